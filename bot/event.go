@@ -1,0 +1,39 @@
+package bot
+
+import "time"
+
+// Event is something a person did in a chat. Exactly one of Text and Press
+// is set.
+type Event struct {
+	ID     string    // unique; a redelivery carries the same
+	Chat   string    // adapter's identifier of the chat: "terminal/Ines"
+	Person string    // adapter's identifier of the person
+	Name   string    // what the person is called
+	Home   string    // a household to join where the person has none yet; only an adapter that knows sets it
+	At     time.Time // when it happened
+	Text   string    // what was typed
+	Press  string    // Data of the button that was pressed
+}
+
+// Reply is one message to a chat, free of any adapter's markup.
+type Reply struct {
+	Body    []Block    `json:"body"`
+	Buttons [][]Button `json:"buttons,omitempty"` // rows
+}
+
+// Block is a paragraph of running text, or a table set in a fixed-width
+// face. Text holds line breaks; table lines are at most TableWidth wide.
+type Block struct {
+	Text  string `json:"text"`
+	Table bool   `json:"table,omitempty"`
+}
+
+// TableWidth is the most columns a table line may have without wrapping on a
+// phone.
+const TableWidth = 34
+
+// Button is a choice under a message. Data is 1 to 64 bytes.
+type Button struct {
+	Label string `json:"label"`
+	Data  string `json:"data"`
+}

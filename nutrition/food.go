@@ -1,0 +1,104 @@
+package nutrition
+
+// Part is the body part (or the kind of non-animal food) that a share of a
+// recipe is counted under.
+type Part uint8
+
+// The parts, in the order in which shares are shown.
+const (
+	Muscle Part = iota
+	MuscularOrgan
+	BonePart
+	Liver
+	SecretingOrgan
+	Fish
+	Plant
+	Other
+	PartCount // how many there are; not a part
+)
+
+var partKeys = [PartCount]string{
+	"muscle", "muscular_organ", "bone", "liver", "secreting_organ", "fish", "plant", "other",
+}
+
+// String returns the part's key.
+func (p Part) String() string { return partKeys[p] }
+
+// BoneKind says which bone tissue a bone-in cut carries.
+type BoneKind uint8
+
+// The kinds of bone tissue of the bone model.
+const (
+	NoBone BoneKind = iota
+	PoultryBone
+	MammalBone
+)
+
+// Bone is how much of a cut is bone, as a fraction of its weight (0 to 1).
+type Bone struct {
+	Kind           BoneKind
+	Low, Mid, High float64
+}
+
+// Tag is a property of a food that exclusions, gates and cautions look at.
+type Tag uint32
+
+// The tags. A food carries any number of them.
+const (
+	Raw        Tag = 1 << iota // not cooked
+	Cooked                     // cooked, baked or boiled
+	Canned                     // canned or jarred
+	Poultry                    // chicken, turkey, duck, goose, quail, ...
+	RedMeat                    // beef, lamb, venison, ...
+	Pork                       // pig, domestic
+	Game                       // wild game, mammal or bird
+	BoneIn                     // carries bone that is eaten
+	Ruminant                   // beef, veal, lamb, goat, deer, ...
+	Anadromous                 // salmon, trout, smelt: flukes when raw
+	Thiaminase                 // raw fish that destroys thiamin
+	Oxalate                    // spinach, chard, beet greens
+	Seaweed                    // iodine without limit
+	LiverOil                   // cod-liver oil: vitamins A and D
+	Shellfish                  // mussels, oysters, clams
+	Egg                        // hen, duck, quail
+	Dairy                      // milk and what is made of it
+	Grain                      // rice, oats, barley, ...
+	Supplement                 // a concentrate, mineral or vitamin, not food
+)
+
+// Has reports that every tag of u is set.
+func (t Tag) Has(u Tag) bool { return t&u == u }
+
+// Measure is a household measure of a food and what it weighs.
+type Measure struct {
+	Unit   string // "cup", "tbsp", "tsp", "piece", ...: see MeasureUnits
+	Note   string // what the source says of it: "large", "chopped"
+	Grams  Grams  // weight of one
+	Source string // where the weight is from
+}
+
+// Food is one row of a food table, or a food that a household added from a
+// label.
+type Food struct {
+	Key     string // stable identifier: "turkey-thigh-skinless"
+	Name    string // the project's own name for it
+	Kind    string // "muscle", "muscular-organ", "meaty-bone", "liver", "fish", "vegetable", "oil", "supplement", ...
+	Part    Part   // where its soft part is counted; bone is counted apart
+	Species string // "beef", "chicken", "salmon"; empty for plants
+	Tags    Tag
+	Source  string      // published table and number: "USDA SR26 05717"
+	Note    string      // what the source or the bone share leaves open
+	Bone    Bone        // share of the cut that is bone; zero for boneless
+	Soft    Composition // per 100 g of the edible part, as the source gives it
+	Per100  Composition // per 100 g as fed: soft tissue and bone together
+	Measure []Measure
+}
+
+// Has reports that the food carries every tag of t.
+func (f *Food) Has(t Tag) bool { return f.Tags.Has(t) }
+
+// Pantry finds foods by key: the compiled-in table, or that and a
+// household's own foods. It returns nil where there is none.
+type Pantry interface {
+	Food(key string) *Food
+}

@@ -1,0 +1,43 @@
+package nutrition
+
+// Value is an amount of one nutrient or of energy, in the unit of its
+// Nutrient. Low, Mid and High are the sum of what is known (equal where it is
+// one figure, spread where it is a range). Complete says that nothing is
+// missing from it: an incomplete value is "at least Low", with no upper
+// bound.
+//
+// The zero Value is "not known": at least nothing. It is never zero; a known
+// zero is Exactly(0).
+type Value struct {
+	Low, Mid, High float64
+	Complete       bool
+}
+
+// Exactly returns a known value.
+func Exactly(x float64) Value { return Value{x, x, x, true} }
+
+// Between returns a known range.
+func Between(low, mid, high float64) Value { return Value{low, mid, high, true} }
+
+// Unknown returns the value of which nothing is known.
+func Unknown() Value { return Value{} }
+
+// IsUnknown reports that nothing at all is known of the value.
+func (v Value) IsUnknown() bool { return !v.Complete && v.High == 0 }
+
+// IsRange reports that the value is known, but not as one figure.
+func (v Value) IsRange() bool { return v.Complete && v.Low != v.High }
+
+// Plus returns the sum; it is complete only where both are.
+func (v Value) Plus(w Value) Value {
+	return Value{v.Low + w.Low, v.Mid + w.Mid, v.High + w.High, v.Complete && w.Complete}
+}
+
+// Times returns the value scaled by a factor of zero or more. Nothing of a
+// food is nothing: a factor of 0 gives a known zero.
+func (v Value) Times(f float64) Value {
+	if f == 0 {
+		return Exactly(0)
+	}
+	return Value{v.Low * f, v.Mid * f, v.High * f, v.Complete}
+}

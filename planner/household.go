@@ -1,0 +1,159 @@
+package planner
+
+import (
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Household is the carers, dogs and recipes that belong together, and the
+// unit of access: a chat sees only its own.
+type Household struct {
+	ID      string           `json:"id"`
+	Carers  []Carer          `json:"carers,omitempty"`
+	Dogs    []Dog            `json:"dogs,omitempty"`
+	Recipes []Recipe         `json:"recipes,omitempty"`
+	Foods   []nutrition.Food `json:"foods,omitempty"` // the household's own, from labels
+	Units   Units            `json:"units"`
+	Zone    string           `json:"zone"` // IANA name; "UTC" until set
+	Profile string           `json:"profile,omitempty"`
+	AtRisk  bool             `json:"at_risk,omitempty"` // a young child, pregnant, elderly or immune-suppressed person at home
+	LastID  int              `json:"last_id"`           // the last number given to a dog, recipe or food
+	Told    map[string]bool  `json:"told,omitempty"`    // cautions already given
+	Created time.Time        `json:"created"`
+}
+
+// Carer is a person who feeds the household's dogs.
+type Carer struct {
+	Person string `json:"person"` // adapter's identifier: "terminal/Ines"
+	Name   string `json:"name"`
+}
+
+// Units is how a household reads and writes amounts.
+type Units struct {
+	Ounces bool `json:"ounces,omitempty"` // food in oz rather than g
+	Pounds bool `json:"pounds,omitempty"` // dogs in lb rather than kg
+}
+
+// Sex of a dog; the zero value is not known.
+type Sex string
+
+// The sexes as stored.
+const (
+	Female Sex = "female"
+	Male   Sex = "male"
+)
+
+// Answer is yes, no, or (zero) not known.
+type Answer string
+
+// The answers as stored.
+const (
+	Yes Answer = "yes"
+	No  Answer = "no"
+)
+
+// Activity is how much a dog moves in a day; the zero value is not known.
+type Activity string
+
+// Activity classes of the FEDIAF annex on energy.
+const (
+	LowActivity   Activity = "low"      // under 1 h a day, on the lead
+	ModerateCalm  Activity = "moderate" // 1-3 h a day, low impact
+	ModerateBrisk Activity = "brisk"    // 1-3 h a day, high impact
+	HighActivity  Activity = "high"     // 3-6 h a day, working
+)
+
+// Stage is a life stage beyond what age tells; the zero value is none.
+type Stage string
+
+// The stages as stored.
+const (
+	Pregnant Stage = "pregnant"
+	Nursing  Stage = "nursing"
+)
+
+// Dog is what is known of a dog. Zero fields are not known.
+type Dog struct {
+	ID          string              `json:"id"`
+	Name        string              `json:"name"`
+	Weight      nutrition.Kilograms `json:"weight_kg"`
+	Weighed     time.Time           `json:"weighed,omitzero"`
+	Ideal       nutrition.Kilograms `json:"ideal_kg,omitempty"`        // set by a carer or vet; else from Condition
+	AdultWeight nutrition.Kilograms `json:"adult_weight_kg,omitempty"` // expected, of a growing dog
+	Born        time.Time           `json:"born,omitzero"`             // midnight UTC of the birth date
+	BornAbout   bool                `json:"born_about,omitempty"`      // Born was worked out from an age
+	Sex         Sex                 `json:"sex,omitempty"`
+	Neutered    Answer              `json:"neutered,omitempty"`
+	Activity    Activity            `json:"activity,omitempty"`
+	Condition   int                 `json:"condition,omitempty"` // body condition score 1-9
+	Stage       Stage               `json:"stage,omitempty"`
+	Health      string              `json:"health,omitempty"` // a carer's notes, as typed
+	Excludes    []string            `json:"excludes,omitempty"`
+	Meals       int                 `json:"meals,omitempty"`  // a day; 0 counts as 2
+	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`   // a day, set by hand; 0: by equation
+	Recipe      string              `json:"recipe,omitempty"` // id of the recipe it eats now
+}
+
+// Recipe is a list of ingredients and supplements, independent of a dog.
+type Recipe struct {
+	ID          string       `json:"id"`
+	Name        string       `json:"name"`
+	Ingredients []Ingredient `json:"ingredients"`
+	Doses       []Dose       `json:"doses,omitempty"`
+	Days        float64      `json:"days,omitempty"` // how many days' food it is as written; 0 counts as 1
+}
+
+// Ingredient is a weighed food of a recipe.
+type Ingredient struct {
+	Food  string          `json:"food"` // key in the table or of the household's own foods
+	Grams nutrition.Grams `json:"grams"`
+	Typed string          `json:"typed,omitempty"` // the line as the carer wrote it
+	Label []Fact          `json:"label,omitempty"` // what its package says, over the table
+}
+
+// Fact is a nutrient content from a label, in the nutrient's unit per gram.
+type Fact struct {
+	Nutrient nutrition.Nutrient `json:"nutrient"`
+	PerGram  float64            `json:"per_gram"`
+}
+
+// Dose is a supplement of a recipe that is given by count or by amount of an
+// active nutrient, with a cadence, rather than weighed into the food.
+type Dose struct {
+	Food    string          `json:"food"`               // key: "vitamin-e", "fish-oil-capsule", ...
+	Count   float64         `json:"count,omitempty"`    // capsules, drops, ...; 0 where only an amount is named
+	Form    string          `json:"form,omitempty"`     // "capsule", "drop", "tablet", "pump", ...
+	Grams   nutrition.Grams `json:"grams,omitempty"`    // mass of the whole dose, where known
+	Amounts []Amount        `json:"amounts,omitempty"`  // active nutrients of the whole dose
+	Per1000 bool            `json:"per_1000,omitempty"` // the dose is for each 1000 kcal fed, not for each dog
+	Cadence Cadence         `json:"cadence"`
+	Typed   string          `json:"typed,omitempty"`
+}
+
+// Amount is so much of a nutrient, in the nutrient's unit.
+type Amount struct {
+	Nutrient nutrition.Nutrient `json:"nutrient"`
+	Amount   float64            `json:"amount"`
+}
+
+// Cadence is how often a supplement is given. Exactly one of the fields is
+// set; the zero value is every day.
+type Cadence struct {
+	EveryDays int            `json:"every_days,omitempty"` // every n days, 1-366
+	Weekdays  []time.Weekday `json:"weekdays,omitempty"`   // on these, in order from Sunday
+	PerWeek   int            `json:"per_week,omitempty"`   // so many times a week, 1-7
+}
+
+// PerDay returns how many doses fall on a day on average.
+func (c Cadence) PerDay() float64 {
+	switch {
+	case c.EveryDays > 0:
+		return 1 / float64(c.EveryDays)
+	case len(c.Weekdays) > 0:
+		return float64(len(c.Weekdays)) / 7
+	case c.PerWeek > 0:
+		return float64(c.PerWeek) / 7
+	}
+	return 1
+}

@@ -1,0 +1,11 @@
+// Package store keeps what households have: the interface through which the
+// assistant reads and writes, and its implementation on one bbolt file.
+//
+// It guarantees that an Update is one transaction: either all of an event's
+// effects, its id and the messages it causes are kept, or none; and that what
+// an Update acknowledged is on disk. Records carry a schema version;
+// migrations run in one transaction when a file is opened.
+//
+// What the records mean belongs to package planner, what is said to package
+// bot.
+package store

@@ -1,0 +1,35 @@
+package store
+
+// Code classifies what went wrong with the store.
+type Code string
+
+// The codes.
+const (
+	NotFound Code = "not-found" // no such record
+	Busy     Code = "busy"      // another process holds the file
+	ReadOnly Code = "read-only" // the directory or file cannot be written
+	Full     Code = "full"      // no space left on the device
+	Newer    Code = "newer"     // written by a newer version of the program
+	Damaged  Code = "damaged"   // truncated, not a store, or fails its check
+	Internal Code = "internal"  // anything else
+)
+
+// Error is what every failure of a store is returned as.
+type Error struct {
+	Code Code
+	Op   string // what was being done: "open", "household"
+	Err  error  // the cause; may be nil
+}
+
+// Error returns the operation and the cause, for logs. It holds no content
+// of a record.
+func (e *Error) Error() string {
+	s := "store: " + e.Op + ": " + string(e.Code)
+	if e.Err != nil {
+		s += ": " + e.Err.Error()
+	}
+	return s
+}
+
+// Unwrap returns the cause.
+func (e *Error) Unwrap() error { return e.Err }

@@ -1,0 +1,98 @@
+package store
+
+import (
+	"context"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// Store keeps households and what is under way for them. Every
+// implementation passes the suite of package storetest.
+type Store interface {
+	// View calls f with a transaction that reads one consistent state. f must
+	// not call the store itself.
+	View(ctx context.Context, f func(Tx) error) error
+	// Update calls f with a transaction that reads and writes, alone. What f
+	// wrote is durable when Update returns nil, and undone when f or the
+	// commit fails. f must not call the store itself.
+	Update(ctx context.Context, f func(Tx) error) error
+	// Close releases the file. It waits for transactions under way.
+	Close() error
+}
+
+// Tx is one transaction. Values it returns are the caller's own. A missing
+// record is an *Error with code NotFound.
+type Tx interface {
+	// Seen reports whether an event with this id was marked before.
+	Seen(event string) (bool, error)
+	// MarkSeen records the id of an event that has been handled at a time.
+	MarkSeen(event string, at time.Time) error
+
+	// Member returns the household that a person belongs to in a chat.
+	Member(chat, person string) (household string, err error)
+	PutMember(chat, person, household string) error
+	DeleteMember(chat, person string) error
+
+	Household(id string) (*planner.Household, error)
+	PutHousehold(h *planner.Household) error
+
+	// Dialogue returns the state of what a person is in the middle of in a
+	// chat; NotFound where there is nothing.
+	Dialogue(chat, person string) (Dialogue, error)
+	PutDialogue(chat, person string, d Dialogue) error
+	DeleteDialogue(chat, person string) error
+
+	// PushChange keeps what a household was before a change, so that it can
+	// be taken back; it keeps the last MaxChanges of a household.
+	PushChange(household string, c Change) error
+	// LastChange returns the newest change, NotFound where there is none.
+	LastChange(household string) (Change, error)
+	// PopChange forgets the newest change.
+	PopChange(household string) error
+
+	// Adapter returns an adapter's own notes on a chat, nil where none.
+	Adapter(chat string) ([]byte, error)
+	PutAdapter(chat string, notes []byte) error
+
+	// Enqueue puts a message at the end of the outbox and returns its number;
+	// numbers rise and are never given twice.
+	Enqueue(m Outgoing) (uint64, error)
+	// Pending returns up to limit messages of the outbox in order; those of
+	// one chat where chat is not empty.
+	Pending(chat string, limit int) ([]Outgoing, error)
+	// Delivered takes a message out of the outbox.
+	Delivered(number uint64) error
+}
+
+// MaxChanges is how many changes of a household can be taken back.
+const MaxChanges = 20
+
+// Dialogue is the state of an unfinished dialogue.
+type Dialogue struct {
+	Kind  string    `json:"kind"`           // which dialogue
+	Step  string    `json:"step"`           // where it stands
+	Data  []byte    `json:"data,omitempty"` // its own state, JSON
+	Since time.Time `json:"since,omitzero"` // when it was last moved on
+}
+
+// Change is what a household was before something changed it.
+type Change struct {
+	ID     string             `json:"id"`
+	At     time.Time          `json:"at"`
+	Person string             `json:"person"`
+	Kind   string             `json:"kind"`            // message key of what was done: "dog.added"
+	About  string             `json:"about,omitempty"` // the name it was done to
+	Before *planner.Household `json:"before"`
+}
+
+// Outgoing is a message in the outbox. Body is the bot's own rendering-free
+// form of the reply, as JSON.
+type Outgoing struct {
+	Number  uint64    `json:"number"`
+	Chat    string    `json:"chat"`
+	Event   string    `json:"event"` // the event that caused it
+	At      time.Time `json:"at"`
+	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
+	Body    []byte    `json:"body"`
+}
