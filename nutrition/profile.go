@@ -1,0 +1,271 @@
+package nutrition
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+)
+
+// MaxKind says what kind of maximum a profile gives.
+type MaxKind string
+
+// The kinds of maximum; empty where there is no maximum.
+const (
+	NutritionalMax MaxKind = "N" // what is thought safe
+	LegalMax       MaxKind = "L" // what the law of the EU allows in a feed
+)
+
+// Requirement is what a profile asks of one subject. Min and Max are per 1000
+// kcal of metabolizable energy in the unit of the subject (the ratio: as it
+// is), and NaN where the profile gives none.
+type Requirement struct {
+	Subject  Subject
+	Min, Max float64
+	Kind     MaxKind // of Max
+}
+
+// HasMin reports that there is a minimum.
+func (r Requirement) HasMin() bool { return !math.IsNaN(r.Min) }
+
+// HasMax reports that there is a maximum.
+func (r Requirement) HasMax() bool { return !math.IsNaN(r.Max) }
+
+// Profile is a published table of nutrient requirements. It is shared: its
+// slices are not to be changed.
+type Profile struct {
+	ID           string // "aafco-adult"
+	Requirements []Requirement
+	// Growth says that the profile is for growth and reproduction.
+	Growth bool
+	// Intake is the daily energy, in kcal per kg^0.75, on which the minimums
+	// per 1000 kcal rest; 0 where none is published, so that there is no
+	// basis for an amount per dog. See intakes.
+	Intake float64
+	// AdultWeight is the expected adult weight for which it was chosen; 0
+	// where it is not known, and then the strictest of the limits that depend
+	// on it hold (AnyWeight is false for profiles that have such limits).
+	AdultWeight Kilograms
+	AnyWeight   bool // no limit depends on the adult weight
+
+	byWeight []weightRow
+}
+
+// weightRow replaces the requirement of its subject for dogs of some adult
+// weights.
+type weightRow struct {
+	above Kilograms
+	at    bool // the weight itself too
+	Requirement
+}
+
+// Requirement returns what the profile asks of a subject, if it does.
+func (p *Profile) Requirement(s Subject) (Requirement, bool) {
+	for _, r := range p.Requirements {
+		if r.Subject == s {
+			return r, true
+		}
+	}
+	return Requirement{}, false
+}
+
+// min returns the minimum of a subject, or NaN.
+func (p *Profile) min(s Subject) float64 {
+	if r, ok := p.Requirement(s); ok {
+		return r.Min
+	}
+	return math.NaN()
+}
+
+// ForAdultWeight returns the profile for a dog that is expected to weigh so
+// much when grown. With 0, not known, the strictest limits hold: the highest
+// minimum and the lowest maximum of those that depend on the weight.
+func (p *Profile) ForAdultWeight(w Kilograms) *Profile {
+	if p.AnyWeight {
+		return p
+	}
+	q := *p
+	q.AdultWeight = w
+	q.Requirements = slices.Clone(p.base())
+	for _, row := range p.byWeight {
+		i := slices.IndexFunc(q.Requirements, func(r Requirement) bool { return r.Subject == row.Subject })
+		r := &q.Requirements[i]
+		switch {
+		case w == 0:
+			r.Min, r.Max = math.Max(r.Min, row.Min), math.Min(r.Max, row.Max)
+		case w > row.above || row.at && w == row.above:
+			*r = row.Requirement
+		}
+	}
+	return &q
+}
+
+// base returns the requirements for the lightest dogs, which the rows by
+// weight replace.
+func (p *Profile) base() []Requirement {
+	for _, q := range profiles() {
+		if q.ID == p.ID {
+			return q.light
+		}
+	}
+	return p.Requirements
+}
+
+// intakes are the daily intakes in kcal per kg^0.75 on which the profiles'
+// figures per 1000 kcal rest. FEDIAF states its own in the column; NRC 2006
+// gives its allowances per kg^0.75 at 130 (from memory). AAFCO states none:
+// 110 is inferred, because its adult protein, calcium, phosphorus and fat are
+// those of FEDIAF's column for 110. Growth has no fixed intake.
+var intakes = map[string]float64{
+	"aafco-adult":      110,
+	"fediaf-adult-95":  95,
+	"fediaf-adult-110": 110,
+	"nrc-adult":        130,
+}
+
+//go:embed data/requirements.csv
+var requirementsCSV string
+
+// loaded is a profile with its requirements for the lightest dogs.
+type loaded struct {
+	*Profile
+	light []Requirement
+}
+
+var profiles = sync.OnceValue(func() []loaded {
+	ps, err := parseProfiles(requirementsCSV)
+	if err != nil {
+		panic(err) // compiled in; a test loads it
+	}
+	return ps
+})
+
+// Profiles returns every profile, in the order of the table.
+func Profiles() []*Profile {
+	var out []*Profile
+	for _, p := range profiles() {
+		out = append(out, p.Profile)
+	}
+	return out
+}
+
+// ProfileByID returns the profile of an identifier, nil if there is none.
+// Limits that depend on the adult weight are the strictest: see
+// ForAdultWeight.
+func ProfileByID(id string) *Profile {
+	for _, p := range profiles() {
+		if p.ID == id {
+			return p.Profile
+		}
+	}
+	return nil
+}
+
+// profileColumn is the first column of the table that is a profile.
+const profileColumn = 3
+
+// parseProfiles reads the table of data/requirements.csv. Errors name the row
+// by its subject.
+func parseProfiles(text string) ([]loaded, error) {
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	if err != nil {
+		return nil, fmt.Errorf("nutrition: requirements: %w", err)
+	}
+	ps := make([]loaded, len(rows[0])-profileColumn)
+	for i := range ps {
+		id := rows[0][profileColumn+i]
+		ps[i].Profile = &Profile{ID: id, Intake: intakes[id], Growth: strings.Contains(id, "growth"), AnyWeight: true}
+	}
+	for _, row := range rows[1:] {
+		for i := range ps {
+			if err := ps[i].read(row, row[profileColumn+i]); err != nil {
+				return nil, fmt.Errorf("nutrition: requirements: %s, %s: %w", row[0], ps[i].ID, err)
+			}
+		}
+	}
+	for _, p := range ps {
+		for _, row := range p.byWeight {
+			for i := range p.Requirements {
+				if q := &p.Requirements[i]; q.Subject == row.Subject {
+					q.Min, q.Max = math.Max(q.Min, row.Min), math.Min(q.Max, row.Max)
+				}
+			}
+		}
+	}
+	return ps, nil
+}
+
+// read takes one cell of the table into the profile.
+func (p *loaded) read(row []string, cell string) error {
+	if cell == "" {
+		return nil
+	}
+	s, err := ParseSubject(row[0])
+	if err != nil {
+		return err
+	}
+	factor, err := unitFactor(row[1], s.Unit())
+	if err != nil {
+		return err
+	}
+	q, err := parseLimits(cell, factor)
+	if err != nil {
+		return err
+	}
+	q.Subject = s
+	if row[2] == "" {
+		p.Requirements = append(p.Requirements, q)
+		p.light = append(p.light, q)
+		return nil
+	}
+	limit := strings.TrimLeft(row[2], ">=")
+	w, err := strconv.ParseFloat(limit, 64)
+	if err != nil {
+		return err
+	}
+	p.AnyWeight = false
+	p.byWeight = append(p.byWeight, weightRow{Kilograms(w), strings.HasPrefix(row[2], ">="), q})
+	return nil
+}
+
+// parseLimits reads "min", "min..maxN" or "..maxL".
+func parseLimits(cell string, factor float64) (r Requirement, err error) {
+	low, high, both := strings.Cut(cell, "..")
+	r.Min, r.Max = math.NaN(), math.NaN()
+	if low != "" {
+		if r.Min, err = strconv.ParseFloat(low, 64); err != nil {
+			return r, err
+		}
+	}
+	if both {
+		kind := strings.TrimLeft(high, ".0123456789")
+		if kind != string(NutritionalMax) && kind != string(LegalMax) {
+			return r, fmt.Errorf("%q: kind of maximum is N or L", cell)
+		}
+		r.Kind = MaxKind(kind)
+		if r.Max, err = strconv.ParseFloat(strings.TrimSuffix(high, kind), 64); err != nil {
+			return r, err
+		}
+	}
+	r.Min *= factor
+	r.Max *= factor
+	return r, nil
+}
+
+// unitFactor converts between the units of mass that tables use.
+func unitFactor(from, to string) (float64, error) {
+	if from == to {
+		return 1, nil
+	}
+	micro := map[string]float64{"g": 1e6, "mg": 1e3, "ug": 1}
+	if micro[from] == 0 || micro[to] == 0 {
+		return 0, fmt.Errorf("no conversion from %q to %q", from, to)
+	}
+	return micro[from] / micro[to], nil
+}
