@@ -1,5 +1,7 @@
 package nutrition
 
+import "math"
+
 // Item is a food weighed into a mixture.
 type Item struct {
 	Food  *Food
@@ -22,12 +24,130 @@ type Extra struct {
 type Mixture struct {
 	Items  []Item
 	Extras []Extra
-	Days   float64 // how many days' food Items are; 0 counts as 1
+	// Days is how many days' food Items are; 0 counts as 1. A Basis with Kcal
+	// tells the same better and goes before it.
+	Days float64
 }
 
 // Basis is what amounts are compared on. Its zero value is per 1000 kcal.
 type Basis struct {
-	PerDog bool      // per dog and day, on metabolic weight
+	// PerDog compares amounts of one dog and day: the minimum is what the
+	// profile's daily intake would give on the dog's metabolic weight
+	// (min * Profile.Intake / 1000 * Weight^0.75), so that a dog that eats
+	// little needs the same amount from less food. Maximums stay those per
+	// 1000 kcal eaten: they are published so, whatever the intake.
+	PerDog bool
 	Weight Kilograms // of the dog, for PerDog
-	Kcal   Kcal      // that the dog eats in a day, for PerDog
+	Kcal   Kcal      // that the dog eats in a day; 0: not said
+}
+
+// Analysis is a mixture against a profile.
+type Analysis struct {
+	ProfileID string
+	// Basis is the one used: PerDog is false where it was asked for and the
+	// profile has no intake, or weight or energy were not given.
+	Basis  Basis
+	Grams  Grams // weight of the items
+	Energy Value // of the whole mixture, kcal
+	Shares Shares
+	CaP    Value // calcium to phosphorus by weight
+	Rows   []Row // in the profile's order
+	Totals Totals
+}
+
+// Row is one requirement and what the mixture gives.
+type Row struct {
+	Requirement Requirement // as published, per 1000 kcal
+	// Value is the amount on the analysis' basis, in the subject's unit: per
+	// 1000 kcal, or a dog and day; the ratio as it is.
+	Value
+	// Capped is the amount that counts toward the maximum: Value, but for
+	// vitamin A, where only the preformed part does.
+	Capped   Value
+	Min, Max float64 // on the analysis' basis; NaN where there is none
+	// Raised says that Min is above the published one: see RaisedByFat.
+	Raised  Raise
+	Verdict Verdict
+	// StraddlesMin and StraddlesMax tell of a known range that crosses the
+	// limit. The verdict is then NotKnown.
+	StraddlesMin, StraddlesMax bool
+	// OpenMax: the minimum is met, but with figures missing nobody knows
+	// whether the maximum is kept. The verdict is then Enough.
+	OpenMax bool
+	// UnknownFrom lists the parts without a full figure: indexes of items,
+	// and from len(Items) on of extras.
+	UnknownFrom []int
+	// UnknownShare is the share of the weight (0 to 1) that those items are.
+	UnknownShare float64
+}
+
+// HasMin reports that the row has a minimum.
+func (r *Row) HasMin() bool { return !math.IsNaN(r.Min) }
+
+// HasMax reports that the row has a maximum.
+func (r *Row) HasMax() bool { return !math.IsNaN(r.Max) }
+
+// Raise says why a minimum is above the published figure.
+type Raise string
+
+// What raises a minimum.
+const (
+	// RaisedByFat: vitamin E, 0.6 IU per g of polyunsaturated fat (AAFCO
+	// profiles, footnote, read in a copy of the 2014 proposed revision).
+	RaisedByFat Raise = "polyunsaturated-fat"
+	// RaisedByProtein: arginine, 0.01 g for each g of protein above the
+	// protein minimum (FEDIAF, from memory).
+	RaisedByProtein Raise = "protein"
+)
+
+const (
+	vitaminEPerGramPUFA     = 0.6
+	argininePerGramProtein  = 0.01
+	fatEnergy               = 9.02 // kcal per g of animal fat: no food has more (USDA SR documentation)
+	kcalOfProfile           = 1000 // what requirements are published per
+	metabolicWeightExponent = 0.75
+)
+
+// polyunsaturated are the fatty acids that the tables give; others are
+// traces.
+var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1}, {EPA, 1}, {DPA, 1}, {DHA, 1}}
+
+// Analyse compares a mixture with a profile, requirement by requirement.
+//
+// Amounts per 1000 kcal are those per 1000 kcal of the middle estimate of its
+// energy, because it is by that estimate that food is weighed out; Energy
+// tells how far the estimate spreads. Where the energy of an item is not
+// known, it is taken to be somewhere between nothing and that of pure fat, and
+// every amount spreads accordingly.
+func Analyse(m Mixture, p *Profile, basis Basis) Analysis {
+	var a Analysis
+	analyse(&a, m, p, basis)
+	a.Shares = SharesOf(m.Items)
+	return a
+}
+
+// analyse does all of Analyse but the shares.
+func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
+	t := &a.Totals
+	sum(t, m, lasting(m, basis.Kcal))
+	if p.Intake == 0 || basis.Weight <= 0 || basis.Kcal <= 0 {
+		basis.PerDog = false
+	}
+	a.ProfileID, a.Basis = p.ID, basis
+	a.Grams, a.Energy, a.CaP = t.Grams, t.Values[Energy], t.CalciumPhosphorus()
+	s := newScale(t, m, p, basis)
+	a.Rows = make([]Row, len(p.Requirements))
+	unknown := make([]int, 0, 8*t.parts)
+	for i, q := range p.Requirements {
+		r := &a.Rows[i]
+		r.Requirement = q
+		s.fill(r)
+		from := len(unknown)
+		unknown = t.unknown(unknown, s.openTerms(q.Subject))
+		if len(unknown) > from {
+			r.UnknownFrom = unknown[from:len(unknown):len(unknown)]
+			r.UnknownShare = weightShare(m.Items, r.UnknownFrom, t.Grams)
+		}
+		r.judge()
+	}
 }

@@ -1,0 +1,134 @@
+package nutrition
+
+import "math/bits"
+
+// Totals is the sum of a mixture.
+type Totals struct {
+	Grams  Grams       // weight of the items, without the extras
+	Values Composition // in each nutrient's unit, for the whole mixture
+	Days   float64     // how many days' extras were added
+
+	parts int      // items and extras
+	words int      // of 64 parts in a set
+	open  []uint64 // a set for each nutrient: the parts that give no figure for it
+}
+
+// Sum adds up a mixture: items by weight, and the extras of its days. A part
+// without a figure for a nutrient leaves the sum incomplete there and is
+// remembered: see Totals.UnknownFrom. Items of no or negative weight count for
+// nothing; an item without a food gives no figure at all.
+func Sum(m Mixture) Totals {
+	var t Totals
+	sum(&t, m, days(m))
+	return t
+}
+
+// days returns how many days' food the items of the mixture are.
+func days(m Mixture) float64 {
+	if m.Days > 0 {
+		return m.Days
+	}
+	return 1
+}
+
+// sum adds up a mixture whose items last for so many days.
+func sum(t *Totals, m Mixture, days float64) {
+	t.Days = days
+	t.parts = len(m.Items) + len(m.Extras)
+	t.words = (t.parts + 63) / 64
+	t.open = make([]uint64, int(NutrientCount)*t.words)
+	for n := range t.Values {
+		t.Values[n].Complete = true
+	}
+	for i := range m.Items {
+		t.add(i, &m.Items[i])
+	}
+	for i, x := range m.Extras {
+		t.Values[x.Nutrient] = t.Values[x.Nutrient].Plus(Exactly(x.PerDay * days))
+		if x.NotKnown {
+			t.Values[x.Nutrient].Complete = false
+			t.mark(x.Nutrient, len(m.Items)+i)
+		}
+	}
+}
+
+// add takes one item into the sum.
+func (t *Totals) add(part int, it *Item) {
+	if !(it.Grams > 0) {
+		return
+	}
+	t.Grams += it.Grams
+	var nothing Composition
+	per100 := &nothing
+	if it.Food != nil {
+		per100 = &it.Food.Per100
+	}
+	f := float64(it.Grams) / 100
+	for n := range t.Values {
+		v, w := &t.Values[n], &per100[n]
+		if len(it.Label) > 0 {
+			if x, ok := it.Label[Nutrient(n)]; ok {
+				*v = v.Plus(Exactly(x * float64(it.Grams)))
+				continue
+			}
+		}
+		v.Low += w.Low * f
+		v.Mid += w.Mid * f
+		v.High += w.High * f
+		if !w.Complete {
+			v.Complete = false
+			t.mark(Nutrient(n), part)
+		}
+	}
+}
+
+// mark notes that a part gives no figure for a nutrient.
+func (t *Totals) mark(n Nutrient, part int) {
+	t.open[int(n)*t.words+part/64] |= 1 << (part % 64)
+}
+
+// UnknownFrom returns the parts that give no full figure for a nutrient: the
+// indexes of items and, from len(Items) on, of extras. Nil where the sum is
+// complete.
+func (t *Totals) UnknownFrom(n Nutrient) []int {
+	return t.unknown(nil, plain[n][:])
+}
+
+// unknown appends the parts that give no full figure for one of the terms.
+func (t *Totals) unknown(to []int, terms []Term) []int {
+	for w := range t.words {
+		var set uint64
+		for _, term := range terms {
+			set |= t.open[int(term.Nutrient)*t.words+w]
+		}
+		for ; set != 0; set &= set - 1 {
+			to = append(to, w*64+bits.TrailingZeros64(set))
+		}
+	}
+	return to
+}
+
+// of returns the sum of terms.
+func (t *Totals) of(terms []Term) Value {
+	v := Exactly(0)
+	for _, term := range terms {
+		v = v.Plus(t.Values[term.Nutrient].Times(term.Factor))
+	}
+	return v
+}
+
+// CalciumPhosphorus returns the ratio of calcium to phosphorus by weight.
+//
+// Bone brings both, so that they move together: the range is that of the
+// ratios with little, middling and much bone (calcium and phosphorus both
+// low, both mid, both high), not of the one at its least over the other at
+// its most. It is "at least" where only calcium is incomplete, and not known
+// where phosphorus is, because then it has no lower bound.
+func (t *Totals) CalciumPhosphorus() Value {
+	ca, p := t.Values[Calcium], t.Values[Phosphorus]
+	if !p.Complete || !(p.Low > 0) {
+		return Unknown()
+	}
+	low, mid, high := ca.Low/p.Low, ca.Mid/p.Mid, ca.High/p.High
+	return Value{min(low, mid, high), mid, max(low, mid, high), ca.Complete}
+}
