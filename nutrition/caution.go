@@ -1,0 +1,158 @@
+package nutrition
+
+// CautionCode says which caution applies; package bot has its words.
+type CautionCode string
+
+// The cautions, in the order in which they are told: what concerns the dog,
+// what concerns the home, what concerns foods.
+const (
+	GrowthCaution        CautionCode = "growth"
+	ReproductionCaution  CautionCode = "reproduction"
+	SeniorCaution        CautionCode = "senior"
+	IllnessCaution       CautionCode = "illness"
+	HomeAtRiskCaution    CautionCode = "home-at-risk"   // raw meat, and someone frail at home
+	RawBoneCaution       CautionCode = "raw-bone"       // any bone that is eaten
+	SmallDogBoneCaution  CautionCode = "small-dog-bone" // a large animal's bone for a small dog
+	RawAnadromousCaution CautionCode = "raw-anadromous" // flukes that carry Neorickettsia
+	RawPorkCaution       CautionCode = "raw-pork"       // Trichinella, Aujeszky's disease
+	RawGameCaution       CautionCode = "raw-game"       // the same
+	ThiaminaseCaution    CautionCode = "thiaminase"     // not every day
+	LiverShareCaution    CautionCode = "liver-share"    // vitamins A and D add up
+	LiverOilCaution      CautionCode = "liver-oil"      // the same
+	SeaweedIodineCaution CautionCode = "seaweed-iodine" // iodine by label
+	OxalateCaution       CautionCode = "oxalate"        // not for dogs that form stones
+)
+
+// LifeStage is the stage of a dog's life that cautions look at.
+type LifeStage string
+
+// The stages; empty where none of them is known to apply.
+const (
+	PuppyStage    LifeStage = "puppy"
+	SeniorStage   LifeStage = "senior"
+	PregnantStage LifeStage = "pregnant"
+	NursingStage  LifeStage = "nursing"
+)
+
+// CautionContext is what cautions depend on beside the foods. Zero fields
+// are not known.
+type CautionContext struct {
+	Stage   LifeStage
+	Illness []string // codes of illnesses named in the dog's notes
+	AtRisk  bool     // a young child, pregnant, elderly or immune-suppressed person at home
+	Weight  Kilograms
+	// Analysis, where there is one, shows vitamins A and D above or across
+	// their maximum.
+	Analysis *Analysis
+}
+
+// Caution is a caution that applies, with the keys of the foods that call for
+// it, each once, in the order of the items; none where the dog itself does.
+type Caution struct {
+	Code  CautionCode
+	Foods []string
+}
+
+// smallDog is the weight under which a dog gets no large animal's bone
+// (common practice, no source).
+const smallDog Kilograms = 10
+
+// Cautions returns the cautions that apply to a mixture of foods for a dog,
+// each once, in the order of the codes above.
+func Cautions(items []Item, ctx CautionContext) []Caution {
+	var out []Caution
+	of := func(code CautionCode, applies bool) {
+		if applies {
+			out = append(out, Caution{Code: code})
+		}
+	}
+	of(GrowthCaution, ctx.Stage == PuppyStage)
+	of(ReproductionCaution, ctx.Stage == PregnantStage || ctx.Stage == NursingStage)
+	of(SeniorCaution, ctx.Stage == SeniorStage)
+	of(IllnessCaution, len(ctx.Illness) > 0)
+
+	for _, c := range foodCautions {
+		if c.when != nil && !c.when(items, &ctx) {
+			continue
+		}
+		if foods := keys(items, c.food); len(foods) > 0 {
+			out = append(out, Caution{c.code, foods})
+		}
+	}
+	return out
+}
+
+// foodCautions are the cautions that foods call for.
+var foodCautions = []struct {
+	code CautionCode
+	food func(*Food) bool
+	when func([]Item, *CautionContext) bool // nil: always
+}{
+	{HomeAtRiskCaution, rawAnimal, func(_ []Item, c *CautionContext) bool { return c.AtRisk }},
+	{RawBoneCaution, bony, nil},
+	{SmallDogBoneCaution, largeBone, func(_ []Item, c *CautionContext) bool { return c.Weight > 0 && c.Weight < smallDog }},
+	{RawAnadromousCaution, tagged(Anadromous | Raw), nil},
+	{RawPorkCaution, tagged(Pork | Raw), nil},
+	{RawGameCaution, tagged(Game | Raw), nil},
+	{ThiaminaseCaution, tagged(Thiaminase | Raw), nil},
+	{LiverShareCaution, func(f *Food) bool { return f.Part == Liver }, muchLiver},
+	{LiverOilCaution, tagged(LiverOil), nil},
+	{SeaweedIodineCaution, tagged(Seaweed), nil},
+	{OxalateCaution, tagged(Oxalate), nil},
+}
+
+// bony reports that a food carries bone that is meant to be eaten. Canned
+// fish has soft bone that needs no caution.
+func bony(f *Food) bool {
+	return (f.Has(BoneIn) || f.Bone.Kind != NoBone) && !f.Has(Canned)
+}
+
+// largeBone reports that a food's bones are too large for a small dog: those
+// of mammals, and the legs, wings and necks of turkeys and geese.
+func largeBone(f *Food) bool {
+	if !bony(f) {
+		return false
+	}
+	rabbit := sameSpecies(f, "rabbit")
+	return f.Bone.Kind == MammalBone && !rabbit || sameSpecies(f, "turkey") || sameSpecies(f, "goose")
+}
+
+// rawAnimal reports that a food is a raw food of animal origin.
+func rawAnimal(f *Food) bool {
+	return f.Has(Raw) && !f.Has(Supplement) && !f.Has(Seaweed) &&
+		(f.Part <= Fish || f.Has(Egg) || f.Has(Dairy))
+}
+
+// muchLiver reports that liver is above its usual share, or that vitamin A or
+// D passes its maximum or may do so.
+func muchLiver(items []Item, ctx *CautionContext) bool {
+	for _, o := range SharesOf(items).Off() {
+		if o.Band == LiverBand && o.Verdict == High {
+			return true
+		}
+	}
+	if ctx.Analysis == nil {
+		return false
+	}
+	for i := range ctx.Analysis.Rows {
+		r := &ctx.Analysis.Rows[i]
+		s := r.Requirement.Subject
+		if (s == VitaminA || s == Subject(VitaminD)) && (r.Verdict == High || r.StraddlesMax) {
+			return true
+		}
+	}
+	return false
+}
+
+// keys returns the keys of the foods that have a property, each once.
+func keys(items []Item, has func(*Food) bool) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, it := range items {
+		if it.Food != nil && it.Grams > 0 && !seen[it.Food.Key] && has(it.Food) {
+			seen[it.Food.Key] = true
+			out = append(out, it.Food.Key)
+		}
+	}
+	return out
+}

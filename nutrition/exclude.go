@@ -1,0 +1,172 @@
+package nutrition
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Excluded reports that one of a carer's words excludes the food: a group
+// ("poultry", "fish", "dairy", "grain", "red meat", "raw"), a species
+// ("beef", which takes veal with it), or words of its name ("beef heart",
+// "potato"). Case, plurals and word order make no difference.
+func Excluded(f *Food, words []string) bool {
+	for _, w := range words {
+		if excludes(f, tokens(w)) {
+			return true
+		}
+	}
+	return false
+}
+
+// excludes reports that the words, each in the singular, exclude the food.
+func excludes(f *Food, words []string) bool {
+	if len(words) == 0 {
+		return false
+	}
+	if in, ok := groups[strings.Join(words, " ")]; ok {
+		return in(f)
+	}
+	own := tokens(f.Name + " " + f.Key)
+	for _, w := range words {
+		if !sameSpecies(f, w) && !slices.Contains(own, w) {
+			return false
+		}
+	}
+	return true
+}
+
+// groups are the words that stand for more than a name or a species.
+var groups = map[string]func(*Food) bool{
+	"poultry":     tagged(Poultry),
+	"bird":        tagged(Poultry),
+	"fowl":        tagged(Poultry),
+	"red meat":    tagged(RedMeat),
+	"game":        tagged(Game),
+	"pork":        func(f *Food) bool { return f.Has(Pork) || sameSpecies(f, "pork") },
+	"pig":         func(f *Food) bool { return f.Has(Pork) || sameSpecies(f, "pork") },
+	"ruminant":    tagged(Ruminant),
+	"chicken":     func(f *Food) bool { return sameSpecies(f, "chicken") && !f.Has(Egg) },
+	"egg":         tagged(Egg),
+	"dairy":       tagged(Dairy),
+	"milk":        tagged(Dairy),
+	"lactose":     tagged(Dairy),
+	"grain":       tagged(Grain),
+	"cereal":      tagged(Grain),
+	"gluten":      gluten,
+	"shellfish":   tagged(Shellfish),
+	"seafood":     func(f *Food) bool { return f.Has(Shellfish) || f.Has(Seaweed) || fish(f) },
+	"fish":        fish,
+	"seaweed":     tagged(Seaweed),
+	"bone":        func(f *Food) bool { return f.Has(BoneIn) || f.Bone.Kind != NoBone },
+	"raw":         func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
+	"raw meat":    func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
+	"supplement":  tagged(Supplement),
+	"liver":       func(f *Food) bool { return f.Part == Liver || f.Has(LiverOil) },
+	"organ":       offal,
+	"organ meat":  offal,
+	"offal":       offal,
+	"vegetable":   func(f *Food) bool { return f.Kind == "vegetable" },
+	"fruit":       func(f *Food) bool { return f.Kind == "fruit" },
+	"seed":        func(f *Food) bool { return f.Kind == "seed" },
+	"plant":       func(f *Food) bool { return f.Part == Plant },
+	"meat":        func(f *Food) bool { return f.Part <= SecretingOrgan },
+	"oil":         func(f *Food) bool { return f.Kind == "oil" },
+	"starch":      func(f *Food) bool { return f.Kind == "starch" },
+	"carb":        func(f *Food) bool { return f.Kind == "starch" },
+	"cod liver":   tagged(LiverOil),
+	"oily fish":   fish,
+	"mushroom":    func(f *Food) bool { return named(f, "mushroom") || named(f, "shiitake") },
+	"squash":      func(f *Food) bool { return named(f, "squash") || named(f, "pumpkin") || named(f, "courgette") },
+	"supplements": tagged(Supplement),
+}
+
+func tagged(t Tag) func(*Food) bool { return func(f *Food) bool { return f.Has(t) } }
+
+// fish reports that a food is a fish or made of one, an oil or a capsule.
+func fish(f *Food) bool {
+	return f.Part == Fish && !f.Has(Shellfish) || f.Has(LiverOil) || fishOils[f.Key] ||
+		named(f, "fish") || f.Part != Plant && (named(f, "salmon") || named(f, "sardine") || named(f, "herring"))
+}
+
+// fishOils are the table's oils of fish.
+var fishOils = map[string]bool{
+	"cod-liver-oil": true, "herring-oil": true, "salmon-oil": true, "sardine-oil-pressed": true,
+}
+
+// gluten reports that a food has gluten: wheat and barley, and oats, which
+// are milled with them.
+func gluten(f *Food) bool {
+	return named(f, "wheat") && !named(f, "oil") || named(f, "barley") || named(f, "oat")
+}
+
+// offal reports that a food is an organ.
+func offal(f *Food) bool {
+	return f.Part == MuscularOrgan || f.Part == Liver || f.Part == SecretingOrgan
+}
+
+// kin are the species words that one word excludes together: another name of
+// the animal, or its young.
+var kin = map[string][]string{
+	"beef":    {"beef", "veal", "cow", "ox", "cattle"},
+	"cow":     {"beef", "veal"},
+	"veal":    {"veal"},
+	"cattle":  {"beef", "veal"},
+	"lamb":    {"lamb", "sheep", "mutton"},
+	"mutton":  {"lamb", "sheep", "mutton"},
+	"sheep":   {"lamb", "sheep", "mutton"},
+	"pork":    {"pork", "pig"},
+	"chicken": {"chicken", "cornish"},
+	"hen":     {"chicken"},
+	"deer":    {"deer", "venison", "elk", "moose", "caribou"},
+	"venison": {"deer", "venison", "elk", "moose", "caribou"},
+}
+
+// sameSpecies reports that the food is of the species that a word names.
+func sameSpecies(f *Food, word string) bool {
+	species := tokens(f.Species)
+	if len(species) == 0 {
+		return false
+	}
+	words := kin[word]
+	if words == nil {
+		words = []string{word}
+	}
+	for _, w := range words {
+		if slices.Contains(species, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// named reports that the food's name has the word, given in the singular.
+func named(f *Food, word string) bool { return slices.Contains(tokens(f.Name), word) }
+
+// tokens splits a text into its words, in lower case and in the singular.
+func tokens(s string) []string {
+	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r)
+	})
+	for i, w := range words {
+		words[i] = singular(w)
+	}
+	return words
+}
+
+// singular takes the plural ending off an English word.
+func singular(w string) string {
+	switch {
+	case len(w) <= 3 || strings.HasSuffix(w, "ss") || w == "molasses":
+		return w
+	case strings.HasSuffix(w, "berries"), strings.HasSuffix(w, "ries") && len(w) > 5:
+		return w[:len(w)-3] + "y"
+	case strings.HasSuffix(w, "oes"), strings.HasSuffix(w, "ches"), strings.HasSuffix(w, "shes"):
+		return w[:len(w)-2]
+	case strings.HasSuffix(w, "ves") && w != "olives":
+		return w[:len(w)-3] + "f"
+	case strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "us"):
+		return w[:len(w)-1]
+	}
+	return w
+}
