@@ -10,6 +10,7 @@ type scale struct {
 	t              *Totals
 	p              *Profile
 	low, mid, high float64 // what a total is multiplied with; high may be infinite
+	unit           float64 // the energy that amounts on the basis are for, kcal
 	min, max       float64 // what a published limit is multiplied with
 	open           bool    // the energy is not known well enough to say anything
 	energyOpen     bool    // some item's energy is not known
@@ -24,6 +25,7 @@ func newScale(t *Totals, m Mixture, p *Profile, basis Basis) scale {
 		s.min = p.Intake / kcalOfProfile * math.Pow(float64(basis.Weight), metabolicWeightExponent)
 		s.max = unit / kcalOfProfile
 	}
+	s.unit = unit
 	energy := t.Values[Energy]
 	least, most := energy.Mid, energy.Mid
 	if !energy.Complete {

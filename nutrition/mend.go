@@ -1,0 +1,198 @@
+package nutrition
+
+import (
+	"cmp"
+	"slices"
+)
+
+// FoodList is a table of foods to choose from.
+type FoodList interface {
+	Foods() []*Food
+}
+
+// Remedy is what would put one row of an analysis right.
+type Remedy struct {
+	Subject Subject
+	Verdict Verdict // of the row
+	// Gap is how much is missing to the minimum, or how much there is above
+	// the maximum, on the analysis' basis and in the subject's unit. Ranges
+	// count at their worse end, missing figures as nothing.
+	Gap float64
+	// Options mend a shortfall: at most one food and one supplement, or two
+	// of a kind where there is none of the other; the fewest kcal first.
+	// Empty where nothing on the list does it within reason.
+	Options []RemedyOption
+	Cut     *Cut // mends an excess; nil where nothing of the mixture can
+}
+
+// RemedyOption is a food that mends a shortfall when it is added.
+type RemedyOption struct {
+	Food  *Food
+	Grams Grams // to add to the whole mixture; 0 where ByLabel
+	Kcal  Kcal  // that these bring
+	// ByLabel: a supplement whose strength only its label tells. PerDay is
+	// how much of Nutrient it must give in a day.
+	ByLabel  bool
+	Nutrient Nutrient
+	PerDay   float64
+	// Dilutes lists what falls below its minimum by the energy the food adds.
+	Dilutes []Subject
+}
+
+// Cut is how much less of one part of the mixture mends an excess.
+type Cut struct {
+	Part   int     // index of the item or, from len(Items) on, of the extra
+	Grams  Grams   // to take away of an item
+	PerDay float64 // to take away of an extra, in its nutrient's unit
+	// Whole: leaving out all of it is not enough.
+	Whole bool
+}
+
+// What is still a remedy, and not another recipe: at most this part of the
+// mixture's weight and energy (common practice, no source).
+const remedyAtMost = 0.25
+
+// Mend returns, for every row of the analysis that is low, high or crosses a
+// limit or lacks figures to reach its minimum, what would put it right. Foods
+// that exclude holds for are left out (nil: none are); so are those that would
+// carry another nutrient over its maximum or liver, organs or bone over their
+// usual share. a must be the analysis of m against p.
+func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) []Remedy {
+	md := mender{a: &a, m: m, p: p, exclude: exclude}
+	md.scale = newScale(&a.Totals, m, p, a.Basis)
+	if md.scale.open {
+		return nil
+	}
+	md.foods = slices.DeleteFunc(slices.Clone(list.Foods()), func(f *Food) bool {
+		return f == nil || exclude != nil && exclude(f)
+	})
+	var out []Remedy
+	for i := range a.Rows {
+		r := &a.Rows[i]
+		switch {
+		case r.Verdict == High || r.StraddlesMax:
+			out = append(out, md.excess(r))
+		case r.Verdict == Low || r.Verdict == NotKnown && r.HasMin() && r.Low < r.Min:
+			if rem, ok := md.shortfall(i); ok {
+				out = append(out, rem)
+			}
+		}
+	}
+	return out
+}
+
+// mender works on one analysis.
+type mender struct {
+	a       *Analysis
+	m       Mixture
+	p       *Profile
+	scale   scale
+	foods   []*Food
+	exclude func(*Food) bool
+}
+
+// candidate is a food that could mend a shortfall, and about how much of it.
+type candidate struct {
+	food  *Food
+	grams float64
+	kcal  float64
+}
+
+// shortfall returns what mends the row. It has no answer for a ratio that is
+// not known.
+func (md *mender) shortfall(row int) (Remedy, bool) {
+	r := &md.a.Rows[row]
+	s := r.Requirement.Subject
+	if s == CalciumPhosphorus && r.IsUnknown() {
+		return Remedy{}, false
+	}
+	rem := Remedy{Subject: s, Verdict: r.Verdict, Gap: r.Min - r.Low}
+	var food, supplement []RemedyOption
+	for _, c := range md.candidates(r) {
+		to := &food
+		if c.food.Has(Supplement) {
+			to = &supplement
+		}
+		if len(*to) < 2 && !sameKind(*to, c.food) {
+			if o, ok := md.try(row, c); ok {
+				*to = append(*to, o)
+			}
+		}
+		if len(food) > 0 && len(supplement) > 0 {
+			break
+		}
+	}
+	if o, ok := md.byLabel(r); ok && len(supplement) == 0 {
+		supplement = append(supplement, o)
+	}
+	rem.Options = append(food, supplement...)
+	if len(food) > 0 && len(supplement) > 0 {
+		rem.Options = []RemedyOption{food[0], supplement[0]}
+	}
+	slices.SortStableFunc(rem.Options, func(a, b RemedyOption) int {
+		return cmp.Or(cmp.Compare(a.Kcal, b.Kcal), cmp.Compare(a.Grams, b.Grams))
+	})
+	return rem, true
+}
+
+// sameKind reports that an option is already of the food's kind and species,
+// so that it would be no choice.
+func sameKind(os []RemedyOption, f *Food) bool {
+	return slices.ContainsFunc(os, func(o RemedyOption) bool { return o.Food.Kind == f.Kind })
+}
+
+// candidates returns the foods that can mend the row within reason, those
+// that take the fewest kcal first.
+func (md *mender) candidates(r *Row) []candidate {
+	var out []candidate
+	for _, f := range md.foods {
+		x, ok := md.need(r, &md.a.Totals, f)
+		if !ok || x > remedyAtMost*float64(md.a.Grams) {
+			continue
+		}
+		k := f.Per100[Energy].Mid / 100 * x
+		if k > remedyAtMost*md.a.Energy.Mid {
+			continue
+		}
+		out = append(out, candidate{f, x, k})
+	}
+	slices.SortStableFunc(out, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.kcal, b.kcal), cmp.Compare(a.grams, b.grams))
+	})
+	return out
+}
+
+// need returns how many grams of a food carry a row of some totals to its
+// minimum: the x that solves (N + c x) / (E + e x) = d, where N is the amount
+// and E the energy there are, c and e those of a gram of the food, and d the
+// minimum on an energy basis. There is none where the food is poorer than d.
+func (md *mender) need(r *Row, t *Totals, f *Food) (float64, bool) {
+	if r.Requirement.Subject == CalciumPhosphorus {
+		return needRatio(r.Min, t, f)
+	}
+	terms := r.Requirement.Subject.Terms()
+	d := r.Min / md.scale.unit
+	have := t.of(terms).Low
+	var gives float64
+	for _, term := range terms {
+		gives += f.Per100[term.Nutrient].Low / 100 * term.Factor
+	}
+	missing := d*t.Values[Energy].Mid - have
+	richer := gives - d*f.Per100[Energy].Mid/100
+	if missing <= 0 || richer <= 0 || !f.Per100[Energy].Complete {
+		return 0, false
+	}
+	return missing / richer, true
+}
+
+// needRatio is need for the ratio of calcium to phosphorus, at the end of
+// their range where there is least bone.
+func needRatio(least float64, t *Totals, f *Food) (float64, bool) {
+	ca, p := f.Per100[Calcium], f.Per100[Phosphorus]
+	missing := least*t.Values[Phosphorus].Low - t.Values[Calcium].Low
+	gives := (ca.Low - least*p.Low) / 100
+	if missing <= 0 || gives <= 0 || !p.Complete {
+		return 0, false
+	}
+	return missing / gives, true
+}

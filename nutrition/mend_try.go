@@ -1,0 +1,160 @@
+package nutrition
+
+import "slices"
+
+// try adds a candidate to the mixture and analyses it again, correcting its
+// weight, because what it brings along may raise the minimum. It fails where
+// the row is not mended or something else is pushed over a limit.
+func (md *mender) try(row int, c candidate) (RemedyOption, bool) {
+	m := md.m
+	m.Items = append(slices.Clone(m.Items), Item{Food: c.food, Grams: Grams(c.grams)})
+	added := &m.Items[len(m.Items)-1]
+	var after Analysis
+	for range 5 {
+		analyse(&after, m, md.p, md.a.Basis)
+		r := &after.Rows[row]
+		if r.Low >= r.Min*(1-rounding) {
+			dilutes, ok := md.compare(&after)
+			if !ok || md.leavesBand(m.Items) {
+				return RemedyOption{}, false
+			}
+			g := added.Grams
+			return RemedyOption{Food: c.food, Grams: g, Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)), Dilutes: dilutes}, true
+		}
+		more, ok := md.need(r, &after.Totals, c.food)
+		if !ok {
+			break
+		}
+		added.Grams += Grams(more * (1 + rounding))
+	}
+	return RemedyOption{}, false
+}
+
+// compare tells whether the mixture keeps every maximum that it kept before,
+// and lists the minimums that it no longer reaches.
+func (md *mender) compare(after *Analysis) (dilutes []Subject, ok bool) {
+	for i := range after.Rows {
+		r, was := &after.Rows[i], &md.a.Rows[i]
+		if r.HasMax() && r.Capped.High > r.Max*(1+rounding) && r.Capped.High > was.Capped.High*(1+rounding) {
+			return nil, false
+		}
+		if r.HasMin() && was.Low >= was.Min && r.Low < r.Min*(1-rounding) {
+			dilutes = append(dilutes, r.Requirement.Subject)
+		}
+	}
+	return dilutes, true
+}
+
+// leavesBand reports that liver, another secreting organ or bone is now above
+// its usual share and was not before.
+func (md *mender) leavesBand(items []Item) bool {
+	before := SharesOf(md.m.Items).Off()
+	for _, o := range SharesOf(items).Off() {
+		if o.Verdict != High || o.Band != LiverBand && o.Band != SecretingOrganBand && o.Band != BoneBand {
+			continue
+		}
+		same := func(b OffBand) bool { return b.Band == o.Band && b.Verdict == High }
+		if !slices.ContainsFunc(before, same) {
+			return true
+		}
+	}
+	return false
+}
+
+// byLabel returns the supplement of the list that is given by its label for
+// the row's nutrient, and how much of the nutrient a day is missing.
+func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
+	terms := r.Requirement.Subject.Terms()
+	if len(terms) == 0 {
+		return RemedyOption{}, false
+	}
+	n := terms[0].Nutrient
+	best, fewest := (*Food)(nil), int(NutrientCount)
+	for _, f := range md.foods {
+		if !f.Has(Supplement) || f.Per100[n].Complete {
+			continue
+		}
+		if k := unknowns(f); k < fewest {
+			best, fewest = f, k
+		}
+	}
+	// One that leaves much open is a mixture of which nobody knows whether
+	// the nutrient is in it.
+	if best == nil || fewest > fewUnknowns {
+		return RemedyOption{}, false
+	}
+	missing := (r.Min - r.Low) / md.scale.low
+	return RemedyOption{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}, true
+}
+
+// fewUnknowns is up to how many nutrients a supplement of one active leaves
+// open: the active, and what comes with its carrier.
+const fewUnknowns = 3
+
+// unknowns counts the nutrients of which a food gives no figure.
+func unknowns(f *Food) int {
+	var k int
+	for n := range f.Per100 {
+		if !f.Per100[n].Complete {
+			k++
+		}
+	}
+	return k
+}
+
+// excess returns which part of the mixture to cut.
+func (md *mender) excess(r *Row) Remedy {
+	s := r.Requirement.Subject
+	rem := Remedy{Subject: s, Verdict: r.Verdict, Gap: r.Capped.High - r.Max}
+	terms, energyLimit := s.MaxTerms(), r.Max/md.scale.unit
+	if s == CalciumPhosphorus {
+		// Ca - max P <= 0, whatever the energy.
+		terms, energyLimit = []Term{{Calcium, 1}, {Phosphorus, -r.Max}}, 0
+	}
+	over := md.a.Totals.highOf(terms) - energyLimit*md.a.Energy.Mid
+	var most float64
+	for part := range len(md.m.Items) + len(md.m.Extras) {
+		gives, cut := md.cut(part, terms, energyLimit, over)
+		if gives > most {
+			most, rem.Cut = gives, cut
+		}
+	}
+	return rem
+}
+
+// cut returns how much of the terms a part gives, and how much of it to take
+// away to lose an excess.
+func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float64, *Cut) {
+	if part >= len(md.m.Items) {
+		x := md.m.Extras[part-len(md.m.Items)]
+		if x.Nutrient != terms[0].Nutrient {
+			return 0, nil
+		}
+		total := x.PerDay * md.a.Totals.Days * terms[0].Factor
+		c := &Cut{Part: part, PerDay: min(x.PerDay, x.PerDay*over/total)}
+		c.Whole = total < over
+		return total, c
+	}
+	it := md.m.Items[part]
+	if it.Food == nil || !(it.Grams > 0) {
+		return 0, nil
+	}
+	one := Sum(Mixture{Items: []Item{it}})
+	gives := one.highOf(terms)
+	richer := gives - energyLimit*one.Values[Energy].Mid // of the whole item
+	if richer <= 0 {
+		return 0, nil
+	}
+	c := &Cut{Part: part, Grams: min(it.Grams, it.Grams*Grams(over/richer))}
+	c.Whole = richer < over
+	return gives, c
+}
+
+// highOf returns the high end of a sum of terms.
+func (t *Totals) highOf(terms []Term) float64 {
+	var x float64
+	for _, term := range terms {
+		x += t.Values[term.Nutrient].High * term.Factor
+	}
+	return x
+}

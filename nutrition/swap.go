@@ -1,0 +1,162 @@
+package nutrition
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// SwapOption is a food that could take the place of one in a mixture.
+type SwapOption struct {
+	Food  *Food
+	Grams Grams // of it, in place of what there was
+	// Keeps tells what the grams keep the same.
+	Keeps Keep
+	// Distance is how much the analysis changes: the changes of all rows, each
+	// as a part of its limit and at most 1, and 1 more for each verdict that
+	// gets worse. Options come in this order.
+	Distance float64
+	// Better and Worse list the rows whose verdict changes.
+	Better, Worse []Change
+	// Biggest lists up to three rows whose amounts change most, relative to
+	// their limits.
+	Biggest []Change
+}
+
+// Keep is what a swap keeps the same.
+type Keep string
+
+// What a swap keeps.
+const (
+	KeepEnergy Keep = "energy"
+	KeepWeight Keep = "weight" // organs, whose share counts, and foods without energy
+	KeepBone   Keep = "bone"   // the weight of bone, of bone-in cuts
+)
+
+// Change is how one row differs after a swap.
+type Change struct {
+	Subject       Subject
+	Before, After float64 // middle estimates, on the analysis' basis
+	From, To      Verdict
+	// Part is the change as a part of the row's minimum or, where it has
+	// none, of its maximum; negative where there is less.
+	Part float64
+}
+
+// biggestChanges is how many of the largest changes an option lists.
+const biggestChanges = 3
+
+// Swaps returns the foods that could replace the item at index, those that
+// change the analysis least first, at most limit of them. Only foods counted
+// under the same body part come into question, bone-in cuts for bone-in cuts,
+// and among plants and others those of the same kind. Foods that exclude
+// holds for are left out (nil: none are). It returns nil for an index that is
+// no item.
+func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude func(*Food) bool, limit int) []SwapOption {
+	if index < 0 || index >= len(m.Items) || m.Items[index].Food == nil {
+		return nil
+	}
+	old := m.Items[index]
+	before := Analyse(m, p, basis)
+	m.Items = slices.Clone(m.Items)
+	var out []SwapOption
+	var after Analysis
+	for _, f := range list.Foods() {
+		if !replaces(f, old.Food) || exclude != nil && exclude(f) {
+			continue
+		}
+		grams, keeps := swapGrams(&old, f)
+		if !(grams > 0) {
+			continue
+		}
+		m.Items[index] = Item{Food: f, Grams: grams}
+		after = Analysis{}
+		analyse(&after, m, p, basis)
+		o := SwapOption{Food: f, Grams: grams, Keeps: keeps}
+		o.compare(&before, &after)
+		out = append(out, o)
+	}
+	slices.SortStableFunc(out, func(a, b SwapOption) int { return cmp.Compare(a.Distance, b.Distance) })
+	return out[:min(max(limit, 0), len(out))]
+}
+
+// replaces reports that a food is of the sort that could replace another.
+func replaces(f, old *Food) bool {
+	if f == nil || f.Key == old.Key || f.Part != old.Part {
+		return false
+	}
+	if (f.Bone.Kind == NoBone) != (old.Bone.Kind == NoBone) || f.Has(Supplement) != old.Has(Supplement) {
+		return false
+	}
+	return f.Part != Plant && f.Part != Other || f.Kind == old.Kind
+}
+
+// swapGrams returns how much of a food replaces an item, and what that keeps.
+func swapGrams(old *Item, f *Food) (Grams, Keep) {
+	switch {
+	case f.Bone.Mid > 0 && old.Food.Bone.Mid > 0:
+		return old.Grams * Grams(old.Food.Bone.Mid/f.Bone.Mid), KeepBone
+	case f.Part == Liver || f.Part == SecretingOrgan:
+		return old.Grams, KeepWeight
+	}
+	had, has := old.energy(), f.Per100[Energy].Mid/100
+	if had <= 0 || has <= 0 || !f.Per100[Energy].Complete {
+		return old.Grams, KeepWeight
+	}
+	return Grams(had / has), KeepEnergy
+}
+
+// compare fills in what changes between two analyses of the same profile.
+func (o *SwapOption) compare(before, after *Analysis) {
+	changes := make([]Change, 0, len(after.Rows))
+	for i := range after.Rows {
+		was, is := &before.Rows[i], &after.Rows[i]
+		c := Change{
+			Subject: is.Requirement.Subject, Before: was.Mid, After: is.Mid,
+			From: was.Verdict, To: is.Verdict,
+		}
+		c.Part = part(is.Mid-was.Mid, is)
+		o.Distance += min(1, math.Abs(c.Part))
+		switch worse := badness(is) - badness(was); {
+		case worse > 0:
+			o.Worse = append(o.Worse, c)
+			o.Distance++
+		case worse < 0:
+			o.Better = append(o.Better, c)
+		}
+		changes = append(changes, c)
+	}
+	slices.SortStableFunc(changes, func(a, b Change) int {
+		return cmp.Compare(math.Abs(b.Part), math.Abs(a.Part))
+	})
+	for _, c := range changes[:min(biggestChanges, len(changes))] {
+		if c.Part != 0 {
+			o.Biggest = append(o.Biggest, c)
+		}
+	}
+}
+
+// part returns a difference as a part of a row's limit.
+func part(difference float64, r *Row) float64 {
+	switch {
+	case r.HasMin() && r.Min > 0:
+		return difference / r.Min
+	case r.HasMax() && r.Max > 0:
+		return difference / r.Max
+	}
+	return 0
+}
+
+// badness orders verdicts: what is known to be enough is best, what is known
+// to be wrong is worst.
+func badness(r *Row) int {
+	switch {
+	case r.Verdict == Enough && !r.OpenMax:
+		return 0
+	case r.Verdict == Enough:
+		return 1
+	case r.Verdict == NotKnown:
+		return 2
+	}
+	return 3
+}
