@@ -1,0 +1,37 @@
+//go:build linux || darwin || freebsd || netbsd || openbsd || dragonfly
+
+package store
+
+import (
+	"errors"
+	"os"
+	"syscall"
+	"time"
+
+	berrors "go.etcd.io/bbolt/errors"
+)
+
+// renamesOpen says that an open file can be renamed and stays locked.
+const renamesOpen = true
+
+// lock takes the lock that bbolt itself takes, so that a file is verified
+// only while nobody writes to it. bbolt takes it again through the same open
+// file, which always succeeds.
+func lock(f *os.File, deadline time.Time) error {
+	for {
+		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+		switch {
+		case err == nil:
+			return nil
+		case errors.Is(err, syscall.EINTR):
+			continue
+		case !errors.Is(err, syscall.EWOULDBLOCK):
+			return err
+		}
+		left := time.Until(deadline)
+		if left <= 0 {
+			return berrors.ErrTimeout
+		}
+		time.Sleep(min(left, 20*time.Millisecond))
+	}
+}

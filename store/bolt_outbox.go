@@ -1,0 +1,243 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// newest returns the number of the newest change of a household and a copy of
+// its record, NotFound where there is none.
+func (t *boltTx) newest(op, household string) (n uint64, data []byte, err error) {
+	name := partKey(household)
+	err = t.in(op, bucketChanges, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		// The numbers stay far below the largest, so this finds the end.
+		k, _ := c.Seek(numberKey(household, 1<<64-1))
+		if k == nil {
+			k, data = c.Last()
+		} else {
+			k, data = c.Prev()
+		}
+		var ok bool
+		if n, ok = number(k, name); !ok {
+			data = nil
+			return &Error{Code: NotFound, Op: op}
+		}
+		data = bytes.Clone(data)
+		return nil
+	})
+	return n, data, err
+}
+
+// PushChange numbers the changes of a household without gaps: only the newest
+// and the oldest are ever taken away.
+func (t *boltTx) PushChange(household string, c Change) error {
+	const op = "push change"
+	data, err := json.Marshal(c)
+	if err != nil {
+		return classify(op, err)
+	}
+	n, _, err := t.newest(op, household)
+	if err != nil && !isNotFound(err) {
+		return err
+	}
+	return t.in(op, bucketChanges, func(b *bolt.Bucket) error {
+		if err := b.Put(numberKey(household, n+1), data); err != nil {
+			return err
+		}
+		if n < MaxChanges {
+			return nil
+		}
+		return b.Delete(numberKey(household, n+1-MaxChanges))
+	})
+}
+
+func (t *boltTx) LastChange(household string) (Change, error) {
+	const op = "last change"
+	var c Change
+	_, data, err := t.newest(op, household)
+	if err == nil {
+		err = decode(op, data, &c)
+	}
+	return c, err
+}
+
+func (t *boltTx) PopChange(household string) error {
+	const op = "pop change"
+	n, _, err := t.newest(op, household)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return t.remove(op, bucketChanges, numberKey(household, n))
+}
+
+// Enqueue takes the number from the bucket's own counter, which lasts and
+// never falls. A number that was rolled back was given to nobody.
+func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
+	const op = "enqueue"
+	err := t.in(op, bucketOutbox, func(b *bolt.Bucket) (err error) {
+		m.Number, err = b.NextSequence()
+		return err
+	})
+	if err != nil {
+		return 0, err
+	}
+	if err := t.save(op, bucketOutbox, orderKey(m.Number), m); err != nil {
+		return 0, err
+	}
+	if err := t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil); err != nil {
+		return 0, err
+	}
+	return m.Number, nil
+}
+
+func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
+	const op = "pending"
+	var records [][]byte
+	var err error
+	if chat == "" {
+		records, err = t.pendingOfAll(op, limit)
+	} else {
+		records, err = t.pendingOf(op, chat, limit)
+	}
+	if err != nil {
+		return nil, err
+	}
+	var out []Outgoing
+	for _, data := range records {
+		var m Outgoing
+		if err := decode(op, data, &m); err != nil {
+			return nil, err
+		}
+		out = append(out, m)
+	}
+	return out, nil
+}
+
+func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error) {
+	err = t.in(op, bucketOutbox, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
+			records = append(records, bytes.Clone(v))
+		}
+		return nil
+	})
+	return records, err
+}
+
+// pendingOf reads the index of a chat, so that it costs what is pending for
+// that chat and not what is pending in all.
+func (t *boltTx) pendingOf(op, chat string, limit int) (records [][]byte, err error) {
+	var numbers []uint64
+	name := partKey(chat)
+	err = t.in(op, bucketOutboxChat, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, _ := c.Seek(name); len(numbers) < limit; k, _ = c.Next() {
+			n, ok := number(k, name)
+			if !ok {
+				return nil
+			}
+			numbers = append(numbers, n)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range numbers {
+		data, err := t.get(op, bucketOutbox, orderKey(n))
+		if isNotFound(err) {
+			err = &Error{Code: Damaged, Op: op, Err: errors.New("the index names a message that is not there")}
+		}
+		if err != nil {
+			return nil, err
+		}
+		records = append(records, data)
+	}
+	return records, nil
+}
+
+func (t *boltTx) Delivered(n uint64) error {
+	const op = "delivered"
+	var m Outgoing
+	err := t.load(op, bucketOutbox, orderKey(n), &m)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketOutbox, orderKey(n))
+}
+
+// purgeStep is how many events one transaction of Purge forgets at most, so
+// that it never keeps others waiting for long.
+const purgeStep = 1000
+
+// Purge forgets the events that were handled before a time and returns how
+// many. It costs what it forgets, in several transactions; where one fails,
+// what was forgotten until then stays forgotten and is counted.
+func (s *Bolt) Purge(before time.Time) (int, error) {
+	limit, total := timeKey(before), 0
+	for {
+		n := 0
+		err := s.update(context.Background(), func(t *boltTx) (err error) {
+			n, err = t.purge(limit)
+			return err
+		})
+		if err != nil {
+			return total, err
+		}
+		total += n
+		if n < purgeStep {
+			return total, nil
+		}
+	}
+}
+
+func (t *boltTx) purge(limit []byte) (int, error) {
+	const op = "purge"
+	var keys [][]byte
+	err := t.in(op, bucketSeenAt, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, _ := c.First(); k != nil && len(keys) < purgeStep; k, _ = c.Next() {
+			if len(k) < timeSize {
+				return &Error{Code: Damaged, Op: op, Err: errors.New("a time is cut short")}
+			}
+			if bytes.Compare(k[:timeSize], limit) >= 0 {
+				break
+			}
+			keys = append(keys, bytes.Clone(k))
+		}
+		// Deleting under a moving cursor skips keys, hence the second pass.
+		for _, k := range keys {
+			if err := b.Delete(k); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, err
+	}
+	return len(keys), t.in(op, bucketSeen, func(b *bolt.Bucket) error {
+		for _, k := range keys {
+			if err := b.Delete(k[timeSize:]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+

@@ -1,0 +1,191 @@
+package store
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+
+	"bowlwright/planner"
+)
+
+// boltTx is a Tx. Its methods touch bbolt only under protect, and hand out
+// nothing that points into the file.
+type boltTx struct {
+	s    *Bolt
+	tx   *bolt.Tx
+	over bool // f has returned
+}
+
+// in runs f on a bucket.
+func (t *boltTx) in(op string, name []byte, f func(*bolt.Bucket) error) error {
+	if t.over {
+		return classify(op, errOver)
+	}
+	if e := t.s.stopped.Load(); e != nil {
+		return e
+	}
+	return classify(op, t.s.protect(op, func() error {
+		b := t.tx.Bucket(name)
+		if b == nil {
+			return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("bucket %s is missing", name)}
+		}
+		return f(b)
+	}))
+}
+
+// get returns a copy of a value, NotFound where there is none.
+func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
+	err = t.in(op, name, func(b *bolt.Bucket) error {
+		v := b.Get(key)
+		if v == nil {
+			return &Error{Code: NotFound, Op: op}
+		}
+		value = bytes.Clone(v)
+		return nil
+	})
+	return value, err
+}
+
+func isNotFound(err error) bool {
+	var e *Error
+	return errors.As(err, &e) && e.Code == NotFound
+}
+
+func (t *boltTx) put(op string, name, key, value []byte) error {
+	return t.in(op, name, func(b *bolt.Bucket) error { return b.Put(key, value) })
+}
+
+func (t *boltTx) remove(op string, name, key []byte) error {
+	return t.in(op, name, func(b *bolt.Bucket) error { return b.Delete(key) })
+}
+
+// load decodes a record into v.
+func (t *boltTx) load(op string, name, key []byte, v any) error {
+	data, err := t.get(op, name, key)
+	if err != nil {
+		return err
+	}
+	return decode(op, data, v)
+}
+
+// save encodes v as a record.
+func (t *boltTx) save(op string, name, key []byte, v any) error {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return classify(op, err)
+	}
+	return t.put(op, name, key, data)
+}
+
+// decode reads a record. What json says of a failure may quote the record,
+// so only where it failed is passed on.
+func decode(op string, data []byte, v any) error {
+	err := json.Unmarshal(data, v)
+	if err == nil {
+		return nil
+	}
+	said := "the record cannot be read"
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		said = fmt.Sprintf("%s: offset %d", said, syntax.Offset)
+	case errors.As(err, &kind):
+		said = fmt.Sprintf("%s: field %s", said, kind.Field)
+	}
+	return &Error{Code: Damaged, Op: op, Err: errors.New(said)}
+}
+
+func (t *boltTx) Seen(event string) (bool, error) {
+	found := false
+	err := t.in("seen", bucketSeen, func(b *bolt.Bucket) error {
+		found = b.Get([]byte(event)) != nil
+		return nil
+	})
+	return found, err
+}
+
+// MarkSeen moves an event that was marked before to the later of both times,
+// so that the index holds every event once.
+func (t *boltTx) MarkSeen(event string, at time.Time) error {
+	const op = "mark seen"
+	key, when := []byte(event), timeKey(at)
+	var before []byte
+	err := t.in(op, bucketSeen, func(b *bolt.Bucket) error {
+		before = bytes.Clone(b.Get(key))
+		if bytes.Compare(before, when) >= 0 {
+			return nil
+		}
+		return b.Put(key, when)
+	})
+	if err != nil || bytes.Compare(before, when) >= 0 {
+		return err
+	}
+	return t.in(op, bucketSeenAt, func(b *bolt.Bucket) error {
+		if before != nil {
+			if err := b.Delete(append(before, key...)); err != nil {
+				return err
+			}
+		}
+		return b.Put(append(bytes.Clone(when), key...), nil)
+	})
+}
+
+func (t *boltTx) Member(chat, person string) (string, error) {
+	id, err := t.get("member", bucketMembers, pairKey(chat, person))
+	return string(id), err
+}
+
+func (t *boltTx) PutMember(chat, person, household string) error {
+	return t.put("put member", bucketMembers, pairKey(chat, person), []byte(household))
+}
+
+func (t *boltTx) DeleteMember(chat, person string) error {
+	return t.remove("delete member", bucketMembers, pairKey(chat, person))
+}
+
+func (t *boltTx) Household(id string) (*planner.Household, error) {
+	h := new(planner.Household)
+	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+func (t *boltTx) PutHousehold(h *planner.Household) error {
+	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
+}
+
+func (t *boltTx) Dialogue(chat, person string) (Dialogue, error) {
+	var d Dialogue
+	err := t.load("dialogue", bucketDialogues, pairKey(chat, person), &d)
+	return d, err
+}
+
+func (t *boltTx) PutDialogue(chat, person string, d Dialogue) error {
+	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
+}
+
+func (t *boltTx) DeleteDialogue(chat, person string) error {
+	return t.remove("delete dialogue", bucketDialogues, pairKey(chat, person))
+}
+
+func (t *boltTx) Adapter(chat string) ([]byte, error) {
+	notes, err := t.get("adapter", bucketAdapters, partKey(chat))
+	if isNotFound(err) {
+		return nil, nil
+	}
+	return notes, err
+}
+
+// PutAdapter keeps notes of no length by keeping none.
+func (t *boltTx) PutAdapter(chat string, notes []byte) error {
+	if len(notes) == 0 {
+		return t.remove("put adapter", bucketAdapters, partKey(chat))
+	}
+	return t.put("put adapter", bucketAdapters, partKey(chat), bytes.Clone(notes))
+}

@@ -1,0 +1,124 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// migration brings the file from one schema version to the next, inside one
+// transaction.
+type migration func(*bolt.Tx) error
+
+// migrations are indexed by the version they start from. They are only ever
+// appended to: files of every version are out there.
+var migrations = []migration{
+	0: createBuckets,
+}
+
+// app is what a file says it belongs to.
+const app = "bowlwright"
+
+// The buckets of schema version 1 and what they hold.
+var (
+	bucketMeta       = []byte("meta")        // "app", "schema"
+	bucketSeen       = []byte("seen")        // event -> time
+	bucketSeenAt     = []byte("seen_at")     // time, event -> nothing
+	bucketMembers    = []byte("members")     // chat, person -> household id
+	bucketHouseholds = []byte("households")  // id -> JSON
+	bucketDialogues  = []byte("dialogues")   // chat, person -> JSON
+	bucketChanges    = []byte("changes")     // household, number -> JSON
+	bucketAdapters   = []byte("adapters")    // chat -> notes
+	bucketOutbox     = []byte("outbox")      // number -> JSON; its sequence gives the numbers
+	bucketOutboxChat = []byte("outbox_chat") // chat, number -> nothing
+)
+
+var (
+	keyApp    = []byte("app")
+	keySchema = []byte("schema")
+)
+
+func createBuckets(tx *bolt.Tx) error {
+	for _, name := range [][]byte{
+		bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues,
+		bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
+	} {
+		if _, err := tx.CreateBucket(name); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// migrate brings the file to the version that follows the last migration.
+// Each step is one transaction with the number it leads to.
+func (s *Bolt) migrate(ms []migration) error {
+	var version uint64
+	err := s.protect("open", func() error {
+		if err := s.claim(); err != nil {
+			return err
+		}
+		return s.db.View(func(tx *bolt.Tx) (err error) {
+			version, err = schemaOf(tx)
+			return err
+		})
+	})
+	if err != nil {
+		return classify("open", err)
+	}
+	if known := uint64(len(ms)); version > known {
+		return &Error{Code: Newer, Op: "open", Err: errSchema(version, known)}
+	}
+	for v := version; v < uint64(len(ms)); v++ {
+		err := s.protect("migrate", func() error {
+			return s.db.Update(func(tx *bolt.Tx) error {
+				if err := ms[v](tx); err != nil {
+					return err
+				}
+				return tx.Bucket(bucketMeta).Put(keySchema, binary.BigEndian.AppendUint64(nil, v+1))
+			})
+		})
+		if err != nil {
+			return classify("migrate", err)
+		}
+	}
+	return nil
+}
+
+// claim writes into a new file whose it is, as version 0; the first key of a
+// file decides whether it is new.
+func (s *Bolt) claim() error {
+	empty := false
+	err := s.db.View(func(tx *bolt.Tx) error {
+		k, _ := tx.Cursor().First()
+		empty = k == nil
+		return nil
+	})
+	if err != nil || !empty {
+		return err
+	}
+	return s.db.Update(func(tx *bolt.Tx) error {
+		b, err := tx.CreateBucket(bucketMeta)
+		if err != nil {
+			return err
+		}
+		return b.Put(keyApp, []byte(app))
+	})
+}
+
+// schemaOf returns the schema version of a file, 0 where it names none.
+func schemaOf(tx *bolt.Tx) (uint64, error) {
+	meta := tx.Bucket(bucketMeta)
+	if meta == nil || string(meta.Get(keyApp)) != app {
+		return 0, &Error{Code: Damaged, Op: "open", Err: errors.New("written by another program")}
+	}
+	v := meta.Get(keySchema)
+	switch len(v) {
+	case 0:
+		return 0, nil
+	case 8:
+		return binary.BigEndian.Uint64(v), nil
+	}
+	return 0, &Error{Code: Damaged, Op: "open", Err: errors.New("schema version is not a number")}
+}
