@@ -104,6 +104,7 @@ const (
 	vitaminEPerGramPUFA     = 0.6
 	argininePerGramProtein  = 0.01
 	fatEnergy               = 9.02 // kcal per g of animal fat: no food has more (USDA SR documentation)
+	extraEnergy             = 10   // kcal a day that an extra brings at most, where nobody says: an oil capsule of 1 g and its shell
 	kcalOfProfile           = 1000 // what requirements are published per
 	metabolicWeightExponent = 0.75
 )
@@ -118,7 +119,8 @@ var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1
 // energy, because it is by that estimate that food is weighed out; Energy
 // tells how far the estimate spreads. Where the energy of an item is not
 // known, it is taken to be somewhere between nothing and that of pure fat, and
-// every amount spreads accordingly.
+// every amount spreads accordingly; for an extra, between nothing and that of
+// an oil capsule.
 func Analyse(m Mixture, p *Profile, basis Basis) Analysis {
 	var a Analysis
 	analyse(&a, m, p, basis)

@@ -29,12 +29,12 @@ func newScale(t *Totals, m Mixture, p *Profile, basis Basis) scale {
 	energy := t.Values[Energy]
 	least, most := energy.Mid, energy.Mid
 	if !energy.Complete {
-		s.energyOpen = true
 		for _, part := range t.UnknownFrom(Energy) {
-			if part >= len(m.Items) { // an extra has no weight to bound it by
-				s.open = true
+			if part >= len(m.Items) {
+				most += extraEnergy * t.Days
 				continue
 			}
+			s.energyOpen = true
 			most += fatEnergy * float64(m.Items[part].Grams)
 		}
 	}

@@ -27,7 +27,7 @@ func excludes(f *Food, words []string) bool {
 	if in, ok := groups[strings.Join(words, " ")]; ok {
 		return in(f)
 	}
-	own := tokens(f.Name + " " + f.Key)
+	own := nameWords(f)
 	for _, w := range words {
 		if !sameSpecies(f, w) && !slices.Contains(own, w) {
 			return false
@@ -38,60 +38,52 @@ func excludes(f *Food, words []string) bool {
 
 // groups are the words that stand for more than a name or a species.
 var groups = map[string]func(*Food) bool{
-	"poultry":     tagged(Poultry),
-	"bird":        tagged(Poultry),
-	"fowl":        tagged(Poultry),
-	"red meat":    tagged(RedMeat),
-	"game":        tagged(Game),
-	"pork":        func(f *Food) bool { return f.Has(Pork) || sameSpecies(f, "pork") },
-	"pig":         func(f *Food) bool { return f.Has(Pork) || sameSpecies(f, "pork") },
-	"ruminant":    tagged(Ruminant),
-	"chicken":     func(f *Food) bool { return sameSpecies(f, "chicken") && !f.Has(Egg) },
-	"egg":         tagged(Egg),
-	"dairy":       tagged(Dairy),
-	"milk":        tagged(Dairy),
-	"lactose":     tagged(Dairy),
-	"grain":       tagged(Grain),
-	"cereal":      tagged(Grain),
-	"gluten":      gluten,
-	"shellfish":   tagged(Shellfish),
-	"seafood":     func(f *Food) bool { return f.Has(Shellfish) || f.Has(Seaweed) || fish(f) },
-	"fish":        fish,
-	"seaweed":     tagged(Seaweed),
-	"bone":        func(f *Food) bool { return f.Has(BoneIn) || f.Bone.Kind != NoBone },
-	"raw":         func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
-	"raw meat":    func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
-	"supplement":  tagged(Supplement),
-	"liver":       func(f *Food) bool { return f.Part == Liver || f.Has(LiverOil) },
-	"organ":       offal,
-	"organ meat":  offal,
-	"offal":       offal,
-	"vegetable":   func(f *Food) bool { return f.Kind == "vegetable" },
-	"fruit":       func(f *Food) bool { return f.Kind == "fruit" },
-	"seed":        func(f *Food) bool { return f.Kind == "seed" },
-	"plant":       func(f *Food) bool { return f.Part == Plant },
-	"meat":        func(f *Food) bool { return f.Part <= SecretingOrgan },
-	"oil":         func(f *Food) bool { return f.Kind == "oil" },
-	"starch":      func(f *Food) bool { return f.Kind == "starch" },
-	"carb":        func(f *Food) bool { return f.Kind == "starch" },
-	"cod liver":   tagged(LiverOil),
-	"oily fish":   fish,
-	"mushroom":    func(f *Food) bool { return named(f, "mushroom") || named(f, "shiitake") },
-	"squash":      func(f *Food) bool { return named(f, "squash") || named(f, "pumpkin") || named(f, "courgette") },
-	"supplements": tagged(Supplement),
+	"poultry":    tagged(Poultry),
+	"bird":       tagged(Poultry),
+	"fowl":       tagged(Poultry),
+	"red meat":   tagged(RedMeat),
+	"game":       tagged(Game),
+	"ruminant":   tagged(Ruminant),
+	"egg":        tagged(Egg),
+	"dairy":      tagged(Dairy),
+	"milk":       tagged(Dairy),
+	"lactose":    tagged(Dairy),
+	"grain":      tagged(Grain),
+	"cereal":     tagged(Grain),
+	"gluten":     gluten,
+	"shellfish":  tagged(Shellfish),
+	"seafood":    func(f *Food) bool { return f.Has(Shellfish) || f.Has(Seaweed) || fish(f) },
+	"fish":       fish,
+	"seaweed":    tagged(Seaweed),
+	"bone":       func(f *Food) bool { return f.Has(BoneIn) || f.Bone.Kind != NoBone },
+	"raw":        func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
+	"raw meat":   func(f *Food) bool { return f.Has(Raw) && f.Part != Plant },
+	"supplement": tagged(Supplement),
+	"liver":      func(f *Food) bool { return f.Part == Liver || f.Has(LiverOil) },
+	"organ":      offal,
+	"organ meat": offal,
+	"offal":      offal,
+	"vegetable":  func(f *Food) bool { return f.Kind == "vegetable" },
+	"fruit":      func(f *Food) bool { return f.Kind == "fruit" },
+	"seed":       func(f *Food) bool { return f.Kind == "seed" },
+	"plant":      func(f *Food) bool { return f.Part == Plant },
+	"meat":       func(f *Food) bool { return f.Part <= SecretingOrgan },
+	"oil":        func(f *Food) bool { return f.Kind == "oil" },
+	"starch":     func(f *Food) bool { return f.Kind == "starch" },
+	"carb":       func(f *Food) bool { return f.Kind == "starch" },
+	"cod liver":  tagged(LiverOil),
+	"oily fish":  fish,
+	"mushroom":   func(f *Food) bool { return named(f, "mushroom") || named(f, "shiitake") },
+	"squash":     func(f *Food) bool { return named(f, "squash") || named(f, "pumpkin") || named(f, "courgette") },
 }
 
 func tagged(t Tag) func(*Food) bool { return func(f *Food) bool { return f.Has(t) } }
 
-// fish reports that a food is a fish or made of one, an oil or a capsule.
+// fish reports that a food is a fish or made of one, an oil or a capsule. An
+// oil that has a species is an animal's, and the table's are of fish.
 func fish(f *Food) bool {
-	return f.Part == Fish && !f.Has(Shellfish) || f.Has(LiverOil) || fishOils[f.Key] ||
-		named(f, "fish") || f.Part != Plant && (named(f, "salmon") || named(f, "sardine") || named(f, "herring"))
-}
-
-// fishOils are the table's oils of fish.
-var fishOils = map[string]bool{
-	"cod-liver-oil": true, "herring-oil": true, "salmon-oil": true, "sardine-oil-pressed": true,
+	return f.Part == Fish && !f.Has(Shellfish) || f.Kind == "oil" && f.Species != "" || f.Has(LiverOil) ||
+		f.Has(Supplement) && named(f, "fish")
 }
 
 // gluten reports that a food has gluten: wheat and barley, and oats, which
@@ -108,16 +100,16 @@ func offal(f *Food) bool {
 // kin are the species words that one word excludes together: another name of
 // the animal, or its young.
 var kin = map[string][]string{
-	"beef":    {"beef", "veal", "cow", "ox", "cattle"},
-	"cow":     {"beef", "veal"},
+	"beef":    {"beef", "veal"},
+	"cow":     {"beef", "veal", "cow"},
 	"veal":    {"veal"},
-	"cattle":  {"beef", "veal"},
+	"cattle":  {"beef", "veal", "cow"},
 	"lamb":    {"lamb", "sheep", "mutton"},
 	"mutton":  {"lamb", "sheep", "mutton"},
 	"sheep":   {"lamb", "sheep", "mutton"},
-	"pork":    {"pork", "pig"},
-	"chicken": {"chicken", "cornish"},
-	"hen":     {"chicken"},
+	"pork":    {"pork", "boar"},
+	"pig":     {"pork", "boar"},
+	"hen":     {"chicken", "hen"},
 	"deer":    {"deer", "venison", "elk", "moose", "caribou"},
 	"venison": {"deer", "venison", "elk", "moose", "caribou"},
 }
@@ -140,8 +132,22 @@ func sameSpecies(f *Food, word string) bool {
 	return false
 }
 
+// nameWords returns the words of a food's name and key, without those that the
+// name denies: "no skin".
+func nameWords(f *Food) []string {
+	var own []string
+	words := tokens(f.Name + " " + f.Key)
+	for i, w := range words {
+		if i > 0 && (words[i-1] == "no" || words[i-1] == "without") {
+			continue
+		}
+		own = append(own, w)
+	}
+	return own
+}
+
 // named reports that the food's name has the word, given in the singular.
-func named(f *Food, word string) bool { return slices.Contains(tokens(f.Name), word) }
+func named(f *Food, word string) bool { return slices.Contains(nameWords(f), word) }
 
 // tokens splits a text into its words, in lower case and in the singular.
 func tokens(s string) []string {
@@ -154,19 +160,18 @@ func tokens(s string) []string {
 	return words
 }
 
-// singular takes the plural ending off an English word.
+// singular takes the plural ending off an English word. What matters is that
+// both sides of a comparison go through it.
 func singular(w string) string {
 	switch {
-	case len(w) <= 3 || strings.HasSuffix(w, "ss") || w == "molasses":
+	case len(w) <= 3 || !strings.HasSuffix(w, "s") || strings.HasSuffix(w, "ss") || strings.HasSuffix(w, "us"):
 		return w
-	case strings.HasSuffix(w, "berries"), strings.HasSuffix(w, "ries") && len(w) > 5:
+	case strings.HasSuffix(w, "ies"):
 		return w[:len(w)-3] + "y"
 	case strings.HasSuffix(w, "oes"), strings.HasSuffix(w, "ches"), strings.HasSuffix(w, "shes"):
 		return w[:len(w)-2]
-	case strings.HasSuffix(w, "ves") && w != "olives":
+	case w == "calves", w == "halves":
 		return w[:len(w)-3] + "f"
-	case strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "us"):
-		return w[:len(w)-1]
 	}
-	return w
+	return w[:len(w)-1]
 }

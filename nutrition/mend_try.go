@@ -69,37 +69,34 @@ func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
 		return RemedyOption{}, false
 	}
 	n := terms[0].Nutrient
-	best, fewest := (*Food)(nil), int(NutrientCount)
+	best, fewest := (*Food)(nil), int(NutrientCount)+1
 	for _, f := range md.foods {
 		if !f.Has(Supplement) || f.Per100[n].Complete {
 			continue
 		}
-		if k := unknowns(f); k < fewest {
+		if k, pure := actives(f); pure && k < fewest {
 			best, fewest = f, k
 		}
 	}
-	// One that leaves much open is a mixture of which nobody knows whether
-	// the nutrient is in it.
-	if best == nil || fewest > fewUnknowns {
+	if best == nil {
 		return RemedyOption{}, false
 	}
 	missing := (r.Min - r.Low) / md.scale.low
 	return RemedyOption{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}, true
 }
 
-// fewUnknowns is up to how many nutrients a supplement of one active leaves
-// open: the active, and what comes with its carrier.
-const fewUnknowns = 3
-
-// unknowns counts the nutrients of which a food gives no figure.
-func unknowns(f *Food) int {
-	var k int
+// actives counts the nutrients that only the label of a supplement tells, and
+// whether it is nothing but those: else what comes along would count too.
+func actives(f *Food) (k int, pure bool) {
+	pure = true
 	for n := range f.Per100 {
 		if !f.Per100[n].Complete {
 			k++
+		} else if f.Per100[n].High > 0 {
+			pure = false
 		}
 	}
-	return k
+	return k, pure
 }
 
 // excess returns which part of the mixture to cut.
