@@ -24,8 +24,8 @@ type Bolt struct {
 	scratch string                // a directory to remove at Close
 	stopped atomic.Pointer[Error] // what made bbolt unusable, if anything
 	closed  atomic.Bool
-	writer  chan struct{}         // held by the one Update
-	begin   sync.Mutex            // held while a transaction begins
+	writer  chan struct{} // held by the one Update
+	begin   sync.Mutex    // held while a transaction begins
 	closing sync.Once
 }
 

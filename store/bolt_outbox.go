@@ -240,4 +240,3 @@ func (t *boltTx) purge(limit []byte) (int, error) {
 		return nil
 	})
 }
-

@@ -299,4 +299,3 @@ func (v *verifier) freelist() error {
 	}
 	return nil
 }
-

@@ -1,0 +1,119 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Check reads everything there is and returns an *Error of code Damaged where
+// the file's structure, a record or an index is not as it should be. It keeps
+// updates waiting while it runs, and costs time in proportion to the file.
+func (s *Bolt) Check() error {
+	return s.alone(func(t *boltTx) error {
+		if err := verify(s.file); err != nil {
+			return err
+		}
+		if err := t.structure(); err != nil {
+			return err
+		}
+		for _, name := range [][]byte{bucketHouseholds, bucketDialogues, bucketChanges, bucketOutbox} {
+			if err := t.records(name); err != nil {
+				return err
+			}
+		}
+		if err := t.events(); err != nil {
+			return err
+		}
+		return t.messages()
+	})
+}
+
+// alone runs f in a transaction that keeps updates out and is never committed.
+func (s *Bolt) alone(f func(*boltTx) error) error {
+	s.writer <- struct{}{}
+	defer func() { <-s.writer }()
+	t, err := s.enter(context.Background(), "check", true)
+	if err != nil {
+		return err
+	}
+	defer t.end()
+	return classify("check", f(t))
+}
+
+func amiss(format string, args ...any) error {
+	return &Error{Code: Damaged, Op: "check", Err: fmt.Errorf(format, args...)}
+}
+
+// structure runs bbolt's own check.
+func (t *boltTx) structure() (err error) {
+	for e := range t.tx.Check() { // to the end, since it is sent by a goroutine
+		if err == nil {
+			err = amiss("%w", e)
+		}
+	}
+	return err
+}
+
+func (t *boltTx) records(name []byte) error {
+	return t.in("check", name, func(b *bolt.Bucket) error {
+		return b.ForEach(func(k, v []byte) error {
+			if !json.Valid(v) {
+				return amiss("%s: record %x cannot be read", name, k)
+			}
+			return nil
+		})
+	})
+}
+
+// events checks that the index by time holds each event once.
+func (t *boltTx) events() error {
+	indexed := 0
+	err := t.in("check", bucketSeenAt, func(at *bolt.Bucket) error {
+		seen := t.tx.Bucket(bucketSeen)
+		return at.ForEach(func(k, _ []byte) error {
+			indexed++
+			if len(k) < timeSize || !bytes.Equal(seen.Get(k[timeSize:]), k[:timeSize]) {
+				return amiss("event %x is not indexed by its time", k)
+			}
+			return nil
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return t.counts(bucketSeen, indexed)
+}
+
+// messages checks that the index by chat holds each message once.
+func (t *boltTx) messages() error {
+	indexed := 0
+	err := t.in("check", bucketOutboxChat, func(b *bolt.Bucket) error {
+		all := t.tx.Bucket(bucketOutbox)
+		return b.ForEach(func(k, _ []byte) error {
+			indexed++
+			var m Outgoing
+			if len(k) < 8 || decode("check", all.Get(k[len(k)-8:]), &m) != nil || !bytes.Equal(k, numberKey(m.Chat, m.Number)) {
+				return amiss("message %x is not indexed by its chat", k)
+			}
+			return nil
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return t.counts(bucketOutbox, indexed)
+}
+
+// counts compares the number of records with that of its index.
+func (t *boltTx) counts(name []byte, indexed int) error {
+	return t.in("check", name, func(b *bolt.Bucket) error {
+		if n := b.Stats().KeyN; n != indexed {
+			return amiss("%s: %d records, %d in the index", name, n, indexed)
+		}
+		return nil
+	})
+}

@@ -1,0 +1,95 @@
+package storetest
+
+import (
+	"fmt"
+	"reflect"
+	"testing"
+
+	"bowlwright/store"
+)
+
+// message returns the n-th message to a chat.
+func message(chat string, n int) store.Outgoing {
+	return store.Outgoing{Chat: chat, Event: fmt.Sprint("e", n), At: morning, Expires: morning.AddDate(0, 0, 1), Body: fmt.Appendf(nil, `{"n":%d}`, n)}
+}
+
+// enqueue puts messages to chats in order, in one transaction, and returns
+// them with their numbers.
+func enqueue(t *testing.T, s store.Store, chats ...string) (out []store.Outgoing) {
+	update(t, s, func(tx store.Tx) error {
+		for n, c := range chats {
+			m := message(c, n)
+			number, err := tx.Enqueue(m)
+			if err != nil {
+				return err
+			}
+			m.Number = number
+			out = append(out, m)
+		}
+		return nil
+	})
+	return out
+}
+
+func wantPending(t *testing.T, s store.Store, chat string, limit int, want ...store.Outgoing) {
+	t.Helper()
+	view(t, s, func(tx store.Tx) error {
+		got, err := tx.Pending(chat, limit)
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("pending of %q up to %d:\n%+v\nwant\n%+v", chat, limit, got, want)
+		}
+		return err
+	})
+}
+
+func outbox(t *testing.T, s store.Store) {
+	wantPending(t, s, "", 10)
+	ms := enqueue(t, s, "a", "b", "a")
+	for n := 1; n < len(ms); n++ {
+		if ms[n].Number <= ms[n-1].Number {
+			t.Errorf("numbers do not rise: %d after %d", ms[n].Number, ms[n-1].Number)
+		}
+	}
+	wantPending(t, s, "", 10, ms...)
+	wantPending(t, s, "", 2, ms[:2]...)
+	wantPending(t, s, "", 0)
+	wantPending(t, s, "", -1)
+	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[1].Number) })
+	wantPending(t, s, "", 10, ms[0], ms[2])
+	// A delivery that is reported twice, and one of what was never sent.
+	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[1].Number) })
+	update(t, s, func(tx store.Tx) error { return tx.Delivered(1 << 40) })
+	wantPending(t, s, "", 10, ms[0], ms[2])
+}
+
+func outboxOfChat(t *testing.T, s store.Store) {
+	ms := enqueue(t, s, "a", "ab", "a", "b", "a")
+	wantPending(t, s, "a", 10, ms[0], ms[2], ms[4])
+	wantPending(t, s, "a", 2, ms[0], ms[2])
+	wantPending(t, s, "ab", 10, ms[1])
+	wantPending(t, s, "c", 10)
+	wantPending(t, s, "a", 0)
+	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[0].Number) })
+	wantPending(t, s, "a", 10, ms[2], ms[4])
+	wantPending(t, s, "b", 10, ms[3])
+}
+
+// numbers checks that the number of a message that is gone is not given
+// again, nor one that the caller asks for.
+func numbers(t *testing.T, s store.Store) {
+	last := uint64(0)
+	for range 5 {
+		update(t, s, func(tx store.Tx) error {
+			n, err := tx.Enqueue(store.Outgoing{Number: 1, Chat: "a"})
+			if n <= last {
+				t.Errorf("number %d after %d", n, last)
+			}
+			last = n
+			if err != nil {
+				return err
+			}
+			return tx.Delivered(n)
+		})
+	}
+	wantPending(t, s, "", 10)
+}

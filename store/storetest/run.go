@@ -1,0 +1,98 @@
+package storetest
+
+import (
+	"context"
+	"errors"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Run runs the contract on a store. The function opens a new, empty store
+// that is closed when the test it is given ends.
+func Run(t *testing.T, open func(t testing.TB) store.Store) {
+	for _, c := range []struct {
+		name string
+		run  func(*testing.T, store.Store)
+	}{
+		{"events", events}, {"members", members}, {"households", households},
+		{"dialogues", dialogues}, {"changes", changes}, {"adapter notes", adapterNotes},
+		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"numbers", numbers},
+		{"an error undoes", errorUndoes}, {"a panic undoes", panicUndoes}, {"an exit undoes", exitUndoes},
+		{"a view does not write", viewDoesNotWrite}, {"a view is one state", viewIsOneState},
+		{"a transaction ends", transactionEnds}, {"values are copies", valuesAreCopies},
+		{"context", honoursContext}, {"one update at a time", oneUpdateAtATime},
+		{"names do not run together", namesDoNotRunTogether}, {"what cannot be kept", cannotBeKept},
+	} {
+		t.Run(c.name, func(t *testing.T) { c.run(t, open(t)) })
+	}
+}
+
+// The demo world: the times are inventions.
+const (
+	chat   = "terminal/Ines"
+	person = "terminal/Ines"
+)
+
+var morning = time.Date(2026, time.March, 3, 7, 30, 0, 250, time.UTC)
+
+// Quayside returns the demo household with everything in it that has a shape
+// of its own.
+func Quayside() *planner.Household {
+	return &planner.Household{
+		ID:     "quayside",
+		Carers: []planner.Carer{{Person: person, Name: "Ines"}, {Person: "terminal/Tomas", Name: "Tomas"}},
+		Dogs: []planner.Dog{
+			{ID: "d1", Name: "Juniper", Weight: 19.6, Sex: planner.Female, Neutered: planner.Yes, Condition: 5, Weighed: morning},
+			{ID: "d2", Name: "Bracken", Weight: 34.8, Condition: 7, Excludes: []string{"pork"}},
+		},
+		Recipes: []planner.Recipe{{
+			ID: "r1", Name: "Turkey and heart",
+			Ingredients: []planner.Ingredient{{Food: "turkey-thigh-skinless", Grams: 412.5, Typed: "412,5 g turkey"}},
+			Doses:       []planner.Dose{{Food: "vitamin-e", Count: 1, Cadence: planner.Cadence{Weekdays: []time.Weekday{time.Monday}}}},
+		}},
+		Foods: []nutrition.Food{{
+			Key: "own-1", Name: "kale, own", Tags: nutrition.Oxalate, Source: "label",
+			Measure: []nutrition.Measure{{Unit: "cup", Grams: 67}},
+		}},
+		Zone: "Europe/Lisbon", Told: map[string]bool{"liver": true}, LastID: 4, Created: morning,
+	}
+}
+
+func update(t testing.TB, s store.Store, f func(store.Tx) error) {
+	t.Helper()
+	if err := s.Update(context.Background(), f); err != nil {
+		t.Fatalf("update: %v", err)
+	}
+}
+
+func view(t testing.TB, s store.Store, f func(store.Tx) error) {
+	t.Helper()
+	if err := s.View(context.Background(), f); err != nil {
+		t.Fatalf("view: %v", err)
+	}
+}
+
+// wantCode fails unless an error is a *store.Error with a code.
+func wantCode(t testing.TB, what string, err error, want store.Code) {
+	t.Helper()
+	if got := codeOf(err); got != want {
+		t.Errorf("%s: code %q (%v), want %q", what, got, err, want)
+	}
+}
+
+// codeOf returns the code of an error: "" of none, "foreign" where it is not
+// a *store.Error.
+func codeOf(err error) store.Code {
+	var e *store.Error
+	switch {
+	case err == nil:
+		return ""
+	case errors.As(err, &e):
+		return e.Code
+	}
+	return "foreign"
+}
