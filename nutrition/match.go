@@ -1,0 +1,321 @@
+package nutrition
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Finding is what a written food name led to. Exactly one of Food, Choices,
+// Nearest and Refused is set, or none where nothing comes near.
+type Finding struct {
+	Food    *Food    // the one meant; nil unless clear
+	Choices []*Food  // 2 to 5 foods it could be, likeliest first, where it is not clear
+	Nearest []*Food  // up to 3 nearest, where nothing fits
+	Refused *Refusal // a food that dogs must not eat
+	Ignored []string // words of the query that made no difference ("85%", "organic")
+}
+
+const (
+	maxChoices = 5
+	maxNearest = 3
+)
+
+// Find returns what a carer means by a food's name. Case, accents, plurals
+// and the order of words do not matter; single typing errors are mended, but
+// a known word is never taken for another, and a slip neither makes a refused
+// food of a short word nor a harmless one of a refused food. Only the first
+// 200 characters are looked at.
+func (t *Table) Find(text string) Finding {
+	x := t.index()
+	if f := t.byTypedKey(text); f != nil {
+		return Finding{Food: f}
+	}
+	var q query
+	words := split(q.words[:0], text)
+	alternatives := x.mend(words)
+	if r := x.refusal(words); r != nil {
+		return Finding{Refused: r}
+	}
+	q.readWords(x, words)
+	found := x.find(&q)
+	// A mistyped word that may be several is the one that leads somewhere.
+	for _, a := range alternatives {
+		if found.Food != nil || len(found.Choices) > 0 {
+			break
+		}
+		words = split(q.words[:0], text)
+		x.mend(words)
+		words[a.at].text = a.text
+		q.readWords(x, words)
+		if other := x.find(&q); other.Food != nil || len(other.Choices) > 0 || other.Refused != nil {
+			found = other
+		}
+	}
+	return found
+}
+
+// byTypedKey returns the food whose key was typed as it stands. A key of one
+// word is an ordinary word and goes through the search.
+func (t *Table) byTypedKey(text string) *Food {
+	for i := range len(text) {
+		if text[i] == '-' {
+			return t.Food(text)
+		}
+	}
+	return nil
+}
+
+// alternative is another correction of a word of the query.
+type alternative struct {
+	at   int
+	text string
+}
+
+// mend corrects the words that are not known where there is a correction, and
+// returns the other ones that are as near.
+func (x *index) mend(words []word) (others []alternative) {
+	for i := range words {
+		w := &words[i]
+		if w.text == "" || x.known[w.text] {
+			continue
+		}
+		var buf [maxAlternatives + 1]string
+		for j, text := range x.corrections(buf[:0], w.text) {
+			if j == 0 {
+				w.text = text
+			} else {
+				others = append(others, alternative{i, text})
+			}
+		}
+	}
+	return others
+}
+
+// find looks a query up that holds no refused food.
+func (x *index) find(q *query) Finding {
+	if len(q.unknown) == 0 && len(q.core) > 0 {
+		var buf [64]byte
+		if i, ok := x.names[string(q.signature(buf[:0]))]; ok {
+			return Finding{Food: x.entries[i].food, Ignored: q.ignored}
+		}
+		if f, ok := x.findEvident(q); ok {
+			return f
+		}
+		if f, ok := x.findByWords(q); ok {
+			return f
+		}
+	}
+	return Finding{Nearest: x.nearest(q)}
+}
+
+// findEvident looks up what the query's words mean by themselves.
+func (x *index) findEvident(q *query) (Finding, bool) {
+	var buf [64]byte
+	v, ok := (*evident)(nil), false
+	if q.leanWord {
+		v, ok = x.evident[string(q.coreKey(buf[:0], true))]
+	}
+	if !ok {
+		v, ok = x.evident[string(q.coreKey(buf[:0], false))]
+	}
+	if !ok || q.lean != 0 && !v.near {
+		return Finding{}, false
+	}
+	foods := make([]*Food, 0, maxChoices)
+	for _, i := range v.foods {
+		if x.entries[i].fits(&q.facets) || v.near {
+			foods = append(foods, x.entries[i].food)
+		}
+	}
+	if v.near {
+		// Something else may still be meant exactly: canned, by its state.
+		return Finding{Nearest: foods[:min(len(foods), maxNearest)]}, true
+	}
+	return choose(foods, q.ignored)
+}
+
+// choose makes a finding of one or several foods; false of none.
+func choose(foods []*Food, ignored []string) (Finding, bool) {
+	switch len(foods) {
+	case 0:
+		return Finding{}, false
+	case 1:
+		return Finding{Food: foods[0], Ignored: ignored}, true
+	}
+	return Finding{Choices: foods[:min(len(foods), maxChoices)], Ignored: ignored}, true
+}
+
+// findByWords looks up the foods whose names hold all words of the query.
+func (x *index) findByWords(q *query) (Finding, bool) {
+	var buf [64]uint16
+	all := x.holdingAll(buf[:0], q.core)
+	if len(all) == 0 {
+		return Finding{}, false
+	}
+	fit := make([]uint16, 0, 16)
+	bones := true
+	for _, i := range all {
+		e := &x.entries[i]
+		bones = bones && e.bone == yes && e.food.Has(BoneIn)
+		if e.fits(&q.facets) {
+			fit = append(fit, i)
+		}
+	}
+	if q.state == stateCooked && bones && q.bone != no {
+		return Finding{Refused: cookedBone}, true
+	}
+	x.sortByExtra(fit, len(q.core))
+	fit, ok := x.byLean(fit, q)
+	if !ok {
+		return choose(x.foodsOf(fit), q.ignored)
+	}
+	exact := 0
+	for exact < len(fit) && len(x.entries[fit[exact]].core) == len(q.core) {
+		exact++
+	}
+	switch {
+	case exact > 0:
+		return choose(x.foodsOf(x.usual(fit[:exact], q)), q.ignored)
+	case len(fit) == 1 && len(x.entries[fit[0]].core) > 2*len(q.core):
+		return Finding{}, false // too little said to be sure
+	}
+	return choose(x.foodsOf(fit), q.ignored)
+}
+
+// sortByExtra puts the foods first whose names say least beyond the query.
+func (x *index) sortByExtra(foods []uint16, said int) {
+	slices.SortStableFunc(foods, func(a, b uint16) int {
+		return cmp.Compare(len(x.entries[a].core)-said, len(x.entries[b].core)-said)
+	})
+}
+
+// byLean narrows the foods to those of the query's percentage of lean. It
+// returns false with the nearest where the table does not have it. A
+// percentage that none of the foods tells apart is ignored.
+func (x *index) byLean(foods []uint16, q *query) ([]uint16, bool) {
+	if q.lean == 0 {
+		return foods, true
+	}
+	var graded, exact []uint16
+	for _, i := range foods {
+		if e := &x.entries[i]; e.lean != 0 {
+			graded = append(graded, i)
+			if e.lean == q.lean {
+				exact = append(exact, i)
+			}
+		}
+	}
+	switch {
+	case len(graded) == 0:
+		q.ignored = append(q.ignored, q.leanRaw)
+		return foods, true
+	case len(exact) > 0:
+		return exact, true
+	}
+	slices.SortStableFunc(graded, func(a, b uint16) int {
+		return cmp.Compare(math.Abs(x.entries[a].lean-q.lean), math.Abs(x.entries[b].lean-q.lean))
+	})
+	return graded[:min(len(graded), maxNearest)], false
+}
+
+// usual narrows foods of one name to the one meant where nothing is said: raw
+// of a plant or an egg, and the row that has no percentage of lean.
+func (x *index) usual(foods []uint16, q *query) []uint16 {
+	if len(foods) == 1 {
+		return foods
+	}
+	only := func(keep func(*entry) bool) ([]uint16, bool) {
+		at, n := uint16(0), 0
+		for _, i := range foods {
+			if keep(&x.entries[i]) {
+				at, n = i, n+1
+			}
+		}
+		return []uint16{at}, n == 1
+	}
+	if q.state == 0 {
+		one, ok := only(func(e *entry) bool {
+			return e.state == stateRaw && (e.food.Part == Plant || e.food.Has(Egg))
+		})
+		if ok {
+			return one
+		}
+	}
+	if one, ok := only(func(e *entry) bool { return e.lean == 0 }); ok && q.lean == 0 {
+		return one
+	}
+	return foods
+}
+
+func (x *index) foodsOf(at []uint16) []*Food {
+	foods := make([]*Food, 0, maxChoices)
+	for _, i := range at[:min(len(at), maxChoices)] {
+		foods = append(foods, x.entries[i].food)
+	}
+	return foods
+}
+
+// holdingAll appends the entries whose names hold all of some words.
+func (x *index) holdingAll(dst, words []uint16) []uint16 {
+	rarest := words[0]
+	for _, w := range words[1:] {
+		if len(x.holding[w]) < len(x.holding[rarest]) {
+			rarest = w
+		}
+	}
+next:
+	for _, i := range x.holding[rarest] {
+		for _, w := range words {
+			if !slices.Contains(x.entries[i].core, w) {
+				continue next
+			}
+		}
+		dst = append(dst, i)
+	}
+	return dst
+}
+
+// fits reports that nothing that was said of a food speaks against the entry.
+func (e *entry) fits(q *facets) bool {
+	if q.skin != 0 && e.skin != 0 && q.skin != e.skin || q.bone != 0 && e.bone != 0 && q.bone != e.bone {
+		return false
+	}
+	switch q.state {
+	case 0:
+		return true
+	case stateRaw, stateDried:
+		return e.state == 0 || e.state == q.state
+	case stateCooked:
+		return e.state == stateCooked && (q.method == 0 || e.method == 0 || q.method == e.method)
+	}
+	return e.state == q.state
+}
+
+// nearest returns the foods whose names share the most words with a query
+// that led to none.
+func (x *index) nearest(q *query) []*Food {
+	shared := make([]uint8, len(x.entries))
+	for _, w := range q.core {
+		for _, i := range x.holding[w] {
+			shared[i] += 8
+		}
+	}
+	var order []uint16
+	for i := range x.entries {
+		if shared[i] == 0 {
+			continue
+		}
+		if e := &x.entries[i]; e.fits(&q.facets) {
+			shared[i] += 2
+		}
+		order = append(order, uint16(i))
+	}
+	slices.SortStableFunc(order, func(a, b uint16) int {
+		if c := cmp.Compare(shared[b], shared[a]); c != 0 {
+			return c
+		}
+		return cmp.Compare(len(x.entries[a].core), len(x.entries[b].core))
+	})
+	return x.foodsOf(order[:min(len(order), maxNearest)])
+}

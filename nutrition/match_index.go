@@ -1,0 +1,296 @@
+package nutrition
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+var errBadRow = errors.New("cannot be read")
+
+// index is what the search looks things up in.
+type index struct {
+	phrases   map[string][]*phrase // by first word, longest first
+	ids       map[string]uint16    // words of food names
+	entries   []entry
+	holding   [][]uint16        // entries that hold a word, by its id
+	names     map[string]uint16 // entry by the signature of its whole name
+	evident   map[string]*evident
+	rules     map[string][]*rule
+	spellings []spelling
+	known     map[string]bool
+}
+
+// phrase is words with a meaning of their own.
+type phrase struct {
+	words []string
+	means meaning
+	names []string // words of food names that it stands for
+}
+
+type meaning struct {
+	kind  meaningKind
+	facet facets
+}
+
+type meaningKind uint8
+
+const (
+	meansNames meaningKind = iota
+	meansFacet             // a state of the food
+	meansSkip              // no difference, and the carer is told
+	meansHush              // no difference
+	meansOther             // no food of the table
+)
+
+// evident is what names a food, or several, by itself.
+type evident struct {
+	foods []uint16 // entries
+	near  bool     // they only come near
+}
+
+// entry is a food as the search sees it.
+type entry struct {
+	food *Food
+	core []uint16 // words of its name, sorted
+	facets
+}
+
+// facets are the properties that tell apart foods of one name; zero is not
+// said.
+type facets struct {
+	state  state
+	method method
+	skin   choice
+	bone   choice
+	lean   float64 // percent
+}
+
+type (
+	state  uint8
+	method uint8
+	choice uint8
+)
+
+const (
+	stateRaw state = iota + 1
+	stateCooked
+	stateCanned
+	stateDried
+)
+
+const (
+	boiled method = iota + 1
+	baked
+	fried
+)
+
+const (
+	yes choice = iota + 1
+	no
+)
+
+var facetWords = map[string]facets{
+	"@raw": {state: stateRaw}, "@cooked": {state: stateCooked}, "@canned": {state: stateCanned}, "@dried": {state: stateDried},
+	"@boiled": {state: stateCooked, method: boiled}, "@baked": {state: stateCooked, method: baked},
+	"@fried": {state: stateCooked, method: fried},
+	"@skin":  {skin: yes}, "@noskin": {skin: no}, "@bonein": {bone: yes}, "@boneless": {bone: no},
+}
+
+// add sets what g says. A general "cooked" does not take back how, and dried
+// or canned outlast cooked: cooked and dried is dried.
+func (f *facets) add(g facets) {
+	if g.state != 0 && !(f.state > stateCooked && g.state <= stateCooked) {
+		f.state = g.state
+	}
+	f.method = max(f.method, g.method)
+	f.skin, f.bone = max(f.skin, g.skin), max(f.bone, g.bone)
+	f.lean = max(f.lean, g.lean)
+}
+
+// alone returns what a word means that stands alone, nil if nothing special.
+func (x *index) alone(text string) *phrase {
+	if ps := x.phrases[text]; len(ps) > 0 && len(ps[len(ps)-1].words) == 1 {
+		return ps[len(ps)-1]
+	}
+	return nil
+}
+
+func (x *index) stateOf(text string) state {
+	if p := x.alone(text); p != nil {
+		return p.means.facet.state
+	}
+	return 0
+}
+
+// newIndex makes the index of foods. A household's own foods, which are the
+// last of them, are found by their full name before the table's.
+func newIndex(foods, own []*Food) *index {
+	x := &index{
+		phrases: make(map[string][]*phrase, 512), ids: make(map[string]uint16, 512),
+		names: make(map[string]uint16, len(foods)), evident: make(map[string]*evident, 256),
+		known: make(map[string]bool, 1024), rules: readRules(),
+	}
+	at := make(map[string]uint16, len(foods))
+	later := x.readWords()
+	for _, ps := range x.phrases {
+		for _, p := range ps {
+			for _, name := range p.names {
+				x.id(name)
+			}
+		}
+	}
+	for i, f := range foods {
+		x.addFood(f, slices.Contains(own, f))
+		at[f.Key] = uint16(i)
+	}
+	for _, l := range later {
+		x.addEvident(l[0], l[1], at)
+	}
+	for first, rules := range x.rules {
+		for _, r := range rules {
+			for _, w := range r.words {
+				x.learn(w, len(r.words) == 1 && w == first)
+			}
+			for _, w := range r.unless {
+				x.learn(w, false)
+			}
+		}
+	}
+	slices.SortFunc(x.spellings, func(a, b spelling) int { return strings.Compare(a.text, b.text) })
+	return x
+}
+
+// readWords reads the meanings of words, and returns the phrases that name
+// foods by themselves for when the foods are known.
+func (x *index) readWords() (later [][2]string) {
+	records("words.csv", func(cell func(string) string) error {
+		words, means := cell("words"), cell("means")
+		if means == "" || words == "" {
+			return errBadRow
+		}
+		p := &phrase{words: singularWords(words)}
+		for _, w := range p.words {
+			x.learn(w, false)
+		}
+		switch {
+		case means[0] == '=' || means[0] == '~':
+			later = append(later, [2]string{words, means})
+			return nil
+		case means == "@skip":
+			p.means.kind = meansSkip
+		case means == "@hush":
+			p.means.kind = meansHush
+		case means == "@other":
+			p.means.kind = meansOther
+		case means[0] == '@':
+			p.means.kind = meansFacet
+			for _, w := range strings.Fields(means) {
+				f, ok := facetWords[w]
+				if !ok {
+					return errBadRow
+				}
+				p.means.facet.add(f)
+			}
+		default:
+			p.names = singularWords(means)
+		}
+		x.phrases[p.words[0]] = append(x.phrases[p.words[0]], p)
+		return nil
+	})
+	for _, ps := range x.phrases {
+		slices.SortStableFunc(ps, func(a, b *phrase) int { return len(b.words) - len(a.words) })
+	}
+	return later
+}
+
+// learn notes a word as one that is known and may be meant by a mistyped one.
+func (x *index) learn(text string, refused bool) {
+	if x.known[text] {
+		return
+	}
+	x.known[text] = true
+	x.spellings = append(x.spellings, spelling{text, lettersOf(text), refused})
+}
+
+// id returns the number of a word of food names, a new one if need be.
+func (x *index) id(text string) uint16 {
+	id, ok := x.ids[text]
+	if !ok {
+		id = uint16(len(x.ids))
+		x.ids[text] = id
+		x.holding = append(x.holding, nil)
+	}
+	return id
+}
+
+func (x *index) addFood(f *Food, own bool) {
+	var q query
+	for _, w := range split(q.words[:0], f.Name) {
+		if w.text != "" && x.alone(w.text) == nil {
+			x.learn(w.text, false)
+			x.id(w.text)
+		}
+	}
+	q.read(x, f.Name)
+	at := uint16(len(x.entries))
+	sig := string(q.signature(nil))
+	if _, taken := x.names[sig]; !taken || own {
+		x.names[sig] = at
+	}
+	e := entry{food: f, core: slices.Clone(q.core), facets: q.facets}
+	e.complete()
+	x.entries = append(x.entries, e)
+	for _, id := range e.core {
+		x.holding[id] = append(x.holding[id], at)
+	}
+}
+
+// complete adds what the food's tags and kind say and its name does not.
+func (e *entry) complete() {
+	f := e.food
+	switch {
+	case e.state != 0:
+	case f.Has(Canned):
+		e.state = stateCanned
+	case f.Has(Cooked):
+		e.state = stateCooked
+	case f.Has(Raw):
+		e.state = stateRaw
+	}
+	if e.bone == 0 {
+		switch f.Kind {
+		case "meaty-bone":
+			e.bone = yes
+		case "muscle", "muscular-organ", "liver", "secreting-organ":
+			e.bone = no
+		}
+	}
+}
+
+func (x *index) addEvident(words, means string, at map[string]uint16) {
+	var q query
+	for _, w := range split(q.words[:0], words) {
+		if w.text != "" && x.alone(w.text) == nil {
+			x.id(w.text)
+		}
+	}
+	q.read(x, words)
+	if len(q.unknown) > 0 {
+		panic(fmt.Sprintf("nutrition: words.csv: %q has a word of no food", words))
+	}
+	v := &evident{near: means[0] == '~'}
+	for _, key := range strings.Fields(means[1:]) {
+		i, ok := at[key]
+		if !ok {
+			panic(fmt.Sprintf("nutrition: words.csv: %q means no food %q", words, key))
+		}
+		v.foods = append(v.foods, i)
+	}
+	key := string(q.coreKey(nil, q.leanWord))
+	if x.evident[key] != nil {
+		panic(fmt.Sprintf("nutrition: words.csv: %q is there twice", words))
+	}
+	x.evident[key] = v
+}

@@ -1,0 +1,123 @@
+package nutrition
+
+import "math/bits"
+
+// spelling is a known word, for the correction of typing errors.
+type spelling struct {
+	text    string
+	letters uint32 // which letters occur
+	refused bool   // the name of a food that dogs must not eat
+}
+
+func lettersOf(s string) (set uint32) {
+	for i := range len(s) {
+		if c := s[i]; c >= 'a' && c <= 'z' {
+			set |= 1 << (c - 'a')
+		} else {
+			set |= 1 << 31
+		}
+	}
+	return set
+}
+
+// allowed returns how many typing errors a word may have: none below four
+// letters, one up to six, two in longer words.
+func allowed(letters int) int {
+	switch {
+	case letters < 4:
+		return 0
+	case letters <= 6:
+		return 1
+	}
+	return 2
+}
+
+// maxAlternatives is how many corrections of one word are tried.
+const maxAlternatives = 4
+
+// corrections appends to dst the known words that a mistyped one may be: all
+// at the least number of errors. A word as near to a refused food as to any
+// other is the refused one if it has at least five letters, and nothing if it
+// is shorter: a slip must neither make a refused food of a short word nor a
+// harmless one of a refused food.
+func (x *index) corrections(dst []string, typed string) []string {
+	most := allowed(len(typed))
+	if most == 0 || len(typed) > maxSpelling {
+		return dst
+	}
+	set, best, refused := lettersOf(typed), most, false
+	for i := range x.spellings {
+		s := &x.spellings[i]
+		if d := len(s.text) - len(typed); d > best || -d > best {
+			continue
+		}
+		// One error changes at most two members of the set of letters.
+		if bits.OnesCount32(s.letters^set) > 2*best {
+			continue
+		}
+		d := errorsBetween(typed, s.text, best)
+		if d > best || d > allowed(len(s.text)) || d > 1 && (s.text[0] != typed[0] || s.refused && len(typed) < 8) {
+			continue
+		}
+		if d < best {
+			best, dst, refused = d, dst[:0], false
+		}
+		refused = refused || s.refused
+		if len(dst) < maxAlternatives || s.refused {
+			dst = append(dst, s.text)
+		}
+	}
+	if !refused {
+		return dst
+	}
+	kept := dst[:0]
+	for _, text := range dst {
+		if len(typed) >= 5 && x.rules[text] != nil {
+			kept = append(kept, text)
+		}
+	}
+	return kept[:min(1, len(kept))]
+}
+
+const maxSpelling = 24
+
+// errorsBetween returns the Damerau-Levenshtein distance (insertions,
+// deletions, substitutions and swaps of neighbours, no substring edited
+// twice) of two words of up to maxSpelling bytes, or more than limit where it
+// is more. Only the band of the table within limit of the diagonal is filled.
+func errorsBetween(a, b string, limit int) int {
+	if len(a) > maxSpelling || len(b) > maxSpelling {
+		return limit + 1
+	}
+	var rows [3][maxSpelling + 2]uint8
+	far := uint8(limit + 1)
+	before, last, now := &rows[0], &rows[1], &rows[2]
+	for j := range last {
+		last[j] = uint8(min(j, limit+1))
+	}
+	for i := 1; i <= len(a); i++ {
+		lo, hi := max(1, i-limit), min(len(b), i+limit)
+		now[lo-1] = far
+		if lo == 1 {
+			now[0] = uint8(min(i, limit+1))
+		}
+		least := far
+		for j := lo; j <= hi; j++ {
+			d := last[j-1]
+			if a[i-1] != b[j-1] {
+				d = min(d, last[j], now[j-1]) + 1
+			}
+			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
+				d = min(d, before[j-2]+1)
+			}
+			now[j] = min(d, far)
+			least = min(least, now[j])
+		}
+		now[hi+1] = far
+		if least >= far {
+			return limit + 1
+		}
+		before, last, now = last, now, before
+	}
+	return int(last[len(b)])
+}

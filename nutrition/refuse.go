@@ -1,0 +1,94 @@
+package nutrition
+
+import (
+	"slices"
+	"strings"
+)
+
+// Refusal is a food that dogs must not eat. Key selects the reason: "grape",
+// "allium", "chocolate", "caffeine", "xylitol", "macadamia", "alcohol",
+// "dough", "hops", "cooked-bone", "mould", "avocado", "nutmeg",
+// "salt-excess", "fruit-stone", "green-potato" or "rhubarb-leaf".
+type Refusal struct{ Key, Name string }
+
+// RefusalKeys are the reasons for a refusal.
+var RefusalKeys = []string{"grape", "allium", "chocolate", "caffeine", "xylitol", "macadamia", "alcohol", "dough",
+	"hops", "cooked-bone", "mould", "avocado", "nutmeg", "salt-excess", "fruit-stone", "green-potato", "rhubarb-leaf"}
+
+// cookedBone is what a cooked bone-in cut is refused as.
+var cookedBone = &Refusal{"cooked-bone", "cooked bone"}
+
+// FindRefusal returns the food that dogs must not eat in what a carer wrote,
+// nil if none is recognised; nil does not say that it is safe.
+func FindRefusal(query string) *Refusal { return Default().Find(query).Refused }
+
+// rule refuses a food where all its words are in a query and none of unless.
+type rule struct {
+	Refusal
+	words, unless []string
+	cooked        bool // only where a word for cooked is there too
+}
+
+// readRules reads the refused foods, by the first word of each.
+func readRules() map[string][]*rule {
+	rules := make(map[string][]*rule, 128)
+	records("refuse.csv", func(cell func(string) string) error {
+		r := &rule{Refusal: Refusal{cell("key"), cell("name")}, unless: singularWords(cell("unless"))}
+		words, cooked := strings.CutPrefix(cell("words"), "@cooked ")
+		r.words, r.cooked = singularWords(words), cooked
+		if !slices.Contains(RefusalKeys, r.Key) || len(r.words) == 0 {
+			return errBadRow
+		}
+		rules[r.words[0]] = append(rules[r.words[0]], r)
+		return nil
+	})
+	return rules
+}
+
+// refusal returns the first refused food among a query's words. Where one
+// rule's words are a part of another's that fits too, the longer is meant.
+func (x *index) refusal(words []word) (found *Refusal) {
+	longest := 0
+	for i, w := range words {
+		for _, r := range x.rules[w.text] {
+			if len(r.words) > longest && !negated(words, i) && x.applies(r, words) {
+				found, longest = &r.Refusal, len(r.words)
+			}
+		}
+	}
+	return found
+}
+
+func (x *index) applies(r *rule, words []word) bool {
+	cooked, boneless := !r.cooked, false
+	for _, w := range words {
+		if slices.Contains(r.unless, w.text) && w.text != "" {
+			return false
+		}
+		if s := x.stateOf(w.text); r.cooked && s == stateCooked {
+			cooked = true
+		}
+		boneless = boneless || w.text == "boneless" || w.text == "deboned"
+	}
+	for _, need := range r.words[1:] {
+		if !slices.ContainsFunc(words, func(w word) bool { return w.text == need }) {
+			return false
+		}
+	}
+	return cooked && !(r.Key == "cooked-bone" && boneless)
+}
+
+// negated reports that a word is named as absent: "no onion", "without any
+// onion", "onion free".
+func negated(words []word, i int) bool {
+	for back := i - 1; back >= 0 && back >= i-2; back-- {
+		switch words[back].text {
+		case "no", "without", "minus", "not":
+			return true
+		case "any", "added", "or":
+		default:
+			back = -1
+		}
+	}
+	return i+1 < len(words) && words[i+1].text == "free"
+}
