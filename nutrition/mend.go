@@ -22,7 +22,14 @@ type Remedy struct {
 	// of a kind where there is none of the other; the fewest kcal first.
 	// Empty where nothing on the list does it within reason.
 	Options []RemedyOption
-	Cut     *Cut // mends an excess; nil where nothing of the mixture can
+	// Cut mends an excess: it takes from the part that gives most, of those
+	// that can mend it alone; where none can, from the part that gives most.
+	// Nil where leaving out any part only makes it worse.
+	Cut *Cut
+	// Most is the part that gives most of what there is too much of, and
+	// MostShare the share of the whole (0 to 1) that comes from it.
+	Most      int
+	MostShare float64
 }
 
 // RemedyOption is a food that mends a shortfall when it is added.
@@ -53,10 +60,14 @@ type Cut struct {
 const remedyAtMost = 0.25
 
 // Mend returns, for every row of the analysis that is low, high or crosses a
-// limit or lacks figures to reach its minimum, what would put it right. Foods
-// that exclude holds for are left out (nil: none are); so are those that would
-// carry another nutrient over its maximum or liver, organs or bone over their
-// usual share. a must be the analysis of m against p.
+// limit or lacks figures to reach its minimum, what would put it right. a must
+// be the analysis of m against p.
+//
+// Foods that exclude holds for are left out (nil: none are). So are those that
+// would carry another nutrient over its maximum or liver, organs, bone or
+// plants over their usual share; bone of mammals that the mixture does not
+// have yet, because some of it is too hard to be proposed; and seaweed whose
+// iodine nobody knows.
 func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) []Remedy {
 	md := mender{a: &a, m: m, p: p, exclude: exclude}
 	md.scale = newScale(&a.Totals, m, p, a.Basis)
@@ -64,7 +75,7 @@ func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) 
 		return nil
 	}
 	md.foods = slices.DeleteFunc(slices.Clone(list.Foods()), func(f *Food) bool {
-		return f == nil || exclude != nil && exclude(f)
+		return f == nil || md.unfit(f) || exclude != nil && exclude(f)
 	})
 	var out []Remedy
 	for i := range a.Rows {
@@ -89,6 +100,16 @@ type mender struct {
 	scale   scale
 	foods   []*Food
 	exclude func(*Food) bool
+}
+
+// unfit reports that a food is not to be proposed, whatever it brings.
+func (md *mender) unfit(f *Food) bool {
+	if f.Has(Seaweed) && !f.Per100[Iodine].Complete {
+		return true
+	}
+	return f.Bone.Kind == MammalBone && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
+		return it.Food != nil && it.Food.Key == f.Key
+	})
 }
 
 // candidate is a food that could mend a shortfall, and about how much of it.

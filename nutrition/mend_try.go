@@ -45,12 +45,12 @@ func (md *mender) compare(after *Analysis) (dilutes []Subject, ok bool) {
 	return dilutes, true
 }
 
-// leavesBand reports that liver, another secreting organ or bone is now above
-// its usual share and was not before.
+// leavesBand reports that liver, another secreting organ, bone or plants are
+// now above their usual share and were not before.
 func (md *mender) leavesBand(items []Item) bool {
 	before := SharesOf(md.m.Items).Off()
 	for _, o := range SharesOf(items).Off() {
-		if o.Verdict != High || o.Band != LiverBand && o.Band != SecretingOrganBand && o.Band != BoneBand {
+		if o.Verdict != High || !slices.Contains(keptBands, o.Band) {
 			continue
 		}
 		same := func(b OffBand) bool { return b.Band == o.Band && b.Verdict == High }
@@ -60,6 +60,9 @@ func (md *mender) leavesBand(items []Item) bool {
 	}
 	return false
 }
+
+// keptBands are the shares that a remedy does not carry over the usual.
+var keptBands = []Band{LiverBand, SecretingOrganBand, BoneBand, PlantBand}
 
 // byLabel returns the supplement of the list that is given by its label for
 // the row's nutrient, and how much of the nutrient a day is missing.
@@ -109,42 +112,60 @@ func (md *mender) excess(r *Row) Remedy {
 		terms, energyLimit = []Term{{Calcium, 1}, {Phosphorus, -r.Max}}, 0
 	}
 	over := md.a.Totals.highOf(terms) - energyLimit*md.a.Energy.Mid
-	var most float64
+	var most, enough float64
 	for part := range len(md.m.Items) + len(md.m.Extras) {
 		gives, cut := md.cut(part, terms, energyLimit, over)
 		if gives > most {
-			most, rem.Cut = gives, cut
+			most, rem.Most = gives, part
+			if enough == 0 && cut != nil {
+				rem.Cut = cut
+			}
 		}
+		if cut != nil && !cut.Whole && gives > enough {
+			enough, rem.Cut = gives, cut
+		}
+	}
+	if whole := md.a.Totals.highOf(terms[:1]); whole > 0 {
+		rem.MostShare = min(1, md.gives(rem.Most, terms[:1])/whole)
 	}
 	return rem
 }
 
-// cut returns how much of the terms a part gives, and how much of it to take
-// away to lose an excess.
-func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float64, *Cut) {
-	if part >= len(md.m.Items) {
-		x := md.m.Extras[part-len(md.m.Items)]
-		if x.Nutrient != terms[0].Nutrient {
-			return 0, nil
+// gives returns how much of the terms a part gives, at its high end.
+func (md *mender) gives(part int, terms []Term) float64 {
+	if part < len(md.m.Items) {
+		one := Sum(Mixture{Items: md.m.Items[part : part+1]})
+		return one.highOf(terms)
+	}
+	x := md.m.Extras[part-len(md.m.Items)]
+	var sum float64
+	for _, term := range terms {
+		if term.Nutrient == x.Nutrient {
+			sum += x.PerDay * md.a.Totals.Days * term.Factor
 		}
-		total := x.PerDay * md.a.Totals.Days * terms[0].Factor
-		c := &Cut{Part: part, PerDay: min(x.PerDay, x.PerDay*over/total)}
-		c.Whole = total < over
-		return total, c
 	}
-	it := md.m.Items[part]
-	if it.Food == nil || !(it.Grams > 0) {
-		return 0, nil
+	return sum
+}
+
+// cut returns how much of the terms a part gives, and how much of it to take
+// away to lose an excess; nil where that would not lose any.
+func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float64, *Cut) {
+	gives := md.gives(part, terms)
+	if part >= len(md.m.Items) {
+		if gives <= 0 {
+			return gives, nil
+		}
+		perDay := md.m.Extras[part-len(md.m.Items)].PerDay
+		return gives, &Cut{Part: part, PerDay: perDay * min(1, over/gives), Whole: gives < over}
 	}
-	one := Sum(Mixture{Items: []Item{it}})
-	gives := one.highOf(terms)
-	richer := gives - energyLimit*one.Values[Energy].Mid // of the whole item
+	it := &md.m.Items[part]
+	// Leaving out food leaves out energy too, so that only what it is richer
+	// in than the limit counts.
+	richer := gives - energyLimit*it.energy()
 	if richer <= 0 {
-		return 0, nil
+		return gives, nil
 	}
-	c := &Cut{Part: part, Grams: min(it.Grams, it.Grams*Grams(over/richer))}
-	c.Whole = richer < over
-	return gives, c
+	return gives, &Cut{Part: part, Grams: it.Grams * Grams(min(1, over/richer)), Whole: richer < over}
 }
 
 // highOf returns the high end of a sum of terms.

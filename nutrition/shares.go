@@ -77,7 +77,7 @@ var bands = []BandLimits{
 type OffBand struct {
 	BandLimits
 	Share   Value   // of the animal part; of the whole for PlantBand
-	Verdict Verdict // Low or High, by the middle estimate
+	Verdict Verdict // Low or High, by the middle estimate in whole percents
 	// Absent: there is none of it at all. A recipe without bone may well take
 	// its calcium from elsewhere; one without fish may get fish on other days.
 	Absent bool
@@ -119,13 +119,17 @@ func (s Shares) share(b BandLimits, whole float64) Value {
 	return v.Times(1 / whole)
 }
 
+// wholePercent is how much a share may miss its band: the bands are rules of
+// thumb in whole percents.
+const wholePercent = 0.005
+
 // judge tells whether a share is outside the band.
 func (b BandLimits) judge(v Value) (OffBand, bool) {
 	o := OffBand{BandLimits: b, Share: v, Absent: v.High == 0}
 	switch {
-	case v.Mid < b.Low*(1-rounding), b.Band == MuscularOrganBand && o.Absent:
+	case v.Mid < b.Low-wholePercent, b.Band == MuscularOrganBand && o.Absent:
 		o.Verdict, o.Straddles = Low, v.High >= b.Low && !o.Absent
-	case v.Mid > b.High*(1+rounding):
+	case v.Mid > b.High+wholePercent:
 		o.Verdict, o.Straddles = High, v.Low <= b.High
 	default:
 		return o, false

@@ -12,14 +12,13 @@ type SwapOption struct {
 	Grams Grams // of it, in place of what there was
 	// Keeps tells what the grams keep the same.
 	Keeps Keep
-	// Distance is how much the analysis changes: the changes of all rows, each
-	// as a part of its limit and at most 1, and 1 more for each verdict that
-	// gets worse. Options come in this order.
+	// Distance is how much the analysis changes: the sum of all rows' changes,
+	// each as Change.Part and at most 1, and 1 more for each verdict that gets
+	// worse. Options come in this order.
 	Distance float64
 	// Better and Worse list the rows whose verdict changes.
 	Better, Worse []Change
-	// Biggest lists up to three rows whose amounts change most, relative to
-	// their limits.
+	// Biggest lists up to three rows whose amounts change most.
 	Biggest []Change
 }
 
@@ -38,8 +37,8 @@ type Change struct {
 	Subject       Subject
 	Before, After float64 // middle estimates, on the analysis' basis
 	From, To      Verdict
-	// Part is the change as a part of the row's minimum or, where it has
-	// none, of its maximum; negative where there is less.
+	// Part is the change as a part of the amount before or of the row's
+	// limit, whichever is more; negative where there is less.
 	Part float64
 }
 
@@ -115,9 +114,9 @@ func (o *SwapOption) compare(before, after *Analysis) {
 			Subject: is.Requirement.Subject, Before: was.Mid, After: is.Mid,
 			From: was.Verdict, To: is.Verdict,
 		}
-		c.Part = part(is.Mid-was.Mid, is)
+		c.Part = part(was.Mid, is.Mid, is)
 		o.Distance += min(1, math.Abs(c.Part))
-		switch worse := badness(is) - badness(was); {
+		switch worse := badness(is.Verdict) - badness(was.Verdict); {
 		case worse > 0:
 			o.Worse = append(o.Worse, c)
 			o.Distance++
@@ -136,27 +135,31 @@ func (o *SwapOption) compare(before, after *Analysis) {
 	}
 }
 
-// part returns a difference as a part of a row's limit.
-func part(difference float64, r *Row) float64 {
+// part returns a change as a part of what there was or of the row's limit,
+// whichever is more: far above its minimum, a nutrient may change by many
+// minimums and little is changed.
+func part(before, after float64, r *Row) float64 {
+	of := before
 	switch {
-	case r.HasMin() && r.Min > 0:
-		return difference / r.Min
-	case r.HasMax() && r.Max > 0:
-		return difference / r.Max
+	case r.HasMin():
+		of = max(of, r.Min)
+	case r.HasMax():
+		of = max(of, r.Max)
 	}
-	return 0
+	if of <= 0 {
+		return 0
+	}
+	return (after - before) / of
 }
 
-// badness orders verdicts: what is known to be enough is best, what is known
-// to be wrong is worst.
-func badness(r *Row) int {
-	switch {
-	case r.Verdict == Enough && !r.OpenMax:
+// badness orders verdicts: what is enough is best, what is known to be wrong
+// is worst.
+func badness(v Verdict) int {
+	switch v {
+	case Enough:
 		return 0
-	case r.Verdict == Enough:
+	case NotKnown:
 		return 1
-	case r.Verdict == NotKnown:
-		return 2
 	}
-	return 3
+	return 2
 }

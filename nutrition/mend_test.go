@@ -1,0 +1,198 @@
+package nutrition
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+)
+
+// shelf is a list of foods.
+type shelf []*Food
+
+func (s shelf) Foods() []*Food { return s }
+
+// remedyOf returns the remedy of a subject.
+func remedyOf(t testing.TB, rs []Remedy, s Subject) *Remedy {
+	t.Helper()
+	for i := range rs {
+		if rs[i].Subject == s {
+			return &rs[i]
+		}
+	}
+	t.Fatalf("no remedy for %v in %d", s, len(rs))
+	return nil
+}
+
+// base is 1000 g and 1000 kcal of a food that has, per 1000 kcal, twice the
+// AAFCO adult minimum of everything, but for what is given.
+func base(values map[Nutrient]Value) *Food {
+	f := made("base", nil)
+	for _, r := range ProfileByID("aafco-adult").Requirements {
+		for _, term := range r.Subject.Terms() {
+			if f.Per100[term.Nutrient].High == 0 && r.HasMin() {
+				f.Per100[term.Nutrient] = Exactly(r.Min / 10 * 2)
+			}
+		}
+	}
+	for n, v := range values {
+		f.Per100[n] = v
+	}
+	return f
+}
+
+func TestMendByHand(t *testing.T) {
+	// 1000 kcal with 15 mg zinc, 5 short of AAFCO's 20. A food of 10 mg and
+	// 100 kcal in 100 g needs x g with 15 + 0.1 x = 20 (1 + 0.001 x):
+	// x = 5 / 0.08 = 62.5. A powder of 100 mg in 100 g and no energy needs 5 g.
+	p := ProfileByID("aafco-adult")
+	m := Mixture{Items: []Item{{Food: base(map[Nutrient]Value{Zinc: Exactly(1.5)}), Grams: 1000}}}
+	meat := made("meat", map[Nutrient]Value{Zinc: Exactly(10)})
+	poor := made("poor", map[Nutrient]Value{Zinc: Exactly(1.9)}) // below 20 mg per 1000 kcal: never mends
+	salty := made("salty", map[Nutrient]Value{Zinc: Exactly(50), Iodine: Exactly(100_000)})
+	powder := made("powder", map[Nutrient]Value{Zinc: Exactly(100), Energy: Exactly(0)})
+	powder.Tags = Supplement
+	bare := made("bare", map[Nutrient]Value{Zinc: Unknown(), Energy: Exactly(0)})
+	bare.Tags = Supplement
+	list := shelf{poor, salty, bare, meat, powder}
+
+	a := Analyse(m, p, Basis{})
+	rs := Mend(a, m, p, list, nil)
+	if len(rs) != 1 {
+		t.Fatalf("%d remedies, want that of zinc: %+v", len(rs), rs)
+	}
+	rem := remedyOf(t, rs, Subject(Zinc))
+	if !same(rem.Gap, 5) || rem.Verdict != Low || len(rem.Options) != 2 {
+		t.Fatalf("%+v", rem)
+	}
+	if o := rem.Options[0]; o.Food != powder || math.Abs(float64(o.Grams)-5) > 1e-6 || o.Kcal != 0 {
+		t.Errorf("first %v, %v g, %v kcal; want 5 g of powder", o.Food.Key, o.Grams, o.Kcal)
+	}
+	if o := rem.Options[1]; o.Food != meat || math.Abs(float64(o.Grams)-62.5) > 1e-6 || math.Abs(float64(o.Kcal)-62.5) > 1e-6 {
+		t.Errorf("second %v, %v g, %v kcal; want 62.5 g of meat", o.Food.Key, o.Grams, o.Kcal)
+	}
+	// Without the powder, the one whose label must tell: 5 mg a day, or 2.5
+	// where the food is for two days.
+	m.Days = 2
+	a = Analyse(m, p, Basis{})
+	not := func(f *Food) bool { return f == powder || f == meat }
+	rem = remedyOf(t, Mend(a, m, p, list, not), Subject(Zinc))
+	if len(rem.Options) != 1 || rem.Options[0].Food != bare || !rem.Options[0].ByLabel || rem.Options[0].Nutrient != Zinc || !same(rem.Options[0].PerDay, 2.5) {
+		t.Errorf("by label: %+v", rem.Options)
+	}
+	// A food with more iodine than the maximum is never proposed.
+	only := func(f *Food) bool { return f != salty }
+	if rem := remedyOf(t, Mend(a, m, p, list, only), Subject(Zinc)); len(rem.Options) != 0 {
+		t.Errorf("proposed %+v", rem.Options)
+	}
+}
+
+func TestMendARatio(t *testing.T) {
+	// Calcium 2000 and phosphorus 2500 mg: 500 mg more calcium make 1 to 1,
+	// and those are 1.25 g of a powder of 40 %.
+	p := ProfileByID("aafco-adult")
+	m := Mixture{Items: []Item{{Food: base(map[Nutrient]Value{Calcium: Exactly(200), Phosphorus: Exactly(250)}), Grams: 1000}}}
+	chalk := made("chalk", map[Nutrient]Value{Calcium: Exactly(40_000), Energy: Exactly(0)})
+	chalk.Tags = Supplement
+	a := Analyse(m, p, Basis{})
+	rem := remedyOf(t, Mend(a, m, p, shelf{chalk}, nil), CalciumPhosphorus)
+	if len(rem.Options) != 1 || math.Abs(float64(rem.Options[0].Grams)-1.25) > 1e-6 {
+		t.Errorf("%+v", rem)
+	}
+}
+
+func TestCutByHand(t *testing.T) {
+	p := ProfileByID("aafco-adult")
+	// Per 1000 kcal of base 250 IU of vitamin D; 10 g of oil bring 1000 and 90
+	// kcal. x g of oil less: 1250 - 100 x = 750 (1.09 - 0.009 x), x = 4.636...
+	oil := made("oil", map[Nutrient]Value{VitaminD: Exactly(10_000), Energy: Exactly(900)})
+	oil.Part = Other
+	m := Mixture{Items: []Item{{Food: base(nil), Grams: 1000}, {Food: oil, Grams: 10}}}
+	a := Analyse(m, p, Basis{})
+	rem := remedyOf(t, Mend(a, m, p, shelf{}, nil), Subject(VitaminD))
+	want := (1250 - 750*1.09) / (100 - 750*0.009)
+	if rem.Cut == nil || rem.Cut.Part != 1 || math.Abs(float64(rem.Cut.Grams)-want) > 1e-9 || rem.Cut.Whole || rem.Most != 1 || !same(rem.MostShare, 0.8) {
+		t.Errorf("%+v, cut %+v, want %v g", rem, rem.Cut, want)
+	}
+	m.Items[1].Grams -= rem.Cut.Grams
+	a = Analyse(m, p, Basis{})
+	if r := rowOf(t, &a, Subject(VitaminD)); math.Abs(r.Mid-750) > 1e-6 || r.Verdict != Enough {
+		t.Errorf("after the cut vitamin D is %v, %v", r.Mid, r.Verdict)
+	}
+	// Drops of 900 IU a day beside 1000 kcal with 250: 400 too many.
+	m = Mixture{Items: m.Items[:1], Extras: []Extra{{Name: "drops", Nutrient: VitaminD, PerDay: 900}}}
+	a = Analyse(m, p, Basis{})
+	rem = remedyOf(t, Mend(a, m, p, shelf{}, nil), Subject(VitaminD))
+	if rem.Cut == nil || rem.Cut.Part != 1 || !same(rem.Cut.PerDay, 400) || rem.Cut.Whole {
+		t.Errorf("%+v, cut %+v", rem, rem.Cut)
+	}
+	// Where the food alone passes the maximum, cutting a tenth of it is no use.
+	m = Mixture{Items: []Item{{Food: base(map[Nutrient]Value{VitaminD: Exactly(100)}), Grams: 1000}}}
+	a = Analyse(m, p, Basis{})
+	if rem = remedyOf(t, Mend(a, m, p, shelf{}, nil), Subject(VitaminD)); rem.Cut == nil || !rem.Cut.Whole && rem.Cut.Grams < 1000 {
+		t.Errorf("%+v, cut %+v", rem, rem.Cut)
+	}
+}
+
+// TestRemediesMend adds each proposed food to the mixture and analyses anew.
+func TestRemediesMend(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	table := Default()
+	tried := 0
+	for range 40 {
+		m := randomMixture(rng)
+		p := ProfileByID([]string{"aafco-adult", "fediaf-adult-95", "nrc-adult"}[rng.IntN(3)])
+		exclude := func(f *Food) bool { return Excluded(f, []string{"poultry", "dairy"}) }
+		basis := Basis{PerDog: rng.IntN(2) == 0, Weight: 20, Kcal: 1000}
+		a := Analyse(m, p, basis)
+		for _, rem := range Mend(a, m, p, table, exclude) {
+			before := rowOf(t, &a, rem.Subject)
+			if before.Verdict == Enough || len(rem.Options) > 2 {
+				t.Fatalf("%v is %v and has %d options", rem.Subject, before.Verdict, len(rem.Options))
+			}
+			for _, o := range rem.Options {
+				if exclude(o.Food) {
+					t.Fatalf("%s is excluded", o.Food.Key)
+				}
+				if o.ByLabel {
+					continue
+				}
+				tried++
+				with := m
+				with.Items = append(append([]Item(nil), m.Items...), Item{Food: o.Food, Grams: o.Grams})
+				after := Analyse(with, p, basis)
+				if r := rowOf(t, &after, rem.Subject); r.Low < r.Min*(1-1e-6) {
+					t.Errorf("%v g %s: %v is %v of %v", o.Grams, o.Food.Key, rem.Subject, r.Low, r.Min)
+				}
+				for i := range after.Rows {
+					r, was := &after.Rows[i], &a.Rows[i]
+					if r.Verdict == High && was.Verdict != High {
+						t.Errorf("%v g %s for %v: %v is now high", o.Grams, o.Food.Key, rem.Subject, r.Requirement.Subject)
+					}
+				}
+			}
+		}
+	}
+	if tried < 50 {
+		t.Errorf("only %d remedies tried", tried)
+	}
+}
+
+func TestNothingToMend(t *testing.T) {
+	p := ProfileByID("aafco-adult")
+	m := Mixture{Items: []Item{{Food: base(nil), Grams: 1000}}}
+	a := Analyse(m, p, Basis{})
+	if rs := Mend(a, m, p, Default(), nil); len(rs) != 0 {
+		t.Errorf("mended %+v", rs)
+	}
+	if rs := Mend(Analyse(Mixture{}, p, Basis{}), Mixture{}, p, Default(), nil); rs != nil {
+		t.Errorf("mended nothing: %+v", rs)
+	}
+}
+
+func BenchmarkMend12(b *testing.B) {
+	m, p := twelve(b), ProfileByID("aafco-adult")
+	a := Analyse(m, p, Basis{})
+	for b.Loop() {
+		Mend(a, m, p, Default(), nil)
+	}
+}
