@@ -155,7 +155,7 @@ func (s *Bolt) Close() error {
 		if s.stopped.Load() != nil {
 			// bbolt could wait for ever for its own locks; the mapping stays
 			// until the process ends, the file and its lock are let go.
-			err = classify("close", s.file.Close())
+			err = classify("close", letGo(s.file))
 		} else {
 			err = classify("close", s.db.Close())
 		}

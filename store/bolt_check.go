@@ -3,7 +3,6 @@ package store
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 
 	bolt "go.etcd.io/bbolt"
@@ -20,10 +19,8 @@ func (s *Bolt) Check() error {
 		if err := t.structure(); err != nil {
 			return err
 		}
-		for _, name := range [][]byte{bucketHouseholds, bucketDialogues, bucketChanges, bucketOutbox} {
-			if err := t.records(name); err != nil {
-				return err
-			}
+		if err := t.s.protect("check", func() error { return sealsHold("check", t.tx) }); err != nil {
+			return err
 		}
 		if err := t.events(); err != nil {
 			return err
@@ -48,25 +45,18 @@ func amiss(format string, args ...any) error {
 	return &Error{Code: Damaged, Op: "check", Err: fmt.Errorf(format, args...)}
 }
 
-// structure runs bbolt's own check.
+// structure runs bbolt's own check, which does not allow for a meta page that
+// a crash left torn; the next commit replaces that.
 func (t *boltTx) structure() (err error) {
+	if !bothMetas(t.s.file) {
+		return nil
+	}
 	for e := range t.tx.Check() { // to the end, since it is sent by a goroutine
 		if err == nil {
 			err = amiss("%w", e)
 		}
 	}
 	return err
-}
-
-func (t *boltTx) records(name []byte) error {
-	return t.in("check", name, func(b *bolt.Bucket) error {
-		return b.ForEach(func(k, v []byte) error {
-			if !json.Valid(v) {
-				return amiss("%s: record %x cannot be read", name, k)
-			}
-			return nil
-		})
-	})
 }
 
 // events checks that the index by time holds each event once.
@@ -76,10 +66,13 @@ func (t *boltTx) events() error {
 		seen := t.tx.Bucket(bucketSeen)
 		return at.ForEach(func(k, _ []byte) error {
 			indexed++
-			if len(k) < timeSize || !bytes.Equal(seen.Get(k[timeSize:]), k[:timeSize]) {
-				return amiss("event %x is not indexed by its time", k)
+			if len(k) > timeSize {
+				when, err := opened("check", k[timeSize:], seen.Get(k[timeSize:]))
+				if err != nil || bytes.Equal(when, k[:timeSize]) {
+					return err
+				}
 			}
-			return nil
+			return amiss("event %x is not indexed by its time", k)
 		})
 	})
 	if err != nil {
@@ -95,11 +88,14 @@ func (t *boltTx) messages() error {
 		all := t.tx.Bucket(bucketOutbox)
 		return b.ForEach(func(k, _ []byte) error {
 			indexed++
-			var m Outgoing
-			if len(k) < 8 || decode("check", all.Get(k[len(k)-8:]), &m) != nil || !bytes.Equal(k, numberKey(m.Chat, m.Number)) {
-				return amiss("message %x is not indexed by its chat", k)
+			if len(k) > 8 {
+				var m Outgoing
+				data, err := opened("check", k[len(k)-8:], all.Get(k[len(k)-8:]))
+				if err != nil || decode("check", data, &m) == nil && bytes.Equal(k, numberKey(m.Chat, m.Number)) {
+					return err
+				}
 			}
-			return nil
+			return amiss("message %x is not indexed by its chat", k)
 		})
 	})
 	if err != nil {

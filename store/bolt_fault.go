@@ -40,7 +40,7 @@ func codeOf(err error) Code {
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return ReadOnly
 	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum),
-		errors.Is(err, berrors.ErrVersionMismatch):
+		errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, syscall.EISDIR):
 		return Damaged
 	}
 	return Internal

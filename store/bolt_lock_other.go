@@ -14,3 +14,5 @@ const renamesOpen = false
 // file that another process is writing may then be reported as damaged
 // rather than busy, and is left alone either way.
 func lock(*os.File, time.Time) error { return nil }
+
+func letGo(f *os.File) error { return f.Close() }

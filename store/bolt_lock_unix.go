@@ -35,3 +35,9 @@ func lock(f *os.File, deadline time.Time) error {
 		time.Sleep(min(left, 20*time.Millisecond))
 	}
 }
+
+// letGo releases the lock and closes the file. A mapping that was left behind
+// would otherwise keep the lock.
+func letGo(f *os.File) error {
+	return errors.Join(syscall.Flock(int(f.Fd()), syscall.LOCK_UN), f.Close())
+}

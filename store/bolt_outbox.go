@@ -28,8 +28,8 @@ func (t *boltTx) newest(op, household string) (n uint64, data []byte, err error)
 			data = nil
 			return &Error{Code: NotFound, Op: op}
 		}
-		data = bytes.Clone(data)
-		return nil
+		data, err = copied(op, k, data)
+		return err
 	})
 	return n, data, err
 }
@@ -38,6 +38,9 @@ func (t *boltTx) newest(op, household string) (n uint64, data []byte, err error)
 // and the oldest are ever taken away.
 func (t *boltTx) PushChange(household string, c Change) error {
 	const op = "push change"
+	if err := t.writes(op); err != nil {
+		return err
+	}
 	data, err := json.Marshal(c)
 	if err != nil {
 		return classify(op, err)
@@ -46,15 +49,11 @@ func (t *boltTx) PushChange(household string, c Change) error {
 	if err != nil && !isNotFound(err) {
 		return err
 	}
-	return t.in(op, bucketChanges, func(b *bolt.Bucket) error {
-		if err := b.Put(numberKey(household, n+1), data); err != nil {
-			return err
-		}
-		if n < MaxChanges {
-			return nil
-		}
-		return b.Delete(numberKey(household, n+1-MaxChanges))
-	})
+	err = t.put(op, bucketChanges, numberKey(household, n+1), data)
+	if err != nil || n < MaxChanges {
+		return err
+	}
+	return t.remove(op, bucketChanges, numberKey(household, n+1-MaxChanges))
 }
 
 func (t *boltTx) LastChange(household string) (Change, error) {
@@ -69,6 +68,9 @@ func (t *boltTx) LastChange(household string) (Change, error) {
 
 func (t *boltTx) PopChange(household string) error {
 	const op = "pop change"
+	if err := t.writes(op); err != nil {
+		return err
+	}
 	n, _, err := t.newest(op, household)
 	if isNotFound(err) {
 		return nil
@@ -83,6 +85,9 @@ func (t *boltTx) PopChange(household string) error {
 // never falls. A number that was rolled back was given to nobody.
 func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
 	const op = "enqueue"
+	if err := t.writes(op); err != nil {
+		return 0, err
+	}
 	err := t.in(op, bucketOutbox, func(b *bolt.Bucket) (err error) {
 		m.Number, err = b.NextSequence()
 		return err
@@ -126,7 +131,11 @@ func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error
 	err = t.in(op, bucketOutbox, func(b *bolt.Bucket) error {
 		c := b.Cursor()
 		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
-			records = append(records, bytes.Clone(v))
+			data, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			records = append(records, data)
 		}
 		return nil
 	})
@@ -167,6 +176,9 @@ func (t *boltTx) pendingOf(op, chat string, limit int) (records [][]byte, err er
 
 func (t *boltTx) Delivered(n uint64) error {
 	const op = "delivered"
+	if err := t.writes(op); err != nil {
+		return err
+	}
 	var m Outgoing
 	err := t.load(op, bucketOutbox, orderKey(n), &m)
 	if isNotFound(err) {

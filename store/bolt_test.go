@@ -1,9 +1,16 @@
 package store_test
 
 import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
+	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
@@ -34,4 +41,189 @@ func TestContract(t *testing.T) {
 	storetest.Run(t, func(t testing.TB) store.Store {
 		return openStore(t, filepath.Join(t.TempDir(), "s.db"))
 	})
+}
+
+func TestRandomOperations(t *testing.T) {
+	for seed := range uint64(6) {
+		path := filepath.Join(t.TempDir(), "s.db")
+		s, err := store.Open(path, store.Options{NoSync: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		reopen := func(store.Store) store.Store {
+			checkAndClose(t, s)
+			if s, err = store.Open(path, store.Options{NoSync: true}); err != nil {
+				t.Fatal(err)
+			}
+			return s
+		}
+		storetest.Random(t, s, reopen, seed, 400)
+		checkAndClose(t, s)
+	}
+}
+
+func TestScratch(t *testing.T) {
+	s, err := store.Scratch()
+	if err != nil {
+		t.Fatal(err)
+	}
+	dir := filepath.Dir(s.Path())
+	if _, err := os.Stat(s.Path()); err != nil {
+		t.Error(err)
+	}
+	checkAndClose(t, s)
+	if _, err := os.Stat(dir); !os.IsNotExist(err) {
+		t.Errorf("the scratch directory is left behind: %v", err)
+	}
+}
+
+func TestClosed(t *testing.T) {
+	s := openStore(t, filepath.Join(t.TempDir(), "s.db"))
+	other, err := store.Scratch()
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Close waits for a transaction under way.
+	closed := make(chan error)
+	err = other.View(t.Context(), func(tx store.Tx) error {
+		go func() { closed <- other.Close() }()
+		_, err := tx.Seen("e1")
+		return err
+	})
+	if err := <-closed; err != nil {
+		t.Error(err)
+	}
+	if err != nil {
+		t.Error(err)
+	}
+	for _, err := range []error{
+		other.View(t.Context(), func(store.Tx) error { return nil }),
+		other.Update(t.Context(), func(store.Tx) error { return nil }),
+		other.Check(),
+	} {
+		wantCode(t, "a closed store", err, store.Internal)
+	}
+	if err := other.Close(); err != nil {
+		t.Errorf("closing twice: %v", err)
+	}
+	// An update that waits for another gives up with its context.
+	ctx, cancel := context.WithCancel(t.Context())
+	err = s.Update(t.Context(), func(store.Tx) error {
+		waiting := make(chan error)
+		go func() { waiting <- s.Update(ctx, func(store.Tx) error { return nil }) }()
+		cancel()
+		if err := <-waiting; !errors.Is(err, context.Canceled) {
+			t.Errorf("waiting update: %v", err)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+// wantCode fails unless an error is a *store.Error with a code.
+func wantCode(t testing.TB, what string, err error, want store.Code) {
+	t.Helper()
+	var e *store.Error
+	if !errors.As(err, &e) || e.Code != want {
+		t.Errorf("%s: %v, want code %s", what, err, want)
+	}
+}
+
+// event is what handling one event writes: its id, the household, what it was
+// before, and a reply.
+func event(tx store.Tx, h *planner.Household, n int) error {
+	id := fmt.Sprint("event-", n)
+	h.LastID = n
+	_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Event: id, At: at, Body: []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)})
+	return cmp.Or(err, tx.MarkSeen(id, at), tx.PutHousehold(h),
+		tx.PushChange(h.ID, store.Change{ID: id, At: at, Kind: "dog.changed", Before: h}))
+}
+
+var at = time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
+
+func BenchmarkUpdateHousehold(b *testing.B) {
+	s, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	h, n := storetest.Quayside(), 0
+	for b.Loop() {
+		n++
+		err := s.Update(b.Context(), func(tx store.Tx) error {
+			return cmp.Or(event(tx, h, n), tx.Delivered(uint64(n)))
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkViewHousehold(b *testing.B) {
+	s, err := store.Scratch()
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Update(b.Context(), func(tx store.Tx) error { return tx.PutHousehold(storetest.Quayside()) }); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		err := s.View(b.Context(), func(tx store.Tx) error {
+			_, err := tx.Household("quayside")
+			return err
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkOpen opens stores of so many households with a full history of
+// changes each.
+func BenchmarkOpen(b *testing.B) {
+	for _, households := range []int{1, 1000} {
+		b.Run(fmt.Sprint("households=", households), func(b *testing.B) {
+			path := filepath.Join(b.TempDir(), "s.db")
+			fill(b, path, households)
+			info, err := os.Stat(path)
+			if err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				s, err := store.Open(path, store.Options{})
+				if err != nil {
+					b.Fatal(err)
+				}
+				s.Close()
+			}
+			b.ReportMetric(float64(info.Size())/1e6, "MB")
+		})
+	}
+}
+
+// fill makes a store of so many households, each with MaxChanges events.
+func fill(tb testing.TB, path string, households int) {
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	defer checkAndClose(tb, s)
+	for i := range households {
+		h := storetest.Quayside()
+		h.ID = fmt.Sprint("household-", i)
+		err := s.Update(context.Background(), func(tx store.Tx) error {
+			for n := range store.MaxChanges {
+				if err := event(tx, h, i*store.MaxChanges+n); err != nil {
+					return err
+				}
+			}
+			return tx.PutMember("terminal/Ines", fmt.Sprint("carer-", i), h.ID)
+		})
+		if err != nil {
+			tb.Fatal(err)
+		}
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
 
 	"bowlwright/planner"
 )
@@ -31,21 +32,29 @@ func (t *boltTx) in(op string, name []byte, f func(*bolt.Bucket) error) error {
 	return classify(op, t.s.protect(op, func() error {
 		b := t.tx.Bucket(name)
 		if b == nil {
-			return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("bucket %s is missing", name)}
+			return missing(op, name)
 		}
 		return f(b)
 	}))
 }
 
+// writes refuses an operation that changes something in a View, even where
+// there is nothing to change.
+func (t *boltTx) writes(op string) error {
+	if !t.over && !t.tx.Writable() {
+		return classify(op, berrors.ErrTxNotWritable)
+	}
+	return nil
+}
+
 // get returns a copy of a value, NotFound where there is none.
 func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
 	err = t.in(op, name, func(b *bolt.Bucket) error {
-		v := b.Get(key)
-		if v == nil {
-			return &Error{Code: NotFound, Op: op}
+		value, err = copied(op, key, b.Get(key))
+		if err == nil && value == nil {
+			err = &Error{Code: NotFound, Op: op}
 		}
-		value = bytes.Clone(v)
-		return nil
+		return err
 	})
 	return value, err
 }
@@ -56,10 +65,16 @@ func isNotFound(err error) bool {
 }
 
 func (t *boltTx) put(op string, name, key, value []byte) error {
-	return t.in(op, name, func(b *bolt.Bucket) error { return b.Put(key, value) })
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	return t.in(op, name, func(b *bolt.Bucket) error { return b.Put(key, seal(key, value)) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
+	if err := t.writes(op); err != nil {
+		return err
+	}
 	return t.in(op, name, func(b *bolt.Bucket) error { return b.Delete(key) })
 }
 
@@ -103,8 +118,9 @@ func decode(op string, data []byte, v any) error {
 func (t *boltTx) Seen(event string) (bool, error) {
 	found := false
 	err := t.in("seen", bucketSeen, func(b *bolt.Bucket) error {
-		found = b.Get([]byte(event)) != nil
-		return nil
+		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
+		found = at != nil
+		return err
 	})
 	return found, err
 }
@@ -113,26 +129,27 @@ func (t *boltTx) Seen(event string) (bool, error) {
 // so that the index holds every event once.
 func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	const op = "mark seen"
+	if err := t.writes(op); err != nil {
+		return err
+	}
 	key, when := []byte(event), timeKey(at)
 	var before []byte
-	err := t.in(op, bucketSeen, func(b *bolt.Bucket) error {
-		before = bytes.Clone(b.Get(key))
-		if bytes.Compare(before, when) >= 0 {
-			return nil
-		}
-		return b.Put(key, when)
+	err := t.in(op, bucketSeen, func(b *bolt.Bucket) (err error) {
+		before, err = copied(op, key, b.Get(key))
+		return err
 	})
 	if err != nil || bytes.Compare(before, when) >= 0 {
 		return err
 	}
-	return t.in(op, bucketSeenAt, func(b *bolt.Bucket) error {
-		if before != nil {
-			if err := b.Delete(append(before, key...)); err != nil {
-				return err
-			}
+	if err := t.put(op, bucketSeen, key, when); err != nil {
+		return err
+	}
+	if before != nil {
+		if err := t.remove(op, bucketSeenAt, append(before, key...)); err != nil {
+			return err
 		}
-		return b.Put(append(bytes.Clone(when), key...), nil)
-	})
+	}
+	return t.put(op, bucketSeenAt, append(when, key...), nil)
 }
 
 func (t *boltTx) Member(chat, person string) (string, error) {
@@ -187,5 +204,5 @@ func (t *boltTx) PutAdapter(chat string, notes []byte) error {
 	if len(notes) == 0 {
 		return t.remove("put adapter", bucketAdapters, partKey(chat))
 	}
-	return t.put("put adapter", bucketAdapters, partKey(chat), bytes.Clone(notes))
+	return t.put("put adapter", bucketAdapters, partKey(chat), notes)
 }

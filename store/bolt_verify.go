@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/fnv"
 	"os"
+	"slices"
 )
 
 // The layout of a bbolt file, version 2, as go.etcd.io/bbolt v1.5.0 writes it
@@ -21,6 +22,7 @@ const (
 
 	flagBranch   = 0x01
 	flagLeaf     = 0x02
+	flagMeta     = 0x04
 	flagFreelist = 0x10
 	flagBucket   = 0x01 // of a leaf element
 
@@ -58,7 +60,7 @@ func verify(f *os.File) error {
 	}
 	v := verifier{f: f, meta: m, taken: make([]bool, m.end)}
 	v.taken[0], v.taken[1] = true, true
-	if err := v.bucket(m.root); err != nil {
+	if err := v.tree(m.root, nil, nil); err != nil {
 		return err
 	}
 	return v.freelist()
@@ -113,6 +115,23 @@ func readMeta(f *os.File, at int64) (m meta, ok bool) {
 	return m, m.pageSize >= smallestPage && m.pageSize <= largestPage && m.pageSize&(m.pageSize-1) == 0 && m.end >= 4
 }
 
+// bothMetas reports that neither meta page is torn.
+func bothMetas(f *os.File) bool {
+	first, ok := readMeta(f, 0)
+	if !ok {
+		return false
+	}
+	for id := range int64(2) {
+		var head [pageHeader]byte
+		_, err := f.ReadAt(head[:], id*first.pageSize)
+		_, ok := readMeta(f, id*first.pageSize)
+		if err != nil || !ok || order.Uint64(head[:]) != uint64(id) || order.Uint16(head[8:]) != flagMeta {
+			return false
+		}
+	}
+	return true
+}
+
 // verifier walks the pages of one file.
 type verifier struct {
 	f     *os.File
@@ -127,13 +146,14 @@ func (v *verifier) page(id uint64) ([]byte, error) {
 	if id < 2 || id >= v.meta.end {
 		return nil, damaged("page %d is outside the file", id)
 	}
-	at := int64(id) * v.meta.pageSize
-	var head [pageHeader]byte
-	if _, err := v.f.ReadAt(head[:], at); err != nil {
+	// Most pages have no overflow, so the first read is usually the only one.
+	at, one := int64(id)*v.meta.pageSize, int(v.meta.pageSize)
+	v.buf = slices.Grow(v.buf[:0], one)[:one]
+	if _, err := v.f.ReadAt(v.buf, at); err != nil {
 		return nil, err
 	}
-	run := uint64(order.Uint32(head[12:])) + 1
-	if order.Uint64(head[:]) != id || run > v.meta.end-id {
+	run := uint64(order.Uint32(v.buf[12:])) + 1
+	if order.Uint64(v.buf) != id || run > v.meta.end-id {
 		return nil, damaged("page %d is not what it should be", id)
 	}
 	for n := id; n < id+run; n++ {
@@ -142,25 +162,14 @@ func (v *verifier) page(id uint64) ([]byte, error) {
 		}
 		v.taken[n] = true
 	}
-	size := int(run) * int(v.meta.pageSize)
-	if cap(v.buf) < size {
-		v.buf = make([]byte, size)
-	}
-	v.buf = v.buf[:size]
-	if _, err := v.f.ReadAt(v.buf, at); err != nil {
-		return nil, err
-	}
-	return v.buf, nil
-}
-
-// bucket walks the tree of a bucket that has pages of its own, and the
-// buckets in it.
-func (v *verifier) bucket(root uint64) error {
-	return v.tree(root, nil, nil)
+	size := int(run) * one
+	v.buf = slices.Grow(v.buf, size-one)[:size]
+	_, err := v.f.ReadAt(v.buf[one:], at+int64(one))
+	return v.buf, err
 }
 
 // tree walks the tree under a page, whose keys lie from low up to but not
-// including high; nil is no bound.
+// including high (nil is no bound), and the trees of the buckets in it.
 func (v *verifier) tree(id uint64, low, high []byte) error {
 	p, err := v.page(id)
 	if err != nil {
@@ -175,7 +184,7 @@ func (v *verifier) tree(id uint64, low, high []byte) error {
 			return err
 		}
 		for _, root := range buckets {
-			if err := v.bucket(root); err != nil {
+			if err := v.tree(root, nil, nil); err != nil {
 				return err
 			}
 		}

@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/binary"
 	"errors"
+	"fmt"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -39,11 +40,15 @@ var (
 	keySchema = []byte("schema")
 )
 
+// buckets are those that hold sealed records, which is all but the first.
+var buckets = [][]byte{
+	bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues,
+	bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
+}
+
+// createBuckets is the migration to schema 1.
 func createBuckets(tx *bolt.Tx) error {
-	for _, name := range [][]byte{
-		bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues,
-		bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
-	} {
+	for _, name := range buckets {
 		if _, err := tx.CreateBucket(name); err != nil {
 			return err
 		}
@@ -68,7 +73,10 @@ func (s *Bolt) migrate(ms []migration) error {
 		return classify("open", err)
 	}
 	if known := uint64(len(ms)); version > known {
-		return &Error{Code: Newer, Op: "open", Err: errSchema(version, known)}
+		return &Error{Code: Newer, Op: "open", Err: fmt.Errorf("schema %d, and %d is the newest known here", version, known)}
+	}
+	if err := s.records(version); err != nil {
+		return classify("open", err)
 	}
 	for v := version; v < uint64(len(ms)); v++ {
 		err := s.protect("migrate", func() error {
@@ -84,6 +92,16 @@ func (s *Bolt) migrate(ms []migration) error {
 		}
 	}
 	return nil
+}
+
+// records makes sure of every record before a migration reads it.
+func (s *Bolt) records(version uint64) error {
+	if version == 0 {
+		return nil // there are none yet
+	}
+	return s.protect("open", func() error {
+		return s.db.View(func(tx *bolt.Tx) error { return sealsHold("open", tx) })
+	})
 }
 
 // claim writes into a new file whose it is, as version 0; the first key of a

@@ -2,7 +2,6 @@ package store
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -30,8 +29,8 @@ const (
 // Open opens the store in a file, which is made where there is none (mode
 // 0600, its directory 0700), and brings it to the current schema.
 //
-// The whole structure of an existing file is verified before anything else
-// happens to it; a file that fails is left as it is. A file of no length is
+// The whole of an existing file, its structure and every record, is verified
+// before anything is written to it; a file that fails is left as it is. A file of no length is
 // damaged too, since Open never leaves one behind.
 //
 // Errors are *Error with code Busy, ReadOnly, Full, Newer, Damaged or
@@ -188,7 +187,7 @@ func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
 		return err
 	})
 	if err != nil {
-		f.Close()
+		letGo(f) // bbolt has closed it, except after a panic
 		return nil, classify("open", err)
 	}
 	s.db.AllocSize = growStep
@@ -197,9 +196,4 @@ func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
 		return nil, err
 	}
 	return s, nil
-}
-
-// errSchema says that a file carries a schema this program does not know.
-func errSchema(has, knows uint64) error {
-	return fmt.Errorf("schema %d, and %d is the newest known here", has, knows)
 }

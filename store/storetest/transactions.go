@@ -120,6 +120,10 @@ func viewDoesNotWrite(t *testing.T, s store.Store) {
 		wantCode(t, "PushChange", tx.PushChange("quayside", store.Change{}), store.Internal)
 		_, err := tx.Enqueue(message(chat, 1))
 		wantCode(t, "Enqueue", err, store.Internal)
+		// There is nothing to take away, and still it is refused.
+		wantCode(t, "PopChange", tx.PopChange("quayside"), store.Internal)
+		wantCode(t, "Delivered", tx.Delivered(1), store.Internal)
+		wantCode(t, "DeleteDialogue", tx.DeleteDialogue(chat, person), store.Internal)
 		return nil
 	})
 	wantNothing(t, s)

@@ -1,0 +1,289 @@
+package store_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"testing"
+
+	bolt "go.etcd.io/bbolt"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+	"bowlwright/store/storetest"
+)
+
+// content is all that fill puts into a store.
+type content struct {
+	Households []*planner.Household
+	Changes    []store.Change
+	Pending    []store.Outgoing
+	Seen       int
+}
+
+const damageHouseholds = 12
+
+// read returns all that fill has put into a store.
+func read(s store.Store) (c content, err error) {
+	err = s.View(context.Background(), func(tx store.Tx) error {
+		for i := range damageHouseholds {
+			id := fmt.Sprint("household-", i)
+			h, err := tx.Household(id)
+			if err != nil {
+				return err
+			}
+			change, err := tx.LastChange(id)
+			if err != nil {
+				return err
+			}
+			c.Households, c.Changes = append(c.Households, h), append(c.Changes, change)
+		}
+		for n := range damageHouseholds * store.MaxChanges {
+			seen, err := tx.Seen(fmt.Sprint("event-", n))
+			if err != nil {
+				return err
+			}
+			if seen {
+				c.Seen++
+			}
+		}
+		c.Pending, err = tx.Pending("", 1<<20)
+		return err
+	})
+	return c, err
+}
+
+// sound makes a small store and returns its bytes and content.
+func sound(t *testing.T) ([]byte, content) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "sound.db")
+	fill(t, path, damageHouseholds)
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// The file is larger than what is in it; cutting off the rest loses nothing.
+	s := openStore(t, path)
+	want, err := read(s)
+	if err != nil || want.Seen != damageHouseholds*store.MaxChanges || len(want.Pending) != want.Seen {
+		t.Fatalf("%d events, %d messages, %v", want.Seen, len(want.Pending), err)
+	}
+	return data, want
+}
+
+// tryDamaged opens a file with these bytes. It must either hold everything or
+// be reported as damaged and left as it is.
+func tryDamaged(t *testing.T, path string, data []byte, want content) (opened bool) {
+	t.Helper()
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err == nil {
+		defer s.Close()
+		got, err := read(s)
+		if err != nil || !reflect.DeepEqual(got, want) {
+			t.Errorf("it opened, and something is lost: %v", err)
+		}
+		if err := s.Check(); err != nil {
+			t.Errorf("it opened, and fails its check: %v", err)
+		}
+		return true
+	}
+	wantCode(t, "damaged file", err, store.Damaged)
+	after, err := os.ReadFile(path)
+	if err != nil || !bytes.Equal(after, data) {
+		t.Errorf("the damaged file was changed (%v)", err)
+	}
+	return false
+}
+
+func TestTruncated(t *testing.T) {
+	data, want := sound(t)
+	path := filepath.Join(t.TempDir(), "s.db")
+	page := os.Getpagesize()
+	whole := 0
+	for size := 0; size <= len(data); size += page {
+		for _, n := range []int{size, size + 1, size + page/2} {
+			if n <= len(data) && tryDamaged(t, path, data[:n], want) {
+				whole++
+			} else if whole > 0 && n <= len(data) {
+				t.Errorf("%d bytes are damaged though fewer were whole", n)
+			}
+			if t.Failed() {
+				t.Fatalf("cut to %d of %d bytes", n, len(data))
+			}
+		}
+	}
+	if whole == 0 {
+		t.Error("not even the whole file opened")
+	}
+}
+
+func TestNotAStore(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	noise := make([]byte, 1<<17)
+	r := rand.NewChaCha8([32]byte{1})
+	r.Read(noise)
+	for name, data := range map[string][]byte{
+		"of no length": {},
+		"text":         []byte("Turkey and heart\n"),
+		"zeros":        make([]byte, 1<<17),
+		"noise":        noise,
+	} {
+		if tryDamaged(t, path, data, content{}) {
+			t.Errorf("%s opened", name)
+		}
+	}
+	_, err := store.Open(t.TempDir(), store.Options{})
+	wantCode(t, "a directory", err, store.Damaged)
+}
+
+// TestAnotherProgramsFile opens a sound bbolt file that is no store.
+func TestAnotherProgramsFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	db, err := bolt.Open(path, 0o600, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = db.Update(func(tx *bolt.Tx) error {
+		_, err := tx.CreateBucket([]byte("theirs"))
+		return err
+	})
+	if err := errors.Join(err, db.Close()); err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if tryDamaged(t, path, data, content{}) {
+		t.Error("another program's file opened")
+	}
+}
+
+// TestDamagedPages overwrites pages, whole and in part. A page that is not in
+// use may hold anything; whatever else goes wrong must be found when the file
+// is opened, or lie within a record, where JSON or a reader of the content
+// finds it.
+func TestDamagedPages(t *testing.T) {
+	data, want := sound(t)
+	path := filepath.Join(t.TempDir(), "s.db")
+	page := os.Getpagesize()
+	random := rand.New(rand.NewPCG(1, 1))
+	opened, refused := 0, 0
+	for at := 0; at < len(data); at += page {
+		if !slices.ContainsFunc(data[at:at+page], func(b byte) bool { return b != 0 }) {
+			continue // beyond what is in use
+		}
+		for _, spoil := range []func([]byte){
+			func(p []byte) { clear(p) },
+			func(p []byte) { copy(p, data[:page]) },
+			func(p []byte) {
+				for i := range p[:64] {
+					p[i] = byte(random.Uint32())
+				}
+			},
+		} {
+			spoiled := bytes.Clone(data)
+			spoil(spoiled[at : at+page])
+			if bytes.Equal(spoiled, data) {
+				continue
+			}
+			// Of both meta pages one is enough, but it is the state before the
+			// last transaction.
+			if at < 2*page {
+				openOldMeta(t, path, spoiled)
+				continue
+			}
+			if tryDamaged(t, path, spoiled, want) {
+				opened++
+			} else {
+				refused++
+			}
+			if t.Failed() {
+				t.Fatalf("page %d", at/page)
+			}
+		}
+	}
+	if refused == 0 {
+		t.Error("no damage was found")
+	}
+	t.Logf("%d refused, %d of unused pages opened", refused, opened)
+}
+
+// openOldMeta opens a file one of whose meta pages is spoiled, as a crash
+// while it was written leaves it: it is sound with or without the last
+// transaction.
+func openOldMeta(t *testing.T, path string, data []byte) {
+	t.Helper()
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err != nil {
+		t.Fatalf("one meta page is sound: %v", err)
+	}
+	checkAndClose(t, s)
+}
+
+// TestShortenedWhileOpen cuts the file off under an open store. Nothing may
+// crash, and nothing may be written any more.
+func TestShortenedWhileOpen(t *testing.T) {
+	for _, size := range []int64{0, 1, int64(os.Getpagesize()), 3 * int64(os.Getpagesize()), 20*int64(os.Getpagesize()) + 1} {
+		t.Run(fmt.Sprint(size), func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "s.db")
+			fill(t, path, damageHouseholds)
+			s, err := store.Open(path, store.Options{NoSync: true})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := read(s); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Truncate(path, size); err != nil {
+				t.Fatal(err)
+			}
+			_, err = read(s)
+			wantCode(t, "view", err, store.Damaged)
+			err = s.Update(t.Context(), func(tx store.Tx) error { return event(tx, storetest.Quayside(), 1) })
+			wantCode(t, "update", err, store.Damaged)
+			wantCode(t, "check", s.Check(), store.Damaged)
+			if err := s.Close(); err != nil {
+				t.Errorf("close: %v", err)
+			}
+			if info, err := os.Stat(path); err != nil || info.Size() != size {
+				t.Errorf("the file was changed: %v, %v", info, err)
+			}
+			_, err = store.Open(path, store.Options{})
+			wantCode(t, "opening again", err, store.Damaged)
+		})
+	}
+}
+
+// TestShortenedWithinTransaction cuts the file off inside a transaction, where
+// reading a page that is gone is a memory fault.
+func TestShortenedWithinTransaction(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	fill(t, path, damageHouseholds)
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	err = s.View(t.Context(), func(tx store.Tx) error {
+		if err := os.Truncate(path, 2*int64(os.Getpagesize())); err != nil {
+			t.Fatal(err)
+		}
+		_, err := tx.Pending("", 1000)
+		return err
+	})
+	wantCode(t, "reading a page that is gone", err, store.Damaged)
+	wantCode(t, "update", s.Update(t.Context(), func(store.Tx) error { return nil }), store.Damaged)
+}

@@ -1,0 +1,241 @@
+package storetest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"testing"
+	"time"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Random runs random transactions on a store and on Memory and fails where
+// the two differ. Between them it reopens the store: reopen closes the store
+// it is given and returns the same data opened again. The same seed gives the
+// same run.
+func Random(t *testing.T, s store.Store, reopen func(store.Store) store.Store, seed uint64, transactions int) {
+	r := &runner{rand: rand.New(rand.NewPCG(seed, 1)), model: NewMemory()}
+	for n := range transactions {
+		if r.rand.IntN(25) == 0 {
+			s = reopen(s)
+		}
+		if r.rand.IntN(20) == 0 {
+			r.purge(t, s)
+		}
+		r.transaction(t, s)
+		if t.Failed() {
+			t.Fatalf("in transaction %d of seed %d", n, seed)
+		}
+	}
+}
+
+type runner struct {
+	rand  *rand.Rand
+	model *Memory
+	tick  int
+}
+
+// operation is one call, which can be made on any store.
+type operation struct {
+	name string
+	call func(store.Tx) (any, error)
+}
+
+var errUndo = errors.New("undo")
+
+// transaction makes the same calls in both stores, and ends both the same way.
+func (r *runner) transaction(t *testing.T, s store.Store) {
+	ops := make([]operation, 1+r.rand.IntN(12))
+	for n := range ops {
+		ops[n] = r.operation()
+	}
+	ctx := context.Background()
+	run, runModel := s.Update, r.model.Update
+	ending := r.rand.IntN(8)
+	if ending == 0 {
+		run, runModel = s.View, r.model.View
+	}
+	var got, want []string
+	call := func(into *[]string) func(store.Tx) error {
+		return func(tx store.Tx) error {
+			for _, op := range ops {
+				v, err := op.call(tx)
+				*into = append(*into, result(op.name, v, err))
+			}
+			switch ending {
+			case 1:
+				return errUndo
+			case 2:
+				panic(errUndo)
+			}
+			return nil
+		}
+	}
+	err, wantErr := caught(func() error { return run(ctx, call(&got)) }), caught(func() error { return runModel(ctx, call(&want)) })
+	if codeOf(err) != codeOf(wantErr) {
+		t.Errorf("transaction: %v, want %v", err, wantErr)
+	}
+	for n := range want {
+		if n >= len(got) || got[n] != want[n] {
+			t.Errorf("call %d of %d:\n got %v\nwant %s", n, len(want), got[min(n, len(got)):min(n+1, len(got))], want[n])
+			return
+		}
+	}
+}
+
+// caught runs f and returns what it panics with as its error.
+func caught(f func() error) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = p.(error)
+		}
+	}()
+	return f()
+}
+
+// result is what a call gave, in a form that can be compared and read.
+func result(name string, v any, err error) string {
+	if err != nil {
+		return fmt.Sprintf("%s: code %s", name, codeOf(err))
+	}
+	if p := reflect.ValueOf(v); p.Kind() == reflect.Pointer && !p.IsNil() {
+		v = p.Elem().Interface()
+	}
+	return fmt.Sprintf("%s: %+v", name, v)
+}
+
+func (r *runner) purge(t *testing.T, s store.Store) {
+	p, ok := s.(interface {
+		Purge(time.Time) (int, error)
+	})
+	if !ok {
+		return
+	}
+	before := morning.Add(time.Duration(r.rand.IntN(r.tick+1)) * time.Minute)
+	want, _ := r.model.Purge(before)
+	if got, err := p.Purge(before); got != want || err != nil {
+		t.Errorf("purge: %d, %v, want %d", got, err, want)
+	}
+}
+
+// name returns one of a few names, most of which begin another.
+func (r *runner) name() string {
+	return []string{"a", "ab", "abc", "b", "a\x00b", "terminal/Ines"}[r.rand.IntN(6)]
+}
+
+// event returns one of ever more event ids, so that old and new ones occur.
+func (r *runner) event() string {
+	return fmt.Sprint("e", r.rand.IntN(r.tick/4+2))
+}
+
+// household returns a household between a few bytes and several pages long.
+func (r *runner) household() *planner.Household {
+	h := &planner.Household{ID: r.name(), LastID: r.tick, Created: morning}
+	for range r.rand.IntN(1 << r.rand.IntN(7)) {
+		d := Quayside().Dogs[r.rand.IntN(2)]
+		d.Health = fmt.Sprint(r.rand.Uint64())
+		h.Dogs = append(h.Dogs, d)
+	}
+	return h
+}
+
+func (r *runner) operation() operation {
+	r.tick++
+	switch n := r.rand.IntN(17); {
+	case n < 2:
+		return r.eventOperation()
+	case n < 5:
+		return r.memberOperation()
+	case n < 7:
+		return r.householdOperation()
+	case n < 10:
+		return r.dialogueOperation()
+	case n < 13:
+		return r.changeOperation()
+	case n < 15:
+		return r.adapterOperation()
+	}
+	return r.outboxOperation()
+}
+
+func (r *runner) eventOperation() operation {
+	id, at := r.event(), morning.Add(time.Duration(r.rand.IntN(r.tick))*time.Minute)
+	if r.rand.IntN(2) == 0 {
+		return operation{"Seen " + id, func(tx store.Tx) (any, error) { return tx.Seen(id) }}
+	}
+	return operation{"MarkSeen " + id, func(tx store.Tx) (any, error) { return nil, tx.MarkSeen(id, at) }}
+}
+
+func (r *runner) memberOperation() operation {
+	chat, person, id := r.name(), r.name(), r.name()
+	switch r.rand.IntN(4) {
+	case 0:
+		return operation{"DeleteMember", func(tx store.Tx) (any, error) { return nil, tx.DeleteMember(chat, person) }}
+	case 1:
+		return operation{"PutMember", func(tx store.Tx) (any, error) { return nil, tx.PutMember(chat, person, id) }}
+	}
+	return operation{"Member", func(tx store.Tx) (any, error) { return tx.Member(chat, person) }}
+}
+
+func (r *runner) householdOperation() operation {
+	h, id := r.household(), r.name()
+	if r.rand.IntN(2) == 0 {
+		return operation{"PutHousehold", func(tx store.Tx) (any, error) { return nil, tx.PutHousehold(h) }}
+	}
+	return operation{"Household", func(tx store.Tx) (any, error) { return tx.Household(id) }}
+}
+
+func (r *runner) dialogueOperation() operation {
+	chat, person := r.name(), r.name()
+	d := store.Dialogue{Kind: r.name(), Step: fmt.Sprint(r.tick), Data: make([]byte, r.rand.IntN(50)), Since: morning}
+	switch r.rand.IntN(4) {
+	case 0:
+		return operation{"DeleteDialogue", func(tx store.Tx) (any, error) { return nil, tx.DeleteDialogue(chat, person) }}
+	case 1:
+		return operation{"PutDialogue", func(tx store.Tx) (any, error) { return nil, tx.PutDialogue(chat, person, d) }}
+	}
+	return operation{"Dialogue", func(tx store.Tx) (any, error) { return tx.Dialogue(chat, person) }}
+}
+
+func (r *runner) changeOperation() operation {
+	id, c := r.name(), store.Change{ID: fmt.Sprint(r.tick), At: morning}
+	switch r.rand.IntN(5) {
+	case 0:
+		return operation{"PopChange", func(tx store.Tx) (any, error) { return nil, tx.PopChange(id) }}
+	case 1, 2:
+		return operation{"PushChange", func(tx store.Tx) (any, error) { return nil, tx.PushChange(id, c) }}
+	}
+	return operation{"LastChange", func(tx store.Tx) (any, error) { return tx.LastChange(id) }}
+}
+
+func (r *runner) adapterOperation() operation {
+	chat, notes := r.name(), make([]byte, r.rand.IntN(40))
+	if r.rand.IntN(2) == 0 {
+		return operation{"PutAdapter", func(tx store.Tx) (any, error) { return nil, tx.PutAdapter(chat, notes) }}
+	}
+	return operation{"Adapter", func(tx store.Tx) (any, error) { return tx.Adapter(chat) }}
+}
+
+func (r *runner) outboxOperation() operation {
+	chat, limit, m := r.name(), r.rand.IntN(30), message(r.name(), r.tick)
+	which := r.rand.IntN(1 << 16)
+	switch r.rand.IntN(6) {
+	case 0:
+		return operation{"Pending of all", func(tx store.Tx) (any, error) { return tx.Pending("", limit) }}
+	case 1:
+		return operation{"Pending", func(tx store.Tx) (any, error) { return tx.Pending(chat, limit) }}
+	case 2, 3:
+		return operation{"Enqueue", func(tx store.Tx) (any, error) { return tx.Enqueue(m) }}
+	}
+	return operation{"Delivered", func(tx store.Tx) (any, error) {
+		ms, err := tx.Pending("", 1000)
+		if len(ms) == 0 {
+			return nil, err
+		}
+		return len(ms), tx.Delivered(ms[which%len(ms)].Number)
+	}}
+}
