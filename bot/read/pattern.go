@@ -1,0 +1,232 @@
+package read
+
+import (
+	_ "embed"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+)
+
+//go:embed sentences.txt
+var sentencesText string
+
+// language is the wordings of sentences.txt, compiled on first use. A fault
+// in the file panics with its line.
+var language = sync.OnceValue(func() *lang {
+	l, err := compile(sentencesText)
+	if err != nil {
+		panic(err)
+	}
+	return l
+})
+
+// lang is a compiled set of patterns.
+type lang struct {
+	vocabulary map[string]int16
+	long       []string  // the words of five letters and more, in order of their ids
+	longIDs    []int16   // their ids
+	patterns   []pattern // urgent ones first, else in the order of the file
+	examples   []Example
+	bags       []wordSet // by example: every word of its intent's patterns
+	counts     []int     // by word: in how many bags it is
+	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
+	fillers    wordSet   // words that are dropped anywhere
+}
+
+// pattern is one wording.
+type pattern struct {
+	intent Intent
+	urgent bool
+	line   int
+	code   []instruction
+	needs  []wordSet // a text without a word of each of these cannot fit
+}
+
+// instruction of the machine that matches a pattern.
+type instruction struct {
+	op   op
+	slot slot
+	x, y int     // where to go on
+	any  wordSet // of opWord
+}
+
+type op uint8
+
+const (
+	opWord  op = iota // one word of a set
+	opSlot            // a slot
+	opSplit           // x, and where that fails y
+	opJump            // x
+	opEnd             // the end of the sentence
+)
+
+// notKnown is the id of a word that no pattern has.
+const notKnown int16 = -1
+
+// wordSet is a set of words of the language, by id.
+type wordSet [8]uint64
+
+func (s *wordSet) add(id int16)      { s[id>>6] |= 1 << (id & 63) }
+func (s *wordSet) has(id int16) bool { return id >= 0 && s[id>>6]&(1<<(id&63)) != 0 }
+
+func (s *wordSet) join(t *wordSet) {
+	for i := range s {
+		s[i] |= t[i]
+	}
+}
+
+func (s *wordSet) meets(t *wordSet) bool {
+	for i := range s {
+		if s[i]&t[i] != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// node of a pattern's syntax: a word set, a slot, a sequence, a choice.
+type node struct {
+	kind  byte // 'w', 's', ',', '|'
+	words wordSet
+	slot  slot
+	parts []*node
+}
+
+// compiler turns the text of a pattern into a machine.
+type compiler struct {
+	lang   *lang
+	macros map[string]*node
+	text   string
+	at     int
+}
+
+// compile reads the notation that is described at the top of sentences.txt.
+func compile(text string) (*lang, error) {
+	l := &lang{vocabulary: map[string]int16{}}
+	c := &compiler{lang: l, macros: map[string]*node{}}
+	var head *pattern
+	for i, line := range strings.Split(text, "\n") {
+		line, _, _ = strings.Cut(line, "#")
+		line = strings.TrimSpace(line)
+		var err error
+		switch {
+		case line == "":
+		case strings.HasPrefix(line, "define "):
+			err = c.define(line[len("define "):])
+		case strings.HasPrefix(line, "polite "):
+			l.polite = append(l.polite, c.ids(line[len("polite "):]))
+		case strings.HasPrefix(line, "drop "):
+			for _, id := range c.ids(line[len("drop "):]) {
+				l.fillers.add(id)
+			}
+		case strings.HasPrefix(line, "intent "):
+			head, err = l.begin(line[len("intent "):])
+		case head == nil:
+			err = fmt.Errorf("a pattern before the first intent")
+		default:
+			err = c.pattern(head, line, i+1)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("sentences.txt:%d: %w", i+1, err)
+		}
+	}
+	return l, l.finish()
+}
+
+// begin reads the head of a block: "name: example" or "name urgent: example".
+func (l *lang) begin(head string) (*pattern, error) {
+	name, example, ok := strings.Cut(head, ": ")
+	if !ok {
+		return nil, fmt.Errorf("%q has no example", head)
+	}
+	name, urgent := strings.CutSuffix(name, " urgent")
+	l.examples = append(l.examples, Example{Intent(name), example})
+	l.bags = append(l.bags, wordSet{})
+	return &pattern{intent: Intent(name), urgent: urgent}, nil
+}
+
+// finish orders the patterns and counts the words.
+func (l *lang) finish() error {
+	if len(l.vocabulary) > len(wordSet{})*64 {
+		return fmt.Errorf("sentences.txt: %d words, more than a set holds", len(l.vocabulary))
+	}
+	slices.SortStableFunc(l.patterns, func(a, b pattern) int {
+		switch {
+		case a.urgent == b.urgent:
+			return 0
+		case a.urgent:
+			return -1
+		}
+		return 1
+	})
+	slices.SortFunc(l.polite, func(a, b []int16) int { return len(b) - len(a) })
+	l.counts = make([]int, len(l.vocabulary))
+	for w, id := range l.vocabulary {
+		if len(w) >= fewestLetters {
+			l.longIDs = append(l.longIDs, id)
+		}
+		for i := range l.bags {
+			if l.bags[i].has(id) {
+				l.counts[id]++
+			}
+		}
+	}
+	slices.Sort(l.longIDs)
+	l.long = make([]string, len(l.longIDs))
+	for w, id := range l.vocabulary {
+		if i, ok := slices.BinarySearch(l.longIDs, id); ok {
+			l.long[i] = w
+		}
+	}
+	return nil
+}
+
+// id returns a word's id, and gives it one where it is new.
+func (c *compiler) id(w string) int16 {
+	id, ok := c.lang.vocabulary[w]
+	if !ok {
+		id = int16(len(c.lang.vocabulary))
+		c.lang.vocabulary[w] = id
+	}
+	return id
+}
+
+func (c *compiler) ids(words string) []int16 {
+	var ids []int16
+	for w := range strings.FieldsSeq(words) {
+		ids = append(ids, c.id(w))
+	}
+	return ids
+}
+
+func (c *compiler) define(s string) error {
+	name, body, ok := strings.Cut(s, "=")
+	if !ok {
+		return fmt.Errorf("%q defines nothing", s)
+	}
+	n, err := c.parse(body)
+	c.macros[strings.TrimSpace(name)] = n
+	return err
+}
+
+// pattern compiles one wording of the block that head begins.
+func (c *compiler) pattern(head *pattern, line string, number int) error {
+	n, err := c.parse(line)
+	if err != nil {
+		return err
+	}
+	p := pattern{intent: head.intent, urgent: head.urgent, line: number}
+	p.emit(n)
+	p.code = append(p.code, instruction{op: opEnd})
+	p.needs = needs(n)
+	if len(p.needs) == 0 && !slices.ContainsFunc(p.code, func(i instruction) bool { return i.slot.sure() }) {
+		return fmt.Errorf("the pattern fits anything: %s", line)
+	}
+	bag := &c.lang.bags[len(c.lang.bags)-1]
+	for i := range p.code {
+		bag.join(&p.code[i].any)
+	}
+	c.lang.patterns = append(c.lang.patterns, p)
+	return nil
+}

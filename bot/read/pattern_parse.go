@@ -1,0 +1,213 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// parse reads a pattern: choices of sequences of words, (groups),
+// [optional parts], {slots} and <definitions>.
+func (c *compiler) parse(text string) (*node, error) {
+	c.text, c.at = text, 0
+	n, err := c.choice()
+	if err == nil && c.at < len(c.text) {
+		err = fmt.Errorf("unexpected %q in %q", c.text[c.at:], text)
+	}
+	return n, err
+}
+
+// choice reads sequences with "|" between them. A choice of single words is
+// one word set.
+func (c *compiler) choice() (*node, error) {
+	n := &node{kind: '|'}
+	for {
+		s, err := c.sequence()
+		if err != nil {
+			return nil, err
+		}
+		n.parts = append(n.parts, s)
+		if c.at == len(c.text) || c.text[c.at] != '|' {
+			break
+		}
+		c.at++
+	}
+	return simplify(n), nil
+}
+
+func simplify(n *node) *node {
+	if len(n.parts) == 1 {
+		return n.parts[0]
+	}
+	words := &node{kind: 'w'}
+	for _, p := range n.parts {
+		if p.kind != 'w' {
+			return n
+		}
+		words.words.join(&p.words)
+	}
+	return words
+}
+
+func (c *compiler) sequence() (*node, error) {
+	n := &node{kind: ','}
+	for {
+		for c.at < len(c.text) && c.text[c.at] == ' ' {
+			c.at++
+		}
+		if c.at == len(c.text) || strings.IndexByte("|)]", c.text[c.at]) >= 0 {
+			break
+		}
+		p, err := c.part()
+		if err != nil {
+			return nil, err
+		}
+		n.parts = append(n.parts, p)
+	}
+	if len(n.parts) == 1 {
+		return n.parts[0], nil
+	}
+	return n, nil
+}
+
+// part reads one word, group, optional part, slot or definition.
+func (c *compiler) part() (*node, error) {
+	switch c.text[c.at] {
+	case '(', '[':
+		return c.group()
+	case '{':
+		name, err := c.until('}')
+		if err != nil {
+			return nil, err
+		}
+		s, ok := slotNames[name]
+		if !ok {
+			return nil, fmt.Errorf("no slot {%s}", name)
+		}
+		return &node{kind: 's', slot: s}, nil
+	case '<':
+		name, err := c.until('>')
+		if err != nil {
+			return nil, err
+		}
+		n := c.macros[name]
+		if n == nil {
+			return nil, fmt.Errorf("<%s> is not defined", name)
+		}
+		return n, nil
+	}
+	start := c.at
+	for c.at < len(c.text) && strings.IndexByte(" |()[]{}<>", c.text[c.at]) < 0 {
+		c.at++
+	}
+	if start == c.at {
+		return nil, fmt.Errorf("unexpected %q", c.text[c.at:])
+	}
+	n := &node{kind: 'w'}
+	n.words.add(c.id(c.text[start:c.at]))
+	return n, nil
+}
+
+// group reads "(...)", or "[...]" which may be absent.
+func (c *compiler) group() (*node, error) {
+	optional := c.text[c.at] == '['
+	end := byte(')')
+	if optional {
+		end = ']'
+	}
+	c.at++
+	n, err := c.choice()
+	if err != nil {
+		return nil, err
+	}
+	if c.at == len(c.text) || c.text[c.at] != end {
+		return nil, fmt.Errorf("no %q in %q", end, c.text)
+	}
+	c.at++
+	if optional {
+		n = &node{kind: '|', parts: []*node{n, {kind: ','}}}
+	}
+	return n, nil
+}
+
+// until reads the name between the mark here and its counterpart.
+func (c *compiler) until(end byte) (string, error) {
+	i := strings.IndexByte(c.text[c.at:], end)
+	if i < 0 {
+		return "", fmt.Errorf("no %q in %q", end, c.text)
+	}
+	name := c.text[c.at+1 : c.at+i]
+	c.at += i + 1
+	return name, nil
+}
+
+// emit appends the machine of a node.
+func (p *pattern) emit(n *node) {
+	switch n.kind {
+	case 'w':
+		p.code = append(p.code, instruction{op: opWord, any: n.words})
+	case 's':
+		p.code = append(p.code, instruction{op: opSlot, slot: n.slot})
+	case ',':
+		for _, part := range n.parts {
+			p.emit(part)
+		}
+	case '|':
+		var jumps []int
+		for i, part := range n.parts {
+			split := len(p.code)
+			if i < len(n.parts)-1 {
+				p.code = append(p.code, instruction{op: opSplit, x: split + 1})
+			}
+			p.emit(part)
+			if i < len(n.parts)-1 {
+				jumps = append(jumps, len(p.code))
+				p.code = append(p.code, instruction{op: opJump})
+				p.code[split].y = len(p.code)
+			}
+		}
+		for _, j := range jumps {
+			p.code[j].x = len(p.code)
+		}
+	}
+}
+
+// mostNeeds is how many word sets a pattern is filtered by.
+const mostNeeds = 4
+
+// needs returns word sets of each of which a fitting text has a word.
+func needs(n *node) []wordSet {
+	switch n.kind {
+	case 'w':
+		return []wordSet{n.words}
+	case ',':
+		var all []wordSet
+		for _, part := range n.parts {
+			all = append(all, needs(part)...)
+		}
+		// The smallest sets are the most telling.
+		slices.SortStableFunc(all, func(a, b wordSet) int { return size(a) - size(b) })
+		return all[:min(len(all), mostNeeds)]
+	case '|':
+		var any wordSet
+		for _, part := range n.parts {
+			of := needs(part)
+			if len(of) == 0 {
+				return nil
+			}
+			any.join(&of[0])
+		}
+		return []wordSet{any}
+	}
+	return nil
+}
+
+func size(s wordSet) int {
+	n := 0
+	for _, w := range s {
+		for ; w != 0; w &= w - 1 {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,123 @@
+package read
+
+import (
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Intent is what a sentence asks for.
+type Intent string
+
+// The intents. Their wordings stand in sentences.txt.
+const (
+	BowlAmount     Intent = "bowl-amount"     // how much of a recipe a dog gets: Dog or Weight, Recipe
+	FoodAmount     Intent = "food-amount"     // how much of one food a dog gets: Food, Dog or Weight, Recipe
+	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
+	Today          Intent = "today"           // the bowls of the day, of every dog
+	RecipeContents Intent = "recipe-contents" // what is in a recipe: Recipe
+	RecipeEnergy   Intent = "recipe-energy"   // kcal of a recipe: Recipe, Grams where an amount is named
+	FoodEnergy     Intent = "food-energy"     // kcal of a food: Food, Grams or Count where named
+	MakeDays       Intent = "make-days"       // food for some days: Days, Recipe, Dog or Weight
+	ScaleRecipe    Intent = "scale-recipe"    // Recipe, and one of Grams, Kcal, Factor, Dog, Weight
+	HaveFood       Intent = "have-food"       // so much of a food is there: Food, Grams or Count, Recipe
+	CanEat         Intent = "can-eat"         // whether dogs may have a food: Food, FoodList, Dog
+	HasEaten       Intent = "has-eaten"       // a dog has eaten something, urgent: Food, FoodList, Dog
+	Analyse        Intent = "analyse"         // whether a recipe is complete: Recipe, Dog
+	Balance        Intent = "balance"         // make a recipe complete: Recipe
+	Swap           Intent = "swap"            // replace a food: Food, Recipe; FoodList is [out, in] where both are named
+	Undo           Intent = "undo"
+	Help           Intent = "help"
+	ShowDog        Intent = "show-dog"
+	ListDogs       Intent = "list-dogs"
+	ListRecipes    Intent = "list-recipes"
+	ShowSettings   Intent = "show-settings"
+	SetZone        Intent = "set-zone"      // Words: the place as typed, for Zone
+	SetUnits       Intent = "set-units"     // Words: "metric", "imperial", "g", "oz", "kg" or "lb"
+	DogWeight      Intent = "dog-weight"    // Dog, Weight
+	DogActivity    Intent = "dog-activity"  // Dog, Activity
+	DogCondition   Intent = "dog-condition" // Dog, Condition
+	RemoveDog      Intent = "remove-dog"    // Dog
+	RemoveRecipe   Intent = "remove-recipe" // Recipe
+	RenameDog      Intent = "rename-dog"    // Dog, Words: the new name as typed
+	RenameRecipe   Intent = "rename-recipe" // Recipe, Words: the new name as typed
+)
+
+// Sentence is what a sentence asks, with what it names; a field is zero
+// where it names nothing of the kind. An empty Dog or Recipe is the one
+// under discussion ("she", "it") or none.
+type Sentence struct {
+	Intent   Intent
+	Dog      string   // id of the household's dog
+	Recipe   string   // id of the household's recipe
+	Food     string   // a food's words as typed; the first of FoodList
+	FoodList []string // as typed, where several are named ("grapes or raisins")
+	Words    string   // other words as typed: a place, a unit, a new name
+
+	// A dog described in words: "a 30 lb dog, low activity". Weight is set
+	// in every description.
+	Weight    nutrition.Kilograms
+	Activity  planner.Activity
+	Condition int     // body condition score; 1-9 is not checked here
+	Years     float64 // age
+
+	Days     float64
+	Grams    nutrition.Grams
+	Kcal     nutrition.Kcal
+	Factor   float64
+	Count    float64 // pieces of a food
+	Imperial bool    // an amount was typed in pounds, ounces or stones
+}
+
+// Named is a dog or a recipe of the household.
+type Named struct{ ID, Name string }
+
+// Names are the names by which a household's sentences may speak of things.
+type Names struct{ Dogs, Recipes []Named }
+
+// mostRunes is how much of a text is read as a sentence. A longer text is
+// none, but for the news that a dog has eaten something: that is looked for
+// at its beginning.
+const mostRunes = 500
+
+// Understand reads a sentence. Bare body weights are in the household's
+// units. It reports false where the text is none of the sentences; it does
+// not guess. The same text, names and units give the same answer.
+func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
+	text, cut := firstRunes(text, mostRunes)
+	m := matcher{lang: language(), text: text, units: u, names: n, words: splitWords(text)}
+	if len(m.words) == 0 {
+		return Sentence{}, false
+	}
+	m.lookUp()
+	m.dogs = readNames(n.Dogs)
+	m.strip()
+	s, ok := m.first(cut)
+	if ok && (s.Food == "" || s.Intent == HasEaten) {
+		return s, true
+	}
+	near := m.loosen()
+	if ok && !near {
+		return s, true
+	}
+	// What fitted as the name of a food may be a word typed wrong: "how many
+	// caloreis does Juniper need".
+	if t, fits := m.first(cut); fits && (!ok || t.Food == "") {
+		return t, true
+	}
+	return s, ok
+}
+
+// first returns the sentence of the first pattern that fits.
+func (m *matcher) first(cut bool) (Sentence, bool) {
+	cut = cut || len(m.words) > mostWords
+	for i := range m.lang.patterns {
+		p := &m.lang.patterns[i]
+		if cut && !p.urgent {
+			break
+		}
+		if s, ok := m.match(p); ok {
+			return s, true
+		}
+	}
+	return Sentence{}, false
+}

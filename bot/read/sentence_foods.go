@@ -1,0 +1,158 @@
+package read
+
+// Words that decide where the name of a food begins and ends.
+var (
+	// determiners may stand before a food and are no part of its name.
+	determiners = setOf("a", "an", "the", "some", "any", "my", "our", "his", "her", "their", "this", "these", "more", "of")
+	// portions stand before "of" and a food.
+	portions = setOf("bit", "bits", "piece", "pieces", "slice", "slices", "handful", "handfuls", "bar", "bars", "bite", "bites",
+		"lot", "lots", "bunch", "packet", "pack", "box", "bag", "bowl", "cup", "tin", "can", "spoon", "spoonful", "amount", "amounts",
+		"clove", "cloves", "block", "lump", "chunk", "crumb", "crumbs", "square", "squares", "taste", "lick", "plate", "pot", "tub", "jar", "mouthful")
+	// amountWords are no part of a food's name where it has been eaten.
+	amountWords = setOf("whole", "entire", "few", "several", "half", "little", "tiny", "small", "large", "big", "huge", "lots", "couple",
+		"dozen", "quarter", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+	// neverFood are words that no food's name has.
+	neverFood = setOf("what", "whats", "how", "why", "when", "where", "who", "which", "is", "are", "was", "were", "does", "do", "did",
+		"could", "should", "would", "will", "may", "might", "must", "i", "you", "we", "he", "she", "they", "it", "that", "those",
+		"me", "us", "him", "them", "need", "needs", "get", "gets", "got", "eat", "eats", "ate", "eaten", "give", "feed", "have", "has", "had",
+		"much", "many", "kcal", "energy", "calorie", "calories", "toxic", "poisonous", "ok", "okay", "complete", "balanced", "recipe", "recipes",
+		"if", "because", "im", "ive", "for", "to", "from", "instead", "by", "dog", "dogs", "day", "days", "week", "weeks", "not",
+		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
+		"g", "gr", "gram", "grams", "kg", "kilo", "kilos", "oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "everything", "anything",
+		"something", "nothing", "else", "food", "foods", "meal", "meals", "dinner", "breakfast", "today", "tomorrow", "weather", "about")
+	// notSubject are words that begin no name of a dog that the household
+	// has not told of.
+	notSubject = setOf("i", "we", "you", "who", "what", "they", "people", "kids", "children", "cat", "and", "to", "not", "never", "dogs",
+		"nobody", "someone", "everyone", "how", "when", "why", "if", "of", "the", "a", "can", "has", "have", "or", "that", "havent", "hasnt", "didnt")
+	// qualifiers go on with the name of a food after a comma.
+	qualifiers = setOf("no", "not", "without", "with", "boneless", "skinless", "cooked", "raw", "lean", "boiled", "canned", "bone", "skin",
+		"ground", "minced", "dried", "frozen", "fresh", "plain", "unsalted", "drained")
+	// eatenStops end what a dog has eaten.
+	eatenStops = setOf("what", "whats", "help", "how", "should", "will", "is", "was", "are", "am", "can", "do", "does", "did", "i", "we",
+		"im", "ive", "now", "just", "ago", "this", "that", "yesterday", "today", "tonight", "last", "about", "around", "while", "when", "after",
+		"before", "from", "off", "because", "but", "so", "by", "on", "at", "under", "outside", "earlier", "accidentally", "again",
+		"still", "already", "instead", "for", "if", "he", "she", "it", "they", "has", "had", "seems", "looks", "vomited", "threw",
+		"vomiting", "which", "then", "there", "please", "to", "left", "dropped", "by")
+	// mealWords are what a dog eats every day, or how: no news.
+	mealWords = setOf("dinner", "breakfast", "lunch", "supper", "food", "meal", "meals", "bowl", "everything", "all", "nothing", "well",
+		"slowly", "fine", "ok", "okay", "normally", "half", "most", "none", "much", "little", "less", "enough", "up", "own", "too",
+		"not", "anything", "fast", "quickly", "happily", "good", "great", "badly", "poorly", "first", "only", "very", "really", "portion",
+		"in", "morning", "evening", "car", "bed", "house", "garden", "paw", "paws", "me", "face", "hand", "water", "her", "his", "their", "the", "of", "a", "lot", "bit", "more", "than", "usual", "it", "them", "those", "that", "and", "as", "one")
+	// timeWords follow a number in telling when it happened.
+	timeWords = setOf("minute", "minutes", "min", "mins", "hour", "hours", "hr", "hrs", "h", "day", "days", "second", "seconds", "week", "weeks")
+)
+
+// mostFoodWords is how many words the name of a food may have.
+const mostFoodWords = 10
+
+// foodEnds appends where a food's name that begins at a place may end, the
+// shortest first; several foods may have "or" and "and" between them.
+func (m *matcher) foodEnds(at int, several bool, to []int) []int {
+	if m.at(at) == "or" || m.at(at) == "and" || m.at(at) == "in" || m.at(at) == "with" {
+		return to
+	}
+	content := false
+	most := mostFoodWords
+	if several {
+		most += mostFoodWords / 2
+	}
+	for end := at + 1; end <= min(at+most, len(m.words)); end++ {
+		w := &m.words[end-1]
+		if neverFood[w.text] || w.stop && end-1 > at || w.number && w.value <= 0 {
+			break
+		}
+		joint := joints[w.text] || w.text == "or" || determiners[w.text] || w.text == "no"
+		if !w.number && !joint && w.text != "percent" {
+			content = true
+		}
+		if content && !joint {
+			to = append(to, end)
+		}
+	}
+	return to
+}
+
+// eatenEnd returns where that which a dog has eaten ends: at the end of the
+// sentence, or where it goes on about something else. It returns 0 where it
+// is nothing or an ordinary meal.
+func (m *matcher) eatenEnd(at int) int {
+	end := at
+	for end < len(m.words) && end-at < mostFoodWords*2 {
+		w := &m.words[end]
+		if end > at && (w.stop || eatenStops[w.text]) {
+			break
+		}
+		if w.text == "and" && eatenStops[m.at(end+1)] {
+			break
+		}
+		if _, next := m.numberAt(end); end > at && next > 0 && timeWords[m.at(next)] || w.text == "few" && timeWords[m.at(end+1)] {
+			break
+		}
+		end++
+	}
+	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || numberWords[m.at(end-1)] > 0) {
+		end--
+	}
+	for i := m.foodStart(at, end, true); i < end; i++ {
+		if w := &m.words[i]; !mealWords[w.text] && !w.number && !eatenStops[w.text] {
+			return end
+		}
+	}
+	return 0
+}
+
+// foodStart steps over what stands before a food's name: "a", "some"; and
+// with portions "a whole bar of", "3", "50 g of".
+func (m *matcher) foodStart(at, end int, portion bool) int {
+	for at < end-1 {
+		w := m.at(at)
+		if determiners[w] {
+			at++
+			continue
+		}
+		if !portion {
+			break
+		}
+		if _, _, next := m.massAt(at); next > 0 && next < end {
+			at = next
+			continue
+		}
+		if amountWords[w] || m.words[at].number && m.at(at+1) != "percent" || portions[w] && m.at(at+1) == "of" {
+			at++
+			continue
+		}
+		break
+	}
+	return at
+}
+
+// takeFoods sets the foods that a slot took.
+func (m *matcher) takeFoods(s *Sentence, c capture) {
+	switch c.slot {
+	case slotFood:
+		s.Food = m.typed(m.foodStart(c.start, c.end, false), c.end)
+		s.FoodList = append([]string{s.Food}, s.FoodList...)
+		return
+	case slotNewFood:
+		s.FoodList = append(s.FoodList, m.typed(m.foodStart(c.start, c.end, false), c.end))
+		return
+	}
+	start := c.start
+	for i := c.start + 1; i <= c.end; i++ {
+		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].comma && !qualifiers[m.at(i)]
+		if !split {
+			continue
+		}
+		if food := m.typed(m.foodStart(start, i, true), i); food != "" {
+			s.FoodList = append(s.FoodList, food)
+		}
+		start = i
+		for start < c.end && (m.at(start) == "or" || m.at(start) == "and") {
+			start++
+		}
+		i = start
+	}
+	if len(s.FoodList) > 0 {
+		s.Food = s.FoodList[0]
+	}
+}

@@ -1,0 +1,252 @@
+package read
+
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
+
+// slot is a kind of gap in a pattern.
+type slot uint8
+
+// The slots; see the top of sentences.txt.
+const (
+	noSlot slot = iota
+	slotDog
+	slotWhose
+	slotName
+	slotRecipe
+	slotMix
+	slotFood
+	slotFoods
+	slotEaten
+	slotSubject
+	slotAny
+	slotDays
+	slotMass
+	slotKcal
+	slotFactor
+	slotWeight
+	slotCount
+	slotActivity
+	slotCondition
+	slotPlace
+	slotWords
+	slotTitle
+	slotNewFood
+	slotTwice
+	slotUnit
+	slotKilos
+)
+
+var slotNames = map[string]slot{
+	"dog": slotDog, "whose": slotWhose, "name": slotName, "recipe": slotRecipe, "mix": slotMix,
+	"food": slotFood, "foods": slotFoods, "eaten": slotEaten, "subject": slotSubject, "any": slotAny,
+	"days": slotDays, "mass": slotMass, "kcal": slotKcal, "factor": slotFactor, "weight": slotWeight,
+	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "words": slotWords,
+	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos,
+}
+
+// sure reports that a slot takes only what is known, so that it may make a
+// sentence without any word of the language.
+func (s slot) sure() bool {
+	switch s {
+	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor:
+		return false
+	}
+	return true
+}
+
+// ends appends where a slot that begins at a place may end, in the order in
+// which they are to be tried.
+func (m *matcher) ends(s slot, at int, to []int) []int {
+	one := func(end int) []int {
+		if end > 0 {
+			return append(to, end)
+		}
+		return to
+	}
+	end := 0
+	switch s {
+	case slotDog, slotWhose, slotName, slotRecipe, slotMix, slotTitle:
+		var room [8]ref
+		for _, r := range m.refs(s, at, room[:0]) {
+			to = append(to, r.end)
+		}
+		return to
+	case slotFood, slotNewFood, slotFoods:
+		return m.foodEnds(at, s == slotFoods, to)
+	case slotEaten:
+		return one(m.eatenEnd(at))
+	case slotSubject:
+		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
+			to = append(to, end)
+		}
+		return to
+	case slotAny, slotWords:
+		return m.anyEnds(s, at, to)
+	case slotDays:
+		_, end = m.daysAt(at)
+	case slotMass:
+		_, _, end = m.massAt(at)
+	case slotKcal:
+		_, end = m.energyAt(at)
+	case slotFactor:
+		_, end = m.factorAt(at)
+	case slotTwice:
+		_, end = m.timesAt(at)
+	case slotUnit:
+		_, end = m.unitAt(at)
+	case slotKilos:
+		_, _, end = m.weightAt(at)
+	case slotWeight:
+		_, _, end = m.bodyWeightAt(at)
+	case slotCount:
+		if _, end = m.numberAt(at); m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
+			end = 0 // "85 % lean", "80/20 beef"
+		}
+	case slotActivity:
+		_, end = m.activityAt(at)
+	case slotCondition:
+		_, end = m.conditionAt(at)
+	case slotPlace:
+		return m.placeEnds(at, to)
+	}
+	return one(end)
+}
+
+// refs are the dogs or recipes that a slot may mean at a place.
+func (m *matcher) refs(s slot, at int, to []ref) []ref {
+	switch s {
+	case slotDog:
+		return m.dogsAt(at, to)
+	case slotWhose:
+		return m.whoseAt(at, to)
+	case slotName:
+		if at < len(m.words) {
+			if r, ok := m.longest(m.dogs, at); ok {
+				to = append(to, r)
+			}
+		}
+		return to
+	case slotTitle:
+		return m.titlesAt(at, to)
+	}
+	return m.recipesAt(at, s == slotMix, to)
+}
+
+// bodyWeightAt reads a body weight; a bare number is in the household's
+// unit.
+func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, end int) {
+	if w, imperial, end = m.weightAt(at); end > 0 {
+		return w, imperial, end
+	}
+	if at >= len(m.words) || !m.words[at].number || m.words[at].value <= 0 || isFraction(m.words[at].text) {
+		return 0, false, 0
+	}
+	w = nutrition.Kilograms(m.words[at].value)
+	if m.units.Pounds {
+		return w * nutrition.KilosPerPound, true, at + 1
+	}
+	return w, false, at + 1
+}
+
+// anyEnds gives {any} nothing first and then ever more, {words} at least one
+// word up to the end.
+func (m *matcher) anyEnds(s slot, at int, to []int) []int {
+	if s == slotWords {
+		if at < len(m.words) {
+			return append(to, len(m.words))
+		}
+		return to
+	}
+	for end := at; end <= len(m.words); end++ {
+		to = append(to, end)
+	}
+	return to
+}
+
+// placeEnds gives {place} what Zone knows.
+func (m *matcher) placeEnds(at int, to []int) []int {
+	for end := min(at+4, len(m.words)); end > at; end-- {
+		if _, err := Zone(m.typed(at, end)); err == nil {
+			to = append(to, end)
+		}
+	}
+	return to
+}
+
+// typed returns the words of a stretch as they were typed, with single
+// spaces.
+func (m *matcher) typed(start, end int) string {
+	if start >= end {
+		return ""
+	}
+	return strings.Join(strings.Fields(m.text[m.words[start].start:m.words[end-1].end]), " ")
+}
+
+// sentence makes a sentence of what the slots took.
+func (m *matcher) sentence(intent Intent) Sentence {
+	s := Sentence{Intent: intent}
+	for _, c := range m.filled[:m.count] {
+		m.take(&s, c)
+	}
+	if len(s.FoodList) == 1 {
+		s.FoodList = nil
+	}
+	return s
+}
+
+// take sets what one slot took.
+func (m *matcher) take(s *Sentence, c capture) {
+	imperial := false
+	switch c.slot {
+	case slotDog, slotWhose, slotName:
+		m.takeDog(s, c)
+	case slotRecipe, slotMix, slotTitle:
+		var room [8]ref
+		for _, r := range m.refs(c.slot, c.start, room[:0]) {
+			if r.end == c.end && s.Recipe == "" {
+				s.Recipe = r.id
+			}
+		}
+	case slotFood, slotNewFood, slotFoods, slotEaten:
+		m.takeFoods(s, c)
+	case slotDays:
+		s.Days, _ = m.daysAt(c.start)
+	case slotMass:
+		s.Grams, imperial, _ = m.massAt(c.start)
+	case slotKcal:
+		s.Kcal, _ = m.energyAt(c.start)
+	case slotFactor:
+		s.Factor, _ = m.factorAt(c.start)
+	case slotTwice:
+		s.Factor, _ = m.timesAt(c.start)
+	case slotUnit:
+		s.Words, _ = m.unitAt(c.start)
+	case slotWeight, slotKilos:
+		s.Weight, imperial, _ = m.bodyWeightAt(c.start)
+	case slotCount:
+		s.Count, _ = m.numberAt(c.start)
+	case slotActivity:
+		s.Activity, _ = m.activityAt(c.start)
+	case slotCondition:
+		s.Condition, _ = m.conditionAt(c.start)
+	case slotPlace, slotWords:
+		s.Words = m.typed(c.start, c.end)
+	}
+	s.Imperial = s.Imperial || imperial
+}
+
+func (m *matcher) takeDog(s *Sentence, c capture) {
+	var room [8]ref
+	for _, r := range m.refs(c.slot, c.start, room[:0]) {
+		if r.end != c.end {
+			continue
+		}
+		s.Dog = r.id
+		s.Weight, s.Activity, s.Condition, s.Years = r.words.weight, r.words.activity, r.words.condition, r.words.years
+		s.Imperial = s.Imperial || r.words.imperial
+		return
+	}
+}

@@ -1,0 +1,72 @@
+package read
+
+import (
+	_ "embed"
+	"strings"
+	"sync"
+
+	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
+)
+
+//go:embed zones.txt
+var zonesText string
+
+// zones finds a zone by its folded name, by the city in it, or by a place.
+// A city that several zones have in their names ("Louisville") is the one
+// that stands first; links of the same clock do not matter.
+var zones = sync.OnceValue(func() map[string]string {
+	all := map[string]string{}
+	put := func(place, zone string) {
+		if key := placeKey(place); all[key] == "" {
+			all[key] = zone
+		}
+	}
+	var named []string
+	for line := range strings.Lines(zonesText) {
+		line = strings.TrimSpace(line)
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		if place, zone, ok := strings.Cut(line, " = "); ok {
+			put(place, zone)
+			continue
+		}
+		all[placeKey(line)] = line
+		named = append(named, line)
+	}
+	// What a place is called goes before the last part of a zone's name, which
+	// may be no city ("Australia/West").
+	for _, zone := range named {
+		if area, rest, ok := strings.Cut(zone, "/"); ok && cityAreas[area] {
+			put(zone[strings.LastIndexByte(zone, '/')+1:], zone)
+			put(rest, zone)
+		}
+	}
+	return all
+})
+
+// cityAreas are the areas whose zones are named for cities and islands.
+var cityAreas = setOf("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
+
+// placeKey is the form in which places are compared: folded, with single
+// spaces, and spaces for "_", "-" and marks.
+func placeKey(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if strings.ContainsRune("_-.,", r) {
+			return ' '
+		}
+		return r
+	}, fold(s))
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// Zone returns the name in the IANA time zone database of a zone, of a large
+// city, or of a country that has one zone. Its errors are Problems with the
+// code "unknown-place".
+func Zone(s string) (string, error) {
+	text, cut := firstRunes(s, 80)
+	if zone := zones()[placeKey(text)]; zone != "" && !cut {
+		return zone, nil
+	}
+	return "", Problem{Text: text, Code: UnknownPlace}
+}
