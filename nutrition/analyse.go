@@ -101,12 +101,11 @@ const (
 )
 
 const (
-	vitaminEPerGramPUFA     = 0.6
-	argininePerGramProtein  = 0.01
-	fatEnergy               = 9.02 // kcal per g of animal fat: no food has more (USDA SR documentation)
-	extraEnergy             = 10   // kcal a day that an extra brings at most, where nobody says: an oil capsule of 1 g and its shell
-	kcalOfProfile           = 1000 // what requirements are published per
-	metabolicWeightExponent = 0.75
+	vitaminEPerGramPUFA    = 0.6
+	argininePerGramProtein = 0.01
+	fatEnergy              = 9.02 // kcal per g of animal fat: no food has more (USDA SR documentation)
+	extraEnergy            = 10   // kcal a day that an extra brings at most, where nobody says: an oil capsule of 1 g and its shell
+	kcalOfProfile          = 1000 // what requirements are published per
 )
 
 // polyunsaturated are the fatty acids that the tables give; others are

@@ -1,9 +1,6 @@
 package nutrition
 
-import (
-	"math"
-	"strings"
-)
+import "strings"
 
 // scale turns the totals of a mixture into amounts on a basis.
 type scale struct {
@@ -22,7 +19,7 @@ func newScale(t *Totals, m Mixture, p *Profile, basis Basis) scale {
 	unit := float64(kcalOfProfile)
 	if basis.PerDog {
 		unit = float64(basis.Kcal)
-		s.min = p.Intake / kcalOfProfile * math.Pow(float64(basis.Weight), metabolicWeightExponent)
+		s.min = p.Intake / kcalOfProfile * MetabolicWeight(basis.Weight)
 		s.max = unit / kcalOfProfile
 	}
 	s.unit = unit
