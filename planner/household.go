@@ -10,6 +10,7 @@ import (
 // unit of access: a chat sees only its own.
 type Household struct {
 	ID      string           `json:"id"`
+	Rev     uint64           `json:"rev,omitempty"` // counts the times it was written
 	Carers  []Carer          `json:"carers,omitempty"`
 	Dogs    []Dog            `json:"dogs,omitempty"`
 	Recipes []Recipe         `json:"recipes,omitempty"`

@@ -1,0 +1,82 @@
+package planner
+
+import "bowlwright/nutrition"
+
+// MissingFoodError says that a recipe names a food that the pantry lacks.
+type MissingFoodError struct{ Food string }
+
+// Error names the food's key.
+func (e *MissingFoodError) Error() string { return "planner: no food " + e.Food }
+
+// MixtureOf returns what nutrition analyses of a recipe: its ingredients with
+// what their labels say, and its supplements as so much a day. eaten is the
+// energy that the dog eats in a day, by which doses per 1000 kcal are
+// reckoned; where it is 0, not said, a day's food is the recipe's energy over
+// its days. A supplement every n days counts as dose / n a day. A food that
+// the pantry lacks is a *MissingFoodError.
+func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mixture, error) {
+	m := nutrition.Mixture{Days: r.Days, Items: make([]nutrition.Item, 0, len(r.Ingredients))}
+	for _, in := range r.Ingredients {
+		f := p.Food(in.Food)
+		if f == nil {
+			return nutrition.Mixture{}, &MissingFoodError{in.Food}
+		}
+		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: labelOf(in.Label)})
+	}
+	if eaten <= 0 {
+		eaten = nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid / max(r.Days, 1))
+	}
+	for _, d := range r.Doses {
+		extras, err := extrasOf(d, p, eaten)
+		if err != nil {
+			return nutrition.Mixture{}, err
+		}
+		m.Extras = append(m.Extras, extras...)
+	}
+	return m, nil
+}
+
+func labelOf(facts []Fact) map[nutrition.Nutrient]float64 {
+	if len(facts) == 0 {
+		return nil
+	}
+	label := make(map[nutrition.Nutrient]float64, len(facts))
+	for _, f := range facts {
+		label[f.Nutrient] = f.PerGram
+	}
+	return label
+}
+
+// extrasOf returns what a dose gives a day: the amounts that it names, and
+// of its weight what the table says of the rest. A nutrient that a named
+// supplement is given for, but whose amount nobody says, is not known.
+func extrasOf(d Dose, p nutrition.Pantry, eaten nutrition.Kcal) ([]nutrition.Extra, error) {
+	f := p.Food(d.Food)
+	if f == nil {
+		return nil, &MissingFoodError{d.Food}
+	}
+	perDay := d.Cadence.PerDay()
+	if d.Per1000 {
+		perDay *= float64(eaten) / 1000
+	}
+	var extras []nutrition.Extra
+	named := map[nutrition.Nutrient]bool{}
+	for _, a := range d.Amounts {
+		named[a.Nutrient] = true
+		extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: a.Nutrient, PerDay: a.Amount * perDay})
+	}
+	grams := float64(d.Grams)
+	for n := range nutrition.NutrientCount {
+		v := f.Per100[n]
+		switch {
+		case named[n] || v.Complete && v.High == 0:
+		case !v.Complete:
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true})
+		case grams > 0:
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay})
+		default:
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true})
+		}
+	}
+	return extras, nil
+}
