@@ -27,6 +27,7 @@ type Bolt struct {
 	writer  chan struct{} // held by the one Update
 	begin   sync.Mutex    // held while a transaction begins
 	closing sync.Once
+	finish  func(*bolt.Tx) error // commits; replaced where a test lets the disk fail
 }
 
 var (
@@ -113,7 +114,7 @@ func (s *Bolt) enter(ctx context.Context, op string, writable bool) (*boltTx, er
 func (t *boltTx) commit() error {
 	id := t.tx.ID()
 	t.over = true
-	err := t.s.protect("commit", t.tx.Commit)
+	err := t.s.protect("commit", func() error { return t.s.finish(t.tx) })
 	if err == nil || t.s.stopped.Load() != nil {
 		return err
 	}

@@ -187,7 +187,7 @@ func BenchmarkOpen(b *testing.B) {
 	for _, households := range []int{1, 1000} {
 		b.Run(fmt.Sprint("households=", households), func(b *testing.B) {
 			path := filepath.Join(b.TempDir(), "s.db")
-			fill(b, path, households)
+			fill(b, path, households, store.Options{NoSync: true})
 			info, err := os.Stat(path)
 			if err != nil {
 				b.Fatal(err)
@@ -205,8 +205,8 @@ func BenchmarkOpen(b *testing.B) {
 }
 
 // fill makes a store of so many households, each with MaxChanges events.
-func fill(tb testing.TB, path string, households int) {
-	s, err := store.Open(path, store.Options{NoSync: true})
+func fill(tb testing.TB, path string, households int, o store.Options) {
+	s, err := store.Open(path, o)
 	if err != nil {
 		tb.Fatal(err)
 	}

@@ -23,7 +23,7 @@ type Options struct {
 // mapping. Both figures are our choice.
 const (
 	mapSize  = 256 << 20
-	growStep = 1 << 20
+	growStep = 256 << 10
 )
 
 // Open opens the store in a file, which is made where there is none (mode
@@ -174,7 +174,7 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 // start hands a locked file to bbolt and brings it to the current schema. It
 // closes the file where that fails.
 func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
-	s := &Bolt{file: f, path: path, writer: make(chan struct{}, 1)}
+	s := &Bolt{file: f, path: path, writer: make(chan struct{}, 1), finish: (*bolt.Tx).Commit}
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
 			Timeout:         time.Second,

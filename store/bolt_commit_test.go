@@ -1,0 +1,70 @@
+package store
+
+import (
+	"errors"
+	"path/filepath"
+	"syscall"
+	"testing"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// TestLastStepFails lets the disk report a failure after a commit has become
+// visible. Whether it lasts is not known then, so the store must neither show
+// it nor go on; after opening it again it is either there or not.
+func TestLastStepFails(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	s, err := Open(path, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	join := func(household string) func(Tx) error {
+		return func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", household) }
+	}
+	wantCode := func(what string, err error, want Code) {
+		t.Helper()
+		var e *Error
+		if !errors.As(err, &e) || e.Code != want {
+			t.Errorf("%s: %v, want code %s", what, err, want)
+		}
+	}
+
+	// A failure before that leaves the store as it was, and usable.
+	s.finish = func(tx *bolt.Tx) error { return errors.Join(tx.Rollback(), syscall.ENOSPC) }
+	wantCode("a commit without space", s.Update(t.Context(), join("quayside")), Full)
+	s.finish = (*bolt.Tx).Commit
+	wantCode("after it", s.View(t.Context(), func(tx Tx) error {
+		_, err := tx.Member("terminal/Ines", "terminal/Ines")
+		return err
+	}), NotFound)
+	if err := s.Update(t.Context(), join("quayside")); err != nil {
+		t.Fatal(err)
+	}
+
+	s.finish = func(tx *bolt.Tx) error { return errors.Join(tx.Commit(), syscall.EIO) }
+	err = s.Update(t.Context(), join("mill"))
+	wantCode("a commit that failed at the end", err, Internal)
+	if !errors.Is(err, syscall.EIO) {
+		t.Errorf("%v does not wrap its cause", err)
+	}
+	none := func(Tx) error { t.Error("a transaction started"); return nil }
+	wantCode("view", s.View(t.Context(), none), Internal)
+	wantCode("update", s.Update(t.Context(), none), Internal)
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+
+	if s, err = Open(path, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	err = s.Update(t.Context(), func(tx Tx) error {
+		id, err := tx.Member("terminal/Ines", "terminal/Ines")
+		if id != "quayside" && id != "mill" {
+			t.Errorf("household %q", id)
+		}
+		return err
+	})
+	if err := errors.Join(err, s.Check(), s.Close()); err != nil {
+		t.Error(err)
+	}
+}

@@ -1,0 +1,145 @@
+package store_test
+
+import (
+	"bufio"
+	"cmp"
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"bowlwright/store"
+	"bowlwright/store/storetest"
+)
+
+var background = context.Background()
+
+const crashPath = "BOWLWRIGHT_TEST_CRASH"
+
+// TestCrash kills a child at random moments while it commits event after
+// event, and looks for everything it said it had committed.
+func TestCrash(t *testing.T) {
+	if path := os.Getenv(crashPath); path != "" {
+		commitForEver(t, path)
+	}
+	path := filepath.Join(t.TempDir(), "s.db")
+	random := rand.New(rand.NewPCG(1, 1))
+	last := 0
+	for round := range 12 {
+		// The first rounds are short enough to hit the creation of the file.
+		moment := time.Duration(random.IntN(1+round*20)) * time.Millisecond
+		acknowledged := runAndKill(t, path, moment)
+		last = max(last, acknowledged)
+		if _, err := os.Stat(path); os.IsNotExist(err) && last == 0 {
+			continue
+		}
+		last = wantEvents(t, path, last)
+		if t.Failed() {
+			t.Fatalf("round %d", round)
+		}
+	}
+	if last == 0 {
+		t.Error("nothing was ever committed")
+	}
+	t.Logf("%d events committed", last)
+}
+
+// commitForEver commits events numbered on from those in the store, and
+// says each number once it is committed.
+func commitForEver(t *testing.T, path string) {
+	s, err := store.Open(path, store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	err = s.View(background, func(tx store.Tx) error {
+		if h, err := tx.Household("quayside"); err == nil {
+			n = h.LastID
+		}
+		return nil
+	})
+	for err == nil {
+		n++
+		err = s.Update(background, func(tx store.Tx) error {
+			return cmp.Or(event(tx, storetest.Quayside(), n), tx.Delivered(uint64(n-3)))
+		})
+		fmt.Printf("committed %d\n", n)
+	}
+	t.Fatal(err)
+}
+
+// runAndKill runs a child for a time from its start and returns the last
+// number it said it had committed.
+func runAndKill(t *testing.T, path string, d time.Duration) (last int) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0], "-test.run=^TestCrash$")
+	cmd.Env = append(os.Environ(), crashPath+"="+path)
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	kill := time.AfterFunc(10*time.Millisecond+d, func() { cmd.Process.Kill() })
+	defer kill.Stop()
+	lines := bufio.NewScanner(out)
+	for lines.Scan() {
+		var n int
+		if _, err := fmt.Sscanf(lines.Text(), "committed %d", &n); err == nil {
+			last = n
+		} else if _, err := strconv.Atoi(lines.Text()); err != nil && lines.Text() != "" {
+			t.Errorf("the child said %q", lines.Text())
+		}
+	}
+	if err := cmd.Wait(); err == nil {
+		t.Error("the child ended by itself")
+	}
+	return last
+}
+
+// wantEvents opens the store after a crash and looks for every event up to
+// the last that was acknowledged; one more may have been committed and not
+// said. It returns the last that is there.
+func wantEvents(t *testing.T, path string, acknowledged int) (last int) {
+	t.Helper()
+	s, err := store.Open(path, store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer checkAndClose(t, s)
+	err = s.View(background, func(tx store.Tx) error {
+		if h, err := tx.Household("quayside"); err == nil {
+			last = h.LastID
+		} else if acknowledged > 0 {
+			return err
+		}
+		if last != acknowledged && last != acknowledged+1 {
+			t.Errorf("event %d is the last, and %d was the last acknowledged", last, acknowledged)
+		}
+		for n := 1; n <= last; n++ {
+			if ok, err := tx.Seen(fmt.Sprint("event-", n)); !ok || err != nil {
+				t.Errorf("event %d: %v, %v", n, ok, err)
+			}
+		}
+		ms, err := tx.Pending("", 100)
+		if want := min(3, last); err == nil && len(ms) != want {
+			t.Errorf("%d messages, want %d", len(ms), want)
+		}
+		for i, m := range ms {
+			if want := uint64(last - len(ms) + 1 + i); m.Number != want {
+				t.Errorf("message %d, want %d", m.Number, want)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	return last
+}

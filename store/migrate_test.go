@@ -1,0 +1,139 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// older makes a file of each schema version before the current one, as that
+// version wrote it. A new migration is not complete without its row.
+var older = []func(*bolt.Tx) error{
+	0: func(tx *bolt.Tx) error {
+		b, err := tx.CreateBucket([]byte("meta"))
+		if err != nil {
+			return err
+		}
+		return b.Put([]byte("app"), []byte("bowlwright"))
+	},
+}
+
+// raw changes a file through bbolt alone.
+func raw(t *testing.T, path string, f func(*bolt.Tx) error) {
+	t.Helper()
+	db, err := bolt.Open(path, 0o600, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := errors.Join(db.Update(f), db.Close()); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestMigratesFromEveryVersion(t *testing.T) {
+	if len(older) != len(migrations) {
+		t.Fatalf("%d older files for %d migrations", len(older), len(migrations))
+	}
+	for version, write := range older {
+		path := filepath.Join(t.TempDir(), "s.db")
+		raw(t, path, write)
+		for range 2 { // the second finds nothing to do
+			s, err := Open(path, Options{})
+			if err != nil {
+				t.Fatalf("from version %d: %v", version, err)
+			}
+			err = s.Update(t.Context(), func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
+			if err := errors.Join(err, s.Check(), s.Close()); err != nil {
+				t.Errorf("from version %d: %v", version, err)
+			}
+		}
+		raw(t, path, func(tx *bolt.Tx) error {
+			if got := binary.BigEndian.Uint64(tx.Bucket([]byte("meta")).Get([]byte("schema"))); got != uint64(len(migrations)) {
+				t.Errorf("from version %d: schema %d", version, got)
+			}
+			return nil
+		})
+	}
+}
+
+// TestMigrationSteps runs a list of its own on a store of version 1.
+func TestMigrationSteps(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	s, err := Open(path, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Close()
+
+	note := func(text string) migration {
+		return func(tx *bolt.Tx) error {
+			b := tx.Bucket(bucketMembers)
+			return b.Put([]byte("steps"), append(append([]byte(nil), b.Get([]byte("steps"))...), text...))
+		}
+	}
+	mine := errors.New("mine")
+	fails := func(tx *bolt.Tx) error { return errors.Join(note("x")(tx), mine) }
+	panics := func(tx *bolt.Tx) error { note("x")(tx); panic("page 7") }
+
+	want := func(steps string, schema uint64) {
+		t.Helper()
+		raw(t, path, func(tx *bolt.Tx) error {
+			if got := string(tx.Bucket(bucketMembers).Get([]byte("steps"))); got != steps {
+				t.Errorf("steps %q, want %q", got, steps)
+			}
+			got, err := schemaOf(tx)
+			if got != schema {
+				t.Errorf("schema %d, want %d", got, schema)
+			}
+			return err
+		})
+	}
+	step := func(code Code, ms ...migration) error {
+		t.Helper()
+		s, err := open(path, Options{}, append(append([]migration(nil), migrations...), ms...))
+		if err == nil {
+			s.Close()
+		}
+		var e *Error
+		if got := errors.As(err, &e); got != (code != "") || got && e.Code != code {
+			t.Errorf("%v, want code %q", err, code)
+		}
+		return err
+	}
+
+	// Each step that comes before a failure is kept, the failing one is not.
+	if err := step(Internal, note("a"), fails, note("b")); !errors.Is(err, mine) {
+		t.Errorf("%v does not wrap its cause", err)
+	}
+	want("a", 2)
+	// A panic is taken for damage; nothing of its step is kept.
+	step(Damaged, note("-"), panics)
+	want("a", 2)
+	// It goes on from where it stood, and each step runs once. The records of
+	// this list carry no checksum, which this program would call damage.
+	raw(t, path, func(tx *bolt.Tx) error {
+		b := tx.Bucket(bucketMembers)
+		return b.Put([]byte("steps"), seal([]byte("steps"), []byte("a")))
+	})
+	step("", note("-"), func(tx *bolt.Tx) error { return tx.Bucket(bucketMembers).Delete([]byte("steps")) })
+	want("", 3)
+	step("", note("-"), note("-"))
+	want("", 3)
+
+	// What a newer version wrote is left alone.
+	before, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	step(Newer)
+	step(Newer, note("-"))
+	after, err := os.ReadFile(path)
+	if err != nil || string(after) != string(before) {
+		t.Errorf("a newer file was changed (%v)", err)
+	}
+	want("", 3)
+}
