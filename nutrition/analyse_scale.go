@@ -124,7 +124,7 @@ func (it *Item) energy() float64 {
 	if !(it.Grams > 0) || it.Food == nil {
 		return 0
 	}
-	if x, ok := it.Label[Energy]; ok {
+	if x, ok := it.Label[Energy]; ok && x >= 0 {
 		return x * float64(it.Grams)
 	}
 	return it.Food.Per100[Energy].Mid * float64(it.Grams) / 100

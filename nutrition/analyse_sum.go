@@ -16,7 +16,8 @@ type Totals struct {
 // Sum adds up a mixture: items by weight, and the extras of its days. A part
 // without a figure for a nutrient leaves the sum incomplete there and is
 // remembered: see Totals.UnknownFrom. Items of no or negative weight count for
-// nothing; an item without a food gives no figure at all.
+// nothing, nor do extras and label figures below nothing; an item without a food
+// gives no figure at all.
 func Sum(m Mixture) Totals {
 	var t Totals
 	sum(&t, m, days(m))
@@ -44,7 +45,9 @@ func sum(t *Totals, m Mixture, days float64) {
 		t.add(i, &m.Items[i])
 	}
 	for i, x := range m.Extras {
-		t.Values[x.Nutrient] = t.Values[x.Nutrient].Plus(Exactly(x.PerDay * days))
+		if x.PerDay > 0 {
+			t.Values[x.Nutrient] = t.Values[x.Nutrient].Plus(Exactly(x.PerDay * days))
+		}
 		if x.NotKnown {
 			t.Values[x.Nutrient].Complete = false
 			t.mark(x.Nutrient, len(m.Items)+i)
@@ -67,7 +70,7 @@ func (t *Totals) add(part int, it *Item) {
 	for n := range t.Values {
 		v, w := &t.Values[n], &per100[n]
 		if len(it.Label) > 0 {
-			if x, ok := it.Label[Nutrient(n)]; ok {
+			if x, ok := it.Label[Nutrient(n)]; ok && x >= 0 {
 				*v = v.Plus(Exactly(x * float64(it.Grams)))
 				continue
 			}

@@ -140,7 +140,7 @@ func (md *mender) gives(part int, terms []Term) float64 {
 	x := md.m.Extras[part-len(md.m.Items)]
 	var sum float64
 	for _, term := range terms {
-		if term.Nutrient == x.Nutrient {
+		if term.Nutrient == x.Nutrient && x.PerDay > 0 {
 			sum += x.PerDay * md.a.Totals.Days * term.Factor
 		}
 	}
