@@ -122,17 +122,33 @@ func (x *index) findEvident(q *query) (Finding, bool) {
 	if !ok || q.lean != 0 && !v.near {
 		return Finding{}, false
 	}
-	foods := make([]*Food, 0, maxChoices)
-	for _, i := range v.foods {
-		if x.entries[i].fits(&q.facets) || v.near {
-			foods = append(foods, x.entries[i].food)
+	if v.near {
+		return Finding{Nearest: x.foodsOf(v.foods[:min(len(v.foods), maxNearest)])}, true
+	}
+	var space [maxChoices]uint16
+	fit := x.fitting(space[:0], v.foods, &q.facets)
+	if q.state != 0 && len(fit) == 1 && len(v.foods) > 1 {
+		return Finding{}, false // the rest of its kind has not been looked at
+	}
+	return choose(x.foodsOf(fit), q.ignored)
+}
+
+// fitting appends those of the foods that nothing said of the skin, the bone
+// or the state speaks against; only those that say so themselves, where some
+// do.
+func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
+	says := func(e *entry) bool { return (q.skin == 0 || e.skin != 0) && (q.bone == 0 || e.bone != 0) }
+	for _, saying := range []bool{true, false} {
+		for _, i := range foods {
+			if e := &x.entries[i]; e.fits(q) && (!saying || says(e)) {
+				dst = append(dst, i)
+			}
+		}
+		if len(dst) > 0 {
+			break
 		}
 	}
-	if v.near {
-		// Something else may still be meant exactly: canned, by its state.
-		return Finding{Nearest: foods[:min(len(foods), maxNearest)]}, true
-	}
-	return choose(foods, q.ignored)
+	return dst
 }
 
 // choose makes a finding of one or several foods; false of none.
@@ -153,18 +169,16 @@ func (x *index) findByWords(q *query) (Finding, bool) {
 	if len(all) == 0 {
 		return Finding{}, false
 	}
-	fit := make([]uint16, 0, 16)
 	bones := true
 	for _, i := range all {
-		e := &x.entries[i]
-		bones = bones && e.bone == yes && e.food.Has(BoneIn)
-		if e.fits(&q.facets) {
-			fit = append(fit, i)
-		}
+		bones = bones && x.entries[i].food.Has(BoneIn)
 	}
 	if q.state == stateCooked && bones && q.bone != no {
 		return Finding{Refused: cookedBone}, true
 	}
+	var space [64]uint16
+	all = x.withoutOils(all, q)
+	fit := x.fitting(space[:0], all, &q.facets)
 	x.sortByExtra(fit, len(q.core))
 	fit, ok := x.byLean(fit, q)
 	if !ok {
@@ -181,6 +195,14 @@ func (x *index) findByWords(q *query) (Finding, bool) {
 		return Finding{}, false // too little said to be sure
 	}
 	return choose(x.foodsOf(fit), q.ignored)
+}
+
+// withoutOils drops oils in place unless oil was said: sardines are no oil.
+func (x *index) withoutOils(foods []uint16, q *query) []uint16 {
+	if slices.Contains(q.core, x.ids["oil"]) {
+		return foods
+	}
+	return slices.DeleteFunc(foods, func(i uint16) bool { return x.entries[i].food.Kind == "oil" })
 }
 
 // sortByExtra puts the foods first whose names say least beyond the query.
@@ -292,30 +314,38 @@ func (e *entry) fits(q *facets) bool {
 	return e.state == q.state
 }
 
-// nearest returns the foods whose names share the most words with a query
-// that led to none.
+// nearest returns the foods that share most with a query that led to none. A
+// word counts for more the fewer foods have it: of "turkey kidney" kidneys are
+// nearer than turkeys.
 func (x *index) nearest(q *query) []*Food {
-	shared := make([]uint8, len(x.entries))
+	score := make([]float64, len(x.entries))
+	best := 0.0
 	for _, w := range q.core {
 		for _, i := range x.holding[w] {
-			shared[i] += 8
+			score[i] += 1 / float64(len(x.holding[w]))
+			best = max(best, score[i])
 		}
 	}
-	var order []uint16
-	for i := range x.entries {
-		if shared[i] == 0 {
-			continue
-		}
-		if e := &x.entries[i]; e.fits(&q.facets) {
-			shared[i] += 2
-		}
-		order = append(order, uint16(i))
+	if best == 0 {
+		return nil
 	}
-	slices.SortStableFunc(order, func(a, b uint16) int {
-		if c := cmp.Compare(shared[b], shared[a]); c != 0 {
-			return c
+	order := make([]uint16, 0, 16)
+	for i := range score {
+		if score[i] == best {
+			order = append(order, uint16(i))
 		}
-		return cmp.Compare(len(x.entries[a].core), len(x.entries[b].core))
-	})
+	}
+	oil := slices.Contains(q.core, x.ids["oil"])
+	far := func(i uint16) int { // those that fit first, then short names, oils last
+		e, d := &x.entries[i], 0
+		if !e.fits(&q.facets) {
+			d += 100
+		}
+		if !oil && e.food.Kind == "oil" {
+			d += 200
+		}
+		return d + len(e.core)
+	}
+	slices.SortStableFunc(order, func(a, b uint16) int { return cmp.Compare(far(a), far(b)) })
 	return x.foodsOf(order[:min(len(order), maxNearest)])
 }

@@ -20,6 +20,7 @@ type index struct {
 	rules     map[string][]*rule
 	spellings []spelling
 	known     map[string]bool
+	ownWords  map[string]bool // words of a household's own foods
 }
 
 // phrase is words with a meaning of their own.
@@ -131,6 +132,7 @@ func newIndex(foods, own []*Food) *index {
 		phrases: make(map[string][]*phrase, 512), ids: make(map[string]uint16, 512),
 		names: make(map[string]uint16, len(foods)), evident: make(map[string]*evident, 256),
 		known: make(map[string]bool, 1024), rules: readRules(),
+		ownWords: make(map[string]bool),
 	}
 	at := make(map[string]uint16, len(foods))
 	later := x.readWords()
@@ -228,9 +230,14 @@ func (x *index) id(text string) uint16 {
 func (x *index) addFood(f *Food, own bool) {
 	var q query
 	for _, w := range split(q.words[:0], f.Name) {
-		if w.text != "" && x.alone(w.text) == nil {
-			x.learn(w.text, false)
-			x.id(w.text)
+		p := x.alone(w.text)
+		if w.text == "" || p != nil && !(own && p.means.kind == meansOther) {
+			continue
+		}
+		x.learn(w.text, false)
+		x.id(w.text)
+		if own {
+			x.ownWords[w.text] = true
 		}
 	}
 	q.read(x, f.Name)

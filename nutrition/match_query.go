@@ -24,9 +24,17 @@ func (q *query) read(x *index, name string) { q.readWords(x, split(q.words[:0], 
 func (q *query) readWords(x *index, words []word) {
 	q.core, q.ignored, q.unknown = q.space[:0], nil, nil
 	q.leanWord, q.leanRaw, q.facets = false, "", facets{}
+	graded := slices.ContainsFunc(words, isGraded)
 	for i := 0; i < len(words); {
 		w := &words[i]
 		if w.text == "" {
+			if w.number >= 50 && w.number < 100 && graded {
+				w.percent = true
+			}
+			if i > 0 && words[i-1].text == "omega" {
+				i++ // the 3 of omega 3
+				continue
+			}
 			i += q.readNumber(words[i:])
 			continue
 		}
@@ -44,6 +52,16 @@ func (q *query) readWords(x *index, words []word) {
 			q.unknown = append(q.unknown, w.raw)
 		}
 	}
+}
+
+// isGraded reports a word of foods that are sold by percentage of lean, with
+// which a bare number is one: "ground beef 85".
+func isGraded(w word) bool {
+	switch w.text {
+	case "ground", "mince", "minced", "hamburger", "lean":
+		return true
+	}
+	return false
 }
 
 // readNumber reads a percentage of lean or fat, and returns how many words it
@@ -98,9 +116,17 @@ func (q *query) readPhrase(x *index, p *phrase, words []word) {
 	case meansFacet:
 		q.facets.add(p.means.facet)
 	case meansSkip:
-		q.ignored = append(q.ignored, words[0].raw)
+		for _, w := range words {
+			q.ignored = append(q.ignored, w.raw)
+		}
 	case meansOther:
-		q.unknown = append(q.unknown, words[0].raw)
+		for _, w := range words {
+			if id, ok := x.ids[w.text]; ok && x.ownWords[w.text] {
+				q.addCore(id)
+			} else {
+				q.unknown = append(q.unknown, w.raw)
+			}
+		}
 	}
 }
 
