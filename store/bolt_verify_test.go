@@ -1,0 +1,105 @@
+package store
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// TestVerifyFindsSharedPages makes files in which every page is sound by
+// itself, and what they say of each other is not.
+func TestVerifyFindsSharedPages(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	s, err := Open(path, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Enough for a bucket to have branch pages.
+	for n := range 20 {
+		err := s.Update(t.Context(), func(tx Tx) error {
+			_, err := tx.Enqueue(Outgoing{Chat: "terminal/Ines", Body: make([]byte, 1000+n)})
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := errors.Join(s.Check(), s.Close()); err != nil {
+		t.Fatal(err)
+	}
+	sound, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := newestMeta(f, int64(len(sound)))
+	used := verifier{f: f, meta: m, taken: make([]bool, m.end)}
+	if err := errors.Join(err, verify(f), used.tree(m.root, nil, nil), f.Close()); err != nil {
+		t.Fatal(err)
+	}
+	page := func(data []byte, id uint64) []byte { return data[id*uint64(m.pageSize):][:m.pageSize] }
+	branch := uint64(0)
+	for id := uint64(2); id < m.end; id++ {
+		if used.taken[id] && order.Uint64(page(sound, id)) == id && order.Uint16(page(sound, id)[8:]) == flagBranch {
+			branch = id
+		}
+	}
+	if branch == 0 {
+		t.Fatal("no branch page")
+	}
+	for name, spoil := range map[string]func([]byte){
+		"a page in use is listed as free": func(data []byte) {
+			p := page(data, m.freelist)
+			n := order.Uint16(p[10:])
+			order.PutUint64(p[pageHeader+8*int(n):], m.root)
+			order.PutUint16(p[10:], n+1)
+		},
+		"a page is listed as free twice": func(data []byte) {
+			p := page(data, m.freelist)
+			order.PutUint64(p[pageHeader:], order.Uint64(p[pageHeader+8:]))
+		},
+		"the list of free pages is longer than its page": func(data []byte) {
+			order.PutUint16(page(data, m.freelist)[10:], 0xFFFE)
+		},
+		"the list of free pages is longer than any number": func(data []byte) {
+			p := page(data, m.freelist)
+			order.PutUint16(p[10:], 0xFFFF)
+			order.PutUint64(p[pageHeader:], 1<<63)
+		},
+		"two children are one page": func(data []byte) {
+			p := page(data, branch)
+			order.PutUint64(p[pageHeader+8:], order.Uint64(p[pageHeader+element+8:]))
+		},
+		"a page is its own child": func(data []byte) { order.PutUint64(page(data, branch)[pageHeader+8:], branch) },
+		"two children are exchanged": func(data []byte) {
+			a, b := page(data, branch)[pageHeader+8:], page(data, branch)[pageHeader+element+8:]
+			x, y := order.Uint64(a), order.Uint64(b)
+			order.PutUint64(a, y)
+			order.PutUint64(b, x)
+		},
+		"a child is outside": func(data []byte) { order.PutUint64(page(data, branch)[pageHeader+8:], 1<<60) },
+		"a branch has no children": func(data []byte) {
+			order.PutUint16(page(data, branch)[10:], 0)
+		},
+		"a page overflows beyond the end": func(data []byte) { order.PutUint32(page(data, m.root)[12:], 1<<32-1) },
+		"a key lies outside its page":     func(data []byte) { order.PutUint32(page(data, m.root)[pageHeader+4:], 1<<31) },
+	} {
+		data := append([]byte(nil), sound...)
+		spoil(data)
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		s, err := Open(path, Options{})
+		var e *Error
+		if !errors.As(err, &e) || e.Code != Damaged {
+			t.Errorf("%s: %v", name, err)
+		}
+		if err == nil {
+			s.Close()
+		}
+	}
+}
