@@ -272,8 +272,11 @@ func (x *index) usual(foods []uint16, q *query) []uint16 {
 
 func (x *index) foodsOf(at []uint16) []*Food {
 	foods := make([]*Food, 0, maxChoices)
-	for _, i := range at[:min(len(at), maxChoices)] {
-		foods = append(foods, x.entries[i].food)
+	for _, i := range at {
+		// A household's food in the place of the table's has both their names.
+		if f := x.entries[i].food; len(foods) < maxChoices && !slices.Contains(foods, f) {
+			foods = append(foods, f)
+		}
 	}
 	return foods
 }

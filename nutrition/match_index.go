@@ -3,6 +3,7 @@ package nutrition
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -125,9 +126,8 @@ func (x *index) stateOf(text string) state {
 	return 0
 }
 
-// newIndex makes the index of foods. A household's own foods, which are the
-// last of them, are found by their full name before the table's.
-func newIndex(foods, own []*Food) *index {
+// newIndex makes the index of the table's foods.
+func newIndex(foods []*Food) *index {
 	x := &index{
 		phrases: make(map[string][]*phrase, 512), ids: make(map[string]uint16, 512),
 		names: make(map[string]uint16, len(foods)), evident: make(map[string]*evident, 256),
@@ -144,7 +144,7 @@ func newIndex(foods, own []*Food) *index {
 		}
 	}
 	for i, f := range foods {
-		x.addFood(f, slices.Contains(own, f))
+		x.addFood(f, false)
 		at[f.Key] = uint16(i)
 	}
 	for _, l := range later {
@@ -162,6 +162,29 @@ func newIndex(foods, own []*Food) *index {
 	}
 	slices.SortFunc(x.spellings, func(a, b spelling) int { return strings.Compare(a.text, b.text) })
 	return x
+}
+
+// with returns the index with a household's own foods, which are found by
+// their full name before the table's. What the table means by words is shared;
+// x stays as it is.
+func (x *index) with(own []*Food) *index {
+	y := *x
+	y.ids, y.names, y.known = maps.Clone(x.ids), maps.Clone(x.names), maps.Clone(x.known)
+	y.ownWords = make(map[string]bool)
+	y.entries, y.spellings = slices.Clone(x.entries), slices.Clip(x.spellings)
+	y.holding = slices.Clone(x.holding)
+	for i := range y.holding {
+		y.holding[i] = slices.Clip(y.holding[i])
+	}
+	for _, f := range own {
+		for i := range x.entries {
+			if y.entries[i].food.Key == f.Key {
+				y.entries[i].food = f // theirs takes its place
+			}
+		}
+		y.addFood(f, true)
+	}
+	return &y
 }
 
 // readWords reads the meanings of words, and returns the phrases that name

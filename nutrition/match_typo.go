@@ -56,7 +56,10 @@ func (x *index) corrections(dst []string, typed string) []string {
 			continue
 		}
 		d := errorsBetween(typed, s.text, best)
-		if d > best || d > allowed(len(s.text)) || d > 1 && (s.text[0] != typed[0] || s.refused && len(typed) < 8) {
+		if d > best || d > 1 && (s.text[0] != typed[0] || s.refused && len(typed) < 8) {
+			continue
+		}
+		if !s.refused && d > allowed(len(s.text)) {
 			continue
 		}
 		if d < best {
@@ -86,7 +89,7 @@ const maxSpelling = 24
 // twice) of two words of up to maxSpelling bytes, or more than limit where it
 // is more. Only the band of the table within limit of the diagonal is filled.
 func errorsBetween(a, b string, limit int) int {
-	if len(a) > maxSpelling || len(b) > maxSpelling {
+	if d := len(a) - len(b); d > limit || -d > limit || max(len(a), len(b)) > maxSpelling {
 		return limit + 1
 	}
 	var rows [3][maxSpelling + 2]uint8
@@ -101,7 +104,7 @@ func errorsBetween(a, b string, limit int) int {
 		if lo == 1 {
 			now[0] = uint8(min(i, limit+1))
 		}
-		least := far
+		least := now[lo-1]
 		for j := lo; j <= hi; j++ {
 			d := last[j-1]
 			if a[i-1] != b[j-1] {

@@ -52,7 +52,7 @@ func (t *Table) With(own []Food) *Table {
 		over.foods = append(over.foods, &own[i])
 		over.byKey[own[i].Key] = &own[i]
 	}
-	over.index = sync.OnceValue(func() *index { return newIndex(over.Foods(), over.foods) })
+	over.index = sync.OnceValue(func() *index { return t.index().with(over.foods) })
 	return over
 }
 

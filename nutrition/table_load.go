@@ -89,7 +89,7 @@ func loadTable() *Table {
 		f.Measure = append(f.Measure, Measure{cell("unit"), cell("note"), Grams(g), cell("source")})
 		return nil
 	})
-	t.index = sync.OnceValue(func() *index { return newIndex(t.foods, nil) })
+	t.index = sync.OnceValue(func() *index { return newIndex(t.foods) })
 	return t
 }
 
