@@ -7,15 +7,17 @@ import (
 )
 
 // Bowl is a recipe scaled to one dog and one day, rounded to a kitchen scale
-// and split into meals.
+// and split into meals. Rows add up to Day, their meals to Meals, and Meals to
+// Day.
 type Bowl struct {
 	Rows   []BowlRow
 	Day    nutrition.Grams   // the day's whole: the sum of the rows
 	Meals  []nutrition.Grams // each meal's whole
 	Kcal   nutrition.Kcal    // what it was made for
+	Energy nutrition.Value   // what it brings as rounded, with the tiny rows, kcal
 	Tiny   []TinyRow
 	Doses  []DoseRow
-	Factor float64 // the recipe times this
+	Factor float64 // the recipe times this is the day, before rounding
 }
 
 // BowlRow is one ingredient: its Meals add up to its Day.
@@ -26,89 +28,119 @@ type BowlRow struct {
 }
 
 // TinyRow is an ingredient of less a day than a kitchen scale shows. It is
-// in none of the sums; Week is what to weigh out for seven days.
+// in none of the sums; Week is what to weigh out for seven days. Both are
+// rounded to 0.1 g, what would be nothing then to two figures.
 type TinyRow struct {
 	Food      string // key
 	Day, Week nutrition.Grams
 }
 
-// DoseRow is a supplement that goes with the bowl: the recipe's own, with
-// the amount for this dog where it is given per 1000 kcal.
+// DoseRow is a supplement that goes with the bowl on the days of its cadence:
+// the recipe's own, multiplied out where it is given per 1000 kcal.
 type DoseRow struct{ Dose Dose }
 
-// tiny is the amount a day below which an ingredient is a TinyRow: 1 g, or
-// 0.1 oz, would read as nothing or as twice as much.
-func tiny(u Units) nutrition.Grams {
-	if u.Ounces {
-		return 0.05 * nutrition.GramsPerOunce
-	}
-	return 0.95
-}
-
 // BowlFor makes the bowl of a day from a recipe: so many kcal in so many
-// meals. Errors are those of FactorForKcal; meals below 1 count as 1.
+// meals, 0 counting as 2. An ingredient of less than a step of the scale
+// (1 g, 0.1 oz) is a TinyRow: rounded up it could be twice what is meant.
+// Errors are those of FactorForKcal; more meals than MostMeals, or fewer than
+// none, are a *ScaleError of code AbsurdAmount.
 func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units) (Bowl, error) {
+	if meals == 0 {
+		meals = defaultMeals
+	}
+	if meals < 0 || meals > MostMeals {
+		return Bowl{}, &ScaleError{Code: AbsurdAmount}
+	}
 	factor, err := FactorForKcal(r, p, k)
 	if err != nil {
 		return Bowl{}, err
 	}
-	meals = max(meals, 1)
-	b := Bowl{Kcal: k, Factor: factor, Doses: dosesFor(r.Doses, k)}
+	b := Bowl{Kcal: k, Factor: factor, Energy: nutrition.Exactly(0), Doses: dosesFor(r.Doses, k)}
+	weighed := make([]*Ingredient, 0, len(r.Ingredients))
 	parts := make([]nutrition.Grams, 0, len(r.Ingredients))
-	foods := make([]string, 0, len(r.Ingredients))
 	for i := range r.Ingredients {
 		in := &r.Ingredients[i]
-		g := in.Grams * nutrition.Grams(factor)
-		if g < tiny(u) {
-			b.Tiny = append(b.Tiny, TinyRow{in.Food, g, g * 7})
-			continue
+		switch g := in.Grams * nutrition.Grams(factor); {
+		case g == 0:
+		case g < almost*unit(u):
+			b.Tiny = append(b.Tiny, TinyRow{in.Food, tenths(g), tenths(7 * g)})
+			b.bring(in, p, g)
+		default:
+			weighed, parts = append(weighed, in), append(parts, g)
 		}
-		parts, foods = append(parts, g), append(foods, in.Food)
 	}
-	b.fill(parts, foods, meals, u)
+	days, whole := roundUnits(parts, u)
+	b.fill(weighed, days, whole, meals, u)
+	for i, in := range weighed {
+		b.bring(in, p, b.Rows[i].Day)
+	}
 	return b, nil
 }
 
-// fill rounds the parts and splits them into meals.
-func (b *Bowl) fill(parts []nutrition.Grams, foods []string, meals int, u Units) {
-	one := float64(unit(u))
-	rounded, whole := RoundParts(parts, u)
-	days := make([]int, len(rounded))
-	for i, g := range rounded {
-		days[i] = int(math.Round(float64(g) / one))
-	}
-	b.Day = whole
-	b.Meals = make([]nutrition.Grams, meals)
-	b.Rows = make([]BowlRow, len(parts))
-	flat := make([]nutrition.Grams, len(parts)*meals)
+// defaultMeals is how many meals a day a dog gets where that is not said
+// (common practice, no source).
+const defaultMeals = 2
+
+// almost is the share of a step from which an amount reads as the whole step
+// when it is told to a tenth of a gram.
+const almost = 0.95
+
+// fill makes the rows of day amounts in units, and the meals.
+func (b *Bowl) fill(weighed []*Ingredient, days []int, whole, meals int, u Units) {
+	one := unit(u)
+	b.Day = nutrition.Grams(whole) * one
+	b.Rows = make([]BowlRow, len(weighed))
+	flat := make([]nutrition.Grams, (len(weighed)+1)*meals)
 	totals := make([]int, meals)
+	b.Meals = flat[len(weighed)*meals:]
 	for i, row := range splitMeals(days, meals, u) {
-		b.Rows[i] = BowlRow{foods[i], rounded[i], flat[i*meals : (i+1)*meals]}
+		grams := flat[i*meals : (i+1)*meals : (i+1)*meals]
 		for m, n := range row {
-			flat[i*meals+m] = nutrition.Grams(float64(n) * one)
+			grams[m] = nutrition.Grams(n) * one
 			totals[m] += n
 		}
+		b.Rows[i] = BowlRow{weighed[i].Food, nutrition.Grams(days[i]) * one, grams}
 	}
 	for m, n := range totals {
-		b.Meals[m] = nutrition.Grams(float64(n) * one)
+		b.Meals[m] = nutrition.Grams(n) * one
 	}
 }
 
-// dosesFor is the recipe's supplements for a dog that eats so much.
+// bring adds the energy of so much of an ingredient. The pantry has its food:
+// the factor was reckoned with it.
+func (b *Bowl) bring(in *Ingredient, p nutrition.Pantry, g nutrition.Grams) {
+	some := Ingredient{Grams: g, Label: in.Label}
+	b.Energy = b.Energy.Plus(some.energy(p.Food(in.Food)))
+}
+
+// tenths rounds to 0.1 g, and to two figures what is less.
+func tenths(g nutrition.Grams) nutrition.Grams {
+	scale := 10.0
+	if g > 0 && g < 0.1 {
+		scale = math.Pow(10, math.Floor(1-math.Log10(float64(g)))+1)
+	}
+	return nutrition.Grams(math.Round(float64(g)*scale) / scale)
+}
+
+// dosesFor returns a recipe's supplements for a dog that eats so much.
 func dosesFor(doses []Dose, k nutrition.Kcal) []DoseRow {
-	var rows []DoseRow
-	for _, d := range doses {
+	if len(doses) == 0 {
+		return nil
+	}
+	rows := make([]DoseRow, len(doses))
+	for i, d := range doses {
 		if d.Per1000 {
 			d = d.times(float64(k) / 1000)
 		}
-		rows = append(rows, DoseRow{d})
+		rows[i] = DoseRow{d}
 	}
 	return rows
 }
 
-// times returns the dose times a factor, as a dose of its own.
+// times returns the dose multiplied out: for one dog, not per 1000 kcal. What
+// the carer typed no longer holds and is left out.
 func (d Dose) times(f float64) Dose {
-	d.Per1000 = false
+	d.Per1000, d.Typed = false, ""
 	d.Count *= f
 	d.Grams *= nutrition.Grams(f)
 	amounts := make([]Amount, len(d.Amounts))

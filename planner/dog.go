@@ -2,6 +2,7 @@ package planner
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -9,9 +10,10 @@ import (
 	"bowlwright/nutrition"
 )
 
-// FieldError says which field of a dog cannot be right, and in what way.
+// FieldError says which field of a dog cannot be right, and in what way. It
+// holds nothing that a carer typed.
 type FieldError struct {
-	Field string    // "weight", "born", "condition", ...
+	Field string    // as it is stored: "weight", "ideal", "adult-weight", "born", "condition", ...
 	Code  FieldCode // in what way
 }
 
@@ -26,54 +28,48 @@ const (
 	FieldTooSmall FieldCode = "too-small"
 	FieldTooLarge FieldCode = "too-large"
 	FieldFuture   FieldCode = "future"
+	FieldUnknown  FieldCode = "unknown" // none of the values that the field has
+	FieldAtOdds   FieldCode = "at-odds" // with another field
 )
 
-// Error names the field and the code; it holds nothing that a carer typed.
+// Error names the field and the code.
 func (e *FieldError) Error() string {
 	return fmt.Sprintf("planner: %s is %s", e.Field, e.Code)
 }
 
-// What a dog can be. The heaviest dogs on record weigh over 110 kg and the
-// lightest adults about 0.5 kg; newborn pups of toy breeds less than 0.1 kg,
-// which nobody feeds from a bowl (common knowledge, no source).
+// What a dog can be. Newborn pups of the smallest dogs weigh less, but nobody
+// feeds them from a bowl; the heaviest dogs on record weighed more than
+// 110 kg, the oldest lived about 30 years. Weight and ideal weight lie at most
+// a factor of 2.5 apart: the scale of body condition ends at 40 to 60 % over
+// the ideal weight (all common knowledge, no source).
 const (
-	LightestDog nutrition.Kilograms = 0.3
-	HeaviestDog nutrition.Kilograms = 120
-	oldestDog                       = 30 // years
-	maxMeals                        = 6
-	maxNameRune                     = 40
+	LightestDog  nutrition.Kilograms = 0.3
+	HeaviestDog  nutrition.Kilograms = 120
+	OldestDog                        = 30 // years
+	MostMeals                        = 6  // a day
+	MostRunes                        = 40 // of a name
+	farFromIdeal                     = 2.5
 )
 
+// A carer may set the day's kcal as an expert told, but no dog lives on less
+// than a quarter of its resting energy (common practice, no source), and none
+// needs more than a sled dog in extreme cold.
+const leastOfResting = 0.25
+
 // Validate reports the first field that cannot be right as a *FieldError.
-// Fields that are not known are right, but for name and weight.
+// Fields that are not known are right, but for name and weight. now is the
+// time in the household's zone, by which a birth date is judged.
 func (d *Dog) Validate(now time.Time) error {
-	if err := validName(d.Name); err != nil {
-		return err
-	}
-	if err := validWeight("weight", d.Weight, false); err != nil {
-		return err
-	}
-	if err := validWeight("ideal", d.Ideal, true); err != nil {
-		return err
-	}
-	if err := validWeight("adult-weight", d.AdultWeight, true); err != nil {
-		return err
-	}
-	if !d.Born.IsZero() {
-		if d.Born.After(now) {
-			return &FieldError{"born", FieldFuture}
+	for _, check := range []func() error{
+		func() error { return validName(d.Name) },
+		d.validWeights,
+		func() error { return validBirth(d.Born, now) },
+		d.validWords,
+		d.validCounts,
+	} {
+		if err := check(); err != nil {
+			return err
 		}
-		if d.Born.AddDate(oldestDog, 0, 0).Before(now) {
-			return &FieldError{"born", FieldTooLarge}
-		}
-	}
-	switch {
-	case d.Condition < 0 || d.Condition > 9:
-		return &FieldError{"condition", FieldTooLarge}
-	case d.Meals < 0 || d.Meals > maxMeals:
-		return &FieldError{"meals", FieldTooLarge}
-	case d.Kcal < 0:
-		return &FieldError{"kcal", FieldNegative}
 	}
 	return nil
 }
@@ -82,38 +78,138 @@ func validName(name string) error {
 	switch {
 	case strings.TrimSpace(name) == "":
 		return &FieldError{"name", FieldMissing}
-	case utf8.RuneCountInString(name) > maxNameRune:
+	case utf8.RuneCountInString(name) > MostRunes:
 		return &FieldError{"name", FieldTooLarge}
 	}
 	return nil
 }
 
-func validWeight(field string, w nutrition.Kilograms, mayBeZero bool) error {
+func (d *Dog) validWeights() error {
+	if d.Weight == 0 {
+		return &FieldError{"weight", FieldZero}
+	}
+	for _, w := range []struct {
+		field string
+		kg    nutrition.Kilograms
+	}{{"weight", d.Weight}, {"ideal", d.Ideal}, {"adult-weight", d.AdultWeight}} {
+		if err := validWeight(w.field, w.kg); err != nil {
+			return err
+		}
+	}
+	// A puppy's ideal weight may be told as that of the adult it becomes.
+	if d.Ideal > 0 && d.AdultWeight == 0 && (d.Weight > farFromIdeal*d.Ideal || d.Ideal > farFromIdeal*d.Weight) {
+		return &FieldError{"ideal", FieldAtOdds}
+	}
+	return nil
+}
+
+// validWeight takes a weight that is not known, 0, for right.
+func validWeight(field string, w nutrition.Kilograms) error {
 	switch {
-	case w == 0 && mayBeZero:
-		return nil
 	case w == 0:
-		return &FieldError{field, FieldZero}
+		return nil
 	case w < 0:
 		return &FieldError{field, FieldNegative}
 	case w < LightestDog:
 		return &FieldError{field, FieldTooSmall}
-	case !(w <= HeaviestDog): // a weight that is no number at all, too
+	case !(w <= HeaviestDog): // one that is no number at all, too
 		return &FieldError{field, FieldTooLarge}
 	}
 	return nil
 }
 
-// daysPerYear is the mean length of a year.
-const daysPerYear = 365.25
+func validBirth(born, now time.Time) error {
+	switch {
+	case born.IsZero():
+		return nil
+	case day(born.UTC()).After(day(now)):
+		return &FieldError{"born", FieldFuture}
+	case yearsBetween(born, now) > OldestDog:
+		return &FieldError{"born", FieldTooLarge}
+	}
+	return nil
+}
 
-// AgeAt returns the dog's age in years, and whether it is known.
+func (d *Dog) validWords() error {
+	switch d.Sex {
+	case "", Female, Male:
+	default:
+		return &FieldError{"sex", FieldUnknown}
+	}
+	switch d.Neutered {
+	case "", Yes, No:
+	default:
+		return &FieldError{"neutered", FieldUnknown}
+	}
+	switch d.Activity {
+	case "", LowActivity, ModerateCalm, ModerateBrisk, HighActivity:
+	default:
+		return &FieldError{"activity", FieldUnknown}
+	}
+	switch {
+	case d.Stage != "" && d.Stage != Pregnant && d.Stage != Nursing:
+		return &FieldError{"stage", FieldUnknown}
+	case d.Stage != "" && d.Sex == Male, d.Stage == Pregnant && d.Neutered == Yes:
+		return &FieldError{"stage", FieldAtOdds}
+	}
+	return nil
+}
+
+func (d *Dog) validCounts() error {
+	switch {
+	case d.Condition < 0:
+		return &FieldError{"condition", FieldNegative}
+	case d.Condition > 9:
+		return &FieldError{"condition", FieldTooLarge}
+	case d.Meals < 0:
+		return &FieldError{"meals", FieldNegative}
+	case d.Meals > MostMeals:
+		return &FieldError{"meals", FieldTooLarge}
+	case d.Kcal == 0:
+		return nil
+	case d.Kcal < 0:
+		return &FieldError{"kcal", FieldNegative}
+	case d.Kcal < leastOfResting*nutrition.RestingEnergy(d.Weight):
+		return &FieldError{"kcal", FieldTooSmall}
+	case !(float64(d.Kcal) <= nutrition.SledDogMost*nutrition.MetabolicWeight(d.Weight)):
+		return &FieldError{"kcal", FieldTooLarge}
+	}
+	return nil
+}
+
+// day returns midnight UTC of the date that a time shows in its own zone, the
+// form in which Dog.Born is kept.
+func day(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
+}
+
+// AgeAt returns the dog's age in years, and whether it is known. It is whole
+// on a birthday, and runs evenly from one to the next. now is the time in the
+// household's zone; before birth the age is 0.
 func (d Dog) AgeAt(now time.Time) (years float64, known bool) {
 	if d.Born.IsZero() {
 		return 0, false
 	}
-	return max(now.Sub(d.Born).Hours()/24/daysPerYear, 0), true
+	return yearsBetween(d.Born, now), true
 }
+
+func yearsBetween(born, now time.Time) float64 {
+	born, today := day(born.UTC()), day(now)
+	if !today.After(born) {
+		return 0
+	}
+	years := today.Year() - born.Year()
+	if birthday(born, years).After(today) {
+		years--
+	}
+	last, next := birthday(born, years), birthday(born, years+1)
+	return float64(years) + math.Max(float64(today.Sub(last))/float64(next.Sub(last)), 0)
+}
+
+// birthday returns the n-th birthday; that of 29 February is 1 March in years
+// without it.
+func birthday(born time.Time, n int) time.Time { return born.AddDate(n, 0, 0) }
 
 // LifeStage is a dog's stage by age.
 type LifeStage string
@@ -132,23 +228,28 @@ const (
 	grownSmall = 1.0
 	grownLarge = 1.5
 	largeAdult = nutrition.Kilograms(25)
-	seniorFrom = 7.0
+	seniorOver = 7.0
 )
 
-// StageAt returns the dog's life stage.
+// StageAt returns the dog's life stage. Where the weight that a dog is
+// expected to reach is not known, its present weight tells whether it is large.
 func (d Dog) StageAt(now time.Time) LifeStage {
 	years, known := d.AgeAt(now)
 	if !known {
 		return Adult
 	}
+	adult := d.AdultWeight
+	if adult == 0 {
+		adult = d.Weight
+	}
 	grown := grownSmall
-	if max(d.AdultWeight, d.Weight) > largeAdult {
+	if adult > largeAdult {
 		grown = grownLarge
 	}
 	switch {
 	case years < grown:
 		return Puppy
-	case years > seniorFrom:
+	case years > seniorOver:
 		return Senior
 	}
 	return Adult

@@ -6,69 +6,210 @@ import (
 	"unicode"
 )
 
-// illnesses are the conditions for which no automatic plan is made, with the
-// words and beginnings of words that name them in a carer's notes.
-var illnesses = []struct {
-	code  string
-	words []string
-}{
-	{"kidney", []string{"kidney", "renal", "ckd", "nephr", "proteinuria"}},
-	{"liver", []string{"liver", "hepat", "shunt"}},
-	{"pancreas", []string{"pancrea", "epi"}},
-	{"diabetes", []string{"diabet", "insulin"}},
-	{"heart", []string{"heart", "cardi", "dcm", "mmvd", "murmur", "chf"}},
-	{"bladder-stones", []string{"stone", "struvite", "oxalate", "urate", "cystine", "urolith", "bladder", "crystals"}},
-	{"cancer", []string{"cancer", "tumor", "tumour", "lymphoma", "sarcoma", "carcinoma", "chemo", "mast"}},
-	{"allergy", []string{"allerg", "elimination", "atop", "intoleran"}},
-	{"immune", []string{"immun", "addison", "cushing", "lupus", "steroid", "prednis", "cyclosporin", "ciclosporin", "imha"}},
-}
+// The conditions for which no automatic plan is made.
+const (
+	Kidney        = "kidney"
+	LiverIllness  = "liver"
+	Pancreas      = "pancreas"
+	Diabetes      = "diabetes"
+	Heart         = "heart"
+	BladderStones = "bladder-stones"
+	Cancer        = "cancer"
+	Allergy       = "allergy"
+	Immune        = "immune"
+)
 
-// exact words are matched whole: as a beginning they would match others
-// ("epi" in "episode").
-var exactWords = []string{"epi", "ckd", "dcm", "mmvd", "chf", "imha", "mast"}
-
-// denials are words after which an illness in the same clause is denied.
-var denials = []string{"no", "not", "never", "without", "none"}
-
-// Illness returns the codes of the conditions that notes name and for which
-// no automatic plan is made, in the order of the list; nil for none. A clause
-// that denies ("no kidney trouble") names none. What it does not recognise it
-// does not gate: the notes stay as typed for a person to read.
+// Illness returns the codes of the conditions that a carer's notes name and
+// for which no automatic plan is made, in the order above, each once; nil for
+// none.
+//
+// A denial counts for what directly follows it: "no known kidney or liver
+// trouble" names nothing. Nor does an organ that is well ("heart is fine") or
+// eaten ("beef heart", "loves liver"). Every other mention counts: where a
+// wording leaves it open Illness errs toward naming a condition, because a
+// person can lift that, and nobody sees one that was missed. What it does not
+// recognise it does not name.
 func Illness(notes string) []string {
 	var found []string
-	clauses := strings.FieldsFunc(strings.ToLower(notes), func(r rune) bool { return strings.ContainsRune(",.;!\n", r) })
-	for _, clause := range clauses {
-		for _, part := range strings.Split(clause, " but ") {
-			words := strings.FieldsFunc(part, func(r rune) bool { return !unicode.IsLetter(r) })
-			found = illnessIn(found, words)
-		}
+	carry := false // a denial that goes on: "no kidney, liver or heart trouble"
+	for _, clause := range clauses(notes) {
+		var named []string
+		named, carry = illnessIn(clause, carry)
+		found = append(found, named...)
 	}
-	slices.SortFunc(found, func(a, b string) int { return illnessOrder(a) - illnessOrder(b) })
+	slices.SortFunc(found, func(a, b string) int { return orderOf(a) - orderOf(b) })
 	return slices.Compact(found)
 }
 
-// illnessIn appends what the words of one clause name, up to a denial.
-func illnessIn(found []string, words []string) []string {
-	for _, w := range words {
-		if slices.Contains(denials, w) {
-			return found
+var illnessOrder = []string{Kidney, LiverIllness, Pancreas, Diabetes, Heart, BladderStones, Cancer, Allergy, Immune}
+
+func orderOf(code string) int { return slices.Index(illnessOrder, code) }
+
+// clauses splits notes into clauses of words in lower case. A number, a dash
+// or an apostrophe parts no words: "doesn't", "immune-mediated".
+func clauses(notes string) [][]string {
+	var all [][]string
+	notes = strings.NewReplacer("’", "'", " but ", ";", " however ", ";", " except ", ";").Replace(strings.ToLower(notes))
+	for _, c := range strings.FieldsFunc(notes, func(r rune) bool { return strings.ContainsRune(",.;:!?()\n/&+", r) }) {
+		words := strings.FieldsFunc(c, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' })
+		if len(words) > 0 {
+			all = append(all, words)
 		}
-		for _, ill := range illnesses {
-			if slices.ContainsFunc(ill.words, func(name string) bool {
-				return w == name || strings.HasPrefix(w, name) && !slices.Contains(exactWords, name)
-			}) {
-				found = append(found, ill.code)
+	}
+	return all
+}
+
+// illnessIn returns what the words of a clause name. denied says that the
+// clause before denied and left open what: organs without the word for what
+// they do not have. on says the same of this clause.
+func illnessIn(words []string, denied bool) (found []string, on bool) {
+	well, sick := contains(words, wellWords) && !contains(words, denials), false
+	for _, w := range words {
+		sick = sick || troubles[w]
+	}
+	denied = denied && startsWithTerm(words)
+	for i, w := range words {
+		switch code, organ := termAt(words, i); {
+		case denials[w]:
+			denied, on = true, false
+		case code != "":
+			well := well && !sick || eaten(words, i)
+			if !denied && !(organ && well) && !ruledOut(words[i:]) {
+				found = append(found, code)
+			}
+			on = denied && organ
+		case troubles[w]:
+			on = false
+		case !passing[w]:
+			denied, on = false, false
+		}
+	}
+	return found, on
+}
+
+// eaten reports that an organ is food.
+func eaten(words []string, i int) bool {
+	if i+1 < len(words) {
+		next := words[i+1]
+		if eatenAfter[next] || troubles[next] {
+			return eatenAfter[next]
+		}
+	}
+	return i > 0 && eatenBefore[words[i-1]]
+}
+
+// startsWithTerm reports that a clause goes on with a list of what is denied.
+func startsWithTerm(words []string) bool {
+	for i, w := range words {
+		if code, _ := termAt(words, i); code != "" {
+			return true
+		}
+		if w != "or" && w != "and" && w != "nor" {
+			return false
+		}
+	}
+	return false
+}
+
+// ruledOut reports that what a term begins is denied after it: "kidney
+// disease ruled out".
+func ruledOut(words []string) bool {
+	for i := 1; i < len(words); i++ {
+		switch w := words[i]; {
+		case w == "ruled" && i+1 < len(words) && words[i+1] == "out", w == "negative":
+			return true
+		case !passing[w] && !troubles[w]:
+			return false
+		}
+	}
+	return false
+}
+
+func contains(words []string, set map[string]bool) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+}
+
+// termAt returns the condition that a word names where it stands, and whether
+// it does so only as an organ.
+func termAt(words []string, i int) (code string, organ bool) {
+	w := words[i]
+	next, last := "", ""
+	if i+1 < len(words) {
+		next = words[i+1]
+	}
+	if i > 0 {
+		last = words[i-1]
+	}
+	switch {
+	case w == "bladder" && last == "gall":
+		return LiverIllness, true
+	case w == "bladder" && (next == "infection" || next == "infections"):
+		return "", false
+	case (w == "stones" || w == "stone") && stoneEaters[last]:
+		return "", false
+	case w == "heartworm" && (next == "positive" || next == "disease"):
+		return Heart, false
+	case w == "protein" && next == "losing":
+		return Kidney, false
+	case w == "copper" && next == "storage":
+		return LiverIllness, false
+	case w == "mast" && (next == "cell" || next == "cells"):
+		return Cancer, false
+	case w == "food" && (next == "sensitivity" || next == "sensitivities" || next == "trial"):
+		return Allergy, false
+	}
+	if code, ok := organs[w]; ok {
+		return code, true
+	}
+	return conditionNamed(w), false
+}
+
+// conditionNamed returns the condition that a single word names: whole, by
+// its beginning or its end, or with one slip of the finger.
+func conditionNamed(w string) string {
+	if code, ok := wholeTerms[w]; ok {
+		return code
+	}
+	for _, t := range stems {
+		if strings.HasPrefix(w, t.text) {
+			return t.code
+		}
+	}
+	for _, t := range endings {
+		if strings.HasSuffix(w, t.text) {
+			return t.code
+		}
+	}
+	if len(w) >= shortestMisspelt {
+		for _, t := range misspelt {
+			if oneSlip(w, t.text) {
+				return t.code
 			}
 		}
 	}
-	return found
+	return ""
 }
 
-func illnessOrder(code string) int {
-	for i, ill := range illnesses {
-		if ill.code == code {
-			return i
-		}
+// oneSlip reports that a word is another but for one letter more, less or
+// other, or two that changed places. Both are compared byte by byte: the
+// words of the list have no others.
+func oneSlip(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
 	}
-	return len(illnesses)
+	if len(b)-len(a) > 1 {
+		return false
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	x, y := a[i:], b[i:]
+	switch {
+	case len(a) < len(b):
+		return x == y[1:]
+	case len(x) < 2:
+		return true
+	}
+	return x[1:] == y[1:] || x[0] == y[1] && x[1] == y[0] && x[2:] == y[2:]
 }

@@ -19,133 +19,201 @@ const (
 	UnderweightGate Gate = "underweight"
 )
 
-// Need is what a dog is thought to need in a day.
+// ByHand is the Equation of a need that a carer set.
+const ByHand nutrition.Equation = "by-hand"
+
+// Need is what a dog is thought to need in a day. It is all zero but for Gate
+// and Assumed where the weight is not above zero.
 type Need struct {
-	Kcal           nutrition.Kcal      // the figure to feed
-	Low, High      nutrition.Kcal      // where single dogs are likely to lie; both Kcal where set by hand
-	Equation       nutrition.Equation  // which gave the figure
-	PerMetabolicKg float64             // kcal per kg^0.75 of Basis
+	Kcal nutrition.Kcal // the figure to feed: it holds the weight of Basis
+	// Low and High are where single dogs are likely to lie: 25 % either way
+	// (NRC 2006, from memory), more where litter or week are not known; both
+	// are Kcal where that was set by hand.
+	Low, High      nutrition.Kcal
+	Equation       nutrition.Equation  // which gave Kcal; ByHand where none did
+	PerMetabolicKg float64             // Kcal per kg^0.75 of Basis
 	Basis          nutrition.Kilograms // the weight that it was computed on
-	Resting        nutrition.Kcal      // at the present weight
-	LossStart      nutrition.Kcal      // where a dog that should lose weight begins: resting energy at the ideal weight (AAHA 2014 and 2021, from memory); 0 for others
+	Resting        nutrition.Kcal      // resting energy at Basis
+	Computed       nutrition.Kcal      // what the equation gives, where Kcal was set by hand too
+	// LossStart is where a plan to lose weight would start: the resting energy
+	// at the ideal weight (AAHA 2014 and 2021, from memory). It is 0 for a dog
+	// less than 20 % over its ideal weight and for one with a gate.
+	LossStart nutrition.Kcal
 
 	Ideal               nutrition.Kilograms
 	IdealLow, IdealHigh nutrition.Kilograms
 	IdealFrom           string // "set", "condition" or "weight"
 
-	ByHand  bool     // the figure was set by a carer
-	Assumed []string // what was not known and assumed: "activity", "age", "condition", "adult-weight"
-	Gate    Gate
+	ByHand bool // Dog.Kcal was used
+	// Assumed lists what was not known and assumed: "activity" (moderate),
+	// "age" (adult), "condition" (ideal), "adult-weight" (growth by age). That
+	// a dog is neutered changes no equation here, and so is never assumed.
+	Assumed []string
+	Gate    Gate // why no plan is made, empty if none
 }
 
-// spread is how far single dogs commonly lie from any equation, as a
-// fraction; up to a half is seen (NRC 2006, from memory).
-const spread = 0.25
+// inclined and heavy are the body condition scores from which a dog counts as
+// prone to obesity, and from which it should lose weight: 10 and 20 % over its
+// ideal weight. thin is the score up to which it is too thin to be planned
+// for without a vet (Laflamme 1997).
+const (
+	thin     = 3
+	inclined = 6
+	heavy    = 7
+)
 
-// overweight is the condition score from which a dog counts as inclined to
-// obesity, and is fed no more than the figure for such dogs.
-const overweight = 6
-
-// NeedOf estimates what a dog needs on a day.
+// NeedOf estimates what a dog needs in a day.
 //
 // The weight that counts is the ideal weight of a dog that is over it, and
 // the present weight of any other. The factor is that of its activity
 // (moderate where it is not known); a dog over seven years of low or moderate
 // activity gets at most the figure for its age, and one of condition 6 or
-// above at most that for dogs inclined to obesity. Need.Kcal holds weight: a
-// plan to lose it starts lower, at LossStart. Growing, pregnant and nursing
-// dogs have equations and a gate of their own.
+// above at most that for dogs prone to obesity. FEDIAF's figures by age for
+// younger adults are not used: the activity tells more.
+//
+// Kcal is the maintenance need at that weight also for a dog that should lose
+// some: fed to it, a dog falls slowly toward its ideal weight. A plan to lose
+// weight is a decision of its own, and starts lower, at LossStart.
+//
+// Growing, pregnant and nursing dogs have equations and a gate of their own.
+// Illness closes the gate and leaves the figure, for information.
 func NeedOf(d Dog, now time.Time) Need {
-	n := Need{Resting: nutrition.RestingEnergy(d.Weight)}
+	n := Need{Gate: gateOf(d, now)}
 	n.setIdeal(d)
-	n.Basis = d.Weight
-	if n.Ideal < d.Weight {
-		n.Basis = n.Ideal
+	if d.Weight > 0 {
+		n.Basis = min(d.Weight, n.Ideal)
+		switch {
+		case d.Stage == Pregnant:
+			n.pregnant(d, now)
+		case d.Stage == Nursing:
+			n.nursing(d)
+		case growing(d, now):
+			n.grow(d, now)
+		default:
+			n.adult(d, now)
+		}
+		n.Computed, n.Resting = n.Kcal, nutrition.RestingEnergy(n.Basis)
+		if n.Gate == "" && conditionOf(d) >= heavy {
+			n.LossStart = nutrition.WeightLossStart(n.Ideal)
+		}
 	}
-	n.Gate = gateOf(d, now)
-	stage := d.StageAt(now)
-	switch {
-	case d.Stage == Pregnant:
-		n.use(d.Weight, nutrition.PregnancyEnergy(d.Weight), nutrition.LatePregnancy)
-	case d.Stage == Nursing:
-		// Litter and week are not known: four pups in the third week stand in.
-		k, _ := nutrition.LactationEnergy(d.Weight, 4, 3)
-		n.use(d.Weight, k, nutrition.Lactation)
-	case stage == Puppy:
-		n.grow(d)
-	default:
-		n.adult(d, stage)
-	}
-	n.Low, n.High = n.Kcal*(1-spread), n.Kcal*(1+spread)
-	if n.growing(d) {
-		n.Low = perMetabolicKg(nutrition.GrowthTo100, d.Weight)
-		n.High = perMetabolicKg(nutrition.GrowthTo50, d.Weight)
-	}
-	if d.Condition > 5 && stage != Puppy && d.Stage == "" {
-		n.LossStart = nutrition.WeightLossStart(n.Ideal)
-	}
-	n.note(d)
+	n.assume(d)
 	if d.Kcal > 0 {
 		n.ByHand, n.Equation = true, ByHand
 		n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
-		n.PerMetabolicKg = float64(d.Kcal) / nutrition.MetabolicWeight(n.Basis)
+	}
+	if n.Basis > 0 {
+		n.PerMetabolicKg = float64(n.Kcal) / nutrition.MetabolicWeight(n.Basis)
 	}
 	return n
 }
 
+// gateOf returns the gravest reason to make no plan.
+func gateOf(d Dog, now time.Time) Gate {
+	switch {
+	case len(Illness(d.Health)) > 0:
+		return IllnessGate
+	case d.Stage == Pregnant:
+		return PregnantGate
+	case d.Stage == Nursing:
+		return NursingGate
+	case growing(d, now):
+		return GrowthGate
+	case d.Condition > 0 && d.Condition <= thin:
+		return UnderweightGate
+	}
+	return ""
+}
+
 func (n *Need) setIdeal(d Dog) {
+	n.Ideal, n.IdealLow, n.IdealHigh = nutrition.IdealWeight(d.Weight, d.Condition)
+	n.IdealFrom = "weight"
 	switch {
 	case d.Ideal > 0:
 		n.Ideal, n.IdealLow, n.IdealHigh, n.IdealFrom = d.Ideal, d.Ideal, d.Ideal, "set"
 	case d.Condition > 0:
-		n.Ideal, n.IdealLow, n.IdealHigh = nutrition.IdealWeight(d.Weight, d.Condition)
 		n.IdealFrom = "condition"
-	default:
-		n.Ideal, n.IdealLow, n.IdealHigh, n.IdealFrom = d.Weight, d.Weight, d.Weight, "weight"
 	}
 }
 
-// use takes an energy that an equation gave at a weight.
-func (n *Need) use(w nutrition.Kilograms, k nutrition.Kcal, e nutrition.Equation) {
-	n.Basis, n.Kcal, n.Equation = w, k, e
-	n.PerMetabolicKg = float64(k) / nutrition.MetabolicWeight(w)
-}
-
-// ByHand is the Equation of a need that a carer set.
-const ByHand nutrition.Equation = "by-hand"
-
-// perMetabolicKg returns what an equation with a fixed coefficient gives at a
-// weight.
-func perMetabolicKg(e nutrition.Equation, w nutrition.Kilograms) nutrition.Kcal {
-	c, _ := e.Coefficient()
-	return nutrition.Kcal(c.PerMetabolicKg * nutrition.MetabolicWeight(w))
-}
-
-// grow estimates the need of a growing dog: by FEDIAF's band where its adult
-// weight is known, else in the middle of the bands.
-func (n *Need) grow(d Dog) {
-	e := nutrition.GrowthTo80
-	if d.AdultWeight > 0 {
-		e = nutrition.GrowthEquation(float64(d.Weight / d.AdultWeight))
+// conditionOf returns the body condition score or, where only the ideal
+// weight is known, the score that the weight over it stands for, at 10 % a
+// point; 0 where neither is known or the dog is not over it.
+func conditionOf(d Dog) int {
+	if d.Condition > 0 || !(d.Ideal > 0 && d.Weight > d.Ideal) {
+		return d.Condition
 	}
-	n.use(d.Weight, perMetabolicKg(e, d.Weight), e)
+	const rounding = 1e-9 // 22 kg over 20 kg is a point, whatever the division says
+	return min(5+int(10*float64(d.Weight/d.Ideal-1)+rounding), 9)
 }
 
-// growing reports that the dog grows toward an adult weight nobody told.
-func (n *Need) growing(d Dog) bool {
-	return n.Equation == nutrition.GrowthTo80 && d.AdultWeight == 0
+// use takes the figure of an equation, with the spread of single dogs.
+func (n *Need) use(k nutrition.Kcal, e nutrition.Equation) {
+	n.Kcal, n.Equation = k, e
+	n.Low, n.High = k*(1-nutrition.EnergySpread), k*(1+nutrition.EnergySpread)
 }
 
 // adult estimates the need of an adult by activity, age and condition.
-func (n *Need) adult(d Dog, stage LifeStage) {
+func (n *Need) adult(d Dog, now time.Time) {
 	e := activityEquation(d.Activity)
-	if stage == Senior && d.Activity != ModerateBrisk && d.Activity != HighActivity {
+	if e != nutrition.ActivityBrisk && e != nutrition.ActivityHigh && d.StageAt(now) == Senior {
 		e = least(e, nutrition.AgeOverSeven)
 	}
-	if d.Condition >= overweight {
+	if conditionOf(d) >= inclined {
 		e = least(e, nutrition.ProneToObesity)
 	}
-	n.use(n.Basis, perMetabolicKg(e, n.Basis), e)
+	n.use(energyBy(e, n.Basis), e)
+}
+
+// pregnant takes the need of the last four weeks. The week is not known;
+// before them a bitch needs what she needed, and the range reaches down to it.
+func (n *Need) pregnant(d Dog, now time.Time) {
+	n.Basis = d.Weight
+	n.adult(d, now)
+	low := n.Low
+	n.use(nutrition.PregnancyEnergy(d.Weight), nutrition.LatePregnancy)
+	n.Low = min(low, n.Low)
+}
+
+// nursing takes the need for four pups, the mean of four weeks. Neither
+// litter nor week is known; the range is from one pup in the first week to
+// eight in the fourth.
+func (n *Need) nursing(d Dog) {
+	n.Basis = d.Weight
+	k, _ := nutrition.LactationEnergy(d.Weight, 4, 0)
+	n.use(k, nutrition.Lactation)
+	n.Low, _ = nutrition.LactationEnergy(d.Weight, 1, 1)
+	n.High, _ = nutrition.LactationEnergy(d.Weight, 8, nutrition.LactationWeeks)
+}
+
+// Ages, in years, up to which a puppy has about half and about four fifths of
+// its adult weight (common practice, no source).
+const (
+	halfGrown   = 4.0 / 12
+	nearlyGrown = 10.0 / 12
+)
+
+// grow takes FEDIAF's figure for the share of adult weight that a puppy has,
+// or that one of its age is likely to have. What the share may be otherwise
+// lies within the spread of single dogs: 140 to 210 is 175 - 20 % to + 20 %.
+func (n *Need) grow(d Dog, now time.Time) {
+	e := nutrition.GrowthTo100
+	years, _ := d.AgeAt(now)
+	switch {
+	case d.AdultWeight > 0:
+		e = nutrition.GrowthEquation(float64(n.Basis / d.AdultWeight))
+	case years < halfGrown:
+		e = nutrition.GrowthTo50
+	case years < nearlyGrown:
+		e = nutrition.GrowthTo80
+	}
+	n.use(energyBy(e, n.Basis), e)
+}
+
+// energyBy returns what a factor on metabolic weight gives.
+func energyBy(e nutrition.Equation, w nutrition.Kilograms) nutrition.Kcal {
+	c, _ := e.Coefficient()
+	return nutrition.Kcal(c.PerMetabolicKg * nutrition.MetabolicWeight(w))
 }
 
 // least returns the equation with the smaller coefficient, a where they are
@@ -171,49 +239,26 @@ func activityEquation(a Activity) nutrition.Equation {
 	return nutrition.ActivityModerate
 }
 
-// note lists what was assumed.
-func (n *Need) note(d Dog) {
-	growing := n.growing(d)
+// assume lists what was not known and would have changed the figure.
+func (n *Need) assume(d Dog) {
+	byActivity, byAdultWeight, byAge := false, false, d.Stage == ""
+	switch n.Equation {
+	case nutrition.ActivityModerate, nutrition.AgeOverSeven:
+		byActivity = d.Activity == ""
+	case nutrition.GrowthTo50, nutrition.GrowthTo80, nutrition.GrowthTo100:
+		byAdultWeight, byAge = d.AdultWeight == 0, false
+	}
 	for _, a := range []struct {
 		code    string
 		assumed bool
 	}{
-		{"activity", d.Activity == "" && byActivity(n.Equation)},
-		{"age", d.Born.IsZero()},
+		{"activity", byActivity},
+		{"age", byAge && d.Born.IsZero()},
 		{"condition", d.Condition == 0 && d.Ideal == 0},
-		{"adult-weight", growing},
+		{"adult-weight", byAdultWeight},
 	} {
 		if a.assumed {
 			n.Assumed = append(n.Assumed, a.code)
 		}
 	}
-}
-
-// thin is the condition score from which a dog is too thin to be planned for
-// without a vet.
-const thin = 3
-
-func gateOf(d Dog, now time.Time) Gate {
-	switch {
-	case len(Illness(d.Health)) > 0:
-		return IllnessGate
-	case d.Stage == Pregnant:
-		return PregnantGate
-	case d.Stage == Nursing:
-		return NursingGate
-	case d.StageAt(now) == Puppy:
-		return GrowthGate
-	case d.Condition > 0 && d.Condition <= thin:
-		return UnderweightGate
-	}
-	return ""
-}
-
-// byActivity reports that an equation rests on how much the dog moves.
-func byActivity(e nutrition.Equation) bool {
-	switch e {
-	case nutrition.ActivityLow, nutrition.ActivityModerate, nutrition.ActivityBrisk, nutrition.ActivityHigh:
-		return true
-	}
-	return false
 }

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -8,11 +9,11 @@ import (
 )
 
 // A kitchen scale shows 1 g below 50 g and 5 g from there, or 0.1 oz
-// everywhere. Amounts are rounded in whole units: grams, or tenths of an
-// ounce.
+// everywhere. Amounts are rounded in whole units of it, grams or tenths of an
+// ounce, so that sums are exact.
 const (
 	coarseFrom = 50 // units from which the coarse step holds, in grams
-	coarseStep = 5
+	coarseStep = 5  // units
 )
 
 // unit is the weight of one unit.
@@ -23,176 +24,205 @@ func unit(u Units) nutrition.Grams {
 	return 1
 }
 
-// step is how many units a scale jumps at an amount.
+// step is how many units the scale jumps at an amount in units.
 func step(units float64, u Units) int {
-	if u.Ounces || units < coarseFrom-0.5 {
+	if u.Ounces || units < coarseFrom {
 		return 1
 	}
 	return coarseStep
 }
 
-// RoundParts returns parts rounded to what a kitchen scale shows, whose sum
-// is the whole rounded likewise. No part moves by a whole step of its own
-// unless the sum asks for it; of all ways to do so it takes the one that moves
-// the parts least, relative to their steps. Parts are zero or more.
+// RoundParts returns parts rounded to what a kitchen scale shows, and the
+// whole that they add up to, which is the sum of the parts rounded likewise.
+//
+// Where fine and coarse steps mix, some part may have to move further than to
+// its nearest step. The choice is exact: no part moves by more than its own
+// step unless it must, and of the choices left it is the one with the least
+// sum of squares relative to the parts. A part of half a unit or more never
+// vanishes and nothing comes of no part.
+//
+// One or two small parts beside large ones (240 g and 3 g) can leave no way
+// but to spoil a small one by more than its step and more than a tenth of
+// itself. Then the whole gives way instead: it is what the parts add up to,
+// to the gram. Parts that are negative or no numbers count as nothing.
 func RoundParts(parts []nutrition.Grams, u Units) (rounded []nutrition.Grams, whole nutrition.Grams) {
-	var sum float64
-	one := float64(unit(u))
-	for _, p := range parts {
-		sum += float64(p) / one
-	}
-	target := roundTo(sum, step(sum, u))
-	buf := make([]int, len(parts))
-	target = apportion(buf, parts, one, target, u)
+	units, sum := roundUnits(parts, u)
 	rounded = make([]nutrition.Grams, len(parts))
-	for i, n := range buf {
-		rounded[i] = nutrition.Grams(float64(n) * one)
+	for i, n := range units {
+		rounded[i] = nutrition.Grams(n) * unit(u)
 	}
-	return rounded, nutrition.Grams(float64(target) * one)
+	return rounded, nutrition.Grams(sum) * unit(u)
 }
 
-func roundTo(x float64, step int) int { return int(math.Round(x/float64(step))) * step }
+// roundUnits is RoundParts in units.
+func roundUnits(parts []nutrition.Grams, u Units) (units []int, whole int) {
+	var fineArray, coarseArray [16]part
+	fine, coarse := fineArray[:0], coarseArray[:0]
+	var sum float64
+	for i, g := range parts {
+		x := float64(g / unit(u))
+		if !(x > 0) || x > math.MaxInt32 {
+			continue
+		}
+		sum += x
+		if p := newPart(i, x, u); p.step == 1 {
+			fine = append(fine, p)
+		} else {
+			coarse = append(coarse, p)
+		}
+	}
+	s := step(sum, u)
+	whole = int(math.Round(sum/float64(s))) * s
+	if !fit(fine, coarse, whole) {
+		whole = loosen(fine, coarse, sum)
+	}
+	units = make([]int, len(parts))
+	for _, p := range fine {
+		units[p.index] = p.n
+	}
+	for _, p := range coarse {
+		units[p.index] = p.n
+	}
+	return units, whole
+}
 
 // part is one amount on its way to be rounded.
 type part struct {
 	index int
-	floor int     // units, a multiple of step
+	x     float64 // units
+	n     int     // units, what it is rounded to
 	step  int     // units
-	over  float64 // what is above floor, as a fraction of the step: 0 to 1
+	least int     // units, 1 where it must not vanish
+	most  int     // units, as far as its step goes
 }
 
-// apportion writes into out the parts in whole units so that they add up to
-// the target, and returns what they add up to: the target, or the nearest sum
-// above it where all parts have the coarse step and the target has not.
-//
-// Every part starts at its floor. Of the missing units so many coarse steps
-// are given to the coarse parts with the largest remainders, and the rest in
-// single units to the fine parts with theirs; every number of coarse steps is
-// tried, and the cheapest taken. Cost is the sum of squared moves in steps.
-func apportion(out []int, parts []nutrition.Grams, one float64, target int, u Units) int {
-	var array [24]part
-	fine, coarse := array[:0:12], array[12:12]
-	missing := target
-	for i, p := range parts {
-		x := float64(p) / one
-		s := step(x, u)
-		floor := int(math.Floor(x/float64(s)+1e-9)) * s
-		q := part{i, floor, s, max(x-float64(floor), 0) / float64(s)}
-		missing -= floor
-		out[i] = floor
-		if s == 1 {
-			fine = append(fine, q)
-		} else {
-			coarse = append(coarse, q)
-		}
+func newPart(i int, x float64, u Units) part {
+	p := part{index: i, x: x, step: step(x, u), most: math.MaxInt}
+	if x >= 0.5 {
+		p.least = 1
 	}
-	byOver := func(a, b part) int {
-		switch {
-		case a.over > b.over:
-			return -1
-		case a.over < b.over:
-			return 1
-		}
-		return a.index - b.index
+	if p.step == 1 && !u.Ounces {
+		p.most = coarseFrom
 	}
-	slices.SortFunc(fine, byOver)
-	slices.SortFunc(coarse, byOver)
-	best, bestCost := 0, math.Inf(1)
-	for k := -len(coarse); k <= 2*len(coarse); k++ {
-		rest := missing - k*coarseStep
-		if len(fine) == 0 && rest != 0 {
-			continue
-		}
-		if cost := costOf(coarse, k) + costOf(fine, rest); cost < bestCost {
-			best, bestCost = k, cost
-		}
-	}
-	if math.IsInf(bestCost, 1) { // only coarse parts: the sum is coarse too
-		best = int(math.Round(float64(missing) / coarseStep))
-		target += best*coarseStep - missing
-	}
-	give(out, coarse, best)
-	if len(fine) > 0 {
-		give(out, fine, missing-best*coarseStep)
-	}
-	return target
+	return p
 }
 
-// share is how many steps the i-th of n parts gets of k given out in order
-// of the remainders, the largest first; the smallest first where k is below
-// zero. Over all i it adds up to k.
-func share(i, n, k int) int {
-	each := k / n
-	rest := k - each*n
-	switch {
-	case rest > 0 && i < rest:
-		return each + 1
-	case rest < 0 && i >= n+rest:
-		return each - 1
-	}
-	return each
+// overStep weighs what a part moves beyond its own step so heavily that the
+// least sum has the fewest of such moves.
+const overStep = 1e6
+
+// cost of rounding the part to n: the square of the move relative to the
+// part. It is convex in n, which is why giving out units one by one, each
+// where it costs least, finds the least sum.
+func (p *part) cost(n int) float64 {
+	move := math.Abs(float64(n) - p.x)
+	over := max(move-float64(p.step), 0)
+	return move*move/p.x + overStep*over
 }
 
-// costOf is the cost of giving k steps to parts in order of remainders.
-func costOf(parts []part, k int) float64 {
-	if len(parts) == 0 {
-		return 0
+// spoilt reports that the part moved by more than its step and a tenth of
+// itself.
+func (p *part) spoilt() bool {
+	const tolerance = 1e-9
+	return math.Abs(float64(p.n)-p.x) > max(float64(p.step), p.x/10)+tolerance
+}
+
+// fit rounds the parts so that they add up to the whole, and reports whether
+// it could without spoiling one. Every number of coarse parts that are rounded
+// up is tried; the fine parts fill what is left.
+func fit(fine, coarse []part, whole int) bool {
+	rest := whole
+	for i := range coarse {
+		p := &coarse[i]
+		p.n = int(math.Floor(p.x/coarseStep)) * coarseStep
+		rest -= p.n
 	}
+	slices.SortFunc(coarse, func(a, b part) int { return cmp.Compare(a.up(), b.up()) })
 	var cost float64
-	for i := range parts {
-		n := share(i, len(parts), k)
-		if parts[i].floor+n*parts[i].step < 0 {
+	for i := range coarse {
+		cost += coarse[i].cost(coarse[i].n)
+	}
+	best, least := -1, math.Inf(1)
+	for k := 0; ; k++ {
+		if c := cost + fill(fine, rest-k*coarseStep, least-cost); c < least {
+			best, least = k, c
+		}
+		if k == len(coarse) {
+			break
+		}
+		cost += coarse[k].up()
+	}
+	if best < 0 {
+		return false
+	}
+	fill(fine, rest-best*coarseStep, math.Inf(1))
+	for i := range best {
+		coarse[i].n += coarseStep
+	}
+	return !slices.ContainsFunc(fine, func(p part) bool { return p.spoilt() })
+}
+
+// up is what it costs to round a coarse part up from where it is.
+func (p *part) up() float64 { return p.cost(p.n+p.step) - p.cost(p.n) }
+
+// fill rounds fine parts so that they add up to a sum, and returns the cost:
+// infinite where they cannot, or where it gets to the limit.
+func fill(fine []part, sum int, limit float64) float64 {
+	var cost float64
+	for i := range fine {
+		p := &fine[i]
+		p.n = max(int(math.Round(p.x)), p.least)
+		cost += p.cost(p.n)
+		sum -= p.n
+	}
+	for sum != 0 && cost < limit {
+		by := 1
+		if sum < 0 {
+			by = -1
+		}
+		best, least := -1, math.Inf(1)
+		for i := range fine {
+			p := &fine[i]
+			if p.n+by < p.least || p.n+by > p.most {
+				continue
+			}
+			if c := p.cost(p.n+by) - p.cost(p.n); c < least {
+				best, least = i, c
+			}
+		}
+		if best < 0 {
 			return math.Inf(1)
 		}
-		move := float64(n) - parts[i].over
-		cost += move * move
+		fine[best].n += by
+		cost += least
+		sum -= by
+	}
+	if sum != 0 {
+		return math.Inf(1)
 	}
 	return cost
 }
 
-func give(out []int, parts []part, k int) {
-	for i := range parts {
-		out[parts[i].index] += share(i, len(parts), k) * parts[i].step
+// loosen rounds every part to a step of its own next to it, so many coarse
+// ones up that the sum stays nearest, and returns what they add up to.
+func loosen(fine, coarse []part, sum float64) (whole int) {
+	for i := range fine {
+		p := &fine[i]
+		p.n = max(int(math.Round(p.x)), p.least)
+		whole += p.n
 	}
-}
-
-// splitMeals divides a day's amounts (units) into meals, so that each row's
-// meals add up to its day; a meal is on the scale's step where the day allows
-// it, and what is over goes to the meals that have least so far, so that the
-// meals come out even. It returns rows of meals.
-func splitMeals(days []int, meals int, u Units) [][]int {
-	flat := make([]int, len(days)*meals)
-	rows := make([][]int, len(days))
-	totals := make([]int, meals)
-	for i, day := range days {
-		row := flat[i*meals : (i+1)*meals]
-		rows[i] = row
-		s := step(float64(day)/float64(meals), u)
-		if day%s != 0 {
-			s = 1
-		}
-		each := day / s / meals
-		for m := range row {
-			row[m] = each * s
-		}
-		for left := day - each*meals*s; left > 0; left -= s {
-			row[lightest(row, totals)] += s
-		}
-		for m, n := range row {
-			totals[m] += n
-		}
+	for i := range coarse {
+		p := &coarse[i]
+		p.n = int(math.Floor(p.x/coarseStep)) * coarseStep
+		whole += p.n
 	}
-	return rows
-}
-
-// lightest is the meal that has least: of those with least of this row, the
-// one with the smallest total.
-func lightest(row, totals []int) int {
-	best := 0
-	for m := range row {
-		if row[m] < row[best] || row[m] == row[best] && totals[m] < totals[best] {
-			best = m
+	slices.SortFunc(coarse, func(a, b part) int { return cmp.Compare(a.up(), b.up()) })
+	for i := range coarse {
+		if sum-float64(whole) < coarseStep/2.0 {
+			break
 		}
+		coarse[i].n += coarseStep
+		whole += coarseStep
 	}
-	return best
+	return whole
 }

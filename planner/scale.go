@@ -7,15 +7,21 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Totals is a recipe as a whole.
+// Totals is a recipe as a whole, without its doses.
 type Totals struct {
 	Grams  nutrition.Grams
-	Energy nutrition.Value              // kcal
+	Energy nutrition.Value              // kcal; a range where bone makes it one, incomplete where a food's is not known
 	Shares [nutrition.PartCount]float64 // fractions of the weight, bone by its middle estimate
+	// Unknown lists the foods whose energy is not known, each once, and
+	// UnknownGrams is what they weigh. Energy is what the others bring.
+	Unknown      []string
+	UnknownGrams nutrition.Grams
 }
 
-// TotalsOf adds a recipe's ingredients up; a figure on a label replaces that
-// of the table. A food that the pantry lacks is a *MissingFoodError.
+// TotalsOf adds a recipe's ingredients up; the energy on a label replaces that
+// of the table. Supplements given by dose are not in it: a capsule's few kcal
+// are within what a kitchen scale leaves open. A food that the pantry lacks is
+// a *MissingFoodError, a weight that is negative or no number a *ScaleError.
 func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 	t := Totals{Energy: nutrition.Exactly(0)}
 	for i := range r.Ingredients {
@@ -24,11 +30,10 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 		if f == nil {
 			return Totals{}, &MissingFoodError{in.Food}
 		}
-		t.Grams += in.Grams
-		t.Energy = t.Energy.Plus(in.energy(f))
-		bone := f.Bone.Mid
-		t.Shares[f.Part] += float64(in.Grams) * (1 - bone)
-		t.Shares[nutrition.BonePart] += float64(in.Grams) * bone
+		if !weighable(in.Grams) {
+			return Totals{}, &ScaleError{Code: AbsurdAmount, Food: in.Food}
+		}
+		t.add(in, f)
 	}
 	if t.Grams > 0 {
 		for i := range t.Shares {
@@ -36,6 +41,24 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 		}
 	}
 	return t, nil
+}
+
+// weighable reports that an amount is a number from nothing to mostFood.
+func weighable(g nutrition.Grams) bool { return g >= 0 && g <= mostFood }
+
+func (t *Totals) add(in *Ingredient, f *nutrition.Food) {
+	t.Grams += in.Grams
+	bone := f.Bone.Mid
+	t.Shares[f.Part] += float64(in.Grams) * (1 - bone)
+	t.Shares[nutrition.BonePart] += float64(in.Grams) * bone
+	e := in.energy(f)
+	t.Energy = t.Energy.Plus(e)
+	if !e.Complete {
+		t.UnknownGrams += in.Grams
+		if !slices.Contains(t.Unknown, in.Food) {
+			t.Unknown = append(t.Unknown, in.Food)
+		}
+	}
 }
 
 // energy is what an ingredient brings, kcal.
@@ -48,8 +71,36 @@ func (in *Ingredient) energy(f *nutrition.Food) nutrition.Value {
 	return f.Per100[nutrition.Energy].Times(float64(in.Grams) / 100)
 }
 
+// fatEnergy is what pure fat brings, kcal per g; no food brings more (USDA SR
+// documentation). littleUnknown is the share of a recipe's known energy up to
+// which that of the other foods may be left out of a scaling: a fifth of how
+// far single dogs lie from any equation.
+const (
+	fatEnergy     = 9.02
+	littleUnknown = nutrition.EnergySpread / 5
+)
+
+// kcal returns the energy that scaling goes by: the middle estimate. Foods
+// of unknown energy are left out where they cannot matter, as a gram of a
+// mineral in a kilogram of meat; else nobody knows what the recipe brings.
+func (t *Totals) kcal() (nutrition.Kcal, error) {
+	known := nutrition.Kcal(t.Energy.Mid)
+	switch {
+	case !(t.Grams > 0):
+		return 0, &ScaleError{Code: EmptyRecipe}
+	case !t.Energy.Complete && fatEnergy*float64(t.UnknownGrams) > littleUnknown*float64(known):
+		return 0, &ScaleError{Code: UnknownEnergy, Food: t.Unknown[0]}
+	case !(known > 0):
+		return 0, &ScaleError{Code: NoEnergy}
+	}
+	return known, nil
+}
+
 // ScaleError says why a recipe cannot be scaled.
-type ScaleError struct{ Code ScaleCode }
+type ScaleError struct {
+	Code ScaleCode
+	Food string // key of the food that stands in the way; empty where none does alone
+}
 
 // ScaleCode classifies why a recipe cannot be scaled.
 type ScaleCode string
@@ -60,81 +111,121 @@ const (
 	NoEnergy      ScaleCode = "no-energy"      // it brings no energy
 	UnknownEnergy ScaleCode = "unknown-energy" // the energy of a food in it is not known
 	AbsentFood    ScaleCode = "absent-food"    // the food is not in it
-	AbsurdAmount  ScaleCode = "absurd"         // not above zero, or more than a kitchen holds
+	AbsurdAmount  ScaleCode = "absurd"         // not above zero, or nothing that a kitchen weighs
 )
 
-// Error names the code.
-func (e *ScaleError) Error() string { return fmt.Sprintf("planner: scale: %s", e.Code) }
+// Error names the code and the food's key.
+func (e *ScaleError) Error() string { return fmt.Sprintf("planner: scale: %s %s", e.Code, e.Food) }
 
-// mostFood is the most that a scaled recipe may weigh: a tonne is no
-// kitchen's batch.
-const mostFood = nutrition.Grams(1e6)
+// A recipe weighs from what a letter scale shows to a tonne (common practice,
+// no source): anything else is a slip of the finger.
+const (
+	leastFood = nutrition.Grams(0.1)
+	mostFood  = nutrition.Grams(1e6)
+)
 
-// Scale returns the recipe with every ingredient times a factor. Doses stay:
-// a capsule belongs to a dog, not to a weight of food; those per 1000 kcal
-// follow the energy fed by themselves.
+// Scale returns the recipe with every ingredient times a factor, sharing
+// nothing with the one that came in. What the carer typed no longer holds and
+// is left out. Doses stay: a capsule belongs to a dog, not to a weight of
+// food, and those per 1000 kcal follow the energy fed by themselves. Days
+// stay too, since a factor does not say whether it makes food for more days or
+// for a larger dog; MakeDays does. It returns a *ScaleError of code EmptyRecipe
+// or AbsurdAmount.
 func Scale(r Recipe, factor float64) (Recipe, error) {
-	var sum nutrition.Grams
-	for i := range r.Ingredients {
-		sum += r.Ingredients[i].Grams
-	}
-	if !(factor > 0) || !(sum*nutrition.Grams(factor) <= mostFood) {
-		return Recipe{}, &ScaleError{AbsurdAmount}
+	if _, err := r.factor(r.grams(""), float64(r.grams(""))*factor); err != nil {
+		return Recipe{}, err
 	}
 	r.Ingredients = slices.Clone(r.Ingredients)
 	for i := range r.Ingredients {
-		r.Ingredients[i].Grams *= nutrition.Grams(factor)
-		r.Ingredients[i].Typed = ""
+		in := &r.Ingredients[i]
+		in.Grams *= nutrition.Grams(factor)
+		in.Typed = ""
+		in.Label = slices.Clone(in.Label)
+	}
+	r.Doses = slices.Clone(r.Doses)
+	for i := range r.Doses {
+		d := &r.Doses[i]
+		d.Amounts = slices.Clone(d.Amounts)
+		d.Cadence.Weekdays = slices.Clone(d.Cadence.Weekdays)
 	}
 	return r, nil
 }
 
+// MakeDays returns the recipe scaled to so many days' food of an eater, or of
+// several together, of so many kcal a day, with Days set to it. Errors are
+// those of FactorForDays.
+func MakeDays(r Recipe, p nutrition.Pantry, perDay nutrition.Kcal, days float64) (Recipe, error) {
+	f, err := FactorForDays(r, p, perDay, days)
+	if err != nil {
+		return Recipe{}, err
+	}
+	r, err = Scale(r, f)
+	r.Days = days
+	return r, err
+}
+
 // FactorForKcal returns the factor at which the recipe's middle estimate of
-// energy is so much.
+// energy is so much. Errors are those of TotalsOf and *ScaleError.
 func FactorForKcal(r Recipe, p nutrition.Pantry, k nutrition.Kcal) (float64, error) {
 	t, err := TotalsOf(r, p)
-	switch {
-	case err != nil:
+	if err != nil {
 		return 0, err
-	case !t.Energy.Complete:
-		return 0, &ScaleError{UnknownEnergy}
-	case !(t.Energy.Mid > 0):
-		return 0, &ScaleError{NoEnergy}
 	}
-	return checked(float64(k) / t.Energy.Mid)
+	known, err := t.kcal()
+	if err != nil {
+		return 0, err
+	}
+	return r.factor(t.Grams, float64(k/known)*float64(t.Grams))
+}
+
+// FactorForDays returns the factor at which the recipe is food for so many
+// days at so many kcal a day.
+func FactorForDays(r Recipe, p nutrition.Pantry, perDay nutrition.Kcal, days float64) (float64, error) {
+	if !(perDay > 0) || !(days > 0) {
+		return 0, &ScaleError{Code: AbsurdAmount}
+	}
+	return FactorForKcal(r, p, perDay*nutrition.Kcal(days))
 }
 
 // FactorForGrams returns the factor at which the recipe weighs so much.
 func FactorForGrams(r Recipe, g nutrition.Grams) (float64, error) {
-	var sum nutrition.Grams
-	for i := range r.Ingredients {
-		sum += r.Ingredients[i].Grams
-	}
-	if !(sum > 0) {
-		return 0, &ScaleError{EmptyRecipe}
-	}
-	return checked(float64(g / sum))
+	return r.factor(r.grams(""), float64(g))
 }
 
 // FactorForIngredient returns the factor at which the recipe takes so much of
 // one of its foods, of all lines with it together.
 func FactorForIngredient(r Recipe, food string, have nutrition.Grams) (float64, error) {
-	var sum nutrition.Grams
-	for i := range r.Ingredients {
-		if r.Ingredients[i].Food == food {
-			sum += r.Ingredients[i].Grams
-		}
+	of := r.grams(food)
+	if !(of > 0) {
+		return 0, &ScaleError{Code: AbsentFood, Food: food}
 	}
-	if !(sum > 0) {
-		return 0, &ScaleError{AbsentFood}
-	}
-	return checked(float64(have / sum))
+	whole := r.grams("")
+	return r.factor(whole, float64(have/of)*float64(whole))
 }
 
-// checked refuses a factor that no kitchen can mean.
-func checked(f float64) (float64, error) {
-	if !(f > 0) || f > 1e6 {
-		return 0, &ScaleError{AbsurdAmount}
+// grams returns what a food weighs in the recipe, or all of it.
+func (r *Recipe) grams(food string) (sum nutrition.Grams) {
+	for i := range r.Ingredients {
+		if in := &r.Ingredients[i]; food == "" || in.Food == food {
+			sum += in.Grams
+		}
 	}
-	return f, nil
+	return sum
+}
+
+// factor returns what makes the recipe, which weighs whole, weigh want, and
+// refuses what no kitchen weighs. Amounts that are no numbers compare false.
+func (r *Recipe) factor(whole nutrition.Grams, want float64) (float64, error) {
+	for i := range r.Ingredients {
+		if in := &r.Ingredients[i]; !weighable(in.Grams) {
+			return 0, &ScaleError{Code: AbsurdAmount, Food: in.Food}
+		}
+	}
+	switch {
+	case whole == 0:
+		return 0, &ScaleError{Code: EmptyRecipe}
+	case !(want >= float64(leastFood) && want <= float64(mostFood)):
+		return 0, &ScaleError{Code: AbsurdAmount}
+	}
+	return want / float64(whole), nil
 }
