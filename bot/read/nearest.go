@@ -34,6 +34,9 @@ func Nearest(text string, k int) []Example {
 			if l.bags[i].has(int16(id)) {
 				scores[i] += weight
 			}
+			if l.own[i].has(int16(id)) {
+				scores[i] += 2 * weight // an example shows what its intent is mainly about
+			}
 		}
 	}
 	order := make([]int, len(scores))

@@ -29,6 +29,7 @@ type lang struct {
 	patterns   []pattern // urgent ones first, else in the order of the file
 	examples   []Example
 	bags       []wordSet // by example: every word of its intent's patterns
+	own        []wordSet // by example: the words of the example itself
 	counts     []int     // by word: in how many bags it is
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
 	fillers    wordSet   // words that are dropped anywhere
@@ -171,6 +172,15 @@ func (l *lang) finish() error {
 				l.counts[id]++
 			}
 		}
+	}
+	for _, e := range l.examples {
+		var own wordSet
+		for _, w := range splitWords(e.Text) {
+			if id, ok := l.vocabulary[w.text]; ok {
+				own.add(id)
+			}
+		}
+		l.own = append(l.own, own)
 	}
 	slices.Sort(l.longIDs)
 	l.long = make([]string, len(l.longIDs))

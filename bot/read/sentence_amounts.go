@@ -92,7 +92,10 @@ func (m *matcher) after(at int, word string) int {
 	return at
 }
 
-func isFraction(s string) bool { return strings.ContainsAny(s, "/½¼¾⅓⅔⅛⅜⅝⅞") }
+// isFraction reports that a number is typed as a fraction.
+func isFraction(s string) bool {
+	return strings.IndexFunc(s, func(r rune) bool { return r == '/' || fractions[r] != "" }) >= 0
+}
 
 // massAt reads a mass: "900 g", "1 lb 4 oz", "half a pound", "a kilo and a
 // half". It returns its end, or 0.
@@ -108,6 +111,9 @@ func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {
 		unit = gramsPerStone
 	default:
 		return 0, false, 0
+	}
+	if unit > 100 && next == at+1 && isThousands(m.at(at)) {
+		n /= 1000 // "19,600 kg" is 19.6 kg; nobody weighs tonnes
 	}
 	g, end = nutrition.Grams(n)*unit, next+1
 	imperial = unit != 1 && unit != 1000

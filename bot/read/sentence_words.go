@@ -21,11 +21,6 @@ type word struct {
 	near       []int16 // the words of the language that it is but for one typing error
 }
 
-// fractions are the numbers written as one character.
-var fractions = map[rune]float64{
-	'½': 1. / 2, '¼': 1. / 4, '¾': 3. / 4, '⅓': 1. / 3, '⅔': 2. / 3, '⅛': 1. / 8, '⅜': 3. / 8, '⅝': 5. / 8, '⅞': 7. / 8,
-}
-
 // firstRunes cuts a text to its first runes and reports whether there was
 // more.
 func firstRunes(text string, most int) (string, bool) {
@@ -67,8 +62,8 @@ func (s *splitter) read(at int) int {
 		return s.letters(at)
 	case isDigit(r) || r == '-' && s.isMinus(at):
 		return s.digits(at)
-	case fractions[r] > 0:
-		return s.fraction(at, end, fractions[r])
+	case fractions[r] != "":
+		return s.fraction(at, end, numberOf(fractions[r]))
 	case r == '&':
 		s.add(word{text: "and", start: at, end: end})
 	case r == '%':
@@ -172,7 +167,7 @@ func numberOf(s string) float64 {
 		return a / b
 	}
 	if before, after, ok := strings.Cut(s, ","); ok {
-		if len(after) == 3 && len(before) <= 3 && before != "0" && !strings.Contains(before, ".") {
+		if isThousands(s) {
 			s = before + after
 		} else {
 			s = before + "." + after
@@ -183,6 +178,13 @@ func numberOf(s string) float64 {
 		return -1
 	}
 	return x
+}
+
+// isThousands reports that the comma of a number is read as that of
+// thousands.
+func isThousands(s string) bool {
+	before, after, ok := strings.Cut(s, ",")
+	return ok && len(after) == 3 && len(before) <= 3 && before != "0" && !isFraction(s) && !strings.Contains(s, ".")
 }
 
 // fold brings a word to the form in which words are compared.

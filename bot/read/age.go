@@ -1,0 +1,264 @@
+package read
+
+import (
+	"strconv"
+	"strings"
+	"time"
+)
+
+// mostYears is beyond the age of any dog by far; what is older than a dog
+// can be, but not absurd, is for planner.Dog.Validate to say.
+const mostYears = 100
+
+// Age reads an age ("4 years", "18 months", "4 and a half years") or a birth
+// date ("born 2022-03-05", "5 March 2022", "05.03.2022", "March 2022") and
+// returns the birth date at midnight UTC, and whether it is only about that
+// day: worked out from an age, or the middle of the month or year that was
+// named.
+//
+// Numbers with dots are day first; with slashes or hyphens and a year at the
+// end, day and month must tell themselves apart. Errors are Problems: BadAge,
+// NoAgeUnit, AmbiguousDate, FutureBirth.
+func Age(s string, now time.Time) (born time.Time, about bool, err error) {
+	text, _ := firstRunes(s, mostRunes)
+	m := &matcher{text: text, words: splitWords(text)}
+	fail := func(c Code) (time.Time, bool, error) {
+		part := strings.Join(strings.Fields(text), " ")
+		return time.Time{}, false, Problem{Text: part, Part: part, Code: c}
+	}
+	at := 0
+	for ageOpeners[m.at(at)] {
+		at++
+	}
+	got, end := m.ageAt(at, now)
+	if end == 0 && len(m.words) == at+1 && m.words[at].number && m.words[at].value < mostYears && m.words[at].value > 0 {
+		return fail(NoAgeUnit)
+	}
+	for end > 0 && end < len(m.words) && ageClosers[m.at(end)] {
+		end++
+	}
+	switch {
+	case end == 0 || end < len(m.words):
+		return fail(BadAge)
+	case got.code != "":
+		return fail(got.code)
+	}
+	return got.born, got.about, nil
+}
+
+// words around an age that change nothing in it.
+var (
+	ageOpeners = setOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
+		"he", "'s", "shes", "hes", "aged", "age", "just", "over", "under", "date", "of", "birth", "dob", "birthday", "ca", "circa", "maybe", "the", "they", "its", "it", "now")
+	ageClosers = setOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
+)
+
+// birth is a birth date that was read, or why it is none.
+type birth struct {
+	born  time.Time
+	about bool
+	code  Code
+}
+
+// ageAt reads an age or a date, and returns its end or 0.
+func (m *matcher) ageAt(at int, now time.Time) (birth, int) {
+	if b, end := m.dateAt(at, now); end > 0 {
+		return b, end
+	}
+	months, days, end := m.durationAt(at)
+	if end == 0 {
+		return birth{}, 0
+	}
+	if months > mostYears*12 || days > mostYears*366 {
+		return birth{code: TooOld}, end
+	}
+	whole := int(months)
+	born := monthsBefore(now, whole).AddDate(0, 0, -int((months-float64(whole))*30.44+days+0.5))
+	return birth{born: born, about: true}, end
+}
+
+// monthsBefore returns the date so many months before, at the end of a
+// shorter month where the day does not exist in it.
+func monthsBefore(now time.Time, months int) time.Time {
+	y, mo, d := now.Date()
+	first := time.Date(y, mo-time.Month(months), 1, 0, 0, 0, 0, time.UTC)
+	last := first.AddDate(0, 1, -1).Day()
+	return first.AddDate(0, 0, min(d, last)-1)
+}
+
+// ageUnits are months, or days where days is set.
+var ageUnits = map[string]struct {
+	months float64
+	days   float64
+}{
+	"year": {12, 0}, "years": {12, 0}, "yr": {12, 0}, "yrs": {12, 0}, "y": {12, 0}, "yo": {12, 0},
+	"month": {1, 0}, "months": {1, 0}, "mo": {1, 0}, "mos": {1, 0}, "mth": {1, 0}, "mths": {1, 0}, "m": {1, 0},
+	"week": {0, 7}, "weeks": {0, 7}, "wk": {0, 7}, "wks": {0, 7}, "w": {0, 7},
+	"day": {0, 1}, "days": {0, 1},
+}
+
+// durationAt reads "4 years", "4 years 3 months", "a year and a half",
+// "18 month old".
+func (m *matcher) durationAt(at int) (months, days float64, end int) {
+	for {
+		n, next := m.numberAt(m.joined(at, end))
+		unit, ok := ageUnits[m.at(next)]
+		if next == 0 || !ok {
+			return months, days, end
+		}
+		word := m.at(next)
+		end = next + 1
+		if half, to := m.andAHalf(0, end); half > 0 {
+			n, end = n+half, to // "a year and a half"
+		}
+		months += n * unit.months
+		days += n * unit.days
+		if word == "y" && m.at(end) == "o" {
+			end++ // "4 y/o"
+		}
+		end = m.after(end, "old")
+		at = end
+	}
+}
+
+// joined steps over the "and" between two parts of an age.
+func (m *matcher) joined(at, end int) int {
+	if end > 0 {
+		return m.after(at, "and")
+	}
+	return at
+}
+
+var monthNames = map[string]time.Month{
+	"january": 1, "jan": 1, "february": 2, "feb": 2, "march": 3, "mar": 3, "april": 4, "apr": 4, "may": 5, "june": 6, "jun": 6,
+	"july": 7, "jul": 7, "august": 8, "aug": 8, "september": 9, "sep": 9, "sept": 9, "october": 10, "oct": 10,
+	"november": 11, "nov": 11, "december": 12, "dec": 12,
+}
+
+// dateAt reads a birth date, and returns its end or 0.
+func (m *matcher) dateAt(at int, now time.Time) (birth, int) {
+	if month := monthNames[m.at(at)]; month > 0 {
+		if year, ok := m.yearAt(at + 1); ok {
+			return dateOf(year, int(month), 0, now), at + 2
+		}
+		day, end := m.dayAt(at + 1)
+		if year, ok := m.yearAt(end); end > 0 && ok {
+			return dateOf(year, int(month), day, now), end + 1
+		}
+		return birth{}, 0
+	}
+	if at >= len(m.words) || !m.words[at].number {
+		return birth{}, 0
+	}
+	if day, end := m.dayAt(at); end > 0 {
+		month := monthNames[m.at(m.after(end, "of"))]
+		if year, ok := m.yearAt(m.after(end, "of") + 1); month > 0 && ok {
+			return dateOf(year, int(month), day, now), m.after(end, "of") + 2
+		}
+	}
+	return m.numbersDate(at, now)
+}
+
+// numbersDate reads a date of numbers alone: "2022-03-05", "2022-03",
+// "05.03.2022", "25/3/2022", "03/2022", "2022".
+func (m *matcher) numbersDate(at int, now time.Time) (birth, int) {
+	typed := m.words[at].text
+	mark := strings.IndexAny(typed, "./")
+	var parts []int
+	end := at + 1
+	if mark >= 0 {
+		parts = integers(strings.FieldsFunc(typed, func(r rune) bool { return r == '.' || r == '/' }))
+	} else {
+		texts := []string{typed}
+		for end < len(m.words) && len(texts) < 3 && m.words[end].number && m.hyphened(end) {
+			texts = append(texts, m.words[end].text)
+			end++
+		}
+		parts = integers(texts)
+	}
+	switch {
+	case len(parts) == 3 && parts[0] >= 1000:
+		return dateOf(parts[0], parts[1], parts[2], now), end
+	case len(parts) == 3 && parts[2] >= 1000:
+		day, month := parts[0], parts[1]
+		if mark < 0 || typed[mark] == '/' {
+			if day <= 12 && month <= 12 && day != month {
+				return birth{code: AmbiguousDate}, end
+			}
+			if month > 12 {
+				day, month = month, day
+			}
+		}
+		return dateOf(parts[2], month, day, now), end
+	case len(parts) == 2 && parts[0] >= 1000:
+		return dateOf(parts[0], parts[1], 0, now), end
+	case len(parts) == 2 && parts[1] >= 1000:
+		return dateOf(parts[1], parts[0], 0, now), end
+	case len(parts) == 1 && len(typed) == 4 && parts[0] >= 1950 && ageUnits[m.at(end)].months == 0:
+		return dateOf(parts[0], 0, 0, now), end
+	}
+	return birth{}, 0
+}
+
+// hyphened reports that one hyphen joins a word to the one before.
+func (m *matcher) hyphened(at int) bool {
+	return m.text[m.words[at-1].end:m.words[at].start] == "-"
+}
+
+func integers(texts []string) []int {
+	var all []int
+	for _, t := range texts {
+		n, err := strconv.Atoi(t)
+		if err != nil || n <= 0 {
+			return nil
+		}
+		all = append(all, n)
+	}
+	return all
+}
+
+// dayAt reads a day of the month: "5", "5th".
+func (m *matcher) dayAt(at int) (int, int) {
+	n, err := strconv.Atoi(m.at(at))
+	if err != nil || n < 1 || n > 31 {
+		return 0, 0
+	}
+	switch m.at(at + 1) {
+	case "st", "nd", "rd", "th":
+		return n, at + 2
+	}
+	return n, at + 1
+}
+
+func (m *matcher) yearAt(at int) (int, bool) {
+	n, err := strconv.Atoi(m.at(at))
+	return n, err == nil && n >= 1000 && n <= 9999
+}
+
+// dateOf makes a birth date; a month or day of 0 was not named.
+func dateOf(year, month, day int, now time.Time) birth {
+	about, named := day == 0, month
+	switch {
+	case month == 0:
+		month, day = 7, 1
+	case day == 0:
+		day = 15
+	}
+	d := time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
+	if month > 12 || d.Day() != day {
+		return birth{code: BadAge}
+	}
+	y, mo, today := now.Date()
+	latest := time.Date(y, mo, today, 0, 0, 0, 0, time.UTC)
+	sameMonth, sameYear := month == int(mo), named == 0
+	if about && year == y && (sameMonth || sameYear) && d.After(latest) {
+		d = latest // the month or year under way: not later than today
+	}
+	switch {
+	case d.After(latest):
+		return birth{code: FutureBirth}
+	case y-year > mostYears:
+		return birth{code: TooOld}
+	}
+	return birth{born: d, about: about}
+}

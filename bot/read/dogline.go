@@ -1,0 +1,199 @@
+package read
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// DogLine reads a dog described in one line: "dog Juniper 19.6 kg 4 years
+// spayed moderate 5/9", "Pip, 14 lb, 2y, male neutered, high activity, 4/9,
+// 3 meals, no poultry, kidney disease". The name comes first; the rest may
+// stand in any order. A bare number right after the name is the weight in
+// the household's unit, where no other weight is named.
+//
+// Words that say nothing known of a dog, and what no dog can have, come back
+// as Problems, in the order of the line; what was understood stands in the
+// dog all the same. A name or weight that is missing is no problem here.
+func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []Problem) {
+	text, cut := firstRunes(text, mostRunes)
+	l := dogLine{matcher: matcher{text: text, units: u, words: splitWords(text)}, now: now, bare: -1}
+	if cut {
+		l.problem(len(l.words)-1, len(l.words), "too-long")
+	}
+	l.read()
+	l.finish()
+	return l.dog, l.problems
+}
+
+// dogLine is the reading of one line.
+type dogLine struct {
+	matcher
+	now      time.Time
+	dog      planner.Dog
+	problems []Problem
+	health   []string
+	start    int // where words begin that are not yet placed
+	name     int // where the name begins
+	named    bool
+	bare     int // the bare number after the name, or -1
+	growing  int // the word for a puppy or an old dog, or -1
+}
+
+// openers may stand before the name.
+var openers = [][]string{
+	{"add", "a", "dog", "called"}, {"add", "a", "dog", "named"}, {"add", "a", "dog"}, {"add", "my", "dog"}, {"add", "dog"},
+	{"new", "dog", "called"}, {"new", "dog", "named"}, {"new", "dog"}, {"a", "dog", "called"}, {"a", "dog", "named"},
+	{"my", "dog", "is", "called"}, {"my", "dog", "is"}, {"my", "dog", "'s", "name", "is"}, {"my", "dog"}, {"dog", "called"}, {"dog", "named"}, {"dog"},
+	{"name"}, {"add"}, {"her", "name", "is"}, {"his", "name", "is"},
+}
+
+// fillers join what is said of a dog and say nothing themselves.
+var fillers = setOf("is", "'s", "are", "a", "an", "the", "and", "with", "weighs", "weighing", "weight", "weighed", "of", "at", "currently", "who",
+	"that", "has", "had", "age", "aged", "sex", "she", "he", "it", "they", "her", "his", "its", "now", "about", "around", "dog", "adult", "healthy", "old",
+	"very", "gets", "eats", "day", "activity", "level", "per", "shes", "hes", "which", "in", "on", "for", "also", "but", "girl", "boy")
+
+// nameEnders are the words that end a name where no comma does.
+var nameEnders = setOf("is", "'s", "weighs", "weighing", "weighed", "weight", "age", "aged", "who", "has", "they")
+
+// read places every word of the line.
+func (l *dogLine) read() {
+	l.growing = -1
+	at := 0
+	for _, o := range openers {
+		if l.spells(0, o...) > 0 {
+			at = len(o)
+			break
+		}
+	}
+	l.start, l.name = at, at
+	if at < len(l.words) && !l.words[at].number {
+		at++ // whatever the first word is, it is the name's
+	}
+	for at < len(l.words) {
+		if at > l.start && (l.words[at].comma || l.words[at].stop) {
+			l.leave(at)
+		}
+		end := l.feature(at)
+		if end == 0 && (l.named || at > l.name && l.isIll(at) && !l.isCapital(at)) {
+			end = l.healthAt(at)
+		}
+		switch {
+		case end > 0:
+			if at > l.start {
+				l.leave(at)
+			}
+			at = end
+			l.start = end
+			l.named = true
+		case l.named && fillers[l.at(at)] || !l.named && at > l.name && nameEnders[l.at(at)]:
+			l.leave(at)
+			at++
+			l.start, l.named = at, true
+		default:
+			at++
+		}
+	}
+	l.leave(at)
+}
+
+// leave ends a stretch of words that no feature took: the first is the name,
+// every other a problem.
+func (l *dogLine) leave(end int) {
+	start := l.start
+	l.start = end
+	if start >= end {
+		return
+	}
+	if !l.named {
+		l.named = true
+		if l.words[start].number && end == start+1 {
+			l.bare = start
+			return
+		}
+		l.dog.Name = strings.Trim(l.typed(start, l.nameEnd(start, end)), " '’")
+		return
+	}
+	if end == start+1 && l.words[start].number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].end <= l.words[start].start {
+		l.bare = start
+		return
+	}
+	l.problem(start, end, NotPlaced)
+}
+
+// nameEnd ends the name before a number, which is no part of it.
+func (l *dogLine) nameEnd(start, end int) int {
+	if end-start > 1 && l.words[end-1].number {
+		l.bare = end - 1
+		return end - 1
+	}
+	return end
+}
+
+// problem notes that a stretch of the line is not accepted.
+func (l *dogLine) problem(start, end int, code Code) {
+	part, _ := firstRunes(l.typed(max(start, 0), end), 200)
+	l.problems = append(l.problems, Problem{Text: part, Part: part, Code: code})
+}
+
+// spells returns the end of these words where they stand at a place, or 0.
+func (m *matcher) spells(at int, words ...string) int {
+	for i, w := range words {
+		if m.at(at+i) != w {
+			return 0
+		}
+	}
+	return at + len(words)
+}
+
+// feature reads one thing that is said of the dog, and returns its end or 0.
+// The order matters: "8 weeks pregnant" is no age.
+func (l *dogLine) feature(at int) int {
+	for _, f := range []func(int) int{
+		l.stageAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
+		l.scoreAt, l.bornAt, l.sexAt, l.activityWordAt, l.growingAt,
+	} {
+		if end := f(at); end > 0 {
+			return end
+		}
+	}
+	return 0
+}
+
+// finish settles what depends on the whole line.
+func (l *dogLine) finish() {
+	d := &l.dog
+	if l.bare >= 0 {
+		w, _, end := l.bodyWeightAt(l.bare)
+		switch {
+		case d.Weight != 0:
+			l.problem(l.bare, l.bare+1, NotPlaced)
+		case end == 0:
+			l.problem(l.bare, l.bare+1, BadWeight)
+		default:
+			d.Weight = w
+		}
+	}
+	if l.growing >= 0 && d.Born.IsZero() && !slices.ContainsFunc(l.problems, func(p Problem) bool { return p.Code == FutureBirth }) {
+		l.problem(l.growing, l.growing+1, PuppyNoAge)
+	}
+	d.Health = strings.Join(l.health, ", ")
+	var wrong *planner.FieldError
+	if errors.As(d.Validate(l.now), &wrong) {
+		code, known := fieldCodes[wrong.Field]
+		// A dog with something missing is for the dialogue that asks for it.
+		if known && wrong.Code != planner.FieldMissing && (wrong.Field != "weight" || d.Weight != 0) {
+			part, _ := firstRunes(l.typed(0, len(l.words)), 200)
+			l.problems = append(l.problems, Problem{Text: part, Part: wrong.Field, Code: code})
+		}
+	}
+}
+
+// fieldCodes are the codes for what planner.Dog.Validate refuses.
+var fieldCodes = map[string]Code{
+	"name": "too-long", "weight": BadWeight, "ideal": BadWeight, "adult-weight": BadWeight, "born": TooOld,
+	"condition": BadCondition, "meals": BadMeals, "kcal": "negative",
+}

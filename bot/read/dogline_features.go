@@ -1,0 +1,436 @@
+package read
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// stageAt reads "pregnant", "8 weeks pregnant", "nursing", "not pregnant".
+func (l *dogLine) stageAt(at int) int {
+	from, deny := at, false
+	if l.at(at) == "not" {
+		from, deny = at+1, true
+	} else if _, _, end := l.durationAt(at); end > 0 {
+		from = end
+	}
+	stage, end := planner.Stage(""), from+1
+	switch l.at(from) {
+	case "pregnant", "expecting", "gravid":
+		stage = planner.Pregnant
+	case "nursing", "lactating", "suckling":
+		stage = planner.Nursing
+	case "in":
+		if end = l.spells(from, "in", "whelp"); end == 0 {
+			return 0
+		}
+		stage = planner.Pregnant
+	default:
+		return 0
+	}
+	if !deny {
+		l.dog.Stage = stage
+	}
+	return end
+}
+
+// exclusionWords stand before a food that the dog does not get.
+var exclusionWords = [][]string{
+	{"allergic", "to"}, {"allergy", "to"}, {"intolerant", "to"}, {"sensitive", "to"}, {"cant", "have"}, {"cannot", "have"}, {"cant", "eat"},
+	{"cannot", "eat"}, {"must", "not", "have"}, {"mustnt", "have"}, {"doesnt", "eat"}, {"does", "not", "eat"}, {"doesnt", "get"}, {"doesnt", "tolerate"},
+	{"no"}, {"without"}, {"excludes"}, {"exclude"}, {"excluding"}, {"avoids"}, {"avoid"}, {"avoiding"}, {"never"},
+}
+
+// illNouns after "no" deny an illness; other words after it exclude a food.
+var illNouns = setOf("disease", "diseases", "trouble", "troubles", "problem", "problems", "failure", "issue", "issues", "condition", "conditions",
+	"murmur", "stone", "stones", "disorder", "disorders", "insufficiency", "infection", "infections", "illness", "illnesses", "allergy",
+	"allergies", "diabetes", "cancer", "pancreatitis", "medication", "medications", "meds")
+
+// exclusionAt reads "no poultry", "without beef or lamb", "allergic to
+// chicken". An allergy is a note on health as well.
+func (l *dogLine) exclusionAt(at int) int {
+	from := 0
+	for _, w := range exclusionWords {
+		if from = l.spells(at, w...); from > 0 {
+			break
+		}
+	}
+	if from == 0 || from >= len(l.words) || l.words[from].comma {
+		return 0
+	}
+	end, ill := from, false
+	for end < len(l.words) && (end == from || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+		ill = ill || illNouns[l.at(end)]
+		end++
+	}
+	if ill {
+		l.health = append(l.health, l.typed(at, end))
+		return end
+	}
+	l.exclude(from, end)
+	if strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant" {
+		l.health = append(l.health, l.typed(at, end))
+	}
+	return end
+}
+
+// begins reports that a feature which cannot be part of a food's name or of
+// a note on health begins at a place.
+func (l *dogLine) begins(at int) bool {
+	probe := dogLine{matcher: l.matcher, now: l.now}
+	for _, f := range []func(int) int{
+		probe.stageAt, probe.otherWeightAt, probe.ownWeightAt, probe.kcalAt, probe.mealsAt, probe.scoreAt, probe.bornAt, probe.sexAt,
+	} {
+		if f(at) > 0 {
+			return true
+		}
+	}
+	for _, w := range exclusionWords {
+		if l.spells(at, w...) > 0 {
+			return true
+		}
+	}
+	_, end := l.activityAt(at)
+	return end > at+1
+}
+
+// exclude takes the foods of a stretch. One that would exclude nothing of
+// the food table is a problem: it would seem to be heeded.
+func (l *dogLine) exclude(start, end int) {
+	for i := start; i <= end; i++ {
+		if i < end && l.at(i) != "or" && l.at(i) != "and" && l.at(i) != "nor" {
+			continue
+		}
+		if food := strings.ToLower(l.typed(l.foodStart(start, i, false), i)); food != "" {
+			if excludesSome(food) {
+				l.dog.Excludes = append(l.dog.Excludes, food)
+			} else {
+				l.problem(start, i, "unknown-food")
+				l.problems[len(l.problems)-1].Finding = nutrition.Default().Find(food)
+			}
+		}
+		start = i + 1
+	}
+}
+
+func excludesSome(food string) bool {
+	words := []string{food}
+	for _, f := range nutrition.Default().Foods() {
+		if nutrition.Excluded(f, words) {
+			return true
+		}
+	}
+	return nutrition.FindRefusal(food) != nil
+}
+
+// notesAt reads "health: ..." and "notes: ..." up to the end of the line.
+func (l *dogLine) notesAt(at int) int {
+	switch l.at(at) {
+	case "health", "notes", "note":
+	default:
+		return 0
+	}
+	from := l.after(at+1, "notes")
+	if from >= len(l.words) || !l.words[from].comma {
+		return 0
+	}
+	l.health = append(l.health, l.typed(from, len(l.words)))
+	return len(l.words)
+}
+
+// healthWords are words of a carer's notes beside those for which
+// planner.Illness makes no plan.
+var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy", "epileptic", "seizures", "ibd", "colitis", "thyroid",
+	"hypothyroid", "hyperthyroid", "surgery", "operation", "ill", "sick", "medication", "meds", "tablets", "dysplasia", "itchy", "diarrhoea",
+	"diarrhea", "vomiting", "vomits", "blind", "deaf", "stomach", "infection", "anaemia", "anemia", "trouble", "problems", "issues", "murmur",
+	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering")
+
+// healthAt reads a note on health: the words around one that names an
+// illness, between commas and other features.
+func (l *dogLine) healthAt(at int) int {
+	end := at
+	ill := false
+	for end < len(l.words) && (end == at || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+		ill = ill || l.isIll(end)
+		end++
+	}
+	if !ill {
+		return 0
+	}
+	for fillers[l.at(at)] && at < end-1 {
+		at++
+	}
+	l.health = append(l.health, l.typed(at, end))
+	return end
+}
+
+func (l *dogLine) isIll(at int) bool {
+	w := l.at(at)
+	return healthWords[w] || len(planner.Illness(w)) > 0
+}
+
+// isCapital reports that a word begins with a capital, as a part of a name
+// does: "Brave Heart".
+func (l *dogLine) isCapital(at int) bool {
+	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].start:])
+	return unicode.IsUpper(r)
+}
+
+// otherWeightAt reads an adult or an ideal weight.
+func (l *dogLine) otherWeightAt(at int) int {
+	from := at
+	for l.at(from) == "expected" || l.at(from) == "estimated" || l.at(from) == "her" || l.at(from) == "his" {
+		from++
+	}
+	to := &l.dog.AdultWeight
+	next := 0
+	for _, w := range [][]string{
+		{"adult", "weight"}, {"adult"}, {"grown", "weight"}, {"grown", "up", "weight"}, {"will", "weigh"}, {"mature", "weight"}, {"final", "weight"},
+	} {
+		if next = l.spells(from, w...); next > 0 {
+			break
+		}
+	}
+	if next == 0 {
+		for _, w := range [][]string{{"ideal", "weight"}, {"ideal"}, {"target", "weight"}, {"target"}, {"goal", "weight"}, {"goal"}} {
+			if next = l.spells(from, w...); next > 0 {
+				to = &l.dog.Ideal
+				break
+			}
+		}
+	}
+	if next == 0 {
+		return l.weightAsAdult(at)
+	}
+	for l.at(next) == "of" || l.at(next) == "is" || l.at(next) == "about" || l.at(next) == "will" || l.at(next) == "be" {
+		next++
+	}
+	w, _, end := l.weightAt(next)
+	if end > 0 && *to == 0 {
+		*to = w
+		return end
+	}
+	return 0
+}
+
+// weightAsAdult reads "30 kg as an adult", "30 kg grown".
+func (l *dogLine) weightAsAdult(at int) int {
+	w, _, end := l.weightAt(at)
+	if end == 0 || l.dog.AdultWeight != 0 {
+		return 0
+	}
+	for _, words := range [][]string{{"as", "an", "adult"}, {"when", "grown"}, {"grown"}, {"fully", "grown"}, {"adult", "weight"}} {
+		if next := l.spells(end, words...); next > 0 {
+			l.dog.AdultWeight = w
+			return next
+		}
+	}
+	return 0
+}
+
+// ownWeightAt reads the body weight. One that is zero, below zero or beyond
+// any dog is a problem here, so that the part which is wrong can be shown.
+func (l *dogLine) ownWeightAt(at int) int {
+	if at < len(l.words) && l.words[at].number && l.words[at].value <= 0 && massUnits[l.at(at+1)] > 0 {
+		l.problem(at, at+2, BadWeight)
+		return at + 2
+	}
+	w, _, end := l.weightAt(at)
+	if end == 0 || l.dog.Weight != 0 {
+		return 0
+	}
+	if w < planner.LightestDog || w > planner.HeaviestDog {
+		l.problem(at, end, BadWeight)
+		return end
+	}
+	l.dog.Weight = w
+	return end
+}
+
+// kcalAt reads the kcal a day that a carer sets.
+func (l *dogLine) kcalAt(at int) int {
+	k, end := l.energyAt(at)
+	if end == 0 || l.dog.Kcal != 0 {
+		return 0
+	}
+	l.dog.Kcal = k
+	return l.aDay(end)
+}
+
+// aDay steps over "a day".
+func (l *dogLine) aDay(at int) int {
+	for _, w := range [][]string{{"a", "day"}, {"per", "day"}, {"each", "day"}, {"daily"}} {
+		if end := l.spells(at, w...); end > 0 {
+			return end
+		}
+	}
+	return at
+}
+
+// mealsAt reads "3 meals a day", "fed twice a day", "3x daily", "meals: 3".
+func (l *dogLine) mealsAt(at int) int {
+	at = l.after(at, "fed")
+	n, end := l.numberAt(at)
+	switch {
+	case l.at(at) == "meals" || l.at(at) == "meal":
+		if n, end = l.numberAt(at + 1); end == 0 {
+			return 0
+		}
+	case end > 0 && (l.at(end) == "meals" || l.at(end) == "meal"):
+		end++
+	case end > 0 && (l.at(end) == "times" || l.at(end) == "x") && l.aDay(end+1) > end+1:
+		end++
+	case l.at(at) == "once" && l.aDay(at+1) > at+1:
+		n, end = 1, at+1
+	case l.at(at) == "twice" && l.aDay(at+1) > at+1:
+		n, end = 2, at+1
+	default:
+		return 0
+	}
+	end = l.aDay(end)
+	if n != float64(int(n)) || n < 1 || n > 6 {
+		l.problem(at, end, BadMeals)
+		return end
+	}
+	l.dog.Meals = int(n)
+	return end
+}
+
+// hoursAt reads "2 hours a day" of moving, in FEDIAF's bands: under 1 h low,
+// 1 to 3 h moderate, above high.
+func (l *dogLine) hoursAt(at int) int {
+	n, end := l.numberAt(at)
+	switch l.at(end) {
+	case "h", "hr", "hrs", "hour", "hours":
+	default:
+		return 0
+	}
+	if end == 0 || n > 24 {
+		return 0
+	}
+	switch {
+	case n < 1:
+		l.dog.Activity = planner.LowActivity
+	case n <= 3:
+		l.dog.Activity = planner.ModerateCalm
+	default:
+		l.dog.Activity = planner.HighActivity
+	}
+	end = l.aDay(end + 1)
+	for _, w := range [][]string{{"of", "exercise"}, {"exercise"}, {"of", "walking"}, {"of", "walks"}, {"walks"}, {"walking"}, {"outside"}} {
+		if next := l.spells(end, w...); next > 0 {
+			return l.aDay(next)
+		}
+	}
+	return end
+}
+
+// scoreAt reads the body condition score: "5/9", "condition 6", "bcs 5".
+func (l *dogLine) scoreAt(at int) int {
+	from := at
+	for l.at(from) == "body" || l.at(from) == "condition" || l.at(from) == "score" || l.at(from) == "bcs" {
+		from++
+	}
+	if from > at && (l.at(from) == "is" || l.at(from) == "of") {
+		from++
+	}
+	if from >= len(l.words) || !l.words[from].number {
+		return 0
+	}
+	_, of, slash := strings.Cut(l.at(from), "/")
+	score, end := l.conditionAt(from)
+	switch {
+	case end > 0 && (slash || from > at || end > from+1):
+		l.dog.Condition = score
+		return end
+	case slash && of == "9" || from > at && !slash:
+		l.problem(at, from+1, BadCondition)
+		return from + 1
+	case slash && of == "5":
+		l.problem(at, from+1, OtherScale)
+		return from + 1
+	}
+	return 0
+}
+
+// bornAt reads an age or a birth date. A year alone needs "born" before it.
+func (l *dogLine) bornAt(at int) int {
+	from := at
+	for l.at(from) == "born" || l.at(from) == "dob" || from > at && (l.at(from) == "in" || l.at(from) == "on") {
+		from++
+	}
+	b, end := l.ageAt(from, l.now)
+	if end == 0 || !l.dog.Born.IsZero() || from == at && end == at+1 && len(l.at(at)) == 4 {
+		return 0
+	}
+	if b.code != "" {
+		l.problem(at, end, b.code)
+		return end
+	}
+	l.dog.Born, l.dog.BornAbout = b.born, b.about
+	return end
+}
+
+// sexWords are the words for sex and neutering; the longer ones first.
+var sexWords = []struct {
+	words    []string
+	sex      planner.Sex
+	neutered planner.Answer
+}{
+	{[]string{"not", "spayed"}, planner.Female, planner.No}, {[]string{"not", "neutered"}, "", planner.No},
+	{[]string{"not", "castrated"}, planner.Male, planner.No}, {[]string{"not", "fixed"}, "", planner.No}, {[]string{"not", "desexed"}, "", planner.No},
+	{[]string{"unspayed"}, planner.Female, planner.No}, {[]string{"unneutered"}, "", planner.No}, {[]string{"intact"}, "", planner.No},
+	{[]string{"entire"}, "", planner.No}, {[]string{"spayed"}, planner.Female, planner.Yes}, {[]string{"castrated"}, planner.Male, planner.Yes},
+	{[]string{"neutered"}, "", planner.Yes}, {[]string{"desexed"}, "", planner.Yes}, {[]string{"fixed"}, "", planner.Yes},
+	{[]string{"sterilised"}, "", planner.Yes}, {[]string{"sterilized"}, "", planner.Yes}, {[]string{"altered"}, "", planner.Yes},
+	{[]string{"female"}, planner.Female, ""}, {[]string{"girl"}, planner.Female, ""}, {[]string{"bitch"}, planner.Female, ""},
+	{[]string{"f"}, planner.Female, ""}, {[]string{"she"}, planner.Female, ""}, {[]string{"shes"}, planner.Female, ""},
+	{[]string{"male"}, planner.Male, ""}, {[]string{"boy"}, planner.Male, ""}, {[]string{"m"}, planner.Male, ""},
+	{[]string{"he"}, planner.Male, ""}, {[]string{"hes"}, planner.Male, ""},
+}
+
+// sexAt reads a word for sex or neutering. What a clearer word said stands:
+// "neutered" does not unsay "female".
+func (l *dogLine) sexAt(at int) int {
+	for _, s := range sexWords {
+		end := l.spells(at, s.words...)
+		if end == 0 {
+			continue
+		}
+		if s.sex != "" && l.dog.Sex != "" && l.dog.Sex != s.sex {
+			l.problem(at, end, NotPlaced)
+			return end
+		}
+		if s.sex != "" {
+			l.dog.Sex = s.sex
+		}
+		if s.neutered != "" {
+			l.dog.Neutered = s.neutered
+		}
+		return end
+	}
+	return 0
+}
+
+func (l *dogLine) activityWordAt(at int) int {
+	a, end := l.activityAt(at)
+	if end == 0 || l.dog.Activity != "" {
+		return 0
+	}
+	l.dog.Activity = a
+	return end
+}
+
+// growingAt notes a word for a puppy or an old dog, which says too little
+// without an age.
+func (l *dogLine) growingAt(at int) int {
+	switch l.at(at) {
+	case "puppy", "pup", "senior", "elderly", "geriatric":
+		l.growing = at
+		return at + 1
+	}
+	return 0
+}

@@ -1,0 +1,186 @@
+package read
+
+import (
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"bowlwright/planner"
+)
+
+func TestCompileRefuses(t *testing.T) {
+	for text, want := range map[string]string{
+		"a b":                             "before the first intent",
+		"intent x":                        "has no example",
+		"intent x: y\n{nothing}":          "no slot",
+		"intent x: y\n<nothing>":          "not defined",
+		"intent x: y\na (b":               "no ')'",
+		"intent x: y\na [b":               "no ']'",
+		"intent x: y\na b)":               "unexpected",
+		"intent x: y\n{dog":               "no '}'",
+		"intent x: y\n{food}":             "fits anything",
+		"intent x: y\n[a] {any}":          "fits anything",
+		"intent x: y\na {food}\ndefine z": "defines nothing",
+	} {
+		if _, err := compile(text); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: got %v, want %q", text, err, want)
+		}
+	}
+}
+
+// TestExamplesUnderstood checks that every intent has an example which means
+// that intent, for the help shows them.
+func TestExamplesUnderstood(t *testing.T) {
+	seen := map[Intent]bool{}
+	for _, e := range Examples() {
+		if s, ok := Understand(e.Text, quayside, planner.Units{}); !ok || s.Intent != e.Intent {
+			t.Errorf("%q means %s, not %s", e.Text, show(s, ok), e.Intent)
+		}
+		if seen[e.Intent] {
+			t.Errorf("two examples of %s", e.Intent)
+		}
+		seen[e.Intent] = true
+	}
+	for _, i := range []Intent{BowlAmount, FoodAmount, EnergyNeed, Today, RecipeContents, RecipeEnergy, FoodEnergy, MakeDays, ScaleRecipe,
+		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
+		DogWeight, DogActivity, DogCondition, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe} {
+		if !seen[i] {
+			t.Errorf("no example of %s", i)
+		}
+		delete(seen, i)
+	}
+	for i := range seen {
+		t.Errorf("intent %q has no constant", i)
+	}
+}
+
+func TestNearest(t *testing.T) {
+	for text, want := range map[string]Intent{
+		"scale my bicycle":               ScaleRecipe,
+		"what would be the calories":     EnergyNeed,
+		"is the sea toxic to the beach":  CanEat,
+		"i would like to balance stuff!": Balance,
+		"timezone":                       SetZone,
+	} {
+		got := Nearest(text, 2)
+		if len(got) != 2 || !slices.ContainsFunc(got, func(e Example) bool { return e.Intent == want }) {
+			t.Errorf("%q: got %v, want %s", text, got, want)
+		}
+	}
+	if got := Nearest("zzz", 1); len(got) != 1 || got[0] != Examples()[0] {
+		t.Errorf("nothing in common: %v", got)
+	}
+	if got := Nearest("zzz", 1000); len(got) != len(Examples()) {
+		t.Errorf("%d of %d examples", len(got), len(Examples()))
+	}
+	if got := Nearest("x", -1); len(got) != 0 {
+		t.Errorf("got %v", got)
+	}
+}
+
+// TestNames checks names that are hard to tell from the sentence.
+func TestNames(t *testing.T) {
+	n := Names{
+		Dogs: []Named{{"can", "Can"}, {"may", "May"}, {"how", "How Much"}, {"max", "Max"}, {"maxi", "Max Power"}, {"rene", "René"},
+			{"chris", "Chris"}, {"moll1", "Molly"}, {"moll2", "Molls"}, {"emoji", "🐶"}, {"empty", ""}, {"please", "Please"}, {"turkey", "Turkey"}},
+		Recipes: []Named{{"t1", "Turkey and heart"}, {"t2", "Turkey and kale"}, {"it", "It"}, {"liver", "Liver"}},
+	}
+	for text, want := range map[string]string{
+		"can Can eat grapes?":           `can-eat dog=can food="grapes"`,
+		"how much for May":              "bowl-amount dog=may",
+		"can May eat kale":              `can-eat dog=may food="kale"`,
+		"how much for How Much?":        "bowl-amount dog=how",
+		"how much for Max Power":        "bowl-amount dog=maxi",
+		"how much for Max":              "bowl-amount dog=max",
+		"how much for rene":             "bowl-amount dog=rene",
+		"how much for RENÉ":             "bowl-amount dog=rene",
+		"Chris' dinner":                 "bowl-amount dog=chris",
+		"Chris's dinner":                "bowl-amount dog=chris",
+		"how much for Mollz":            "none", // two dogs are as near
+		"how much for Please":           "bowl-amount dog=please",
+		"show the turkey one":           "none", // two recipes have it
+		"show the heart one":            "recipe-contents recipe=t1",
+		"show turkey and kale":          "recipe-contents recipe=t2",
+		"how many kcal in the kale one": "recipe-energy recipe=t2",
+		"can she eat liver":             `can-eat food="liver"`,
+		"how much liver for Max":        "bowl-amount dog=max recipe=liver",
+	} {
+		if got := show(Understand(text, n, planner.Units{})); !sameParts(got, want) {
+			t.Errorf("%s\n got %s\nwant %s", text, got, want)
+		}
+	}
+}
+
+func TestUnitsOfHousehold(t *testing.T) {
+	got := show(Understand("Juniper weighs 43", quayside, planner.Units{Pounds: true}))
+	if want := "dog-weight dog=juniper kg=19.504 imperial"; got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+}
+
+// TestLongTexts checks that a text beyond the limit is no sentence, unless it
+// brings news of something eaten, and that no text takes long.
+func TestLongTexts(t *testing.T) {
+	story := "help me I was in the kitchen for a minute and my dog ate chocolate. " + strings.Repeat("I do not know how much there was. ", 20)
+	if got := show(Understand(story, quayside, planner.Units{})); got != `has-eaten food="chocolate"` {
+		t.Errorf("got %s", got)
+	}
+	for _, text := range []string{
+		strings.Repeat("how much for Juniper ", 200), strings.Repeat("a ", 10000), strings.Repeat("\u202e\u200f", 500) + "x",
+		strings.Repeat("250 g turkey thigh\n", 40), "\x00\x01\xff\xfe",
+	} {
+		if s, ok := Understand(text, quayside, planner.Units{}); ok {
+			t.Errorf("%.20q... was understood: %s", text, show(s, ok))
+		}
+	}
+	if got := show(Understand("how much\u200b for\u202e Juniper 🐶?", quayside, planner.Units{})); got != "bowl-amount dog=juniper" {
+		t.Errorf("got %s", got)
+	}
+	if got := show(Understand("כמה אוכל", quayside, planner.Units{})); got != "none" {
+		t.Errorf("got %s", got)
+	}
+}
+
+func FuzzUnderstand(f *testing.F) {
+	for _, e := range Examples() {
+		f.Add(e.Text)
+	}
+	f.Add("she ate a grape. can Pip’s 12,5 kg x2 ½ or and, the of 1/2 lb & 30% liver for Junipr")
+	f.Fuzz(func(t *testing.T, text string) {
+		s, ok := Understand(text, quayside, planner.Units{})
+		again, same := Understand(text, quayside, planner.Units{})
+		if show(s, ok) != show(again, same) {
+			t.Fatalf("%q: %s, then %s", text, show(s, ok), show(again, same))
+		}
+		if !ok && s.Intent != "" {
+			t.Fatalf("%q: not understood, but %s", text, s.Intent)
+		}
+		for _, x := range []float64{float64(s.Weight), s.Days, float64(s.Grams), float64(s.Kcal), s.Factor, s.Count, s.Years} {
+			if !(x >= 0) {
+				t.Fatalf("%q: %s", text, show(s, ok))
+			}
+		}
+		for _, food := range append([]string{s.Food}, s.FoodList...) {
+			if utf8.ValidString(text) && food != "" && !strings.Contains(strings.Join(strings.Fields(text), " "), food) {
+				t.Fatalf("%q: food %q was not typed", text, food)
+			}
+		}
+	})
+}
+
+func BenchmarkUnderstandLong(b *testing.B) {
+	text := strings.Repeat("she ate a ", 50)
+	b.ReportAllocs()
+	for b.Loop() {
+		Understand(text, quayside, planner.Units{})
+	}
+}
+
+func BenchmarkCompile(b *testing.B) {
+	for b.Loop() {
+		if _, err := compile(sentencesText); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
