@@ -2,6 +2,7 @@ package nutrition
 
 import (
 	"bufio"
+	"fmt"
 	"os"
 	"slices"
 	"strings"
@@ -143,6 +144,36 @@ func TestKnownWordsStay(t *testing.T) {
 		words := []word{{text: s.text}}
 		if x.mend(words); words[0].text != s.text {
 			t.Errorf("%q becomes %q", s.text, words[0].text)
+		}
+	}
+}
+
+func TestSplit(t *testing.T) {
+	tests := []struct {
+		text string
+		want []string
+	}{
+		{"Berries, potatoes & radishes", []string{"berry", "potato", "radish"}},
+		{"leaves boxes swiss asparagus olives", []string{"leaf", "box", "swiss", "asparagus", "olive"}},
+		{"Lamb's hearts'", []string{"lamb", "heart"}},
+		{"crème brûlée", []string{"creme", "brulee"}},
+		{"85%lean 1,5kg", []string{"#85%", "lean", "#1.5", "kg"}},
+		{"80 / 20", []string{"#80%"}},
+		{"5 percent", []string{"#5%"}},
+	}
+	for _, tt := range tests {
+		var got []string
+		for _, w := range split(nil, tt.text) {
+			s := w.text
+			if s == "" {
+				if s = fmt.Sprintf("#%v", w.number); w.percent {
+					s += "%"
+				}
+			}
+			got = append(got, s)
+		}
+		if !slices.Equal(got, tt.want) {
+			t.Errorf("%q: %q, want %q", tt.text, got, tt.want)
 		}
 	}
 }
