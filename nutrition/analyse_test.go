@@ -213,6 +213,12 @@ func TestCalciumToPhosphorusMovesTogether(t *testing.T) {
 	if r := rowOf(t, &a, CalciumPhosphorus); !r.IsUnknown() || r.Verdict != NotKnown || len(r.UnknownFrom) != 1 {
 		t.Errorf("phosphorus not known: %+v", r)
 	}
+	// Some phosphorus is known and some is not: more of it would make the
+	// ratio any smaller.
+	meat := made("meat", map[Nutrient]Value{Calcium: Exactly(10), Phosphorus: Exactly(200)})
+	if v := Analyse(Mixture{Items: []Item{{Food: f, Grams: 70}, {Food: meat, Grams: 70}}}, ProfileByID("aafco-adult"), Basis{}).CaP; !v.IsUnknown() {
+		t.Errorf("phosphorus known in part: %+v", v)
+	}
 }
 
 func TestEnergyThatIsNotKnown(t *testing.T) {
@@ -230,6 +236,13 @@ func TestEnergyThatIsNotKnown(t *testing.T) {
 	r = rowOf(t, &a, Subject(Zinc))
 	if r.Verdict != NotKnown || !r.StraddlesMin || !slices.Equal(r.UnknownFrom, []int{1}) {
 		t.Errorf("a handful: %+v", r)
+	}
+	// A capsule of no known energy brings 10 kcal a day at most.
+	m := Mixture{Items: []Item{{Food: known, Grams: 1000}}, Extras: []Extra{{Nutrient: Energy, NotKnown: true}}}
+	a = Analyse(m, p, Basis{})
+	r = rowOf(t, &a, Subject(Zinc))
+	if !same(r.Low, 30/1.01) || !same(r.High, 30) || r.Verdict != Enough || r.UnknownFrom != nil {
+		t.Errorf("a capsule: %+v", r)
 	}
 	for name, items := range map[string][]Item{
 		"nothing":     nil,
@@ -259,6 +272,24 @@ func TestLabelReplacesTheTable(t *testing.T) {
 	}
 	if r := rowOf(t, &a, Subject(Zinc)); !same(r.Mid, 25) || !same(a.Energy.Mid, 20) {
 		t.Errorf("zinc %v mg per 1000 kcal of %v kcal", r.Mid, a.Energy)
+	}
+	// The label's energy tells how many days the food lasts, too.
+	if a := Analyse(Mixture{Items: []Item{{Food: f, Grams: 10, Label: label}}}, ProfileByID("aafco-adult"), Basis{Kcal: 5}); !same(a.Totals.Days, 4) {
+		t.Errorf("20 kcal at 5 a day last %v days", a.Totals.Days)
+	}
+}
+
+func TestAmountsBelowNothing(t *testing.T) {
+	f := made("food", map[Nutrient]Value{Zinc: Exactly(3)})
+	m := Mixture{
+		Items:  []Item{{Food: f, Grams: 1000, Label: map[Nutrient]float64{Zinc: -1, Energy: math.NaN()}}, {Food: f, Grams: -500}},
+		Extras: []Extra{{Nutrient: Zinc, PerDay: -100}},
+	}
+	for _, basis := range []Basis{{}, {Kcal: 1000}} {
+		a := Analyse(m, ProfileByID("aafco-adult"), basis)
+		if r := rowOf(t, &a, Subject(Zinc)); !same(r.Mid, 30) || !same(a.Totals.Days, 1) {
+			t.Errorf("zinc %v mg per 1000 kcal, %v days", r.Value, a.Totals.Days)
+		}
 	}
 }
 

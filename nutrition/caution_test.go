@@ -60,6 +60,22 @@ func TestCautionsNameTheirFoodsOnce(t *testing.T) {
 	}
 }
 
+func TestCautionsOfFoodsThatTheTableLacks(t *testing.T) {
+	canned := made("canned", nil)
+	canned.Tags = Canned | BoneIn
+	ham := made("ham", nil)
+	ham.Tags = Pork | Cooked
+	rabbit := *Default().Food("rabbit-whole-dressed")
+	items := []Item{{Food: canned, Grams: 1}, {Food: ham, Grams: 1}, {Grams: 5}}
+	if got := Cautions(items, CautionContext{Weight: 3, AtRisk: true}); len(got) != 0 {
+		t.Errorf("%+v", got)
+	}
+	got := codes(Cautions([]Item{{Food: &rabbit, Grams: 1}}, CautionContext{Weight: 3}))
+	if !slices.Equal(got, []CautionCode{RawBoneCaution}) {
+		t.Errorf("a small dog may have a rabbit's bones: %v", got)
+	}
+}
+
 func TestLiverCautionByVitaminA(t *testing.T) {
 	// 5 % of beef liver is a usual share; where the analysis passes a maximum
 	// of vitamin A or D all the same, it is told.
@@ -71,6 +87,14 @@ func TestLiverCautionByVitaminA(t *testing.T) {
 	m.Extras = []Extra{{Name: "drops", Nutrient: VitaminD, PerDay: 5000}}
 	a = Analyse(m, ProfileByID("aafco-adult"), Basis{})
 	if got := codes(Cautions(m.Items, CautionContext{Analysis: &a})); !slices.Equal(got, []CautionCode{LiverShareCaution}) {
+		t.Errorf("%v", got)
+	}
+	// A range that reaches over the maximum counts too.
+	liver := made("liver", map[Nutrient]Value{VitaminD: Between(10, 50, 500)})
+	liver.Part = Liver
+	items := []Item{{Food: made("meat", nil), Grams: 950}, {Food: liver, Grams: 50}}
+	a = Analysis{Rows: []Row{{Requirement: Requirement{Subject: Subject(VitaminD)}, StraddlesMax: true}}}
+	if got := codes(Cautions(items, CautionContext{Analysis: &a})); !slices.Equal(got, []CautionCode{LiverShareCaution}) {
 		t.Errorf("%v", got)
 	}
 }

@@ -46,44 +46,95 @@ func TestSwapGrams(t *testing.T) {
 }
 
 func TestSwapsTellWhatChanges(t *testing.T) {
+	m := twelve(t)
+	worse := 0
+	for _, c := range []struct {
+		profile string
+		index   int
+	}{{"aafco-adult", 3}, {"fediaf-adult-95", 2}} {
+		p := ProfileByID(c.profile)
+		before := Analyse(m, p, Basis{})
+		options := Swaps(m, c.index, p, Basis{}, Default(), nil, 100)
+		if !slices.IsSortedFunc(options, func(a, b SwapOption) int { return int(math.Copysign(1, a.Distance-b.Distance)) }) {
+			t.Error("the options are not in order")
+		}
+		for _, o := range options {
+			checkSwap(t, m, c.index, p, &before, o)
+			worse += len(o.Worse)
+		}
+	}
+	if worse == 0 {
+		t.Error("no swap makes anything worse: the test tests nothing")
+	}
+}
+
+// checkSwap makes the swap and analyses anew.
+func checkSwap(t *testing.T, m Mixture, index int, p *Profile, before *Analysis, o SwapOption) {
+	t.Helper()
+	m.Items = slices.Clone(m.Items)
+	m.Items[index] = Item{Food: o.Food, Grams: o.Grams}
+	after := Analyse(m, p, Basis{})
+	changed := 0
+	for i := range after.Rows {
+		if after.Rows[i].Verdict != before.Rows[i].Verdict {
+			changed++
+		}
+	}
+	// A change from high to low or back is neither better nor worse.
+	if told := len(o.Better) + len(o.Worse); told != changed {
+		t.Errorf("%s: %d verdicts change, %d told", o.Food.Key, changed, told)
+	}
+	if d := distance(before, &after); math.Abs(o.Distance-d) > 1e-9 {
+		t.Errorf("%s: distance %v, want %v", o.Food.Key, o.Distance, d)
+	}
+	for _, c := range append(append(slices.Clone(o.Better), o.Worse...), o.Biggest...) {
+		r := rowOf(t, &after, c.Subject)
+		if c.After != r.Mid || c.To != r.Verdict || c.From != rowOf(t, before, c.Subject).Verdict {
+			t.Errorf("%s: %+v, the analysis has %v, %v", o.Food.Key, c, r.Mid, r.Verdict)
+		}
+	}
+}
+
+func TestRuminantLiverBringsCopper(t *testing.T) {
+	// Beef liver has twenty times the copper of chicken liver (USDA SR26 13325
+	// and 05027): the recipe that lacked it has enough.
 	m, p := twelve(t), ProfileByID("aafco-adult")
-	before := Analyse(m, p, Basis{})
 	options := Swaps(m, 3, p, Basis{}, Default(), nil, 100)
-	if !slices.IsSortedFunc(options, func(a, b SwapOption) int { return int(math.Copysign(1, a.Distance-b.Distance)) }) {
-		t.Error("the options are not in order")
-	}
-	for _, o := range options {
-		with := m
-		with.Items = slices.Clone(m.Items)
-		with.Items[3] = Item{Food: o.Food, Grams: o.Grams}
-		after := Analyse(with, p, Basis{})
-		changed := 0
-		for i := range after.Rows {
-			if after.Rows[i].Verdict != before.Rows[i].Verdict {
-				changed++
-			}
-		}
-		if changed != len(o.Better)+len(o.Worse) {
-			t.Errorf("%s: %d verdicts change, %d told", o.Food.Key, changed, len(o.Better)+len(o.Worse))
-		}
-		for _, c := range append(append(slices.Clone(o.Better), o.Worse...), o.Biggest...) {
-			r := rowOf(t, &after, c.Subject)
-			if c.After != r.Mid || c.To != r.Verdict || c.From != rowOf(t, &before, c.Subject).Verdict {
-				t.Errorf("%s: %+v, the analysis has %v, %v", o.Food.Key, c, r.Mid, r.Verdict)
-			}
-		}
-	}
-	// Ruminant liver has many times the copper of chicken liver (USDA SR26
-	// 13325 and 05027): the recipe that lacked it has it.
 	i := slices.IndexFunc(options, func(o SwapOption) bool { return o.Food.Key == "beef-liver" })
 	if i < 0 || !slices.ContainsFunc(options[i].Better, func(c Change) bool { return c.Subject == Subject(Copper) && c.To == Enough }) {
 		t.Error("beef liver does not bring copper")
 	}
-	if s := Swaps(m, 3, p, Basis{}, Default(), func(f *Food) bool { return f.Key == options[0].Food.Key }, 1); len(s) != 1 || s[0].Food != options[1].Food {
+	first := func(f *Food) bool { return f.Key == options[0].Food.Key }
+	if s := Swaps(m, 3, p, Basis{}, Default(), first, 1); len(s) != 1 || s[0].Food != options[1].Food {
 		t.Errorf("with the first excluded: %+v", s)
 	}
 	if m.Items[3].Food.Key != "chicken-liver" {
 		t.Error("the mixture was changed")
+	}
+}
+
+// distance is what SwapOption.Distance is said to be, worked out again.
+func distance(before, after *Analysis) float64 {
+	rank := map[Verdict]int{Enough: 0, NotKnown: 1, Low: 2, High: 2}
+	var d float64
+	for i, was := range before.Rows {
+		is := after.Rows[i]
+		of := math.Max(was.Mid, was.Min)
+		if of > 0 {
+			d += math.Min(1, math.Abs(is.Mid-was.Mid)/of)
+		}
+		if rank[is.Verdict] > rank[was.Verdict] {
+			d++
+		}
+	}
+	return d
+}
+
+func TestPlantsAreSwappedForTheirKind(t *testing.T) {
+	for _, o := range Swaps(twelve(t), 10, ProfileByID("aafco-adult"), Basis{}, Default(), nil, 50) {
+		if o.Food.Kind != "fruit" {
+			t.Errorf("%s for blueberries", o.Food.Key)
+		}
 	}
 }
 
