@@ -22,7 +22,7 @@ func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []Proble
 	text, cut := firstRunes(text, mostRunes)
 	l := dogLine{matcher: matcher{text: text, units: u, words: splitWords(text)}, now: now, bare: -1}
 	if cut {
-		l.problem(len(l.words)-1, len(l.words), "too-long")
+		l.problem(max(len(l.words)-10, 0), len(l.words), TooLong)
 	}
 	l.read()
 	l.finish()
@@ -40,6 +40,7 @@ type dogLine struct {
 	name     int // where the name begins
 	named    bool
 	bare     int // the bare number after the name, or -1
+	well     int // no illness is named from here back to the last feature
 	growing  int // the word for a puppy or an old dog, or -1
 }
 
@@ -194,6 +195,6 @@ func (l *dogLine) finish() {
 
 // fieldCodes are the codes for what planner.Dog.Validate refuses.
 var fieldCodes = map[string]Code{
-	"name": "too-long", "weight": BadWeight, "ideal": BadWeight, "adult-weight": BadWeight, "born": TooOld,
-	"condition": BadCondition, "meals": BadMeals, "kcal": "negative",
+	"name": TooLong, "weight": BadWeight, "ideal": BadWeight, "adult-weight": BadWeight, "born": TooOld,
+	"condition": BadCondition, "meals": BadMeals, "kcal": Negative,
 }

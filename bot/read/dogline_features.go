@@ -97,6 +97,9 @@ func (l *dogLine) begins(at int) bool {
 	return end > at+1
 }
 
+// mostExclusions is how many foods one line may exclude.
+const mostExclusions = 20
+
 // exclude takes the foods of a stretch. One that would exclude nothing of
 // the food table is a problem: it would seem to be heeded.
 func (l *dogLine) exclude(start, end int) {
@@ -105,6 +108,10 @@ func (l *dogLine) exclude(start, end int) {
 			continue
 		}
 		if food := strings.ToLower(l.typed(l.foodStart(start, i, false), i)); food != "" {
+			if len(l.dog.Excludes) == mostExclusions {
+				l.problem(start, end, TooLong)
+				return
+			}
 			if excludesSome(food) {
 				l.dog.Excludes = append(l.dog.Excludes, food)
 			} else {
@@ -151,6 +158,9 @@ var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.
 func (l *dogLine) healthAt(at int) int {
+	if at < l.well {
+		return 0
+	}
 	end := at
 	ill := false
 	for end < len(l.words) && (end == at || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
@@ -158,6 +168,7 @@ func (l *dogLine) healthAt(at int) int {
 		end++
 	}
 	if !ill {
+		l.well = end
 		return 0
 	}
 	for fillers[l.at(at)] && at < end-1 {

@@ -212,3 +212,19 @@ func FuzzDogLine(f *testing.F) {
 		}
 	})
 }
+
+func BenchmarkDogLine(b *testing.B) {
+	for _, line := range []string{
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9",
+		"Pip, 14 lb, 2y, male neutered, high activity, 4/9, 3 meals, no poultry, kidney disease",
+		"x " + strings.Repeat("a ", 240),
+		"x 5 kg " + strings.Repeat("wobble ", 60),
+		"x 5 kg no b" + strings.Repeat(" or b", 95),
+	} {
+		b.Run(line[:10], func(b *testing.B) {
+			for b.Loop() {
+				DogLine(line, planner.Units{}, noon)
+			}
+		})
+	}
+}
