@@ -107,15 +107,15 @@ func bony(f *Food) bool {
 	return (f.Has(BoneIn) || f.Bone.Kind != NoBone) && !f.Has(Canned)
 }
 
-// largeBone reports that a food's bones are too large for a small dog: those
-// of mammals, and the legs, wings and necks of turkeys and geese.
+// largeBone reports that a food's bones are too large for a small dog: hard
+// ones, and the legs, wings and necks of turkeys and geese.
 func largeBone(f *Food) bool {
-	if !bony(f) {
-		return false
-	}
-	rabbit := sameSpecies(f, "rabbit")
-	return f.Bone.Kind == MammalBone && !rabbit || sameSpecies(f, "turkey") || sameSpecies(f, "goose")
+	return bony(f) && (hardBone(f) || sameSpecies(f, "turkey") || sameSpecies(f, "goose"))
 }
+
+// hardBone reports that a food carries the bone of a mammal larger than a
+// rabbit: some of that, of a leg, breaks teeth.
+func hardBone(f *Food) bool { return f.Bone.Kind == MammalBone && !sameSpecies(f, "rabbit") }
 
 // rawAnimal reports that a food is a raw food of animal origin.
 func rawAnimal(f *Food) bool {

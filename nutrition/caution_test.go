@@ -141,6 +141,11 @@ func TestExcluded(t *testing.T) {
 			}
 		}
 	}
+	for _, f := range Default().Foods() {
+		if !Excluded(f, []string{f.Name}) {
+			t.Errorf("%q does not exclude itself", f.Name)
+		}
+	}
 	if Excluded(Default().Food("egg"), nil) {
 		t.Error("no words exclude nothing")
 	}

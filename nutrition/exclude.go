@@ -28,6 +28,9 @@ func excludes(f *Food, words []string) bool {
 		return in(f)
 	}
 	own := nameWords(f)
+	if slices.Contains(words, "no") { // "duck, no skin" means just that one
+		own = tokens(f.Name + " " + f.Key)
+	}
 	for _, w := range words {
 		if !sameSpecies(f, w) && !slices.Contains(own, w) {
 			return false

@@ -65,9 +65,8 @@ const remedyAtMost = 0.25
 //
 // Foods that exclude holds for are left out (nil: none are). So are those that
 // would carry another nutrient over its maximum or liver, organs, bone or
-// plants over their usual share; bone of mammals that the mixture does not
-// have yet, because some of it is too hard to be proposed; and seaweed whose
-// iodine nobody knows.
+// plants over their usual share; hard bone that the mixture does not have yet;
+// and seaweed whose iodine nobody knows.
 func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) []Remedy {
 	md := mender{a: &a, m: m, p: p, exclude: exclude}
 	md.scale = newScale(&a.Totals, m, p, a.Basis)
@@ -107,7 +106,7 @@ func (md *mender) unfit(f *Food) bool {
 	if f.Has(Seaweed) && !f.Per100[Iodine].Complete {
 		return true
 	}
-	return f.Bone.Kind == MammalBone && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
+	return hardBone(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
 		return it.Food != nil && it.Food.Key == f.Key
 	})
 }

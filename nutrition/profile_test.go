@@ -207,6 +207,38 @@ func same(a, b float64) bool {
 	return math.IsNaN(a) && math.IsNaN(b) || math.Abs(a-b) <= 1e-9*math.Abs(b)
 }
 
+func TestIntakesOfTheProfiles(t *testing.T) {
+	// FEDIAF derives its two adult columns from one amount per kg^0.75, so
+	// that they must agree there; fat is the one it keeps per 1000 kcal.
+	less, more := ProfileByID("fediaf-adult-95"), ProfileByID("fediaf-adult-110")
+	for i, r := range less.Requirements {
+		q := more.Requirements[i]
+		if r.Subject == CalciumPhosphorus || r.Subject == Subject(Fat) {
+			continue
+		}
+		a, b := r.Min*less.Intake, q.Min*more.Intake
+		if r.Subject != q.Subject || math.Abs(a-b) > 0.045*b {
+			t.Errorf("%v: %v and %v per 1000 kg^0.75", r.Subject, a, b)
+		}
+	}
+	// NRC 2006 gives its allowances per kg^0.75 as well (from memory).
+	nrc := ProfileByID("nrc-adult")
+	for s, want := range map[Subject]float64{
+		Subject(Protein):    3.28,
+		Subject(Fat):        1.8,
+		Subject(Linoleic):   0.36,
+		Subject(Calcium):    130,
+		Subject(Phosphorus): 100,
+		Subject(Zinc):       2.0,
+		Subject(VitaminD):   0.45 * VitaminDIUPerUg,
+	} {
+		q, _ := nrc.Requirement(s)
+		if got := q.Min * nrc.Intake / 1000; math.Abs(got-want) > 0.03*want {
+			t.Errorf("%v: %v %s per kg^0.75, NRC gives %v", s, got, s.Unit(), want)
+		}
+	}
+}
+
 func TestRequirementsThatCannotBeRead(t *testing.T) {
 	const head = "subject,unit,adult_kg,aafco-adult\n"
 	for _, text := range []string{

@@ -47,8 +47,9 @@ const biggestChanges = 3
 
 // Swaps returns the foods that could replace the item at index, those that
 // change the analysis least first, at most limit of them. Only foods counted
-// under the same body part come into question, bone-in cuts for bone-in cuts,
-// and among plants and others those of the same kind. Foods that exclude
+// under the same body part come into question, bone-in cuts for bone-in cuts
+// (and hard bone for hard bone only), and among plants and others those of the
+// same kind. Foods that exclude
 // holds for are left out (nil: none are). It returns nil for an index that is
 // no item.
 func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude func(*Food) bool, limit int) []SwapOption {
@@ -85,6 +86,9 @@ func replaces(f, old *Food) bool {
 		return false
 	}
 	if (f.Bone.Kind == NoBone) != (old.Bone.Kind == NoBone) || f.Has(Supplement) != old.Has(Supplement) {
+		return false
+	}
+	if hardBone(f) && !hardBone(old) {
 		return false
 	}
 	return f.Part != Plant && f.Part != Other || f.Kind == old.Kind

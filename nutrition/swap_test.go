@@ -138,6 +138,21 @@ func TestPlantsAreSwappedForTheirKind(t *testing.T) {
 	}
 }
 
+func TestHardBoneReplacesHardBoneOnly(t *testing.T) {
+	p := ProfileByID("aafco-adult")
+	has := func(os []SwapOption, key string) bool {
+		return slices.ContainsFunc(os, func(o SwapOption) bool { return o.Food.Key == key })
+	}
+	wing := Swaps(twelve(t), 1, p, Basis{}, Default(), nil, 50)
+	if has(wing, "lamb-shank") || has(wing, "pork-spare-rib") || !has(wing, "rabbit-whole-dressed") || !has(wing, "duck-whole") {
+		t.Error("a chicken wing is replaced by duck or rabbit, not by lamb or pork")
+	}
+	rib := Swaps(mixtureOf(t, "lamb-rib", 300, "lamb-stew", 600), 0, p, Basis{}, Default(), nil, 50)
+	if !has(rib, "pork-spare-rib") || !has(rib, "chicken-wing") {
+		t.Error("a lamb rib is replaced by pork or chicken")
+	}
+}
+
 func TestSwapsOfWhatIsNotThere(t *testing.T) {
 	p := ProfileByID("aafco-adult")
 	for _, i := range []int{-1, 12, 99} {
