@@ -23,15 +23,13 @@ type Bolt struct {
 	path    string
 	scratch string                // a directory to remove at Close
 	stopped atomic.Pointer[Error] // what made bbolt unusable, if anything
-	closed  atomic.Bool
-	writer  chan struct{} // held by the one Update
-	begin   sync.Mutex    // held while a transaction begins
+	writer  chan struct{}         // held by the one Update
+	begin   sync.Mutex            // held while a transaction begins
 	closing sync.Once
 	finish  func(*bolt.Tx) error // commits; replaced where a test lets the disk fail
 }
 
 var (
-	errClosed = errors.New("the store is closed")
 	errOver   = errors.New("the transaction is over")
 	errShrunk = errors.New("the file has become shorter than its content")
 )
@@ -87,9 +85,6 @@ func (s *Bolt) enter(ctx context.Context, op string, writable bool) (*boltTx, er
 	defer s.begin.Unlock()
 	if e := s.stopped.Load(); e != nil {
 		return nil, e
-	}
-	if s.closed.Load() {
-		return nil, classify(op, errClosed)
 	}
 	t := &boltTx{s: s}
 	err := s.protect(op, func() (err error) {
@@ -150,9 +145,6 @@ func (s *Bolt) Close() error {
 	s.closing.Do(func() {
 		s.writer <- struct{}{}
 		defer func() { <-s.writer }()
-		s.begin.Lock()
-		s.closed.Store(true)
-		s.begin.Unlock()
 		if s.stopped.Load() != nil {
 			// bbolt could wait for ever for its own locks; the mapping stays
 			// until the process ends, the file and its lock are let go.

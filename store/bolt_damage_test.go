@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	bolt "go.etcd.io/bbolt"
@@ -241,17 +242,14 @@ func TestShortenedWhileOpen(t *testing.T) {
 		t.Run(fmt.Sprint(size), func(t *testing.T) {
 			path := filepath.Join(t.TempDir(), "s.db")
 			fill(t, path, damageHouseholds, store.Options{NoSync: true})
-			s, err := store.Open(path, store.Options{NoSync: true})
-			if err != nil {
-				t.Fatal(err)
-			}
+			s := mustOpen(t, path)
 			if _, err := read(s); err != nil {
 				t.Fatal(err)
 			}
 			if err := os.Truncate(path, size); err != nil {
 				t.Fatal(err)
 			}
-			_, err = read(s)
+			_, err := read(s)
 			wantCode(t, "view", err, store.Damaged)
 			err = s.Update(t.Context(), func(tx store.Tx) error { return event(tx, storetest.Quayside(), 1) })
 			wantCode(t, "update", err, store.Damaged)
@@ -273,12 +271,9 @@ func TestShortenedWhileOpen(t *testing.T) {
 func TestShortenedWithinTransaction(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	fill(t, path, damageHouseholds, store.Options{NoSync: true})
-	s, err := store.Open(path, store.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := mustOpen(t, path)
 	defer s.Close()
-	err = s.View(t.Context(), func(tx store.Tx) error {
+	err := s.View(t.Context(), func(tx store.Tx) error {
 		if err := os.Truncate(path, 2*int64(os.Getpagesize())); err != nil {
 			t.Fatal(err)
 		}
@@ -287,4 +282,37 @@ func TestShortenedWithinTransaction(t *testing.T) {
 	})
 	wantCode(t, "reading a page that is gone", err, store.Damaged)
 	wantCode(t, "update", s.Update(t.Context(), func(store.Tx) error { return nil }), store.Damaged)
+}
+
+// TestShortenedBeyondReach cuts off the end of one long record at the end of
+// the file, which the transaction that follows does not look at.
+func TestShortenedBeyondReach(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	fill(t, path, damageHouseholds, store.Options{NoSync: true})
+	s := mustOpen(t, path)
+	defer s.Close()
+	long := storetest.Quayside()
+	long.Dogs[0].Health = strings.Repeat("x", 1<<20)
+	if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutHousehold(long) }); err != nil {
+		t.Fatal(err)
+	}
+	// Some more commits move what is written often to free pages before it.
+	join := func(tx store.Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") }
+	for range 5 {
+		if err := s.Update(t.Context(), join); err != nil {
+			t.Fatal(err)
+		}
+	}
+	info, err := os.Stat(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	size := info.Size() - 1<<19
+	if err := os.Truncate(path, size); err != nil {
+		t.Fatal(err)
+	}
+	wantCode(t, "update", s.Update(t.Context(), join), store.Damaged)
+	if info, err = os.Stat(path); err != nil || info.Size() != size {
+		t.Errorf("the file was changed: %d bytes, %v, want %d", info.Size(), err, size)
+	}
 }

@@ -73,6 +73,47 @@ func TestBusy(t *testing.T) {
 	}
 }
 
+// TestReplacedWhileWaiting moves another file into the place of a store that
+// is waited for, as restoring a backup does. Whoever waited must not get the
+// file that is gone.
+func TestReplacedWhileWaiting(t *testing.T) {
+	const waiters = 8
+	path := filepath.Join(t.TempDir(), "s.db")
+	fill(t, path+".backup", 1, store.Options{NoSync: true})
+	s := mustOpen(t, path)
+	var waiting, done sync.WaitGroup
+	for range waiters {
+		waiting.Add(1)
+		done.Go(func() {
+			waiting.Done()
+			s, err := store.Open(path, store.Options{Timeout: time.Minute, NoSync: true})
+			if err != nil {
+				t.Error(err)
+				return
+			}
+			defer s.Close()
+			err = s.View(t.Context(), func(tx store.Tx) error {
+				_, err := tx.Household("household-0")
+				return err
+			})
+			if err != nil {
+				t.Errorf("not the file that is there now: %v", err)
+			}
+		})
+	}
+	waiting.Wait()
+	// One that is refused has had the file open; the others began before it.
+	_, err := store.Open(path, store.Options{Timeout: time.Millisecond})
+	wantCode(t, "a store that is open", err, store.Busy)
+	if err := os.Rename(path+".backup", path); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+	done.Wait()
+}
+
 // TestCreatedOnce lets many make the same store at once; each puts a message
 // into it in turn, and all of them are there.
 func TestCreatedOnce(t *testing.T) {

@@ -19,11 +19,18 @@ import (
 // integrity and closes it.
 func openStore(t testing.TB, path string) *store.Bolt {
 	t.Helper()
+	s := mustOpen(t, path)
+	t.Cleanup(func() { checkAndClose(t, s) })
+	return s
+}
+
+// mustOpen opens a store that the test closes itself.
+func mustOpen(t testing.TB, path string) *store.Bolt {
+	t.Helper()
 	s, err := store.Open(path, store.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() { checkAndClose(t, s) })
 	return s
 }
 
@@ -46,19 +53,45 @@ func TestContract(t *testing.T) {
 func TestRandomOperations(t *testing.T) {
 	for seed := range uint64(6) {
 		path := filepath.Join(t.TempDir(), "s.db")
-		s, err := store.Open(path, store.Options{NoSync: true})
-		if err != nil {
-			t.Fatal(err)
-		}
+		s := mustOpen(t, path)
 		reopen := func(store.Store) store.Store {
 			checkAndClose(t, s)
-			if s, err = store.Open(path, store.Options{NoSync: true}); err != nil {
-				t.Fatal(err)
-			}
+			s = mustOpen(t, path)
 			return s
 		}
 		storetest.Random(t, s, reopen, seed, 400)
 		checkAndClose(t, s)
+	}
+}
+
+// TestPurgeMany forgets more events than one transaction of it does.
+func TestPurgeMany(t *testing.T) {
+	const old, recent = 2345, 10
+	s := openStore(t, filepath.Join(t.TempDir(), "s.db"))
+	err := s.Update(t.Context(), func(tx store.Tx) error {
+		for n := range old + recent {
+			if err := tx.MarkSeen(fmt.Sprint("event-", n), at.Add(time.Duration(n)*time.Second)); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n, err := s.Purge(at.Add(old * time.Second)); n != old || err != nil {
+		t.Errorf("purged %d, %v, want %d", n, err, old)
+	}
+	err = s.View(t.Context(), func(tx store.Tx) error {
+		for n := range old + recent {
+			if seen, err := tx.Seen(fmt.Sprint("event-", n)); seen != (n >= old) || err != nil {
+				t.Fatalf("event %d: %v, %v", n, seen, err)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
 	}
 }
 

@@ -16,7 +16,7 @@ func TestVerifyFindsSharedPages(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Enough for a bucket to have branch pages.
-	for n := range 20 {
+	for n := range 60 {
 		err := s.Update(t.Context(), func(tx Tx) error {
 			_, err := tx.Enqueue(Outgoing{Chat: "terminal/Ines", Body: make([]byte, 1000+n)})
 			return err
@@ -73,6 +73,21 @@ func TestVerifyFindsSharedPages(t *testing.T) {
 		"two children are one page": func(data []byte) {
 			p := page(data, branch)
 			order.PutUint64(p[pageHeader+8:], order.Uint64(p[pageHeader+element+8:]))
+		},
+		"two buckets are one tree": func(data []byte) {
+			var roots [][]byte
+			p := page(data, m.root)
+			for i := range int(order.Uint16(p[10:])) {
+				e := pageHeader + i*element
+				value := p[e+int(order.Uint32(p[e+4:])+order.Uint32(p[e+8:])):]
+				if order.Uint64(value) != 0 {
+					roots = append(roots, value)
+				}
+			}
+			if len(roots) < 2 {
+				t.Fatal("fewer than two buckets have pages")
+			}
+			copy(roots[1][:8], roots[0])
 		},
 		"a page is its own child": func(data []byte) { order.PutUint64(page(data, branch)[pageHeader+8:], branch) },
 		"two children are exchanged": func(data []byte) {
