@@ -28,7 +28,7 @@ func excludes(f *Food, words []string) bool {
 		return in(f)
 	}
 	own := nameWords(f)
-	if slices.Contains(words, "no") { // "duck, no skin" means just that one
+	if slices.ContainsFunc(words, denies) { // "duck, no skin" means just that one
 		own = tokens(f.Name + " " + f.Key)
 	}
 	for _, w := range words {
@@ -141,13 +141,16 @@ func nameWords(f *Food) []string {
 	var own []string
 	words := tokens(f.Name + " " + f.Key)
 	for i, w := range words {
-		if i > 0 && (words[i-1] == "no" || words[i-1] == "without") {
+		if i > 0 && denies(words[i-1]) {
 			continue
 		}
 		own = append(own, w)
 	}
 	return own
 }
+
+// denies reports that a word of a name says that the next one is not there.
+func denies(word string) bool { return word == "no" || word == "without" }
 
 // named reports that the food's name has the word, given in the singular.
 func named(f *Food, word string) bool { return slices.Contains(nameWords(f), word) }
