@@ -330,7 +330,8 @@ type describedDog struct {
 // overweight) is not among them, so that such a dog is not taken for a
 // healthy adult.
 var traits = setOf("adult", "male", "female", "spayed", "neutered", "intact", "entire", "castrated", "healthy",
-	"small", "little", "big", "large", "sized", "size", "grown", "fully")
+	"small", "little", "big", "large", "sized", "size", "grown", "fully",
+	"golden", "german", "border", "english", "cocker", "springer", "miniature", "toy", "standard")
 
 // linkWords join the parts of a description.
 var linkWords = setOf("of", "with", "weighing", "weighs", "that", "who", "which", "is", "and", "at", "condition", "score", "bcs", "body", "'s")

@@ -1,5 +1,11 @@
 package read
 
+import (
+	"slices"
+
+	"bowlwright/nutrition"
+)
+
 // Words that decide where the name of a food begins and ends.
 var (
 	// determiners may stand before a food and are no part of its name.
@@ -10,7 +16,7 @@ var (
 		"clove", "cloves", "block", "lump", "chunk", "crumb", "crumbs", "square", "squares", "taste", "lick", "plate", "pot", "tub", "jar", "mouthful")
 	// amountWords are no part of a food's name where it has been eaten.
 	amountWords = setOf("whole", "entire", "few", "several", "half", "little", "tiny", "small", "large", "big", "huge", "lots", "couple",
-		"dozen", "quarter", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+		"dozen", "quarter", "all", "most", "both", "ate", "eaten", "drank", "swallowed", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 	// neverFood are words that no food's name has.
 	neverFood = setOf("what", "whats", "how", "why", "when", "where", "who", "which", "is", "are", "was", "were", "does", "do", "did",
 		"could", "should", "would", "will", "may", "might", "must", "i", "you", "we", "he", "she", "they", "it", "that", "those",
@@ -19,7 +25,8 @@ var (
 		"if", "because", "im", "ive", "for", "to", "from", "instead", "by", "dog", "dogs", "day", "days", "week", "weeks", "not",
 		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
 		"g", "gr", "gram", "grams", "kg", "kilo", "kilos", "oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "everything", "anything",
-		"something", "nothing", "else", "food", "foods", "meal", "meals", "dinner", "breakfast", "today", "tomorrow", "weather", "about")
+		"something", "nothing", "else", "food", "foods", "meal", "meals", "dinner", "breakfast", "today", "tomorrow", "weather", "about",
+		"bowl", "portion", "ration", "protein", "vitamins", "minerals", "time", "zone", "timezone", "units")
 	// notSubject are words that begin no name of a dog that the household
 	// has not told of.
 	notSubject = setOf("i", "we", "you", "who", "what", "they", "people", "kids", "children", "cat", "and", "to", "not", "never", "dogs",
@@ -85,7 +92,7 @@ func (m *matcher) eatenEnd(at int) int {
 		if w.text == "and" && eatenStops[m.at(end+1)] {
 			break
 		}
-		if _, next := m.numberAt(end); end > at && next > 0 && timeWords[m.at(next)] || w.text == "few" && timeWords[m.at(end+1)] {
+		if _, next := m.numberAt(end); next > 0 && timeWords[m.at(next)] || w.text == "few" && timeWords[m.at(end+1)] {
 			break
 		}
 		end++
@@ -124,6 +131,22 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 		break
 	}
 	return at
+}
+
+// refusedFirst brings what dogs must not eat before the rest, so that it is
+// what is answered: "turkey and a grape".
+func refusedFirst(foods []string) {
+	if len(foods) < 2 {
+		return
+	}
+	slices.SortStableFunc(foods, func(a, b string) int { return refusal(b) - refusal(a) })
+}
+
+func refusal(food string) int {
+	if nutrition.FindRefusal(food) != nil {
+		return 1
+	}
+	return 0
 }
 
 // takeFoods sets the foods that a slot took.

@@ -99,7 +99,10 @@ var (
 	dogPronouns  = setOf("she", "he", "it", "her", "him", "they", "them")
 	whosePronoun = setOf("her", "his", "its", "their")
 	owners       = setOf("my", "the", "our")
-	dogNouns     = setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound")
+	dogNouns     = setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound",
+		// Breeds that a carer says for dog; common words, by no means all.
+		"lab", "labrador", "retriever", "terrier", "spaniel", "collie", "poodle", "beagle", "whippet", "greyhound", "lurcher", "pug",
+		"husky", "boxer", "dachshund", "chihuahua", "mongrel", "mutt", "crossbreed", "shepherd", "pointer", "setter", "corgi", "malinois")
 )
 
 func setOf(words ...string) map[string]bool {
@@ -173,14 +176,11 @@ func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
 	if owners[m.at(at)] || m.at(at) == "this" {
 		start++
 	}
-	if start == len(m.words) {
-		return to
-	}
 	to = m.distinct(start, bare, to)
-	switch {
-	case start > at && recipeNouns[m.words[start].text]:
-		to = append(to, ref{end: start + 1})
-	case start == at && recipePronouns[m.words[at].text]:
+	if start > at && recipeNouns[m.at(start)] {
+		to = append(to, ref{end: start + 1}) // "the recipe"
+	}
+	if recipePronouns[m.at(at)] || m.at(at) == "recipe" {
 		to = append(to, ref{end: at + 1})
 	}
 	return to

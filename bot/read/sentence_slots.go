@@ -37,6 +37,7 @@ const (
 	slotTwice
 	slotUnit
 	slotKilos
+	slotScore
 )
 
 var slotNames = map[string]slot{
@@ -44,7 +45,7 @@ var slotNames = map[string]slot{
 	"food": slotFood, "foods": slotFoods, "eaten": slotEaten, "subject": slotSubject, "any": slotAny,
 	"days": slotDays, "mass": slotMass, "kcal": slotKcal, "factor": slotFactor, "weight": slotWeight,
 	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "words": slotWords,
-	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos,
+	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore,
 }
 
 // sure reports that a slot takes only what is known, so that it may make a
@@ -109,6 +110,10 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		_, end = m.activityAt(at)
 	case slotCondition:
 		_, end = m.conditionAt(at)
+	case slotScore:
+		if _, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.at(at), "/") {
+			end = 0
+		}
 	case slotPlace:
 		return m.placeEnds(at, to)
 	}
@@ -191,6 +196,10 @@ func (m *matcher) sentence(intent Intent) Sentence {
 	for _, c := range m.filled[:m.count] {
 		m.take(&s, c)
 	}
+	if intent == HasEaten {
+		refusedFirst(s.FoodList)
+		s.Food = s.FoodList[0]
+	}
 	if len(s.FoodList) == 1 {
 		s.FoodList = nil
 	}
@@ -230,7 +239,7 @@ func (m *matcher) take(s *Sentence, c capture) {
 		s.Count, _ = m.numberAt(c.start)
 	case slotActivity:
 		s.Activity, _ = m.activityAt(c.start)
-	case slotCondition:
+	case slotCondition, slotScore:
 		s.Condition, _ = m.conditionAt(c.start)
 	case slotPlace, slotWords:
 		s.Words = m.typed(c.start, c.end)
