@@ -14,6 +14,11 @@ import (
 // renamesOpen says that an open file can be renamed and stays locked.
 const renamesOpen = true
 
+// mapSize is how many bytes are mapped from the start; our own choice. It
+// costs only addresses. Without it, a long reader (a backup) stalls writers
+// whenever the file outgrows the mapping.
+const mapSize = 256 << 20
+
 // lock takes the lock that bbolt itself takes, so that a file is verified
 // only while nobody writes to it. bbolt takes it again through the same open
 // file, which always succeeds.

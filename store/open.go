@@ -17,14 +17,8 @@ type Options struct {
 	NoSync  bool          // do not wait for the disk: for throw-away stores only
 }
 
-// Sizes in bytes of the mapping and of the steps in which the file grows. A
-// mapping that is large from the start costs only addresses; without it, a
-// long reader (a backup) stalls writers whenever the file outgrows the
-// mapping. Both figures are our choice.
-const (
-	mapSize  = 256 << 20
-	growStep = 256 << 10
-)
+// growStep is by how many bytes at a time the file grows; our own choice.
+const growStep = 256 << 10
 
 // Open opens the store in a file, which is made where there is none (mode
 // 0600, its directory 0700), and brings it to the current schema.
@@ -177,7 +171,7 @@ func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
 	s := &Bolt{file: f, path: path, writer: make(chan struct{}, 1), finish: (*bolt.Tx).Commit}
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
-			Timeout:         time.Second,
+			Timeout:         o.Timeout,
 			NoSync:          o.NoSync,
 			NoGrowSync:      o.NoSync,
 			FreelistType:    bolt.FreelistMapType,
