@@ -45,11 +45,14 @@ var illnessOrder = []string{Kidney, LiverIllness, Pancreas, Diabetes, Heart, Bla
 
 func orderOf(code string) int { return slices.Index(illnessOrder, code) }
 
+// turns puts a mark where a sentence turns, and one apostrophe for two.
+var turns = strings.NewReplacer("’", "'", " but ", ";", " however ", ";", " except ", ";")
+
 // clauses splits notes into clauses of words in lower case. A number, a dash
 // or an apostrophe parts no words: "doesn't", "immune-mediated".
 func clauses(notes string) [][]string {
 	var all [][]string
-	notes = strings.NewReplacer("’", "'", " but ", ";", " however ", ";", " except ", ";").Replace(strings.ToLower(notes))
+	notes = turns.Replace(strings.ToLower(notes))
 	for _, c := range strings.FieldsFunc(notes, func(r rune) bool { return strings.ContainsRune(",.;:!?()\n/&+", r) }) {
 		words := strings.FieldsFunc(c, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' })
 		if len(words) > 0 {

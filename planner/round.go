@@ -107,24 +107,35 @@ func newPart(i int, x float64, u Units) part {
 	return p
 }
 
-// overStep weighs what a part moves beyond its own step so heavily that the
-// least sum has the fewest of such moves.
-const overStep = 1e6
+// What a part moves beyond its own step weighs so heavily that the least sum
+// has the fewest of such moves, and what spoils it more heavily still.
+const (
+	overStep = 1e6
+	spoiling = 1e12
+)
 
 // cost of rounding the part to n: the square of the move relative to the
 // part. It is convex in n, which is why giving out units one by one, each
 // where it costs least, finds the least sum.
 func (p *part) cost(n int) float64 {
 	move := math.Abs(float64(n) - p.x)
-	over := max(move-float64(p.step), 0)
-	return move*move/p.x + overStep*over
+	c := move * move / p.x
+	if over := move - float64(p.step); over > 0 {
+		c += overStep * over
+	}
+	if over := move - p.slack(); over > 0 {
+		c += spoiling * over
+	}
+	return c
 }
 
-// spoilt reports that the part moved by more than its step and a tenth of
-// itself.
+// slack is how far the part may move without being spoilt: by its step, or a
+// tenth of itself where that is more.
+func (p *part) slack() float64 { return max(float64(p.step), p.x/10) }
+
 func (p *part) spoilt() bool {
 	const tolerance = 1e-9
-	return math.Abs(float64(p.n)-p.x) > max(float64(p.step), p.x/10)+tolerance
+	return math.Abs(float64(p.n)-p.x) > p.slack()+tolerance
 }
 
 // fit rounds the parts so that they add up to the whole, and reports whether
