@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"bowlwright/nutrition"
-	"bowlwright/planner"
 )
 
 // massUnits in grams, exact by the international pound of 1959.
@@ -201,6 +200,19 @@ func (m *matcher) factorAt(at int) (float64, int) {
 	return m.numberAt(at)
 }
 
+// changeAt reads a change in percent as a factor: "20 %" more is 1.2, less
+// is 0.8.
+func (m *matcher) changeAt(at int, less bool) (float64, int) {
+	n, end := m.numberAt(at)
+	if end == 0 || m.at(end) != "percent" || less && n >= 100 {
+		return 0, 0
+	}
+	if less {
+		n = -n
+	}
+	return 1 + n/100, end + 1
+}
+
 // unitNames are the units and systems that a household can choose.
 var unitNames = map[string]string{
 	"metric": "metric", "imperial": "imperial", "american": "imperial",
@@ -242,152 +254,4 @@ func (m *matcher) conditionAt(at int) (int, int) {
 		}
 	}
 	return int(score[0] - '0'), end
-}
-
-// activities are the words for how much a dog moves, longest first. The
-// classes are FEDIAF's; which everyday word means which is common practice.
-var activities = []struct {
-	words []string
-	class planner.Activity
-}{
-	{[]string{"very", "low"}, planner.LowActivity},
-	{[]string{"not", "very", "active"}, planner.LowActivity},
-	{[]string{"not", "active"}, planner.LowActivity},
-	{[]string{"couch", "potato"}, planner.LowActivity},
-	{[]string{"low", "energy"}, planner.LowActivity},
-	{[]string{"low"}, planner.LowActivity},
-	{[]string{"lazy"}, planner.LowActivity},
-	{[]string{"inactive"}, planner.LowActivity},
-	{[]string{"sedentary"}, planner.LowActivity},
-	{[]string{"moderately", "active"}, planner.ModerateCalm},
-	{[]string{"moderate"}, planner.ModerateCalm},
-	{[]string{"medium"}, planner.ModerateCalm},
-	{[]string{"average"}, planner.ModerateCalm},
-	{[]string{"normal"}, planner.ModerateCalm},
-	{[]string{"brisk"}, planner.ModerateBrisk},
-	{[]string{"quite", "active"}, planner.ModerateBrisk},
-	{[]string{"very", "active"}, planner.HighActivity},
-	{[]string{"highly", "active"}, planner.HighActivity},
-	{[]string{"very", "high"}, planner.HighActivity},
-	{[]string{"high", "energy"}, planner.HighActivity},
-	{[]string{"high"}, planner.HighActivity},
-	{[]string{"working"}, planner.HighActivity},
-	{[]string{"active"}, planner.ModerateBrisk},
-}
-
-// activityAt reads a class of activity: "low activity", "very active",
-// "activity high".
-func (m *matcher) activityAt(at int) (planner.Activity, int) {
-	from := m.after(m.after(at, "activity"), "level")
-	for _, a := range activities {
-		end := from
-		for _, w := range a.words {
-			if m.at(end) != w {
-				end = -1
-				break
-			}
-			end++
-		}
-		if end > 0 {
-			return a.class, m.after(m.after(end, "activity"), "level")
-		}
-	}
-	return "", 0
-}
-
-// yearsAt reads an age: "5 year old", "18 months old", "aged 5".
-func (m *matcher) yearsAt(at int) (float64, int) {
-	aged := m.at(at) == "aged"
-	n, next := m.numberAt(m.after(at, "aged"))
-	if next == 0 {
-		return 0, 0
-	}
-	unit, ok := yearUnits[m.at(next)]
-	if !ok {
-		return n, map[bool]int{true: next}[aged]
-	}
-	return n * unit, m.after(next+1, "old")
-}
-
-// yearUnits in years.
-var yearUnits = map[string]float64{
-	"year": 1, "years": 1, "yr": 1, "yrs": 1, "y": 1, "yo": 1,
-	"month": 1. / 12, "months": 1. / 12, "mo": 1. / 12, "mos": 1. / 12, "mth": 1. / 12, "mths": 1. / 12,
-	"week": 7 / 365.25, "weeks": 7 / 365.25, "wk": 7 / 365.25, "wks": 7 / 365.25,
-}
-
-// describedDog is a dog described in words.
-type describedDog struct {
-	weight    nutrition.Kilograms
-	imperial  bool
-	activity  planner.Activity
-	condition int
-	years     float64
-}
-
-// traits are words that may stand in a description and change nothing that
-// a sentence can say of it; a word that would (puppy, pregnant, ill,
-// overweight) is not among them, so that such a dog is not taken for a
-// healthy adult.
-var traits = setOf("adult", "male", "female", "spayed", "neutered", "intact", "entire", "castrated", "healthy",
-	"small", "little", "big", "large", "sized", "size", "grown", "fully",
-	"golden", "german", "border", "english", "cocker", "springer", "miniature", "toy", "standard")
-
-// linkWords join the parts of a description.
-var linkWords = setOf("of", "with", "weighing", "weighs", "that", "who", "which", "is", "and", "at", "condition", "score", "bcs", "body", "'s")
-
-// describedAt reads "a 12 kg dog", "a 30 lb dog, low activity", "a 5 year
-// old dog of 12 kg". A weight and a word for dog are needed. It returns the
-// end, or 0.
-func (m *matcher) describedAt(at int) (d describedDog, end int) {
-	if owners[m.at(at)] || m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "another" {
-		at++
-	}
-	dog := false
-	for i := at; i < len(m.words); {
-		next := m.featureAt(i, dog, &d)
-		if next == 0 && !dog && dogNouns[m.at(i)] && m.at(i) != "puppy" && m.at(i) != "pup" {
-			dog, next = true, i+1
-		}
-		if next == 0 {
-			link := i
-			for dog && linkWords[m.at(link)] && link-i < 3 {
-				link++
-			}
-			if next = m.featureAt(link, dog, &d); next == 0 {
-				break
-			}
-		}
-		i = next
-		if dog && d.weight > 0 {
-			end = i
-		}
-	}
-	return d, end
-}
-
-// featureAt reads one feature of a description, and returns its end or 0.
-func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
-	if w, imperial, end := m.weightAt(at); end > 0 && d.weight == 0 && w > 0 {
-		d.weight, d.imperial = w, imperial
-		return end
-	}
-	if years, end := m.yearsAt(at); end > 0 && d.years == 0 {
-		d.years = years
-		return end
-	}
-	if a, end := m.activityAt(at); end > 0 && d.activity == "" {
-		d.activity = a
-		return end
-	}
-	before := m.at(at - 1)
-	if c, end := m.conditionAt(at); end > 0 && d.condition == 0 &&
-		(strings.Contains(m.at(at), "/") || before == "condition" || before == "score" || before == "bcs") {
-		d.condition = c
-		return end
-	}
-	if traits[m.at(at)] && !dog {
-		return at + 1
-	}
-	return 0
 }

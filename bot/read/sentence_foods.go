@@ -20,7 +20,7 @@ var (
 	// neverFood are words that no food's name has.
 	neverFood = setOf("what", "whats", "how", "why", "when", "where", "who", "which", "is", "are", "was", "were", "does", "do", "did",
 		"could", "should", "would", "will", "may", "might", "must", "i", "you", "we", "he", "she", "they", "it", "that", "those",
-		"me", "us", "him", "them", "need", "needs", "get", "gets", "got", "eat", "eats", "ate", "eaten", "give", "feed", "have", "has", "had",
+		"me", "us", "him", "them", "need", "needs", "kj", "mj", "get", "gets", "got", "eat", "eats", "ate", "eaten", "give", "feed", "have", "has", "had",
 		"much", "many", "kcal", "energy", "calorie", "calories", "toxic", "poisonous", "ok", "okay", "complete", "balanced", "recipe", "recipes",
 		"if", "because", "im", "ive", "for", "to", "from", "instead", "by", "dog", "dogs", "day", "days", "week", "weeks", "not",
 		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
@@ -140,6 +140,13 @@ func refusedFirst(foods []string) {
 		return
 	}
 	slices.SortStableFunc(foods, func(a, b string) int { return refusal(b) - refusal(a) })
+}
+
+// dangerous reports that dogs must not eat something of a stretch.
+func (m *matcher) dangerous(start, end int) bool {
+	var s Sentence
+	m.takeFoods(&s, capture{slotEaten, start, end})
+	return slices.ContainsFunc(s.FoodList, func(food string) bool { return refusal(food) > 0 })
 }
 
 func refusal(food string) int {

@@ -51,14 +51,16 @@ func (m *matcher) lookUp() {
 
 // loosen allows typing errors from here on: it looks for the words of the
 // language that are one error away from those that are not of it, and reports
-// whether there are any.
+// whether there are any, or a name that is.
 func (m *matcher) loosen() (found bool) {
 	m.loose = true
+	m.readRecipes()
 	for i := range m.words {
 		w := &m.words[i]
 		if w.id != notKnown || w.number || len(w.text) < fewestLetters-1 || len(w.text) > 20 {
 			continue
 		}
+		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
 		for k, known := range m.lang.long {
 			if oneError(w.text, known) {
 				id := m.lang.longIDs[k]

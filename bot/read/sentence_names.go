@@ -186,11 +186,29 @@ func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
 	return to
 }
 
-// titlesAt appends the recipe whose full name stands at a place.
-func (m *matcher) titlesAt(at int, to []ref) []ref {
+// readRecipes splits the names of the recipes on first use: most sentences
+// need none.
+func (m *matcher) readRecipes() {
 	if m.recipes == nil {
 		m.recipes = readNames(m.names.Recipes)
 	}
+}
+
+// nearName reports that a word is one typing error away from one of a name.
+func nearName(names []name, w *word) bool {
+	for _, n := range names {
+		for i := range n.words {
+			if want := n.words[i].text; len(want) >= fewestLetters && oneError(w.text, want) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// titlesAt appends the recipe whose full name stands at a place.
+func (m *matcher) titlesAt(at int, to []ref) []ref {
+	m.readRecipes()
 	start := at
 	if owners[m.at(at)] {
 		start++

@@ -38,6 +38,10 @@ const (
 	slotUnit
 	slotKilos
 	slotScore
+	slotDanger
+	slotNumber
+	slotMore
+	slotLess
 )
 
 var slotNames = map[string]slot{
@@ -45,14 +49,15 @@ var slotNames = map[string]slot{
 	"food": slotFood, "foods": slotFoods, "eaten": slotEaten, "subject": slotSubject, "any": slotAny,
 	"days": slotDays, "mass": slotMass, "kcal": slotKcal, "factor": slotFactor, "weight": slotWeight,
 	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "words": slotWords,
-	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore,
+	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore, "danger": slotDanger,
+	"number": slotNumber, "more": slotMore, "less": slotLess,
 }
 
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor:
+	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor, slotNumber:
 		return false
 	}
 	return true
@@ -79,6 +84,11 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		return m.foodEnds(at, s == slotFoods, to)
 	case slotEaten:
 		return one(m.eatenEnd(at))
+	case slotDanger:
+		if end = m.eatenEnd(at); end > 0 && m.dangerous(at, end) {
+			return one(end)
+		}
+		return to
 	case slotSubject:
 		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
 			to = append(to, end)
@@ -96,6 +106,12 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		_, end = m.factorAt(at)
 	case slotTwice:
 		_, end = m.timesAt(at)
+	case slotNumber:
+		if _, end = m.factorAt(at); m.at(end-1) == "percent" {
+			end = 0 // "by 20 %" may mean to a fifth or by a fifth
+		}
+	case slotMore, slotLess:
+		_, end = m.changeAt(at, s == slotLess)
 	case slotUnit:
 		_, end = m.unitAt(at)
 	case slotKilos:
@@ -219,7 +235,7 @@ func (m *matcher) take(s *Sentence, c capture) {
 				s.Recipe = r.id
 			}
 		}
-	case slotFood, slotNewFood, slotFoods, slotEaten:
+	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger:
 		m.takeFoods(s, c)
 	case slotDays:
 		s.Days, _ = m.daysAt(c.start)
@@ -227,7 +243,9 @@ func (m *matcher) take(s *Sentence, c capture) {
 		s.Grams, imperial, _ = m.massAt(c.start)
 	case slotKcal:
 		s.Kcal, _ = m.energyAt(c.start)
-	case slotFactor:
+	case slotMore, slotLess:
+		s.Factor, _ = m.changeAt(c.start, c.slot == slotLess)
+	case slotFactor, slotNumber:
 		s.Factor, _ = m.factorAt(c.start)
 	case slotTwice:
 		s.Factor, _ = m.timesAt(c.start)

@@ -1,0 +1,163 @@
+package read
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// exclusionWords stand before a food that the dog does not get.
+var exclusionWords = [][]string{
+	{"allergic", "to"}, {"allergy", "to"}, {"intolerant", "to"}, {"sensitive", "to"}, {"cant", "have"}, {"cannot", "have"}, {"cant", "eat"},
+	{"cannot", "eat"}, {"must", "not", "have"}, {"mustnt", "have"}, {"doesnt", "eat"}, {"does", "not", "eat"}, {"doesnt", "get"}, {"doesnt", "tolerate"},
+	{"no"}, {"without"}, {"excludes"}, {"exclude"}, {"excluding"}, {"avoids"}, {"avoid"}, {"avoiding"}, {"never"},
+}
+
+// illNouns after "no" deny an illness; other words after it exclude a food.
+var illNouns = setOf("disease", "diseases", "trouble", "troubles", "problem", "problems", "failure", "issue", "issues", "condition", "conditions",
+	"murmur", "stone", "stones", "disorder", "disorders", "insufficiency", "infection", "infections", "illness", "illnesses", "allergy",
+	"allergies", "diabetes", "cancer", "pancreatitis", "medication", "medications", "meds")
+
+// exclusionAt reads "no poultry", "without beef or lamb", "allergic to
+// chicken". An allergy is a note on health as well.
+func (l *dogLine) exclusionAt(at int) int {
+	from := 0
+	for _, w := range exclusionWords {
+		if from = l.spells(at, w...); from > 0 {
+			break
+		}
+	}
+	if from == 0 || from >= len(l.words) || l.words[from].comma {
+		return 0
+	}
+	end, ill := from, false
+	for end < len(l.words) && (end == from || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+		ill = ill || illNouns[l.at(end)]
+		end++
+	}
+	if ill {
+		l.health = append(l.health, l.typed(at, end))
+		return end
+	}
+	l.exclude(from, end)
+	if strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant" {
+		l.health = append(l.health, l.typed(at, end))
+	}
+	return end
+}
+
+// begins reports that a feature which cannot be part of a food's name or of
+// a note on health begins at a place.
+func (l *dogLine) begins(at int) bool {
+	probe := dogLine{matcher: l.matcher, now: l.now}
+	for _, f := range []func(int) int{
+		probe.stageAt, probe.otherWeightAt, probe.ownWeightAt, probe.kcalAt, probe.mealsAt, probe.scoreAt, probe.bornAt, probe.sexAt,
+	} {
+		if f(at) > 0 {
+			return true
+		}
+	}
+	for _, w := range exclusionWords {
+		if l.spells(at, w...) > 0 {
+			return true
+		}
+	}
+	_, end := l.activityAt(at)
+	return end > at+1
+}
+
+// mostExclusions is how many foods one line may exclude.
+const mostExclusions = 20
+
+// exclude takes the foods of a stretch. One that would exclude nothing of
+// the food table is a problem: it would seem to be heeded.
+func (l *dogLine) exclude(start, end int) {
+	for i := start; i <= end; i++ {
+		if i < end && l.at(i) != "or" && l.at(i) != "and" && l.at(i) != "nor" {
+			continue
+		}
+		if food := strings.ToLower(l.typed(l.foodStart(start, i, false), i)); food != "" {
+			if len(l.dog.Excludes) == mostExclusions {
+				l.problem(start, end, TooLong)
+				return
+			}
+			if excludesSome(food) {
+				l.dog.Excludes = append(l.dog.Excludes, food)
+			} else {
+				l.problem(start, i, "unknown-food")
+				l.problems[len(l.problems)-1].Finding = nutrition.Default().Find(food)
+			}
+		}
+		start = i + 1
+	}
+}
+
+func excludesSome(food string) bool {
+	words := []string{food}
+	for _, f := range nutrition.Default().Foods() {
+		if nutrition.Excluded(f, words) {
+			return true
+		}
+	}
+	return nutrition.FindRefusal(food) != nil
+}
+
+// notesAt reads "health: ..." and "notes: ..." up to the end of the line.
+func (l *dogLine) notesAt(at int) int {
+	switch l.at(at) {
+	case "health", "notes", "note":
+	default:
+		return 0
+	}
+	from := l.after(at+1, "notes")
+	if from >= len(l.words) || !l.words[from].comma {
+		return 0
+	}
+	l.health = append(l.health, l.typed(from, len(l.words)))
+	return len(l.words)
+}
+
+// healthWords are words of a carer's notes beside those for which
+// planner.Illness makes no plan.
+var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy", "epileptic", "seizures", "ibd", "colitis", "thyroid",
+	"hypothyroid", "hyperthyroid", "surgery", "operation", "ill", "sick", "medication", "meds", "tablets", "dysplasia", "itchy", "diarrhoea",
+	"diarrhea", "vomiting", "vomits", "blind", "deaf", "stomach", "infection", "anaemia", "anemia", "trouble", "problems", "issues", "murmur",
+	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering")
+
+// healthAt reads a note on health: the words around one that names an
+// illness, between commas and other features.
+func (l *dogLine) healthAt(at int) int {
+	if at < l.well {
+		return 0
+	}
+	end := at
+	ill := false
+	for end < len(l.words) && (end == at || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+		ill = ill || l.isIll(end)
+		end++
+	}
+	if !ill {
+		l.well = end
+		return 0
+	}
+	for fillers[l.at(at)] && at < end-1 {
+		at++
+	}
+	l.health = append(l.health, l.typed(at, end))
+	return end
+}
+
+func (l *dogLine) isIll(at int) bool {
+	w := l.at(at)
+	return healthWords[w] || len(planner.Illness(w)) > 0
+}
+
+// isCapital reports that a word begins with a capital, as a part of a name
+// does: "Brave Heart".
+func (l *dogLine) isCapital(at int) bool {
+	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].start:])
+	return unicode.IsUpper(r)
+}
