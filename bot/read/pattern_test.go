@@ -83,7 +83,7 @@ func TestNearest(t *testing.T) {
 func TestNames(t *testing.T) {
 	n := Names{
 		Dogs: []Named{{"can", "Can"}, {"may", "May"}, {"how", "How Much"}, {"max", "Max"}, {"maxi", "Max Power"}, {"rene", "René"},
-			{"chris", "Chris"}, {"moll1", "Molly"}, {"moll2", "Molls"}, {"emoji", "🐶"}, {"empty", ""}, {"please", "Please"}, {"turkey", "Turkey"}},
+			{"chris", "Chris"}, {"moll1", "Molly"}, {"moll2", "Molls"}, {"emoji", "🐶"}, {"empty", ""}, {"please", "Please"}, {"turkey", "Turkey"}, {"scala", "Scala"}},
 		Recipes: []Named{{"t1", "Turkey and heart"}, {"t2", "Turkey and kale"}, {"it", "It"}, {"liver", "Liver"}},
 	}
 	for text, want := range map[string]string{
@@ -98,6 +98,8 @@ func TestNames(t *testing.T) {
 		"Chris' dinner":                 "bowl-amount dog=chris",
 		"Chris's dinner":                "bowl-amount dog=chris",
 		"how much for Mollz":            "none", // two dogs are as near
+		"how much for scale":            "none", // a word of the language, not a name typed wrong
+		"how much for scalla":           "bowl-amount dog=scala",
 		"how much for Please":           "bowl-amount dog=please",
 		"show the turkey one":           "none", // two recipes have it
 		"show the heart one":            "recipe-contents recipe=t1",
@@ -127,7 +129,7 @@ func TestLongTexts(t *testing.T) {
 		t.Errorf("got %s", got)
 	}
 	for _, text := range []string{
-		strings.Repeat("how much for Juniper ", 200), strings.Repeat("a ", 10000), strings.Repeat("\u202e\u200f", 500) + "x",
+		strings.Repeat("how much for Juniper ", 200), "how much for Juniper" + strings.Repeat(" please", 100), strings.Repeat("a ", 10000), strings.Repeat("\u202e\u200f", 500) + "x",
 		strings.Repeat("250 g turkey thigh\n", 40), "\x00\x01\xff\xfe",
 	} {
 		if s, ok := Understand(text, quayside, planner.Units{}); ok {

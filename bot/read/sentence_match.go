@@ -57,7 +57,7 @@ func (m *matcher) loosen() (found bool) {
 	m.readRecipes()
 	for i := range m.words {
 		w := &m.words[i]
-		if w.id != notKnown || w.number || len(w.text) < fewestLetters-1 || len(w.text) > 20 {
+		if w.id != notKnown || w.number || len(w.text) > 20 {
 			continue
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
