@@ -32,6 +32,7 @@ type lang struct {
 	own        []wordSet // by example: the words of the example itself
 	counts     []int     // by word: in how many bags it is
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
+	closing    [][]int16 // wordings that are dropped at its end
 	fillers    wordSet   // words that are dropped anywhere
 }
 
@@ -117,6 +118,8 @@ func compile(text string) (*lang, error) {
 			err = c.define(line[len("define "):])
 		case strings.HasPrefix(line, "polite "):
 			l.polite = append(l.polite, c.ids(line[len("polite "):]))
+		case strings.HasPrefix(line, "closing "):
+			l.closing = append(l.closing, c.ids(line[len("closing "):]))
 		case strings.HasPrefix(line, "drop "):
 			for _, id := range c.ids(line[len("drop "):]) {
 				l.fillers.add(id)
@@ -161,7 +164,9 @@ func (l *lang) finish() error {
 		}
 		return 1
 	})
-	slices.SortFunc(l.polite, func(a, b []int16) int { return len(b) - len(a) })
+	longer := func(a, b []int16) int { return len(b) - len(a) }
+	slices.SortStableFunc(l.polite, longer)
+	slices.SortStableFunc(l.closing, longer)
 	l.counts = make([]int, len(l.vocabulary))
 	for w, id := range l.vocabulary {
 		if len(w) >= fewestLetters {

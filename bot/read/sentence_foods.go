@@ -21,7 +21,7 @@ var (
 	neverFood = setOf("what", "whats", "how", "why", "when", "where", "who", "which", "is", "are", "was", "were", "does", "do", "did",
 		"could", "should", "would", "will", "may", "might", "must", "i", "you", "we", "he", "she", "they", "it", "that", "those",
 		"me", "us", "him", "them", "need", "needs", "kj", "mj", "get", "gets", "got", "eat", "eats", "ate", "eaten", "give", "feed", "have", "has", "had",
-		"much", "many", "kcal", "energy", "calorie", "calories", "toxic", "poisonous", "ok", "okay", "complete", "balanced", "recipe", "recipes",
+		"much", "many", "kcal", "energy", "calorie", "calories", "toxic", "poisonous", "safe", "dangerous", "harmful", "ok", "okay", "complete", "balanced", "recipe", "recipes",
 		"if", "because", "im", "ive", "for", "to", "from", "instead", "by", "dog", "dogs", "day", "days", "week", "weeks", "not",
 		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
 		"g", "gr", "gram", "grams", "kg", "kilo", "kilos", "oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "everything", "anything",

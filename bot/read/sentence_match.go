@@ -130,6 +130,12 @@ begin:
 		break
 	}
 	m.words = m.words[start:]
+	for _, p := range m.lang.closing {
+		if at := len(m.words) - len(p); at > 0 && m.follows(at, p) && !m.isDog(at) {
+			m.words = m.words[:at]
+			break
+		}
+	}
 }
 
 func (m *matcher) follows(at int, ids []int16) bool {

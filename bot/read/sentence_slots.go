@@ -151,7 +151,12 @@ func (m *matcher) refs(s slot, at int, to []ref) []ref {
 		}
 		return to
 	case slotTitle:
-		return m.titlesAt(at, to)
+		for _, r := range m.recipesAt(at, false, nil) {
+			if r.id != "" {
+				to = append(to, r)
+			}
+		}
+		return to
 	}
 	return m.recipesAt(at, s == slotMix, to)
 }
