@@ -1,0 +1,347 @@
+package nutrition
+
+import (
+	"maps"
+	"slices"
+)
+
+// The amounts of a mixture are written as deviations: the grams of a variable
+// are start + unit x (p - q) with p and q not negative. The unit is the inverse
+// of what changing a gram costs, so that p and q cost 1 each and all columns
+// are of a size.
+//
+// Of an owner's ingredient a gram costs 1 / max(start, 2 % of the whole), of an
+// extra food 2 / (5 % of the whole), of a supplement 2 / (0.5 % of the whole).
+const (
+	ownLeast        = 0.02
+	extraUnit       = 0.05 / 2
+	supplementUnit  = 0.005 / 2
+	keptHalf        = 0.5  // of each of the owner's ingredients
+	weightCap       = 1.25 // times the weight at the start
+	graverPush      = 3    // maximums, calcium, phosphorus and shares, against minimums
+	residual        = 1e-4 // of a limit, which the perturbation may cost
+	energyResidual  = 1e-6 // of the energy
+	negligibleShift = 1e-5 // of a variable's unit
+)
+
+// variable is a food whose amount may change.
+type variable struct {
+	items   []int // in the mixture; none of an extra food
+	item    Item  // the food, and its label
+	content Composition
+	start   float64 // grams
+	floor   float64 // grams
+	unit    float64 // grams
+	noMore  bool    // it is not known what more of it would do
+}
+
+// balanceModel is a request as a linear program.
+type balanceModel struct {
+	req      *BalanceRequest
+	items    []Item // of the mixture, at the start: without what is excluded
+	excluded map[int]bool
+	vars     []variable
+	before   Analysis // of the start
+	scale    scale
+	grams    float64 // at the start
+	energy   float64 // at the start, kcal, which stays
+	rows     []demandRow
+}
+
+// newBalanceModel reads a request.
+func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
+	if req.Profile == nil {
+		return nil, NoProfileProblem
+	}
+	md := &balanceModel{req: req, items: slices.Clone(req.Mixture.Items), excluded: map[int]bool{}}
+	for i := range md.items {
+		if !(md.items[i].Grams > 0) {
+			md.items[i].Grams = 0
+		}
+	}
+	if !md.takeOutExcluded() {
+		return nil, NoEnergyProblem
+	}
+	md.before = Analyse(md.mixture(md.items), req.Profile, req.Basis)
+	md.grams, md.energy = float64(md.before.Grams), md.before.Energy.Mid
+	md.scale = newScale(&md.before.Totals, md.mixture(md.items), req.Profile, md.before.Basis)
+	if md.scale.open {
+		return nil, NoEnergyProblem
+	}
+	md.addItems()
+	md.addAllowed()
+	if len(md.vars) == 0 {
+		return nil, NothingFree
+	}
+	md.addRows()
+	return md, ""
+}
+
+// mixture returns the request's mixture with other items.
+func (md *balanceModel) mixture(items []Item) Mixture {
+	m := md.req.Mixture
+	m.Items = items
+	return m
+}
+
+// takeOutExcluded takes the excluded items out and scales up the others, the
+// locked ones apart, to the same energy. It fails where there are none.
+func (md *balanceModel) takeOutExcluded() bool {
+	if md.req.Exclude == nil {
+		return true
+	}
+	var gone, free float64
+	for i := range md.items {
+		it := &md.items[i]
+		switch e := it.energy(); {
+		case it.Food != nil && it.Grams > 0 && md.req.Exclude(it.Food):
+			md.excluded[i] = true
+			gone += e
+		case !md.req.Locked[i] && energyKnown(it):
+			free += e
+		}
+	}
+	if len(md.excluded) > 0 && !(free > 0) {
+		return false
+	}
+	for i := range md.items {
+		it := &md.items[i]
+		if md.excluded[i] {
+			it.Grams = 0
+		} else if gone > 0 && !md.req.Locked[i] && energyKnown(it) && it.energy() > 0 {
+			it.Grams *= Grams(1 + gone/free)
+		}
+	}
+	return true
+}
+
+// energyKnown reports that there is a full figure for an item's energy.
+func energyKnown(it *Item) bool { return perGram(it)[Energy].Complete }
+
+// perGram returns what a gram of an item holds, by its label where that says.
+func perGram(it *Item) Composition {
+	var t Totals
+	one := *it
+	one.Grams = 1
+	sum(&t, Mixture{Items: []Item{one}}, 1)
+	return t.Values
+}
+
+// addItems makes variables of the mixture's items. Items of the same food are
+// one variable, because nothing tells which of them should change.
+func (md *balanceModel) addItems() {
+	for i := range md.items {
+		it := &md.items[i]
+		if it.Food == nil || !(it.Grams > 0) || md.req.Locked[i] {
+			continue
+		}
+		content := perGram(it)
+		if !content[Energy].Complete {
+			continue
+		}
+		floor := float64(it.Grams)
+		if own := md.req.Mixture.Items[i].Grams; md.req.LetGo[i] {
+			floor = 0
+		} else {
+			floor = min(floor, float64(own)*keptHalf)
+		}
+		if v := md.sameFood(it, md.req.LetGo[i]); v != nil {
+			v.items = append(v.items, i)
+			v.start += float64(it.Grams)
+			v.floor += floor
+			continue
+		}
+		md.vars = append(md.vars, variable{
+			items: []int{i}, item: *it, content: content, start: float64(it.Grams), floor: floor,
+			noMore: unknownIodine(it.Food, &content),
+		})
+	}
+	for i := range md.vars {
+		v := &md.vars[i]
+		v.unit = max(v.start, ownLeast*md.grams)
+	}
+}
+
+// sameFood returns the variable of an item's food and label that may vanish or
+// may not, as the item, if there is one.
+func (md *balanceModel) sameFood(it *Item, letGo bool) *variable {
+	for i := range md.vars {
+		v := &md.vars[i]
+		if v.item.Food.Key == it.Food.Key && maps.Equal(v.item.Label, it.Label) && md.req.LetGo[v.items[0]] == letGo {
+			return v
+		}
+	}
+	return nil
+}
+
+// addAllowed makes variables of the foods that may be added. A food that the
+// mixture has is one of the items, which may change or is locked.
+func (md *balanceModel) addAllowed() {
+	have := map[string]bool{}
+	for i := range md.items {
+		if it := &md.items[i]; it.Food != nil && (it.Grams > 0 || md.excluded[i]) {
+			have[it.Food.Key] = true
+		}
+	}
+	for _, f := range md.req.Allowed {
+		if f == nil || have[f.Key] || md.req.Exclude != nil && md.req.Exclude(f) {
+			continue
+		}
+		have[f.Key] = true
+		v := variable{item: Item{Food: f}, content: perGram(&Item{Food: f})}
+		if !v.content[Energy].Complete || f.Bone.Kind == MammalBone || unknownIodine(f, &v.content) {
+			continue
+		}
+		v.unit = extraUnit * md.grams
+		if f.Has(Supplement) {
+			v.unit = supplementUnit * md.grams
+		}
+		md.vars = append(md.vars, v)
+	}
+}
+
+// unknownIodine reports that a food is seaweed of which nobody knows how much
+// iodine it brings, so that more of it is never an answer.
+func unknownIodine(f *Food, content *Composition) bool {
+	return f.Has(Seaweed) && !content[Iodine].Complete
+}
+
+// room returns how many units a variable may lose.
+func (v *variable) room() float64 { return max(0, v.start-v.floor) / v.unit }
+
+// columns tells which columns of a program are the variables' p and q; -1
+// where there is none.
+type columns struct {
+	up, down []int
+	short    []int // by demand row
+	count    int
+}
+
+// layOut numbers the columns: p and q of the variables, then what each demand
+// lacks and what it has to spare, then the slacks of the hard rows.
+func (md *balanceModel) layOut() (c columns, spare, hard int) {
+	c.up, c.down = make([]int, len(md.vars)), make([]int, len(md.vars))
+	next := func(is bool) int {
+		if !is {
+			return -1
+		}
+		c.count++
+		return c.count - 1
+	}
+	for j := range md.vars {
+		c.up[j] = next(!md.vars[j].noMore)
+	}
+	for j := range md.vars {
+		c.down[j] = next(md.vars[j].room() > 0)
+	}
+	for range md.rows {
+		c.short = append(c.short, next(true))
+	}
+	spare = c.count
+	c.count += len(md.rows)
+	hard = c.count
+	c.count++ // the weight
+	for _, j := range c.down {
+		if j >= 0 {
+			c.count++
+		}
+	}
+	return c, spare, hard
+}
+
+// program returns the linear program of the model: missing a demand whole
+// costs push times its weight, those of free nothing.
+func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int) (*program, columns) {
+	c, spare, slack := md.layOut()
+	p := &program{cols: c.count, cost: make([]float64, c.count)}
+	line := func(b, size float64) []float64 {
+		p.a = append(p.a, make([]float64, p.cols)...)
+		p.exact = append(p.exact, b)
+		p.b = append(p.b, b+size*factor(p.rows, attempt))
+		p.rows++
+		return p.a[(p.rows-1)*p.cols:]
+	}
+	for i := range md.rows {
+		r := &md.rows[i]
+		row := line(r.lacks, perturbation*max(1, abs(r.lacks)))
+		for j := range md.vars {
+			set(row, c.up[j], r.up[j])
+			set(row, c.down[j], r.down[j])
+		}
+		row[c.short[i]], row[spare+i] = 1, -1
+		if !free[r.demand] {
+			p.cost[c.short[i]] = push * r.weight
+		}
+	}
+	weight := line(weightCap-1, -perturbation)
+	weight[slack] = 1
+	p.basis = []int{slack}
+	for j := range md.vars {
+		set(weight, c.up[j], md.vars[j].unit/md.grams)
+		set(weight, c.down[j], -md.vars[j].unit/md.grams)
+		if c.up[j] >= 0 {
+			p.cost[c.up[j]] = 1
+		}
+		if c.down[j] >= 0 {
+			slack++
+			p.cost[c.down[j]] = 1
+			room := line(md.vars[j].room(), -perturbation*md.vars[j].room())
+			room[c.down[j]], room[slack] = 1, 1
+			p.basis = append(p.basis, slack)
+		}
+	}
+	pivot, shift := md.energyRow(p, &c, line)
+	for i := range md.rows {
+		// What the first point lacks or has to spare, whichever it is.
+		if j := c.short[i]; p.b[i]-p.a[i*p.cols+max(pivot, 0)]*shift > 0 {
+			p.basis = append(p.basis, j)
+		} else {
+			p.basis = append(p.basis, spare+i)
+		}
+	}
+	return p, c
+}
+
+// energyRow adds the row that keeps the energy, and returns the column that is
+// in the first basis for it and its value there; no row and -1, 0 where nothing
+// changes the energy.
+func (md *balanceModel) energyRow(p *program, c *columns, line func(b, size float64) []float64) (int, float64) {
+	pivot, most := -1, 0.0
+	for j := range md.vars {
+		v := &md.vars[j]
+		e := v.content[Energy].Mid * v.unit / md.energy
+		for _, col := range []int{c.up[j], c.down[j]} {
+			if col >= 0 && e > abs(most) {
+				pivot, most = col, e
+				if col == c.down[j] {
+					most = -e
+				}
+			}
+		}
+	}
+	if pivot < 0 {
+		return -1, 0
+	}
+	size := perturbEnergy
+	if most < 0 {
+		size = -size
+	}
+	row := line(0, size)
+	for j := range md.vars {
+		v := &md.vars[j]
+		e := v.content[Energy].Mid * v.unit / md.energy
+		set(row, c.up[j], e)
+		set(row, c.down[j], -e)
+	}
+	p.basis = append(p.basis, pivot)
+	return pivot, p.b[p.rows-1] / most
+}
+
+// set sets a column of a row, if there is one.
+func set(row []float64, column int, x float64) {
+	if column >= 0 {
+		row[column] = x
+	}
+}
+
+func abs(x float64) float64 { return max(x, -x) }

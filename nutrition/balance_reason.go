@@ -1,0 +1,161 @@
+package nutrition
+
+import (
+	"cmp"
+	"slices"
+)
+
+// A dual is a pull, not a cause: at an optimum the duals times what an
+// ingredient brings add up to what changing it costs, but many optima have
+// other, equally right duals, and the demand that pulls most is often not the
+// one without which the change would not be. So the demands are ranked by their
+// pull, and the model is solved again without each of the strongest.
+
+const (
+	reasonSolves   = 10  // demands that are tried
+	pullsOfAChange = 3   // demands that are tried, or named, for one change
+	undone         = 0.5 // of a change that a single cause is to undo
+	// explainedLeast is the change that gets a reason, as a part of the whole
+	// weight or of the item.
+	explainedLeast, explainedOwn = 0.002, 0.02
+)
+
+// explain adds the reasons and the closers to an answer.
+func (b *balancer) explain(a *BalanceAnswer, s *solved) {
+	md := b.md
+	moved := md.moved(a)
+	pulls := make([][]pull, len(md.vars))
+	for j, d := range moved {
+		if d != 0 && s != nil {
+			pulls[j] = md.pulls(s, j, d > 0)
+		}
+	}
+	without := map[Demand][]float64{}
+	for _, d := range strongest(pulls, moved) {
+		if t, err := b.solve(s.push, map[Demand]bool{d: true}, s); err == nil {
+			grams := md.moves(&t, negligibleShift)
+			for j := range grams {
+				grams[j] -= md.vars[j].start
+			}
+			without[d] = grams
+		}
+	}
+	for i, it := range a.Items {
+		if r, ok := md.reason(it, moved, pulls, without); ok {
+			r.Item = i
+			a.Changes = append(a.Changes, r)
+		}
+	}
+	slices.SortStableFunc(a.Changes, func(x, y ChangeReason) int {
+		return cmp.Compare(abs(float64(y.Delta)), abs(float64(x.Delta)))
+	})
+	if list := md.req.Closers; len(a.Gaps) > 0 {
+		if list == nil {
+			list = Default()
+		}
+		a.Closers = Mend(a.Analysis, a.Mixture, md.req.Profile, list, md.req.Exclude)
+	}
+}
+
+// moved returns by how many grams each variable changes; 0 where too little to
+// ask why.
+func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
+	grams := md.gramsOf(a)
+	for j := range grams {
+		v := &md.vars[j]
+		grams[j] -= v.start
+		if abs(grams[j]) < explainedLeast*md.grams && (v.start == 0 || abs(grams[j]) < explainedOwn*v.start) && len(v.items) > 0 {
+			grams[j] = 0
+		}
+	}
+	return grams
+}
+
+// pull is how much of a change's cost a demand bears.
+type pull struct {
+	demand Demand
+	x      float64
+}
+
+// pulls returns the demands that pull a variable up or down, the strongest
+// first. Where the duals are not known, they are the demands that are missed or
+// only just met, by how much the change brings them.
+func (md *balanceModel) pulls(s *solved, j int, up bool) []pull {
+	of := map[Demand]float64{}
+	for i := range md.rows {
+		r := &md.rows[i]
+		brings := r.down[j]
+		if up {
+			brings = r.up[j]
+		}
+		switch {
+		case s.duals != nil:
+			of[r.demand] += s.duals[i] * brings
+		case s.x[s.short[i]+len(md.rows)] < residual:
+			of[r.demand] += brings
+		}
+	}
+	var out []pull
+	for i := range md.rows {
+		d := md.rows[i].demand
+		if x := of[d]; x > simplexTolerance {
+			out = append(out, pull{d, x})
+			delete(of, d)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b pull) int { return cmp.Compare(b.x, a.x) })
+	return out
+}
+
+// strongest returns the demands to try: of each change those that pull most,
+// the largest part in all changes first.
+func strongest(pulls [][]pull, moved []float64) []Demand {
+	var all []pull
+	for j := range pulls {
+		for _, p := range pulls[j][:min(pullsOfAChange, len(pulls[j]))] {
+			x := p.x * abs(moved[j])
+			if i := slices.IndexFunc(all, func(q pull) bool { return q.demand == p.demand }); i >= 0 {
+				all[i].x += x
+			} else {
+				all = append(all, pull{p.demand, x})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b pull) int { return cmp.Compare(b.x, a.x) })
+	var out []Demand
+	for _, p := range all[:min(reasonSolves, len(all))] {
+		out = append(out, p.demand)
+	}
+	return out
+}
+
+// reason returns why an item changed: the demand without which least of the
+// change is left, where that is less than half, else those that pull together.
+func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, without map[Demand][]float64) (ChangeReason, bool) {
+	r := ChangeReason{Delta: it.New - it.Old}
+	if md.excluded[it.Index] {
+		r.Excluded = true
+		return r, true
+	}
+	j := slices.IndexFunc(md.vars, func(v variable) bool {
+		return slices.Contains(v.items, it.Index) || it.Index < 0 && len(v.items) == 0 && it.Food == v.item.Food
+	})
+	if j < 0 || moved[j] == 0 {
+		return r, false
+	}
+	least := 1 - undone
+	for i := range md.rows {
+		d := md.rows[i].demand
+		if left, tried := without[d]; tried && left[j]/moved[j] < least {
+			least = left[j] / moved[j]
+			r.Confirmed, r.Cause = true, d
+			r.WithoutIt = r.Delta * Grams(least)
+		}
+	}
+	if !r.Confirmed {
+		for _, p := range pulls[j][:min(pullsOfAChange, len(pulls[j]))] {
+			r.Several = append(r.Several, p.demand)
+		}
+	}
+	return r, true
+}

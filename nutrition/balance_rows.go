@@ -1,0 +1,252 @@
+package nutrition
+
+import "strings"
+
+// demandRow is a demand as a row that may be missed at a price. Values are
+// parts of the limit, and written so that more is better: a maximum is a
+// minimum of the negative.
+type demandRow struct {
+	demand   Demand
+	weight   float64   // of missing it whole, in pushes
+	lacks    float64   // to the limit, at the start; negative where there is some to spare
+	up, down []float64 // what p and q of each variable bring
+}
+
+// rangeEnd is an end of a range, or its middle.
+type rangeEnd uint8
+
+const (
+	lowEnd rangeEnd = iota
+	midEnd
+	highEnd
+)
+
+func (e rangeEnd) of(v Value) float64 {
+	switch e {
+	case lowEnd:
+		return v.Low
+	case midEnd:
+		return v.Mid
+	}
+	return v.High
+}
+
+// formTerm is a nutrient in a linear form. Of an adverse one, more makes the
+// demand harder to meet, so that what is not known of it must not count as
+// nothing.
+type formTerm struct {
+	Term
+	end     rangeEnd
+	adverse bool
+}
+
+// form sums terms over a composition.
+type form []formTerm
+
+// with appends terms, each times factor.
+func (f form) with(terms []Term, factor float64, end rangeEnd) form {
+	for _, t := range terms {
+		f = append(f, formTerm{Term{t.Nutrient, t.Factor * factor}, end, factor < 0})
+	}
+	return f
+}
+
+func (f form) value(c *Composition) float64 {
+	var x float64
+	for _, t := range f {
+		x += t.Factor * t.end.of(c[t.Nutrient])
+	}
+	return x
+}
+
+// addRows writes down all demands.
+func (md *balanceModel) addRows() {
+	for i := range md.before.Rows {
+		md.addRequirement(md.before.Rows[i].Requirement)
+	}
+	if md.req.Bands {
+		md.addBands()
+	}
+}
+
+// addRequirement writes down the limits of one subject. Limits become limits
+// of the total, because the energy, and so the scale, stays.
+func (md *balanceModel) addRequirement(q Requirement) {
+	s, subject := &md.scale, q.Subject
+	least, most := Demand{Subject: subject}, Demand{Subject: subject, Most: true}
+	if subject == CalciumPhosphorus {
+		md.addRatio(q)
+		return
+	}
+	lower, upper := q.Min*s.min, q.Max*s.max
+	weight := 1.0
+	if subject == Subject(Calcium) || subject == Subject(Phosphorus) {
+		weight = graverPush
+	}
+	if q.HasMin() && lower > 0 {
+		f := form{}.with(subject.Terms(), s.low/lower, lowEnd)
+		md.addRow(least, weight, f, 1)
+		md.addRaised(least, f, lower)
+	}
+	if q.HasMax() && upper > 0 {
+		md.addRow(most, graverPush, form{}.with(subject.MaxTerms(), -s.high/upper, highEnd), -1)
+	}
+}
+
+// addRaised writes down what raises a minimum with the rest of the mixture, as
+// scale.raised has it: f is the minimum's own form.
+func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
+	family, _, _ := strings.Cut(md.req.Profile.ID, "-")
+	f = f[:len(f):len(f)]
+	switch {
+	case d.Subject == Subject(VitaminE) && family == "aafco":
+		f = f.with(polyunsaturated, -vitaminEPerGramPUFA*md.scale.mid/lower, midEnd)
+		md.addRow(d, 1, f, 0)
+	case d.Subject == Subject(Arginine) && family == "fediaf":
+		f = f.with(plain[Protein][:], -argininePerGramProtein*md.scale.mid/lower, midEnd)
+		free := md.req.Profile.min(Subject(Protein)) * md.scale.min
+		if free >= 0 {
+			md.addRow(d, 1, f, 1-argininePerGramProtein*free/lower)
+		}
+	}
+}
+
+// addRatio writes down the limits of calcium to phosphorus as Ca - min P >= 0
+// and max P - Ca >= 0, per 1000 mg in 1000 kcal. Bone, which makes the range,
+// raises the ratio, so that its least is at the low ends and its most at the
+// high ones.
+func (md *balanceModel) addRatio(q Requirement) {
+	size := md.energy / kcalOfProfile * 1000
+	calcium, phosphorus := plain[Calcium][:], plain[Phosphorus][:]
+	if q.HasMin() {
+		f := form{}.with(calcium, 1/size, lowEnd).with(phosphorus, -q.Min/size, lowEnd)
+		md.addRow(Demand{Subject: q.Subject}, graverPush, f, 0)
+	}
+	if q.HasMax() {
+		f := form{}.with(phosphorus, q.Max/size, highEnd).with(calcium, -1/size, highEnd)
+		md.addRow(Demand{Subject: q.Subject, Most: true}, graverPush, f, 0)
+	}
+}
+
+// addRow writes down that a form is to be at least a limit.
+func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) {
+	r := demandRow{
+		demand: d, weight: weight, lacks: limit - f.value(&md.before.Totals.Values),
+		up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars)),
+	}
+	for j := range md.vars {
+		v := &md.vars[j]
+		known := f.value(&v.content) * v.unit
+		r.down[j] = -known
+		r.up[j] = known + md.worst(f, v)*v.unit
+	}
+	md.rows = append(md.rows, r)
+}
+
+// worst returns what a gram more of a food may make a form less by what is not
+// known of it: as much as the richest food of its kind, or else of its part,
+// whose figure the request has. Supplements stand for no other.
+func (md *balanceModel) worst(f form, v *variable) float64 {
+	var x float64
+	for _, t := range f {
+		if known := v.content[t.Nutrient]; t.adverse && !known.Complete {
+			if rich := md.richest(t.Nutrient, v.item.Food); rich > known.High {
+				x += t.Factor * (rich - t.end.of(known))
+			}
+		}
+	}
+	return x
+}
+
+// richest returns the most of a nutrient that a gram of a known food of the
+// same kind or part in the request holds; 0 where none is known.
+func (md *balanceModel) richest(n Nutrient, like *Food) float64 {
+	var kind, part float64
+	see := func(f *Food, v Value) {
+		if f == nil || !v.Complete || f.Has(Supplement) != like.Has(Supplement) || f.Has(Supplement) {
+			return
+		}
+		if f.Kind == like.Kind {
+			kind = max(kind, v.High)
+		}
+		if f.Part == like.Part {
+			part = max(part, v.High)
+		}
+	}
+	for j := range md.vars {
+		see(md.vars[j].item.Food, md.vars[j].content[n])
+	}
+	for i := range md.items {
+		if it := &md.items[i]; it.Grams > 0 && it.Food != nil {
+			v := it.Food.Per100[n]
+			see(it.Food, v.Times(1.0/100))
+		}
+	}
+	if kind > 0 {
+		return kind
+	}
+	return part
+}
+
+// addBands writes down the usual shares, as parts of the weight.
+func (md *balanceModel) addBands() {
+	start := SharesOf(md.items)
+	for _, b := range Bands() {
+		present := start.share(b, 1).High > 0
+		if b.Low > 0 && (present || b.Band != BoneBand && b.Band != FishBand && md.reaches(b)) {
+			md.addBand(b, Demand{Band: b.Band}, b.Low, 1)
+		}
+		if b.High < 1 && (present || md.reaches(b)) {
+			md.addBand(b, Demand{Band: b.Band, Most: true}, b.High, -1)
+		}
+	}
+}
+
+// reaches reports that a food that may be added belongs to a band.
+func (md *balanceModel) reaches(b BandLimits) bool {
+	for j := range md.vars {
+		if within, _ := bandOf(b, md.vars[j].item.Food); within > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// addBand writes down sign x (parts of the band - limit x the whole) >= 0.
+func (md *balanceModel) addBand(b BandLimits, d Demand, limit, sign float64) {
+	r := demandRow{demand: d, weight: graverPush, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
+	value := func(f *Food) float64 {
+		within, whole := bandOf(b, f)
+		return sign * (within - limit*whole) / md.grams
+	}
+	for i := range md.items {
+		if it := &md.items[i]; it.Grams > 0 {
+			r.lacks -= value(it.Food) * float64(it.Grams)
+		}
+	}
+	for j := range md.vars {
+		v := &md.vars[j]
+		r.up[j] = value(v.item.Food) * v.unit
+		r.down[j] = -r.up[j]
+	}
+	md.rows = append(md.rows, r)
+}
+
+// bandOf returns what part of a food belongs to a band, and what part to the
+// whole that the band is a share of.
+func bandOf(b BandLimits, f *Food) (within, whole float64) {
+	var shares [PartCount]float64
+	if f == nil {
+		shares[Other] = 1
+	} else {
+		shares = f.Shares()
+	}
+	for _, p := range b.Parts {
+		within += shares[p]
+	}
+	whole = 1
+	if b.Band != PlantBand {
+		whole = 1 - shares[Plant] - shares[Other]
+	}
+	return within, whole
+}
