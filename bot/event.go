@@ -18,6 +18,7 @@ type Event struct {
 // Reply is one message to a chat, free of any adapter's markup.
 type Reply struct {
 	Body    []Block    `json:"body"`
+	Picture *Picture   `json:"picture,omitempty"`
 	Buttons [][]Button `json:"buttons,omitempty"` // rows
 }
 
@@ -26,6 +27,14 @@ type Reply struct {
 type Block struct {
 	Text  string `json:"text"`
 	Table bool   `json:"table,omitempty"`
+}
+
+// Picture is an image that belongs to a reply. Alt says in words what it
+// shows, for a screen that shows no pictures.
+type Picture struct {
+	Name string `json:"name"` // file name: "nutrients.png"
+	Alt  string `json:"alt"`
+	PNG  []byte `json:"png"`
 }
 
 // TableWidth is the most columns a table line may have without wrapping on a

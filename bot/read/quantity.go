@@ -15,8 +15,8 @@ const maxQuantityRunes = 80
 // Number reads a text that is one number: "12", "1,5", "1/2", "1 ½", "two",
 // "half a", "a dozen". A comma or a point followed by exactly three digits
 // stands for thousands only where both are used, or one of them twice
-// ("1,234.5", "1.234.567"); else it is the decimal sign. The error is a
-// Problem: Empty, BadNumber.
+// ("1,234.5", "1.234.567"); else it is the decimal sign. (Mass reads "1,250 g"
+// as 1250 g all the same.) The error is a Problem: Empty, BadNumber.
 func Number(s string) (float64, error) {
 	words, err := quantityWords(s)
 	if err != nil {
@@ -224,6 +224,9 @@ func massIn(words []string, at int) (g nutrition.Grams, end int, code Code) {
 		if !ok {
 			return g, end, ""
 		}
+		if u == 1 && isCommaThousands(words[at]) {
+			n *= 1000 // "1,250 g": nobody weighs to a milligram
+		}
 		isMetric := u == 1 || u >= 1000 && u != gramsPerStone
 		switch {
 		case end == 0:
@@ -236,6 +239,13 @@ func massIn(words []string, at int) (g nutrition.Grams, end int, code Code) {
 		g += nutrition.Grams(n) * u
 		unit, end, at = u, next+1, next+1
 	}
+}
+
+// isCommaThousands reports a number such as "1,250", which with a unit of grams
+// stands for thousands: with kilograms or pounds it is a decimal comma.
+func isCommaThousands(w string) bool {
+	before, after, ok := strings.Cut(w, ",")
+	return ok && len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before != "0" && !strings.ContainsAny(w, "./")
 }
 
 // massUnit returns what one of a unit weighs.

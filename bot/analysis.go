@@ -1,0 +1,462 @@
+package bot
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// looked is a recipe that was analysed, for a dog or for none.
+type looked struct {
+	recipe  *planner.Recipe
+	dog     *planner.Dog // nil: for no dog
+	mixture nutrition.Mixture
+	profile *nutrition.Profile
+	result  nutrition.Analysis
+}
+
+// look analyses a recipe for a dog (nil: for none), against the profile that
+// fits it or that the household chose.
+func (t *turn) look(r *planner.Recipe, d *planner.Dog) (looked, error) {
+	l := looked{recipe: r, dog: d}
+	var dog planner.Dog
+	var basis nutrition.Basis
+	if d != nil {
+		dog = *d
+		n := planner.NeedOf(dog, t.event.At)
+		basis = nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}
+	}
+	id, adult := planner.ProfileFor(dog, t.event.At, t.home.Profile)
+	p := nutrition.ProfileByID(id)
+	if p == nil {
+		return l, fmt.Errorf("bot: no profile %q", id)
+	}
+	var err error
+	l.profile = p.ForAdultWeight(adult)
+	if l.mixture, err = planner.MixtureOf(*r, t.foods, basis.Kcal); err != nil {
+		return l, err
+	}
+	l.result = nutrition.Analyse(l.mixture, l.profile, basis)
+	return l, nil
+}
+
+// answerAnalyse says whether a recipe is complete.
+func (t *turn) answerAnalyse(s read.Sentence) {
+	r := t.recipeMeant(s)
+	if r == nil {
+		return
+	}
+	d := t.dog(s.Dog)
+	if d == nil {
+		d = t.theDog()
+	}
+	t.analyse(r, d)
+}
+
+// analyse says the verdict in a line, then what is short or too much with
+// what would mend it, then buttons for the rest.
+func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
+	t.talk.Recipe = r.ID
+	l, err := t.look(r, d)
+	if err != nil {
+		t.say(para(t.recipeTrouble(r, err)))
+		return
+	}
+	blocks := []Block{para(t.verdictText(l)), para(t.basisText(l))}
+	if d != nil {
+		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
+	}
+	blocks = append(blocks, para(strings.Join(t.findings(l), "\n")), para(t.sharesOffText(l)), para(t.cautionsText(l)))
+	dog := idOf(d)
+	out := t.say(blocks...)
+	out.offer(t.button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.button(msg("button.picture"), "analysis", "picture", r.ID, dog))
+	if !t.gated(d) {
+		out.offer(t.button(msg("button.balance"), "balance", "start", r.ID, dog), t.button(msg("button.swap"), "swap", "ask", r.ID, dog))
+	}
+}
+
+// idOf is a dog's id in a button, "-" for none.
+func idOf(d *planner.Dog) string {
+	if d == nil {
+		return "-"
+	}
+	return d.ID
+}
+
+// verdictText counts the verdicts in a line.
+func (t *turn) verdictText(l looked) string {
+	counts := map[nutrition.Verdict]int{}
+	for i := range l.result.Rows {
+		counts[l.result.Rows[i].Verdict]++
+	}
+	name := l.recipe.Name
+	if l.dog != nil {
+		name = msg("analysis.for", "recipe", name, "dog", l.dog.Name)
+	}
+	switch {
+	case counts[nutrition.Low]+counts[nutrition.High]+counts[nutrition.NotKnown] == 0:
+		return msg("analysis.complete", "name", name, "n", len(l.result.Rows))
+	case counts[nutrition.Low]+counts[nutrition.High] == 0:
+		return msg("analysis.no-gap", "name", name, "unknown", counts[nutrition.NotKnown], "enough", counts[nutrition.Enough])
+	}
+	return msg("analysis.verdict", "name", name, "low", counts[nutrition.Low], "high", counts[nutrition.High],
+		"unknown", counts[nutrition.NotKnown], "enough", counts[nutrition.Enough])
+}
+
+// basisText says which table and which basis were used.
+func (t *turn) basisText(l looked) string {
+	profile := msg("profile." + l.result.ProfileID)
+	if !l.result.Basis.PerDog {
+		return msg("analysis.basis-kcal", "profile", profile)
+	}
+	return msg("analysis.basis-dog", "profile", profile, "weight", bodyWeight(l.result.Basis.Weight, t.home.Units),
+		"kcal", kcal(l.result.Basis.Kcal))
+}
+
+// mostFindings is how many shortfalls and excesses one message names; the
+// table has them all.
+const mostFindings = 8
+
+// findings are a line for each nutrient that is not enough, the graver ones
+// first: high, low, crossing a limit, not known.
+func (t *turn) findings(l looked) []string {
+	remedies := map[nutrition.Subject]nutrition.Remedy{}
+	if !t.gated(l.dog) {
+		for _, r := range nutrition.Mend(l.result, l.mixture, l.profile, t.foods, t.excluder(l.dog)) {
+			remedies[r.Subject] = r
+		}
+	}
+	var rows []*nutrition.Row
+	for i := range l.result.Rows {
+		if l.result.Rows[i].Verdict != nutrition.Enough {
+			rows = append(rows, &l.result.Rows[i])
+		}
+	}
+	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
+	var lines []string
+	for _, r := range rows[:min(len(rows), mostFindings)] {
+		line := t.findingText(l, r)
+		// No food table gives chloride: its gap is one of the tables, not of the
+		// recipe, and salt is no remedy for that.
+		if rem, ok := remedies[r.Requirement.Subject]; ok && r.Requirement.Subject != nutrition.Subject(nutrition.Chloride) {
+			line += t.remedyText(l, rem)
+		}
+		lines = append(lines, line)
+	}
+	if more := len(rows) - mostFindings; more > 0 {
+		lines = append(lines, msg("analysis.more", "n", more))
+	}
+	return lines
+}
+
+// gated reports that no plan is made for a dog by itself: only a vet's.
+func (t *turn) gated(d *planner.Dog) bool {
+	return d != nil && planner.NeedOf(*d, t.event.At).Gate != ""
+}
+
+func gravity(r *nutrition.Row) int {
+	switch {
+	case r.Verdict == nutrition.High:
+		return 0
+	case r.Verdict == nutrition.Low:
+		return 1
+	case r.StraddlesMin || r.StraddlesMax:
+		return 2
+	}
+	return 3
+}
+
+// findingText is what is wrong with one nutrient: "low: zinc 14 mg, minimum
+// 20 mg."
+func (t *turn) findingText(l looked, r *nutrition.Row) string {
+	subject := r.Requirement.Subject
+	args := []any{"verdict", r.Verdict.String(), "name", subject.Name(), "amount", amountText(r.Value, subject.Unit()),
+		"min", limitText(r.Min, subject.Unit()), "max", limitText(r.Max, subject.Unit()), "foods", t.lacking(l, r)}
+	switch {
+	case r.Verdict == nutrition.High:
+		return msg("finding.high", "name", subject.Name(), "amount", amountText(r.Capped, subject.Unit()), "max", limitText(r.Max, subject.Unit()))
+	case r.Verdict == nutrition.Low:
+		return msg("finding.low", args...)
+	case r.StraddlesMin:
+		return msg("finding.straddles-min", append(args, "why", t.straddleReason(l, r))...)
+	case r.StraddlesMax:
+		return msg("finding.straddles-max", append(args, "why", t.straddleReason(l, r))...)
+	}
+	if !r.HasMin() {
+		return msg("finding.open-max", args...)
+	}
+	if r.IsUnknown() {
+		return msg("finding.nothing-known", args...)
+	}
+	return msg("finding.not-known", args...)
+}
+
+// straddleReason says what a range depends on: the bone, where there is
+// bone, else the food's own spread.
+func (t *turn) straddleReason(l looked, r *nutrition.Row) string {
+	subject := r.Requirement.Subject
+	if n, ok := subject.Nutrient(); subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
+		for _, it := range l.mixture.Items {
+			if it.Food.Bone.Kind != nutrition.NoBone {
+				return msg("finding.bone")
+			}
+		}
+	}
+	return msg("finding.spread")
+}
+
+// lacking names the foods without a figure for a nutrient: one or two by
+// name, more by number.
+func (t *turn) lacking(l looked, r *nutrition.Row) string {
+	var names []string
+	for _, i := range r.UnknownFrom {
+		name := ""
+		if i < len(l.mixture.Items) {
+			name = l.mixture.Items[i].Food.Name
+		} else {
+			name = l.mixture.Extras[i-len(l.mixture.Items)].Name
+		}
+		if !containsString(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(r.UnknownFrom) >= len(l.mixture.Items) {
+		return msg("finding.any")
+	}
+	if len(names) > 2 {
+		names = []string{names[0], msg("finding.others", "n", len(names)-1)}
+	}
+	return list(names)
+}
+
+func containsString(all []string, s string) bool {
+	for _, x := range all {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+// remedyText says what would mend a nutrient, and the grams it takes.
+func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
+	if c := r.Cut; c != nil {
+		if c.Whole {
+			return "" // no cut of one food is enough: that is another recipe
+		}
+		if c.Part < len(l.mixture.Items) {
+			return " " + msg("remedy.cut", "grams", exactMass(c.Grams, t.home.Units), "food", l.mixture.Items[c.Part].Food.Name)
+		}
+		return " " + msg("remedy.cut-dose", "name", l.mixture.Extras[c.Part-len(l.mixture.Items)].Name)
+	}
+	var options []string
+	for _, o := range r.Options {
+		if o.ByLabel {
+			options = append(options, msg("remedy.label", "food", o.Food.Name, "amount", limitText(o.PerDay, o.Nutrient.Unit())))
+			continue
+		}
+		options = append(options, msg("remedy.add", "grams", exactMass(o.Grams, t.home.Units), "food", o.Food.Name))
+	}
+	if len(options) == 0 {
+		return ""
+	}
+	return " " + msg("remedy.mend", "options", strings.Join(options, msg("remedy.or")))
+}
+
+// excluder is what a dog may not have: its exclusions. Without a dog, what
+// any dog of the household may not have is no matter.
+func (t *turn) excluder(d *planner.Dog) func(*nutrition.Food) bool {
+	if d == nil || len(d.Excludes) == 0 {
+		return nil
+	}
+	words := d.Excludes
+	return func(f *nutrition.Food) bool { return nutrition.Excluded(f, words) }
+}
+
+// sharesOffText says which shares by body part are outside the usual bands.
+func (t *turn) sharesOffText(l looked) string {
+	var lines []string
+	for _, o := range l.result.Shares.Off() {
+		key := "band." + string(o.Band) + "." + o.Verdict.String()
+		if o.Absent {
+			// Without bone the calcium tells whether another source is there,
+			// and fish a few times a week is as usual as a little every day.
+			key = "band." + string(o.Band) + ".absent"
+		}
+		if !hasMessage(key) {
+			continue
+		}
+		lines = append(lines, msg(key, "share", shareText(o.Share), "low", strings.TrimSuffix(percent(o.Low), " %"), "high", percent(o.High)))
+	}
+	return joinParas(lines...)
+}
+
+func shareText(v nutrition.Value) string {
+	if percent(v.Low) == percent(v.High) {
+		return percent(v.Mid)
+	}
+	return strings.TrimSuffix(percent(v.Low), " %") + "-" + percent(v.High)
+}
+
+// cautionsText are the cautions that foods and dog call for, each told once to
+// a household for each recipe. What the dog's gate says is not said again.
+func (t *turn) cautionsText(l looked) string {
+	ctx := nutrition.CautionContext{AtRisk: t.home.AtRisk, Analysis: &l.result}
+	if l.dog != nil {
+		ctx.Weight, ctx.Stage = l.dog.Weight, stageOf(*l.dog, t.event.At)
+	}
+	var lines []string
+	for _, c := range nutrition.Cautions(l.mixture.Items, ctx) {
+		text, told := cautionText(c, t.foods), string(c.Code)+"/"+l.recipe.ID
+		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || t.home.Told[told] {
+			continue
+		}
+		if t.home.Told == nil {
+			t.home.Told = map[string]bool{}
+		}
+		t.home.Told[told], t.changed = true, true
+		lines = append(lines, text)
+	}
+	return joinParas(lines...)
+}
+
+// amountText prints an amount on the analysis' basis: a figure, a range, or
+// at least so much. From 1000 mg it prints grams.
+func amountText(v nutrition.Value, unit string) string {
+	if v.IsUnknown() {
+		return msg("value.unknown")
+	}
+	f, u := displayUnit(v.Mid, unit)
+	switch {
+	case !v.Complete:
+		return msg("value.atleast", "value", sig(v.Low/f)+u)
+	case sig(v.Low/f) != sig(v.High/f):
+		return sig(v.Low/f) + "-" + sig(v.High/f) + u
+	}
+	return sig(v.Mid/f) + u
+}
+
+// displayUnit is the factor and unit in which an amount reads best.
+func displayUnit(x float64, unit string) (float64, string) {
+	switch {
+	case unit == "ratio":
+		return 1, " : 1"
+	case unit == "mg" && x >= 1000:
+		return 1000, " g"
+	case unit == "ug" && x >= 1000:
+		return 1000, " mg"
+	}
+	return 1, " " + unitText(unit)
+}
+
+// limitText prints a limit, empty where there is none.
+func limitText(x float64, unit string) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	f, u := displayUnit(x, unit)
+	return sig(x/f) + u
+}
+
+// pressAnalysis does what a button under an analysis asks.
+func (t *turn) pressAnalysis(args []string) {
+	r, d := t.recipe(arg(args, 1)), t.dog(arg(args, 2))
+	if r == nil || d == nil && arg(args, 2) != "-" {
+		t.sayMsg("press.gone")
+		return
+	}
+	if arg(args, 0) == "look" {
+		t.analyse(r, d)
+		return
+	}
+	l, err := t.look(r, d)
+	if err != nil {
+		t.say(para(t.recipeTrouble(r, err)))
+		return
+	}
+	switch arg(args, 0) {
+	case "table":
+		t.sayAnalysisTable(l)
+	case "picture":
+		t.sayAnalysisPicture(l)
+	default:
+		t.sayMsg("press.stale")
+	}
+}
+
+// sayAnalysisTable shows every requirement, grouped by verdict.
+func (t *turn) sayAnalysisTable(l looked) {
+	var rows []tableRow
+	for _, v := range []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.NotKnown, nutrition.Enough} {
+		first := true
+		for i := range l.result.Rows {
+			r := &l.result.Rows[i]
+			if r.Verdict != v {
+				continue
+			}
+			if first {
+				rows = append(rows, tableRow{strings.ToUpper(v.String()), nil})
+				first = false
+			}
+			rows = append(rows, analysisRow(r))
+		}
+	}
+	t.say(para(t.verdictText(l)), para(t.basisText(l)), tableBlock(rows), para(msg("analysis.table-legend")))
+}
+
+// analysisRow is one requirement: what there is, and its limit: the minimum,
+// or the maximum where that is passed or is the only one.
+func analysisRow(r *nutrition.Row) tableRow {
+	s := r.Requirement.Subject
+	v, limit := r.Value, ""
+	switch {
+	case r.Verdict == nutrition.High || r.StraddlesMax || !r.HasMin():
+		v, limit = r.Capped, "≤"+limitText(r.Max, s.Unit())
+	default:
+		limit = "≥" + limitText(r.Min, s.Unit())
+	}
+	return tableRow{s.Name(), []string{compactAmount(v, s.Unit()), strings.TrimSuffix(limit, " : 1")}}
+}
+
+// compactAmount is amountText for a narrow column.
+func compactAmount(v nutrition.Value, unit string) string {
+	if v.IsUnknown() {
+		return "?"
+	}
+	if !v.Complete {
+		f, u := displayUnit(v.Low, unit)
+		return ">" + sig(v.Low/f) + u
+	}
+	return strings.TrimSuffix(amountText(v, unit), " : 1")
+}
+
+// sayAnalysisPicture shows every requirement as a bar.
+func (t *turn) sayAnalysisPicture(l looked) {
+	var rows []chartRow
+	for i := range l.result.Rows {
+		r := &l.result.Rows[i]
+		v := r.Value
+		if r.Verdict == nutrition.High || r.StraddlesMax {
+			v = r.Capped
+		}
+		s := r.Requirement.Subject
+		rows = append(rows, chartRow{Name: s.Name(), Amount: compactAmount(v, s.Unit()), Verdict: r.Verdict.String(),
+			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
+	}
+	title := l.recipe.Name
+	if l.dog != nil {
+		title = msg("analysis.for", "recipe", title, "dog", l.dog.Name)
+	}
+	png, err := chartPNG(title, t.basisText(l), rows)
+	if err != nil {
+		t.fail(err)
+		return
+	}
+	r := t.say(para(t.verdictText(l)))
+	r.Picture = &Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", t.verdictText(l)), PNG: png}
+}

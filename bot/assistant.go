@@ -1,0 +1,233 @@
+package bot
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Assistant answers events on a store. It holds no state of its own: what it
+// knows of a conversation is in the store, so that it goes on after a
+// restart. Its methods may be called from several goroutines.
+type Assistant struct {
+	store store.Store
+	table *nutrition.Table
+}
+
+// NewAssistant returns an assistant on a store and a food table.
+func NewAssistant(s store.Store, t *nutrition.Table) *Assistant {
+	return &Assistant{store: s, table: t}
+}
+
+// attempts is how often an event is worked out anew because another changed
+// the same household meanwhile, before it is worked out with the store to
+// itself.
+const attempts = 3
+
+// errMoved says that what a turn was worked out on has changed since.
+var errMoved = errors.New("bot: household changed meanwhile")
+
+// Handle does what an event asks, in one transaction with the event's id and
+// every reply it causes; the replies are in the outbox when it returns nil.
+// An event whose id was handled before changes nothing. An error is a
+// *store.Error or a defect; TroubleText says it to a person.
+//
+// The answer is worked out on a reading transaction, so that a long
+// computation for one household holds up no other, and is written only where
+// nothing it was worked out on has changed.
+func (a *Assistant) Handle(ctx context.Context, e Event) error {
+	for range attempts {
+		var t *turn
+		err := a.store.View(ctx, func(tx store.Tx) (err error) {
+			t, err = a.turn(ctx, tx, e)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		err = a.store.Update(ctx, func(tx store.Tx) error {
+			if moved, err := t.moved(tx); err != nil || moved {
+				return cmp.Or(err, errMoved)
+			}
+			return t.write(tx)
+		})
+		if !errors.Is(err, errMoved) {
+			return err
+		}
+	}
+	return a.store.Update(ctx, func(tx store.Tx) error {
+		t, err := a.turn(ctx, tx, e)
+		if err != nil {
+			return err
+		}
+		return t.write(tx)
+	})
+}
+
+// turn works out the answer to an event; nothing is written.
+func (a *Assistant) turn(ctx context.Context, tx store.Tx, e Event) (*turn, error) {
+	t := &turn{ctx: ctx, tx: tx, event: e, base: a.table}
+	seen, err := tx.Seen(e.ID)
+	if err != nil || seen {
+		t.seen = seen
+		return t, err
+	}
+	if err := t.begin(); err != nil {
+		return nil, err
+	}
+	t.route()
+	t.tx = nil // it ends with the transaction
+	return t, t.err
+}
+
+// moved reports whether what the turn was worked out on has changed.
+func (t *turn) moved(tx store.Tx) (bool, error) {
+	seen, err := tx.Seen(t.event.ID)
+	if err != nil || seen || t.seen {
+		return seen != t.seen, err
+	}
+	h, err := tx.Household(t.home.ID)
+	switch {
+	case isNotFound(err):
+		if !t.newcomer {
+			return true, nil
+		}
+	case err != nil:
+		return false, err
+	default:
+		if t.newcomer || h.Rev != t.rev {
+			return true, nil
+		}
+	}
+	d, err := tx.Dialogue(t.event.Chat, t.event.Person)
+	if err != nil && !isNotFound(err) {
+		return false, err
+	}
+	return !sameDialogue(d, t.loaded), nil
+}
+
+func sameDialogue(a, b store.Dialogue) bool {
+	return a.Kind == b.Kind && a.Step == b.Step && a.Since.Equal(b.Since) && bytes.Equal(a.Data, b.Data)
+}
+
+// begin loads what a turn needs: the household of the person in this chat
+// (a new one where there is none) and the conversation.
+func (t *turn) begin() error {
+	id, err := t.tx.Member(t.event.Chat, t.event.Person)
+	switch {
+	case isNotFound(err):
+		t.joins = true
+		id = t.event.Home
+		if id == "" {
+			id = strings.ToLower(rand.Text()[:16])
+		}
+	case err != nil:
+		return err
+	}
+	t.home, err = t.tx.Household(id)
+	switch {
+	case isNotFound(err):
+		t.home = &planner.Household{ID: id, Zone: defaultZoneName, Created: t.event.At}
+		t.newcomer, t.changed = true, true
+	case err != nil:
+		return err
+	}
+	t.rev = t.home.Rev
+	if zone, err := time.LoadLocation(t.home.Zone); err == nil {
+		t.event.At = t.event.At.In(zone) // birthdays come by the household's clock
+	}
+	t.joinCarer()
+	t.foods = t.base.With(t.home.Foods)
+	return t.loadTalk()
+}
+
+// defaultZoneName is the zone of a household until a carer names one.
+const defaultZoneName = "UTC"
+
+// joinCarer notes the person among the household's carers.
+func (t *turn) joinCarer() {
+	for i := range t.home.Carers {
+		if t.home.Carers[i].Person == t.event.Person {
+			return
+		}
+	}
+	t.home.Carers = append(t.home.Carers, planner.Carer{Person: t.event.Person, Name: t.event.Name})
+	t.changed = true
+}
+
+// write keeps what the turn worked out, in one transaction.
+func (t *turn) write(tx store.Tx) error {
+	if t.seen {
+		return nil
+	}
+	if t.joins {
+		if err := tx.PutMember(t.event.Chat, t.event.Person, t.home.ID); err != nil {
+			return err
+		}
+	}
+	if err := t.writeHome(tx); err != nil {
+		return err
+	}
+	if err := t.saveTalk(tx); err != nil {
+		return err
+	}
+	for _, r := range t.replies {
+		body, err := json.Marshal(r)
+		if err != nil {
+			return fmt.Errorf("bot: encode reply: %w", err)
+		}
+		out := store.Outgoing{Chat: t.event.Chat, Event: t.event.ID, At: t.event.At, Body: body}
+		if _, err := tx.Enqueue(out); err != nil {
+			return err
+		}
+	}
+	return tx.MarkSeen(t.event.ID, t.event.At)
+}
+
+// writeHome keeps the household and what it was before.
+func (t *turn) writeHome(tx store.Tx) error {
+	if !t.changed {
+		return nil
+	}
+	if t.before != nil {
+		t.change.Before = t.before
+		if err := tx.PushChange(t.home.ID, t.change); err != nil {
+			return err
+		}
+	}
+	if t.popped {
+		if err := tx.PopChange(t.home.ID); err != nil {
+			return err
+		}
+	}
+	t.home.Rev = t.rev + 1
+	return tx.PutHousehold(t.home)
+}
+
+// isNotFound reports that a record is not there.
+func isNotFound(err error) bool {
+	var e *store.Error
+	return errors.As(err, &e) && e.Code == store.NotFound
+}
+
+// TroubleText says to a person what an error of the store or the assistant
+// means and what to do, without its technical text.
+func TroubleText(err error) string {
+	var e *store.Error
+	if errors.As(err, &e) {
+		if key := "trouble." + string(e.Code); hasMessage(key) {
+			return msg(key)
+		}
+	}
+	return msg("trouble.internal")
+}

@@ -1,0 +1,211 @@
+package bot
+
+import (
+	"errors"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// today says each dog's amounts for the day.
+func (t *turn) today() {
+	if len(t.home.Dogs) == 0 {
+		t.sayMsg("today.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	for i := range t.home.Dogs {
+		t.bowl(&t.home.Dogs[i], nil)
+	}
+}
+
+// bowl says what a dog gets of a recipe in a day: the recipe it eats now
+// where none is named.
+func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
+	t.talk.Dog = d.ID
+	if r == nil {
+		r = t.recipe(d.Recipe)
+	}
+	if r == nil {
+		r = t.theRecipe(d)
+	}
+	n := planner.NeedOf(*d, t.event.At)
+	if r == nil {
+		t.noRecipe(d, n)
+		return
+	}
+	t.talk.Recipe = r.ID
+	if n.Gate == planner.IllnessGate && !n.ByHand {
+		t.say(para(t.gateText(*d, n)), para(msg("bowl.gated", "dog", d.Name))).
+			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))
+		return
+	}
+	eater := eater{name: d.Name, need: n, meals: mealsOf(*d)}
+	out := t.sayBowl(eater, r, t.gateText(*d, n))
+	if out == nil {
+		return
+	}
+	out.offer(t.button(msg("button.why"), "dog", "why", d.ID), t.button(msg("button.scale"), "scale", "ask", r.ID))
+	if len(t.home.Recipes) > 1 {
+		var row []Button
+		for i := range t.home.Recipes {
+			other := &t.home.Recipes[i]
+			if other.ID != r.ID && len(row) < 3 {
+				row = append(row, t.button(other.Name, "bowl", "recipe", d.ID, other.ID))
+			}
+		}
+		out.offer(row...)
+	}
+}
+
+// noRecipe says the need where there is no recipe to make a bowl of, with
+// the trade's rule of thumb in grams.
+func (t *turn) noRecipe(d *planner.Dog, n planner.Need) {
+	low := nutrition.Grams(float64(n.Ideal) * 1000 * thumbLow)
+	high := nutrition.Grams(float64(n.Ideal) * 1000 * thumbHigh)
+	t.say(para(t.needText(*d, n)), para(msg("bowl.thumb", "low", mass(low, t.home.Units), "high", mass(high, t.home.Units))),
+		para(t.gateText(*d, n))).offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+}
+
+// Fresh food a day as a share of ideal body weight (common practice, no
+// source).
+const (
+	thumbLow  = 0.02
+	thumbHigh = 0.03
+)
+
+// eater is whoever a bowl is for: a dog of the household or one described in
+// words.
+type eater struct {
+	name  string
+	need  planner.Need
+	meals int
+}
+
+// sayBowl says the day's amounts: the total first, the reason in a line,
+// then each ingredient a day and a meal. It returns nil where the recipe
+// cannot make a bowl.
+func (t *turn) sayBowl(e eater, r *planner.Recipe, caution string) *Reply {
+	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, t.home.Units)
+	if err != nil {
+		t.say(para(scaleTrouble(t, r.Name, err)))
+		return nil
+	}
+	u := t.home.Units
+	first := msg("bowl.total", "dog", e.name, "total", mass(b.Day, u), "recipe", r.Name)
+	if e.meals > 1 {
+		first += msg("bowl.meals", "n", e.meals)
+	}
+	first += "."
+	why := msg("bowl.kcal", "kcal", kcal(e.need.Kcal), "range", t.needRange(e.need), "reason", t.needReason(e.need))
+	return t.say(para(first), para(why), tableBlock(t.bowlRows(b, e.meals)), para(t.tinyText(b)), para(t.bowlDoses(b)), para(caution))
+}
+
+// bowlRows are the ingredients with the day's amount and each meal's. Meals
+// that are all alike have one column.
+func (t *turn) bowlRows(b planner.Bowl, meals int) []tableRow {
+	u := t.home.Units
+	columns := mealColumns(b, meals)
+	heading := []string{msg("bowl.day", "unit", choose(u.Ounces, "oz", "g"))}
+	switch {
+	case columns == 1 && meals > 1:
+		heading = append(heading, msg("bowl.each"))
+	case columns > 1:
+		for m := range columns {
+			heading = append(heading, msg("bowl.meal", "n", m+1))
+		}
+	}
+	rows := []tableRow{{"", heading}}
+	for _, row := range b.Rows {
+		rows = append(rows, tableRow{t.foodName(row.Food), mealCells(row.Day, row.Meals, columns, u)})
+	}
+	return append(rows, tableRow{msg("bowl.sum"), mealCells(b.Day, b.Meals, columns, u)})
+}
+
+// mealColumns is how many columns of meals the table needs: none for one
+// meal a day, one where all meals are alike, else one a meal up to three.
+func mealColumns(b planner.Bowl, meals int) int {
+	if meals < 2 {
+		return 0
+	}
+	for _, row := range b.Rows {
+		for _, g := range row.Meals {
+			if g != row.Meals[0] {
+				return min(meals, 3)
+			}
+		}
+	}
+	return 1
+}
+
+func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u planner.Units) []string {
+	cells := []string{figure(day, u)}
+	for m := 0; m < columns && m < len(meals); m++ {
+		cells = append(cells, figure(meals[m], u))
+	}
+	return cells
+}
+
+// figure is an amount that is rounded already, in the household's unit,
+// without it: the column's heading has it.
+func figure(g nutrition.Grams, u planner.Units) string {
+	if u.Ounces {
+		return trim(g.Ounces(), 1)
+	}
+	return trim(float64(g), 1)
+}
+
+// tinyText says the amounts that no kitchen scale shows.
+func (t *turn) tinyText(b planner.Bowl) string {
+	var lines []string
+	for _, r := range b.Tiny {
+		lines = append(lines, msg("bowl.tiny", "day", trim(float64(r.Day), 2)+" g", "food", t.foodName(r.Food),
+			"week", trim(float64(r.Week), 1)+" g"))
+	}
+	return joinParas(lines...)
+}
+
+// bowlDoses lists the supplements that go with the bowl.
+func (t *turn) bowlDoses(b planner.Bowl) string {
+	var lines []string
+	for _, d := range b.Doses {
+		lines = append(lines, msg("bowl.dose", "dose", t.doseText(d.Dose)))
+	}
+	return joinParas(lines...)
+}
+
+// pressBowl does what a button about a bowl asks.
+func (t *turn) pressBowl(args []string) {
+	d := t.dog(arg(args, 1))
+	if d == nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	switch arg(args, 0) {
+	case "dog":
+		t.bowl(d, nil)
+	case "recipe":
+		r := t.recipe(arg(args, 2))
+		if r == nil {
+			t.sayMsg("press.gone")
+			return
+		}
+		t.bowl(d, r)
+	default:
+		t.sayMsg("press.stale")
+	}
+}
+
+// scaleTrouble says why a recipe could not be scaled or computed.
+func scaleTrouble(t *turn, recipe string, err error) string {
+	var missing *planner.MissingFoodError
+	if errors.As(err, &missing) {
+		return msg("scale.missing-food", "recipe", recipe, "food", missing.Food)
+	}
+	var s *planner.ScaleError
+	if errors.As(err, &s) {
+		if key := "scale-wrong." + string(s.Code); hasMessage(key) {
+			return msg(key, "recipe", recipe)
+		}
+	}
+	return msg("scale-wrong.other", "recipe", recipe)
+}

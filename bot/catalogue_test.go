@@ -1,0 +1,136 @@
+package bot
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// dynamic are the beginnings of keys that are made from a code, so that no
+// source file spells them out.
+var dynamic = []string{
+	"refuse.", "problem.", "trouble.", "condition.", "activity.", "activity-short.", "equation.", "assumed.",
+	"gate.", "profile.", "band.", "risk.", "button.risk-", "band-name.", "balance.", "balance-problem.", "button.take-", "gap.", "keeps.", "part.", "field.", "field-wrong.", "scale-wrong.", "ideal-from.", "caution.", "ask.dog-weight", "did.",
+}
+
+// TestCatalogueComplete holds every key that the code names against the
+// catalogue, and every entry of the catalogue against the code.
+func TestCatalogueComplete(t *testing.T) {
+	used := map[string][]string{} // key to the places it is given
+	pkgs, err := parser.ParseDir(token.NewFileSet(), ".", nil, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, p := range pkgs {
+		if strings.HasSuffix(name, "_test") {
+			continue
+		}
+		for file, f := range p.Files {
+			if strings.HasSuffix(file, "_test.go") {
+				continue
+			}
+			ast.Inspect(f, func(n ast.Node) bool {
+				call, ok := n.(*ast.CallExpr)
+				if !ok || len(call.Args) == 0 {
+					return true
+				}
+				if key, ok := literal(call.Args[0]); ok && isMessageCall(call.Fun) {
+					places := []string{}
+					if call.Ellipsis.IsValid() {
+						places = nil // given as a list: not to be read off the source
+						used[key] = nil
+						return true
+					}
+					for i := 1; i < len(call.Args); i += 2 {
+						place, _ := literal(call.Args[i])
+						places = append(places, place)
+					}
+					used[key] = places
+				}
+				return true
+			})
+		}
+	}
+	if len(used) < 100 {
+		t.Fatalf("found only %d keys in the code: the search is broken", len(used))
+	}
+	places := regexp.MustCompile(`\{([a-z0-9-]+)[|}]`)
+	for key, given := range used {
+		text, ok := catalogue()[key]
+		if !ok {
+			if !strings.HasSuffix(key, ".") {
+				t.Errorf("messages.txt lacks %q", key)
+			}
+			continue
+		}
+		for _, m := range places.FindAllStringSubmatch(text, -1) {
+			if given != nil && !contains(given, m[1]) && !strings.HasPrefix(key, "did.") {
+				t.Errorf("%s wants {%s}; the code gives %v", key, m[1], given)
+			}
+		}
+	}
+	for key := range catalogue() {
+		if _, ok := used[key]; !ok && !hasPrefix(key, dynamic) {
+			t.Errorf("messages.txt has %q, which nothing says", key)
+		}
+	}
+}
+
+func literal(e ast.Expr) (string, bool) {
+	lit, ok := e.(*ast.BasicLit)
+	if !ok || lit.Kind != token.STRING {
+		return "", false
+	}
+	s, err := strconv.Unquote(lit.Value)
+	return s, err == nil
+}
+
+// isMessageCall tells the functions whose first argument is a key.
+func isMessageCall(fun ast.Expr) bool {
+	switch f := fun.(type) {
+	case *ast.Ident:
+		return f.Name == "msg"
+	case *ast.SelectorExpr:
+		return f.Sel.Name == "sayMsg" || f.Sel.Name == "mutate"
+	}
+	return false
+}
+
+func contains(all []string, s string) bool {
+	for _, x := range all {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
+
+func hasPrefix(s string, prefixes []string) bool {
+	for _, p := range prefixes {
+		if strings.HasPrefix(s, p) {
+			return true
+		}
+	}
+	return false
+}
+
+func TestParseCatalogueRefuses(t *testing.T) {
+	for _, bad := range []string{"no colon here", "two words: x", "a: 1\na: 2"} {
+		if _, err := parseCatalogue(bad); err == nil {
+			t.Errorf("parseCatalogue(%q) took it", bad)
+		}
+	}
+}
+
+// TestValueIsNotExpanded shows that what a carer typed is never read as a
+// place of a message.
+func TestValueIsNotExpanded(t *testing.T) {
+	got := msg("dog.added", "dog", "{n|x|y}")
+	if !strings.Contains(got, "{n|x|y}") {
+		t.Errorf("a typed name was expanded: %q", got)
+	}
+}

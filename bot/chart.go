@@ -1,0 +1,243 @@
+package bot
+
+import (
+	"bytes"
+	"fmt"
+	"image/color"
+	"math"
+
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/font/liberation"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/vgimg"
+)
+
+// chartRow is a nutrient of the picture. Amounts and limits are in one unit;
+// Min and Max are NaN where there is none.
+type chartRow struct {
+	Name           string
+	Amount         string // the amount as text
+	Verdict        string // "low", "enough", "high" or "not known", as said
+	Low, Mid, High float64
+	Complete       bool // false: at least Low
+	Min, Max       float64
+}
+
+// The picture is laid out in points at 72 to the inch, so that a point is a
+// pixel: wide enough for a phone in portrait at double density.
+const (
+	chartWidth  = 1000
+	chartRowH   = 44
+	chartHead   = 130
+	chartFoot   = 84
+	chartLeft   = 320 // where the bars begin
+	chartAtMin  = 560 // where every minimum stands
+	chartAtMax  = 800 // where every maximum stands
+	chartRight  = 850 // beyond it a bar is cut, with an arrow
+	chartFont   = 24
+	chartMargin = 24
+)
+
+// The picture has a ground of its own, so that it reads the same in a light
+// and a dark chat; the verdict is written and shaped as well as coloured.
+// Colours of Okabe and Ito's palette, told apart with any colour vision.
+var (
+	chartGround = color.NRGBA{250, 250, 247, 255}
+	chartInk    = color.NRGBA{25, 25, 25, 255}
+	chartFaint  = color.NRGBA{205, 205, 200, 255}
+	chartColour = map[string]color.Color{
+		"low":       color.NRGBA{213, 94, 0, 255},
+		"enough":    color.NRGBA{0, 114, 178, 255},
+		"high":      color.NRGBA{204, 121, 167, 255},
+		"not known": color.NRGBA{120, 120, 120, 255},
+	}
+)
+
+// chartX places an amount on a row: the minimum of every nutrient stands at
+// chartAtMin and its maximum at chartAtMax, in proportion between. Without a
+// maximum the scale goes on to four times the minimum, without a minimum it
+// runs from 0 to the maximum. cut says that the amount lies beyond the bar.
+func chartX(r chartRow, amount float64) (x float64, cut bool) {
+	switch hasMin, hasMax := !math.IsNaN(r.Min) && r.Min > 0, !math.IsNaN(r.Max); {
+	case hasMin && amount <= r.Min:
+		x = chartLeft + (chartAtMin-chartLeft)*amount/r.Min
+	case hasMin && hasMax:
+		x = chartAtMin + (chartAtMax-chartAtMin)*(amount-r.Min)/(r.Max-r.Min)
+	case hasMin:
+		x = chartAtMin + (chartAtMax-chartAtMin)*(amount-r.Min)/(3*r.Min)
+	case hasMax && r.Max > 0:
+		x = chartLeft + (chartAtMax-chartLeft)*amount/r.Max
+	default:
+		x = chartLeft
+	}
+	if x > chartRight {
+		return chartRight, true
+	}
+	return max(x, chartLeft), false
+}
+
+// chartHeight is the height of the picture of so many rows.
+func chartHeight(rows int) float64 { return float64(chartHead + rows*chartRowH + chartFoot) }
+
+// drawChart draws the picture of an analysis on a canvas of chartWidth by
+// chartHeight(len(rows)) points.
+func drawChart(c vg.Canvas, title, basis string, rows []chartRow) {
+	h := chartHeight(len(rows))
+	d := chartPen{c, h, text.Plain{Fonts: font.NewCache(liberation.Collection())}}
+	d.box(0, 0, chartWidth, h, chartGround)
+	d.text(chartMargin, 44, 34, chartInk, title)
+	d.text(chartMargin, 80, chartFont, chartInk, basis)
+	bottom := h - chartFoot
+	d.line(chartAtMin, chartHead-14, chartAtMin, bottom, 2, chartInk)
+	d.dashed(chartAtMax, chartHead-14, chartAtMax, bottom, 2, chartInk)
+	d.textMid(chartAtMin, chartHead-22, 22, chartInk, msg("chart.min"))
+	d.textMid(chartAtMax, chartHead-22, 22, chartInk, msg("chart.max"))
+	for i, r := range rows {
+		d.row(float64(chartHead+i*chartRowH), r)
+	}
+	d.text(chartMargin, bottom+36, 20, chartInk, msg("chart.legend"))
+	d.text(chartMargin, bottom+64, 20, chartInk, msg("chart.legend-2"))
+}
+
+// chartPen draws with the origin at the top left.
+type chartPen struct {
+	c     vg.Canvas
+	h     float64
+	faces text.Plain
+}
+
+// row draws one nutrient with its top at y.
+func (d chartPen) row(y float64, r chartRow) {
+	mid := y + chartRowH/2
+	colour, ok := chartColour[r.Verdict]
+	if !ok {
+		colour = chartInk
+	}
+	d.text(chartMargin, mid+8, chartFont, chartInk, r.Name)
+	d.line(chartLeft, mid, chartRight, mid, 1, chartFaint)
+	if math.IsNaN(r.Max) {
+		d.line(chartAtMax, y+4, chartAtMax, y+chartRowH-4, 4, chartGround) // no maximum: no line here
+	}
+	low, lowCut := chartX(r, r.Low)
+	high, highCut := chartX(r, r.High)
+	at, _ := chartX(r, r.Mid)
+	d.box(chartLeft, mid-5, max(low-chartLeft, 2), 10, colour)
+	switch {
+	case !r.Complete: // at least: the bar goes on open, as dashes
+		d.dashed(low, mid, chartRight, mid, 3, colour)
+	case high > low:
+		d.frame(low, mid-11, max(high-low, 3), 22, colour)
+	}
+	if lowCut || highCut && r.Complete {
+		d.arrow(chartRight, mid, colour)
+	}
+	d.mark(at, mid, r.Verdict, colour)
+	d.text(chartRight+18, mid+8, 22, colour, r.Verdict)
+}
+
+// mark draws the verdict's shape: a triangle pointing up for low (more is
+// wanted), down for high, a disc for enough, a ring for not known.
+func (d chartPen) mark(x, y float64, verdict string, colour color.Color) {
+	const r = 10
+	var p vg.Path
+	switch verdict {
+	case "low":
+		p = d.path(x-r, y+r, x+r, y+r, x, y-r)
+	case "high":
+		p = d.path(x-r, y-r, x+r, y-r, x, y+r)
+	default:
+		p.Move(vg.Point{X: vg.Length(x + r), Y: vg.Length(d.h - y)})
+		p.Arc(vg.Point{X: vg.Length(x), Y: vg.Length(d.h - y)}, r, 0, 2*math.Pi)
+		p.Close()
+	}
+	if verdict == "not known" {
+		d.c.SetColor(chartGround)
+		d.c.Fill(p)
+		d.c.SetColor(colour)
+		d.c.SetLineWidth(3)
+		d.c.Stroke(p)
+		return
+	}
+	d.c.SetColor(colour)
+	d.c.Fill(p)
+}
+
+// path is a closed polygon through points given as x, y, x, y, ...
+func (d chartPen) path(xy ...float64) vg.Path {
+	var p vg.Path
+	for i := 0; i+1 < len(xy); i += 2 {
+		pt := vg.Point{X: vg.Length(xy[i]), Y: vg.Length(d.h - xy[i+1])}
+		if i == 0 {
+			p.Move(pt)
+		} else {
+			p.Line(pt)
+		}
+	}
+	p.Close()
+	return p
+}
+
+func (d chartPen) box(x, y, w, h float64, colour color.Color) {
+	d.c.SetColor(colour)
+	d.c.Fill(d.path(x, y, x+w, y, x+w, y+h, x, y+h))
+}
+
+func (d chartPen) frame(x, y, w, h float64, colour color.Color) {
+	d.c.SetColor(colour)
+	d.c.SetLineWidth(3)
+	d.c.SetLineDash(nil, 0)
+	d.c.Stroke(d.path(x, y, x+w, y, x+w, y+h, x, y+h))
+}
+
+func (d chartPen) arrow(x, y float64, colour color.Color) {
+	d.c.SetColor(colour)
+	d.c.Fill(d.path(x-2, y-9, x+12, y, x-2, y+9))
+}
+
+func (d chartPen) line(x1, y1, x2, y2, w float64, colour color.Color) {
+	d.stroke(x1, y1, x2, y2, w, colour, nil)
+}
+
+func (d chartPen) dashed(x1, y1, x2, y2, w float64, colour color.Color) {
+	d.stroke(x1, y1, x2, y2, w, colour, []vg.Length{8, 8})
+}
+
+func (d chartPen) stroke(x1, y1, x2, y2, w float64, colour color.Color, dashes []vg.Length) {
+	var p vg.Path
+	p.Move(vg.Point{X: vg.Length(x1), Y: vg.Length(d.h - y1)})
+	p.Line(vg.Point{X: vg.Length(x2), Y: vg.Length(d.h - y2)})
+	d.c.SetColor(colour)
+	d.c.SetLineWidth(vg.Length(w))
+	d.c.SetLineDash(dashes, 0)
+	d.c.Stroke(p)
+	d.c.SetLineDash(nil, 0)
+}
+
+func (d chartPen) face(size float64) font.Face {
+	return d.faces.Fonts.Lookup(font.Font{Typeface: "Liberation", Variant: "Sans"}, vg.Length(size))
+}
+
+func (d chartPen) text(x, y, size float64, colour color.Color, s string) {
+	d.c.SetColor(colour)
+	d.c.FillString(d.face(size), vg.Point{X: vg.Length(x), Y: vg.Length(d.h - y)}, s)
+}
+
+// textMid writes a text centred on x.
+func (d chartPen) textMid(x, y, size float64, colour color.Color, s string) {
+	face := d.face(size)
+	w := float64(face.Width(s))
+	d.text(x-w/2, y, size, colour, s)
+}
+
+// chartPNG draws the picture as a PNG of chartWidth pixels.
+func chartPNG(title, basis string, rows []chartRow) ([]byte, error) {
+	h := chartHeight(len(rows))
+	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(chartWidth, vg.Length(h)), vgimg.UseDPI(72))}
+	drawChart(c, title, basis, rows)
+	var b bytes.Buffer
+	if _, err := c.WriteTo(&b); err != nil {
+		return nil, fmt.Errorf("bot: draw chart: %w", err)
+	}
+	return b.Bytes(), nil
+}

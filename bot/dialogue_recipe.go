@@ -1,0 +1,373 @@
+package bot
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"bowlwright/bot/read"
+	"bowlwright/planner"
+)
+
+// recipeDraft is the state of the dialogue that adds or changes a recipe.
+type recipeDraft struct {
+	ID          string               `json:"id,omitempty"` // the recipe being changed; empty for a new one
+	Name        string               `json:"name,omitempty"`
+	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
+	Doses       []planner.Dose       `json:"doses,omitempty"`
+	Open        []string             `json:"open,omitempty"` // lines not understood yet, as typed
+}
+
+// recipeCommand shows recipes, opens one by name, or takes a paste.
+func (t *turn) recipeCommand(rest string) {
+	switch {
+	case rest == "" && len(t.home.Recipes) > 0:
+		t.listRecipes()
+	case rest == "":
+		t.askForLines(recipeDraft{})
+	case strings.Contains(rest, "\n"):
+		t.takePaste(recipeDraft{}, rest)
+	default:
+		if r := t.recipeNamed(rest); r != nil {
+			t.showRecipe(r, "")
+			return
+		}
+		t.nameOrLine(rest)
+	}
+}
+
+// nameOrLine takes one line after /recipe: an ingredient, or the name of a
+// recipe to be added.
+func (t *turn) nameOrLine(s string) {
+	got := read.RecipeText(s, t.foods)
+	if len(got.Lines) > 0 {
+		t.takePaste(recipeDraft{}, s)
+		return
+	}
+	t.askForLines(recipeDraft{Name: recipeName(s)})
+}
+
+// recipeName cleans a name to what may be stored.
+func recipeName(s string) string {
+	s = strings.Join(strings.Fields(strings.Trim(s, "#:* \t")), " ")
+	if utf8.RuneCountInString(s) > maxName {
+		s = strings.TrimSpace(string([]rune(s)[:maxName]))
+	}
+	return s
+}
+
+func (t *turn) askForLines(d recipeDraft) {
+	t.ask("recipe", "lines", d)
+	if d.Name != "" {
+		t.sayMsg("ask.recipe-lines-named", "name", d.Name).offer(t.stopButton())
+		return
+	}
+	t.sayMsg("ask.recipe-lines").offer(t.button(msg("button.house"), "house", "list"), t.stopButton())
+}
+
+// pastedRecipe takes a text of several recipe lines as a recipe, without a
+// command.
+func (t *turn) pastedRecipe(s string) bool {
+	got := read.RecipeText(s, t.foods)
+	if len(got.Lines) == 0 || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
+		return false
+	}
+	t.takePaste(recipeDraft{}, s)
+	return true
+}
+
+// takePaste reads lines into the draft and goes on with what they lack.
+func (t *turn) takePaste(d recipeDraft, s string) {
+	if d.Name == "" {
+		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
+			d.Name, s = recipeName(first), after
+		}
+	}
+	got := read.RecipeText(s, t.foods)
+	if d.Name == "" && got.Name != "" {
+		d.Name = recipeName(got.Name)
+	}
+	var notes []string
+	for _, l := range got.Lines {
+		notes = append(notes, t.takeLine(&d, l))
+	}
+	var refused []string
+	for _, p := range got.Problems {
+		if p.Code == read.RefusedFood || p.Code == read.TooLong {
+			refused = append(refused, problemText(p))
+			continue
+		}
+		d.Open = append(d.Open, p.Text)
+	}
+	t.goOnWithRecipe(d, notes, refused)
+}
+
+// isTitle reports that the first line of a paste names the recipe: it holds
+// no amount.
+func isTitle(line string, t *turn) bool {
+	got := read.RecipeText(strings.TrimRight(line, ": "), t.foods)
+	if len(got.Lines) > 0 || len(got.Problems) == 0 {
+		return got.Name != ""
+	}
+	return got.Problems[0].Code == read.NoAmount && !strings.ContainsAny(line, "0123456789½¼¾")
+}
+
+// takeLine puts a line into the draft and returns how it was understood. In
+// a recipe that is being changed, a food it already has gets the new amount.
+func (t *turn) takeLine(d *recipeDraft, l read.Line) string {
+	if l.Dose != nil {
+		d.Doses = append(d.Doses, *l.Dose)
+		return t.doseText(*l.Dose)
+	}
+	for i := range d.Ingredients {
+		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
+			d.Ingredients[i] = *l.Ingredient
+			return t.lineText(l)
+		}
+	}
+	d.Ingredients = append(d.Ingredients, *l.Ingredient)
+	return t.lineText(l)
+}
+
+// lineText says a line as it was understood, with the weight that a
+// household measure was taken for and where that is from.
+func (t *turn) lineText(l read.Line) string {
+	s := msg("recipe.line", "amount", exactMass(l.Ingredient.Grams, t.home.Units), "food", t.foodName(l.Ingredient.Food))
+	if l.Measure != nil {
+		unit := l.Measure.Unit
+		if l.Measure.Note != "" {
+			unit += ", " + l.Measure.Note
+		}
+		s += msg("recipe.measure", "n", trim(l.Count, 2), "unit", unit,
+			"each", exactMass(l.Measure.Grams, t.home.Units), "source", l.Measure.Source)
+	}
+	if len(l.Ignored) > 0 {
+		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))
+	}
+	return s
+}
+
+// goOnWithRecipe says what was read and asks for what is missing: the first
+// open line, then the name. A recipe that lacks nothing is kept.
+func (t *turn) goOnWithRecipe(d recipeDraft, notes, refused []string) {
+	head := readText(notes, refused)
+	switch {
+	case len(d.Open) > 0:
+		t.ask("recipe", "lines", d)
+		t.askOpenLine(d, head)
+	case len(d.Ingredients)+len(d.Doses) == 0:
+		t.ask("recipe", "lines", d)
+		t.say(para(head), para(msg("ask.recipe-lines"))).offer(t.stopButton())
+	case d.Name == "":
+		t.ask("recipe", "name", d)
+		t.say(para(head), para(msg("ask.recipe-name"))).offer(t.stopButton())
+	default:
+		t.endDialogue()
+		t.keepRecipe(d, head)
+	}
+}
+
+// draftLines says the lines that a draft holds.
+func (t *turn) draftLines(d recipeDraft) []string {
+	var lines []string
+	for _, in := range d.Ingredients {
+		lines = append(lines, msg("recipe.line", "amount", exactMass(in.Grams, t.home.Units), "food", t.foodName(in.Food)))
+	}
+	for _, dose := range d.Doses {
+		lines = append(lines, t.doseText(dose))
+	}
+	return lines
+}
+
+// readText lists the lines that were taken and those that were refused.
+func readText(notes, refused []string) string {
+	var parts []string
+	if len(notes) > 0 {
+		parts = append(parts, msg("recipe.read", "n", len(notes), "lines", strings.Join(notes, "\n")))
+	}
+	return strings.Join(append(parts, refused...), "\n")
+}
+
+// askOpenLine asks what the first line that was not understood means.
+func (t *turn) askOpenLine(d recipeDraft, head string) {
+	p := t.openProblem(d)
+	rest := ""
+	if len(d.Open) > 1 {
+		var others []string
+		for _, o := range d.Open[1:] {
+			others = append(others, "- "+short(o))
+		}
+		rest = msg("recipe.also-open", "n", len(others), "lines", strings.Join(others, "\n"))
+	}
+	r := t.say(para(head), para(problemText(p)), para(rest))
+	choices := p.Finding.Choices
+	if len(choices) == 0 {
+		choices = p.Finding.Nearest
+	}
+	for _, f := range choices {
+		r.offer(t.answer(f.Name, "lines", "food:"+f.Key))
+	}
+	r.offer(t.answer(msg("button.drop-line"), "lines", "drop"), t.stopButton())
+}
+
+// openProblem reads the first open line again and returns what is wrong
+// with it.
+func (t *turn) openProblem(d recipeDraft) read.Problem {
+	got := read.RecipeText(d.Open[0], t.foods)
+	if len(got.Problems) > 0 {
+		return got.Problems[0]
+	}
+	return read.Problem{Text: d.Open[0], Code: read.NoAmount}
+}
+
+// recipeDialogue takes an answer in the dialogue of a recipe.
+func (t *turn) recipeDialogue(in answer) {
+	var d recipeDraft
+	t.draft(&d)
+	if in.press == "" && t.interrupted(in) {
+		if t.talk.Step == "name" {
+			t.sayMsg("ask.recipe-name")
+		} else {
+			t.sayMsg("ask.recipe-lines")
+		}
+		return
+	}
+	if t.talk.Step == "name" {
+		t.takeRecipeName(d, in)
+		return
+	}
+	if in.press != "" {
+		t.pressRecipeLine(d, in.press)
+		return
+	}
+	if len(d.Open) > 0 && t.mendOpenLine(&d, in.text) {
+		return
+	}
+	t.takePaste(d, in.text)
+}
+
+func (t *turn) takeRecipeName(d recipeDraft, in answer) {
+	name := recipeName(in.value())
+	if name == "" {
+		t.sayMsg("wrong.name", "n", maxName)
+		return
+	}
+	d.Name = name
+	t.goOnWithRecipe(d, nil, nil)
+}
+
+// pressRecipeLine takes a button under the first open line.
+func (t *turn) pressRecipeLine(d recipeDraft, press string) {
+	what, food, _ := strings.Cut(press, ":")
+	if len(d.Open) == 0 {
+		t.sayMsg("press.stale")
+		return
+	}
+	switch what {
+	case "drop":
+		dropped := d.Open[0]
+		d.Open = d.Open[1:]
+		t.goOnWithRecipe(d, nil, []string{msg("recipe.dropped", "line", short(dropped))})
+	case "food":
+		t.completeOpenLine(d, food)
+	default:
+		t.sayMsg("press.stale")
+	}
+}
+
+// completeOpenLine takes the food that was chosen for the first open line.
+func (t *turn) completeOpenLine(d recipeDraft, food string) {
+	p := t.openProblem(d)
+	line, ok := p.With(t.foods.Food(food))
+	if !ok {
+		t.askOpenLine(d, msg("press.stale"))
+		return
+	}
+	d.Open = d.Open[1:]
+	note := t.takeLine(&d, line)
+	t.goOnWithRecipe(d, []string{note}, nil)
+}
+
+// mendOpenLine takes what was typed as the right form of the first open
+// line: a whole line, or only the food's name. It reports whether it was.
+func (t *turn) mendOpenLine(d *recipeDraft, typed string) bool {
+	if strings.Contains(typed, "\n") {
+		return false
+	}
+	got := read.RecipeText(typed, t.foods)
+	if len(got.Lines) > 0 && len(got.Problems) == 0 {
+		d.Open = d.Open[1:]
+		var notes []string
+		for _, l := range got.Lines {
+			notes = append(notes, t.takeLine(d, l))
+		}
+		t.goOnWithRecipe(*d, notes, nil)
+		return true
+	}
+	if f := t.foods.Find(typed); f.Food != nil {
+		t.completeOpenLine(*d, f.Food.Key)
+		return true
+	}
+	if len(got.Problems) == 1 {
+		d.Open[0] = got.Problems[0].Text
+		if got.Problems[0].Code == read.RefusedFood {
+			d.Open = d.Open[1:]
+			t.goOnWithRecipe(*d, nil, []string{problemText(got.Problems[0])})
+			return true
+		}
+		t.ask("recipe", "lines", *d)
+		t.askOpenLine(*d, "")
+		return true
+	}
+	return false
+}
+
+// keepRecipe stores a finished recipe and shows it.
+func (t *turn) keepRecipe(d recipeDraft, head string) {
+	if r := t.recipe(d.ID); d.ID != "" && r != nil {
+		t.mutate("did.recipe-changed", r.Name)
+		r.Ingredients, r.Doses = d.Ingredients, d.Doses
+		t.showRecipe(r, joinParas(head, msg("recipe.changed", "recipe", r.Name)), t.undoButton())
+		return
+	}
+	if t.recipeNamed(d.Name) != nil {
+		d.Name = t.freeName(d.Name)
+	}
+	t.mutate("did.recipe-added", d.Name)
+	r := planner.Recipe{ID: t.newID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses}
+	t.home.Recipes = append(t.home.Recipes, r)
+	for i := range t.home.Dogs {
+		if t.home.Dogs[i].Recipe == "" {
+			t.home.Dogs[i].Recipe = r.ID
+		}
+	}
+	t.showRecipe(&r, joinParas(head, msg("recipe.added", "recipe", r.Name)), t.undoButton())
+}
+
+// freeName makes a name that no recipe has: "Turkey 2".
+func (t *turn) freeName(name string) string {
+	for i := 2; ; i++ {
+		if n := name + " " + trim(float64(i), 0); t.recipeNamed(n) == nil {
+			return n
+		}
+	}
+}
+
+func (t *turn) recipeNamed(name string) *planner.Recipe {
+	for i := range t.home.Recipes {
+		if strings.EqualFold(t.home.Recipes[i].Name, strings.TrimSpace(name)) {
+			return &t.home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// joinParas puts texts below one another, leaving out empty ones.
+func joinParas(parts ...string) string {
+	var kept []string
+	for _, p := range parts {
+		if p != "" {
+			kept = append(kept, p)
+		}
+	}
+	return strings.Join(kept, "\n")
+}

@@ -1,0 +1,354 @@
+package bot
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// dogCommand lists the dogs, opens one by name, or adds one from a line.
+func (t *turn) dogCommand(rest string) {
+	switch {
+	case rest == "" && len(t.home.Dogs) > 0:
+		t.listDogs()
+	case rest == "" || strings.EqualFold(rest, "add") || strings.EqualFold(rest, "new"):
+		t.startDog(dogDraft{})
+	default:
+		if d := t.dogNamed(rest); d != nil {
+			t.talk.Dog = d.ID
+			t.showDog(d, "")
+			return
+		}
+		t.dogFromLine(rest)
+	}
+}
+
+// dogFromLine adds a dog described in one line. Where the line gives name
+// and weight the dog is kept at once and what is not known is said; else the
+// dialogue asks for what is missing.
+func (t *turn) dogFromLine(line string) {
+	d, problems := read.DogLine(line, t.home.Units, t.event.At)
+	if len(problems) > 0 {
+		var lines []string
+		for _, p := range problems {
+			lines = append(lines, problemText(p))
+		}
+		t.sayMsg("dog.line-problems", "line", short(line), "problems", strings.Join(lines, "\n"))
+		return
+	}
+	if d.Name == "" || d.Weight == 0 {
+		t.startDog(dogDraft{Dog: d, Done: knownSteps(d)})
+		return
+	}
+	if err := d.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	t.addDog(d)
+}
+
+// knownSteps are the questions that a line has answered already.
+func knownSteps(d planner.Dog) map[string]bool {
+	return map[string]bool{
+		"name": d.Name != "", "weight": d.Weight > 0, "age": !d.Born.IsZero(), "sex": d.Sex != "",
+		"activity": d.Activity != "", "condition": d.Condition > 0, "health": d.Health != "", "meals": d.Meals > 0,
+	}
+}
+
+func (t *turn) listDogs() {
+	var rows []tableRow
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		n := planner.NeedOf(*d, t.event.At)
+		rows = append(rows, tableRow{d.Name, []string{bodyWeight(d.Weight, t.home.Units), kcal(n.Kcal) + " kcal"}})
+	}
+	r := t.say(para(msg("dog.list", "n", len(rows))), tableBlock(rows))
+	var row []Button
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		row = append(row, t.button(d.Name, "dog", "show", d.ID))
+		if len(row) == 3 {
+			r.offer(row...)
+			row = nil
+		}
+	}
+	r.offer(row...)
+	r.offer(t.button(msg("button.add-dog"), "dog", "add"))
+}
+
+// showDog says what is known of a dog and what it needs.
+func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
+	n := planner.NeedOf(*d, t.event.At)
+	r := t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.gateText(*d, n)))
+	r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
+	r.offer(t.button(msg("button.edit"), "dog", "edit", d.ID), t.button(msg("button.remove"), "dog", "remove", d.ID))
+	r.offer(extra...)
+}
+
+// needText says the day's kcal first, then why, in a line.
+func (t *turn) needText(d planner.Dog, n planner.Need) string {
+	s := msg("need.kcal", "dog", d.Name, "kcal", kcal(n.Kcal), "range", t.needRange(n))
+	return s + "\n" + t.needReason(n)
+}
+
+func (t *turn) needRange(n planner.Need) string {
+	if n.ByHand {
+		return ""
+	}
+	return msg("need.range", "low", kcal(n.Low), "high", kcal(n.High))
+}
+
+// needReason says in a line which equation gave the figure.
+func (t *turn) needReason(n planner.Need) string {
+	if n.ByHand {
+		return msg("need.by-hand")
+	}
+	return msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, t.home.Units),
+		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
+}
+
+// dogText lists what is known of a dog, and what is assumed in its place.
+func (t *turn) dogText(d *planner.Dog) string {
+	parts := []string{bodyWeight(d.Weight, t.home.Units)}
+	if !d.Born.IsZero() {
+		parts = append(parts, ageText(d.Born, t.event.At))
+	}
+	if d.Sex != "" || d.Neutered != "" {
+		parts = append(parts, sexText(d))
+	}
+	if d.Activity != "" {
+		parts = append(parts, msg("activity-short."+string(d.Activity)))
+	}
+	if d.Condition > 0 {
+		parts = append(parts, msg("dog.condition", "n", d.Condition))
+	}
+	parts = append(parts, msg("dog.meals", "n", mealsOf(*d)))
+	if d.Stage != "" {
+		parts = append(parts, string(d.Stage))
+	}
+	if len(d.Excludes) > 0 {
+		parts = append(parts, msg("dog.excludes", "foods", list(d.Excludes)))
+	}
+	s := strings.Join(parts, ", ")
+	if d.Health != "" {
+		s += "\n" + msg("dog.health", "notes", d.Health)
+	}
+	return s
+}
+
+func mealsOf(d planner.Dog) int {
+	if d.Meals == 0 {
+		return 2
+	}
+	return d.Meals
+}
+
+func sexText(d *planner.Dog) string {
+	switch {
+	case d.Sex == planner.Female && d.Neutered == planner.Yes:
+		return msg("sex-short.spayed")
+	case d.Sex == planner.Male && d.Neutered == planner.Yes:
+		return msg("sex-short.neutered")
+	case d.Sex == "":
+		return msg("sex-short.fixed")
+	}
+	return string(d.Sex)
+}
+
+// ageText prints an age in whole weeks below four months, whole months below
+// two years, whole years from there.
+func ageText(born, now time.Time) string {
+	y, m, d := now.Date()
+	by, bm, bd := born.Date()
+	months := (y-by)*12 + int(m-bm)
+	if d < bd {
+		months--
+	}
+	switch {
+	case months < 4:
+		return msg("age.weeks", "n", max(int(now.Sub(born).Hours()/24/7), 0))
+	case months < 24:
+		return msg("age.months", "n", months)
+	}
+	return msg("age.years", "n", months/12)
+}
+
+// gateText is the caution of a dog for which no plan is made, empty for a
+// healthy adult.
+func (t *turn) gateText(d planner.Dog, n planner.Need) string {
+	if n.Gate == "" {
+		return ""
+	}
+	if n.Gate == "illness" {
+		return msg("gate.illness", "dog", d.Name)
+	}
+	return msg("gate."+string(n.Gate), "dog", d.Name)
+}
+
+// whyDog explains the need: equation, source, range, resting energy, ideal
+// weight and what was assumed.
+func (t *turn) whyDog(d *planner.Dog) {
+	n := planner.NeedOf(*d, t.event.At)
+	u := t.home.Units
+	rows := []tableRow{
+		{msg("why.need"), []string{kcal(n.Kcal) + " kcal"}},
+		{msg("why.range"), []string{kcal(n.Low) + "-" + kcal(n.High)}},
+		{msg("why.resting"), []string{kcal(n.Resting) + " kcal"}},
+		{msg("why.weight"), []string{bodyWeight(d.Weight, u)}},
+		{msg("why.ideal"), []string{idealText(n, u)}},
+		{msg("why.basis"), []string{bodyWeight(n.Basis, u)}},
+	}
+	if n.LossStart > 0 {
+		rows = append(rows, tableRow{msg("why.loss"), []string{kcal(n.LossStart) + " kcal"}})
+	}
+	blocks := []Block{para(t.needText(*d, n)), tableBlock(rows), para(msg("ideal-from." + n.IdealFrom))}
+	if len(n.Assumed) > 0 {
+		var what []string
+		for _, a := range n.Assumed {
+			what = append(what, msg("assumed."+a))
+		}
+		blocks = append(blocks, para(msg("why.assumed", "what", list(what))))
+	}
+	blocks = append(blocks, para(msg("why.spread")), para(t.gateText(*d, n)))
+	t.say(blocks...).offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.edit"), "dog", "edit", d.ID))
+}
+
+func idealText(n planner.Need, u planner.Units) string {
+	if n.IdealLow == n.IdealHigh || n.IdealLow == 0 {
+		return bodyWeight(n.Ideal, u)
+	}
+	low := strings.Fields(bodyWeight(n.IdealLow, u))[0]
+	return low + "-" + bodyWeight(n.IdealHigh, u)
+}
+
+// pressDog does what a button about a dog asks.
+func (t *turn) pressDog(args []string) {
+	if arg(args, 0) == "add" {
+		t.startDog(dogDraft{})
+		return
+	}
+	d := t.dog(arg(args, 1))
+	if d == nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	t.talk.Dog = d.ID
+	switch arg(args, 0) {
+	case "show":
+		t.showDog(d, "")
+	case "why":
+		t.whyDog(d)
+	case "edit":
+		t.offerEdit(d)
+	case "field":
+		t.editDog(d, arg(args, 2))
+	case "remove":
+		t.sayMsg("dog.remove-sure", "dog", d.Name).
+			offer(t.button(msg("button.yes-remove"), "dog", "really", d.ID), t.button(msg("button.keep"), "dog", "show", d.ID))
+	case "really":
+		t.removeDog(d)
+	default:
+		t.sayMsg("press.stale")
+	}
+}
+
+func (t *turn) offerEdit(d *planner.Dog) {
+	r := t.sayMsg("dog.edit-what", "dog", d.Name)
+	var row []Button
+	for _, s := range dogSteps {
+		if s.once {
+			continue
+		}
+		row = append(row, t.button(msg("field."+s.name), "dog", "field", d.ID, s.name))
+		if len(row) == 2 {
+			r.offer(row...)
+			row = nil
+		}
+	}
+	r.offer(row...)
+}
+
+func (t *turn) removeDog(d *planner.Dog) {
+	name, id := d.Name, d.ID
+	t.mutate("did.dog-removed", name)
+	kept := t.home.Dogs[:0]
+	for _, other := range t.home.Dogs {
+		if other.ID != id {
+			kept = append(kept, other)
+		}
+	}
+	t.home.Dogs = kept
+	if t.talk.Dog == id {
+		t.talk.Dog = ""
+	}
+	t.sayMsg("dog.removed", "dog", name).offer(t.undoButton())
+}
+
+// setWeight records a new weight of a dog.
+func (t *turn) setWeight(d *planner.Dog, w nutrition.Kilograms) {
+	changed := *d
+	changed.Weight = w
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	t.changeDog(d.ID, changed)
+}
+
+// bareWeight takes a message that is nothing but a weight as the weight of
+// the dog, where it is clear which.
+func (t *turn) bareWeight(s string) bool {
+	w, err := read.BodyWeight(s, t.home.Units)
+	if err != nil || len(t.home.Dogs) == 0 {
+		return false
+	}
+	if len(t.home.Dogs) == 1 {
+		t.setWeight(&t.home.Dogs[0], w)
+		return true
+	}
+	r := t.sayMsg("dog.whose-weight", "weight", bodyWeight(w, t.home.Units))
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		r.offer(t.button(d.Name, "weight", d.ID, trim(math.Round(float64(w)*1000), 0)))
+	}
+	return true
+}
+
+// pressWeight records the weight for the dog that was chosen.
+func (t *turn) pressWeight(args []string) {
+	d := t.dog(arg(args, 0))
+	g, err := read.Number(arg(args, 1))
+	if d == nil || err != nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	t.setWeight(d, nutrition.Kilograms(g/1000))
+}
+
+// fieldText says which answer about a dog cannot be right.
+func fieldText(err error, u planner.Units) string {
+	var f *planner.FieldError
+	if !errors.As(err, &f) {
+		return msg("trouble.internal")
+	}
+	key := "field-wrong." + f.Field + "." + string(f.Code)
+	if !hasMessage(key) {
+		key = "field-wrong." + f.Field
+	}
+	if !hasMessage(key) {
+		return msg("field-wrong.other", "field", f.Field)
+	}
+	low, high := "0.3 kg", "120 kg"
+	if u.Pounds {
+		low, high = "0.7 lb", "264 lb"
+	}
+	if f.Field == "weight" {
+		return msg(key, "low", low, "high", high)
+	}
+	return msg(key)
+}

@@ -1,0 +1,213 @@
+package bot
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+)
+
+// foodCommand shows what the table holds of a food.
+func (t *turn) foodCommand(rest string) {
+	if rest == "" {
+		t.sayMsg("food.ask")
+		return
+	}
+	t.withFood(rest, "show", func(f *nutrition.Food) { t.showFood(f) })
+}
+
+// withFood finds a food by a carer's words and calls do with it; where it is
+// not clear it offers the choices under a verb, refuses, or says the nearest
+// names.
+func (t *turn) withFood(words, verb string, do func(*nutrition.Food)) {
+	found := t.foods.Find(words)
+	switch {
+	case found.Refused != nil:
+		t.sayRefused(found.Refused)
+	case found.Food != nil:
+		do(found.Food)
+	case len(found.Choices) > 0:
+		r := t.sayMsg("food.which", "text", short(words))
+		for _, f := range found.Choices {
+			r.offer(t.button(f.Name, "food", verb, f.Key))
+		}
+	default:
+		r := t.sayMsg("food.unknown", "text", short(words))
+		for _, f := range found.Nearest {
+			r.offer(t.button(f.Name, "food", verb, f.Key))
+		}
+	}
+}
+
+func (t *turn) sayRefused(f *nutrition.Refusal) *Reply {
+	return t.sayMsg("food.refused", "food", f.Name, "reason", msg("refuse."+f.Key))
+}
+
+// showFood says a food's energy first, then its main constituents.
+func (t *turn) showFood(f *nutrition.Food) {
+	rows := []tableRow{{msg("food.per-100"), []string{""}}}
+	for _, n := range []nutrition.Nutrient{nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Fibre,
+		nutrition.Water, nutrition.Calcium, nutrition.Phosphorus, nutrition.Iron, nutrition.Zinc, nutrition.Copper,
+		nutrition.VitaminD, nutrition.VitaminE} {
+		rows = append(rows, tableRow{n.Name(), []string{valueText(f.Per100[n], n)}})
+	}
+	var measures []string
+	for _, m := range f.Measure {
+		unit := m.Unit
+		if m.Note != "" {
+			unit += ", " + m.Note
+		}
+		if len(measures) < 5 {
+			measures = append(measures, msg("food.measure", "unit", unit, "grams", exactMass(m.Grams, t.home.Units)))
+		}
+	}
+	bone := ""
+	if f.Bone.Kind != nutrition.NoBone {
+		bone = msg("food.bone", "low", percent(f.Bone.Low), "high", percent(f.Bone.High))
+	}
+	t.say(para(msg("food.energy", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))),
+		para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), tableBlock(rows),
+		para(bone), para(strings.Join(measures, "\n")))
+}
+
+// valueText prints a value of a nutrient: a figure, a range, "at least" or
+// "not known".
+func valueText(v nutrition.Value, n nutrition.Nutrient) string {
+	unit := unitText(n.Unit())
+	switch {
+	case v.IsUnknown():
+		return msg("value.unknown")
+	case !v.Complete:
+		return msg("value.atleast", "value", sig(v.Low)+" "+unit)
+	case sig(v.Low) != sig(v.High):
+		return sig(v.Low) + "-" + sig(v.High) + " " + unit
+	}
+	return sig(v.Mid) + " " + unit
+}
+
+// sig prints a figure to about three significant digits.
+func sig(x float64) string {
+	switch {
+	case x >= 100:
+		return trim(x, 0)
+	case x >= 10:
+		return trim(x, 1)
+	case x >= 1:
+		return trim(x, 2)
+	}
+	return trim(x, 3)
+}
+
+// canEat answers whether dogs may have a food.
+func (t *turn) canEat(s read.Sentence) {
+	foods := s.FoodList
+	if len(foods) == 0 {
+		foods = []string{s.Food}
+	}
+	for _, words := range foods {
+		if found := t.foods.Find(words); found.Refused == nil && len(found.Choices) > 0 {
+			t.maySome(words, found.Choices)
+			continue
+		}
+		t.withFood(words, "eat", func(f *nutrition.Food) { t.mayEat(f) })
+	}
+}
+
+// maySome answers for words that mean several foods: yes with the cautions of
+// any of them, unless the dog may have none.
+func (t *turn) maySome(words string, foods []*nutrition.Food) {
+	d := t.theDog()
+	if d != nil && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
+		t.sayMsg("food.excluded-all", "text", short(words), "dog", d.Name, "foods", list(d.Excludes))
+		return
+	}
+	var notes []string
+	for _, f := range foods {
+		for _, note := range foodNotes(f) {
+			if !slices.Contains(notes, note) {
+				notes = append(notes, note)
+			}
+		}
+	}
+	r := t.say(para(msg("food.may-some", "text", short(words))), para(strings.Join(notes, "\n")))
+	for _, f := range foods {
+		r.offer(t.button(f.Name, "food", "eat", f.Key))
+	}
+}
+
+// foodNotes are the cautions that go with a food whatever the recipe.
+func foodNotes(f *nutrition.Food) []string {
+	var notes []string
+	for _, c := range foodCautions {
+		if f.Has(c.tags) && (c.not == 0 || !f.Has(c.not)) {
+			notes = append(notes, msg("caution."+c.key))
+		}
+	}
+	return notes
+}
+
+// mayEat says that a food of the table may be fed, and what it asks for.
+func (t *turn) mayEat(f *nutrition.Food) {
+	notes := foodNotes(f)
+	if d := t.theDog(); d != nil && nutrition.Excluded(f, d.Excludes) {
+		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
+	}
+	t.say(para(msg("food.may", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))), para(strings.Join(notes, "\n")))
+}
+
+// foodCautions are the cautions that go with a food whatever the recipe.
+var foodCautions = []struct {
+	key       string
+	tags, not nutrition.Tag
+}{
+	{"raw-bone", nutrition.BoneIn, nutrition.Cooked},
+	{"raw-anadromous", nutrition.Anadromous | nutrition.Raw, 0},
+	{"raw-pork", nutrition.Pork | nutrition.Raw, 0},
+	{"raw-game", nutrition.Game | nutrition.Raw, 0},
+	{"thiaminase", nutrition.Thiaminase | nutrition.Raw, 0},
+	{"oxalate", nutrition.Oxalate, 0},
+	{"seaweed-iodine", nutrition.Seaweed, 0},
+	{"liver-oil", nutrition.LiverOil, 0},
+}
+
+// urgent answers at once, and with nothing else, that a dog has eaten
+// something it must not.
+func (t *turn) urgent(s string) bool {
+	got, ok := read.Understand(s, t.names(), t.home.Units)
+	if !ok || got.Intent != read.HasEaten {
+		return false
+	}
+	food := got.Food
+	if food == "" && len(got.FoodList) > 0 {
+		food = got.FoodList[0]
+	}
+	found := t.foods.Find(food)
+	if found.Refused != nil {
+		t.sayMsg("urgent.refused", "food", found.Refused.Name, "reason", msg("refuse."+found.Refused.Key))
+		return true
+	}
+	if found.Food != nil {
+		t.sayMsg("urgent.known", "food", found.Food.Name)
+		return true
+	}
+	t.sayMsg("urgent.unknown", "food", short(food))
+	return true
+}
+
+// pressFood does what a button under a food asks.
+func (t *turn) pressFood(args []string) {
+	f := t.foods.Food(arg(args, 1))
+	if f == nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	switch arg(args, 0) {
+	case "show":
+		t.showFood(f)
+	case "eat":
+		t.mayEat(f)
+	default:
+		t.sayMsg("press.stale")
+	}
+}

@@ -1,0 +1,36 @@
+package bot
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+)
+
+// hello greets at the first use and says what the program is not.
+func (t *turn) hello() {
+	t.say(para(msg("hello.what")), para(msg("caution.first-use")), para(msg("hello.next"))).
+		offer(t.button(msg("button.add-dog"), "dog", "add"), t.button(msg("button.add-recipe"), "recipe", "add")).
+		offer(t.button(msg("button.help"), "help"))
+}
+
+// help lists what can be typed.
+func (t *turn) help() {
+	t.say(para(msg("help.text")), para(msg("caution.first-use")))
+}
+
+// notUnderstood says so, with the two nearest things that are understood.
+func (t *turn) notUnderstood(s string) {
+	if t.newcomer {
+		t.hello()
+		return
+	}
+	var lines []string
+	for _, e := range read.Nearest(s, 2) {
+		lines = append(lines, "- "+e.Text)
+	}
+	t.sayMsg("trouble.not-understood", "text", short(s), "nearest", strings.Join(lines, "\n")).
+		offer(t.button(msg("button.help"), "help"))
+}
+
+// TerminalHint is the first line of a chat in a terminal.
+func TerminalHint() string { return msg("hello.terminal") }

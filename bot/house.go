@@ -1,0 +1,77 @@
+package bot
+
+import (
+	_ "embed"
+	"fmt"
+	"strconv"
+	"strings"
+	"sync"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+//go:embed house_recipes.txt
+var houseText string
+
+// houseProfile is the profile that every recipe of houseText claims.
+const houseProfile = "aafco-adult"
+
+// houseRecipes are the recipes that come with the program. A line that cannot
+// be read is a defect of the program and stops it at once.
+var houseRecipes = sync.OnceValue(func() []planner.Recipe {
+	var out []planner.Recipe
+	for _, section := range strings.Split(houseText, "\n\n") {
+		if strings.HasPrefix(section, "#") {
+			continue // the comment at the top
+		}
+		got := read.RecipeText(section, nutrition.Default())
+		if len(got.Problems) > 0 || got.Name == "" {
+			panic(fmt.Sprintf("bot: house_recipes.txt: %q: %v", section, got.Problems))
+		}
+		out = append(out, got.Planner())
+	}
+	return out
+})
+
+// listHouse offers the recipes that come with the program.
+func (t *turn) listHouse() {
+	r := t.sayMsg("house.list", "profile", msg("profile."+houseProfile))
+	for i, recipe := range houseRecipes() {
+		r.offer(t.button(recipe.Name, "house", "take", strconv.Itoa(i)))
+	}
+}
+
+// pressHouse lists the recipes or puts one into the household's own.
+func (t *turn) pressHouse(args []string) {
+	if arg(args, 0) == "list" {
+		t.listHouse()
+		return
+	}
+	i, err := strconv.Atoi(arg(args, 1))
+	if err != nil || i < 0 || i >= len(houseRecipes()) {
+		t.sayMsg("press.stale")
+		return
+	}
+	recipe := houseRecipes()[i]
+	t.keepRecipe(recipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, t.houseExclusions(recipe))
+}
+
+// houseExclusions says which dogs may not have something in the recipe.
+func (t *turn) houseExclusions(r planner.Recipe) string {
+	var lines []string
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		var foods []string
+		for _, in := range r.Ingredients {
+			if f := t.foods.Food(in.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
+				foods = append(foods, f.Name)
+			}
+		}
+		if len(foods) > 0 {
+			lines = append(lines, msg("house.not-for", "dog", d.Name, "foods", list(foods)))
+		}
+	}
+	return joinParas(lines...)
+}

@@ -1,0 +1,210 @@
+package bot
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// mass prints an amount of food as a kitchen scale shows it: 1 g below 50 g
+// and 5 g from there, kilograms from 10 kg; in ounces to 0.1, pounds from
+// 10 lb. Under one gram it prints a tenth of a gram, so that a small amount
+// never reads as none.
+func mass(g nutrition.Grams, u planner.Units) string {
+	if u.Ounces {
+		if oz := g.Ounces(); oz < 160 {
+			if oz < 0.1 && oz > 0 {
+				return trim(oz, 2) + " oz"
+			}
+			return trim(oz, 1) + " oz"
+		}
+		return trim(float64(g/nutrition.GramsPerPound), 1) + " lb"
+	}
+	switch x := float64(g); {
+	case x >= 9997.5:
+		return trim(x/1000, 1) + " kg"
+	case x >= 49.5:
+		return trim(math.Round(x/5)*5, 0) + " g"
+	case x >= 0.95 || x == 0:
+		return trim(x, 0) + " g"
+	default:
+		return trim(x, 1) + " g"
+	}
+}
+
+// exactMass prints an amount as a recipe states it: what was typed, to a
+// tenth of a gram or a hundredth of an ounce, without the kitchen's rounding.
+func exactMass(g nutrition.Grams, u planner.Units) string {
+	if u.Ounces {
+		return trim(g.Ounces(), 2) + " oz"
+	}
+	if g < 1 {
+		return trim(float64(g), 2) + " g"
+	}
+	return trim(float64(g), 1) + " g"
+}
+
+// bodyWeight prints the weight of a dog to 0.1 kg or 0.1 lb.
+func bodyWeight(w nutrition.Kilograms, u planner.Units) string {
+	if u.Pounds {
+		return trim(w.Pounds(), 1) + " lb"
+	}
+	return trim(float64(w), 1) + " kg"
+}
+
+// kcal prints an energy: to 1 kcal below 100, to 5 above. An estimate is
+// never better than that.
+func kcal(k nutrition.Kcal) string {
+	if x := float64(k); x >= 100 {
+		return trim(math.Round(x/5)*5, 0)
+	}
+	return trim(float64(k), 0)
+}
+
+// kcalRange prints an energy with its range where it has one, "at least"
+// where something in it is not known.
+func kcalRange(v nutrition.Value) string {
+	mid := kcal(nutrition.Kcal(v.Mid))
+	switch {
+	case v.IsUnknown():
+		return msg("value.unknown")
+	case !v.Complete:
+		return msg("value.atleast", "value", kcal(nutrition.Kcal(v.Low))+" kcal")
+	case kcal(nutrition.Kcal(v.Low)) == kcal(nutrition.Kcal(v.High)):
+		return mid + " kcal"
+	}
+	return mid + " kcal (" + kcal(nutrition.Kcal(v.Low)) + "-" + kcal(nutrition.Kcal(v.High)) + ")"
+}
+
+// percent prints a fraction as a whole percentage, one decimal below 1 %.
+func percent(f float64) string {
+	if f > 0 && f < 0.00995 {
+		return trim(f*100, 1) + " %"
+	}
+	return trim(f*100, 0) + " %"
+}
+
+// trim prints x with at most so many decimals and no trailing zeros.
+func trim(x float64, decimals int) string {
+	s := strconv.FormatFloat(x, 'f', decimals, 64)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+// tableRow is one line of a chat table: a label and its figures.
+type tableRow struct {
+	label string
+	cells []string
+}
+
+// tableText sets rows in columns at most TableWidth wide: labels to the left
+// and wrapped on a line of their own where they are too long, figures to the
+// right. A row without cells is a heading.
+func tableText(rows []tableRow) string {
+	var widths []int
+	for _, r := range rows {
+		for i, c := range r.cells {
+			if i == len(widths) {
+				widths = append(widths, 0)
+			}
+			widths[i] = max(widths[i], text.StringWidth(c))
+		}
+	}
+	figures := 0
+	for _, w := range widths {
+		figures += w + 1
+	}
+	room := max(TableWidth-figures, 8)
+	longest := 0
+	for _, r := range rows {
+		longest = max(longest, text.StringWidth(r.label))
+	}
+	room = min(room, longest)
+	var b strings.Builder
+	for _, r := range rows {
+		writeRow(&b, r, widths, room)
+	}
+	return strings.TrimRight(b.String(), "\n")
+}
+
+func writeRow(b *strings.Builder, r tableRow, widths []int, room int) {
+	if len(r.cells) == 0 {
+		for _, l := range wrapWords(r.label, TableWidth) {
+			b.WriteString(l + "\n")
+		}
+		return
+	}
+	lines := wrapWords(r.label, room)
+	for _, l := range lines[:len(lines)-1] {
+		b.WriteString(l + "\n")
+	}
+	last := lines[len(lines)-1]
+	if len(lines) > 1 {
+		last = " " + last
+	}
+	b.WriteString(text.Pad(last, room, ' '))
+	for i, c := range r.cells {
+		b.WriteString(" " + strings.Repeat(" ", max(widths[i]-text.StringWidth(c), 0)) + c)
+	}
+	b.WriteByte('\n')
+}
+
+// wrapWords breaks s at spaces into lines at most width columns wide, one
+// column less after the first, whose followers are indented; a longer word
+// is cut. It returns at least one line.
+func wrapWords(s string, width int) []string {
+	var lines []string
+	line, used, limit := "", 0, width
+	for _, w := range strings.Fields(s) {
+		for text.StringWidth(w) > width-min(len(lines)+used, 1) && width > 1 {
+			if line != "" {
+				lines = append(lines, line)
+				line, used, limit = "", 0, width-1
+				continue
+			}
+			head := text.Trim(w, width-1)
+			lines = append(lines, head)
+			limit = width - 1
+			w = w[len(head):]
+		}
+		n := text.StringWidth(w)
+		if used > 0 && used+1+n > limit {
+			lines = append(lines, line)
+			line, used, limit = "", 0, width-1
+		}
+		if used > 0 {
+			line, used = line+" ", used+1
+		}
+		line, used = line+w, used+n
+	}
+	return append(lines, line)
+}
+
+// list joins items as running text: "a, b and c".
+func list(items []string) string {
+	switch len(items) {
+	case 0:
+		return ""
+	case 1:
+		return items[0]
+	}
+	return msg("list.and", "first", strings.Join(items[:len(items)-1], ", "), "last", items[len(items)-1])
+}
+
+// NoButtonText says that the last message has no button of that number.
+func NoButtonText(n, have int) string {
+	if have == 0 {
+		return msg("press.none")
+	}
+	return msg("press.no-such", "n", n, "have", have)
+}

@@ -1,0 +1,333 @@
+package bot
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// names are the household's dogs and recipes for reading sentences.
+func (t *turn) names() read.Names {
+	var n read.Names
+	for i := range t.home.Dogs {
+		n.Dogs = append(n.Dogs, read.Named{ID: t.home.Dogs[i].ID, Name: t.home.Dogs[i].Name})
+	}
+	for i := range t.home.Recipes {
+		n.Recipes = append(n.Recipes, read.Named{ID: t.home.Recipes[i].ID, Name: t.home.Recipes[i].Name})
+	}
+	return n
+}
+
+// intents answer a sentence that package read understood.
+var intents map[read.Intent]func(t *turn, s read.Sentence)
+
+func init() {
+	intents = map[read.Intent]func(t *turn, s read.Sentence){
+		read.BowlAmount:     (*turn).answerBowl,
+		read.FoodAmount:     (*turn).answerFoodAmount,
+		read.EnergyNeed:     (*turn).answerNeed,
+		read.RecipeContents: (*turn).answerContents,
+		read.RecipeEnergy:   (*turn).answerRecipeEnergy,
+		read.FoodEnergy:     (*turn).answerFoodEnergy,
+		read.MakeDays:       (*turn).answerScale,
+		read.ScaleRecipe:    (*turn).answerScale,
+		read.HaveFood:       (*turn).answerScale,
+		read.CanEat:         (*turn).canEat,
+		read.Today:          func(t *turn, _ read.Sentence) { t.today() },
+		read.Undo:           func(t *turn, _ read.Sentence) { t.undo("") },
+		read.Help:           func(t *turn, _ read.Sentence) { t.help() },
+		read.ListDogs:       func(t *turn, _ read.Sentence) { t.dogCommand("") },
+		read.ListRecipes:    func(t *turn, _ read.Sentence) { t.recipeCommand("") },
+		read.ShowSettings:   func(t *turn, _ read.Sentence) { t.showSettings("") },
+		read.SetZone:        func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
+		read.SetUnits:       func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
+		read.ShowDog:        onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showDog(d, "") }),
+		read.DogWeight:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setWeight(d, s.Weight) }),
+		read.DogActivity:    onDog((*turn).setActivity),
+		read.DogCondition:   onDog((*turn).setCondition),
+		read.RenameDog:      onDog((*turn).renameDog),
+		read.RemoveDog:      onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.pressDog([]string{"remove", d.ID}) }),
+		read.RemoveRecipe:   onRecipe(func(t *turn, r *planner.Recipe, _ read.Sentence) { t.pressRecipe([]string{"remove", r.ID}) }),
+		read.RenameRecipe:   onRecipe((*turn).renameRecipe),
+		read.Analyse:        (*turn).answerAnalyse,
+		read.Balance:        (*turn).answerBalance,
+		read.Swap:           (*turn).answerSwap,
+	}
+}
+
+// sentence answers a sentence, and reports whether it was one.
+func (t *turn) sentence(s string) bool {
+	got, ok := read.Understand(s, t.names(), t.home.Units)
+	if !ok {
+		return false
+	}
+	do, ok := intents[got.Intent]
+	if ok {
+		do(t, got)
+	}
+	return ok
+}
+
+// who returns the dog that a sentence means: named, described in words, or
+// the one under discussion. Where it is not clear it asks and reports false.
+func (t *turn) who(s read.Sentence, verb string) (d *planner.Dog, described bool, ok bool) {
+	switch {
+	case s.Weight > 0:
+		return nil, true, true
+	case t.dog(s.Dog) != nil:
+		return t.dog(s.Dog), false, true
+	case t.theDog() != nil:
+		return t.theDog(), false, true
+	case len(t.home.Dogs) == 0:
+		t.sayMsg("who.none").offer(t.button(msg("button.add-dog"), "dog", "add"))
+		return nil, false, false
+	}
+	r := t.sayMsg("who.which")
+	for i := range t.home.Dogs {
+		r.offer(t.button(t.home.Dogs[i].Name, verb, "dog", t.home.Dogs[i].ID))
+	}
+	return nil, false, false
+}
+
+func (t *turn) answerBowl(s read.Sentence) {
+	d, described, ok := t.who(s, "bowl")
+	if !ok {
+		return
+	}
+	r := t.recipe(s.Recipe)
+	if described {
+		if r == nil {
+			r = t.theRecipe(nil)
+		}
+		t.scaleToWords(r, s)
+		return
+	}
+	t.bowl(d, r)
+}
+
+// answerNeed says the kcal of a dog, named or described.
+func (t *turn) answerNeed(s read.Sentence) {
+	d, described, ok := t.who(s, "bowl")
+	if !ok {
+		return
+	}
+	if !described {
+		t.talk.Dog = d.ID
+		t.whyDog(d)
+		return
+	}
+	w := t.dogOfWords(s)
+	if err := w.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	n := planner.NeedOf(w, t.event.At)
+	t.say(para(t.needText(w, n)), para(msg("why.spread")), para(t.gateText(w, n)))
+}
+
+// answerFoodAmount says how much of one food a dog gets: its part of the
+// bowl, or where no recipe has it, that it is in none.
+func (t *turn) answerFoodAmount(s read.Sentence) {
+	d, described, ok := t.who(s, "bowl")
+	if !ok {
+		return
+	}
+	e := eater{meals: 2}
+	if described {
+		w := t.dogOfWords(s)
+		e.name, e.need = w.Name, planner.NeedOf(w, t.event.At)
+	} else {
+		t.talk.Dog = d.ID
+		e.name, e.need, e.meals = d.Name, planner.NeedOf(*d, t.event.At), mealsOf(*d)
+	}
+	r := t.recipe(s.Recipe)
+	if r == nil {
+		r = t.theRecipe(d)
+	}
+	if r == nil {
+		t.sayMsg("scale.no-recipe").offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+		return
+	}
+	f := t.findIn(r, s.Food)
+	if f == nil {
+		if found := t.foods.Find(s.Food); found.Refused != nil {
+			t.sayRefused(found.Refused)
+			return
+		}
+		t.sayMsg("scale.not-in-recipe", "food", short(s.Food), "recipe", r.Name)
+		return
+	}
+	t.sayPart(e, r, f)
+}
+
+// sayPart says one food's part of the bowl.
+func (t *turn) sayPart(e eater, r *planner.Recipe, f *nutrition.Food) {
+	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, t.home.Units)
+	if err != nil {
+		t.say(para(scaleTrouble(t, r.Name, err)))
+		return
+	}
+	for _, row := range b.Rows {
+		if row.Food == f.Key {
+			t.sayMsg("part.amount", "dog", e.name, "amount", mass(row.Day, t.home.Units), "food", f.Name,
+				"recipe", r.Name, "total", mass(b.Day, t.home.Units), "kcal", kcal(e.need.Kcal))
+			return
+		}
+	}
+	for _, row := range b.Tiny {
+		if row.Food == f.Key {
+			t.say(para(t.tinyText(planner.Bowl{Tiny: []planner.TinyRow{row}})))
+		}
+	}
+}
+
+func (t *turn) answerContents(s read.Sentence) {
+	if r := t.recipeMeant(s); r != nil {
+		t.showRecipe(r, "")
+	}
+}
+
+// recipeMeant is the recipe a sentence means; where it is not clear it says
+// so and returns nil.
+func (t *turn) recipeMeant(s read.Sentence) *planner.Recipe {
+	r := t.recipe(s.Recipe)
+	if r == nil {
+		r = t.theRecipe(t.dog(s.Dog))
+	}
+	switch {
+	case r != nil:
+		return r
+	case len(t.home.Recipes) == 0:
+		t.sayMsg("scale.no-recipe").offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+	default:
+		t.listRecipes()
+	}
+	return nil
+}
+
+func (t *turn) answerRecipeEnergy(s read.Sentence) {
+	r := t.recipeMeant(s)
+	if r == nil {
+		return
+	}
+	t.talk.Recipe = r.ID
+	sum, err := planner.TotalsOf(*r, t.foods)
+	if err != nil {
+		t.say(para(t.recipeTrouble(r, err)))
+		return
+	}
+	if s.Grams > 0 && sum.Grams > 0 {
+		v := sum.Energy.Times(float64(s.Grams / sum.Grams))
+		t.sayMsg("recipe.amount-energy", "kcal", kcalRange(v), "grams", exactMass(s.Grams, t.unitsOf(s)), "recipe", r.Name)
+		return
+	}
+	t.say(para(t.recipeEnergy(r, sum)))
+}
+
+// answerFoodEnergy says the kcal of an amount of a food, 100 g where none is
+// named.
+func (t *turn) answerFoodEnergy(s read.Sentence) {
+	t.withFood(s.Food, "show", func(f *nutrition.Food) {
+		grams := s.Grams
+		if m, ok := f.MeasureOf("piece", ""); ok && s.Count > 0 {
+			grams = m.Grams * nutrition.Grams(s.Count)
+		}
+		if grams == 0 {
+			grams = 100
+		}
+		v := f.Per100[nutrition.Energy].Times(float64(grams) / 100)
+		t.sayMsg("food.amount-energy", "kcal", kcalRange(v), "grams", exactMass(grams, t.unitsOf(s)), "food", f.Name, "source", f.Source)
+	})
+}
+
+func (t *turn) answerScale(s read.Sentence) {
+	if s.Intent == read.HaveFood && s.Recipe == "" {
+		if r := t.recipeWith(s.Food); r != nil {
+			t.scale(r, s)
+			return
+		}
+	}
+	if r := t.recipeMeant(s); r != nil {
+		t.scale(r, s)
+	}
+}
+
+// recipeWith is the recipe that has a food: the one under discussion where
+// it has it, else the first that does.
+func (t *turn) recipeWith(words string) *planner.Recipe {
+	if r := t.theRecipe(nil); r != nil && t.findIn(r, words) != nil {
+		return r
+	}
+	for i := range t.home.Recipes {
+		if t.findIn(&t.home.Recipes[i], words) != nil {
+			return &t.home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// onDog answers a sentence about a dog of the household: the one named, or
+// the one under discussion.
+func onDog(do func(*turn, *planner.Dog, read.Sentence)) func(*turn, read.Sentence) {
+	return func(t *turn, s read.Sentence) {
+		d := t.dog(s.Dog)
+		if d == nil {
+			d = t.theDog()
+		}
+		if d == nil {
+			t.dogCommand("")
+			return
+		}
+		t.talk.Dog = d.ID
+		do(t, d, s)
+	}
+}
+
+// onRecipe answers a sentence about a recipe of the household.
+func onRecipe(do func(*turn, *planner.Recipe, read.Sentence)) func(*turn, read.Sentence) {
+	return func(t *turn, s read.Sentence) {
+		if r := t.recipeMeant(s); r != nil {
+			do(t, r, s)
+		}
+	}
+}
+
+func (t *turn) setActivity(d *planner.Dog, s read.Sentence) {
+	changed := *d
+	changed.Activity = s.Activity
+	t.changeDog(d.ID, changed)
+}
+
+func (t *turn) setCondition(d *planner.Dog, s read.Sentence) {
+	changed := *d
+	changed.Condition = s.Condition
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(msg("wrong.condition")))
+		return
+	}
+	t.changeDog(d.ID, changed)
+}
+
+func (t *turn) renameDog(d *planner.Dog, s read.Sentence) {
+	changed := *d
+	if wrong := takeDogName(t, &changed, answer{text: s.Words}); wrong != "" {
+		t.say(para(wrong))
+		return
+	}
+	if other := t.dogNamed(changed.Name); other != nil && other.ID != d.ID {
+		t.sayMsg("dog.name-taken", "name", changed.Name)
+		return
+	}
+	t.changeDog(d.ID, changed)
+}
+
+func (t *turn) renameRecipe(r *planner.Recipe, s read.Sentence) {
+	name := recipeName(s.Words)
+	if name == "" || t.recipeNamed(name) != nil {
+		t.sayMsg("recipe.name-taken", "name", name)
+		return
+	}
+	t.mutate("did.recipe-changed", r.Name)
+	r.Name = name
+	t.showRecipe(r, msg("recipe.changed", "recipe", name), t.undoButton())
+}

@@ -1,0 +1,79 @@
+package terminal
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"bowlwright/bot"
+)
+
+// format sets a reply as plain text, running text wrapped at width where it
+// is above 0, with its buttons numbered under it. It returns the buttons'
+// data in the order of their numbers.
+func format(r bot.Reply, width int) (string, []string) {
+	var b strings.Builder
+	for _, block := range r.Body {
+		s := printable(block.Text)
+		if width > 0 && !block.Table {
+			s = wrap(s, width)
+		}
+		b.WriteString(s + "\n")
+	}
+	var shown []string
+	for _, row := range r.Buttons {
+		var labels []string
+		for _, button := range row {
+			shown = append(shown, button.Data)
+			labels = append(labels, "["+strconv.Itoa(len(shown))+"] "+printable(button.Label))
+		}
+		s := strings.Join(labels, "  ")
+		if width > 0 {
+			s = wrapRow(labels, width)
+		}
+		b.WriteString(s + "\n")
+	}
+	return b.String(), shown
+}
+
+// wrapRow puts as many buttons on a line as fit.
+func wrapRow(labels []string, width int) string {
+	out, used := "", 0
+	for _, l := range labels {
+		w := text.StringWidth(l)
+		switch {
+		case used == 0:
+		case used+2+w > width:
+			out, used = out+"\n", 0
+		default:
+			out, used = out+"  ", used+2
+		}
+		out, used = out+l, used+w
+	}
+	return out
+}
+
+// wrap breaks lines at spaces.
+func wrap(s string, width int) string {
+	lines := strings.Split(s, "\n")
+	for i, l := range lines {
+		lines[i] = strings.TrimRight(text.WrapSoft(l, width), " \n")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// printable takes out what would steer the terminal rather than show: control
+// and bidirectional-override characters in a name that somebody typed.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' {
+			return r
+		}
+		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1
+		}
+		return r
+	}, s)
+}

@@ -1,0 +1,276 @@
+package terminal
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/store"
+)
+
+// Options says how a session talks.
+type Options struct {
+	In    LineReader
+	Out   io.Writer
+	At    time.Time        // first instant of the session's clock; zero: Now goes on by itself
+	Now   func() time.Time // the clock where At is zero
+	Width int              // columns to wrap running text at; 0: not at all
+}
+
+// LineReader gives one message at a time, io.EOF at the end.
+type LineReader interface {
+	ReadMessage() (string, error)
+}
+
+// notes is what the session keeps in the store.
+type notes struct {
+	Home   string              `json:"home,omitempty"`   // the household of this terminal
+	Person string              `json:"person,omitempty"` // who is talking
+	Chats  []string            `json:"chats,omitempty"`  // one for each carer that has talked here
+	Shown  map[string][]string `json:"shown,omitempty"`  // data of the buttons last shown in each chat
+}
+
+// The terminal's own names in the store, and the first carer's.
+const (
+	notesKey    = "terminal"
+	chatPrefix  = "terminal/"
+	firstPerson = "Carer"
+)
+
+// Session is one run of the terminal chat.
+type Session struct {
+	assistant *bot.Assistant
+	store     store.Store
+	o         Options
+	at        time.Time
+	notes     notes
+	run       string // makes event ids of this run unlike those of any other
+	events    int
+}
+
+// New returns a session on an assistant and its store.
+func New(a *bot.Assistant, s store.Store, o Options) *Session {
+	return &Session{assistant: a, store: s, o: o, at: o.At, run: rand.Text()}
+}
+
+// Run reads messages and prints replies until the input ends, the output is
+// closed or ctx is done; each of these is a clean end. Every message is
+// durable before its reply is printed.
+func (s *Session) Run(ctx context.Context) error {
+	if err := s.load(ctx); err != nil {
+		return err
+	}
+	if err := s.deliver(ctx); err != nil {
+		return clean(err)
+	}
+	for ctx.Err() == nil {
+		line, err := s.o.In.ReadMessage()
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("terminal: read: %w", err)
+		}
+		if err := s.message(ctx, line); err != nil {
+			return clean(err)
+		}
+	}
+	return nil
+}
+
+// clean turns a closed output into a clean end.
+func clean(err error) error {
+	if errors.Is(err, syscall.EPIPE) || errors.Is(err, io.ErrClosedPipe) {
+		return nil
+	}
+	return err
+}
+
+func (s *Session) now() time.Time {
+	if !s.at.IsZero() {
+		return s.at
+	}
+	return s.o.Now()
+}
+
+func (s *Session) load(ctx context.Context) error {
+	err := s.store.View(ctx, func(tx store.Tx) error {
+		data, err := tx.Adapter(notesKey)
+		if err != nil || len(data) == 0 {
+			return err
+		}
+		return json.Unmarshal(data, &s.notes)
+	})
+	if s.notes.Person == "" {
+		s.notes.Person = firstPerson
+	}
+	if s.notes.Shown == nil {
+		s.notes.Shown = map[string][]string{}
+	}
+	return err
+}
+
+func (s *Session) chat() string { return chatPrefix + s.notes.Person }
+
+// message takes one line.
+func (s *Session) message(ctx context.Context, line string) error {
+	if strings.HasPrefix(line, "%") {
+		return s.steer(ctx, line)
+	}
+	if strings.TrimSpace(line) == "" {
+		return nil
+	}
+	e := bot.Event{Text: line}
+	if n, ok := pressed(line); ok {
+		shown := s.notes.Shown[s.chat()]
+		if n < 1 || n > len(shown) {
+			return s.print(bot.NoButtonText(n, len(shown)))
+		}
+		e = bot.Event{Press: shown[n-1]}
+	}
+	s.events++
+	e.ID = "terminal/" + s.run + "/" + strconv.Itoa(s.events)
+	e.Chat, e.Person, e.Name, e.Home, e.At = s.chat(), s.chat(), s.notes.Person, s.notes.Home, s.now()
+	if err := s.assistant.Handle(ctx, e); err != nil {
+		return s.print(bot.TroubleText(err))
+	}
+	return s.deliver(ctx)
+}
+
+// pressed reads "#1".
+func pressed(line string) (int, bool) {
+	digits, ok := strings.CutPrefix(strings.TrimSpace(line), "#")
+	if !ok {
+		return 0, false
+	}
+	n, err := strconv.Atoi(digits)
+	return n, err == nil
+}
+
+// steer does what a line that begins with "%" says.
+func (s *Session) steer(ctx context.Context, line string) error {
+	word, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
+	rest = strings.TrimSpace(rest)
+	switch word {
+	case "%at":
+		at, err := time.Parse(time.RFC3339, rest)
+		if err != nil {
+			return s.print("%at takes an instant such as 2026-03-02T07:30:00+01:00.")
+		}
+		s.at = at
+		return nil
+	case "%as":
+		if rest == "" || len(rest) > 40 {
+			return s.print("%as takes the name of a carer.")
+		}
+		s.notes.Person = rest
+		if err := s.save(ctx); err != nil {
+			return s.print(bot.TroubleText(err))
+		}
+		return s.deliver(ctx)
+	}
+	return s.print("Lines that begin with % are %at TIME and %as NAME.")
+}
+
+// deliver prints what the outbox holds for this terminal and takes it out.
+// A message is printed first and taken out after, so that one that could not
+// be printed comes again.
+func (s *Session) deliver(ctx context.Context) error {
+	if err := s.learn(ctx); err != nil {
+		return err
+	}
+	for _, chat := range s.notes.Chats {
+		var out []store.Outgoing
+		err := s.store.View(ctx, func(tx store.Tx) (err error) {
+			out, err = tx.Pending(chat, 1000)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		if err := s.printAll(ctx, chat, out); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// learn notes the household and the chat of whoever is talking.
+func (s *Session) learn(ctx context.Context) error {
+	for _, c := range s.notes.Chats {
+		if c == s.chat() {
+			return nil
+		}
+	}
+	s.notes.Chats = append(s.notes.Chats, s.chat())
+	if s.notes.Home != "" {
+		return nil
+	}
+	return s.store.View(ctx, func(tx store.Tx) error {
+		home, err := tx.Member(s.chat(), s.chat())
+		var e *store.Error
+		if errors.As(err, &e) && e.Code == store.NotFound {
+			s.notes.Chats = nil
+			return nil
+		}
+		s.notes.Home = home
+		return err
+	})
+}
+
+func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoing) error {
+	if len(out) == 0 {
+		return nil
+	}
+	for _, m := range out {
+		var r bot.Reply
+		if err := json.Unmarshal(m.Body, &r); err != nil {
+			return fmt.Errorf("terminal: decode message: %w", err)
+		}
+		head := ""
+		if chat != s.chat() {
+			head = "(to " + strings.TrimPrefix(chat, chatPrefix) + ")\n"
+		}
+		text, shown := format(r, s.o.Width)
+		if len(shown) > 0 {
+			s.notes.Shown[chat] = shown
+		}
+		if err := s.print(head + text); err != nil {
+			return err
+		}
+	}
+	return s.store.Update(ctx, func(tx store.Tx) error {
+		for _, m := range out {
+			if err := tx.Delivered(m.Number); err != nil {
+				return err
+			}
+		}
+		return s.put(tx)
+	})
+}
+
+func (s *Session) save(ctx context.Context) error {
+	return s.store.Update(ctx, s.put)
+}
+
+func (s *Session) put(tx store.Tx) error {
+	data, err := json.Marshal(s.notes)
+	if err != nil {
+		return err
+	}
+	return tx.PutAdapter(notesKey, data)
+}
+
+// print writes a text and an empty line.
+func (s *Session) print(text string) error {
+	_, err := io.WriteString(s.o.Out, strings.TrimRight(text, "\n")+"\n\n")
+	return err
+}

@@ -1,0 +1,186 @@
+package terminal_test
+
+import (
+	"bytes"
+	"context"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"bowlwright/bot"
+	"bowlwright/bot/terminal"
+	"bowlwright/nutrition"
+	"bowlwright/store"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// echo prints each message before its reply, as it stands on a screen.
+type echo struct {
+	in  terminal.LineReader
+	out io.Writer
+}
+
+func (e echo) ReadMessage() (string, error) {
+	line, err := e.in.ReadMessage()
+	if err == nil {
+		fmt.Fprintf(e.out, "> %s\n", strings.ReplaceAll(line, "\n", "\n. "))
+	}
+	return line, err
+}
+
+// start is when every scripted conversation begins unless it says otherwise.
+var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+
+// converse feeds a script to a session on the store of a directory and
+// returns what stands on the screen after it.
+func converse(t *testing.T, dir, script string) string {
+	t.Helper()
+	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	var out bytes.Buffer
+	o := terminal.Options{In: echo{terminal.NewScript(strings.NewReader(script)), &out}, Out: &out, At: start}
+	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	return out.String()
+}
+
+// TestConversations runs every script of testdata against its golden file,
+// whole and with a restart in the middle.
+func TestConversations(t *testing.T) {
+	scripts, err := filepath.Glob("testdata/*.chat")
+	if err != nil || len(scripts) == 0 {
+		t.Fatalf("no scripts: %v", err)
+	}
+	for _, path := range scripts {
+		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
+			script, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := converse(t, t.TempDir(), string(script))
+			compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
+			checkWidths(t, got)
+			for _, parts := range []int{2, 3, 7} {
+				if restarted := inParts(t, string(script), parts); restarted != got {
+					t.Errorf("in %d parts it reads differently:\n%s", parts, firstDifference(got, restarted))
+				}
+			}
+		})
+	}
+}
+
+// inParts runs a script with a restart after each of some parts.
+func inParts(t *testing.T, script string, parts int) string {
+	dir := t.TempDir()
+	messages := splitMessages(script)
+	var out strings.Builder
+	for p := range parts {
+		part := messages[p*len(messages)/parts : (p+1)*len(messages)/parts]
+		out.WriteString(converse(t, dir, strings.Join(part, "")))
+	}
+	return out.String()
+}
+
+// splitMessages keeps lines that end in a backslash with the next.
+func splitMessages(script string) []string {
+	var out []string
+	open := false
+	for _, line := range strings.SplitAfter(script, "\n") {
+		if open {
+			out[len(out)-1] += line
+		} else if line != "" {
+			out = append(out, line)
+		}
+		open = strings.HasSuffix(line, "\\\n")
+	}
+	return out
+}
+
+func compare(t *testing.T, golden, got string) {
+	t.Helper()
+	if *update {
+		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got != string(want) {
+		t.Errorf("differs from %s (write it anew with -update and look at it):\n%s", golden, firstDifference(string(want), got))
+	}
+}
+
+// firstDifference shows where two texts part, with a few lines round it.
+func firstDifference(want, got string) string {
+	w, g := strings.Split(want, "\n"), strings.Split(got, "\n")
+	for i := 0; i < max(len(w), len(g)); i++ {
+		if i >= len(w) || i >= len(g) || w[i] != g[i] {
+			show := func(lines []string) string {
+				return strings.Join(lines[max(min(i-3, len(lines)), 0):min(i+5, len(lines))], "\n")
+			}
+			return fmt.Sprintf("line %d\n--- want\n%s\n--- got\n%s", i+1, show(w), show(g))
+		}
+	}
+	return ""
+}
+
+// checkWidths holds every line that has two spaces in a row after its first
+// word, as tables do, to the width of a phone.
+func checkWidths(t *testing.T, screen string) {
+	for _, line := range strings.Split(screen, "\n") {
+		if !strings.HasPrefix(line, "[") && strings.Contains(strings.TrimSpace(line), "   ") && text.StringWidth(line) > bot.TableWidth {
+			t.Errorf("table line of %d columns: %q", text.StringWidth(line), line)
+		}
+	}
+}
+
+// closedPipe fails like a pipe that nobody reads any more.
+type closedPipe struct{}
+
+func (closedPipe) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
+
+func TestClosedOutputEndsCleanlyAndKeepsTheMessage(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "test.db")
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := terminal.Options{In: terminal.NewScript(strings.NewReader("dog Pip 6.4 kg\n")), Out: closedPipe{}, At: start}
+	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
+		t.Errorf("a closed output is an error: %v", err)
+	}
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if got := converse(t, dir, "/dog\n"); !strings.Contains(got, "Pip") {
+		t.Errorf("the dog is lost:\n%s", got)
+	}
+}
+
+func TestScriptReader(t *testing.T) {
+	in := terminal.NewScript(strings.NewReader("one\r\ntwo\\\nthree\nlast\\"))
+	for _, want := range []string{"one", "two\nthree", "last"} {
+		if got, err := in.ReadMessage(); err != nil || got != want {
+			t.Errorf("ReadMessage = %q, %v; want %q", got, err, want)
+		}
+	}
+	if _, err := in.ReadMessage(); err != io.EOF {
+		t.Errorf("at the end: %v, want io.EOF", err)
+	}
+}

@@ -1,0 +1,260 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// turn is the answering of one event. Its methods speak to the person with
+// say and keep the first error of the store in err, which undoes the whole
+// turn.
+type turn struct {
+	ctx   context.Context // of this event: a long computation ends with it
+	tx    store.Tx
+	event Event
+	base  *nutrition.Table // the compiled-in foods
+	foods *nutrition.Table // and the household's own
+	home  *planner.Household
+	talk  talk
+
+	seen     bool           // the event was handled before: there is nothing to do
+	joins    bool           // the person was in no household in this chat
+	rev      uint64         // the household's revision that the turn rests on
+	loaded   store.Dialogue // and the conversation
+	replies  []Reply
+	newcomer bool
+	left     bool               // a dialogue was left for another
+	popped   bool               // the newest change is taken back
+	changed  bool               // home must be written
+	before   *planner.Household // home before the turn's change; nil where none
+	change   store.Change       // what the change was
+	err      error
+}
+
+// talk is what the assistant remembers of a conversation of one person.
+type talk struct {
+	Kind   string          `json:"-"`                // the dialogue under way, empty if none
+	Step   string          `json:"-"`                // the question that is open in it
+	Dog    string          `json:"dog,omitempty"`    // id of the dog last spoken of
+	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
+	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
+	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
+}
+
+// parked is a dialogue that was stopped or left for another, so that nothing
+// typed into it is lost.
+type parked struct {
+	Kind  string          `json:"kind"`
+	Step  string          `json:"step"`
+	Draft json.RawMessage `json:"draft,omitempty"`
+}
+
+func (t *turn) loadTalk() error {
+	d, err := t.tx.Dialogue(t.event.Chat, t.event.Person)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := json.Unmarshal(d.Data, &t.talk); err != nil {
+		return fmt.Errorf("bot: decode dialogue: %w", err)
+	}
+	t.loaded = d
+	t.talk.Kind, t.talk.Step = d.Kind, d.Step
+	return nil
+}
+
+func (t *turn) saveTalk(tx store.Tx) error {
+	data, err := json.Marshal(t.talk)
+	if err != nil {
+		return fmt.Errorf("bot: encode dialogue: %w", err)
+	}
+	d := store.Dialogue{Kind: t.talk.Kind, Step: t.talk.Step, Data: data, Since: t.event.At}
+	return tx.PutDialogue(t.event.Chat, t.event.Person, d)
+}
+
+// ask opens a question of a dialogue, with the dialogue's state.
+func (t *turn) ask(kind, step string, draft any) {
+	data, err := json.Marshal(draft)
+	if err != nil {
+		t.fail(fmt.Errorf("bot: encode draft: %w", err))
+		return
+	}
+	if t.talk.Kind != kind && t.park() {
+		t.left = true
+	}
+	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, data
+}
+
+// park puts the dialogue under way aside, and reports whether there was one
+// with something typed into it.
+func (t *turn) park() bool {
+	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" {
+		return false
+	}
+	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
+	return true
+}
+
+// draft reads the state of the dialogue under way into v.
+func (t *turn) draft(v any) {
+	if len(t.talk.Draft) == 0 {
+		return
+	}
+	if err := json.Unmarshal(t.talk.Draft, v); err != nil {
+		t.fail(fmt.Errorf("bot: decode draft: %w", err))
+	}
+}
+
+// endDialogue closes the dialogue under way.
+func (t *turn) endDialogue() { t.talk.Kind, t.talk.Step, t.talk.Draft = "", "", nil }
+
+// fail keeps the first error.
+func (t *turn) fail(err error) {
+	if t.err == nil {
+		t.err = err
+	}
+}
+
+// say adds a reply of paragraphs and tables.
+func (t *turn) say(blocks ...Block) *Reply {
+	kept := blocks[:0]
+	for _, b := range blocks {
+		if b.Text != "" {
+			kept = append(kept, b)
+		}
+	}
+	t.replies = append(t.replies, Reply{Body: kept})
+	return &t.replies[len(t.replies)-1]
+}
+
+// sayMsg adds a reply of one message of the catalogue.
+func (t *turn) sayMsg(key string, args ...any) *Reply { return t.say(para(msg(key, args...))) }
+
+func para(s string) Block { return Block{Text: s} }
+
+func tableBlock(rows []tableRow) Block { return Block{Text: tableText(rows), Table: true} }
+
+// offer adds a row of buttons to a reply.
+func (r *Reply) offer(row ...Button) *Reply {
+	if len(row) > 0 {
+		r.Buttons = append(r.Buttons, row)
+	}
+	return r
+}
+
+// button makes a button that calls a verb with arguments. The data begins
+// with the household's mark, so that a button carried into another household
+// does nothing there.
+func (t *turn) button(label, verb string, args ...string) Button {
+	data := t.mark() + ":" + verb
+	if len(args) > 0 {
+		data += ":" + strings.Join(args, ":")
+	}
+	return Button{Label: label, Data: data}
+}
+
+// answer makes a button that answers the open question of a dialogue.
+func (t *turn) answer(label, step, value string) Button {
+	return t.button(label, "answer", step, value)
+}
+
+// mark is what the household's buttons begin with.
+func (t *turn) mark() string { return t.home.ID[:min(8, len(t.home.ID))] }
+
+// mutate must be called before the household is changed: it keeps what was,
+// so that the change can be taken back. kind is the message that says what
+// was done ("did.dog-added"), about the name it was done to.
+func (t *turn) mutate(kind, about string) {
+	if t.before == nil {
+		t.before = t.copyHome()
+		t.change = store.Change{
+			ID: changeID(t.event.ID), At: t.event.At, Person: t.event.Person, Kind: kind, About: about,
+		}
+	}
+	t.changed = true
+}
+
+// copyHome returns a copy of the household that shares nothing with it.
+func (t *turn) copyHome() *planner.Household {
+	data, err := json.Marshal(t.home)
+	if err != nil {
+		t.fail(fmt.Errorf("bot: copy household: %w", err))
+		return nil
+	}
+	var h planner.Household
+	if err := json.Unmarshal(data, &h); err != nil {
+		t.fail(fmt.Errorf("bot: copy household: %w", err))
+	}
+	return &h
+}
+
+// undoButton takes back the change of this turn.
+func (t *turn) undoButton() Button { return t.button(msg("button.undo"), "undo", t.change.ID) }
+
+// newID numbers a dog, recipe or food of the household.
+func (t *turn) newID(prefix string) string {
+	t.home.LastID++
+	return fmt.Sprintf("%s%d", prefix, t.home.LastID)
+}
+
+// dog returns a dog of the household, nil where there is none.
+func (t *turn) dog(id string) *planner.Dog {
+	for i := range t.home.Dogs {
+		if t.home.Dogs[i].ID == id {
+			return &t.home.Dogs[i]
+		}
+	}
+	return nil
+}
+
+// recipe returns a recipe of the household, nil where there is none.
+func (t *turn) recipe(id string) *planner.Recipe {
+	for i := range t.home.Recipes {
+		if t.home.Recipes[i].ID == id {
+			return &t.home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// theDog returns the dog that is meant where none is named: the only one, or
+// the one last spoken of.
+func (t *turn) theDog() *planner.Dog {
+	if len(t.home.Dogs) == 1 {
+		return &t.home.Dogs[0]
+	}
+	return t.dog(t.talk.Dog)
+}
+
+// theRecipe returns the recipe that is meant where none is named: the one
+// last spoken of, else the dog's present one, else the only one.
+func (t *turn) theRecipe(d *planner.Dog) *planner.Recipe {
+	if r := t.recipe(t.talk.Recipe); r != nil {
+		return r
+	}
+	if d != nil {
+		if r := t.recipe(d.Recipe); r != nil {
+			return r
+		}
+	}
+	if len(t.home.Recipes) == 1 {
+		return &t.home.Recipes[0]
+	}
+	return nil
+}
+
+// foodName is the table's name of a food, its key where the table lost it.
+func (t *turn) foodName(key string) string {
+	if f := t.foods.Food(key); f != nil {
+		return f.Name
+	}
+	return key
+}

@@ -1,0 +1,38 @@
+package bot
+
+import (
+	"hash/fnv"
+	"strconv"
+)
+
+// changeID is a short name of the change that an event makes.
+func changeID(event string) string {
+	h := fnv.New64a()
+	h.Write([]byte(event)) // never fails
+	return strconv.FormatUint(h.Sum64(), 36)
+}
+
+// undo takes back the last change of the household. id is the change that
+// the pressed button belongs to; empty for whichever is last.
+func (t *turn) undo(id string) {
+	last, err := t.tx.LastChange(t.home.ID)
+	if isNotFound(err) {
+		t.sayMsg("undo.nothing")
+		return
+	}
+	if err != nil {
+		t.fail(err)
+		return
+	}
+	done := msg(last.Kind, "about", last.About)
+	if id != "" && id != last.ID {
+		t.sayMsg("undo.later", "done", done).
+			offer(t.button(msg("button.undo-that"), "undo", last.ID))
+		return
+	}
+	back := last.Before
+	back.Carers, back.LastID, back.Told = t.home.Carers, t.home.LastID, t.home.Told
+	t.home, t.changed, t.popped = back, true, true
+	t.endDialogue()
+	t.sayMsg("undo.done", "done", done)
+}

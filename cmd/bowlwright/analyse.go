@@ -1,0 +1,96 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"bowlwright/bot"
+)
+
+// mostRecipe is how much of a recipe file is read, in bytes.
+const mostRecipe = 1 << 20
+
+// analyse compares the recipe of a file with a requirement profile.
+func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	var file, profile, dog string
+	f := newFlags("analyse")
+	asJSON := f.Bool("json", false, "print JSON")
+	f.StringVar(&profile, "profile", "", "requirement profile")
+	f.StringVar(&dog, "dog", "", "the dog, as \"20 kg moderate\"")
+	// The file may stand before the flags as well as after them.
+	for len(args) > 0 {
+		if err := f.Parse(args); err != nil {
+			return usageError{err.Error()}
+		}
+		args = f.Args()
+		if len(args) > 0 {
+			if file != "" {
+				return usageError{fmt.Sprintf("analyse takes one file, not %q too", args[0])}
+			}
+			file, args = args[0], args[1:]
+		}
+	}
+	if file == "" {
+		return usageError{"analyse takes a file, or - for standard input"}
+	}
+	text, err := readRecipe(file, stdin)
+	if err != nil {
+		return err
+	}
+	r, err := bot.MakeReport(text, bot.ReportOptions{Profile: profile, Dog: dog, Now: time.Now()})
+	var option bot.ErrOption
+	switch {
+	case errors.As(err, &option):
+		return usageError{option.Text}
+	case err != nil && !errors.Is(err, bot.ErrNothingRead):
+		return err
+	}
+	return writeReport(r, err, *asJSON, stdout, stderr)
+}
+
+func readRecipe(file string, stdin io.Reader) (string, error) {
+	in := stdin
+	if file != "-" {
+		f, err := os.Open(file)
+		if err != nil {
+			return "", failure{fmt.Sprintf("cannot read the recipe: %v", err), err}
+		}
+		defer f.Close()
+		in = f
+	}
+	text, err := io.ReadAll(io.LimitReader(in, mostRecipe+1))
+	if err != nil {
+		return "", failure{fmt.Sprintf("cannot read the recipe: %v", err), err}
+	}
+	if len(text) > mostRecipe {
+		return "", failure{"the file is too long to be a recipe", nil}
+	}
+	return string(text), nil
+}
+
+// writeReport prints a report: JSON with its problems in it, or a table with
+// the problems on the error stream. nothing is bot.ErrNothingRead or nil.
+func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Writer) error {
+	if asJSON {
+		e := json.NewEncoder(stdout)
+		e.SetIndent("", "  ")
+		e.SetEscapeHTML(false)
+		if err := e.Encode(r); err != nil {
+			return err
+		}
+		return nothing
+	}
+	if nothing == nil {
+		if err := r.WriteTable(stdout); err != nil {
+			return err
+		}
+	}
+	if err := r.WriteProblems(stderr); err != nil {
+		return err
+	}
+	return nothing
+}

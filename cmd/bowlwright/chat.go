@@ -1,0 +1,152 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"time"
+
+	"golang.org/x/term"
+
+	"bowlwright/bot"
+	"bowlwright/bot/terminal"
+	"bowlwright/nutrition"
+	"bowlwright/store"
+)
+
+// chatConfig is the command line of chat, checked whole.
+type chatConfig struct {
+	data    string
+	scratch bool
+	at      time.Time
+}
+
+func parseChat(args []string) (chatConfig, error) {
+	var c chatConfig
+	var at string
+	f := newFlags("chat")
+	f.StringVar(&c.data, "data", "", "directory of the data file")
+	f.BoolVar(&c.scratch, "scratch", false, "keep nothing")
+	f.StringVar(&at, "at", "", "first instant of the clock, as 2026-03-02T07:30:00+01:00")
+	if err := f.Parse(args); err != nil {
+		return c, usageError{err.Error()}
+	}
+	if f.NArg() > 0 {
+		return c, usageError{fmt.Sprintf("chat takes no %q", f.Arg(0))}
+	}
+	if c.scratch && c.data != "" {
+		return c, usageError{"--scratch keeps nothing, so it takes no --data"}
+	}
+	if at != "" {
+		var err error
+		if c.at, err = time.Parse(time.RFC3339, at); err != nil {
+			return c, usageError{fmt.Sprintf("--at %q is not an instant such as 2026-03-02T07:30:00+01:00", at)}
+		}
+	}
+	return c, nil
+}
+
+// newFlags returns a flag set that reports by its error alone.
+func newFlags(name string) *flag.FlagSet {
+	f := flag.NewFlagSet(name, flag.ContinueOnError)
+	f.SetOutput(io.Discard)
+	return f
+}
+
+// chat talks to the assistant on the standard streams.
+func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer) error {
+	c, err := parseChat(args)
+	if err != nil {
+		return err
+	}
+	s, err := openStore(c.data, c.scratch)
+	if err != nil {
+		return err
+	}
+	a := bot.NewAssistant(s, nutrition.Default())
+	o := terminal.Options{In: terminal.NewScript(stdin), Out: stdout, At: c.at, Now: time.Now}
+	restore := func() {}
+	if in, ok := stdin.(*os.File); ok && term.IsTerminal(int(in.Fd())) {
+		if restore, err = keyboard(in, stdout, &o); err != nil {
+			return err
+		}
+	}
+	err = terminal.New(a, s, o).Run(ctx)
+	restore()
+	if closed := s.Close(); err == nil {
+		err = closed
+	}
+	return said(err)
+}
+
+// keyboard puts a terminal into raw mode and the options onto it.
+func keyboard(in *os.File, stdout io.Writer, o *terminal.Options) (restore func(), err error) {
+	fd := int(in.Fd())
+	old, err := term.MakeRaw(fd)
+	if err != nil {
+		return nil, fmt.Errorf("terminal: %w", err)
+	}
+	t := term.NewTerminal(struct {
+		io.Reader
+		io.Writer
+	}{in, stdout}, "")
+	if w, h, err := term.GetSize(fd); err == nil && w > 0 {
+		o.Width = w
+		t.SetSize(w, h) // a size that does not suit only changes where lines break
+	}
+	o.In, o.Out = terminal.NewKeyboard(t), t
+	_, err = io.WriteString(t, bot.TerminalHint()+"\n\n")
+	return func() {
+		t.SetBracketedPasteMode(false)
+		term.Restore(fd, old) // nothing can be done where it fails
+		fmt.Fprintln(stdout)
+	}, err
+}
+
+// dataFile is the name of the store in the data directory.
+const dataFile = "bowlwright.db"
+
+// openStore opens the store of a data directory, the user's own where none
+// is named.
+func openStore(dir string, scratch bool) (*store.Bolt, error) {
+	if scratch {
+		s, err := store.Scratch()
+		return s, said(err)
+	}
+	if dir == "" {
+		var err error
+		if dir, err = dataDir(); err != nil {
+			return nil, failure{"no data directory is known here: name one with --data DIR", err}
+		}
+	}
+	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
+	return s, said(err)
+}
+
+// dataDir is where the operating system wants a user's data.
+func dataDir() (string, error) {
+	if d := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(d) {
+		return filepath.Join(d, "bowlwright"), nil
+	}
+	switch runtime.GOOS {
+	case "windows", "darwin", "ios", "plan9":
+		d, err := os.UserConfigDir()
+		return filepath.Join(d, "bowlwright"), err
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share", "bowlwright"), err
+}
+
+// said puts an error of the store into words.
+func said(err error) error {
+	var e *store.Error
+	if errors.As(err, &e) {
+		return failure{bot.TroubleText(err), err}
+	}
+	return err
+}

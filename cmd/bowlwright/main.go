@@ -1,0 +1,88 @@
+// Command bowlwright plans fresh food for dogs: a chat in the terminal and
+// the commands around it.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"syscall"
+	_ "time/tzdata" // the zone database, for machines without one
+)
+
+func main() {
+	// A closed pipe is an error of the write, not the end of the process.
+	signal.Ignore(syscall.SIGPIPE)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	err := run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
+	stop()
+	os.Exit(report(err, os.Stderr))
+}
+
+// usageError is a mistake in the command line; the program exits 2.
+type usageError struct{ text string }
+
+func (e usageError) Error() string { return e.text }
+
+// failure is an error whose text is meant for the person at the terminal.
+type failure struct {
+	text string
+	err  error
+}
+
+func (e failure) Error() string { return e.text }
+func (e failure) Unwrap() error { return e.err }
+
+// report prints an error and returns the exit code: 0 for none, 2 for a
+// usage error, 1 for any other.
+func report(err error, stderr io.Writer) int {
+	var usage usageError
+	switch {
+	case err == nil:
+		return 0
+	case errors.As(err, &usage):
+		fmt.Fprintf(stderr, "bowlwright: %s\nRun \"bowlwright help\" for what there is.\n", usage.text)
+		return 2
+	}
+	fmt.Fprintf(stderr, "bowlwright: %v\n", err)
+	return 1
+}
+
+const usage = `Bowlwright plans fresh, home-made food for dogs.
+
+  bowlwright chat [--data DIR | --scratch] [--at TIME]
+      talk to it here; data is kept in a file in DIR
+  bowlwright foods [--json] [NAME ...]
+      search the food table
+  bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"] [--json]
+      compare the recipe lines of FILE (- for standard input) with a table
+      of requirements
+  bowlwright --version
+      print the version
+`
+
+// run carries out one command line.
+func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
+	if len(args) == 0 {
+		return usageError{"no command given"}
+	}
+	switch args[0] {
+	case "chat":
+		return chat(ctx, args[1:], stdin, stdout)
+	case "analyse":
+		return analyse(args[1:], stdin, stdout, stderr)
+	case "foods":
+		return foods(args[1:], stdout)
+	case "--version", "-version", "version":
+		_, err := fmt.Fprintln(stdout, "bowlwright", version())
+		return err
+	case "help", "--help", "-help", "-h":
+		_, err := io.WriteString(stdout, usage)
+		return err
+	}
+	return usageError{fmt.Sprintf("there is no command %q", args[0])}
+}

@@ -1,0 +1,80 @@
+package main
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){
+		"bowlwright": main,
+	})
+}
+
+// TestCommands runs the scripts of testdata: what a person types at a shell
+// and what comes of it.
+func TestCommands(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir: "testdata",
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("XDG_DATA_HOME", e.WorkDir+"/data")
+			e.Setenv("HOME", e.WorkDir)
+			return nil
+		},
+		Condition: func(cond string) (bool, error) {
+			if cond == "root" {
+				return os.Geteuid() == 0, nil
+			}
+			return false, nil
+		},
+	})
+}
+
+// TestImportsPointInward holds the house's one rule of direction: nothing
+// imports a room that lies further out.
+func TestImportsPointInward(t *testing.T) {
+	may := map[string][]string{
+		"bowlwright/nutrition":       {},
+		"bowlwright/planner":         {"bowlwright/nutrition"},
+		"bowlwright/store":           {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/store/storetest": {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
+		"bowlwright/bot/read":        {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/bot":             {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/bot/read"},
+		"bowlwright/bot/terminal":    {"bowlwright/store", "bowlwright/bot"},
+	}
+	out, err := exec.CommandContext(context.Background(), "go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", "bowlwright/...").CombinedOutput()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, out)
+	}
+	seen := 0
+	for _, line := range strings.Split(strings.TrimSpace(string(out)), "\n") {
+		fields := strings.Fields(line)
+		allowed, ok := may[fields[0]]
+		if !ok {
+			continue // cmd may import all; other packages are named when they come
+		}
+		seen++
+		for _, imported := range fields[1:] {
+			if strings.HasPrefix(imported, "bowlwright/") && !contains(allowed, imported) {
+				t.Errorf("%s imports %s", fields[0], imported)
+			}
+		}
+	}
+	if seen != len(may) {
+		t.Errorf("saw %d of %d packages", seen, len(may))
+	}
+}
+
+func contains(all []string, s string) bool {
+	for _, x := range all {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,22 @@
+package main
+
+import "runtime/debug"
+
+// version is the module's version and the revision it was built from, as the
+// Go toolchain recorded them.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "(unknown)"
+	}
+	v, revision := info.Main.Version, ""
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 {
+			revision = " " + s.Value[:12]
+		}
+	}
+	if v == "" {
+		v = "(devel)"
+	}
+	return v + revision
+}
