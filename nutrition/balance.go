@@ -8,7 +8,8 @@ type BalanceRequest struct {
 	Profile *Profile
 	Basis   Basis
 	// Bands asks for the usual shares by body part too. The lower limits of
-	// bone and fish hold only where there is some of it already.
+	// bone and fish, and the upper one of meat beside bone, hold only where
+	// there is bone, or fish, already.
 	Bands bool
 	// Locked are the indexes of items that stay as they are.
 	Locked map[int]bool
@@ -138,8 +139,12 @@ type ChangeReason struct {
 	Cause     Demand
 	WithoutIt Grams
 	// Several are the demands that ask for the change together, those that
-	// pull most first; where not Confirmed.
+	// pull most first; where not Confirmed. Empty where MakesRoom is all.
 	Several []Demand
+	// MakesRoom: what pulls most is that energy and weight stay what they
+	// were, so that the item gives way to others, or fills up for them. Cause
+	// and Several are then what asks for those.
+	MakesRoom bool
 	// Excluded: the item went because the request excludes it.
 	Excluded bool
 }

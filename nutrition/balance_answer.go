@@ -11,6 +11,7 @@ import (
 type solved struct {
 	solution
 	columns
+	program *program
 	push    float64
 	attempt int
 	duals   []float64 // of the rows; nil where nobody knows them
@@ -22,7 +23,7 @@ type solved struct {
 func (b *balancer) solve(push float64, free map[Demand]bool, from *solved) (s solved, err error) {
 	for attempt := range attempts {
 		p, c := b.md.program(push, free, attempt)
-		s = solved{columns: c, push: push, attempt: attempt}
+		s = solved{columns: c, program: p, push: push, attempt: attempt}
 		if from != nil && from.attempt == attempt && from.basis != nil {
 			// Other prices leave a feasible point feasible.
 			first := p.basis

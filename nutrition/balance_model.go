@@ -253,7 +253,8 @@ func (md *balanceModel) layOut() (c columns, spare, hard int) {
 // costs push times its weight, those of free nothing.
 func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int) (*program, columns) {
 	c, spare, slack := md.layOut()
-	p := &program{cols: c.count, cost: make([]float64, c.count)}
+	p := &program{cols: c.count, cost: make([]float64, c.count), energy: -1}
+	p.a = make([]float64, 0, (len(md.rows)+len(md.vars)+2)*c.count) // lines point into it
 	line := func(b, size float64) []float64 {
 		p.a = append(p.a, make([]float64, p.cols)...)
 		p.exact = append(p.exact, b)
@@ -326,6 +327,7 @@ func (md *balanceModel) energyRow(p *program, c *columns, line func(b, size floa
 	if most < 0 {
 		size = -size
 	}
+	p.energy = p.rows
 	row := line(0, size)
 	for j := range md.vars {
 		v := &md.vars[j]

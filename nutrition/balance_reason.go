@@ -15,6 +15,7 @@ const (
 	reasonSolves   = 10  // demands that are tried
 	pullsOfAChange = 3   // demands that are tried, or named, for one change
 	undone         = 0.5 // of a change that a single cause is to undo
+	undoneLeast    = 0.1 // of a change that one of several is to undo
 	// explainedLeast is the change that gets a reason, as a part of the whole
 	// weight or of the item.
 	explainedLeast, explainedOwn = 0.002, 0.02
@@ -25,24 +26,29 @@ func (b *balancer) explain(a *BalanceAnswer, s *solved) {
 	md := b.md
 	moved := md.moved(a)
 	pulls := make([][]pull, len(md.vars))
+	room := make([]bool, len(md.vars))
 	for j, d := range moved {
 		if d != 0 && s != nil {
 			pulls[j] = md.pulls(s, j, d > 0)
+			room[j] = s.makesRoom(j, d > 0, pulls[j])
 		}
 	}
-	without := map[Demand][]float64{}
+	without := map[Demand]trial{}
 	for _, d := range strongest(pulls, moved) {
 		if t, err := b.solve(s.push, map[Demand]bool{d: true}, s); err == nil {
 			grams := md.moves(&t, negligibleShift)
 			for j := range grams {
 				grams[j] -= md.vars[j].start
 			}
-			without[d] = grams
+			without[d] = trial{t, grams}
 		}
 	}
 	for i, it := range a.Items {
 		if r, ok := md.reason(it, moved, pulls, without); ok {
 			r.Item = i
+			if j := md.variableOf(it); j >= 0 {
+				r.MakesRoom = room[j]
+			}
 			a.Changes = append(a.Changes, r)
 		}
 	}
@@ -57,6 +63,13 @@ func (b *balancer) explain(a *BalanceAnswer, s *solved) {
 	}
 }
 
+// trial is the model solved again without a demand, and by how many grams each
+// variable changes then.
+type trial struct {
+	solved
+	moved []float64
+}
+
 // moved returns by how many grams each variable changes; 0 where too little to
 // ask why.
 func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
@@ -69,6 +82,34 @@ func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
 		}
 	}
 	return grams
+}
+
+// variableOf returns the variable that an item of an answer is of, or -1.
+func (md *balanceModel) variableOf(it BalanceItem) int {
+	return slices.IndexFunc(md.vars, func(v variable) bool {
+		return slices.Contains(v.items, it.Index) || it.Index < 0 && len(v.items) == 0 && it.Food == v.item.Food
+	})
+}
+
+// makesRoom reports that the energy and the weight, which stay, pull a variable
+// more than any demand.
+func (s *solved) makesRoom(j int, up bool, pulls []pull) bool {
+	if s.duals == nil {
+		return len(pulls) == 0
+	}
+	column := s.down[j]
+	if up {
+		column = s.up[j]
+	}
+	if column < 0 {
+		return false
+	}
+	p := s.program
+	hard := s.duals[len(s.short)] * p.a[len(s.short)*p.cols+column]
+	if p.energy >= 0 {
+		hard += s.duals[p.energy] * p.a[p.energy*p.cols+column]
+	}
+	return hard > 0 && (len(pulls) == 0 || hard > pulls[0].x)
 }
 
 // pull is how much of a change's cost a demand bears.
@@ -131,31 +172,79 @@ func strongest(pulls [][]pull, moved []float64) []Demand {
 
 // reason returns why an item changed: the demand without which least of the
 // change is left, where that is less than half, else those that pull together.
-func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, without map[Demand][]float64) (ChangeReason, bool) {
+func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, without map[Demand]trial) (ChangeReason, bool) {
 	r := ChangeReason{Delta: it.New - it.Old}
 	if md.excluded[it.Index] {
 		r.Excluded = true
 		return r, true
 	}
-	j := slices.IndexFunc(md.vars, func(v variable) bool {
-		return slices.Contains(v.items, it.Index) || it.Index < 0 && len(v.items) == 0 && it.Food == v.item.Food
-	})
+	j := md.variableOf(it)
 	if j < 0 || moved[j] == 0 {
 		return r, false
+	}
+	own := 1.0 // the part of the variable's change that is this item's
+	if it.Index >= 0 {
+		own = float64(md.items[it.Index].Grams) / md.vars[j].start
 	}
 	least := 1 - undone
 	for i := range md.rows {
 		d := md.rows[i].demand
-		if left, tried := without[d]; tried && left[j]/moved[j] < least {
-			least = left[j] / moved[j]
+		if t, tried := without[d]; tried && t.moved[j]/moved[j] < least {
+			least = t.moved[j] / moved[j]
 			r.Confirmed, r.Cause = true, d
-			r.WithoutIt = r.Delta * Grams(least)
+			r.WithoutIt = r.Delta - Grams(own*(moved[j]-t.moved[j]))
 		}
 	}
 	if !r.Confirmed {
-		for _, p := range pulls[j][:min(pullsOfAChange, len(pulls[j]))] {
-			r.Several = append(r.Several, p.demand)
-		}
+		r.Several = md.together(j, moved[j], pulls[j], without)
 	}
 	return r, true
+}
+
+// together returns the demands that pull a variable. Where one of them is taken
+// away, another may take its place, which at the optimum itself has nothing
+// left to pull for: that of the strongest is added. Where nothing pulls but
+// energy and weight, they are those without which at least a part of the change
+// is undone.
+func (md *balanceModel) together(j int, moved float64, pulls []pull, without map[Demand]trial) []Demand {
+	var out []Demand
+	for _, p := range pulls[:min(pullsOfAChange, len(pulls))] {
+		out = append(out, p.demand)
+	}
+	if len(out) == 0 {
+		return md.undoing(j, moved, without)
+	}
+	if t, tried := without[out[0]]; tried {
+		for _, p := range md.pulls(&t.solved, j, moved > 0) {
+			if p.demand != out[0] {
+				if !slices.Contains(out, p.demand) {
+					out = append(out[:min(len(out), pullsOfAChange-1)], p.demand)
+				}
+				break
+			}
+		}
+	}
+	return out
+}
+
+// undoing returns the demands without which a change is less by some part of
+// it, the largest part first.
+func (md *balanceModel) undoing(j int, moved float64, without map[Demand]trial) []Demand {
+	var all []pull
+	for i := range md.rows {
+		d := md.rows[i].demand
+		t, tried := without[d]
+		if !tried || slices.ContainsFunc(all, func(p pull) bool { return p.demand == d }) {
+			continue
+		}
+		if x := 1 - t.moved[j]/moved; x > undoneLeast {
+			all = append(all, pull{d, x})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b pull) int { return cmp.Compare(b.x, a.x) })
+	var out []Demand
+	for _, p := range all[:min(pullsOfAChange, len(all))] {
+		out = append(out, p.demand)
+	}
+	return out
 }

@@ -188,15 +188,18 @@ func (md *balanceModel) richest(n Nutrient, like *Food) float64 {
 	return part
 }
 
-// addBands writes down the usual shares, as parts of the weight.
+// addBands writes down the usual shares, as parts of the weight. Of a mixture
+// without bone, meat may be more than the usual share: what would be bone is
+// meat there.
 func (md *balanceModel) addBands() {
 	start := SharesOf(md.items)
+	boneless := !(start[BonePart].High > 0)
 	for _, b := range Bands() {
 		present := start.share(b, 1).High > 0
 		if b.Low > 0 && (present || b.Band != BoneBand && b.Band != FishBand && md.reaches(b)) {
 			md.addBand(b, Demand{Band: b.Band}, b.Low, 1)
 		}
-		if b.High < 1 && (present || md.reaches(b)) {
+		if b.High < 1 && (present || md.reaches(b)) && !(b.Band == MeatBand && boneless) {
 			md.addBand(b, Demand{Band: b.Band, Most: true}, b.High, -1)
 		}
 	}

@@ -24,6 +24,7 @@ type program struct {
 	b, exact   []float64
 	cost       []float64
 	basis      []int // one column a row
+	energy     int   // the row that keeps the energy; -1: none
 }
 
 // solution is an optimal point of a program.

@@ -1,0 +1,173 @@
+package nutrition
+
+import (
+	"context"
+	"math"
+	"reflect"
+	"sync"
+	"testing"
+)
+
+func TestBalanceOfRandomMixtures(t *testing.T) {
+	t.Parallel()
+	n := uint64(2000)
+	if testing.Short() {
+		n = 150
+	}
+	outcomes := map[BalanceOutcome]int{}
+	var mu sync.Mutex
+	var wg sync.WaitGroup
+	for half := range uint64(2) {
+		wg.Go(func() {
+			for seed := half; seed < n; seed += 2 {
+				req := randomRequest(seed)
+				r := Balance(context.Background(), req)
+				mu.Lock()
+				outcomes[r.Outcome]++
+				mu.Unlock()
+				if r.Outcome == BalanceNotComputed || r.Stopped > 0 {
+					t.Errorf("seed %d: %s", seed, r.Problem)
+				}
+				for i := range r.Answers {
+					checkAnswer(t, seed, &req, &r.Answers[i])
+				}
+			}
+		})
+	}
+	wg.Wait()
+	t.Log(outcomes)
+}
+
+// checkAnswer checks what holds of every answer, from the request and the
+// answer alone.
+func checkAnswer(t *testing.T, seed uint64, req *BalanceRequest, a *BalanceAnswer) {
+	t.Helper()
+	was, is := Analyse(req.Mixture, req.Profile, req.Basis), Analyse(a.Mixture, req.Profile, req.Basis)
+	if e := is.Energy.Mid / was.Energy.Mid; math.Abs(e-1) > 1e-6 {
+		t.Errorf("seed %d %s: energy is %v of what it was", seed, a.Kind, e)
+	}
+	if w := float64(is.Grams / was.Grams); w > 1.25*(1+1e-6) {
+		t.Errorf("seed %d %s: weight is %v of what it was", seed, a.Kind, w)
+	}
+	for _, it := range a.Items {
+		if it.Index < 0 {
+			if it.Old != 0 || !(it.New > 0) || it.Food.Bone.Kind == MammalBone {
+				t.Errorf("seed %d %s: added %+v", seed, a.Kind, it)
+			}
+			continue
+		}
+		if req.Locked[it.Index] && it.New != it.Old {
+			t.Errorf("seed %d %s: %s is locked: %v is now %v", seed, a.Kind, it.Food.Key, it.Old, it.New)
+		}
+		if !req.LetGo[it.Index] && it.New < it.Old*(0.5-1e-9) {
+			t.Errorf("seed %d %s: %s: %v is now %v", seed, a.Kind, it.Food.Key, it.Old, it.New)
+		}
+	}
+	for i := range is.Rows {
+		r := &is.Rows[i]
+		checkGap(t, seed, a, Demand{Subject: r.Requirement.Subject}, r.HasMin(), 1-r.Low/r.Min)
+		checkGap(t, seed, a, Demand{Subject: r.Requirement.Subject, Most: true}, r.HasMax(), r.Capped.High/r.Max-1)
+	}
+}
+
+// checkGap checks that a limit is among the gaps where some part of it is
+// missing, and only there.
+func checkGap(t *testing.T, seed uint64, a *BalanceAnswer, d Demand, has bool, missing float64) {
+	t.Helper()
+	var gap *Gap
+	for i := range a.Gaps {
+		if a.Gaps[i].Demand == d {
+			gap = &a.Gaps[i]
+		}
+	}
+	switch {
+	case gap == nil && has && missing > 1e-4:
+		t.Errorf("seed %d %s: %+v misses %v, and no gap is told", seed, a.Kind, d, missing)
+	case gap != nil && (!has || missing <= 0 || math.Abs(gap.Part-missing) > 1e-9):
+		t.Errorf("seed %d %s: gap %+v, missing %v", seed, a.Kind, *gap, missing)
+	}
+}
+
+func TestBalanceIsTheSameAgain(t *testing.T) {
+	for seed := range uint64(20) {
+		req := randomRequest(seed)
+		req.Explain = true
+		a, b := Balance(context.Background(), req), Balance(context.Background(), req)
+		for _, r := range []*BalanceResult{&a, &b} {
+			for i := range r.Answers {
+				// NaN, of rows without a limit, is not equal to itself.
+				r.Answers[i].Analysis = Analysis{}
+			}
+		}
+		if !reflect.DeepEqual(a, b) {
+			t.Errorf("seed %d: two results", seed)
+		}
+	}
+}
+
+// TestConfirmedReasonsHold solves again with a profile that does not have the
+// demand at all: the change that it is the reason of is then less than half.
+func TestConfirmedReasonsHold(t *testing.T) {
+	confirmed, several := 0, 0
+	for seed := range uint64(40) {
+		req := randomRequest(seed)
+		req.Explain, req.Bands = true, false
+		for _, a := range Balance(context.Background(), req).Answers {
+			for _, c := range a.Changes {
+				if !c.Confirmed {
+					several++
+					if len(c.Several) == 0 && !c.MakesRoom {
+						t.Errorf("seed %d %s: no reason for %v", seed, a.Kind, a.Items[c.Item])
+					}
+					continue
+				}
+				confirmed++
+				without := *req.Profile
+				without.Requirements = nil
+				for _, q := range req.Profile.Requirements {
+					if q.Subject == c.Cause.Subject {
+						if c.Cause.Most {
+							q.Max = math.NaN()
+						} else {
+							q.Min = math.NaN()
+						}
+					}
+					without.Requirements = append(without.Requirements, q)
+				}
+				checkReason(t, seed, req, &without, &a, &c)
+			}
+		}
+	}
+	t.Logf("%d changes with one reason, %d with several", confirmed, several)
+	if confirmed < several {
+		t.Errorf("%d confirmed, %d not", confirmed, several)
+	}
+}
+
+func checkReason(t *testing.T, seed uint64, req BalanceRequest, p *Profile, a *BalanceAnswer, c *ChangeReason) {
+	t.Helper()
+	req.Profile = p
+	md, problem := newBalanceModel(&req)
+	if problem != "" {
+		t.Fatal(problem)
+	}
+	push := map[BalanceKind]float64{MetAnswer: 1000, GentleAnswer: 30, ThoroughAnswer: 100}[a.Kind]
+	b := balancer{ctx: context.Background(), md: md}
+	s, err := b.solve(push, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	left := 0.0
+	for _, it := range md.build(a.Kind, md.moves(&s, 0)).Items {
+		if old := a.Items[c.Item]; it.Index == old.Index && it.Food == old.Food {
+			left = float64(it.New - it.Old)
+		}
+	}
+	if left/float64(c.Delta) > 0.5+1e-3 {
+		t.Errorf("seed %d %s: %s changes by %.1f for %+v, and by %.1f without it",
+			seed, a.Kind, a.Items[c.Item].Food.Key, c.Delta, c.Cause, left)
+	}
+	if math.Abs(left-float64(c.WithoutIt)) > 0.05*math.Abs(float64(c.Delta))+0.1 {
+		t.Errorf("seed %d %s: %s would change by %.2f, %.2f is told", seed, a.Kind, a.Items[c.Item].Food.Key, left, c.WithoutIt)
+	}
+}
