@@ -19,7 +19,7 @@ func (s *Bolt) Check() error {
 		if err := t.structure(); err != nil {
 			return err
 		}
-		if err := t.s.protect("check", func() error { return sealsHold("check", t.tx) }); err != nil {
+		if err := t.s.protect("check", func() error { return sealsHold("check", t.tx, uint64(len(migrations))) }); err != nil {
 			return err
 		}
 		if err := t.events(); err != nil {

@@ -35,6 +35,21 @@ func number(key, name []byte) (n uint64, ok bool) {
 	return binary.BigEndian.Uint64(key[len(name):]), true
 }
 
+// chatOf reads the name at the beginning of a numberKey.
+func chatOf(key []byte) (name string, ok bool) {
+	size, n := binary.Uvarint(key)
+	if n <= 0 || size > uint64(len(key)-n) {
+		return "", false
+	}
+	return string(key[n : n+int(size)]), true
+}
+
+// afterChat is a key that stands behind every numberKey of a name and before
+// those of any other.
+func afterChat(name string) []byte {
+	return append(numberKey(name, 1<<64-1), 0)
+}
+
 // orderKey is the key of a number alone.
 func orderKey(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
 

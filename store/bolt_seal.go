@@ -46,19 +46,13 @@ func copied(op string, key, sealed []byte) ([]byte, error) {
 	return bytes.Clone(record), err
 }
 
-// sealsHold reads every record of the current schema.
-func sealsHold(op string, tx *bolt.Tx) error {
-	for _, name := range buckets {
-		b := tx.Bucket(name)
-		if b == nil {
-			return missing(op, name)
-		}
-		err := b.ForEach(func(k, v []byte) error {
-			_, err := opened(op, k, v)
-			return err
-		})
-		if err != nil {
-			return err
+// sealsHold reads every record that a file of a schema version has.
+func sealsHold(op string, tx *bolt.Tx, version uint64) error {
+	for _, names := range brought[:min(version+1, uint64(len(brought)))] {
+		for _, name := range names {
+			if err := sealsHoldIn(op, tx, name); err != nil {
+				return err
+			}
 		}
 	}
 	// The numbers come from a counter that no checksum covers.
@@ -67,6 +61,17 @@ func sealsHold(op string, tx *bolt.Tx) error {
 		return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("the outbox counts to %d and holds more", b.Sequence())}
 	}
 	return nil
+}
+
+func sealsHoldIn(op string, tx *bolt.Tx, name []byte) error {
+	b := tx.Bucket(name)
+	if b == nil {
+		return missing(op, name)
+	}
+	return b.ForEach(func(k, v []byte) error {
+		_, err := opened(op, k, v)
+		return err
+	})
 }
 
 func missing(op string, bucket []byte) error {

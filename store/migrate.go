@@ -15,13 +15,14 @@ type migration func(*bolt.Tx) error
 // migrations are indexed by the version they start from. They are only ever
 // appended to: files of every version are out there.
 var migrations = []migration{
-	0: createBuckets,
+	0: brings(1),
+	1: brings(2),
 }
 
 // app is what a file says it belongs to.
 const app = "bowlwright"
 
-// The buckets of schema version 1 and what they hold.
+// The buckets and what they hold.
 var (
 	bucketMeta       = []byte("meta")        // "app", "schema"
 	bucketSeen       = []byte("seen")        // event -> time
@@ -33,6 +34,8 @@ var (
 	bucketAdapters   = []byte("adapters")    // chat -> notes
 	bucketOutbox     = []byte("outbox")      // number -> JSON; its sequence gives the numbers
 	bucketOutboxChat = []byte("outbox_chat") // chat, number -> nothing
+	bucketBlocked    = []byte("blocked")     // chat -> time
+	bucketDead       = []byte("dead")        // number -> JSON
 )
 
 var (
@@ -40,20 +43,27 @@ var (
 	keySchema = []byte("schema")
 )
 
-// buckets are those that hold sealed records, which is all but the first.
-var buckets = [][]byte{
-	bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues,
-	bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
+// brought lists, by schema version, the buckets of sealed records that came
+// with it. The bucket "meta" is not among them.
+var brought = [][][]byte{
+	1: {
+		bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues,
+		bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
+	},
+	2: {bucketBlocked, bucketDead},
 }
 
-// createBuckets is the migration to schema 1.
-func createBuckets(tx *bolt.Tx) error {
-	for _, name := range buckets {
-		if _, err := tx.CreateBucket(name); err != nil {
-			return err
+// brings is the migration that does no more than create the buckets of a
+// schema version.
+func brings(version int) migration {
+	return func(tx *bolt.Tx) error {
+		for _, name := range brought[version] {
+			if _, err := tx.CreateBucket(name); err != nil {
+				return err
+			}
 		}
+		return nil
 	}
-	return nil
 }
 
 // migrate brings the file to the version that follows the last migration.
@@ -100,7 +110,7 @@ func (s *Bolt) records(version uint64) error {
 		return nil // there are none yet
 	}
 	return s.protect("open", func() error {
-		return s.db.View(func(tx *bolt.Tx) error { return sealsHold("open", tx) })
+		return s.db.View(func(tx *bolt.Tx) error { return sealsHold("open", tx, version) })
 	})
 }
 

@@ -63,6 +63,24 @@ type Tx interface {
 	Pending(chat string, limit int) ([]Outgoing, error)
 	// Delivered takes a message out of the outbox.
 	Delivered(number uint64) error
+	// PendingChats returns up to limit chats that have messages in the outbox
+	// and whose names begin with prefix, in an order of the store's own. It
+	// begins behind the chat after, at the start where that is empty.
+	PendingChats(prefix, after string, limit int) ([]string, error)
+
+	// Blocked returns since when a chat refuses messages, the zero time where
+	// it does not.
+	Blocked(chat string) (since time.Time, err error)
+	// PutBlocked notes that a chat refuses messages, or with the zero time
+	// that it takes them again.
+	PutBlocked(chat string, since time.Time) error
+
+	// PutDead keeps a message that can never be delivered; it does not take
+	// it out of the outbox. A message is kept once, by its number.
+	PutDead(d Dead) error
+	// Dead returns up to limit of those messages in the order of their numbers.
+	Dead(limit int) ([]Dead, error)
+	DeleteDead(number uint64) error
 }
 
 // MaxChanges is how many changes of a household can be taken back.
@@ -95,4 +113,11 @@ type Outgoing struct {
 	At      time.Time `json:"at"`
 	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
 	Body    []byte    `json:"body"`
+}
+
+// Dead is a message that can never be delivered.
+type Dead struct {
+	Message Outgoing  `json:"message"`
+	Reason  string    `json:"reason"` // what the platform said of it; no part of the message
+	At      time.Time `json:"at"`
 }

@@ -35,6 +35,8 @@ type state struct {
 	changes    map[string][][]byte // oldest first
 	adapters   map[string][]byte
 	outbox     map[uint64]store.Outgoing
+	blocked    map[string]time.Time
+	dead       map[uint64]store.Dead
 }
 
 // NewMemory returns an empty store.
@@ -42,7 +44,7 @@ func NewMemory() *Memory {
 	return &Memory{now: state{
 		seen: map[string]time.Time{}, members: map[pair]string{}, households: map[string][]byte{},
 		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
-		outbox: map[uint64]store.Outgoing{},
+		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
 	}}
 }
 
@@ -50,6 +52,7 @@ func (s state) clone() state {
 	s.seen, s.members, s.households = maps.Clone(s.seen), maps.Clone(s.members), maps.Clone(s.households)
 	s.dialogues, s.changes = maps.Clone(s.dialogues), maps.Clone(s.changes)
 	s.adapters, s.outbox = maps.Clone(s.adapters), maps.Clone(s.outbox)
+	s.blocked, s.dead = maps.Clone(s.blocked), maps.Clone(s.dead)
 	return s
 }
 

@@ -1,0 +1,87 @@
+package store
+
+import (
+	"errors"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// PendingChats walks the index of the outbox by chat and jumps from one chat
+// to the next, so that it costs the chats it passes and not their messages.
+func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []string, err error) {
+	const op = "pending chats"
+	err = t.in(op, bucketOutboxChat, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		var k []byte
+		if after == "" {
+			k, _ = c.First()
+		} else {
+			k, _ = c.Seek(afterChat(after))
+		}
+		for len(chats) < limit && k != nil {
+			chat, ok := chatOf(k)
+			if !ok {
+				return &Error{Code: Damaged, Op: op, Err: errors.New("a chat is cut short")}
+			}
+			if len(chat) >= len(prefix) && chat[:len(prefix)] == prefix {
+				chats = append(chats, chat)
+			}
+			k, _ = c.Seek(afterChat(chat))
+		}
+		return nil
+	})
+	return chats, err
+}
+
+// Blocked takes a chat without a record for one that is not blocked.
+func (t *boltTx) Blocked(chat string) (since time.Time, err error) {
+	const op = "blocked"
+	err = t.load(op, bucketBlocked, partKey(chat), &since)
+	if isNotFound(err) {
+		return time.Time{}, nil
+	}
+	return since, err
+}
+
+func (t *boltTx) PutBlocked(chat string, since time.Time) error {
+	if since.IsZero() {
+		return t.remove("put blocked", bucketBlocked, partKey(chat))
+	}
+	return t.save("put blocked", bucketBlocked, partKey(chat), since)
+}
+
+func (t *boltTx) PutDead(d Dead) error {
+	return t.save("put dead", bucketDead, orderKey(d.Message.Number), d)
+}
+
+func (t *boltTx) Dead(limit int) (out []Dead, err error) {
+	const op = "dead"
+	var records [][]byte
+	err = t.in(op, bucketDead, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
+			data, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			records = append(records, data)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, data := range records {
+		var d Dead
+		if err := decode(op, data, &d); err != nil {
+			return nil, err
+		}
+		out = append(out, d)
+	}
+	return out, nil
+}
+
+func (t *boltTx) DeleteDead(number uint64) error {
+	return t.remove("delete dead", bucketDead, orderKey(number))
+}

@@ -1,0 +1,69 @@
+package storetest
+
+import (
+	"bytes"
+	"encoding/binary"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/store"
+)
+
+// PendingChats has the order of keys that carry the length of the name.
+func (t *memoryTx) PendingChats(prefix, after string, limit int) (chats []string, err error) {
+	key := func(chat string) []byte {
+		return append(binary.AppendUvarint(nil, uint64(len(chat))), chat...)
+	}
+	all := map[string]bool{}
+	for _, m := range t.outbox {
+		all[m.Chat] = true
+	}
+	order := func(a, b string) int { return bytes.Compare(key(a), key(b)) }
+	for _, chat := range slices.SortedFunc(maps.Keys(all), order) {
+		if len(chats) < limit && strings.HasPrefix(chat, prefix) && (after == "" || order(chat, after) > 0) {
+			chats = append(chats, chat)
+		}
+	}
+	return chats, t.reads("pending chats")
+}
+
+func (t *memoryTx) Blocked(chat string) (time.Time, error) {
+	return t.blocked[chat], t.reads("blocked")
+}
+
+func (t *memoryTx) PutBlocked(chat string, since time.Time) error {
+	err := t.writes("put blocked")
+	if err == nil {
+		t.blocked[chat] = since
+	}
+	return err
+}
+
+func (t *memoryTx) PutDead(d store.Dead) error {
+	err := t.writes("put dead")
+	if err == nil {
+		d.Message.Body = bytes.Clone(d.Message.Body)
+		t.dead[d.Message.Number] = d
+	}
+	return err
+}
+
+func (t *memoryTx) Dead(limit int) (out []store.Dead, err error) {
+	for _, n := range slices.Sorted(maps.Keys(t.dead)) {
+		if d := t.dead[n]; len(out) < limit {
+			d.Message.Body = bytes.Clone(d.Message.Body)
+			out = append(out, d)
+		}
+	}
+	return out, t.reads("dead")
+}
+
+func (t *memoryTx) DeleteDead(number uint64) error {
+	err := t.writes("delete dead")
+	if err == nil {
+		delete(t.dead, number)
+	}
+	return err
+}
