@@ -13,6 +13,14 @@ type Event struct {
 	At     time.Time // when it happened
 	Text   string    // what was typed
 	Press  string    // Data of the button that was pressed
+
+	// Group says that Chat is a group: the group is the household, and only
+	// what is meant for the assistant is answered.
+	Group bool
+	// Addressed says, of a text in a group, that it mentions the assistant or
+	// replies to it, or is a command that names it ("/today@itsname"). A plain
+	// command needs no address.
+	Addressed bool
 }
 
 // Reply is one message to a chat, free of any adapter's markup.
@@ -20,6 +28,10 @@ type Reply struct {
 	Body    []Block    `json:"body"`
 	Picture *Picture   `json:"picture,omitempty"`
 	Buttons [][]Button `json:"buttons,omitempty"` // rows
+	// Start is the payload of a link that opens a chat with the assistant
+	// (1-64 of A-Z a-z 0-9 _ -), shown under the body; the adapter makes the
+	// link. Opened, it comes back as the text "/start " and the payload.
+	Start string `json:"start,omitempty"`
 }
 
 // Block is a paragraph of running text, or a table set in a fixed-width
