@@ -17,6 +17,7 @@ type migration func(*bolt.Tx) error
 var migrations = []migration{
 	0: brings(1),
 	1: brings(2),
+	2: brings(3),
 }
 
 // app is what a file says it belongs to.
@@ -36,6 +37,7 @@ var (
 	bucketOutboxChat = []byte("outbox_chat") // chat, number -> nothing
 	bucketBlocked    = []byte("blocked")     // chat -> time
 	bucketDead       = []byte("dead")        // number -> JSON
+	bucketInbox      = []byte("inbox")       // number -> body
 )
 
 var (
@@ -51,6 +53,7 @@ var brought = [][][]byte{
 		bucketChanges, bucketAdapters, bucketOutbox, bucketOutboxChat,
 	},
 	2: {bucketBlocked, bucketDead},
+	3: {bucketInbox},
 }
 
 // brings is the migration that does no more than create the buckets of a

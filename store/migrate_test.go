@@ -21,12 +21,14 @@ var older = []func(*bolt.Tx) error{
 		return b.Put([]byte("app"), []byte("bowlwright"))
 	},
 	1: func(tx *bolt.Tx) error { return writeOlder(tx, 1) },
+	2: func(tx *bolt.Tx) error { return writeOlder(tx, 2) },
 }
 
 // writeOlder makes an empty file of a schema version.
 func writeOlder(tx *bolt.Tx, version uint64) error {
 	names := [][]string{
 		1: {"seen", "seen_at", "members", "households", "dialogues", "changes", "adapters", "outbox", "outbox_chat"},
+		2: {"blocked", "dead"},
 	}
 	b, err := tx.CreateBucket([]byte("meta"))
 	if err != nil {

@@ -81,6 +81,14 @@ type Tx interface {
 	// Dead returns up to limit of those messages in the order of their numbers.
 	Dead(limit int) ([]Dead, error)
 	DeleteDead(number uint64) error
+
+	// PutUpdate keeps what an adapter received until it has been handled; the
+	// same id again replaces it.
+	PutUpdate(u Update) error
+	// Updates returns up to limit of those with ids above after, in the order
+	// of their ids.
+	Updates(after int64, limit int) ([]Update, error)
+	DeleteUpdate(id int64) error
 }
 
 // MaxChanges is how many changes of a household can be taken back.
@@ -120,4 +128,10 @@ type Dead struct {
 	Message Outgoing  `json:"message"`
 	Reason  string    `json:"reason"` // what the platform said of it; no part of the message
 	At      time.Time `json:"at"`
+}
+
+// Update is something received and not yet handled, as it came.
+type Update struct {
+	ID   int64 // the platform's
+	Body []byte
 }

@@ -37,6 +37,7 @@ type state struct {
 	outbox     map[uint64]store.Outgoing
 	blocked    map[string]time.Time
 	dead       map[uint64]store.Dead
+	inbox      map[int64][]byte
 }
 
 // NewMemory returns an empty store.
@@ -45,6 +46,7 @@ func NewMemory() *Memory {
 		seen: map[string]time.Time{}, members: map[pair]string{}, households: map[string][]byte{},
 		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
 		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
+		inbox: map[int64][]byte{},
 	}}
 }
 
@@ -53,6 +55,7 @@ func (s state) clone() state {
 	s.dialogues, s.changes = maps.Clone(s.dialogues), maps.Clone(s.changes)
 	s.adapters, s.outbox = maps.Clone(s.adapters), maps.Clone(s.outbox)
 	s.blocked, s.dead = maps.Clone(s.blocked), maps.Clone(s.dead)
+	s.inbox = maps.Clone(s.inbox)
 	return s
 }
 

@@ -159,7 +159,22 @@ func (r *runner) operation() operation {
 	case n < 15:
 		return r.adapterOperation()
 	}
+	if r.rand.IntN(4) == 0 {
+		return r.inboxOperation()
+	}
 	return r.outboxOperation()
+}
+
+func (r *runner) inboxOperation() operation {
+	id, after, limit := int64(r.rand.IntN(20)-5), int64(r.rand.IntN(20)-6), r.rand.IntN(12)
+	u := store.Update{ID: id, Body: make([]byte, r.rand.IntN(50))}
+	switch r.rand.IntN(4) {
+	case 0:
+		return operation{"DeleteUpdate", func(tx store.Tx) (any, error) { return nil, tx.DeleteUpdate(id) }}
+	case 1, 2:
+		return operation{"PutUpdate", func(tx store.Tx) (any, error) { return nil, tx.PutUpdate(u) }}
+	}
+	return operation{"Updates", func(tx store.Tx) (any, error) { return tx.Updates(after, limit) }}
 }
 
 func (r *runner) eventOperation() operation {

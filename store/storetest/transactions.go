@@ -18,7 +18,7 @@ func everything(tx store.Tx) error {
 	_, err := tx.Enqueue(message(chat, 1))
 	return cmp.Or(err,
 		tx.MarkSeen("e1", morning), tx.PutMember(chat, person, "quayside"), tx.PutHousehold(Quayside()),
-		tx.PutDialogue(chat, person, store.Dialogue{Kind: "dog"}), tx.PutAdapter(chat, []byte("notes")),
+		tx.PutUpdate(store.Update{ID: 7, Body: []byte("{}")}), tx.PutDialogue(chat, person, store.Dialogue{Kind: "dog"}), tx.PutAdapter(chat, []byte("notes")),
 		tx.PushChange("quayside", store.Change{ID: "c1", Before: Quayside()}))
 }
 
@@ -39,6 +39,9 @@ func wantNothing(t *testing.T, s store.Store) {
 		wantCode(t, "change", err, store.NotFound)
 		if notes, err := tx.Adapter(chat); notes != nil || err != nil {
 			t.Errorf("notes: %q, %v", notes, err)
+		}
+		if us, err := tx.Updates(0, 10); len(us) > 0 || err != nil {
+			t.Errorf("updates: %v, %v", us, err)
 		}
 		return nil
 	})

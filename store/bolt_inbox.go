@@ -1,0 +1,43 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// updateKey sorts by id, negative ones first.
+func updateKey(id int64) []byte { return orderKey(uint64(id) ^ 1<<63) }
+
+func (t *boltTx) PutUpdate(u Update) error {
+	return t.put("put update", bucketInbox, updateKey(u.ID), u.Body)
+}
+
+func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
+	const op = "updates"
+	err = t.in(op, bucketInbox, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		k, v := c.Seek(updateKey(after))
+		for ; k != nil && len(out) < limit; k, v = c.Next() {
+			if len(k) != 8 {
+				return &Error{Code: Damaged, Op: op, Err: errors.New("an update's key is not a number")}
+			}
+			id := int64(binary.BigEndian.Uint64(k) ^ 1<<63)
+			if id == after {
+				continue
+			}
+			body, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			out = append(out, Update{ID: id, Body: body})
+		}
+		return nil
+	})
+	return out, err
+}
+
+func (t *boltTx) DeleteUpdate(id int64) error {
+	return t.remove("delete update", bucketInbox, updateKey(id))
+}
