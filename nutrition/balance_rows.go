@@ -140,7 +140,28 @@ func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) 
 		r.down[j] = -known
 		r.up[j] = known + md.worst(f, v)*v.unit
 	}
-	md.rows = append(md.rows, r)
+	if md.missable(&r) {
+		md.rows = append(md.rows, r)
+	}
+}
+
+// missable reports that some amounts within the floors and the weight could
+// miss a demand. Those that none can, a third or so, would only cost time.
+func (md *balanceModel) missable(r *demandRow) bool {
+	worst, grams := r.lacks, (weightCap-1)*md.grams
+	for j := range md.vars {
+		v := &md.vars[j]
+		grams += v.room() * v.unit
+		worst += max(0, -r.down[j]) * v.room()
+	}
+	// All that may come in, of the food that takes most.
+	most := 0.0
+	for j := range md.vars {
+		if v := &md.vars[j]; !v.noMore {
+			most = max(most, -r.up[j]/v.unit)
+		}
+	}
+	return worst+most*grams > -residual
 }
 
 // worst returns what a gram more of a food may make a form less by what is not
