@@ -62,6 +62,9 @@ func CadenceText(s string) (planner.Cadence, error) {
 // takeCadence finds how often a line says something is given, and "per 1000
 // kcal", and marks them as used.
 func (l *lexed) takeCadence() {
+	if !l.mayCadence() {
+		return
+	}
 	if at := per1000RE.FindStringIndex(l.text); at != nil {
 		l.per1000 = true
 		l.useBytes(at[0], at[1])
@@ -76,6 +79,30 @@ func (l *lexed) takeCadence() {
 	if at := anyEvery.FindStringIndex(l.text); at != nil {
 		l.code, l.part = BadCadence, l.text[at[0]:at[1]]
 	}
+}
+
+// cadenceWords are words of which every wording of a cadence has one, apart
+// from the days of the week.
+var cadenceWords = map[string]bool{
+	"every": true, "each": true, "day": true, "days": true, "daily": true, "week": true, "weeks": true, "weekly": true,
+	"once": true, "twice": true, "thrice": true, "times": true, "kcal": true, "cal": true, "cals": true, "kcals": true,
+}
+
+// mayCadence reports whether a line can say how often something is given: it
+// spares most lines the patterns.
+func (l *lexed) mayCadence() bool {
+	for _, t := range l.tokens {
+		if cadenceWords[t.text] {
+			return true
+		}
+		if len(t.text) >= 3 {
+			switch t.text[:3] {
+			case "mon", "tue", "wed", "thu", "fri", "sat", "sun":
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // checkCadence refuses what no reminder can keep.

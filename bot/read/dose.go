@@ -1,8 +1,7 @@
 package read
 
 import (
-	"regexp"
-	"sort"
+	"slices"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -38,79 +37,139 @@ var nutrientWords = func() map[string]nutrition.Nutrient {
 	return words
 }()
 
-// nutrientPattern matches any of nutrientWords, the longest first.
-var nutrientPattern = func() string {
-	var words []string
-	for w := range nutrientWords {
-		words = append(words, regexp.QuoteMeta(w))
+// nutrientTokens are nutrientWords with their words split as lines are, and
+// the most tokens that any of them has.
+var nutrientTokens, mostNutrientTokens = func() (map[string]nutrition.Nutrient, int) {
+	tokens, most := map[string]nutrition.Nutrient{}, 0
+	for name, n := range nutrientWords {
+		words := lineWords(name)
+		tokens[strings.Join(words, " ")] = n
+		most = max(most, len(words))
 	}
-	sort.Slice(words, func(i, j int) bool {
-		if len(words[i]) != len(words[j]) {
-			return len(words[i]) > len(words[j])
-		}
-		return words[i] < words[j]
-	})
-	return strings.Join(words, "|")
+	return tokens, most
 }()
 
-const (
-	factNumber = `(\d+(?:[.,]\d+)*)`
-	factUnit   = `(iu|mcg|ug|µg|μg|mg|g|kcal)`
-	factPer    = ` ?(?:per|/|in|in each|each|a) ?(100 ?g|1 ?g|g|gram|kg|capsule|softgel|tablet|pill|drop)s?\b`
-)
+// factUnits are the units of what a label says.
+var factUnits = map[string]string{
+	"iu": "iu", "mcg": "ug", "ug": "ug", "µg": "ug", "μg": "ug", "mg": "mg", "g": "g", "kcal": "kcal",
+}
 
-var (
-	amountFirst = regexp.MustCompile(`(?i)` + factNumber + ` ?` + factUnit + `\b(?: of)? ?(?:(` + nutrientPattern + `)\b)?` + factPer)
-	nameFirst   = regexp.MustCompile(`(?i)\b(` + nutrientPattern + `) ?:? ?` + factNumber + ` ?` + factUnit + factPer)
-	nameAmount  = regexp.MustCompile(`(?i)\(` + factNumber + ` ?` + factUnit + ` ?(` + nutrientPattern + `)\)`)
-)
-
-// takeFacts finds what a line says of its label and marks it as used.
+// takeFacts finds what a line says of its label and marks it as used: "600
+// mcg iodine per g", "iodine 600 µg/g", "120 kcal per 100 g", "(500 mg EPA)".
 func (l *lexed) takeFacts() {
-	for _, m := range amountFirst.FindAllStringSubmatchIndex(l.text, -1) {
-		name := "energy"
-		if m[6] >= 0 {
-			name = l.text[m[6]:m[7]]
-		} else if !strings.EqualFold(l.text[m[4]:m[5]], "kcal") {
-			continue
+	for i := 1; i < len(l.tokens); i++ {
+		if unit := factUnits[l.tokens[i].text]; unit != "" && !l.tokens[i].used {
+			l.factAt(i, unit)
 		}
-		l.takeFact(name, l.text[m[2]:m[3]], l.text[m[4]:m[5]], l.text[m[8]:m[9]], m[0], m[1])
-	}
-	for _, m := range nameFirst.FindAllStringSubmatchIndex(l.text, -1) {
-		l.takeFact(l.text[m[2]:m[3]], l.text[m[4]:m[5]], l.text[m[6]:m[7]], l.text[m[8]:m[9]], m[0], m[1])
-	}
-	for _, m := range nameAmount.FindAllStringSubmatchIndex(l.text, -1) {
-		l.takeFact(l.text[m[6]:m[7]], l.text[m[2]:m[3]], l.text[m[4]:m[5]], "capsule", m[0], m[1])
 	}
 }
 
-func (l *lexed) takeFact(name, number, unit, per string, start, end int) {
-	n, ok := parseNumber(number)
-	nutrient, known := nutrientWords[strings.ToLower(name)]
-	if !ok || !known {
+// factAt takes the fact whose unit stands at a token.
+func (l *lexed) factAt(at int, unit string) {
+	n, ok := parseNumber(l.tokens[at-1].text)
+	if !ok || n < 0 {
 		return
 	}
-	x, ok := inUnit(nutrient, n, strings.ToLower(unit), l.text)
-	if !ok {
-		return
+	from, next := at-1, at+1
+	if l.is(next, "of") {
+		next++
 	}
-	f := fact{nutrient: nutrient, amount: x, per: "g"}
-	switch p := strings.ToLower(strings.ReplaceAll(per, " ", "")); p {
-	case "100g":
-		f.amount /= 100
-	case "kg":
-		f.amount /= 1000
-	case "g", "1g", "gram":
+	nutrient, end := l.nutrientFrom(next)
+	switch {
+	case end > 0:
+		next = end
+	case unit == "kcal":
+		nutrient = nutrition.Energy
 	default:
-		f.per = formWords[p]
-	}
-	for _, other := range l.facts {
-		if other.nutrient == f.nutrient {
+		if nutrient, from = l.nutrientBefore(at - 1); from < 0 {
 			return
 		}
 	}
-	l.facts = append(l.facts, f)
-	l.useBytes(start, end)
+	per, end := l.perFrom(next)
+	if end == 0 {
+		if !l.is(next, ")") || from == 0 || !l.is(from-1, "(") {
+			return
+		}
+		per, end = fact{amount: 1, per: "capsule"}, next // "(500 mg EPA)": of one capsule
+	}
+	x, ok := inUnit(nutrient, n, unit, l.text)
+	if !ok || slices.ContainsFunc(l.facts, func(f fact) bool { return f.nutrient == nutrient }) {
+		return
+	}
+	l.facts = append(l.facts, fact{nutrient, x / per.amount, per.per})
+	l.use(from, end)
+}
+
+func (l *lexed) is(at int, word string) bool {
+	return at >= 0 && at < len(l.tokens) && l.tokens[at].text == word
+}
+
+// nutrientFrom reads a nutrient's name, the longest that fits, and returns
+// its end, or 0.
+func (l *lexed) nutrientFrom(at int) (nutrition.Nutrient, int) {
+	for n := min(mostNutrientTokens, len(l.tokens)-at); n > 0; n-- {
+		if nutrient, ok := nutrientTokens[l.joined(at, at+n)]; ok {
+			return nutrient, at + n
+		}
+	}
+	return 0, 0
+}
+
+// nutrientBefore reads a nutrient's name that ends before a token, and
+// returns where it begins, or -1.
+func (l *lexed) nutrientBefore(at int) (nutrition.Nutrient, int) {
+	if l.is(at-1, ":") {
+		at--
+	}
+	for n := min(mostNutrientTokens, at); n > 0; n-- {
+		if nutrient, ok := nutrientTokens[l.joined(at-n, at)]; ok {
+			return nutrient, at - n
+		}
+	}
+	return 0, -1
+}
+
+// joined are the texts of tokens with spaces between them.
+func (l *lexed) joined(from, to int) string {
+	var b strings.Builder
+	for i := from; i < to; i++ {
+		if i > from {
+			b.WriteByte(' ')
+		}
+		b.WriteString(l.tokens[i].text)
+	}
+	return b.String()
+}
+
+// perFrom reads "per g", "/100 g", "in each capsule", and returns by what an
+// amount is divided, what it is then for each of, and the end, or 0.
+func (l *lexed) perFrom(at int) (fact, int) {
+	switch {
+	case l.is(at, "in") && l.is(at+1, "each"):
+		at += 2
+	case l.is(at, "per") || l.is(at, "/") || l.is(at, "in") || l.is(at, "each") || l.is(at, "a"):
+		at++
+	default:
+		return fact{}, 0
+	}
+	by := 1.0
+	if at < len(l.tokens) {
+		if n, ok := parseNumber(l.tokens[at].text); ok && n > 0 {
+			by, at = n, at+1
+		}
+	}
+	if at >= len(l.tokens) {
+		return fact{}, 0
+	}
+	switch w := l.tokens[at].text; {
+	case w == "g" || w == "gram" || w == "grams":
+		return fact{amount: by, per: "g"}, at + 1
+	case w == "kg":
+		return fact{amount: by * 1000, per: "g"}, at + 1
+	case formWords[w] != "":
+		return fact{amount: by, per: formWords[w]}, at + 1
+	}
+	return fact{}, 0
 }
 
 // inUnit converts an amount to the unit of a nutrient. text is the line, in

@@ -149,20 +149,32 @@ func trimNumbering(s string) string {
 	return strings.TrimSpace(s[digits+1:])
 }
 
+// maxPieces is how many foods a line is taken apart into; a line of more is
+// no list of ingredients.
+const maxPieces = 20
+
 // splitLine splits a line at commas, semicolons, "and" and plus signs where
-// every part has an amount and a food of its own.
+// what stands on either side has an amount and a food of its own; "no skin"
+// stays with the food before it.
 func splitLine(line string) []string {
-	rest := line
-	var parts []string
 	for _, cut := range []string{";", " + ", ",", " and ", " & "} {
-		parts = nil
-		for _, p := range strings.Split(rest, cut) {
-			parts = append(parts, strings.TrimSpace(p))
+		pieces := strings.Split(line, cut)
+		if len(pieces) < 2 || len(pieces) > maxPieces {
+			continue
 		}
-		if len(parts) > 1 && allWhole(parts) {
+		parts, whole := []string{pieces[0]}, isWhole(pieces[0])
+		for _, p := range pieces[1:] {
+			if whole && isWhole(p) {
+				parts = append(parts, p)
+				continue
+			}
+			parts[len(parts)-1] += cut + p
+			whole = isWhole(parts[len(parts)-1])
+		}
+		if len(parts) > 1 {
 			var out []string
 			for _, p := range parts {
-				out = append(out, splitLine(p)...)
+				out = append(out, splitLine(strings.TrimSpace(p))...)
 			}
 			return out
 		}
@@ -170,18 +182,13 @@ func splitLine(line string) []string {
 	return []string{line}
 }
 
-// allWhole reports that each part has an amount and words besides.
-func allWhole(parts []string) bool {
-	for _, p := range parts {
-		l := lex(p)
-		l.takeFacts()
-		l.takeCadence()
-		l.takeAmounts()
-		if len(l.amounts) == 0 || !hasLetter(l.rest()) || l.code != "" {
-			return false
-		}
-	}
-	return true
+// isWhole reports that a part of a line has an amount and words besides.
+func isWhole(p string) bool {
+	l := lex(p)
+	l.takeFacts()
+	l.takeCadence()
+	l.takeAmounts()
+	return len(l.amounts) > 0 && hasLetter(l.rest()) && (l.code == "" || l.code == Zero || l.code == Negative)
 }
 
 func hasLetter(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }

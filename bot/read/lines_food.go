@@ -30,16 +30,16 @@ func parseLine(text string, find func(string) nutrition.Finding) (Line, *Problem
 	return l.line(text, found)
 }
 
-// find finds the food; where a form's word ("capsule") is in the way it is
-// left out.
+// find finds the food; where the word of a form ("capsule", "acetate") is in
+// the way it is left out.
 func (l *lexed) find(words string, find func(string) nutrition.Finding) nutrition.Finding {
 	found := find(words)
-	if found.Food != nil || found.Refused != nil || l.form == "" {
+	if found.Food != nil || found.Refused != nil || l.form == "" && !isSynthetic(l.text) {
 		return found
 	}
 	var kept []string
 	for _, w := range strings.Fields(words) {
-		if formWords[strings.ToLower(strings.Trim(w, ",;"))] == "" {
+		if plain := strings.ToLower(strings.Trim(w, ",;")); formWords[plain] == "" && !isSynthetic(plain) {
 			kept = append(kept, w)
 		}
 	}
