@@ -409,30 +409,48 @@ func (t *turn) sayAnalysisTable(l looked) {
 	t.say(para(t.verdictText(l)), para(t.basisText(l)), tableBlock(rows), para(msg("analysis.table-legend")))
 }
 
-// analysisRow is one requirement: what there is, and its limit: the minimum,
-// or the maximum where that is passed or is the only one.
+// analysisRow is one requirement: what there is, and its limit with the unit
+// of both: the minimum, or the maximum where that is passed or is the only
+// one.
 func analysisRow(r *nutrition.Row) tableRow {
 	s := r.Requirement.Subject
-	v, limit := r.Value, ""
-	switch {
-	case r.Verdict == nutrition.High || r.StraddlesMax || !r.HasMin():
-		v, limit = r.Capped, "≤"+limitText(r.Max, s.Unit())
-	default:
-		limit = "≥" + limitText(r.Min, s.Unit())
+	v, limit, sign := r.Value, r.Min, "≥"
+	if r.Verdict == nutrition.High || r.StraddlesMax || !r.HasMin() {
+		v, limit, sign = r.Capped, r.Max, "≤"
 	}
-	return tableRow{s.Name(), []string{compactAmount(v, s.Unit()), strings.TrimSuffix(limit, " : 1")}}
+	factor, _ := displayUnit(limit, s.Unit())
+	return tableRow{s.Name(), []string{compactAmount(v, factor), sign + strings.TrimSuffix(limitText(limit, s.Unit()), " : 1")}}
 }
 
-// compactAmount is amountText for a narrow column.
-func compactAmount(v nutrition.Value, unit string) string {
-	if v.IsUnknown() {
+// compactAmount prints an amount, divided by a factor, for a narrow column:
+// ranges to two digits, which is as well as they are known.
+func compactAmount(v nutrition.Value, factor float64) string {
+	switch {
+	case v.IsUnknown():
 		return "?"
+	case !v.Complete:
+		return ">" + sig(v.Low/factor)
+	case sig(v.Low/factor) == sig(v.High/factor):
+		return sig(v.Mid / factor)
 	}
-	if !v.Complete {
-		f, u := displayUnit(v.Low, unit)
-		return ">" + sig(v.Low/f) + u
+	low, high := digits(v.Low/factor, 2), digits(v.High/factor, 2)
+	if low == high {
+		return low
 	}
-	return strings.TrimSuffix(amountText(v, unit), " : 1")
+	return low + "-" + high
+}
+
+// digits prints a figure to so many significant digits.
+func digits(x float64, n int) string {
+	if x == 0 {
+		return "0"
+	}
+	after := n - 1 - int(math.Floor(math.Log10(x)))
+	if after < 0 {
+		unit := math.Pow(10, float64(-after))
+		return trim(math.Round(x/unit)*unit, 0)
+	}
+	return trim(x, after)
 }
 
 // sayAnalysisPicture shows every requirement as a bar.
@@ -445,7 +463,7 @@ func (t *turn) sayAnalysisPicture(l looked) {
 			v = r.Capped
 		}
 		s := r.Requirement.Subject
-		rows = append(rows, chartRow{Name: s.Name(), Amount: compactAmount(v, s.Unit()), Verdict: r.Verdict.String(),
+		rows = append(rows, chartRow{Name: s.Name(), Verdict: r.Verdict.String(),
 			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
 	}
 	title := l.recipe.Name

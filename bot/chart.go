@@ -17,7 +17,6 @@ import (
 // Min and Max are NaN where there is none.
 type chartRow struct {
 	Name           string
-	Amount         string // the amount as text
 	Verdict        string // "low", "enough", "high" or "not known", as said
 	Low, Mid, High float64
 	Complete       bool // false: at least Low
@@ -90,7 +89,6 @@ func drawChart(c vg.Canvas, title, basis string, rows []chartRow) {
 	d.text(chartMargin, 80, chartFont, chartInk, basis)
 	bottom := h - chartFoot
 	d.line(chartAtMin, chartHead-14, chartAtMin, bottom, 2, chartInk)
-	d.dashed(chartAtMax, chartHead-14, chartAtMax, bottom, 2, chartInk)
 	d.textMid(chartAtMin, chartHead-22, 22, chartInk, msg("chart.min"))
 	d.textMid(chartAtMax, chartHead-22, 22, chartInk, msg("chart.max"))
 	for i, r := range rows {
@@ -116,8 +114,8 @@ func (d chartPen) row(y float64, r chartRow) {
 	}
 	d.text(chartMargin, mid+8, chartFont, chartInk, r.Name)
 	d.line(chartLeft, mid, chartRight, mid, 1, chartFaint)
-	if math.IsNaN(r.Max) {
-		d.line(chartAtMax, y+4, chartAtMax, y+chartRowH-4, 4, chartGround) // no maximum: no line here
+	if !math.IsNaN(r.Max) {
+		d.line(chartAtMax, y+5, chartAtMax, y+chartRowH-5, 4, chartInk)
 	}
 	low, lowCut := chartX(r, r.Low)
 	high, highCut := chartX(r, r.High)
@@ -126,8 +124,8 @@ func (d chartPen) row(y float64, r chartRow) {
 	switch {
 	case !r.Complete: // at least: the bar goes on open, as dashes
 		d.dashed(low, mid, chartRight, mid, 3, colour)
-	case high > low:
-		d.frame(low, mid-11, max(high-low, 3), 22, colour)
+	case high-low >= 6: // a narrower range is hidden by its mark
+		d.frame(low, mid-11, high-low, 22, colour)
 	}
 	if lowCut || highCut && r.Complete {
 		d.arrow(chartRight, mid, colour)

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -89,6 +90,8 @@ func valueText(v nutrition.Value, n nutrition.Nutrient) string {
 // sig prints a figure to about three significant digits.
 func sig(x float64) string {
 	switch {
+	case x >= 1000:
+		return trim(math.Round(x/10)*10, 0)
 	case x >= 100:
 		return trim(x, 0)
 	case x >= 10:

@@ -208,3 +208,12 @@ func NoButtonText(n, have int) string {
 	}
 	return msg("press.no-such", "n", n, "have", have)
 }
+
+// PictureText stands for a picture on a screen that shows none: where it was
+// saved, or what it shows.
+func PictureText(p Picture, path string) string {
+	if path == "" {
+		return msg("picture.alt", "alt", p.Alt)
+	}
+	return msg("picture.saved", "path", path)
+}

@@ -68,8 +68,9 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	if err != nil {
 		return err
 	}
+	pictures := filepath.Join(filepath.Dir(s.Path()), "pictures")
 	a := bot.NewAssistant(s, nutrition.Default())
-	o := terminal.Options{In: terminal.NewScript(stdin), Out: stdout, At: c.at, Now: time.Now}
+	o := terminal.Options{In: terminal.NewScript(stdin), Out: stdout, At: c.at, Now: time.Now, Pictures: pictures}
 	restore := func() {}
 	if in, ok := stdin.(*os.File); ok && term.IsTerminal(int(in.Fd())) {
 		if restore, err = keyboard(in, stdout, &o); err != nil {
