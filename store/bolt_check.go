@@ -25,7 +25,13 @@ func (s *Bolt) Check() error {
 		if err := t.events(); err != nil {
 			return err
 		}
-		return t.messages()
+		if err := t.messages(); err != nil {
+			return err
+		}
+		if err := t.membersIndexed(); err != nil {
+			return err
+		}
+		return t.invitesIndexed()
 	})
 }
 

@@ -152,19 +152,6 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	return t.put(op, bucketSeenAt, append(when, key...), nil)
 }
 
-func (t *boltTx) Member(chat, person string) (string, error) {
-	id, err := t.get("member", bucketMembers, pairKey(chat, person))
-	return string(id), err
-}
-
-func (t *boltTx) PutMember(chat, person, household string) error {
-	return t.put("put member", bucketMembers, pairKey(chat, person), []byte(household))
-}
-
-func (t *boltTx) DeleteMember(chat, person string) error {
-	return t.remove("delete member", bucketMembers, pairKey(chat, person))
-}
-
 func (t *boltTx) Household(id string) (*planner.Household, error) {
 	h := new(planner.Household)
 	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {

@@ -18,6 +18,7 @@ var migrations = []migration{
 	0: brings(1),
 	1: brings(2),
 	2: brings(3),
+	3: indexMembers,
 }
 
 // app is what a file says it belongs to.
@@ -38,6 +39,10 @@ var (
 	bucketBlocked    = []byte("blocked")     // chat -> time
 	bucketDead       = []byte("dead")        // number -> JSON
 	bucketInbox      = []byte("inbox")       // number -> body
+	bucketMembersOf  = []byte("members_of")  // household, chat, person -> nothing
+	bucketInvites    = []byte("invites")     // key -> JSON
+	bucketInvitesOf  = []byte("invites_of")  // household, key -> nothing
+	bucketEndings    = []byte("endings")     // household -> time
 )
 
 var (
@@ -54,6 +59,7 @@ var brought = [][][]byte{
 	},
 	2: {bucketBlocked, bucketDead},
 	3: {bucketInbox},
+	4: {bucketMembersOf, bucketInvites, bucketInvitesOf, bucketEndings},
 }
 
 // brings is the migration that does no more than create the buckets of a

@@ -22,13 +22,15 @@ var older = []func(*bolt.Tx) error{
 	},
 	1: func(tx *bolt.Tx) error { return writeOlder(tx, 1) },
 	2: func(tx *bolt.Tx) error { return writeOlder(tx, 2) },
+	3: func(tx *bolt.Tx) error { return writeOlder(tx, 3) },
 }
 
-// writeOlder makes an empty file of a schema version.
+// writeOlder makes a file of a schema version with one member in it.
 func writeOlder(tx *bolt.Tx, version uint64) error {
 	names := [][]string{
 		1: {"seen", "seen_at", "members", "households", "dialogues", "changes", "adapters", "outbox", "outbox_chat"},
 		2: {"blocked", "dead"},
+		3: {"inbox"},
 	}
 	b, err := tx.CreateBucket([]byte("meta"))
 	if err != nil {
@@ -41,7 +43,9 @@ func writeOlder(tx *bolt.Tx, version uint64) error {
 			}
 		}
 	}
-	return errors.Join(b.Put([]byte("app"), []byte("bowlwright")),
+	tomas := pairKey("terminal/Tomas", "terminal/Tomas")
+	return errors.Join(tx.Bucket([]byte("members")).Put(tomas, seal(tomas, []byte("quayside"))),
+		b.Put([]byte("app"), []byte("bowlwright")),
 		b.Put([]byte("schema"), binary.BigEndian.AppendUint64(nil, version)))
 }
 
@@ -70,6 +74,7 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 				t.Fatalf("from version %d: %v", version, err)
 			}
 			err = s.Update(t.Context(), func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
+			wantMembers(t, s, min(version, 1)+1)
 			if err := errors.Join(err, s.Check(), s.Close()); err != nil {
 				t.Errorf("from version %d: %v", version, err)
 			}
@@ -80,6 +85,22 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			}
 			return nil
 		})
+	}
+}
+
+// wantMembers looks for the member that writeOlder has put, among so many.
+func wantMembers(t *testing.T, s *Bolt, want int) {
+	t.Helper()
+	err := s.View(t.Context(), func(tx Tx) error {
+		got, err := tx.Members("quayside")
+		tomas := Member{Chat: "terminal/Tomas", Person: "terminal/Tomas"}
+		if len(got) != want || want == 2 && got[1] != tomas {
+			t.Errorf("members %v, want %d with %v among them", got, want, tomas)
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
 	}
 }
 

@@ -29,10 +29,7 @@ type Tx interface {
 	// MarkSeen records the id of an event that has been handled at a time.
 	MarkSeen(event string, at time.Time) error
 
-	// Member returns the household that a person belongs to in a chat.
-	Member(chat, person string) (household string, err error)
-	PutMember(chat, person, household string) error
-	DeleteMember(chat, person string) error
+	Membership
 
 	Household(id string) (*planner.Household, error)
 	PutHousehold(h *planner.Household) error
@@ -66,7 +63,7 @@ type Tx interface {
 	// PendingChats returns up to limit chats that have messages in the outbox
 	// and whose names begin with prefix, in an order of the store's own. It
 	// begins behind the chat after, at the start where that is empty.
-	PendingChats(prefix, after string, limit int) ([]string, error)
+	PendingChats(prefix, after string, limit int) ([]PendingChat, error)
 
 	// Blocked returns since when a chat refuses messages, the zero time where
 	// it does not.
@@ -121,6 +118,12 @@ type Outgoing struct {
 	At      time.Time `json:"at"`
 	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
 	Body    []byte    `json:"body"`
+}
+
+// PendingChat is a chat that has messages in the outbox.
+type PendingChat struct {
+	Chat   string
+	Oldest uint64 // the number of the first of them
 }
 
 // Dead is a message that can never be delivered.

@@ -38,6 +38,8 @@ type state struct {
 	blocked    map[string]time.Time
 	dead       map[uint64]store.Dead
 	inbox      map[int64][]byte
+	invites    map[string]store.Invite
+	endings    map[string]time.Time
 }
 
 // NewMemory returns an empty store.
@@ -46,7 +48,7 @@ func NewMemory() *Memory {
 		seen: map[string]time.Time{}, members: map[pair]string{}, households: map[string][]byte{},
 		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
 		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
-		inbox: map[int64][]byte{},
+		inbox: map[int64][]byte{}, invites: map[string]store.Invite{}, endings: map[string]time.Time{},
 	}}
 }
 
@@ -55,7 +57,7 @@ func (s state) clone() state {
 	s.dialogues, s.changes = maps.Clone(s.dialogues), maps.Clone(s.changes)
 	s.adapters, s.outbox = maps.Clone(s.adapters), maps.Clone(s.outbox)
 	s.blocked, s.dead = maps.Clone(s.blocked), maps.Clone(s.dead)
-	s.inbox = maps.Clone(s.inbox)
+	s.inbox, s.invites, s.endings = maps.Clone(s.inbox), maps.Clone(s.invites), maps.Clone(s.endings)
 	return s
 }
 

@@ -145,7 +145,7 @@ func (r *runner) household() *planner.Household {
 
 func (r *runner) operation() operation {
 	r.tick++
-	switch n := r.rand.IntN(17); {
+	switch n := r.rand.IntN(20); {
 	case n < 2:
 		return r.eventOperation()
 	case n < 5:
@@ -158,6 +158,8 @@ func (r *runner) operation() operation {
 		return r.changeOperation()
 	case n < 15:
 		return r.adapterOperation()
+	case n < 18:
+		return r.chatOperation()
 	}
 	if r.rand.IntN(4) == 0 {
 		return r.inboxOperation()
@@ -187,13 +189,42 @@ func (r *runner) eventOperation() operation {
 
 func (r *runner) memberOperation() operation {
 	chat, person, id := r.name(), r.name(), r.name()
-	switch r.rand.IntN(4) {
+	switch r.rand.IntN(6) {
+	case 4:
+		return operation{"Members", func(tx store.Tx) (any, error) { return tx.Members(id) }}
+	case 5:
+		return r.membershipOperation()
 	case 0:
 		return operation{"DeleteMember", func(tx store.Tx) (any, error) { return nil, tx.DeleteMember(chat, person) }}
 	case 1:
 		return operation{"PutMember", func(tx store.Tx) (any, error) { return nil, tx.PutMember(chat, person, id) }}
 	}
 	return operation{"Member", func(tx store.Tx) (any, error) { return tx.Member(chat, person) }}
+}
+
+func (r *runner) membershipOperation() operation {
+	chat, id, limit := r.name(), r.name(), r.rand.IntN(5)
+	at := morning.Add(time.Duration(r.rand.IntN(10)) * time.Hour)
+	i := store.Invite{Key: r.name(), Household: r.name(), By: person, Expires: at}
+	switch r.rand.IntN(12) {
+	case 0:
+		return operation{"DeleteHousehold", func(tx store.Tx) (any, error) { return nil, tx.DeleteHousehold(id) }}
+	case 1, 2:
+		return operation{"MoveChat", func(tx store.Tx) (any, error) { return nil, tx.MoveChat(chat, id) }}
+	case 3, 4:
+		return operation{"PutInvite", func(tx store.Tx) (any, error) { return nil, tx.PutInvite(i) }}
+	case 5:
+		return operation{"Invite", func(tx store.Tx) (any, error) { return tx.Invite(id) }}
+	case 6:
+		return operation{"DeleteInvite", func(tx store.Tx) (any, error) { return nil, tx.DeleteInvite(id) }}
+	case 7, 8:
+		return operation{"Invites", func(tx store.Tx) (any, error) { return tx.Invites(id) }}
+	case 9:
+		return operation{"PutEnding", func(tx store.Tx) (any, error) { return nil, tx.PutEnding(id, at) }}
+	case 10:
+		return operation{"PutEnding of none", func(tx store.Tx) (any, error) { return nil, tx.PutEnding(id, time.Time{}) }}
+	}
+	return operation{"Endings", func(tx store.Tx) (any, error) { return tx.Endings(at, limit) }}
 }
 
 func (r *runner) householdOperation() operation {

@@ -18,7 +18,9 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		name string
 		run  func(*testing.T, store.Store)
 	}{
-		{"events", events}, {"members", members}, {"households", households},
+		{"events", events}, {"members", members}, {"members of a household", membersOf}, {"invitations", invitations},
+		{"endings", endings}, {"a household is forgotten", householdForgotten}, {"a chat moves", chatMoves},
+		{"households", households},
 		{"dialogues", dialogues}, {"changes", changes}, {"adapter notes", adapterNotes},
 		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"numbers", numbers}, {"inbox", inbox},
 		{"an error undoes", errorUndoes}, {"a panic undoes", panicUndoes}, {"an exit undoes", exitUndoes},

@@ -1,0 +1,263 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// memberKey is the key of a member in the index by household.
+func memberKey(household, chat, person string) []byte {
+	return append(append(partKey(household), partKey(chat)...), person...)
+}
+
+// parted splits a name off the front of a key.
+func parted(key []byte) (name string, rest []byte, ok bool) {
+	name, ok = chatOf(key)
+	if !ok {
+		return "", nil, false
+	}
+	return name, key[len(partKey(name)):], true
+}
+
+// indexMembers is the migration to schema 4: it brings invitations, endings
+// and the index of members by household, and fills the index.
+func indexMembers(tx *bolt.Tx) error {
+	if err := brings(4)(tx); err != nil {
+		return err
+	}
+	of := tx.Bucket(bucketMembersOf)
+	return tx.Bucket(bucketMembers).ForEach(func(k, v []byte) error {
+		household, err := opened("migrate", k, v)
+		if err != nil {
+			return err
+		}
+		key := append(partKey(string(household)), k...)
+		return of.Put(key, seal(key, nil))
+	})
+}
+
+func (t *boltTx) Member(chat, person string) (string, error) {
+	id, err := t.get("member", bucketMembers, pairKey(chat, person))
+	return string(id), err
+}
+
+func (t *boltTx) PutMember(chat, person, household string) error {
+	const op = "put member"
+	if err := t.DeleteMember(chat, person); err != nil {
+		return classify(op, err)
+	}
+	if err := t.put(op, bucketMembers, pairKey(chat, person), []byte(household)); err != nil {
+		return err
+	}
+	return t.put(op, bucketMembersOf, memberKey(household, chat, person), nil)
+}
+
+func (t *boltTx) DeleteMember(chat, person string) error {
+	const op = "delete member"
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	household, err := t.Member(chat, person)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := t.remove(op, bucketMembersOf, memberKey(household, chat, person)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketMembers, pairKey(chat, person))
+}
+
+func (t *boltTx) Members(household string) (out []Member, err error) {
+	const op = "members"
+	keys, err := t.keys(op, bucketMembersOf, partKey(household))
+	for _, k := range keys {
+		chat, person, ok := parted(k)
+		if !ok {
+			return nil, &Error{Code: Damaged, Op: op, Err: errors.New("a member's key is cut short")}
+		}
+		out = append(out, Member{Chat: chat, Person: string(person)})
+	}
+	return out, err
+}
+
+// keys returns what follows a prefix in the keys of a bucket that begin with
+// it.
+func (t *boltTx) keys(op string, bucket, prefix []byte) (out [][]byte, err error) {
+	err = t.in(op, bucket, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
+			out = append(out, bytes.Clone(k[len(prefix):]))
+		}
+		return nil
+	})
+	return out, err
+}
+
+func (t *boltTx) DeleteHousehold(id string) error {
+	const op = "delete household"
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	members, err := t.Members(id)
+	if err != nil {
+		return err
+	}
+	for _, m := range members {
+		if err := t.DeleteMember(m.Chat, m.Person); err != nil {
+			return err
+		}
+	}
+	invites, err := t.keys(op, bucketInvitesOf, partKey(id))
+	if err != nil {
+		return err
+	}
+	for _, key := range invites {
+		if err := t.DeleteInvite(string(key)); err != nil {
+			return err
+		}
+	}
+	changes, err := t.keys(op, bucketChanges, partKey(id))
+	if err != nil {
+		return err
+	}
+	for _, n := range changes {
+		if err := t.remove(op, bucketChanges, append(partKey(id), n...)); err != nil {
+			return err
+		}
+	}
+	if err := t.PutEnding(id, time.Time{}); err != nil {
+		return err
+	}
+	return t.remove(op, bucketHouseholds, []byte(id))
+}
+
+func (t *boltTx) PutInvite(i Invite) error {
+	const op = "put invite"
+	if err := t.DeleteInvite(i.Key); err != nil {
+		return classify(op, err)
+	}
+	if err := t.save(op, bucketInvites, []byte(i.Key), i); err != nil {
+		return err
+	}
+	return t.put(op, bucketInvitesOf, pairKey(i.Household, i.Key), nil)
+}
+
+func (t *boltTx) Invite(key string) (i Invite, err error) {
+	err = t.load("invite", bucketInvites, []byte(key), &i)
+	return i, err
+}
+
+func (t *boltTx) DeleteInvite(key string) error {
+	const op = "delete invite"
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	i, err := t.Invite(key)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := t.remove(op, bucketInvitesOf, pairKey(i.Household, key)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketInvites, []byte(key))
+}
+
+func (t *boltTx) Invites(household string) (out []Invite, err error) {
+	const op = "invites"
+	keys, err := t.keys(op, bucketInvitesOf, partKey(household))
+	for _, key := range keys {
+		i, err := t.Invite(string(key))
+		if isNotFound(err) {
+			err = &Error{Code: Damaged, Op: op, Err: errors.New("the index names an invitation that is not there")}
+		}
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, i)
+	}
+	return out, err
+}
+
+func (t *boltTx) PutEnding(household string, at time.Time) error {
+	const op = "put ending"
+	if at.IsZero() {
+		return t.remove(op, bucketEndings, []byte(household))
+	}
+	return t.put(op, bucketEndings, []byte(household), timeKey(at))
+}
+
+// Endings reads all of them, which are few: households that nobody belongs
+// to and that are not yet forgotten.
+func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
+	const op = "endings"
+	latest := timeKey(until)
+	err = t.in(op, bucketEndings, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {
+			at, err := opened(op, k, v)
+			if err != nil {
+				return err
+			}
+			if bytes.Compare(at, latest) <= 0 {
+				out = append(out, string(k))
+			}
+		}
+		return nil
+	})
+	return out, err
+}
+
+// membersIndexed checks that the index by household holds each member once.
+func (t *boltTx) membersIndexed() error {
+	indexed := 0
+	err := t.in("check", bucketMembersOf, func(of *bolt.Bucket) error {
+		all := t.tx.Bucket(bucketMembers)
+		return of.ForEach(func(k, _ []byte) error {
+			indexed++
+			if household, member, ok := parted(k); ok {
+				is, err := opened("check", member, all.Get(member))
+				if err != nil || is != nil && string(is) == household {
+					return err
+				}
+			}
+			return amiss("member %x is not indexed by its household", k)
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return t.counts(bucketMembers, indexed)
+}
+
+// invitesIndexed checks that the index by household holds each invitation
+// once.
+func (t *boltTx) invitesIndexed() error {
+	indexed := 0
+	err := t.in("check", bucketInvitesOf, func(of *bolt.Bucket) error {
+		all := t.tx.Bucket(bucketInvites)
+		return of.ForEach(func(k, _ []byte) error {
+			indexed++
+			if household, key, ok := parted(k); ok {
+				var i Invite
+				data, err := opened("check", key, all.Get(key))
+				if err != nil || data != nil && decode("check", data, &i) == nil && i.Household == household {
+					return err
+				}
+			}
+			return amiss("invitation %x is not indexed by its household", k)
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return t.counts(bucketInvites, indexed)
+}
