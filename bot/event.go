@@ -14,6 +14,9 @@ type Event struct {
 	Text   string    // what was typed
 	Press  string    // Data of the button that was pressed
 
+	// Message is the adapter's identifier of the message under which the
+	// pressed button stands; empty where a message cannot be changed.
+	Message string
 	// Group says that Chat is a group: the group is the household, and only
 	// what is meant for the assistant is answered.
 	Group bool
@@ -32,6 +35,9 @@ type Reply struct {
 	// (1-64 of A-Z a-z 0-9 _ -), shown under the body; the adapter makes the
 	// link. Opened, it comes back as the text "/start " and the payload.
 	Start string `json:"start,omitempty"`
+	// InPlace is the message (Event.Message) that this one may take the place
+	// of: the question that the person has just answered.
+	InPlace string `json:"in_place,omitempty"`
 }
 
 // Block is a paragraph of running text, or a table set in a fixed-width

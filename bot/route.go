@@ -263,4 +263,7 @@ func (t *turn) pressAnswer(args []string) {
 		return
 	}
 	d(t, answer{press: strings.Join(args[1:], ":")})
+	if len(t.replies) > 0 {
+		t.replies[0].InPlace = t.event.Message
+	}
 }

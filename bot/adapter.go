@@ -1,0 +1,29 @@
+package bot
+
+// MenuItem is a command that an adapter can offer in a menu of its own.
+type MenuItem struct{ Command, Text string }
+
+// menu lists the commands of the menu, the most used first.
+var menu = []string{"today", "dog", "recipe", "scale", "food", "undo", "settings", "help", "start"}
+
+// Menu returns the commands worth a place in an adapter's menu, and what each
+// does in a few words. Those that are not there (yet) are left out.
+func Menu() []MenuItem {
+	var out []MenuItem
+	for _, name := range menu {
+		if _, ok := commands[name]; ok && hasMessage("menu."+name) {
+			out = append(out, MenuItem{name, msg("menu." + name)})
+		}
+	}
+	return out
+}
+
+// PrivateText says to a stranger that an operator keeps the bot for some
+// people alone.
+func PrivateText() string { return msg("adapter.private") }
+
+// EditedText says that a message edited later is not read again.
+func EditedText() string { return msg("adapter.edited") }
+
+// FloodText says that more came at once than is taken.
+func FloodText() string { return msg("adapter.flood") }

@@ -1,0 +1,202 @@
+package telegram
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+	"time"
+
+	tg "github.com/go-telegram/bot"
+	"github.com/go-telegram/bot/models"
+
+	"bowlwright/bot"
+)
+
+// Our own choices for the connection to the platform. The idle timeout is
+// meant to be below the server's, so that a message is not written to a
+// connection that the server is closing; many idle connections per host keep
+// a burst of messages from dialling anew for each.
+const (
+	connections   = 128
+	idleTimeout   = 30 * time.Second
+	dialTimeout   = 10 * time.Second
+	longestAnswer = 64 << 20 // bytes of one answer that are read
+	longPoll      = 50 * time.Second
+)
+
+// client speaks to the platform: through the library, except for receiving.
+type client struct {
+	bot   *tg.Bot
+	http  *http.Client
+	api   string // https://api.telegram.org, without a slash at its end
+	token string
+	me    user
+}
+
+func transport() *http.Transport {
+	t := http.DefaultTransport.(*http.Transport).Clone()
+	t.MaxIdleConns, t.MaxIdleConnsPerHost, t.MaxConnsPerHost = connections, connections, connections
+	t.IdleConnTimeout = idleTimeout
+	t.TLSHandshakeTimeout = dialTimeout
+	return t
+}
+
+func newClient(token, api string) (*client, error) {
+	c := &client{http: &http.Client{Transport: transport()}, api: strings.TrimSuffix(api, "/"), token: token}
+	var err error
+	c.bot, err = tg.New(token, tg.WithSkipGetMe(), tg.WithServerURL(c.api), tg.WithHTTPClient(longPoll, c.http),
+		tg.WithErrorsHandler(func(error) {}), // what it reports is returned by the call too
+		tg.WithNotAsyncHandlers())
+	if err != nil {
+		return nil, ErrToken
+	}
+	return c, nil
+}
+
+// whoAmI asks the platform for the bot's own id and username.
+func (c *client) whoAmI(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	me, err := c.bot.GetMe(ctx)
+	switch {
+	case errors.Is(err, tg.ErrorUnauthorized), errors.Is(err, tg.ErrorNotFound):
+		return ErrToken
+	case err != nil:
+		return fmt.Errorf("telegram: getMe: %s", reason(err))
+	}
+	c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
+	return nil
+}
+
+// link is what opens a chat with the bot with a payload.
+func (c *client) link(payload string) string {
+	return "https://t.me/" + c.me.Username + "?start=" + payload
+}
+
+// setCommands sets the platform's menu of commands.
+func (c *client) setCommands(ctx context.Context) error {
+	var all []models.BotCommand
+	for _, m := range bot.Menu() {
+		all = append(all, models.BotCommand{Command: m.Command, Description: m.Text})
+	}
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	if _, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all}); err != nil {
+		return fmt.Errorf("telegram: setMyCommands: %s", reason(err))
+	}
+	return nil
+}
+
+// kinds are the updates that are asked for.
+var kinds = []string{"message", "edited_message", "callback_query", "my_chat_member"}
+
+// received is one update as it came, with its id.
+type received struct {
+	id   int64
+	body []byte
+}
+
+// getUpdates waits up to timeout for updates with ids from offset on. next is
+// the offset that confirms what came. Updates that cannot even be told apart
+// are counted in lost, and next leads past them.
+func (c *client) getUpdates(ctx context.Context, offset int64, timeout time.Duration) (got []received, next int64, lost int, err error) {
+	ctx, cancel := context.WithTimeout(ctx, timeout+sendTimeout)
+	defer cancel()
+	ask, err := json.Marshal(map[string]any{"offset": offset, "timeout": int(timeout.Seconds()), "allowed_updates": kinds})
+	if err != nil {
+		return nil, offset, 0, err
+	}
+	req, err := http.NewRequestWithContext(ctx, http.MethodPost, c.api+"/bot"+c.token+"/getUpdates", bytes.NewReader(ask))
+	if err != nil {
+		return nil, offset, 0, errors.New("telegram: the platform's address is not usable") // the error holds the token
+	}
+	req.Header.Set("Content-Type", "application/json")
+	resp, err := c.http.Do(req)
+	if err != nil {
+		return nil, offset, 0, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
+	}
+	defer resp.Body.Close()
+	body, err := io.ReadAll(io.LimitReader(resp.Body, longestAnswer))
+	if err != nil {
+		return nil, offset, 0, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
+	}
+	return readAnswer(body, offset)
+}
+
+// pollError is the platform's refusal to give updates.
+type pollError struct {
+	code  int
+	after time.Duration
+}
+
+func (e *pollError) Error() string {
+	return fmt.Sprintf("telegram: getUpdates: the platform answered %d", e.code)
+}
+
+// readAnswer takes the answer to getUpdates apart.
+func readAnswer(body []byte, offset int64) (got []received, next int64, lost int, err error) {
+	var answer struct {
+		OK         bool            `json:"ok"`
+		Code       int             `json:"error_code"`
+		Result     json.RawMessage `json:"result"`
+		Parameters struct {
+			RetryAfter int `json:"retry_after"`
+		} `json:"parameters"`
+	}
+	if err := json.Unmarshal(body, &answer); err != nil {
+		// Either no answer of the platform at all, or one with an update that
+		// is no JSON: what stands before and after that can still be had.
+		got, next, lost = salvage(body, offset)
+		if len(got) == 0 && lost == 0 {
+			return nil, offset, 0, errors.New("telegram: getUpdates: an answer that cannot be read")
+		}
+		return got, next, lost, nil
+	}
+	if !answer.OK {
+		return nil, offset, 0, &pollError{answer.Code, time.Duration(answer.Parameters.RetryAfter) * time.Second}
+	}
+	var all []json.RawMessage
+	if err := json.Unmarshal(answer.Result, &all); err != nil {
+		return nil, offset, 0, errors.New("telegram: getUpdates: an answer that cannot be read")
+	}
+	next = offset
+	for _, raw := range all {
+		id, ok := idOf(raw)
+		if !ok {
+			lost++
+			continue
+		}
+		got, next = append(got, received{id, raw}), max(next, id+1)
+	}
+	if len(got) == 0 && lost > 0 {
+		next = offset + int64(lost) // nothing else leads past them
+	}
+	return got, next, lost, nil
+}
+
+// idOf reads no more than an update's id.
+func idOf(raw []byte) (int64, bool) {
+	var u struct {
+		ID *int64 `json:"update_id"`
+	}
+	if err := json.Unmarshal(raw, &u); err != nil || u.ID == nil {
+		return 0, false
+	}
+	return *u.ID, true
+}
+
+// quiet returns the cause of a failed call without its address, which holds
+// the token.
+func quiet(err error) error {
+	for _, known := range []error{context.Canceled, context.DeadlineExceeded, io.ErrUnexpectedEOF} {
+		if errors.Is(err, known) {
+			return known
+		}
+	}
+	return errors.New(reason(err))
+}

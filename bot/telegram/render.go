@@ -1,0 +1,128 @@
+package telegram
+
+import (
+	"html"
+	"strings"
+	"unicode"
+	"unicode/utf16"
+
+	"bowlwright/bot"
+)
+
+// The platform's limits, in UTF-16 code units after the markup is taken out
+// (Telegram Bot API documentation: sendMessage, sendPhoto).
+const (
+	longestText    = 4096
+	longestCaption = 1024
+)
+
+// units is the length of a text as the platform counts it.
+func units(s string) int {
+	n := 0
+	for _, r := range s {
+		n += utf16.RuneLen(r) // no rune of a string is one half of a pair
+	}
+	return n
+}
+
+// chunk is one message's worth of a body.
+type chunk struct {
+	html  strings.Builder
+	units int
+	table bool // a table is open
+	empty bool // nothing has been written to it yet
+}
+
+// line adds a line of text or of a table.
+func (c *chunk) line(s string, table bool) {
+	if !c.empty {
+		c.units++
+	}
+	if c.table && !table {
+		c.html.WriteString("</pre>")
+	}
+	if !c.empty && !(table && !c.table) {
+		c.html.WriteByte('\n')
+	}
+	if table && !c.table {
+		if !c.empty {
+			c.html.WriteByte('\n')
+		}
+		c.html.WriteString("<pre>")
+	}
+	c.html.WriteString(html.EscapeString(s))
+	c.units += units(s)
+	c.table, c.empty = table, false
+}
+
+func (c *chunk) String() string {
+	if c.table {
+		return c.html.String() + "</pre>"
+	}
+	return c.html.String()
+}
+
+// renderBody sets blocks as the platform's HTML, in as many messages as
+// limit makes necessary, each of at most limit units. It breaks at line ends,
+// a longer line at a space, a longer word anywhere; markup is closed where a
+// message ends.
+func renderBody(blocks []bot.Block, limit int) []string {
+	var out []string
+	now := &chunk{empty: true}
+	for _, b := range blocks {
+		if strings.TrimSpace(b.Text) == "" {
+			continue
+		}
+		for _, l := range strings.Split(printable(b.Text), "\n") {
+			for _, piece := range pieces(l, limit) {
+				if !now.empty && now.units+1+units(piece) > limit {
+					out = append(out, now.String())
+					now = &chunk{empty: true}
+				}
+				now.line(piece, b.Table)
+			}
+		}
+	}
+	if !now.empty {
+		out = append(out, now.String())
+	}
+	return out
+}
+
+// pieces cuts a line into parts of at most limit units.
+func pieces(line string, limit int) []string {
+	var out []string
+	for units(line) > limit {
+		end, space, n := 0, 0, 0
+		for i, r := range line {
+			if n += utf16.RuneLen(r); n > limit {
+				break
+			}
+			end = i + len(string(r))
+			if r == ' ' {
+				space = i
+			}
+		}
+		if space > 0 {
+			end = space
+		}
+		out = append(out, line[:end])
+		line = strings.TrimPrefix(line[end:], " ")
+	}
+	return append(out, line)
+}
+
+// printable takes out what is not meant to be seen: control characters and
+// those that turn the direction of writing, in a name that somebody typed. A
+// string that is no UTF-8 is made so, since the platform refuses it.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' {
+			return r
+		}
+		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
+}

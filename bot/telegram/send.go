@@ -1,0 +1,235 @@
+package telegram
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	tg "github.com/go-telegram/bot"
+	"github.com/go-telegram/bot/models"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/store"
+)
+
+const (
+	// sendTimeout bounds one call; our own choice.
+	sendTimeout = 30 * time.Second
+	// partPause keeps the parts of one long reply within the platform's one
+	// message a second per chat.
+	partPause = time.Second
+)
+
+// sender implements delivery.Sender.
+type sender struct {
+	c     *client
+	pause time.Duration
+
+	mu       sync.Mutex
+	sent     map[uint64]int   // parts of a message that went before one failed
+	lastSeen map[string]int64 // the newest message of a chat
+}
+
+func newSender(c *client) *sender {
+	return &sender{c: c, pause: partPause, sent: map[uint64]int{}, lastSeen: map[string]int64{}}
+}
+
+// part is one call to the platform.
+type part struct {
+	html    string
+	picture *bot.Picture // with html as its caption
+	buttons [][]bot.Button
+	inPlace int64 // message to edit; 0: a new one
+}
+
+// Send puts a reply on the wire, in several messages where it is longer than
+// one may be. Parts that went through before a failure are not repeated by
+// the same process.
+func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
+	var r bot.Reply
+	id, ok := chatID(m.Chat)
+	if err := json.Unmarshal(m.Body, &r); err != nil || !ok {
+		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
+	}
+	parts := s.parts(r)
+	if len(parts) == 0 {
+		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("there is nothing in the message")}
+	}
+	first := s.progress(m.Number)
+	for i := min(first, len(parts)); i < len(parts); i++ {
+		if i > first && !wait(ctx, s.pause) {
+			return &delivery.Failure{Kind: delivery.Retry, Err: errors.New("stopped between two parts")}
+		}
+		if err := s.part(ctx, id, m.Chat, parts[i]); err != nil {
+			s.keepProgress(m.Number, i, err.Kind)
+			return err
+		}
+		s.keepProgress(m.Number, i+1, delivery.Retry)
+	}
+	s.keepProgress(m.Number, 0, delivery.Never)
+	return nil
+}
+
+func (s *sender) progress(number uint64) int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.sent[number]
+}
+
+// keepProgress remembers how many parts of a message went, and forgets it
+// where the message will not be tried again.
+func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if parts == 0 || k == delivery.Never || k == delivery.Blocked {
+		delete(s.sent, number)
+		return
+	}
+	s.sent[number] = parts
+}
+
+// parts says which calls a reply takes.
+func (s *sender) parts(r bot.Reply) []part {
+	body := r.Body
+	if r.Start != "" {
+		body = append(body[:len(body):len(body)], bot.Block{Text: s.c.link(r.Start)})
+	}
+	var out []part
+	if r.Picture != nil {
+		if texts := renderBody(body, longestCaption); len(texts) <= 1 {
+			out = []part{{html: strings.Join(texts, ""), picture: r.Picture}}
+		}
+	}
+	if out == nil {
+		for _, t := range renderBody(body, longestText) {
+			out = append(out, part{html: t})
+		}
+		if r.Picture != nil {
+			caption := renderBody([]bot.Block{{Text: r.Picture.Alt}}, longestCaption)
+			out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), picture: r.Picture})
+		}
+	}
+	if len(out) > 0 {
+		out[len(out)-1].buttons = r.Buttons
+	}
+	if len(out) == 1 && r.Picture == nil {
+		out[0].inPlace, _ = strconv.ParseInt(r.InPlace, 10, 64)
+	}
+	return out
+}
+
+// part makes one call, within sendTimeout.
+func (s *sender) part(ctx context.Context, id int64, chat string, p part) *delivery.Failure {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	if p.inPlace != 0 && s.isLast(chat, p.inPlace) {
+		done, failed := s.edit(ctx, id, p)
+		if done || failed != nil {
+			return failed
+		}
+	}
+	var sent *models.Message
+	var err error
+	method := "sendMessage"
+	if p.picture != nil {
+		method = "sendPhoto"
+		// The reader is used up by a call, so every call makes its own.
+		photo := &models.InputFileUpload{Filename: p.picture.Name, Data: bytes.NewReader(p.picture.PNG)}
+		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
+			ChatID: id, Photo: photo, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
+		})
+	} else {
+		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
+			ChatID: id, Text: p.html, ParseMode: models.ParseModeHTML,
+			LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
+		})
+	}
+	if err != nil {
+		return classify(method, err)
+	}
+	s.seen(chat, int64(sent.ID))
+	return nil
+}
+
+// edit puts a part in the place of a message. It is not done where the
+// platform says that this message cannot be edited; then it is sent anew.
+func (s *sender) edit(ctx context.Context, id int64, p part) (done bool, f *delivery.Failure) {
+	_, err := s.c.bot.EditMessageText(ctx, &tg.EditMessageTextParams{
+		ChatID: id, MessageID: int(p.inPlace), Text: p.html, ParseMode: models.ParseModeHTML,
+		LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
+	})
+	if err == nil {
+		return true, nil
+	}
+	f = classify("editMessageText", err)
+	if f.Kind != delivery.Never {
+		return false, f
+	}
+	// It is as it should be already where an earlier attempt got through.
+	return strings.Contains(strings.ToLower(err.Error()), "message is not modified"), nil
+}
+
+// mostChats is of how many chats the newest message is remembered. Where it
+// is not, an edit may happen out of sight, which is no more than a nuisance.
+const mostChats = 20000
+
+// seen notes a message of a chat, whoever wrote it.
+func (s *sender) seen(chat string, id int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if _, known := s.lastSeen[chat]; !known && len(s.lastSeen) >= mostChats {
+		for c := range s.lastSeen { // any
+			delete(s.lastSeen, c)
+			break
+		}
+	}
+	s.lastSeen[chat] = max(s.lastSeen[chat], id)
+}
+
+// isLast reports that no newer message of a chat is known, so that whoever
+// looks at the chat sees this one.
+func (s *sender) isLast(chat string, id int64) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.lastSeen[chat] <= id
+}
+
+// keyboard sets buttons under a message; nil where there are none. (A nil of
+// a pointer's type would be sent as "null".)
+func keyboard(rows [][]bot.Button) models.ReplyMarkup {
+	var out [][]models.InlineKeyboardButton
+	for _, row := range rows {
+		var set []models.InlineKeyboardButton
+		for _, b := range row {
+			set = append(set, models.InlineKeyboardButton{Text: printable(b.Label), CallbackData: b.Data})
+		}
+		if len(set) > 0 {
+			out = append(out, set)
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return &models.InlineKeyboardMarkup{InlineKeyboard: out}
+}
+
+// wait waits for a time; false where ctx ended first.
+func wait(ctx context.Context, d time.Duration) bool {
+	if ctx.Err() != nil {
+		return false
+	}
+	timer := time.NewTimer(d)
+	defer timer.Stop()
+	select {
+	case <-timer.C:
+		return true
+	case <-ctx.Done():
+		return false
+	}
+}

@@ -1,0 +1,207 @@
+package telegram
+
+import (
+	"encoding/json"
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf16"
+
+	"bowlwright/bot"
+)
+
+// Prefix is what the names of this adapter's chats, people and events begin
+// with.
+const Prefix = "telegram/"
+
+// update is the part of an update that matters here. The library's own type
+// is not used for receiving: it fails for the whole update where the platform
+// adds a kind of something that nobody here reads.
+type update struct {
+	ID       int64      `json:"update_id"`
+	Message  *message   `json:"message"`
+	Edited   *message   `json:"edited_message"`
+	Callback *callback  `json:"callback_query"`
+	Member   *memberNow `json:"my_chat_member"`
+}
+
+type user struct {
+	ID        int64  `json:"id"`
+	IsBot     bool   `json:"is_bot"`
+	FirstName string `json:"first_name"`
+	LastName  string `json:"last_name"`
+	Username  string `json:"username"`
+}
+
+type chat struct {
+	ID   int64  `json:"id"`
+	Type string `json:"type"` // "private", "group", "supergroup", "channel"
+}
+
+type message struct {
+	ID       int64    `json:"message_id"`
+	From     *user    `json:"from"`
+	Chat     chat     `json:"chat"`
+	Date     int64    `json:"date"` // seconds since 1970
+	Text     string   `json:"text"`
+	Entities []entity `json:"entities"`
+	Caption  string   `json:"caption"`
+	CaptionE []entity `json:"caption_entities"`
+	ReplyTo  *struct {
+		From *user `json:"from"`
+	} `json:"reply_to_message"`
+	MigrateTo   int64 `json:"migrate_to_chat_id"`
+	MigrateFrom int64 `json:"migrate_from_chat_id"`
+
+	// What comes without words of the person's own: nobody said anything.
+	NewMembers []user `json:"new_chat_members"`
+	LeftMember *user  `json:"left_chat_member"`
+	NewTitle   string `json:"new_chat_title"`
+	Pinned     *struct {
+		ID int64 `json:"message_id"`
+	} `json:"pinned_message"`
+	GroupMade bool `json:"group_chat_created"`
+	SuperMade bool `json:"supergroup_chat_created"`
+}
+
+type entity struct {
+	Type   string `json:"type"`
+	Offset int    `json:"offset"` // UTF-16 code units
+	Length int    `json:"length"`
+	User   *user  `json:"user"`
+}
+
+type callback struct {
+	ID      string   `json:"id"`
+	From    user     `json:"from"`
+	Message *message `json:"message"` // without a date where the platform no longer has it
+	Data    string   `json:"data"`
+}
+
+type memberNow struct {
+	Chat chat `json:"chat"`
+	New  struct {
+		Status string `json:"status"`
+	} `json:"new_chat_member"`
+}
+
+// decode reads one update. Its error is without the update's content.
+func decode(body []byte) (update, error) {
+	var u update
+	if err := json.Unmarshal(body, &u); err != nil {
+		return u, errUnreadable
+	}
+	return u, nil
+}
+
+// about returns the chat and the person of an update; ok is false where it
+// has none.
+func (u *update) about() (c chat, p user, ok bool) {
+	for _, m := range []*message{u.Message, u.Edited} {
+		if m != nil && m.From != nil {
+			return m.Chat, *m.From, true
+		}
+	}
+	if u.Callback != nil && u.Callback.Message != nil {
+		return u.Callback.Message.Chat, u.Callback.From, true
+	}
+	return chat{}, user{}, false
+}
+
+func (c chat) group() bool { return c.Type == "group" || c.Type == "supergroup" }
+
+// name is what the assistant knows a chat by.
+func (c chat) name() string { return Prefix + strconv.FormatInt(c.ID, 10) }
+
+// chatID is the reverse of chat.name.
+func chatID(name string) (int64, bool) {
+	digits, ok := strings.CutPrefix(name, Prefix)
+	id, err := strconv.ParseInt(digits, 10, 64)
+	return id, ok && err == nil
+}
+
+// IsGroup reports whether a chat is a group: the platform gives people
+// positive ids and groups negative ones.
+func IsGroup(chat string) bool {
+	id, ok := chatID(chat)
+	return ok && id < 0
+}
+
+func (u user) name() string {
+	for _, s := range []string{u.FirstName, u.Username, u.LastName} {
+		if s = strings.TrimSpace(printable(strings.ReplaceAll(s, "\n", " "))); s != "" {
+			return s
+		}
+	}
+	return strconv.FormatInt(u.ID, 10)
+}
+
+// event makes an event of an update; ok is false where there is nothing in it
+// for the assistant. me is the bot itself, now stands in for a press, which
+// carries no time.
+func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
+	c, p, ok := u.about()
+	if !ok || p.IsBot || c.Type == "channel" {
+		return e, false
+	}
+	e = bot.Event{
+		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(),
+		At: now, Group: c.group(),
+	}
+	switch {
+	case u.Callback != nil:
+		e.Press = u.Callback.Data
+		e.Message = strconv.FormatInt(u.Callback.Message.ID, 10)
+		return e, e.Press != ""
+	case u.Message != nil:
+		if u.Message.service() {
+			return e, false
+		}
+		if u.Message.Date > 0 {
+			e.At = time.Unix(u.Message.Date, 0)
+		}
+		e.Text, e.Addressed = u.Message.words(me)
+		return e, e.Text != "" || !e.Group
+	}
+	return e, false
+}
+
+// service reports that the platform speaks, not the person.
+func (m *message) service() bool {
+	return m.MigrateTo != 0 || m.MigrateFrom != 0 || len(m.NewMembers) > 0 || m.LeftMember != nil ||
+		m.NewTitle != "" || m.Pinned != nil || m.GroupMade || m.SuperMade
+}
+
+// words returns what was typed, without mentions of the bot, and whether it
+// was addressed to it.
+func (m *message) words(me user) (text string, addressed bool) {
+	text, entities := m.Text, m.Entities
+	if text == "" {
+		text, entities = m.Caption, m.CaptionE
+	}
+	addressed = m.ReplyTo != nil && m.ReplyTo.From != nil && m.ReplyTo.From.ID == me.ID
+	if len(entities) == 0 {
+		return text, addressed
+	}
+	wide := utf16.Encode([]rune(text))
+	at := "@" + me.Username
+	for i := len(entities) - 1; i >= 0; i-- {
+		n := entities[i]
+		if n.Offset < 0 || n.Length <= 0 || n.Offset > len(wide) || n.Length > len(wide)-n.Offset {
+			continue
+		}
+		said := string(utf16.Decode(wide[n.Offset : n.Offset+n.Length]))
+		switch {
+		case n.Type == "mention" && strings.EqualFold(said, at), n.Type == "text_mention" && n.User != nil && n.User.ID == me.ID:
+			addressed = true
+			wide = append(wide[:n.Offset:n.Offset], wide[n.Offset+n.Length:]...)
+		case n.Type == "bot_command":
+			if _, whose, named := strings.Cut(said, "@"); named && strings.EqualFold("@"+whose, at) {
+				addressed = true
+			} else if named {
+				return "", false // another bot's
+			}
+		}
+	}
+	return strings.TrimSpace(string(utf16.Decode(wide))), addressed
+}
