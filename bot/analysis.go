@@ -69,7 +69,7 @@ func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	}
 	blocks := []Block{para(t.verdictText(l)), para(t.basisText(l))}
 	if d != nil {
-		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
+		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))), para(t.excludedText(d, *r)))
 	}
 	blocks = append(blocks, para(strings.Join(t.findings(l), "\n")), para(t.sharesOffText(l)), para(t.cautionsText(l)))
 	dog := idOf(d)
@@ -138,6 +138,7 @@ func (t *turn) findings(l looked) []string {
 		}
 	}
 	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
+	rows, unknown := t.foldUnknown(rows)
 	var lines []string
 	for _, r := range rows[:min(len(rows), mostFindings)] {
 		line := t.findingText(l, r)
@@ -151,7 +152,35 @@ func (t *turn) findings(l looked) []string {
 	if more := len(rows) - mostFindings; more > 0 {
 		lines = append(lines, msg("analysis.more", "n", more))
 	}
+	if unknown != "" {
+		lines = append(lines, unknown)
+	}
 	return lines
+}
+
+// mostUnknown is how many nutrients without figures get a line each; more are
+// a gap of the tables rather than of the recipe, and are named in one line.
+const mostUnknown = 5
+
+// foldUnknown returns the rows that get a line each and, where many lack
+// figures, one line that names those.
+func (t *turn) foldUnknown(rows []*nutrition.Row) (kept []*nutrition.Row, line string) {
+	var names []string
+	for _, r := range rows {
+		if gravity(r) == 3 {
+			names = append(names, r.Requirement.Subject.Name())
+		} else {
+			kept = append(kept, r)
+		}
+	}
+	if len(names) <= mostUnknown {
+		return rows, ""
+	}
+	n := len(names)
+	if n > 8 {
+		names = append(names[:8], msg("finding.others", "n", n-8))
+	}
+	return kept, msg("finding.many-unknown", "n", n, "names", list(names))
 }
 
 // gated reports that no plan is made for a dog by itself: only a vet's.

@@ -40,7 +40,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d)}
-	out := t.sayBowl(eater, r, t.gateText(*d, n))
+	out := t.sayBowl(eater, r, joinParas(t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
 	}

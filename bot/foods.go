@@ -11,8 +11,16 @@ import (
 
 // foodCommand shows what the table holds of a food.
 func (t *turn) foodCommand(rest string) {
+	if first, label := cutWord(rest); strings.EqualFold(first, "add") || strings.EqualFold(first, "new") {
+		t.addFood(label)
+		return
+	}
 	if rest == "" {
-		t.sayMsg("food.ask")
+		r := t.sayMsg("food.ask")
+		r.offer(t.button(msg("button.add-food"), "food", "add"))
+		for i := range t.home.Foods {
+			r.offer(t.button(t.home.Foods[i].Name, "food", "show", t.home.Foods[i].Key))
+		}
 		return
 	}
 	t.withFood(rest, "show", func(f *nutrition.Food) { t.showFood(f) })
@@ -67,9 +75,12 @@ func (t *turn) showFood(f *nutrition.Food) {
 	if f.Bone.Kind != nutrition.NoBone {
 		bone = msg("food.bone", "low", percent(f.Bone.Low), "high", percent(f.Bone.High))
 	}
-	t.say(para(msg("food.energy", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))),
+	out := t.say(para(msg("food.energy", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))),
 		para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), tableBlock(rows),
 		para(bone), para(strings.Join(measures, "\n")))
+	if f.Kind == "own" {
+		out.offer(t.button(msg("button.remove"), "food", "remove", f.Key))
+	}
 }
 
 // valueText prints a value of a nutrient: a figure, a range, "at least" or
@@ -200,6 +211,14 @@ func (t *turn) urgent(s string) bool {
 
 // pressFood does what a button under a food asks.
 func (t *turn) pressFood(args []string) {
+	switch arg(args, 0) {
+	case "add":
+		t.addFood("")
+		return
+	case "remove":
+		t.removeFood(arg(args, 1))
+		return
+	}
 	f := t.foods.Food(arg(args, 1))
 	if f == nil {
 		t.sayMsg("press.gone")

@@ -62,16 +62,21 @@ func (t *turn) pressHouse(args []string) {
 func (t *turn) houseExclusions(r planner.Recipe) string {
 	var lines []string
 	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
-		var foods []string
-		for _, in := range r.Ingredients {
-			if f := t.foods.Food(in.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
-				foods = append(foods, f.Name)
-			}
-		}
-		if len(foods) > 0 {
-			lines = append(lines, msg("house.not-for", "dog", d.Name, "foods", list(foods)))
-		}
+		lines = append(lines, t.excludedText(&t.home.Dogs[i], r))
 	}
 	return joinParas(lines...)
+}
+
+// excludedText says what of a recipe a dog may not have, empty for nothing.
+func (t *turn) excludedText(d *planner.Dog, r planner.Recipe) string {
+	var foods []string
+	for _, in := range r.Ingredients {
+		if f := t.foods.Food(in.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
+			foods = append(foods, f.Name)
+		}
+	}
+	if len(foods) == 0 {
+		return ""
+	}
+	return msg("house.not-for", "dog", d.Name, "foods", list(foods))
 }

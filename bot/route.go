@@ -55,6 +55,7 @@ func init() {
 		"recipe":   (*turn).recipeDialogue,
 		"scale":    (*turn).scaleDialogue,
 		"balance":  (*turn).balanceDialogue,
+		"food":     (*turn).foodDialogue,
 		"settings": (*turn).settingsDialogue,
 	}
 }
@@ -232,6 +233,14 @@ func (t *turn) askAgain() {
 		var d recipeDraft
 		t.draft(&d)
 		t.goOnWithRecipe(d, t.draftLines(d), nil)
+	case "food":
+		var d foodDraft
+		t.draft(&d)
+		if d.Label == nil {
+			t.addFood("")
+			return
+		}
+		t.askPart(*d.Label)
 	default:
 		t.endDialogue()
 		t.sayMsg("dialogue.nothing-parked")
