@@ -39,7 +39,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))
 		return
 	}
-	eater := eater{name: d.Name, need: n, meals: mealsOf(*d)}
+	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units}
 	out := t.sayBowl(eater, r, joinParas(t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
@@ -79,31 +79,31 @@ type eater struct {
 	name  string
 	need  planner.Need
 	meals int
+	units planner.Units // in which its bowl is told
 }
 
 // sayBowl says the day's amounts: the total first, the reason in a line,
 // then each ingredient a day and a meal. It returns nil where the recipe
 // cannot make a bowl.
 func (t *turn) sayBowl(e eater, r *planner.Recipe, caution string) *Reply {
-	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, t.home.Units)
+	u := e.units
+	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, u)
 	if err != nil {
 		t.say(para(scaleTrouble(t, r.Name, err)))
 		return nil
 	}
-	u := t.home.Units
 	first := msg("bowl.total", "dog", e.name, "total", mass(b.Day, u), "recipe", r.Name)
 	if e.meals > 1 {
 		first += msg("bowl.meals", "n", e.meals)
 	}
 	first += "."
-	why := msg("bowl.kcal", "kcal", kcal(e.need.Kcal), "range", t.needRange(e.need), "reason", t.needReason(e.need))
-	return t.say(para(first), para(why), tableBlock(t.bowlRows(b, e.meals)), para(t.tinyText(b)), para(t.bowlDoses(b)), para(caution))
+	why := msg("bowl.kcal", "kcal", kcal(e.need.Kcal), "range", t.needRange(e.need), "reason", needReason(e.need))
+	return t.say(para(first), para(why), tableBlock(t.bowlRows(b, e.meals, u)), para(t.tinyText(b)), para(t.bowlDoses(b)), para(caution))
 }
 
 // bowlRows are the ingredients with the day's amount and each meal's. Meals
 // that are all alike have one column.
-func (t *turn) bowlRows(b planner.Bowl, meals int) []tableRow {
-	u := t.home.Units
+func (t *turn) bowlRows(b planner.Bowl, meals int, u planner.Units) []tableRow {
 	columns := mealColumns(b, meals)
 	heading := []string{msg("bowl.day", "unit", choose(u.Ounces, "oz", "g"))}
 	switch {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode"
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
@@ -41,6 +42,7 @@ func (t *turn) dogFromLine(line string) {
 		t.sayMsg("dog.line-problems", "line", short(line), "problems", strings.Join(lines, "\n"))
 		return
 	}
+	t.adoptUnits(line)
 	if d.Name == "" || d.Weight == 0 {
 		t.startDog(dogDraft{Dog: d, Done: knownSteps(d)})
 		return
@@ -50,6 +52,20 @@ func (t *turn) dogFromLine(line string) {
 		return
 	}
 	t.addDog(d)
+}
+
+// adoptUnits takes pounds for a household's units where its first dog is
+// described in them.
+func (t *turn) adoptUnits(line string) {
+	if len(t.home.Dogs) > 0 {
+		return
+	}
+	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if w == "lb" || w == "lbs" || w == "pound" || w == "pounds" {
+			t.home.Units, t.changed = planner.Units{Ounces: true, Pounds: true}, true
+			return
+		}
+	}
 }
 
 // knownSteps are the questions that a line has answered already.
@@ -93,7 +109,7 @@ func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
 // needText says the day's kcal first, then why, in a line.
 func (t *turn) needText(d planner.Dog, n planner.Need) string {
 	s := msg("need.kcal", "dog", d.Name, "kcal", kcal(n.Kcal), "range", t.needRange(n))
-	return s + "\n" + t.needReason(n)
+	return s + "\n" + needReason(n)
 }
 
 func (t *turn) needRange(n planner.Need) string {
@@ -104,11 +120,13 @@ func (t *turn) needRange(n planner.Need) string {
 }
 
 // needReason says in a line which equation gave the figure.
-func (t *turn) needReason(n planner.Need) string {
+// Its weight is in kilograms whatever the household's units: the factor is per
+// kg^0.75.
+func needReason(n planner.Need) string {
 	if n.ByHand {
 		return msg("need.by-hand")
 	}
-	return msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, t.home.Units),
+	return msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, planner.Units{}),
 		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
 }
 

@@ -26,7 +26,7 @@ func (t *turn) notUnderstood(s string) {
 	}
 	var lines []string
 	for _, e := range read.Nearest(s, 2) {
-		lines = append(lines, "- "+e.Text)
+		lines = append(lines, "- "+t.ownNames(e.Text))
 	}
 	t.sayMsg("trouble.not-understood", "text", short(s), "nearest", strings.Join(lines, "\n")).
 		offer(t.button(msg("button.help"), "help"))
@@ -34,3 +34,16 @@ func (t *turn) notUnderstood(s string) {
 
 // TerminalHint is the first line of a chat in a terminal.
 func TerminalHint() string { return msg("hello.terminal") }
+
+// ownNames puts the household's own dog and recipe into an example, which
+// speaks of those of the demo world.
+func (t *turn) ownNames(example string) string {
+	dog, recipe := "Juniper", "Turkey and heart"
+	if len(t.home.Dogs) > 0 {
+		dog = t.home.Dogs[0].Name
+	}
+	if len(t.home.Recipes) > 0 {
+		recipe = t.home.Recipes[0].Name
+	}
+	return strings.NewReplacer("Juniper", dog, "Turkey and heart", recipe).Replace(example)
+}

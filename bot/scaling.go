@@ -234,7 +234,7 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		t.noRecipe(&d, n)
 		return
 	}
-	t.sayBowl(eater{name: d.Name, need: n, meals: 2}, r, t.gateText(d, n))
+	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, t.gateText(d, n))
 }
 
 // sayScaled says a recipe times a factor, its whole first.

@@ -132,7 +132,7 @@ func (t *turn) answerFoodAmount(s read.Sentence) {
 	if !ok {
 		return
 	}
-	e := eater{meals: 2}
+	e := eater{meals: 2, units: t.unitsOf(s)}
 	if described {
 		w := t.dogOfWords(s)
 		e.name, e.need = w.Name, planner.NeedOf(w, t.event.At)
@@ -162,15 +162,15 @@ func (t *turn) answerFoodAmount(s read.Sentence) {
 
 // sayPart says one food's part of the bowl.
 func (t *turn) sayPart(e eater, r *planner.Recipe, f *nutrition.Food) {
-	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, t.home.Units)
+	b, err := planner.BowlFor(*r, t.foods, e.need.Kcal, e.meals, e.units)
 	if err != nil {
 		t.say(para(scaleTrouble(t, r.Name, err)))
 		return
 	}
 	for _, row := range b.Rows {
 		if row.Food == f.Key {
-			t.sayMsg("part.amount", "dog", e.name, "amount", mass(row.Day, t.home.Units), "food", f.Name,
-				"recipe", r.Name, "total", mass(b.Day, t.home.Units), "kcal", kcal(e.need.Kcal))
+			t.sayMsg("part.amount", "dog", e.name, "amount", mass(row.Day, e.units), "food", f.Name,
+				"recipe", r.Name, "total", mass(b.Day, e.units), "kcal", kcal(e.need.Kcal))
 			return
 		}
 	}
