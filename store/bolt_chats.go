@@ -1,7 +1,9 @@
 package store
 
 import (
+	"encoding/binary"
 	"errors"
+	"strings"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
@@ -9,7 +11,7 @@ import (
 
 // PendingChats walks the index of the outbox by chat and jumps from one chat
 // to the next, so that it costs the chats it passes and not their messages.
-func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []string, err error) {
+func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []PendingChat, err error) {
 	const op = "pending chats"
 	err = t.in(op, bucketOutboxChat, func(b *bolt.Bucket) error {
 		c := b.Cursor()
@@ -21,11 +23,11 @@ func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []string, 
 		}
 		for len(chats) < limit && k != nil {
 			chat, ok := chatOf(k)
-			if !ok {
+			if !ok || len(k) != len(partKey(chat))+8 {
 				return &Error{Code: Damaged, Op: op, Err: errors.New("a chat is cut short")}
 			}
-			if len(chat) >= len(prefix) && chat[:len(prefix)] == prefix {
-				chats = append(chats, chat)
+			if strings.HasPrefix(chat, prefix) {
+				chats = append(chats, PendingChat{chat, binary.BigEndian.Uint64(k[len(k)-8:])})
 			}
 			k, _ = c.Seek(afterChat(chat))
 		}

@@ -12,18 +12,20 @@ import (
 )
 
 // PendingChats has the order of keys that carry the length of the name.
-func (t *memoryTx) PendingChats(prefix, after string, limit int) (chats []string, err error) {
+func (t *memoryTx) PendingChats(prefix, after string, limit int) (chats []store.PendingChat, err error) {
 	key := func(chat string) []byte {
 		return append(binary.AppendUvarint(nil, uint64(len(chat))), chat...)
 	}
-	all := map[string]bool{}
-	for _, m := range t.outbox {
-		all[m.Chat] = true
+	oldest := map[string]uint64{}
+	for n, m := range t.outbox {
+		if first, ok := oldest[m.Chat]; !ok || n < first {
+			oldest[m.Chat] = n
+		}
 	}
 	order := func(a, b string) int { return bytes.Compare(key(a), key(b)) }
-	for _, chat := range slices.SortedFunc(maps.Keys(all), order) {
+	for _, chat := range slices.SortedFunc(maps.Keys(oldest), order) {
 		if len(chats) < limit && strings.HasPrefix(chat, prefix) && (after == "" || order(chat, after) > 0) {
-			chats = append(chats, chat)
+			chats = append(chats, store.PendingChat{Chat: chat, Oldest: oldest[chat]})
 		}
 	}
 	return chats, t.reads("pending chats")
@@ -35,7 +37,9 @@ func (t *memoryTx) Blocked(chat string) (time.Time, error) {
 
 func (t *memoryTx) PutBlocked(chat string, since time.Time) error {
 	err := t.writes("put blocked")
-	if err == nil {
+	if err == nil && since.IsZero() {
+		delete(t.blocked, chat)
+	} else if err == nil {
 		t.blocked[chat] = since
 	}
 	return err

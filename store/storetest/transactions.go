@@ -19,7 +19,8 @@ func everything(tx store.Tx) error {
 	return cmp.Or(err,
 		tx.MarkSeen("e1", morning), tx.PutMember(chat, person, "quayside"), tx.PutHousehold(Quayside()),
 		tx.PutUpdate(store.Update{ID: 7, Body: []byte("{}")}), tx.PutDialogue(chat, person, store.Dialogue{Kind: "dog"}), tx.PutAdapter(chat, []byte("notes")),
-		tx.PushChange("quayside", store.Change{ID: "c1", Before: Quayside()}))
+		tx.PushChange("quayside", store.Change{ID: "c1", Before: Quayside()}),
+		tx.PutBlocked(chat, morning), tx.PutDead(store.Dead{Message: message(chat, 1)}))
 }
 
 // wantNothing fails where any record of everything is there.

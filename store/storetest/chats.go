@@ -1,0 +1,135 @@
+package storetest
+
+import (
+	"cmp"
+	"fmt"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/store"
+)
+
+// pendingChats reads the chats page by page, and checks that each comes once
+// with the number of its oldest message.
+func pendingChats(t *testing.T, s store.Store) {
+	names := []string{"phone/2", "phone/1", "phone/10", "phone/1\x00", "phone/" + strings.Repeat("9", 300), "terminal/Ines", "phone/", "phone"}
+	want := map[string]uint64{}
+	for range 2 {
+		for _, m := range enqueue(t, s, names...) {
+			if strings.HasPrefix(m.Chat, "phone/") && want[m.Chat] == 0 {
+				want[m.Chat] = m.Number
+			}
+		}
+	}
+	wantChats(t, s, want)
+	// The first message of a chat goes, then all of another.
+	update(t, s, func(tx store.Tx) error {
+		first, err := tx.Pending("phone/2", 2)
+		if err != nil {
+			return err
+		}
+		want["phone/2"] = first[1].Number
+		gone, err := tx.Pending("phone/10", 10)
+		if err != nil {
+			return err
+		}
+		delete(want, "phone/10")
+		return cmp.Or(tx.Delivered(first[0].Number), tx.Delivered(gone[0].Number), tx.Delivered(gone[1].Number))
+	})
+	wantChats(t, s, want)
+}
+
+func wantChats(t *testing.T, s store.Store, want map[string]uint64) {
+	t.Helper()
+	for _, page := range []int{1, 2, 3, 100} {
+		got, after := map[string]uint64{}, ""
+		for {
+			var chats []store.PendingChat
+			view(t, s, func(tx store.Tx) (err error) { chats, err = tx.PendingChats("phone/", after, page); return err })
+			if len(chats) > page {
+				t.Errorf("%d chats in a page of %d", len(chats), page)
+			}
+			for _, c := range chats {
+				if _, twice := got[c.Chat]; twice {
+					t.Fatalf("%q comes twice in pages of %d", c.Chat, page)
+				}
+				got[c.Chat], after = c.Oldest, c.Chat
+			}
+			if len(chats) < page {
+				break
+			}
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("in pages of %d: %v, want %v", page, got, want)
+		}
+	}
+}
+
+func blocked(t *testing.T, s store.Store) {
+	want := func(chat string, since time.Time) {
+		t.Helper()
+		view(t, s, func(tx store.Tx) error {
+			got, err := tx.Blocked(chat)
+			if !got.Equal(since) {
+				t.Errorf("%q blocked since %v, want %v", chat, got, since)
+			}
+			return err
+		})
+	}
+	want("a", time.Time{})
+	update(t, s, func(tx store.Tx) error {
+		return cmp.Or(tx.PutBlocked("a", time.Time{}), tx.PutBlocked("a", morning), tx.PutBlocked("b", morning), tx.PutBlocked("a", morning.Add(time.Hour)))
+	})
+	want("a", morning.Add(time.Hour))
+	want("b", morning)
+	want("ab", time.Time{})
+	update(t, s, func(tx store.Tx) error { return tx.PutBlocked("a", time.Time{}) })
+	want("a", time.Time{})
+	want("b", morning)
+}
+
+// dead puts letters in another order than that of their numbers.
+func dead(t *testing.T, s store.Store) {
+	letter := func(n int, reason string) store.Dead {
+		m := message("a", n)
+		m.Number = uint64(n)
+		return store.Dead{Message: m, Reason: reason, At: morning}
+	}
+	want := func(limit int, want ...store.Dead) {
+		t.Helper()
+		view(t, s, func(tx store.Tx) error {
+			got, err := tx.Dead(limit)
+			if !reflect.DeepEqual(got, want) {
+				t.Errorf("dead up to %d:\n%+v\nwant\n%+v", limit, got, want)
+			}
+			return err
+		})
+	}
+	want(10)
+	update(t, s, func(tx store.Tx) error {
+		return cmp.Or(tx.DeleteDead(7), tx.PutDead(letter(300, "x")), tx.PutDead(letter(2, "y")), tx.PutDead(letter(300, "chat not found")))
+	})
+	want(10, letter(2, "y"), letter(300, "chat not found"))
+	want(1, letter(2, "y"))
+	want(0)
+	update(t, s, func(tx store.Tx) error { return tx.DeleteDead(2) })
+	want(10, letter(300, "chat not found"))
+}
+
+// chatOperation is one call on what the delivery keeps.
+func (r *runner) chatOperation() operation {
+	prefix, after, limit := r.name()[:1], r.name(), r.rand.IntN(4)
+	at := []time.Time{{}, morning, morning.Add(time.Duration(r.tick))}[r.rand.IntN(3)]
+	letter := store.Dead{Message: message(after, r.tick), Reason: fmt.Sprint(r.tick), At: morning}
+	letter.Message.Number = uint64(r.rand.IntN(8))
+	return []operation{
+		{"PendingChats", func(tx store.Tx) (any, error) { return tx.PendingChats(prefix, after, limit) }},
+		{"Blocked", func(tx store.Tx) (any, error) { return tx.Blocked(after) }},
+		{"PutBlocked", func(tx store.Tx) (any, error) { return nil, tx.PutBlocked(after, at) }},
+		{"Dead", func(tx store.Tx) (any, error) { return tx.Dead(limit * 3) }},
+		{"PutDead", func(tx store.Tx) (any, error) { return nil, tx.PutDead(letter) }},
+		{"DeleteDead", func(tx store.Tx) (any, error) { return nil, tx.DeleteDead(letter.Message.Number) }},
+	}[r.rand.IntN(6)]
+}
