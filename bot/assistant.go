@@ -4,11 +4,9 @@ import (
 	"bytes"
 	"cmp"
 	"context"
-	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"bowlwright/nutrition"
@@ -46,6 +44,9 @@ var errMoved = errors.New("bot: household changed meanwhile")
 // computation for one household holds up no other, and is written only where
 // nothing it was worked out on has changed.
 func (a *Assistant) Handle(ctx context.Context, e Event) error {
+	if !e.meant() {
+		return nil
+	}
 	for range attempts {
 		var t *turn
 		err := a.store.View(ctx, func(tx store.Tx) (err error) {
@@ -96,17 +97,19 @@ func (t *turn) moved(tx store.Tx) (bool, error) {
 	if err != nil || seen || t.seen {
 		return seen != t.seen, err
 	}
-	h, err := tx.Household(t.home.ID)
-	switch {
-	case isNotFound(err):
-		if !t.newcomer {
-			return true, nil
-		}
-	case err != nil:
+	member, err := tx.Member(t.event.Chat, t.event.memberPerson())
+	if err != nil && !isNotFound(err) {
 		return false, err
-	default:
-		if t.newcomer || h.Rev != t.rev {
-			return true, nil
+	}
+	if member != t.member {
+		return true, nil
+	}
+	if moved, err := homeMoved(tx, t.home.ID, t.rev, t.newcomer); err != nil || moved {
+		return moved, err
+	}
+	for _, e := range t.effects {
+		if moved, err := e.moved(tx); err != nil || moved {
+			return moved, err
 		}
 	}
 	d, err := tx.Dialogue(t.event.Chat, t.event.Person)
@@ -116,6 +119,19 @@ func (t *turn) moved(tx store.Tx) (bool, error) {
 	return !sameDialogue(d, t.loaded), nil
 }
 
+// homeMoved reports whether a household is no longer at a revision, or no
+// longer absent.
+func homeMoved(tx store.Tx, id string, rev uint64, absent bool) (bool, error) {
+	h, err := tx.Household(id)
+	switch {
+	case isNotFound(err):
+		return !absent, nil
+	case err != nil:
+		return false, err
+	}
+	return absent || h.Rev != rev, nil
+}
+
 func sameDialogue(a, b store.Dialogue) bool {
 	return a.Kind == b.Kind && a.Step == b.Step && a.Since.Equal(b.Since) && bytes.Equal(a.Data, b.Data)
 }
@@ -123,16 +139,17 @@ func sameDialogue(a, b store.Dialogue) bool {
 // begin loads what a turn needs: the household of the person in this chat
 // (a new one where there is none) and the conversation.
 func (t *turn) begin() error {
-	id, err := t.tx.Member(t.event.Chat, t.event.Person)
+	id, err := t.tx.Member(t.event.Chat, t.event.memberPerson())
 	switch {
 	case isNotFound(err):
-		t.joins = true
-		id = t.event.Home
-		if id == "" {
-			id = strings.ToLower(rand.Text()[:16])
+		t.joins, t.changed = true, true
+		if id, err = t.newHome(); err != nil {
+			return err
 		}
 	case err != nil:
 		return err
+	default:
+		t.member = id
 	}
 	t.home, err = t.tx.Household(id)
 	switch {
@@ -142,38 +159,35 @@ func (t *turn) begin() error {
 	case err != nil:
 		return err
 	}
+	t.enter()
+	return t.loadTalk()
+}
+
+// enter makes the turn one of the household that it has loaded.
+func (t *turn) enter() {
 	t.rev = t.home.Rev
 	if zone, err := time.LoadLocation(t.home.Zone); err == nil {
 		t.event.At = t.event.At.In(zone) // birthdays come by the household's clock
 	}
 	t.joinCarer()
 	t.foods = t.base.With(t.home.Foods)
-	return t.loadTalk()
 }
 
 // defaultZoneName is the zone of a household until a carer names one.
 const defaultZoneName = "UTC"
-
-// joinCarer notes the person among the household's carers.
-func (t *turn) joinCarer() {
-	for i := range t.home.Carers {
-		if t.home.Carers[i].Person == t.event.Person {
-			return
-		}
-	}
-	t.home.Carers = append(t.home.Carers, planner.Carer{Person: t.event.Person, Name: t.event.Name})
-	t.changed = true
-}
 
 // write keeps what the turn worked out, in one transaction.
 func (t *turn) write(tx store.Tx) error {
 	if t.seen {
 		return nil
 	}
-	if t.joins {
-		if err := tx.PutMember(t.event.Chat, t.event.Person, t.home.ID); err != nil {
+	for _, e := range t.effects {
+		if err := e.write(tx); err != nil {
 			return err
 		}
+	}
+	if err := t.writeMember(tx); err != nil {
+		return err
 	}
 	if err := t.writeHome(tx); err != nil {
 		return err
@@ -182,16 +196,25 @@ func (t *turn) write(tx store.Tx) error {
 		return err
 	}
 	for _, r := range t.replies {
-		body, err := json.Marshal(r)
-		if err != nil {
-			return fmt.Errorf("bot: encode reply: %w", err)
+		if err := t.enqueue(tx, t.event.Chat, r); err != nil {
+			return err
 		}
-		out := store.Outgoing{Chat: t.event.Chat, Event: t.event.ID, At: t.event.At, Body: body}
-		if _, err := tx.Enqueue(out); err != nil {
+	}
+	for _, m := range t.told {
+		if err := t.enqueue(tx, m.chat, m.reply); err != nil {
 			return err
 		}
 	}
 	return tx.MarkSeen(t.event.ID, t.event.At)
+}
+
+func (t *turn) enqueue(tx store.Tx, chat string, r Reply) error {
+	body, err := json.Marshal(r)
+	if err != nil {
+		return fmt.Errorf("bot: encode reply: %w", err)
+	}
+	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Event: t.event.ID, At: t.event.At, Body: body})
+	return err
 }
 
 // writeHome keeps the household and what it was before.

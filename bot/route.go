@@ -21,7 +21,7 @@ var dialogues map[string]func(t *turn, in answer)
 
 func init() {
 	commands = map[string]command{
-		"start":    func(t *turn, _ string) { t.hello() },
+		"start":    (*turn).startCommand,
 		"help":     func(t *turn, _ string) { t.help() },
 		"dog":      (*turn).dogCommand,
 		"recipe":   (*turn).recipeCommand,
@@ -30,6 +30,11 @@ func init() {
 		"today":    func(t *turn, _ string) { t.today() },
 		"settings": (*turn).settingsCommand,
 		"undo":     func(t *turn, _ string) { t.undo("") },
+
+		"household": func(t *turn, _ string) { t.showCarers("") },
+		"carers":    func(t *turn, _ string) { t.showCarers("") },
+		"share":     (*turn).shareCommand,
+		"leave":     func(t *turn, _ string) { t.askLeave() },
 	}
 	presses = map[string]func(t *turn, args []string){
 		"answer":   (*turn).pressAnswer,
@@ -48,6 +53,7 @@ func init() {
 		"swap":     (*turn).pressSwap,
 		"house":    (*turn).pressHouse,
 		"balance":  (*turn).pressBalance,
+		"carers":   (*turn).pressCarers,
 	}
 	dialogues = map[string]func(t *turn, in answer){
 		"dog":      (*turn).dogDialogue,
@@ -57,6 +63,7 @@ func init() {
 		"balance":  (*turn).balanceDialogue,
 		"food":     (*turn).foodDialogue,
 		"settings": (*turn).settingsDialogue,
+		"carers":   (*turn).carersDialogue,
 	}
 }
 
@@ -105,7 +112,7 @@ func (t *turn) find() {
 		t.sayMsg("trouble.long", "n", longest)
 		return
 	}
-	clean := strings.TrimSpace(read.Clean(text))
+	clean := strings.TrimSpace(t.event.unaddressed(read.Clean(text)))
 	if clean == "" {
 		t.sayMsg("trouble.empty")
 		return
@@ -118,7 +125,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if !strings.Contains(clean, "\n") && t.sentence(clean) {
+	if t.carerWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
 	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) {
@@ -145,7 +152,11 @@ func (t *turn) routeCommand(s string) bool {
 // bareCommand answers a command written without its slash.
 func (t *turn) bareCommand(s string) bool {
 	name, rest := cutWord(s)
-	do, ok := commands[strings.ToLower(strings.TrimSuffix(name, ":"))]
+	name = strings.ToLower(strings.TrimSuffix(name, ":"))
+	do, ok := commands[name]
+	if ok && rest != "" && (name == "share" || name == "leave") {
+		return false // "share of bone", "leave out the hearts"
+	}
 	if ok {
 		do(t, rest)
 	}

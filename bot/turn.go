@@ -24,7 +24,11 @@ type turn struct {
 	talk  talk
 
 	seen     bool           // the event was handled before: there is nothing to do
-	joins    bool           // the person was in no household in this chat
+	member   string         // the household that the person belonged to in this chat
+	joins    bool           // the person comes to the household
+	leaves   bool           // the person belongs to none any more
+	effects  []effect       // what is done besides, on other records
+	told     []told         // what is said in other chats of the household
 	rev      uint64         // the household's revision that the turn rests on
 	loaded   store.Dialogue // and the conversation
 	replies  []Reply
@@ -45,6 +49,7 @@ type talk struct {
 	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
 	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
 	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
+	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }
 
 // parked is a dialogue that was stopped or left for another, so that nothing
@@ -68,10 +73,17 @@ func (t *turn) loadTalk() error {
 	}
 	t.loaded = d
 	t.talk.Kind, t.talk.Step = d.Kind, d.Step
+	if t.talk.Home != "" && t.talk.Home != t.home.ID {
+		t.talk = talk{} // its ids would mean other dogs here
+	}
 	return nil
 }
 
 func (t *turn) saveTalk(tx store.Tx) error {
+	if t.leaves {
+		return tx.DeleteDialogue(t.event.Chat, t.event.Person)
+	}
+	t.talk.Home = t.home.ID
 	data, err := json.Marshal(t.talk)
 	if err != nil {
 		return fmt.Errorf("bot: encode dialogue: %w", err)
@@ -96,7 +108,7 @@ func (t *turn) ask(kind, step string, draft any) {
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *turn) park() bool {
-	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" {
+	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "carers" {
 		return false
 	}
 	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}

@@ -24,14 +24,15 @@ func (t *turn) undo(id string) {
 		t.fail(err)
 		return
 	}
-	done := msg(last.Kind, "about", last.About)
+	done := t.doneBy(last)
 	if id != "" && id != last.ID {
 		t.sayMsg("undo.later", "done", done).
 			offer(t.button(msg("button.undo-that"), "undo", last.ID))
 		return
 	}
 	back := last.Before
-	back.Carers, back.LastID, back.Told = t.home.Carers, t.home.LastID, t.home.Told
+	back.Carers, back.Gone = t.home.Carers, t.home.Gone
+	back.LastID, back.Told = t.home.LastID, t.home.Told
 	t.home, t.changed, t.popped = back, true, true
 	t.endDialogue()
 	t.sayMsg("undo.done", "done", done)

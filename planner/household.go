@@ -12,6 +12,7 @@ type Household struct {
 	ID      string           `json:"id"`
 	Rev     uint64           `json:"rev,omitempty"` // counts the times it was written
 	Carers  []Carer          `json:"carers,omitempty"`
+	Gone    []Carer          `json:"gone,omitempty"` // who left or was removed, newest last
 	Dogs    []Dog            `json:"dogs,omitempty"`
 	Recipes []Recipe         `json:"recipes,omitempty"`
 	Foods   []nutrition.Food `json:"foods,omitempty"` // the household's own, from labels
