@@ -1,0 +1,238 @@
+package telegram
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/store"
+)
+
+// Handler answers an event: *bot.Assistant. It puts the replies into the
+// store's outbox.
+type Handler interface {
+	Handle(ctx context.Context, e bot.Event) error
+}
+
+// Metrics is told what becomes of updates, from several goroutines. Outcomes
+// are "handled", "ignored", "refused" (a stranger), "unreadable", "failed"
+// and "flood".
+type Metrics interface {
+	Update(outcome string, took time.Duration)
+}
+
+// Options says how the adapter works.
+type Options struct {
+	Token   string            // of the bot
+	API     string            // address of the platform; empty: https://api.telegram.org
+	Allow   []string          // ids and usernames of the people it answers; empty: anybody
+	Secret  string            // that webhook calls carry; used by Webhook alone
+	Log     *slog.Logger      // nil: nothing is logged
+	Metrics Metrics           // nil: nothing is counted
+	Wake    func(chat string) // told of chats that have something in the outbox; may be nil
+	Now     func() time.Time  // nil: time.Now
+}
+
+// publicAPI is the platform's own address.
+const publicAPI = "https://api.telegram.org"
+
+// Adapter receives updates and hands them to the assistant.
+type Adapter struct {
+	handler Handler
+	store   store.Store
+	o       Options
+	client  *client
+	sender  *sender
+	allow   map[string]bool
+	lanes   *lanes
+	ready   atomic.Bool // updates are being received and can be stored
+	done    chan int64  // ids of updates that have been handled
+	answers chan string // callbacks to answer
+	taking  sync.Mutex  // updates are stored and put into lanes in one order
+	told    toldChats   // who was told lately that this is not for them
+
+	ended context.Context // the cause says why the adapter cannot go on
+	end   context.CancelCauseFunc
+}
+
+// New returns an adapter; nothing is sent or received until Run. The error is
+// ErrToken or says that the address is unusable.
+func New(h Handler, s store.Store, o Options) (*Adapter, error) {
+	if o.API == "" {
+		o.API = publicAPI
+	}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Wake == nil {
+		o.Wake = func(string) {}
+	}
+	if o.Metrics == nil {
+		o.Metrics = noMetrics{}
+	}
+	if _, err := http.NewRequest(http.MethodPost, o.API, nil); err != nil {
+		return nil, errors.New("telegram: the platform's address is not usable")
+	}
+	c, err := newClient(o.Token, o.API)
+	if err != nil {
+		return nil, err
+	}
+	a := &Adapter{handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
+		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting)}
+	a.ended, a.end = context.WithCancelCause(context.Background())
+	for _, who := range o.Allow {
+		a.allow[strings.ToLower(strings.TrimPrefix(who, "@"))] = true
+	}
+	a.lanes = newLanes(a.handle)
+	return a, nil
+}
+
+type noMetrics struct{}
+
+func (noMetrics) Update(string, time.Duration) {}
+
+// Sender puts replies on the wire, for package delivery.
+func (a *Adapter) Sender() delivery.Sender { return a.sender }
+
+// Ready reports that updates are being received and stored.
+func (a *Adapter) Ready() bool { return a.ready.Load() }
+
+// Run receives updates by long polling until ctx ends, then finishes what is
+// in hand. What it does not come to stays in the store for the next run. The
+// error is nil at such an end, ErrToken, or a *store.Error of code Damaged.
+func (a *Adapter) Run(ctx context.Context) error {
+	return a.run(ctx, func(ctx context.Context) error {
+		if err := a.untilDone(ctx, "deleteWebhook", a.client.removeWebhook); err != nil {
+			return err
+		}
+		return a.poll(ctx)
+	})
+}
+
+// RunWebhook has the platform call address, which must lead to Webhook, until
+// ctx ends. It otherwise does as Run does.
+func (a *Adapter) RunWebhook(ctx context.Context, address string) error {
+	return a.run(ctx, func(ctx context.Context) error {
+		set := func(ctx context.Context) error { return a.client.setWebhook(ctx, address, a.o.Secret) }
+		if err := a.untilDone(ctx, "setWebhook", set); err != nil {
+			return err
+		}
+		a.ready.Store(true)
+		<-ctx.Done()
+		return nil
+	})
+}
+
+// Times of the end; our own choices.
+const (
+	finishTimeout = 5 * time.Second // for what is in hand
+	answerWorkers = 8
+)
+
+func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	defer context.AfterFunc(a.ended, stop)()
+	var side sync.WaitGroup
+	sideCtx, stopSide := context.WithCancel(context.WithoutCancel(ctx))
+	for range answerWorkers {
+		side.Go(func() { a.answerCallbacks(sideCtx) })
+	}
+	var reaped sync.WaitGroup
+	reaped.Go(a.reap)
+
+	err := a.start(ctx)
+	if err == nil {
+		err = receive(ctx)
+	}
+	a.ready.Store(false)
+	late := time.AfterFunc(finishTimeout, func() { a.end(errClosing) })
+	a.lanes.close(finishTimeout)
+	late.Stop()
+	stopSide()
+	side.Wait()
+	a.taking.Lock() // a webhook call under way is through, later ones are refused
+	close(a.done)
+	a.taking.Unlock()
+	reaped.Wait()
+	if cause := context.Cause(a.ended); cause != nil && !errors.Is(cause, errClosing) {
+		return cause
+	}
+	if errors.Is(err, context.Canceled) {
+		return nil
+	}
+	return err
+}
+
+// start learns who the bot is, sets the menu and takes up what an earlier run
+// received and did not come to.
+func (a *Adapter) start(ctx context.Context) error {
+	if err := a.untilDone(ctx, "getMe", a.client.whoAmI); err != nil {
+		return err
+	}
+	a.o.Log.Info("connected", "bot", a.client.me.ID)
+	if err := a.client.setCommands(ctx); err != nil {
+		a.o.Log.Warn("the menu of commands was not set", "error", err.Error())
+	}
+	return a.takeUp(ctx)
+}
+
+// untilDone repeats a call that must succeed before anything else can, with
+// growing pauses, until it does or ctx ends. ErrToken is final.
+func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.Context) error) error {
+	for pause := firstPause; ; pause = min(2*pause, longestPause) {
+		err := call(ctx)
+		if err == nil || errors.Is(err, ErrToken) {
+			return err
+		}
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error())
+		if !wait(ctx, pause) {
+			return ctx.Err()
+		}
+	}
+}
+
+// Pauses after failures; our own choices.
+const (
+	firstPause   = 100 * time.Millisecond
+	longestPause = 30 * time.Second
+)
+
+// allowed reports whether a person may use this bot.
+func (a *Adapter) allowed(p user) bool {
+	return len(a.allow) == 0 || a.allow[strconv.FormatInt(p.ID, 10)] || p.Username != "" && a.allow[strings.ToLower(p.Username)]
+}
+
+// answerCallbacks tells the platform that presses arrived, so that the
+// button stops spinning while the work is still being done. It is a courtesy:
+// failures are of no consequence.
+func (a *Adapter) answerCallbacks(ctx context.Context) {
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case id := <-a.answers:
+			if err := a.client.answer(ctx, id); err != nil {
+				a.o.Log.Debug("a press was not confirmed", "error", reason(err))
+			}
+		}
+	}
+}
+
+// fail ends the adapter for a reason that nothing here can mend.
+func (a *Adapter) fail(err error) { a.end(fmt.Errorf("telegram: %w", err)) }

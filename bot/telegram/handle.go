@@ -1,0 +1,172 @@
+package telegram
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"runtime/debug"
+	"strconv"
+	"sync"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/store"
+)
+
+// Our own choices.
+const (
+	handleTimeout = 20 * time.Second // of one event
+	tries         = 3                // of an event at which the store fails for no known reason
+	tellAgain     = time.Hour        // until somebody is told the same refusal again
+)
+
+// handle does what one update asks, once. It always comes to an end: the
+// update is either done, or answered with an apology, or left in the inbox
+// because the program is stopping.
+func (a *Adapter) handle(j job) {
+	u := &j.update
+	c, p, _ := u.about()
+	if !a.allowed(p) {
+		if !c.group() && a.told.first(j.chat, a.o.Now()) {
+			a.say(j, bot.PrivateText())
+		}
+		a.finish(u.ID, "refused", j.at)
+		return
+	}
+	if u.Edited != nil {
+		if !c.group() && u.Edited.Text != "" {
+			a.say(j, bot.EditedText())
+		}
+		a.finish(u.ID, "ignored", j.at)
+		return
+	}
+	e, ok := u.event(a.client.me, a.o.Now())
+	if !ok {
+		a.finish(u.ID, "ignored", j.at)
+		return
+	}
+	switch err := a.insist(e); {
+	case err == nil:
+		a.o.Wake(e.Chat)
+		a.finish(u.ID, "handled", j.at)
+	case a.ended.Err() != nil:
+		// The update stays where it is, for the next run.
+	default:
+		a.say(j, bot.TroubleText(err))
+		a.finish(u.ID, "failed", j.at)
+	}
+}
+
+// insist hands an event to the assistant until it is done or that is without
+// hope. A store that has no room will have some again; nothing was lost.
+func (a *Adapter) insist(e bot.Event) error {
+	for n, pause := 1, firstPause; ; n, pause = n+1, min(2*pause, longestPause) {
+		err := a.try(e)
+		switch code := codeOf(err); {
+		case err == nil:
+			return nil
+		case code == store.Damaged:
+			a.check(err)
+			return err
+		case code == store.Full, code == store.Busy, code == store.ReadOnly:
+			a.check(err)
+		case code == "", errors.Is(err, context.DeadlineExceeded), n >= tries:
+			a.o.Log.Error("an update failed", "update", e.ID, "error", kindOf(err))
+			return err
+		}
+		if !wait(a.ended, pause) {
+			return err
+		}
+	}
+}
+
+// errPanic is what a panic of the handler becomes.
+var errPanic = errors.New("telegram: panic")
+
+// try hands an event to the assistant once. A panic is an error; the stack
+// goes into the log, what was typed does not.
+func (a *Adapter) try(e bot.Event) (err error) {
+	ctx, cancel := context.WithTimeout(a.ended, handleTimeout)
+	defer cancel()
+	defer func() {
+		if p := recover(); p != nil {
+			// A panic's own value may quote the message.
+			a.o.Log.Error("a handler panicked", "update", e.ID, "kind", fmt.Sprintf("%T", p), "stack", string(debug.Stack()))
+			err = errPanic
+		}
+	}()
+	return a.handler.Handle(ctx, e)
+}
+
+// kindOf names an error without its text, which may quote a message where it
+// is not the store's.
+func kindOf(err error) string {
+	var e *store.Error
+	if errors.As(err, &e) {
+		return e.Error()
+	}
+	if errors.Is(err, errPanic) || errors.Is(err, context.DeadlineExceeded) {
+		return err.Error()
+	}
+	return fmt.Sprintf("%T", err)
+}
+
+// say answers an update that the assistant is not to see, or failed at, and
+// marks it as done, so that it is not tried again.
+func (a *Adapter) say(j job, text string) {
+	body, err := json.Marshal(bot.Reply{Body: []bot.Block{{Text: text}}})
+	if err != nil {
+		return
+	}
+	id := Prefix + strconv.FormatInt(j.update.ID, 10)
+	err = a.store.Update(a.ended, func(tx store.Tx) error {
+		if seen, err := tx.Seen(id); err != nil || seen {
+			return err
+		}
+		out := store.Outgoing{Chat: j.chat, Event: id, At: a.o.Now(), Expires: a.o.Now().Add(24 * time.Hour), Body: body}
+		if _, err := tx.Enqueue(out); err != nil {
+			return err
+		}
+		return tx.MarkSeen(id, a.o.Now())
+	})
+	if err != nil {
+		a.check(err)
+		return
+	}
+	a.o.Wake(j.chat)
+}
+
+// flood refuses an update of a household that has too many in hand.
+func (a *Adapter) flood(ctx context.Context, j job) {
+	if a.told.first("flood "+j.chat, a.o.Now()) {
+		a.say(j, bot.FloodText())
+	}
+	a.finish(j.update.ID, "flood", j.at)
+}
+
+// platformMatter does what an update says about the chat itself: whether the
+// bot is still in it, or that a group has become another chat.
+func (a *Adapter) platformMatter(ctx context.Context, u *update) bool {
+	return u.Member != nil
+}
+
+// toldChats remembers whom something was said to lately.
+type toldChats struct {
+	mu sync.Mutex
+	at map[string]time.Time
+}
+
+// first reports that a chat was not told within tellAgain, and notes it.
+func (t *toldChats) first(chat string, now time.Time) bool {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	if at, ok := t.at[chat]; ok && now.Sub(at) < tellAgain {
+		return false
+	}
+	if t.at == nil || len(t.at) >= mostWaiting {
+		t.at = map[string]time.Time{}
+	}
+	t.at[chat] = now
+	return true
+}

@@ -1,0 +1,216 @@
+package telegram_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"log/slog"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/bot/telegram"
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/nutrition"
+	"bowlwright/store"
+)
+
+// The demo world; ids and times are inventions.
+var (
+	ines  = standin.Person{ID: 4711, Name: "Ines", Username: "ines"}
+	tomas = standin.Person{ID: 4712, Name: "Tomas"}
+	start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+)
+
+// clock stands still until it is set.
+type clock struct {
+	mu sync.Mutex
+	at time.Time
+}
+
+func (c *clock) now() time.Time { c.mu.Lock(); defer c.mu.Unlock(); return c.at }
+
+func (c *clock) set(at time.Time) { c.mu.Lock(); defer c.mu.Unlock(); c.at = at }
+
+// tally counts updates by outcome and tells of each.
+type tally struct {
+	mu      sync.Mutex
+	counts  map[string]int
+	changed chan struct{}
+}
+
+func newTally() *tally { return &tally{counts: map[string]int{}, changed: make(chan struct{})} }
+
+func (c *tally) Update(outcome string, _ time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.counts[outcome]++
+	c.counts[""]++
+	close(c.changed)
+	c.changed = make(chan struct{})
+}
+
+func (c *tally) of(outcome string) int { c.mu.Lock(); defer c.mu.Unlock(); return c.counts[outcome] }
+
+// wait waits until so many updates came to an end.
+func (c *tally) wait(t testing.TB, n int) {
+	t.Helper()
+	late := time.After(20 * time.Second)
+	for {
+		c.mu.Lock()
+		have, next := c.counts[""], c.changed
+		c.mu.Unlock()
+		if have >= n {
+			return
+		}
+		select {
+		case <-next:
+		case <-late:
+			t.Fatalf("%d of %d updates came to an end", have, n)
+		}
+	}
+}
+
+// phone is the assistant behind the adapter, on the stand-in.
+type phone struct {
+	t       testing.TB
+	api     *standin.Server
+	store   store.Store
+	adapter *telegram.Adapter
+	tally   *tally
+	clock   *clock
+	log     *bytes.Buffer
+	stop    func() error // ends the run and returns its error
+}
+
+// wiring changes how a phone is put together.
+type wiring struct {
+	store   store.Store                             // nil: a new one
+	api     *standin.Server                         // nil: a new one
+	handler func(telegram.Handler) telegram.Handler // round the assistant
+	options func(*telegram.Options)
+	failed  func(chat string, f *delivery.Failure) // told of failed sends; they are dropped
+}
+
+func openScratch(t testing.TB) store.Store {
+	t.Helper()
+	s, err := store.Open(filepath.Join(t.TempDir(), "test.db"), store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+func startStandin(t testing.TB, o standin.Options) *standin.Server {
+	t.Helper()
+	api, err := standin.Start(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(api.Close)
+	return api
+}
+
+// syncBuffer is a log that several goroutines write.
+type syncBuffer struct {
+	mu  *sync.Mutex
+	buf *bytes.Buffer
+}
+
+func (b syncBuffer) Write(p []byte) (int, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.buf.Write(p)
+}
+
+// pick up connects a phone and runs it by long polling until the test ends.
+func pickUp(t testing.TB, w wiring) *phone {
+	t.Helper()
+	p := connect(t, w)
+	p.run(func(ctx context.Context) error { return p.adapter.Run(ctx) })
+	return p
+}
+
+// connect puts a phone together without running it.
+func connect(t testing.TB, w wiring) *phone {
+	t.Helper()
+	p := &phone{t: t, api: w.api, store: w.store, tally: newTally(), clock: &clock{at: start}, log: &bytes.Buffer{}}
+	if p.store == nil {
+		p.store = openScratch(t)
+	}
+	if p.api == nil {
+		p.api = startStandin(t, standin.Options{Now: p.clock.now})
+	}
+	var h telegram.Handler = bot.NewAssistant(p.store, nutrition.Default())
+	if w.handler != nil {
+		h = w.handler(h)
+	}
+	var sending sync.Mutex
+	o := telegram.Options{
+		Token: standin.Token, API: p.api.URL(), Now: p.clock.now, Metrics: p.tally,
+		Log: slog.New(slog.NewTextHandler(syncBuffer{&sync.Mutex{}, p.log}, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Wake: func(chat string) {
+			sending.Lock()
+			defer sending.Unlock()
+			p.pump(chat, w.failed)
+		},
+	}
+	if w.options != nil {
+		w.options(&o)
+	}
+	var err error
+	if p.adapter, err = telegram.New(h, p.store, o); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func (p *phone) run(f func(context.Context) error) {
+	ctx, cancel := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- f(ctx) }()
+	var once sync.Once
+	var err error
+	p.stop = func() error {
+		once.Do(func() { cancel(); err = <-ended })
+		return err
+	}
+	p.t.Cleanup(func() { p.stop() })
+}
+
+// pump sends what the outbox holds for a chat, without limits or retries:
+// those are the delivery's own tests' matter.
+func (p *phone) pump(chat string, failed func(string, *delivery.Failure)) {
+	ctx := context.Background()
+	var out []store.Outgoing
+	err := p.store.View(ctx, func(tx store.Tx) (err error) {
+		out, err = tx.Pending(chat, 1000)
+		return err
+	})
+	if err != nil {
+		p.t.Error(err)
+	}
+	for _, m := range out {
+		var f *delivery.Failure
+		if err := p.adapter.Sender().Send(ctx, m); errors.As(err, &f) && failed != nil {
+			failed(chat, f)
+		} else if err != nil {
+			p.t.Errorf("send: %v", err)
+		}
+		if err := p.store.Update(ctx, func(tx store.Tx) error { return tx.Delivered(m.Number) }); err != nil {
+			p.t.Error(err)
+		}
+	}
+}
+
+// replies returns the texts that the bot wrote in a chat, as they stand now.
+func (p *phone) replies(chat int64) (out []string) {
+	for _, m := range p.api.FromBot(chat) {
+		out = append(out, m.Text)
+	}
+	return out
+}

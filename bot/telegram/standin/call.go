@@ -1,0 +1,355 @@
+package standin
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"net/http"
+	"strings"
+	"time"
+)
+
+// call answers one call; nil cuts the connection.
+func (s *Server) call(r *http.Request, c *Call) any {
+	if f := s.faultFor(c); f != nil {
+		if f.Slow > 0 && !pause(r.Context(), f.Slow) {
+			return nil
+		}
+		if answer := f.answer(); answer != nil || f.Cut {
+			s.record(c, f.Code)
+			return answer
+		}
+	}
+	var answer any
+	if c.Method == "getUpdates" {
+		answer = s.getUpdates(r.Context(), c)
+	} else {
+		s.mu.Lock()
+		answer = s.do(c)
+		s.mu.Unlock()
+	}
+	code := http.StatusOK
+	if no, ok := answer.(refusal); ok {
+		code = no.Code
+	}
+	s.record(c, code)
+	return answer
+}
+
+func (s *Server) record(c *Call, code int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c.Code = code
+	if c.Method != "getUpdates" {
+		s.calls = append(s.calls, *c)
+	}
+	s.notify()
+}
+
+func pause(ctx context.Context, d time.Duration) bool {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-t.C:
+		return true
+	case <-ctx.Done():
+		return false
+	}
+}
+
+// do answers any call but getUpdates. The lock is held.
+func (s *Server) do(c *Call) any {
+	switch c.Method {
+	case "getMe":
+		return map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}
+	case "sendMessage":
+		return s.sendMessage(c)
+	case "sendPhoto":
+		return s.sendFile(c, "photo", 10<<20)
+	case "sendDocument":
+		return s.sendFile(c, "document", 50<<20)
+	case "editMessageText":
+		return s.editMessage(c, true)
+	case "editMessageReplyMarkup":
+		return s.editMessage(c, false)
+	case "deleteMessage":
+		return s.deleteMessage(c)
+	case "answerCallbackQuery":
+		return s.answerCallback(c)
+	case "setMyCommands":
+		return s.setCommands(c)
+	case "setWebhook":
+		return s.setWebhook(c)
+	case "deleteWebhook":
+		s.webhook = ""
+		return true
+	case "getFile":
+		return s.getFile(c)
+	}
+	return refusal{Code: http.StatusNotFound, Description: "Not Found"}
+}
+
+// place finds the chat of a call and says why the bot may not write there.
+func (s *Server) place(c *Call) (*chat, any) {
+	to := s.chats[c.Chat]
+	switch {
+	case to == nil:
+		return nil, bad("chat not found")
+	case to.movedTo != 0:
+		no := bad("group chat was upgraded to a supergroup chat")
+		no.Parameters = &parameters{MigrateTo: to.movedTo}
+		return nil, no
+	case to.blocked:
+		return nil, refusal{Code: http.StatusForbidden, Description: "Forbidden: bot was blocked by the user"}
+	}
+	return to, nil
+}
+
+// text checks a text or caption of at most limit units.
+func text(c *Call, field string, limit int) (string, any) {
+	said := c.Fields[field]
+	switch c.Fields["parse_mode"] {
+	case "HTML":
+		var err error
+		if said, err = plain(said); err != nil {
+			return "", bad(err.Error())
+		}
+	case "":
+	default:
+		return "", bad("unsupported parse_mode")
+	}
+	if long(said) > limit {
+		return "", bad("message is too long")
+	}
+	return said, nil
+}
+
+// buttons checks an inline keyboard.
+func buttons(c *Call) ([][]Button, any) {
+	markup := c.Fields["reply_markup"]
+	if markup == "" {
+		return nil, nil
+	}
+	var keyboard struct {
+		Rows [][]struct {
+			Text string  `json:"text"`
+			Data *string `json:"callback_data"`
+			URL  string  `json:"url"`
+		} `json:"inline_keyboard"`
+	}
+	if err := json.Unmarshal([]byte(markup), &keyboard); err != nil || markup == "null" {
+		return nil, bad("object expected as reply markup")
+	}
+	var out [][]Button
+	n := 0
+	for _, row := range keyboard.Rows {
+		var set []Button
+		for _, b := range row {
+			if n++; strings.TrimSpace(b.Text) == "" {
+				return nil, bad("text buttons are unallowed in the inline keyboard")
+			}
+			if b.Data == nil && b.URL == "" || b.Data != nil && (len(*b.Data) < 1 || len(*b.Data) > 64) {
+				return nil, bad("BUTTON_DATA_INVALID")
+			}
+			set = append(set, Button{b.Text, *cmp.Or(b.Data, new(string))})
+		}
+		out = append(out, set)
+		if len(row) > 8 {
+			return nil, bad("REPLY_MARKUP_TOO_LONG")
+		}
+	}
+	if n > 100 {
+		return nil, bad("REPLY_MARKUP_TOO_LONG")
+	}
+	return out, nil
+}
+
+func (s *Server) sendMessage(c *Call) any {
+	to, no := s.place(c)
+	if no != nil {
+		return no
+	}
+	said, no := text(c, "text", 4096)
+	if no != nil {
+		return no
+	}
+	if strings.TrimSpace(said) == "" {
+		return bad("message text is empty")
+	}
+	return s.put(c, to, &Message{Text: said, HTML: c.Fields["text"]})
+}
+
+func (s *Server) sendFile(c *Call, name string, limit int) any {
+	to, no := s.place(c)
+	if no != nil {
+		return no
+	}
+	said, no := text(c, "caption", 1024)
+	if no != nil {
+		return no
+	}
+	data, uploaded := c.Files[name]
+	if !uploaded && c.Fields[name] != "" {
+		data, uploaded = s.files[c.Fields[name]]
+	}
+	switch {
+	case !uploaded || len(data) == 0:
+		return bad("there is no " + name + " in the request")
+	case len(data) > limit:
+		return refusal{Code: http.StatusRequestEntityTooLarge, Description: "Request Entity Too Large"}
+	}
+	return s.put(c, to, &Message{Text: said, HTML: c.Fields["caption"], File: data, Name: name})
+}
+
+// put puts a message of the bot into a chat, within the limits of sending.
+func (s *Server) put(c *Call, to *chat, m *Message) any {
+	var no any
+	if m.Buttons, no = buttons(c); no != nil {
+		return no
+	}
+	if s.o.Rates {
+		s.rates.note(to, c.At)
+	}
+	m.ID, m.Chat, m.Bot = s.newMessage(), to.id, true
+	to.messages = append(to.messages, m)
+	kept := *m
+	c.Result = &kept
+	return s.describeMessage(to, m)
+}
+
+func (s *Server) describeMessage(to *chat, m *Message) any {
+	d := map[string]any{"message_id": m.ID, "date": s.o.Now().Unix(), "chat": to.describe(),
+		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	if m.File == nil {
+		d["text"] = m.Text
+		return d
+	}
+	d["caption"] = m.Text
+	return d
+}
+
+// own finds the bot's message that a call is about.
+func (s *Server) own(c *Call, what string) (*chat, *Message, any) {
+	to, no := s.place(c)
+	if no != nil {
+		return nil, nil, no
+	}
+	id := number(c.Fields["message_id"])
+	for _, m := range to.messages {
+		if m.ID == id && m.Bot {
+			return to, m, nil
+		}
+	}
+	return nil, nil, bad("message to " + what + " not found")
+}
+
+func (s *Server) editMessage(c *Call, words bool) any {
+	to, m, no := s.own(c, "edit")
+	if no != nil {
+		return no
+	}
+	now := *m
+	if now.Buttons, no = buttons(c); no != nil {
+		return no
+	}
+	if words {
+		if now.Text, no = text(c, "text", 4096); no != nil {
+			return no
+		}
+		if m.File != nil {
+			return bad("there is no text in the message to edit")
+		}
+		now.HTML = c.Fields["text"]
+	}
+	if now.HTML == m.HTML && equal(now.Buttons, m.Buttons) {
+		return bad("message is not modified: specified new message content and reply markup are exactly the same as a current content and reply markup of the message")
+	}
+	now.Edited++
+	*m = now
+	c.Result = &now
+	return s.describeMessage(to, m)
+}
+
+func equal(a, b [][]Button) bool {
+	x, _ := json.Marshal(a) // of strings: cannot fail
+	y, _ := json.Marshal(b)
+	return string(x) == string(y)
+}
+
+func (s *Server) deleteMessage(c *Call) any {
+	to, m, no := s.own(c, "delete")
+	if no != nil {
+		return no
+	}
+	for i := range to.messages {
+		if to.messages[i] == m {
+			to.messages = append(to.messages[:i:i], to.messages[i+1:]...)
+			break
+		}
+	}
+	return true
+}
+
+func (s *Server) answerCallback(c *Call) any {
+	id := c.Fields["callback_query_id"]
+	if !strings.HasPrefix(id, "press-") || s.answered[id] {
+		return bad("query is too old and response timeout expired or query ID is invalid")
+	}
+	if long(c.Fields["text"]) > 200 {
+		return bad("MESSAGE_TOO_LONG")
+	}
+	s.answered[id] = true
+	return true
+}
+
+func (s *Server) setCommands(c *Call) any {
+	var all []struct {
+		Command     string `json:"command"`
+		Description string `json:"description"`
+	}
+	if err := json.Unmarshal([]byte(c.Fields["commands"]), &all); err != nil || len(all) > 100 {
+		return bad("can't parse commands")
+	}
+	for _, x := range all {
+		if !isCommand(x.Command) || long(x.Description) < 1 || long(x.Description) > 256 {
+			return bad("BOT_COMMAND_INVALID")
+		}
+	}
+	s.commands = json.RawMessage(c.Fields["commands"])
+	return true
+}
+
+// isCommand holds a command to 1-32 of a-z, 0-9 and "_".
+func isCommand(s string) bool {
+	return len(s) >= 1 && len(s) <= 32 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789_") == ""
+}
+
+func (s *Server) getFile(c *Call) any {
+	id := c.Fields["file_id"]
+	data, ok := s.files[id]
+	switch {
+	case !ok:
+		return bad("invalid file_id")
+	case len(data) > 20<<20:
+		return bad("file is too big")
+	}
+	return map[string]any{"file_id": id, "file_unique_id": id, "file_size": len(data), "file_path": "documents/" + id}
+}
+
+// AddFile puts a file there that a message can refer to by its id.
+func (s *Server) AddFile(id string, data []byte) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.files[id] = data
+}
+
+func (s *Server) file(w http.ResponseWriter, path string) {
+	s.mu.Lock()
+	data, ok := s.files[strings.TrimPrefix(path, "documents/")]
+	s.mu.Unlock()
+	if !ok {
+		w.WriteHeader(http.StatusNotFound)
+		return
+	}
+	w.Write(data) // the bot may be gone
+}

@@ -1,0 +1,63 @@
+package standin
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+)
+
+const longestCall = 64 << 20 // bytes
+
+// form reads a call's fields and files: a multipart form, as the library
+// sends, or a JSON object. No body at all is no fields.
+func form(r *http.Request) (map[string]string, map[string][]byte, error) {
+	fields, files := map[string]string{}, map[string][]byte{}
+	if strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
+		var all map[string]json.RawMessage
+		if err := json.NewDecoder(io.LimitReader(r.Body, longestCall)).Decode(&all); err != nil {
+			return nil, nil, err
+		}
+		for name, v := range all {
+			fields[name] = strings.Trim(string(v), `"`)
+			var text string
+			if json.Unmarshal(v, &text) == nil {
+				fields[name] = text
+			}
+		}
+		return fields, files, nil
+	}
+	parts, err := r.MultipartReader()
+	if errors.Is(err, http.ErrNotMultipart) {
+		return fields, files, nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	for {
+		p, err := parts.NextPart()
+		if errors.Is(err, io.EOF) {
+			return fields, files, nil
+		}
+		if err != nil {
+			return nil, nil, err
+		}
+		data, err := io.ReadAll(io.LimitReader(p, longestCall))
+		if err != nil {
+			return nil, nil, err
+		}
+		if p.FileName() != "" {
+			files[p.FormName()] = data
+			continue
+		}
+		fields[p.FormName()] = string(data)
+	}
+}
+
+// number reads an id, 0 where it is none.
+func number(s string) int64 {
+	n, _ := strconv.ParseInt(s, 10, 64)
+	return n
+}

@@ -1,0 +1,229 @@
+package standin
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strconv"
+)
+
+// Person is somebody who talks to the bot. The platform gives the private
+// chat with a person the person's own id.
+type Person struct {
+	ID       int64
+	Name     string
+	Username string
+}
+
+// Button is a button under a message.
+type Button struct{ Text, Data string }
+
+// Message is a message in a chat, as it stands there now.
+type Message struct {
+	ID      int64
+	Chat    int64
+	Bot     bool   // the bot wrote it
+	Text    string // or caption, without markup
+	HTML    string // as it was sent
+	File    []byte // of a picture or document
+	Name    string // its method's field: "photo", "document"
+	Buttons [][]Button
+	Edited  int // how often
+}
+
+type chat struct {
+	id       int64
+	kind     string
+	title    string
+	messages []*Message
+	blocked  bool
+	movedTo  int64
+}
+
+// AddGroup makes a group known; id is negative.
+func (s *Server) AddGroup(id int64, title string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.chats[id] = &chat{id: id, kind: "group", title: title}
+}
+
+// Block makes a chat refuse the bot's messages, or take them again.
+func (s *Server) Block(id int64, yes bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if c := s.chats[id]; c != nil {
+		c.blocked = yes
+	}
+}
+
+// Migrate makes a group another chat: calls for the old one are answered with
+// the new id from then on, and the bot is told by an update.
+func (s *Server) Migrate(from, to int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	old := s.chats[from]
+	s.chats[to] = &chat{id: to, kind: "supergroup", title: old.title}
+	old.movedTo = to
+	m := map[string]any{"message_id": s.newMessage(), "date": s.o.Now().Unix(), "chat": old.describe(),
+		"from": describe(Person{ID: 1, Name: "Ines"}), "migrate_to_chat_id": to}
+	s.push(map[string]any{"message": m})
+}
+
+// Say has a person write a text in a chat (0: in the private chat with the
+// bot) and returns the id of the update that tells the bot of it.
+func (s *Server) Say(p Person, chatID int64, text string) int64 {
+	return s.SayMore(p, chatID, text, nil)
+}
+
+// SayMore is Say with more fields of the message: "entities", "caption".
+func (s *Server) SayMore(p Person, chatID int64, text string, more map[string]any) int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := s.known(p, chatID)
+	id := s.newMessage()
+	c.messages = append(c.messages, &Message{ID: id, Chat: c.id, Text: text})
+	m := map[string]any{"message_id": id, "date": s.o.Now().Unix(), "chat": c.describe(), "from": describe(p)}
+	if text != "" {
+		m["text"] = text
+	}
+	for k, v := range more {
+		m[k] = v
+	}
+	return s.push(map[string]any{"message": m})
+}
+
+// Edit has a person edit a message of theirs.
+func (s *Server) Edit(p Person, text string) int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := s.known(p, 0)
+	m := map[string]any{"message_id": s.messages, "date": s.o.Now().Unix(), "edit_date": s.o.Now().Unix(),
+		"chat": c.describe(), "from": describe(p), "text": text}
+	return s.push(map[string]any{"edited_message": m})
+}
+
+// Press has a person press a button with that data under a message and
+// returns the update's id. Whether the button is there is not checked: old
+// ones can be replayed.
+func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := s.known(p, chatID)
+	under := map[string]any{"message_id": messageID, "date": s.o.Now().Unix(), "chat": c.describe(),
+		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	id := s.nextID
+	return s.push(map[string]any{"callback_query": map[string]any{
+		"id": "press-" + strconv.FormatInt(id, 10), "from": describe(p), "message": under, "chat_instance": "1", "data": data,
+	}})
+}
+
+// Push gives out an update as it is, be it malformed; id must be above those
+// before.
+func (s *Server) Push(id int64, body string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.updates = append(s.updates, Update{id, json.RawMessage(body)})
+	s.nextID = max(s.nextID, id+1)
+	s.notify()
+}
+
+// NextID is the id that the next update will have.
+func (s *Server) NextID() int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.nextID
+}
+
+// push gives an update the next id. The lock is held.
+func (s *Server) push(u map[string]any) int64 {
+	id := s.nextID
+	s.nextID++
+	u["update_id"] = id
+	body, err := json.Marshal(u)
+	if err != nil {
+		panic(fmt.Sprintf("standin: %v", err)) // a map of plain values
+	}
+	s.updates = append(s.updates, Update{id, body})
+	s.notify()
+	return id
+}
+
+func (s *Server) newMessage() int64 {
+	s.messages++
+	return s.messages
+}
+
+// known returns a chat, which a person who writes privately makes known.
+func (s *Server) known(p Person, id int64) *chat {
+	if id == 0 {
+		id = p.ID
+	}
+	c := s.chats[id]
+	if c == nil {
+		c = &chat{id: id, kind: "private", title: p.Name}
+		s.chats[id] = c
+	}
+	return c
+}
+
+func describe(p Person) map[string]any {
+	u := map[string]any{"id": p.ID, "is_bot": false, "first_name": p.Name}
+	if p.Username != "" {
+		u["username"] = p.Username
+	}
+	return u
+}
+
+func (c *chat) describe() map[string]any {
+	if c.kind == "private" {
+		return map[string]any{"id": c.id, "type": c.kind, "first_name": c.title}
+	}
+	return map[string]any{"id": c.id, "type": c.kind, "title": c.title}
+}
+
+// Messages returns the messages of a chat as they stand there now.
+func (s *Server) Messages(chatID int64) []Message {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := s.chats[chatID]
+	if c == nil {
+		return nil
+	}
+	var out []Message
+	for _, m := range c.messages {
+		out = append(out, *m)
+	}
+	return out
+}
+
+// FromBot returns the messages of a chat that the bot wrote.
+func (s *Server) FromBot(chatID int64) []Message {
+	return slices.DeleteFunc(s.Messages(chatID), func(m Message) bool { return !m.Bot })
+}
+
+// Calls returns the calls of a method so far, all where it is empty.
+func (s *Server) Calls(method string) []Call {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	var out []Call
+	for _, c := range s.calls {
+		if method == "" || c.Method == method {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// Unconfirmed is how many updates the bot has not confirmed.
+func (s *Server) Unconfirmed() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return len(s.updates)
+}
+
+// Breaches says how the platform's limits of sending were broken.
+func (s *Server) Breaches() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return slices.Clone(s.rates.breaches)
+}

@@ -1,0 +1,106 @@
+package telegram
+
+import (
+	"context"
+	"crypto/sha256"
+	"crypto/subtle"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+
+	tg "github.com/go-telegram/bot"
+)
+
+// secretHeader carries the secret of a webhook call (Telegram Bot API
+// documentation: setWebhook).
+const secretHeader = "X-Telegram-Bot-Api-Secret-Token"
+
+// longestUpdate is how many bytes a webhook call may have; our own choice,
+// far above what an update of a text message takes.
+const longestUpdate = 1 << 20
+
+// Webhook takes updates that the platform sends. It answers 401 to a wrong
+// secret, 413 to a body that is too large, 400 to what is no update, 503 where
+// the update could not be stored (the platform sends it again), and 200 once
+// it is stored.
+func (a *Adapter) Webhook() http.Handler {
+	want := sha256.Sum256([]byte(a.o.Secret))
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		// Of the sums, so that not even the length of the secret shows.
+		got := sha256.Sum256([]byte(r.Header.Get(secretHeader)))
+		if a.o.Secret == "" || subtle.ConstantTimeCompare(got[:], want[:]) != 1 {
+			w.WriteHeader(http.StatusUnauthorized)
+			return
+		}
+		if r.Method != http.MethodPost {
+			w.WriteHeader(http.StatusMethodNotAllowed)
+			return
+		}
+		body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, longestUpdate))
+		var large *http.MaxBytesError
+		switch {
+		case errors.As(err, &large):
+			w.WriteHeader(http.StatusRequestEntityTooLarge)
+			return
+		case err != nil:
+			return // the connection is gone
+		}
+		id, ok := idOf(body)
+		if !ok {
+			a.o.Metrics.Update("unreadable", 0)
+			w.WriteHeader(http.StatusBadRequest)
+			return
+		}
+		// Once it is being stored it is seen through, whoever hangs up.
+		if err := a.takeOpen(context.WithoutCancel(r.Context()), received{id, body}); err != nil {
+			w.Header().Set("Retry-After", "1")
+			w.WriteHeader(http.StatusServiceUnavailable)
+			return
+		}
+		w.WriteHeader(http.StatusOK)
+	})
+}
+
+// takeOpen takes an update unless the adapter is not running.
+func (a *Adapter) takeOpen(ctx context.Context, r received) error {
+	a.taking.Lock()
+	defer a.taking.Unlock()
+	if !a.ready.Load() {
+		return errClosing
+	}
+	return a.takeLocked(ctx, []received{r})
+}
+
+func (c *client) setWebhook(ctx context.Context, address, secret string) error {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	_, err := c.bot.SetWebhook(ctx, &tg.SetWebhookParams{URL: address, SecretToken: secret, AllowedUpdates: kinds})
+	return named("setWebhook", err)
+}
+
+func (c *client) removeWebhook(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	_, err := c.bot.DeleteWebhook(ctx, &tg.DeleteWebhookParams{})
+	return named("deleteWebhook", err)
+}
+
+// answer tells the platform that a press arrived.
+func (c *client) answer(ctx context.Context, id string) error {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	_, err := c.bot.AnswerCallbackQuery(ctx, &tg.AnswerCallbackQueryParams{CallbackQueryID: id})
+	return named("answerCallbackQuery", err)
+}
+
+// named makes an error of the library one that can be logged.
+func named(method string, err error) error {
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, tg.ErrorUnauthorized), errors.Is(err, tg.ErrorNotFound):
+		return ErrToken
+	}
+	return fmt.Errorf("telegram: %s: %s", method, reason(err))
+}
