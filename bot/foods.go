@@ -119,6 +119,11 @@ func (t *turn) canEat(s read.Sentence) {
 	if len(foods) == 0 {
 		foods = []string{s.Food}
 	}
+	// A comma may belong to the name of one food: "chicken thigh, no skin".
+	whole := strings.Join(foods, ", ")
+	if found := t.foods.Find(whole); len(foods) > 1 && found.Food != nil && len(found.Ignored) == 0 {
+		foods = []string{whole}
+	}
 	for _, words := range foods {
 		if found := t.foods.Find(words); found.Refused == nil && len(found.Choices) > 0 {
 			t.maySome(words, found.Choices)
@@ -158,8 +163,14 @@ func foodNotes(f *nutrition.Food) []string {
 			notes = append(notes, msg("caution."+c.key))
 		}
 	}
+	if f.Key == saltKey {
+		notes = append(notes, msg("caution.salt"))
+	}
 	return notes
 }
+
+// saltKey is table salt: a pinch is food, more is a poison.
+const saltKey = "salt"
 
 // mayEat says that a food of the table may be fed, and what it asks for.
 func (t *turn) mayEat(f *nutrition.Food) {
@@ -199,6 +210,10 @@ func (t *turn) urgent(s string) bool {
 	found := t.foods.Find(food)
 	if found.Refused != nil {
 		t.sayMsg("urgent.refused", "food", found.Refused.Name, "reason", msg("refuse."+found.Refused.Key))
+		return true
+	}
+	if found.Food != nil && found.Food.Key == saltKey {
+		t.sayMsg("urgent.refused", "food", found.Food.Name, "reason", msg("refuse.salt-excess"))
 		return true
 	}
 	if found.Food != nil {

@@ -65,10 +65,13 @@ func (m *matcher) foodEnds(at int, several bool, to []int) []int {
 	}
 	for end := at + 1; end <= min(at+most, len(m.words)); end++ {
 		w := &m.words[end-1]
+		if w.text == "'s" && m.at(end-2) == "baker" {
+			continue // baker's yeast
+		}
 		if neverFood[w.text] || w.stop && end-1 > at || w.number && w.value <= 0 {
 			break
 		}
-		joint := joints[w.text] || w.text == "or" || determiners[w.text] || w.text == "no"
+		joint := joints[w.text] && !m.isBoneIn(end-1) || w.text == "or" || determiners[w.text] || w.text == "no"
 		if !w.number && !joint && w.text != "percent" {
 			content = true
 		}
@@ -78,6 +81,9 @@ func (m *matcher) foodEnds(at int, several bool, to []int) []int {
 	}
 	return to
 }
+
+// isBoneIn reports that a word is the "in" of "bone-in".
+func (m *matcher) isBoneIn(at int) bool { return m.at(at) == "in" && m.at(at-1) == "bone" }
 
 // eatenEnd returns where that which a dog has eaten ends: at the end of the
 // sentence, or where it goes on about something else. It returns 0 where it

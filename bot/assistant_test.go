@@ -1,0 +1,257 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/store"
+	"bowlwright/store/storetest"
+)
+
+// talker is a person in a chat with an assistant on a store in memory.
+type talker struct {
+	t    *testing.T
+	a    *Assistant
+	s    store.Store
+	name string
+	n    int
+}
+
+func newTalker(t *testing.T) *talker {
+	s := storetest.NewMemory()
+	return &talker{t: t, a: NewAssistant(s, nutrition.Default()), s: s, name: "Ines"}
+}
+
+var talkTime = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+
+func (k *talker) event(text, press string) Event {
+	k.n++
+	return Event{ID: fmt.Sprintf("%s/%d", k.name, k.n), Chat: "test/" + k.name, Person: "test/" + k.name, Name: k.name,
+		At: talkTime.Add(time.Duration(k.n) * time.Minute), Text: text, Press: press}
+}
+
+// say sends a message and returns the replies.
+func (k *talker) say(text string) []Reply { return k.send(k.event(text, "")) }
+
+func (k *talker) send(e Event) []Reply {
+	k.t.Helper()
+	if err := k.a.Handle(context.Background(), e); err != nil {
+		k.t.Fatalf("%q: %v", e.Text+e.Press, err)
+	}
+	return k.take(e.Chat)
+}
+
+// take empties the outbox of a chat.
+func (k *talker) take(chat string) []Reply {
+	k.t.Helper()
+	var out []Reply
+	err := k.s.Update(context.Background(), func(tx store.Tx) error {
+		pending, err := tx.Pending(chat, 1000)
+		if err != nil {
+			return err
+		}
+		for _, m := range pending {
+			var r Reply
+			if err := json.Unmarshal(m.Body, &r); err != nil {
+				return err
+			}
+			out = append(out, r)
+			if err := tx.Delivered(m.Number); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	return out
+}
+
+// textOf is all that replies say.
+func textOf(replies []Reply) string {
+	var b strings.Builder
+	for _, r := range replies {
+		for _, block := range r.Body {
+			b.WriteString(block.Text + "\n")
+		}
+	}
+	return b.String()
+}
+
+// TestEveryFoodIsAnswered asks of every food of the table whether dogs may
+// have it, in common wordings.
+func TestEveryFoodIsAnswered(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog Juniper 19.6 kg 4 years")
+	wordings := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}
+	for i, f := range nutrition.Default().Foods() {
+		if f.Has(nutrition.Supplement) {
+			continue
+		}
+		got := textOf(k.say(fmt.Sprintf(wordings[i%len(wordings)], f.Name)))
+		if !strings.HasPrefix(got, "Yes, dogs may have "+f.Name) {
+			t.Errorf("%s: %q", fmt.Sprintf(wordings[i%len(wordings)], f.Name), got)
+		}
+	}
+}
+
+// refusedWords name each refused food as carers do (FEDIAF annex on risks of
+// some human foods; FDA and veterinary poison-line lists, from memory).
+var refusedWords = map[string]string{
+	"grape": "grapes", "allium": "onion", "chocolate": "dark chocolate", "caffeine": "coffee", "xylitol": "xylitol gum",
+	"macadamia": "macadamia nuts", "alcohol": "beer", "dough": "raw bread dough", "hops": "hops", "cooked-bone": "cooked chicken bones",
+	"mould": "mouldy cheese", "avocado": "avocado", "nutmeg": "nutmeg", "salt-excess": "salt water", "fruit-stone": "cherry stones",
+	"green-potato": "green potatoes", "rhubarb-leaf": "rhubarb leaves",
+}
+
+func TestEveryRefusedFoodIsRefused(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog Juniper 19.6 kg 4 years")
+	for _, key := range nutrition.RefusalKeys {
+		words, ok := refusedWords[key]
+		if !ok {
+			t.Errorf("no wording for %q", key)
+			continue
+		}
+		for _, wording := range []string{"can dogs eat %s?", "can she have %s?", "is %s bad for dogs?"} {
+			got := textOf(k.say(fmt.Sprintf(wording, words)))
+			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, msg("refuse."+key)) {
+				t.Errorf("%s: %q", fmt.Sprintf(wording, words), got)
+			}
+		}
+		got := k.say("she ate some " + words)
+		if text := textOf(got); len(got) != 1 || !strings.HasPrefix(text, "Call a vet or an animal poison line now") || strings.Count(text, "\n") != 1 {
+			t.Errorf("she ate some %s: %q", words, text)
+		}
+	}
+}
+
+// TestRepeatedEventChangesNothing delivers one event twice.
+func TestRepeatedEventChangesNothing(t *testing.T) {
+	k := newTalker(t)
+	e := k.event("dog Pip 6.4 kg", "")
+	first := k.send(e)
+	if again := k.send(e); len(first) != 1 || len(again) != 0 {
+		t.Errorf("%d replies, then %d", len(first), len(again))
+	}
+	if got := textOf(k.say("/dog")); !strings.Contains(got, "1 dog") {
+		t.Errorf("after a repeated event: %q", got)
+	}
+}
+
+// TestForeignButtonDoesNothing presses a button of one household in another.
+func TestForeignButtonDoesNothing(t *testing.T) {
+	ines := newTalker(t)
+	stranger := &talker{t: t, a: ines.a, s: ines.s, name: "Stranger"}
+	ines.say("dog Juniper 19.6 kg")
+	stranger.say("dog Bracken 34.8 kg")
+	for _, row := range textButtons(ines.say("/dog Juniper")) {
+		got := textOf(stranger.send(stranger.event("", row.Data)))
+		if got != msg("press.foreign")+"\n" {
+			t.Errorf("%s pressed elsewhere: %q", row.Label, got)
+		}
+	}
+	if got := textOf(stranger.say("/dog Bracken")); !strings.Contains(got, "34.8 kg") {
+		t.Errorf("the stranger's dog: %q", got)
+	}
+}
+
+func textButtons(replies []Reply) []Button {
+	var out []Button
+	for _, r := range replies {
+		for _, row := range r.Buttons {
+			out = append(out, row...)
+		}
+	}
+	return out
+}
+
+// TestButtonDataFits holds every button of a long conversation to the 64
+// bytes that a phone's platform takes.
+func TestButtonDataFits(t *testing.T) {
+	k := newTalker(t)
+	for _, text := range []string{"/start", "dog Juniper 19.6 kg 4 years spayed moderate 5/9", "/dog", "/dog Juniper",
+		"recipe A\n300 g pink salmon, canned without salt\n100 g chicken dark meat, boneless, no skin\n50 g beef liver\n100 g salmon",
+		"#", "/settings", "is A complete?", "balance A", "swap the salmon", "/scale", "/recipe", "/food", "food salmon"} {
+		for _, b := range textButtons(k.say(text)) {
+			if len(b.Data) < 1 || len(b.Data) > 64 || b.Label == "" {
+				t.Errorf("after %q: button %q has data %q of %d bytes", text, b.Label, b.Data, len(b.Data))
+			}
+		}
+	}
+}
+
+// TestConcurrentEvents sends events of one household at once: none is lost.
+func TestConcurrentEvents(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog Juniper 19.6 kg")
+	const dogs = 20
+	var events []Event
+	for i := range dogs {
+		events = append(events, k.event(fmt.Sprintf("dog Pup%c 10 kg", 'a'+i), ""))
+	}
+	var wg sync.WaitGroup
+	for _, e := range events {
+		wg.Go(func() {
+			if err := k.a.Handle(context.Background(), e); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	wg.Wait()
+	k.take("test/Ines")
+	if got := textOf(k.say("/dog")); !strings.Contains(got, fmt.Sprintf("%d dogs", dogs+1)) {
+		t.Errorf("after %d events at once: %q", dogs, got)
+	}
+}
+
+// TestTroubleIsSaidPlainly holds that no technical text reaches a person.
+func TestTroubleIsSaidPlainly(t *testing.T) {
+	for _, code := range []store.Code{store.Busy, store.ReadOnly, store.Full, store.Newer, store.Damaged, store.Internal, store.NotFound} {
+		got := TroubleText(&store.Error{Code: code, Op: "secret operation", Err: errors.New("secret cause")})
+		if got == "" || strings.Contains(got, "secret") {
+			t.Errorf("%s: %q", code, got)
+		}
+	}
+	if got := TroubleText(errors.New("secret")); got != msg("trouble.internal") {
+		t.Errorf("an unknown error: %q", got)
+	}
+}
+
+// TestNamesOfDogsAreShownAsTyped keeps what looks like markup as it is.
+func TestNamesOfDogsAreShownAsTyped(t *testing.T) {
+	k := newTalker(t)
+	const name = `<b>x</b>&"{n}`
+	k.say("/dog add")
+	for _, answer := range []string{name, "g and kg", "10 kg", "not sure", "not sure", "not sure", "not sure", "none", "2", "Oslo"} {
+		k.say(answer)
+	}
+	if got := textOf(k.say("/dog")); !strings.Contains(got, name[:8]) {
+		t.Errorf("the name became %q", got)
+	}
+}
+
+// BenchmarkMessage answers a question about a bowl, store in memory.
+func BenchmarkMessage(b *testing.B) {
+	s := storetest.NewMemory()
+	a := NewAssistant(s, nutrition.Default())
+	send := func(i int, text string) {
+		e := Event{ID: fmt.Sprint(i), Chat: "c", Person: "p", Name: "Ines", At: talkTime, Text: text}
+		if err := a.Handle(context.Background(), e); err != nil {
+			b.Fatal(err)
+		}
+	}
+	send(-2, "dog Juniper 19.6 kg 4 years")
+	send(-1, "recipe Turkey:\n500 g turkey thigh\n100 g beef heart\n2 eggs")
+	for i := range b.N {
+		send(i, "how much for Juniper?")
+	}
+}
