@@ -47,7 +47,7 @@ var inviteWords = regexp.MustCompile(`(?i)^(?:please )?(?:invite|add|share with)
 
 // carerWords answers what is typed about carers without a command.
 func (t *turn) carerWords(s string) bool {
-	lower := strings.ToLower(strings.Trim(s, " .!?"))
+	lower := strings.TrimPrefix(strings.ToLower(strings.Trim(s, " .!?")), "please ")
 	switch lower {
 	case "who are the carers", "who else feeds", "who feeds the dogs", "who is in the household", "who has access":
 		t.showCarers("")

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"encoding/json"
 	"regexp"
 	"strings"
 	"time"
@@ -109,9 +110,10 @@ func (t *turn) join(i store.Invite, target *planner.Household, forget bool) {
 	said := Reply{}
 	if target.ID != t.home.ID {
 		said = t.depart(forget)
+		unfinished := t.portable()
 		t.home, t.newcomer = target, false
 		t.joins, t.changed, t.before, t.popped = true, true, nil, false
-		t.talk = talk{}
+		t.talk = talk{Parked: unfinished}
 		t.enter()
 	}
 	used := i
@@ -124,12 +126,32 @@ func (t *turn) join(i store.Invite, target *planner.Household, forget bool) {
 	}
 	r := t.say(para(first), para(t.holds()))
 	r.offer(t.button(msg("button.today"), "carers", "today"), t.button(msg("button.carers"), "carers", "show"))
+	if t.talk.Parked != nil {
+		r.offer(t.button(msg("button.go-on-parked"), "resume"))
+	}
 	if len(said.Body) > 0 {
 		t.replies = append(t.replies, said)
 	}
 	news := Reply{Body: []Block{para(msg("join.told", "name", t.nameOf(t.event.Person), "by", t.nameOf(i.By)))}}
 	news.offer(t.button(msg("button.carers"), "carers", "show"))
 	t.tell(with, news)
+}
+
+// portable is what was being typed, where it means the same in another
+// household: a new dog, or a new recipe of foods that every household has.
+func (t *turn) portable() *parked {
+	t.park()
+	p := t.talk.Parked
+	if p == nil || p.Kind != "dog" && p.Kind != "recipe" || len(t.home.Foods) > 0 {
+		return nil
+	}
+	if p.Kind == "recipe" {
+		var d recipeDraft
+		if json.Unmarshal(p.Draft, &d) != nil || d.ID != "" {
+			return nil
+		}
+	}
+	return p
 }
 
 // othersNames names the other carers of the household.
@@ -146,10 +168,15 @@ func (t *turn) othersNames() string {
 // keptDays is how long a household that nobody belongs to any more is kept.
 const keptDays = 30
 
+// canLeave reports whether there is anything to leave.
+func (t *turn) canLeave() bool {
+	return t.member != "" && (len(t.others()) > 0 || thingsOf(t.home) != "")
+}
+
 func (t *turn) askLeave() {
 	what := thingsOf(t.home)
 	last := len(t.others()) == 0
-	if t.member == "" || last && what == "" {
+	if !t.canLeave() {
 		t.sayMsg("leave.nothing")
 		return
 	}
@@ -168,9 +195,7 @@ func (t *turn) askLeave() {
 func (t *turn) leave(forget bool) {
 	said := t.depart(forget)
 	t.leaves, t.joins, t.changed, t.before = true, false, false, nil
-	if len(said.Body) == 0 {
-		said.Body = []Block{para(msg("leave.done"))}
-	}
+	said.Body = append([]Block{para(msg("leave.done"))}, said.Body...)
 	t.replies = append(t.replies, said)
 }
 

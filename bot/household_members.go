@@ -26,7 +26,7 @@ func (t *turn) showCarers(head string) {
 	r.offer(t.button(msg("button.invite"), "carers", "invite"))
 	t.offerTakeBack(r)
 	t.offerRemove(r)
-	if t.member != "" {
+	if t.canLeave() {
 		r.offer(t.button(msg("button.leave"), "carers", "leave"))
 	}
 }

@@ -22,6 +22,9 @@ func format(r bot.Reply, width int) (string, []string) {
 		}
 		b.WriteString(s + "\n")
 	}
+	if r.Start != "" {
+		b.WriteString("/start " + r.Start + "\n")
+	}
 	var shown []string
 	for _, row := range r.Buttons {
 		var labels []string

@@ -1,0 +1,108 @@
+package terminal_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"bowlwright/bot"
+	"bowlwright/bot/terminal"
+	"bowlwright/nutrition"
+	"bowlwright/store"
+)
+
+// links gives a script the links that stand on the screen: TOKEN1 is the
+// payload of the first that was shown, and reads so in the golden file.
+type links struct {
+	in   terminal.LineReader
+	out  *bytes.Buffer
+	seen *[]string
+}
+
+var (
+	shownLink = regexp.MustCompile(`(?m)^/start (join-[A-Za-z0-9_-]{32})$`)
+	linkPlace = regexp.MustCompile(`TOKEN([0-9])`)
+)
+
+func (l links) ReadMessage() (string, error) {
+	line, err := l.in.ReadMessage()
+	for _, m := range shownLink.FindAllStringSubmatch(l.out.String(), -1) {
+		known := false
+		for _, s := range *l.seen {
+			known = known || s == m[1]
+		}
+		if !known {
+			*l.seen = append(*l.seen, m[1])
+		}
+	}
+	return linkPlace.ReplaceAllStringFunc(line, func(place string) string {
+		n, _ := strconv.Atoi(place[len("TOKEN"):])
+		if n < 1 || n > len(*l.seen) {
+			return place
+		}
+		return (*l.seen)[n-1]
+	}), err
+}
+
+// converseLinks is converse for a script that follows links.
+func converseLinks(t *testing.T, dir, script string, seen *[]string) string {
+	t.Helper()
+	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	var out bytes.Buffer
+	in := echo{links{terminal.NewScript(strings.NewReader(script)), &out, seen}, &out}
+	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, terminal.Options{In: in, Out: &out, At: start}).Run(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	text := out.String()
+	for n, link := range *seen {
+		text = strings.ReplaceAll(text, link, fmt.Sprintf("TOKEN%d", n+1))
+	}
+	return text
+}
+
+// TestCarers runs the conversation of several carers, whole and with a
+// restart after every message.
+func TestCarers(t *testing.T) {
+	script, err := os.ReadFile("testdata/household/carers.chat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var seen []string
+	got := converseLinks(t, t.TempDir(), string(script), &seen)
+	compare(t, "testdata/household/carers.golden", got)
+	checkWidths(t, got)
+
+	dir := t.TempDir()
+	var out strings.Builder
+	seen = nil
+	clock := ""
+	for _, message := range splitMessages(string(script)) {
+		// The clock does not last, so each part sets it for itself.
+		part := converseLinks(t, dir, clock+message, &seen)
+		out.WriteString(strings.TrimPrefix(part, echoed(clock)))
+		if strings.HasPrefix(message, "%at") {
+			clock = message
+		}
+	}
+	if restarted := out.String(); restarted != got {
+		t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, restarted))
+	}
+}
+
+// echoed is a line as the screen shows it.
+func echoed(line string) string {
+	if line == "" {
+		return ""
+	}
+	return "> " + line
+}
