@@ -124,6 +124,9 @@ func (t *turn) canEat(s read.Sentence) {
 	if found := t.foods.Find(whole); len(foods) > 1 && found.Food != nil && len(found.Ignored) == 0 {
 		foods = []string{whole}
 	}
+	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
+		return allowedRank(a) - allowedRank(b)
+	})
 	for _, words := range foods {
 		if found := t.foods.Find(words); found.Refused == nil && len(found.Choices) > 0 {
 			t.maySome(words, found.Choices)
@@ -131,6 +134,13 @@ func (t *turn) canEat(s read.Sentence) {
 		}
 		t.withFood(words, "eat", func(f *nutrition.Food) { t.mayEat(f) })
 	}
+}
+
+func allowedRank(words string) int {
+	if nutrition.FindRefusal(words) != nil {
+		return 0
+	}
+	return 1
 }
 
 // maySome answers for words that mean several foods: yes with the cautions of
