@@ -1,15 +1,17 @@
 package delivery
 
 import (
+	"cmp"
 	"context"
 	"log/slog"
+	"sync"
 	"time"
 
 	"bowlwright/store"
 )
 
-// Sender puts one message on the wire. Its error is nil or a *Failure;
-// anything else counts as a failure of kind Retry.
+// Sender puts one message on the wire, and returns soon after ctx ends. Its
+// error is nil or a *Failure; anything else counts as a failure of kind Retry.
 type Sender interface {
 	Send(ctx context.Context, m store.Outgoing) error
 }
@@ -53,34 +55,114 @@ type Options struct {
 	Log     *slog.Logger                                     // nil: nothing is logged
 	Metrics Metrics                                          // nil: nothing is counted
 	IsGroup func(chat string) bool                           // nil: no chat is a group
-	Moved   func(ctx context.Context, from, to string) error // a group has become another chat; nil: its messages are dead letters
+	Moved   func(ctx context.Context, from, to string) error // takes over what a group has, outbox and all; nil: its messages are dead letters
 	Now     func() time.Time                                 // nil: time.Now
+
+	Limits   *Limits       // nil: PlatformLimits
+	Parallel int           // messages on their way at once; 0: 64
+	Chats    int           // chats of the backlog that are remembered at once; 0: 10,000
+	Rescan   time.Duration // how often the outbox is looked through for what nobody woke; 0: 5 s
+	Timeout  time.Duration // for one message; 0: 2 min
+	Grace    time.Duration // for what is on its way when Run is to end; 0: 5 s
 }
 
 // Metrics is told what becomes of messages. Its methods are called from
 // several goroutines.
 type Metrics interface {
-	Sent(result string, took time.Duration) // one attempt: "sent", "expired" or a Kind
+	// Sent is called for each attempt and each message given up, with the
+	// result "sent", "expired", "dead" or a Kind and how long the attempt took.
+	Sent(result string, took time.Duration)
 }
 
-// Delivery sends the outbox of the chats of one adapter.
+// The results besides the kinds that Metrics is told.
+const (
+	resultSent    = "sent"
+	resultExpired = "expired"
+	resultDead    = "dead"
+)
+
+// Delivery sends the outbox of the chats of one adapter. Its methods may be
+// called from several goroutines; Run and Flush exclude one another.
 type Delivery struct {
 	store  store.Store
 	sender Sender
 	o      Options
+	limits Limits
+	turn   chan struct{} // held by Run or Flush
+
+	mu     sync.Mutex
+	woken  map[string]bool
+	missed bool // more were woken than are remembered
+	bell   chan struct{}
+
+	lanes   map[string]*lane
+	ready   *ready
+	waiting queue // lanes to be looked at later
+	all     window
+	pace    time.Time // when the next message goes that nobody waits for
+	trouble trouble
+	woke    uint64 // how many lanes have been woken
+	flying  int    // messages on their way, to the platform or to the store
+	backlog backlog
 }
 
 // New returns a delivery that does nothing until Run or Flush.
 func New(s store.Store, sender Sender, o Options) *Delivery {
-	return &Delivery{store: s, sender: sender, o: o}
+	if o.Log == nil {
+		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Metrics == nil {
+		o.Metrics = noMetrics{}
+	}
+	if o.IsGroup == nil {
+		o.IsGroup = func(string) bool { return false }
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	limits := PlatformLimits
+	if o.Limits != nil {
+		limits = *o.Limits
+	}
+	o.Parallel = cmp.Or(max(0, o.Parallel), 64)
+	o.Chats = cmp.Or(max(0, o.Chats), 10_000)
+	o.Rescan = cmp.Or(max(0, o.Rescan), 5*time.Second)
+	o.Timeout = cmp.Or(max(0, o.Timeout), 2*time.Minute)
+	o.Grace = cmp.Or(max(0, o.Grace), 5*time.Second)
+	return &Delivery{
+		store: s, sender: sender, o: o, limits: limits,
+		turn: make(chan struct{}, 1), bell: make(chan struct{}, 1),
+		woken: map[string]bool{}, lanes: map[string]*lane{}, ready: newReady(),
+		waiting: queue{less: byTime}, all: window{limit: limits.All},
+	}
 }
 
-// Run delivers until ctx ends, and returns nil then.
-func (d *Delivery) Run(ctx context.Context) error { <-ctx.Done(); return nil }
+type noMetrics struct{}
 
-// Wake says that something was put into the outbox of a chat.
-func (d *Delivery) Wake(chat string) {}
+func (noMetrics) Sent(string, time.Duration) {}
 
-// Flush sends what can still be sent before ctx ends; Run has returned by
-// then.
-func (d *Delivery) Flush(ctx context.Context) error { return nil }
+// Wake says that something was put into the outbox of a chat for which
+// somebody waits; it goes before what nobody was woken for. It never blocks.
+// What is not woken is found within Options.Rescan.
+func (d *Delivery) Wake(chat string) {
+	d.mu.Lock()
+	if len(d.woken) < d.o.Chats {
+		d.woken[chat] = true
+	} else {
+		d.missed = true
+	}
+	d.mu.Unlock()
+	select {
+	case d.bell <- struct{}{}:
+	default:
+	}
+}
+
+// Run delivers until ctx ends, and returns nil then. What is on its way at
+// that moment has Options.Grace to arrive.
+func (d *Delivery) Run(ctx context.Context) error { return d.deliver(ctx, false) }
+
+// Flush sends what can be sent before ctx ends, and returns as soon as there
+// is nothing more. What could not be sent stays in the outbox. A Run that is
+// about to end is waited for.
+func (d *Delivery) Flush(ctx context.Context) error { return d.deliver(ctx, true) }

@@ -1,0 +1,307 @@
+package delivery
+
+import (
+	"context"
+	"time"
+
+	"bowlwright/store"
+)
+
+// run is one Run or Flush. The loop alone touches lanes, queues and limits;
+// what it hears of comes over channels that never block those who send.
+type run struct {
+	*Delivery
+	ctx     context.Context // of starting anything new
+	sending context.Context // of what is on its way
+	drain   bool            // end when there is nothing more to send
+	sent    chan outcome    // from the senders
+	settle  chan outcome    // to the settler
+	settled chan outcome    // from the settler
+	parts   chan *part      // from senders that have more to send
+}
+
+// deliver runs the loop.
+func (d *Delivery) deliver(ctx context.Context, drain bool) error {
+	select {
+	case d.turn <- struct{}{}:
+	case <-ctx.Done():
+		return nil
+	}
+	defer func() { <-d.turn }()
+	sending, stop := context.WithCancel(context.WithoutCancel(ctx))
+	defer stop()
+	r := &run{
+		Delivery: d, ctx: ctx, sending: sending, drain: drain,
+		sent: make(chan outcome, d.o.Parallel), settle: make(chan outcome, d.o.Parallel),
+		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel),
+	}
+	settler := make(chan struct{})
+	go func() {
+		defer close(settler)
+		r.settler()
+	}()
+	d.backlog = backlog{}
+	r.loop()
+	r.land(stop)
+	close(r.settle)
+	<-settler
+	return nil
+}
+
+// loop starts what may be started and sleeps until something changes.
+func (r *run) loop() {
+	timer := time.NewTimer(0)
+	defer timer.Stop()
+	for r.ctx.Err() == nil {
+		now := r.o.Now()
+		r.absorb(now)
+		r.scan(now)
+		r.advance(now)
+		if r.drain && r.drained(now) {
+			return
+		}
+		timer.Reset(max(0, r.wake(now).Sub(now)))
+		select {
+		case <-r.ctx.Done():
+		case <-r.bell:
+		case <-timer.C:
+		case o := <-r.sent:
+			r.handle(o)
+		case o := <-r.settled:
+			r.finish(o)
+		case p := <-r.parts:
+			r.queuePart(p)
+		}
+	}
+}
+
+// land waits for what is on its way: for the grace period as it is, then with
+// the senders' context cancelled. Parts that still wait for a turn are not
+// sent.
+func (r *run) land(stop context.CancelFunc) {
+	for _, l := range r.lanes {
+		if l.granted != nil {
+			l.leave()
+			l.granted = nil
+		}
+	}
+	grace := time.AfterFunc(r.o.Grace, stop)
+	defer grace.Stop()
+	for r.flying > 0 {
+		select {
+		case o := <-r.sent:
+			r.handle(o)
+		case o := <-r.settled:
+			r.finish(o)
+		case <-r.parts:
+		}
+	}
+}
+
+// absorb takes the chats that were woken.
+func (r *run) absorb(now time.Time) {
+	r.mu.Lock()
+	woken, missed := r.woken, r.missed
+	if len(woken) > 0 {
+		r.woken = map[string]bool{}
+	}
+	r.missed = false
+	r.mu.Unlock()
+	if missed {
+		r.backlog.due = now
+	}
+	for chat := range woken {
+		if len(chat) < len(r.o.Prefix) || chat[:len(r.o.Prefix)] != r.o.Prefix {
+			continue
+		}
+		if r.lanes[chat] == nil && len(r.lanes) >= 2*r.o.Chats {
+			r.backlog.stopped = true // it will be found where it waits
+			continue
+		}
+		r.woke++
+		l := r.lane(chat)
+		if l.busy {
+			l.again = true
+			continue
+		}
+		l.leave()
+		if !l.firm {
+			// Whoever writes is there; the pause was a guess.
+			l.until = time.Time{}
+		}
+		l.work, l.class, l.order = true, urgent, r.woke
+		r.place(l, now)
+	}
+}
+
+// lane returns the lane of a chat, a new one where there is none.
+func (r *run) lane(chat string) *lane {
+	l := r.lanes[chat]
+	if l == nil {
+		l = &lane{chat: chat, chatly: window{limit: r.limits.Chat}}
+		if r.o.IsGroup(chat) {
+			l.grouply = window{limit: r.limits.Group}
+		}
+		r.lanes[chat] = l
+	}
+	return l
+}
+
+// classOf is the class of a chat that nobody waits for.
+func (r *run) classOf(chat string) class {
+	if r.o.IsGroup(chat) {
+		return group
+	}
+	return private
+}
+
+// place puts a lane that is in no queue where it belongs, or forgets it.
+func (r *run) place(l *lane, now time.Time) {
+	switch at := l.waits(); {
+	case at.After(now):
+		r.waiting.add(l)
+	case l.work || l.granted != nil:
+		r.ready.add(l)
+	default:
+		delete(r.lanes, l.chat)
+	}
+}
+
+// advance moves lanes whose time has come and starts messages as far as the
+// limits allow.
+func (r *run) advance(now time.Time) {
+	for l := r.waiting.top(); l != nil && !l.waits().After(now); l = r.waiting.top() {
+		l.leave()
+		r.place(l, now)
+	}
+	for {
+		last := private
+		switch {
+		case r.gate().After(now):
+			return
+		case !r.room():
+			last = begun
+		case r.pace.After(now):
+			last = urgent
+		}
+		l := r.ready.pick(last)
+		if l == nil {
+			return
+		}
+		r.start(l, now)
+	}
+}
+
+// gate is the time before which no message may go, whatever the chat.
+func (r *run) gate() time.Time { return later(r.all.next(), r.trouble.until) }
+
+// room reports that another message may be on its way.
+func (r *run) room() bool {
+	if r.trouble.down() {
+		return r.flying == 0
+	}
+	return r.flying < r.o.Parallel
+}
+
+// lag is by how much messages that nobody waits for may be late and catch up.
+const lag = 200 * time.Millisecond
+
+// take counts a message against the limits. Those that nobody waits for go
+// at even distances, so that one that somebody waits for finds a place soon.
+func (r *run) take(l *lane, now time.Time) {
+	l.take(now)
+	r.all.take(now)
+	if n := r.all.limit.Count; n > 0 {
+		r.pace = later(r.pace, now.Add(-lag)).Add((r.all.limit.Per + margin) / time.Duration(n))
+	}
+}
+
+// start sends the oldest message of a lane, or the next part of what it is
+// sending.
+func (r *run) start(l *lane, now time.Time) {
+	if l.granted != nil {
+		r.take(l, now)
+		close(l.granted)
+		l.granted = nil
+		return
+	}
+	m, ok, err := r.oldest(l.chat)
+	switch {
+	case err != nil:
+		l.tries++
+		l.until = now.Add(backoff(l.tries, storePause))
+		r.o.Log.Error("outbox cannot be read", "error", err)
+		r.place(l, now)
+	case !ok:
+		l.work = false
+		r.place(l, now)
+	case !m.Expires.IsZero() && !m.Expires.After(now):
+		r.fly(l)
+		r.settle <- outcome{lane: l, message: m, result: resultExpired}
+	default:
+		r.take(l, now)
+		r.fly(l)
+		go r.send(l, l.flight, m)
+	}
+}
+
+func (r *run) fly(l *lane) {
+	l.busy, l.again = true, false
+	l.flight++
+	r.flying++
+}
+
+// oldest reads the oldest message of a chat; ok is false where there is none
+// or the chat refuses messages.
+func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
+	err = r.store.View(r.sending, func(tx store.Tx) error {
+		since, err := tx.Blocked(chat)
+		if err != nil || !since.IsZero() {
+			return err
+		}
+		all, err := tx.Pending(chat, 1)
+		if len(all) > 0 {
+			m, ok = all[0], true
+		}
+		return err
+	})
+	return m, ok, err
+}
+
+// wake is when the loop has something to do by itself.
+func (r *run) wake(now time.Time) time.Time {
+	at := r.backlog.due
+	if l := r.waiting.top(); l != nil && l.waits().Before(at) {
+		at = l.waits()
+	}
+	gate := r.gate()
+	switch c := r.ready.first(); {
+	case c == classes, c > begun && !r.room():
+		return at // until something arrives
+	case c > urgent:
+		gate = later(gate, r.pace)
+	}
+	if gate.Before(at) {
+		return gate
+	}
+	return at
+}
+
+// drained reports that nothing more can be sent before the run's end.
+func (r *run) drained(now time.Time) bool {
+	if r.flying > 0 || !r.backlog.complete {
+		return false
+	}
+	end, limited := r.ctx.Deadline()
+	beyond := func(at time.Time) bool { return limited && at.After(end) }
+	if r.ready.first() < classes {
+		return beyond(r.gate())
+	}
+	for _, l := range r.waiting.lanes {
+		// A pause after a failure may outlast any end; only limits are short.
+		if l.work && l.tries == 0 && !l.firm && !beyond(l.next()) {
+			return false
+		}
+	}
+	return true
+}

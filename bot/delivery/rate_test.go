@@ -1,0 +1,88 @@
+package delivery_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"bowlwright/bot/delivery"
+)
+
+// TestFlood queues 10,000 messages at once for 4,000 chats and 20 groups, and
+// counts for itself what arrives when. The limits are those of the Bot API's
+// FAQ: about 30 a second, one a second in a chat apart from short bursts, 20
+// a minute in a group.
+func TestFlood(t *testing.T) {
+	const messages, chats, groups = 10_000, 4_000, 20
+	for name, to := range map[string]func(r *rand.Rand, n int) int{
+		"in turn":   func(_ *rand.Rand, n int) int { return n % (chats + groups) },
+		"at random": func(r *rand.Rand, _ int) int { return r.IntN(chats + groups) },
+		"the groups come last": func(_ *rand.Rand, n int) int {
+			if n < messages-2000 {
+				return n % chats
+			}
+			return chats + n%groups
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			bubble(t, func(t *testing.T) {
+				s := open(t)
+				random := rand.New(rand.NewPCG(1, 2))
+				names := make([]string, messages)
+				for n := range names {
+					k := to(random, n)
+					names[n] = fmt.Sprint(prefix, 1000+k)
+					if k >= chats {
+						names[n] = fmt.Sprint(prefix, -1000-k)
+					}
+				}
+				numbers := put(t, s, names...)
+				p := &platform{delay: func() time.Duration { return time.Duration(random.IntN(50)) * time.Millisecond }}
+				began := time.Now()
+				_, stop := running(t, s, p, delivery.Options{})
+				for len(p.seen()) < messages {
+					if time.Since(began) > time.Hour {
+						t.Fatalf("%d messages in an hour", len(p.seen()))
+					}
+					time.Sleep(100 * time.Millisecond)
+				}
+				stop()
+				wantLeft(t, s)
+				wantFlood(t, p.seen(), names, numbers, began)
+			})
+		})
+	}
+}
+
+// wantFlood checks the order, the limits and the time of a flood.
+func wantFlood(t *testing.T, arrived []arrival, names []string, numbers []uint64, began time.Time) {
+	want := map[string][]uint64{}
+	for i, n := range names {
+		want[n] = append(want[n], numbers[i])
+	}
+	times, all := map[string][]time.Time{}, []time.Time(nil)
+	last := began
+	for _, a := range arrived {
+		if len(want[a.chat]) == 0 || want[a.chat][0] != a.number {
+			t.Fatalf("message %d to %s is out of order or comes twice", a.number, a.chat)
+		}
+		want[a.chat] = want[a.chat][1:]
+		times[a.chat], all = append(times[a.chat], a.at), append(all, a.at)
+		if a.at.After(last) {
+			last = a.at
+		}
+	}
+	wantLimits(t, "all chats", all, 30, time.Second)
+	for chat, ts := range times {
+		wantLimits(t, chat, ts, 3, 3*time.Second)
+		if isGroup(chat) {
+			wantLimits(t, chat, ts, 20, time.Minute)
+		}
+	}
+	took, allowed := last.Sub(began), time.Duration(len(names))*time.Second/30
+	t.Logf("%d messages in %v, %.3f times what the limit allows", len(names), took, float64(took)/float64(allowed))
+	if took > allowed*105/100 {
+		t.Errorf("they took %v, more than 1.05 times %v", took, allowed)
+	}
+}

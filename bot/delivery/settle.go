@@ -1,0 +1,109 @@
+package delivery
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"time"
+
+	"bowlwright/store"
+)
+
+// settler writes into the store what became of messages, all that has come
+// together in one transaction. Where the store fails it tries again rather
+// than have the messages sent again.
+func (r *run) settler() {
+	for first := range r.settle {
+		batch := []outcome{first}
+		for more := true; more; {
+			select {
+			case o, ok := <-r.settle:
+				if more = ok; ok {
+					batch = append(batch, o)
+				}
+			default:
+				more = false
+			}
+		}
+		for i := range batch {
+			if batch[i].result == string(Moved) {
+				r.move(&batch[i])
+			}
+		}
+		r.record(batch)
+		for _, o := range batch {
+			r.settled <- o
+		}
+	}
+}
+
+// move lets the new chat of a group take over.
+func (r *run) move(o *outcome) {
+	if err := r.o.Moved(r.sending, o.message.Chat, o.failure.NewChat); err != nil {
+		r.o.Log.Error("group not moved", "number", o.message.Number, "error", fmt.Sprintf("%T", err))
+		o.result = string(Retry)
+	}
+}
+
+// record writes a batch, and gives up only when the run has ended and its
+// grace is over: the messages are then sent again by the next one.
+func (r *run) record(batch []outcome) {
+	for failures := 1; ; failures++ {
+		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
+			for i := range batch {
+				if err := batch[i].write(tx, r.o.Now()); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err == nil {
+			r.count(batch)
+			return
+		}
+		r.o.Log.Error("deliveries not recorded", "messages", len(batch), "error", err)
+		pause := time.NewTimer(backoff(failures, storePause))
+		select {
+		case <-pause.C:
+		case <-r.sending.Done():
+			pause.Stop()
+			for i := range batch {
+				batch[i].next = batch[i].message.Number
+			}
+			return
+		}
+	}
+}
+
+// write does what the outcome asks for.
+func (o *outcome) write(tx store.Tx, now time.Time) error {
+	switch o.result {
+	case resultDead:
+		reason := cmp.Or(o.failure.Error(), string(o.failure.Kind))
+		if err := tx.PutDead(store.Dead{Message: o.message, Reason: reason, At: now}); err != nil {
+			return err
+		}
+	case string(Blocked):
+		return tx.PutBlocked(o.message.Chat, now)
+	case resultSent, resultExpired:
+	default:
+		return nil
+	}
+	if err := tx.Delivered(o.message.Number); err != nil {
+		return err
+	}
+	next, err := tx.Pending(o.message.Chat, 1)
+	if o.next = 0; len(next) > 0 {
+		o.next = next[0].Number
+	}
+	return err
+}
+
+// count tells the metrics what was given up.
+func (r *run) count(batch []outcome) {
+	for _, o := range batch {
+		if o.result == resultExpired || o.result == resultDead {
+			r.o.Metrics.Sent(o.result, 0)
+		}
+	}
+}

@@ -1,0 +1,166 @@
+package delivery_test
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"bowlwright/bot/delivery"
+	"bowlwright/store"
+)
+
+const prefix = "phone/"
+
+func isGroup(chat string) bool { return strings.HasPrefix(chat, prefix+"-") }
+
+// arrival is a message that reached the platform.
+type arrival struct {
+	at     time.Time
+	chat   string
+	number uint64
+}
+
+// platform is a Sender that records what arrives. A message takes as long as
+// delay says, and arrives in the middle of that time.
+type platform struct {
+	mu       sync.Mutex
+	arrived  []arrival
+	delay    func() time.Duration
+	answer   func(ctx context.Context, m store.Outgoing, attempt int) error // nil: everything is taken
+	attempts map[uint64]int
+}
+
+func (p *platform) Send(ctx context.Context, m store.Outgoing) error {
+	d := time.Duration(0)
+	if p.delay != nil {
+		p.mu.Lock()
+		d = p.delay()
+		p.mu.Unlock()
+	}
+	time.Sleep(d / 2) // virtual
+	p.mu.Lock()
+	if p.attempts == nil {
+		p.attempts = map[uint64]int{}
+	}
+	p.attempts[m.Number]++
+	attempt := p.attempts[m.Number]
+	p.arrived = append(p.arrived, arrival{time.Now(), m.Chat, m.Number})
+	p.mu.Unlock()
+	time.Sleep(d / 2)
+	if p.answer != nil {
+		return p.answer(ctx, m, attempt)
+	}
+	return nil
+}
+
+func (p *platform) seen() []arrival {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return slices.Clone(p.arrived)
+}
+
+// bodies is the order in which messages arrived at a chat, by their bodies.
+func (p *platform) numbers(chat string) (out []uint64) {
+	for _, a := range p.seen() {
+		if a.chat == chat {
+			out = append(out, a.number)
+		}
+	}
+	return out
+}
+
+// open returns an empty store that waits for no disk.
+func open(t *testing.T) *store.Bolt {
+	t.Helper()
+	s, err := store.Open(filepath.Join(t.TempDir(), "s.db"), store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := s.Check(); err != nil {
+			t.Error(err)
+		}
+		s.Close()
+	})
+	return s
+}
+
+func update(t *testing.T, s store.Store, f func(store.Tx) error) {
+	t.Helper()
+	if err := s.Update(context.Background(), f); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// put puts a message into the outbox for each chat, in one transaction.
+func put(t *testing.T, s store.Store, chats ...string) (numbers []uint64) {
+	t.Helper()
+	update(t, s, func(tx store.Tx) error {
+		for i, c := range chats {
+			n, err := tx.Enqueue(store.Outgoing{Chat: c, At: time.Now(), Body: fmt.Appendf(nil, "%d", i)})
+			if err != nil {
+				return err
+			}
+			numbers = append(numbers, n)
+		}
+		return nil
+	})
+	return numbers
+}
+
+// wantLeft fails unless exactly these numbers are in the outbox.
+func wantLeft(t *testing.T, s store.Store, want ...uint64) {
+	t.Helper()
+	var got []uint64
+	update(t, s, func(tx store.Tx) error {
+		ms, err := tx.Pending("", 1<<20)
+		for _, m := range ms {
+			got = append(got, m.Number)
+		}
+		return err
+	})
+	if !slices.Equal(got, want) {
+		t.Errorf("%d in the outbox: %v, want %v", len(got), got[:min(20, len(got))], want)
+	}
+}
+
+// running starts a delivery and returns it with a function that ends it.
+func running(t *testing.T, s store.Store, p delivery.Sender, o delivery.Options) (*delivery.Delivery, func()) {
+	o.Prefix, o.IsGroup = prefix, isGroup
+	d := delivery.New(s, p, o)
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan error)
+	go func() { done <- d.Run(ctx) }()
+	return d, func() {
+		cancel()
+		if err := <-done; err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// bubble runs f under virtual time.
+func bubble(t *testing.T, f func(t *testing.T)) {
+	t.Helper()
+	synctest.Test(t, f)
+}
+
+// wantLimits fails where more than count of the arrivals come within any
+// time of length per.
+func wantLimits(t *testing.T, what string, times []time.Time, count int, per time.Duration) {
+	t.Helper()
+	times = slices.Clone(times)
+	slices.SortFunc(times, time.Time.Compare)
+	for i := count; i < len(times); i++ {
+		if gap := times[i].Sub(times[i-count]); gap < per {
+			t.Errorf("%s: %d messages within %v", what, count+1, gap)
+			return
+		}
+	}
+}
