@@ -23,6 +23,7 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"households", households},
 		{"dialogues", dialogues}, {"changes", changes}, {"adapter notes", adapterNotes},
 		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"numbers", numbers}, {"inbox", inbox},
+		{"pending chats", pendingChats}, {"blocked", blocked}, {"dead", dead},
 		{"an error undoes", errorUndoes}, {"a panic undoes", panicUndoes}, {"an exit undoes", exitUndoes},
 		{"a view does not write", viewDoesNotWrite}, {"a view is one state", viewIsOneState},
 		{"a transaction ends", transactionEnds}, {"values are copies", valuesAreCopies},
