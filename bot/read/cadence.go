@@ -1,230 +1,323 @@
 package read
 
 import (
-	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"bowlwright/planner"
 )
 
-// cadence is how often something is given; times above 1 is how often on
-// each of its days.
+// cadence is how often something is given; times is how often on each of its
+// days.
 type cadence struct {
 	planner.Cadence
 	times float64 // a day; 0 counts as 1
 	named bool    // something was said of it
 }
 
-// maxEveryDays is the longest cadence.
-const maxEveryDays = 366
+// Limits of what a cadence may be.
+const (
+	maxEveryDays  = 366
+	maxTimesADay  = 6
+	daysPerWeek   = 7
+	daysPerMonth  = 30 // common practice; a reminder has no use for the calendar's months
+	mostKcalBasis = 1000
+)
 
 var ordinals = map[string]int{
-	"other": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10,
+	"other": 2, "alternate": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10,
 }
 
-const (
-	countPattern   = `(\d{1,9}|one|two|three|four|five|six|seven|eight|nine|ten)`
-	weekdayPattern = `(?:mon(?:day)?s?|tue(?:s(?:day)?)?s?|wed(?:nesday)?s?|thu(?:r(?:s(?:day)?)?)?s?|fri(?:day)?s?|sat(?:urday)?s?|sun(?:day)?s?)`
-)
+// periods are how many days the words for a stretch of time are.
+var periods = map[string]int{
+	"day": 1, "days": 1, "d": 1, "night": 1, "nights": 1, "morning": 1, "mornings": 1, "evening": 1, "evenings": 1,
+	"week": daysPerWeek, "weeks": daysPerWeek, "wk": daysPerWeek, "wks": daysPerWeek,
+	"fortnight": 2 * daysPerWeek, "month": daysPerMonth, "months": daysPerMonth,
+	"daily": 1, "nightly": 1, "weekly": daysPerWeek, "fortnightly": 2 * daysPerWeek, "monthly": daysPerMonth,
+}
 
-// The wordings of a cadence, tried in order.
-var (
-	everyN    = regexp.MustCompile(`(?i)\b(?:once )?(?:every|each) (?:` + countPattern + `|(other|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth)|(\d{1,9})(?:st|nd|rd|th)) ?(days?|weeks?)\b`)
-	timesA    = regexp.MustCompile(`(?i)\b(?:(once|twice|thrice)|` + countPattern + ` ?(?:x|×|times)) ?(?:a|an|per|/|each|every)? ?(day|daily|week|weekly)\b`)
-	onDays    = regexp.MustCompile(`(?i)(?:\b(?:on|every|each) )?\b` + weekdayPattern + `(?:(?: ?(?:,|/|&|\+|and|) ?)+` + weekdayPattern + `)*\b`)
-	weekly    = regexp.MustCompile(`(?i)(?:\b(?:weekly|every week|each week|a week|per week)\b|/ ?week\b)`)
-	daily     = regexp.MustCompile(`(?i)(?:\b(?:daily|every day|each day|a day|per day)\b|/ ?day\b)`)
-	anyEvery  = regexp.MustCompile(`(?i)\b(?:every|each) \S+(?: \S+)?`)
-	aDayWord  = regexp.MustCompile(`(?i)` + weekdayPattern)
-	per1000RE = regexp.MustCompile(`(?i)(?:\b(?:per|for each|for every|each)|/) ?1[ ,.]?000 ?k?cals?\b`)
-)
+var weekdays = func() map[string]time.Weekday {
+	days := map[string]time.Weekday{"tues": time.Tuesday, "thur": time.Thursday, "thurs": time.Thursday, "weds": time.Wednesday}
+	for d := time.Sunday; d <= time.Saturday; d++ {
+		name := strings.ToLower(d.String())
+		days[name], days[name+"s"], days[name[:3]] = d, d, d
+	}
+	return days
+}()
 
 // CadenceText reads a text that says how often: "every 3 days", "every other
-// day", "daily", "twice a week", "on Mondays and Thursdays", "weekly". The
-// error is a Problem: Empty, BadCadence. More than once a day is no cadence
-// of days.
+// day", "daily", "twice a week", "on Mondays and Thursdays", "weekly". Every
+// day gives the zero Cadence, once a week every 7 days. The error is a
+// Problem: Empty, TooLong, BadCadence. More than once a day is no cadence of
+// days.
 func CadenceText(s string) (planner.Cadence, error) {
-	text := strings.TrimSpace(strings.ReplaceAll(Clean(s), "\n", " "))
-	if text == "" {
-		return planner.Cadence{}, problem(Empty, s)
+	l, err := lexQuantity(s)
+	if err != nil {
+		return planner.Cadence{}, err
 	}
-	l := lex(text)
-	l.takeCadence()
-	if !l.cadence.named || l.code != "" || l.cadence.times > 1 || hasLetter(l.rest()) || strings.ContainsAny(l.rest(), "0123456789") {
+	l.takeCadence(true)
+	if !l.cadence.named || l.code != "" || l.cadence.times > 1 || l.left() {
 		return planner.Cadence{}, problem(BadCadence, s)
 	}
 	return l.cadence.Cadence, nil
 }
 
-// takeCadence finds how often a line says something is given, and "per 1000
-// kcal", and marks them as used.
-func (l *lexed) takeCadence() {
-	if !l.mayCadence() {
-		return
+// left reports that words or numbers are left that nothing was made of.
+func (l *lexed) left() bool {
+	return slices.ContainsFunc(l.tokens, func(t token) bool { return !t.used && t.kind != signToken })
+}
+
+// takeCadence finds how often a line says something is given and marks it as
+// used. A single day of the week counts only after "on" or "every", unless
+// the text is nothing but a cadence: alone.
+func (l *lexed) takeCadence(alone bool) {
+	for i := range l.tokens {
+		c, end := l.cadenceAt(i, alone)
+		if end == 0 {
+			continue
+		}
+		if l.any(i-1, ",", "-") { // ", every 3 days"
+			l.use(i-1, i)
+		}
+		switch {
+		case l.cadence.named && c.Cadence.PerDay() == 1 && c.times <= 1: // "twice a week with every dinner"
+			l.wrong(BadCadence, i, end)
+		case l.cadence.named, !c.fits():
+			l.wrong(BadCadence, i, end)
+		}
+		l.use(i, end)
+		l.cadence = c
+		l.cadence.named = true
 	}
-	if at := per1000RE.FindStringIndex(l.text); at != nil {
-		l.per1000 = true
-		l.useBytes(at[0], at[1])
-	}
-	for _, read := range []func(*lexed) bool{takeEveryN, takeTimes, takeWeekdays, takeWeekly, takeDaily} {
-		if read(l) {
-			l.cadence.named = true
-			l.checkCadence()
-			return
+	for i := range l.tokens {
+		if l.any(i, "every", "twice", "thrice", "biweekly", "once") {
+			l.wrong(BadCadence, i, min(i+3, len(l.tokens)))
 		}
 	}
-	if at := anyEvery.FindStringIndex(l.text); at != nil {
-		l.code, l.part = BadCadence, l.text[at[0]:at[1]]
-	}
 }
 
-// cadenceWords are words of which every wording of a cadence has one, apart
-// from the days of the week.
-var cadenceWords = map[string]bool{
-	"every": true, "each": true, "day": true, "days": true, "daily": true, "week": true, "weeks": true, "weekly": true,
-	"once": true, "twice": true, "thrice": true, "times": true, "kcal": true, "cal": true, "cals": true, "kcals": true,
-}
-
-// mayCadence reports whether a line can say how often something is given: it
-// spares most lines the patterns.
-func (l *lexed) mayCadence() bool {
-	for _, t := range l.tokens {
-		if cadenceWords[t.text] {
-			return true
-		}
-		if len(t.text) >= 3 {
-			switch t.text[:3] {
-			case "mon", "tue", "wed", "thu", "fri", "sat", "sun":
-				return true
-			}
-		}
-	}
-	return false
-}
-
-// checkCadence refuses what no reminder can keep.
-func (l *lexed) checkCadence() {
-	c := l.cadence
-	if c.EveryDays < 0 || c.EveryDays > maxEveryDays || c.PerWeek < 0 || c.PerWeek > 7 || c.times > 10 {
-		l.code, l.part = BadCadence, l.text
-	}
-	if c.EveryDays == 1 || c.PerWeek == 7 {
-		l.cadence.Cadence = planner.Cadence{} // every day has one form
-	}
-}
-
-func takeEveryN(l *lexed) bool {
-	m := everyN.FindStringSubmatchIndex(l.text)
-	if m == nil {
+// fits reports that a cadence can be kept, and gives it its one form.
+func (c *cadence) fits() bool {
+	if c.EveryDays < 0 || c.EveryDays > maxEveryDays || c.PerWeek < 0 || c.PerWeek > daysPerWeek || c.times < 0 || c.times > maxTimesADay {
 		return false
 	}
-	n := 0
+	if c.EveryDays == 1 || c.PerWeek == daysPerWeek || len(c.Weekdays) == daysPerWeek {
+		c.Cadence = planner.Cadence{}
+	}
+	if c.PerWeek == 1 {
+		c.Cadence = planner.Cadence{EveryDays: daysPerWeek}
+	}
+	return true
+}
+
+// cadenceAt reads the cadence that begins at a token, and returns the token
+// after it, or 0.
+func (l *lexed) cadenceAt(i int, alone bool) (cadence, int) {
+	switch w := l.word(i); w {
+	case "":
+		return cadence{}, 0
+	case "every", "each":
+		return l.everyAt(i + 1)
+	case "on", "only":
+		if c, end := l.cadenceAt(i+1, true); end > 0 && (len(c.Weekdays) > 0 || l.any(i+1, "alternate", "every")) {
+			return c, end
+		}
+		return cadence{}, 0
+	case "daily", "nightly", "weekly", "fortnightly", "monthly":
+		return everyDays(periods[w]), i + 1
+	case "alternate":
+		if l.any(i+1, "day", "days") {
+			return everyDays(2), i + 2
+		}
+	case "once", "twice", "thrice":
+		times := map[string]float64{"once": 1, "twice": 2, "thrice": 3}[w]
+		return l.timesAt(i+1, times)
+	case "a", "an", "per", "/":
+		if p, ok := l.periodAt(i + 1); ok && (i > 0 || alone) {
+			return everyDays(p), i + 2
+		}
+	case "weekdays", "weekends":
+		if w == "weekends" {
+			return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{time.Sunday, time.Saturday}}}, i + 1
+		}
+		return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{1, 2, 3, 4, 5}}}, i + 1
+	}
+	if c, end := l.weekdaysAt(i); end > 0 {
+		if alone || len(c.Weekdays) > 1 || strings.HasSuffix(l.word(i), "days") {
+			return c, end
+		}
+		return cadence{}, 0
+	}
+	return l.countedAt(i)
+}
+
+func everyDays(n int) cadence { return cadence{Cadence: planner.Cadence{EveryDays: n}} }
+
+// periodAt reads "day", "week" and the like.
+func (l *lexed) periodAt(i int) (int, bool) {
+	p, ok := periods[l.word(i)]
+	return p, ok && !strings.HasSuffix(l.word(i), "ly")
+}
+
+// countedAt reads "3 times a week", "3x/week", "2 × daily", "5 days a week".
+func (l *lexed) countedAt(i int) (cadence, int) {
+	n, end := l.numberAt(i)
+	if end == 0 {
+		return cadence{}, 0
+	}
 	switch {
-	case m[2] >= 0:
-		n = smallNumber(l.text[m[2]:m[3]])
-	case m[4] >= 0:
-		n = ordinals[strings.ToLower(l.text[m[4]:m[5]])]
+	case l.any(end, "times", "time", "x", "×"):
+		end++
+	case l.any(end, "days", "nights") && (l.any(end+1, "a", "per", "/", "each", "every") && l.any(end+2, "week", "wk") || l.any(end+1, "weekly")):
+		c, to := l.timesAt(end+1, n.value)
+		return c, to
 	default:
-		n = smallNumber(l.text[m[6]:m[7]])
+		return cadence{}, 0
 	}
-	if strings.HasPrefix(strings.ToLower(l.text[m[8]:m[9]]), "week") {
-		n *= 7
-	}
-	if n == 0 {
-		n = -1
-	}
-	l.cadence.EveryDays = n
-	l.useBytes(m[0], m[1])
-	return true
+	return l.timesAt(end, n.value)
 }
 
-// smallNumber reads digits or a spelled number.
-func smallNumber(s string) int {
-	if n, err := strconv.Atoi(s); err == nil {
-		return n
+// timesAt reads what follows "twice" or "3 times": "a week", "daily", "every
+// 3 days", "in 10 days".
+func (l *lexed) timesAt(i int, times float64) (cadence, int) {
+	c, end := cadence{}, 0
+	switch {
+	case l.any(i, "daily", "nightly", "weekly", "fortnightly", "monthly"):
+		c, end = everyDays(periods[l.word(i)]), i+1
+	case l.any(i, "every", "each"):
+		c, end = l.everyAt(i + 1)
+	case l.any(i, "a", "an", "per", "/", "in"):
+		at := i + 1
+		if l.any(i, "in") && l.any(at, "a", "every") {
+			at++
+		}
+		if p, ok := l.periodAt(at); ok {
+			c, end = everyDays(p), at+1
+		} else if l.any(i, "in") {
+			c, end = l.everyAt(at)
+		}
+	default:
+		if p, ok := l.periodAt(i); ok && times > 1 {
+			c, end = everyDays(p), i+1 // "3x week"
+		}
 	}
-	return int(numberWords[strings.ToLower(s)])
+	if end == 0 {
+		return cadence{}, 0
+	}
+	return c.inEach(times), end
 }
 
-func takeTimes(l *lexed) bool {
-	m := timesA.FindStringSubmatchIndex(l.text)
-	if m == nil {
-		return false
+// inEach returns the cadence that is kept so many times in each of its
+// stretches of time.
+func (c cadence) inEach(n float64) cadence {
+	switch {
+	case n == 1 || c.EveryDays < 0:
+	case n != float64(int(n)) || n < 1 || len(c.Weekdays) > 0:
+		c.EveryDays = -1
+	case c.EveryDays == 1:
+		c.times = n
+	case c.EveryDays == daysPerWeek:
+		c.Cadence = planner.Cadence{PerWeek: int(min(n, 1000))}
+	case c.EveryDays%int(n) == 0: // "twice a fortnight" is every week
+		c.EveryDays /= int(n)
+	default:
+		c.EveryDays = -1
 	}
-	n := 0
-	if m[2] >= 0 {
-		n = map[string]int{"once": 1, "twice": 2, "thrice": 3}[strings.ToLower(l.text[m[2]:m[3]])]
-	} else {
-		n = smallNumber(l.text[m[4]:m[5]])
-	}
-	if n == 0 {
-		n = -1
-	}
-	if strings.HasPrefix(strings.ToLower(l.text[m[6]:m[7]]), "d") {
-		l.cadence.times = float64(n)
-		if n < 0 {
-			l.cadence.EveryDays = n
-		}
-	} else {
-		l.cadence.PerWeek = n
-		if n == 1 {
-			l.cadence.Cadence = planner.Cadence{EveryDays: 7}
-		}
-	}
-	l.useBytes(m[0], m[1])
-	return true
+	return c
 }
 
-func takeWeekdays(l *lexed) bool {
-	for _, at := range onDays.FindAllStringIndex(l.text, -1) {
-		found := aDayWord.FindAllString(l.text[at[0]:at[1]], -1)
-		marked := strings.ContainsAny(l.text[at[0]:at[1]], " ") || len(found) > 1
-		if !marked && len(l.text) > at[1]-at[0] {
-			continue // "sun" alone may be a part of a name
-		}
-		var days []time.Weekday
-		for _, w := range found {
-			days = append(days, weekday(w))
-		}
-		slices.Sort(days)
-		l.cadence.Weekdays = slices.Compact(days)
-		if len(l.cadence.Weekdays) == 7 {
-			l.cadence.Weekdays = nil
-		}
-		l.useBytes(at[0], at[1])
-		return true
+// everyAt reads what follows "every": "3 days", "third day", "other week",
+// "Monday and Thursday", "day".
+func (l *lexed) everyAt(i int) (cadence, int) {
+	if p, ok := l.periodAt(i); ok {
+		return everyDays(p), i + 1
 	}
-	return false
+	if c, end := l.weekdaysAt(i); end > 0 {
+		return c, end
+	}
+	if n := ordinals[l.word(i)]; n > 0 {
+		if p, ok := l.periodAt(i + 1); ok {
+			return everyDays(n * p), i + 2
+		}
+		return cadence{}, 0
+	}
+	n, end := l.numberAt(i)
+	if end == 0 {
+		return cadence{}, 0
+	}
+	if l.any(end, "st", "nd", "rd", "th") {
+		end++
+	}
+	p, ok := l.periodAt(end)
+	if !ok {
+		return cadence{}, 0
+	}
+	days := n.value * float64(p)
+	if days < 1 || days > maxEveryDays || days != float64(int(days)) {
+		return everyDays(-1), end + 1
+	}
+	return everyDays(int(days)), end + 1
 }
 
-func weekday(w string) time.Weekday {
-	w = strings.ToLower(w)
-	for d := time.Sunday; d <= time.Saturday; d++ {
-		if strings.HasPrefix(w, strings.ToLower(d.String()[:3])) {
-			return d
+// weekdaysAt reads days of the week: "Mondays and Thursdays", "mon wed fri",
+// "Mon/Wed/Fri".
+func (l *lexed) weekdaysAt(i int) (cadence, int) {
+	var days []time.Weekday
+	end := 0
+	for at := i; ; {
+		d, ok := weekdays[l.word(at)]
+		if !ok {
+			break
+		}
+		days = append(days, d)
+		at++
+		end = at
+		for l.any(at, ",", "/", "&", "+", "and", ".") {
+			at++
+		}
+		if !l.isWeekday(at) {
+			break
 		}
 	}
-	return time.Sunday
+	slices.Sort(days)
+	return cadence{Cadence: planner.Cadence{Weekdays: slices.Compact(days)}}, end
 }
 
-func takeWeekly(l *lexed) bool {
-	at := weekly.FindStringIndex(l.text)
-	if at == nil {
-		return false
-	}
-	l.cadence.EveryDays = 7
-	l.useBytes(at[0], at[1])
-	return true
+func (l *lexed) isWeekday(i int) bool {
+	_, ok := weekdays[l.word(i)]
+	return ok
 }
 
-func takeDaily(l *lexed) bool {
-	at := daily.FindStringIndex(l.text)
-	if at == nil {
-		return false
+// takePer1000 finds "per 1000 kcal" and marks it as used. Another basis of a
+// dose ("per 10 kg") is a problem: it must not be taken for the whole dose.
+func (l *lexed) takePer1000() {
+	for i := range l.tokens {
+		at := 0
+		switch {
+		case l.any(i, "per", "/"):
+			at = i + 1
+		case l.any(i, "for") && l.any(i+1, "each", "every"):
+			at = i + 2
+		default:
+			continue
+		}
+		n, end := l.numberAt(at)
+		if end == 0 && l.any(at, "mcal", "thousand") {
+			n, end = number{value: mostKcalBasis}, at
+			if l.any(at, "mcal") {
+				l.per1000 = true
+				l.use(i, at+1)
+				continue
+			}
+			end = at + 1
+		}
+		if u, to := l.unitAt(end); end > 0 && to > 0 && u.kind == byEnergy {
+			if u.in(n) != mostKcalBasis {
+				l.wrong(BadBasis, i, to)
+			}
+			l.per1000 = true
+			l.use(i, to)
+		}
 	}
-	l.useBytes(at[0], at[1])
-	return true
 }

@@ -53,12 +53,11 @@ func LabelText(text string) (Label, []Problem) {
 func splitFigures(s string) []string {
 	var parts []string
 	from := 0
-	for i := range len(s) {
-		if s[i] != ',' || i > 0 && i+1 < len(s) && startsNumber(s, i-1) && startsNumber(s, i+1) {
-			continue
+	for _, t := range lex(s, nil) {
+		if t.kind == signToken && t.text == "," {
+			parts = append(parts, s[from:t.start])
+			from = t.end
 		}
-		parts = append(parts, s[from:i])
-		from = i + 1
 	}
 	return append(parts, s[from:])
 }
@@ -66,20 +65,19 @@ func splitFigures(s string) []string {
 // takeName reads the name and by how much the figures are: it returns what
 // they are per, in grams.
 func (out *Label) takeName(name, rest string) (nutrition.Grams, []Problem) {
-	l := lex(name)
+	l := &lexed{text: name, tokens: lex(name, nil)}
 	per := nutrition.Grams(100)
 	for i := range l.tokens {
-		if !l.is(i, "per") && !l.is(i, "each") {
+		if !l.any(i, "per", "each") {
 			continue
 		}
-		words := l.words()
 		at := i + 1
-		piece := at < len(words) && measureWords[words[at]] == "piece"
-		for at < len(words) && (measureWords[words[at]] == "piece" || words[at] == "of" || words[at] == "(") {
+		piece := unitWords[l.word(at)].name == "piece"
+		for l.any(at, "of", "(") || unitWords[l.word(at)].name == "piece" {
 			at++
 		}
-		g, end, code := massIn(words, at)
-		if end == 0 || code != "" || g <= 0 || g > mostOfAFood {
+		g, end := l.massAt(at)
+		if end == 0 || l.code != "" || g <= 0 || g > mostOfAFood {
 			return 0, []Problem{problem(NotMass, name)}
 		}
 		if per = g; piece {
@@ -88,7 +86,7 @@ func (out *Label) takeName(name, rest string) (nutrition.Grams, []Problem) {
 		l.use(i, end)
 		break
 	}
-	out.Name, _ = firstRunes(strings.Trim(l.rest(), ",;-() "), 60)
+	out.Name, _ = firstRunes(strings.Trim(l.food(), ",;-() "), 60)
 	if !hasLetter(out.Name) {
 		return per, []Problem{problem(NoFood, name+" "+rest)}
 	}
@@ -97,33 +95,29 @@ func (out *Label) takeName(name, rest string) (nutrition.Grams, []Problem) {
 
 // takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
 func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
-	l := lex(s)
-	if len(l.tokens) == 0 || !hasLetter(s) && !strings.ContainsAny(s, "0123456789") {
+	l := &lexed{text: s, tokens: lex(s, nil)}
+	if !l.left() {
 		return nil
 	}
+	l.takeSaid() // which form of vitamin E
 	for i := range l.tokens {
-		n, ok := parseNumber(l.tokens[i].text)
-		if !ok || i+1 >= len(l.tokens) {
-			continue
-		}
-		unit, percent := factUnits[l.tokens[i+1].text], l.is(i+1, "%")
-		if unit == "" && !percent {
-			continue
-		}
-		nutrient, end := l.nutrientFrom(i + 2)
+		f, end := l.shareAt(i, float64(per))
 		if end == 0 {
-			var from int
-			if nutrient, from = l.nutrientBefore(i); from < 0 {
-				if unit != "kcal" {
-					break
-				}
-				nutrient = nutrition.Energy
-			}
+			continue
 		}
-		if percent {
-			unit, n = "g", n*float64(per)/100
+		nutrient, ok := l.nutrientBeside(i, end)
+		switch {
+		case ok:
+		case f.unit.kind == byEnergy:
+			nutrient, ok = nutrition.Energy, true
+		case l.any(end, "salt") || l.any(i-1, "salt"):
+			nutrient, ok = nutrition.Sodium, true
+			f.n /= saltPerSodium
 		}
-		x, ok := inUnit(nutrient, n, unit, s)
+		if !ok {
+			break
+		}
+		x, ok := toUnit(nutrient, f.n, f.unit, l.synthetic)
 		if !ok || x < 0 {
 			break
 		}
@@ -137,4 +131,33 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 	}
 	p := problem(BadNumber, strings.TrimSpace(s))
 	return &p
+}
+
+// saltPerSodium is how much salt a label declares for its sodium: Regulation
+// (EU) No 1169/2011, annex I.
+const saltPerSodium = 2.5
+
+// shareAt reads a quantity, or a percentage of the grams that figures are per.
+func (l *lexed) shareAt(i int, per float64) (fact, int) {
+	if n, at := l.numberAt(i); at > 0 && l.any(at, "%", "percent") {
+		return fact{n: n.value * per / 100, unit: unitWords["g"]}, at + 1
+	}
+	return l.quantityAt(i)
+}
+
+// nutrientBeside returns the nutrient that is named right after a quantity, or
+// before it.
+func (l *lexed) nutrientBeside(from, end int) (nutrition.Nutrient, bool) {
+	if l.any(end, "of") {
+		end++
+	}
+	if n, to := l.nutrientAt(end); to > 0 {
+		return n, true
+	}
+	for i := range from {
+		if n, to := l.nutrientAt(i); to > 0 && l.adjacent(to, from) {
+			return n, true
+		}
+	}
+	return 0, false
 }

@@ -33,3 +33,12 @@ func TestLabelText(t *testing.T) {
 		}
 	}
 }
+
+// Salt counts as sodium times 2.5 on labels: Regulation (EU) No 1169/2011.
+func TestLabelSalt(t *testing.T) {
+	got, problems := LabelText("Sardines:\n753 kJ / 180 kcal\nfat 10 g\nsaturates 2,5 g\nsalt 1 g")
+	if len(problems) > 0 || math.Abs(got.Per100[nutrition.Sodium]-400) > 1e-9 || got.Per100[nutrition.SaturatedFat] != 2.5 ||
+		math.Abs(got.Per100[nutrition.Energy]-180) > 1 {
+		t.Errorf("%+v %v", got, problems)
+	}
+}

@@ -1,8 +1,8 @@
 package read
 
 import (
+	"slices"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"bowlwright/nutrition"
@@ -17,130 +17,260 @@ type Line struct {
 	Dose       *planner.Dose
 	Measure    *nutrition.Measure // the household measure whose weight was taken; nil for a weighed amount
 	Count      float64            // how many of it
-	Ignored    []string           // words that made no difference to which food it is
+	Ignored    []string           // words that made no difference
 }
 
 // Recipe is what a paste of recipe lines gives. Every line that is not blank,
-// a comment or the name is either a Line or a Problem.
+// a comment, a heading or the name is a Line or a Problem, or several.
 type Recipe struct {
 	Name     string
+	Days     float64 // how many days' food it says that it is; 0 where it does not
 	Lines    []Line
 	Problems []Problem
 }
 
-// How much of a paste is read, and how long a line may be.
+// How much of a paste is read, and how long one ingredient may be.
 const (
 	maxPasteRunes = 10_000
 	maxPasteLines = 200
-	maxLineRunes  = 300
+	maxLineRunes  = maxProblemRunes
 )
 
 // RecipeText reads a recipe as people write it, a line for each ingredient;
-// several on a line are told apart by commas where each has its own amount. A
-// first line that ends in a colon, or begins with "recipe:", is its name;
-// lines that begin with "#" are comments, or the name where it is the first.
+// several on a line are told apart by commas and "and" where each has its own
+// amount.
+//
+// A first line without an amount that ends in a colon, or one that begins with
+// "recipe:" or "#", is the name. Other lines that begin with "#" are comments;
+// a line that ends in a colon and names no food is a heading. A line "for 3
+// days" says how many days' food it is. What is beyond 10,000 characters or
+// 200 lines is one Problem, TooLong, with the number of its first line.
 func RecipeText(text string, t *nutrition.Table) Recipe {
-	var r Recipe
-	text = Clean(text)
-	runes := 0
-	for i, raw := range strings.Split(text, "\n") {
-		number := i + 1
-		line := trimBullet(raw)
-		runes += utf8.RuneCountInString(raw) + 1
-		switch {
-		case line == "":
-			continue
-		case runes > maxPasteRunes || number > maxPasteLines || utf8.RuneCountInString(line) > maxLineRunes:
-			p := problem(TooLong, line)
-			p.Line = number
-			r.Problems = append(r.Problems, p)
-			continue
-		case r.Name == "" && len(r.Lines)+len(r.Problems) == 0 && isName(&r, line):
-			continue
-		case strings.HasPrefix(line, "#"):
+	first, cut := firstRunes(text, maxPasteRunes)
+	if cut { // the line in which the text is cut is not read either
+		first = first[:strings.LastIndexAny(first, "\n\r")+1]
+	}
+	r := &reader{table: t}
+	lines := strings.Split(Clean(first), "\n")
+	dashes := countDashes(lines) > 1
+	for i, raw := range lines {
+		line := trimBullet(raw, dashes)
+		if line == "" {
 			continue
 		}
-		for _, part := range splitLine(line) {
-			r.read(part, number, t)
+		if i >= maxPasteLines || r.full() {
+			r.fail(TooLong, line, i+1)
+			return r.Recipe
+		}
+		if !r.line(line, i+1) {
+			return r.Recipe
 		}
 	}
-	return r
+	if unread := text[len(first):]; strings.TrimSpace(unread) != "" {
+		rest := strings.TrimLeft(unread, " \t\r\n")
+		skipped := strings.Count(unread[:len(unread)-len(rest)], "\n")
+		rest, _, _ = strings.Cut(rest, "\n")
+		r.fail(TooLong, rest, len(lines)+skipped)
+	}
+	return r.Recipe
 }
 
-// Planner returns the recipe of the lines, in their order, with no id.
+// Planner returns the recipe of the lines, in their order, with no id. It
+// merges nothing.
 func (r Recipe) Planner() planner.Recipe {
-	out := planner.Recipe{Name: r.Name}
+	out := planner.Recipe{Name: r.Name, Days: r.Days}
 	for _, l := range r.Lines {
 		if l.Dose != nil {
 			out.Doses = append(out.Doses, *l.Dose)
-		} else {
+		} else if l.Ingredient != nil {
 			out.Ingredients = append(out.Ingredients, *l.Ingredient)
 		}
 	}
 	return out
 }
 
-func (r *Recipe) read(text string, number int, t *nutrition.Table) {
-	line, p := parseLine(text, func(words string) nutrition.Finding { return t.Find(words) })
-	if p != nil {
-		p.Line = number
-		r.Problems = append(r.Problems, *p)
-		return
-	}
-	line.Number = number
-	r.Lines = append(r.Lines, line)
-}
-
-// With completes a line that lacked nothing but which food it means. It
-// reports false where the line lacks something else.
+// With completes a line that lacked nothing but which food it means: NoFood,
+// UnknownFood, AmbiguousFood. It reports false where the line lacks something
+// else.
 func (p Problem) With(f *nutrition.Food) (Line, bool) {
-	if f == nil {
+	if f == nil || p.Code == RefusedFood || p.Code == TooLong {
 		return Line{}, false
 	}
-	line, still := parseLine(p.Text, func(string) nutrition.Finding { return nutrition.Finding{Food: f} })
+	line, still := parseLine(p.Text, nil, f)
 	line.Number = p.Line
 	return line, still == nil
 }
 
-// isName takes a first line as the recipe's name where it is marked as one.
-func isName(r *Recipe, line string) bool {
-	name := ""
-	lower := strings.ToLower(line)
-	switch {
-	case strings.HasPrefix(line, "#"):
-		name = strings.TrimLeft(line, "# ")
-	case strings.HasPrefix(lower, "recipe:"):
-		name = line[len("recipe:"):]
-	case strings.HasSuffix(line, ":"):
-		name = strings.TrimSuffix(line, ":")
-	default:
-		return false
+// WithAmount completes a line that lacked its amount: NoAmount, NoMeasure. It
+// reports false where amount is none, or the line lacks something else.
+func (p Problem) WithAmount(amount string, t *nutrition.Table) (Line, bool) {
+	l := lexLine(Clean(amount))
+	if len(l.amounts) == 0 || l.code != "" || hasLetter(l.withoutForm(l.food())) {
+		return Line{}, false
 	}
-	r.Name = strings.Join(strings.Fields(name), " ")
-	return r.Name != ""
+	words := p.Text
+	if old := lexLine(p.Text); p.Code == NoMeasure && old.code == "" {
+		words = old.food()
+	}
+	line, still := parseLine(l.text+" "+words, t, nil)
+	line.Number = p.Line
+	return line, still == nil
 }
 
-// trimBullet takes away what lists put before a line: "-", "*", "•", "1.",
-// "2)". A number that counts something stays: "2 eggs", "1.5 kg".
-func trimBullet(s string) string {
+// reader is a paste on its way.
+type reader struct {
+	Recipe
+	table *nutrition.Table
+}
+
+func (r *reader) fail(code Code, text string, number int) {
+	p := problem(code, text)
+	p.Line = number
+	r.Problems = append(r.Problems, p)
+}
+
+// full reports that no more lines and problems are taken.
+func (r *reader) full() bool { return len(r.Lines)+len(r.Problems) >= maxPasteLines }
+
+// line reads one line that is not blank. It returns false where the rest of
+// the paste is not read.
+func (r *reader) line(line string, number int) bool {
+	first := r.Name == "" && len(r.Lines)+len(r.Problems) == 0
+	if name, ok := cutTitle(line, first); ok {
+		if first && name != "" {
+			r.Name = name
+		}
+		return true
+	}
+	if strings.HasSuffix(line, ":") && r.heading(strings.TrimRight(line, ": "), first) {
+		return true
+	}
+	if days := daysOf(line); days > 0 && r.Days == 0 {
+		r.Days = days
+		return true
+	}
+	for _, part := range splitLine(line) {
+		if r.full() {
+			r.fail(TooLong, part, number)
+			return false
+		}
+		if utf8.RuneCountInString(part) > maxLineRunes {
+			r.fail(TooLong, part, number)
+			continue
+		}
+		l, p := parseLine(part, r.table, nil)
+		if p != nil {
+			p.Line = number
+			r.Problems = append(r.Problems, *p)
+			continue
+		}
+		l.Number = number
+		r.Lines = append(r.Lines, l)
+	}
+	return true
+}
+
+// cutTitle takes the name from a line that is marked as one. A comment is a
+// name in the first line only.
+func cutTitle(line string, first bool) (string, bool) {
+	if strings.HasPrefix(line, "#") {
+		return joinFields(strings.TrimLeft(line, "# ")), true
+	}
+	const mark = "recipe:"
+	if first && len(line) > len(mark) && strings.EqualFold(line[:len(mark)], mark) {
+		return joinFields(line[len(mark):]), true
+	}
+	return "", false
+}
+
+// plainHeadings name no recipe.
+var plainHeadings = setOf("ingredients", "supplements", "recipe", "amounts", "food", "meat", "organs", "vegetables", "fruit", "extras", "shopping list", "the rest")
+
+// heading takes a line that ends in a colon: the recipe's name where it is the
+// first, or a heading, which may not be the name of a food that lacks its
+// amount.
+func (r *reader) heading(words string, first bool) bool {
+	if plainHeadings[strings.ToLower(words)] {
+		return true
+	}
+	l := lexLine(words)
+	if len(l.amounts) > 0 || len(l.facts) > 0 || l.code != "" {
+		return false
+	}
+	if first {
+		r.Name = joinFields(words)
+		return r.Name != ""
+	}
+	found := r.table.Find(words)
+	return found.Food == nil && found.Refused == nil && len(found.Choices) == 0
+}
+
+func joinFields(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// daysOf reads a line that is nothing but "for 3 days", "makes 7 days" or
+// "for a week", 0 where it is not.
+func daysOf(line string) float64 {
+	if !strings.Contains(line, "day") && !strings.Contains(line, "week") {
+		return 0
+	}
+	l := &lexed{text: line, tokens: lex(line, nil)}
+	if !l.any(0, "for", "makes", "lasts", "feeds", "enough") {
+		return 0
+	}
+	at := 1
+	if l.any(0, "enough") && l.any(1, "for") {
+		at = 2
+	}
+	n, end := l.numberAt(at)
+	if end == 0 || n.value <= 0 {
+		return 0
+	}
+	p, ok := l.periodAt(end)
+	for end++; end < len(l.tokens) && l.any(end, ".", ")"); end++ {
+	}
+	if days := n.value * float64(p); ok && end >= len(l.tokens) && days <= maxEveryDays {
+		return days
+	}
+	return 0
+}
+
+// countDashes counts the lines that begin with a dash right before a number:
+// one may be a negative amount, several are a list.
+func countDashes(lines []string) int {
+	n := 0
+	for _, s := range lines {
+		if s = strings.TrimSpace(s); len(s) > 1 && s[0] == '-' && s[1] != ' ' {
+			n++
+		}
+	}
+	return n
+}
+
+// trimBullet takes away what lists put before a line: "-", "*", "•", "[x]",
+// "1.", "2)". A number that counts something stays: "2 eggs", "1.5 kg". dashes
+// says that a dash right before a number is a bullet too.
+func trimBullet(s string, dashes bool) string {
 	s = strings.TrimSpace(s)
-	for {
+	for s != "" {
 		r, size := utf8.DecodeRuneInString(s)
 		rest := s[size:]
 		switch {
-		case size > 0 && strings.ContainsRune("*•·–—‣▪+>", r):
-		case r == '-' && (rest == "" || !unicode.IsDigit(rune(rest[0])) && !strings.ContainsRune(".½¼¾", rune(rest[0]))):
+		case strings.ContainsRune("*•·–—‣▪+>~", r) && !(r == '~' && rest != "" && rest[0] != ' '):
+		case r == '-' && (dashes || !signAt(s, 0, nil)):
+		case r == '[' && len(s) > 2 && s[2] == ']' && strings.IndexByte(" xXvV", s[1]) >= 0:
+			rest = s[3:]
 		default:
 			return trimNumbering(s)
 		}
 		s = strings.TrimSpace(rest)
 	}
+	return s
 }
 
 // trimNumbering takes "1." or "2)" from the beginning, where a space follows.
 func trimNumbering(s string) string {
 	digits := 0
-	for digits < len(s) && s[digits] >= '0' && s[digits] <= '9' {
+	for digits < len(s) && isASCIIDigit(s[digits]) {
 		digits++
 	}
 	if digits == 0 || digits > 3 || digits+1 >= len(s) || s[digits] != '.' && s[digits] != ')' || s[digits+1] != ' ' {
@@ -149,46 +279,99 @@ func trimNumbering(s string) string {
 	return strings.TrimSpace(s[digits+1:])
 }
 
-// maxPieces is how many foods a line is taken apart into; a line of more is
-// no list of ingredients.
-const maxPieces = 20
+// separators part ingredients on one line. What stands after a hard one is
+// another food; after a soft one it may be more about the food before.
+var (
+	hardSeparators = []string{";", "+", "plus"}
+	softSeparators = []string{",", "&", "and"}
+)
 
-// splitLine splits a line at commas, semicolons, "and" and plus signs where
-// what stands on either side has an amount and a food of its own; "no skin"
-// stays with the food before it.
+// splitLine splits a line where every part has an amount and a food of its
+// own. A part that lacks one of them belongs to the one before, or, where the
+// amounts stand last, to the one after.
 func splitLine(line string) []string {
-	for _, cut := range []string{";", " + ", ",", " and ", " & "} {
-		pieces := strings.Split(line, cut)
-		if len(pieces) < 2 || len(pieces) > maxPieces {
+	tokens := lex(line, make([]token, 0, 16))
+	var pieces []piece
+	from, numbers, hard := 0, 0, false
+	for i := range tokens {
+		t := &tokens[i]
+		if t.kind == numberToken {
+			numbers++
+		}
+		if t.kind == numberToken || t.kind == nameToken || t.inside || t.text == "and" && i+1 < len(tokens) && tokens[i+1].text == "a" {
 			continue
 		}
-		parts, whole := []string{pieces[0]}, isWhole(pieces[0])
-		for _, p := range pieces[1:] {
-			if whole && isWhole(p) {
-				parts = append(parts, p)
-				continue
-			}
-			parts[len(parts)-1] += cut + p
-			whole = isWhole(parts[len(parts)-1])
-		}
-		if len(parts) > 1 {
-			var out []string
-			for _, p := range parts {
-				out = append(out, splitLine(strings.TrimSpace(p))...)
-			}
-			return out
+		isHard := slices.Contains(hardSeparators, t.text)
+		if isHard || slices.Contains(softSeparators, t.text) {
+			pieces = append(pieces, piece{from: from, to: t.start, hard: hard})
+			from, hard = t.end, isHard
 		}
 	}
-	return []string{line}
+	if len(pieces) == 0 || numbers == 0 {
+		return []string{line}
+	}
+	pieces = append(pieces, piece{from: from, to: len(line), hard: hard})
+	for i := range pieces {
+		pieces[i].judge(line)
+	}
+	return join(line, pieces)
 }
 
-// isWhole reports that a part of a line has an amount and words besides.
-func isWhole(p string) bool {
-	l := lex(p)
-	l.takeFacts()
-	l.takeCadence()
-	l.takeAmounts()
-	return len(l.amounts) > 0 && hasLetter(l.rest()) && (l.code == "" || l.code == Zero || l.code == Negative)
+// piece is a part of a line between separators.
+type piece struct {
+	from, to     int // bytes
+	amount, food bool
+	hard         bool // the separator before it is
 }
 
-func hasLetter(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }
+func (p *piece) judge(line string) {
+	l := lexLine(line[p.from:p.to])
+	p.amount = len(l.amounts) > 0
+	p.food = hasLetter(l.withoutForm(l.food())) && !l.onlyNutrient()
+}
+
+// onlyNutrient reports that what is left of a text is a nutrient that is no
+// supplement of its own: the "EPA 180 mg" after fish oil.
+func (l *lexed) onlyNutrient() bool {
+	for i := range l.tokens {
+		n, end := l.nutrientAt(i)
+		if end == 0 {
+			continue
+		}
+		switch n {
+		case nutrition.EPA, nutrition.DHA, nutrition.DPA, nutrition.Linoleic, nutrition.AlphaLinolenic, nutrition.Energy, nutrition.Protein, nutrition.Fat:
+			return l.last(end) && l.first(i)
+		}
+	}
+	return false
+}
+
+// join puts pieces together until each has an amount and a food.
+func join(line string, pieces []piece) []string {
+	var groups []piece
+	for _, p := range pieces {
+		last := len(groups) - 1
+		if last < 0 {
+			groups = append(groups, p)
+			continue
+		}
+		g := &groups[last]
+		whole := g.amount && g.food
+		// With the amounts first, what has none is more about the food before;
+		// with the amounts last, it begins the next.
+		if whole && p.food && (p.amount || p.hard || !pieces[0].amount) {
+			groups = append(groups, p)
+			continue
+		}
+		g.to, g.amount, g.food = p.to, g.amount || p.amount, g.food || p.food
+	}
+	if last := len(groups) - 1; last > 0 && !groups[last].hard && !(groups[last].amount && groups[last].food) {
+		groups[last-1].to = groups[last].to
+		groups = groups[:last]
+	}
+	parts := make([]string, 0, len(groups))
+	for _, g := range groups {
+		parts = append(parts, strings.TrimSpace(line[g.from:g.to]))
+	}
+	return parts
+}

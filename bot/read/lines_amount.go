@@ -1,215 +1,297 @@
 package read
 
-import (
-	"bowlwright/nutrition"
-)
-
 // amount is a quantity found in a line.
 type amount struct {
-	kind  amountKind
-	grams nutrition.Grams // byMass
-	n     float64         // of the unit
-	unit  string          // byMeasure: one of nutrition.MeasureUnits; byActive: "iu", "mg", "ug"; byVolume: "ml"
-	from  int             // first token
-	to    int             // after the last
+	kind     amountKind
+	n        float64 // grams, IU, kcal, millilitres, or how many
+	unit     string  // its name; "piece" of a bare number
+	metric   bool    // of masses
+	each     bool    // typed as what each piece has: "2 x 250 g"
+	inside   bool    // in round brackets
+	from, to int     // tokens
 }
 
-type amountKind uint8
-
+// mostCount is the most pieces or measures that a line may name, and
+// mostActive the most IU.
 const (
-	byMass    amountKind = iota
-	byMeasure            // cups, spoons, pieces
-	byVolume             // millilitres
-	byActive             // IU, mg or ug of an active nutrient, or a small mass
-	byCount              // a bare number: pieces
+	mostCount  = 10_000
+	mostActive = 10_000_000
 )
-
-// measureWords are the words of household measures.
-var measureWords = map[string]string{
-	"cup": "cup", "cups": "cup", "tbsp": "tbsp", "tbsps": "tbsp", "tablespoon": "tbsp", "tablespoons": "tbsp", "tbs": "tbsp", "tbl": "tbsp",
-	"tsp": "tsp", "tsps": "tsp", "teaspoon": "tsp", "teaspoons": "tsp", "piece": "piece", "pieces": "piece", "pcs": "piece", "pc": "piece",
-	"slice": "slice", "slices": "slice", "can": "can", "cans": "can", "tin": "can", "tins": "can", "fillet": "fillet", "fillets": "fillet",
-	"leaf": "leaf", "leaves": "leaf", "head": "head", "heads": "head", "stalk": "stalk", "stalks": "stalk", "spear": "spear", "spears": "spear",
-	"sprig": "sprig", "sprigs": "sprig", "sheet": "sheet", "sheets": "sheet", "wedge": "wedge", "wedges": "wedge",
-	"floret": "floret", "florets": "floret", "packet": "packet", "packets": "packet", "strip": "strip", "strips": "strip",
-	"handful": "handful", "handfuls": "handful", "pinch": "pinch", "pinches": "pinch", "dash": "dash", "splash": "splash", "scoop": "scoop", "scoops": "scoop",
-	"bunch": "bunch", "clove": "clove", "cloves": "clove",
-}
-
-// formWords are the forms that supplements come in.
-var formWords = map[string]string{
-	"capsule": "capsule", "capsules": "capsule", "cap": "capsule", "caps": "capsule", "softgel": "capsule", "softgels": "capsule",
-	"tablet": "tablet", "tablets": "tablet", "tab": "tablet", "tabs": "tablet", "pill": "tablet", "pills": "tablet",
-	"drop": "drop", "drops": "drop", "pump": "pump", "pumps": "pump", "squirt": "pump", "squirts": "pump",
-}
-
-// activeUnits are units of active nutrients.
-var activeUnits = map[string]string{
-	"iu": "iu", "ius": "iu", "mg": "mg", "mgs": "mg", "milligram": "mg", "milligrams": "mg",
-	"mcg": "ug", "ug": "ug", "µg": "ug", "μg": "ug", "microgram": "ug", "micrograms": "ug",
-}
-
-// sizeWords are sizes of pieces.
-var sizeWords = map[string]string{
-	"small": "small", "medium": "medium", "large": "large", "big": "large", "jumbo": "jumbo",
-}
 
 // takeAmounts finds the quantities of a line and marks them as used.
 func (l *lexed) takeAmounts() {
-	words := l.words()
-	for at := 0; at < len(words); {
-		at = max(l.amountAt(words, at), at+1)
+	for i := 0; i < len(l.tokens); {
+		i = max(l.takeAmount(i), i+1)
 	}
-	l.takeForms()
+	l.takeForm()
 	l.judgeAmounts()
 }
 
-// amountAt takes a quantity that begins at a word and returns its end, or 0.
-func (l *lexed) amountAt(words []string, at int) int {
-	if words[at] == "" {
+// takeAmount takes the quantity that begins at a token and returns its end,
+// or 0.
+func (l *lexed) takeAmount(i int) int {
+	n, end := l.numberAt(i)
+	if end == 0 {
+		if t := &l.tokens[i]; t.kind == numberToken && t.num.bad && !t.used && l.isUnit(i+1) {
+			l.wrong(BadNumber, i, i+2) // "1/0 g"
+		}
 		return 0
 	}
-	if g, end, code := massIn(words, at); end > 0 {
-		if code != "" {
-			l.wrong(code, at, end)
-		}
-		return l.add(amount{kind: byMass, grams: g, n: 1, from: at, to: end})
+	if l.inName(i, end, n) {
+		return end
 	}
-	n, next := numberIn(words, at)
-	if next == 0 {
+	if l.any(end, "-", "–", "—", "to", "or") && end+1 < len(l.tokens) && l.tokens[end+1].kind == numberToken {
+		if _, to := l.numberAt(end + 1); to > 0 {
+			l.wrong(TwoAmounts, i, to) // "2-3 eggs"
+			l.use(i, to)
+			return to
+		}
+	}
+	if l.any(i-1, "x", "×", "*") {
+		l.use(i-1, i) // "egg x 2"
+		return l.takeCount(i, end, n)
+	}
+	if l.any(end, "x", "×", "*") {
+		if m, to := l.numberAt(end + 1); to > 0 {
+			if u, _ := l.unitAt(to); u.kind != 0 { // "2 x 250 g"
+				l.add(amount{kind: byCount, n: n.value, unit: "piece", from: i, to: end + 1})
+				return l.takeUnit(end+1, to, m, true)
+			}
+		}
+		return l.takeCount(i, end+1, n)
+	}
+	if to := l.takeUnit(i, end, n, false); to > 0 {
+		return to
+	}
+	if m, to := l.numberAt(end); to > 0 && l.tokens[i].kind == numberToken {
+		return l.takeTwoNumbers(i, end, to, n, m)
+	}
+	if to := l.takeLabelled(i, end, n); to > 0 {
+		return to
+	}
+	if l.tokens[i].kind == wordToken && !l.first(i) {
 		return 0
 	}
-	unit := func(i int) string {
-		if i < len(words) {
-			return words[i]
-		}
-		return ""
+	if l.first(i) || l.last(end) {
+		return l.takeCount(i, end, n)
 	}
-	w := unit(next)
-	switch {
-	case w == "%" || w == "percent" || w == "lean":
-		return next // how lean a meat is: a part of its name
-	case activeUnits[w] != "":
-		return l.add(amount{kind: byActive, n: n, unit: activeUnits[w], from: at, to: next + 1})
-	case w == "i" && unit(next+1) == "." && unit(next+2) == "u":
-		return l.add(amount{kind: byActive, n: n, unit: "iu", from: at, to: next + 3})
-	case w == "ml" || w == "millilitres" || w == "milliliters":
-		return l.add(amount{kind: byVolume, n: n, unit: "ml", from: at, to: next + 1})
-	case w == "l" || w == "litre" || w == "liter" || w == "litres" || w == "liters":
-		return l.add(amount{kind: byVolume, n: n * 1000, unit: "ml", from: at, to: next + 1})
-	case w == "dl":
-		return l.add(amount{kind: byVolume, n: n * 100, unit: "ml", from: at, to: next + 1})
-	case (w == "fl" || w == "fluid") && massUnits[unit(next+1)] == nutrition.GramsPerOunce:
-		return l.add(amount{kind: byMeasure, n: n, unit: "fl oz", from: at, to: next + 2})
-	case formWords[w] != "":
-		l.form = formWords[w]
-		return l.add(amount{kind: byCount, n: n, unit: formWords[w], from: at, to: next}) // the word stays: it can be in a name
-	case measureWords[w] != "":
-		return l.add(amount{kind: byMeasure, n: n, unit: measureWords[w], from: at, to: next + 1})
-	case sizeWords[w] != "":
-		if m := measureWords[unit(next+1)]; m != "" {
-			l.note = sizeWords[w]
-			return l.add(amount{kind: byMeasure, n: n, unit: m, from: at, to: next + 2})
-		}
-		l.note = sizeWords[w]
-		return l.add(amount{kind: byCount, n: n, unit: "piece", from: at, to: next + 1})
-	}
-	if !l.isCount(words, at, next) {
-		return next
-	}
-	return l.add(amount{kind: byCount, n: n, unit: "piece", from: at, to: next})
+	return end
 }
 
-// isCount reports that a bare number counts pieces: it begins the line, or
-// ends it, or follows a times sign.
-func (l *lexed) isCount(words []string, from, to int) bool {
-	first, last := true, true
-	for i := range from {
-		if words[i] != "" && hasLetter(words[i]) {
-			first = false
-		}
-	}
-	for i := to; i < len(words); i++ {
-		if words[i] != "" && hasLetter(words[i]) && words[i] != "x" {
-			last = false
-		}
-	}
-	if from > 0 && (words[from-1] == "x" || words[from-1] == "×") {
-		l.tokens[from-1].used = true
+// inName reports that a number is a part of a food's name: how lean a meat
+// is, or the 3 of omega-3.
+func (l *lexed) inName(i, end int, n number) bool {
+	if l.any(end, "%", "percent", "pct", "lean") {
 		return true
 	}
-	if numberWords[words[from]] > 0 { // "a", "one": only where they begin the line
-		return first
+	before := i - 1
+	if l.any(before, "-") {
+		before--
 	}
-	return first || last
+	if l.any(before, "omega") {
+		return n.value == 3 || n.value == 6 || n.value == 9
+	}
+	if _, to := l.unitAt(end); to > 0 || n.value > 12 || n.value != float64(int(n.value)) {
+		return false
+	}
+	return l.any(before, "b", "d", "k", "q") && l.any(before-1, "vitamin", "vit", "coenzyme")
+}
+
+// takeUnit takes a number with the unit after it; each says that it is what
+// each piece has.
+func (l *lexed) takeUnit(i, end int, n number, each bool) int {
+	note, at := l.sizeAt(end)
+	u, to := l.unitAt(at)
+	if to == 0 {
+		if note == "" || each {
+			return 0
+		}
+		l.note = note // "3 large eggs"
+		return l.add(amount{kind: byCount, n: n.whole(), unit: "piece", from: i, to: at})
+	}
+	if note != "" {
+		l.note = note
+	}
+	a := amount{kind: u.kind, n: u.in(n), unit: u.name, metric: u.metric, each: each, from: i, to: to}
+	switch u.kind {
+	case byForm:
+		a.to = at // the word stays: it may be in the name
+	case byMass, byMeasure:
+		l.addSmaller(&a, u)
+	}
+	return l.add(a)
+}
+
+// sizeAt reads a size before a piece or a measure.
+func (l *lexed) sizeAt(i int) (string, int) {
+	if l.any(i, "extra") && l.any(i+1, "large", "small") {
+		return "extra " + l.word(i+1), i + 2
+	}
+	if s := sizeWords[l.word(i)]; s != "" {
+		return s, i + 1
+	}
+	return "", i
+}
+
+// perTeaspoon is how many teaspoons the measures are that can be named
+// together: "1 cup 2 tbsp".
+var perTeaspoon = map[string]float64{"cup": 48, "fl oz": 6, "tbsp": 3, "tsp": 1}
+
+// addSmaller adds the smaller units that follow an amount: "1 lb 4 oz", "1 cup
+// and 2 tbsp", "1 kg 200 g".
+func (l *lexed) addSmaller(a *amount, u unit) {
+	for {
+		at := a.to
+		if l.any(at, ",", "and", "plus", "&", "+") {
+			at++
+		}
+		n, end := l.numberAt(at)
+		if end == 0 || l.tokens[at].kind != numberToken {
+			return
+		}
+		v, to := l.unitAt(end)
+		if to == 0 || v.kind != u.kind {
+			return
+		}
+		switch {
+		case v.kind == byMass && v.metric != u.metric:
+			if at == a.to {
+				l.wrong(MixedUnits, a.from, to)
+				a.to = to
+			}
+			return
+		case v.kind == byMass && v.factor < u.factor:
+			a.n += v.in(n)
+		case v.kind == byMeasure && perTeaspoon[v.name] > 0 && perTeaspoon[v.name] < perTeaspoon[u.name]:
+			a.n = a.n*perTeaspoon[u.name]/perTeaspoon[v.name] + v.in(n)
+			a.unit = v.name
+		default:
+			return
+		}
+		a.to, u = to, v
+	}
+}
+
+// takeTwoNumbers takes a count and what each piece has: "2 400 IU capsules",
+// "1 15 oz can". Elsewhere two numbers in a row are one or the other: nobody
+// can tell whether "2 500 g" is 2500 g or a kilogram.
+func (l *lexed) takeTwoNumbers(i, second, end int, n, m number) int {
+	u, to := l.unitAt(end)
+	if to == 0 {
+		return 0
+	}
+	v, _ := l.unitAt(to)
+	if small := u.kind == byActive || u.kind == byMass && u.metric && u.factor < 1; small || v.kind == byForm || holders[v.name] {
+		l.add(amount{kind: byCount, n: n.whole(), unit: "piece", from: i, to: second})
+		return l.takeUnit(second, end, m, true)
+	}
+	l.wrong(BadNumber, i, to)
+	l.use(i, to)
+	return to
+}
+
+// takeLabelled takes a count with the weight of each in brackets, before what
+// is counted: "1 (15 oz) can".
+func (l *lexed) takeLabelled(i, end int, n number) int {
+	m, at := l.numberAt(end + 1)
+	if !l.any(end, "(") || at == 0 {
+		return 0
+	}
+	u, to := l.unitAt(at)
+	holder, next := l.unitAt(to + 1)
+	if u.kind != byMass || !l.any(to, ")") || next == 0 || !holders[holder.name] {
+		return 0
+	}
+	l.add(amount{kind: holder.kind, n: n.whole(), unit: holder.name, from: i, to: end})
+	l.takeUnit(end+1, at, m, true)
+	if holder.kind == byMeasure {
+		l.use(to+1, next)
+	}
+	return next
+}
+
+// takeCount takes a bare number as a count of pieces.
+func (l *lexed) takeCount(i, end int, n number) int {
+	if to := l.takeUnit(i, end, n, false); to > 0 {
+		return to
+	}
+	return l.add(amount{kind: byCount, n: n.whole(), unit: "piece", from: i, to: end})
+}
+
+// first reports that no word stands before a token.
+func (l *lexed) first(i int) bool {
+	for k := range i {
+		if t := &l.tokens[k]; !t.used && t.kind != signToken && !lineFillers[t.text] || t.kind == nameToken {
+			return false
+		}
+	}
+	return true
+}
+
+// last reports that no word stands at a token or after it.
+func (l *lexed) last(i int) bool {
+	for ; i < len(l.tokens); i++ {
+		if t := &l.tokens[i]; !t.used && t.kind != signToken && !lineFillers[t.text] {
+			return false
+		}
+	}
+	return true
 }
 
 func (l *lexed) add(a amount) int {
-	l.amounts = append(l.amounts, a)
+	a.inside = l.tokens[a.from].inside
 	l.use(a.from, a.to)
-	if a.to < len(l.tokens) && l.tokens[a.to].text == "." && a.kind != byCount {
-		l.tokens[a.to].used = true // "oz.", "tbsp."
-	}
+	l.amounts = append(l.amounts, a)
 	return a.to
 }
 
-// takeForms notes a form that is named without a number of its own: "vitamin
-// E capsule 400 IU".
-func (l *lexed) takeForms() {
-	if l.form != "" {
-		return
+// takeForm notes a form that is named without a number of its own: "vitamin E
+// capsule 400 IU". Drops and pumps are then not counted.
+func (l *lexed) takeForm() {
+	for i := range l.amounts {
+		if l.amounts[i].kind == byForm {
+			l.form = l.amounts[i].unit
+			return
+		}
 	}
 	for i := range l.tokens {
-		if f := formWords[l.tokens[i].text]; f != "" && !l.tokens[i].used && f != "pump" {
-			l.form = f
+		if l.tokens[i].kind != wordToken || l.tokens[i].used {
+			continue
+		}
+		if u := unitWords[l.tokens[i].text]; u.kind == byForm {
+			l.form = u.name
+			return
 		}
 	}
 }
 
 // judgeAmounts notes amounts that cannot be.
 func (l *lexed) judgeAmounts() {
+	most := map[amountKind]float64{byMass: mostOfAFood, byVolume: mostOfAFood, byActive: mostActive}
 	for _, a := range l.amounts {
-		x := a.n
-		if a.kind == byMass {
-			x = float64(a.grams)
+		limit := float64(mostCount)
+		if m, ok := most[a.kind]; ok {
+			limit = m
 		}
 		switch {
-		case x < 0:
+		case a.n < 0:
 			l.wrong(Negative, a.from, a.to)
-		case x == 0:
+		case a.n == 0:
 			l.wrong(Zero, a.from, a.to)
-		case a.kind == byMass && x > mostOfAFood || x > 1e7:
+		case !(a.n <= limit):
 			l.wrong(TooMuch, a.from, a.to)
 		}
 	}
-	if a, b, ok := l.two(byMass); ok {
-		l.wrong(TwoAmounts, a.from, b.to)
-	}
 }
 
-// one returns the amount of a kind, nil where there is none.
-func (l *lexed) one(kinds ...amountKind) *amount {
-	for i := range l.amounts {
+// of returns the amounts of some kinds.
+func (l *lexed) of(kinds ...amountKind) (found []amount) {
+	for _, a := range l.amounts {
 		for _, k := range kinds {
-			if l.amounts[i].kind == k {
-				return &l.amounts[i]
+			if a.kind == k {
+				found = append(found, a)
 			}
 		}
 	}
-	return nil
-}
-
-// two returns two amounts of a kind that are apart.
-func (l *lexed) two(kind amountKind) (a, b amount, ok bool) {
-	found := 0
-	for _, x := range l.amounts {
-		if x.kind != kind {
-			continue
-		}
-		if found++; found == 2 {
-			return a, x, true
-		}
-		a = x
-	}
-	return a, b, false
+	return found
 }

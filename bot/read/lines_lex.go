@@ -8,71 +8,94 @@ import (
 
 // token is a word, a number or a sign of a line, with its place in the text.
 type token struct {
-	text       string // in lower case; a fraction character is written out
+	text       string // in lower case
 	start, end int    // bytes
+	kind       tokenKind
+	num        number // of a numberToken
+	inside     bool   // in round brackets
 	used       bool   // understood as something else than the food
 }
 
-// lexed is a line on its way to be understood: what is taken as an amount, a
-// fact or a cadence is marked as used, and the rest is the food.
-type lexed struct {
-	text    string
-	tokens  []token
-	amounts []amount
-	facts   []fact
-	cadence cadence
-	per1000 bool
-	form    string // "capsule", where a form is named
-	note    string // "large", where a size is named before a piece
-	code    Code   // what is wrong with it
-	part    string // and the part that is
-}
+type tokenKind uint8
 
-// lex splits a clean line into tokens.
-func lex(s string) *lexed {
-	l := &lexed{text: s}
+const (
+	wordToken tokenKind = iota
+	numberToken
+	signToken
+	nameToken // a name in quotation marks, or a key in square brackets
+)
+
+// lex splits a clean line into tokens. What stands in quotation marks or in
+// square brackets is one token.
+func lex(s string, dst []token) []token {
+	depth := 0
 	for at := 0; at < len(s); {
 		r, size := utf8.DecodeRuneInString(s[at:])
-		end := at + size
+		t := token{start: at, end: at + size, kind: signToken, inside: depth > 0}
 		switch {
-		case r == ' ':
-			at = end
+		case r == ' ' || r == '\n':
+			at += size
 			continue
 		case fractions[r] != "":
-			l.tokens = append(l.tokens, token{text: fractions[r], start: at, end: end})
-		case startsNumber(s, at) || isSign(s, at):
-			end = numberEnd(s, at)
-			l.tokens = append(l.tokens, token{text: s[at:end], start: at, end: end})
+			t.kind, t.num = numberToken, parseNumber(fractions[r])
+		case digitAt(s, at) || signAt(s, at, dst):
+			t.end = numberEnd(s, at)
+			t.kind, t.num = numberToken, parseNumber(s[at:t.end])
 		case unicode.IsLetter(r):
-			end = wordEnd(s, at)
-			l.tokens = append(l.tokens, token{text: strings.ToLower(s[at:end]), start: at, end: end})
-		default:
-			l.tokens = append(l.tokens, token{text: string(r), start: at, end: end})
+			t.kind, t.end = wordToken, wordEnd(s, at)
+		case r == '"' || r == '[':
+			if end := nameEnd(s, at, r); end > 0 {
+				t.kind, t.end = nameToken, end
+			}
+		case r == '(':
+			depth++
+		case r == ')':
+			depth = max(depth-1, 0)
 		}
-		at = end
+		t.text = s[t.start:t.end]
+		if t.kind == wordToken {
+			t.text = strings.ToLower(t.text)
+		}
+		dst = append(dst, t)
+		at = t.end
 	}
-	return l
+	return dst
 }
 
-func startsNumber(s string, at int) bool {
-	return at < len(s) && (s[at] >= '0' && s[at] <= '9' ||
-		(s[at] == '.' || s[at] == ',') && at+1 < len(s) && s[at+1] >= '0' && s[at+1] <= '9' && (at == 0 || s[at-1] == ' '))
+// digitAt reports that a number begins at a byte, or goes on there.
+func digitAt(s string, at int) bool {
+	if at >= len(s) {
+		return false
+	}
+	if s[at] == '.' || s[at] == ',' { // ".5 kg"
+		return at+1 < len(s) && isASCIIDigit(s[at+1]) && (at == 0 || s[at-1] == ' ' || s[at-1] == '(')
+	}
+	return isASCIIDigit(s[at])
 }
 
-// isSign reports a minus sign that belongs to a number: one that stands at
-// the beginning or after a space, with a digit right after it.
-func isSign(s string, at int) bool {
-	return s[at] == '-' && startsNumber(s, at+1) && (at == 0 || s[at-1] == ' ')
+func isASCIIDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// signAt reports a minus sign that belongs to a number: a digit follows it
+// directly, and it begins the line or stands where an amount is due. After a
+// word it is a dash ("turkey -250 g").
+func signAt(s string, at int, before []token) bool {
+	if s[at] != '-' || at+1 >= len(s) || !isASCIIDigit(s[at+1]) && s[at+1] != '.' {
+		return false
+	}
+	if len(before) == 0 {
+		return true
+	}
+	last := before[len(before)-1].text
+	return s[at-1] == ' ' && (last == ":" || last == "=" || last == "x")
 }
 
 // numberEnd is the end of the number that begins at a byte: digits with
-// points, commas and one slash between them.
+// points, commas and slashes between them.
 func numberEnd(s string, at int) int {
 	end := at + 1
 	for end < len(s) {
-		c := s[end]
-		between := (c == '.' || c == ',' || c == '/') && end+1 < len(s) && s[end+1] >= '0' && s[end+1] <= '9'
-		if (c < '0' || c > '9') && !between {
+		between := (s[end] == '.' || s[end] == ',' || s[end] == '/') && end+1 < len(s) && isASCIIDigit(s[end+1])
+		if !isASCIIDigit(s[end]) && !between {
 			break
 		}
 		end++
@@ -80,37 +103,77 @@ func numberEnd(s string, at int) int {
 	return end
 }
 
-func wordEnd(s string, at int) int {
+// wordEnd is the end of the word that begins at a byte. Digits belong to the
+// words of which they are a part: "B12", "D3", "omega3".
+func wordEnd(s string, start int) int {
+	at := start
 	for at < len(s) {
+		if c := s[at]; c < utf8.RuneSelf {
+			if c|0x20 < 'a' || c|0x20 > 'z' {
+				if c != '\'' {
+					break
+				}
+			}
+			at++
+			continue
+		}
 		r, size := utf8.DecodeRuneInString(s[at:])
-		if !unicode.IsLetter(r) && !unicode.IsMark(r) && r != '\'' && r != '’' {
+		if !unicode.IsLetter(r) && !unicode.IsMark(r) && r != '’' || fractions[r] != "" {
 			break
 		}
 		at += size
 	}
+	if at < len(s) && isASCIIDigit(s[at]) && takesDigits(s[start:at]) {
+		for at < len(s) && isASCIIDigit(s[at]) {
+			at++
+		}
+	}
 	return at
 }
 
-// lineWords are the tokens' texts.
-func lineWords(s string) []string {
-	l := lex(strings.ReplaceAll(s, "\n", " "))
-	words := make([]string, 0, len(l.tokens))
-	for _, t := range l.tokens {
-		words = append(words, t.text)
+// takesDigits reports that a number after the word is a part of its name.
+func takesDigits(word string) bool {
+	switch strings.ToLower(word) {
+	case "b", "d", "k", "q", "omega", "coq":
+		return true
 	}
-	return words
+	return false
 }
 
-// words are the texts of the tokens that are not used; a used one is empty,
-// so that places stay.
-func (l *lexed) words() []string {
-	words := make([]string, len(l.tokens))
-	for i, t := range l.tokens {
-		if !t.used {
-			words[i] = t.text
+// nameEnd is the end of a quoted name or a bracketed key, 0 where it is not
+// closed or empty.
+func nameEnd(s string, at int, open rune) int {
+	closing := "\""
+	if open == '[' {
+		closing = "]"
+	}
+	if n := strings.Index(s[at+1:], closing); n > 0 && strings.TrimSpace(s[at+1:at+1+n]) != "" {
+		return at + n + 2
+	}
+	return 0
+}
+
+// word returns the text of an unused word or sign, empty for what is used and
+// beyond the ends.
+func (l *lexed) word(i int) string {
+	if i < 0 || i >= len(l.tokens) || l.tokens[i].used || l.tokens[i].kind == nameToken {
+		return ""
+	}
+	return l.tokens[i].text
+}
+
+// any reports that the word at a place is one of some.
+func (l *lexed) any(i int, words ...string) bool {
+	w := l.word(i)
+	if w == "" {
+		return false
+	}
+	for _, x := range words {
+		if w == x {
+			return true
 		}
 	}
-	return words
+	return false
 }
 
 // use marks tokens as understood.
@@ -120,69 +183,14 @@ func (l *lexed) use(from, to int) {
 	}
 }
 
-// useBytes marks the tokens of a stretch of the text.
-func (l *lexed) useBytes(start, end int) {
-	for i := range l.tokens {
-		if l.tokens[i].start >= start && l.tokens[i].end <= end {
-			l.tokens[i].used = true
-		}
-	}
+// span is the text of some tokens, as typed.
+func (l *lexed) span(from, to int) string {
+	return l.text[l.tokens[from].start:l.tokens[to-1].end]
 }
 
 // wrong notes what is wrong with a line; the first counts.
 func (l *lexed) wrong(code Code, from, to int) {
 	if l.code == "" {
-		l.code, l.part = code, l.text[l.tokens[from].start:l.tokens[to-1].end]
+		l.code, l.part = code, l.span(from, to)
 	}
-}
-
-// rest is the text that is not used: the food, as typed.
-func (l *lexed) rest() string {
-	var b strings.Builder
-	at := 0
-	for _, t := range l.tokens {
-		if t.used {
-			b.WriteString(l.text[at:t.start] + " ")
-			at = t.end
-			continue
-		}
-		b.WriteString(l.text[at:t.end])
-		at = t.end
-	}
-	b.WriteString(l.text[at:])
-	return tidyFood(b.String())
-}
-
-// tidyFood takes away what stands round a food's name once the amounts are
-// out: signs, "of", "about".
-func tidyFood(s string) string {
-	s = strings.ReplaceAll(strings.ReplaceAll(s, "()", " "), "( )", " ")
-	for {
-		before := s
-		s = strings.Trim(s, " ,;:-–=@~×*/.")
-		for _, w := range []string{"of", "x", "about", "approx", "approximately", "ca", "circa", "plus", "each", "with"} {
-			if rest, ok := cutWordFold(s, w); ok {
-				s = rest
-			}
-		}
-		for _, w := range []string{"x", "of", "per", "a"} {
-			if n := len(s) - len(w); n > 0 && s[n-1] == ' ' && strings.EqualFold(s[n:], w) {
-				s = s[:n]
-			}
-		}
-		if strings.HasPrefix(s, "(") && strings.HasSuffix(s, ")") {
-			s = s[1 : len(s)-1]
-		}
-		if s == before {
-			return strings.Join(strings.Fields(s), " ")
-		}
-	}
-}
-
-// cutWordFold takes a whole word from the beginning of s, whatever its case.
-func cutWordFold(s, word string) (string, bool) {
-	if len(s) > len(word) && s[len(word)] == ' ' && strings.EqualFold(s[:len(word)], word) {
-		return s[len(word):], true
-	}
-	return s, false
 }

@@ -1,9 +1,9 @@
 package read
 
 import (
-	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,231 +11,463 @@ import (
 	"bowlwright/planner"
 )
 
-// brief writes a line down as the table of TestLines has it.
+// brief writes a line down as the tables of these tests have it.
 func brief(l Line) string {
+	var b strings.Builder
 	if d := l.Dose; d != nil {
-		s := d.Food
+		b.WriteString("dose " + d.Food)
 		if d.Count > 0 {
-			s += fmt.Sprintf(" %g×%s", d.Count, d.Form)
+			fmt.Fprintf(&b, " %g×%s", d.Count, d.Form)
 		}
 		if d.Grams > 0 {
-			s += fmt.Sprintf(" %.4gg", float64(d.Grams))
+			fmt.Fprintf(&b, " %.5gg", float64(d.Grams))
 		}
 		for _, a := range d.Amounts {
-			s += fmt.Sprintf(" %s=%.4g", a.Nutrient, a.Amount)
+			fmt.Fprintf(&b, " %s=%.5g", a.Nutrient, a.Amount)
 		}
 		if d.Per1000 {
-			s += " per1000"
+			b.WriteString(" per1000")
 		}
-		return s + " " + FormatCadence(d.Cadence)
+		return b.String() + ", " + FormatCadence(d.Cadence)
 	}
-	s := fmt.Sprintf("%s %.5gg", l.Ingredient.Food, float64(l.Ingredient.Grams))
+	fmt.Fprintf(&b, "%s %.6gg", l.Ingredient.Food, float64(l.Ingredient.Grams))
 	for _, f := range l.Ingredient.Label {
-		s += fmt.Sprintf(" %s=%.4g/g", f.Nutrient, f.PerGram)
+		fmt.Fprintf(&b, " %s=%.5g/g", f.Nutrient, f.PerGram)
 	}
-	return s
+	return b.String()
 }
 
-// TestLines reads lines as people write them. Weights of household measures
-// are those of USDA SR26; of powders common practice, no source.
-func TestLines(t *testing.T) {
-	for _, c := range []struct{ text, want string }{
+// briefText writes down all that a text gives, with a problem as its code and
+// the part that it is about.
+func briefText(text string) string {
+	got := RecipeText(text, nutrition.Default())
+	var parts []string
+	for _, l := range got.Lines {
+		parts = append(parts, brief(l))
+	}
+	for _, p := range got.Problems {
+		parts = append(parts, string(p.Code)+": "+p.Part)
+	}
+	return strings.Join(parts, "; ")
+}
+
+func checkLines(t *testing.T, rows [][2]string) {
+	t.Helper()
+	for _, c := range rows {
+		if got := briefText(c[0]); got != c[1] {
+			t.Errorf("%q\n got %s\nwant %s", c[0], got, c[1])
+		}
+	}
+}
+
+// Weights of household measures are those of USDA SR26; an ounce is
+// 28.349523125 g and a pound 453.59237 g (international agreement of 1959).
+func TestLinesByWeight(t *testing.T) {
+	checkLines(t, [][2]string{
 		{"250 g turkey thigh, no skin", "turkey-thigh-skinless 250g"},
 		{"250g turkey thigh", "turkey-thigh-skinless 250g"},
+		{"TURKEY THIGH 250 G", "turkey-thigh-skinless 250g"},
 		{"turkey thigh 250 g", "turkey-thigh-skinless 250g"},
 		{"turkey thigh - 250g", "turkey-thigh-skinless 250g"},
+		{"turkey thigh -250g", "turkey-thigh-skinless 250g"},
 		{"turkey thigh: 0.25 kg", "turkey-thigh-skinless 250g"},
+		{"turkey thigh = 250 g", "turkey-thigh-skinless 250g"},
+		{"turkey thigh, 250 grams", "turkey-thigh-skinless 250g"},
+		{"turkey thigh (250 g)", "turkey-thigh-skinless 250g"},
+		{"250 g turkey thigh (no skin, boneless)", "turkey-thigh-skinless 250g"},
 		{"- 250 grams of turkey thigh", "turkey-thigh-skinless 250g"},
 		{"• 250 g turkey thigh", "turkey-thigh-skinless 250g"},
 		{"1. 250 g turkey thigh", "turkey-thigh-skinless 250g"},
 		{"2) 250 g turkey thigh", "turkey-thigh-skinless 250g"},
-		{"TURKEY THIGH 250 G", "turkey-thigh-skinless 250g"},
-		{"9 oz ground lamb 85%", "lamb-ground 255.15g"},
-		{"9oz. lamb mince", "lamb-ground 255.15g"},
-		{"1/2 lb beef heart", "beef-heart 226.8g"},
-		{"½ lb beef heart", "beef-heart 226.8g"},
-		{"half a pound of beef heart", "beef-heart 226.8g"},
+		{"[x] 250 g turkey thigh", "turkey-thigh-skinless 250g"},
+		{"about 250 g turkey thigh", "turkey-thigh-skinless 250g"},
+		{"~250 g turkey thigh", "turkey-thigh-skinless 250g"},
+		{"250 g (9 oz) turkey thigh", "turkey-thigh-skinless 250g"},
+		{"250g/9oz turkey thigh", "turkey-thigh-skinless 250g"},
+		{"9 oz ground lamb 85%", "lamb-ground 255.146g"},
+		{"9oz. lamb mince", "lamb-ground 255.146g"},
+		{"4 ounces of beef heart", "beef-heart 113.398g"},
+		{"1/2 lb beef heart", "beef-heart 226.796g"},
+		{"½lb beef heart", "beef-heart 226.796g"},
+		{"half a pound of beef heart", "beef-heart 226.796g"},
+		{"a quarter of a pound of beef heart", "beef-heart 113.398g"},
+		{"quarter pound beef heart", "beef-heart 113.398g"},
+		{"half a kilo of beef heart", "beef-heart 500g"},
+		{"one and a half pounds of beef heart", "beef-heart 680.389g"},
 		{"1 lb 4 oz beef heart", "beef-heart 566.99g"},
-		{"1½ lb beef heart", "beef-heart 680.39g"},
-		{"1 1/2 lb beef heart", "beef-heart 680.39g"},
+		{"1 lb and 4 oz beef heart", "beef-heart 566.99g"},
+		{"2 kg 500 g beef heart", "beef-heart 2500g"},
+		{"1½ lb beef heart", "beef-heart 680.389g"},
+		{"1 1/2 lb beef heart", "beef-heart 680.389g"},
+		{"1-1/2 lb beef heart", "beef-heart 680.389g"},
 		{"1,5 kg beef heart", "beef-heart 1500g"},
+		{"0,25 kg beef heart", "beef-heart 250g"},
+		{".5 kg beef heart", "beef-heart 500g"},
 		{"1,250 g beef heart", "beef-heart 1250g"},
 		{"1,250 kg beef heart", "beef-heart 1250g"},
+		{"1\u202f250 g beef heart", "beef-heart 1250g"},
+		{"1.234,5 g beef heart", "beef-heart 1234.5g"},
+		{"500 mg salt", "salt 0.5g"},
+		{"2 x 250 g beef heart", "beef-heart 500g"},
+		{"2×250g beef heart", "beef-heart 500g"},
+		{"500g 80/20 ground beef", "beef-ground-80 500g"},
+		{"500 g ground beef 80/20", "beef-ground-80 500g"},
+		{"500 g ground beef, 85 % lean", "beef-ground-85 500g"},
+		{"10% fat beef mince 500 g", "beef-ground-90 500g"},
+		{"100 g cottage cheese, 2 % fat", "cottage-cheese 100g"},
+		{"80 g pork leaf fat", "pork-leaf-fat 80g"},
+		{"pork leaf fat 80 g", "pork-leaf-fat 80g"},
+		{"light tuna in water 100 g", "tuna-canned-water 100g"},
+		{"chicken leg quarter 250 g", "chicken-leg 250g"},
 		{"chiken hart 100 g", "chicken-heart 100g"},
-		{"2 eggs", "egg 100g"},
-		{"egg x 2", "egg 100g"},
-		{"2 x egg", "egg 100g"},
-		{"two eggs", "egg 100g"},
-		{"an egg", "egg 50g"},
-		{"3 large eggs", "egg 150g"},
-		{"3 small eggs", "egg 114g"},
-		{"2 egg yolks", "egg-yolk 34g"},
-		{"3 chicken hearts", "chicken-heart 18.3g"},
-		{"1 tbsp olive oil", "olive-oil 13.5g"},
-		{"2 tablespoons of olive oil", "olive-oil 27g"},
-		{"1 tsp salmon oil", "salmon-oil 4.5g"},
-		{"½ cup blueberries", "blueberry 74g"},
 		{"kale, cooked 40g", "kale-cooked 40g"},
 		{"cooked kale 40 g", "kale-cooked 40g"},
 		{"courgette 50 g", "zucchini 50g"},
+		{"400 g tin of pumpkin", "pumpkin-canned 400g"},
+		{`250 g "turkey thigh, boneless, no skin"`, "turkey-thigh-skinless 250g"},
+		{"250 g [turkey-thigh-skinless]", "turkey-thigh-skinless 250g"},
+	})
+}
+
+func TestLinesByMeasure(t *testing.T) {
+	checkLines(t, [][2]string{
+		{"2 eggs", "egg 100g"},
+		{"egg x 2", "egg 100g"},
+		{"2 x eggs", "egg 100g"},
+		{"2x egg", "egg 100g"},
+		{"eggs: 2", "egg 100g"},
+		{"two eggs", "egg 100g"},
+		{"an egg", "egg 50g"},
+		{"a dozen eggs", "egg 600g"},
+		{"half a dozen eggs", "egg 300g"},
+		{"3 large eggs", "egg 150g"},
+		{"3 small eggs", "egg 114g"},
+		{"1 extra large egg", "egg 56g"},
+		{"2 egg yolks", "egg-yolk 34g"},
+		{"1 hard-boiled egg", "egg-boiled 50g"},
+		{"3 chicken hearts", "chicken-heart 18.3g"},
+		{"2 chicken leg quarters", "chicken-leg 688g"},
+		{"1 large carrot", "carrot 72g"},
+		{"2 medium carrots, grated", "carrot 122g"},
+		{"3 sprigs parsley", "parsley 3g"},
+		{"1 tbsp olive oil", "olive-oil 13.5g"},
+		{"2 tbsp. olive oil", "olive-oil 27g"},
+		{"2 tablespoons of olive oil", "olive-oil 27g"},
+		{"1 level tsp salmon oil", "salmon-oil 4.5g"},
+		{"½ cup blueberries", "blueberry 74g"},
+		{"a cup of blueberries", "blueberry 148g"},
+		{"1 cup chopped kale", "kale 67g"},
+		{"1 cup 2 tbsp olive oil", "olive-oil 243g"},
+		{"2 tbsp ground flaxseed", "flaxseed 14g"},
+		{"2 tbsp whole flaxseed", "flaxseed 20.6g"},
+		{"8 fl oz goat milk", "goat-milk 244g"},
+		// USDA's cup of goat milk is 244 g, and a cup 236.588 ml.
+		{"100 ml goat milk", "goat-milk 103.133g"},
+		{"2,5 dl goat milk", "goat-milk 257.832g"},
+		{"1 can sardines in tomato sauce", "sardine-tomato 370g"},
+		{"2 cans (120 g) sardines in tomato sauce", "sardine-tomato 240g"},
+		{"2 (120 g) cans sardines in tomato sauce", "sardine-tomato 240g"},
+		{"2 120 g cans sardines in tomato sauce", "sardine-tomato 240g"},
+		// The source's can of 3.75 oz holds 92 g, drained.
+		{"1 can (3.75 oz) sardines in oil", "sardine-oil 92g"},
+		{"2 eggs (100 g)", "egg 100g"},
+		{"2 eggs, 55 g each", "egg 110g"},
+		{"2 turkey thighs, 500 g in all", "turkey-thigh-skinless 500g"},
+		{"1 tsp eggshell powder", "eggshell-powder 5g"},
+		{"kelp powder 1/4 tsp", "kelp-powder 0.625g"},
+		{"1 egg a day", "egg 50g"},
+		{"1 egg twice a day", "egg 100g"},
+	})
+}
+
+func TestLabels(t *testing.T) {
+	checkLines(t, [][2]string{
 		{"1 tsp kelp powder (600 mcg iodine per g)", "kelp-powder 2.5g iodine=600/g"},
 		{"kelp powder 2 g, 600 µg iodine/g", "kelp-powder 2g iodine=600/g"},
-		{"kelp powder 2 g (iodine 600 ug/g)", "kelp-powder 2g iodine=600/g"},
+		{"kelp powder 2 g (iodine 600 µg/g)", "kelp-powder 2g iodine=600/g"},
+		{"kelp powder 2 g, 600 µg/g iodine", "kelp-powder 2g iodine=600/g"},
+		{"kelp powder 2 g (0.06 % , iodine: 60 mg per 100 g)", "kelp-powder 2g iodine=600/g"},
+		{"kelp powder 2 g iodine 1200 µg", "kelp-powder 2g iodine=600/g"},
 		{"100 g beef heart (120 kcal per 100 g)", "beef-heart 100g energy=1.2/g"},
+		{"100 g beef heart (502 kJ per 100 g)", "beef-heart 100g energy=1.1998/g"},
+		{"100 g beef heart (120 kcal/100g, 17 g protein per 100 g)", "beef-heart 100g energy=1.2/g protein=0.17/g"},
+		{"1 tsp salmon oil (810 mg EPA per tsp)", "salmon-oil 4.5g epa=0.18/g"},
+		{"vitamin E oil 5 g (200 IU/g)", "vitamin-e 5g vitamin-e=200/g"},
+		{"vitamin E 5 g weighed", "vitamin-e 5g"},
+	})
+}
+
+// Conversions of vitamins E and D: USP units, as in nutrition/quantity.go.
+func TestDoses(t *testing.T) {
+	checkLines(t, [][2]string{
+		{"vitamin E 200 IU every 3 days", "dose vitamin-e vitamin-e=200, every 3 days"},
+		{"vit E 200iu every third day", "dose vitamin-e vitamin-e=200, every 3 days"},
+		{"Vitamin E, 200 I.U., every other day", "dose vitamin-e vitamin-e=200, every 2 days"},
+		{"200 IU of vitamin E weekly", "dose vitamin-e vitamin-e=200, every 7 days"},
+		{"vitamin E 268 mg daily", "dose vitamin-e vitamin-e=399.32, daily"},
+		{"d-alpha vitamin E 100 mg daily", "dose vitamin-e vitamin-e=149, daily"},
+		{"vitamin E 100 mg (dl-alpha) daily", "dose vitamin-e vitamin-e=100, daily"},
+		{"synthetic vitamin E 100 mg daily", "dose vitamin-e vitamin-e=100, daily"},
+		{"dl-alpha-tocopherol acetate 100 mg", "dose vitamin-e vitamin-e=100, daily"},
+		{"vitamin E 400 IU (268 mg) daily", "dose vitamin-e vitamin-e=400, daily"},
+		{"vitamin D3 25 µg daily", "dose vitamin-d vitamin-d=1000, daily"},
+		{"vitamin E capsule 400 IU twice a week", "dose vitamin-e 1×capsule vitamin-e=400, 2 times a week"},
+		{"2 capsules vitamin E 100 IU", "dose vitamin-e 2×capsule vitamin-e=200, daily"},
+		{"2 400 IU vitamin E capsules a week", "dose vitamin-e 2×capsule vitamin-e=800, every 7 days"},
+		{"2 x 400 IU vitamin E", "dose vitamin-e 2× vitamin-e=800, daily"},
+		{"2 capsules vitamin E, 400 IU in all", "dose vitamin-e 2×capsule vitamin-e=400, daily"},
+		{"vitamin E 400 IU per capsule, 2 capsules", "dose vitamin-e 2×capsule vitamin-e=800, daily"},
+		{"1 fish oil capsule 1000 mg daily", "dose fish-oil-capsule 1×capsule 1g, daily"},
+		{"1 omega-3 capsule 1000 mg daily", "dose fish-oil-capsule 1×capsule 1g, daily"},
+		{"2 capsules fish oil a day", "dose fish-oil-capsule 2×capsule 2g, daily"},
+		{"1 capsule fish oil twice a day with food", "dose fish-oil-capsule 2×capsule 2g, daily"},
+		{"1 fish oil capsule, 500 mg EPA per capsule", "dose fish-oil-capsule 1×capsule 1g epa=0.5, daily"},
+		{"2 fish oil capsules (180 mg EPA, 120 mg DHA each)", "dose fish-oil-capsule 2×capsule 2g epa=0.36 dha=0.24, daily"},
+		{"fish oil 1000 mg EPA 180 mg DHA 120 mg daily", "dose fish-oil-capsule 1g epa=0.18 dha=0.12, daily"},
+		{"10 drops vitamin D 1000 IU", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"10 drops vitamin D, 100 IU each", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"10 drops vitamin D, 100 IU per drop", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"0.5 ml vitamin D 400 IU", "dose vitamin-d 0.5×ml vitamin-d=400, daily"},
+		{"1 kelp tablet 150 mcg iodine daily", "dose kelp-powder 1×tablet iodine=150, daily"},
+		{"1 tsp kelp powder every 2 days (600 mcg iodine per g)", "dose kelp-powder 2.5g iodine=1500, every 2 days"},
+		{"5 g eggshell powder daily", "dose eggshell-powder 5g, daily"},
 		{"eggshell powder 5 g", "eggshell-powder 5g"},
-		{"1 tsp eggshell powder", "eggshell-powder 5g"},
-		{"vitamin E 200 IU every 3 days", "vitamin-e vitamin-e=200 every 3 days"},
-		{"vitamin E 200 IU every third day", "vitamin-e vitamin-e=200 every 3 days"},
-		{"Vitamin E, 200 i.u., every other day", "vitamin-e vitamin-e=200 every 2 days"},
-		{"vitamin E 100 mg daily", "vitamin-e vitamin-e=149 daily"},
-		{"vitamin E acetate 100 mg daily", "vitamin-e vitamin-e=100 daily"},
-		{"vitamin E capsule 400 IU twice a week", "vitamin-e 1×capsule vitamin-e=400 2 times a week"},
-		{"2 capsules vitamin E 100 IU", "vitamin-e 2×capsule vitamin-e=200 daily"},
-		{"1 fish oil capsule 1000 mg daily", "fish-oil-capsule 1×capsule 1g daily"},
-		{"2 capsules fish oil a day", "fish-oil-capsule 2×capsule 2g daily"},
-		{"1 capsule fish oil twice a day", "fish-oil-capsule 2×capsule 2g daily"},
-		{"zinc 15 mg on Mondays and Thursdays", "zinc zinc=15 on Monday and Thursday"},
-		{"vitamin D 100 IU per 1000 kcal daily", "vitamin-d vitamin-d=100 per1000 daily"},
-		{"10 drops vitamin D 100 IU weekly", "vitamin-d 10×drop vitamin-d=1000 every 7 days"},
-		{"250 g turkey thigh 🦃", "turkey-thigh-skinless 250g"},
-		{"\u202e250 g turkey thigh\u202c", "turkey-thigh-skinless 250g"},
-		{"２５０ g turkey thigh", "turkey-thigh-skinless 250g"},
-	} {
-		got := RecipeText(c.text, nutrition.Default())
-		if len(got.Problems) > 0 || len(got.Lines) != 1 {
-			t.Errorf("%q: %d lines, problems %v", c.text, len(got.Lines), got.Problems)
-			continue
-		}
-		if s := brief(got.Lines[0]); s != c.want {
-			t.Errorf("%q = %s, want %s", c.text, s, c.want)
-		}
-	}
+		{"zinc 15 mg on Mondays and Thursdays", "dose zinc zinc=15, on Monday and Thursday"},
+		{"zinc 15 mg mon, wed, fri", "dose zinc zinc=15, on Monday and Wednesday and Friday"},
+		{"choline 0.5 g", "dose choline choline=500, daily"},
+		{"potassium iodide 225 µg daily", "dose iodine iodine=225, daily"},
+		{"1 vitamin E daily", "dose vitamin-e 1×, daily"},
+		{"zinc 15 mg per 1000 kcal", "dose zinc zinc=15 per1000, daily"},
+		{"zinc 15 mg/1,000 kcal", "dose zinc zinc=15 per1000, daily"},
+		{"5 g kelp powder for each 1000 calories", "dose kelp-powder 5g per1000, daily"},
+		{"1 tablet b-complex (10 mg thiamin, 5 mg riboflavin)", "dose b-complex 1×tablet thiamin=10 riboflavin=5, daily"},
+		// Food that is not for every day cannot be an ingredient of a day.
+		{"2 eggs a week", "dose egg 100g, every 7 days"},
+		{"100 g beef liver twice a week", "dose beef-liver 100g, 2 times a week"},
+	})
+}
+
+func TestSeveralOnALine(t *testing.T) {
+	checkLines(t, [][2]string{
+		{"250 g turkey thigh, 100 g beef heart", "turkey-thigh-skinless 250g; beef-heart 100g"},
+		{"250 g turkey thigh, no skin, 100 g kale, cooked and 2 eggs", "turkey-thigh-skinless 250g; kale-cooked 100g; egg 100g"},
+		{"turkey thigh, no skin 250 g, kale, cooked 40 g", "turkey-thigh-skinless 250g; kale-cooked 40g"},
+		{"250 g turkey thigh; 100 g beef heart; kale", "turkey-thigh-skinless 250g; beef-heart 100g; no-amount: kale"},
+		{"turkey thigh 500 g + heart", "turkey-thigh-skinless 500g; no-amount: heart"},
+		{"zinc 15 mg, copper 2 mg", "dose zinc zinc=15, daily; dose copper copper=2, daily"},
+		{"fish oil 1000 mg, EPA 180 mg, DHA 120 mg", "fish-oil-capsule 1g epa=0.18/g dha=0.12/g"},
+		{"1,5 kg beef heart, 2 eggs", "beef-heart 1500g; egg 100g"},
+		{"500 g lamb, leg and shoulder, lean", "lamb-stew 500g"},
+	})
 }
 
 func TestLineProblems(t *testing.T) {
-	for _, c := range []struct {
-		text string
-		want Code
-	}{
-		{"turkey", NoAmount},
-		{"250 g", NoFood},
-		{"0 g beef heart", Zero},
-		{"-5 g beef heart", Negative},
-		{"10 t of liver", TooMuch},
-		{"2 kg 500 lb rice", MixedUnits},
-		{"100 g beef heart 200 g", TwoAmounts},
-		{"20 g raisins", RefusedFood},
-		{"1 clove garlic", RefusedFood},
-		{"30 g wombat fillet", UnknownFood},
-		{"3 oz salmon", AmbiguousFood},
-		{"a handful of parsley", NoMeasure},
-		{"vitamin E every 0 days 200 IU", BadCadence},
-		{"vitamin E 200 IU every 10000 days", BadCadence},
-		{"100 ml beef heart", NoMeasure},
-		{strings.Repeat("x", 400), TooLong},
+	checkLines(t, [][2]string{
+		{"turkey", "no-amount: turkey"},
+		{"2. eggs", "no-amount: eggs"},
+		{"vitamin E daily", "no-amount: vitamin E"},
+		{"salt, pinch", "no-amount: salt, pinch"},
+		{"250 g", "no-food: 250 g"},
+		{"0 g beef heart", "zero: 0 g"},
+		{"-5 g", "negative: -5 g"},
+		{"beef heart: -5 g", "negative: -5 g"},
+		{"−5 g beef heart", "negative: -5 g"},
+		{"10 t of liver", "too-much: 10 t"},
+		{"101 kg beef heart", "too-much: 101 kg"},
+		{"60 x 2 kg beef heart", "too-much: 60 x 2 kg beef heart"},
+		{"1" + strings.Repeat("0", 50) + " g beef heart", "too-much: 1" + strings.Repeat("0", 50) + " g"},
+		{"1/0 g beef heart", "bad-number: 1/0 g"},
+		{"1.2.3 g beef heart", "bad-number: 1.2.3 g"},
+		{"2 500 g beef heart", "bad-number: 2 500 g"},
+		{"2 kg 500 lb beef heart", "mixed-units: 2 kg 500 lb"},
+		{"100 g beef heart 200 g", "two-amounts: 200 g"},
+		{"turkey thigh 250 g beef heart 100 g", "two-amounts: 100 g"},
+		{"250 g (12 oz) beef heart", "two-amounts: 12 oz"},
+		{"2 turkey thighs (600 g)", "two-amounts: 600 g"},
+		{"2-3 eggs", "two-amounts: 2-3"},
+		{"100–150 g beef heart", "two-amounts: 100–150"},
+		{"2 to 3 eggs", "two-amounts: 2 to 3"},
+		{"20 g raisins", "refused-food: raisins"},
+		{"raisins", "refused-food: raisins"},
+		{"-3 g onion powder", "refused-food: onion powder"},
+		{"30 g wombat fillet", "unknown-food: wombat fillet"},
+		{"250 g [no-such-food]", "unknown-food: [no-such-food]"},
+		{"3 oz salmon", "ambiguous-food: salmon"},
+		{"a handful of parsley", "no-measure: a handful"},
+		{"1 bunch parsley", "no-measure: 1 bunch"},
+		{"100 ml beef heart", "no-measure: 100 ml"},
+		{"3 pumps salmon oil", "no-measure: 3 pumps"},
+		{"500 IU kelp powder", "no-measure: 500 IU"},
+		{"vitamin E 200 IU every 0 days", "bad-cadence: every 0 days"},
+		{"vitamin E 200 IU every 10000 days", "bad-cadence: every 10000 days"},
+		{"vitamin E 200 IU every now and then", "bad-cadence: every now and"},
+		{"vitamin E 200 IU twice a week daily", "bad-cadence: daily"},
+		{"zinc 10 mg per kg body weight", "bad-basis: per kg body"},
+		{"1 capsule vitamin E 400 IU per 10 kg", "bad-basis: per 10 kg"},
+		{"1 capsule vitamin E 400 IU/10 kg", "bad-basis: /10 kg"},
+		{"zinc 5 mg per 500 kcal", "bad-basis: per 500 kcal"},
+	})
+}
+
+func TestUnusualCharacters(t *testing.T) {
+	checkLines(t, [][2]string{
+		{"250 g turkey thigh 🦃", "turkey-thigh-skinless 250g"},
+		{"🦴 250 g beef heart 🥩", "beef-heart 250g"},
+		{"\u202e250 g turkey thigh\u202c", "turkey-thigh-skinless 250g"},
+		{"250\u00a0g\u200b turkey\tthigh\x00", "turkey-thigh-skinless 250g"},
+		{"２５０ｇ turkey thigh", "turkey-thigh-skinless 250g"},
+		{"٢٥٠ g turkey thigh", "turkey-thigh-skinless 250g"},
+		{"250 ㎎ salt", "salt 0.25g"},
+		{"", ""},
+		{" \r\n\t\n", ""},
+		{"🐕", ""},
+		{"---", ""},
+	})
+}
+
+func TestProblemWith(t *testing.T) {
+	table := nutrition.Default()
+	p := RecipeText("\n3 oz salmon", table).Problems[0]
+	if !slices.Contains(p.Finding.Choices, table.Food("salmon-pink")) && len(p.Finding.Choices) < 2 {
+		t.Fatalf("choices of salmon: %+v", p.Finding)
+	}
+	line, ok := p.With(table.Food("salmon-pink"))
+	if !ok || line.Number != 2 || brief(line) != "salmon-pink 85.0486g" {
+		t.Errorf("With = %+v, %v", line, ok)
+	}
+	if _, ok := RecipeText("turkey", table).Problems[0].With(table.Food("turkey-ground")); ok {
+		t.Error("a line without an amount was completed by a food")
+	}
+	if _, ok := RecipeText("5 g raisins", table).Problems[0].With(table.Food("blueberry")); ok {
+		t.Error("a refused food was replaced")
+	}
+	if line, ok := RecipeText("200 g", table).Problems[0].With(table.Food("beef-heart")); !ok || brief(line) != "beef-heart 200g" {
+		t.Errorf("an amount completed by a food: %+v, %v", line, ok)
+	}
+}
+
+func TestProblemWithAmount(t *testing.T) {
+	table := nutrition.Default()
+	for _, c := range []struct{ text, amount, want string }{
+		{"turkey thigh, no skin", "250 g", "turkey-thigh-skinless 250g"},
+		{"eggs", "2", "egg 100g"},
+		{"vitamin E daily", "200 IU", "dose vitamin-e vitamin-e=200, daily"},
+		{"a handful of parsley", "12 g", "parsley 12g"},
+		{"turkey thigh", "two", "turkey-thigh-skinless 908g"},
 	} {
-		got := RecipeText(c.text, nutrition.Default())
-		if len(got.Lines) != 0 || len(got.Problems) != 1 || got.Problems[0].Code != c.want {
-			t.Errorf("%q: lines %d, problems %v; want %s", c.text, len(got.Lines), got.Problems, c.want)
+		line, ok := RecipeText(c.text, table).Problems[0].WithAmount(c.amount, table)
+		if !ok || brief(line) != c.want {
+			t.Errorf("%q with %q = %+v, %v; want %s", c.text, c.amount, line, ok, c.want)
+		}
+	}
+	for _, no := range []string{"", "kale", "100 g kale", "-5 g", "2-3", "salmon"} {
+		if line, ok := RecipeText("turkey thigh", table).Problems[0].WithAmount(no, table); ok {
+			t.Errorf("%q completes: %+v", no, line)
 		}
 	}
 }
 
-func TestProblemWith(t *testing.T) {
-	got := RecipeText("3 oz salmon", nutrition.Default())
-	if len(got.Problems) != 1 || len(got.Problems[0].Finding.Choices) == 0 {
-		t.Fatalf("no choices: %+v", got)
+// TestPaste reads a whole recipe: its name, comments, headings, several foods
+// on a line and a bad line that costs nothing else.
+func TestPaste(t *testing.T) {
+	got := RecipeText("Turkey and heart:\r\nfor 3 days\n\n# the meat\nMeat:\n250 g turkey thigh, no skin, 100 g beef heart\n20 g raisins\nVegetables:\n2 eggs\nLiver:\n", nutrition.Default())
+	if got.Name != "Turkey and heart" || got.Days != 3 || len(got.Lines) != 3 || len(got.Problems) != 2 {
+		t.Fatalf("%+v", got)
 	}
-	line, ok := got.Problems[0].With(got.Problems[0].Finding.Choices[0])
-	if !ok || math.Abs(float64(line.Ingredient.Grams)-85.05) > 0.01 {
-		t.Errorf("With = %+v, %v", line, ok)
+	if got.Problems[0].Line != 7 || got.Lines[2].Number != 9 || got.Problems[1].Code != NoAmount {
+		t.Errorf("line numbers: problem %d, eggs %d, %v", got.Problems[0].Line, got.Lines[2].Number, got.Problems[1])
 	}
-	if _, ok := RecipeText("turkey", nutrition.Default()).Problems[0].With(nutrition.Default().Food("turkey-ground")); ok {
-		t.Error("a line without an amount was completed by a food")
+	r := got.Planner()
+	if r.Name != got.Name || r.Days != 3 || len(r.Ingredients) != 3 || r.Ingredients[1].Typed != "100 g beef heart" {
+		t.Errorf("Planner() = %+v", r)
+	}
+	for text, name := range map[string]string{
+		"# Rabbit & kale\n2 eggs": "Rabbit & kale", "Recipe: Rabbit and kale\n2 eggs": "Rabbit and kale", "Ingredients:\n2 eggs": "",
+		"250 g beef heart:\n2 eggs": "", "2 eggs\nRabbit:\n": "",
+	} {
+		if got := RecipeText(text, nutrition.Default()); got.Name != name {
+			t.Errorf("name of %q is %q, want %q", text, got.Name, name)
+		}
 	}
 }
 
-// TestPaste reads a whole recipe: its name, comments, several foods on a line
-// and a bad line that costs nothing else.
-func TestPaste(t *testing.T) {
-	got := RecipeText("Turkey and heart:\n\n# the meat\n250 g turkey thigh, no skin, 100 g beef heart\n20 g raisins\n2 eggs\n", nutrition.Default())
-	if got.Name != "Turkey and heart" || len(got.Lines) != 3 || len(got.Problems) != 1 {
-		t.Fatalf("%+v", got)
-	}
-	if got.Problems[0].Line != 5 || got.Lines[2].Number != 6 {
-		t.Errorf("line numbers: problem %d, eggs %d", got.Problems[0].Line, got.Lines[2].Number)
+// TestDashes takes dashes right before numbers for bullets where there are
+// several.
+func TestDashes(t *testing.T) {
+	if got := briefText("-250 g beef heart\n-2 eggs"); got != "beef-heart 250g; egg 100g" {
+		t.Error(got)
 	}
 }
 
 // TestLongPaste loses nothing silently: what is too much is a problem.
 func TestLongPaste(t *testing.T) {
-	const lines = 1500
-	got := RecipeText(strings.Repeat("5 g kale\n", lines), nutrition.Default())
-	if len(got.Lines)+len(got.Problems) != lines || len(got.Lines) == 0 {
-		t.Errorf("%d lines and %d problems of %d", len(got.Lines), len(got.Problems), lines)
+	line := "5 g kale\n"
+	for _, c := range []struct {
+		text        string
+		lines, from int
+	}{
+		{strings.Repeat(line, 1500), maxPasteLines, maxPasteLines + 1},
+		{strings.Repeat("x", 40_000), 0, 1},
+		{strings.Repeat(line, 3) + strings.Repeat("y", 40_000), 3, 4},
+		{strings.Repeat(line, 3) + strings.Repeat(" ", 10_000) + "\n5 g kale", 3, 5},
+		{line + strings.Repeat("x", 201), 1, 2},
+		{strings.Repeat("5 g kale, ", 300), maxPasteLines, 1},
+	} {
+		got := RecipeText(c.text, nutrition.Default())
+		if len(got.Lines) != c.lines || len(got.Problems) == 0 || got.Problems[0].Code != TooLong || got.Problems[0].Line != c.from {
+			t.Errorf("%.20q: %d lines, problems %.300v; want %d, too long from %d", c.text, len(got.Lines), got.Problems, c.lines, c.from)
+		}
+		for _, p := range got.Problems {
+			if n := len([]rune(p.Text)); n > maxProblemRunes || n == 0 {
+				t.Errorf("a problem with %d characters", n)
+			}
+		}
 	}
 }
 
-func TestQuantities(t *testing.T) {
-	for _, c := range []struct {
-		text string
-		want float64
-	}{
-		{"250 g", 250}, {"0.25kg", 250}, {"1 lb 4 oz", 566.9904625}, {"½ lb", 226.796185}, {"2,5 kg", 2500}, {"1.234,5 g", 1234.5}, {"1,234.5 g", 1234.5},
-	} {
-		if got, err := Mass(c.text); err != nil || math.Abs(float64(got)-c.want) > 1e-9 {
-			t.Errorf("Mass(%q) = %v, %v; want %v", c.text, got, err, c.want)
+// TestEveryFood reads every food of the table by its name, with the amount
+// before it and after it.
+func TestEveryFood(t *testing.T) {
+	for _, f := range nutrition.Default().Foods() {
+		active, pure := activeOf(f)
+		for _, text := range []string{"7 g " + f.Name, f.Name + ", 7 g", "- 7g " + strings.ToUpper(f.Name)} {
+			want := f.Key + " 7g"
+			if pure {
+				x, _ := toUnit(active, 7, unitWords["g"], false)
+				want = fmt.Sprintf("dose %s %s=%.5g, daily", f.Key, active, x)
+			}
+			if f.Key == "fish-oil-capsule" { // its name holds a form
+				continue
+			}
+			if got := briefText(text); got != want {
+				t.Errorf("%q = %s, want %s", text, got, want)
+			}
 		}
-	}
-	for _, c := range []struct {
-		text   string
-		pounds bool
-		want   float64
-	}{
-		{"19.6 kg", false, 19.6}, {"19,6 kg", false, 19.6}, {"31.4", false, 31.4}, {"31.4", true, 14.2428}, {"42 lb 8 oz", false, 19.2777}, {"42lb", false, 19.0509},
-		{"3 stone 2 lb", false, 19.9581},
-	} {
-		got, err := BodyWeight(c.text, planner.Units{Pounds: c.pounds})
-		if err != nil || math.Abs(float64(got)-c.want) > 1e-3 {
-			t.Errorf("BodyWeight(%q) = %v, %v; want %v", c.text, got, err, c.want)
-		}
-	}
-	for text, want := range map[string]float64{"900 kcal": 900, "900 calories": 900, "3.7 MJ": 884.32, "3700 kJ": 884.32} {
-		if got, err := Energy(text); err != nil || math.Abs(float64(got)-want) > 0.01 {
-			t.Errorf("Energy(%q) = %v, %v; want %v", text, got, err, want)
-		}
-	}
-	for text, want := range map[string]float64{"1/2": 0.5, "½": 0.5, "1 ½": 1.5, "1½": 1.5, "1,5": 1.5, "two": 2, "a dozen": 12, "-3": -3} {
-		if got, err := Number(text); err != nil || got != want {
-			t.Errorf("Number(%q) = %v, %v; want %v", text, got, err, want)
-		}
-	}
-	for _, bad := range []string{"", "abc", "12 34", "1/0", "1e5", "80/20", "--3"} {
-		if got, err := Number(bad); err == nil {
-			t.Errorf("Number(%q) = %v", bad, got)
-		}
-	}
-	var p Problem
-	if _, err := BodyWeight("-3 kg", planner.Units{}); !errors.As(err, &p) || p.Code != Negative {
-		t.Errorf("BodyWeight of a negative: %v", err)
 	}
 }
 
-func TestCadenceText(t *testing.T) {
-	for text, want := range map[string]string{
-		"every 3 days": "every 3 days", "every third day": "every 3 days", "every 3rd day": "every 3 days", "every other day": "every 2 days",
-		"daily": "daily", "every day": "daily", "every 1 day": "daily", "twice a week": "2 times a week", "3x/week": "3 times a week",
-		"on Mondays and Thursdays": "on Monday and Thursday", "mon, wed, fri": "on Monday and Wednesday and Friday", "weekly": "every 7 days",
-		"once a week": "every 7 days", "every 2 weeks": "every 14 days", "Every Three Days": "every 3 days",
-	} {
-		got, err := CadenceText(text)
-		if err != nil || FormatCadence(got) != want {
-			t.Errorf("CadenceText(%q) = %q, %v; want %q", text, FormatCadence(got), err, want)
-		}
+// TestMeasureIsNamed says which household measure was taken and what was
+// ignored.
+func TestMeasureIsNamed(t *testing.T) {
+	got := RecipeText("2 eggs\n9 oz organic lamb mince 85%", nutrition.Default())
+	m := got.Lines[0].Measure
+	if m == nil || m.Unit != "piece" || m.Note != "large" || m.Source == "" || got.Lines[0].Count != 2 {
+		t.Errorf("eggs: %+v × %v", m, got.Lines[0].Count)
 	}
-	for _, bad := range []string{"", "every", "every 0 days", "every 10000 days", "sometimes", "twice a day", "8 times a week"} {
-		if got, err := CadenceText(bad); err == nil {
-			t.Errorf("CadenceText(%q) = %+v", bad, got)
-		}
+	if want := []string{"organic", "85%"}; got.Lines[1].Measure != nil || !slices.Equal(got.Lines[1].Ignored, want) {
+		t.Errorf("lamb: %+v, ignored %q", got.Lines[1].Measure, got.Lines[1].Ignored)
+	}
+}
+
+// TestOwnFood reads and prints a household's own food whose name looks like
+// an amount.
+func TestOwnFood(t *testing.T) {
+	own := []nutrition.Food{{Key: "f1", Name: "Butcher's 500 g mix, 2 x ground"}, {Key: "f2", Name: "Mix: 7 herbs"}, {Key: "f3", Name: `"Odd" [name]`}}
+	table := nutrition.Default().With(own)
+	want := planner.Recipe{Ingredients: []planner.Ingredient{{Food: "f1", Grams: 120}, {Food: "f2", Grams: 3.5}, {Food: "f3", Grams: math.Pi}}}
+	text := FormatLines(want, table, planner.Units{})
+	got := RecipeText(text, table)
+	if len(got.Problems) > 0 || !sameRecipe(untyped(got.Planner()), want) {
+		t.Errorf("printed as\n%sread as %+v, problems %v", text, got.Planner(), got.Problems)
 	}
 }

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"math"
 	"strconv"
 	"strings"
 
@@ -10,14 +9,13 @@ import (
 )
 
 // FormatMass prints a mass so that Mass reads the same number of grams again:
-// as the shortest figure in ounces or grams that does, grams where no figure
-// in ounces does.
+// as the shortest figure in ounces or grams that does, in grams where no
+// figure in ounces does.
 func FormatMass(g nutrition.Grams, u planner.Units) string {
 	if u.Ounces {
 		for digits := 1; digits <= 17; digits++ {
-			s := strconv.FormatFloat(g.Ounces(), 'g', digits, 64)
-			x, err := strconv.ParseFloat(s, 64)
-			if err == nil && nutrition.Grams(x)*nutrition.GramsPerOunce == g {
+			x, err := strconv.ParseFloat(strconv.FormatFloat(g.Ounces(), 'g', digits, 64), 64)
+			if err == nil && x*float64(nutrition.GramsPerOunce) == float64(g) {
 				return plain(x) + " oz"
 			}
 		}
@@ -26,91 +24,167 @@ func FormatMass(g nutrition.Grams, u planner.Units) string {
 }
 
 // plain prints a number in full, without an exponent.
-func plain(x float64) string {
-	if x == math.Trunc(x) && math.Abs(x) < 1e15 {
-		return strconv.FormatFloat(x, 'f', 0, 64)
-	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
-}
+func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
 // FormatLines prints a recipe as lines that RecipeText reads back to the same
-// recipe: its name, then a line for each ingredient and each dose. Foods that
-// the pantry lacks stand under their key.
+// recipe: its name after "#", how many days' food it is, then a line for each
+// ingredient and each dose. A food whose name would be read otherwise stands in
+// quotation marks, or under its key in square brackets. What the carer typed
+// is not repeated, and every day has one form of cadence.
 func FormatLines(r planner.Recipe, p nutrition.Pantry, u planner.Units) string {
+	f := formatter{pantry: p}
+	if f.table, _ = p.(*nutrition.Table); f.table == nil {
+		f.table = nutrition.Default()
+	}
 	var b strings.Builder
 	if r.Name != "" {
-		b.WriteString(r.Name + ":\n")
+		b.WriteString("# " + r.Name + "\n")
+	}
+	if r.Days > 0 {
+		b.WriteString("for " + plain(r.Days) + " days\n")
 	}
 	for _, in := range r.Ingredients {
-		b.WriteString(FormatMass(in.Grams, u) + " " + nameOf(in.Food, p) + factsText(in.Label) + "\n")
+		b.WriteString(f.ingredient(in, u) + "\n")
 	}
 	for _, d := range r.Doses {
-		b.WriteString(formatDose(d, p) + "\n")
+		b.WriteString(f.dose(d) + "\n")
 	}
 	return b.String()
 }
 
-func nameOf(key string, p nutrition.Pantry) string {
-	if f := p.Food(key); f != nil {
-		return f.Name
-	}
-	return key
+type formatter struct {
+	pantry nutrition.Pantry
+	table  *nutrition.Table
 }
 
-// factsText prints label facts: " (600 ug iodine per g, 3 kcal per g)".
-func factsText(facts []planner.Fact) string {
-	var parts []string
-	for _, f := range facts {
-		parts = append(parts, plain(f.PerGram)+" "+f.Nutrient.Unit()+" "+f.Nutrient.Name()+" per g")
+// names are the ways to write a food, the plainest first.
+func (f formatter) names(key string) []string {
+	names := make([]string, 0, 3)
+	if food := f.pantry.Food(key); food != nil {
+		names = append(names, food.Name)
+		if !strings.ContainsRune(food.Name, '"') {
+			names = append(names, `"`+food.Name+`"`)
+		}
 	}
-	if len(parts) == 0 {
+	return append(names, "["+key+"]")
+}
+
+// readsBack reports that a printed line is read as what it was printed from.
+func (f formatter) readsBack(line string, in *planner.Ingredient, d *planner.Dose) bool {
+	if trimBullet(line, false) != line || len(splitLine(line)) != 1 {
+		return false
+	}
+	got, p := parseLine(line, f.table, nil)
+	switch {
+	case p != nil:
+		return false
+	case in != nil && got.Ingredient != nil:
+		return got.Ingredient.Food == in.Food && got.Ingredient.Grams == in.Grams && len(got.Ingredient.Label) == len(in.Label)
+	case d != nil && got.Dose != nil:
+		return got.Dose.Food == d.Food && got.Dose.Grams == d.Grams && got.Dose.Count == d.Count && len(got.Dose.Amounts) == len(d.Amounts)
+	}
+	return false
+}
+
+// ingredient prints an ingredient: "250 g turkey thigh, boneless, no skin".
+// Of a pure active, whose mass would be taken for its strength, it says that
+// the product is weighed.
+func (f formatter) ingredient(in planner.Ingredient, u planner.Units) string {
+	line := ""
+	for _, name := range f.names(in.Food) {
+		for _, weighed := range []string{"", " weighed"} {
+			line = FormatMass(in.Grams, u) + weighed + " " + name + factsText(in.Label)
+			if f.readsBack(line, &in, nil) {
+				return line
+			}
+		}
+	}
+	return line
+}
+
+// labelName is the name under which a nutrient is printed and read.
+func labelName(n nutrition.Nutrient) string {
+	name, _, _ := strings.Cut(n.Name(), " (")
+	return name
+}
+
+// factsText prints label facts: " (600 ug iodine per g, 3 kcal energy per g)".
+func factsText(facts []planner.Fact) string {
+	if len(facts) == 0 {
 		return ""
 	}
-	return " (" + strings.Join(parts, "; ") + ")"
+	parts := make([]string, 0, len(facts))
+	for _, f := range facts {
+		parts = append(parts, plain(f.PerGram)+" "+f.Nutrient.Unit()+" "+labelName(f.Nutrient)+" per g")
+	}
+	return " (" + strings.Join(parts, ", ") + ")"
 }
 
-// formatDose prints a dose: "vitamin E 200 IU every 3 days". The amounts of a
-// counted dose are printed for one piece of it.
-func formatDose(d planner.Dose, p nutrition.Pantry) string {
-	var parts []string
-	each := 1.0
-	if d.Count > 0 {
-		parts = append(parts, plain(d.Count), d.Form)
-		each = d.Count
+// dose prints a dose: "vitamin E 200 IU every 3 days", "2 capsules fish oil, 2
+// g in all (0.36 g EPA, 0.24 g DHA), daily".
+func (f formatter) dose(d planner.Dose) string {
+	line := ""
+	for _, name := range f.names(d.Food) {
+		for _, weighed := range []string{"", " weighed"} {
+			line = f.doseLine(d, name, weighed)
+			if f.readsBack(line, nil, &d) {
+				return line
+			}
+		}
 	}
-	parts = append(parts, nameOf(d.Food, p))
-	f := p.Food(d.Food)
-	active, pure := nutrition.Nutrient(0), false
-	if f != nil {
-		active, pure = activeOf(f)
+	return line
+}
+
+func (f formatter) doseLine(d planner.Dose, name, weighed string) string {
+	var b strings.Builder
+	switch {
+	case d.Count > 0 && d.Form != "":
+		form := d.Form
+		if u := unitWords[form+"s"]; u.name == form && d.Count != 1 {
+			form += "s"
+		}
+		b.WriteString(plain(d.Count) + " " + form + " ")
+	case d.Count > 0:
+		b.WriteString(plain(d.Count) + " x ")
 	}
+	b.WriteString(name)
 	if d.Grams > 0 {
-		parts = append(parts, plain(float64(d.Grams)/each)+" g")
+		b.WriteString(", " + plain(float64(d.Grams)) + " g" + weighed)
 	}
-	for _, a := range d.Amounts {
-		if pure && a.Nutrient == active {
-			parts = append(parts, plain(a.Amount/each)+" "+a.Nutrient.Unit())
-			continue
+	food := f.pantry.Food(d.Food)
+	if active, pure := nutrition.Nutrient(0), false; food != nil {
+		active, pure = activeOf(food)
+		if pure && d.Grams == 0 && len(d.Amounts) == 1 && d.Amounts[0].Nutrient == active {
+			b.WriteString(", " + plain(d.Amounts[0].Amount) + " " + active.Unit())
+			d.Amounts = nil
 		}
-		if d.Count > 0 && d.Grams == 0 || d.Form != "" {
-			parts = append(parts, "("+plain(a.Amount/each)+" "+a.Nutrient.Unit()+" "+a.Nutrient.Name()+" per "+d.Form+")")
-		} else if d.Grams > 0 {
-			parts = append(parts, "("+plain(a.Amount/float64(d.Grams))+" "+a.Nutrient.Unit()+" "+a.Nutrient.Name()+" per g)")
+	}
+	if len(d.Amounts) > 0 {
+		parts := make([]string, 0, len(d.Amounts))
+		for _, a := range d.Amounts {
+			parts = append(parts, plain(a.Amount)+" "+a.Nutrient.Unit()+" "+labelName(a.Nutrient))
 		}
+		b.WriteString(" (" + strings.Join(parts, ", ") + ")")
+	}
+	if d.Count > 0 && d.Count != 1 {
+		b.WriteString(", in all")
 	}
 	if d.Per1000 {
-		parts = append(parts, "per 1000 kcal")
+		b.WriteString(" per 1000 kcal")
 	}
-	return strings.Join(append(parts, FormatCadence(d.Cadence)), " ")
+	b.WriteString(", " + FormatCadence(d.Cadence))
+	return b.String()
 }
 
 // FormatCadence prints a cadence so that CadenceText reads it back.
 func FormatCadence(c planner.Cadence) string {
 	switch {
-	case c.EveryDays > 0:
+	case c.EveryDays > 1:
 		return "every " + strconv.Itoa(c.EveryDays) + " days"
+	case c.EveryDays == 1:
+		return "daily"
 	case len(c.Weekdays) > 0:
-		var days []string
+		days := make([]string, 0, len(c.Weekdays))
 		for _, d := range c.Weekdays {
 			days = append(days, d.String())
 		}

@@ -3,6 +3,7 @@ package read
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 
@@ -15,8 +16,8 @@ type Code string
 // Codes of problems with quantities and recipe lines.
 const (
 	NoAmount      Code = "no-amount"      // a food without an amount
-	UnknownFood   Code = "unknown-food"   // Finding.Nearest are the nearest names
 	NoFood        Code = "no-food"        // an amount without a food
+	UnknownFood   Code = "unknown-food"   // Finding.Nearest, if any, come near
 	AmbiguousFood Code = "ambiguous-food" // Finding.Choices are what it could be
 	RefusedFood   Code = "refused-food"   // Finding.Refused: dogs must not eat it
 	BadNumber     Code = "bad-number"     // no number, or one that cannot be read
@@ -25,8 +26,9 @@ const (
 	TooMuch       Code = "too-much"       // more than a kitchen holds
 	NoMeasure     Code = "no-measure"     // no source gives the weight of that measure of the food
 	MixedUnits    Code = "mixed-units"    // "2 kg 500 lb"
-	TwoAmounts    Code = "two-amounts"    // one food, two weights
+	TwoAmounts    Code = "two-amounts"    // one food, two weights, or a range
 	BadCadence    Code = "bad-cadence"    // how often is not clear
+	BadBasis      Code = "bad-basis"      // per something that a dose is not reckoned by: "per 10 kg"
 	NotWeight     Code = "not-weight"     // no body weight
 	NotMass       Code = "not-mass"       // no weight of food
 	NotEnergy     Code = "not-energy"     // no energy
@@ -49,9 +51,10 @@ const maxProblemRunes = 200
 // Error names the code; it repeats nothing that was typed.
 func (p Problem) Error() string { return "read: " + string(p.Code) }
 
-// problem returns a Problem about a text of its own.
+// problem returns a Problem about the whole of a text.
 func problem(code Code, text string) Problem {
-	text, _ = firstRunes(text, maxProblemRunes)
+	text, _ = firstRunes(text, 4*maxProblemRunes)
+	text, _ = firstRunes(Clean(text), maxProblemRunes)
 	return Problem{Text: text, Code: code, Part: text}
 }
 
@@ -63,42 +66,95 @@ var fractions = map[rune]string{
 
 // Clean takes out of a text what nobody meant to type: control and
 // formatting characters (the marks that turn the direction of text among
-// them), emoji and other symbols, and writes compatibility forms (full-width
-// digits, ligatures) plainly. Line breaks stay; tabs become spaces. Cleaning
-// a clean text changes nothing.
+// them), emoji and other symbols. It writes compatibility forms (full-width
+// digits, ligatures), the digits of other scripts, quotation marks and minus
+// signs plainly, and joins thousands that a no-break space parts. Line breaks
+// stay; tabs and other spaces become spaces. Cleaning a clean text changes
+// nothing.
 func Clean(s string) string {
+	if isClean(s) {
+		return s
+	}
+	s = norm.NFC.String(plainRunes(s))
+	if isClean(s) {
+		return s
+	}
+	return norm.NFC.String(plainRunes(s)) // what came of compatibility forms
+}
+
+// isClean reports that a text is of printable ASCII and line breaks alone.
+func isClean(s string) bool {
+	for i := range len(s) {
+		if (s[i] < ' ' || s[i] >= 0x7f) && s[i] != '\n' {
+			return false
+		}
+	}
+	return true
+}
+
+// plainRunes writes each character plainly, or leaves it out.
+func plainRunes(s string) string {
 	s = strings.ReplaceAll(strings.ToValidUTF8(s, ""), "\r\n", "\n")
 	var b strings.Builder
 	b.Grow(len(s))
-	for _, r := range s {
+	for i, r := range s {
 		switch {
-		case r == '\n':
+		case r == '\n' || r >= ' ' && r < 0x7f:
+			b.WriteByte(byte(r))
+		case r == '\r' || r == '\u2028' || r == '\u2029' || r == '\v' || r == '\f' || r == '\u0085':
 			b.WriteByte('\n')
-		case r == '\r' || r == '\u2028' || r == '\u2029':
-			b.WriteByte('\n')
+		case unicode.Is(unicode.Zs, r) && partsThousands(s, i, utf8.RuneLen(r)):
 		case r == '\t' || unicode.Is(unicode.Zs, r):
 			b.WriteByte(' ')
+		case plainSigns[r] != 0:
+			b.WriteByte(plainSigns[r])
 		case fractions[r] != "": // before it is taken apart: "1½" is not 11/2
 			b.WriteRune(r)
-		case r < 0x80 && r >= ' ' && r != 0x7f:
-			b.WriteRune(r)
-		case !dropped(r):
+		case unicode.Is(unicode.Nd, r):
+			b.WriteByte(digit(r))
+		case !dropped(r) || r >= 0x3371 && r <= 0x33df: // units in one character, as "㎏"
 			b.WriteString(norm.NFKC.String(string(r)))
 		}
 	}
-	return norm.NFC.String(strings.Map(func(r rune) rune {
-		if r != '\n' && dropped(r) {
-			return -1
-		}
-		return r
-	}, b.String()))
+	return b.String()
 }
 
-// dropped reports that a character is no part of what was meant.
-func dropped(r rune) bool {
-	if r == '\n' || r == '°' || fractions[r] != "" {
+// plainSigns are characters that are typed for a plainer one.
+var plainSigns = map[rune]byte{
+	'−': '-', '‐': '-', '‑': '-', '⁄': '/', '∕': '/', '“': '"', '”': '"', '„': '"', '‟': '"', '‘': '\'', '’': '\'', 'ʼ': '\'',
+	'٫': '.', '٬': ',', '✕': 'x', '✖': 'x', '⨯': 'x',
+}
+
+// digit is the ASCII digit of a digit of another script. The digits of a
+// script lie side by side.
+func digit(r rune) byte {
+	n := byte(0)
+	for n < 9 && unicode.Is(unicode.Nd, r-rune(n)-1) {
+		n++
+	}
+	if n == 9 && unicode.Is(unicode.Nd, r-10) { // blocks of digits one after another
+		return norm.NFKC.String(string(r))[0]
+	}
+	return '0' + n
+}
+
+// partsThousands reports that the space at a byte stands within a number:
+// "1 250" with a no-break or a thin space. A plain space is not enough.
+func partsThousands(s string, at, size int) bool {
+	if at == 0 || !isASCIIDigit(s[at-1]) || len(s) < at+size+3 || size == 1 {
 		return false
 	}
-	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.So, unicode.Sk) && r > 0x7f || r < ' ' || r == 0x7f ||
-		unicode.Is(unicode.Variation_Selector, r)
+	for i := at + size; i < at+size+3; i++ {
+		if !isASCIIDigit(s[i]) {
+			return false
+		}
+	}
+	return len(s) == at+size+3 || !isASCIIDigit(s[at+size+3])
+}
+
+// dropped reports that a character is no part of what was meant: control,
+// format, private use, symbols such as emoji, and raised digits.
+func dropped(r rune) bool {
+	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.So, unicode.Sk, unicode.Variation_Selector) ||
+		unicode.Is(unicode.No, r)
 }
