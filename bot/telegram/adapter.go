@@ -39,7 +39,9 @@ type Options struct {
 	Log     *slog.Logger      // nil: nothing is logged
 	Metrics Metrics           // nil: nothing is counted
 	Wake    func(chat string) // told of chats that have something in the outbox; may be nil
-	Now     func() time.Time  // nil: time.Now
+	// Move takes a group over that has become another chat; may be nil.
+	Move func(ctx context.Context, from, to string) error
+	Now  func() time.Time // nil: time.Now
 }
 
 // publicAPI is the platform's own address.
@@ -54,6 +56,7 @@ type Adapter struct {
 	sender  *sender
 	allow   map[string]bool
 	lanes   *lanes
+	open    atomic.Bool // webhook calls are taken
 	ready   atomic.Bool // updates are being received and can be stored
 	done    chan int64  // ids of updates that have been handled
 	answers chan string // callbacks to answer
@@ -78,6 +81,9 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	}
 	if o.Wake == nil {
 		o.Wake = func(string) {}
+	}
+	if o.Move == nil {
+		o.Move = func(context.Context, string, string) error { return nil }
 	}
 	if o.Metrics == nil {
 		o.Metrics = noMetrics{}
@@ -125,6 +131,7 @@ func (a *Adapter) Run(ctx context.Context) error {
 // ctx ends. It otherwise does as Run does.
 func (a *Adapter) RunWebhook(ctx context.Context, address string) error {
 	return a.run(ctx, func(ctx context.Context) error {
+		a.open.Store(true)
 		set := func(ctx context.Context) error { return a.client.setWebhook(ctx, address, a.o.Secret) }
 		if err := a.untilDone(ctx, "setWebhook", set); err != nil {
 			return err
@@ -158,6 +165,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 		err = receive(ctx)
 	}
 	a.ready.Store(false)
+	a.open.Store(false)
 	late := time.AfterFunc(finishTimeout, func() { a.end(errClosing) })
 	a.lanes.close(finishTimeout)
 	late.Stop()

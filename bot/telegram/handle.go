@@ -27,6 +27,12 @@ const (
 func (a *Adapter) handle(j job) {
 	u := &j.update
 	c, p, _ := u.about()
+	if u.Message != nil && (u.Message.MigrateTo != 0 || u.Message.MigrateFrom != 0) {
+		if a.move(u) == nil { // else it stays for the next run
+			a.finish(u.ID, "handled", j.at)
+		}
+		return
+	}
 	if !a.allowed(p) {
 		if !c.group() && a.told.first(j.chat, a.o.Now()) {
 			a.say(j, bot.PrivateText())
@@ -138,17 +144,28 @@ func (a *Adapter) say(j job, text string) {
 }
 
 // flood refuses an update of a household that has too many in hand.
-func (a *Adapter) flood(ctx context.Context, j job) {
+func (a *Adapter) flood(j job) {
 	if a.told.first("flood "+j.chat, a.o.Now()) {
 		a.say(j, bot.FloodText())
 	}
 	a.finish(j.update.ID, "flood", j.at)
 }
 
-// platformMatter does what an update says about the chat itself: whether the
-// bot is still in it, or that a group has become another chat.
-func (a *Adapter) platformMatter(ctx context.Context, u *update) bool {
-	return u.Member != nil
+// move takes over what a group had before it became another chat. Both chats
+// are told of it; the second time there is nothing left to move.
+func (a *Adapter) move(u *update) error {
+	from, to := u.Message.Chat, chat{ID: u.Message.MigrateTo}
+	if u.Message.MigrateFrom != 0 {
+		from, to = chat{ID: u.Message.MigrateFrom}, u.Message.Chat
+	}
+	err := a.o.Move(a.ended, from.name(), to.name())
+	if err != nil {
+		a.check(err)
+		return err
+	}
+	a.o.Log.Info("a group became another chat", "from", from.ID, "to", to.ID)
+	a.o.Wake(to.name())
+	return nil
 }
 
 // toldChats remembers whom something was said to lately.

@@ -82,10 +82,6 @@ func (a *Adapter) dispatch(ctx context.Context, r received) {
 		default: // the platform gives up waiting by itself
 		}
 	}
-	if a.platformMatter(ctx, &u) {
-		a.finish(r.id, "ignored", a.o.Now())
-		return
-	}
 	c, p, ok := u.about()
 	if !ok {
 		a.finish(r.id, "ignored", a.o.Now())
@@ -94,20 +90,24 @@ func (a *Adapter) dispatch(ctx context.Context, r received) {
 	if u.Message != nil {
 		a.sender.seen(c.name(), u.Message.ID)
 	}
-	j := job{update: u, chat: c.name(), lane: c.name(), at: a.o.Now()}
-	if !c.group() { // a group is a household
-		j.lane = a.laneOf(ctx, c.name(), chat{ID: p.ID}.name())
-	}
+	j := job{update: u, chat: c.name(), lane: a.laneOf(ctx, c, p), at: a.o.Now()}
 	if _, full := a.lanes.put(j); full {
-		a.flood(ctx, j)
+		a.flood(j)
 	}
 }
 
-// laneOf is the household of a person in a chat, the chat where there is none.
-func (a *Adapter) laneOf(ctx context.Context, chat, person string) string {
-	lane := chat
+// laneOf is the household of a person in a private chat, the chat where there
+// is none; a group is a household. A chat that refused messages takes them
+// again: somebody writes in it.
+func (a *Adapter) laneOf(ctx context.Context, c chat, p user) string {
+	name, lane, blocked := c.name(), c.name(), false
 	err := a.store.View(ctx, func(tx store.Tx) error {
-		id, err := tx.Member(chat, person)
+		since, err := tx.Blocked(name)
+		blocked = !since.IsZero()
+		if err != nil || c.group() {
+			return err
+		}
+		id, err := tx.Member(name, chat{ID: p.ID}.name())
 		if err == nil {
 			lane = id
 		}
@@ -115,6 +115,12 @@ func (a *Adapter) laneOf(ctx context.Context, chat, person string) string {
 	})
 	if err != nil && codeOf(err) != store.NotFound {
 		a.check(err)
+	}
+	if blocked {
+		err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, time.Time{}) })
+		if err != nil {
+			a.check(err)
+		}
 	}
 	return lane
 }

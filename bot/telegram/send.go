@@ -18,18 +18,12 @@ import (
 	"bowlwright/store"
 )
 
-const (
-	// sendTimeout bounds one call; our own choice.
-	sendTimeout = 30 * time.Second
-	// partPause keeps the parts of one long reply within the platform's one
-	// message a second per chat.
-	partPause = time.Second
-)
+// sendTimeout bounds one call; our own choice.
+const sendTimeout = 30 * time.Second
 
 // sender implements delivery.Sender.
 type sender struct {
-	c     *client
-	pause time.Duration
+	c *client
 
 	mu       sync.Mutex
 	sent     map[uint64]int   // parts of a message that went before one failed
@@ -37,7 +31,7 @@ type sender struct {
 }
 
 func newSender(c *client) *sender {
-	return &sender{c: c, pause: partPause, sent: map[uint64]int{}, lastSeen: map[string]int64{}}
+	return &sender{c: c, sent: map[uint64]int{}, lastSeen: map[string]int64{}}
 }
 
 // part is one call to the platform.
@@ -63,8 +57,11 @@ func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 	}
 	first := s.progress(m.Number)
 	for i := min(first, len(parts)); i < len(parts); i++ {
-		if i > first && !wait(ctx, s.pause) {
-			return &delivery.Failure{Kind: delivery.Retry, Err: errors.New("stopped between two parts")}
+		if i > first {
+			// Each part counts as a message at the platform.
+			if err := delivery.Another(ctx); err != nil {
+				return &delivery.Failure{Kind: delivery.Retry, Err: errors.New("stopped between two parts")}
+			}
 		}
 		if err := s.part(ctx, id, m.Chat, parts[i]); err != nil {
 			s.keepProgress(m.Number, i, err.Kind)

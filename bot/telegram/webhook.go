@@ -66,7 +66,7 @@ func (a *Adapter) Webhook() http.Handler {
 func (a *Adapter) takeOpen(ctx context.Context, r received) error {
 	a.taking.Lock()
 	defer a.taking.Unlock()
-	if !a.ready.Load() {
+	if !a.open.Load() {
 		return errClosing
 	}
 	return a.takeLocked(ctx, []received{r})

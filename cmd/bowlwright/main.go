@@ -56,6 +56,10 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
 
   bowlwright chat [--data DIR | --scratch] [--at TIME]
       talk to it here; data is kept in a file in DIR
+  bowlwright serve [--data DIR] [--token-file FILE] [--allow IDS] [--health ADDR]
+                   [--webhook-url URL --listen ADDR] [--log text|json] [--log-level L]
+      answer on the phone; the bot's token is in BOWLWRIGHT_TOKEN or FILE,
+      and every option can be a variable too: BOWLWRIGHT_HEALTH
   bowlwright foods [--json] [NAME ...]
       search the food table
   bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"] [--json]
@@ -73,6 +77,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	switch args[0] {
 	case "chat":
 		return chat(ctx, args[1:], stdin, stdout)
+	case "serve":
+		return serve(ctx, args[1:], os.Getenv, stderr)
 	case "analyse":
 		return analyse(args[1:], stdin, stdout, stderr)
 	case "foods":

@@ -39,13 +39,16 @@ func TestCommands(t *testing.T) {
 // imports a room that lies further out.
 func TestImportsPointInward(t *testing.T) {
 	may := map[string][]string{
-		"bowlwright/nutrition":       {},
-		"bowlwright/planner":         {"bowlwright/nutrition"},
-		"bowlwright/store":           {"bowlwright/nutrition", "bowlwright/planner"},
-		"bowlwright/store/storetest": {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
-		"bowlwright/bot/read":        {"bowlwright/nutrition", "bowlwright/planner"},
-		"bowlwright/bot":             {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/bot/read"},
-		"bowlwright/bot/terminal":    {"bowlwright/store", "bowlwright/bot"},
+		"bowlwright/nutrition":            {},
+		"bowlwright/planner":              {"bowlwright/nutrition"},
+		"bowlwright/store":                {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/store/storetest":      {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
+		"bowlwright/bot/read":             {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/bot":                  {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/bot/read"},
+		"bowlwright/bot/terminal":         {"bowlwright/store", "bowlwright/bot"},
+		"bowlwright/bot/delivery":         {"bowlwright/store"},
+		"bowlwright/bot/telegram":         {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/delivery"},
+		"bowlwright/bot/telegram/standin": {},
 	}
 	out, err := exec.CommandContext(context.Background(), "go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", "bowlwright/...").CombinedOutput()
 	if err != nil {

@@ -1,0 +1,240 @@
+package main
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"io"
+	"log/slog"
+	"net"
+	"net/http"
+	"net/url"
+	"sync"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/bot/telegram"
+	"bowlwright/nutrition"
+	"bowlwright/store"
+)
+
+// Our own choices.
+const (
+	endTimeout = 10 * time.Second // from the signal to the exit
+	grace      = 2 * time.Second  // for messages on their way
+	purgeEvery = time.Hour
+	// keepEvents is for how long the ids of handled updates are kept. The
+	// platform repeats an update for a day at most (Bot API documentation:
+	// getUpdates), and may begin its numbers anew after a week of silence.
+	keepEvents = 3 * 24 * time.Hour
+)
+
+// serve answers on the phone until ctx ends.
+func serve(ctx context.Context, args []string, getenv func(string) string, stderr io.Writer) error {
+	c, err := parseServe(args, getenv)
+	if err != nil {
+		return err
+	}
+	log := newLog(c, stderr)
+	s, err := openStore(c.data, false)
+	if err != nil {
+		return err
+	}
+	srv, err := newServer(c, s, log)
+	if err != nil {
+		s.Close()
+		return err
+	}
+	return said(srv.run(ctx))
+}
+
+func newLog(c serveConfig, w io.Writer) *slog.Logger {
+	o := &slog.HandlerOptions{Level: c.level}
+	if c.json {
+		return slog.New(slog.NewJSONHandler(w, o))
+	}
+	return slog.New(slog.NewTextHandler(w, o))
+}
+
+// server is all that runs while the program serves.
+type server struct {
+	c        serveConfig
+	log      *slog.Logger
+	store    *store.Bolt
+	adapter  *telegram.Adapter
+	delivery *delivery.Delivery
+	metrics  *metrics
+	hooks    net.Listener // of webhook calls; nil without
+	health   net.Listener
+}
+
+func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) {
+	srv := &server{c: c, log: log, store: s}
+	var err error
+	if c.listen != "" {
+		if srv.hooks, err = net.Listen("tcp", c.listen); err != nil {
+			return nil, failure{"--listen " + c.listen + " cannot be used: is the address another program's?", err}
+		}
+	}
+	if c.health != "" {
+		if srv.health, err = net.Listen("tcp", c.health); err != nil {
+			srv.closeListeners()
+			return nil, failure{"--health " + c.health + " cannot be used: is the address another program's?", err}
+		}
+	}
+	assistant := bot.NewAssistant(s, nutrition.Default())
+	srv.metrics = newMetrics(s, log)
+	srv.adapter, err = telegram.New(assistant, s, telegram.Options{
+		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
+		Wake: func(chat string) { srv.delivery.Wake(chat) },
+		Move: assistant.MoveChat,
+	})
+	if err != nil {
+		srv.closeListeners()
+		return nil, inWords(err)
+	}
+	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
+		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
+	})
+	return srv, nil
+}
+
+func (s *server) closeListeners() {
+	for _, l := range []net.Listener{s.hooks, s.health} {
+		if l != nil {
+			l.Close()
+		}
+	}
+}
+
+// run serves until ctx ends or the adapter cannot go on, and closes the
+// store. What does not come to an end within endTimeout is left: everything
+// that matters is in the store.
+func (s *server) run(ctx context.Context) error {
+	s.log.Info("starting", "version", version(), "webhook", s.c.webhook != "", "allow", len(s.c.allow))
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	ended := make(chan error, 1)
+	go func() { ended <- s.work(ctx) }()
+	var err error
+	select {
+	case err = <-ended:
+	case <-ctx.Done():
+		s.log.Info("stopping")
+		select {
+		case err = <-ended:
+		case <-time.After(endTimeout):
+			s.log.Warn("not everything came to an end in time")
+			return nil
+		}
+	}
+	if closed := s.store.Close(); err == nil {
+		err = closed
+	}
+	if err == nil {
+		s.log.Info("stopped")
+	}
+	return inWords(err)
+}
+
+// work runs everything, then ends it in order: no more updates, what is in
+// hand, the messages that this caused, the rest.
+func (s *server) work(ctx context.Context) error {
+	defer s.closeListeners()
+	background, stopAll := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopAll()
+	var side, sending sync.WaitGroup
+	if s.health != nil {
+		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter.Ready)) })
+	}
+	hooksCtx, stopHooks := context.WithCancel(background)
+	defer stopHooks()
+	if s.hooks != nil {
+		side.Go(func() { serveHTTP(hooksCtx, s.hooks, s.webhook()) })
+	}
+	side.Go(func() { s.purge(background) })
+	sendCtx, stopSending := context.WithCancel(background)
+	defer stopSending()
+	var sendErr error
+	sending.Go(func() { sendErr = s.delivery.Run(sendCtx) })
+
+	var err error
+	if s.c.webhook != "" {
+		err = s.adapter.RunWebhook(ctx, s.c.webhook)
+	} else {
+		err = s.adapter.Run(ctx)
+	}
+	stopHooks()
+	stopSending()
+	sending.Wait()
+	flushCtx, cancel := context.WithTimeout(background, endTimeout/2)
+	defer cancel()
+	if flushErr := s.delivery.Flush(flushCtx); flushErr != nil && flushCtx.Err() == nil {
+		sendErr = errors.Join(sendErr, flushErr)
+	}
+	stopAll()
+	side.Wait()
+	if err == nil {
+		err = sendErr
+	}
+	return err
+}
+
+// webhook takes the platform's calls at the path of the address that it was
+// given.
+func (s *server) webhook() http.Handler {
+	path := "/"
+	if u, err := url.Parse(s.c.webhook); err == nil && u.Path != "" {
+		path = u.Path
+	}
+	hook := s.adapter.Webhook()
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.URL.Path != path {
+			http.NotFound(w, r)
+			return
+		}
+		hook.ServeHTTP(w, r)
+	})
+}
+
+// serveHTTP serves until ctx ends. Its times are our own choices; they keep
+// clients that say nothing from holding connections.
+func serveHTTP(ctx context.Context, l net.Listener, h http.Handler) {
+	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 10 * time.Second,
+		WriteTimeout: 20 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16,
+		ErrorLog: slog.NewLogLogger(slog.DiscardHandler, slog.LevelError)}
+	defer context.AfterFunc(ctx, func() {
+		late, cancel := context.WithTimeout(context.Background(), grace)
+		defer cancel()
+		if srv.Shutdown(late) != nil {
+			srv.Close() // nothing more can be done
+		}
+	})()
+	srv.Serve(l) // ends with ctx
+}
+
+// purge forgets handled updates of long ago, now and then.
+func (s *server) purge(ctx context.Context) {
+	tick := time.NewTicker(purgeEvery)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+			if _, err := s.store.Purge(time.Now().Add(-keepEvents)); err != nil {
+				s.log.Error("the store failed", "error", err.Error())
+			}
+		}
+	}
+}
+
+// inWords puts an error of the adapter into words for the person at the
+// terminal.
+func inWords(err error) error {
+	if errors.Is(err, telegram.ErrToken) {
+		return failure{"Telegram does not know this token. Check BOWLWRIGHT_TOKEN or the token file; @BotFather shows it with /mybots.", err}
+	}
+	return said(err)
+}

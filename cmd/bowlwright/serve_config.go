@@ -1,0 +1,176 @@
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/url"
+	"os"
+	"regexp"
+	"strings"
+)
+
+// secret is text that prints as dots wherever it is printed.
+type secret string
+
+func (s secret) String() string       { return "***" }
+func (s secret) GoString() string     { return "***" }
+func (s secret) LogValue() slog.Value { return slog.StringValue("***") }
+
+// serveConfig is the command line and environment of serve, checked whole.
+type serveConfig struct {
+	data    string
+	token   secret
+	api     string // empty: the platform's own
+	webhook string // empty: long polling
+	listen  string
+	health  string // empty: none
+	allow   []string
+	json    bool
+	level   slog.Level
+}
+
+// setting is one thing that can be set, by a flag or a variable.
+type setting struct {
+	flag, usage string
+	value       string
+}
+
+// variable is the environment's name of a setting: BOWLWRIGHT_TOKEN_FILE of
+// token-file.
+func (s *setting) variable() string {
+	return "BOWLWRIGHT_" + strings.ToUpper(strings.ReplaceAll(s.flag, "-", "_"))
+}
+
+// parseServe reads flags, and for those not given variables. The error names
+// everything that is wrong at once.
+func parseServe(args []string, getenv func(string) string) (serveConfig, error) {
+	all := []*setting{
+		{flag: "data", usage: "directory of the data file"},
+		{flag: "token-file", usage: "file that holds the bot's token"},
+		{flag: "api-url", usage: "address of another Bot API server"},
+		{flag: "webhook-url", usage: "https address that leads here; without it, long polling"},
+		{flag: "listen", usage: "address to take webhook calls at, as 127.0.0.1:8080"},
+		{flag: "health", usage: "address of /healthz, /readyz and /metrics"},
+		{flag: "allow", usage: "ids or usernames of those who may use it, with commas"},
+		{flag: "log", usage: "text or json", value: "text"},
+		{flag: "log-level", usage: "debug, info, warn or error", value: "info"},
+	}
+	f := newFlags("serve")
+	by := map[string]*setting{}
+	for _, s := range all {
+		by[s.flag] = s
+		if v := getenv(s.variable()); v != "" {
+			s.value = v
+		}
+		f.StringVar(&s.value, s.flag, s.value, s.usage)
+	}
+	if err := f.Parse(args); err != nil {
+		if strings.Contains(err.Error(), "-token") {
+			return serveConfig{}, usageError{"a token on the command line can be read by every user of the machine: use BOWLWRIGHT_TOKEN or --token-file"}
+		}
+		return serveConfig{}, usageError{err.Error()}
+	}
+	return checkServe(f, by, getenv)
+}
+
+func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) string) (serveConfig, error) {
+	c := serveConfig{
+		data: by["data"].value, api: by["api-url"].value, webhook: by["webhook-url"].value,
+		listen: by["listen"].value, health: by["health"].value,
+	}
+	var wrong []string
+	note := func(format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) }
+	if f.NArg() > 0 {
+		note("serve takes no %q", f.Arg(0))
+	}
+	var err error
+	if c.token, err = readToken(by["token-file"].value, getenv("BOWLWRIGHT_TOKEN")); err != nil {
+		note("%v", err)
+	}
+	if c.api != "" && !isAddress(c.api, "http", "https") {
+		note("--api-url is not an http address")
+	}
+	switch {
+	case c.webhook != "" && !isAddress(c.webhook, "https") && !(isAddress(c.webhook, "http") && c.api != ""):
+		note("--webhook-url must begin with https://")
+	case c.webhook != "" && c.listen == "":
+		note("--webhook-url needs --listen, the address to take the calls at")
+	case c.webhook == "" && c.listen != "":
+		note("--listen is of use with --webhook-url only")
+	}
+	for _, name := range []string{"listen", "health"} {
+		if v := by[name].value; v != "" {
+			if _, _, err := net.SplitHostPort(v); err != nil {
+				note("--%s is not an address such as 127.0.0.1:8081", name)
+			}
+		}
+	}
+	for _, who := range strings.FieldsFunc(by["allow"].value, func(r rune) bool { return r == ',' || r == ' ' }) {
+		if !person.MatchString(who) {
+			note("--allow: %q is neither an id nor a username", who)
+		}
+		c.allow = append(c.allow, who)
+	}
+	if by["allow"].value != "" && len(c.allow) == 0 {
+		note("--allow names nobody")
+	}
+	switch by["log"].value {
+	case "json":
+		c.json = true
+	case "text":
+	default:
+		note("--log is text or json")
+	}
+	if err := c.level.UnmarshalText([]byte(by["log-level"].value)); err != nil {
+		note("--log-level is debug, info, warn or error")
+	}
+	if len(wrong) > 0 {
+		return serveConfig{}, usageError{strings.Join(wrong, "\n  and: ")}
+	}
+	return c, nil
+}
+
+// person is an id or a username (Telegram: 5 to 32 letters, digits and "_";
+// some old ones have 4).
+var person = regexp.MustCompile(`^(\d{1,19}|@?[A-Za-z][A-Za-z0-9_]{3,31})$`)
+
+// token is what a bot's token looks like, from memory: its id and a key.
+var token = regexp.MustCompile(`^\d+:[A-Za-z0-9_-]{20,}$`)
+
+// readToken takes the token from a file or the environment.
+func readToken(file, env string) (secret, error) {
+	text, from := env, "BOWLWRIGHT_TOKEN"
+	switch {
+	case file != "" && env != "":
+		return "", errors.New("both --token-file and BOWLWRIGHT_TOKEN are given: use one")
+	case file != "":
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return "", fmt.Errorf("--token-file cannot be read: %w", err)
+		}
+		text, from = string(data), "the token file"
+	case env == "":
+		return "", errors.New("no token: set BOWLWRIGHT_TOKEN or --token-file to what @BotFather gave you")
+	}
+	text = strings.TrimSpace(text)
+	if !token.MatchString(text) {
+		return "", fmt.Errorf("%s does not hold a token: it looks like 123456:letters-and-digits", from)
+	}
+	return secret(text), nil
+}
+
+func isAddress(s string, schemes ...string) bool {
+	u, err := url.Parse(s)
+	if err != nil || u.Host == "" || u.User != nil {
+		return false
+	}
+	for _, scheme := range schemes {
+		if u.Scheme == scheme {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,37 @@
+package store
+
+import (
+	"context"
+
+	bolt "go.etcd.io/bbolt"
+)
+
+// Sizes says how much a store holds.
+type Sizes struct {
+	Households, Outbox, Inbox, Dead int
+	Bytes                           int64 // of the file
+}
+
+// Sizes counts what the store holds. It costs time in proportion to the
+// pages of what it counts.
+func (s *Bolt) Sizes() (Sizes, error) {
+	var out Sizes
+	t, err := s.enter(context.Background(), "sizes", false)
+	if err != nil {
+		return out, err
+	}
+	defer t.end()
+	for name, n := range map[*[]byte]*int{
+		&bucketHouseholds: &out.Households, &bucketOutbox: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
+	} {
+		err := t.in("sizes", *name, func(b *bolt.Bucket) error {
+			*n = b.Stats().KeyN
+			return nil
+		})
+		if err != nil {
+			return out, err
+		}
+	}
+	out.Bytes = t.tx.Size()
+	return out, nil
+}
