@@ -22,7 +22,7 @@ type Event struct {
 	Group bool
 	// Addressed says, of a text in a group, that it mentions the assistant or
 	// replies to it, or is a command that names it ("/today@itsname"). A plain
-	// command needs no address.
+	// command needs no address. Text is then without the mention.
 	Addressed bool
 }
 

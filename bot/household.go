@@ -60,21 +60,6 @@ func (e *Event) meant() bool {
 	return known
 }
 
-// unaddressed is a text without the assistant's name at its beginning or end.
-func (e *Event) unaddressed(text string) string {
-	if !e.Group || !e.Addressed {
-		return text
-	}
-	words := strings.TrimSpace(text)
-	if first, rest := cutWord(words); strings.HasPrefix(first, "@") {
-		return rest
-	}
-	if i := strings.LastIndexAny(words, " \n"); i >= 0 && strings.HasPrefix(words[i+1:], "@") {
-		return words[:i]
-	}
-	return text
-}
-
 // newHome is the household of a person who belongs to none: the one that the
 // adapter names, unless the person has left it or was removed, else a new one.
 func (t *turn) newHome() (string, error) {

@@ -112,7 +112,7 @@ func (t *turn) find() {
 		t.sayMsg("trouble.long", "n", longest)
 		return
 	}
-	clean := strings.TrimSpace(t.event.unaddressed(read.Clean(text)))
+	clean := strings.TrimSpace(read.Clean(text))
 	if clean == "" {
 		t.sayMsg("trouble.empty")
 		return
