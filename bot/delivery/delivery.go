@@ -132,7 +132,7 @@ func New(s store.Store, sender Sender, o Options) *Delivery {
 	return &Delivery{
 		store: s, sender: sender, o: o, limits: limits,
 		turn: make(chan struct{}, 1), bell: make(chan struct{}, 1),
-		woken: map[string]bool{}, lanes: map[string]*lane{}, ready: newReady(),
+		lanes: map[string]*lane{}, ready: newReady(),
 		waiting: queue{less: byTime}, all: window{limit: limits.All},
 	}
 }
@@ -146,6 +146,9 @@ func (noMetrics) Sent(string, time.Duration) {}
 // What is not woken is found within Options.Rescan.
 func (d *Delivery) Wake(chat string) {
 	d.mu.Lock()
+	if d.woken == nil {
+		d.woken = map[string]bool{}
+	}
 	if len(d.woken) < d.o.Chats {
 		d.woken[chat] = true
 	} else {

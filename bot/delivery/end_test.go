@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -15,11 +16,11 @@ import (
 // failing is a store whose updates fail while it is told so.
 type failing struct {
 	store.Store
-	fail bool
+	fail atomic.Bool
 }
 
 func (f *failing) Update(ctx context.Context, g func(store.Tx) error) error {
-	if f.fail {
+	if f.fail.Load() {
 		return &store.Error{Code: store.Full, Op: "commit"}
 	}
 	return f.Store.Update(ctx, g)
@@ -32,14 +33,14 @@ func TestStoreFull(t *testing.T) {
 		s := &failing{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.fail = true
+		s.fail.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(time.Hour)
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1}) {
 			t.Errorf("arrived while the store was full: %v", got)
 		}
 		stop() // as after a crash: sent, and not recorded
-		s.fail = false
+		s.fail.Store(false)
 		wantLeft(t, s, 1, 2)
 		_, stop = running(t, s, p, delivery.Options{})
 		time.Sleep(time.Minute)
@@ -57,10 +58,10 @@ func TestStoreRecovers(t *testing.T) {
 		s := &failing{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.fail = true
+		s.fail.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(10 * time.Minute)
-		s.fail = false
+		s.fail.Store(false)
 		time.Sleep(15 * time.Second)
 		stop()
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1, 2}) {

@@ -102,10 +102,7 @@ func (r *run) land(stop context.CancelFunc) {
 func (r *run) absorb(now time.Time) {
 	r.mu.Lock()
 	woken, missed := r.woken, r.missed
-	if len(woken) > 0 {
-		r.woken = map[string]bool{}
-	}
-	r.missed = false
+	r.woken, r.missed = nil, false
 	r.mu.Unlock()
 	if missed {
 		r.backlog.due = now

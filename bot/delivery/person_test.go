@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"slices"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -22,15 +23,17 @@ func wrote(t *testing.T, s store.Store, chat string) uint64 {
 func TestBlocked(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)
-		gone := true
+		var gone atomic.Bool
+		gone.Store(true)
 		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
-			if m.Chat == ines && gone {
+			if m.Chat == ines && gone.Load() {
 				return &delivery.Failure{Kind: delivery.Blocked, Err: errors.New("bot was blocked by the user")}
 			}
 			return nil
 		}}
 		put(t, s, ines, tomas)
 		d, stop := running(t, s, p, delivery.Options{})
+		time.Sleep(time.Second)
 		// Reminders go on being written; none of them is tried.
 		for range 100 {
 			put(t, s, ines, tomas)
@@ -50,7 +53,7 @@ func TestBlocked(t *testing.T) {
 			}
 			return err
 		})
-		gone = false
+		gone.Store(false)
 		last := wrote(t, s, ines)
 		d.Wake(ines)
 		time.Sleep(10 * time.Minute)
