@@ -231,15 +231,17 @@ func (md *balanceModel) holds(a *BalanceAnswer, s *solved) bool {
 		return false
 	}
 	grams := md.gramsOf(a)
+	for j := range md.vars {
+		if !(grams[j] >= md.vars[j].floor*(1-residual)) || math.IsInf(grams[j], 0) {
+			return false
+		}
+	}
 	lacking := map[Demand]float64{}
 	for i := range md.rows {
 		r := &md.rows[i]
 		lacks := r.lacks
 		for j := range md.vars {
 			v := &md.vars[j]
-			if grams[j] < v.floor*(1-residual) || math.IsNaN(grams[j]) {
-				return false
-			}
 			if d := (grams[j] - v.start) / v.unit; d > 0 {
 				lacks -= d * r.up[j]
 			} else {

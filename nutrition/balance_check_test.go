@@ -1,0 +1,144 @@
+package nutrition
+
+import (
+	"context"
+	"math"
+	"slices"
+	"testing"
+)
+
+// TestBalanceChecksWhatTheSolverFound hands the check answers that are not what
+// the solver found.
+func TestBalanceChecksWhatTheSolverFound(t *testing.T) {
+	req := BalanceRequest{
+		Mixture: mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "kale-cooked", 60),
+		Profile: ProfileByID("aafco-adult"),
+		Allowed: []*Food{Default().Food("eggshell-powder"), Default().Food("egg")},
+	}
+	md, problem := newBalanceModel(&req)
+	if problem != "" {
+		t.Fatal(problem)
+	}
+	s, err := (&balancer{ctx: context.Background(), md: md}).solve(pushThorough, nil, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	right := md.moves(&s, 0)
+	try := func(name string, want bool, change func(grams []float64)) {
+		grams := slices.Clone(right)
+		change(grams)
+		if a := md.build(ThoroughAnswer, grams); md.holds(&a, &s) != want {
+			t.Errorf("%s: holds is not %v", name, want)
+		}
+	}
+	kcal := func(j int) float64 { return md.vars[j].content[Energy].Mid }
+	const turkey, liver, eggshell = 0, 2, 4
+	try("as found", true, func([]float64) {})
+	try("more energy", false, func(g []float64) { g[turkey] *= 1.00001 })
+	// The energy stays the same, but there is less calcium.
+	try("less eggshell", false, func(g []float64) {
+		g[eggshell] -= 1
+		g[turkey] += kcal(eggshell) / kcal(turkey)
+	})
+	try("not a number", false, func(g []float64) { g[liver] = math.NaN() })
+}
+
+// TestBalanceChecksTheFloor hands it an answer that meets everything and leaves
+// too little of one item.
+func TestBalanceChecksTheFloor(t *testing.T) {
+	none := Exactly(0)
+	req := BalanceRequest{
+		Mixture: Mixture{Items: []Item{{Food: madeFish("one", 100, none), Grams: 100}, {Food: madeFish("other", 100, none), Grams: 100}}},
+		Profile: &Profile{ID: "made"},
+	}
+	md, problem := newBalanceModel(&req)
+	if problem != "" {
+		t.Fatal(problem)
+	}
+	s := solved{}
+	for less, want := range map[float64]bool{0: true, 50: true, 51: false} {
+		if a := md.build(MetAnswer, []float64{100 - less, 100 + less}); md.holds(&a, &s) != want {
+			t.Errorf("%v g less: holds is not %v", less, want)
+		}
+	}
+}
+
+// TestBalanceTellsWhatMakesRoom has a fish that only gives way to another, which
+// has the vitamin D that is asked for.
+func TestBalanceTellsWhatMakesRoom(t *testing.T) {
+	p := &Profile{ID: "made", Requirements: []Requirement{{Subject: Subject(VitaminD), Min: 100, Max: math.NaN()}}}
+	r := Balance(context.Background(), BalanceRequest{
+		Mixture: Mixture{Items: []Item{{Food: madeFish("plain", 100, Exactly(0)), Grams: 1000}}}, Profile: p,
+		Allowed: []*Food{madeFish("rich", 100, Exactly(40))}, Explain: true,
+	})
+	if r.Outcome != BalanceMet || len(r.Answers[0].Changes) != 2 {
+		t.Fatalf("%+v", r)
+	}
+	for _, c := range r.Answers[0].Changes {
+		// 100 IU are in 250 g of the rich one, which take the place of as much.
+		added := c.Item == 1
+		if c.MakesRoom == added || !c.Confirmed || c.Cause != (Demand{Subject: Subject(VitaminD)}) ||
+			math.Abs(math.Abs(float64(c.Delta))-250) > 0.01 || math.Abs(float64(c.WithoutIt)) > 0.01 {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+func TestBalanceKeepsUsualShares(t *testing.T) {
+	m := mixtureOf(t, "turkey-thigh-skinless", 500, "turkey-heart", 80, "turkey-neck", 130, "chicken-liver", 130, "lamb-kidney", 20, "kale-cooked", 150)
+	before := SharesOf(m.Items)
+	if off := before.Off(); !slices.ContainsFunc(off, func(o OffBand) bool { return o.Band == LiverBand && o.Verdict == High }) {
+		t.Fatalf("off before: %v", off)
+	}
+	// A profile that leaves the shares alone, and asks for the calcium of bone.
+	p := &Profile{ID: "made", Requirements: []Requirement{{Subject: Subject(Calcium), Min: 1250, Max: math.NaN()}}}
+	req := BalanceRequest{Mixture: m, Profile: p, LetGo: map[int]bool{3: true, 5: true}}
+	for _, bands := range []bool{false, true} {
+		req.Bands = bands
+		r := Balance(context.Background(), req)
+		if len(r.Answers) == 0 {
+			t.Fatal(r.Problem)
+		}
+		a := r.Answers[len(r.Answers)-1]
+		off := 0
+		for _, o := range SharesOf(a.Mixture.Items).Off() {
+			// Fish is not there and not allowed.
+			if o.Band == LiverBand || o.Band == PlantBand || o.Band == BoneBand || o.Band == SecretingOrganBand {
+				off++
+			}
+		}
+		if bands != (off == 0) {
+			t.Errorf("bands %v: off %+v", bands, SharesOf(a.Mixture.Items).Off())
+		}
+		for _, g := range a.Gaps {
+			if g.Band != "" && (!bands || math.Abs(g.Missing-g.Part*g.Limit) > 1e-12) {
+				t.Errorf("bands %v: %+v", bands, g)
+			}
+		}
+	}
+}
+
+// TestBalanceFollowsARaisedMinimum has a food with much protein and little
+// arginine: FEDIAF asks for 0.01 g of it for each gram of protein above 50 g.
+func TestBalanceFollowsARaisedMinimum(t *testing.T) {
+	food := func(key string, arginine float64) *Food {
+		f := madeFish(key, 100, Exactly(0))
+		f.Per100[Protein], f.Per100[Arginine] = Exactly(20), Exactly(arginine)
+		return f
+	}
+	p := &Profile{ID: "fediaf-made", Requirements: []Requirement{
+		{Subject: Subject(Protein), Min: 50, Max: math.NaN()},
+		{Subject: Subject(Arginine), Min: 1, Max: math.NaN()},
+	}}
+	r := Balance(context.Background(), BalanceRequest{
+		Mixture: Mixture{Items: []Item{{Food: food("poor", 0.15), Grams: 1000}}}, Profile: p, Allowed: []*Food{food("rich", 0.35)},
+	})
+	if r.Outcome != BalanceMet || len(r.Answers[0].Items) != 2 {
+		t.Fatal(r.Outcome, r.Problem)
+	}
+	// 1000 kcal with 200 g of protein need 1 + 0.01 x 150 = 2.5 g, between the
+	// 1.5 g of the one food and the 3.5 g of the other: half of each.
+	if g := float64(r.Answers[0].Items[1].New); math.Abs(g-500) > 0.01 {
+		t.Errorf("%v g", g)
+	}
+}
