@@ -1,0 +1,104 @@
+package telegram_test
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram"
+	"bowlwright/store"
+)
+
+// hook makes a webhook call and returns the status.
+func hook(p *phone, secret string, body io.Reader) int {
+	r := httptest.NewRequest(http.MethodPost, "/", body)
+	r.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
+	w := httptest.NewRecorder()
+	p.adapter.Webhook().ServeHTTP(w, r)
+	return w.Code
+}
+
+// ready waits until webhook calls are taken.
+func ready(t *testing.T, p *phone) {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	if err := p.api.Wait(ctx, func() bool { return p.api.Webhook() != "" }); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// failing is a store whose updates can be made to fail.
+type failing struct {
+	store.Store
+	err error
+}
+
+func (f *failing) Update(ctx context.Context, do func(store.Tx) error) error {
+	if f.err != nil {
+		return f.err
+	}
+	return f.Store.Update(ctx, do)
+}
+
+func TestWebhook(t *testing.T) {
+	s := &failing{Store: openScratch(t)}
+	p := connect(t, wiring{store: s, options: func(o *telegram.Options) { o.Secret = "right-secret" }})
+	const update = `{"update_id":7,"message":{"message_id":1,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
+	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
+		t.Errorf("before it runs: %d", code)
+	}
+	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/hook") })
+	ready(t, p)
+	p.api.Say(ines, 0, "/start") // makes the chat known
+	for _, secret := range []string{"", "wrong-secret", "right-secre", "right-secret "} {
+		if code := hook(p, secret, strings.NewReader(update)); code != http.StatusUnauthorized {
+			t.Errorf("secret %q: %d", secret, code)
+		}
+	}
+	for _, c := range []struct {
+		name, body string
+		want       int
+	}{
+		{"no JSON", "what", http.StatusBadRequest},
+		{"no id", `{"message":{}}`, http.StatusBadRequest},
+		{"empty", "", http.StatusBadRequest},
+		{"too large", `{"update_id":8,"x":"` + strings.Repeat("a", 2<<20) + `"}`, http.StatusRequestEntityTooLarge},
+	} {
+		if code := hook(p, "right-secret", strings.NewReader(c.body)); code != c.want {
+			t.Errorf("%s: %d, want %d", c.name, code, c.want)
+		}
+	}
+	// Not stored, not acknowledged.
+	s.err = &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space")}
+	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
+		t.Errorf("disk full: %d", code)
+	}
+	s.err = nil
+	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusOK {
+		t.Errorf("again: %d", code)
+	}
+	p.tally.wait(t, 4) // the three that were no updates, and the one
+	if n := len(p.replies(ines.ID)); n != 1 {
+		t.Errorf("%d answers, want 1", n)
+	}
+	if err := p.stop(); err != nil {
+		t.Fatal(err)
+	}
+	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
+		t.Errorf("after the end: %d", code)
+	}
+}
+
+// TestWebhookWithoutSecret lets nobody in where no secret was set.
+func TestWebhookWithoutSecret(t *testing.T) {
+	p := connect(t, wiring{})
+	if code := hook(p, "", strings.NewReader(`{"update_id":7}`)); code != http.StatusUnauthorized {
+		t.Errorf("answered %d", code)
+	}
+}
