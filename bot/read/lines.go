@@ -290,12 +290,15 @@ var (
 // own. A part that lacks one of them belongs to the one before, or, where the
 // amounts stand last, to the one after.
 func splitLine(line string) []string {
+	if !mayBeSeveral(line) {
+		return []string{line}
+	}
 	tokens := lex(line, make([]token, 0, 16))
 	var pieces []piece
-	from, numbers, hard := 0, 0, false
+	from, numbers, hard, anyHard := 0, 0, false, false
 	for i := range tokens {
 		t := &tokens[i]
-		if t.kind == numberToken {
+		if t.kind == numberToken || numberWords[t.text] > 0 {
 			numbers++
 		}
 		if t.kind == numberToken || t.kind == nameToken || t.inside || t.text == "and" && i+1 < len(tokens) && tokens[i+1].text == "a" {
@@ -304,10 +307,10 @@ func splitLine(line string) []string {
 		isHard := slices.Contains(hardSeparators, t.text)
 		if isHard || slices.Contains(softSeparators, t.text) {
 			pieces = append(pieces, piece{from: from, to: t.start, hard: hard})
-			from, hard = t.end, isHard
+			from, hard, anyHard = t.end, isHard, anyHard || isHard
 		}
 	}
-	if len(pieces) == 0 || numbers == 0 {
+	if len(pieces) == 0 || numbers == 0 || numbers == 1 && !anyHard {
 		return []string{line}
 	}
 	pieces = append(pieces, piece{from: from, to: len(line), hard: hard})
@@ -315,6 +318,19 @@ func splitLine(line string) []string {
 		pieces[i].judge(line)
 	}
 	return join(line, pieces)
+}
+
+// mayBeSeveral reports that a line has a separator at all.
+func mayBeSeveral(line string) bool {
+	if strings.ContainsAny(line, ",;+&") {
+		return true
+	}
+	for _, w := range []string{" and ", " plus ", " AND ", " And ", " PLUS "} {
+		if strings.Contains(line, w) {
+			return true
+		}
+	}
+	return false
 }
 
 // piece is a part of a line between separators.

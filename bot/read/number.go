@@ -37,8 +37,8 @@ func parseNumber(w string) number {
 	if top, bottom, ok := strings.Cut(w, "/"); ok {
 		a, okA := parseDecimal(top)
 		b, okB := parseDecimal(bottom)
-		// "80/20" is how lean meat is, and "5/9" to 24 parts what people write.
-		if !okA || !okB || b == 0 || a+b == 100 || b > 24 || a > 3*b {
+		// "80/20" and "93/7" are how lean meat is.
+		if !okA || !okB || b == 0 || b > 24 || a > 3*b {
 			return number{bad: true}
 		}
 		return number{value: sign * a / b, fraction: true}
