@@ -7,9 +7,9 @@ import (
 	"encoding/hex"
 	"strings"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
-	"bowlwright/bot/read"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -109,9 +109,14 @@ func (t *turn) joinCarer() {
 // longestName is how many characters of a carer's name are kept.
 const longestName = 40
 
-// carerName is a name on one line, cut where it is too long.
+// carerName is a name as typed, on one line, cut where it is too long.
 func carerName(s string) string {
-	s = strings.Join(strings.Fields(read.Clean(s)), " ")
+	s = strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && !unicode.IsSpace(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1 // they would reach beyond the name
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))), " ")
 	if s == "" {
 		return msg("carer.nameless")
 	}

@@ -171,3 +171,13 @@ func TestManyAtOnce(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoBeginAGroup has two persons write the first messages of a group at
+// the same time: they are one household.
+func TestTwoBeginAGroup(t *testing.T) {
+	w, meanwhile := raced(t)
+	meanwhile(func() { w.must(w.inGroup("Ines", "/dog Juniper 19.6 kg", false)) })
+	w.must(w.inGroup("Tomas", "/dog Bracken 34.8 kg", false))
+	w.read(group)
+	wantText(t, w.handle(w.inGroup("Ines", "/dog", false)), "Juniper", "Bracken")
+}
