@@ -12,27 +12,30 @@ import (
 // the file's structure, a record or an index is not as it should be. It keeps
 // updates waiting while it runs, and costs time in proportion to the file.
 func (s *Bolt) Check() error {
-	return s.alone(func(t *boltTx) error {
-		if err := verify(s.file); err != nil {
-			return err
-		}
-		if err := t.structure(); err != nil {
-			return err
-		}
-		if err := t.s.protect("check", func() error { return sealsHold("check", t.tx, uint64(len(migrations))) }); err != nil {
-			return err
-		}
-		if err := t.events(); err != nil {
-			return err
-		}
-		if err := t.messages(); err != nil {
-			return err
-		}
-		if err := t.membersIndexed(); err != nil {
-			return err
-		}
-		return t.invitesIndexed()
-	})
+	return s.alone((*boltTx).check)
+}
+
+// check is Check in a transaction.
+func (t *boltTx) check() error {
+	if err := verify(t.s.file); err != nil {
+		return err
+	}
+	if err := t.structure(); err != nil {
+		return err
+	}
+	if err := t.s.protect("check", func() error { return sealsHold("check", t.tx, uint64(len(migrations))) }); err != nil {
+		return err
+	}
+	if err := t.events(); err != nil {
+		return err
+	}
+	if err := t.messages(); err != nil {
+		return err
+	}
+	if err := t.membersIndexed(); err != nil {
+		return err
+	}
+	return t.invitesIndexed()
 }
 
 // alone runs f in a transaction that keeps updates out and is never committed.

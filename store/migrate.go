@@ -92,7 +92,7 @@ func (s *Bolt) migrate(ms []migration) error {
 		return classify("open", err)
 	}
 	if known := uint64(len(ms)); version > known {
-		return &Error{Code: Newer, Op: "open", Err: fmt.Errorf("schema %d, and %d is the newest known here", version, known)}
+		return newer("open", version, known)
 	}
 	if err := s.records(version); err != nil {
 		return classify("open", err)
@@ -111,6 +111,10 @@ func (s *Bolt) migrate(ms []migration) error {
 		}
 	}
 	return nil
+}
+
+func newer(op string, version, known uint64) error {
+	return &Error{Code: Newer, Op: op, Err: fmt.Errorf("schema %d, and %d is the newest known here", version, known)}
 }
 
 // records makes sure of every record before a migration reads it.
