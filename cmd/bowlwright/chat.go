@@ -70,6 +70,13 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	}
 	pictures := filepath.Join(filepath.Dir(s.Path()), "pictures")
 	a := bot.NewAssistant(s, nutrition.Default())
+	now := c.at
+	if now.IsZero() {
+		now = time.Now()
+	}
+	if _, err := a.Forget(ctx, now); err != nil {
+		return errors.Join(said(err), s.Close())
+	}
 	o := terminal.Options{In: terminal.NewScript(stdin), Out: stdout, At: c.at, Now: time.Now, Pictures: pictures}
 	restore := func() {}
 	if in, ok := stdin.(*os.File); ok && term.IsTerminal(int(in.Fd())) {

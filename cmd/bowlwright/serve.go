@@ -62,6 +62,7 @@ type server struct {
 	c        serveConfig
 	log      *slog.Logger
 	store    *store.Bolt
+	bot      *bot.Assistant
 	adapter  *telegram.Adapter
 	delivery *delivery.Delivery
 	metrics  *metrics
@@ -84,6 +85,7 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 		}
 	}
 	assistant := bot.NewAssistant(s, nutrition.Default())
+	srv.bot = assistant
 	srv.metrics = newMetrics(s, log)
 	srv.adapter, err = telegram.New(assistant, s, telegram.Options{
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
@@ -214,7 +216,8 @@ func serveHTTP(ctx context.Context, l net.Listener, h http.Handler) {
 	srv.Serve(l) // ends with ctx
 }
 
-// purge forgets handled updates of long ago, now and then.
+// purge forgets handled updates of long ago, and households that nobody has
+// taken up again, now and then.
 func (s *server) purge(ctx context.Context) {
 	tick := time.NewTicker(purgeEvery)
 	defer tick.Stop()
@@ -224,6 +227,9 @@ func (s *server) purge(ctx context.Context) {
 			return
 		case <-tick.C:
 			if _, err := s.store.Purge(time.Now().Add(-keepEvents)); err != nil {
+				s.log.Error("the store failed", "error", err.Error())
+			}
+			if _, err := s.bot.Forget(ctx, time.Now()); err != nil && ctx.Err() == nil {
 				s.log.Error("the store failed", "error", err.Error())
 			}
 		}
