@@ -40,8 +40,9 @@ type Options struct {
 	Metrics Metrics           // nil: nothing is counted
 	Wake    func(chat string) // told of chats that have something in the outbox; may be nil
 	// Move takes a group over that has become another chat; may be nil.
-	Move func(ctx context.Context, from, to string) error
-	Now  func() time.Time // nil: time.Now
+	Move   func(ctx context.Context, from, to string) error
+	Now    func() time.Time // nil: time.Now
+	Finish time.Duration    // for what is in hand at the end; 0: 5 s
 }
 
 // publicAPI is the platform's own address.
@@ -75,6 +76,9 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	}
 	if o.Log == nil {
 		o.Log = slog.New(slog.DiscardHandler)
+	}
+	if o.Finish <= 0 {
+		o.Finish = finishTimeout
 	}
 	if o.Now == nil {
 		o.Now = time.Now
@@ -142,9 +146,9 @@ func (a *Adapter) RunWebhook(ctx context.Context, address string) error {
 	})
 }
 
-// Times of the end; our own choices.
+// Our own choices.
 const (
-	finishTimeout = 5 * time.Second // for what is in hand
+	finishTimeout = 5 * time.Second
 	answerWorkers = 8
 )
 
@@ -166,8 +170,8 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	}
 	a.ready.Store(false)
 	a.open.Store(false)
-	late := time.AfterFunc(finishTimeout, func() { a.end(errClosing) })
-	a.lanes.close(finishTimeout)
+	late := time.AfterFunc(a.o.Finish, func() { a.end(errClosing) })
+	a.lanes.close(a.o.Finish)
 	late.Stop()
 	stopSide()
 	side.Wait()

@@ -89,27 +89,28 @@ func renderBody(blocks []bot.Block, limit int) []string {
 	return out
 }
 
-// pieces cuts a line into parts of at most limit units.
+// pieces cuts a line into parts of at most limit units, which must be 2 at
+// least.
 func pieces(line string, limit int) []string {
 	var out []string
-	for units(line) > limit {
-		end, space, n := 0, 0, 0
-		for i, r := range line {
-			if n += utf16.RuneLen(r); n > limit {
-				break
+	begin, space, n := 0, -1, 0 // of the part: its start, its last space, its units so far
+	for i, r := range line {
+		wide := utf16.RuneLen(r)
+		for n+wide > limit {
+			end, next := i, i
+			if space > begin {
+				end, next = space, space+1
 			}
-			end = i + len(string(r))
-			if r == ' ' {
-				space = i
-			}
+			out = append(out, line[begin:end])
+			begin, space = next, -1
+			n = units(line[begin:i])
 		}
-		if space > 0 {
-			end = space
+		if r == ' ' {
+			space = i
 		}
-		out = append(out, line[:end])
-		line = strings.TrimPrefix(line[end:], " ")
+		n += wide
 	}
-	return append(out, line)
+	return append(out, line[begin:])
 }
 
 // printable takes out what is not meant to be seen: control characters and

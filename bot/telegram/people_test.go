@@ -1,0 +1,156 @@
+package telegram_test
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+	"unicode/utf16"
+
+	"bowlwright/bot"
+	"bowlwright/bot/telegram"
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/store"
+)
+
+// quay is the group of the household; its id is an invention.
+const quay = -100200
+
+// heard returns a wiring whose events are put into a slice and not answered.
+func heard(into *[]bot.Event) wiring {
+	return wiring{handler: func(telegram.Handler) telegram.Handler {
+		return handlerFunc(func(_ context.Context, e bot.Event) error {
+			*into = append(*into, e)
+			return nil
+		})
+	}}
+}
+
+func TestAllowList(t *testing.T) {
+	w := wiring{options: func(o *telegram.Options) { o.Allow = []string{"@Ines", "99"} }}
+	p := pickUp(t, w)
+	by := standin.Person{ID: 99, Name: "By number"}
+	for _, who := range []standin.Person{ines, by, tomas, tomas} {
+		p.api.Say(who, 0, "/help")
+	}
+	p.api.Press(tomas, 0, 1, "x:help")
+	p.tally.wait(t, 5)
+	if n := len(p.replies(ines.ID)) + len(p.replies(by.ID)); n != 2 {
+		t.Errorf("those who are let in have %d answers", n)
+	}
+	if got := p.replies(tomas.ID); !slices.Equal(got, []string{bot.PrivateText()}) {
+		t.Errorf("a stranger was answered %q", got)
+	}
+	if p.tally.of("refused") != 3 {
+		t.Errorf("%d refused", p.tally.of("refused"))
+	}
+	p.stop()
+	err := p.store.View(t.Context(), func(tx store.Tx) error {
+		if id, err := tx.Member("telegram/4712", "telegram/4712"); err == nil {
+			t.Errorf("the stranger has a household: %s", id)
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+// TestBlockedChatSpeaksAgain takes a note of a refusal back when the person
+// writes.
+func TestBlockedChatSpeaksAgain(t *testing.T) {
+	p := connect(t, wiring{})
+	if err := p.store.Update(t.Context(), func(tx store.Tx) error { return tx.PutBlocked("telegram/4711", start) }); err != nil {
+		t.Fatal(err)
+	}
+	p.api.Say(ines, 0, "/help")
+	p.run(p.adapter.Run)
+	p.tally.wait(t, 1)
+	err := p.store.View(t.Context(), func(tx store.Tx) error {
+		since, err := tx.Blocked("telegram/4711")
+		if !since.IsZero() {
+			t.Error("still noted as refusing")
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+// entityAt marks a part of a text as the platform does.
+func entityAt(kind, text, part string) map[string]any {
+	before, _, _ := strings.Cut(text, part)
+	n := func(s string) int { return len(utf16.Encode([]rune(s))) }
+	return map[string]any{"entities": []map[string]any{{"type": kind, "offset": n(before), "length": n(part)}}}
+}
+
+// TestGroup holds what is an event of a group, and whether it is addressed.
+func TestGroup(t *testing.T) {
+	var got []bot.Event
+	p := connect(t, heard(&got))
+	p.api.AddGroup(quay, "Quayside")
+	at := "@" + standin.Username
+	say := func(text, kind, part string) { p.api.SayMore(ines, quay, text, entityAt(kind, text, part)) }
+	p.api.Say(ines, quay, "good morning")
+	say("/today", "bot_command", "/today")
+	say("/today"+at, "bot_command", "/today"+at)
+	say("/today@another_bot", "bot_command", "/today@another_bot")
+	say("🐕 "+at+" how much for Juniper?", "mention", at)
+	say("@tomas have you fed them?", "mention", "@tomas")
+	p.api.SayMore(ines, quay, "12 kg", map[string]any{"reply_to_message": map[string]any{"message_id": 1, "from": map[string]any{"id": standin.ID, "is_bot": true}}})
+	p.api.SayMore(ines, quay, "", map[string]any{"new_chat_title": "Quay"})
+	p.run(p.adapter.Run)
+	p.tally.wait(t, 8)
+	want := []string{
+		"good morning false", "/today false", "/today" + at + " true", "🐕  how much for Juniper? true",
+		"@tomas have you fed them? false", "12 kg true",
+	}
+	var have []string
+	for _, e := range got {
+		have = append(have, fmt.Sprint(e.Text, " ", e.Addressed))
+		if !e.Group || e.Chat != "telegram/-100200" || e.Person != "telegram/4711" || e.Name != "Ines" {
+			t.Errorf("%+v", e)
+		}
+	}
+	if !slices.Equal(have, want) {
+		t.Errorf("%q\nwant %q", have, want)
+	}
+}
+
+// TestGroupMoves makes a group another chat: its household goes with it.
+func TestGroupMoves(t *testing.T) {
+	const moved = -1009900
+	var assistant *bot.Assistant
+	w := wiring{
+		handler: func(h telegram.Handler) telegram.Handler { assistant = h.(*bot.Assistant); return h },
+		options: func(o *telegram.Options) {
+			o.Move = func(ctx context.Context, from, to string) error { return assistant.MoveChat(ctx, from, to) }
+		},
+	}
+	p := pickUp(t, w)
+	p.api.AddGroup(quay, "Quayside")
+	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	p.tally.wait(t, 1)
+	p.api.Migrate(quay, moved)
+	p.api.SayMore(ines, moved, "", map[string]any{"migrate_from_chat_id": quay})
+	p.tally.wait(t, 3)
+	p.api.Say(ines, moved, "/dog")
+	p.tally.wait(t, 4)
+	if got := p.replies(moved); len(got) != 1 || !strings.Contains(got[0], "Juniper") {
+		t.Errorf("the group that moved was answered %q", got)
+	}
+}
+
+func TestWordlessAndEdited(t *testing.T) {
+	p := pickUp(t, wiring{})
+	p.api.SayMore(ines, 0, "", map[string]any{"sticker": map[string]any{"file_id": "x"}})
+	p.api.SayMore(ines, 0, "", map[string]any{"photo": []any{}, "caption": "/help"})
+	p.api.Edit(ines, "/help me")
+	p.tally.wait(t, 3)
+	got := p.replies(ines.ID)
+	if len(got) != 3 || got[0] == got[1] || got[2] != bot.EditedText() {
+		t.Errorf("%q", got)
+	}
+}
