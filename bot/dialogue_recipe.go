@@ -14,6 +14,7 @@ type recipeDraft struct {
 	Name        string               `json:"name,omitempty"`
 	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
 	Doses       []planner.Dose       `json:"doses,omitempty"`
+	Days        float64              `json:"days,omitempty"` // how many days' food it is; 0: one
 	Open        []string             `json:"open,omitempty"` // lines not understood yet, as typed
 }
 
@@ -86,6 +87,9 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 	if d.Name == "" && got.Name != "" {
 		d.Name = recipeName(got.Name)
 	}
+	if got.Days > 0 {
+		d.Days = got.Days
+	}
 	var notes []string
 	for _, l := range got.Lines {
 		notes = append(notes, t.takeLine(&d, l))
@@ -108,7 +112,11 @@ func isTitle(line string, t *turn) bool {
 	if len(got.Lines) > 0 || len(got.Problems) == 0 {
 		return got.Name != ""
 	}
-	return got.Problems[0].Code == read.NoAmount && !strings.ContainsAny(line, "0123456789½¼¾")
+	switch got.Problems[0].Code {
+	case read.NoAmount, read.NoFood, read.UnknownFood, read.AmbiguousFood:
+		return !strings.ContainsAny(line, "0123456789½¼¾")
+	}
+	return false
 }
 
 // takeLine puts a line into the draft and returns how it was understood. In
@@ -200,7 +208,7 @@ func (t *turn) askOpenLine(d recipeDraft, head string) {
 	}
 	r := t.say(para(head), para(problemText(p)), para(rest))
 	choices := p.Finding.Choices
-	if len(choices) == 0 {
+	if len(choices) == 0 && p.Finding.Food == nil {
 		choices = p.Finding.Nearest
 	}
 	for _, f := range choices {
@@ -277,6 +285,12 @@ func (t *turn) pressRecipeLine(d recipeDraft, press string) {
 // completeOpenLine takes the food that was chosen for the first open line.
 func (t *turn) completeOpenLine(d recipeDraft, food string) {
 	p := t.openProblem(d)
+	if f := t.foods.Food(food); f != nil && p.Code == read.NoAmount {
+		d.Open[0] = f.Name
+		t.ask("recipe", "lines", d)
+		t.askOpenLine(d, "")
+		return
+	}
 	line, ok := p.With(t.foods.Food(food))
 	if !ok {
 		t.askOpenLine(d, msg("press.stale"))
@@ -292,6 +306,12 @@ func (t *turn) completeOpenLine(d recipeDraft, food string) {
 func (t *turn) mendOpenLine(d *recipeDraft, typed string) bool {
 	if strings.Contains(typed, "\n") {
 		return false
+	}
+	if line, ok := t.openProblem(*d).WithAmount(typed, t.foods); ok {
+		d.Open = d.Open[1:]
+		note := t.takeLine(d, line)
+		t.goOnWithRecipe(*d, []string{note}, nil)
+		return true
 	}
 	got := read.RecipeText(typed, t.foods)
 	if len(got.Lines) > 0 && len(got.Problems) == 0 {
@@ -325,7 +345,7 @@ func (t *turn) mendOpenLine(d *recipeDraft, typed string) bool {
 func (t *turn) keepRecipe(d recipeDraft, head string) {
 	if r := t.recipe(d.ID); d.ID != "" && r != nil {
 		t.mutate("did.recipe-changed", r.Name)
-		r.Ingredients, r.Doses = d.Ingredients, d.Doses
+		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days
 		t.showRecipe(r, joinParas(head, msg("recipe.changed", "recipe", r.Name)), t.undoButton())
 		return
 	}
@@ -333,7 +353,7 @@ func (t *turn) keepRecipe(d recipeDraft, head string) {
 		d.Name = t.freeName(d.Name)
 	}
 	t.mutate("did.recipe-added", d.Name)
-	r := planner.Recipe{ID: t.newID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses}
+	r := planner.Recipe{ID: t.newID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
 	t.home.Recipes = append(t.home.Recipes, r)
 	for i := range t.home.Dogs {
 		if t.home.Dogs[i].Recipe == "" {

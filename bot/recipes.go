@@ -63,8 +63,12 @@ func (t *turn) recipeEnergy(r *planner.Recipe, sum planner.Totals) string {
 	if sum.Grams > 0 && sum.Energy.Complete {
 		perGram = trim(sum.Energy.Mid/float64(sum.Grams), 2)
 	}
+	days := ""
+	if r.Days > 0 {
+		days = msg("recipe.days", "n", trim(r.Days, 1))
+	}
 	return msg("recipe.energy", "recipe", r.Name, "kcal", kcalRange(sum.Energy),
-		"grams", mass(sum.Grams, t.home.Units), "per", perGram)
+		"grams", mass(sum.Grams, t.home.Units), "per", perGram) + days
 }
 
 func (t *turn) ingredientRows(r *planner.Recipe) []tableRow {
@@ -98,6 +102,9 @@ func (t *turn) doseText(d planner.Dose) string {
 		if len(d.Amounts) > 1 {
 			s += " " + a.Nutrient.Name()
 		}
+	}
+	if d.Count > 1 && len(d.Amounts) > 0 {
+		s += " " + msg("dose.in-all")
 	}
 	if d.Per1000 {
 		s += " " + msg("dose.per-1000")
@@ -215,7 +222,7 @@ func (t *turn) pressRecipe(args []string) {
 	case "edit":
 		t.offerRecipeEdit(r)
 	case "lines":
-		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses}
+		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.ask("recipe", "lines", d)
 		t.sayMsg("ask.recipe-more", "recipe", r.Name).offer(t.stopButton())
 	case "less":

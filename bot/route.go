@@ -128,6 +128,10 @@ func (t *turn) routeWords(clean string) {
 	if t.carerWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
+	if isStop(clean) {
+		t.stopDialogue()
+		return
+	}
 	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) {
 		return
 	}
