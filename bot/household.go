@@ -57,7 +57,7 @@ func (e *Event) meant() bool {
 	}
 	name, _ := cutWord(text[1:])
 	_, known := commands[strings.ToLower(name)]
-	return known
+	return known || isStop(name)
 }
 
 // newHome is the household of a person who belongs to none: the one that the

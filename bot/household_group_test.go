@@ -143,3 +143,46 @@ func TestMoveKeepsWhatIsOnItsWay(t *testing.T) {
 		return err
 	})
 }
+
+// TestGroupLeaves takes a group out of its household, with and without a
+// private chat that goes on in it.
+func TestGroupLeaves(t *testing.T) {
+	for _, private := range []bool{false, true} {
+		w := newWorld(t)
+		w.handle(w.inGroup("Ines", "/dog Juniper 19.6 kg", false))
+		w.handle(w.inGroup("Tomas", "/today", false))
+		id := w.member(group, "")
+		if private {
+			w.says("Ines", "/start "+link(t, w.handle(w.inGroup("Ines", "/share", false))))
+		}
+		sure := w.handle(w.inGroup("Tomas", "/leave", false))
+		press := w.inGroup("Tomas", "", false)
+		press.Press = button(t, sure, "Leave")
+		rs := w.handle(press)
+		if w.member(group, "") != "" {
+			t.Errorf("private chat %v: the group is still in it", private)
+		}
+		if private {
+			wantText(t, sure, "Take this group out")
+			wantText(t, w.read("x/Ines"), "Tomas has taken the group out")
+			// Tomas was there by the group alone.
+			wantText(t, w.says("Ines", "/household"), "Carer: Ines (you).", "Juniper")
+			continue
+		}
+		wantText(t, sure, "This group is all of the household")
+		back := link(t, rs)
+		if w.says("Ines", "/start "+back); w.home("Ines") == id {
+			t.Error("the way back is open to another")
+		}
+		wantText(t, w.handle(w.inGroup("Tomas", "/start "+back, false)), "Juniper")
+		if w.member(group, "") != id {
+			t.Error("the group has lost its household")
+		}
+	}
+}
+
+func TestGroupStopsADialogue(t *testing.T) {
+	w := newWorld(t)
+	w.handle(w.inGroup("Ines", "/dog", false))
+	wantText(t, w.handle(w.inGroup("Ines", "/cancel", false)), "Stopped")
+}

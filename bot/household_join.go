@@ -69,6 +69,9 @@ func (t *turn) invitation(key string) (store.Invite, *planner.Household) {
 func (t *turn) askJoin(i store.Invite, target *planner.Household) {
 	t.ask("carers", "join", carersDraft{Asked: t.event.At, Key: i.Key})
 	first := msg("join.sure", "name", carersOf(target), "what", thingsOf(t.home))
+	if t.event.Group {
+		first = msg("join.sure-group", "name", carersOf(target), "what", thingsOf(t.home))
+	}
 	if len(t.others()) > 0 {
 		t.say(para(first), para(msg("join.leaves"))).
 			offer(t.answer(msg("button.join"), "join", "keep"), t.answer(msg("button.stay"), "join", "stay"))
@@ -182,11 +185,19 @@ func (t *turn) askLeave() {
 	}
 	t.ask("carers", "leave", carersDraft{Asked: t.event.At})
 	if !last {
-		t.sayMsg("leave.sure", "name", t.othersNames()).
+		first := msg("leave.sure", "name", t.othersNames())
+		if t.event.Group {
+			first = msg("leave.sure-group")
+		}
+		t.say(para(first)).
 			offer(t.answer(msg("button.leave"), "leave", "keep"), t.answer(msg("button.stay"), "leave", "stay"))
 		return
 	}
-	t.sayMsg("leave.last", "what", what, "days", keptDays).
+	first := msg("leave.last", "what", what, "days", keptDays)
+	if t.event.Group {
+		first = msg("leave.last-group", "what", what, "days", keptDays)
+	}
+	t.say(para(first)).
 		offer(t.answer(msg("button.leave-keep", "days", keptDays), "leave", "keep")).
 		offer(t.answer(msg("button.leave-delete"), "leave", "delete"), t.answer(msg("button.stay"), "leave", "stay"))
 }

@@ -145,6 +145,10 @@ func (t *turn) routeCommand(s string) bool {
 	}
 	name, rest := cutWord(s[1:])
 	name, _, _ = strings.Cut(name, "@")
+	if rest == "" && isStop(name) {
+		t.stopDialogue()
+		return true
+	}
 	if do, ok := commands[strings.ToLower(name)]; ok {
 		do(t, rest)
 		return true
@@ -195,7 +199,7 @@ func (t *turn) routeDialogue(s string) bool {
 // isStop reports that a person wants out of a dialogue.
 func isStop(s string) bool {
 	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "stop", "cancel", "/cancel", "/stop", "never mind", "nevermind", "quit":
+	case "stop", "cancel", "never mind", "nevermind", "quit":
 		return true
 	}
 	return false
