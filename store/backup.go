@@ -142,7 +142,7 @@ func (s *Bolt) verifyRecords() error {
 // Restore puts a copy of the store in the file from where the file to is.
 // Everything is checked before anything is replaced, and what was there is
 // kept under the name keep, which must not exist; kept says whether there was
-// anything. At no moment is there no file at to, or half of one.
+// anything. At no moment is there half a file at to.
 //
 // Errors are *Error: NotFound where there is no from, Busy where either is in
 // use, Newer or Damaged of from.
@@ -172,7 +172,7 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		return false, err
 	}
 	if old != nil {
-		if err := os.Link(to, keep); err != nil {
+		if err := keepAs(to, keep); err != nil {
 			os.Remove(beside)
 			return false, classify(op, err)
 		}
@@ -181,6 +181,19 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		return old != nil, classify(op, err)
 	}
 	return old != nil, nil
+}
+
+// keepAs gives a file a second name. Where the file system has no second
+// names it gets another, and its place is empty for a moment.
+func keepAs(to, keep string) error {
+	err := os.Link(to, keep)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	if _, err := os.Lstat(keep); err == nil {
+		return fs.ErrExist
+	}
+	return os.Rename(to, keep)
 }
 
 // copyTo copies a store into an open file and makes sure of what arrived.

@@ -77,15 +77,21 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	if _, err := a.Forget(ctx, now); err != nil {
 		return errors.Join(said(err), s.Close())
 	}
+	stopSharing := func() {}
+	if !c.scratch {
+		stopSharing, _ = share(s) // a chat works without
+	}
 	o := terminal.Options{In: terminal.NewScript(stdin), Out: stdout, At: c.at, Now: time.Now, Pictures: pictures}
 	restore := func() {}
 	if in, ok := stdin.(*os.File); ok && term.IsTerminal(int(in.Fd())) {
 		if restore, err = keyboard(in, stdout, &o); err != nil {
+			stopSharing()
 			return err
 		}
 	}
 	err = terminal.New(a, s, o).Run(ctx)
 	restore()
+	stopSharing()
 	if closed := s.Close(); err == nil {
 		err = closed
 	}
@@ -126,13 +132,11 @@ func openStore(dir string, scratch bool) (*store.Bolt, error) {
 		s, err := store.Scratch()
 		return s, said(err)
 	}
-	if dir == "" {
-		var err error
-		if dir, err = dataDir(); err != nil {
-			return nil, failure{"no data directory is known here: name one with --data DIR", err}
-		}
+	path, err := storeFile(dir)
+	if err != nil {
+		return nil, err
 	}
-	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
+	s, err := store.Open(path, store.Options{})
 	return s, said(err)
 }
 

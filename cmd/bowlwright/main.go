@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	"time"
 	_ "time/tzdata" // the zone database, for machines without one
 )
 
@@ -65,6 +66,14 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
   bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"] [--json]
       compare the recipe lines of FILE (- for standard input) with a table
       of requirements
+  bowlwright backup FILE [--data DIR]
+      copy the data into FILE, also while it is in use, and check the copy
+  bowlwright verify FILE
+      check a file from backup
+  bowlwright restore FILE [--data DIR]
+      put a file from backup in the place of the data, which is kept
+  bowlwright health ADDR
+      ask a running "serve --health ADDR" how it is
   bowlwright --version
       print the version
 `
@@ -83,6 +92,14 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return analyse(args[1:], stdin, stdout, stderr)
 	case "foods":
 		return foods(args[1:], stdout)
+	case "backup":
+		return backup(ctx, args[1:], stdout)
+	case "verify":
+		return verify(args[1:], stdout)
+	case "restore":
+		return restore(args[1:], time.Now(), stdout)
+	case "health":
+		return health(ctx, args[1:])
 	case "--version", "-version", "version":
 		_, err := fmt.Fprintln(stdout, "bowlwright", version())
 		return err

@@ -43,6 +43,7 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/planner":              {"bowlwright/nutrition"},
 		"bowlwright/store":                {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/store/storetest":      {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
+		"bowlwright/store/hotcopy":        {},
 		"bowlwright/bot/read":             {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/bot":                  {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/bot/read"},
 		"bowlwright/bot/terminal":         {"bowlwright/store", "bowlwright/bot"},

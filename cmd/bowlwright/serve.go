@@ -156,12 +156,16 @@ func (s *server) work(ctx context.Context) error {
 		side.Go(func() { serveHTTP(hooksCtx, s.hooks, s.webhook()) })
 	}
 	side.Go(func() { s.purge(background) })
+	stopSharing, err := share(s.store)
+	if err != nil {
+		s.log.Warn("no backup can be made while this runs", "error", err)
+	}
+	side.Go(func() { <-background.Done(); stopSharing() })
 	sendCtx, stopSending := context.WithCancel(background)
 	defer stopSending()
 	var sendErr error
 	sending.Go(func() { sendErr = s.delivery.Run(sendCtx) })
 
-	var err error
 	if s.c.webhook != "" {
 		err = s.adapter.RunWebhook(ctx, s.c.webhook)
 	} else {

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"strings"
+	"time"
+)
+
+// healthTimeout is how long a healthy program may take to say so; our own
+// choice.
+const healthTimeout = 3 * time.Second
+
+// health asks a running program how it is, for a container that has nothing
+// else to ask with.
+func health(ctx context.Context, args []string) error {
+	f := newFlags("health")
+	if err := f.Parse(args); err != nil {
+		return usageError{err.Error()}
+	}
+	if f.NArg() != 1 {
+		return usageError{"health takes one address, as 127.0.0.1:8081"}
+	}
+	url := f.Arg(0)
+	if !strings.Contains(url, "://") {
+		url = "http://" + url + "/healthz"
+	}
+	ctx, cancel := context.WithTimeout(ctx, healthTimeout)
+	defer cancel()
+	r, err := http.NewRequestWithContext(ctx, http.MethodGet, url, nil)
+	if err != nil {
+		return usageError{fmt.Sprintf("%q is no address to ask", f.Arg(0))}
+	}
+	t := &http.Transport{DisableKeepAlives: true} // and no proxy
+	resp, err := t.RoundTrip(r)
+	if err != nil {
+		return failure{fmt.Sprintf("not well: %v", err), err}
+	}
+	resp.Body.Close()
+	if resp.StatusCode != http.StatusOK {
+		return failure{"not well: " + resp.Status, nil}
+	}
+	return nil
+}
