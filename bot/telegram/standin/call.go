@@ -212,6 +212,7 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 	}
 	m.ID, m.Chat, m.Bot = s.newMessage(), to.id, true
 	to.messages = append(to.messages, m)
+	s.sent++
 	kept := *m
 	c.Result = &kept
 	return s.describeMessage(to, m)

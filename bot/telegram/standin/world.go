@@ -214,6 +214,13 @@ func (s *Server) Calls(method string) []Call {
 	return out
 }
 
+// Sent is how many messages the bot has sent.
+func (s *Server) Sent() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.sent
+}
+
 // Unconfirmed is how many updates the bot has not confirmed.
 func (s *Server) Unconfirmed() int {
 	s.mu.Lock()
