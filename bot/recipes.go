@@ -53,7 +53,7 @@ func (t *turn) offerForRecipe(out *Reply, r *planner.Recipe) {
 	out.offer(row...)
 	out.offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.theDog())))
 	out.offer(t.button(msg("button.scale"), "scale", "ask", r.ID), t.button(msg("button.change"), "recipe", "edit", r.ID),
-		t.button(msg("button.remove"), "recipe", "remove", r.ID))
+		t.button(msg("button.lines"), "recipe", "text", r.ID), t.button(msg("button.remove"), "recipe", "remove", r.ID))
 }
 
 // recipeEnergy is the line "Turkey and heart: 935 kcal (910-960) in 615 g,
@@ -221,6 +221,8 @@ func (t *turn) pressRecipe(args []string) {
 		t.showRecipe(r, "")
 	case "edit":
 		t.offerRecipeEdit(r)
+	case "text":
+		t.say(para(read.FormatLines(*r, t.foods, t.home.Units)))
 	case "lines":
 		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.ask("recipe", "lines", d)
