@@ -34,7 +34,7 @@ func (t *turn) followInvite(key string) {
 	case i.Household == t.home.ID && !t.joins:
 		t.sayMsg("join.already")
 	case target == nil:
-		t.sayMsg("join.closed")
+		t.sayMsg("join.closed").offer(t.button(msg("button.help"), "help"))
 	case i.Household != t.home.ID && t.member != "" && thingsOf(t.home) != "":
 		t.askJoin(i, target)
 	default:
@@ -101,7 +101,7 @@ func (t *turn) joinSure(d carersDraft, forget bool) {
 	switch {
 	case t.err != nil:
 	case target == nil:
-		t.sayMsg("join.closed")
+		t.sayMsg("join.closed").offer(t.button(msg("button.help"), "help"))
 	default:
 		t.join(i, target, forget)
 	}
@@ -127,7 +127,11 @@ func (t *turn) join(i store.Invite, target *planner.Household, forget bool) {
 	if names := t.othersNames(); names != "" {
 		first = msg("join.done", "name", names)
 	}
-	r := t.say(para(first), para(t.holds()))
+	caution := ""
+	if t.member == "" {
+		caution = msg("caution.first-use") // nobody has told this person yet
+	}
+	r := t.say(para(first), para(t.holds()), para(caution))
 	r.offer(t.button(msg("button.today"), "carers", "today"), t.button(msg("button.carers"), "carers", "show"))
 	if t.talk.Parked != nil {
 		r.offer(t.button(msg("button.go-on-parked"), "resume"))
