@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -222,7 +224,7 @@ func (t *turn) pressRecipe(args []string) {
 	case "edit":
 		t.offerRecipeEdit(r)
 	case "text":
-		t.say(para(read.FormatLines(*r, t.foods, t.home.Units)))
+		t.say(para(read.FormatLines(copied(*r, t.home.Units), t.foods, t.home.Units)))
 	case "lines":
 		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.ask("recipe", "lines", d)
@@ -237,6 +239,23 @@ func (t *turn) pressRecipe(args []string) {
 	default:
 		t.sayMsg("press.stale")
 	}
+}
+
+// copied is a recipe with amounts as a person would write them: to a tenth of
+// a gram or a hundredth of an ounce.
+func copied(r planner.Recipe, u planner.Units) planner.Recipe {
+	unit := nutrition.Grams(1)
+	round := 10.0
+	if u.Ounces {
+		unit, round = nutrition.GramsPerOunce, 100
+	}
+	r.Ingredients = slices.Clone(r.Ingredients)
+	for i := range r.Ingredients {
+		if n := math.Round(float64(r.Ingredients[i].Grams/unit)*round) / round; n > 0 {
+			r.Ingredients[i].Grams = nutrition.Grams(n) * unit
+		}
+	}
+	return r
 }
 
 func (t *turn) offerRecipeEdit(r *planner.Recipe) {
