@@ -2,6 +2,7 @@ package bot
 
 import (
 	"strings"
+	"unicode"
 
 	"bowlwright/bot/read"
 )
@@ -24,6 +25,14 @@ func (t *turn) notUnderstood(s string) {
 		t.hello()
 		return
 	}
+	if name := t.unknownDog(s); name != "" {
+		r := t.sayMsg("dog.unknown", "name", name)
+		for i := range t.home.Dogs {
+			r.offer(t.button(t.home.Dogs[i].Name, "dog", "show", t.home.Dogs[i].ID))
+		}
+		r.offer(t.button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
 	var lines []string
 	for _, e := range read.Nearest(s, 2) {
 		lines = append(lines, "- "+t.ownNames(e.Text))
@@ -34,6 +43,23 @@ func (t *turn) notUnderstood(s string) {
 
 // TerminalHint is the first line of a chat in a terminal.
 func TerminalHint() string { return msg("hello.terminal") }
+
+// unknownDog returns a word of a sentence that would be understood if it were
+// the name of a dog, empty where there is none.
+func (t *turn) unknownDog(s string) string {
+	words := strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
+	for _, w := range words[:min(len(words), 12)] {
+		if len(w) < 2 || !unicode.IsUpper([]rune(w)[0]) {
+			continue
+		}
+		names := t.names()
+		names.Dogs = append(names.Dogs, read.Named{ID: "?", Name: w})
+		if got, ok := read.Understand(s, names, t.home.Units); ok && got.Dog == "?" {
+			return w
+		}
+	}
+	return ""
+}
 
 // ownNames puts the household's own dog and recipe into an example, which
 // speaks of those of the demo world.
