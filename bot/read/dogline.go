@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"bowlwright/planner"
 )
@@ -115,7 +116,7 @@ func (l *dogLine) leave(end int) {
 			l.bare = start
 			return
 		}
-		l.dog.Name = strings.Trim(l.typed(start, l.nameEnd(start, end)), " '’")
+		l.dog.Name = l.nameOf(start, l.nameEnd(start, end))
 		return
 	}
 	if end == start+1 && l.words[start].number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].end <= l.words[start].start {
@@ -123,6 +124,39 @@ func (l *dogLine) leave(end int) {
 		return
 	}
 	l.problem(start, end, NotPlaced)
+}
+
+// nameOf is a name as it was typed, with the signs that touch its words
+// ("<b>Rex</b>"), but without punctuation and quotes round the whole.
+func (l *dogLine) nameOf(start, end int) string {
+	from, to := l.words[start].start, l.words[end-1].end
+	if start == 0 || l.words[start-1].end < from {
+		for from > 0 && isSign(l.text[:from]) {
+			_, size := utf8.DecodeLastRuneInString(l.text[:from])
+			from -= size
+		}
+	}
+	for to < len(l.text) && (end == len(l.words) || to < l.words[end].start) {
+		r, size := utf8.DecodeRuneInString(l.text[to:])
+		if !isSign(string(r)) {
+			break
+		}
+		to += size
+	}
+	name := strings.Join(strings.Fields(l.text[from:to]), " ")
+	if first, _ := utf8.DecodeRuneInString(name); strings.ContainsRune(quotes, first) {
+		name = strings.Trim(name, quotes)
+	}
+	return strings.Trim(name, " '’")
+}
+
+// quotes stand round a name that somebody wants to set off.
+const quotes = `"'“”„«»‘’`
+
+// isSign reports whether a text ends in a sign that can be part of a name.
+func isSign(text string) bool {
+	r, _ := utf8.DecodeLastRuneInString(text)
+	return strings.ContainsRune("<>&#@$%^_~{}"+quotes, r)
 }
 
 // nameEnd ends the name before a number, which is no part of it.
