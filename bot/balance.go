@@ -88,6 +88,7 @@ func (t *turn) balanceRequest(l looked, d balanceDraft, explain bool) nutrition.
 func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResult) {
 	var out *Reply
 	for i, a := range result.Answers {
+		a = t.kept(l, a)
 		blocks := []Block{para(t.balanceFirst(l, result, a)), tableBlock(t.balanceRows(a))}
 		blocks = append(blocks, para(t.reasonsText(l, a)), para(t.gapsText(a)))
 		if i == 0 {
@@ -106,16 +107,58 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 
 // changes reports that an answer changes anything that a scale shows.
 func changes(a nutrition.BalanceAnswer) bool {
-	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return tenth(it.New) != tenth(it.Old) })
+	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return math.Abs(float64(it.New-it.Old)) >= 0.05 })
 }
 
-// tenth rounds to what a recipe is kept in: a tenth of a gram, whole grams
-// from 50 g.
-func tenth(g nutrition.Grams) nutrition.Grams {
+// kept is an answer with the grams in which it is shown and kept: rounded as
+// far as that leaves no more open than the exact answer does.
+func (t *turn) kept(l looked, a nutrition.BalanceAnswer) nutrition.BalanceAnswer {
+	exact := open(a.Analysis)
+	for _, round := range []func(nutrition.Grams) nutrition.Grams{kitchenGrams, tenth, hundredth} {
+		items := slices.Clone(a.Items)
+		m := nutrition.Mixture{Extras: l.mixture.Extras, Days: l.mixture.Days}
+		for i := range items {
+			items[i].New = round(items[i].New)
+			if items[i].New <= 0 {
+				continue
+			}
+			it := nutrition.Item{Food: items[i].Food, Grams: items[i].New}
+			if items[i].Index >= 0 {
+				it.Label = l.mixture.Items[items[i].Index].Label
+			}
+			m.Items = append(m.Items, it)
+		}
+		if result := nutrition.Analyse(m, l.profile, l.result.Basis); open(result) <= exact {
+			a.Items, a.Mixture, a.Analysis = items, m, result
+			return a
+		}
+	}
+	return a
+}
+
+// open is how many rows of an analysis are not enough.
+func open(a nutrition.Analysis) int {
+	n := 0
+	for i := range a.Rows {
+		if a.Rows[i].Verdict != nutrition.Enough {
+			n++
+		}
+	}
+	return n
+}
+
+// kitchenGrams rounds to whole grams, below 50 g to a tenth.
+func kitchenGrams(g nutrition.Grams) nutrition.Grams {
 	if g >= 50 {
 		return nutrition.Grams(math.Round(float64(g)))
 	}
-	return nutrition.Grams(math.Round(float64(g)*10) / 10)
+	return tenth(g)
+}
+
+func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Round(float64(g)*10) / 10) }
+
+func hundredth(g nutrition.Grams) nutrition.Grams {
+	return nutrition.Grams(math.Round(float64(g)*100) / 100)
 }
 
 func (t *turn) balanceFirst(l looked, result nutrition.BalanceResult, a nutrition.BalanceAnswer) string {
@@ -138,7 +181,7 @@ func (t *turn) balanceFirst(l looked, result nutrition.BalanceResult, a nutritio
 func (t *turn) balanceRows(a nutrition.BalanceAnswer) []tableRow {
 	rows := []tableRow{{"", []string{msg("balance.now"), msg("balance.new")}}}
 	for _, it := range a.Items {
-		rows = append(rows, tableRow{it.Food.Name, []string{exactMass(it.Old, t.home.Units), exactMass(tenth(it.New), t.home.Units)}})
+		rows = append(rows, tableRow{it.Food.Name, []string{exactMass(it.Old, t.home.Units), exactMass(it.New, t.home.Units)}})
 	}
 	return rows
 }
@@ -154,7 +197,7 @@ func (t *turn) reasonsText(l looked, a nutrition.BalanceAnswer) string {
 		if len(lines) == mostReasons || math.Abs(float64(c.Delta)) < 0.5 {
 			break
 		}
-		food, delta := a.Items[c.Item].Food.Name, signedMass(tenth(c.Delta), t.home.Units)
+		food, delta := a.Items[c.Item].Food.Name, signedMass(tenth(a.Items[c.Item].New-a.Items[c.Item].Old), t.home.Units)
 		switch {
 		case c.Excluded:
 			lines = append(lines, msg("reason.excluded", "delta", delta, "food", food))
@@ -347,7 +390,7 @@ func (t *turn) takeBalance(d balanceDraft, kind nutrition.BalanceKind) {
 		}
 		t.endDialogue()
 		t.mutate("did.recipe-changed", r.Name)
-		r.Ingredients = balanced(r.Ingredients, a)
+		r.Ingredients = balanced(r.Ingredients, t.kept(l, a))
 		t.showRecipe(r, msg("recipe.changed", "recipe", r.Name), t.undoButton())
 		return
 	}
@@ -358,7 +401,7 @@ func (t *turn) takeBalance(d balanceDraft, kind nutrition.BalanceKind) {
 func balanced(old []planner.Ingredient, a nutrition.BalanceAnswer) []planner.Ingredient {
 	var out []planner.Ingredient
 	for _, it := range a.Items {
-		g := tenth(it.New)
+		g := it.New
 		if g <= 0 {
 			continue
 		}
