@@ -35,9 +35,12 @@ func fileAndFlags(f *flag.FlagSet, args []string) (file string, err error) {
 	return file, nil
 }
 
-// storeFile is where the store of a data directory is, the user's own
-// directory where none is named.
+// storeFile is where the store of a data directory is. Where none is named
+// it is that of BOWLWRIGHT_DATA, or else the user's own.
 func storeFile(dir string) (string, error) {
+	if dir == "" {
+		dir = os.Getenv("BOWLWRIGHT_DATA")
+	}
 	if dir == "" {
 		var err error
 		if dir, err = dataDir(); err != nil {
@@ -132,7 +135,7 @@ func restore(args []string, now time.Time, stdout io.Writer) error {
 	if err := store.Verify(from); err != nil {
 		return aboutFile(err, from)
 	}
-	keep := to + ".before-" + now.UTC().Format("20060102T150405Z")
+	keep := to + ".before-" + now.UTC().Format("20060102T150405.000Z")
 	kept, err := store.Restore(from, to, keep)
 	if err != nil {
 		return aboutFile(err, to)
@@ -161,7 +164,7 @@ func aboutFile(err error, file string) error {
 	case e.Code == store.Newer:
 		return failure{file + " was written by a newer version of Bowlwright; nothing was changed", err}
 	case errors.Is(err, fs.ErrExist):
-		return failure{"there is a file from a restore in the same second: try again", err}
+		return failure{"there is a file from a restore in the same moment: try again", err}
 	}
 	return said(err)
 }
