@@ -26,6 +26,9 @@ func TestFlood(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
+			if testing.Short() && name != "at random" {
+				t.Skip("one of them is enough for a short run")
+			}
 			bubble(t, func(t *testing.T) {
 				s := open(t)
 				random := rand.New(rand.NewPCG(1, 2))
