@@ -24,6 +24,8 @@ type Bolt struct {
 	scratch string                // a directory to remove at Close
 	stopped atomic.Pointer[Error] // what made bbolt unusable, if anything
 	writer  chan struct{}         // held by the one Update
+	queued  atomic.Int64          // grouped updates that wait for writer
+	group   *group                // updates not committed yet; of whoever holds writer
 	begin   sync.Mutex            // held while a transaction begins
 	closing sync.Once
 	finish  func(*bolt.Tx) error // commits; replaced where a test lets the disk fail
@@ -62,6 +64,7 @@ func (s *Bolt) update(ctx context.Context, f func(*boltTx) error) error {
 		return classify("update", ctx.Err())
 	}
 	defer func() { <-s.writer }()
+	s.closeGroup()
 	t, err := s.enter(ctx, "update", true)
 	if err != nil {
 		return err
@@ -145,6 +148,7 @@ func (s *Bolt) Close() error {
 	s.closing.Do(func() {
 		s.writer <- struct{}{}
 		defer func() { <-s.writer }()
+		s.closeGroup()
 		if s.stopped.Load() != nil {
 			// bbolt could wait for ever for its own locks; the mapping stays
 			// until the process ends, the file and its lock are let go.

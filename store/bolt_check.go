@@ -42,6 +42,7 @@ func (t *boltTx) check() error {
 func (s *Bolt) alone(f func(*boltTx) error) error {
 	s.writer <- struct{}{}
 	defer func() { <-s.writer }()
+	s.closeGroup()
 	t, err := s.enter(context.Background(), "check", true)
 	if err != nil {
 		return err
