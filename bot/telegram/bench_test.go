@@ -81,13 +81,14 @@ func program(b *testing.B, api *standin.Server, path string, carers int) (end fu
 	if err != nil {
 		b.Fatal(err)
 	}
-	assistant := bot.NewAssistant(s, nutrition.Default())
+	g := s.Grouped()
+	assistant := bot.NewAssistant(g, nutrition.Default())
 	var d *delivery.Delivery
-	a, err := telegram.New(assistant, s, telegram.Options{Token: standin.Token, API: api.URL(), Wake: func(chat string) { d.Wake(chat) }})
+	a, err := telegram.New(assistant, g, telegram.Options{Token: standin.Token, API: api.URL(), Wake: func(chat string) { d.Wake(chat) }})
 	if err != nil {
 		b.Fatal(err)
 	}
-	d = delivery.New(s, a.Sender(), delivery.Options{Prefix: telegram.Prefix, Limits: &delivery.Limits{}})
+	d = delivery.New(g, a.Sender(), delivery.Options{Prefix: telegram.Prefix, Limits: &delivery.Limits{}})
 	ctx, cancel := context.WithCancel(context.Background())
 	ended := make(chan struct{}, 2)
 	go func() { a.Run(ctx); ended <- struct{}{} }()

@@ -11,6 +11,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+	}
 	testscript.Main(m, map[string]func(){
 		"bowlwright": main,
 	})

@@ -84,10 +84,11 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 			return nil, failure{"--health " + c.health + " cannot be used: is the address another program's?", err}
 		}
 	}
-	assistant := bot.NewAssistant(s, nutrition.Default())
+	g := s.Grouped()
+	assistant := bot.NewAssistant(g, nutrition.Default())
 	srv.bot = assistant
 	srv.metrics = newMetrics(s, log)
-	srv.adapter, err = telegram.New(assistant, s, telegram.Options{
+	srv.adapter, err = telegram.New(assistant, g, telegram.Options{
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake: func(chat string) { srv.delivery.Wake(chat) },
 		Move: assistant.MoveChat,
@@ -96,7 +97,7 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 		srv.closeListeners()
 		return nil, inWords(err)
 	}
-	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
+	srv.delivery = delivery.New(g, srv.adapter.Sender(), delivery.Options{
 		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
 	})
 	return srv, nil

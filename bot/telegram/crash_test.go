@@ -1,0 +1,452 @@
+package telegram_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// long skips a test that takes minutes, unless it is asked for.
+func long(t testing.TB) {
+	t.Helper()
+	if os.Getenv("BOWLWRIGHT_LONG") == "" {
+		t.Skip("a long test: set BOWLWRIGHT_LONG=1")
+	}
+}
+
+// built builds the program and returns its path.
+func built(t testing.TB) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "bowlwright")
+	if out, err := exec.Command("go", "build", "-o", path, "bowlwright/cmd/bowlwright").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	return path
+}
+
+// process is a run of the program against a stand-in.
+type process struct {
+	cmd   *exec.Cmd
+	ended chan error
+}
+
+// spawn starts the program on a data directory; its log goes to w.
+func spawn(t testing.TB, path, data string, api *standin.Server, w *syncBuffer, more ...string) *process {
+	t.Helper()
+	cmd := exec.Command(path, append([]string{"serve", "--data", data, "--api-url", api.URL()}, more...)...)
+	cmd.Env = append(os.Environ(), "BOWLWRIGHT_TOKEN="+standin.Token)
+	cmd.Stdout, cmd.Stderr = w, w
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	p := &process{cmd, make(chan error, 1)}
+	go func() { p.ended <- cmd.Wait() }()
+	t.Cleanup(func() { cmd.Process.Kill() })
+	return p
+}
+
+// kill ends a process at once. It must not have ended by itself.
+func (p *process) kill(t testing.TB) {
+	t.Helper()
+	select {
+	case err := <-p.ended:
+		t.Fatalf("the program ended by itself: %v", err)
+	default:
+	}
+	p.cmd.Process.Kill()
+	<-p.ended
+}
+
+// said is one message of a household: a dog, a weight or a recipe. Each
+// changes the household once, which its revision counts.
+type said struct {
+	text   string
+	reply  string // what its reply holds and no other's does
+	weight float64
+	recipe string
+}
+
+// home is one household that writes.
+type home struct {
+	person standin.Person
+	all    []said
+}
+
+// next is the next message of a household. No weight comes twice in a row,
+// and the weights stay within what a dog can weigh.
+func (h *home) next() said {
+	n := len(h.all)
+	kg := 10 + float64(n%1000)/10
+	weighed := fmt.Sprintf("%s kg, 4 years", strings.TrimSuffix(fmt.Sprintf("%.1f", kg), ".0"))
+	m := said{text: fmt.Sprintf("%.1f kg", kg), reply: weighed, weight: kg}
+	switch {
+	case n == 0:
+		m.text = "dog Juniper 10 kg 4 years spayed moderate 5/9"
+	case n%7 == 3:
+		name := fmt.Sprintf("Lamb %d", n)
+		m = said{reply: name + " is kept", recipe: name, weight: h.all[n-1].weight,
+			text: "recipe " + name + "\n600 g lamb, leg and shoulder, lean\n200 g lamb heart\n60 g lamb liver"}
+	}
+	h.all = append(h.all, m)
+	return m
+}
+
+// acknowledged is how many messages of a household were answered, by the
+// last one that was: they are handled in order.
+func (h *home) acknowledged(api *standin.Server) int {
+	replies, n := api.FromBot(h.person.ID), 0
+	for _, r := range replies {
+		for i := n; i < len(h.all); i++ {
+			if strings.Contains(r.Text, h.all[i].reply) {
+				n = i + 1
+				break
+			}
+		}
+	}
+	return n
+}
+
+// crowd is households that write, each ahead of its answers by a few messages.
+type crowd struct {
+	t     *testing.T
+	api   *standin.Server
+	mu    sync.Mutex
+	homes []*home
+}
+
+func newCrowd(t *testing.T, api *standin.Server, n int) *crowd {
+	c := &crowd{t: t, api: api}
+	for i := range n {
+		c.homes = append(c.homes, &home{person: standin.Person{ID: int64(5000 + i), Name: "Ines"}})
+	}
+	return c
+}
+
+// mostAhead is how many messages a household writes without an answer.
+const mostAhead = 3
+
+// write has every household write on until ctx ends.
+func (c *crowd) write(ctx context.Context) {
+	c.api.Wait(ctx, func() bool { // ends with ctx alone
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		for _, h := range c.homes {
+			if len(h.all)-len(c.api.FromBot(h.person.ID)) < mostAhead && len(h.all) < 1000 {
+				c.api.Say(h.person, 0, h.next().text)
+			}
+		}
+		return false
+	})
+}
+
+// wantKept opens the store of a program that does not run and looks for
+// everything that was answered. What a household wrote is handled in order,
+// so it must stand as after a number of its messages, not below that of those
+// that were answered, each counted once. complete wants all of them.
+func (c *crowd) wantKept(data string, complete bool) {
+	t := c.t
+	t.Helper()
+	path := filepath.Join(data, "bowlwright.db")
+	if _, err := os.Stat(path); os.IsNotExist(err) && !complete {
+		c.wantNothingSaid()
+		return
+	}
+	s, err := store.Open(path, store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Check(); err != nil {
+		t.Error(err)
+	}
+	err = s.View(t.Context(), func(tx store.Tx) error {
+		for _, h := range c.homes {
+			if err := c.wantHome(tx, h, complete); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	if err := s.Close(); err != nil {
+		t.Error(err)
+	}
+}
+
+func (c *crowd) wantNothingSaid() {
+	for _, h := range c.homes {
+		if n := h.acknowledged(c.api); n > 0 {
+			c.t.Errorf("%d messages were answered and there is no store", n)
+		}
+	}
+}
+
+func (c *crowd) wantHome(tx store.Tx, h *home, complete bool) error {
+	t := c.t
+	t.Helper()
+	least := h.acknowledged(c.api)
+	if complete {
+		least = len(h.all)
+	}
+	who := fmt.Sprint("telegram/", h.person.ID)
+	id, err := tx.Member(who, who)
+	if isNotFound(err) && least == 0 {
+		return nil
+	}
+	if err != nil {
+		t.Errorf("%s was answered %d times and is in no household: %v", who, least, err)
+		return nil
+	}
+	kept, err := tx.Household(id)
+	if err != nil {
+		return err
+	}
+	n := int(kept.Rev)
+	if n < least || n > len(h.all) {
+		t.Errorf("%s: %d messages are recorded, %d of %d were answered", who, n, least, len(h.all))
+		return nil
+	}
+	wantAfter(t, who, kept, h.all[:n])
+	return nil
+}
+
+// wantAfter compares a household with what its first messages make of it.
+func wantAfter(t *testing.T, who string, kept *planner.Household, done []said) {
+	t.Helper()
+	var recipes []string
+	for _, m := range done {
+		if m.recipe != "" {
+			recipes = append(recipes, m.recipe)
+		}
+	}
+	if len(kept.Dogs) != 1 || math.Abs(float64(kept.Dogs[0].Weight)-done[len(done)-1].weight) > 1e-9 {
+		t.Errorf("%s after %d messages: %+v, want one dog of %v kg", who, len(done), kept.Dogs, done[len(done)-1].weight)
+	}
+	var have []string
+	for _, r := range kept.Recipes {
+		have = append(have, r.Name)
+	}
+	if strings.Join(have, ",") != strings.Join(recipes, ",") {
+		t.Errorf("%s after %d messages has the recipes %v, want %v", who, len(done), have, recipes)
+	}
+}
+
+func isNotFound(err error) bool {
+	var e *store.Error
+	return errors.As(err, &e) && e.Code == store.NotFound
+}
+
+// wantAnswered wants an answer to every message, the first answers in the
+// order of the messages, and returns how many came more than once.
+func (c *crowd) wantAnswered() (twice int) {
+	for _, h := range c.homes {
+		replies, n := c.api.FromBot(h.person.ID), 0
+		for _, r := range replies {
+			switch {
+			case n < len(h.all) && strings.Contains(r.Text, h.all[n].reply):
+				n++
+			case n > 0 && strings.Contains(r.Text, h.all[n-1].reply):
+				twice++
+			default:
+				c.t.Errorf("%d: reply %d is out of order or to nothing: %.60q", h.person.ID, n, r.Text)
+			}
+		}
+		if n < len(h.all) {
+			c.t.Errorf("%d: %d of %d messages were answered", h.person.ID, n, len(h.all))
+		}
+	}
+	return twice
+}
+
+// settled waits until every message is answered.
+func (c *crowd) settled(limit time.Duration) {
+	c.t.Helper()
+	ctx, cancel := context.WithTimeout(c.t.Context(), limit)
+	defer cancel()
+	err := c.api.Wait(ctx, func() bool {
+		for _, h := range c.homes {
+			if h.acknowledged(c.api) < len(h.all) {
+				return false
+			}
+		}
+		return true
+	})
+	if err != nil {
+		c.t.Error("not every message was answered in time")
+	}
+}
+
+func (c *crowd) messages() (n int) {
+	for _, h := range c.homes {
+		n += len(h.all)
+	}
+	return n
+}
+
+// endGently asks a process to stop and wants a clean end.
+func (p *process) endGently(t *testing.T) {
+	t.Helper()
+	if err := p.cmd.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	select {
+	case err := <-p.ended:
+		if err != nil {
+			t.Errorf("stopped: %v", err)
+		}
+	case <-time.After(20 * time.Second):
+		t.Error("it does not stop")
+	}
+}
+
+// TestKilled kills the program at random moments while fifty households
+// write, and looks after each for everything that was answered.
+func TestKilled(t *testing.T) {
+	long(t)
+	path, data := built(t), t.TempDir()
+	api := startStandin(t, standin.Options{})
+	c := newCrowd(t, api, 50)
+	log := &syncBuffer{&sync.Mutex{}, &bytes.Buffer{}}
+	random := rand.New(rand.NewPCG(4, 40))
+	writing, stop := context.WithCancel(t.Context())
+	var writer sync.WaitGroup
+	writer.Go(func() { c.write(writing) })
+	defer func() { stop(); writer.Wait() }()
+	for round := range 40 {
+		p := spawn(t, path, data, api, log)
+		// The first rounds are short enough to hit the creation of the store.
+		moment := time.Duration(random.IntN(20+min(1500, 60*round))) * time.Millisecond
+		time.Sleep(moment)
+		p.kill(t)
+		c.mu.Lock()
+		c.wantKept(data, false)
+		c.mu.Unlock()
+		if t.Failed() {
+			t.Fatalf("round %d, killed after %v\n%s", round, moment, tail(log))
+		}
+	}
+	stop()
+	writer.Wait()
+	p := spawn(t, path, data, api, log)
+	c.settled(time.Minute)
+	p.endGently(t)
+	c.wantKept(data, true)
+	twice := c.wantAnswered()
+	t.Logf("%d messages, %d answers came twice", c.messages(), twice)
+	if t.Failed() {
+		t.Log(tail(log))
+	}
+}
+
+func all(b *syncBuffer) string {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.buf.String()
+}
+
+func tail(b *syncBuffer) string {
+	s := all(b)
+	return s[max(0, len(s)-4000):]
+}
+
+// TestDiskFull lets the disk fill up while households write, kills the
+// program in that state too, and makes room again.
+func TestDiskFull(t *testing.T) {
+	long(t)
+	path, data := built(t), t.TempDir()
+	mountSmall(t, data, 4<<20)
+	api := startStandin(t, standin.Options{})
+	c := newCrowd(t, api, 50)
+	log := &syncBuffer{&sync.Mutex{}, &bytes.Buffer{}}
+	writing, stop := context.WithCancel(t.Context())
+	var writer sync.WaitGroup
+	writer.Go(func() { c.write(writing) })
+	defer func() { stop(); writer.Wait() }()
+
+	p := spawn(t, path, data, api, log)
+	until(t, "some answers", func() bool { return len(api.Calls("sendMessage")) > 100 })
+	ballast := filepath.Join(data, "ballast")
+	fill(t, ballast)
+	until(t, "a word about the disk", func() bool { return strings.Contains(tail(log), "code=full") })
+	p.kill(t)
+	c.mu.Lock()
+	c.wantKept(data, false)
+	c.mu.Unlock()
+
+	before := len(all(log))
+	p = spawn(t, path, data, api, log) // on a disk that is still full
+	until(t, "another word about the disk", func() bool { return strings.Contains(all(log)[before:], "code=full") })
+	if err := os.Remove(ballast); err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	writer.Wait()
+	c.settled(2 * time.Minute)
+	p.endGently(t)
+	c.wantKept(data, true)
+	c.wantAnswered()
+	t.Logf("%d messages", c.messages())
+	if t.Failed() {
+		t.Log(tail(log))
+	}
+}
+
+func until(t *testing.T, what string, cond func() bool) {
+	t.Helper()
+	for deadline := time.Now().Add(30 * time.Second); !cond(); time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatalf("%s: never", what)
+		}
+	}
+}
+
+// fill writes a file until there is no space at all.
+func fill(t *testing.T, path string) {
+	t.Helper()
+	f, err := os.Create(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	for err == nil {
+		_, err = f.Write(make([]byte, 4096))
+	}
+	if !errors.Is(err, syscall.ENOSPC) {
+		t.Fatal(err)
+	}
+}
+
+// mountSmall puts a file system of so many bytes on a directory, or skips the
+// test.
+func mountSmall(t *testing.T, dir string, size int) {
+	t.Helper()
+	if runtime.GOOS != "linux" || os.Geteuid() != 0 {
+		t.Skip("only root on Linux can mount a small file system")
+	}
+	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", fmt.Sprint("size=", size), "tmpfs", dir).CombinedOutput(); err != nil {
+		t.Skipf("no file system can be mounted here: %s", out)
+	}
+	t.Cleanup(func() {
+		if out, err := exec.Command("umount", dir).CombinedOutput(); err != nil {
+			t.Errorf("unmounting: %s", out)
+		}
+	})
+}

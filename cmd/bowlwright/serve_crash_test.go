@@ -1,0 +1,163 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/store"
+)
+
+// asProgram makes the test binary the program itself.
+const asProgram = "BOWLWRIGHT_TEST_AS_PROGRAM"
+
+// long asks for the tests that take minutes.
+const long = "BOWLWRIGHT_TEST_LONG"
+
+// child starts the program on a stand-in and a data directory.
+func child(t *testing.T, api *standin.Server, data string) *exec.Cmd {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := exec.Command(self, "serve", "--data", data, "--api-url", api.URL())
+	c.Env = append(os.Environ(), asProgram+"=1", "BOWLWRIGHT_TOKEN="+standin.Token)
+	c.Stderr = os.Stderr
+	if !testing.Verbose() {
+		c.Stderr = nil
+	}
+	if err := c.Start(); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// bowl names the k-th recipe; its letter stands for a number, which would be
+// read as an amount.
+func bowl(k int) string { return "Bowl " + string(rune('A'+k)) }
+
+// TestServeCrash kills the program at random instants while households send
+// recipes. In the end each recipe is there once, in order, and was answered
+// at least once.
+func TestServeCrash(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	households, recipes, kills := 10, 4, 6
+	if os.Getenv(long) != "" {
+		households, recipes, kills = 50, 6, 40
+	}
+	api, err := standin.Start(standin.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer api.Close()
+	data := t.TempDir()
+	random := rand.New(rand.NewPCG(4, 1))
+	said := 0
+	for round := range kills {
+		c := child(t, api, data)
+		for end := (round + 1) * households * recipes / kills; said < end; said++ {
+			who := standin.Person{ID: int64(5000 + said%households), Name: fmt.Sprint("Carer ", said%households)}
+			api.Say(who, 0, bowl(said/households)+"\n500 g turkey thigh, no skin\n20 g beef heart")
+		}
+		time.Sleep(time.Duration(random.IntN(400)) * time.Millisecond) // the instant is the test's matter
+		if err := c.Process.Kill(); err != nil {
+			t.Fatal(err)
+		}
+		c.Wait() // says that it was killed
+	}
+	finishAll(t, api, data, households, recipes)
+	wantRecipes(t, data, households, recipes)
+}
+
+// finishAll runs the program until everything is answered, and stops it.
+func finishAll(t *testing.T, api *standin.Server, data string, households, recipes int) {
+	started := len(api.Calls("getMe"))
+	c := child(t, api, data)
+	ctx, cancel := context.WithTimeout(t.Context(), 3*time.Minute)
+	defer cancel()
+	err := api.Wait(ctx, func() bool {
+		if len(api.Calls("getMe")) == started {
+			return false
+		}
+		for h := range households {
+			if missing(api.FromBot(int64(5000+h)), recipes) > 0 {
+				return false
+			}
+		}
+		return true
+	})
+	if err != nil {
+		for h := range households {
+			if n := missing(api.FromBot(int64(5000+h)), recipes); n > 0 {
+				t.Errorf("household %d: %d recipes were not answered", h, n)
+			}
+		}
+	}
+	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Wait(); err != nil {
+		t.Errorf("stopped by SIGTERM: %v", err)
+	}
+}
+
+// missing counts the recipes that no message names.
+func missing(all []standin.Message, recipes int) int {
+	n := 0
+	for k := range recipes {
+		if !slices.ContainsFunc(all, func(m standin.Message) bool { return strings.Contains(m.Text, bowl(k)+" is kept") }) {
+			n++
+		}
+	}
+	return n
+}
+
+func wantRecipes(t *testing.T, data string, households, recipes int) {
+	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Check(); err != nil {
+		t.Error(err)
+	}
+	err = s.View(t.Context(), func(tx store.Tx) error {
+		for h := range households {
+			name := fmt.Sprint("telegram/", 5000+h)
+			id, err := tx.Member(name, name)
+			if err != nil {
+				return err
+			}
+			home, err := tx.Household(id)
+			if err != nil {
+				return err
+			}
+			var got, want []string
+			for _, r := range home.Recipes {
+				got = append(got, r.Name)
+			}
+			for k := range recipes {
+				want = append(want, bowl(k))
+			}
+			if !slices.Equal(got, want) {
+				t.Errorf("household %d has %q", h, got)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
