@@ -1,0 +1,101 @@
+package delivery_test
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"runtime"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"bowlwright/bot/delivery"
+	"bowlwright/store"
+)
+
+// sink is a Sender that takes everything at once.
+type sink struct{ n atomic.Int64 }
+
+func (s *sink) Send(context.Context, store.Outgoing) error {
+	s.n.Add(1)
+	return nil
+}
+
+// filled returns a store with so many messages to so many chats.
+func filled(tb testing.TB, messages, chats int) *store.Bolt {
+	tb.Helper()
+	s, err := store.Open(filepath.Join(tb.TempDir(), "s.db"), store.Options{})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	tb.Cleanup(func() { s.Close() })
+	body := []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)
+	for done := 0; done < messages; {
+		err := s.Update(tb.Context(), func(tx store.Tx) error {
+			for end := min(messages, done+10_000); done < end; done++ {
+				m := store.Outgoing{Chat: fmt.Sprint(prefix, done%chats), At: time.Unix(0, 0), Body: body}
+				if _, err := tx.Enqueue(m); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			tb.Fatal(err)
+		}
+	}
+	return s
+}
+
+// BenchmarkFlush sends a backlog durably, without the platform's limits.
+func BenchmarkFlush(b *testing.B) {
+	const messages = 10_000
+	for _, chats := range []int{1, 64, messages} {
+		b.Run(fmt.Sprint("chats=", chats), func(b *testing.B) {
+			for b.Loop() {
+				b.StopTimer()
+				s := filled(b, messages, chats)
+				to := &sink{}
+				d := delivery.New(s, to, delivery.Options{Prefix: prefix, Limits: &delivery.Limits{}})
+				b.StartTimer()
+				if err := d.Flush(b.Context()); err != nil || to.n.Load() != messages {
+					b.Fatalf("%d sent, %v", to.n.Load(), err)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*messages), "ns/message")
+		})
+	}
+}
+
+// BenchmarkBacklog measures what a delivery keeps in memory of 100,000 chats
+// that wait, and how long it takes until it sends to somebody who has just
+// written.
+func BenchmarkBacklog(b *testing.B) {
+	const chats = 100_000
+	for b.Loop() {
+		b.StopTimer()
+		s := filled(b, chats, chats)
+		to := &sink{}
+		var before, after runtime.MemStats
+		runtime.GC()
+		runtime.GC() // the second takes what the first has only found
+		runtime.ReadMemStats(&before)
+		d := delivery.New(s, to, delivery.Options{Prefix: prefix})
+		ctx, cancel := context.WithCancel(b.Context())
+		ended := make(chan error)
+		b.StartTimer()
+		go func() { ended <- d.Run(ctx) }()
+		for to.n.Load() == 0 {
+			runtime.Gosched()
+		}
+		b.StopTimer()
+		runtime.GC()
+		runtime.ReadMemStats(&after)
+		b.ReportMetric((float64(after.HeapAlloc)-float64(before.HeapAlloc))/1e6, "MB")
+		cancel()
+		if err := <-ended; err != nil {
+			b.Fatal(err)
+		}
+		b.StartTimer()
+	}
+}
