@@ -21,10 +21,10 @@ import (
 const asProgram = "BOWLWRIGHT_TEST_AS_PROGRAM"
 
 // long asks for the tests that take minutes.
-const long = "BOWLWRIGHT_TEST_LONG"
+const long = "BOWLWRIGHT_LONG"
 
 // child starts the program on a stand-in and a data directory.
-func child(t *testing.T, api *standin.Server, data string) *exec.Cmd {
+func child(t testing.TB, api *standin.Server, data string) *exec.Cmd {
 	t.Helper()
 	self, err := os.Executable()
 	if err != nil {
