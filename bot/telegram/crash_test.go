@@ -99,7 +99,8 @@ func (h *home) next() said {
 	case n == 0:
 		m.text = "dog Juniper 10 kg 4 years spayed moderate 5/9"
 	case n%7 == 3:
-		name := fmt.Sprintf("Lamb %d", n)
+		// A number in the name would be read as an amount.
+		name := "Lamb " + string(rune('A'+n/7/26)) + string(rune('A'+n/7%26))
 		m = said{reply: name + " is kept", recipe: name, weight: h.all[n-1].weight,
 			text: "recipe " + name + "\n600 g lamb, leg and shoulder, lean\n200 g lamb heart\n60 g lamb liver"}
 	}
