@@ -26,7 +26,7 @@ func TestFlood(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			if testing.Short() && name != "at random" {
+			if testing.Short() && name != "the groups come last" {
 				t.Skip("one of them is enough for a short run")
 			}
 			bubble(t, func(t *testing.T) {
@@ -88,4 +88,48 @@ func wantFlood(t *testing.T, arrived []arrival, names []string, numbers []uint64
 	if took > allowed*105/100 {
 		t.Errorf("they took %v, more than 1.05 times %v", took, allowed)
 	}
+}
+
+// TestSlowFirst has the first message of a chat take long on its way: the
+// platform counts it when it arrives.
+func TestSlowFirst(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		first := true
+		p := &platform{delay: func() time.Duration {
+			if first {
+				first = false
+				return 4 * time.Second
+			}
+			return 0
+		}}
+		put(t, s, ines, ines, ines, ines, ines)
+		_, stop := running(t, s, p, delivery.Options{})
+		time.Sleep(time.Minute)
+		stop()
+		var times []time.Time
+		for _, a := range p.seen() {
+			times = append(times, a.at)
+		}
+		wantLimits(t, "one chat", times, 3, 3*time.Second)
+		wantLeft(t, s)
+	})
+}
+
+// TestMoreThanRemembered sends a backlog of many more chats than are
+// remembered at once, without a pause where they are exchanged.
+func TestMoreThanRemembered(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		chats := make([]string, 3000)
+		for i := range chats {
+			chats[i] = fmt.Sprint(prefix, 100+i)
+		}
+		put(t, s, chats...)
+		p := &platform{}
+		_, stop := running(t, s, p, delivery.Options{Chats: 150, Rescan: time.Hour})
+		time.Sleep(130 * time.Second)
+		stop()
+		wantLeft(t, s)
+	})
 }
