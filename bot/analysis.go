@@ -272,13 +272,21 @@ func containsString(all []string, s string) bool {
 }
 
 // remedyText says what would mend a nutrient, and the grams it takes.
+//
+// Against a dog's day the grams are those of a day too; else they are for the
+// whole recipe, and say so.
 func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
+	days, of := 1.0, msg("remedy.whole")
+	if l.result.Basis.PerDog && l.result.Basis.Kcal > 0 && l.result.Energy.Mid > 0 {
+		days, of = l.result.Energy.Mid/float64(l.result.Basis.Kcal), msg("remedy.a-day")
+	}
+	amount := func(g nutrition.Grams) string { return exactMass(g/nutrition.Grams(days), t.home.Units) }
 	if c := r.Cut; c != nil {
 		if c.Whole {
 			return "" // no cut of one food is enough: that is another recipe
 		}
 		if c.Part < len(l.mixture.Items) {
-			return " " + msg("remedy.cut", "grams", exactMass(c.Grams, t.home.Units), "food", l.mixture.Items[c.Part].Food.Name)
+			return " " + msg("remedy.cut", "grams", amount(c.Grams), "food", l.mixture.Items[c.Part].Food.Name, "of", of)
 		}
 		return " " + msg("remedy.cut-dose", "name", l.mixture.Extras[c.Part-len(l.mixture.Items)].Name)
 	}
@@ -288,7 +296,7 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 			options = append(options, msg("remedy.label", "food", o.Food.Name, "amount", limitText(o.PerDay, o.Nutrient.Unit())))
 			continue
 		}
-		options = append(options, msg("remedy.add", "grams", exactMass(o.Grams, t.home.Units), "food", o.Food.Name))
+		options = append(options, msg("remedy.add", "grams", amount(o.Grams), "food", o.Food.Name, "of", of))
 	}
 	if len(options) == 0 {
 		return ""

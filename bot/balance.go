@@ -87,6 +87,7 @@ func (t *turn) balanceRequest(l looked, d balanceDraft, explain bool) nutrition.
 // go on.
 func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResult) {
 	var out *Reply
+	var takes []Button
 	for i, a := range result.Answers {
 		a = t.kept(l, a)
 		blocks := []Block{para(t.balanceFirst(l, result, a)), tableBlock(t.balanceRows(a))}
@@ -96,9 +97,10 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 		}
 		out = t.say(blocks...)
 		if changes(a) {
-			out.offer(t.answer(msg("button.take-"+string(a.Kind)), "choose", "take:"+string(a.Kind)))
+			takes = append(takes, t.answer(msg("button.take-"+string(a.Kind)), "choose", "take:"+string(a.Kind)))
 		}
 	}
+	out.offer(takes...) // under the last answer, so that each has a number of its own
 	out.offer(t.answer(msg("button.keep-mine"), "choose", "keep"), t.answer(msg("button.lock"), "choose", "lock"))
 	for _, f := range t.closingFoods(result, d) {
 		out.offer(t.answer(msg("button.allow", "food", f.Name), "choose", "allow:"+f.Key))
@@ -113,7 +115,6 @@ func changes(a nutrition.BalanceAnswer) bool {
 // kept is an answer with the grams in which it is shown and kept: rounded as
 // far as that leaves no more open than the exact answer does.
 func (t *turn) kept(l looked, a nutrition.BalanceAnswer) nutrition.BalanceAnswer {
-	exact := open(a.Analysis)
 	for _, round := range []func(nutrition.Grams) nutrition.Grams{kitchenGrams, tenth, hundredth} {
 		items := slices.Clone(a.Items)
 		m := nutrition.Mixture{Extras: l.mixture.Extras, Days: l.mixture.Days}
@@ -128,7 +129,7 @@ func (t *turn) kept(l looked, a nutrition.BalanceAnswer) nutrition.BalanceAnswer
 			}
 			m.Items = append(m.Items, it)
 		}
-		if result := nutrition.Analyse(m, l.profile, l.result.Basis); open(result) <= exact {
+		if result := nutrition.Analyse(m, l.profile, l.result.Basis); !opens(a.Analysis, result) {
 			a.Items, a.Mixture, a.Analysis = items, m, result
 			return a
 		}
@@ -136,15 +137,14 @@ func (t *turn) kept(l looked, a nutrition.BalanceAnswer) nutrition.BalanceAnswer
 	return a
 }
 
-// open is how many rows of an analysis are not enough.
-func open(a nutrition.Analysis) int {
-	n := 0
-	for i := range a.Rows {
-		if a.Rows[i].Verdict != nutrition.Enough {
-			n++
+// opens reports that a row which was enough is so no more.
+func opens(exact, rounded nutrition.Analysis) bool {
+	for i := range exact.Rows {
+		if exact.Rows[i].Verdict == nutrition.Enough && rounded.Rows[i].Verdict != nutrition.Enough {
+			return true
 		}
 	}
-	return n
+	return false
 }
 
 // kitchenGrams rounds to whole grams, below 50 g to a tenth.

@@ -92,7 +92,7 @@ func (t *turn) sayBowl(e eater, r *planner.Recipe, caution string) *Reply {
 		t.say(para(scaleTrouble(t, r.Name, err)))
 		return nil
 	}
-	first := msg("bowl.total", "dog", e.name, "total", mass(b.Day, u), "recipe", r.Name)
+	first := msg("bowl.total", "dog", e.name, "total", wholeText(b.Day, u), "recipe", r.Name)
 	if e.meals > 1 {
 		first += msg("bowl.meals", "n", e.meals)
 	}
@@ -152,6 +152,15 @@ func figure(g nutrition.Grams, u planner.Units) string {
 		return trim(g.Ounces(), 1)
 	}
 	return trim(float64(g), 1)
+}
+
+// wholeText is a whole that is rounded already, as the table under it has it;
+// kilograms or pounds where it is a batch.
+func wholeText(g nutrition.Grams, u planner.Units) string {
+	if g >= 10_000 {
+		return mass(g, u)
+	}
+	return figure(g, u) + " " + choose(u.Ounces, "oz", "g")
 }
 
 // tinyText says the amounts that no kitchen scale shows.

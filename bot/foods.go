@@ -42,6 +42,10 @@ func (t *turn) withFood(words, verb string, do func(*nutrition.Food)) {
 			r.offer(t.button(f.Name, "food", verb, f.Key))
 		}
 	default:
+		if len(found.Nearest) == 0 {
+			t.sayMsg("food.unknown-none", "text", short(words))
+			return
+		}
 		r := t.sayMsg("food.unknown", "text", short(words))
 		for _, f := range found.Nearest {
 			r.offer(t.button(f.Name, "food", verb, f.Key))

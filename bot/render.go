@@ -40,7 +40,7 @@ func mass(g nutrition.Grams, u planner.Units) string {
 // exactMass prints an amount as a recipe states it: what was typed, to a
 // tenth of a gram or a hundredth of an ounce, without the kitchen's rounding.
 func exactMass(g nutrition.Grams, u planner.Units) string {
-	if u.Ounces {
+	if u.Ounces && g.Ounces() >= 0.1 {
 		return trim(g.Ounces(), 2) + " oz"
 	}
 	if g < 1 {

@@ -145,7 +145,37 @@ func (t *turn) scaleToFood(r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	factor, err := planner.FactorForIngredient(*r, f.Key, s.Grams)
+	if err == nil {
+		factor = t.notMoreThan(*r, f.Key, s.Grams, factor)
+	}
 	t.sayScaled(r, factor, err, msg("scaled.food", "grams", mass(s.Grams, t.home.Units), "food", f.Name))
+}
+
+// notMoreThan makes a factor smaller until the rounded recipe asks for no
+// more of a food than there is.
+func (t *turn) notMoreThan(r planner.Recipe, food string, have nutrition.Grams, factor float64) float64 {
+	for range 20 {
+		scaled, err := planner.Scale(r, factor)
+		if err != nil {
+			return factor
+		}
+		parts := make([]nutrition.Grams, len(scaled.Ingredients))
+		for i, in := range scaled.Ingredients {
+			parts[i] = in.Grams
+		}
+		rounded, _ := planner.RoundParts(parts, t.home.Units)
+		var asked nutrition.Grams
+		for i, in := range scaled.Ingredients {
+			if in.Food == food {
+				asked += rounded[i]
+			}
+		}
+		if asked <= have+1e-9 {
+			return factor
+		}
+		factor *= 0.9975
+	}
+	return factor
 }
 
 // findIn returns the recipe's ingredient that a carer's words mean: what the
@@ -266,7 +296,7 @@ func (t *turn) sayScaled(r *planner.Recipe, factor float64, err error, what stri
 		rows = append(rows, tableRow{t.foodName(in.Food), []string{cell}})
 	}
 	rows = append(rows, tableRow{msg("bowl.sum"), []string{figure(whole, t.home.Units)}})
-	first := msg("scaled.first", "whole", mass(whole, t.home.Units), "recipe", r.Name, "what", what)
+	first := msg("scaled.first", "whole", wholeText(whole, t.home.Units), "recipe", r.Name, "what", what)
 	t.say(para(first), para(msg("scaled.reason", "factor", trim(factor, 3), "kcal", kcalRange(sum.Energy))),
 		tableBlock(rows), para(t.dosesText(&scaled)))
 }

@@ -170,7 +170,7 @@ func (t *turn) sayPart(e eater, r *planner.Recipe, f *nutrition.Food) {
 	for _, row := range b.Rows {
 		if row.Food == f.Key {
 			t.sayMsg("part.amount", "dog", e.name, "amount", mass(row.Day, e.units), "food", f.Name,
-				"recipe", r.Name, "total", mass(b.Day, e.units), "kcal", kcal(e.need.Kcal))
+				"recipe", r.Name, "total", wholeText(b.Day, e.units), "kcal", kcal(e.need.Kcal))
 			return
 		}
 	}

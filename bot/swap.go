@@ -121,7 +121,7 @@ func (t *turn) swapOptions(r *planner.Recipe, d *planner.Dog, index, limit int) 
 
 // swapLine is one food to swap in: its grams, what gets better and worse.
 func (t *turn) swapLine(o nutrition.SwapOption) string {
-	s := msg("swap.option", "grams", exactMass(o.Grams, t.home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))
+	s := msg("swap.option", "grams", exactMass(kitchenGrams(o.Grams), t.home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))
 	if better := changeNames(o.Better); better != "" {
 		s += " " + msg("swap.better", "names", better)
 	}
@@ -199,7 +199,7 @@ func (t *turn) takeSwap(r *planner.Recipe, d *planner.Dog, index int, key string
 	for _, o := range options {
 		if o.Food.Key == key {
 			t.mutate("did.recipe-changed", r.Name)
-			r.Ingredients[index] = planner.Ingredient{Food: key, Grams: o.Grams}
+			r.Ingredients[index] = planner.Ingredient{Food: key, Grams: kitchenGrams(o.Grams)}
 			t.showRecipe(r, msg("recipe.changed", "recipe", r.Name), t.undoButton())
 			return
 		}
