@@ -1,14 +1,23 @@
 package delivery
 
 import (
+	"context"
 	"strings"
 	"time"
 
 	"bowlwright/store"
 )
 
-// page is how many chats one transaction of a scan reads at most.
-const page = 500
+const (
+	// page is how many chats one transaction of a scan reads at most. Between
+	// two pages the loop does whatever else is due.
+	page = 500
+
+	// longestBlock is after how long what waits for somebody who refuses
+	// messages is dropped: whoever comes back then has no use for it. Our own
+	// choice.
+	longestBlock = 30 * 24 * time.Hour
+)
 
 // backlog is how far the outbox has been looked through for chats that nobody
 // woke.
@@ -19,52 +28,94 @@ type backlog struct {
 	complete bool      // it was seen to its end at least once
 }
 
-// scan looks through the outbox when it is time, and stops where enough chats
-// are remembered; it goes on from there when half of them are done.
-func (r *run) scan(now time.Time) {
-	goesOn := r.backlog.stopped && len(r.lanes) <= r.o.Chats/2
-	if r.backlog.due.After(now) && !goesOn {
-		return
-	}
-	r.backlog.due, r.backlog.stopped = now.Add(r.o.Rescan), false
-	for len(r.lanes) < r.o.Chats {
-		limit := min(page, r.o.Chats-len(r.lanes))
-		chats, err := r.pending(limit)
-		if err != nil {
-			r.o.Log.Error("outbox cannot be read", "error", err)
-			return
-		}
-		for _, c := range chats {
-			r.backlog.after = c.Chat
-			if c.Oldest > 0 {
-				r.found(c, now)
-			}
-		}
-		if len(chats) < limit {
-			r.backlog.after, r.backlog.complete = "", true
-			return
-		}
-	}
-	r.backlog.stopped = true
+// pendingChat is a chat with something in the outbox.
+type pendingChat struct {
+	store.PendingChat
+	blocked time.Time // since when it refuses messages
 }
 
-// pending returns the next chats of the outbox. The number of one that
-// refuses messages is zero.
-func (r *run) pending(limit int) (chats []store.PendingChat, err error) {
-	err = r.store.View(r.sending, func(tx store.Tx) error {
-		chats, err = tx.PendingChats(r.o.Prefix, r.backlog.after, limit)
-		for i := range chats {
-			since, blocked := tx.Blocked(chats[i].Chat)
-			if blocked != nil {
-				return blocked
-			}
-			if !since.IsZero() {
-				chats[i].Oldest = 0
-			}
+// scan reads a page of the outbox when it is time, and stops where enough
+// chats are remembered; it goes on from there when half of them are done.
+func (r *run) scan(now time.Time) {
+	if r.backlog.stopped && len(r.lanes) <= r.o.Chats/2 {
+		r.backlog.due = now
+	}
+	if r.backlog.due.After(now) {
+		return
+	}
+	r.backlog.due = now.Add(r.o.Rescan)
+	limit := min(page, r.o.Chats-len(r.lanes))
+	if r.backlog.stopped = limit <= 0; r.backlog.stopped {
+		return
+	}
+	chats, err := r.pending(limit)
+	if err == nil {
+		err = r.dropStale(chats, now)
+	}
+	if err != nil {
+		r.o.Log.Error("outbox cannot be read", "error", err)
+		return
+	}
+	for _, c := range chats {
+		if c.blocked.IsZero() {
+			r.found(c.PendingChat, now)
 		}
-		return err
+	}
+	if len(chats) < limit {
+		r.backlog.after, r.backlog.complete = "", true
+		return
+	}
+	r.backlog.after, r.backlog.due = chats[len(chats)-1].Chat, now
+}
+
+// pending returns the next chats of the outbox.
+func (r *run) pending(limit int) (out []pendingChat, err error) {
+	err = r.store.View(r.sending, func(tx store.Tx) error {
+		chats, err := tx.PendingChats(r.o.Prefix, r.backlog.after, limit)
+		if err != nil {
+			return err
+		}
+		for _, c := range chats {
+			since, err := tx.Blocked(c.Chat)
+			if err != nil {
+				return err
+			}
+			out = append(out, pendingChat{c, since})
+		}
+		return nil
 	})
-	return chats, err
+	return out, err
+}
+
+// dropStale drops what waits for those who have refused messages for long.
+func (r *run) dropStale(chats []pendingChat, now time.Time) error {
+	for _, c := range chats {
+		if c.blocked.IsZero() || now.Sub(c.blocked) < longestBlock {
+			continue
+		}
+		dropped := 0
+		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
+			since, err := tx.Blocked(c.Chat)
+			if err != nil || !since.Equal(c.blocked) {
+				return err // the person has come back
+			}
+			all, err := tx.Pending(c.Chat, page)
+			for _, m := range all {
+				if err := tx.Delivered(m.Number); err != nil {
+					return err
+				}
+			}
+			dropped = len(all)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		for range dropped {
+			r.o.Metrics.Sent(resultExpired, 0)
+		}
+	}
+	return nil
 }
 
 // found takes a chat that has something to send.

@@ -120,7 +120,7 @@ func TestAnswerBeforeBacklog(t *testing.T) {
 		put(t, s, chats...)
 		p := &platform{}
 		// Few chats are remembered at once, so most of the backlog is unknown.
-		d, stop := running(t, s, p, delivery.Options{Chats: 200})
+		d, stop := running(t, s, p, delivery.Options{Chats: 400})
 		time.Sleep(10 * time.Second)
 		put(t, s, ines, ines)
 		d.Wake(ines)

@@ -201,7 +201,7 @@ func (r *run) room() bool {
 }
 
 // lag is by how much messages that nobody waits for may be late and catch up.
-const lag = 200 * time.Millisecond
+const lag = 50 * time.Millisecond
 
 // take counts a message against the limits. Those that nobody waits for go
 // at even distances, so that one that somebody waits for finds a place soon.

@@ -204,3 +204,24 @@ func TestPartsGivenUp(t *testing.T) {
 		wantLeft(t, s)
 	})
 }
+
+// TestBlockedForLong drops what waits for somebody who stays away, and
+// nothing that waits for others.
+func TestBlockedForLong(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		r := &results{}
+		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
+			return &delivery.Failure{Kind: delivery.Blocked}
+		}}
+		ns := put(t, s, ines, ines, tomas)
+		update(t, s, func(tx store.Tx) error { return tx.PutBlocked(tomas, time.Now().Add(10*24*time.Hour)) })
+		_, stop := running(t, s, p, delivery.Options{Metrics: r, Rescan: time.Minute})
+		time.Sleep(30*24*time.Hour - time.Minute)
+		wantLeft(t, s, ns...)
+		time.Sleep(2 * time.Hour)
+		stop()
+		wantLeft(t, s, ns[2])
+		r.want(t, map[string]int{"blocked": 1, "expired": 2})
+	})
+}
