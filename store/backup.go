@@ -177,7 +177,14 @@ func Restore(from, to, keep string) (kept bool, err error) {
 			return false, classify(op, err)
 		}
 	}
+	if !renamesOpen {
+		out.Close()
+		if old != nil {
+			old.Close()
+		}
+	}
 	if err := settle(beside, to, Options{}); err != nil {
+		os.Remove(beside)
 		return old != nil, classify(op, err)
 	}
 	return old != nil, nil
