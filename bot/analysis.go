@@ -276,9 +276,9 @@ func containsString(all []string, s string) bool {
 // Against a dog's day the grams are those of a day too; else they are for the
 // whole recipe, and say so.
 func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
-	days, of := 1.0, msg("remedy.whole")
+	days, basis := 1.0, "whole"
 	if l.result.Basis.PerDog && l.result.Basis.Kcal > 0 && l.result.Energy.Mid > 0 {
-		days, of = l.result.Energy.Mid/float64(l.result.Basis.Kcal), msg("remedy.a-day")
+		days, basis = l.result.Energy.Mid/float64(l.result.Basis.Kcal), "day"
 	}
 	amount := func(g nutrition.Grams) string { return exactMass(g/nutrition.Grams(days), t.home.Units) }
 	if c := r.Cut; c != nil {
@@ -286,7 +286,7 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 			return "" // no cut of one food is enough: that is another recipe
 		}
 		if c.Part < len(l.mixture.Items) {
-			return " " + msg("remedy.cut", "grams", amount(c.Grams), "food", l.mixture.Items[c.Part].Food.Name, "of", of)
+			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams), "food", l.mixture.Items[c.Part].Food.Name)
 		}
 		return " " + msg("remedy.cut-dose", "name", l.mixture.Extras[c.Part-len(l.mixture.Items)].Name)
 	}
@@ -296,7 +296,7 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 			options = append(options, msg("remedy.label", "food", o.Food.Name, "amount", limitText(o.PerDay, o.Nutrient.Unit())))
 			continue
 		}
-		options = append(options, msg("remedy.add", "grams", amount(o.Grams), "food", o.Food.Name, "of", of))
+		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams), "food", o.Food.Name))
 	}
 	if len(options) == 0 {
 		return ""

@@ -95,11 +95,18 @@ func (t *turn) dogDialogue(in answer) {
 		t.stopDialogue()
 		return
 	}
-	if t.interrupted(in) {
+	if s.name == "name" && t.wholeDog(in) {
+		return
+	}
+	if s.free() && t.interrupted(in) {
 		s.ask(t, &draft.Dog)
 		return
 	}
 	if wrong := s.take(t, &draft.Dog, in); wrong != "" {
+		if in.press == "" && t.aside(in.text) {
+			s.ask(t, &draft.Dog)
+			return
+		}
 		t.say(para(wrong))
 		return
 	}
@@ -110,17 +117,32 @@ func (t *turn) dogDialogue(in answer) {
 	t.askNextDogStep(draft)
 }
 
-// interrupted answers a question typed in the middle of a dialogue, and
-// reports whether it did.
+// free reports that any text answers the step, so that a question has to be
+// looked for first.
+func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
+
+// interrupted answers a question typed where any text would be an answer, and
+// reports whether it did: a sentence of three words or more, or one with a
+// question mark.
 func (t *turn) interrupted(in answer) bool {
-	if in.press != "" || !strings.ContainsAny(in.text, " ?") || strings.Contains(in.text, "\n") {
+	if in.press != "" || len(strings.Fields(in.text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.text), "?") {
 		return false
 	}
-	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
-	if !strings.HasSuffix(strings.TrimSpace(in.text), "?") || !t.sentence(in.text) {
+	return t.aside(in.text)
+}
+
+// wholeDog takes a dog described in one line where only its name was asked
+// for.
+func (t *turn) wholeDog(in answer) bool {
+	if in.press != "" || !strings.ContainsAny(in.text, "0123456789") {
 		return false
 	}
-	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft
+	d, problems := read.DogLine(in.text, t.home.Units, t.event.At)
+	if d.Name == "" || d.Weight == 0 || len(problems) > 0 {
+		return false
+	}
+	t.adoptUnits(in.text)
+	t.startDog(dogDraft{Dog: d, Done: knownSteps(d)})
 	return true
 }
 
@@ -190,12 +212,16 @@ func (t *turn) dogEditDialogue(in answer) {
 		t.sayMsg("press.stale")
 		return
 	}
-	if t.interrupted(in) {
+	if s.free() && t.interrupted(in) {
 		s.ask(t, d)
 		return
 	}
 	changed := *d
 	if wrong := s.take(t, &changed, in); wrong != "" {
+		if in.press == "" && t.aside(in.text) {
+			s.ask(t, d)
+			return
+		}
 		t.say(para(wrong))
 		return
 	}

@@ -16,6 +16,7 @@ type recipeDraft struct {
 	Doses       []planner.Dose       `json:"doses,omitempty"`
 	Days        float64              `json:"days,omitempty"` // how many days' food it is; 0: one
 	Open        []string             `json:"open,omitempty"` // lines not understood yet, as typed
+	Stay        bool                 `json:"stay,omitempty"` // more lines may follow: it is kept when the carer says so
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -24,8 +25,10 @@ func (t *turn) recipeCommand(rest string) {
 	case rest == "" && len(t.home.Recipes) > 0:
 		t.listRecipes()
 	case rest == "":
+		t.parkSame("recipe")
 		t.askForLines(recipeDraft{})
 	case strings.Contains(rest, "\n"):
+		t.parkSame("recipe")
 		t.takePaste(recipeDraft{}, rest)
 	default:
 		if r := t.recipeNamed(rest); r != nil {
@@ -39,6 +42,13 @@ func (t *turn) recipeCommand(rest string) {
 // nameOrLine takes one line after /recipe: an ingredient, or the name of a
 // recipe to be added.
 func (t *turn) nameOrLine(s string) {
+	t.parkSame("recipe")
+	if name, lines, ok := strings.Cut(s, ":"); ok && strings.TrimSpace(lines) != "" && recipeName(name) != "" {
+		if got := read.RecipeText(lines, t.foods); len(got.Lines) > 0 {
+			t.takePaste(recipeDraft{Name: recipeName(name)}, lines+"\n")
+			return
+		}
+	}
 	got := read.RecipeText(s, t.foods)
 	if len(got.Lines) > 0 {
 		t.takePaste(recipeDraft{}, s)
@@ -90,12 +100,14 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 	if got.Days > 0 {
 		d.Days = got.Days
 	}
+	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
 	var notes []string
 	for _, l := range got.Lines {
 		notes = append(notes, t.takeLine(&d, l))
 	}
 	var refused []string
 	for _, p := range got.Problems {
+		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
 		if p.Code == read.RefusedFood || p.Code == read.TooLong {
 			refused = append(refused, problemText(p))
 			continue
@@ -168,6 +180,10 @@ func (t *turn) goOnWithRecipe(d recipeDraft, notes, refused []string) {
 	case d.Name == "":
 		t.ask("recipe", "name", d)
 		t.say(para(head), para(msg("ask.recipe-name"))).offer(t.stopButton())
+	case d.Stay:
+		t.ask("recipe", "lines", d)
+		t.say(para(head), para(msg("ask.recipe-more-or-save", "recipe", d.Name))).
+			offer(t.answer(msg("button.save"), "lines", "save"), t.stopButton())
 	default:
 		t.endDialogue()
 		t.keepRecipe(d, head)
@@ -231,31 +247,43 @@ func (t *turn) openProblem(d recipeDraft) read.Problem {
 func (t *turn) recipeDialogue(in answer) {
 	var d recipeDraft
 	t.draft(&d)
-	if in.press == "" && t.interrupted(in) {
-		if t.talk.Step == "name" {
-			t.sayMsg("ask.recipe-name")
-		} else {
-			t.sayMsg("ask.recipe-lines")
-		}
-		return
-	}
-	if t.talk.Step == "name" {
+	switch {
+	case t.talk.Step == "where":
+		t.takeWhere(d, in)
+	case t.talk.Step == "name" && in.press == "" && t.interrupted(in):
+		t.sayMsg("ask.recipe-name")
+	case t.talk.Step == "name":
 		t.takeRecipeName(d, in)
-		return
-	}
-	if in.press != "" {
+	case in.press == "save" || in.press == "" && isSave(in.text):
+		d.Stay = false
+		t.goOnWithRecipe(d, nil, nil)
+	case in.press != "":
 		t.pressRecipeLine(d, in.press)
-		return
+	case len(d.Open) > 0 && !strings.Contains(in.text, "\n"):
+		t.mendOpenLine(d, in.text)
+	case t.aside(in.text):
+		t.goOnWithRecipe(d, nil, nil)
+	default:
+		t.takePaste(d, in.text)
 	}
-	if len(d.Open) > 0 && t.mendOpenLine(&d, in.text) {
-		return
+}
+
+// isSave reports that a carer has no more lines.
+func isSave(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "save", "done", "that is all", "that's all", "thats all", "finished", "end":
+		return true
 	}
-	t.takePaste(d, in.text)
+	return false
 }
 
 func (t *turn) takeRecipeName(d recipeDraft, in answer) {
+	if got := read.RecipeText(in.value(), t.foods); len(got.Lines) > 0 {
+		t.takePaste(d, in.value()) // lines, not a name
+		return
+	}
 	name := recipeName(in.value())
-	if name == "" {
+	if name == "" || strings.Contains(in.value(), "\n") {
 		t.sayMsg("wrong.name", "n", maxName)
 		return
 	}
@@ -299,46 +327,6 @@ func (t *turn) completeOpenLine(d recipeDraft, food string) {
 	d.Open = d.Open[1:]
 	note := t.takeLine(&d, line)
 	t.goOnWithRecipe(d, []string{note}, nil)
-}
-
-// mendOpenLine takes what was typed as the right form of the first open
-// line: a whole line, or only the food's name. It reports whether it was.
-func (t *turn) mendOpenLine(d *recipeDraft, typed string) bool {
-	if strings.Contains(typed, "\n") {
-		return false
-	}
-	if line, ok := t.openProblem(*d).WithAmount(typed, t.foods); ok {
-		d.Open = d.Open[1:]
-		note := t.takeLine(d, line)
-		t.goOnWithRecipe(*d, []string{note}, nil)
-		return true
-	}
-	got := read.RecipeText(typed, t.foods)
-	if len(got.Lines) > 0 && len(got.Problems) == 0 {
-		d.Open = d.Open[1:]
-		var notes []string
-		for _, l := range got.Lines {
-			notes = append(notes, t.takeLine(d, l))
-		}
-		t.goOnWithRecipe(*d, notes, nil)
-		return true
-	}
-	if f := t.foods.Find(typed); f.Food != nil {
-		t.completeOpenLine(*d, f.Food.Key)
-		return true
-	}
-	if len(got.Problems) == 1 {
-		d.Open[0] = got.Problems[0].Text
-		if got.Problems[0].Code == read.RefusedFood {
-			d.Open = d.Open[1:]
-			t.goOnWithRecipe(*d, nil, []string{problemText(got.Problems[0])})
-			return true
-		}
-		t.ask("recipe", "lines", *d)
-		t.askOpenLine(*d, "")
-		return true
-	}
-	return false
 }
 
 // keepRecipe stores a finished recipe and shows it.

@@ -18,6 +18,7 @@ func (t *turn) dogCommand(rest string) {
 	case rest == "" && len(t.home.Dogs) > 0:
 		t.listDogs()
 	case rest == "" || strings.EqualFold(rest, "add") || strings.EqualFold(rest, "new"):
+		t.parkSame("dog")
 		t.startDog(dogDraft{})
 	default:
 		if d := t.dogNamed(rest); d != nil {
@@ -25,6 +26,7 @@ func (t *turn) dogCommand(rest string) {
 			t.showDog(d, "")
 			return
 		}
+		t.parkSame("dog")
 		t.dogFromLine(rest)
 	}
 }
@@ -247,6 +249,7 @@ func idealText(n planner.Need, u planner.Units) string {
 // pressDog does what a button about a dog asks.
 func (t *turn) pressDog(args []string) {
 	if arg(args, 0) == "add" {
+		t.parkSame("dog")
 		t.startDog(dogDraft{})
 		return
 	}

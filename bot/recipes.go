@@ -209,6 +209,7 @@ func (t *turn) recipeTrouble(r *planner.Recipe, err error) string {
 // pressRecipe does what a button about a recipe asks.
 func (t *turn) pressRecipe(args []string) {
 	if arg(args, 0) == "add" {
+		t.parkSame("recipe")
 		t.askForLines(recipeDraft{})
 		return
 	}

@@ -132,7 +132,7 @@ func (t *turn) routeWords(clean string) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) {
 		return
 	}
 	t.notUnderstood(clean)
@@ -192,9 +192,16 @@ func (t *turn) routeDialogue(s string) bool {
 		t.stopDialogue()
 		return true
 	}
+	// "dog Rex 10 kg" begins a dog whatever is open, but for free words.
+	if word, rest := cutWord(s); rest != "" && t.talk.Step != "health" && opensDialogue[strings.ToLower(word)] {
+		return t.bareCommand(s)
+	}
 	d(t, answer{text: s})
 	return true
 }
+
+// opensDialogue are the commands that begin something new where more follows.
+var opensDialogue = map[string]bool{"dog": true, "recipe": true, "settings": true}
 
 // isStop reports that a person wants out of a dialogue.
 func isStop(s string) bool {

@@ -1,0 +1,175 @@
+package bot
+
+import (
+	"strings"
+	"unicode"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// mendOpenLine takes what was typed while a line is open: its amount, the
+// line as it should be, the food alone, a question of its own, or one line
+// more. An open line is given up only for what is about the same food.
+func (t *turn) mendOpenLine(d recipeDraft, typed string) {
+	p := t.openProblem(d)
+	if line, ok := p.WithAmount(typed, t.foods); ok {
+		t.replaceOpen(d, line)
+		return
+	}
+	got := read.RecipeText(typed, t.foods)
+	switch {
+	case len(got.Lines) > 0 && len(got.Problems) == 0:
+		if len(got.Lines) == 1 && t.aboutOpen(p, got.Lines[0], typed) {
+			t.replaceOpen(d, got.Lines[0])
+			return
+		}
+		var notes []string
+		for _, l := range got.Lines {
+			notes = append(notes, t.takeLine(&d, l))
+		}
+		t.goOnWithRecipe(d, notes, nil)
+		return
+	case t.aside(typed):
+		t.goOnWithRecipe(d, nil, nil)
+		return
+	}
+	free := p.Code == read.UnknownFood || p.Code == read.NoFood
+	if f := t.foods.Find(typed); f.Food != nil && (free || isOffered(p, f.Food.Key) || shareWord(p.Text, typed)) {
+		t.completeOpenLine(d, f.Food.Key)
+		return
+	}
+	t.takeOpenProblem(d, p, typed, got.Problems)
+}
+
+// takeOpenProblem takes a typed line that is not understood either: in place
+// of the open one where it is about the same, else as one line more.
+func (t *turn) takeOpenProblem(d recipeDraft, p read.Problem, typed string, problems []read.Problem) {
+	if len(problems) == 1 && problems[0].Code == read.RefusedFood {
+		if shareWord(p.Text, typed) {
+			d.Open = d.Open[1:]
+		}
+		t.goOnWithRecipe(d, nil, []string{problemText(problems[0])})
+		return
+	}
+	text := typed
+	if len(problems) > 0 {
+		text = problems[0].Text
+	}
+	if shareWord(p.Text, text) || p.Code == read.NoFood {
+		d.Open[0] = text
+	} else {
+		d.Open = append(d.Open, text)
+	}
+	t.ask("recipe", "lines", d)
+	t.askOpenLine(d, "")
+}
+
+func (t *turn) replaceOpen(d recipeDraft, line read.Line) {
+	d.Open = d.Open[1:]
+	note := t.takeLine(&d, line)
+	t.goOnWithRecipe(d, []string{note}, nil)
+}
+
+// aboutOpen reports that a line is the open one put right: it is about one of
+// the foods that could be meant, or has a word of it.
+func (t *turn) aboutOpen(p read.Problem, l read.Line, typed string) bool {
+	key := ""
+	if l.Ingredient != nil {
+		key = l.Ingredient.Food
+	} else if l.Dose != nil {
+		key = l.Dose.Food
+	}
+	return isOffered(p, key) || shareWord(p.Text, typed)
+}
+
+// isOffered reports that a food is one of those that a line could mean.
+func isOffered(p read.Problem, key string) bool {
+	for _, f := range append(append([]*nutrition.Food{p.Finding.Food}, p.Finding.Choices...), p.Finding.Nearest...) {
+		if f != nil && f.Key == key {
+			return true
+		}
+	}
+	return false
+}
+
+// shareWord reports that two texts have a word in common that can be a
+// food's: of four letters or more, by its beginning.
+func shareWord(a, b string) bool {
+	words := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) })
+	}
+	for _, x := range words(a) {
+		for _, y := range words(b) {
+			if len(x) >= 4 && len(y) >= 4 && x[:4] == y[:4] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// aside answers a sentence typed in the middle of a dialogue, keeps the
+// dialogue, and reports whether it was one.
+func (t *turn) aside(s string) bool {
+	if strings.Contains(s, "\n") {
+		return false
+	}
+	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
+	if !t.sentence(s) {
+		return false
+	}
+	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft
+	return true
+}
+
+// parkSame puts a dialogue aside that a new one of the same kind follows.
+func (t *turn) parkSame(kind string) {
+	if t.talk.Kind == kind && t.park() {
+		t.left = true
+		t.endDialogue()
+	}
+}
+
+// loneLine takes one recipe line typed outside of a dialogue: it asks which
+// recipe it belongs to.
+func (t *turn) loneLine(s string) bool {
+	got := read.RecipeText(s, t.foods)
+	if len(got.Lines) == 0 || len(got.Problems) > 0 {
+		return false
+	}
+	r := t.theRecipe(nil)
+	if r == nil {
+		t.takePaste(recipeDraft{}, s)
+		return true
+	}
+	t.ask("recipe", "where", recipeDraft{ID: r.ID, Open: []string{s}})
+	t.sayMsg("ask.where", "line", short(s), "recipe", r.Name).
+		offer(t.answer(msg("button.add-to", "recipe", r.Name), "where", "add"), t.answer(msg("button.new-recipe"), "where", "new")).
+		offer(t.stopButton())
+	return true
+}
+
+// takeWhere takes the answer to where a lone line belongs.
+func (t *turn) takeWhere(d recipeDraft, in answer) {
+	lines := strings.Join(d.Open, "\n")
+	switch {
+	case in.press == "add":
+		if r := t.recipe(d.ID); r != nil {
+			t.addLines(r, lines)
+			return
+		}
+		t.sayMsg("press.gone")
+	case in.press == "new":
+		t.takePaste(recipeDraft{}, lines)
+	default:
+		t.endDialogue()
+		t.routeWords(in.text)
+	}
+}
+
+// addLines puts lines into a recipe of the household.
+func (t *turn) addLines(r *planner.Recipe, lines string) {
+	t.takePaste(recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
+}
