@@ -55,6 +55,24 @@ type Analysis struct {
 	Totals Totals
 }
 
+// Days returns how many days the mixture lasts the dog of the basis, which
+// eats Basis.Kcal a day; 0 where the basis is not a dog and day.
+func (a Analysis) Days() float64 {
+	if !a.Basis.PerDog {
+		return 0
+	}
+	return a.Totals.Days
+}
+
+// perDay returns the part of some grams of the whole mixture that is in a
+// day's food; 0 where the basis is not a dog and day.
+func (a *Analysis) perDay(g Grams) Grams {
+	if d := a.Days(); d > 0 {
+		return g / Grams(d)
+	}
+	return 0
+}
+
 // Row is one requirement and what the mixture gives.
 type Row struct {
 	Requirement Requirement // as published, per 1000 kcal

@@ -21,6 +21,7 @@ const (
 	LiverOilCaution      CautionCode = "liver-oil"      // the same
 	SeaweedIodineCaution CautionCode = "seaweed-iodine" // iodine by label
 	OxalateCaution       CautionCode = "oxalate"        // not for dogs that form stones
+	SaltCaution          CautionCode = "salt"           // above sodiumSafe
 )
 
 // LifeStage is the stage of a dog's life that cautions look at.
@@ -42,7 +43,7 @@ type CautionContext struct {
 	AtRisk  bool     // a young child, pregnant, elderly or immune-suppressed person at home
 	Weight  Kilograms
 	// Analysis, where there is one, shows vitamins A and D above or across
-	// their maximum.
+	// their maximum, and sodium above what is safe.
 	Analysis *Analysis
 }
 
@@ -79,7 +80,25 @@ func Cautions(items []Item, ctx CautionContext) []Caution {
 			out = append(out, Caution{c.code, foods})
 		}
 	}
+	if muchSodium(ctx.Analysis) {
+		out = append(out, Caution{SaltCaution, keys(items, salty)})
+	}
 	return out
+}
+
+// sodiumSafe is the safe upper limit of sodium for dogs, in mg per 1000 kcal:
+// 15 g per kg of dry matter at 4000 kcal per kg (NRC 2006, from memory). The
+// AAFCO profiles have no maximum.
+const sodiumSafe = 3750.0
+
+// muchSodium reports that sodium is, or may be, above what is safe.
+func muchSodium(a *Analysis) bool {
+	return a != nil && a.Energy.Mid > 0 && a.Totals.Values[Sodium].High > sodiumSafe/kcalOfProfile*a.Energy.Mid
+}
+
+// salty reports that a food alone has more sodium than is safe for its energy.
+func salty(f *Food) bool {
+	return f.Per100[Sodium].High > sodiumSafe/kcalOfProfile*f.Per100[Energy].Mid
 }
 
 // foodCautions are the cautions that foods call for.

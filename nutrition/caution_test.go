@@ -99,6 +99,27 @@ func TestLiverCautionByVitaminA(t *testing.T) {
 	}
 }
 
+func TestSaltCaution(t *testing.T) {
+	// 1 g of salt has 0.393 g of sodium (by the weights of the atoms), so that
+	// 1000 kcal with 0.5 g of it from meat stay below 3.75 g up to 8.2 g of salt.
+	meat := made("meat", map[Nutrient]Value{Sodium: Exactly(50)})
+	salt := made("salt", map[Nutrient]Value{Sodium: Exactly(39_340), Energy: Exactly(0)})
+	for grams, want := range map[Grams]bool{0: false, 8: false, 8.4: true} {
+		m := Mixture{Items: []Item{{Food: meat, Grams: 1000}, {Food: salt, Grams: grams}}}
+		a := Analyse(m, ProfileByID("aafco-adult"), Basis{})
+		got := Cautions(m.Items, CautionContext{Analysis: &a})
+		if told := len(got) == 1 && got[0].Code == SaltCaution && slices.Equal(got[0].Foods, []string{"salt"}); told != want || !want && len(got) > 0 {
+			t.Errorf("%v g: %+v", grams, got)
+		}
+	}
+	// Of an extra there is no food to name, but it is told.
+	m := Mixture{Items: []Item{{Food: meat, Grams: 1000}}, Extras: []Extra{{Nutrient: Sodium, PerDay: 4000}}}
+	a := Analyse(m, ProfileByID("aafco-adult"), Basis{})
+	if got := Cautions(m.Items, CautionContext{Analysis: &a}); len(got) != 1 || got[0].Code != SaltCaution || got[0].Foods != nil {
+		t.Errorf("an extra: %+v", got)
+	}
+}
+
 func TestExcluded(t *testing.T) {
 	for _, c := range []struct {
 		word    string

@@ -36,7 +36,10 @@ type Remedy struct {
 type RemedyOption struct {
 	Food  *Food
 	Grams Grams // to add to the whole mixture; 0 where ByLabel
-	Kcal  Kcal  // that these bring
+	// PerDayGrams is Grams by the days that the mixture lasts: what to add to
+	// a day's food; 0 where the basis is not a dog and day.
+	PerDayGrams Grams
+	Kcal        Kcal // that these bring
 	// ByLabel: a supplement whose strength only its label tells. PerDay is
 	// how much of Nutrient it must give in a day.
 	ByLabel  bool
@@ -48,9 +51,12 @@ type RemedyOption struct {
 
 // Cut is how much less of one part of the mixture mends an excess.
 type Cut struct {
-	Part   int     // index of the item or, from len(Items) on, of the extra
-	Grams  Grams   // to take away of an item
-	PerDay float64 // to take away of an extra, in its nutrient's unit
+	Part  int   // index of the item or, from len(Items) on, of the extra
+	Grams Grams // to take away of an item, from the whole mixture
+	// PerDayGrams is Grams by the days that the mixture lasts; 0 where the
+	// basis is not a dog and day.
+	PerDayGrams Grams
+	PerDay      float64 // to take away of an extra, in its nutrient's unit
 	// Whole: leaving out all of it is not enough.
 	Whole bool
 }

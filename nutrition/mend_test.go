@@ -196,3 +196,33 @@ func BenchmarkMend12(b *testing.B) {
 		Mend(a, m, p, Default(), nil)
 	}
 }
+
+func TestMendADay(t *testing.T) {
+	// 4000 kcal for a dog that eats 500 a day last 8 days. AAFCO's 20 mg of zinc
+	// are for 1000 kcal, so the minimum of a day is what the profile's intake of
+	// them gives: the powder of 100 mg in 100 g makes up the rest.
+	p := ProfileByID("aafco-adult")
+	basis := Basis{PerDog: true, Weight: 10, Kcal: 500}
+	m := Mixture{Items: []Item{{Food: base(map[Nutrient]Value{Zinc: Exactly(1)}), Grams: 4000}}}
+	powder := made("powder", map[Nutrient]Value{Zinc: Exactly(100), Energy: Exactly(0)})
+	powder.Tags = Supplement
+	a := Analyse(m, p, basis)
+	if !same(a.Days(), 8) {
+		t.Fatalf("%v days", a.Days())
+	}
+	least := 20 * p.Intake / 1000 * math.Pow(10, 0.75) // mg a day
+	o := remedyOf(t, Mend(a, m, p, shelf{powder}, nil), Subject(Zinc)).Options[0]
+	if want := least - 1*5; math.Abs(float64(o.PerDayGrams)-want) > 1e-6 || math.Abs(float64(o.Grams)-8*want) > 1e-6 {
+		t.Errorf("%v g a day, %v g in all; want %v a day", o.PerDayGrams, o.Grams, want)
+	}
+	// 100 times too much iodine of a salty food: what is cut is told by day too.
+	m.Items = append(m.Items, Item{Food: made("salty", map[Nutrient]Value{Iodine: Exactly(100_000)}), Grams: 100})
+	a = Analyse(m, p, basis)
+	cut := remedyOf(t, Mend(a, m, p, shelf{powder}, nil), Subject(Iodine)).Cut
+	if cut == nil || cut.PerDayGrams <= 0 || math.Abs(float64(cut.PerDayGrams)*a.Days()-float64(cut.Grams)) > 1e-9 {
+		t.Errorf("%+v over %v days", cut, a.Days())
+	}
+	if a := Analyse(m, p, Basis{Kcal: 500}); a.Days() != 0 {
+		t.Errorf("%v days of no dog", a.Days())
+	}
+}

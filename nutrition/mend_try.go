@@ -19,7 +19,10 @@ func (md *mender) try(row int, c candidate) (RemedyOption, bool) {
 				return RemedyOption{}, false
 			}
 			g := added.Grams
-			return RemedyOption{Food: c.food, Grams: g, Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)), Dilutes: dilutes}, true
+			return RemedyOption{
+				Food: c.food, Grams: g, PerDayGrams: md.a.perDay(g),
+				Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)), Dilutes: dilutes,
+			}, true
 		}
 		more, ok := md.need(r, &after.Totals, c.food)
 		if !ok {
@@ -165,7 +168,8 @@ func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float6
 	if richer <= 0 {
 		return gives, nil
 	}
-	return gives, &Cut{Part: part, Grams: it.Grams * Grams(min(1, over/richer)), Whole: richer < over}
+	g := it.Grams * Grams(min(1, over/richer))
+	return gives, &Cut{Part: part, Grams: g, PerDayGrams: md.a.perDay(g), Whole: richer < over}
 }
 
 // highOf returns the high end of a sum of terms.
