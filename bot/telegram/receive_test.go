@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -51,7 +52,12 @@ func TestOrder(t *testing.T) {
 			busy = true
 			got = append(got, e.Text)
 			mu.Unlock()
-			defer func() { mu.Lock(); busy = false; mu.Unlock() }()
+			for range 20 {
+				runtime.Gosched() // a second one would get in between
+			}
+			mu.Lock()
+			busy = false
+			mu.Unlock()
 			return nil
 		})
 	}}
