@@ -343,7 +343,7 @@ type piece struct {
 func (p *piece) judge(line string) {
 	l := lexLine(line[p.from:p.to])
 	p.amount = len(l.amounts) > 0
-	p.food = hasLetter(l.withoutForm(l.food())) && !l.onlyNutrient()
+	p.food = hasLetter(l.withoutForm(l.food())) && !l.onlyNutrient() && !l.onlyQualifier()
 }
 
 // onlyNutrient reports that what is left of a text is a nutrient that is no

@@ -112,6 +112,9 @@ func (l *lexed) takeUnit(i, end int, n number, each bool) int {
 	if note != "" {
 		l.note = note
 	}
+	if u.isGram() && n.point {
+		l.wrong(BadNumber, i, to)
+	}
 	a := amount{kind: u.kind, n: u.in(n), unit: u.name, metric: u.metric, each: each, from: i, to: to}
 	switch u.kind {
 	case byForm:

@@ -168,6 +168,28 @@ func (l *lexed) foodSpan() (from, to int) {
 	return from, to
 }
 
+// onlyQualifier reports that what is left of a text says more about a food
+// before it: "bone in", "skinless", "no skin".
+func (l *lexed) onlyQualifier() bool {
+	tells := false
+	for _, t := range l.tokens {
+		if t.used || t.kind == signToken {
+			continue
+		}
+		switch t.text {
+		case "bone", "skin":
+		case "in", "on", "off", "out":
+			tells = true
+		default:
+			if !qualifiers[t.text] {
+				return false
+			}
+			tells = true
+		}
+	}
+	return tells
+}
+
 // key returns the key or the name that is typed in brackets or quotation
 // marks, with whether it is a key.
 func (l *lexed) name() (name string, isKey bool) {

@@ -11,6 +11,7 @@ type number struct {
 	thousands float64 // "1,250" read the other way, with the comma for thousands; 0 where there is no doubt
 	fraction  bool    // typed as "1/2"
 	bad       bool    // digits that are no number: "1/0", "80/20", "1.2.3,4"
+	point     bool    // typed as "1.200": a point and three digits, which many write for thousands
 }
 
 // whole returns the number with a doubtful comma read for thousands.
@@ -47,7 +48,7 @@ func parseNumber(w string) number {
 	if !ok {
 		return number{bad: true}
 	}
-	n := number{value: sign * x}
+	n := number{value: sign * x, point: pointOfThousands(w)}
 	if comma := strings.IndexByte(w, ','); comma > 0 && comma <= 3 && len(w) == comma+4 && w[0] != '0' && !strings.Contains(w, ".") {
 		n.thousands = n.value * 1000
 		if whole, err := strconv.ParseFloat(w[:comma]+w[comma+1:], 64); err == nil {
@@ -55,6 +56,13 @@ func parseNumber(w string) number {
 		}
 	}
 	return n
+}
+
+// pointOfThousands reports that the only sign of a number is a point with
+// exactly three digits after it and one to three before, the first not 0.
+func pointOfThousands(w string) bool {
+	point := strings.IndexByte(w, '.')
+	return point > 0 && point <= 3 && len(w) == point+4 && w[0] != '0' && !strings.Contains(w, ",")
 }
 
 // parseDecimal reads an unsigned number; a single comma is a decimal comma.

@@ -20,7 +20,17 @@ func FormatMass(g nutrition.Grams, u planner.Units) string {
 			}
 		}
 	}
-	return plain(float64(g)) + " g"
+	return grams(g)
+}
+
+// grams prints grams in full. Three digits after the point get a fourth, for
+// "1.125 g" may be taken for 1125 g and is not read.
+func grams(g nutrition.Grams) string {
+	s := plain(float64(g))
+	if pointOfThousands(s) {
+		s += "0"
+	}
+	return s + " g"
 }
 
 // plain prints a number in full, without an exponent.
@@ -149,7 +159,7 @@ func (f formatter) doseLine(d planner.Dose, name, weighed string) string {
 	}
 	b.WriteString(name)
 	if d.Grams > 0 {
-		b.WriteString(", " + plain(float64(d.Grams)) + " g" + weighed)
+		b.WriteString(", " + grams(d.Grams) + weighed)
 	}
 	food := f.pantry.Food(d.Food)
 	if active, pure := nutrition.Nutrient(0), false; food != nil {

@@ -57,8 +57,8 @@ func Number(s string) (float64, error) {
 }
 
 // Mass reads a text that is one mass of food: "250 g", "1/2 lb", "1 lb 4 oz",
-// "half a kilo". The error is a Problem: Empty, TooLong, NotMass, MixedUnits,
-// Negative, Zero, TooMuch.
+// "half a kilo". The error is a Problem: Empty, TooLong, NotMass, BadNumber
+// ("1.200 g", which may be 1200 g), MixedUnits, Negative, Zero, TooMuch.
 func Mass(s string) (nutrition.Grams, error) {
 	l, err := lexQuantity(s)
 	if err != nil {
@@ -99,6 +99,9 @@ func (l *lexed) massAt(i int) (nutrition.Grams, int) {
 	u, to := l.unitAt(end)
 	if to == 0 || u.kind != byMass {
 		return 0, 0
+	}
+	if u.isGram() && n.point {
+		l.wrong(BadNumber, i, to)
 	}
 	a := amount{kind: byMass, n: u.in(n), from: i, to: to}
 	if f, next := l.andPart(to); next > 0 { // "a pound and a half"

@@ -101,6 +101,11 @@ var cutWords = map[string]string{
 	"minced": "chopped", "cubed": "cubes", "pureed": "pureed", "puréed": "pureed", "halved": "halves", "ground": "ground", "whole": "whole", "half": "half",
 }
 
+// isGram reports that a unit is the gram. Grams with a point and three digits
+// ("1.200 g") are a thousand times as much to those who part thousands with
+// it, and nobody weighs a food to the milligram: they are not read.
+func (u unit) isGram() bool { return u.kind == byMass && u.metric && u.factor == 1 }
+
 // unitAt reads the unit at a token and returns the token after it, or 0.
 func (l *lexed) unitAt(i int) (unit, int) {
 	if i >= len(l.tokens) || l.tokens[i].kind != wordToken {
