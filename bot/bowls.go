@@ -40,7 +40,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units}
-	out := t.sayBowl(eater, r, joinParas(t.excludedText(d, *r), t.gateText(*d, n)))
+	out := t.sayBowl(eater, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
 	}
@@ -55,6 +55,28 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		}
 		out.offer(row...)
 	}
+}
+
+// tooMuchText says what of a recipe is too much for the dog that is to eat it:
+// nutrients above their maximum, salt. It stands with the bowl, because
+// that is what gets fed.
+func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
+	l, err := t.look(r, d)
+	if err != nil {
+		return ""
+	}
+	var lines []string
+	for i := range l.result.Rows {
+		if row := &l.result.Rows[i]; row.Verdict == nutrition.High {
+			lines = append(lines, t.findingText(l, row))
+		}
+	}
+	for _, c := range nutrition.Cautions(l.mixture.Items, nutrition.CautionContext{Analysis: &l.result}) {
+		if c.Code == nutrition.SaltCaution {
+			lines = append(lines, cautionText(c, t.foods))
+		}
+	}
+	return joinParas(lines...)
 }
 
 // noRecipe says the need where there is no recipe to make a bowl of, with

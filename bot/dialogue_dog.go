@@ -2,6 +2,7 @@ package bot
 
 import (
 	"errors"
+	"math"
 	"strings"
 	"unicode/utf8"
 
@@ -50,6 +51,31 @@ func init() {
 		{name: "ideal", ask: askDogIdeal, take: takeDogIdeal, later: true},
 		{name: "adult", ask: askDogAdult, take: takeDogAdult, later: true},
 	}
+}
+
+// jump is how far weight or food may move at once before it is said, as a
+// fraction: common veterinary practice calls 5 % in a month fast, and no step
+// of food is above 10 %.
+const jump = 0.10
+
+// jumpText says that a weight is far from the one before, and that food is
+// not to follow in one step.
+func (t *turn) jumpText(before, after planner.Dog) string {
+	var notes []string
+	grown := t.gated(&after) && planner.NeedOf(after, t.event.At).Gate == planner.GrowthGate
+	if change := float64(after.Weight/before.Weight) - 1; math.Abs(change) > jump && !grown {
+		way := "dog.weight-more"
+		if change < 0 {
+			way = "dog.weight-less"
+		}
+		notes = append(notes, msg("dog.weight-jump", "percent", percent(math.Abs(change)), "way", msg(way),
+			"before", bodyWeight(before.Weight, t.home.Units)))
+	}
+	was, is := planner.NeedOf(before, t.event.At).Kcal, planner.NeedOf(after, t.event.At).Kcal
+	if was > 0 && math.Abs(float64(is/was)-1) > jump && !grown {
+		notes = append(notes, msg("dog.kcal-jump", "before", kcal(was)))
+	}
+	return joinParas(notes...)
 }
 
 func findDogStep(name string) *dogStep {
@@ -237,12 +263,13 @@ func (t *turn) dogEditDialogue(in answer) {
 func (t *turn) changeDog(id string, changed planner.Dog) {
 	t.mutate("did.dog-changed", changed.Name)
 	d := t.dog(id)
+	notes := t.jumpText(*d, changed)
 	if changed.Weight != d.Weight {
 		changed.Weighed = t.event.At
 	}
 	*d = changed
 	t.talk.Dog = id
-	t.showDog(d, msg("dog.changed", "dog", d.Name), t.undoButton())
+	t.showDog(d, joinParas(msg("dog.changed", "dog", d.Name), notes), t.undoButton())
 }
 
 // short cuts what a person typed to what a reply repeats of it.

@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -102,10 +103,14 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 	}
 	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
 	var notes []string
+	var refused []string
 	for _, l := range got.Lines {
+		if l.Dose != nil && absurdDose(*l.Dose) {
+			refused = append(refused, msg("recipe.absurd-dose", "line", short(l.Text)))
+			continue
+		}
 		notes = append(notes, t.takeLine(&d, l))
 	}
-	var refused []string
 	for _, p := range got.Problems {
 		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
 		if p.Code == read.RefusedFood || p.Code == read.TooLong {
@@ -115,6 +120,34 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 		d.Open = append(d.Open, p.Text)
 	}
 	t.goOnWithRecipe(d, notes, refused)
+}
+
+// absurdDose reports a dose that no dog can be given: more of a nutrient than
+// the heaviest dog could have in a week at the highest published maximum, or
+// more than a hundred times the highest published minimum of such a week where
+// no maximum is published.
+func absurdDose(d planner.Dose) bool {
+	const weekOfHeaviest = 7 * 4 // thousands of kcal: about 4000 kcal a day (110 kcal x 120 kg^0.75)
+	for _, a := range d.Amounts {
+		most := 0.0
+		for _, p := range nutrition.Profiles() {
+			r, ok := p.Requirement(nutrition.Subject(a.Nutrient))
+			if a.Nutrient == nutrition.Retinoids {
+				r, ok = p.Requirement(nutrition.VitaminA)
+			}
+			switch {
+			case !ok:
+			case r.HasMax():
+				most = max(most, r.Max)
+			case r.HasMin():
+				most = max(most, r.Min*100)
+			}
+		}
+		if most > 0 && a.Amount > most*weekOfHeaviest {
+			return true
+		}
+	}
+	return false
 }
 
 // isTitle reports that the first line of a paste names the recipe: it holds

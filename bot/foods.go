@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // foodCommand shows what the table holds of a food.
@@ -119,6 +120,9 @@ func sig(x float64) string {
 
 // canEat answers whether dogs may have a food.
 func (t *turn) canEat(s read.Sentence) {
+	if d := t.dog(s.Dog); d != nil {
+		t.talk.Dog = d.ID // it is the one that is meant, not the one spoken of before
+	}
 	foods := s.FoodList
 	if len(foods) == 0 {
 		foods = []string{s.Food}
@@ -150,7 +154,7 @@ func allowedRank(words string) int {
 // maySome answers for words that mean several foods: yes with the cautions of
 // any of them, unless the dog may have none.
 func (t *turn) maySome(words string, foods []*nutrition.Food) {
-	d := t.theDog()
+	d := t.talkedOf()
 	if d != nil && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
 		t.sayMsg("food.excluded-all", "text", short(words), "dog", d.Name, "foods", list(d.Excludes))
 		return
@@ -167,6 +171,14 @@ func (t *turn) maySome(words string, foods []*nutrition.Food) {
 	for _, f := range foods {
 		r.offer(t.button(f.Name, "food", "eat", f.Key))
 	}
+}
+
+// talkedOf is the dog last spoken of, else the only one.
+func (t *turn) talkedOf() *planner.Dog {
+	if d := t.dog(t.talk.Dog); d != nil {
+		return d
+	}
+	return t.theDog()
 }
 
 // foodNotes are the cautions that go with a food whatever the recipe.
@@ -189,7 +201,7 @@ const saltKey = "salt"
 // mayEat says that a food of the table may be fed, and what it asks for.
 func (t *turn) mayEat(f *nutrition.Food) {
 	notes := foodNotes(f)
-	if d := t.theDog(); d != nil && nutrition.Excluded(f, d.Excludes) {
+	if d := t.talkedOf(); d != nil && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
 	t.say(para(msg("food.may", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))), para(strings.Join(notes, "\n")))

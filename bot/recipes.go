@@ -38,6 +38,12 @@ func (t *turn) showRecipe(r *planner.Recipe, head string, extra ...Button) {
 		t.say(para(head), para(t.recipeTrouble(r, err)))
 		return
 	}
+	if sum.Grams == 0 {
+		out := t.say(para(head), para(t.dosesText(r)), para(msg("scale-wrong.empty", "recipe", r.Name)))
+		t.offerForRecipe(out, r)
+		out.offer(extra...)
+		return
+	}
 	out := t.say(para(head), para(t.recipeEnergy(r, sum)), tableBlock(t.ingredientRows(r)),
 		para(t.dosesText(r)), para(msg("recipe.shares")), tableBlock(shareRows(sum)), para(t.unknownText(r)))
 	t.offerForRecipe(out, r)

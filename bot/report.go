@@ -93,7 +93,15 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	got := read.RecipeText(text, foods)
 	r.Problems = []reportProblem{}
 	for _, q := range got.Problems {
-		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, problemText(q)})
+		reason := problemText(q)
+		if len(q.Finding.Choices) > 0 {
+			var names []string
+			for _, f := range q.Finding.Choices {
+				names = append(names, f.Name)
+			}
+			reason += " " + strings.Join(names, "; ") + "."
+		}
+		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
 	}
 	r.Recipe, r.Profile, r.Cautions, r.Nutrients = got.Name, id, []string{}, []reportRow{}
 	if len(got.Lines) == 0 {
@@ -125,6 +133,9 @@ func reportDog(o ReportOptions) (planner.Dog, nutrition.Basis, error) {
 	d, problems := read.DogLine("dog "+o.Dog, planner.Units{}, o.Now)
 	if len(problems) > 0 {
 		return d, nutrition.Basis{}, ErrOption{problemText(problems[0])}
+	}
+	if d.Weight == 0 {
+		return d, nutrition.Basis{}, ErrOption{msg("report.no-weight", "dog", short(o.Dog))}
 	}
 	d.Name = "dog"
 	if err := d.Validate(o.Now); err != nil {
@@ -169,6 +180,11 @@ func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Do
 	for _, c := range nutrition.Cautions(m.Items, ctx) {
 		if s := cautionText(c, nutrition.Default()); s != "" {
 			r.Cautions = append(r.Cautions, s)
+		}
+	}
+	for _, it := range m.Items {
+		if nutrition.Excluded(it.Food, d.Excludes) {
+			r.Cautions = append(r.Cautions, msg("report.excluded", "food", it.Food.Name))
 		}
 	}
 }

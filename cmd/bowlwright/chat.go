@@ -137,6 +137,10 @@ func openStore(dir string, scratch bool) (*store.Bolt, error) {
 		return nil, err
 	}
 	s, err := store.Open(path, store.Options{})
+	var e *store.Error
+	if errors.As(err, &e) && e.Code == store.Internal {
+		return nil, failure{fmt.Sprintf("%s cannot hold the data: %v", filepath.Dir(path), e.Err), err}
+	}
 	return s, said(err)
 }
 
