@@ -135,6 +135,9 @@ type pollError struct {
 }
 
 func (e *pollError) Error() string {
+	if e.code == http.StatusConflict {
+		return "telegram: getUpdates: another program is asking with the same token"
+	}
 	return fmt.Sprintf("telegram: getUpdates: the platform answered %d", e.code)
 }
 
