@@ -40,9 +40,10 @@ type dogLine struct {
 	start    int // where words begin that are not yet placed
 	name     int // where the name begins
 	named    bool
-	bare     int // the bare number after the name, or -1
-	well     int // no illness is named from here back to the last feature
-	growing  int // the word for a puppy or an old dog, or -1
+	bare     int    // the bare number after the name, or -1
+	well     int    // no illness is named from here back to the last feature
+	growing  int    // the word for a puppy or an old dog, or -1
+	shape    [2]int // the words for a dog out of condition; empty where there are none
 }
 
 // openers may stand before the name.
@@ -159,9 +160,10 @@ func isSign(text string) bool {
 	return strings.ContainsRune("<>&#@$%^_~{}"+quotes, r)
 }
 
-// nameEnd ends the name before a number, which is no part of it.
+// nameEnd ends the name before a number, which is a part of it only where no
+// space parts them: "Rio2".
 func (l *dogLine) nameEnd(start, end int) int {
-	if end-start > 1 && l.words[end-1].number {
+	if end-start > 1 && l.words[end-1].number && l.words[end-2].end < l.words[end-1].start {
 		l.bare = end - 1
 		return end - 1
 	}
@@ -189,7 +191,7 @@ func (m *matcher) spells(at int, words ...string) int {
 func (l *dogLine) feature(at int) int {
 	for _, f := range []func(int) int{
 		l.stageAt, l.exclusionAt, l.notesAt, l.otherWeightAt, l.ownWeightAt, l.kcalAt, l.mealsAt, l.hoursAt,
-		l.scoreAt, l.bornAt, l.sexAt, l.activityWordAt, l.growingAt,
+		l.scoreAt, l.bornAt, l.sexAt, l.activityWordAt, l.growingAt, l.shapeAt,
 	} {
 		if end := f(at); end > 0 {
 			return end
@@ -214,6 +216,9 @@ func (l *dogLine) finish() {
 	}
 	if l.growing >= 0 && d.Born.IsZero() && !slices.ContainsFunc(l.problems, func(p Problem) bool { return p.Code == FutureBirth }) {
 		l.problem(l.growing, l.growing+1, PuppyNoAge)
+	}
+	if l.shape[1] > 0 && d.Condition == 0 {
+		l.problem(l.shape[0], l.shape[1], BadCondition)
 	}
 	d.Health = strings.Join(l.health, ", ")
 	var wrong *planner.FieldError

@@ -6,34 +6,6 @@ import (
 	"bowlwright/planner"
 )
 
-// stageAt reads "pregnant", "8 weeks pregnant", "nursing", "not pregnant".
-func (l *dogLine) stageAt(at int) int {
-	from, deny := at, false
-	if l.at(at) == "not" {
-		from, deny = at+1, true
-	} else if _, _, end := l.durationAt(at); end > 0 {
-		from = end
-	}
-	stage, end := planner.Stage(""), from+1
-	switch l.at(from) {
-	case "pregnant", "expecting", "gravid":
-		stage = planner.Pregnant
-	case "nursing", "lactating", "suckling":
-		stage = planner.Nursing
-	case "in":
-		if end = l.spells(from, "in", "whelp"); end == 0 {
-			return 0
-		}
-		stage = planner.Pregnant
-	default:
-		return 0
-	}
-	if !deny {
-		l.dog.Stage = stage
-	}
-	return end
-}
-
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
 	from := at
@@ -154,35 +126,6 @@ func (l *dogLine) mealsAt(at int) int {
 	return end
 }
 
-// hoursAt reads "2 hours a day" of moving, in FEDIAF's bands: under 1 h low,
-// 1 to 3 h moderate, above high.
-func (l *dogLine) hoursAt(at int) int {
-	n, end := l.numberAt(at)
-	switch l.at(end) {
-	case "h", "hr", "hrs", "hour", "hours":
-	default:
-		return 0
-	}
-	if end == 0 || n > 24 {
-		return 0
-	}
-	switch {
-	case n < 1:
-		l.dog.Activity = planner.LowActivity
-	case n <= 3:
-		l.dog.Activity = planner.ModerateCalm
-	default:
-		l.dog.Activity = planner.HighActivity
-	}
-	end = l.aDay(end + 1)
-	for _, w := range [][]string{{"of", "exercise"}, {"exercise"}, {"of", "walking"}, {"of", "walks"}, {"walks"}, {"walking"}, {"outside"}} {
-		if next := l.spells(end, w...); next > 0 {
-			return l.aDay(next)
-		}
-	}
-	return end
-}
-
 // scoreAt reads the body condition score: "5/9", "condition 6", "bcs 5".
 func (l *dogLine) scoreAt(at int) int {
 	from := at
@@ -217,7 +160,10 @@ func (l *dogLine) bornAt(at int) int {
 	for l.at(from) == "born" || l.at(from) == "dob" || from > at && (l.at(from) == "in" || l.at(from) == "on") {
 		from++
 	}
-	b, end := l.ageAt(from, l.now)
+	b, end := l.ageBeforeStage(from)
+	if end == 0 {
+		b, end = l.ageAt(from, l.now)
+	}
 	if end == 0 || !l.dog.Born.IsZero() || from == at && end == at+1 && len(l.at(at)) == 4 {
 		return 0
 	}

@@ -125,7 +125,10 @@ func (l *dogLine) notesAt(at int) int {
 var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy", "epileptic", "seizures", "ibd", "colitis", "thyroid",
 	"hypothyroid", "hyperthyroid", "surgery", "operation", "ill", "sick", "medication", "meds", "tablets", "dysplasia", "itchy", "diarrhoea",
 	"diarrhea", "vomiting", "vomits", "blind", "deaf", "stomach", "infection", "anaemia", "anemia", "trouble", "problems", "issues", "murmur",
-	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering")
+	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering", "cushing", "cushings", "addison", "addisons", "ibs",
+	"gastritis", "bloat", "reflux", "ulcer", "ulcers", "constipation", "constipated", "cystitis", "struvite", "incontinent", "incontinence",
+	"dementia", "glaucoma", "cataract", "cataracts", "asthma", "mange", "dermatitis", "eczema", "atopy", "atopic", "parvo", "distemper",
+	"heartworm", "hyperlipidaemia", "hyperlipidemia", "megaesophagus", "megaoesophagus", "spondylosis", "cruciate", "hernia", "syndrome", "injury", "injured")
 
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.

@@ -1,0 +1,143 @@
+package read
+
+import "bowlwright/planner"
+
+// stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
+// pregnant".
+func (l *dogLine) stageAt(at int) int {
+	from, deny := at, false
+	if l.at(at) == "not" {
+		from, deny = at+1, true
+	} else if months, _, end := l.durationAt(at); end > 0 && months <= longestStage {
+		from = end
+	}
+	stage, end := planner.Stage(""), from+1
+	switch l.at(from) {
+	case "pregnant", "expecting", "gravid":
+		stage = planner.Pregnant
+	case "nursing", "lactating", "suckling":
+		stage = planner.Nursing
+	case "in":
+		if end = l.spells(from, "in", "whelp"); end == 0 {
+			return 0
+		}
+		stage = planner.Pregnant
+	default:
+		return 0
+	}
+	if !deny {
+		l.dog.Stage = stage
+	}
+	return l.litterAt(end)
+}
+
+// longestStage is the months that a bitch may be said to be pregnant or
+// nursing; what is longer is her age. A pregnancy takes about 63 days (common
+// practice, no source).
+const longestStage = 3
+
+// litterAt steps over "with 5 pups", of which a dog has no field.
+func (l *dogLine) litterAt(at int) int {
+	from := l.after(l.after(at, "with"), "her")
+	if _, end := l.numberAt(from); end > 0 {
+		from = end
+	}
+	switch l.at(from) {
+	case "pup", "pups", "puppy", "puppies":
+		return from + 1
+	}
+	return at
+}
+
+// ageBeforeStage reads the age in "4 years 8 weeks pregnant", where the last
+// part is how long she has been pregnant, and returns its end or 0.
+func (l *dogLine) ageBeforeStage(at int) (birth, int) {
+	_, _, whole := l.durationAt(at)
+	for last := at + 2; last < whole; last++ {
+		probe := dogLine{matcher: l.matcher, now: l.now}
+		if probe.stageAt(last) <= whole {
+			continue
+		}
+		probe.words = l.words[:last]
+		if b, end := probe.ageAt(at, l.now); end == last {
+			return b, end
+		}
+	}
+	return birth{}, 0
+}
+
+// exerciseWords may follow the time that a dog moves.
+var exerciseWords = setOf("exercise", "walk", "walks", "walking", "walked", "running", "run", "runs", "outside", "play", "playing", "training", "activity")
+
+// hoursAt reads "2 hours a day", "45 min walk twice a day" of moving, in
+// FEDIAF's bands: under 1 h low, 1 to 3 h moderate, above high.
+func (l *dogLine) hoursAt(at int) int {
+	n, end := l.numberAt(at)
+	switch l.at(end) {
+	case "h", "hr", "hrs", "hour", "hours":
+	case "min", "mins", "minute", "minutes":
+		n /= 60
+	default:
+		return 0
+	}
+	if end == 0 || n > 24 {
+		return 0
+	}
+	end++
+	for range 2 {
+		end = l.aDay(end)
+		if next := l.after(end, "of"); exerciseWords[l.at(next)] {
+			end = next + 1
+		}
+	}
+	if times, next := l.timesADay(end); next > 0 {
+		n, end = n*times, next
+	}
+	switch {
+	case n < 1:
+		l.dog.Activity = planner.LowActivity
+	case n <= 3:
+		l.dog.Activity = planner.ModerateCalm
+	default:
+		l.dog.Activity = planner.HighActivity
+	}
+	return end
+}
+
+// timesADay reads "twice a day", "3 times daily", and returns its end or 0.
+func (l *dogLine) timesADay(at int) (float64, int) {
+	n, end := l.numberAt(at)
+	switch l.at(at) {
+	case "once":
+		n, end = 1, at+1
+	case "twice":
+		n, end = 2, at+1
+	default:
+		if end == 0 || l.at(end) != "times" && l.at(end) != "x" {
+			return 0, 0
+		}
+		end++
+	}
+	if next := l.aDay(end); next > end {
+		return n, next
+	}
+	return 0, 0
+}
+
+// shapeWords say that a dog is not in ideal condition, but not which score it
+// has.
+var shapeWords = setOf("overweight", "underweight", "obese", "fat", "chubby", "plump", "skinny", "thin")
+
+// shapeAt notes "a bit overweight". Where the line names no score it is a
+// problem: the energy that a dog needs hangs on the score.
+func (l *dogLine) shapeAt(at int) int {
+	end := at
+	for l.at(end) == "a" || l.at(end) == "bit" || l.at(end) == "little" || l.at(end) == "slightly" || l.at(end) == "very" || l.at(end) == "too" {
+		end++
+	}
+	if !shapeWords[l.at(end)] || !l.named && l.isCapital(end) {
+		return 0
+	}
+	l.shape = [2]int{at, end + 1}
+	return end + 1
+}
