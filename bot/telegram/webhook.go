@@ -69,7 +69,9 @@ func (a *Adapter) takeOpen(ctx context.Context, r received) error {
 	if !a.open.Load() {
 		return errClosing
 	}
-	return a.takeLocked(ctx, []received{r})
+	err := a.takeLocked(ctx, []received{r})
+	a.ready.Store(err == nil)
+	return err
 }
 
 func (c *client) setWebhook(ctx context.Context, address, secret string) error {

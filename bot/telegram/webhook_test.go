@@ -79,9 +79,15 @@ func TestWebhook(t *testing.T) {
 	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
 		t.Errorf("disk full: %d", code)
 	}
+	if p.adapter.Ready() {
+		t.Error("ready though nothing can be stored")
+	}
 	s.err = nil
 	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusOK {
 		t.Errorf("again: %d", code)
+	}
+	if !p.adapter.Ready() {
+		t.Error("not ready though all is well again")
 	}
 	p.tally.wait(t, 4) // the three that were no updates, and the one
 	if n := len(p.replies(ines.ID)); n != 1 {
