@@ -168,8 +168,8 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	if err == nil {
 		err = receive(ctx)
 	}
-	a.ready.Store(false)
 	a.open.Store(false)
+	a.ready.Store(false)
 	late := time.AfterFunc(a.o.Finish, func() { a.end(errClosing) })
 	a.lanes.close(a.o.Finish)
 	late.Stop()

@@ -4,14 +4,16 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"time"
 )
 
 // poll asks for updates until ctx ends, and confirms them once they are
 // stored. Failures are retried with growing pauses.
 func (a *Adapter) poll(ctx context.Context) error {
 	offset, pause := int64(0), firstPause
+	timeout := time.Duration(0) // the first answer, which says that all is well, is not waited for
 	for ctx.Err() == nil {
-		got, next, lost, err := a.client.getUpdates(ctx, offset, longPoll)
+		got, next, lost, err := a.client.getUpdates(ctx, offset, timeout)
 		if err == nil && len(got) > 0 {
 			err = a.take(ctx, got)
 		}
@@ -22,7 +24,7 @@ func (a *Adapter) poll(ctx context.Context) error {
 					a.o.Metrics.Update("unreadable", 0)
 				}
 			}
-			offset, pause = next, firstPause
+			offset, pause, timeout = next, firstPause, longPoll
 			a.ready.Store(true)
 			continue
 		}
@@ -30,6 +32,7 @@ func (a *Adapter) poll(ctx context.Context) error {
 			break
 		}
 		a.ready.Store(false)
+		timeout = 0
 		var refused *pollError
 		if errors.As(err, &refused) {
 			if refused.code == http.StatusUnauthorized || refused.code == http.StatusNotFound {

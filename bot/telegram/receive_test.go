@@ -303,6 +303,24 @@ func TestPollingFailures(t *testing.T) {
 	}
 }
 
+// TestReadyAtOnce does not wait for a first message to be ready.
+func TestReadyAtOnce(t *testing.T) {
+	p := connect(t, wiring{})
+	if p.adapter.Ready() {
+		t.Error("ready before it runs")
+	}
+	p.run(p.adapter.Run)
+	for begun := time.Now(); !p.adapter.Ready(); runtime.Gosched() {
+		if time.Since(begun) > 10*time.Second {
+			t.Fatal("not ready")
+		}
+	}
+	p.stop()
+	if p.adapter.Ready() {
+		t.Error("ready after it stopped")
+	}
+}
+
 func TestUnknownTokenEnds(t *testing.T) {
 	p := connect(t, wiring{options: func(o *telegram.Options) { o.Token = "1:another" }})
 	if err := p.adapter.Run(t.Context()); !errors.Is(err, telegram.ErrToken) {
