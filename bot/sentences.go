@@ -58,7 +58,7 @@ func init() {
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := read.Understand(s, t.names(), t.home.Units)
-	if !ok {
+	if !ok || got.Stage != "" && got.Weight > 0 { // no plan for a healthy adult would do
 		return false
 	}
 	do, ok := intents[got.Intent]

@@ -22,6 +22,13 @@ var cookedBone = &Refusal{"cooked-bone", "cooked bone"}
 // nil if none is recognised; nil does not say that it is safe.
 func FindRefusal(query string) *Refusal { return Default().Find(query).Refused }
 
+// FindRefusalAsTyped is FindRefusal for words that may be no food at all, such
+// as names: it mends no typing errors.
+func FindRefusalAsTyped(text string) *Refusal {
+	var q query
+	return Default().index().refusal(split(q.words[:0], text))
+}
+
 // rule refuses a food where all its words are in a query and none of unless.
 type rule struct {
 	Refusal

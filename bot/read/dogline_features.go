@@ -87,16 +87,6 @@ func (l *dogLine) kcalAt(at int) int {
 	return l.aDay(end)
 }
 
-// aDay steps over "a day".
-func (l *dogLine) aDay(at int) int {
-	for _, w := range [][]string{{"a", "day"}, {"per", "day"}, {"each", "day"}, {"daily"}} {
-		if end := l.spells(at, w...); end > 0 {
-			return end
-		}
-	}
-	return at
-}
-
 // mealsAt reads "3 meals a day", "fed twice a day", "3x daily", "meals: 3".
 func (l *dogLine) mealsAt(at int) int {
 	at = l.after(at, "fed")

@@ -36,19 +36,6 @@ func (l *dogLine) stageAt(at int) int {
 // practice, no source).
 const longestStage = 3
 
-// litterAt steps over "with 5 pups", of which a dog has no field.
-func (l *dogLine) litterAt(at int) int {
-	from := l.after(l.after(at, "with"), "her")
-	if _, end := l.numberAt(from); end > 0 {
-		from = end
-	}
-	switch l.at(from) {
-	case "pup", "pups", "puppy", "puppies":
-		return from + 1
-	}
-	return at
-}
-
 // ageBeforeStage reads the age in "4 years 8 weeks pregnant", where the last
 // part is how long she has been pregnant, and returns its end or 0.
 func (l *dogLine) ageBeforeStage(at int) (birth, int) {

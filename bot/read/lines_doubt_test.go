@@ -52,3 +52,17 @@ func TestGramsWithPoint(t *testing.T) {
 		t.Errorf("%s: %v", FormatLines(in, nutrition.Default(), planner.Units{}), back.Problems)
 	}
 }
+
+// TestNameIsNotRefused checks that a name in a text without an amount is not
+// taken for a refused food with a typing error, and that a food still is.
+func TestNameIsNotRefused(t *testing.T) {
+	for text, want := range map[string]Code{
+		"is Bony complete for Molly": NoAmount, "good for Molly": NoAmount,
+		"50 g Molly": RefusedFood, "Molly": RefusedFood, "some Grapes": RefusedFood, "red Grape": RefusedFood, "some chocolte": RefusedFood, "100 g Chocolte": RefusedFood,
+	} {
+		got := RecipeText(text, nutrition.Default()).Problems
+		if len(got) != 1 || got[0].Code != want {
+			t.Errorf("%s: got %v, want %s", text, got, want)
+		}
+	}
+}

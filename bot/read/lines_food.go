@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -17,6 +18,9 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 	found := nutrition.Finding{Food: forced}
 	if forced == nil && hasLetter(words) {
 		found = l.find(words, t)
+	}
+	if found.Refused != nil && len(l.amounts) == 0 && len(l.facts) == 0 && l.nameLikeRefusal(words) {
+		found = nutrition.Finding{}
 	}
 	switch {
 	case found.Refused != nil: // whatever else is wrong
@@ -38,6 +42,22 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 		return Line{}, l.foodProblem(AmbiguousFood, words, found)
 	}
 	return Line{}, l.foodProblem(UnknownFood, words, found)
+}
+
+// nameLikeRefusal reports that a text without an amount comes near a refused
+// food only by a word with a capital within it, and with a typing error: a
+// name ("is it right for Molly") rather than something mouldy.
+func (l *lexed) nameLikeRefusal(words string) bool {
+	if nutrition.FindRefusalAsTyped(words) != nil {
+		return false
+	}
+	var kept []string
+	for i, w := range strings.Fields(words) {
+		if r, _ := utf8.DecodeRuneInString(w); i == 0 || !unicode.IsUpper(r) {
+			kept = append(kept, w)
+		}
+	}
+	return nutrition.FindRefusal(strings.Join(kept, " ")) == nil
 }
 
 func hasLetter(s string) bool { return strings.ContainsFunc(s, unicode.IsLetter) }

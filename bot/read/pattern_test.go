@@ -44,7 +44,7 @@ func TestExamplesUnderstood(t *testing.T) {
 	}
 	for _, i := range []Intent{BowlAmount, FoodAmount, EnergyNeed, Today, RecipeContents, RecipeEnergy, FoodEnergy, MakeDays, ScaleRecipe,
 		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
-		DogWeight, DogActivity, DogCondition, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe} {
+		DogWeight, DogActivity, DogCondition, DogMeals, DogStage, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe} {
 		if !seen[i] {
 			t.Errorf("no example of %s", i)
 		}
@@ -107,6 +107,32 @@ func TestNames(t *testing.T) {
 		"how many kcal in the kale one": "recipe-energy recipe=t2",
 		"can she eat liver":             `can-eat food="liver"`,
 		"how much liver for Max":        "bowl-amount dog=max recipe=liver",
+	} {
+		if got := show(Understand(text, n, planner.Units{})); !sameParts(got, want) {
+			t.Errorf("%s\n got %s\nwant %s", text, got, want)
+		}
+	}
+}
+
+// TestNamesLikeFoods checks that a name which comes near a refused food is a
+// name, and that one which is a food may be either.
+func TestNamesLikeFoods(t *testing.T) {
+	n := Names{
+		Dogs:    []Named{{"molly", "Molly"}, {"ginger", "Ginger"}, {"rio", "Rio2"}},
+		Recipes: []Named{{"bony", "Bony"}},
+	}
+	for text, want := range map[string]string{
+		"is Bony complete for Molly":            "analyse dog=molly recipe=bony",
+		"is Molly ok":                           "none",
+		"Ginger ate Molly's dinner":             "none",
+		"Ginger had Molly over":                 "none",
+		"Ginger had Molly and a grape":          `has-eaten dog=ginger food="grape"`,
+		"Molly ate a grape":                     `has-eaten dog=molly food="grape"`,
+		"Molly!!":                               "show-dog dog=molly",
+		"can dogs eat ginger":                   `can-eat food="ginger"`,
+		"swap chicken heart for Molly":          `swap dog=molly food="chicken heart"`,
+		"swap chicken heart in Bony for Ginger": `swap dog=ginger recipe=bony food="chicken heart"`,
+		"how much for Rio2":                     "bowl-amount dog=rio",
 	} {
 		if got := show(Understand(text, n, planner.Units{})); !sameParts(got, want) {
 			t.Errorf("%s\n got %s\nwant %s", text, got, want)

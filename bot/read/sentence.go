@@ -16,7 +16,7 @@ const (
 	Today          Intent = "today"           // the bowls of the day, of every dog
 	RecipeContents Intent = "recipe-contents" // what is in a recipe: Recipe
 	RecipeEnergy   Intent = "recipe-energy"   // kcal of a recipe: Recipe, Grams where an amount is named
-	FoodEnergy     Intent = "food-energy"     // kcal of a food: Food, Grams or Count where named
+	FoodEnergy     Intent = "food-energy"     // kcal of a food: Food, and Grams, or Count of Measure, where named
 	MakeDays       Intent = "make-days"       // food for some days: Days, Recipe, Dog or Weight
 	ScaleRecipe    Intent = "scale-recipe"    // Recipe, and one of Grams, Kcal, Factor, Dog, Weight
 	HaveFood       Intent = "have-food"       // so much of a food is there: Food, Grams or Count, Recipe
@@ -24,7 +24,7 @@ const (
 	HasEaten       Intent = "has-eaten"       // a dog has eaten something, urgent: Food, FoodList, Dog
 	Analyse        Intent = "analyse"         // whether a recipe is complete: Recipe, Dog
 	Balance        Intent = "balance"         // make a recipe complete: Recipe
-	Swap           Intent = "swap"            // replace a food: Food, Recipe; FoodList is [out, in] where both are named
+	Swap           Intent = "swap"            // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
 	Undo           Intent = "undo"
 	Help           Intent = "help"
 	ShowDog        Intent = "show-dog"
@@ -36,6 +36,9 @@ const (
 	DogWeight      Intent = "dog-weight"    // Dog, Weight
 	DogActivity    Intent = "dog-activity"  // Dog, Activity
 	DogCondition   Intent = "dog-condition" // Dog, Condition
+	DogMeals       Intent = "dog-meals"     // Dog, Count: meals a day, as typed
+	DogStage       Intent = "dog-stage"     // Dog, Stage
+	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
 	RemoveDog      Intent = "remove-dog"    // Dog
 	RemoveRecipe   Intent = "remove-recipe" // Recipe
 	RenameDog      Intent = "rename-dog"    // Dog, Words: the new name as typed
@@ -60,13 +63,29 @@ type Sentence struct {
 	Condition int     // body condition score; 1-9 is not checked here
 	Years     float64 // age
 
+	// Stage is what sets a dog apart from a healthy adult, named or described:
+	// one of the Stage constants, or empty.
+	Stage string
+
 	Days     float64
 	Grams    nutrition.Grams
 	Kcal     nutrition.Kcal
 	Factor   float64
-	Count    float64 // pieces of a food
+	Count    float64 // pieces of a food, or how many of Measure; meals
+	Measure  string  // of FoodEnergy with Count: one of nutrition.MeasureUnits, "piece" where none is named
 	Imperial bool    // an amount was typed in pounds, ounces or stones
 }
+
+// What Sentence.Stage says.
+const (
+	StagePuppy      = "puppy"
+	StagePregnant   = "pregnant"
+	StageNursing    = "nursing"
+	StageSenior     = "senior"
+	StageOverweight = "overweight"
+	StageIll        = "ill"
+	StageNone       = "none" // of DogStage: no longer pregnant, nursing or ill
+)
 
 // Named is a dog or a recipe of the household.
 type Named struct{ ID, Name string }

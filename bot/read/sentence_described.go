@@ -86,12 +86,12 @@ type describedDog struct {
 	activity  planner.Activity
 	condition int
 	years     float64
+	stage     string
 }
 
 // traits are words that may stand in a description and change nothing that
-// a sentence can say of it; a word that would (puppy, pregnant, ill,
-// overweight) is not among them, so that such a dog is not taken for a
-// healthy adult.
+// a sentence can say of it; what sets a dog apart from a healthy adult stands
+// in stageWords.
 var traits = setOf("adult", "spayed", "neutered", "intact", "entire", "castrated", "healthy",
 	"small", "little", "big", "large", "sized", "size", "grown", "fully",
 	"golden", "german", "border", "english", "cocker", "springer", "miniature", "toy", "standard")
@@ -101,7 +101,7 @@ var linkWords = setOf("of", "with", "weighing", "weighs", "that", "who", "which"
 
 // describedAt reads "a 12 kg dog", "a 30 lb dog, low activity", "a 5 year
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the
-// end, or 0.
+// end, or 0. "puppy" is such a word and says the stage.
 func (m *matcher) describedAt(at int) (d describedDog, end int) {
 	if owners[m.at(at)] || m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "another" {
 		at++
@@ -109,8 +109,11 @@ func (m *matcher) describedAt(at int) (d describedDog, end int) {
 	dog := false
 	for i := at; i < len(m.words); {
 		next := m.featureAt(i, dog, &d)
-		if next == 0 && (dogNouns[m.at(i)] && m.at(i) != "puppy" && m.at(i) != "pup" || !dog && (m.at(i) == "female" || m.at(i) == "male")) {
+		if next == 0 && (dogNouns[m.at(i)] || !dog && (m.at(i) == "female" || m.at(i) == "male")) {
 			dog, next = true, i+1
+			if m.at(i) == "puppy" || m.at(i) == "pup" {
+				d.stage = StagePuppy
+			}
 		}
 		if next == 0 {
 			link := i
@@ -147,6 +150,12 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 	if c, end := m.conditionAt(at); end > 0 && d.condition == 0 &&
 		(strings.Contains(m.at(at), "/") || before == "condition" || before == "score" || before == "bcs") {
 		d.condition = c
+		return end
+	}
+	if stage, end := m.stageAt(at); end > 0 && stage != StageNone && !dogNouns[m.at(at)] {
+		if d.stage == "" {
+			d.stage = stage
+		}
 		return end
 	}
 	if traits[m.at(at)] && !dog {

@@ -75,7 +75,7 @@ func (m *matcher) foodEnds(at int, several bool, to []int) []int {
 		if !w.number && !joint && w.text != "percent" {
 			content = true
 		}
-		if content && !joint {
+		if content && !joint && !m.isNameAlone(at, end) {
 			to = append(to, end)
 		}
 	}
@@ -107,11 +107,54 @@ func (m *matcher) eatenEnd(at int) int {
 		end--
 	}
 	for i := m.foodStart(at, end, true); i < end; i++ {
-		if w := &m.words[i]; !mealWords[w.text] && !w.number && !eatenStops[w.text] {
+		if r, ok := m.longest(m.dogs, i); ok && r.end <= end && m.isNameAlone(i, r.end) {
+			i = r.end - 1 // "Pip's dinner"
+			continue
+		}
+		if w := &m.words[i]; !mealWords[w.text] && !w.number && !eatenStops[w.text] && w.text != "'s" {
 			return end
 		}
 	}
 	return 0
+}
+
+// isNameAlone reports that a stretch is the name of a dog or a recipe of the
+// household and not that of a food: a dog may be called Ginger.
+func (m *matcher) isNameAlone(start, end int) bool {
+	if start+1 < end && determiners[m.at(start)] {
+		start++
+	}
+	m.readRecipes()
+	for _, names := range [][]name{m.dogs, m.recipes} {
+		for _, n := range names {
+			if m.nameAt(n, start, false) == end {
+				return !isFood(m.typed(start, end))
+			}
+		}
+	}
+	return false
+}
+
+// withoutNames leaves the names of the household's dogs out of a stretch, and
+// reports whether there were any.
+func (m *matcher) withoutNames(start, end int) (text string, named bool) {
+	for i := start; i < end; i++ {
+		if r, ok := m.longest(m.dogs, i); ok && r.end <= end && m.isNameAlone(i, r.end) {
+			i, named = r.end-1, true
+			continue
+		}
+		text += m.words[i].text + " "
+	}
+	return text, named
+}
+
+// isFood reports that a text as it is spelt means a food.
+func isFood(text string) bool {
+	if nutrition.FindRefusalAsTyped(text) != nil {
+		return true
+	}
+	found := nutrition.Default().Find(text)
+	return found.Food != nil || len(found.Choices) > 0
 }
 
 // foodStart steps over what stands before a food's name: "a", "some"; and
@@ -150,13 +193,20 @@ func refusedFirst(foods []string) {
 
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
+	if text, named := m.withoutNames(start, end); named {
+		return nutrition.FindRefusal(text) != nil
+	}
 	var s Sentence
 	m.takeFoods(&s, capture{slotEaten, start, end})
 	return slices.ContainsFunc(s.FoodList, func(food string) bool { return refusal(food) > 0 })
 }
 
+// refusal is how surely dogs must not eat a food.
 func refusal(food string) int {
-	if nutrition.FindRefusal(food) != nil {
+	switch {
+	case nutrition.FindRefusalAsTyped(food) != nil:
+		return 2
+	case nutrition.FindRefusal(food) != nil:
 		return 1
 	}
 	return 0
@@ -179,7 +229,8 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 		if !split {
 			continue
 		}
-		if food := m.typed(m.foodStart(start, i, true), i); food != "" {
+		from := m.foodStart(start, i, true)
+		if food := m.typed(from, i); food != "" && !m.isNameAlone(from, i) {
 			s.FoodList = append(s.FoodList, food)
 		}
 		start = i

@@ -42,6 +42,12 @@ const (
 	slotNumber
 	slotMore
 	slotLess
+	slotDescribed
+	slotMeasure
+	slotAlarm
+	slotLine
+	slotTimes
+	slotStage
 )
 
 var slotNames = map[string]slot{
@@ -51,13 +57,14 @@ var slotNames = map[string]slot{
 	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "words": slotWords,
 	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore, "danger": slotDanger,
 	"number": slotNumber, "more": slotMore, "less": slotLess,
+	"described": slotDescribed, "measure": slotMeasure, "alarm": slotAlarm, "line": slotLine, "times": slotTimes, "stage": slotStage,
 }
 
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor, slotNumber:
+	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor, slotNumber, slotMeasure, slotLine:
 		return false
 	}
 	return true
@@ -119,9 +126,19 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 	case slotWeight:
 		_, _, end = m.bodyWeightAt(at)
 	case slotCount:
-		if _, end = m.numberAt(at); m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
-			end = 0 // "85 % lean", "80/20 beef"
-		}
+		_, end = m.countAt(at)
+	case slotDescribed:
+		_, end = m.describedAt(at)
+	case slotMeasure:
+		_, _, end = m.measureAt(at)
+	case slotAlarm:
+		end = m.alarmEnd(at)
+	case slotLine:
+		return m.lineEnds(at, to)
+	case slotTimes:
+		_, end = m.timesADayAt(at)
+	case slotStage:
+		_, end = m.stageAt(at)
 	case slotActivity:
 		_, end = m.activityAt(at)
 	case slotCondition:
@@ -141,6 +158,11 @@ func (m *matcher) refs(s slot, at int, to []ref) []ref {
 	switch s {
 	case slotDog:
 		return m.dogsAt(at, to)
+	case slotDescribed:
+		if d, end := m.describedAt(at); end > 0 {
+			to = append(to, ref{end: end, words: d})
+		}
+		return to
 	case slotWhose:
 		return m.whoseAt(at, to)
 	case slotName:
@@ -217,9 +239,12 @@ func (m *matcher) sentence(intent Intent) Sentence {
 	for _, c := range m.filled[:m.count] {
 		m.take(&s, c)
 	}
-	if intent == HasEaten {
+	if intent == HasEaten && len(s.FoodList) > 0 {
 		refusedFirst(s.FoodList)
 		s.Food = s.FoodList[0]
+	}
+	if intent == FoodEnergy && s.Count > 0 && s.Measure == "" {
+		s.Measure = "piece"
 	}
 	if len(s.FoodList) == 1 {
 		s.FoodList = nil
@@ -231,7 +256,7 @@ func (m *matcher) sentence(intent Intent) Sentence {
 func (m *matcher) take(s *Sentence, c capture) {
 	imperial := false
 	switch c.slot {
-	case slotDog, slotWhose, slotName:
+	case slotDog, slotWhose, slotName, slotDescribed:
 		m.takeDog(s, c)
 	case slotRecipe, slotMix, slotTitle:
 		var room [8]ref
@@ -240,7 +265,7 @@ func (m *matcher) take(s *Sentence, c capture) {
 				s.Recipe = r.id
 			}
 		}
-	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger:
+	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger, slotAlarm:
 		m.takeFoods(s, c)
 	case slotDays:
 		s.Days, _ = m.daysAt(c.start)
@@ -260,6 +285,14 @@ func (m *matcher) take(s *Sentence, c capture) {
 		s.Weight, imperial, _ = m.bodyWeightAt(c.start)
 	case slotCount:
 		s.Count, _ = m.numberAt(c.start)
+	case slotMeasure:
+		s.Count, s.Measure, _ = m.measureAt(c.start)
+	case slotTimes:
+		s.Count, _ = m.timesADayAt(c.start)
+	case slotStage:
+		s.Stage, _ = m.stageAt(c.start)
+	case slotLine:
+		s.Words = m.typedLine(c.start, c.end)
 	case slotActivity:
 		s.Activity, _ = m.activityAt(c.start)
 	case slotCondition, slotScore:
@@ -277,6 +310,7 @@ func (m *matcher) takeDog(s *Sentence, c capture) {
 			continue
 		}
 		s.Dog = r.id
+		s.Stage = r.words.stage
 		s.Weight, s.Activity, s.Condition, s.Years = r.words.weight, r.words.activity, r.words.condition, r.words.years
 		s.Imperial = s.Imperial || r.words.imperial
 		return

@@ -41,6 +41,8 @@ func show(s Sentence, ok bool) string {
 		}
 	}
 	word("dog", s.Dog)
+	word("stage", s.Stage)
+	quoted("measure", s.Measure)
 	word("recipe", s.Recipe)
 	quoted("food", s.Food)
 	quoted("foods", strings.Join(s.FoodList, ";"))

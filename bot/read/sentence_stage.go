@@ -1,0 +1,200 @@
+package read
+
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
+
+// stageWords say what sets a dog apart from a healthy adult. Which everyday
+// word means which is common practice.
+var stageWords = map[string]string{
+	"pregnant": StagePregnant, "expecting": StagePregnant, "gravid": StagePregnant,
+	"nursing": StageNursing, "lactating": StageNursing, "suckling": StageNursing,
+	"puppy": StagePuppy, "pup": StagePuppy, "growing": StagePuppy,
+	"senior": StageSenior, "elderly": StageSenior, "geriatric": StageSenior, "old": StageSenior,
+	"overweight": StageOverweight, "obese": StageOverweight, "fat": StageOverweight, "chubby": StageOverweight,
+	"ill": StageIll, "sick": StageIll, "unwell": StageIll, "poorly": StageIll, "diabetic": StageIll,
+}
+
+// stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
+// pregnant", and returns its end or 0.
+func (m *matcher) stageAt(at int) (string, int) {
+	from, deny := at, false
+	switch {
+	case m.at(from) == "not":
+		from, deny = from+1, true
+	case m.at(from) == "no" && m.at(from+1) == "longer":
+		from, deny = from+2, true
+	default:
+		months, _, end := m.durationAt(at)
+		if next := stageWords[m.at(end)]; end > 0 && months <= longestStage && (next == StagePregnant || next == StageNursing) {
+			from = end // "8 weeks pregnant"
+		}
+	}
+	for i := 0; i < 2 && (m.at(from) == "a" || m.at(from) == "bit" || m.at(from) == "slightly" || m.at(from) == "very"); i++ {
+		from++
+	}
+	stage, end := stageWords[m.at(from)], from+1
+	if m.at(from) == "in" && m.at(end) == "whelp" {
+		stage, end = StagePregnant, end+1
+	}
+	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].text == "'s" {
+		return "", 0
+	}
+	if stage == StagePregnant || stage == StageNursing {
+		end = m.litterAt(end)
+	}
+	if deny {
+		stage = StageNone
+		if m.at(end) == "any" && m.at(end+1) == "more" {
+			end += 2
+		}
+		return stage, m.after(end, "anymore")
+	}
+	return stage, end
+}
+
+// litterAt steps over "with 5 pups".
+func (m *matcher) litterAt(at int) int {
+	from := m.after(m.after(at, "with"), "her")
+	if _, end := m.numberAt(from); end > 0 {
+		from = end
+	}
+	switch m.at(from) {
+	case "pup", "pups", "puppy", "puppies":
+		return from + 1
+	}
+	return at
+}
+
+// timesADayAt reads how many meals: "twice a day", "3 times daily", "two
+// meals a day", "once". It returns its end, or 0.
+func (m *matcher) timesADayAt(at int) (float64, int) {
+	n, end := m.numberAt(at)
+	switch w := m.at(at); {
+	case w == "once":
+		n, end = 1, at+1
+	case w == "twice":
+		n, end = 2, at+1
+	case end == 0:
+		return 0, 0
+	default:
+		switch m.at(end) {
+		case "times", "x":
+			end++
+		case "meals", "meal":
+			return n, m.aDay(end + 1)
+		default:
+			return 0, 0
+		}
+	}
+	if next := m.aDay(end); next > end {
+		return n, next
+	}
+	return 0, 0
+}
+
+// aDay steps over "a day".
+func (m *matcher) aDay(at int) int {
+	for _, w := range [][]string{{"a", "day"}, {"per", "day"}, {"each", "day"}, {"every", "day"}, {"daily"}} {
+		if end := m.spells(at, w...); end > 0 {
+			return end
+		}
+	}
+	return at
+}
+
+// countAt reads how many pieces: not of what is measured otherwise, and not
+// how lean a meat is ("85 % lean", "80/20 beef").
+func (m *matcher) countAt(at int) (float64, int) {
+	n, end := m.numberAt(at)
+	if end == 0 || m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
+		return 0, 0
+	}
+	if u := unitWords[m.at(end)]; u.kind != 0 && u.name != "c" && end+1 < len(m.words) {
+		return 0, 0 // "2 handfuls of kale"
+	}
+	return n, end
+}
+
+// measures are the units of nutrition.MeasureUnits.
+var measures = setOf(nutrition.MeasureUnits...)
+
+// measureAt reads an amount in a household measure: "2 cups", "a tablespoon",
+// "100 ml", which is a part of a cup. It returns its end, or 0.
+func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
+	n, end = m.numberAt(at)
+	if end == 0 {
+		return 0, "", 0
+	}
+	if w := m.at(end); w == "level" || w == "full" {
+		end++
+	}
+	if (m.at(end) == "fl" || m.at(end) == "fluid") && unitWords[m.at(end+1)].name == "oz" {
+		return n, "fl oz", end + 2
+	}
+	u := unitWords[m.at(end)]
+	switch {
+	case u.kind == byVolume:
+		return n * u.factor / nutrition.MillilitresPerCup, "cup", end + 1
+	case (u.kind == byMeasure || u.kind == byForm) && measures[u.name] && m.at(end) != "c":
+		return n, u.name, end + 1
+	}
+	return 0, "", 0
+}
+
+// alarmEnd reads a text that is nothing but a food which dogs must not eat
+// and an exclamation mark: "grape!!". Only what is spelt as such counts, for
+// nothing else tells that it is a food. It returns its end, or 0.
+func (m *matcher) alarmEnd(at int) int {
+	end := len(m.words)
+	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.text[m.words[end-1].end:], "!") {
+		return 0
+	}
+	for i := at; i < end; i++ {
+		if neverFood[m.at(i)] {
+			return 0
+		}
+	}
+	if nutrition.FindRefusalAsTyped(m.typed(at, end)) == nil {
+		return 0
+	}
+	return end
+}
+
+// lineStops are words of things that are added otherwise than a food.
+var lineStops = setOf("dog", "dogs", "pup", "puppy", "recipe", "recipes", "food", "foods", "carer", "person", "member", "reminder", "household", "note", "weight",
+	"bowl", "dinner", "breakfast", "meal", "meals", "her", "his", "their")
+
+// lineEnds gives {line} where a recipe line may end: the stretch must hold an
+// amount and a food.
+func (m *matcher) lineEnds(at int, to []int) []int {
+	for end := at + 1; end <= len(m.words); end++ {
+		w := m.at(end - 1)
+		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
+			break
+		}
+		if lineStops[w] || m.words[end-1].stop && end-1 > at {
+			break
+		}
+		next := m.at(end)
+		if end < len(m.words) && next != "to" && next != "into" && next != "in" {
+			continue
+		}
+		l := lexLine(Clean(m.typedLine(at, end)))
+		if len(l.amounts) > 0 && hasLetter(l.food()) {
+			to = append(to, end)
+		}
+	}
+	return to
+}
+
+// typedLine is a stretch as it was typed, with the bracket that closes it.
+func (m *matcher) typedLine(start, end int) string {
+	s := m.typed(start, end)
+	if strings.HasPrefix(m.text[m.words[end-1].end:], ")") {
+		s += ")"
+	}
+	return s
+}
