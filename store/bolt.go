@@ -27,6 +27,7 @@ type Bolt struct {
 	queued  atomic.Int64          // grouped updates that wait for writer
 	group   *group                // updates not committed yet; of whoever holds writer
 	begin   sync.Mutex            // held while a transaction begins
+	begun   atomic.Uint64         // transactions of a large file
 	closing sync.Once
 	finish  func(*bolt.Tx) error // commits; replaced where a test lets the disk fail
 }
@@ -105,6 +106,7 @@ func (s *Bolt) enter(ctx context.Context, op string, writable bool) (*boltTx, er
 		t.end()
 		return nil, classify(op, err)
 	}
+	s.counted(t.tx)
 	return t, nil
 }
 

@@ -48,9 +48,11 @@ func copied(op string, key, sealed []byte) ([]byte, error) {
 
 // sealsHold reads every record that a file of a schema version has.
 func sealsHold(op string, tx *bolt.Tx, version uint64) error {
+	w := &walk{tx: tx}
+	defer w.end()
 	for _, names := range brought[:min(version+1, uint64(len(brought)))] {
 		for _, name := range names {
-			if err := sealsHoldIn(op, tx, name); err != nil {
+			if err := sealsHoldIn(op, w, name); err != nil {
 				return err
 			}
 		}
@@ -63,12 +65,13 @@ func sealsHold(op string, tx *bolt.Tx, version uint64) error {
 	return nil
 }
 
-func sealsHoldIn(op string, tx *bolt.Tx, name []byte) error {
-	b := tx.Bucket(name)
+func sealsHoldIn(op string, w *walk, name []byte) error {
+	b := w.tx.Bucket(name)
 	if b == nil {
 		return missing(op, name)
 	}
 	return b.ForEach(func(k, v []byte) error {
+		w.step(k, v)
 		_, err := opened(op, k, v)
 		return err
 	})

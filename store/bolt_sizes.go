@@ -32,6 +32,7 @@ func (s *Bolt) Sizes() (Sizes, error) {
 			return out, err
 		}
 	}
+	unmapPages(t.tx)
 	out.Bytes = t.tx.Size()
 	return out, nil
 }

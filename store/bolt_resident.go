@@ -1,0 +1,43 @@
+package store
+
+import bolt "go.etcd.io/bbolt"
+
+// bbolt reads the file through a mapping, and every page that was looked at
+// stays resident. With many households that would be the whole file in the
+// end, though each message needs a few pages only. Our own choices:
+const (
+	// smallFile may be resident as a whole, in bytes.
+	smallFile = 32 << 20
+	// unmapEvery is after how many transactions a larger file is let go of.
+	// Each looks at some ten pages, and the system maps sixteen at a time.
+	unmapEvery = 64
+	// walkStep is how much of a file is resident while all of it is read, in
+	// bytes.
+	walkStep = 16 << 20
+)
+
+// counted is called with each transaction that has begun.
+func (s *Bolt) counted(tx *bolt.Tx) {
+	if tx.Size() > smallFile && s.begun.Add(1)%unmapEvery == 0 {
+		unmapPages(tx)
+	}
+}
+
+// walk counts what was read of a file on a way through all of it.
+type walk struct {
+	tx   *bolt.Tx
+	read int // bytes, since pages were let go
+}
+
+// step counts a key and its value.
+func (w *walk) step(k, v []byte) {
+	if w.read += len(k) + len(v); w.read >= walkStep {
+		w.end()
+	}
+}
+
+// end lets go of what was read.
+func (w *walk) end() {
+	unmapPages(w.tx)
+	w.read = 0
+}
