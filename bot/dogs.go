@@ -41,7 +41,14 @@ func (t *turn) dogFromLine(line string) {
 		for _, p := range problems {
 			lines = append(lines, problemText(p))
 		}
-		t.sayMsg("dog.line-problems", "line", short(line), "problems", strings.Join(lines, "\n"))
+		if d.Name == "" || d.Weight == 0 || d.Validate(t.event.At) != nil || t.dogNamed(d.Name) != nil {
+			t.sayMsg("dog.line-problems", "line", short(line), "problems", strings.Join(lines, "\n"))
+			return
+		}
+		t.adoptUnits(line)
+		t.addDog(d) // what was understood is kept, the rest is said
+		last := &t.replies[len(t.replies)-1]
+		last.Body = append([]Block{para(msg("dog.line-rest", "problems", strings.Join(lines, "\n")))}, last.Body...)
 		return
 	}
 	t.adoptUnits(line)

@@ -237,12 +237,41 @@ func (t *turn) dogOfWords(s read.Sentence) planner.Dog {
 	if s.Years > 0 {
 		d.Born, d.BornAbout = t.event.At.AddDate(0, -int(s.Years*12+0.5), 0), true
 	}
+	switch s.Stage {
+	case read.StagePuppy:
+		if s.Years == 0 {
+			d.Born, d.BornAbout = t.event.At.AddDate(0, -5, 0), true // somewhere in its growth
+		}
+	case read.StageSenior:
+		if s.Years == 0 {
+			d.Born, d.BornAbout = t.event.At.AddDate(-9, 0, 0), true
+		}
+	case read.StageOverweight:
+		if s.Condition == 0 {
+			d.Condition = 7
+		}
+	case read.StagePregnant, read.StageNursing:
+		d.Stage = planner.Stage(s.Stage)
+	}
 	return d
+}
+
+// illInWords points to the vet where a dog is described as ill, and reports
+// whether it was.
+func (t *turn) illInWords(s read.Sentence) bool {
+	if s.Stage != read.StageIll {
+		return false
+	}
+	t.say(para(msg("gate.illness-words")))
+	return true
 }
 
 // describe repeats the dog that a sentence describes.
 func (t *turn) describe(s read.Sentence) string {
 	text := msg("eater.weight", "weight", bodyWeight(s.Weight, t.unitsOf(s)))
+	if s.Stage != "" {
+		text += ", " + s.Stage
+	}
 	if s.Years > 0 {
 		text += ", " + msg("age.years", "n", trim(s.Years, 1))
 	}
@@ -254,6 +283,9 @@ func (t *turn) describe(s read.Sentence) string {
 
 // scaleToWords makes the bowl of a dog that is described in words.
 func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
+	if t.illInWords(s) {
+		return
+	}
 	d := t.dogOfWords(s)
 	if err := d.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))

@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"cmp"
+
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -49,6 +51,9 @@ func init() {
 		read.RemoveDog:      onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.pressDog([]string{"remove", d.ID}) }),
 		read.RemoveRecipe:   onRecipe(func(t *turn, r *planner.Recipe, _ read.Sentence) { t.pressRecipe([]string{"remove", r.ID}) }),
 		read.RenameRecipe:   onRecipe((*turn).renameRecipe),
+		read.DogMeals:       onDog((*turn).setMeals),
+		read.DogStage:       onDog((*turn).setStage),
+		read.AddLines:       onRecipe(func(t *turn, r *planner.Recipe, s read.Sentence) { t.addLines(r, s.Words) }),
 		read.Analyse:        (*turn).answerAnalyse,
 		read.Balance:        (*turn).answerBalance,
 		read.Swap:           (*turn).answerSwap,
@@ -114,6 +119,9 @@ func (t *turn) answerNeed(s read.Sentence) {
 	if !described {
 		t.talk.Dog = d.ID
 		t.whyDog(d)
+		return
+	}
+	if t.illInWords(s) {
 		return
 	}
 	w := t.dogOfWords(s)
@@ -229,7 +237,12 @@ func (t *turn) answerRecipeEnergy(s read.Sentence) {
 func (t *turn) answerFoodEnergy(s read.Sentence) {
 	t.withFood(s.Food, "show", func(f *nutrition.Food) {
 		grams := s.Grams
-		if m, ok := f.MeasureOf("piece", ""); ok && s.Count > 0 {
+		if s.Count > 0 {
+			m, ok := f.MeasureOf(cmp.Or(s.Measure, "piece"), "")
+			if !ok {
+				t.sayMsg("food.no-measure", "food", f.Name, "unit", cmp.Or(s.Measure, "piece"))
+				return
+			}
 			grams = m.Grams * nutrition.Grams(s.Count)
 		}
 		if grams == 0 {
@@ -303,6 +316,31 @@ func (t *turn) setCondition(d *planner.Dog, s read.Sentence) {
 	changed.Condition = s.Condition
 	if err := changed.Validate(t.event.At); err != nil {
 		t.say(para(msg("wrong.condition")))
+		return
+	}
+	t.changeDog(d.ID, changed)
+}
+
+func (t *turn) setMeals(d *planner.Dog, s read.Sentence) {
+	changed := *d
+	if wrong := takeDogMeals(t, &changed, answer{text: trim(s.Count, 2)}); wrong != "" {
+		t.say(para(wrong))
+		return
+	}
+	t.changeDog(d.ID, changed)
+}
+
+// setStage notes that a dog is pregnant or nursing, or is so no more. An
+// illness is asked for by name: it is what a vet plans by.
+func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
+	changed := *d
+	switch s.Stage {
+	case read.StagePregnant, read.StageNursing:
+		changed.Stage = planner.Stage(s.Stage)
+	case read.StageNone:
+		changed.Stage = ""
+	default:
+		t.editDog(d, "health")
 		return
 	}
 	t.changeDog(d.ID, changed)
