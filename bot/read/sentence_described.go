@@ -158,6 +158,9 @@ func (m *matcher) featureAt(at int, dog bool, d *describedDog) int {
 		}
 		return end
 	}
+	if end := m.litterAt(at); end > at && dog && (d.stage == StageNursing || d.stage == StagePregnant) {
+		return end
+	}
 	if traits[m.at(at)] && !dog {
 		return at + 1
 	}

@@ -22,7 +22,7 @@ var stageWords = map[string]string{
 func (m *matcher) stageAt(at int) (string, int) {
 	from, deny := at, false
 	switch {
-	case m.at(from) == "not":
+	case m.at(from) == "not", m.at(from) == "isnt":
 		from, deny = from+1, true
 	case m.at(from) == "no" && m.at(from+1) == "longer":
 		from, deny = from+2, true
@@ -144,6 +144,9 @@ func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 	return 0, "", 0
 }
 
+// calmWords in a text tell that a food is not what a dog has eaten.
+var calmWords = setOf("no", "never", "hate", "hates", "like", "likes", "love", "loves", "dislikes", "avoid", "avoids")
+
 // alarmEnd reads a text that is nothing but a food which dogs must not eat
 // and an exclamation mark: "grape!!". Only what is spelt as such counts, for
 // nothing else tells that it is a food. It returns its end, or 0.
@@ -153,7 +156,7 @@ func (m *matcher) alarmEnd(at int) int {
 		return 0
 	}
 	for i := at; i < end; i++ {
-		if neverFood[m.at(i)] {
+		if neverFood[m.at(i)] || calmWords[m.at(i)] {
 			return 0
 		}
 	}
