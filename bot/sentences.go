@@ -63,8 +63,11 @@ func init() {
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := read.Understand(s, t.names(), t.home.Units)
-	if !ok || got.Stage != "" && got.Weight > 0 { // no plan for a healthy adult would do
+	if !ok {
 		return false
+	}
+	if got.Weight > 0 && t.illInWords(got) { // whatever is asked of such a dog
+		return true
 	}
 	do, ok := intents[got.Intent]
 	if ok {
