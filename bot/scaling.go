@@ -256,6 +256,12 @@ func (t *turn) dogOfWords(s read.Sentence) planner.Dog {
 	return d
 }
 
+// this is a dog described in words as sentences speak of it.
+func this(d planner.Dog) planner.Dog {
+	d.Name = msg("eater.this")
+	return d
+}
+
 // illInWords points to the vet where a dog is described as ill, and reports
 // whether it was.
 func (t *turn) illInWords(s read.Sentence) bool {
@@ -296,7 +302,7 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		t.noRecipe(&d, n)
 		return
 	}
-	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, t.gateText(d, n))
+	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, t.gateText(this(d), n))
 }
 
 // sayScaled says a recipe times a factor, its whole first.

@@ -133,7 +133,7 @@ func (t *turn) answerNeed(s read.Sentence) {
 		return
 	}
 	n := planner.NeedOf(w, t.event.At)
-	t.say(para(t.needText(w, n)), para(msg("why.spread")), para(t.gateText(w, n)))
+	t.say(para(t.needText(w, n)), para(msg("why.spread")), para(t.gateText(this(w), n)))
 }
 
 // answerFoodAmount says how much of one food a dog gets: its part of the
@@ -344,6 +344,10 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 		changed.Stage = ""
 	default:
 		t.editDog(d, "health")
+		return
+	}
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
 	t.changeDog(d.ID, changed)
