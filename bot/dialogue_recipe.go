@@ -200,10 +200,19 @@ func (t *turn) draftLines(d recipeDraft) []string {
 func readText(notes, refused []string) string {
 	var parts []string
 	if len(notes) > 0 {
-		parts = append(parts, msg("recipe.read", "n", len(notes), "lines", strings.Join(notes, "\n")))
+		shown := notes[:min(len(notes), 4*mostListed)]
+		text := strings.Join(shown, "\n")
+		if more := len(notes) - len(shown); more > 0 {
+			text += "\n" + msg("recipe.and-more", "n", more)
+		}
+		parts = append(parts, msg("recipe.read", "n", len(notes), "lines", text))
 	}
 	return strings.Join(append(parts, refused...), "\n")
 }
+
+// mostListed is how many open lines a reply repeats; of the lines that were
+// read, four times as many.
+const mostListed = 8
 
 // askOpenLine asks what the first line that was not understood means.
 func (t *turn) askOpenLine(d recipeDraft, head string) {
@@ -211,10 +220,13 @@ func (t *turn) askOpenLine(d recipeDraft, head string) {
 	rest := ""
 	if len(d.Open) > 1 {
 		var others []string
-		for _, o := range d.Open[1:] {
+		for _, o := range d.Open[1:min(len(d.Open), 1+mostListed)] {
 			others = append(others, "- "+short(o))
 		}
-		rest = msg("recipe.also-open", "n", len(others), "lines", strings.Join(others, "\n"))
+		if more := len(d.Open) - 1 - mostListed; more > 0 {
+			others = append(others, msg("recipe.and-more", "n", more))
+		}
+		rest = msg("recipe.also-open", "n", len(d.Open)-1, "lines", strings.Join(others, "\n"))
 	}
 	r := t.say(para(head), para(problemText(p)), para(rest))
 	choices := p.Finding.Choices
