@@ -56,6 +56,7 @@ func (s *Bolt) join(ctx context.Context, f func(Tx) error) (again bool, err erro
 		<-s.writer
 		return false, err
 	}
+	s.counted(g.tx)
 	t := &boltTx{s: s, tx: g.tx}
 	kept := false
 	defer func() { // f may return an error, panic, or end its goroutine

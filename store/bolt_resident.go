@@ -9,11 +9,12 @@ const (
 	// smallFile may be resident as a whole, in bytes.
 	smallFile = 32 << 20
 	// unmapEvery is after how many transactions a larger file is let go of.
-	// Each looks at some ten pages, and the system maps sixteen at a time.
-	unmapEvery = 64
-	// walkStep is how much of a file is resident while all of it is read, in
-	// bytes.
-	walkStep = 16 << 20
+	// Each looks at some ten pages, and the system maps up to sixteen at once.
+	unmapEvery = 32
+	// walkStep is how many bytes of keys and values are read, of all of a file,
+	// until it is let go of. Up to thirty times as much is resident: pages are
+	// half full at worst, and the system maps sixteen at once.
+	walkStep = 1 << 20
 )
 
 // counted is called with each transaction that has begun.

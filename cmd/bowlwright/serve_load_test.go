@@ -1,0 +1,151 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// firstCarer is the id of the carer of the first household.
+const firstCarer = 100_000_000
+
+// used fills a store with n households as they are after some use: a dog, two
+// recipes, a change that can be taken back, an event.
+func used(b *testing.B, data string, n int) {
+	b.Helper()
+	s, err := store.Open(filepath.Join(data, dataFile), store.Options{NoSync: true})
+	if err != nil {
+		b.Fatal(err)
+	}
+	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+	for from := 0; from < n; from += 10_000 {
+		err := s.Update(b.Context(), func(tx store.Tx) error {
+			for i := from; i < min(from+10_000, n); i++ {
+				if err := putUsed(tx, i, at); err != nil {
+					return err
+				}
+			}
+			return nil
+		})
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	if err := s.Close(); err != nil {
+		b.Fatal(err)
+	}
+}
+
+func putUsed(tx store.Tx, i int, at time.Time) error {
+	who := fmt.Sprintf("telegram/%d", firstCarer+i)
+	lamb := func(id, name string) planner.Recipe {
+		return planner.Recipe{ID: id, Name: name, Ingredients: []planner.Ingredient{
+			{Food: "lamb-leg-shoulder-lean", Grams: 600, Typed: "600 g lamb, leg and shoulder, lean"},
+			{Food: "lamb-heart", Grams: 200, Typed: "200 g lamb heart"},
+			{Food: "lamb-liver", Grams: 60, Typed: "60 g lamb liver"},
+		}}
+	}
+	h := &planner.Household{
+		ID: fmt.Sprintf("h%09d", i), Rev: 3, Zone: "Europe/Berlin", Created: at, LastID: 3,
+		Carers:  []planner.Carer{{Person: who, Name: "Ines"}},
+		Recipes: []planner.Recipe{lamb("2", "Plain lamb"), lamb("3", "Sunday lamb")},
+		Dogs: []planner.Dog{{ID: "1", Name: "Juniper", Weight: 19.6, Weighed: at, Born: at.AddDate(-4, 0, 0), BornAbout: true,
+			Sex: planner.Female, Neutered: "yes", Activity: "moderate", Condition: 5, Recipe: "2"}},
+	}
+	before := *h
+	before.Recipes = before.Recipes[:1]
+	event := fmt.Sprintf("telegram/%d", -i) // no id that the stand-in gives out
+	for _, err := range []error{
+		tx.PutMember(who, who, h.ID), tx.PutHousehold(h), tx.MarkSeen(event, at),
+		tx.PushChange(h.ID, store.Change{ID: event, At: at, Person: who, Kind: "recipe-added", About: "Sunday lamb", Before: &before}),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// BenchmarkManyHouseholds starts the program on 100,000 households that have
+// been in use, has a few thousand of them weigh their dogs, and reports the
+// time to the first answer, the most memory that was resident until it came,
+// and until the weights were recorded (Linux).
+func BenchmarkManyHouseholds(b *testing.B) {
+	const households, weighings = 100_000, 8000
+	data := b.TempDir()
+	used(b, data, households)
+	info, err := os.Stat(filepath.Join(data, dataFile))
+	if err != nil {
+		b.Fatal(err)
+	}
+	api, err := standin.Start(standin.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer api.Close()
+	random := rand.New(rand.NewPCG(4, 100))
+	carer := func() standin.Person {
+		return standin.Person{ID: int64(firstCarer + random.IntN(households)), Name: "Ines"}
+	}
+	var start time.Duration
+	var first, loaded float64
+	for b.Loop() {
+		before := len(api.Calls("sendMessage"))
+		api.Say(carer(), 0, "/dog")
+		began := time.Now()
+		c := child(b, api, data)
+		b.Cleanup(func() { c.Process.Kill() })
+		await(b, api, func() bool { return len(api.Calls("sendMessage")) > before })
+		start += time.Since(began)
+		first = max(first, memory(c.Process.Pid, "VmHWM"))
+		for range weighings {
+			api.Say(carer(), 0, "19.4 kg")
+		}
+		await(b, api, func() bool { return api.Unconfirmed() == 0 })
+		loaded = max(loaded, memory(c.Process.Pid, "VmHWM"))
+		c.Process.Kill() // the messages that wait to be sent are not the matter here
+		c.Wait()         // says that it was killed
+	}
+	b.ReportMetric(float64(info.Size())/1e6, "MB-file")
+	b.ReportMetric(start.Seconds()*1000/float64(b.N), "ms/start")
+	b.ReportMetric(first, "MB-started")
+	b.ReportMetric(loaded, "MB-used")
+}
+
+func await(b *testing.B, api *standin.Server, cond func() bool) {
+	b.Helper()
+	ctx, cancel := context.WithTimeout(b.Context(), time.Minute)
+	defer cancel()
+	if err := api.Wait(ctx, cond); err != nil {
+		b.Fatal("the program does not answer")
+	}
+}
+
+// memory reads how much memory a process has, in MB; 0 where that cannot be
+// told.
+func memory(pid int, what string) float64 {
+	f, err := os.ReadFile("/proc/" + strconv.Itoa(pid) + "/status")
+	if err != nil {
+		return 0
+	}
+	_, after, _ := strings.Cut(string(f), what+":")
+	fields := strings.Fields(after)
+	if len(fields) == 0 {
+		return 0
+	}
+	kb, err := strconv.Atoi(fields[0])
+	if err != nil {
+		return 0
+	}
+	return float64(kb) * 1024 / 1e6
+}
