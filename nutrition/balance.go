@@ -21,8 +21,8 @@ type BalanceRequest struct {
 	// that the mixture does not have yet are left out.
 	Allowed []*Food
 	// Exclude tells the foods that must not be in the answer; nil: none. An
-	// item of the mixture that it holds for is taken out and the others, but
-	// for the locked, are scaled up to the same energy.
+	// item of the mixture that it holds for is taken out, and the others, but
+	// for the locked, make up for its energy.
 	Exclude func(*Food) bool
 	// Explain asks for Changes and Closers, which take longer.
 	Explain bool
@@ -44,7 +44,8 @@ const (
 	// those that could be more has a figure for it.
 	BalanceMetAsKnown BalanceOutcome = "met-as-known"
 	// BalanceCompromise: these foods cannot meet everything. There are a gentle
-	// and a thorough answer, or one where both are the same.
+	// and a thorough answer, or one where both are the same. Where no change
+	// is for the better there is one answer, which changes nothing.
 	BalanceCompromise BalanceOutcome = "compromise"
 	// BalanceNotComputed: no answer was found, which says nothing about the
 	// mixture. Problem tells why.
@@ -57,11 +58,15 @@ type BalanceProblem string
 // The reasons for no answer.
 const (
 	NoProfileProblem BalanceProblem = "no-profile"
-	NoEnergyProblem  BalanceProblem = "no-energy"  // no food of known energy, or none left after Exclude
-	NothingFree      BalanceProblem = "all-locked" // nothing may change
-	StoppedProblem   BalanceProblem = "stopped"    // the solver took too long, or the context ended
-	SolverProblem    BalanceProblem = "solver"     // the solver failed
-	RecheckProblem   BalanceProblem = "recheck"    // what it found is not what was asked
+	NoEnergyProblem  BalanceProblem = "no-energy" // no food of known energy, or none left after Exclude
+	// TooMuchExcluded: what Exclude leaves cannot stand in for what it takes
+	// out, which is then more than half of the energy, or too much for the
+	// weight that the other foods may reach. Foods are to be swapped first.
+	TooMuchExcluded BalanceProblem = "too-much-excluded"
+	NothingFree     BalanceProblem = "all-locked" // nothing may change
+	StoppedProblem  BalanceProblem = "stopped"    // the solver took too long, or the context ended
+	SolverProblem   BalanceProblem = "solver"     // the solver failed
+	RecheckProblem  BalanceProblem = "recheck"    // what it found is not what was asked
 )
 
 // BalanceKind says how hard an answer pushes.
@@ -167,7 +172,14 @@ const (
 // is Enough in every row. What is not known of a food counts for nothing toward
 // a minimum. Toward a maximum, more of the food counts as much as the richest
 // of its kind does that is known in the request, and less of it as nothing.
-// Answers weigh at most 1.25 times what the mixture weighed.
+// Answers weigh at most 1.25 times what the mixture weighed. No food but muscle
+// meat grows to more than three times its weight or a quarter of the mixture,
+// whichever is more; with Bands, plants grow to no more than their usual share
+// of it.
+//
+// No answer makes anything worse: what the mixture has enough of stays enough,
+// and what it lacks does not get less. That does not hold where Exclude takes
+// energy out of it, because what is left is no recipe yet.
 //
 // Items without a food, without weight or without known energy stay as they
 // are. Every answer is checked against the demands themselves before it is
@@ -197,8 +209,9 @@ type balancer struct {
 
 // run finds the answers.
 func (b *balancer) run() {
-	if a, ok := b.md.unchanged(); ok {
-		b.finish(BalanceMet, &a, nil)
+	same, met := b.md.unchanged()
+	if met {
+		b.finish(BalanceMet, &same, nil)
 		return
 	}
 	all, ok := b.answer(MetAnswer, pushAll)
@@ -208,18 +221,28 @@ func (b *balancer) run() {
 	case ok && len(all.Gaps) == 0:
 		b.finish(BalanceMet, &all, b.last)
 		return
-	case ok && !b.md.closable(all.Gaps, b.last):
+	case ok && !b.md.closable(all.Gaps, b.last) && b.md.better(&all, &same):
 		b.finish(BalanceMetAsKnown, &all, b.last)
 		return
 	}
+	found := false
 	for _, k := range [...]struct {
 		kind BalanceKind
 		push float64
 	}{{GentleAnswer, pushGentle}, {ThoroughAnswer, pushThorough}} {
 		a, ok := b.answer(k.kind, k.push)
-		if ok && !(len(b.res.Answers) == 1 && sameItems(a.Items, b.res.Answers[0].Items)) {
+		found = found || ok
+		if ok && b.md.better(&a, &same) && b.md.worthIt(&a) && !(len(b.res.Answers) == 1 && sameItems(a.Items, b.res.Answers[0].Items)) {
 			b.finish(BalanceCompromise, &a, b.last)
 		}
+	}
+	switch {
+	case len(b.res.Answers) > 0 || !found:
+	case b.md.short > 0:
+		b.res.Problem = TooMuchExcluded
+	default:
+		same.Kind = GentleAnswer
+		b.finish(BalanceCompromise, &same, nil)
 	}
 }
 

@@ -20,11 +20,21 @@ type solved struct {
 // solve solves the model at a push with some demands free. It starts from a
 // basis of the same rows where there is one, and tries again from the first
 // point with other perturbations where that fails.
-func (b *balancer) solve(push float64, free map[Demand]bool, from *solved) (s solved, err error) {
+func (b *balancer) solve(push float64, free map[Demand]bool, from *solved) (solved, error) {
+	for {
+		s, err := b.solveOnce(push, free, from)
+		if err != nil || !b.md.tighten(&s, free) {
+			return s, err
+		}
+	}
+}
+
+// solveOnce is solve with the limits that are written down so far.
+func (b *balancer) solveOnce(push float64, free map[Demand]bool, from *solved) (s solved, err error) {
 	for attempt := range attempts {
 		p, c := b.md.program(push, free, attempt)
 		s = solved{columns: c, program: p, push: push, attempt: attempt}
-		if from != nil && from.attempt == attempt && from.basis != nil {
+		if from != nil && from.attempt == attempt && from.basis != nil && len(from.basis) == p.rows {
 			// Other prices leave a feasible point feasible.
 			first := p.basis
 			p.basis = from.basis
@@ -68,7 +78,7 @@ func (b *balancer) answer(kind BalanceKind, push float64) (BalanceAnswer, bool) 
 	}
 	b.last = &s
 	a := b.md.build(kind, b.md.moves(&s, negligibleShift))
-	if len(a.Gaps) == 0 && b.md.misses(&a.Analysis) {
+	if len(a.Gaps) == 0 && b.md.misses(&a.Analysis) || !b.md.holds(&a, &s) {
 		// What was too little to tell was enough to miss a limit.
 		a = b.md.build(kind, b.md.moves(&s, 0))
 	}
@@ -84,7 +94,7 @@ func (b *balancer) answer(kind BalanceKind, push float64) (BalanceAnswer, bool) 
 // made good by the variable that has most of it among those that change.
 func (md *balanceModel) moves(s *solved, least float64) []float64 {
 	grams := make([]float64, len(md.vars))
-	gained, fill := 0.0, -1
+	gained, fill := -md.short, -1
 	for j := range md.vars {
 		v := &md.vars[j]
 		d := s.deviation(j)
@@ -158,7 +168,7 @@ func (md *balanceModel) unchanged() (BalanceAnswer, bool) {
 		grams[j] = md.vars[j].start
 	}
 	a := md.build(MetAnswer, grams)
-	return a, len(a.Gaps) == 0 && !md.misses(&a.Analysis)
+	return a, md.short == 0 && len(a.Gaps) == 0 && !md.misses(&a.Analysis)
 }
 
 // misses reports that a row misses a limit by however little.
@@ -214,9 +224,9 @@ func (md *balanceModel) closable(gaps []Gap, s *solved) bool {
 		if !g.NotKnown {
 			return true
 		}
-		for i := range md.rows {
+		for i := range s.short {
 			r := &md.rows[i]
-			if r.demand == g.Demand && s.x[s.short[i]] > residual && slices.ContainsFunc(r.up, func(x float64) bool { return x > 0 }) {
+			if !r.bound && r.demand == g.Demand && s.x[s.short[i]] > residual && slices.ContainsFunc(r.up, func(x float64) bool { return x > 0 }) {
 				return true
 			}
 		}
@@ -237,7 +247,7 @@ func (md *balanceModel) holds(a *BalanceAnswer, s *solved) bool {
 		}
 	}
 	lacking := map[Demand]float64{}
-	for i := range md.rows {
+	for i := range s.short {
 		r := &md.rows[i]
 		lacks := r.lacks
 		for j := range md.vars {
@@ -248,8 +258,15 @@ func (md *balanceModel) holds(a *BalanceAnswer, s *solved) bool {
 				lacks += d * r.down[j]
 			}
 		}
-		if lacks > s.x[s.short[i]]+residual {
+		short := s.x[s.short[i]]
+		if r.hard {
+			short = 0
+		}
+		if lacks > short+residual {
 			return false
+		}
+		if r.bound {
+			continue
 		}
 		lacking[r.demand] = max(lacking[r.demand], lacks)
 	}

@@ -162,25 +162,58 @@ func rawModel(req BalanceRequest, push float64) string {
 		cost = append(cost, times(price, d))
 		rows = append(rows, fmt.Sprintf("%s - %s <= %.17g\n", x, d, g), fmt.Sprintf("%s + %s >= %.17g\n", x, d, g))
 		bounds = append(bounds, fmt.Sprintf(" %s >= %.17g\n", x, g/2))
+		if it.Food.Part != Muscle {
+			rows = append(rows, fmt.Sprintf("%s <= %.17g\n", x, max(3*g, 0.25*total)))
+		}
 		weight = append(weight, times(1, x))
 		kcal = append(kcal, times(it.Food.Per100[Energy].Mid/100, x))
 	}
 	rows = append(rows, sumOf(weight)+fmt.Sprintf(" <= %.17g\n", 1.25*total), sumOf(kcal)+fmt.Sprintf(" = %.17g\n", energy))
-	elastic := func(price float64, of func(c *Composition) float64, sign string, limit float64) {
-		s := fmt.Sprint("s", len(rows))
-		cost = append(cost, times(price*push, s))
+	sum := func(of func(c *Composition) float64) (x float64) {
+		for _, it := range items {
+			x += float64(it.Grams) * of(&it.Food.Per100)
+		}
+		return x
+	}
+	hard := func(of func(c *Composition) float64, sign string) {
 		var row []string
 		for i, it := range items {
 			row = append(row, times(of(&it.Food.Per100)/100/energy*1000, fmt.Sprint("x", i)))
 		}
+		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %.17g\n", sign, map[string]float64{">=": -1e-9, "<=": 1e-9}[sign]))
+	}
+	elastic := func(price float64, of func(c *Composition) float64, sign string, limit float64) {
+		s := fmt.Sprint("s", len(rows))
+		cost = append(cost, times(price*push, s))
+		var row []string
+		had := 0.0
+		for i, it := range items {
+			x := of(&it.Food.Per100) / 100 / energy * 1000
+			had += x * float64(it.Grams)
+			row = append(row, times(x, fmt.Sprint("x", i)))
+		}
+		// No worse than it was; what has no fixed limit has rows of its own for that.
+		missing := max(0, limit-had)
+		if sign == "<=" {
+			missing = max(0, had-limit)
+		}
+		if limit == 0 && price == 3 && missing > 0 {
+			missing = math.MaxFloat32
+		}
+		bounds = append(bounds, fmt.Sprintf(" %s <= %.17g\n", s, missing))
 		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %s %s %.17g\n", map[string]string{">=": "+", "<=": "-"}[sign], s, sign, limit))
 	}
 	for _, q := range req.Profile.Requirements {
 		price := 1.0
 		switch q.Subject {
 		case CalciumPhosphorus:
+			low := sum(func(c *Composition) float64 { return c[Calcium].Low }) / sum(func(c *Composition) float64 { return c[Phosphorus].Low })
+			high := sum(func(c *Composition) float64 { return c[Calcium].High }) / sum(func(c *Composition) float64 { return c[Phosphorus].High })
 			elastic(3, func(c *Composition) float64 { return (c[Calcium].Low - c[Phosphorus].Low*q.Min) / 1000 }, ">=", 0)
 			elastic(3, func(c *Composition) float64 { return (c[Calcium].High - c[Phosphorus].High*q.Max) / 1000 }, "<=", 0)
+			// No worse a ratio than it was: rows that are never given up.
+			hard(func(c *Composition) float64 { return (c[Calcium].Low - c[Phosphorus].Low*min(low, q.Min)) / 1000 }, ">=")
+			hard(func(c *Composition) float64 { return (c[Calcium].High - c[Phosphorus].High*max(high, q.Max)) / 1000 }, "<=")
 			continue
 		case Subject(Calcium), Subject(Phosphorus):
 			price = 3
@@ -206,6 +239,13 @@ func rawModel(req BalanceRequest, push float64) string {
 				fat := c[Linoleic].Mid + c[AlphaLinolenic].Mid + c[Arachidonic].Mid + c[EPA].Mid + c[DPA].Mid + c[DHA].Mid
 				return (c[VitaminE].Low - 0.6*fat) / q.Min
 			}, ">=", 0)
+			vitaminE := func(c *Composition) float64 { return c[VitaminE].Low / 100 / energy * 1000 }
+			fat := sum(func(c *Composition) float64 {
+				return c[Linoleic].Mid + c[AlphaLinolenic].Mid + c[Arachidonic].Mid + c[EPA].Mid + c[DPA].Mid + c[DHA].Mid
+			}) / 100 / energy * 1000
+			if had := sum(vitaminE); had < 0.6*fat {
+				hard(func(c *Composition) float64 { return c[VitaminE].Low - had*c[Energy].Mid/1000 }, ">=")
+			}
 		}
 	}
 	return "Minimize\n cost: " + sumOf(cost) + "\nSubject To\n" + strings.Join(rows, "") + "Bounds\n" + strings.Join(bounds, "") + "End\n"

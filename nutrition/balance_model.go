@@ -22,6 +22,7 @@ const (
 	residual        = 1e-4 // of a limit, which the perturbation may cost
 	energyResidual  = 1e-6 // of the energy
 	negligibleShift = 1e-5 // of a variable's unit
+	excludedMost    = 0.5  // of the energy: without more than that it is another recipe
 )
 
 // variable is a food whose amount may change.
@@ -41,10 +42,13 @@ type balanceModel struct {
 	items    []Item // of the mixture, at the start: without what is excluded
 	excluded map[int]bool
 	vars     []variable
-	before   Analysis // of the start
+	before   Analysis // of the request's mixture
+	start    Totals   // of the items, and of the extras of as many days as before
 	scale    scale
-	grams    float64 // at the start
-	energy   float64 // at the start, kcal, which stays
+	grams    float64 // of the request's mixture
+	energy   float64 // of the request's mixture, kcal, which stays
+	short    float64 // kcal that the start lacks, because they were excluded
+	fill     fill    // which makes that good
 	rows     []demandRow
 }
 
@@ -59,12 +63,15 @@ func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
 			md.items[i].Grams = 0
 		}
 	}
-	if !md.takeOutExcluded() {
-		return nil, NoEnergyProblem
-	}
 	md.before = Analyse(md.mixture(md.items), req.Profile, req.Basis)
 	md.grams, md.energy = float64(md.before.Grams), md.before.Energy.Mid
-	md.scale = newScale(&md.before.Totals, md.mixture(md.items), req.Profile, md.before.Basis)
+	if problem := md.takeOutExcluded(); problem != "" {
+		return nil, problem
+	}
+	sum(&md.start, md.mixture(md.items), md.before.Totals.Days)
+	full := md.start
+	full.Values[Energy] = full.Values[Energy].Plus(Exactly(md.short))
+	md.scale = newScale(&full, md.mixture(md.items), req.Profile, md.before.Basis)
 	if md.scale.open {
 		return nil, NoEnergyProblem
 	}
@@ -72,6 +79,10 @@ func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
 	md.addAllowed()
 	if len(md.vars) == 0 {
 		return nil, NothingFree
+	}
+	var ok bool
+	if md.fill, ok = md.fillUp(); !ok {
+		return nil, TooMuchExcluded
 	}
 	md.addRows()
 	return md, ""
@@ -84,35 +95,30 @@ func (md *balanceModel) mixture(items []Item) Mixture {
 	return m
 }
 
-// takeOutExcluded takes the excluded items out and scales up the others, the
-// locked ones apart, to the same energy. It fails where there are none.
-func (md *balanceModel) takeOutExcluded() bool {
+// takeOutExcluded takes the excluded items out. What they leave short is for
+// the program to make good, if enough is left that may change.
+func (md *balanceModel) takeOutExcluded() BalanceProblem {
 	if md.req.Exclude == nil {
-		return true
+		return ""
 	}
-	var gone, free float64
+	var free float64
 	for i := range md.items {
 		it := &md.items[i]
-		switch e := it.energy(); {
-		case it.Food != nil && it.Grams > 0 && md.req.Exclude(it.Food):
+		if it.Food != nil && it.Grams > 0 && md.req.Exclude(it.Food) {
 			md.excluded[i] = true
-			gone += e
-		case !md.req.Locked[i] && energyKnown(it):
-			free += e
-		}
-	}
-	if len(md.excluded) > 0 && !(free > 0) {
-		return false
-	}
-	for i := range md.items {
-		it := &md.items[i]
-		if md.excluded[i] {
+			md.short += it.energy()
 			it.Grams = 0
-		} else if gone > 0 && !md.req.Locked[i] && energyKnown(it) && it.energy() > 0 {
-			it.Grams *= Grams(1 + gone/free)
+		} else if !md.req.Locked[i] && energyKnown(it) {
+			free += it.energy()
 		}
 	}
-	return true
+	switch {
+	case len(md.excluded) > 0 && !(free > 0):
+		return NoEnergyProblem
+	case md.short > excludedMost*md.energy:
+		return TooMuchExcluded
+	}
+	return ""
 }
 
 // energyKnown reports that there is a full figure for an item's energy.
@@ -213,7 +219,8 @@ func (v *variable) room() float64 { return max(0, v.start-v.floor) / v.unit }
 // where there is none.
 type columns struct {
 	up, down []int
-	short    []int // by demand row
+	short    []int  // by demand row
+	bound    []bool // which of these rows are no demands
 	count    int
 }
 
@@ -234,8 +241,9 @@ func (md *balanceModel) layOut() (c columns, spare, hard int) {
 	for j := range md.vars {
 		c.down[j] = next(md.vars[j].room() > 0)
 	}
-	for range md.rows {
+	for i := range md.rows {
 		c.short = append(c.short, next(true))
+		c.bound = append(c.bound, md.rows[i].bound)
 	}
 	spare = c.count
 	c.count += len(md.rows)
@@ -264,17 +272,22 @@ func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int)
 	}
 	for i := range md.rows {
 		r := &md.rows[i]
-		row := line(r.lacks, perturbation*max(1, abs(r.lacks)))
+		row := line(r.lacks, r.stricter())
 		for j := range md.vars {
 			set(row, c.up[j], r.up[j])
 			set(row, c.down[j], r.down[j])
 		}
 		row[c.short[i]], row[spare+i] = 1, -1
-		if !free[r.demand] {
+		switch {
+		case r.hard && (r.bound || !free[r.demand]):
+			// A second column of what is to spare, which is never of use, so
+			// that the columns are the same whatever is free.
+			row[c.short[i]], p.cost[c.short[i]] = -1, 1
+		case !free[r.demand]:
 			p.cost[c.short[i]] = push * r.weight
 		}
 	}
-	weight := line(weightCap-1, -perturbation)
+	weight := line(md.headroom()/md.grams, -perturbation)
 	weight[slack] = 1
 	p.basis = []int{slack}
 	for j := range md.vars {
@@ -291,52 +304,91 @@ func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int)
 			p.basis = append(p.basis, slack)
 		}
 	}
-	pivot, shift := md.energyRow(p, &c, line)
-	for i := range md.rows {
-		// What the first point lacks or has to spare, whichever it is.
-		if j := c.short[i]; p.b[i]-p.a[i*p.cols+max(pivot, 0)]*shift > 0 {
-			p.basis = append(p.basis, j)
-		} else {
-			p.basis = append(p.basis, spare+i)
-		}
-	}
+	md.energyRow(p, &c, line)
+	md.firstBasis(p, &c, spare, attempt)
 	return p, c
 }
 
-// energyRow adds the row that keeps the energy, and returns the column that is
-// in the first basis for it and its value there; no row and -1, 0 where nothing
-// changes the energy.
-func (md *balanceModel) energyRow(p *program, c *columns, line func(b, size float64) []float64) (int, float64) {
-	pivot, most := -1, 0.0
-	for j := range md.vars {
-		v := &md.vars[j]
-		e := v.content[Energy].Mid * v.unit / md.energy
-		for _, col := range []int{c.up[j], c.down[j]} {
-			if col >= 0 && e > abs(most) {
-				pivot, most = col, e
-				if col == c.down[j] {
-					most = -e
-				}
-			}
+// firstBasis completes the basis with what each demand lacks or has to spare at
+// the first point, whichever it is, and with the variables that are filled up.
+func (md *balanceModel) firstBasis(p *program, c *columns, spare, attempt int) {
+	x := map[int]float64{} // the columns that are not at zero in the first point
+	for _, j := range md.fill.full {
+		x[c.up[j]] = (md.fill.cap[j] - md.vars[j].start) / md.vars[j].unit
+	}
+	for i := range md.rows {
+		if r := &md.rows[i]; r.bound && slices.Contains(md.fill.full, r.of) {
+			x[c.up[r.of]] = p.b[i] / p.a[i*p.cols+c.up[r.of]]
 		}
 	}
-	if pivot < 0 {
-		return -1, 0
+	if p.energy >= 0 {
+		row := p.a[p.energy*p.cols:][:p.cols]
+		pivot := md.pivot(c, row)
+		rest := p.b[p.energy]
+		for j, v := range x {
+			rest -= row[j] * v
+		}
+		x[pivot] = rest / row[pivot]
+		p.basis = append(p.basis, pivot)
 	}
-	size := perturbEnergy
-	if most < 0 {
-		size = -size
+	for i := range md.rows {
+		r, rest := &md.rows[i], p.b[i]
+		for j, v := range x {
+			rest -= p.a[i*p.cols+j] * v
+		}
+		switch {
+		case r.bound && slices.Contains(md.fill.full, r.of):
+			p.basis = append(p.basis, c.up[r.of])
+		case rest > 0 && p.a[i*p.cols+c.short[i]] > 0:
+			p.basis = append(p.basis, c.short[i])
+		default:
+			if rest > 0 {
+				// It holds at the start, if only just: what keeps the energy
+				// must not break it.
+				p.b[i] -= rest + perturbation*factor(i, attempt)
+			}
+			p.basis = append(p.basis, spare+i)
+		}
 	}
-	p.energy = p.rows
-	row := line(0, size)
+}
+
+// pivot returns the column of the energy row that is in the first basis for it:
+// that of the variable filled up in part, or of the one that brings or takes
+// most.
+func (md *balanceModel) pivot(c *columns, row []float64) int {
+	if md.short > 0 {
+		return c.up[md.fill.part]
+	}
+	most := 0
+	for j := range row {
+		if abs(row[j]) > abs(row[most]) {
+			most = j
+		}
+	}
+	return most
+}
+
+// energyRow adds the row that keeps the energy, if anything changes it. It is
+// perturbed so that the column of the first basis is not below zero.
+func (md *balanceModel) energyRow(p *program, c *columns, line func(b, size float64) []float64) {
+	row := make([]float64, p.cols)
+	changes := false
 	for j := range md.vars {
 		v := &md.vars[j]
 		e := v.content[Energy].Mid * v.unit / md.energy
 		set(row, c.up[j], e)
 		set(row, c.down[j], -e)
+		changes = changes || e > 0 && (c.up[j] >= 0 || c.down[j] >= 0)
 	}
-	p.basis = append(p.basis, pivot)
-	return pivot, p.b[p.rows-1] / most
+	if !changes {
+		return
+	}
+	size := perturbEnergy
+	if row[md.pivot(c, row)] < 0 {
+		size = -size
+	}
+	p.energy = p.rows
+	copy(line(md.short/md.energy, size), row)
 }
 
 // set sets a column of a row, if there is one.

@@ -106,6 +106,11 @@ func (s *solved) makesRoom(j int, up bool, pulls []pull) bool {
 	}
 	p := s.program
 	hard := s.duals[len(s.short)] * p.a[len(s.short)*p.cols+column]
+	for i := range s.short {
+		if s.bound[i] {
+			hard += s.duals[i] * p.a[i*p.cols+column]
+		}
+	}
 	if p.energy >= 0 {
 		hard += s.duals[p.energy] * p.a[p.energy*p.cols+column]
 	}
@@ -123,8 +128,11 @@ type pull struct {
 // only just met, by how much the change brings them.
 func (md *balanceModel) pulls(s *solved, j int, up bool) []pull {
 	of := map[Demand]float64{}
-	for i := range md.rows {
+	for i := range s.short {
 		r := &md.rows[i]
+		if r.bound {
+			continue
+		}
 		brings := r.down[j]
 		if up {
 			brings = r.up[j]
@@ -132,12 +140,12 @@ func (md *balanceModel) pulls(s *solved, j int, up bool) []pull {
 		switch {
 		case s.duals != nil:
 			of[r.demand] += s.duals[i] * brings
-		case s.x[s.short[i]+len(md.rows)] < residual:
+		case s.x[s.short[i]+len(s.short)] < residual:
 			of[r.demand] += brings
 		}
 	}
 	var out []pull
-	for i := range md.rows {
+	for i := range s.short {
 		d := md.rows[i].demand
 		if x := of[d]; x > simplexTolerance {
 			out = append(out, pull{d, x})

@@ -10,6 +10,24 @@ type demandRow struct {
 	weight   float64   // of missing it whole, in pushes
 	lacks    float64   // to the limit, at the start; negative where there is some to spare
 	up, down []float64 // what p and q of each variable bring
+	hard     bool      // it must not be missed at all
+	kept     bool      // a hard row beside it keeps what there is at the start
+	raised   bool      // its limit rises with the rest of the mixture
+	bound    bool      // it is no demand, but a limit of how far foods may grow
+	of       int       // the variable that it bounds; -1: several, or none
+}
+
+// stricter returns by how much a row's right-hand side is perturbed. A hard one
+// holds at the start, and still must.
+func (r *demandRow) stricter() float64 {
+	size := perturbation * max(1, abs(r.lacks))
+	switch {
+	case !r.hard || r.lacks+2*size <= 0:
+		return size
+	case r.lacks < 0:
+		return -r.lacks / 4 // factor is at most 2
+	}
+	return -size
 }
 
 // rangeEnd is an end of a range, or its middle.
@@ -67,6 +85,7 @@ func (md *balanceModel) addRows() {
 	if md.req.Bands {
 		md.addBands()
 	}
+	md.bound()
 }
 
 // addRequirement writes down the limits of one subject. Limits become limits
@@ -98,6 +117,7 @@ func (md *balanceModel) addRequirement(q Requirement) {
 func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
 	family, _, _ := strings.Cut(md.req.Profile.ID, "-")
 	f = f[:len(f):len(f)]
+	had := len(md.rows)
 	switch {
 	case d.Subject == Subject(VitaminE) && family == "aafco":
 		f = f.with(polyunsaturated, -vitaminEPerGramPUFA*md.scale.mid/lower, midEnd)
@@ -109,6 +129,9 @@ func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
 			md.addRow(d, 1, f, 1-argininePerGramProtein*free/lower)
 		}
 	}
+	for i := had; i < len(md.rows); i++ {
+		md.rows[i].raised = true
+	}
 }
 
 // addRatio writes down the limits of calcium to phosphorus as Ca - min P >= 0
@@ -116,22 +139,38 @@ func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
 // raises the ratio, so that its least is at the low ends and its most at the
 // high ones.
 func (md *balanceModel) addRatio(q Requirement) {
-	size := md.energy / kcalOfProfile * 1000
-	calcium, phosphorus := plain[Calcium][:], plain[Phosphorus][:]
 	if q.HasMin() {
-		f := form{}.with(calcium, 1/size, lowEnd).with(phosphorus, -q.Min/size, lowEnd)
-		md.addRow(Demand{Subject: q.Subject}, graverPush, f, 0)
+		md.addRow(Demand{Subject: q.Subject}, graverPush, md.ratioForm(q.Min, false), 0)
 	}
 	if q.HasMax() {
-		f := form{}.with(phosphorus, q.Max/size, highEnd).with(calcium, -1/size, highEnd)
-		md.addRow(Demand{Subject: q.Subject, Most: true}, graverPush, f, 0)
+		md.addRow(Demand{Subject: q.Subject, Most: true}, graverPush, md.ratioForm(q.Max, true), 0)
 	}
+}
+
+// ratioForm returns the form that is not below 0 where calcium to phosphorus
+// keeps a limit.
+func (md *balanceModel) ratioForm(limit float64, most bool) form {
+	size := md.energy / kcalOfProfile * 1000
+	calcium, phosphorus := plain[Calcium][:], plain[Phosphorus][:]
+	if most {
+		return form{}.with(phosphorus, limit/size, highEnd).with(calcium, -1/size, highEnd)
+	}
+	return form{}.with(calcium, 1/size, lowEnd).with(phosphorus, -limit/size, lowEnd)
 }
 
 // addRow writes down that a form is to be at least a limit.
 func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) {
+	r := md.newRow(d, weight, f, limit, false)
+	if md.missable(&r) {
+		r.hard = md.settled(r.lacks)
+		md.rows = append(md.rows, r)
+	}
+}
+
+// newRow returns a row of a form.
+func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, hard bool) demandRow {
 	r := demandRow{
-		demand: d, weight: weight, lacks: limit - f.value(&md.before.Totals.Values),
+		demand: d, weight: weight, of: -1, hard: hard, lacks: limit - f.value(&md.start.Values),
 		up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars)),
 	}
 	for j := range md.vars {
@@ -140,15 +179,13 @@ func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) 
 		r.down[j] = -known
 		r.up[j] = known + md.worst(f, v)*v.unit
 	}
-	if md.missable(&r) {
-		md.rows = append(md.rows, r)
-	}
+	return r
 }
 
 // missable reports that some amounts within the floors and the weight could
 // miss a demand. Those that none can, a third or so, would only cost time.
 func (md *balanceModel) missable(r *demandRow) bool {
-	worst, grams := r.lacks, (weightCap-1)*md.grams
+	worst, grams := r.lacks, md.headroom()
 	for j := range md.vars {
 		v := &md.vars[j]
 		grams += v.room() * v.unit
@@ -238,7 +275,14 @@ func (md *balanceModel) reaches(b BandLimits) bool {
 
 // addBand writes down sign x (parts of the band - limit x the whole) >= 0.
 func (md *balanceModel) addBand(b BandLimits, d Demand, limit, sign float64) {
-	r := demandRow{demand: d, weight: graverPush, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
+	r := md.bandRow(b, d, limit, sign)
+	r.hard = md.settled(r.lacks)
+	md.rows = append(md.rows, r)
+}
+
+// bandRow returns the row of a limit of a band; a hard one.
+func (md *balanceModel) bandRow(b BandLimits, d Demand, limit, sign float64) demandRow {
+	r := demandRow{demand: d, weight: graverPush, of: -1, hard: true, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
 	value := func(f *Food) float64 {
 		within, whole := bandOf(b, f)
 		return sign * (within - limit*whole) / md.grams
@@ -253,7 +297,7 @@ func (md *balanceModel) addBand(b BandLimits, d Demand, limit, sign float64) {
 		r.up[j] = value(v.item.Food) * v.unit
 		r.down[j] = -r.up[j]
 	}
-	md.rows = append(md.rows, r)
+	return r
 }
 
 // bandOf returns what part of a food belongs to a band, and what part to the

@@ -71,9 +71,10 @@ func TestAtMostTwoSolveAtOnce(t *testing.T) {
 	<-gate
 }
 
-// madeFish makes a fish of invented figures per 100 g.
+// madeFish makes a fish of invented figures per 100 g. It counts as muscle
+// meat, of which there may be as much as one likes.
 func madeFish(key string, energy float64, d Value) *Food {
-	f := &Food{Key: key, Name: key, Kind: "fish", Part: Fish}
+	f := &Food{Key: key, Name: key, Kind: "fish", Part: Muscle}
 	for n := range f.Per100 {
 		f.Per100[n] = Exactly(0)
 	}

@@ -1,0 +1,293 @@
+package nutrition
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+)
+
+// An answer must not cost more than it brings. What is enough at the start
+// stays so, what is not does not get less, and no food but muscle meat grows
+// into the better part of a bowl. Of these limits only few are ever reached, and
+// each takes the solver time: all but the first are added when a solution has
+// broken them.
+
+const (
+	growthTimes  = 3    // a food's weight, at most
+	growthWhole  = 0.25 // or this part of the recipe (both common practice, no source)
+	worsePart    = 1e-6 // of a limit, that counts as worse
+	plantsWeight = 10   // times the price of too many plants, where foods were excluded
+)
+
+// settled reports that a demand which lacks so much at the start must be kept.
+// Without what is excluded, the start is no recipe to keep anything of.
+func (md *balanceModel) settled(lacks float64) bool { return md.short == 0 && lacks <= 0 }
+
+// headroom returns by how many grams the start may gain in weight.
+func (md *balanceModel) headroom() float64 { return weightCap*md.grams - float64(md.start.Grams) }
+
+// most returns how many grams of a variable there may be.
+func (md *balanceModel) most(j int) float64 {
+	v := &md.vars[j]
+	if v.item.Food.Part == Muscle {
+		return weightCap * md.grams
+	}
+	return max(growthTimes*v.start, growthWhole*md.grams)
+}
+
+// tighten adds the limits that a solution has broken, and reports whether there
+// were any.
+func (md *balanceModel) tighten(s *solved, free map[Demand]bool) bool {
+	had := len(md.rows)
+	for i := range s.short {
+		r := &md.rows[i]
+		if md.short > 0 || r.hard || r.kept || free[r.demand] {
+			continue
+		}
+		keep := []demandRow{md.keep(*r)}
+		if r.raised {
+			// The amount stays, and the gap to the limit too.
+			keep = append(keep, *r)
+			keep[1].hard, keep[1].lacks = true, 0
+		}
+		if slices.ContainsFunc(keep, func(k demandRow) bool { return md.lacks(s, &k) > worsePart }) {
+			md.rows[i].kept = true
+			md.rows = append(md.rows, keep...)
+		}
+	}
+	for j := range md.vars {
+		v := &md.vars[j]
+		if most := md.most(j); v.start+s.deviation(j)*v.unit > most*(1+worsePart) {
+			md.addMost(j, most)
+		}
+	}
+	if weight, most := md.plants(); most > 0 {
+		for j := range md.vars {
+			weight += md.plant(j) * s.deviation(j)
+		}
+		if weight > most+worsePart*md.grams {
+			md.addMostPlants()
+		}
+	}
+	return len(md.rows) > had
+}
+
+// keep returns that a demand which is missed at the start is missed no more
+// than there. Of the ratio and of shares, that is no less than they are, and of
+// what a raised minimum asks for, no less than there is.
+func (md *balanceModel) keep(r demandRow) demandRow {
+	r.hard, r.lacks = true, 0
+	d := r.demand
+	switch {
+	case d.Band != "":
+		for _, b := range bands {
+			if b.Band != d.Band {
+				continue
+			}
+			var within, whole float64
+			for i := range md.items {
+				if it := &md.items[i]; it.Grams > 0 {
+					x, of := bandOf(b, it.Food)
+					within += x * float64(it.Grams)
+					whole += of * float64(it.Grams)
+				}
+			}
+			if whole > 0 {
+				sign := 1.0
+				if d.Most {
+					sign = -1
+				}
+				return md.bandRow(b, d, within/whole, sign)
+			}
+		}
+	case r.raised:
+		f := form{}.with(d.Subject.Terms(), md.scale.low/(md.req.Profile.min(d.Subject)*md.scale.min), lowEnd)
+		return md.newRow(d, r.weight, f, f.value(&md.start.Values), true)
+	case d.Subject == CalciumPhosphorus:
+		end := lowEnd
+		if d.Most {
+			end = highEnd
+		}
+		if p := end.of(md.start.Values[Phosphorus]); p > 0 {
+			f := md.ratioForm(end.of(md.start.Values[Calcium])/p, d.Most)
+			return md.newRow(d, r.weight, f, 0, true)
+		}
+	}
+	return r
+}
+
+// lacks returns what a solution lacks of a row.
+func (md *balanceModel) lacks(s *solved, r *demandRow) float64 {
+	lacks := r.lacks
+	for j := range md.vars {
+		lacks -= s.at(s.up[j])*r.up[j] + s.at(s.down[j])*r.down[j]
+	}
+	return lacks
+}
+
+// at returns a column of a solution; 0 where there is none.
+func (s *solved) at(column int) float64 {
+	if column < 0 {
+		return 0
+	}
+	return s.x[column]
+}
+
+// addMost writes down that there are at most so many grams of a variable.
+func (md *balanceModel) addMost(j int, most float64) {
+	v := &md.vars[j]
+	r := md.newBound(j)
+	r.lacks = (v.start - most) / v.unit
+	r.up[j], r.down[j] = -1, 1
+	md.rows = append(md.rows, r)
+}
+
+// newBound returns a limit that nothing counts for yet.
+func (md *balanceModel) newBound(of int) demandRow {
+	return demandRow{hard: true, bound: true, of: of, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
+}
+
+// plants returns the grams of plants at the start, and the most that there may
+// be: the usual share of the request's mixture or, where it has more, what it
+// has; 0 where nobody asks for the usual shares.
+func (md *balanceModel) plants() (start, most float64) {
+	if !md.req.Bands {
+		return 0, 0
+	}
+	for _, b := range bands {
+		if b.Band == PlantBand {
+			most = b.High * md.grams
+		}
+	}
+	for i := range md.items {
+		if it := &md.items[i]; it.Food != nil && it.Grams > 0 {
+			start += it.Food.Shares()[Plant] * float64(it.Grams)
+		}
+	}
+	return start, max(start, most)
+}
+
+// plant returns how many grams of plants a unit of a variable is.
+func (md *balanceModel) plant(j int) float64 {
+	return md.vars[j].item.Food.Shares()[Plant] * md.vars[j].unit
+}
+
+// addMostPlants writes down that there are no more plants than there may be.
+func (md *balanceModel) addMostPlants() {
+	start, most := md.plants()
+	r := md.newBound(-1)
+	r.lacks = (start - most) / md.grams
+	for j := range md.vars {
+		r.down[j] = md.plant(j) / md.grams
+		r.up[j] = -r.down[j]
+	}
+	md.rows = append(md.rows, r)
+}
+
+// better reports that an answer may be offered: it leaves no more rows open than
+// the start and lacks no more; one of excluded foods, that plants keep to their
+// usual share.
+func (md *balanceModel) better(a, start *BalanceAnswer) bool {
+	if md.short > 0 {
+		return md.plantsKept(a)
+	}
+	return open(&a.Analysis) <= open(&start.Analysis) && md.lacking(a) <= md.lacking(start)+worsePart
+}
+
+// worthIt reports that an answer changes more than a pinch of something.
+func (md *balanceModel) worthIt(a *BalanceAnswer) bool {
+	return slices.ContainsFunc(md.moved(a), func(d float64) bool { return d != 0 })
+}
+
+// plantsKept reports that the share of plants is not above the usual, or what it
+// was in the request's mixture.
+func (md *balanceModel) plantsKept(a *BalanceAnswer) bool {
+	for _, o := range a.Analysis.Shares.Off() {
+		if md.req.Bands && o.Band == PlantBand && o.Verdict == High {
+			return o.Share.Mid <= md.before.Shares[Plant].Mid+residual
+		}
+	}
+	return true
+}
+
+// open counts the rows of an analysis that are not enough.
+func open(a *Analysis) (n int) {
+	for i := range a.Rows {
+		if a.Rows[i].Verdict != Enough {
+			n++
+		}
+	}
+	return n
+}
+
+// lacking returns what an answer's gaps come to, at their prices.
+func (md *balanceModel) lacking(a *BalanceAnswer) (x float64) {
+	for i := range a.Gaps {
+		weight := 1.0
+		for j := range md.rows {
+			if r := &md.rows[j]; !r.bound && r.demand == a.Gaps[i].Demand {
+				weight = r.weight
+			}
+		}
+		x += weight * a.Gaps[i].Part
+	}
+	return x
+}
+
+// fill is how foods make good the energy of what is excluded, as a first point
+// for the solver: the least weight of them that does.
+type fill struct {
+	full []int           // variables that there is as much of as there may be
+	part int             // the variable that brings the rest
+	cap  map[int]float64 // grams
+}
+
+// fillUp finds the fill; false where what is left cannot make it good. Plants
+// are no substitute.
+func (md *balanceModel) fillUp() (fill, bool) {
+	f := fill{part: -1, cap: map[int]float64{}}
+	if md.short == 0 {
+		return f, true
+	}
+	perGram := func(j int) float64 { return md.vars[j].content[Energy].Mid }
+	for j := range md.vars {
+		if v := &md.vars[j]; !v.noMore && len(v.items) > 0 && perGram(j) > 0 && md.plant(j) == 0 {
+			f.cap[j] = md.most(j)
+		}
+	}
+	order := slices.SortedFunc(maps.Keys(f.cap), func(a, b int) int {
+		return cmp.Or(cmp.Compare(perGram(b), perGram(a)), cmp.Compare(a, b))
+	})
+	short, room := md.short, md.headroom()
+	for _, j := range order {
+		gains := f.cap[j] - md.vars[j].start
+		if needs := short / perGram(j); needs < gains {
+			f.part = j
+			return f, needs < room
+		}
+		f.full = append(f.full, j)
+		short -= gains * perGram(j)
+		room -= gains
+	}
+	return f, false
+}
+
+// bound writes down the limits that the first point reaches, or could break.
+func (md *balanceModel) bound() {
+	if md.short == 0 {
+		return
+	}
+	for j := range md.vars {
+		if !md.vars[j].noMore {
+			md.addMost(j, md.most(j))
+		}
+	}
+	if md.req.Bands {
+		md.addMostPlants()
+	}
+	for i := range md.rows {
+		if r := &md.rows[i]; r.demand == (Demand{Band: PlantBand, Most: true}) && !r.bound {
+			r.weight *= plantsWeight
+		}
+	}
+}
