@@ -21,12 +21,14 @@ type solved struct {
 // basis of the same rows where there is one, and tries again from the first
 // point with other perturbations where that fails.
 func (b *balancer) solve(push float64, free map[Demand]bool, from *solved) (solved, error) {
-	for {
+	for range tightenings {
 		s, err := b.solveOnce(push, free, from)
 		if err != nil || !b.md.tighten(&s, free) {
 			return s, err
 		}
 	}
+	b.res.Problem = SolverProblem
+	return solved{}, errTightened
 }
 
 // solveOnce is solve with the limits that are written down so far.

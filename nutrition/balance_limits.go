@@ -2,6 +2,7 @@ package nutrition
 
 import (
 	"cmp"
+	"errors"
 	"maps"
 	"slices"
 )
@@ -16,8 +17,11 @@ const (
 	growthTimes  = 3    // a food's weight, at most
 	growthWhole  = 0.25 // or this part of the recipe (both common practice, no source)
 	worsePart    = 1e-6 // of a limit, that counts as worse
+	tightenings  = 25   // rounds of added limits, of which recipes take a few
 	plantsWeight = 10   // times the price of too many plants, where foods were excluded
 )
+
+var errTightened = errors.New("nutrition: balance: limits that are never kept")
 
 // settled reports that a demand which lacks so much at the start must be kept.
 // Without what is excluded, the start is no recipe to keep anything of.
