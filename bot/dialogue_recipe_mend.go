@@ -135,6 +135,9 @@ func (t *turn) parkSame(kind string) {
 // loneLine takes one recipe line typed outside of a dialogue: it asks which
 // recipe it belongs to.
 func (t *turn) loneLine(s string) bool {
+	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
+		return false // "2 years" is no pear
+	}
 	got := read.RecipeText(s, t.foods)
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {
 		return false
@@ -149,6 +152,12 @@ func (t *turn) loneLine(s string) bool {
 		offer(t.answer(msg("button.add-to", "recipe", r.Name), "where", "add"), t.answer(msg("button.new-recipe"), "where", "new")).
 		offer(t.stopButton())
 	return true
+}
+
+// timeWords are what a number can count that is no food.
+var timeWords = map[string]bool{
+	"year": true, "years": true, "month": true, "months": true, "week": true, "weeks": true, "day": true, "days": true,
+	"hour": true, "hours": true, "minute": true, "minutes": true, "meal": true, "meals": true, "times": true,
 }
 
 // takeWhere takes the answer to where a lone line belongs.

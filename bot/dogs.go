@@ -332,11 +332,17 @@ func (t *turn) setWeight(d *planner.Dog, w nutrition.Kilograms) {
 // the dog, where it is clear which.
 func (t *turn) bareWeight(s string) bool {
 	w, err := read.BodyWeight(s, t.home.Units)
-	if err != nil || len(t.home.Dogs) == 0 {
+	if err != nil || len(t.home.Dogs) == 0 || strings.Contains(s, "/") {
 		return false
 	}
 	if len(t.home.Dogs) == 1 {
-		t.setWeight(&t.home.Dogs[0], w)
+		d := &t.home.Dogs[0]
+		if far := float64(w/d.Weight) - 1; math.Abs(far) > farOff {
+			t.sayMsg("dog.weight-sure", "weight", bodyWeight(w, t.home.Units), "dog", d.Name, "before", bodyWeight(d.Weight, t.home.Units)).
+				offer(t.button(msg("button.yes-weight"), "weight", d.ID, trim(math.Round(float64(w)*1000), 0)), t.button(msg("button.keep"), "dog", "show", d.ID))
+			return true
+		}
+		t.setWeight(d, w)
 		return true
 	}
 	r := t.sayMsg("dog.whose-weight", "weight", bodyWeight(w, t.home.Units))
@@ -346,6 +352,10 @@ func (t *turn) bareWeight(s string) bool {
 	}
 	return true
 }
+
+// farOff is how far a bare figure may be from the last weight and still be
+// taken for one: it may be something else, or in another unit.
+const farOff = 0.25
 
 // pressWeight records the weight for the dog that was chosen.
 func (t *turn) pressWeight(args []string) {

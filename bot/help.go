@@ -48,6 +48,9 @@ func TerminalHint() string { return msg("hello.terminal") }
 // the name of a dog, empty where there is none.
 func (t *turn) unknownDog(s string) string {
 	words := strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
+	if len(words) < 2 {
+		return ""
+	}
 	for _, w := range words[:min(len(words), 12)] {
 		if len(w) < 2 || !unicode.IsUpper([]rune(w)[0]) {
 			continue
