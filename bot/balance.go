@@ -90,7 +90,10 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 	var takes []Button
 	for i, a := range result.Answers {
 		a = t.kept(l, a)
-		blocks := []Block{para(t.balanceFirst(l, result, a)), tableBlock(t.balanceRows(a))}
+		blocks := []Block{para(t.balanceFirst(l, result, a))}
+		if changes(a) {
+			blocks = append(blocks, tableBlock(t.balanceRows(a)))
+		}
 		blocks = append(blocks, para(t.reasonsText(l, a)), para(t.gapsText(a)))
 		if i == 0 {
 			blocks = append(blocks, para(t.basisText(l)))
