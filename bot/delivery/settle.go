@@ -9,22 +9,12 @@ import (
 	"bowlwright/store"
 )
 
-// settler writes into the store what became of messages, all that has come
+// settler writes into the store what became of messages, those that come
 // together in one transaction. Where the store fails it tries again rather
 // than have the messages sent again.
 func (r *run) settler() {
 	for first := range r.settle {
-		batch := []outcome{first}
-		for more := true; more; {
-			select {
-			case o, ok := <-r.settle:
-				if more = ok; ok {
-					batch = append(batch, o)
-				}
-			default:
-				more = false
-			}
-		}
+		batch := r.gather(first)
 		for i := range batch {
 			if batch[i].result == string(Moved) {
 				r.move(&batch[i])
@@ -35,6 +25,35 @@ func (r *run) settler() {
 			r.settled <- o
 		}
 	}
+}
+
+// Our own choices: how long an outcome waits for others to be written with,
+// and how many are enough. Nobody waits for what is written here, but whoever
+// waits for an answer waits for the disk behind it.
+const (
+	settleDelay = 10 * time.Millisecond
+	settleBatch = 32
+)
+
+// gather takes what comes within settleDelay, or until the run is to end.
+func (r *run) gather(first outcome) []outcome {
+	batch := []outcome{first}
+	over := time.NewTimer(settleDelay)
+	defer over.Stop()
+	for len(batch) < settleBatch {
+		select {
+		case o, ok := <-r.settle:
+			if !ok {
+				return batch
+			}
+			batch = append(batch, o)
+		case <-over.C:
+			return batch
+		case <-r.ctx.Done(): // the end is not held up
+			return batch
+		}
+	}
+	return batch
 }
 
 // move lets the new chat of a group take over.
