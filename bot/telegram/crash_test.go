@@ -56,8 +56,15 @@ func spawn(t testing.TB, path, data string, api *standin.Server, w *syncBuffer, 
 		t.Fatal(err)
 	}
 	p := &process{cmd, make(chan error, 1)}
-	go func() { p.ended <- cmd.Wait() }()
-	t.Cleanup(func() { cmd.Process.Kill() })
+	gone := make(chan struct{})
+	go func() { p.ended <- cmd.Wait(); close(gone) }()
+	t.Cleanup(func() {
+		cmd.Process.Kill()
+		<-gone
+		if t.Failed() {
+			t.Log(tail(w))
+		}
+	})
 	return p
 }
 
@@ -412,7 +419,8 @@ func TestDiskFull(t *testing.T) {
 
 func until(t *testing.T, what string, cond func() bool) {
 	t.Helper()
-	for deadline := time.Now().Add(30 * time.Second); !cond(); time.Sleep(10 * time.Millisecond) {
+	// A full disk is felt only once the free pages within the file are used up.
+	for deadline := time.Now().Add(2 * time.Minute); !cond(); time.Sleep(10 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatalf("%s: never", what)
 		}
