@@ -212,7 +212,11 @@ func (t *turn) reasonsText(l looked, a nutrition.BalanceAnswer) string {
 			for _, d := range c.Several[:min(len(c.Several), 3)] {
 				names = append(names, demandName(d))
 			}
-			lines = append(lines, msg("reason.several", "delta", delta, "food", food, "causes", list(names)))
+			key := "reason.several"
+			if len(names) == 1 {
+				key = "reason.mostly"
+			}
+			lines = append(lines, msg(key, "delta", delta, "food", food, "causes", list(names)))
 		}
 	}
 	return strings.Join(lines, "\n")
