@@ -175,6 +175,7 @@ func FuzzUnderstand(f *testing.F) {
 		f.Add(e.Text)
 	}
 	f.Add("she ate a grape. can Pip’s 12,5 kg x2 ½ or and, the of 1/2 lb & 30% liver for Junipr")
+	f.Add("ʼ how much ʼʼ for Junipr ʼ?") // a letter to Unicode, and an apostrophe
 	f.Fuzz(func(t *testing.T, text string) {
 		s, ok := Understand(text, quayside, planner.Units{})
 		again, same := Understand(text, quayside, planner.Units{})

@@ -58,7 +58,7 @@ func (s *splitter) read(at int) int {
 	r, size := utf8.DecodeRuneInString(s.text[at:])
 	end := at + size
 	switch {
-	case unicode.IsLetter(r):
+	case unicode.IsLetter(r) && !isApostrophe(r): // one apostrophe is a letter to Unicode
 		return s.letters(at)
 	case isDigit(r) || r == '-' && s.isMinus(at):
 		return s.digits(at)
