@@ -173,6 +173,9 @@ func wrapWords(s string, width int) []string {
 				continue
 			}
 			head := text.Trim(w, width-1)
+			if head == "" { // nothing of it can be cut off: it stays whole
+				break
+			}
 			lines = append(lines, head)
 			limit = width - 1
 			w = w[len(head):]
