@@ -50,10 +50,7 @@ func (t *turn) answerAnalyse(s read.Sentence) {
 	if r == nil {
 		return
 	}
-	d := t.dog(s.Dog)
-	if d == nil {
-		d = t.theDog()
-	}
+	d := t.dogMeant(s)
 	t.analyse(r, d)
 }
 
@@ -276,17 +273,22 @@ func containsString(all []string, s string) bool {
 // Against a dog's day the grams are those of a day too; else they are for the
 // whole recipe, and say so.
 func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
-	days, basis := 1.0, "whole"
-	if l.result.Basis.PerDog && l.result.Basis.Kcal > 0 && l.result.Energy.Mid > 0 {
-		days, basis = l.result.Energy.Mid/float64(l.result.Basis.Kcal), "day"
+	basis := "whole"
+	if l.result.Days() > 0 {
+		basis = "day"
 	}
-	amount := func(g nutrition.Grams) string { return exactMass(g/nutrition.Grams(days), t.home.Units) }
+	amount := func(whole, aDay nutrition.Grams) string {
+		if basis == "day" {
+			return exactMass(aDay, t.home.Units)
+		}
+		return exactMass(whole, t.home.Units)
+	}
 	if c := r.Cut; c != nil {
 		if c.Whole {
 			return "" // no cut of one food is enough: that is another recipe
 		}
 		if c.Part < len(l.mixture.Items) {
-			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams), "food", l.mixture.Items[c.Part].Food.Name)
+			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams, c.PerDayGrams), "food", l.mixture.Items[c.Part].Food.Name)
 		}
 		return " " + msg("remedy.cut-dose", "name", l.mixture.Extras[c.Part-len(l.mixture.Items)].Name)
 	}
@@ -296,7 +298,7 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 			options = append(options, msg("remedy.label", "food", o.Food.Name, "amount", limitText(o.PerDay, o.Nutrient.Unit())))
 			continue
 		}
-		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams), "food", o.Food.Name))
+		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams, o.PerDayGrams), "food", o.Food.Name))
 	}
 	if len(options) == 0 {
 		return ""

@@ -24,10 +24,7 @@ func (t *turn) answerBalance(s read.Sentence) {
 	if r == nil {
 		return
 	}
-	d := t.dog(s.Dog)
-	if d == nil {
-		d = t.theDog()
-	}
+	d := t.dogMeant(s)
 	t.balance(balanceDraft{Recipe: r.ID, Dog: idOf(d)})
 }
 

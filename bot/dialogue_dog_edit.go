@@ -16,8 +16,9 @@ func askDogKcal(t *turn, d *planner.Dog) {
 	t.sayMsg("ask.dog-kcal", "dog", d.Name).offer(t.answer(msg("button.by-equation"), "kcal", "skip"))
 }
 
-// Kcal a day that a dog can need: a toy dog at rest, and more than sled dogs
-// in extreme cold (FEDIAF 2021, from memory) of any weight.
+// Kcal a day that can be set by hand: from a toy pup's to those of a sled dog
+// in extreme cold (FEDIAF 2021, from memory; limits: common practice, no
+// source).
 const leastKcal, mostKcal = 20, 30000
 
 func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {

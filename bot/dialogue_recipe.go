@@ -108,7 +108,7 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 	var notes []string
 	var refused []string
 	for _, l := range got.Lines {
-		if l.Dose != nil && absurdDose(*l.Dose) {
+		if l.Dose != nil && l.Dose.Absurd() {
 			refused = append(refused, msg("recipe.absurd-dose", "line", short(l.Text)))
 			continue
 		}

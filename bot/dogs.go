@@ -354,7 +354,8 @@ func (t *turn) bareWeight(s string) bool {
 }
 
 // farOff is how far a bare figure may be from the last weight and still be
-// taken for one: it may be something else, or in another unit.
+// taken for one: it may be something else, or in another unit (common
+// practice, no source).
 const farOff = 0.25
 
 // pressWeight records the weight for the dog that was chosen.

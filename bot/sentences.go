@@ -198,6 +198,15 @@ func (t *turn) answerContents(s read.Sentence) {
 	}
 }
 
+// dogMeant is the dog a sentence names, else the one meant without a name;
+// nil where that is not clear.
+func (t *turn) dogMeant(s read.Sentence) *planner.Dog {
+	if d := t.dog(s.Dog); d != nil {
+		return d
+	}
+	return t.theDog()
+}
+
 // recipeMeant is the recipe a sentence means; where it is not clear it says
 // so and returns nil.
 func (t *turn) recipeMeant(s read.Sentence) *planner.Recipe {
@@ -286,10 +295,7 @@ func (t *turn) recipeWith(words string) *planner.Recipe {
 // the one under discussion.
 func onDog(do func(*turn, *planner.Dog, read.Sentence)) func(*turn, read.Sentence) {
 	return func(t *turn, s read.Sentence) {
-		d := t.dog(s.Dog)
-		if d == nil {
-			d = t.theDog()
-		}
+		d := t.dogMeant(s)
 		if d == nil {
 			t.dogCommand("")
 			return

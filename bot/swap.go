@@ -24,10 +24,7 @@ func (t *turn) answerSwap(s read.Sentence) {
 			return
 		}
 	}
-	d := t.dog(s.Dog)
-	if d == nil {
-		d = t.theDog()
-	}
+	d := t.dogMeant(s)
 	words, in := s.Food, ""
 	if len(s.FoodList) == 2 {
 		words, in = s.FoodList[0], s.FoodList[1]

@@ -1,0 +1,55 @@
+package bot
+
+import (
+	"strings"
+	"testing"
+)
+
+// press presses the button with a label of the last replies.
+func (k *talker) press(replies []Reply, label string) []Reply {
+	k.t.Helper()
+	for _, b := range textButtons(replies) {
+		if b.Label == label {
+			return k.send(k.event("", b.Data))
+		}
+	}
+	k.t.Fatalf("no button %q in %q", label, textOf(replies))
+	return nil
+}
+
+// TestOpenLineIsKept types a further line and a question while a line is
+// open: neither takes its place.
+func TestOpenLineIsKept(t *testing.T) {
+	k := newTalker(t)
+	k.say("recipe Stew\n500 g turkey thigh, no skin\n250 g chicken neck")
+	k.say("100 g carrots")
+	last := k.say("can dogs eat onion powder?")
+	got := textOf(k.press(last, "chicken neck, no skin, bone-in"))
+	for _, want := range []string{"250 g chicken neck, no skin, bone-in", "carrot", "Stew is kept"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("lacks %q:\n%s", want, got)
+		}
+	}
+}
+
+// TestSecondDialogueParksTheFirst begins a recipe while another is open and
+// goes back to it.
+func TestSecondDialogueParksTheFirst(t *testing.T) {
+	k := newTalker(t)
+	k.say("recipe First\n500 g turkey thigh\n250 g chicken neck")
+	second := k.say("/recipe Second")
+	if got := textOf(k.press(second, "Go on with what was unfinished")); !strings.Contains(got, "500 g turkey thigh") || !strings.Contains(got, "250 g chicken neck") {
+		t.Errorf("came back as %q", got)
+	}
+}
+
+// TestLinesOneByOne types a recipe one line a message.
+func TestLinesOneByOne(t *testing.T) {
+	k := newTalker(t)
+	for _, s := range []string{"recipe Five", "500 g turkey thigh, no skin", "100 g beef heart"} {
+		k.say(s)
+	}
+	if got := textOf(k.say("done")); !strings.Contains(got, "Five is kept") || !strings.Contains(got, "beef heart") {
+		t.Errorf("%q", got)
+	}
+}

@@ -1,0 +1,35 @@
+package planner
+
+import "bowlwright/nutrition"
+
+// What no dose can be above (common practice, no source): the highest
+// published maximum for a week's food of the heaviest dog, or a hundred times
+// the highest published minimum where no maximum is published.
+const (
+	heaviestWeek = 7 * 4 // thousands of kcal: 110 kcal x 120 kg^0.75 a day
+	timesMinimum = 100
+)
+
+// Absurd reports a dose that no dog can be given. It catches slips of number
+// and unit; that a dose is right for a dog is for its analysis to say.
+func (d Dose) Absurd() bool {
+	for _, a := range d.Amounts {
+		subject := nutrition.Subject(a.Nutrient)
+		if a.Nutrient == nutrition.Retinoids {
+			subject = nutrition.VitaminA
+		}
+		most := 0.0
+		for _, p := range nutrition.Profiles() {
+			switch r, ok := p.Requirement(subject); {
+			case ok && r.HasMax():
+				most = max(most, r.Max)
+			case ok && r.HasMin():
+				most = max(most, r.Min*timesMinimum)
+			}
+		}
+		if most > 0 && a.Amount > most*heaviestWeek {
+			return true
+		}
+	}
+	return false
+}
