@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
@@ -219,4 +220,19 @@ func PictureText(p Picture, path string) string {
 		return msg("picture.alt", "alt", p.Alt)
 	}
 	return msg("picture.saved", "path", path)
+}
+
+// Printable takes out of a text what would steer a screen rather than show
+// on it: control characters and those that turn the direction of text, in a
+// name that somebody typed. Line breaks stay.
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == '\n' {
+			return r
+		}
+		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
 }

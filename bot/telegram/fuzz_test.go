@@ -88,13 +88,13 @@ func FuzzRender(f *testing.F) {
 			}
 			all.WriteString(plain)
 		}
-		want := printable(text) + printable(table)
+		want := bot.Printable(text) + bot.Printable(table)
 		squeeze := func(s string) string { return strings.NewReplacer(" ", "", "\n", "").Replace(s) }
 		if strings.TrimSpace(text) == "" {
-			want = printable(table)
+			want = bot.Printable(table)
 		}
 		if strings.TrimSpace(table) == "" {
-			want = strings.TrimSuffix(want, printable(table))
+			want = strings.TrimSuffix(want, bot.Printable(table))
 		}
 		if squeeze(all.String()) != squeeze(want) {
 			t.Errorf("%q became %q", want, all.String())

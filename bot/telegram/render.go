@@ -3,7 +3,6 @@ package telegram
 import (
 	"html"
 	"strings"
-	"unicode"
 	"unicode/utf16"
 
 	"bowlwright/bot"
@@ -73,7 +72,7 @@ func renderBody(blocks []bot.Block, limit int) []string {
 		if strings.TrimSpace(b.Text) == "" {
 			continue
 		}
-		for _, l := range strings.Split(printable(b.Text), "\n") {
+		for _, l := range strings.Split(bot.Printable(b.Text), "\n") {
 			for _, piece := range pieces(l, limit) {
 				if !now.empty && now.units+1+units(piece) > limit {
 					out = append(out, now.String())
@@ -111,19 +110,4 @@ func pieces(line string, limit int) []string {
 		n += wide
 	}
 	return append(out, line[begin:])
-}
-
-// printable takes out what is not meant to be seen: control characters and
-// those that turn the direction of writing, in a name that somebody typed. A
-// string that is no UTF-8 is made so, since the platform refuses it.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' {
-			return r
-		}
-		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
-			return -1
-		}
-		return r
-	}, strings.ToValidUTF8(s, "\uFFFD"))
 }

@@ -204,7 +204,7 @@ func keyboard(rows [][]bot.Button) models.ReplyMarkup {
 	for _, row := range rows {
 		var set []models.InlineKeyboardButton
 		for _, b := range row {
-			set = append(set, models.InlineKeyboardButton{Text: printable(b.Label), CallbackData: b.Data})
+			set = append(set, models.InlineKeyboardButton{Text: bot.Printable(b.Label), CallbackData: b.Data})
 		}
 		if len(set) > 0 {
 			out = append(out, set)

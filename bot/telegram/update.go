@@ -129,7 +129,7 @@ func IsGroup(chat string) bool {
 
 func (u user) name() string {
 	for _, s := range []string{u.FirstName, u.Username, u.LastName} {
-		if s = strings.TrimSpace(printable(strings.ReplaceAll(s, "\n", " "))); s != "" {
+		if s = strings.TrimSpace(bot.Printable(strings.ReplaceAll(s, "\n", " "))); s != "" {
 			return s
 		}
 	}

@@ -3,7 +3,6 @@ package terminal
 import (
 	"strconv"
 	"strings"
-	"unicode"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
@@ -16,7 +15,7 @@ import (
 func format(r bot.Reply, width int) (string, []string) {
 	var b strings.Builder
 	for _, block := range r.Body {
-		s := printable(block.Text)
+		s := bot.Printable(block.Text)
 		if width > 0 && !block.Table {
 			s = wrap(s, width)
 		}
@@ -30,7 +29,7 @@ func format(r bot.Reply, width int) (string, []string) {
 		var labels []string
 		for _, button := range row {
 			shown = append(shown, button.Data)
-			labels = append(labels, "["+strconv.Itoa(len(shown))+"] "+printable(button.Label))
+			labels = append(labels, "["+strconv.Itoa(len(shown))+"] "+bot.Printable(button.Label))
 		}
 		s := strings.Join(labels, "  ")
 		if width > 0 {
@@ -65,18 +64,4 @@ func wrap(s string, width int) string {
 		lines[i] = strings.TrimRight(text.WrapSoft(l, width), " \n")
 	}
 	return strings.Join(lines, "\n")
-}
-
-// printable takes out what would steer the terminal rather than show: control
-// and bidirectional-override characters in a name that somebody typed.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' {
-			return r
-		}
-		if unicode.IsControl(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
-			return -1
-		}
-		return r
-	}, s)
 }
