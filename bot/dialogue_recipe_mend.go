@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -24,6 +25,14 @@ func (t *turn) mendOpenLine(d recipeDraft, typed string) {
 		if len(got.Lines) == 1 && t.aboutOpen(p, got.Lines[0], typed) {
 			t.replaceOpen(d, got.Lines[0])
 			return
+		}
+		if len(got.Lines) == 1 { // or one of the lines that are open after it, put right
+			for i, o := range d.Open[1:] {
+				if shareWord(o, typed) {
+					d.Open = slices.Delete(d.Open, i+1, i+2)
+					break
+				}
+			}
 		}
 		var notes []string
 		for _, l := range got.Lines {

@@ -43,6 +43,21 @@ func TestSecondDialogueParksTheFirst(t *testing.T) {
 	}
 }
 
+// TestUndoKeepsWhatIsBeingTyped takes a change back while a recipe is open,
+// and mends an open line that is not the first.
+func TestUndoKeepsWhatIsBeingTyped(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog Pip 6.4 kg")
+	k.say("recipe First\n500 g turkey thigh\n250 g chicken neck\n-5 g kale")
+	if got := textOf(k.say("kale 40 g")); strings.Contains(got, "-5 g kale") {
+		t.Errorf("the mended line is still open: %q", got)
+	}
+	got := textOf(k.press(k.say("/undo"), "Go on with what was unfinished"))
+	if !strings.Contains(got, "500 g turkey thigh") || !strings.Contains(got, "40 g kale") {
+		t.Errorf("came back as %q", got)
+	}
+}
+
 // TestLinesOneByOne types a recipe one line a message.
 func TestLinesOneByOne(t *testing.T) {
 	k := newTalker(t)
