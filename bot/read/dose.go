@@ -76,6 +76,13 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 	if d.Grams > mostOfAFood {
 		return Line{}, l.trouble(TooMuch, "")
 	}
+	if active, pure := activeOf(f); pure {
+		for _, a := range d.Amounts { // a strength of nothing is a slip, whichever way it was written
+			if a.Nutrient == active && !(a.Amount > 0) {
+				return Line{}, l.trouble(Zero, "")
+			}
+		}
+	}
 	if d.Count == 0 && d.Grams == 0 && len(d.Amounts) == 0 {
 		return Line{}, l.foodProblem(NoAmount, l.food(), nutrition.Finding{})
 	}
