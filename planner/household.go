@@ -23,6 +23,13 @@ type Household struct {
 	LastID  int              `json:"last_id"`           // the last number given to a dog, recipe or food
 	Told    map[string]bool  `json:"told,omitempty"`    // cautions already given
 	Created time.Time        `json:"created"`
+
+	Reminders   []Reminder   `json:"reminders,omitempty"`
+	Rotations   []Rotation   `json:"rotations,omitempty"`
+	Transitions []Transition `json:"transitions,omitempty"` // of each dog at most one that is not done
+	Snoozes     []Snooze     `json:"snoozes,omitempty"`
+	Pauses      []Pause      `json:"pauses,omitempty"`
+	Quiet       Quiet        `json:"quiet,omitzero"`
 }
 
 // Carer is a person who feeds the household's dogs.
@@ -92,10 +99,24 @@ type Dog struct {
 	Stage       Stage               `json:"stage,omitempty"`
 	Health      string              `json:"health,omitempty"` // a carer's notes, as typed
 	Excludes    []string            `json:"excludes,omitempty"`
-	Meals       int                 `json:"meals,omitempty"`  // a day; 0 counts as 2
-	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`   // a day, set by hand; 0: by equation
-	Recipe      string              `json:"recipe,omitempty"` // id of the recipe it eats now
+	Meals       int                 `json:"meals,omitempty"`      // a day; 0 counts as 2
+	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // a day, set by hand; 0: by equation
+	Recipe      string              `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
+	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
+	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
+	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says
 }
+
+// Goal is what a dog's weight is to do.
+type Goal string
+
+// The goals as stored.
+const (
+	HoldGoal Goal = "hold"
+	LoseGoal Goal = "lose" // to the ideal weight, 1-2 % a week
+	GainGoal Goal = "gain"
+	GrowGoal Goal = "grow"
+)
 
 // Recipe is a list of ingredients and supplements, independent of a dog.
 type Recipe struct {

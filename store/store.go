@@ -107,6 +107,11 @@ type Change struct {
 	Kind   string             `json:"kind"`            // message key of what was done: "dog.added"
 	About  string             `json:"about,omitempty"` // the name it was done to
 	Before *planner.Household `json:"before"`
+
+	// What the change did to the journal: taking it back deletes what it
+	// added and adds what it removed.
+	Added   []planner.Entry `json:"added,omitempty"`
+	Removed []planner.Entry `json:"removed,omitempty"`
 }
 
 // Outgoing is a message in the outbox. Body is the bot's own rendering-free

@@ -1,0 +1,99 @@
+package planner
+
+import (
+	"fmt"
+	"time"
+)
+
+// Date is a day of the calendar, wherever it is that day. The zero value is
+// no day.
+type Date struct {
+	Year  int
+	Month time.Month
+	Day   int
+}
+
+// DateOf returns the date that an instant has in its own location.
+func DateOf(t time.Time) Date {
+	y, m, d := t.Date()
+	return Date{y, m, d}
+}
+
+// IsZero reports that it is no day.
+func (d Date) IsZero() bool { return d == Date{} }
+
+// noon is an instant of the day that no rule about clocks touches.
+func (d Date) noon() time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC) }
+
+// AddDays returns the day n days later.
+func (d Date) AddDays(n int) Date { return DateOf(d.noon().AddDate(0, 0, n)) }
+
+// DaysTo returns how many days later another day is, negative where it is
+// earlier.
+func (d Date) DaysTo(other Date) int { return int(other.noon().Sub(d.noon()) / (24 * time.Hour)) }
+
+// Before reports that a day is earlier than another.
+func (d Date) Before(other Date) bool { return d.noon().Before(other.noon()) }
+
+// Weekday returns the day of the week.
+func (d Date) Weekday() time.Weekday { return d.noon().Weekday() }
+
+// String prints the day as ISO 8601 has it: "2026-03-02"; nothing for no day.
+func (d Date) String() string {
+	if d.IsZero() {
+		return ""
+	}
+	return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
+}
+
+// ParseDate reads what String prints.
+func ParseDate(s string) (Date, error) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil {
+		return Date{}, fmt.Errorf("planner: no date: %w", err)
+	}
+	return DateOf(t), nil
+}
+
+// MarshalText is String.
+func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+
+// UnmarshalText reads what MarshalText wrote.
+func (d *Date) UnmarshalText(b []byte) (err error) {
+	if len(b) == 0 {
+		*d = Date{}
+		return nil
+	}
+	*d, err = ParseDate(string(b))
+	return err
+}
+
+// Clock is a time of day as a clock on the wall shows it, in minutes after
+// midnight, 0-1439.
+type Clock int
+
+// At returns the clock of an hour and a minute.
+func At(hour, minute int) Clock { return Clock(hour*60 + minute) }
+
+// ClockOf returns what a clock shows at an instant, in its own location.
+func ClockOf(t time.Time) Clock { return At(t.Hour(), t.Minute()) }
+
+// Hour and Minute are the two figures of the clock.
+func (c Clock) Hour() int   { return int(c) / 60 }
+func (c Clock) Minute() int { return int(c) % 60 }
+
+// String prints "07:30".
+func (c Clock) String() string { return fmt.Sprintf("%02d:%02d", c.Hour(), c.Minute()) }
+
+// MarshalText is String.
+func (c Clock) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+
+// UnmarshalText reads what MarshalText wrote.
+func (c *Clock) UnmarshalText(b []byte) error {
+	t, err := time.Parse("15:04", string(b))
+	if err != nil {
+		return fmt.Errorf("planner: no time of day: %w", err)
+	}
+	*c = ClockOf(t)
+	return nil
+}

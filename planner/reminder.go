@@ -1,0 +1,86 @@
+package planner
+
+import "time"
+
+// Reminder is something that the household is reminded of.
+type Reminder struct {
+	ID       string       `json:"id"`
+	Kind     ReminderKind `json:"kind"`
+	Dog      string       `json:"dog,omitempty"` // id; empty: every dog of the household, or none in particular
+	Schedule Schedule     `json:"schedule"`
+	// WithMeal says that the time is that of the dog's first meal, whatever
+	// that is: Schedule.Times then follows Dog.FeedAt.
+	WithMeal bool       `json:"with_meal,omitempty"`
+	Dose     *Dose      `json:"dose,omitempty"`   // of a supplement; Schedule stands for its cadence
+	Stock    *Stock     `json:"stock,omitempty"`  // of a supplement, where a carer counts it
+	Missed   MissedRule `json:"missed,omitempty"` // empty: as MissedRule says
+	Text     string     `json:"text,omitempty"`   // of a note, as typed
+	Since    time.Time  `json:"since"`            // it falls due only after this
+	Off      bool       `json:"off,omitempty"`    // kept, but not said
+}
+
+// ReminderKind is what a reminder is for.
+type ReminderKind string
+
+// The kinds as stored.
+const (
+	BowlReminder       ReminderKind = "bowl"       // a meal of one dog, at each feeding time
+	MorningReminder    ReminderKind = "morning"    // every dog's day in one message
+	FreezerReminder    ReminderKind = "freezer"    // the evening before: what to take out for tomorrow
+	SupplementReminder ReminderKind = "supplement" // a dose
+	WeighReminder      ReminderKind = "weigh"      // a check-in: the scale
+	ConditionReminder  ReminderKind = "condition"  // a check-in: body condition
+	StoolReminder      ReminderKind = "stool"      // the daily question of a transition
+	NoteReminder       ReminderKind = "note"       // anything else: "vet on Friday 10:00"
+)
+
+// MissedRule is what becomes of a series whose dose was missed. A missed dose
+// is never doubled.
+type MissedRule string
+
+// The rules. Where none is chosen, a schedule by EveryDays shifts and any
+// other keeps its days.
+const (
+	ShiftMissed MissedRule = "shift" // the series goes on from the day on which the dose is given
+	KeepMissed  MissedRule = "keep"  // the dose is left out, the days stay
+)
+
+// Stock is how much of a supplement is left, counted in its form (capsules,
+// drops, grams where it is weighed).
+type Stock struct {
+	Left   float64 `json:"left"`
+	Warned bool    `json:"warned,omitempty"` // that it runs out within a week
+}
+
+// Quiet is the time of day in which nothing is sent; what falls due in it is
+// sent at its end. It is none where From equals To, and may run over
+// midnight.
+type Quiet struct {
+	From Clock `json:"from"`
+	To   Clock `json:"to"`
+}
+
+// Pause is a time in which nothing is said: a holiday, a kennel.
+type Pause struct {
+	Dog   string `json:"dog,omitempty"` // id; empty: the whole household
+	From  Date   `json:"from"`
+	Until Date   `json:"until"` // the day on which it goes on again
+}
+
+// Snooze is an occurrence put off.
+type Snooze struct {
+	Of    string    `json:"of"` // Occurrence.ID
+	Until time.Time `json:"until"`
+	Times int       `json:"times"` // how often it was put off
+}
+
+// Occurrence is one time at which a reminder falls due.
+type Occurrence struct {
+	// ID is the same however often it is computed:
+	// "HOUSEHOLD/REMINDER/2026-03-02T07:30".
+	ID       string
+	Reminder string    // id
+	Moment             // by the schedule
+	Send     time.Time // when it is to be said: after quiet hours and snoozes
+	Snoozed  int       // how often it was put off
+}

@@ -1,0 +1,31 @@
+package planner
+
+// Transition is the days in which a recipe or a rotation replaces an old food
+// step by step.
+type Transition struct {
+	Dog       string       `json:"dog"`                // id
+	Old       string       `json:"old"`                // what the old food is called
+	OldPer100 float64      `json:"old_kcal_per_100g"`  // kcal in 100 g of it, from its label
+	Recipe    string       `json:"recipe,omitempty"`   // id of the recipe that comes; empty where a rotation does
+	Rotation  string       `json:"rotation,omitempty"` // id
+	Days      int          `json:"days"`               // how many steps, 7-14
+	Start     Date         `json:"start"`              // the first day
+	Checks    []StoolCheck `json:"checks,omitempty"`   // in order of days
+	Done      bool         `json:"done,omitempty"`
+}
+
+// StoolCheck is what a carer saw on a day of a transition.
+type StoolCheck struct {
+	Date  Date  `json:"date"`
+	Stool Stool `json:"stool"`
+}
+
+// Stool is how it was.
+type Stool string
+
+// The stools as stored, by the three buttons.
+const (
+	FirmStool  Stool = "firm"
+	SoftStool  Stool = "soft"
+	LooseStool Stool = "loose"
+)
