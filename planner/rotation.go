@@ -1,7 +1,13 @@
 package planner
 
+import (
+	"maps"
+	"slices"
+)
+
 // Rotation is the order of recipes that one dog or several eat, each for so
-// many days, over and over.
+// many days, over and over. Its methods change nothing: they return what the
+// rotation becomes.
 type Rotation struct {
 	ID    string   `json:"id"`
 	Name  string   `json:"name,omitempty"`
@@ -11,10 +17,115 @@ type Rotation struct {
 	// Instead has the days on which another recipe is eaten than the order
 	// says; the order is not moved by them.
 	Instead map[Date]string `json:"instead,omitempty"`
+	// Moves has the days from which on the order is so many days further,
+	// or behind where negative.
+	Moves map[Date]int `json:"moves,omitempty"`
 }
 
 // Turn is a recipe and the days that it runs, 1-60.
 type Turn struct {
 	Recipe string `json:"recipe"` // id
 	Days   int    `json:"days"`
+}
+
+// Cycle returns how many days it takes until the order begins anew.
+func (r Rotation) Cycle() (days int) {
+	for _, t := range r.Turns {
+		days += max(t.Days, 0)
+	}
+	return days
+}
+
+// On returns which turn a day belongs to, counted from 0, and the recipe that
+// is eaten on it, which differs from the turn's where the day is in Instead.
+// Before Start, and where there are no turns, that is -1 and none.
+func (r Rotation) On(day Date) (turn int, recipe string) {
+	turn, _ = r.position(day)
+	if turn < 0 {
+		return -1, ""
+	}
+	if id, ok := r.Instead[day]; ok {
+		return turn, id
+	}
+	return turn, r.Turns[turn].Recipe
+}
+
+// position returns the turn of a day and which of its days it is, from 0.
+func (r Rotation) position(day Date) (turn, at int) {
+	cycle := r.Cycle()
+	if cycle <= 0 || r.Start.IsZero() || day.Before(r.Start) {
+		return -1, 0
+	}
+	at = r.Start.DaysTo(day)
+	for from, n := range r.Moves {
+		if !day.Before(from) {
+			at += n
+		}
+	}
+	at = (at%cycle + cycle) % cycle
+	for i, t := range r.Turns {
+		if at < max(t.Days, 0) {
+			return i, at
+		}
+		at -= max(t.Days, 0)
+	}
+	return -1, 0 // not reached: at is within the cycle
+}
+
+// LeftOn returns how many days of its turn are still to come, with the day
+// itself: 1 on the last day; 0 before Start.
+func (r Rotation) LeftOn(day Date) int {
+	turn, at := r.position(day)
+	if turn < 0 {
+		return 0
+	}
+	return r.Turns[turn].Days - at
+}
+
+// RecipeOn returns the recipe that a dog eats on a day: the one it is being
+// switched to, else its rotation's, else its own. Where the rotation's recipe
+// is gone from the household, the next of the order that is not. ok is false
+// where there is none, and for a dog that the household has not.
+func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
+	i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
+	if i < 0 {
+		return "", false
+	}
+	if t := TransitionOf(h, dog); t != nil && !day.Before(t.Start) {
+		if id := t.NewRecipe(h); h.has(id) {
+			return id, true
+		}
+	}
+	if r := RotationOf(h, dog); r != nil {
+		turn, id := r.On(day)
+		for n := 0; turn >= 0 && n <= len(r.Turns); n++ {
+			if h.has(id) {
+				return id, true
+			}
+			id = r.Turns[(turn+n)%len(r.Turns)].Recipe
+		}
+	}
+	return h.Dogs[i].Recipe, h.has(h.Dogs[i].Recipe)
+}
+
+// RotationOf returns the rotation that a dog is in, nil where there is none.
+func RotationOf(h *Household, dog string) *Rotation {
+	for i := range h.Rotations {
+		if slices.Contains(h.Rotations[i].Dogs, dog) {
+			return &h.Rotations[i]
+		}
+	}
+	return nil
+}
+
+// has reports that the household has a recipe.
+func (h *Household) has(recipe string) bool {
+	return recipe != "" && slices.ContainsFunc(h.Recipes, func(r Recipe) bool { return r.ID == recipe })
+}
+
+// clone returns a copy that shares nothing that is changed.
+func (r Rotation) clone() Rotation {
+	r.Dogs, r.Turns = slices.Clone(r.Dogs), slices.Clone(r.Turns)
+	r.Instead, r.Moves = maps.Clone(r.Instead), maps.Clone(r.Moves)
+	return r
 }

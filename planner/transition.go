@@ -1,5 +1,7 @@
 package planner
 
+import "slices"
+
 // Transition is the days in which a recipe or a rotation replaces an old food
 // step by step.
 type Transition struct {
@@ -29,3 +31,28 @@ const (
 	SoftStool  Stool = "soft"
 	LooseStool Stool = "loose"
 )
+
+// TransitionOf returns the transition of a dog that is not done, nil where
+// there is none.
+func TransitionOf(h *Household, dog string) *Transition {
+	for i := range h.Transitions {
+		if t := &h.Transitions[i]; t.Dog == dog && !t.Done {
+			return t
+		}
+	}
+	return nil
+}
+
+// NewRecipe returns the id of the recipe that comes: of a rotation its first,
+// so that a dog meets one new food at a time. It is empty where the rotation
+// is gone.
+func (t Transition) NewRecipe(h *Household) string {
+	if t.Rotation == "" {
+		return t.Recipe
+	}
+	i := slices.IndexFunc(h.Rotations, func(r Rotation) bool { return r.ID == t.Rotation })
+	if i < 0 || len(h.Rotations[i].Turns) == 0 {
+		return ""
+	}
+	return h.Rotations[i].Turns[0].Recipe
+}

@@ -1,0 +1,134 @@
+package planner
+
+import (
+	"maps"
+	"slices"
+)
+
+// Skip returns the rotation without what the order gives on a day: the days
+// that are left of that turn are left out and the next turn begins on the
+// day. Where another recipe stands instead on the day, that alone is dropped
+// and the order stays. ok is false where the rotation has not begun, or where
+// no other recipe follows.
+func (r Rotation) Skip(day Date) (out Rotation, ok bool) {
+	out = r.clone()
+	if _, set := r.Instead[day]; set {
+		delete(out.Instead, day)
+		return out, true
+	}
+	_, today := r.On(day)
+	for n := 0; today != "" && n < len(r.Turns); n++ {
+		out = out.moved(day, out.LeftOn(day))
+		if _, id := out.On(day); id != today {
+			return out.pruned(day), true
+		}
+	}
+	return r, false
+}
+
+// Repeat returns the rotation with what was eaten on the day before eaten on
+// a day too. The order waits for it: what the order gave on the day comes on
+// the next. ok is false where the rotation had not begun the day before.
+func (r Rotation) Repeat(day Date) (out Rotation, ok bool) {
+	_, before := r.On(day.AddDays(-1))
+	if before == "" {
+		return r, false
+	}
+	return r.clone().instead(day, before).moved(day.AddDays(1), -1).pruned(day), true
+}
+
+// SwapDays returns the rotation with the recipes of two days exchanged. ok is
+// false where it has not begun on one of them, or both have the same recipe.
+func (r Rotation) SwapDays(a, b Date) (out Rotation, ok bool) {
+	_, onA := r.On(a)
+	_, onB := r.On(b)
+	if onA == "" || onB == "" || onA == onB {
+		return r, false
+	}
+	return r.clone().instead(a, onB).instead(b, onA), true
+}
+
+// Eat returns the rotation with another recipe on a day; the order is not
+// moved by it. ok is false where the rotation has not begun on the day.
+func (r Rotation) Eat(day Date, recipe string) (out Rotation, ok bool) {
+	if turn, _ := r.On(day); turn < 0 {
+		return r, false
+	}
+	return r.clone().instead(day, recipe), true
+}
+
+// Without returns the rotation with a recipe taken out of the order. What is
+// left goes on where it was on a day; where that day was the recipe's, the
+// next turn begins on it. ok is false where nothing is left.
+func (r Rotation) Without(recipe string, day Date) (out Rotation, ok bool) {
+	out = r.clone()
+	maps.DeleteFunc(out.Instead, func(_ Date, id string) bool { return id == recipe })
+	if !slices.ContainsFunc(r.Turns, func(t Turn) bool { return t.Recipe == recipe }) {
+		return out, true
+	}
+	turn, at := r.position(day)
+	before := 0 // days of the order that is left before where it goes on
+	out.Turns = nil
+	for i, t := range r.Turns {
+		if t.Recipe == recipe {
+			continue
+		}
+		out.Turns = append(out.Turns, t)
+		switch {
+		case i < turn:
+			before += t.Days
+		case i == turn:
+			before += at
+		}
+	}
+	if len(out.Turns) == 0 {
+		return out, false
+	}
+	if turn >= 0 {
+		out.Start, out.Moves = day.AddDays(-before%out.Cycle()), nil
+		maps.DeleteFunc(out.Instead, func(d Date, _ string) bool { return d.Before(out.Start) })
+	}
+	return out, true
+}
+
+// instead sets what is eaten on a day, in place.
+func (r Rotation) instead(day Date, recipe string) Rotation {
+	if r.Instead == nil {
+		r.Instead = map[Date]string{}
+	}
+	delete(r.Instead, day)
+	if _, byOrder := r.On(day); byOrder != recipe {
+		r.Instead[day] = recipe
+	}
+	return r
+}
+
+// moved moves the order from a day on, in place.
+func (r Rotation) moved(from Date, days int) Rotation {
+	if r.Moves == nil {
+		r.Moves = map[Date]int{}
+	}
+	r.Moves[from] += days
+	return r
+}
+
+// keptDays is how far back a rotation knows what was changed in it: nothing
+// asks for more than the day before.
+const keptDays = 60
+
+// pruned forgets, in place, the changes of days long past. The days that
+// Start then moves back to are before all that is kept.
+func (r Rotation) pruned(day Date) Rotation {
+	old, cycle, sum := day.AddDays(-keptDays), r.Cycle(), 0
+	maps.DeleteFunc(r.Instead, func(d Date, _ string) bool { return d.Before(old) })
+	maps.DeleteFunc(r.Moves, func(d Date, n int) bool {
+		if d.Before(old) {
+			sum += n
+		}
+		return d.Before(old)
+	})
+	if sum != 0 && cycle > 0 {
+		r.Start = r.Start.AddDays(-((sum%cycle + cycle) % cycle))
+	}
+	return r
+}
