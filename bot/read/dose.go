@@ -71,10 +71,18 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 		if m, ok := f.MeasureOf(d.Form, ""); ok {
 			d.Grams = m.Grams * nutrition.Grams(d.Count)
 			line.Measure, line.Count = &m, d.Count
+			if k := unitWords[d.Form].kind; k == byMeasure || k == byVolume {
+				d.Count, d.Form = 0, "" // a cup is a way to weigh it, not a form in which it comes
+			}
 		}
 	}
 	if d.Grams > mostOfAFood {
 		return Line{}, l.trouble(TooMuch, "")
+	}
+	for _, a := range d.Amounts {
+		if tooMuch(a) {
+			return Line{}, l.trouble(TooMuch, "")
+		}
 	}
 	if active, pure := activeOf(f); pure {
 		for _, a := range d.Amounts { // a strength of nothing is a slip, whichever way it was written
@@ -88,6 +96,14 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 	}
 	line.Dose = d
 	return line, nil
+}
+
+// tooMuch reports more of a nutrient than a line can name of anything; what
+// is per capsule or cup comes to its amount only by multiplication.
+func tooMuch(a planner.Amount) bool {
+	most := map[string]float64{"IU": mostActive, "g": mostOfAFood, "mg": mostOfAFood * 1e3, "ug": mostOfAFood * 1e6}
+	limit, ok := most[a.Nutrient.Unit()]
+	return ok && !(a.Amount <= limit)
 }
 
 // doseLine is a dose on its way.

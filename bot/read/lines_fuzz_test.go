@@ -160,7 +160,7 @@ func FuzzRecipeText(f *testing.F) {
 	for _, s := range []string{
 		"250 g turkey thigh\n2 eggs\nx", "½ lb beef heart, 3 eggs and 5 g salt", "a:\n# b\n1 2 3 4", "vitamin E 200 IU every 3 days", "\u202e١٢ g كبد",
 		"1 tsp kelp powder (600 mcg iodine per g)", "10 drops vitamin D 100 IU weekly", "2 kg 500 lb rice 🐕", "2 (3.75 oz) cans sardines in oil; x + y",
-		"kelp tablet 150 mcg iodine twice daily per 1000 kcal", "for 3 days\n2 x 3 eggs, 5 g each", "1tsp Aelp owder\n0mCg iodine per1C", `5 g "a" [egg] (b`, "zinc 1/3 mg/10 kg and a half",
+		"kelp tablet 150 mcg iodine twice daily per 1000 kcal", "for 3 days\n2 x 3 eggs, 5 g each", "1tsp Aelp owder\n0mCg iodine per1C", "Aelp owder00g iodine per1C", "1t iodine per1C", `5 g "a" [egg] (b`, "zinc 1/3 mg/10 kg and a half",
 	} {
 		f.Add(s)
 	}
