@@ -28,9 +28,10 @@ type Event struct {
 
 // Reply is one message to a chat, free of any adapter's markup.
 type Reply struct {
-	Body    []Block    `json:"body"`
-	Picture *Picture   `json:"picture,omitempty"`
-	Buttons [][]Button `json:"buttons,omitempty"` // rows
+	Body     []Block    `json:"body"`
+	Picture  *Picture   `json:"picture,omitempty"`
+	Document *Document  `json:"document,omitempty"`
+	Buttons  [][]Button `json:"buttons,omitempty"` // rows
 	// Start is the payload of a link that opens a chat with the assistant
 	// (1-64 of A-Z a-z 0-9 _ -), shown under the body; the adapter makes the
 	// link. Opened, it comes back as the text "/start " and the payload.
@@ -54,6 +55,19 @@ type Picture struct {
 	Alt  string `json:"alt"`
 	PNG  []byte `json:"png"`
 }
+
+// Document is a file that belongs to a reply, of at most LargestDocument
+// bytes. Alt says in words what it is, for a screen that takes no files.
+type Document struct {
+	Name string `json:"name"` // file name: "bowlwright.ics"
+	Alt  string `json:"alt"`
+	Type string `json:"type"` // MIME: "text/calendar; charset=utf-8"
+	Data []byte `json:"data"`
+}
+
+// LargestDocument is the most bytes that a document may have (Telegram Bot
+// API documentation, sendDocument: 50 MB).
+const LargestDocument = 50 << 20
 
 // TableWidth is the most columns a table line may have without wrapping on a
 // phone.

@@ -222,6 +222,15 @@ func PictureText(p Picture, path string) string {
 	return msg("picture.saved", "path", path)
 }
 
+// DocumentText stands for a document on a screen that takes no files: where it
+// was saved, or its name and what it is.
+func DocumentText(d Document, path string) string {
+	if path == "" {
+		return msg("file.alt", "name", d.Name, "alt", d.Alt)
+	}
+	return msg("file.saved", "path", path)
+}
+
 // Printable takes out of a text what would steer a screen rather than show
 // on it: control characters and those that turn the direction of text, in a
 // name that somebody typed. Line breaks stay.

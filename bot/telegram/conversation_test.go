@@ -16,8 +16,11 @@ import (
 	"bowlwright/bot/terminal"
 )
 
-// picture is how the terminal stands in for what the phone shows.
-var picture = regexp.MustCompile(`(?m)^\[Picture: .*\]$`)
+// How the terminal stands in for what the phone shows, and for files.
+var (
+	picture  = regexp.MustCompile(`(?m)^\[Picture: .*\]$`)
+	document = regexp.MustCompile(`(?m)^\[File ([^ :]+): .*\]$`)
+)
 
 // TestConversations runs the scripts of the terminal through the library and
 // the stand-in; what comes back must read as it does in the terminal.
@@ -37,11 +40,16 @@ func TestConversations(t *testing.T) {
 				t.Fatal(err)
 			}
 			got := (&conversation{phone: pickUp(t, wiring{})}).play(string(script))
-			if want := picture.ReplaceAllString(string(want), "[Picture]"); got != want {
+			if want := onPhone(string(want)); got != want {
 				t.Errorf("differs from the terminal:\n%s", firstDifference(want, got))
 			}
 		})
 	}
+}
+
+// onPhone is what stands in the terminal as a phone has it.
+func onPhone(screen string) string {
+	return document.ReplaceAllString(picture.ReplaceAllString(screen, "[Picture]"), "[File $1]")
 }
 
 // conversation plays a script on a phone.
@@ -110,6 +118,9 @@ func (c *conversation) show(m standin.Message) {
 	}
 	if m.Name == "photo" && bytes.HasPrefix(m.File, []byte("\x89PNG")) {
 		text = "[Picture]\n" + text
+	}
+	if m.Name == "document" {
+		text = "[File " + m.Title + "]\n" + text
 	}
 	n := 0
 	var shown []standin.Button

@@ -1,11 +1,9 @@
 package telegram
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
-	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -32,14 +30,6 @@ type sender struct {
 
 func newSender(c *client) *sender {
 	return &sender{c: c, sent: map[uint64]int{}, lastSeen: map[string]int64{}}
-}
-
-// part is one call to the platform.
-type part struct {
-	html    string
-	picture *bot.Picture // with html as its caption
-	buttons [][]bot.Button
-	inPlace int64 // message to edit; 0: a new one
 }
 
 // Send puts a reply on the wire, in several messages where it is longer than
@@ -89,69 +79,6 @@ func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
 		return
 	}
 	s.sent[number] = parts
-}
-
-// parts says which calls a reply takes.
-func (s *sender) parts(r bot.Reply) []part {
-	body := r.Body
-	if r.Start != "" {
-		body = append(body[:len(body):len(body)], bot.Block{Text: s.c.link(r.Start)})
-	}
-	var out []part
-	if r.Picture != nil {
-		if texts := renderBody(body, longestCaption); len(texts) <= 1 {
-			out = []part{{html: strings.Join(texts, ""), picture: r.Picture}}
-		}
-	}
-	if out == nil {
-		for _, t := range renderBody(body, longestText) {
-			out = append(out, part{html: t})
-		}
-		if r.Picture != nil {
-			caption := renderBody([]bot.Block{{Text: r.Picture.Alt}}, longestCaption)
-			out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), picture: r.Picture})
-		}
-	}
-	if len(out) > 0 {
-		out[len(out)-1].buttons = r.Buttons
-	}
-	if len(out) == 1 && r.Picture == nil {
-		out[0].inPlace, _ = strconv.ParseInt(r.InPlace, 10, 64)
-	}
-	return out
-}
-
-// part makes one call, within sendTimeout.
-func (s *sender) part(ctx context.Context, id int64, chat string, p part) *delivery.Failure {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	if p.inPlace != 0 && s.isLast(chat, p.inPlace) {
-		done, failed := s.edit(ctx, id, p)
-		if done || failed != nil {
-			return failed
-		}
-	}
-	var sent *models.Message
-	var err error
-	method := "sendMessage"
-	if p.picture != nil {
-		method = "sendPhoto"
-		// The reader is used up by a call, so every call makes its own.
-		photo := &models.InputFileUpload{Filename: p.picture.Name, Data: bytes.NewReader(p.picture.PNG)}
-		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
-			ChatID: id, Photo: photo, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
-		})
-	} else {
-		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
-			ChatID: id, Text: p.html, ParseMode: models.ParseModeHTML,
-			LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
-		})
-	}
-	if err != nil {
-		return classify(method, err)
-	}
-	s.seen(chat, int64(sent.ID))
-	return nil
 }
 
 // edit puts a part in the place of a message. It is not done where the

@@ -7,8 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"syscall"
@@ -25,8 +23,8 @@ type Options struct {
 	At    time.Time        // first instant of the session's clock; zero: Now goes on by itself
 	Now   func() time.Time // the clock where At is zero
 	Width int              // columns to wrap running text at; 0: not at all
-	// Pictures is the directory that pictures are written to, made where it is
-	// missing; empty: only what they show is said.
+	// Pictures is the directory that pictures and documents are written to,
+	// made where it is missing; empty: only what they show is said.
 	Pictures string
 }
 
@@ -248,6 +246,9 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		if r.Picture != nil {
 			text = s.picture(*r.Picture, m.Number) + text
 		}
+		if r.Document != nil {
+			text = s.document(*r.Document, m.Number) + text
+		}
 		if len(shown) > 0 {
 			s.notes.Shown[chat] = shown
 		}
@@ -263,22 +264,6 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		}
 		return s.put(tx)
 	})
-}
-
-// picture writes a picture to a file and says where it is; where it cannot,
-// it says what the picture shows.
-func (s *Session) picture(p bot.Picture, number uint64) string {
-	if s.o.Pictures != "" {
-		path := filepath.Join(s.o.Pictures, strconv.FormatUint(number, 10)+"-"+filepath.Base(p.Name))
-		err := os.MkdirAll(s.o.Pictures, 0o700)
-		if err == nil {
-			err = os.WriteFile(path, p.PNG, 0o600)
-		}
-		if err == nil {
-			return bot.PictureText(p, path) + "\n"
-		}
-	}
-	return bot.PictureText(p, "") + "\n"
 }
 
 func (s *Session) save(ctx context.Context) error {

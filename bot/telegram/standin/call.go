@@ -188,17 +188,19 @@ func (s *Server) sendFile(c *Call, name string, limit int) any {
 	if no != nil {
 		return no
 	}
-	data, uploaded := c.Files[name]
+	upload, uploaded := c.Files[name]
 	if !uploaded && c.Fields[name] != "" {
-		data, uploaded = s.files[c.Fields[name]]
+		upload.Data, uploaded = s.files[c.Fields[name]]
 	}
 	switch {
-	case !uploaded || len(data) == 0:
+	case !uploaded:
 		return bad("there is no " + name + " in the request")
-	case len(data) > limit:
+	case len(upload.Data) == 0:
+		return bad("file must be non-empty")
+	case len(upload.Data) > limit:
 		return refusal{Code: http.StatusRequestEntityTooLarge, Description: "Request Entity Too Large"}
 	}
-	return s.put(c, to, &Message{Text: said, HTML: c.Fields["caption"], File: data, Name: name})
+	return s.put(c, to, &Message{Text: said, HTML: c.Fields["caption"], File: upload.Data, Name: name, Title: upload.Name})
 }
 
 // put puts a message of the bot into a chat, within the limits of sending.
@@ -226,6 +228,9 @@ func (s *Server) describeMessage(to *chat, m *Message) any {
 		return d
 	}
 	d["caption"] = m.Text
+	if m.Name == "document" {
+		d["document"] = map[string]any{"file_id": "sent", "file_unique_id": "sent", "file_name": m.Title, "file_size": len(m.File)}
+	}
 	return d
 }
 

@@ -11,10 +11,16 @@ import (
 
 const longestCall = 64 << 20 // bytes
 
+// Upload is a file that came with a call.
+type Upload struct {
+	Name string // as the call has it
+	Data []byte
+}
+
 // form reads a call's fields and files: a multipart form, as the library
 // sends, or a JSON object. No body at all is no fields.
-func form(r *http.Request) (map[string]string, map[string][]byte, error) {
-	fields, files := map[string]string{}, map[string][]byte{}
+func form(r *http.Request) (map[string]string, map[string]Upload, error) {
+	fields, files := map[string]string{}, map[string]Upload{}
 	if strings.HasPrefix(r.Header.Get("Content-Type"), "application/json") {
 		var all map[string]json.RawMessage
 		if err := json.NewDecoder(io.LimitReader(r.Body, longestCall)).Decode(&all); err != nil {
@@ -49,7 +55,7 @@ func form(r *http.Request) (map[string]string, map[string][]byte, error) {
 			return nil, nil, err
 		}
 		if p.FileName() != "" {
-			files[p.FormName()] = data
+			files[p.FormName()] = Upload{p.FileName(), data}
 			continue
 		}
 		fields[p.FormName()] = string(data)

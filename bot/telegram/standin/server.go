@@ -62,7 +62,7 @@ type Call struct {
 	Method string
 	Chat   int64
 	Fields map[string]string
-	Files  map[string][]byte
+	Files  map[string]Upload
 	At     time.Time
 	Code   int      // what was answered: 200, or the error's code
 	Result *Message // the message that was sent or edited, as it stood then

@@ -27,6 +27,7 @@ type Message struct {
 	HTML    string // as it was sent
 	File    []byte // of a picture or document
 	Name    string // its method's field: "photo", "document"
+	Title   string // the file's own name, where it was uploaded
 	Buttons [][]Button
 	Edited  int // how often
 }

@@ -1,0 +1,99 @@
+package telegram_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"strings"
+	"testing"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/store"
+)
+
+var diary = bot.Document{Name: "wägungen \"Pip\".csv", Alt: "weigh-ins", Type: "text/csv", Data: []byte("date,kg\r\n2026-03-02,6.4\r\n")}
+
+// TestDocument sends a file with a short text, a long one and none, and with
+// a picture.
+func TestDocument(t *testing.T) {
+	p, send := line(t)
+	short, long := text("Short"), text(strings.Repeat("long ", 300))
+	both := text("Both")
+	both.Picture = &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
+	both.InPlace = "1" // a file takes the place of nothing
+	for _, r := range []*bot.Reply{&short, &long, {}, &both} {
+		r.Document = &diary
+		r.Buttons = [][]bot.Button{{{Label: "More", Data: "d"}}}
+		if err := send(*r); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for i, want := range []struct{ text, file string }{
+		{"Short", "document"}, {strings.TrimSpace(strings.Repeat("long ", 300)), ""}, {"weigh-ins", "document"}, {"", "document"},
+		{"Both", "photo"}, {"weigh-ins", "document"},
+	} {
+		got := p.api.FromBot(ines.ID)[i]
+		if strings.TrimSpace(got.Text) != want.text || got.Name != want.file {
+			t.Errorf("message %d: %q with a %q, want %q with a %q", i, got.Text, got.Name, want.text, want.file)
+		}
+		if want.file == "document" && (got.Title != diary.Name || !bytes.Equal(got.File, diary.Data)) {
+			t.Errorf("message %d: %q: %q", i, got.Title, got.File)
+		}
+		if last := i != 1 && i != 4; (len(got.Buttons) > 0) != last {
+			t.Errorf("message %d: buttons %v", i, got.Buttons)
+		}
+	}
+}
+
+// TestDocumentAgain has the sending of a file fail: the next attempt uploads
+// all of it, and repeats nothing before it.
+func TestDocumentAgain(t *testing.T) {
+	p := connect(t, wiring{})
+	p.api.Say(ines, 0, "hello")
+	r := text(strings.Repeat("long ", 300))
+	r.Document = &diary
+	body, err := json.Marshal(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := store.Outgoing{Number: 1, Chat: "telegram/4711", Body: body}
+	for _, f := range []standin.Fault{
+		{Method: "sendDocument", Code: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"},
+		{Method: "sendDocument", Cut: true}, {Method: "sendDocument", Page: true},
+	} {
+		p.api.Fail(f)
+		if err := p.adapter.Sender().Send(t.Context(), m); err == nil {
+			t.Fatalf("%+v: it did not fail", f)
+		}
+	}
+	if err := p.adapter.Sender().Send(t.Context(), m); err != nil {
+		t.Fatal(err)
+	}
+	if got := p.api.FromBot(ines.ID); len(got) != 2 || !bytes.Equal(got[1].File, diary.Data) {
+		t.Errorf("%+v", got)
+	}
+}
+
+// TestDocumentTooLarge: what the platform does not take is not tried for ever.
+func TestDocumentTooLarge(t *testing.T) {
+	p, send := line(t)
+	large := diary
+	large.Data = make([]byte, bot.LargestDocument)
+	if err := send(bot.Reply{Document: &large}); err != nil {
+		t.Errorf("of %d bytes: %v", len(large.Data), err)
+	}
+	large.Data = append(large.Data, 0)
+	empty := diary
+	empty.Data = nil
+	for _, d := range []bot.Document{large, empty} {
+		var f *delivery.Failure
+		if err := send(bot.Reply{Document: &d}); !errors.As(err, &f) || f.Kind != delivery.Never {
+			t.Errorf("of %d bytes: %v", len(d.Data), err)
+		}
+	}
+	if got := p.api.FromBot(ines.ID); len(got) != 1 {
+		t.Errorf("%d messages", len(got))
+	}
+}

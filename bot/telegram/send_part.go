@@ -1,0 +1,135 @@
+package telegram
+
+import (
+	"bytes"
+	"context"
+	"strconv"
+	"strings"
+	"time"
+
+	tg "github.com/go-telegram/bot"
+	"github.com/go-telegram/bot/models"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+)
+
+// part is one call to the platform.
+type part struct {
+	html    string
+	file    *file // with html as its caption
+	buttons [][]bot.Button
+	inPlace int64 // message to edit; 0: a new one
+}
+
+// file is what a part uploads.
+type file struct {
+	name    string
+	picture bool // shown rather than offered
+	data    []byte
+}
+
+// attachment is a file of a reply and what it is in words.
+type attachment struct {
+	file
+	alt string
+}
+
+// attachments are the files of a reply, in the order in which they go.
+func attachments(r bot.Reply) (all []attachment) {
+	if p := r.Picture; p != nil {
+		all = append(all, attachment{file{p.Name, true, p.PNG}, p.Alt})
+	}
+	if d := r.Document; d != nil {
+		all = append(all, attachment{file{d.Name, false, d.Data}, d.Alt})
+	}
+	return all
+}
+
+// parts says which calls a reply takes: its text is the caption of its first
+// file where it is short enough for one, else it goes before it.
+func (s *sender) parts(r bot.Reply) []part {
+	body := r.Body
+	if r.Start != "" {
+		body = append(body[:len(body):len(body)], bot.Block{Text: s.c.link(r.Start)})
+	}
+	files := attachments(r)
+	var out []part
+	if len(files) > 0 {
+		if texts := renderBody(body, longestCaption); len(texts) <= 1 {
+			out = []part{{html: strings.Join(texts, ""), file: &files[0].file}}
+			files = files[1:]
+		}
+	}
+	if out == nil {
+		for _, t := range renderBody(body, longestText) {
+			out = append(out, part{html: t})
+		}
+	}
+	for i := range files {
+		caption := renderBody([]bot.Block{{Text: files[i].alt}}, longestCaption)
+		out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), file: &files[i].file})
+	}
+	if len(out) > 0 {
+		out[len(out)-1].buttons = r.Buttons
+	}
+	if len(out) == 1 && out[0].file == nil {
+		out[0].inPlace, _ = strconv.ParseInt(r.InPlace, 10, 64)
+	}
+	return out
+}
+
+// slowestUpload is how many bytes a second an upload is given at least; our
+// own choice.
+const slowestUpload = 128 << 10
+
+// timeout bounds the call of a part.
+func (p *part) timeout() time.Duration {
+	if p.file == nil {
+		return sendTimeout
+	}
+	return sendTimeout + time.Duration(len(p.file.data))*time.Second/slowestUpload
+}
+
+// part makes one call, within the part's timeout.
+func (s *sender) part(ctx context.Context, id int64, chat string, p part) *delivery.Failure {
+	ctx, cancel := context.WithTimeout(ctx, p.timeout())
+	defer cancel()
+	if p.inPlace != 0 && s.isLast(chat, p.inPlace) {
+		done, failed := s.edit(ctx, id, p)
+		if done || failed != nil {
+			return failed
+		}
+	}
+	sent, method, err := s.call(ctx, id, p)
+	if err != nil {
+		return classify(method, err)
+	}
+	s.seen(chat, int64(sent.ID))
+	return nil
+}
+
+// call sends a part as a new message.
+func (s *sender) call(ctx context.Context, id int64, p part) (sent *models.Message, method string, err error) {
+	if p.file == nil {
+		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
+			ChatID: id, Text: p.html, ParseMode: models.ParseModeHTML,
+			LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
+		})
+		return sent, "sendMessage", err
+	}
+	// The reader is used up by a call, so every call makes its own.
+	upload := &models.InputFileUpload{Filename: p.file.name, Data: bytes.NewReader(p.file.data)}
+	if p.file.picture {
+		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
+			ChatID: id, Photo: upload, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
+		})
+		return sent, "sendPhoto", err
+	}
+	sent, err = s.c.bot.SendDocument(ctx, &tg.SendDocumentParams{
+		ChatID: id, Document: upload, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
+		// A file is to arrive as it is, whatever the platform takes it for.
+		DisableContentTypeDetection: true,
+	})
+	return sent, "sendDocument", err
+}
