@@ -32,10 +32,12 @@ func (t *boltTx) check() error {
 	if err := t.messages(); err != nil {
 		return err
 	}
-	if err := t.membersIndexed(); err != nil {
-		return err
+	for _, indexed := range []func() error{t.membersIndexed, t.invitesIndexed, t.entriesIndexed, t.duesIndexed} {
+		if err := indexed(); err != nil {
+			return err
+		}
 	}
-	return t.invitesIndexed()
+	return nil
 }
 
 // alone runs f in a transaction that keeps updates out and is never committed.

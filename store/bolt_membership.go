@@ -131,6 +131,13 @@ func (t *boltTx) DeleteHousehold(id string) error {
 			return err
 		}
 	}
+	if err := t.deleteJournal(op, id); err != nil {
+		return err
+	}
+	// A household without a name has nothing due, and no record to remove.
+	if err := t.PutDue(Due{Household: id}); id != "" && err != nil {
+		return err
+	}
 	if err := t.PutEnding(id, time.Time{}); err != nil {
 		return err
 	}

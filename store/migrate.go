@@ -19,6 +19,7 @@ var migrations = []migration{
 	1: brings(2),
 	2: brings(3),
 	3: indexMembers,
+	4: brings(5),
 }
 
 // app is what a file says it belongs to.
@@ -43,6 +44,10 @@ var (
 	bucketInvites    = []byte("invites")     // key -> JSON
 	bucketInvitesOf  = []byte("invites_of")  // household, key -> nothing
 	bucketEndings    = []byte("endings")     // household -> time
+	bucketJournal    = []byte("journal")     // household, kind, dog, time, id -> JSON
+	bucketJournalIDs = []byte("journal_ids") // household, id -> kind, dog, time
+	bucketDue        = []byte("due")         // household -> JSON
+	bucketDueAt      = []byte("due_at")      // time, household -> nothing
 )
 
 var (
@@ -60,6 +65,7 @@ var brought = [][][]byte{
 	2: {bucketBlocked, bucketDead},
 	3: {bucketInbox},
 	4: {bucketMembersOf, bucketInvites, bucketInvitesOf, bucketEndings},
+	5: {bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt},
 }
 
 // brings is the migration that does no more than create the buckets of a

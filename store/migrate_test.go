@@ -23,6 +23,7 @@ var older = []func(*bolt.Tx) error{
 	1: func(tx *bolt.Tx) error { return writeOlder(tx, 1) },
 	2: func(tx *bolt.Tx) error { return writeOlder(tx, 2) },
 	3: func(tx *bolt.Tx) error { return writeOlder(tx, 3) },
+	4: func(tx *bolt.Tx) error { return writeOlder(tx, 4) },
 }
 
 // writeOlder makes a file of a schema version with one member in it.
@@ -31,6 +32,7 @@ func writeOlder(tx *bolt.Tx, version uint64) error {
 		1: {"seen", "seen_at", "members", "households", "dialogues", "changes", "adapters", "outbox", "outbox_chat"},
 		2: {"blocked", "dead"},
 		3: {"inbox"},
+		4: {"members_of", "invites", "invites_of", "endings"},
 	}
 	b, err := tx.CreateBucket([]byte("meta"))
 	if err != nil {
@@ -44,6 +46,12 @@ func writeOlder(tx *bolt.Tx, version uint64) error {
 		}
 	}
 	tomas := pairKey("terminal/Tomas", "terminal/Tomas")
+	if of := tx.Bucket([]byte("members_of")); of != nil {
+		key := append(partKey("quayside"), tomas...)
+		if err := of.Put(key, seal(key, nil)); err != nil {
+			return err
+		}
+	}
 	return errors.Join(tx.Bucket([]byte("members")).Put(tomas, seal(tomas, []byte("quayside"))),
 		b.Put([]byte("app"), []byte("bowlwright")),
 		b.Put([]byte("schema"), binary.BigEndian.AppendUint64(nil, version)))

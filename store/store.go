@@ -30,6 +30,8 @@ type Tx interface {
 	MarkSeen(event string, at time.Time) error
 
 	Membership
+	Journal
+	Agenda
 
 	Household(id string) (*planner.Household, error)
 	PutHousehold(h *planner.Household) error

@@ -40,6 +40,8 @@ type state struct {
 	inbox      map[int64][]byte
 	invites    map[string]store.Invite
 	endings    map[string]time.Time
+	journal    map[entry][]byte
+	due        map[string]store.Due
 }
 
 // NewMemory returns an empty store.
@@ -49,6 +51,7 @@ func NewMemory() *Memory {
 		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
 		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
 		inbox: map[int64][]byte{}, invites: map[string]store.Invite{}, endings: map[string]time.Time{},
+		journal: map[entry][]byte{}, due: map[string]store.Due{},
 	}}
 }
 
@@ -58,6 +61,7 @@ func (s state) clone() state {
 	s.adapters, s.outbox = maps.Clone(s.adapters), maps.Clone(s.outbox)
 	s.blocked, s.dead = maps.Clone(s.blocked), maps.Clone(s.dead)
 	s.inbox, s.invites, s.endings = maps.Clone(s.inbox), maps.Clone(s.invites), maps.Clone(s.endings)
+	s.journal, s.due = maps.Clone(s.journal), maps.Clone(s.due)
 	return s
 }
 

@@ -36,6 +36,8 @@ func (t *memoryTx) DeleteHousehold(id string) error {
 		maps.DeleteFunc(t.invites, func(_ string, i store.Invite) bool { return i.Household == id })
 		delete(t.changes, id)
 		delete(t.endings, id)
+		maps.DeleteFunc(t.journal, func(e entry, _ []byte) bool { return e.household == id })
+		delete(t.due, id)
 		delete(t.households, id)
 	}
 	return err

@@ -1,0 +1,301 @@
+package store
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"slices"
+	"time"
+
+	bolt "go.etcd.io/bbolt"
+
+	"bowlwright/planner"
+)
+
+// The journal lies in streams: the entries of one household, kind and dog, in
+// the order of time. A year of weigh-ins then costs a year of weigh-ins to
+// read, however many bowls were fed in it, and a query over several streams
+// costs one jump for each besides what it returns.
+
+var errNoID = errors.New("an id is needed")
+
+// streamKey begins the keys of a stream.
+func streamKey(household string, kind planner.EntryKind, dog string) []byte {
+	return append(append(partKey(household), partKey(string(kind))...), partKey(dog)...)
+}
+
+// momentKey is a place in a stream; before every entry at that time where id
+// is empty.
+func momentKey(stream []byte, at time.Time, id string) []byte {
+	return append(append(bytes.Clone(stream), timeKey(at)...), id...)
+}
+
+// entryKey is the key of an entry.
+func entryKey(household string, e planner.Entry) []byte {
+	return momentKey(streamKey(household, e.Kind, e.Dog), e.At, e.ID)
+}
+
+// streamOf returns the beginning of an entry's key that it shares with its
+// stream.
+func streamOf(key []byte) (stream []byte, ok bool) {
+	rest := key
+	for range 3 { // household, kind, dog
+		if _, rest, ok = parted(rest); !ok {
+			return nil, false
+		}
+	}
+	return key[:len(key)-len(rest)], len(rest) > timeSize
+}
+
+// afterStream stands behind every key of a stream: nanoseconds never come
+// near the largest number.
+func afterStream(stream []byte) []byte {
+	return append(bytes.Clone(stream), bytes.Repeat([]byte{0xff}, timeSize)...)
+}
+
+// place returns the key under which the entry with an id is kept, nil where
+// there is none. The index holds what stands between household and id.
+func (t *boltTx) place(op, household, id string) ([]byte, error) {
+	middle, err := t.get(op, bucketJournalIDs, pairKey(household, id))
+	if isNotFound(err) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	return append(append(partKey(household), middle...), id...), nil
+}
+
+func (t *boltTx) PutEntry(household string, e planner.Entry) error {
+	const op = "put entry"
+	if e.ID == "" {
+		return classify(op, errNoID)
+	}
+	key := entryKey(household, e)
+	before, err := t.place(op, household, e.ID)
+	if err != nil {
+		return err
+	}
+	if err := t.save(op, bucketJournal, key, e); err != nil {
+		return err
+	}
+	if bytes.Equal(before, key) {
+		return nil
+	}
+	if before != nil {
+		if err := t.remove(op, bucketJournal, before); err != nil {
+			return err
+		}
+	}
+	middle := key[len(partKey(household)) : len(key)-len(e.ID)]
+	return t.put(op, bucketJournalIDs, pairKey(household, e.ID), middle)
+}
+
+func (t *boltTx) Entry(household, id string) (e planner.Entry, err error) {
+	const op = "entry"
+	key, err := t.place(op, household, id)
+	if err != nil {
+		return e, err
+	}
+	if key == nil {
+		return e, &Error{Code: NotFound, Op: op}
+	}
+	data, err := t.get(op, bucketJournal, key)
+	if isNotFound(err) {
+		err = &Error{Code: Damaged, Op: op, Err: errors.New("the index names an entry that is not there")}
+	}
+	if err == nil {
+		err = decode(op, data, &e)
+	}
+	return e, err
+}
+
+func (t *boltTx) DeleteEntry(household, id string) error {
+	const op = "delete entry"
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	key, err := t.place(op, household, id)
+	if err != nil || key == nil {
+		return err
+	}
+	if err := t.remove(op, bucketJournalIDs, pairKey(household, id)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketJournal, key)
+}
+
+// found is an entry that a query has come upon.
+type found struct {
+	moment []byte // time and id
+	record []byte
+}
+
+// Entries reads the streams that are asked for, each no further than its
+// limit, and puts them in one order.
+func (t *boltTx) Entries(household string, q EntryQuery) ([]planner.Entry, error) {
+	const op = "entries"
+	var all []found
+	err := t.in(op, bucketJournal, func(b *bolt.Bucket) error {
+		c := b.Cursor()
+		streams, err := streamsOf(op, c, household, q)
+		for i := 0; err == nil && i < len(streams); i++ {
+			all, err = q.read(op, c, streams[i], all)
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	slices.SortFunc(all, func(a, b found) int {
+		if q.Newest {
+			a, b = b, a
+		}
+		return bytes.Compare(a.moment, b.moment)
+	})
+	if q.Limit > 0 && len(all) > q.Limit {
+		all = all[:q.Limit]
+	}
+	var out []planner.Entry
+	if len(all) > 0 {
+		out = make([]planner.Entry, len(all))
+	}
+	for i, f := range all {
+		if err := decode(op, f.record, &out[i]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// streamsOf returns the streams of a household that a query asks for. Where
+// it names both a kind and a dog there is nothing to look up.
+func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [][]byte, err error) {
+	begins := [][]byte{partKey(household)}
+	if len(q.Kinds) > 0 {
+		begins = nil
+		kinds := slices.Clone(q.Kinds)
+		slices.Sort(kinds)
+		for _, kind := range slices.Compact(kinds) {
+			begins = append(begins, append(partKey(household), partKey(string(kind))...))
+		}
+	}
+	dog := partKey(q.Dog)
+	for _, begin := range begins {
+		if len(q.Kinds) > 0 && q.Dog != "" {
+			out = append(out, append(begin, dog...))
+			continue
+		}
+		k, _ := c.Seek(begin)
+		for bytes.HasPrefix(k, begin) {
+			stream, ok := streamOf(k)
+			if !ok {
+				return nil, &Error{Code: Damaged, Op: op, Err: errors.New("the key of an entry is cut short")}
+			}
+			if q.Dog == "" || bytes.HasSuffix(stream, dog) {
+				out = append(out, bytes.Clone(stream))
+			}
+			k, _ = c.Seek(afterStream(stream))
+		}
+	}
+	return out, nil
+}
+
+// read adds the entries of one stream that a query asks for, as far as its
+// limit.
+func (q EntryQuery) read(op string, c *bolt.Cursor, stream []byte, all []found) ([]found, error) {
+	from, to := stream, afterStream(stream)
+	if !q.From.IsZero() {
+		from = momentKey(stream, q.From, "")
+	}
+	if !q.To.IsZero() {
+		to = momentKey(stream, q.To, "")
+	}
+	k, v := c.Seek(from)
+	next := c.Next
+	if q.Newest {
+		if k, v = c.Seek(to); k == nil {
+			k, v = c.Last()
+		} else {
+			k, v = c.Prev()
+		}
+		next = c.Prev
+	}
+	for n := 0; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
+		if n++; q.Limit > 0 && n > q.Limit {
+			break
+		}
+		record, err := copied(op, k, v)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found{bytes.Clone(k[len(stream):]), record})
+	}
+	return all, nil
+}
+
+// deleteJournal takes out all entries of a household.
+func (t *boltTx) deleteJournal(op, household string) error {
+	for _, bucket := range [][]byte{bucketJournal, bucketJournalIDs} {
+		keys, err := t.keys(op, bucket, partKey(household))
+		if err != nil {
+			return err
+		}
+		for _, k := range keys {
+			if err := t.remove(op, bucket, append(partKey(household), k...)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// entriesIndexed checks that each entry is kept where its content belongs,
+// and that the index by id holds it once.
+func (t *boltTx) entriesIndexed() error {
+	kept := 0
+	w := &walk{tx: t.tx}
+	defer w.end()
+	err := t.in("check", bucketJournal, func(b *bolt.Bucket) error {
+		ids := t.tx.Bucket(bucketJournalIDs)
+		if ids == nil {
+			return missing("check", bucketJournalIDs)
+		}
+		return b.ForEach(func(k, v []byte) error {
+			kept++
+			w.step(k, v)
+			data, err := opened("check", k, v)
+			if err != nil {
+				return err
+			}
+			household, middle, id, ok := entryParts(k)
+			if !ok {
+				return amiss("the key of entry %x is cut short", k)
+			}
+			var e planner.Entry
+			if err := decode("check", data, &e); err != nil || !bytes.Equal(entryKey(household, e), k) {
+				return cmp.Or(err, amiss("entry %x is not where it belongs", k))
+			}
+			key := pairKey(household, id)
+			if indexed, err := opened("check", key, ids.Get(key)); err != nil || !bytes.Equal(indexed, middle) {
+				return cmp.Or(err, amiss("entry %x is not indexed by its id", k))
+			}
+			return nil
+		})
+	})
+	if err != nil {
+		return err
+	}
+	return t.counts(bucketJournalIDs, kept)
+}
+
+// entryParts takes the key of an entry apart.
+func entryParts(key []byte) (household string, middle []byte, id string, ok bool) {
+	stream, ok := streamOf(key)
+	if !ok {
+		return "", nil, "", false
+	}
+	household, _, _ = parted(key)
+	split := len(stream) + timeSize
+	return household, key[len(partKey(household)):split], string(key[split:]), true
+}
