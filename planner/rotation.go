@@ -105,7 +105,10 @@ func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 			id = r.Turns[(turn+n)%len(r.Turns)].Recipe
 		}
 	}
-	return h.Dogs[i].Recipe, h.has(h.Dogs[i].Recipe)
+	if id := h.Dogs[i].Recipe; h.has(id) {
+		return id, true
+	}
+	return "", false
 }
 
 // RotationOf returns the rotation that a dog is in, nil where there is none.

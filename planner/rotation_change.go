@@ -6,21 +6,24 @@ import (
 )
 
 // Skip returns the rotation without what the order gives on a day: the days
-// that are left of that turn are left out and the next turn begins on the
-// day. Where another recipe stands instead on the day, that alone is dropped
-// and the order stays. ok is false where the rotation has not begun, or where
-// no other recipe follows.
+// up to the next recipe are left out and that begins on the day. Where
+// another recipe stands instead on the day, that alone is dropped and the
+// order stays. ok is false where the rotation has not begun, or where no
+// other recipe follows.
 func (r Rotation) Skip(day Date) (out Rotation, ok bool) {
 	out = r.clone()
 	if _, set := r.Instead[day]; set {
 		delete(out.Instead, day)
 		return out, true
 	}
-	_, today := r.On(day)
-	for n := 0; today != "" && n < len(r.Turns); n++ {
-		out = out.moved(day, out.LeftOn(day))
-		if _, id := out.On(day); id != today {
-			return out.pruned(day), true
+	today := r.byOrder(day)
+	if today == "" {
+		return r, false
+	}
+	// An order that was held may take longer than its cycle to get on.
+	for n := range 2*r.Cycle() + keptDays {
+		if r.byOrder(day.AddDays(n)) != today {
+			return out.moved(day, n).pruned(day), true
 		}
 	}
 	return r, false
@@ -34,7 +37,7 @@ func (r Rotation) Repeat(day Date) (out Rotation, ok bool) {
 	if before == "" {
 		return r, false
 	}
-	return r.clone().instead(day, before).moved(day.AddDays(1), -1).pruned(day), true
+	return r.clone().instead(day, before).moved(day, -1).pruned(day), true
 }
 
 // SwapDays returns the rotation with the recipes of two days exchanged. ok is
@@ -91,24 +94,44 @@ func (r Rotation) Without(recipe string, day Date) (out Rotation, ok bool) {
 	return out, true
 }
 
+// byOrder is the recipe that the order gives on a day, whatever stands
+// instead of it; empty where it has not begun.
+func (r Rotation) byOrder(day Date) string {
+	turn, _ := r.position(day)
+	if turn < 0 {
+		return ""
+	}
+	return r.Turns[turn].Recipe
+}
+
 // instead sets what is eaten on a day, in place.
 func (r Rotation) instead(day Date, recipe string) Rotation {
 	if r.Instead == nil {
 		r.Instead = map[Date]string{}
 	}
 	delete(r.Instead, day)
-	if _, byOrder := r.On(day); byOrder != recipe {
+	if r.byOrder(day) != recipe {
 		r.Instead[day] = recipe
 	}
 	return r
 }
 
-// moved moves the order from a day on, in place.
-func (r Rotation) moved(from Date, days int) Rotation {
-	if r.Moves == nil {
-		r.Moves = map[Date]int{}
+// moved leaves out so many days of the order from a day on, or where negative
+// gives the day so many times more. What moves the order later goes along.
+func (r Rotation) moved(day Date, days int) Rotation {
+	moves := map[Date]int{day.AddDays(max(0, -days)): days}
+	for d, n := range r.Moves {
+		switch {
+		case !day.Before(d): // before it or on the day itself
+		case d.AddDays(-days).Before(day):
+			d = day
+		default:
+			d = d.AddDays(-days)
+		}
+		moves[d] += n
 	}
-	r.Moves[from] += days
+	maps.DeleteFunc(moves, func(_ Date, n int) bool { return n == 0 })
+	r.Moves = moves
 	return r
 }
 
