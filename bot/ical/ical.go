@@ -93,10 +93,12 @@ func (out *writer) text(name, value string) {
 // escaper sets a text as section 3.3.11 has it.
 var escaper = strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`)
 
+var breaks = strings.NewReplacer("\r\n", "\n", "\r", "\n")
+
 // clean takes out of a text what a property cannot hold: control characters
 // but for tabs and line breaks, which become one kind, and what is no UTF-8.
 func clean(s string) string {
-	s = strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.ToValidUTF8(s, "\uFFFD"))
+	s = breaks.Replace(strings.ToValidUTF8(s, "\uFFFD"))
 	return strings.Map(func(r rune) rune {
 		if r < ' ' && r != '\n' && r != '\t' || r == 0x7f {
 			return -1
