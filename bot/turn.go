@@ -28,6 +28,7 @@ type turn struct {
 	joins    bool           // the person comes to the household
 	leaves   bool           // the person belongs to none any more
 	effects  []effect       // what is done besides, on other records
+	notes    notes          // what is done to the journal
 	told     []told         // what is said in other chats of the household
 	rev      uint64         // the household's revision that the turn rests on
 	loaded   store.Dialogue // and the conversation
@@ -35,6 +36,8 @@ type turn struct {
 	newcomer bool
 	left     bool               // a dialogue was left for another
 	popped   bool               // the newest change is taken back
+	reminded bool               // the household had reminders when it was loaded
+	sooner   bool               // something falls due sooner than was known
 	changed  bool               // home must be written
 	before   *planner.Household // home before the turn's change; nil where none
 	change   store.Change       // what the change was

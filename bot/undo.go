@@ -34,6 +34,7 @@ func (t *turn) undo(id string) {
 	back.Carers, back.Gone = t.home.Carers, t.home.Gone
 	back.LastID, back.Told = t.home.LastID, t.home.Told
 	t.home, t.changed, t.popped = back, true, true
+	t.revertNotes(last)
 	t.left = t.park() || t.left // what was being typed can be gone on with
 	t.endDialogue()
 	t.sayMsg("undo.done", "done", done)

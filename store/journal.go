@@ -1,6 +1,7 @@
 package store
 
 import (
+	"slices"
 	"time"
 
 	"bowlwright/planner"
@@ -29,6 +30,14 @@ type EntryQuery struct {
 	To     time.Time           // At is before
 	Newest bool                // the newest first
 	Limit  int                 // at most so many
+}
+
+// Finds reports whether a query asks for an entry, its limit aside.
+func (q EntryQuery) Finds(e planner.Entry) bool {
+	return (q.Dog == "" || q.Dog == e.Dog) &&
+		(len(q.Kinds) == 0 || slices.Contains(q.Kinds, e.Kind)) &&
+		(q.From.IsZero() || !e.At.Before(q.From)) &&
+		(q.To.IsZero() || e.At.Before(q.To))
 }
 
 // Agenda is the index of what falls due. It holds one time for each

@@ -1,0 +1,153 @@
+package bot
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// notes is what a turn does to the household's journal. It is written with
+// the rest of the turn and kept with its change, so that /undo takes it back.
+type notes struct {
+	kept    bool            // an effect of the turn writes them
+	last    int             // the number of the last id that was given
+	added   []planner.Entry // as they are to be kept
+	removed []planner.Entry // as they were
+}
+
+// note enters something in the household's journal and returns it as it is
+// kept. Where they are empty it gets an id, which is the same when the event
+// is worked out anew, the time of the event, the household's date of that
+// time, and the person as who entered it. With the id of an entry that is
+// there it takes that entry's place.
+//
+// Call mutate first, or /undo does not know of it.
+func (t *turn) note(e planner.Entry) planner.Entry {
+	if e.ID == "" {
+		t.notes.last++
+		e.ID = fmt.Sprintf("%s-%d", changeID(t.event.ID), t.notes.last)
+	} else {
+		t.unnote(e)
+	}
+	if e.At.IsZero() {
+		e.At = t.event.At
+	}
+	if e.Date.IsZero() {
+		e.Date = planner.DateOf(e.At.In(t.event.At.Location()))
+	}
+	if e.Entered.IsZero() {
+		e.Entered = t.event.At
+	}
+	e.Person = cmp.Or(e.Person, t.event.Person)
+	e.At, e.Entered = e.At.Round(0).UTC(), e.Entered.Round(0).UTC()
+	t.keepNotes()
+	t.notes.added = append(t.notes.added, e)
+	return e
+}
+
+// unnote takes the entry with an entry's id out of the journal, where it is
+// in it. Call mutate first.
+func (t *turn) unnote(e planner.Entry) {
+	kept, ok := t.entry(e.ID) // which may differ from what the caller saw of it
+	if !ok {
+		return
+	}
+	t.keepNotes()
+	if i := entryIn(t.notes.added, e.ID); i >= 0 {
+		t.notes.added = slices.Delete(t.notes.added, i, i+1)
+		return
+	}
+	t.notes.removed = append(t.notes.removed, kept)
+}
+
+// entry returns the entry with an id, as this turn leaves it.
+func (t *turn) entry(id string) (planner.Entry, bool) {
+	if i := entryIn(t.notes.added, id); i >= 0 {
+		return t.notes.added[i], true
+	}
+	if entryIn(t.notes.removed, id) >= 0 {
+		return planner.Entry{}, false
+	}
+	e, err := t.tx.Entry(t.home.ID, id)
+	if err != nil && !isNotFound(err) {
+		t.fail(err)
+	}
+	return e, err == nil
+}
+
+// entries returns what a query finds in the journal, as this turn leaves it.
+func (t *turn) entries(q store.EntryQuery) []planner.Entry {
+	limit := q.Limit
+	if limit > 0 {
+		q.Limit += len(t.notes.removed)
+	}
+	out, err := t.tx.Entries(t.home.ID, q)
+	if err != nil {
+		t.fail(err)
+		return nil
+	}
+	if len(t.notes.added)+len(t.notes.removed) == 0 {
+		return out
+	}
+	out = slices.DeleteFunc(out, func(e planner.Entry) bool { return entryIn(t.notes.removed, e.ID) >= 0 })
+	for _, e := range t.notes.added {
+		if q.Finds(e) {
+			out = append(out, e)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b planner.Entry) int {
+		if q.Newest {
+			a, b = b, a
+		}
+		return cmp.Or(a.At.Compare(b.At), strings.Compare(a.ID, b.ID))
+	})
+	if limit > 0 && len(out) > limit {
+		out = out[:limit]
+	}
+	return out
+}
+
+// entryIn is where an entry with an id stands in a list, -1 where it does not.
+func entryIn(all []planner.Entry, id string) int {
+	return slices.IndexFunc(all, func(e planner.Entry) bool { return e.ID == id })
+}
+
+// revertNotes undoes what a change did to the journal.
+func (t *turn) revertNotes(c store.Change) {
+	for _, e := range c.Added {
+		t.unnote(e)
+	}
+	if len(c.Removed) > 0 {
+		t.keepNotes()
+		t.notes.added = append(t.notes.added, c.Removed...)
+	}
+}
+
+// keepNotes has the turn write its notes. They rest on the household's
+// revision, which therefore moves with them.
+func (t *turn) keepNotes() {
+	t.changed = true
+	if t.notes.kept {
+		return
+	}
+	t.notes.kept = true
+	home := t.home.ID
+	t.do(func(tx store.Tx) error {
+		t.change.Added, t.change.Removed = t.notes.added, t.notes.removed
+		for _, e := range t.notes.removed {
+			if err := tx.DeleteEntry(home, e.ID); err != nil {
+				return err
+			}
+		}
+		for _, e := range t.notes.added {
+			if err := tx.PutEntry(home, e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
