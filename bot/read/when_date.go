@@ -1,0 +1,378 @@
+package read
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// Date reads a text that is one day: "today", "Friday", "4 April", "April 4",
+// "2026-04-04", "the 4th", "in 3 days". now is the instant that it counts
+// from. The error is a Problem: NoDate, BadDate, PastDate, AmbiguousDate,
+// TooLong.
+func Date(s string, now time.Time) (planner.Date, error) {
+	w, err := WhenText(s, now)
+	if err != nil {
+		return planner.Date{}, err
+	}
+	days := 0
+	var day planner.Date
+	for _, d := range []planner.Date{w.On, w.From, w.Until} {
+		if !d.IsZero() {
+			day, days = d, days+1
+		}
+	}
+	if w.Days > 0 {
+		day, days = planner.DateOf(now).AddDays(w.Days), days+1
+	}
+	if days != 1 || w.Rest != "" || w.Repeats || w.Monthly || len(w.Times) > 0 {
+		return planner.Date{}, problem(NoDate, s)
+	}
+	return day, nil
+}
+
+// takeSpans takes the first day, the last day and how many days: "from 3 to
+// 10 April", "starting Monday", "until 4 April", "for 10 days".
+func (w *whenReader) takeSpans() {
+	for i := range w.tokens {
+		switch {
+		case w.any(i, "for"):
+			w.takeFor(i)
+		case w.any(i, "until", "till", "til", "through", "thru", "to"):
+			if d, end := w.dateFrom(i + 1); end > 0 {
+				w.Until = d
+				w.use(i, end)
+			}
+		case w.any(i, "from", "starting", "beginning", "start", "between", "since"):
+			at := i + 1
+			if w.any(at, "on", "from") {
+				at++
+			}
+			w.takeFrom(i, at)
+		}
+		if w.code != "" {
+			return
+		}
+	}
+	w.bareSpan()
+	if !w.From.IsZero() && !w.Until.IsZero() && w.Until.Before(w.From) {
+		w.code, w.part = BadDate, w.text
+	}
+}
+
+// takeFor takes "for 10 days", "for a week"; the words end there, so that
+// "for 3 days' food" is left alone.
+func (w *whenReader) takeFor(i int) {
+	n, end := w.numberAt(i + 1)
+	if end == 0 && w.any(i+1, "a", "an", "one") {
+		n, end = number{value: 1}, i+2
+	}
+	if end == 0 {
+		return
+	}
+	per, ok := map[string]int{"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14, "month": 30, "months": 30, "year": 365}[w.word(end)]
+	if !ok {
+		return
+	}
+	days := n.value * float64(per)
+	if days < 1 || days > 3660 || days != float64(int(days)) {
+		w.wrong(BadDate, i, end+1)
+		return
+	}
+	w.Days = int(days)
+	w.use(i, end+1)
+}
+
+// takeFrom takes the first day, and the last where both share the month: "3
+// to 10 April".
+func (w *whenReader) takeFrom(i, at int) {
+	if from, until, end := w.sharedMonth(at); end > 0 {
+		w.From, w.Until = from, until
+		w.use(i, end)
+		return
+	}
+	d, end := w.dateFrom(at)
+	if end == 0 {
+		return
+	}
+	w.From = d
+	w.use(i, end)
+	if w.any(end, "to", "until", "till", "and", "-", "through") {
+		if until, to := w.dateFrom(end + 1); to > 0 {
+			if until.Before(d) && !w.yearTyped(end+1, to) {
+				until.Year++ // "from 28 December to 3 January"
+			}
+			w.Until = until
+			w.use(end, to)
+		}
+	}
+}
+
+// yearTyped reports that a year stands among some words.
+func (w *whenReader) yearTyped(from, to int) bool {
+	for i := from; i < to; i++ {
+		if n := w.tokens[i].num.value; w.tokens[i].kind == numberToken && n >= 1000 || strings.Count(w.tokens[i].text, ".") == 2 {
+			return true
+		}
+	}
+	return false
+}
+
+// sharedMonth reads "3 to 10 April" and "3-10 April".
+func (w *whenReader) sharedMonth(i int) (from, until planner.Date, end int) {
+	first, at := w.dayNumber(i)
+	if at == 0 || !w.any(at, "to", "-", "until", "till", "and", "through") {
+		return from, until, 0
+	}
+	until, end = w.dateFrom(at + 1)
+	if end == 0 {
+		return from, until, 0
+	}
+	from = planner.Date{Year: until.Year, Month: until.Month, Day: first}
+	if first > until.Day { // "28 to 3 April" begins in March
+		from = planner.DateOf(time.Date(until.Year, until.Month-1, first, 12, 0, 0, 0, time.UTC))
+	}
+	return from, until, end
+}
+
+// bareSpan takes "3-10 April" and "3 to 10 April" that no word leads.
+func (w *whenReader) bareSpan() {
+	if !w.From.IsZero() || !w.Until.IsZero() {
+		return
+	}
+	for i := range w.tokens {
+		if from, until, end := w.sharedMonth(i); end > 0 {
+			w.From, w.Until = from, until
+			w.use(i, end)
+			return
+		}
+		w.code, w.part = "", ""
+	}
+}
+
+// takeDays takes a single day: "on Friday", "tomorrow", "4 April". A day of
+// the week that is repeated ("Fridays", "every Friday") or is one of several
+// is left for how often.
+func (w *whenReader) takeDays() {
+	for i := range w.tokens {
+		at := i
+		for w.any(at, "on", "due", "by") {
+			at++
+		}
+		if w.repeated(at) {
+			continue
+		}
+		weekday := w.isWeekday(at)
+		d, end := w.dateFrom(at)
+		if w.code != "" {
+			return
+		}
+		if end == 0 {
+			continue
+		}
+		w.On, w.Weekday = d, weekday
+		w.use(i, end)
+		return
+	}
+}
+
+// repeated reports that a day of the week stands at a place and is not a
+// single day.
+func (w *whenReader) repeated(i int) bool {
+	if !w.isWeekday(i) {
+		return false
+	}
+	c, _ := w.weekdaysAt(i)
+	return len(c.Weekdays) > 1 || strings.HasSuffix(w.word(i), "days") || w.any(i-1, "every", "each", "other", "only", "alternate", "second", "third") ||
+		w.any(i-1, ",", "and", "&", "/", "+") && w.isWeekday(i-2) ||
+		i > 1 && w.any(i-1, "on") && w.any(i-2, "week", "weekly")
+}
+
+// dateFrom reads the day that begins at a token, and returns the token behind
+// it, 0 where none begins there.
+func (w *whenReader) dateFrom(i int) (planner.Date, int) {
+	if w.any(i, "the") {
+		i++
+	}
+	switch {
+	case w.any(i, "today", "tonight"):
+		return w.today, i + 1
+	case w.any(i, "tomorrow", "tmrw", "tmw", "tomorow"):
+		return w.today.AddDays(1), i + 1
+	case w.any(i, "day") && w.any(i+1, "after") && w.any(i+2, "tomorrow"):
+		return w.today.AddDays(2), i + 3
+	case w.any(i, "next") && w.any(i+1, "week"):
+		return w.today.AddDays(daysPerWeek), i + 2
+	case w.any(i, "next", "this", "coming") && w.isWeekday(i+1):
+		return w.weekday(i+1, w.any(i, "next")), i + 2
+	case w.isWeekday(i) && !strings.HasSuffix(w.word(i), "days") && w.plausibleDay(i):
+		if d, end := w.dateFrom(w.skipComma(i + 1)); end > 0 && !w.isWeekday(w.skipComma(i+1)) && d.Weekday() == weekdays[w.word(i)] {
+			return d, end // "Friday 3 April"
+		}
+		return w.weekday(i, false), i + 1
+	case w.any(i, "end") && w.any(i+1, "of"):
+		if m := monthNames[w.word(i+2)]; m > 0 {
+			return w.yearless(m, daysIn(w.today.Year, m)), i + 3
+		}
+	case monthNames[w.word(i)] > 0:
+		if day, end := w.dayNumber(i + 1); end > 0 {
+			return w.dated(i, day, monthNames[w.word(i)], end)
+		}
+	}
+	return w.figures(i)
+}
+
+// plausibleDay keeps "sat" and "sun" in other senses out: they count where
+// something of time stands before or behind them, or they begin the text.
+func (w *whenReader) plausibleDay(i int) bool {
+	if !w.any(i, "sat", "sun", "mon", "wed") {
+		return true
+	}
+	return i == 0 || w.any(i-1, "on", "until", "till", "to", "from", "next", "this", "by", "starting", ",") || w.tokens[i-1].used ||
+		i+1 < len(w.tokens) && (w.tokens[i+1].used || w.any(i+1, "at")) || i+1 == len(w.tokens)
+}
+
+func (w *whenReader) skipComma(i int) int {
+	if w.any(i, ",") {
+		return i + 1
+	}
+	return i
+}
+
+// weekday is the next day of the week named at a token: today where that is
+// one, unless only a later one can be meant.
+func (w *whenReader) weekday(i int, later bool) planner.Date {
+	n := (int(weekdays[w.word(i)]) - int(w.today.Weekday()) + daysPerWeek) % daysPerWeek
+	if n == 0 && (later || i > 0 && w.any(i-1, "until", "till", "til", "to")) {
+		n = daysPerWeek
+	}
+	return w.today.AddDays(n)
+}
+
+// dayNumber reads "3", "3rd".
+func (w *whenReader) dayNumber(i int) (int, int) {
+	if i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
+		return 0, 0
+	}
+	n := digitsOf(w.tokens[i].text)
+	if n < 1 || n > 31 || len(w.tokens[i].text) > 2 {
+		return 0, 0
+	}
+	if w.any(i+1, "st", "nd", "rd", "th") {
+		return n, i + 2
+	}
+	return n, i + 1
+}
+
+// figures reads "4 April 2026", "4th of April", "2026-04-04", "4.4.2026",
+// "25/4", "the 4th".
+func (w *whenReader) figures(i int) (planner.Date, int) {
+	if i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
+		return planner.Date{}, 0
+	}
+	text := w.tokens[i].text
+	if len(text) == 4 && w.joined(i+1, "-") && w.joined(i+3, "-") {
+		return w.named(i, digitsOf(text), digitsOf(w.tokens[i+2].text), digitsOf(w.tokens[i+4].text), i+5)
+	}
+	if day, end := w.dayNumber(i); end > 0 {
+		at := end
+		if w.any(at, "of") {
+			at++
+		}
+		if m := monthNames[w.word(at)]; m > 0 {
+			return w.dated(i, day, m, at+1)
+		}
+		if end == i+2 { // "the 4th"
+			d := planner.Date{Year: w.today.Year, Month: w.today.Month, Day: day}
+			if d.Before(w.today) {
+				d = planner.DateOf(time.Date(d.Year, d.Month+1, day, 12, 0, 0, 0, time.UTC))
+			}
+			return d, end
+		}
+	}
+	return w.marked(i, text)
+}
+
+// marked reads days in figures with points or slashes between them. Points
+// are day first; with slashes day and month must tell themselves apart.
+func (w *whenReader) marked(i int, text string) (planner.Date, int) {
+	slash := strings.Contains(text, "/")
+	parts := strings.FieldsFunc(text, func(r rune) bool { return r == '.' || r == '/' })
+	closed := w.any(i+1, ".") && w.joined(i+1, ".") || w.any(i+1, ".") && i+2 == len(w.tokens)
+	if len(parts) < 2 || len(parts) > 3 || len(parts) == 2 && !slash && !closed {
+		return planner.Date{}, 0
+	}
+	n := [3]int{0, 0, w.today.Year}
+	for k, p := range parts {
+		if n[k] = digitsOf(p); n[k] < 1 {
+			return planner.Date{}, 0
+		}
+	}
+	end := i + 1
+	if closed && !slash && len(parts) == 2 {
+		end++
+	}
+	if len(parts) == 2 && slash && !w.any(i-1, "on", "until", "till", "to", "from", "starting", "-") && i > 0 {
+		return planner.Date{}, 0 // "1/2 capsule"
+	}
+	day, month, year := n[0], n[1], n[2]
+	if len(parts) == 3 && len(parts[0]) == 4 {
+		return w.named(i, day, month, year, end)
+	}
+	if slash && day <= 12 && month <= 12 && day != month {
+		w.wrong(AmbiguousDate, i, end)
+		return planner.Date{}, end
+	}
+	if slash && month > 12 {
+		day, month = month, day
+	}
+	if len(parts) == 2 {
+		return w.dated(i, day, time.Month(month), end)
+	}
+	if year < 100 {
+		year += 2000
+	}
+	return w.named(i, year, month, day, end)
+}
+
+// dated is a day and a month, with the year where one follows.
+func (w *whenReader) dated(i, day int, m time.Month, end int) (planner.Date, int) {
+	at := w.skipComma(end)
+	if at < len(w.tokens) && w.tokens[at].kind == numberToken && !w.tokens[at].used && len(w.tokens[at].text) == 4 {
+		if year := digitsOf(w.tokens[at].text); year >= 1900 {
+			return w.named(i, year, int(m), day, at+1)
+		}
+	}
+	if m < 1 || m > 12 || day > daysIn(2024, m) { // a leap year has every day
+		w.wrong(BadDate, i, end)
+		return planner.Date{}, end
+	}
+	return w.yearless(m, day), end
+}
+
+// yearless is the next such day, from today on.
+func (w *whenReader) yearless(m time.Month, day int) planner.Date {
+	for year := w.today.Year; ; year++ {
+		d := planner.Date{Year: year, Month: m, Day: day}
+		if day <= daysIn(year, m) && !d.Before(w.today) || year > w.today.Year+8 {
+			return d
+		}
+	}
+}
+
+// named is a day with its year; it must exist and not have passed.
+func (w *whenReader) named(i, year, month, day, end int) (planner.Date, int) {
+	d := planner.Date{Year: year, Month: time.Month(month), Day: day}
+	switch {
+	case month < 1 || month > 12 || day < 1 || day > daysIn(year, d.Month) || year > w.today.Year+50:
+		w.wrong(BadDate, i, min(end, len(w.tokens)))
+	case d.Before(w.today):
+		w.wrong(PastDate, i, min(end, len(w.tokens)))
+	}
+	return d, end
+}
+
+func daysIn(year int, m time.Month) int {
+	return time.Date(year, m+1, 0, 12, 0, 0, 0, time.UTC).Day()
+}
