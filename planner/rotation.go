@@ -85,13 +85,17 @@ func (r Rotation) LeftOn(day Date) int {
 // RecipeOn returns the recipe that a dog eats on a day: the one it is being
 // switched to, else its rotation's, else its own. Where the rotation's recipe
 // is gone from the household, the next of the order that is not. ok is false
-// where there is none, and for a dog that the household has not.
+// where there is none, before a transition begins, when the dog has its old
+// food, and for a dog that the household has not.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 	i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
 	if i < 0 {
 		return "", false
 	}
-	if t := TransitionOf(h, dog); t != nil && !day.Before(t.Start) {
+	if t := TransitionOf(h, dog); t != nil && !t.Over(day) {
+		if day.Before(t.Start) {
+			return "", false
+		}
 		if id := t.NewRecipe(h); h.has(id) {
 			return id, true
 		}

@@ -237,12 +237,19 @@ func TestRecipeOn(t *testing.T) {
 	check("its own is gone", "d1", -1, "")
 	check("the rotation's is gone: the next", "d1", 5, "t")
 	h = rotationHome()
-	h.Transitions = []Transition{{Dog: "d1", Recipe: "k", Start: firstMarch.AddDays(2)}, {Dog: "d2", Rotation: "o1", Start: firstMarch}}
-	check("before the transition", "d1", 1, "t")
+	h.Transitions = []Transition{
+		{Dog: "d1", Recipe: "k", Days: 7, Start: firstMarch.AddDays(2)},
+		{Dog: "d2", Rotation: "o1", Days: 7, Start: firstMarch},
+	}
+	check("before the transition", "d1", 1, "")
 	check("in the transition", "d1", 2, "k")
+	check("on its last day", "d1", 8, "k")
+	check("after it", "d1", 9, "t")
 	check("to a rotation: its first", "d2", 5, "t")
 	h.Transitions[0].Done = true
-	check("after the transition", "d1", 2, "t")
+	check("after a transition that is done", "d1", 2, "t")
+	h.Transitions = []Transition{{Dog: "d1", Recipe: "x", Days: 7, Start: firstMarch}}
+	check("to a recipe that is gone", "d1", 5, "l")
 }
 
 func TestForget(t *testing.T) {

@@ -3,7 +3,12 @@ package planner
 import "slices"
 
 // Transition is the days in which a recipe or a rotation replaces an old food
-// step by step.
+// step by step. On each of its days a dog is fed one step's share of the new
+// food, and the next day one step more, unless its stool was not firm. Its
+// methods change nothing: they return what the transition becomes.
+//
+// The rules are common practice, no source: 7 to 14 days, even steps, a step
+// held where the stool is not firm, a step back where it gets no better.
 type Transition struct {
 	Dog       string       `json:"dog"`                // id
 	Old       string       `json:"old"`                // what the old food is called
@@ -12,7 +17,8 @@ type Transition struct {
 	Rotation  string       `json:"rotation,omitempty"` // id
 	Days      int          `json:"days"`               // how many steps, 7-14
 	Start     Date         `json:"start"`              // the first day
-	Checks    []StoolCheck `json:"checks,omitempty"`   // in order of days
+	Checks    []StoolCheck `json:"checks,omitempty"`   // in order of days, one a day
+	Holds     []Hold       `json:"holds,omitempty"`    // by hand, in order of days
 	Done      bool         `json:"done,omitempty"`
 }
 
@@ -20,6 +26,13 @@ type Transition struct {
 type StoolCheck struct {
 	Date  Date  `json:"date"`
 	Stool Stool `json:"stool"`
+}
+
+// Hold is days after which a transition takes no step forward, because a
+// carer wants it so.
+type Hold struct {
+	From  Date `json:"from"`
+	Until Date `json:"until,omitzero"` // the day that is not held any more; zero while it is
 }
 
 // Stool is how it was.
@@ -31,6 +44,136 @@ const (
 	SoftStool  Stool = "soft"
 	LooseStool Stool = "loose"
 )
+
+// Move is what a day of a transition does to the next one's step.
+type Move int
+
+// The moves, in steps.
+const (
+	StepBack    Move = -1 // loose, after a day that was not firm either
+	StepHeld    Move = 0  // soft, loose, or held by hand
+	StepForward Move = 1  // firm, or nobody said
+)
+
+// MoveAfter returns what a day does to the next one's step.
+func (t Transition) MoveAfter(day Date) Move {
+	stool := t.StoolOn(day)
+	before := t.StoolOn(day.AddDays(-1))
+	switch {
+	case stool == LooseStool && (before == LooseStool || before == SoftStool):
+		return StepBack
+	case stool == LooseStool || stool == SoftStool || t.HeldOn(day):
+		return StepHeld
+	}
+	return StepForward
+}
+
+// StoolOn returns what was seen on a day, empty where nobody said.
+func (t Transition) StoolOn(day Date) Stool {
+	for _, c := range t.Checks {
+		if c.Date == day {
+			return c.Stool
+		}
+	}
+	return ""
+}
+
+// HeldOn reports that a day is held by hand.
+func (t Transition) HeldOn(day Date) bool {
+	return slices.ContainsFunc(t.Holds, func(h Hold) bool {
+		return !day.Before(h.From) && (h.Until.IsZero() || day.Before(h.Until))
+	})
+}
+
+// StepOn returns the step of a day: 0 before Start and where it went back to
+// the old food alone, 1 to Days in the transition, Days + 1 from the day on
+// which it is over. Days without a check to come count as firm.
+func (t Transition) StepOn(day Date) int {
+	if t.Start.IsZero() || day.Before(t.Start) {
+		return 0
+	}
+	step, last := 1, t.lastCheck()
+	for d := t.Start; d.Before(day) && step <= t.Days; d = d.AddDays(1) {
+		if last.Before(d) && t.Held() && t.HeldOn(d) {
+			break // for good
+		}
+		step = max(0, step+int(t.MoveAfter(d)))
+	}
+	return step
+}
+
+// lastCheck is the day of the last check, no day where there is none.
+func (t Transition) lastCheck() Date {
+	if len(t.Checks) == 0 {
+		return Date{}
+	}
+	return t.Checks[len(t.Checks)-1].Date
+}
+
+// Held reports that it is held by hand until further notice.
+func (t Transition) Held() bool {
+	return len(t.Holds) > 0 && t.Holds[len(t.Holds)-1].Until.IsZero()
+}
+
+// ShareOn returns the share of a day's kcal that the new food brings, 0-1: 1
+// on the last step and after it.
+func (t Transition) ShareOn(day Date) float64 {
+	if t.Days <= 0 {
+		return 0
+	}
+	return min(1, float64(t.StepOn(day))/float64(t.Days))
+}
+
+// Over reports that a day is after the last step.
+func (t Transition) Over(day Date) bool { return t.Days > 0 && t.StepOn(day) > t.Days }
+
+// OverOn returns the first day after the last step, if every stool to come is
+// firm; no day while it is held by hand.
+func (t Transition) OverOn() Date {
+	if t.Held() || t.Start.IsZero() || t.Days <= 0 {
+		return Date{}
+	}
+	day := t.Start
+	for step := 1; step <= t.Days; day = day.AddDays(1) {
+		step = max(0, step+int(t.MoveAfter(day)))
+	}
+	return day
+}
+
+// Check returns the transition with what was seen on a day, in place of what
+// was said of that day before, and what it does to the next day's step. ok is
+// false for days before Start and after the end, and for no such stool.
+func (t Transition) Check(day Date, s Stool) (out Transition, m Move, ok bool) {
+	if t.Start.IsZero() || day.Before(t.Start) || t.Over(day) || s != FirmStool && s != SoftStool && s != LooseStool {
+		return t, StepHeld, false
+	}
+	t.Checks = slices.Clone(t.Checks)
+	i, found := slices.BinarySearchFunc(t.Checks, day, func(c StoolCheck, d Date) int { return d.DaysTo(c.Date) })
+	if !found {
+		t.Checks = slices.Insert(t.Checks, i, StoolCheck{})
+	}
+	t.Checks[i] = StoolCheck{day, s}
+	return t, t.MoveAfter(day), true
+}
+
+// Hold returns the transition held from a day on: the step of that day is
+// that of the days after it, until Resume. One that is held stays as it is.
+func (t Transition) Hold(day Date) Transition {
+	if !t.Held() {
+		t.Holds = append(slices.Clone(t.Holds), Hold{From: day})
+	}
+	return t
+}
+
+// Resume returns the transition held no more: the day after takes a step
+// forward, if the stool allows. One that is not held stays as it is.
+func (t Transition) Resume(day Date) Transition {
+	if t.Held() {
+		t.Holds = slices.Clone(t.Holds)
+		t.Holds[len(t.Holds)-1].Until = day
+	}
+	return t
+}
 
 // TransitionOf returns the transition of a dog that is not done, nil where
 // there is none.

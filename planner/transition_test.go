@@ -1,0 +1,283 @@
+package planner
+
+import (
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"bowlwright/nutrition"
+)
+
+func tenDays() Transition {
+	return Transition{Dog: "d1", Old: "kibble", OldPer100: 380, Recipe: "t", Days: 10, Start: firstMarch}
+}
+
+// seen returns a transition with a stool a day: f, s, l, or nothing for any
+// other letter.
+func seen(t *testing.T, tr Transition, stools string) Transition {
+	t.Helper()
+	for i, c := range stools {
+		s, said := map[rune]Stool{'f': FirmStool, 's': SoftStool, 'l': LooseStool}[c]
+		if !said {
+			continue
+		}
+		var ok bool
+		if tr, _, ok = tr.Check(firstMarch.AddDays(i), s); !ok {
+			t.Fatalf("%s: day %d was not taken", stools, i)
+		}
+	}
+	return tr
+}
+
+func TestTransitionShares(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		days   int
+		stools string
+		want   []int // steps from the day before Start on
+	}{
+		{"ten days", 10, "", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 11}},
+		{"a week", 7, "fffffff", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 8, 8}},
+		{"two weeks", 14, "", []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 15}},
+		{"one loose day", 7, "ffl", []int{0, 1, 2, 3, 3, 4, 5, 6, 7, 8, 8}},
+		{"soft is held, not put back", 7, "ffsss", []int{0, 1, 2, 3, 3, 3, 3, 4, 5, 6, 7, 8}},
+		{"two loose days", 7, "fffll", []int{0, 1, 2, 3, 4, 4, 3, 4, 5, 6, 7, 8}},
+		{"loose after soft", 7, "fffsl", []int{0, 1, 2, 3, 4, 4, 3, 4, 5, 6, 7, 8}},
+		{"soft after loose gets better", 7, "fffls", []int{0, 1, 2, 3, 4, 4, 4, 5, 6, 7, 8}},
+		{"two loose days, not running", 7, "flfl", []int{0, 1, 2, 2, 3, 3, 4, 5, 6, 7, 8}},
+		{"a day between that nobody saw", 7, "fl-l", []int{0, 1, 2, 2, 3, 3, 4, 5, 6, 7, 8}},
+		{"back to the old food alone", 7, "llll", []int{0, 1, 1, 0, 0, 0, 1, 2, 3}},
+		{"loose on the last day", 7, "ffffffl", []int{0, 1, 2, 3, 4, 5, 6, 7, 7, 8, 8}},
+	} {
+		tr := tenDays()
+		tr.Days = c.days
+		tr = seen(t, tr, c.stools)
+		var got []int
+		for i := range c.want {
+			day := firstMarch.AddDays(i - 1)
+			got = append(got, tr.StepOn(day))
+			if share, want := tr.ShareOn(day), math.Min(1, float64(tr.StepOn(day))/float64(c.days)); share != want {
+				t.Errorf("%s: day %d: share %v, want %v", c.name, i-1, share, want)
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+	// A common plan of ten days in even steps: a tenth more each day.
+	for i, want := range []float64{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1, 1} {
+		if got := tenDays().ShareOn(firstMarch.AddDays(i)); math.Abs(got-want) > 1e-12 {
+			t.Errorf("day %d: %v, want %v", i, got, want)
+		}
+	}
+	if (Transition{}).ShareOn(firstMarch) != 0 || (Transition{Start: firstMarch}).Over(firstMarch) || !(Transition{Start: firstMarch}).OverOn().IsZero() {
+		t.Error("a transition of nothing")
+	}
+}
+
+func TestTransitionProperties(t *testing.T) {
+	rng := rand.New(rand.NewPCG(7, 14))
+	for range 2000 {
+		tr := tenDays()
+		tr.Days = LeastSteps + rng.IntN(MostSteps-LeastSteps+1)
+		for i := range 30 {
+			day := firstMarch.AddDays(i)
+			switch rng.IntN(12) {
+			case 0:
+				tr = tr.Hold(day)
+			case 1, 2:
+				tr = tr.Resume(day)
+			}
+			tr, _, _ = tr.Check(day, []Stool{FirmStool, FirmStool, SoftStool, LooseStool, ""}[rng.IntN(5)])
+		}
+		if tr.Held() && !tr.OverOn().IsZero() {
+			t.Fatalf("held, and over on %v", tr.OverOn())
+		}
+		tr = tr.Resume(firstMarch.AddDays(30))
+		step := 1
+		for i := range 60 {
+			day := firstMarch.AddDays(i)
+			now := tr.StepOn(day)
+			by := StepForward // the rule of the house, said again
+			today, yesterday := tr.StoolOn(day), tr.StoolOn(day.AddDays(-1))
+			switch {
+			case today == LooseStool && yesterday != "" && yesterday != FirmStool:
+				by = StepBack
+			case today == LooseStool, today == SoftStool, tr.HeldOn(day):
+				by = StepHeld
+			}
+			if now != step {
+				t.Fatalf("%+v: day %d is step %d, want %d", tr, i, now, step)
+			}
+			if tr.ShareOn(day.AddDays(1)) < tr.ShareOn(day) && by != StepBack {
+				t.Fatalf("%+v: the share falls after day %d", tr, i)
+			}
+			if step <= tr.Days {
+				step = max(0, step+int(by))
+			}
+		}
+		end := tr.OverOn()
+		if tr.ShareOn(firstMarch.AddDays(59)) != 1 || !tr.Over(end) || tr.Over(end.AddDays(-1)) {
+			t.Fatalf("%+v: never gets there, or not on %v", tr, end)
+		}
+	}
+}
+
+func TestTransitionCheck(t *testing.T) {
+	tr := tenDays()
+	for _, c := range []struct {
+		day  int
+		s    Stool
+		want Move
+		ok   bool
+	}{
+		{-1, FirmStool, StepHeld, false},
+		{0, "hard", StepHeld, false},
+		{0, SoftStool, StepHeld, true},
+		{1, LooseStool, StepBack, true},
+		{1, FirmStool, StepForward, true}, // it was said wrong
+		{0, LooseStool, StepHeld, true},
+		{30, FirmStool, StepHeld, false},
+	} {
+		out, m, ok := tr.Check(firstMarch.AddDays(c.day), c.s)
+		if m != c.want || ok != c.ok {
+			t.Errorf("%s on day %d: %v %v, want %v %v", c.s, c.day, m, ok, c.want, c.ok)
+		}
+		tr = out
+	}
+	if len(tr.Checks) != 2 || tr.Checks[0].Stool != LooseStool || tr.Checks[1].Stool != FirmStool {
+		t.Errorf("kept %v", tr.Checks)
+	}
+	before := tenDays()
+	after, _, _ := before.Check(firstMarch, LooseStool)
+	if _, _, _ = after.Check(firstMarch, FirmStool); len(before.Checks) != 0 || after.Checks[0].Stool != LooseStool {
+		t.Error("a check changed what was before")
+	}
+}
+
+func TestTransitionHold(t *testing.T) {
+	on := func(n int) Date { return firstMarch.AddDays(n) }
+	tr := tenDays().Hold(on(3))
+	if tr.StepOn(on(3)) != 4 || tr.StepOn(on(9)) != 4 || tr.StepOn(Date{9000, 1, 1}) != 4 || !tr.OverOn().IsZero() {
+		t.Errorf("held: step %d, %d", tr.StepOn(on(3)), tr.StepOn(on(9)))
+	}
+	if again := tr.Hold(on(5)); len(again.Holds) != 1 {
+		t.Error("held twice")
+	}
+	tr = tr.Resume(on(6))
+	if tr.StepOn(on(6)) != 4 || tr.StepOn(on(7)) != 5 || tr.OverOn() != on(13) {
+		t.Errorf("goes on: step %d, %d, over on %v", tr.StepOn(on(6)), tr.StepOn(on(7)), tr.OverOn())
+	}
+}
+
+func TestPortionOn(t *testing.T) {
+	tr := Transition{Old: "kibble", OldPer100: 400, Days: 10, Start: firstMarch}
+	r := recipeOf("lean", 300, "fatty", 100) // 500 kcal in 400 g: 1.25 kcal a gram
+	for _, c := range []struct {
+		day      int
+		old, new nutrition.Grams
+	}{
+		// 1000 kcal: 225 g bring 900 kcal, 80 g the other 100.
+		{-1, 250, 0}, {0, 225, 80}, {4, 125, 400}, {9, 0, 800}, {20, 0, 800},
+		// A fifth is 200 kcal, 160 g; the old 800 kcal 200 g.
+		{1, 200, 160},
+	} {
+		got, err := tr.PortionOn(firstMarch.AddDays(c.day), r, testShelf(), 1000, 0, metric)
+		if err != nil || got.Old != c.old || got.New != c.new {
+			t.Errorf("day %d: %v and %v g (%v), want %v and %v", c.day, got.Old, got.New, err, c.old, c.new)
+		}
+	}
+}
+
+func TestPortionAddsUp(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 9))
+	r := twelve()
+	for range 2000 {
+		tr := Transition{OldPer100: LeastPer100 + rng.Float64()*(MostPer100-LeastPer100), Days: 7 + rng.IntN(8), Start: firstMarch}
+		k, meals, u := nutrition.Kcal(100+rng.Float64()*2500), 1+rng.IntN(4), Units{Ounces: rng.IntN(2) == 0}
+		p, err := tr.PortionOn(firstMarch.AddDays(rng.IntN(16)-1), r, nutrition.Default(), k, meals, u)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var old, fresh nutrition.Grams
+		for m := range meals {
+			old, fresh = old+p.OldMeals[m], fresh+p.NewMeals[m]
+		}
+		if math.Abs(float64(old-p.Old)) > 1e-6 || math.Abs(float64(fresh-p.New)) > 1e-6 || p.Old < 0 || p.New < 0 {
+			t.Fatalf("%+v: meals do not add up to the day", p)
+		}
+		// One rounding is left: half a step of the new food where there is any,
+		// else of the old one.
+		left := nutrition.Kcal(2.5 * max(1, float64(p.NewKcal)/max(1, float64(p.New))))
+		if p.Share == 0 {
+			left = nutrition.Kcal(2.5 * tr.OldPer100 / 100)
+		}
+		if p.New == 0 && p.Share > 0 {
+			left += nutrition.Kcal(2.5 * tr.OldPer100 / 100)
+		}
+		if off := math.Abs(float64(p.OldKcal + p.NewKcal - k)); off > float64(left)*1.5+1 {
+			t.Fatalf("%+v at %.0f kcal per 100 g: %v kcal off", p, tr.OldPer100, off)
+		}
+	}
+}
+
+func TestPortionErrors(t *testing.T) {
+	r := recipeOf("lean", 100)
+	for _, c := range []struct {
+		name  string
+		per   float64
+		r     Recipe
+		k     nutrition.Kcal
+		meals int
+		want  ScaleCode
+	}{
+		{"no kcal on the label", 0, r, 500, 2, NoEnergy},
+		{"no number", math.NaN(), r, 500, 2, NoEnergy},
+		{"no kcal for the dog", 380, r, 0, 2, AbsurdAmount},
+		{"more meals than there are", 380, r, 500, 1000, AbsurdAmount},
+		{"an empty recipe", 380, Recipe{}, 500, 2, EmptyRecipe},
+		{"unknown energy", 380, recipeOf("mystery", 100), 500, 2, UnknownEnergy},
+	} {
+		_, err := Transition{OldPer100: c.per, Days: 7, Start: firstMarch}.PortionOn(firstMarch, c.r, testShelf(), c.k, c.meals, metric)
+		var e *ScaleError
+		if !errors.As(err, &e) || e.Code != c.want {
+			t.Errorf("%s: %v, want %s", c.name, err, c.want)
+		}
+	}
+}
+
+func TestTransitionValidate(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		do   func(*Transition)
+		want TransitionCode
+	}{
+		{"right", func(*Transition) {}, ""},
+		{"to a rotation", func(t *Transition) { t.Recipe, t.Rotation = "", "o1" }, ""},
+		{"no such dog", func(t *Transition) { t.Dog = "d9" }, NoSuchDog},
+		{"a dog that is being switched", func(t *Transition) { t.Dog = "d2" }, TwoAtOnce},
+		{"to nothing", func(t *Transition) { t.Recipe = "" }, NoTarget},
+		{"to two", func(t *Transition) { t.Rotation = "o1" }, NoTarget},
+		{"a recipe that is gone", func(t *Transition) { t.Recipe = "x" }, GoneTarget},
+		{"a rotation that is gone", func(t *Transition) { t.Recipe, t.Rotation = "", "o9" }, GoneTarget},
+		{"no kcal", func(t *Transition) { t.OldPer100 = 0 }, NoOldEnergy},
+		{"3.8 kcal", func(t *Transition) { t.OldPer100 = 3.8 }, OddOldEnergy},
+		{"3800 kcal", func(t *Transition) { t.OldPer100 = 3800 }, OddOldEnergy},
+		{"no number", func(t *Transition) { t.OldPer100 = math.NaN() }, OddOldEnergy},
+		{"6 days", func(t *Transition) { t.Days = 6 }, StepCount},
+		{"15 days", func(t *Transition) { t.Days = 15 }, StepCount},
+		{"14 days", func(t *Transition) { t.Days = 14 }, ""},
+		{"no first day", func(t *Transition) { t.Start = Date{} }, NoFirstDay},
+	} {
+		h := rotationHome()
+		h.Transitions = []Transition{{Dog: "d2", Recipe: "t", Days: 7}, {Dog: "d1", Recipe: "t", Days: 7, Done: true}}
+		tr := tenDays()
+		c.do(&tr)
+		var e *TransitionError
+		if errors.As(tr.Validate(h), &e); (e == nil) != (c.want == "") || e != nil && e.Code != c.want {
+			t.Errorf("%s: %v", c.name, e)
+		}
+	}
+}
