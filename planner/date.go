@@ -1,12 +1,13 @@
 package planner
 
 import (
+	"errors"
 	"fmt"
 	"time"
 )
 
-// Date is a day of the calendar, wherever it is that day. The zero value is
-// no day.
+// Date is a day of the proleptic Gregorian calendar, wherever it is that day.
+// The zero value is no day.
 type Date struct {
 	Year  int
 	Month time.Month
@@ -22,15 +23,30 @@ func DateOf(t time.Time) Date {
 // IsZero reports that it is no day.
 func (d Date) IsZero() bool { return d == Date{} }
 
+// Valid reports that it is a day of the years 1 to 9999, those that can be
+// written.
+func (d Date) Valid() bool {
+	return 1 <= d.Year && d.Year <= 9999 && DateOf(d.noon()) == d
+}
+
 // noon is an instant of the day that no rule about clocks touches.
 func (d Date) noon() time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC) }
 
 // AddDays returns the day n days later.
 func (d Date) AddDays(n int) Date { return DateOf(d.noon().AddDate(0, 0, n)) }
 
+// number counts the days of the calendar. A time.Duration would end after 292
+// years.
+func (d Date) number() int { return int((d.noon().Unix() - noonOfEpoch) / secondsPerDay) }
+
+const (
+	secondsPerDay = 24 * 60 * 60
+	noonOfEpoch   = secondsPerDay / 2
+)
+
 // DaysTo returns how many days later another day is, negative where it is
 // earlier.
-func (d Date) DaysTo(other Date) int { return int(other.noon().Sub(d.noon()) / (24 * time.Hour)) }
+func (d Date) DaysTo(other Date) int { return other.number() - d.number() }
 
 // Before reports that a day is earlier than another.
 func (d Date) Before(other Date) bool { return d.noon().Before(other.noon()) }
@@ -55,8 +71,13 @@ func ParseDate(s string) (Date, error) {
 	return DateOf(t), nil
 }
 
-// MarshalText is String.
-func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
+// MarshalText is String. A date that could not be read again is an error.
+func (d Date) MarshalText() ([]byte, error) {
+	if !d.IsZero() && !d.Valid() {
+		return nil, errors.New("planner: no day of the calendar")
+	}
+	return []byte(d.String()), nil
+}
 
 // UnmarshalText reads what MarshalText wrote.
 func (d *Date) UnmarshalText(b []byte) (err error) {
@@ -82,11 +103,27 @@ func ClockOf(t time.Time) Clock { return At(t.Hour(), t.Minute()) }
 func (c Clock) Hour() int   { return int(c) / 60 }
 func (c Clock) Minute() int { return int(c) % 60 }
 
+// Valid reports that a clock can show it.
+func (c Clock) Valid() bool { return 0 <= c && c < minutesPerDay }
+
+const minutesPerDay = 24 * 60
+
 // String prints "07:30".
 func (c Clock) String() string { return fmt.Sprintf("%02d:%02d", c.Hour(), c.Minute()) }
 
-// MarshalText is String.
-func (c Clock) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
+// MarshalText is String. A clock that could not be read again is an error.
+func (c Clock) MarshalText() ([]byte, error) {
+	if !c.Valid() {
+		return nil, errors.New("planner: no time of day")
+	}
+	return []byte(c.String()), nil
+}
+
+// ParseClock reads what String prints.
+func ParseClock(s string) (c Clock, err error) {
+	err = c.UnmarshalText([]byte(s))
+	return c, err
+}
 
 // UnmarshalText reads what MarshalText wrote.
 func (c *Clock) UnmarshalText(b []byte) error {

@@ -45,13 +45,6 @@ const (
 	KeepMissed  MissedRule = "keep"  // the dose is left out, the days stay
 )
 
-// Stock is how much of a supplement is left, counted in its form (capsules,
-// drops, grams where it is weighed).
-type Stock struct {
-	Left   float64 `json:"left"`
-	Warned bool    `json:"warned,omitempty"` // that it runs out within a week
-}
-
 // Quiet is the time of day in which nothing is sent; what falls due in it is
 // sent at its end. It is none where From equals To, and may run over
 // midnight.
@@ -83,4 +76,8 @@ type Occurrence struct {
 	Moment             // by the schedule
 	Send     time.Time // when it is to be said: after quiet hours and snoozes
 	Snoozed  int       // how often it was put off
+
+	// After downtime, as CatchUp fills them:
+	Late   bool // it is said later than it was to be
+	Missed int  // how many of the same reminder before it were not said
 }

@@ -1,6 +1,9 @@
 package planner
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // Schedule says on which days, and when on them, something falls due.
 // Exactly one of EveryDays, Weekdays, MonthDay and Once is set. It is a pure
@@ -24,13 +27,135 @@ type Moment struct {
 	At    time.Time `json:"at"` // the instant, UTC
 }
 
-// Timetable is a schedule in a zone. It satisfies cron.Schedule of
-// github.com/robfig/cron/v3.
-type Timetable struct {
-	Schedule
-	loc *time.Location
+// What a schedule can be (common practice, no source).
+const (
+	MostEveryDays = 366
+	MostTimes     = 24  // a day
+	farthestYears = 100 // from today to an anchor or a last day
+)
+
+// FieldPast says of a day that it is over.
+const FieldPast FieldCode = "past"
+
+// Validate reports the first field that cannot be right as a *FieldError. now
+// is the day in the schedule's zone, by which one-off days are judged. A
+// schedule whose last day is over is right: it has ended.
+func (s Schedule) Validate(now Date) error {
+	for _, check := range []func() error{s.validDays, func() error { return s.validSpan(now) }, s.validTimes} {
+		if err := check(); err != nil {
+			return err
+		}
+	}
+	if _, ok := LoadZone(s.Zone); s.Zone != "" && !ok {
+		return &FieldError{"zone", FieldUnknown}
+	}
+	return nil
 }
 
-// In returns the schedule's timetable in a zone, which is the household's
-// where the schedule has none of its own.
-func (s Schedule) In(loc *time.Location) Timetable { return Timetable{s, loc} }
+// validDays checks that the days are said in one way, and rightly.
+func (s Schedule) validDays() error {
+	ways := 0
+	for _, set := range []bool{s.EveryDays != 0, len(s.Weekdays) > 0, s.MonthDay != 0, s.Once} {
+		if set {
+			ways++
+		}
+	}
+	switch {
+	case ways == 0:
+		return &FieldError{"every-days", FieldZero}
+	case ways > 1:
+		return &FieldError{"every-days", FieldAtOdds}
+	case s.EveryDays < 0:
+		return &FieldError{"every-days", FieldNegative}
+	case s.EveryDays > MostEveryDays:
+		return &FieldError{"every-days", FieldTooLarge}
+	case s.MonthDay < 0:
+		return &FieldError{"month-day", FieldNegative}
+	case s.MonthDay > 31:
+		return &FieldError{"month-day", FieldTooLarge}
+	}
+	for i, day := range s.Weekdays {
+		switch {
+		case day < time.Sunday || day > time.Saturday:
+			return &FieldError{"weekdays", FieldUnknown}
+		case slices.Contains(s.Weekdays[:i], day):
+			return &FieldError{"weekdays", FieldAtOdds}
+		}
+	}
+	return nil
+}
+
+// validSpan checks the first and the last day.
+func (s Schedule) validSpan(now Date) error {
+	switch {
+	case s.Anchor.IsZero():
+		return &FieldError{"anchor", FieldMissing}
+	case !s.Anchor.Valid():
+		return &FieldError{"anchor", FieldUnknown}
+	case s.Anchor.Year < now.Year-farthestYears:
+		return &FieldError{"anchor", FieldTooSmall}
+	case s.Anchor.Year > now.Year+farthestYears:
+		return &FieldError{"anchor", FieldTooLarge}
+	case s.Once && s.Anchor.Before(now):
+		return &FieldError{"anchor", FieldPast}
+	case s.Until.IsZero():
+		return nil
+	case !s.Until.Valid():
+		return &FieldError{"until", FieldUnknown}
+	case s.Until.Before(s.Anchor):
+		return &FieldError{"until", FieldAtOdds}
+	}
+	return nil
+}
+
+// validTimes checks the times of day.
+func (s Schedule) validTimes() error {
+	switch {
+	case len(s.Times) == 0:
+		return &FieldError{"times", FieldMissing}
+	case len(s.Times) > MostTimes:
+		return &FieldError{"times", FieldTooLarge}
+	}
+	for i, c := range s.Times {
+		switch {
+		case c < 0:
+			return &FieldError{"times", FieldNegative}
+		case !c.Valid():
+			return &FieldError{"times", FieldTooLarge}
+		case i > 0 && c <= s.Times[i-1]:
+			return &FieldError{"times", FieldAtOdds} // twice, or not in order
+		}
+	}
+	return nil
+}
+
+// FromCadence returns the schedule of a supplement's cadence. Of so many
+// times a week, the anchor's weekday is the first; every day of the week is
+// every day.
+func FromCadence(c Cadence, anchor Date, times []Clock) Schedule {
+	s := Schedule{Anchor: anchor, Times: slices.Clone(times)}
+	switch {
+	case c.EveryDays > 0:
+		s.EveryDays = c.EveryDays
+	case len(c.Weekdays) > 0:
+		s.Weekdays = slices.Clone(c.Weekdays)
+	case c.PerWeek > 0 && c.PerWeek < 7:
+		s.Weekdays = Spread(c.PerWeek, anchor.Weekday())
+	default:
+		s.EveryDays = 1
+	}
+	return s
+}
+
+// Spread returns n days of the week, as evenly as they go and with first
+// among them, in order from Sunday: three from Monday are Monday, Wednesday
+// and Friday. n outside 1-7 counts as the nearer of the two.
+func Spread(n int, first time.Weekday) []time.Weekday {
+	n = min(max(n, 1), 7)
+	days := make([]time.Weekday, n)
+	for i := range days {
+		days[i] = (first + time.Weekday(i*7/n)) % 7
+	}
+	slices.Sort(days)
+	return days
+}

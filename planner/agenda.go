@@ -1,0 +1,288 @@
+package planner
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strings"
+	"time"
+)
+
+// defaultMeal is when a dog is fed of whom no time is known (common practice,
+// no source).
+var defaultMeal = At(7, 30)
+
+// farthestBack is how much of a span the occurrences of a series are listed
+// for: a clock that is set years ahead must not list them all. Nothing older
+// is ever said, and one-off reminders have no such limit.
+const farthestBack = 400 * 24 * time.Hour
+
+// Agenda returns all that is to be said to a household after one instant and
+// not after another, in order of Send, then of ID: quiet hours, pauses and
+// snoozes are applied, reminders that are off or not yet in force or of a dog
+// that is not there are left out. Of a span of more than 400 days it has the
+// one-off reminders, and the others of the last 400 days.
+func Agenda(h *Household, from, to time.Time) []Occurrence {
+	if !from.Before(to) {
+		return nil
+	}
+	d := newDiary(h)
+	var due []Occurrence
+	for i := range h.Reminders {
+		l, ok := d.line(&h.Reminders[i])
+		if !ok {
+			continue
+		}
+		start := from
+		if limit := to.Add(-farthestBack); !l.Once && start.Before(limit) {
+			start = limit
+		}
+		for o, ok := l.next(start); ok && !o.Send.After(to); o, ok = l.after(o) {
+			due = append(due, o)
+		}
+	}
+	for _, o := range d.snoozed() {
+		if o.Send.After(from) && !o.Send.After(to) {
+			due = append(due, o)
+		}
+	}
+	slices.SortFunc(due, func(a, b Occurrence) int {
+		return cmp.Or(a.Send.Compare(b.Send), strings.Compare(a.ID, b.ID))
+	})
+	return due
+}
+
+// NextDue returns the first instant after another at which something is to be
+// said to a household, in UTC, and whether there is one. What the clock has
+// passed and nobody has said is asked for with the instant up to which all
+// was said.
+func NextDue(h *Household, after time.Time) (time.Time, bool) {
+	if len(h.Reminders) == 0 {
+		return time.Time{}, false
+	}
+	d := newDiary(h)
+	var first time.Time
+	take := func(at time.Time) {
+		if first.IsZero() || at.Before(first) {
+			first = at
+		}
+	}
+	for i := range h.Reminders {
+		if l, ok := d.line(&h.Reminders[i]); ok {
+			if o, ok := l.next(after); ok {
+				take(o.Send)
+			}
+		}
+	}
+	for _, o := range d.snoozed() {
+		if o.Send.After(after) {
+			take(o.Send)
+		}
+	}
+	return first, !first.IsZero()
+}
+
+// diary is a household as its agenda is made.
+type diary struct {
+	*Household
+	loc *time.Location
+}
+
+func newDiary(h *Household) diary { return diary{h, h.Location()} }
+
+// line is a reminder in its diary.
+type line struct {
+	Timetable
+	diary diary
+	of    *Reminder
+}
+
+// line returns a reminder's line, and whether it has one.
+func (d diary) line(r *Reminder) (line, bool) {
+	s, ok := d.ScheduleOf(r)
+	return line{s.In(d.loc), d, r}, ok && !r.Off
+}
+
+// ScheduleOf returns the schedule of a reminder with the times that it takes
+// from its dog: a bowl those at which it is fed, what comes with the meal the
+// first of them, 07:30 where none is known. It reports false where the dog is
+// not there.
+func (h *Household) ScheduleOf(r *Reminder) (Schedule, bool) {
+	s := r.Schedule
+	if r.Dog == "" {
+		return s.withMeal(r, nil), true
+	}
+	for i := range h.Dogs {
+		if h.Dogs[i].ID == r.Dog {
+			return s.withMeal(r, h.Dogs[i].FeedAt), true
+		}
+	}
+	return s, false
+}
+
+// withMeal puts the times of a dog's meals in the place of its own where its
+// reminder follows them.
+func (s Schedule) withMeal(r *Reminder, meals []Clock) Schedule {
+	switch {
+	case r.WithMeal && len(meals) > 0:
+		s.Times = meals[:1]
+	case r.WithMeal:
+		s.Times = []Clock{defaultMeal}
+	case r.Kind == BowlReminder && len(meals) > 0:
+		s.Times = meals
+	}
+	return s
+}
+
+// next returns the first occurrence of a line that is to be said after an
+// instant.
+func (l line) next(after time.Time) (Occurrence, bool) {
+	// What falls due in a quiet time is said at its end. The order stays, so
+	// that the first to fall due is the first to be said.
+	if start, _, quiet := l.diary.Quiet.span(after, l.diary.loc); quiet {
+		after = start.Add(-time.Nanosecond)
+	}
+	return l.from(after)
+}
+
+// after returns the occurrence of a line that follows another.
+func (l line) after(o Occurrence) (Occurrence, bool) { return l.from(o.At) }
+
+// from returns the first occurrence of a line that falls due after an
+// instant, and neither lies in a pause nor was put off.
+func (l line) from(after time.Time) (Occurrence, bool) {
+	if after.Before(l.of.Since) {
+		after = l.of.Since
+	}
+	for {
+		m, ok := l.NextMoment(after)
+		if !ok {
+			return Occurrence{}, false
+		}
+		if until, paused := l.diary.paused(l.of, m.Date); paused {
+			after = Instant(until, 0, l.loc).Add(-time.Nanosecond)
+			if after.Before(m.At) {
+				after = m.At
+			}
+			continue
+		}
+		o := l.diary.occurrence(l.of, m)
+		if _, put := l.diary.snooze(o.ID); put {
+			after = m.At
+			continue
+		}
+		o.Send = l.diary.Quiet.Send(m.At, l.diary.loc)
+		return o, true
+	}
+}
+
+// paused reports that nothing is said of a reminder on a day, and the day on
+// which it may go on. What is said on the evening before is of the day after.
+func (d diary) paused(r *Reminder, day Date) (until Date, ok bool) {
+	about := day
+	if r.Kind == FreezerReminder {
+		about = day.AddDays(1)
+	}
+	for _, p := range d.Pauses {
+		if (p.Dog == "" || p.Dog == r.Dog) && !about.Before(p.From) && about.Before(p.Until) {
+			return day.AddDays(about.DaysTo(p.Until)), true
+		}
+	}
+	return Date{}, false
+}
+
+// snooze returns the last that put an occurrence off.
+func (d diary) snooze(id string) (Snooze, bool) {
+	for _, s := range slices.Backward(d.Snoozes) {
+		if s.Of == id {
+			return s, true
+		}
+	}
+	return Snooze{}, false
+}
+
+// snoozed returns the occurrences that were put off, each at its new time,
+// whether or not the schedule still has them.
+func (d diary) snoozed() []Occurrence {
+	var put []Occurrence
+	for i, s := range d.Snoozes {
+		if last, _ := d.snooze(s.Of); last != d.Snoozes[i] {
+			continue
+		}
+		o, r, ok := d.Occurrence(s.Of)
+		if !ok || r.Off {
+			continue
+		}
+		schedule, ok := d.ScheduleOf(r)
+		if !ok {
+			continue
+		}
+		o.Send, o.Snoozed = d.Quiet.Send(s.Until.UTC(), d.loc), s.Times
+		on := DateOf(o.Send.In(schedule.In(d.loc).Location()))
+		if _, paused := d.paused(r, o.Date); paused {
+			continue
+		}
+		if _, paused := d.paused(r, on); paused {
+			continue
+		}
+		put = append(put, o)
+	}
+	return put
+}
+
+// occurrence returns a moment of a reminder as it falls due.
+func (d diary) occurrence(r *Reminder, m Moment) Occurrence {
+	return Occurrence{ID: OccurrenceID(d.ID, r.ID, m), Reminder: r.ID, Moment: m, Send: m.At}
+}
+
+// OccurrenceID returns the id of a moment of a household's reminder.
+func OccurrenceID(household, reminder string, m Moment) string {
+	b := make([]byte, 0, len(household)+len(reminder)+len("//2026-03-02T07:30"))
+	b = append(append(b, household...), '/')
+	b = append(append(b, reminder...), '/')
+	b = append(append(b, m.Date.String()...), 'T')
+	return string(append(b, m.Clock.String()...))
+}
+
+// ParseOccurrence reads an id: the household's id, the reminder's, and the
+// day and the time of day; the instants are not in it.
+func ParseOccurrence(id string) (household, reminder string, m Moment, err error) {
+	rest, when, ok := cutLast(id, "/")
+	household, reminder, also := cutLast(rest, "/")
+	date, clock, timed := strings.Cut(when, "T")
+	if !ok || !also || !timed || household == "" || reminder == "" {
+		return "", "", Moment{}, errors.New("planner: no occurrence")
+	}
+	if m.Date, err = ParseDate(date); err != nil {
+		return "", "", Moment{}, err
+	}
+	if m.Clock, err = ParseClock(clock); err != nil {
+		return "", "", Moment{}, err
+	}
+	return household, reminder, m, nil
+}
+
+// cutLast cuts s at the last separator.
+func cutLast(s, sep string) (before, after string, found bool) {
+	if i := strings.LastIndex(s, sep); i >= 0 {
+		return s[:i], s[i+len(sep):], true
+	}
+	return s, "", false
+}
+
+// Occurrence returns the occurrence of an id and its reminder, and whether
+// the household has them. It does not ask whether the reminder's schedule
+// still has that time; Send is the instant at which it fell due.
+func (h *Household) Occurrence(id string) (Occurrence, *Reminder, bool) {
+	household, reminder, m, err := ParseOccurrence(id)
+	if err != nil || household != h.ID {
+		return Occurrence{}, nil, false
+	}
+	i := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.ID == reminder })
+	if i < 0 {
+		return Occurrence{}, nil, false
+	}
+	r := &h.Reminders[i]
+	m.At = Instant(m.Date, m.Clock, r.Schedule.In(h.Location()).Location())
+	return Occurrence{ID: id, Reminder: r.ID, Moment: m, Send: m.At}, r, true
+}

@@ -1,0 +1,71 @@
+package planner
+
+import "time"
+
+// What is late (common practice, no source).
+const (
+	LateAfter  = 15 * time.Minute // something is marked late
+	BowlTooOld = 4 * time.Hour    // a bowl is not worth saying any more
+)
+
+// CatchUp parts what is due, as Agenda lists it up to now, into what is still
+// to be said and what has passed, each in the order in which it was listed.
+// After downtime there is at most one of each reminder to say:
+//
+//   - of a bowl the last, unless it is more than BowlTooOld late or the dog's
+//     next meal has come
+//   - of a morning's or an evening's message the last, on its own day only
+//   - of a supplement the last, unless its next dose is to be given later on
+//     this day, for two on one day would be a double dose
+//   - of a check-in or a note the last, however late
+//
+// What is said more than LateAfter after its time is marked Late, and has in
+// Missed how many of its reminder before it have passed.
+func CatchUp(h *Household, due []Occurrence, now time.Time) (say, passed []Occurrence) {
+	d := newDiary(h)
+	last := map[string]int{} // by reminder
+	missed := map[string]int{}
+	for i, o := range due {
+		if j, ok := last[o.Reminder]; ok {
+			missed[o.Reminder]++
+			if o.At.Before(due[j].At) { // what was put off may be of a time before
+				continue
+			}
+		}
+		last[o.Reminder] = i
+	}
+	for i, o := range due {
+		if last[o.Reminder] != i || d.over(o, now) {
+			passed = append(passed, o)
+			continue
+		}
+		o.Late = now.Sub(o.Send) > LateAfter
+		o.Missed = missed[o.Reminder]
+		say = append(say, o)
+	}
+	return say, passed
+}
+
+// over reports that an occurrence is not to be said any more.
+func (d diary) over(o Occurrence, now time.Time) bool {
+	_, r, ok := d.Occurrence(o.ID)
+	if !ok {
+		return true
+	}
+	l, ok := d.line(r)
+	if !ok {
+		return true
+	}
+	today := DateOf(now.In(l.loc))
+	switch r.Kind {
+	case BowlReminder:
+		next, ok := l.NextMoment(o.At)
+		return now.Sub(o.Send) > BowlTooOld || ok && !next.At.After(now)
+	case MorningReminder, FreezerReminder:
+		return DateOf(o.Send.In(l.loc)) != today
+	case SupplementReminder:
+		next, ok := l.from(now)
+		return ok && next.Date == today && DateOf(o.Send.In(l.loc)) != today
+	}
+	return false
+}
