@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"time"
+	"unicode/utf8"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -28,6 +29,9 @@ func (t *boltTx) PutDue(d Due) error {
 	const op = "put due"
 	if d.Household == "" {
 		return classify(op, errNoID)
+	}
+	if !utf8.ValidString(d.Household) {
+		return classify(op, errNoText)
 	}
 	d.At, d.Through = d.At.UTC(), d.Through.UTC()
 	data, err := json.Marshal(d)
@@ -56,6 +60,16 @@ func (t *boltTx) PutDue(d Due) error {
 		return nil
 	}
 	return t.put(op, bucketDueAt, dueKey(d.At, d.Household), nil)
+}
+
+// deleteDue forgets when a household was due. One that PutDue refuses has no
+// record.
+func (t *boltTx) deleteDue(op, household string) error {
+	before, err := t.Due(household)
+	if err != nil || before.Household == "" {
+		return err
+	}
+	return classify(op, t.PutDue(Due{Household: household}))
 }
 
 var errDueIndex = errors.New("the index names a time at which nothing is due")

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"slices"
 	"time"
+	"unicode/utf8"
 
 	bolt "go.etcd.io/bbolt"
 
@@ -17,7 +18,10 @@ import (
 // read, however many bowls were fed in it, and a query over several streams
 // costs one jump for each besides what it returns.
 
-var errNoID = errors.New("an id is needed")
+var (
+	errNoID   = errors.New("an id is needed")
+	errNoText = errors.New("an id is not text") // JSON would keep another than the key has
+)
 
 // streamKey begins the keys of a stream.
 func streamKey(household string, kind planner.EntryKind, dog string) []byte {
@@ -70,6 +74,9 @@ func (t *boltTx) PutEntry(household string, e planner.Entry) error {
 	const op = "put entry"
 	if e.ID == "" {
 		return classify(op, errNoID)
+	}
+	if !utf8.ValidString(e.ID) || !utf8.ValidString(e.Dog) || !utf8.ValidString(string(e.Kind)) {
+		return classify(op, errNoText)
 	}
 	key := entryKey(household, e)
 	before, err := t.place(op, household, e.ID)

@@ -134,8 +134,7 @@ func (t *boltTx) DeleteHousehold(id string) error {
 	if err := t.deleteJournal(op, id); err != nil {
 		return err
 	}
-	// A household without a name has nothing due, and no record to remove.
-	if err := t.PutDue(Due{Household: id}); id != "" && err != nil {
+	if err := t.deleteDue(op, id); err != nil {
 		return err
 	}
 	if err := t.PutEnding(id, time.Time{}); err != nil {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -14,7 +15,7 @@ import (
 type entry struct{ household, id string }
 
 func (t *memoryTx) PutEntry(household string, e planner.Entry) error {
-	if e.ID == "" {
+	if e.ID == "" || !utf8.ValidString(e.ID+e.Dog+string(e.Kind)) {
 		return failure("put entry", store.Internal, errNoKey)
 	}
 	data, err := encode("put entry", e)
@@ -69,7 +70,7 @@ func (t *memoryTx) Due(household string) (store.Due, error) {
 }
 
 func (t *memoryTx) PutDue(d store.Due) error {
-	if d.Household == "" {
+	if d.Household == "" || !utf8.ValidString(d.Household) {
 		return failure("put due", store.Internal, errNoKey)
 	}
 	d.At, d.Through = d.At.UTC(), d.Through.UTC()

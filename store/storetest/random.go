@@ -145,7 +145,7 @@ func (r *runner) household() *planner.Household {
 
 func (r *runner) operation() operation {
 	r.tick++
-	switch n := r.rand.IntN(20); {
+	switch n := r.rand.IntN(26); {
 	case n < 2:
 		return r.eventOperation()
 	case n < 5:
@@ -160,6 +160,10 @@ func (r *runner) operation() operation {
 		return r.adapterOperation()
 	case n < 18:
 		return r.chatOperation()
+	case n < 22:
+		return r.entryOperation()
+	case n < 24:
+		return r.dueOperation()
 	}
 	if r.rand.IntN(4) == 0 {
 		return r.inboxOperation()

@@ -23,6 +23,8 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"households", households},
 		{"dialogues", dialogues}, {"changes", changes}, {"adapter notes", adapterNotes},
 		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"numbers", numbers}, {"inbox", inbox},
+		{"journal", journal}, {"an entry is replaced", entryReplaced}, {"queries of the journal", entryQueries},
+		{"names in the journal", journalNames}, {"a journal is forgotten", journalForgotten}, {"agenda", agenda},
 		{"pending chats", pendingChats}, {"blocked", blocked}, {"dead", dead},
 		{"an error undoes", errorUndoes}, {"a panic undoes", panicUndoes}, {"an exit undoes", exitUndoes},
 		{"a view does not write", viewDoesNotWrite}, {"a view is one state", viewIsOneState},

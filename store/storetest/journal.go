@@ -1,0 +1,306 @@
+package storetest
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// weighed is an entry with an id and a time, in hours after the morning.
+func weighed(id string, hours int) planner.Entry {
+	at := morning.Add(time.Duration(hours) * time.Hour)
+	return planner.Entry{
+		ID: id, Kind: planner.Weighed, Dog: "d1", At: at, Date: planner.DateOf(at),
+		Person: person, Entered: morning, Weight: 19.4,
+	}
+}
+
+func of(e planner.Entry, kind planner.EntryKind, dog string) planner.Entry {
+	e.Kind, e.Dog = kind, dog
+	return e
+}
+
+// wantEntries compares the ids of what a query finds.
+func wantEntries(t *testing.T, tx store.Tx, household string, q store.EntryQuery, want ...string) {
+	t.Helper()
+	all, err := tx.Entries(household, q)
+	var got []string
+	for _, e := range all {
+		got = append(got, e.ID)
+	}
+	if err != nil || !slices.Equal(got, want) {
+		t.Errorf("entries of %q by %+v: %q, %v, want %q", household, q, got, err, want)
+	}
+}
+
+func journal(t *testing.T, s store.Store) {
+	full := planner.Entry{
+		ID: "e1", Kind: planner.Away, Dog: "d1", At: morning, Date: planner.DateOf(morning), Person: person,
+		Entered: morning.Add(time.Minute), Of: "quayside/m1/2026-03-03T07:30", Weight: 19.4, Score: 5, Kcal: 812,
+		Recipe: "r1", Amount: 2.5, Stool: planner.SoftStool, Until: planner.DateOf(morning).AddDays(13), Text: "two biscuits\n\x00ü",
+	}
+	update(t, s, func(tx store.Tx) error {
+		_, err := tx.Entry("quayside", "e1")
+		wantCode(t, "an entry of an empty store", err, store.NotFound)
+		wantEntries(t, tx, "quayside", store.EntryQuery{})
+		wantCode(t, "an entry without an id", tx.PutEntry("quayside", planner.Entry{}), store.Internal)
+		for _, part := range []func(*planner.Entry){
+			func(e *planner.Entry) { e.ID = "\xff" }, func(e *planner.Entry) { e.Dog = "\xff" }, func(e *planner.Entry) { e.Kind = "\xff" },
+		} {
+			e := full
+			part(&e)
+			wantCode(t, "an entry whose key is no text", tx.PutEntry("quayside", e), store.Internal)
+		}
+		bad := full
+		bad.Weight = nutrition.Kilograms(math.Inf(1))
+		wantCode(t, "an entry that is no number", tx.PutEntry("quayside", bad), store.Internal)
+		wantEntries(t, tx, "quayside", store.EntryQuery{})
+		return cmp.Or(tx.DeleteEntry("quayside", "e1"), tx.PutEntry("quayside", full), tx.PutEntry("mill", weighed("e1", 0)))
+	})
+	update(t, s, func(tx store.Tx) error {
+		got, err := tx.Entry("quayside", "e1")
+		if err != nil || !reflect.DeepEqual(got, full) {
+			t.Errorf("entry = %+v, %v\nwant %+v", got, err, full)
+		}
+		if all, err := tx.Entries("quayside", store.EntryQuery{}); err != nil || !reflect.DeepEqual(all, []planner.Entry{full}) {
+			t.Errorf("entries = %+v, %v\nwant %+v", all, err, full)
+		}
+		return tx.DeleteEntry("quayside", "e1")
+	})
+	view(t, s, func(tx store.Tx) error {
+		_, err := tx.Entry("quayside", "e1")
+		wantCode(t, "an entry after it was deleted", err, store.NotFound)
+		wantEntries(t, tx, "quayside", store.EntryQuery{})
+		wantEntries(t, tx, "mill", store.EntryQuery{}, "e1")
+		wantCode(t, "putting an entry in a view", tx.PutEntry("mill", full), store.Internal)
+		wantCode(t, "deleting an entry in a view", tx.DeleteEntry("mill", "e1"), store.Internal)
+		wantCode(t, "deleting no entry in a view", tx.DeleteEntry("mill", "e9"), store.Internal)
+		return nil
+	})
+}
+
+// entryReplaced puts an entry again with everything changed that tells where
+// it is kept.
+func entryReplaced(t *testing.T, s store.Store) {
+	update(t, s, func(tx store.Tx) error {
+		return cmp.Or(tx.PutEntry("quayside", weighed("a", 1)), tx.PutEntry("quayside", weighed("b", 2)))
+	})
+	for _, e := range []planner.Entry{
+		weighed("a", 3), of(weighed("a", 3), planner.Fed, "d1"), of(weighed("a", 3), planner.Fed, "d2"),
+		of(weighed("a", 3), planner.Fed, ""), weighed("a", 3), weighed("a", 3),
+	} {
+		update(t, s, func(tx store.Tx) error { return tx.PutEntry("quayside", e) })
+		view(t, s, func(tx store.Tx) error {
+			wantEntries(t, tx, "quayside", store.EntryQuery{}, "b", "a")
+			if got, err := tx.Entry("quayside", "a"); err != nil || !reflect.DeepEqual(got, e) {
+				t.Errorf("entry = %+v, %v\nwant %+v", got, err, e)
+			}
+			return nil
+		})
+	}
+}
+
+func entryQueries(t *testing.T, s store.Store) {
+	update(t, s, func(tx store.Tx) error {
+		for _, e := range []planner.Entry{
+			weighed("c", 2), weighed("b", 2), weighed("a", 5), of(weighed("f", 2), planner.Fed, "d1"),
+			of(weighed("g", 3), planner.Fed, "d2"), of(weighed("h", 4), planner.Away, ""), of(weighed("w2", 6), planner.Weighed, "d2"),
+			of(weighed("d10", 7), planner.Weighed, "d10"), weighed("early", -24*365*100), weighed("late", 24*365*100),
+			{ID: "zero", Kind: planner.Weighed, Dog: "d1"},
+		} {
+			if err := tx.PutEntry("quayside", e); err != nil {
+				return err
+			}
+		}
+		return cmp.Or(tx.PutEntry("quaysid", weighed("x", 3)), tx.PutEntry("quayside2", weighed("y", 3)))
+	})
+	kinds := func(k ...planner.EntryKind) []planner.EntryKind { return k }
+	hour := func(n int) time.Time { return morning.Add(time.Duration(n) * time.Hour) }
+	all := []string{"zero", "early", "b", "c", "f", "g", "h", "a", "w2", "d10", "late"}
+	newest := slices.Clone(all)
+	slices.Reverse(newest)
+	for _, c := range []struct {
+		q    store.EntryQuery
+		want []string
+	}{
+		{store.EntryQuery{}, all},
+		{store.EntryQuery{Newest: true}, newest},
+		{store.EntryQuery{Limit: 4}, all[:4]},
+		{store.EntryQuery{Newest: true, Limit: 3}, newest[:3]},
+		{store.EntryQuery{Limit: 1000}, all},
+		{store.EntryQuery{Dog: "d1"}, []string{"zero", "early", "b", "c", "f", "a", "late"}},
+		{store.EntryQuery{Dog: "d2"}, []string{"g", "w2"}},
+		{store.EntryQuery{Dog: "d"}, nil},
+		{store.EntryQuery{Kinds: kinds(planner.Fed)}, []string{"f", "g"}},
+		{store.EntryQuery{Kinds: kinds(planner.Fed, planner.Away, planner.Fed)}, []string{"f", "g", "h"}},
+		{store.EntryQuery{Kinds: kinds(planner.Fed), Dog: "d2"}, []string{"g"}},
+		{store.EntryQuery{Kinds: kinds(planner.Given)}, nil},
+		{store.EntryQuery{From: hour(2), To: hour(5)}, []string{"b", "c", "f", "g", "h"}},
+		{store.EntryQuery{From: hour(2), To: hour(5), Newest: true, Limit: 2}, []string{"h", "g"}},
+		{store.EntryQuery{From: hour(2).Add(1), To: hour(3)}, nil},
+		{store.EntryQuery{From: hour(5), To: hour(2)}, nil},
+		{store.EntryQuery{From: hour(3)}, []string{"g", "h", "a", "w2", "d10", "late"}},
+		{store.EntryQuery{To: hour(2)}, []string{"zero", "early"}},
+		{store.EntryQuery{To: hour(2), Newest: true, Limit: 1}, []string{"early"}},
+		{store.EntryQuery{Kinds: kinds(planner.Weighed), Dog: "d1", Newest: true, Limit: 2}, []string{"late", "a"}},
+		{store.EntryQuery{Kinds: kinds(planner.Weighed), Dog: "d1", From: hour(2), Limit: 2}, []string{"b", "c"}},
+	} {
+		view(t, s, func(tx store.Tx) error {
+			wantEntries(t, tx, "quayside", c.q, c.want...)
+			got, err := tx.Entries("quayside", c.q)
+			for _, e := range got {
+				if !c.q.Finds(e) {
+					t.Errorf("%+v does not find %q", c.q, e.ID)
+				}
+			}
+			return err
+		})
+	}
+}
+
+// journalNames uses names that begin one another, or look like a part of a
+// key.
+func journalNames(t *testing.T, s store.Store) {
+	names := []string{"", "a", "ab", "a\x00", "\x00", "\x01", "\x01a", "\U0010ffff\U0010ffff\U0010ffff\U0010ffff"}
+	id := func(parts ...string) string { return fmt.Sprintf("%q", parts) }
+	update(t, s, func(tx store.Tx) error {
+		for _, household := range names {
+			for _, kind := range names {
+				for _, dog := range names {
+					e := of(weighed(id(household, kind, dog), 1), planner.EntryKind(kind), dog)
+					if err := tx.PutEntry(household, e); err != nil {
+						return err
+					}
+				}
+			}
+		}
+		return nil
+	})
+	view(t, s, func(tx store.Tx) error {
+		for _, household := range names {
+			if all, err := tx.Entries(household, store.EntryQuery{}); len(all) != len(names)*len(names) || err != nil {
+				t.Errorf("%q has %d entries, %v, want %d", household, len(all), err, len(names)*len(names))
+			}
+			for _, kind := range names {
+				for _, dog := range names[1:] { // no dog is any dog
+					q := store.EntryQuery{Kinds: []planner.EntryKind{planner.EntryKind(kind)}, Dog: dog}
+					wantEntries(t, tx, household, q, id(household, kind, dog))
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// wantDue compares the households that are due by a time.
+func wantDue(t *testing.T, tx store.Tx, by time.Time, limit int, want ...string) {
+	t.Helper()
+	all, err := tx.DueBy(by, limit)
+	var got []string
+	for _, d := range all {
+		got = append(got, d.Household)
+		if single, err := tx.Due(d.Household); single != d || err != nil {
+			t.Errorf("due of %s = %+v, %v, want %+v", d.Household, single, err, d)
+		}
+	}
+	if err != nil || !slices.Equal(got, want) {
+		t.Errorf("due by %v: %q, %v, want %q", by, got, err, want)
+	}
+}
+
+func agenda(t *testing.T, s store.Store) {
+	hour := func(n int) time.Time { return morning.Add(time.Duration(n) * time.Hour) }
+	late := morning.AddDate(500, 0, 0)
+	wantNext := func(tx store.Tx, want time.Time) {
+		t.Helper()
+		if next, err := tx.NextDue(); err != nil || next != want {
+			t.Errorf("next due: %v, %v, want %v", next, err, want)
+		}
+	}
+	update(t, s, func(tx store.Tx) error {
+		if d, err := tx.Due("quayside"); d != (store.Due{}) || err != nil {
+			t.Errorf("due in an empty store: %+v, %v", d, err)
+		}
+		wantNext(tx, time.Time{})
+		wantDue(t, tx, late, 10)
+		wantCode(t, "due for no household", tx.PutDue(store.Due{At: morning}), store.Internal)
+		wantCode(t, "due for a name that is no text", tx.PutDue(store.Due{Household: "\xff", At: morning}), store.Internal)
+		never := time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC) // beyond what RFC 3339 can say
+		wantCode(t, "due in a year of five figures", tx.PutDue(store.Due{Household: "quayside", At: never}), store.Internal)
+		return cmp.Or(tx.PutDue(store.Due{Household: "none"}), tx.PutDue(store.Due{Household: "mill", At: hour(2), Through: hour(1)}),
+			tx.PutDue(store.Due{Household: "quayside", At: hour(1).In(time.FixedZone("", 3600))}),
+			tx.PutDue(store.Due{Household: "harbour", At: hour(2)}), tx.PutDue(store.Due{Household: "old", At: time.Unix(-1, 999)}))
+	})
+	update(t, s, func(tx store.Tx) error {
+		wantNext(tx, time.Unix(-1, 999).UTC())
+		wantDue(t, tx, hour(0), 10, "old")
+		wantDue(t, tx, hour(1).Add(-1), 10, "old")
+		wantDue(t, tx, hour(1), 10, "old", "quayside")
+		wantDue(t, tx, late, 10, "old", "quayside", "harbour", "mill")
+		wantDue(t, tx, late, 3, "old", "quayside", "harbour")
+		wantDue(t, tx, late, 0)
+		if d, err := tx.Due("mill"); d != (store.Due{Household: "mill", At: hour(2), Through: hour(1)}) || err != nil {
+			t.Errorf("due of the mill: %+v, %v", d, err)
+		}
+		// It moves to another time, out of the index, and to the same time.
+		return cmp.Or(tx.PutDue(store.Due{Household: "old", At: hour(3), Through: hour(0)}),
+			tx.PutDue(store.Due{Household: "harbour", Through: hour(2)}),
+			tx.PutDue(store.Due{Household: "mill", At: hour(2), Through: hour(2)}), tx.PutDue(store.Due{Household: "quayside"}))
+	})
+	update(t, s, func(tx store.Tx) error {
+		wantNext(tx, hour(2))
+		wantDue(t, tx, late, 10, "mill", "old")
+		if d, err := tx.Due("harbour"); d != (store.Due{Household: "harbour", Through: hour(2)}) || err != nil {
+			t.Errorf("a household out of the index: %+v, %v", d, err)
+		}
+		if d, err := tx.Due("quayside"); d != (store.Due{}) || err != nil {
+			t.Errorf("a household of which nothing is kept: %+v, %v", d, err)
+		}
+		return cmp.Or(tx.PutDue(store.Due{Household: "harbour", At: hour(1)}), tx.DeleteHousehold("mill"), tx.DeleteHousehold("nobody"))
+	})
+	view(t, s, func(tx store.Tx) error {
+		wantDue(t, tx, late, 10, "harbour", "old")
+		if d, err := tx.Due("mill"); d != (store.Due{}) || err != nil {
+			t.Errorf("due of a household that was forgotten: %+v, %v", d, err)
+		}
+		wantCode(t, "putting what is due in a view", tx.PutDue(store.Due{Household: "x", At: morning}), store.Internal)
+		wantCode(t, "putting nothing in a view", tx.PutDue(store.Due{Household: "x"}), store.Internal)
+		return nil
+	})
+}
+
+// journalForgotten deletes one of three households with journals.
+func journalForgotten(t *testing.T, s store.Store) {
+	names := []string{"quaysid", "quayside", "quayside2"}
+	update(t, s, func(tx store.Tx) error {
+		for _, id := range names {
+			for n := range 30 {
+				e := of(weighed(fmt.Sprint("e", n), n), []planner.EntryKind{planner.Fed, planner.Weighed}[n%2], fmt.Sprint("d", n%3))
+				if err := tx.PutEntry(id, e); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+	update(t, s, func(tx store.Tx) error { return tx.DeleteHousehold("quayside") })
+	view(t, s, func(tx store.Tx) error {
+		for _, id := range names {
+			all, err := tx.Entries(id, store.EntryQuery{})
+			if want := map[bool]int{true: 0, false: 30}[id == "quayside"]; len(all) != want || err != nil {
+				t.Errorf("%s has %d entries, %v, want %d", id, len(all), err, want)
+			}
+			_, err = tx.Entry(id, "e7")
+			wantCode(t, id+": one entry", err, map[bool]store.Code{true: store.NotFound}[id == "quayside"])
+		}
+		return nil
+	})
+}
