@@ -49,7 +49,7 @@ func transport() *http.Transport {
 func newClient(token, api string) (*client, error) {
 	c := &client{http: &http.Client{Transport: transport()}, api: strings.TrimSuffix(api, "/"), token: token}
 	var err error
-	c.bot, err = tg.New(token, tg.WithSkipGetMe(), tg.WithServerURL(c.api), tg.WithHTTPClient(longPoll, c.http),
+	c.bot, err = tg.New(token, tg.WithSkipGetMe(), tg.WithServerURL(c.api), tg.WithHTTPClient(longPoll, whole{c.http}),
 		tg.WithErrorsHandler(func(error) {}), // what it reports is returned by the call too
 		tg.WithNotAsyncHandlers())
 	if err != nil {
