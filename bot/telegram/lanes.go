@@ -20,19 +20,23 @@ type job struct {
 	at     time.Time
 }
 
-// lanes runs jobs: those of one lane in order, different lanes in parallel. A
-// chat keeps its lane for as long as any of its jobs is under way, so that its
-// order holds while it changes households.
+// lanes runs jobs: those of one lane in order, different lanes in parallel and
+// in turn. A chat keeps its lane for as long as any of its jobs is under way,
+// so that its order holds while it changes households.
 type lanes struct {
-	do    func(job)
-	slots chan struct{}
+	do func(job)
 
 	mu      sync.Mutex
-	changed *sync.Cond
+	changed *sync.Cond // a job came to an end, or no more are begun
+	begun   *sync.Cond // a lane is ready, or no more are begun
 	chats   map[string]*lane
 	byKey   map[string]*lane
-	waiting int // jobs in hand
+	ready   []*lane // that have a job which is not being done
+	workers int     // goroutines; they stay, since a new one's stack has to grow first
+	idle    int     // those that wait for a lane
+	waiting int     // jobs in hand
 	closed  bool
+	ended   bool // the workers go home
 }
 
 type lane struct {
@@ -42,8 +46,8 @@ type lane struct {
 }
 
 func newLanes(do func(job)) *lanes {
-	l := &lanes{do: do, slots: make(chan struct{}, mostAtOnce), chats: map[string]*lane{}, byKey: map[string]*lane{}}
-	l.changed = sync.NewCond(&l.mu)
+	l := &lanes{do: do, chats: map[string]*lane{}, byKey: map[string]*lane{}}
+	l.changed, l.begun = sync.NewCond(&l.mu), sync.NewCond(&l.mu)
 	return l
 }
 
@@ -74,33 +78,55 @@ func (l *lanes) put(j job) (ok, full bool) {
 	on.queue = append(on.queue, j)
 	l.waiting++
 	if len(on.queue) == 1 {
-		go l.run(on)
+		l.begin(on)
 	}
 	return true, false
 }
 
-// run does the jobs of a lane until there are none; the first of the queue is
-// the one being done.
-func (l *lanes) run(on *lane) {
+// begin has somebody do the first job of a lane.
+func (l *lanes) begin(on *lane) {
+	l.ready = append(l.ready, on)
+	switch {
+	case l.idle > 0:
+		l.begun.Signal()
+	case l.workers < mostAtOnce:
+		l.workers++
+		go l.work()
+	}
+}
+
+// work does jobs until the lanes are closed and empty; the first of a lane's
+// queue is the one being done.
+func (l *lanes) work() {
+	l.mu.Lock()
+	defer l.mu.Unlock()
 	for {
-		l.slots <- struct{}{}
-		l.mu.Lock()
+		for len(l.ready) == 0 {
+			if l.ended {
+				l.workers--
+				l.changed.Broadcast()
+				return
+			}
+			l.idle++
+			l.begun.Wait()
+			l.idle--
+		}
+		on := l.ready[0]
+		l.ready = l.ready[1:]
 		j, stop := on.queue[0], l.closed
 		l.mu.Unlock()
 		if !stop {
 			l.do(j)
 		}
-		<-l.slots
-		if !l.next(on, j) {
-			return
+		l.mu.Lock()
+		if l.over(on, j) {
+			l.ready = append(l.ready, on) // this goroutine is free for it, or for another
 		}
 	}
 }
 
-// next takes the job that was done out of a lane; false where it was the last.
-func (l *lanes) next(on *lane, j job) bool {
-	l.mu.Lock()
-	defer l.mu.Unlock()
+// over takes the job that was done out of a lane; false where it was the last.
+func (l *lanes) over(on *lane, j job) bool {
 	l.waiting--
 	l.changed.Broadcast()
 	on.queue = on.queue[1:]
@@ -126,8 +152,12 @@ func (l *lanes) close(limit time.Duration) {
 	for l.waiting > 0 {
 		l.changed.Wait()
 	}
-	l.closed = true
+	l.closed, l.ended = true, true
 	l.changed.Broadcast()
+	l.begun.Broadcast()
+	for l.workers > 0 {
+		l.changed.Wait()
+	}
 }
 
 func (l *lanes) shut() {
