@@ -20,11 +20,12 @@ import (
 type Assistant struct {
 	store store.Store
 	table *nutrition.Table
+	bell  chan struct{} // rung when something falls due sooner than was known
 }
 
 // NewAssistant returns an assistant on a store and a food table.
 func NewAssistant(s store.Store, t *nutrition.Table) *Assistant {
-	return &Assistant{store: s, table: t}
+	return &Assistant{store: s, table: t, bell: make(chan struct{}, 1)}
 }
 
 // attempts is how often an event is worked out anew because another changed
@@ -62,17 +63,24 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 			}
 			return t.write(tx)
 		})
+		if err == nil {
+			a.ring(t)
+		}
 		if !errors.Is(err, errMoved) {
 			return err
 		}
 	}
-	return a.store.Update(ctx, func(tx store.Tx) error {
-		t, err := a.turn(ctx, tx, e)
-		if err != nil {
+	var t *turn
+	err := a.store.Update(ctx, func(tx store.Tx) (err error) {
+		if t, err = a.turn(ctx, tx, e); err != nil {
 			return err
 		}
 		return t.write(tx)
 	})
+	if err == nil {
+		a.ring(t)
+	}
+	return err
 }
 
 // turn works out the answer to an event; nothing is written.
@@ -166,6 +174,7 @@ func (t *turn) begin() error {
 // enter makes the turn one of the household that it has loaded.
 func (t *turn) enter() {
 	t.rev = t.home.Rev
+	t.reminded = len(t.home.Reminders) > 0
 	if zone, err := time.LoadLocation(t.home.Zone); err == nil {
 		t.event.At = t.event.At.In(zone) // birthdays come by the household's clock
 	}
@@ -190,6 +199,9 @@ func (t *turn) write(tx store.Tx) error {
 		return err
 	}
 	if err := t.writeHome(tx); err != nil {
+		return err
+	}
+	if err := t.writeDue(tx); err != nil {
 		return err
 	}
 	if err := t.saveTalk(tx); err != nil {

@@ -3,8 +3,9 @@
 //
 // Buttons stand under a message as "[1] Label" and are pressed by typing
 // "#1". A line that ends in a backslash goes on in the next. Lines that begin
-// with "%" steer the session: "%at TIME" moves its clock, "%as NAME" goes on
-// as another carer of the household. What it knows of the session (who is
-// talking, which buttons were last shown) is kept in the store, so that a
-// session goes on where the last one stopped.
+// with "%" steer the session: "%at TIME" moves its clock and says on the way
+// what falls due, "%as NAME" goes on as another carer of the household. Above
+// what is said unasked stands when, by the household's clock. What it knows of
+// the session (who is talking, which buttons were last shown) is kept in the
+// store, so that a session goes on where the last one stopped.
 package terminal

@@ -9,6 +9,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 	"time"
 
@@ -18,11 +19,14 @@ import (
 
 // Options says how a session talks.
 type Options struct {
-	In    LineReader
-	Out   io.Writer
-	At    time.Time        // first instant of the session's clock; zero: Now goes on by itself
-	Now   func() time.Time // the clock where At is zero
-	Width int              // columns to wrap running text at; 0: not at all
+	In  LineReader
+	Out io.Writer
+	At  time.Time        // first instant of the session's clock; zero: Now goes on by itself
+	Now func() time.Time // the clock where At is zero
+	// Live says that what falls due while a message is waited for is said at
+	// once. Out then takes text at any time, also while In reads.
+	Live  bool
+	Width int // columns to wrap running text at; 0: not at all
 	// Pictures is the directory that pictures and documents are written to,
 	// made where it is missing; empty: only what they show is said.
 	Pictures string
@@ -57,6 +61,7 @@ type Session struct {
 	notes     notes
 	run       string // makes event ids of this run unlike those of any other
 	events    int
+	mu        sync.Mutex // held while something is said
 }
 
 // New returns a session on an assistant and its store.
@@ -73,6 +78,9 @@ func (s *Session) Run(ctx context.Context) error {
 	}
 	if err := s.deliver(ctx); err != nil {
 		return clean(err)
+	}
+	if s.o.Live {
+		defer s.inBackground(ctx)()
 	}
 	for ctx.Err() == nil {
 		line, err := s.o.In.ReadMessage()
@@ -125,6 +133,8 @@ func (s *Session) chat() string { return chatPrefix + s.notes.Person }
 
 // message takes one line.
 func (s *Session) message(ctx context.Context, line string) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	if strings.HasPrefix(line, "%") {
 		return s.steer(ctx, line)
 	}
@@ -138,6 +148,12 @@ func (s *Session) message(ctx context.Context, line string) error {
 			return s.print(bot.NoButtonText(n, len(shown)))
 		}
 		e = bot.Event{Press: shown[n-1]}
+	}
+	// The press is that of a button shown before. Where ticking fails the store does, and says so below.
+	if r, err := s.tick(ctx); err == nil && r.Said > 0 {
+		if err := s.deliver(ctx); err != nil {
+			return err
+		}
 	}
 	s.events++
 	e.ID = "terminal/" + s.run + "/" + strconv.Itoa(s.events)
@@ -168,8 +184,7 @@ func (s *Session) steer(ctx context.Context, line string) error {
 		if err != nil {
 			return s.print("%at takes an instant such as 2026-03-02T07:30:00+01:00.")
 		}
-		s.at = at
-		return nil
+		return s.goTo(ctx, at)
 	case "%as":
 		if rest == "" || len(rest) > 40 {
 			return s.print("%as takes the name of a carer.")
@@ -241,6 +256,9 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		head := ""
 		if chat != s.chat() {
 			head = "(to " + strings.TrimPrefix(chat, chatPrefix) + ")\n"
+		}
+		if bot.Unasked(m) {
+			head += m.At.Format("[Mon 2 Jan 15:04]") + "\n"
 		}
 		text, shown := format(r, s.o.Width)
 		if r.Picture != nil {

@@ -86,9 +86,16 @@ func inParts(t *testing.T, script string, parts int) string {
 	dir := t.TempDir()
 	messages := splitMessages(script)
 	var out strings.Builder
+	clock := "" // it does not last, so each part sets it for itself
 	for p := range parts {
 		part := messages[p*len(messages)/parts : (p+1)*len(messages)/parts]
-		out.WriteString(converse(t, dir, strings.Join(part, "")))
+		screen := converse(t, dir, clock+strings.Join(part, ""))
+		out.WriteString(strings.TrimPrefix(screen, echoed(clock)))
+		for _, m := range part {
+			if strings.HasPrefix(m, "%at") {
+				clock = m
+			}
+		}
 	}
 	return out.String()
 }

@@ -113,7 +113,7 @@ func keyboard(in *os.File, stdout io.Writer, o *terminal.Options) (restore func(
 		o.Width = w
 		t.SetSize(w, h) // a size that does not suit only changes where lines break
 	}
-	o.In, o.Out = terminal.NewKeyboard(t), t
+	o.In, o.Out, o.Live = terminal.NewKeyboard(t), t, o.At.IsZero()
 	_, err = io.WriteString(t, bot.TerminalHint()+"\n\n")
 	return func() {
 		t.SetBracketedPasteMode(false)

@@ -1,0 +1,123 @@
+package terminal
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/bot/scheduler"
+	"bowlwright/store"
+)
+
+// background says what falls due while the session waits for a message.
+type background struct{ s *Session }
+
+// Tick implements scheduler.Ticker. What cannot be printed stays in the
+// outbox and comes with the next message.
+func (b background) Tick(ctx context.Context, _ time.Time) (bot.TickResult, error) {
+	b.s.mu.Lock()
+	defer b.s.mu.Unlock()
+	r, err := b.s.tick(ctx)
+	if err != nil || r.Said == 0 {
+		return r, err
+	}
+	return r, clean(b.s.deliver(ctx))
+}
+
+// Sooner implements scheduler.Ticker.
+func (b background) Sooner() <-chan struct{} { return b.s.assistant.Sooner() }
+
+// inBackground says what falls due until the function that it returns is
+// called.
+func (s *Session) inBackground(ctx context.Context) (stop func()) {
+	ctx, cancel := context.WithCancel(ctx)
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		scheduler.Run(ctx, background{s}, scheduler.Options{Now: s.o.Now})
+	}()
+	return func() {
+		cancel()
+		<-ended
+	}
+}
+
+// tick says what is due for the households of this terminal; those that use
+// the same data from elsewhere are left to whoever reaches them.
+func (s *Session) tick(ctx context.Context) (bot.TickResult, error) {
+	homes, err := s.homes(ctx)
+	if err != nil {
+		return bot.TickResult{}, err
+	}
+	return s.assistant.TickOf(ctx, homes, s.now())
+}
+
+// homes are the households that talk here.
+func (s *Session) homes(ctx context.Context) (homes []string, err error) {
+	err = s.store.View(ctx, func(tx store.Tx) error {
+		for _, chat := range s.notes.Chats {
+			home, err := tx.Member(chat, chat)
+			var e *store.Error
+			if errors.As(err, &e) && e.Code == store.NotFound {
+				continue
+			}
+			if err != nil {
+				return err
+			}
+			if !slices.Contains(homes, home) {
+				homes = append(homes, home)
+			}
+		}
+		return nil
+	})
+	return homes, err
+}
+
+// nextDue is when something falls due next, the zero time for never.
+func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
+	homes, err := s.homes(ctx)
+	if err != nil {
+		return next, err
+	}
+	err = s.store.View(ctx, func(tx store.Tx) error {
+		for _, home := range homes {
+			d, err := tx.Due(home)
+			if err != nil {
+				return err
+			}
+			if !d.At.IsZero() && (next.IsZero() || d.At.Before(next)) {
+				next = d.At
+			}
+		}
+		return nil
+	})
+	return next, err
+}
+
+// goTo sets the session's clock. On the way forward it stands at each instant
+// at which something falls due while that is said.
+func (s *Session) goTo(ctx context.Context, at time.Time) error {
+	for now := s.now(); !at.Before(now); now = s.at {
+		next, err := s.nextDue(ctx)
+		if err != nil {
+			return s.print(bot.TroubleText(err))
+		}
+		if next.IsZero() || next.After(at) {
+			break
+		}
+		s.at = now
+		if next.After(now) {
+			s.at = next
+		}
+		if _, err := s.tick(ctx); err != nil {
+			return s.print(bot.TroubleText(err))
+		}
+		if err := s.deliver(ctx); err != nil {
+			return err
+		}
+	}
+	s.at = at
+	return nil
+}

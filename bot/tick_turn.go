@@ -1,0 +1,378 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// dueKinds say what has fallen due, by kind of reminder: they speak with
+// t.say, once or more for all the occurrences they are given, and what they
+// say goes to every chat of the household. Nobody has asked: t.event has no
+// chat and no person. t.event.At is when it is said, by the household's clock.
+var dueKinds = map[planner.ReminderKind]func(t *turn, due []planner.Occurrence){}
+
+// dueOrder is the order in which kinds are said that fall due together.
+var dueOrder = []planner.ReminderKind{
+	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.WeighReminder,
+	planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.NoteReminder,
+}
+
+// dueTurn is what is said to one household when something has fallen due.
+type dueTurn struct {
+	*turn
+	due      store.Due // what it rests on
+	next     store.Due
+	outgoing []store.Outgoing
+	marks    []string // of the occurrences said
+	said     int
+	passed   int
+	failures []TickFailure
+}
+
+// workOut works out what is said to each of some households; nothing is
+// written.
+func (a *Assistant) workOut(ctx context.Context, tx store.Tx, due []store.Due, now time.Time) []*dueTurn {
+	turns := make([]*dueTurn, len(due))
+	for i, d := range due {
+		turns[i] = a.dueTurn(ctx, tx, d, now)
+	}
+	return turns
+}
+
+// kindFailure is the panic or error of one kind's function.
+type kindFailure struct {
+	kind   planner.ReminderKind
+	reason string
+}
+
+func (f *kindFailure) Error() string { return string(f.kind) + ": " + f.reason }
+
+// dueTurn works out one household. A kind that fails is said in plain words;
+// a household that fails as a whole is put off.
+func (a *Assistant) dueTurn(ctx context.Context, tx store.Tx, d store.Due, now time.Time) *dueTurn {
+	plain := map[planner.ReminderKind]bool{}
+	var failures []TickFailure
+	for {
+		w, err := a.tryDue(ctx, tx, d, now, plain)
+		var kind *kindFailure
+		switch {
+		case err == nil:
+			w.failures = failures
+			return w
+		case errors.As(err, &kind) && !plain[kind.kind]:
+			plain[kind.kind] = true
+			failures = append(failures, TickFailure{d.Household, kind.kind, kind.reason})
+		default:
+			later := d
+			later.At = now.Add(tickLater)
+			return &dueTurn{due: d, next: later, failures: []TickFailure{{Household: d.Household, Reason: failureReason(err)}}}
+		}
+	}
+}
+
+// failureReason is what may be logged of a household's failure.
+func failureReason(err error) string {
+	var kind *kindFailure
+	if errors.As(err, &kind) {
+		return kind.reason
+	}
+	return reasonOf(err)
+}
+
+// tryDue works out one household; the kinds in plain are said in plain words.
+func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now time.Time, plain map[planner.ReminderKind]bool) (w *dueTurn, err error) {
+	defer guard("", &err)
+	w = &dueTurn{due: d, next: store.Due{Household: d.Household, Through: later(d.Through, now)}}
+	home, err := tx.Household(d.Household)
+	if isNotFound(err) {
+		w.next.Through = time.Time{} // nothing is left to say anything of
+		return w, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	w.turn = a.nobodysTurn(ctx, tx, home, now)
+	since := d.Through
+	if since.IsZero() {
+		since = now
+	}
+	due := planner.Agenda(home, since, now)
+	fresh, err := unsaid(tx, due)
+	if err != nil {
+		return nil, err
+	}
+	if err := w.speak(fresh, plain); err != nil {
+		return nil, err
+	}
+	w.dropSnoozes(due)
+	w.next.At = w.nextDue(w.next.Through)
+	w.tx = nil // it ends with the transaction
+	return w, w.err
+}
+
+// nextDue is when something falls due next. A time that is not ahead would
+// make the tick go round for ever.
+func (w *dueTurn) nextDue(after time.Time) time.Time {
+	at, ok := planner.NextDue(w.home, after)
+	if !ok {
+		return time.Time{}
+	}
+	return later(at, w.event.At.Add(time.Second))
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// guard turns a panic into an error. What a panic says may hold a carer's
+// words; where it happened does not.
+func guard(kind planner.ReminderKind, err *error) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	reason := "panic"
+	for skip := 2; skip < 12; skip++ {
+		pc, _, line, ok := runtime.Caller(skip)
+		if !ok {
+			break
+		}
+		if name := runtime.FuncForPC(pc).Name(); strings.HasPrefix(name, "bowlwright/") {
+			reason = fmt.Sprintf("panic in %s, line %d", name, line)
+			break
+		}
+	}
+	*err = &kindFailure{kind, reason}
+}
+
+// duePrefix is what the events of ticks, and the marks of what was said, begin
+// with.
+const duePrefix = "due/"
+
+// Unasked reports that a message says something that fell due. At is then by
+// the household's clock.
+func Unasked(m store.Outgoing) bool { return strings.HasPrefix(m.Event, duePrefix) }
+
+// nobodysTurn is a turn of a household that no person has begun.
+func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.Household, now time.Time) *turn {
+	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
+	t := &turn{ctx: ctx, tx: tx, event: e, base: a.table, home: home, rev: home.Rev}
+	t.event.At = now.In(home.Location())
+	t.foods = t.base.With(home.Foods)
+	return t
+}
+
+// dueMark is the name under which it is kept that an occurrence was said.
+// One that was put off comes again under another.
+func dueMark(o planner.Occurrence) string {
+	if o.Snoozed == 0 {
+		return duePrefix + o.ID
+	}
+	return fmt.Sprintf("%s%s/%d", duePrefix, o.ID, o.Snoozed)
+}
+
+// unsaid leaves out what was said before.
+func unsaid(tx store.Tx, due []planner.Occurrence) (out []planner.Occurrence, err error) {
+	for _, o := range due {
+		seen, err := tx.Seen(dueMark(o))
+		if err != nil {
+			return nil, err
+		}
+		if !seen {
+			out = append(out, o)
+		}
+	}
+	return out, nil
+}
+
+// speak says what is still of use in every chat of the household.
+func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind]bool) error {
+	if len(due) == 0 {
+		return nil
+	}
+	chats, err := w.openChats()
+	if err != nil {
+		return err
+	}
+	say, passed := planner.CatchUp(w.home, due, w.event.At)
+	if len(chats) == 0 {
+		w.passed = len(due)
+		return nil
+	}
+	w.passed, w.said = len(passed), len(say)
+	if n := w.leftOut(say, passed); n != nil {
+		w.send(chats, time.Time{})
+	}
+	for _, g := range w.byKind(say) {
+		if err := w.sayKind(g, plain[g.kind]); err != nil {
+			return err
+		}
+		w.send(chats, w.expires(g))
+	}
+	for _, m := range w.told {
+		if err := w.put(m.chat, m.reply, time.Time{}); err != nil {
+			return err
+		}
+	}
+	for _, o := range say {
+		w.marks = append(w.marks, dueMark(o))
+	}
+	return w.err
+}
+
+// openChats are the household's chats that take messages.
+func (w *dueTurn) openChats() ([]string, error) {
+	members, err := w.tx.Members(w.home.ID)
+	if err != nil {
+		return nil, err
+	}
+	var chats []string
+	for _, m := range members {
+		if slices.Contains(chats, m.Chat) {
+			continue
+		}
+		since, err := w.tx.Blocked(m.Chat)
+		if err != nil {
+			return nil, err
+		}
+		if since.IsZero() {
+			chats = append(chats, m.Chat)
+		}
+	}
+	return chats, nil
+}
+
+// sameKind are the occurrences of one kind that are said together.
+type sameKind struct {
+	kind planner.ReminderKind
+	due  []planner.Occurrence
+}
+
+// byKind groups occurrences by kind, in the order in which the first of each
+// is to be said, and in dueOrder where that is together.
+func (w *dueTurn) byKind(say []planner.Occurrence) []sameKind {
+	kinds := map[string]planner.ReminderKind{}
+	for _, r := range w.home.Reminders {
+		kinds[r.ID] = r.Kind
+	}
+	var out []sameKind
+	for _, o := range say {
+		k := kinds[o.Reminder]
+		i := slices.IndexFunc(out, func(g sameKind) bool { return g.kind == k })
+		if i < 0 {
+			i, out = len(out), append(out, sameKind{kind: k})
+		}
+		out[i].due = append(out[i].due, o)
+	}
+	slices.SortStableFunc(out, func(a, b sameKind) int {
+		if c := a.due[0].Send.Compare(b.due[0].Send); c != 0 {
+			return c
+		}
+		return slices.Index(dueOrder, a.kind) - slices.Index(dueOrder, b.kind)
+	})
+	return out
+}
+
+// sayKind lets a kind's function speak.
+func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
+	defer guard(g.kind, &err)
+	do := dueKinds[g.kind]
+	if do == nil || plain {
+		do = (*turn).sayPlainly
+	}
+	do(w.turn, g.due)
+	if w.err != nil {
+		return &kindFailure{g.kind, reasonOf(w.err)}
+	}
+	return nil
+}
+
+// send puts what was said on its way to some chats.
+func (w *dueTurn) send(chats []string, expires time.Time) {
+	for _, r := range w.replies {
+		for _, chat := range chats {
+			if err := w.put(chat, r, expires); err != nil {
+				w.fail(err)
+			}
+		}
+	}
+	w.replies = nil
+}
+
+func (w *dueTurn) put(chat string, r Reply, expires time.Time) error {
+	body, err := json.Marshal(r)
+	if err != nil {
+		return fmt.Errorf("bot: encode reply: %w", err)
+	}
+	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Event: w.event.ID, At: w.event.At, Expires: expires, Body: body})
+	return nil
+}
+
+// dropSnoozes forgets what was put off until now, and what another way is
+// past: quiet hours put off a day at most.
+func (w *dueTurn) dropSnoozes(due []planner.Occurrence) {
+	kept := slices.DeleteFunc(slices.Clone(w.home.Snoozes), func(s planner.Snooze) bool {
+		said := slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == s.Of && o.Snoozed == s.Times })
+		return said || s.Until.Before(w.event.At.Add(-48*time.Hour))
+	})
+	if len(kept) < len(w.home.Snoozes) {
+		w.home.Snoozes, w.changed = kept, true
+	}
+}
+
+// moved reports whether what the turn was worked out on has changed.
+func (w *dueTurn) moved(tx store.Tx) (bool, error) {
+	d, err := tx.Due(w.due.Household)
+	if err != nil || !sameDue(d, w.due) {
+		return true, err
+	}
+	if w.turn == nil {
+		return false, nil // it says nothing
+	}
+	if moved, err := homeMoved(tx, w.home.ID, w.rev, false); err != nil || moved {
+		return moved, err
+	}
+	for _, e := range w.effects {
+		if moved, err := e.moved(tx); err != nil || moved {
+			return moved, err
+		}
+	}
+	return false, nil
+}
+
+// write keeps what the turn worked out.
+func (w *dueTurn) write(tx store.Tx) error {
+	if w.turn != nil {
+		for _, e := range w.effects {
+			if err := e.write(tx); err != nil {
+				return err
+			}
+		}
+		if err := w.writeHome(tx); err != nil {
+			return err
+		}
+	}
+	for _, m := range w.outgoing {
+		if _, err := tx.Enqueue(m); err != nil {
+			return err
+		}
+	}
+	for _, mark := range w.marks {
+		if err := tx.MarkSeen(mark, w.event.At); err != nil {
+			return err
+		}
+	}
+	return tx.PutDue(w.next)
+}
