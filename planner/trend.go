@@ -1,0 +1,180 @@
+package planner
+
+import (
+	"slices"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Weighing is a dog on the scale. At is in the household's zone.
+type Weighing struct {
+	At     time.Time
+	Weight nutrition.Kilograms
+	ID     string // of the journal's entry
+}
+
+// Intake is what a dog ate on the days from From on and before To, by what
+// was logged and, where nothing was, by the plan.
+type Intake struct {
+	From, To Date
+	Kcal     float64 // a day
+	// SD is the standard error of Kcal for one week, in kcal a day. Errors of
+	// different weeks are taken for independent; one that is the same in every
+	// week does no harm, since the coefficient is kept in logged kcal.
+	SD   float64
+	Away bool // fed differently
+}
+
+// Scoring is a body condition score, 1 to 9, in the household's zone.
+type Scoring struct {
+	At    time.Time
+	Score int
+}
+
+// KcalChange is a change of the daily kcal, for the picture.
+type KcalChange struct {
+	At   time.Time
+	Kcal nutrition.Kcal // from then on; 0: by equation
+}
+
+// History is what the journal tells about a dog's weight and food. All of it
+// rises in time.
+type History struct {
+	Weighings []Weighing
+	Intakes   []Intake // without gaps, from the first weigh-in to today
+	Scores    []Scoring
+	Changes   []KcalChange
+
+	Planned nutrition.Kcal // a day, now
+	Treats  nutrition.Kcal // a day on top of the plan, mean of the last 28 days
+	// Confirmed is the share of the last 28 days (fewer where the history is
+	// shorter) on which every bowl was logged, 0 to 1.
+	Confirmed float64
+	Changed   time.Time // when the daily kcal last changed; zero: never
+
+	// Ideal is the weight to aim at: as set or, from the newest score, for
+	// the weight that the dog had when it was scored. It does not follow the
+	// weight down, as Need.Ideal does.
+	Ideal, IdealLow, IdealHigh nutrition.Kilograms
+
+	// VetSeen may be set to when a carer said that a vet knows of a change of
+	// weight: what was weighed before gives no warning any more.
+	VetSeen time.Time
+	// Dropped counts weigh-ins that were left out: dated in the future, or of
+	// a weight that no dog has.
+	Dropped int
+	Now     time.Time // in the household's zone
+}
+
+// recentDays is how far back the food of late is looked at.
+const recentDays = 28
+
+// HistoryOf turns the journal of a dog into weigh-ins and daily intake.
+//
+// Where bowls of a day were not logged, the dog counts as fed as planned,
+// with a wider error; on days on which it was fed differently the error is
+// wider still. Treats are added. The plan of a day is the last change before
+// its end or, where there is none, what NeedOf gives at the weight of that
+// day. Entries of other dogs and entries after now are left out; the order of
+// entries does not matter. A nil loc is UTC.
+func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) History {
+	if loc == nil {
+		loc = time.UTC
+	}
+	h := History{Now: now.In(loc)}
+	var own []Entry
+	for _, e := range entries {
+		switch {
+		case e.Dog != d.ID:
+		case e.At.After(now):
+			if e.Kind == Weighed {
+				h.Dropped++
+			}
+		default:
+			own = append(own, e)
+		}
+	}
+	slices.SortStableFunc(own, func(a, b Entry) int { return a.At.Compare(b.At) })
+	for _, e := range own {
+		h.take(e, loc)
+	}
+	h.pinIdeal(d)
+	h.Planned = planOn(d, h.Now)
+	h.feed(d, own, loc)
+	return h
+}
+
+func (h *History) take(e Entry, loc *time.Location) {
+	at := e.At.In(loc)
+	switch e.Kind {
+	case Weighed:
+		if !likelyDog(e.Weight) {
+			h.Dropped++
+			return
+		}
+		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.ID})
+	case Scored:
+		if e.Score >= 1 && e.Score <= 9 {
+			h.Scores = append(h.Scores, Scoring{at, e.Score})
+		}
+	case KcalSet:
+		h.Changes = append(h.Changes, KcalChange{at, e.Kcal})
+		h.Changed = at
+	}
+}
+
+// likelyDog is false for what is no number, too.
+func likelyDog(w nutrition.Kilograms) bool { return w >= LightestDog && w <= HeaviestDog }
+
+// pinIdeal sets the ideal weight. A score counts for the weigh-in closest to
+// it; one that is on the profile alone for the first weigh-in of all.
+func (h *History) pinIdeal(d Dog) {
+	w, score := d.Weight, d.Condition
+	switch {
+	case d.Ideal > 0:
+		h.Ideal, h.IdealLow, h.IdealHigh = d.Ideal, d.Ideal, d.Ideal
+		return
+	case len(h.Scores) > 0:
+		s := h.Scores[len(h.Scores)-1]
+		score = s.Score
+		w = h.closest(s.At, w)
+	case len(h.Weighings) > 0:
+		w = h.Weighings[0].Weight
+	}
+	h.Ideal, h.IdealLow, h.IdealHigh = nutrition.IdealWeight(w, score)
+}
+
+// closest returns the weight of the weigh-in closest to an instant, or the
+// given one where there is none.
+func (h *History) closest(at time.Time, w nutrition.Kilograms) nutrition.Kilograms {
+	best := time.Duration(-1)
+	for _, x := range h.Weighings {
+		if gap := x.At.Sub(at).Abs(); best < 0 || gap < best {
+			best, w = gap, x.Weight
+		}
+	}
+	return w
+}
+
+// Until returns the history as it was known at an instant, as far as weigh-ins
+// go. What was eaten after the last of them is of no account to an estimate.
+func (h History) Until(t time.Time) History {
+	n := len(h.Weighings)
+	for n > 0 && h.Weighings[n-1].At.After(t) {
+		n--
+	}
+	h.Weighings = h.Weighings[:n]
+	return h
+}
+
+// dayNumber counts days from an arbitrary one.
+func dayNumber(d Date) int {
+	const day = 24 * 60 * 60
+	return int(d.noon().Unix()-day/2) / day
+}
+
+// momentOf is an instant in days of its own zone, whatever the clocks did.
+func momentOf(t time.Time) float64 {
+	return float64(dayNumber(DateOf(t))) + float64(ClockOf(t))/(24*60)
+}

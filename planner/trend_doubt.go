@@ -1,0 +1,89 @@
+package planner
+
+import (
+	"math"
+
+	"bowlwright/nutrition"
+)
+
+// Doubt is why a weight may not be the dog's.
+type Doubt struct {
+	Unlikely bool // it is far off what is expected; the rest is set then alone
+	// Expected is the weight of late, Low and High what would not have been
+	// doubted. They are 0 where nothing is known of the dog.
+	Expected, Low, High nutrition.Kilograms
+	Off                 float64 // from Expected, %
+	// AsPounds says that the same figure in pounds would fit, AsKilograms that
+	// a figure given in pounds would fit in kilograms, AsTenth and AsTenfold
+	// that the point may have slipped.
+	AsPounds, AsKilograms, AsTenth, AsTenfold bool
+	Impossible                                bool // no dog weighs that
+}
+
+// How far, in shares of the weight, a weigh-in may be off the last ones: more
+// than scales are off by, and wider with the weeks since. A growing dog may
+// have doubled in a few weeks (all common practice, no source).
+const (
+	doubtAtOnce  = 0.06
+	doubtPerWeek = 0.015
+	doubtMost    = 0.30
+	growthAWeek  = 0.12
+	growthMost   = 2.0
+)
+
+// Unlikely judges a weight that is about to be recorded for a dog at h.Now.
+func Unlikely(d Dog, h History, w nutrition.Kilograms) Doubt {
+	if !likelyDog(w) {
+		return Doubt{Unlikely: true, Impossible: true}
+	}
+	b := Doubt{}
+	if !b.expect(d, h) || b.holds(w) {
+		return Doubt{}
+	}
+	b.Unlikely, b.Off = true, percent(float64(w), float64(b.Expected))
+	b.AsPounds, b.AsKilograms = b.holds(w*nutrition.KilosPerPound), b.holds(w/nutrition.KilosPerPound)
+	b.AsTenth, b.AsTenfold = b.holds(w/10), b.holds(w*10)
+	return b
+}
+
+// FitsDog reports that a weight is what is expected of a dog; false where
+// nothing is known of its weight.
+func FitsDog(d Dog, h History, w nutrition.Kilograms) bool {
+	b := Doubt{}
+	return b.expect(d, h) && b.holds(w)
+}
+
+func (b *Doubt) holds(w nutrition.Kilograms) bool { return w >= b.Low && w <= b.High }
+
+// expect works out the range from the median of the weigh-ins of the month
+// before the last one, or from the profile.
+func (b *Doubt) expect(d Dog, h History) bool {
+	weeks := 0.0
+	b.Expected = d.Weight
+	switch n := len(h.Weighings); {
+	case n > 0:
+		last := h.Weighings[n-1]
+		from := n - 1
+		for from > max(n-3, 0) && last.At.Sub(h.Weighings[from-1].At).Hours() < 24*monthDays {
+			from--
+		}
+		b.Expected = nutrition.Kilograms(medianWeight(h.Weighings[from:]))
+		if growing(d, h.Now) {
+			b.Expected = last.Weight
+		}
+		weeks = (momentOf(h.Now) - momentOf(last.At)) / 7
+	case !d.Weighed.IsZero():
+		weeks = h.Now.Sub(d.Weighed).Hours() / 24 / 7
+	}
+	if !likelyDog(b.Expected) {
+		return false
+	}
+	weeks = math.Max(weeks, 0)
+	off := math.Min(doubtAtOnce+doubtPerWeek*weeks, doubtMost)
+	up := off
+	if growing(d, h.Now) {
+		up = math.Min(doubtAtOnce+growthAWeek*weeks, growthMost)
+	}
+	b.Low, b.High = b.Expected*nutrition.Kilograms(1-off), b.Expected*nutrition.Kilograms(1+up)
+	return true
+}

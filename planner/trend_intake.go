@@ -1,0 +1,229 @@
+package planner
+
+import (
+	"math"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Standard errors of what is known of a day's food, as shares of it: how much
+// what was logged, what was only planned, and what was eaten elsewhere differs
+// from week to week. There are no published figures; they are judgements, and
+// the simulation in the tests shows that the decisions hold with logs that are
+// off by more.
+const (
+	loggedError    = 0.03
+	plannedError   = 0.06
+	awayError      = 0.25
+	awayTold       = 0.15 // fed differently, and told how much
+	treatError     = 0.30 // of the treats alone
+	unknownTreat   = 0.03 // of the day, for treats without a figure
+	beforePlan     = 0.10 // before the first change on record
+	mealsByDefault = 2
+)
+
+// fedDay gathers what was logged on a day.
+type fedDay struct {
+	fed, treats     float64 // kcal
+	bowls, skipped  int
+	unmeasured      int // bowls logged without kcal
+	treatsUnknown   bool
+	away            bool
+	awayKcal        float64
+	planned, unsure float64 // kcal of the plan, and its error as a share
+}
+
+// feed works out the daily intake from the first weigh-in to today.
+func (h *History) feed(d Dog, own []Entry, loc *time.Location) {
+	if len(h.Weighings) == 0 {
+		return
+	}
+	first, last := dayNumber(DateOf(h.Weighings[0].At)), dayNumber(DateOf(h.Now))
+	days := make([]fedDay, last-first+1)
+	h.plan(d, days, first)
+	for _, e := range lastAnswers(own) {
+		date := e.Date
+		if date.IsZero() {
+			date = DateOf(e.At.In(loc))
+		}
+		logEntry(days, dayNumber(date)-first, e)
+	}
+	from := DateOf(h.Weighings[0].At)
+	meals := d.Meals
+	if meals <= 0 {
+		meals = mealsByDefault
+	}
+	h.Intakes = make([]Intake, 0, len(days))
+	for i := range days {
+		kcal, sd := days[i].intake(meals, d.TreatsOff)
+		h.addDay(Intake{from.AddDays(i), from.AddDays(i + 1), kcal, sd, days[i].away})
+	}
+	h.recent(days, meals, d.TreatsOff)
+}
+
+// plan fills in what was planned for each day.
+func (h *History) plan(d Dog, days []fedDay, first int) {
+	weigh, change := 0, 0
+	kcal := float64(h.Planned)
+	for i := range days {
+		fresh := i == 0
+		end := float64(first + i + 1)
+		for ; weigh < len(h.Weighings) && momentOf(h.Weighings[weigh].At) < end; weigh++ {
+			d.Weight, fresh = h.Weighings[weigh].Weight, true
+		}
+		for ; change < len(h.Changes) && momentOf(h.Changes[change].At) < end; change++ {
+			fresh = true
+		}
+		if fresh {
+			kcal = h.planFor(d, change)
+		}
+		days[i].planned = kcal
+		if change == 0 && len(h.Changes) > 0 {
+			days[i].unsure = beforePlan
+		}
+	}
+}
+
+// planFor returns the kcal planned for a dog of this weight after so many
+// changes.
+func (h *History) planFor(d Dog, changes int) float64 {
+	if changes > 0 {
+		d.Kcal = h.Changes[changes-1].Kcal
+	} else if len(h.Changes) > 0 {
+		d.Kcal = 0
+	}
+	return float64(planOn(d, h.Now))
+}
+
+// planOn returns the kcal planned for a dog, never one that is no number.
+func planOn(d Dog, now time.Time) nutrition.Kcal {
+	k := NeedOf(d, now).Kcal
+	if !(k > 0) || math.IsInf(float64(k), 0) {
+		return 0
+	}
+	return k
+}
+
+// lastAnswers keeps the last of the answers to the same occurrence: two carers
+// may both have pressed.
+func lastAnswers(own []Entry) []Entry {
+	last := map[string]int{}
+	for i, e := range own {
+		if e.Of != "" && (e.Kind == Fed || e.Kind == NotFed) {
+			last[e.Of] = i
+		}
+	}
+	kept := make([]Entry, 0, len(own))
+	for i, e := range own {
+		if j, answered := last[e.Of]; answered && (e.Kind == Fed || e.Kind == NotFed) && j != i {
+			continue
+		}
+		kept = append(kept, e)
+	}
+	return kept
+}
+
+// logEntry adds an entry to the i-th day.
+func logEntry(days []fedDay, i int, e Entry) {
+	if e.Kind == Away {
+		until := i
+		if !e.Until.IsZero() {
+			until = i + e.Date.DaysTo(e.Until)
+		}
+		for j := max(i, 0); j <= min(until, len(days)-1); j++ {
+			days[j].away, days[j].awayKcal = true, amount(e.Kcal)
+		}
+		return
+	}
+	if i < 0 || i >= len(days) {
+		return
+	}
+	day := &days[i]
+	switch e.Kind {
+	case Fed:
+		day.bowls++
+		day.fed += amount(e.Kcal)
+		if !(e.Kcal > 0) {
+			day.unmeasured++
+		}
+	case NotFed:
+		day.skipped++
+	case Treat:
+		day.treats += amount(e.Kcal)
+		day.treatsUnknown = day.treatsUnknown || !(e.Kcal > 0)
+	}
+}
+
+// amount is what was logged, nothing where it cannot be.
+func amount(k nutrition.Kcal) float64 {
+	const most = 20000 // more than any dog eats in a day
+	if !(k > 0 && k < most) {
+		return 0
+	}
+	return float64(k)
+}
+
+// confirmed reports that every bowl of the day was logged.
+func (f *fedDay) confirmed(meals int) bool {
+	return !f.away && f.unlogged(meals) < 0.05*f.planned
+}
+
+// unlogged returns the kcal of the bowls that nothing was said about.
+func (f *fedDay) unlogged(meals int) float64 {
+	meal := f.planned / float64(meals)
+	open := float64(max(meals-f.bowls-f.skipped, 0)) * meal
+	// One answer may stand for the whole day.
+	return min(open, max(f.planned-f.fed-float64(f.skipped+f.unmeasured)*meal, 0))
+}
+
+// intake returns the kcal of the day and their standard error.
+func (f *fedDay) intake(meals int, treatsOff bool) (kcal, sd float64) {
+	switch {
+	case f.away && f.awayKcal > 0:
+		return f.awayKcal, awayTold * f.awayKcal
+	case f.away:
+		return f.planned, awayError * f.planned
+	}
+	fed := f.fed + float64(f.unmeasured)*f.planned/float64(meals)
+	rest := f.unlogged(meals)
+	if treatsOff {
+		rest = max(rest-f.treats, 0)
+	}
+	unsure := math.Hypot(plannedError, f.unsure) * rest
+	if f.treatsUnknown {
+		unsure = math.Hypot(unsure, unknownTreat*f.planned)
+	}
+	return fed + rest + f.treats, math.Hypot(loggedError*fed+unsure, treatError*f.treats)
+}
+
+// addDay adds a day, to the last stretch where it is alike.
+func (h *History) addDay(day Intake) {
+	if n := len(h.Intakes); n > 0 {
+		last := &h.Intakes[n-1]
+		if last.Kcal == day.Kcal && last.SD == day.SD && last.Away == day.Away {
+			last.To = day.To
+			return
+		}
+	}
+	h.Intakes = append(h.Intakes, day)
+}
+
+// recent sums up the last days before today.
+func (h *History) recent(days []fedDay, meals int, treatsOff bool) {
+	late := days[max(len(days)-1-recentDays, 0):max(len(days)-1, 0)]
+	if len(late) == 0 {
+		return
+	}
+	treats, confirmed := 0.0, 0
+	for i := range late {
+		treats += late[i].treats
+		if late[i].confirmed(meals) {
+			confirmed++
+		}
+	}
+	if !treatsOff {
+		h.Treats = nutrition.Kcal(treats / float64(len(late)))
+	}
+	h.Confirmed = float64(confirmed) / float64(len(late))
+}
