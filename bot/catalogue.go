@@ -1,29 +1,41 @@
 package bot
 
 import (
-	_ "embed"
+	"embed"
 	"fmt"
+	"io/fs"
 	"strings"
 	"sync"
 )
 
-//go:embed messages.txt
-var messagesText string
+// The catalogue: messages.txt, and a file of its own for each larger subject.
+//
+//go:embed messages*.txt
+var messageFiles embed.FS
 
 // catalogue returns the messages by key. A malformed catalogue is a defect
 // of the program and stops it at once.
 var catalogue = sync.OnceValue(func() map[string]string {
-	m, err := parseCatalogue(messagesText)
+	m := map[string]string{}
+	files, err := fs.Glob(messageFiles, "*.txt")
 	if err != nil {
 		panic(err)
+	}
+	for _, name := range files {
+		text, err := messageFiles.ReadFile(name)
+		if err != nil {
+			panic(err)
+		}
+		if err := parseCatalogue(m, name, string(text)); err != nil {
+			panic(err)
+		}
 	}
 	return m
 })
 
-// parseCatalogue reads "key: text" entries. Lines indented by two spaces
+// parseCatalogue reads "key: text" entries of a file into m. Lines indented by two spaces
 // continue the entry above on a new line; "#" starts a comment line.
-func parseCatalogue(s string) (map[string]string, error) {
-	m := map[string]string{}
+func parseCatalogue(m map[string]string, name, s string) error {
 	key := ""
 	for i, line := range strings.Split(s, "\n") {
 		switch {
@@ -34,16 +46,16 @@ func parseCatalogue(s string) (map[string]string, error) {
 		default:
 			k, text, ok := strings.Cut(line, ":")
 			if !ok || strings.ContainsAny(k, " \t{") {
-				return nil, fmt.Errorf("bot: messages.txt line %d is not \"key: text\"", i+1)
+				return fmt.Errorf("bot: %s line %d is not \"key: text\"", name, i+1)
 			}
 			if _, twice := m[k]; twice {
-				return nil, fmt.Errorf("bot: messages.txt line %d gives %q a second time", i+1, k)
+				return fmt.Errorf("bot: %s line %d gives %q a second time", name, i+1, k)
 			}
 			key = k
 			m[k] = strings.TrimPrefix(text, " ")
 		}
 	}
-	return m, nil
+	return nil
 }
 
 // msg returns the message of a key with its places filled in. args are pairs
