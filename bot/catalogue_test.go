@@ -120,7 +120,7 @@ func hasPrefix(s string, prefixes []string) bool {
 
 func TestParseCatalogueRefuses(t *testing.T) {
 	for _, bad := range []string{"no colon here", "two words: x", "a: 1\na: 2"} {
-		if _, err := parseCatalogue(bad); err == nil {
+		if err := parseCatalogue(map[string]string{}, "bad", bad); err == nil {
 			t.Errorf("parseCatalogue(%q) took it", bad)
 		}
 	}
