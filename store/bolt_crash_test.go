@@ -65,7 +65,7 @@ func commitForEver(t *testing.T, path string) {
 	for err == nil {
 		n++
 		err = s.Update(background, func(tx store.Tx) error {
-			return cmp.Or(event(tx, storetest.Quayside(), n), tx.Delivered(uint64(n-3)))
+			return cmp.Or(event(tx, storetest.Quayside(), n), noted(tx, "quayside", n), tx.Delivered(uint64(n-3)))
 		})
 		fmt.Printf("committed %d\n", n)
 	}
@@ -125,6 +125,14 @@ func wantEvents(t *testing.T, path string, acknowledged int) (last int) {
 			if ok, err := tx.Seen(fmt.Sprint("event-", n)); !ok || err != nil {
 				t.Errorf("event %d: %v, %v", n, ok, err)
 			}
+		}
+		journal, err := tx.Entries("quayside", store.EntryQuery{})
+		if err != nil || len(journal) != last {
+			t.Errorf("%d entries, %v, want %d", len(journal), err, last)
+		}
+		due, err := tx.DueBy(at.AddDate(9, 0, 0), 10)
+		if err != nil || len(due) != min(1, last) || last > 0 && !due[0].Through.Equal(at.Add(time.Duration(last)*time.Hour)) {
+			t.Errorf("due %+v, %v after event %d", due, err, last)
 		}
 		ms, err := tx.Pending("", 100)
 		if want := min(3, last); err == nil && len(ms) != want {

@@ -26,6 +26,8 @@ type content struct {
 	Changes    []store.Change
 	Pending    []store.Outgoing
 	Seen       int
+	Journals   [][]planner.Entry
+	Due        []store.Due
 }
 
 const damageHouseholds = 3
@@ -43,7 +45,11 @@ func read(s store.Store) (c content, err error) {
 			if err != nil {
 				return err
 			}
-			c.Households, c.Changes = append(c.Households, h), append(c.Changes, change)
+			journal, err := tx.Entries(id, store.EntryQuery{})
+			if err != nil {
+				return err
+			}
+			c.Households, c.Changes, c.Journals = append(c.Households, h), append(c.Changes, change), append(c.Journals, journal)
 		}
 		for n := range damageHouseholds * store.MaxChanges {
 			seen, err := tx.Seen(fmt.Sprint("event-", n))
@@ -53,6 +59,9 @@ func read(s store.Store) (c content, err error) {
 			if seen {
 				c.Seen++
 			}
+		}
+		if c.Due, err = tx.DueBy(at.AddDate(1, 0, 0), 100); err != nil {
+			return err
 		}
 		c.Pending, err = tx.Pending("", 1<<20)
 		return err
@@ -72,8 +81,9 @@ func sound(t *testing.T) ([]byte, content) {
 	// The file is larger than what is in it; cutting off the rest loses nothing.
 	s := openStore(t, path)
 	want, err := read(s)
-	if err != nil || want.Seen != damageHouseholds*store.MaxChanges || len(want.Pending) != want.Seen {
-		t.Fatalf("%d events, %d messages, %v", want.Seen, len(want.Pending), err)
+	if err != nil || want.Seen != damageHouseholds*store.MaxChanges || len(want.Pending) != want.Seen ||
+		len(want.Due) != damageHouseholds || len(want.Journals[0]) != store.MaxChanges {
+		t.Fatalf("%d events, %d messages, %d due, %v", want.Seen, len(want.Pending), len(want.Due), err)
 	}
 	return data, want
 }

@@ -111,10 +111,21 @@ func (t *boltTx) Entry(household, id string) (e planner.Entry, err error) {
 	if isNotFound(err) {
 		err = &Error{Code: Damaged, Op: op, Err: errors.New("the index names an entry that is not there")}
 	}
-	if err == nil {
-		err = decode(op, data, &e)
+	if err != nil {
+		return e, err
 	}
-	return e, err
+	return entryAt(op, household, key, data)
+}
+
+// entryAt decodes an entry and makes sure that it belongs where it was found.
+func entryAt(op, household string, key, record []byte) (e planner.Entry, err error) {
+	if err := decode(op, record, &e); err != nil {
+		return planner.Entry{}, err
+	}
+	if !bytes.Equal(entryKey(household, e), key) {
+		return planner.Entry{}, &Error{Code: Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
+	}
+	return e, nil
 }
 
 func (t *boltTx) DeleteEntry(household, id string) error {
@@ -134,8 +145,8 @@ func (t *boltTx) DeleteEntry(household, id string) error {
 
 // found is an entry that a query has come upon.
 type found struct {
-	moment []byte // time and id
-	record []byte
+	key, record []byte
+	moment      []byte // the end of the key: time and id
 }
 
 // Entries reads the streams that are asked for, each no further than its
@@ -168,7 +179,7 @@ func (t *boltTx) Entries(household string, q EntryQuery) ([]planner.Entry, error
 		out = make([]planner.Entry, len(all))
 	}
 	for i, f := range all {
-		if err := decode(op, f.record, &out[i]); err != nil {
+		if out[i], err = entryAt(op, household, f.key, f.record); err != nil {
 			return nil, err
 		}
 	}
@@ -236,7 +247,8 @@ func (q EntryQuery) read(op string, c *bolt.Cursor, stream []byte, all []found) 
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, found{bytes.Clone(k[len(stream):]), record})
+		k = bytes.Clone(k)
+		all = append(all, found{key: k, record: record, moment: k[len(stream):]})
 	}
 	return all, nil
 }
@@ -279,9 +291,8 @@ func (t *boltTx) entriesIndexed() error {
 			if !ok {
 				return amiss("the key of entry %x is cut short", k)
 			}
-			var e planner.Entry
-			if err := decode("check", data, &e); err != nil || !bytes.Equal(entryKey(household, e), k) {
-				return cmp.Or(err, amiss("entry %x is not where it belongs", k))
+			if _, err := entryAt("check", household, k, data); err != nil {
+				return err
 			}
 			key := pairKey(household, id)
 			if indexed, err := opened("check", key, ids.Get(key)); err != nil || !bytes.Equal(indexed, middle) {

@@ -174,6 +174,14 @@ func event(tx store.Tx, h *planner.Household, n int) error {
 		tx.PushChange(h.ID, store.Change{ID: id, At: at, Kind: "dog.changed", Before: h}))
 }
 
+// noted is what an event in which a dog is weighed writes besides.
+func noted(tx store.Tx, household string, n int) error {
+	when := at.Add(time.Duration(n) * time.Hour)
+	return cmp.Or(
+		tx.PutEntry(household, planner.Entry{ID: fmt.Sprint("note-", n), Kind: planner.Weighed, Dog: "d1", At: when, Entered: when, Weight: 19.6}),
+		tx.PutDue(store.Due{Household: household, At: when.AddDate(0, 0, 7), Through: when}))
+}
+
 var at = time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
 
 func BenchmarkUpdateHousehold(b *testing.B) {
@@ -249,7 +257,7 @@ func fill(tb testing.TB, path string, households int, o store.Options) {
 		h.ID = fmt.Sprint("household-", i)
 		err := s.Update(context.Background(), func(tx store.Tx) error {
 			for n := range store.MaxChanges {
-				if err := event(tx, h, i*store.MaxChanges+n); err != nil {
+				if err := cmp.Or(event(tx, h, i*store.MaxChanges+n), noted(tx, h.ID, i*store.MaxChanges+n)); err != nil {
 					return err
 				}
 			}
