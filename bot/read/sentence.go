@@ -25,6 +25,10 @@ const (
 	Analyse        Intent = "analyse"         // whether a recipe is complete: Recipe, Dog
 	Balance        Intent = "balance"         // make a recipe complete: Recipe
 	Swap           Intent = "swap"            // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
+	Export         Intent = "export"          // everything as a file
+	ExportCalendar Intent = "export-calendar" // what falls due as a file
+	ExportWeights  Intent = "export-weights"  // weigh-ins as a file: Dog
+	ExportRecipe   Intent = "export-recipe"   // a recipe as a file: Recipe
 	Undo           Intent = "undo"
 	Help           Intent = "help"
 	ShowDog        Intent = "show-dog"
@@ -43,6 +47,20 @@ const (
 	RemoveRecipe   Intent = "remove-recipe" // Recipe
 	RenameDog      Intent = "rename-dog"    // Dog, Words: the new name as typed
 	RenameRecipe   Intent = "rename-recipe" // Recipe, Words: the new name as typed
+
+	// Of the next, what is said of days and times is for WhenText to find in
+	// the whole text.
+	Remind          Intent = "remind"           // Words: what of and when, as typed, for ReminderText
+	WeighWhen       Intent = "weigh-when"       // Dog: when it is weighed, or its condition scored
+	FeedTimes       Intent = "feed-times"       // Dog, Words: the times, as typed, for Clocks
+	ListSupplements Intent = "list-supplements" // Dog
+	ListReminders   Intent = "list-reminders"   //
+	StopReminder    Intent = "stop-reminder"    // Words: of what, as typed
+	Pause           Intent = "pause"            // Dog
+	Resume          Intent = "resume"           // Dog
+	QuietHours      Intent = "quiet-hours"      // Words: from when to when, as typed, for Clocks
+	QuietOff        Intent = "quiet-off"        //
+	StockUp         Intent = "stock"            // the whole text is for StockText
 )
 
 // Sentence is what a sentence asks, with what it names; a field is zero
@@ -102,6 +120,9 @@ const mostRunes = 500
 // units. It reports false where the text is none of the sentences; it does
 // not guess. The same text, names and units give the same answer.
 func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
+	if words, ok := reminderWords(text); ok {
+		return Sentence{Intent: Remind, Words: words}, true
+	}
 	text, cut := firstRunes(text, mostRunes)
 	m := matcher{lang: language(), text: text, units: u, names: n, words: splitWords(text)}
 	if len(m.words) == 0 {

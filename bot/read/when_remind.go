@@ -1,0 +1,213 @@
+package read
+
+import (
+	"strings"
+	"time"
+)
+
+// Reminder is what somebody wants to be reminded of, taken apart.
+type Reminder struct {
+	When  When
+	About About
+	Dog   string // id of the dog that is named; empty where none is
+	Thing string // of Giving: what is given, as typed: "vitamin E 200 IU"
+	Text  string // the whole without its days and times, as typed: "give Juniper vitamin E 200 IU"
+}
+
+// About is the kind of thing that somebody is reminded of.
+type About string
+
+// What a reminder can be about, by its first word.
+const (
+	Anything   About = ""
+	Giving     About = "giving"    // a supplement, or something else
+	Feeding    About = "feeding"   // the meals
+	WeighingIn About = "weighing"  // the scale
+	Scoring    About = "condition" // body condition
+)
+
+// askingWords begin a question rather than something to be reminded of:
+// "remind me what is in it".
+var askingWords = setOf("what", "whats", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
+
+// reminderWords returns what follows "remind me to" and the like; false where
+// a text does not begin so.
+func reminderWords(text string) (string, bool) {
+	words := strings.Fields(text)
+	at := 0
+	skip := func(some ...string) bool {
+		if at < len(words) {
+			w := fold(strings.Trim(words[at], ",:;.!"))
+			for _, s := range some {
+				if w == s {
+					at++
+					return true
+				}
+			}
+		}
+		return false
+	}
+	for skip("please", "hey", "ok", "can", "could", "would", "you", "bowlwright", "also", "and") {
+	}
+	switch {
+	case skip("remind"):
+		if !skip("me", "us") {
+			return "", false
+		}
+	case skip("reminder", "reminders"):
+		if at == len(words) {
+			return "", false
+		}
+	default:
+		return "", false
+	}
+	skip("please")
+	skip("that", "about", "of", "for", "to")
+	if at == len(words) || askingWords[fold(strings.Trim(words[at], ",:;.!?"))] {
+		return "", false
+	}
+	return strings.Join(words[at:], " "), true
+}
+
+// ReminderText takes apart what somebody wants to be reminded of: "give
+// Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
+// "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
+func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
+	w, err := WhenText(s, now)
+	if err != nil {
+		return Reminder{}, err
+	}
+	r := Reminder{When: w, Text: opened(w.Rest, "to", "of", "about", "that", "for")}
+	verb, rest := cutFirst(r.Text)
+	switch fold(verb) {
+	case "give", "giving", "administer":
+		r.About = Giving
+	case "feed", "feeding":
+		r.About = Feeding
+	case "weigh", "weighing", "weigh-in", "weighin":
+		r.About = WeighingIn
+	default:
+		rest = r.Text
+	}
+	dog, left := dogIn(rest, n)
+	r.Dog = dog
+	r.Thing = left
+	if words := fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
+		r.About = Scoring
+	}
+	if r.About == Giving && left == "" {
+		r.About = Anything
+	}
+	return r, nil
+}
+
+// opened drops words that only lead into a text.
+func opened(s string, leads ...string) string {
+	for {
+		first, rest := cutFirst(s)
+		is := false
+		for _, l := range leads {
+			is = is || strings.EqualFold(first, l)
+		}
+		if !is {
+			return s
+		}
+		s = rest
+	}
+}
+
+func cutFirst(s string) (first, rest string) {
+	first, rest, _ = strings.Cut(strings.TrimSpace(s), " ")
+	return first, strings.TrimSpace(rest)
+}
+
+// dogIn finds the dog that a text names, and returns the text without it:
+// "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
+func dogIn(s string, n Names) (id, rest string) {
+	m := &matcher{text: s, words: splitWords(s)}
+	m.dogs = readNames(n.Dogs)
+	for i := range m.words {
+		found, ok := m.longest(m.dogs, i)
+		if !ok {
+			if found, ok = m.possessed(i); !ok {
+				continue
+			}
+		}
+		from, end := i, found.end
+		if end < len(m.words) && m.words[end].text == "'s" {
+			end++
+		}
+		for from > 0 && (m.words[from-1].text == "to" || m.words[from-1].text == "for") {
+			from--
+		}
+		return found.id, joinFields(m.text[:startOf(m, from)] + " " + m.text[startOf(m, end):])
+	}
+	if len(m.words) > 1 && (dogPronouns[m.words[0].text] || whosePronoun[m.words[0].text]) {
+		return "", joinFields(s[m.words[1].start:])
+	}
+	if last := len(m.words) - 2; last > 0 && m.words[last].text == "to" && dogPronouns[m.words[last+1].text] {
+		return "", joinFields(s[:m.words[last].start])
+	}
+	return "", s
+}
+
+// startOf is where a word begins, or the end of the text.
+func startOf(m *matcher, i int) int {
+	if i < len(m.words) {
+		return m.words[i].start
+	}
+	return len(m.text)
+}
+
+// Stock is how many of a supplement somebody has or bought.
+type Stock struct {
+	Count float64
+	Form  string // "capsule" and the like, where one is named
+	More  bool   // bought: on top of what is left
+	Food  string // the other words, as typed
+}
+
+// StockText reads "60 capsules", "stock 60 vitamin E capsules", "I bought
+// 90", "42 left". The error is a Problem: BadNumber, Negative, TooLong.
+func StockText(s string) (Stock, error) {
+	l, err := lexQuantity(s)
+	if err != nil {
+		return Stock{}, err
+	}
+	var out Stock
+	found := false
+	for i := 0; i < len(l.tokens); i++ {
+		if l.any(i, "bought", "got", "more", "add", "ordered", "received") {
+			out.More = true
+		}
+		if l.tokens[i].used || found {
+			continue
+		}
+		if l.tokens[i].kind != numberToken {
+			continue // "an" and "a" are no count here
+		}
+		n, end := l.numberAt(i)
+		if end == 0 {
+			return Stock{}, problem(BadNumber, s)
+		}
+		if l.any(i-1, "-") && l.joined(i-1, "-") || n.value < 0 {
+			return Stock{}, problem(Negative, s)
+		}
+		out.Count, found = n.whole(), true
+		l.use(i, end)
+	}
+	if !found || out.Count > 1e6 {
+		return Stock{}, problem(BadNumber, s)
+	}
+	for i := range l.tokens {
+		if u := unitWords[l.word(i)]; u.kind == byForm && out.Form == "" {
+			out.Form = u.name
+			l.use(i, i+1)
+		}
+		if l.any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to") {
+			l.use(i, i+1)
+		}
+	}
+	out.Food = (&whenReader{lexed: l}).unused()
+	return out, nil
+}
