@@ -34,6 +34,7 @@ func init() {
 		"household": func(t *turn, _ string) { t.showCarers("") },
 		"carers":    func(t *turn, _ string) { t.showCarers("") },
 		"share":     (*turn).shareCommand,
+		"export":    (*turn).exportCommand,
 		"leave":     func(t *turn, _ string) { t.askLeave() },
 	}
 	presses = map[string]func(t *turn, args []string){
@@ -54,6 +55,7 @@ func init() {
 		"house":    (*turn).pressHouse,
 		"balance":  (*turn).pressBalance,
 		"carers":   (*turn).pressCarers,
+		"export":   (*turn).pressExport,
 	}
 	dialogues = map[string]func(t *turn, in answer){
 		"dog":      (*turn).dogDialogue,

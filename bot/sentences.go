@@ -57,6 +57,10 @@ func init() {
 		read.Analyse:        (*turn).answerAnalyse,
 		read.Balance:        (*turn).answerBalance,
 		read.Swap:           (*turn).answerSwap,
+		read.Export:         func(t *turn, _ read.Sentence) { t.exportAll() },
+		read.ExportCalendar: func(t *turn, _ read.Sentence) { t.exportCalendar() },
+		read.ExportWeights:  func(t *turn, s read.Sentence) { t.exportWeights(s.Dog) },
+		read.ExportRecipe:   func(t *turn, s read.Sentence) { t.exportRecipe(s.Recipe) },
 	}
 }
 
