@@ -1,0 +1,287 @@
+package read
+
+import (
+	"slices"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// Codes of problems with rotations and transitions.
+const (
+	UnknownRecipe Code = "unknown-recipe" // Part is no recipe of the household, or could be several
+	UnknownDog    Code = "unknown-dog"    // Part is no dog of the household
+	NotDays       Code = "not-days"       // Part is no number of days
+)
+
+// Order is a rotation as typed.
+type Order struct {
+	Turns []OrderTurn
+	Dogs  []string     // ids, in the order typed
+	All   bool         // "for both", "for all dogs"
+	Start planner.Date // the first day; zero where none is said
+}
+
+// OrderTurn is a recipe of the household and how many days it runs, which is
+// not checked here; 0 where that is not said.
+type OrderTurn struct {
+	Recipe string // id
+	Days   int
+}
+
+// mostDays is more than any number of days that is accepted anywhere.
+const mostDays = 1_000_000
+
+// OrderText reads a rotation: "Turkey 4, Lamb 3", "4 days turkey then 3 days
+// lamb for Juniper from Monday", "turkey x4 / lamb x3", "alternate turkey and
+// lamb every 2 days". Recipes are named by some words of their names that no
+// other recipe has. now is the instant that days count from. The error is a
+// Problem: UnknownRecipe, UnknownDog, NotDays, BadDate, PastDate, Empty,
+// TooLong.
+func OrderText(s string, n Names, now time.Time) (Order, error) {
+	o := orderReader{matcher: newMatcher(s, n), now: now}
+	if len(o.words) > mostWords {
+		return Order{}, problem(TooLong, s)
+	}
+	for at := 0; at < len(o.words) && o.code == ""; {
+		at = o.next(at)
+	}
+	if o.code == "" {
+		o.finish()
+	}
+	if o.code != "" {
+		p := problem(o.code, s)
+		p.Part = Clean(o.part)
+		return Order{}, p
+	}
+	return o.Order, nil
+}
+
+// newMatcher is a text that is taken apart for its names and numbers.
+func newMatcher(s string, n Names) matcher {
+	text, _ := firstRunes(Clean(s), 2*mostRunes)
+	m := matcher{lang: language(), text: text, names: n, words: splitWords(text), loose: true}
+	m.lookUp()
+	m.dogs = readNames(n.Dogs)
+	m.readRecipes()
+	return m
+}
+
+// orderReader is a rotation on its way.
+type orderReader struct {
+	matcher
+	Order
+	now    time.Time
+	days   int  // a number that stands before its recipe; 0 where none waits
+	before bool // numbers stand before their recipes
+	each   bool // one number is for every recipe
+	code   Code
+	part   string
+}
+
+// Words of a rotation that say nothing by themselves.
+var orderFillers = setOf("rotation", "rotate", "rotating", "rotates", "alternate", "alternating", "between", "then", "and", "day", "days", "d", "x", "of",
+	"the", "my", "our", "a", "eat", "eats", "feed", "with", "after", "that", "again", "repeat", "recipe", "new", "set", "up", "make", "start", "them", "on", "for", "please", "always", "in", "turn", "turns", "first", "to", "followed", "by")
+
+// next takes what stands at a place and returns where it goes on.
+func (o *orderReader) next(at int) int {
+	switch w := o.at(at); {
+	case w == "for" || w == "of":
+		if end := o.takeDogs(at + 1); end > 0 {
+			return end
+		}
+	case w == "from" || w == "starting" || w == "beginning" || w == "start" || w == "begin" || w == "starts":
+		if end := o.takeStart(at); end > at {
+			return end
+		}
+	case w == "each" || w == "every" || w == "other":
+		o.each = true
+		return at + 1
+	case w == "today" || w == "tomorrow":
+		return o.takeStart(at - 1)
+	}
+	if id, end := o.recipeAt(at); end > 0 {
+		o.takeRecipe(id)
+		return end
+	}
+	if r, ok := o.longest(o.dogs, at); ok {
+		o.addDog(r.id)
+		return r.end
+	}
+	if days, end := o.daysIn(at); end > 0 {
+		o.takeDays(days)
+		return end
+	}
+	if !orderFillers[o.at(at)] && o.at(at) != "'s" {
+		o.wrong(UnknownRecipe, at, o.unreadEnd(at))
+	}
+	return at + 1
+}
+
+// wrong keeps the first problem.
+func (o *orderReader) wrong(code Code, at, end int) {
+	if o.code == "" {
+		o.code, o.part = code, o.typed(at, min(end, len(o.words)))
+	}
+}
+
+// unreadEnd is where the words end that belong to one that is not understood:
+// at the next number, mark or filler.
+func (o *orderReader) unreadEnd(at int) int {
+	end := at + 1
+	for end < len(o.words) && !o.words[end].number && !o.words[end].comma && !o.words[end].stop && !orderFillers[o.at(end)] {
+		end++
+	}
+	return end
+}
+
+// recipeAt returns the recipe that is named at a place, by the longest run of
+// its words.
+func (m *matcher) recipeAt(at int) (id string, end int) {
+	for _, r := range m.recipesAt(at, true, nil) {
+		if r.id != "" && r.end > end {
+			id, end = r.id, r.end
+		}
+	}
+	for end > at+1 && joints[m.at(end-1)] && m.at(end-1) != "one" && m.at(end-1) != "recipe" && m.at(end-1) != "mix" {
+		end-- // "turkey and" of "Turkey and heart" is the turkey
+	}
+	return id, end
+}
+
+// daysIn reads how many days: "4", "4 days", "x4", "a week", "four". What is
+// no number of days is -1.
+func (o *orderReader) daysIn(at int) (days, end int) {
+	if o.words[at].number {
+		x := o.words[at].value
+		end = at + 1
+		if unit, ok := dayUnits[o.at(end)]; ok {
+			x, end = x*unit, end+1
+		}
+		if x != float64(int(x)) || x < 0 || x > mostDays {
+			o.wrong(NotDays, at, end)
+			return -1, end
+		}
+		if x == 0 {
+			x = -1 // it is said, and wrong
+			o.wrong(NotDays, at, end)
+		}
+		return int(x), end
+	}
+	value, end := o.numberAt(at)
+	unit, ok := dayUnits[o.at(end)]
+	if end == 0 || !ok && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
+		return 0, 0
+	}
+	if ok {
+		value, end = value*unit, end+1
+	}
+	if value != float64(int(value)) {
+		o.wrong(NotDays, at, end)
+		return -1, end
+	}
+	return int(value), end
+}
+
+func (o *orderReader) takeDays(days int) {
+	n := len(o.Turns)
+	switch {
+	case n == 0:
+		o.days, o.before = days, true
+	case o.before || o.Turns[n-1].Days != 0:
+		o.days = days
+	default:
+		o.Turns[n-1].Days = days
+	}
+}
+
+func (o *orderReader) takeRecipe(id string) {
+	o.Turns = append(o.Turns, OrderTurn{Recipe: id, Days: o.days})
+	o.days = 0
+}
+
+// takeDogs takes whom it is for: "Juniper and Pip", "both", "all dogs".
+func (o *orderReader) takeDogs(at int) (end int) {
+	for at < len(o.words) {
+		switch w := o.at(at); {
+		case w == "and" || w == "my" || w == "the" || w == "our":
+		case w == "both" || w == "all" || w == "everyone" || w == "everybody":
+			o.All = true
+			end = at + 1
+		case (w == "dogs" || w == "them" || w == "of") && o.All:
+			end = at + 1
+		default:
+			r, ok := o.longest(o.dogs, at)
+			if !ok {
+				return end
+			}
+			o.addDog(r.id)
+			at, end = r.end, r.end
+			continue
+		}
+		at++
+	}
+	return end
+}
+
+func (o *orderReader) addDog(id string) {
+	if !slices.Contains(o.Dogs, id) {
+		o.Dogs = append(o.Dogs, id)
+	}
+}
+
+// takeStart takes the first day, from the word that leads it.
+func (o *orderReader) takeStart(at int) (end int) {
+	day, end, code := o.dateAfter(at, o.now)
+	switch {
+	case code != "":
+		o.wrong(code, at, len(o.words))
+		return len(o.words)
+	case end == 0 && o.at(at) == "from":
+		o.wrong(BadDate, at, o.unreadEnd(at+1))
+		return len(o.words)
+	case end == 0:
+		return at
+	}
+	o.Start = day
+	return end
+}
+
+// dateAfter reads the day that the words after a place say, the longest run
+// of them; code is why what stands there is none, end is 0 where no day does.
+func (m *matcher) dateAfter(at int, now time.Time) (day planner.Date, end int, code Code) {
+	for end := min(len(m.words), at+6); end > at+1; end-- {
+		d, err := Date(m.typed(at+1, end), now)
+		if err == nil {
+			return d, end, ""
+		}
+		if p, ok := err.(Problem); ok && p.Code != NoDate {
+			code = p.Code
+		}
+	}
+	return planner.Date{}, 0, code
+}
+
+// finish gives a number that stands for every recipe to each, and finds what
+// is left over.
+func (o *orderReader) finish() {
+	said, one := 0, o.days
+	for _, t := range o.Turns {
+		if t.Days != 0 {
+			said, one = said+1, t.Days
+		}
+	}
+	all := o.each || o.before && said == 1 && len(o.Turns) > 1 && o.days == 0
+	if all && said <= 1 {
+		for i := range o.Turns {
+			o.Turns[i].Days = max(one, 1) // "every other day" is a day each
+		}
+		o.days = 0
+	}
+	switch {
+	case len(o.Turns) == 0:
+		o.wrong(Empty, 0, len(o.words))
+	case o.days != 0:
+		o.wrong(UnknownRecipe, len(o.words)-1, len(o.words))
+	}
+}

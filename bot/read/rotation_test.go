@@ -1,0 +1,82 @@
+package read
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+)
+
+var rotationNames = Names{
+	Dogs:    []Named{{"d1", "Juniper"}, {"d2", "Bracken"}, {"d3", "Pip"}},
+	Recipes: []Named{{"t", "Turkey and heart"}, {"l", "Lamb and mackerel"}, {"k", "Rabbit and kale"}, {"p", "Plain turkey"}},
+}
+
+// rotationNow is a Monday.
+var rotationNow = time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)
+
+func showOrder(o Order, err error) string {
+	if p, ok := err.(Problem); ok {
+		return fmt.Sprintf("! %s %s", p.Code, p.Part)
+	}
+	var out []string
+	for _, t := range o.Turns {
+		out = append(out, fmt.Sprintf("%s%d", t.Recipe, t.Days))
+	}
+	if o.All {
+		out = append(out, "all")
+	}
+	out = append(out, o.Dogs...)
+	if !o.Start.IsZero() {
+		out = append(out, o.Start.String())
+	}
+	return strings.Join(out, " ")
+}
+
+func TestOrderText(t *testing.T) {
+	for _, c := range [][2]string{
+		{"Turkey and heart 4, Lamb and mackerel 3", "t4 l3"},
+		{"rotation heart 4, Lamb 3", "t4 l3"},
+		{"heart 4 lamb 3", "t4 l3"},
+		{"4 days heart then 3 days lamb", "t4 l3"},
+		{"4 days of turkey and heart and then 3 days of lamb and mackerel", "t4 l3"},
+		{"heart x4 / lamb x3", "t4 l3"},
+		{"heart for 4 days, lamb for 3 days, rabbit for a week", "t4 l3 k7"},
+		{"four days lamb, two days rabbit", "l4 k2"},
+		{"Turkey and heart: 4\nLamb and mackerel: 3", "t4 l3"},
+		{"rotate lamb and rabbit every 2 days", "l2 k2"},
+		{"alternate lamb and rabbit every other day", "l1 k1"},
+		{"lamb, rabbit 3 days each", "l3 k3"},
+		{"3 days each lamb rabbit", "l3 k3"},
+		{"lamb, rabbit", "l0 k0"},
+		{"lamb 4, rabbit", "l4 k0"},
+		{"plain turkey 2, turkey and heart 2", "p2 t2"},
+		{"lamb 2, rabbit 1, lamb 2", "l2 k1 l2"},
+		{"rotate heart 4, lamb 3 for Juniper from Monday", "t4 l3 d1 2026-03-02"},
+		{"rotation heart 4, lamb 3 starting tomorrow for Juniper and Pip", "t4 l3 d1 d3 2026-03-03"},
+		{"heart 4, lamb 3 for both dogs from 9 March", "t4 l3 all 2026-03-09"},
+		{"heart 4, lamb 3 for all of them", "t4 l3 all"},
+		{"Juniper: heart 4, lamb 3", "t4 l3 d1"},
+		{"rotate Pip's heart 4 and lamb 3 from today", "t4 l3 d3 2026-03-02"},
+		{"lamb 2, rabbitt 3", "l2 k3"}, // a typing error
+		{"heart 1000, lamb 3", "t1000 l3"},
+
+		{"turkey 4, lamb 3", "! unknown-recipe turkey"}, // two recipes have turkey
+		{"venison stew 4, lamb 3", "! unknown-recipe venison stew"},
+		{"heart 4, lamb 0", "! not-days 0"},
+		{"heart 4, lamb 2.5 days", "! not-days 2.5 days"},
+		{"heart 4, lamb half a day", "! not-days half a day"},
+		{"heart -4, lamb 3", "! not-days -4"},
+		{"heart 4, lamb 3 for Rex", "! unknown-recipe Rex"},
+		{"heart 4, lamb 3 from Someday", "! bad-date from Someday"},
+		{"heart 4, lamb 3 from 31 April", "! bad-date from 31 April"},
+		{"heart 4, lamb 3 from 2020-01-01", "! past-date from 2020-01-01"},
+		{"4", "! empty 4"},
+		{"", "! empty "},
+		{"lamb 2, rabbit 3" + strings.Repeat(", lamb", 60), "! too-long"},
+	} {
+		if got := showOrder(OrderText(c[0], rotationNames, rotationNow)); got != c[1] && !(c[1] == "! too-long" && strings.HasPrefix(got, c[1])) {
+			t.Errorf("%q:\n got %s\nwant %s", c[0], got, c[1])
+		}
+	}
+}

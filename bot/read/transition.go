@@ -1,0 +1,328 @@
+package read
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// NoWeightBasis is the code of a food's energy that is by something else than
+// weight: "380 kcal per cup".
+const NoWeightBasis Code = "no-weight-basis"
+
+// Switch is a transition as typed; what is not said is zero.
+type Switch struct {
+	Dog      string  // id
+	Old      string  // what the old food is called, as typed
+	Per100   float64 // kcal in 100 g of it
+	Recipe   string  // id of the recipe that comes
+	Rotation bool    // the rotation comes
+	Days     int     // -1 where it is no number of days
+	Start    planner.Date
+}
+
+// longestFood is how many characters of an old food's name are kept.
+const longestFood = 40
+
+// SwitchText reads a transition: "switch Juniper from kibble 380 kcal per 100 g
+// to Turkey and heart over 10 days", "transition to the rotation in two weeks
+// starting Monday". now is the instant that days count from. The error is a
+// Problem: UnknownRecipe, NoWeightBasis, NotEnergy, BadDate, PastDate, TooLong.
+func SwitchText(s string, n Names, now time.Time) (Switch, error) {
+	r := switchReader{matcher: newMatcher(s, n), now: now}
+	if len(r.words) > mostWords {
+		return Switch{}, problem(TooLong, s)
+	}
+	r.used = make([]bool, len(r.words))
+	r.from, r.to = -1, -1
+	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
+		if take(); r.code != "" {
+			p := problem(r.code, s)
+			p.Part = Clean(r.part)
+			return Switch{}, p
+		}
+	}
+	return r.Switch, nil
+}
+
+// switchReader is a transition on its way.
+type switchReader struct {
+	matcher
+	Switch
+	now      time.Time
+	used     []bool // the words that were understood
+	from, to int    // where "from" and "to" stand, -1 where they do not
+	code     Code
+	part     string
+}
+
+func (r *switchReader) use(from, end int) {
+	for i := from; i < end; i++ {
+		r.used[i] = true
+	}
+}
+
+func (r *switchReader) wrong(code Code, at, end int) {
+	if r.code == "" {
+		r.code, r.part = code, r.typed(at, min(end, len(r.words)))
+	}
+}
+
+// takeEnergy takes the energy of the old food, wherever it stands.
+func (r *switchReader) takeEnergy() {
+	for i := range r.words {
+		per100, end, code := r.densityAt(i)
+		if end == 0 {
+			continue
+		}
+		if code != "" {
+			r.wrong(code, i, end)
+			return
+		}
+		if i > 0 && (r.at(i-1) == "with" || r.at(i-1) == "has" || r.at(i-1) == "at" || r.at(i-1) == "of") {
+			r.used[i-1] = true
+		}
+		r.Per100 = per100
+		r.use(i, end)
+		return
+	}
+}
+
+// Density reads the energy of a food as its label says it, in kcal per 100 g:
+// "380 kcal per 100 g", "3800 kcal/kg", "1590 kJ per 100 g", "380". The error
+// is a Problem: NotEnergy, NoWeightBasis, TooLong.
+func Density(s string) (per100 float64, err error) {
+	m := newMatcher(s, Names{})
+	for i := range min(len(m.words), mostWords) {
+		per100, end, code := m.densityAt(i)
+		switch {
+		case end == 0 && m.words[i].number && len(m.words) == 1 && m.words[i].value >= 0:
+			return m.words[i].value, nil
+		case end == 0:
+		case code != "":
+			p := problem(code, s)
+			p.Part = Clean(m.typed(i, min(end, len(m.words))))
+			return 0, p
+		default:
+			return per100, nil
+		}
+	}
+	return 0, problem(NotEnergy, s)
+}
+
+// densityAt reads an energy by weight at a place: "380 kcal per 100 g". What
+// it is by is 100 g where that is not said.
+func (m *matcher) densityAt(at int) (per100 float64, end int, code Code) {
+	if !m.words[at].number {
+		return 0, 0, ""
+	}
+	x, end := m.words[at].value, at+1
+	unit, ok := energyUnits[m.at(end)]
+	if !ok {
+		return 0, 0, ""
+	}
+	end++
+	if x < 0 {
+		return 0, end, NotEnergy
+	}
+	x *= float64(unit)
+	led := m.at(end) == "per" || m.at(end) == "in" || m.at(end) == "a" || m.at(end) == "each" || m.at(end) == "for" || m.at(end) == "an"
+	by := end
+	if led {
+		by++
+	}
+	grams, next := m.basisAt(by)
+	switch {
+	case next > 0:
+		return x * 100 / float64(grams), next, ""
+	case led && m.at(end) != "for" && m.at(end) != "in":
+		return 0, by + 1, NoWeightBasis // per cup, per can
+	case m.at(end) == "cup" || m.at(end) == "can":
+		return 0, end + 1, NoWeightBasis
+	}
+	return x, end, ""
+}
+
+// basisAt reads a weight that an energy is by: "100 g", "kg", "1 kg".
+func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
+	if unit, ok := massUnits[m.at(at)]; ok {
+		return unit, at + 1
+	}
+	if at < len(m.words) && m.words[at].number && m.words[at].value > 0 {
+		if unit, ok := massUnits[m.at(at+1)]; ok {
+			return nutrition.Grams(m.words[at].value) * unit, at + 2
+		}
+	}
+	return 0, 0
+}
+
+// takeDays takes "over 10 days", "in two weeks".
+func (r *switchReader) takeDays() {
+	for i := range r.words {
+		value, end := 0.0, 0
+		if r.words[i].number {
+			value, end = r.words[i].value, i+1
+		} else {
+			value, end = r.numberAt(i)
+		}
+		unit, ok := dayUnits[r.at(end)]
+		if end == 0 || !ok {
+			continue
+		}
+		days := value * unit
+		r.Days = int(days)
+		if days != float64(int(days)) || days <= 0 || days > mostDays {
+			r.Days = -1
+		}
+		from := i
+		switch r.at(i - 1) {
+		case "over", "in", "within", "for", "during", "take", "taking":
+			from--
+		}
+		r.use(from, end+1)
+		return
+	}
+}
+
+// takeStart takes the first day: "starting Monday", "from Monday" after the
+// recipe, "tomorrow".
+func (r *switchReader) takeStart() {
+	for i := range r.words {
+		w := r.at(i)
+		at := i
+		switch w {
+		case "starting", "beginning", "from", "start", "begin":
+		case "today", "tomorrow":
+			at = i - 1
+		default:
+			continue
+		}
+		day, end, code := r.dateAfter(at, r.now)
+		switch {
+		case end > 0:
+			r.Start = day
+			r.use(max(at, 0), end)
+			return
+		case code != "" && w != "from":
+			r.wrong(code, i, len(r.words))
+			return
+		}
+	}
+}
+
+// takePlaces finds where the old food and the new one are said.
+func (r *switchReader) takePlaces() {
+	for i := range r.words {
+		switch w := r.at(i); {
+		case r.used[i]:
+		case w == "from" && r.from < 0:
+			r.from = i
+		case w == "to" || w == "onto":
+			r.to = i
+		}
+	}
+}
+
+// takeTarget takes the recipe or the rotation that comes, after "to".
+func (r *switchReader) takeTarget() {
+	if r.to < 0 {
+		return
+	}
+	r.used[r.to] = true
+	at := r.to + 1
+	for at < len(r.words) && owners[r.at(at)] {
+		at++
+	}
+	if r.at(at) == "rotation" {
+		r.Rotation = true
+		r.use(r.to, at+1)
+		return
+	}
+	if id, end := r.recipeAt(at); end > 0 {
+		r.Recipe = id
+		r.use(r.to, end)
+		return
+	}
+	end := at
+	for end < len(r.words) && !r.used[end] && r.at(end) != "from" {
+		end++
+	}
+	if end > at {
+		r.wrong(UnknownRecipe, at, end)
+	}
+}
+
+// takeDog takes the first dog that is named.
+func (r *switchReader) takeDog() {
+	for i := range r.words {
+		if r.used[i] {
+			continue
+		}
+		if d, ok := r.longest(r.dogs, i); ok {
+			r.Dog = d.id
+			from := i
+			if r.at(i-1) == "for" {
+				from--
+			}
+			if r.at(d.end) == "'s" {
+				d.end++
+			}
+			r.use(from, d.end)
+			return
+		}
+	}
+}
+
+// takeOld takes what the old food is called: the words after "from" that
+// nothing else is made of.
+func (r *switchReader) takeOld() {
+	if r.from < 0 {
+		return
+	}
+	at := r.from + 1
+	for at < len(r.words) && (r.used[at] || setOf("her", "his", "its", "their", "the", "a", "my")[r.at(at)]) {
+		at++
+	}
+	end := at
+	for end < len(r.words) && !r.used[end] {
+		end++
+	}
+	old, _ := firstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
+	if hasLetter(old) {
+		r.Old = old
+	}
+}
+
+// IsSwitch reports that a text speaks of switching a dog to another food, so
+// that SwitchText may read it.
+func IsSwitch(s string, n Names) bool {
+	m := newMatcher(s, n)
+	switching := false
+	for i := range min(len(m.words), 4) {
+		switch m.at(i) {
+		case "transition":
+			return true
+		case "switch", "switching", "move", "change", "wean":
+			switching = true
+		}
+	}
+	if !switching || len(m.words) > mostWords {
+		return false
+	}
+	for i := range m.words {
+		if m.at(i) != "to" && m.at(i) != "onto" {
+			continue
+		}
+		at := i + 1
+		for at < len(m.words) && owners[m.at(at)] {
+			at++
+		}
+		id, _ := m.recipeAt(at)
+		if id != "" || m.at(at) == "rotation" {
+			return true
+		}
+	}
+	return false
+}
