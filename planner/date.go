@@ -97,7 +97,10 @@ type Clock int
 func At(hour, minute int) Clock { return Clock(hour*60 + minute) }
 
 // ClockOf returns what a clock shows at an instant, in its own location.
-func ClockOf(t time.Time) Clock { return At(t.Hour(), t.Minute()) }
+func ClockOf(t time.Time) Clock {
+	hour, minute, _ := t.Clock()
+	return At(hour, minute)
+}
 
 // Hour and Minute are the two figures of the clock.
 func (c Clock) Hour() int   { return int(c) / 60 }

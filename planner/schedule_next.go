@@ -11,9 +11,9 @@ import (
 // A time that a zone skips runs at the first instant after the gap, one that
 // occurs twice runs the first time. Days are those of the calendar: a day
 // that a zone leaves out counts, and what falls on it runs at the first
-// instant of the next day, unless that day has its own, so that nothing is
-// doubled. Of several times that come to the same instant only the last
-// remains.
+// instant of the next day, unless that day is the schedule's too, so that
+// nothing is doubled. Of several times that come to the same instant only the
+// last remains.
 type Timetable struct {
 	Schedule
 	loc *time.Location
@@ -23,11 +23,14 @@ type Timetable struct {
 // where the schedule has none of its own. A zone that is not known counts as
 // none.
 func (s Schedule) In(loc *time.Location) Timetable {
-	if own, ok := LoadZone(s.Zone); ok && s.Zone != "" {
+	if own, ok := LoadZone(s.Zone); ok {
 		loc = own
 	}
 	if loc == nil {
 		loc = time.UTC
+	}
+	if !slices.IsSorted(s.Times) {
+		s.Times = slices.Sorted(slices.Values(s.Times))
 	}
 	return Timetable{s, loc}
 }
@@ -45,9 +48,14 @@ func (t Timetable) Next(after time.Time) time.Time {
 // NextMoment returns the first moment after an instant, and whether there is
 // one before the year 10000.
 func (t Timetable) NextMoment(after time.Time) (Moment, bool) {
-	day, ok := t.dayFrom(DateOf(after.In(t.loc)))
+	today, clock := wallAt(after, t.loc)
+	day, ok := t.dayFrom(today)
 	for ok {
-		if m, found := t.first(day, after); found {
+		reached := Clock(-1) // of the day's times, this and what is before it are over
+		if day == today {
+			reached = clock
+		}
+		if m, found := t.first(day, reached, after); found {
 			return m, true
 		}
 		day, ok = t.dayFrom(day.AddDays(1))
@@ -56,21 +64,22 @@ func (t Timetable) NextMoment(after time.Time) (Moment, bool) {
 }
 
 // first returns the first moment of one of the schedule's days that is after
-// an instant.
-func (t Timetable) first(day Date, after time.Time) (best Moment, found bool) {
+// an instant, at which the wall had reached a time of that day.
+func (t Timetable) first(day Date, reached Clock, after time.Time) (m Moment, found bool) {
 	for _, c := range t.Times {
-		if !c.Valid() {
+		if c <= reached || !c.Valid() {
 			continue
 		}
-		at := Instant(day, c, t.loc)
-		if at.After(after) && (!found || !at.After(best.At)) {
-			best, found = Moment{day, c, at}, true
+		at, shown := instant(day, c, t.loc)
+		if !at.After(after) || found && !at.Equal(m.At) {
+			continue
+		}
+		m, found = Moment{day, c, at}, true
+		if shown {
+			return m, true
 		}
 	}
-	if found && t.givesWay(best) {
-		return Moment{}, false
-	}
-	return best, found
+	return m, found && !t.givesWay(m)
 }
 
 // givesWay reports that a moment that runs on the day after its own, which
@@ -84,6 +93,13 @@ func (t Timetable) givesWay(m Moment) bool {
 	return leftOut || slices.ContainsFunc(t.Times, func(c Clock) bool {
 		return c.Valid() && Instant(day, c, t.loc).Equal(m.At)
 	})
+}
+
+// wallAt returns what the calendar and the clock on the wall of a zone show.
+func wallAt(at time.Time, loc *time.Location) (Date, Clock) {
+	_, offset := at.In(loc).Zone()
+	shown := at.UTC().Add(time.Duration(offset) * time.Second) // asked once, not for each figure
+	return DateOf(shown), ClockOf(shown)
 }
 
 // On reports that a day is one of the schedule's.

@@ -46,13 +46,20 @@ func (h *Household) Location() *time.Location {
 // offset there is; time.Date does not say which side of a gap or of a
 // repetition it returns.
 func Instant(d Date, c Clock, loc *time.Location) time.Time {
+	at, _ := instant(d, c, loc)
+	return at
+}
+
+// instant is Instant, and whether the wall shows that very time then.
+func instant(d Date, c Clock, loc *time.Location) (at time.Time, shown bool) {
 	wall := time.Date(d.Year, d.Month, d.Day, 0, int(c), 0, 0, time.UTC)
 	t := wall.Add(-widestOffset)
 	for {
 		in := t.In(loc)
 		_, offset := in.Zone()
 		at := wall.Add(-time.Duration(offset) * time.Second)
-		if at.Before(t) {
+		shown := !at.Before(t)
+		if !shown {
 			at = t
 		}
 		_, end := in.ZoneBounds()
@@ -62,7 +69,7 @@ func Instant(d Date, c Clock, loc *time.Location) time.Time {
 			end = time.Date(t.UTC().Year()+1, time.January, 1, 0, 0, 0, 0, time.UTC)
 		}
 		if end.IsZero() || at.Before(end) {
-			return at.UTC()
+			return at.UTC(), shown
 		}
 		t = end
 	}
