@@ -1,0 +1,62 @@
+package planner
+
+import (
+	"slices"
+	"time"
+)
+
+// MealTimes returns when a dog is fed: the times that were set, else times
+// for its number of meals (common practice, no source).
+func (d Dog) MealTimes() []Clock {
+	if len(d.FeedAt) > 0 {
+		return slices.Clone(d.FeedAt)
+	}
+	n := d.Meals
+	if n <= 0 {
+		n = defaultMeals
+	}
+	return DefaultMealTimes(n)
+}
+
+// DefaultMealTimes returns times for so many meals a day, rising, the first
+// at 07:30 (common practice, no source): two at 07:30 and 18:00, more spread
+// evenly to 20:00 on the half hour. n outside 1-6 counts as the nearer.
+func DefaultMealTimes(n int) []Clock {
+	n = min(max(n, 1), 6)
+	first, last := defaultMeal, At(18, 0)
+	if n > 2 {
+		last = At(20, 0)
+	}
+	times := make([]Clock, n)
+	for i := range times {
+		times[i] = first
+		if n > 1 {
+			times[i] += (last - first) * Clock(i) / Clock(n-1) / 30 * 30
+		}
+	}
+	return times
+}
+
+// FromDose returns the reminder of a recipe's supplement for a dog, with its
+// first meal, from a day on. A dose for each 1000 kcal stays one: Dose.For
+// tells the dog's at the time that it is given.
+func FromDose(dose Dose, dog string, first Date, now time.Time) Reminder {
+	return Reminder{
+		Kind: SupplementReminder, Dog: dog, Dose: &dose, WithMeal: true, Since: now,
+		Schedule: FromCadence(dose.Cadence, first, []Clock{defaultMeal}),
+	}
+}
+
+// CheckIn returns the weekly weigh-in that a household has until it chooses
+// another: Sundays at 09:00 (common practice, no source).
+func CheckIn(first Date, now time.Time) Reminder {
+	return Reminder{Kind: WeighReminder, Since: now,
+		Schedule: Schedule{Weekdays: []time.Weekday{time.Sunday}, Anchor: first, Times: []Clock{At(9, 0)}}}
+}
+
+// ConditionCheck returns the monthly scoring of body condition that goes with
+// it: on the first of the month at 09:00 (common practice, no source).
+func ConditionCheck(first Date, now time.Time) Reminder {
+	return Reminder{Kind: ConditionReminder, Since: now,
+		Schedule: Schedule{MonthDay: 1, Anchor: first, Times: []Clock{At(9, 0)}}}
+}
