@@ -199,7 +199,7 @@ func (r *ticking) write(ctx context.Context, turns []*dueTurn, also func(store.T
 func (r *ticking) count(t *dueTurn) {
 	delete(r.tries, t.due.Household)
 	r.result.Households++
-	r.result.Said += t.said
+	r.result.Said += len(t.spoken)
 	r.result.Passed += t.passed
 	r.result.Failed = append(r.result.Failed, t.failures...)
 }

@@ -52,9 +52,10 @@ func (w *dueTurn) beforeNext(g sameKind, latest time.Time) time.Time {
 	return latest
 }
 
-// leftOut says how much passed that is of no use any more, nil where nothing
-// did. What is said late is not counted.
-func (w *dueTurn) leftOut(say, passed []planner.Occurrence) *Reply {
+// leftOut says how much passed that is of no use any more, and reports whether
+// anything did. What is said late is not counted, nor what was not late: quiet hours
+// have passed it over.
+func (w *dueTurn) leftOut(say, passed []planner.Occurrence) bool {
 	late := map[string]bool{}
 	for _, o := range say {
 		late[o.Reminder] = true
@@ -62,7 +63,7 @@ func (w *dueTurn) leftOut(say, passed []planner.Occurrence) *Reply {
 	var first, last time.Time
 	n := 0
 	for _, o := range passed {
-		if late[o.Reminder] {
+		if late[o.Reminder] || w.event.At.Sub(o.Send) <= planner.LateAfter {
 			continue
 		}
 		if n++; n == 1 {
@@ -71,13 +72,14 @@ func (w *dueTurn) leftOut(say, passed []planner.Occurrence) *Reply {
 		last = o.Send
 	}
 	if n == 0 {
-		return nil
+		return false
 	}
 	when := w.clock(first)
 	if n > 1 && !last.Equal(first) {
 		when = msg("tick.span", "from", when, "to", w.clock(last))
 	}
-	return w.sayMsg("tick.left-out", "n", n, "when", when)
+	w.sayMsg("tick.left-out", "n", n, "when", when)
+	return true
 }
 
 // sayPlainly says what falls due in one message, whatever it is.

@@ -32,8 +32,8 @@ type dueTurn struct {
 	due      store.Due // what it rests on
 	next     store.Due
 	outgoing []store.Outgoing
-	marks    []string // of the occurrences said
-	said     int
+	spoken   []planner.Occurrence // what is said
+	repeated []planner.Occurrence // what was said before, by a clock that was ahead
 	passed   int
 	failures []TickFailure
 }
@@ -106,14 +106,10 @@ func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now ti
 		since = now
 	}
 	due := planner.Agenda(home, since, now)
-	fresh, err := unsaid(tx, due)
-	if err != nil {
+	if err := w.speak(due, plain); err != nil {
 		return nil, err
 	}
-	if err := w.speak(fresh, plain); err != nil {
-		return nil, err
-	}
-	w.dropSnoozes(due)
+	w.dropSnoozes()
 	w.next.At = w.nextDue(w.next.Through)
 	w.tx = nil // it ends with the transaction
 	return w, w.err
@@ -183,18 +179,20 @@ func dueMark(o planner.Occurrence) string {
 	return fmt.Sprintf("%s%s/%d", duePrefix, o.ID, o.Snoozed)
 }
 
-// unsaid leaves out what was said before.
-func unsaid(tx store.Tx, due []planner.Occurrence) (out []planner.Occurrence, err error) {
+// unsaid parts what was said before from the rest.
+func unsaid(tx store.Tx, due []planner.Occurrence) (fresh, before []planner.Occurrence, err error) {
 	for _, o := range due {
 		seen, err := tx.Seen(dueMark(o))
-		if err != nil {
-			return nil, err
-		}
-		if !seen {
-			out = append(out, o)
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case seen:
+			before = append(before, o)
+		default:
+			fresh = append(fresh, o)
 		}
 	}
-	return out, nil
+	return fresh, before, nil
 }
 
 // speak says what is still of use in every chat of the household.
@@ -206,16 +204,20 @@ func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind
 	if err != nil {
 		return err
 	}
-	say, passed := planner.CatchUp(w.home, due, w.event.At)
 	if len(chats) == 0 {
 		w.passed = len(due)
 		return nil
 	}
-	w.passed, w.said = len(passed), len(say)
-	if n := w.leftOut(say, passed); n != nil {
+	say, passed := planner.CatchUp(w.home, due, w.event.At)
+	if w.leftOut(say, passed) {
 		w.send(chats, time.Time{})
 	}
-	for _, g := range w.byKind(say) {
+	w.spoken, w.repeated, err = unsaid(w.tx, say)
+	if err != nil {
+		return err
+	}
+	w.passed = len(passed)
+	for _, g := range w.byKind(w.spoken) {
 		if err := w.sayKind(g, plain[g.kind]); err != nil {
 			return err
 		}
@@ -225,9 +227,6 @@ func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind
 		if err := w.put(m.chat, m.reply, time.Time{}); err != nil {
 			return err
 		}
-	}
-	for _, o := range say {
-		w.marks = append(w.marks, dueMark(o))
 	}
 	return w.err
 }
@@ -320,12 +319,16 @@ func (w *dueTurn) put(chat string, r Reply, expires time.Time) error {
 	return nil
 }
 
-// dropSnoozes forgets what was put off until now, and what another way is
-// past: quiet hours put off a day at most.
-func (w *dueTurn) dropSnoozes(due []planner.Occurrence) {
+// snoozeKept is how long a snooze is kept that was not said: a clock that was
+// ahead may have passed it over.
+const snoozeKept = 7 * 24 * time.Hour
+
+// dropSnoozes forgets what was put off and has been said since.
+func (w *dueTurn) dropSnoozes() {
 	kept := slices.DeleteFunc(slices.Clone(w.home.Snoozes), func(s planner.Snooze) bool {
-		said := slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == s.Of && o.Snoozed == s.Times })
-		return said || s.Until.Before(w.event.At.Add(-48*time.Hour))
+		put := func(o planner.Occurrence) bool { return o.ID == s.Of && o.Snoozed == s.Times }
+		return slices.ContainsFunc(w.spoken, put) || slices.ContainsFunc(w.repeated, put) ||
+			s.Until.Before(w.event.At.Add(-snoozeKept))
 	})
 	if len(kept) < len(w.home.Snoozes) {
 		w.home.Snoozes, w.changed = kept, true
@@ -369,8 +372,8 @@ func (w *dueTurn) write(tx store.Tx) error {
 			return err
 		}
 	}
-	for _, mark := range w.marks {
-		if err := tx.MarkSeen(mark, w.event.At); err != nil {
+	for _, o := range w.spoken {
+		if err := tx.MarkSeen(dueMark(o), w.event.At); err != nil {
 			return err
 		}
 	}
