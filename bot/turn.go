@@ -111,7 +111,7 @@ func (t *turn) ask(kind, step string, draft any) {
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *turn) park() bool {
-	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "carers" {
+	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "feeding" || t.talk.Kind == "pause" || t.talk.Kind == "carers" {
 		return false
 	}
 	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
@@ -189,26 +189,12 @@ func (t *turn) mark() string { return t.home.ID[:min(8, len(t.home.ID))] }
 // was done ("did.dog-added"), about the name it was done to.
 func (t *turn) mutate(kind, about string) {
 	if t.before == nil {
-		t.before = t.copyHome()
+		t.before = t.home.Clone()
 		t.change = store.Change{
 			ID: changeID(t.event.ID), At: t.event.At, Person: t.event.Person, Kind: kind, About: about,
 		}
 	}
 	t.changed = true
-}
-
-// copyHome returns a copy of the household that shares nothing with it.
-func (t *turn) copyHome() *planner.Household {
-	data, err := json.Marshal(t.home)
-	if err != nil {
-		t.fail(fmt.Errorf("bot: copy household: %w", err))
-		return nil
-	}
-	var h planner.Household
-	if err := json.Unmarshal(data, &h); err != nil {
-		t.fail(fmt.Errorf("bot: copy household: %w", err))
-	}
-	return &h
 }
 
 // undoButton takes back the change of this turn.

@@ -28,6 +28,7 @@ type Bolt struct {
 	group   *group                // updates not committed yet; of whoever holds writer
 	begin   sync.Mutex            // held while a transaction begins
 	begun   atomic.Uint64         // transactions of a large file
+	homes   homes
 	closing sync.Once
 	finish  func(*bolt.Tx) error // commits; replaced where a test lets the disk fail
 }

@@ -103,7 +103,7 @@ func (t *boltTx) messages() error {
 			if len(k) > 8 {
 				var m Outgoing
 				data, err := opened("check", k[len(k)-8:], all.Get(k[len(k)-8:]))
-				if err != nil || decode("check", data, &m) == nil && bytes.Equal(k, numberKey(m.Chat, m.Number)) {
+				if err != nil || m.decode("check", data) == nil && bytes.Equal(k, numberKey(m.Chat, m.Number)) {
 					return err
 				}
 			}

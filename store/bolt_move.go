@@ -92,7 +92,7 @@ func (t *boltTx) moveOutbox(from, to string) error {
 			if err := t.remove(op, bucketOutboxChat, numberKey(from, m.Number)); err != nil {
 				return err
 			}
-			if err := t.save(op, bucketOutbox, orderKey(m.Number), m); err != nil {
+			if err := t.putMessage(op, m); err != nil {
 				return err
 			}
 			if err := t.put(op, bucketOutboxChat, numberKey(to, m.Number), nil); err != nil {

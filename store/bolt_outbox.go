@@ -10,9 +10,9 @@ import (
 	bolt "go.etcd.io/bbolt"
 )
 
-// newest returns the number of the newest change of a household and a copy of
-// its record, NotFound where there is none.
-func (t *boltTx) newest(op, household string) (n uint64, data []byte, err error) {
+// newest returns the number of the newest change of a household, and a copy of
+// its record where that is wanted; NotFound where there is none.
+func (t *boltTx) newest(op, household string, record bool) (n uint64, data []byte, err error) {
 	name := partKey(household)
 	err = t.in(op, bucketChanges, func(b *bolt.Bucket) error {
 		c := b.Cursor()
@@ -28,9 +28,14 @@ func (t *boltTx) newest(op, household string) (n uint64, data []byte, err error)
 			data = nil
 			return &Error{Code: NotFound, Op: op}
 		}
-		data, err = copied(op, k, data)
+		if data, err = opened(op, k, data); record {
+			data = bytes.Clone(data)
+		}
 		return err
 	})
+	if !record {
+		data = nil // it is in the file
+	}
 	return n, data, err
 }
 
@@ -45,7 +50,7 @@ func (t *boltTx) PushChange(household string, c Change) error {
 	if err != nil {
 		return classify(op, err)
 	}
-	n, _, err := t.newest(op, household)
+	n, _, err := t.newest(op, household, false)
 	if err != nil && !isNotFound(err) {
 		return err
 	}
@@ -59,7 +64,7 @@ func (t *boltTx) PushChange(household string, c Change) error {
 func (t *boltTx) LastChange(household string) (Change, error) {
 	const op = "last change"
 	var c Change
-	_, data, err := t.newest(op, household)
+	_, data, err := t.newest(op, household, true)
 	if err == nil {
 		err = decode(op, data, &c)
 	}
@@ -71,7 +76,7 @@ func (t *boltTx) PopChange(household string) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	n, _, err := t.newest(op, household)
+	n, _, err := t.newest(op, household, false)
 	if isNotFound(err) {
 		return nil
 	}
@@ -95,13 +100,21 @@ func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if err := t.save(op, bucketOutbox, orderKey(m.Number), m); err != nil {
+	if err := t.putMessage(op, m); err != nil {
 		return 0, err
 	}
 	if err := t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil); err != nil {
 		return 0, err
 	}
 	return m.Number, nil
+}
+
+func (t *boltTx) putMessage(op string, m Outgoing) error {
+	data, err := m.encode()
+	if err != nil {
+		return classify(op, err)
+	}
+	return t.put(op, bucketOutbox, orderKey(m.Number), data)
 }
 
 func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
@@ -119,7 +132,7 @@ func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
 	var out []Outgoing
 	for _, data := range records {
 		var m Outgoing
-		if err := decode(op, data, &m); err != nil {
+		if err := m.decode(op, data); err != nil {
 			return nil, err
 		}
 		out = append(out, m)
@@ -180,9 +193,12 @@ func (t *boltTx) Delivered(n uint64) error {
 		return err
 	}
 	var m Outgoing
-	err := t.load(op, bucketOutbox, orderKey(n), &m)
+	data, err := t.get(op, bucketOutbox, orderKey(n))
 	if isNotFound(err) {
 		return nil
+	}
+	if err == nil {
+		err = m.decode(op, data)
 	}
 	if err != nil {
 		return err

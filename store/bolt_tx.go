@@ -152,26 +152,27 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	return t.put(op, bucketSeenAt, append(when, key...), nil)
 }
 
-func (t *boltTx) Household(id string) (*planner.Household, error) {
-	h := new(planner.Household)
-	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {
-		return nil, err
-	}
-	return h, nil
-}
-
 func (t *boltTx) PutHousehold(h *planner.Household) error {
 	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
 }
 
 func (t *boltTx) Dialogue(chat, person string) (Dialogue, error) {
+	const op = "dialogue"
 	var d Dialogue
-	err := t.load("dialogue", bucketDialogues, pairKey(chat, person), &d)
+	data, err := t.get(op, bucketDialogues, pairKey(chat, person))
+	if err == nil {
+		err = d.decode(op, data)
+	}
 	return d, err
 }
 
 func (t *boltTx) PutDialogue(chat, person string, d Dialogue) error {
-	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
+	const op = "put dialogue"
+	data, err := d.encode()
+	if err != nil {
+		return classify(op, err)
+	}
+	return t.put(op, bucketDialogues, pairKey(chat, person), data)
 }
 
 func (t *boltTx) DeleteDialogue(chat, person string) error {

@@ -20,6 +20,7 @@ var migrations = []migration{
 	2: brings(3),
 	3: indexMembers,
 	4: brings(5),
+	5: brings(6),
 }
 
 // app is what a file says it belongs to.
@@ -32,10 +33,10 @@ var (
 	bucketSeenAt     = []byte("seen_at")     // time, event -> nothing
 	bucketMembers    = []byte("members")     // chat, person -> household id
 	bucketHouseholds = []byte("households")  // id -> JSON
-	bucketDialogues  = []byte("dialogues")   // chat, person -> JSON
+	bucketDialogues  = []byte("dialogues")   // chat, person -> plain record
 	bucketChanges    = []byte("changes")     // household, number -> JSON
 	bucketAdapters   = []byte("adapters")    // chat -> notes
-	bucketOutbox     = []byte("outbox")      // number -> JSON; its sequence gives the numbers
+	bucketOutbox     = []byte("outbox")      // number -> plain record; its sequence gives the numbers
 	bucketOutboxChat = []byte("outbox_chat") // chat, number -> nothing
 	bucketBlocked    = []byte("blocked")     // chat -> time
 	bucketDead       = []byte("dead")        // number -> JSON
@@ -66,6 +67,7 @@ var brought = [][][]byte{
 	3: {bucketInbox},
 	4: {bucketMembersOf, bucketInvites, bucketInvitesOf, bucketEndings},
 	5: {bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt},
+	6: {}, // dialogues and messages are plain records from here on, see isPlain
 }
 
 // brings is the migration that does no more than create the buckets of a

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	bolt "go.etcd.io/bbolt"
 )
@@ -24,15 +25,34 @@ var older = []func(*bolt.Tx) error{
 	2: func(tx *bolt.Tx) error { return writeOlder(tx, 2) },
 	3: func(tx *bolt.Tx) error { return writeOlder(tx, 3) },
 	4: func(tx *bolt.Tx) error { return writeOlder(tx, 4) },
+	5: func(tx *bolt.Tx) error { return writeOlder(tx, 5) },
 }
 
-// writeOlder makes a file of a schema version with one member in it.
+// What was a message and a dialogue until schema 5.
+const (
+	oldMessage  = `{"number":1,"chat":"terminal/Tomas","event":"e1","at":"2026-03-02T08:30:00+01:00","body":"eyJib2R5IjpudWxsfQ=="}`
+	oldDialogue = `{"kind":"dog","step":"age","data":"eyJuYW1lIjoiUGlwIn0=","since":"2026-03-02T08:30:00+01:00"}`
+)
+
+// putOlder writes a message and a dialogue as they were until schema 5.
+func putOlder(tx *bolt.Tx) error {
+	tomas := pairKey("terminal/Tomas", "terminal/Tomas")
+	one, of := orderKey(1), numberKey("terminal/Tomas", 1)
+	outbox := tx.Bucket([]byte("outbox"))
+	return errors.Join(outbox.SetSequence(1), outbox.Put(one, seal(one, []byte(oldMessage))),
+		tx.Bucket([]byte("outbox_chat")).Put(of, seal(of, nil)),
+		tx.Bucket([]byte("dialogues")).Put(tomas, seal(tomas, []byte(oldDialogue))))
+}
+
+// writeOlder makes a file of a schema version with one member, message and
+// dialogue in it.
 func writeOlder(tx *bolt.Tx, version uint64) error {
 	names := [][]string{
 		1: {"seen", "seen_at", "members", "households", "dialogues", "changes", "adapters", "outbox", "outbox_chat"},
 		2: {"blocked", "dead"},
 		3: {"inbox"},
 		4: {"members_of", "invites", "invites_of", "endings"},
+		5: {"journal", "journal_ids", "due", "due_at"},
 	}
 	b, err := tx.CreateBucket([]byte("meta"))
 	if err != nil {
@@ -52,7 +72,7 @@ func writeOlder(tx *bolt.Tx, version uint64) error {
 			return err
 		}
 	}
-	return errors.Join(tx.Bucket([]byte("members")).Put(tomas, seal(tomas, []byte("quayside"))),
+	return errors.Join(putOlder(tx), tx.Bucket([]byte("members")).Put(tomas, seal(tomas, []byte("quayside"))),
 		b.Put([]byte("app"), []byte("bowlwright")),
 		b.Put([]byte("schema"), binary.BigEndian.AppendUint64(nil, version)))
 }
@@ -83,6 +103,9 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			}
 			err = s.Update(t.Context(), func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
 			wantMembers(t, s, min(version, 1)+1)
+			if version > 0 {
+				wantOlder(t, s)
+			}
 			if err := errors.Join(err, s.Check(), s.Close()); err != nil {
 				t.Errorf("from version %d: %v", version, err)
 			}
@@ -106,6 +129,26 @@ func wantMembers(t *testing.T, s *Bolt, want int) {
 			t.Errorf("members %v, want %d with %v among them", got, want, tomas)
 		}
 		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+// wantOlder looks for what putOlder has put.
+func wantOlder(t *testing.T, s *Bolt) {
+	t.Helper()
+	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+	err := s.View(t.Context(), func(tx Tx) error {
+		d, err := tx.Dialogue("terminal/Tomas", "terminal/Tomas")
+		if d.Kind != "dog" || d.Step != "age" || string(d.Data) != `{"name":"Pip"}` || !d.Since.Equal(at) {
+			t.Errorf("the dialogue became %+v", d)
+		}
+		ms, pending := tx.Pending("terminal/Tomas", 2)
+		if len(ms) != 1 || ms[0].Number != 1 || ms[0].Event != "e1" || !ms[0].At.Equal(at) || string(ms[0].Body) != `{"body":null}` {
+			t.Errorf("the messages became %+v", ms)
+		}
+		return errors.Join(err, pending)
 	})
 	if err != nil {
 		t.Error(err)
