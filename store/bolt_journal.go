@@ -229,16 +229,11 @@ func (q EntryQuery) read(op string, c *bolt.Cursor, stream []byte, all []found) 
 	if !q.To.IsZero() {
 		to = momentKey(stream, q.To, "")
 	}
-	k, v := c.Seek(from)
 	next := c.Next
 	if q.Newest {
-		if k, v = c.Seek(to); k == nil {
-			k, v = c.Last()
-		} else {
-			k, v = c.Prev()
-		}
 		next = c.Prev
 	}
+	k, v := q.first(c, from, to)
 	for n := 0; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
 		if n++; q.Limit > 0 && n > q.Limit {
 			break
@@ -251,6 +246,18 @@ func (q EntryQuery) read(op string, c *bolt.Cursor, stream []byte, all []found) 
 		all = append(all, found{key: k, record: record, moment: k[len(stream):]})
 	}
 	return all, nil
+}
+
+// first goes to where reading begins among keys from one up to, and not
+// including, another.
+func (q EntryQuery) first(c *bolt.Cursor, from, to []byte) (k, v []byte) {
+	if !q.Newest {
+		return c.Seek(from)
+	}
+	if k, _ := c.Seek(to); k == nil {
+		return c.Last()
+	}
+	return c.Prev()
 }
 
 // deleteJournal takes out all entries of a household.

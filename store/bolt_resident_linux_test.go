@@ -68,7 +68,7 @@ func TestLargeFileIsNotResident(t *testing.T) {
 }
 
 // residentBytes is how much of the mappings of a file the process holds.
-func residentBytes(t *testing.T, path string) (n int) {
+func residentBytes(t testing.TB, path string) (n int) {
 	t.Helper()
 	f, err := os.Open("/proc/self/smaps")
 	if err != nil {
