@@ -69,6 +69,10 @@ func TestPlainRecords(t *testing.T) {
 	}
 }
 
+func isDamaged(err error) bool {
+	e, ok := err.(*Error)
+	return ok && e.Code == Damaged
+}
 
 // FuzzPlainRecords reads anything without a panic.
 func FuzzPlainRecords(f *testing.F) {
