@@ -13,6 +13,10 @@ func (t *turn) today() {
 		t.sayMsg("today.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
+	if len(t.home.Reminders) > 0 {
+		t.sayDay()
+		return
+	}
 	for i := range t.home.Dogs {
 		t.bowl(&t.home.Dogs[i], nil)
 	}

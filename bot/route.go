@@ -55,6 +55,10 @@ func init() {
 		"house":    (*turn).pressHouse,
 		"balance":  (*turn).pressBalance,
 		"carers":   (*turn).pressCarers,
+		"due":      (*turn).pressDue,
+		"today":    (*turn).pressToday,
+		"feed":     (*turn).pressFeed,
+		"treat":    (*turn).pressTreat,
 		"export":   (*turn).pressExport,
 	}
 	dialogues = map[string]func(t *turn, in answer){

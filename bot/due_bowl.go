@@ -1,0 +1,361 @@
+package bot
+
+import (
+	"slices"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// mealsFed is how many meals a dog gets, by its feeding times where it has
+// them.
+func mealsFed(d planner.Dog) int {
+	if n := len(d.FeedAt); n > 0 {
+		return n
+	}
+	return mealsOf(d)
+}
+
+// mealAt is which meal of the day a feeding time is, from 0.
+func mealAt(d planner.Dog, c planner.Clock) int {
+	return max(slices.Index(d.FeedAt, c), 0)
+}
+
+// mealBowl is what a dog gets at one meal.
+type mealBowl struct {
+	dog    *planner.Dog
+	recipe *planner.Recipe
+	need   planner.Need
+	meal   int
+	meals  int
+	off    nutrition.Kcal // taken off for treats
+	bowl   planner.Bowl   // of a day of such meals
+}
+
+func (m *mealBowl) kcal() nutrition.Kcal { return m.bowl.Kcal / nutrition.Kcal(m.meals) }
+
+// mealFor works out a meal. It returns nil where there is none to be made,
+// and says why where that is for the carer to mend.
+func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
+	n := planner.NeedOf(*d, t.event.At)
+	if n.Gate == planner.IllnessGate && !n.ByHand {
+		return nil, joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
+	}
+	id, _ := planner.RecipeOn(t.home, d.ID, day)
+	r := t.recipe(id)
+	if r == nil && len(t.home.Recipes) == 1 {
+		r = &t.home.Recipes[0]
+	}
+	if r == nil {
+		return nil, msg("due.no-recipe", "dog", d.Name)
+	}
+	m = &mealBowl{dog: d, recipe: r, need: n, meal: meal, meals: mealsFed(*d)}
+	each := n.Kcal / nutrition.Kcal(m.meals)
+	if d.TreatsOff {
+		m.off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
+	}
+	b, err := planner.BowlFor(*r, t.foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.home.Units)
+	if err != nil {
+		return nil, scaleTrouble(t, r.Name, err)
+	}
+	m.bowl = b
+	return m, ""
+}
+
+// mostOffMeal is the most that treats may take off a meal, as a share: what
+// the dog must have of its recipe stays (our own choice).
+const mostOffMeal = 0.5
+
+// treatsSinceMeal are the treats since the meal before.
+func (t *turn) treatsSinceMeal(d *planner.Dog, day planner.Date, meal int) (sum nutrition.Kcal) {
+	before, clock := day, planner.Clock(0)
+	switch {
+	case meal > 0 && meal < len(d.FeedAt):
+		clock = d.FeedAt[meal-1]
+	case len(d.FeedAt) > 0:
+		before, clock = day.AddDays(-1), d.FeedAt[len(d.FeedAt)-1]
+	}
+	from := time.Date(before.Year, before.Month, before.Day, clock.Hour(), clock.Minute(), 0, 0, t.event.At.Location())
+	for _, e := range t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat}, From: from, To: t.event.At.Add(time.Second)}) {
+		sum += e.Kcal
+	}
+	return sum
+}
+
+// sayBowlsDue says the meals that are due, a message for each dog.
+func (t *turn) sayBowlsDue(due []planner.Occurrence) {
+	for _, o := range due {
+		r := t.reminder(o.Reminder)
+		if r == nil {
+			continue
+		}
+		for i := range t.home.Dogs {
+			if d := &t.home.Dogs[i]; r.Dog == d.ID || r.Dog == "" {
+				t.sayMeal(d, r, o)
+			}
+		}
+	}
+}
+
+// sayMeal says one meal: the total first, then its ingredients.
+func (t *turn) sayMeal(d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
+	if done := t.answered(o); len(done) > 0 {
+		return // fed before its time
+	}
+	blocks, ok := t.mealBlocks(d, o.Date, mealAt(*d, o.Clock))
+	if late := t.lateText(o); late != "" {
+		blocks = append(blocks, para(late))
+	}
+	out := t.say(blocks...)
+	if !ok {
+		out.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID))
+		return
+	}
+	out.offer(t.dueButton(msg("button.fed"), "fed", o), t.dueButton(msg("button.later"), "later", o))
+	out.offer(t.dueButton(msg("button.skip"), "skip", o), t.dueButton(msg("button.change"), "other", o))
+}
+
+// mealBlocks are the words and the table of a meal; false where there is
+// none to be fed.
+func (t *turn) mealBlocks(d *planner.Dog, day planner.Date, meal int) ([]Block, bool) {
+	m, trouble := t.mealFor(d, day, meal)
+	if m == nil {
+		return []Block{para(trouble)}, false
+	}
+	u := t.home.Units
+	meal = min(m.meal, len(m.bowl.Meals)-1)
+	rows := make([]tableRow, 0, len(m.bowl.Rows))
+	for _, row := range m.bowl.Rows {
+		rows = append(rows, tableRow{t.foodName(row.Food), []string{wholeText(row.Meals[meal], u)}})
+	}
+	off := ""
+	if m.off > 0 {
+		off = msg("due.treats-off", "kcal", kcal(m.off))
+	}
+	head := msg("due.meal", "dog", d.Name, "total", wholeText(m.bowl.Meals[meal], u), "recipe", m.recipe.Name)
+	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", kcal(m.kcal()), "day", kcal(m.need.Kcal))
+	return []Block{para(head), para(why), tableBlock(rows), para(t.tinyText(m.bowl)), para(off), para(t.dosesOf(m)),
+		para(t.gateText(*d, m.need))}, true
+}
+
+// dosesOf lists the recipe's supplements that no reminder of its own covers,
+// and those that are due today.
+func (t *turn) dosesOf(m *mealBowl) string {
+	var lines []string
+	if m.meal == 0 {
+		for _, dose := range m.bowl.Doses {
+			if !t.hasReminder(m.dog.ID, dose.Dose.Food) {
+				lines = append(lines, msg("bowl.dose", "dose", t.doseText(dose.Dose)))
+			}
+		}
+	}
+	return joinParas(lines...)
+}
+
+// hasReminder reports that a supplement has a reminder.
+func (t *turn) hasReminder(dog, food string) bool {
+	for i := range t.home.Reminders {
+		r := &t.home.Reminders[i]
+		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") {
+			return true
+		}
+	}
+	return false
+}
+
+// fedDog is the dog that a bowl's occurrence is about.
+func (t *turn) fedDog(r *planner.Reminder) *planner.Dog {
+	d := t.dog(r.Dog)
+	if d == nil && r.Dog == "" && len(t.home.Dogs) == 1 {
+		d = &t.home.Dogs[0]
+	}
+	if d == nil {
+		t.sayMsg("press.gone")
+	}
+	return d
+}
+
+// pressFed notes that a meal was fed. Where another answered first that is
+// said, and nothing is fed twice without being asked.
+func (t *turn) pressFed(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := t.fedDog(r)
+	if d == nil {
+		return
+	}
+	for _, e := range t.answered(o) {
+		if e.Kind == planner.Fed {
+			out := t.alreadyAnswered(r, o, e)
+			out.offer(t.dueButton(msg("button.feed-again"), "again", o))
+			return
+		}
+	}
+	t.feed(d, r, o)
+}
+
+// pressFedAgain feeds a meal a second time, after the warning.
+func (t *turn) pressFedAgain(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if d := t.fedDog(r); d != nil {
+		t.feed(d, r, o)
+	}
+}
+
+// feed enters a meal into the journal.
+func (t *turn) feed(d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date}
+	if m, _ := t.mealFor(d, o.Date, mealAt(*d, o.Clock)); m != nil {
+		e.Kcal, e.Recipe = m.kcal(), m.recipe.ID
+	}
+	t.mutate("did.fed", d.Name)
+	for _, old := range t.answered(o) {
+		if old.Kind == planner.NotFed {
+			t.unnote(old)
+		}
+	}
+	e = t.note(e)
+	t.dropSnooze(o.ID)
+	t.settled(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)))
+}
+
+// mealName is "Juniper 07:30", the meal of a dog.
+func (t *turn) mealName(d *planner.Dog, o planner.Occurrence) string {
+	when := o.Clock.String()
+	if o.Date != planner.DateOf(t.event.At) {
+		when = t.clock(o.At)
+	}
+	return msg("due.meal-name", "dog", d.Name, "when", when)
+}
+
+// pressNotFed notes that a meal was left out.
+func (t *turn) pressNotFed(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := t.fedDog(r)
+	if d == nil {
+		return
+	}
+	if done := t.answered(o); len(done) > 0 {
+		t.alreadyAnswered(r, o, done[0])
+		return
+	}
+	t.mutate("did.not-fed", d.Name)
+	e := t.note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Of: o.ID, Date: o.Date})
+	t.dropSnooze(o.ID)
+	t.settled(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)), t.dueButton(msg("button.fed-after-all"), "fed", o))
+}
+
+// pressInstead offers the other recipes for today.
+func (t *turn) pressInstead(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := t.fedDog(r)
+	if d == nil {
+		return
+	}
+	now, _ := planner.RecipeOn(t.home, d.ID, o.Date)
+	out := t.sayMsg("due.which-recipe", "dog", d.Name)
+	others := 0
+	for i := range t.home.Recipes {
+		if id := t.home.Recipes[i].ID; id != now && others < 6 {
+			others++
+			out.offer(t.dueButton(t.home.Recipes[i].Name, "eat", o, id))
+		}
+	}
+	if others == 0 {
+		out.Body = []Block{para(msg("due.no-other-recipe"))}
+		out.offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+	}
+	out.offer(t.button(msg("button.scale"), "scale", "ask", now))
+}
+
+// pressOther has a dog eat another recipe on the day: instead of what the
+// rotation says, or from now on where there is none.
+func (t *turn) pressOther(r *planner.Reminder, o planner.Occurrence, more []string) {
+	d, to := t.fedDog(r), t.recipe(arg(more, 0))
+	if d == nil || to == nil {
+		if d != nil {
+			t.sayMsg("press.gone")
+		}
+		return
+	}
+	t.mutate("did.eats", d.Name)
+	rest := msg("due.eats", "dog", d.Name, "recipe", to.Name)
+	if rot := planner.RotationOf(t.home, d.ID); rot != nil {
+		if changed, ok := rot.Eat(o.Date, to.ID); ok {
+			*rot = changed
+			rest = msg("due.eats-today", "dog", d.Name, "recipe", to.Name)
+		}
+	} else {
+		d.Recipe = to.ID
+	}
+	blocks, ok := t.mealBlocks(d, o.Date, mealAt(*d, o.Clock))
+	out := t.say(append([]Block{para(rest)}, blocks...)...)
+	out.InPlace = t.event.Message
+	if ok {
+		out.offer(t.dueButton(msg("button.fed"), "fed", o), t.dueButton(msg("button.later"), "later", o), t.dueButton(msg("button.skip"), "skip", o))
+	}
+	out.offer(t.undoButton())
+}
+
+// sayMorning says every dog's day in one message.
+func (t *turn) sayMorning(due []planner.Occurrence) {
+	o := due[len(due)-1]
+	var blocks []Block
+	for i := range t.home.Dogs {
+		blocks = append(blocks, t.dayBlocks(&t.home.Dogs[i], o.Date)...)
+	}
+	if len(blocks) == 0 {
+		return
+	}
+	out := t.say(append([]Block{para(msg("due.morning", "day", dayText(o.Date)))}, blocks...)...)
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		out.offer(t.button(msg("button.fed-dog", "dog", d.Name), "feed", d.ID))
+	}
+	out.offer(t.button(msg("button.today"), "today"))
+}
+
+// dayBlocks are one dog's amounts of a day, short.
+func (t *turn) dayBlocks(d *planner.Dog, day planner.Date) []Block {
+	m, trouble := t.mealFor(d, day, 0)
+	if m == nil {
+		return []Block{para(trouble)}
+	}
+	u := t.home.Units
+	head := msg("due.day", "dog", d.Name, "total", wholeText(m.bowl.Day, u), "recipe", m.recipe.Name)
+	if m.meals > 1 {
+		head += msg("bowl.meals", "n", m.meals)
+	}
+	rows := make([]tableRow, 0, len(m.bowl.Rows))
+	for _, row := range m.bowl.Rows {
+		rows = append(rows, tableRow{t.foodName(row.Food), []string{wholeText(row.Day, u)}})
+	}
+	return []Block{para(head + "."), tableBlock(rows), para(t.dosesOf(m))}
+}
+
+// sayFreezer says the evening before what to take out.
+func (t *turn) sayFreezer(due []planner.Occurrence) {
+	tomorrow := due[len(due)-1].Date.AddDays(1)
+	totals := map[string]nutrition.Grams{}
+	var order []string
+	for i := range t.home.Dogs {
+		m, _ := t.mealFor(&t.home.Dogs[i], tomorrow, 0)
+		if m == nil {
+			continue
+		}
+		if _, ok := totals[m.recipe.Name]; !ok {
+			order = append(order, m.recipe.Name)
+		}
+		totals[m.recipe.Name] += m.bowl.Day
+	}
+	if len(order) == 0 {
+		return
+	}
+	var what []string
+	for _, name := range order {
+		what = append(what, msg("due.thaw", "total", wholeText(totals[name], t.home.Units), "recipe", name))
+	}
+	t.say(para(msg("due.freezer", "what", list(what), "day", dayText(tomorrow))), para(msg("due.freezer-how")))
+}
+
+// dayText prints a day: "Thu 5 Mar".
+func dayText(d planner.Date) string {
+	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("Mon 2 Jan")
+}

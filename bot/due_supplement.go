@@ -1,0 +1,180 @@
+package bot
+
+import (
+	"time"
+
+	"bowlwright/planner"
+)
+
+// saySupplements says the doses that are due, a message for each.
+func (t *turn) saySupplements(due []planner.Occurrence) {
+	for _, o := range due {
+		r := t.reminder(o.Reminder)
+		if r == nil || r.Dose == nil || len(t.answered(o)) > 0 {
+			continue
+		}
+		name := msg("due.every-dog")
+		if d := t.dog(r.Dog); d != nil {
+			name = d.Name
+		}
+		t.say(para(msg("due.dose", "dog", name, "dose", t.doseOnly(t.doseOf(r)))), para(t.lateText(o))).
+			offer(t.dueButton(msg("button.given"), "given", o), t.dueButton(msg("button.later"), "later", o),
+				t.dueButton(msg("button.skip"), "miss", o))
+	}
+}
+
+// doseOf is the dose of a reminder for its dog: multiplied out where it is
+// given for each 1000 kcal.
+func (t *turn) doseOf(r *planner.Reminder) planner.Dose {
+	if d := t.dog(r.Dog); d != nil {
+		return r.Dose.For(planner.NeedOf(*d, t.event.At).Kcal)
+	}
+	return *r.Dose
+}
+
+// doseOnly prints a dose without its cadence, which the message stands for.
+func (t *turn) doseOnly(d planner.Dose) string {
+	d.Cadence, d.Typed = planner.Cadence{}, ""
+	return t.doseText(d)
+}
+
+// location is the zone in which a reminder's days are counted.
+func (t *turn) locationOf(r *planner.Reminder) *time.Location {
+	if z, ok := planner.LoadZone(r.Schedule.Zone); ok && r.Schedule.Zone != "" {
+		return z
+	}
+	return t.event.At.Location()
+}
+
+// pressGiven notes that a dose was given. Where it is given on another day
+// than it was due, a series that shifts goes on from that day.
+func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if r.Dose == nil {
+		t.sayMsg("press.stale")
+		return
+	}
+	for _, e := range t.answered(o) {
+		if e.Kind == planner.Given {
+			t.alreadyAnswered(r, o, e) // a dose is never doubled
+			return
+		}
+	}
+	about := t.aboutReminder(r)
+	t.mutate("did.given", about)
+	for _, e := range t.answered(o) {
+		t.unnote(e)
+	}
+	today := t.todayOf(r)
+	dose := t.doseOf(r)
+	e := t.note(planner.Entry{Kind: planner.Given, Dog: r.Dog, Of: o.ID, Date: today, Amount: stockUnits(dose)})
+	t.dropSnooze(o.ID)
+	if r.Stock != nil {
+		r.Stock.Take(stockUnits(dose))
+	}
+	moved, keep := t.settleSeries(r, o, today)
+	out := t.settled(joinParas(msg("due.done", "what", about, "how", t.entryText(e)), moved, t.stockText(r)))
+	t.offerKeep(out, o, keep)
+}
+
+// settleSeries has the series go on after a dose was given or left out on a
+// day, by its rule, and says when it is due next. keep is the day on which it
+// would be due had the series kept its days, where that is another.
+func (t *turn) settleSeries(r *planner.Reminder, o planner.Occurrence, today planner.Date) (said string, keep planner.Date) {
+	if today == o.Date {
+		return t.nextText(r, t.event.At), planner.Date{}
+	}
+	shift, keep := planner.NextAfterMiss(r, today)
+	r.GivenOn(today)
+	if r.Rule() != planner.ShiftMissed || shift == keep {
+		return t.nextText(r, t.event.At), planner.Date{}
+	}
+	return msg("due.shifted", "day", dayText(shift), "n", r.Schedule.EveryDays), keep
+}
+
+// offerKeep offers to keep the days of a series that was shifted.
+func (t *turn) offerKeep(out *Reply, o planner.Occurrence, keep planner.Date) {
+	if !keep.IsZero() {
+		out.offer(t.dueButton(msg("button.keep-days", "day", dayText(keep)), "days", o))
+	}
+}
+
+// todayOf is the day that it is where a reminder's days are counted.
+func (t *turn) todayOf(r *planner.Reminder) planner.Date {
+	return planner.DateOf(t.event.At.In(t.locationOf(r)))
+}
+
+// stockUnits is how much of the stock a dose takes: pieces, else grams.
+func stockUnits(d planner.Dose) float64 {
+	if d.Count > 0 {
+		return d.Count
+	}
+	return float64(d.Grams)
+}
+
+// nextText says when a series falls due next.
+func (t *turn) nextText(r *planner.Reminder, after time.Time) string {
+	m, ok := planner.NextOf(t.home, r, after)
+	if !ok {
+		return msg("due.last")
+	}
+	return msg("due.next", "when", t.dayClock(m))
+}
+
+// dayClock prints the day and the time of a moment.
+func (t *turn) dayClock(m planner.Moment) string { return dayText(m.Date) + " " + m.Clock.String() }
+
+// stockText says what is left, and once that it runs out within a week.
+func (t *turn) stockText(r *planner.Reminder) string {
+	if r.Stock == nil {
+		return ""
+	}
+	s := msg("due.stock", "left", trim(r.Stock.Left, 1))
+	today := planner.DateOf(t.event.At)
+	out, ok := r.Stock.RunsOut(*r, today, t.locationOf(r))
+	if !ok || today.DaysTo(out) > 7 {
+		r.Stock.Warned = false
+		return s
+	}
+	if r.Stock.Warned {
+		return s
+	}
+	r.Stock.Warned = true
+	return msg("due.stock-low", "left", trim(r.Stock.Left, 1), "day", dayText(out))
+}
+
+// pressNotGiven leaves a dose out. It is never doubled later: the series
+// shifts or keeps its days, by its rule, and the other way is offered.
+func (t *turn) pressNotGiven(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if done := t.answered(o); len(done) > 0 {
+		t.alreadyAnswered(r, o, done[0])
+		return
+	}
+	about := t.aboutReminder(r)
+	t.mutate("did.not-given", about)
+	e := t.note(planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date})
+	t.dropSnooze(o.ID)
+	moved, keep := t.settleSeries(r, o, t.todayOf(r))
+	out := t.settled(joinParas(msg("due.done", "what", about, "how", t.entryText(e)), moved))
+	t.offerKeep(out, o, keep)
+}
+
+// pressKeepDays takes the series back to its own days after a dose that was
+// answered late had it shifted.
+func (t *turn) pressKeepDays(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if len(t.answered(o)) == 0 || r.Schedule.EveryDays == 0 {
+		t.sayMsg("press.stale")
+		return
+	}
+	kept := *r
+	kept.Missed, kept.Schedule.Anchor = planner.KeepMissed, o.Date
+	_, keep := planner.NextAfterMiss(&kept, t.todayOf(r))
+	if keep.IsZero() {
+		t.sayMsg("press.stale")
+		return
+	}
+	t.mutate("did.kept-days", t.aboutReminder(r))
+	r.ShiftTo(keep)
+	out := t.sayMsg("due.kept", "what", t.aboutReminder(r), "day", dayText(keep))
+	out.InPlace = t.event.Message
+	out.offer(t.undoButton())
+}
