@@ -36,6 +36,8 @@ func init() {
 		read.HaveFood:       (*turn).answerScale,
 		read.CanEat:         (*turn).canEat,
 		read.Today:          func(t *turn, _ read.Sentence) { t.today() },
+		read.Week:           func(t *turn, _ read.Sentence) { t.sayWeek() },
+		read.Fed:            onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
 		read.Undo:           func(t *turn, _ read.Sentence) { t.undo("") },
 		read.Help:           func(t *turn, _ read.Sentence) { t.help() },
 		read.ListDogs:       func(t *turn, _ read.Sentence) { t.dogCommand("") },
