@@ -131,7 +131,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.carerWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
+	if t.carerWords(clean) || t.treatWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
 	if isStop(clean) {
