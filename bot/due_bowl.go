@@ -51,12 +51,22 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 	if r == nil {
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
-	m = &mealBowl{dog: d, recipe: r, need: n, meal: meal, meals: mealsFed(*d)}
-	each := n.Kcal / nutrition.Kcal(m.meals)
+	each := n.Kcal / nutrition.Kcal(mealsFed(*d))
+	off := nutrition.Kcal(0)
 	if d.TreatsOff {
-		m.off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
+		off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
 	}
-	b, err := planner.BowlFor(*r, t.foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.home.Units)
+	m, trouble = t.mealOf(d, r, meal, each-off)
+	if m != nil {
+		m.need, m.off = n, off
+	}
+	return m, trouble
+}
+
+// mealOf makes a meal of so many kcal from a recipe.
+func (t *turn) mealOf(d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
+	m := &mealBowl{dog: d, recipe: r, meal: meal, meals: mealsFed(*d)}
+	b, err := planner.BowlFor(*r, t.foods, each*nutrition.Kcal(m.meals), m.meals, t.home.Units)
 	if err != nil {
 		return nil, scaleTrouble(t, r.Name, err)
 	}
@@ -208,14 +218,16 @@ func (t *turn) feed(d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
 		e.Kcal, e.Recipe = m.kcal(), m.recipe.ID
 	}
 	t.mutate("did.fed", d.Name)
+	before := ""
 	for _, old := range t.answered(o) {
 		if old.Kind == planner.NotFed {
+			before = msg("due.before", "how", t.entryText(old))
 			t.unnote(old)
 		}
 	}
 	e = t.note(e)
 	t.dropSnooze(o.ID)
-	t.settled(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)))
+	t.settled(joinParas(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)), before))
 }
 
 // mealName is "Juniper 07:30", the meal of a dog.

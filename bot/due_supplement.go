@@ -17,7 +17,7 @@ func (t *turn) saySupplements(due []planner.Occurrence) {
 		if d := t.dog(r.Dog); d != nil {
 			name = d.Name
 		}
-		t.say(para(msg("due.dose", "dog", name, "dose", t.doseOnly(t.doseOf(r)))), para(t.lateText(o))).
+		t.say(para(msg("due.dose", "dog", name, "dose", t.doseAmount(t.doseOf(r)))), para(t.lateText(o))).
 			offer(t.dueButton(msg("button.given"), "given", o), t.dueButton(msg("button.later"), "later", o),
 				t.dueButton(msg("button.skip"), "miss", o))
 	}
@@ -32,13 +32,7 @@ func (t *turn) doseOf(r *planner.Reminder) planner.Dose {
 	return *r.Dose
 }
 
-// doseOnly prints a dose without its cadence, which the message stands for.
-func (t *turn) doseOnly(d planner.Dose) string {
-	d.Cadence, d.Typed = planner.Cadence{}, ""
-	return t.doseText(d)
-}
-
-// location is the zone in which a reminder's days are counted.
+// locationOf is the zone in which a reminder's days are counted.
 func (t *turn) locationOf(r *planner.Reminder) *time.Location {
 	if z, ok := planner.LoadZone(r.Schedule.Zone); ok && r.Schedule.Zone != "" {
 		return z
@@ -61,7 +55,9 @@ func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string)
 	}
 	about := t.aboutReminder(r)
 	t.mutate("did.given", about)
+	before := ""
 	for _, e := range t.answered(o) {
+		before = msg("due.before", "how", t.entryText(e))
 		t.unnote(e)
 	}
 	today := t.todayOf(r)
@@ -72,7 +68,7 @@ func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string)
 		r.Stock.Take(stockUnits(dose))
 	}
 	moved, keep := t.settleSeries(r, o, today)
-	out := t.settled(joinParas(msg("due.done", "what", about, "how", t.entryText(e)), moved, t.stockText(r)))
+	out := t.settled(joinParas(msg("due.done", "what", about, "how", t.entryText(e)), before, moved, t.stockText(r)))
 	t.offerKeep(out, o, keep)
 }
 
@@ -130,7 +126,7 @@ func (t *turn) stockText(r *planner.Reminder) string {
 	}
 	s := msg("due.stock", "left", trim(r.Stock.Left, 1))
 	today := planner.DateOf(t.event.At)
-	out, ok := r.Stock.RunsOut(*r, today, t.locationOf(r))
+	out, ok := r.Stock.RunsOut(*r, today.AddDays(1), t.locationOf(r)) // today's is given
 	if !ok || today.DaysTo(out) > 7 {
 		r.Stock.Warned = false
 		return s

@@ -98,6 +98,11 @@ func (t *turn) dosesText(r *planner.Recipe) string {
 
 // doseText prints a supplement: "vitamin E 200 IU, every 3 days".
 func (t *turn) doseText(d planner.Dose) string {
+	return t.doseAmount(d) + ", " + cadenceText(d.Cadence)
+}
+
+// doseAmount prints a supplement without how often it is given.
+func (t *turn) doseAmount(d planner.Dose) string {
 	s := t.foodName(d.Food)
 	if d.Count > 0 && d.Form != "" {
 		s += " " + msg("dose.count", "n", trim(d.Count, 2), "form", d.Form)
@@ -117,7 +122,7 @@ func (t *turn) doseText(d planner.Dose) string {
 	if d.Per1000 {
 		s += " " + msg("dose.per-1000")
 	}
-	return s + ", " + cadenceText(d.Cadence)
+	return s
 }
 
 func unitText(u string) string {

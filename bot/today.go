@@ -35,8 +35,9 @@ func (t *turn) dayItems(day planner.Date) []dayItem {
 		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
 			continue
 		}
-		item := dayItem{at: o.Send, what: t.itemText(r, o)}
-		if e, ok := done[o.ID]; ok {
+		e, answered := done[o.ID]
+		item := dayItem{at: o.Send, what: t.itemText(r, o, e)}
+		if answered {
 			item.how, listed[e.ID] = t.shortEntry(e), true
 		}
 		items = append(items, item)
@@ -50,8 +51,9 @@ func (t *turn) dayItems(day planner.Date) []dayItem {
 	return items
 }
 
-// itemText is what an occurrence is, in a few words.
-func (t *turn) itemText(r *planner.Reminder, o planner.Occurrence) string {
+// itemText is what an occurrence is, in a few words; of a meal that was fed,
+// what was fed then.
+func (t *turn) itemText(r *planner.Reminder, o planner.Occurrence, done planner.Entry) string {
 	if r.Kind != planner.BowlReminder {
 		return t.aboutReminder(r)
 	}
@@ -60,6 +62,9 @@ func (t *turn) itemText(r *planner.Reminder, o planner.Occurrence) string {
 		return msg("due.about-bowl", "dog", msg("due.every-dog"))
 	}
 	m, _ := t.mealFor(d, o.Date, mealAt(*d, o.Clock))
+	if r := t.recipe(done.Recipe); r != nil && done.Kcal > 0 {
+		m, _ = t.mealOf(d, r, mealAt(*d, o.Clock), done.Kcal)
+	}
 	if m == nil {
 		return msg("due.about-bowl", "dog", d.Name)
 	}
@@ -75,7 +80,7 @@ func (t *turn) entryItem(e planner.Entry) string {
 	}
 	switch e.Kind {
 	case planner.Treat:
-		return msg("today.treat", "dog", name, "kcal", kcal(e.Kcal))
+		return msg("today.treat", "dog", name)
 	case planner.Weighed:
 		return msg("today.weighed", "dog", name, "weight", bodyWeight(e.Weight, t.home.Units))
 	}
@@ -84,6 +89,9 @@ func (t *turn) entryItem(e planner.Entry) string {
 
 // shortEntry is what was done, in a word or two: "fed, Tomas".
 func (t *turn) shortEntry(e planner.Entry) string {
+	if e.Kind == planner.Treat {
+		return msg("today.kcal", "kcal", kcal(e.Kcal))
+	}
 	return msg("entry-short."+string(e.Kind), "name", t.nameOf(e.Person))
 }
 
@@ -157,7 +165,7 @@ func (t *turn) weekRows(day planner.Date, due []planner.Occurrence) (rows []tabl
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		if m, _ := t.mealFor(d, day, 0); m != nil && !t.restsOn(d.ID, day) {
-			rows = append(rows, tableRow{"  " + msg("week.eats", "dog", d.Name, "recipe", m.recipe.Name), []string{wholeText(m.bowl.Day, t.home.Units)}})
+			rows = append(rows, tableRow{msg("week.eats", "dog", d.Name, "recipe", m.recipe.Name), []string{wholeText(m.bowl.Day, t.home.Units)}})
 		}
 	}
 	for _, o := range due {
@@ -165,7 +173,7 @@ func (t *turn) weekRows(day planner.Date, due []planner.Occurrence) (rows []tabl
 		if r == nil || r.Kind == planner.BowlReminder || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
 			continue
 		}
-		rows = append(rows, tableRow{"  " + t.aboutReminder(r), []string{o.Send.In(t.event.At.Location()).Format("15:04")}})
+		rows = append(rows, tableRow{msg("week.item", "what", t.aboutReminder(r)), []string{o.Send.In(t.event.At.Location()).Format("15:04")}})
 	}
 	return rows
 }

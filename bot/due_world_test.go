@@ -1,0 +1,273 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+	"bowlwright/store/storetest"
+)
+
+// kitchen is the household Quayside with reminders, on a clock of its own:
+// what its carers do and what each of them reads is written down.
+type kitchen struct {
+	t     *testing.T
+	s     store.Store
+	a     *Assistant
+	zone  *time.Location
+	now   time.Time
+	n     int
+	log   strings.Builder
+	shown map[string][]Button // by chat: the buttons last seen there
+}
+
+const quaysideZone = "Europe/Lisbon"
+
+// kitchenHome is Juniper and Bracken, fed twice a day, with a capsule every
+// third day that is counted.
+func kitchenHome(t *testing.T, now time.Time) *planner.Household {
+	recipe := func(id, name, text string) planner.Recipe {
+		r := read.RecipeText(text, nutrition.Default())
+		if len(r.Problems) > 0 {
+			t.Fatal(r.Problems)
+		}
+		out := r.Planner()
+		out.ID, out.Name = id, name
+		return out
+	}
+	e := nutrition.VitaminE
+	return &planner.Household{
+		ID: "quayside", Zone: quaysideZone, LastID: 20,
+		Carers: []planner.Carer{{Person: "Ines", Name: "Ines"}, {Person: "Tomas", Name: "Tomas"}},
+		Dogs: []planner.Dog{
+			{ID: "d1", Name: "Juniper", Weight: 19.6, Condition: 5, Activity: planner.ModerateCalm, Recipe: "r3", FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}},
+			{ID: "d2", Name: "Bracken", Weight: 34.8, Condition: 7, Activity: planner.LowActivity, Recipe: "r4", FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}, TreatsOff: true},
+		},
+		Recipes: []planner.Recipe{
+			recipe("r3", "Turkey and heart", "600 g turkey thigh, boneless, no skin\n180 g turkey heart\n70 g lamb liver\n80 g kale, cooked\n6 g eggshell powder"),
+			recipe("r4", "Lamb and mackerel", "500 g lamb, leg and shoulder, lean\n90 g Atlantic mackerel\n50 g broccoli, cooked\n8 g eggshell powder"),
+		},
+		Reminders: []planner.Reminder{
+			{ID: "m5", Kind: planner.BowlReminder, Dog: "d1", Since: now, Schedule: planner.Schedule{EveryDays: 1, Anchor: planner.DateOf(now)}},
+			{ID: "m6", Kind: planner.BowlReminder, Dog: "d2", Since: now, Schedule: planner.Schedule{EveryDays: 1, Anchor: planner.DateOf(now)}},
+			{ID: "m7", Kind: planner.SupplementReminder, Dog: "d1", Since: now, Stock: &planner.Stock{Left: 3},
+				Dose:     &planner.Dose{Food: "vitamin-e", Count: 1, Form: "capsule", Amounts: []planner.Amount{{Nutrient: e, Amount: 200}}},
+				Schedule: planner.Schedule{EveryDays: 3, Anchor: planner.DateOf(now), Times: []planner.Clock{planner.At(8, 0)}}},
+			{ID: "m8", Kind: planner.FreezerReminder, Since: now, Schedule: planner.Schedule{EveryDays: 1, Anchor: planner.DateOf(now), Times: []planner.Clock{planner.At(20, 0)}}},
+			{ID: "m9", Kind: planner.NoteReminder, Dog: "d2", Since: now, Text: "vet", Schedule: planner.Schedule{Once: true, Anchor: planner.DateOf(now).AddDays(1), Times: []planner.Clock{planner.At(10, 0)}}},
+		},
+	}
+}
+
+func newKitchen(t *testing.T) *kitchen {
+	zone, _ := planner.LoadZone(quaysideZone)
+	k := &kitchen{t: t, s: storetest.NewMemory(), zone: zone, shown: map[string][]Button{}}
+	k.a = NewAssistant(k.s, nutrition.Default())
+	k.now = time.Date(2026, 3, 2, 6, 0, 0, 0, zone)
+	home := kitchenHome(t, k.now)
+	k.update(func(tx store.Tx) error {
+		for _, c := range home.Carers {
+			if err := tx.PutMember(c.Person, c.Person, home.ID); err != nil {
+				return err
+			}
+		}
+		at, _ := planner.NextDue(home, k.now)
+		if err := tx.PutDue(store.Due{Household: home.ID, At: at, Through: k.now}); err != nil {
+			return err
+		}
+		return tx.PutHousehold(home)
+	})
+	return k
+}
+
+func (k *kitchen) update(f func(store.Tx) error) {
+	k.t.Helper()
+	if err := k.s.Update(context.Background(), f); err != nil {
+		k.t.Fatal(err)
+	}
+}
+
+// at lets the time pass up to a day of March and a clock, saying on the way
+// what falls due.
+func (k *kitchen) at(day, hour, minute int) {
+	k.t.Helper()
+	to := time.Date(2026, 3, day, hour, minute, 0, 0, k.zone)
+	for {
+		var next time.Time
+		err := k.s.View(context.Background(), func(tx store.Tx) (err error) { next, err = tx.NextDue(); return err })
+		if err != nil {
+			k.t.Fatal(err)
+		}
+		if next.IsZero() || next.After(to) {
+			break
+		}
+		k.now = next.In(k.zone)
+		if _, err := k.a.Tick(context.Background(), k.now); err != nil {
+			k.t.Fatal(err)
+		}
+		k.read(fmt.Sprintf("--- %s\n", k.now.Format("Mon 2 Jan 15:04")))
+	}
+	k.now = to
+}
+
+// type_ and press are what a carer does; a press is of a button by its label.
+func (k *kitchen) types(who, text string) {
+	k.t.Helper()
+	k.handle(Event{Chat: who, Person: who, Name: who, Text: text}, text)
+}
+
+func (k *kitchen) press(who, label string) {
+	k.t.Helper()
+	for _, b := range k.shown[who] {
+		if b.Label == label {
+			k.handle(Event{Chat: who, Person: who, Name: who, Press: b.Data, Message: "m"}, "["+label+"]")
+			return
+		}
+	}
+	k.t.Fatalf("%s\n%s sees no button %q: %v", k.log.String(), who, label, k.shown[who])
+}
+
+func (k *kitchen) handle(e Event, what string) {
+	k.t.Helper()
+	k.n++
+	e.ID, e.At = fmt.Sprintf("e%d", k.n), k.now
+	if err := k.a.Handle(context.Background(), e); err != nil {
+		k.t.Fatal(err)
+	}
+	k.read(fmt.Sprintf("%s, %s> %s\n", k.now.Format("15:04"), e.Person, what))
+}
+
+// read writes down what came.
+func (k *kitchen) read(head string) {
+	k.t.Helper()
+	k.log.WriteString(head)
+	same := ""
+	k.update(func(tx store.Tx) error {
+		all, err := tx.Pending("", 1000)
+		for _, m := range all {
+			var r Reply
+			if err := json.Unmarshal(m.Body, &r); err != nil {
+				return err
+			}
+			var text strings.Builder
+			for _, b := range r.Body {
+				text.WriteString("  " + strings.ReplaceAll(b.Text, "\n", "\n  ") + "\n")
+			}
+			first := true
+			for _, row := range r.Buttons {
+				text.WriteString("  ")
+				for _, b := range row {
+					fmt.Fprintf(&text, "[%s] ", b.Label)
+					if first {
+						k.shown[m.Chat] = nil
+						first = false
+					}
+					k.shown[m.Chat] = append(k.shown[m.Chat], b)
+				}
+				text.WriteString("\n")
+			}
+			if text.String() != same {
+				fmt.Fprintf(&k.log, "to %s:\n%s", m.Chat, text.String())
+			} else {
+				fmt.Fprintf(&k.log, "to %s: the same\n", m.Chat)
+			}
+			same = text.String()
+			if err := tx.Delivered(m.Number); err != nil {
+				return err
+			}
+		}
+		return err
+	})
+	k.log.WriteString("\n")
+}
+
+// golden compares what was written down with a file.
+func (k *kitchen) golden(name string) {
+	k.t.Helper()
+	path := "testdata/" + name
+	if f := flag.Lookup("update"); f != nil && f.Value.String() == "true" {
+		if err := os.WriteFile(path, []byte(k.log.String()), 0o644); err != nil {
+			k.t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(path)
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	if got := k.log.String(); got != string(want) {
+		k.t.Errorf("%s reads otherwise (go test ./bot -update writes it anew):\n%s", path, firstDifference(got, string(want)))
+	}
+}
+
+func firstDifference(got, want string) string {
+	g, w := strings.Split(got, "\n"), strings.Split(want, "\n")
+	for i := range g {
+		if i >= len(w) || g[i] != w[i] {
+			return fmt.Sprintf("line %d\n got %q\nwant %q", i+1, g[i], append(w, "")[min(i, len(w))])
+		}
+	}
+	return fmt.Sprintf("got ends at line %d", len(g))
+}
+
+// TestDueConversation is two days of a kitchen.
+func TestDueConversation(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 7, 31)
+	k.press("Ines", "Fed") // Bracken's, the last message
+	k.at(2, 7, 40)
+	k.types("Tomas", "fed Juniper")
+	k.types("Ines", "Juniper has eaten")
+	k.press("Ines", "Feed again")
+	k.types("Ines", "undo")
+	k.at(2, 8, 5)
+	k.press("Tomas", "Later")
+	k.press("Tomas", "1 h")
+	k.types("Ines", "two biscuits of 15 kcal")
+	k.press("Ines", "Bracken")
+	k.types("Ines", "Juniper had a 130 kcal chew")
+	k.types("Ines", "treat 20 g apple for Juniper")
+	k.types("Ines", "/today")
+	k.at(2, 9, 10)
+	k.press("Tomas", "Given")
+	k.at(2, 18, 1)
+	k.press("Ines", "Skip")
+	k.press("Tomas", "Fed")
+	k.at(2, 20, 1)
+	k.at(3, 10, 1)
+	k.press("Ines", "Done")
+	k.press("Tomas", "Done")
+	k.types("Ines", "week")
+	k.golden("due.golden")
+}
+
+// TestDueMissed is a dose that is answered the day after.
+func TestDueMissed(t *testing.T) {
+	k := newKitchen(t)
+	k.update(func(tx store.Tx) error {
+		h, err := tx.Household("quayside")
+		if err != nil {
+			return err
+		}
+		h.Reminders = h.Reminders[2:3]
+		return tx.PutHousehold(h)
+	})
+	k.at(2, 8, 1)
+	k.at(3, 9, 0)
+	k.press("Ines", "Given")
+	k.press("Ines", "Keep the days: Thu 5 Mar")
+	k.types("Ines", "undo")
+	k.at(6, 8, 1)
+	k.press("Tomas", "Skip")
+	k.press("Ines", "Given")
+	k.types("Tomas", "undo")
+	k.golden("due-missed.golden")
+}
