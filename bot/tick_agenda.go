@@ -58,7 +58,7 @@ func noteClock(tx store.Tx, now time.Time) error {
 
 // rewindAll undoes what a clock did that was ahead and has been put right:
 // households that count as told up to a time that is yet to come are told
-// from now on. What was said early is not said again.
+// what falls due before it. What was said early is not said again.
 func (r *ticking) rewindAll(ctx context.Context) error {
 	ahead := false
 	err := r.a.store.View(ctx, func(tx store.Tx) error {
@@ -97,8 +97,13 @@ func (r *ticking) rewindAll(ctx context.Context) error {
 // endOfTime is after whatever falls due.
 var endOfTime = time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC)
 
-// rewind makes some households count as told up to now where they count as
-// told up to a later time.
+// clockDoubt is for how long before a clock was put right what fell due may
+// have been passed over; our own choice.
+const clockDoubt = time.Hour
+
+// rewind makes some households count as told up to shortly before now where
+// they count as told up to a later time. The marks of what was said keep it
+// from being said again.
 func (r *ticking) rewind(ctx context.Context, households []string) error {
 	return r.a.store.Update(ctx, func(tx store.Tx) error {
 		for _, id := range households {
@@ -109,7 +114,7 @@ func (r *ticking) rewind(ctx context.Context, households []string) error {
 			if !d.Through.After(r.now) {
 				continue
 			}
-			d.Through = r.now
+			d.Through = r.now.Add(-clockDoubt)
 			d.At = r.now // the tick finds the next time
 			if err := tx.PutDue(d); err != nil {
 				return err
