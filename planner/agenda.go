@@ -37,8 +37,12 @@ func Agenda(h *Household, from, to time.Time) []Occurrence {
 		if limit := to.Add(-farthestBack); !l.Once && start.Before(limit) {
 			start = limit
 		}
-		for o, ok := l.next(start); ok && !o.Send.After(to); o, ok = l.after(o) {
-			due = append(due, o)
+		for m, ok := l.next(start); ok; m, ok = l.from(m.At) {
+			send := l.send(m)
+			if send.After(to) {
+				break
+			}
+			due = append(due, Occurrence{ID: OccurrenceID(h.ID, l.of.ID, m), Reminder: l.of.ID, Moment: m, Send: send})
 		}
 	}
 	for _, o := range d.snoozed() {
@@ -69,8 +73,8 @@ func NextDue(h *Household, after time.Time) (time.Time, bool) {
 	}
 	for i := range h.Reminders {
 		if l, ok := d.line(&h.Reminders[i]); ok {
-			if o, ok := l.next(after); ok {
-				take(o.Send)
+			if m, ok := l.next(after); ok {
+				take(l.send(m))
 			}
 		}
 	}
@@ -134,9 +138,9 @@ func (s Schedule) withMeal(r *Reminder, meals []Clock) Schedule {
 	return s
 }
 
-// next returns the first occurrence of a line that is to be said after an
+// next returns the first moment of a line that is to be said after an
 // instant.
-func (l line) next(after time.Time) (Occurrence, bool) {
+func (l line) next(after time.Time) (Moment, bool) {
 	// What falls due in a quiet time is said at its end. The order stays, so
 	// that the first to fall due is the first to be said.
 	if start, _, quiet := l.diary.Quiet.span(after, l.diary.loc); quiet {
@@ -145,36 +149,35 @@ func (l line) next(after time.Time) (Occurrence, bool) {
 	return l.from(after)
 }
 
-// after returns the occurrence of a line that follows another.
-func (l line) after(o Occurrence) (Occurrence, bool) { return l.from(o.At) }
-
-// from returns the first occurrence of a line that falls due after an
-// instant, and neither lies in a pause nor was put off.
-func (l line) from(after time.Time) (Occurrence, bool) {
+// from returns the first moment of a line that falls due after an instant,
+// and neither lies in a pause nor was put off.
+func (l line) from(after time.Time) (Moment, bool) {
 	if after.Before(l.of.Since) {
 		after = l.of.Since
 	}
 	for {
 		m, ok := l.NextMoment(after)
 		if !ok {
-			return Occurrence{}, false
+			return Moment{}, false
 		}
+		after = m.At
 		if until, paused := l.diary.paused(l.of, m.Date); paused {
-			after = Instant(until, 0, l.loc).Add(-time.Nanosecond)
-			if after.Before(m.At) {
-				after = m.At
+			if over := Instant(until, 0, l.loc).Add(-time.Nanosecond); after.Before(over) {
+				after = over
 			}
 			continue
 		}
-		o := l.diary.occurrence(l.of, m)
-		if _, put := l.diary.snooze(o.ID); put {
-			after = m.At
-			continue
+		if len(l.diary.Snoozes) > 0 {
+			if _, put := l.diary.snooze(OccurrenceID(l.diary.ID, l.of.ID, m)); put {
+				continue
+			}
 		}
-		o.Send = l.diary.Quiet.Send(m.At, l.diary.loc)
-		return o, true
+		return m, true
 	}
 }
+
+// send returns when a moment of a line is said.
+func (l line) send(m Moment) time.Time { return l.diary.Quiet.Send(m.At, l.diary.loc) }
 
 // paused reports that nothing is said of a reminder on a day, and the day on
 // which it may go on. What is said on the evening before is of the day after.
@@ -230,18 +233,13 @@ func (d diary) snoozed() []Occurrence {
 	return put
 }
 
-// occurrence returns a moment of a reminder as it falls due.
-func (d diary) occurrence(r *Reminder, m Moment) Occurrence {
-	return Occurrence{ID: OccurrenceID(d.ID, r.ID, m), Reminder: r.ID, Moment: m, Send: m.At}
-}
-
 // OccurrenceID returns the id of a moment of a household's reminder.
 func OccurrenceID(household, reminder string, m Moment) string {
 	b := make([]byte, 0, len(household)+len(reminder)+len("//2026-03-02T07:30"))
 	b = append(append(b, household...), '/')
 	b = append(append(b, reminder...), '/')
-	b = append(append(b, m.Date.String()...), 'T')
-	return string(append(b, m.Clock.String()...))
+	b = append(m.Date.append(b), 'T')
+	return string(m.Clock.append(b))
 }
 
 // ParseOccurrence reads an id: the household's id, the reminder's, and the

@@ -3,6 +3,7 @@ package planner
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"time"
 )
 
@@ -59,7 +60,24 @@ func (d Date) String() string {
 	if d.IsZero() {
 		return ""
 	}
-	return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
+	return string(d.append(nil))
+}
+
+func (d Date) append(b []byte) []byte {
+	b = append(appendPadded(b, d.Year, 4), '-')
+	b = append(appendPadded(b, int(d.Month), 2), '-')
+	return appendPadded(b, d.Day, 2)
+}
+
+// appendPadded prints a number with zeros before it. An agenda prints
+// thousands of days.
+func appendPadded(b []byte, n, width int) []byte {
+	for limit := 10; width > 1; width, limit = width-1, limit*10 {
+		if n < limit {
+			b = append(b, '0')
+		}
+	}
+	return strconv.AppendInt(b, int64(n), 10)
 }
 
 // ParseDate reads what String prints.
@@ -112,7 +130,11 @@ func (c Clock) Valid() bool { return 0 <= c && c < minutesPerDay }
 const minutesPerDay = 24 * 60
 
 // String prints "07:30".
-func (c Clock) String() string { return fmt.Sprintf("%02d:%02d", c.Hour(), c.Minute()) }
+func (c Clock) String() string { return string(c.append(nil)) }
+
+func (c Clock) append(b []byte) []byte {
+	return appendPadded(append(appendPadded(b, c.Hour(), 2), ':'), c.Minute(), 2)
+}
 
 // MarshalText is String. A clock that could not be read again is an error.
 func (c Clock) MarshalText() ([]byte, error) {
