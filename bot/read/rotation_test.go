@@ -80,3 +80,47 @@ func TestOrderText(t *testing.T) {
 		}
 	}
 }
+
+func TestDayCount(t *testing.T) {
+	for text, want := range map[string]int{"4": 4, "4 days": 4, "for 4 days": 4, "a week": 7, "four": 4, "x4": 4, "0": 0, "60": 60} {
+		if got, ok := DayCount(text); got != want || !ok {
+			t.Errorf("%q: %d %v, want %d", text, got, ok, want)
+		}
+	}
+	for _, text := range []string{"", "lots", "2.5", "-4", "4 apples", "a", "1/0", "99999999999"} {
+		if got, ok := DayCount(text); ok {
+			t.Errorf("%q: %d", text, got)
+		}
+	}
+}
+
+func TestDogsText(t *testing.T) {
+	for text, want := range map[string]string{
+		"Juniper": "[d1] false", "for Juniper and Pip": "[d1 d3] false", "Juniper, Pip": "[d1 d3] false", "both": "[] true", "all of them": "[] true",
+		"all dogs": "[] true", "Rex": "", "Juniper and Rex": "", "": "", "how much for Juniper": "",
+	} {
+		got := ""
+		if ids, all, ok := DogsText(text, rotationNames); ok {
+			got = fmt.Sprint(ids, all)
+		}
+		if got != want {
+			t.Errorf("%q: %s, want %s", text, got, want)
+		}
+	}
+}
+
+func TestExchangeText(t *testing.T) {
+	for text, want := range map[string]string{
+		"Thu and Sat": "2026-03-05 2026-03-07 ", "swap today with Friday": "2026-03-02 2026-03-06 ", "Thursday: rabbit": "2026-03-05  k",
+		"lamb and mackerel on 9 March": "2026-03-09  l", "tomorrow Saturday": "2026-03-03 2026-03-07 ",
+		"Thursday": "", "rabbit": "", "Thu Fri Sat": "", "Thu and Sat rabbit": "", "the hearts": "", "": "", "rabbit Thursday lamb": "",
+	} {
+		got := ""
+		if x, ok := ExchangeText(text, rotationNames, rotationNow); ok {
+			got = x.Day.String() + " " + x.With.String() + " " + x.Recipe
+		}
+		if got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
