@@ -93,7 +93,8 @@ func verified(path string, f func(*os.File) error) error {
 	if err != nil {
 		return classify(op, err)
 	}
-	if err := verify(file); err != nil {
+	found, err := verify(file)
+	if err != nil {
 		file.Close()
 		return classify(op, err)
 	}
@@ -110,13 +111,13 @@ func verified(path string, f func(*os.File) error) error {
 		return classify(op, err)
 	}
 	defer s.Close()
-	if err := s.verifyRecords(); err != nil {
+	if err := s.verifyRecords(found); err != nil {
 		return err
 	}
 	return f(file)
 }
 
-func (s *Bolt) verifyRecords() error {
+func (s *Bolt) verifyRecords(found faults) error {
 	t, err := s.enter(context.Background(), "verify", false)
 	if err != nil {
 		return err
@@ -134,9 +135,9 @@ func (s *Bolt) verifyRecords() error {
 	case version > known:
 		return newer("verify", version, known)
 	case version < known:
-		return classify("verify", s.records(version))
+		return classify("verify", s.records(found, version))
 	}
-	return classify("verify", t.check())
+	return classify("verify", t.agree(found))
 }
 
 // Restore puts a copy of the store in the file from where the file to is.

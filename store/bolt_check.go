@@ -17,13 +17,19 @@ func (s *Bolt) Check() error {
 
 // check is Check in a transaction.
 func (t *boltTx) check() error {
-	if err := verify(t.s.file); err != nil {
+	found, err := verify(t.s.file)
+	if err != nil {
 		return err
 	}
+	return t.agree(found)
+}
+
+// agree is check of a file that has been read, with what was found in it.
+func (t *boltTx) agree(found faults) error {
 	if err := t.structure(); err != nil {
 		return err
 	}
-	if err := t.s.protect("check", func() error { return sealsHold("check", t.tx, uint64(len(migrations))) }); err != nil {
+	if err := t.s.protect("check", func() error { return found.hold("check", t.tx, uint64(len(migrations))) }); err != nil {
 		return err
 	}
 	if err := t.events(); err != nil {

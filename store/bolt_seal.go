@@ -46,13 +46,15 @@ func copied(op string, key, sealed []byte) ([]byte, error) {
 	return bytes.Clone(record), err
 }
 
-// sealsHold reads every record that a file of a schema version has.
-func sealsHold(op string, tx *bolt.Tx, version uint64) error {
-	w := &walk{tx: tx}
-	defer w.end()
+// hold makes sure that every bucket which a file of a schema version has is
+// there, and that none of their records was among the faults.
+func (f faults) hold(op string, tx *bolt.Tx, version uint64) error {
 	for _, names := range brought[:min(version+1, uint64(len(brought)))] {
 		for _, name := range names {
-			if err := sealsHoldIn(op, w, name); err != nil {
+			if tx.Bucket(name) == nil {
+				return missing(op, name)
+			}
+			if err := f[string(name)]; err != nil {
 				return err
 			}
 		}
@@ -63,18 +65,6 @@ func sealsHold(op string, tx *bolt.Tx, version uint64) error {
 		return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("the outbox counts to %d and holds more", b.Sequence())}
 	}
 	return nil
-}
-
-func sealsHoldIn(op string, w *walk, name []byte) error {
-	b := w.tx.Bucket(name)
-	if b == nil {
-		return missing(op, name)
-	}
-	return b.ForEach(func(k, v []byte) error {
-		w.step(k, v)
-		_, err := opened(op, k, v)
-		return err
-	})
 }
 
 func missing(op string, bucket []byte) error {

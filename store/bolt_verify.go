@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/binary"
 	"fmt"
 	"hash/fnv"
@@ -41,30 +42,36 @@ type meta struct {
 	tx       uint64 // the transaction that wrote it
 }
 
-// verify reads the structure of a whole file without mapping it: bbolt trusts
-// what it maps, and has no checksums beyond its meta pages. Every page that
-// can be reached must be there, be what it is referred to as, hold its keys
-// in order and within its bounds, be referred to once, and not be listed as
-// free. It writes nothing. Errors have code Damaged, except those of reading.
-func verify(f *os.File) error {
+// verify reads a whole file, once, without mapping it: bbolt trusts what it
+// maps, and has no checksums beyond its meta pages. Every page that can be
+// reached must be there, be what it is referred to as, hold its keys in order
+// and within its bounds, be referred to once, and not be listed as free. It
+// writes nothing. Errors have code Damaged, except those of reading.
+//
+// Records that fail their checksum are no error here but are returned: what
+// carries one depends on the schema version, which nobody has read yet.
+func verify(f *os.File) (faults, error) {
 	info, err := f.Stat()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	m, err := newestMeta(f, info.Size())
 	if err != nil {
-		return err
+		return nil, err
 	}
 	if m.end > uint64(info.Size()/m.pageSize) {
-		return damaged("%d bytes of at least %d are there", info.Size(), m.end*uint64(m.pageSize))
+		return nil, damaged("%d bytes of at least %d are there", info.Size(), m.end*uint64(m.pageSize))
 	}
-	v := verifier{f: f, meta: m, taken: make([]bool, m.end)}
+	v := verifier{f: f, meta: m, taken: make([]bool, m.end), faults: faults{}}
 	v.taken[0], v.taken[1] = true, true
-	if err := v.tree(m.root, nil, nil); err != nil {
-		return err
+	if err := v.tree("", m.root, nil, nil); err != nil {
+		return nil, err
 	}
-	return v.freelist()
+	return v.faults, v.freelist()
 }
+
+// faults are, by bucket, the first of its records that fail their checksum.
+type faults map[string]error
 
 func damaged(format string, args ...any) error {
 	return &Error{Code: Damaged, Op: "open", Err: fmt.Errorf(format, args...)}
@@ -138,6 +145,8 @@ type verifier struct {
 	meta  meta
 	taken []bool // by page number: something refers to it
 	buf   []byte // the page run read last
+
+	faults faults
 }
 
 // page reads a page with what overflows from it and takes its numbers. The
@@ -169,22 +178,23 @@ func (v *verifier) page(id uint64) ([]byte, error) {
 }
 
 // tree walks the tree under a page, whose keys lie from low up to but not
-// including high (nil is no bound), and the trees of the buckets in it.
-func (v *verifier) tree(id uint64, low, high []byte) error {
+// including high (nil is no bound), and the trees of the buckets in it. The
+// name is that of the bucket it belongs to, empty for the tree of the buckets.
+func (v *verifier) tree(name string, id uint64, low, high []byte) error {
 	p, err := v.page(id)
 	if err != nil {
 		return err
 	}
 	switch order.Uint16(p[8:]) {
 	case flagBranch:
-		return v.branch(p, id, low, high)
+		return v.branch(name, p, id, low, high)
 	case flagLeaf:
-		buckets, err := leaf(p, id, low, high)
+		buckets, err := v.leaf(name, p, id, low, high)
 		if err != nil {
 			return err
 		}
-		for _, root := range buckets {
-			if err := v.tree(root, nil, nil); err != nil {
+		for _, b := range buckets {
+			if err := v.tree(b.name, b.root, nil, nil); err != nil {
 				return err
 			}
 		}
@@ -194,7 +204,7 @@ func (v *verifier) tree(id uint64, low, high []byte) error {
 }
 
 // branch walks the children of a branch page.
-func (v *verifier) branch(p []byte, id uint64, low, high []byte) error {
+func (v *verifier) branch(name string, p []byte, id uint64, low, high []byte) error {
 	count := int(order.Uint16(p[10:]))
 	if count == 0 || pageHeader+count*element > len(p) {
 		return damaged("page %d cannot hold %d children", id, count)
@@ -211,15 +221,21 @@ func (v *verifier) branch(p []byte, id uint64, low, high []byte) error {
 		keys[i], children[i] = low, order.Uint64(p[e+8:])
 	}
 	for i, child := range children {
-		if err := v.tree(child, keys[i], keys[i+1]); err != nil {
+		if err := v.tree(name, child, keys[i], keys[i+1]); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// leaf checks a leaf page and returns the root pages of the buckets in it.
-func leaf(p []byte, id uint64, low, high []byte) (buckets []uint64, err error) {
+// subtree is the tree of a bucket.
+type subtree struct {
+	name string
+	root uint64 // its page
+}
+
+// leaf checks a leaf page of a bucket and returns the buckets in it.
+func (v *verifier) leaf(name string, p []byte, id uint64, low, high []byte) (buckets []subtree, err error) {
 	count := int(order.Uint16(p[10:]))
 	if pageHeader+count*element > len(p) {
 		return nil, damaged("page %d cannot hold %d keys", id, count)
@@ -237,9 +253,10 @@ func leaf(p []byte, id uint64, low, high []byte) (buckets []uint64, err error) {
 		}
 		low = key
 		if order.Uint32(p[e:])&flagBucket == 0 {
+			v.record(name, key, value)
 			continue
 		}
-		more, err := subBucket(value, id)
+		more, err := v.subBucket(cmp.Or(name, string(key)), value, id)
 		if err != nil {
 			return nil, err
 		}
@@ -248,20 +265,27 @@ func leaf(p []byte, id uint64, low, high []byte) (buckets []uint64, err error) {
 	return buckets, nil
 }
 
-// subBucket returns the root pages below a bucket entry: its own, or those of
-// the leaf that stands inline in it.
-func subBucket(value []byte, id uint64) ([]uint64, error) {
+// record keeps the first fault of a bucket.
+func (v *verifier) record(name string, key, value []byte) {
+	if _, err := opened("open", key, value); err != nil && v.faults != nil && v.faults[name] == nil {
+		v.faults[name] = err
+	}
+}
+
+// subBucket returns the trees below a bucket entry: its own, or those of the
+// leaf that stands inline in it.
+func (v *verifier) subBucket(name string, value []byte, id uint64) ([]subtree, error) {
 	if len(value) < subHeader {
 		return nil, damaged("page %d: a bucket is cut short", id)
 	}
 	if root := order.Uint64(value); root != 0 {
-		return []uint64{root}, nil
+		return []subtree{{name, root}}, nil
 	}
 	inline := value[subHeader:]
 	if len(inline) < pageHeader || order.Uint64(inline) != 0 || order.Uint16(inline[8:]) != flagLeaf {
 		return nil, damaged("page %d: an inline bucket is not one", id)
 	}
-	return leaf(inline, id, nil, nil)
+	return v.leaf(name, inline, id, nil, nil)
 }
 
 // within returns the size bytes that stand pos bytes after base, if they lie

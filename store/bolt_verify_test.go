@@ -38,7 +38,8 @@ func TestVerifyFindsSharedPages(t *testing.T) {
 	}
 	m, err := newestMeta(f, int64(len(sound)))
 	used := verifier{f: f, meta: m, taken: make([]bool, m.end)}
-	if err := errors.Join(err, verify(f), used.tree(m.root, nil, nil), f.Close()); err != nil {
+	_, fault := verify(f)
+	if err := errors.Join(err, fault, used.tree("", m.root, nil, nil), f.Close()); err != nil {
 		t.Fatal(err)
 	}
 	page := func(data []byte, id uint64) []byte { return data[id*uint64(m.pageSize):][:m.pageSize] }

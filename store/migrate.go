@@ -84,8 +84,9 @@ func brings(version int) migration {
 }
 
 // migrate brings the file to the version that follows the last migration.
-// Each step is one transaction with the number it leads to.
-func (s *Bolt) migrate(ms []migration) error {
+// Each step is one transaction with the number it leads to. None is taken
+// where something was found among the records.
+func (s *Bolt) migrate(ms []migration, found faults) error {
 	var version uint64
 	err := s.protect("open", func() error {
 		if err := s.claim(); err != nil {
@@ -102,7 +103,7 @@ func (s *Bolt) migrate(ms []migration) error {
 	if known := uint64(len(ms)); version > known {
 		return newer("open", version, known)
 	}
-	if err := s.records(version); err != nil {
+	if err := s.records(found, version); err != nil {
 		return classify("open", err)
 	}
 	for v := version; v < uint64(len(ms)); v++ {
@@ -126,12 +127,12 @@ func newer(op string, version, known uint64) error {
 }
 
 // records makes sure of every record before a migration reads it.
-func (s *Bolt) records(version uint64) error {
+func (s *Bolt) records(found faults, version uint64) error {
 	if version == 0 {
 		return nil // there are none yet
 	}
 	return s.protect("open", func() error {
-		return s.db.View(func(tx *bolt.Tx) error { return sealsHold("open", tx, version) })
+		return s.db.View(func(tx *bolt.Tx) error { return found.hold("open", tx, version) })
 	})
 }
 

@@ -66,11 +66,12 @@ func open(path string, o Options, ms []migration) (*Bolt, error) {
 		if err != nil {
 			return nil, classify("open", err)
 		}
-		if err := verify(f); err != nil {
+		found, err := verify(f)
+		if err != nil {
 			f.Close()
 			return nil, classify("open", err)
 		}
-		return start(f, path, o, ms)
+		return start(f, path, o, ms, found)
 	}
 }
 
@@ -98,7 +99,7 @@ func create(path string, o Options, ms []migration, deadline time.Time) (*Bolt, 
 		f.Close()
 		return nil, classify("open", err)
 	}
-	s, err := start(f, path, o, ms)
+	s, err := start(f, path, o, ms, nil)
 	if err != nil {
 		os.Remove(beside)
 		return nil, err
@@ -166,8 +167,8 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 }
 
 // start hands a locked file to bbolt and brings it to the current schema. It
-// closes the file where that fails.
-func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
+// closes the file where that fails, or where something was found in it.
+func start(f *os.File, path string, o Options, ms []migration, found faults) (*Bolt, error) {
 	s := &Bolt{file: f, path: path, writer: make(chan struct{}, 1), finish: (*bolt.Tx).Commit}
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
@@ -185,7 +186,7 @@ func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
 		return nil, classify("open", err)
 	}
 	s.db.AllocSize = growStep
-	if err := s.migrate(ms); err != nil {
+	if err := s.migrate(ms, found); err != nil {
 		s.Close()
 		return nil, err
 	}
