@@ -270,7 +270,7 @@ func takePlace(t *turn, _ *planner.Dog, in answer) string {
 	}
 	zone, err := read.Zone(in.value())
 	if err != nil {
-		return msg("wrong.zone", "text", short(in.value()))
+		return wrongZone(in.value())
 	}
 	t.home.Zone, t.changed = zone, true
 	return ""

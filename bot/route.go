@@ -36,6 +36,12 @@ func init() {
 		"share":     (*turn).shareCommand,
 		"export":    (*turn).exportCommand,
 		"leave":     func(t *turn, _ string) { t.askLeave() },
+
+		"remind":      (*turn).remindCommand,
+		"reminders":   (*turn).remindCommand,
+		"supplement":  (*turn).supplementCommand,
+		"supplements": (*turn).supplementCommand,
+		"pause":       (*turn).pauseCommand,
 	}
 	presses = map[string]func(t *turn, args []string){
 		"answer":   (*turn).pressAnswer,
@@ -60,6 +66,12 @@ func init() {
 		"feed":     (*turn).pressFeed,
 		"treat":    (*turn).pressTreat,
 		"export":   (*turn).pressExport,
+
+		"remind":     (*turn).pressRemind,
+		"supplement": (*turn).pressSupplement,
+		"meals":      (*turn).pressMeals,
+		"pause":      (*turn).pressPause,
+		"quiet":      (*turn).pressQuiet,
 	}
 	dialogues = map[string]func(t *turn, in answer){
 		"dog":      (*turn).dogDialogue,
@@ -70,6 +82,9 @@ func init() {
 		"food":     (*turn).foodDialogue,
 		"settings": (*turn).settingsDialogue,
 		"carers":   (*turn).carersDialogue,
+		"remind":   (*turn).remindDialogue,
+		"feeding":  (*turn).feedingDialogue,
+		"pause":    (*turn).pauseDialogue,
 	}
 }
 
@@ -261,6 +276,15 @@ func (t *turn) askAgain() {
 		}
 		t.endDialogue()
 		t.sayMsg("press.gone")
+	case "remind":
+		var d remindDraft
+		t.draft(&d)
+		if d.New && t.talk.Step != "twice" {
+			t.askRemind(d, t.talk.Step)
+			return
+		}
+		t.endDialogue()
+		t.listReminders("")
 	case "recipe":
 		var d recipeDraft
 		t.draft(&d)

@@ -33,7 +33,7 @@ func (t *turn) showSettings(head string) *Reply {
 	u := t.home.Units
 	units := msg("units.mixed", "food", choose(u.Ounces, "oz", "g"), "dogs", choose(u.Pounds, "lb", "kg"))
 	r := t.say(para(head), para(msg("settings.show", "units", units, "zone", t.home.Zone, "time", t.localTime(),
-		"profile", t.profileName(), "risk", msg("risk."+choose(t.home.AtRisk, "yes", "no")))))
+		"profile", t.profileName(), "risk", msg("risk."+choose(t.home.AtRisk, "yes", "no")))), para(t.restText()))
 	r.offer(t.button(msg("units.metric"), "settings", "units", "metric"), t.button(msg("units.imperial"), "settings", "units", "imperial"))
 	r.offer(t.button(msg("button.zone"), "settings", "zone"), t.button(msg("button.profile"), "settings", "profiles"))
 	return r.offer(t.button(msg("button.risk-"+choose(t.home.AtRisk, "no", "yes")), "settings", "risk", choose(t.home.AtRisk, "no", "yes")))
@@ -107,8 +107,10 @@ func (t *turn) setUnits(set func()) {
 
 func (t *turn) setZone(zone string) {
 	t.mutate("did.zone", zone)
+	before := t.home.Zone
 	t.home.Zone = zone
-	t.showSettings(msg("settings.zone-set", "zone", zone)).offer(t.undoButton())
+	r := t.showSettings(msg("settings.zone-set", "zone", zone)).offer(t.undoButton())
+	t.askZoneOf(r, before)
 }
 
 // pressSettings does what a button of the settings asks.
@@ -142,7 +144,7 @@ func (t *turn) pressSettings(args []string) {
 func (t *turn) settingsDialogue(in answer) {
 	zone, err := read.Zone(in.value())
 	if err != nil {
-		t.sayMsg("wrong.zone", "text", short(in.value()))
+		t.say(para(wrongZone(in.value())))
 		return
 	}
 	t.endDialogue()

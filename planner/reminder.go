@@ -57,7 +57,8 @@ type Quiet struct {
 type Pause struct {
 	Dog   string `json:"dog,omitempty"` // id; empty: the whole household
 	From  Date   `json:"from"`
-	Until Date   `json:"until"` // the day on which it goes on again
+	Until Date   `json:"until"`          // the day on which it goes on again
+	Text  string `json:"text,omitempty"` // why, as typed: "kennel"
 }
 
 // Snooze is an occurrence put off.

@@ -10,6 +10,9 @@ type Reminder struct {
 	When  When
 	About About
 	Dog   string // id of the dog that is named; empty where none is
+
+	Pronoun bool // the dog under discussion is meant: "her", "to him"
+
 	Thing string // of Giving: what is given, as typed: "vitamin E 200 IU"
 	Text  string // the whole without its days and times, as typed: "give Juniper vitamin E 200 IU"
 }
@@ -90,7 +93,7 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 		rest = r.Text
 	}
 	dog, left := dogIn(rest, n)
-	r.Dog = dog
+	r.Dog, r.Pronoun = dog, dog == "" && left != rest
 	r.Thing = left
 	if words := fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
 		r.About = Scoring
