@@ -73,7 +73,7 @@ func (s *Bolt) join(ctx context.Context, f func(Tx) error) (again bool, err erro
 	}
 	kept = true
 	t.over = true
-	if g.members++; s.queued.Load() == 0 || g.members >= mostShared {
+	if g.members++; s.queued.Load() == 0 || g.members >= mostShared || manyPages(g.tx) {
 		s.closeGroup()
 	}
 	<-s.writer

@@ -10,11 +10,15 @@ const (
 	smallFile = 32 << 20
 	// unmapEvery is after how many transactions a larger file is let go of.
 	// Each looks at some ten pages, and the system maps up to sixteen at once.
-	unmapEvery = 32
+	unmapEvery = 16
 	// walkStep is how many bytes of keys and values are read, of all of a file,
 	// until it is let go of. Up to thirty times as much is resident: pages are
 	// half full at worst, and the system maps sixteen at once.
 	walkStep = 1 << 20
+	// mostPages is how many pages of a larger file a shared transaction
+	// changes, when no other update joins it: the commit looks at all of them
+	// once more, and the system maps up to sixteen for each.
+	mostPages = 128
 )
 
 // counted is called with each transaction that has begun.
@@ -22,6 +26,15 @@ func (s *Bolt) counted(tx *bolt.Tx) {
 	if tx.Size() > smallFile && s.begun.Add(1)%unmapEvery == 0 {
 		unmapPages(tx)
 	}
+}
+
+// manyPages reports that a transaction of a large file changes many pages.
+func manyPages(tx *bolt.Tx) bool {
+	if tx.Size() <= smallFile {
+		return false
+	}
+	stats := tx.Stats()
+	return stats.GetNodeCount() >= mostPages
 }
 
 // walk counts what was read of a file on a way through all of it.
