@@ -36,6 +36,7 @@ func serve(ctx context.Context, args []string, getenv func(string) string, stder
 	if err != nil {
 		return err
 	}
+	tuneMemory(getenv)
 	log := newLog(c, stderr)
 	s, err := openStore(c.data, false)
 	if err != nil {
