@@ -1,0 +1,171 @@
+package read
+
+import (
+	"regexp"
+	"strings"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// WeighingSaid is a weigh-in as a carer writes it: back-dated, or as the
+// difference of two weights on a bathroom scale.
+type WeighingSaid struct {
+	Dog    string              // id, where the text names one
+	Weight nutrition.Kilograms // of the dog
+	Day    planner.Date        // zero: now
+	Way    string              // how it was weighed, as typed, where on a bathroom scale
+}
+
+// Codes of problems with weigh-ins.
+const (
+	WeighedAhead Code = "weighed-ahead" // on a day to come
+	NotHeavier   Code = "not-heavier"   // with the dog it is not more than without
+)
+
+// bathroom is "me 71.2 with dog 90.6", the other way round too.
+var bathroom = regexp.MustCompile(`^(?:(?:i weigh|i am|i|me|myself|just me|alone|without)[ :,]+)(.+?)[ ,;]+(?:and )?(?:with|together with|holding|plus|and|incl\.?|including)(?: the| my)?(?: dog| her| him| it)?[ :,]+(.+)$`)
+
+// bathroomBack is "90.6 with dog, 71.2 without".
+var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[ :,]+)?(.+?)(?: with(?: the| my)?(?: dog| her| him)?)?[ ,;]+(?:and )?(?:me|without|alone|just me|me alone)?[ :,]*([0-9][0-9., ]*(?:kg|lbs?|pounds?)?)(?: alone| without| just me)$`)
+
+// Weighing reads "me 71.2 with dog 90.6", "19.4 on Sunday", "Juniper 19.4 kg
+// yesterday", and reports whether a text is of that kind; a weight alone is
+// not, for BodyWeight reads it. now is the time in the household's zone; a
+// weekday is the last one, and a date without a year is the last that was.
+func Weighing(text string, names Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
+	s := strings.ToLower(strings.TrimSpace(Clean(text)))
+	if len(s) > 120 || strings.ContainsAny(s, "?\n/") && !strings.Contains(s, "/20") {
+		return said, false, nil
+	}
+	s, said.Dog = withoutName(s, names)
+	s = strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
+	if m := bathroom.FindStringSubmatch(s); m != nil {
+		return said.difference(m[1], m[2], u, text)
+	}
+	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
+		return said.difference(m[2], m[1], u, text)
+	}
+	return said.dated(s, u, now)
+}
+
+// withoutName takes the name of a dog out of a text.
+func withoutName(s string, names Names) (rest, dog string) {
+	for _, d := range names.Dogs {
+		name := strings.ToLower(strings.TrimSpace(d.Name))
+		for at := 0; name != ""; {
+			i := strings.Index(s[at:], name)
+			if i < 0 {
+				break
+			}
+			i += at
+			at = i + len(name)
+			if boundary(s, i) && boundary(s, at) {
+				return s[:i] + " " + s[at:], d.ID
+			}
+		}
+	}
+	return s, ""
+}
+
+// boundary reports that no word runs across a place in a text.
+func boundary(s string, at int) bool {
+	return at == 0 || at == len(s) || strings.ContainsRune(" ,.:;'", rune(s[at-1])) || strings.ContainsRune(" ,.:;'", rune(s[at]))
+}
+
+// difference is a dog's weight on a bathroom scale.
+func (w WeighingSaid) difference(me, both string, u planner.Units, typed string) (WeighingSaid, bool, error) {
+	a, err := BodyWeight(strings.Trim(me, " ,:"), u)
+	b, err2 := BodyWeight(strings.Trim(both, " ,:"), u)
+	if err != nil || err2 != nil {
+		return w, false, nil
+	}
+	if b <= a {
+		return w, true, problem(NotHeavier, typed)
+	}
+	w.Weight, w.Way = b-a, strings.TrimSpace(typed)
+	return w, true, nil
+}
+
+// weighWords go before a weight and say no more than that it is one.
+var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had")
+
+// dated is a weight with a day behind it or before it.
+func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingSaid, bool, error) {
+	words := strings.Fields(s)
+	for len(words) > 0 && weighWords[strings.Trim(words[0], ":,")] {
+		words = words[1:]
+	}
+	for i := len(words) - 1; i > 0; i-- {
+		before, after := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
+		for _, try := range [][2]string{{before, after}, {after, before}} {
+			kg, err := BodyWeight(strings.Trim(try[0], " ,:"), u)
+			if err != nil {
+				continue
+			}
+			day, ok, ahead := pastDay(strings.Trim(try[1], " ,:"), now)
+			if !ok {
+				continue
+			}
+			w.Weight, w.Day = kg, day
+			if ahead {
+				return w, true, problem(WeighedAhead, s)
+			}
+			return w, true, nil
+		}
+	}
+	return w, false, nil
+}
+
+// year is a date that names its year.
+var year = regexp.MustCompile(`\b(19|20)\d\d\b`)
+
+// pastDay reads a day that was; ahead says that it is to come.
+func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
+	s = strings.TrimPrefix(s, "last ")
+	s = strings.TrimPrefix(s, "on ")
+	today := planner.DateOf(now)
+	switch s {
+	case "yesterday":
+		return today.AddDays(-1), true, false
+	case "the day before yesterday", "two days ago", "2 days ago":
+		return today.AddDays(-2), true, false
+	case "a week ago", "one week ago":
+		return today.AddDays(-7), true, false
+	}
+	d, err := planner.ParseDate(s)
+	if err != nil {
+		d, err = Date(s, now)
+	}
+	if err != nil {
+		return planner.Date{}, false, false
+	}
+	if !today.Before(d) {
+		return d, true, false
+	}
+	if _, err := time.Parse("Monday", strings.ToUpper(s[:1])+s[1:]); err == nil || today.DaysTo(d) <= 7 && weekdayNamed(s) {
+		return d.AddDays(-7), true, false
+	}
+	if year.MatchString(s) || strings.Contains(s, "tomorrow") {
+		return d, true, true
+	}
+	d.Year--
+	if today.Before(d) {
+		return d, true, true
+	}
+	return d, true, false
+}
+
+// weekdayNamed reports that a text names a day of the week.
+func weekdayNamed(s string) bool {
+	for _, w := range strings.Fields(s) {
+		for d := time.Sunday; d <= time.Saturday; d++ {
+			full := strings.ToLower(d.String())
+			if w = strings.Trim(w, ",."); len(w) >= 3 && strings.HasPrefix(full, w) {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,65 @@
+package read
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// TestWeighing reads weigh-ins; 4 March 2026 is a Wednesday. "-" is none, "!"
+// a problem.
+func TestWeighing(t *testing.T) {
+	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
+	for text, want := range map[string]string{
+		"me 71.2 with dog 90.6":               "19.40",
+		"me 71,2 kg with Juniper 90,6 kg":     "d1 19.40",
+		"I weigh 71.2, with the dog 90.6":     "19.40",
+		"me 157 lb with dog 200 lb":           "19.50",
+		"90.6 with dog, 71.2 without":         "19.40",
+		"me 90.6 with dog 71.2":               "!not-heavier",
+		"19.4 yesterday":                      "19.40 2026-03-03",
+		"19.4 on Sunday":                      "19.40 2026-03-01",
+		"Juniper 19,4 kg last Sunday":         "d1 19.40 2026-03-01",
+		"Juniper weighed 19.4 on 28 February": "d1 19.40 2026-02-28",
+		"Bracken 34.1 on 20 December":         "d2 34.10 2025-12-20",
+		"19.4 2026-02-27":                     "19.40 2026-02-27",
+		"yesterday 19.4":                      "19.40 2026-03-03",
+		"42 lb 8 oz on Monday":                "19.28 2026-03-02",
+		"19.4 tomorrow":                       "!weighed-ahead",
+		"19.4 on 1 April 2027":                "!weighed-ahead",
+		"19.4":                                "-",
+		"Juniper 19.4":                        "-",
+		"250 g turkey thigh":                  "-",
+		"with friends":                        "-",
+		"me and my dog":                       "-",
+		"make it for 7 days":                  "-",
+		"":                                    "-",
+	} {
+		said, ok, err := Weighing(text, treatNames, planner.Units{}, now)
+		got := "-"
+		switch {
+		case err != nil:
+			got = "!" + string(err.(Problem).Code)
+		case ok:
+			got = fmt.Sprintf("%s %.2f %s", said.Dog, float64(said.Weight), said.Day)
+		}
+		if squeeze(got) != squeeze(want) {
+			t.Errorf("%q = %s, want %s", text, got, want)
+		}
+	}
+}
+
+func FuzzWeighing(f *testing.F) {
+	for _, s := range []string{"me 71.2 with dog 90.6", "19.4 on Sunday", "90 with dog, 71 without", "ünïper 19 kg yesterday"} {
+		f.Add(s)
+	}
+	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
+	f.Fuzz(func(t *testing.T, s string) {
+		said, ok, err := Weighing(s, treatNames, planner.Units{}, now)
+		if ok && err == nil && (!(said.Weight > 0) || planner.DateOf(now).Before(said.Day)) {
+			t.Errorf("%q = %+v", s, said)
+		}
+	})
+}
