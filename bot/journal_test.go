@@ -206,10 +206,14 @@ func TestNotesMoveTheRevision(t *testing.T) {
 	if got := k.rev(); got != before+1 {
 		t.Errorf("revision %d after a note at %d", got, before)
 	}
+	k.turnOf(func(u *turn) { u.note(planner.Entry{Kind: planner.Fed, Dog: "d2"}) }) // without mutate
+	if got := k.rev(); got != before+2 {
+		t.Errorf("revision %d after two notes at %d", got, before)
+	}
 
 	race := &between{Store: k.s}
 	k.a = NewAssistant(race, nutrition.Default())
-	fed := store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}}
+	fed := store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}, Dog: "d1"}
 	press := func(u *turn) {
 		u.mutate("did.dog-changed", "Juniper")
 		if len(u.entries(fed)) == 0 {
