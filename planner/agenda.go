@@ -37,8 +37,8 @@ func Agenda(h *Household, from, to time.Time) []Occurrence {
 		if limit := to.Add(-farthestBack); !l.Once && start.Before(limit) {
 			start = limit
 		}
-		for m, ok := l.next(start); ok; m, ok = l.from(m.At) {
-			send := l.send(m)
+		for m, ok := l.from(d.dueBefore(start)); ok; m, ok = l.from(m.At) {
+			send := d.Quiet.Send(m.At, d.loc)
 			if send.After(to) {
 				break
 			}
@@ -71,12 +71,16 @@ func NextDue(h *Household, after time.Time) (time.Time, bool) {
 			first = at
 		}
 	}
+	from := d.dueBefore(after)
 	for i := range h.Reminders {
 		if l, ok := d.line(&h.Reminders[i]); ok {
-			if m, ok := l.next(after); ok {
-				take(l.send(m))
+			if m, ok := l.from(from); ok {
+				take(m.At)
 			}
 		}
+	}
+	if !first.IsZero() {
+		first = d.Quiet.Send(first, d.loc) // the first to fall due is the first to be said
 	}
 	for _, o := range d.snoozed() {
 		if o.Send.After(after) {
@@ -93,6 +97,15 @@ type diary struct {
 }
 
 func newDiary(h *Household) diary { return diary{h, h.Location()} }
+
+// dueBefore returns the instant after which falls due what is said after
+// another: what falls due in a quiet time is said at its end.
+func (d diary) dueBefore(said time.Time) time.Time {
+	if start, _, quiet := d.Quiet.span(said, d.loc); quiet {
+		return start.Add(-time.Nanosecond)
+	}
+	return said
+}
 
 // line is a reminder in its diary.
 type line struct {
@@ -138,17 +151,6 @@ func (s Schedule) withMeal(r *Reminder, meals []Clock) Schedule {
 	return s
 }
 
-// next returns the first moment of a line that is to be said after an
-// instant.
-func (l line) next(after time.Time) (Moment, bool) {
-	// What falls due in a quiet time is said at its end. The order stays, so
-	// that the first to fall due is the first to be said.
-	if start, _, quiet := l.diary.Quiet.span(after, l.diary.loc); quiet {
-		after = start.Add(-time.Nanosecond)
-	}
-	return l.from(after)
-}
-
 // from returns the first moment of a line that falls due after an instant,
 // and neither lies in a pause nor was put off.
 func (l line) from(after time.Time) (Moment, bool) {
@@ -175,9 +177,6 @@ func (l line) from(after time.Time) (Moment, bool) {
 		return m, true
 	}
 }
-
-// send returns when a moment of a line is said.
-func (l line) send(m Moment) time.Time { return l.diary.Quiet.Send(m.At, l.diary.loc) }
 
 // paused reports that nothing is said of a reminder on a day, and the day on
 // which it may go on. What is said on the evening before is of the day after.

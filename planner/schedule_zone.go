@@ -13,11 +13,11 @@ var zones sync.Map // of *time.Location by name
 // LoadZone returns a zone by its IANA name, and whether there is one. The
 // zone of the machine ("Local", "") is none.
 func LoadZone(name string) (*time.Location, bool) {
-	if loc, ok := zones.Load(name); ok {
-		return loc.(*time.Location), true
-	}
 	if name == "" || name == "Local" {
 		return nil, false
+	}
+	if loc, ok := zones.Load(name); ok {
+		return loc.(*time.Location), true
 	}
 	loc, err := time.LoadLocation(name)
 	if err != nil {
