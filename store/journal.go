@@ -16,7 +16,8 @@ type Journal interface {
 	// Entry returns one entry; NotFound where there is none.
 	Entry(household, id string) (planner.Entry, error)
 	// Entries returns the entries that a query asks for, in the order in
-	// which they happened (Entry.At, then ID), or the other way round.
+	// which they happened (Entry.At, then ID), or the other way round. It
+	// costs what it returns and a little for each kind and dog.
 	Entries(household string, q EntryQuery) ([]planner.Entry, error)
 	// DeleteEntry takes an entry out; one that is not there is no error.
 	DeleteEntry(household, id string) error
