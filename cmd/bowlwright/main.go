@@ -59,6 +59,8 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       talk to it here; data is kept in a file in DIR
   bowlwright serve [--data DIR] [--token-file FILE] [--allow IDS] [--health ADDR]
                    [--webhook-url URL --listen ADDR] [--log text|json] [--log-level L]
+                   [--backup-at "30 3 * * *" --backup-dir DIR [--backup-keep N]]
+                   [--digest-at "0 8 * * 1"] [--purge-at "17 * * * *"]
       answer on the phone; the bot's token is in BOWLWRIGHT_TOKEN or FILE,
       and every option can be a variable too: BOWLWRIGHT_HEALTH
   bowlwright foods [--json] [NAME ...]

@@ -14,6 +14,7 @@ import (
 
 	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/scheduler"
 	"bowlwright/bot/telegram"
 	"bowlwright/nutrition"
 	"bowlwright/store"
@@ -23,7 +24,6 @@ import (
 const (
 	endTimeout = 10 * time.Second // from the signal to the exit
 	grace      = 2 * time.Second  // for messages on their way
-	purgeEvery = time.Hour
 	// keepEvents is for how long the ids of handled updates are kept. The
 	// platform repeats an update for a day at most (Bot API documentation:
 	// getUpdates), and may begin its numbers anew after a week of silence.
@@ -157,7 +157,7 @@ func (s *server) work(ctx context.Context) error {
 	if s.hooks != nil {
 		side.Go(func() { serveHTTP(hooksCtx, s.hooks, s.webhook()) })
 	}
-	side.Go(func() { s.purge(background) })
+	side.Go(func() { runJobs(background, s.jobs(), s.log, s.metrics.jobDone) })
 	stopSharing, err := share(s.store)
 	if err != nil {
 		s.log.Warn("no backup can be made while this runs", "error", err)
@@ -167,6 +167,15 @@ func (s *server) work(ctx context.Context) error {
 	defer stopSending()
 	var sendErr error
 	sending.Go(func() { sendErr = s.delivery.Run(sendCtx) })
+	// What falls due is said as long as updates are answered, and is in the
+	// outbox before the delivery comes to its end.
+	dueCtx, stopDue := context.WithCancel(background)
+	defer stopDue()
+	due := make(chan struct{})
+	go func() {
+		defer close(due)
+		scheduler.Run(dueCtx, s.bot, scheduler.Options{Log: s.log, Metrics: s.metrics})
+	}()
 
 	if s.c.webhook != "" {
 		err = s.adapter.RunWebhook(ctx, s.c.webhook)
@@ -174,6 +183,8 @@ func (s *server) work(ctx context.Context) error {
 		err = s.adapter.Run(ctx)
 	}
 	stopHooks()
+	stopDue()
+	<-due
 	stopSending()
 	sending.Wait()
 	flushCtx, cancel := context.WithTimeout(background, endTimeout/2)
@@ -220,26 +231,6 @@ func serveHTTP(ctx context.Context, l net.Listener, h http.Handler) {
 		}
 	})()
 	srv.Serve(l) // ends with ctx
-}
-
-// purge forgets handled updates of long ago, and households that nobody has
-// taken up again, now and then.
-func (s *server) purge(ctx context.Context) {
-	tick := time.NewTicker(purgeEvery)
-	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-			if _, err := s.store.Purge(time.Now().Add(-keepEvents)); err != nil {
-				s.log.Error("the store failed", "error", err.Error())
-			}
-			if _, err := s.bot.Forget(ctx, time.Now()); err != nil && ctx.Err() == nil {
-				s.log.Error("the store failed", "error", err.Error())
-			}
-		}
-	}
 }
 
 // inWords puts an error of the adapter into words for the person at the

@@ -9,7 +9,10 @@ import (
 	"net/url"
 	"os"
 	"regexp"
+	"strconv"
 	"strings"
+
+	"github.com/robfig/cron/v3"
 )
 
 // secret is text that prints as dots wherever it is printed.
@@ -30,6 +33,10 @@ type serveConfig struct {
 	allow   []string
 	json    bool
 	level   slog.Level
+
+	backupAt, purgeAt, digestAt cron.Schedule // nil: never
+	backupDir                   string
+	backupKeep                  int
 }
 
 // setting is one thing that can be set, by a flag or a variable.
@@ -55,6 +62,11 @@ func parseServe(args []string, getenv func(string) string) (serveConfig, error) 
 		{flag: "listen", usage: "address to take webhook calls at, as 127.0.0.1:8080"},
 		{flag: "health", usage: "address of /healthz, /readyz and /metrics"},
 		{flag: "allow", usage: "ids or usernames of those who may use it, with commas"},
+		{flag: "backup-at", usage: "when to make a backup, as \"30 3 * * *\""},
+		{flag: "backup-dir", usage: "directory of these backups"},
+		{flag: "backup-keep", usage: "how many of them to keep", value: "7"},
+		{flag: "digest-at", usage: "when to log a line of counts, as \"0 8 * * 1\""},
+		{flag: "purge-at", usage: "when to forget what has had its time", value: "17 * * * *"},
 		{flag: "log", usage: "text or json", value: "text"},
 		{flag: "log-level", usage: "debug, info, warn or error", value: "info"},
 	}
@@ -124,6 +136,7 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 	default:
 		note("--log is text or json")
 	}
+	c.checkJobs(by, note)
 	if err := c.level.UnmarshalText([]byte(by["log-level"].value)); err != nil {
 		note("--log-level is debug, info, warn or error")
 	}
@@ -131,6 +144,34 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 		return serveConfig{}, usageError{strings.Join(wrong, "\n  and: ")}
 	}
 	return c, nil
+}
+
+// mostBackups is how many backups can be kept; our own choice.
+const mostBackups = 10_000
+
+// checkJobs reads when the operator's jobs are done.
+func (c *serveConfig) checkJobs(by map[string]*setting, note func(string, ...any)) {
+	at := func(name string) cron.Schedule {
+		text := by[name].value
+		if text == "" {
+			return nil
+		}
+		when, err := parseAt(text)
+		if err != nil {
+			note("--%s: %q is no cron expression such as \"30 3 * * *\" (minute, hour, day, month, weekday): %v", name, text, err)
+		}
+		return when
+	}
+	c.backupAt, c.purgeAt, c.digestAt = at("backup-at"), at("purge-at"), at("digest-at")
+	c.backupDir = by["backup-dir"].value
+	if (by["backup-at"].value == "") != (c.backupDir == "") {
+		note("--backup-at and --backup-dir go together")
+	}
+	var err error
+	c.backupKeep, err = strconv.Atoi(by["backup-keep"].value)
+	if err != nil || c.backupKeep < 1 || c.backupKeep > mostBackups {
+		note("--backup-keep is a number from 1 to %d", mostBackups)
+	}
 }
 
 // person is an id or a username (Telegram: 5 to 32 letters, digits and "_";

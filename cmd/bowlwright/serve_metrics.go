@@ -4,12 +4,14 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"sync"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
+	"bowlwright/bot"
 	"bowlwright/store"
 )
 
@@ -20,6 +22,13 @@ type metrics struct {
 	handling prometheus.Histogram
 	sends    *prometheus.CounterVec
 	sending  prometheus.Histogram
+	due      *prometheus.CounterVec
+	ticking  prometheus.Histogram
+	jobs     *prometheus.CounterVec
+	jobAt    *prometheus.GaugeVec
+
+	mu     sync.Mutex
+	digest map[string]int // what became of reminders since the last digest
 }
 
 // buckets of durations, in seconds; our own choice.
@@ -40,11 +49,27 @@ func newMetrics(s *store.Bolt, log *slog.Logger) *metrics {
 		sending: prometheus.NewHistogram(prometheus.HistogramOpts{
 			Name: "bowlwright_send_seconds", Help: "How long attempts to send a message took.", Buckets: buckets,
 		}),
+		due: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "bowlwright_reminders_total", Help: "What fell due by what became of it.",
+		}, []string{"outcome"}),
+		ticking: prometheus.NewHistogram(prometheus.HistogramOpts{
+			Name: "bowlwright_tick_seconds", Help: "How long it took to put what was due into the outbox.", Buckets: buckets,
+		}),
+		jobs: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "bowlwright_jobs_total", Help: "Jobs by the clock by their name and result.",
+		}, []string{"job", "result"}),
+		jobAt: prometheus.NewGaugeVec(prometheus.GaugeOpts{
+			Name: "bowlwright_job_last_success_timestamp_seconds", Help: "When a job last came to a good end since the start.",
+		}, []string{"job"}),
+		digest: map[string]int{},
 	}
-	m.registry.MustRegister(m.updates, m.handling, m.sends, m.sending, &storeCollector{s, log},
+	m.registry.MustRegister(m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log},
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, outcome := range []string{"handled", "ignored", "refused", "unreadable", "failed", "flood"} {
 		m.updates.WithLabelValues(outcome)
+	}
+	for _, outcome := range dueOutcomes {
+		m.due.WithLabelValues(outcome)
 	}
 	return m
 }
@@ -61,6 +86,39 @@ func (m *metrics) Update(outcome string, took time.Duration) {
 func (m *metrics) Sent(result string, took time.Duration) {
 	m.sends.WithLabelValues(result).Inc()
 	m.sending.Observe(took.Seconds())
+}
+
+// What becomes of what falls due.
+var dueOutcomes = []string{"said", "passed", "failed"}
+
+// Ticked implements scheduler.Metrics.
+func (m *metrics) Ticked(r bot.TickResult, err error, took time.Duration) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for i, n := range []int{r.Said, r.Passed, len(r.Failed)} {
+		m.due.WithLabelValues(dueOutcomes[i]).Add(float64(n))
+		m.digest[dueOutcomes[i]] += n
+	}
+	m.ticking.Observe(took.Seconds())
+}
+
+// sinceDigest returns what became of reminders since it was last called.
+func (m *metrics) sinceDigest() (said, passed, failed int) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	d := m.digest
+	m.digest = map[string]int{}
+	return d["said"], d["passed"], d["failed"]
+}
+
+// jobDone counts a job by the clock.
+func (m *metrics) jobDone(name string, ok bool) {
+	if !ok {
+		m.jobs.WithLabelValues(name, "failed").Inc()
+		return
+	}
+	m.jobs.WithLabelValues(name, "done").Inc()
+	m.jobAt.WithLabelValues(name).SetToCurrentTime()
 }
 
 // handler serves /healthz (the program runs), /readyz (updates come in and
@@ -81,6 +139,9 @@ func (m *metrics) handler(ready func() bool) http.Handler {
 	return mux
 }
 
+// mostWaiting is how many households that wait are counted; our own choice.
+const mostWaiting = 1000
+
 // storeCollector measures the store whenever somebody asks.
 type storeCollector struct {
 	store *store.Bolt
@@ -93,23 +154,33 @@ var (
 	inboxDepth  = prometheus.NewDesc("bowlwright_inbox_updates", "Updates received and not taken out yet.", nil, nil)
 	deadDepth   = prometheus.NewDesc("bowlwright_dead_messages", "Messages that could not be delivered and are kept.", nil, nil)
 	storeSize   = prometheus.NewDesc("bowlwright_store_bytes", "Size of the data file.", nil, nil)
+	dueHomes    = prometheus.NewDesc("bowlwright_due_households", "Households for which something is due and not said yet; 1000 stands for more.", nil, nil)
+	dueAge      = prometheus.NewDesc("bowlwright_due_oldest_seconds", "For how long the oldest of it has been due, 0 where nothing is.", nil, nil)
 	homes       = prometheus.NewDesc("bowlwright_households", "Households in the store.", nil, nil)
 )
 
 // Describe implements prometheus.Collector.
 func (c *storeCollector) Describe(out chan<- *prometheus.Desc) {
-	for _, d := range []*prometheus.Desc{outboxDepth, outboxAge, inboxDepth, deadDepth, storeSize, homes} {
+	for _, d := range []*prometheus.Desc{outboxDepth, outboxAge, inboxDepth, deadDepth, dueHomes, dueAge, storeSize, homes} {
 		out <- d
 	}
 }
 
 // Collect implements prometheus.Collector.
 func (c *storeCollector) Collect(out chan<- prometheus.Metric) {
-	var oldest time.Duration
+	var oldest, waited time.Duration
+	waiting := 0
 	err := c.store.View(context.Background(), func(tx store.Tx) error {
 		first, err := tx.Pending("", 1)
 		if len(first) > 0 {
 			oldest = max(0, time.Since(first[0].At))
+		}
+		if err != nil {
+			return err
+		}
+		due, err := tx.DueBy(time.Now(), mostWaiting)
+		if waiting = len(due); waiting > 0 {
+			waited = max(0, time.Since(due[0].At))
 		}
 		return err
 	})
@@ -120,7 +191,7 @@ func (c *storeCollector) Collect(out chan<- prometheus.Metric) {
 	}
 	for d, v := range map[*prometheus.Desc]float64{
 		outboxDepth: float64(size.Outbox), outboxAge: oldest.Seconds(), inboxDepth: float64(size.Inbox),
-		deadDepth: float64(size.Dead), storeSize: float64(size.Bytes), homes: float64(size.Households),
+		dueHomes: float64(waiting), dueAge: waited.Seconds(), deadDepth: float64(size.Dead), storeSize: float64(size.Bytes), homes: float64(size.Households),
 	} {
 		out <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, v)
 	}
