@@ -3,9 +3,9 @@
 //
 // It guarantees that an Update is one transaction: either all of an event's
 // effects, its id and the messages it causes are kept, or none; and that what
-// an Update acknowledged is on disk. What is due and what a query of the
-// journal returns cost themselves to read, not what is stored. Records carry a schema version;
-// migrations run in one transaction when a file is opened.
+// an Update acknowledged is on disk. Reading what is due, or a part of the
+// journal, costs what is read and not what is stored. Records carry a schema
+// version; migrations run in one transaction when a file is opened.
 //
 // What the records mean belongs to package planner, what is said to package
 // bot.
