@@ -1,6 +1,8 @@
 package read
 
 import (
+	"math/bits"
+
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -152,13 +154,15 @@ func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
 // first returns the sentence of the first pattern that fits.
 func (m *matcher) first(cut bool) (Sentence, bool) {
 	cut = cut || len(m.words) > mostWords
-	for i := range m.lang.patterns {
-		p := &m.lang.patterns[i]
-		if cut && !p.urgent {
-			break
-		}
-		if s, ok := m.match(p); ok {
-			return s, true
+	for w, set := range m.worthTrying() {
+		for ; set != 0; set &= set - 1 {
+			p := &m.lang.patterns[w<<6+bits.TrailingZeros64(set)]
+			if cut && !p.urgent {
+				return Sentence{}, false
+			}
+			if s, ok := m.match(p); ok {
+				return s, true
+			}
 		}
 	}
 	return Sentence{}, false

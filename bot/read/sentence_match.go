@@ -1,6 +1,11 @@
 package read
 
-import "bowlwright/planner"
+import (
+	"math/bits"
+	"slices"
+
+	"bowlwright/planner"
+)
 
 // mostWords is how many words a sentence may have; the news that a dog has
 // eaten something is looked for in longer texts, too.
@@ -148,6 +153,17 @@ func (m *matcher) follows(at int, ids []int16) bool {
 		}
 	}
 	return true
+}
+
+// worthTrying returns the patterns whose first need the text has.
+func (m *matcher) worthTrying() patternSet {
+	all := slices.Clone(m.lang.always)
+	for i, set := range m.present {
+		for ; set != 0; set &= set - 1 {
+			all.join(m.lang.with[i<<6+bits.TrailingZeros64(set)])
+		}
+	}
+	return all
 }
 
 // match tries one pattern.

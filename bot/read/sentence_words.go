@@ -40,7 +40,7 @@ func firstRunes(text string, most int) (string, bool) {
 // splitWords splits a text into words and numbers. Marks, emoji, control
 // characters and marks of writing direction are stepped over.
 func splitWords(text string) []word {
-	s := splitter{text: text, words: make([]word, 0, 24)}
+	s := splitter{text: text, words: make([]word, 0, min(24, len(text)/4+2))}
 	for at := 0; at < len(text); {
 		at = s.read(at)
 	}
