@@ -225,7 +225,7 @@ var foodCautions = []struct {
 // urgent answers at once, and with nothing else, that a dog has eaten
 // something it must not.
 func (t *turn) urgent(s string) bool {
-	got, ok := read.Understand(s, t.names(), t.home.Units)
+	got, ok := t.understand(s)
 	if !ok || got.Intent != read.HasEaten {
 		return false
 	}

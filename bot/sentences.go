@@ -79,7 +79,7 @@ func init() {
 
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
-	got, ok := read.Understand(s, t.names(), t.home.Units)
+	got, ok := t.understand(s)
 	if !ok {
 		return false
 	}
@@ -91,6 +91,24 @@ func (t *turn) sentence(s string) bool {
 		do(t, got)
 	}
 	return ok
+}
+
+// understood is the sentence that a text was read as.
+type understood struct {
+	text string
+	is   read.Sentence
+	ok   bool
+}
+
+// understand reads what was typed as a sentence. The news that a dog has
+// eaten something is looked for before all else, so the same text is asked for
+// again; nothing changes the names and units that it rests on in between.
+func (t *turn) understand(s string) (read.Sentence, bool) {
+	if t.before != nil || t.last == nil || t.last.text != s {
+		is, ok := read.Understand(s, t.names(), t.home.Units)
+		t.last = &understood{s, is, ok}
+	}
+	return t.last.is, t.last.ok
 }
 
 // who returns the dog that a sentence means: named, described in words, or

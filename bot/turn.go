@@ -39,6 +39,7 @@ type turn struct {
 	reminded bool               // the household had reminders when it was loaded
 	sooner   bool               // something falls due sooner than was known
 	changed  bool               // home must be written
+	last     *understood        // the sentence that was read last
 	before   *planner.Household // home before the turn's change; nil where none
 	change   store.Change       // what the change was
 	err      error
