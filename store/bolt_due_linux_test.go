@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -142,6 +143,44 @@ func BenchmarkTick(b *testing.B) {
 			b.ReportMetric(float64(info.Size())/1e6, "file-MB")
 		})
 	}
+}
+
+// BenchmarkTickRatio lets ticks of a small and a large store take turns, so
+// that both meet the same disk, and reports the median of each and their
+// ratio.
+func BenchmarkTickRatio(b *testing.B) {
+	type side struct {
+		s          *store.Bolt
+		households int
+		took       []time.Duration
+	}
+	var sides []*side
+	for _, stored := range []int{10_000, 1_000_000} {
+		path := filepath.Join(b.TempDir(), "s.db")
+		households := manyDue(b, path, stored)
+		s, err := store.Open(path, store.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		defer s.Close()
+		sides = append(sides, &side{s: s, households: households})
+	}
+	for now := at; b.Loop(); now = now.Add(time.Minute) {
+		for _, side := range sides {
+			read, moved, err := tick(side.s, now, side.households)
+			if err != nil {
+				b.Fatal(err)
+			}
+			side.took = append(side.took, read+moved)
+		}
+	}
+	median := func(n int) float64 {
+		slices.Sort(sides[n].took)
+		return float64(sides[n].took[len(sides[n].took)/2].Microseconds())
+	}
+	b.ReportMetric(median(0), "small-µs")
+	b.ReportMetric(median(1), "large-µs")
+	b.ReportMetric(median(1)/median(0), "ratio")
 }
 
 // heap is how much of the heap is in use, in bytes.
