@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"slices"
+	"sync"
 	"time"
 
 	"bowlwright/planner"
@@ -16,6 +18,11 @@ const (
 	// most: enough to share a wait for the disk, few enough that carers who
 	// write meanwhile are not kept waiting.
 	tickBatch = 128
+	// tickPage is how many households are looked up at once.
+	tickPage = 8 * tickBatch
+	// tickWorkers is how many batches are under way at once: one is worked out
+	// while another waits for the disk.
+	tickWorkers = 2
 	// tickLater is when a household that could not be worked out is tried
 	// again.
 	tickLater = 15 * time.Minute
@@ -55,7 +62,7 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 		if due, err = r.dueNow(ctx); err != nil || len(due) == 0 {
 			break
 		}
-		err = r.batch(ctx, due, noteClock)
+		err = r.batches(ctx, due)
 	}
 	if err == nil {
 		err = a.store.View(ctx, func(tx store.Tx) (err error) {
@@ -100,12 +107,40 @@ func sooner(a, b time.Time) time.Time {
 type ticking struct {
 	a      *Assistant
 	now    time.Time
+	mu     sync.Mutex     // of what follows
 	tries  map[string]int // how often a household was in a batch and is due still
 	result TickResult
 }
 
 // aside says that a household has been tried often enough in this tick.
 func (r *ticking) aside(id string) bool { return r.tries[id] > attempts }
+
+// batches works through what is due, and returns the first error.
+func (r *ticking) batches(ctx context.Context, due []store.Due) error {
+	work := make(chan []store.Due)
+	errs := make(chan error, tickWorkers)
+	for range tickWorkers {
+		go func() {
+			var err error
+			for part := range work {
+				if err == nil {
+					err = r.batch(ctx, part, noteClock)
+				}
+			}
+			errs <- err
+		}()
+	}
+	size := max(1, min(tickBatch, (len(due)+tickWorkers-1)/tickWorkers))
+	for part := range slices.Chunk(due, size) {
+		work <- part
+	}
+	close(work)
+	var err error
+	for range tickWorkers {
+		err = cmp.Or(<-errs, err)
+	}
+	return err
+}
 
 // dueNow returns the next households for which something is due.
 func (r *ticking) dueNow(ctx context.Context) (out []store.Due, err error) {
@@ -119,7 +154,7 @@ func (r *ticking) dueNow(ctx context.Context) (out []store.Due, err error) {
 		}
 	}
 	err = r.a.store.View(ctx, func(tx store.Tx) error {
-		due, err := tx.DueBy(r.now, tickBatch+put)
+		due, err := tx.DueBy(r.now, tickPage+put)
 		for _, d := range due {
 			if !r.aside(d.Household) {
 				out = append(out, d)
@@ -165,6 +200,7 @@ func (r *ticking) batch(ctx context.Context, due []store.Due, also func(store.Tx
 func (r *ticking) write(ctx context.Context, turns []*dueTurn, also func(store.Tx, time.Time) error) error {
 	var wrote []bool
 	err := r.a.store.Update(ctx, func(tx store.Tx) (err error) {
+		defer guard("", &err)
 		wrote = make([]bool, len(turns)) // the store may call this again
 		for i, t := range turns {
 			moved, err := t.moved(tx)
@@ -187,6 +223,8 @@ func (r *ticking) write(ctx context.Context, turns []*dueTurn, also func(store.T
 	if err != nil {
 		return err
 	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	for i, t := range turns {
 		r.tries[t.due.Household]++
 		if wrote[i] {
@@ -221,8 +259,10 @@ func (r *ticking) postpone(ctx context.Context, t *dueTurn, cause error) error {
 	if err != nil {
 		return cause
 	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
 	r.tries[t.due.Household]++
-	r.result.Failed = append(r.result.Failed, TickFailure{Household: t.due.Household, Reason: reasonOf(cause)})
+	r.result.Failed = append(r.result.Failed, TickFailure{Household: t.due.Household, Reason: failureReason(cause)})
 	return nil
 }
 

@@ -109,6 +109,14 @@ func TestTickOneFails(t *testing.T) {
 			}
 		},
 		"broken record": func(_ *testing.T, s *faulty) { s.broken = bad },
+		"panic while written": func(*testing.T, *faulty) {
+			do := dueKinds[planner.BowlReminder]
+			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
+				if do(t, due); t.home.ID == bad {
+					t.do(func(store.Tx) error { panic("Juniper's secret") })
+				}
+			}
+		},
 		"cannot be written": func(*testing.T, *faulty) {
 			do := dueKinds[planner.BowlReminder]
 			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
