@@ -204,7 +204,8 @@ func (d diary) snooze(id string) (Snooze, bool) {
 }
 
 // snoozed returns the occurrences that were put off, each at its new time,
-// whether or not the schedule still has them.
+// whether or not the schedule still has them. They count for the day on which
+// they are now said.
 func (d diary) snoozed() []Occurrence {
 	var put []Occurrence
 	for i, s := range d.Snoozes {
@@ -221,9 +222,6 @@ func (d diary) snoozed() []Occurrence {
 		}
 		o.Send, o.Snoozed = d.Quiet.Send(s.Until.UTC(), d.loc), s.Times
 		on := DateOf(o.Send.In(schedule.In(d.loc).Location()))
-		if _, paused := d.paused(r, o.Date); paused {
-			continue
-		}
 		if _, paused := d.paused(r, on); paused {
 			continue
 		}

@@ -36,6 +36,10 @@ func TestCatchUp(t *testing.T) {
 			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-02T07:00", Until: instant(t, "2026-03-02T18:05:00+01:00"), Times: 1}}
 		}, "2026-03-02T08:00", "2026-03-02T18:05", []string{"r1/2026-03-02T18:00 missed 1"},
 			[]string{"r1/2026-03-02T07:00 said 03-02T18:05"}},
+		{"the same, when the next has been said", func(h *planner.Household) {
+			bowl(h)
+			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-02T07:00", Until: instant(t, "2026-03-02T18:05:00+01:00"), Times: 1}}
+		}, "2026-03-02T18:00", "2026-03-02T18:05", nil, []string{"r1/2026-03-02T07:00 said 03-02T18:05"}},
 		{"the morning, at night", one(planner.MorningReminder, daily(monday, at(7, 0))), "2026-03-02T06:00", "2026-03-02T23:50",
 			[]string{"r1/2026-03-02T07:00 late"}, nil},
 		{"the morning of yesterday", one(planner.MorningReminder, daily(monday, at(7, 0))), "2026-03-02T06:00", "2026-03-03T00:10",

@@ -32,8 +32,7 @@ func lookingAtTheClock(h *planner.Household, from, to time.Time) []planner.Occur
 		}
 		for _, s := range h.Snoozes {
 			r := &h.Reminders[slices.IndexFunc(h.Reminders, func(r planner.Reminder) bool { return strings.Contains(s.Of, "/"+r.ID+"/") })]
-			then, _ := planner.ParseDate(s.Of[len(s.Of)-16:][:10])
-			if s.Until.Equal(at) && !pausedOn(h, r, then) && !pausedOn(h, r, today) {
+			if s.Until.Equal(at) && !pausedOn(h, r, saidOn(h, at)) {
 				held = append(held, planner.Occurrence{ID: s.Of})
 			}
 		}
@@ -71,6 +70,15 @@ func pausedOn(h *planner.Household, r *planner.Reminder, on planner.Date) bool {
 	return slices.ContainsFunc(h.Pauses, func(p planner.Pause) bool {
 		return (p.Dog == "" || p.Dog == r.Dog) && p.From.String() <= on.String() && on.String() < p.Until.String()
 	})
+}
+
+// saidOn is the day on which something is said that falls due at an instant.
+func saidOn(h *planner.Household, at time.Time) planner.Date {
+	loc, _ := time.LoadLocation(h.Zone)
+	for quietAt(h.Quiet, planner.ClockOf(at.In(loc))) {
+		at = at.Add(time.Minute)
+	}
+	return planner.DateOf(at.In(loc))
 }
 
 func quietAt(q planner.Quiet, c planner.Clock) bool {

@@ -137,6 +137,11 @@ func TestAgenda(t *testing.T) {
 			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-01T20:00", Until: instant(t, "2026-03-02T09:00:00+01:00"), Times: 1}}
 			h.Pauses = []planner.Pause{{From: monday, Until: day(t, "2026-03-05")}}
 		}, nil},
+		{"put off to after a pause that was set since", func(h *planner.Household) {
+			h.Reminders = []planner.Reminder{reminder("r1", planner.NoteReminder, "", daily(day(t, "2026-03-01"), at(20, 0)))}
+			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-01T20:00", Until: instant(t, "2026-03-03T09:00:00+01:00"), Times: 1}}
+			h.Pauses = []planner.Pause{{From: day(t, "2026-03-01"), Until: day(t, "2026-03-03")}}
+		}, []string{"r1/2026-03-01T20:00 said 03-03T09:00"}},
 	} {
 		h := quayside()
 		c.change(h)

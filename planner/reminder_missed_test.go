@@ -76,6 +76,19 @@ func TestMissed(t *testing.T) {
 	}
 }
 
+// A morning dose given on its day leaves the evening's; given on another day
+// it moves both.
+func TestGivenTwiceADay(t *testing.T) {
+	for given, want := range map[string]string{"2026-03-04": "2026-03-04T18:00:00Z", "2026-03-03": "2026-03-05T07:30:00Z"} {
+		r := planner.Reminder{Schedule: planner.Schedule{EveryDays: 2, Anchor: day(t, "2026-03-02"),
+			Times: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}}}
+		r.GivenOn(day(t, given))
+		if got := r.Schedule.In(time.UTC).Next(instant(t, given+"T07:40:00Z")); !got.Equal(instant(t, want)) {
+			t.Errorf("given on %s: next %v, want %s", given, got, want)
+		}
+	}
+}
+
 // A carer who gives each dose on its day, late, early or not at all never
 // gives two nearer than the cadence under the shift rule, where a dose is
 // given only when it is due or was missed; and under the keep rule the days
@@ -148,6 +161,8 @@ func TestRunsOut(t *testing.T) {
 	twice.Times = append(twice.Times, planner.At(19, 30))
 	meal := every(3)
 	meal.Times = nil
+	third := planner.Stock{Left: 0.3}
+	third.Take(0.1) // leaves 0.19999999999999998
 	ended := every(3)
 	ended.Until = day(t, "2026-03-09")
 	for _, c := range []struct {
@@ -163,7 +178,7 @@ func TestRunsOut(t *testing.T) {
 		{"none left", 0, &planner.Dose{Count: 1}, every(3), "2026-03-03", "2026-03-05"},
 		{"one and a half, two a dose", 1.5, &planner.Dose{Count: 2}, every(3), "2026-03-02", "2026-03-02"},
 		{"twice a day", 5, &planner.Dose{Count: 1}, twice, "2026-03-02", "2026-03-04"},
-		{"grams that do not add up exactly", 1, &planner.Dose{Grams: 0.1}, every(1), "2026-03-02", "2026-03-12"},
+		{"two doses, but for the last digit", third.Left, &planner.Dose{Grams: 0.1}, every(1), "2026-03-02", "2026-03-04"},
 		{"with the first meal", 1, &planner.Dose{Count: 1}, meal, "2026-03-02", "2026-03-05"},
 		{"the series ends before", 60, &planner.Dose{Count: 1}, ended, "2026-03-02", ""},
 		{"for years", 1e300, &planner.Dose{Count: 1}, every(1), "2026-03-02", ""},

@@ -111,6 +111,18 @@ func TestNextWhereClocksChange(t *testing.T) {
 	}
 }
 
+// Of times that come to the same instant the last remains.
+func TestSameInstant(t *testing.T) {
+	times := []planner.Clock{planner.At(2, 15), planner.At(2, 45), planner.At(3, 0)}
+	for n, want := range map[int]planner.Clock{2: planner.At(2, 45), 3: planner.At(3, 0)} {
+		s := planner.Schedule{EveryDays: 1, Anchor: day(t, "2026-03-02"), Times: times[:n]}
+		m, ok := s.In(zone(t, "Europe/Berlin")).NextMoment(instant(t, "2026-03-28T12:00:00Z"))
+		if !ok || m.Clock != want || !m.At.Equal(instant(t, "2026-03-29T01:00:00Z")) {
+			t.Errorf("%d times: got %v", n, m)
+		}
+	}
+}
+
 func TestNextDays(t *testing.T) {
 	noon := []planner.Clock{planner.At(12, 0)}
 	for _, c := range []struct {
