@@ -59,6 +59,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		}
 		out.offer(row...)
 	}
+	t.offerMealsOnce(out, d)
 }
 
 // tooMuchText says what of a recipe is too much for the dog that is to eat it:

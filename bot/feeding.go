@@ -89,7 +89,7 @@ func (t *turn) feedAt(d *planner.Dog, times []planner.Clock, remind bool) {
 			r.Schedule.Times, r.Since = slices.Clone(times), t.event.At.UTC()
 		}
 	}
-	if remind {
+	if remind || t.mealsMode() == mealsEach {
 		t.bowlReminder(d)
 	}
 	note := ""

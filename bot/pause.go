@@ -85,7 +85,7 @@ func (t *turn) askPause(d *planner.Dog, from planner.Date) {
 		draft.Dog, who = d.ID, d.Name
 	}
 	t.ask("pause", "until", draft)
-	out := t.sayMsg("pause.ask", "who", who)
+	out := t.sayMsg("pause.ask", "who", capital(who))
 	out.offer(t.answer(msg("button.tomorrow"), "until", "tomorrow"), t.answer(msg("button.days", "n", 3), "until", "for 3 days"))
 	t.inPlace(out.offer(t.answer(msg("button.days", "n", 7), "until", "for 7 days"), t.answer(msg("button.days", "n", 14), "until", "for 14 days"), t.stopButton()))
 }
@@ -98,7 +98,7 @@ func (t *turn) pauseDialogue(in answer) {
 	}
 	var draft pauseDraft
 	t.draft(&draft)
-	w, err := read.WhenText(in.value(), t.event.At)
+	w, err := spanText(in.value(), t)
 	p := planner.Pause{}
 	wrong := ""
 	if err == nil {
@@ -124,6 +124,17 @@ func (t *turn) pauseDialogue(in answer) {
 	t.pauseFor(p)
 }
 
+// spanText reads days, with "3 weeks" for "for 3 weeks".
+func spanText(s string, t *turn) (read.When, error) {
+	w, err := read.WhenText(s, t.event.At)
+	if err == nil && !w.Said() {
+		if long, err := read.WhenText("for "+s, t.event.At); err == nil && long.Days > 0 {
+			return long, nil
+		}
+	}
+	return w, err
+}
+
 // pauseFor keeps a pause. One that it overlaps, of the same dog, it takes the
 // place of.
 func (t *turn) pauseFor(p planner.Pause) {
@@ -132,7 +143,17 @@ func (t *turn) pauseFor(p planner.Pause) {
 		return old.Dog == p.Dog && !old.Until.Before(p.From) && !p.Until.Before(old.From)
 	})
 	t.home.Pauses = append(t.home.Pauses, p)
-	out := t.say(para(t.pauseLine(p)), para(msg("pause.how")))
+	var dropped []string // what has one day alone is not said later either
+	for _, r := range t.sortedReminders() {
+		if t.onceIn(r, p) {
+			dropped = append(dropped, t.reminderTitle(r)+" "+t.timesText(r))
+		}
+	}
+	drops := ""
+	if len(dropped) > 0 {
+		drops = msg("pause.drops", "what", list(dropped))
+	}
+	out := t.say(para(t.pauseLine(p)), para(drops), para(msg("pause.how")))
 	out.offer(t.button(msg("button.pause-longer"), "pause", "longer", p.From.String(), cmp.Or(p.Dog, "-")),
 		t.button(msg("button.pause-end"), "pause", "end", p.From.String(), cmp.Or(p.Dog, "-")), t.undoButton())
 	t.inPlace(out)
@@ -172,7 +193,7 @@ func (t *turn) pauseLine(p planner.Pause) string {
 	if p.Text != "" {
 		note = " (" + p.Text + ")"
 	}
-	return msg("pause.line", "who", t.pauseWho(p), "from", t.dateText(p.From), "until", t.dateText(p.Until)) + note
+	return msg("pause.line", "who", capital(t.pauseWho(p)), "from", t.dateText(p.From), "until", t.dateText(p.Until), "note", note)
 }
 
 // pressPause does what a button about pauses asks.
@@ -225,5 +246,5 @@ func (t *turn) endPauses(which func(planner.Pause) bool, who string) {
 	if at, ok := planner.NextDue(t.home, t.event.At); ok {
 		next = msg("remind.next", "when", t.clock(at))
 	}
-	t.inPlace(t.say(para(msg("pause.ended", "who", who)), para(next)).offer(t.undoButton()))
+	t.inPlace(t.say(para(msg("pause.ended", "who", capital(who))), para(next)).offer(t.undoButton()))
 }

@@ -234,13 +234,25 @@ func (t *turn) dropSnoozesOf(id string) {
 	})
 }
 
+// dropRemindersOf takes out the reminders and pauses of a dog that is no
+// longer there.
+func (t *turn) dropRemindersOf(dog string) {
+	t.home.Reminders = slices.DeleteFunc(t.home.Reminders, func(r planner.Reminder) bool {
+		if r.Dog == dog {
+			t.dropSnoozesOf(r.ID)
+		}
+		return r.Dog == dog
+	})
+	t.home.Pauses = slices.DeleteFunc(t.home.Pauses, func(p planner.Pause) bool { return p.Dog == dog })
+}
+
 // stopReminder takes a reminder out of the household.
 func (t *turn) stopReminder(r *planner.Reminder) {
 	about := t.aboutReminder(r)
 	t.mutate("did.reminder-stopped", about)
 	t.dropSnoozesOf(r.ID)
 	t.dropReminder(r.ID)
-	t.inPlace(t.sayMsg("remind.stopped", "what", about).offer(t.undoButton()))
+	t.inPlace(t.sayMsg("remind.stopped", "what", capital(about)).offer(t.undoButton()))
 }
 
 // inPlace lets a reply take the place of the message whose button was
@@ -263,7 +275,7 @@ func (t *turn) answerStop(s read.Sentence) {
 	default:
 		r := t.sayMsg("remind.which")
 		for _, f := range found {
-			r.offer(t.button(short(t.reminderTitle(f)), "remind", "stop", f.ID))
+			r.offer(t.button(cut(t.reminderLine(f), 40), "remind", "stop", f.ID))
 		}
 	}
 }

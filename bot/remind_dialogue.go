@@ -15,6 +15,7 @@ type remindDraft struct {
 	R    planner.Reminder `json:"r"`
 	When read.When        `json:"when,omitzero"` // of a new one, and of a change of its days
 	New  bool             `json:"new,omitempty"`
+	Food string           `json:"food,omitempty"` // key of the supplement whose amount is asked for
 	Done map[string]bool  `json:"done,omitempty"`
 }
 
@@ -89,6 +90,11 @@ func (t *turn) remindDialogue(in answer) {
 		t.takeTwice(d, in)
 		return
 	}
+	if got, ok := read.Understand(in.text, t.names(), t.home.Units); ok && got.Intent == read.Remind {
+		t.parkSame("remind")
+		t.answerRemind(got)
+		return
+	}
 	s := remindStepNamed(t.talk.Step)
 	if s == nil || !d.New && t.reminder(d.R.ID) == nil {
 		t.endDialogue()
@@ -161,13 +167,17 @@ func (t *turn) pressRemind(args []string) {
 
 // showReminder says all of one reminder, with what can be changed of it.
 func (t *turn) showReminder(r *planner.Reminder, head string, extra ...Button) {
-	out := t.say(para(head), para(msg("remind.show", "what", t.reminderTitle(r), "when", t.scheduleText(r))),
-		para(t.firstText("next", r)), para(t.missedText(r)), para(t.stockLine(r)), para(t.giveCautions(r)))
+	out := t.say(para(head), para(msg("remind.show", "what", capital(t.reminderTitle(r)), "when", t.scheduleText(r))),
+		para(t.giveCautions(r)), para(t.firstText("next", r)), para(t.missedText(r)), para(t.stockLine(r)))
 	edit := func(step string) Button { return t.button(msg("button.remind-"+step), "remind", "edit", r.ID, step) }
 	switch r.Kind {
 	case planner.SupplementReminder:
 		out.offer(edit("what"), edit("often"), edit("time"))
-		out.offer(edit("until"), edit("stock"), t.missedButton(r))
+		row := []Button{edit("until"), edit("stock")}
+		if r.Schedule.EveryDays > 1 {
+			row = append(row, t.missedButton(r))
+		}
+		out.offer(row...)
 	case planner.NoteReminder:
 		out.offer(edit("text"), edit("when"))
 	case planner.WeighReminder, planner.ConditionReminder:
@@ -185,6 +195,9 @@ func (t *turn) showReminder(r *planner.Reminder, head string, extra ...Button) {
 func (t *turn) missedText(r *planner.Reminder) string {
 	if r.Kind != planner.SupplementReminder || r.Schedule.Once {
 		return ""
+	}
+	if r.Schedule.EveryDays == 1 { // there is no day to shift to
+		return msg("remind.missed-" + string(planner.KeepMissed))
 	}
 	return msg("remind.missed-" + string(r.Rule()))
 }
@@ -339,7 +352,7 @@ func takeRemindUntil(t *turn, d *remindDraft, in answer) string {
 	switch strings.ToLower(strings.Trim(in.value(), " .!")) {
 	case "none", "no end", "no", "never", "for good", "always", "open":
 	default:
-		w, err := read.WhenText(in.value(), t.event.At)
+		w, err := spanText(in.value(), t)
 		if err == nil && w.Days > 0 && w.Rest == "" {
 			days = w.Days
 		} else if until, err = read.Date(in.value(), t.event.At); err != nil {
@@ -363,7 +376,7 @@ func takeRemindUntil(t *turn, d *remindDraft, in answer) string {
 }
 
 func askRemindWhen(t *turn, d *remindDraft) {
-	t.sayMsg("remind.ask-when", "what", cmp.Or(d.R.Text, t.aboutReminder(&d.R)))
+	t.sayMsg("remind.ask-when", "what", capital(cmp.Or(d.R.Text, t.aboutReminder(&d.R)))).offer(t.stopButton())
 }
 
 func takeRemindWhen(t *turn, d *remindDraft, in answer) string {
@@ -404,7 +417,7 @@ func seriesOf(w read.When) read.When {
 	return w
 }
 
-func askRemindText(t *turn, _ *remindDraft) { t.sayMsg("remind.ask-text") }
+func askRemindText(t *turn, _ *remindDraft) { t.sayMsg("remind.ask-text").offer(t.stopButton()) }
 
 func takeRemindText(_ *turn, d *remindDraft, in answer) string {
 	text := short(in.value())
@@ -451,8 +464,8 @@ func (t *turn) finishRemind(d remindDraft) {
 func (t *turn) sayKept(r *planner.Reminder) {
 	also := t.addCheckIns() // it may move the reminders
 	r = &t.home.Reminders[slices.IndexFunc(t.home.Reminders, func(o planner.Reminder) bool { return o.ID == r.ID })]
-	out := t.say(para(msg("remind.kept", "what", t.reminderTitle(r), "when", t.scheduleText(r))),
-		para(t.firstText("first", r)), para(t.missedText(r)), para(t.giveCautions(r)), para(also))
+	out := t.say(para(msg("remind.kept", "what", capital(t.reminderTitle(r)), "when", t.scheduleText(r))),
+		para(t.giveCautions(r)), para(t.firstText("first", r)), para(t.missedText(r)), para(also))
 	t.inPlace(out.offer(t.button(msg("button.change"), "remind", "show", r.ID), t.undoButton()))
 }
 
@@ -462,7 +475,7 @@ func (t *turn) askTwice(d remindDraft, have *planner.Reminder) {
 	t.ask("remind", "twice", d)
 	t.sayMsg("supplement.twice", "what", t.reminderTitle(have), "when", t.scheduleText(have)).
 		offer(t.answer(msg("button.instead"), "twice", "instead"), t.answer(msg("button.as-well"), "twice", "as well"),
-			t.button(msg("button.keep"), "stop"))
+			t.answer(msg("button.keep-as-is"), "twice", "keep"))
 }
 
 func (t *turn) takeTwice(d remindDraft, in answer) {
@@ -486,6 +499,9 @@ func (t *turn) takeTwice(d remindDraft, in answer) {
 		}
 		d.R.Schedule, d.R.WithMeal = s, withMeal
 		t.showReminder(t.changeReminder(d.R), msg("remind.changed"), t.undoButton())
+	case "keep", "no", "neither":
+		t.endDialogue()
+		t.inPlace(t.sayMsg("dialogue.stopped"))
 	default:
 		if have != nil && !(in.press == "" && t.aside(in.text)) {
 			t.askTwice(d, have)

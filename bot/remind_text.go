@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/bot/read"
 	"bowlwright/planner"
@@ -38,7 +40,25 @@ func (t *turn) daysOfText(s planner.Schedule) string {
 	case s.MonthDay > 0:
 		return msg("remind.monthly", "nth", nth(s.MonthDay))
 	}
-	return cadenceText(planner.Cadence{EveryDays: s.EveryDays, Weekdays: fromMonday(s.Weekdays)})
+	if len(s.Weekdays) > 0 {
+		return msg("remind.weekdays", "days", weekdayNames(s.Weekdays))
+	}
+	switch n := s.EveryDays; {
+	case n == 7:
+		return msg("remind.weekdays", "days", s.Anchor.Weekday().String())
+	case n > 7 && n%7 == 0:
+		return msg("remind.weeks", "n", n/7, "day", s.Anchor.Weekday().String())
+	}
+	return cadenceText(planner.Cadence{EveryDays: s.EveryDays})
+}
+
+// weekdayNames names days of the week: "Monday and Thursday".
+func weekdayNames(days []time.Weekday) string {
+	var names []string
+	for _, d := range fromMonday(days) {
+		names = append(names, d.String())
+	}
+	return list(names)
 }
 
 // fromMonday puts days of the week in the order in which a week is spoken of.
@@ -67,6 +87,24 @@ func nth(n int) string {
 // scheduleText prints when a reminder falls due: "every 3 days at 07:30,
 // until Sat 4 Apr".
 func (t *turn) scheduleText(r *planner.Reminder) string {
+	out := t.timesText(r)
+	if zone := t.otherZone(r); zone != "" {
+		out += msg("remind.zone", "zone", placeOf(zone))
+	}
+	return out
+}
+
+// otherZone is the zone of a reminder that does not go by the household's
+// clock.
+func (t *turn) otherZone(r *planner.Reminder) string {
+	if r.Schedule.Zone == t.home.Zone {
+		return ""
+	}
+	return r.Schedule.Zone
+}
+
+// timesText is scheduleText without the zone.
+func (t *turn) timesText(r *planner.Reminder) string {
 	s, _ := t.home.ScheduleOf(r)
 	out := t.daysOfText(s)
 	if r.WithMeal {
@@ -76,9 +114,6 @@ func (t *turn) scheduleText(r *planner.Reminder) string {
 	}
 	if !s.Until.IsZero() {
 		out += msg("remind.until", "day", t.dateText(s.Until))
-	}
-	if s.Zone != "" && s.Zone != t.home.Zone {
-		out += msg("remind.zone", "zone", s.Zone)
 	}
 	return out
 }
@@ -92,6 +127,8 @@ func (t *turn) reminderTitle(r *planner.Reminder) string {
 		return msg("remind.dose-for", "dose", t.doseAmount(t.doseOf(r)), "dog", d.Name)
 	case r.Kind == planner.SupplementReminder && r.Dose != nil:
 		return t.doseAmount(*r.Dose)
+	case r.Kind == planner.BowlReminder && d != nil:
+		return msg("remind.meals-of", "dog", d.Name)
 	case (r.Kind == planner.WeighReminder || r.Kind == planner.ConditionReminder) && d != nil:
 		return msg("remind.about-dog", "what", t.aboutReminder(r), "dog", d.Name)
 	}
@@ -101,12 +138,14 @@ func (t *turn) reminderTitle(r *planner.Reminder) string {
 // firstText says when a reminder falls due next, and where quiet hours or a
 // pause hold it back.
 func (t *turn) firstText(key string, r *planner.Reminder) string {
-	m, ok := planner.NextOf(t.home, r, t.event.At)
+	m, ok := t.nextSaid(r)
 	if !ok {
 		return msg("remind.ended")
 	}
-	when := t.dateText(m.Date) + " " + m.Clock.String()
-	lines := []string{firstOf(key, when)}
+	var lines []string
+	if !r.Schedule.Once {
+		lines = append(lines, firstOf(key, t.dateText(m.Date)+" "+m.Clock.String()))
+	}
 	if sent := t.home.Quiet.Send(m.At, t.event.At.Location()); !sent.Equal(m.At) {
 		lines = append(lines, msg("remind.quiet", "time", planner.ClockOf(sent.In(t.event.At.Location())).String()))
 	}
@@ -141,10 +180,12 @@ func (t *turn) sortedReminders(kinds ...planner.ReminderKind) (out []*planner.Re
 
 // reminderLine is a reminder in the list: what, when, and what is left.
 func (t *turn) reminderLine(r *planner.Reminder) string {
-	s := msg("remind.line", "what", t.reminderTitle(r), "when", t.scheduleText(r))
-	switch m, ok := planner.NextOf(t.home, r, t.event.At); {
+	s := msg("remind.line", "what", capital(t.reminderTitle(r)), "when", t.timesText(r))
+	switch m, ok := t.nextSaid(r); {
 	case r.Off:
 		s += msg("remind.line-off")
+	case !ok && t.onceIn(r, t.home.Pauses...):
+		s += msg("remind.line-paused")
 	case !ok:
 		s += msg("remind.line-ended")
 	case !r.Schedule.Once:
@@ -154,6 +195,28 @@ func (t *turn) reminderLine(r *planner.Reminder) string {
 		s += msg("remind.line-stock", "left", trim(r.Stock.Left, 1))
 	}
 	return s
+}
+
+// nextSaid is the next moment of a reminder that no pause leaves out.
+func (t *turn) nextSaid(r *planner.Reminder) (planner.Moment, bool) {
+	m, ok := planner.NextOf(t.home, r, t.event.At)
+	for range t.home.Pauses {
+		for _, p := range t.home.Pauses {
+			if (p.Dog == "" || p.Dog == r.Dog) && ok && !m.Date.Before(p.From) && m.Date.Before(p.Until) {
+				m, ok = planner.NextOf(t.home, r, planner.Instant(p.Until, 0, t.locationOf(r)).Add(-1))
+			}
+		}
+	}
+	return m, ok
+}
+
+// onceIn reports that a reminder is of a single day, still to come, that lies
+// in one of some pauses.
+func (t *turn) onceIn(r *planner.Reminder, pauses ...planner.Pause) bool {
+	m, ok := planner.NextOf(t.home, r, t.event.At)
+	return ok && r.Schedule.Once && slices.ContainsFunc(pauses, func(p planner.Pause) bool {
+		return (p.Dog == "" || p.Dog == r.Dog) && !m.Date.Before(p.From) && m.Date.Before(p.Until)
+	})
 }
 
 // listReminders lists all that the household is reminded of.
@@ -167,7 +230,13 @@ func (t *turn) listReminders(head string) {
 	if len(all) == 0 {
 		first = msg("remind.none")
 	}
-	out := t.say(para(head), para(first), para(strings.Join(lines, "\n")), para(t.restText()))
+	zone := ""
+	for _, r := range all {
+		if z := t.otherZone(r); z != "" {
+			zone = msg("remind.zones", "zone", placeOf(z))
+		}
+	}
+	out := t.say(para(head), para(first), para(joinLines(lines)), para(zone), para(t.restText()))
 	t.offerReminders(out, all)
 	out.offer(t.button(msg("button.meals"), "meals", "ask"), t.button(msg("button.add-supplement"), "supplement", "add"))
 	out.offer(t.button(msg("button.quiet"), "quiet", "ask"), t.button(msg("button.pause"), "pause", "ask"))
@@ -179,13 +248,27 @@ func (t *turn) offerReminders(out *Reply, all []*planner.Reminder) {
 	const most = 12 // buttons; the rest is reached by its words
 	var row []Button
 	for _, r := range all[:min(len(all), most)] {
-		row = append(row, t.button(cut(t.aboutReminder(r), 24), "remind", "show", r.ID))
+		row = append(row, t.button(cut(t.shortTitle(r), 24), "remind", "show", r.ID))
 		if len(row) == 2 {
 			out.offer(row...)
 			row = nil
 		}
 	}
 	out.offer(row...)
+}
+
+// shortTitle is what a reminder is about, to fit a button.
+func (t *turn) shortTitle(r *planner.Reminder) string {
+	if r.Kind == planner.SupplementReminder {
+		return capital(t.aboutReminder(r))
+	}
+	return capital(t.reminderTitle(r))
+}
+
+// capital begins a text with a capital letter.
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + s[size:]
 }
 
 // cut shortens a button's label.

@@ -36,6 +36,7 @@ func (t *turn) showSettings(head string) *Reply {
 		"profile", t.profileName(), "risk", msg("risk."+choose(t.home.AtRisk, "yes", "no")))), para(t.restText()))
 	r.offer(t.button(msg("units.metric"), "settings", "units", "metric"), t.button(msg("units.imperial"), "settings", "units", "imperial"))
 	r.offer(t.button(msg("button.zone"), "settings", "zone"), t.button(msg("button.profile"), "settings", "profiles"))
+	r.offer(t.button(msg("button.quiet"), "quiet", "ask"), t.button(msg("button.reminders"), "remind", "list"))
 	return r.offer(t.button(msg("button.risk-"+choose(t.home.AtRisk, "no", "yes")), "settings", "risk", choose(t.home.AtRisk, "no", "yes")))
 }
 

@@ -136,6 +136,9 @@ func (t *turn) remindOfDose(args []string) {
 		t.sayMsg("press.gone")
 		return
 	}
+	if t.talk.Kind == "remind" && t.talk.Step == "what" {
+		t.endDialogue() // the question that the button stands under
+	}
 	dose := r.Doses[int(n)]
 	if have := t.supplementOf(d.ID, dose.Food, ""); have != nil {
 		t.showReminder(have, msg("supplement.have"))
@@ -230,7 +233,9 @@ func (t *turn) remindDose(r read.Reminder) bool {
 	if draft.R.Dog != "" {
 		draft.done("dog")
 	}
-	if !emptyDose(dose) {
+	if emptyDose(dose) {
+		draft.Food, draft.R.Dose = dose.Food, nil
+	} else {
 		draft.done("what")
 	}
 	draft.done("until")
@@ -244,21 +249,28 @@ func (t *turn) remindDose(r read.Reminder) bool {
 }
 
 func askRemindWhat(t *turn, d *remindDraft) {
-	if d.R.Dose != nil {
-		t.sayMsg("supplement.ask-amount", "food", t.foodName(d.R.Dose.Food))
+	if food := d.food(); food != "" {
+		t.sayMsg("supplement.ask-amount", "food", t.foodName(food)).offer(t.stopButton())
 		return
 	}
 	r := t.sayMsg("supplement.ask-what")
-	if d.New {
-		t.offerDoses(r, t.dog(d.R.Dog))
+	t.offerDoses(r, t.dog(d.R.Dog))
+	r.offer(t.stopButton())
+}
+
+// food is the supplement that a draft is about, empty where that is not known.
+func (d *remindDraft) food() string {
+	if d.Food == "" && d.R.Dose != nil {
+		return d.R.Dose.Food
 	}
+	return d.Food
 }
 
 func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 	words := in.value()
 	dose, wrong, err := t.readDose(words)
-	if (err != nil || emptyDose(dose)) && d.R.Dose != nil { // the amount alone: "200 IU"
-		if again, trouble, failed := t.readDose(t.foodName(d.R.Dose.Food) + " " + words); failed == nil && !emptyDose(again) {
+	if food := d.food(); (err != nil || emptyDose(dose)) && food != "" { // the amount alone: "200 IU"
+		if again, trouble, failed := t.readDose(words + " [" + food + "]"); failed == nil && !emptyDose(again) {
 			dose, wrong, err = again, trouble, nil
 		}
 	}
@@ -268,6 +280,8 @@ func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 	case wrong != "":
 		return wrong
 	case emptyDose(dose):
+		d.Food = dose.Food
+		t.ask("remind", "what", *d)
 		return msg("supplement.ask-amount", "food", t.foodName(dose.Food))
 	}
 	if w, err := read.WhenText(words, t.event.At); err == nil && d.New && (w.Repeats || w.Monthly) {

@@ -79,7 +79,7 @@ func (t *turn) setStock(r *planner.Reminder, s read.Stock) {
 	}
 	t.mutate("did.stock", t.aboutReminder(r))
 	taken := putStock(r, s)
-	t.showReminder(r, joinParas(msg("stock.kept", "food", t.foodName(r.Dose.Food), "left", trim(r.Stock.Left, 2)), taken), t.undoButton())
+	t.showReminder(r, joinParas(msg("remind.changed"), taken), t.undoButton())
 }
 
 func stockTrouble(s read.Stock) string {

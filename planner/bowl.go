@@ -129,10 +129,7 @@ func dosesFor(doses []Dose, k nutrition.Kcal) []DoseRow {
 	}
 	rows := make([]DoseRow, len(doses))
 	for i, d := range doses {
-		if d.Per1000 {
-			d = d.times(float64(k) / 1000)
-		}
-		rows[i] = DoseRow{d}
+		rows[i] = DoseRow{d.For(k)}
 	}
 	return rows
 }

@@ -50,7 +50,7 @@ func TestBowlFor(t *testing.T) {
 	if !reflect.DeepEqual(d[0], r.Doses[0]) {
 		t.Errorf("a dose by the dog changed: %+v", d[0])
 	}
-	if d[1].Per1000 || d[1].Typed != "" || !near(d[1].Count, 0.87, 1e-12) || !near(float64(d[1].Grams), 0.87, 1e-12) || !near(d[1].Amounts[0].Amount, 0.36*0.435, 1e-12) {
+	if d[1].Per1000 || d[1].Typed != "" || !near(d[1].Count, 1, 1e-12) || !near(float64(d[1].Grams), 1, 1e-12) || !near(d[1].Amounts[0].Amount, 0.18, 1e-12) {
 		t.Errorf("per 1000 kcal: %+v", d[1])
 	}
 	if r.Doses[1].Amounts[0].Amount != 0.36 {

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"math"
 	"slices"
 	"time"
 )
@@ -35,6 +36,23 @@ func DefaultMealTimes(n int) []Clock {
 		}
 	}
 	return times
+}
+
+// whole returns the dose in pieces that can be given: whole capsules and the
+// like, tablets to the half, and at least one of these. What is measured in
+// spoons or weighed stays as it is.
+func (d Dose) whole() Dose {
+	step := 0.0
+	switch d.Form {
+	case "capsule", "drop", "pump", "sachet", "piece", "scoop":
+		step = 1
+	case "tablet":
+		step = 0.5
+	}
+	if step == 0 || d.Count <= 0 {
+		return d
+	}
+	return d.times(max(math.Round(d.Count/step), 1) * step / d.Count)
 }
 
 // FromDose returns the reminder of a recipe's supplement for a dog, with its

@@ -1,10 +1,12 @@
 package planner_test
 
 import (
+	"math"
 	"slices"
 	"testing"
 	"time"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -26,6 +28,30 @@ func TestMealTimes(t *testing.T) {
 	}
 	if got := (planner.Dog{}).MealTimes(); !slices.Equal(got, []planner.Clock{planner.At(7, 30), planner.At(18, 0)}) {
 		t.Errorf("nothing known: %v", got)
+	}
+}
+
+// TestDoseInPieces checks that a dose for each 1000 kcal comes out in pieces
+// that can be given, with the amounts of just those.
+func TestDoseInPieces(t *testing.T) {
+	for _, row := range []struct {
+		form         string
+		count, kcal  float64
+		want, active float64 // of 100 a piece
+	}{
+		{"capsule", 2, 1025, 2, 200}, {"capsule", 2, 435, 1, 100}, {"capsule", 1, 200, 1, 100}, {"capsule", 1, 1600, 2, 200},
+		{"tablet", 1, 700, 0.5, 50}, {"tablet", 1, 760, 1, 100}, {"tablet", 1, 100, 0.5, 50}, {"tsp", 1, 700, 0.7, 70},
+	} {
+		d := planner.Dose{Food: "zinc", Form: row.form, Count: row.count, Per1000: true,
+			Amounts: []planner.Amount{{Nutrient: nutrition.Zinc, Amount: 100 * row.count}}}
+		got := d.For(nutrition.Kcal(row.kcal))
+		if math.Abs(got.Count-row.want) > 1e-9 || math.Abs(got.Amounts[0].Amount-row.active) > 1e-9 || got.Per1000 {
+			t.Errorf("%g × %s for %g kcal: %g of %g", row.count, row.form, row.kcal, got.Count, got.Amounts[0].Amount)
+		}
+	}
+	once := planner.Dose{Form: "capsule", Count: 1.5}
+	if got := once.For(2000); got.Count != 1.5 {
+		t.Errorf("a dose for the dog itself became %g", got.Count)
 	}
 }
 

@@ -30,10 +30,10 @@ func (r *Reminder) ShiftTo(day Date) {
 }
 
 // For returns the dose for a dog that eats so much a day: multiplied out
-// where it is given for each 1000 kcal.
+// where it is given for each 1000 kcal, to whole pieces.
 func (d Dose) For(k nutrition.Kcal) Dose {
 	if !d.Per1000 {
 		return d
 	}
-	return d.times(float64(k) / 1000)
+	return d.times(float64(k) / 1000).whole()
 }

@@ -12,6 +12,7 @@ const (
 	BadTime  Code = "bad-time"  // no time that a clock shows
 	BadDate  Code = "bad-date"  // no day of the calendar
 	PastDate Code = "past-date" // a day that has passed
+	BadSpan  Code = "bad-span"  // a last day before the first
 	NoTime   Code = "no-time"   // a time was asked for and there is none
 	NoDate   Code = "no-date"   // a day was asked for and there is none
 )
@@ -221,6 +222,8 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 		return planner.At(12, 0), i + 1
 	case w.any(i, "midnight"):
 		return 0, i + 1
+	case bare && spokenHours[w.word(i)] > 0:
+		return w.spokenHour(i)
 	case i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken:
 		return 0, 0
 	}
@@ -266,6 +269,30 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 		return 0, end
 	}
 	return planner.At(hour, minute), end
+}
+
+// spokenHours are the hours as words.
+var spokenHours = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+	"ten": 10, "eleven": 11, "twelve": 12}
+
+// spokenHour reads "nine" and "nine pm" where nothing follows that would
+// make it an amount.
+func (w *whenReader) spokenHour(i int) (planner.Clock, int) {
+	hour := spokenHours[w.word(i)]
+	half, end := w.halfAt(i + 1)
+	if !w.clockEnds(end) {
+		return 0, 0
+	}
+	if w.any(end, "o'clock", "oclock") {
+		end++
+	}
+	if half != "" {
+		hour %= 12
+	}
+	if half == "pm" {
+		hour += 12
+	}
+	return planner.At(hour, 0), end
 }
 
 // halfAt reads "am" or "pm", however it is written.

@@ -57,7 +57,7 @@ func (w *whenReader) takeSpans() {
 	}
 	w.bareSpan()
 	if !w.From.IsZero() && !w.Until.IsZero() && w.Until.Before(w.From) {
-		w.code, w.part = BadDate, w.text
+		w.code, w.part = BadSpan, w.text
 	}
 }
 
