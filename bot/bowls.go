@@ -26,13 +26,18 @@ func (t *turn) today() {
 // where none is named.
 func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	t.talk.Dog = d.ID
+	n := planner.NeedOf(*d, t.event.At)
 	if r == nil {
-		r = t.recipe(d.Recipe)
+		if tr, _ := t.switching(d, t.date()); tr != nil && (n.Gate != planner.IllnessGate || n.ByHand) {
+			t.showTransition(tr, "")
+			return
+		}
+		id, _ := planner.RecipeOn(t.home, d.ID, t.date())
+		r = t.recipe(id)
 	}
 	if r == nil {
 		r = t.theRecipe(d)
 	}
-	n := planner.NeedOf(*d, t.event.At)
 	if r == nil {
 		t.noRecipe(d, n)
 		return
@@ -59,7 +64,6 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		}
 		out.offer(row...)
 	}
-	t.offerMealsOnce(out, d)
 }
 
 // tooMuchText says what of a recipe is too much for the dog that is to eat it:

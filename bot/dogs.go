@@ -311,6 +311,7 @@ func (t *turn) removeDog(d *planner.Dog) {
 		}
 	}
 	t.home.Dogs = kept
+	t.forgetDog(id)
 	if t.talk.Dog == id {
 		t.talk.Dog = ""
 	}

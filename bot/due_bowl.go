@@ -30,8 +30,9 @@ type mealBowl struct {
 	need   planner.Need
 	meal   int
 	meals  int
-	off    nutrition.Kcal // taken off for treats
-	bowl   planner.Bowl   // of a day of such meals
+	off    nutrition.Kcal  // taken off for treats
+	bowl   planner.Bowl    // of a day of such meals
+	fresh  nutrition.Grams // what of it a recipe makes, of a dog that is being switched
 }
 
 func (m *mealBowl) kcal() nutrition.Kcal { return m.bowl.Kcal / nutrition.Kcal(m.meals) }
@@ -42,6 +43,9 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 	n := planner.NeedOf(*d, t.event.At)
 	if n.Gate == planner.IllnessGate && !n.ByHand {
 		return nil, joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
+	}
+	if tr, r := t.switching(d, day); tr != nil {
+		return t.switchMeal(tr, r, d, day, meal)
 	}
 	id, _ := planner.RecipeOn(t.home, d.ID, day)
 	r := t.recipe(id)
@@ -352,10 +356,17 @@ func (t *turn) sayFreezer(due []planner.Occurrence) {
 		if m == nil {
 			continue
 		}
-		if _, ok := totals[m.recipe.Name]; !ok {
-			order = append(order, m.recipe.Name)
+		name, day := m.recipe.Name, m.bowl.Day
+		if tr, r := t.switching(&t.home.Dogs[i], tomorrow); tr != nil { // the old food needs no thawing
+			name, day = r.Name, m.fresh
 		}
-		totals[m.recipe.Name] += m.bowl.Day
+		if day == 0 {
+			continue
+		}
+		if _, ok := totals[name]; !ok {
+			order = append(order, name)
+		}
+		totals[name] += day
 	}
 	if len(order) == 0 {
 		return

@@ -111,11 +111,7 @@ func (t *turn) doseAmount(d planner.Dose) string {
 		s += " " + exactMass(d.Grams, t.home.Units)
 	}
 	for _, a := range d.Amounts {
-		decimals := 2
-		if a.Amount >= 100 { // of an amount worked out for a dog, more is no use
-			decimals = 0
-		}
-		s += " " + trim(a.Amount, decimals) + " " + unitText(a.Nutrient.Unit())
+		s += " " + trim(a.Amount, 2) + " " + unitText(a.Nutrient.Unit())
 		if len(d.Amounts) > 1 {
 			s += " " + a.Nutrient.Name()
 		}
@@ -248,7 +244,7 @@ func (t *turn) pressRecipe(args []string) {
 	case "less":
 		t.removeIngredient(r, arg(args, 2))
 	case "remove":
-		t.sayMsg("recipe.remove-sure", "recipe", r.Name).
+		t.say(para(msg("recipe.remove-sure", "recipe", r.Name)), para(t.recipeUseText(r.ID))).
 			offer(t.button(msg("button.yes-remove"), "recipe", "really", r.ID), t.button(msg("button.keep"), "recipe", "show", r.ID))
 	case "really":
 		t.removeRecipe(r)
@@ -322,7 +318,7 @@ func (t *turn) removeRecipe(r *planner.Recipe) {
 	if t.talk.Recipe == id {
 		t.talk.Recipe = ""
 	}
-	t.sayMsg("recipe.removed", "recipe", name).offer(t.undoButton())
+	t.say(para(msg("recipe.removed", "recipe", name)), para(t.forgetRecipe(id, name))).offer(t.undoButton())
 }
 
 // problemText says what is wrong with a piece of text and what to type

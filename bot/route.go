@@ -31,6 +31,9 @@ func init() {
 		"settings": (*turn).settingsCommand,
 		"undo":     func(t *turn, _ string) { t.undo("") },
 
+		"rotation":   (*turn).rotationCommand,
+		"transition": (*turn).transitionCommand,
+
 		"household": func(t *turn, _ string) { t.showCarers("") },
 		"carers":    func(t *turn, _ string) { t.showCarers("") },
 		"share":     (*turn).shareCommand,
@@ -61,6 +64,10 @@ func init() {
 		"house":    (*turn).pressHouse,
 		"balance":  (*turn).pressBalance,
 		"carers":   (*turn).pressCarers,
+
+		"rotation":   (*turn).pressRotation,
+		"transition": (*turn).pressTransition,
+		"stool":      (*turn).pressStool,
 		"due":      (*turn).pressDue,
 		"today":    (*turn).pressToday,
 		"feed":     (*turn).pressFeed,
@@ -82,6 +89,9 @@ func init() {
 		"food":     (*turn).foodDialogue,
 		"settings": (*turn).settingsDialogue,
 		"carers":   (*turn).carersDialogue,
+
+		"rotation":   (*turn).rotationDialogue,
+		"transition": (*turn).transitionDialogue,
 		"remind":   (*turn).remindDialogue,
 		"feeding":  (*turn).feedingDialogue,
 		"pause":    (*turn).pauseDialogue,
@@ -146,7 +156,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.carerWords(clean) || t.treatWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
+	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
 	if isStop(clean) {
@@ -297,6 +307,14 @@ func (t *turn) askAgain() {
 			return
 		}
 		t.askPart(*d.Label)
+	case "rotation":
+		var d rotationDraft
+		t.draft(&d)
+		t.askRotation(d)
+	case "transition":
+		var d transitionDraft
+		t.draft(&d)
+		t.askTransition(d)
 	default:
 		t.endDialogue()
 		t.sayMsg("dialogue.nothing-parked")

@@ -243,8 +243,8 @@ func (t *turn) theRecipe(d *planner.Dog) *planner.Recipe {
 		return r
 	}
 	if d != nil {
-		if r := t.recipe(d.Recipe); r != nil {
-			return r
+		if id, ok := planner.RecipeOn(t.home, d.ID, t.date()); ok {
+			return t.recipe(id)
 		}
 	}
 	if len(t.home.Recipes) == 1 {
