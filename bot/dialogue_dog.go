@@ -187,6 +187,7 @@ func (t *turn) addDog(d planner.Dog) {
 		d.Recipe = t.home.Recipes[0].ID
 	}
 	t.home.Dogs = append(t.home.Dogs, d)
+	t.noteDog(planner.Dog{}, d)
 	t.talk.Dog = d.ID
 	t.showDog(&d, msg("dog.added", "dog", d.Name), t.undoButton())
 }
@@ -267,6 +268,7 @@ func (t *turn) changeDog(id string, changed planner.Dog) {
 	if changed.Weight != d.Weight {
 		changed.Weighed = t.event.At
 	}
+	t.noteDog(*d, changed)
 	*d = changed
 	t.talk.Dog = id
 	t.showDog(d, joinParas(msg("dog.changed", "dog", d.Name), notes), t.undoButton())

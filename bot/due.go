@@ -94,6 +94,8 @@ func init() {
 	dueKinds[planner.FreezerReminder] = (*turn).sayFreezer
 	dueKinds[planner.SupplementReminder] = (*turn).saySupplements
 	dueKinds[planner.NoteReminder] = (*turn).sayNotes
+	dueKinds[planner.WeighReminder] = (*turn).sayWeighDue
+	dueKinds[planner.ConditionReminder] = (*turn).sayScoreDue
 }
 
 // The times that a message may be put off by, in minutes; a tap on Later is

@@ -57,7 +57,7 @@ func init() {
 		read.SetZone:         (*turn).answerZone,
 		read.SetUnits:        func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
 		read.ShowDog:         onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showDog(d, "") }),
-		read.DogWeight:       onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setWeight(d, s.Weight) }),
+		read.DogWeight:       onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.weigh(d, weighing{weight: s.Weight}) }),
 		read.DogActivity:     onDog((*turn).setActivity),
 		read.DogCondition:    onDog((*turn).setCondition),
 		read.RenameDog:       onDog((*turn).renameDog),

@@ -1,0 +1,202 @@
+package bot
+
+import (
+	"math"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// decisionText says what the weigh-ins tell of the amount that a dog is fed.
+func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	name := d.Name
+	switch r.Outcome {
+	case planner.NoneYet:
+		return t.missingText(r)
+	case planner.Watch:
+		switch r.Reason {
+		case planner.WeighAgain:
+			return msg("decide.weigh-again", "dog", name)
+		case planner.StepWait:
+			return msg("decide.step-wait", "n", r.DaysMissing)
+		}
+		return msg("decide.watch-"+string(r.Reason), "dog", name)
+	case planner.Steady:
+		if r.Reason == planner.OpenYet {
+			return msg("decide.open", "dog", name)
+		}
+		return msg("decide.fits-"+string(r.Goal), "dog", name)
+	case planner.VetLine:
+		return t.vetText(d, r)
+	case planner.Suggest:
+		return t.suggestText(d, h, r, posts)
+	}
+	return ""
+}
+
+func (t *turn) missingText(r planner.Decision) string {
+	switch {
+	case r.WeighInsMissing > 0 && r.DaysMissing > 0:
+		return msg("decide.missing", "n", r.WeighInsMissing, "days", r.DaysMissing)
+	case r.WeighInsMissing > 0:
+		return msg("decide.missing-weighs", "n", r.WeighInsMissing)
+	case r.DaysMissing > 0:
+		return msg("decide.missing-days", "days", r.DaysMissing)
+	}
+	return ""
+}
+
+// vetText is the vet line of a decision.
+func (t *turn) vetText(d *planner.Dog, r planner.Decision) string {
+	if r.Reason == planner.GatedDog {
+		return t.gateText(*d, planner.NeedOf(*d, t.event.At))
+	}
+	change := trim(math.Abs(r.Change), 1)
+	if hasMessage("decide.vet-" + string(r.Reason)) {
+		return msg("decide.vet-"+string(r.Reason), "dog", d.Name, "change", change)
+	}
+	return ""
+}
+
+// suggestText is a suggestion: the new figure first, then what that is in
+// the bowl, then why and how sure.
+func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	way := choose(r.Then < r.Now, "decide.less", "decide.more")
+	head := msg("decide.suggest", "dog", d.Name, "then", kcal(r.Then), "now", kcal(r.Now),
+		"change", msg(way, "percent", percent(math.Abs(r.Factor-1))))
+	return joinParas(head, t.bowlChange(d, r), t.becauseText(h, r))
+}
+
+// bowlChange is what a suggestion makes of today's bowl.
+func (t *turn) bowlChange(d *planner.Dog, r planner.Decision) string {
+	id, _ := planner.RecipeOn(t.home, d.ID, planner.DateOf(t.event.At))
+	recipe := t.recipe(id)
+	if recipe == nil {
+		return ""
+	}
+	now, err := planner.BowlFor(*recipe, t.foods, r.Now, mealsFed(*d), t.home.Units)
+	then, err2 := planner.BowlFor(*recipe, t.foods, r.Then, mealsFed(*d), t.home.Units)
+	if err != nil || err2 != nil {
+		return ""
+	}
+	return msg("decide.bowl", "then", wholeText(then.Day, t.home.Units), "now", wholeText(now.Day, t.home.Units), "recipe", recipe.Name)
+}
+
+// becauseText is the evidence in a line.
+func (t *turn) becauseText(h planner.History, r planner.Decision) string {
+	return msg("decide.because", "slope", slopeText(planner.SlopeOf(h)), "n", len(h.Weighings), "sure", percent(math.Min(r.P, 0.99)))
+}
+
+// slopeText is a change of weight in % a week with its range.
+func slopeText(s planner.Slope) string {
+	return msg("trend.slope", "mid", signedPercent(s.Mid), "low", signedPercent(s.Low), "high", signedPercent(s.High))
+}
+
+// signedPercent prints a figure with its sign, to a tenth.
+func signedPercent(x float64) string {
+	s := trim(math.Abs(x), 1)
+	switch {
+	case s == "0":
+		return "0"
+	case x < 0:
+		return "-" + s
+	}
+	return "+" + s
+}
+
+// offerDecision offers to apply a suggestion.
+func (t *turn) offerDecision(r *Reply, d *planner.Dog, decision planner.Decision) {
+	if decision.Outcome != planner.Suggest {
+		return
+	}
+	then := trim(float64(decision.Then), 0)
+	r.offer(t.button(msg("button.apply"), "weigh", "apply", d.ID, then), t.button(msg("button.keep"), "weigh", "keep", d.ID),
+		t.button(msg("button.why"), "weigh", "why", d.ID))
+}
+
+// applyKcal sets the daily kcal to what was suggested. It is worked out anew:
+// a button of last month does nothing.
+func (t *turn) applyKcal(d *planner.Dog, then string) {
+	_, decision, _ := t.judge(d)
+	if decision.Outcome != planner.Suggest || trim(float64(decision.Then), 0) != then {
+		t.sayMsg("decide.stale", "dog", d.Name).offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
+		return
+	}
+	t.mutate("did.kcal-applied", d.Name)
+	d.Kcal = decision.Then
+	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
+	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(decision.Then), "now", kcal(decision.Now))), para(t.bowlChange(d, decision)))
+	out.InPlace = t.event.Message
+	out.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// keepKcal leaves the daily kcal as it is; that counts as a decision, so that
+// the same is not suggested again at once.
+func (t *turn) keepKcal(d *planner.Dog) {
+	t.mutate("did.kcal-kept", d.Name)
+	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: "kept"})
+	out := t.sayMsg("decide.kept", "dog", d.Name, "now", kcal(planner.NeedOf(*d, t.event.At).Kcal))
+	out.InPlace = t.event.Message
+	out.offer(t.undoButton())
+}
+
+// whyDecision says what a suggestion rests on and what was assumed.
+func (t *turn) whyDecision(d *planner.Dog) {
+	h, r, posts := t.judge(d)
+	if len(posts) == 0 {
+		t.say(para(t.missingText(r)))
+		return
+	}
+	p := posts[len(posts)-1]
+	prior := planner.PriorOf(*d, h, t.event.At)
+	rows := []tableRow{
+		{msg("why-scale.own"), []string{trim(p.Mean, 0)}},
+		{msg("why-scale.own-range"), []string{trim(p.Quantile(0.1), 0) + "-" + trim(p.Quantile(0.9), 0)}},
+		{msg("why-scale.equation"), []string{trim(prior.K, 0)}},
+		{msg("why-scale.fed"), []string{kcal(h.Planned+h.Treats) + " kcal"}},
+		{msg("why-scale.target"), []string{kcal(r.Target.Kcal) + " kcal"}},
+		{msg("why-scale.target-range"), []string{kcal(r.Target.Low) + "-" + kcal(r.Target.High)}},
+		{msg("why-scale.weighs"), []string{trim(float64(p.WeighIns), 0)}},
+		{msg("why-scale.days"), []string{trim(float64(p.Days), 0)}},
+		{msg("why-scale.confirmed"), []string{percent(h.Confirmed)}},
+	}
+	t.say(para(msg("why-scale.head", "dog", d.Name)), tableBlock(rows), para(t.floorText(r)), para(msg("why-scale.assumed"))).
+		offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
+}
+
+// floorText says that less is for a vet to say.
+func (t *turn) floorText(r planner.Decision) string {
+	if r.Target.AtResting {
+		return msg("why-scale.at-resting")
+	}
+	return ""
+}
+
+// goalText says what the weight is to do, and when it may be there.
+func (t *turn) goalText(d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+	goal := planner.GoalOf(*d, t.event.At)
+	ideal := nutrition.Kilograms(0)
+	if h.Ideal > 0 {
+		ideal = h.Ideal
+	}
+	s := msg("goal."+string(goal), "dog", d.Name, "ideal", t.idealText(h, ideal))
+	if len(posts) == 0 {
+		return s
+	}
+	if early, late, ok := planner.ReachIdeal(*d, h, posts[len(posts)-1]); ok {
+		s = joinParas(s, msg("goal.reach", "ideal", bodyWeight(ideal, t.home.Units), "early", monthText(early), "late", monthText(late)))
+	}
+	return s
+}
+
+// idealText is the ideal weight with its range, where it is one.
+func (t *turn) idealText(h planner.History, ideal nutrition.Kilograms) string {
+	u := t.home.Units
+	if bodyWeight(h.IdealLow, u) == bodyWeight(h.IdealHigh, u) {
+		return bodyWeight(ideal, u)
+	}
+	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "low", bodyWeight(h.IdealLow, u), "high", bodyWeight(h.IdealHigh, u))
+}
+
+// monthText is a day so far ahead that the year belongs to it.
+func monthText(d planner.Date) string { return dayText(d) + " " + trim(float64(d.Year), 0) }

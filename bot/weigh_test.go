@@ -1,0 +1,5 @@
+package bot
+
+func init() {
+	dynamic = append(dynamic, "weigh-wrong.", "decide.", "goal.", "score.")
+}
