@@ -2,6 +2,7 @@ package bot
 
 import (
 	"errors"
+	"slices"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -13,7 +14,7 @@ func (t *turn) today() {
 		t.sayMsg("today.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
-	if len(t.home.Reminders) > 0 {
+	if slices.ContainsFunc(t.home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.StoolReminder }) {
 		t.sayDay()
 		return
 	}
@@ -64,6 +65,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		}
 		out.offer(row...)
 	}
+	t.offerMealsOnce(out, d)
 }
 
 // tooMuchText says what of a recipe is too much for the dog that is to eat it:

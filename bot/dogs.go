@@ -2,13 +2,11 @@ package bot
 
 import (
 	"errors"
-	"math"
 	"strings"
 	"time"
 	"unicode"
 
 	"bowlwright/bot/read"
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -312,62 +310,21 @@ func (t *turn) removeDog(d *planner.Dog) {
 	}
 	t.home.Dogs = kept
 	t.forgetDog(id)
+	t.dropRemindersOf(id)
 	if t.talk.Dog == id {
 		t.talk.Dog = ""
 	}
 	t.sayMsg("dog.removed", "dog", name).offer(t.undoButton())
 }
 
-// setWeight records a new weight of a dog.
-func (t *turn) setWeight(d *planner.Dog, w nutrition.Kilograms) {
-	changed := *d
-	changed.Weight = w
-	if err := changed.Validate(t.event.At); err != nil {
-		t.say(para(fieldText(err, t.home.Units)))
-		return
-	}
-	t.changeDog(d.ID, changed)
-}
-
-// bareWeight takes a message that is nothing but a weight as the weight of
-// the dog, where it is clear which.
+// bareWeight takes a message that is nothing but a weight as a weigh-in.
 func (t *turn) bareWeight(s string) bool {
 	w, err := read.BodyWeight(s, t.home.Units)
 	if err != nil || len(t.home.Dogs) == 0 || strings.Contains(s, "/") {
 		return false
 	}
-	if len(t.home.Dogs) == 1 {
-		d := &t.home.Dogs[0]
-		if far := float64(w/d.Weight) - 1; math.Abs(far) > farOff {
-			t.sayMsg("dog.weight-sure", "weight", bodyWeight(w, t.home.Units), "dog", d.Name, "before", bodyWeight(d.Weight, t.home.Units)).
-				offer(t.button(msg("button.yes-weight"), "weight", d.ID, trim(math.Round(float64(w)*1000), 0)), t.button(msg("button.keep"), "dog", "show", d.ID))
-			return true
-		}
-		t.setWeight(d, w)
-		return true
-	}
-	r := t.sayMsg("dog.whose-weight", "weight", bodyWeight(w, t.home.Units))
-	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
-		r.offer(t.button(d.Name, "weight", d.ID, trim(math.Round(float64(w)*1000), 0)))
-	}
+	t.weighSome(weighing{weight: w})
 	return true
-}
-
-// farOff is how far a bare figure may be from the last weight and still be
-// taken for one: it may be something else, or in another unit (common
-// practice, no source).
-const farOff = 0.25
-
-// pressWeight records the weight for the dog that was chosen.
-func (t *turn) pressWeight(args []string) {
-	d := t.dog(arg(args, 0))
-	g, err := read.Number(arg(args, 1))
-	if d == nil || err != nil {
-		t.sayMsg("press.gone")
-		return
-	}
-	t.setWeight(d, nutrition.Kilograms(g/1000))
 }
 
 // fieldText says which answer about a dog cannot be right.

@@ -111,7 +111,11 @@ func (t *turn) doseAmount(d planner.Dose) string {
 		s += " " + exactMass(d.Grams, t.home.Units)
 	}
 	for _, a := range d.Amounts {
-		s += " " + trim(a.Amount, 2) + " " + unitText(a.Nutrient.Unit())
+		decimals := 2
+		if a.Amount >= 100 { // of an amount worked out for a dog, more is no use
+			decimals = 0
+		}
+		s += " " + trim(a.Amount, decimals) + " " + unitText(a.Nutrient.Unit())
 		if len(d.Amounts) > 1 {
 			s += " " + a.Nutrient.Name()
 		}

@@ -28,6 +28,7 @@ func init() {
 		"scale":    (*turn).scaleCommand,
 		"food":     (*turn).foodCommand,
 		"today":    func(t *turn, _ string) { t.today() },
+		"weigh":    (*turn).weighCommand,
 		"settings": (*turn).settingsCommand,
 		"undo":     func(t *turn, _ string) { t.undo("") },
 
@@ -68,11 +69,13 @@ func init() {
 		"rotation":   (*turn).pressRotation,
 		"transition": (*turn).pressTransition,
 		"stool":      (*turn).pressStool,
-		"due":      (*turn).pressDue,
-		"today":    (*turn).pressToday,
-		"feed":     (*turn).pressFeed,
-		"treat":    (*turn).pressTreat,
-		"export":   (*turn).pressExport,
+		"due":        (*turn).pressDue,
+		"today":      (*turn).pressToday,
+		"feed":       (*turn).pressFeed,
+		"treat":      (*turn).pressTreat,
+		"weigh":      (*turn).pressWeigh,
+		"score":      (*turn).pressScore,
+		"export":     (*turn).pressExport,
 
 		"remind":     (*turn).pressRemind,
 		"supplement": (*turn).pressSupplement,
@@ -92,9 +95,10 @@ func init() {
 
 		"rotation":   (*turn).rotationDialogue,
 		"transition": (*turn).transitionDialogue,
-		"remind":   (*turn).remindDialogue,
-		"feeding":  (*turn).feedingDialogue,
-		"pause":    (*turn).pauseDialogue,
+		"weigh":      (*turn).weighDialogue,
+		"remind":     (*turn).remindDialogue,
+		"feeding":    (*turn).feedingDialogue,
+		"pause":      (*turn).pauseDialogue,
 	}
 }
 
@@ -156,7 +160,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
+	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.weighWords(clean) || t.awayWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
 	if isStop(clean) {

@@ -112,7 +112,7 @@ func (t *turn) ask(kind, step string, draft any) {
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *turn) park() bool {
-	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "feeding" || t.talk.Kind == "pause" || t.talk.Kind == "carers" {
+	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "weigh" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "feeding" || t.talk.Kind == "pause" || t.talk.Kind == "carers" {
 		return false
 	}
 	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
