@@ -84,7 +84,7 @@ func (t *turn) bowlChange(d *planner.Dog, r planner.Decision) string {
 
 // becauseText is the evidence in a line.
 func (t *turn) becauseText(h planner.History, r planner.Decision) string {
-	return msg("decide.because", "slope", slopeText(planner.SlopeOf(h)), "n", len(h.Weighings), "sure", percent(math.Min(r.P, 0.99)))
+	return msg("decide.because", "slope", slopeText(planner.SlopeOf(h)), "n", planner.SlopeOf(h).WeighIns, "sure", percent(math.Min(r.P, 0.99)))
 }
 
 // slopeText is a change of weight in % a week with its range.
