@@ -10,10 +10,13 @@ const (
 	monthDays   = 30.0
 )
 
-// How much evidence a warning needs: weigh-ins of so many days, over so long.
+// How much evidence a warning needs: weigh-ins of so many days over so long,
+// and how sure it must be. A vet's line that is wrong costs a call, one that is
+// missed may cost more; hence less than sureEnough.
 const (
 	warnWeighs = 3
 	warnDays   = 13.0
+	warnSure   = 0.80
 	// unlike is how far, in %, the last weigh-in must be off the month before
 	// to be weighed again: more than a scale is off by.
 	unlike = 5.0
@@ -23,8 +26,9 @@ const (
 // weight in %; no reason where there is none. It looks at the weigh-ins of the
 // last month, and at none from before a vet saw the dog.
 //
-// The slope is the robust one: a single wrong weigh-in gives no warning of its
-// own, but is asked again, and two running that agree count as they are.
+// It knows nothing of food: whatever the reason for a change, the scale shows
+// it. A single wrong weigh-in gives no warning of its own, but is asked again;
+// two running that agree count as they are.
 func warning(h History, goal Goal) (Reason, float64) {
 	w := h.Weighings
 	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
@@ -37,28 +41,102 @@ func warning(h History, goal Goal) (Reason, float64) {
 		return "", 0
 	}
 	g := groups(w)
-	s := slopeOver(g, monthDays)
-	reason, change := Reason(""), 0.0
-	if s.WeighIns >= warnWeighs && s.Days >= warnDays {
-		reason, change = tooFast(s.Mid, s.Mid*s.Days/7, goal)
-	}
-	if reason != "" {
-		return reason, change
+	last := g[len(g)-1].day
+	for _, days := range [...]float64{monthDays, monthDays / 2} {
+		for last-g[0].day > days+0.5 {
+			g = g[1:]
+		}
+		span := last - g[0].day
+		if len(g) < warnWeighs || span < warnDays {
+			continue
+		}
+		rates := ratesOf(g)
+		if !borneOut(g, rates.Mean) {
+			continue
+		}
+		if reason, change := tooFast(rates, span/7, goal); reason != "" {
+			return reason, change
+		}
 	}
 	return sudden(w, goal)
 }
 
-// tooFast judges a slope in % a week, and the change in % that it made.
-func tooFast(aWeek, inAll float64, goal Goal) (Reason, float64) {
+// borneOut reports that a rate does not hang on the first weigh-in or the last:
+// without either, the others change by at least half as much the same way.
+func borneOut(g []group, rate float64) bool {
+	for _, rest := range [...][]group{g[1:], g[:len(g)-1]} {
+		if slopeOver(rest, monthDays).Mid/rate < 0.5 {
+			return false
+		}
+	}
+	return true
+}
+
+// tooFast judges the rates in % a week that are likely over so many weeks.
+func tooFast(rates Posterior, weeks float64, goal Goal) (Reason, float64) {
+	aMonth := monthChange / weeks
 	switch {
-	case aWeek < -fastFall:
-		return FallFast, aWeek
-	case inAll < -monthChange && goal != LoseGoal:
-		return FallMonth, inAll
-	case inAll > monthChange && goal != GainGoal:
-		return RiseMonth, inAll
+	case rates.Below(-fastFall) >= warnSure:
+		return FallFast, rates.Mean
+	case goal != LoseGoal && rates.Below(-aMonth) >= warnSure:
+		return FallMonth, rates.Mean * weeks
+	case goal != GainGoal && rates.Above(aMonth) >= warnSure:
+		return RiseMonth, rates.Mean * weeks
 	}
 	return "", 0
+}
+
+// Rates of change, in % a week, that ratesOf looks at, and how far they spread
+// before anything is weighed (common practice, no source).
+const (
+	mostRate   = 10.0
+	rateStep   = 0.25
+	rateSpread = 2.0
+	// firstError is startError where dogs may change fast.
+	firstError = 0.06
+)
+
+// ratesOf returns how likely each rate of change is, by a straight line
+// through a few weigh-ins with the noise of a bank.
+func ratesOf(g []group) Posterior {
+	b := newBank(nil, g)
+	n := int(2*mostRate/rateStep) + 1
+	p := Posterior{low: -mostRate, step: rateStep, mass: make([]float64, n)}
+	logs, best := make([]float64, n), math.Inf(-1)
+	for i := range logs {
+		rate := p.low + float64(i)*p.step
+		sum := 0.0
+		for _, noise := range scaleNoises {
+			sum += b.drift(rate/100/7, noise)
+		}
+		logs[i] = math.Log(sum) - rate*rate/(2*rateSpread*rateSpread)
+		best = math.Max(best, logs[i])
+	}
+	total := 0.0
+	for i, l := range logs {
+		p.mass[i] = math.Exp(l - best)
+		total += p.mass[i]
+	}
+	for i := range p.mass {
+		p.mass[i] /= total
+		p.Mean += p.mass[i] * (p.low + float64(i)*p.step)
+	}
+	return p
+}
+
+// drift returns the likelihood of weigh-ins, few enough for no logarithm, of a
+// weight that changes by a share of it each day.
+func (b *bank) drift(rate, noise float64) float64 {
+	mean, variance := b.start, b.start*b.start*firstError*firstError
+	product, likelihood := 1.0, 0.0
+	for i := range b.legs {
+		l := &b.legs[i]
+		mean = math.Max(mean*(1+rate*l.days), leastCarried)
+		variance += l.spread
+		mean, variance, likelihood = l.weigh(mean, variance, noise)
+		product *= likelihood
+	}
+	return product
 }
 
 // sudden compares the last weigh-in with those of the month before it. Where
@@ -76,7 +154,7 @@ func sudden(w []Weighing, goal Goal) (Reason, float64) {
 	if math.Abs(change) < unlike {
 		return "", 0
 	}
-	if i > 1 {
+	if i > 2 { // one weigh-in alone is no month to compare with
 		before := percent(float64(w[i-1].Weight), medianWeight(w[:i-1]))
 		switch {
 		case change < 0 && before < -unlike && goal != LoseGoal:

@@ -153,10 +153,9 @@ func Estimate(h History, prior Prior) Posterior {
 	prior = prior.sound()
 	g := window(groups(h.Weighings))
 	b := newBank(h.Intakes, g)
-	const wide, fine = 25, 31
-	coarse := b.survey(prior, prior.Low, prior.High, wide)
-	low, high := coarse.reach()
-	p := b.survey(prior, low, high, fine).posterior(b)
+	const wide, fine = 25, 25
+	low, high := b.survey(prior, prior.Low, prior.High, wide, scaleNoises[1:2]).reach()
+	p := b.survey(prior, low, high, fine, scaleNoises[:]).posterior(b)
 	if n := len(g); n > 0 {
 		p.At = h.Weighings[g[n-1].last].At
 		p.WeighIns, p.Days = n, int(math.Round(g[n-1].day-g[0].day))

@@ -32,8 +32,8 @@ const (
 	lostError = 0.10
 	// restless is how much gut and water carry over from week to week beyond
 	// what the noise of single weigh-ins accounts for, as a variance of the
-	// weight per day: 0.2 % of it in a week.
-	restless = 0.002 * 0.002 / 7
+	// weight per day: 0.4 % of it in a week.
+	restless = 0.004 * 0.004 / 7
 )
 
 // newBank gathers the legs between weigh-ins, which must rise in time, with
@@ -131,7 +131,7 @@ func (e *ration) between(from, to float64) (kcal, variance float64) {
 // The noise of scales, as standard errors in shares of the weight, and the
 // share of weigh-ins that are off by more: a wide error of wideNoise times as
 // much stands for paws beside the scale and a dog that ate before.
-var noises = [...]float64{0.006, 0.010, 0.014}
+var scaleNoises = [...]float64{0.006, 0.010, 0.014}
 
 const (
 	wideShare = 0.05
@@ -175,14 +175,16 @@ func (l *leg) weigh(mean, variance, noise float64) (m, v, likelihood float64) {
 	n *= n
 	r := l.weight - mean
 	r2 := r * r
-	s1, s2 := variance+n, variance+wideNoise*wideNoise*n
-	n1 := (1 - wideShare) * math.Exp(-r2/(2*s1)) / math.Sqrt(s1)
-	n2 := wideShare * math.Exp(-math.Min(r2/(2*s2), farthest)) / math.Sqrt(s2)
+	i1, i2 := 1/(variance+n), 1/(variance+wideNoise*wideNoise*n)
+	n1 := (1 - wideShare) * math.Exp(-r2/2*i1) * math.Sqrt(i1)
+	n2 := wideShare * math.Exp(-math.Min(r2/2*i2, farthest)) * math.Sqrt(i2)
 	likelihood = n1 + n2
-	p1, p2 := n1/likelihood, n2/likelihood
-	g1, g2 := variance/s1, variance/s2
-	m = math.Max(mean+r*(p1*g1+p2*g2), leastCarried)
-	v = variance*(1-p1*g1-p2*g2) + p1*p2*r2*(g1-g2)*(g1-g2)
+	p1 := n1 / likelihood
+	p2 := 1 - p1
+	g1, g2 := variance*i1, variance*i2
+	gain := p1*g1 + p2*g2
+	m = math.Max(mean+r*gain, leastCarried)
+	v = variance*(1-gain) + p1*p2*r2*(g1-g2)*(g1-g2)
 	return m, v, likelihood
 }
 

@@ -15,20 +15,21 @@ type survey struct {
 	best           float64
 }
 
-// survey runs the bank for n coefficients from low to high.
-func (b *bank) survey(prior Prior, low, high float64, n int) survey {
+// survey runs the bank for n coefficients from low to high, and each of the
+// levels of noise.
+func (b *bank) survey(prior Prior, low, high float64, n int, noises []float64) survey {
 	rows := make([]float64, 4*n)
 	s := survey{low, (high - low) / float64(n-1), rows[:n], rows[n : 2*n], rows[2*n : 3*n], rows[3*n:], math.Inf(-1)}
 	for i := range n {
 		k := low + float64(i)*s.step
-		var runs [len(noises)]carried
+		var runs [len(scaleNoises)]carried
 		top := math.Inf(-1)
 		for j, noise := range noises {
 			runs[j] = b.carry(k, noise)
 			top = math.Max(top, runs[j].logLikelihood)
 		}
 		sum := 0.0
-		for j, r := range runs {
+		for j, r := range runs[:len(noises)] {
 			w := math.Exp(r.logLikelihood - top)
 			sum += w
 			s.mean[i] += w * r.mean

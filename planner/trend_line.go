@@ -27,7 +27,7 @@ func TrendLine(h History, p Posterior) []TrendPoint {
 	b := newBank(h.Intakes, g)
 	noise := p.Noise / 100
 	if noise <= 0 {
-		noise = noises[1]
+		noise = scaleNoises[1]
 	}
 	mean, square := make([]float64, len(g)), make([]float64, len(g))
 	const runs = 5
