@@ -1,0 +1,384 @@
+package bot_test
+
+import (
+	"archive/zip"
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	reader "github.com/emersion/go-ical"
+
+	"bowlwright/bot"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// kept is a household with something of everything, in Berlin, nine days
+// before the clocks go forward.
+func kept(t *testing.T) *world {
+	w := newWorld(t)
+	w.at = time.Date(2026, 3, 20, 7, 30, 0, 0, time.UTC)
+	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150.37 g beef heart\n0.14 g kelp meal\nvitamin E 200 IU every 3 days")
+	w.says("Tomas", "dog Bracken 34.8 kg") // another household
+	w.change("Ines", func(h *planner.Household, tx store.Tx) error {
+		h.Zone = "Europe/Berlin"
+		juniper, turkey := h.Dogs[0].ID, h.Recipes[0].ID
+		h.Dogs = append(h.Dogs, planner.Dog{ID: "d80", Name: `=Pip, the "small"`, Weight: 6.4, Recipe: turkey})
+		h.Dogs[0].Recipe = turkey
+		h.Gone = []planner.Carer{{Person: "x/4711", Name: "@Tomas"}}
+		own, err := tx.Entries(h.ID, store.EntryQuery{}) // what came with the dog
+		if err != nil {
+			return err
+		}
+		for _, e := range own {
+			if err := tx.DeleteEntry(h.ID, e.ID); err != nil {
+				return err
+			}
+		}
+		for i, e := range []planner.Entry{
+			{Kind: planner.Weighed, Dog: juniper, Weight: 19.4, Person: "x/Ines"},
+			{Kind: planner.Treat, Dog: "d80", Kcal: 40, Amount: 2, Text: "-2 biscuits,\n\"stale\"", Person: "x/4711"},
+			{Kind: planner.Fed, Dog: juniper, Kcal: 466.84, Recipe: turkey, Person: "x/Ines", Of: "x/y/2026-03-02T07:30"},
+			{Kind: planner.Weighed, Dog: juniper, Weight: 19.277_674, Person: "x/4711"},
+			{Kind: planner.Away, Dog: "d79", Until: planner.Date{Year: 2026, Month: 4, Day: 5}, Person: "x/nobody"},
+		} {
+			e.ID = fmt.Sprint("n", i)
+			e.At = time.Date(2026, 3, 2+13*i, 6, 5, 0, 0, time.UTC)
+			e.Date, e.Entered = planner.DateOf(e.At), e.At.Add(90*time.Second)
+			if err := tx.PutEntry(h.ID, e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return w
+}
+
+// change changes the household of a person behind the assistant's back.
+func (w *world) change(person string, f func(h *planner.Household, tx store.Tx) error) {
+	w.t.Helper()
+	home := w.home(person)
+	w.update(func(tx store.Tx) error {
+		h, err := tx.Household(home)
+		if err != nil {
+			return err
+		}
+		if err := f(h, tx); err != nil {
+			return err
+		}
+		h.Rev++
+		return tx.PutHousehold(h)
+	})
+}
+
+// file is the one file of replies.
+func file(t *testing.T, replies []bot.Reply) bot.Document {
+	t.Helper()
+	if len(replies) != 1 || replies[0].Document == nil {
+		t.Fatalf("no file: %+v", replies)
+	}
+	return *replies[0].Document
+}
+
+const journeyCSV = "date,time,dog,kind,kg,condition,kcal,recipe,amount,stool,until,text,entered_by,entered,id\r\n" +
+	"2026-03-02,07:05,Juniper,weighed,19.4,,,,,,,,Ines,2026-03-02T07:06:30+01:00,n0\r\n" +
+	"2026-03-15,07:05,\"'=Pip, the \"\"small\"\"\",treat,,,40,,2,,,\"'-2 biscuits,\r\n\"\"stale\"\"\",'@Tomas,2026-03-15T07:06:30+01:00,n1\r\n" +
+	"2026-03-28,07:05,Juniper,fed,,,466.8,Turkey and heart,,,,,Ines,2026-03-28T07:06:30+01:00,n2\r\n" +
+	"2026-04-10,08:05,Juniper,weighed,19.278,,,,,,,,'@Tomas,2026-04-10T08:06:30+02:00,n3\r\n" +
+	"2026-04-23,08:05,d79,away,,,,,,,2026-04-05,,somebody,2026-04-23T08:06:30+02:00,n4\r\n"
+
+const juniperCSV = "date,time,dog,kg,entered_by,entered\r\n" +
+	"2026-03-02,07:05,Juniper,19.4,Ines,2026-03-02T07:06:30+01:00\r\n" +
+	"2026-04-10,08:05,Juniper,19.278,'@Tomas,2026-04-10T08:06:30+02:00\r\n"
+
+func TestExportWeights(t *testing.T) {
+	w := kept(t)
+	got := file(t, w.says("Ines", "send me Juniper's weigh-ins"))
+	if string(got.Data) != juniperCSV || got.Name != "weigh-ins-juniper.csv" {
+		t.Errorf("%s\n%s", got.Name, got.Data)
+	}
+	if got := w.says("Ines", `/export =Pip, the "small"'s weigh-ins`); got[0].Document != nil {
+		t.Errorf("%+v", got)
+	}
+}
+
+// TestExportAll opens the file of everything and reads each file in it.
+func TestExportAll(t *testing.T) {
+	w := kept(t)
+	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+		h.Reminders = []planner.Reminder{daily("r1", planner.At(7, 30))}
+		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "turkey & heart", Ingredients: h.Recipes[0].Ingredients[:1]},
+			planner.Recipe{ID: "c10", Name: "Turkey, and heart", Ingredients: h.Recipes[0].Ingredients[:1]})
+		return nil
+	})
+	got := file(t, w.says("Ines", "export my data"))
+	files := unzip(t, got.Data)
+	names := slices.Sorted(maps.Keys(files))
+	want := []string{"bowlwright.ics", "household.json", "journal.csv", "read-me.txt", "recipe-turkey-and-heart-c10.txt",
+		"recipe-turkey-and-heart.txt", "recipe-turkey-heart.txt", "weigh-ins-juniper.csv"}
+	if got.Name != "bowlwright-2026-03-20.zip" || !slices.Equal(names, want) {
+		t.Errorf("%s has %q", got.Name, names)
+	}
+	if files["journal.csv"] != journeyCSV {
+		t.Errorf("the journal is\n%s\nwant\n%s", files["journal.csv"], journeyCSV)
+	}
+	if files["weigh-ins-juniper.csv"] != juniperCSV {
+		t.Error(files["weigh-ins-juniper.csv"])
+	}
+	for name, data := range files {
+		for _, private := range []string{"x/Ines", "x/4711", "Bracken"} {
+			if strings.Contains(data, private) {
+				t.Errorf("%s has %q", name, private)
+			}
+		}
+	}
+	if !strings.Contains(files["read-me.txt"], "journal.csv") {
+		t.Error(files["read-me.txt"])
+	}
+}
+
+// TestExportedRecipe pastes a recipe's file: it is the same again, to the
+// last hundredth of a gram.
+func TestExportedRecipe(t *testing.T) {
+	w, other := kept(t), newWorld(t)
+	got := file(t, w.says("Ines", "export Turkey and heart"))
+	other.says("Ines", "hello")
+	other.says("Ines", string(got.Data))
+	was, is := w.recipes("Ines"), other.recipes("Ines")
+	if got.Name != "recipe-turkey-and-heart.txt" || was != is || !strings.Contains(was, "150.37") {
+		t.Errorf("%s\n%s\nwas %s\n is %s", got.Name, got.Data, was, is)
+	}
+}
+
+// recipes are a person's recipes but for what was typed.
+func (w *world) recipes(person string) (out string) {
+	w.change(person, func(h *planner.Household, _ store.Tx) error {
+		for _, r := range h.Recipes {
+			out += r.Name
+			for _, i := range r.Ingredients {
+				out += fmt.Sprint("; ", i.Food, " ", i.Grams)
+			}
+			for _, d := range r.Doses {
+				d.Typed = ""
+				out += fmt.Sprintf("; %+v", d)
+			}
+		}
+		return nil
+	})
+	return out
+}
+
+// TestHouseholdFile reads household.json with nothing but its description.
+func TestHouseholdFile(t *testing.T) {
+	w := kept(t)
+	w.says("Ines", "/food add Beef mix: 180 kcal, protein 17 g, fat 12 g")
+	w.says("Ines", "muscle")
+	data := unzip(t, file(t, w.says("Ines", "/export all")).Data)["household.json"]
+	var got struct {
+		Format  string
+		Version int
+		Written time.Time
+		Home    struct {
+			Carers, Gone []string
+			Zone         string
+			Dogs         []struct {
+				Name   string
+				Weight float64 `json:"weight_kg"`
+				Recipe string
+			}
+			Recipes []struct {
+				ID, Name    string
+				Ingredients []struct {
+					Food, Typed string
+					Grams       float64
+				}
+			}
+		} `json:"household"`
+	}
+	if err := json.Unmarshal([]byte(data), &got); err != nil {
+		t.Fatal(err)
+	}
+	h := got.Home
+	if got.Format != "bowlwright-household" || got.Version != 1 || !got.Written.Equal(w.at) || h.Zone != "Europe/Berlin" ||
+		!slices.Equal(h.Carers, []string{"Ines"}) || !slices.Equal(h.Gone, []string{"@Tomas"}) {
+		t.Errorf("%+v", got)
+	}
+	if len(h.Dogs) != 2 || h.Dogs[0].Weight != 19.6 || h.Dogs[0].Recipe != h.Recipes[0].ID || h.Recipes[0].Ingredients[1].Grams != 150.37 {
+		t.Errorf("%+v", h)
+	}
+	if id := w.home("Ines"); strings.Contains(data, id) || strings.Contains(data, `"rev"`) {
+		t.Errorf("it says how it is kept:\n%s", data)
+	}
+}
+
+func unzip(t *testing.T, data []byte) map[string]string {
+	t.Helper()
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := map[string]string{}
+	for _, f := range z.File {
+		r, err := f.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		data, err := io.ReadAll(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		files[f.Name] = string(data)
+	}
+	return files
+}
+
+// daily is a note that falls due each day.
+func daily(id string, at planner.Clock) planner.Reminder {
+	return planner.Reminder{ID: id, Kind: planner.NoteReminder, Text: "note " + id,
+		Schedule: planner.Schedule{EveryDays: 1, Anchor: planner.Date{Year: 2026, Month: 3, Day: 1}, Times: []planner.Clock{at}}}
+}
+
+// TestExportCalendar has an independent reader read the calendar, and holds
+// it against days counted here: 28 days from 20 March in Berlin, where clocks
+// go from 2:00 to 3:00 on the 29th.
+func TestExportCalendar(t *testing.T) {
+	w := kept(t)
+	day := func(m time.Month, d int) planner.Date { return planner.Date{Year: 2026, Month: m, Day: d} }
+	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+		juniper := h.Dogs[0].ID
+		bowl, night, gone := daily("bowl", planner.At(7, 30)), daily("night", planner.At(2, 30)), daily("gone", planner.At(12, 0))
+		bowl.Kind, bowl.Dog, bowl.Text, gone.Off = planner.BowlReminder, juniper, "", true
+		dose := planner.Reminder{ID: "dose", Kind: planner.SupplementReminder, Dog: juniper, Dose: &h.Recipes[0].Doses[0],
+			Schedule: planner.Schedule{EveryDays: 3, Anchor: day(3, 21), Times: []planner.Clock{planner.At(18, 0)}}}
+		last := planner.Reminder{ID: "last", Kind: planner.NoteReminder, Text: "filters; sieve, \\ scale\nEND:VEVENT",
+			Schedule: planner.Schedule{MonthDay: 31, Anchor: day(3, 1), Times: []planner.Clock{planner.At(9, 0)}}}
+		h.Reminders = []planner.Reminder{bowl, night, gone, dose, last}
+		h.Quiet = planner.Quiet{From: planner.At(22, 0), To: planner.At(6, 30)}
+		h.Pauses = []planner.Pause{{From: day(4, 4), Until: day(4, 7)}}
+		h.Snoozes = []planner.Snooze{{Of: h.ID + "/dose/2026-03-21T18:00", Until: time.Date(2026, 3, 21, 17, 45, 0, 0, time.UTC), Times: 1}}
+		return nil
+	})
+	id := w.home("Ines")
+	want := map[string]string{}
+	for i := range 29 {
+		d := day(3, 20).AddDays(i)
+		if d == day(4, 4) || d == day(4, 5) || d == day(4, 6) {
+			continue
+		}
+		hour := 7 - 1 // UTC of 7:30 in winter
+		if !d.Before(day(3, 29)) {
+			hour--
+		}
+		if i > 0 { // it is 8:30 on the first day, and on the last where it ends
+			want[fmt.Sprintf("%s/bowl/%sT07:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z Juniper: Turkey and heart", d, hour)
+		}
+		switch {
+		case i == 0:
+		case d == day(3, 29): // there is no 2:30; 3:00 is the next minute
+			want[fmt.Sprintf("%s/night/%sT02:30", id, d)] = "2026-03-29T01:00:00Z note night"
+		default:
+			want[fmt.Sprintf("%s/night/%sT02:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z note night", d, hour-5)
+		}
+		if i%3 == 1 && i < 28 {
+			want[fmt.Sprintf("%s/dose/%sT18:00", id, d)] = fmt.Sprintf("%sT%02d:00:00Z Juniper: vitamin E 200 IU", d, hour+11)
+		}
+	}
+	want[id+"/dose/2026-03-21T18:00"] = "2026-03-21T17:45:00Z Juniper: vitamin E 200 IU"
+	want[id+"/last/2026-03-31T09:00"] = "2026-03-31T07:00:00Z filters; sieve, \\ scale\nEND:VEVENT"
+	w.compareCalendar(want)
+}
+
+// compareCalendar holds the exported calendar against events by UID.
+func (w *world) compareCalendar(want map[string]string) {
+	w.t.Helper()
+	replies := w.says("Ines", "calendar file")
+	if len(replies) != 1 || replies[0].Document == nil {
+		w.t.Fatalf("%+v", replies)
+	}
+	cal, err := reader.NewDecoder(bytes.NewReader(replies[0].Document.Data)).Decode()
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for _, e := range cal.Events() {
+		uid, _ := e.Props.Text("UID")
+		summary, _ := e.Props.Text("SUMMARY")
+		at, err := e.DateTimeStart(time.UTC)
+		if got := at.UTC().Format(time.RFC3339) + " " + summary; err != nil || seen[uid] || got != want[uid] {
+			w.t.Errorf("%s: %q (%v), want %q", uid, got, err, want[uid])
+		}
+		seen[uid] = true
+	}
+	for uid := range want {
+		if !seen[uid] {
+			w.t.Errorf("it lacks %s: %s", uid, want[uid])
+		}
+	}
+}
+
+// TestExportMenu goes by the buttons: what is asked is asked in the message
+// itself, a file is a new one.
+func TestExportMenu(t *testing.T) {
+	w := kept(t)
+	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "Rabbit and kale", Ingredients: h.Recipes[0].Ingredients[:1]})
+		return nil
+	})
+	press := func(data string) []bot.Reply {
+		e := w.event("Ines")
+		e.Press, e.Message = data, "77"
+		return w.handle(e)
+	}
+	menu := w.says("Ines", "/export")
+	buttons := slices.Concat(menu[0].Buttons...)
+	if len(buttons) != 4 {
+		t.Fatalf("%+v", buttons)
+	}
+	if d := file(t, press(buttons[0].Data)); !strings.HasSuffix(d.Name, ".zip") {
+		t.Error(d.Name)
+	}
+	if got := press(buttons[1].Data); len(got) != 1 || got[0].Document != nil || got[0].InPlace != "77" {
+		t.Errorf("a calendar of nothing: %+v", got)
+	}
+	for i, name := range []string{"weigh-ins-juniper.csv", "recipe-turkey-and-heart.txt"} {
+		asked := press(buttons[2+i].Data)
+		if len(asked) != 1 || asked[0].InPlace != "77" || len(asked[0].Buttons) != 2 {
+			t.Fatalf("%+v", asked)
+		}
+		got := press(asked[0].Buttons[0][0].Data)
+		if d := file(t, got); d.Name != name || got[0].InPlace != "" {
+			t.Errorf("%s in place of %q", d.Name, got[0].InPlace)
+		}
+	}
+	mark, _, _ := strings.Cut(buttons[0].Data, ":")
+	for _, stale := range []string{":export", ":export:wombat", ":export:weights:d99", ":export:recipe:c99"} {
+		if got := press(mark + stale); len(got) != 1 || got[0].Document != nil {
+			t.Errorf("%s: %+v", stale, got)
+		}
+	}
+	if got := w.presses("Tomas", buttons[0].Data); got[0].Document != nil {
+		t.Errorf("another household's file: %+v", got)
+	}
+}
+
+// TestExportOfNothing asks for files before there is anything.
+func TestExportOfNothing(t *testing.T) {
+	w := newWorld(t)
+	w.says("Ines", "hello")
+	for _, text := range []string{"/export weigh-ins", "/export recipe", "/export calendar", "/export wombats", "export"} {
+		if got := w.says("Ines", text); len(got) != 1 || got[0].Document != nil || len(got[0].Body) == 0 {
+			t.Errorf("%s: %+v", text, got)
+		}
+	}
+	files := unzip(t, file(t, w.says("Ines", "/export everything")).Data)
+	if len(files) != 3 || strings.Count(files["journal.csv"], "\n") != 1 {
+		t.Errorf("%q", files)
+	}
+}
