@@ -18,6 +18,8 @@ type run struct {
 	settle  chan outcome    // to the settler
 	settled chan outcome    // from the settler
 	parts   chan *part      // from senders that have more to send
+	flights chan flight     // to senders that have nothing to do
+	landed  chan struct{}   // closed when they can go home
 }
 
 // deliver runs the loop.
@@ -34,7 +36,9 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 		Delivery: d, ctx: ctx, sending: sending, drain: drain,
 		sent: make(chan outcome, d.o.Parallel), settle: make(chan outcome, d.o.Parallel),
 		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel),
+		flights: make(chan flight), landed: make(chan struct{}),
 	}
+	defer close(r.landed)
 	settler := make(chan struct{})
 	go func() {
 		defer close(settler)
@@ -238,7 +242,12 @@ func (r *run) start(l *lane, now time.Time) {
 	default:
 		r.take(l, now)
 		r.fly(l)
-		go r.send(l, l.flight, m)
+		f := flight{l, l.flight, m}
+		select {
+		case r.flights <- f:
+		default:
+			go r.pilot(f)
+		}
 	}
 }
 

@@ -19,7 +19,27 @@ type outcome struct {
 	next    uint64 // the number of the next message to the chat, 0 where there is none
 }
 
-// send puts a message on the wire. It runs in a goroutine of its own.
+// flight is a message on its way.
+type flight struct {
+	lane    *lane
+	number  uint64 // of the lane's flights
+	message store.Outgoing
+}
+
+// pilot sends messages until the run is over. It stays for the next, since a
+// new goroutine's stack has to grow first.
+func (r *run) pilot(f flight) {
+	for {
+		r.send(f.lane, f.number, f.message)
+		select {
+		case f = <-r.flights:
+		case <-r.landed:
+			return
+		}
+	}
+}
+
+// send puts a message on the wire.
 func (r *run) send(l *lane, flight uint64, m store.Outgoing) {
 	ctx, cancel := context.WithTimeout(r.sending, r.o.Timeout)
 	defer cancel()

@@ -32,7 +32,7 @@ func (r *run) settler() {
 // waits for an answer waits for the disk behind it.
 const (
 	settleDelay = 10 * time.Millisecond
-	settleBatch = 32
+	settleBatch = 128
 )
 
 // gather takes what comes within settleDelay, or until the run is to end.
