@@ -99,6 +99,19 @@ var kinds = []string{"message", "edited_message", "callback_query", "my_chat_mem
 type received struct {
 	id   int64
 	body []byte
+	is   *update // nil where it has not been read, or cannot be
+}
+
+// readUpdate reads an update, or no more than its id; ok is false where it has
+// none.
+func readUpdate(raw []byte) (r received, ok bool) {
+	r.body = raw
+	if u, err := decode(raw); err == nil && u.ID != 0 {
+		r.id, r.is = u.ID, &u
+		return r, true
+	}
+	r.id, ok = idOf(raw)
+	return r, ok
 }
 
 // getUpdates waits up to timeout for updates with ids from offset on. next is
@@ -144,14 +157,15 @@ func (e *pollError) Error() string {
 // readAnswer takes the answer to getUpdates apart.
 func readAnswer(body []byte, offset int64) (got []received, next int64, lost int, err error) {
 	var answer struct {
-		OK         bool            `json:"ok"`
-		Code       int             `json:"error_code"`
-		Result     json.RawMessage `json:"result"`
+		OK         bool              `json:"ok"`
+		Code       int               `json:"error_code"`
+		Result     []json.RawMessage `json:"result"`
 		Parameters struct {
 			RetryAfter int `json:"retry_after"`
 		} `json:"parameters"`
 	}
-	if err := json.Unmarshal(body, &answer); err != nil {
+	var kind *json.UnmarshalTypeError
+	if err := json.Unmarshal(body, &answer); err != nil && (answer.OK || !errors.As(err, &kind)) {
 		// Either no answer of the platform at all, or one with an update that
 		// is no JSON: what stands before and after that can still be had.
 		got, next, lost = salvage(body, offset)
@@ -163,18 +177,14 @@ func readAnswer(body []byte, offset int64) (got []received, next int64, lost int
 	if !answer.OK {
 		return nil, offset, 0, &pollError{answer.Code, time.Duration(answer.Parameters.RetryAfter) * time.Second}
 	}
-	var all []json.RawMessage
-	if err := json.Unmarshal(answer.Result, &all); err != nil {
-		return nil, offset, 0, errors.New("telegram: getUpdates: an answer that cannot be read")
-	}
 	next = offset
-	for _, raw := range all {
-		id, ok := idOf(raw)
+	for _, raw := range answer.Result {
+		r, ok := readUpdate(raw)
 		if !ok {
 			lost++
 			continue
 		}
-		got, next = append(got, received{id, raw}), max(next, id+1)
+		got, next = append(got, r), max(next, r.id+1)
 	}
 	if len(got) == 0 && lost > 0 {
 		next = offset + int64(lost) // nothing else leads past them

@@ -59,7 +59,7 @@ func (a *Adapter) takeUp(ctx context.Context) error {
 			return err
 		}
 		for _, u := range us {
-			a.dispatch(ctx, received{u.ID, u.Body})
+			a.dispatch(ctx, received{id: u.ID, body: u.Body})
 			after = u.ID
 		}
 		if len(us) < inboxStep {
@@ -70,12 +70,17 @@ func (a *Adapter) takeUp(ctx context.Context) error {
 
 // dispatch puts one stored update into its lane.
 func (a *Adapter) dispatch(ctx context.Context, r received) {
-	u, err := decode(r.body)
-	if err != nil {
+	if r.is == nil {
+		if u, err := decode(r.body); err == nil {
+			r.is = &u
+		}
+	}
+	if r.is == nil {
 		a.o.Log.Warn("an update cannot be read", "update", r.id, "bytes", len(r.body))
 		a.finish(r.id, "unreadable", a.o.Now())
 		return
 	}
+	u := r.is
 	if u.Callback != nil && u.Callback.ID != "" {
 		select {
 		case a.answers <- u.Callback.ID:
@@ -90,7 +95,7 @@ func (a *Adapter) dispatch(ctx context.Context, r received) {
 	if u.Message != nil {
 		a.sender.seen(c.name(), u.Message.ID)
 	}
-	j := job{update: u, chat: c.name(), lane: a.laneOf(ctx, c, p), at: a.o.Now()}
+	j := job{update: *u, chat: c.name(), lane: a.laneOf(ctx, c, p), at: a.o.Now()}
 	if _, full := a.lanes.put(j); full {
 		a.flood(j)
 	}

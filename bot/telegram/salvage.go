@@ -37,7 +37,7 @@ func salvage(body []byte, offset int64) (got []received, next int64, lost int) {
 		if id, ok := idOf(raw); ok {
 			n, past := lostIn(body[from:at])
 			lost, next = lost+n, max(next, past, id+1)
-			got = append(got, received{id, raw})
+			got = append(got, received{id: id, body: raw})
 			at += int(d.InputOffset())
 			from = at
 			continue

@@ -85,8 +85,8 @@ func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
 // platform says that this message cannot be edited; then it is sent anew.
 func (s *sender) edit(ctx context.Context, id int64, p part) (done bool, f *delivery.Failure) {
 	_, err := s.c.bot.EditMessageText(ctx, &tg.EditMessageTextParams{
-		ChatID: id, MessageID: int(p.inPlace), Text: p.html, ParseMode: models.ParseModeHTML,
-		LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
+		ChatID: id, MessageID: int(p.inPlace), Text: p.html, ParseMode: parseMode(p.html),
+		LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 	})
 	if err == nil {
 		return true, nil

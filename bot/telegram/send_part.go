@@ -113,8 +113,8 @@ func (s *sender) part(ctx context.Context, id int64, chat string, p part) *deliv
 func (s *sender) call(ctx context.Context, id int64, p part) (sent *models.Message, method string, err error) {
 	if p.file == nil {
 		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
-			ChatID: id, Text: p.html, ParseMode: models.ParseModeHTML,
-			LinkPreviewOptions: &models.LinkPreviewOptions{IsDisabled: tg.True()}, ReplyMarkup: keyboard(p.buttons),
+			ChatID: id, Text: p.html, ParseMode: parseMode(p.html),
+			LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendMessage", err
 	}
@@ -122,12 +122,12 @@ func (s *sender) call(ctx context.Context, id int64, p part) (sent *models.Messa
 	upload := &models.InputFileUpload{Filename: p.file.name, Data: bytes.NewReader(p.file.data)}
 	if p.file.picture {
 		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
-			ChatID: id, Photo: upload, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
+			ChatID: id, Photo: upload, Caption: p.html, ParseMode: parseMode(p.html), ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendPhoto", err
 	}
 	sent, err = s.c.bot.SendDocument(ctx, &tg.SendDocumentParams{
-		ChatID: id, Document: upload, Caption: p.html, ParseMode: models.ParseModeHTML, ReplyMarkup: keyboard(p.buttons),
+		ChatID: id, Document: upload, Caption: p.html, ParseMode: parseMode(p.html), ReplyMarkup: keyboard(p.buttons),
 		// A file is to arrive as it is, whatever the platform takes it for.
 		DisableContentTypeDetection: true,
 	})

@@ -53,7 +53,7 @@ func (a *Adapter) Webhook() http.Handler {
 			return
 		}
 		// Once it is being stored it is seen through, whoever hangs up.
-		if err := a.takeOpen(context.WithoutCancel(r.Context()), received{id, body}); err != nil {
+		if err := a.takeOpen(context.WithoutCancel(r.Context()), received{id: id, body: body}); err != nil {
 			w.Header().Set("Retry-After", "1")
 			w.WriteHeader(http.StatusServiceUnavailable)
 			return
