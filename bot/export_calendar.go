@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"slices"
-	"strings"
 
 	"bowlwright/bot/ical"
 	"bowlwright/planner"
@@ -44,28 +43,36 @@ func (t *turn) calendarFile(events []ical.Event) ([]byte, error) {
 }
 
 // calendarText is what an occurrence is called in a calendar: a bowl by the
-// recipe of its day, a supplement by its dose.
+// recipe of its day, a note as it was typed, all else by what it is about.
+// Amounts are not in it: they may be others by then.
 func (t *turn) calendarText(o planner.Occurrence) string {
-	i := slices.IndexFunc(t.home.Reminders, func(r planner.Reminder) bool { return r.ID == o.Reminder })
-	if i < 0 {
+	r := t.reminder(o.Reminder)
+	if r == nil {
 		return t.plainly(o)
-	}
-	r := &t.home.Reminders[i]
-	what := ""
-	switch {
-	case r.Kind == planner.BowlReminder:
-		if id, ok := planner.RecipeOn(t.home, r.Dog, o.Date); ok && t.recipe(id) != nil {
-			what = t.recipe(id).Name
-		}
-	case r.Kind == planner.SupplementReminder && r.Dose != nil:
-		what = strings.TrimSuffix(t.doseText(*r.Dose), ", "+cadenceText(r.Dose.Cadence))
 	}
 	d := t.dog(r.Dog)
 	switch {
-	case what == "":
-		return t.plainly(o)
-	case d == nil:
-		return what
+	case r.Kind == planner.NoteReminder && d != nil:
+		return msg("tick.for", "dog", d.Name, "what", r.Text)
+	case r.Kind == planner.NoteReminder:
+		return r.Text
+	case r.Kind == planner.BowlReminder && d != nil:
+		if name := t.mealTitle(d, o.Date); name != "" {
+			return msg("tick.for", "dog", d.Name, "what", name)
+		}
 	}
-	return msg("tick.for", "dog", d.Name, "what", what)
+	return t.reminderTitle(r)
+}
+
+// mealTitle is the recipe that a dog eats on a day, empty where that is not
+// known or where another food is still mixed in.
+func (t *turn) mealTitle(d *planner.Dog, day planner.Date) string {
+	if tr, _ := t.switching(d, day); tr != nil {
+		return ""
+	}
+	id, _ := planner.RecipeOn(t.home, d.ID, day)
+	if r := t.recipe(id); r != nil {
+		return r.Name
+	}
+	return ""
 }

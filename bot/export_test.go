@@ -287,10 +287,10 @@ func TestExportCalendar(t *testing.T) {
 			want[fmt.Sprintf("%s/night/%sT02:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z note night", d, hour-5)
 		}
 		if i%3 == 1 && i < 28 {
-			want[fmt.Sprintf("%s/dose/%sT18:00", id, d)] = fmt.Sprintf("%sT%02d:00:00Z Juniper: vitamin E 200 IU", d, hour+11)
+			want[fmt.Sprintf("%s/dose/%sT18:00", id, d)] = fmt.Sprintf("%sT%02d:00:00Z vitamin E 200 IU for Juniper", d, hour+11)
 		}
 	}
-	want[id+"/dose/2026-03-21T18:00"] = "2026-03-21T17:45:00Z Juniper: vitamin E 200 IU"
+	want[id+"/dose/2026-03-21T18:00"] = "2026-03-21T17:45:00Z vitamin E 200 IU for Juniper"
 	want[id+"/last/2026-03-31T09:00"] = "2026-03-31T07:00:00Z filters; sieve, \\ scale\nEND:VEVENT"
 	w.compareCalendar(want)
 }
