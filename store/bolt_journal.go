@@ -25,7 +25,8 @@ var (
 
 // streamKey begins the keys of a stream.
 func streamKey(household string, kind planner.EntryKind, dog string) []byte {
-	return append(append(partKey(household), partKey(string(kind))...), partKey(dog)...)
+	k := make([]byte, 0, len(household)+len(kind)+len(dog)+64) // with room for a time and an id
+	return appendPart(appendPart(appendPart(k, household), string(kind)), dog)
 }
 
 // momentKey is a place in a stream; before every entry at that time where id
@@ -36,7 +37,7 @@ func momentKey(stream []byte, at time.Time, id string) []byte {
 
 // entryKey is the key of an entry.
 func entryKey(household string, e planner.Entry) []byte {
-	return momentKey(streamKey(household, e.Kind, e.Dog), e.At, e.ID)
+	return append(appendTimeKey(streamKey(household, e.Kind, e.Dog), e.At), e.ID...)
 }
 
 // streamOf returns the beginning of an entry's key that it shares with its
@@ -83,7 +84,11 @@ func (t *boltTx) PutEntry(household string, e planner.Entry) error {
 	if err != nil {
 		return err
 	}
-	if err := t.save(op, bucketJournal, key, e); err != nil {
+	record, err := encodeEntry(&e)
+	if err != nil {
+		return classify(op, err)
+	}
+	if err := t.put(op, bucketJournal, key, record); err != nil {
 		return err
 	}
 	if bytes.Equal(before, key) {
@@ -119,7 +124,7 @@ func (t *boltTx) Entry(household, id string) (e planner.Entry, err error) {
 
 // entryAt decodes an entry and makes sure that it belongs where it was found.
 func entryAt(op, household string, key, record []byte) (e planner.Entry, err error) {
-	if err := decode(op, record, &e); err != nil {
+	if err := decodeEntry(op, record, &e); err != nil {
 		return planner.Entry{}, err
 	}
 	if !bytes.Equal(entryKey(household, e), key) {

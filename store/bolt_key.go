@@ -12,7 +12,10 @@ import (
 
 // partKey begins a key with a name that more follows.
 func partKey(name string) []byte {
-	k := make([]byte, 0, len(name)+32)
+	return appendPart(make([]byte, 0, len(name)+32), name)
+}
+
+func appendPart(k []byte, name string) []byte {
 	return append(binary.AppendUvarint(k, uint64(len(name))), name...)
 }
 
@@ -59,6 +62,10 @@ const timeSize = 12
 // timeKey is an instant in an encoding that sorts by time, for any time that
 // time.Time can hold.
 func timeKey(t time.Time) []byte {
-	k := binary.BigEndian.AppendUint64(make([]byte, 0, 64), uint64(t.Unix())^1<<63)
+	return appendTimeKey(make([]byte, 0, 64), t)
+}
+
+func appendTimeKey(k []byte, t time.Time) []byte {
+	k = binary.BigEndian.AppendUint64(k, uint64(t.Unix())^1<<63)
 	return binary.BigEndian.AppendUint32(k, uint32(t.Nanosecond()))
 }

@@ -7,8 +7,9 @@ import (
 )
 
 // Messages and dialogues are written and read several times for each event,
-// so their records are no JSON since schema 6: a byte that says so, which no
-// JSON begins with, then the fields in order, texts behind their lengths.
+// and entries of the journal many at once, so their records are no JSON since
+// schema 6: a byte that says so, which no JSON begins with, then the fields in
+// order, texts behind their lengths.
 
 // plain is the first byte of such a record.
 const plain = 1

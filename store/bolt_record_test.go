@@ -1,9 +1,13 @@
 package store
 
 import (
+	"math"
 	"reflect"
 	"testing"
 	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // filled returns a T with something in each field, so that a field which is
@@ -22,7 +26,19 @@ func filled[T any](t *testing.T) (v T) {
 			f.Set(reflect.ValueOf(time.Date(2026, 3, 2, 7, 30, i, 17, zone)))
 		case uint64:
 			f.SetUint(300 + uint64(i))
+		case int:
+			f.SetInt(-300 - int64(i))
+		case planner.Date:
+			f.Set(reflect.ValueOf(planner.Date{Year: -2026, Month: 3, Day: i}))
 		default:
+			switch f.Kind() {
+			case reflect.String:
+				f.SetString("field " + string(rune('a'+i)))
+				continue
+			case reflect.Float64:
+				f.SetFloat(-19.6 - float64(i))
+				continue
+			}
 			t.Fatalf("no value for the field %s", all.Type().Field(i).Name)
 		}
 	}
@@ -52,6 +68,28 @@ func TestPlainRecords(t *testing.T) {
 		if err != nil || !reflect.DeepEqual(got, d) {
 			t.Errorf("%+v became %+v, %v", d, got, err)
 		}
+	}
+	for _, e := range []planner.Entry{filled[planner.Entry](t), {}} {
+		data, err := encodeEntry(&e)
+		var got planner.Entry
+		if err == nil {
+			err = decodeEntry("test", data, &got)
+		}
+		if err != nil || !reflect.DeepEqual(got, e) {
+			t.Errorf("%+v became %+v, %v", e, got, err)
+		}
+		for n := range len(data) + 1 {
+			cut := data[:n]
+			if n == len(data) {
+				cut = append(cut[:n:n], 0)
+			}
+			if !isDamaged(decodeEntry("test", cut, new(planner.Entry))) {
+				t.Errorf("%x was taken for an entry", cut)
+			}
+		}
+	}
+	if _, err := encodeEntry(&planner.Entry{Weight: nutrition.Kilograms(math.NaN())}); err == nil {
+		t.Error("a weight that is no number was kept")
 	}
 	message, _ := m.encode()
 	dialogue, _ := d.encode()
@@ -84,5 +122,6 @@ func FuzzPlainRecords(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte) {
 		new(Outgoing).decode("fuzz", data) // an error is as good
 		new(Dialogue).decode("fuzz", data)
+		decodeEntry("fuzz", data, new(planner.Entry))
 	})
 }

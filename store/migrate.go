@@ -45,7 +45,7 @@ var (
 	bucketInvites    = []byte("invites")     // key -> JSON
 	bucketInvitesOf  = []byte("invites_of")  // household, key -> nothing
 	bucketEndings    = []byte("endings")     // household -> time
-	bucketJournal    = []byte("journal")     // household, kind, dog, time, id -> JSON
+	bucketJournal    = []byte("journal")     // household, kind, dog, time, id -> plain record
 	bucketJournalIDs = []byte("journal_ids") // household, id -> kind, dog, time
 	bucketDue        = []byte("due")         // household -> JSON
 	bucketDueAt      = []byte("due_at")      // time, household -> nothing
@@ -67,7 +67,7 @@ var brought = [][][]byte{
 	3: {bucketInbox},
 	4: {bucketMembersOf, bucketInvites, bucketInvitesOf, bucketEndings},
 	5: {bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt},
-	6: {}, // dialogues and messages are plain records from here on, see isPlain
+	6: {}, // dialogues, messages and entries are plain records from here on, see isPlain
 }
 
 // brings is the migration that does no more than create the buckets of a

@@ -31,6 +31,7 @@ var older = []func(*bolt.Tx) error{
 // What was a message and a dialogue until schema 5.
 const (
 	oldMessage  = `{"number":1,"chat":"terminal/Tomas","event":"e1","at":"2026-03-02T08:30:00+01:00","body":"eyJib2R5IjpudWxsfQ=="}`
+	oldEntry    = `{"id":"w1","kind":"weighed","dog":"1","at":"2026-03-02T07:30:00Z","date":"2026-03-02","person":"terminal/Tomas","entered":"2026-03-02T07:30:00Z","kg":19.6}`
 	oldDialogue = `{"kind":"dog","step":"age","data":"eyJuYW1lIjoiUGlwIn0=","since":"2026-03-02T08:30:00+01:00"}`
 )
 
@@ -39,13 +40,21 @@ func putOlder(tx *bolt.Tx) error {
 	tomas := pairKey("terminal/Tomas", "terminal/Tomas")
 	one, of := orderKey(1), numberKey("terminal/Tomas", 1)
 	outbox := tx.Bucket([]byte("outbox"))
+	if journal := tx.Bucket([]byte("journal")); journal != nil {
+		middle := append(append(partKey("weighed"), partKey("1")...), timeKey(time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC))...)
+		key, id := append(append(partKey("quayside"), middle...), "w1"...), pairKey("quayside", "w1")
+		err := errors.Join(journal.Put(key, seal(key, []byte(oldEntry))), tx.Bucket([]byte("journal_ids")).Put(id, seal(id, middle)))
+		if err != nil {
+			return err
+		}
+	}
 	return errors.Join(outbox.SetSequence(1), outbox.Put(one, seal(one, []byte(oldMessage))),
 		tx.Bucket([]byte("outbox_chat")).Put(of, seal(of, nil)),
 		tx.Bucket([]byte("dialogues")).Put(tomas, seal(tomas, []byte(oldDialogue))))
 }
 
-// writeOlder makes a file of a schema version with one member, message and
-// dialogue in it.
+// writeOlder makes a file of a schema version with one member, message,
+// dialogue and entry in it, as far as it has them.
 func writeOlder(tx *bolt.Tx, version uint64) error {
 	names := [][]string{
 		1: {"seen", "seen_at", "members", "households", "dialogues", "changes", "adapters", "outbox", "outbox_chat"},
@@ -104,7 +113,7 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			err = s.Update(t.Context(), func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
 			wantMembers(t, s, min(version, 1)+1)
 			if version > 0 {
-				wantOlder(t, s)
+				wantOlder(t, s, version >= 5)
 			}
 			if err := errors.Join(err, s.Check(), s.Close()); err != nil {
 				t.Errorf("from version %d: %v", version, err)
@@ -136,7 +145,7 @@ func wantMembers(t *testing.T, s *Bolt, want int) {
 }
 
 // wantOlder looks for what putOlder has put.
-func wantOlder(t *testing.T, s *Bolt) {
+func wantOlder(t *testing.T, s *Bolt, entry bool) {
 	t.Helper()
 	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 	err := s.View(t.Context(), func(tx Tx) error {
@@ -148,7 +157,11 @@ func wantOlder(t *testing.T, s *Bolt) {
 		if len(ms) != 1 || ms[0].Number != 1 || ms[0].Event != "e1" || !ms[0].At.Equal(at) || string(ms[0].Body) != `{"body":null}` {
 			t.Errorf("the messages became %+v", ms)
 		}
-		return errors.Join(err, pending)
+		es, entries := tx.Entries("quayside", EntryQuery{})
+		if entry && (len(es) != 1 || es[0].Weight != 19.6 || es[0].Date.Day != 2 || !es[0].At.Equal(at)) {
+			t.Errorf("the entries became %+v", es)
+		}
+		return errors.Join(err, pending, entries)
 	})
 	if err != nil {
 		t.Error(err)
