@@ -87,10 +87,10 @@ func (t *turn) exportWeights(id string) {
 		t.sayMsg("export.no-weights", "dog", d.Name)
 		return
 	}
-	t.sayDocument(msg("export.weights", "dog", d.Name, "n", len(rows), "from", rows[0][0], "to", rows[len(rows)-1][0]),
+	t.sayDocument(msg("export.weights", "dog", d.Name, "n", len(rows), "span", t.spanText(rows[0].date, rows[len(rows)-1].date)),
 		Document{
 			Name: fileName(map[string]bool{}, "weigh-ins", d.Name, d.ID, ".csv"), Alt: msg("export.weights-alt", "n", len(rows)),
-			Type: "text/csv; charset=utf-8; header=present", Data: csvFile(weightColumns, rows),
+			Type: "text/csv; charset=utf-8; header=present", Data: csvFile(weightColumns, cellsOf(rows)),
 		})
 }
 
@@ -129,7 +129,7 @@ func (t *turn) exportCalendar() {
 		t.fail(err)
 		return
 	}
-	t.sayDocument(msg("export.calendar", "n", len(events), "from", t.exportDay(events[0].Start), "to", t.exportDay(events[len(events)-1].Start)),
+	t.sayDocument(msg("export.calendar", "n", len(events), "span", t.spanText(t.dateOf(events[0].Start), t.dateOf(events[len(events)-1].Start))),
 		Document{Name: calendarName, Alt: msg("export.calendar-alt", "n", len(events)), Type: "text/calendar; charset=utf-8", Data: data})
 }
 
@@ -160,7 +160,16 @@ func (t *turn) sayDocument(text string, d Document) *Reply {
 	return r
 }
 
-// exportDay is the day of an instant by the household's clock: "Mon 2 Mar".
-func (t *turn) exportDay(at time.Time) string {
-	return at.In(t.event.At.Location()).Format("Mon 2 Jan")
+// spanText prints the first and the last of some days: "Mon 2 Mar to Fri 6
+// Mar", or the one that is both.
+func (t *turn) spanText(first, last planner.Date) string {
+	if first == last {
+		return t.dateText(first)
+	}
+	return msg("export.span", "from", t.dateText(first), "to", t.dateText(last))
+}
+
+// dateOf is the household's day of an instant.
+func (t *turn) dateOf(at time.Time) planner.Date {
+	return planner.DateOf(at.In(t.event.At.Location()))
 }

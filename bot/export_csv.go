@@ -49,12 +49,26 @@ func csvNumber(x float64, decimals int) string {
 	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
+// csvRow is a line of a file and the day that it is about.
+type csvRow struct {
+	date  planner.Date
+	cells []string
+}
+
+func cellsOf(rows []csvRow) [][]string {
+	out := make([][]string, len(rows))
+	for i := range rows {
+		out[i] = rows[i].cells
+	}
+	return out
+}
+
 // weighInRows are a dog's weigh-ins as a file's rows.
-func (t *turn) weighInRows(dog string) [][]string {
-	var rows [][]string
+func (t *turn) weighInRows(dog string) []csvRow {
+	var rows []csvRow
 	for _, e := range t.entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.Weighed}}) {
-		rows = append(rows, []string{e.Date.String(), t.csvClock(e.At), csvText(t.dogName(e.Dog)), csvNumber(float64(e.Weight), 3),
-			csvText(t.nameOf(e.Person)), t.csvStamp(e.Entered)})
+		rows = append(rows, csvRow{e.Date, []string{e.Date.String(), t.csvClock(e.At), csvText(t.dogName(e.Dog)),
+			csvNumber(float64(e.Weight), 3), csvText(t.nameOf(e.Person)), t.csvStamp(e.Entered)}})
 	}
 	return rows
 }

@@ -28,7 +28,7 @@ func (t *turn) everything() ([]packed, error) {
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		if rows := t.weighInRows(d.ID); len(rows) > 0 {
-			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, rows)})
+			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, cellsOf(rows))})
 		}
 	}
 	for i := range t.home.Recipes {
