@@ -68,7 +68,7 @@ func WhenText(s string, now time.Time) (When, error) {
 		w.Note, text = strings.TrimSpace(text[open+1:len(text)-1]), strings.TrimSpace(text[:open])
 	}
 	w.lexed = &lexed{text: text, tokens: lex(text, make([]token, 0, 24))}
-	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeDays, w.takeRepeats, w.takeIn, w.takePart} {
+	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeDays, w.takeIn, w.takeRepeats, w.takePart} {
 		if take(); w.code != "" {
 			p := problem(w.code, text)
 			p.Part = w.part
@@ -176,13 +176,12 @@ func (w *whenReader) takeTimes() {
 		if _, end := w.clockAt(i, false); !lead && end == 0 {
 			continue
 		}
-		end := 0
 		if lead {
-			if end = w.timesFrom(i + 1); end > 0 {
+			if end := w.timesFrom(i + 1); end > 0 {
 				w.use(i, end)
 			}
 		} else {
-			end = w.timesFrom(i)
+			w.timesFrom(i)
 			if i > 0 && (w.any(i-1, "from", "between") || w.any(i-1, ",")) {
 				w.use(i-1, i)
 			}
@@ -407,7 +406,7 @@ func (w *whenReader) takeRepeats() {
 // takeIn takes "in 2 hours", "in 30 minutes", "in a week".
 func (w *whenReader) takeIn() {
 	for i := range w.tokens {
-		if !w.any(i, "in") {
+		if !w.any(i, "in") || w.any(i-1, "once", "twice", "thrice", "times", "time", "x") { // "twice in 10 days"
 			continue
 		}
 		n, end := w.numberAt(i + 1)

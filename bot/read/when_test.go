@@ -89,6 +89,8 @@ func TestWhenText(t *testing.T) {
 		{"thaw 500 g turkey tonight", "19:00 on 2026-03-02 | thaw 500 g turkey"},
 		{"worming in 3 months", "on 2026-05-31 | worming"},
 		{"turn the oven off in 20 minutes", "at 2026-03-02T08:05 | turn the oven off"},
+		{"vet in a week at 9", "09:00 on 2026-03-09 | vet"},
+		{"twice in a fortnight", "every7"},
 		{"in 2 hours check Pip", "at 2026-03-02T09:45 | check Pip"},
 		{"Juniper on Sundays at 9", "Su 09:00 | Juniper"},
 		{"every Sunday at 9 am", "Su 09:00"},
