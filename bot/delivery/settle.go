@@ -29,10 +29,11 @@ func (r *run) settler() {
 
 // Our own choices: how long an outcome waits for others to be written with,
 // and how many are enough. Nobody waits for what is written here, but whoever
-// waits for an answer waits for the disk behind it.
+// waits for an answer waits for the disk behind it. Half of the messages that
+// may be on their way is enough: more would never come together.
 const (
 	settleDelay = 10 * time.Millisecond
-	settleBatch = 128
+	settleBatch = 32
 )
 
 // gather takes what comes within settleDelay, or until the run is to end.

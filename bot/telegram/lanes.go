@@ -9,7 +9,7 @@ import (
 const (
 	mostWaiting = 4096 // updates in hand; beyond that none is received
 	mostPerLane = 500  // updates of one household in hand; beyond that they are refused
-	mostAtOnce  = 128  // updates being handled at the same time
+	mostAtOnce  = 64   // updates being handled at the same time
 )
 
 // job is one update on its way to the assistant.
