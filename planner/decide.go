@@ -183,12 +183,12 @@ func (r Decision) step(d Dog, h History, why Reason, now time.Time) Decision {
 	want := float64(r.Target.Kcal) - float64(h.Treats)
 	floor := r.Target.floor - float64(h.Treats)
 	then := math.Max(math.Min(want, planned*(1+largestStep)), planned*(1-largestStep))
-	if why == TooLittle {
-		then = math.Min(then, most)
-	} else {
-		then = math.Max(then, floor)
-	}
 	then = math.Round(then)
+	if why == TooLittle {
+		then = math.Min(then, math.Floor(most))
+	} else {
+		then = math.Max(then, math.Ceil(floor))
+	}
 	switch change := then/planned - 1; {
 	case why == TooLittle && change < smallestStep:
 		return r.say(VetLine, AboveRange)

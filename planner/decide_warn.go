@@ -17,6 +17,7 @@ const (
 	warnWeighs = 3
 	warnDays   = 13.0
 	warnSure   = 0.80
+	slowest    = 0.5 // % a week; half of monthChange makes no warning
 	// unlike is how far, in %, the last weigh-in must be off the month before
 	// to be weighed again: more than a scale is off by.
 	unlike = 5.0
@@ -50,26 +51,24 @@ func warning(h History, goal Goal) (Reason, float64) {
 		if len(g) < warnWeighs || span < warnDays {
 			continue
 		}
-		rates := ratesOf(g)
-		if !borneOut(g, rates.Mean) {
+		if !borneOut(g) {
 			continue
 		}
-		if reason, change := tooFast(rates, span/7, goal); reason != "" {
+		if reason, change := tooFast(ratesOf(g), span/7, goal); reason != "" {
 			return reason, change
 		}
 	}
 	return sudden(w, goal)
 }
 
-// borneOut reports that a rate does not hang on the first weigh-in or the last:
-// without either, the others change by at least half as much the same way.
-func borneOut(g []group, rate float64) bool {
-	for _, rest := range [...][]group{g[1:], g[:len(g)-1]} {
-		if slopeOver(rest, monthDays).Mid/rate < 0.5 {
-			return false
-		}
-	}
-	return true
+// borneOut reports that weigh-ins change fast enough to be looked at, and that
+// this does not hang on the first or the last: without either, the others
+// change by at least half as much the same way.
+func borneOut(g []group) bool {
+	rate := slopeOver(g, monthDays).Mid
+	return math.Abs(rate) >= slowest &&
+		slopeOver(g[1:], monthDays).Mid/rate >= 0.5 &&
+		slopeOver(g[:len(g)-1], monthDays).Mid/rate >= 0.5
 }
 
 // tooFast judges the rates in % a week that are likely over so many weeks.

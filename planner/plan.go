@@ -22,10 +22,11 @@ func GoalOf(d Dog, now time.Time) Goal {
 }
 
 // Rates of change that are aimed at and taken for right, in % of the weight a
-// week. A loss of 1 to 2 % is safe (AAHA 2014); a plan is corrected before it
-// reaches the limit. Of gain there is no published figure: common practice.
+// week. A loss of 1 to 2 % is safe (AAHA 2014); the limits lie a little within,
+// since the rule speaks only when it is sure. Of gain there is no published
+// figure: common practice.
 const (
-	loseAim, loseLeast, loseMost = 1.5, 1.0, 1.75
+	loseAim, loseLeast, loseMost = 1.5, 1.1, 1.75
 	gainAim, gainLeast, gainMost = 0.75, 0.25, 1.5
 	// tolerance is how far, as a share, the daily kcal may be from the need
 	// before it is worth a change.
@@ -40,7 +41,8 @@ type Target struct {
 	// four cases of five.
 	Low, High nutrition.Kcal
 	// AtResting says that Kcal would be below the resting energy at the ideal
-	// weight, and was set to it: less is for a vet to say.
+	// weight, or what a vet allowed, and was set to it: less is for a vet to
+	// say.
 	AtResting bool
 	// Reached says that a dog that was to lose or gain is within 2 % of its
 	// ideal weight: from here on it holds.
@@ -69,6 +71,9 @@ func TargetKcal(d Dog, h History, p Posterior) Target {
 	}
 	t.settle(d)
 	t.floor = float64(nutrition.RestingEnergy(nutrition.Kilograms(t.ideal)))
+	if h.VetLeast > 0 {
+		t.floor = math.Min(t.floor, float64(h.VetLeast))
+	}
 	aim := t.aim(p.Mean)
 	t.Kcal, t.AtResting = nutrition.Kcal(math.Max(aim, t.floor)), aim < t.floor
 	t.Low = nutrition.Kcal(math.Max(t.aim(p.Quantile(0.1)), t.floor))

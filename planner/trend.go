@@ -61,8 +61,11 @@ type History struct {
 	// VetSeen may be set to when a carer said that a vet knows of a change of
 	// weight: what was weighed before gives no warning any more.
 	VetSeen time.Time
-	// Dropped counts weigh-ins that were left out: dated in the future, or of
-	// a weight that no dog has.
+	// VetLeast may be set to the least kcal a day that a vet allowed, where
+	// that is below the resting energy at the ideal weight.
+	VetLeast nutrition.Kcal
+	// Dropped counts weigh-ins that were left out: dated in the future or more
+	// than a dog's life ago, or of a weight that no dog has.
 	Dropped int
 	Now     time.Time // in the household's zone
 }
@@ -109,7 +112,7 @@ func (h *History) take(e Entry, loc *time.Location) {
 	at := e.At.In(loc)
 	switch e.Kind {
 	case Weighed:
-		if !likelyDog(e.Weight) {
+		if !likelyDog(e.Weight) || e.At.Before(h.Now.AddDate(-OldestDog, 0, 0)) {
 			h.Dropped++
 			return
 		}
@@ -119,6 +122,9 @@ func (h *History) take(e Entry, loc *time.Location) {
 			h.Scores = append(h.Scores, Scoring{at, e.Score})
 		}
 	case KcalSet:
+		if !(e.Kcal >= 0 && e.Kcal < mostEaten) {
+			return
+		}
 		h.Changes = append(h.Changes, KcalChange{at, e.Kcal})
 		h.Changed = at
 	}

@@ -21,6 +21,7 @@ const (
 	unknownTreat   = 0.03 // of the day, for treats without a figure
 	beforePlan     = 0.10 // before the first change on record
 	mealsByDefault = 2
+	mostEaten      = 20000 // kcal: more than any dog eats in a day
 )
 
 // fedDay gathers what was logged on a day.
@@ -47,6 +48,7 @@ func (h *History) feed(d Dog, own []Entry, loc *time.Location) {
 		if date.IsZero() {
 			date = DateOf(e.At.In(loc))
 		}
+		e.Date = date
 		logEntry(days, dayNumber(date)-first, e)
 	}
 	from := DateOf(h.Weighings[0].At)
@@ -96,13 +98,10 @@ func (h *History) planFor(d Dog, changes int) float64 {
 	return float64(planOn(d, h.Now))
 }
 
-// planOn returns the kcal planned for a dog, never one that is no number.
+// planOn returns the kcal planned for a dog; one that cannot be was not set.
 func planOn(d Dog, now time.Time) nutrition.Kcal {
-	k := NeedOf(d, now).Kcal
-	if !(k > 0) || math.IsInf(float64(k), 0) {
-		return 0
-	}
-	return k
+	d.Kcal = nutrition.Kcal(amount(d.Kcal))
+	return nutrition.Kcal(amount(NeedOf(d, now).Kcal))
 }
 
 // lastAnswers keeps the last of the answers to the same occurrence: two carers
@@ -124,7 +123,7 @@ func lastAnswers(own []Entry) []Entry {
 	return kept
 }
 
-// logEntry adds an entry to the i-th day.
+// logEntry adds an entry, which has its date, to the i-th day.
 func logEntry(days []fedDay, i int, e Entry) {
 	if e.Kind == Away {
 		until := i
@@ -157,8 +156,7 @@ func logEntry(days []fedDay, i int, e Entry) {
 
 // amount is what was logged, nothing where it cannot be.
 func amount(k nutrition.Kcal) float64 {
-	const most = 20000 // more than any dog eats in a day
-	if !(k > 0 && k < most) {
+	if !(k > 0 && k < mostEaten) {
 		return 0
 	}
 	return float64(k)
