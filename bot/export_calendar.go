@@ -61,7 +61,7 @@ func (t *turn) calendarText(o planner.Occurrence) string {
 			return msg("tick.for", "dog", d.Name, "what", name)
 		}
 	}
-	return t.reminderTitle(r)
+	return capital(t.reminderTitle(r))
 }
 
 // mealTitle is the recipe that a dog eats on a day, empty where that is not

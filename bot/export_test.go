@@ -21,7 +21,7 @@ import (
 
 // kept is a household with something of everything, in Berlin, nine days
 // before the clocks go forward.
-func kept(t *testing.T) *world {
+func kept(t testing.TB) *world {
 	w := newWorld(t)
 	w.at = time.Date(2026, 3, 20, 7, 30, 0, 0, time.UTC)
 	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
@@ -79,7 +79,7 @@ func (w *world) change(person string, f func(h *planner.Household, tx store.Tx) 
 }
 
 // file is the one file of replies.
-func file(t *testing.T, replies []bot.Reply) bot.Document {
+func file(t testing.TB, replies []bot.Reply) bot.Document {
 	t.Helper()
 	if len(replies) != 1 || replies[0].Document == nil {
 		t.Fatalf("no file: %+v", replies)
@@ -287,10 +287,10 @@ func TestExportCalendar(t *testing.T) {
 			want[fmt.Sprintf("%s/night/%sT02:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z note night", d, hour-5)
 		}
 		if i%3 == 1 && i < 28 {
-			want[fmt.Sprintf("%s/dose/%sT18:00", id, d)] = fmt.Sprintf("%sT%02d:00:00Z vitamin E 200 IU for Juniper", d, hour+11)
+			want[fmt.Sprintf("%s/dose/%sT18:00", id, d)] = fmt.Sprintf("%sT%02d:00:00Z Vitamin E 200 IU for Juniper", d, hour+11)
 		}
 	}
-	want[id+"/dose/2026-03-21T18:00"] = "2026-03-21T17:45:00Z vitamin E 200 IU for Juniper"
+	want[id+"/dose/2026-03-21T18:00"] = "2026-03-21T17:45:00Z Vitamin E 200 IU for Juniper"
 	want[id+"/last/2026-03-31T09:00"] = "2026-03-31T07:00:00Z filters; sieve, \\ scale\nEND:VEVENT"
 	w.compareCalendar(want)
 }
@@ -380,5 +380,24 @@ func TestExportOfNothing(t *testing.T) {
 	files := unzip(t, file(t, w.says("Ines", "/export everything")).Data)
 	if len(files) != 3 || strings.Count(files["journal.csv"], "\n") != 1 {
 		t.Errorf("%q", files)
+	}
+}
+
+// BenchmarkExportAll exports five years of two dogs: 10,000 entries.
+func BenchmarkExportAll(b *testing.B) {
+	w := kept(b)
+	w.change("Ines", func(h *planner.Household, tx store.Tx) error {
+		for i := range 10_000 {
+			at := w.at.Add(time.Duration(i-10_000) * 4 * time.Hour)
+			e := planner.Entry{ID: fmt.Sprint("b", i), Kind: planner.Fed, Dog: h.Dogs[0].ID, At: at, Entered: at, Date: planner.DateOf(at),
+				Kcal: 512.5, Recipe: h.Recipes[0].ID, Person: "x/Ines"}
+			if err := tx.PutEntry(h.ID, e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	for b.Loop() {
+		b.SetBytes(int64(len(file(b, w.says("Ines", "/export all")).Data)))
 	}
 }
