@@ -38,6 +38,9 @@ func (t *boltTx) agree(found faults) error {
 	if err := t.messages(); err != nil {
 		return err
 	}
+	if err := t.householdsCounted(); err != nil {
+		return err
+	}
 	for _, indexed := range []func() error{t.membersIndexed, t.invitesIndexed, t.entriesIndexed, t.duesIndexed} {
 		if err := indexed(); err != nil {
 			return err
@@ -120,6 +123,16 @@ func (t *boltTx) messages() error {
 		return err
 	}
 	return t.counts(bucketOutbox, indexed)
+}
+
+// householdsCounted compares the counter of households with their number.
+func (t *boltTx) householdsCounted() error {
+	return t.in("check", bucketHouseholds, func(b *bolt.Bucket) error {
+		if n := b.Stats().KeyN; uint64(n) != b.Sequence() {
+			return amiss("%d households, and %d were counted", n, b.Sequence())
+		}
+		return nil
+	})
 }
 
 // counts compares the number of records with that of its index.

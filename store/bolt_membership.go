@@ -140,7 +140,7 @@ func (t *boltTx) DeleteHousehold(id string) error {
 	if err := t.PutEnding(id, time.Time{}); err != nil {
 		return err
 	}
-	return t.remove(op, bucketHouseholds, []byte(id))
+	return t.removeHousehold(op, id)
 }
 
 func (t *boltTx) PutInvite(i Invite) error {

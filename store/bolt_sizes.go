@@ -13,7 +13,7 @@ type Sizes struct {
 }
 
 // Sizes counts what the store holds. It costs time in proportion to the
-// pages of what it counts.
+// pages of what waits in it, and none for the households.
 func (s *Bolt) Sizes() (Sizes, error) {
 	var out Sizes
 	t, err := s.enter(context.Background(), "sizes", false)
@@ -22,7 +22,7 @@ func (s *Bolt) Sizes() (Sizes, error) {
 	}
 	defer t.end()
 	for name, n := range map[*[]byte]*int{
-		&bucketHouseholds: &out.Households, &bucketOutbox: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
+		&bucketOutbox: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
 	} {
 		err := t.in("sizes", *name, func(b *bolt.Bucket) error {
 			*n = b.Stats().KeyN
@@ -31,6 +31,13 @@ func (s *Bolt) Sizes() (Sizes, error) {
 		if err != nil {
 			return out, err
 		}
+	}
+	err = t.in("sizes", bucketHouseholds, func(b *bolt.Bucket) error {
+		out.Households = int(b.Sequence())
+		return nil
+	})
+	if err != nil {
+		return out, err
 	}
 	unmapPages(t.tx)
 	out.Bytes = t.tx.Size()

@@ -153,7 +153,40 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 }
 
 func (t *boltTx) PutHousehold(h *planner.Household) error {
-	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
+	const op = "put household"
+	key := []byte(h.ID)
+	data, err := json.Marshal(h)
+	if err != nil {
+		return classify(op, err)
+	}
+	if err := t.writes(op); err != nil {
+		return err
+	}
+	return t.in(op, bucketHouseholds, func(b *bolt.Bucket) error {
+		known := b.Get(key) != nil
+		if err := b.Put(key, seal(key, data)); err != nil || known {
+			return err
+		}
+		return b.SetSequence(b.Sequence() + 1)
+	})
+}
+
+// removeHousehold takes out the household's own record.
+func (t *boltTx) removeHousehold(op, id string) error {
+	return t.in(op, bucketHouseholds, func(b *bolt.Bucket) error {
+		if b.Get([]byte(id)) == nil {
+			return nil
+		}
+		return errors.Join(b.Delete([]byte(id)), b.SetSequence(max(b.Sequence(), 1)-1))
+	})
+}
+
+// countHouseholds is the migration to schema 6: the counter that is stored with
+// the bucket of households holds how many there are, so that asking costs
+// nothing. It is of no consequence but to those who look at the metrics.
+func countHouseholds(tx *bolt.Tx) error {
+	b := tx.Bucket(bucketHouseholds)
+	return b.SetSequence(uint64(b.Stats().KeyN))
 }
 
 func (t *boltTx) Dialogue(chat, person string) (Dialogue, error) {

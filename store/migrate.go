@@ -20,7 +20,7 @@ var migrations = []migration{
 	2: brings(3),
 	3: indexMembers,
 	4: brings(5),
-	5: brings(6),
+	5: countHouseholds,
 }
 
 // app is what a file says it belongs to.
@@ -32,7 +32,7 @@ var (
 	bucketSeen       = []byte("seen")        // event -> time
 	bucketSeenAt     = []byte("seen_at")     // time, event -> nothing
 	bucketMembers    = []byte("members")     // chat, person -> household id
-	bucketHouseholds = []byte("households")  // id -> JSON
+	bucketHouseholds = []byte("households")  // id -> JSON; its sequence counts them
 	bucketDialogues  = []byte("dialogues")   // chat, person -> plain record
 	bucketChanges    = []byte("changes")     // household, number -> JSON
 	bucketAdapters   = []byte("adapters")    // chat -> notes
