@@ -108,7 +108,7 @@ type ticking struct {
 	a      *Assistant
 	now    time.Time
 	mu     sync.Mutex     // of what follows
-	tries  map[string]int // how often a household was in a batch and is due still
+	tries  map[string]int // how often a household was in a batch
 	result TickResult
 }
 
@@ -235,7 +235,6 @@ func (r *ticking) write(ctx context.Context, turns []*dueTurn, also func(store.T
 }
 
 func (r *ticking) count(t *dueTurn) {
-	delete(r.tries, t.due.Household)
 	r.result.Households++
 	r.result.Said += len(t.spoken)
 	r.result.Passed += t.passed
