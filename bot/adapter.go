@@ -4,7 +4,7 @@ package bot
 type MenuItem struct{ Command, Text string }
 
 // menu lists the commands of the menu, the most used first.
-var menu = []string{"today", "dog", "recipe", "scale", "food", "undo", "household", "export", "settings", "help", "start"}
+var menu = []string{"today", "dog", "recipe", "scale", "rotation", "transition", "food", "undo", "household", "export", "settings", "help", "start"}
 
 // Menu returns the commands worth a place in an adapter's menu, and what each
 // does in a few words. Those that are not there (yet) are left out.

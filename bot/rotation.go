@@ -168,11 +168,16 @@ func (t *turn) takeOrder(d rotationDraft, s string) {
 // askRotation asks for what a rotation still lacks, and sets it where it
 // lacks nothing.
 func (t *turn) askRotation(d rotationDraft) {
+	long := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days > planner.MostTurnDays })
 	switch i := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days == 0 }); {
 	case len(t.home.Recipes) < 2:
 		t.sayMsg("rotation.few-recipes").offer(t.button(msg("button.add-recipe"), "recipe", "add"))
 	case len(t.home.Dogs) == 0:
 		t.sayMsg("rotation-wrong.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
+	case long >= 0:
+		what := trim(float64(d.Turns[long].Days), 0)
+		d.Turns[long].Days = 0
+		t.wrong(msg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays), func() { t.askRotation(d) })
 	case i >= 0:
 		t.askTurnDays(d, d.Turns[i])
 	case len(d.Turns) < 2 || !d.Whole:
@@ -379,9 +384,9 @@ func (t *turn) sayRotationError(d rotationDraft, err error) {
 	case planner.GoneDog, planner.DogTwice:
 		d.Dogs = nil
 	}
-	key := "rotation-wrong." + string(e.Code)
-	if hasMessage(key) {
-		t.sayMsg(key, "what", what, "most", most, "example", t.orderExample())
+	wrong := ""
+	if key := "rotation-wrong." + string(e.Code); hasMessage(key) {
+		wrong = msg(key, "what", what, "most", most)
 	}
-	t.askRotation(d)
+	t.wrong(wrong, func() { t.askRotation(d) })
 }

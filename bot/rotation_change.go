@@ -85,10 +85,10 @@ func (t *turn) askExchange(r *planner.Rotation) {
 func (t *turn) takeExchange(r *planner.Rotation, s string) {
 	x, ok := read.ExchangeText(s, t.names(), t.event.At)
 	if !ok {
-		if t.talk.Kind == "rotation" && t.sentence(s) {
+		if t.talk.Kind == "rotation" && t.asked(s) {
 			return
 		}
-		t.sayMsg("rotation-wrong.swap", "what", short(s)).offer(t.stopButton())
+		t.wrong(msg("rotation-wrong.swap", "what", short(s)), func() { t.askExchange(r) })
 		return
 	}
 	t.exchange(r, x)
@@ -124,7 +124,7 @@ func (t *turn) exchange(r *planner.Rotation, x read.Exchange) {
 
 // askStopRotation asks whether a rotation is to end.
 func (t *turn) askStopRotation(r *planner.Rotation) {
-	ask := msg("rotation.stop-sure", "dogs", t.dogNames(r.Dogs))
+	ask := msg("rotation.stop-sure", "dogs", t.dogNames(r.Dogs), "n", len(r.Dogs))
 	if switching := t.switchingTo(r.ID); len(switching) > 0 {
 		ask = joinParas(ask, msg("rotation.stop-sure-switch", "dogs", t.dogNames(switching)))
 	}

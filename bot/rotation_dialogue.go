@@ -21,8 +21,8 @@ func (t *turn) rotationDialogue(in answer) {
 	case "dogs":
 		t.answerRotationDogs(d, in)
 	case "start":
-		if day, ok := t.dayAnswered(in); ok {
-			d.Start = day
+		d.Start = t.dayAnswered(in, func() { t.askRotation(d) })
+		if !d.Start.IsZero() {
 			t.askRotation(d)
 		}
 	case "swap":
@@ -51,11 +51,21 @@ func (t *turn) answerOrder(d rotationDraft, in answer) {
 		d.Whole = true
 		t.askRotation(d)
 	default:
-		if _, err := read.OrderText(in.text, t.names(), t.event.At); err != nil && t.sentence(in.text) {
+		if _, err := read.OrderText(in.text, t.names(), t.event.At); err != nil && t.asked(in.text) {
 			return // something else was asked, and the question stays
 		}
 		t.takeOrder(d, in.text)
 	}
+}
+
+// asked answers a text that is no answer to the open question but something
+// else that was asked; the question stays.
+func (t *turn) asked(s string) bool {
+	switch word, rest := cutWord(strings.ToLower(s)); {
+	case rest != "" && (word == "rotation" || word == "transition"):
+		return t.bareCommand(s)
+	}
+	return t.rotationWords(s) || t.transitionWords(s) || t.sentence(s)
 }
 
 // isDone reports that a person has no more to add.
@@ -76,10 +86,10 @@ func (t *turn) answerTurnDays(d rotationDraft, in answer) {
 	}
 	days, ok := read.DayCount(in.value())
 	if !ok || days < 1 || days > planner.MostTurnDays {
-		if in.press == "" && t.sentence(in.text) {
+		if in.press == "" && t.asked(in.text) {
 			return
 		}
-		t.sayMsg("rotation-wrong.days", "what", short(in.value()), "most", planner.MostTurnDays).offer(t.stopButton())
+		t.wrong(msg("rotation-wrong.days", "what", short(in.value()), "most", planner.MostTurnDays), func() { t.askRotation(d) })
 		return
 	}
 	d.Turns[i].Days = days
@@ -88,17 +98,26 @@ func (t *turn) answerTurnDays(d rotationDraft, in answer) {
 
 // answerRotationDogs takes whom a rotation is for.
 func (t *turn) answerRotationDogs(d rotationDraft, in answer) {
-	ids, ok := t.dogsAnswered(in)
-	if !ok {
+	if ids, ok := t.dogsAnswered(in, func() { t.askRotation(d) }); ok {
+		d.Dogs = ids
+		t.askRotation(d)
+	}
+}
+
+// wrong says what is wrong with an answer and asks again, in one message.
+func (t *turn) wrong(text string, ask func()) {
+	n := len(t.replies)
+	ask()
+	if len(t.replies) == n {
+		t.say(para(text))
 		return
 	}
-	d.Dogs = ids
-	t.askRotation(d)
+	t.replies[n].Body = append([]Block{para(text)}, t.replies[n].Body...)
 }
 
 // dogsAnswered reads which dogs an answer means; where it means none it says
-// so.
-func (t *turn) dogsAnswered(in answer) (ids []string, ok bool) {
+// so and asks again.
+func (t *turn) dogsAnswered(in answer, ask func()) (ids []string, ok bool) {
 	if d := t.dog(in.press); d != nil {
 		return []string{d.ID}, true
 	}
@@ -109,10 +128,10 @@ func (t *turn) dogsAnswered(in answer) (ids []string, ok bool) {
 	if all {
 		return t.allDogs(), true
 	}
-	if ok || in.press == "" && t.sentence(in.text) {
+	if ok || in.press == "" && t.asked(in.text) {
 		return ids, ok
 	}
-	t.sayMsg("rotation-wrong.dogs", "what", short(in.value()), "dogs", t.dogNames(t.allDogs()), "n", len(t.home.Dogs)).offer(t.stopButton())
+	t.wrong(msg("rotation-wrong.dogs", "what", short(in.value()), "dogs", t.dogNames(t.allDogs()), "n", len(t.home.Dogs)), ask)
 	return nil, false
 }
 
@@ -125,8 +144,8 @@ func (t *turn) allDogs() (ids []string) {
 }
 
 // dayAnswered reads the day that an answer means; where it is none, or
-// passed, it says so.
-func (t *turn) dayAnswered(in answer) (planner.Date, bool) {
+// passed, it says so, asks again and returns no day.
+func (t *turn) dayAnswered(in answer, ask func()) planner.Date {
 	var day planner.Date
 	var err error
 	if in.press != "" {
@@ -137,14 +156,14 @@ func (t *turn) dayAnswered(in answer) (planner.Date, bool) {
 	var p read.Problem
 	switch {
 	case err == nil && day.Before(t.date()), errors.As(err, &p) && p.Code == read.PastDate:
-		t.sayMsg("rotation-wrong.past", "what", short(in.value())).offer(t.stopButton())
+		t.wrong(msg("rotation-wrong.past", "what", short(in.value())), ask)
 	case err == nil:
-		return day, true
-	case in.press == "" && t.sentence(in.text):
+		return day
+	case in.press == "" && t.asked(in.text):
 	default:
-		t.sayMsg("rotation-wrong.date", "what", short(in.value())).offer(t.stopButton())
+		t.wrong(msg("rotation-wrong.date", "what", short(in.value())), ask)
 	}
-	return planner.Date{}, false
+	return planner.Date{}
 }
 
 // sayOrderProblem says why an order as typed was not understood, and keeps
@@ -159,26 +178,29 @@ func (t *turn) sayOrderProblem(d rotationDraft, err error) {
 		t.askRotation(d)
 		return
 	}
-	t.ask("rotation", "order", d)
+	t.wrong(t.orderProblem(p), func() { t.askNextTurn(d) })
+}
+
+// orderProblem is what is wrong with an order as typed.
+func (t *turn) orderProblem(p read.Problem) string {
 	what := short(p.Part)
-	var out *Reply
 	switch p.Code {
 	case read.UnknownRecipe:
 		names := make([]string, len(t.home.Recipes))
 		for i := range t.home.Recipes {
 			names[i] = t.home.Recipes[i].Name
 		}
-		out = t.sayMsg("rotation-wrong.recipe", "what", what, "recipes", list(names), "n", len(names), "example", t.orderExample())
+		return msg("rotation-wrong.recipe", "what", what, "recipes", list(names), "n", len(names))
+	case read.UnknownDog:
+		return msg("rotation-wrong.dogs", "what", what, "dogs", t.dogNames(t.allDogs()), "n", len(t.home.Dogs))
 	case read.NotDays:
-		out = t.sayMsg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays)
+		return msg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays)
 	case read.PastDate:
-		out = t.sayMsg("rotation-wrong.past", "what", what)
+		return msg("rotation-wrong.past", "what", what)
 	case read.BadDate, read.AmbiguousDate, read.NoDate:
-		out = t.sayMsg("rotation-wrong.date", "what", what)
+		return msg("rotation-wrong.date", "what", what)
 	case read.Empty:
-		out = t.sayMsg("rotation-wrong.no-turns", "example", t.orderExample())
-	default:
-		out = t.say(para(problemText(p)))
+		return msg("rotation-wrong.no-turns")
 	}
-	out.offer(t.stopButton())
+	return problemText(p)
 }

@@ -121,15 +121,15 @@ func (t *turn) takeSwitch(s string) {
 	}
 	d := transitionDraft{Dog: w.Dog, Old: w.Old, Per100: w.Per100, Recipe: w.Recipe, Days: w.Days, Start: w.Start}
 	if w.Rotation {
-		r := t.theRotation()
-		if own := planner.RotationOf(t.home, w.Dog); own != nil {
-			r = own
-		}
-		if r == nil {
+		switch own := planner.RotationOf(t.home, w.Dog); {
+		case own != nil:
+			d.Rotation = own.ID
+		case len(t.home.Rotations) == 1:
+			d.Rotation = t.home.Rotations[0].ID
+		case len(t.home.Rotations) == 0:
 			t.rotations()
 			return
 		}
-		d.Rotation = r.ID
 	}
 	t.askTransition(d)
 }
@@ -240,7 +240,7 @@ func (t *turn) transitionDialogue(in answer) {
 	t.draft(&d)
 	switch t.talk.Step {
 	case "dog":
-		ids, ok := t.dogsAnswered(in)
+		ids, ok := t.dogsAnswered(in, func() { t.askTransition(d) })
 		if !ok {
 			return
 		}
@@ -251,11 +251,11 @@ func (t *turn) transitionDialogue(in answer) {
 		}
 	case "old":
 		old := strings.Join(strings.Fields(in.value()), " ")
-		if in.press == "" && t.sentence(in.text) {
+		if in.press == "" && t.asked(in.text) {
 			return
 		}
 		if !hasLetters(old) {
-			t.sayMsg("transition-wrong.old").offer(t.stopButton())
+			t.wrong(msg("transition-wrong.old"), func() { t.askTransition(d) })
 			return
 		}
 		// "kibble 380 kcal per 100 g" answers two questions at once.
@@ -270,18 +270,18 @@ func (t *turn) transitionDialogue(in answer) {
 	case "kcal":
 		per100, err := read.Density(in.value())
 		if err != nil {
-			t.sayDensityProblem(err, in)
+			t.sayDensityProblem(d, err, in)
 			return
 		}
 		if d.Per100 = per100; per100 == 0 {
-			t.sayMsg("transition-wrong.odd-kcal", "what", 0, "low", planner.LeastPer100, "high", planner.MostPer100).offer(t.stopButton())
+			t.wrong(msg("transition-wrong.odd-kcal", "what", 0, "low", planner.LeastPer100, "high", planner.MostPer100), func() { t.askPer100(d) })
 			return
 		}
 	case "days":
 		days, ok := read.DayCount(in.value())
 		if !ok || days < planner.LeastSteps || days > planner.MostSteps {
-			if in.press != "" || !t.sentence(in.text) {
-				t.sayMsg("transition-wrong.days", "what", short(in.value())).offer(t.stopButton())
+			if in.press != "" || !t.asked(in.text) {
+				t.wrong(msg("transition-wrong.days", "what", short(in.value())), func() { t.askSteps(d) })
 			}
 			return
 		}
@@ -306,10 +306,10 @@ func (t *turn) takeTarget(d *transitionDraft, in answer) bool {
 		d.Recipe = w.Recipe
 	case err == nil && w.Rotation && t.theRotation() != nil:
 		d.Rotation = t.theRotation().ID
-	case in.press == "" && t.sentence(in.text):
+	case in.press == "" && t.asked(in.text):
 		return false
 	default:
-		t.sayUnknownTarget(short(in.value()))
+		t.wrong(t.unknownTarget(short(in.value())), func() { t.askTransition(*d) })
 		return false
 	}
 	return true
@@ -320,24 +320,25 @@ func hasLetters(s string) bool {
 	return strings.ToLower(s) != strings.ToUpper(s)
 }
 
-func (t *turn) sayUnknownTarget(what string) {
+// unknownTarget says that there is no such recipe, and which there are.
+func (t *turn) unknownTarget(what string) string {
 	names := make([]string, len(t.home.Recipes))
 	for i := range t.home.Recipes {
 		names[i] = t.home.Recipes[i].Name
 	}
-	t.sayMsg("transition-wrong.recipe", "what", what, "recipes", list(names), "n", len(names)).offer(t.stopButton())
+	return msg("transition-wrong.recipe", "what", what, "recipes", list(names), "n", len(names))
 }
 
 // sayDensityProblem says why an energy was not understood; the question
 // stays open.
-func (t *turn) sayDensityProblem(err error, in answer) {
+func (t *turn) sayDensityProblem(d transitionDraft, err error, in answer) {
 	var p read.Problem
-	if errors.As(err, &p) && p.Code == read.NoWeightBasis {
-		t.sayMsg("transition-wrong.by-weight", "what", short(p.Part)).offer(t.stopButton())
-		return
-	}
-	if !t.sentence(in.text) {
-		t.sayMsg("transition-wrong.no-kcal", "what", short(in.value())).offer(t.stopButton())
+	again := func() { t.askPer100(d) }
+	switch {
+	case errors.As(err, &p) && p.Code == read.NoWeightBasis:
+		t.wrong(msg("transition-wrong.by-weight", "what", short(p.Part)), again)
+	case !t.asked(in.text):
+		t.wrong(msg("transition-wrong.no-kcal", "what", short(in.value())), again)
 	}
 }
 
@@ -351,7 +352,7 @@ func (t *turn) saySwitchProblem(err error) {
 	what := short(p.Part)
 	switch p.Code {
 	case read.UnknownRecipe:
-		t.sayUnknownTarget(what)
+		t.say(para(t.unknownTarget(what)))
 	case read.NoWeightBasis:
 		t.sayMsg("transition-wrong.by-weight", "what", what)
 	case read.NotEnergy:

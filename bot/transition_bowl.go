@@ -73,13 +73,15 @@ func (t *turn) portionBlocks(tr *planner.Transition, d *planner.Dog, r *planner.
 	}
 	why := msg("transition.kcal", "kcal", kcal(n.Kcal), "range", t.needRange(n), "old", kcal(p.OldKcal), "old-name", tr.Old,
 		"new", kcal(p.NewKcal), "new-name", r.Name)
-	b := switchBowl(tr, r, p)
-	blocks := []Block{para(first), para(why), tableBlock(t.bowlRows(b, meals, u))}
-	if p.Share > 0 {
-		whole, err := planner.BowlFor(*r, t.foods, p.NewKcal, meals, u)
-		if err == nil {
-			blocks = append(blocks, para(t.bowlDoses(whole)))
-		}
+	if p.New == 0 {
+		why = msg("transition.kcal-old", "kcal", kcal(n.Kcal), "range", t.needRange(n), "old-name", tr.Old)
+	}
+	blocks := []Block{para(first), para(why), tableBlock(t.bowlRows(switchBowl(tr, r, p), meals, u))}
+	if p.New == 0 {
+		return append(blocks, para(t.gateText(*d, n)))
+	}
+	if whole, err := planner.BowlFor(*r, t.foods, p.NewKcal, meals, u); err == nil {
+		blocks = append(blocks, para(t.bowlDoses(whole)))
 	}
 	return append(blocks, para(joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))))
 }

@@ -90,6 +90,11 @@ func (o *orderReader) next(at int) int {
 		if end := o.takeDogs(at + 1); end > 0 {
 			return end
 		}
+		if w == "for" && at+1 < len(o.words) && !o.words[at+1].number && !orderFillers[o.at(at+1)] && numberWords[o.at(at+1)] == 0 {
+			if _, end := o.recipeAt(at + 1); end == 0 {
+				o.wrong(UnknownDog, at+1, o.unreadEnd(at+1))
+			}
+		}
 	case w == "from" || w == "starting" || w == "beginning" || w == "start" || w == "begin" || w == "starts":
 		if end := o.takeStart(at); end > at {
 			return end

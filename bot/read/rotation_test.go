@@ -67,7 +67,7 @@ func TestOrderText(t *testing.T) {
 		{"heart 4, lamb 2.5 days", "! not-days 2.5 days"},
 		{"heart 4, lamb half a day", "! not-days half a day"},
 		{"heart -4, lamb 3", "! not-days -4"},
-		{"heart 4, lamb 3 for Rex", "! unknown-recipe Rex"},
+		{"heart 4, lamb 3 for Rex", "! unknown-dog Rex"},
 		{"heart 4, lamb 3 from Someday", "! bad-date from Someday"},
 		{"heart 4, lamb 3 from 31 April", "! bad-date from 31 April"},
 		{"heart 4, lamb 3 from 2020-01-01", "! past-date from 2020-01-01"},

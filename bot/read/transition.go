@@ -299,17 +299,25 @@ func (r *switchReader) takeOld() {
 // that SwitchText may read it.
 func IsSwitch(s string, n Names) bool {
 	m := newMatcher(s, n)
-	switching := false
+	switching, verb, from, dog := false, false, false, false
 	for i := range min(len(m.words), 4) {
 		switch m.at(i) {
 		case "transition":
 			return true
-		case "switch", "switching", "move", "change", "wean":
+		case "switch", "switching", "wean":
+			switching, verb = true, true
+		case "move", "change":
 			switching = true
 		}
 	}
 	if !switching || len(m.words) > mostWords {
 		return false
+	}
+	for i := range m.words {
+		from = from || m.at(i) == "from"
+		if _, ok := m.longest(m.dogs, i); ok {
+			dog = true
+		}
 	}
 	for i := range m.words {
 		if m.at(i) != "to" && m.at(i) != "onto" {
@@ -320,7 +328,7 @@ func IsSwitch(s string, n Names) bool {
 			at++
 		}
 		id, _ := m.recipeAt(at)
-		if id != "" || m.at(at) == "rotation" {
+		if id != "" || m.at(at) == "rotation" || verb && from && dog {
 			return true
 		}
 	}

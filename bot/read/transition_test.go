@@ -77,7 +77,7 @@ func TestDensity(t *testing.T) {
 
 func TestIsSwitch(t *testing.T) {
 	for text, want := range map[string]bool{
-		"switch Juniper from kibble to lamb": true, "switch to the rotation": true, "transition": true, "change Pip to rabbit": true,
+		"switch Juniper from kibble to lamb": true, "switch to the rotation": true, "transition": true, "change Pip to rabbit": true, "switch Pip from kibble to venison": true, "switch from ounces to grams": false,
 		"switch to ounces": false, "change Juniper's name to Rex": false, "swap the hearts": false, "": false, "move to Oslo": false,
 	} {
 		if got := IsSwitch(text, rotationNames); got != want {
