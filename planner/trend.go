@@ -86,9 +86,9 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 		loc = time.UTC
 	}
 	h := History{Now: now.In(loc)}
-	var own []Entry
-	for _, e := range entries {
-		switch {
+	own := make([]*Entry, 0, len(entries))
+	for i := range entries {
+		switch e := &entries[i]; {
 		case e.Dog != d.ID:
 		case e.At.After(now):
 			if e.Kind == Weighed {
@@ -98,7 +98,7 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 			own = append(own, e)
 		}
 	}
-	slices.SortStableFunc(own, func(a, b Entry) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(own, func(a, b *Entry) int { return a.At.Compare(b.At) })
 	for _, e := range own {
 		h.take(e, loc)
 	}
@@ -108,9 +108,8 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 	return h
 }
 
-func (h *History) take(e Entry, loc *time.Location) {
-	at := e.At.In(loc)
-	switch e.Kind {
+func (h *History) take(e *Entry, loc *time.Location) {
+	switch at := e.At.In(loc); e.Kind {
 	case Weighed:
 		if !likelyDog(e.Weight) || e.At.Before(h.Now.AddDate(-OldestDog, 0, 0)) {
 			h.Dropped++

@@ -36,7 +36,7 @@ type fedDay struct {
 }
 
 // feed works out the daily intake from the first weigh-in to today.
-func (h *History) feed(d Dog, own []Entry, loc *time.Location) {
+func (h *History) feed(d Dog, own []*Entry, loc *time.Location) {
 	if len(h.Weighings) == 0 {
 		return
 	}
@@ -48,19 +48,25 @@ func (h *History) feed(d Dog, own []Entry, loc *time.Location) {
 		if date.IsZero() {
 			date = DateOf(e.At.In(loc))
 		}
-		e.Date = date
-		logEntry(days, dayNumber(date)-first, e)
+		logEntry(days, dayNumber(date)-first, date, e)
 	}
 	from := DateOf(h.Weighings[0].At)
 	meals := d.Meals
 	if meals <= 0 {
 		meals = mealsByDefault
 	}
-	h.Intakes = make([]Intake, 0, len(days))
+	start := Intake{Kcal: -1}
+	since := 0
 	for i := range days {
-		kcal, sd := days[i].intake(meals, d.TreatsOff)
-		h.addDay(Intake{from.AddDays(i), from.AddDays(i + 1), kcal, sd, days[i].away})
+		day := Intake{Away: days[i].away}
+		day.Kcal, day.SD = days[i].intake(meals, d.TreatsOff)
+		if day == start {
+			continue
+		}
+		h.stretch(start, from, since, i)
+		start, since = day, i
 	}
+	h.stretch(start, from, since, len(days))
 	h.recent(days, meals, d.TreatsOff)
 }
 
@@ -106,29 +112,29 @@ func planOn(d Dog, now time.Time) nutrition.Kcal {
 
 // lastAnswers keeps the last of the answers to the same occurrence: two carers
 // may both have pressed.
-func lastAnswers(own []Entry) []Entry {
-	last := map[string]int{}
-	for i, e := range own {
-		if e.Of != "" && (e.Kind == Fed || e.Kind == NotFed) {
-			last[e.Of] = i
+func lastAnswers(own []*Entry) []*Entry {
+	answers := func(e *Entry) bool { return e.Of != "" && (e.Kind == Fed || e.Kind == NotFed) }
+	last := map[string]*Entry{}
+	for _, e := range own {
+		if answers(e) {
+			last[e.Of] = e
 		}
 	}
-	kept := make([]Entry, 0, len(own))
-	for i, e := range own {
-		if j, answered := last[e.Of]; answered && (e.Kind == Fed || e.Kind == NotFed) && j != i {
-			continue
+	kept := make([]*Entry, 0, len(own))
+	for _, e := range own {
+		if !answers(e) || last[e.Of] == e {
+			kept = append(kept, e)
 		}
-		kept = append(kept, e)
 	}
 	return kept
 }
 
-// logEntry adds an entry, which has its date, to the i-th day.
-func logEntry(days []fedDay, i int, e Entry) {
+// logEntry adds an entry to the i-th day, which has that date.
+func logEntry(days []fedDay, i int, date Date, e *Entry) {
 	if e.Kind == Away {
 		until := i
 		if !e.Until.IsZero() {
-			until = i + e.Date.DaysTo(e.Until)
+			until = i + date.DaysTo(e.Until)
 		}
 		for j := max(i, 0); j <= min(until, len(days)-1); j++ {
 			days[j].away, days[j].awayKcal = true, amount(e.Kcal)
@@ -195,16 +201,16 @@ func (f *fedDay) intake(meals int, treatsOff bool) (kcal, sd float64) {
 	return fed + rest + f.treats, math.Hypot(loggedError*fed+unsure, treatError*f.treats)
 }
 
-// addDay adds a day, to the last stretch where it is alike.
-func (h *History) addDay(day Intake) {
-	if n := len(h.Intakes); n > 0 {
-		last := &h.Intakes[n-1]
-		if last.Kcal == day.Kcal && last.SD == day.SD && last.Away == day.Away {
-			last.To = day.To
-			return
-		}
+// stretch adds days that are alike, from the i-th to before the j-th.
+func (h *History) stretch(alike Intake, first Date, i, j int) {
+	if i == j {
+		return
 	}
-	h.Intakes = append(h.Intakes, day)
+	alike.From, alike.To = first.AddDays(i), first.AddDays(j)
+	if n := len(h.Intakes); n > 0 {
+		alike.From = h.Intakes[n-1].To
+	}
+	h.Intakes = append(h.Intakes, alike)
 }
 
 // recent sums up the last days before today.
