@@ -265,6 +265,10 @@ func (t *turn) pressInstead(r *planner.Reminder, o planner.Occurrence, _ []strin
 	if d == nil {
 		return
 	}
+	if tr, _ := t.switching(d, o.Date); tr != nil { // what it eats is changed there
+		t.showTransition(tr, "")
+		return
+	}
 	now, _ := planner.RecipeOn(t.home, d.ID, o.Date)
 	out := t.sayMsg("due.which-recipe", "dog", d.Name)
 	others := 0
@@ -289,6 +293,10 @@ func (t *turn) pressOther(r *planner.Reminder, o planner.Occurrence, more []stri
 		if d != nil {
 			t.sayMsg("press.gone")
 		}
+		return
+	}
+	if tr, _ := t.switching(d, o.Date); tr != nil {
+		t.showTransition(tr, "")
 		return
 	}
 	t.mutate("did.eats", d.Name)

@@ -211,3 +211,36 @@ func TestStoolIsAskedOnce(t *testing.T) {
 		t.Errorf("asked %d times, said the end %d times; %s", asked, over, plans(h))
 	}
 }
+
+// TestMealsOfATransition lets a day's messages come: meals, the morning's
+// plan and what to thaw are of both foods as the day's step has them.
+func TestMealsOfATransition(t *testing.T) {
+	k := rotating(t)
+	k.say("switch Pip from kibble 380 kcal per 100 g to lamb over 10 days starting tomorrow")
+	pip := "d3"
+	k.turnOf(func(t *turn) {
+		for _, days := range []struct {
+			n          int
+			meal, thaw string
+		}{{0, "kibble", ""}, {5, "kibble and Lamb and mackerel", "220 g Lamb"}, {10, "Lamb and mackerel", "435 g Lamb"}, {11, "Lamb and mackerel", "435 g Lamb"}} {
+			d, day := t.dog(pip), t.date().AddDays(days.n)
+			m, trouble := t.mealFor(d, day, 0)
+			if m == nil {
+				k.t.Fatal(trouble)
+			}
+			var sum float64
+			for _, row := range m.bowl.Rows {
+				sum += float64(row.Day)
+			}
+			if m.recipe.Name != days.meal || m.recipe.ID == "" || sum != float64(m.bowl.Day) {
+				k.t.Errorf("day %d: %q, %v g of %v", days.n, m.recipe.Name, m.bowl.Day, m.bowl.Rows)
+			}
+			t.replies = nil
+			t.sayFreezer([]planner.Occurrence{{Moment: planner.Moment{Date: day.AddDays(-1)}}})
+			said := textOf(t.replies)
+			if !strings.Contains(said, days.thaw) || strings.Contains(said, "kibble") || strings.Contains(said, "Lamb") != (days.thaw != "") {
+				k.t.Errorf("day %d: thaw\n%s", days.n, said)
+			}
+		}
+	})
+}

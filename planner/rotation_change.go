@@ -48,7 +48,7 @@ func (r Rotation) SwapDays(a, b Date) (out Rotation, ok bool) {
 	if onA == "" || onB == "" || onA == onB {
 		return r, false
 	}
-	return r.clone().instead(a, onB).instead(b, onA), true
+	return r.clone().instead(a, onB).instead(b, onA).pruned(a), true
 }
 
 // Eat returns the rotation with another recipe on a day; the order is not
@@ -57,7 +57,7 @@ func (r Rotation) Eat(day Date, recipe string) (out Rotation, ok bool) {
 	if turn, _ := r.On(day); turn < 0 {
 		return r, false
 	}
-	return r.clone().instead(day, recipe), true
+	return r.clone().instead(day, recipe).pruned(day), true
 }
 
 // Without returns the rotation with a recipe taken out of the order. What is

@@ -185,6 +185,13 @@ func TestRotationAsAListOfDays(t *testing.T) {
 			t.Errorf("round %d: %d moves kept", round, len(r.Moves))
 		}
 	}
+	r := turkeyAndLamb()
+	for i := range 1000 {
+		r, _ = r.Eat(firstMarch.AddDays(i), "k")
+	}
+	if len(r.Instead) > keptDays+1 {
+		t.Errorf("%d days kept", len(r.Instead))
+	}
 }
 
 func TestRotationWithout(t *testing.T) {
