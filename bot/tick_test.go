@@ -258,6 +258,20 @@ func TestTickAMonthBehind(t *testing.T) {
 	}
 }
 
+// TestTickBegins has a household of which it is not known up to when it was
+// told: nothing of before is said.
+func TestTickBegins(t *testing.T) {
+	sayMarks(t)
+	p := newPost(t, storetest.NewMemory())
+	h := quayside(daily("r1", planner.NoteReminder, 1, planner.At(7, 0)))
+	p.add(h, "ines")
+	p.update(func(tx store.Tx) error { return tx.PutDue(store.Due{Household: h.ID, At: monday}) })
+	p.tick(monday.Add(90 * time.Minute))
+	p.want("ines")
+	p.tick(monday.Add(25 * time.Hour))
+	p.want("ines", "due/quayside/r1/2026-03-03T07:00")
+}
+
 // TestTickZoneUnknown is a household whose zone the program does not know.
 func TestTickZoneUnknown(t *testing.T) {
 	sayMarks(t)
