@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"slices"
 
 	"bowlwright/bot/read"
@@ -9,6 +10,9 @@ import (
 
 // toldMeals notes that reminders of meals were offered once.
 const toldMeals = "meals-offered"
+
+// toldNoMeals notes that a carer wants none, so that it is not asked again.
+const toldNoMeals = "meals-none"
 
 // How a household is reminded of bowls.
 const (
@@ -32,16 +36,41 @@ func (t *turn) answerFeedTimes(s read.Sentence) {
 		return
 	}
 	t.talk.Dog = d.ID
-	times, err := read.Clocks(s.Words)
-	if err != nil {
-		if s.Words == "" {
-			t.askFeedTimes(d)
-			return
-		}
-		t.say(para(problemOf(err, s.Words)))
+	if s.Words == "" {
+		t.askFeedTimes(d)
 		return
 	}
-	t.feedAt(d, times, false)
+	if times, ok := t.clocksSaid(s.Words); ok {
+		t.feedAt([]*planner.Dog{d}, times, false)
+	}
+}
+
+// clocksSaid reads times of a sentence; where they are none it says so.
+func (t *turn) clocksSaid(words string) ([]planner.Clock, bool) {
+	times, err := read.Clocks(words)
+	var p read.Problem
+	switch {
+	case errors.As(err, &p) && p.Code == read.NoTime:
+		t.notUnderstood(t.event.Text) // "feed Juniper 300 g turkey"
+	case err != nil:
+		t.say(para(problemOf(err, words)))
+	}
+	return times, err == nil
+}
+
+// answerFeedAll sets when every dog is fed.
+func (t *turn) answerFeedAll(s read.Sentence) {
+	if len(t.home.Dogs) == 0 {
+		t.whoFeeds()
+		return
+	}
+	if times, ok := t.clocksSaid(s.Words); ok {
+		var all []*planner.Dog
+		for i := range t.home.Dogs {
+			all = append(all, &t.home.Dogs[i])
+		}
+		t.feedAt(all, times, false)
+	}
 }
 
 // whoFeeds asks whose feeding times are meant.
@@ -68,37 +97,38 @@ func (t *turn) remindFeeding(d *planner.Dog, w read.When) {
 		t.askMeals("")
 	default:
 		t.talk.Dog = d.ID
-		t.feedAt(d, w.Times, true)
+		t.feedAt([]*planner.Dog{d}, w.Times, true)
 	}
 }
 
-// feedAt sets a dog's feeding times, and where remind is set its reminders
-// of them. Reminders that follow the meals follow them on.
-func (t *turn) feedAt(d *planner.Dog, times []planner.Clock, remind bool) {
+// feedAt sets the feeding times of dogs, and where remind is set their
+// reminders of them. Reminders that follow the meals follow them on.
+func (t *turn) feedAt(dogs []*planner.Dog, times []planner.Clock, remind bool) {
 	times = slices.Clone(times)
 	slices.Sort(times)
 	if times = slices.Compact(times); len(times) > 6 {
 		t.sayMsg("wrong.meals")
 		return
 	}
-	t.mutate("did.feed-times", d.Name)
-	before := mealsOf(*d)
-	d.FeedAt, d.Meals = times, len(times)
-	for i := range t.home.Reminders {
-		if r := &t.home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
-			r.Schedule.Times, r.Since = slices.Clone(times), t.event.At.UTC()
+	var names []string
+	for _, d := range dogs {
+		names = append(names, d.Name)
+	}
+	t.mutate("did.feed-times", list(names))
+	note := ""
+	for _, d := range dogs {
+		if mealsOf(*d) != len(times) {
+			note = msg("feeding.meals", "n", len(times))
+		}
+		d.FeedAt, d.Meals = slices.Clone(times), len(times)
+		t.moveBowls(d)
+		if remind || t.mealsMode() == mealsEach {
+			t.bowlReminder(d)
 		}
 	}
-	if remind || t.mealsMode() == mealsEach {
-		t.bowlReminder(d)
-	}
-	note := ""
-	if before != len(times) {
-		note = msg("feeding.meals", "n", len(times))
-	}
 	also := t.addCheckIns()
-	lines := []Block{para(msg("feeding.set", "dog", d.Name, "times", clocksText(times))), para(note)}
-	asked := t.mealsMode() != "" || remind
+	lines := []Block{para(msg("feeding.set", "n", len(dogs), "dog", list(names), "times", clocksText(times))), para(note)}
+	asked := t.mealsMode() != "" || remind || t.home.Told[toldNoMeals]
 	if asked {
 		lines = append(lines, para(t.mealsText()))
 	} else {
@@ -109,6 +139,15 @@ func (t *turn) feedAt(d *planner.Dog, times []planner.Clock, remind bool) {
 		t.offerMeals(out)
 	}
 	t.inPlace(out.offer(t.undoButton()))
+}
+
+// moveBowls moves the reminders of a dog's meals to its feeding times.
+func (t *turn) moveBowls(d *planner.Dog) {
+	for i := range t.home.Reminders {
+		if r := &t.home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
+			r.Schedule.Times, r.Since = slices.Clone(d.FeedAt), t.event.At.UTC()
+		}
+	}
 }
 
 // bowlReminder makes sure that a dog's meals are reminded of.
@@ -214,6 +253,10 @@ func (t *turn) setMealsMode(mode string) {
 		t.home.Reminders = append(t.home.Reminders, planner.Reminder{ID: t.newID("n"), Kind: planner.MorningReminder, Since: t.event.At.UTC(),
 			Schedule: planner.FromCadence(planner.Cadence{}, planner.DateOf(t.event.At), []planner.Clock{morningTime})})
 	case mealsNone:
+		if t.home.Told == nil {
+			t.home.Told = map[string]bool{}
+		}
+		t.home.Told[toldNoMeals] = true
 		text := msg("feeding.none")
 		if had == 0 {
 			text = msg("feeding.none-yet")
@@ -278,7 +321,7 @@ func (t *turn) feedingDialogue(in answer) {
 	case step == "freezer":
 		t.addFreezer(times[0])
 	case d != nil:
-		t.feedAt(d, times, false)
+		t.feedAt([]*planner.Dog{d}, times, false)
 	default:
 		t.sayMsg("press.gone")
 	}

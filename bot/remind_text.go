@@ -55,7 +55,10 @@ func (t *turn) daysOfText(s planner.Schedule) string {
 // weekdayNames names days of the week: "Monday and Thursday".
 func weekdayNames(days []time.Weekday) string {
 	var names []string
-	for _, d := range fromMonday(days) {
+	if days = fromMonday(days); slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
+		return msg("remind.workdays")
+	}
+	for _, d := range days {
 		names = append(names, d.String())
 	}
 	return list(names)

@@ -40,6 +40,7 @@ func init() {
 		read.Fed:             onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,
+		read.FeedAllTimes:    (*turn).answerFeedAll,
 		read.FeedTimes:       (*turn).answerFeedTimes,
 		read.ListSupplements: (*turn).showSupplementsOf,
 		read.ListReminders:   func(t *turn, _ read.Sentence) { t.listReminders("") },

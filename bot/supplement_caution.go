@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -9,6 +10,13 @@ import (
 // dog is not to have, an amount above a maximum, a dog that a vet plans for.
 func (t *turn) giveCautions(r *planner.Reminder) string {
 	d := t.dog(r.Dog)
+	if r.Kind == planner.NoteReminder {
+		said, err := read.ReminderText(r.Text, t.names(), t.event.At)
+		if err == nil && said.About == read.Giving && t.foods.Find(said.Thing).Food == nil {
+			return msg("remind.medicine")
+		}
+		return ""
+	}
 	if r.Kind != planner.SupplementReminder || r.Dose == nil || d == nil {
 		return ""
 	}

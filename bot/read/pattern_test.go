@@ -46,7 +46,7 @@ func TestExamplesUnderstood(t *testing.T) {
 		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
 		DogWeight, DogActivity, DogCondition, DogMeals, DogStage, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe,
-		Remind, WeighWhen, FeedTimes, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp} {
+		Remind, WeighWhen, FeedTimes, FeedAllTimes, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp} {
 		if !seen[i] {
 			t.Errorf("no example of %s", i)
 		}

@@ -56,6 +56,7 @@ const (
 	// the whole text.
 	Remind          Intent = "remind"           // Words: what of and when, as typed, for ReminderText
 	WeighWhen       Intent = "weigh-when"       // Dog: when it is weighed, or its condition scored
+	FeedAllTimes    Intent = "feed-all-times"   // of every dog: Words
 	FeedTimes       Intent = "feed-times"       // Dog, Words: the times, as typed, for Clocks
 	ListSupplements Intent = "list-supplements" // Dog
 	ListReminders   Intent = "list-reminders"   //

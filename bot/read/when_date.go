@@ -173,6 +173,9 @@ func (w *whenReader) takeDays() {
 		}
 		w.On, w.Weekday = d, weekday
 		w.use(i, end)
+		if len(w.Times) == 0 && end == len(w.tokens)-1 { // "vet Friday 10"
+			w.timesFrom(end)
+		}
 		return
 	}
 }

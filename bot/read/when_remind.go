@@ -33,6 +33,9 @@ const (
 // "remind me what is in it".
 var askingWords = setOf("what", "whats", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
 
+// givingWords say of a dog that it is given something.
+var givingWords = setOf("gets", "get", "needs", "takes", "has")
+
 // reminderWords returns what follows "remind me to" and the like; false where
 // a text does not begin so.
 func reminderWords(text string) (string, bool) {
@@ -94,7 +97,10 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 	}
 	dog, left := dogIn(rest, n)
 	r.Dog, r.Pronoun = dog, dog == "" && left != rest
-	r.Thing = left
+	if verb, thing := cutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[fold(verb)] && strings.Contains(thing, " ") {
+		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
+	}
+	r.Thing = opened(left, "her", "his", "its", "their", "the", "some")
 	if words := fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
 		r.About = Scoring
 	}
