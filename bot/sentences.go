@@ -40,7 +40,6 @@ func init() {
 		read.Fed:             onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,
-		read.FeedAllTimes:    (*turn).answerFeedAll,
 		read.FeedTimes:       (*turn).answerFeedTimes,
 		read.ListSupplements: (*turn).showSupplementsOf,
 		read.ListReminders:   func(t *turn, _ read.Sentence) { t.listReminders("") },
@@ -81,8 +80,14 @@ func init() {
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := t.understand(s)
+	if (!ok || forMany[got.Intent]) && got.Weight == 0 && t.manyDogs(s) {
+		return true
+	}
 	if !ok {
 		return false
+	}
+	if t.doubtful(s) {
+		return true
 	}
 	if got.Weight > 0 && t.illInWords(got) { // whatever is asked of such a dog
 		return true

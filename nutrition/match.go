@@ -330,7 +330,7 @@ func (x *index) nearest(q *query) []*Food {
 		}
 	}
 	if best == 0 {
-		return nil
+		return x.nearestShort(q)
 	}
 	order := make([]uint16, 0, 16)
 	for i := range score {
