@@ -25,5 +25,8 @@ func PrivateText() string { return msg("adapter.private") }
 // EditedText says that a message edited later is not read again.
 func EditedText() string { return msg("adapter.edited") }
 
+// FullText says that there is no room to keep what was sent.
+func FullText() string { return msg("adapter.full") }
+
 // FloodText says that more came at once than is taken.
 func FloodText() string { return msg("adapter.flood") }

@@ -61,6 +61,7 @@ type Adapter struct {
 	ready   atomic.Bool // updates are being received and can be stored
 	done    chan int64  // ids of updates that have been handled
 	answers chan string // callbacks to answer
+	sorry   chan int64  // chats to tell that the disk is full
 	taking  sync.Mutex  // updates are stored and put into lanes in one order
 	told    toldChats   // who was told lately that this is not for them
 
@@ -100,7 +101,7 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 		return nil, err
 	}
 	a := &Adapter{handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
-		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting)}
+		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), sorry: make(chan int64, mostSorry)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
 	for _, who := range o.Allow {
 		a.allow[strings.ToLower(strings.TrimPrefix(who, "@"))] = true
@@ -161,6 +162,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	for range answerWorkers {
 		side.Go(func() { a.answerCallbacks(sideCtx) })
 	}
+	side.Go(func() { a.apologise(sideCtx) })
 	var reaped sync.WaitGroup
 	reaped.Go(a.reap)
 

@@ -102,6 +102,16 @@ type received struct {
 	is   *update // nil where it has not been read, or cannot be
 }
 
+// read returns what an update says, nil where it cannot be read.
+func (r *received) read() *update {
+	if r.is == nil {
+		if u, err := decode(r.body); err == nil {
+			r.is = &u
+		}
+	}
+	return r.is
+}
+
 // readUpdate reads an update, or no more than its id; ok is false where it has
 // none.
 func readUpdate(raw []byte) (r received, ok bool) {

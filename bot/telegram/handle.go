@@ -52,7 +52,7 @@ func (a *Adapter) handle(j job) {
 		a.finish(u.ID, "ignored", j.at)
 		return
 	}
-	switch err := a.insist(e); {
+	switch err := a.insist(e, u); {
 	case err == nil:
 		a.o.Wake(e.Chat)
 		a.finish(u.ID, "handled", j.at)
@@ -66,7 +66,7 @@ func (a *Adapter) handle(j job) {
 
 // insist hands an event to the assistant until it is done or that is without
 // hope. A store that has no room will have some again; nothing was lost.
-func (a *Adapter) insist(e bot.Event) error {
+func (a *Adapter) insist(e bot.Event, u *update) error {
 	for n, pause := 1, firstPause; ; n, pause = n+1, min(2*pause, longestPause) {
 		err := a.try(e)
 		switch code := codeOf(err); {
@@ -77,6 +77,7 @@ func (a *Adapter) insist(e bot.Event) error {
 			return err
 		case code == store.Full, code == store.Busy, code == store.ReadOnly:
 			a.check(err)
+			a.unkept(u, err)
 		case code == "", errors.Is(err, context.DeadlineExceeded), n >= tries:
 			a.o.Log.Error("an update failed", "update", e.ID, "error", kindOf(err))
 			return err

@@ -38,6 +38,9 @@ func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 	})
 	if err != nil {
 		a.check(err)
+		for _, u := range us {
+			a.unkept(u.read(), err)
+		}
 		return err
 	}
 	for _, u := range us {
@@ -70,17 +73,12 @@ func (a *Adapter) takeUp(ctx context.Context) error {
 
 // dispatch puts one stored update into its lane.
 func (a *Adapter) dispatch(ctx context.Context, r received) {
-	if r.is == nil {
-		if u, err := decode(r.body); err == nil {
-			r.is = &u
-		}
-	}
-	if r.is == nil {
+	u := r.read()
+	if u == nil {
 		a.o.Log.Warn("an update cannot be read", "update", r.id, "bytes", len(r.body))
 		a.finish(r.id, "unreadable", a.o.Now())
 		return
 	}
-	u := r.is
 	if u.Callback != nil && u.Callback.ID != "" {
 		select {
 		case a.answers <- u.Callback.ID:

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot"
 	"bowlwright/bot/telegram"
 	"bowlwright/store"
 )
@@ -76,8 +77,14 @@ func TestWebhook(t *testing.T) {
 	}
 	// Not stored, not acknowledged.
 	s.err = &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space")}
-	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
-		t.Errorf("disk full: %d", code)
+	for range 2 { // the second time is no news
+		if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
+			t.Errorf("disk full: %d", code)
+		}
+	}
+	told := func() bool { return p.api.Sent() > 0 }
+	if err := p.api.Wait(t.Context(), told); err != nil || p.replies(ines.ID)[0] != bot.FullText() {
+		t.Errorf("told %q, %v", p.replies(ines.ID), err)
 	}
 	if p.adapter.Ready() {
 		t.Error("ready though nothing can be stored")
@@ -90,8 +97,8 @@ func TestWebhook(t *testing.T) {
 		t.Error("not ready though all is well again")
 	}
 	p.tally.wait(t, 4) // the three that were no updates, and the one
-	if n := len(p.replies(ines.ID)); n != 1 {
-		t.Errorf("%d answers, want 1", n)
+	if n := len(p.replies(ines.ID)); n != 2 {
+		t.Errorf("%d messages, want the news and one answer", n)
 	}
 	if err := p.stop(); err != nil {
 		t.Fatal(err)
