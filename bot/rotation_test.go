@@ -244,3 +244,18 @@ func TestMealsOfATransition(t *testing.T) {
 		}
 	})
 }
+
+// TestIllDogIsNotSwitched closes the plan of a dog that falls ill.
+func TestIllDogIsNotSwitched(t *testing.T) {
+	k := rotating(t)
+	k.say("switch Pip from kibble 380 kcal per 100 g to lamb over 10 days")
+	k.turnOf(func(t *turn) {
+		t.mutate("did.dog-changed", "Pip")
+		t.dog("d3").Health = "kidney disease"
+	})
+	for _, text := range []string{"/transition", "how much for Pip?", "/transition hold"} {
+		if said := textOf(k.say(text)); strings.Contains(said, "a day for Pip") || !strings.Contains(said, "your vet") {
+			t.Errorf("%q:\n%s", text, said)
+		}
+	}
+}

@@ -28,6 +28,10 @@ func (t *turn) showTransition(tr *planner.Transition, head string) *Reply {
 	if tr.Over(today) || r == nil {
 		return t.say(para(head), para(t.overText(tr, d))).offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 	}
+	if n := planner.NeedOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
+		return t.say(para(head), para(t.gateText(*d, n)), para(msg("transition.gated", "dog", d.Name))).
+			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
+	}
 	blocks := append([]Block{para(head)}, t.portionBlocks(tr, d, r, today)...)
 	if tr.Held() {
 		blocks = append(blocks, para(msg("transition.held")))
