@@ -16,7 +16,7 @@ const (
 const (
 	warnWeighs = 3
 	warnDays   = 13.0
-	warnSure   = 0.80
+	warnSure   = 0.70
 	slowest    = 0.5 // % a week; half of monthChange makes no warning
 	// unlike is how far, in %, the last weigh-in must be off the month before
 	// to be weighed again: more than a scale is off by.

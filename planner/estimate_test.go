@@ -9,8 +9,6 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
-
-	"bowlwright/nutrition"
 )
 
 // weekly is the journal of weigh-ins a week apart, at eight in the morning,
@@ -23,9 +21,6 @@ func weekly(kg ...float64) []Entry {
 	}
 	return entries
 }
-
-func kilos(w float64) nutrition.Kilograms { return nutrition.Kilograms(w) }
-func kcals(k float64) nutrition.Kcal      { return nutrition.Kcal(k) }
 
 // steadily is so many weights that change by the same each week.
 func steadily(from, aWeek float64, n int) []float64 {

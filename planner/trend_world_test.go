@@ -107,3 +107,6 @@ func (s *simulated) coefficient() float64 { return s.k / s.factor }
 func (s *simulated) off(day int) float64 {
 	return s.coefficient()*math.Pow(s.weight[day], 0.75)/s.kcal[day] - 1
 }
+
+func kilos(w float64) nutrition.Kilograms { return nutrition.Kilograms(w) }
+func kcals(k float64) nutrition.Kcal      { return nutrition.Kcal(k) }
