@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -82,7 +81,7 @@ func (c score) String() string {
 		share(c.by6, c.needs), share(c.by8, c.needs), share(c.by12, c.needs), share(c.vet, c.dogs), nearVet)
 }
 
-// errors are those of k, in %, by week.
+// errorsOf are those of k, in %, by week.
 type errorsOf map[int][]float64
 
 func (e errorsOf) rms(week int) float64 {
@@ -91,15 +90,6 @@ func (e errorsOf) rms(week int) float64 {
 		sum += x * x
 	}
 	return math.Sqrt(sum / float64(len(e[week])))
-}
-
-func (e errorsOf) median(week int) float64 {
-	off := make([]float64, len(e[week]))
-	for i, x := range e[week] {
-		off[i] = math.Abs(x)
-	}
-	slices.Sort(off)
-	return off[len(off)/2]
 }
 
 // TestSimulation lets dogs of which everything is known live for twelve weeks
