@@ -42,6 +42,7 @@ func TrendLine(h History, p Posterior) []TrendPoint {
 	for j := range g {
 		const z = 1.2816 // the normal quantile of 0.9
 		half := z * math.Sqrt(math.Max(square[j]-mean[j]*mean[j], 0))
+		mean[j] = math.Max(mean[j], leastCarried) // food that no dog eats may smooth it away
 		line[j] = TrendPoint{
 			At:   h.Weighings[g[j].last].At,
 			Low:  nutrition.Kilograms(math.Max(mean[j]-half, leastCarried)),
