@@ -12,8 +12,10 @@ import (
 	"time"
 
 	"bowlwright/bot"
+	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/bot/terminal"
+	"bowlwright/store"
 )
 
 // How the terminal stands in for what the phone shows, and for files.
@@ -39,7 +41,7 @@ func TestConversations(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			got := (&conversation{phone: pickUp(t, wiring{})}).play(string(script))
+			got := newConversation(t).play(string(script))
 			if want := onPhone(string(want)); got != want {
 				t.Errorf("differs from the terminal:\n%s", firstDifference(want, got))
 			}
@@ -52,14 +54,62 @@ func onPhone(screen string) string {
 	return document.ReplaceAllString(picture.ReplaceAllString(screen, "[Picture]"), "[File $1]")
 }
 
-// conversation plays a script on a phone.
+// conversation plays a script on the phones of the carers of one household.
 type conversation struct {
 	*phone
-	screen strings.Builder
-	shown  []standin.Button
-	under  int64 // the message that has them
-	sent   int   // updates
-	calls  int   // of the bot that have been looked at
+	assistant *bot.Assistant
+	screen    strings.Builder
+	carers    []*carer // in the order in which they came
+	who       *carer   // whose turn it is
+	sent      int      // updates
+	calls     int      // of the bot that have been looked at
+}
+
+// carer is one of them, and what the phone shows.
+type carer struct {
+	standin.Person
+	chat  string
+	shown []standin.Button
+	under int64 // the message that has them
+}
+
+func newConversation(t *testing.T) *conversation {
+	c := &conversation{}
+	c.phone = pickUp(t, wiring{handler: func(h telegram.Handler) telegram.Handler {
+		c.assistant = h.(*bot.Assistant)
+		return h
+	}})
+	c.comes("Carer") // as the terminal calls the first
+	return c
+}
+
+// comes gives the turn to a carer, who belongs to the household of the first.
+func (c *conversation) comes(name string) {
+	c.t.Helper()
+	for _, k := range c.carers {
+		if k.Name == name {
+			c.who = k
+			return
+		}
+	}
+	k := &carer{Person: standin.Person{ID: ines.ID + int64(len(c.carers)), Name: name}}
+	k.chat = fmt.Sprint(telegram.Prefix, k.ID)
+	c.carers, c.who = append(c.carers, k), k
+	if len(c.carers) == 1 {
+		return
+	}
+	c.api.Greet(k.Person)
+	err := c.store.Update(c.t.Context(), func(tx store.Tx) error {
+		first := c.carers[0].chat
+		home, err := tx.Member(first, first)
+		if err != nil {
+			return err
+		}
+		return tx.PutMember(k.chat, k.chat, home)
+	})
+	if err != nil {
+		c.t.Fatal(err)
+	}
 }
 
 func (c *conversation) play(script string) string {
@@ -80,38 +130,90 @@ func (c *conversation) line(line string) {
 		if err != nil {
 			c.t.Fatal(err)
 		}
-		c.clock.set(when)
+		c.goTo(when)
 		return
 	}
-	if strings.HasPrefix(line, "%") {
-		c.t.Skip("several carers of one terminal have no counterpart here")
+	if name, ok := strings.CutPrefix(line, "%as "); ok {
+		c.comes(name)
+		return
 	}
 	if strings.TrimSpace(line) == "" {
 		return
 	}
 	if digits, ok := strings.CutPrefix(line, "#"); ok {
 		n, err := strconv.Atoi(digits)
-		if err != nil || n < 1 || n > len(c.shown) {
-			c.screen.WriteString(bot.NoButtonText(n, len(c.shown)) + "\n\n")
+		if err != nil || n < 1 || n > len(c.who.shown) {
+			c.screen.WriteString(bot.NoButtonText(n, len(c.who.shown)) + "\n\n")
 			return
 		}
-		c.api.Press(ines, 0, c.under, c.shown[n-1].Data)
+		c.api.Press(c.who.Person, 0, c.who.under, c.who.shown[n-1].Data)
 	} else {
-		c.api.Say(ines, 0, line)
+		c.api.Say(c.who.Person, 0, line)
 	}
 	c.sent++
 	c.tally.wait(c.t, c.sent)
+	c.showNew("")
+}
+
+// goTo lets time pass up to an instant and has what falls due said on the way.
+func (c *conversation) goTo(at time.Time) {
+	ctx := c.t.Context()
+	for now := c.clock.now(); !at.Before(now); now = c.clock.now() {
+		var next time.Time
+		zone := time.UTC
+		err := c.store.View(ctx, func(tx store.Tx) (err error) {
+			next, err = tx.NextDue()
+			if home, err := tx.Member(c.carers[0].chat, c.carers[0].chat); err == nil {
+				h, err := tx.Household(home)
+				if err != nil {
+					return err
+				}
+				zone = h.Location()
+			}
+			return err
+		})
+		if err != nil {
+			c.t.Fatal(err)
+		}
+		if next.IsZero() || next.After(at) {
+			break
+		}
+		if next.After(now) {
+			now = next
+		}
+		c.clock.set(now)
+		if _, err := c.assistant.Tick(ctx, now); err != nil {
+			c.t.Fatal(err)
+		}
+		c.showNew(now.In(zone).Format("[Mon 2 Jan 15:04]\n"))
+	}
+	c.clock.set(at)
+}
+
+// showNew writes what came since it was last called, chat by chat as the
+// terminal does, each message after a head.
+func (c *conversation) showNew(head string) {
+	for _, k := range c.carers {
+		c.pump(k.chat, nil)
+	}
 	calls := c.api.Calls("")
-	for _, call := range calls[c.calls:] {
-		if call.Result != nil {
-			c.show(*call.Result)
+	for _, k := range c.carers {
+		to := head
+		if k != c.who {
+			to = "(to " + k.Name + ")\n" + head
+		}
+		for _, call := range calls[c.calls:] {
+			if call.Result != nil && call.Result.Chat == k.ID {
+				c.screen.WriteString(to)
+				c.show(k, *call.Result)
+			}
 		}
 	}
 	c.calls = len(calls)
 }
 
 // show writes a message as the terminal does.
-func (c *conversation) show(m standin.Message) {
+func (c *conversation) show(k *carer, m standin.Message) {
 	text := m.Text
 	if text != "" {
 		text += "\n"
@@ -134,7 +236,7 @@ func (c *conversation) show(m standin.Message) {
 		text += strings.Join(labels, "  ") + "\n"
 	}
 	if len(shown) > 0 {
-		c.shown, c.under = shown, m.ID
+		k.shown, k.under = shown, m.ID
 	}
 	c.screen.WriteString(strings.TrimRight(text, "\n") + "\n\n")
 }

@@ -70,6 +70,14 @@ func (s *Server) Migrate(from, to int64) {
 	s.push(map[string]any{"message": m})
 }
 
+// Greet makes the private chat with a person known, as if the person had
+// written in it before.
+func (s *Server) Greet(p Person) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.known(p, 0)
+}
+
 // Say has a person write a text in a chat (0: in the private chat with the
 // bot) and returns the id of the update that tells the bot of it.
 func (s *Server) Say(p Person, chatID int64, text string) int64 {
