@@ -132,7 +132,11 @@ func TestSimulation(t *testing.T) {
 func (w world) hold(t *testing.T, off errorsOf, covered float64, rule, thumb score) {
 	// The row of the grid among the estimators measured before: root mean
 	// squares of 7.9, 3.3 and 1.9 % with nothing off but the scale.
-	for week, most := range map[int]float64{4: 13, 8: 6, 12: 4} {
+	chance, percents := 1.0, 0.0 // what fewer dogs may be off by chance
+	if testing.Short() {
+		chance, percents = 1.15, 6
+	}
+	for week, most := range map[int]float64{4: 13 * chance, 8: 6 * chance, 12: 4 * chance} {
 		if got := off.rms(week); got > most {
 			t.Errorf("error of k after %d weeks is %.1f %%, more than %.1f", week, got, most)
 		}
@@ -154,7 +158,7 @@ func (w world) hold(t *testing.T, off errorsOf, covered float64, rule, thumb sco
 		{"vet lines where the food was right", share(rule.nearVet, rule.near), 0, 10},
 		{"found by week 8", share(rule.by8, rule.needs), 75, 100},
 	} {
-		if b.got < b.least || b.got > b.cap {
+		if b.got < b.least-percents || b.got > b.cap+percents {
 			t.Errorf("%s: %.1f %%, not within %.0f and %.0f", b.what, b.got, b.least, b.cap)
 		}
 	}
