@@ -62,16 +62,15 @@ type Decision struct {
 // The limits of a suggestion. Why they are what they are, and how often they
 // are right, is in the simulation in the tests.
 const (
-	sureEnough    = 0.90 // the probability at two check-ins running
-	earlyWord     = 0.95 // for Watch, once
-	fewestWeighs  = 4
-	fewestDays    = 21
-	watchWeighs   = 3
-	largestStep   = 0.10 // of the daily kcal
-	smallestStep  = 0.02 // less is not worth a suggestion
-	stepDays      = 14   // from one change to the next, at least
-	checkInDays   = 6    // between two check-ins that count as two
-	checkInsShown = 2
+	sureEnough   = 0.90 // the probability at two check-ins running
+	earlyWord    = 0.95 // for Watch, once
+	fewestWeighs = 4
+	fewestDays   = 21
+	watchWeighs  = 3
+	largestStep  = 0.10 // of the daily kcal
+	smallestStep = 0.02 // less is not worth a suggestion
+	stepDays     = 14   // from one change to the next, at least
+	checkInDays  = 6    // between two check-ins that count as two
 )
 
 // CheckIns returns what was thought of a dog's coefficient at each of its last
