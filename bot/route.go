@@ -160,7 +160,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.weighWords(clean) || t.awayWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
+	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) {
 		return
 	}
 	if isStop(clean) {
@@ -339,7 +339,14 @@ func (t *turn) routePress() {
 		return
 	}
 	do(t, parts[2:])
+	if settling[parts[1]] && len(t.replies) > 0 {
+		t.replies[0].Settles = t.replies[0].InPlace != ""
+	}
 }
+
+// settling are the verbs of buttons under what fell due: an answer takes the
+// place of the reminder even where others have come since.
+var settling = map[string]bool{"due": true, "stool": true}
 
 // pressAnswer gives a button's value to the dialogue whose open question the
 // button belongs to.

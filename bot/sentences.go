@@ -2,6 +2,7 @@ package bot
 
 import (
 	"cmp"
+	"maps"
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
@@ -40,6 +41,7 @@ func init() {
 		read.Fed:             onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,
+		read.FeedAllTimes:    (*turn).answerFeedAll,
 		read.FeedTimes:       (*turn).answerFeedTimes,
 		read.ListSupplements: (*turn).showSupplementsOf,
 		read.ListReminders:   func(t *turn, _ read.Sentence) { t.listReminders("") },
@@ -75,6 +77,7 @@ func init() {
 		read.ExportWeights:   func(t *turn, s read.Sentence) { t.exportWeights(s.Dog) },
 		read.ExportRecipe:    func(t *turn, s read.Sentence) { t.exportRecipe(s.Recipe) },
 	}
+	maps.Copy(intents, weighIntents)
 }
 
 // sentence answers a sentence, and reports whether it was one.

@@ -34,6 +34,22 @@ func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decisio
 	return ""
 }
 
+// warningFirst is the vet line of a decision; nothing goes before it.
+func (t *turn) warningFirst(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if r.Outcome != planner.VetLine {
+		return ""
+	}
+	return t.decisionText(d, h, r, posts)
+}
+
+// otherThanWarning is what a decision says that is no vet line.
+func (t *turn) otherThanWarning(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if r.Outcome == planner.VetLine {
+		return ""
+	}
+	return t.decisionText(d, h, r, posts)
+}
+
 func (t *turn) missingText(r planner.Decision) string {
 	switch {
 	case r.WeighInsMissing > 0 && r.DaysMissing > 0:

@@ -2,10 +2,7 @@ package bot
 
 import (
 	"strconv"
-	"strings"
 
-	"bowlwright/bot/read"
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -29,6 +26,13 @@ func (t *turn) pressWeigh(args []string) {
 		t.showWeighing(d, arg(args, 2))
 	case "fix":
 		t.askWeighing(d, arg(args, 2))
+	case "drop":
+		t.dropLast(d)
+	case "fix-last":
+		t.fixLast(d)
+	case "none":
+		out := t.sayMsg("weigh.none-kept", "dog", d.Name)
+		out.InPlace = t.event.Message
 	case "delete":
 		t.deleteWeighing(d, arg(args, 2))
 	case "apply":
@@ -49,10 +53,11 @@ func (t *turn) pressWeigh(args []string) {
 	case "goal":
 		t.askGoal(d)
 	case "to":
-		t.setGoal(d, arg(args, 2))
+		t.setGoal(d, arg(args, 2), 0)
+	case "start":
+		t.startPlan(d)
 	case "away":
-		t.ask("weigh", "away", weighDraft{Dog: d.ID})
-		t.sayMsg("away.ask", "dog", d.Name).offer(t.button(msg("button.stop"), "stop"))
+		t.awaySaid(d, "")
 	default:
 		t.sayMsg("press.stale")
 	}
@@ -108,7 +113,7 @@ func (t *turn) listWeights(d *planner.Dog) {
 		}
 	}
 	r.offer(row...)
-	r.offer(t.button(msg("button.export-weights"), "export", "weights", d.ID))
+	r.offer(t.button(msg("button.weights-file"), "export", "weights", d.ID))
 }
 
 // showWeighing shows one weigh-in, to be corrected or deleted.
@@ -130,8 +135,9 @@ func (t *turn) deleteWeighing(d *planner.Dog, id string) {
 	}
 	t.mutate("did.weighing-deleted", d.Name)
 	t.unnote(e)
+	was := *d
 	t.newestWeight(d)
-	out := t.sayMsg("weigh.deleted", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date))
+	out := t.say(para(msg("weigh.deleted", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date))), para(t.kcalAfter(was, *d)))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton())
 }
@@ -142,6 +148,10 @@ type weighDraft struct {
 	Entry string `json:"entry,omitempty"`
 	Ribs  string `json:"ribs,omitempty"`
 	Waist string `json:"waist,omitempty"`
+
+	// A correction that is doubted.
+	Grams float64      `json:"grams,omitempty"`
+	Day   planner.Date `json:"day,omitzero"`
 }
 
 func (t *turn) askWeighing(d *planner.Dog, id string) {
@@ -152,216 +162,4 @@ func (t *turn) askWeighing(d *planner.Dog, id string) {
 	}
 	t.ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})
 	t.sayMsg("weigh.ask-fix", "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date)).offer(t.button(msg("button.stop"), "stop"))
-}
-
-// weighDialogue takes the answer to an open question about weights.
-func (t *turn) weighDialogue(in answer) {
-	var w weighDraft
-	t.draft(&w)
-	d := t.dog(w.Dog)
-	if d == nil {
-		t.endDialogue()
-		t.sayMsg("press.gone")
-		return
-	}
-	switch t.talk.Step {
-	case "fix":
-		t.fixWeighing(d, w, in)
-	case "away":
-		t.takeAway(d, in)
-	case "ribs", "waist", "tuck":
-		t.takeScoreStep(d, w, in)
-	default:
-		t.endDialogue()
-		t.sayMsg("press.stale")
-	}
-}
-
-// fixWeighing takes another weight, another day, or both, for a weigh-in.
-func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
-	e, ok := t.entry(w.Entry)
-	if !ok {
-		t.endDialogue()
-		t.sayMsg("press.gone")
-		return
-	}
-	kg, err := read.BodyWeight(in.value(), t.home.Units)
-	said, dated, wrong := read.Weighing(in.value(), t.names(), t.home.Units, t.event.At)
-	switch {
-	case wrong != nil:
-		t.say(para(msg("weigh-wrong.weighed-ahead")))
-		return
-	case err == nil:
-		e.Weight = kg
-	case dated && !said.Day.IsZero():
-		e.Weight, e.Date = said.Weight, said.Day
-		e.At = planner.Instant(said.Day, noon, t.event.At.Location())
-		if e.At.After(t.event.At) {
-			e.At = t.event.At
-		}
-	default:
-		if t.sentence(in.text) {
-			return
-		}
-		t.say(para(problemOf(err, in.value())))
-		return
-	}
-	changed := *d
-	changed.Weight = e.Weight
-	if err := changed.Validate(t.event.At); err != nil {
-		t.say(para(fieldText(err, t.home.Units)))
-		return
-	}
-	t.endDialogue()
-	t.mutate("did.weighing-changed", d.Name)
-	t.note(e)
-	t.newestWeight(d)
-	t.sayMsg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date)).
-		offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID))
-}
-
-// askGoal asks what the weight is to do.
-func (t *turn) askGoal(d *planner.Dog) {
-	h := t.history(d)
-	r := t.say(para(t.goalText(d, h, nil)), para(msg("goal.ask", "dog", d.Name)))
-	if planner.GoalOf(*d, t.event.At) == planner.GrowGoal {
-		r.Body = []Block{para(msg("goal.grow", "dog", d.Name, "ideal", ""))}
-		return
-	}
-	r.offer(t.button(msg("button.goal-hold"), "weigh", "to", d.ID, "hold"), t.button(msg("button.goal-lose"), "weigh", "to", d.ID, "lose"),
-		t.button(msg("button.goal-gain"), "weigh", "to", d.ID, "gain"))
-	r.offer(t.button(msg("button.goal-auto"), "weigh", "to", d.ID, "auto"))
-}
-
-// setGoal sets what the weight is to do. To lose or gain there must be an
-// ideal weight to go to.
-func (t *turn) setGoal(d *planner.Dog, goal string) {
-	changed := *d
-	switch goal {
-	case "hold", "lose", "gain":
-		changed.Goal = planner.Goal(goal)
-	case "auto":
-		changed.Goal = ""
-	default:
-		t.sayMsg("press.stale")
-		return
-	}
-	h := t.history(&changed)
-	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
-		t.sayMsg("goal.no-ideal", "dog", d.Name).
-			offer(t.button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.button(msg("button.condition"), "weigh", "score", d.ID))
-		return
-	}
-	t.mutate("did.goal", d.Name)
-	d.Goal = changed.Goal
-	h, _, posts := t.judge(d)
-	t.say(para(t.goalText(d, h, posts)), para(t.startText(d))).offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
-}
-
-// startText says where a plan to lose weight begins, where the dog is not
-// fed by a figure of its own.
-func (t *turn) startText(d *planner.Dog) string {
-	n := planner.NeedOf(*d, t.event.At)
-	if planner.GoalOf(*d, t.event.At) != planner.LoseGoal || n.Gate != "" {
-		return ""
-	}
-	return msg("goal.start", "kcal", kcal(nutrition.RestingEnergy(n.Ideal)))
-}
-
-// takeAway notes days on which a dog was fed differently.
-func (t *turn) takeAway(d *planner.Dog, in answer) {
-	from, until, ok := t.daysSaid(in.text)
-	if !ok {
-		if t.sentence(in.text) {
-			return
-		}
-		t.sayMsg("away.unread", "text", short(in.text))
-		return
-	}
-	t.endDialogue()
-	t.noteAway(d, from, until, in.text)
-}
-
-// daysSaid reads a span of days that has been or has begun: "1 to 14 March",
-// "from Monday", "last 10 days".
-func (t *turn) daysSaid(s string) (from, until planner.Date, ok bool) {
-	w, err := read.WhenText(strings.TrimSpace(s), t.event.At)
-	today := planner.DateOf(t.event.At)
-	if err != nil {
-		return from, until, false
-	}
-	from, until = w.From, w.Until
-	switch {
-	case from.IsZero() && !w.On.IsZero():
-		from = w.On
-		if until.IsZero() && w.Days == 0 {
-			until = from
-		}
-	case from.IsZero() && w.Days > 0 && until.IsZero():
-		from, until = today.AddDays(-w.Days), today
-	}
-	if from.IsZero() && until.IsZero() {
-		return from, until, false
-	}
-	if from.IsZero() {
-		from = today
-	}
-	if w.Days > 0 && until.IsZero() {
-		until = from.AddDays(w.Days - 1)
-	}
-	if until.IsZero() {
-		until = today
-	}
-	for !from.Before(today.AddDays(31)) { // a date without a year is the last that was
-		from.Year--
-		until.Year--
-	}
-	if until.Before(from) || from.DaysTo(until) > 366 {
-		return from, until, false
-	}
-	return from, until, true
-}
-
-func (t *turn) noteAway(d *planner.Dog, from, until planner.Date, typed string) {
-	t.mutate("did.away", d.Name)
-	at := planner.Instant(from, noon, t.event.At.Location())
-	if at.After(t.event.At) {
-		at = t.event.At
-	}
-	t.note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: short(typed)})
-	t.sayMsg("away.done", "dog", d.Name, "from", dayText(from), "until", dayText(until)).offer(t.undoButton())
-}
-
-// awayWords takes "Juniper was fed differently from 1 to 14 March", and
-// reports whether a text was of that kind.
-func (t *turn) awayWords(s string) bool {
-	low := strings.ToLower(s)
-	at := -1
-	for _, w := range []string{"fed differently", "fed elsewhere", "fed by others", "at grandma", "at my parents", "at the sitter", "with the sitter"} {
-		if i := strings.Index(low, w); i >= 0 {
-			at = i + len(w)
-			break
-		}
-	}
-	if at < 0 || strings.Contains(s, "?") || len(t.home.Dogs) == 0 {
-		return false
-	}
-	d := t.theDog()
-	for i := range t.home.Dogs {
-		if strings.Contains(low, strings.ToLower(t.home.Dogs[i].Name)) {
-			d = &t.home.Dogs[i]
-		}
-	}
-	if d == nil {
-		return false
-	}
-	rest := strings.TrimLeft(s[at:], "'s, ")
-	from, until, ok := t.daysSaid(rest)
-	if !ok {
-		t.ask("weigh", "away", weighDraft{Dog: d.ID})
-		t.sayMsg("away.ask", "dog", d.Name).offer(t.button(msg("button.stop"), "stop"))
-		return true
-	}
-	t.noteAway(d, from, until, s)
-	return true
 }

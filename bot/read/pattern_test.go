@@ -46,7 +46,8 @@ func TestExamplesUnderstood(t *testing.T) {
 		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
 		DogWeight, DogActivity, DogCondition, DogMeals, DogStage, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe,
-		Remind, WeighWhen, FeedTimes, FeedAllTimes, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp} {
+		Remind, WeighWhen, FeedTimes, FeedAllTimes, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp,
+		ShowWeight, ShowTrend, ListWeighIns, DropWeighIn, FixWeighIn, AskScore, GoalHold, GoalLose, GoalGain, ShowGoal, SetIdeal, FedAway} {
 		if !seen[i] {
 			t.Errorf("no example of %s", i)
 		}

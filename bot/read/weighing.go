@@ -1,6 +1,7 @@
 package read
 
 import (
+	"errors"
 	"regexp"
 	"strings"
 	"time"
@@ -18,6 +19,22 @@ type WeighingSaid struct {
 	Way    string              // how it was weighed, as typed, where on a bathroom scale
 }
 
+// What is asked about weights.
+const (
+	ShowWeight   Intent = "show-weight"    // the weight, where it goes, whether the amount is right: Dog
+	ShowTrend    Intent = "show-trend"     // the picture: Dog
+	ListWeighIns Intent = "list-weigh-ins" // Dog
+	DropWeighIn  Intent = "drop-weigh-in"  // delete the last one: Dog
+	FixWeighIn   Intent = "fix-weigh-in"   // correct the last one: Dog
+	AskScore     Intent = "ask-score"      // the body condition: Dog
+	GoalHold     Intent = "goal-hold"      // Dog
+	GoalLose     Intent = "goal-lose"      // Dog, Weight where an ideal weight is named
+	GoalGain     Intent = "goal-gain"      // Dog, Weight where an ideal weight is named
+	ShowGoal     Intent = "show-goal"      // Dog
+	SetIdeal     Intent = "set-ideal"      // Dog, Weight
+	FedAway      Intent = "fed-away"       // a dog was fed differently: Dog; the text is for PastSpan
+)
+
 // Codes of problems with weigh-ins.
 const (
 	WeighedAhead Code = "weighed-ahead" // on a day to come
@@ -30,9 +47,50 @@ var bathroom = regexp.MustCompile(`^(?:(?:i weigh|i am|i|me|myself|just me|alone
 // bathroomBack is "90.6 with dog, 71.2 without".
 var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[ :,]+)?(.+?)(?: with(?: the| my)?(?: dog| her| him)?)?[ ,;]+(?:and )?(?:me|without|alone|just me|me alone)?[ :,]*([0-9][0-9., ]*(?:kg|lbs?|pounds?)?)(?: alone| without| just me)$`)
 
+// Weighings reads the weigh-ins of several dogs, each named: "Juniper 19.4,
+// Bracken 33.8", or a line each. It reports whether a text is that; the error
+// is as of Weighing.
+func Weighings(text string, names Names, u planner.Units, now time.Time) (all []WeighingSaid, ok bool, err error) {
+	if len(text) > 400 || strings.ContainsAny(text, "?/") {
+		return nil, false, nil
+	}
+	parts := strings.FieldsFunc(strings.ReplaceAll(Clean(text), " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
+	if len(parts) == 1 {
+		parts = strings.Split(parts[0], ", ")
+	}
+	seen := map[string]bool{}
+	for _, part := range parts {
+		if part = strings.Trim(part, " ,.;\t"); part == "" {
+			continue
+		}
+		said, is, wrong := Weighing(part, names, u, now)
+		if !is && wrong == nil {
+			said.Weight, said.Dog, is = named(part, names, u)
+		}
+		if !is || said.Dog == "" || seen[said.Dog] {
+			return nil, false, nil
+		}
+		if wrong != nil {
+			return nil, true, wrong
+		}
+		seen[said.Dog] = true
+		all = append(all, said)
+	}
+	return all, len(all) > 1, nil
+}
+
+// named reads "Juniper 19.4" and "Juniper weighs 19.4 kg".
+func named(s string, names Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
+	rest, dog := withoutName(strings.ToLower(strings.TrimSpace(s)), names)
+	words := weighedWords(rest)
+	kg, err := BodyWeight(strings.Trim(strings.Join(words, " "), " ,:"), u)
+	return kg, dog, err == nil && dog != ""
+}
+
 // Weighing reads "me 71.2 with dog 90.6", "19.4 on Sunday", "Juniper 19.4 kg
 // yesterday", and reports whether a text is of that kind; a weight alone is
-// not, for BodyWeight reads it. now is the time in the household's zone; a
+// not, for BodyWeight reads it, but one of nothing or less is. The error is a
+// Problem: WeighedAhead, NotHeavier, Zero, Negative. now is the time in the household's zone; a
 // weekday is the last one, and a date without a year is the last that was.
 func Weighing(text string, names Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
 	s := strings.ToLower(strings.TrimSpace(Clean(text)))
@@ -46,6 +104,12 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	}
 	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
 		return said.difference(m[2], m[1], u, text)
+	}
+	if _, err := BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u); err != nil {
+		var p Problem
+		if errors.As(err, &p) && (p.Code == Zero || p.Code == Negative) {
+			return said, true, problem(p.Code, text)
+		}
 	}
 	return said.dated(s, u, now)
 }
@@ -91,12 +155,19 @@ func (w WeighingSaid) difference(me, both string, u planner.Units, typed string)
 // weighWords go before a weight and say no more than that it is one.
 var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had")
 
-// dated is a weight with a day behind it or before it.
-func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingSaid, bool, error) {
+// weighedWords are the words of a text without those that only say that it is
+// a weight.
+func weighedWords(s string) []string {
 	words := strings.Fields(s)
 	for len(words) > 0 && weighWords[strings.Trim(words[0], ":,")] {
 		words = words[1:]
 	}
+	return words
+}
+
+// dated is a weight with a day behind it or before it.
+func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingSaid, bool, error) {
+	words := weighedWords(s)
 	for i := len(words) - 1; i > 0; i-- {
 		before, after := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
 		for _, try := range [][2]string{{before, after}, {after, before}} {

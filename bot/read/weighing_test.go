@@ -2,6 +2,7 @@ package read
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -29,6 +30,12 @@ func TestWeighing(t *testing.T) {
 		"42 lb 8 oz on Monday":                "19.28 2026-03-02",
 		"19.4 tomorrow":                       "!weighed-ahead",
 		"19.4 on 1 April 2027":                "!weighed-ahead",
+		"0":                                   "!zero",
+		"0 kg":                                "!zero",
+		"-3":                                  "!negative",
+		"Juniper -19.4":                       "!negative",
+		"Juniper weighs 0 kg":                 "!zero",
+		"-19.4 kg":                            "!negative",
 		"19.4":                                "-",
 		"Juniper 19.4":                        "-",
 		"250 g turkey thigh":                  "-",
@@ -46,6 +53,46 @@ func TestWeighing(t *testing.T) {
 			got = fmt.Sprintf("%s %.2f %s", said.Dog, float64(said.Weight), said.Day)
 		}
 		if squeeze(got) != squeeze(want) {
+			t.Errorf("%q = %s, want %s", text, got, want)
+		}
+	}
+}
+
+// TestWeighings reads several dogs at once.
+func TestWeighings(t *testing.T) {
+	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
+	for text, want := range map[string]string{
+		"Juniper 19.4, Bracken 33.8":                   "d1 19.40;d2 33.80",
+		"Juniper 19,4, Bracken 33,8":                   "d1 19.40;d2 33.80",
+		"Juniper 19.4\nBracken 33.8 kg":                "d1 19.40;d2 33.80",
+		"Bracken 33.8 and Juniper 42 lb 8 oz":          "d2 33.80;d1 19.28",
+		"Juniper 19.4 on Sunday; Bracken 33.8 kg":      "d1 19.40 2026-03-01;d2 33.80",
+		"Juniper 19.4, Juniper 19.6":                   "-",
+		"Juniper 19.4":                                 "-",
+		"Juniper 19.4, 33.8":                           "-",
+		"Juniper 19.4, Bracken 0":                      "!zero",
+		"Juniper, Bracken":                             "-",
+		"Juniper 19.6 kg 4 years, Bracken 34 kg 8 yrs": "-",
+		"500 g turkey, 150 g heart":                    "-",
+		"":                                             "-",
+	} {
+		all, ok, err := Weighings(text, treatNames, planner.Units{}, now)
+		var parts []string
+		for _, w := range all {
+			day := ""
+			if !w.Day.IsZero() {
+				day = " " + w.Day.String()
+			}
+			parts = append(parts, fmt.Sprintf("%s %.2f%s", w.Dog, float64(w.Weight), day))
+		}
+		got := strings.Join(parts, ";")
+		switch {
+		case err != nil:
+			got = "!" + string(err.(Problem).Code)
+		case !ok:
+			got = "-"
+		}
+		if got != want {
 			t.Errorf("%q = %s, want %s", text, got, want)
 		}
 	}

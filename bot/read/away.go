@@ -1,0 +1,124 @@
+package read
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// longestSpan is how many days a span of the past may have.
+const longestSpan = 366
+
+// countWords are numbers in words.
+var countWords = map[string]int{"": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
+
+var (
+	// lastDays is "the last 10 days", "for two weeks", "last week".
+	lastDays = regexp.MustCompile(`^(?:(?:for|over|during|in) )?(?:the )?(?:last |past )?(?:the )?([0-9]+|[a-z]+)? ?(days?|weeks?|fortnights?|months?)$`)
+	spanEnds = regexp.MustCompile(`^(?:on |from |between )?(.+?)(?: to | and | until | till | through )(.+)$`)
+	spanDash = regexp.MustCompile(`^(.+?) ?[-–] ?(.+)$`)
+	sinceDay = regexp.MustCompile(`^(?:since|from|starting|beginning) (.+?)(?: on| onwards?| until now| till now| to now| until today| to today)?$`)
+	dayAlone = regexp.MustCompile(`^(?:the )?([0-9]{1,2})(?:st|nd|rd|th|\.)?$`)
+)
+
+// PastSpan reads a span of days that has been, or has begun: "1 to 14 March",
+// "the last 10 days", "since Monday", "yesterday", "last week". A date without
+// a year is the last that was, a weekday the last of its name. Both days
+// belong to the span. It reports false for anything else, a span that is to
+// come and one of more than a year.
+func PastSpan(text string, now time.Time) (from, until planner.Date, ok bool) {
+	s := strings.Join(strings.Fields(strings.ToLower(Clean(text))), " ")
+	s = strings.Trim(s, " .,!:;")
+	if s == "" || len(s) > 80 {
+		return from, until, false
+	}
+	from, until, ok = pastSpan(s, now)
+	if !ok || until.Before(from) || from.DaysTo(until) > longestSpan || planner.DateOf(now).Before(until) {
+		return planner.Date{}, planner.Date{}, false
+	}
+	return from, until, true
+}
+
+func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
+	today := planner.DateOf(now)
+	switch s {
+	case "today":
+		return today, today, true
+	case "this week":
+		return today.AddDays(-(int(now.Weekday()) + 6) % 7), today, true
+	case "the weekend", "last weekend", "at the weekend", "on the weekend", "over the weekend", "this weekend":
+		sunday := today.AddDays(-int(now.Weekday()))
+		return sunday.AddDays(-1), sunday, true
+	}
+	if m := lastDays.FindStringSubmatch(s); m != nil && m[0] != m[2] {
+		if n, known := count(m[1]); known {
+			per := map[string]int{"day": 1, "week": 7, "fortnight": 14, "month": 30}[strings.TrimSuffix(m[2], "s")]
+			return today.AddDays(1 - n*per), today, true
+		}
+	}
+	for _, ends := range []*regexp.Regexp{spanEnds, spanDash} {
+		if m := ends.FindStringSubmatch(s); m != nil {
+			if from, until, ok = pastEnds(m[1], m[2], now); ok {
+				return from, until, true
+			}
+		}
+	}
+	if m := sinceDay.FindStringSubmatch(s); m != nil {
+		from, ok = wasDay(m[1], now)
+		return from, today, ok
+	}
+	from, ok = wasDay(s, now)
+	return from, from, ok
+}
+
+// count reads a small number, in words too.
+func count(s string) (int, bool) {
+	if n, ok := countWords[s]; ok {
+		return n, true
+	}
+	n, err := strconv.Atoi(s)
+	return n, err == nil && n > 0 && n <= longestSpan
+}
+
+// pastEnds reads the first day and the last; the first may be a number in the
+// month of the last.
+func pastEnds(a, b string, now time.Time) (from, until planner.Date, ok bool) {
+	today := planner.DateOf(now)
+	switch b {
+	case "today", "now":
+		until = today
+	default:
+		if until, ok = wasDay(b, now); !ok {
+			return from, until, false
+		}
+	}
+	if m := dayAlone.FindStringSubmatch(a); m != nil {
+		day, _ := strconv.Atoi(m[1]) // two digits
+		month := until.Month
+		if day > until.Day { // "28 to 3 April" begins in March
+			month--
+		}
+		from = planner.DateOf(time.Date(until.Year, month, day, 12, 0, 0, 0, time.UTC))
+		return from, until, from.Day == day
+	}
+	if from, ok = wasDay(a, now); ok && until.Before(from) && !year.MatchString(a) {
+		if weekdayNamed(a) {
+			from = from.AddDays(-7)
+		} else {
+			from.Year--
+		}
+	}
+	return from, until, ok
+}
+
+// wasDay reads a day that is not to come.
+func wasDay(s string, now time.Time) (planner.Date, bool) {
+	if s == "today" || s == "this morning" {
+		return planner.DateOf(now), true
+	}
+	d, ok, ahead := pastDay(s, now)
+	return d, ok && !ahead
+}

@@ -1,0 +1,97 @@
+package bot
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// weighIntents answer what is asked about weights.
+var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
+	read.ShowWeight:   onScale("show", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
+	read.ShowTrend:    onScale("trend", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),
+	read.ListWeighIns: onScale("list", func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d) }),
+	read.DropWeighIn:  onScale("drop", func(t *turn, d *planner.Dog, _ read.Sentence) { t.dropLast(d) }),
+	read.FixWeighIn:   onScale("fix-last", func(t *turn, d *planner.Dog, _ read.Sentence) { t.fixLast(d) }),
+	read.AskScore:     onScale("score", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askScore(d) }),
+	read.ShowGoal:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askGoal(d) }),
+	read.GoalHold:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.setGoal(d, "hold", 0) }),
+	read.GoalLose:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "lose", s.Weight) }),
+	read.GoalGain:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "gain", s.Weight) }),
+	read.SetIdeal:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setIdeal(d, s.Weight) }),
+	read.FedAway:      onScale("away", func(t *turn, d *planner.Dog, s read.Sentence) { t.awaySaid(d, s.Words) }),
+}
+
+// onScale answers a sentence about a dog's weight; where it is not clear which
+// dog is meant it asks, and what the button does is press.
+func onScale(press string, do func(*turn, *planner.Dog, read.Sentence)) func(*turn, read.Sentence) {
+	return func(t *turn, s read.Sentence) {
+		if d := t.dogMeant(s); d != nil {
+			t.talk.Dog = d.ID
+			do(t, d, s)
+			return
+		}
+		t.askWhose(press)
+	}
+}
+
+// askWhose asks which dog is meant.
+func (t *turn) askWhose(press string) {
+	if len(t.home.Dogs) == 0 {
+		t.sayMsg("who.none").offer(t.button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	r := t.sayMsg("who.which")
+	for i := range t.home.Dogs {
+		r.offer(t.button(t.home.Dogs[i].Name, "weigh", press, t.home.Dogs[i].ID))
+	}
+}
+
+// dropLast deletes the weigh-in of a dog that was entered last.
+func (t *turn) dropLast(d *planner.Dog) {
+	if e, ok := t.lastEntered(d); ok {
+		t.deleteWeighing(d, e.ID)
+		return
+	}
+	t.sayMsg("weigh.none", "dog", d.Name, "weight", bodyWeight(d.Weight, t.home.Units))
+}
+
+// fixLast asks what the weigh-in that was entered last should be.
+func (t *turn) fixLast(d *planner.Dog) {
+	if e, ok := t.lastEntered(d); ok {
+		t.askWeighing(d, e.ID)
+		return
+	}
+	t.sayMsg("weigh.none", "dog", d.Name, "weight", bodyWeight(d.Weight, t.home.Units))
+}
+
+// lastEntered is the weigh-in of a dog that was entered last, whatever day it
+// is of, among those of late.
+func (t *turn) lastEntered(d *planner.Dog) (last planner.Entry, ok bool) {
+	for _, e := range t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: 50}) {
+		if !ok || e.Entered.After(last.Entered) {
+			last, ok = e, true
+		}
+	}
+	return last, ok
+}
+
+// weighCommand records a weight, or shows what there is of weights.
+func (t *turn) weighCommand(rest string) {
+	if rest != "" {
+		if d := t.dogNamed(rest); d != nil {
+			t.showWeights(d)
+			return
+		}
+		if t.weighWords(rest) || t.bareWeight(rest) || t.sentence(rest) || t.sentence("weigh "+rest) {
+			return
+		}
+		t.sayMsg("weigh.unread", "text", short(rest))
+		return
+	}
+	if len(t.home.Dogs) == 1 {
+		t.showWeights(&t.home.Dogs[0])
+		return
+	}
+	t.askWhose("show")
+}

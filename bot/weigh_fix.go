@@ -1,0 +1,144 @@
+package bot
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// weighDialogue takes the answer to an open question about weights.
+func (t *turn) weighDialogue(in answer) {
+	var w weighDraft
+	t.draft(&w)
+	d := t.dog(w.Dog)
+	if d == nil {
+		t.endDialogue()
+		t.sayMsg("press.gone")
+		return
+	}
+	switch t.talk.Step {
+	case "fix":
+		t.fixWeighing(d, w, in)
+	case "fix-sure":
+		t.sureOfFix(d, w, in)
+	case "away":
+		t.takeAway(d, in)
+	case "ribs", "waist", "tuck":
+		t.takeScoreStep(d, w, in)
+	default:
+		t.endDialogue()
+		t.sayMsg("press.stale")
+	}
+}
+
+// fixWeighing takes another weight, another day, or both, for a weigh-in.
+func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
+	e, ok := t.entry(w.Entry)
+	if !ok {
+		t.endDialogue()
+		t.sayMsg("press.gone")
+		return
+	}
+	kg, err := read.BodyWeight(in.value(), t.home.Units)
+	said, special, wrong := read.Weighing(in.value(), t.names(), t.home.Units, t.event.At)
+	day, dayAlone := planner.Date{}, false
+	if from, until, is := read.PastSpan(in.value(), t.event.At); err != nil && !special && is && from == until {
+		day, dayAlone = from, true
+	}
+	switch {
+	case special && wrong != nil:
+		t.sayWeighWrong(wrong, in.value())
+		return
+	case err == nil:
+		e.Weight = kg
+	case special:
+		e.Weight = said.Weight
+		if !said.Day.IsZero() {
+			t.moveTo(&e, said.Day)
+		}
+	case dayAlone:
+		t.moveTo(&e, day)
+	default:
+		if t.sentence(in.text) {
+			return
+		}
+		t.say(para(problemOf(err, in.value()))).offer(t.button(msg("button.stop"), "stop"))
+		return
+	}
+	changed := *d
+	changed.Weight = e.Weight
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	if t.doubtFix(d, w, e) {
+		return
+	}
+	t.keepFix(d, e)
+}
+
+// moveTo sets the day of a weigh-in.
+func (t *turn) moveTo(e *planner.Entry, day planner.Date) {
+	e.Date = day
+	e.At = planner.Instant(day, noon, t.event.At.Location())
+	if e.At.After(t.event.At) {
+		e.At = t.event.At
+	}
+}
+
+// doubtFix asks whether a correction is right that is far from what the dog
+// weighed before, and reports that it did.
+func (t *turn) doubtFix(d *planner.Dog, w weighDraft, e planner.Entry) bool {
+	h := t.historyAbout(d, e.At)
+	h.Weighings = slices.DeleteFunc(h.Weighings, func(x planner.Weighing) bool { return x.ID == e.ID })
+	n := len(h.Weighings)
+	if n == 0 || !planner.Unlikely(*d, h, e.Weight).Unlikely {
+		return false
+	}
+	u := t.home.Units
+	last := h.Weighings[n-1]
+	w.Grams, w.Day = math.Round(float64(e.Weight)*1000), e.Date
+	t.ask("weigh", "fix-sure", w)
+	t.sayMsg("weigh.doubt", "weight", bodyWeight(e.Weight, u), "dog", d.Name,
+		"before", msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", dayText(planner.DateOf(last.At)))).
+		offer(t.answer(msg("button.yes-weight"), "fix-sure", "yes"), t.button(msg("button.stop"), "stop"))
+	return true
+}
+
+// sureOfFix takes the answer to a doubt about a correction, or another
+// correction.
+func (t *turn) sureOfFix(d *planner.Dog, w weighDraft, in answer) {
+	if in.press != "yes" && !strings.EqualFold(strings.Trim(in.text, " .!"), msg("button.yes-weight")) {
+		t.fixWeighing(d, w, in)
+		return
+	}
+	e, ok := t.entry(w.Entry)
+	if !ok {
+		t.endDialogue()
+		t.sayMsg("press.gone")
+		return
+	}
+	e.Weight = nutrition.Kilograms(w.Grams / 1000)
+	if e.Date != w.Day {
+		t.moveTo(&e, w.Day)
+	}
+	t.keepFix(d, e)
+}
+
+// keepFix puts a corrected weigh-in in the place of what was.
+func (t *turn) keepFix(d *planner.Dog, e planner.Entry) {
+	t.endDialogue()
+	was := *d
+	t.mutate("did.weighing-changed", d.Name)
+	t.note(e)
+	t.newestWeight(d)
+	h, decision, posts := t.judge(d)
+	r := t.say(para(msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date))),
+		para(t.kcalAfter(was, *d)), para(t.decisionText(d, h, decision, posts)))
+	t.offerDecision(r, d, decision)
+	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID))
+}

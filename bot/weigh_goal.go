@@ -1,0 +1,171 @@
+package bot
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// askGoal says what the weight is to do and when it may be there, and asks
+// for another goal.
+func (t *turn) askGoal(d *planner.Dog) {
+	t.talk.Dog = d.ID
+	h, _, posts := t.judge(d)
+	goal := planner.GoalOf(*d, t.event.At)
+	if goal == planner.GrowGoal {
+		t.say(para(t.goalText(d, h, nil))).offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
+		return
+	}
+	ideal := ""
+	if goal == planner.HoldGoal && h.Ideal > 0 {
+		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
+	}
+	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(msg("goal.ask", "dog", d.Name)))
+	r.offer(t.button(msg("button.goal-hold"), "weigh", "to", d.ID, "hold"), t.button(msg("button.goal-lose"), "weigh", "to", d.ID, "lose"),
+		t.button(msg("button.goal-gain"), "weigh", "to", d.ID, "gain"))
+	r.offer(t.button(msg("button.goal-auto"), "weigh", "to", d.ID, "auto"), t.button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"))
+}
+
+// setGoal sets what the weight is to do, and the ideal weight where one is
+// said with it. To lose or gain there must be an ideal weight to go to.
+func (t *turn) setGoal(d *planner.Dog, goal string, ideal nutrition.Kilograms) {
+	changed := *d
+	if ideal > 0 {
+		changed.Ideal = ideal
+	}
+	switch goal {
+	case "hold", "lose", "gain":
+		changed.Goal = planner.Goal(goal)
+	case "auto":
+		changed.Goal = ""
+	default:
+		t.sayMsg("press.stale")
+		return
+	}
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	if planner.GoalOf(changed, t.event.At) == planner.GrowGoal {
+		t.sayMsg("goal.grow", "dog", d.Name)
+		return
+	}
+	h := t.history(&changed)
+	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
+		t.sayMsg("goal.no-ideal", "dog", d.Name).
+			offer(t.button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.button(msg("button.condition"), "weigh", "score", d.ID))
+		return
+	}
+	t.mutate("did.goal", d.Name)
+	d.Goal, d.Ideal = changed.Goal, changed.Ideal
+	t.sayGoal(d)
+}
+
+// setIdeal sets the ideal weight.
+func (t *turn) setIdeal(d *planner.Dog, ideal nutrition.Kilograms) {
+	changed := *d
+	changed.Ideal = ideal
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	t.mutate("did.goal", d.Name)
+	d.Ideal = ideal
+	t.sayGoal(d)
+}
+
+// sayGoal says the goal that was set, and how a plan to lose weight begins.
+func (t *turn) sayGoal(d *planner.Dog) {
+	h, _, posts := t.judge(d)
+	goal := planner.GoalOf(*d, t.event.At)
+	ideal := ""
+	if goal == planner.HoldGoal && h.Ideal > 0 {
+		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
+	}
+	n := planner.NeedOf(*d, t.event.At)
+	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d, h)), para(t.gateText(*d, n)))
+	if start, ok := t.planStart(d, h); ok {
+		r.offer(t.button(msg("button.start-plan", "kcal", kcal(start)), "weigh", "start", d.ID))
+	}
+	r.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// planStart is the kcal at which a plan to lose weight begins: the resting
+// energy at the ideal weight. There is none for a dog with a gate, one whose
+// kcal are set by hand, and one that eats less already.
+func (t *turn) planStart(d *planner.Dog, h planner.History) (nutrition.Kcal, bool) {
+	n := planner.NeedOf(*d, t.event.At)
+	if planner.GoalOf(*d, t.event.At) != planner.LoseGoal || n.Gate != "" || n.ByHand || h.Ideal == 0 {
+		return 0, false
+	}
+	start := nutrition.RestingEnergy(h.Ideal)
+	return start, start < n.Kcal
+}
+
+// startText says where a plan to lose weight begins, where the dog is not
+// fed by a figure of its own.
+func (t *turn) startText(d *planner.Dog, h planner.History) string {
+	start, ok := t.planStart(d, h)
+	if !ok {
+		return ""
+	}
+	return msg("goal.start", "dog", d.Name, "kcal", kcal(start), "now", kcal(planner.NeedOf(*d, t.event.At).Kcal))
+}
+
+// startPlan sets the daily kcal to where a plan begins.
+func (t *turn) startPlan(d *planner.Dog) {
+	h := t.history(d)
+	start, ok := t.planStart(d, h)
+	if !ok {
+		t.sayMsg("decide.stale", "dog", d.Name)
+		return
+	}
+	was := planner.NeedOf(*d, t.event.At).Kcal
+	t.mutate("did.kcal-applied", d.Name)
+	d.Kcal = start
+	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
+	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(start), "now", kcal(was))),
+		para(t.bowlChange(d, planner.Decision{Now: was, Then: start})), para(msg("goal.started")))
+	out.InPlace = t.event.Message
+	out.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// awaySaid notes the days on which a dog was fed differently, or asks for
+// them.
+func (t *turn) awaySaid(d *planner.Dog, words string) {
+	from, until, ok := read.PastSpan(words, t.event.At)
+	if !ok {
+		t.ask("weigh", "away", weighDraft{Dog: d.ID})
+		t.sayMsg("away.ask", "dog", d.Name).offer(t.button(msg("button.stop"), "stop"))
+		return
+	}
+	t.noteAway(d, from, until, t.event.Text)
+}
+
+// takeAway takes the days on which a dog was fed differently.
+func (t *turn) takeAway(d *planner.Dog, in answer) {
+	from, until, ok := read.PastSpan(in.text, t.event.At)
+	if !ok {
+		if t.sentence(in.text) {
+			return
+		}
+		t.sayMsg("away.unread", "text", short(in.text)).offer(t.button(msg("button.stop"), "stop"))
+		return
+	}
+	t.endDialogue()
+	t.noteAway(d, from, until, in.text)
+}
+
+func (t *turn) noteAway(d *planner.Dog, from, until planner.Date, typed string) {
+	t.mutate("did.away", d.Name)
+	at := planner.Instant(from, noon, t.event.At.Location())
+	if at.After(t.event.At) {
+		at = t.event.At
+	}
+	t.note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: short(typed)})
+	said := msg("away.done", "dog", d.Name, "from", dayText(from), "until", dayText(until))
+	if from == until {
+		said = msg("away.done-day", "dog", d.Name, "day", dayText(from))
+	}
+	t.say(para(said)).offer(t.undoButton())
+}

@@ -1,0 +1,86 @@
+package bot
+
+import (
+	"time"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// lastWeighed is the newest weigh-in of a dog.
+func (t *turn) lastWeighed(d *planner.Dog) (planner.Entry, bool) {
+	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: 1})
+	if len(all) == 0 {
+		return planner.Entry{}, false
+	}
+	return all[0], true
+}
+
+// newestWeight sets a dog's weight to that of its newest weigh-in.
+func (t *turn) newestWeight(d *planner.Dog) {
+	if e, ok := t.lastWeighed(d); ok {
+		d.Weight, d.Weighed = e.Weight, e.At
+	}
+}
+
+// noteDog enters into the journal what a carer changed of a dog by hand: its
+// weight, its condition, its daily kcal. before may be a dog that is new.
+func (t *turn) noteDog(before, after planner.Dog) {
+	if after.Weight != before.Weight && after.Weight > 0 {
+		t.note(planner.Entry{Kind: planner.Weighed, Dog: after.ID, Weight: after.Weight})
+	}
+	if after.Condition != before.Condition && after.Condition > 0 {
+		t.note(planner.Entry{Kind: planner.Scored, Dog: after.ID, Score: after.Condition})
+	}
+	if after.Kcal != before.Kcal {
+		t.note(planner.Entry{Kind: planner.KcalSet, Dog: after.ID, Kcal: after.Kcal})
+	}
+}
+
+// trendKinds are the entries that tell of weight and food.
+var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away}
+var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
+
+// foodDays is how far back meals are counted one by one; before that a dog
+// counts as fed as planned.
+const foodDays = 200
+
+// history is what the journal tells of a dog.
+func (t *turn) history(d *planner.Dog) planner.History {
+	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: trendKinds})
+	all = append(all, t.entries(store.EntryQuery{Dog: d.ID, Kinds: foodKinds, From: t.event.At.AddDate(0, 0, -foodDays)})...)
+	return planner.HistoryOf(*d, all, t.event.At.Location(), t.event.At)
+}
+
+// nearby is how many weigh-ins a new one is compared with.
+const nearby = 6
+
+// historyAbout is the weigh-ins up to an instant, to judge one of that time
+// by; at is zero for now. For one from before them all it is the first, as
+// though it were as long ago as it is ahead.
+func (t *turn) historyAbout(d *planner.Dog, at time.Time) planner.History {
+	weighed := []planner.EntryKind{planner.Weighed}
+	loc := t.event.At.Location()
+	if at.IsZero() || at.After(t.event.At) {
+		at = t.event.At
+	}
+	q := store.EntryQuery{Dog: d.ID, Kinds: weighed, Newest: true, Limit: nearby}
+	if at.Before(t.event.At) {
+		q.To = at.Add(time.Minute)
+	}
+	if last := t.entries(q); len(last) > 0 || at.Equal(t.event.At) {
+		return planner.HistoryOf(*d, last, loc, at)
+	}
+	next := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighed, From: at, Limit: 1})
+	if len(next) == 0 {
+		return planner.HistoryOf(*d, nil, loc, at)
+	}
+	return planner.HistoryOf(*d, next, loc, next[0].At.Add(next[0].At.Sub(at)))
+}
+
+// judge works out what there is to say about the amount that a dog is fed.
+func (t *turn) judge(d *planner.Dog) (planner.History, planner.Decision, []planner.Posterior) {
+	h := t.history(d)
+	posts := planner.CheckIns(h, planner.PriorOf(*d, h, t.event.At), 2)
+	return h, planner.Decide(*d, h, posts, t.event.At), posts
+}
