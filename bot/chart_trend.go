@@ -256,7 +256,8 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 		}
 		return float64(w)
 	}
-	c := trendChart{Title: msg("trend.title", "dog", d.Name), Head: slopeText(planner.SlopeOf(h)), Unit: choose(u.Pounds, "lb", "kg")}
+	slope, _ := slopeNow(h)
+	c := trendChart{Title: msg("trend.title", "dog", d.Name), Head: slopeText(slope), Unit: choose(u.Pounds, "lb", "kg")}
 	for _, w := range h.Weighings {
 		c.Weighed = append(c.Weighed, trendDot{w.At, in(w.Weight)})
 	}
@@ -266,7 +267,7 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 	if h.Ideal > 0 {
 		c.Ideal, c.IdealLabel = in(h.Ideal), msg("trend.ideal")+" "+bodyWeight(h.Ideal, u)
 	}
-	last := nutrition.Kcal(-1)
+	last := nutrition.Kcal(0)
 	for _, ch := range h.Changes {
 		if ch.Kcal == last {
 			continue
@@ -284,7 +285,7 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 // showTrend sends the picture, with the trend in words.
 func (t *turn) showTrend(d *planner.Dog) {
 	h, decision, posts := t.judge(d)
-	slope := planner.SlopeOf(h)
+	slope, _ := slopeNow(h)
 	if slope.WeighIns < 2 || len(posts) == 0 {
 		t.say(para(msg("trend.few", "n", slope.WeighIns)), para(t.decisionText(d, h, decision, posts)))
 		return
@@ -294,7 +295,11 @@ func (t *turn) showTrend(d *planner.Dog) {
 		t.fail(err)
 		return
 	}
-	r := t.say(para(msg("trend.caption", "dog", d.Name, "slope", slopeText(slope), "n", len(h.Weighings))),
+	caption := msg("trend.caption", "dog", d.Name, "weight", bodyWeight(h.Weighings[len(h.Weighings)-1].Weight, t.home.Units), "n", len(h.Weighings))
+	if decision.Outcome != planner.Suggest {
+		caption = joinParas(caption, t.trendText(h))
+	}
+	r := t.say(para(caption),
 		para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
 	r.Picture = &Picture{Name: "trend.png", Alt: msg("trend.alt", "dog", d.Name, "n", len(h.Weighings), "slope", slopeText(slope)), PNG: png}
 	t.offerDecision(r, d, decision)

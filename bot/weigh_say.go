@@ -2,6 +2,8 @@ package bot
 
 import (
 	"math"
+	"strings"
+	"time"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -78,9 +80,14 @@ func (t *turn) vetText(d *planner.Dog, r planner.Decision) string {
 // the bowl, then why and how sure.
 func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
 	way := choose(r.Then < r.Now, "decide.less", "decide.more")
-	head := msg("decide.suggest", "dog", d.Name, "then", kcal(r.Then), "now", kcal(r.Now),
+	name := d.Name
+	head := msg("decide.suggest", "dog", name, "then", kcal(r.Then), "now", kcal(r.Now),
 		"change", msg(way, "percent", percent(math.Abs(r.Factor-1))))
-	return joinParas(head, t.bowlChange(d, r), t.becauseText(h, r))
+	reached := ""
+	if r.Target.Reached {
+		reached = msg("decide.reached", "dog", name, "ideal", bodyWeight(h.Ideal, t.home.Units))
+	}
+	return joinParas(head, reached, t.bowlChange(d, r), t.becauseText(h, r, posts))
 }
 
 // bowlChange is what a suggestion makes of today's bowl.
@@ -98,9 +105,46 @@ func (t *turn) bowlChange(d *planner.Dog, r planner.Decision) string {
 	return msg("decide.bowl", "then", wholeText(then.Day, t.home.Units), "now", wholeText(now.Day, t.home.Units), "recipe", recipe.Name)
 }
 
-// becauseText is the evidence in a line.
-func (t *turn) becauseText(h planner.History, r planner.Decision) string {
-	return msg("decide.because", "slope", slopeText(planner.SlopeOf(h)), "n", planner.SlopeOf(h).WeighIns, "sure", percent(math.Min(r.P, 0.99)))
+// becauseText is the evidence: where the weight goes, and what that says of
+// the need.
+func (t *turn) becauseText(h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	asks := msg("decide.because", "n", posts[len(posts)-1].WeighIns, "target", targetRange(r.Target), "sure", percent(math.Min(r.P, 0.99)))
+	return joinParas(t.trendText(h), asks)
+}
+
+// slopeNow is how fast the weight changes: since the daily kcal last changed,
+// where there are three weigh-ins since then, else over the last twelve weeks
+// and since is zero.
+func slopeNow(h planner.History) (s planner.Slope, since time.Time) {
+	before := nutrition.Kcal(0)
+	for _, c := range h.Changes {
+		if c.Kcal != before {
+			since = c.At
+		}
+		before = c.Kcal
+	}
+	if !since.IsZero() {
+		recent := h
+		for len(recent.Weighings) > 0 && recent.Weighings[0].At.Before(since.Add(-12*time.Hour)) {
+			recent.Weighings = recent.Weighings[1:]
+		}
+		if s = planner.SlopeOf(recent); s.WeighIns >= 3 && s.Days < 84 {
+			return s, since
+		}
+	}
+	return planner.SlopeOf(h), time.Time{}
+}
+
+// trendText is the change of weight in words.
+func (t *turn) trendText(h planner.History) string {
+	s, since := slopeNow(h)
+	switch {
+	case s.WeighIns < 3:
+		return ""
+	case !since.IsZero():
+		return msg("trend.since", "slope", slopeText(s), "n", s.WeighIns, "day", dayText(planner.DateOf(since)))
+	}
+	return msg("trend.text", "slope", slopeText(s), "n", s.WeighIns, "weeks", trim(s.Days/7, 0))
 }
 
 // slopeText is a change of weight in % a week with its range.
@@ -171,13 +215,21 @@ func (t *turn) whyDecision(d *planner.Dog) {
 		{msg("why-scale.equation"), []string{trim(prior.K, 0)}},
 		{msg("why-scale.fed"), []string{kcal(h.Planned+h.Treats) + " kcal"}},
 		{msg("why-scale.target"), []string{kcal(r.Target.Kcal) + " kcal"}},
-		{msg("why-scale.target-range"), []string{kcal(r.Target.Low) + "-" + kcal(r.Target.High)}},
+		{msg("why-scale.target-range"), []string{targetRange(r.Target)}},
 		{msg("why-scale.weighs"), []string{trim(float64(p.WeighIns), 0)}},
 		{msg("why-scale.days"), []string{trim(float64(p.Days), 0)}},
 		{msg("why-scale.confirmed"), []string{percent(h.Confirmed)}},
 	}
 	t.say(para(msg("why-scale.head", "dog", d.Name)), tableBlock(rows), para(t.floorText(r)), para(msg("why-scale.assumed"))).
 		offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
+}
+
+// targetRange is where the kcal that a goal asks for are likely to lie.
+func targetRange(g planner.Target) string {
+	if kcal(g.Low) == kcal(g.High) {
+		return kcal(g.Low)
+	}
+	return kcal(g.Low) + "-" + kcal(g.High)
 }
 
 // floorText says that less is for a vet to say.
@@ -188,6 +240,11 @@ func (t *turn) floorText(r planner.Decision) string {
 	return ""
 }
 
+// wellOver is how far over its ideal weight a dog that is to hold its weight
+// may be before its condition is worth another look (our own choice: most of
+// a point of the nine-point scale).
+const wellOver = 0.07
+
 // goalText says what the weight is to do, and when it may be there.
 func (t *turn) goalText(d *planner.Dog, h planner.History, posts []planner.Posterior) string {
 	goal := planner.GoalOf(*d, t.event.At)
@@ -196,6 +253,9 @@ func (t *turn) goalText(d *planner.Dog, h planner.History, posts []planner.Poste
 		ideal = h.Ideal
 	}
 	s := msg("goal."+string(goal), "dog", d.Name, "ideal", t.idealText(h, ideal))
+	if over := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && over > wellOver {
+		s = joinParas(s, msg("goal.over", "dog", d.Name, "percent", percent(over), "ideal", bodyWeight(ideal, t.home.Units)))
+	}
 	if len(posts) == 0 {
 		return s
 	}
@@ -211,7 +271,7 @@ func (t *turn) idealText(h planner.History, ideal nutrition.Kilograms) string {
 	if bodyWeight(h.IdealLow, u) == bodyWeight(h.IdealHigh, u) {
 		return bodyWeight(ideal, u)
 	}
-	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "low", bodyWeight(h.IdealLow, u), "high", bodyWeight(h.IdealHigh, u))
+	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "low", strings.TrimSuffix(bodyWeight(h.IdealLow, u), choose(u.Pounds, " lb", " kg")), "high", bodyWeight(h.IdealHigh, u))
 }
 
 // monthText is a day so far ahead that the year belongs to it.

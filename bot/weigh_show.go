@@ -72,21 +72,15 @@ func (t *turn) showWeights(d *planner.Dog) {
 	if e, ok := t.lastWeighed(d); ok {
 		head = msg("weigh.is", "dog", d.Name, "weight", bodyWeight(e.Weight, u), "day", dayText(e.Date))
 	}
-	r := t.say(para(head), para(t.trendText(h)), para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
+	trend := t.trendText(h)
+	if decision.Outcome == planner.Suggest {
+		trend = "" // it stands with the suggestion
+	}
+	r := t.say(para(head), para(trend), para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
 	t.offerDecision(r, d, decision)
 	r.offer(t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.weigh-ins"), "weigh", "list", d.ID))
 	r.offer(t.button(msg("button.condition"), "weigh", "score", d.ID), t.button(msg("button.goal"), "weigh", "goal", d.ID))
 	r.offer(t.button(msg("button.away"), "weigh", "away", d.ID))
-}
-
-// trendText is the change of weight in words.
-func (t *turn) trendText(h planner.History) string {
-	s := planner.SlopeOf(h)
-	if s.WeighIns < 3 {
-		return ""
-	}
-	weeks := trim(s.Days/7, 0)
-	return msg("trend.text", "slope", slopeText(s), "n", s.WeighIns, "weeks", weeks)
 }
 
 // weighingsListed is how many weigh-ins a list shows.
