@@ -50,7 +50,7 @@ const (
 	trendHeight = 720
 	trendLeft   = 96
 	trendRight  = 960
-	trendTop    = 130
+	trendTop    = 150
 	trendBottom = 590
 )
 
@@ -131,14 +131,9 @@ func drawTrend(c vg.Canvas, t trendChart) {
 	if t.Ideal > 0 {
 		y := s.y(t.Ideal)
 		d.dashed(trendLeft, y, trendRight, y, 3, trendGold)
-		d.text(trendLeft+8, y-8, 20, trendGold, t.IdealLabel)
+		d.text(t.idealLabelAt(d.width(t.IdealLabel)), y-8, 20, trendGold, t.IdealLabel)
 	}
-	for i, ch := range t.Changes {
-		if x := s.x(ch.At); x >= trendLeft && x <= trendRight {
-			d.line(x, trendTop, x, trendBottom, 2, chartInk)
-			d.label(x, trendTop-8-float64(i%2)*22, ch.Label)
-		}
-	}
+	d.changes(s, t.Changes)
 	for i := 1; i < len(t.Line); i++ {
 		a, b := t.Line[i-1], t.Line[i]
 		d.line(s.x(a.At), s.y(a.Mid), s.x(b.At), s.y(b.Mid), 4, trendBlue)
@@ -148,6 +143,36 @@ func drawTrend(c vg.Canvas, t trendChart) {
 	}
 	d.text(chartMargin, trendBottom+72, 20, chartInk, msg("trend.legend"))
 	d.text(chartMargin, trendBottom+100, 20, chartInk, msg("trend.legend-2"))
+}
+
+// idealLabelAt is where the label of the ideal weight begins: at the end of
+// the picture at which the dog is further from it.
+func (t *trendChart) idealLabelAt(width float64) float64 {
+	if n := len(t.Line); n > 0 && math.Abs(t.Line[0].Mid-t.Ideal) < math.Abs(t.Line[n-1].Mid-t.Ideal) {
+		return trendRight - 8 - width
+	}
+	return trendLeft + 8
+}
+
+// changes draws an upright where the kcal changed. Labels stand in two rows;
+// one that has no room in either is left out.
+func (d chartPen) changes(s trendScale, all []trendChange) {
+	var taken [2]float64
+	for _, ch := range all {
+		x := s.x(ch.At)
+		if x < trendLeft || x > trendRight {
+			continue
+		}
+		d.line(x, trendTop, x, trendBottom, 2, chartInk)
+		half := d.width(ch.Label)/2 + 6
+		for row := range taken {
+			if x-half >= taken[row] {
+				d.label(x, trendTop-8-float64(row)*22, ch.Label)
+				taken[row] = x + half
+				break
+			}
+		}
+	}
 }
 
 // dotSize makes room for many weigh-ins.
@@ -256,8 +281,12 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 		}
 		return float64(w)
 	}
-	slope, _ := slopeNow(h)
-	c := trendChart{Title: msg("trend.title", "dog", d.Name), Head: slopeText(slope), Unit: choose(u.Pounds, "lb", "kg")}
+	slope, since := slopeNow(h)
+	head := slopeText(slope)
+	if !since.IsZero() {
+		head = msg("trend.head-since", "slope", head, "day", dayText(planner.DateOf(since)))
+	}
+	c := trendChart{Title: msg("trend.title", "dog", d.Name), Head: head, Unit: choose(u.Pounds, "lb", "kg")}
 	for _, w := range h.Weighings {
 		c.Weighed = append(c.Weighed, trendDot{w.At, in(w.Weight)})
 	}

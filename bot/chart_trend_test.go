@@ -1,0 +1,242 @@
+package bot
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image/png"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"gonum.org/v1/plot/vg/recorder"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+	"bowlwright/store/storetest"
+)
+
+// halfYear plays the scripted half year of two dogs and returns its store and
+// the event that was its last.
+func halfYear(t *testing.T) (store.Store, Event) {
+	t.Helper()
+	script, err := os.ReadFile("terminal/testdata/half-year.chat")
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := newTalker(t)
+	e := k.event("", "")
+	var shown []Button
+	for n, line := range strings.Split(strings.ReplaceAll(string(script), "\\\n", "\v"), "\n") {
+		line = strings.ReplaceAll(line, "\v", "\n")
+		if at, ok := strings.CutPrefix(line, "%at "); ok {
+			if e.At, err = time.Parse(time.RFC3339, at); err != nil {
+				t.Fatal(err)
+			}
+			continue
+		}
+		if line == "" {
+			continue
+		}
+		e.ID, e.Text, e.Press = fmt.Sprint(n), line, ""
+		if i := 0; line[0] == '#' {
+			if _, err := fmt.Sscanf(line, "#%d", &i); err != nil || i < 1 || i > len(shown) {
+				t.Fatalf("%q: %d buttons", line, len(shown))
+			}
+			e.Text, e.Press = "", shown[i-1].Data
+		}
+		for _, r := range k.send(e) {
+			if len(r.Buttons) > 0 {
+				shown = slices.Concat(r.Buttons...)
+			}
+		}
+	}
+	return k.s, e
+}
+
+// inTurn runs a function in a turn of a household that is not written.
+func inTurn(tb testing.TB, s store.Store, e Event, do func(t *turn)) {
+	tb.Helper()
+	err := s.View(context.Background(), func(tx store.Tx) error {
+		id, err := tx.Member(e.Chat, e.Person)
+		if err != nil {
+			return err
+		}
+		home, err := tx.Household(id)
+		if err != nil {
+			return err
+		}
+		e.At = e.At.In(home.Location())
+		t := &turn{ctx: context.Background(), tx: tx, event: e, base: nutrition.Default(), foods: nutrition.Default(), home: home}
+		do(t)
+		return t.err
+	})
+	if err != nil {
+		tb.Fatal(err)
+	}
+}
+
+// TestTrendGolden compares what the pictures of the half year draw, not their
+// bytes.
+func TestTrendGolden(t *testing.T) {
+	s, e := halfYear(t)
+	for _, name := range []string{"Bracken", "Juniper"} {
+		var b strings.Builder
+		inTurn(t, s, e, func(turn *turn) {
+			d := turn.dogNamed(name)
+			h, _, posts := turn.judge(d)
+			var c recorder.Canvas
+			drawTrend(&c, turn.trendOf(d, h, posts[len(posts)-1]))
+			for _, a := range c.Actions {
+				b.WriteString(a.Call() + "\n")
+			}
+		})
+		golden := "testdata/trend-" + strings.ToLower(name) + ".golden"
+		if *updateGolden {
+			if err := os.WriteFile(golden, []byte(b.String()), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(golden)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, w := strings.Split(b.String(), "\n"), strings.Split(string(want), "\n")
+		if len(g) != len(w) {
+			t.Errorf("%s: %d actions, want %d", name, len(g), len(w))
+		}
+		for i := range min(len(g), len(w)) {
+			if g[i] != w[i] {
+				t.Errorf("%s: action %d is %s, want %s", name, i, g[i], w[i])
+				break
+			}
+		}
+	}
+}
+
+// TestTrendLabelsKeepApart draws twenty changes of kcal within a month: each
+// has its upright, and no label runs into another.
+func TestTrendLabelsKeepApart(t *testing.T) {
+	from := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
+	var all []trendChange
+	for i := range 20 {
+		all = append(all, trendChange{from.AddDate(0, 0, i), fmt.Sprint(900+i, " kcal")})
+	}
+	c := trendChart{Weighed: []trendDot{{from, 20}, {from.AddDate(0, 0, 30), 21}}, Changes: all, Unit: "kg"}
+	var r recorder.Canvas
+	drawTrend(&r, c)
+	type place struct{ x, y, w float64 }
+	var labels []place
+	for _, a := range r.Actions {
+		if f, ok := a.(*recorder.FillString); ok && strings.HasSuffix(f.String, " kcal") {
+			labels = append(labels, place{float64(f.Point.X), float64(f.Point.Y), 9 * float64(len(f.String))})
+		}
+	}
+	if len(labels) < 4 || len(labels) == len(all) {
+		t.Errorf("%d labels", len(labels))
+	}
+	for i, a := range labels {
+		for _, b := range labels[:i] {
+			if a.y == b.y && a.x < b.x+b.w && b.x < a.x+a.w {
+				t.Errorf("labels at %v and %v", a, b)
+			}
+		}
+	}
+}
+
+func TestTrendPNG(t *testing.T) {
+	at := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
+	for name, c := range map[string]trendChart{
+		"nothing":      {},
+		"one weigh-in": {Weighed: []trendDot{{at, 19.4}}},
+		"no change":    {Weighed: []trendDot{{at, 19.4}, {at.AddDate(1, 0, 0), 19.4}}, Ideal: 19.4},
+	} {
+		b, err := trendPNG(c)
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		img, err := png.Decode(bytes.NewReader(b))
+		if err != nil {
+			t.Fatal(name, err)
+		}
+		if got := img.Bounds(); got.Dx() != chartWidth || got.Dy() != trendHeight {
+			t.Errorf("%s: picture of %v", name, got)
+		}
+	}
+}
+
+// fiveYears is a household with a dog that has been weighed every week for
+// five years, and whose bowls of two years were answered.
+func fiveYears(tb testing.TB, s store.Store) Event {
+	tb.Helper()
+	e := Event{ID: "0", Chat: "terminal/Ines", Person: "terminal/Ines", Name: "Ines", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Text: "dog Juniper 19.6 kg 8 years spayed moderate 5/9"}
+	if err := NewAssistant(s, nutrition.Default()).Handle(context.Background(), e); err != nil {
+		tb.Fatal(err)
+	}
+	err := s.Update(context.Background(), func(tx store.Tx) error {
+		id, err := tx.Member(e.Chat, e.Person)
+		if err != nil {
+			return err
+		}
+		home, err := tx.Household(id)
+		if err != nil {
+			return err
+		}
+		dog := home.Dogs[0]
+		put := func(n int, x planner.Entry) {
+			x.ID, x.Dog, x.Person, x.Entered, x.Date = fmt.Sprintf("%s%d", x.Kind, n), dog.ID, e.Person, x.At, planner.DateOf(x.At)
+			if err == nil {
+				err = tx.PutEntry(id, x)
+			}
+		}
+		for week := range 5 * 52 {
+			kg := nutrition.Kilograms(19.6 + 0.15*float64(week*7%11-5)/5)
+			put(week, planner.Entry{Kind: planner.Weighed, At: e.At.AddDate(0, 0, -7*(week+1)), Weight: kg})
+		}
+		for meal := range 2 * 2 * 365 {
+			at := e.At.Add(-time.Duration(meal+1) * 12 * time.Hour)
+			put(meal, planner.Entry{Kind: planner.Fed, At: at, Kcal: 512, Of: fmt.Sprint(meal)})
+		}
+		return err
+	})
+	if err != nil {
+		tb.Fatal(err)
+	}
+	return e
+}
+
+// BenchmarkWeighIn takes a weigh-in of a dog of five years, from message to
+// durable reply.
+func BenchmarkWeighIn(b *testing.B) {
+	s, err := store.Open(b.TempDir()+"/test.db", store.Options{})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	e := fiveYears(b, s)
+	a := NewAssistant(s, nutrition.Default())
+	for n := 1; b.Loop(); n++ {
+		e.ID, e.At, e.Text = fmt.Sprint(n), e.At.Add(time.Minute), fmt.Sprintf("19.%d", n%9)
+		if err := a.Handle(context.Background(), e); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkTrend draws five years of weekly weigh-ins.
+func BenchmarkTrend(b *testing.B) {
+	s := storetest.NewMemory()
+	e := fiveYears(b, s)
+	inTurn(b, s, e, func(t *turn) {
+		d := &t.home.Dogs[0]
+		for b.Loop() {
+			h, _, posts := t.judge(d)
+			if _, err := trendPNG(t.trendOf(d, h, posts[len(posts)-1])); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+}
