@@ -184,9 +184,19 @@ func (t *turn) possible(d *planner.Dog, w weighing) bool {
 	return changed.Validate(t.event.At) == nil
 }
 
-// unlikely judges a weight by what the dog weighed about that time.
+// agree is how close, as a share, two weigh-ins running are that bear each
+// other out (our own choice: the noise of two scales).
+const agree = 0.03
+
+// unlikely judges a weight by what the dog weighed about that time. One that
+// agrees with the last is not doubted, however far that was from those before
+// it.
 func (t *turn) unlikely(d *planner.Dog, w weighing) planner.Doubt {
-	return planner.Unlikely(*d, t.historyAbout(d, w.at), w.weight)
+	h := t.historyAbout(d, w.at)
+	if n := len(h.Weighings); n > 0 && math.Abs(float64(w.weight/h.Weighings[n-1].Weight)-1) <= agree {
+		return planner.Doubt{}
+	}
+	return planner.Unlikely(*d, h, w.weight)
 }
 
 // doubtWeight asks whether a weight is right.
@@ -197,7 +207,11 @@ func (t *turn) doubtWeight(d *planner.Dog, w weighing, doubt planner.Doubt) {
 		last := h.Weighings[len(h.Weighings)-1]
 		before = msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", dayText(planner.DateOf(last.At)))
 	}
-	r := t.sayMsg("weigh.doubt", "weight", bodyWeight(w.weight, u), "dog", d.Name, "before", before)
+	figure := bodyWeight(w.weight, u)
+	if doubt.AsKilograms && !u.Pounds {
+		figure = bothWeights(w.weight, u)
+	}
+	r := t.sayMsg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)
 	try := func(kg nutrition.Kilograms, fits bool, label string) {
 		if fits {
 			other := w
@@ -206,7 +220,11 @@ func (t *turn) doubtWeight(d *planner.Dog, w weighing, doubt planner.Doubt) {
 		}
 	}
 	try(w.weight*nutrition.KilosPerPound, doubt.AsPounds, bothWeights(w.weight*nutrition.KilosPerPound, u))
-	try(w.weight/nutrition.KilosPerPound, doubt.AsKilograms, bodyWeight(w.weight/nutrition.KilosPerPound, u))
+	asKilos := bodyWeight(w.weight/nutrition.KilosPerPound, u)
+	if u.Pounds {
+		asKilos = bothWeights(w.weight/nutrition.KilosPerPound, u)
+	}
+	try(w.weight/nutrition.KilosPerPound, doubt.AsKilograms, asKilos)
 	try(w.weight/10, doubt.AsTenth, bodyWeight(w.weight/10, u))
 	try(w.weight*10, doubt.AsTenfold, bodyWeight(w.weight*10, u))
 	for i := range t.home.Dogs {
