@@ -205,7 +205,7 @@ func (t *turn) doubtWeight(d *planner.Dog, w weighing, doubt planner.Doubt) {
 	before := msg("weigh.expected", "weight", bodyWeight(doubt.Expected, u))
 	if h := t.historyAbout(d, w.at); len(h.Weighings) > 0 {
 		last := h.Weighings[len(h.Weighings)-1]
-		before = msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", dayText(planner.DateOf(last.At)))
+		before = msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", t.dayOf(planner.DateOf(last.At)))
 	}
 	figure := bodyWeight(w.weight, u)
 	if doubt.AsKilograms && !u.Pounds {
@@ -253,7 +253,7 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	u := t.home.Units
 	head := msg("weigh.done", "dog", d.Name, "weight", bodyWeight(w.weight, u))
 	if e.Date != planner.DateOf(t.event.At) {
-		head = msg("weigh.done-on", "dog", d.Name, "weight", bodyWeight(w.weight, u), "day", dayText(e.Date))
+		head = msg("weigh.done-on", "dog", d.Name, "weight", bodyWeight(w.weight, u), "day", t.dayOf(e.Date))
 	}
 	switch {
 	case known && e.Date == before.Date:
@@ -280,7 +280,7 @@ func (t *turn) kcalAfter(was, is planner.Dog) string {
 // changeText is how far a weight is from the one before.
 func (t *turn) changeText(before planner.Entry, w nutrition.Kilograms) string {
 	u := t.home.Units
-	day := dayText(before.Date)
+	day := t.dayOf(before.Date)
 	switch diff := w - before.Weight; {
 	case bodyWeight(w, u) == bodyWeight(before.Weight, u):
 		return msg("weigh.same", "day", day)

@@ -104,7 +104,7 @@ func (t *turn) doubtFix(d *planner.Dog, w weighDraft, e planner.Entry) bool {
 	w.Grams, w.Day = math.Round(float64(e.Weight)*1000), e.Date
 	t.ask("weigh", "fix-sure", w)
 	t.sayMsg("weigh.doubt", "weight", bodyWeight(e.Weight, u), "dog", d.Name,
-		"before", msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", dayText(planner.DateOf(last.At)))).
+		"before", msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", t.dayOf(planner.DateOf(last.At)))).
 		offer(t.answer(msg("button.yes-weight"), "fix-sure", "yes"), t.button(msg("button.stop"), "stop"))
 	return true
 }
@@ -137,7 +137,7 @@ func (t *turn) keepFix(d *planner.Dog, e planner.Entry) {
 	t.note(e)
 	t.newestWeight(d)
 	h, decision, posts := t.judge(d)
-	r := t.say(para(msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date))),
+	r := t.say(para(msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))),
 		para(t.kcalAfter(was, *d)), para(t.decisionText(d, h, decision, posts)))
 	t.offerDecision(r, d, decision)
 	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID))

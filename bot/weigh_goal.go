@@ -163,9 +163,9 @@ func (t *turn) noteAway(d *planner.Dog, from, until planner.Date, typed string) 
 		at = t.event.At
 	}
 	t.note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: short(typed)})
-	said := msg("away.done", "dog", d.Name, "from", dayText(from), "until", dayText(until))
+	said := msg("away.done", "dog", d.Name, "from", t.dayOf(from), "until", t.dayOf(until))
 	if from == until {
-		said = msg("away.done-day", "dog", d.Name, "day", dayText(from))
+		said = msg("away.done-day", "dog", d.Name, "day", t.dayOf(from))
 	}
 	t.say(para(said)).offer(t.undoButton())
 }

@@ -142,7 +142,7 @@ func (t *turn) trendText(h planner.History) string {
 	case s.WeighIns < 3:
 		return ""
 	case !since.IsZero():
-		return msg("trend.since", "slope", slopeText(s), "n", s.WeighIns, "day", dayText(planner.DateOf(since)))
+		return msg("trend.since", "slope", slopeText(s), "n", s.WeighIns, "day", t.dayOf(planner.DateOf(since)))
 	}
 	return msg("trend.text", "slope", slopeText(s), "n", s.WeighIns, "weeks", trim(s.Days/7, 0))
 }
@@ -272,6 +272,14 @@ func (t *turn) idealText(h planner.History, ideal nutrition.Kilograms) string {
 		return bodyWeight(ideal, u)
 	}
 	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "low", strings.TrimSuffix(bodyWeight(h.IdealLow, u), choose(u.Pounds, " lb", " kg")), "high", bodyWeight(h.IdealHigh, u))
+}
+
+// dayOf is a day that was, with its year where that is not the present one.
+func (t *turn) dayOf(d planner.Date) string {
+	if d.Year != t.event.At.Year() {
+		return monthText(d)
+	}
+	return dayText(d)
 }
 
 // monthText is a day so far ahead that the year belongs to it.

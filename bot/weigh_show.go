@@ -21,7 +21,11 @@ func (t *turn) pressWeigh(args []string) {
 	case "trend":
 		t.showTrend(d)
 	case "list":
-		t.listWeights(d)
+		skip, err := strconv.Atoi(arg(args, 2))
+		if err != nil || skip < 0 || skip > 100_000 {
+			skip = 0
+		}
+		t.listWeights(d, skip)
 	case "entry":
 		t.showWeighing(d, arg(args, 2))
 	case "fix":
@@ -70,7 +74,7 @@ func (t *turn) showWeights(d *planner.Dog) {
 	u := t.home.Units
 	head := msg("weigh.none", "dog", d.Name, "weight", bodyWeight(d.Weight, u))
 	if e, ok := t.lastWeighed(d); ok {
-		head = msg("weigh.is", "dog", d.Name, "weight", bodyWeight(e.Weight, u), "day", dayText(e.Date))
+		head = msg("weigh.is", "dog", d.Name, "weight", bodyWeight(e.Weight, u), "day", t.dayOf(e.Date))
 	}
 	trend := t.trendText(h)
 	if decision.Outcome == planner.Suggest {
@@ -86,27 +90,38 @@ func (t *turn) showWeights(d *planner.Dog) {
 // weighingsListed is how many weigh-ins a list shows.
 const weighingsListed = 8
 
-// listWeights lists the last weigh-ins, each to be opened.
-func (t *turn) listWeights(d *planner.Dog) {
-	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: weighingsListed})
+// listWeights lists weigh-ins, the newest first, each to be opened; skip says
+// how many newer ones are left out.
+func (t *turn) listWeights(d *planner.Dog, skip int) {
+	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: skip + weighingsListed + 1})
+	all = all[min(skip, len(all)):]
+	more := len(all) > weighingsListed
+	all = all[:min(len(all), weighingsListed)]
 	if len(all) == 0 {
 		t.sayMsg("weigh.none", "dog", d.Name, "weight", bodyWeight(d.Weight, t.home.Units))
 		return
 	}
 	var rows []tableRow
 	for _, e := range all {
-		rows = append(rows, tableRow{dayText(e.Date), []string{bodyWeight(e.Weight, t.home.Units), t.nameOf(e.Person)}})
+		rows = append(rows, tableRow{t.dayOf(e.Date), []string{bodyWeight(e.Weight, t.home.Units), t.nameOf(e.Person)}})
 	}
-	r := t.say(para(msg("weigh.list", "dog", d.Name)), tableBlock(rows))
+	head := msg("weigh.list", "dog", d.Name)
+	if skip > 0 {
+		head = msg("weigh.list-older", "dog", d.Name)
+	}
+	r := t.say(para(head), tableBlock(rows))
 	var row []Button
 	for _, e := range all {
-		row = append(row, t.button(dayText(e.Date), "weigh", "entry", d.ID, e.ID))
+		row = append(row, t.button(t.dayOf(e.Date), "weigh", "entry", d.ID, e.ID))
 		if len(row) == 3 {
 			r.offer(row...)
 			row = nil
 		}
 	}
 	r.offer(row...)
+	if more {
+		r.offer(t.button(msg("button.older"), "weigh", "list", d.ID, strconv.Itoa(skip+weighingsListed)))
+	}
 	r.offer(t.button(msg("button.weights-file"), "export", "weights", d.ID))
 }
 
@@ -117,7 +132,7 @@ func (t *turn) showWeighing(d *planner.Dog, id string) {
 		t.sayMsg("press.gone")
 		return
 	}
-	t.say(para(msg("weigh.entry", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date), "name", t.nameOf(e.Person))), para(e.Text)).
+	t.say(para(msg("weigh.entry", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date), "name", t.nameOf(e.Person))), para(e.Text)).
 		offer(t.button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
 }
 
@@ -131,7 +146,7 @@ func (t *turn) deleteWeighing(d *planner.Dog, id string) {
 	t.unnote(e)
 	was := *d
 	t.newestWeight(d)
-	out := t.say(para(msg("weigh.deleted", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date))), para(t.kcalAfter(was, *d)))
+	out := t.say(para(msg("weigh.deleted", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))), para(t.kcalAfter(was, *d)))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton())
 }
@@ -155,5 +170,5 @@ func (t *turn) askWeighing(d *planner.Dog, id string) {
 		return
 	}
 	t.ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})
-	t.sayMsg("weigh.ask-fix", "weight", bodyWeight(e.Weight, t.home.Units), "day", dayText(e.Date)).offer(t.button(msg("button.stop"), "stop"))
+	t.sayMsg("weigh.ask-fix", "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date)).offer(t.button(msg("button.stop"), "stop"))
 }
