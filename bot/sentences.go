@@ -392,6 +392,9 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 		changed.Stage = planner.Stage(s.Stage)
 	case read.StageNone:
 		changed.Stage = ""
+	case read.StageOverweight:
+		t.askScore(d)
+		return
 	default:
 		t.editDog(d, "health")
 		return

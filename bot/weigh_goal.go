@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"strings"
+
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -133,7 +135,10 @@ func (t *turn) startPlan(d *planner.Dog) {
 // awaySaid notes the days on which a dog was fed differently, or asks for
 // them.
 func (t *turn) awaySaid(d *planner.Dog, words string) {
-	from, until, ok := read.PastSpan(words, t.event.At)
+	from, until, ok := planner.Date{}, planner.Date{}, false
+	for all := strings.Fields(words); len(all) > 0 && !ok; all = all[1:] { // "my sister, from Monday on"
+		from, until, ok = read.PastSpan(strings.Join(all, " "), t.event.At)
+	}
 	if !ok {
 		t.ask("weigh", "away", weighDraft{Dog: d.ID})
 		t.sayMsg("away.ask", "dog", d.Name).offer(t.button(msg("button.stop"), "stop"))

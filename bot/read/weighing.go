@@ -153,7 +153,7 @@ func (w WeighingSaid) difference(me, both string, u planner.Units, typed string)
 }
 
 // weighWords go before a weight and say no more than that it is one.
-var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had")
+var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had", "she", "he", "it", "her", "him", "i", "we", "just")
 
 // weighedWords are the words of a text without those that only say that it is
 // a weight.
@@ -198,7 +198,9 @@ func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
 	s = strings.TrimPrefix(s, "on ")
 	today := planner.DateOf(now)
 	switch s {
-	case "yesterday":
+	case "today", "this morning", "this evening", "tonight", "just now", "now":
+		return today, true, false
+	case "yesterday", "yesterday morning", "yesterday evening", "last night":
 		return today.AddDays(-1), true, false
 	case "the day before yesterday", "two days ago", "2 days ago":
 		return today.AddDays(-2), true, false
