@@ -39,6 +39,9 @@ type Reply struct {
 	// InPlace is the message (Event.Message) that this one may take the place
 	// of: the question that the person has just answered.
 	InPlace string `json:"in_place,omitempty"`
+	// Settles says that InPlace is done with, and asks no more: it is changed
+	// wherever it stands, so that its buttons do not stay behind.
+	Settles bool `json:"settles,omitempty"`
 }
 
 // Block is a paragraph of running text, or a table set in a fixed-width

@@ -20,6 +20,7 @@ type part struct {
 	file    *file // with html as its caption
 	buttons [][]bot.Button
 	inPlace int64 // message to edit; 0: a new one
+	settles bool  // it is edited though newer ones are below it
 }
 
 // file is what a part uploads.
@@ -75,6 +76,7 @@ func (s *sender) parts(r bot.Reply) []part {
 	}
 	if len(out) == 1 && out[0].file == nil {
 		out[0].inPlace, _ = strconv.ParseInt(r.InPlace, 10, 64)
+		out[0].settles = r.Settles
 	}
 	return out
 }
@@ -95,7 +97,7 @@ func (p *part) timeout() time.Duration {
 func (s *sender) part(ctx context.Context, id int64, chat string, p part) *delivery.Failure {
 	ctx, cancel := context.WithTimeout(ctx, p.timeout())
 	defer cancel()
-	if p.inPlace != 0 && s.isLast(chat, p.inPlace) {
+	if p.inPlace != 0 && (p.settles || s.isLast(chat, p.inPlace)) {
 		done, failed := s.edit(ctx, id, p)
 		if done || failed != nil {
 			return failed
