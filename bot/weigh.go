@@ -35,6 +35,10 @@ func (t *turn) weighWords(s string) bool {
 	}
 	said, ok, err := read.Weighing(s, t.names(), t.home.Units, t.event.At)
 	if !ok {
+		if kg, dog, named := read.NamedWeight(s, t.names(), t.home.Units); named {
+			t.weigh(t.dog(dog), weighing{weight: kg})
+			return true
+		}
 		return false
 	}
 	if err != nil {

@@ -3,6 +3,7 @@ package read
 import (
 	"errors"
 	"regexp"
+	"strconv"
 	"strings"
 	"time"
 
@@ -65,7 +66,7 @@ func Weighings(text string, names Names, u planner.Units, now time.Time) (all []
 		}
 		said, is, wrong := Weighing(part, names, u, now)
 		if !is && wrong == nil {
-			said.Weight, said.Dog, is = named(part, names, u)
+			said.Weight, said.Dog, is = NamedWeight(part, names, u)
 		}
 		if !is || said.Dog == "" || seen[said.Dog] {
 			return nil, false, nil
@@ -76,11 +77,36 @@ func Weighings(text string, names Names, u planner.Units, now time.Time) (all []
 		seen[said.Dog] = true
 		all = append(all, said)
 	}
-	return all, len(all) > 1, nil
+	if len(all) < 2 {
+		return nil, false, nil
+	}
+	// A day before all of it or behind it is that of each.
+	for _, day := range []planner.Date{all[len(all)-1].Day, dayInFront(all[0], parts[0], names)} {
+		for i := range all {
+			if all[i].Day.IsZero() {
+				all[i].Day = day
+			}
+		}
+	}
+	return all, true, nil
 }
 
-// named reads "Juniper 19.4" and "Juniper weighs 19.4 kg".
-func named(s string, names Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
+// dayInFront is the day of a weigh-in that stands before the dog's name.
+func dayInFront(w WeighingSaid, typed string, names Names) planner.Date {
+	for _, d := range names.Dogs {
+		if d.ID == w.Dog && strings.HasPrefix(strings.ToLower(strings.TrimSpace(typed)), strings.ToLower(strings.TrimSpace(d.Name))) {
+			return planner.Date{}
+		}
+	}
+	return w.Day
+}
+
+// NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",
+// "19.4 kg Juniper", "Juniper weighs 19.4 kg".
+func NamedWeight(s string, names Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
+	if len(s) > 120 || strings.Contains(s, "/") { // "Juniper 5/9" is a score
+		return 0, "", false
+	}
 	rest, dog := withoutName(strings.ToLower(strings.TrimSpace(s)), names)
 	words := weighedWords(rest)
 	kg, err := BodyWeight(strings.Trim(strings.Join(words, " "), " ,:"), u)
@@ -105,11 +131,13 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
 		return said.difference(m[2], m[1], u, text)
 	}
-	if _, err := BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u); err != nil {
-		var p Problem
-		if errors.As(err, &p) && (p.Code == Zero || p.Code == Negative) {
-			return said, true, problem(p.Code, text)
-		}
+	_, err = BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
+	var p Problem
+	switch {
+	case err == nil: // "3 st 1 lb" is no pound on the third
+		return said, false, nil
+	case errors.As(err, &p) && (p.Code == Zero || p.Code == Negative):
+		return said, true, problem(p.Code, text)
 	}
 	return said.dated(s, u, now)
 }
@@ -207,7 +235,10 @@ func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
 	case "a week ago", "one week ago":
 		return today.AddDays(-7), true, false
 	}
-	d, err := planner.ParseDate(s)
+	if d, ok := dayNumbered(s, today); ok {
+		return d, true, false
+	}
+	d, err := dateWithYear(s)
 	if err != nil {
 		d, err = Date(s, now)
 	}
@@ -228,6 +259,37 @@ func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
 		return d, true, true
 	}
 	return d, true, false
+}
+
+// datesWithYear are the forms in which a date with its year is written; one
+// with slashes may be read in two ways.
+var datesWithYear = []string{"2006-1-2", "2.1.2006", "2 Jan 2006", "2 January 2006", "Jan 2 2006", "January 2 2006", "Jan 2, 2006", "January 2, 2006"}
+
+func dateWithYear(s string) (planner.Date, error) {
+	var err error
+	for _, form := range datesWithYear {
+		var at time.Time
+		if at, err = time.Parse(form, s); err == nil {
+			return planner.DateOf(at), nil
+		}
+	}
+	return planner.Date{}, err
+}
+
+// dayNumbered reads "the 20th": the last day of that number.
+func dayNumbered(s string, today planner.Date) (planner.Date, bool) {
+	m := dayAlone.FindStringSubmatch(s)
+	if m == nil || m[1] == s { // a bare number is no day
+		return planner.Date{}, false
+	}
+	n, _ := strconv.Atoi(m[1]) // two digits
+	for back := range 13 {
+		at := time.Date(today.Year, today.Month-time.Month(back), n, 12, 0, 0, 0, time.UTC)
+		if d := planner.DateOf(at); d.Day == n && !today.Before(d) {
+			return d, true
+		}
+	}
+	return planner.Date{}, false
 }
 
 // weekdayNamed reports that a text names a day of the week.

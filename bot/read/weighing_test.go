@@ -32,6 +32,14 @@ func TestWeighing(t *testing.T) {
 		"19.4 on 1 April 2027":                "!weighed-ahead",
 		"Juniper 19.7 this morning":           "d1 19.70 2026-03-04",
 		"weighed her yesterday, 19.5":         "19.50 2026-03-03",
+		"3 st 1 lb":                           "-",
+		"Juniper 3 st 1 lb":                   "-",
+		"Juniper 19.4 on the 20th":            "d1 19.40 2026-02-20",
+		"Juniper 19.4 on the 4th":             "d1 19.40 2026-03-04",
+		"Juniper 19.4 on the 31st":            "d1 19.40 2026-01-31",
+		"Juniper 19.4 20.2.2026":              "d1 19.40 2026-02-20",
+		"Juniper 19.4 on 20 Feb 2025":         "d1 19.40 2025-02-20",
+		"February 20, 2026 Juniper 19.4":      "d1 19.40 2026-02-20",
 		"she was 19.5 last Sunday":            "19.50 2026-03-01",
 		"0":                                   "!zero",
 		"0 kg":                                "!zero",
@@ -70,6 +78,9 @@ func TestWeighings(t *testing.T) {
 		"Juniper 19.4\nBracken 33.8 kg":                "d1 19.40;d2 33.80",
 		"Bracken 33.8 and Juniper 42 lb 8 oz":          "d2 33.80;d1 19.28",
 		"Juniper 19.4 on Sunday; Bracken 33.8 kg":      "d1 19.40 2026-03-01;d2 33.80",
+		"yesterday Juniper 19.4, Bracken 33.8":         "d1 19.40 2026-03-03;d2 33.80 2026-03-03",
+		"Juniper 19.4, Bracken 33.8 yesterday":         "d1 19.40 2026-03-03;d2 33.80 2026-03-03",
+		"Juniper 19.4 yesterday, Bracken 33.8":         "d1 19.40 2026-03-03;d2 33.80",
 		"Juniper 19.4, Juniper 19.6":                   "-",
 		"Juniper 19.4":                                 "-",
 		"Juniper 19.4, 33.8":                           "-",
@@ -94,6 +105,22 @@ func TestWeighings(t *testing.T) {
 			got = "!" + string(err.(Problem).Code)
 		case !ok:
 			got = "-"
+		}
+		if got != want {
+			t.Errorf("%q = %s, want %s", text, got, want)
+		}
+	}
+}
+
+func TestNamedWeight(t *testing.T) {
+	for text, want := range map[string]string{
+		"19.4 Juniper": "d1 19.40", "19,4 kg, Juniper": "d1 19.40", "Juniper weighs 3 st 1 lb": "d1 19.50",
+		"Juniper 5/9": "-", "Juniper": "-", "19.4": "-", "dog Juniper 19.4 kg": "-", "feed Juniper 2": "-", "Juniper at 7:30": "-",
+	} {
+		kg, dog, ok := NamedWeight(text, treatNames, planner.Units{})
+		got := "-"
+		if ok {
+			got = fmt.Sprintf("%s %.2f", dog, float64(kg))
 		}
 		if got != want {
 			t.Errorf("%q = %s, want %s", text, got, want)
