@@ -50,20 +50,21 @@ const publicAPI = "https://api.telegram.org"
 
 // Adapter receives updates and hands them to the assistant.
 type Adapter struct {
-	handler Handler
-	store   store.Store
-	o       Options
-	client  *client
-	sender  *sender
-	allow   map[string]bool
-	lanes   *lanes
-	open    atomic.Bool // webhook calls are taken
-	ready   atomic.Bool // updates are being received and can be stored
-	done    chan int64  // ids of updates that have been handled
-	answers chan string // callbacks to answer
-	sorry   chan int64  // chats to tell that the disk is full
-	taking  sync.Mutex  // updates are stored and put into lanes in one order
-	told    toldChats   // who was told lately that this is not for them
+	handler  Handler
+	store    store.Store
+	o        Options
+	client   *client
+	sender   *sender
+	allow    map[string]bool
+	lanes    *lanes
+	open     atomic.Bool // webhook calls are taken
+	ready    atomic.Bool // updates are being received and can be stored
+	unstored atomic.Bool // the last update that came by webhook could not be stored
+	done     chan int64  // ids of updates that have been handled
+	answers  chan string // callbacks to answer
+	sorry    chan int64  // chats to tell that the disk is full
+	taking   sync.Mutex  // updates are stored and put into lanes in one order
+	told     toldChats   // who was told lately that this is not for them
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc
@@ -118,7 +119,7 @@ func (noMetrics) Update(string, time.Duration) {}
 func (a *Adapter) Sender() delivery.Sender { return a.sender }
 
 // Ready reports that updates are being received and stored.
-func (a *Adapter) Ready() bool { return a.ready.Load() }
+func (a *Adapter) Ready() bool { return a.ready.Load() && !a.unstored.Load() }
 
 // Run receives updates by long polling until ctx ends, then finishes what is
 // in hand. What it does not come to stays in the store for the next run. The

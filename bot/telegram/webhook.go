@@ -70,7 +70,7 @@ func (a *Adapter) takeOpen(ctx context.Context, r received) error {
 		return errClosing
 	}
 	err := a.takeLocked(ctx, []received{r})
-	a.ready.Store(err == nil)
+	a.unstored.Store(err != nil)
 	return err
 }
 
