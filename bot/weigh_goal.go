@@ -54,7 +54,11 @@ func (t *turn) setGoal(d *planner.Dog, goal string, ideal nutrition.Kilograms) {
 	}
 	h := t.history(&changed)
 	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
-		t.sayMsg("goal.no-ideal", "dog", d.Name).
+		text := msg("goal.no-ideal", "dog", d.Name)
+		if changed.Ideal > 0 || changed.Condition > 0 {
+			text = msg("goal.other-side", "dog", d.Name, "weight", bodyWeight(d.Weight, t.home.Units), "ideal", bodyWeight(h.Ideal, t.home.Units))
+		}
+		t.say(para(text)).
 			offer(t.button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.button(msg("button.condition"), "weigh", "score", d.ID))
 		return
 	}
@@ -85,39 +89,41 @@ func (t *turn) sayGoal(d *planner.Dog) {
 		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
 	}
 	n := planner.NeedOf(*d, t.event.At)
-	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d, h)), para(t.gateText(*d, n)))
-	if start, ok := t.planStart(d, h); ok {
+	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d)), para(t.gateText(*d, n)))
+	if start, ok := t.planStart(d); ok {
 		r.offer(t.button(msg("button.start-plan", "kcal", kcal(start)), "weigh", "start", d.ID))
 	}
 	r.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
 // planStart is the kcal at which a plan to lose weight begins: the resting
-// energy at the ideal weight. There is none for a dog with a gate, one whose
-// kcal are set by hand, and one that eats less already.
-func (t *turn) planStart(d *planner.Dog, h planner.History) (nutrition.Kcal, bool) {
+// energy at the ideal weight, for a dog that is 20 % and more over it. There
+// is none for a dog with a gate, one whose kcal are set by hand, and one that
+// eats less already.
+func (t *turn) planStart(d *planner.Dog) (nutrition.Kcal, bool) {
 	n := planner.NeedOf(*d, t.event.At)
-	if planner.GoalOf(*d, t.event.At) != planner.LoseGoal || n.Gate != "" || n.ByHand || h.Ideal == 0 {
+	if planner.GoalOf(*d, t.event.At) != planner.LoseGoal || n.ByHand || n.LossStart == 0 {
 		return 0, false
 	}
-	start := nutrition.RestingEnergy(h.Ideal)
-	return start, start < n.Kcal
+	return n.LossStart, n.LossStart < n.Kcal
 }
 
-// startText says where a plan to lose weight begins, where the dog is not
-// fed by a figure of its own.
-func (t *turn) startText(d *planner.Dog, h planner.History) string {
-	start, ok := t.planStart(d, h)
-	if !ok {
-		return ""
+// startText says how a plan to lose or gain begins, where the dog is not fed
+// by a figure of its own.
+func (t *turn) startText(d *planner.Dog) string {
+	n := planner.NeedOf(*d, t.event.At)
+	if start, ok := t.planStart(d); ok {
+		return msg("goal.start", "dog", d.Name, "kcal", kcal(start), "now", kcal(n.Kcal))
 	}
-	return msg("goal.start", "dog", d.Name, "kcal", kcal(start), "now", kcal(planner.NeedOf(*d, t.event.At).Kcal))
+	if goal := planner.GoalOf(*d, t.event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
+		return msg("goal.by-scale")
+	}
+	return ""
 }
 
 // startPlan sets the daily kcal to where a plan begins.
 func (t *turn) startPlan(d *planner.Dog) {
-	h := t.history(d)
-	start, ok := t.planStart(d, h)
+	start, ok := t.planStart(d)
 	if !ok {
 		t.sayMsg("decide.stale", "dog", d.Name)
 		return
