@@ -23,7 +23,7 @@ const leastKcal, mostKcal = 20, 30000
 
 func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
 	if in.press == "skip" || strings.Contains(strings.ToLower(in.text), "equation") {
-		d.Kcal = 0
+		d.Kcal, d.ByScale = 0, false
 		return ""
 	}
 	k, err := read.Energy(in.value())
@@ -37,7 +37,7 @@ func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
 	if k < leastKcal || k > mostKcal {
 		return msg("wrong.kcal")
 	}
-	d.Kcal = k
+	d.Kcal, d.ByScale = k, false
 	return ""
 }
 

@@ -130,6 +130,9 @@ func (t *turn) needRange(n planner.Need) string {
 // Its weight is in kilograms whatever the household's units: the factor is per
 // kg^0.75.
 func needReason(n planner.Need) string {
+	if n.ByScale {
+		return msg("need.by-scale")
+	}
 	if n.ByHand {
 		return msg("need.by-hand")
 	}

@@ -68,6 +68,11 @@ func TestVetLineFirst(t *testing.T) {
 	if slices.Contains(labels(rs), "Apply") {
 		t.Errorf("%v", labels(rs))
 	}
+	k.presses(rs, "A vet has seen it")
+	k.day(43)
+	if rs := k.types(fmt.Sprintf("%s 21.9", "Juniper")); strings.Contains(textOf(rs), "have a vet look") {
+		t.Errorf("after a vet has seen it: %s", textOf(rs))
+	}
 	k = newScales(t)
 	k.types("dog Pip 19.6 kg 4 years female moderate 5/9")
 	for week := range 10 {

@@ -38,7 +38,7 @@ func (t *turn) noteDog(before, after planner.Dog) {
 }
 
 // trendKinds are the entries that tell of weight and food.
-var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away}
+var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw}
 var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
 
 // foodDays is how far back meals are counted one by one; before that a dog

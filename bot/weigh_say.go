@@ -166,12 +166,26 @@ func signedPercent(x float64) string {
 
 // offerDecision offers to apply a suggestion.
 func (t *turn) offerDecision(r *Reply, d *planner.Dog, decision planner.Decision) {
+	switch decision.Reason {
+	case planner.FallFast, planner.FallMonth, planner.RiseMonth:
+		r.offer(t.button(msg("button.vet-saw"), "weigh", "vet", d.ID))
+	}
 	if decision.Outcome != planner.Suggest {
 		return
 	}
 	then := trim(float64(decision.Then), 0)
 	r.offer(t.button(msg("button.apply"), "weigh", "apply", d.ID, then), t.button(msg("button.keep"), "weigh", "keep", d.ID),
 		t.button(msg("button.why"), "weigh", "why", d.ID))
+}
+
+// noteVet notes that a vet knows of a dog's change of weight: what was weighed
+// before warns no more.
+func (t *turn) noteVet(d *planner.Dog) {
+	t.mutate("did.vet-saw", d.Name)
+	t.note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID})
+	out := t.sayMsg("decide.vet-saw", "dog", d.Name)
+	out.InPlace = t.event.Message
+	out.offer(t.undoButton())
 }
 
 // applyKcal sets the daily kcal to what was suggested. It is worked out anew:
@@ -183,7 +197,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 		return
 	}
 	t.mutate("did.kcal-applied", d.Name)
-	d.Kcal = decision.Then
+	d.Kcal, d.ByScale = decision.Then, true
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
 	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(decision.Then), "now", kcal(decision.Now))), para(t.bowlChange(d, decision)))
 	out.InPlace = t.event.Message

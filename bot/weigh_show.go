@@ -43,6 +43,8 @@ func (t *turn) pressWeigh(args []string) {
 		t.applyKcal(d, arg(args, 2))
 	case "keep":
 		t.keepKcal(d)
+	case "vet":
+		t.noteVet(d)
 	case "why":
 		t.whyDecision(d)
 	case "score":

@@ -8,6 +8,7 @@ const (
 	fastFall    = 2.0 // % a week
 	monthChange = 5.0 // % in a month, without a plan
 	monthDays   = 30.0
+	longMonth   = 45.0 // with weeks missed
 )
 
 // How much evidence a warning needs: weigh-ins of so many days over so long,
@@ -35,15 +36,21 @@ func warning(h History, goal Goal) (Reason, float64) {
 	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
 		w = w[1:]
 	}
+	all := w
 	for len(w) > 0 && momentOf(h.Now)-momentOf(w[0].At) > monthDays+0.5 {
 		w = w[1:]
+	}
+	// Where weeks were missed the last weigh-in before the month counts too, or
+	// a fall over those weeks would not be seen.
+	if n := len(all) - len(w); n > 0 && len(w) <= warnWeighs && momentOf(h.Now)-momentOf(all[n-1].At) < longMonth {
+		w = all[n-1:]
 	}
 	if goal == GrowGoal || len(w) < 2 {
 		return "", 0
 	}
 	g := groups(w)
 	last := g[len(g)-1].day
-	for _, days := range [...]float64{monthDays, monthDays / 2} {
+	for _, days := range [...]float64{longMonth, monthDays, monthDays / 2} {
 		for last-g[0].day > days+0.5 {
 			g = g[1:]
 		}

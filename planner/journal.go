@@ -45,4 +45,5 @@ const (
 	KcalSet   EntryKind = "kcal" // the daily kcal changed
 	Away      EntryKind = "away" // fed differently from Date to Until
 	NoteDone  EntryKind = "note-done"
+	VetSaw    EntryKind = "vet" // a vet has seen the dog, and knows of its weight
 )

@@ -44,7 +44,8 @@ type Need struct {
 	IdealLow, IdealHigh nutrition.Kilograms
 	IdealFrom           string // "set", "condition" or "weight"
 
-	ByHand bool // Dog.Kcal was used
+	ByHand  bool // Dog.Kcal was used
+	ByScale bool // and it was worked out from the dog's weigh-ins
 	// Assumed lists what was not known and assumed: "activity" (moderate),
 	// "age" (adult), "condition" (ideal), "adult-weight" (growth by age). That
 	// a dog is neutered changes no equation here, and so is never assumed.
@@ -99,7 +100,7 @@ func NeedOf(d Dog, now time.Time) Need {
 	}
 	n.assume(d)
 	if d.Kcal > 0 {
-		n.ByHand, n.Equation = true, ByHand
+		n.ByHand, n.ByScale, n.Equation = true, d.ByScale, ByHand
 		n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
 	}
 	if n.Basis > 0 {

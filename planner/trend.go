@@ -58,7 +58,7 @@ type History struct {
 	// weight down, as Need.Ideal does.
 	Ideal, IdealLow, IdealHigh nutrition.Kilograms
 
-	// VetSeen may be set to when a carer said that a vet knows of a change of
+	// VetSeen is when a carer last said that a vet knows of a change of
 	// weight: what was weighed before gives no warning any more.
 	VetSeen time.Time
 	// VetLeast may be set to the least kcal a day that a vet allowed, where
@@ -120,6 +120,8 @@ func (h *History) take(e *Entry, loc *time.Location) {
 		if e.Score >= 1 && e.Score <= 9 {
 			h.Scores = append(h.Scores, Scoring{at, e.Score})
 		}
+	case VetSaw:
+		h.VetSeen = at
 	case KcalSet:
 		if !(e.Kcal >= 0 && e.Kcal < mostEaten) {
 			return
