@@ -232,8 +232,8 @@ func (t *turn) entryText(e planner.Entry) string {
 // lateText says that something was due earlier.
 func (t *turn) lateText(o planner.Occurrence) string {
 	switch {
-	case o.Late && o.Missed > 1:
-		return msg("due.late-more", "when", t.clock(o.At), "n", o.Missed-1)
+	case o.Late && o.Missed > 0:
+		return msg("due.late-more", "when", t.clock(o.At), "n", o.Missed)
 	case o.Late:
 		return msg("due.late", "when", t.clock(o.At))
 	}
@@ -247,11 +247,11 @@ func (t *turn) sayNotes(due []planner.Occurrence) {
 		if r == nil {
 			continue
 		}
-		name := ""
+		text := msg("due.note", "text", r.Text)
 		if d := t.dog(r.Dog); d != nil {
-			name = msg("due.note-dog", "dog", d.Name)
+			text = msg("due.note-of", "dog", d.Name, "text", r.Text)
 		}
-		t.say(para(msg("due.note", "dog", name, "text", r.Text)), para(t.lateText(o))).
+		t.say(para(text), para(t.lateText(o))).
 			offer(t.dueButton(msg("button.done"), "done", o), t.dueButton(msg("button.later"), "later", o))
 	}
 }

@@ -78,6 +78,11 @@ func (t *turn) entryItem(e planner.Entry) string {
 	if d := t.dog(e.Dog); d != nil {
 		name = d.Name
 	}
+	if _, reminder, _, err := planner.ParseOccurrence(e.Of); err == nil {
+		if r := t.reminder(reminder); r != nil { // shifted or paused since
+			return t.aboutReminder(r)
+		}
+	}
 	switch e.Kind {
 	case planner.Treat:
 		return msg("today.treat", "dog", name)
@@ -164,7 +169,11 @@ func (t *turn) sayWeek() {
 func (t *turn) weekRows(day planner.Date, due []planner.Occurrence) (rows []tableRow) {
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
-		if m, _ := t.mealFor(d, day, 0); m != nil && !t.restsOn(d.ID, day) {
+		if t.restsOn(d.ID, day) {
+			rows = append(rows, tableRow{msg("week.item", "what", d.Name), []string{msg("week.rests")}})
+			continue
+		}
+		if m, _ := t.mealFor(d, day, 0); m != nil {
 			rows = append(rows, tableRow{msg("week.eats", "dog", d.Name, "recipe", m.recipe.Name), []string{wholeText(m.bowl.Day, t.home.Units)}})
 		}
 	}

@@ -32,7 +32,8 @@ func streamKey(household string, kind planner.EntryKind, dog string) []byte {
 // momentKey is a place in a stream; before every entry at that time where id
 // is empty.
 func momentKey(stream []byte, at time.Time, id string) []byte {
-	return append(append(bytes.Clone(stream), timeKey(at)...), id...)
+	k := append(make([]byte, 0, len(stream)+timeSize+len(id)), stream...)
+	return append(appendTimeKey(k, at), id...)
 }
 
 // entryKey is the key of an entry.
@@ -55,7 +56,11 @@ func streamOf(key []byte) (stream []byte, ok bool) {
 // afterStream stands behind every key of a stream: nanoseconds never come
 // near the largest number.
 func afterStream(stream []byte) []byte {
-	return append(bytes.Clone(stream), bytes.Repeat([]byte{0xff}, timeSize)...)
+	k := append(make([]byte, 0, len(stream)+timeSize), stream...)
+	for range timeSize {
+		k = append(k, 0xff)
+	}
+	return k
 }
 
 // place returns the key under which the entry with an id is kept, nil where
@@ -124,13 +129,23 @@ func (t *boltTx) Entry(household, id string) (e planner.Entry, err error) {
 
 // entryAt decodes an entry and makes sure that it belongs where it was found.
 func entryAt(op, household string, key, record []byte) (e planner.Entry, err error) {
-	if err := decodeEntry(op, record, &e); err != nil {
-		return planner.Entry{}, err
+	err = readEntry(op, household, key, record, &e)
+	return e, err
+}
+
+// readEntry is entryAt into an entry that is there.
+func readEntry(op, household string, key, record []byte, e *planner.Entry) error {
+	if err := decodeEntry(op, record, e); err != nil {
+		*e = planner.Entry{}
+		return err
 	}
-	if !bytes.Equal(entryKey(household, e), key) {
-		return planner.Entry{}, &Error{Code: Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
+	var room [128]byte
+	is := appendPart(appendPart(appendPart(room[:0], household), string(e.Kind)), e.Dog)
+	if is = append(appendTimeKey(is, e.At), e.ID...); !bytes.Equal(is, key) {
+		*e = planner.Entry{}
+		return &Error{Code: Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
 	}
-	return e, nil
+	return nil
 }
 
 func (t *boltTx) DeleteEntry(household, id string) error {
@@ -148,7 +163,7 @@ func (t *boltTx) DeleteEntry(household, id string) error {
 	return t.remove(op, bucketJournal, key)
 }
 
-// found is an entry that a query has come upon.
+// found is an entry that a query has come upon. It points into the file.
 type found struct {
 	key, record []byte
 	moment      []byte // the end of the key: time and id
@@ -156,52 +171,52 @@ type found struct {
 
 // Entries reads the streams that are asked for, each no further than its
 // limit, and puts them in one order.
-func (t *boltTx) Entries(household string, q EntryQuery) ([]planner.Entry, error) {
+func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, err error) {
 	const op = "entries"
-	var all []found
-	err := t.in(op, bucketJournal, func(b *bolt.Bucket) error {
+	err = t.in(op, bucketJournal, func(b *bolt.Bucket) error {
 		c := b.Cursor()
 		streams, err := streamsOf(op, c, household, q)
-		for i := 0; err == nil && i < len(streams); i++ {
-			all, err = q.read(op, c, streams[i], all)
+		if err != nil {
+			return err
 		}
-		return err
+		all, err := q.read(op, c, streams)
+		if err != nil || len(all) == 0 {
+			return err
+		}
+		slices.SortFunc(all, func(a, b found) int {
+			if q.Newest {
+				a, b = b, a
+			}
+			return bytes.Compare(a.moment, b.moment)
+		})
+		if q.Limit > 0 && len(all) > q.Limit {
+			all = all[:q.Limit]
+		}
+		out = make([]planner.Entry, len(all))
+		for i := range all {
+			if err := readEntry(op, household, all[i].key, all[i].record, &out[i]); err != nil {
+				return err
+			}
+		}
+		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	slices.SortFunc(all, func(a, b found) int {
-		if q.Newest {
-			a, b = b, a
-		}
-		return bytes.Compare(a.moment, b.moment)
-	})
-	if q.Limit > 0 && len(all) > q.Limit {
-		all = all[:q.Limit]
-	}
-	var out []planner.Entry
-	if len(all) > 0 {
-		out = make([]planner.Entry, len(all))
-	}
-	for i, f := range all {
-		if out[i], err = entryAt(op, household, f.key, f.record); err != nil {
-			return nil, err
-		}
-	}
 	return out, nil
 }
 
-// streamsOf returns the streams of a household that a query asks for. Where
-// it names both a kind and a dog there is nothing to look up.
+// streamsOf returns the streams of a household that a query asks for, in the
+// order of their keys. Where it names both a kind and a dog there is nothing to look up.
 func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [][]byte, err error) {
 	begins := [][]byte{partKey(household)}
 	if len(q.Kinds) > 0 {
 		begins = nil
-		kinds := slices.Clone(q.Kinds)
-		slices.Sort(kinds)
-		for _, kind := range slices.Compact(kinds) {
-			begins = append(begins, append(partKey(household), partKey(string(kind))...))
+		for _, kind := range q.Kinds {
+			begins = append(begins, appendPart(partKey(household), string(kind)))
 		}
+		slices.SortFunc(begins, bytes.Compare)
+		begins = slices.CompactFunc(begins, bytes.Equal)
 	}
 	dog := partKey(q.Dog)
 	for _, begin := range begins {
@@ -224,31 +239,39 @@ func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [
 	return out, nil
 }
 
-// read adds the entries of one stream that a query asks for, as far as its
-// limit.
-func (q EntryQuery) read(op string, c *bolt.Cursor, stream []byte, all []found) ([]found, error) {
-	from, to := stream, afterStream(stream)
-	if !q.From.IsZero() {
-		from = momentKey(stream, q.From, "")
-	}
-	if !q.To.IsZero() {
-		to = momentKey(stream, q.To, "")
-	}
+// read returns the entries of streams that a query asks for, of each as far as
+// its limit. The streams are in the order of their keys: where the cursor
+// already stands behind the beginning of one, nobody need look for it.
+func (q EntryQuery) read(op string, c *bolt.Cursor, streams [][]byte) (all []found, err error) {
+	var k, v []byte
+	walked := false // k is the first key behind the stream before, nil where there is none
 	next := c.Next
 	if q.Newest {
 		next = c.Prev
 	}
-	k, v := q.first(c, from, to)
-	for n := 0; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
-		if n++; q.Limit > 0 && n > q.Limit {
-			break
+	for _, stream := range streams {
+		from, to := stream, afterStream(stream)
+		if !q.From.IsZero() {
+			from = momentKey(stream, q.From, "")
 		}
-		record, err := copied(op, k, v)
-		if err != nil {
-			return nil, err
+		if !q.To.IsZero() {
+			to = momentKey(stream, q.To, "")
 		}
-		k = bytes.Clone(k)
-		all = append(all, found{key: k, record: record, moment: k[len(stream):]})
+		if !walked || k != nil && bytes.Compare(k, from) < 0 {
+			k, v = q.first(c, from, to)
+		}
+		n := 0
+		for ; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
+			if n++; q.Limit > 0 && n > q.Limit {
+				break
+			}
+			record, err := opened(op, k, v)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, found{key: k, record: record, moment: k[len(stream):]})
+		}
+		walked = !q.Newest && q.Limit == 0
 	}
 	return all, nil
 }
