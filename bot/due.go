@@ -214,6 +214,9 @@ func (t *turn) aboutReminder(r *planner.Reminder) string {
 	case planner.BowlReminder:
 		return msg("due.about-bowl", "dog", name)
 	}
+	if r.Kind == planner.StoolReminder {
+		return strings.TrimSpace(msg("due.about-stool", "dog", name))
+	}
 	return msg("due.about-" + string(r.Kind))
 }
 

@@ -76,13 +76,16 @@ func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string)
 // day, by its rule, and says when it is due next. keep is the day on which it
 // would be due had the series kept its days, where that is another.
 func (t *turn) settleSeries(r *planner.Reminder, o planner.Occurrence, today planner.Date) (said string, keep planner.Date) {
-	if today == o.Date {
+	if today == o.Date && r.Schedule.On(today) {
 		return t.nextText(r, t.event.At), planner.Date{}
 	}
 	shift, keep := planner.NextAfterMiss(r, today)
 	r.GivenOn(today)
 	if r.Rule() != planner.ShiftMissed || shift == keep {
 		return t.nextText(r, t.event.At), planner.Date{}
+	}
+	if today == o.Date {
+		keep = planner.Date{} // given before its time: its own day would be too near
 	}
 	return msg("due.shifted", "day", dayText(shift), "n", r.Schedule.EveryDays), keep
 }

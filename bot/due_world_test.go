@@ -271,3 +271,17 @@ func TestDueMissed(t *testing.T) {
 	k.types("Tomas", "undo")
 	k.golden("due-missed.golden")
 }
+
+// TestDueInWords answers doses and sets a reminder in words.
+func TestDueInWords(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 8, 1)
+	k.types("Ines", "gave Juniper vitamin E")
+	k.types("Tomas", "vitamin E given")
+	k.at(4, 9, 0)
+	k.types("Tomas", "vitamin E given")
+	k.types("Ines", "how is vitamin E given?")
+	k.types("Ines", "vet on Friday 10:00")
+	k.types("Ines", "hello on Friday")
+	k.golden("due-words.golden")
+}

@@ -92,6 +92,11 @@ func (c *conversation) comes(name string) {
 			return
 		}
 	}
+	if len(c.carers) == 1 && c.sent == 0 { // nobody has spoken: the first is called so
+		c.carers[0].Name = name
+		c.api.Greet(c.carers[0].Person)
+		return
+	}
 	k := &carer{Person: standin.Person{ID: ines.ID + int64(len(c.carers)), Name: name}}
 	k.chat = fmt.Sprint(telegram.Prefix, k.ID)
 	c.carers, c.who = append(c.carers, k), k
