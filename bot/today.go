@@ -86,6 +86,8 @@ func (t *turn) entryItem(e planner.Entry) string {
 	switch e.Kind {
 	case planner.Treat:
 		return msg("today.treat", "dog", name)
+	case planner.Scored:
+		return msg("today.condition", "dog", name, "score", e.Score)
 	case planner.Weighed:
 		return msg("today.weighed", "dog", name, "weight", bodyWeight(e.Weight, t.home.Units))
 	}

@@ -43,9 +43,7 @@ func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 		}
 		return err
 	}
-	for _, u := range us {
-		a.dispatch(ctx, u)
-	}
+	a.dispatch(ctx, us)
 	return nil
 }
 
@@ -61,18 +59,27 @@ func (a *Adapter) takeUp(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		for _, u := range us {
-			a.dispatch(ctx, received{id: u.ID, body: u.Body})
+		some := make([]received, len(us))
+		for i, u := range us {
+			some[i] = received{id: u.ID, body: u.Body}
 			after = u.ID
 		}
+		a.dispatch(ctx, some)
 		if len(us) < inboxStep {
 			return nil
 		}
 	}
 }
 
-// dispatch puts one stored update into its lane.
-func (a *Adapter) dispatch(ctx context.Context, r received) {
+// dispatch puts stored updates into their lanes.
+func (a *Adapter) dispatch(ctx context.Context, us []received) {
+	homes := a.homesOf(ctx, us)
+	for i := range us {
+		a.dispatchOne(ctx, us[i], homes[i])
+	}
+}
+
+func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 	u := r.read()
 	if u == nil {
 		a.o.Log.Warn("an update cannot be read", "update", r.id, "bytes", len(r.body))
@@ -85,7 +92,7 @@ func (a *Adapter) dispatch(ctx context.Context, r received) {
 		default: // the platform gives up waiting by itself
 		}
 	}
-	c, p, ok := u.about()
+	c, _, ok := u.about()
 	if !ok {
 		a.finish(r.id, "ignored", a.o.Now())
 		return
@@ -93,39 +100,74 @@ func (a *Adapter) dispatch(ctx context.Context, r received) {
 	if u.Message != nil {
 		a.sender.seen(c.name(), u.Message.ID)
 	}
-	j := job{update: *u, chat: c.name(), lane: a.laneOf(ctx, c, p), at: a.o.Now()}
+	if home.blocked {
+		a.unblock(ctx, c.name())
+	}
+	j := job{update: *u, chat: c.name(), lane: home.lane, at: a.o.Now()}
 	if _, full := a.lanes.put(j); full {
 		a.flood(j)
 	}
 }
 
-// laneOf is the household of a person in a private chat, the chat where there
-// is none; a group is a household. A chat that refused messages takes them
-// again: somebody writes in it.
-func (a *Adapter) laneOf(ctx context.Context, c chat, p user) string {
-	name, lane, blocked := c.name(), c.name(), false
-	err := a.store.View(ctx, func(tx store.Tx) error {
-		since, err := tx.Blocked(name)
-		blocked = !since.IsZero()
-		if err != nil || c.group() {
-			return err
+// home is where an update belongs: lane is the household of a person in a
+// private chat, the chat where there is none; a group is a household.
+type home struct {
+	lane    string
+	blocked bool // the chat refused messages
+}
+
+// homesOf looks up where updates belong, all at once.
+func (a *Adapter) homesOf(ctx context.Context, us []received) []home {
+	homes := make([]home, len(us))
+	err := a.store.View(ctx, func(tx store.Tx) (failed error) {
+		for i := range us {
+			u := us[i].read()
+			if u == nil {
+				continue
+			}
+			if c, p, ok := u.about(); ok {
+				if err := homes[i].look(tx, c, p); err != nil {
+					failed = err // the others are looked up all the same
+				}
+			}
 		}
-		id, err := tx.Member(name, chat{ID: p.ID}.name())
-		if err == nil {
-			lane = id
-		}
-		return err
+		return failed
 	})
-	if err != nil && codeOf(err) != store.NotFound {
+	if err != nil {
 		a.check(err)
 	}
-	if blocked {
-		err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, time.Time{}) })
-		if err != nil {
-			a.check(err)
+	for i := range us { // also those that were not looked up at all
+		if u := us[i].read(); u != nil && homes[i].lane == "" {
+			if c, _, ok := u.about(); ok {
+				homes[i].lane = c.name()
+			}
 		}
 	}
-	return lane
+	return homes
+}
+
+func (h *home) look(tx store.Tx, c chat, p user) error {
+	since, err := tx.Blocked(c.name())
+	h.blocked = !since.IsZero()
+	if err != nil || c.group() {
+		return err
+	}
+	id, err := tx.Member(c.name(), chat{ID: p.ID}.name())
+	if err == nil {
+		h.lane = id
+	} else if codeOf(err) == store.NotFound {
+		err = nil
+	}
+	return err
+}
+
+// unblock has a chat that refused messages take them again: somebody writes
+// in it.
+func (a *Adapter) unblock(ctx context.Context, name string) {
+	err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, time.Time{}) })
+	if err != nil {
+		a.check(err)
+	}
 }
 
 // finish counts an update that needs nothing more and has it taken out of the
