@@ -194,6 +194,9 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 		}
 		out = make([]planner.Entry, len(all))
 		for i := range all {
+			if i > 0 {
+				out[i] = out[i-1] // see decodeEntry
+			}
 			if err := readEntry(op, household, all[i].key, all[i].record, &out[i]); err != nil {
 				return err
 			}

@@ -68,16 +68,28 @@ func encodeEntry(e *planner.Entry) ([]byte, error) {
 	return appendText(appendDate(appendText(b, e.Stool), e.Until), e.Text), nil
 }
 
+// decodeEntry reads a record into e. What e held before is of one kind with
+// what it will hold where many are read in a row, so texts that are the same
+// are kept instead of copied.
 func decodeEntry(op string, data []byte, e *planner.Entry) error {
 	if !isPlain(data) {
+		*e = planner.Entry{}
 		return decode(op, data, e)
 	}
 	f := fields{rest: data[1:]}
 	*e = planner.Entry{
-		ID: f.text(), Kind: planner.EntryKind(f.text()), Dog: f.text(), At: f.time(), Date: f.date(),
-		Person: f.text(), Entered: f.time(), Of: f.text(), Weight: nutrition.Kilograms(f.float()), Score: f.signed(),
-		Kcal: nutrition.Kcal(f.float()), Recipe: f.text(), Amount: f.float(), Stool: planner.Stool(f.text()),
+		ID: f.text(), Kind: planner.EntryKind(f.textLike(string(e.Kind))), Dog: f.textLike(e.Dog), At: f.time(), Date: f.date(),
+		Person: f.textLike(e.Person), Entered: f.time(), Of: f.text(), Weight: nutrition.Kilograms(f.float()), Score: f.signed(),
+		Kcal: nutrition.Kcal(f.float()), Recipe: f.textLike(e.Recipe), Amount: f.float(), Stool: planner.Stool(f.text()),
 		Until: f.date(), Text: f.text(),
 	}
 	return f.end(op)
+}
+
+// textLike is text, and s itself where that is the same.
+func (f *fields) textLike(s string) string {
+	if b := f.bytes(); string(b) != s {
+		return string(b)
+	}
+	return s
 }
