@@ -150,22 +150,43 @@ func (t *turn) mealBlocks(d *planner.Dog, day planner.Date, meal int) ([]Block, 
 	}
 	head := msg("due.meal", "dog", d.Name, "total", wholeText(m.bowl.Meals[meal], u), "recipe", m.recipe.Name)
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", kcal(m.kcal()), "day", kcal(m.need.Kcal))
-	return []Block{para(head), para(why), tableBlock(rows), para(t.tinyText(m.bowl)), para(off), para(t.dosesOf(m)),
+	return []Block{para(head), para(why), tableBlock(rows), para(t.tinyText(m.bowl)), para(off), para(t.dosesOf(m, day)),
 		para(t.gateText(*d, m.need))}, true
 }
 
-// dosesOf lists the recipe's supplements that no reminder of its own covers,
-// and those that are due today.
-func (t *turn) dosesOf(m *mealBowl) string {
+// dosesOf lists what goes with the day's first meal: the recipe's supplements
+// that no reminder of its own covers, and those that are due on the day.
+func (t *turn) dosesOf(m *mealBowl, day planner.Date) string {
+	if m.meal > 0 {
+		return ""
+	}
 	var lines []string
-	if m.meal == 0 {
-		for _, dose := range m.bowl.Doses {
-			if !t.hasReminder(m.dog.ID, dose.Dose.Food) {
-				lines = append(lines, msg("bowl.dose", "dose", t.doseText(dose.Dose)))
-			}
+	for _, dose := range m.bowl.Doses {
+		if !t.hasReminder(m.dog.ID, dose.Dose.Food) {
+			lines = append(lines, msg("bowl.dose", "dose", t.doseText(dose.Dose)))
 		}
 	}
+	for _, o := range t.dosesOn(m.dog, day) {
+		r := t.reminder(o.Reminder)
+		lines = append(lines, msg("due.today-dose", "dose", t.doseAmount(t.doseOf(r)), "when", o.Clock.String()))
+	}
 	return joinParas(lines...)
+}
+
+// dosesOn are the doses of a dog that are due on a day and not answered.
+func (t *turn) dosesOn(d *planner.Dog, day planner.Date) (due []planner.Occurrence) {
+	if !slices.ContainsFunc(t.home.Reminders, func(r planner.Reminder) bool { return r.Kind == planner.SupplementReminder && !r.Off }) {
+		return nil
+	}
+	zone := t.event.At.Location()
+	from, to := planner.Instant(day, 0, zone).Add(-time.Nanosecond), planner.Instant(day.AddDays(1), 0, zone).Add(-time.Nanosecond)
+	for _, o := range planner.Agenda(t.home, from, to) {
+		r := t.reminder(o.Reminder)
+		if r != nil && r.Kind == planner.SupplementReminder && r.Dose != nil && (r.Dog == d.ID || r.Dog == "") && len(t.answered(o)) == 0 {
+			due = append(due, o)
+		}
+	}
+	return due
 }
 
 // hasReminder reports that a supplement has a reminder.
@@ -351,7 +372,7 @@ func (t *turn) dayBlocks(d *planner.Dog, day planner.Date) []Block {
 	for _, row := range m.bowl.Rows {
 		rows = append(rows, tableRow{t.foodName(row.Food), []string{wholeText(row.Day, u)}})
 	}
-	return []Block{para(head + "."), tableBlock(rows), para(t.dosesOf(m))}
+	return []Block{para(head + "."), tableBlock(rows), para(t.dosesOf(m, day))}
 }
 
 // sayFreezer says the evening before what to take out.

@@ -105,7 +105,11 @@ func (t *turn) doseText(d planner.Dose) string {
 func (t *turn) doseAmount(d planner.Dose) string {
 	s := t.foodName(d.Food)
 	if d.Count > 0 && d.Form != "" {
-		s += " " + msg("dose.count", "n", trim(d.Count, 2), "form", d.Form)
+		form := d.Form
+		if d.Count != 1 {
+			form += "s"
+		}
+		s += " " + msg("dose.count", "n", trim(d.Count, 2), "form", form)
 	}
 	if d.Grams > 0 && d.Count == 0 {
 		s += " " + exactMass(d.Grams, t.home.Units)
