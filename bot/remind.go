@@ -42,6 +42,10 @@ func (t *turn) answerRemind(s read.Sentence) {
 	}
 	switch r.About {
 	case read.Feeding:
+		if _, _, dogs := t.dogsIn(s.Words); len(dogs) > 1 && len(r.When.Times) > 0 {
+			t.feedAt(dogs, r.When.Times, true)
+			return
+		}
 		t.remindFeeding(t.dog(r.Dog), r.When)
 	case read.WeighingIn:
 		t.setCheckIn(planner.WeighReminder, t.dog(r.Dog), r.When)

@@ -26,10 +26,19 @@ func (t *turn) manyDogs(s string) bool {
 	asked := make([]read.Sentence, len(dogs))
 	for i, d := range dogs {
 		got, ok := read.Understand(s[:from]+d.Name+s[to:], t.names(), t.home.Units)
-		if !ok || !forMany[got.Intent] || got.Dog != d.ID {
+		if !ok || !forMany[got.Intent] && got.Intent != read.FeedTimes || got.Dog != d.ID {
 			return false
 		}
 		asked[i] = got
+	}
+	if asked[0].Intent == read.FeedTimes { // set for all in one change
+		if asked[0].Words == "" {
+			return false
+		}
+		if times, ok := t.clocksSaid(asked[0].Words); ok {
+			t.feedAt(dogs, times, false)
+		}
+		return true
 	}
 	for _, q := range asked {
 		intents[q.Intent](t, q)

@@ -34,6 +34,14 @@ func TestManyDogs(t *testing.T) {
 			t.Errorf("%q is answered for %q, want %q", text, s, want)
 		}
 	}
+	for _, text := range []string{"feed Juniper and Pip at 8 and 18", "remind me to feed Juniper and Pip at 8 and 18"} {
+		if got := k.say(text); !strings.HasPrefix(got[0].Body[0].Text, "Juniper and Pip are fed") {
+			t.Errorf("%q: %q", text, got[0].Body[0].Text)
+		}
+	}
+	if got := k.say("remind me to feed all dogs at 8"); !strings.HasPrefix(got[0].Body[0].Text, "Juniper, Bracken and Pip are fed") {
+		t.Errorf("all dogs: %q", got[0].Body[0].Text)
+	}
 	if got := k.say("how many kcal in 1.200 g beef heart"); !strings.Contains(got[0].Body[0].Text, "thousands") {
 		t.Errorf("a doubtful point: %q", got[0].Body[0].Text)
 	}

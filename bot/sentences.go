@@ -83,7 +83,7 @@ func init() {
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := t.understand(s)
-	if (!ok || forMany[got.Intent]) && got.Weight == 0 && t.manyDogs(s) {
+	if (!ok || forMany[got.Intent] || got.Intent == read.FeedTimes) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
 	if !ok {
