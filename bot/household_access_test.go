@@ -43,6 +43,9 @@ var openings = []string{
 	"/start", "/help", "/dog", "/recipe", "/today", "/settings", "/undo", "/household", "/share", "/scale",
 	"how much for Juniper?", "is Quay bowl complete?", "swap the hearts in Quay bowl", "19.9",
 	"can Bracken eat salmon?", "food beef heart", "scale Quay bowl to 2 kg", "balance Quay bowl", "dog Pip",
+	"stop", "feed all dogs at 7 and 18", "/remind", "remind me to give Juniper vitamin E 200 IU every 3 days at 07:30", "/supplement",
+	"/weigh", "weigh Juniper", "treat 40 kcal", "fed Juniper", "/today", "week", "/rotation", "rotation Quay bowl 2, Quay bowl 3",
+	"switch Bracken from kibble 380 kcal per 100 g to Quay bowl over 10 days", "/transition", "pause until Monday", "/export",
 }
 
 // secrets are what nobody outside the household may read.
@@ -65,8 +68,8 @@ func TestButtonsOfAnotherHousehold(t *testing.T) {
 	w := newWorld(t)
 	w.quayside()
 	w.invited("Tomas")
-	buttons := everyButton(w, "Tomas", 250)
-	if len(buttons) < 80 {
+	buttons := everyButton(w, "Tomas", 400)
+	if len(buttons) < 200 {
 		t.Fatalf("only %d buttons", len(buttons))
 	}
 	t.Logf("%d buttons", len(buttons))
@@ -103,7 +106,7 @@ func TestButtonsOfAnotherHousehold(t *testing.T) {
 func TestForgedButtons(t *testing.T) {
 	w := newWorld(t)
 	w.quayside()
-	buttons := everyButton(w, "Ines", 150)
+	buttons := everyButton(w, "Ines", 300)
 	w.says("Stranger", "dog Pip 6.4 kg")
 	menu := w.says("Stranger", "/household")
 	mark, _, _ := strings.Cut(button(t, menu, "Invite"), ":")
