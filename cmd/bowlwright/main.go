@@ -74,6 +74,9 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       check a file from backup
   bowlwright restore FILE [--data DIR]
       put a file from backup in the place of the data, which is kept
+  bowlwright undelivered [--retry | --drop] [--data DIR]
+      list what Telegram will never take, without its text; try it again,
+      or forget it
   bowlwright health ADDR
       ask a running "serve --health ADDR" how it is
   bowlwright --version
@@ -100,6 +103,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return verify(args[1:], stdout)
 	case "restore":
 		return restore(args[1:], time.Now(), stdout)
+	case "undelivered":
+		return undelivered(ctx, args[1:], time.Now(), stdout)
 	case "health":
 		return health(ctx, args[1:])
 	case "--version", "-version", "version":

@@ -1,0 +1,127 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"bowlwright/bot/telegram"
+	"bowlwright/store"
+	"bowlwright/store/hotcopy"
+)
+
+// mostUndelivered is how many messages are listed or dealt with at a time.
+const mostUndelivered = 10_000
+
+// undelivered lists the messages that could never be delivered, without their
+// text and without naming anybody; it can put them into the outbox again or
+// forget them.
+func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Writer) error {
+	var data string
+	var retry, drop bool
+	f := newFlags("undelivered")
+	f.StringVar(&data, "data", "", "directory of the data file")
+	f.BoolVar(&retry, "retry", false, "put them into the outbox again")
+	f.BoolVar(&drop, "drop", false, "forget them")
+	if err := f.Parse(args); err != nil {
+		return usageError{err.Error()}
+	}
+	if f.NArg() > 0 || retry && drop {
+		return usageError{"undelivered takes --retry or --drop, or neither, and nothing else"}
+	}
+	file, err := storeFile(data)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(file); err != nil {
+		return failure{"there is no file " + file, err}
+	}
+	if !retry && !drop {
+		return listUndelivered(ctx, file, now, stdout)
+	}
+	s, err := store.Open(file, store.Options{})
+	if err != nil {
+		return aboutFile(err, file)
+	}
+	n, err := settleUndelivered(ctx, s, retry)
+	if err = errors.Join(err, s.Close()); err != nil {
+		return aboutFile(err, file)
+	}
+	done := "forgotten"
+	if retry {
+		done = "in the outbox again"
+	}
+	_, err = fmt.Fprintf(stdout, "%d %s\n", n, done)
+	return err
+}
+
+// listUndelivered prints a line for each; where a program has the file open it
+// reads a copy.
+func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.Writer) error {
+	dir, err := os.MkdirTemp("", "bowlwright-")
+	if err != nil {
+		return failure{fmt.Sprintf("no copy could be made: %v", err), err}
+	}
+	defer os.RemoveAll(dir)
+	part := filepath.Join(dir, dataFile)
+	if _, err := writeCopy(ctx, file, part); err != nil {
+		if errors.Is(err, hotcopy.ErrNobody) {
+			return aboutFile(err, file)
+		}
+		return err
+	}
+	s, err := store.Open(part, store.Options{NoSync: true})
+	if err != nil {
+		return aboutFile(err, file)
+	}
+	defer s.Close()
+	var dead []store.Dead
+	if err := s.View(ctx, func(tx store.Tx) (err error) {
+		dead, err = tx.Dead(mostUndelivered)
+		return err
+	}); err != nil {
+		return aboutFile(err, file)
+	}
+	var out strings.Builder
+	for _, d := range dead {
+		kind := "private"
+		if telegram.IsGroup(d.Message.Chat) {
+			kind = "group"
+		}
+		fmt.Fprintf(&out, "%d\t%s\t%s ago\t%s\n", d.Message.Number, kind, now.Sub(d.At).Round(time.Minute), d.Reason)
+	}
+	fmt.Fprintf(&out, "%d could not be delivered\n", len(dead))
+	_, err = io.WriteString(stdout, out.String())
+	return err
+}
+
+// settleUndelivered forgets the messages, after putting them at the end of the
+// outbox where they are to be tried again.
+func settleUndelivered(ctx context.Context, s store.Store, retry bool) (n int, err error) {
+	err = s.Update(ctx, func(tx store.Tx) error {
+		dead, err := tx.Dead(mostUndelivered)
+		if err != nil {
+			return err
+		}
+		for _, d := range dead {
+			if retry {
+				again := d.Message
+				again.Number, again.Expires = 0, time.Time{}
+				if _, err := tx.Enqueue(again); err != nil {
+					return err
+				}
+			}
+			if err := tx.DeleteDead(d.Message.Number); err != nil {
+				return err
+			}
+		}
+		n = len(dead)
+		return nil
+	})
+	return n, err
+}

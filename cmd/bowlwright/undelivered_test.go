@@ -1,0 +1,102 @@
+package main
+
+import (
+	"context"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/store"
+)
+
+// TestUndelivered lists what could not be delivered, also while the file is in
+// use, says nothing of what it says, and puts it into the outbox again or
+// forgets it.
+func TestUndelivered(t *testing.T) {
+	ctx := t.Context()
+	dir := t.TempDir()
+	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
+	fill := func() {
+		s := openIn(t, dir)
+		defer s.Close()
+		if err := s.Update(ctx, func(tx store.Tx) error {
+			for i, chat := range []string{"telegram/4711", "telegram/-100200"} {
+				m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
+				if err := tx.PutDead(store.Dead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)}); err != nil {
+					return err
+				}
+			}
+			return nil
+		}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	run := func(args ...string) (string, error) {
+		var out strings.Builder
+		err := undelivered(ctx, append([]string{"--data", dir}, args...), now, &out)
+		return out.String(), err
+	}
+	fill()
+	want := "1\tprivate\t1h0m0s ago\tBad Request: chat not found\n2\tgroup\t1h0m0s ago\tBad Request: chat not found\n2 could not be delivered\n"
+	if got, err := run(); got != want || err != nil {
+		t.Errorf("got %q, %v", got, err)
+	}
+	s := openIn(t, dir)
+	stop, err := share(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got, err := run(); got != want || err != nil {
+		t.Errorf("while in use: %q, %v", got, err)
+	}
+	if got, err := run("--drop"); err == nil || !strings.Contains(err.Error(), "in use") {
+		t.Errorf("dropped while in use: %q, %v", got, err)
+	}
+	stop()
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := run("--retry"); got != "2 in the outbox again\n" || err != nil {
+		t.Errorf("retry: %q, %v", got, err)
+	}
+	if n := waiting(t, dir); n != 2 {
+		t.Errorf("%d wait, want 2", n)
+	}
+	fill()
+	if got, err := run("--drop"); got != "2 forgotten\n" || err != nil {
+		t.Errorf("drop: %q, %v", got, err)
+	}
+	if got, err := run(); got != "0 could not be delivered\n" || err != nil {
+		t.Errorf("afterwards: %q, %v", got, err)
+	}
+	if _, err := run("--drop", "--retry"); err == nil {
+		t.Error("both at once")
+	}
+	if err := undelivered(ctx, []string{"--data", t.TempDir()}, now, &strings.Builder{}); err == nil {
+		t.Error("no file, and no error")
+	}
+}
+
+func openIn(t *testing.T, dir string) *store.Bolt {
+	t.Helper()
+	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func waiting(t *testing.T, dir string) (n int) {
+	t.Helper()
+	s := openIn(t, dir)
+	defer s.Close()
+	if err := s.View(context.Background(), func(tx store.Tx) error {
+		all, err := tx.Pending("", 100)
+		n = len(all)
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
