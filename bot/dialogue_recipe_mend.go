@@ -125,8 +125,15 @@ func (t *turn) aside(s string) bool {
 	if strings.Contains(s, "\n") {
 		return false
 	}
+	switch word, rest := cutWord(strings.ToLower(s)); {
+	case rest != "" && (word == "rotation" || word == "transition"):
+		return t.bareCommand(s)
+	}
+	if t.rotationWords(s) || t.transitionWords(s) {
+		return true // they open questions of their own; this one can be gone on with
+	}
 	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
-	if !t.sentence(s) {
+	if !t.treatWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) {
 		return false
 	}
 	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -10,6 +11,9 @@ import (
 	"bowlwright/store"
 )
 
+// clockSaid is a time of day in a text.
+var clockSaid = regexp.MustCompile(`\b\d{1,2}:\d{2}\b`)
+
 // aboutWhen takes "vet on Friday 10:00" for something to be reminded of: few
 // words with a day and a time to come. It is asked last, when nothing else was
 // understood.
@@ -18,6 +22,10 @@ func (t *turn) aboutWhen(s string) bool {
 		return false
 	}
 	w, err := read.WhenText(s, t.event.At)
+	if err != nil && clockSaid.MatchString(s) {
+		t.say(para(whenTrouble(err, s)))
+		return true
+	}
 	if err != nil || strings.TrimSpace(w.Rest) == "" || !hasLetters(w.Rest) {
 		return false
 	}

@@ -3,6 +3,7 @@ package bot
 import (
 	"cmp"
 	"errors"
+	"regexp"
 	"slices"
 
 	"bowlwright/bot/read"
@@ -30,8 +31,15 @@ func (t *turn) remindCommand(rest string) {
 	t.answerRemind(read.Sentence{Intent: read.Remind, Words: words})
 }
 
+// pastWord is a day that has passed, in a word.
+var pastWord = regexp.MustCompile(`(?i)\b(yesterday|(last|two|three|\d+) (days?|weeks?) ago|last (week|month|monday|tuesday|wednesday|thursday|friday|saturday|sunday))\b`)
+
 // answerRemind makes the reminder that a sentence asks for.
 func (t *turn) answerRemind(s read.Sentence) {
+	if pastWord.MatchString(s.Words) {
+		t.sayMsg("remind.past", "day", capital(pastWord.FindString(s.Words)))
+		return
+	}
 	r, err := read.ReminderText(s.Words, t.names(), t.event.At)
 	if err != nil {
 		t.say(para(whenTrouble(err, s.Words)))

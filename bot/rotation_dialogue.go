@@ -60,13 +60,7 @@ func (t *turn) answerOrder(d rotationDraft, in answer) {
 
 // asked answers a text that is no answer to the open question but something
 // else that was asked; the question stays.
-func (t *turn) asked(s string) bool {
-	switch word, rest := cutWord(strings.ToLower(s)); {
-	case rest != "" && (word == "rotation" || word == "transition"):
-		return t.bareCommand(s)
-	}
-	return t.rotationWords(s) || t.transitionWords(s) || t.sentence(s)
-}
+func (t *turn) asked(s string) bool { return t.aside(s) }
 
 // isDone reports that a person has no more to add.
 func isDone(s string) bool {

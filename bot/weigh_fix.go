@@ -63,7 +63,7 @@ func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
 	case dayAlone:
 		t.moveTo(&e, day)
 	default:
-		if t.sentence(in.text) {
+		if t.aside(in.text) {
 			return
 		}
 		t.say(para(problemOf(err, in.value()))).offer(t.button(msg("button.stop"), "stop"))

@@ -157,7 +157,7 @@ func (t *turn) awaySaid(d *planner.Dog, words string) {
 func (t *turn) takeAway(d *planner.Dog, in answer) {
 	from, until, ok := read.PastSpan(in.text, t.event.At)
 	if !ok {
-		if t.sentence(in.text) {
+		if t.aside(in.text) {
 			return
 		}
 		t.sayMsg("away.unread", "text", short(in.text)).offer(t.button(msg("button.stop"), "stop"))

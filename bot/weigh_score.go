@@ -92,7 +92,7 @@ func (t *turn) takeScoreStep(d *planner.Dog, w weighDraft, in answer) {
 		}
 	}
 	if word == "" {
-		if in.press == "" && t.sentence(in.text) {
+		if in.press == "" && t.aside(in.text) {
 			return
 		}
 		t.sayMsg("score.choose")
