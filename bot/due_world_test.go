@@ -68,9 +68,11 @@ func kitchenHome(t *testing.T, now time.Time) *planner.Household {
 	}
 }
 
-func newKitchen(t *testing.T) *kitchen {
+func newKitchen(t *testing.T) *kitchen { return newKitchenOn(t, storetest.NewMemory()) }
+
+func newKitchenOn(t *testing.T, s store.Store) *kitchen {
 	zone, _ := planner.LoadZone(quaysideZone)
-	k := &kitchen{t: t, s: storetest.NewMemory(), zone: zone, shown: map[string][]Button{}}
+	k := &kitchen{t: t, s: s, zone: zone, shown: map[string][]Button{}}
 	k.a = NewAssistant(k.s, nutrition.Default())
 	k.now = time.Date(2026, 3, 2, 6, 0, 0, 0, zone)
 	home := kitchenHome(t, k.now)
@@ -284,4 +286,29 @@ func TestDueInWords(t *testing.T) {
 	k.types("Ines", "vet on Friday 10:00")
 	k.types("Ines", "hello on Friday")
 	k.golden("due-words.golden")
+}
+
+// TestDueAfterDowntime says the doses of a gap of some days in one message,
+// each once.
+func TestDueAfterDowntime(t *testing.T) {
+	k := newKitchen(t)
+	k.update(func(tx store.Tx) error {
+		h, err := tx.Household("quayside")
+		if err != nil {
+			return err
+		}
+		other := h.Reminders[2]
+		other.ID, other.Dog, other.Stock = "m10", "d2", nil
+		other.Schedule.EveryDays = 1
+		h.Reminders = []planner.Reminder{h.Reminders[2], other}
+		return tx.PutHousehold(h)
+	})
+	k.now = time.Date(2026, 3, 5, 12, 0, 0, 0, k.zone)
+	if _, err := k.a.Tick(context.Background(), k.now); err != nil {
+		t.Fatal(err)
+	}
+	k.read("--- after four days\n")
+	k.press("Ines", "Given: Bracken vitamin E")
+	k.press("Tomas", "Given: Juniper vitamin E")
+	k.golden("due-downtime.golden")
 }
