@@ -71,7 +71,13 @@ func (t *turn) pressDue(args []string) {
 		return
 	}
 	do(t, r, o, args[3:])
+	if arg(args, 3) == beside && len(t.replies) > 0 {
+		t.replies[0].InPlace = "" // the message has other buttons that are still open
+	}
 }
+
+// beside marks a button of a message that holds several occurrences.
+const beside = "beside"
 
 // dueActions are the presses on what fell due.
 var dueActions map[string]func(t *turn, r *planner.Reminder, o planner.Occurrence, more []string)

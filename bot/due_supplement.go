@@ -6,20 +6,56 @@ import (
 	"bowlwright/planner"
 )
 
-// saySupplements says the doses that are due, a message for each.
+// saySupplements says the doses that are due, a message for each; what fell
+// due while nothing could be said comes as one message.
 func (t *turn) saySupplements(due []planner.Occurrence) {
+	var late []planner.Occurrence
 	for _, o := range due {
 		r := t.reminder(o.Reminder)
-		if r == nil || r.Dose == nil || len(t.answered(o)) > 0 {
-			continue
+		switch {
+		case r == nil || r.Dose == nil || len(t.answered(o)) > 0:
+		case o.Late:
+			late = append(late, o)
+		default:
+			t.sayDose(r, o)
 		}
-		name := msg("due.every-dog")
-		if d := t.dog(r.Dog); d != nil {
-			name = d.Name
-		}
-		t.say(para(msg("due.dose", "dog", name, "dose", t.doseAmount(t.doseOf(r)))), para(t.lateText(o))).
-			offer(t.dueButton(msg("button.given"), "given", o), t.dueButton(msg("button.later"), "later", o),
-				t.dueButton(msg("button.skip"), "miss", o))
+	}
+	if len(late) == 1 {
+		t.sayDose(t.reminder(late[0].Reminder), late[0])
+		return
+	}
+	t.sayLateDoses(late)
+}
+
+// sayDose says one dose.
+func (t *turn) sayDose(r *planner.Reminder, o planner.Occurrence) {
+	t.say(para(t.doseDue(r)), para(t.lateText(o))).
+		offer(t.dueButton(msg("button.given"), "given", o), t.dueButton(msg("button.later"), "later", o),
+			t.dueButton(msg("button.skip"), "miss", o))
+}
+
+// doseDue is whose dose is due and how much it is.
+func (t *turn) doseDue(r *planner.Reminder) string {
+	name := msg("due.every-dog")
+	if d := t.dog(r.Dog); d != nil {
+		name = d.Name
+	}
+	return msg("due.dose", "dog", name, "dose", t.doseAmount(t.doseOf(r)))
+}
+
+// sayLateDoses says several doses that are late, with a row of buttons each.
+func (t *turn) sayLateDoses(late []planner.Occurrence) {
+	if len(late) == 0 {
+		return
+	}
+	blocks := []Block{para(msg("due.late-doses", "n", len(late)))}
+	for _, o := range late {
+		blocks = append(blocks, para(joinParas(t.doseDue(t.reminder(o.Reminder)), t.lateText(o))))
+	}
+	out := t.say(blocks...)
+	for _, o := range late {
+		about := t.aboutReminder(t.reminder(o.Reminder))
+		out.offer(t.dueButton(msg("button.given-what", "what", about), "given", o, beside), t.dueButton(msg("button.skip"), "miss", o, beside))
 	}
 }
 
