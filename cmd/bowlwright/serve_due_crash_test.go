@@ -1,0 +1,147 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// errand is what the k-th note of a household says.
+func errand(household, k int) string { return fmt.Sprintf("errand %d-%d.", household, k) }
+
+// remindedHomes writes households that each have so many notes which fell due
+// a few minutes ago and are looked at in the seconds to come.
+func remindedHomes(t *testing.T, api *standin.Server, data string, households, notes int, random *rand.Rand, within time.Duration) {
+	t.Helper()
+	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	now := time.Now().UTC()
+	err = s.Update(t.Context(), func(tx store.Tx) error {
+		for h := range households {
+			who := standin.Person{ID: int64(6000 + h), Name: "Ines"}
+			api.Greet(who)
+			chat := fmt.Sprint("telegram/", who.ID)
+			home := &planner.Household{ID: fmt.Sprintf("household%07d", h), Zone: "UTC", Created: now,
+				Carers: []planner.Carer{{Person: chat, Name: who.Name}}}
+			for k := range notes {
+				at := now.Add(-time.Duration(k+2) * time.Minute)
+				home.Reminders = append(home.Reminders, planner.Reminder{
+					ID: fmt.Sprint("n", k), Kind: planner.NoteReminder, Text: errand(h, k), Since: now.Add(-time.Hour),
+					Schedule: planner.Schedule{Once: true, Anchor: planner.DateOf(at), Times: []planner.Clock{planner.ClockOf(at)}},
+				})
+			}
+			look := now.Add(time.Duration(random.Int64N(int64(within))))
+			err := errors.Join(tx.PutHousehold(home), tx.PutMember(chat, chat, home.ID),
+				tx.PutDue(store.Due{Household: home.ID, At: look, Through: now.Add(-30 * time.Minute)}))
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+// TestServeCrashWhileDue kills the program at random instants while it says
+// what is due. In the end each note arrived at least once, and was put into
+// the outbox once.
+func TestServeCrashWhileDue(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	households, notes, kills := 40, 2, 6
+	if os.Getenv(long) != "" {
+		households, notes, kills = 300, 3, 40
+	}
+	api, err := standin.Start(standin.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer api.Close()
+	data := t.TempDir()
+	random := rand.New(rand.NewPCG(5, 1))
+	remindedHomes(t, api, data, households, notes, random, time.Duration(kills)*400*time.Millisecond)
+	for range kills {
+		c := child(t, api, data)
+		time.Sleep(time.Duration(random.IntN(600)) * time.Millisecond) // the instant is the test's matter
+		if err := c.Process.Kill(); err != nil {
+			t.Fatal(err)
+		}
+		c.Wait() // says that it was killed
+	}
+	c := child(t, api, data)
+	unsaid := func() (n int) {
+		for h := range households {
+			var all strings.Builder
+			for _, m := range api.FromBot(int64(6000 + h)) {
+				all.WriteString(m.Text)
+			}
+			for k := range notes {
+				if !strings.Contains(all.String(), errand(h, k)) {
+					n++
+				}
+			}
+		}
+		return n
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), 2*time.Minute)
+	defer cancel()
+	if api.Wait(ctx, func() bool { return unsaid() == 0 }) != nil {
+		t.Errorf("%d of %d notes did not arrive", unsaid(), households*notes)
+	}
+	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Wait(); err != nil {
+		t.Errorf("stopped by SIGTERM: %v", err)
+	}
+	t.Logf("%d notes, %d messages sent", households*notes, api.Sent())
+	wantEnqueued(t, data, households*notes)
+}
+
+// wantEnqueued wants the outbox empty after so many messages in all, which
+// their numbers tell.
+func wantEnqueued(t *testing.T, data string, n int) {
+	t.Helper()
+	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Check(); err != nil {
+		t.Error(err)
+	}
+	err = s.Update(t.Context(), func(tx store.Tx) error {
+		left, err := tx.Pending("", 1)
+		if len(left) > 0 {
+			t.Error("the outbox is not empty")
+		}
+		if err != nil {
+			return err
+		}
+		next, err := tx.Enqueue(store.Outgoing{Chat: "telegram/6000", Body: []byte("{}")})
+		if int(next) != n+1 {
+			t.Errorf("%d messages were put into the outbox, want %d", next-1, n)
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
