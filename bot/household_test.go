@@ -196,6 +196,19 @@ func TestFileOpensNothing(t *testing.T) {
 	}
 }
 
+// reminderPresses are buttons of reminders, weights and all that recurs, and
+// such as no household has: without a stamp, of a day that there is not, of
+// times without number.
+var reminderPresses = []string{
+	"due", "due:fed", "due:fed:n5", "due:fed:n5:", "due:fed:n5:202603020700", "due:again:n5:202603020700", "due:skip:n6:202603020700",
+	"due:other:n5:202603020700", "due:eat:n5:202603020700:n3", "due:eat:n5:202603020700:nowhere", "due:given:n7:202603020730",
+	"due:miss:n7:202603020730", "due:days:n7:202603020730", "due:done:n7:202603020730", "due:later:n5:202603020700:99999999999999999999",
+	"due:later:n5:202603020700:-30", "due:fed:n5:202602300700", "due:fed:n5:000001010000", "due:fed:n5:999912312359", "due:nothing:n5:202603020700",
+	"feed", "feed:n1", "treat", "treat:n1:40", "treat:n1:-1e308", "weigh", "weigh:trend:n1", "weigh:goal:n1", "score:n1", "score:n1:9:9:9",
+	"rotation", "rotation:skip:n1", "transition", "stool:n1:20260302:loose", "stool:n1:20260230:loose", "supplement:n7", "supplement:stock:n7:-1",
+	"remind", "remind:off:n5", "meals:n1", "pause", "pause:on:20260399", "quiet:25", "export:weights:n1", "export:recipe:", "today:x",
+}
+
 func FuzzPress(f *testing.F) {
 	w := newWorld(f)
 	w.quayside()
@@ -207,9 +220,14 @@ func FuzzPress(f *testing.F) {
 	for _, data := range []string{"", ":", "::", "x", "carers", "\xff:\x00", strings.Repeat("a:", 40)} {
 		f.Add(data)
 	}
+	for _, data := range reminderPresses {
+		f.Add(data)
+	}
 	f.Fuzz(func(t *testing.T, data string) {
 		w := newWorld(t)
 		w.quayside()
+		w.says("Ines", "feed all dogs at 7 and 18")
+		w.says("Ines", "remind me to give Juniper vitamin E 200 IU every 3 days at 07:30")
 		w.says("Stranger", "dog Pip 6.4 kg")
 		theirs := w.state(w.home("Ines"))
 		mark, _, _ := strings.Cut(button(t, w.says("Ines", "/household"), "Invite"), ":")
