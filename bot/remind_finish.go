@@ -44,8 +44,23 @@ func (t *turn) sayKept(r *planner.Reminder) {
 	also := t.addCheckIns() // it may move the reminders
 	r = &t.home.Reminders[slices.IndexFunc(t.home.Reminders, func(o planner.Reminder) bool { return o.ID == r.ID })]
 	out := t.say(para(msg("remind.kept", "what", capital(t.reminderTitle(r)), "when", t.scheduleText(r))),
-		para(t.giveCautions(r)), para(t.firstText("first", r)), para(t.missedText(r)), para(also))
+		para(t.giveCautions(r)), para(t.firstText("first", r)), para(t.missedText(r)), para(t.firstZoneNote()), para(also))
 	t.inPlace(out.offer(t.button(msg("button.change"), "remind", "show", r.ID), t.undoButton()))
+}
+
+// firstZoneNote says with the first reminder that a carer sets, and not with
+// each, that times are by a clock that nobody has chosen.
+func (t *turn) firstZoneNote() string {
+	own := 0
+	for _, r := range t.home.Reminders {
+		if r.Kind != planner.WeighReminder && r.Kind != planner.ConditionReminder {
+			own++
+		}
+	}
+	if own > 1 {
+		return ""
+	}
+	return t.zoneNote()
 }
 
 // askTwice asks what is meant by a second reminder of a supplement for a dog:

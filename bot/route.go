@@ -167,7 +167,7 @@ func (t *turn) routeWords(clean string) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) {
 		return
 	}
 	t.notUnderstood(clean)

@@ -106,6 +106,20 @@ func (t *turn) setUnits(set func()) {
 	t.showSettings(msg("settings.units-set")).offer(t.undoButton())
 }
 
+// bareZone takes a place typed alone: a zone by its name at any time, a city
+// while no place was set yet.
+func (t *turn) bareZone(s string) bool {
+	if strings.Contains(s, "\n") || t.home.Zone != defaultZoneName && !strings.Contains(s, "/") {
+		return false
+	}
+	zone, err := read.Zone(s)
+	if err != nil {
+		return false
+	}
+	t.setZone(zone)
+	return true
+}
+
 func (t *turn) setZone(zone string) {
 	t.mutate("did.zone", zone)
 	before := t.home.Zone

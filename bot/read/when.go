@@ -184,8 +184,22 @@ func (w *whenReader) takeMonthly() {
 	}
 }
 
-// nthAt reads a day of the month in figures: "1st", "the 15".
+// nthWords are the days of a month that are typed as words.
+var nthWords = map[string]int{
+	"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
+	"tenth": 10, "fifteenth": 15, "twentieth": 20,
+}
+
+// nthAt reads a day of the month: "1st", "the 15", "the first".
 func (w *whenReader) nthAt(i int) (int, int) {
+	// "the second bag" is no day: a word counts where nothing follows that it
+	// could belong to.
+	last := i+1 >= len(w.tokens) || w.tokens[i+1].used
+	if i > 0 && i < len(w.tokens) && last && !w.tokens[i].used && w.any(i-1, "on", "the") {
+		if n := nthWords[w.word(i)]; n > 0 {
+			return n, i + 1
+		}
+	}
 	if i < 0 || i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
 		return 0, 0
 	}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 	"time"
 	_ "time/tzdata" // the zone database, for machines without one
@@ -87,6 +88,10 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if len(args) == 0 {
 		return usageError{"no command given"}
+	}
+	if slices.ContainsFunc(args[1:], func(a string) bool { return a == "--help" || a == "-help" || a == "-h" }) {
+		_, err := fmt.Fprint(stdout, usage)
+		return err
 	}
 	switch args[0] {
 	case "chat":
