@@ -201,12 +201,12 @@ func TestFileOpensNothing(t *testing.T) {
 // times without number.
 var reminderPresses = []string{
 	"due", "due:fed", "due:fed:n5", "due:fed:n5:", "due:fed:n5:202603020700", "due:again:n5:202603020700", "due:skip:n6:202603020700",
-	"due:other:n5:202603020700", "due:eat:n5:202603020700:n3", "due:eat:n5:202603020700:nowhere", "due:given:n7:202603020730",
+	"due:other:n5:202603020700", "due:eat:n5:202603020700:r3", "due:eat:n5:202603020700:nowhere", "due:given:n7:202603020730",
 	"due:miss:n7:202603020730", "due:days:n7:202603020730", "due:done:n7:202603020730", "due:later:n5:202603020700:99999999999999999999",
 	"due:later:n5:202603020700:-30", "due:fed:n5:202602300700", "due:fed:n5:000001010000", "due:fed:n5:999912312359", "due:nothing:n5:202603020700",
-	"feed", "feed:n1", "treat", "treat:n1:40", "treat:n1:-1e308", "weigh", "weigh:trend:n1", "weigh:goal:n1", "score:n1", "score:n1:9:9:9",
-	"rotation", "rotation:skip:n1", "transition", "stool:n1:20260302:loose", "stool:n1:20260230:loose", "supplement:n7", "supplement:stock:n7:-1",
-	"remind", "remind:off:n5", "meals:n1", "pause", "pause:on:20260399", "quiet:25", "export:weights:n1", "export:recipe:", "today:x",
+	"feed", "feed:d1", "treat", "treat:d1:40", "treat:d1:-1e308", "weigh", "weigh:trend:d1", "weigh:goal:d1", "score:d1", "score:d1:9:9:9",
+	"rotation", "rotation:skip:d1", "transition", "stool:d1:20260302:loose", "stool:d1:20260230:loose", "supplement:n7", "supplement:stock:n7:-1",
+	"remind", "remind:off:n5", "meals:d1", "pause", "pause:on:20260399", "quiet:25", "export:weights:d1", "export:recipe:", "today:x",
 }
 
 func FuzzPress(f *testing.F) {

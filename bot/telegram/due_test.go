@@ -252,3 +252,43 @@ func TestReminderOfGroupThatMoved(t *testing.T) {
 		t.Errorf("%d wait, %v", k.pending(""), k.results)
 	}
 }
+
+// TestReminderShownAsTyped says names and notes that look like markup, in
+// reminders, in answers to them and under files.
+func TestReminderShownAsTyped(t *testing.T) {
+	const odd = `Pip<b>x</b>&"o`
+	k := newKitchen(t)
+	carer := standin.Person{ID: ines.ID, Name: odd}
+	for _, s := range []string{
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9", "rename Juniper to " + odd,
+		"recipe " + odd + "\n500 g turkey thigh, no skin\n150 g turkey heart",
+		"/remind feed " + odd + " at 8:00 and 18:00", "remind me " + odd + " today at 9:00",
+	} {
+		k.says(carer, 0, s)
+	}
+	before := len(k.messages(ines.ID, 0))
+	k.at(8, 0)
+	k.at(9, 0)
+	got := k.messages(ines.ID, before)
+	wantTexts(t, "reminders", got, odd+": ", odd)
+	k.presses(carer, got[0], "Fed")
+	k.presses(carer, got[1], "Done")
+	for _, s := range []string{"export " + odd + "'s weigh-ins", "export recipe " + odd, "export calendar", "/today"} {
+		k.says(carer, 0, s)
+	}
+	files := 0
+	for _, m := range k.messages(ines.ID, before) {
+		if m.File != nil {
+			files++
+		}
+		if strings.Contains(m.Text, "&lt;") || strings.Contains(m.HTML, "<b>") {
+			t.Errorf("not as typed: %q", m.Text)
+		}
+	}
+	if files == 0 {
+		t.Error("no file came")
+	}
+	if k.results["dead"] > 0 || k.pending("") > 0 {
+		t.Errorf("%d wait, %v", k.pending(""), k.results)
+	}
+}
