@@ -111,7 +111,7 @@ func settleUndelivered(ctx context.Context, s store.Store, retry bool) (n int, e
 		for _, d := range dead {
 			if retry {
 				again := d.Message
-				again.Number, again.Expires = 0, time.Time{}
+				again.Number = 0 // a bowl of last week still expires: nobody is to feed it now
 				if _, err := tx.Enqueue(again); err != nil {
 					return err
 				}

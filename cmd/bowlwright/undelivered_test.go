@@ -22,7 +22,7 @@ func TestUndelivered(t *testing.T) {
 		defer s.Close()
 		if err := s.Update(ctx, func(tx store.Tx) error {
 			for i, chat := range []string{"telegram/4711", "telegram/-100200"} {
-				m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
+				m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Expires: now.Add(time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
 				if err := tx.PutDead(store.Dead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)}); err != nil {
 					return err
 				}
@@ -94,6 +94,11 @@ func waiting(t *testing.T, dir string) (n int) {
 	if err := s.View(context.Background(), func(tx store.Tx) error {
 		all, err := tx.Pending("", 100)
 		n = len(all)
+		for _, m := range all {
+			if m.Expires.IsZero() {
+				t.Error("a message that is tried again no longer expires")
+			}
+		}
 		return err
 	}); err != nil {
 		t.Fatal(err)
