@@ -60,7 +60,17 @@ func (t *turn) answerOrder(d rotationDraft, in answer) {
 
 // asked answers a text that is no answer to the open question but something
 // else that was asked; the question stays.
-func (t *turn) asked(s string) bool { return t.aside(s) }
+func (t *turn) asked(s string) bool {
+	if t.aside(s) {
+		return true
+	}
+	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
+	if !t.aboutWhen(s) { // "vet on Friday 10:00"
+		return false
+	}
+	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft
+	return true
+}
 
 // isDone reports that a person has no more to add.
 func isDone(s string) bool {

@@ -251,7 +251,7 @@ func (t *turn) transitionDialogue(in answer) {
 		}
 	case "old":
 		old := strings.Join(strings.Fields(in.value()), " ")
-		if in.press == "" && t.asked(in.text) {
+		if in.press == "" && t.aside(in.text) {
 			return
 		}
 		if !hasLetters(old) {
@@ -268,6 +268,9 @@ func (t *turn) transitionDialogue(in answer) {
 			d.Old = short(old)
 		}
 	case "kcal":
+		if in.press == "" && t.treatMeanwhile(in.text) {
+			return
+		}
 		per100, err := read.Density(in.value())
 		if err != nil {
 			t.sayDensityProblem(d, err, in)
@@ -288,6 +291,15 @@ func (t *turn) transitionDialogue(in answer) {
 		d.Days = days
 	}
 	t.askTransition(d)
+}
+
+// treatMeanwhile answers a treat typed while the kcal of the label are asked:
+// "treat 40 kcal" taken for a label would give the dog many times its food.
+func (t *turn) treatMeanwhile(s string) bool {
+	if _, ok := read.Treat(s, t.names()); !ok || strings.Contains(s, "100") || strings.ContainsRune(s, '/') {
+		return false
+	}
+	return t.asked(s)
 }
 
 // takeTarget takes what a dog is to be switched to.

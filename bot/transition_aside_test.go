@@ -1,0 +1,42 @@
+package bot
+
+import (
+	"strings"
+	"testing"
+
+	"bowlwright/planner"
+)
+
+// TestTreatIsNoLabel types a treat while the kcal of the old food's label are
+// asked: it counts as a treat, the question stays, and the label is taken
+// after it.
+func TestTreatIsNoLabel(t *testing.T) {
+	k := rotating(t)
+	k.say("switch Bracken from kibble to Turkey over 10 days")
+	if got := textOf(k.say("treat 40 kcal for Juniper")); !strings.Contains(got, "40 kcal") || strings.Contains(got, "in 10 steps") {
+		t.Errorf("treat: %s", got)
+	}
+	if n := len(k.home().Transitions); n != 0 {
+		t.Fatalf("%d switches after a treat, want none", n)
+	}
+	k.say("380 kcal per 100 g")
+	if h := k.home(); len(h.Transitions) != 1 || h.Transitions[0].OldPer100 != 380 {
+		t.Errorf("switches: %+v", h.Transitions)
+	}
+}
+
+// TestReminderWhileADayIsAsked types an appointment while the first day of a
+// rotation is asked: it is kept, and the day can be answered after it.
+func TestReminderWhileADayIsAsked(t *testing.T) {
+	k := rotating(t)
+	k.say("rotate Turkey 4, Lamb 3")
+	k.say("Juniper")
+	k.say("vet on Friday 10:00")
+	if n := kindOf(k.home(), planner.NoteReminder); n != 1 {
+		t.Errorf("%d reminders, want the vet's", n)
+	}
+	k.say("tomorrow")
+	if n := len(k.home().Rotations); n != 1 {
+		t.Errorf("%d rotations, want 1", n)
+	}
+}
