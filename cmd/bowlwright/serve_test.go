@@ -111,7 +111,11 @@ func TestServe(t *testing.T) {
 	if code, _ := get(t, "http://"+health+"/readyz"); code != http.StatusOK {
 		t.Errorf("/readyz: %d", code)
 	}
+	// An update is counted only after its answer is on its way.
 	_, metrics := get(t, "http://"+health+"/metrics")
+	for late := time.Now().Add(10 * time.Second); !strings.Contains(metrics, `{outcome="handled"} 1`) && time.Now().Before(late); {
+		_, metrics = get(t, "http://"+health+"/metrics")
+	}
 	for _, line := range []string{`bowlwright_updates_total{outcome="handled"} 1`, "bowlwright_households 1", "bowlwright_outbox_messages", "bowlwright_store_bytes"} {
 		if !strings.Contains(metrics, line) {
 			t.Errorf("/metrics lacks %s", line)
