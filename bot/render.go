@@ -118,7 +118,7 @@ func tableText(rows []tableRow) string {
 			if i == len(widths) {
 				widths = append(widths, 0)
 			}
-			widths[i] = max(widths[i], text.StringWidth(c))
+			widths[i] = max(widths[i], columns(c))
 		}
 	}
 	figures := 0
@@ -128,7 +128,7 @@ func tableText(rows []tableRow) string {
 	room := max(TableWidth-figures, 8)
 	longest := 0
 	for _, r := range rows {
-		longest = max(longest, text.StringWidth(r.label))
+		longest = max(longest, columns(r.label))
 	}
 	room = min(room, longest)
 	var b strings.Builder
@@ -153,11 +153,22 @@ func writeRow(b *strings.Builder, r tableRow, widths []int, room int) {
 	if len(lines) > 1 {
 		last = " " + last
 	}
-	b.WriteString(text.Pad(last, room, ' '))
+	b.WriteString(last + strings.Repeat(" ", max(room-columns(last), 0)))
 	for i, c := range r.cells {
-		b.WriteString(" " + strings.Repeat(" ", max(widths[i]-text.StringWidth(c), 0)) + c)
+		b.WriteString(" " + strings.Repeat(" ", max(widths[i]-columns(c), 0)) + c)
 	}
 	b.WriteByte('\n')
+}
+
+// columns is how many columns a text takes. That of printable ASCII, which
+// most texts are, needs no look at how characters join.
+func columns(s string) int {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return text.StringWidth(s)
+		}
+	}
+	return len(s)
 }
 
 // wrapWords breaks s at spaces into lines at most width columns wide, one
@@ -167,7 +178,7 @@ func wrapWords(s string, width int) []string {
 	var lines []string
 	line, used, limit := "", 0, width
 	for _, w := range strings.Fields(s) {
-		for text.StringWidth(w) > width-min(len(lines)+used, 1) && width > 1 {
+		for columns(w) > width-min(len(lines)+used, 1) && width > 1 {
 			if line != "" {
 				lines = append(lines, line)
 				line, used, limit = "", 0, width-1
@@ -181,7 +192,7 @@ func wrapWords(s string, width int) []string {
 			limit = width - 1
 			w = w[len(head):]
 		}
-		n := text.StringWidth(w)
+		n := columns(w)
 		if used > 0 && used+1+n > limit {
 			lines = append(lines, line)
 			line, used, limit = "", 0, width-1
