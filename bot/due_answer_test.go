@@ -189,3 +189,21 @@ func TestSaidButNotDelivered(t *testing.T) {
 		t.Errorf("wait for %q, %v", chats, err)
 	}
 }
+
+// TestStockIsLow warns with the dose that is due, once, though nobody has
+// pressed Given.
+func TestStockIsLow(t *testing.T) {
+	k := newKitchen(t)
+	k.update(func(tx store.Tx) error {
+		h, err := tx.Household("quayside")
+		if err != nil {
+			return err
+		}
+		h.Reminders[2].Stock.Left = 1
+		return tx.PutHousehold(h)
+	})
+	k.at(12, 0, 0)
+	if n := strings.Count(k.log.String(), "1 left, none for Thu 5 Mar"); n != 1 {
+		t.Errorf("warned %d times:\n%s", n, k.log.String())
+	}
+}

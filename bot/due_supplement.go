@@ -29,9 +29,24 @@ func (t *turn) saySupplements(due []planner.Occurrence) {
 
 // sayDose says one dose.
 func (t *turn) sayDose(r *planner.Reminder, o planner.Occurrence) {
-	t.say(para(t.doseDue(r)), para(t.lateText(o))).
+	t.say(para(t.doseDue(r)), para(t.lateText(o)), para(t.stockWarning(r))).
 		offer(t.dueButton(msg("button.given"), "given", o), t.dueButton(msg("button.later"), "later", o),
 			t.dueButton(msg("button.skip"), "miss", o))
+}
+
+// stockWarning says once, with a dose that is due, that the stock runs out
+// within a week: it may be that nobody presses Given.
+func (t *turn) stockWarning(r *planner.Reminder) string {
+	if r.Stock == nil || r.Stock.Warned {
+		return ""
+	}
+	today := t.todayOf(r)
+	out, ok := r.Stock.RunsOut(*r, today, t.locationOf(r))
+	if !ok || today.DaysTo(out) > 7 {
+		return ""
+	}
+	r.Stock.Warned, t.changed = true, true
+	return msg("due.stock-low", "left", trim(r.Stock.Left, 1), "day", dayText(out))
 }
 
 // doseDue is whose dose is due and how much it is.
