@@ -269,7 +269,15 @@ func (t *turn) changeDog(id string, changed planner.Dog) {
 		changed.Weighed = t.event.At
 	}
 	t.noteDog(*d, changed)
+	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals
+	if moved {
+		changed.FeedAt = planner.DefaultMealTimes(changed.Meals)
+		notes = joinParas(notes, msg("feeding.moved", "dog", changed.Name, "times", clocksText(changed.FeedAt)))
+	}
 	*d = changed
+	if moved {
+		t.moveBowls(d)
+	}
 	t.talk.Dog = id
 	t.showDog(d, joinParas(msg("dog.changed", "dog", d.Name), notes), t.undoButton())
 }

@@ -197,21 +197,8 @@ func activityFromWords(s string, t *turn) (planner.Activity, bool) {
 }
 
 func askDogCondition(t *turn, d *planner.Dog) {
-	var lines []string
-	for i := 1; i <= 9; i++ {
-		n := strconv.Itoa(i)
-		lines = append(lines, n+"  "+msg("condition."+n))
-	}
-	r := t.say(para(msg("ask.dog-condition", "dog", d.Name)), para(strings.Join(lines, "\n")))
-	for row := 1; row <= 9; row += 3 {
-		var buttons []Button
-		for i := row; i < row+3; i++ {
-			n := strconv.Itoa(i)
-			buttons = append(buttons, t.answer(n, "condition", n))
-		}
-		r.offer(buttons...)
-	}
-	r.offer(t.answer(msg("button.not-sure"), "condition", "skip"))
+	t.sayConditions(d, func(n string) Button { return t.answer(n, "condition", n) }).
+		offer(t.answer(msg("button.not-sure"), "condition", "skip"))
 }
 
 func takeDogCondition(_ *turn, d *planner.Dog, in answer) string {

@@ -170,10 +170,7 @@ func (t *turn) dogText(d *planner.Dog) string {
 }
 
 func mealsOf(d planner.Dog) int {
-	if d.Meals == 0 {
-		return 2
-	}
-	return d.Meals
+	return len(d.MealTimes())
 }
 
 func sexText(d *planner.Dog) string {

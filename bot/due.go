@@ -37,12 +37,8 @@ func (t *turn) occurrenceOf(r *planner.Reminder, stamp string) (planner.Occurren
 	if err != nil {
 		return planner.Occurrence{}, false
 	}
-	zone := t.event.At.Location()
-	if z, ok := planner.LoadZone(r.Schedule.Zone); ok && r.Schedule.Zone != "" {
-		zone = z
-	}
 	m := planner.Moment{Date: planner.DateOf(at), Clock: planner.ClockOf(at)}
-	m.At = planner.Instant(m.Date, m.Clock, zone).UTC()
+	m.At = planner.Instant(m.Date, m.Clock, t.locationOf(r)).UTC()
 	id := planner.OccurrenceID(t.home.ID, r.ID, m)
 	return planner.Occurrence{ID: id, Reminder: r.ID, Moment: m}, true
 }

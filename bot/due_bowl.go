@@ -9,15 +9,6 @@ import (
 	"bowlwright/store"
 )
 
-// mealsFed is how many meals a dog gets, by its feeding times where it has
-// them.
-func mealsFed(d planner.Dog) int {
-	if n := len(d.FeedAt); n > 0 {
-		return n
-	}
-	return mealsOf(d)
-}
-
 // mealAt is which meal of the day a feeding time is, from 0.
 func mealAt(d planner.Dog, c planner.Clock) int {
 	return max(slices.Index(d.FeedAt, c), 0)
@@ -55,7 +46,7 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 	if r == nil {
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
-	each := n.Kcal / nutrition.Kcal(mealsFed(*d))
+	each := n.Kcal / nutrition.Kcal(mealsOf(*d))
 	off := nutrition.Kcal(0)
 	if d.TreatsOff {
 		off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
@@ -69,7 +60,7 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 
 // mealOf makes a meal of so many kcal from a recipe.
 func (t *turn) mealOf(d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
-	m := &mealBowl{dog: d, recipe: r, meal: meal, meals: mealsFed(*d)}
+	m := &mealBowl{dog: d, recipe: r, meal: meal, meals: mealsOf(*d)}
 	b, err := planner.BowlFor(*r, t.foods, each*nutrition.Kcal(m.meals), m.meals, t.home.Units)
 	if err != nil {
 		return nil, scaleTrouble(t, r.Name, err)
@@ -258,7 +249,7 @@ func (t *turn) feed(d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
 // mealName is "Juniper 07:30", the meal of a dog.
 func (t *turn) mealName(d *planner.Dog, o planner.Occurrence) string {
 	when := o.Clock.String()
-	if o.Date != planner.DateOf(t.event.At) {
+	if o.Date != t.date() {
 		when = t.clock(o.At)
 	}
 	return msg("due.meal-name", "dog", d.Name, "when", when)
@@ -337,77 +328,4 @@ func (t *turn) pressOther(r *planner.Reminder, o planner.Occurrence, more []stri
 		out.offer(t.dueButton(msg("button.fed"), "fed", o), t.dueButton(msg("button.later"), "later", o), t.dueButton(msg("button.skip"), "skip", o))
 	}
 	out.offer(t.undoButton())
-}
-
-// sayMorning says every dog's day in one message.
-func (t *turn) sayMorning(due []planner.Occurrence) {
-	o := due[len(due)-1]
-	var blocks []Block
-	for i := range t.home.Dogs {
-		blocks = append(blocks, t.dayBlocks(&t.home.Dogs[i], o.Date)...)
-	}
-	if len(blocks) == 0 {
-		return
-	}
-	out := t.say(append([]Block{para(msg("due.morning", "day", dayText(o.Date)))}, blocks...)...)
-	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
-		out.offer(t.button(msg("button.fed-dog", "dog", d.Name), "feed", d.ID))
-	}
-	out.offer(t.button(msg("button.today"), "today"))
-}
-
-// dayBlocks are one dog's amounts of a day, short.
-func (t *turn) dayBlocks(d *planner.Dog, day planner.Date) []Block {
-	m, trouble := t.mealFor(d, day, 0)
-	if m == nil {
-		return []Block{para(trouble)}
-	}
-	u := t.home.Units
-	head := msg("due.day", "dog", d.Name, "total", wholeText(m.bowl.Day, u), "recipe", m.recipe.Name)
-	if m.meals > 1 {
-		head += msg("bowl.meals", "n", m.meals)
-	}
-	rows := make([]tableRow, 0, len(m.bowl.Rows))
-	for _, row := range m.bowl.Rows {
-		rows = append(rows, tableRow{t.foodName(row.Food), []string{wholeText(row.Day, u)}})
-	}
-	return []Block{para(head + "."), tableBlock(rows), para(t.dosesOf(m, day))}
-}
-
-// sayFreezer says the evening before what to take out.
-func (t *turn) sayFreezer(due []planner.Occurrence) {
-	tomorrow := due[len(due)-1].Date.AddDays(1)
-	totals := map[string]nutrition.Grams{}
-	var order []string
-	for i := range t.home.Dogs {
-		m, _ := t.mealFor(&t.home.Dogs[i], tomorrow, 0)
-		if m == nil {
-			continue
-		}
-		name, day := m.recipe.Name, m.bowl.Day
-		if tr, r := t.switching(&t.home.Dogs[i], tomorrow); tr != nil { // the old food needs no thawing
-			name, day = r.Name, m.fresh
-		}
-		if day == 0 {
-			continue
-		}
-		if _, ok := totals[name]; !ok {
-			order = append(order, name)
-		}
-		totals[name] += day
-	}
-	if len(order) == 0 {
-		return
-	}
-	var what []string
-	for _, name := range order {
-		what = append(what, msg("due.thaw", "total", wholeText(totals[name], t.home.Units), "recipe", name))
-	}
-	t.say(para(msg("due.freezer", "what", list(what), "day", dayText(tomorrow))), para(msg("due.freezer-how")))
-}
-
-// dayText prints a day: "Thu 5 Mar".
-func dayText(d planner.Date) string {
-	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("Mon 2 Jan")
 }

@@ -85,10 +85,7 @@ func (t *turn) doseOf(r *planner.Reminder) planner.Dose {
 
 // locationOf is the zone in which a reminder's days are counted.
 func (t *turn) locationOf(r *planner.Reminder) *time.Location {
-	if z, ok := planner.LoadZone(r.Schedule.Zone); ok && r.Schedule.Zone != "" {
-		return z
-	}
-	return t.event.At.Location()
+	return r.Schedule.In(t.event.At.Location()).Location()
 }
 
 // pressGiven notes that a dose was given. Where it is given on another day
@@ -179,7 +176,7 @@ func (t *turn) stockText(r *planner.Reminder) string {
 		return ""
 	}
 	s := msg("due.stock", "left", trim(r.Stock.Left, 1))
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	out, ok := r.Stock.RunsOut(*r, today.AddDays(1), t.locationOf(r)) // today's is given
 	if !ok || today.DaysTo(out) > 7 {
 		r.Stock.Warned = false

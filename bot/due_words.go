@@ -1,7 +1,6 @@
 package bot
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -11,9 +10,6 @@ import (
 	"bowlwright/store"
 )
 
-// clockSaid is a time of day in a text.
-var clockSaid = regexp.MustCompile(`\b\d{1,2}:\d{2}\b`)
-
 // aboutWhen takes "vet on Friday 10:00" for something to be reminded of: few
 // words with a day and a time to come. It is asked last, when nothing else was
 // understood.
@@ -22,7 +18,7 @@ func (t *turn) aboutWhen(s string) bool {
 		return false
 	}
 	w, err := read.WhenText(s, t.event.At)
-	if err != nil && clockSaid.MatchString(s) {
+	if err != nil && read.HasClock(s) {
 		t.say(para(whenTrouble(err, s)))
 		return true
 	}
@@ -36,21 +32,18 @@ func (t *turn) aboutWhen(s string) bool {
 	return true
 }
 
-// givenVerbs say that a dose was given.
-var givenVerbs = []string{"given", "gave", "has had", "had her", "had his", "got her", "got his"}
-
 // givenWords takes "vitamin E given", "gave Juniper her fish oil", for the
 // dose that is due, and reports whether a text was of that kind.
 func (t *turn) givenWords(s string) bool {
-	low := strings.ToLower(s)
-	if len(s) > 100 || strings.ContainsAny(s, "?\n") || strings.Contains(low, "every") || !slices.ContainsFunc(givenVerbs, func(v string) bool { return strings.Contains(low, v) }) {
+	if !read.SaysGiven(s) {
 		return false
 	}
-	named, _ := t.firstDog(low, 0)
+	low := strings.ToLower(s)
+	_, _, named := read.DogsNamed(s, t.names())
 	var fits []*planner.Reminder
 	for i := range t.home.Reminders {
 		r := &t.home.Reminders[i]
-		if r.Kind != planner.SupplementReminder || r.Dose == nil || named != nil && r.Dog != "" && r.Dog != named.ID {
+		if r.Kind != planner.SupplementReminder || r.Dose == nil || len(named) > 0 && r.Dog != "" && !slices.Contains(named, r.Dog) {
 			continue
 		}
 		if strings.Contains(low, strings.ToLower(t.foodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {

@@ -312,3 +312,23 @@ func TestDueAfterDowntime(t *testing.T) {
 	k.press("Tomas", "Given: Juniper vitamin E")
 	k.golden("due-downtime.golden")
 }
+
+// TestDueAfterMealsChanged: with another number of meals the feeding times and
+// their reminders move too, and the bowl counts as many meals as are said.
+func TestDueAfterMealsChanged(t *testing.T) {
+	k := newKitchen(t)
+	k.types("Ines", "Juniper gets 3 meals a day")
+	k.types("Ines", "how much for Juniper?")
+	if log := k.log.String(); !strings.Contains(log, "fed at 07:30, 13:30 and 20:00") || !strings.Contains(log, "in 3 meals") {
+		t.Error(log)
+	}
+	k.at(2, 13, 31)
+	if log := k.log.String(); !strings.Contains(log, "Mon 2 Mar 13:30\nto Ines:\n  Juniper") || !strings.Contains(log, "Meal 2 of 3") {
+		t.Error(log)
+	}
+	k.types("Ines", "Juniper 19.5")
+	k.at(2, 20, 1)
+	if log := k.log.String(); !strings.Contains(log, "Meal 3 of 3") {
+		t.Error(log)
+	}
+}

@@ -140,7 +140,7 @@ func (t *turn) exportAll() {
 		var data []byte
 		if data, err = t.zipped(all); err == nil {
 			t.sayDocument(msg("export.all", "n", len(all)), Document{
-				Name: "bowlwright-" + planner.DateOf(t.event.At).String() + ".zip", Alt: msg("export.all-alt", "n", len(all)),
+				Name: "bowlwright-" + t.date().String() + ".zip", Alt: msg("export.all-alt", "n", len(all)),
 				Type: "application/zip", Data: data,
 			})
 			return

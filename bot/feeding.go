@@ -159,7 +159,7 @@ func (t *turn) bowlReminder(d *planner.Dog) {
 		}
 	}
 	t.home.Reminders = append(t.home.Reminders, planner.Reminder{ID: t.newID("n"), Kind: planner.BowlReminder, Dog: d.ID, Since: t.event.At.UTC(),
-		Schedule: planner.FromCadence(planner.Cadence{}, planner.DateOf(t.event.At), d.MealTimes())})
+		Schedule: planner.FromCadence(planner.Cadence{}, t.date(), d.MealTimes())})
 }
 
 // mealsMode is how the household is reminded of bowls, empty where that was
@@ -251,7 +251,7 @@ func (t *turn) setMealsMode(mode string) {
 		}
 	case mealsMorning:
 		t.home.Reminders = append(t.home.Reminders, planner.Reminder{ID: t.newID("n"), Kind: planner.MorningReminder, Since: t.event.At.UTC(),
-			Schedule: planner.FromCadence(planner.Cadence{}, planner.DateOf(t.event.At), []planner.Clock{morningTime})})
+			Schedule: planner.FromCadence(planner.Cadence{}, t.date(), []planner.Clock{morningTime})})
 	case mealsNone:
 		if t.home.Told == nil {
 			t.home.Told = map[string]bool{}
@@ -330,7 +330,7 @@ func (t *turn) feedingDialogue(in answer) {
 // addFreezer adds the evening's message about what to take out.
 func (t *turn) addFreezer(at planner.Clock) {
 	r := planner.Reminder{Kind: planner.FreezerReminder,
-		Schedule: planner.FromCadence(planner.Cadence{}, planner.DateOf(t.event.At), []planner.Clock{at})}
+		Schedule: planner.FromCadence(planner.Cadence{}, t.date(), []planner.Clock{at})}
 	if kept, ok := t.keepReminder(r, t.aboutReminder(&r)); ok {
 		t.sayKept(kept)
 	}

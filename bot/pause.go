@@ -49,7 +49,7 @@ func (t *turn) pauseWords(words string, d *planner.Dog) {
 
 // pauseOf reads the days of a pause; without an end it has none.
 func (t *turn) pauseOf(w read.When) (planner.Pause, string) {
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	p := planner.Pause{From: orDate(w.From, today), Until: w.Until}
 	switch {
 	case !w.On.IsZero() && w.Until.IsZero() && w.Days == 0 && w.From.IsZero(): // "pause tomorrow" is for that day
@@ -161,7 +161,7 @@ func (t *turn) pauseFor(p planner.Pause) {
 
 func (t *turn) dropPauses(drop func(planner.Pause) bool) (n int) {
 	before := len(t.home.Pauses)
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	t.home.Pauses = slices.DeleteFunc(t.home.Pauses, func(p planner.Pause) bool {
 		return drop(p) || p.Until.Before(today.AddDays(-31)) // long over
 	})
@@ -170,7 +170,7 @@ func (t *turn) dropPauses(drop func(planner.Pause) bool) (n int) {
 
 // comingPauses are those that are not over, the earliest first.
 func (t *turn) comingPauses() (out []planner.Pause) {
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	for _, p := range t.home.Pauses {
 		if today.Before(p.Until) {
 			out = append(out, p)

@@ -3,7 +3,6 @@ package bot
 import (
 	"cmp"
 	"errors"
-	"regexp"
 	"slices"
 
 	"bowlwright/bot/read"
@@ -31,13 +30,10 @@ func (t *turn) remindCommand(rest string) {
 	t.answerRemind(read.Sentence{Intent: read.Remind, Words: words})
 }
 
-// pastWord is a day that has passed, in a word.
-var pastWord = regexp.MustCompile(`(?i)\b(yesterday|(last|two|three|\d+) (days?|weeks?) ago|last (week|month|monday|tuesday|wednesday|thursday|friday|saturday|sunday))\b`)
-
 // answerRemind makes the reminder that a sentence asks for.
 func (t *turn) answerRemind(s read.Sentence) {
-	if pastWord.MatchString(s.Words) {
-		t.sayMsg("remind.past", "day", capital(pastWord.FindString(s.Words)))
+	if day := read.PastDay(s.Words); day != "" {
+		t.sayMsg("remind.past", "day", capital(day))
 		return
 	}
 	r, err := read.ReminderText(s.Words, t.names(), t.event.At)
@@ -193,7 +189,7 @@ func repeating(w read.When, today, next planner.Date, times []planner.Clock) pla
 
 // scheduleTrouble says why a schedule cannot be, empty where it can.
 func (t *turn) scheduleTrouble(s planner.Schedule) string {
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	if !s.Until.IsZero() && s.Until.Before(s.Anchor) {
 		return msg("remind.until-before", "until", t.dateText(s.Until), "first", t.dateText(s.Anchor))
 	}

@@ -23,7 +23,7 @@ func (t *turn) addCheckIns() string {
 	if len(t.sortedReminders(planner.WeighReminder, planner.ConditionReminder)) > 0 {
 		return ""
 	}
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	weigh := planner.CheckIn(today, t.event.At.UTC())
 	score := planner.ConditionCheck(today, t.event.At.UTC())
 	weigh.ID, score.ID = t.newID("n"), t.newID("n")

@@ -280,7 +280,7 @@ func takeRemindUntil(t *turn, d *remindDraft, in answer) string {
 		return wrong
 	}
 	if days > 0 {
-		first := planner.DateOf(t.event.At)
+		first := t.date()
 		if first.Before(d.R.Schedule.Anchor) {
 			first = d.R.Schedule.Anchor
 		}

@@ -19,9 +19,6 @@ type rotationDraft struct {
 	Start planner.Date   `json:"start,omitzero"`
 }
 
-// date is the household's date of the event.
-func (t *turn) date() planner.Date { return planner.DateOf(t.event.At) }
-
 // rotationCommand shows the rotations, or sets or changes one as the rest
 // says.
 func (t *turn) rotationCommand(rest string) {

@@ -1,10 +1,6 @@
 package bot
 
 import (
-	"regexp"
-	"slices"
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/planner"
 )
@@ -46,93 +42,20 @@ func (t *turn) manyDogs(s string) bool {
 	return true
 }
 
-// allDogs are words for every dog of the household.
-var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
-
-// dogsIn finds where a text names several dogs in a row: "Juniper, Bracken
-// and Pip".
+// dogsIn finds where a text names dogs in a row.
 func (t *turn) dogsIn(s string) (from, to int, dogs []*planner.Dog) {
-	if m := allDogs.FindStringIndex(s); m != nil && len(t.home.Dogs) > 1 {
-		for i := range t.home.Dogs {
-			dogs = append(dogs, &t.home.Dogs[i])
-		}
-		return m[0], m[1], dogs
-	}
-	low := strings.ToLower(s)
-	if len(low) != len(s) {
-		return 0, 0, nil // a letter that changes its length: the places would not be the same
-	}
-	at := 0
-	for {
-		d, i := t.firstDog(low, at)
-		if d == nil {
-			break
-		}
-		if len(dogs) > 0 && !joins(low[to:i]) {
-			if len(dogs) > 1 {
-				break
-			}
-			dogs = dogs[:0]
-		}
-		if len(dogs) == 0 {
-			from = i
-		}
-		if !slices.Contains(dogs, d) {
-			dogs = append(dogs, d)
-		}
-		to = i + len(d.Name)
-		at = to
+	from, to, ids := read.DogsNamed(s, t.names())
+	for _, id := range ids {
+		dogs = append(dogs, t.dog(id))
 	}
 	return from, to, dogs
 }
 
-// firstDog is the dog that a text names first from a place on, and where.
-func (t *turn) firstDog(low string, from int) (first *planner.Dog, at int) {
-	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
-		name := strings.ToLower(d.Name)
-		for k := from; name != ""; {
-			j := strings.Index(low[k:], name)
-			if j < 0 {
-				break
-			}
-			j += k
-			if wordAt(low, j, j+len(name)) {
-				if first == nil || j < at {
-					first, at = d, j
-				}
-				break
-			}
-			k = j + len(name)
-		}
-	}
-	return first, at
-}
-
-// wordAt reports that a part of a text is a word of its own.
-func wordAt(s string, from, to int) bool {
-	const sides = " ,.?!:;&'’"
-	return (from == 0 || strings.ContainsAny(s[from-1:from], sides)) && (to == len(s) || strings.ContainsAny(s[to:to+1], sides) || strings.HasPrefix(s[to:], "’"))
-}
-
-// joins reports that only a comma or an "and" stands between two names.
-func joins(between string) bool {
-	switch strings.TrimSpace(between) {
-	case ",", "and", "&", ", and", "+":
-		return true
-	}
-	return false
-}
-
-// doubtfulGrams is "1.200 g", in which the point may stand for thousands.
-var doubtfulGrams = regexp.MustCompile(`(?i)(?:^|[^\d.,])([1-9]\d{0,2}\.\d{3} ?(?:g|grams?|gr|gram))(?:$|[^\p{L}\d.])`)
-
 // doubtful asks what a number means that can be read in two ways.
 func (t *turn) doubtful(s string) bool {
-	m := doubtfulGrams.FindStringSubmatch(s)
-	if m == nil {
-		return false
+	grams := read.DoubtfulGrams(s)
+	if grams != "" {
+		t.sayMsg("doubt.point", "text", grams)
 	}
-	t.sayMsg("doubt.point", "text", m[1])
-	return true
+	return grams != ""
 }

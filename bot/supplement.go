@@ -56,7 +56,7 @@ func (t *turn) openDoses(only *planner.Dog) (out []recipeDose) {
 		if only != nil && d.ID != only.ID {
 			continue
 		}
-		id, ok := planner.RecipeOn(t.home, d.ID, planner.DateOf(t.event.At))
+		id, ok := planner.RecipeOn(t.home, d.ID, t.date())
 		r := t.recipe(id)
 		if !ok || r == nil {
 			continue
@@ -144,7 +144,7 @@ func (t *turn) remindOfDose(args []string) {
 		t.showReminder(have, msg("supplement.have"))
 		return
 	}
-	first := planner.DateOf(t.event.At)
+	first := t.date()
 	if d.MealTimes()[0] <= planner.ClockOf(t.event.At) {
 		first = first.AddDays(1)
 	}

@@ -115,7 +115,7 @@ func (t *turn) stockLine(r *planner.Reminder) string {
 		return ""
 	}
 	left := trim(r.Stock.Left, 2)
-	if out, ok := r.Stock.RunsOut(*r, planner.DateOf(t.event.At), t.event.At.Location()); ok {
+	if out, ok := r.Stock.RunsOut(*r, t.date(), t.event.At.Location()); ok {
 		return msg("stock.until", "left", left, "day", t.dateText(out))
 	}
 	return msg("stock.left", "left", left)

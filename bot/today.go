@@ -104,7 +104,7 @@ func (t *turn) shortEntry(e planner.Entry) string {
 
 // sayDay says what is due and done today; each dog's bowl is a tap away.
 func (t *turn) sayDay() {
-	day := planner.DateOf(t.event.At)
+	day := t.date()
 	items := t.dayItems(day)
 	var rows []tableRow
 	open := 0
@@ -149,7 +149,7 @@ func (t *turn) pauseText(day planner.Date) string {
 // sayWeek says the coming seven days, from tomorrow on.
 func (t *turn) sayWeek() {
 	zone := t.event.At.Location()
-	today := planner.DateOf(t.event.At)
+	today := t.date()
 	from := planner.Instant(today.AddDays(1), 0, zone).Add(-time.Nanosecond)
 	to := planner.Instant(today.AddDays(8), 0, zone).Add(-time.Nanosecond)
 	byDay := map[planner.Date][]planner.Occurrence{}
@@ -171,7 +171,7 @@ func (t *turn) sayWeek() {
 func (t *turn) weekRows(day planner.Date, due []planner.Occurrence) (rows []tableRow) {
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
-		if t.restsOn(d.ID, day) {
+		if _, rests := t.home.PausedOn(d.ID, day); rests {
 			rows = append(rows, tableRow{msg("week.item", "what", d.Name), []string{msg("week.rests")}})
 			continue
 		}
@@ -187,16 +187,6 @@ func (t *turn) weekRows(day planner.Date, due []planner.Occurrence) (rows []tabl
 		rows = append(rows, tableRow{msg("week.item", "what", t.aboutReminder(r)), []string{o.Send.In(t.event.At.Location()).Format("15:04")}})
 	}
 	return rows
-}
-
-// restsOn reports that a pause covers a dog on a day.
-func (t *turn) restsOn(dog string, day planner.Date) bool {
-	for _, p := range t.home.Pauses {
-		if (p.Dog == "" || p.Dog == dog) && !day.Before(p.From) && day.Before(p.Until) {
-			return true
-		}
-	}
-	return false
 }
 
 // pressToday shows today, or the week ahead.
@@ -240,7 +230,7 @@ func (t *turn) fedNow(d *planner.Dog, again bool) {
 	}
 	t.mutate("did.fed", d.Name)
 	e := planner.Entry{Kind: planner.Fed, Dog: d.ID}
-	if m, _ := t.mealFor(d, planner.DateOf(t.event.At), 0); m != nil {
+	if m, _ := t.mealFor(d, t.date(), 0); m != nil {
 		e.Kcal, e.Recipe = m.kcal(), m.recipe.ID
 	}
 	e = t.note(e)
@@ -255,7 +245,7 @@ func (t *turn) mealNow(d *planner.Dog) (*planner.Reminder, planner.Occurrence, b
 		if r.Kind != planner.BowlReminder || r.Dog != d.ID || r.Off {
 			continue
 		}
-		today := planner.DateOf(t.event.At)
+		today := t.date()
 		for k := len(d.FeedAt) - 1; k >= 0; k-- {
 			m := planner.Moment{Date: today, Clock: d.FeedAt[k]}
 			o, ok := t.occurrenceOf(r, stampOf(m))

@@ -99,7 +99,7 @@ func (t *turn) stepRows(tr *planner.Transition, dog *planner.Dog, r *planner.Rec
 	rows = append(rows, tableRow{unit, []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})
 	for i := range tr.Days {
 		day := tr.Start.AddDays(i)
-		p, err := tr.PortionOn(day, *r, t.foods, n.Kcal, mealsFed(*dog), u)
+		p, err := tr.PortionOn(day, *r, t.foods, n.Kcal, mealsOf(*dog), u)
 		if err != nil {
 			return nil, scaleTrouble(t, r.Name, err)
 		}

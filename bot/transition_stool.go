@@ -95,7 +95,7 @@ func (t *turn) noteStool(tr *planner.Transition, day planner.Date, s planner.Sto
 	e := planner.Entry{Kind: planner.StoolSeen, Dog: tr.Dog, Date: day, Stool: s}
 	for i := range t.home.Reminders {
 		if r := &t.home.Reminders[i]; r.Kind == planner.StoolReminder && r.Dog == tr.Dog && len(r.Schedule.Times) > 0 {
-			e.Of = t.home.ID + "/" + r.ID + "/" + day.String() + "T" + r.Schedule.Times[0].String()
+			e.Of = planner.OccurrenceID(t.home.ID, r.ID, planner.Moment{Date: day, Clock: r.Schedule.Times[0]})
 		}
 	}
 	for _, old := range t.entries(store.EntryQuery{Dog: tr.Dog, Kinds: []planner.EntryKind{planner.StoolSeen}, From: t.event.At.Add(-72 * time.Hour)}) {

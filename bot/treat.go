@@ -89,7 +89,7 @@ func (t *turn) giveTreat(d *planner.Dog, total nutrition.Kcal, pieces float64, w
 	t.talk.Dog = d.ID
 	t.mutate("did.treat", d.Name)
 	t.note(planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what})
-	sum := t.treatsOn(d, planner.DateOf(t.event.At))
+	sum := t.treatsOn(d, t.date())
 	need := planner.NeedOf(*d, t.event.At).Kcal
 	most := need * treatShare
 	key := "treat.sum"

@@ -109,10 +109,13 @@ func (t *turn) ask(kind, step string, draft any) {
 	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, data
 }
 
+// brief are the dialogues of one question, which are not worth going on with.
+var brief = map[string]bool{"scale": true, "weigh": true, "balance": true, "settings": true, "feeding": true, "pause": true, "carers": true}
+
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *turn) park() bool {
-	if t.talk.Kind == "" || t.talk.Step == "" || t.talk.Kind == "scale" || t.talk.Kind == "weigh" || t.talk.Kind == "balance" || t.talk.Kind == "settings" || t.talk.Kind == "feeding" || t.talk.Kind == "pause" || t.talk.Kind == "carers" {
+	if t.talk.Kind == "" || t.talk.Step == "" || brief[t.talk.Kind] {
 		return false
 	}
 	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
@@ -200,6 +203,9 @@ func (t *turn) mutate(kind, about string) {
 
 // undoButton takes back the change of this turn.
 func (t *turn) undoButton() Button { return t.button(msg("button.undo"), "undo", t.change.ID) }
+
+// date is the household's day.
+func (t *turn) date() planner.Date { return planner.DateOf(t.event.At) }
 
 // newID numbers a dog, recipe or food of the household.
 func (t *turn) newID(prefix string) string {

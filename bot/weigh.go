@@ -57,7 +57,7 @@ func (t *turn) weighWords(s string) bool {
 // weighingOf is what was said on its way into the journal.
 func (t *turn) weighingOf(said read.WeighingSaid) weighing {
 	w := weighing{weight: said.Weight, way: said.Way}
-	if !said.Day.IsZero() && said.Day != planner.DateOf(t.event.At) {
+	if !said.Day.IsZero() && said.Day != t.date() {
 		w.at = planner.Instant(said.Day, noon, t.event.At.Location())
 	}
 	return w
@@ -256,7 +256,7 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	}
 	u := t.home.Units
 	head := msg("weigh.done", "dog", d.Name, "weight", bodyWeight(w.weight, u))
-	if e.Date != planner.DateOf(t.event.At) {
+	if e.Date != t.date() {
 		head = msg("weigh.done-on", "dog", d.Name, "weight", bodyWeight(w.weight, u), "day", t.dayOf(e.Date))
 	}
 	switch {

@@ -92,13 +92,13 @@ func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision
 
 // bowlChange is what a suggestion makes of today's bowl.
 func (t *turn) bowlChange(d *planner.Dog, r planner.Decision) string {
-	id, _ := planner.RecipeOn(t.home, d.ID, planner.DateOf(t.event.At))
+	id, _ := planner.RecipeOn(t.home, d.ID, t.date())
 	recipe := t.recipe(id)
 	if recipe == nil {
 		return ""
 	}
-	now, err := planner.BowlFor(*recipe, t.foods, r.Now, mealsFed(*d), t.home.Units)
-	then, err2 := planner.BowlFor(*recipe, t.foods, r.Then, mealsFed(*d), t.home.Units)
+	now, err := planner.BowlFor(*recipe, t.foods, r.Now, mealsOf(*d), t.home.Units)
+	then, err2 := planner.BowlFor(*recipe, t.foods, r.Then, mealsOf(*d), t.home.Units)
 	if err != nil || err2 != nil {
 		return ""
 	}

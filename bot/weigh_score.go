@@ -12,26 +12,21 @@ import (
 // carer is not sure, three plain questions lead to it.
 func (t *turn) askScore(d *planner.Dog) {
 	t.talk.Dog = d.ID
-	r := t.say(para(msg("ask.dog-condition", "dog", d.Name)), para(conditionLines()))
-	for row := 1; row <= 9; row += 3 {
-		var buttons []Button
-		for i := row; i < row+3; i++ {
-			n := strconv.Itoa(i)
-			buttons = append(buttons, t.button(n, "weigh", "scored", d.ID, n))
-		}
-		r.offer(buttons...)
-	}
-	r.offer(t.button(msg("button.three-questions"), "score", d.ID))
+	t.sayConditions(d, func(n string) Button { return t.button(n, "weigh", "scored", d.ID, n) }).
+		offer(t.button(msg("button.three-questions"), "score", d.ID))
 }
 
-// conditionLines are the nine points of the scale, a line each.
-func conditionLines() string {
+// sayConditions says the nine points of the scale, a line and a button each.
+func (t *turn) sayConditions(d *planner.Dog, button func(n string) Button) *Reply {
 	var lines []string
+	var buttons []Button
 	for i := 1; i <= 9; i++ {
 		n := strconv.Itoa(i)
 		lines = append(lines, n+"  "+msg("condition."+n))
+		buttons = append(buttons, button(n))
 	}
-	return strings.Join(lines, "\n")
+	return t.say(para(msg("ask.dog-condition", "dog", d.Name)), para(strings.Join(lines, "\n"))).
+		offer(buttons[:3]...).offer(buttons[3:6]...).offer(buttons[6:]...)
 }
 
 // pressScore begins the three questions.

@@ -185,12 +185,22 @@ func (d diary) paused(r *Reminder, day Date) (until Date, ok bool) {
 	if r.Kind == FreezerReminder {
 		about = day.AddDays(1)
 	}
-	for _, p := range d.Pauses {
-		if (p.Dog == "" || p.Dog == r.Dog) && !about.Before(p.From) && about.Before(p.Until) {
-			return day.AddDays(about.DaysTo(p.Until)), true
+	p, ok := d.PausedOn(r.Dog, about)
+	if !ok {
+		return Date{}, false
+	}
+	return day.AddDays(about.DaysTo(p.Until)), true
+}
+
+// PausedOn returns the pause that covers a dog, or with no dog the whole
+// household, on a day.
+func (h *Household) PausedOn(dog string, day Date) (Pause, bool) {
+	for _, p := range h.Pauses {
+		if (p.Dog == "" || p.Dog == dog) && !day.Before(p.From) && day.Before(p.Until) {
+			return p, true
 		}
 	}
-	return Date{}, false
+	return Pause{}, false
 }
 
 // snooze returns the last that put an occurrence off.

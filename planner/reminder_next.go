@@ -14,11 +14,7 @@ func NextOf(h *Household, r *Reminder, after time.Time) (Moment, bool) {
 	if !ok {
 		return Moment{}, false
 	}
-	loc := h.Location()
-	if z, ok := LoadZone(s.Zone); ok && s.Zone != "" {
-		loc = z
-	}
-	return s.In(loc).NextMoment(after)
+	return s.In(h.Location()).NextMoment(after)
 }
 
 // ShiftTo moves a series by every n days so that it falls on a day and goes

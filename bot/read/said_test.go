@@ -1,0 +1,52 @@
+package read
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestDogsNamed finds the dogs that stand in a row.
+func TestDogsNamed(t *testing.T) {
+	for text, want := range map[string]string{
+		"how much for Juniper and Bracken?": "Juniper and Bracken: d1 d2",
+		"fed bracken, juniper":              "bracken, juniper: d2 d1",
+		"fed both dogs":                     "both dogs: d1 d2",
+		"Juniper weighs more than Bracken":  "Bracken: d2",
+		"Juniper and Juniper":               "Juniper and Juniper: d1",
+		"Junipers bowl":                     ": ",
+		"how much":                          ": ",
+		"İ and Juniper and Bracken":         ": ",
+	} {
+		from, to, dogs := DogsNamed(text, treatNames)
+		if got := text[from:to] + ": " + strings.Join(dogs, " "); got != want {
+			t.Errorf("%q = %q, want %q", text, got, want)
+		}
+	}
+}
+
+// TestSaid holds the small readers against what says so and what does not.
+func TestSaid(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		says    func(string) bool
+		yes, no []string
+	}{
+		{"clock", HasClock, []string{"vet at 10:00", "25:70"}, []string{"10 am", "1:2:3 ratio 100:1"}},
+		{"past", func(s string) bool { return PastDay(s) != "" }, []string{"vet yesterday", "Two days ago", "last Friday"}, []string{"Friday", "at last", "the last 2 days"}},
+		{"doubtful", func(s string) bool { return DoubtfulGrams(s) != "" }, []string{"1.200 g beef", "(2.500g)", "kcal in 1.000 grams"},
+			[]string{"1.25 g", "0.250 g", "1.200 kg", "1.200 greens", "11.200.300 g"}},
+		{"given", SaysGiven, []string{"vitamin E given", "Gave Juniper her oil", "Pip has had his capsule"},
+			[]string{"how is it given?", "vitamin E every 3 days, given with food"}},
+	} {
+		for _, s := range c.yes {
+			if !c.says(s) {
+				t.Errorf("%s: %q does not say so", c.name, s)
+			}
+		}
+		for _, s := range c.no {
+			if c.says(s) {
+				t.Errorf("%s: %q says so", c.name, s)
+			}
+		}
+	}
+}
