@@ -178,7 +178,11 @@ func (k *kitchen) read(head string) {
 				text.WriteString("\n")
 			}
 			if text.String() != same {
-				fmt.Fprintf(&k.log, "to %s:\n%s", m.Chat, text.String())
+				place := ""
+				if r.InPlace != "" {
+					place = ", in place"
+				}
+				fmt.Fprintf(&k.log, "to %s%s:\n%s", m.Chat, place, text.String())
 			} else {
 				fmt.Fprintf(&k.log, "to %s: the same\n", m.Chat)
 			}
@@ -330,5 +334,15 @@ func TestDueAfterMealsChanged(t *testing.T) {
 	k.at(2, 20, 1)
 	if log := k.log.String(); !strings.Contains(log, "Meal 3 of 3") {
 		t.Error(log)
+	}
+}
+
+// TestWeekRests says of each day of a pause that it rests.
+func TestWeekRests(t *testing.T) {
+	k := newKitchen(t)
+	k.types("Ines", "pause Juniper from 4 to 6 March")
+	k.types("Ines", "week")
+	if n := strings.Count(k.log.String(), "rests\n"); n != 2 {
+		t.Errorf("%d days rest, want 2:\n%s", n, k.log.String())
 	}
 }

@@ -108,6 +108,18 @@ func TestDecideTwice(t *testing.T) {
 	}
 }
 
+// TestDecideMissedWeeks: a fall over weeks that were missed is seen by the last
+// weigh-in before the month.
+func TestDecideMissedWeeks(t *testing.T) {
+	d := eater(1300)
+	d.Weight = 31.4
+	all := weekly(31.4, 31.4, 31.4, 31.4, 30.2, 29.4, 28.7)
+	missed := append([]Entry{all[0], all[1]}, all[4:]...)
+	if got := decided(d, missed, testNow); got.Outcome != VetLine {
+		t.Errorf("%+v", got)
+	}
+}
+
 // TestDecideVetSeen: what a vet knows of warns no more.
 func TestDecideVetSeen(t *testing.T) {
 	d := eater(1200)
