@@ -119,6 +119,8 @@ func (l *lexed) cadenceAt(i int, alone bool) (cadence, int) {
 		return cadence{}, 0
 	case "every", "each":
 		return l.everyAt(i + 1)
+	case "evry", "evrey", "evey", "eveyr", "eevry", "everey", "evrery", "everyy", "eery", "evert":
+		return l.everyAt(i + 1) // slips of "every", where days or weeks follow
 	case "on", "only":
 		if c, end := l.cadenceAt(i+1, true); end > 0 && (len(c.Weekdays) > 0 || l.any(i+1, "alternate", "every")) {
 			return c, end
