@@ -346,3 +346,26 @@ func TestWeekRests(t *testing.T) {
 		t.Errorf("%d days rest, want 2:\n%s", n, k.log.String())
 	}
 }
+
+// TestQuietHoursEnded says what quiet hours held back when they are taken
+// away, once.
+func TestQuietHoursEnded(t *testing.T) {
+	k := newKitchen(t)
+	k.types("Ines", "quiet hours 19:00 to 07:00")
+	k.at(2, 21, 0) // the freezer's message of 20:00 is held back
+	k.types("Ines", "today")
+	if log := k.log.String(); strings.Contains(log, "Out of the freezer") {
+		t.Fatal(log)
+	}
+	k.types("Ines", "no quiet hours")
+	k.at(2, 21, 2)
+	k.types("Ines", "quiet hours 23:00 to 06:00")
+	k.at(2, 21, 4)
+	log := k.log.String()
+	if n := strings.Count(log, "Out of the freezer for Tue 3 Mar"); n != 1 {
+		t.Errorf("said %d times:\n%s", n, log)
+	}
+	if n := strings.Count(log, "Meal 2 of 2"); n != 2 {
+		t.Errorf("%d evening meals, want one for each dog:\n%s", n, log)
+	}
+}

@@ -25,6 +25,11 @@ func (t *turn) writeDue(tx store.Tx) error {
 		// before now is not due any more.
 		d.Through = later(d.Through, now)
 	}
+	if t.before != nil && t.before.Quiet != t.home.Quiet {
+		// What the quiet hours held back is due now; the marks of what was said
+		// keep it from coming again.
+		d.Through = now.Add(-longestQuiet)
+	}
 	d.Household, d.At = t.home.ID, time.Time{}
 	if at, ok := planner.NextDue(t.home, d.Through); ok {
 		d.At = at
@@ -32,6 +37,9 @@ func (t *turn) writeDue(tx store.Tx) error {
 	}
 	return tx.PutDue(d)
 }
+
+// longestQuiet is for how long quiet hours hold something back at most.
+const longestQuiet = 24 * time.Hour
 
 // Sooner receives after a turn was written that made something fall due
 // earlier than was known, or for the first time. It holds one such notice.
