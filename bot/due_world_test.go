@@ -180,9 +180,9 @@ func (k *kitchen) read(head string) {
 			if text.String() != same {
 				place := ""
 				if r.InPlace != "" {
-					place = ", in place"
+					place = " (in place of the button's message)"
 				}
-				fmt.Fprintf(&k.log, "to %s%s:\n%s", m.Chat, place, text.String())
+				fmt.Fprintf(&k.log, "to %s:%s\n%s", m.Chat, place, text.String())
 			} else {
 				fmt.Fprintf(&k.log, "to %s: the same\n", m.Chat)
 			}
