@@ -149,9 +149,9 @@ func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
 
 // interrupted answers a question typed where any text would be an answer, and
 // reports whether it did: a sentence of three words or more, or one with a
-// question mark.
+// question mark, or the answer to a reminder that waits for one.
 func (t *turn) interrupted(in answer) bool {
-	if in.press != "" || len(strings.Fields(in.text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.text), "?") {
+	if in.press != "" || len(strings.Fields(in.text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.text), "?") && !t.answersDue(in.text) {
 		return false
 	}
 	return t.aside(in.text)

@@ -252,7 +252,7 @@ func askPlace(t *turn, _ *planner.Dog) {
 }
 
 func takePlace(t *turn, _ *planner.Dog, in answer) string {
-	if in.press == "skip" || isNotSure(in.text) {
+	if in.press == "skip" || isNotSure(in.text) || strings.EqualFold(strings.Trim(in.text, " .!"), msg("button.later")) {
 		return ""
 	}
 	zone, err := read.Zone(in.value())

@@ -133,7 +133,7 @@ func (t *turn) aside(s string) bool {
 		return true // they open questions of their own; this one can be gone on with
 	}
 	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
-	if !t.treatWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) {
+	if !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) {
 		return false
 	}
 	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft

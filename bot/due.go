@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"strconv"
 	"strings"
 	"time"
 
@@ -111,16 +112,21 @@ const mostLater = 20
 
 // pressLater puts an occurrence off, by the minutes that follow.
 func (t *turn) pressLater(r *planner.Reminder, o planner.Occurrence, more []string) {
+	minutes := laterMinutes[0]
+	if n, err := strconv.Atoi(arg(more, 0)); err == nil {
+		minutes = n
+	}
+	t.putOff(r, o, minutes)
+}
+
+// putOff says an occurrence again some minutes from now, at least one and at
+// most a day.
+func (t *turn) putOff(r *planner.Reminder, o planner.Occurrence, minutes int) {
 	if done := t.answered(o); len(done) > 0 {
 		t.alreadyAnswered(r, o, done[0])
 		return
 	}
-	minutes := laterMinutes[0]
-	for _, m := range laterMinutes {
-		if arg(more, 0) == trim(float64(m), 0) {
-			minutes = m
-		}
-	}
+	minutes = min(max(minutes, 1), dayMinutes)
 	until := t.event.At.Add(time.Duration(minutes) * time.Minute).Truncate(time.Minute)
 	t.mutate("did.later", t.aboutReminder(r))
 	times := 1

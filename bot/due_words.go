@@ -1,7 +1,6 @@
 package bot
 
 import (
-	"slices"
 	"strings"
 	"time"
 
@@ -38,23 +37,13 @@ func (t *turn) givenWords(s string) bool {
 	if !read.SaysGiven(s) {
 		return false
 	}
-	low := strings.ToLower(s)
 	_, _, named := read.DogsNamed(s, t.names())
-	var fits []*planner.Reminder
-	for i := range t.home.Reminders {
-		r := &t.home.Reminders[i]
-		if r.Kind != planner.SupplementReminder || r.Dose == nil || len(named) > 0 && r.Dog != "" && !slices.Contains(named, r.Dog) {
-			continue
-		}
-		if strings.Contains(low, strings.ToLower(t.foodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
-			fits = append(fits, r)
-		}
-	}
+	fits := t.dosesNamed(s, named)
 	if len(fits) == 0 {
 		return false
 	}
 	if len(fits) > 1 {
-		out := t.sayMsg("due.which-dose")
+		out := t.sayMsg("due.which-given")
 		for _, r := range fits {
 			out.offer(t.dueButton(t.aboutReminder(r), "given", t.doseNow(r)))
 		}

@@ -39,6 +39,8 @@ func init() {
 		read.Today:           func(t *turn, _ read.Sentence) { t.today() },
 		read.Week:            func(t *turn, _ read.Sentence) { t.sayWeek() },
 		read.Fed:             onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
+		read.FedAsked:        (*turn).answerFedAsked,
+		read.GivenAsked:      (*turn).answerGivenAsked,
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,
 		read.FeedAllTimes:    (*turn).answerFeedAll,

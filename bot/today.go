@@ -200,6 +200,10 @@ func (t *turn) pressToday(args []string) {
 
 // pressFeed notes that a dog was fed, outside of any message.
 func (t *turn) pressFeed(args []string) {
+	if arg(args, 0) == "all" {
+		t.fedAll()
+		return
+	}
 	if d := t.dog(arg(args, 0)); d != nil {
 		t.fedNow(d, arg(args, 1) == "again")
 		return

@@ -29,13 +29,15 @@ func DoubtfulGrams(s string) string {
 var doubtfulGrams = regexp.MustCompile(`(?i)(?:^|[^\d.,])([1-9]\d{0,2}\.\d{3} ?(?:g|grams?|gr|gram))(?:$|[^\p{L}\d.])`)
 
 // SaysGiven reports that a text says that something was given: "vitamin E
-// given", "gave Juniper her fish oil". A question does not, nor does what says
-// how often.
+// given", "gave Juniper her fish oil". A question does not, nor what was not
+// given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	return len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !strings.Contains(low, "every") &&
+	return len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !notGiven.MatchString(s) && !strings.Contains(low, "every") &&
 		slices.ContainsFunc(givenVerbs, func(v string) bool { return strings.Contains(low, v) })
 }
+
+var notGiven = regexp.MustCompile(`(?i)\b(not|never|n['’]?t) (been )?(given|gave|had|got)\b|\bhas(n['’]?t| not) had\b`)
 
 var givenVerbs = []string{"given", "gave", "has had", "had her", "had his", "got her", "got his"}
 

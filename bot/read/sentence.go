@@ -14,6 +14,8 @@ type Intent string
 const (
 	BowlAmount     Intent = "bowl-amount"     // how much of a recipe a dog gets: Dog or Weight, Recipe
 	FoodAmount     Intent = "food-amount"     // how much of one food a dog gets: Food, Dog or Weight, Recipe
+	FedAsked       Intent = "fed-asked"       // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
+	GivenAsked     Intent = "given-asked"     // the same of a supplement: Food, Dog
 	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
 	Today          Intent = "today"           // the bowls of the day, of every dog
 	Week           Intent = "week"            // what falls due in the coming days

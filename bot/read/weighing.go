@@ -222,7 +222,9 @@ var year = regexp.MustCompile(`\b(19|20)\d\d\b`)
 
 // pastDay reads a day that was; ahead says that it is to come.
 func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
-	s = strings.TrimPrefix(s, "last ")
+	if s != "last night" {
+		s = strings.TrimPrefix(s, "last ")
+	}
 	s = strings.TrimPrefix(s, "on ")
 	today := planner.DateOf(now)
 	switch s {

@@ -31,6 +31,7 @@ func TestWeighing(t *testing.T) {
 		"19.4 tomorrow":                       "!weighed-ahead",
 		"19.4 on 1 April 2027":                "!weighed-ahead",
 		"Juniper 19.7 this morning":           "d1 19.70 2026-03-04",
+		"19.4 last night":                     "19.40 2026-03-03",
 		"weighed her yesterday, 19.5":         "19.50 2026-03-03",
 		"3 st 1 lb":                           "-",
 		"Juniper 3 st 1 lb":                   "-",

@@ -1,0 +1,119 @@
+package bot
+
+import (
+	"strings"
+	"testing"
+
+	"bowlwright/planner"
+)
+
+// answers are what was said to a carer since a place in the log.
+func (k *kitchen) answers(who, text string) string {
+	k.t.Helper()
+	before := k.log.Len()
+	k.types(who, text)
+	got := k.log.String()[before:]
+	_, got, _ = strings.Cut(got, "\n")
+	return got
+}
+
+// TestFedInAWord answers reminders with one word: the only meal that is due is
+// meant, and of several it is asked which.
+func TestFedInAWord(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 7, 40)
+	if got := k.answers("Ines", "fed"); !strings.Contains(got, "[Juniper]") || !strings.Contains(got, "[Bracken]") || len(k.journal()) != 0 {
+		t.Fatalf("two meals are due:\n%s", got)
+	}
+	k.press("Ines", "Bracken")
+	if got := k.answers("Tomas", "fed"); !strings.Contains(got, "Juniper 07:30: fed by Tomas") {
+		t.Errorf("one meal is left:\n%s", got)
+	}
+	k.at(2, 18, 5)
+	k.types("Ines", "fed")
+	k.press("Ines", "All of them")
+	if n := len(k.journal()); n != 4 {
+		t.Errorf("%d meals, want 4:\n%s", n, k.log.String())
+	}
+}
+
+// TestSkipAndLaterInWords leaves out one dog's meal and a dose, and puts
+// another off by what is said.
+func TestSkipAndLaterInWords(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 8, 5)
+	if got := k.answers("Ines", "Bracken didn't eat"); !strings.Contains(got, "Bracken 07:30: skipped by Ines") {
+		t.Errorf("a meal:\n%s", got)
+	}
+	if got := k.answers("Ines", "later, in 2 hours"); !strings.Contains(got, "Juniper vitamin E: again at 10:05") {
+		t.Errorf("the dose came last:\n%s", got)
+	}
+	if got := k.answers("Ines", "vitamin E not given"); !strings.Contains(got, "skipped by Ines") {
+		t.Errorf("a dose:\n%s", got)
+	}
+	for _, e := range k.journal() {
+		if e.Kind != planner.NotFed && e.Kind != planner.NotGiven {
+			t.Errorf("entered: %+v", e)
+		}
+	}
+}
+
+// TestReminderAnsweredInADialogue types the answer to a reminder where
+// something else is asked: it is entered, and the question stays. A word that
+// answers the question is that answer.
+func TestReminderAnsweredInADialogue(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 8, 5)
+	k.types("Ines", "dog add")
+	if got := k.answers("Ines", "later"); !strings.Contains(got, "vitamin E: again at") || !strings.Contains(got, "What is your dog's name?") {
+		t.Errorf("at a name:\n%s", got)
+	}
+	k.types("Ines", "Pip")
+	if got := k.answers("Ines", "skip Bracken"); !strings.Contains(got, "Bracken 07:30: skipped") {
+		t.Errorf("at a weight:\n%s", got)
+	}
+	if got := k.answers("Ines", "fed"); !strings.Contains(got, "Juniper 07:30: fed by Ines") {
+		t.Errorf("at a weight:\n%s", got)
+	}
+	k.types("Ines", "6.4")
+	if got := k.answers("Ines", "skip"); strings.Contains(got, "skipped") || !strings.Contains(got, "Female") {
+		t.Errorf("the question of the age is what is skipped:\n%s", got)
+	}
+	k.types("Ines", "stop")
+	k.types("Ines", "recipe Rabbit and kale")
+	k.types("Ines", "600 g snark")
+	if got := k.answers("Ines", "who fed Juniper?"); !strings.Contains(got, "07:30 fed 08:05, Ines") || !strings.Contains(got, "snark") {
+		t.Errorf("at a line:\n%s", got)
+	}
+}
+
+// TestAskedWhatWasFed asks of the journal: what is recorded is told, and what
+// is not is not.
+func TestAskedWhatWasFed(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 7, 42)
+	k.types("Tomas", "fed Juniper")
+	k.at(2, 18, 5)
+	k.types("Ines", "skip Bracken")
+	k.at(3, 7, 0)
+	for text, want := range map[string][]string{
+		"did Juniper get her breakfast yesterday?": {"Juniper yesterday: fed 1 of 1.", "07:30 fed 07:42, Tomas 451 g"},
+		"who fed Juniper last night":               {"Juniper yesterday: fed 0 of 1.", "18:00 not recorded"},
+		"what was fed yesterday":                   {"fed 1 of 2.", "Bracken yesterday: fed 0 of 2.", "07:30 not recorded", "18:00 skipped 18:05, Ines"},
+		"has Juniper been fed?":                    {"Juniper today: fed 0 of 2.", "07:30 to come", "Last fed by Tomas Mon 2 Mar 07:42."},
+		"what was fed on Friday":                   {"Juniper Fri 27 Feb: nothing is recorded."},
+		"did Juniper get her vitamin E?":           {"Juniper vitamin E today: not recorded.", "[Given: Juniper vitamin E]"},
+		"was the vitamin E given yesterday":        {"Juniper vitamin E yesterday: not recorded."},
+		"when was the fish oil given":              {"No reminder is kept of fish oil"},
+	} {
+		got := k.answers("Ines", text)
+		for _, w := range want {
+			if !strings.Contains(got, w) {
+				t.Errorf("%q:\n%swant %q", text, got, w)
+			}
+		}
+	}
+	if n := len(k.journal()); n != 2 {
+		t.Errorf("asking entered something: %d entries, want 2", n)
+	}
+}

@@ -1,0 +1,160 @@
+package read
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+
+	"bowlwright/planner"
+)
+
+// DueAct is what somebody says became of what fell due.
+type DueAct string
+
+// What can be said of it.
+const (
+	SaidFed   DueAct = "fed"
+	SaidGiven DueAct = "given"
+	SaidDone  DueAct = "done"
+	SaidSkip  DueAct = "skip"
+	SaidLater DueAct = "later"
+)
+
+// DueSaid is an answer to what fell due, in few words.
+type DueSaid struct {
+	Act     DueAct
+	Dogs    []string // ids, none where no dog is named
+	Thing   string   // the other words: "vitamin e"
+	Minutes int      // of SaidLater, by how many; 0 where that is not said
+}
+
+// duePhrases are wordings of several words by the one that stands for them.
+var duePhrases = strings.NewReplacer(
+	" not now ", " later ", " not yet ", " later ", " in a bit ", " later ", " in a minute ", " later ", " in a while ", " later ",
+	" in a moment ", " later ", " a bit later ", " later ", " remind me later ", " later ", " remind me again ", " later ", " ask me later ", " later ",
+	" ask again ", " later ", " ask me again ", " later ", " put it off ", " later ", " put off ", " later ", " postpone ", " later ", " snooze ", " later ",
+	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ", " would not eat ", " skip ", " wouldn't eat ", " skip ",
+	" won't eat ", " skip ", " wont eat ", " skip ", " not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
+	" not given ", " skip ", " didn't give ", " skip ", " didnt give ", " skip ", " did not give ", " skip ", " skipped ", " skip ", " leave out ", " skip ",
+)
+
+// dueActs are the words that say what became of it.
+var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": SaidGiven, "done": SaidDone, "skip": SaidSkip, "later": SaidLater}
+
+// dueFiller are words that add nothing to such an answer.
+var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",
+	"yes", "yep", "yeah", "no", "a", "the", "her", "his", "hers", "its", "their", "it", "him", "them", "she", "he", "they", "this", "that", "meal", "meals",
+	"bowl", "bowls", "breakfast", "dinner", "lunch", "supper", "food", "for", "of", "to", "time", "today", "tonight", "me", "us", "again", "s", "'s", "all", "both")
+
+// DueAnswer reads "fed", "later", "later in an hour", "skip Bracken", "skip
+// the vitamin E". It reports false for what is a question, or says more.
+func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
+	if len(s) > 80 || strings.ContainsAny(s, "?\n") || asks(s) {
+		return DueSaid{}, false
+	}
+	var said DueSaid
+	from, to, dogs := DogsNamed(s, n)
+	said.Dogs = dogs
+	rest := s
+	if len(dogs) > 0 {
+		rest = s[:from] + " " + s[to:]
+	}
+	if w, err := WhenText(rest, now); err == nil && !w.At.IsZero() {
+		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
+	}
+	words := dueWords(rest)
+	if said.Minutes > 0 && slices.Equal(words, []string{"remind", "me"}) {
+		words = []string{"later"}
+	}
+	var thing []string
+	for _, w := range words {
+		switch act, ok := dueActs[w]; {
+		case ok && said.Act != "" && said.Act != act:
+			return DueSaid{}, false // "fed, later a walk"
+		case ok:
+			said.Act = act
+		case !dueFiller[w]:
+			thing = append(thing, w)
+		}
+	}
+	said.Thing = strings.Join(thing, " ")
+	return said, said.Act != "" && (said.Minutes == 0 || said.Act == SaidLater)
+}
+
+// dueWords are the words of such an answer, its phrases put into one word.
+func dueWords(s string) []string {
+	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
+	})
+	text := " " + strings.ReplaceAll(strings.Join(words, " "), "’", "'") + " "
+	return strings.Fields(duePhrases.Replace(text))
+}
+
+// asks reports that a text begins as a question does: "did anyone feed her".
+func asks(s string) bool {
+	first, rest := cutFirst(s)
+	second, _ := cutFirst(rest)
+	switch w := fold(strings.Trim(first, ",.!?")); w {
+	case "has", "have", "had":
+		return !saidAfter[fold(second)] // "has had her fish oil" tells
+	case "were", "when", "will", "am":
+		return true
+	default:
+		return askingWords[w]
+	}
+}
+
+// saidAfter are words that make of a "has" at the beginning no question.
+var saidAfter = setOf("had", "been", "just", "already", "fed", "given", "eaten", "got")
+
+// Part is the part of a day that somebody asks about.
+type Part string
+
+// The parts of a day.
+const (
+	WholeDay  Part = ""
+	FirstPart Part = "first" // the morning, breakfast
+	LastPart  Part = "last"  // the evening, dinner
+)
+
+var (
+	askedDay   = regexp.MustCompile(`(?i)\b(the day before yesterday|yesterday|last night|(\d+|two|three|four|five|six) days ago|today|tonight|this (morning|evening|afternoon)|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day)\b`)
+	askedFirst = regexp.MustCompile(`(?i)\b(morning|breakfast)\b`)
+	askedLast  = regexp.MustCompile(`(?i)\b(evening|night|tonight|dinner|supper|tea)\b`)
+)
+
+// DayAsked finds the day and the part of it that a question about what has
+// been is about: "did she get her breakfast", "who fed Pip last night". The day
+// is today where none is named; named reports whether one is.
+func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool) {
+	day = planner.DateOf(now)
+	switch {
+	case askedFirst.MatchString(s):
+		part = FirstPart
+	case askedLast.MatchString(s):
+		part = LastPart
+	}
+	words := strings.ToLower(askedDay.FindString(s))
+	if n, rest, ok := strings.Cut(words, " "); ok && rest == "days ago" {
+		if days, known := count(n); known {
+			return day.AddDays(-days), part, true
+		}
+	}
+	if was, ok := wasDay(words, now); words != "" && ok {
+		return was, part, true
+	}
+	return day, part, words != ""
+}
+
+// SaysShe reports that a text speaks of the dog under discussion: "has she
+// eaten".
+func SaysShe(s string) bool {
+	for _, w := range splitWords(s) {
+		if w.text != "it" && w.text != "they" && w.text != "them" && (dogPronouns[w.text] || whosePronoun[w.text]) {
+			return true
+		}
+	}
+	return false
+}
