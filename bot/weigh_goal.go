@@ -89,31 +89,39 @@ func (t *turn) sayGoal(d *planner.Dog) {
 		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
 	}
 	n := planner.NeedOf(*d, t.event.At)
-	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d)), para(t.gateText(*d, n)))
-	if start, ok := t.planStart(d); ok {
+	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d, h, posts)), para(t.gateText(*d, n)))
+	if start, _ := t.planStart(d, h, posts); start > 0 {
 		r.offer(t.button(msg("button.start-plan", "kcal", kcal(start)), "weigh", "start", d.ID))
 	}
 	r.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
-// planStart is the kcal at which a plan to lose weight begins: the resting
-// energy at the ideal weight, for a dog that is 20 % and more over it. There
-// is none for a dog with a gate, one whose kcal are set by hand, and one that
-// eats less already.
-func (t *turn) planStart(d *planner.Dog) (nutrition.Kcal, bool) {
-	n := planner.NeedOf(*d, t.event.At)
-	if planner.GoalOf(*d, t.event.At) != planner.LoseGoal || n.ByHand || n.LossStart == 0 {
-		return 0, false
+// planStart is the kcal at which a plan to lose weight begins, 0 where it has no
+// start of its own. There is none for a dog whose kcal are set by hand, and one
+// that eats less already.
+func (t *turn) planStart(d *planner.Dog, h planner.History, posts []planner.Posterior) (nutrition.Kcal, planner.StartFrom) {
+	var p planner.Posterior
+	if len(posts) > 0 {
+		p = posts[len(posts)-1]
 	}
-	return n.LossStart, n.LossStart < n.Kcal
+	n := planner.NeedOf(*d, t.event.At)
+	start, from := planner.PlanStart(*d, h, p)
+	if n.ByHand || start >= n.Kcal {
+		return 0, ""
+	}
+	return start, from
 }
 
 // startText says how a plan to lose or gain begins, where the dog is not fed
 // by a figure of its own.
-func (t *turn) startText(d *planner.Dog) string {
+func (t *turn) startText(d *planner.Dog, h planner.History, posts []planner.Posterior) string {
 	n := planner.NeedOf(*d, t.event.At)
-	if start, ok := t.planStart(d); ok {
-		return msg("goal.start", "dog", d.Name, "kcal", kcal(start), "now", kcal(n.Kcal))
+	if start, from := t.planStart(d, h, posts); start > 0 {
+		s := msg("goal.start-"+string(from), "dog", d.Name, "kcal", kcal(start), "now", kcal(n.Kcal))
+		if from != planner.FromScale {
+			s = joinParas(s, msg("goal.start-better"))
+		}
+		return s
 	}
 	if goal := planner.GoalOf(*d, t.event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
 		return msg("goal.by-scale")
@@ -123,8 +131,9 @@ func (t *turn) startText(d *planner.Dog) string {
 
 // startPlan sets the daily kcal to where a plan begins.
 func (t *turn) startPlan(d *planner.Dog) {
-	start, ok := t.planStart(d)
-	if !ok {
+	h, _, posts := t.judge(d)
+	start, _ := t.planStart(d, h, posts)
+	if start == 0 {
 		t.sayMsg("decide.stale", "dog", d.Name)
 		return
 	}

@@ -37,6 +37,47 @@ func TestPlanStart(t *testing.T) {
 	k.want(rs, "Goal: down to 18 kg")
 }
 
+// TestPlanStartALittleOver begins at four fifths of what the equation gives (90
+// x 19.6^0.75 = 838 kcal for condition 6 of 21.6 kg, 671 by hand).
+func TestPlanStartALittleOver(t *testing.T) {
+	k := newScales(t)
+	k.types("dog Pip 21.6 kg 4 years female moderate 6/9")
+	rs := k.types("Pip should lose weight")
+	k.want(rs, "a fifth less", "vet", "Weighed four times over three weeks first")
+	k.want(k.presses(rs, "Begin with 670 kcal"), "Pip gets 670 kcal")
+}
+
+// TestFloorTold lets Bracken lose half a percent a week on the resting energy at
+// its ideal weight: the carer is told that less is for a vet, and how long it takes
+// at that rate; and no cut is offered.
+func TestFloorTold(t *testing.T) {
+	k := newScales(t)
+	k.presses(k.types("Bracken should lose weight"), "Begin with 870 kcal")
+	kg := 34.6
+	var rs []Reply
+	for week := range 9 {
+		k.day(7 * (week + 1))
+		kg *= 0.995
+		rs = k.types(fmt.Sprintf("Bracken %.2f", kg))
+	}
+	k.want(rs, "ask a vet before feeding less", "more slowly than planned: 28.8 kg not before Sat 24 Oct 2026, and perhaps not within two years")
+	if slices.Contains(labels(rs), "Apply") {
+		t.Errorf("%v", labels(rs))
+	}
+	d := k.dog("Bracken")
+	if d.Kcal < 868 || d.Kcal > 874 {
+		t.Errorf("fed %v kcal", d.Kcal)
+	}
+	// Of the weight that holds there is no day.
+	k = newScales(t)
+	k.presses(k.types("Bracken should lose weight"), "Begin with 870 kcal")
+	for week := range 12 {
+		k.day(7 * (week + 1))
+		rs = k.types("Bracken 34.6")
+	}
+	k.want(rs, "ask a vet before feeding less", "is not likely within two years")
+}
+
 // TestGoalsThatCannotBe change nothing.
 func TestGoalsThatCannotBe(t *testing.T) {
 	k := newScales(t)

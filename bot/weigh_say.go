@@ -29,7 +29,7 @@ func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decisio
 		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
 	case planner.VetLine:
-		return t.vetText(d, r)
+		return joinParas(t.vetText(d, r), t.slowerText(d, h, r, posts))
 	case planner.Suggest:
 		return t.suggestText(d, h, r, posts)
 	}
@@ -72,6 +72,18 @@ func (t *turn) vetText(d *planner.Dog, r planner.Decision) string {
 	change := trim(math.Abs(r.Change), 1)
 	if hasMessage("decide.vet-" + string(r.Reason)) {
 		return msg("decide.vet-"+string(r.Reason), "dog", d.Name, "change", change)
+	}
+	return ""
+}
+
+// slowerText says when a dog that would have to eat less than its resting
+// energy is at its ideal weight if it goes on as it is.
+func (t *turn) slowerText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if r.Reason != planner.BelowResting || r.Goal != planner.LoseGoal {
+		return ""
+	}
+	if reach := t.reachText(d, h, posts); reach != "" {
+		return msg("goal.slower", "reach", reach)
 	}
 	return ""
 }
@@ -270,13 +282,26 @@ func (t *turn) goalText(d *planner.Dog, h planner.History, posts []planner.Poste
 	if over := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && over > wellOver {
 		s = joinParas(s, msg("goal.over", "dog", d.Name, "percent", percent(over), "ideal", bodyWeight(ideal, t.home.Units)))
 	}
+	return joinParas(s, t.reachText(d, h, posts))
+}
+
+// reachText says when the ideal weight is likely to be reached.
+func (t *turn) reachText(d *planner.Dog, h planner.History, posts []planner.Posterior) string {
 	if len(posts) == 0 {
-		return s
+		return ""
 	}
-	if early, late, ok := planner.ReachIdeal(*d, h, posts[len(posts)-1]); ok {
-		s = joinParas(s, msg("goal.reach", "ideal", bodyWeight(ideal, t.home.Units), "early", monthText(early), "late", monthText(late)))
+	post := posts[len(posts)-1]
+	r := planner.ReachOf(*d, h, post)
+	ideal := bodyWeight(h.Ideal, t.home.Units)
+	switch {
+	case !r.Known, r.Late.IsZero() && !post.Enough(): // too early to say that it may never be
+		return ""
+	case r.Early.IsZero():
+		return msg("goal.reach-not", "ideal", ideal)
+	case r.Late.IsZero():
+		return msg("goal.reach-open", "ideal", ideal, "early", monthText(r.Early))
 	}
-	return s
+	return msg("goal.reach", "ideal", ideal, "early", monthText(r.Early), "late", monthText(r.Late))
 }
 
 // idealText is the ideal weight with its range, where it is one.

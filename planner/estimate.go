@@ -139,6 +139,10 @@ func (p Posterior) P(holds func(k float64) bool) float64 {
 // without weigh-ins is the prior, but without a weight.
 func (p Posterior) Known() bool { return p.WeighIns > 0 }
 
+// Enough reports that the posterior rests on as much as a suggestion needs:
+// four weigh-ins over three weeks.
+func (p Posterior) Enough() bool { return p.WeighIns >= fewestWeighs && p.Days >= fewestDays }
+
 // Estimate learns a dog's energy coefficient from its weigh-ins and what it
 // was fed. It looks at the last half year, or further back where there are few
 // weigh-ins in it; see window. It never fails: of a history without weigh-ins

@@ -59,8 +59,8 @@ type Target struct {
 //
 // Before anything is known a plan to lose weight starts at the resting energy
 // at the ideal weight, 70 kcal per kg^0.75: within what dogs needed in
-// practice over twelve weeks, 63 ± 10.2 (AAHA 2021). Need.LossStart is the
-// same figure.
+// practice over twelve weeks, 63 ± 10.2 (AAHA 2021). PlanStart says where a
+// plan begins.
 func TargetKcal(d Dog, h History, p Posterior) Target {
 	t := Target{Goal: GoalOf(pinned(d, h), h.Now), weight: float64(p.Weight), ideal: float64(h.Ideal)}
 	if t.weight <= 0 {
@@ -140,28 +140,95 @@ func (t *Target) fits(kcal float64) (low, high float64) {
 	return kcal / metabolic * (1 - tolerance), kcal / metabolic * (1 + tolerance)
 }
 
-// reachDays is how far ahead ReachIdeal looks.
+// gentleStart is the share of what a dog gets at which a plan for one that is
+// less than 20 % over its ideal weight begins (AAHA 2014 and 2021, from memory:
+// about 80 % of what is fed).
+const gentleStart = 0.8
+
+// StartFrom says what the start of a plan to lose weight rests on.
+type StartFrom string
+
+// What a start rests on.
+const (
+	FromResting StartFrom = "resting" // the resting energy at the ideal weight
+	FromFed     StartFrom = "fed"     // four fifths of what the equation gives
+	FromScale   StartFrom = "scale"   // the dog's own need, by its weigh-ins
+)
+
+// PlanStart returns the daily kcal at which a plan to lose weight begins, 0
+// where it begins with none of its own: a dog that is to do something else, is
+// less than 10 % over its ideal weight, or has a gate.
+//
+// A dog 20 % and more over its ideal weight begins at the resting energy at
+// that weight, Need.LossStart. One that is less over begins at four fifths of
+// what NeedOf gives, but not below the same floor. Where there is as much
+// evidence as a suggestion needs, it begins no lower than the dog's own need
+// asks for: a dog that needs more than most would lose more than 2 % a week for
+// two months on the resting energy, since a step is a tenth.
+func PlanStart(d Dog, h History, p Posterior) (nutrition.Kcal, StartFrom) {
+	d = pinned(d, h)
+	d.Kcal = 0
+	n := NeedOf(d, h.Now)
+	if GoalOf(d, h.Now) != LoseGoal || n.Gate != "" || conditionOf(d) < inclined {
+		return 0, ""
+	}
+	start, from := nutrition.RestingEnergy(n.Ideal), FromResting
+	if fed := gentleStart * n.Kcal; n.LossStart == 0 && fed > start {
+		start, from = fed, FromFed
+	}
+	if !p.Enough() {
+		return start, from
+	}
+	if own := min(TargetKcal(d, h, p).Kcal, n.Kcal); own > start {
+		start, from = own, FromScale
+	}
+	return start, from
+}
+
+// reachDays is how far ahead ReachOf looks.
 const reachDays = 730
 
-// ReachIdeal returns between which days a dog that is to lose or gain reaches
-// its ideal weight, at the coefficients that hold its own in four cases of
-// five, the daily kcal being corrected as the plan goes. ok is false where it
-// has neither goal nor ideal weight, where the later day is more than two
-// years ahead, and for a dog with a gate.
-func ReachIdeal(d Dog, h History, p Posterior) (early, late Date, ok bool) {
+// Reach is when a dog that is to lose or gain is likely to be at its ideal
+// weight: between Early and Late in four cases of five. A day more than two
+// years ahead, which may be never, is zero.
+type Reach struct {
+	Known       bool // it has a goal and an ideal weight to go to, and no gate
+	Early, Late Date
+}
+
+// ReachOf works out a Reach at the coefficients that hold the dog's own in four
+// cases of five, the daily kcal being corrected as the plan goes and never
+// below its floor. It is not known where there is no goal to reach, nothing is
+// known of the dog, and for one with a gate.
+func ReachOf(d Dog, h History, p Posterior) Reach {
 	t := TargetKcal(d, h, p)
 	losing := t.Goal == LoseGoal
 	if t.Reached || !losing && t.Goal != GainGoal || !p.Known() || NeedOf(pinned(d, h), h.Now).Gate != "" {
-		return Date{}, Date{}, false
+		return Reach{}
 	}
 	kcal := float64(h.Planned + h.Treats)
 	a, okA := t.daysTo(p.Quantile(0.1), kcal)
 	b, okB := t.daysTo(p.Quantile(0.9), kcal)
-	if !okA || !okB {
+	from, r := DateOf(p.At), Reach{Known: true}
+	switch {
+	case okA && okB:
+		r.Early, r.Late = from.AddDays(min(a, b)), from.AddDays(max(a, b))
+	case okA:
+		r.Early = from.AddDays(a)
+	case okB:
+		r.Early = from.AddDays(b)
+	}
+	return r
+}
+
+// ReachIdeal returns the days of ReachOf; ok is false where the later one is
+// not known or more than two years ahead.
+func ReachIdeal(d Dog, h History, p Posterior) (early, late Date, ok bool) {
+	r := ReachOf(d, h, p)
+	if r.Late.IsZero() {
 		return Date{}, Date{}, false
 	}
-	from := DateOf(p.At)
-	return from.AddDays(min(a, b)), from.AddDays(max(a, b)), true
+	return r.Early, r.Late, true
 }
 
 // daysTo counts the days to the ideal weight at a coefficient. Every fourteen

@@ -1,120 +1,9 @@
 package planner
 
 import (
-	"fmt"
 	"math"
-	"math/rand/v2"
-	"slices"
 	"testing"
-	"time"
-
-	"bowlwright/nutrition"
 )
-
-// overweight is a dog 30 % over its ideal weight that would lose 1 % of its
-// weight a week on need kcal per kg^0.75 of ideal weight.
-type overweight struct {
-	dog       Dog
-	k, ideal  float64
-	journal   []Entry
-	weights   []float64 // true, each week
-	kcal      []float64 // each week
-	suggested int
-}
-
-// slim lets the plan of an overweight dog run for so many weeks, with every
-// suggestion applied on the day. allowed is the least kcal per kg^0.75 of ideal
-// weight that a vet allowed, 0 for none.
-func slim(r *rand.Rand, need, allowed float64, weeks int) *overweight {
-	o := &overweight{ideal: 6 + 30*r.Float64()}
-	metabolic := math.Pow(o.ideal, 0.75)
-	kg := 1.3 * o.ideal
-	o.k = (need*metabolic + 0.01*kg*7350/7) / math.Pow(kg, 0.75)
-	start := testNow.AddDate(0, 0, -7*weeks)
-	kcal := math.Round(float64(nutrition.WeightLossStart(kilos(o.ideal))))
-	o.dog = Dog{Weight: kilos(kg), Ideal: kilos(o.ideal), Condition: 8, Activity: LowActivity, Born: bornYears(6), Goal: LoseGoal, Kcal: kcals(kcal)}
-	o.journal = append(o.journal, Entry{Kind: KcalSet, At: start.Add(-time.Hour), Kcal: kcals(kcal)})
-	for week := 0; week <= weeks; week++ {
-		now := start.AddDate(0, 0, 7*week)
-		o.weights = append(o.weights, kg)
-		weighed := kg * (1 + 0.01*r.NormFloat64())
-		o.dog.Weight = kilos(weighed)
-		o.journal = append(o.journal, Entry{Kind: Weighed, At: now, Date: DateOf(now), Weight: kilos(weighed)})
-		h := HistoryOf(o.dog, o.journal, time.UTC, now)
-		h.VetLeast = kcals(allowed * metabolic)
-		d := Decide(o.dog, h, CheckIns(h, PriorOf(o.dog, h, now), 2), now)
-		if d.Outcome == Suggest {
-			o.suggested++
-			kcal = float64(d.Then)
-			o.dog.Kcal = d.Then
-			o.journal = append(o.journal, Entry{Kind: KcalSet, At: now.Add(time.Minute), Kcal: d.Then})
-		}
-		o.kcal = append(o.kcal, kcal)
-		for range 7 {
-			kg += (kcal - o.k*math.Pow(kg, 0.75)) / 7350
-		}
-	}
-	return o
-}
-
-// rate is the true loss in % a week from one week to another.
-func (o *overweight) rate(from, to int) float64 {
-	return -100 * math.Log(o.weights[to]/o.weights[from]) / float64(to-from)
-}
-
-// TestLosingPlan holds the plan of overweight dogs against what such dogs
-// needed in practice over twelve weeks, 63 ± 10.2 kcal per kg^0.75 of ideal
-// weight (AAHA 2021), and the rate against 1 to 2 % a week (AAHA 2014). What a
-// dog needed is taken for what made it lose 1 % a week.
-func TestLosingPlan(t *testing.T) {
-	const dogs, weeks = 150, 20
-	for _, c := range []struct {
-		name                   string
-		allowed                float64 // by a vet, kcal per kg^0.75
-		inRegion               int     // of 100, at least
-		leastRate, leastSettle float64
-	}{
-		// Resting energy is the floor: those that need less of it lose more
-		// slowly, and the rule points to the vet.
-		{"resting energy the least", 0, 100, 0.6, 69.7},
-		{"a vet allows less", 45, 70, 0.9, 45},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			r := rand.New(rand.NewPCG(63, 102))
-			var settled, rates, later []float64
-			region := 0
-			for range dogs {
-				o := slim(r, 63+10.2*r.NormFloat64(), c.allowed, weeks)
-				if start := o.kcal[0] / math.Pow(o.ideal, 0.75); start < 63-10.2 || start > 63+10.2 {
-					t.Fatalf("starts at %.1f kcal per kg^0.75", start)
-				}
-				per := o.kcal[12] / math.Pow(o.ideal, 0.75)
-				settled = append(settled, per)
-				region += one(per >= 63-10.2 && per <= 63+10.2)
-				rates, later = append(rates, o.rate(6, 12)), append(later, o.rate(12, 20))
-				if o.rate(4, 12) > 2 {
-					t.Errorf("a dog loses %.1f %% a week", o.rate(4, 12))
-				}
-			}
-			for _, v := range [][]float64{settled, rates, later} {
-				slices.Sort(v)
-			}
-			tenths := func(v []float64) string {
-				return fmt.Sprintf("%.1f (%.1f to %.1f)", v[dogs/2], v[dogs/10], v[dogs*9/10])
-			}
-			t.Logf("after 12 weeks %s kcal per kg^0.75 of ideal weight, %d of %d dogs within 63 ± 10.2; loss %s %% a week in weeks 6-12, %s in weeks 12-20",
-				tenths(settled), region, dogs, tenths(rates), tenths(later))
-			switch {
-			case share(region, dogs) < float64(c.inRegion):
-				t.Errorf("%d of %d dogs in the region", region, dogs)
-			case rates[dogs/2] < c.leastRate || rates[dogs/2] > 2:
-				t.Errorf("half of the dogs lose less than %.2f %% a week", rates[dogs/2])
-			case settled[0] < c.leastSettle:
-				t.Errorf("a dog is fed %.1f kcal per kg^0.75", settled[0])
-			}
-		})
-	}
-}
 
 // TestTargetKcal works the goals by hand. 16 kg^0.75 is 8; a change of 1 % of
 // 16 kg a week is 0.16 x 7350 / 7 = 168 kcal a day.
@@ -154,6 +43,62 @@ func TestTargetKcal(t *testing.T) {
 	}
 	if g := GoalOf(bracken(), testNow); g != LoseGoal {
 		t.Errorf("Bracken is to %s", g)
+	}
+}
+
+// TestPlanStart works starts by hand. 16 kg^0.75 is 8: the resting energy is
+// 560 kcal, the equation for a dog prone to obesity gives 90 x 8 = 720, four
+// fifths of which are 576.
+func TestPlanStart(t *testing.T) {
+	over := func(kg float64, condition int) Dog {
+		return Dog{Weight: kilos(kg), Ideal: 16, Condition: condition, Goal: LoseGoal, Born: bornYears(5), Activity: LowActivity}
+	}
+	ill, hold := over(20, 8), over(20, 8)
+	ill.Health, hold.Goal = "kidney disease", HoldGoal
+	known := func(kg, k float64, days int) Posterior {
+		return Posterior{Mean: k, Weight: kilos(kg), WeighIns: 5, Days: days, low: k - 1, step: 1, mass: []float64{0, 1, 0}}
+	}
+	for _, c := range []struct {
+		name string
+		dog  Dog
+		p    Posterior
+		want float64
+		from StartFrom
+	}{
+		{"25 % over", over(20, 7), Posterior{}, 560, FromResting},
+		{"12 % over", over(18, 6), Posterior{}, 576, FromFed},
+		{"a little over", over(17, 5), Posterior{}, 0, ""},
+		{"ill", ill, Posterior{}, 0, ""},
+		{"to hold", hold, Posterior{}, 0, ""},
+		// 1.5 % of 20 kg a week are 0.3 x 7350 / 7 = 315 kcal a day.
+		{"needs much", over(20, 7), known(20, 105, 28), 105*math.Pow(20, 0.75) - 315, FromScale},
+		{"needs much, known for two weeks", over(20, 7), known(20, 105, 14), 560, FromResting},
+		{"needs little", over(20, 7), known(20, 80, 28), 560, FromResting},
+		{"needs very much: never more than the equation", over(20, 7), known(20, 130, 28), 720, FromScale},
+	} {
+		got, from := PlanStart(c.dog, History{Ideal: 16, Now: testNow}, c.p)
+		if !near(float64(got), c.want, 1e-6) || from != c.from {
+			t.Errorf("%s: %.1f kcal by %q, want %.1f by %q", c.name, got, from, c.want, c.from)
+		}
+	}
+}
+
+// TestReachNever: a dog that holds its weight on the floor, as it is or not far
+// below, has no later day, and in the first case none at all.
+func TestReachNever(t *testing.T) {
+	d := Dog{Weight: 20, Ideal: 16, Goal: LoseGoal, Born: bornYears(4), Activity: LowActivity, Kcal: 560}
+	h := History{Ideal: 16, Now: testNow, Planned: d.Kcal}
+	at := func(k ...float64) Posterior {
+		return Posterior{Mean: k[0], SD: 4, At: testNow, Weight: 20, WeighIns: 8, low: k[0], step: k[1] - k[0], mass: []float64{0.5, 0.5}}
+	}
+	if r := ReachOf(d, h, at(50, 55)); !r.Known || !r.Early.IsZero() || !r.Late.IsZero() {
+		t.Errorf("holds at once: %+v", r)
+	}
+	if r := ReachOf(d, h, at(60, 90)); !r.Known || r.Early.IsZero() || !r.Late.IsZero() {
+		t.Errorf("may hold on the way: %+v", r)
+	}
+	if _, _, ok := ReachIdeal(d, h, at(60, 90)); ok {
+		t.Error("a later day out of nothing")
 	}
 }
 
