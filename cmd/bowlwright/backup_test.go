@@ -112,6 +112,17 @@ func TestHealth(t *testing.T) {
 			t.Errorf("%s: %v", a, err)
 		}
 	}
+	_, port, err := net.SplitHostPort(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, a := range []string{address, ":" + port} { // as serve takes it
+		t.Setenv("BOWLWRIGHT_HEALTH", a)
+		if err := ask(); err != nil {
+			t.Errorf("by the variable %s: %v", a, err)
+		}
+	}
+	t.Setenv("BOWLWRIGHT_HEALTH", "")
 	well = http.StatusServiceUnavailable
 	if err := ask(address); err == nil || report(err, io.Discard) != 1 {
 		t.Errorf("one that is not well: %v", err)

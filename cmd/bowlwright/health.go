@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"net/http"
@@ -13,16 +14,18 @@ import (
 const healthTimeout = 3 * time.Second
 
 // health asks a running program how it is, for a container that has nothing
-// else to ask with.
-func health(ctx context.Context, args []string) error {
+// else to ask with. Without an address it asks where serve with the same
+// variables answers.
+func health(ctx context.Context, args []string, getenv func(string) string) error {
 	f := newFlags("health")
 	if err := f.Parse(args); err != nil {
 		return usageError{err.Error()}
 	}
-	if f.NArg() != 1 {
-		return usageError{"health takes one address, as 127.0.0.1:8081"}
+	url := cmp.Or(f.Arg(0), getenv("BOWLWRIGHT_HEALTH"))
+	if f.NArg() > 1 || url == "" {
+		return usageError{"health takes one address, as 127.0.0.1:8081, or BOWLWRIGHT_HEALTH"}
 	}
-	url := f.Arg(0)
+	asked := url
 	if !strings.Contains(url, "://") {
 		url = "http://" + url + "/healthz"
 	}
@@ -30,7 +33,7 @@ func health(ctx context.Context, args []string) error {
 	defer cancel()
 	r, err := http.NewRequestWithContext(ctx, http.MethodGet, url, nil)
 	if err != nil {
-		return usageError{fmt.Sprintf("%q is no address to ask", f.Arg(0))}
+		return usageError{fmt.Sprintf("%q is no address to ask", asked)}
 	}
 	t := &http.Transport{DisableKeepAlives: true} // and no proxy
 	resp, err := t.RoundTrip(r)

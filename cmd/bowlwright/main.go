@@ -78,8 +78,9 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
   bowlwright undelivered [--retry | --drop] [--data DIR]
       list what Telegram will never take, without its text; try it again,
       or forget it
-  bowlwright health ADDR
-      ask a running "serve --health ADDR" how it is
+  bowlwright health [ADDR]
+      ask a running "serve --health ADDR" how it is; without ADDR, the one
+      that BOWLWRIGHT_HEALTH names
   bowlwright --version
       print the version
 `
@@ -111,7 +112,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case "undelivered":
 		return undelivered(ctx, args[1:], time.Now(), stdout)
 	case "health":
-		return health(ctx, args[1:])
+		return health(ctx, args[1:], os.Getenv)
 	case "--version", "-version", "version":
 		_, err := fmt.Fprintln(stdout, "bowlwright", version())
 		return err

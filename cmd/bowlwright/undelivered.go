@@ -64,6 +64,9 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 // reads a copy.
 func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.Writer) error {
 	dir, err := os.MkdirTemp("", "bowlwright-")
+	if err != nil { // a container may have no other place than that of its data
+		dir, err = os.MkdirTemp(filepath.Dir(file), ".undelivered-")
+	}
 	if err != nil {
 		return failure{fmt.Sprintf("no copy could be made: %v", err), err}
 	}

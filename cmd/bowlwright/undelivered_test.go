@@ -50,6 +50,15 @@ func TestUndelivered(t *testing.T) {
 	if got, err := run(); got != want || err != nil {
 		t.Errorf("while in use: %q, %v", got, err)
 	}
+	t.Run("no temporary directory", func(t *testing.T) { // as in a container
+		t.Setenv("TMPDIR", filepath.Join(dir, "absent"))
+		if got, err := run(); got != want || err != nil {
+			t.Errorf("got %q, %v", got, err)
+		}
+		if left, err := filepath.Glob(filepath.Join(dir, ".undelivered*")); len(left) > 0 || err != nil {
+			t.Errorf("left behind: %q, %v", left, err)
+		}
+	})
 	if got, err := run("--drop"); err == nil || !strings.Contains(err.Error(), "in use") {
 		t.Errorf("dropped while in use: %q, %v", got, err)
 	}
