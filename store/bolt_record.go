@@ -11,8 +11,13 @@ import (
 // schema 6: a byte that says so, which no JSON begins with, then the fields in
 // order, texts behind their lengths.
 
-// plain is the first byte of such a record.
-const plain = 1
+// plain is the first byte of such a record. A message that goes to a topic of
+// its chat has topical instead, and the topic behind all else; those without
+// one read as before there were any.
+const (
+	plain   = 1
+	topical = 2
+)
 
 // isPlain tells the records of schema 6 from those before.
 func isPlain(data []byte) bool { return len(data) > 0 && data[0] == plain }
@@ -81,22 +86,35 @@ func (f *fields) end(op string) error {
 
 func (m *Outgoing) encode() ([]byte, error) {
 	b := make([]byte, 0, 96+len(m.Chat)+len(m.Event)+len(m.Body))
-	b = binary.AppendUvarint(append(b, plain), m.Number)
+	kind := byte(plain)
+	if m.Topic != "" {
+		kind = topical
+	}
+	b = binary.AppendUvarint(append(b, kind), m.Number)
 	b = appendText(appendText(b, m.Chat), m.Event)
 	b, err := appendTime(b, m.At)
 	if err == nil {
 		b, err = appendTime(b, m.Expires)
 	}
-	return appendText(b, m.Body), err
+	b = appendText(b, m.Body)
+	if m.Topic != "" {
+		b = appendText(b, m.Topic)
+	}
+	return b, err
 }
 
 // decode reads a record; Body stays a part of it.
 func (m *Outgoing) decode(op string, data []byte) error {
-	if !isPlain(data) {
+	withTopic := len(data) > 0 && data[0] == topical
+	if !isPlain(data) && !withTopic {
 		return decode(op, data, m)
 	}
 	f := fields{rest: data[1:]}
 	*m = Outgoing{Number: f.number(), Chat: f.text(), Event: f.text(), At: f.time(), Expires: f.time(), Body: f.bytes()}
+	if withTopic {
+		m.Topic = f.text()
+		f.bad = f.bad || m.Topic == ""
+	}
 	return f.end(op)
 }
 

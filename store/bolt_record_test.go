@@ -1,6 +1,8 @@
 package store
 
 import (
+	"bytes"
+	"encoding/hex"
 	"math"
 	"reflect"
 	"testing"
@@ -49,7 +51,9 @@ func filled[T any](t *testing.T) (v T) {
 // longer than it should be.
 func TestPlainRecords(t *testing.T) {
 	m, d := filled[Outgoing](t), filled[Dialogue](t)
-	for _, m := range []Outgoing{m, {}} {
+	general := m
+	general.Topic = ""
+	for _, m := range []Outgoing{m, general, {}} {
 		data, err := m.encode()
 		var got Outgoing
 		if err == nil {
@@ -92,8 +96,9 @@ func TestPlainRecords(t *testing.T) {
 		t.Error("a weight that is no number was kept")
 	}
 	message, _ := m.encode()
+	untold, _ := general.encode()
 	dialogue, _ := d.encode()
-	for _, data := range [][]byte{message, dialogue} {
+	for _, data := range [][]byte{message, untold, dialogue} {
 		for n := range len(data) + 1 {
 			cut := data[:n]
 			if n == len(data) {
@@ -107,6 +112,28 @@ func TestPlainRecords(t *testing.T) {
 	}
 }
 
+const messageBeforeTopics = "01ac021174656c656772616d2f2d313030343731310d74656c656772616d2f31303030" +
+	"0f010000000ee137337800000011ffff0f010000000ee1374f9800000000ffff0d7b22626f6479223a6e756c6c7d"
+
+// TestMessageBeforeTopics reads a message as it was written before a chat had
+// topics, and writes one without a topic as it was written then.
+func TestMessageBeforeTopics(t *testing.T) {
+	before, err := hex.DecodeString(messageBeforeTopics)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := Outgoing{Number: 300, Chat: "telegram/-1004711", Event: "telegram/1000",
+		At:      time.Date(2026, 3, 2, 7, 30, 0, 17, time.UTC),
+		Expires: time.Date(2026, 3, 2, 9, 30, 0, 0, time.UTC), Body: []byte(`{"body":null}`)}
+	var got Outgoing
+	if err := got.decode("test", before); err != nil || !reflect.DeepEqual(got, want) {
+		t.Errorf("it became %+v, %v", got, err)
+	}
+	if now, err := want.encode(); err != nil || !bytes.Equal(now, before) {
+		t.Errorf("it is written as %x, %v", now, err)
+	}
+}
+
 func isDamaged(err error) bool {
 	e, ok := err.(*Error)
 	return ok && e.Code == Damaged
@@ -116,6 +143,10 @@ func isDamaged(err error) bool {
 func FuzzPlainRecords(f *testing.F) {
 	data, err := (&Outgoing{Number: 7, Chat: "a", At: time.Unix(1, 2), Body: []byte("{}")}).encode()
 	if err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data)
+	if data, err = (&Outgoing{Number: 7, Chat: "a", Topic: "7", Body: []byte("{}")}).encode(); err != nil {
 		f.Fatal(err)
 	}
 	f.Add(data)

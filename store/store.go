@@ -121,7 +121,8 @@ type Change struct {
 type Outgoing struct {
 	Number  uint64    `json:"number"`
 	Chat    string    `json:"chat"`
-	Event   string    `json:"event"` // the event that caused it
+	Topic   string    `json:"topic,omitempty"` // of the chat, where it goes to; empty: the chat itself
+	Event   string    `json:"event"`           // the event that caused it
 	At      time.Time `json:"at"`
 	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
 	Body    []byte    `json:"body"`

@@ -8,9 +8,9 @@ import (
 	"bowlwright/store"
 )
 
-// message returns the n-th message to a chat.
+// message returns the n-th message to a chat, every other to a topic of it.
 func message(chat string, n int) store.Outgoing {
-	return store.Outgoing{Chat: chat, Event: fmt.Sprint("e", n), At: morning, Expires: morning.AddDate(0, 0, 1), Body: fmt.Appendf(nil, `{"n":%d}`, n)}
+	return store.Outgoing{Chat: chat, Topic: []string{"", "7"}[n%2], Event: fmt.Sprint("e", n), At: morning, Expires: morning.AddDate(0, 0, 1), Body: fmt.Appendf(nil, `{"n":%d}`, n)}
 }
 
 // enqueue puts messages to chats in order, in one transaction, and returns
