@@ -125,12 +125,12 @@ func (t *turn) dogDialogue(in answer) {
 		return
 	}
 	if s.free() && t.interrupted(in) {
-		s.ask(t, &draft.Dog)
+		t.again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
 	if wrong := s.take(t, &draft.Dog, in); wrong != "" {
 		if in.press == "" && t.aside(in.text) {
-			s.ask(t, &draft.Dog)
+			t.again(func() { s.ask(t, &draft.Dog) })
 			return
 		}
 		t.say(para(wrong))
@@ -240,13 +240,13 @@ func (t *turn) dogEditDialogue(in answer) {
 		return
 	}
 	if s.free() && t.interrupted(in) {
-		s.ask(t, d)
+		t.again(func() { s.ask(t, d) })
 		return
 	}
 	changed := *d
 	if wrong := s.take(t, &changed, in); wrong != "" {
 		if in.press == "" && t.aside(in.text) {
-			s.ask(t, d)
+			t.again(func() { s.ask(t, d) })
 			return
 		}
 		t.say(para(wrong))

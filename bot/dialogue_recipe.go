@@ -257,7 +257,7 @@ func (t *turn) recipeDialogue(in answer) {
 	case t.talk.Step == "where":
 		t.takeWhere(d, in)
 	case t.talk.Step == "name" && in.press == "" && t.interrupted(in):
-		t.sayMsg("ask.recipe-name")
+		t.again(func() { t.sayMsg("ask.recipe-name") })
 	case t.talk.Step == "name":
 		t.takeRecipeName(d, in)
 	case in.press == "save" || in.press == "" && isSave(in.text):
@@ -268,7 +268,7 @@ func (t *turn) recipeDialogue(in answer) {
 	case len(d.Open) > 0 && !strings.Contains(in.text, "\n"):
 		t.mendOpenLine(d, in.text)
 	case t.aside(in.text):
-		t.goOnWithRecipe(d, nil, nil)
+		t.again(func() { t.goOnWithRecipe(d, nil, nil) })
 	default:
 		t.takePaste(d, in.text)
 	}

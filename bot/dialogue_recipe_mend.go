@@ -41,7 +41,7 @@ func (t *turn) mendOpenLine(d recipeDraft, typed string) {
 		t.goOnWithRecipe(d, notes, nil)
 		return
 	case t.aside(typed):
-		t.goOnWithRecipe(d, nil, nil)
+		t.again(func() { t.goOnWithRecipe(d, nil, nil) })
 		return
 	}
 	free := p.Code == read.UnknownFood || p.Code == read.NoFood
@@ -117,27 +117,6 @@ func shareWord(a, b string) bool {
 		}
 	}
 	return false
-}
-
-// aside answers a sentence typed in the middle of a dialogue, keeps the
-// dialogue, and reports whether it was one.
-func (t *turn) aside(s string) bool {
-	if strings.Contains(s, "\n") {
-		return false
-	}
-	switch word, rest := cutWord(strings.ToLower(s)); {
-	case rest != "" && (word == "rotation" || word == "transition"):
-		return t.bareCommand(s)
-	}
-	if t.rotationWords(s) || t.transitionWords(s) {
-		return true // they open questions of their own; this one can be gone on with
-	}
-	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
-	if !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) {
-		return false
-	}
-	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft
-	return true
 }
 
 // parkSame puts a dialogue aside that a new one of the same kind follows.

@@ -249,7 +249,8 @@ func (t *turn) givenText(r *planner.Reminder, day planner.Date, named bool) (tex
 	}
 	if day == t.date() {
 		now := t.doseNow(r)
-		if isDue := planner.Agenda(t.home, t.event.At.Add(-doseWindow), t.event.At); slices.ContainsFunc(isDue, func(o planner.Occurrence) bool { return o.ID == now.ID }) {
+		due := append(planner.Agenda(t.home, t.event.At.Add(-doseWindow), t.event.At), t.putOffNow()...)
+		if slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }) {
 			return text, now, true
 		}
 		text += " " + t.nextText(r, t.event.At)

@@ -56,7 +56,7 @@ func (t *turn) saidFed() bool {
 		t.fedNow(t.dog(t.reminder(meals[0].Reminder).Dog), false)
 		return true
 	}
-	out := t.sayMsg("due.which-fed")
+	out := t.sayMsg("due.which-fed", "dog", t.home.Dogs[0].Name)
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		if len(meals) == 0 || slices.ContainsFunc(meals, func(o planner.Occurrence) bool { return t.reminder(o.Reminder).Dog == d.ID }) {
@@ -114,7 +114,7 @@ func (t *turn) saidSkip(said read.DueSaid) bool {
 			return true
 		}
 		if len(fits) > 1 {
-			out := t.sayMsg("due.which-skip")
+			out := t.sayMsg("due.which-skip", "dog", t.home.Dogs[0].Name)
 			for _, r := range fits {
 				out.offer(t.dueButton(t.aboutReminder(r), "miss", t.doseNow(r)))
 			}
@@ -138,11 +138,17 @@ func (t *turn) saidSkip(said read.DueSaid) bool {
 
 // openDue is what fell due of late that an answer can be about and nobody has
 // given one to: of the same time as the last of it, one of each reminder.
+// What was put off can be answered before it is said again.
 func (t *turn) openDue(said read.DueSaid, kinds ...planner.ReminderKind) (open []planner.Occurrence) {
 	if len(t.home.Reminders) == 0 {
 		return nil
 	}
-	all := planner.Agenda(t.home, t.event.At.Add(-saidWindow), t.event.At)
+	now := t.event.At
+	all := planner.Agenda(t.home, now.Add(-saidWindow), now)
+	if said.Act != read.SaidLater {
+		all = append(all, t.putOffNow()...)
+		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return t.saidAt(a).Compare(t.saidAt(b)) })
+	}
 	for _, o := range slices.Backward(all) {
 		r := t.reminder(o.Reminder)
 		switch {
@@ -151,13 +157,33 @@ func (t *turn) openDue(said read.DueSaid, kinds ...planner.ReminderKind) (open [
 		case said.Thing != "" && !t.doseIs(r, said.Thing):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
 		case len(t.answered(o)) > 0:
-		case len(open) > 0 && open[0].Send.Sub(o.Send) > sameTime:
+		case len(open) > 0 && t.saidAt(open[0]).Sub(t.saidAt(o)) > sameTime:
 			return open
 		default:
 			open = append(open, o)
 		}
 	}
 	return open
+}
+
+// putOffNow is what was put off and is to be said again.
+func (t *turn) putOffNow() (out []planner.Occurrence) {
+	for _, s := range t.home.Snoozes {
+		if o, _, ok := t.home.Occurrence(s.Of); ok && s.Until.After(t.event.At) {
+			o.Send = s.Until
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// saidAt is when something was said: where it was put off and is to be said
+// again, when it fell due.
+func (t *turn) saidAt(o planner.Occurrence) time.Time {
+	if o.Send.After(t.event.At) {
+		return o.At
+	}
+	return o.Send
 }
 
 // sameTime is within what time messages count as come together (our own
@@ -185,7 +211,13 @@ func (t *turn) pickDue(said read.DueSaid, action string, kinds ...planner.Remind
 		dueActions[actions[0]](t, r, open[0], nil)
 		return true
 	}
-	out := t.sayMsg("due.which-" + action)
+	name := ""
+	for _, o := range open {
+		if d := t.dog(t.reminder(o.Reminder).Dog); d != nil {
+			name = d.Name
+		}
+	}
+	out := t.sayMsg("due.which-"+action, "dog", name)
 	for i, o := range slices.Backward(open) {
 		out.offer(t.dueButton(capital(t.aboutReminder(t.reminder(o.Reminder))), actions[i], o, t.laterArgs(action, said)...))
 	}

@@ -48,6 +48,11 @@ func TestSkipAndLaterInWords(t *testing.T) {
 	if got := k.answers("Ines", "later, in 2 hours"); !strings.Contains(got, "Juniper vitamin E: again at 10:05") {
 		t.Errorf("the dose came last:\n%s", got)
 	}
+	if got := k.answers("Ines", "did Juniper get her vitamin E?"); !strings.Contains(got, "[Given: Juniper vitamin E]") {
+		t.Errorf("put off, it can be answered:\n%s", got)
+	}
+	k.types("Ines", "given")
+	k.press("Ines", "Undo")
 	if got := k.answers("Ines", "vitamin E not given"); !strings.Contains(got, "skipped by Ines") {
 		t.Errorf("a dose:\n%s", got)
 	}

@@ -105,12 +105,12 @@ func (t *turn) remindDialogue(in answer) {
 		d.R = *t.reminder(d.R.ID) // as it is now: another carer may have changed it
 	}
 	if s.name == "text" && t.interrupted(in) {
-		s.ask(t, &d)
+		t.again(func() { s.ask(t, &d) })
 		return
 	}
 	if wrong := s.take(t, &d, in); wrong != "" {
 		if in.press == "" && t.aside(in.text) {
-			s.ask(t, &d)
+			t.again(func() { s.ask(t, &d) })
 			return
 		}
 		t.say(para(wrong))

@@ -17,6 +17,7 @@ type rotationDraft struct {
 	Whole bool           `json:"whole,omitempty"` // no more turns are to come
 	Dogs  []string       `json:"dogs,omitempty"`
 	Start planner.Date   `json:"start,omitzero"`
+	Asked time.Time      `json:"asked,omitzero"` // when its first day was asked for last
 }
 
 // rotationCommand shows the rotations, or sets or changes one as the rest
@@ -187,6 +188,7 @@ func (t *turn) askRotation(d rotationDraft) {
 		t.dogButtons(t.sayMsg("rotation.ask-dogs"), "dogs").
 			offer(t.answer(msg("button.rotation-everyone"), "dogs", "all"), t.stopButton())
 	case d.Start.IsZero():
+		d.Asked = t.event.At
 		t.ask("rotation", "start", d)
 		t.dayButtons(t.sayMsg("rotation.ask-start"), "start")
 	default:

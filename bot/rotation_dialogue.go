@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/planner"
@@ -21,6 +22,11 @@ func (t *turn) rotationDialogue(in answer) {
 	case "dogs":
 		t.answerRotationDogs(d, in)
 	case "start":
+		if today, ok := t.understand(in.text); ok && today.Intent == read.Today && t.event.At.Sub(d.Asked) > answersSoon {
+			t.today()
+			t.askRotation(d)
+			return
+		}
 		d.Start = t.dayAnswered(in, func() { t.askRotation(d) })
 		if !d.Start.IsZero() {
 			t.askRotation(d)
@@ -35,6 +41,12 @@ func (t *turn) rotationDialogue(in answer) {
 		t.takeExchange(r, in.value())
 	}
 }
+
+// answersSoon is for how long after a first day was asked for a bare "today"
+// is that day. Later it is far more often what a carer types each morning to
+// see the bowls, and the question is asked again (our own choice: an answer
+// comes within minutes).
+const answersSoon = 10 * time.Minute
 
 // answerOrder takes a recipe that was pressed, or the order as typed.
 func (t *turn) answerOrder(d rotationDraft, in answer) {
@@ -56,20 +68,6 @@ func (t *turn) answerOrder(d rotationDraft, in answer) {
 		}
 		t.takeOrder(d, in.text)
 	}
-}
-
-// asked answers a text that is no answer to the open question but something
-// else that was asked; the question stays.
-func (t *turn) asked(s string) bool {
-	if t.aside(s) {
-		return true
-	}
-	kind, step, draft := t.talk.Kind, t.talk.Step, t.talk.Draft
-	if !t.aboutWhen(s) { // "vet on Friday 10:00"
-		return false
-	}
-	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, draft
-	return true
 }
 
 // isDone reports that a person has no more to add.

@@ -295,3 +295,28 @@ func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 	d.R.Dose = &dose
 	return ""
 }
+
+// doseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc
+// 15 mg every 3 days" for the wish to be reminded of it, as if it had begun
+// with "remind me to", and reports whether a text was one. It says how often,
+// or that it is given to a dog; a recipe line says neither.
+func (t *turn) doseWords(s string) bool {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.home.Dogs) == 0 {
+		return false
+	}
+	r, err := read.ReminderText(s, t.names(), t.event.At)
+	if err != nil || r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.home.Dogs) > 1) {
+		return false
+	}
+	often := r.When.Repeats || r.When.Monthly || r.When.Meal != "" || r.When.PerDay > 0
+	switch {
+	case r.About == read.Giving:
+	case r.About != read.Anything || !often:
+		return false
+	}
+	dose, wrong, err := t.readDose(r.Thing)
+	if err != nil || wrong == "" && emptyDose(dose) && !often {
+		return false
+	}
+	return t.remindDose(r)
+}

@@ -3,6 +3,7 @@ package bot
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"bowlwright/planner"
 )
@@ -36,6 +37,27 @@ func TestReminderWhileADayIsAsked(t *testing.T) {
 		t.Errorf("%d reminders, want the vet's", n)
 	}
 	k.say("tomorrow")
+	if n := len(k.home().Rotations); n != 1 {
+		t.Errorf("%d rotations, want 1", n)
+	}
+}
+
+// TestTodayIsADayOnlySoon types "today" at once after the first day of a
+// rotation was asked for, and hours later, when it means today's bowls.
+func TestTodayIsADayOnlySoon(t *testing.T) {
+	k := rotating(t)
+	k.say("rotate Turkey 4, Lamb 3")
+	k.say("Juniper")
+	later := func(text string, hours int) string {
+		e := k.event(text, "")
+		e.At = e.At.Add(time.Duration(hours) * time.Hour)
+		return textOf(k.send(e))
+	}
+	got := later("today", 5)
+	if n := len(k.home().Rotations); n != 0 || !strings.Contains(got, "Turkey and heart") || !strings.Contains(got, "On which day") {
+		t.Fatalf("five hours later, %d rotations:\n%s", n, got)
+	}
+	later("today", 5) // the question has just been asked again
 	if n := len(k.home().Rotations); n != 1 {
 		t.Errorf("%d rotations, want 1", n)
 	}

@@ -75,7 +75,7 @@ func (t *turn) sayTransitionSet(tr *planner.Transition, dog *planner.Dog, left s
 		target = msg("transition.a-rotation")
 	}
 	rows, trouble := t.stepRows(tr, dog, r)
-	blocks := []Block{para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "target", target, "n", tr.Days, "day", dayText(tr.Start),
+	blocks := []Block{para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", dayText(tr.Start),
 		"kcal", kcal(n.Kcal), "range", t.needRange(n)))}
 	if trouble != "" {
 		blocks = append(blocks, para(trouble))

@@ -2,6 +2,8 @@ package read
 
 import (
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/nutrition"
 )
@@ -233,11 +235,51 @@ func (m *matcher) typed(start, end int) string {
 	return strings.Join(strings.Fields(m.text[m.words[start].start:m.words[end-1].end]), " ")
 }
 
+// typedName is a stretch of words as typed with the marks that belong to it,
+// of which a name may be made: "<b>Rex</b>", "Rex Jr." A full stop or an
+// exclamation mark behind a whole word ends the sentence.
+func (m *matcher) typedName(start, end int) string {
+	if start >= end {
+		return ""
+	}
+	from, to := m.words[start].start, m.words[end-1].end
+	isMark := func(r rune) bool { return !unicode.IsSpace(r) && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	for from > 0 {
+		r, size := utf8.DecodeLastRuneInString(m.text[:from])
+		if !isMark(r) || start > 0 && from-size < m.words[start-1].end {
+			break
+		}
+		from -= size
+	}
+	for to < len(m.text) {
+		r, size := utf8.DecodeRuneInString(m.text[to:])
+		if !isMark(r) {
+			break
+		}
+		to += size
+	}
+	name := strings.Join(strings.Fields(m.text[from:to]), " ")
+	for _, mark := range []string{".", "!", "?", ","} {
+		if word, ok := strings.CutSuffix(name, mark); ok && word == m.typed(start, end) {
+			return word
+		}
+	}
+	for _, quotes := range [][2]string{{`"`, `"`}, {"'", "'"}, {"“", "”"}, {"‘", "’"}, {"«", "»"}} {
+		if word, ok := strings.CutPrefix(name, quotes[0]); ok && word == m.typed(start, end)+quotes[1] {
+			return m.typed(start, end) // only quoted
+		}
+	}
+	return name
+}
+
 // sentence makes a sentence of what the slots took.
 func (m *matcher) sentence(intent Intent) Sentence {
 	s := Sentence{Intent: intent}
 	for _, c := range m.filled[:m.count] {
 		m.take(&s, c)
+	}
+	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe) {
+		s.Words = m.typedName(last.start, last.end)
 	}
 	if intent == HasEaten && len(s.FoodList) > 0 {
 		refusedFirst(s.FoodList)

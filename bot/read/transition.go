@@ -289,6 +289,11 @@ func (r *switchReader) takeOld() {
 	for end < len(r.words) && !r.used[end] {
 		end++
 	}
+	// "kibble 380": a number behind the name is the energy on its label.
+	if last := end - 1; r.Per100 == 0 && last > at && r.words[last].number && !r.words[last-1].number &&
+		r.words[last].value >= planner.LeastPer100 && r.words[last].value <= planner.MostPer100 {
+		r.Per100, end = r.words[last].value, last
+	}
 	old, _ := firstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
 	if hasLetter(old) {
 		r.Old = old
