@@ -207,6 +207,9 @@ func (t *turn) write(tx store.Tx) error {
 	if err := t.saveTalk(tx); err != nil {
 		return err
 	}
+	if err := t.keepTopic(tx); err != nil {
+		return err
+	}
 	for _, r := range t.replies {
 		if err := t.enqueue(tx, t.event.Chat, r); err != nil {
 			return err
@@ -225,7 +228,11 @@ func (t *turn) enqueue(tx store.Tx, chat string, r Reply) error {
 	if err != nil {
 		return fmt.Errorf("bot: encode reply: %w", err)
 	}
-	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Event: t.event.ID, At: t.event.At, Body: body})
+	topic, err := t.topicFor(tx, chat)
+	if err != nil {
+		return err
+	}
+	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Topic: topic, Event: t.event.ID, At: t.event.At, Body: body})
 	return err
 }
 

@@ -17,6 +17,10 @@ type Event struct {
 	// Message is the adapter's identifier of the message under which the
 	// pressed button stands; empty where a message cannot be changed.
 	Message string
+	// Topic is the adapter's identifier of the part of the chat in which it
+	// happened, where the chat is divided; empty: in no part of its own. The
+	// answer goes there.
+	Topic string
 	// Group says that Chat is a group: the group is the household, and only
 	// what is meant for the assistant is answered.
 	Group bool

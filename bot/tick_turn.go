@@ -32,6 +32,7 @@ type dueTurn struct {
 	due      store.Due // what it rests on
 	next     store.Due
 	outgoing []store.Outgoing
+	topics   map[string]string    // of groups, in which they were spoken with last
 	spoken   []planner.Occurrence // what is said
 	repeated []planner.Occurrence // what was said before, by a clock that was ahead
 	passed   int
@@ -238,6 +239,7 @@ func (w *dueTurn) openChats() ([]string, error) {
 		return nil, err
 	}
 	var chats []string
+	w.topics = map[string]string{}
 	for _, m := range members {
 		if slices.Contains(chats, m.Chat) {
 			continue
@@ -246,8 +248,15 @@ func (w *dueTurn) openChats() ([]string, error) {
 		if err != nil {
 			return nil, err
 		}
-		if since.IsZero() {
-			chats = append(chats, m.Chat)
+		if !since.IsZero() {
+			continue
+		}
+		chats = append(chats, m.Chat)
+		if m.Person != "" {
+			continue // no group
+		}
+		if w.topics[m.Chat], err = topicOf(w.tx, m.Chat); err != nil {
+			return nil, err
 		}
 	}
 	return chats, nil
@@ -315,7 +324,7 @@ func (w *dueTurn) put(chat string, r Reply, expires time.Time) error {
 	if err != nil {
 		return fmt.Errorf("bot: encode reply: %w", err)
 	}
-	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Event: w.event.ID, At: w.event.At, Expires: expires, Body: body})
+	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Topic: w.topics[chat], Event: w.event.ID, At: w.event.At, Expires: expires, Body: body})
 	return nil
 }
 

@@ -23,7 +23,7 @@ var (
 
 // leftToPlatform are refusals of a message that have nothing to do with it:
 // the bot may not write in that chat (from memory of the platform's answers).
-var leftToPlatform = []string{"not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights"}
+var leftToPlatform = []string{"not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights", "topic_closed"}
 
 // classify says what an error of the library means for a message. What it
 // returns holds neither the token nor what the platform quotes of a message.

@@ -131,7 +131,7 @@ func (a *Adapter) say(j job, text string) {
 		if seen, err := tx.Seen(id); err != nil || seen {
 			return err
 		}
-		out := store.Outgoing{Chat: j.chat, Event: id, At: a.o.Now(), Expires: a.o.Now().Add(24 * time.Hour), Body: body}
+		out := store.Outgoing{Chat: j.chat, Topic: j.update.topic(), Event: id, At: a.o.Now(), Expires: a.o.Now().Add(24 * time.Hour), Body: body}
 		if _, err := tx.Enqueue(out); err != nil {
 			return err
 		}

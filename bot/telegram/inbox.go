@@ -98,7 +98,7 @@ func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 		return
 	}
 	if u.Message != nil {
-		a.sender.seen(c.name(), u.Message.ID)
+		a.sender.seen(target{name: c.name(), topic: u.topic()}, u.Message.ID)
 	}
 	if home.blocked {
 		a.unblock(ctx, c.name())

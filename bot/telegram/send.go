@@ -25,11 +25,11 @@ type sender struct {
 
 	mu       sync.Mutex
 	sent     map[uint64]int   // parts of a message that went before one failed
-	lastSeen map[string]int64 // the newest message of a chat
+	lastSeen map[target]int64 // the newest message of a chat, or of a topic
 }
 
 func newSender(c *client) *sender {
-	return &sender{c: c, sent: map[uint64]int{}, lastSeen: map[string]int64{}}
+	return &sender{c: c, sent: map[uint64]int{}, lastSeen: map[target]int64{}}
 }
 
 // Send puts a reply on the wire, in several messages where it is longer than
@@ -37,7 +37,7 @@ func newSender(c *client) *sender {
 // the same process.
 func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 	var r bot.Reply
-	id, ok := chatID(m.Chat)
+	to, ok := newTarget(m)
 	if err := json.Unmarshal(m.Body, &r); err != nil || !ok {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
 	}
@@ -53,7 +53,7 @@ func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 				return &delivery.Failure{Kind: delivery.Retry, Err: errors.New("stopped between two parts")}
 			}
 		}
-		if err := s.part(ctx, id, m.Chat, parts[i]); err != nil {
+		if err := s.part(ctx, &to, parts[i]); err != nil {
 			s.keepProgress(m.Number, i, err.Kind)
 			return err
 		}
@@ -83,9 +83,9 @@ func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
 
 // edit puts a part in the place of a message. It is not done where the
 // platform says that this message cannot be edited; then it is sent anew.
-func (s *sender) edit(ctx context.Context, id int64, p part) (done bool, f *delivery.Failure) {
+func (s *sender) edit(ctx context.Context, to target, p part) (done bool, f *delivery.Failure) {
 	_, err := s.c.bot.EditMessageText(ctx, &tg.EditMessageTextParams{
-		ChatID: id, MessageID: int(p.inPlace), Text: p.html, ParseMode: parseMode(p.html),
+		ChatID: to.chat(), MessageID: int(p.inPlace), Text: p.html, ParseMode: parseMode(p.html),
 		LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 	})
 	if err == nil {
@@ -99,29 +99,30 @@ func (s *sender) edit(ctx context.Context, id int64, p part) (done bool, f *deli
 	return strings.Contains(strings.ToLower(err.Error()), "message is not modified"), nil
 }
 
-// mostChats is of how many chats the newest message is remembered. Where it
-// is not, an edit may happen out of sight, which is no more than a nuisance.
+// mostChats is of how many chats and topics the newest message is remembered.
+// Where it is not, an edit may happen out of sight, which is no more than a
+// nuisance.
 const mostChats = 20000
 
-// seen notes a message of a chat, whoever wrote it.
-func (s *sender) seen(chat string, id int64) {
+// seen notes a message of a chat or topic, whoever wrote it.
+func (s *sender) seen(in target, id int64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if _, known := s.lastSeen[chat]; !known && len(s.lastSeen) >= mostChats {
+	if _, known := s.lastSeen[in]; !known && len(s.lastSeen) >= mostChats {
 		for c := range s.lastSeen { // any
 			delete(s.lastSeen, c)
 			break
 		}
 	}
-	s.lastSeen[chat] = max(s.lastSeen[chat], id)
+	s.lastSeen[in] = max(s.lastSeen[in], id)
 }
 
-// isLast reports that no newer message of a chat is known, so that whoever
-// looks at the chat sees this one.
-func (s *sender) isLast(chat string, id int64) bool {
+// isLast reports that no newer message of a chat or topic is known, so that
+// whoever looks at it sees this one.
+func (s *sender) isLast(in target, id int64) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.lastSeen[chat] <= id
+	return s.lastSeen[in] <= id
 }
 
 // keyboard sets buttons under a message; nil where there are none. (A nil of

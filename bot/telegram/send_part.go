@@ -93,29 +93,35 @@ func (p *part) timeout() time.Duration {
 	return sendTimeout + time.Duration(len(p.file.data))*time.Second/slowestUpload
 }
 
-// part makes one call, within the part's timeout.
-func (s *sender) part(ctx context.Context, id int64, chat string, p part) *delivery.Failure {
+// part makes one call, within the part's timeout. Where the topic is gone, it
+// makes another, and to has none from then on: what was said there is worth
+// saying in the chat itself.
+func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure {
 	ctx, cancel := context.WithTimeout(ctx, p.timeout())
 	defer cancel()
-	if p.inPlace != 0 && (p.settles || s.isLast(chat, p.inPlace)) {
-		done, failed := s.edit(ctx, id, p)
+	if p.inPlace != 0 && (p.settles || s.isLast(*to, p.inPlace)) {
+		done, failed := s.edit(ctx, *to, p)
 		if done || failed != nil {
 			return failed
 		}
 	}
-	sent, method, err := s.call(ctx, id, p)
+	sent, method, err := s.call(ctx, *to, p)
+	if to.thread() != 0 && topicGone(err) {
+		to.topic = ""
+		sent, method, err = s.call(ctx, *to, p)
+	}
 	if err != nil {
 		return classify(method, err)
 	}
-	s.seen(chat, int64(sent.ID))
+	s.seen(*to, int64(sent.ID))
 	return nil
 }
 
 // call sends a part as a new message.
-func (s *sender) call(ctx context.Context, id int64, p part) (sent *models.Message, method string, err error) {
+func (s *sender) call(ctx context.Context, to target, p part) (sent *models.Message, method string, err error) {
 	if p.file == nil {
 		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
-			ChatID: id, Text: p.html, ParseMode: parseMode(p.html),
+			ChatID: to.chat(), MessageThreadID: to.thread(), Text: p.html, ParseMode: parseMode(p.html),
 			LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendMessage", err
@@ -124,12 +130,14 @@ func (s *sender) call(ctx context.Context, id int64, p part) (sent *models.Messa
 	upload := &models.InputFileUpload{Filename: p.file.name, Data: bytes.NewReader(p.file.data)}
 	if p.file.picture {
 		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
-			ChatID: id, Photo: upload, Caption: p.html, ParseMode: parseMode(p.html), ReplyMarkup: keyboard(p.buttons),
+			ChatID: to.chat(), MessageThreadID: to.thread(), Photo: upload, Caption: p.html, ParseMode: parseMode(p.html),
+			ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendPhoto", err
 	}
 	sent, err = s.c.bot.SendDocument(ctx, &tg.SendDocumentParams{
-		ChatID: id, Document: upload, Caption: p.html, ParseMode: parseMode(p.html), ReplyMarkup: keyboard(p.buttons),
+		ChatID: to.chat(), MessageThreadID: to.thread(), Document: upload, Caption: p.html, ParseMode: parseMode(p.html),
+		ReplyMarkup: keyboard(p.buttons),
 		// A file is to arrive as it is, whatever the platform takes it for.
 		DisableContentTypeDetection: true,
 	})

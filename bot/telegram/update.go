@@ -49,7 +49,12 @@ type message struct {
 	CaptionE []entity `json:"caption_entities"`
 	ReplyTo  *struct {
 		From *user `json:"from"`
+		// A message in a topic that replies to none of them comes as a reply to
+		// the making of the topic.
+		TopicMade *struct{} `json:"forum_topic_created"`
 	} `json:"reply_to_message"`
+	Thread      int64 `json:"message_thread_id"` // of replies, and of topics
+	InTopic     bool  `json:"is_topic_message"`
 	MigrateTo   int64 `json:"migrate_to_chat_id"`
 	MigrateFrom int64 `json:"migrate_from_chat_id"`
 
@@ -108,6 +113,20 @@ func (u *update) about() (c chat, p user, ok bool) {
 	return chat{}, user{}, false
 }
 
+// topic is the topic of the chat in which it happened, empty where in none. A
+// thread of replies is no topic: the platform takes no message for one.
+func (u *update) topic() string {
+	for _, m := range []*message{u.Message, u.Edited} {
+		if m != nil && m.InTopic {
+			return strconv.FormatInt(m.Thread, 10)
+		}
+	}
+	if u.Callback != nil && u.Callback.Message != nil && u.Callback.Message.InTopic {
+		return strconv.FormatInt(u.Callback.Message.Thread, 10)
+	}
+	return ""
+}
+
 func (c chat) group() bool { return c.Type == "group" || c.Type == "supergroup" }
 
 // name is what the assistant knows a chat by.
@@ -146,7 +165,7 @@ func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
 	}
 	e = bot.Event{
 		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(),
-		At: now, Group: c.group(),
+		At: now, Group: c.group(), Topic: u.topic(),
 	}
 	switch {
 	case u.Callback != nil:
@@ -179,7 +198,7 @@ func (m *message) words(me user) (text string, addressed bool) {
 	if text == "" {
 		text, entities = m.Caption, m.CaptionE
 	}
-	addressed = m.ReplyTo != nil && m.ReplyTo.From != nil && m.ReplyTo.From.ID == me.ID
+	addressed = m.ReplyTo != nil && m.ReplyTo.TopicMade == nil && m.ReplyTo.From != nil && m.ReplyTo.From.ID == me.ID
 	if len(entities) == 0 {
 		return text, addressed
 	}

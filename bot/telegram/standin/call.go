@@ -209,6 +209,9 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 	if m.Buttons, no = buttons(c); no != nil {
 		return no
 	}
+	if m.Topic = number(c.Fields["message_thread_id"]); m.Topic != 0 && !to.topics[m.Topic] {
+		return bad("message thread not found")
+	}
 	if s.o.Rates {
 		s.rates.note(to, c.At)
 	}
@@ -223,6 +226,7 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 func (s *Server) describeMessage(to *chat, m *Message) any {
 	d := map[string]any{"message_id": m.ID, "date": s.o.Now().Unix(), "chat": to.describe(),
 		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	m.inTopic(d)
 	if m.File == nil {
 		d["text"] = m.Text
 		return d

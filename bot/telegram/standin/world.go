@@ -22,6 +22,7 @@ type Button struct{ Text, Data string }
 type Message struct {
 	ID      int64
 	Chat    int64
+	Topic   int64  // of the chat, 0 where it is in none
 	Bot     bool   // the bot wrote it
 	Text    string // or caption, without markup
 	HTML    string // as it was sent
@@ -39,6 +40,7 @@ type chat struct {
 	messages []*Message
 	blocked  bool
 	movedTo  int64
+	topics   map[int64]bool // those that are open; nil in a chat without
 }
 
 // AddGroup makes a group known; id is negative.
@@ -46,6 +48,25 @@ func (s *Server) AddGroup(id int64, title string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.chats[id] = &chat{id: id, kind: "group", title: title}
+}
+
+// AddForum makes a group known that is divided into topics, besides the
+// general one, which has no id.
+func (s *Server) AddForum(id int64, title string, topics ...int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := &chat{id: id, kind: "supergroup", title: title, topics: map[int64]bool{}}
+	for _, t := range topics {
+		c.topics[t] = true
+	}
+	s.chats[id] = c
+}
+
+// DeleteTopic takes a topic out of a group.
+func (s *Server) DeleteTopic(id, topic int64) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	delete(s.chats[id].topics, topic)
 }
 
 // Block makes a chat refuse the bot's messages, or take them again.
@@ -88,9 +109,28 @@ func (s *Server) Say(p Person, chatID int64, text string) int64 {
 func (s *Server) SayMore(p Person, chatID int64, text string, more map[string]any) int64 {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c := s.known(p, chatID)
+	return s.write(s.known(p, chatID), p, 0, text, more)
+}
+
+// SayIn has a person write a text in a topic of a group.
+func (s *Server) SayIn(p Person, chatID, topic int64, text string) int64 {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c := s.chats[chatID]
+	if !c.topics[topic] {
+		panic(fmt.Sprintf("standin: %d has no topic %d", chatID, topic))
+	}
+	// The platform makes it a reply to the message that made the topic.
+	made := map[string]any{"message_id": topic, "date": s.o.Now().Unix(), "chat": c.describe(), "from": describe(Person{ID: 1, Name: "Ines"}),
+		"message_thread_id": topic, "is_topic_message": true, "forum_topic_created": map[string]any{"name": "Topic", "icon_color": 7322096}}
+	return s.write(c, p, topic, text, map[string]any{"message_thread_id": topic, "is_topic_message": true, "reply_to_message": made})
+}
+
+// write puts a person's message into a chat and tells the bot of it. The lock
+// is held.
+func (s *Server) write(c *chat, p Person, topic int64, text string, more map[string]any) int64 {
 	id := s.newMessage()
-	c.messages = append(c.messages, &Message{ID: id, Chat: c.id, Text: text})
+	c.messages = append(c.messages, &Message{ID: id, Chat: c.id, Topic: topic, Text: text})
 	m := map[string]any{"message_id": id, "date": s.o.Now().Unix(), "chat": c.describe(), "from": describe(p)}
 	if text != "" {
 		m["text"] = text
@@ -120,6 +160,11 @@ func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
 	c := s.known(p, chatID)
 	under := map[string]any{"message_id": messageID, "date": s.o.Now().Unix(), "chat": c.describe(),
 		"from": map[string]any{"id": ID, "is_bot": true, "first_name": "Bowlwright", "username": Username}}
+	for _, m := range c.messages {
+		if m.ID == messageID {
+			m.inTopic(under)
+		}
+	}
 	id := s.nextID
 	return s.push(map[string]any{"callback_query": map[string]any{
 		"id": "press-" + strconv.FormatInt(id, 10), "from": describe(p), "message": under, "chat_instance": "1", "data": data,
@@ -183,11 +228,22 @@ func describe(p Person) map[string]any {
 	return u
 }
 
+// inTopic adds to a message's description in which topic it is.
+func (m *Message) inTopic(described map[string]any) {
+	if m.Topic != 0 {
+		described["message_thread_id"], described["is_topic_message"] = m.Topic, true
+	}
+}
+
 func (c *chat) describe() map[string]any {
 	if c.kind == "private" {
 		return map[string]any{"id": c.id, "type": c.kind, "first_name": c.title}
 	}
-	return map[string]any{"id": c.id, "type": c.kind, "title": c.title}
+	d := map[string]any{"id": c.id, "type": c.kind, "title": c.title}
+	if c.topics != nil {
+		d["is_forum"] = true
+	}
+	return d
 }
 
 // Messages returns the messages of a chat as they stand there now.
