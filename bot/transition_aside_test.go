@@ -62,3 +62,22 @@ func TestTodayIsADayOnlySoon(t *testing.T) {
 		t.Errorf("%d rotations, want 1", n)
 	}
 }
+
+// TestQuestionOfAnAsideIsOpen types the wish for a reminder where a dog's
+// weight is asked: the question that it opens is the one that is answered, and
+// the dog can be gone on with.
+func TestQuestionOfAnAsideIsOpen(t *testing.T) {
+	k := rotating(t)
+	k.say("dog add")
+	k.say("Rex")
+	if got := textOf(k.say("give Bracken zinc 15 mg")); !strings.Contains(got, "How often?") || strings.Contains(got, "weigh?") {
+		t.Errorf("asked: %s", got)
+	}
+	k.say("every 2 days")
+	if got := textOf(k.say("7:30")); !strings.Contains(got, "Zinc supplement 15 mg for Bracken every 2 days") {
+		t.Errorf("kept: %s", got)
+	}
+	if got := textOf(k.say("resume")); !strings.Contains(got, "What does Rex weigh?") {
+		t.Errorf("gone on with: %s", got)
+	}
+}
