@@ -217,19 +217,19 @@ func (t *turn) pressFed(r *planner.Reminder, o planner.Occurrence, _ []string) {
 			return
 		}
 	}
-	t.feed(d, r, o)
+	t.feed(d, r, o, time.Time{})
 }
 
 // pressFedAgain feeds a meal a second time, after the warning.
 func (t *turn) pressFedAgain(r *planner.Reminder, o planner.Occurrence, _ []string) {
 	if d := t.fedDog(r); d != nil {
-		t.feed(d, r, o)
+		t.feed(d, r, o, time.Time{})
 	}
 }
 
-// feed enters a meal into the journal.
-func (t *turn) feed(d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
-	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date}
+// feed enters a meal into the journal, as fed at a time; the zero time is now.
+func (t *turn) feed(d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date, At: at}
 	if m, _ := t.mealFor(d, o.Date, mealAt(*d, o.Clock)); m != nil {
 		e.Kcal, e.Recipe = m.kcal(), m.recipe.ID
 	}

@@ -122,3 +122,47 @@ func TestAskedWhatWasFed(t *testing.T) {
 		t.Errorf("asking entered something: %d entries, want 2", n)
 	}
 }
+
+// TestFedAtATime tells of a meal after it: the entry has its time.
+func TestFedAtATime(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 9, 30)
+	if got := k.answers("Ines", "fed Juniper at half past seven"); !strings.Contains(got, "[07:30]") {
+		t.Fatalf("the half of the day is asked:\n%s", got)
+	}
+	if got := k.answers("Ines", "in the morning"); !strings.Contains(got, "Juniper 07:30: fed by Ines 07:30.") {
+		t.Errorf("fed:\n%s", got)
+	}
+	if got := k.answers("Ines", "fed Bracken at 11:00"); !strings.Contains(got, "still to come") || len(k.journal()) != 1 {
+		t.Errorf("a time to come:\n%s", got)
+	}
+	if e := k.journal()[0]; e.At.In(k.zone).Format("15:04") != "07:30" || e.Of == "" || e.Kcal == 0 {
+		t.Errorf("entered: %+v", e)
+	}
+}
+
+// TestClockInWords makes reminders and times of words; where the half of the
+// day is not clear it is asked, and what was typed goes on from the answer.
+func TestClockInWords(t *testing.T) {
+	k := rotating(t)
+	k.say("remind me vet on Friday at quarter to eight")
+	if n := kindOf(k.home(), planner.NoteReminder); n != 0 {
+		t.Fatalf("%d reminders before it is clear when", n)
+	}
+	if got := textOf(k.say("evening")); !strings.Contains(got, "Fri 6 Mar at 19:45") {
+		t.Errorf("a reminder: %s", got)
+	}
+	k.say("feed Juniper at seven and six")
+	k.say("7:00")
+	if got := textOf(k.say("pm")); !strings.Contains(got, "07:00 and 18:00") {
+		t.Errorf("feeding times: %s", got)
+	}
+	k.say("feeding times of Bracken")
+	k.say("half past seven and six in the evening")
+	if got := textOf(k.say("morning")); !strings.Contains(got, "Bracken is fed at 07:30 and 18:00") {
+		t.Errorf("in a dialogue: %s", got)
+	}
+	if got := textOf(k.say("quiet hours from half past nine in the evening to noon")); !strings.Contains(got, "21:30 to 12:00") {
+		t.Errorf("quiet hours: %s", got)
+	}
+}

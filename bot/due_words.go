@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"errors"
 	"strings"
 	"time"
 
@@ -17,8 +18,8 @@ func (t *turn) aboutWhen(s string) bool {
 		return false
 	}
 	w, err := read.WhenText(s, t.event.At)
-	if err != nil && read.HasClock(s) {
-		t.say(para(whenTrouble(err, s)))
+	if err != nil && (read.HasClock(s) || t.dayWithUnclear(s, err)) {
+		t.sayWhenTrouble(err, s)
 		return true
 	}
 	if err != nil || strings.TrimSpace(w.Rest) == "" || !hasLetters(w.Rest) {
@@ -29,6 +30,17 @@ func (t *turn) aboutWhen(s string) bool {
 	}
 	intents[read.Remind](t, read.Sentence{Intent: read.Remind, Words: s})
 	return true
+}
+
+// dayWithUnclear reports that a text names a day and a time of which only the
+// half of the day is not clear.
+func (t *turn) dayWithUnclear(s string, err error) bool {
+	var p read.Problem
+	if !isUnclear(err) || !errors.As(err, &p) {
+		return false
+	}
+	w, err := read.WhenText(read.WithClock(s, p.Part, noon), t.event.At)
+	return err == nil && !w.On.IsZero() && hasLetters(w.Rest)
 }
 
 // givenWords takes "vitamin E given", "gave Juniper her fish oil", for the

@@ -53,7 +53,7 @@ func (t *turn) clocksSaid(words string) ([]planner.Clock, bool) {
 	case errors.As(err, &p) && p.Code == read.NoTime:
 		t.notUnderstood(t.event.Text) // "feed Juniper 300 g turkey"
 	case err != nil:
-		t.say(para(problemOf(err, words)))
+		t.sayWhenTrouble(err, words)
 	}
 	return times, err == nil
 }

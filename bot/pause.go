@@ -26,7 +26,7 @@ func (t *turn) answerPause(s read.Sentence) { t.pauseWords(t.event.Text, t.dog(s
 func (t *turn) pauseWords(words string, d *planner.Dog) {
 	r, err := read.ReminderText(words, t.names(), t.event.At)
 	if err != nil {
-		t.say(para(whenTrouble(err, words)))
+		t.sayWhenTrouble(err, words)
 		return
 	}
 	if named := t.dog(r.Dog); named != nil {

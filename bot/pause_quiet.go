@@ -35,7 +35,7 @@ func (t *turn) quietLine() string {
 func (t *turn) setQuietWords(words string) bool {
 	times, err := read.Clocks(words)
 	if err != nil {
-		t.say(para(problemOf(err, words)))
+		t.sayWhenTrouble(err, words)
 		return false
 	}
 	if len(times) != 2 || times[0] == times[1] {

@@ -38,7 +38,7 @@ func (t *turn) answerRemind(s read.Sentence) {
 	}
 	r, err := read.ReminderText(s.Words, t.names(), t.event.At)
 	if err != nil {
-		t.say(para(whenTrouble(err, s.Words)))
+		t.sayWhenTrouble(err, s.Words)
 		return
 	}
 	if r.Dog != "" {

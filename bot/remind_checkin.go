@@ -35,7 +35,7 @@ func (t *turn) addCheckIns() string {
 func (t *turn) answerWeighWhen(s read.Sentence) {
 	r, err := read.ReminderText(t.event.Text, t.names(), t.event.At)
 	if err != nil {
-		t.say(para(whenTrouble(err, t.event.Text)))
+		t.sayWhenTrouble(err, t.event.Text)
 		return
 	}
 	kind := planner.WeighReminder

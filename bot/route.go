@@ -99,6 +99,7 @@ func init() {
 		"remind":     (*turn).remindDialogue,
 		"feeding":    (*turn).feedingDialogue,
 		"pause":      (*turn).pauseDialogue,
+		"clock":      (*turn).clockDialogue,
 	}
 }
 
@@ -231,7 +232,9 @@ func (t *turn) routeDialogue(s string) bool {
 	if word, rest := cutWord(s); rest != "" && t.talk.Step != "health" && opensDialogue[strings.ToLower(word)] {
 		return t.bareCommand(s)
 	}
-	d(t, answer{text: s})
+	if !t.halfOfAnswer(s) {
+		d(t, answer{text: s})
+	}
 	return true
 }
 

@@ -38,7 +38,7 @@ func init() {
 		read.CanEat:          (*turn).canEat,
 		read.Today:           func(t *turn, _ read.Sentence) { t.today() },
 		read.Week:            func(t *turn, _ read.Sentence) { t.sayWeek() },
-		read.Fed:             onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.fedNow(d, false) }),
+		read.Fed:             onDog((*turn).answerFed),
 		read.FedAsked:        (*turn).answerFedAsked,
 		read.GivenAsked:      (*turn).answerGivenAsked,
 		read.Remind:          (*turn).answerRemind,

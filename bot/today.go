@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -221,7 +222,7 @@ func (t *turn) fedNow(d *planner.Dog, again bool) {
 	t.talk.Dog = d.ID
 	if r, o, ok := t.mealNow(d); ok {
 		if again {
-			t.feed(d, r, o)
+			t.feed(d, r, o, time.Time{})
 			return
 		}
 		t.pressFed(r, o, nil)
@@ -241,9 +242,49 @@ func (t *turn) fedNow(d *planner.Dog, again bool) {
 	t.settled(msg("due.done", "what", d.Name, "how", t.entryText(e)))
 }
 
+// answerFed notes a meal that a sentence tells of: of now, or of the time that
+// it names.
+func (t *turn) answerFed(d *planner.Dog, s read.Sentence) {
+	if s.Words == "" {
+		t.fedNow(d, false)
+		return
+	}
+	times, ok := t.clocksSaid(s.Words)
+	if !ok {
+		return
+	}
+	at := planner.Instant(t.date(), times[0], t.event.At.Location())
+	if len(times) > 1 || at.After(t.event.At) {
+		t.sayMsg("due.fed-ahead", "dog", d.Name, "time", times[len(times)-1].String())
+		return
+	}
+	r, o, ok := t.mealAbout(d, at)
+	if !ok {
+		t.mutate("did.fed", d.Name)
+		e := planner.Entry{Kind: planner.Fed, Dog: d.ID, At: at}
+		if m, _ := t.mealFor(d, t.date(), 0); m != nil {
+			e.Kcal, e.Recipe = m.kcal(), m.recipe.ID
+		}
+		t.settled(msg("due.done", "what", d.Name, "how", t.entryText(t.note(e))))
+		return
+	}
+	for _, e := range t.answered(o) {
+		if e.Kind == planner.Fed {
+			t.alreadyAnswered(r, o, e).offer(t.dueButton(msg("button.feed-again"), "again", o))
+			return
+		}
+	}
+	t.feed(d, r, o, at)
+}
+
 // mealNow is the occurrence of a dog's bowl that a carer means who says that
 // it was fed: of those of today the last whose time has come or nearly has.
 func (t *turn) mealNow(d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	return t.mealAbout(d, t.event.At)
+}
+
+// mealAbout is the same of a time of today.
+func (t *turn) mealAbout(d *planner.Dog, at time.Time) (*planner.Reminder, planner.Occurrence, bool) {
 	for i := range t.home.Reminders {
 		r := &t.home.Reminders[i]
 		if r.Kind != planner.BowlReminder || r.Dog != d.ID || r.Off {
@@ -253,7 +294,7 @@ func (t *turn) mealNow(d *planner.Dog) (*planner.Reminder, planner.Occurrence, b
 		for k := len(d.FeedAt) - 1; k >= 0; k-- {
 			m := planner.Moment{Date: today, Clock: d.FeedAt[k]}
 			o, ok := t.occurrenceOf(r, stampOf(m))
-			if ok && o.At.Sub(t.event.At) <= fedWindow {
+			if ok && o.At.Sub(at) <= fedWindow {
 				return r, o, true
 			}
 		}

@@ -19,7 +19,7 @@ const (
 	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
 	Today          Intent = "today"           // the bowls of the day, of every dog
 	Week           Intent = "week"            // what falls due in the coming days
-	Fed            Intent = "fed"             // a dog was fed: Dog
+	Fed            Intent = "fed"             // a dog was fed: Dog, Words: at what time, as typed, for Clocks
 	RecipeContents Intent = "recipe-contents" // what is in a recipe: Recipe
 	RecipeEnergy   Intent = "recipe-energy"   // kcal of a recipe: Recipe, Grams where an amount is named
 	FoodEnergy     Intent = "food-energy"     // kcal of a food: Food, and Grams, or Count of Measure, where named

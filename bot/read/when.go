@@ -57,7 +57,7 @@ func (w When) Said() bool {
 // Monday", "in 2 hours", "on Mon, Wed, Fri with breakfast", "monthly on the
 // 1st", "for 10 days". A day without a year is the next of its name. now is
 // the instant, in the household's zone, that such words count from. The error
-// is a Problem: BadTime, BadDate, PastDate, AmbiguousDate, BadCadence, TooLong.
+// is a Problem: BadTime, UnclearTime, BadDate, PastDate, AmbiguousDate, BadCadence, TooLong.
 func WhenText(s string, now time.Time) (When, error) {
 	text, cut := firstRunes(Clean(s), mostRunes)
 	if cut {

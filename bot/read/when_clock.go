@@ -7,8 +7,9 @@ import (
 )
 
 // Clocks reads a text that is one time of day or several: "7:30", "0730",
-// "7.30", "7:30 pm", "19:00", "7 and 18", "noon". They come in the order
-// typed. The error is a Problem: BadTime, NoTime, TooLong.
+// "7.30", "7:30 pm", "19:00", "7 and 18", "noon", "half past nine in
+// the evening". They come in the order
+// typed. The error is a Problem: BadTime, NoTime, UnclearTime, TooLong.
 func Clocks(s string) ([]planner.Clock, error) {
 	l, err := lexQuantity(s)
 	if err != nil {
@@ -82,8 +83,11 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 		return planner.At(12, 0), i + 1
 	case w.any(i, "midnight"):
 		return 0, i + 1
-	case bare && spokenHours[w.word(i)] > 0:
-		return w.spokenHour(i)
+	}
+	if c, end := w.spokenAt(i, bare); end > 0 {
+		return c, end
+	}
+	switch {
 	case i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken:
 		return 0, 0
 	}
@@ -108,7 +112,7 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 	case whole >= 0 && len(text) <= 2:
 		hour = whole
 	}
-	half, end := w.halfAt(end)
+	half, end := w.halfBeside(i, end, bare && !colon && len(text) <= 2)
 	surely := colon || half != ""
 	if !surely && (!bare && (len(text) != 4 || text[0] != '0') || hour < 0 && whole >= 0 || !w.clockEnds(end)) {
 		return 0, 0
@@ -117,42 +121,16 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 		end++
 	}
 	switch {
-	case half == "pm" && hour < 12:
-		hour += 12
-	case half == "am" && hour == 12:
-		hour = 0
 	case half == "am" && hour > 12:
 		hour = -1
+	case half != "":
+		hour = w.inHalf(hour, half)
 	}
 	if hour < 0 || hour > 23 || minute < 0 || minute > 59 {
 		w.wrong(BadTime, i, min(end, len(w.tokens)))
 		return 0, end
 	}
 	return planner.At(hour, minute), end
-}
-
-// spokenHours are the hours as words.
-var spokenHours = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-	"ten": 10, "eleven": 11, "twelve": 12}
-
-// spokenHour reads "nine" and "nine pm" where nothing follows that would
-// make it an amount.
-func (w *whenReader) spokenHour(i int) (planner.Clock, int) {
-	hour := spokenHours[w.word(i)]
-	half, end := w.halfAt(i + 1)
-	if !w.clockEnds(end) {
-		return 0, 0
-	}
-	if w.any(end, "o'clock", "oclock") {
-		end++
-	}
-	if half != "" {
-		hour %= 12
-	}
-	if half == "pm" {
-		hour += 12
-	}
-	return planner.At(hour, 0), end
 }
 
 // halfAt reads "am" or "pm", however it is written.
