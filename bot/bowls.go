@@ -49,7 +49,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))
 		return
 	}
-	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units}
+	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
 	out := t.sayBowl(eater, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
@@ -113,6 +113,7 @@ type eater struct {
 	need  planner.Need
 	meals int
 	units planner.Units // in which its bowl is told
+	dog   *planner.Dog  // of the household; nil for one in words
 }
 
 // sayBowl says the day's amounts: the total first, the reason in a line,
@@ -131,7 +132,7 @@ func (t *turn) sayBowl(e eater, r *planner.Recipe, caution string) *Reply {
 	}
 	first += "."
 	why := msg("bowl.kcal", "kcal", kcal(e.need.Kcal), "range", t.needRange(e.need), "reason", needReason(e.need))
-	return t.say(para(first), para(why), tableBlock(t.bowlRows(b, e.meals, u)), para(t.tinyText(b)), para(t.bowlDoses(b)), para(caution))
+	return t.say(para(first), para(why), tableBlock(t.bowlRows(b, e.meals, u)), para(t.tinyText(b)), para(t.bowlDoses(e, b)), para(caution))
 }
 
 // bowlRows are the ingredients with the day's amount and each meal's. Meals
@@ -206,11 +207,17 @@ func (t *turn) tinyText(b planner.Bowl) string {
 	return joinParas(lines...)
 }
 
-// bowlDoses lists the supplements that go with the bowl.
-func (t *turn) bowlDoses(b planner.Bowl) string {
+// bowlDoses lists the supplements that go with the bowl. Of those that a
+// reminder says when to give, only what is still to be given today.
+func (t *turn) bowlDoses(e eater, b planner.Bowl) string {
 	var lines []string
 	for _, d := range b.Doses {
-		lines = append(lines, msg("bowl.dose", "dose", t.doseText(d.Dose)))
+		if e.dog == nil || !t.hasReminder(e.dog.ID, d.Dose.Food) {
+			lines = append(lines, msg("bowl.dose", "dose", t.doseText(d.Dose)))
+		}
+	}
+	if e.dog != nil {
+		lines = append(lines, t.dueDoses(e.dog, t.date())...)
 	}
 	return joinParas(lines...)
 }

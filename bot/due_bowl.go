@@ -157,11 +157,16 @@ func (t *turn) dosesOf(m *mealBowl, day planner.Date) string {
 			lines = append(lines, msg("bowl.dose", "dose", t.doseText(dose.Dose)))
 		}
 	}
-	for _, o := range t.dosesOn(m.dog, day) {
+	return joinParas(append(lines, t.dueDoses(m.dog, day)...)...)
+}
+
+// dueDoses lists the doses of a dog that are due on a day and not answered.
+func (t *turn) dueDoses(d *planner.Dog, day planner.Date) (lines []string) {
+	for _, o := range t.dosesOn(d, day) {
 		r := t.reminder(o.Reminder)
 		lines = append(lines, msg("due.today-dose", "dose", t.doseAmount(t.doseOf(r)), "when", o.Clock.String()))
 	}
-	return joinParas(lines...)
+	return lines
 }
 
 // dosesOn are the doses of a dog that are due on a day and not answered.

@@ -65,7 +65,8 @@ func (t *turn) sayLateDoses(late []planner.Occurrence) {
 	}
 	blocks := []Block{para(msg("due.late-doses", "n", len(late)))}
 	for _, o := range late {
-		blocks = append(blocks, para(joinParas(t.doseDue(t.reminder(o.Reminder)), t.lateText(o))))
+		r := t.reminder(o.Reminder)
+		blocks = append(blocks, para(joinParas(t.doseDue(r), t.lateText(o), t.stockWarning(r))))
 	}
 	out := t.say(blocks...)
 	for _, o := range late {

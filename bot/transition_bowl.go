@@ -85,7 +85,7 @@ func (t *turn) portionBlocks(tr *planner.Transition, d *planner.Dog, r *planner.
 		return append(blocks, para(t.gateText(*d, n)))
 	}
 	if whole, err := planner.BowlFor(*r, t.foods, p.NewKcal, meals, u); err == nil {
-		blocks = append(blocks, para(t.bowlDoses(whole)))
+		blocks = append(blocks, para(t.bowlDoses(eater{dog: d}, whole)))
 	}
 	return append(blocks, para(joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))))
 }
