@@ -161,22 +161,19 @@ const mostUnknown = 5
 // foldUnknown returns the rows that get a line each and, where many lack
 // figures, one line that names those.
 func (t *turn) foldUnknown(rows []*nutrition.Row) (kept []*nutrition.Row, line string) {
-	var names []string
+	var all []nutrition.Subject
 	for _, r := range rows {
 		if gravity(r) == 3 {
-			names = append(names, r.Requirement.Subject.Name())
+			all = append(all, r.Requirement.Subject)
 		} else {
 			kept = append(kept, r)
 		}
 	}
-	if len(names) <= mostUnknown {
+	if len(all) <= mostUnknown {
 		return rows, ""
 	}
-	n := len(names)
-	if n > 8 {
-		names = append(names[:8], msg("finding.others", "n", n-8))
-	}
-	return kept, msg("finding.many-unknown", "n", n, "names", list(names))
+	names, _ := namesOf(all, mostNamed)
+	return kept, msg("finding.many-unknown", "n", len(all), "names", names)
 }
 
 // gated reports that no plan is made for a dog by itself: only a vet's.
@@ -279,9 +276,9 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 	}
 	amount := func(whole, aDay nutrition.Grams) string {
 		if basis == "day" {
-			return exactMass(aDay, t.home.Units)
+			return enoughMass(aDay, t.home.Units)
 		}
-		return exactMass(whole, t.home.Units)
+		return enoughMass(whole, t.home.Units)
 	}
 	if c := r.Cut; c != nil {
 		if c.Whole {

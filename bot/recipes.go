@@ -44,10 +44,14 @@ func (t *turn) showRecipe(r *planner.Recipe, head string, extra ...Button) {
 		out.offer(extra...)
 		return
 	}
+	unknown, cut := t.unknownText(r, mostNamed)
 	out := t.say(para(head), para(t.recipeEnergy(r, sum)), tableBlock(t.ingredientRows(r)),
-		para(t.dosesText(r)), para(msg("recipe.shares")), tableBlock(shareRows(sum)), para(t.unknownText(r)))
+		para(t.dosesText(r)), para(msg("recipe.shares")), tableBlock(shareRows(sum)), para(unknown))
 	t.offerForRecipe(out, r)
 	out.offer(extra...)
+	if cut {
+		out.offer(t.button(msg("button.unknown"), "recipe", "unknown", r.ID))
+	}
 }
 
 func (t *turn) offerForRecipe(out *Reply, r *planner.Recipe) {
@@ -178,39 +182,6 @@ func shareRows(sum planner.Totals) []tableRow {
 	return rows
 }
 
-// unknownText names the nutrients of which the table lacks a value for some
-// ingredient, and for how many ingredients.
-func (t *turn) unknownText(r *planner.Recipe) string {
-	var none, some []string
-	for n := nutrition.Calcium; n < nutrition.NutrientCount; n++ {
-		missing := 0
-		for _, i := range r.Ingredients {
-			f := t.foods.Food(i.Food)
-			if f != nil && !f.Per100[n].Complete && !onLabel(i, n) {
-				missing++
-			}
-		}
-		switch {
-		case missing == 0 || n == nutrition.Cholesterol || n == nutrition.VitaminK || n == nutrition.VitaminC:
-		case missing == len(r.Ingredients):
-			none = append(none, n.Name())
-		default:
-			some = append(some, n.Name())
-		}
-	}
-	var lines []string
-	if len(none) > 0 {
-		lines = append(lines, msg("recipe.unknown", "what", list(none)))
-	}
-	if len(some) > 6 {
-		some = append(some[:6], msg("recipe.unknown-more", "n", len(some)-6))
-	}
-	if len(some) > 0 {
-		lines = append(lines, msg("recipe.unknown-part", "what", list(some)))
-	}
-	return strings.Join(lines, "\n")
-}
-
 func onLabel(i planner.Ingredient, n nutrition.Nutrient) bool {
 	for _, f := range i.Label {
 		if f.Nutrient == n {
@@ -245,6 +216,9 @@ func (t *turn) pressRecipe(args []string) {
 		t.offerRecipeEdit(r)
 	case "text":
 		t.say(para(read.FormatLines(copied(*r, t.home.Units), t.foods, t.home.Units)))
+	case "unknown":
+		text, _ := t.unknownText(r, int(nutrition.NutrientCount))
+		t.say(para(text)).offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.theDog())))
 	case "lines":
 		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.ask("recipe", "lines", d)

@@ -50,6 +50,32 @@ func exactMass(g nutrition.Grams, u planner.Units) string {
 	return trim(float64(g), 1) + " g"
 }
 
+// enoughMass prints an amount that must not fall short as a kitchen scale
+// shows it: rounded up, in the steps of mass. What a step up would make more
+// than a tenth more is printed to a tenth of a gram, rounded up.
+func enoughMass(g nutrition.Grams, u planner.Units) string {
+	up := func(step nutrition.Grams) nutrition.Grams {
+		return nutrition.Grams(math.Ceil(float64(g/step)-1e-9)) * step
+	}
+	if u.Ounces {
+		if oz := up(nutrition.GramsPerOunce / 10); oz <= g*11/10 {
+			return exactMass(oz, u)
+		}
+		return exactMass(up(nutrition.GramsPerOunce/100), u)
+	}
+	step := nutrition.Grams(1)
+	if up(1) >= 50 {
+		step = 5
+	}
+	if whole := up(step); whole <= g*11/10 {
+		return exactMass(whole, u)
+	}
+	if g < 1 {
+		return exactMass(up(0.01), u)
+	}
+	return exactMass(up(0.1), u)
+}
+
 // bodyWeight prints the weight of a dog to 0.1 kg or 0.1 lb.
 func bodyWeight(w nutrition.Kilograms, u planner.Units) string {
 	if u.Pounds {

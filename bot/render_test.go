@@ -27,6 +27,36 @@ func TestMass(t *testing.T) {
 	}
 }
 
+// TestEnoughMass rounds up what must not fall short, by at most a tenth.
+func TestEnoughMass(t *testing.T) {
+	metric, imperial := planner.Units{}, planner.Units{Ounces: true}
+	for _, c := range []struct {
+		g    nutrition.Grams
+		u    planner.Units
+		want string
+	}{
+		{169.1, metric, "170 g"}, {170, metric, "170 g"}, {170.2, metric, "175 g"}, {14.7, metric, "15 g"}, {49.2, metric, "50 g"}, {50.1, metric, "55 g"},
+		{3.71, metric, "4 g"}, {3.04, metric, "3.1 g"}, {1.31, metric, "1.4 g"}, {0.423, metric, "0.43 g"}, {3, metric, "3 g"},
+		{28.349523125, imperial, "1 oz"}, {100, imperial, "3.6 oz"}, {3, imperial, "0.11 oz"},
+	} {
+		if got := enoughMass(c.g, c.u); got != c.want {
+			t.Errorf("enoughMass(%v, %+v) = %q, want %q", c.g, c.u, got, c.want)
+		}
+	}
+}
+
+// TestRowOfAmounts tells the amounts beside each other in the same steps.
+func TestRowOfAmounts(t *testing.T) {
+	for _, c := range []struct {
+		row  []nutrition.Grams
+		want string
+	}{{[]nutrition.Grams{29, 900}, "30 900"}, {[]nutrition.Grams{29, 48}, "29 48"}, {[]nutrition.Grams{2, 900}, "2 900"}, {[]nutrition.Grams{0, 900}, "0 900"}} {
+		if got := strings.Join(alike(planner.Units{}, c.row...), " "); got != c.want {
+			t.Errorf("%v: %q, want %q", c.row, got, c.want)
+		}
+	}
+}
+
 func TestKcalRangeSaysWhatIsNotKnown(t *testing.T) {
 	for _, c := range []struct {
 		v    nutrition.Value

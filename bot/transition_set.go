@@ -2,11 +2,13 @@ package bot
 
 import (
 	"errors"
+	"math"
 	"slices"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -103,9 +105,23 @@ func (t *turn) stepRows(tr *planner.Transition, dog *planner.Dog, r *planner.Rec
 		if err != nil {
 			return nil, scaleTrouble(t, r.Name, err)
 		}
-		rows = append(rows, tableRow{dayText(day), []string{figure(p.Old, u), figure(p.New, u)}})
+		rows = append(rows, tableRow{dayText(day), alike(u, p.Old, p.New)})
 	}
 	return rows, ""
+}
+
+// alike prints the amounts of a row that are beside each other in the same
+// steps: where one is told in 5 g, the others are too, but for what would
+// vanish.
+func alike(u planner.Units, row ...nutrition.Grams) (cells []string) {
+	coarse := !u.Ounces && slices.Max(row) >= 50
+	for _, g := range row {
+		if coarse && g >= 5 {
+			g = nutrition.Grams(math.Round(float64(g)/5) * 5)
+		}
+		cells = append(cells, figure(g, u))
+	}
+	return cells
 }
 
 // afterText says what a rotation does when the transition is over.
