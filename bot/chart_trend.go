@@ -27,6 +27,9 @@ type trendChart struct {
 	Line        []trendBand
 	Ideal       float64 // 0: none
 	IdealLabel  string
+	Grows       bool         // of a growing dog: no ideal weight, no energy balance
+	Growth      []growthEdge // of a growing dog, in place of the ideal weight
+	GrowthOf    string       // the grown weight that it is for
 	Changes     []trendChange
 }
 
@@ -110,6 +113,9 @@ func (t *trendChart) scale() trendScale {
 	if t.Ideal > 0 {
 		s.low, s.high = math.Min(s.low, t.Ideal), math.Max(s.high, t.Ideal)
 	}
+	for _, e := range t.Growth {
+		take(e.At, e.Low, e.High)
+	}
 	room := math.Max((s.high-s.low)*0.08, s.high*0.01)
 	s.low, s.high = s.low-room, s.high+room
 	if s.to.Sub(s.from) < 24*time.Hour {
@@ -133,6 +139,7 @@ func drawTrend(c vg.Canvas, t trendChart) {
 		d.dashed(trendLeft, y, trendRight, y, 3, trendGold)
 		d.text(t.idealLabelAt(d.width(t.IdealLabel)), y-8, 20, trendGold, t.IdealLabel)
 	}
+	d.growth(s, t.Growth)
 	d.changes(s, t.Changes)
 	for i := 1; i < len(t.Line); i++ {
 		a, b := t.Line[i-1], t.Line[i]
@@ -141,8 +148,20 @@ func drawTrend(c vg.Canvas, t trendChart) {
 	for _, w := range t.Weighed {
 		d.dot(s.x(w.At), s.y(w.Weight), dotSize(len(t.Weighed)))
 	}
-	d.text(chartMargin, trendBottom+72, 20, chartInk, msg("trend.legend"))
-	d.text(chartMargin, trendBottom+100, 20, chartInk, msg("trend.legend-2"))
+	for i, line := range t.legend() {
+		d.text(chartMargin, trendBottom+72+28*float64(i), 20, chartInk, line)
+	}
+}
+
+// legend says what is drawn, in two lines.
+func (t *trendChart) legend() [2]string {
+	switch {
+	case len(t.Growth) > 0:
+		return [2]string{msg("growth.legend-dots"), msg("growth.legend", "adult", t.GrowthOf)}
+	case t.Grows:
+		return [2]string{msg("growth.legend-dots"), msg("growth.legend-none")}
+	}
+	return [2]string{msg("trend.legend"), msg("trend.legend-2")}
 }
 
 // idealLabelAt is where the label of the ideal weight begins: at the end of
@@ -290,11 +309,15 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 	for _, w := range h.Weighings {
 		c.Weighed = append(c.Weighed, trendDot{w.At, in(w.Weight)})
 	}
-	for _, p := range planner.TrendLine(h, post) {
-		c.Line = append(c.Line, trendBand{p.At, in(p.Low), in(p.Mid), in(p.High)})
-	}
-	if h.Ideal > 0 {
-		c.Ideal, c.IdealLabel = in(h.Ideal), msg("trend.ideal")+" "+bodyWeight(h.Ideal, u)
+	if t.growing(d) {
+		t.growthChart(&c, d, h, in)
+	} else {
+		for _, p := range planner.TrendLine(h, post) {
+			c.Line = append(c.Line, trendBand{p.At, in(p.Low), in(p.Mid), in(p.High)})
+		}
+		if h.Ideal > 0 {
+			c.Ideal, c.IdealLabel = in(h.Ideal), msg("trend.ideal")+" "+bodyWeight(h.Ideal, u)
+		}
 	}
 	last := nutrition.Kcal(0)
 	for _, ch := range h.Changes {
@@ -325,12 +348,17 @@ func (t *turn) showTrend(d *planner.Dog) {
 		return
 	}
 	caption := msg("trend.caption", "dog", d.Name, "weight", bodyWeight(h.Weighings[len(h.Weighings)-1].Weight, t.home.Units), "n", len(h.Weighings))
-	if decision.Outcome != planner.Suggest {
+	if decision.Outcome != planner.Suggest && !t.growing(d) {
 		caption = joinParas(caption, t.trendText(h))
 	}
 	r := t.say(para(caption),
 		para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
 	r.Picture = &Picture{Name: "trend.png", Alt: msg("trend.alt", "dog", d.Name, "n", len(h.Weighings), "slope", slopeText(slope)), PNG: png}
-	t.offerDecision(r, d, decision)
-	r.offer(t.button(msg("button.weigh-ins"), "weigh", "list", d.ID), t.button(msg("button.why"), "weigh", "why", d.ID))
+	t.offerDecision(r, d, h, decision)
+	t.offerGrowth(r, d, h)
+	more := []Button{t.button(msg("button.weigh-ins"), "weigh", "list", d.ID)}
+	if !t.growing(d) {
+		more = append(more, t.button(msg("button.why"), "weigh", "why", d.ID))
+	}
+	r.offer(more...)
 }

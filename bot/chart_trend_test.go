@@ -19,11 +19,11 @@ import (
 	"bowlwright/store/storetest"
 )
 
-// halfYear plays the scripted half year of two dogs and returns its store and
-// the event that was its last.
-func halfYear(t *testing.T) (store.Store, Event) {
+// played plays a scripted conversation and returns its store and the event that
+// was its last.
+func played(t *testing.T, name string) (store.Store, Event) {
 	t.Helper()
-	script, err := os.ReadFile("terminal/testdata/half-year.chat")
+	script, err := os.ReadFile("terminal/testdata/" + name + ".chat")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -79,40 +79,56 @@ func inTurn(tb testing.TB, s store.Store, e Event, do func(t *turn)) {
 	}
 }
 
-// TestTrendGolden compares what the pictures of the half year draw, not their
-// bytes.
+// TestTrendGolden compares what the pictures of the half year and of the puppy
+// draw, not their bytes.
 func TestTrendGolden(t *testing.T) {
-	s, e := halfYear(t)
-	for _, name := range []string{"Bracken", "Juniper"} {
-		var b strings.Builder
-		inTurn(t, s, e, func(turn *turn) {
-			d := turn.dogNamed(name)
-			h, _, posts := turn.judge(d)
-			var c recorder.Canvas
-			drawTrend(&c, turn.trendOf(d, h, posts[len(posts)-1]))
-			for _, a := range c.Actions {
-				b.WriteString(a.Call() + "\n")
-			}
+	for _, c := range []struct{ script, dog, golden string }{
+		{"half-year", "Bracken", "trend-bracken"},
+		{"half-year", "Juniper", "trend-juniper"},
+		{"puppy", "Pip", "trend-pip"},
+	} {
+		t.Run(c.golden, func(t *testing.T) {
+			s, e := played(t, c.script)
+			compareDrawing(t, "testdata/"+c.golden+".golden", drawn(t, s, e, c.dog))
 		})
-		golden := "testdata/trend-" + strings.ToLower(name) + ".golden"
-		if *updateGolden {
-			if err := os.WriteFile(golden, []byte(b.String()), 0o644); err != nil {
-				t.Fatal(err)
-			}
+	}
+}
+
+// drawn is the picture of a dog's weight, an action a line.
+func drawn(t *testing.T, s store.Store, e Event, dog string) string {
+	t.Helper()
+	var b strings.Builder
+	inTurn(t, s, e, func(turn *turn) {
+		d := turn.dogNamed(dog)
+		h, _, posts := turn.judge(d)
+		var c recorder.Canvas
+		drawTrend(&c, turn.trendOf(d, h, posts[len(posts)-1]))
+		for _, a := range c.Actions {
+			b.WriteString(a.Call() + "\n")
 		}
-		want, err := os.ReadFile(golden)
-		if err != nil {
+	})
+	return b.String()
+}
+
+func compareDrawing(t *testing.T, golden, got string) {
+	t.Helper()
+	if *updateGolden {
+		if err := os.WriteFile(golden, []byte(got), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		g, w := strings.Split(b.String(), "\n"), strings.Split(string(want), "\n")
-		if len(g) != len(w) {
-			t.Errorf("%s: %d actions, want %d", name, len(g), len(w))
-		}
-		for i := range min(len(g), len(w)) {
-			if g[i] != w[i] {
-				t.Errorf("%s: action %d is %s, want %s", name, i, g[i], w[i])
-				break
-			}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, w := strings.Split(got, "\n"), strings.Split(string(want), "\n")
+	if len(g) != len(w) {
+		t.Errorf("%d actions, want %d", len(g), len(w))
+	}
+	for i := range min(len(g), len(w)) {
+		if g[i] != w[i] {
+			t.Errorf("action %d is %s, want %s", i, g[i], w[i])
+			break
 		}
 	}
 }

@@ -267,7 +267,8 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	}
 	h, decision, posts := t.judge(d)
 	r := t.say(para(head), para(t.warningFirst(d, h, decision, posts)), para(t.jumpText(was, *d)), para(t.kcalAfter(was, *d)), para(t.otherThanWarning(d, h, decision, posts)))
-	t.offerDecision(r, d, decision)
+	t.offerDecision(r, d, h, decision)
+	t.offerGrowth(r, d, h)
 	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
@@ -277,6 +278,9 @@ func (t *turn) kcalAfter(was, is planner.Dog) string {
 	before, after := planner.NeedOf(was, t.event.At), planner.NeedOf(is, t.event.At)
 	if after.ByHand || kcal(before.Kcal) == kcal(after.Kcal) {
 		return ""
+	}
+	if t.growing(&is) && after.Kcal < before.Kcal {
+		return msg("growth.kcal-less", "kcal", kcal(after.Kcal), "before", kcal(before.Kcal))
 	}
 	return msg("weigh.kcal", "dog", is.Name, "kcal", kcal(after.Kcal), "before", kcal(before.Kcal))
 }

@@ -10,6 +10,8 @@ import (
 var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
 	read.ShowWeight:   onScale("show", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
 	read.ShowTrend:    onScale("trend", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),
+	read.ShowGrowth:   onScale("growth", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showGrowth(d) }),
+	read.SetAdult:     onScale("adult", func(t *turn, d *planner.Dog, s read.Sentence) { t.setAdult(d, s.Weight) }),
 	read.ListWeighIns: onScale("list", func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d, 0) }),
 	read.DropWeighIn:  onScale("drop", func(t *turn, d *planner.Dog, _ read.Sentence) { t.dropLast(d) }),
 	read.FixWeighIn:   onScale("fix-last", func(t *turn, d *planner.Dog, _ read.Sentence) { t.fixLast(d) }),

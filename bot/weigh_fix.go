@@ -27,6 +27,8 @@ func (t *turn) weighDialogue(in answer) {
 		t.sureOfFix(d, w, in)
 	case "away":
 		t.takeAway(d, in)
+	case "adult":
+		t.takeAdult(d, w, in)
 	case "ribs", "waist", "tuck":
 		t.takeScoreStep(d, w, in)
 	default:
@@ -139,6 +141,7 @@ func (t *turn) keepFix(d *planner.Dog, e planner.Entry) {
 	h, decision, posts := t.judge(d)
 	r := t.say(para(msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))),
 		para(t.kcalAfter(was, *d)), para(t.decisionText(d, h, decision, posts)))
-	t.offerDecision(r, d, decision)
+	t.offerDecision(r, d, h, decision)
+	t.offerGrowth(r, d, h)
 	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID))
 }

@@ -2,7 +2,6 @@ package bot
 
 import (
 	"math"
-	"strings"
 	"time"
 
 	"bowlwright/nutrition"
@@ -29,11 +28,23 @@ func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decisio
 		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
 	case planner.VetLine:
+		if r.Reason == planner.GatedDog && t.growing(d) {
+			return t.growingText(d, h, r)
+		}
 		return joinParas(t.vetText(d, r), t.slowerText(d, h, r, posts))
 	case planner.Suggest:
 		return t.suggestText(d, h, r, posts)
 	}
 	return ""
+}
+
+// growingText is what there is to say of a growing dog, after a reason that is
+// graver than growth.
+func (t *turn) growingText(d *planner.Dog, h planner.History, r planner.Decision) string {
+	if r.Gate == planner.GrowthGate {
+		return t.growthText(d, h)
+	}
+	return joinParas(t.vetText(d, r), t.growthText(d, h))
 }
 
 // warningFirst is the vet line of a decision; nothing goes before it.
@@ -177,9 +188,10 @@ func signedPercent(x float64) string {
 }
 
 // offerDecision offers to apply a suggestion.
-func (t *turn) offerDecision(r *Reply, d *planner.Dog, decision planner.Decision) {
-	switch decision.Reason {
-	case planner.FallFast, planner.FallMonth, planner.RiseMonth:
+func (t *turn) offerDecision(r *Reply, d *planner.Dog, h planner.History, decision planner.Decision) {
+	switch reason := decision.Reason; {
+	case reason == planner.FallFast, reason == planner.FallMonth, reason == planner.RiseMonth,
+		t.growing(d) && planner.GrowthOf(*d, h).Warning != "":
 		r.offer(t.button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
 	if decision.Outcome != planner.Suggest {
@@ -229,6 +241,10 @@ func (t *turn) keepKcal(d *planner.Dog) {
 // whyDecision says what a suggestion rests on and what was assumed.
 func (t *turn) whyDecision(d *planner.Dog) {
 	h, r, posts := t.judge(d)
+	if t.growing(d) {
+		t.say(para(t.decisionText(d, h, r, posts)), para(t.goalText(d, h, posts)))
+		return
+	}
 	if len(posts) == 0 {
 		t.say(para(t.missingText(r)))
 		return
@@ -310,7 +326,7 @@ func (t *turn) idealText(h planner.History, ideal nutrition.Kilograms) string {
 	if bodyWeight(h.IdealLow, u) == bodyWeight(h.IdealHigh, u) {
 		return bodyWeight(ideal, u)
 	}
-	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "low", strings.TrimSuffix(bodyWeight(h.IdealLow, u), choose(u.Pounds, " lb", " kg")), "high", bodyWeight(h.IdealHigh, u))
+	return msg("goal.ideal-range", "ideal", bodyWeight(ideal, u), "range", weightRange(h.IdealLow, h.IdealHigh, u))
 }
 
 // dayOf is a day that was, with its year where that is not the present one.

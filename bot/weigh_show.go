@@ -2,6 +2,7 @@ package bot
 
 import (
 	"strconv"
+	"time"
 
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -56,6 +57,12 @@ func (t *turn) pressWeigh(args []string) {
 			return
 		}
 		t.recordScore(d, n, false)
+	case "growth":
+		t.showGrowth(d)
+	case "adult":
+		t.askAdult(d)
+	case "no-adult":
+		t.adultUnknown(d)
 	case "goal":
 		t.askGoal(d)
 	case "to":
@@ -79,11 +86,12 @@ func (t *turn) showWeights(d *planner.Dog) {
 		head = msg("weigh.is", "dog", d.Name, "weight", bodyWeight(e.Weight, u), "day", t.dayOf(e.Date))
 	}
 	trend := t.trendText(h)
-	if decision.Outcome == planner.Suggest {
-		trend = "" // it stands with the suggestion
+	if decision.Outcome == planner.Suggest || t.growing(d) {
+		trend = "" // it stands with the suggestion, or as weight a week
 	}
 	r := t.say(para(head), para(trend), para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
-	t.offerDecision(r, d, decision)
+	t.offerDecision(r, d, h, decision)
+	t.offerGrowth(r, d, h)
 	r.offer(t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.weigh-ins"), "weigh", "list", d.ID))
 	r.offer(t.button(msg("button.condition"), "weigh", "score", d.ID), t.button(msg("button.goal"), "weigh", "goal", d.ID))
 	r.offer(t.button(msg("button.away"), "weigh", "away", d.ID))
@@ -163,6 +171,8 @@ type weighDraft struct {
 	// A correction that is doubted.
 	Grams float64      `json:"grams,omitempty"`
 	Day   planner.Date `json:"day,omitzero"`
+
+	Asked time.Time `json:"asked,omitzero"` // when the question was opened
 }
 
 func (t *turn) askWeighing(d *planner.Dog, id string) {

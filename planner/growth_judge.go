@@ -48,6 +48,9 @@ type Growth struct {
 
 // When a puppy's weight is for a vet (all our own choice, no source).
 const (
+	// bandSlack is what a weight may be out of the band and count as within: what
+	// is shown of both is rounded to as much.
+	bandSlack = nutrition.Kilograms(0.1)
 	// puppyLoss is more, as a share, than two scales differ by: a puppy that
 	// thrives gains from one week to the next.
 	puppyLoss = 0.03
@@ -56,9 +59,9 @@ const (
 	// half. Fast growth is bad for the joints of large breeds (common veterinary
 	// knowledge, no source).
 	climbHeight, climbDays, climbTo = 0.40, 56, 0.5
-	// vetKnows is for how many days nothing is said of a weight out of the band
-	// once a vet has seen the dog.
-	vetKnows = 28
+	// knownDays is for how many days no warning is given of a weight that was as
+	// far out of the band when a vet saw the dog.
+	knownDays = 28
 )
 
 // GrowthOf judges the weigh-ins of a growing dog.
@@ -70,18 +73,23 @@ func GrowthOf(d Dog, h History) Growth {
 		r.Weight, at = h.Weighings[n-1].Weight, h.Weighings[n-1].At
 	}
 	r.Low, r.High, r.Weeks, r.Doubt, r.Gap = BandOf(d, at)
-	switch {
-	case r.Gap != "":
-	case r.Weight < r.Low:
-		r.Place = BelowBand
-	case r.Weight > r.High:
-		r.Place = AboveBand
-	default:
-		r.Place = WithinBand
-	}
+	r.Place = r.placeOf(r.Weight)
 	r.gain(g)
 	r.warn(d, h, g)
 	return r
+}
+
+// placeOf says where a weight lies with regard to the band of r.
+func (r *Growth) placeOf(w nutrition.Kilograms) GrowthPlace {
+	switch {
+	case r.Gap != "":
+		return ""
+	case w < r.Low-bandSlack:
+		return BelowBand
+	case w > r.High+bandSlack:
+		return AboveBand
+	}
+	return WithinBand
 }
 
 // gain works out the gain a week over the last month, or since the weigh-in
@@ -103,7 +111,7 @@ func (r *Growth) gain(g []group) {
 // the dog warns no more.
 func (r *Growth) warn(d Dog, h History, g []group) {
 	outside := r.Place == BelowBand || r.Place == AboveBand
-	if outside && (h.VetSeen.IsZero() || momentOf(h.Now)-momentOf(h.VetSeen.In(h.Now.Location())) > vetKnows) {
+	if outside && !r.vetKnows(d, h) {
 		r.Warning = PuppyOutside
 	}
 	for len(g) > 0 && !h.Weighings[g[0].last].At.After(h.VetSeen) {
@@ -119,6 +127,22 @@ func (r *Growth) warn(d Dog, h History, g []group) {
 	case r.Warning == "" && climbs(d, h, g):
 		r.Warning = PuppyClimbs
 	}
+}
+
+// vetKnows reports that a vet has seen the dog of late, and that it was out of
+// the band on the same side then.
+func (r *Growth) vetKnows(d Dog, h History) bool {
+	if h.VetSeen.IsZero() || momentOf(h.Now)-momentOf(h.VetSeen.In(h.Now.Location())) > knownDays {
+		return false
+	}
+	w := h.Until(h.VetSeen).Weighings
+	if len(w) == 0 {
+		return true
+	}
+	var then Growth
+	last := w[len(w)-1]
+	then.Low, then.High, _, _, then.Gap = BandOf(d, last.At)
+	return then.placeOf(last.Weight) == r.Place
 }
 
 // climbs reports that a large dog rises fast through its band.

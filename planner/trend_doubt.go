@@ -21,13 +21,14 @@ type Doubt struct {
 }
 
 // How far, in shares of the weight, a weigh-in may be off the last ones: more
-// than scales are off by, and wider with the weeks since. A growing dog may
-// have doubled in a few weeks (all common practice, no source).
+// than scales are off by, and wider with the weeks since (common practice, no
+// source). A growing dog may have doubled in a few weeks: at eight weeks the
+// curves of the growth band rise by 15 % a week.
 const (
 	doubtAtOnce  = 0.06
 	doubtPerWeek = 0.015
 	doubtMost    = 0.30
-	growthAWeek  = 0.12
+	growthAWeek  = 0.18
 	growthMost   = 2.0
 )
 

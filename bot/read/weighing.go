@@ -33,6 +33,8 @@ const (
 	GoalGain     Intent = "goal-gain"      // Dog, Weight where an ideal weight is named
 	ShowGoal     Intent = "show-goal"      // Dog
 	SetIdeal     Intent = "set-ideal"      // Dog, Weight
+	ShowGrowth   Intent = "show-growth"    // how a growing dog grows: Dog
+	SetAdult     Intent = "set-adult"      // what it will weigh when grown: Dog, Weight
 	FedAway      Intent = "fed-away"       // a dog was fed differently: Dog; the text is for PastSpan
 )
 

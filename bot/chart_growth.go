@@ -1,0 +1,97 @@
+package bot
+
+import (
+	"image/color"
+	"time"
+
+	"gonum.org/v1/plot/vg"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// growthEdge is where a growing dog's weight usually lies on a day.
+type growthEdge struct {
+	At        time.Time
+	Low, High float64
+}
+
+// edgeSteps is how many pieces an edge of the band is drawn of, at most.
+const edgeSteps = 48
+
+// growthEdges is the growth band over the days of the weigh-ins, in the unit of
+// the picture; none where it is not known. The band changes from day to day.
+func growthEdges(d planner.Dog, h planner.History, in func(nutrition.Kilograms) float64) (edges []growthEdge) {
+	if len(h.Weighings) == 0 {
+		return nil
+	}
+	from, to := h.Weighings[0].At, h.Weighings[len(h.Weighings)-1].At
+	days := planner.DateOf(from).DaysTo(planner.DateOf(to))
+	step := max(1, (days+edgeSteps-1)/edgeSteps)
+	for day := 0; day < days+step; day += step {
+		at := from.AddDate(0, 0, min(day, days))
+		if low, high, _, _, gap := planner.BandOf(d, at); gap == "" {
+			edges = append(edges, growthEdge{at, in(low), in(high)})
+		}
+	}
+	return edges
+}
+
+// growthChart makes the picture of a growing dog: its gain, the growth band, and
+// a line from weigh-in to weigh-in. The energy balance by which other lines are
+// drawn is that of grown dogs.
+func (t *turn) growthChart(c *trendChart, d *planner.Dog, h planner.History, in func(nutrition.Kilograms) float64) {
+	c.Grows, c.Head = true, t.growthRate(d, planner.GrowthOf(*d, h))
+	c.Growth, c.GrowthOf = growthEdges(*d, h, in), bodyWeight(d.AdultWeight, t.home.Units)
+	for _, w := range c.Weighed {
+		c.Line = append(c.Line, trendBand{w.At, w.Weight, w.Weight, w.Weight})
+	}
+}
+
+// growth draws the edges of the growth band, each with its label where it
+// leaves the dog more room.
+func (d chartPen) growth(s trendScale, edges []growthEdge) {
+	if len(edges) < 2 {
+		return
+	}
+	var low, high []float64
+	for _, e := range edges {
+		low = append(low, s.x(e.At), s.y(e.Low))
+		high = append(high, s.x(e.At), s.y(e.High))
+	}
+	d.dashedThrough(3, trendGold, high)
+	d.dashedThrough(3, trendGold, low)
+	// The band rises: above its upper edge there is room at the left, below the
+	// lower one at the right.
+	upper, lower := msg("growth.upper"), msg("growth.lower")
+	left, right := low[0]+8, low[len(low)-2]-8-d.width(lower)
+	top, bottom := trendBottom+0.0, 0.0
+	for i := 0; i < len(high); i += 2 {
+		if high[i] <= left+d.width(upper)+8 {
+			top = min(top, high[i+1])
+		}
+		if low[i] >= right-8 {
+			bottom = max(bottom, low[i+1])
+		}
+	}
+	d.text(left, top-10, 20, trendGold, upper)
+	d.text(right, bottom+26, 20, trendGold, lower)
+}
+
+// dashedThrough draws a dashed line through points x, y, x, y and so on.
+func (d chartPen) dashedThrough(w float64, colour color.Color, xy []float64) {
+	var p vg.Path
+	for i := 0; i+1 < len(xy); i += 2 {
+		at := vg.Point{X: vg.Length(xy[i]), Y: vg.Length(d.h - xy[i+1])}
+		if i == 0 {
+			p.Move(at)
+			continue
+		}
+		p.Line(at)
+	}
+	d.c.SetColor(colour)
+	d.c.SetLineWidth(vg.Length(w))
+	d.c.SetLineDash([]vg.Length{8, 8}, 0)
+	d.c.Stroke(p)
+	d.c.SetLineDash(nil, 0)
+}
