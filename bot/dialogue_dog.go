@@ -190,6 +190,7 @@ func (t *turn) addDog(d planner.Dog) {
 	t.noteDog(planner.Dog{}, d)
 	t.talk.Dog = d.ID
 	t.showDog(&d, msg("dog.added", "dog", d.Name), t.undoButton())
+	t.offerMealsLater(&t.replies[len(t.replies)-1], &d)
 }
 
 // allDogSteps is every step but some, as done.

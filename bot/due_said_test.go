@@ -166,3 +166,22 @@ func TestClockInWords(t *testing.T) {
 		t.Errorf("quiet hours: %s", got)
 	}
 }
+
+// TestLaterDogIsOfferedMeals adds a dog to a household whose dogs have
+// reminders of their meals: a tap gives it theirs.
+func TestLaterDogIsOfferedMeals(t *testing.T) {
+	k := newKitchen(t)
+	if got := k.answers("Ines", "dog Pip 6.4 kg 2 years high activity"); !strings.Contains(got, "No meal reminders for Pip yet") {
+		t.Fatalf("added:\n%s", got)
+	}
+	k.press("Ines", "Remind at 07:30 and 18:00")
+	k.at(2, 7, 31)
+	if got := k.log.String(); !strings.Contains(got, "Pip has no recipe yet") {
+		t.Errorf("nothing is said of Pip's meal:\n%s", got)
+	}
+	k = newKitchen(t)
+	k.rehome(func(h *planner.Household) { h.Reminders = nil })
+	if got := k.answers("Ines", "dog Pip 6.4 kg 2 years high activity"); strings.Contains(got, "meal reminders") {
+		t.Errorf("where no dog has them:\n%s", got)
+	}
+}

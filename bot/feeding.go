@@ -222,6 +222,14 @@ func (t *turn) pressMeals(args []string) {
 		t.setMealsMode(what)
 	case "freezer":
 		t.toggleFreezer()
+	case "same":
+		d := t.dog(arg(args, 1))
+		if d == nil {
+			t.sayMsg("press.gone")
+			return
+		}
+		t.talk.Dog = d.ID
+		t.feedAt([]*planner.Dog{d}, t.usualTimes(d), true)
 	case "times":
 		if d := t.dog(arg(args, 1)); d != nil {
 			t.askFeedTimes(d)
@@ -302,6 +310,28 @@ func (t *turn) askFeedTimes(d *planner.Dog) {
 	t.ask("feeding", "times", feedingDraft{Dog: d.ID})
 	usual := clocksText(planner.DefaultMealTimes(mealsOf(*d)))
 	t.inPlace(t.sayMsg("feeding.ask-times", "dog", d.Name).offer(t.answer(usual, "times", usual)))
+}
+
+// usualTimes are the times at which a dog is fed that has none yet: those of
+// another dog of the household with as many meals, for they are fed together.
+func (t *turn) usualTimes(d *planner.Dog) []planner.Clock {
+	for i := range t.home.Dogs {
+		if o := &t.home.Dogs[i]; o.ID != d.ID && len(o.FeedAt) == mealsOf(*d) {
+			return o.FeedAt
+		}
+	}
+	return planner.DefaultMealTimes(mealsOf(*d))
+}
+
+// offerMealsLater offers reminders of its meals for a dog that comes to a
+// household whose other dogs have them.
+func (t *turn) offerMealsLater(out *Reply, d *planner.Dog) {
+	if t.mealsMode() != mealsEach || len(d.FeedAt) > 0 {
+		return
+	}
+	out.Body = append(out.Body, para(msg("feeding.none-of", "dog", d.Name)))
+	out.offer(t.button(msg("button.meals-same", "times", clocksText(t.usualTimes(d))), "meals", "same", d.ID),
+		t.button(msg("button.other-times"), "meals", "times", d.ID))
 }
 
 // feedingDialogue takes a typed time.
