@@ -78,24 +78,6 @@ func Treat(text string, names Names) (TreatSaid, bool) {
 	return said, true
 }
 
-// takeDog marks the name of a dog as understood and returns its id.
-func (l *lexed) takeDog(names Names) string {
-	for _, d := range names.Dogs {
-		words := strings.Fields(strings.ToLower(d.Name))
-		for i := 0; len(words) > 0 && i+len(words) <= len(l.tokens); i++ {
-			fits := true
-			for k, w := range words {
-				fits = fits && l.word(i+k) == w
-			}
-			if fits {
-				l.use(i, i+len(words))
-				return d.ID
-			}
-		}
-	}
-	return ""
-}
-
 func (l *lexed) takeWord(w string) bool {
 	for i := range l.tokens {
 		if l.word(i) == w {

@@ -144,30 +144,6 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	return said.dated(s, u, now)
 }
 
-// withoutName takes the name of a dog out of a text.
-func withoutName(s string, names Names) (rest, dog string) {
-	for _, d := range names.Dogs {
-		name := strings.ToLower(strings.TrimSpace(d.Name))
-		for at := 0; name != ""; {
-			i := strings.Index(s[at:], name)
-			if i < 0 {
-				break
-			}
-			i += at
-			at = i + len(name)
-			if boundary(s, i) && boundary(s, at) {
-				return s[:i] + " " + s[at:], d.ID
-			}
-		}
-	}
-	return s, ""
-}
-
-// boundary reports that no word runs across a place in a text.
-func boundary(s string, at int) bool {
-	return at == 0 || at == len(s) || strings.ContainsRune(" ,.:;'", rune(s[at-1])) || strings.ContainsRune(" ,.:;'", rune(s[at]))
-}
-
 // difference is a dog's weight on a bathroom scale.
 func (w WeighingSaid) difference(me, both string, u planner.Units, typed string) (WeighingSaid, bool, error) {
 	a, err := BodyWeight(strings.Trim(me, " ,:"), u)

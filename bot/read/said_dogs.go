@@ -1,0 +1,107 @@
+package read
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// allDogs are words for every dog of the household.
+var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
+
+// DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
+// Pip", or all of several; dogs are their ids in the order named, none where
+// no dog is named.
+func DogsNamed(s string, n Names) (from, to int, dogs []string) {
+	if m := allDogs.FindStringIndex(s); m != nil && len(n.Dogs) > 1 {
+		for _, d := range n.Dogs {
+			dogs = append(dogs, d.ID)
+		}
+		return m[0], m[1], dogs
+	}
+	low := strings.ToLower(s)
+	if len(low) != len(s) {
+		return 0, 0, nil // a letter that changes its length: the places would not be the same
+	}
+	for {
+		d, i, end, ok := firstNamed(low, to, n.Dogs)
+		if !ok {
+			return from, to, dogs
+		}
+		if len(dogs) > 0 && !joinsNames(low[to:i]) {
+			if len(dogs) > 1 {
+				return from, to, dogs
+			}
+			dogs = nil
+		}
+		if len(dogs) == 0 {
+			from = i
+		}
+		if !slices.Contains(dogs, d.ID) {
+			dogs = append(dogs, d.ID)
+		}
+		to = end
+	}
+}
+
+// firstNamed is what a text in lower case names first from a place on, and
+// from where to where: of several names that begin there, the longest.
+func firstNamed(low string, from int, all []Named) (first Named, at, end int, found bool) {
+	for _, d := range all {
+		name := strings.ToLower(strings.TrimSpace(d.Name))
+		for k := from; name != ""; {
+			j := strings.Index(low[k:], name)
+			if j < 0 {
+				break
+			}
+			j, k = k+j, k+j+len(name)
+			if !wordAt(low, j, k) {
+				continue
+			}
+			if !found || j < at || j == at && k > end {
+				first, at, end, found = d, j, k, true
+			}
+			break
+		}
+	}
+	return first, at, end, found
+}
+
+// withoutName takes the first name of a dog out of a text in lower case.
+func withoutName(low string, names Names) (rest, dog string) {
+	d, at, end, ok := firstNamed(low, 0, names.Dogs)
+	if !ok {
+		return low, ""
+	}
+	return low[:at] + " " + low[end:], d.ID
+}
+
+// takeDog marks the name of a dog as understood and returns its id.
+func (l *lexed) takeDog(names Names) string {
+	low := strings.ToLower(l.text)
+	d, at, end, ok := firstNamed(low, 0, names.Dogs)
+	if !ok || len(low) != len(l.text) {
+		return ""
+	}
+	for i := range l.tokens {
+		if t := &l.tokens[i]; t.start >= at && t.end <= end {
+			t.used = true
+		}
+	}
+	return d.ID
+}
+
+// wordAt reports that a part of a text is a word of its own.
+func wordAt(s string, from, to int) bool {
+	const sides = " ,.?!:;&'’"
+	return (from == 0 || strings.ContainsAny(s[from-1:from], sides)) && (to == len(s) || strings.ContainsAny(s[to:to+1], sides) || strings.HasPrefix(s[to:], "’"))
+}
+
+// joinsNames reports that only a comma or an "and" stands between two names.
+func joinsNames(between string) bool {
+	switch strings.TrimSpace(between) {
+	case ",", "and", "&", ", and", "+":
+		return true
+	}
+	return false
+}
