@@ -144,6 +144,15 @@ func (o *overweight) rate(from, to int) float64 {
 	return -100 * math.Log(o.weights[to]/o.weights[from]) / float64(to-from)
 }
 
+// fastest is the fastest loss of three weeks, in % a week.
+func (o *overweight) fastest() float64 {
+	most := 0.0
+	for week := 3; week < len(o.weights); week++ {
+		most = math.Max(most, o.rate(week-3, week))
+	}
+	return most
+}
+
 // floorRate is the loss in % a week on the resting energy at the ideal weight,
 // with the weight of a week.
 func (o *overweight) floorRate(week int) float64 {
