@@ -102,7 +102,7 @@ func smallWeight(w nutrition.Kilograms, u planner.Units) string {
 func (t *turn) showGrowth(d *planner.Dog) {
 	t.talk.Dog = d.ID
 	if !t.growing(d) {
-		t.sayMsg("growth.is-grown", "dog", d.Name).offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
+		t.sayGrown(d)
 		return
 	}
 	h, decision, posts := t.judge(d)
@@ -114,4 +114,13 @@ func (t *turn) showGrowth(d *planner.Dog) {
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
 	r.offer(t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.weigh-ins"), "weigh", "list", d.ID))
+}
+
+// sayGrown says that a dog counts as grown, which one of unknown age does.
+func (t *turn) sayGrown(d *planner.Dog) {
+	text, about := msg("growth.is-grown", "dog", d.Name), t.button(msg("button.condition"), "weigh", "score", d.ID)
+	if d.Born.IsZero() {
+		text, about = msg("growth.age-unknown", "dog", d.Name), t.button(msg("button.birth-date"), "dog", "field", d.ID, "age")
+	}
+	t.say(para(text)).offer(about, t.button(msg("button.trend"), "weigh", "trend", d.ID))
 }

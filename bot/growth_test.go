@@ -150,6 +150,10 @@ func TestGrowthGaps(t *testing.T) {
 		t.Errorf("illness is graver: %s", text)
 	}
 	k.want(k.types("how is Juniper growing?"), "Juniper is grown")
+	k.types("dog Rex 12 kg female")
+	k.presses(k.types("how is Rex growing?"), "Birth date")
+	k.want(k.types("4 months"), "4 months")
+	k.want(k.types("how is Rex growing?"), "What will Rex weigh when grown?")
 }
 
 // TestGrowthPounds keeps to the household's units.
