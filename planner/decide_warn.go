@@ -26,13 +26,13 @@ const (
 
 // warning returns the reason for a vet line, or WeighAgain, and the change of
 // weight in %; no reason where there is none. It looks at the weigh-ins of the
-// last month, and at none from before a vet saw the dog.
+// last month, and at none from before a vet saw the dog or it was grown.
 //
 // It knows nothing of food: whatever the reason for a change, the scale shows
 // it. A single wrong weigh-in gives no warning of its own, but is asked again;
 // two running that agree count as they are.
 func warning(h History, goal Goal) (Reason, float64) {
-	w := h.Weighings
+	w := h.grown()
 	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
 		w = w[1:]
 	}

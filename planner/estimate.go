@@ -35,7 +35,7 @@ const middlingK = 110
 // weight at the start of what Estimate looks at.
 func PriorOf(d Dog, h History, now time.Time) Prior {
 	d.Kcal = 0
-	if g := window(groups(h.Weighings)); len(g) > 0 {
+	if g := window(groups(h.grown())); len(g) > 0 {
 		d.Weight = nutrition.Kilograms(g[0].weight)
 	}
 	if d.Ideal == 0 && h.Ideal > 0 && h.Ideal < d.Weight {
@@ -155,13 +155,14 @@ func (p Posterior) Enough() bool { return p.WeighIns >= fewestWeighs && p.Days >
 // it quick and fine enough.
 func Estimate(h History, prior Prior) Posterior {
 	prior = prior.sound()
-	g := window(groups(h.Weighings))
+	weighed := h.grown()
+	g := window(groups(weighed))
 	b := newBank(h.Intakes, g)
 	const wide, fine = 25, 25
 	low, high := b.survey(prior, prior.Low, prior.High, wide, scaleNoises[1:2]).reach()
 	p := b.survey(prior, low, high, fine, scaleNoises[:]).posterior(b)
 	if n := len(g); n > 0 {
-		p.At = h.Weighings[g[n-1].last].At
+		p.At = weighed[g[n-1].last].At
 		p.WeighIns, p.Days = n, int(math.Round(g[n-1].day-g[0].day))
 	}
 	return p

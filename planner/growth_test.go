@@ -210,3 +210,39 @@ func TestGrowingDogKeepsItsFood(t *testing.T) {
 }
 
 func choice[T any](r *rand.Rand, of ...T) T { return of[r.IntN(len(of))] }
+
+// TestGrownUp: what was weighed, scored and fed while a dog grew tells nothing
+// of its need when it is grown. A dog that was weighed as a puppy and has just
+// grown up is not over the weight of its childhood, and no cut is suggested for
+// the months in which it grew.
+func TestGrownUp(t *testing.T) {
+	// Twelve weekly weigh-ins, the last three since its first birthday.
+	d := Dog{Name: "Pip", Weight: 6.5, Born: day(testNow).AddDate(-1, 0, -15), Activity: ModerateCalm}
+	kg := []float64{3.2, 3.7, 4.2, 4.6, 5, 5.4, 5.8, 6.1, 6.3, 6.5, 6.5, 6.5}
+	entries := append(weekly(kg...), Entry{Kind: Scored, At: testNow.AddDate(0, 0, -70), Score: 5})
+	h := HistoryOf(d, entries, time.UTC, testNow)
+	if h.Ideal != 6.5 || len(h.grown()) != 3 || !h.GrownFrom.Equal(h.Weighings[9].At) {
+		t.Errorf("ideal %v, %d weigh-ins from %v", h.Ideal, len(h.grown()), h.GrownFrom)
+	}
+	if p := Estimate(h, PriorOf(d, h, testNow)); p.WeighIns != 3 {
+		t.Errorf("the estimate rests on %d weigh-ins", p.WeighIns)
+	}
+	got := decided(d, entries, testNow)
+	if got.Outcome != NoneYet || got.WeighInsMissing != 1 || got.Goal != HoldGoal {
+		t.Errorf("%+v", got)
+	}
+	// While it grows all of them count, and nothing of it when all are of a
+	// puppy.
+	if h = HistoryOf(d, entries, time.UTC, testNow.AddDate(0, 0, -30)); !h.GrownFrom.IsZero() || len(h.grown()) != len(h.Weighings) {
+		t.Errorf("growing: from %v", h.GrownFrom)
+	}
+	d.Born = day(testNow).AddDate(-1, 0, -1)
+	if h = HistoryOf(d, entries[:11], time.UTC, testNow); len(h.grown()) != 0 || h.Ideal != 6.5 {
+		t.Errorf("not weighed since: %d weigh-ins, ideal %v", len(h.grown()), h.Ideal)
+	}
+	// Of unknown age: by the weight that it was expected to reach.
+	d.Born, d.AdultWeight = time.Time{}, 6.5
+	if h = HistoryOf(d, entries, time.UTC, testNow); len(h.grown()) != 5 {
+		t.Errorf("of unknown age: %d weigh-ins", len(h.grown()))
+	}
+}

@@ -58,6 +58,11 @@ type History struct {
 	// weight down, as Need.Ideal does.
 	Ideal, IdealLow, IdealHigh nutrition.Kilograms
 
+	// GrownFrom is set where a grown dog was still growing at some weigh-ins: it
+	// is when it was first weighed as grown, or Now. What was weighed, scored
+	// and fed before tells nothing of a grown dog's need or ideal weight.
+	GrownFrom time.Time
+
 	// VetSeen is when a carer last said that a vet knows of a change of
 	// weight: what was weighed before gives no warning any more.
 	VetSeen time.Time
@@ -102,6 +107,7 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 	for _, e := range own {
 		h.take(e, loc)
 	}
+	h.growUp(d)
 	h.pinIdeal(d)
 	h.Planned = planOn(d, h.Now)
 	h.feed(d, own, loc)
@@ -134,29 +140,65 @@ func (h *History) take(e *Entry, loc *time.Location) {
 // likelyDog is false for what is no number, too.
 func likelyDog(w nutrition.Kilograms) bool { return w >= LightestDog && w <= HeaviestDog }
 
+// growUp sets GrownFrom. Of a dog of unknown age the weight tells.
+func (h *History) growUp(d Dog) {
+	if growing(d, h.Now) {
+		return
+	}
+	wasGrowing := func(w Weighing) bool {
+		if d.Born.IsZero() {
+			d.Weight = w.Weight
+		}
+		return growing(d, w.At)
+	}
+	for i := len(h.Weighings) - 1; i >= 0; i-- {
+		if !wasGrowing(h.Weighings[i]) {
+			continue
+		}
+		h.GrownFrom = h.Now
+		if i+1 < len(h.Weighings) {
+			h.GrownFrom = h.Weighings[i+1].At
+		}
+		return
+	}
+}
+
+// grown returns the weigh-ins from GrownFrom on.
+func (h *History) grown() []Weighing {
+	i := 0
+	for i < len(h.Weighings) && h.Weighings[i].At.Before(h.GrownFrom) {
+		i++
+	}
+	return h.Weighings[i:]
+}
+
 // pinIdeal sets the ideal weight. A score counts for the weigh-in closest to
 // it; one that is on the profile alone for the first weigh-in of all.
 func (h *History) pinIdeal(d Dog) {
 	w, score := d.Weight, d.Condition
+	scores, weighed := h.Scores, h.grown()
+	for len(scores) > 0 && scores[0].At.Before(h.GrownFrom) {
+		scores = scores[1:]
+	}
 	switch {
 	case d.Ideal > 0:
 		h.Ideal, h.IdealLow, h.IdealHigh = d.Ideal, d.Ideal, d.Ideal
 		return
-	case len(h.Scores) > 0:
-		s := h.Scores[len(h.Scores)-1]
+	case len(scores) > 0:
+		s := scores[len(scores)-1]
 		score = s.Score
-		w = h.closest(s.At, w)
-	case len(h.Weighings) > 0:
-		w = h.Weighings[0].Weight
+		w = closest(weighed, s.At, w)
+	case len(weighed) > 0:
+		w = weighed[0].Weight
 	}
 	h.Ideal, h.IdealLow, h.IdealHigh = nutrition.IdealWeight(w, score)
 }
 
 // closest returns the weight of the weigh-in closest to an instant, or the
 // given one where there is none.
-func (h *History) closest(at time.Time, w nutrition.Kilograms) nutrition.Kilograms {
+func closest(weighed []Weighing, at time.Time, w nutrition.Kilograms) nutrition.Kilograms {
 	best := time.Duration(-1)
-	for _, x := range h.Weighings {
+	for _, x := range weighed {
 		if gap := x.At.Sub(at).Abs(); best < 0 || gap < best {
 			best, w = gap, x.Weight
 		}
