@@ -92,7 +92,8 @@ type Delivery struct {
 
 	mu     sync.Mutex
 	woken  map[string]bool
-	missed bool // more were woken than are remembered
+	missed bool             // more were woken than are remembered
+	unkept []store.Outgoing // from Aside
 	bell   chan struct{}
 
 	lanes   map[string]*lane
@@ -101,8 +102,9 @@ type Delivery struct {
 	all     window
 	pace    time.Time // when the next message goes that nobody waits for
 	trouble trouble
-	woke    uint64 // how many lanes have been woken
-	flying  int    // messages on their way, to the platform or to the store
+	woke    uint64           // how many lanes have been woken
+	asides  []store.Outgoing // from Aside, as far as they wait
+	flying  int              // messages on their way, to the platform or to the store
 	backlog backlog
 }
 

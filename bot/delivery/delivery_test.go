@@ -37,6 +37,8 @@ func (r *results) Sent(result string, _ time.Duration) {
 	r.n[result]++
 }
 
+func (r *results) of(result string) int { r.mu.Lock(); defer r.mu.Unlock(); return r.n[result] }
+
 func (r *results) want(t *testing.T, want map[string]int) {
 	t.Helper()
 	r.mu.Lock()

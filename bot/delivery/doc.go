@@ -4,7 +4,9 @@
 // message too late to be useful, one that the platform will never take, one
 // for a person who blocked the bot), in order within a chat, and within the
 // platform's limits. A message leaves the outbox only after it was sent, so
-// that a crash repeats it rather than losing it.
+// that a crash repeats it rather than losing it. What cannot be put there, for
+// want of room, can be sent beside it, within the same limits and without that
+// guarantee.
 //
 // What goes over the wire, and what a failure means, belongs to the adapter.
 package delivery

@@ -18,6 +18,8 @@ type lane struct {
 	firm    bool          // until is the platform's own word
 	work    bool          // there is something in the outbox, as far as known
 	busy    bool          // one of its messages is on its way
+	wired   bool          // and the platform has not answered yet
+	beside  bool          // a message that is not in the outbox is on its way
 	again   bool          // woken while busy
 	tries   int           // failures of the message at its head
 	flight  uint64        // counts the messages started
@@ -37,13 +39,23 @@ const (
 	classes
 )
 
-// next is when the lane may send.
+// never is after everything that is waited for.
+var never = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// next is when the lane may send. One message at a time is with the platform,
+// since it counts when it arrives.
 func (l *lane) next() time.Time {
+	if l.beside {
+		return never
+	}
 	return later(l.until, later(l.chatly.next(), l.grouply.next()))
 }
 
 // over is when the lane need no longer be remembered.
 func (l *lane) over() time.Time {
+	if l.beside {
+		return never
+	}
 	return later(l.until, later(l.chatly.empty(), l.grouply.empty()))
 }
 

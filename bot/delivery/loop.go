@@ -18,6 +18,8 @@ type run struct {
 	settle  chan outcome    // to the settler
 	settled chan outcome    // from the settler
 	parts   chan *part      // from senders that have more to send
+	besides chan aside      // from senders of what is not in the outbox
+	beside  int             // how many of these are on their way
 	flights chan flight     // to senders that have nothing to do
 	landed  chan struct{}   // closed when they can go home
 }
@@ -35,7 +37,7 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 	r := &run{
 		Delivery: d, ctx: ctx, sending: sending, drain: drain,
 		sent: make(chan outcome, d.o.Parallel), settle: make(chan outcome, d.o.Parallel),
-		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel),
+		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel), besides: make(chan aside, mostAsides),
 		flights: make(chan flight), landed: make(chan struct{}),
 	}
 	defer close(r.landed)
@@ -60,6 +62,7 @@ func (r *run) loop() {
 		now := r.o.Now()
 		r.absorb(now)
 		r.scan(now)
+		r.advanceAsides(now)
 		r.advance(now)
 		if r.drain && r.drained(now) {
 			return
@@ -75,6 +78,8 @@ func (r *run) loop() {
 			r.finish(o)
 		case p := <-r.parts:
 			r.queuePart(p)
+		case a := <-r.besides:
+			r.handleAside(a)
 		}
 	}
 }
@@ -91,8 +96,10 @@ func (r *run) land(stop context.CancelFunc) {
 	}
 	grace := time.AfterFunc(r.o.Grace, stop)
 	defer grace.Stop()
-	for r.flying > 0 {
+	for r.flying > 0 || r.beside > 0 {
 		select {
+		case a := <-r.besides:
+			r.handleAside(a)
 		case o := <-r.sent:
 			r.handle(o)
 		case o := <-r.settled:
@@ -105,9 +112,10 @@ func (r *run) land(stop context.CancelFunc) {
 // absorb takes the chats that were woken.
 func (r *run) absorb(now time.Time) {
 	r.mu.Lock()
-	woken, missed := r.woken, r.missed
-	r.woken, r.missed = nil, false
+	woken, missed, came := r.woken, r.missed, r.unkept
+	r.woken, r.missed, r.unkept = nil, false, nil
 	r.mu.Unlock()
+	r.absorbAsides(came)
 	if missed {
 		r.backlog.due = now
 	}
@@ -242,6 +250,7 @@ func (r *run) start(l *lane, now time.Time) {
 	default:
 		r.take(l, now)
 		r.fly(l)
+		l.wired = true
 		f := flight{l, l.flight, m}
 		select {
 		case r.flights <- f:
@@ -276,7 +285,7 @@ func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
 
 // wake is when the loop has something to do by itself.
 func (r *run) wake(now time.Time) time.Time {
-	at := r.backlog.due
+	at := r.wakeAside(r.backlog.due)
 	if l := r.waiting.top(); l != nil && l.waits().Before(at) {
 		at = l.waits()
 	}
@@ -300,6 +309,9 @@ func (r *run) drained(now time.Time) bool {
 	}
 	end, limited := r.ctx.Deadline()
 	beyond := func(at time.Time) bool { return limited && at.After(end) }
+	if !r.drainedBeside(beyond) {
+		return false
+	}
 	if r.ready.first() < classes {
 		return beyond(r.gate())
 	}

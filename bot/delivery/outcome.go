@@ -78,6 +78,7 @@ func (r *run) try(ctx context.Context, m store.Outgoing) (f *Failure) {
 func (r *run) handle(o outcome) {
 	l, now := o.lane, r.o.Now()
 	l.arrived(now)
+	l.wired = false
 	if l.granted != nil { // it gave up waiting
 		l.leave()
 		l.granted = nil

@@ -1,0 +1,161 @@
+package delivery
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/store"
+)
+
+// Where the disk is full nothing can be put into the outbox, and what was sent
+// cannot be taken out of it, so that the lanes stand still. The news of that
+// goes beside them: it counts in the same limits, and waits for nothing else.
+
+// mostAsides is how many messages may wait for Aside, and how many may be on
+// their way; our own choice.
+const mostAsides = 256
+
+// aside is a message that is not in the outbox.
+type aside struct {
+	message store.Outgoing
+	failure *Failure
+}
+
+// Aside sends a message that cannot be put into the outbox, from memory, before
+// what is in the outbox. It is sent once, again only where the platform says
+// when, and not after it expires; it is lost where the program ends, or where
+// too many wait. Aside never blocks.
+func (d *Delivery) Aside(m store.Outgoing) {
+	d.mu.Lock()
+	if len(d.unkept) < mostAsides && strings.HasPrefix(m.Chat, d.o.Prefix) {
+		d.unkept = append(d.unkept, m)
+	}
+	d.mu.Unlock()
+	select {
+	case d.bell <- struct{}{}:
+	default:
+	}
+}
+
+// absorbAsides takes what came since, as far as there is room.
+func (r *run) absorbAsides(came []store.Outgoing) {
+	r.asides = append(r.asides, came[:min(len(came), max(0, mostAsides-len(r.asides)))]...)
+}
+
+// advanceAsides starts those whose time has come, in the order in which they
+// came.
+func (r *run) advanceAsides(now time.Time) {
+	r.asides = slices.DeleteFunc(r.asides, func(m store.Outgoing) bool {
+		switch {
+		case !m.Expires.IsZero() && !m.Expires.After(now):
+			r.o.Metrics.Sent(resultExpired, 0)
+			return true
+		case r.asideAt(m).After(now) || !r.roomBeside():
+			return false
+		}
+		r.startAside(m, now)
+		return true
+	})
+}
+
+// asideAt is when a message may go: by the limits, and when the platform has
+// answered to the one before. That it is noted in the store is not waited for.
+func (r *run) asideAt(m store.Outgoing) time.Time {
+	switch l := r.lanes[m.Chat]; {
+	case l == nil:
+		return r.gate()
+	case l.wired:
+		return never
+	default:
+		return later(r.gate(), l.next())
+	}
+}
+
+// roomBeside reports that another of them may be on its way.
+func (r *run) roomBeside() bool {
+	if r.trouble.down() {
+		return r.beside == 0
+	}
+	return r.beside < mostAsides
+}
+
+func (r *run) startAside(m store.Outgoing, now time.Time) {
+	l := r.lane(m.Chat)
+	r.change(l, now, func() {
+		r.take(l, now)
+		l.beside = true
+	})
+	r.beside++
+	go func() {
+		ctx, cancel := context.WithTimeout(r.sending, r.o.Timeout)
+		defer cancel()
+		f := r.try(ctx, m)
+		result := resultSent
+		if f != nil {
+			result = string(f.Kind)
+		}
+		r.o.Metrics.Sent(result, r.o.Now().Sub(now))
+		r.besides <- aside{m, f}
+	}()
+}
+
+// handleAside notes what an attempt means for the chat and for all.
+func (r *run) handleAside(a aside) {
+	r.beside--
+	l, now := r.lane(a.message.Chat), r.o.Now()
+	r.change(l, now, func() {
+		l.arrived(now)
+		l.beside = false
+		if a.failure != nil && a.failure.Kind == Wait {
+			until := now.Add(max(a.failure.After, firstPause))
+			r.trouble.flooded(until)
+			l.until, l.firm = later(l.until, until), true
+		}
+	})
+	if a.failure == nil {
+		r.trouble.succeeded()
+		return
+	}
+	r.o.Log.Warn("message beside the outbox not sent", "kind", string(a.failure.Kind), "error", a.failure.Err)
+	switch a.failure.Kind {
+	case Wait:
+		r.asides = append(r.asides, a.message)
+	case Never, Blocked, Moved:
+		r.trouble.succeeded() // the platform has answered
+	default:
+		if r.ctx.Err() == nil {
+			r.trouble.failed(now)
+		}
+	}
+}
+
+// change changes what a lane's place depends on. A lane that is busy is in no
+// queue, unless it waits to send another part.
+func (r *run) change(l *lane, now time.Time, f func()) {
+	queued := l.in != nil
+	l.leave()
+	f()
+	if queued || !l.busy {
+		r.place(l, now)
+	}
+}
+
+// wakeAside is when the first of them may go, or at where that is sooner.
+func (r *run) wakeAside(at time.Time) time.Time {
+	if len(r.asides) == 0 || !r.roomBeside() {
+		return at
+	}
+	for _, m := range r.asides {
+		if a := r.asideAt(m); a.Before(at) {
+			at = a
+		}
+	}
+	return at
+}
+
+// drainedBeside reports that none of them can be sent before the run's end.
+func (r *run) drainedBeside(beyond func(time.Time) bool) bool {
+	return r.beside == 0 && !slices.ContainsFunc(r.asides, func(m store.Outgoing) bool { return !beyond(r.asideAt(m)) })
+}
