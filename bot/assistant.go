@@ -45,7 +45,7 @@ var errMoved = errors.New("bot: household changed meanwhile")
 // computation for one household holds up no other, and is written only where
 // nothing it was worked out on has changed.
 func (a *Assistant) Handle(ctx context.Context, e Event) error {
-	if !e.meant() {
+	if !e.Meant() {
 		return nil
 	}
 	for range attempts {

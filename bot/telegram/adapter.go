@@ -39,6 +39,9 @@ type Options struct {
 	Log     *slog.Logger      // nil: nothing is logged
 	Metrics Metrics           // nil: nothing is counted
 	Wake    func(chat string) // told of chats that have something in the outbox; may be nil
+	// Aside sends what cannot be put into the outbox; nil: it is not sent. It
+	// must not wait for anything.
+	Aside func(m store.Outgoing)
 	// Move takes a group over that has become another chat; may be nil.
 	Move   func(ctx context.Context, from, to string) error
 	Now    func() time.Time // nil: time.Now
@@ -62,7 +65,6 @@ type Adapter struct {
 	unstored atomic.Bool // the last update that came by webhook could not be stored
 	done     chan int64  // ids of updates that have been handled
 	answers  chan string // callbacks to answer
-	sorry    chan int64  // chats to tell that the disk is full
 	taking   sync.Mutex  // updates are stored and put into lanes in one order
 	told     toldChats   // who was told lately that this is not for them
 
@@ -88,6 +90,9 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if o.Wake == nil {
 		o.Wake = func(string) {}
 	}
+	if o.Aside == nil {
+		o.Aside = func(store.Outgoing) {}
+	}
 	if o.Move == nil {
 		o.Move = func(context.Context, string, string) error { return nil }
 	}
@@ -102,7 +107,7 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 		return nil, err
 	}
 	a := &Adapter{handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
-		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), sorry: make(chan int64, mostSorry)}
+		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
 	for _, who := range o.Allow {
 		a.allow[strings.ToLower(strings.TrimPrefix(who, "@"))] = true
@@ -163,7 +168,6 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	for range answerWorkers {
 		side.Go(func() { a.answerCallbacks(sideCtx) })
 	}
-	side.Go(func() { a.apologise(sideCtx) })
 	var reaped sync.WaitGroup
 	reaped.Go(a.reap)
 

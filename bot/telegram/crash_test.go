@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"syscall"
@@ -397,6 +398,11 @@ func TestDiskFull(t *testing.T) {
 	ballast := filepath.Join(data, "ballast")
 	fill(t, ballast)
 	until(t, "a word about the disk", func() bool { return strings.Contains(tail(log), "code=full") })
+	until(t, "the news to somebody", func() bool {
+		return slices.ContainsFunc(api.Calls("sendMessage"), func(c standin.Call) bool {
+			return c.Result != nil && c.Result.Text == bot.FullText()
+		})
+	})
 	p.kill(t)
 	c.mu.Lock()
 	c.wantKept(data, false)

@@ -1,59 +1,37 @@
 package telegram
 
 import (
-	"context"
+	"encoding/json"
 	"time"
-
-	tg "github.com/go-telegram/bot"
 
 	"bowlwright/bot"
 	"bowlwright/store"
 )
 
-// Where the disk is full nothing goes through the outbox, so the news of it is
-// sent from memory: to each person once in an hour, one after another, and
-// without trying again.
+// Where the disk is full nothing goes through the outbox, so the news of it
+// goes beside: to each chat once in an hour.
 
-const (
-	mostSorry  = 256                   // people who wait to be told; our own choice
-	sorryPause = 50 * time.Millisecond // between two: the platform's limit is 30 a second, which the outbox shares
-)
+// newsFor is for how long it is worth saying that there is no room; our own
+// choice.
+const newsFor = 10 * time.Minute
 
-// unkept tells the person of an update that it cannot be stored for want of
-// room. A group is not told: what is said in it is often not meant for the bot.
+// unkept tells the chat of an update that it cannot be stored for want of room,
+// where it was meant for the bot.
 func (a *Adapter) unkept(u *update, err error) {
 	if u == nil || codeOf(err) != store.Full {
 		return
 	}
-	c, p, ok := u.about()
-	if !ok || c.group() || p.IsBot || !a.allowed(p) || !a.told.first("full "+c.name(), a.o.Now()) {
+	now := a.o.Now()
+	e, ok := u.event(a.client.me, now)
+	if !ok || !e.Meant() {
 		return
 	}
-	select {
-	case a.sorry <- c.ID:
-	default: // too many at once: the answer will come when there is room
+	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now) {
+		return
 	}
-}
-
-// apologise tells those who wait for it until ctx ends.
-func (a *Adapter) apologise(ctx context.Context) {
-	for {
-		select {
-		case <-ctx.Done():
-			return
-		case id := <-a.sorry:
-			if err := a.client.say(ctx, id, bot.FullText()); err != nil {
-				a.o.Log.Debug("an apology was not sent", "error", reason(err))
-			}
-			wait(ctx, sorryPause)
-		}
+	body, err := json.Marshal(bot.Reply{Body: []bot.Block{{Text: bot.FullText()}}})
+	if err != nil {
+		return
 	}
-}
-
-// say sends a plain text at once.
-func (c *client) say(ctx context.Context, chat int64, text string) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	_, err := c.bot.SendMessage(ctx, &tg.SendMessageParams{ChatID: chat, Text: text})
-	return err
+	a.o.Aside(store.Outgoing{Chat: e.Chat, Topic: e.Topic, Event: e.ID, At: now, Expires: now.Add(newsFor), Body: body})
 }

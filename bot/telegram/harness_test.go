@@ -159,6 +159,11 @@ func connect(t testing.TB, w wiring) *phone {
 			p.pump(chat, w.failed)
 		},
 	}
+	o.Aside = func(m store.Outgoing) {
+		if err := p.adapter.Sender().Send(context.Background(), m); err != nil {
+			t.Errorf("send: %v", err)
+		}
+	}
 	if w.options != nil {
 		w.options(&o)
 	}

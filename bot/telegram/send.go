@@ -70,8 +70,12 @@ func (s *sender) progress(number uint64) int {
 }
 
 // keepProgress remembers how many parts of a message went, and forgets it
-// where the message will not be tried again.
+// where the message will not be tried again. One that is not in the outbox has
+// no number, and nothing to remember it by.
 func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
+	if number == 0 {
+		return
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if parts == 0 || k == delivery.Never || k == delivery.Blocked {

@@ -91,8 +91,9 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 	srv.metrics = newMetrics(s, log)
 	srv.adapter, err = telegram.New(assistant, g, telegram.Options{
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
-		Wake: func(chat string) { srv.delivery.Wake(chat) },
-		Move: assistant.MoveChat,
+		Wake:  func(chat string) { srv.delivery.Wake(chat) },
+		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
+		Move:  assistant.MoveChat,
 	})
 	if err != nil {
 		srv.closeListeners()

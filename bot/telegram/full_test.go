@@ -1,0 +1,208 @@
+package telegram_test
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"bowlwright/bot"
+	"bowlwright/bot/delivery"
+	"bowlwright/bot/telegram"
+	"bowlwright/bot/telegram/standin"
+	"bowlwright/store"
+)
+
+// fullDisk is a store on a disk without room, as long as it is full.
+type fullDisk struct {
+	store.Store
+	full atomic.Bool
+}
+
+func (f *fullDisk) Update(ctx context.Context, do func(store.Tx) error) error {
+	if f.full.Load() {
+		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
+	}
+	return f.Store.Update(ctx, do)
+}
+
+// waitFor waits for something at the stand-in.
+func (p *phone) waitFor(what string, cond func() bool) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.t.Context(), 20*time.Second)
+	defer cancel()
+	if err := p.api.Wait(ctx, cond); err != nil {
+		p.t.Fatalf("%s: never", what)
+	}
+}
+
+// TestFullDiskIsSaid tells those who wait for an answer that there is no room,
+// privately and in groups, where the bot was spoken to; nobody else, and once
+// in an hour. What they sent is answered when there is room again, once.
+func TestFullDiskIsSaid(t *testing.T) {
+	stranger := standin.Person{ID: 4799, Name: "Stranger"}
+	at := "@" + standin.Username
+	toBot := map[string]any{"reply_to_message": map[string]any{"message_id": 1, "from": map[string]any{"id": standin.ID, "is_bot": true}}}
+	groups := []struct {
+		id    int64
+		say   func(p *phone, id int64)
+		told  bool
+		topic int64
+	}{
+		{-100301, func(p *phone, id int64) { p.api.Say(tomas, id, "good morning") }, false, 0},
+		{-100302, func(p *phone, id int64) { p.api.Say(tomas, id, "/today") }, true, 0},
+		{-100303, func(p *phone, id int64) { p.api.Say(tomas, id, "/vote") }, false, 0},
+		{-100304, func(p *phone, id int64) {
+			p.api.SayMore(tomas, id, at+" how much?", entityAt("mention", at+" how much?", at))
+		}, true, 0},
+		{-100305, func(p *phone, id int64) { p.api.SayMore(tomas, id, "12 kg", toBot) }, true, 0},
+		{-100306, func(p *phone, id int64) { p.api.Press(tomas, id, 1, "x:help") }, true, 0},
+		{-100307, func(p *phone, id int64) { p.api.Say(stranger, id, "/today") }, false, 0},
+		{-100308, func(p *phone, id int64) { p.api.SayMore(tomas, id, "", map[string]any{"new_chat_title": "Quay"}) }, false, 0},
+		{-100309, func(p *phone, id int64) { p.api.SayIn(tomas, id, meals, "/today") }, true, meals},
+	}
+	disk := &fullDisk{Store: openScratch(t)}
+	p := connect(t, wiring{store: disk, options: func(o *telegram.Options) { o.Allow = []string{"ines", "4712"} }})
+	told := func() (n int) {
+		for _, m := range p.api.Calls("sendMessage") {
+			if m.Result != nil && m.Result.Text == bot.FullText() {
+				n++
+			}
+		}
+		return n
+	}
+	for _, g := range groups {
+		p.api.AddForum(g.id, "Quayside", meals)
+	}
+	everybody := func() {
+		for _, g := range groups {
+			g.say(p, g.id)
+		}
+		p.api.Say(stranger, 0, "/help")
+		p.api.Say(ines, 0, "/help")
+	}
+	disk.full.Store(true)
+	everybody()
+	everybody()
+	p.run(p.adapter.Run)
+	p.waitFor("the news", func() bool { return told() == 6 })
+	for _, g := range groups {
+		got := p.api.FromBot(g.id)
+		if (len(got) == 1) != g.told || g.told && got[0].Topic != g.topic {
+			t.Errorf("in %d: %+v", g.id, got)
+		}
+	}
+	if n := len(p.replies(stranger.ID)); n > 0 {
+		t.Errorf("a stranger was told %d times", n)
+	}
+	p.clock.set(start.Add(59 * time.Minute))
+	p.api.Say(ines, 0, "/dog")
+	if n := p.api.Unconfirmed(); n != 2*(len(groups)+2)+1 {
+		t.Errorf("%d updates are unconfirmed", n)
+	}
+	p.clock.set(start.Add(61 * time.Minute))
+	p.waitFor("the news of the next hour", func() bool { return told() == 12 })
+
+	disk.full.Store(false)
+	p.tally.wait(t, 2*(len(groups)+2)+1)
+	if n := told(); n != 12 {
+		t.Errorf("%d were told in all, want 12", n)
+	}
+	if got := p.replies(ines.ID); len(got) != 2+3 {
+		t.Errorf("Ines has %d messages, want the news twice and three answers", len(got))
+	}
+}
+
+// TestFullDiskWithinLimits says it to many at once, besides what was in the
+// outbox already, and breaks no limit of the platform.
+func TestFullDiskWithinLimits(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it takes some seconds")
+	}
+	const people = 45
+	disk := &fullDisk{Store: openScratch(t)}
+	var d *delivery.Delivery
+	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true}), options: func(o *telegram.Options) {
+		o.Wake, o.Aside, o.Now = func(chat string) { d.Wake(chat) }, func(m store.Outgoing) { d.Aside(m) }, time.Now
+	}})
+	d = delivery.New(disk, p.adapter.Sender(), delivery.Options{Prefix: telegram.Prefix, IsGroup: telegram.IsGroup})
+	body, err := json.Marshal(text("of the outbox"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	who := func(i int) standin.Person { return standin.Person{ID: 5000 + int64(i), Name: "Carer"} }
+	err = disk.Update(t.Context(), func(tx store.Tx) error {
+		for i := range people {
+			p.api.Greet(who(i))
+			for range 2 {
+				if _, err := tx.Enqueue(store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, 5000+i), Body: body}); err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p.api.AddGroup(quay, "Quayside")
+	disk.full.Store(true)
+	p.run(func(ctx context.Context) error {
+		sent := make(chan error, 1)
+		go func() { sent <- d.Run(ctx) }()
+		return errors.Join(p.adapter.Run(ctx), <-sent)
+	})
+	p.waitFor("some of the outbox", func() bool { return p.api.Sent() > 5 })
+	for i := range people {
+		p.api.Say(who(i), 0, "/help")
+		p.api.Say(who(i), quay, "/today")
+	}
+	news := func(chat int64) (n int) {
+		for _, s := range p.replies(chat) {
+			if s == bot.FullText() {
+				n++
+			}
+		}
+		return n
+	}
+	p.waitFor("the news to all", func() bool {
+		told := news(quay)
+		for i := range people {
+			told += news(who(i).ID)
+		}
+		return told == people+1
+	})
+	if got := p.api.Breaches(); len(got) > 0 {
+		t.Errorf("limits were broken: %q", got)
+	}
+	if n := news(quay); n != 1 {
+		t.Errorf("the group was told %d times", n)
+	}
+	disk.full.Store(false)
+}
+
+// TestBesideTheOutbox sends messages without a number whole, whatever became
+// of others.
+func TestBesideTheOutbox(t *testing.T) {
+	p, _ := line(t)
+	p.api.Greet(tomas)
+	send := func(to standin.Person, r bot.Reply) error {
+		body, err := json.Marshal(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p.adapter.Sender().Send(t.Context(), store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, to.ID), Body: body})
+	}
+	r := text("Two parts")
+	r.Picture, r.Document = &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}, &diary
+	p.api.Fail(standin.Fault{Method: "sendDocument", Code: 500})
+	if err := send(ines, r); err == nil {
+		t.Fatal("it did not fail")
+	}
+	if err := send(tomas, text("Hello")); err != nil || len(p.replies(tomas.ID)) != 1 {
+		t.Errorf("%q, %v", p.replies(tomas.ID), err)
+	}
+}
