@@ -44,6 +44,9 @@ type Need struct {
 	IdealLow, IdealHigh nutrition.Kilograms
 	IdealFrom           string // "set", "condition" or "weight"
 
+	// Kept says that Equation has just stepped down, and that a growing dog
+	// keeps more than it gives; see grow.
+	Kept    bool
 	ByHand  bool // Dog.Kcal was used
 	ByScale bool // and it was worked out from the dog's weigh-ins
 	// Assumed lists what was not known and assumed: "activity" (moderate),
@@ -194,15 +197,37 @@ const (
 	nearlyGrown = 10.0 / 12
 )
 
+// growthSteps are the shares of adult weight at which FEDIAF's figures for
+// growth step down.
+var growthSteps = [...]float64{0.5, 0.8}
+
 // grow takes FEDIAF's figure for the share of adult weight that a puppy has,
 // or that one of its age is likely to have. What the share may be otherwise
 // lies within the spread of single dogs: 140 to 210 is 175 - 20 % to + 20 %.
+//
+// The figures step down by a sixth at half and by a fifth at four fifths of the
+// adult weight, which would be a cut of a growing dog's food from one weigh-in
+// to the next. It keeps what it got at the end of the step below until the next
+// figure gives more, but not more than the NRC's curve, which has no steps.
 func (n *Need) grow(d Dog, now time.Time) {
 	e := nutrition.GrowthTo100
 	years, _ := d.AgeAt(now)
 	switch {
 	case d.AdultWeight > 0:
-		e = nutrition.GrowthEquation(float64(n.Basis / d.AdultWeight))
+		share := float64(n.Basis / d.AdultWeight)
+		e = nutrition.GrowthEquation(share)
+		n.use(energyBy(e, n.Basis), e)
+		for _, end := range growthSteps {
+			if share <= end {
+				break
+			}
+			kept := energyBy(nutrition.GrowthEquation(end), nutrition.Kilograms(end)*d.AdultWeight)
+			if kept = min(kept, nutrition.GrowthEnergy(n.Basis, d.AdultWeight)); kept > n.Kcal {
+				n.use(kept, e)
+				n.Kept = true
+			}
+		}
+		return
 	case years < halfGrown:
 		e = nutrition.GrowthTo50
 	case years < nearlyGrown:

@@ -60,7 +60,10 @@ func TestNeedOf(t *testing.T) {
 		{"puppy, third grown", Dog{Weight: 10, AdultWeight: 30, Born: testNow.AddDate(0, -4, 0), Condition: 5}, nutrition.GrowthTo50, 210, 10, "", GrowthGate},
 		{"puppy, half grown", Dog{Weight: 15, AdultWeight: 30, Born: testNow.AddDate(0, -5, 0), Condition: 5}, nutrition.GrowthTo50, 210, 15, "", GrowthGate},
 		{"puppy, two thirds", Dog{Weight: 20, AdultWeight: 30, Born: testNow.AddDate(0, -7, 0), Condition: 5}, nutrition.GrowthTo80, 175, 20, "", GrowthGate},
-		{"puppy, nearly grown", Dog{Weight: 28, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthTo100, 140, 28, "", GrowthGate},
+		// By hand: 210 x 15^0.75 / 16^0.75, and 130 x 3.2 x (e^(-0.87 x 28/30) - 0.1).
+		{"puppy, just over half", Dog{Weight: 16, AdultWeight: 30, Born: testNow.AddDate(0, -5, 0), Condition: 5}, nutrition.GrowthTo80, 210 * math.Pow(15, 0.75) / 8, 16, "", GrowthGate},
+		{"puppy, nearly grown", Dog{Weight: 28, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthTo100, 416 * (math.Exp(-0.87*28/30) - 0.1), 28, "", GrowthGate},
+		{"puppy, as good as grown", Dog{Weight: 29.9, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthTo100, 140, 29.9, "", GrowthGate},
 		{"puppy of ten weeks", Dog{Weight: 3, Born: testNow.AddDate(0, 0, -70), Condition: 5}, nutrition.GrowthTo50, 210, 3, "adult-weight", GrowthGate},
 		{"puppy of six months", Dog{Weight: 9, Born: testNow.AddDate(0, -6, 0), Condition: 5}, nutrition.GrowthTo80, 175, 9, "adult-weight", GrowthGate},
 		{"puppy of eleven months", Dog{Weight: 9, Born: testNow.AddDate(0, -11, 0), Condition: 5}, nutrition.GrowthTo100, 140, 9, "adult-weight", GrowthGate},
@@ -192,6 +195,28 @@ func TestNeedGrowsWithWeight(t *testing.T) {
 					last = n.Kcal
 				}
 			}
+		}
+	}
+}
+
+// TestNeedOfGrowth: from one kilogram to the next a growing dog's figure falls
+// by at most the twentieth by which FEDIAF's exceeds the NRC's at four fifths of
+// the adult weight, and never above it nor below FEDIAF's own.
+func TestNeedOfGrowth(t *testing.T) {
+	for _, adult := range []nutrition.Kilograms{3, 6.5, 18, 33, 70} {
+		last, kept := 0.0, 0
+		for share := 0.05; share < 1; share += 0.002 {
+			w := adult * nutrition.Kilograms(share)
+			n := NeedOf(Dog{Weight: w, AdultWeight: adult, Born: testNow.AddDate(0, -5, 0), Condition: 5}, testNow)
+			table := float64(energyBy(nutrition.GrowthEquation(share), w))
+			got := float64(n.Kcal)
+			if got < 0.945*last || got < table || n.Kept != (got > table) || n.Kept && got > float64(nutrition.GrowthEnergy(w, adult)) {
+				t.Fatalf("%v of %v kg: %.1f kcal after %.1f, kept %v, %.1f by the table", w, adult, got, last, n.Kept, table)
+			}
+			last, kept = got, kept+one(n.Kept)
+		}
+		if kept == 0 {
+			t.Errorf("%v kg: nothing kept", adult)
 		}
 	}
 }
