@@ -68,3 +68,21 @@ func TestLinesOneByOne(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
+
+// TestStrangerTellsOfADog begins as one who knows no command does.
+func TestStrangerTellsOfADog(t *testing.T) {
+	k := newTalker(t)
+	k.say("hello")
+	if got := textOf(k.say("I have two dogs")); !strings.Contains(got, "I know no dog of yours yet") {
+		t.Errorf("before any dog: %s", got)
+	}
+	if got := textOf(k.say("bella is a labrador, 5 years, 28 kg")); !strings.Contains(got, "bella is in.") || strings.Contains(got, "labrador") {
+		t.Errorf("told of: %s", got)
+	}
+	for _, text := range []string{"turkey thigh 28 kg", "bella 28 kg 5 years", "the weather, 5 years"} {
+		k.say(text)
+	}
+	if n := len(k.home().Dogs); n != 1 {
+		t.Errorf("%d dogs, want 1", n)
+	}
+}

@@ -33,6 +33,12 @@ func (t *turn) notUnderstood(s string) {
 		r.offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
+	if len(t.home.Dogs) == 0 && len(t.home.Recipes) == 0 {
+		t.sayMsg("trouble.no-dog", "text", short(s)).
+			offer(t.button(msg("button.add-dog"), "dog", "add"), t.button(msg("button.add-recipe"), "recipe", "add")).
+			offer(t.button(msg("button.help"), "help"))
+		return
+	}
 	var lines []string
 	for _, e := range read.Nearest(s, 2) {
 		lines = append(lines, "- "+t.ownNames(e.Text))

@@ -59,6 +59,11 @@ var fillers = setOf("is", "'s", "are", "a", "an", "the", "and", "with", "weighs"
 	"that", "has", "had", "age", "aged", "sex", "she", "he", "it", "they", "her", "his", "its", "now", "about", "around", "dog", "adult", "healthy", "old",
 	"very", "gets", "eats", "day", "activity", "level", "per", "shes", "hes", "which", "in", "on", "for", "also", "but", "girl", "boy")
 
+// breedWords go with the name of a breed, which says nothing that is reckoned
+// with.
+var breedWords = setOf("cross", "mix", "mixed", "breed", "type", "golden", "german", "border", "jack", "russell", "rescue", "crossed", "staffordshire",
+	"bull", "cocker", "springer", "english", "australian", "miniature", "toy", "standard")
+
 // nameEnders are the words that end a name where no comma does.
 var nameEnders = setOf("is", "'s", "weighs", "weighing", "weighed", "weight", "age", "aged", "who", "has", "they")
 
@@ -70,6 +75,11 @@ func (l *dogLine) read() {
 		if l.spells(0, o...) > 0 {
 			at = len(o)
 			break
+		}
+	}
+	if at == 0 && owners[l.at(0)] && dogNouns[l.at(1)] { // "my spaniel Coco"
+		for at = 2; l.at(at) == "is" || l.at(at) == "called" || l.at(at) == "named"; {
+			at++
 		}
 	}
 	l.start, l.name = at, at
@@ -92,7 +102,7 @@ func (l *dogLine) read() {
 			at = end
 			l.start = end
 			l.named = true
-		case l.named && fillers[l.at(at)] || !l.named && at > l.name && nameEnders[l.at(at)]:
+		case l.named && (fillers[l.at(at)] || dogNouns[l.at(at)] || breedWords[l.at(at)]) || !l.named && at > l.name && nameEnders[l.at(at)]:
 			l.leave(at)
 			at++
 			l.start, l.named = at, true
