@@ -1,8 +1,11 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"testing"
+
+	"bowlwright/planner"
 )
 
 // press presses the button with a label of the last replies.
@@ -73,12 +76,22 @@ func TestLinesOneByOne(t *testing.T) {
 func TestStrangerTellsOfADog(t *testing.T) {
 	k := newTalker(t)
 	k.say("hello")
-	if got := textOf(k.say("I have two dogs")); !strings.Contains(got, "I know no dog of yours yet") {
+	if got := textOf(k.say("my dogs are hungry")); !strings.Contains(got, "I know no dog of yours yet") {
 		t.Errorf("before any dog: %s", got)
 	}
 	if got := textOf(k.say("bella is a labrador, 5 years, 28 kg")); !strings.Contains(got, "bella is in.") || strings.Contains(got, "labrador") {
 		t.Errorf("told of: %s", got)
 	}
+	k.say("she's spayed")
+	k.say("no chicken for bella")
+	k.say("bella is 6 years old")
+	if d := k.home().Dogs[0]; d.Neutered != planner.Yes || d.Sex != planner.Female || !slices.Equal(d.Excludes, []string{"chicken"}) || d.Born.Year() != 2020 {
+		t.Errorf("told of her: %+v", d)
+	}
+	if got := textOf(k.say("add another dog")); !strings.Contains(got, "What is your dog's name?") {
+		t.Errorf("another: %s", got)
+	}
+	k.say("stop")
 	for _, text := range []string{"turkey thigh 28 kg", "bella 28 kg 5 years", "the weather, 5 years"} {
 		k.say(text)
 	}

@@ -61,22 +61,6 @@ func (t *turn) dogFromLine(line string) {
 	t.addDog(d)
 }
 
-// describedDog takes "Bella is a labrador, 5 years, 28 kg" for a dog to be
-// added, where nothing else was understood: a name that no dog has, a weight
-// and something else that is known of a dog.
-func (t *turn) describedDog(s string) bool {
-	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
-		return false
-	}
-	d, problems := read.DogLine(s, t.home.Units, t.event.At)
-	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0
-	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.dogNamed(d.Name) != nil || t.foods.Find(d.Name).Food != nil {
-		return false
-	}
-	t.dogFromLine(s)
-	return true
-}
-
 // adoptUnits takes pounds for a household's units where its first dog is
 // described in them.
 func (t *turn) adoptUnits(line string) {

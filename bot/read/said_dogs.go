@@ -4,6 +4,9 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
+
+	"bowlwright/planner"
 )
 
 // allDogs are words for every dog of the household.
@@ -90,6 +93,34 @@ func (l *lexed) takeDog(names Names) string {
 	}
 	return d.ID
 }
+
+// DogFacts reads what is told of a dog of the household: "Juniper is spayed",
+// "she is allergic to chicken", "no beef for Pip". dog is empty where the one
+// under discussion is meant. It reports false for a text that tells something
+// else besides, or a weight.
+func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || asks(s) {
+		return "", facts, false
+	}
+	low := strings.ToLower(Clean(s))
+	rest, dog := withoutName(low, n)
+	if dog == "" {
+		first, after := cutFirst(low)
+		word := strings.TrimSuffix(strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s"), "'")
+		if !dogPronouns[word] || word == "it" || word == "they" {
+			return "", facts, false
+		}
+		rest = after
+	}
+	rest = factLead.ReplaceAllString(strings.TrimSpace(rest), "")
+	rest = strings.TrimSuffix(strings.TrimRight(rest, " .!"), " for")
+	facts, problems := DogLine("x, "+rest, u, now)
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0
+	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
+}
+
+// factLead begins what is told of a dog and tells nothing itself.
+var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has |now )*(born |birthday is |birth date is )?`)
 
 // wordAt reports that a part of a text is a word of its own.
 func wordAt(s string, from, to int) bool {

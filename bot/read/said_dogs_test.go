@@ -25,3 +25,35 @@ func TestLongerNameCounts(t *testing.T) {
 		t.Errorf("a treat: %+v, %v", said, ok)
 	}
 }
+
+func TestDogFacts(t *testing.T) {
+	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Pip"}}}
+	for text, want := range map[string]string{
+		"Juniper is spayed":                 "d1 x 0kg female neutered=yes",
+		"she's spayed":                      " x 0kg female neutered=yes",
+		"Pip was neutered":                  "d2 x 0kg neutered=yes",
+		"Pip is 6 years old":                "d2 x 0kg born=2020-03-31 about",
+		"Pip's birthday is 5 March 2021":    "d2 x 0kg born=2021-03-05",
+		"Pip was born on 5 March 2021":      "d2 x 0kg born=2021-03-05",
+		"Pip is a boy":                      "d2 x 0kg male",
+		"Juniper is allergic to chicken.":   `d1 x 0kg health="allergic to chicken" no="chicken"`,
+		"no chicken for Juniper":            `d1 x 0kg no="chicken"`,
+		"Juniper can't have beef":           `d1 x 0kg no="beef"`,
+		"he is intact":                      " x 0kg neutered=no",
+		"Juniper is happy":                  "-",
+		"is Juniper spayed":                 "-",
+		"Juniper is spayed?":                "-",
+		"Juniper 19.4":                      "-",
+		"Juniper is a spayed girl, 19.4 kg": "-",
+		"Moss is spayed":                    "-",
+		"spayed":                            "-",
+	} {
+		got := "-"
+		if dog, d, ok := DogFacts(text, names, planner.Units{}, noon); ok {
+			got = dog + " " + describeDog(d, nil)
+		}
+		if got != want {
+			t.Errorf("%q:\n got %s\nwant %s", text, got, want)
+		}
+	}
+}

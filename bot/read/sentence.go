@@ -38,6 +38,9 @@ const (
 	Undo           Intent = "undo"
 	Help           Intent = "help"
 	ShowDog        Intent = "show-dog"
+	AddDog         Intent = "add-dog"
+	EditDog        Intent = "edit-dog" // Dog
+	AddRecipe      Intent = "add-recipe"
 	ListDogs       Intent = "list-dogs"
 	ListRecipes    Intent = "list-recipes"
 	ShowSettings   Intent = "show-settings"

@@ -1,0 +1,58 @@
+package bot
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+)
+
+// describedDog takes "Bella is a labrador, 5 years, 28 kg" for a dog to be
+// added, where nothing else was understood: a name that no dog has, a weight
+// and something else that is known of a dog.
+func (t *turn) describedDog(s string) bool {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
+		return false
+	}
+	d, problems := read.DogLine(s, t.home.Units, t.event.At)
+	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0
+	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.dogNamed(d.Name) != nil || t.foods.Find(d.Name).Food != nil {
+		return false
+	}
+	t.dogFromLine(s)
+	return true
+}
+
+// dogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
+// kept of a dog, where nothing else was understood.
+func (t *turn) dogFacts(s string) bool {
+	id, told, ok := read.DogFacts(s, t.names(), t.home.Units, t.event.At)
+	d := t.dog(id)
+	if d == nil && id == "" {
+		d = t.theDog()
+	}
+	if !ok || d == nil {
+		return false
+	}
+	changed := *d
+	if !told.Born.IsZero() {
+		changed.Born, changed.BornAbout = told.Born, told.BornAbout
+	}
+	changed.Sex, changed.Neutered = cmp.Or(told.Sex, d.Sex), cmp.Or(told.Neutered, d.Neutered)
+	changed.Excludes = slices.Clone(d.Excludes)
+	for _, food := range told.Excludes {
+		if !slices.Contains(changed.Excludes, food) {
+			changed.Excludes = append(changed.Excludes, food)
+		}
+	}
+	if told.Health != "" && !strings.Contains(d.Health, told.Health) {
+		changed.Health = strings.TrimPrefix(d.Health+", "+told.Health, ", ")
+	}
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return true
+	}
+	t.changeDog(d.ID, changed)
+	return true
+}
