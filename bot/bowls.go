@@ -93,10 +93,19 @@ func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
 // noRecipe says the need where there is no recipe to make a bowl of, with
 // the trade's rule of thumb in grams.
 func (t *turn) noRecipe(d *planner.Dog, n planner.Need) {
+	t.say(para(t.needText(*d, n)), para(t.thumbText(n)), para(t.gateText(*d, n))).
+		offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+}
+
+// thumbText is the rule of thumb. It is one for grown and healthy dogs: a puppy
+// or a nursing bitch eats several times as much.
+func (t *turn) thumbText(n planner.Need) string {
+	if n.Gate != "" {
+		return ""
+	}
 	low := nutrition.Grams(float64(n.Ideal) * 1000 * thumbLow)
 	high := nutrition.Grams(float64(n.Ideal) * 1000 * thumbHigh)
-	t.say(para(t.needText(*d, n)), para(msg("bowl.thumb", "low", mass(low, t.home.Units), "high", mass(high, t.home.Units))),
-		para(t.gateText(*d, n))).offer(t.button(msg("button.add-recipe"), "recipe", "add"))
+	return msg("bowl.thumb", "low", mass(low, t.home.Units), "high", mass(high, t.home.Units))
 }
 
 // Fresh food a day as a share of ideal body weight (common practice, no
