@@ -3,6 +3,7 @@ package bot
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -15,6 +16,8 @@ import (
 type dogDraft struct {
 	Dog  planner.Dog     `json:"dog"`
 	Done map[string]bool `json:"done,omitempty"`
+
+	Number string `json:"number,omitempty"` // an age whose unit is asked for
 }
 
 // dogStep is one question about a dog.
@@ -121,6 +124,7 @@ func (t *turn) dogDialogue(in answer) {
 		t.stopDialogue()
 		return
 	}
+	in = withNumber(in, draft.Number)
 	if s.name == "name" && t.wholeDog(in) {
 		return
 	}
@@ -133,14 +137,43 @@ func (t *turn) dogDialogue(in answer) {
 			t.again(func() { s.ask(t, &draft.Dog) })
 			return
 		}
-		t.say(para(wrong))
+		if draft.Number = t.sayWrong(s, in, wrong); draft.Number != "" {
+			t.ask("dog", s.name, draft)
+		}
 		return
 	}
 	if draft.Done == nil {
 		draft.Done = map[string]bool{}
 	}
-	draft.Done[s.name] = true
+	draft.Done[s.name], draft.Number = true, ""
 	t.askNextDogStep(draft)
+}
+
+// ageUnits are the units of an age, as they are typed.
+var ageUnits = []string{"years", "months", "weeks"}
+
+// sayWrong says what is wrong with an answer about a dog. Of an age without
+// its unit it offers the units, and returns the number.
+func (t *turn) sayWrong(s *dogStep, in answer, wrong string) (number string) {
+	out := t.say(para(wrong))
+	if n, err := read.Number(in.value()); s.name == "age" && err == nil {
+		number = trim(n, 1)
+		var row []Button
+		for _, u := range ageUnits {
+			row = append(row, t.answer(number+" "+u, "age", number+" "+u))
+		}
+		out.offer(row...)
+	}
+	return number
+}
+
+// withNumber puts the number that was typed before in front of its unit.
+func withNumber(in answer, number string) answer {
+	unit := strings.ToLower(strings.Trim(in.text, " .!"))
+	if number != "" && unit != "" && slices.ContainsFunc(ageUnits, func(u string) bool { return u == unit || u[:1] == unit || u == unit+"s" }) {
+		in.text = number + " " + unit
+	}
+	return in
 }
 
 // free reports that any text answers the step, so that a question has to be
@@ -216,7 +249,8 @@ func (t *turn) dogNamed(name string) *planner.Dog {
 
 // editDraft is the state of the dialogue that changes one thing of a dog.
 type editDraft struct {
-	Dog string `json:"dog"`
+	Dog    string `json:"dog"`
+	Number string `json:"number,omitempty"` // an age whose unit is asked for
 }
 
 // editDog asks the one question whose answer is to be changed.
@@ -240,6 +274,7 @@ func (t *turn) dogEditDialogue(in answer) {
 		t.sayMsg("press.stale")
 		return
 	}
+	in = withNumber(in, draft.Number)
 	if s.free() && t.interrupted(in) {
 		t.again(func() { s.ask(t, d) })
 		return
@@ -250,7 +285,9 @@ func (t *turn) dogEditDialogue(in answer) {
 			t.again(func() { s.ask(t, d) })
 			return
 		}
-		t.say(para(wrong))
+		if draft.Number = t.sayWrong(s, in, wrong); draft.Number != "" {
+			t.ask("dog-edit", s.name, draft)
+		}
 		return
 	}
 	t.endDialogue()

@@ -91,6 +91,12 @@ func TestStrangerTellsOfADog(t *testing.T) {
 	if got := textOf(k.say("add another dog")); !strings.Contains(got, "What is your dog's name?") {
 		t.Errorf("another: %s", got)
 	}
+	k.say("Max")
+	k.say("13")
+	k.say("3")
+	if got := textOf(k.say("years")); !strings.Contains(got, "Max is") {
+		t.Errorf("an age in two messages: %s", got)
+	}
 	k.say("stop")
 	for _, text := range []string{"turkey thigh 28 kg", "bella 28 kg 5 years", "the weather, 5 years"} {
 		k.say(text)
