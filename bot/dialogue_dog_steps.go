@@ -206,6 +206,11 @@ func takeDogCondition(_ *turn, d *planner.Dog, in answer) string {
 		d.Condition = 0
 		return ""
 	}
+	switch strings.ToLower(strings.Trim(in.text, " .!")) {
+	case "normal", "ideal", "just right", "perfect", "about right":
+		d.Condition = 5
+		return ""
+	}
 	s, _, _ := strings.Cut(strings.TrimSpace(in.value()), "/")
 	n, err := strconv.Atoi(strings.TrimSpace(s))
 	if err != nil || n < 1 || n > 9 {
@@ -222,7 +227,8 @@ func askDogHealth(t *turn, d *planner.Dog) {
 func takeDogHealth(_ *turn, d *planner.Dog, in answer) string {
 	s := strings.Join(strings.Fields(in.value()), " ")
 	switch strings.ToLower(strings.Trim(s, ".! ")) {
-	case "none", "no", "nothing", "healthy", "n/a", "-":
+	case "none", "no", "nope", "nothing", "healthy", "n/a", "-", "nothing at all", "none at all", "not that i know", "no problems", "no illness", "no issues",
+		"all good", "fine", "all fine", "all healthy", "ok", "okay", "nothing known", "none known", "no notes", "perfectly healthy":
 		d.Health = ""
 		return ""
 	}

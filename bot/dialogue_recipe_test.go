@@ -97,11 +97,16 @@ func TestStrangerTellsOfADog(t *testing.T) {
 	if got := textOf(k.say("years")); !strings.Contains(got, "Max is") {
 		t.Errorf("an age in two messages: %s", got)
 	}
-	k.say("stop")
+	for _, text := range []string{"male", "2 hours a day", "normal", "nope", "2"} {
+		k.say(text)
+	}
+	if d := k.home().Dogs[1]; d.Name != "Max" || d.Condition != 5 || d.Health != "" {
+		t.Errorf("answered as people do: %+v", d)
+	}
 	for _, text := range []string{"turkey thigh 28 kg", "bella 28 kg 5 years", "the weather, 5 years"} {
 		k.say(text)
 	}
-	if n := len(k.home().Dogs); n != 1 {
-		t.Errorf("%d dogs, want 1", n)
+	if n := len(k.home().Dogs); n != 2 {
+		t.Errorf("%d dogs, want 2", n)
 	}
 }
