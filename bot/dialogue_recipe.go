@@ -94,7 +94,10 @@ func (t *turn) pastedRecipe(s string) bool {
 func (t *turn) takePaste(d recipeDraft, s string) {
 	if d.Name == "" {
 		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
-			d.Name, s = recipeName(first), after
+			s = after
+			if !namesNothing(first) {
+				d.Name = recipeName(first)
+			}
 		}
 	}
 	got := read.RecipeText(s, t.foods)
@@ -236,6 +239,9 @@ func (t *turn) askOpenLine(d recipeDraft, head string) {
 	for _, f := range choices {
 		r.offer(t.answer(f.Name, "lines", "food:"+f.Key))
 	}
+	if p.Code == read.BareNumber {
+		r.offer(t.answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
+	}
 	r.offer(t.answer(msg("button.drop-line"), "lines", "drop"), t.stopButton())
 }
 
@@ -265,6 +271,7 @@ func (t *turn) recipeDialogue(in answer) {
 		t.goOnWithRecipe(d, nil, nil)
 	case in.press != "":
 		t.pressRecipeLine(d, in.press)
+	case t.editDraft(d, in.text):
 	case len(d.Open) > 0 && !strings.Contains(in.text, "\n"):
 		t.mendOpenLine(d, in.text)
 	case t.aside(in.text):
@@ -311,6 +318,8 @@ func (t *turn) pressRecipeLine(d recipeDraft, press string) {
 		t.goOnWithRecipe(d, nil, []string{msg("recipe.dropped", "line", short(dropped))})
 	case "food":
 		t.completeOpenLine(d, food)
+	case "grams", "pieces":
+		t.withUnit(d, what == "pieces")
 	default:
 		t.sayMsg("press.stale")
 	}

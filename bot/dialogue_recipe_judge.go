@@ -33,3 +33,12 @@ func isTitle(line string, t *turn) bool {
 	}
 	return false
 }
+
+// namesNothing reports that a line stands above a recipe and is no name of it.
+func namesNothing(line string) bool {
+	switch strings.ToLower(strings.Trim(line, "#:*-. \t")) {
+	case "recipe", "my recipe", "our recipe", "the recipe", "here is my recipe", "here's my recipe", "ingredients", "recipe ingredients", "my dog's recipe", "new recipe":
+		return true
+	}
+	return false
+}

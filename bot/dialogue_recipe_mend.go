@@ -15,6 +15,9 @@ import (
 // more. An open line is given up only for what is about the same food.
 func (t *turn) mendOpenLine(d recipeDraft, typed string) {
 	p := t.openProblem(d)
+	if t.answersOpenLine(d, p, typed) {
+		return
+	}
 	if line, ok := p.WithAmount(typed, t.foods); ok {
 		t.replaceOpen(d, line)
 		return

@@ -73,12 +73,13 @@ func (t *turn) unknownDog(s string) string {
 // ownNames puts the household's own dog and recipe into an example, which
 // speaks of those of the demo world.
 func (t *turn) ownNames(example string) string {
-	dog, recipe := "Juniper", "Turkey and heart"
-	if len(t.home.Dogs) > 0 {
-		dog = t.home.Dogs[0].Name
+	var pairs []string
+	if n := len(t.home.Dogs); n > 0 {
+		other := t.home.Dogs[min(1, n-1)].Name
+		pairs = append(pairs, "Juniper", t.home.Dogs[0].Name, "Pip", other, "Bracken", other)
 	}
 	if len(t.home.Recipes) > 0 {
-		recipe = t.home.Recipes[0].Name
+		pairs = append(pairs, "Turkey and heart", t.home.Recipes[0].Name, "Rabbit and kale", t.home.Recipes[0].Name)
 	}
-	return strings.NewReplacer("Juniper", dog, "Turkey and heart", recipe).Replace(example)
+	return strings.NewReplacer(pairs...).Replace(example)
 }

@@ -55,6 +55,8 @@ func init() {
 		read.StockUp:         (*turn).answerStock,
 		read.Undo:            func(t *turn, _ read.Sentence) { t.undo("") },
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
+		read.SetLine:         (*turn).answerSetLine,
+		read.DropLine:        (*turn).answerDropLine,
 		read.AddDog:          func(t *turn, _ read.Sentence) { t.pressDog([]string{"add"}) },
 		read.EditDog:         onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.offerEdit(d) }),
 		read.AddRecipe:       func(t *turn, _ read.Sentence) { t.pressRecipe([]string{"add"}) },

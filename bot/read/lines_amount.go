@@ -73,9 +73,27 @@ func (l *lexed) takeAmount(i int) int {
 		return 0
 	}
 	if l.first(i) || l.last(end) {
+		if l.tokens[i].kind == numberToken && n.value >= choose(l.first(i), fewestOdd, fewestGrams) {
+			l.wrong(BareNumber, i, end)
+		}
 		return l.takeCount(i, end, n)
 	}
 	return end
+}
+
+// From how many on a bare number is rather a weight than a count: in front of
+// the food ("20 blueberries"), and behind it ("chicken liver 50"). Our own
+// choice; a hundred livers are no recipe of anybody.
+const (
+	fewestOdd   = 60
+	fewestGrams = 10
+)
+
+func choose(first bool, a, b float64) float64 {
+	if first {
+		return a
+	}
+	return b
 }
 
 // inName reports that a number is a part of a food's name: how lean a meat

@@ -34,6 +34,7 @@ const (
 	NotEnergy     Code = "not-energy"     // no energy
 	TooLong       Code = "too-long"       // a line or a paste that is too long
 	Empty         Code = "empty"          // nothing there
+	BareNumber    Code = "bare-number"    // "liver 50": grams or pieces; Part is the number
 )
 
 // Problem is a piece of text that was not understood or not accepted.
