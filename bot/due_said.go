@@ -238,7 +238,11 @@ func (t *turn) doseIs(r *planner.Reminder, words string) bool {
 		return false
 	}
 	low := strings.ToLower(words)
-	return strings.Contains(low, strings.ToLower(t.foodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " "))
+	if strings.Contains(low, strings.ToLower(t.foodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
+		return true
+	}
+	found := t.foods.Find(words) // by another of its names: "fish oil"
+	return found.Food != nil && found.Food.Key == r.Dose.Food
 }
 
 // dosesNamed are the reminders of doses that some words name, of the dogs

@@ -52,6 +52,9 @@ func (t *turn) givenWords(s string) bool {
 	_, _, named := read.DogsNamed(s, t.names())
 	fits := t.dosesNamed(s, named)
 	if len(fits) == 0 {
+		fits = t.dosesNamed(read.GivenThing(s, t.names()), named)
+	}
+	if len(fits) == 0 {
 		return false
 	}
 	if len(fits) > 1 {

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // HasClock reports that a text has a time of day: "10:00".
@@ -36,6 +37,21 @@ func SaysGiven(s string) bool {
 	return len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !notGiven.MatchString(s) && !strings.Contains(low, "every") &&
 		slices.ContainsFunc(givenVerbs, func(v string) bool { return strings.Contains(low, v) })
 }
+
+// GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave
+// Bracken his fish oil at 8:00".
+func GivenThing(s string, n Names) string {
+	from, to, _ := DogsNamed(s, n)
+	s = s[:from] + " " + s[to:]
+	s = givenAt.ReplaceAllString(s, " ")
+	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",.!;:", r) })
+	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return slices.Contains(givenFill, strings.ToLower(w)) }), " ")
+}
+
+// givenFill are the words around it.
+var givenFill = strings.Fields("gave given give has have had got get i we her his its their the some a was were been is just now already today too to ok done yes this morning evening")
+
+var givenAt = regexp.MustCompile(`(?i)\bat \d{1,2}([:.]?\d\d)? ?(am|pm)?\b`)
 
 var notGiven = regexp.MustCompile(`(?i)\b(not|never|n['’]?t) (been )?(given|gave|had|got)\b|\bhas(n['’]?t| not) had\b`)
 

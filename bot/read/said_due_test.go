@@ -42,6 +42,21 @@ func TestDueAnswer(t *testing.T) {
 
 // TestSaysGivenIsSaidOfAGift holds that neither a question nor its denial
 // enters a dose.
+func TestGivenThing(t *testing.T) {
+	dogs := Names{Dogs: []Named{{ID: "1", Name: "Juniper"}, {ID: "2", Name: "Bracken"}}}
+	for text, want := range map[string]string{
+		"fish oil given":                             "fish oil",
+		"gave Bracken his fish oil at 8:00":          "fish oil",
+		"Juniper has had her vitamin E this morning": "vitamin E",
+		"I gave both dogs the fish oil, just now":    "fish oil",
+		"given": "",
+	} {
+		if got := GivenThing(text, dogs); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
 func TestSaysGivenIsSaidOfAGift(t *testing.T) {
 	for text, want := range map[string]bool{
 		"vitamin E given": true, "gave Juniper her fish oil": true, "Juniper has had her fish oil": true, "has had her fish oil": true,
