@@ -89,9 +89,15 @@ func (t *turn) locationOf(r *planner.Reminder) *time.Location {
 	return r.Schedule.In(t.event.At.Location()).Location()
 }
 
-// pressGiven notes that a dose was given. Where it is given on another day
-// than it was due, a series that shifts goes on from that day.
+// pressGiven notes that a dose was given, now.
 func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string) {
+	t.give(r, o, time.Time{}, t.todayOf(r))
+}
+
+// give notes that a dose was given at an instant of a day, the zero time for
+// now. Where that is another day than it was due, a series that shifts goes on
+// from that day.
+func (t *turn) give(r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
 	if r.Dose == nil {
 		t.sayMsg("press.stale")
 		return
@@ -109,14 +115,13 @@ func (t *turn) pressGiven(r *planner.Reminder, o planner.Occurrence, _ []string)
 		before = msg("due.before", "how", t.entryText(e))
 		t.unnote(e)
 	}
-	today := t.todayOf(r)
 	dose := t.doseOf(r)
-	e := t.note(planner.Entry{Kind: planner.Given, Dog: r.Dog, Of: o.ID, Date: today, Amount: stockUnits(dose)})
+	e := t.note(planner.Entry{Kind: planner.Given, Dog: r.Dog, Of: o.ID, At: at, Date: day, Amount: stockUnits(dose)})
 	t.dropSnooze(o.ID)
 	if r.Stock != nil {
 		r.Stock.Take(stockUnits(dose))
 	}
-	moved, keep := t.settleSeries(r, o, today)
+	moved, keep := t.settleSeries(r, o, day)
 	out := t.settled(joinParas(msg("due.done", "what", about, "how", t.entryText(e)), before, moved, t.stockText(r)))
 	t.offerKeep(out, o, keep)
 }
@@ -136,7 +141,11 @@ func (t *turn) settleSeries(r *planner.Reminder, o planner.Occurrence, today pla
 	if today == o.Date {
 		keep = planner.Date{} // given before its time: its own day would be too near
 	}
-	return msg("due.shifted", "day", dayText(shift), "n", r.Schedule.EveryDays), keep
+	from := msg("fed.today")
+	if today != t.todayOf(r) {
+		from = dayText(today)
+	}
+	return msg("due.shifted", "day", dayText(shift), "n", r.Schedule.EveryDays, "from", from), keep
 }
 
 // offerKeep offers to keep the days of a series that was shifted.

@@ -64,8 +64,43 @@ func (t *turn) givenWords(s string) bool {
 		}
 		return true
 	}
-	t.pressGiven(fits[0], t.doseNow(fits[0]), nil)
+	t.giveSaid(fits[0], s)
 	return true
+}
+
+// giveSaid notes a dose that a carer says was given, now or when the text says.
+// On a day before today it is that day's dose, or else the last before it that
+// nobody has answered.
+func (t *turn) giveSaid(r *planner.Reminder, s string) {
+	now := t.event.At.In(t.locationOf(r))
+	clock := noon
+	if times := r.Schedule.Times; len(times) > 0 {
+		clock = times[len(times)-1]
+	}
+	at, day, ok := read.GivenWhen(s, now, clock)
+	if !ok {
+		t.sayMsg("given.ahead", "when", t.clock(at))
+		return
+	}
+	if day == planner.DateOf(now) {
+		t.give(r, t.doseNow(r), at, day)
+		return
+	}
+	o := doseAt(t.home, r, at)
+	from := planner.Instant(day, 0, now.Location())
+	for _, due := range planner.Agenda(t.home, from.Add(-doseWindow), from.AddDate(0, 0, 1)) {
+		if due.Reminder == r.ID && !day.Before(due.Date) && (due.Date == day || len(t.answered(due)) == 0) {
+			o = due
+		}
+	}
+	t.give(r, o, at, day)
+}
+
+// doseAt is a dose outside of its series. The instant is in the zone in which
+// the reminder's days are counted.
+func doseAt(h *planner.Household, r *planner.Reminder, at time.Time) planner.Occurrence {
+	m := planner.Moment{Date: planner.DateOf(at), Clock: planner.ClockOf(at), At: at.UTC()}
+	return planner.Occurrence{ID: planner.OccurrenceID(h.ID, r.ID, m), Reminder: r.ID, Moment: m}
 }
 
 // doseWindow is how far from its time a dose may be that a carer says was
@@ -95,9 +130,7 @@ func (t *turn) doseNow(r *planner.Reminder) planner.Occurrence {
 	if o, _, ok := t.home.Occurrence(t.lastGiven(r)); ok && t.givenToday(r) {
 		return o
 	}
-	now := t.event.At.In(t.locationOf(r))
-	m := planner.Moment{Date: planner.DateOf(now), Clock: planner.ClockOf(now), At: t.event.At.UTC()}
-	return planner.Occurrence{ID: planner.OccurrenceID(t.home.ID, r.ID, m), Reminder: r.ID, Moment: m}
+	return doseAt(t.home, r, t.event.At.In(t.locationOf(r)))
 }
 
 // givenToday reports that a dose was given today.

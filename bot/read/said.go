@@ -4,7 +4,10 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
+
+	"bowlwright/planner"
 )
 
 // HasClock reports that a text has a time of day: "10:00".
@@ -43,15 +46,33 @@ func SaysGiven(s string) bool {
 func GivenThing(s string, n Names) string {
 	from, to, _ := DogsNamed(s, n)
 	s = s[:from] + " " + s[to:]
-	s = givenAt.ReplaceAllString(s, " ")
+	s = givenAt.ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
 	words := strings.FieldsFunc(s, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(",.!;:", r) })
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return slices.Contains(givenFill, strings.ToLower(w)) }), " ")
 }
 
-// givenFill are the words around it.
-var givenFill = strings.Fields("gave given give has have had got get i we her his its their the some a was were been is just now already today too to ok done yes this morning evening")
+// GivenWhen is when that was, the zero time where a text does not say. day is
+// the day, and of a day before today fallback is the time where none is told.
+// now is the time in the household's zone. It reports false where the time is
+// still to come.
+func GivenWhen(s string, now time.Time, fallback planner.Clock) (at time.Time, day planner.Date, ok bool) {
+	day, _, _ = DayAsked(s, now)
+	clock, told := fallback, false
+	if w, err := WhenText(askedDay.ReplaceAllString(s, " "), now); err == nil && len(w.Times) == 1 {
+		clock, told = w.Times[0], true
+	}
+	today := planner.DateOf(now)
+	if day == today && !told {
+		return time.Time{}, day, true
+	}
+	at = planner.Instant(day, clock, now.Location())
+	return at, day, !at.After(now)
+}
 
-var givenAt = regexp.MustCompile(`(?i)\bat \d{1,2}([:.]?\d\d)? ?(am|pm)?\b`)
+// givenFill are the words around it.
+var givenFill = strings.Fields("gave given give has have had got get i we her his its their the some a was were been is just now already too to ok done yes")
+
+var givenAt = regexp.MustCompile(`(?i)\b(at|around) (noon|\d{1,2}([:.]?\d\d)? ?(am|pm)?)\b`)
 
 var notGiven = regexp.MustCompile(`(?i)\b(not|never|n['’]?t) (been )?(given|gave|had|got)\b|\bhas(n['’]?t| not) had\b`)
 

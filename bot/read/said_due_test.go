@@ -4,6 +4,8 @@ import (
 	"slices"
 	"testing"
 	"time"
+
+	"bowlwright/planner"
 )
 
 func TestDueAnswer(t *testing.T) {
@@ -53,6 +55,32 @@ func TestGivenThing(t *testing.T) {
 	} {
 		if got := GivenThing(text, dogs); got != want {
 			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}
+
+// TestGivenWhen tells when a dose was given; it is Friday 6 March, nine in the
+// morning.
+func TestGivenWhen(t *testing.T) {
+	now := time.Date(2026, 3, 6, 9, 0, 0, 0, time.UTC)
+	for text, want := range map[string]string{
+		"vitamin E given":                         "",
+		"vitamin E given at 7:30":                 "2026-03-06 07:30",
+		"gave her vitamin E yesterday":            "2026-03-05 07:00",
+		"gave her vitamin E yesterday at 6:30 pm": "2026-03-05 18:30",
+		"vitamin E given on Tuesday":              "2026-03-03 07:00",
+		"vitamin E given at 23:00":                "ahead",
+	} {
+		at, day, ok := GivenWhen(text, now, 7*60)
+		got := ""
+		switch {
+		case !ok:
+			got = "ahead"
+		case !at.IsZero():
+			got = at.Format("2006-01-02 15:04")
+		}
+		if got != want || ok && !at.IsZero() && planner.DateOf(at) != day {
+			t.Errorf("%q: %q on %v, want %q", text, got, day, want)
 		}
 	}
 }
