@@ -164,6 +164,7 @@ func (t *turn) sayWrong(s *dogStep, in answer, wrong string) (number string) {
 		}
 		out.offer(row...)
 	}
+	out.offer(t.stopButton())
 	return number
 }
 

@@ -185,3 +185,19 @@ func TestLaterDogIsOfferedMeals(t *testing.T) {
 		t.Errorf("where no dog has them:\n%s", got)
 	}
 }
+
+// TestBothAndTreats says of both dogs that they were fed, and asks what is left
+// for treats.
+func TestBothAndTreats(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 7, 40)
+	k.types("Ines", "fed them both")
+	if n := len(k.journal()); n != 2 {
+		t.Errorf("%d meals, want 2:\n%s", n, k.log.String())
+	}
+	k.types("Ines", "Juniper had a 60 kcal chew")
+	// A tenth of the day's 1025 kcal, told in steps of 5.
+	if got := k.answers("Ines", "how many treats can Juniper have?"); !strings.Contains(got, "40 kcal of treats are left for Juniper") {
+		t.Errorf("left:\n%s", got)
+	}
+}

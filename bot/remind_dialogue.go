@@ -113,7 +113,7 @@ func (t *turn) remindDialogue(in answer) {
 			t.again(func() { s.ask(t, &d) })
 			return
 		}
-		t.say(para(wrong))
+		t.say(para(wrong)).offer(t.stopButton())
 		return
 	}
 	if d.New {
@@ -170,6 +170,7 @@ func askRemindOften(t *turn, _ *remindDraft) {
 		}
 		r.offer(buttons...)
 	}
+	r.offer(t.stopButton())
 }
 
 func takeRemindOften(t *turn, d *remindDraft, in answer) string {

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"math"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -106,6 +107,15 @@ func (t *turn) giveTreat(d *planner.Dog, total nutrition.Kcal, pieces float64, w
 		return
 	}
 	out.offer(t.undoButton(), t.button(msg("button.treats-off"), "treat", "off", d.ID))
+}
+
+// sayTreatsLeft says how many kcal of treats a dog may still have today.
+func (t *turn) sayTreatsLeft(d *planner.Dog) {
+	need := planner.NeedOf(*d, t.event.At).Kcal
+	sum := t.treatsOn(d, t.date())
+	most := nutrition.Kcal(math.Round(float64(need*treatShare)/5) * 5) // so that what is left adds up as it is told
+	t.say(para(msg("treat.left", "dog", d.Name, "left", kcal(max(most-sum, 0)), "sum", kcal(sum), "most", kcal(most))),
+		para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
 }
 
 // treatsOn are the kcal of a dog's treats on a day.

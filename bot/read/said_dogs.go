@@ -10,7 +10,7 @@ import (
 )
 
 // allDogs are words for every dog of the household.
-var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
+var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|them (both|all)|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
 
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
 // Pip", or all of several; dogs are their ids in the order named, none where

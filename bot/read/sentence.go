@@ -16,6 +16,7 @@ const (
 	FoodAmount     Intent = "food-amount"     // how much of one food a dog gets: Food, Dog or Weight, Recipe
 	FedAsked       Intent = "fed-asked"       // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
 	GivenAsked     Intent = "given-asked"     // the same of a supplement: Food, Dog
+	TreatsLeft     Intent = "treats-left"     // how many kcal of treats a dog may have: Dog
 	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
 	Today          Intent = "today"           // the bowls of the day, of every dog
 	Week           Intent = "week"            // what falls due in the coming days

@@ -284,5 +284,8 @@ func (w *whenReader) takePart() {
 		if t.text == "tonight" || w.any(from, "this") {
 			w.On = w.today
 		}
+		if (t.text == "mornings" || t.text == "evenings") && !w.Repeats && !w.Monthly && w.On.IsZero() {
+			w.Repeats = true // every day
+		}
 	}
 }

@@ -158,6 +158,8 @@ func TestWhenText(t *testing.T) {
 		{"drops at 8", "08:00 | drops"},
 		{"drops at twelve at night", "00:00 | drops"},
 		{"dinner at six", "18:00 | dinner"},
+		{"fish oil in the mornings", "daily 08:00 | fish oil"},
+		{"fish oil Mondays in the mornings", "Mo 08:00 | fish oil"},
 		{"two capsules in the morning and one in the evening", "08:00 | two capsules and one"},
 		{"give one in the morning", "08:00 | give one"},
 		{"half a tablet at 8", "08:00 | half a tablet"},
