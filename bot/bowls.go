@@ -64,6 +64,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 			}
 		}
 		out.offer(row...)
+		t.offerFromNow(out, d, r)
 	}
 	t.offerMealsOnce(out, d)
 }
@@ -248,6 +249,13 @@ func (t *turn) pressBowl(args []string) {
 			return
 		}
 		t.bowl(d, r)
+	case "eat":
+		r := t.recipe(arg(args, 2))
+		if r == nil {
+			t.sayMsg("press.gone")
+			return
+		}
+		t.eatFromNow(d, r)
 	default:
 		t.sayMsg("press.stale")
 	}

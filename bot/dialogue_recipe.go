@@ -276,6 +276,9 @@ func (t *turn) recipeDialogue(in answer) {
 		t.mendOpenLine(d, in.text)
 	case t.aside(in.text):
 		t.again(func() { t.goOnWithRecipe(d, nil, nil) })
+	case read.IsQuestion(in.text) && !strings.Contains(in.text, "\n"):
+		t.notUnderstood(in.text)
+		t.goOnWithRecipe(d, nil, nil)
 	default:
 		t.takePaste(d, in.text)
 	}

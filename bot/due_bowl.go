@@ -44,6 +44,9 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 		r = &t.home.Recipes[0]
 	}
 	if r == nil {
+		if len(t.home.Recipes) > 0 {
+			return nil, msg("due.which-eats", "dog", d.Name, "recipe", t.home.Recipes[0].Name)
+		}
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
 	each := n.Kcal / nutrition.Kcal(mealsOf(*d))

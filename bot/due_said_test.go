@@ -176,7 +176,7 @@ func TestLaterDogIsOfferedMeals(t *testing.T) {
 	}
 	k.press("Ines", "Remind at 07:30 and 18:00")
 	k.at(2, 7, 31)
-	if got := k.log.String(); !strings.Contains(got, "Pip has no recipe yet") {
+	if got := k.log.String(); !strings.Contains(got, "Pip has no recipe yet. Type for example \"Pip eats Turkey and heart\".") {
 		t.Errorf("nothing is said of Pip's meal:\n%s", got)
 	}
 	k = newKitchen(t)

@@ -6,7 +6,7 @@ import (
 )
 
 // forMany are the sentences that may be said of several dogs at once.
-var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.FedAsked: true, read.TreatsLeft: true,
+var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
 	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true}
 
 // mostDogs is how many dogs one sentence is answered for.

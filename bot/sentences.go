@@ -55,6 +55,7 @@ func init() {
 		read.StockUp:         (*turn).answerStock,
 		read.Undo:            func(t *turn, _ read.Sentence) { t.undo("") },
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
+		read.EatsRecipe:      (*turn).answerEats,
 		read.TreatsLeft:      onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.sayTreatsLeft(d) }),
 		read.SetLine:         (*turn).answerSetLine,
 		read.DropLine:        (*turn).answerDropLine,

@@ -254,6 +254,10 @@ func (t *turn) transitionDialogue(in answer) {
 		if in.press == "" && t.aside(in.text) {
 			return
 		}
+		if in.press == "" && read.IsQuestion(old) {
+			t.notUnderstood(old)
+			return
+		}
 		if !hasLetters(old) {
 			t.wrong(msg("transition-wrong.old"), func() { t.askTransition(d) })
 			return

@@ -92,6 +92,9 @@ func dueWords(s string) []string {
 	return strings.Fields(duePhrases.Replace(text))
 }
 
+// IsQuestion reports that a text asks something, or begins as what asks does.
+func IsQuestion(s string) bool { return strings.HasSuffix(strings.TrimSpace(s), "?") || asks(s) }
+
 // asks reports that a text begins as a question does: "did anyone feed her".
 func asks(s string) bool {
 	first, rest := cutFirst(s)
