@@ -168,7 +168,7 @@ func (t *turn) routeWords(clean string) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.describedDog(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.describedDog(clean) || t.courtesy(clean) {
 		return
 	}
 	t.notUnderstood(clean)
@@ -198,8 +198,8 @@ func (t *turn) bareCommand(s string) bool {
 	name, rest := cutWord(s)
 	name = strings.ToLower(strings.TrimSuffix(name, ":"))
 	do, ok := commands[name]
-	if ok && rest != "" && (name == "share" || name == "leave") {
-		return false // "share of bone", "leave out the hearts"
+	if ok && rest != "" && (name == "share" || name == "leave" || name == "start") {
+		return false // "share of bone", "leave out the hearts", "start over"
 	}
 	if ok {
 		do(t, rest)

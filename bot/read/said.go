@@ -77,3 +77,35 @@ var givenAt = regexp.MustCompile(`(?i)\b(at|around) (noon|\d{1,2}([:.]?\d\d)? ?(
 var notGiven = regexp.MustCompile(`(?i)\b(not|never|n['’]?t) (been )?(given|gave|had|got)\b|\bhas(n['’]?t| not) had\b`)
 
 var givenVerbs = []string{"given", "gave", "has had", "had her", "had his", "got her", "got his"}
+
+// Courtesy is what a text is that asks and tells nothing.
+type Courtesy string
+
+// The courtesies.
+const (
+	NoCourtesy Courtesy = ""
+	Greeting   Courtesy = "greeting"
+	Thanks     Courtesy = "thanks"
+	YesOrNo    Courtesy = "yes-or-no"
+)
+
+// CourtesyOf reads "good morning", "thanks a lot", "ok".
+func CourtesyOf(s string) Courtesy {
+	words := strings.Join(dueWords(s), " ")
+	switch {
+	case greetings[words]:
+		return Greeting
+	case thanks[words]:
+		return Thanks
+	case answers[words]:
+		return YesOrNo
+	}
+	return NoCourtesy
+}
+
+var (
+	greetings = setOf("hi", "hello", "hey", "hiya", "hi there", "hello there", "good morning", "good evening", "good afternoon", "morning", "evening", "hi bowlwright", "hello bowlwright")
+	thanks    = setOf("thanks", "thank you", "thx", "ta", "cheers", "great", "perfect", "nice", "super", "cool", "brilliant", "awesome", "lovely", "wonderful", "ok thanks",
+		"thanks a lot", "many thanks", "thank you very much", "thank you so much", "great thanks", "perfect thanks", "ok thank you", "no thanks", "well done")
+	answers = setOf("ok", "okay", "yes", "yes please", "yep", "yeah", "no", "nope", "sure", "alright", "fine", "good", "right")
+)

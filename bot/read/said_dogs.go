@@ -115,7 +115,7 @@ func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, fa
 	rest = factLead.ReplaceAllString(strings.TrimSpace(rest), "")
 	rest = strings.TrimSuffix(strings.TrimRight(rest, " .!"), " for")
 	facts, problems := DogLine("x, "+rest, u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0 || facts.Health != ""
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 

@@ -39,6 +39,7 @@ func TestDogFacts(t *testing.T) {
 		"Juniper is allergic to chicken.":   `d1 x 0kg health="allergic to chicken" no="chicken"`,
 		"no chicken for Juniper":            `d1 x 0kg no="chicken"`,
 		"Juniper can't have beef":           `d1 x 0kg no="beef"`,
+		"Pip has kidney disease":            `d2 x 0kg health="kidney disease"`,
 		"he is intact":                      " x 0kg neutered=no",
 		"Juniper is happy":                  "-",
 		"is Juniper spayed":                 "-",

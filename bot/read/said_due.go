@@ -35,8 +35,8 @@ var duePhrases = strings.NewReplacer(
 	" not now ", " later ", " not yet ", " later ", " in a bit ", " later ", " in a minute ", " later ", " in a while ", " later ",
 	" in a moment ", " later ", " a bit later ", " later ", " remind me later ", " later ", " remind me again ", " later ", " ask me later ", " later ",
 	" ask again ", " later ", " ask me again ", " later ", " put it off ", " later ", " put off ", " later ", " postpone ", " later ", " snooze ", " later ",
-	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ", " would not eat ", " skip ", " wouldn't eat ", " skip ",
-	" won't eat ", " skip ", " wont eat ", " skip ", " not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
+	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ",
+	" not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
 	" not given ", " skip ", " didn't give ", " skip ", " didnt give ", " skip ", " did not give ", " skip ", " skipped ", " skip ", " leave out ", " skip ",
 )
 

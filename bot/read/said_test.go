@@ -68,3 +68,12 @@ func TestSlipsOfEvery(t *testing.T) {
 		t.Errorf("%+v, %v", w, err)
 	}
 }
+
+func TestCourtesyOf(t *testing.T) {
+	for text, want := range map[string]Courtesy{"Thank you!": Thanks, "ok, thanks": Thanks, "Good morning": Greeting, "hello": Greeting, "Yes please": YesOrNo, "OK": YesOrNo,
+		"hello Juniper": NoCourtesy, "thanks, how much for Pip": NoCourtesy, "": NoCourtesy} {
+		if got := CourtesyOf(text); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

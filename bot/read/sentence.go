@@ -53,6 +53,9 @@ const (
 	DogMeals       Intent = "dog-meals"     // Dog, Count: meals a day, as typed
 	DogStage       Intent = "dog-stage"     // Dog, Stage
 	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
+	Sick           Intent = "sick"          // a dog shows signs for which a vet is to be seen: Dog
+	Leave          Intent = "leave"         // all data is to be deleted
+	WhoAreYou      Intent = "who-are-you"
 	EatsRecipe     Intent = "eats-recipe"   // a dog eats another recipe from now on: Dog, Recipe
 	SetLine        Intent = "set-line"      // a food of a recipe gets another amount: Food, Grams, Recipe
 	DropLine       Intent = "drop-line"     // a food comes out of a recipe: Food, Recipe
