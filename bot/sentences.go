@@ -57,6 +57,7 @@ func init() {
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
 		read.Sick:            (*turn).answerSick,
 		read.Leave:           func(t *turn, _ read.Sentence) { t.askLeave() },
+		read.AskCarers:       func(t *turn, _ read.Sentence) { t.showCarers("") },
 		read.WhoAreYou:       func(t *turn, _ read.Sentence) { t.hello() },
 		read.EatsRecipe:      (*turn).answerEats,
 		read.TreatsLeft:      onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.sayTreatsLeft(d) }),

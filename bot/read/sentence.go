@@ -55,6 +55,7 @@ const (
 	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
 	Sick           Intent = "sick"          // a dog shows signs for which a vet is to be seen: Dog
 	Leave          Intent = "leave"         // all data is to be deleted
+	AskCarers      Intent = "carers"        // how others come to the household
 	WhoAreYou      Intent = "who-are-you"
 	EatsRecipe     Intent = "eats-recipe"   // a dog eats another recipe from now on: Dog, Recipe
 	SetLine        Intent = "set-line"      // a food of a recipe gets another amount: Food, Grams, Recipe
