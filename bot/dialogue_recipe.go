@@ -294,7 +294,7 @@ func isSave(s string) bool {
 }
 
 func (t *turn) takeRecipeName(d recipeDraft, in answer) {
-	if got := read.RecipeText(in.value(), t.foods); len(got.Lines) > 0 {
+	if got := read.RecipeText(in.value(), t.foods); len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == read.BareNumber {
 		t.takePaste(d, in.value()) // lines, not a name
 		return
 	}

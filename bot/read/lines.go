@@ -101,7 +101,7 @@ func (p Problem) With(f *nutrition.Food) (Line, bool) {
 	return line, still == nil
 }
 
-// WithAmount completes a line that lacked its amount: NoAmount, NoMeasure. It
+// WithAmount completes a line that lacked its amount: NoAmount, NoMeasure, BareNumber. It
 // reports false where amount is none, or the line lacks something else.
 func (p Problem) WithAmount(amount string, t *nutrition.Table) (Line, bool) {
 	l := lexLine(Clean(amount))
@@ -109,7 +109,7 @@ func (p Problem) WithAmount(amount string, t *nutrition.Table) (Line, bool) {
 		return Line{}, false
 	}
 	words := p.Text
-	if old := lexLine(p.Text); p.Code == NoMeasure && old.code == "" {
+	if old := lexLine(p.Text); p.Code == NoMeasure && old.code == "" || p.Code == BareNumber {
 		words = old.food()
 	}
 	line, still := parseLine(l.text+" "+words, t, nil)
