@@ -167,6 +167,10 @@ func (t *turn) dogText(d *planner.Dog) string {
 		parts = append(parts, msg("dog.excludes", "foods", list(d.Excludes)))
 	}
 	s := strings.Join(parts, ", ")
+	tr, _ := t.switching(d, t.date())
+	if id, _ := planner.RecipeOn(t.home, d.ID, t.date()); tr == nil && t.recipe(id) != nil {
+		s += "\n" + msg("dog.eats", "recipe", t.recipeName(id))
+	}
 	if d.Health != "" {
 		s += "\n" + msg("dog.health", "notes", d.Health)
 	}

@@ -30,6 +30,9 @@ func TestEatsInWords(t *testing.T) {
 	if eats(1) != "Lamb and mackerel" || eats(2) != "Turkey and heart" {
 		t.Errorf("a button: Bracken eats %s, Pip %s", eats(1), eats(2))
 	}
+	if got := textOf(k.say("Bracken")); !strings.Contains(got, "Eats Lamb and mackerel.") {
+		t.Errorf("shown: %s", got)
+	}
 	k.say("use lamb and mackerel for all dogs")
 	if eats(0) != "Lamb and mackerel" || eats(2) != "Lamb and mackerel" {
 		t.Errorf("all: %s, %s", eats(0), eats(2))
