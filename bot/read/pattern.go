@@ -24,7 +24,7 @@ var language = sync.OnceValue(func() *lang {
 // lang is a compiled set of patterns.
 type lang struct {
 	vocabulary map[string]int16
-	long       []string     // the words of five letters and more, in order of their ids
+	long       []string     // the words of four letters and more, in order of their ids
 	longIDs    []int16      // their ids
 	patterns   []pattern    // urgent ones first, else in the order of the file
 	always     patternSet   // patterns that have no needs
@@ -183,7 +183,7 @@ func (l *lang) finish() error {
 	slices.SortStableFunc(l.closing, longer)
 	l.counts = make([]int, len(l.vocabulary))
 	for w, id := range l.vocabulary {
-		if len(w) >= fewestLetters {
+		if len(w) >= fewestSwapped {
 			l.longIDs = append(l.longIDs, id)
 		}
 		for i := range l.bags {

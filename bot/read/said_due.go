@@ -88,6 +88,9 @@ func dueWords(s string) []string {
 	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
 		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
 	})
+	for i, w := range words {
+		words[i] = strings.Trim(w, "'’")
+	}
 	text := " " + strings.ReplaceAll(strings.Join(words, " "), "’", "'") + " "
 	return strings.Fields(duePhrases.Replace(text))
 }

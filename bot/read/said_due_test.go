@@ -24,6 +24,7 @@ func TestDueAnswer(t *testing.T) {
 		"skip":                        {Act: SaidSkip},
 		"skip Bracken":                {Act: SaidSkip, Dogs: []string{"d2"}},
 		"skip Bracken's breakfast":    {Act: SaidSkip, Dogs: []string{"d2"}},
+		"skip Bracken' breakfast":     {Act: SaidSkip, Dogs: []string{"d2"}},
 		"Bracken didn’t eat":          {Act: SaidSkip, Dogs: []string{"d2"}},
 		"skip the vitamin E":          {Act: SaidSkip, Thing: "vitamin e"},
 		"Juniper vitamin E not given": {Act: SaidSkip, Dogs: []string{"d1"}, Thing: "vitamin e"},

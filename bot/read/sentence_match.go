@@ -14,6 +14,10 @@ const mostWords = 48
 // fewestLetters is how long a word must be to be read with a typing error.
 const fewestLetters = 5
 
+// fewestSwapped is how long a word must be to be read with two neighbouring
+// letters swapped: "muhc".
+const fewestSwapped = 4
+
 // mostSlots is how many slots one pattern may fill.
 const mostSlots = 8
 
@@ -67,6 +71,9 @@ func (m *matcher) loosen() (found bool) {
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
 		for k, known := range m.lang.long {
+			if len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
+				continue
+			}
 			if oneError(w.text, known) {
 				id := m.lang.longIDs[k]
 				w.near = append(w.near, id)
@@ -76,6 +83,16 @@ func (m *matcher) loosen() (found bool) {
 		}
 	}
 	return found
+}
+
+// sameLetters reports that two words of one length differ in their order
+// alone.
+func sameLetters(a, b string) bool {
+	sum := 0
+	for i := range len(a) {
+		sum += int(a[i])*int(a[i]) - int(b[i])*int(b[i])
+	}
+	return sum == 0
 }
 
 // oneError reports that two words differ by one letter that is wrong,

@@ -68,7 +68,7 @@ func WhenText(s string, now time.Time) (When, error) {
 		w.Note, text = strings.TrimSpace(text[open+1:len(text)-1]), strings.TrimSpace(text[:open])
 	}
 	w.lexed = &lexed{text: text, tokens: lex(text, make([]token, 0, 24))}
-	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeDays, w.takeIn, w.takeRepeats, w.takePart} {
+	for _, take := range []func(){w.takeMeal, w.takeTimes, w.takeSpans, w.takeMonthly, w.takeEveryOther, w.takeDays, w.takeIn, w.takeRepeats, w.takePart} {
 		if take(); w.code != "" {
 			p := problem(w.code, text)
 			p.Part = w.part
@@ -180,6 +180,20 @@ func (w *whenReader) takeMonthly() {
 		}
 		w.MonthDay = n
 		w.use(from, end)
+		return
+	}
+}
+
+// takeEveryOther takes "every other Sunday", "every second Friday": every 14
+// days from the next of that name on.
+func (w *whenReader) takeEveryOther() {
+	for i := range w.tokens {
+		if !w.any(i, "every", "each") || !w.any(i+1, "other", "second", "2nd", "alternate") || !w.isWeekday(i+2) {
+			continue
+		}
+		w.Repeats, w.Cadence = true, planner.Cadence{EveryDays: 2 * daysPerWeek}
+		w.On = w.weekday(i+2, false)
+		w.use(i, i+3)
 		return
 	}
 }

@@ -34,6 +34,10 @@ func (w *whenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	if i >= len(w.tokens) || w.tokens[i].used {
 		return 0, 0
 	}
+	if _, end := w.hourAt(i + 1); bare && w.any(i, "half") && end > 0 && w.clockEnds(end) {
+		w.wrong(BadTime, i, end) // half past in Britain, half an hour before elsewhere
+		return 0, end
+	}
 	from := i
 	minute, sign, at := w.minutesAt(i)
 	hour, end := w.hourAt(at)
