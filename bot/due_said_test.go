@@ -201,3 +201,20 @@ func TestBothAndTreats(t *testing.T) {
 		t.Errorf("left:\n%s", got)
 	}
 }
+
+// TestSeriesWithoutRemindMe types a series as one types an appointment.
+func TestSeriesWithoutRemindMe(t *testing.T) {
+	k := rotating(t)
+	for text, want := range map[string]string{
+		"flea drops on the 1st of every month": "Flea drops on the 1st of each month at 09:00",
+		"brush teeth daily at 8 pm":            "Brush teeth every day at 20:00",
+		"worming every 12 weeks":               "Worming every 12 weeks on Monday at 09:00",
+		"defrost every other sunday":           "Defrost every 2 weeks on Sunday at 09:00",
+		"Juniper runs every day":               "I did not understand",
+		"the postman comes daily":              "I did not understand",
+	} {
+		if got := textOf(k.say(text)); !strings.Contains(got, want) {
+			t.Errorf("%q: %s", text, got)
+		}
+	}
+}

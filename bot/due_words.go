@@ -11,8 +11,8 @@ import (
 )
 
 // aboutWhen takes "vet on Friday 10:00" for something to be reminded of: few
-// words with a day and a time to come. It is asked last, when nothing else was
-// understood.
+// words with a day and a time to come, or a series of days. It is asked last,
+// when nothing else was understood.
 func (t *turn) aboutWhen(s string) bool {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") {
 		return false
@@ -25,7 +25,8 @@ func (t *turn) aboutWhen(s string) bool {
 	if err != nil || strings.TrimSpace(w.Rest) == "" || !hasLetters(w.Rest) {
 		return false
 	}
-	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) {
+	series := w.Monthly || w.Repeats && (len(w.Times) > 0 || len(w.Cadence.Weekdays) > 0 || w.Cadence.EveryDays >= 7)
+	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
 		return false
 	}
 	intents[read.Remind](t, read.Sentence{Intent: read.Remind, Words: s})
