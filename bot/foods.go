@@ -256,6 +256,9 @@ func (t *turn) pressFood(args []string) {
 	case "add":
 		t.addFood("")
 		return
+	case "storing":
+		t.sayStoring()
+		return
 	case "remove":
 		t.removeFood(arg(args, 1))
 		return

@@ -196,8 +196,8 @@ func (t *turn) findIn(r *planner.Recipe, words string) *nutrition.Food {
 	words = strings.ToLower(words)
 	stem := strings.TrimSuffix(words, "s")
 	for _, i := range r.Ingredients {
-		if f := t.foods.Food(i.Food); f != nil && stem != "" && strings.Contains(strings.ToLower(f.Name), stem) {
-			return f
+		if f := t.foods.Food(i.Food); f != nil && stem != "" && strings.Contains(" "+strings.ToLower(f.Name), " "+stem) {
+			return f // at the beginning of a word: "less" is in "boneless"
 		}
 	}
 	return nil

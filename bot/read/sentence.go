@@ -53,6 +53,9 @@ const (
 	DogMeals       Intent = "dog-meals"     // Dog, Count: meals a day, as typed
 	DogStage       Intent = "dog-stage"     // Dog, Stage
 	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
+	Lasts          Intent = "lasts"         // for how many days an amount is enough: Grams, Recipe, Dog
+	Storing        Intent = "storing"       // how long food keeps
+	HouseRecipes   Intent = "house-recipes" // those that come with the program
 	Sick           Intent = "sick"          // a dog shows signs for which a vet is to be seen: Dog
 	Leave          Intent = "leave"         // all data is to be deleted
 	AskCarers      Intent = "carers"        // how others come to the household

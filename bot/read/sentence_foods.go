@@ -26,7 +26,7 @@ var (
 		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
 		"g", "gr", "gram", "grams", "kg", "kilo", "kilos", "oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "everything", "anything",
 		"something", "nothing", "else", "food", "foods", "meal", "meals", "dinner", "breakfast", "today", "tomorrow", "weather", "about",
-		"bowl", "portion", "ration", "protein", "vitamins", "minerals", "time", "zone", "timezone", "units")
+		"bowl", "portion", "ration", "less", "more", "fewer", "treats", "protein", "vitamins", "minerals", "time", "zone", "timezone", "units")
 	// notSubject are words that begin no name of a dog that the household
 	// has not told of.
 	notSubject = setOf("i", "we", "you", "who", "what", "they", "people", "kids", "children", "cat", "and", "to", "not", "never", "dogs",
