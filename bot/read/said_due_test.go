@@ -1,6 +1,7 @@
 package read
 
 import (
+	"errors"
 	"slices"
 	"testing"
 	"time"
@@ -95,4 +96,30 @@ func TestSaysGivenIsSaidOfAGift(t *testing.T) {
 			t.Errorf("%q: %v", text, got)
 		}
 	}
+}
+
+// FuzzSaid checks that no text breaks the readers of short answers, and that
+// a time put in the place of its words is read as that time.
+func FuzzSaid(f *testing.F) {
+	for _, s := range []string{"skip Bracken's", "later in 2 hours", "she's spayed", "call at half past nine", "vet at eight", "ıünïper fed"} {
+		f.Add(s)
+	}
+	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "İda"}}}
+	now := time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)
+	f.Fuzz(func(t *testing.T, s string) {
+		DueAnswer(s, names, now)
+		DayAsked(s, now)
+		DogFacts(s, names, planner.Units{}, now)
+		CourtesyOf(s)
+		Treat(s, names)
+		_, err := WhenText(s, now)
+		var p Problem
+		if !errors.As(err, &p) || p.Code != UnclearTime {
+			return
+		}
+		am, pm, ok := Halves(p.Part)
+		if ok && (am >= 12*60 || pm < 12*60) {
+			t.Errorf("%q: %v and %v", p.Part, am, pm)
+		}
+	})
 }
