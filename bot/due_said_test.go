@@ -218,3 +218,24 @@ func TestSeriesWithoutRemindMe(t *testing.T) {
 		}
 	}
 }
+
+// TestPartOfAMeal tells that a dog left some of its meal: the entry has that
+// much, however often it is told.
+func TestPartOfAMeal(t *testing.T) {
+	k := newKitchen(t)
+	k.at(2, 7, 40)
+	k.types("Ines", "fed Juniper")
+	full := k.journal()[0].Kcal
+	k.at(2, 8, 10)
+	k.types("Ines", "Juniper left a quarter of her bowl")
+	if got := k.answers("Tomas", "Juniper only ate half"); !strings.Contains(got, "Juniper: 255 of 510 kcal, fed by") {
+		t.Errorf("told:\n%s", got)
+	}
+	all := k.journal()
+	if len(all) != 1 || all[0].Kcal < full*0.499 || all[0].Kcal > full*0.501 || all[0].Of == "" {
+		t.Errorf("entered: %+v; the whole was %v", all, full)
+	}
+	if got := k.answers("Ines", "Bracken left half of his food"); !strings.Contains(got, "Bracken: 280 of 560 kcal") || len(k.journal()) != 2 {
+		t.Errorf("of the meal that is due:\n%s", got)
+	}
+}

@@ -40,6 +40,7 @@ func init() {
 		read.Week:            func(t *turn, _ read.Sentence) { t.sayWeek() },
 		read.Fed:             onDog((*turn).answerFed),
 		read.FedAsked:        (*turn).answerFedAsked,
+		read.AtePart:         onDog((*turn).answerAtePart),
 		read.GivenAsked:      (*turn).answerGivenAsked,
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,

@@ -164,3 +164,25 @@ func SaysShe(s string) bool {
 	}
 	return false
 }
+
+// partWords are the parts of a meal that people tell of.
+var partWords = []struct {
+	words string
+	share float64
+}{{"three quarters", 0.75}, {"two thirds", 2. / 3}, {"half", 0.5}, {"third", 1. / 3}, {"quarter", 0.25}}
+
+// PartEaten reads how much of its meal a dog has eaten, as a share: "left a
+// quarter of it", "only ate half". It reports false where that is not told.
+func PartEaten(s string) (share float64, ok bool) {
+	low := strings.ToLower(s)
+	for _, p := range partWords {
+		if !strings.Contains(low, p.words) {
+			continue
+		}
+		if strings.Contains(low, "left") {
+			return 1 - p.share, true
+		}
+		return p.share, true
+	}
+	return 0, false
+}

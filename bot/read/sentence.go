@@ -15,6 +15,7 @@ const (
 	BowlAmount     Intent = "bowl-amount"     // how much of a recipe a dog gets: Dog or Weight, Recipe
 	FoodAmount     Intent = "food-amount"     // how much of one food a dog gets: Food, Dog or Weight, Recipe
 	FedAsked       Intent = "fed-asked"       // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
+	AtePart        Intent = "ate-part"        // a dog left a part of its meal: Dog; the part is for PartEaten
 	GivenAsked     Intent = "given-asked"     // the same of a supplement: Food, Dog
 	TreatsLeft     Intent = "treats-left"     // how many kcal of treats a dog may have: Dog
 	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
