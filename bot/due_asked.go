@@ -60,7 +60,11 @@ func (t *turn) sayFed(dogs []*planner.Dog, day planner.Date, part read.Part, nam
 				open = append(open, t.dueButton(msg("button.fed-meal", "dog", d.Name, "when", m.due.Clock.String()), "fed", m.due))
 			}
 		}
-		head := msg("fed.head", "dog", d.Name, "day", t.askedDay(day), "n", fed, "of", len(meals))
+		of := len(meals)
+		if part == read.WholeDay {
+			of = max(of, mealsOf(*d))
+		}
+		head := msg("fed.head", "dog", d.Name, "day", t.askedDay(day), "n", fed, "of", of)
 		if len(meals) == 0 {
 			head = msg("fed.nothing", "dog", d.Name, "day", t.askedDay(day))
 		}

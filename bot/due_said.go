@@ -36,6 +36,16 @@ func (t *turn) dueWords(s string) bool {
 	return false
 }
 
+// nothingDue answers "later" and the like where nothing waits for an answer.
+func (t *turn) nothingDue(s string) bool {
+	said, ok := read.DueAnswer(s, t.names(), t.event.At)
+	if !ok || said.Thing != "" {
+		return false
+	}
+	t.sayMsg("due.nothing-waits").offer(t.button(msg("button.today"), "today"))
+	return true
+}
+
 // answersDue reports that a text answers something that fell due and is open.
 func (t *turn) answersDue(s string) bool {
 	said, ok := read.DueAnswer(s, t.names(), t.event.At)
@@ -143,8 +153,11 @@ func (t *turn) openDue(said read.DueSaid, kinds ...planner.ReminderKind) (open [
 	if len(t.home.Reminders) == 0 {
 		return nil
 	}
-	now := t.event.At
-	all := planner.Agenda(t.home, now.Add(-saidWindow), now)
+	now, window := t.event.At, saidWindow
+	if len(kinds) == 1 && kinds[0] == planner.SupplementReminder {
+		window = doseWindow // a dose may be told of the day after
+	}
+	all := planner.Agenda(t.home, now.Add(-window), now)
 	if said.Act != read.SaidLater {
 		all = append(all, t.putOffNow()...)
 		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return t.saidAt(a).Compare(t.saidAt(b)) })

@@ -239,3 +239,26 @@ func TestPartOfAMeal(t *testing.T) {
 		t.Errorf("of the meal that is due:\n%s", got)
 	}
 }
+
+// TestNothingWaits answers where nothing is due: it says so, and at a question
+// it becomes no answer.
+func TestNothingWaits(t *testing.T) {
+	k := rotating(t)
+	if got := textOf(k.say("later")); !strings.Contains(got, "Nothing that was due waits") {
+		t.Errorf("later: %s", got)
+	}
+	k.say("fed Juniper")
+	if got := textOf(k.say("did anyone feed Juniper?")); !strings.Contains(got, "fed 1 of 2.") {
+		t.Errorf("one of its two meals: %s", got)
+	}
+	k.say("switch Bracken to Lamb and mackerel")
+	k.say("not now")
+	if got := textOf(k.say("kibble")); !strings.Contains(got, "100 g of the kibble") {
+		t.Errorf("the old food: %s", got)
+	}
+	n := newKitchen(t)
+	n.at(3, 7, 0)
+	if got := n.answers("Ines", "given"); !strings.Contains(got, "Juniper vitamin E: given by Ines 07:00") {
+		t.Errorf("a dose of the day before:\n%s", got)
+	}
+}

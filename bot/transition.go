@@ -254,6 +254,9 @@ func (t *turn) transitionDialogue(in answer) {
 		if in.press == "" && t.aside(in.text) {
 			return
 		}
+		if in.press == "" && t.nothingDue(old) {
+			return // "later" is no food
+		}
 		if in.press == "" && read.IsQuestion(old) {
 			t.notUnderstood(old)
 			return
