@@ -137,7 +137,7 @@ func (t *turn) dogDialogue(in answer) {
 			t.again(func() { s.ask(t, &draft.Dog) })
 			return
 		}
-		if draft.Number = t.sayWrong(s, in, wrong); draft.Number != "" {
+		if draft.Number = t.sayWrong(s, &draft.Dog, in, wrong); draft.Number != "" {
 			t.ask("dog", s.name, draft)
 		}
 		return
@@ -146,15 +146,26 @@ func (t *turn) dogDialogue(in answer) {
 		draft.Done = map[string]bool{}
 	}
 	draft.Done[s.name], draft.Number = true, ""
+	if s.name == "units" && draft.Dog.Weight > 0 {
+		draft.Done["weight"] = true
+	}
 	t.askNextDogStep(draft)
 }
 
 // ageUnits are the units of an age, as they are typed.
 var ageUnits = []string{"years", "months", "weeks"}
 
+// choices are the questions about a dog whose buttons are asked again with
+// what is wrong with an answer.
+var choices = map[string]bool{"units": true, "sex": true, "activity": true, "meals": true}
+
 // sayWrong says what is wrong with an answer about a dog. Of an age without
 // its unit it offers the units, and returns the number.
-func (t *turn) sayWrong(s *dogStep, in answer, wrong string) (number string) {
+func (t *turn) sayWrong(s *dogStep, d *planner.Dog, in answer, wrong string) (number string) {
+	if choices[s.name] {
+		t.wrong(wrong, func() { s.ask(t, d) })
+		return ""
+	}
 	out := t.say(para(wrong))
 	if n, err := read.Number(in.value()); s.name == "age" && err == nil {
 		number = trim(n, 1)
@@ -286,7 +297,7 @@ func (t *turn) dogEditDialogue(in answer) {
 			t.again(func() { s.ask(t, d) })
 			return
 		}
-		if draft.Number = t.sayWrong(s, in, wrong); draft.Number != "" {
+		if draft.Number = t.sayWrong(s, d, in, wrong); draft.Number != "" {
 			t.ask("dog-edit", s.name, draft)
 		}
 		return

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -34,8 +35,16 @@ func askUnits(t *turn, _ *planner.Dog) {
 		t.answer(msg("units.imperial"), "units", "imperial"))
 }
 
-func takeUnits(t *turn, _ *planner.Dog, in answer) string {
+func takeUnits(t *turn, d *planner.Dog, in answer) string {
 	u, ok := unitsFromWords(in.value(), t.home.Units)
+	if metric, ok := dogsWeight(d, in.text, planner.Units{}); ok { // "8 kg" tells both
+		if pounds, _ := dogsWeight(d, in.text, planner.Units{Pounds: true}); pounds == metric {
+			d.Weight = metric
+			t.adoptUnits(in.text)
+			t.changed = true
+			return ""
+		}
+	}
 	if !ok {
 		return msg("wrong.units")
 	}
@@ -74,8 +83,23 @@ func askDogWeight(t *turn, d *planner.Dog) {
 	t.sayMsg(key, "dog", d.Name)
 }
 
+// dogsWeight reads a weight, with the dog's name beside it or without.
+func dogsWeight(d *planner.Dog, s string, u planner.Units) (nutrition.Kilograms, bool) {
+	if w, err := read.BodyWeight(s, u); err == nil {
+		return w, true
+	}
+	w, _, ok := read.NamedWeight(d.Name+" "+s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+	if !ok {
+		w, _, ok = read.NamedWeight(s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+	}
+	return w, ok
+}
+
 func takeDogWeight(t *turn, d *planner.Dog, in answer) string {
 	w, err := read.BodyWeight(in.value(), t.home.Units)
+	if named, ok := dogsWeight(d, in.text, t.home.Units); err != nil && ok {
+		w, err = named, nil // "she weighs 8 kg"
+	}
 	if err != nil {
 		return problemOf(err, in.value())
 	}

@@ -110,3 +110,29 @@ func TestStrangerTellsOfADog(t *testing.T) {
 		t.Errorf("%d dogs, want 2", n)
 	}
 }
+
+// TestWeightTellsTheUnits answers the question of the units, and that of a
+// weight, as people do.
+func TestWeightTellsTheUnits(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog add")
+	k.say("Luna")
+	rs := k.say("what?")
+	if b := textButtons(rs); len(b) < 2 {
+		t.Errorf("asked again without its buttons: %s %v", textOf(rs), b)
+	}
+	if got := textOf(k.say("luna 18lbs")); !strings.Contains(got, "How old is Luna") {
+		t.Fatalf("a weight: %s", got)
+	}
+	for _, text := range []string{"2 years", "male", "low", "5", "none", "2", "Oslo"} {
+		k.say(text)
+	}
+	h := k.home()
+	if len(h.Dogs) != 1 || !h.Units.Pounds || h.Dogs[0].Weight < 8.16 || h.Dogs[0].Weight > 8.17 {
+		t.Errorf("kept: %+v, %+v", h.Units, h.Dogs)
+	}
+	k.say("dog Max")
+	if got := textOf(k.say("he weighs about 20 lb")); !strings.Contains(got, "How old is Max") {
+		t.Errorf("in a sentence: %s", got)
+	}
+}
