@@ -52,6 +52,10 @@ func (t *turn) mendOpenLine(d recipeDraft, typed string) {
 		t.completeOpenLine(d, f.Food.Key)
 		return
 	}
+	if read.CourtesyOf(typed) != read.NoCourtesy {
+		t.goOnWithRecipe(d, nil, nil)
+		return
+	}
 	if read.IsQuestion(typed) { // no line of a recipe
 		t.notUnderstood(typed)
 		t.goOnWithRecipe(d, nil, nil)

@@ -57,6 +57,13 @@ func TestQuestionIsNoAnswer(t *testing.T) {
 	if got := textOf(k.say("how many cups is that")); !strings.Contains(got, "I did not understand") {
 		t.Errorf("a line: %s", got)
 	}
+	k.say("100 g snark")
+	for _, text := range []string{"for how many days is it", "yes", "ok thanks"} {
+		if got := textOf(k.say(text)); strings.Contains(got, "more line") {
+			t.Errorf("%q became a line: %s", text, got)
+		}
+	}
+	k.say("leave it out")
 	k.say("200 g kale, cooked")
 	if got := textOf(k.say("save")); !strings.Contains(got, "Mix is kept") {
 		t.Errorf("kept: %s", got)

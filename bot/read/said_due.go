@@ -107,6 +107,8 @@ func asks(s string) bool {
 		return !saidAfter[fold(second)] // "has had her fish oil" tells
 	case "were", "when", "will", "am":
 		return true
+	case "for", "in", "of", "on", "at", "and", "so", "but":
+		return askingWords[fold(second)] // "for how many days"
 	default:
 		return askingWords[w]
 	}
