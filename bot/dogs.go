@@ -282,6 +282,7 @@ func (t *turn) pressDog(args []string) {
 	case "field":
 		t.editDog(d, arg(args, 2))
 	case "remove":
+		t.askedSure("dog", "really", d.ID)
 		t.sayMsg("dog.remove-sure", "dog", d.Name).
 			offer(t.button(msg("button.yes-remove"), "dog", "really", d.ID), t.button(msg("button.keep"), "dog", "show", d.ID))
 	case "really":

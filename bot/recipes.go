@@ -226,6 +226,7 @@ func (t *turn) pressRecipe(args []string) {
 	case "less":
 		t.removeIngredient(r, arg(args, 2))
 	case "remove":
+		t.askedSure("recipe", "really", r.ID)
 		t.say(para(msg("recipe.remove-sure", "recipe", r.Name)), para(t.recipeUseText(r.ID))).
 			offer(t.button(msg("button.yes-remove"), "recipe", "really", r.ID), t.button(msg("button.keep"), "recipe", "show", r.ID))
 	case "really":

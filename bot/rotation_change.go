@@ -128,6 +128,7 @@ func (t *turn) askStopRotation(r *planner.Rotation) {
 	if switching := t.switchingTo(r.ID); len(switching) > 0 {
 		ask = joinParas(ask, msg("rotation.stop-sure-switch", "dogs", t.dogNames(switching)))
 	}
+	t.askedSure("rotation", "really", r.ID)
 	t.say(para(ask)).offer(t.button(msg("button.rotation-stop"), "rotation", "really", r.ID), t.button(msg("button.keep"), "rotation", "show", r.ID))
 }
 

@@ -100,6 +100,7 @@ func init() {
 		"feeding":    (*turn).feedingDialogue,
 		"pause":      (*turn).pauseDialogue,
 		"clock":      (*turn).clockDialogue,
+		"sure":       (*turn).sureDialogue,
 	}
 }
 
@@ -340,6 +341,9 @@ func (t *turn) routePress() {
 	if !ok {
 		t.sayMsg("press.stale")
 		return
+	}
+	if t.talk.Kind == "sure" { // it was tapped, or something else was
+		t.endDialogue()
 	}
 	do(t, parts[2:])
 	if settling[parts[1]] && len(t.replies) > 0 {

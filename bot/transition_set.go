@@ -219,6 +219,7 @@ func (t *turn) resumeTransition(tr *planner.Transition) {
 
 func (t *turn) askStopTransition(tr *planner.Transition) {
 	d := t.dog(tr.Dog)
+	t.askedSure("transition", "really", d.ID)
 	t.sayMsg("transition.stop-sure", "dog", d.Name, "recipe", t.recipeName(tr.NewRecipe(t.home)), "old", tr.Old).
 		offer(t.button(msg("button.transition-stop"), "transition", "really", d.ID), t.button(msg("button.keep"), "transition", "show", d.ID))
 }
