@@ -27,7 +27,7 @@ func TestSickNamesTheVet(t *testing.T) {
 // TestCourtesies answers what asks nothing without a list of sentences.
 func TestCourtesies(t *testing.T) {
 	k := newKitchen(t)
-	for text, want := range map[string]string{"good morning": "more to come", "thank you!": "Glad to", "yes": "nothing that waits", "who are you?": "I work out how much",
+	for text, want := range map[string]string{"good morning": "more to come", "thank you!": "Glad to", "yes": "cannot place a bare yes", "who are you?": "I work out how much",
 		"delete all my data": "Leave", "start over": "I did not understand"} {
 		if got := k.answers("Ines", text); !strings.Contains(got, want) {
 			t.Errorf("%q:\n%s", text, got)
