@@ -23,7 +23,7 @@ func (t *turn) dueWords(s string) bool {
 	}
 	switch said.Act {
 	case read.SaidFed:
-		return said.Thing == "" && len(said.Dogs) == 0 && t.saidFed()
+		return said.Thing == "" && len(said.Dogs) == 0 && t.saidFed(said.All)
 	case read.SaidGiven:
 		return said.Thing == "" && t.pickDue(said, "given", planner.SupplementReminder)
 	case read.SaidDone:
@@ -52,8 +52,8 @@ func (t *turn) answersDue(s string) bool {
 	return ok && (len(t.openDue(said)) > 0 || said.Act == read.SaidFed && len(t.openMeals(nil)) > 0)
 }
 
-// saidFed takes "fed" without a name.
-func (t *turn) saidFed() bool {
+// saidFed takes "fed" without a name; all says that every dog was.
+func (t *turn) saidFed(all bool) bool {
 	if len(t.home.Dogs) == 1 {
 		t.fedNow(&t.home.Dogs[0], false)
 		return true
@@ -62,6 +62,9 @@ func (t *turn) saidFed() bool {
 	switch {
 	case len(t.home.Dogs) == 0:
 		return false
+	case all && len(meals) > 0:
+		t.fedAll()
+		return true
 	case len(meals) == 1:
 		t.fedNow(t.dog(t.reminder(meals[0].Reminder).Dog), false)
 		return true

@@ -32,6 +32,8 @@ func TestFedInAWord(t *testing.T) {
 	k.at(2, 18, 5)
 	k.types("Ines", "fed")
 	k.press("Ines", "All of them")
+	k.types("Ines", "undo")
+	k.types("Ines", "all fed")
 	if n := len(k.journal()); n != 4 {
 		t.Errorf("%d meals, want 4:\n%s", n, k.log.String())
 	}

@@ -26,6 +26,7 @@ const (
 type DueSaid struct {
 	Act     DueAct
 	Dogs    []string // ids, none where no dog is named
+	All     bool     // "all fed", where no dog is named
 	Thing   string   // the other words: "vitamin e"
 	Minutes int      // of SaidLater, by how many; 0 where that is not said
 }
@@ -46,7 +47,7 @@ var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": Said
 // dueFiller are words that add nothing to such an answer.
 var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",
 	"yes", "yep", "yeah", "no", "a", "the", "her", "his", "hers", "its", "their", "it", "him", "them", "she", "he", "they", "this", "that", "meal", "meals",
-	"bowl", "bowls", "breakfast", "dinner", "lunch", "supper", "food", "for", "of", "to", "time", "today", "tonight", "me", "us", "again", "s", "'s", "all", "both")
+	"bowl", "bowls", "breakfast", "dinner", "lunch", "supper", "food", "for", "of", "to", "time", "today", "tonight", "me", "us", "again", "s", "'s")
 
 // DueAnswer reads "fed", "later", "later in an hour", "skip Bracken", "skip
 // the vitamin E". It reports false for what is a question, or says more.
@@ -75,6 +76,8 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 			return DueSaid{}, false // "fed, later a walk"
 		case ok:
 			said.Act = act
+		case w == "all" || w == "both" || w == "everyone" || w == "everybody":
+			said.All = len(dogs) == 0
 		case !dueFiller[w]:
 			thing = append(thing, w)
 		}

@@ -16,6 +16,7 @@ func TestDueAnswer(t *testing.T) {
 		"fed":                         {Act: SaidFed},
 		"Fed!":                        {Act: SaidFed},
 		"yes, just fed her":           {Act: SaidFed},
+		"all fed":                     {Act: SaidFed, All: true},
 		"later":                       {Act: SaidLater},
 		"not now":                     {Act: SaidLater},
 		"later please":                {Act: SaidLater},
@@ -33,7 +34,7 @@ func TestDueAnswer(t *testing.T) {
 		"done":                        {Act: SaidDone},
 	} {
 		got, ok := DueAnswer(text, names, now)
-		if !ok || got.Act != want.Act || got.Thing != want.Thing || got.Minutes != want.Minutes || !slices.Equal(got.Dogs, want.Dogs) {
+		if !ok || got.Act != want.Act || got.Thing != want.Thing || got.Minutes != want.Minutes || got.All != want.All || !slices.Equal(got.Dogs, want.Dogs) {
 			t.Errorf("%q: %+v, %v; want %+v", text, got, ok, want)
 		}
 	}

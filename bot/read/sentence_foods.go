@@ -43,7 +43,7 @@ var (
 	// mealWords are what a dog eats every day, or how: no news.
 	mealWords = setOf("dinner", "breakfast", "lunch", "supper", "food", "meal", "meals", "bowl", "everything", "all", "nothing", "well",
 		"slowly", "fine", "ok", "okay", "normally", "half", "most", "none", "much", "little", "less", "enough", "up", "own", "too",
-		"not", "anything", "fast", "quickly", "happily", "good", "great", "badly", "poorly", "first", "yet", "third", "thirds", "quarter", "quarters", "only", "very", "really", "portion",
+		"not", "anything", "fast", "quickly", "happily", "good", "great", "badly", "poorly", "first", "yet", "twice", "double", "third", "thirds", "quarter", "quarters", "only", "very", "really", "portion",
 		"in", "morning", "evening", "car", "bed", "house", "garden", "paw", "paws", "me", "face", "hand", "water", "her", "his", "their", "the", "of", "a", "lot", "bit", "more", "than", "usual", "it", "them", "those", "that", "and", "as", "one")
 	// timeWords follow a number in telling when it happened.
 	timeWords = setOf("minute", "minutes", "min", "mins", "hour", "hours", "hr", "hrs", "h", "day", "days", "second", "seconds", "week", "weeks")

@@ -139,6 +139,9 @@ func (l *lexed) whatTreat() string {
 // restOfTreat is the text without the dog and the word "treat".
 func (l *lexed) restOfTreat(noun int) string {
 	if l.any(noun, "treat", "treats", "snack", "extra") {
+		if l.any(noun-1, "a", "an", "her", "his") && l.any(noun-2, "as") {
+			l.use(noun-2, noun) // "20 g apple as a treat"
+		}
 		l.use(noun, noun+1)
 	}
 	from, to := len(l.tokens), 0

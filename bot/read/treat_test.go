@@ -21,6 +21,7 @@ func TestTreat(t *testing.T) {
 		"treat 100 kJ":                      " 1 x 23.9",
 		"treat 10 g cheddar":                `"10 g cheddar"`,
 		"treat for Juniper: 10 g cheddar":   `d1 "10 g cheddar"`,
+		"Juniper got 20 g apple as a treat": `d1 "20 g apple"`,
 		"treat":                             `""`,
 		"treat one biscuit":                 `"one biscuit"`,
 		"how many kcal in a treat?":         "-",
