@@ -117,7 +117,7 @@ func TestTwoCarersAtOnce(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer s.Close()
-			k := newKitchenOn(t, s.Grouped())
+			k := newKitchenOn(t, s)
 			for day := 2; day < 22; day++ {
 				k.at(day, 7, 31)
 				stamp := fmt.Sprintf("202603%02d0730", day)

@@ -71,7 +71,7 @@ func BenchmarkBowlsDue(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	a := NewAssistant(s.Grouped(), nutrition.Default())
+	a := NewAssistant(s, nutrition.Default())
 	now, bowls := monday.Add(90*time.Minute), 0
 	for b.Loop() {
 		r, err := a.Tick(b.Context(), now)

@@ -71,7 +71,7 @@ func BenchmarkTick(b *testing.B) {
 			}
 			defer s.Close()
 			homesInUse(b, s, n)
-			a := NewAssistant(s.Grouped(), nutrition.Default())
+			a := NewAssistant(s, nutrition.Default())
 			now := monday.Add(90 * time.Minute)
 			said := 0
 			for b.Loop() {

@@ -209,7 +209,7 @@ func TestTicksAtOnce(t *testing.T) {
 	defer scratch.Close()
 	for name, s := range map[string]store.Store{"bolt": scratch, "memory": storetest.NewMemory()} {
 		if b, ok := s.(*store.Bolt); ok {
-			s = b.Grouped()
+			s = b
 		}
 		p := newPost(t, s)
 		for i := range 300 {

@@ -24,7 +24,7 @@ const backupTimeout = time.Second
 // some point. An error of w has code Internal, and what was written is then
 // of no use.
 func (s *Bolt) Backup(ctx context.Context, w io.Writer) error {
-	t, err := s.enter(ctx, "backup", false)
+	t, err := s.enterCopy(ctx)
 	if err != nil {
 		return err
 	}
@@ -38,6 +38,21 @@ func (s *Bolt) Backup(ctx context.Context, w io.Writer) error {
 		return &Error{Code: codeOf(out.err), Op: "backup", Err: out.err}
 	}
 	return classify("backup", err)
+}
+
+// enterCopy brings the file up to date and begins a transaction that reads it.
+func (s *Bolt) enterCopy(ctx context.Context) (*boltTx, error) {
+	const op = "backup"
+	select {
+	case s.folds <- struct{}{}:
+		defer s.folds.leave() // what is written later is not in the transaction
+	case <-ctx.Done():
+		return nil, classify(op, ctx.Err())
+	}
+	if err := s.fold(s.seen(), false); err != nil {
+		return nil, classify(op, err)
+	}
+	return s.enterFile(op, false)
 }
 
 // careful makes an error of a panic of the writer, which would be taken for
@@ -64,8 +79,9 @@ func (c *careful) Write(p []byte) (n int, err error) {
 }
 
 // Verify reads the whole of a file that nobody uses, and changes nothing in
-// it: its structure, every record's checksum and, in a file of the current
-// schema, every index. Errors are *Error, of code NotFound where there is no
+// it, except that what a crash left in the redo log is brought in first: its
+// structure, every record's checksum and, in a file of the current schema,
+// every index. Errors are *Error, of code NotFound where there is no
 // such file, Busy where it is in use, Newer or Damaged.
 func Verify(path string) error {
 	return verified(path, func(*os.File) error { return nil })
@@ -86,6 +102,9 @@ func copyAll(w io.Writer, f *os.File) error {
 // verified reads everything in a file and calls f with it while it is locked.
 func verified(path string, f func(*os.File) error) error {
 	const op = "verify"
+	if err := recovered(path); err != nil {
+		return classify(op, err)
+	}
 	file, err := lockedFile(path, os.O_RDONLY, time.Now().Add(backupTimeout))
 	if errors.Is(err, fs.ErrNotExist) {
 		return &Error{Code: NotFound, Op: op, Err: err}
@@ -98,7 +117,7 @@ func verified(path string, f func(*os.File) error) error {
 		file.Close()
 		return classify(op, err)
 	}
-	s := &Bolt{file: file, path: path, writer: make(chan struct{}, 1)}
+	s := newBolt(file, path, true)
 	err = s.protect(op, func() (err error) {
 		s.db, err = bolt.Open(path, 0, &bolt.Options{
 			ReadOnly: true, Timeout: backupTimeout,
@@ -117,8 +136,24 @@ func verified(path string, f func(*os.File) error) error {
 	return f(file)
 }
 
+// recovered brings into a file what a crash left in the redo log beside it.
+func recovered(path string) error {
+	for _, p := range []string{path, path + redoSuffix} {
+		if _, err := os.Stat(p); errors.Is(err, fs.ErrNotExist) {
+			return nil
+		} else if err != nil {
+			return err
+		}
+	}
+	s, err := Open(path, Options{Timeout: backupTimeout})
+	if err != nil {
+		return err
+	}
+	return s.Close()
+}
+
 func (s *Bolt) verifyRecords(found faults) error {
-	t, err := s.enter(context.Background(), "verify", false)
+	t, err := s.enterFile("verify", false)
 	if err != nil {
 		return err
 	}
@@ -173,7 +208,13 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		return false, err
 	}
 	if old != nil {
-		if err := keepAs(to, keep); err != nil {
+		err := keepAs(to, keep)
+		if err == nil {
+			// What a crash left in its log goes with it, and must not come to
+			// the new file.
+			err = os.Rename(to+redoSuffix, keep+redoSuffix)
+		}
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			os.Remove(beside)
 			return false, classify(op, err)
 		}

@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"context"
 	"fmt"
 
 	bolt "go.etcd.io/bbolt"
@@ -12,7 +11,7 @@ import (
 // the file's structure, a record or an index is not as it should be. It keeps
 // updates waiting while it runs, and costs time in proportion to the file.
 func (s *Bolt) Check() error {
-	return s.alone((*boltTx).check)
+	return s.aside((*boltTx).check)
 }
 
 // check is Check in a transaction.
@@ -49,16 +48,28 @@ func (t *boltTx) agree(found faults) error {
 	return nil
 }
 
-// alone runs f in a transaction that keeps updates out and is never committed.
-func (s *Bolt) alone(f func(*boltTx) error) error {
-	s.writer <- struct{}{}
-	defer func() { <-s.writer }()
-	s.closeGroup()
-	t, err := s.enter(context.Background(), "check", true)
-	if err != nil {
+// aside runs f in a transaction on the file that is never committed, after
+// bringing the file up to date; where it has no space for that, within the
+// transaction. Updates go on meanwhile, as far as the log has room for them.
+func (s *Bolt) aside(f func(*boltTx) error) error {
+	s.folds.enter()
+	defer s.folds.leave()
+	all := s.seen()
+	err := s.fold(all, false)
+	if err != nil && !isFull(err) {
 		return err
 	}
+	t, failed := s.enterFile("check", true)
+	if failed != nil {
+		return failed
+	}
 	defer t.end()
+	if err != nil {
+		w := &fileWriter{s: s, t: t, whole: true}
+		if err := w.all(all); err != nil {
+			return err
+		}
+	}
 	return classify("check", f(t))
 }
 
@@ -83,7 +94,7 @@ func (t *boltTx) structure() (err error) {
 // events checks that the index by time holds each event once.
 func (t *boltTx) events() error {
 	indexed := 0
-	err := t.in("check", bucketSeenAt, func(at *bolt.Bucket) error {
+	err := t.inFile("check", bucketSeenAt, func(at *bolt.Bucket) error {
 		seen := t.tx.Bucket(bucketSeen)
 		return at.ForEach(func(k, _ []byte) error {
 			indexed++
@@ -105,7 +116,7 @@ func (t *boltTx) events() error {
 // messages checks that the index by chat holds each message once.
 func (t *boltTx) messages() error {
 	indexed := 0
-	err := t.in("check", bucketOutboxChat, func(b *bolt.Bucket) error {
+	err := t.inFile("check", bucketOutboxChat, func(b *bolt.Bucket) error {
 		all := t.tx.Bucket(bucketOutbox)
 		return b.ForEach(func(k, _ []byte) error {
 			indexed++
@@ -127,8 +138,8 @@ func (t *boltTx) messages() error {
 
 // householdsCounted compares the counter of households with their number.
 func (t *boltTx) householdsCounted() error {
-	return t.in("check", bucketHouseholds, func(b *bolt.Bucket) error {
-		if n := b.Stats().KeyN; uint64(n) != b.Sequence() {
+	return t.inFile("check", bucketHouseholds, func(b *bolt.Bucket) error {
+		if n := t.keysIn(b); uint64(n) != b.Sequence() {
 			return amiss("%d households, and %d were counted", n, b.Sequence())
 		}
 		return nil
@@ -137,10 +148,23 @@ func (t *boltTx) householdsCounted() error {
 
 // counts compares the number of records with that of its index.
 func (t *boltTx) counts(name []byte, indexed int) error {
-	return t.in("check", name, func(b *bolt.Bucket) error {
-		if n := b.Stats().KeyN; n != indexed {
+	return t.inFile("check", name, func(b *bolt.Bucket) error {
+		if n := t.keysIn(b); n != indexed {
 			return amiss("%s: %d records, %d in the index", name, n, indexed)
 		}
 		return nil
 	})
+}
+
+// keysIn counts the keys of a bucket; bbolt's own count leaves out what the
+// transaction has written.
+func (t *boltTx) keysIn(b *bolt.Bucket) (n int) {
+	w := &walk{tx: t.tx}
+	defer w.end()
+	c := b.Cursor()
+	for k, v := c.First(); k != nil; k, v = c.Next() {
+		w.step(k, v)
+		n++
+	}
+	return n
 }

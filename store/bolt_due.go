@@ -78,10 +78,10 @@ var errDueIndex = errors.New("the index names a time at which nothing is due")
 func (t *boltTx) DueBy(at time.Time, limit int) (out []Due, err error) {
 	const op = "due by"
 	latest := timeKey(at)
-	err = t.in(op, bucketDueAt, func(b *bolt.Bucket) error {
-		all := t.tx.Bucket(bucketDue)
-		if all == nil {
-			return missing(op, bucketDue)
+	err = t.in(op, bucketDueAt, func(b *merged) error {
+		all, err := t.merged(op, bucketDue)
+		if err != nil {
+			return err
 		}
 		c := b.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
@@ -108,9 +108,12 @@ func (t *boltTx) DueBy(at time.Time, limit int) (out []Due, err error) {
 	return out, nil
 }
 
+// getter is a bucket, with what lies over it or without.
+type getter interface{ Get(key []byte) []byte }
+
 // indexed reads the record of a key of the index by time; ok says that the
 // two agree.
-func indexed(op string, key []byte, all *bolt.Bucket) (d Due, ok bool, err error) {
+func indexed(op string, key []byte, all getter) (d Due, ok bool, err error) {
 	household := key[timeSize:]
 	data, err := opened(op, household, all.Get(household))
 	if err != nil || data == nil {
@@ -138,7 +141,7 @@ func (t *boltTx) duesIndexed() error {
 	w := &walk{tx: t.tx}
 	defer w.end()
 	timed, byTime := 0, 0
-	err := t.in("check", bucketDue, func(b *bolt.Bucket) error {
+	err := t.inFile("check", bucketDue, func(b *bolt.Bucket) error {
 		return b.ForEach(func(k, v []byte) error {
 			w.step(k, v)
 			var d Due
@@ -161,7 +164,7 @@ func (t *boltTx) duesIndexed() error {
 	if err != nil {
 		return err
 	}
-	err = t.in("check", bucketDueAt, func(b *bolt.Bucket) error {
+	err = t.inFile("check", bucketDueAt, func(b *bolt.Bucket) error {
 		all := t.tx.Bucket(bucketDue)
 		return b.ForEach(func(k, v []byte) error {
 			w.step(k, v)

@@ -173,7 +173,7 @@ type found struct {
 // limit, and puts them in one order.
 func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, err error) {
 	const op = "entries"
-	err = t.in(op, bucketJournal, func(b *bolt.Bucket) error {
+	err = t.in(op, bucketJournal, func(b *merged) error {
 		c := b.Cursor()
 		streams, err := streamsOf(op, c, household, q)
 		if err != nil {
@@ -211,7 +211,7 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 
 // streamsOf returns the streams of a household that a query asks for, in the
 // order of their keys. Where it names both a kind and a dog there is nothing to look up.
-func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [][]byte, err error) {
+func streamsOf(op string, c *cursor, household string, q EntryQuery) (out [][]byte, err error) {
 	begins := [][]byte{partKey(household)}
 	if len(q.Kinds) > 0 {
 		begins = nil
@@ -245,7 +245,7 @@ func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [
 // read returns the entries of streams that a query asks for, of each as far as
 // its limit. The streams are in the order of their keys: where the cursor
 // already stands behind the beginning of one, nobody need look for it.
-func (q EntryQuery) read(op string, c *bolt.Cursor, streams [][]byte) (all []found, err error) {
+func (q EntryQuery) read(op string, c *cursor, streams [][]byte) (all []found, err error) {
 	var k, v []byte
 	walked := false // k is the first key behind the stream before, nil where there is none
 	next := c.Next
@@ -281,7 +281,7 @@ func (q EntryQuery) read(op string, c *bolt.Cursor, streams [][]byte) (all []fou
 
 // first goes to where reading begins among keys from one up to, and not
 // including, another.
-func (q EntryQuery) first(c *bolt.Cursor, from, to []byte) (k, v []byte) {
+func (q EntryQuery) first(c *cursor, from, to []byte) (k, v []byte) {
 	if !q.Newest {
 		return c.Seek(from)
 	}
@@ -313,7 +313,7 @@ func (t *boltTx) entriesIndexed() error {
 	kept := 0
 	w := &walk{tx: t.tx}
 	defer w.end()
-	err := t.in("check", bucketJournal, func(b *bolt.Bucket) error {
+	err := t.inFile("check", bucketJournal, func(b *bolt.Bucket) error {
 		ids := t.tx.Bucket(bucketJournalIDs)
 		if ids == nil {
 			return missing("check", bucketJournalIDs)

@@ -89,7 +89,7 @@ func (t *boltTx) Members(household string) (out []Member, err error) {
 // keys returns what follows a prefix in the keys of a bucket that begin with
 // it.
 func (t *boltTx) keys(op string, bucket, prefix []byte) (out [][]byte, err error) {
-	err = t.in(op, bucket, func(b *bolt.Bucket) error {
+	err = t.in(op, bucket, func(b *merged) error {
 		c := b.Cursor()
 		for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 			out = append(out, bytes.Clone(k[len(prefix):]))
@@ -206,7 +206,7 @@ func (t *boltTx) PutEnding(household string, at time.Time) error {
 func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
 	const op = "endings"
 	latest := timeKey(until)
-	err = t.in(op, bucketEndings, func(b *bolt.Bucket) error {
+	err = t.in(op, bucketEndings, func(b *merged) error {
 		c := b.Cursor()
 		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {
 			at, err := opened(op, k, v)
@@ -225,7 +225,7 @@ func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
 // membersIndexed checks that the index by household holds each member once.
 func (t *boltTx) membersIndexed() error {
 	indexed := 0
-	err := t.in("check", bucketMembersOf, func(of *bolt.Bucket) error {
+	err := t.inFile("check", bucketMembersOf, func(of *bolt.Bucket) error {
 		all := t.tx.Bucket(bucketMembers)
 		return of.ForEach(func(k, _ []byte) error {
 			indexed++
@@ -248,7 +248,7 @@ func (t *boltTx) membersIndexed() error {
 // once.
 func (t *boltTx) invitesIndexed() error {
 	indexed := 0
-	err := t.in("check", bucketInvitesOf, func(of *bolt.Bucket) error {
+	err := t.inFile("check", bucketInvitesOf, func(of *bolt.Bucket) error {
 		all := t.tx.Bucket(bucketInvites)
 		return of.ForEach(func(k, _ []byte) error {
 			indexed++

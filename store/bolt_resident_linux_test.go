@@ -46,7 +46,7 @@ func TestLargeFileIsNotResident(t *testing.T) {
 		t.Errorf("%d bytes are resident after it was opened", n)
 	}
 	random := rand.New(rand.NewPCG(1, 2))
-	grouped := s.Grouped()
+
 	for n := range 4000 {
 		read := func(tx store.Tx) error {
 			_, err := tx.Household(fmt.Sprintf("h%06d", random.IntN(households)))
@@ -54,7 +54,7 @@ func TestLargeFileIsNotResident(t *testing.T) {
 		}
 		do := s.View
 		if n%2 == 0 {
-			do = grouped.Update
+			do = s.Update
 		}
 		if err := do(t.Context(), read); err != nil {
 			t.Fatal(err)

@@ -2,8 +2,6 @@ package store
 
 import (
 	"context"
-
-	bolt "go.etcd.io/bbolt"
 )
 
 // Sizes says how much a store holds.
@@ -12,11 +10,11 @@ type Sizes struct {
 	Bytes                           int64 // of the file
 }
 
-// Sizes counts what the store holds. It costs time in proportion to the
-// pages of what waits in it, and none for the households.
+// Sizes counts what the store holds. It costs time in proportion to
+// what waits in it, and none for the households.
 func (s *Bolt) Sizes() (Sizes, error) {
 	var out Sizes
-	t, err := s.enter(context.Background(), "sizes", false)
+	t, err := s.enter(context.Background(), "sizes")
 	if err != nil {
 		return out, err
 	}
@@ -24,15 +22,15 @@ func (s *Bolt) Sizes() (Sizes, error) {
 	for name, n := range map[*[]byte]*int{
 		&bucketOutbox: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
 	} {
-		err := t.in("sizes", *name, func(b *bolt.Bucket) error {
-			*n = b.Stats().KeyN
+		err := t.in("sizes", *name, func(b *merged) error {
+			*n = b.Len()
 			return nil
 		})
 		if err != nil {
 			return out, err
 		}
 	}
-	err = t.in("sizes", bucketHouseholds, func(b *bolt.Bucket) error {
+	err = t.in("sizes", bucketHouseholds, func(b *merged) error {
 		out.Households = int(b.Sequence())
 		return nil
 	})

@@ -16,32 +16,96 @@ import (
 // boltTx is a Tx. Its methods touch bbolt only under protect, and hand out
 // nothing that points into the file.
 type boltTx struct {
-	s    *Bolt
-	tx   *bolt.Tx
-	over bool // f has returned
+	s        *Bolt
+	tx       *bolt.Tx // the file as it was brought up to date last
+	layer    *layer   // and what lies over it
+	writable bool
+	group    *group // where what is written goes, of an Update
+	undone   []undo // what takes it back, the last first
+	over     bool   // f has returned
+}
+
+// undo takes back one change to a layer.
+type undo struct {
+	bucket  int
+	key     []byte // nil: of the counter
+	before  change
+	was     bool // the layer said something of the key
+	counter counter
+}
+
+func (t *boltTx) set(bucket int, c change) {
+	before, was := t.layer.set(bucket, c)
+	t.undone = append(t.undone, undo{bucket: bucket, key: c.key, before: before, was: was})
+	t.group.buf = appendChange(t.group.buf, bucket, c)
+}
+
+func (t *boltTx) count(bucket int, n uint64) {
+	t.undone = append(t.undone, undo{bucket: bucket, counter: t.layer.counters[bucket]})
+	t.layer.counters[bucket] = counter{n, true}
+	t.group.buf = appendCounter(t.group.buf, bucket, n)
+}
+
+// undo takes back all that an Update wrote.
+func (t *boltTx) undo() {
+	for i := len(t.undone) - 1; i >= 0; i-- {
+		switch u := t.undone[i]; {
+		case u.key == nil:
+			t.layer.counters[u.bucket] = u.counter
+		case u.was:
+			t.layer.set(u.bucket, u.before)
+		default:
+			t.layer.drop(u.bucket, u.key)
+		}
+	}
+	t.undone = nil
 }
 
 // in runs f on a bucket.
-func (t *boltTx) in(op string, name []byte, f func(*bolt.Bucket) error) error {
+func (t *boltTx) in(op string, name []byte, f func(*merged) error) error {
+	return t.protected(op, func() error {
+		b, err := t.merged(op, name)
+		if err != nil {
+			return err
+		}
+		return f(b)
+	})
+}
+
+// merged returns a bucket; the caller is protected.
+func (t *boltTx) merged(op string, name []byte) (*merged, error) {
+	b := t.tx.Bucket(name)
+	if b == nil {
+		return nil, missing(op, name)
+	}
+	return &merged{t: t, is: keptAs[string(name)], base: b}, nil
+}
+
+// inFile runs f on a bucket of the file, without what lies over it.
+func (t *boltTx) inFile(op string, name []byte, f func(*bolt.Bucket) error) error {
+	return t.protected(op, func() error {
+		b := t.tx.Bucket(name)
+		if b == nil {
+			return missing(op, name)
+		}
+		return f(b)
+	})
+}
+
+func (t *boltTx) protected(op string, f func() error) error {
 	if t.over {
 		return classify(op, errOver)
 	}
 	if e := t.s.stopped.Load(); e != nil {
 		return e
 	}
-	return classify(op, t.s.protect(op, func() error {
-		b := t.tx.Bucket(name)
-		if b == nil {
-			return missing(op, name)
-		}
-		return f(b)
-	}))
+	return classify(op, t.s.protect(op, f))
 }
 
 // writes refuses an operation that changes something in a View, even where
 // there is nothing to change.
 func (t *boltTx) writes(op string) error {
-	if !t.over && !t.tx.Writable() {
+	if !t.over && !t.writable {
 		return classify(op, berrors.ErrTxNotWritable)
 	}
 	return nil
@@ -49,7 +113,7 @@ func (t *boltTx) writes(op string) error {
 
 // get returns a copy of a value, NotFound where there is none.
 func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
-	err = t.in(op, name, func(b *bolt.Bucket) error {
+	err = t.in(op, name, func(b *merged) error {
 		value, err = copied(op, key, b.Get(key))
 		if err == nil && value == nil {
 			err = &Error{Code: NotFound, Op: op}
@@ -59,23 +123,27 @@ func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
 	return value, err
 }
 
-func isNotFound(err error) bool {
+func isNotFound(err error) bool { return isCode(err, NotFound) }
+
+func isFull(err error) bool { return isCode(err, Full) }
+
+func isCode(err error, code Code) bool {
 	var e *Error
-	return errors.As(err, &e) && e.Code == NotFound
+	return errors.As(err, &e) && e.Code == code
 }
 
 func (t *boltTx) put(op string, name, key, value []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b *bolt.Bucket) error { return b.Put(key, seal(key, value)) })
+	return t.in(op, name, func(b *merged) error { return b.Put(key, seal(key, value)) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b *bolt.Bucket) error { return b.Delete(key) })
+	return t.in(op, name, func(b *merged) error { return b.Delete(key) })
 }
 
 // load decodes a record into v.
@@ -117,7 +185,7 @@ func decode(op string, data []byte, v any) error {
 
 func (t *boltTx) Seen(event string) (bool, error) {
 	found := false
-	err := t.in("seen", bucketSeen, func(b *bolt.Bucket) error {
+	err := t.in("seen", bucketSeen, func(b *merged) error {
 		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
 		found = at != nil
 		return err
@@ -134,7 +202,7 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	}
 	key, when := []byte(event), timeKey(at)
 	var before []byte
-	err := t.in(op, bucketSeen, func(b *bolt.Bucket) (err error) {
+	err := t.in(op, bucketSeen, func(b *merged) (err error) {
 		before, err = copied(op, key, b.Get(key))
 		return err
 	})
@@ -162,7 +230,7 @@ func (t *boltTx) PutHousehold(h *planner.Household) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, bucketHouseholds, func(b *bolt.Bucket) error {
+	return t.in(op, bucketHouseholds, func(b *merged) error {
 		known := b.Get(key) != nil
 		if err := b.Put(key, seal(key, data)); err != nil || known {
 			return err
@@ -173,7 +241,7 @@ func (t *boltTx) PutHousehold(h *planner.Household) error {
 
 // removeHousehold takes out the household's own record.
 func (t *boltTx) removeHousehold(op, id string) error {
-	return t.in(op, bucketHouseholds, func(b *bolt.Bucket) error {
+	return t.in(op, bucketHouseholds, func(b *merged) error {
 		if b.Get([]byte(id)) == nil {
 			return nil
 		}

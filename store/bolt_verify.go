@@ -206,7 +206,7 @@ func (v *verifier) tree(name string, id uint64, low, high []byte) error {
 // branch walks the children of a branch page.
 func (v *verifier) branch(name string, p []byte, id uint64, low, high []byte) error {
 	count := int(order.Uint16(p[10:]))
-	if count == 0 || pageHeader+count*element > len(p) {
+	if count == 0 || !counted(p, count, 0) {
 		return damaged("page %d cannot hold %d children", id, count)
 	}
 	keys, children := make([][]byte, count+1), make([]uint64, count)
@@ -237,7 +237,7 @@ type subtree struct {
 // leaf checks a leaf page of a bucket and returns the buckets in it.
 func (v *verifier) leaf(name string, p []byte, id uint64, low, high []byte) (buckets []subtree, err error) {
 	count := int(order.Uint16(p[10:]))
-	if pageHeader+count*element > len(p) {
+	if !counted(p, count, 4) {
 		return nil, damaged("page %d cannot hold %d keys", id, count)
 	}
 	for i := range count {
@@ -286,6 +286,21 @@ func (v *verifier) subBucket(name string, value []byte, id uint64) ([]subtree, e
 		return nil, damaged("page %d: an inline bucket is not one", id)
 	}
 	return v.leaf(name, inline, id, nil, nil)
+}
+
+// counted reports that a page can hold so many elements: what the first of them
+// refers to, at pos bytes after it, stands right behind the last. Behind the
+// header of an empty page there is nothing.
+func counted(p []byte, count, pos int) bool {
+	ends := pageHeader + count*element
+	switch {
+	case ends > len(p):
+		return false
+	case count == 0:
+		rest := p[pageHeader:]
+		return !slices.ContainsFunc(rest[:min(len(rest), element)], func(b byte) bool { return b != 0 })
+	}
+	return pageHeader+int(order.Uint32(p[pageHeader+pos:])) == ends
 }
 
 // within returns the size bytes that stand pos bytes after base, if they lie

@@ -21,6 +21,7 @@ var migrations = []migration{
 	3: indexMembers,
 	4: brings(5),
 	5: countHouseholds,
+	6: brings(7),
 }
 
 // app is what a file says it belongs to.
@@ -28,7 +29,7 @@ const app = "bowlwright"
 
 // The buckets and what they hold.
 var (
-	bucketMeta       = []byte("meta")        // "app", "schema"
+	bucketMeta       = []byte("meta")        // "app", "schema", "redo"
 	bucketSeen       = []byte("seen")        // event -> time
 	bucketSeenAt     = []byte("seen_at")     // time, event -> nothing
 	bucketMembers    = []byte("members")     // chat, person -> household id
@@ -68,6 +69,7 @@ var brought = [][][]byte{
 	4: {bucketMembersOf, bucketInvites, bucketInvitesOf, bucketEndings},
 	5: {bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt},
 	6: {}, // dialogues, messages and entries are plain records from here on, see isPlain
+	7: {}, // changes may stand in a redo log, which earlier versions would pass over
 }
 
 // brings is the migration that does no more than create the buckets of a
@@ -106,6 +108,9 @@ func (s *Bolt) migrate(ms []migration, found faults) error {
 	if err := s.records(found, version); err != nil {
 		return classify("open", err)
 	}
+	if err := s.recover(version == uint64(len(ms))); err != nil {
+		return classify("open", err)
+	}
 	for v := version; v < uint64(len(ms)); v++ {
 		err := s.protect("migrate", func() error {
 			return s.db.Update(func(tx *bolt.Tx) error {
@@ -118,6 +123,32 @@ func (s *Bolt) migrate(ms []migration, found faults) error {
 		if err != nil {
 			return classify("migrate", err)
 		}
+	}
+	return nil
+}
+
+// recover brings in what a crash left in the redo log. Where the file cannot
+// be brought up to date for want of space, and need not be, the store goes on
+// with the log.
+func (s *Bolt) recover(current bool) error {
+	var last uint64
+	err := s.protect("open", func() error {
+		return s.db.View(func(tx *bolt.Tx) (err error) {
+			s.log.id, last, err = redoOf(tx)
+			return err
+		})
+	})
+	if err != nil {
+		return err
+	}
+	l := &layer{last: last}
+	if err := s.log.recover(l); err != nil {
+		return err
+	}
+	s.working, s.published = l, l.freeze()
+	s.folded.Store(last)
+	if err := s.foldNow(); err != nil && !(current && isFull(err)) {
+		return err
 	}
 	return nil
 }

@@ -21,7 +21,8 @@ type Options struct {
 const growStep = 256 << 10
 
 // Open opens the store in a file, which is made where there is none (mode
-// 0600, its directory 0700), and brings it to the current schema.
+// 0600, its directory 0700), with what a crash left in the redo log beside it,
+// and brings it to the current schema.
 //
 // The whole of an existing file, its structure and every record, is verified
 // before anything is written to it; a file that fails is left as it is. A file of no length is
@@ -128,12 +129,7 @@ func settle(beside, path string, o Options) error {
 	if o.NoSync || !renamesOpen {
 		return nil
 	}
-	d, err := os.Open(filepath.Dir(path))
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	return d.Sync()
+	return syncDir(filepath.Dir(path))
 }
 
 // lockedFile opens a file and takes its lock, and makes sure that the file
@@ -166,10 +162,18 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 	}
 }
 
+func newBolt(f *os.File, path string, noSync bool) *Bolt {
+	return &Bolt{
+		file: f, path: path, finish: (*bolt.Tx).Commit, foldAt: foldBytes,
+		disk: make(gate, 1), folds: make(gate, 1), writer: make(gate, 1),
+		log: newRedo(path, noSync), working: &layer{}, published: &layer{},
+	}
+}
+
 // start hands a locked file to bbolt and brings it to the current schema. It
 // closes the file where that fails, or where something was found in it.
 func start(f *os.File, path string, o Options, ms []migration, found faults) (*Bolt, error) {
-	s := &Bolt{file: f, path: path, writer: make(chan struct{}, 1), finish: (*bolt.Tx).Commit}
+	s := newBolt(f, path, o.NoSync)
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
 			Timeout:         o.Timeout,

@@ -94,7 +94,7 @@ func program(b *testing.B, api *standin.Server, path string, carers int) (end fu
 	if err != nil {
 		b.Fatal(err)
 	}
-	g := s.Grouped()
+	g := s
 	assistant := bot.NewAssistant(g, nutrition.Default())
 	var d *delivery.Delivery
 	a, err := telegram.New(assistant, g, telegram.Options{Token: standin.Token, API: api.URL(), Wake: func(chat string) { d.Wake(chat) }})

@@ -85,7 +85,7 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 			return nil, failure{"--health " + c.health + " cannot be used: is the address another program's?", err}
 		}
 	}
-	g := s.Grouped()
+	g := s
 	assistant := bot.NewAssistant(g, nutrition.Default())
 	srv.bot = assistant
 	srv.metrics = newMetrics(s, log)

@@ -6,25 +6,18 @@ import (
 	"fmt"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"bowlwright/store"
-	"bowlwright/store/storetest"
 )
 
-func TestGroupedContract(t *testing.T) {
-	storetest.Run(t, func(t testing.TB) store.Store {
-		return openStore(t, filepath.Join(t.TempDir(), "s.db")).Grouped()
-	})
-}
-
-// TestGroupedUpdates runs many updates at once that count up, some of which
+// TestUpdatesTogether runs many updates at once that count up, some of which
 // fail after they wrote: what is kept is exactly what was said to be kept.
-func TestGroupedUpdates(t *testing.T) {
+func TestUpdatesTogether(t *testing.T) {
 	const workers, each = 32, 40
 	path := filepath.Join(t.TempDir(), "s.db")
 	s := openStore(t, path)
-	g := s.Grouped()
 	mine := errors.New("mine")
 	var kept [workers]int
 	var wg sync.WaitGroup
@@ -36,7 +29,7 @@ func TestGroupedUpdates(t *testing.T) {
 				if n%7 == 3 {
 					cancel()
 				}
-				err := g.Update(ctx, func(tx store.Tx) error {
+				err := s.Update(ctx, func(tx store.Tx) error {
 					if _, err := tx.Enqueue(store.Outgoing{Chat: chat}); err != nil {
 						return err
 					}
@@ -57,7 +50,7 @@ func TestGroupedUpdates(t *testing.T) {
 			}
 		})
 	}
-	// Plain updates and reads go on between them.
+	// A single writer goes on between them.
 	for range 50 {
 		if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutAdapter("x", []byte("y")) }); err != nil {
 			t.Error(err)
@@ -78,35 +71,37 @@ func TestGroupedUpdates(t *testing.T) {
 	}
 }
 
-// BenchmarkGrouped compares updates of 64 at once that wait for the disk one
-// by one with those that share the wait.
-func BenchmarkGrouped(b *testing.B) {
-	for name, of := range map[string]func(*store.Bolt) store.Store{
-		"one by one": func(s *store.Bolt) store.Store { return s },
-		"shared":     func(s *store.Bolt) store.Store { return s.Grouped() },
-	} {
-		b.Run(name, func(b *testing.B) {
-			bolt, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{})
+// BenchmarkUpdate writes from one goroutine, which waits for the disk each
+// time, and from 64 at once, which share the wait.
+func BenchmarkUpdate(b *testing.B) {
+	for _, at := range []int{1, 64} {
+		b.Run(fmt.Sprint("writers=", at), func(b *testing.B) {
+			s, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{})
 			if err != nil {
 				b.Fatal(err)
 			}
-			defer bolt.Close()
-			s := of(bolt)
-			b.SetParallelism(32) // times GOMAXPROCS
-			b.RunParallel(func(pb *testing.PB) {
-				for pb.Next() {
-					err := s.Update(context.Background(), func(tx store.Tx) error {
-						n, err := tx.Enqueue(store.Outgoing{Chat: "a"})
+			defer s.Close()
+			var left atomic.Int64
+			left.Store(int64(b.N))
+			var wg sync.WaitGroup
+			b.ResetTimer()
+			for range at {
+				wg.Go(func() {
+					for left.Add(-1) >= 0 {
+						err := s.Update(context.Background(), func(tx store.Tx) error {
+							n, err := tx.Enqueue(store.Outgoing{Chat: "a"})
+							if err != nil {
+								return err
+							}
+							return tx.Delivered(n)
+						})
 						if err != nil {
-							return err
+							b.Error(err)
 						}
-						return tx.Delivered(n)
-					})
-					if err != nil {
-						b.Error(err)
 					}
-				}
-			})
+				})
+			}
+			wg.Wait()
 			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "updates/s")
 		})
 	}
