@@ -11,10 +11,13 @@ import (
 // merged is a bucket of the file with what has changed since the file was
 // last brought up to date. It keeps to what bbolt's own says of each method.
 type merged struct {
-	t    *boltTx
-	is   int
-	base *bolt.Bucket
+	t  *boltTx
+	is int
 }
+
+// base is the bucket of the file, which is only looked for where what lies
+// over it does not say.
+func (b *merged) base() *bolt.Bucket { return b.t.tx.Bucket(kept[b.is]) }
 
 // Get returns the value of a key, nil where there is none. It may point into
 // the file.
@@ -22,7 +25,7 @@ func (b *merged) Get(key []byte) []byte {
 	if c, ok := b.t.layer.get(b.is, key); ok {
 		return c.value
 	}
-	return b.base.Get(key)
+	return b.base().Get(key)
 }
 
 // Put sets a value, which is not empty and belongs to the bucket from here on.
@@ -58,7 +61,7 @@ func (b *merged) Sequence() uint64 {
 	if c := b.t.layer.counters[b.is]; c.known {
 		return c.n
 	}
-	return b.base.Sequence()
+	return b.base().Sequence()
 }
 
 func (b *merged) SetSequence(n uint64) error {
@@ -87,7 +90,7 @@ func (b *merged) Len() (n int) {
 // Cursor walks the keys in their order. Nothing may be written while one is in
 // use.
 func (b *merged) Cursor() *cursor {
-	c := &cursor{base: b.base.Cursor()}
+	c := &cursor{base: b.base().Cursor()}
 	if tree := b.t.layer.trees[b.is]; tree != nil && tree.Len() > 0 {
 		c.over, c.changed = tree.Iter(), true
 	}

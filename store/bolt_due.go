@@ -79,10 +79,7 @@ func (t *boltTx) DueBy(at time.Time, limit int) (out []Due, err error) {
 	const op = "due by"
 	latest := timeKey(at)
 	err = t.in(op, bucketDueAt, func(b *merged) error {
-		all, err := t.merged(op, bucketDue)
-		if err != nil {
-			return err
-		}
+		all := t.merged(bucketDue)
 		c := b.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
 			if len(k) <= timeSize {

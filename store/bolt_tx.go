@@ -63,23 +63,12 @@ func (t *boltTx) undo() {
 
 // in runs f on a bucket.
 func (t *boltTx) in(op string, name []byte, f func(*merged) error) error {
-	return t.protected(op, func() error {
-		b, err := t.merged(op, name)
-		if err != nil {
-			return err
-		}
-		return f(b)
-	})
+	return t.protected(op, func() error { return f(t.merged(name)) })
 }
 
-// merged returns a bucket; the caller is protected.
-func (t *boltTx) merged(op string, name []byte) (*merged, error) {
-	b := t.tx.Bucket(name)
-	if b == nil {
-		return nil, missing(op, name)
-	}
-	return &merged{t: t, is: keptAs[string(name)], base: b}, nil
-}
+// merged returns a bucket; the caller is protected. That every bucket is there
+// was made sure of when the file was opened.
+func (t *boltTx) merged(name []byte) *merged { return &merged{t, keptAs[string(name)]} }
 
 // inFile runs f on a bucket of the file, without what lies over it.
 func (t *boltTx) inFile(op string, name []byte, f func(*bolt.Bucket) error) error {

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"sync"
 	"sync/atomic"
 )
 
@@ -88,9 +89,21 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 	return g, mine, nil
 }
 
+// buffers are those of groups that are written. Long ones are let go of.
+var buffers = sync.Pool{New: func() any { b := make([]byte, headSize, 16<<10); return &b }}
+
+const longestBuffer = 512 << 10
+
+func (g *group) release() {
+	if b := g.buf; cap(b) <= longestBuffer {
+		buffers.Put(&b)
+	}
+	g.buf = nil
+}
+
 func newGroup(last uint64) *group {
 	return &group{
-		buf: make([]byte, headSize, 16<<10), first: last + 1, last: last,
+		buf: (*buffers.Get().(*[]byte))[:headSize], first: last + 1, last: last,
 		closed: make(chan struct{}), done: make(chan struct{}),
 	}
 }
@@ -128,6 +141,7 @@ func (s *Bolt) flush(g *group) {
 	s.begin.Lock()
 	s.published = g.seen
 	s.begin.Unlock()
+	g.release()
 	s.foldSoon()
 }
 
