@@ -198,6 +198,9 @@ func (w *fileWriter) write(f func(*bolt.Tx) error) error {
 			return err
 		}
 		w.t = t
+		if !w.whole {
+			unmapLarge(t.tx)
+		}
 	}
 	return classify("update", w.s.protect("update", func() error { return f(w.t.tx) }))
 }

@@ -15,10 +15,10 @@ const (
 	// until it is let go of. Up to thirty times as much is resident: pages are
 	// half full at worst, and the system maps sixteen at once.
 	walkStep = 1 << 20
-	// mostPages is how many pages of a larger file a shared transaction
-	// changes, when no other update joins it: the commit looks at all of them
-	// once more, and the system maps up to sixteen for each.
-	mostPages = 128
+	// mostPages is how many pages of a larger file one transaction changes where
+	// several may: the commit looks at all of them once more, and the system
+	// maps up to sixteen for each.
+	mostPages = 64
 )
 
 // counted is called with each transaction that has begun.
@@ -28,7 +28,14 @@ func (s *Bolt) counted(tx *bolt.Tx) {
 	}
 }
 
-// manyPages reports that a transaction of a large file changes many pages.
+// unmapLarge lets go of a large file, before much of it is looked at.
+func unmapLarge(tx *bolt.Tx) {
+	if tx.Size() > smallFile {
+		unmapPages(tx)
+	}
+}
+
+// manyPages reports that a transaction on a large file changes many pages.
 func manyPages(tx *bolt.Tx) bool {
 	if tx.Size() <= smallFile {
 		return false
