@@ -12,6 +12,7 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+	berrors "go.etcd.io/bbolt/errors"
 )
 
 // backupTimeout is how long a command waits for whoever holds a file; our own
@@ -49,7 +50,7 @@ func (s *Bolt) enterCopy(ctx context.Context) (*boltTx, error) {
 	case <-ctx.Done():
 		return nil, classify(op, ctx.Err())
 	}
-	if err := s.fold(s.seen(), false); err != nil {
+	if err := s.fold(s.seen()); err != nil {
 		return nil, classify(op, err)
 	}
 	return s.enterFile(op, false)
@@ -109,6 +110,10 @@ func verified(path string, f func(*os.File) error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return &Error{Code: NotFound, Op: op, Err: err}
 	}
+	if err == nil && there(path+redoSuffix) {
+		file.Close()
+		err = berrors.ErrTimeout // somebody has used it since, and crashed
+	}
 	if err != nil {
 		return classify(op, err)
 	}
@@ -117,7 +122,7 @@ func verified(path string, f func(*os.File) error) error {
 		file.Close()
 		return classify(op, err)
 	}
-	s := newBolt(file, path, true)
+	s := newBolt(file, path, Options{NoSync: true})
 	err = s.protect(op, func() (err error) {
 		s.db, err = bolt.Open(path, 0, &bolt.Options{
 			ReadOnly: true, Timeout: backupTimeout,
@@ -136,20 +141,23 @@ func verified(path string, f func(*os.File) error) error {
 	return f(file)
 }
 
+// there says that something has a name, or that nobody can tell.
+func there(path string) bool {
+	_, err := os.Lstat(path)
+	return !errors.Is(err, fs.ErrNotExist)
+}
+
 // recovered brings into a file what a crash left in the redo log beside it.
 func recovered(path string) error {
-	for _, p := range []string{path, path + redoSuffix} {
-		if _, err := os.Stat(p); errors.Is(err, fs.ErrNotExist) {
-			return nil
-		} else if err != nil {
-			return err
-		}
+	if !there(path) || !there(path+redoSuffix) {
+		return nil
 	}
 	s, err := Open(path, Options{Timeout: backupTimeout})
 	if err != nil {
 		return err
 	}
-	return s.Close()
+	// A store opens without it too, where there is no space for it.
+	return errors.Join(s.foldNow(), s.Close())
 }
 
 func (s *Bolt) verifyRecords(found faults) error {
@@ -178,7 +186,8 @@ func (s *Bolt) verifyRecords(found faults) error {
 // Restore puts a copy of the store in the file from where the file to is.
 // Everything is checked before anything is replaced, and what was there is
 // kept under the name keep, which must not exist; kept says whether there was
-// anything. At no moment is there half a file at to.
+// anything. What a crash left in its redo log is brought in first; where that
+// cannot be, the log is kept beside it. At no moment is there half a file at to.
 //
 // Errors are *Error: NotFound where there is no from, Busy where either is in
 // use, Newer or Damaged of from.
@@ -195,6 +204,9 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		return false, classify(op, err)
 	}
 	defer out.Close()
+	// Damage of what is replaced is no matter, and it is told of when it is
+	// opened. Whoever holds it is met again below.
+	recovered(to)
 	old, err := lockedFile(to, os.O_RDWR, deadline)
 	switch {
 	case err == nil:
@@ -207,17 +219,9 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		os.Remove(beside)
 		return false, err
 	}
-	if old != nil {
-		err := keepAs(to, keep)
-		if err == nil {
-			// What a crash left in its log goes with it, and must not come to
-			// the new file.
-			err = os.Rename(to+redoSuffix, keep+redoSuffix)
-		}
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			os.Remove(beside)
-			return false, classify(op, err)
-		}
+	if err := keepBoth(to, keep, old != nil); err != nil {
+		os.Remove(beside)
+		return false, classify(op, err)
 	}
 	if !renamesOpen {
 		out.Close()
@@ -229,7 +233,27 @@ func Restore(from, to, keep string) (kept bool, err error) {
 		os.Remove(beside)
 		return old != nil, classify(op, err)
 	}
-	return old != nil, nil
+	// Until here the new file has the log of another beside it, and does not
+	// open with it.
+	return old != nil, classify(op, removed(to+redoSuffix))
+}
+
+// keepBoth gives a file, if it is there, and its log, if that is there, second
+// names.
+func keepBoth(to, keep string, file bool) error {
+	log := there(to + redoSuffix)
+	if file && there(keep) || log && there(keep+redoSuffix) {
+		return fs.ErrExist
+	}
+	if file {
+		if err := keepAs(to, keep); err != nil {
+			return err
+		}
+	}
+	if log {
+		return keepAs(to+redoSuffix, keep+redoSuffix)
+	}
+	return nil
 }
 
 // keepAs gives a file a second name. Where the file system has no second

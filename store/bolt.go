@@ -41,16 +41,18 @@ type Bolt struct {
 	log       *redo       // of whoever holds disk
 	later     *time.Timer // folds after a while; of whoever holds disk
 	closed    bool        // of whoever holds disk
+	shut      bool        // no Update begins any more; of whoever holds writer
 	working   *layer      // what the file lacks, durable or not; of whoever holds writer
 	group     *group      // updates that wait for the log; of whoever holds writer
+	sealed    *group      // the one before it, durable or on its way; of whoever holds writer
 	published *layer      // the durable part of working; of whoever holds begin
 
 	folded   atomic.Uint64        // the last update that the file has
 	foldAt   int64                // foldBytes; another in tests
 	unfolded atomic.Int64         // bytes of working
 	foldFrom atomic.Int64         // with how many of them to try again after the file could not be written
-	pending  sync.WaitGroup       // who writes the file beside the updates
 	finish   func(*bolt.Tx) error // commits to the file; replaced where a test lets the disk fail
+	many     func(*bolt.Tx) bool  // manyPages; another in tests
 }
 
 // gate lets one in at a time.
@@ -180,9 +182,8 @@ func (s *Bolt) Close() error {
 		if s.closed = true; s.later != nil {
 			s.later.Stop()
 		}
-		s.pending.Wait()
 		stopped := s.stopped.Load() != nil
-		err = s.log.close(!stopped && s.seen().empty())
+		err = s.log.close(!stopped && s.folded.Load() == s.seen().last)
 		if stopped {
 			// bbolt could wait for ever for its own locks; the mapping stays
 			// until the process ends, the file and its lock are let go.
@@ -198,16 +199,17 @@ func (s *Bolt) Close() error {
 	return err
 }
 
-// settle waits for the updates under way, brings the file up to date if it
-// can, and returns with disk, folds and writer held.
+// settle lets no other update begin, waits for those under way, brings the
+// file up to date if it can, and returns with disk, folds and writer held.
 func (s *Bolt) settle() {
 	for {
 		s.disk.enter()
 		s.folds.enter()
 		if s.stopped.Load() == nil {
-			s.fold(s.seen(), false)
+			s.fold(s.seen()) // the log keeps what the file does not take
 		}
 		s.writer.enter()
+		s.shut = true
 		g := s.group
 		if g == nil {
 			return

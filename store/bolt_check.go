@@ -55,7 +55,7 @@ func (s *Bolt) aside(f func(*boltTx) error) error {
 	s.folds.enter()
 	defer s.folds.leave()
 	all := s.seen()
-	err := s.fold(all, false)
+	err := s.fold(all)
 	if err != nil && !isFull(err) {
 		return err
 	}

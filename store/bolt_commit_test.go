@@ -38,7 +38,7 @@ func lastStepFails(t *testing.T, inLog bool) {
 
 	// A log that cannot be written leaves the store as it was, and usable.
 	write := s.log.write
-	s.log.write = func(*os.File, []byte, int64) error { return syscall.ENOSPC }
+	s.log.write = func(*os.File, []byte, int64) (int, error) { return 0, syscall.ENOSPC }
 	wantCode("an update without space", s.Update(t.Context(), join("quayside")), Full)
 	s.log.write = write
 	wantCode("after it", s.View(t.Context(), func(tx Tx) error {

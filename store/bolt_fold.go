@@ -41,23 +41,23 @@ func redoOf(tx *bolt.Tx) (id, last uint64, err error) {
 	}
 }
 
-// openLog makes the log, with a new id that the file names before there is
-// one. The disk is held.
+// openLog makes the log, with a new id that the file names before anything is
+// written to it. The disk is held.
 func (s *Bolt) openLog() error {
 	var id [8]byte
 	rand.Read(id[:])
 	s.folds.enter()
 	defer s.folds.leave()
+	if err := s.log.create(); err != nil {
+		return err
+	}
 	was := s.log.id
 	s.log.id = binary.BigEndian.Uint64(id[:])
-	err := s.writeFile(&layer{last: s.seen().last}, true)
-	if err == nil {
-		err = s.log.create()
-	}
-	if err != nil {
+	if err := s.writeFile(&layer{last: s.seen().last}); err != nil {
 		s.log.id = was
+		return errors.Join(err, s.log.close(true))
 	}
-	return err
+	return nil
 }
 
 // seen is what a View that begins now sees.
@@ -70,63 +70,69 @@ func (s *Bolt) seen() *layer {
 // foldSoon brings the file up to date beside the updates, where there is
 // enough to do, and in a while otherwise. The disk is held.
 func (s *Bolt) foldSoon() {
-	if s.later == nil {
-		s.later = time.AfterFunc(foldAfter, func() {
-			s.disk.enter()
-			defer s.disk.leave()
-			s.later = nil
-			s.foldBeside()
-		})
-	}
+	s.foldLater()
 	if s.unfolded.Load() >= max(s.foldAt, s.foldFrom.Load()) {
 		s.foldBeside()
 	}
 }
 
-// foldBeside begins to bring the file up to date, where nobody does. The disk
-// is held.
-func (s *Bolt) foldBeside() {
-	if s.closed || s.stopped.Load() != nil || !s.folds.try() {
+// foldLater brings the file up to date after a while. The disk is held.
+func (s *Bolt) foldLater() {
+	if s.later != nil {
 		return
+	}
+	s.later = time.AfterFunc(foldAfter, func() {
+		s.disk.enter()
+		defer s.disk.leave()
+		if s.later = nil; !s.closed && !s.foldBeside() {
+			s.foldLater()
+		}
+	})
+}
+
+// foldBeside begins to bring the file up to date; it says no where somebody
+// else is at it, or reads it. The disk is held.
+func (s *Bolt) foldBeside() bool {
+	if s.stopped.Load() != nil {
+		return true
+	}
+	if !s.folds.try() {
+		return false
 	}
 	s.log.free(s.folded.Load())
 	s.log.turn() // so that this half is free when the file has what it holds
-	s.pending.Go(func() {
+	go func() {
 		defer s.folds.leave()
-		done := s.seen()
 		// Where it fails the log still holds everything.
-		if s.fold(done, false) != nil {
+		if s.fold(s.seen()) != nil {
 			s.foldFrom.Store(s.unfolded.Load() + s.foldAt)
 		} else {
 			s.foldFrom.Store(0)
 		}
-	})
+	}()
+	return true
 }
 
 // foldNow brings the file up to date with everything that is durable.
 func (s *Bolt) foldNow() error {
 	s.folds.enter()
 	defer s.folds.leave()
-	return s.fold(s.seen(), false)
+	return s.fold(s.seen())
 }
 
-// fold brings a layer that is frozen into the file, and has what lies over the
+// fold brings a layer that Views see into the file, and has what lies over the
 // file forget it. Until then both say the same, so that Views may come and go
-// meanwhile, and see one state. Where the layer is not durable yet it must be
-// whole: in one transaction, so that nobody sees it where that fails. The
-// folds are held, and the writer is not.
-func (s *Bolt) fold(done *layer, whole bool) error {
-	if done.empty() {
+// meanwhile, and see one state. The folds are held, and the writer is not.
+func (s *Bolt) fold(done *layer) error {
+	if done.last <= s.folded.Load() {
 		return nil
 	}
-	if err := s.writeFile(done, whole); err != nil {
+	if err := s.writeFile(done); err != nil {
 		return err
 	}
-	s.folded.Store(done.last)
 	s.writer.enter()
 	defer s.writer.leave()
-	s.working.forget(done)
-	s.unfolded.Store(int64(s.working.bytes))
+	s.has(done)
 	s.begin.Lock()
 	defer s.begin.Unlock()
 	if s.published.last == s.working.last { // else the next group brings it
@@ -135,12 +141,18 @@ func (s *Bolt) fold(done *layer, whole bool) error {
 	return nil
 }
 
-// writeFile writes the changes of a layer to the file, in several
-// transactions where they are on many pages and need not be one. Only the last
-// says that the file has them: after a crash the log is replayed over those
-// before. The folds are held.
-func (s *Bolt) writeFile(done *layer, whole bool) error {
-	w := &fileWriter{s: s, whole: whole}
+// has notes that the file has a layer. The folds and the writer are held.
+func (s *Bolt) has(done *layer) {
+	s.folded.Store(done.last)
+	s.working.forget(done)
+	s.unfolded.Store(int64(s.working.bytes))
+}
+
+// writeFile writes the changes of a layer to the file, in several transactions
+// where they are on many pages. Only the last says that the file has them: after
+// a crash the log is replayed over those before. The folds are held.
+func (s *Bolt) writeFile(done *layer) error {
+	w := &fileWriter{s: s}
 	defer w.end()
 	if err := w.all(done); err != nil {
 		return err
@@ -155,8 +167,23 @@ type fileWriter struct {
 	whole bool    // it takes one
 }
 
-// all writes a layer. The last transaction is not committed.
+// all writes a layer. The last transaction is not committed. The counters come
+// first: a number that is in the file must never be above them.
 func (w *fileWriter) all(done *layer) error {
+	err := w.write(func(tx *bolt.Tx) error {
+		for i, c := range done.counters {
+			if !c.known {
+				continue
+			}
+			if err := tx.Bucket(kept[i]).SetSequence(c.n); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
 	for i, tree := range done.trees {
 		if tree == nil || tree.Len() == 0 {
 			continue
@@ -172,21 +199,13 @@ func (w *fileWriter) all(done *layer) error {
 		}
 	}
 	return w.write(func(tx *bolt.Tx) error {
-		for i, c := range done.counters {
-			if !c.known {
-				continue
-			}
-			if err := tx.Bucket(kept[i]).SetSequence(c.n); err != nil {
-				return err
-			}
-		}
 		return tx.Bucket(bucketMeta).Put(keyRedo, redoValue(w.s.log.id, done.last))
 	})
 }
 
 // write calls f within a transaction, and begins or ends one where that is due.
 func (w *fileWriter) write(f func(*bolt.Tx) error) error {
-	if w.t != nil && !w.whole && manyPages(w.t.tx) {
+	if w.t != nil && !w.whole && w.s.many(w.t.tx) {
 		if err := w.t.commit(); err != nil {
 			return err
 		}
@@ -213,7 +232,7 @@ func (w *fileWriter) changes(tx *bolt.Tx, bucket int, it *btree.IterG[change]) (
 		return false, missing("update", kept[bucket])
 	}
 	for more = true; more; more = it.Next() {
-		if !w.whole && manyPages(tx) {
+		if !w.whole && w.s.many(tx) {
 			return true, nil
 		}
 		c := it.Item()

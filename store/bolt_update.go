@@ -4,6 +4,8 @@ import (
 	"context"
 	"sync"
 	"sync/atomic"
+
+	berrors "go.etcd.io/bbolt/errors"
 )
 
 // group is updates that wait for the log together. Whoever began it writes it.
@@ -50,6 +52,9 @@ func (s *Bolt) update(ctx context.Context, f func(*boltTx) error) error {
 // everything is durable; mine says that the caller is to write it.
 func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine bool, _ error) {
 	defer s.writer.leave()
+	if s.shut {
+		return nil, false, classify("update", berrors.ErrDatabaseNotOpen)
+	}
 	t, err := s.enter(ctx, "update")
 	if err != nil {
 		return nil, false, err
@@ -74,9 +79,7 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 		return nil, false, err
 	}
 	if len(g.buf) == begins+frameSize { // nothing was written
-		if s.working.last == s.seen().last {
-			return nil, false, nil
-		}
+		return s.unsure(), false, nil
 	}
 	whole = true
 	endFrame(g.buf, begins)
@@ -101,6 +104,15 @@ func (g *group) release() {
 	g.buf = nil
 }
 
+// unsure is the newest group, which makes durable what an Update may have read;
+// nil where there was none, or it failed. The writer is held.
+func (s *Bolt) unsure() *group {
+	if s.group != nil {
+		return s.group
+	}
+	return s.sealed
+}
+
 func newGroup(last uint64) *group {
 	return &group{
 		buf: (*buffers.Get().(*[]byte))[:headSize], first: last + 1, last: last,
@@ -112,7 +124,7 @@ func newGroup(last uint64) *group {
 func (s *Bolt) seal(g *group) {
 	g.seen = s.working.freeze()
 	s.unfolded.Store(int64(g.seen.bytes))
-	s.group = nil
+	s.group, s.sealed = nil, g
 	close(g.closed)
 }
 
@@ -134,13 +146,11 @@ func (s *Bolt) flush(g *group) {
 	if g.dead {
 		return
 	}
-	if g.err = s.keep(g); g.err != nil {
+	g.err = s.keep(g)
+	if g.seen = nil; g.err != nil {
 		s.giveUp(g.err)
 		return
 	}
-	s.begin.Lock()
-	s.published = g.seen
-	s.begin.Unlock()
 	g.release()
 	s.foldSoon()
 }
@@ -150,7 +160,8 @@ func (s *Bolt) flush(g *group) {
 func (s *Bolt) giveUp(err error) {
 	s.writer.enter()
 	defer s.writer.leave()
-	s.working = s.seen().thaw()
+	s.working, s.sealed = s.seen().thaw(), nil
+	s.unfolded.Store(int64(s.working.bytes))
 	if g := s.group; g != nil {
 		g.dead, g.err = true, err
 		s.group = nil
@@ -158,7 +169,7 @@ func (s *Bolt) giveUp(err error) {
 	}
 }
 
-// keep makes a group durable. The disk is held.
+// keep makes a group durable, and has Views see it. The disk is held.
 func (s *Bolt) keep(g *group) error {
 	if e := s.stopped.Load(); e != nil {
 		return e
@@ -168,11 +179,10 @@ func (s *Bolt) keep(g *group) error {
 	if !s.log.fits(size) {
 		return s.keepInFile(g)
 	}
-	if !s.log.room(size) {
-		if err := s.foldNow(); err != nil {
+	if !s.log.room(g.first, size) {
+		if err := s.makeRoom(g); err != nil {
 			return err
 		}
-		s.log.free(s.folded.Load())
 	}
 	if s.log.f == nil {
 		if err := s.openLog(); err != nil {
@@ -183,22 +193,51 @@ func (s *Bolt) keep(g *group) error {
 	if stop {
 		return s.stop(&Error{Code: Internal, Op: "update", Err: err})
 	}
-	return classify("update", err)
+	if err != nil {
+		return classify("update", err)
+	}
+	s.begin.Lock()
+	defer s.begin.Unlock()
+	s.published = g.seen
+	return nil
 }
 
-// keepInFile writes a group that is too large for the log to the file at once.
-// The disk is held.
+// makeRoom brings the file up to date before a group is written. The disk is
+// held.
+func (s *Bolt) makeRoom(g *group) error {
+	done := s.seen()
+	if err := s.foldNow(); err != nil {
+		return err
+	}
+	s.log.free(s.folded.Load())
+	s.writer.enter()
+	defer s.writer.leave()
+	left := g.seen.thaw()
+	left.forget(done)
+	g.seen = left
+	return nil
+}
+
+// keepInFile writes a group that is too large for the log to the file at once,
+// with all before it. From when the file has it until Views see it none may
+// begin, or it would see a part of it. The disk is held.
 func (s *Bolt) keepInFile(g *group) error {
 	s.folds.enter()
 	defer s.folds.leave()
-	if err := s.fold(g.seen, true); err != nil {
+	w := &fileWriter{s: s, whole: true}
+	defer w.end()
+	if err := w.all(g.seen); err != nil {
 		return err
 	}
-	s.log.turn() // the log goes on at another number
 	s.writer.enter()
 	defer s.writer.leave()
-	if s.working.last == g.last {
-		g.seen = s.working.freeze() // without what the file has
+	s.begin.Lock()
+	defer s.begin.Unlock()
+	if err := w.t.commit(); err != nil {
+		return err
 	}
+	s.has(g.seen)
+	s.published = &layer{last: g.last}
+	s.log.free(g.last)
 	return nil
 }

@@ -141,13 +141,3 @@ func (l *layer) forget(done *layer) {
 func sameChange(a, b change) bool {
 	return len(a.key) > 0 && &a.key[0] == &b.key[0]
 }
-
-// empty reports that the file says everything.
-func (l *layer) empty() bool {
-	for i, tree := range l.trees {
-		if tree != nil && tree.Len() > 0 || l.counters[i].known {
-			return false
-		}
-	}
-	return true
-}

@@ -15,6 +15,8 @@ import (
 type Options struct {
 	Timeout time.Duration // how long to wait for another process to let go of the file; 0 counts as 1 s
 	NoSync  bool          // do not wait for the disk: for throw-away stores only
+
+	prepare func(*Bolt) // where a test makes something smaller or lets it fail
 }
 
 // growStep is by how many bytes at a time the file grows; our own choice.
@@ -25,8 +27,10 @@ const growStep = 256 << 10
 // and brings it to the current schema.
 //
 // The whole of an existing file, its structure and every record, is verified
-// before anything is written to it; a file that fails is left as it is. A file of no length is
-// damaged too, since Open never leaves one behind.
+// before anything is written to it; a file that fails is left as it is, and so is
+// its log. A file of no length is damaged too, since Open never leaves one
+// behind. So is a log that belongs to another file, or that ends before its
+// time; that there is none is no error.
 //
 // Errors are *Error with code Busy, ReadOnly, Full, Newer, Damaged or
 // Internal.
@@ -162,18 +166,22 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 	}
 }
 
-func newBolt(f *os.File, path string, noSync bool) *Bolt {
-	return &Bolt{
-		file: f, path: path, finish: (*bolt.Tx).Commit, foldAt: foldBytes,
+func newBolt(f *os.File, path string, o Options) *Bolt {
+	s := &Bolt{
+		file: f, path: path, finish: (*bolt.Tx).Commit, foldAt: foldBytes, many: manyPages,
 		disk: make(gate, 1), folds: make(gate, 1), writer: make(gate, 1),
-		log: newRedo(path, noSync), working: &layer{}, published: &layer{},
+		log: newRedo(path, o.NoSync), working: &layer{}, published: &layer{},
 	}
+	if o.prepare != nil {
+		o.prepare(s)
+	}
+	return s
 }
 
 // start hands a locked file to bbolt and brings it to the current schema. It
 // closes the file where that fails, or where something was found in it.
 func start(f *os.File, path string, o Options, ms []migration, found faults) (*Bolt, error) {
-	s := newBolt(f, path, o.NoSync)
+	s := newBolt(f, path, o)
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
 			Timeout:         o.Timeout,

@@ -1,12 +1,9 @@
 package store
 
 import (
-	"cmp"
 	"encoding/binary"
 	"errors"
-	"fmt"
 	"hash/crc32"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -28,13 +25,17 @@ import (
 //
 // and updates follow it, each numbered one above the one before:
 //
-//	checksum uint32, of the checksum before it and of what follows
-//	size     uint32 of the changes
+//	checksum uint32, of the checksum before it, the id, and what follows
+//	size     uint32 of the changes; its highest bit is set in the first of
+//	         those that were written at once
 //	number   uint64
 //	changes
 //
 // Since each checksum rests on the one before, nothing that an earlier use of
-// the half left behind can be taken for its continuation. Integers are
+// the half left behind can be taken for its continuation. What was written at
+// once is durable before the next is written: where something whole begins
+// behind a place at which the log cannot be read, it is damaged there, and does
+// not only end. The id keeps what somebody typed from looking like it. Integers are
 // big-endian. A change is the number of its bucket plus one, the length of the
 // key, the key, and the length of the value plus one and the value, or 0 where
 // the key is gone; or 0, the number of a bucket, and its counter. Numbers and
@@ -44,6 +45,8 @@ const (
 	redoMagic  = "bwredo-1"
 	headSize   = 8 + 8 + 8 + 4
 	frameSize  = 4 + 4 + 8
+
+	beginsWrite = 1 << 31 // in the size of an update
 )
 
 // Our own choices, in bytes: how much a half holds at most, and by how much it
@@ -66,40 +69,6 @@ func appendCounter(to []byte, bucket int, n uint64) []byte {
 	return binary.AppendUvarint(append(to, 0, byte(bucket)), n)
 }
 
-// readChanges brings the changes of an update into a layer.
-func (l *layer) readChanges(data []byte) error {
-	f := fields{rest: data}
-	for len(f.rest) > 0 && !f.bad {
-		kind := f.number()
-		if kind == 0 {
-			bucket := f.number()
-			n := f.number()
-			if f.bad || bucket >= uint64(len(kept)) {
-				return errRedo
-			}
-			l.counters[bucket] = counter{n, true}
-			continue
-		}
-		key := f.bytes()
-		size := f.number()
-		if f.bad || kind > uint64(len(kept)) || len(key) == 0 || size > uint64(len(f.rest))+1 {
-			return errRedo
-		}
-		c := change{key: key}
-		if size > 0 {
-			c.value = f.rest[: size-1 : size-1]
-			f.rest = f.rest[size-1:]
-		}
-		l.set(int(kind)-1, c)
-	}
-	if f.bad {
-		return errRedo
-	}
-	return nil
-}
-
-var errRedo = errors.New("the redo log names no change")
-
 // redo is the log. It is touched by whoever holds Bolt.disk.
 type redo struct {
 	path   string
@@ -115,31 +84,35 @@ type redo struct {
 	last   [2]uint64
 	busy   [2]bool // holds updates that the file may lack, up to last
 
-	write func(f *os.File, b []byte, at int64) error // replaced where a test lets the disk fail
+	write func(f *os.File, b []byte, at int64) (int, error) // replaced where a test lets the disk fail
 	sync  func(f *os.File) error
 }
 
+var errNoRoom = errors.New("the redo log has no room")
+
 func newRedo(path string, noSync bool) *redo {
 	return &redo{
-		path: path + redoSuffix, noSync: noSync, half: redoHalf, sync: syncData,
-		write: func(f *os.File, b []byte, at int64) error {
-			_, err := f.WriteAt(b, at)
-			return err
-		},
+		path: path + redoSuffix, noSync: noSync, half: redoHalf,
+		write: (*os.File).WriteAt, sync: syncData,
 	}
 }
 
 // fits reports that updates of so many bytes have a place in a half.
 func (r *redo) fits(size int) bool { return int64(headSize+size) <= r.half }
 
-// room reports that updates of so many bytes have a place now, in the active
-// half or in the other. Where they have none the file must be brought up to
-// date first.
-func (r *redo) room(size int) bool {
+// goesOn reports that the active half can take updates behind those it has.
+func (r *redo) goesOn(first uint64, size int) bool {
+	return r.at > 0 && r.at+int64(size) <= r.half && first == r.last[r.active]+1
+}
+
+// room reports that updates of so many bytes, the first of them with a number,
+// have a place now, in the active half or in the other. Where they have none
+// the file must be brought up to date first.
+func (r *redo) room(first uint64, size int) bool {
 	if r.at == 0 {
 		return !r.busy[r.active]
 	}
-	return r.at+int64(size) <= r.half || !r.busy[1-r.active]
+	return r.goesOn(first, size) || !r.busy[1-r.active]
 }
 
 // turn has the next updates go to the other half, if that is free.
@@ -156,11 +129,15 @@ func (r *redo) free(upTo uint64) {
 	}
 }
 
-// append writes updates, numbered from first to last, for which there is room.
-// buf has a place for the header before the first. Where it fails, nothing of
-// them is in the log; stop says that nobody can tell.
+// append writes updates, numbered from first to last. buf has a place for the
+// header before the first. Where it fails, nothing of them is in the log; stop
+// says that nobody can tell.
 func (r *redo) append(buf []byte, first, last uint64) (stop bool, err error) {
-	if r.at > 0 && r.at+int64(len(buf)-headSize) > r.half {
+	size := len(buf) - headSize
+	if !r.fits(size) || !r.room(first, size) {
+		return false, errNoRoom
+	}
+	if !r.goesOn(first, size) {
 		r.turn()
 	}
 	at, sum, out := r.at, r.sum, buf[headSize:]
@@ -168,22 +145,40 @@ func (r *redo) append(buf []byte, first, last uint64) (stop bool, err error) {
 		out = buf
 		sum = r.header(buf[:headSize], first)
 	}
-	sum = seals(buf[headSize:], sum)
+	sum = r.seals(buf[headSize:], sum)
 	start := int64(r.active) * r.half
 	if err := r.place(start, at+int64(len(out))); err != nil {
 		return false, err
 	}
-	if err := r.write(r.f, out, start+at); err != nil {
-		return false, err
+	if n, err := r.write(r.f, out, start+at); err != nil {
+		return r.wipe(n, start+at) != nil, err
 	}
-	if !r.noSync {
-		if err := r.sync(r.f); err != nil {
-			return true, err // the system may have dropped what it could not write
-		}
+	if err := r.durable(); err != nil {
+		return true, err // the system may have dropped what it could not write
 	}
 	r.at, r.sum = at+int64(len(out)), sum
 	r.busy[r.active], r.last[r.active] = true, last
 	return false, nil
+}
+
+// wipe overwrites what was written before a write failed. Updates may be whole
+// in it, and even go on behind what comes in its place, if that begins with the
+// same ones.
+func (r *redo) wipe(n int, at int64) error {
+	if n <= 0 {
+		return nil
+	}
+	if _, err := r.write(r.f, make([]byte, n), at); err != nil {
+		return err
+	}
+	return r.durable()
+}
+
+func (r *redo) durable() error {
+	if r.noSync {
+		return nil
+	}
+	return r.sync(r.f)
 }
 
 // place makes sure that the disk has a place for a half up to some length.
@@ -193,7 +188,7 @@ func (r *redo) place(start, upTo int64) error {
 		return nil
 	}
 	more := min((upTo+redoGrow-1)/redoGrow*redoGrow, r.half)
-	if err := r.write(r.f, make([]byte, more-*have), start+*have); err != nil {
+	if _, err := r.write(r.f, make([]byte, more-*have), start+*have); err != nil {
 		return err
 	}
 	*have = more
@@ -220,129 +215,31 @@ func endFrame(buf []byte, begins int) {
 	binary.BigEndian.PutUint32(buf[begins+4:], uint32(len(buf)-begins-frameSize))
 }
 
-// seals fills in the checksums of updates and returns the last.
-func seals(frames []byte, sum uint32) uint32 {
+// seals fills in the checksums of updates that are written at once, and returns
+// the last.
+func (r *redo) seals(frames []byte, sum uint32) uint32 {
+	binary.BigEndian.PutUint32(frames[4:], binary.BigEndian.Uint32(frames[4:])|beginsWrite)
 	for len(frames) > 0 {
-		end := frameSize + int(binary.BigEndian.Uint32(frames[4:]))
-		sum = chained(sum, frames[4:end])
+		f, _ := frameAt(frames)
+		sum = chained(sum, r.id, frames[:f.end])
 		binary.BigEndian.PutUint32(frames, sum)
-		frames = frames[end:]
+		frames = frames[f.end:]
 	}
 	return sum
 }
 
-func chained(sum uint32, data []byte) uint32 {
-	var before [4]byte
-	binary.BigEndian.PutUint32(before[:], sum)
-	return crc32.Update(crc32.Checksum(before[:], castagnoli), castagnoli, data)
+// chained is the checksum of an update, in the log with an id, behind another
+// with a checksum.
+func chained(before uint32, id uint64, update []byte) uint32 {
+	var b [12]byte
+	binary.BigEndian.PutUint32(b[:], before)
+	binary.BigEndian.PutUint64(b[4:], id)
+	return crc32.Update(crc32.Checksum(b[:], castagnoli), castagnoli, update[4:])
 }
 
-// segment is what a half holds.
-type segment struct {
-	id, first uint64
-	updates   [][]byte // their changes
-}
-
-func (s segment) last() uint64 { return s.first + uint64(len(s.updates)) - 1 }
-
-// readHalf reads as much of a half as is whole; ok is false where there is no
-// update.
-func readHalf(f io.ReaderAt, start, size int64) (s segment, ok bool, err error) {
-	data := make([]byte, size)
-	n, err := f.ReadAt(data, start) // less than a half where it has not grown to that
-	if err != nil && err != io.EOF {
-		return s, false, err
-	}
-	data = data[:n]
-	if len(data) < headSize || string(data[:8]) != redoMagic ||
-		crc32.Checksum(data[:24], castagnoli) != binary.BigEndian.Uint32(data[24:]) {
-		return s, false, nil
-	}
-	s.id, s.first = binary.BigEndian.Uint64(data[8:]), binary.BigEndian.Uint64(data[16:])
-	sum := binary.BigEndian.Uint32(data[24:])
-	for data = data[headSize:]; len(data) >= frameSize; {
-		size := binary.BigEndian.Uint32(data[4:])
-		if uint64(size) > uint64(len(data)-frameSize) {
-			break
-		}
-		end := frameSize + int(size)
-		if sum = chained(sum, data[4:end]); sum != binary.BigEndian.Uint32(data) ||
-			binary.BigEndian.Uint64(data[8:]) != s.first+uint64(len(s.updates)) {
-			break
-		}
-		s.updates = append(s.updates, data[frameSize:end:end])
-		data = data[end:]
-	}
-	return s, len(s.updates) > 0, nil
-}
-
-// recover opens the log that a crash left behind, if any, and brings into a
-// layer what the file lacks: the updates above l.last.
-func (r *redo) recover(l *layer) error {
-	const op = "open"
-	f, err := os.OpenFile(r.path, os.O_RDWR, 0o600)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	r.f = f
-	info, err := f.Stat()
-	if err != nil {
-		return err
-	}
-	if !info.Mode().IsRegular() {
-		return &Error{Code: Damaged, Op: op, Err: errors.New("the redo log is not a regular file")}
-	}
-	var halves [2]segment
-	for i := range halves {
-		start := int64(i) * r.half
-		s, ok, err := readHalf(f, start, r.half)
-		if err != nil {
-			return err
-		}
-		r.placed[i] = min(max(info.Size()-start, 0), r.half) / redoGrow * redoGrow
-		if !ok {
-			continue
-		}
-		if s.id != r.id {
-			return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("the redo log %s belongs to another file", filepath.Base(r.path))}
-		}
-		halves[i], r.last[i] = s, s.last()
-		r.busy[i] = s.last() > l.last
-	}
-	r.active = cmp.Compare(halves[1].first, halves[0].first) // the half that was begun last
-	r.active = max(r.active, 0)
-	for _, i := range []int{1 - r.active, r.active} {
-		if err := l.replay(halves[i]); err != nil {
-			return err
-		}
-	}
-	// What comes next begins a half, the one that was used longer ago.
-	r.active = 1 - r.active
-	return nil
-}
-
-// replay brings in the updates of a half that follow the layer's last.
-func (l *layer) replay(s segment) error {
-	for i, changes := range s.updates {
-		number := s.first + uint64(i)
-		if number <= l.last {
-			continue
-		}
-		if number != l.last+1 {
-			return &Error{Code: Damaged, Op: "open", Err: fmt.Errorf("the redo log goes on at update %d, the file ends at %d", number, l.last)}
-		}
-		if err := l.readChanges(changes); err != nil {
-			return &Error{Code: Damaged, Op: "open", Err: err}
-		}
-		l.last = number
-	}
-	return nil
-}
-
-// create makes the log; the file must name its id already.
+// create makes an empty log. It is durable in its place before the file names
+// it, so that no other one comes back there after a loss of power; while it is
+// empty it can lie beside any file.
 func (r *redo) create() error {
 	f, err := os.OpenFile(r.path, os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
@@ -367,9 +264,17 @@ func (r *redo) close(remove bool) error {
 	err := r.f.Close()
 	r.f = nil
 	if remove {
-		err = errors.Join(err, os.Remove(r.path))
+		err = errors.Join(err, removed(r.path))
 	}
 	return err
+}
+
+// removed makes sure that there is no file.
+func removed(path string) error {
+	if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return nil
 }
 
 func syncDir(path string) error {
