@@ -75,24 +75,24 @@ func frameAt(data []byte) (f frame, ok bool) {
 
 // segment is what a half holds.
 type segment struct {
-	id, first uint64
-	n         uint64   // how many updates
-	updates   [][]byte // the changes of the last of them, those that were asked for
+	first   uint64
+	n       uint64   // how many updates
+	updates [][]byte // the changes of the last of them, those that were asked for
 }
 
 func (s segment) last() uint64 { return s.first + s.n - 1 }
 
-// readHalf reads as much of a half as is whole, and keeps the changes of
-// updates above a number. There may be none. An error says why the half is
+// readHalf reads as much of a half as is whole, of a log that should have an id,
+// and keeps the changes of updates above a number. There may be none. An error says why the half is
 // damaged: where it only ends, in whatever state, a crash left it so.
-func readHalf(data []byte, above uint64) (s segment, err error) {
+func readHalf(data []byte, id, above uint64) (s segment, err error) {
 	if magic := bytes.TrimRight(data[:min(len(redoMagic), len(data))], "\x00"); !strings.HasPrefix(redoMagic, string(magic)) {
 		return s, errors.New("is not one")
 	}
 	if len(data) < headSize {
 		return s, nil
 	}
-	id, sum := binary.BigEndian.Uint64(data[8:]), crc32.Checksum(data[:24], castagnoli)
+	sum := crc32.Checksum(data[:24], castagnoli)
 	head, rest := binary.BigEndian.Uint32(data[24:]), data[headSize:]
 	if string(data[:8]) != redoMagic || sum != head {
 		f, ok := frameAt(rest)
@@ -101,7 +101,13 @@ func readHalf(data []byte, above uint64) (s segment, err error) {
 		}
 		return s, nil
 	}
-	s.id, s.first = id, binary.BigEndian.Uint64(data[16:])
+	if is := binary.BigEndian.Uint64(data[8:]); is != id {
+		if f, ok := frameAt(rest); ok && chained(sum, is, rest[:f.end]) == f.sum {
+			return s, errors.New("belongs to another file")
+		}
+		return s, nil // nothing is in it
+	}
+	s.first = binary.BigEndian.Uint64(data[16:])
 	for {
 		f, ok := frameAt(rest)
 		if !ok || f.number != s.first+s.n || chained(sum, id, rest[:f.end]) != f.sum {
@@ -155,7 +161,14 @@ func (r *redo) recover(l *layer) error {
 	if err != nil {
 		return err
 	}
-	halves, err := r.read(f, l.last)
+	info, err := f.Stat()
+	if err == nil && !info.Mode().IsRegular() {
+		err = &Error{Code: Damaged, Op: "open", Err: errors.New("the redo log is not a regular file")}
+	}
+	var halves [2]segment
+	if err == nil {
+		halves, err = r.read(f, info.Size(), l.last)
+	}
 	if err == nil && halves[0].n+halves[1].n == 0 {
 		return errors.Join(f.Close(), removed(r.path))
 	}
@@ -196,20 +209,12 @@ func (r *redo) takeUp(f *os.File, halves [2]segment, l *layer) error {
 	return nil
 }
 
-// read reads both halves of the log, one after the other.
-func (r *redo) read(f *os.File, above uint64) (halves [2]segment, err error) {
-	const op = "open"
-	info, err := f.Stat()
-	if err != nil {
-		return halves, err
-	}
-	if !info.Mode().IsRegular() {
-		return halves, &Error{Code: Damaged, Op: op, Err: errors.New("the redo log is not a regular file")}
-	}
+// read reads both halves of a log of so many bytes, one after the other.
+func (r *redo) read(f io.ReaderAt, length int64, above uint64) (halves [2]segment, err error) {
 	var data []byte
 	for i := range halves {
 		start := int64(i) * r.half
-		size := min(max(info.Size()-start, 0), r.half)
+		size := min(max(length-start, 0), r.half)
 		r.placed[i] = size / redoGrow * redoGrow
 		if data == nil {
 			data = make([]byte, size)
@@ -218,12 +223,9 @@ func (r *redo) read(f *os.File, above uint64) (halves [2]segment, err error) {
 		if err != nil && err != io.EOF {
 			return halves, err
 		}
-		s, err := readHalf(data[:n], above)
-		if err == nil && s.n > 0 && s.id != r.id {
-			err = errors.New("belongs to another file")
-		}
+		s, err := readHalf(data[:n], r.id, above)
 		if err != nil {
-			return halves, &Error{Code: Damaged, Op: op, Err: fmt.Errorf("the redo log %s %w", filepath.Base(r.path), err)}
+			return halves, &Error{Code: Damaged, Op: "open", Err: fmt.Errorf("the redo log %s %w", filepath.Base(r.path), err)}
 		}
 		halves[i] = s
 	}
