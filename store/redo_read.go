@@ -96,7 +96,8 @@ func readHalf(data []byte, id, above uint64) (s segment, err error) {
 	head, rest := binary.BigEndian.Uint32(data[24:]), data[headSize:]
 	if string(data[:8]) != redoMagic || sum != head {
 		f, ok := frameAt(rest)
-		if ok && (chained(head, id, rest[:f.end]) == f.sum || chained(sum, id, rest[:f.end]) == f.sum) {
+		ok = ok && f.number > above && (chained(head, id, rest[:f.end]) == f.sum || chained(sum, id, rest[:f.end]) == f.sum)
+		if ok || goesOn(rest, head, id, above) {
 			return s, errors.New("has a damaged header")
 		}
 		return s, nil
@@ -119,14 +120,16 @@ func readHalf(data []byte, id, above uint64) (s segment, err error) {
 		s.n++
 		sum, rest = f.sum, rest[f.end:]
 	}
-	if goesOn(rest, sum, id, s.first+s.n) {
+	// What the file has may be overwritten just now, in whatever order.
+	if goesOn(rest, sum, id, max(s.first+s.n, above)) {
 		return s, fmt.Errorf("is damaged at update %d, and goes on behind it", s.first+s.n)
 	}
 	return s, nil
 }
 
-// goesOn reports that something was written behind a place at which the log
-// cannot be read, where an update should follow one with a checksum.
+// goesOn reports that something with a higher number was written behind a place
+// at which the log cannot be read, where an update should follow one with a
+// checksum.
 func goesOn(data []byte, sum uint32, id, number uint64) bool {
 	for at := 0; at+2*frameSize <= len(data); at++ {
 		n := binary.BigEndian.Uint64(data[at+8:])

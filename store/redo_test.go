@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"syscall"
 	"testing"
 
 	bolt "go.etcd.io/bbolt"
@@ -151,6 +152,9 @@ func (c twoFiles) wantNotes(t testing.TB, path string, states []notes, acknowled
 		t.Error(err)
 	}
 }
+
+// errNoSpace is what a disk says that is full.
+var errNoSpace = syscall.ENOSPC
 
 func wantCodeOf(t testing.TB, what string, err error, want Code) {
 	t.Helper()
