@@ -163,12 +163,18 @@ func (r *redo) append(buf []byte, first, last uint64) (stop bool, err error) {
 
 // wipe overwrites what was written before a write failed. Updates may be whole
 // in it, and even go on behind what comes in its place, if that begins with the
-// same ones.
+// same ones. A header goes last: half of one before whole updates is damage.
 func (r *redo) wipe(n int, at int64) error {
 	if n <= 0 {
 		return nil
 	}
-	if _, err := r.write(r.f, make([]byte, n), at); err != nil {
+	zero, head := make([]byte, n), min(n, headSize)
+	if n > head {
+		if _, err := r.write(r.f, zero[head:], at+int64(head)); err != nil {
+			return err
+		}
+	}
+	if _, err := r.write(r.f, zero[:head], at); err != nil {
 		return err
 	}
 	return r.durable()

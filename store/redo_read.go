@@ -10,7 +10,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 )
 
 // readChanges brings the changes of an update into a layer.
@@ -86,8 +85,10 @@ func (s segment) last() uint64 { return s.first + s.n - 1 }
 // and keeps the changes of updates above a number. There may be none. An error says why the half is
 // damaged: where it only ends, in whatever state, a crash left it so.
 func readHalf(data []byte, id, above uint64) (s segment, err error) {
-	if magic := bytes.TrimRight(data[:min(len(redoMagic), len(data))], "\x00"); !strings.HasPrefix(redoMagic, string(magic)) {
-		return s, errors.New("is not one")
+	for i, b := range data[:min(len(redoMagic), len(data))] {
+		if b != redoMagic[i] && b != 0 { // a write may have ended in the middle
+			return s, errors.New("is not one")
+		}
 	}
 	if len(data) < headSize {
 		return s, nil

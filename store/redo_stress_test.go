@@ -255,13 +255,16 @@ func TestCloseWhileWriting(t *testing.T) {
 			t.Error("a log is there after Close")
 		}
 		s = openWith(t, path, small)
-		got := readNotes(t, s)
-		for w, n := range kept {
-			if is := got[fmt.Sprint("writer-", w)]; is != fmt.Sprint(n) && n > 0 {
-				t.Errorf("writer %d: %q, want %d", w, is, n)
+		err := s.View(t.Context(), func(tx Tx) error {
+			for w, n := range kept {
+				is, err := tx.Adapter(fmt.Sprint("writer-", w))
+				if err != nil || n > 0 && string(is) != fmt.Sprint(n) {
+					t.Errorf("writer %d: %q, %v, want %d", w, is, err, n)
+				}
 			}
-		}
-		if err := errors.Join(s.Check(), s.Close()); err != nil {
+			return nil
+		})
+		if err := errors.Join(err, s.Check(), s.Close()); err != nil {
 			t.Error(err)
 		}
 	}

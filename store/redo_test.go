@@ -36,7 +36,8 @@ func small(s *Bolt) {
 // notes is what the notes on chats are, by chat.
 type notes map[string]string
 
-// random changes notes in an Update, and in a copy of what they were.
+// random changes notes in an Update, and in a copy of what they were. Each
+// update also sends a message, of which the last three wait.
 func (n notes) random(random *rand.Rand, number int) (notes, func(Tx) error) {
 	next := maps.Clone(n)
 	type set struct{ chat, text string }
@@ -54,6 +55,16 @@ func (n notes) random(random *rand.Rand, number int) (notes, func(Tx) error) {
 		}
 	}
 	return next, func(tx Tx) error {
+		sent, err := tx.Enqueue(Outgoing{Chat: "terminal/Ines"})
+		if err == nil && sent != uint64(number) {
+			err = fmt.Errorf("message %d of update %d", sent, number)
+		}
+		if number > 3 && err == nil {
+			err = tx.Delivered(uint64(number - 3))
+		}
+		if err != nil {
+			return err
+		}
 		for _, s := range sets {
 			if err := tx.PutAdapter(s.chat, []byte(s.text)); err != nil {
 				return err
@@ -68,7 +79,7 @@ func readNotes(t testing.TB, s *Bolt) notes {
 	t.Helper()
 	n := notes{}
 	err := s.View(t.Context(), func(tx Tx) error {
-		return tx.(*boltTx).in("test", bucketAdapters, func(b *merged) error {
+		err := tx.(*boltTx).in("test", bucketAdapters, func(b *merged) error {
 			c := b.Cursor()
 			for k, v := c.First(); k != nil; k, v = c.Next() {
 				text, err := opened("test", k, v)
@@ -80,6 +91,11 @@ func readNotes(t testing.TB, s *Bolt) notes {
 			}
 			return nil
 		})
+		ms, pending := tx.Pending("terminal/Ines", 1000)
+		if last := n.number(); len(ms) != min(last, 3) || last > 0 && ms[len(ms)-1].Number != uint64(last) {
+			t.Errorf("after update %d there are the messages %v", last, ms)
+		}
+		return errors.Join(err, pending)
 	})
 	if err != nil {
 		t.Error(err)
