@@ -3,6 +3,7 @@ package store_test
 import (
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -149,4 +150,49 @@ func TestFileSizeLimit(t *testing.T) {
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Errorf("%v\n%s", err, out)
 	}
+}
+
+// TestCopyOnFullDisk has files that a crash left where there is no space to
+// bring the log in: the store opens with everything, and a copy of the file
+// alone is refused.
+func TestCopyOnFullDisk(t *testing.T) {
+	dir, from := t.TempDir(), filepath.Join(t.TempDir(), "s.db")
+	mount(t, dir, 1<<20)
+	path := filepath.Join(dir, "s.db")
+	s := mustOpen(t, from)
+	err := s.Update(background, func(tx store.Tx) error {
+		_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Body: make([]byte, 200<<10)})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, suffix := range []string{"", ".redo"} {
+		data, err := os.ReadFile(from + suffix)
+		if err == nil {
+			err = os.WriteFile(path+suffix, data, 0o600)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	checkAndClose(t, s)
+	ballast := filepath.Join(dir, "ballast")
+	if err := os.WriteFile(ballast, make([]byte, 1<<20), 0o600); !errors.Is(err, syscall.ENOSPC) {
+		t.Fatal(err)
+	}
+	wantCode(t, "a copy", store.CopyFile(path, io.Discard), store.Full)
+	wantCode(t, "verifying", store.Verify(path), store.Full)
+	s = mustOpen(t, path)
+	wantMessages(t, s, 1)
+	checkAndClose(t, s)
+	if err := os.Remove(ballast); err != nil {
+		t.Fatal(err)
+	}
+	if err := store.CopyFile(path, io.Discard); err != nil {
+		t.Error(err)
+	}
+	s = mustOpen(t, path)
+	wantMessages(t, s, 1)
+	checkAndClose(t, s)
 }
