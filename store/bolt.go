@@ -20,8 +20,8 @@ import (
 //
 // Damage that shows only while it is open stops it: every transaction from
 // then on fails with the same error and nothing more is written. So does a
-// disk that fails in the very last step of a commit, where only opening the
-// file again can tell whether it was kept.
+// disk that fails when it is to make the log or the file durable, or to take
+// back half a write: only opening the file again can tell whether it was kept.
 type Bolt struct {
 	db      *bolt.DB
 	file    *os.File
