@@ -238,6 +238,5 @@ func (s *Bolt) keepInFile(g *group) error {
 	}
 	s.has(g.seen)
 	s.published = &layer{last: g.last}
-	s.log.free(g.last)
 	return nil
 }

@@ -317,3 +317,23 @@ func TestGroupFails(t *testing.T) {
 		t.Errorf("%q is seen", got)
 	}
 }
+
+// TestCheckWithoutSpace looks at what the file lacks too.
+func TestCheckWithoutSpace(t *testing.T) {
+	s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
+	defer s.Close()
+	if err := s.Update(t.Context(), note("a", "1")); err != nil {
+		t.Fatal(err)
+	}
+	s.finish = func(tx *bolt.Tx) error { return errors.Join(tx.Rollback(), syscall.ENOSPC) }
+	if err := s.Check(); err != nil {
+		t.Error(err)
+	}
+	err := s.update(t.Context(), func(tx *boltTx) error {
+		return tx.put("test", bucketDueAt, dueKey(latestTime, "nobody"), nil)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	wantCodeOf(t, "a household that is not there", s.Check(), Damaged)
+}

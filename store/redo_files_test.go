@@ -252,6 +252,9 @@ func TestRestoreCrashed(t *testing.T) {
 	if kept, err := Restore(source, path, keep(path)); !kept || err != nil {
 		t.Fatalf("%v, %v", kept, err)
 	}
+	if there(keep(path) + redoSuffix) {
+		t.Error("the log was kept and not brought in")
+	}
 	wantHeld(t, path, fresh[30])
 	wantHeld(t, source, fresh[30])
 	wantHeld(t, keep(path), stale[20])

@@ -32,31 +32,20 @@ func writeLog(t testing.TB, groups []int) written {
 		t.Fatal(err)
 	}
 	number := uint64(0)
-	for group, n := range groups {
-		if group == len(groups)/2 {
+	for i, n := range groups {
+		if i == len(groups)/2 {
 			r.turn()
 		}
-		buf, first := make([]byte, headSize), number+1
-		var sizes []int64
-		for range n {
-			number++
-			begins := len(buf)
-			buf = appendFrame(buf, number)
-			buf = appendChange(buf, 1, change{fmt.Append(nil, "key-", number%5), fmt.Append(nil, "value-", number)})
-			buf = appendCounter(buf, 7, number)
-			endFrame(buf, begins)
-			sizes = append(sizes, int64(len(buf)-begins))
-		}
+		buf, first := testGroup(number+1, n), number+1
+		number += uint64(n)
 		if stop, err := r.append(buf, first, number); stop || err != nil {
 			t.Fatal(err)
 		}
-		end := int64(r.active)*w.half + r.at
-		for i := range sizes {
-			at := end
-			for _, s := range sizes[i+1:] {
-				at -= s
-			}
-			w.ends, w.of = append(w.ends, at), append(w.of, group)
+		at := int64(r.active)*w.half + r.at - int64(len(buf)-headSize)
+		for rest := buf[headSize:]; len(rest) > 0; {
+			f, _ := frameAt(rest)
+			at, rest = at+int64(f.end), rest[f.end:]
+			w.ends, w.of = append(w.ends, at), append(w.of, i)
 		}
 	}
 	err := r.close(false)
@@ -130,6 +119,43 @@ func TestRedoReads(t *testing.T) {
 	}
 }
 
+// TestRedoGap ends where the numbers do not go on, whatever wrote them so.
+func TestRedoGap(t *testing.T) {
+	w := writeLog(t, []int{1, 2})
+	w.data = nil
+	r := newRedo(w.path, true)
+	r.id, r.half = w.id, w.half
+	if err := r.recover(&layer{}); err != nil {
+		t.Fatal(err)
+	}
+	r.active, r.at, r.placed = 1, w.ends[2]-w.half, [2]int64{r.half, r.half}
+	data, err := os.ReadFile(r.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, _ := frameAt(data[w.ends[1]:])
+	r.sum, r.last[1] = f.sum, 8
+	if _, err := r.append(testGroup(9, 1), 9, 9); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := w.open(t, 0); got != 3 || err != nil {
+		t.Errorf("update %d, %v, want 3", got, err)
+	}
+}
+
+// testGroup is updates as writeLog writes them.
+func testGroup(first uint64, n int) (buf []byte) {
+	buf = make([]byte, headSize)
+	for number := first; number < first+uint64(n); number++ {
+		begins := len(buf)
+		buf = appendFrame(buf, number)
+		buf = appendChange(buf, 1, change{fmt.Append(nil, "key-", number%5), fmt.Append(nil, "value-", number)})
+		buf = appendCounter(buf, 7, number)
+		endFrame(buf, begins)
+	}
+	return buf
+}
+
 // TestRedoCut cuts the log at every byte: what lies before the cut is there,
 // and nothing else.
 func TestRedoCut(t *testing.T) {
@@ -196,17 +222,6 @@ func (w written) hit(at int64) (before uint64, loud bool) {
 // neither alone nor behind the same updates when they are tried again.
 func TestRedoWriteFails(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 1))
-	group := func(first uint64, n int) (buf []byte) {
-		buf = make([]byte, headSize)
-		for i := range n {
-			begins := len(buf)
-			buf = appendFrame(buf, first+uint64(i))
-			buf = appendChange(buf, 1, change{fmt.Append(nil, "key-", (first+uint64(i))%5), fmt.Append(nil, "value-", first+uint64(i))})
-			buf = appendCounter(buf, 7, first+uint64(i))
-			endFrame(buf, begins)
-		}
-		return buf
-	}
 	for range 300 {
 		w := written{path: filepath.Join(t.TempDir(), "s.db"), id: 7, half: 2 << 10, ends: make([]int64, 100)}
 		r := newRedo(w.path, true)
@@ -228,14 +243,14 @@ func TestRedoWriteFails(t *testing.T) {
 					return n, syscall.ENOSPC
 				}
 			}
-			stop, err := r.append(group(last+1, n), last+1, last+uint64(n))
+			stop, err := r.append(testGroup(last+1, n), last+1, last+uint64(n))
 			r.write = (*os.File).WriteAt
 			if stop || errors.Is(err, syscall.ENOSPC) != fails {
 				t.Fatalf("%v, %v", stop, err)
 			}
 			if fails && random.IntN(2) == 0 { // the first of them again, alone
 				fails, n = false, 1
-				if _, err := r.append(group(last+1, n), last+1, last+1); err != nil {
+				if _, err := r.append(testGroup(last+1, n), last+1, last+1); err != nil {
 					t.Fatal(err)
 				}
 			}
@@ -270,10 +285,7 @@ func TestRedoHalves(t *testing.T) {
 	defer r.close(false)
 	had := uint64(0) // what the file has
 	for n := uint64(101); n < 400; n++ {
-		buf := appendFrame(make([]byte, headSize), n)
-		buf = appendChange(buf, 1, change{fmt.Append(nil, "key-", n%5), fmt.Append(nil, "value-", n)})
-		buf = appendCounter(buf, 7, n)
-		endFrame(buf, headSize)
+		buf := testGroup(n, 1)
 		if !r.room(n, len(buf)-headSize) {
 			if _, err := r.append(buf, n, n); !errors.Is(err, errNoRoom) {
 				t.Fatalf("update %d without room: %v", n, err)
@@ -287,7 +299,7 @@ func TestRedoHalves(t *testing.T) {
 		if got, err := w.open(t, max(had, 100)); got != n || err != nil {
 			t.Fatalf("update %d, %v, want %d", got, err, n)
 		}
-		if n%9 == 0 { // something else took these numbers, and the file has them
+		if n%41 == 0 { // something else took these numbers, and the file has them
 			n += 2
 			had = n
 			r.free(had)
