@@ -8,8 +8,9 @@ import (
 )
 
 // Check reads everything there is and returns an *Error of code Damaged where
-// the file's structure, a record or an index is not as it should be. It keeps
-// updates waiting while it runs, and costs time in proportion to the file.
+// the file's structure, a record or an index is not as it should be. It costs
+// time in proportion to the file; updates go on meanwhile, as far as the log has
+// room for them.
 func (s *Bolt) Check() error {
 	return s.aside((*boltTx).check)
 }
@@ -50,7 +51,7 @@ func (t *boltTx) agree(found faults) error {
 
 // aside runs f in a transaction on the file that is never committed, after
 // bringing the file up to date; where it has no space for that, within the
-// transaction. Updates go on meanwhile, as far as the log has room for them.
+// transaction.
 func (s *Bolt) aside(f func(*boltTx) error) error {
 	s.folds.enter()
 	defer s.folds.leave()

@@ -127,9 +127,10 @@ func (s *Bolt) migrate(ms []migration, found faults) error {
 	return nil
 }
 
-// recover brings in what a crash left in the redo log. Where the file cannot
-// be brought up to date for want of space, and need not be, the store goes on
-// with the log.
+// recover brings in what a crash left in the redo log. Then the log goes away,
+// and the next update makes another: what was copied by hand together with its
+// file never goes on under the same id as that. Where the file cannot be brought
+// up to date for want of space, and need not be, the store goes on with the log.
 func (s *Bolt) recover(current bool) error {
 	var last uint64
 	err := s.protect("open", func() error {
@@ -147,10 +148,14 @@ func (s *Bolt) recover(current bool) error {
 	}
 	s.working, s.published = l, l.freeze()
 	s.folded.Store(last)
-	if err := s.foldNow(); err != nil && !(current && isFull(err)) {
-		return err
+	err = s.foldNow()
+	switch {
+	case err == nil:
+		return s.log.close(true)
+	case current && isFull(err):
+		return nil
 	}
-	return nil
+	return err
 }
 
 func newer(op string, version, known uint64) error {

@@ -242,6 +242,31 @@ func TestCopiesOfCrashed(t *testing.T) {
 	wantRefused(t, "the log of the copy beside the store", twoFiles{is.file, of.log})
 }
 
+// TestCrashedTwice has files that a crash left copied by hand, and both used
+// until they crash again. What they have in common ends there.
+func TestCrashedTwice(t *testing.T) {
+	is, states := crashed(t, 1, 30)
+	var again [2]twoFiles
+	for i := range again {
+		path := is.place(t)
+		s := openWith(t, path, nil)
+		if there(path + redoSuffix) {
+			t.Error("a log is there before the first update")
+		}
+		next, change := states[30].random(rand.New(rand.NewPCG(uint64(i), 1)), 31)
+		if err := s.Update(t.Context(), change); err != nil {
+			t.Fatal(err)
+		}
+		again[i] = copyOf(t, path)
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+		wantHeld(t, again[i].place(t), next)
+	}
+	wantRefused(t, "the log of one beside the other", twoFiles{again[0].file, again[1].log})
+	wantRefused(t, "the log of before", twoFiles{again[0].file, is.log})
+}
+
 // TestRestoreCrashed restores from and over files that a crash left with a log.
 func TestRestoreCrashed(t *testing.T) {
 	from, fresh := crashed(t, 1, 30)
