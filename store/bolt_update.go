@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"sync"
 	"sync/atomic"
@@ -25,7 +26,9 @@ type group struct {
 // is not looked at.
 //
 // Where the log cannot be written, every update that waits for it fails, and
-// none of them has happened.
+// none of them has happened. An error of f is returned when what f may have read
+// is durable too: who tries again then finds it in a View. Where that fails, its
+// error is returned, since f rests on what never was.
 func (s *Bolt) Update(ctx context.Context, f func(Tx) error) error {
 	return s.update(ctx, func(t *boltTx) error { return f(t) })
 }
@@ -37,19 +40,19 @@ func (s *Bolt) update(ctx context.Context, f func(*boltTx) error) error {
 		return classify("update", ctx.Err())
 	}
 	g, mine, err := s.join(ctx, f)
-	if err != nil || g == nil {
+	if g == nil {
 		return err
 	}
 	if mine {
 		s.flush(g)
 	}
 	<-g.done
-	return g.err
+	return cmp.Or(g.err, err)
 }
 
 // join runs f with the writer held, and lets go of it. It returns the group
-// that makes durable what f wrote and what it may have read, nil where
-// everything is durable; mine says that the caller is to write it.
+// that makes durable what f wrote and what it may have read, nil where there is
+// none; mine says that the caller is to write it.
 func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine bool, _ error) {
 	defer s.writer.leave()
 	if s.shut {
@@ -76,7 +79,7 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 		}
 	}()
 	if err := f(t); err != nil {
-		return nil, false, err
+		return s.unsure(), false, err
 	}
 	if len(g.buf) == begins+frameSize { // nothing was written
 		return s.unsure(), false, nil

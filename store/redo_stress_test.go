@@ -294,7 +294,7 @@ func TestNothingWritten(t *testing.T) {
 	write := s.log.write
 	s.log.write = func(*os.File, []byte, int64) (int, error) { return 0, errNoSpace }
 	s.disk.enter()
-	errs := make(chan error)
+	errs := make(chan error, 5)
 	update := func(f func(Tx) error) {
 		joined := make(chan struct{})
 		go func() {
@@ -311,11 +311,12 @@ func TestNothingWritten(t *testing.T) {
 		}
 		return nil
 	})
+	update(func(tx Tx) error { return errMine }) // perhaps for what it has seen
 	if got := readNotes(t, s)["a"]; got != "1" {
 		t.Errorf("a View sees %q, which is not durable", got)
 	}
 	s.disk.leave()
-	for range 2 {
+	for range 3 {
 		wantCodeOf(t, "one that waited for it", <-errs, Full)
 	}
 	s.log.write = write
@@ -324,5 +325,19 @@ func TestNothingWritten(t *testing.T) {
 	}
 	if got := readNotes(t, s)["a"]; got != "1" {
 		t.Errorf("a View sees %q afterwards", got)
+	}
+	// An error of its own comes when a View sees what it has seen.
+	s.disk.enter()
+	update(note("3"))
+	update(func(tx Tx) error { return errMine })
+	if got := readNotes(t, s)["a"]; got != "1" || len(errs) > 0 {
+		t.Errorf("a View sees %q, which is not durable", got)
+	}
+	s.disk.leave()
+	if one, other := <-errs, <-errs; one != nil && other != nil || !errors.Is(errors.Join(one, other), errMine) {
+		t.Errorf("%v and %v", one, other)
+	}
+	if got := readNotes(t, s)["a"]; got != "3" {
+		t.Errorf("a View sees %q, which is durable", got)
 	}
 }
