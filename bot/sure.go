@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -10,6 +11,23 @@ func init() { brief["sure"] = true }
 type sureDraft struct {
 	Verb string   `json:"verb"`
 	Args []string `json:"args"`
+}
+
+// yes are the answers that mean yes to what is asked here alone.
+func (d sureDraft) yes() []string {
+	if d.Verb == "weight" {
+		return []string{"right", "correct", "that is right", "that's right", "it is", "it's right"}
+	}
+	return []string{"yes, remove", "yes remove", "yes remove it", "do it", "remove it", "stop it", "yes stop"}
+}
+
+// isYes reports that a typed answer is a yes, whatever was asked.
+func isYes(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "yes", "yes please", "y", "yep", "yeah", "sure", "ok", "okay":
+		return true
+	}
+	return false
 }
 
 // askedSure lets a typed yes do what the button under a question does, and a
@@ -23,10 +41,13 @@ func (t *turn) sureDialogue(in answer) {
 	t.draft(&d)
 	t.endDialogue()
 	t.left = t.talk.Parked != nil // what was open before can be gone on with
-	switch strings.ToLower(strings.Trim(in.text, " .!")) {
-	case "yes", "yes please", "yes, remove", "yes remove", "yes remove it", "y", "yep", "yeah", "sure", "ok", "okay", "do it", "remove it", "stop it", "yes stop":
+	said := strings.ToLower(strings.Trim(in.text, " .!"))
+	if isYes(said) || slices.Contains(d.yes(), said) {
 		presses[d.Verb](t, d.Args)
-	case "no", "n", "nope", "keep", "keep it", "no keep it", "no thanks", "don't", "dont":
+		return
+	}
+	switch said {
+	case "no", "n", "nope", "keep", "keep it", "no keep it", "no thanks", "don't", "dont", "wrong":
 		t.sayMsg("dialogue.stopped")
 	default:
 		t.event.Text = in.text

@@ -25,6 +25,9 @@ func (t *turn) weighWords(s string) bool {
 	if len(t.home.Dogs) == 0 {
 		return false
 	}
+	if t.correctWords(s) {
+		return true
+	}
 	if all, ok, err := read.Weighings(s, t.names(), t.home.Units, t.event.At); ok {
 		if err != nil {
 			t.sayWeighWrong(err, s)
@@ -132,18 +135,24 @@ const unsure = "ask"
 // weightButton records a weight for a dog; sure says that it was asked for
 // already, and is not doubted again.
 func (t *turn) weightButton(label string, d *planner.Dog, w weighing, sure bool) Button {
-	at := ""
-	if !w.at.IsZero() {
-		at = w.at.UTC().Format(stampForm)
-	}
-	args := []string{d.ID, trim(math.Round(float64(w.weight)*1000), 0)}
-	switch {
-	case !sure:
-		args = append(args, at, unsure)
-	case at != "":
-		args = append(args, at)
+	args := weightArgs(d, w)
+	if !sure {
+		if w.at.IsZero() {
+			args = append(args, "")
+		}
+		args = append(args, unsure)
 	}
 	return t.button(label, "weight", args...)
+}
+
+// weightArgs say in a button's data which dog weighs how much, and when if not
+// now.
+func weightArgs(d *planner.Dog, w weighing) []string {
+	args := []string{d.ID, trim(math.Round(float64(w.weight)*1000), 0)}
+	if !w.at.IsZero() {
+		args = append(args, w.at.UTC().Format(stampForm))
+	}
+	return args
 }
 
 // pressWeight records the weight for the dog that was chosen.
@@ -237,6 +246,14 @@ func (t *turn) doubtWeight(d *planner.Dog, w weighing, doubt planner.Doubt) {
 		}
 	}
 	r.offer(t.weightButton(msg("button.yes-weight"), d, w, true), t.button(msg("button.no-weight"), "weigh", "none", d.ID))
+	// A typed yes is about one question: where there are several, or another is
+	// open, the buttons tell which.
+	switch {
+	case len(t.replies) == 1 && t.talk.Kind == "":
+		t.askedSure("weight", weightArgs(d, w)...)
+	case t.talk.Kind == "sure":
+		t.endDialogue()
+	}
 }
 
 // bothWeights is a weight in both units, for a doubt about the unit.

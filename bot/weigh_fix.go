@@ -3,7 +3,7 @@ package bot
 import (
 	"math"
 	"slices"
-	"strings"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
@@ -83,6 +83,34 @@ func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
 	t.keepFix(d, e)
 }
 
+// correctable is for how long after it was entered a weigh-in is what
+// "actually 27.6" is about. Our own choice: a person who has put the scale away
+// does not come back to it in such words.
+const correctable = 15 * time.Minute
+
+// correctWords takes a weight that corrects the one just entered, and reports
+// whether a text was one.
+func (t *turn) correctWords(s string) bool {
+	kg, ok := read.CorrectedWeight(s, t.home.Units)
+	d := t.theDog()
+	if !ok || d == nil {
+		return false
+	}
+	e, ok := t.lastEntered(d)
+	if !ok || e.Person != t.event.Person || t.event.At.Sub(e.Entered) > correctable {
+		return false
+	}
+	e.Weight = kg
+	if !t.possible(d, weighing{weight: kg}) {
+		t.say(para(fieldText(&planner.FieldError{Field: "weight"}, t.home.Units)))
+		return true
+	}
+	if !t.doubtFix(d, weighDraft{Dog: d.ID, Entry: e.ID}, e) {
+		t.keepFix(d, e)
+	}
+	return true
+}
+
 // moveTo sets the day of a weigh-in.
 func (t *turn) moveTo(e *planner.Entry, day planner.Date) {
 	e.Date = day
@@ -114,7 +142,7 @@ func (t *turn) doubtFix(d *planner.Dog, w weighDraft, e planner.Entry) bool {
 // sureOfFix takes the answer to a doubt about a correction, or another
 // correction.
 func (t *turn) sureOfFix(d *planner.Dog, w weighDraft, in answer) {
-	if in.press != "yes" && !strings.EqualFold(strings.Trim(in.text, " .!"), msg("button.yes-weight")) {
+	if in.press != "yes" && !isYes(in.text) {
 		t.fixWeighing(d, w, in)
 		return
 	}

@@ -1,0 +1,21 @@
+package read
+
+import (
+	"testing"
+
+	"bowlwright/planner"
+)
+
+func TestCorrectedWeight(t *testing.T) {
+	for text, want := range map[string]float64{
+		"actually 27.6": 27.6, "Sorry, 19.4 kg": 19.4, "change it to 27.5": 27.5, "no, 27,6": 27.6, "oops sorry, it was 8 kg": 8,
+		"I meant 19.4": 19.4, "no wait, make it 12": 12,
+		// What is a weight of its own, or none.
+		"27.6": 0, "actually": 0, "it was Juniper": 0, "no": 0, "sorry": 0, "it was 3 days ago": 0, "make it for 7 days": 0,
+	} {
+		kg, ok := CorrectedWeight(text, planner.Units{})
+		if ok != (want > 0) || ok && float64(kg) != want {
+			t.Errorf("%q: %v, %v, want %v", text, kg, ok, want)
+		}
+	}
+}
