@@ -6,6 +6,7 @@ import (
 	"io"
 	"net/http"
 	"net/http/httptest"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -31,6 +32,12 @@ func ready(t *testing.T, p *phone) {
 	defer cancel()
 	if err := p.api.Wait(ctx, func() bool { return p.api.Webhook() != "" }); err != nil {
 		t.Fatal(err)
+	}
+	for !p.adapter.Ready() { // it has yet to read the platform's answer
+		if ctx.Err() != nil {
+			t.Fatal("not ready")
+		}
+		runtime.Gosched()
 	}
 }
 
