@@ -12,10 +12,23 @@ import (
 // allDogs are words for every dog of the household.
 var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|them (both|all)|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
 
+// allBut begins the names of those that are left out of all.
+var allBut = regexp.MustCompile(`(?i)\b(all( of them| the dogs| dogs)?|everyone|everybody|the dogs|both( dogs)?),?\s+(but( not)?|except( for)?|not|without)\s+`)
+
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
-// Pip", or all of several; dogs are their ids in the order named, none where
-// no dog is named.
+// Pip", or all of several, "all but Pip"; dogs are their ids in the order
+// named, none where no dog is named.
 func DogsNamed(s string, n Names) (from, to int, dogs []string) {
+	if m := allBut.FindStringIndex(s); m != nil && len(n.Dogs) > 1 {
+		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
+			for _, d := range n.Dogs {
+				if !slices.Contains(not, d.ID) {
+					dogs = append(dogs, d.ID)
+				}
+			}
+			return m[0], m[1] + end, dogs
+		}
+	}
 	if m := allDogs.FindStringIndex(s); m != nil && len(n.Dogs) > 1 {
 		for _, d := range n.Dogs {
 			dogs = append(dogs, d.ID)

@@ -16,6 +16,10 @@ func TestDogsNamed(t *testing.T) {
 		"Juniper and Juniper":               "Juniper and Juniper: d1",
 		"Junipers bowl":                     ": ",
 		"how much":                          ": ",
+		"fed everyone but Bracken":          "everyone but Bracken: d1",
+		"all except for juniper were fed":   "all except for juniper: d2",
+		"fed both, not Juniper":             "both, not Juniper: d2",
+		"all but the kale":                  ": ",
 		"İ and Juniper and Bracken":         ": ",
 	} {
 		from, to, dogs := DogsNamed(text, treatNames)
