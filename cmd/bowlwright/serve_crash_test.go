@@ -42,6 +42,27 @@ func child(t testing.TB, api *standin.Server, data string) *exec.Cmd {
 	return c
 }
 
+// killAfter kills a child a while after now; the instant is the test's matter.
+func killAfter(t *testing.T, c *exec.Cmd, d time.Duration) {
+	t.Helper()
+	time.Sleep(d)
+	if err := c.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	c.Wait() // says that it was killed
+}
+
+// stop asks a child to end, and wants it to.
+func stop(t *testing.T, c *exec.Cmd) {
+	t.Helper()
+	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
+		t.Fatal(err)
+	}
+	if err := c.Wait(); err != nil {
+		t.Errorf("stopped by SIGTERM: %v", err)
+	}
+}
+
 // bowl names the k-th recipe; its letter stands for a number, which would be
 // read as an amount.
 func bowl(k int) string { return "Bowl " + string(rune('A'+k)) }
@@ -71,11 +92,7 @@ func TestServeCrash(t *testing.T) {
 			who := standin.Person{ID: int64(5000 + said%households), Name: fmt.Sprint("Carer ", said%households)}
 			api.Say(who, 0, bowl(said/households)+"\n500 g turkey thigh, no skin\n20 g beef heart")
 		}
-		time.Sleep(time.Duration(random.IntN(400)) * time.Millisecond) // the instant is the test's matter
-		if err := c.Process.Kill(); err != nil {
-			t.Fatal(err)
-		}
-		c.Wait() // says that it was killed
+		killAfter(t, c, time.Duration(random.IntN(400))*time.Millisecond)
 	}
 	finishAll(t, api, data, households, recipes)
 	wantRecipes(t, data, households, recipes)
@@ -105,12 +122,7 @@ func finishAll(t *testing.T, api *standin.Server, data string, households, recip
 			}
 		}
 	}
-	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
-		t.Fatal(err)
-	}
-	if err := c.Wait(); err != nil {
-		t.Errorf("stopped by SIGTERM: %v", err)
-	}
+	stop(t, c)
 }
 
 // missing counts the recipes that no message names.

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -79,11 +78,7 @@ func TestServeCrashWhileDue(t *testing.T) {
 	remindedHomes(t, api, data, households, notes, random, time.Duration(kills)*400*time.Millisecond)
 	for range kills {
 		c := child(t, api, data)
-		time.Sleep(time.Duration(random.IntN(600)) * time.Millisecond) // the instant is the test's matter
-		if err := c.Process.Kill(); err != nil {
-			t.Fatal(err)
-		}
-		c.Wait() // says that it was killed
+		killAfter(t, c, time.Duration(random.IntN(600))*time.Millisecond)
 	}
 	c := child(t, api, data)
 	unsaid := func() (n int) {
@@ -105,12 +100,7 @@ func TestServeCrashWhileDue(t *testing.T) {
 	if api.Wait(ctx, func() bool { return unsaid() == 0 }) != nil {
 		t.Errorf("%d of %d notes did not arrive", unsaid(), households*notes)
 	}
-	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
-		t.Fatal(err)
-	}
-	if err := c.Wait(); err != nil {
-		t.Errorf("stopped by SIGTERM: %v", err)
-	}
+	stop(t, c)
 	t.Logf("%d notes, %d messages sent", households*notes, api.Sent())
 	wantEnqueued(t, data, households*notes)
 }
