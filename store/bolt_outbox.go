@@ -190,21 +190,33 @@ func (t *boltTx) Delivered(n uint64) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	var m Outgoing
-	data, err := t.get(op, bucketOutbox, orderKey(n))
-	if isNotFound(err) {
+	key := orderKey(n)
+	chat, there := "", false
+	err := t.in(op, bucketOutbox, func(b *merged) error {
+		data, err := opened(op, key, b.Get(key))
+		if there = data != nil; there && err == nil {
+			chat, err = chatOfMessage(op, data)
+		}
+		return err
+	})
+	if err != nil || !there {
+		return err
+	}
+	if err := t.remove(op, bucketOutboxChat, numberKey(chat, n)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketOutbox, key)
+}
+
+// Oldest looks at the index alone.
+func (t *boltTx) Oldest(chat string) (n uint64, err error) {
+	name := partKey(chat)
+	err = t.in("oldest", bucketOutboxChat, func(b *merged) error {
+		k, _ := b.Cursor().Seek(name)
+		n, _ = number(k, name)
 		return nil
-	}
-	if err == nil {
-		err = m.decode(op, data)
-	}
-	if err != nil {
-		return err
-	}
-	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
-		return err
-	}
-	return t.remove(op, bucketOutbox, orderKey(n))
+	})
+	return n, err
 }
 
 // purgeStep is how many events one transaction of Purge forgets at most, so

@@ -103,6 +103,20 @@ func (m *Outgoing) encode() ([]byte, error) {
 	return b, err
 }
 
+// chatOfMessage reads no more of a message's record than its chat.
+func chatOfMessage(op string, data []byte) (string, error) {
+	if len(data) == 0 || data[0] != plain && data[0] != topical {
+		var m Outgoing
+		err := decode(op, data, &m)
+		return m.Chat, err
+	}
+	f := fields{rest: data[1:]}
+	f.number()
+	chat := f.text()
+	f.rest = nil
+	return chat, f.end(op)
+}
+
 // decode reads a record; Body stays a part of it.
 func (m *Outgoing) decode(op string, data []byte) error {
 	withTopic := len(data) > 0 && data[0] == topical

@@ -60,6 +60,9 @@ type Tx interface {
 	// Pending returns up to limit messages of the outbox in order; those of
 	// one chat where chat is not empty.
 	Pending(chat string, limit int) ([]Outgoing, error)
+	// Oldest returns the number of the first message of the outbox for a chat,
+	// 0 where there is none.
+	Oldest(chat string) (uint64, error)
 	// Delivered takes a message out of the outbox.
 	Delivered(number uint64) error
 	// PendingChats returns up to limit chats that have messages in the outbox

@@ -112,10 +112,8 @@ func (o *outcome) write(tx store.Tx, now time.Time) error {
 	if err := tx.Delivered(o.message.Number); err != nil {
 		return err
 	}
-	next, err := tx.Pending(o.message.Chat, 1)
-	if o.next = 0; len(next) > 0 {
-		o.next = next[0].Number
-	}
+	next, err := tx.Oldest(o.message.Chat)
+	o.next = next
 	return err
 }
 

@@ -292,6 +292,14 @@ func (t *memoryTx) Pending(chat string, limit int) ([]store.Outgoing, error) {
 	return out, t.reads("pending")
 }
 
+func (t *memoryTx) Oldest(chat string) (uint64, error) {
+	all, err := t.Pending(chat, 1)
+	if err != nil || len(all) == 0 {
+		return 0, err
+	}
+	return all[0].Number, nil
+}
+
 func (t *memoryTx) Delivered(number uint64) error {
 	err := t.writes("delivered")
 	if err == nil {

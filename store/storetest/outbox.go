@@ -68,10 +68,25 @@ func outboxOfChat(t *testing.T, s store.Store) {
 	wantPending(t, s, "a", 2, ms[0], ms[2])
 	wantPending(t, s, "ab", 10, ms[1])
 	wantPending(t, s, "c", 10)
+	wantOldest(t, s, "a", ms[0].Number)
+	wantOldest(t, s, "ab", ms[1].Number)
+	wantOldest(t, s, "c", 0)
 	wantPending(t, s, "a", 0)
 	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[0].Number) })
 	wantPending(t, s, "a", 10, ms[2], ms[4])
 	wantPending(t, s, "b", 10, ms[3])
+	wantOldest(t, s, "a", ms[2].Number)
+}
+
+func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
+	t.Helper()
+	view(t, s, func(tx store.Tx) error {
+		got, err := tx.Oldest(chat)
+		if got != want {
+			t.Errorf("oldest of %q is %d, want %d", chat, got, want)
+		}
+		return err
+	})
 }
 
 // numbers checks that the number of a message that is gone is not given
