@@ -43,6 +43,7 @@ type Bolt struct {
 	closed    bool        // of whoever holds disk
 	shut      bool        // no Update begins any more; of whoever holds writer
 	working   *layer      // what the file lacks, durable or not; of whoever holds writer
+	undone    []undo      // room for those of an Update; of whoever holds writer
 	group     *group      // updates that wait for the log; of whoever holds writer
 	sealed    *group      // the one before it, durable or on its way; of whoever holds writer
 	published *layer      // the durable part of working; of whoever holds begin

@@ -17,19 +17,20 @@ type merged struct {
 
 // base is the bucket of the file, which is only looked for where what lies
 // over it does not say.
-func (b *merged) base() *bolt.Bucket { return b.t.tx.Bucket(kept[b.is]) }
+func (b merged) base() *bolt.Bucket { return b.t.tx.Bucket(kept[b.is]) }
 
 // Get returns the value of a key, nil where there is none. It may point into
 // the file.
-func (b *merged) Get(key []byte) []byte {
-	if c, ok := b.t.layer.get(b.is, key); ok {
+func (b merged) Get(key []byte) []byte {
+	b.t.sought.key = key
+	if c, ok := b.t.layer.get(b.is, &b.t.sought); ok {
 		return c.value
 	}
 	return b.base().Get(key)
 }
 
 // Put sets a value, which is not empty and belongs to the bucket from here on.
-func (b *merged) Put(key, value []byte) error {
+func (b merged) Put(key, value []byte) error {
 	switch {
 	case !b.t.writable:
 		return berrors.ErrTxNotWritable
@@ -40,31 +41,31 @@ func (b *merged) Put(key, value []byte) error {
 	case int64(len(value)) > bolt.MaxValueSize:
 		return berrors.ErrValueTooLarge
 	}
-	b.t.set(b.is, change{bytes.Clone(key), value})
+	b.t.set(b.is, &change{bytes.Clone(key), value})
 	return nil
 }
 
 // Delete takes a key out; one that is not there is no error.
-func (b *merged) Delete(key []byte) error {
+func (b merged) Delete(key []byte) error {
 	if !b.t.writable {
 		return berrors.ErrTxNotWritable
 	}
 	if b.Get(key) != nil {
 		// Also where the file lacks the key: it may be on its way there.
-		b.t.set(b.is, change{key: bytes.Clone(key)})
+		b.t.set(b.is, &change{key: bytes.Clone(key)})
 	}
 	return nil
 }
 
 // Sequence returns the bucket's counter.
-func (b *merged) Sequence() uint64 {
+func (b merged) Sequence() uint64 {
 	if c := b.t.layer.counters[b.is]; c.known {
 		return c.n
 	}
 	return b.base().Sequence()
 }
 
-func (b *merged) SetSequence(n uint64) error {
+func (b merged) SetSequence(n uint64) error {
 	if !b.t.writable {
 		return berrors.ErrTxNotWritable
 	}
@@ -73,13 +74,13 @@ func (b *merged) SetSequence(n uint64) error {
 }
 
 // NextSequence raises the counter by one and returns it.
-func (b *merged) NextSequence() (uint64, error) {
+func (b merged) NextSequence() (uint64, error) {
 	n := b.Sequence() + 1
 	return n, b.SetSequence(n)
 }
 
 // Len counts the keys, one by one.
-func (b *merged) Len() (n int) {
+func (b merged) Len() (n int) {
 	c := b.Cursor()
 	for k, _ := c.First(); k != nil; k, _ = c.Next() {
 		n++
@@ -89,7 +90,7 @@ func (b *merged) Len() (n int) {
 
 // Cursor walks the keys in their order. Nothing may be written while one is in
 // use.
-func (b *merged) Cursor() *cursor {
+func (b merged) Cursor() *cursor {
 	c := &cursor{base: b.base().Cursor()}
 	if tree := b.t.layer.trees[b.is]; tree != nil && tree.Len() > 0 {
 		c.over, c.changed = tree.Iter(), true
@@ -101,14 +102,15 @@ func (b *merged) Cursor() *cursor {
 // Both sides stand at their next key in the direction of the walk.
 type cursor struct {
 	base    *bolt.Cursor
-	over    btree.IterG[change]
+	over    btree.IterG[*change]
 	changed bool // there are changes
 
 	baseKey, baseValue []byte // nil key: nothing more on this side
-	overIs             change
+	overIs             *change
 	overOK             bool
 	back               bool   // the direction
 	key                []byte // where the cursor stands; nil where it stands nowhere
+	sought             change // what it looks for
 }
 
 // First goes to the first key; nil where there is none.
@@ -131,7 +133,7 @@ func (c *cursor) Last() (key, value []byte) {
 func (c *cursor) Seek(key []byte) (k, value []byte) {
 	c.back = false
 	c.baseKey, c.baseValue = c.base.Seek(key)
-	c.overTo(c.changed && c.over.Seek(change{key: key}))
+	c.overTo(c.changed && c.seekOver(key))
 	return c.settle()
 }
 
@@ -174,7 +176,7 @@ func (c *cursor) turnBack() {
 	if !c.changed {
 		return
 	}
-	if c.over.Seek(change{key: c.key}) {
+	if c.seekOver(c.key) {
 		c.overTo(c.over.Prev())
 	} else {
 		c.overTo(c.over.Last())
@@ -206,6 +208,11 @@ func (c *cursor) stepOver() {
 	} else {
 		c.overTo(c.over.Next())
 	}
+}
+
+func (c *cursor) seekOver(key []byte) bool {
+	c.sought.key = key
+	return c.over.Seek(&c.sought)
 }
 
 func (c *cursor) overTo(ok bool) {

@@ -37,7 +37,7 @@ func TestMergedBucket(t *testing.T) {
 			fails := random.IntN(4) == 0
 			err := s.update(t.Context(), func(tx *boltTx) error {
 				for range random.IntN(12) {
-					if err := tx.in("test", bucketAdapters, func(b *merged) error { return changeBoth(b, next, random) }); err != nil {
+					if err := tx.in("test", bucketAdapters, func(b merged) error { return changeBoth(b, next, random) }); err != nil {
 						return err
 					}
 				}
@@ -83,7 +83,7 @@ func someKey(random *rand.Rand) []byte {
 	return []byte(fmt.Sprintf("%02d", random.IntN(30))[:1+random.IntN(2)])
 }
 
-func changeBoth(b *merged, p *plainMap, random *rand.Rand) error {
+func changeBoth(b merged, p *plainMap, random *rand.Rand) error {
 	key := someKey(random)
 	switch random.IntN(8) {
 	case 0, 1, 2:
@@ -109,7 +109,7 @@ func changeBoth(b *merged, p *plainMap, random *rand.Rand) error {
 // compareBucket compares a bucket with a map: counter, values, and a walk.
 func compareBucket(t *testing.T, tx *boltTx, want *plainMap, random *rand.Rand) {
 	t.Helper()
-	err := tx.in("test", bucketAdapters, func(b *merged) error {
+	err := tx.in("test", bucketAdapters, func(b merged) error {
 		if b.Sequence() != want.sequence || b.Len() != len(want.is) {
 			t.Errorf("counter %d and %d keys, want %d and %d", b.Sequence(), b.Len(), want.sequence, len(want.is))
 		}
@@ -130,7 +130,7 @@ func compareBucket(t *testing.T, tx *boltTx, want *plainMap, random *rand.Rand) 
 
 // walkBoth moves a cursor about at random. Behind the last key and before the
 // first it stands nowhere, and only First, Last and Seek bring it back.
-func walkBoth(t *testing.T, b *merged, want *plainMap, random *rand.Rand) {
+func walkBoth(t *testing.T, b merged, want *plainMap, random *rand.Rand) {
 	t.Helper()
 	keys := slices.Sorted(maps.Keys(want.is))
 	c, at := b.Cursor(), -1
@@ -206,7 +206,7 @@ func TestMergedRefuses(t *testing.T) {
 	for _, writable := range []bool{true, false} {
 		var got, want []error
 		within := func(tx *boltTx) error {
-			return tx.in("test", bucketAdapters, func(b *merged) error { got = try(b); return nil })
+			return tx.in("test", bucketAdapters, func(b merged) error { got = try(b); return nil })
 		}
 		if writable {
 			err = own.Update(func(tx *bolt.Tx) error {

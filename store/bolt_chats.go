@@ -11,7 +11,7 @@ import (
 // to the next, so that it costs the chats it passes and not their messages.
 func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []PendingChat, err error) {
 	const op = "pending chats"
-	err = t.in(op, bucketOutboxChat, func(b *merged) error {
+	err = t.in(op, bucketOutboxChat, func(b merged) error {
 		c := b.Cursor()
 		var k []byte
 		if after == "" {
@@ -58,7 +58,7 @@ func (t *boltTx) PutDead(d Dead) error {
 func (t *boltTx) Dead(limit int) (out []Dead, err error) {
 	const op = "dead"
 	var records [][]byte
-	err = t.in(op, bucketDead, func(b *merged) error {
+	err = t.in(op, bucketDead, func(b merged) error {
 		c := b.Cursor()
 		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
 			data, err := copied(op, k, v)

@@ -78,7 +78,7 @@ var errDueIndex = errors.New("the index names a time at which nothing is due")
 func (t *boltTx) DueBy(at time.Time, limit int) (out []Due, err error) {
 	const op = "due by"
 	latest := timeKey(at)
-	err = t.in(op, bucketDueAt, func(b *merged) error {
+	err = t.in(op, bucketDueAt, func(b merged) error {
 		all := t.merged(bucketDue)
 		c := b.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {

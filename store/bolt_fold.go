@@ -226,7 +226,7 @@ func (w *fileWriter) write(f func(*bolt.Tx) error) error {
 
 // changes writes those of a bucket, until there are no more or the transaction
 // has many pages.
-func (w *fileWriter) changes(tx *bolt.Tx, bucket int, it *btree.IterG[change]) (more bool, err error) {
+func (w *fileWriter) changes(tx *bolt.Tx, bucket int, it *btree.IterG[*change]) (more bool, err error) {
 	b := tx.Bucket(kept[bucket])
 	if b == nil {
 		return false, missing("update", kept[bucket])

@@ -64,7 +64,7 @@ func (t *boltTx) Household(id string) (*planner.Household, error) {
 	key := []byte(id)
 	var record []byte
 	var known *planner.Household
-	err := t.in(op, bucketHouseholds, func(b *merged) error {
+	err := t.in(op, bucketHouseholds, func(b merged) error {
 		there, err := opened(op, key, b.Get(key))
 		if err == nil && there == nil {
 			err = &Error{Code: NotFound, Op: op}

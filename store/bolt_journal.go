@@ -173,7 +173,7 @@ type found struct {
 // limit, and puts them in one order.
 func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, err error) {
 	const op = "entries"
-	err = t.in(op, bucketJournal, func(b *merged) error {
+	err = t.in(op, bucketJournal, func(b merged) error {
 		c := b.Cursor()
 		streams, err := streamsOf(op, c, household, q)
 		if err != nil {

@@ -89,7 +89,7 @@ func (t *boltTx) Members(household string) (out []Member, err error) {
 // keys returns what follows a prefix in the keys of a bucket that begin with
 // it.
 func (t *boltTx) keys(op string, bucket, prefix []byte) (out [][]byte, err error) {
-	err = t.in(op, bucket, func(b *merged) error {
+	err = t.in(op, bucket, func(b merged) error {
 		c := b.Cursor()
 		for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 			out = append(out, bytes.Clone(k[len(prefix):]))
@@ -206,7 +206,7 @@ func (t *boltTx) PutEnding(household string, at time.Time) error {
 func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
 	const op = "endings"
 	latest := timeKey(until)
-	err = t.in(op, bucketEndings, func(b *merged) error {
+	err = t.in(op, bucketEndings, func(b merged) error {
 		c := b.Cursor()
 		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {
 			at, err := opened(op, k, v)

@@ -12,7 +12,7 @@ import (
 // its record where that is wanted; NotFound where there is none.
 func (t *boltTx) newest(op, household string, record bool) (n uint64, data []byte, err error) {
 	name := partKey(household)
-	err = t.in(op, bucketChanges, func(b *merged) error {
+	err = t.in(op, bucketChanges, func(b merged) error {
 		c := b.Cursor()
 		// The numbers stay far below the largest, so this finds the end.
 		k, _ := c.Seek(numberKey(household, 1<<64-1))
@@ -91,7 +91,7 @@ func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
 	if err := t.writes(op); err != nil {
 		return 0, err
 	}
-	err := t.in(op, bucketOutbox, func(b *merged) (err error) {
+	err := t.in(op, bucketOutbox, func(b merged) (err error) {
 		m.Number, err = b.NextSequence()
 		return err
 	})
@@ -139,7 +139,7 @@ func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
 }
 
 func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error) {
-	err = t.in(op, bucketOutbox, func(b *merged) error {
+	err = t.in(op, bucketOutbox, func(b merged) error {
 		c := b.Cursor()
 		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
 			data, err := copied(op, k, v)
@@ -158,7 +158,7 @@ func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error
 func (t *boltTx) pendingOf(op, chat string, limit int) (records [][]byte, err error) {
 	var numbers []uint64
 	name := partKey(chat)
-	err = t.in(op, bucketOutboxChat, func(b *merged) error {
+	err = t.in(op, bucketOutboxChat, func(b merged) error {
 		c := b.Cursor()
 		for k, _ := c.Seek(name); len(numbers) < limit; k, _ = c.Next() {
 			n, ok := number(k, name)
@@ -247,7 +247,7 @@ func (s *Bolt) Purge(before time.Time) (int, error) {
 func (t *boltTx) purge(limit []byte) (int, error) {
 	const op = "purge"
 	var keys [][]byte
-	err := t.in(op, bucketSeenAt, func(b *merged) error {
+	err := t.in(op, bucketSeenAt, func(b merged) error {
 		c := b.Cursor()
 		for k, _ := c.First(); k != nil && len(keys) < purgeStep; k, _ = c.Next() {
 			if len(k) < timeSize {
@@ -269,7 +269,7 @@ func (t *boltTx) purge(limit []byte) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	return len(keys), t.in(op, bucketSeen, func(b *merged) error {
+	return len(keys), t.in(op, bucketSeen, func(b merged) error {
 		for _, k := range keys {
 			if err := b.Delete(k[timeSize:]); err != nil {
 				return err

@@ -22,7 +22,7 @@ func (s *Bolt) Sizes() (Sizes, error) {
 	for name, n := range map[*[]byte]*int{
 		&bucketOutbox: &out.Outbox, &bucketInbox: &out.Inbox, &bucketDead: &out.Dead,
 	} {
-		err := t.in("sizes", *name, func(b *merged) error {
+		err := t.in("sizes", *name, func(b merged) error {
 			*n = b.Len()
 			return nil
 		})
@@ -30,7 +30,7 @@ func (s *Bolt) Sizes() (Sizes, error) {
 			return out, err
 		}
 	}
-	err = t.in("sizes", bucketHouseholds, func(b *merged) error {
+	err = t.in("sizes", bucketHouseholds, func(b merged) error {
 		out.Households = int(b.Sequence())
 		return nil
 	})

@@ -23,20 +23,19 @@ type boltTx struct {
 	group    *group // where what is written goes, of an Update
 	undone   []undo // what takes it back, the last first
 	over     bool   // f has returned
+	sought   change // what get looks for in the layer
 }
 
 // undo takes back one change to a layer.
 type undo struct {
 	bucket  int
-	key     []byte // nil: of the counter
-	before  change
-	was     bool // the layer said something of the key
+	made    *change // nil: of the counter
+	before  *change // what the layer said of the key, nil where nothing
 	counter counter
 }
 
-func (t *boltTx) set(bucket int, c change) {
-	before, was := t.layer.set(bucket, c)
-	t.undone = append(t.undone, undo{bucket: bucket, key: c.key, before: before, was: was})
+func (t *boltTx) set(bucket int, c *change) {
+	t.undone = append(t.undone, undo{bucket: bucket, made: c, before: t.layer.set(bucket, c)})
 	t.group.buf = appendChange(t.group.buf, bucket, c)
 }
 
@@ -50,25 +49,24 @@ func (t *boltTx) count(bucket int, n uint64) {
 func (t *boltTx) undo() {
 	for i := len(t.undone) - 1; i >= 0; i-- {
 		switch u := t.undone[i]; {
-		case u.key == nil:
+		case u.made == nil:
 			t.layer.counters[u.bucket] = u.counter
-		case u.was:
+		case u.before != nil:
 			t.layer.set(u.bucket, u.before)
 		default:
-			t.layer.drop(u.bucket, u.key)
+			t.layer.drop(u.bucket, u.made)
 		}
 	}
-	t.undone = nil
 }
 
 // in runs f on a bucket.
-func (t *boltTx) in(op string, name []byte, f func(*merged) error) error {
+func (t *boltTx) in(op string, name []byte, f func(merged) error) error {
 	return t.protected(op, func() error { return f(t.merged(name)) })
 }
 
 // merged returns a bucket; the caller is protected. That every bucket is there
 // was made sure of when the file was opened.
-func (t *boltTx) merged(name []byte) *merged { return &merged{t, keptAs[string(name)]} }
+func (t *boltTx) merged(name []byte) merged { return merged{t, keptAs[string(name)]} }
 
 // inFile runs f on a bucket of the file, without what lies over it.
 func (t *boltTx) inFile(op string, name []byte, f func(*bolt.Bucket) error) error {
@@ -102,7 +100,7 @@ func (t *boltTx) writes(op string) error {
 
 // get returns a copy of a value, NotFound where there is none.
 func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
-	err = t.in(op, name, func(b *merged) error {
+	err = t.in(op, name, func(b merged) error {
 		value, err = copied(op, key, b.Get(key))
 		if err == nil && value == nil {
 			err = &Error{Code: NotFound, Op: op}
@@ -125,14 +123,14 @@ func (t *boltTx) put(op string, name, key, value []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b *merged) error { return b.Put(key, seal(key, value)) })
+	return t.in(op, name, func(b merged) error { return b.Put(key, seal(key, value)) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b *merged) error { return b.Delete(key) })
+	return t.in(op, name, func(b merged) error { return b.Delete(key) })
 }
 
 // load decodes a record into v.
@@ -174,7 +172,7 @@ func decode(op string, data []byte, v any) error {
 
 func (t *boltTx) Seen(event string) (bool, error) {
 	found := false
-	err := t.in("seen", bucketSeen, func(b *merged) error {
+	err := t.in("seen", bucketSeen, func(b merged) error {
 		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
 		found = at != nil
 		return err
@@ -191,7 +189,7 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	}
 	key, when := []byte(event), timeKey(at)
 	var before []byte
-	err := t.in(op, bucketSeen, func(b *merged) (err error) {
+	err := t.in(op, bucketSeen, func(b merged) (err error) {
 		before, err = copied(op, key, b.Get(key))
 		return err
 	})
@@ -219,7 +217,7 @@ func (t *boltTx) PutHousehold(h *planner.Household) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, bucketHouseholds, func(b *merged) error {
+	return t.in(op, bucketHouseholds, func(b merged) error {
 		known := b.Get(key) != nil
 		if err := b.Put(key, seal(key, data)); err != nil || known {
 			return err
@@ -230,7 +228,7 @@ func (t *boltTx) PutHousehold(h *planner.Household) error {
 
 // removeHousehold takes out the household's own record.
 func (t *boltTx) removeHousehold(op, id string) error {
-	return t.in(op, bucketHouseholds, func(b *merged) error {
+	return t.in(op, bucketHouseholds, func(b merged) error {
 		if b.Get([]byte(id)) == nil {
 			return nil
 		}

@@ -63,7 +63,7 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 		return nil, false, err
 	}
 	defer t.end()
-	t.layer, t.writable = s.working, true
+	t.layer, t.writable, t.undone = s.working, true, s.undone[:0]
 	g := s.group
 	if g == nil {
 		g, mine = newGroup(s.working.last), true
@@ -76,6 +76,9 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 		if !whole {
 			t.undo()
 			g.buf = g.buf[:begins]
+		}
+		if clear(t.undone); cap(t.undone) <= mostUndone {
+			s.undone = t.undone
 		}
 	}()
 	if err := f(t); err != nil {
@@ -99,6 +102,9 @@ func (s *Bolt) join(ctx context.Context, f func(*boltTx) error) (_ *group, mine 
 var buffers = sync.Pool{New: func() any { b := make([]byte, headSize, 16<<10); return &b }}
 
 const longestBuffer = 512 << 10
+
+// mostUndone is how many changes of an update there is room for ever after.
+const mostUndone = 1 << 10
 
 func (g *group) release() {
 	if b := g.buf; cap(b) <= longestBuffer {

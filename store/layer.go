@@ -24,7 +24,7 @@ var keptAs = func() map[string]int {
 }()
 
 // change is the newest value of a key; a nil value says that the key is gone.
-// Nobody alters its bytes.
+// Nobody alters it or its bytes.
 type change struct {
 	key, value []byte
 }
@@ -32,7 +32,7 @@ type change struct {
 // changeCost is roughly what a change takes besides its bytes.
 const changeCost = 96
 
-func (c change) size() int { return len(c.key) + len(c.value) + changeCost }
+func (c *change) size() int { return len(c.key) + len(c.value) + changeCost }
 
 // counter is the sequence of a bucket where it has changed.
 type counter struct {
@@ -45,16 +45,16 @@ type counter struct {
 // says. A layer that has been frozen is never altered and can be read by many
 // at once; one that is written to belongs to one goroutine.
 type layer struct {
-	trees    [len(kept)]*btree.BTreeG[change] // nil where nothing changed
+	trees    [len(kept)]*btree.BTreeG[*change] // nil where nothing changed
 	counters [len(kept)]counter
 	own      [len(kept)]bool // the tree is not shared with a frozen layer
 	last     uint64          // the update that it is up to
 	bytes    int             // what it takes, roughly
 }
 
-func newTree() *btree.BTreeG[change] {
+func newTree() *btree.BTreeG[*change] {
 	// Small nodes: a frozen layer costs a copy of each that is altered after.
-	return btree.NewBTreeGOptions(func(a, b change) bool { return bytes.Compare(a.key, b.key) < 0 },
+	return btree.NewBTreeGOptions(func(a, b *change) bool { return bytes.Compare(a.key, b.key) < 0 },
 		btree.Options{Degree: 8, NoLocks: true})
 }
 
@@ -72,36 +72,37 @@ func (l *layer) thaw() *layer {
 	return &thawed
 }
 
-// get returns what the layer says of a key, if anything.
-func (l *layer) get(bucket int, key []byte) (change, bool) {
+// get returns what the layer says of a change's key, if anything.
+func (l *layer) get(bucket int, c *change) (*change, bool) {
 	if l.trees[bucket] == nil {
-		return change{}, false
+		return nil, false
 	}
-	return l.trees[bucket].Get(change{key: key})
+	return l.trees[bucket].Get(c)
 }
 
-// set makes a change, and returns what the layer said of the key before.
-func (l *layer) set(bucket int, c change) (before change, was bool) {
-	before, was = l.mine(bucket).Set(c)
+// set makes a change, and returns what the layer said of the key before; nil
+// where that was nothing.
+func (l *layer) set(bucket int, c *change) (before *change) {
+	before, was := l.mine(bucket).Set(c)
 	l.bytes += c.size()
 	if was {
 		l.bytes -= before.size()
 	}
-	return before, was
+	return before
 }
 
-// drop has the layer say nothing of a key.
-func (l *layer) drop(bucket int, key []byte) {
+// drop has the layer say nothing of a change's key.
+func (l *layer) drop(bucket int, c *change) {
 	if l.trees[bucket] == nil {
 		return
 	}
-	if before, was := l.mine(bucket).Delete(change{key: key}); was {
+	if before, was := l.mine(bucket).Delete(c); was {
 		l.bytes -= before.size()
 	}
 }
 
 // mine returns a tree that nobody else reads.
-func (l *layer) mine(bucket int) *btree.BTreeG[change] {
+func (l *layer) mine(bucket int) *btree.BTreeG[*change] {
 	switch {
 	case l.trees[bucket] == nil:
 		l.trees[bucket] = newTree()
@@ -119,9 +120,11 @@ func (l *layer) forget(done *layer) {
 		if tree == nil || tree.Len() == 0 {
 			continue
 		}
-		tree.Scan(func(c change) bool {
-			if is, ok := l.get(i, c.key); ok && sameChange(is, c) {
-				l.drop(i, c.key)
+		tree.Scan(func(c *change) bool {
+			// The same one, and not only one like it: a value that was put back
+			// since may have to be written again.
+			if is, _ := l.get(i, c); is == c {
+				l.drop(i, c)
 			}
 			return true
 		})
@@ -134,10 +137,4 @@ func (l *layer) forget(done *layer) {
 			l.counters[i] = counter{}
 		}
 	}
-}
-
-// sameChange reports that two changes are one, and not only alike: a value
-// that was put back since may have to be written again.
-func sameChange(a, b change) bool {
-	return len(a.key) > 0 && &a.key[0] == &b.key[0]
 }

@@ -57,7 +57,7 @@ const (
 )
 
 // appendChange adds a change to those of an update.
-func appendChange(to []byte, bucket int, c change) []byte {
+func appendChange(to []byte, bucket int, c *change) []byte {
 	to = appendText(binary.AppendUvarint(to, uint64(bucket)+1), c.key)
 	if c.value == nil {
 		return append(to, 0)

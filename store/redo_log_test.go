@@ -83,7 +83,7 @@ func (w written) open(t testing.TB, last uint64) (uint64, error) {
 	}
 	want := layer{}
 	for n := last + 1; n <= l.last; n++ {
-		want.set(1, change{fmt.Append(nil, "key-", n%5), fmt.Append(nil, "value-", n)})
+		want.set(1, &change{fmt.Append(nil, "key-", n%5), fmt.Append(nil, "value-", n)})
 		want.counters[7] = counter{n, true}
 	}
 	if l.last > uint64(len(w.ends)) || l.counters != want.counters {
@@ -95,9 +95,9 @@ func (w written) open(t testing.TB, last uint64) (uint64, error) {
 			n = want.trees[i].Len()
 		}
 		if l.trees[i] != nil {
-			l.trees[i].Scan(func(c change) bool {
+			l.trees[i].Scan(func(c *change) bool {
 				m++
-				if is, ok := want.get(i, c.key); !ok || !bytes.Equal(is.value, c.value) {
+				if is, ok := want.get(i, c); !ok || !bytes.Equal(is.value, c.value) {
 					t.Errorf("up to update %d: %s is %s", l.last, c.key, c.value)
 				}
 				return true
@@ -149,7 +149,7 @@ func testGroup(first uint64, n int) (buf []byte) {
 	for number := first; number < first+uint64(n); number++ {
 		begins := len(buf)
 		buf = appendFrame(buf, number)
-		buf = appendChange(buf, 1, change{fmt.Append(nil, "key-", number%5), fmt.Append(nil, "value-", number)})
+		buf = appendChange(buf, 1, &change{fmt.Append(nil, "key-", number%5), fmt.Append(nil, "value-", number)})
 		buf = appendCounter(buf, 7, number)
 		endFrame(buf, begins)
 	}

@@ -31,7 +31,7 @@ func (l *layer) readChanges(data []byte) error {
 		if f.bad || kind > uint64(len(kept)) || len(key) == 0 || size > uint64(len(f.rest))+1 {
 			return errRedo
 		}
-		c := change{key: key}
+		c := &change{key: key}
 		if size > 0 {
 			c.value = f.rest[: size-1 : size-1]
 			f.rest = f.rest[size-1:]

@@ -79,7 +79,7 @@ func readNotes(t testing.TB, s *Bolt) notes {
 	t.Helper()
 	n := notes{}
 	err := s.View(t.Context(), func(tx Tx) error {
-		err := tx.(*boltTx).in("test", bucketAdapters, func(b *merged) error {
+		err := tx.(*boltTx).in("test", bucketAdapters, func(b merged) error {
 			c := b.Cursor()
 			for k, v := c.First(); k != nil; k, v = c.Next() {
 				text, err := opened("test", k, v)
