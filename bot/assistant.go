@@ -130,14 +130,14 @@ func (t *turn) moved(tx store.Tx) (bool, error) {
 // homeMoved reports whether a household is no longer at a revision, or no
 // longer absent.
 func homeMoved(tx store.Tx, id string, rev uint64, absent bool) (bool, error) {
-	h, err := tx.Household(id)
+	now, err := tx.Revision(id)
 	switch {
 	case isNotFound(err):
 		return !absent, nil
 	case err != nil:
 		return false, err
 	}
-	return absent || h.Rev != rev, nil
+	return absent || now != rev, nil
 }
 
 func sameDialogue(a, b store.Dialogue) bool {

@@ -2,6 +2,7 @@ package store
 
 import (
 	"bytes"
+	"encoding/binary"
 
 	"github.com/tidwall/btree"
 	bolt "go.etcd.io/bbolt"
@@ -29,8 +30,8 @@ func (b merged) Get(key []byte) []byte {
 	return b.base().Get(key)
 }
 
-// Put sets a value, which is not empty and belongs to the bucket from here on.
-func (b merged) Put(key, value []byte) error {
+// Put sets a record, to which it adds its checksum.
+func (b merged) Put(key, record []byte) error {
 	switch {
 	case !b.t.writable:
 		return berrors.ErrTxNotWritable
@@ -38,10 +39,13 @@ func (b merged) Put(key, value []byte) error {
 		return berrors.ErrKeyRequired
 	case len(key) > bolt.MaxKeySize:
 		return berrors.ErrKeyTooLarge
-	case int64(len(value)) > bolt.MaxValueSize:
+	case int64(len(record)) > bolt.MaxValueSize-sealSize:
 		return berrors.ErrValueTooLarge
 	}
-	b.t.set(b.is, &change{bytes.Clone(key), value})
+	n := len(key)
+	both := append(append(make([]byte, 0, n+len(record)+sealSize), key...), record...)
+	both = binary.BigEndian.AppendUint32(both, sumOf(key, record))
+	b.t.set(b.is, &change{both[:n:n], both[n:]})
 	return nil
 }
 
@@ -137,6 +141,24 @@ func (c *cursor) Seek(key []byte) (k, value []byte) {
 	return c.settle()
 }
 
+// Before goes to the last key before another; nil where there is none.
+func (c *cursor) Before(key []byte) (k, value []byte) {
+	c.back = true
+	if k, _ := c.base.Seek(key); k == nil {
+		c.baseKey, c.baseValue = c.base.Last()
+	} else {
+		c.baseKey, c.baseValue = c.base.Prev()
+	}
+	switch {
+	case !c.changed:
+	case c.seekOver(key):
+		c.overTo(c.over.Prev())
+	default:
+		c.overTo(c.over.Last())
+	}
+	return c.settle()
+}
+
 // Next goes to the next key; nil behind the last.
 func (c *cursor) Next() (key, value []byte) {
 	if c.key == nil {
@@ -158,29 +180,10 @@ func (c *cursor) Prev() (key, value []byte) {
 		return nil, nil
 	}
 	if !c.back {
-		c.turnBack()
-		return c.settle()
+		return c.Before(c.key)
 	}
 	c.step()
 	return c.settle()
-}
-
-// turnBack puts both sides before the key at which the cursor stands.
-func (c *cursor) turnBack() {
-	c.back = true
-	if k, _ := c.base.Seek(c.key); k == nil {
-		c.baseKey, c.baseValue = c.base.Last()
-	} else {
-		c.baseKey, c.baseValue = c.base.Prev()
-	}
-	if !c.changed {
-		return
-	}
-	if c.seekOver(c.key) {
-		c.overTo(c.over.Prev())
-	} else {
-		c.overTo(c.over.Last())
-	}
 }
 
 // step moves whichever side stands at the cursor's key on.

@@ -36,7 +36,7 @@ func TestMergedBucket(t *testing.T) {
 			next := want.clone()
 			fails := random.IntN(4) == 0
 			err := s.update(t.Context(), func(tx *boltTx) error {
-				for range random.IntN(12) {
+				for range random.IntN(13) {
 					if err := tx.in("test", bucketAdapters, func(b merged) error { return changeBoth(b, next, random) }); err != nil {
 						return err
 					}
@@ -89,7 +89,7 @@ func changeBoth(b merged, p *plainMap, random *rand.Rand) error {
 	case 0, 1, 2:
 		value := fmt.Sprint(random.Uint64())
 		p.is[string(key)] = value
-		return b.Put(key, seal(key, []byte(value)))
+		return b.Put(key, []byte(value))
 	case 3, 4, 5: // often of a key that is there, to leave one side empty
 		delete(p.is, string(key))
 		return b.Delete(key)
@@ -137,7 +137,7 @@ func walkBoth(t *testing.T, b merged, want *plainMap, random *rand.Rand) {
 	steps := ""
 	for range 40 {
 		var k, v []byte
-		move := random.IntN(12)
+		move := random.IntN(13)
 		switch {
 		case move == 0:
 			steps += " first"
@@ -147,12 +147,18 @@ func walkBoth(t *testing.T, b merged, want *plainMap, random *rand.Rand) {
 			steps += " last"
 			k, v = c.Last()
 			at = len(keys) - 1
-		case move < 4:
+		case move == 2:
+			key := someKey(random)
+			steps += " before " + string(key)
+			k, v = c.Before(key)
+			at, _ = slices.BinarySearch(keys, string(key))
+			at--
+		case move < 5:
 			key := someKey(random)
 			steps += " " + string(key)
 			k, v = c.Seek(key)
 			at, _ = slices.BinarySearch(keys, string(key))
-		case move < 8:
+		case move < 9:
 			steps += " next"
 			k, v = c.Next()
 			if at >= 0 {

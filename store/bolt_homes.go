@@ -60,7 +60,23 @@ func (c *homes) keep(id string, record []byte, is *planner.Household) {
 }
 
 func (t *boltTx) Household(id string) (*planner.Household, error) {
-	const op = "household"
+	h, err := t.home("household", id)
+	if err != nil {
+		return nil, err
+	}
+	return h.Clone(), nil
+}
+
+func (t *boltTx) Revision(household string) (uint64, error) {
+	h, err := t.home("revision", household)
+	if err != nil {
+		return 0, err
+	}
+	return h.Rev, nil
+}
+
+// home returns a household that nobody may change.
+func (t *boltTx) home(op, id string) (*planner.Household, error) {
 	key := []byte(id)
 	var record []byte
 	var known *planner.Household
@@ -87,5 +103,5 @@ func (t *boltTx) Household(id string) (*planner.Household, error) {
 		}
 		t.s.homes.keep(id, record, known)
 	}
-	return known.Clone(), nil
+	return known, nil
 }

@@ -166,8 +166,10 @@ func (t *boltTx) DeleteEntry(household, id string) error {
 // found is an entry that a query has come upon. It points into the file.
 type found struct {
 	key, record []byte
-	moment      []byte // the end of the key: time and id
+	stream      int // how long the part of the key before time and id is
 }
+
+func (f found) moment() []byte { return f.key[f.stream:] }
 
 // Entries reads the streams that are asked for, each no further than its
 // limit, and puts them in one order.
@@ -179,7 +181,8 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 		if err != nil {
 			return err
 		}
-		all, err := q.read(op, c, streams)
+		var room [16]found
+		all, err := q.read(op, c, streams, room[:0])
 		if err != nil || len(all) == 0 {
 			return err
 		}
@@ -187,7 +190,7 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 			if q.Newest {
 				a, b = b, a
 			}
-			return bytes.Compare(a.moment, b.moment)
+			return bytes.Compare(a.moment(), b.moment())
 		})
 		if q.Limit > 0 && len(all) > q.Limit {
 			all = all[:q.Limit]
@@ -242,10 +245,10 @@ func streamsOf(op string, c *cursor, household string, q EntryQuery) (out [][]by
 	return out, nil
 }
 
-// read returns the entries of streams that a query asks for, of each as far as
-// its limit. The streams are in the order of their keys: where the cursor
+// read adds to all the entries of streams that a query asks for, of each as far
+// as its limit. The streams are in the order of their keys: where the cursor
 // already stands behind the beginning of one, nobody need look for it.
-func (q EntryQuery) read(op string, c *cursor, streams [][]byte) (all []found, err error) {
+func (q EntryQuery) read(op string, c *cursor, streams [][]byte, all []found) ([]found, error) {
 	var k, v []byte
 	walked := false // k is the first key behind the stream before, nil where there is none
 	next := c.Next
@@ -253,18 +256,19 @@ func (q EntryQuery) read(op string, c *cursor, streams [][]byte) (all []found, e
 		next = c.Prev
 	}
 	for _, stream := range streams {
-		from, to := stream, afterStream(stream)
+		from := stream
 		if !q.From.IsZero() {
 			from = momentKey(stream, q.From, "")
 		}
+		var to []byte // nil: to the end of the stream
 		if !q.To.IsZero() {
 			to = momentKey(stream, q.To, "")
 		}
 		if !walked || k != nil && bytes.Compare(k, from) < 0 {
-			k, v = q.first(c, from, to)
+			k, v = q.first(c, stream, from, to)
 		}
 		n := 0
-		for ; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
+		for ; bytes.HasPrefix(k, stream) && bytes.Compare(k, from) >= 0 && (to == nil || bytes.Compare(k, to) < 0); k, v = next() {
 			if n++; q.Limit > 0 && n > q.Limit {
 				break
 			}
@@ -272,23 +276,23 @@ func (q EntryQuery) read(op string, c *cursor, streams [][]byte) (all []found, e
 			if err != nil {
 				return nil, err
 			}
-			all = append(all, found{key: k, record: record, moment: k[len(stream):]})
+			all = append(all, found{key: k, record: record, stream: len(stream)})
 		}
 		walked = !q.Newest && q.Limit == 0
 	}
 	return all, nil
 }
 
-// first goes to where reading begins among keys from one up to, and not
-// including, another.
-func (q EntryQuery) first(c *cursor, from, to []byte) (k, v []byte) {
-	if !q.Newest {
+// first goes to where reading begins among the keys of a stream from one up
+// to, and not including, another.
+func (q EntryQuery) first(c *cursor, stream, from, to []byte) (k, v []byte) {
+	switch {
+	case !q.Newest:
 		return c.Seek(from)
+	case to == nil:
+		to = afterStream(stream)
 	}
-	if k, _ := c.Seek(to); k == nil {
-		return c.Last()
-	}
-	return c.Prev()
+	return c.Before(to)
 }
 
 // deleteJournal takes out all entries of a household.

@@ -15,25 +15,17 @@ func (t *boltTx) newest(op, household string, record bool) (n uint64, data []byt
 	err = t.in(op, bucketChanges, func(b merged) error {
 		c := b.Cursor()
 		// The numbers stay far below the largest, so this finds the end.
-		k, _ := c.Seek(numberKey(household, 1<<64-1))
-		if k == nil {
-			k, data = c.Last()
-		} else {
-			k, data = c.Prev()
-		}
+		k, v := c.Before(numberKey(household, 1<<64-1))
 		var ok bool
 		if n, ok = number(k, name); !ok {
-			data = nil
 			return &Error{Code: NotFound, Op: op}
 		}
-		if data, err = opened(op, k, data); record {
-			data = bytes.Clone(data)
+		v, err := opened(op, k, v)
+		if record {
+			data = bytes.Clone(v)
 		}
 		return err
 	})
-	if !record {
-		data = nil // it is in the file
-	}
 	return n, data, err
 }
 
@@ -192,7 +184,7 @@ func (t *boltTx) Delivered(n uint64) error {
 	}
 	key := orderKey(n)
 	chat, there := "", false
-	err := t.in(op, bucketOutbox, func(b *merged) error {
+	err := t.in(op, bucketOutbox, func(b merged) error {
 		data, err := opened(op, key, b.Get(key))
 		if there = data != nil; there && err == nil {
 			chat, err = chatOfMessage(op, data)
@@ -211,7 +203,7 @@ func (t *boltTx) Delivered(n uint64) error {
 // Oldest looks at the index alone.
 func (t *boltTx) Oldest(chat string) (n uint64, err error) {
 	name := partKey(chat)
-	err = t.in("oldest", bucketOutboxChat, func(b *merged) error {
+	err = t.in("oldest", bucketOutboxChat, func(b merged) error {
 		k, _ := b.Cursor().Seek(name)
 		n, _ = number(k, name)
 		return nil

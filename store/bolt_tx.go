@@ -123,7 +123,7 @@ func (t *boltTx) put(op string, name, key, value []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b merged) error { return b.Put(key, seal(key, value)) })
+	return t.in(op, name, func(b merged) error { return b.Put(key, value) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
@@ -219,7 +219,7 @@ func (t *boltTx) PutHousehold(h *planner.Household) error {
 	}
 	return t.in(op, bucketHouseholds, func(b merged) error {
 		known := b.Get(key) != nil
-		if err := b.Put(key, seal(key, data)); err != nil || known {
+		if err := b.Put(key, data); err != nil || known {
 			return err
 		}
 		return b.SetSequence(b.Sequence() + 1)

@@ -35,6 +35,8 @@ type Tx interface {
 
 	Household(id string) (*planner.Household, error)
 	PutHousehold(h *planner.Household) error
+	// Revision returns the Rev of a household, and costs less than all of it.
+	Revision(household string) (uint64, error)
 
 	// Dialogue returns the state of what a person is in the middle of in a
 	// chat; NotFound where there is nothing.

@@ -198,6 +198,12 @@ func (t *memoryTx) Household(id string) (*planner.Household, error) {
 	return h, nil
 }
 
+func (t *memoryTx) Revision(household string) (uint64, error) {
+	h := new(planner.Household)
+	err := cmp.Or(t.reads("revision"), record("revision", t.households[household], h))
+	return h.Rev, err
+}
+
 func (t *memoryTx) PutHousehold(h *planner.Household) error {
 	if h.ID == "" {
 		return failure("put household", store.Internal, errNoKey)

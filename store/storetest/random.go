@@ -134,7 +134,7 @@ func (r *runner) event() string {
 
 // household returns a household between a few bytes and several pages long.
 func (r *runner) household() *planner.Household {
-	h := &planner.Household{ID: r.name(), LastID: r.tick, Created: morning}
+	h := &planner.Household{ID: r.name(), LastID: r.tick, Rev: uint64(r.tick), Created: morning}
 	for range r.rand.IntN(1 << r.rand.IntN(7)) {
 		d := Quayside().Dogs[r.rand.IntN(2)]
 		d.Health = fmt.Sprint(r.rand.Uint64())
@@ -233,8 +233,12 @@ func (r *runner) membershipOperation() operation {
 
 func (r *runner) householdOperation() operation {
 	h, id := r.household(), r.name()
-	if r.rand.IntN(2) == 0 {
+	kind := r.rand.IntN(4)
+	if kind < 2 {
 		return operation{"PutHousehold", func(tx store.Tx) (any, error) { return nil, tx.PutHousehold(h) }}
+	}
+	if kind == 2 {
+		return operation{"Revision", func(tx store.Tx) (any, error) { return tx.Revision(id) }}
 	}
 	return operation{"Household", func(tx store.Tx) (any, error) { return tx.Household(id) }}
 }
