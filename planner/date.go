@@ -52,6 +52,14 @@ func (d Date) DaysTo(other Date) int { return other.number() - d.number() }
 // Before reports that a day is earlier than another.
 func (d Date) Before(other Date) bool { return d.noon().Before(other.noon()) }
 
+// earlier is Before for days of the calendar, and costs less.
+func (d Date) earlier(other Date) bool {
+	if d.Year != other.Year {
+		return d.Year < other.Year
+	}
+	return d.Month < other.Month || d.Month == other.Month && d.Day < other.Day
+}
+
 // Weekday returns the day of the week.
 func (d Date) Weekday() time.Weekday { return d.noon().Weekday() }
 

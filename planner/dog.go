@@ -1,8 +1,8 @@
 package planner
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -60,18 +60,7 @@ const leastOfResting = 0.25
 // Fields that are not known are right, but for name and weight. now is the
 // time in the household's zone, by which a birth date is judged.
 func (d *Dog) Validate(now time.Time) error {
-	for _, check := range []func() error{
-		func() error { return validName(d.Name) },
-		d.validWeights,
-		func() error { return validBirth(d.Born, now) },
-		d.validWords,
-		d.validCounts,
-	} {
-		if err := check(); err != nil {
-			return err
-		}
-	}
-	return nil
+	return cmp.Or(validName(d.Name), d.validWeights(), validBirth(d.Born, now), d.validWords(), d.validCounts())
 }
 
 func validName(name string) error {
@@ -122,7 +111,7 @@ func validBirth(born, now time.Time) error {
 	switch {
 	case born.IsZero():
 		return nil
-	case day(born.UTC()).After(day(now)):
+	case DateOf(now).earlier(DateOf(born.UTC())):
 		return &FieldError{"born", FieldFuture}
 	case yearsBetween(born, now) > OldestDog:
 		return &FieldError{"born", FieldTooLarge}
@@ -194,22 +183,23 @@ func (d Dog) AgeAt(now time.Time) (years float64, known bool) {
 	return yearsBetween(d.Born, now), true
 }
 
+// yearsBetween is asked for every weigh-in of a dog, and so works on dates. The
+// birthday of 29 February is 1 March in years without it.
 func yearsBetween(born, now time.Time) float64 {
-	born, today := day(born.UTC()), day(now)
-	if !today.After(born) {
+	birth, today := DateOf(born.UTC()), DateOf(now)
+	if !birth.earlier(today) {
 		return 0
 	}
-	years := today.Year() - born.Year()
-	if birthday(born, years).After(today) {
+	years := today.Year - birth.Year
+	last := Date{today.Year, birth.Month, birth.Day}
+	if today.earlier(last) {
 		years--
+		last.Year--
 	}
-	last, next := birthday(born, years), birthday(born, years+1)
-	return float64(years) + math.Max(float64(today.Sub(last))/float64(next.Sub(last)), 0)
+	next := Date{last.Year + 1, birth.Month, birth.Day}
+	from := last.number()
+	return float64(years) + float64(today.number()-from)/float64(next.number()-from)
 }
-
-// birthday returns the n-th birthday; that of 29 February is 1 March in years
-// without it.
-func birthday(born time.Time, n int) time.Time { return born.AddDate(n, 0, 0) }
 
 // LifeStage is a dog's stage by age.
 type LifeStage string

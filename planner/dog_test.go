@@ -56,6 +56,30 @@ func TestAgeNeverRunsBackward(t *testing.T) {
 	}
 }
 
+// The age is worked out on dates; by the clock it is the time since the last
+// birthday as a share of that to the next.
+func TestAgeByTheClock(t *testing.T) {
+	zone := time.FixedZone("", 13*60*60)
+	for _, born := range []time.Time{
+		time.Date(2024, 2, 29, 0, 0, 0, 0, time.UTC), time.Date(2023, 3, 1, 0, 0, 0, 0, time.UTC),
+		time.Date(2023, 12, 31, 0, 0, 0, 0, time.UTC), time.Date(2024, 1, 1, 0, 0, 0, 0, time.UTC),
+	} {
+		for d := -3; d < 366*5; d++ {
+			now := born.AddDate(0, 0, d)
+			n := 0
+			for !born.AddDate(n+1, 0, 0).After(now) {
+				n++
+			}
+			last, next := born.AddDate(n, 0, 0), born.AddDate(n+1, 0, 0)
+			want := max(float64(n)+float64(now.Sub(last))/float64(next.Sub(last)), 0)
+			here := time.Date(now.Year(), now.Month(), now.Day(), 1, 30, 0, 0, zone)
+			if got, known := (Dog{Born: born}).AgeAt(here); got != want || !known {
+				t.Fatalf("born %v, on %v: %v years, want %v", born, here, got, want)
+			}
+		}
+	}
+}
+
 func TestStageAt(t *testing.T) {
 	months := func(n int) time.Time { return day(testNow).AddDate(0, -n, 0) }
 	for _, c := range []struct {

@@ -30,6 +30,9 @@ const (
 // person can lift that, and nobody sees one that was missed. What it does not
 // recognise it does not name.
 func Illness(notes string) []string {
+	if notes == "" {
+		return nil
+	}
 	var found []string
 	carry := false // a denial that goes on: "no kidney, liver or heart trouble"
 	for _, clause := range clauses(notes) {

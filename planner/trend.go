@@ -90,8 +90,31 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 	if loc == nil {
 		loc = time.UTC
 	}
-	h := History{Now: now.In(loc)}
-	own := make([]*Entry, 0, len(entries))
+	h, own := takeAll(d, entries, loc, now)
+	h.growUp(d)
+	h.pinIdeal(d)
+	h.Planned = planOn(d, h.Now)
+	h.feed(d, own, loc)
+	return h
+}
+
+// WeighingsOf is HistoryOf without what is worked out from the weigh-ins: all
+// that Unlikely and FitsDog ask for.
+func WeighingsOf(d Dog, entries []Entry, loc *time.Location, now time.Time) History {
+	if loc == nil {
+		loc = time.UTC
+	}
+	h, _ := takeAll(d, entries, loc, now)
+	return h
+}
+
+// takeAll takes the entries of a dog into its history, and returns them in
+// their order too.
+func takeAll(d Dog, entries []Entry, loc *time.Location, now time.Time) (h History, own []*Entry) {
+	h.Now = now.In(loc)
+	oldest := h.Now.AddDate(-OldestDog, 0, 0)
+	own = make([]*Entry, 0, len(entries))
+	weighed := 0
 	for i := range entries {
 		switch e := &entries[i]; {
 		case e.Dog != d.ID:
@@ -101,23 +124,25 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 			}
 		default:
 			own = append(own, e)
+			if e.Kind == Weighed {
+				weighed++
+			}
 		}
 	}
 	slices.SortStableFunc(own, func(a, b *Entry) int { return a.At.Compare(b.At) })
-	for _, e := range own {
-		h.take(e, loc)
+	if weighed > 0 {
+		h.Weighings = make([]Weighing, 0, weighed)
 	}
-	h.growUp(d)
-	h.pinIdeal(d)
-	h.Planned = planOn(d, h.Now)
-	h.feed(d, own, loc)
-	return h
+	for _, e := range own {
+		h.take(e, loc, oldest)
+	}
+	return h, own
 }
 
-func (h *History) take(e *Entry, loc *time.Location) {
+func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 	switch at := e.At.In(loc); e.Kind {
 	case Weighed:
-		if !likelyDog(e.Weight) || e.At.Before(h.Now.AddDate(-OldestDog, 0, 0)) {
+		if !likelyDog(e.Weight) || e.At.Before(oldest) {
 			h.Dropped++
 			return
 		}
@@ -143,6 +168,11 @@ func likelyDog(w nutrition.Kilograms) bool { return w >= LightestDog && w <= Hea
 // growUp sets GrownFrom. Of a dog of unknown age the weight tells.
 func (h *History) growUp(d Dog) {
 	if growing(d, h.Now) {
+		return
+	}
+	// A dog that was grown at the first of them was so ever since, where its age
+	// is known; one of which nothing is known is never taken for growing.
+	if n := len(h.Weighings); n == 0 || d.Born.IsZero() && d.AdultWeight == 0 || !d.Born.IsZero() && !growing(d, h.Weighings[0].At) {
 		return
 	}
 	wasGrowing := func(w Weighing) bool {
