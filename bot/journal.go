@@ -19,6 +19,9 @@ type notes struct {
 	removed []planner.Entry // as they were
 }
 
+// none reports that the turn does nothing to the journal.
+func (n *notes) none() bool { return len(n.added)+len(n.removed) == 0 }
+
 // note enters something in the household's journal and returns it as it is
 // kept. Where they are empty it gets an id, which is the same when the event
 // is worked out anew, the time of the event, the household's date of that
@@ -85,14 +88,30 @@ func (t *turn) entries(q store.EntryQuery) []planner.Entry {
 	if limit > 0 {
 		q.Limit += len(t.notes.removed)
 	}
+	out := t.stored(q)
+	if t.notes.none() || t.err != nil {
+		return out
+	}
+	out = t.noted(out, q)
+	if limit > 0 && len(out) > limit {
+		out = out[:limit]
+	}
+	return out
+}
+
+// stored returns what a query finds in the journal as the store has it.
+func (t *turn) stored(q store.EntryQuery) []planner.Entry {
 	out, err := t.tx.Entries(t.home.ID, q)
 	if err != nil {
 		t.fail(err)
 		return nil
 	}
-	if len(t.notes.added)+len(t.notes.removed) == 0 {
-		return out
-	}
+	return out
+}
+
+// noted makes of what a query found in the store what it finds as this turn
+// leaves the journal.
+func (t *turn) noted(out []planner.Entry, q store.EntryQuery) []planner.Entry {
 	out = slices.DeleteFunc(out, func(e planner.Entry) bool { return entryIn(t.notes.removed, e.ID) >= 0 })
 	for _, e := range t.notes.added {
 		if q.Finds(e) {
@@ -105,9 +124,6 @@ func (t *turn) entries(q store.EntryQuery) []planner.Entry {
 		}
 		return cmp.Or(a.At.Compare(b.At), strings.Compare(a.ID, b.ID))
 	})
-	if limit > 0 && len(out) > limit {
-		out = out[:limit]
-	}
 	return out
 }
 

@@ -292,3 +292,50 @@ func (f failing) Entries(string, store.EntryQuery) ([]planner.Entry, error) { re
 func (f failing) Entry(string, string) (planner.Entry, error) {
 	return planner.Entry{}, f.cause
 }
+
+// TestTrendIsReadOnce looks at the weights through what the turn has read of
+// them, which must say what a query of its own does.
+func TestTrendIsReadOnce(t *testing.T) {
+	k := newTalker(t)
+	k.say("dog Juniper 19.6 kg 4 years")
+	one, two := k.weighed(20), k.weighed(21)
+	k.turnOf(func(u *turn) {
+		u.mutate("did.dog-changed", "Juniper")
+		d := u.dog("d1")
+		same := func(when string) {
+			t.Helper()
+			if got, want := u.trend(d), u.entries(store.EntryQuery{Dog: d.ID, Kinds: trendKinds}); !slices.Equal(got, want) || len(got) == 0 {
+				t.Errorf("%s: %v, want %v", when, got, want)
+			}
+			for n := range 4 {
+				want := u.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, Newest: true, Limit: n + 1})
+				if got := u.newestWeighed(d, n+1); !slices.Equal(got, want) {
+					t.Errorf("%s: the newest %d: %v, want %v", when, n+1, got, want)
+				}
+			}
+		}
+		same("as it is")
+		u.note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 18, At: one.At.Add(-time.Hour)})
+		u.note(planner.Entry{Kind: planner.Scored, Dog: "d1", Score: 5})
+		same("one put before, and a score")
+		u.unnote(two)
+		same("one taken out")
+		one.Weight = 20.5
+		u.note(one)
+		same("one corrected")
+		u.history(d)
+		same("after a history")
+		other := *d
+		other.ID = "d2"
+		if got := u.trend(&other); len(got) > 0 {
+			t.Errorf("of another dog: %v", got)
+		}
+		home := u.home
+		u.home = &planner.Household{ID: "another"}
+		u.trend(d)
+		if kept := u.trends[u.trendKey(d)]; len(kept) > 0 {
+			t.Errorf("of another household: %v", kept)
+		}
+		u.home = home
+	})
+}

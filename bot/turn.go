@@ -23,15 +23,16 @@ type turn struct {
 	home  *planner.Household
 	talk  talk
 
-	seen     bool           // the event was handled before: there is nothing to do
-	member   string         // the household that the person belonged to in this chat
-	joins    bool           // the person comes to the household
-	leaves   bool           // the person belongs to none any more
-	effects  []effect       // what is done besides, on other records
-	notes    notes          // what is done to the journal
-	told     []told         // what is said in other chats of the household
-	rev      uint64         // the household's revision that the turn rests on
-	loaded   store.Dialogue // and the conversation
+	seen     bool                         // the event was handled before: there is nothing to do
+	member   string                       // the household that the person belonged to in this chat
+	joins    bool                         // the person comes to the household
+	leaves   bool                         // the person belongs to none any more
+	effects  []effect                     // what is done besides, on other records
+	notes    notes                        // what is done to the journal
+	trends   map[trendKey][]planner.Entry // what the store tells of dogs' weights
+	told     []told                       // what is said in other chats of the household
+	rev      uint64                       // the household's revision that the turn rests on
+	loaded   store.Dialogue               // and the conversation
 	replies  []Reply
 	newcomer bool
 	left     bool               // a dialogue was left for another

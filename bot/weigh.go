@@ -28,7 +28,8 @@ func (t *turn) weighWords(s string) bool {
 	if t.correctWords(s) {
 		return true
 	}
-	if all, ok, err := read.Weighings(s, t.names(), t.home.Units, t.event.At); ok {
+	names := t.names()
+	if all, ok, err := read.Weighings(s, names, t.home.Units, t.event.At); ok {
 		if err != nil {
 			t.sayWeighWrong(err, s)
 			return true
@@ -36,9 +37,9 @@ func (t *turn) weighWords(s string) bool {
 		t.weighAll(all)
 		return true
 	}
-	said, ok, err := read.Weighing(s, t.names(), t.home.Units, t.event.At)
+	said, ok, err := read.Weighing(s, names, t.home.Units, t.event.At)
 	if !ok {
-		if kg, dog, named := read.NamedWeight(s, t.names(), t.home.Units); named {
+		if kg, dog, named := read.NamedWeight(s, names, t.home.Units); named {
 			t.weigh(t.dog(dog), weighing{weight: kg})
 			return true
 		}
@@ -183,9 +184,12 @@ func (t *turn) weigh(d *planner.Dog, w weighing) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	if doubt := t.unlikely(d, w); !w.sure && doubt.Unlikely {
-		t.doubtWeight(d, w, doubt)
-		return
+	t.trend(d) // read whole at once: most weights are not doubted
+	if !w.sure {
+		if doubt := t.unlikely(d, w); doubt.Unlikely {
+			t.doubtWeight(d, w, doubt)
+			return
+		}
 	}
 	t.recordWeight(d, w)
 }

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"time"
 
 	"bowlwright/planner"
@@ -9,11 +10,25 @@ import (
 
 // lastWeighed is the newest weigh-in of a dog.
 func (t *turn) lastWeighed(d *planner.Dog) (planner.Entry, bool) {
-	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: 1})
+	all := t.newestWeighed(d, 1)
 	if len(all) == 0 {
 		return planner.Entry{}, false
 	}
 	return all[0], true
+}
+
+// newestWeighed is the newest weigh-ins of a dog, up to n, the newest first.
+func (t *turn) newestWeighed(d *planner.Dog, n int) []planner.Entry {
+	if _, read := t.trends[t.trendKey(d)]; !read {
+		return t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, Newest: true, Limit: n})
+	}
+	out := make([]planner.Entry, 0, n)
+	for _, e := range slices.Backward(t.trend(d)) {
+		if e.Kind == planner.Weighed && len(out) < n {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // newestWeight sets a dog's weight to that of its newest weigh-in.
@@ -39,6 +54,7 @@ func (t *turn) noteDog(before, after planner.Dog) {
 
 // trendKinds are the entries that tell of weight and food.
 var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw}
+var weighedKind = trendKinds[:1]
 var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
 
 // foodDays is how far back meals are counted one by one; before that a dog
@@ -47,9 +63,34 @@ const foodDays = 200
 
 // history is what the journal tells of a dog.
 func (t *turn) history(d *planner.Dog) planner.History {
-	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: trendKinds})
-	all = append(all, t.entries(store.EntryQuery{Dog: d.ID, Kinds: foodKinds, From: t.event.At.AddDate(0, 0, -foodDays)})...)
+	food := t.entries(store.EntryQuery{Dog: d.ID, Kinds: foodKinds, From: t.event.At.AddDate(0, 0, -foodDays)})
+	all := append(slices.Clip(t.trend(d)), food...)
 	return planner.HistoryOf(*d, all, t.event.At.Location(), t.event.At)
+}
+
+// trendKey is a dog of a household; a turn may come to another household, and
+// its dogs have the same ids.
+type trendKey struct{ home, dog string }
+
+func (t *turn) trendKey(d *planner.Dog) trendKey { return trendKey{t.home.ID, d.ID} }
+
+// trend is what the journal tells of a dog's weight, the oldest first, as this
+// turn leaves it. The caller changes nothing in it: it is read once a turn, for
+// the doubt about a weight, the weigh-in before it and the judgement.
+func (t *turn) trend(d *planner.Dog) []planner.Entry {
+	q := store.EntryQuery{Dog: d.ID, Kinds: trendKinds}
+	kept, read := t.trends[t.trendKey(d)]
+	if !read {
+		kept = t.stored(q)
+		if t.trends == nil {
+			t.trends = map[trendKey][]planner.Entry{}
+		}
+		t.trends[t.trendKey(d)] = kept
+	}
+	if t.notes.none() {
+		return kept
+	}
+	return t.noted(append(make([]planner.Entry, 0, len(kept)+len(t.notes.added)), kept...), q)
 }
 
 // nearby is how many weigh-ins a new one is compared with.
@@ -59,23 +100,22 @@ const nearby = 6
 // by; at is zero for now. For one from before them all it is the first, as
 // though it were as long ago as it is ahead.
 func (t *turn) historyAbout(d *planner.Dog, at time.Time) planner.History {
-	weighed := []planner.EntryKind{planner.Weighed}
 	loc := t.event.At.Location()
 	if at.IsZero() || at.After(t.event.At) {
 		at = t.event.At
 	}
-	q := store.EntryQuery{Dog: d.ID, Kinds: weighed, Newest: true, Limit: nearby}
-	if at.Before(t.event.At) {
-		q.To = at.Add(time.Minute)
+	if at.Equal(t.event.At) {
+		return planner.WeighingsOf(*d, t.newestWeighed(d, nearby), loc, at)
 	}
-	if last := t.entries(q); len(last) > 0 || at.Equal(t.event.At) {
-		return planner.HistoryOf(*d, last, loc, at)
+	last := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, To: at.Add(time.Minute), Newest: true, Limit: nearby})
+	if len(last) > 0 {
+		return planner.WeighingsOf(*d, last, loc, at)
 	}
-	next := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighed, From: at, Limit: 1})
+	next := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, From: at, Limit: 1})
 	if len(next) == 0 {
-		return planner.HistoryOf(*d, nil, loc, at)
+		return planner.WeighingsOf(*d, nil, loc, at)
 	}
-	return planner.HistoryOf(*d, next, loc, next[0].At.Add(next[0].At.Sub(at)))
+	return planner.WeighingsOf(*d, next, loc, next[0].At.Add(next[0].At.Sub(at)))
 }
 
 // judge works out what there is to say about the amount that a dog is fed.

@@ -19,21 +19,10 @@ var allBut = regexp.MustCompile(`(?i)\b(all( of them| the dogs| dogs)?|everyone|
 // Pip", or all of several, "all but Pip"; dogs are their ids in the order
 // named, none where no dog is named.
 func DogsNamed(s string, n Names) (from, to int, dogs []string) {
-	if m := allBut.FindStringIndex(s); m != nil && len(n.Dogs) > 1 {
-		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
-			for _, d := range n.Dogs {
-				if !slices.Contains(not, d.ID) {
-					dogs = append(dogs, d.ID)
-				}
-			}
-			return m[0], m[1] + end, dogs
+	if len(n.Dogs) > 1 {
+		if from, to, dogs, ok := manyNamed(s, n); ok {
+			return from, to, dogs
 		}
-	}
-	if m := allDogs.FindStringIndex(s); m != nil && len(n.Dogs) > 1 {
-		for _, d := range n.Dogs {
-			dogs = append(dogs, d.ID)
-		}
-		return m[0], m[1], dogs
 	}
 	low := strings.ToLower(s)
 	if len(low) != len(s) {
@@ -58,6 +47,27 @@ func DogsNamed(s string, n Names) (from, to int, dogs []string) {
 		}
 		to = end
 	}
+}
+
+// manyNamed finds what means all the dogs, or all but some.
+func manyNamed(s string, n Names) (from, to int, dogs []string, ok bool) {
+	if m := allBut.FindStringIndex(s); m != nil {
+		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
+			for _, d := range n.Dogs {
+				if !slices.Contains(not, d.ID) {
+					dogs = append(dogs, d.ID)
+				}
+			}
+			return m[0], m[1] + end, dogs, true
+		}
+	}
+	if m := allDogs.FindStringIndex(s); m != nil {
+		for _, d := range n.Dogs {
+			dogs = append(dogs, d.ID)
+		}
+		return m[0], m[1], dogs, true
+	}
+	return 0, 0, nil, false
 }
 
 // firstNamed is what a text in lower case names first from a place on, and

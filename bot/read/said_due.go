@@ -32,17 +32,23 @@ type DueSaid struct {
 }
 
 // duePhrases are wordings of several words by the one that stands for them.
-var duePhrases = strings.NewReplacer(
+var duePhrases = strings.NewReplacer(dueWordings...)
+
+var dueWordings = []string{
 	" not now ", " later ", " not yet ", " later ", " in a bit ", " later ", " in a minute ", " later ", " in a while ", " later ",
 	" in a moment ", " later ", " a bit later ", " later ", " remind me later ", " later ", " remind me again ", " later ", " ask me later ", " later ",
 	" ask again ", " later ", " ask me again ", " later ", " put it off ", " later ", " put off ", " later ", " postpone ", " later ", " snooze ", " later ",
 	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ",
 	" not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
 	" not given ", " skip ", " didn't give ", " skip ", " didnt give ", " skip ", " did not give ", " skip ", " skipped ", " skip ", " leave out ", " skip ",
-)
+}
 
 // dueActs are the words that say what became of it.
 var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": SaidGiven, "done": SaidDone, "skip": SaidSkip, "later": SaidLater}
+
+// dueSigns are parts of words. Each act and each wording of one has one of
+// them, and most texts have none and are turned away by that.
+var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave"}
 
 // dueFiller are words that add nothing to such an answer.
 var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",
@@ -53,6 +59,10 @@ var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", 
 // the vitamin E". It reports false for what is a question, or says more.
 func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	if len(s) > 80 || strings.ContainsAny(s, "?\n") || asks(s) {
+		return DueSaid{}, false
+	}
+	low := strings.ToLower(Clean(s))
+	if !slices.ContainsFunc(dueSigns, func(sign string) bool { return strings.Contains(low, sign) }) {
 		return DueSaid{}, false
 	}
 	var said DueSaid

@@ -3,6 +3,7 @@ package read
 import (
 	"errors"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -123,4 +124,25 @@ func FuzzSaid(f *testing.F) {
 			t.Errorf("%q: %v and %v", p.Part, am, pm)
 		}
 	})
+}
+
+// Texts without a sign of an answer are turned away unread: no wording of one
+// may be among them, whatever stands between its words.
+func TestDueSigns(t *testing.T) {
+	texts := []string{}
+	for i := 0; i < len(dueWordings); i += 2 {
+		words := strings.Fields(dueWordings[i])
+		if slices.Contains(words, "minute") {
+			continue // is a time, and taken as one first
+		}
+		texts = append(texts, strings.Join(words, " "), strings.Join(words, ", "), strings.ToUpper(strings.Join(words, "\t")))
+	}
+	for act := range dueActs {
+		texts = append(texts, act, strings.ToUpper(act)+"!")
+	}
+	for _, text := range texts {
+		if _, ok := DueAnswer(text, Names{}, time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)); !ok && !asks(text) {
+			t.Errorf("%q is not read", text)
+		}
+	}
 }

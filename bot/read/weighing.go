@@ -61,6 +61,9 @@ func Weighings(text string, names Names, u planner.Units, now time.Time) (all []
 	if len(parts) == 1 {
 		parts = strings.Split(parts[0], ", ")
 	}
+	if len(parts) == 1 && strings.Trim(parts[0], " ,.;\t") == text {
+		return nil, false, nil // one weigh-in at most, which Weighing reads
+	}
 	seen := map[string]bool{}
 	for _, part := range parts {
 		if part = strings.Trim(part, " ,.;\t"); part == "" {
@@ -130,8 +133,10 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	if m := bathroom.FindStringSubmatch(s); m != nil {
 		return said.difference(m[1], m[2], u, text)
 	}
-	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
-		return said.difference(m[2], m[1], u, text)
+	if strings.Contains(s, "with") {
+		if m := bathroomBack.FindStringSubmatch(s); m != nil {
+			return said.difference(m[2], m[1], u, text)
+		}
 	}
 	_, err = BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
 	var p Problem
