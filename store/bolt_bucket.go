@@ -17,8 +17,19 @@ type merged struct {
 }
 
 // base is the bucket of the file, which is only looked for where what lies
-// over it does not say.
-func (b merged) base() *bolt.Bucket { return b.t.tx.Bucket(kept[b.is]) }
+// over it does not say, and once in a transaction: bbolt would search for it
+// each time.
+func (b merged) base() *bolt.Bucket {
+	if b.t.looked == nil {
+		b.t.looked = new([len(kept)]*bolt.Bucket)
+		b.t.s.counted(b.t.tx)
+	}
+	is := &b.t.looked[b.is]
+	if *is == nil {
+		*is = b.t.tx.Bucket(kept[b.is])
+	}
+	return *is
+}
 
 // Get returns the value of a key, nil where there is none. It may point into
 // the file.

@@ -24,6 +24,8 @@ type boltTx struct {
 	undone   []undo // what takes it back, the last first
 	over     bool   // f has returned
 	sought   change // what get looks for in the layer
+
+	looked *[len(kept)]*bolt.Bucket // those of the file, as far as they were looked for; nil while none was
 }
 
 // undo takes back one change to a layer.
