@@ -28,7 +28,7 @@ type Bolt struct {
 	path    string
 	scratch string                // a directory to remove at Close
 	stopped atomic.Pointer[Error] // what made the store unusable, if anything
-	begun   atomic.Uint64         // transactions that looked at a large file
+	begun   atomic.Uint64         // transactions of a large file
 	homes   homes
 	closing sync.Once
 
@@ -131,9 +131,7 @@ func (s *Bolt) enterFile(op string, writable bool) (*boltTx, error) {
 		t.end()
 		return nil, classify(op, err)
 	}
-	if writable {
-		s.counted(t.tx)
-	}
+	s.counted(t.tx)
 	return t, nil
 }
 

@@ -22,7 +22,6 @@ type merged struct {
 func (b merged) base() *bolt.Bucket {
 	if b.t.looked == nil {
 		b.t.looked = new([len(kept)]*bolt.Bucket)
-		b.t.s.counted(b.t.tx)
 	}
 	is := &b.t.looked[b.is]
 	if *is == nil {

@@ -8,8 +8,7 @@ import bolt "go.etcd.io/bbolt"
 const (
 	// smallFile may be resident as a whole, in bytes.
 	smallFile = 32 << 20
-	// unmapEvery is after how many transactions that look at it a larger file is
-	// let go of.
+	// unmapEvery is after how many transactions a larger file is let go of.
 	// Each looks at some ten pages, and the system maps up to sixteen at once.
 	unmapEvery = 16
 	// walkStep is how many bytes of keys and values are read, of all of a file,
@@ -22,7 +21,7 @@ const (
 	mostPages = 64
 )
 
-// counted is called with each transaction that writes the file or looks at it.
+// counted is called with each transaction that has begun.
 func (s *Bolt) counted(tx *bolt.Tx) {
 	if tx.Size() > smallFile && s.begun.Add(1)%unmapEvery == 0 {
 		unmapPages(tx)
