@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"strings"
 
 	"bowlwright/planner"
@@ -154,6 +155,9 @@ func (l *dogLine) bornAt(at int) int {
 	if end == 0 {
 		b, end = l.ageAt(from, l.now)
 	}
+	if end == 0 {
+		b, end = l.bareAgeAt(at)
+	}
 	if end == 0 || !l.dog.Born.IsZero() || from == at && end == at+1 && len(l.at(at)) == 4 {
 		return 0
 	}
@@ -163,6 +167,32 @@ func (l *dogLine) bornAt(at int) int {
 	}
 	l.dog.Born, l.dog.BornAbout = b.born, b.about
 	return end
+}
+
+// withUnit finds a number that has a unit of weight.
+var withUnit = regexp.MustCompile(`(?i)\d ?(kg|kgs|kilos?|kilograms?|lbs?|pounds?)\b`)
+
+// bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
+// the line names a weight with its unit, so that the number can be none.
+func (l *dogLine) bareAgeAt(at int) (birth, int) {
+	if at == 0 || at >= len(l.words) || !l.words[at].number {
+		return birth{}, 0
+	}
+	switch before := l.at(at - 1); {
+	case before == "aged", before == "age":
+	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && withUnit.MatchString(l.text):
+	default:
+		return birth{}, 0
+	}
+	last := at+1 == len(l.words) || l.words[at+1].comma || l.words[at+1].stop
+	if next := l.at(at + 1); !last && next != "and" && next != "weighs" && next != "weighing" {
+		return birth{}, 0 // "is 4 kg", "is 4/9"
+	}
+	v := l.words[at].value
+	if !(v > 0 && v <= mostYears) {
+		return birth{}, 0
+	}
+	return birth{born: monthsBefore(l.now, int(v*12)), about: true}, at + 1
 }
 
 // sexWords are the words for sex and neutering; the longer ones first.
