@@ -140,7 +140,8 @@ func (t *turn) parkSame(kind string) {
 }
 
 // loneLine takes one recipe line typed outside of a dialogue: it asks which
-// recipe it belongs to.
+// recipe it belongs to, or whether somebody wants to be reminded of it where it
+// is a supplement that is given every so often.
 func (t *turn) loneLine(s string) bool {
 	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
 		return false // "2 years" is no pear
@@ -150,15 +151,31 @@ func (t *turn) loneLine(s string) bool {
 		return false
 	}
 	r := t.theRecipe(nil)
-	if r == nil {
+	dose := len(got.Lines) == 1 && got.Lines[0].Dose != nil && len(t.home.Dogs) > 0 && t.saysHowOften(s)
+	if r == nil && !dose {
 		t.takePaste(recipeDraft{}, s)
 		return true
 	}
-	t.ask("recipe", "where", recipeDraft{ID: r.ID, Open: []string{s}})
-	t.sayMsg("ask.where", "line", short(s), "recipe", r.Name).
-		offer(t.answer(msg("button.add-to", "recipe", r.Name), "where", "add"), t.answer(msg("button.new-recipe"), "where", "new")).
-		offer(t.stopButton())
+	d := recipeDraft{Open: []string{s}}
+	var to []Button
+	if r != nil {
+		d.ID = r.ID
+		to = append(to, t.answer(msg("button.add-to", "recipe", r.Name), "where", "add"))
+	}
+	to = append(to, t.answer(msg("button.new-recipe"), "where", "new"))
+	t.ask("recipe", "where", d)
+	if dose {
+		t.sayMsg("ask.where-dose", "line", short(s)).offer(t.answer(msg("button.remind-me"), "where", "remind")).offer(to...).offer(t.stopButton())
+		return true
+	}
+	t.sayMsg("ask.where", "line", short(s), "recipe", r.Name).offer(to...).offer(t.stopButton())
 	return true
+}
+
+// saysHowOften reports that a text says how often something comes round.
+func (t *turn) saysHowOften(s string) bool {
+	w, err := read.WhenText(s, t.event.At)
+	return err == nil && (w.Repeats || w.Monthly)
 }
 
 // timeWords are what a number can count that is no food.
@@ -167,18 +184,31 @@ var timeWords = map[string]bool{
 	"hour": true, "hours": true, "minute": true, "minutes": true, "meal": true, "meals": true, "times": true,
 }
 
+// whereSaid are the answers to where a lone line belongs, as typed.
+var whereSaid = map[string]string{
+	"add": "add", "add it": "add", "new": "new", "new recipe": "new", "a new recipe": "new", "a new one": "new",
+	"remind": "remind", "remind me": "remind",
+}
+
 // takeWhere takes the answer to where a lone line belongs.
 func (t *turn) takeWhere(d recipeDraft, in answer) {
 	lines := strings.Join(d.Open, "\n")
+	what := in.press
+	if what == "" {
+		what = whereSaid[strings.ToLower(strings.Trim(in.text, " .!"))]
+	}
 	switch {
-	case in.press == "add":
+	case what == "add":
 		if r := t.recipe(d.ID); r != nil {
 			t.addLines(r, lines)
 			return
 		}
 		t.sayMsg("press.gone")
-	case in.press == "new":
+	case what == "new":
 		t.takePaste(recipeDraft{}, lines)
+	case what == "remind" && t.saysHowOften(lines):
+		t.endDialogue()
+		t.answerRemind(read.Sentence{Intent: read.Remind, Words: "give " + lines})
 	default:
 		t.endDialogue()
 		t.routeWords(in.text)

@@ -168,9 +168,13 @@ func stockUnits(d planner.Dose) float64 {
 	return float64(d.Grams)
 }
 
-// nextText says when a series falls due next.
+// nextText says when a series falls due next, apart from what was answered
+// before its time.
 func (t *turn) nextText(r *planner.Reminder, after time.Time) string {
 	m, ok := planner.NextOf(t.home, r, after)
+	for ok && len(t.answered(planner.Occurrence{ID: planner.OccurrenceID(t.home.ID, r.ID, m), Moment: m})) > 0 {
+		m, ok = planner.NextOf(t.home, r, m.At)
+	}
 	if !ok {
 		return msg("due.last")
 	}

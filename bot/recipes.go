@@ -116,7 +116,11 @@ func (t *turn) doseAmount(d planner.Dose) string {
 		s += " " + msg("dose.count", "n", trim(d.Count, 2), "form", form)
 	}
 	if d.Grams > 0 && d.Count == 0 {
-		s += " " + exactMass(d.Grams, t.home.Units)
+		mass := exactMass(d.Grams, t.home.Units)
+		if n, ok := t.teaspoons(d); ok {
+			mass = msg("dose.spoons", "n", trim(n, 2), "mass", mass)
+		}
+		s += " " + mass
 	}
 	for _, a := range d.Amounts {
 		decimals := 2
@@ -135,6 +139,22 @@ func (t *turn) doseAmount(d planner.Dose) string {
 		s += " " + msg("dose.per-1000")
 	}
 	return s
+}
+
+// teaspoons are how many of them a dose by weight is, where it is so many
+// quarters of one: nobody weighs an oil each morning.
+func (t *turn) teaspoons(d planner.Dose) (n float64, ok bool) {
+	f := t.foods.Food(d.Food)
+	if !dosed(f) {
+		return 0, false
+	}
+	m, ok := f.MeasureOf("tsp", "")
+	if !ok || m.Grams <= 0 {
+		return 0, false
+	}
+	n = float64(d.Grams / m.Grams)
+	quarters := math.Round(n * 4)
+	return quarters / 4, quarters > 0 && math.Abs(n-quarters/4) < 0.005
 }
 
 func unitText(u string) string {

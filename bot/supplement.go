@@ -173,7 +173,7 @@ func (t *turn) readDose(words string) (dose planner.Dose, wrong string, err erro
 		dose = *l.Dose
 	case l.Ingredient != nil:
 		f := t.foods.Food(l.Ingredient.Food)
-		if f == nil || !f.Has(nutrition.Supplement) && f.Kind != "oil" {
+		if !dosed(f) {
 			return dose, "", errNoSupplement
 		}
 		dose = planner.Dose{Food: f.Key, Grams: l.Ingredient.Grams, Typed: l.Ingredient.Typed}
@@ -185,17 +185,22 @@ func (t *turn) readDose(words string) (dose planner.Dose, wrong string, err erro
 	return dose, "", nil
 }
 
+// dosed reports that a food is given in doses: a supplement, or an oil.
+func dosed(f *nutrition.Food) bool {
+	return f != nil && (f.Has(nutrition.Supplement) || f.Kind == "oil")
+}
+
 // openDose judges a dose of which something is wrong or missing.
 func (t *turn) openDose(words string, p read.Problem) (dose planner.Dose, wrong string, err error) {
 	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
 		return dose, msg("food.refused", "food", p.Finding.Refused.Name, "reason", msg("refuse."+p.Finding.Refused.Key)), nil
 	}
 	found := t.foods.Find(words)
-	if found.Food == nil || !found.Food.Has(nutrition.Supplement) {
+	if !dosed(found.Food) {
 		found.Food = p.Finding.Food
 	}
 	switch {
-	case p.Code == read.NoAmount && found.Food != nil && found.Food.Has(nutrition.Supplement):
+	case p.Code == read.NoAmount && dosed(found.Food):
 		return planner.Dose{Food: found.Food.Key}, "", nil
 	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount || p.Code == read.AmbiguousFood:
 		return dose, "", errNoSupplement
@@ -206,12 +211,23 @@ func (t *turn) openDose(words string, p read.Problem) (dose planner.Dose, wrong 
 // emptyDose reports that a dose names a supplement and no amount of it.
 func emptyDose(d planner.Dose) bool { return d.Count == 0 && d.Grams == 0 && len(d.Amounts) == 0 }
 
+// onlyNames reports that words are a food's name and nothing else: "fish oil",
+// not "buy fish oil". The form it comes in is no more than that.
+func (t *turn) onlyNames(words, food string) bool {
+	bare := strings.Fields(words)
+	if n := len(bare); n > 1 && read.IsForm(bare[n-1]) {
+		bare = bare[:n-1]
+	}
+	f := t.foods.Find(strings.Join(bare, " "))
+	return f.Food != nil && f.Food.Key == food && len(f.Ignored) == 0
+}
+
 // remindDose makes a reminder of a supplement where words are about one, and
 // reports whether they were.
 func (t *turn) remindDose(r read.Reminder) bool {
 	words := r.Thing
 	dose, wrong, err := t.readDose(words)
-	if err != nil || r.About != read.Giving && emptyDose(dose) {
+	if err != nil || r.About != read.Giving && emptyDose(dose) && !t.bareDose(r, dose) {
 		return wrong != "" && r.About == read.Giving
 	}
 	if wrong != "" {
@@ -250,7 +266,7 @@ func (t *turn) remindDose(r read.Reminder) bool {
 
 func askRemindWhat(t *turn, d *remindDraft) {
 	if food := d.food(); food != "" {
-		t.sayMsg("supplement.ask-amount", "food", t.foodName(food)).offer(t.stopButton())
+		t.say(para(t.askAmountText(food))).offer(t.stopButton())
 		return
 	}
 	r := t.sayMsg("supplement.ask-what")
@@ -264,6 +280,16 @@ func (d *remindDraft) food() string {
 		return d.R.Dose.Food
 	}
 	return d.Food
+}
+
+// askAmountText asks how much of a supplement is given, with examples in the
+// units that it comes in.
+func (t *turn) askAmountText(food string) string {
+	name := t.foodName(food)
+	if strings.Contains(name, "oil") {
+		return msg("supplement.ask-oil", "food", name)
+	}
+	return msg("supplement.ask-amount", "food", name)
 }
 
 func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
@@ -282,7 +308,7 @@ func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 	case emptyDose(dose):
 		d.Food = dose.Food
 		t.ask("remind", "what", *d)
-		return msg("supplement.ask-amount", "food", t.foodName(dose.Food))
+		return t.askAmountText(dose.Food)
 	}
 	if w, err := read.WhenText(words, t.event.At); err == nil && d.New && (w.Repeats || w.Monthly) {
 		w.Rest, w.Note = "", ""
@@ -299,13 +325,13 @@ func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 // doseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc
 // 15 mg every 3 days" for the wish to be reminded of it, as if it had begun
 // with "remind me to", and reports whether a text was one. It says how often,
-// or that it is given to a dog; a recipe line says neither.
+// or that it is given to a dog; a recipe line says neither, or has an amount.
 func (t *turn) doseWords(s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.home.Dogs) == 0 {
 		return false
 	}
 	r, err := read.ReminderText(s, t.names(), t.event.At)
-	if err != nil || r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.home.Dogs) > 1) {
+	if err != nil {
 		return false
 	}
 	often := r.When.Repeats || r.When.Monthly || r.When.Meal != "" || r.When.PerDay > 0
@@ -318,5 +344,14 @@ func (t *turn) doseWords(s string) bool {
 	if err != nil || wrong == "" && emptyDose(dose) && !often {
 		return false
 	}
+	if r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.home.Dogs) > 1) && !t.bareDose(r, dose) {
+		return false
+	}
 	return t.remindDose(r)
+}
+
+// bareDose reports that words are a supplement and how often it is given, and
+// nothing else: "fish oil daily".
+func (t *turn) bareDose(r read.Reminder, dose planner.Dose) bool {
+	return r.When.Repeats && emptyDose(dose) && t.onlyNames(r.Thing, dose.Food)
 }

@@ -146,3 +146,11 @@ func TestDueSigns(t *testing.T) {
 		}
 	}
 }
+
+func TestIsForm(t *testing.T) {
+	for word, want := range map[string]bool{"capsules": true, "Capsule": true, "tablet": true, "drops": true, "tsp": false, "oil": false, "": false} {
+		if got := IsForm(word); got != want {
+			t.Errorf("IsForm(%q) = %v", word, got)
+		}
+	}
+}

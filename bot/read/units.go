@@ -83,6 +83,12 @@ var unitWords = func() map[string]unit {
 	return units
 }()
 
+// IsForm reports that a word is a form that supplements come in: "capsules".
+func IsForm(word string) bool {
+	u, ok := unitWords[fold(word)]
+	return ok && u.kind == byForm
+}
+
 // holders are the measures that a weight is printed on: "2 cans (120 g)" are
 // 120 g each.
 var holders = map[string]bool{
