@@ -121,12 +121,7 @@ const mostFindings = 8
 // findings are a line for each nutrient that is not enough, the graver ones
 // first: high, low, crossing a limit, not known.
 func (t *turn) findings(l looked) []string {
-	remedies := map[nutrition.Subject]nutrition.Remedy{}
-	if !t.gated(l.dog) {
-		for _, r := range nutrition.Mend(l.result, l.mixture, l.profile, t.foods, t.excluder(l.dog)) {
-			remedies[r.Subject] = r
-		}
-	}
+	remedies := t.remedies(l)
 	var rows []*nutrition.Row
 	for i := range l.result.Rows {
 		if l.result.Rows[i].Verdict != nutrition.Enough {
@@ -152,6 +147,18 @@ func (t *turn) findings(l looked) []string {
 		lines = append(lines, unknown)
 	}
 	return lines
+}
+
+// remedies are what would mend each nutrient, none for a dog whose food is a
+// vet's matter.
+func (t *turn) remedies(l looked) map[nutrition.Subject]nutrition.Remedy {
+	all := map[nutrition.Subject]nutrition.Remedy{}
+	if !t.gated(l.dog) {
+		for _, r := range nutrition.Mend(l.result, l.mixture, l.profile, t.foods, t.excluder(l.dog)) {
+			all[r.Subject] = r
+		}
+	}
+	return all
 }
 
 // mostUnknown is how many nutrients without figures get a line each; more are

@@ -136,7 +136,12 @@ func (t *turn) canEat(s read.Sentence) {
 		return allowedRank(a) - allowedRank(b)
 	})
 	for _, words := range foods {
-		if found := t.foods.Find(words); found.Refused == nil && len(found.Choices) > 0 {
+		found := t.foods.Find(words)
+		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
+			t.sayMsg("food.bones") // of whatever animal
+			continue
+		}
+		if found.Refused == nil && len(found.Choices) > 0 {
 			t.maySome(words, found.Choices)
 			continue
 		}

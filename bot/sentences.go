@@ -28,6 +28,7 @@ func init() {
 	intents = map[read.Intent]func(t *turn, s read.Sentence){
 		read.BowlAmount:      (*turn).answerBowl,
 		read.FoodAmount:      (*turn).answerFoodAmount,
+		read.NutrientAmount:  (*turn).answerNutrient,
 		read.EnergyNeed:      (*turn).answerNeed,
 		read.RecipeContents:  (*turn).answerContents,
 		read.RecipeEnergy:    (*turn).answerRecipeEnergy,

@@ -73,6 +73,16 @@ func (a *Analysis) perDay(g Grams) Grams {
 	return 0
 }
 
+// Row returns the row of a subject, nil where the profile has none.
+func (a *Analysis) Row(s Subject) *Row {
+	for i := range a.Rows {
+		if a.Rows[i].Requirement.Subject == s {
+			return &a.Rows[i]
+		}
+	}
+	return nil
+}
+
 // Row is one requirement and what the mixture gives.
 type Row struct {
 	Requirement Requirement // as published, per 1000 kcal

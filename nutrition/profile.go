@@ -35,6 +35,18 @@ func (r Requirement) HasMin() bool { return !math.IsNaN(r.Min) }
 // HasMax reports that there is a maximum.
 func (r Requirement) HasMax() bool { return !math.IsNaN(r.Max) }
 
+// Naming returns the profile where it has a requirement of a subject, else one
+// that has a requirement without limits besides, so that an analysis tells the
+// amount all the same.
+func (p *Profile) Naming(s Subject) *Profile {
+	if slices.ContainsFunc(p.Requirements, func(q Requirement) bool { return q.Subject == s }) {
+		return p
+	}
+	more := *p
+	more.Requirements = append(slices.Clone(p.Requirements), Requirement{Subject: s, Min: math.NaN(), Max: math.NaN()})
+	return &more
+}
+
 // Profile is a published table of nutrient requirements. It is shared: its
 // slices are not to be changed.
 type Profile struct {

@@ -21,6 +21,12 @@ func PastDay(s string) string { return pastDaySaid.FindString(s) }
 
 var pastDaySaid = regexp.MustCompile(`(?i)\b(yesterday|(last|two|three|\d+) (days?|weeks?) ago|last (week|month|monday|tuesday|wednesday|thursday|friday|saturday|sunday))\b`)
 
+// SaysBone reports that the words for a food are about bones as such: "chicken
+// bones".
+func SaysBone(food string) bool { return boneSaid.MatchString(food) }
+
+var boneSaid = regexp.MustCompile(`(?i)\bbones?$`)
+
 // DoubtfulGrams returns a weight in which the point may stand for thousands,
 // "1.200 g", empty where a text has none.
 func DoubtfulGrams(s string) string {

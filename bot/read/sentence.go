@@ -13,6 +13,7 @@ type Intent string
 // The intents. Their wordings stand in sentences.txt.
 const (
 	BowlAmount     Intent = "bowl-amount"     // how much of a recipe a dog gets: Dog or Weight, Recipe
+	NutrientAmount Intent = "nutrient-amount" // how much of a nutrient a recipe has: Nutrient, Recipe, Dog
 	FoodAmount     Intent = "food-amount"     // how much of one food a dog gets: Food, Dog or Weight, Recipe
 	FedAsked       Intent = "fed-asked"       // whether, when and by whom a dog was fed: Dog; the day is for DayAsked
 	AtePart        Intent = "ate-part"        // a dog left a part of its meal: Dog; the part is for PartEaten
@@ -95,6 +96,8 @@ type Sentence struct {
 	Food     string   // a food's words as typed; the first of FoodList
 	FoodList []string // as typed, where several are named ("grapes or raisins")
 	Words    string   // other words as typed: a place, a unit, a new name
+
+	Nutrient nutrition.Subject // of NutrientAmount; Energy where none is named
 
 	// A dog described in words: "a 30 lb dog, low activity". Weight is set
 	// in every description.

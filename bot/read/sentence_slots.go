@@ -50,6 +50,7 @@ const (
 	slotLine
 	slotTimes
 	slotStage
+	slotNutrient
 )
 
 var slotNames = map[string]slot{
@@ -60,6 +61,7 @@ var slotNames = map[string]slot{
 	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore, "danger": slotDanger,
 	"number": slotNumber, "more": slotMore, "less": slotLess,
 	"described": slotDescribed, "measure": slotMeasure, "alarm": slotAlarm, "line": slotLine, "times": slotTimes, "stage": slotStage,
+	"nutrient": slotNutrient,
 }
 
 // sure reports that a slot takes only what is known, so that it may make a
@@ -141,6 +143,8 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		_, end = m.timesADayAt(at)
 	case slotStage:
 		_, end = m.stageAt(at)
+	case slotNutrient:
+		_, end = m.nutrientAt(at)
 	case slotActivity:
 		_, end = m.activityAt(at)
 	case slotCondition:
@@ -333,6 +337,8 @@ func (m *matcher) take(s *Sentence, c capture) {
 		s.Count, _ = m.timesADayAt(c.start)
 	case slotStage:
 		s.Stage, _ = m.stageAt(c.start)
+	case slotNutrient:
+		s.Nutrient, _ = m.nutrientAt(c.start)
 	case slotLine:
 		s.Words = m.typedLine(c.start, c.end)
 	case slotActivity:

@@ -40,6 +40,9 @@ func show(s Sentence, ok bool) string {
 			fmt.Fprintf(&b, " %s=%s", key, strings.TrimRight(strings.TrimRight(fmt.Sprintf("%.3f", x), "0"), "."))
 		}
 	}
+	if s.Nutrient != 0 {
+		word("nutrient", s.Nutrient.String())
+	}
 	word("dog", s.Dog)
 	word("stage", s.Stage)
 	quoted("measure", s.Measure)

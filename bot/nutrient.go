@@ -1,0 +1,120 @@
+package bot
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// answerNutrient says how much of one nutrient a recipe has, and whether that
+// is enough.
+func (t *turn) answerNutrient(s read.Sentence) {
+	if r := t.recipeMeant(s); r != nil {
+		t.sayNutrient(r, t.dogMeant(s), s.Nutrient)
+	}
+}
+
+// bareNutrient answers the name of a nutrient and nothing else: "iodine?".
+func (t *turn) bareNutrient(s string) bool {
+	subject, ok := read.NutrientNamed(s)
+	if ok {
+		t.answerNutrient(read.Sentence{Intent: read.NutrientAmount, Nutrient: subject})
+	}
+	return ok
+}
+
+// sayNutrient says the amount first, a day where it is for a dog, then its
+// limits, what has no figure, and what would mend it.
+func (t *turn) sayNutrient(r *planner.Recipe, d *planner.Dog, subject nutrition.Subject) {
+	t.talk.Recipe = r.ID
+	l, err := t.look(r, d)
+	if err != nil {
+		t.say(para(t.recipeTrouble(r, err)))
+		return
+	}
+	name := r.Name
+	if d != nil {
+		t.talk.Dog = d.ID
+		name = msg("analysis.for", "recipe", name, "dog", d.Name)
+	}
+	blocks := []Block{para(t.nutrientText(l, name, subject)), para(t.basisText(l))}
+	if d != nil {
+		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
+	}
+	t.say(blocks...).offer(t.button(msg("button.whole-table"), "analysis", "table", r.ID, idOf(d)), t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(d)))
+}
+
+// nutrientText is what there is of one nutrient of a recipe: "94.8 mg calcium a
+// day in Plain for Pip: low. Minimum 527 mg."
+func (t *turn) nutrientText(l looked, name string, subject nutrition.Subject) string {
+	l.profile = l.profile.Naming(subject)
+	l.result = nutrition.Analyse(l.mixture, l.profile, l.result.Basis)
+	row := l.result.Row(subject)
+	args := []any{"amount", amountText(row.Value, subject.Unit()), "nutrient", subject.Name(), "per", t.perText(l, subject), "name", name,
+		"verdict", t.nutrientVerdict(l, row), "limits", limitsText(row)}
+	var out string
+	switch {
+	case row.IsUnknown():
+		out = msg("nutrient.unknown", args...)
+	case !row.HasMin() && !row.HasMax():
+		out = msg("nutrient.no-limit", args...)
+	default:
+		out = msg("nutrient.amount", args...)
+	}
+	// No food table gives chloride, and salt is no remedy for that.
+	if rem, ok := t.remedies(l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) {
+		out += t.remedyText(l, rem)
+	}
+	return joinParas(capital(out), t.lackingText(l, row))
+}
+
+// perText is what an amount is of: " a day"; nothing for a ratio.
+func (t *turn) perText(l looked, subject nutrition.Subject) string {
+	switch {
+	case subject == nutrition.CalciumPhosphorus:
+		return ""
+	case l.result.Basis.PerDog:
+		return " " + msg("nutrient.day")
+	}
+	return " " + msg("nutrient.kcal")
+}
+
+// nutrientVerdict is the verdict in words: "low", "not known: the figures
+// spread that far".
+func (t *turn) nutrientVerdict(l looked, r *nutrition.Row) string {
+	switch {
+	case r.StraddlesMin:
+		return msg("nutrient.straddles", "why", t.straddleReason(l, r))
+	case r.StraddlesMax:
+		return msg("nutrient.straddles-max", "why", t.straddleReason(l, r))
+	case r.OpenMax:
+		return msg("nutrient.open-max")
+	}
+	return r.Verdict.String()
+}
+
+// limitsText prints the limits of a row: "minimum 527 mg, maximum 4.5 g".
+func limitsText(r *nutrition.Row) string {
+	unit := r.Requirement.Subject.Unit()
+	var all []string
+	if !r.HasMin() && !r.HasMax() {
+		return msg("nutrient.free")
+	}
+	if r.HasMin() {
+		all = append(all, msg("nutrient.minimum", "limit", limitText(r.Min, unit)))
+	}
+	if r.HasMax() {
+		all = append(all, msg("nutrient.maximum", "limit", limitText(r.Max, unit)))
+	}
+	return capital(strings.Join(all, ", ")) + "."
+}
+
+// lackingText names the foods that have no figure for a nutrient.
+func (t *turn) lackingText(l looked, r *nutrition.Row) string {
+	if len(r.UnknownFrom) == 0 {
+		return ""
+	}
+	return msg("nutrient.lacking", "foods", t.lacking(l, r))
+}

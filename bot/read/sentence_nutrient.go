@@ -1,0 +1,68 @@
+package read
+
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
+
+// subjectNames are names of figures that are made of several nutrients, and
+// what a name means here that means less on a label: all of vitamin A.
+var subjectNames = []struct {
+	words   string
+	subject nutrition.Subject
+}{
+	{"calcium to phosphorus ratio", nutrition.CalciumPhosphorus},
+	{"calcium to phosphorus", nutrition.CalciumPhosphorus},
+	{"calcium phosphorus ratio", nutrition.CalciumPhosphorus},
+	{"calcium and phosphorus ratio", nutrition.CalciumPhosphorus},
+	{"ca p ratio", nutrition.CalciumPhosphorus},
+	{"ca to p ratio", nutrition.CalciumPhosphorus},
+	{"ca p", nutrition.CalciumPhosphorus},
+	{"epa and dha", nutrition.EPADHA},
+	{"epa dha", nutrition.EPADHA},
+	{"omega 3 fats", nutrition.EPADHA},
+	{"omega 3s", nutrition.EPADHA},
+	{"omega 3", nutrition.EPADHA},
+	{"vitamin a", nutrition.VitaminA},
+	{"vit a", nutrition.VitaminA},
+}
+
+// notAsked are nutrients whose names mean something else in a question.
+var notAsked = map[string]bool{"energy": true, "water": true, "moisture": true, "ash": true, "la": true, "ala": true}
+
+// nutrientAt reads the name of a nutrient, or of a figure made of several. It
+// returns its end, or 0.
+func (m *matcher) nutrientAt(at int) (s nutrition.Subject, end int) {
+	for _, n := range subjectNames {
+		if end := m.wordsAt(at, strings.Fields(n.words)); end > 0 {
+			return n.subject, end
+		}
+	}
+	if notAsked[m.at(at)] {
+		return 0, 0
+	}
+	for _, p := range phrases[m.at(at)] {
+		if end := m.wordsAt(at, p.words); end > 0 {
+			return nutrition.Subject(p.nutrient), end
+		}
+	}
+	return 0, 0
+}
+
+// wordsAt returns the end of some words that stand at a place, or 0.
+func (m *matcher) wordsAt(at int, words []string) int {
+	for i, w := range words {
+		if m.at(at+i) != w {
+			return 0
+		}
+	}
+	return at + len(words)
+}
+
+// NutrientNamed returns the nutrient whose name is all that a text says.
+func NutrientNamed(text string) (nutrition.Subject, bool) {
+	m := matcher{text: text, words: splitWords(text)}
+	s, end := m.nutrientAt(0)
+	return s, end > 0 && end == len(m.words)
+}
