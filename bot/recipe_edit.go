@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -17,6 +18,9 @@ func (t *turn) answerSetLine(s read.Sentence) {
 	t.mutate("did.recipe-changed", r.Name)
 	for i := range r.Ingredients {
 		if r.Ingredients[i].Food == key {
+			if s.Factor > 0 { // "double the rice"
+				s.Grams = r.Ingredients[i].Grams * nutrition.Grams(s.Factor)
+			}
 			r.Ingredients[i].Grams, r.Ingredients[i].Typed = s.Grams, ""
 		}
 	}

@@ -22,6 +22,7 @@ type WeighingSaid struct {
 
 // What is asked about weights.
 const (
+	WeighHow     Intent = "weigh-how"      // how a dog is weighed
 	ShowWeight   Intent = "show-weight"    // the weight, where it goes, whether the amount is right: Dog
 	ShowTrend    Intent = "show-trend"     // the picture: Dog
 	ListWeighIns Intent = "list-weigh-ins" // Dog
