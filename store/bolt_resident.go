@@ -10,7 +10,7 @@ const (
 	smallFile = 32 << 20
 	// unmapEvery is after how many transactions a larger file is let go of.
 	// Each looks at some ten pages, and the system maps up to sixteen at once.
-	unmapEvery = 16
+	unmapEvery = 8
 	// walkStep is how many bytes of keys and values are read, of all of a file,
 	// until it is let go of. Up to thirty times as much is resident: pages are
 	// half full at worst, and the system maps sixteen at once.
