@@ -23,7 +23,7 @@ const leastKcal, mostKcal = 20, 30000
 
 func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
 	if in.press == "skip" || strings.Contains(strings.ToLower(in.text), "equation") {
-		d.Kcal, d.ByScale = 0, false
+		d.Kcal, d.ByScale, d.ByVet = 0, false, false
 		return ""
 	}
 	k, err := read.Energy(in.value())
@@ -37,7 +37,7 @@ func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
 	if k < leastKcal || k > mostKcal {
 		return msg("wrong.kcal")
 	}
-	d.Kcal, d.ByScale = k, false
+	d.Kcal, d.ByScale, d.ByVet = k, false, false
 	return ""
 }
 

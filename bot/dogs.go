@@ -133,6 +133,9 @@ func needReason(n planner.Need) string {
 	if n.ByScale {
 		return msg("need.by-scale")
 	}
+	if n.ByVet {
+		return msg("need.by-vet")
+	}
 	if n.ByHand {
 		return msg("need.by-hand")
 	}
@@ -228,9 +231,13 @@ func (t *turn) gateText(d planner.Dog, n planner.Need) string {
 func (t *turn) whyDog(d *planner.Dog) {
 	n := planner.NeedOf(*d, t.event.At)
 	u := t.home.Units
+	besides := tableRow{msg("why.range"), []string{kcal(n.Low) + "-" + kcal(n.High)}}
+	if n.ByHand {
+		besides = tableRow{msg("why.equation"), []string{kcal(n.Computed) + " kcal"}}
+	}
 	rows := []tableRow{
 		{msg("why.need"), []string{kcal(n.Kcal) + " kcal"}},
-		{msg("why.range"), []string{kcal(n.Low) + "-" + kcal(n.High)}},
+		besides,
 		{msg("why.resting"), []string{kcal(n.Resting) + " kcal"}},
 		{msg("why.weight"), []string{bodyWeight(d.Weight, u)}},
 		{msg("why.ideal"), []string{idealText(n, u)}},

@@ -60,6 +60,7 @@ func init() {
 		"settings": (*turn).pressSettings,
 		"food":     (*turn).pressFood,
 		"weight":   (*turn).pressWeight,
+		"kcal":     (*turn).pressKcal,
 		"analysis": (*turn).pressAnalysis,
 		"swap":     (*turn).pressSwap,
 		"house":    (*turn).pressHouse,

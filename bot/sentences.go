@@ -85,6 +85,8 @@ func init() {
 		read.RemoveRecipe:    onRecipe(func(t *turn, r *planner.Recipe, _ read.Sentence) { t.pressRecipe([]string{"remove", r.ID}) }),
 		read.RenameRecipe:    onRecipe((*turn).renameRecipe),
 		read.DogMeals:        onDog((*turn).setMeals),
+		read.DogKcal:         onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
+		read.VetKcal:         onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
 		read.DogStage:        onDog((*turn).setStage),
 		read.AddLines:        onRecipe(func(t *turn, r *planner.Recipe, s read.Sentence) { t.addLines(r, s.Words) }),
 		read.Analyse:         (*turn).answerAnalyse,

@@ -139,7 +139,7 @@ func (t *turn) startPlan(d *planner.Dog) {
 	}
 	was := planner.NeedOf(*d, t.event.At).Kcal
 	t.mutate("did.kcal-applied", d.Name)
-	d.Kcal, d.ByScale = start, false
+	d.Kcal, d.ByScale, d.ByVet = start, false, false
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
 	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(start), "now", kcal(was))),
 		para(t.bowlChange(d, planner.Decision{Now: was, Then: start})), para(msg("goal.started")))

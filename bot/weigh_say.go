@@ -221,7 +221,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 		return
 	}
 	t.mutate("did.kcal-applied", d.Name)
-	d.Kcal, d.ByScale = decision.Then, true
+	d.Kcal, d.ByScale, d.ByVet = decision.Then, true, false
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
 	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(decision.Then), "now", kcal(decision.Now))), para(t.bowlChange(d, decision)))
 	out.InPlace = t.event.Message

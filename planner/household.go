@@ -103,6 +103,7 @@ type Dog struct {
 	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // a day, set by hand; 0: by equation
 	Recipe      string              `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
 	ByScale     bool                `json:"by_scale,omitempty"`   // Kcal was worked out from its weigh-ins
+	ByVet       bool                `json:"by_vet,omitempty"`     // Kcal was set by a vet or a veterinary nutritionist
 	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
 	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
 	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says

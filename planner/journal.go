@@ -42,8 +42,11 @@ const (
 	NotGiven  EntryKind = "not-given" // it was skipped
 	Treat     EntryKind = "treat"
 	StoolSeen EntryKind = "stool"
-	KcalSet   EntryKind = "kcal" // the daily kcal changed
+	KcalSet   EntryKind = "kcal" // the daily kcal changed; Text is SetByVet where a vet said so
 	Away      EntryKind = "away" // fed differently from Date to Until
 	NoteDone  EntryKind = "note-done"
 	VetSaw    EntryKind = "vet" // a vet has seen the dog, and knows of its weight
 )
+
+// SetByVet is the Text of an entry of KcalSet whose figure a vet set.
+const SetByVet = "vet"

@@ -49,6 +49,7 @@ type Need struct {
 	Kept    bool
 	ByHand  bool // Dog.Kcal was used
 	ByScale bool // and it was worked out from the dog's weigh-ins
+	ByVet   bool // or a vet set it
 	// Assumed lists what was not known and assumed: "activity" (moderate),
 	// "age" (adult), "condition" (ideal), "adult-weight" (growth by age). That
 	// a dog is neutered changes no equation here, and so is never assumed.
@@ -103,7 +104,7 @@ func NeedOf(d Dog, now time.Time) Need {
 	}
 	n.assume(d)
 	if d.Kcal > 0 {
-		n.ByHand, n.ByScale, n.Equation = true, d.ByScale, ByHand
+		n.ByHand, n.ByScale, n.ByVet, n.Equation = true, d.ByScale, d.ByVet, ByHand
 		n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
 	}
 	if n.Basis > 0 {

@@ -66,8 +66,8 @@ type History struct {
 	// VetSeen is when a carer last said that a vet knows of a change of
 	// weight: what was weighed before gives no warning any more.
 	VetSeen time.Time
-	// VetLeast may be set to the least kcal a day that a vet allowed, where
-	// that is below the resting energy at the ideal weight.
+	// VetLeast is the kcal a day that a vet set last, 0 where none did. Where it
+	// is below the resting energy at the ideal weight, a plan may go down to it.
 	VetLeast nutrition.Kcal
 	// Dropped counts weigh-ins that were left out: dated in the future or more
 	// than a dog's life ago, or of a weight that no dog has.
@@ -159,6 +159,9 @@ func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 		}
 		h.Changes = append(h.Changes, KcalChange{at, e.Kcal})
 		h.Changed = at
+		if e.Text == SetByVet {
+			h.VetLeast = e.Kcal
+		}
 	}
 }
 

@@ -52,6 +52,8 @@ const (
 	DogWeight      Intent = "dog-weight"    // Dog, Weight
 	DogActivity    Intent = "dog-activity"  // Dog, Activity
 	DogCondition   Intent = "dog-condition" // Dog, Condition
+	DogKcal        Intent = "dog-kcal"      // what a dog gets a day: Dog; Kcal, or Factor times what it gets now
+	VetKcal        Intent = "vet-kcal"      // the same, by a vet's word
 	DogMeals       Intent = "dog-meals"     // Dog, Count: meals a day, as typed
 	DogStage       Intent = "dog-stage"     // Dog, Stage
 	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
