@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/planner"
 )
 
 // describedDog takes "Bella is a labrador, 5 years, 28 kg" for a dog to be
@@ -35,7 +36,32 @@ func (t *turn) dogFacts(s string) bool {
 	if !ok || d == nil {
 		return false
 	}
+	t.takeFacts(d, told)
+	return true
+}
+
+// missingFacts takes "4 years, spayed" for what is not known yet of the dog
+// under discussion, where nothing else was understood. What is known already
+// would be another dog's, or said with its name.
+func (t *turn) missingFacts(s string) bool {
+	d := t.talkedOf()
+	if d == nil {
+		return false
+	}
+	told, ok := read.BareFacts(s, t.home.Units, t.event.At)
+	known := !told.Born.IsZero() && !d.Born.IsZero() || told.Sex != "" && d.Sex != "" && told.Sex != d.Sex || told.Neutered != "" && d.Neutered != "" ||
+		told.Activity != "" && d.Activity != "" || told.Condition > 0 && d.Condition > 0
+	if !ok || known {
+		return false
+	}
+	t.takeFacts(d, told)
+	return true
+}
+
+// takeFacts keeps what was told of a dog.
+func (t *turn) takeFacts(d *planner.Dog, told planner.Dog) {
 	changed := *d
+	changed.Activity, changed.Condition = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition)
 	if !told.Born.IsZero() {
 		changed.Born, changed.BornAbout = told.Born, told.BornAbout
 	}
@@ -51,8 +77,7 @@ func (t *turn) dogFacts(s string) bool {
 	}
 	if err := changed.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))
-		return true
+		return
 	}
 	t.changeDog(d.ID, changed)
-	return true
 }

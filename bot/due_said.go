@@ -36,6 +36,27 @@ func (t *turn) dueWords(s string) bool {
 	return false
 }
 
+// severalDue takes "fed Juniper, skip Bracken" apart, and reports whether a
+// text was several such answers, each of which names a dog.
+func (t *turn) severalDue(s string) bool {
+	parts := read.Clauses(s)
+	if len(parts) < 2 {
+		return false
+	}
+	for _, p := range parts {
+		said, ok := read.DueAnswer(p, t.names(), t.event.At)
+		if !ok || said.Act == read.SaidLater || len(said.Dogs) == 0 || said.Thing != "" {
+			return false
+		}
+	}
+	for _, p := range parts {
+		if !t.dueWords(p) && !t.sentence(p) {
+			t.notUnderstood(p)
+		}
+	}
+	return true
+}
+
 // nothingDue answers "later" and the like where nothing waits for an answer.
 func (t *turn) nothingDue(s string) bool {
 	said, ok := read.DueAnswer(s, t.names(), t.event.At)

@@ -49,6 +49,15 @@ func (t *turn) answerWeighWhen(s read.Sentence) {
 	t.setCheckIn(kind, d, r.When)
 }
 
+// answerMoveWeighIn sets another day for the weigh-ins.
+func (t *turn) answerMoveWeighIn(s read.Sentence) {
+	words := "weigh on " + s.Words
+	if d := t.dog(s.Dog); d != nil && len(t.home.Dogs) > 1 {
+		words = "weigh " + d.Name + " on " + s.Words
+	}
+	t.answerRemind(read.Sentence{Intent: read.Remind, Words: words})
+}
+
 // setCheckIn sets when a check-in falls due: of one dog where one is named
 // and there are others, else of every dog.
 func (t *turn) setCheckIn(kind planner.ReminderKind, d *planner.Dog, w read.When) {

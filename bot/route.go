@@ -163,14 +163,14 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
+	if t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
 		return
 	}
 	if isStop(clean) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.courtesy(clean) || t.nothingDue(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.courtesy(clean) || t.nothingDue(clean) {
 		return
 	}
 	t.notUnderstood(clean)

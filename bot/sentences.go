@@ -45,6 +45,8 @@ func init() {
 		read.GivenAsked:      (*turn).answerGivenAsked,
 		read.Remind:          (*turn).answerRemind,
 		read.WeighWhen:       (*turn).answerWeighWhen,
+		read.MoveWeighIn:     (*turn).answerMoveWeighIn,
+		read.StopWeighIn:     func(t *turn, s read.Sentence) { t.answerStop(read.Sentence{Words: "weigh-in"}) },
 		read.FeedAllTimes:    (*turn).answerFeedAll,
 		read.FeedTimes:       (*turn).answerFeedTimes,
 		read.ListSupplements: (*turn).showSupplementsOf,

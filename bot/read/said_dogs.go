@@ -142,6 +142,17 @@ func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, fa
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 
+// BareFacts reads what is told of a dog without its name: "4 years, spayed".
+// It reports false for a text that tells something else besides, or a weight.
+func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
+	if len(s) > 60 || strings.ContainsAny(s, "?\n/") && !strings.Contains(s, "/9") || asks(s) {
+		return facts, false
+	}
+	facts, problems := DogLine("x, "+strings.TrimRight(Clean(s), " .!"), u, now)
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0
+	return facts, told && facts.Name == "x" && facts.Weight == 0 && facts.Kcal == 0 && facts.Meals == 0 && facts.Health == "" && len(facts.Excludes) == 0 && len(problems) == 0
+}
+
 // factLead begins what is told of a dog and tells nothing itself.
 var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has |now )*(born |birthday is |birth date is )?`)
 

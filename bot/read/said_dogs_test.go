@@ -2,6 +2,7 @@ package read
 
 import (
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -59,5 +60,27 @@ func TestDogFacts(t *testing.T) {
 		if got != want {
 			t.Errorf("%q:\n got %s\nwant %s", text, got, want)
 		}
+	}
+}
+
+func TestBareFacts(t *testing.T) {
+	now := time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)
+	for text, want := range map[string]bool{
+		"4 years": true, "spayed, moderate": true, "female": true, "5/9": true, "neutered male, 2 years old": true,
+		"": false, "carrots": false, "12 kg": false, "4 years?": false, "moderate and 300 g beef": false, "3 meals a day": false, "900 kcal": false, "/today": false,
+	} {
+		if _, ok := BareFacts(text, planner.Units{}, now); ok != want {
+			t.Errorf("BareFacts(%q) is %v", text, ok)
+		}
+	}
+}
+
+func TestClauses(t *testing.T) {
+	got := strings.Join(Clauses("fed Juniper, skip Pip and then fed Bracken; done"), "|")
+	if got != "fed Juniper|skip Pip|fed Bracken|done" {
+		t.Error(got)
+	}
+	if got := Clauses("fed Andy"); len(got) != 1 {
+		t.Error(got)
 	}
 }

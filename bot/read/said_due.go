@@ -31,6 +31,18 @@ type DueSaid struct {
 	Minutes int      // of SaidLater, by how many; 0 where that is not said
 }
 
+// Clauses are the parts of a text between its commas, "and"s and "but"s.
+func Clauses(s string) (all []string) {
+	for _, part := range clauseEnd.Split(s, -1) {
+		if part = strings.TrimSpace(part); part != "" {
+			all = append(all, part)
+		}
+	}
+	return all
+}
+
+var clauseEnd = regexp.MustCompile(`(?i)[,;]|\b(?:and|but|then)\b`)
+
 // duePhrases are wordings of several words by the one that stands for them.
 var duePhrases = strings.NewReplacer(dueWordings...)
 

@@ -76,6 +76,8 @@ const (
 	// the whole text.
 	Remind          Intent = "remind"           // Words: what of and when, as typed, for ReminderText
 	WeighWhen       Intent = "weigh-when"       // Dog: when it is weighed, or its condition scored
+	MoveWeighIn     Intent = "move-weigh-in"    // Dog, Words: to when
+	StopWeighIn     Intent = "stop-weigh-in"    //
 	FeedAllTimes    Intent = "feed-all-times"   // of every dog: Words
 	FeedTimes       Intent = "feed-times"       // Dog, Words: the times, as typed, for Clocks
 	ListSupplements Intent = "list-supplements" // Dog
