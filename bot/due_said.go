@@ -57,6 +57,27 @@ func (t *turn) severalDue(s string) bool {
 	return true
 }
 
+// doneByOther takes "Tomas fed Juniper" for what another carer did, and
+// reports whether a text was that.
+func (t *turn) doneByOther(s string) bool {
+	var carers []read.Named
+	for _, c := range t.home.Carers {
+		if t.dogNamed(c.Name) == nil {
+			carers = append(carers, read.Named{ID: c.Person, Name: c.Name})
+		}
+	}
+	by, rest, ok := read.DoneBy(s, carers)
+	if !ok {
+		return false
+	}
+	t.by = by
+	if t.severalDue(rest) || t.dueWords(rest) || t.givenWords(rest) || t.sentence(rest) {
+		return true
+	}
+	t.by = ""
+	return false
+}
+
 // nothingDue answers "later" and the like where nothing waits for an answer.
 func (t *turn) nothingDue(s string) bool {
 	said, ok := read.DueAnswer(s, t.names(), t.event.At)

@@ -45,7 +45,7 @@ func (t *turn) note(e planner.Entry) planner.Entry {
 	if e.Entered.IsZero() {
 		e.Entered = t.event.At
 	}
-	e.Person = cmp.Or(e.Person, t.event.Person)
+	e.Person = cmp.Or(e.Person, t.by, t.event.Person)
 	e.At, e.Entered = e.At.Round(0).UTC(), e.Entered.Round(0).UTC()
 	t.keepNotes()
 	t.notes.added = append(t.notes.added, e)

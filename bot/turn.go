@@ -34,6 +34,7 @@ type turn struct {
 	rev      uint64                       // the household's revision that the turn rests on
 	loaded   store.Dialogue               // and the conversation
 	replies  []Reply
+	by       string // the carer who did what is told, where that is another
 	newcomer bool
 	left     bool               // a dialogue was left for another
 	popped   bool               // the newest change is taken back

@@ -43,6 +43,32 @@ func Clauses(s string) (all []string) {
 
 var clauseEnd = regexp.MustCompile(`(?i)[,;]|\b(?:and|but|then)\b`)
 
+// DoneBy reads who of some carers fed a dog or gave it something, and what is
+// left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
+// Tomas".
+func DoneBy(s string, carers []Named) (id, rest string, ok bool) {
+	if len(s) > 100 || strings.ContainsAny(s, "?\n") {
+		return "", "", false
+	}
+	s = strings.TrimRight(s, " .!")
+	for _, c := range carers {
+		n := len(c.Name)
+		switch {
+		case n == 0 || n+4 > len(s):
+		case strings.EqualFold(s[:n], c.Name) && doneVerb.MatchString(s[n:]):
+			return c.ID, strings.TrimSpace(doneVerb.ReplaceAllString(s[n:], "$1")), true
+		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && doneWord.MatchString(s):
+			return c.ID, strings.TrimSpace(s[:len(s)-n-len(" by ")]), true
+		}
+	}
+	return "", "", false
+}
+
+var (
+	doneVerb = regexp.MustCompile(`(?i)^(?:['’]s)? (?:has |have |had |just |already |also )*(fed|gave|given|skipped)\b`)
+	doneWord = regexp.MustCompile(`(?i)\b(?:fed|given|skipped)\b`)
+)
+
 // duePhrases are wordings of several words by the one that stands for them.
 var duePhrases = strings.NewReplacer(dueWordings...)
 

@@ -154,3 +154,25 @@ func TestIsForm(t *testing.T) {
 		}
 	}
 }
+
+func TestDoneBy(t *testing.T) {
+	carers := []Named{{"p1", "Ines"}, {"p2", "Tomas"}}
+	for _, c := range []struct{ text, id, rest string }{
+		{"Tomas fed Juniper", "p2", "fed Juniper"},
+		{"tomas has already fed juniper at 8:00", "p2", "fed juniper at 8:00"},
+		{"Ines gave Juniper the fish oil.", "p1", "gave Juniper the fish oil"},
+		{"Juniper was fed by Tomas", "p2", "Juniper was fed"},
+		{"vitamin E given by Ines!", "p1", "vitamin E given"},
+		{"Tomas says hello", "", ""},
+		{"did Tomas fed Juniper?", "", ""},
+		{"who was fed by Tomas?", "", ""},
+		{"Tomasz fed Juniper", "", ""},
+		{"stand by Tomas", "", ""},
+		{"", "", ""},
+	} {
+		id, rest, ok := DoneBy(c.text, carers)
+		if id != c.id || rest != c.rest || ok != (c.id != "") {
+			t.Errorf("DoneBy(%q) = %q, %q, %v", c.text, id, rest, ok)
+		}
+	}
+}

@@ -70,16 +70,26 @@ func converseLinks(t *testing.T, dir, script string, seen *[]string) string {
 	return text
 }
 
-// TestCarers runs the conversation of several carers, whole and with a
+// TestCarers runs the conversations of several carers, whole and with a
 // restart after every message.
 func TestCarers(t *testing.T) {
-	script, err := os.ReadFile("testdata/household/carers.chat")
+	scripts, err := filepath.Glob("testdata/household/*.chat")
+	if err != nil || len(scripts) == 0 {
+		t.Fatal("no scripts", err)
+	}
+	for _, path := range scripts {
+		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) { playCarers(t, path) })
+	}
+}
+
+func playCarers(t *testing.T, path string) {
+	script, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var seen []string
 	got := converseLinks(t, t.TempDir(), string(script), &seen)
-	compare(t, "testdata/household/carers.golden", got)
+	compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
 	checkWidths(t, got)
 
 	dir := t.TempDir()
