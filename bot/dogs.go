@@ -24,9 +24,34 @@ func (t *turn) dogCommand(rest string) {
 			t.showDog(d, "")
 			return
 		}
+		if t.dogLines(rest) {
+			return
+		}
 		t.parkSame("dog")
 		t.dogFromLine(rest)
 	}
+}
+
+// dogLines adds several dogs, a line each, and reports whether a text was
+// that: each line must have all that a dog needs.
+func (t *turn) dogLines(text string) bool {
+	lines := strings.FieldsFunc(text, func(r rune) bool { return r == '\n' })
+	if len(lines) < 2 {
+		return false
+	}
+	names := map[string]bool{}
+	for _, line := range lines {
+		d, problems := read.DogLine(line, t.home.Units, t.event.At)
+		name := strings.ToLower(d.Name)
+		if name == "" || d.Weight == 0 || len(problems) > 0 || d.Validate(t.event.At) != nil || t.dogNamed(name) != nil || names[name] {
+			return false
+		}
+		names[name] = true
+	}
+	for _, line := range lines {
+		t.dogFromLine(line)
+	}
+	return true
 }
 
 // dogFromLine adds a dog described in one line. Where the line gives name

@@ -41,5 +41,8 @@ func (t *turn) answerLasts(s read.Sentence) {
 		offer(t.button(msg("button.storing"), "food", "storing"))
 }
 
+// sayRaw says what there is to know of feeding raw.
+func (t *turn) sayRaw() { t.sayMsg("raw.text") }
+
 // sayStoring says how food is kept.
 func (t *turn) sayStoring() { t.sayMsg("storing.text") }

@@ -61,6 +61,7 @@ func init() {
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
 		read.Lasts:           (*turn).answerLasts,
 		read.Storing:         func(t *turn, _ read.Sentence) { t.sayStoring() },
+		read.RawAsked:        func(t *turn, _ read.Sentence) { t.sayRaw() },
 		read.HouseRecipes:    func(t *turn, _ read.Sentence) { t.pressHouse([]string{"list"}) },
 		read.Sick:            (*turn).answerSick,
 		read.Leave:           func(t *turn, _ read.Sentence) { t.askLeave() },

@@ -55,6 +55,9 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 	dashes := countDashes(lines) > 1
 	for i, raw := range lines {
 		line := trimBullet(raw, dashes)
+		if first, rest, ok := strings.Cut(line, ":"); ok && strings.EqualFold(strings.TrimSpace(first), "ingredients") {
+			line = strings.TrimSpace(rest)
+		}
 		if line == "" {
 			continue
 		}

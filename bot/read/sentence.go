@@ -59,6 +59,7 @@ const (
 	AddLines       Intent = "add-lines"     // Words: recipe lines as typed, for RecipeText; Recipe
 	Lasts          Intent = "lasts"         // for how many days an amount is enough: Grams, Recipe, Dog
 	Storing        Intent = "storing"       // how long food keeps
+	RawAsked       Intent = "raw-asked"     // whether food may be fed raw
 	HouseRecipes   Intent = "house-recipes" // those that come with the program
 	Sick           Intent = "sick"          // a dog shows signs for which a vet is to be seen: Dog
 	Leave          Intent = "leave"         // all data is to be deleted
