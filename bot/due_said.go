@@ -39,6 +39,9 @@ func (t *turn) dueWords(s string) bool {
 // severalDue takes "fed Juniper, skip Bracken" apart, and reports whether a
 // text was several such answers, each of which names a dog.
 func (t *turn) severalDue(s string) bool {
+	if len(t.home.Dogs) < 2 {
+		return false
+	}
 	parts := read.Clauses(s)
 	if len(parts) < 2 {
 		return false
@@ -60,6 +63,9 @@ func (t *turn) severalDue(s string) bool {
 // doneByOther takes "Tomas fed Juniper" for what another carer did, and
 // reports whether a text was that.
 func (t *turn) doneByOther(s string) bool {
+	if len(t.home.Carers) < 2 {
+		return false
+	}
 	var carers []read.Named
 	for _, c := range t.home.Carers {
 		if t.dogNamed(c.Name) == nil {
