@@ -4,9 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
-	"encoding/json"
 	"errors"
-	"fmt"
 	"time"
 
 	"bowlwright/nutrition"
@@ -224,15 +222,11 @@ func (t *turn) write(tx store.Tx) error {
 }
 
 func (t *turn) enqueue(tx store.Tx, chat string, r Reply) error {
-	body, err := json.Marshal(r)
-	if err != nil {
-		return fmt.Errorf("bot: encode reply: %w", err)
-	}
 	topic, err := t.topicFor(tx, chat)
 	if err != nil {
 		return err
 	}
-	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Topic: topic, Event: t.event.ID, At: t.event.At, Body: body})
+	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Topic: topic, Event: t.event.ID, At: t.event.At, Body: EncodeReply(r)})
 	return err
 }
 

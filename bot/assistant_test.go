@@ -2,7 +2,6 @@ package bot
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"strings"
@@ -58,8 +57,8 @@ func (k *talker) take(chat string) []Reply {
 			return err
 		}
 		for _, m := range pending {
-			var r Reply
-			if err := json.Unmarshal(m.Body, &r); err != nil {
+			r, err := DecodeReply(m.Body)
+			if err != nil {
 				return err
 			}
 			out = append(out, r)

@@ -2,7 +2,6 @@ package bot
 
 import (
 	"context"
-	"encoding/json"
 	"flag"
 	"fmt"
 	"os"
@@ -156,8 +155,8 @@ func (k *kitchen) read(head string) {
 	k.update(func(tx store.Tx) error {
 		all, err := tx.Pending("", 1000)
 		for _, m := range all {
-			var r Reply
-			if err := json.Unmarshal(m.Body, &r); err != nil {
+			r, err := DecodeReply(m.Body)
+			if err != nil {
 				return err
 			}
 			var text strings.Builder

@@ -59,8 +59,8 @@ func (w *world) read(chat string) []bot.Reply {
 	w.update(func(tx store.Tx) error {
 		ms, err := tx.Pending("", 1000)
 		for _, m := range ms {
-			var r bot.Reply
-			if err := json.Unmarshal(m.Body, &r); err != nil {
+			r, err := bot.DecodeReply(m.Body)
+			if err != nil {
 				return err
 			}
 			w.said[m.Chat] = append(w.said[m.Chat], r)

@@ -2,7 +2,6 @@ package bot
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
@@ -94,8 +93,8 @@ func (p *post) collect() {
 	p.update(func(tx store.Tx) error {
 		all, err := tx.Pending("", 100_000)
 		for _, m := range all {
-			var r Reply
-			if err := json.Unmarshal(m.Body, &r); err != nil {
+			r, err := DecodeReply(m.Body)
+			if err != nil {
 				return err
 			}
 			for _, b := range r.Body {

@@ -2,7 +2,6 @@ package bot
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime"
@@ -225,9 +224,7 @@ func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind
 		w.send(chats, w.expires(g))
 	}
 	for _, m := range w.told {
-		if err := w.put(m.chat, m.reply, time.Time{}); err != nil {
-			return err
-		}
+		w.put(m.chat, m.reply, time.Time{})
 	}
 	return w.err
 }
@@ -311,21 +308,14 @@ func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
 func (w *dueTurn) send(chats []string, expires time.Time) {
 	for _, r := range w.replies {
 		for _, chat := range chats {
-			if err := w.put(chat, r, expires); err != nil {
-				w.fail(err)
-			}
+			w.put(chat, r, expires)
 		}
 	}
 	w.replies = nil
 }
 
-func (w *dueTurn) put(chat string, r Reply, expires time.Time) error {
-	body, err := json.Marshal(r)
-	if err != nil {
-		return fmt.Errorf("bot: encode reply: %w", err)
-	}
-	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Topic: w.topics[chat], Event: w.event.ID, At: w.event.At, Expires: expires, Body: body})
-	return nil
+func (w *dueTurn) put(chat string, r Reply, expires time.Time) {
+	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Topic: w.topics[chat], Event: w.event.ID, At: w.event.At, Expires: expires, Body: EncodeReply(r)})
 }
 
 // snoozeKept is how long a snooze is kept that was not said: a clock that was

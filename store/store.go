@@ -122,7 +122,7 @@ type Change struct {
 }
 
 // Outgoing is a message in the outbox. Body is the bot's own rendering-free
-// form of the reply, as JSON.
+// form of the reply (bot.EncodeReply).
 type Outgoing struct {
 	Number  uint64    `json:"number"`
 	Chat    string    `json:"chat"`

@@ -1,7 +1,6 @@
 package telegram
 
 import (
-	"encoding/json"
 	"time"
 
 	"bowlwright/bot"
@@ -29,9 +28,6 @@ func (a *Adapter) unkept(u *update, err error) {
 	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now) {
 		return
 	}
-	body, err := json.Marshal(bot.Reply{Body: []bot.Block{{Text: bot.FullText()}}})
-	if err != nil {
-		return
-	}
+	body := bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: bot.FullText()}}})
 	a.o.Aside(store.Outgoing{Chat: e.Chat, Topic: e.Topic, Event: e.ID, At: now, Expires: now.Add(newsFor), Body: body})
 }

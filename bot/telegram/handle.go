@@ -2,7 +2,6 @@ package telegram
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"runtime/debug"
@@ -122,12 +121,9 @@ func kindOf(err error) string {
 // say answers an update that the assistant is not to see, or failed at, and
 // marks it as done, so that it is not tried again.
 func (a *Adapter) say(j job, text string) {
-	body, err := json.Marshal(bot.Reply{Body: []bot.Block{{Text: text}}})
-	if err != nil {
-		return
-	}
+	body := bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: text}}})
 	id := Prefix + strconv.FormatInt(j.update.ID, 10)
-	err = a.store.Update(a.ended, func(tx store.Tx) error {
+	err := a.store.Update(a.ended, func(tx store.Tx) error {
 		if seen, err := tx.Seen(id); err != nil || seen {
 			return err
 		}

@@ -2,7 +2,6 @@ package telegram
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"strings"
 	"sync"
@@ -36,9 +35,9 @@ func newSender(c *client) *sender {
 // one may be. Parts that went through before a failure are not repeated by
 // the same process.
 func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
-	var r bot.Reply
 	to, ok := newTarget(m)
-	if err := json.Unmarshal(m.Body, &r); err != nil || !ok {
+	r, err := bot.DecodeReply(m.Body)
+	if err != nil || !ok {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
 	}
 	parts := s.parts(r)

@@ -249,9 +249,9 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		return nil
 	}
 	for _, m := range out {
-		var r bot.Reply
-		if err := json.Unmarshal(m.Body, &r); err != nil {
-			return fmt.Errorf("terminal: decode message: %w", err)
+		r, err := bot.DecodeReply(m.Body)
+		if err != nil {
+			return fmt.Errorf("terminal: %w", err)
 		}
 		head := ""
 		if chat != s.chat() {
