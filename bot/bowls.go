@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 
+	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -67,6 +68,50 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		t.offerFromNow(out, d, r)
 	}
 	t.offerMealsOnce(out, d)
+}
+
+// answerTomorrow says what a dog gets tomorrow, or every dog: what is to be
+// thawed is taken out today.
+func (t *turn) answerTomorrow(s read.Sentence) {
+	if len(t.home.Dogs) == 0 {
+		t.sayMsg("today.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	if d := t.dog(s.Dog); d != nil {
+		t.bowlTomorrow(d)
+		return
+	}
+	for i := range t.home.Dogs {
+		t.bowlTomorrow(&t.home.Dogs[i])
+	}
+}
+
+// bowlTomorrow says what a dog gets tomorrow, by what is known of it today.
+func (t *turn) bowlTomorrow(d *planner.Dog) {
+	t.talk.Dog = d.ID
+	n, day := planner.NeedOf(*d, t.event.At), t.date().AddDays(1)
+	head := para(msg("bowl.tomorrow", "day", dayText(day)))
+	if n.Gate == planner.IllnessGate && !n.ByHand {
+		t.say(para(t.gateText(*d, n)), para(msg("bowl.gated", "dog", d.Name)))
+		return
+	}
+	if tr, r := t.switching(d, day); tr != nil {
+		t.say(append([]Block{head}, t.portionBlocks(tr, d, r, day)...)...)
+		return
+	}
+	id, _ := planner.RecipeOn(t.home, d.ID, day)
+	r := t.recipe(id)
+	if r == nil && len(t.home.Recipes) == 1 {
+		r = &t.home.Recipes[0]
+	}
+	if r == nil {
+		t.noRecipe(d, n)
+		return
+	}
+	e := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
+	if out := t.sayBowl(e, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
+		out.Body = append([]Block{head}, out.Body...)
+	}
 }
 
 // tooMuchText says what of a recipe is too much for the dog that is to eat it:

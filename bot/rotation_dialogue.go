@@ -188,10 +188,7 @@ func (t *turn) orderProblem(p read.Problem) string {
 	what := short(p.Part)
 	switch p.Code {
 	case read.UnknownRecipe:
-		names := make([]string, len(t.home.Recipes))
-		for i := range t.home.Recipes {
-			names[i] = t.home.Recipes[i].Name
-		}
+		names := t.recipeNames()
 		return msg("rotation-wrong.recipe", "what", what, "recipes", list(names), "n", len(names))
 	case read.UnknownDog:
 		return msg("rotation-wrong.dogs", "what", what, "dogs", t.dogNames(t.allDogs()), "n", len(t.home.Dogs))

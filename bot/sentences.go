@@ -38,6 +38,8 @@ func init() {
 		read.HaveFood:        (*turn).answerScale,
 		read.CanEat:          (*turn).canEat,
 		read.Today:           func(t *turn, _ read.Sentence) { t.today() },
+		read.Tomorrow:        (*turn).answerTomorrow,
+		read.ShowSwitch:      func(t *turn, _ read.Sentence) { t.transitionCommand("") },
 		read.Week:            func(t *turn, _ read.Sentence) { t.sayWeek() },
 		read.Fed:             onDog((*turn).answerFed),
 		read.FedAsked:        (*turn).answerFedAsked,

@@ -58,11 +58,9 @@ func (t *turn) transitionWords(s string) bool {
 		t.takeSwitch(s)
 		return true
 	}
-	word := strings.TrimPrefix(strings.ToLower(strings.Trim(s, " .!")), "stool ")
-	switch word {
-	case "firm", "soft", "loose":
+	if stool, ok := read.StoolSaid(s); ok {
 		if tr := t.theTransition(); tr != nil {
-			t.onTransition(tr, word)
+			t.checkStool(tr, t.date(), stool)
 			return true
 		}
 	}
@@ -341,11 +339,18 @@ func hasLetters(s string) bool {
 
 // unknownTarget says that there is no such recipe, and which there are.
 func (t *turn) unknownTarget(what string) string {
-	names := make([]string, len(t.home.Recipes))
-	for i := range t.home.Recipes {
-		names[i] = t.home.Recipes[i].Name
+	if len(t.home.Recipes) == 0 {
+		return msg("scale.no-recipe")
 	}
+	names := t.recipeNames()
 	return msg("transition-wrong.recipe", "what", what, "recipes", list(names), "n", len(names))
+}
+
+func (t *turn) recipeNames() (names []string) {
+	for i := range t.home.Recipes {
+		names = append(names, t.home.Recipes[i].Name)
+	}
+	return names
 }
 
 // sayDensityProblem says why an energy was not understood; the question

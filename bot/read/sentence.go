@@ -21,6 +21,8 @@ const (
 	TreatsLeft     Intent = "treats-left"     // how many kcal of treats a dog may have: Dog
 	EnergyNeed     Intent = "energy-need"     // what a dog needs: Dog or Weight
 	Today          Intent = "today"           // the bowls of the day, of every dog
+	Tomorrow       Intent = "tomorrow"        // the bowls of the next day: Dog, or of every dog
+	ShowSwitch     Intent = "show-switch"     // how far a change of food is
 	Week           Intent = "week"            // what falls due in the coming days
 	Fed            Intent = "fed"             // a dog was fed: Dog, Words: at what time, as typed, for Clocks
 	RecipeContents Intent = "recipe-contents" // what is in a recipe: Recipe
