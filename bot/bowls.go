@@ -3,6 +3,7 @@ package bot
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
@@ -84,6 +85,15 @@ func (t *turn) answerTomorrow(s read.Sentence) {
 	for i := range t.home.Dogs {
 		t.bowlTomorrow(&t.home.Dogs[i])
 	}
+}
+
+// bareTomorrow answers "tomorrow" where it answers no question.
+func (t *turn) bareTomorrow(s string) bool {
+	if !strings.EqualFold(strings.Trim(s, " .!?"), "tomorrow") {
+		return false
+	}
+	t.answerTomorrow(read.Sentence{Intent: read.Tomorrow})
+	return true
 }
 
 // bowlTomorrow says what a dog gets tomorrow, by what is known of it today.

@@ -51,7 +51,7 @@ func (t *turn) rotationWord(s string) bool {
 			}
 			t.takeExchange(r, rest)
 		})
-	case "stop", "end", "remove", "delete":
+	case "stop", "end", "off", "remove", "delete":
 		t.onRotation(func(r *planner.Rotation) { t.askStopRotation(r) })
 	case "cycle", "analysis", "analyse", "analyze", "complete":
 		t.onRotation(func(r *planner.Rotation) { t.cycle(r, nil) })
@@ -79,7 +79,7 @@ func (t *turn) rotationWords(s string) bool {
 		return len(t.home.Rotations) > 0 && t.rotationWord("cycle")
 	case "stop the rotation", "remove the rotation", "end the rotation":
 		return len(t.home.Rotations) > 0 && t.rotationWord("stop")
-	case "show the rotation", "the rotation", "my rotation":
+	case "show the rotation", "the rotation", "my rotation", "what is in the rotation", "what's in the rotation", "whats in the rotation":
 		t.rotations()
 		return true
 	}

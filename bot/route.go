@@ -170,7 +170,7 @@ func (t *turn) routeWords(clean string) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.courtesy(clean) || t.nothingDue(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) {
 		return
 	}
 	t.notUnderstood(clean)
