@@ -103,7 +103,7 @@ func TestSaysGivenIsSaidOfAGift(t *testing.T) {
 // FuzzSaid checks that no text breaks the readers of short answers, and that
 // a time put in the place of its words is read as that time.
 func FuzzSaid(f *testing.F) {
-	for _, s := range []string{"skip Bracken's", "later in 2 hours", "she's spayed", "call at half past nine", "vet at eight", "ıünïper fed"} {
+	for _, s := range []string{"skip Bracken's", "later in 2 hours", "she's spayed", "call at half past nine", "vet at eight", "ıünïper fed", "İda fed Juniper", "fed by ida", "4 years, spayed", "her poo is soft", "ca to p ratio"} {
 		f.Add(s)
 	}
 	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "İda"}}}
@@ -112,6 +112,11 @@ func FuzzSaid(f *testing.F) {
 		DueAnswer(s, names, now)
 		DayAsked(s, now)
 		DogFacts(s, names, planner.Units{}, now)
+		BareFacts(s, planner.Units{}, now)
+		DoneBy(s, names.Dogs)
+		Clauses(s)
+		StoolSaid(s)
+		NutrientNamed(s)
 		CourtesyOf(s)
 		Treat(s, names)
 		_, err := WhenText(s, now)
