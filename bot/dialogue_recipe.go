@@ -29,11 +29,7 @@ func (t *turn) recipeCommand(rest string) {
 		t.askForLines(recipeDraft{})
 	case strings.Contains(rest, "\n"):
 		t.parkSame("recipe")
-		var d recipeDraft
-		if first, after, _ := strings.Cut(rest, "\n"); t.canName(first) {
-			d.Name, rest = recipeName(first), after
-		}
-		t.takePaste(d, rest)
+		t.pastedRecipes(splitRecipes(rest))
 	default:
 		if r := t.recipeNamed(rest); r != nil {
 			t.showRecipe(r, "")
@@ -77,90 +73,6 @@ func (t *turn) askForLines(d recipeDraft) {
 		return
 	}
 	t.sayMsg("ask.recipe-lines").offer(t.button(msg("button.house"), "house", "list"), t.stopButton())
-}
-
-// pastedRecipe takes a text of several recipe lines as a recipe, without a
-// command.
-func (t *turn) pastedRecipe(s string) bool {
-	got := read.RecipeText(s, t.foods)
-	if len(got.Lines) == 0 || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
-		return false
-	}
-	t.takePaste(recipeDraft{}, s)
-	return true
-}
-
-// takePaste reads lines into the draft and goes on with what they lack.
-func (t *turn) takePaste(d recipeDraft, s string) {
-	if d.Name == "" {
-		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
-			s = after
-			if !namesNothing(first) {
-				d.Name = recipeName(first)
-			}
-		}
-	}
-	got := read.RecipeText(s, t.foods)
-	if d.Name == "" && got.Name != "" {
-		d.Name = recipeName(got.Name)
-	}
-	if got.Days > 0 {
-		d.Days = got.Days
-	}
-	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
-	var notes []string
-	var refused []string
-	for _, l := range got.Lines {
-		if l.Dose != nil && l.Dose.Absurd() {
-			refused = append(refused, msg("recipe.absurd-dose", "line", short(l.Text)))
-			continue
-		}
-		notes = append(notes, t.takeLine(&d, l))
-	}
-	for _, p := range got.Problems {
-		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
-		if p.Code == read.RefusedFood || p.Code == read.TooLong {
-			refused = append(refused, problemText(p))
-			continue
-		}
-		d.Open = append(d.Open, p.Text)
-	}
-	t.goOnWithRecipe(d, notes, refused)
-}
-
-// takeLine puts a line into the draft and returns how it was understood. In
-// a recipe that is being changed, a food it already has gets the new amount.
-func (t *turn) takeLine(d *recipeDraft, l read.Line) string {
-	if l.Dose != nil {
-		d.Doses = append(d.Doses, *l.Dose)
-		return t.doseText(*l.Dose)
-	}
-	for i := range d.Ingredients {
-		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
-			d.Ingredients[i] = *l.Ingredient
-			return t.lineText(l)
-		}
-	}
-	d.Ingredients = append(d.Ingredients, *l.Ingredient)
-	return t.lineText(l)
-}
-
-// lineText says a line as it was understood, with the weight that a
-// household measure was taken for and where that is from.
-func (t *turn) lineText(l read.Line) string {
-	s := msg("recipe.line", "amount", exactMass(l.Ingredient.Grams, t.home.Units), "food", t.foodName(l.Ingredient.Food))
-	if l.Measure != nil {
-		unit := l.Measure.Unit
-		if l.Measure.Note != "" {
-			unit += ", " + l.Measure.Note
-		}
-		s += msg("recipe.measure", "n", trim(l.Count, 2), "unit", unit,
-			"each", exactMass(l.Measure.Grams, t.home.Units), "source", l.Measure.Source)
-	}
-	if len(l.Ignored) > 0 {
-		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))
-	}
-	return s
 }
 
 // goOnWithRecipe says what was read and asks for what is missing: the first
