@@ -7,9 +7,9 @@ import (
 	"bowlwright/planner"
 )
 
-// homes remembers households that were decoded lately. What it remembers is
-// used only where the record that a transaction sees is the same byte for
-// byte, so it can never be out of date.
+// homes remembers households that were decoded lately and of which a part is
+// JSON. What it remembers is used only where the record that a transaction sees
+// is the same byte for byte, so it can never be out of date.
 type homes struct {
 	mu    sync.Mutex
 	young map[string]home
@@ -59,49 +59,51 @@ func (c *homes) keep(id string, record []byte, is *planner.Household) {
 	c.young[id] = home{record, is}
 }
 
-func (t *boltTx) Household(id string) (*planner.Household, error) {
-	h, err := t.home("household", id)
-	if err != nil {
-		return nil, err
-	}
-	return h.Clone(), nil
-}
-
-func (t *boltTx) Revision(household string) (uint64, error) {
-	h, err := t.home("revision", household)
-	if err != nil {
-		return 0, err
-	}
-	return h.Rev, nil
-}
-
-// home returns a household that nobody may change.
-func (t *boltTx) home(op, id string) (*planner.Household, error) {
-	key := []byte(id)
-	var record []byte
+func (t *boltTx) Household(id string) (h *planner.Household, err error) {
+	const op = "household"
+	var record []byte // what has to be read as JSON; nil where h is there
 	var known *planner.Household
-	err := t.in(op, bucketHouseholds, func(b merged) error {
-		there, err := opened(op, key, b.Get(key))
-		if err == nil && there == nil {
+	err = t.homeRecord(op, id, func(there []byte) (err error) {
+		if !holdsJSON(there) { // reading it is less work than copying what was read
+			h, err = decodeHousehold(op, there)
+		} else if known = t.s.homes.get(id, there); known == nil {
+			record = bytes.Clone(there)
+		}
+		return err
+	})
+	if err != nil || h != nil {
+		return h, err
+	}
+	if known == nil {
+		if known, err = decodeHousehold(op, record); err != nil {
+			return nil, err
+		}
+		t.s.homes.keep(id, record, known)
+	}
+	return known.Clone(), nil
+}
+
+func (t *boltTx) Revision(household string) (rev uint64, err error) {
+	const op = "revision"
+	err = t.homeRecord(op, household, func(record []byte) error {
+		rev, err = revisionOf(op, record)
+		return err
+	})
+	return rev, err
+}
+
+// homeRecord calls f with the record of a household, which may point into the
+// file.
+func (t *boltTx) homeRecord(op, id string, f func(record []byte) error) error {
+	key := []byte(id)
+	return t.in(op, bucketHouseholds, func(b merged) error {
+		record, err := opened(op, key, b.Get(key))
+		if err == nil && record == nil {
 			err = &Error{Code: NotFound, Op: op}
 		}
 		if err != nil {
 			return err
 		}
-		if known = t.s.homes.get(id, there); known == nil {
-			record = bytes.Clone(there)
-		}
-		return nil
+		return f(record)
 	})
-	if err != nil {
-		return nil, err
-	}
-	if known == nil {
-		known = new(planner.Household)
-		if err := decode(op, record, known); err != nil {
-			return nil, err
-		}
-		t.s.homes.keep(id, record, known)
-	}
-	return known, nil
 }

@@ -3,7 +3,6 @@ package store
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"time"
 )
@@ -36,7 +35,7 @@ func (t *boltTx) PushChange(household string, c Change) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	data, err := json.Marshal(c)
+	data, err := c.encode()
 	if err != nil {
 		return classify(op, err)
 	}
@@ -56,7 +55,7 @@ func (t *boltTx) LastChange(household string) (Change, error) {
 	var c Change
 	_, data, err := t.newest(op, household, true)
 	if err == nil {
-		err = decode(op, data, &c)
+		err = c.decode(op, data)
 	}
 	return c, err
 }

@@ -150,9 +150,22 @@ func FuzzPlainRecords(f *testing.F) {
 		f.Fatal(err)
 	}
 	f.Add(data)
+	pip := &planner.Household{ID: "quayside", Dogs: []planner.Dog{{ID: "1", Name: "Pip"}}, Gone: []planner.Carer{{Name: "Ines"}}}
+	if data, err = encodeHousehold(pip); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data)
+	if data, err = (&Change{ID: "c1", Before: pip, Added: []planner.Entry{{ID: "w1"}}}).encode(); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(data)
 	f.Fuzz(func(t *testing.T, data []byte) {
 		new(Outgoing).decode("fuzz", data) // an error is as good
 		new(Dialogue).decode("fuzz", data)
 		decodeEntry("fuzz", data, new(planner.Entry))
+		decodeHousehold("fuzz", data)
+		revisionOf("fuzz", data)
+		holdsJSON(data)
+		new(Change).decode("fuzz", data)
 	})
 }

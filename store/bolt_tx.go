@@ -212,7 +212,7 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 func (t *boltTx) PutHousehold(h *planner.Household) error {
 	const op = "put household"
 	key := []byte(h.ID)
-	data, err := json.Marshal(h)
+	data, err := encodeHousehold(h)
 	if err != nil {
 		return classify(op, err)
 	}

@@ -22,6 +22,7 @@ var migrations = []migration{
 	4: brings(5),
 	5: countHouseholds,
 	6: brings(7),
+	7: brings(8),
 }
 
 // app is what a file says it belongs to.
@@ -33,9 +34,9 @@ var (
 	bucketSeen       = []byte("seen")        // event -> time
 	bucketSeenAt     = []byte("seen_at")     // time, event -> nothing
 	bucketMembers    = []byte("members")     // chat, person -> household id
-	bucketHouseholds = []byte("households")  // id -> JSON; its sequence counts them
+	bucketHouseholds = []byte("households")  // id -> plain record; its sequence counts them
 	bucketDialogues  = []byte("dialogues")   // chat, person -> plain record
-	bucketChanges    = []byte("changes")     // household, number -> JSON
+	bucketChanges    = []byte("changes")     // household, number -> plain record
 	bucketAdapters   = []byte("adapters")    // chat -> notes
 	bucketOutbox     = []byte("outbox")      // number -> plain record; its sequence gives the numbers
 	bucketOutboxChat = []byte("outbox_chat") // chat, number -> nothing
@@ -70,6 +71,7 @@ var brought = [][][]byte{
 	5: {bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt},
 	6: {}, // dialogues, messages and entries are plain records from here on, see isPlain
 	7: {}, // changes may stand in a redo log, which earlier versions would pass over
+	8: {}, // households and changes are plain records from here on, where they can be
 }
 
 // brings is the migration that does no more than create the buckets of a

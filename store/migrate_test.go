@@ -27,6 +27,7 @@ var older = []func(*bolt.Tx) error{
 	4: func(tx *bolt.Tx) error { return writeOlder(tx, 4) },
 	5: func(tx *bolt.Tx) error { return writeOlder(tx, 5) },
 	6: func(tx *bolt.Tx) error { return writeOlder(tx, 6) },
+	7: func(tx *bolt.Tx) error { return writeOlder(tx, 7) },
 }
 
 // What was a message and a dialogue until schema 5.
@@ -64,6 +65,7 @@ func writeOlder(tx *bolt.Tx, version uint64) error {
 		4: {"members_of", "invites", "invites_of", "endings"},
 		5: {"journal", "journal_ids", "due", "due_at"},
 		6: {},
+		7: {},
 	}
 	b, err := tx.CreateBucket([]byte("meta"))
 	if err != nil {
