@@ -61,6 +61,11 @@ func (t *turn) mendOpenLine(d recipeDraft, typed string) {
 		t.goOnWithRecipe(d, nil, nil)
 		return
 	}
+	if _, _, dogs := read.DogsNamed(typed, t.names()); len(dogs) > 0 { // about a dog, not a food
+		t.notUnderstood(typed)
+		t.goOnWithRecipe(d, nil, nil)
+		return
+	}
 	if near := t.foods.Find(typed); !shareWord(p.Text, typed) && near.Food == nil && len(near.Choices)+len(near.Nearest) == 0 && !strings.ContainsAny(typed, "0123456789½¼¾") {
 		t.notUnderstood(typed) // nothing like a food, and no amount
 		t.goOnWithRecipe(d, nil, nil)

@@ -8,6 +8,7 @@ import (
 
 // weighIntents answer what is asked about weights.
 var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
+	read.WeighChange:  func(t *turn, _ read.Sentence) { t.sayMsg("weigh.whole") },
 	read.WeighHow:     func(t *turn, _ read.Sentence) { t.sayMsg("weigh.how") },
 	read.ShowWeight:   onScale("show", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
 	read.ShowTrend:    onScale("trend", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),

@@ -22,6 +22,7 @@ type WeighingSaid struct {
 
 // What is asked about weights.
 const (
+	WeighChange  Intent = "weigh-change"   // by how much a dog's weight has changed: Dog, Weight
 	WeighHow     Intent = "weigh-how"      // how a dog is weighed
 	ShowWeight   Intent = "show-weight"    // the weight, where it goes, whether the amount is right: Dog
 	ShowTrend    Intent = "show-trend"     // the picture: Dog
