@@ -230,6 +230,9 @@ var foodCautions = []struct {
 // urgent answers at once, and with nothing else, that a dog has eaten
 // something it must not.
 func (t *turn) urgent(s string) bool {
+	if !read.MayHaveEaten(s, t.names()) {
+		return false
+	}
 	got, ok := t.understand(s)
 	if !ok || got.Intent != read.HasEaten {
 		return false

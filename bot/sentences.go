@@ -9,8 +9,21 @@ import (
 	"bowlwright/planner"
 )
 
-// names are the household's dogs and recipes for reading sentences.
+// names are the household's dogs and recipes for reading sentences, and what
+// was read of the turn's text already. Once the household is changed they are
+// made anew.
 func (t *turn) names() read.Names {
+	if t.changed {
+		return t.namesNow()
+	}
+	if t.known == nil || t.knownOf != t.home {
+		n := t.namesNow().Keep()
+		t.known, t.knownOf = &n, t.home
+	}
+	return *t.known
+}
+
+func (t *turn) namesNow() read.Names {
 	var n read.Names
 	for i := range t.home.Dogs {
 		n.Dogs = append(n.Dogs, read.Named{ID: t.home.Dogs[i].ID, Name: t.home.Dogs[i].Name})

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -42,6 +43,8 @@ type turn struct {
 	sooner   bool               // something falls due sooner than was known
 	changed  bool               // home must be written
 	last     *understood        // the sentence that was read last
+	known    *read.Names        // what names answered last
+	knownOf  *planner.Household // and of which household
 	before   *planner.Household // home before the turn's change; nil where none
 	change   store.Change       // what the change was
 	err      error

@@ -60,9 +60,9 @@ func OrderText(s string, n Names, now time.Time) (Order, error) {
 // newMatcher is a text that is taken apart for its names and numbers.
 func newMatcher(s string, n Names) matcher {
 	text, _ := firstRunes(Clean(s), 2*mostRunes)
-	m := matcher{lang: language(), text: text, names: n, words: splitWords(text), loose: true}
-	m.lookUp()
-	m.dogs = readNames(n.Dogs)
+	m := matcher{lang: language(), text: text, names: n, loose: true}
+	m.takeApart(false)
+	m.dogs = n.dogNames()
 	m.readRecipes()
 	return m
 }

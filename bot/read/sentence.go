@@ -141,7 +141,10 @@ const (
 type Named struct{ ID, Name string }
 
 // Names are the names by which a household's sentences may speak of things.
-type Names struct{ Dogs, Recipes []Named }
+type Names struct {
+	Dogs, Recipes []Named
+	kept          *kept // nil: nothing is remembered
+}
 
 // mostRunes is how much of a text is read as a sentence. A longer text is
 // none, but for the news that a dog has eaten something: that is looked for
@@ -156,12 +159,12 @@ func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
 		return Sentence{Intent: Remind, Words: words}, true
 	}
 	text, cut := firstRunes(text, mostRunes)
-	m := matcher{lang: language(), text: text, units: u, names: n, words: splitWords(text)}
+	m := matcher{lang: language(), text: text, units: u, names: n}
+	m.takeApart(true)
 	if len(m.words) == 0 {
 		return Sentence{}, false
 	}
-	m.lookUp()
-	m.dogs = readNames(n.Dogs)
+	m.dogs = n.dogNames()
 	m.strip()
 	s, ok := m.first(cut)
 	if ok && (s.Food == "" || s.Intent == HasEaten) {

@@ -71,10 +71,7 @@ func (m *matcher) loosen() (found bool) {
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
 		for k, known := range m.lang.long {
-			if len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
-				continue
-			}
-			if oneError(w.text, known) {
+			if w.mayBe(known) {
 				id := m.lang.longIDs[k]
 				w.near = append(w.near, id)
 				m.present.add(id)
@@ -185,10 +182,8 @@ func (m *matcher) worthTrying() patternSet {
 
 // match tries one pattern.
 func (m *matcher) match(p *pattern) (Sentence, bool) {
-	for i := range p.needs {
-		if !p.needs[i].meets(&m.present) {
-			return Sentence{}, false
-		}
+	if !m.meets(p) {
+		return Sentence{}, false
 	}
 	m.code, m.count = p.code, 0
 	size := (len(p.code)*(len(m.words)+1) + 63) / 64

@@ -190,7 +190,7 @@ func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
 // need none.
 func (m *matcher) readRecipes() {
 	if m.recipes == nil {
-		m.recipes = readNames(m.names.Recipes)
+		m.recipes = m.names.recipeNames()
 	}
 }
 
