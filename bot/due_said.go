@@ -42,6 +42,9 @@ func (t *turn) severalDue(s string) bool {
 	if len(t.home.Dogs) < 2 {
 		return false
 	}
+	if !read.MayAnswerDue(s) {
+		return false
+	}
 	parts := read.Clauses(s)
 	if len(parts) < 2 {
 		return false

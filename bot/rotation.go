@@ -96,6 +96,9 @@ func (t *turn) rotationWords(s string) bool {
 		}
 		return false
 	}
+	if len(t.home.Recipes) == 0 { // none can be named
+		return false
+	}
 	o, err := read.OrderText(s, t.names(), t.event.At)
 	if err != nil || len(o.Turns) < 2 || slices.ContainsFunc(o.Turns, func(w read.OrderTurn) bool { return w.Days == 0 }) {
 		return false

@@ -39,11 +39,14 @@ func (t *turn) weighWords(s string) bool {
 	}
 	said, ok, err := read.Weighing(s, names, t.home.Units, t.event.At)
 	if !ok {
-		if kg, dog, named := read.NamedWeight(s, names, t.home.Units); named {
-			t.weigh(t.dog(dog), weighing{weight: kg})
-			return true
+		named := said.Weight > 0 && said.Dog != ""
+		if said.Weight == 0 { // Weighing did not look for a weight alone
+			said.Weight, said.Dog, named = read.NamedWeight(s, names, t.home.Units)
 		}
-		return false
+		if named {
+			t.weigh(t.dog(said.Dog), weighing{weight: said.Weight})
+		}
+		return named
 	}
 	if err != nil {
 		t.sayWeighWrong(err, s)

@@ -26,7 +26,7 @@ func lexQuantity(s string) (*lexed, error) {
 	if _, long := firstRunes(clean, maxQuantityRunes); long || cut {
 		return nil, problem(TooLong, clean)
 	}
-	l := &lexed{text: clean, tokens: lex(clean, make([]token, 0, 8))}
+	l := &lexed{text: clean, tokens: lex(clean, make([]token, 0, min(8, len(clean)/4+2)))}
 	for len(l.tokens) > 0 && (l.any(0, "about", "approx", "ca", "circa", "roughly", "around", "~") || l.any(1, ".") && l.any(0, "approx", "ca")) {
 		l.tokens = l.tokens[1:]
 	}

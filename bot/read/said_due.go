@@ -93,14 +93,22 @@ var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", 
 	"yes", "yep", "yeah", "no", "a", "the", "her", "his", "hers", "its", "their", "it", "him", "them", "she", "he", "they", "this", "that", "meal", "meals",
 	"bowl", "bowls", "breakfast", "dinner", "lunch", "supper", "food", "for", "of", "to", "time", "today", "tonight", "me", "us", "again", "s", "'s")
 
+// MayAnswerDue reports whether a text has anything that answers what fell due.
+// Where it reports false, neither it nor a part of it is read by DueAnswer.
+func MayAnswerDue(s string) bool { return hasAny(strings.ToLower(Clean(s)), dueSigns) }
+
+// hasAny reports that a text has one of some parts.
+func hasAny(s string, parts []string) bool {
+	return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(s, p) })
+}
+
 // DueAnswer reads "fed", "later", "later in an hour", "skip Bracken", "skip
 // the vitamin E". It reports false for what is a question, or says more.
 func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	if len(s) > 80 || strings.ContainsAny(s, "?\n") || asks(s) {
 		return DueSaid{}, false
 	}
-	low := strings.ToLower(Clean(s))
-	if !slices.ContainsFunc(dueSigns, func(sign string) bool { return strings.Contains(low, sign) }) {
+	if !MayAnswerDue(s) {
 		return DueSaid{}, false
 	}
 	var said DueSaid

@@ -20,6 +20,9 @@ type TreatSaid struct {
 var treatNouns = setOf("treat", "treats", "biscuit", "biscuits", "chew", "chews", "snack", "snacks", "cookie", "cookies", "titbit", "titbits",
 	"tidbit", "tidbits", "extra", "extras", "dental", "stick", "sticks", "jerky")
 
+// treatSigns are parts of them all, by which most texts are turned away.
+var treatSigns = []string{"treat", "biscuit", "chew", "snack", "cookie", "titbit", "tidbit", "extra", "dental", "stick", "jerky"}
+
 // treatVerbs say that a dog had something.
 var treatVerbs = setOf("had", "got", "gets", "ate", "gave", "given", "has", "eaten", "fed", "give")
 
@@ -35,6 +38,9 @@ var treatFillers = setOf("of", "with", "at", "each", "a", "an", "x", "*", "per",
 // kind. Kcal stand for each piece unless the text says "in total".
 func Treat(text string, names Names) (TreatSaid, bool) {
 	s := strings.TrimSpace(Clean(text))
+	if !hasAny(strings.ToLower(s), treatSigns) {
+		return TreatSaid{}, false
+	}
 	l := &lexed{text: s, tokens: lex(s, nil)}
 	if len(l.tokens) == 0 || len(l.tokens) > 24 || strings.ContainsAny(s, "?\n") || asksOf[l.word(0)] {
 		return TreatSaid{}, false

@@ -3,6 +3,7 @@ package read
 import (
 	"errors"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -48,6 +49,10 @@ const (
 
 // bathroom is "me 71.2 with dog 90.6", the other way round too.
 var bathroom = regexp.MustCompile(`^(?:(?:i weigh|i am|i|me|myself|just me|alone|without)[ :,]+)(.+?)[ ,;]+(?:and )?(?:with|together with|holding|plus|and|incl\.?|including)(?: the| my)?(?: dog| her| him| it)?[ :,]+(.+)$`)
+
+// bathroomStarts are what such a text begins with; most have none of them and
+// are turned away by that.
+var bathroomStarts = []string{"i", "me", "myself", "just me", "alone", "without"}
 
 // bathroomBack is "90.6 with dog, 71.2 without".
 var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[ :,]+)?(.+?)(?: with(?: the| my)?(?: dog| her| him)?)?[ ,;]+(?:and )?(?:me|without|alone|just me|me alone)?[ :,]*([0-9][0-9., ]*(?:kg|lbs?|pounds?)?)(?: alone| without| just me)$`)
@@ -122,8 +127,8 @@ func NamedWeight(s string, names Names, u planner.Units) (kg nutrition.Kilograms
 
 // Weighing reads "me 71.2 with dog 90.6", "19.4 on Sunday", "Juniper 19.4 kg
 // yesterday", and reports whether a text is of that kind; a weight alone is
-// not, for BodyWeight reads it, but one of nothing or less is. The error is a
-// Problem: WeighedAhead, NotHeavier, Zero, Negative. now is the time in the household's zone; a
+// not, though said has it and what dog it is of, but one of nothing or less is.
+// The error is a Problem: WeighedAhead, NotHeavier, Zero, Negative. now is the time in the household's zone; a
 // weekday is the last one, and a date without a year is the last that was.
 func Weighing(text string, names Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
 	s := strings.ToLower(strings.TrimSpace(Clean(text)))
@@ -132,23 +137,33 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	}
 	s, said.Dog = withoutName(s, names)
 	s = strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
-	if m := bathroom.FindStringSubmatch(s); m != nil {
-		return said.difference(m[1], m[2], u, text)
+	if begins(s, bathroomStarts) {
+		if m := bathroom.FindStringSubmatch(s); m != nil {
+			return said.difference(m[1], m[2], u, text)
+		}
 	}
 	if strings.Contains(s, "with") {
 		if m := bathroomBack.FindStringSubmatch(s); m != nil {
 			return said.difference(m[2], m[1], u, text)
 		}
 	}
-	_, err = BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
+	kg, err := BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
 	var p Problem
 	switch {
 	case err == nil: // "3 st 1 lb" is no pound on the third
+		if !strings.Contains(s, "/") { // "5/20" may be a date or a score
+			said.Weight = kg
+		}
 		return said, false, nil
 	case errors.As(err, &p) && (p.Code == Zero || p.Code == Negative):
 		return said, true, problem(p.Code, text)
 	}
 	return said.dated(s, u, now)
+}
+
+// begins reports that a text begins as one of some does.
+func begins(s string, with []string) bool {
+	return slices.ContainsFunc(with, func(w string) bool { return strings.HasPrefix(s, w) })
 }
 
 // difference is a dog's weight on a bathroom scale.

@@ -129,8 +129,23 @@ func TestNamedWeight(t *testing.T) {
 	}
 }
 
+// TestWeighingAlone has a weight alone, and whose it is, from Weighing as from
+// NamedWeight, but not what may be a date.
+func TestWeighingAlone(t *testing.T) {
+	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
+	for text, want := range map[string]float64{"Juniper weighs 19.4 kg.": 19.4, "19.4 kg Juniper": 19.4, "Juniper 5/20": 0, "Juniper 19.4 on Sunday?": 0} {
+		said, ok, err := Weighing(text, treatNames, planner.Units{}, now)
+		if ok || err != nil || float64(said.Weight) != want || want > 0 && said.Dog == "" {
+			t.Errorf("%q = %+v, %v, %v", text, said, ok, err)
+		}
+		if _, _, named := NamedWeight(text, treatNames, planner.Units{}); named != (want > 0) {
+			t.Errorf("%q: %v", text, named)
+		}
+	}
+}
+
 func FuzzWeighing(f *testing.F) {
-	for _, s := range []string{"me 71.2 with dog 90.6", "19.4 on Sunday", "90 with dog, 71 without", "ünïper 19 kg yesterday"} {
+	for _, s := range []string{"Juniper weighs 19.4 kg.", "Juniper 5/20", "no, actually 19.4", "oops: make it 19", "without 71 with 90", "me 71.2 with dog 90.6", "19.4 on Sunday", "90 with dog, 71 without", "ünïper 19 kg yesterday"} {
 		f.Add(s)
 	}
 	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
@@ -138,6 +153,13 @@ func FuzzWeighing(f *testing.F) {
 		said, ok, err := Weighing(s, treatNames, planner.Units{}, now)
 		if ok && err == nil && (!(said.Weight > 0) || planner.DateOf(now).Before(said.Day)) {
 			t.Errorf("%q = %+v", s, said)
+		}
+		if kg, dog, named := NamedWeight(s, treatNames, planner.Units{}); !ok && err == nil && said.Weight > 0 && named && (kg != said.Weight || dog != said.Dog) {
+			t.Errorf("%q weighs %v of %q, or %v of %q", s, said.Weight, said.Dog, kg, dog)
+		}
+		low := strings.ToLower(strings.TrimSpace(Clean(s)))
+		if bathroom.MatchString(low) && !begins(low, bathroomStarts) || corrects.MatchString(low) && !begins(low, correctStarts) {
+			t.Errorf("%q is turned away by its beginning", s)
 		}
 	})
 }
