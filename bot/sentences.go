@@ -72,6 +72,7 @@ func init() {
 		read.QuietHours:      (*turn).answerQuiet,
 		read.QuietOff:        func(t *turn, _ read.Sentence) { t.setQuiet(planner.Quiet{}) },
 		read.StockUp:         (*turn).answerStock,
+		read.StockLeft:       (*turn).answerStockLeft,
 		read.Undo:            func(t *turn, _ read.Sentence) { t.undo("") },
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
 		read.Lasts:           (*turn).answerLasts,

@@ -109,6 +109,35 @@ func putStock(r *planner.Reminder, s read.Stock) (said string) {
 	return ""
 }
 
+// answerStockLeft says how much of a supplement is left, and until when that
+// lasts.
+func (t *turn) answerStockLeft(s read.Sentence) {
+	found := t.stocked(read.Stock{Food: s.Food})
+	if read.IsForm(s.Food) { // "how many capsules are left"
+		found = t.sortedReminders(planner.SupplementReminder)
+	}
+	switch {
+	case len(found) > 0:
+	case len(t.sortedReminders(planner.SupplementReminder)) == 0:
+		t.sayMsg("stock.no-supplement").offer(t.button(msg("button.add-supplement"), "supplement", "add"))
+		return
+	default:
+		t.listSupplements(msg("stock.not-reminded", "text", short(s.Food)))
+		return
+	}
+	var lines []string
+	hint := ""
+	for _, r := range found {
+		line := t.stockLine(r)
+		if line == "" {
+			line, hint = msg("stock.not-counted"), msg("stock.hint")
+		}
+		lines = append(lines, msg("stock.line", "what", capital(t.aboutReminder(r)), "stock", line))
+	}
+	out := t.say(para(joinLines(lines)), para(hint))
+	t.offerReminders(out, found)
+}
+
 // stockLine says what is left of a supplement and until when it lasts.
 func (t *turn) stockLine(r *planner.Reminder) string {
 	if r.Stock == nil {

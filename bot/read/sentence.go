@@ -90,6 +90,7 @@ const (
 	Resume          Intent = "resume"           // Dog
 	QuietHours      Intent = "quiet-hours"      // Words: from when to when, as typed, for Clocks
 	QuietOff        Intent = "quiet-off"        //
+	StockLeft       Intent = "stock-left"       // Food: a supplement, or the form that it comes in
 	StockUp         Intent = "stock"            // the whole text is for StockText
 )
 
