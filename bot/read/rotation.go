@@ -59,12 +59,22 @@ func OrderText(s string, n Names, now time.Time) (Order, error) {
 
 // newMatcher is a text that is taken apart for its names and numbers.
 func newMatcher(s string, n Names) matcher {
+	m := newNameless(s, n)
+	m.readNames()
+	return m
+}
+
+// newNameless is the same before its names are looked for.
+func newNameless(s string, n Names) matcher {
 	text, _ := firstRunes(Clean(s), 2*mostRunes)
 	m := matcher{lang: language(), text: text, names: n, loose: true}
 	m.takeApart(false)
-	m.dogs = n.dogNames()
-	m.readRecipes()
 	return m
+}
+
+func (m *matcher) readNames() {
+	m.dogs = m.names.dogNames()
+	m.readRecipes()
 }
 
 // orderReader is a rotation on its way.

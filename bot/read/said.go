@@ -43,8 +43,7 @@ var doubtfulGrams = regexp.MustCompile(`(?i)(?:^|[^\d.,])([1-9]\d{0,2}\.\d{3} ?(
 // given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	return len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !notGiven.MatchString(s) && !strings.Contains(low, "every") &&
-		slices.ContainsFunc(givenVerbs, func(v string) bool { return strings.Contains(low, v) })
+	return hasAny(low, givenVerbs) && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven.MatchString(s)
 }
 
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave

@@ -66,7 +66,7 @@ func (m *matcher) loosen() (found bool) {
 	m.readRecipes()
 	for i := range m.words {
 		w := &m.words[i]
-		if w.id != notKnown || w.number || len(w.text) > 20 {
+		if !w.unknown() {
 			continue
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)

@@ -12,6 +12,9 @@ func MayHaveEaten(text string, n Names) bool {
 	m.takeApart(false)
 	for i := range m.words {
 		w := &m.words[i]
+		if !w.unknown() {
+			continue
+		}
 		for _, u := range m.lang.urgentLong {
 			if w.mayBe(u.text) {
 				m.present.add(u.id)
@@ -40,12 +43,13 @@ func (m *matcher) meets(p *pattern) bool {
 	return true
 }
 
-// mayBe reports that a word which is none of the language, nor a number, is a
-// known word but for one typing error.
+// unknown reports that a word is none of the language, nor a number, and short
+// enough to be one with a typing error.
+func (w *word) unknown() bool { return w.id == notKnown && !w.number && len(w.text) <= 20 }
+
+// mayBe reports that an unknown word is one of the language, of fewestSwapped
+// letters or more, but for one typing error.
 func (w *word) mayBe(known string) bool {
-	if w.id != notKnown || w.number || len(w.text) > 20 || len(known) < fewestSwapped {
-		return false
-	}
 	if len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
 		return false
 	}

@@ -303,7 +303,7 @@ func (r *switchReader) takeOld() {
 // IsSwitch reports that a text speaks of switching a dog to another food, so
 // that SwitchText may read it.
 func IsSwitch(s string, n Names) bool {
-	m := newMatcher(s, n)
+	m := newNameless(s, n)
 	switching, verb, from, dog := false, false, false, false
 	for i := range min(len(m.words), 4) {
 		switch m.at(i) {
@@ -318,6 +318,7 @@ func IsSwitch(s string, n Names) bool {
 	if !switching || len(m.words) > mostWords {
 		return false
 	}
+	m.readNames()
 	for i := range m.words {
 		from = from || m.at(i) == "from"
 		if _, ok := m.longest(m.dogs, i); ok {
