@@ -215,21 +215,22 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 // streamsOf returns the streams of a household that a query asks for, in the
 // order of their keys. Where it names both a kind and a dog there is nothing to look up.
 func streamsOf(op string, c *cursor, household string, q EntryQuery) (out [][]byte, err error) {
+	if len(q.Kinds) > 0 && q.Dog != "" {
+		for _, kind := range q.Kinds {
+			out = append(out, streamKey(household, kind, q.Dog))
+		}
+		return ordered(out), nil
+	}
 	begins := [][]byte{partKey(household)}
 	if len(q.Kinds) > 0 {
 		begins = nil
 		for _, kind := range q.Kinds {
 			begins = append(begins, appendPart(partKey(household), string(kind)))
 		}
-		slices.SortFunc(begins, bytes.Compare)
-		begins = slices.CompactFunc(begins, bytes.Equal)
+		begins = ordered(begins)
 	}
 	dog := partKey(q.Dog)
 	for _, begin := range begins {
-		if len(q.Kinds) > 0 && q.Dog != "" {
-			out = append(out, append(begin, dog...))
-			continue
-		}
 		k, _ := c.Seek(begin)
 		for bytes.HasPrefix(k, begin) {
 			stream, ok := streamOf(k)
@@ -243,6 +244,12 @@ func streamsOf(op string, c *cursor, household string, q EntryQuery) (out [][]by
 		}
 	}
 	return out, nil
+}
+
+// ordered returns keys in their order, each once.
+func ordered(keys [][]byte) [][]byte {
+	slices.SortFunc(keys, bytes.Compare)
+	return slices.CompactFunc(keys, bytes.Equal)
 }
 
 // read adds to all the entries of streams that a query asks for, of each as far

@@ -1,11 +1,13 @@
 package store
 
 import (
+	"bytes"
 	"encoding/binary"
 	"encoding/json"
 	"math"
 	"reflect"
 	"slices"
+	"sync"
 	"time"
 	"unicode/utf8"
 
@@ -24,6 +26,28 @@ import (
 type plainly struct {
 	b   []byte
 	bad bool // something in it has to be left to JSON
+
+	home planner.Household // what of one is left to JSON, while it is written
+	one  planner.Dog
+}
+
+// plainlies are those that are not in use, since each is large.
+var plainlies = sync.Pool{New: func() any { return &plainly{b: make([]byte, 0, 1<<10)} }}
+
+// plainRecord returns the record that f writes, or v as JSON where it cannot.
+func plainRecord(v any, f func(*plainly)) ([]byte, error) {
+	p := plainlies.Get().(*plainly)
+	p.b, p.bad = append(p.b[:0], plain), false
+	f(p)
+	p.home, p.one = planner.Household{}, planner.Dog{}
+	bad, record := p.bad, bytes.Clone(p.b)
+	if cap(p.b) <= longestHome {
+		plainlies.Put(p)
+	}
+	if bad {
+		return json.Marshal(v)
+	}
+	return record, nil
 }
 
 func (p *plainly) text(s string) {
@@ -101,24 +125,19 @@ func (f *fields) json(v any) {
 }
 
 func encodeHousehold(h *planner.Household) ([]byte, error) {
-	p := plainly{b: make([]byte, 0, 320)}
-	p.b = append(p.b, plain)
-	p.household(h)
-	if p.bad {
-		return json.Marshal(h)
-	}
-	return p.b, nil
+	return plainRecord(h, func(p *plainly) { p.household(h) })
 }
 
 // household writes what is left to JSON first: reading sets the fields behind it
 // over what JSON says of them.
 func (p *plainly) household(h *planner.Household) {
-	rest := *h
+	rest := &p.home
+	*rest = *h
 	rest.ID, rest.Rev, rest.AtRisk, rest.Units, rest.Zone, rest.Profile = "", 0, false, planner.Units{}, "", ""
 	rest.LastID, rest.Created, rest.Carers, rest.Told, rest.Dogs = 0, time.Time{}, nil, nil, nil
 	p.text(h.ID)
 	p.b = binary.AppendUvarint(p.b, h.Rev)
-	p.rest(&rest)
+	p.rest(rest)
 	p.flags(h.AtRisk, h.Units.Ounces, h.Units.Pounds)
 	p.text(h.Zone)
 	p.text(h.Profile)
@@ -153,12 +172,13 @@ func (p *plainly) told(told map[string]bool) {
 }
 
 func (p *plainly) dog(d *planner.Dog) {
-	rest := *d
+	rest := &p.one
+	*rest = *d
 	rest.ID, rest.Name, rest.BornAbout, rest.ByScale, rest.ByVet, rest.TreatsOff = "", "", false, false, false, false
 	rest.Weight, rest.Weighed, rest.Ideal, rest.AdultWeight, rest.Born = 0, time.Time{}, 0, 0, time.Time{}
 	rest.Sex, rest.Neutered, rest.Activity, rest.Condition, rest.Stage, rest.Goal = "", "", "", 0, "", ""
 	rest.Health, rest.Meals, rest.Kcal, rest.Recipe, rest.Excludes, rest.FeedAt = "", 0, 0, "", nil, nil
-	p.rest(&rest)
+	p.rest(rest)
 	p.text(d.ID)
 	p.text(d.Name)
 	p.flags(d.BornAbout, d.ByScale, d.ByVet, d.TreatsOff)
@@ -286,8 +306,10 @@ func (f *fields) dog(d *planner.Dog) {
 
 // encode leaves a change to JSON as a whole where a part of it has to be.
 func (c *Change) encode() ([]byte, error) {
-	p := plainly{b: make([]byte, 0, 640)}
-	p.b = append(p.b, plain)
+	return plainRecord(c, func(p *plainly) { p.change(c) })
+}
+
+func (p *plainly) change(c *Change) {
 	p.text(c.ID)
 	p.time(c.At)
 	p.text(c.Person)
@@ -305,10 +327,6 @@ func (c *Change) encode() ([]byte, error) {
 			p.b = appendText(p.b, record)
 		}
 	}
-	if p.bad {
-		return json.Marshal(c)
-	}
-	return p.b, nil
 }
 
 func (c *Change) decode(op string, data []byte) error {
