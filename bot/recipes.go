@@ -349,3 +349,10 @@ func problemText(p read.Problem) string {
 	}
 	return s
 }
+
+func (t *turn) recipeNames() (names []string) {
+	for i := range t.home.Recipes {
+		names = append(names, t.home.Recipes[i].Name)
+	}
+	return names
+}

@@ -346,13 +346,6 @@ func (t *turn) unknownTarget(what string) string {
 	return msg("transition-wrong.recipe", "what", what, "recipes", list(names), "n", len(names))
 }
 
-func (t *turn) recipeNames() (names []string) {
-	for i := range t.home.Recipes {
-		names = append(names, t.home.Recipes[i].Name)
-	}
-	return names
-}
-
 // sayDensityProblem says why an energy was not understood; the question
 // stays open.
 func (t *turn) sayDensityProblem(d transitionDraft, err error, in answer) {
