@@ -10,10 +10,15 @@ import (
 // amountText prints an amount on the analysis' basis: a figure, a range, or
 // at least so much. From 1000 mg it prints grams.
 func amountText(v nutrition.Value, unit string) string {
+	f, u := displayUnit(v.Mid, unit)
+	return amountIn(v, f, u)
+}
+
+// amountIn is amountText in a unit that was chosen.
+func amountIn(v nutrition.Value, f float64, u string) string {
 	if v.IsUnknown() {
 		return msg("value.unknown")
 	}
-	f, u := displayUnit(v.Mid, unit)
 	switch {
 	case !v.Complete:
 		return msg("value.atleast", "value", sig(v.Low/f)+u)

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"math"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -52,8 +53,9 @@ func (t *turn) nutrientText(l looked, name string, subject nutrition.Subject) st
 	l.profile = l.profile.Naming(subject)
 	l.result = nutrition.Analyse(l.mixture, l.profile, l.result.Basis)
 	row := l.result.Row(subject)
-	args := []any{"amount", amountText(row.Value, subject.Unit()), "nutrient", subject.Name(), "per", t.perText(l, subject), "name", name,
-		"verdict", t.nutrientVerdict(l, row), "limits", limitsText(row)}
+	f, u := rowUnit(row)
+	args := []any{"amount", amountIn(row.Value, f, u), "nutrient", subject.Name(), "per", t.perText(l, subject), "name", name,
+		"verdict", t.nutrientVerdict(l, row), "limits", limitsText(row, f, u)}
 	var out string
 	switch {
 	case row.IsUnknown():
@@ -95,18 +97,29 @@ func (t *turn) nutrientVerdict(l looked, r *nutrition.Row) string {
 	return r.Verdict.String()
 }
 
+// rowUnit is the one unit in which an amount and its limits are told, so that
+// they can be compared at a look: that of the least of them.
+func rowUnit(r *nutrition.Row) (factor float64, unit string) {
+	least := math.Inf(1)
+	for _, x := range []float64{r.Value.Mid, r.Min, r.Max} {
+		if x > 0 { // not where there is none
+			least = min(least, x)
+		}
+	}
+	return displayUnit(least, r.Requirement.Subject.Unit())
+}
+
 // limitsText prints the limits of a row: "minimum 527 mg, maximum 4.5 g".
-func limitsText(r *nutrition.Row) string {
-	unit := r.Requirement.Subject.Unit()
+func limitsText(r *nutrition.Row, f float64, u string) string {
 	var all []string
 	if !r.HasMin() && !r.HasMax() {
 		return msg("nutrient.free")
 	}
 	if r.HasMin() {
-		all = append(all, msg("nutrient.minimum", "limit", limitText(r.Min, unit)))
+		all = append(all, msg("nutrient.minimum", "limit", sig(r.Min/f)+u))
 	}
 	if r.HasMax() {
-		all = append(all, msg("nutrient.maximum", "limit", limitText(r.Max, unit)))
+		all = append(all, msg("nutrient.maximum", "limit", sig(r.Max/f)+u))
 	}
 	return capital(strings.Join(all, ", ")) + "."
 }
