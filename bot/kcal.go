@@ -17,8 +17,9 @@ func (t *turn) saidKcal(d *planner.Dog, s read.Sentence, vet bool) {
 	t.setKcal(d, k, vet)
 }
 
-// setKcal sets the daily kcal of a dog by hand. Less than its resting energy
-// is taken by a vet's word alone.
+// setKcal sets the daily kcal of a dog by hand. Less than its resting energy,
+// and less than before for a dog whose food is a vet's matter, is taken by a
+// vet's word alone.
 func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 	if k < leastKcal || k > mostKcal {
 		t.sayMsg("wrong.kcal")
@@ -31,8 +32,16 @@ func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	if !vet && k < before.Resting {
-		t.sayMsg("kcal.below", "kcal", kcal(k), "resting", kcal(before.Resting), "dog", d.Name).
+	why := ""
+	switch {
+	case vet:
+	case k < before.Resting:
+		why = msg("kcal.below", "kcal", kcal(k), "resting", kcal(before.Resting), "dog", d.Name)
+	case before.Gate != "" && k < before.Kcal:
+		why = joinParas(msg("kcal.less", "kcal", kcal(k), "now", kcal(before.Kcal), "dog", d.Name), t.gateText(*d, before))
+	}
+	if why != "" {
+		t.say(para(why)).
 			offer(t.button(msg("button.vet-set"), "kcal", "vet", d.ID, trim(float64(k), 0)), t.button(msg("button.keep-as-is"), "kcal", "leave", d.ID))
 		return
 	}
