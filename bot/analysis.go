@@ -27,7 +27,7 @@ func (t *turn) look(r *planner.Recipe, d *planner.Dog) (looked, error) {
 	var basis nutrition.Basis
 	if d != nil {
 		dog = *d
-		n := planner.NeedOf(dog, t.event.At)
+		n := planner.AmountOf(dog, t.event.At)
 		basis = nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}
 	}
 	id, adult := planner.ProfileFor(dog, t.event.At, t.home.Profile)
@@ -65,7 +65,7 @@ func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	}
 	blocks := []Block{para(t.verdictText(l)), para(t.basisText(l))}
 	if d != nil {
-		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))), para(t.excludedText(d, *r)))
+		blocks = append(blocks, para(t.gateText(*d, planner.AmountOf(*d, t.event.At))), para(t.excludedText(d, *r)))
 	}
 	blocks = append(blocks, para(strings.Join(t.findings(l), "\n")), para(t.sharesOffText(l)), para(t.cautionsText(l)))
 	dog := idOf(d)
@@ -185,7 +185,7 @@ func (t *turn) foldUnknown(rows []*nutrition.Row) (kept []*nutrition.Row, line s
 
 // gated reports that no plan is made for a dog by itself: only a vet's.
 func (t *turn) gated(d *planner.Dog) bool {
-	return d != nil && planner.NeedOf(*d, t.event.At).Gate != ""
+	return d != nil && planner.AmountOf(*d, t.event.At).Gate != ""
 }
 
 func gravity(r *nutrition.Row) int {

@@ -38,7 +38,7 @@ func (t *turn) balance(d balanceDraft) {
 	}
 	t.talk.Recipe = r.ID
 	if dog != nil {
-		if n := planner.NeedOf(*dog, t.event.At); n.Gate != "" {
+		if n := planner.AmountOf(*dog, t.event.At); n.Gate != "" {
 			t.say(para(t.gateText(*dog, n)), para(msg("balance.gated", "dog", dog.Name)))
 			return
 		}

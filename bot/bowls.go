@@ -29,7 +29,7 @@ func (t *turn) today() {
 // where none is named.
 func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	t.talk.Dog = d.ID
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	if r == nil {
 		if tr, _ := t.switching(d, t.date()); tr != nil && (n.Gate != planner.IllnessGate || n.ByHand) {
 			t.showTransition(tr, "")
@@ -99,7 +99,7 @@ func (t *turn) bareTomorrow(s string) bool {
 // bowlTomorrow says what a dog gets tomorrow, by what is known of it today.
 func (t *turn) bowlTomorrow(d *planner.Dog) {
 	t.talk.Dog = d.ID
-	n, day := planner.NeedOf(*d, t.event.At), t.date().AddDays(1)
+	n, day := planner.AmountOf(*d, t.event.At), t.date().AddDays(1)
 	head := para(msg("bowl.tomorrow", "day", dayText(day)))
 	if n.Gate == planner.IllnessGate && !n.ByHand {
 		t.say(para(t.gateText(*d, n)), para(msg("bowl.gated", "dog", d.Name)))

@@ -65,7 +65,7 @@ const jump = 0.10
 // not to follow in one step.
 func (t *turn) jumpText(before, after planner.Dog) string {
 	var notes []string
-	grown := t.gated(&after) && planner.NeedOf(after, t.event.At).Gate == planner.GrowthGate
+	grown := t.gated(&after) && planner.AmountOf(after, t.event.At).Gate == planner.GrowthGate
 	if change := float64(after.Weight/before.Weight) - 1; math.Abs(change) > jump && !grown {
 		way := "dog.weight-more"
 		if change < 0 {
@@ -74,7 +74,7 @@ func (t *turn) jumpText(before, after planner.Dog) string {
 		notes = append(notes, msg("dog.weight-jump", "percent", percent(math.Abs(change)), "way", msg(way),
 			"before", bodyWeight(before.Weight, t.home.Units)))
 	}
-	was, is := planner.NeedOf(before, t.event.At).Kcal, planner.NeedOf(after, t.event.At).Kcal
+	was, is := planner.AmountOf(before, t.event.At).Kcal, planner.AmountOf(after, t.event.At).Kcal
 	if was > 0 && math.Abs(float64(is/was)-1) > jump && !grown {
 		notes = append(notes, msg("dog.kcal-jump", "before", kcal(was)))
 	}

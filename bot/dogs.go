@@ -112,7 +112,7 @@ func (t *turn) listDogs() {
 	var rows []tableRow
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
-		n := planner.NeedOf(*d, t.event.At)
+		n := planner.AmountOf(*d, t.event.At)
 		rows = append(rows, tableRow{d.Name, []string{bodyWeight(d.Weight, t.home.Units), kcal(n.Kcal) + " kcal"}})
 	}
 	r := t.say(para(msg("dog.list", "n", len(rows))), tableBlock(rows))
@@ -131,7 +131,7 @@ func (t *turn) listDogs() {
 
 // showDog says what is known of a dog and what it needs.
 func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	r := t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.gateText(*d, n)))
 	r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
 	r.offer(t.button(msg("button.edit"), "dog", "edit", d.ID), t.button(msg("button.remove"), "dog", "remove", d.ID))
@@ -254,7 +254,7 @@ func (t *turn) gateText(d planner.Dog, n planner.Need) string {
 // whyDog explains the need: equation, source, range, resting energy, ideal
 // weight and what was assumed.
 func (t *turn) whyDog(d *planner.Dog) {
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	u := t.home.Units
 	besides := tableRow{msg("why.range"), []string{kcal(n.Low) + "-" + kcal(n.High)}}
 	if n.ByHand {

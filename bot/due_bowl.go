@@ -31,7 +31,7 @@ func (m *mealBowl) kcal() nutrition.Kcal { return m.bowl.Kcal / nutrition.Kcal(m
 // mealFor works out a meal. It returns nil where there is none to be made,
 // and says why where that is for the carer to mend.
 func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	if n.Gate == planner.IllnessGate && !n.ByHand {
 		return nil, joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
 	}

@@ -79,7 +79,7 @@ func (t *turn) sayLateDoses(late []planner.Occurrence) {
 // given for each 1000 kcal.
 func (t *turn) doseOf(r *planner.Reminder) planner.Dose {
 	if d := t.dog(r.Dog); d != nil {
-		return r.Dose.For(planner.NeedOf(*d, t.event.At).Kcal)
+		return r.Dose.For(planner.AmountOf(*d, t.event.At).Kcal)
 	}
 	return *r.Dose
 }

@@ -111,7 +111,7 @@ func (t *turn) setAdult(d *planner.Dog, kg nutrition.Kilograms) bool {
 // kcalByAdult says what the grown weight makes of the daily kcal, which the
 // equation for growth takes by the share of it that the dog has.
 func (t *turn) kcalByAdult(was, is planner.Dog) string {
-	before, after := planner.NeedOf(was, t.event.At), planner.NeedOf(is, t.event.At)
+	before, after := planner.AmountOf(was, t.event.At), planner.AmountOf(is, t.event.At)
 	if after.ByHand || kcal(before.Kcal) == kcal(after.Kcal) {
 		return ""
 	}

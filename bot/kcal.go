@@ -12,7 +12,7 @@ import (
 func (t *turn) saidKcal(d *planner.Dog, s read.Sentence, vet bool) {
 	k := s.Kcal
 	if s.Factor > 0 {
-		k = nutrition.Kcal(math.Round(float64(planner.NeedOf(*d, t.event.At).Kcal)*s.Factor/5) * 5)
+		k = nutrition.Kcal(math.Round(float64(planner.AmountOf(*d, t.event.At).Kcal)*s.Factor/5) * 5)
 	}
 	t.setKcal(d, k, vet)
 }
@@ -25,7 +25,7 @@ func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 		t.sayMsg("wrong.kcal")
 		return
 	}
-	before := planner.NeedOf(*d, t.event.At)
+	before := planner.AmountOf(*d, t.event.At)
 	after := *d
 	after.Kcal, after.ByScale, after.ByVet = k, false, vet
 	if err := after.Validate(t.event.At); err != nil {
@@ -52,7 +52,7 @@ func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 		e.Text = planner.SetByVet
 	}
 	t.note(e)
-	now := planner.NeedOf(*d, t.event.At)
+	now := planner.AmountOf(*d, t.event.At)
 	was := msg("kcal.same")
 	if kcal(before.Kcal) != kcal(now.Kcal) {
 		was = msg("kcal.before", "kcal", kcal(before.Kcal))
@@ -71,7 +71,7 @@ func (t *turn) pressKcal(args []string) {
 	t.talk.Dog = d.ID
 	switch k, err := read.Number(arg(args, 2)); {
 	case arg(args, 0) == "leave":
-		t.inPlace(t.say(para(t.needText(*d, planner.NeedOf(*d, t.event.At)))))
+		t.inPlace(t.say(para(t.needText(*d, planner.AmountOf(*d, t.event.At)))))
 	case arg(args, 0) == "vet" && err == nil:
 		t.setKcal(d, nutrition.Kcal(k), true)
 	default:

@@ -28,7 +28,7 @@ func (t *turn) answerLasts(s read.Sentence) {
 	for i := range t.home.Dogs {
 		if d := &t.home.Dogs[i]; s.Dog == "" || s.Dog == d.ID {
 			ids = append(ids, d.ID)
-			need += planner.NeedOf(*d, t.event.At).Kcal
+			need += planner.AmountOf(*d, t.event.At).Kcal
 		}
 	}
 	if !sum.Energy.Complete || sum.Energy.Mid <= 0 || need <= 0 || sum.Grams <= 0 {

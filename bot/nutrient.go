@@ -42,7 +42,7 @@ func (t *turn) sayNutrient(r *planner.Recipe, d *planner.Dog, subject nutrition.
 	}
 	blocks := []Block{para(t.nutrientText(l, name, subject)), para(t.basisText(l))}
 	if d != nil {
-		blocks = append(blocks, para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
+		blocks = append(blocks, para(t.gateText(*d, planner.AmountOf(*d, t.event.At))))
 	}
 	t.say(blocks...).offer(t.button(msg("button.whole-table"), "analysis", "table", r.ID, idOf(d)), t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(d)))
 }

@@ -141,7 +141,7 @@ func reportDog(o ReportOptions) (planner.Dog, nutrition.Basis, error) {
 	if err := d.Validate(o.Now); err != nil {
 		return d, nutrition.Basis{}, ErrOption{fieldText(err, planner.Units{})}
 	}
-	n := planner.NeedOf(d, o.Now)
+	n := planner.AmountOf(d, o.Now)
 	return d, nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}, nil
 }
 

@@ -19,7 +19,7 @@ type cycleLook struct {
 // lookCycle analyses a rotation for a dog: its recipes as they are eaten day
 // by day, each scaled to the dog's kcal.
 func (t *turn) lookCycle(r *planner.Rotation, d *planner.Dog) (c cycleLook, trouble string) {
-	kcal := planner.NeedOf(*d, t.event.At).Kcal
+	kcal := planner.AmountOf(*d, t.event.At).Kcal
 	var turns []nutrition.Turn
 	for _, w := range r.Turns {
 		recipe := t.recipe(w.Recipe)
@@ -75,7 +75,7 @@ func (t *turn) cycle(r *planner.Rotation, d *planner.Dog) {
 		return
 	}
 	out := t.say(para(t.verdictText(c.whole)), para(msg("cycle.basis", "n", r.Cycle())), para(t.basisText(c.whole)),
-		para(t.gateText(*d, planner.NeedOf(*d, t.event.At))), tableBlock(t.cycleRows(c, r.Cycle())), para(msg("cycle.legend")),
+		para(t.gateText(*d, planner.AmountOf(*d, t.event.At))), tableBlock(t.cycleRows(c, r.Cycle())), para(msg("cycle.legend")),
 		para(strings.Join(t.suppliedLines(c), "\n")), para(strings.Join(t.highDays(c), "\n")),
 		para(strings.Join(t.findings(c.whole), "\n")), para(t.sharesOffText(c.whole)))
 	out.offer(t.button(msg("button.whole-table"), "rotation", "table", r.ID, d.ID), t.button(msg("button.rotation"), "rotation", "show", r.ID))

@@ -210,7 +210,7 @@ func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 	var total nutrition.Kcal
 	var who []string
 	add := func(d *planner.Dog) {
-		total += planner.NeedOf(*d, t.event.At).Kcal
+		total += planner.AmountOf(*d, t.event.At).Kcal
 		who = append(who, d.Name)
 	}
 	switch {
@@ -218,7 +218,7 @@ func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 		add(t.dog(s.Dog))
 	case s.Weight > 0:
 		d := t.dogOfWords(s)
-		total, who = planner.NeedOf(d, t.event.At).Kcal, []string{t.describe(s)}
+		total, who = planner.AmountOf(d, t.event.At).Kcal, []string{t.describe(s)}
 	case len(t.home.Dogs) == 0:
 		t.sayMsg("scale.days-for-whom").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
@@ -312,7 +312,7 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	n := planner.NeedOf(d, t.event.At)
+	n := planner.AmountOf(d, t.event.At)
 	if r == nil {
 		t.noRecipe(&d, n)
 		return

@@ -43,7 +43,7 @@ func (t *turn) answerNeed(s read.Sentence) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	n := planner.NeedOf(w, t.event.At)
+	n := planner.AmountOf(w, t.event.At)
 	t.say(para(t.needText(w, n)), para(msg("why.spread")), para(t.gateText(this(w), n)))
 }
 
@@ -57,10 +57,10 @@ func (t *turn) answerFoodAmount(s read.Sentence) {
 	e := eater{meals: 2, units: t.unitsOf(s)}
 	if described {
 		w := t.dogOfWords(s)
-		e.name, e.need = w.Name, planner.NeedOf(w, t.event.At)
+		e.name, e.need = w.Name, planner.AmountOf(w, t.event.At)
 	} else {
 		t.talk.Dog = d.ID
-		e.name, e.need, e.meals = d.Name, planner.NeedOf(*d, t.event.At), mealsOf(*d)
+		e.name, e.need, e.meals = d.Name, planner.AmountOf(*d, t.event.At), mealsOf(*d)
 	}
 	r := t.recipe(s.Recipe)
 	if r == nil {

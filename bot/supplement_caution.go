@@ -30,7 +30,7 @@ func (t *turn) giveCautions(r *planner.Reminder) string {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
 	lines = append(lines, t.aboveMaximum(r, d))
-	if planner.NeedOf(*d, t.event.At).Gate != "" {
+	if planner.AmountOf(*d, t.event.At).Gate != "" {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}
 	return joinParas(lines...)
@@ -39,7 +39,7 @@ func (t *turn) giveCautions(r *planner.Reminder) string {
 // aboveMaximum says where a supplement alone, by the day, is above what the
 // dog's requirement profile allows in all of its food.
 func (t *turn) aboveMaximum(r *planner.Reminder, d *planner.Dog) string {
-	need := planner.NeedOf(*d, t.event.At)
+	need := planner.AmountOf(*d, t.event.At)
 	profile := planner.RequirementsFor(*d, t.event.At, t.home.Profile)
 	if need.Kcal <= 0 || profile == nil || r.Schedule.Once {
 		return ""

@@ -176,7 +176,7 @@ func (t *turn) mayBeSwitched(d *planner.Dog) bool {
 			offer(t.button(msg("button.transition-show"), "transition", "show", d.ID), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
 		return false
 	}
-	if n := planner.NeedOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
+	if n := planner.AmountOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
 		t.endSwitchDialogue()
 		t.say(para(t.gateText(*d, n)), para(msg("transition.gated", "dog", d.Name))).
 			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))

@@ -28,7 +28,7 @@ func (t *turn) showTransition(tr *planner.Transition, head string) *Reply {
 	if tr.Over(today) || r == nil {
 		return t.say(para(head), para(t.overText(tr, d))).offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 	}
-	if n := planner.NeedOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
+	if n := planner.AmountOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
 		return t.say(para(head), para(t.gateText(*d, n)), para(msg("transition.gated", "dog", d.Name))).
 			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
 	}
@@ -52,7 +52,7 @@ func (t *turn) showTransition(tr *planner.Transition, head string) *Reply {
 // portionBlocks are the amounts of both foods on a day: the numbers first,
 // the reason, then each a day and a meal.
 func (t *turn) portionBlocks(tr *planner.Transition, d *planner.Dog, r *planner.Recipe, day planner.Date) []Block {
-	n, u, meals := planner.NeedOf(*d, t.event.At), t.home.Units, mealsOf(*d)
+	n, u, meals := planner.AmountOf(*d, t.event.At), t.home.Units, mealsOf(*d)
 	p, err := tr.PortionOn(day, *r, t.foods, n.Kcal, meals, u)
 	if err != nil {
 		return []Block{para(scaleTrouble(t, r.Name, err))}
@@ -109,7 +109,7 @@ func switchBowl(tr *planner.Transition, r *planner.Recipe, p planner.Portion) pl
 
 // switchMeal is a meal of a dog that is being switched, of both foods.
 func (t *turn) switchMeal(tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	m = &mealBowl{dog: d, need: n, meal: meal, meals: mealsOf(*d)}
 	each := n.Kcal / nutrition.Kcal(m.meals)
 	if d.TreatsOff {

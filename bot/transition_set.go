@@ -70,7 +70,7 @@ func (t *turn) joinTarget(tr planner.Transition, dog *planner.Dog) (left string)
 
 // sayTransitionSet says the plan: what is switched, then each day's amounts.
 func (t *turn) sayTransitionSet(tr *planner.Transition, dog *planner.Dog, left string) {
-	n := planner.NeedOf(*dog, t.event.At)
+	n := planner.AmountOf(*dog, t.event.At)
 	r := t.recipe(tr.NewRecipe(t.home))
 	target := r.Name
 	if tr.Rotation != "" {
@@ -95,7 +95,7 @@ func (t *turn) sayTransitionSet(tr *planner.Transition, dog *planner.Dog, left s
 
 // stepRows are the amounts of each day, if every stool is firm.
 func (t *turn) stepRows(tr *planner.Transition, dog *planner.Dog, r *planner.Recipe) (rows []tableRow, trouble string) {
-	n := planner.NeedOf(*dog, t.event.At)
+	n := planner.AmountOf(*dog, t.event.At)
 	u := t.home.Units
 	unit := choose(u.Ounces, "oz", "g")
 	rows = append(rows, tableRow{unit, []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})

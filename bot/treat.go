@@ -91,7 +91,7 @@ func (t *turn) giveTreat(d *planner.Dog, total nutrition.Kcal, pieces float64, w
 	t.mutate("did.treat", d.Name)
 	t.note(planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what})
 	sum := t.treatsOn(d, t.date())
-	need := planner.NeedOf(*d, t.event.At).Kcal
+	need := planner.AmountOf(*d, t.event.At).Kcal
 	most := need * treatShare
 	key := "treat.sum"
 	if sum > most {
@@ -111,11 +111,11 @@ func (t *turn) giveTreat(d *planner.Dog, total nutrition.Kcal, pieces float64, w
 
 // sayTreatsLeft says how many kcal of treats a dog may still have today.
 func (t *turn) sayTreatsLeft(d *planner.Dog) {
-	need := planner.NeedOf(*d, t.event.At).Kcal
+	need := planner.AmountOf(*d, t.event.At).Kcal
 	sum := t.treatsOn(d, t.date())
 	most := nutrition.Kcal(math.Round(float64(need*treatShare)/5) * 5) // so that what is left adds up as it is told
 	t.say(para(msg("treat.left", "dog", d.Name, "left", kcal(max(most-sum, 0)), "sum", kcal(sum), "most", kcal(most))),
-		para(t.gateText(*d, planner.NeedOf(*d, t.event.At))))
+		para(t.gateText(*d, planner.AmountOf(*d, t.event.At))))
 }
 
 // treatsOn are the kcal of a dog's treats on a day.

@@ -299,7 +299,7 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 // kcalAfter says what the new weight makes of the daily kcal, where they are
 // worked out from it.
 func (t *turn) kcalAfter(was, is planner.Dog) string {
-	before, after := planner.NeedOf(was, t.event.At), planner.NeedOf(is, t.event.At)
+	before, after := planner.AmountOf(was, t.event.At), planner.AmountOf(is, t.event.At)
 	if after.ByHand || kcal(before.Kcal) == kcal(after.Kcal) {
 		return ""
 	}

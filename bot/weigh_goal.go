@@ -88,7 +88,7 @@ func (t *turn) sayGoal(d *planner.Dog) {
 	if goal == planner.HoldGoal && h.Ideal > 0 {
 		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
 	}
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d, h, posts)), para(t.gateText(*d, n)))
 	if start, _ := t.planStart(d, h, posts); start > 0 {
 		r.offer(t.button(msg("button.start-plan", "kcal", kcal(start)), "weigh", "start", d.ID))
@@ -104,7 +104,7 @@ func (t *turn) planStart(d *planner.Dog, h planner.History, posts []planner.Post
 	if len(posts) > 0 {
 		p = posts[len(posts)-1]
 	}
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	start, from := planner.PlanStart(*d, h, p)
 	if n.ByHand || start >= n.Kcal {
 		return 0, ""
@@ -115,7 +115,7 @@ func (t *turn) planStart(d *planner.Dog, h planner.History, posts []planner.Post
 // startText says how a plan to lose or gain begins, where the dog is not fed
 // by a figure of its own.
 func (t *turn) startText(d *planner.Dog, h planner.History, posts []planner.Posterior) string {
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	if start, from := t.planStart(d, h, posts); start > 0 {
 		s := msg("goal.start-"+string(from), "dog", d.Name, "kcal", kcal(start), "now", kcal(n.Kcal))
 		if from != planner.FromScale {
@@ -137,7 +137,7 @@ func (t *turn) startPlan(d *planner.Dog) {
 		t.sayMsg("decide.stale", "dog", d.Name)
 		return
 	}
-	was := planner.NeedOf(*d, t.event.At).Kcal
+	was := planner.AmountOf(*d, t.event.At).Kcal
 	t.mutate("did.kcal-applied", d.Name)
 	d.Kcal, d.ByScale, d.ByVet = start, false, false
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})

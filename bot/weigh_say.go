@@ -78,7 +78,7 @@ func (t *turn) missingText(r planner.Decision) string {
 // vetText is the vet line of a decision.
 func (t *turn) vetText(d *planner.Dog, r planner.Decision) string {
 	if r.Reason == planner.GatedDog {
-		return t.gateText(*d, planner.NeedOf(*d, t.event.At))
+		return t.gateText(*d, planner.AmountOf(*d, t.event.At))
 	}
 	change := trim(math.Abs(r.Change), 1)
 	if hasMessage("decide.vet-" + string(r.Reason)) {
@@ -233,7 +233,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 func (t *turn) keepKcal(d *planner.Dog) {
 	t.mutate("did.kcal-kept", d.Name)
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: "kept"})
-	out := t.sayMsg("decide.kept", "dog", d.Name, "now", kcal(planner.NeedOf(*d, t.event.At).Kcal))
+	out := t.sayMsg("decide.kept", "dog", d.Name, "now", kcal(planner.AmountOf(*d, t.event.At).Kcal))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton())
 }

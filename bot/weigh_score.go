@@ -147,7 +147,7 @@ func (t *turn) recordScore(d *planner.Dog, score int, workedOut bool) {
 	if before > 0 && before != score {
 		was = msg("score.was", "score", before)
 	}
-	n := planner.NeedOf(*d, t.event.At)
+	n := planner.AmountOf(*d, t.event.At)
 	out := t.say(para(head), para(was), para(t.needText(*d, n)), para(t.gateText(*d, n)))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID))

@@ -67,7 +67,8 @@ const (
 	heavy    = 7
 )
 
-// NeedOf estimates what a dog needs in a day.
+// NeedOf estimates what a dog needs in a day by its equation. It is asked to
+// propose; what a dog is fed is AmountOf.
 //
 // The weight that counts is the ideal weight of a dog that is over it, and
 // the present weight of any other. The factor is that of its activity
@@ -103,10 +104,21 @@ func NeedOf(d Dog, now time.Time) Need {
 		}
 	}
 	n.assume(d)
-	if d.Kcal > 0 {
-		n.ByHand, n.ByScale, n.ByVet, n.Equation = true, d.ByScale, d.ByVet, ByHand
-		n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
+	if n.Basis > 0 {
+		n.PerMetabolicKg = float64(n.Kcal) / nutrition.MetabolicWeight(n.Basis)
 	}
+	return n
+}
+
+// AmountOf returns what a dog is fed by: NeedOf with the amount in force in the
+// place of the equation's figure. Where none is in force yet it is NeedOf.
+func AmountOf(d Dog, now time.Time) Need {
+	n := NeedOf(d, now)
+	if !(d.Kcal > 0) {
+		return n
+	}
+	n.ByHand, n.ByScale, n.ByVet, n.Equation = true, d.ByScale, d.ByVet, ByHand
+	n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
 	if n.Basis > 0 {
 		n.PerMetabolicKg = float64(n.Kcal) / nutrition.MetabolicWeight(n.Basis)
 	}

@@ -141,7 +141,7 @@ func TestLossStart(t *testing.T) {
 func TestNeedByHand(t *testing.T) {
 	d := juniper()
 	d.Kcal = 900
-	n := NeedOf(d, testNow)
+	n := AmountOf(d, testNow)
 	if !n.ByHand || n.Kcal != 900 || n.Low != 900 || n.High != 900 || n.Equation != ByHand {
 		t.Errorf("%+v", n)
 	}
@@ -175,7 +175,7 @@ func TestNeedOfNoWeight(t *testing.T) {
 			}
 		}
 	}
-	if n := NeedOf(Dog{Kcal: 500}, testNow); n.Kcal != 500 || n.PerMetabolicKg != 0 {
+	if n := AmountOf(Dog{Kcal: 500}, testNow); n.Kcal != 500 || n.PerMetabolicKg != 0 {
 		t.Errorf("by hand without a weight: %+v", n)
 	}
 }

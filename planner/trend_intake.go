@@ -107,7 +107,7 @@ func (h *History) planFor(d Dog, changes int) float64 {
 // planOn returns the kcal planned for a dog; one that cannot be was not set.
 func planOn(d Dog, now time.Time) nutrition.Kcal {
 	d.Kcal = nutrition.Kcal(amount(d.Kcal))
-	return nutrition.Kcal(amount(NeedOf(d, now).Kcal))
+	return nutrition.Kcal(amount(AmountOf(d, now).Kcal))
 }
 
 // lastAnswers keeps the last of the answers to the same occurrence: two carers
