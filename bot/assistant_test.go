@@ -96,7 +96,8 @@ func TestEveryFoodIsAnswered(t *testing.T) {
 			continue
 		}
 		got := textOf(k.say(fmt.Sprintf(wordings[i%len(wordings)], f.Name)))
-		if !strings.HasPrefix(got, "Yes, dogs may have "+f.Name) {
+		first, _, _ := strings.Cut(got, "\n")
+		if how := howMay(f); !strings.HasPrefix(first, strings.Split(msg("may."+how, "food", f.Name, "kcal", "|"), "|")[0]) {
 			t.Errorf("%s: %q", fmt.Sprintf(wordings[i%len(wordings)], f.Name), got)
 		}
 	}
@@ -108,7 +109,7 @@ var refusedWords = map[string]string{
 	"grape": "grapes", "allium": "onion", "chocolate": "dark chocolate", "caffeine": "coffee", "xylitol": "xylitol gum",
 	"macadamia": "macadamia nuts", "alcohol": "beer", "dough": "raw bread dough", "hops": "hops", "cooked-bone": "cooked chicken bones",
 	"mould": "mouldy cheese", "avocado": "avocado", "nutmeg": "nutmeg", "salt-excess": "salt water", "fruit-stone": "cherry stones",
-	"green-potato": "green potatoes", "rhubarb-leaf": "rhubarb leaves",
+	"green-potato": "green potatoes", "rhubarb-leaf": "rhubarb leaves", "sulphite": "pet mince",
 }
 
 func TestEveryRefusedFoodIsRefused(t *testing.T) {
@@ -125,6 +126,9 @@ func TestEveryRefusedFoodIsRefused(t *testing.T) {
 			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, msg("refuse."+key)) {
 				t.Errorf("%s: %q", fmt.Sprintf(wording, words), got)
 			}
+		}
+		if key == "sulphite" {
+			continue // eaten once, it is nothing to call a vet for
 		}
 		got := k.say("she ate some " + words)
 		if text := textOf(got); len(got) != 1 || !strings.HasPrefix(text, "Call a vet or an animal poison line now") || strings.Count(text, "\n") != 1 {

@@ -166,13 +166,13 @@ func (t *turn) maySome(words string, foods []*nutrition.Food) {
 	}
 	var notes []string
 	for _, f := range foods {
-		for _, note := range foodNotes(f) {
+		for _, note := range t.foodNotes(f) {
 			if !slices.Contains(notes, note) {
 				notes = append(notes, note)
 			}
 		}
 	}
-	r := t.say(para(msg("food.may-some", "text", short(words))), para(strings.Join(notes, "\n")))
+	r := t.say(para(msg("may-some."+howMaySome(foods), "text", short(words))), para(strings.Join(notes, "\n")))
 	for _, f := range foods {
 		r.offer(t.button(f.Name, "food", "eat", f.Key))
 	}
@@ -186,12 +186,17 @@ func (t *turn) talkedOf() *planner.Dog {
 	return t.theDog()
 }
 
-// foodNotes are the cautions that go with a food whatever the recipe.
-func foodNotes(f *nutrition.Food) []string {
+// foodNotes are the cautions that go with a food whatever the recipe, those of
+// a small dog for a small dog.
+func (t *turn) foodNotes(f *nutrition.Food) []string {
+	ctx := nutrition.CautionContext{}
+	if d := t.talkedOf(); d != nil {
+		ctx.Weight = d.Weight
+	}
 	var notes []string
-	for _, c := range foodCautions {
-		if f.Has(c.tags) && (c.not == 0 || !f.Has(c.not)) {
-			notes = append(notes, msg("caution."+c.key))
+	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
+		if c.Code != nutrition.LiverShareCaution { // which is one of a whole recipe
+			notes = append(notes, msg("caution."+string(c.Code)))
 		}
 	}
 	if f.Key == saltKey {
@@ -200,31 +205,52 @@ func foodNotes(f *nutrition.Food) []string {
 	return notes
 }
 
+// howMay is the answer whether dogs may have a food, "yes" or how it must be
+// made safe first: "cooked", "boned" (off the bone and cooked), "frozen" (or
+// cooked).
+func howMay(f *nutrition.Food) string {
+	how := "yes"
+	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, nutrition.CautionContext{}) {
+		switch c.Code {
+		case nutrition.RawBoarCaution, nutrition.RawPorkCaution, nutrition.RawOffalCaution:
+			if f.Bone.Kind != nutrition.NoBone {
+				return "boned"
+			}
+			return "cooked"
+		case nutrition.RawAnadromousCaution, nutrition.RawGameCaution:
+			how = "frozen"
+		}
+	}
+	return how
+}
+
+// howMaySome is the same for words that mean several foods: "yes" where any of
+// them is safe as it is, but for salmon and trout.
+func howMaySome(foods []*nutrition.Food) string {
+	how := "boned"
+	for _, f := range foods {
+		switch one := howMay(f); {
+		case one == "frozen" && f.Has(nutrition.Anadromous):
+			return one
+		case one == "cooked" && how == "boned":
+			how = one
+		case one == "yes" || one == "frozen":
+			how = "yes"
+		}
+	}
+	return how
+}
+
 // saltKey is table salt: a pinch is food, more is a poison.
 const saltKey = "salt"
 
 // mayEat says that a food of the table may be fed, and what it asks for.
 func (t *turn) mayEat(f *nutrition.Food) {
-	notes := foodNotes(f)
+	notes := t.foodNotes(f)
 	if d := t.talkedOf(); d != nil && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	t.say(para(msg("food.may", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))), para(strings.Join(notes, "\n")))
-}
-
-// foodCautions are the cautions that go with a food whatever the recipe.
-var foodCautions = []struct {
-	key       string
-	tags, not nutrition.Tag
-}{
-	{"raw-bone", nutrition.BoneIn, nutrition.Cooked},
-	{"raw-anadromous", nutrition.Anadromous | nutrition.Raw, 0},
-	{"raw-pork", nutrition.Pork | nutrition.Raw, 0},
-	{"raw-game", nutrition.Game | nutrition.Raw, 0},
-	{"thiaminase", nutrition.Thiaminase | nutrition.Raw, 0},
-	{"oxalate", nutrition.Oxalate, 0},
-	{"seaweed-iodine", nutrition.Seaweed, 0},
-	{"liver-oil", nutrition.LiverOil, 0},
+	t.say(para(msg("may."+howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))), para(strings.Join(notes, "\n")))
 }
 
 // urgent answers at once, and with nothing else, that a dog has eaten
@@ -242,7 +268,7 @@ func (t *turn) urgent(s string) bool {
 		food = got.FoodList[0]
 	}
 	found := t.foods.Find(food)
-	if found.Refused != nil {
+	if found.Refused != nil && found.Refused.Key != "sulphite" { // which harms by the week
 		t.sayMsg("urgent.refused", "food", found.Refused.Name, "reason", msg("refuse."+found.Refused.Key))
 		return true
 	}

@@ -44,5 +44,13 @@ func (t *turn) answerLasts(s read.Sentence) {
 // sayRaw says what there is to know of feeding raw.
 func (t *turn) sayRaw() { t.sayMsg("raw.text") }
 
-// sayStoring says how food is kept.
-func (t *turn) sayStoring() { t.sayMsg("storing.text") }
+// sayStoring says how food is kept; whether it may be frozen again comes first
+// where that is asked.
+func (t *turn) sayStoring() {
+	keeps, again := para(msg("storing.text")), para(msg("storing.again"))
+	if read.SaysFreezing(t.event.Text) {
+		t.say(again, keeps)
+		return
+	}
+	t.say(keeps, again)
+}

@@ -64,6 +64,16 @@ func withBone(soft *Composition, b Bone) (cut Composition) {
 	return cut
 }
 
+// LeftBone returns what a gram of a bone-in cut holds of the minerals of bone
+// where the bone itself is not eaten.
+func (f *Food) LeftBone() map[Nutrient]float64 {
+	left := make(map[Nutrient]float64, 3)
+	for _, n := range []Nutrient{Calcium, Phosphorus, Magnesium} {
+		left[n] = max(f.Per100[n].Mid-boneTissue[f.Bone.Kind][n].Mid*f.Bone.Mid, 0) / 100
+	}
+	return left
+}
+
 // mix returns (1-b) x soft + b x bone.
 func mix(soft, bone, b float64) float64 { return soft*(1-b) + bone*b }
 

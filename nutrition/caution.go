@@ -1,5 +1,10 @@
 package nutrition
 
+import (
+	"slices"
+	"strings"
+)
+
 // CautionCode says which caution applies; package bot has its words.
 type CautionCode string
 
@@ -12,15 +17,20 @@ const (
 	IllnessCaution       CautionCode = "illness"
 	HomeAtRiskCaution    CautionCode = "home-at-risk"   // raw meat, and someone frail at home
 	RawBoneCaution       CautionCode = "raw-bone"       // any bone that is eaten
-	SmallDogBoneCaution  CautionCode = "small-dog-bone" // a large animal's bone for a small dog
+	HardBoneCaution      CautionCode = "hard-bone"      // breaks teeth, and may be left
+	SmallDogBoneCaution  CautionCode = "small-dog-bone" // any bone for a small dog
+	NeckCaution          CautionCode = "neck"           // thyroid gland may be left on it
+	RawBoarCaution       CautionCode = "raw-boar"       // Trichinella that survives the cold, Aujeszky's disease
+	RawPorkCaution       CautionCode = "raw-pork"       // Aujeszky's disease
+	RawOffalCaution      CautionCode = "raw-offal"      // hydatid tapeworm
+	RawGameCaution       CautionCode = "raw-game"       // parasites
 	RawAnadromousCaution CautionCode = "raw-anadromous" // flukes that carry Neorickettsia
-	RawPorkCaution       CautionCode = "raw-pork"       // Trichinella, Aujeszky's disease
-	RawGameCaution       CautionCode = "raw-game"       // the same
 	ThiaminaseCaution    CautionCode = "thiaminase"     // not every day
 	LiverShareCaution    CautionCode = "liver-share"    // vitamins A and D add up
 	LiverOilCaution      CautionCode = "liver-oil"      // the same
 	SeaweedIodineCaution CautionCode = "seaweed-iodine" // iodine by label
 	OxalateCaution       CautionCode = "oxalate"        // not for dogs that form stones
+	BoneMealCaution      CautionCode = "bone-meal"      // of food grade only
 	SaltCaution          CautionCode = "salt"           // above sodiumSafe
 )
 
@@ -54,8 +64,8 @@ type Caution struct {
 	Foods []string
 }
 
-// smallDog is the weight under which a dog gets no large animal's bone
-// (common practice, no source).
+// smallDog is the weight under which a dog gets no large animal's bone, and no
+// neck or joint smaller than its muzzle (common practice, no source).
 const smallDog Kilograms = 10
 
 // Cautions returns the cautions that apply to a mixture of foods for a dog,
@@ -109,15 +119,20 @@ var foodCautions = []struct {
 }{
 	{HomeAtRiskCaution, rawAnimal, func(_ []Item, c *CautionContext) bool { return c.AtRisk }},
 	{RawBoneCaution, bony, nil},
-	{SmallDogBoneCaution, largeBone, func(_ []Item, c *CautionContext) bool { return c.Weight > 0 && c.Weight < smallDog }},
+	{HardBoneCaution, HardBone, nil},
+	{SmallDogBoneCaution, bony, func(_ []Item, c *CautionContext) bool { return c.Weight > 0 && c.Weight < smallDog }},
+	{NeckCaution, neck, nil},
+	{RawBoarCaution, func(f *Food) bool { return f.Has(Raw) && boar(f) }, nil},
+	{RawPorkCaution, func(f *Food) bool { return f.Has(Pork|Raw) && !boar(f) }, nil},
+	{RawOffalCaution, func(f *Food) bool { return f.Has(Raw) && hydatid(f) && !boar(f) }, nil},
+	{RawGameCaution, func(f *Food) bool { return f.Has(Game|Raw) && !hydatid(f) && !boar(f) }, nil},
 	{RawAnadromousCaution, tagged(Anadromous | Raw), nil},
-	{RawPorkCaution, tagged(Pork | Raw), nil},
-	{RawGameCaution, tagged(Game | Raw), nil},
 	{ThiaminaseCaution, tagged(Thiaminase | Raw), nil},
 	{LiverShareCaution, func(f *Food) bool { return f.Part == Liver }, muchLiver},
 	{LiverOilCaution, tagged(LiverOil), nil},
 	{SeaweedIodineCaution, tagged(Seaweed), nil},
 	{OxalateCaution, tagged(Oxalate), nil},
+	{BoneMealCaution, func(f *Food) bool { return f.Key == "bone-meal" }, nil},
 }
 
 // bony reports that a food carries bone that is meant to be eaten. Canned
@@ -126,15 +141,39 @@ func bony(f *Food) bool {
 	return (f.Has(BoneIn) || f.Bone.Kind != NoBone) && !f.Has(Canned)
 }
 
-// largeBone reports that a food's bones are too large for a small dog: hard
-// ones, and the legs, wings and necks of turkeys and geese.
-func largeBone(f *Food) bool {
-	return bony(f) && (hardBone(f) || sameSpecies(f, "turkey") || sameSpecies(f, "goose"))
+// hardBones are the cuts whose bone breaks teeth and may be left, so that its
+// calcium counts only where it is ground: legs that bear weight and ribs of
+// cattle (common practice, no source).
+var hardBones = []string{"beef rib", "veal rib", "shank", "pork foot", "turkey leg", "turkey drumstick", "knuckle", "marrow"}
+
+// HardBone reports that a food carries bone that many dogs leave or break
+// their teeth on.
+func HardBone(f *Food) bool { return bony(f) && says(f, hardBones...) }
+
+// largeBone reports that a food carries the bone of a mammal larger than a
+// rabbit, which is not offered where a carer has not chosen it.
+func largeBone(f *Food) bool { return f.Bone.Kind == MammalBone && !sameSpecies(f, "rabbit") }
+
+// neck reports that a food may have thyroid gland left on it.
+func neck(f *Food) bool {
+	return f.Has(Raw) && says(f, "neck", "gullet", "trachea", "windpipe", "larynx", "head meat")
 }
 
-// hardBone reports that a food carries the bone of a mammal larger than a
-// rabbit: some of that, of a leg, breaks teeth.
-func hardBone(f *Food) bool { return f.Bone.Kind == MammalBone && !sameSpecies(f, "rabbit") }
+// boar reports that a food is of wild pig or bear: in those the cold kills
+// neither Trichinella nor, reliably, the virus of Aujeszky's disease.
+func boar(f *Food) bool { return says(f, "boar", "feral pig", "bear") }
+
+// hydatid reports that a food is an organ of an animal that may carry the
+// hydatid tapeworm: sheep, goat and game.
+func hydatid(f *Food) bool {
+	return offal(f) && (sameSpecies(f, "lamb") || sameSpecies(f, "sheep") || sameSpecies(f, "goat") || f.Has(Game))
+}
+
+// says reports that the name of a food has one of some words, whole.
+func says(f *Food, words ...string) bool {
+	name := " " + strings.NewReplacer(",", " ", "(", " ", ")", " ").Replace(strings.ToLower(f.Name)) + " "
+	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(name, " "+w+" ") })
+}
 
 // rawAnimal reports that a food is a raw food of animal origin.
 func rawAnimal(f *Food) bool {

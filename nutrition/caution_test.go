@@ -25,7 +25,13 @@ func TestCautions(t *testing.T) {
 		{"raw meat at home with a child", []any{"turkey-thigh-skinless", 500, "kale", 20}, CautionContext{AtRisk: true}, []CautionCode{HomeAtRiskCaution}},
 		{"raw meat", []any{"turkey-thigh-skinless", 500}, CautionContext{}, nil},
 		{"raw plants only", []any{"kale", 20}, CautionContext{AtRisk: true}, nil},
-		{"bone", []any{"chicken-wing", 200}, CautionContext{Weight: 6.4}, []CautionCode{RawBoneCaution}},
+		{"bone", []any{"chicken-wing", 200}, CautionContext{Weight: 10}, []CautionCode{RawBoneCaution}},
+		{"bone, small dog", []any{"chicken-wing", 200}, CautionContext{Weight: 6.4}, []CautionCode{RawBoneCaution, SmallDogBoneCaution}},
+		{"hard bone", []any{"lamb-shank", 200}, CautionContext{}, []CautionCode{RawBoneCaution, HardBoneCaution}},
+		{"neck", []any{"turkey-neck", 200}, CautionContext{}, []CautionCode{RawBoneCaution, NeckCaution}},
+		{"wild boar", []any{"wild-boar", 60}, CautionContext{}, []CautionCode{RawBoarCaution}},
+		{"organs of sheep", []any{"lamb-liver", 5, "lamb-heart", 95}, CautionContext{}, []CautionCode{RawOffalCaution}},
+		{"bone meal", []any{"bone-meal", 5}, CautionContext{}, []CautionCode{BoneMealCaution}},
 		{"large bone, small dog", []any{"lamb-rib", 200}, CautionContext{Weight: 6.4}, []CautionCode{RawBoneCaution, SmallDogBoneCaution}},
 		{"large bone, large dog", []any{"lamb-rib", 200}, CautionContext{Weight: 34.8}, []CautionCode{RawBoneCaution}},
 		{"large bone, weight not known", []any{"lamb-rib", 200}, CautionContext{}, []CautionCode{RawBoneCaution}},
@@ -71,8 +77,8 @@ func TestCautionsOfFoodsThatTheTableLacks(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	got := codes(Cautions([]Item{{Food: &rabbit, Grams: 1}}, CautionContext{Weight: 3}))
-	if !slices.Equal(got, []CautionCode{RawBoneCaution}) {
-		t.Errorf("a small dog may have a rabbit's bones: %v", got)
+	if !slices.Equal(got, []CautionCode{RawBoneCaution, SmallDogBoneCaution}) {
+		t.Errorf("a rabbit's bones, small dog: %v", got)
 	}
 }
 

@@ -112,7 +112,7 @@ func (md *mender) unfit(f *Food) bool {
 	if f.Has(Seaweed) && !f.Per100[Iodine].Complete {
 		return true
 	}
-	return hardBone(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
+	return largeBone(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
 		return it.Food != nil && it.Food.Key == f.Key
 	})
 }

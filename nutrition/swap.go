@@ -88,7 +88,7 @@ func replaces(f, old *Food) bool {
 	if (f.Bone.Kind == NoBone) != (old.Bone.Kind == NoBone) || f.Has(Supplement) != old.Has(Supplement) {
 		return false
 	}
-	if hardBone(f) && !hardBone(old) {
+	if largeBone(f) && !largeBone(old) {
 		return false
 	}
 	return f.Part != Plant && f.Part != Other || f.Kind == old.Kind

@@ -1,6 +1,10 @@
 package planner
 
-import "bowlwright/nutrition"
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
 
 // MissingFoodError says that a recipe names a food that the pantry lacks.
 type MissingFoodError struct{ Food string }
@@ -21,7 +25,7 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		if f == nil {
 			return nutrition.Mixture{}, &MissingFoodError{in.Food}
 		}
-		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: labelOf(in.Label)})
+		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: contents(in, f)})
 	}
 	if eaten <= 0 {
 		eaten = nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid / max(r.Days, 1))
@@ -34,6 +38,23 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		m.Extras = append(m.Extras, extras...)
 	}
 	return m, nil
+}
+
+// contents are what replaces the table's figures: what the label says and, of
+// hard bone that nobody has ground, that it may be left, so that its calcium
+// does not count.
+func contents(in Ingredient, f *nutrition.Food) map[nutrition.Nutrient]float64 {
+	label := labelOf(in.Label)
+	if label != nil || !nutrition.HardBone(f) || ground(in.Typed) {
+		return label
+	}
+	return f.LeftBone()
+}
+
+// ground reports that a line says that its food goes through the grinder.
+func ground(typed string) bool {
+	low := strings.ToLower(typed)
+	return strings.Contains(low, "ground") || strings.Contains(low, "minced") || strings.Contains(low, "grind")
 }
 
 func labelOf(facts []Fact) map[nutrition.Nutrient]float64 {

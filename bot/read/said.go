@@ -27,6 +27,11 @@ func SaysBone(food string) bool { return boneSaid.MatchString(food) }
 
 var boneSaid = regexp.MustCompile(`(?i)\bbones?$`)
 
+// SaysFreezing reports that a text is about freezing: "can I refreeze it".
+func SaysFreezing(s string) bool { return freezingSaid.MatchString(s) }
+
+var freezingSaid = regexp.MustCompile(`(?i)\b(re-?)?(freez|froze)`)
+
 // DoubtfulGrams returns a weight in which the point may stand for thousands,
 // "1.200 g", empty where a text has none.
 func DoubtfulGrams(s string) string {
