@@ -21,9 +21,9 @@ const secretHeader = "X-Telegram-Bot-Api-Secret-Token"
 const longestUpdate = 1 << 20
 
 // Webhook takes updates that the platform sends. It answers 401 to a wrong
-// secret, 413 to a body that is too large, 400 to what is no update, 503 where
-// the update could not be stored (the platform sends it again), and 200 once
-// it is stored.
+// secret, 413 to a body that is too large, 400 to what is no update or did not
+// come whole, 503 where the update could not be stored, and 200 once it is
+// stored. The platform sends again what is not answered with 200.
 func (a *Adapter) Webhook() http.Handler {
 	want := sha256.Sum256([]byte(a.o.Secret))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -41,15 +41,17 @@ func (a *Adapter) Webhook() http.Handler {
 		var large *http.MaxBytesError
 		switch {
 		case errors.As(err, &large):
-			w.WriteHeader(http.StatusRequestEntityTooLarge)
+			a.refuse(w, http.StatusRequestEntityTooLarge, "it is too large", len(body))
 			return
 		case err != nil:
-			return // the connection is gone
+			// The connection may still be there; without an answer the server's
+			// own would be 200.
+			a.refuse(w, http.StatusBadRequest, "it did not come whole", len(body))
+			return
 		}
 		id, ok := idOf(body)
 		if !ok {
-			a.o.Metrics.Update("unreadable", 0)
-			w.WriteHeader(http.StatusBadRequest)
+			a.refuse(w, http.StatusBadRequest, "it is no update", len(body))
 			return
 		}
 		// Once it is being stored it is seen through, whoever hangs up.
@@ -60,6 +62,13 @@ func (a *Adapter) Webhook() http.Handler {
 		}
 		w.WriteHeader(http.StatusOK)
 	})
+}
+
+// refuse answers a webhook call that cannot be read with an error.
+func (a *Adapter) refuse(w http.ResponseWriter, code int, why string, bytes int) {
+	a.o.Metrics.Update("unreadable", 0)
+	a.o.Log.Warn("a webhook call cannot be read", "why", why, "bytes", bytes, "answer", code)
+	w.WriteHeader(code)
 }
 
 // takeOpen takes an update unless the adapter is not running.

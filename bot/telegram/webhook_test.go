@@ -1,9 +1,12 @@
 package telegram_test
 
 import (
+	"bufio"
 	"context"
 	"errors"
+	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"runtime"
@@ -103,7 +106,7 @@ func TestWebhook(t *testing.T) {
 	if !p.adapter.Ready() {
 		t.Error("not ready though all is well again")
 	}
-	p.tally.wait(t, 4) // the three that were no updates, and the one
+	p.tally.wait(t, 5) // the four that could not be read, and the one
 	if n := len(p.replies(ines.ID)); n != 2 {
 		t.Errorf("%d messages, want the news and one answer", n)
 	}
@@ -121,4 +124,68 @@ func TestWebhookWithoutSecret(t *testing.T) {
 	if code := hook(p, "", strings.NewReader(`{"update_id":7}`)); code != http.StatusUnauthorized {
 		t.Errorf("answered %d", code)
 	}
+}
+
+// TestWebhookCutShort makes calls whose bodies do not come whole; each is
+// answered with an error, so that the platform sends the update again.
+func TestWebhookCutShort(t *testing.T) {
+	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
+	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
+	ready(t, p)
+	p.api.Greet(ines)
+	srv := httptest.NewUnstartedServer(p.adapter.Webhook())
+	srv.Config.ReadTimeout = 100 * time.Millisecond
+	srv.Start()
+	defer srv.Close()
+	const (
+		head   = "POST / HTTP/1.1\r\nHost: bowl.example\r\nX-Telegram-Bot-Api-Secret-Token: s\r\n"
+		update = `{"update_id":7,"message":{"message_id":1,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
+	)
+	chunk := fmt.Sprintf("%x\r\n%s\r\n", len(update), update)
+	for i, c := range []struct {
+		name, call string
+		ends       bool // the sender says that no more will come
+		want       int
+	}{
+		{"short of its length", head + "Content-Length: 900\r\n\r\n" + update, true, http.StatusBadRequest},
+		{"nothing more comes", head + "Content-Length: 900\r\n\r\n" + update, false, http.StatusBadRequest},
+		{"a malformed chunk", head + "Transfer-Encoding: chunked\r\n\r\n" + chunk + "wombat\r\n", false, http.StatusBadRequest},
+		{"no last chunk", head + "Transfer-Encoding: chunked\r\n\r\n" + chunk, true, http.StatusBadRequest},
+		{"whole", head + "Transfer-Encoding: chunked\r\n\r\n" + chunk + "0\r\n\r\n", false, http.StatusOK},
+	} {
+		if code := call(t, srv.Listener.Addr().String(), c.call, c.ends); code != c.want {
+			t.Errorf("%s: answered %d, want %d", c.name, code, c.want)
+		}
+		p.tally.wait(t, i+1)
+	}
+	if n := p.tally.of("unreadable"); n != 4 || p.tally.of("handled") != 1 {
+		t.Errorf("%d unreadable, %d handled", n, p.tally.of("handled"))
+	}
+	p.stop()
+	if n := strings.Count(p.log.String(), "did not come whole"); n != 4 {
+		t.Errorf("%d of them are in the log", n)
+	}
+}
+
+// call writes bytes to a server and returns the status of its answer.
+func call(t *testing.T, address, bytes string, ends bool) int {
+	t.Helper()
+	c, err := net.Dial("tcp", address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	if _, err := io.WriteString(c, bytes); err != nil {
+		t.Fatal(err)
+	}
+	if ends {
+		c.(*net.TCPConn).CloseWrite() // a failure shows in the answer
+	}
+	resp, err := http.ReadResponse(bufio.NewReader(c), nil)
+	if err != nil {
+		t.Errorf("no answer: %v", err)
+		return 0
+	}
+	resp.Body.Close()
+	return resp.StatusCode
 }
