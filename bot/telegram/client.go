@@ -95,10 +95,10 @@ func (c *client) setCommands(ctx context.Context) error {
 // kinds are the updates that are asked for.
 var kinds = []string{"message", "edited_message", "callback_query", "my_chat_member"}
 
-// received is one update as it came, with its id.
+// received is one update as it came.
 type received struct {
-	id   int64
-	body []byte
+	id   int64   // 0 where it has none that can be read
+	body []byte  // nil where it is no JSON
 	is   *update // nil where it has not been read, or cannot be
 }
 
@@ -112,43 +112,31 @@ func (r *received) read() *update {
 	return r.is
 }
 
-// readUpdate reads an update, or no more than its id; ok is false where it has
-// none.
-func readUpdate(raw []byte) (r received, ok bool) {
-	r.body = raw
-	if u, err := decode(raw); err == nil && u.ID != 0 {
-		r.id, r.is = u.ID, &u
-		return r, true
-	}
-	r.id, ok = idOf(raw)
-	return r, ok
-}
-
-// getUpdates waits up to timeout for updates with ids from offset on. next is
-// the offset that confirms what came. Updates that cannot even be told apart
-// are counted in lost, and next leads past them.
-func (c *client) getUpdates(ctx context.Context, offset int64, timeout time.Duration) (got []received, next int64, lost int, err error) {
+// getUpdates waits up to timeout for updates with ids from offset on, and
+// returns them in the order in which they stand in the answer, with those
+// that cannot be read in their places.
+func (c *client) getUpdates(ctx context.Context, offset int64, timeout time.Duration) ([]received, error) {
 	ctx, cancel := context.WithTimeout(ctx, timeout+sendTimeout)
 	defer cancel()
 	ask, err := json.Marshal(map[string]any{"offset": offset, "timeout": int(timeout.Seconds()), "allowed_updates": kinds})
 	if err != nil {
-		return nil, offset, 0, err
+		return nil, err
 	}
 	req, err := http.NewRequestWithContext(ctx, http.MethodPost, c.api+"/bot"+c.token+"/getUpdates", bytes.NewReader(ask))
 	if err != nil {
-		return nil, offset, 0, errors.New("telegram: the platform's address is not usable") // the error holds the token
+		return nil, errors.New("telegram: the platform's address is not usable") // the error holds the token
 	}
 	req.Header.Set("Content-Type", "application/json")
 	resp, err := c.http.Do(req)
 	if err != nil {
-		return nil, offset, 0, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
+		return nil, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
 	}
 	defer resp.Body.Close()
 	body, err := io.ReadAll(io.LimitReader(resp.Body, longestAnswer))
 	if err != nil {
-		return nil, offset, 0, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
+		return nil, fmt.Errorf("telegram: getUpdates: %w", quiet(err))
 	}
-	return readAnswer(body, offset)
+	return readAnswer(body)
 }
 
 // pollError is the platform's refusal to give updates.
@@ -165,7 +153,7 @@ func (e *pollError) Error() string {
 }
 
 // readAnswer takes the answer to getUpdates apart.
-func readAnswer(body []byte, offset int64) (got []received, next int64, lost int, err error) {
+func readAnswer(body []byte) ([]received, error) {
 	var answer struct {
 		OK         bool              `json:"ok"`
 		Code       int               `json:"error_code"`
@@ -178,28 +166,21 @@ func readAnswer(body []byte, offset int64) (got []received, next int64, lost int
 	if err := json.Unmarshal(body, &answer); err != nil && (answer.OK || !errors.As(err, &kind)) {
 		// Either no answer of the platform at all, or one with an update that
 		// is no JSON: what stands before and after that can still be had.
-		got, next, lost = salvage(body, offset)
-		if len(got) == 0 && lost == 0 {
-			return nil, offset, 0, errors.New("telegram: getUpdates: an answer that cannot be read")
+		all := salvage(body)
+		if len(all) == 0 {
+			return nil, errors.New("telegram: getUpdates: an answer that cannot be read")
 		}
-		return got, next, lost, nil
+		return all, nil
 	}
 	if !answer.OK {
-		return nil, offset, 0, &pollError{answer.Code, time.Duration(answer.Parameters.RetryAfter) * time.Second}
+		return nil, &pollError{answer.Code, time.Duration(answer.Parameters.RetryAfter) * time.Second}
 	}
-	next = offset
-	for _, raw := range answer.Result {
-		r, ok := readUpdate(raw)
-		if !ok {
-			lost++
-			continue
-		}
-		got, next = append(got, r), max(next, r.id+1)
+	all := make([]received, len(answer.Result))
+	for i, raw := range answer.Result {
+		all[i].body = raw
+		all[i].id, _ = idOf(raw)
 	}
-	if len(got) == 0 && lost > 0 {
-		next = offset + int64(lost) // nothing else leads past them
-	}
-	return got, next, lost, nil
+	return all, nil
 }
 
 // idOf reads no more than an update's id.

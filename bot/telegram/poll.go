@@ -1,10 +1,17 @@
 package telegram
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"net/http"
 	"time"
+)
+
+// Our own choices.
+const (
+	mostUnread = 3           // times that an update comes unreadable before it is given up
+	emptyPause = time.Second // between two answers that hold nothing, at least
 )
 
 // poll asks for updates until ctx ends, and confirms them once they are
@@ -12,20 +19,32 @@ import (
 func (a *Adapter) poll(ctx context.Context) error {
 	offset, pause := int64(0), firstPause
 	timeout := time.Duration(0) // the first answer, which says that all is well, is not waited for
+	var s sieve
 	for ctx.Err() == nil {
-		got, next, lost, err := a.client.getUpdates(ctx, offset, timeout)
+		asked := time.Now()
+		all, err := a.client.getUpdates(ctx, offset, timeout)
+		got, next, gaveUp, again := s.sift(all, offset)
 		if err == nil && len(got) > 0 {
 			err = a.take(ctx, got)
 		}
 		if err == nil {
-			if lost > 0 {
-				a.o.Log.Error("updates could not be read at all", "count", lost)
-				for range lost {
-					a.o.Metrics.Update("unreadable", 0)
-				}
+			for _, id := range gaveUp {
+				a.o.Log.Error("an update is given up: it cannot be read", "update", id)
+				a.o.Metrics.Update("unreadable", 0)
+			}
+			rest := time.Duration(0)
+			switch {
+			case again:
+				a.o.Log.Warn("an update cannot be read, it is asked for again", "update", s.id)
+				rest = firstPause
+			case next == offset && timeout > 0:
+				// Nothing came. Where that took no time, asking at once would
+				// go round and round.
+				rest = emptyPause - time.Since(asked)
 			}
 			offset, pause, timeout = next, firstPause, longPoll
 			a.ready.Store(true)
+			wait(ctx, rest)
 			continue
 		}
 		if ctx.Err() != nil {
@@ -47,4 +66,36 @@ func (a *Adapter) poll(ctx context.Context) error {
 		pause = min(2*pause, longestPause)
 	}
 	return nil
+}
+
+// sieve parts the updates that can be read from those that cannot. It holds
+// how often the one that stands in the way has come.
+type sieve struct {
+	id    int64 // of that one; where it has none, of its place
+	times int
+}
+
+// sift returns the updates that can be taken, and the offset that confirms
+// them. Where one cannot be read, what follows is left and asked for again
+// with it, until it has come mostUnread times; then it is given up.
+func (s *sieve) sift(all []received, offset int64) (got []received, next int64, gaveUp []int64, again bool) {
+	next = offset
+	for _, r := range all {
+		if r.id != 0 && r.read() != nil {
+			got, next = append(got, r), max(next, r.id+1)
+			continue
+		}
+		id := cmp.Or(r.id, next)
+		if s.id != id {
+			*s = sieve{id: id}
+		}
+		if s.times++; s.times < mostUnread {
+			return got, next, gaveUp, true
+		}
+		gaveUp = append(gaveUp, id)
+		if r.id != 0 { // else only what comes after it leads past it
+			next = max(next, r.id+1)
+		}
+	}
+	return got, next, gaveUp, false
 }

@@ -13,13 +13,12 @@ var (
 )
 
 // salvage reads the updates of an answer of which a part is no JSON. Those
-// that cannot be read are lost; next leads past them, since they would come
-// again for ever.
-func salvage(body []byte, offset int64) (got []received, next int64, lost int) {
-	next = offset
+// that cannot be read are in their places, by their ids as far as these can
+// be told.
+func salvage(body []byte) (all []received) {
 	begin := startOfResult.FindIndex(body)
 	if begin == nil {
-		return nil, offset, 0
+		return nil
 	}
 	from := begin[1] // what lies between here and the next update that can be read is lost
 	for at := from; ; {
@@ -35,26 +34,26 @@ func salvage(body []byte, offset int64) (got []received, next int64, lost int) {
 			continue
 		}
 		if id, ok := idOf(raw); ok {
-			n, past := lostIn(body[from:at])
-			lost, next = lost+n, max(next, past, id+1)
-			got = append(got, received{id: id, body: raw})
+			all = append(append(all, lostIn(body[from:at])...), received{id: id, body: raw})
 			at += int(d.InputOffset())
 			from = at
 			continue
 		}
 		at++
 	}
-	n, past := lostIn(body[from:])
-	return got, max(next, past), lost + n
+	return append(all, lostIn(body[from:])...)
 }
 
-// lostIn counts the updates in what could not be read, and returns the offset
-// that leads past them.
-func lostIn(body []byte) (n int, past int64) {
+// lostIn are the updates in what could not be read; one without an id where
+// there is something, but no id in it.
+func lostIn(body []byte) (lost []received) {
 	for _, m := range updateID.FindAllSubmatch(body, -1) {
 		if id, err := strconv.ParseInt(string(m[1]), 10, 64); err == nil {
-			n, past = n+1, max(past, id+1)
+			lost = append(lost, received{id: id})
 		}
 	}
-	return n, past
+	if lost == nil && len(bytes.Trim(body, ", \t\r\n]}")) > 0 {
+		lost = []received{{}}
+	}
+	return lost
 }

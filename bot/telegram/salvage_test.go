@@ -1,24 +1,32 @@
 package telegram
 
-import "testing"
+import (
+	"fmt"
+	"testing"
+)
 
-// TestSalvage reads what stands round what is no JSON.
+// TestSalvage reads what stands round what is no JSON. An id in brackets is
+// of an update that cannot be read.
 func TestSalvage(t *testing.T) {
-	body := `{"ok":true,"result":[{"a":{"b":1},"update_id":3},{"update_id":4,"message":{"text":"never closed",{"update_id":5,,},{"update_id":6},{"update_id":7,"x":{"y":[]}}]}`
-	got, next, lost := salvage([]byte(body), 3)
-	var ids []int64
-	for _, u := range got {
-		ids = append(ids, u.id)
-	}
-	if len(ids) != 3 || ids[0] != 3 || ids[1] != 6 || ids[2] != 7 || next != 8 || lost != 2 {
-		t.Errorf("ids %v, next %d, lost %d", ids, next, lost)
-	}
-	if got, next, lost := salvage([]byte(`{"ok":true,"result":[{"update_id":9,"message":{"text":"}`), 3); len(got) > 0 || next != 10 || lost != 1 {
-		t.Errorf("one alone: %v, %d, %d", got, next, lost)
-	}
-	for _, page := range []string{"<html>", "", `{"ok":false,"error_code":500`, `{"ok":true,"result":[`} {
-		if got, next, lost := salvage([]byte(page), 3); len(got) > 0 || next != 3 || lost != 0 {
-			t.Errorf("%q: %v, %d, %d", page, got, next, lost)
+	for _, c := range []struct{ body, want string }{
+		{`{"ok":true,"result":[{"a":{"b":1},"update_id":3},{"update_id":4,"message":{"text":"never closed",{"update_id":5,,},{"update_id":6},{"update_id":7,"x":{"y":[]}}]}`,
+			"3 (4) (5) 6 7 "},
+		{`{"ok":true,"result":[{"update_id":9,"message":{"text":"}`, "(9) "},
+		{`{"ok":true,"result":[{"update_id":9},{"upd`, "9 (0) "},
+		{`{"ok":true,"result":[{"update_id":9}, wombat, {"update_id":11}`, "9 (0) 11 "},
+		{`{"ok":true,"result":[{"update_id":9,"message":{"text":"\"update_id\":99"},,}]}`, "(9) "},
+		{`<html>`, ""}, {``, ""}, {`{"ok":false,"error_code":500`, ""}, {`{"ok":true,"result":[`, ""},
+	} {
+		got := ""
+		for _, r := range salvage([]byte(c.body)) {
+			if r.read() == nil {
+				got += fmt.Sprintf("(%d) ", r.id)
+				continue
+			}
+			got += fmt.Sprintf("%d ", r.id)
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.body, got, c.want)
 		}
 	}
 }

@@ -40,7 +40,9 @@ func (s *Server) record(c *Call, code int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	c.Code = code
-	if c.Method != "getUpdates" {
+	if c.Method == "getUpdates" {
+		s.asked++
+	} else {
 		s.calls = append(s.calls, *c)
 	}
 	s.notify()

@@ -14,6 +14,7 @@ type Fault struct {
 	RetryAfter  int    // seconds, of 429
 	Description string
 	Page        bool          // answer with an HTML page
+	Body        string        // answer with this as it is
 	Cut         bool          // cut the connection
 	Slow        time.Duration // answer late
 }
@@ -56,6 +57,8 @@ func (f *Fault) answer() any {
 		return nil
 	case f.Page:
 		return page("<html><body><h1>502 Bad Gateway</h1></body></html>")
+	case f.Body != "":
+		return raw(f.Body)
 	case f.Code == 0:
 		return nil
 	}

@@ -47,6 +47,7 @@ type Server struct {
 	files    map[string][]byte
 	rates    rates
 	polls    int // getUpdates calls under way
+	asked    int // how often updates were asked for
 	sent     int // messages
 	quick    bool
 }

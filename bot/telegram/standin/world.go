@@ -266,7 +266,15 @@ func (s *Server) FromBot(chatID int64) []Message {
 	return slices.DeleteFunc(s.Messages(chatID), func(m Message) bool { return !m.Bot })
 }
 
-// Calls returns the calls of a method so far, all where it is empty.
+// Asked is how often the bot has asked for updates and been answered.
+func (s *Server) Asked() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.asked
+}
+
+// Calls returns the calls of a method so far, all where it is empty; those of
+// getUpdates are only counted.
 func (s *Server) Calls(method string) []Call {
 	s.mu.Lock()
 	defer s.mu.Unlock()

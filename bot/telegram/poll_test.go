@@ -1,0 +1,87 @@
+package telegram_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/bot/telegram/standin"
+)
+
+// garbled is an answer to getUpdates in which the middle one of three updates
+// is cut off.
+func garbled(first int64) standin.Fault {
+	said := func(id int64, text string) string {
+		return fmt.Sprintf(`{"update_id":%d,"message":{"message_id":%d,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":%q}}`, id, id, text)
+	}
+	middle := said(first+1, "/dog Juniper 19.6 kg")
+	return standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[` +
+		strings.Join([]string{said(first, "/help"), middle[:len(middle)-20], said(first+2, "/dog")}, ",") + "]}"}
+}
+
+// TestGarbledAnswer has an answer come garbled twice: the update that could
+// not be read is asked for again, and none is lost.
+func TestGarbledAnswer(t *testing.T) {
+	p := connect(t, wiring{})
+	first := p.api.Say(ines, 0, "/help")
+	p.api.Say(ines, 0, "/dog Juniper 19.6 kg")
+	p.api.Say(ines, 0, "/dog")
+	f := garbled(first)
+	f.Times = 2
+	p.api.Fail(f)
+	p.run(p.adapter.Run)
+	p.tally.wait(t, 4) // the first comes twice and is answered once
+	if got := p.replies(ines.ID); len(got) != 3 || !strings.Contains(got[len(got)-1], "Juniper") {
+		t.Errorf("answered %q", got)
+	}
+	if n := p.tally.of("unreadable"); n > 0 {
+		t.Errorf("%d given up", n)
+	}
+}
+
+// TestGarbledForGood has it come garbled every time: nothing behind it is
+// confirmed before it was asked for three times, then it is given up by name.
+func TestGarbledForGood(t *testing.T) {
+	p := connect(t, wiring{})
+	first := p.api.Say(ines, 0, "/help")
+	p.api.Push(first+1, `{"update_id":`+fmt.Sprint(first+1)+`,"message":{"text":"wombat"`)
+	p.api.Say(ines, 0, "/help")
+	p.run(p.adapter.Run)
+	p.tally.wait(t, 3)
+	if n := p.api.Asked(); n < 3 {
+		t.Errorf("given up after it was asked for %d times", n)
+	}
+	if p.tally.of("unreadable") != 1 || len(p.replies(ines.ID)) != 2 {
+		t.Errorf("%d given up, %d answers", p.tally.of("unreadable"), len(p.replies(ines.ID)))
+	}
+	p.stop()
+	if log := p.log.String(); !strings.Contains(log, fmt.Sprint("given up: it cannot be read\" update=", first+1)) || strings.Contains(log, "wombat") {
+		t.Errorf("the log lacks the update's id or holds its text:\n%s", log)
+	}
+}
+
+// TestEmptyAnswers answers at once that there is nothing; it is not asked
+// again in a busy loop, and what comes then is answered.
+func TestEmptyAnswers(t *testing.T) {
+	p := connect(t, wiring{})
+	p.api.Fail(standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[]}`, Times: -1})
+	p.run(p.adapter.Run)
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	if err := p.api.Wait(ctx, func() bool { return p.api.Asked() >= 1 }); err != nil {
+		t.Fatal(err)
+	}
+	begun, before := time.Now(), p.api.Asked()
+	if err := p.api.Wait(ctx, func() bool { return p.api.Asked() >= before+3 }); err != nil {
+		t.Fatal(err)
+	}
+	// The first pause may lie before begun.
+	if took := time.Since(begun); took < 1900*time.Millisecond {
+		t.Errorf("asked three times in %v", took)
+	}
+	p.api.Say(ines, 0, "/help")
+	p.api.Mend()
+	p.tally.wait(t, 1)
+}
