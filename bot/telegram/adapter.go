@@ -128,7 +128,8 @@ func (a *Adapter) Ready() bool { return a.ready.Load() && !a.unstored.Load() }
 
 // Run receives updates by long polling until ctx ends, then finishes what is
 // in hand. What it does not come to stays in the store for the next run. The
-// error is nil at such an end, ErrToken, or a *store.Error of code Damaged.
+// error is nil at such an end, ErrToken, a *RefusedError, or a *store.Error of
+// code Damaged.
 func (a *Adapter) Run(ctx context.Context) error {
 	return a.run(ctx, func(ctx context.Context) error {
 		if err := a.untilDone(ctx, "deleteWebhook", a.client.removeWebhook); err != nil {
@@ -209,17 +210,22 @@ func (a *Adapter) start(ctx context.Context) error {
 }
 
 // untilDone repeats a call that must succeed before anything else can, with
-// growing pauses, until it does or ctx ends. ErrToken is final.
+// growing pauses and not before the platform says, until it does or ctx ends.
+// ErrToken and a RefusedError are final.
 func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.Context) error) error {
 	for pause := firstPause; ; pause = min(2*pause, longestPause) {
 		err := call(ctx)
-		if err == nil || errors.Is(err, ErrToken) {
+		var refused *RefusedError
+		var failed *callError
+		switch {
+		case err == nil, errors.Is(err, ErrToken), errors.As(err, &refused):
 			return err
-		}
-		if ctx.Err() != nil {
+		case ctx.Err() != nil:
 			return ctx.Err()
+		case errors.As(err, &failed):
+			pause = max(pause, failed.after)
 		}
-		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error())
+		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error(), "pause", pause.String())
 		if !wait(ctx, pause) {
 			return ctx.Err()
 		}

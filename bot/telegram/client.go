@@ -63,11 +63,8 @@ func (c *client) whoAmI(ctx context.Context) error {
 	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
 	defer cancel()
 	me, err := c.bot.GetMe(ctx)
-	switch {
-	case errors.Is(err, tg.ErrorUnauthorized), errors.Is(err, tg.ErrorNotFound):
-		return ErrToken
-	case err != nil:
-		return fmt.Errorf("telegram: getMe: %s", reason(err))
+	if err != nil {
+		return named("getMe", err)
 	}
 	c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
 	return nil
@@ -86,10 +83,8 @@ func (c *client) setCommands(ctx context.Context) error {
 	}
 	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
 	defer cancel()
-	if _, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all}); err != nil {
-		return fmt.Errorf("telegram: setMyCommands: %s", reason(err))
-	}
-	return nil
+	_, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all})
+	return named("setMyCommands", err)
 }
 
 // kinds are the updates that are asked for.

@@ -5,9 +5,10 @@ import (
 	"crypto/sha256"
 	"crypto/subtle"
 	"errors"
-	"fmt"
 	"io"
 	"net/http"
+	"strings"
+	"time"
 
 	tg "github.com/go-telegram/bot"
 )
@@ -105,13 +106,37 @@ func (c *client) answer(ctx context.Context, id string) error {
 	return named("answerCallbackQuery", err)
 }
 
+// RefusedError says that the platform refuses what it was asked for, and will
+// refuse it again.
+type RefusedError struct {
+	Method string
+	Said   string // by the platform
+}
+
+func (e *RefusedError) Error() string { return "telegram: " + e.Method + ": " + e.Said }
+
+// callError is a call that may succeed later.
+type callError struct {
+	text  string
+	after time.Duration // not before this, where the platform says so
+}
+
+func (e *callError) Error() string { return e.text }
+
 // named makes an error of the library one that can be logged.
 func named(method string, err error) error {
+	var many *tg.TooManyRequestsError
 	switch {
 	case err == nil:
 		return nil
 	case errors.Is(err, tg.ErrorUnauthorized), errors.Is(err, tg.ErrorNotFound):
 		return ErrToken
+	case errors.Is(err, tg.ErrorBadRequest):
+		return &RefusedError{method, strings.TrimPrefix(reason(err), "bad request: Bad Request: ")}
 	}
-	return fmt.Errorf("telegram: %s: %s", method, reason(err))
+	e := &callError{text: "telegram: " + method + ": " + reason(err)}
+	if errors.As(err, &many) {
+		e.after = time.Duration(many.RetryAfter) * time.Second
+	}
+	return e
 }

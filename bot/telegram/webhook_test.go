@@ -16,6 +16,7 @@ import (
 
 	"bowlwright/bot"
 	"bowlwright/bot/telegram"
+	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
 )
 
@@ -188,4 +189,34 @@ func call(t *testing.T, address, bytes string, ends bool) int {
 	}
 	resp.Body.Close()
 	return resp.StatusCode
+}
+
+// TestRetryAfterBeforeAll waits as long as the platform says before it asks
+// again who it is, and for the webhook.
+func TestRetryAfterBeforeAll(t *testing.T) {
+	p := connect(t, wiring{api: startStandin(t, standin.Options{}), options: func(o *telegram.Options) { o.Secret = "s" }})
+	for _, method := range []string{"getMe", "setWebhook"} {
+		p.api.Fail(standin.Fault{Method: method, Code: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"})
+	}
+	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
+	ready(t, p)
+	for _, method := range []string{"getMe", "setWebhook"} {
+		calls := p.api.Calls(method)
+		if len(calls) != 2 || calls[1].At.Sub(calls[0].At) < time.Second {
+			t.Errorf("%s: %d calls, the second after %v", method, len(calls), calls[len(calls)-1].At.Sub(calls[0].At))
+		}
+	}
+}
+
+// TestWebhookRefused ends with what the platform says of the address.
+func TestWebhookRefused(t *testing.T) {
+	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
+	err := p.adapter.RunWebhook(t.Context(), "ftp://bowl.example/")
+	var refused *telegram.RefusedError
+	if !errors.As(err, &refused) || refused.Method != "setWebhook" || refused.Said != "bad webhook: An HTTPS URL must be provided for webhook" {
+		t.Errorf("%v", err)
+	}
+	if n := len(p.api.Calls("setWebhook")); n != 1 {
+		t.Errorf("asked %d times", n)
+	}
 }

@@ -240,5 +240,9 @@ func inWords(err error) error {
 	if errors.Is(err, telegram.ErrToken) {
 		return failure{"Telegram does not know this token. Check BOWLWRIGHT_TOKEN or the token file; @BotFather shows it with /mybots.", err}
 	}
+	var refused *telegram.RefusedError
+	if errors.As(err, &refused) {
+		return failure{"Telegram refuses " + refused.Method + ": " + refused.Said, err}
+	}
 	return said(err)
 }

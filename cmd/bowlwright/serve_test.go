@@ -192,6 +192,23 @@ func TestServeRefusesToken(t *testing.T) {
 	}
 }
 
+// TestServeRefusedWebhook ends with what the platform says of the webhook.
+func TestServeRefusedWebhook(t *testing.T) {
+	api, err := standin.Start(standin.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer api.Close()
+	api.Fail(standin.Fault{Method: "setWebhook", Code: 400, Description: "Bad Request: bad webhook: Failed to resolve host"})
+	listen := freeAddress(t)
+	err = serve(t.Context(), []string{"--data", t.TempDir(), "--api-url", api.URL(), "--listen", listen, "--webhook-url", "http://" + listen + "/x"},
+		env("BOWLWRIGHT_TOKEN", standin.Token), io.Discard)
+	var f failure
+	if !errors.As(err, &f) || err.Error() != "Telegram refuses setWebhook: bad webhook: Failed to resolve host" {
+		t.Errorf("%v", err)
+	}
+}
+
 // TestServeConfig holds what is set in a wrong way to a usage error that says
 // so, and does not repeat a token.
 func TestServeConfig(t *testing.T) {
