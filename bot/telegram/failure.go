@@ -25,6 +25,12 @@ var (
 // the bot may not write in that chat (from memory of the platform's answers).
 var leftToPlatform = []string{"not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights", "topic_closed"}
 
+// markupRefused reports that a message was refused because of its markup (from
+// memory of the platform's answers).
+func markupRefused(err error) bool {
+	return errors.Is(err, tg.ErrorBadRequest) && strings.Contains(strings.ToLower(err.Error()), "can't parse entities")
+}
+
 // classify says what an error of the library means for a message. What it
 // returns holds neither the token nor what the platform quotes of a message.
 func classify(method string, err error) *delivery.Failure {

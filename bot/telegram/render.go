@@ -61,6 +61,11 @@ func (c *chunk) String() string {
 	return c.html.String()
 }
 
+// plainText is what renderBody has set, without its markup.
+func plainText(s string) string {
+	return html.UnescapeString(strings.NewReplacer("<pre>", "", "</pre>", "").Replace(s))
+}
+
 // renderBody sets blocks as the platform's HTML, in as many messages as
 // limit makes necessary, each of at most limit units. It breaks at line ends,
 // a longer line at a space, a longer word anywhere; markup is closed where a

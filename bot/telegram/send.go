@@ -87,12 +87,17 @@ func (s *sender) keepProgress(number uint64, parts int, k delivery.Kind) {
 // edit puts a part in the place of a message. It is not done where the
 // platform says that this message cannot be edited; then it is sent anew.
 func (s *sender) edit(ctx context.Context, to target, p part) (done bool, f *delivery.Failure) {
+	said, mode := p.text()
 	_, err := s.c.bot.EditMessageText(ctx, &tg.EditMessageTextParams{
-		ChatID: to.chat(), MessageID: int(p.inPlace), Text: p.html, ParseMode: parseMode(p.html),
+		ChatID: to.chat(), MessageID: int(p.inPlace), Text: said, ParseMode: mode,
 		LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 	})
 	if err == nil {
 		return true, nil
+	}
+	if !p.plain && markupRefused(err) {
+		p.plain = true
+		return s.edit(ctx, to, p)
 	}
 	f = classify("editMessageText", err)
 	if f.Kind != delivery.Never {

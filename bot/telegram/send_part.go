@@ -21,6 +21,15 @@ type part struct {
 	buttons [][]bot.Button
 	inPlace int64 // message to edit; 0: a new one
 	settles bool  // it is edited though newer ones are below it
+	plain   bool  // it goes without markup
+}
+
+// text is the part's text and how it is to be read.
+func (p *part) text() (string, models.ParseMode) {
+	if p.plain {
+		return plainText(p.html), ""
+	}
+	return p.html, parseMode(p.html)
 }
 
 // file is what a part uploads.
@@ -93,9 +102,10 @@ func (p *part) timeout() time.Duration {
 	return sendTimeout + time.Duration(len(p.file.data))*time.Second/slowestUpload
 }
 
-// part makes one call, within the part's timeout. Where the topic is gone, it
-// makes another, and to has none from then on: what was said there is worth
-// saying in the chat itself.
+// part makes one call, within the part's timeout. Where its markup is refused,
+// it makes another without. Where the topic is gone, it makes another, and to
+// has none from then on: what was said there is worth saying in the chat
+// itself.
 func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure {
 	ctx, cancel := context.WithTimeout(ctx, p.timeout())
 	defer cancel()
@@ -110,6 +120,10 @@ func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure
 		to.topic = ""
 		sent, method, err = s.call(ctx, *to, p)
 	}
+	if !p.plain && markupRefused(err) {
+		p.plain = true
+		sent, method, err = s.call(ctx, *to, p)
+	}
 	if err != nil {
 		return classify(method, err)
 	}
@@ -119,9 +133,10 @@ func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure
 
 // call sends a part as a new message.
 func (s *sender) call(ctx context.Context, to target, p part) (sent *models.Message, method string, err error) {
+	said, mode := p.text()
 	if p.file == nil {
 		sent, err = s.c.bot.SendMessage(ctx, &tg.SendMessageParams{
-			ChatID: to.chat(), MessageThreadID: to.thread(), Text: p.html, ParseMode: parseMode(p.html),
+			ChatID: to.chat(), MessageThreadID: to.thread(), Text: said, ParseMode: mode,
 			LinkPreviewOptions: noPreview(p.html), ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendMessage", err
@@ -130,13 +145,13 @@ func (s *sender) call(ctx context.Context, to target, p part) (sent *models.Mess
 	upload := &models.InputFileUpload{Filename: p.file.name, Data: bytes.NewReader(p.file.data)}
 	if p.file.picture {
 		sent, err = s.c.bot.SendPhoto(ctx, &tg.SendPhotoParams{
-			ChatID: to.chat(), MessageThreadID: to.thread(), Photo: upload, Caption: p.html, ParseMode: parseMode(p.html),
+			ChatID: to.chat(), MessageThreadID: to.thread(), Photo: upload, Caption: said, ParseMode: mode,
 			ReplyMarkup: keyboard(p.buttons),
 		})
 		return sent, "sendPhoto", err
 	}
 	sent, err = s.c.bot.SendDocument(ctx, &tg.SendDocumentParams{
-		ChatID: to.chat(), MessageThreadID: to.thread(), Document: upload, Caption: p.html, ParseMode: parseMode(p.html),
+		ChatID: to.chat(), MessageThreadID: to.thread(), Document: upload, Caption: said, ParseMode: mode,
 		ReplyMarkup: keyboard(p.buttons),
 		// A file is to arrive as it is, whatever the platform takes it for.
 		DisableContentTypeDetection: true,

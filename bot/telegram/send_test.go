@@ -125,7 +125,7 @@ func TestFailures(t *testing.T) {
 		{standin.Fault{Code: 403, Description: "Forbidden: bot was blocked by the user"}, delivery.Failure{Kind: delivery.Blocked}},
 		{standin.Fault{Code: 400, Description: "Bad Request: chat not found"}, delivery.Failure{Kind: delivery.Never}},
 		{standin.Fault{Code: 400, Description: "Bad Request: not enough rights to send text messages to the chat"}, delivery.Failure{Kind: delivery.Blocked}},
-		{standin.Fault{Code: 400, Description: `Bad Request: can't parse entities: "wombat"`}, delivery.Failure{Kind: delivery.Never}},
+		{standin.Fault{Code: 400, Description: `Bad Request: "wombat" is too odd`}, delivery.Failure{Kind: delivery.Never}},
 		{standin.Fault{Code: 413, Description: "Request Entity Too Large"}, delivery.Failure{Kind: delivery.Never}},
 		{standin.Fault{Code: 500}, delivery.Failure{Kind: delivery.Retry}},
 		{standin.Fault{Code: 401, Description: "Unauthorized"}, delivery.Failure{Kind: delivery.Retry}},
@@ -150,6 +150,43 @@ func TestFailures(t *testing.T) {
 	var f *delivery.Failure
 	if err := send(text("nobody there")); !errors.As(err, &f) || f.Kind != delivery.Retry || strings.Contains(err.Error(), "standin") {
 		t.Errorf("without a platform: %v", err)
+	}
+}
+
+// TestMarkupRefused sends once more as plain text what is refused for its
+// markup: a message, a caption, a change of a message.
+func TestMarkupRefused(t *testing.T) {
+	p, send := line(t)
+	refuse := func(times int) {
+		p.api.Fail(standin.Fault{Code: 400, Description: `Bad Request: can't parse entities: Unsupported start tag "wombat" at byte offset 5`, Times: times})
+	}
+	r := bot.Reply{Body: []bot.Block{{Text: "Tom & Ines <3"}, {Text: "turkey 500 g", Table: true}}}
+	const want = "Tom & Ines <3\nturkey 500 g"
+	refuse(1)
+	if err := send(r); err != nil {
+		t.Fatal(err)
+	}
+	refuse(1)
+	r.Document = &diary
+	if err := send(r); err != nil {
+		t.Fatal(err)
+	}
+	got := p.api.FromBot(ines.ID)
+	if len(got) != 2 || got[0].Text != want || got[0].HTML != want || got[1].Text != want || got[1].File == nil {
+		t.Fatalf("%+v", got)
+	}
+	r.Document, r.Body[0].Text, r.InPlace, r.Settles = nil, "Ines & Tom", fmt.Sprint(got[0].ID), true
+	refuse(1)
+	if err := send(r); err != nil {
+		t.Fatal(err)
+	}
+	if got := p.api.FromBot(ines.ID); len(got) != 2 || got[0].HTML != "Ines & Tom\nturkey 500 g" || got[0].Edited != 1 {
+		t.Errorf("%+v", got)
+	}
+	r.InPlace, r.Settles = "", false
+	refuse(2)
+	if err := send(r); err == nil || !strings.HasPrefix(err.Error(), "never") {
+		t.Errorf("refused as plain text too: %v", err)
 	}
 }
 
