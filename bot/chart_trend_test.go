@@ -42,11 +42,12 @@ func played(t *testing.T, name string) (store.Store, Event) {
 			continue
 		}
 		e.ID, e.Text, e.Press = fmt.Sprint(n), line, ""
-		if i := 0; line[0] == '#' {
-			if _, err := fmt.Sscanf(line, "#%d", &i); err != nil || i < 1 || i > len(shown) {
-				t.Fatalf("%q: %d buttons", line, len(shown))
+		if p, ok := ReadPress(line); ok {
+			i, problem := p.Among(labelsOf(shown))
+			if problem != "" {
+				t.Fatalf("%s: %s", line, problem)
 			}
-			e.Text, e.Press = "", shown[i-1].Data
+			e.Text, e.Press = "", shown[i].Data
 		}
 		for _, r := range k.send(e) {
 			if len(r.Buttons) > 0 {
@@ -55,6 +56,13 @@ func played(t *testing.T, name string) (store.Store, Event) {
 		}
 	}
 	return k.s, e
+}
+
+func labelsOf(buttons []Button) (labels []string) {
+	for _, b := range buttons {
+		labels = append(labels, b.Label)
+	}
+	return labels
 }
 
 // inTurn runs a function in a turn of a household that is not written.

@@ -242,14 +242,6 @@ func list(items []string) string {
 	return msg("list.and", "first", strings.Join(items[:len(items)-1], ", "), "last", items[len(items)-1])
 }
 
-// NoButtonText says that the last message has no button of that number.
-func NoButtonText(n, have int) string {
-	if have == 0 {
-		return msg("press.none")
-	}
-	return msg("press.no-such", "n", n, "have", have)
-}
-
 // PictureText stands for a picture on a screen that shows none: where it was
 // saved, or what it shows.
 func PictureText(p Picture, path string) string {

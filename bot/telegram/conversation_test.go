@@ -6,7 +6,6 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -145,13 +144,16 @@ func (c *conversation) line(line string) {
 	if strings.TrimSpace(line) == "" {
 		return
 	}
-	if digits, ok := strings.CutPrefix(line, "#"); ok {
-		n, err := strconv.Atoi(digits)
-		if err != nil || n < 1 || n > len(c.who.shown) {
-			c.screen.WriteString(bot.NoButtonText(n, len(c.who.shown)) + "\n\n")
-			return
+	if p, ok := bot.ReadPress(line); ok {
+		var labels []string
+		for _, b := range c.who.shown {
+			labels = append(labels, b.Text)
 		}
-		c.api.Press(c.who.Person, 0, c.who.under, c.who.shown[n-1].Data)
+		i, problem := p.Among(labels)
+		if problem != "" {
+			c.t.Fatalf("%s: %s", line, problem)
+		}
+		c.api.Press(c.who.Person, 0, c.who.under, c.who.shown[i].Data)
 	} else {
 		c.api.Say(c.who.Person, 0, line)
 	}

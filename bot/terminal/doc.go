@@ -2,7 +2,7 @@
 // script drive it: one message a line in, replies out.
 //
 // Buttons stand under a message as "[1] Label" and are pressed by typing
-// "#1". A line that ends in a backslash goes on in the next. Lines that begin
+// "#1" or "#Label" ("#Label/2" the second that reads so). A line that ends in a backslash goes on in the next. Lines that begin
 // with "%" steer the session: "%at TIME" moves its clock and says on the way
 // what falls due, "%as NAME" goes on as another carer of the household. Above
 // what is said unasked stands when, by the household's clock. What it knows of

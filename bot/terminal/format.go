@@ -11,8 +11,8 @@ import (
 
 // format sets a reply as plain text, running text wrapped at width where it
 // is above 0, with its buttons numbered under it. It returns the buttons'
-// data in the order of their numbers.
-func format(r bot.Reply, width int) (string, []string) {
+// data and labels in the order of their numbers.
+func format(r bot.Reply, width int) (out string, shown, labels []string) {
 	var b strings.Builder
 	for _, block := range r.Body {
 		s := bot.Printable(block.Text)
@@ -24,20 +24,19 @@ func format(r bot.Reply, width int) (string, []string) {
 	if r.Start != "" {
 		b.WriteString("/start " + r.Start + "\n")
 	}
-	var shown []string
 	for _, row := range r.Buttons {
-		var labels []string
+		var numbered []string
 		for _, button := range row {
-			shown = append(shown, button.Data)
-			labels = append(labels, "["+strconv.Itoa(len(shown))+"] "+bot.Printable(button.Label))
+			shown, labels = append(shown, button.Data), append(labels, bot.Printable(button.Label))
+			numbered = append(numbered, "["+strconv.Itoa(len(shown))+"] "+bot.Printable(button.Label))
 		}
-		s := strings.Join(labels, "  ")
+		s := strings.Join(numbered, "  ")
 		if width > 0 {
-			s = wrapRow(labels, width)
+			s = wrapRow(numbered, width)
 		}
 		b.WriteString(s + "\n")
 	}
-	return b.String(), shown
+	return b.String(), shown, labels
 }
 
 // wrapRow puts as many buttons on a line as fit.

@@ -60,7 +60,8 @@ func converseLinks(t *testing.T, dir, script string, seen *[]string) string {
 	defer s.Close()
 	var out bytes.Buffer
 	in := echo{links{terminal.NewScript(strings.NewReader(script)), &out, seen}, &out}
-	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, terminal.Options{In: in, Out: &out, At: start}).Run(context.Background()); err != nil {
+	o := terminal.Options{In: in, Out: &out, At: start, Missed: missed(t, &out)}
+	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
 		t.Fatal(err)
 	}
 	text := out.String()

@@ -30,6 +30,9 @@ type Options struct {
 	// Pictures is the directory that pictures and documents are written to,
 	// made where it is missing; empty: only what they show is said.
 	Pictures string
+	// Missed is told of a press that finds no button, or more than one; may be
+	// nil.
+	Missed func(line string)
 }
 
 // LineReader gives one message at a time, io.EOF at the end.
@@ -43,6 +46,7 @@ type notes struct {
 	Person string              `json:"person,omitempty"` // who is talking
 	Chats  []string            `json:"chats,omitempty"`  // one for each carer that has talked here
 	Shown  map[string][]string `json:"shown,omitempty"`  // data of the buttons last shown in each chat
+	Labels map[string][]string `json:"labels,omitempty"` // what stood on them
 }
 
 // The terminal's own names in the store, and the first carer's.
@@ -126,6 +130,9 @@ func (s *Session) load(ctx context.Context) error {
 	if s.notes.Shown == nil {
 		s.notes.Shown = map[string][]string{}
 	}
+	if s.notes.Labels == nil { // as in notes kept before there were labels
+		s.notes.Labels = map[string][]string{}
+	}
 	return err
 }
 
@@ -142,12 +149,15 @@ func (s *Session) message(ctx context.Context, line string) error {
 		return nil
 	}
 	e := bot.Event{Text: line}
-	if n, ok := pressed(line); ok {
-		shown := s.notes.Shown[s.chat()]
-		if n < 1 || n > len(shown) {
-			return s.print(bot.NoButtonText(n, len(shown)))
+	if p, ok := bot.ReadPress(line); ok {
+		i, problem := p.Among(s.labels())
+		if problem != "" {
+			if s.o.Missed != nil {
+				s.o.Missed(line)
+			}
+			return s.print(problem)
 		}
-		e = bot.Event{Press: shown[n-1]}
+		e = bot.Event{Press: s.notes.Shown[s.chat()][i]}
 	}
 	// The press is that of a button shown before. Where ticking fails the store does, and says so below.
 	if r, err := s.tick(ctx); err == nil && r.Said > 0 {
@@ -164,14 +174,13 @@ func (s *Session) message(ctx context.Context, line string) error {
 	return s.deliver(ctx)
 }
 
-// pressed reads "#1".
-func pressed(line string) (int, bool) {
-	digits, ok := strings.CutPrefix(strings.TrimSpace(line), "#")
-	if !ok {
-		return 0, false
+// labels are those of the buttons last shown to whoever is talking. Notes kept
+// before there were labels have the buttons alone.
+func (s *Session) labels() []string {
+	if labels := s.notes.Labels[s.chat()]; len(labels) > 0 {
+		return labels
 	}
-	n, err := strconv.Atoi(digits)
-	return n, err == nil
+	return make([]string, len(s.notes.Shown[s.chat()]))
 }
 
 // steer does what a line that begins with "%" says.
@@ -260,7 +269,7 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		if bot.Unasked(m) {
 			head += m.At.Format("[Mon 2 Jan 15:04]") + "\n"
 		}
-		text, shown := format(r, s.o.Width)
+		text, shown, labels := format(r, s.o.Width)
 		if r.Picture != nil {
 			text = s.picture(*r.Picture, m.Number) + text
 		}
@@ -268,7 +277,7 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 			text = s.document(*r.Document, m.Number) + text
 		}
 		if len(shown) > 0 {
-			s.notes.Shown[chat] = shown
+			s.notes.Shown[chat], s.notes.Labels[chat] = shown, labels
 		}
 		if err := s.print(head + text); err != nil {
 			return err

@@ -49,11 +49,20 @@ func converse(t *testing.T, dir, script string) string {
 	}
 	defer s.Close()
 	var out bytes.Buffer
-	o := terminal.Options{In: echo{terminal.NewScript(strings.NewReader(script)), &out}, Out: &out, At: start}
+	o := terminal.Options{In: echo{terminal.NewScript(strings.NewReader(script)), &out}, Out: &out, At: start, Missed: missed(t, &out)}
 	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
 		t.Fatal(err)
 	}
 	return out.String()
+}
+
+// missed fails the test where a script presses what stands on no button.
+func missed(t *testing.T, screen *bytes.Buffer) func(string) {
+	return func(line string) {
+		t.Helper()
+		before := screen.Bytes()
+		t.Fatalf("no button, or more than one, for %s after:\n%s", line, before[max(0, len(before)-600):])
+	}
 }
 
 // TestConversations runs every script of testdata against its golden file,
