@@ -45,6 +45,11 @@ func TestMeasureOf(t *testing.T) {
 		{"fish-oil-capsule", "capsule", "", 1},
 		{"kelp-powder", "tsp", "", 2.5},
 		{"beef-liver", "piece", "", 0},
+		// The source's pieces of these were weighed with their bone.
+		{"chicken-thigh-skinless", "piece", "", 0},
+		{"chicken-thigh-skin", "piece", "", 0},
+		{"turkey-thigh-skinless", "piece", "", 0},
+		{"turkey-breast-skinless", "piece", "", 0},
 		{"beef-liver", "cup", "", 0},
 		{"vitamin-e", "drop", "", 0},
 		{"egg", "handful", "", 0},

@@ -353,7 +353,7 @@ func TestProblemWithAmount(t *testing.T) {
 		{"eggs", "2", "egg 100g"},
 		{"vitamin E daily", "200 IU", "dose vitamin-e vitamin-e=200, daily"},
 		{"a handful of parsley", "12 g", "parsley 12g"},
-		{"turkey thigh", "two", "turkey-thigh-skinless 908g"},
+		{"pork heart", "two", "pork-heart 452g"},
 	} {
 		line, ok := RecipeText(c.text, table).Problems[0].WithAmount(c.amount, table)
 		if !ok || brief(line) != c.want {
