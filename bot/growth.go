@@ -87,13 +87,13 @@ func (t *turn) growthGuide(d *planner.Dog, g planner.Growth) string {
 
 // weightRange prints two weights with one unit.
 func weightRange(low, high nutrition.Kilograms, u planner.Units) string {
-	return strings.TrimSuffix(bodyWeight(low, u), choose(u.Pounds, " lb", " kg")) + "-" + bodyWeight(high, u)
+	return strings.TrimSuffix(aboutWeight(low, u), choose(u.Pounds, " lb", " kg")) + "-" + aboutWeight(high, u)
 }
 
 // smallWeight prints what a dog gains in a week: in grams below a kilogram.
 func smallWeight(w nutrition.Kilograms, u planner.Units) string {
 	if u.Pounds || w >= 1 {
-		return bodyWeight(w, u)
+		return aboutWeight(w, u)
 	}
 	return trim(math.Round(float64(w)*100)*10, 0) + " g"
 }

@@ -76,14 +76,6 @@ func enoughMass(g nutrition.Grams, u planner.Units) string {
 	return exactMass(up(0.1), u)
 }
 
-// bodyWeight prints the weight of a dog to 0.1 kg or 0.1 lb.
-func bodyWeight(w nutrition.Kilograms, u planner.Units) string {
-	if u.Pounds {
-		return trim(w.Pounds(), 1) + " lb"
-	}
-	return trim(float64(w), 1) + " kg"
-}
-
 // kcal prints an energy: to 1 kcal below 100, to 5 above. An estimate is
 // never better than that.
 func kcal(k nutrition.Kcal) string {

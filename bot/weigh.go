@@ -149,10 +149,10 @@ func (t *turn) weightButton(label string, d *planner.Dog, w weighing, sure bool)
 	return t.button(label, "weight", args...)
 }
 
-// weightArgs say in a button's data which dog weighs how much, and when if not
-// now.
+// weightArgs say in a button's data which dog weighs how many grams, as precisely
+// as it was typed, and when if not now.
 func weightArgs(d *planner.Dog, w weighing) []string {
-	args := []string{d.ID, trim(math.Round(float64(w.weight)*1000), 0)}
+	args := []string{d.ID, trim(float64(w.weight)*1000, 4)}
 	if !w.at.IsZero() {
 		args = append(args, w.at.UTC().Format(stampForm))
 	}
