@@ -38,6 +38,9 @@ func (t *turn) balance(d balanceDraft) {
 	}
 	t.talk.Recipe = r.ID
 	if dog != nil {
+		if t.held(dog) {
+			return
+		}
 		if n := planner.AmountOf(*dog, t.event.At); n.Gate != "" {
 			t.say(para(t.gateText(*dog, n)), para(msg("balance.gated", "dog", dog.Name)))
 			return

@@ -29,9 +29,12 @@ func (t *turn) today() {
 // where none is named.
 func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	t.talk.Dog = d.ID
+	if t.held(d) {
+		return
+	}
 	n := planner.AmountOf(*d, t.event.At)
 	if r == nil {
-		if tr, _ := t.switching(d, t.date()); tr != nil && (n.Gate != planner.IllnessGate || n.ByHand) {
+		if tr, _ := t.switching(d, t.date()); tr != nil {
 			t.showTransition(tr, "")
 			return
 		}
@@ -46,11 +49,6 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	t.talk.Recipe = r.ID
-	if n.Gate == planner.IllnessGate && !n.ByHand {
-		t.say(para(t.gateText(*d, n)), para(msg("bowl.gated", "dog", d.Name))).
-			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))
-		return
-	}
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
 	out := t.sayBowl(eater, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
@@ -101,8 +99,7 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 	t.talk.Dog = d.ID
 	n, day := planner.AmountOf(*d, t.event.At), t.date().AddDays(1)
 	head := para(msg("bowl.tomorrow", "day", dayText(day)))
-	if n.Gate == planner.IllnessGate && !n.ByHand {
-		t.say(para(t.gateText(*d, n)), para(msg("bowl.gated", "dog", d.Name)))
+	if t.held(d) {
 		return
 	}
 	if tr, r := t.switching(d, day); tr != nil {

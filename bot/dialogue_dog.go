@@ -75,7 +75,7 @@ func (t *turn) jumpText(before, after planner.Dog) string {
 			"before", bodyWeight(before.Weight, t.home.Units)))
 	}
 	was, is := planner.AmountOf(before, t.event.At).Kcal, planner.AmountOf(after, t.event.At).Kcal
-	if was > 0 && math.Abs(float64(is/was)-1) > jump && !grown {
+	if was > 0 && !after.ByVet && math.Abs(float64(is/was)-1) > jump && !grown {
 		notes = append(notes, msg("dog.kcal-jump", "before", kcal(was)))
 	}
 	return joinParas(notes...)

@@ -13,6 +13,10 @@ import (
 // What is asked of a dog only where a carer edits it.
 
 func askDogKcal(t *turn, d *planner.Dog) {
+	if planner.AmountOf(*d, t.event.At).Waits() {
+		t.sayMsg("ask.vet-kcal", "dog", d.Name)
+		return
+	}
 	t.sayMsg("ask.dog-kcal", "dog", d.Name).offer(t.answer(msg("button.by-equation"), "kcal", "skip"))
 }
 
@@ -21,7 +25,9 @@ func askDogKcal(t *turn, d *planner.Dog) {
 // source).
 const leastKcal, mostKcal = 20, 30000
 
-func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
+// takeDogKcal takes a figure set by hand. Of a dog whose food waits for its vet
+// it is the vet's.
+func takeDogKcal(t *turn, d *planner.Dog, in answer) string {
 	if in.press == "skip" || strings.Contains(strings.ToLower(in.text), "equation") {
 		d.Kcal, d.ByScale, d.ByVet = 0, false, false
 		return ""
@@ -37,7 +43,8 @@ func takeDogKcal(_ *turn, d *planner.Dog, in answer) string {
 	if k < leastKcal || k > mostKcal {
 		return msg("wrong.kcal")
 	}
-	d.Kcal, d.ByScale, d.ByVet = k, false, false
+	d.ByVet = d.ByVet || planner.AmountOf(*d, t.event.At).Waits()
+	d.Kcal, d.ByScale = k, false
 	return ""
 }
 

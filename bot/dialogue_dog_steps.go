@@ -253,7 +253,7 @@ func takeDogHealth(_ *turn, d *planner.Dog, in answer) string {
 	switch strings.ToLower(strings.Trim(s, ".! ")) {
 	case "none", "no", "nope", "nothing", "healthy", "n/a", "-", "nothing at all", "none at all", "not that i know", "no problems", "no illness", "no issues",
 		"all good", "fine", "all fine", "all healthy", "ok", "okay", "nothing known", "none known", "no notes", "perfectly healthy":
-		d.Health = ""
+		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}
 	if utf8.RuneCountInString(s) > 300 {

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -132,8 +133,16 @@ func (t *turn) listDogs() {
 // showDog says what is known of a dog and what it needs.
 func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
 	n := planner.AmountOf(*d, t.event.At)
-	r := t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.gateText(*d, n)))
-	r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
+	var r *Reply
+	switch {
+	case !d.Classed():
+		r = t.askClass(d, joinParas(head, t.dogText(d)))
+	case n.Waits():
+		r = t.say(para(head), para(t.heldText(d, n)), para(t.dogText(d))).offer(t.vetKcalButton(d))
+	default:
+		r = t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.gateText(*d, n)))
+		r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
+	}
 	r.offer(t.button(msg("button.edit"), "dog", "edit", d.ID), t.button(msg("button.remove"), "dog", "remove", d.ID))
 	r.offer(extra...)
 }
@@ -245,8 +254,9 @@ func (t *turn) gateText(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}
-	if n.Gate == "illness" {
-		return msg("gate.illness", "dog", d.Name)
+	if n.Gate == planner.VeryThinGate {
+		return msg("gate.very-thin", "dog", d.Name, "kcal", kcal(nutrition.RestingEnergy(d.Weight)),
+			"low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
 	}
 	return msg("gate."+string(n.Gate), "dog", d.Name)
 }
@@ -254,6 +264,9 @@ func (t *turn) gateText(d planner.Dog, n planner.Need) string {
 // whyDog explains the need: equation, source, range, resting energy, ideal
 // weight and what was assumed.
 func (t *turn) whyDog(d *planner.Dog) {
+	if t.held(d) {
+		return
+	}
 	n := planner.AmountOf(*d, t.event.At)
 	u := t.home.Units
 	besides := tableRow{msg("why.range"), []string{kcal(n.Low) + "-" + kcal(n.High)}}

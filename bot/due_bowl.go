@@ -32,8 +32,8 @@ func (m *mealBowl) kcal() nutrition.Kcal { return m.bowl.Kcal / nutrition.Kcal(m
 // and says why where that is for the carer to mend.
 func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.event.At)
-	if n.Gate == planner.IllnessGate && !n.ByHand {
-		return nil, joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
+	if n.Waits() {
+		return nil, t.heldText(d, n)
 	}
 	if tr, r := t.switching(d, day); tr != nil {
 		return t.switchMeal(tr, r, d, day, meal)
@@ -51,7 +51,7 @@ func (t *turn) mealFor(d *planner.Dog, day planner.Date, meal int) (m *mealBowl,
 	}
 	each := n.Kcal / nutrition.Kcal(mealsOf(*d))
 	off := nutrition.Kcal(0)
-	if d.TreatsOff {
+	if d.TreatsOff && !d.Diabetic() {
 		off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
 	}
 	m, trouble = t.mealOf(d, r, meal, each-off)
@@ -122,7 +122,9 @@ func (t *turn) sayMeal(d *planner.Dog, r *planner.Reminder, o planner.Occurrence
 		return
 	}
 	out.offer(t.dueButton(msg("button.fed"), "fed", o), t.dueButton(msg("button.later"), "later", o))
-	out.offer(t.dueButton(msg("button.skip"), "skip", o), t.dueButton(msg("button.change"), "other", o))
+	if !d.Diabetic() { // its meals go with its insulin
+		out.offer(t.dueButton(msg("button.skip"), "skip", o), t.dueButton(msg("button.change"), "other", o))
+	}
 }
 
 // mealBlocks are the words and the table of a meal; false where there is
@@ -276,13 +278,16 @@ func (t *turn) pressNotFed(r *planner.Reminder, o planner.Occurrence, _ []string
 	t.mutate("did.not-fed", d.Name)
 	e := t.note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Of: o.ID, Date: o.Date})
 	t.dropSnooze(o.ID)
-	t.settled(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)), t.dueButton(msg("button.fed-after-all"), "fed", o))
+	t.settled(joinParas(msg("due.done", "what", t.mealName(d, o), "how", t.entryText(e)), t.diabetic(d)), t.dueButton(msg("button.fed-after-all"), "fed", o))
 }
 
 // pressInstead offers the other recipes for today.
 func (t *turn) pressInstead(r *planner.Reminder, o planner.Occurrence, _ []string) {
 	d := t.fedDog(r)
 	if d == nil {
+		return
+	}
+	if t.held(d) {
 		return
 	}
 	if tr, _ := t.switching(d, o.Date); tr != nil { // what it eats is changed there
@@ -313,6 +318,9 @@ func (t *turn) pressOther(r *planner.Reminder, o planner.Occurrence, more []stri
 		if d != nil {
 			t.sayMsg("press.gone")
 		}
+		return
+	}
+	if t.held(d) {
 		return
 	}
 	if tr, _ := t.switching(d, o.Date); tr != nil {

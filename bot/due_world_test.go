@@ -48,8 +48,8 @@ func kitchenHome(t *testing.T, now time.Time) *planner.Household {
 		ID: "quayside", Zone: quaysideZone, LastID: 20,
 		Carers: []planner.Carer{{Person: "Ines", Name: "Ines"}, {Person: "Tomas", Name: "Tomas"}},
 		Dogs: []planner.Dog{
-			{ID: "d1", Name: "Juniper", Weight: 19.6, Condition: 5, Activity: planner.ModerateCalm, Recipe: "r3", FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}},
-			{ID: "d2", Name: "Bracken", Weight: 34.8, Condition: 7, Activity: planner.LowActivity, Recipe: "r4", FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}, TreatsOff: true},
+			{ID: "d1", Name: "Juniper", Weight: 19.6, Condition: 5, Activity: planner.ModerateCalm, Recipe: "r3", Healthy: true, FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}},
+			{ID: "d2", Name: "Bracken", Weight: 34.8, Condition: 7, Activity: planner.LowActivity, Recipe: "r4", Healthy: true, FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}, TreatsOff: true},
 		},
 		Recipes: []planner.Recipe{
 			recipe("r3", "Turkey and heart", "600 g turkey thigh, boneless, no skin\n180 g turkey heart\n70 g lamb liver\n80 g kale, cooked\n6 g eggshell powder"),

@@ -30,6 +30,9 @@ func (t *turn) answerEats(s read.Sentence) {
 // eatFromNow has a dog eat a recipe from now on. A dog that is being switched
 // or eats by a rotation goes on as that says, and it is shown.
 func (t *turn) eatFromNow(d *planner.Dog, r *planner.Recipe) {
+	if t.held(d) {
+		return
+	}
 	t.talk.Dog, t.talk.Recipe = d.ID, r.ID
 	if tr, _ := t.switching(d, t.date()); tr != nil {
 		t.showTransition(tr, "")

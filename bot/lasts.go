@@ -27,6 +27,9 @@ func (t *turn) answerLasts(s read.Sentence) {
 	var need nutrition.Kcal
 	for i := range t.home.Dogs {
 		if d := &t.home.Dogs[i]; s.Dog == "" || s.Dog == d.ID {
+			if t.held(d) {
+				return
+			}
 			ids = append(ids, d.ID)
 			need += planner.AmountOf(*d, t.event.At).Kcal
 		}

@@ -265,6 +265,9 @@ func (t *turn) setRotation(d rotationDraft) {
 	}
 	names := t.dogNames(d.Dogs)
 	t.endDialogue()
+	if t.heldAny(d.Dogs) {
+		return
+	}
 	t.mutate("did.rotation", names)
 	if t.rotation(r.ID) == nil {
 		r.ID = t.newID("o")

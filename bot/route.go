@@ -56,6 +56,7 @@ func init() {
 		"dog":      func(t *turn, args []string) { t.pressDog(args) },
 		"recipe":   func(t *turn, args []string) { t.pressRecipe(args) },
 		"bowl":     (*turn).pressBowl,
+		"class":    (*turn).pressClass,
 		"scale":    (*turn).pressScale,
 		"settings": (*turn).pressSettings,
 		"food":     (*turn).pressFood,

@@ -209,6 +209,9 @@ func (t *turn) findIn(r *planner.Recipe, words string) *nutrition.Food {
 func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 	var total nutrition.Kcal
 	var who []string
+	if t.held(t.dog(s.Dog)) {
+		return
+	}
 	add := func(d *planner.Dog) {
 		total += planner.AmountOf(*d, t.event.At).Kcal
 		who = append(who, d.Name)
@@ -218,13 +221,21 @@ func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 		add(t.dog(s.Dog))
 	case s.Weight > 0:
 		d := t.dogOfWords(s)
+		if t.heldInWords(d) {
+			return
+		}
 		total, who = planner.AmountOf(d, t.event.At).Kcal, []string{t.describe(s)}
 	case len(t.home.Dogs) == 0:
 		t.sayMsg("scale.days-for-whom").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
 	default:
 		for i := range t.home.Dogs {
-			add(&t.home.Dogs[i])
+			if d := &t.home.Dogs[i]; !t.held(d) {
+				add(d)
+			}
+		}
+		if len(who) == 0 {
+			return
 		}
 	}
 	f, err := planner.FactorForKcal(*r, t.foods, nutrition.Kcal(float64(total)*s.Days))
@@ -273,6 +284,16 @@ func (t *turn) illInWords(s read.Sentence) bool {
 	return true
 }
 
+// heldInWords says that nothing is made of the food of a dog described in words
+// that a vet plans for, and reports whether it is so.
+func (t *turn) heldInWords(d planner.Dog) bool {
+	n := planner.AmountOf(d, t.event.At)
+	if n.Waits() {
+		t.say(para(t.gateText(this(d), n)))
+	}
+	return n.Waits()
+}
+
 // describe repeats the dog that a sentence describes.
 func (t *turn) describe(s read.Sentence) string {
 	weight := bodyWeight(s.Weight, t.unitsOf(s))
@@ -313,6 +334,9 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	n := planner.AmountOf(d, t.event.At)
+	if t.heldInWords(d) {
+		return
+	}
 	if r == nil {
 		t.noRecipe(&d, n)
 		return

@@ -43,6 +43,9 @@ func (t *turn) answerNeed(s read.Sentence) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
+	if t.heldInWords(w) {
+		return
+	}
 	n := planner.AmountOf(w, t.event.At)
 	t.say(para(t.needText(w, n)), para(msg("why.spread")), para(t.gateText(this(w), n)))
 }
@@ -57,7 +60,12 @@ func (t *turn) answerFoodAmount(s read.Sentence) {
 	e := eater{meals: 2, units: t.unitsOf(s)}
 	if described {
 		w := t.dogOfWords(s)
+		if t.heldInWords(w) {
+			return
+		}
 		e.name, e.need = w.Name, planner.AmountOf(w, t.event.At)
+	} else if t.held(d) {
+		return
 	} else {
 		t.talk.Dog = d.ID
 		e.name, e.need, e.meals = d.Name, planner.AmountOf(*d, t.event.At), mealsOf(*d)

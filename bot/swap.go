@@ -58,6 +58,9 @@ func (t *turn) askSwap(r *planner.Recipe, d *planner.Dog) {
 // its energy or its shares, with what gets better and worse.
 // in, where not empty, is the food that a carer wants in its place.
 func (t *turn) swap(r *planner.Recipe, d *planner.Dog, index int, in string) {
+	if t.held(d) {
+		return
+	}
 	t.talk.Recipe = r.ID
 	l, options, err := t.swapOptions(r, d, index, 1000)
 	if err != nil {
@@ -188,6 +191,9 @@ func (t *turn) pressSwap(args []string) {
 
 // takeSwap puts the chosen food into the recipe.
 func (t *turn) takeSwap(r *planner.Recipe, d *planner.Dog, index int, key string) {
+	if t.held(d) {
+		return
+	}
 	_, options, err := t.swapOptions(r, d, index, 1000)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))

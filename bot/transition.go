@@ -176,10 +176,8 @@ func (t *turn) mayBeSwitched(d *planner.Dog) bool {
 			offer(t.button(msg("button.transition-show"), "transition", "show", d.ID), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
 		return false
 	}
-	if n := planner.AmountOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
+	if t.held(d) {
 		t.endSwitchDialogue()
-		t.say(para(t.gateText(*d, n)), para(msg("transition.gated", "dog", d.Name))).
-			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"))
 		return false
 	}
 	return true

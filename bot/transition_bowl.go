@@ -28,9 +28,9 @@ func (t *turn) showTransition(tr *planner.Transition, head string) *Reply {
 	if tr.Over(today) || r == nil {
 		return t.say(para(head), para(t.overText(tr, d))).offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 	}
-	if n := planner.AmountOf(*d, t.event.At); n.Gate == planner.IllnessGate && !n.ByHand {
-		return t.say(para(head), para(t.gateText(*d, n)), para(msg("transition.gated", "dog", d.Name))).
-			offer(t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal"), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
+	if n := planner.AmountOf(*d, t.event.At); n.Waits() {
+		return t.say(para(head), para(t.heldText(d, n))).
+			offer(t.vetKcalButton(d), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
 	}
 	blocks := append([]Block{para(head)}, t.portionBlocks(tr, d, r, today)...)
 	if tr.Held() {
@@ -112,7 +112,7 @@ func (t *turn) switchMeal(tr *planner.Transition, r *planner.Recipe, d *planner.
 	n := planner.AmountOf(*d, t.event.At)
 	m = &mealBowl{dog: d, need: n, meal: meal, meals: mealsOf(*d)}
 	each := n.Kcal / nutrition.Kcal(m.meals)
-	if d.TreatsOff {
+	if d.TreatsOff && !d.Diabetic() {
 		m.off = min(t.treatsSinceMeal(d, day, meal), each*mostOffMeal)
 	}
 	p, err := tr.PortionOn(day, *r, t.foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.home.Units)

@@ -48,7 +48,11 @@ func (t *turn) noteDog(before, after planner.Dog) {
 		t.note(planner.Entry{Kind: planner.Scored, Dog: after.ID, Score: after.Condition})
 	}
 	if after.Kcal != before.Kcal {
-		t.note(planner.Entry{Kind: planner.KcalSet, Dog: after.ID, Kcal: after.Kcal})
+		e := planner.Entry{Kind: planner.KcalSet, Dog: after.ID, Kcal: after.Kcal}
+		if after.ByVet {
+			e.Text = planner.SetByVet
+		}
+		t.note(e)
 	}
 }
 

@@ -97,7 +97,10 @@ type Dog struct {
 	Activity    Activity            `json:"activity,omitempty"`
 	Condition   int                 `json:"condition,omitempty"` // body condition score 1-9
 	Stage       Stage               `json:"stage,omitempty"`
-	Health      string              `json:"health,omitempty"` // a carer's notes, as typed
+	Health      string              `json:"health,omitempty"`  // a carer's notes, as typed
+	Healthy     bool                `json:"healthy,omitempty"` // a carer said, asked once, that it is a healthy adult,
+	Puppy       bool                `json:"puppy,omitempty"`   // or a puppy,
+	Ill         bool                `json:"ill,omitempty"`     // or ill or on medicine
 	Excludes    []string            `json:"excludes,omitempty"`
 	Meals       int                 `json:"meals,omitempty"`      // a day; 0 counts as 2
 	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // a day, set by hand; 0: by equation

@@ -6,7 +6,8 @@ import (
 	"unicode"
 )
 
-// The conditions for which no automatic plan is made.
+// The conditions, and medicines given for long, for which no automatic plan is
+// made.
 const (
 	Kidney        = "kidney"
 	LiverIllness  = "liver"
@@ -17,6 +18,9 @@ const (
 	Cancer        = "cancer"
 	Allergy       = "allergy"
 	Immune        = "immune"
+	Hormones      = "hormones" // thyroid, adrenal glands
+	Nerves        = "nerves"   // epilepsy and what is given for it
+	Medicine      = "medicine" // another that is given for long
 )
 
 // Illness returns the codes of the conditions that a carer's notes name and
@@ -44,7 +48,7 @@ func Illness(notes string) []string {
 	return slices.Compact(found)
 }
 
-var illnessOrder = []string{Kidney, LiverIllness, Pancreas, Diabetes, Heart, BladderStones, Cancer, Allergy, Immune}
+var illnessOrder = []string{Kidney, LiverIllness, Pancreas, Diabetes, Heart, BladderStones, Cancer, Allergy, Immune, Hormones, Nerves, Medicine}
 
 func orderOf(code string) int { return slices.Index(illnessOrder, code) }
 

@@ -24,6 +24,7 @@ var wholeTerms = map[string]string{
 	"oxalate": BladderStones, "oxalates": BladderStones, "urate": BladderStones, "urates": BladderStones, "cystine": BladderStones,
 	"chemo": Cancer, "tumor": Cancer, "tumors": Cancer, "tumour": Cancer, "tumours": Cancer,
 	"atopy": Allergy, "elimination": Allergy,
+	"keppra": Nerves, "kbr": Nerves, "vetmedin": Heart, "apoquel": Allergy, "soloxine": Hormones, "forthyron": Hormones, "vetoryl": Hormones,
 	"imha": Immune, "imtp": Immune, "impa": Immune, "lupus": Immune, "leishmania": Immune,
 }
 
@@ -38,6 +39,11 @@ var stems = []term{
 	{"cancer", Cancer}, {"lymphom", Cancer}, {"leuk", Cancer}, {"melanom", Cancer}, {"neoplas", Cancer}, {"metasta", Cancer},
 	{"malignan", Cancer}, {"oncolog", Cancer}, {"chemother", Cancer}, {"mastocyt", Cancer},
 	{"allerg", Allergy}, {"atopic", Allergy}, {"intoleran", Allergy}, {"hypersensitiv", Allergy}, {"oclacitinib", Allergy},
+	{"pimobend", Heart}, {"benazepr", Heart}, {"enalapr", Heart}, {"digoxin", Heart},
+	{"thyro", Hormones}, {"hypothyr", Hormones}, {"hyperthyr", Hormones}, {"levothyro", Hormones}, {"cushing", Hormones}, {"addison", Hormones}, {"trilostan", Hormones},
+	{"epilep", Nerves}, {"bromid", Nerves}, {"phenobarb", Nerves}, {"levetirac", Nerves}, {"imepito", Nerves}, {"primidon", Nerves}, {"anticonvuls", Nerves},
+	{"diuretic", Medicine}, {"furosem", Medicine}, {"frusem", Medicine}, {"torasem", Medicine}, {"spironol", Medicine},
+	{"budesonid", Immune}, {"methylpred", Immune}, {"hydrocort", Immune}, {"triamcin", Immune},
 	{"immun", Immune}, {"autoimmun", Immune}, {"steroid", Immune}, {"corticoster", Immune}, {"cortison", Immune}, {"prednis", Immune},
 	{"dexamethas", Immune}, {"cyclospor", Immune}, {"ciclospor", Immune}, {"azathiop", Immune}, {"mycophenol", Immune}, {"leflunom", Immune},
 }

@@ -125,23 +125,6 @@ func AmountOf(d Dog, now time.Time) Need {
 	return n
 }
 
-// gateOf returns the gravest reason to make no plan.
-func gateOf(d Dog, now time.Time) Gate {
-	switch {
-	case len(Illness(d.Health)) > 0:
-		return IllnessGate
-	case d.Stage == Pregnant:
-		return PregnantGate
-	case d.Stage == Nursing:
-		return NursingGate
-	case growing(d, now):
-		return GrowthGate
-	case d.Condition > 0 && d.Condition <= thin:
-		return UnderweightGate
-	}
-	return ""
-}
-
 func (n *Need) setIdeal(d Dog) {
 	n.Ideal, n.IdealLow, n.IdealHigh = nutrition.IdealWeight(d.Weight, d.Condition)
 	n.IdealFrom = "weight"

@@ -59,6 +59,9 @@ func RequirementsFor(d Dog, now time.Time, chosen string) *nutrition.Profile {
 // growing reports that a dog is a puppy, or of unknown age and well below the
 // weight that it is expected to reach.
 func growing(d Dog, now time.Time) bool {
+	if d.AgeWanted() {
+		return true
+	}
 	if _, known := d.AgeAt(now); !known {
 		return d.AdultWeight > 0 && d.Weight < stillGrowing*d.AdultWeight
 	}

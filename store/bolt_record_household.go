@@ -175,13 +175,14 @@ func (p *plainly) dog(d *planner.Dog) {
 	rest := &p.one
 	*rest = *d
 	rest.ID, rest.Name, rest.BornAbout, rest.ByScale, rest.ByVet, rest.TreatsOff = "", "", false, false, false, false
+	rest.Healthy, rest.Puppy, rest.Ill = false, false, false
 	rest.Weight, rest.Weighed, rest.Ideal, rest.AdultWeight, rest.Born = 0, time.Time{}, 0, 0, time.Time{}
 	rest.Sex, rest.Neutered, rest.Activity, rest.Condition, rest.Stage, rest.Goal = "", "", "", 0, "", ""
 	rest.Health, rest.Meals, rest.Kcal, rest.Recipe, rest.Excludes, rest.FeedAt = "", 0, 0, "", nil, nil
 	p.rest(rest)
 	p.text(d.ID)
 	p.text(d.Name)
-	p.flags(d.BornAbout, d.ByScale, d.ByVet, d.TreatsOff)
+	p.flags(d.BornAbout, d.ByScale, d.ByVet, d.TreatsOff, d.Healthy, d.Puppy, d.Ill)
 	p.float(float64(d.Weight))
 	p.time(d.Weighed)
 	p.float(float64(d.Ideal))
@@ -283,7 +284,7 @@ func (f *fields) household(h *planner.Household) {
 func (f *fields) dog(d *planner.Dog) {
 	f.json(d)
 	d.ID, d.Name = f.text(), f.text()
-	f.flags(&d.BornAbout, &d.ByScale, &d.ByVet, &d.TreatsOff)
+	f.flags(&d.BornAbout, &d.ByScale, &d.ByVet, &d.TreatsOff, &d.Healthy, &d.Puppy, &d.Ill)
 	d.Weight, d.Weighed = nutrition.Kilograms(f.float()), f.time()
 	d.Ideal, d.AdultWeight = nutrition.Kilograms(f.float()), nutrition.Kilograms(f.float())
 	d.Born, d.Sex, d.Neutered = f.time(), planner.Sex(f.text()), planner.Answer(f.text())

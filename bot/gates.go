@@ -1,0 +1,104 @@
+package bot
+
+import (
+	"bowlwright/planner"
+)
+
+// held reports that nothing is made of a dog's food before its vet has spoken or
+// it is known whether it is a healthy adult, and says which. A bowl, a batch, a
+// swap, a balanced recipe, a recipe to eat from now on, a rotation and a switch
+// ask it alike.
+func (t *turn) held(d *planner.Dog) bool {
+	if d == nil {
+		return false
+	}
+	t.talk.Dog = d.ID
+	switch n := planner.AmountOf(*d, t.event.At); {
+	case n.Waits():
+		t.say(para(t.heldText(d, n))).offer(t.vetKcalButton(d))
+	case !d.Classed():
+		t.askClass(d, "")
+	case d.AgeWanted():
+		t.editDog(d, "age")
+	default:
+		return false
+	}
+	return true
+}
+
+// heldAny is held for several dogs: it says it of each that waits.
+func (t *turn) heldAny(ids []string) bool {
+	any := false
+	for _, id := range ids {
+		any = t.held(t.dog(id)) || any
+	}
+	return any
+}
+
+// heldText says why a dog's food waits, and what ends that.
+func (t *turn) heldText(d *planner.Dog, n planner.Need) string {
+	return joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
+}
+
+func (t *turn) vetKcalButton(d *planner.Dog) Button {
+	return t.button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal")
+}
+
+// askClass asks, once, what has to be known of a dog before its first amount.
+func (t *turn) askClass(d *planner.Dog, head string) *Reply {
+	return t.say(para(head), para(msg("class.ask", "dog", d.Name))).
+		offer(t.button(msg("button.class-healthy"), "class", d.ID, "healthy"), t.button(msg("button.class-puppy"), "class", d.ID, "puppy")).
+		offer(t.button(msg("button.class-breeding"), "class", d.ID, "breeding"), t.button(msg("button.class-ill"), "class", d.ID, "ill"))
+}
+
+// pressClass takes the answer to askClass.
+func (t *turn) pressClass(args []string) {
+	d := t.dog(arg(args, 0))
+	if d == nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	t.talk.Dog = d.ID
+	changed, next := *d, ""
+	switch arg(args, 1) {
+	case "healthy":
+		changed.Healthy = true
+	case "puppy":
+		changed.Puppy, next = true, "age"
+	case "ill":
+		changed.Ill, next = true, "health"
+	case "breeding":
+		t.inPlace(t.sayMsg("class.which", "dog", d.Name).
+			offer(t.button(msg("button.class-pregnant"), "class", d.ID, "pregnant"), t.button(msg("button.class-nursing"), "class", d.ID, "nursing")))
+		return
+	case "pregnant", "nursing":
+		changed.Stage = planner.Stage(arg(args, 1))
+	default:
+		t.sayMsg("press.stale")
+		return
+	}
+	if err := changed.Validate(t.event.At); err != nil {
+		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	t.mutate("did.dog-changed", d.Name)
+	*d = changed
+	if next != "" {
+		t.editDog(d, next)
+		return
+	}
+	if t.theRecipe(d) == nil {
+		t.showDog(d, "", t.undoButton())
+		return
+	}
+	t.bowl(d, nil)
+	t.inPlace(&t.replies[0])
+}
+
+// diabetic is what is said where a meal of a diabetic dog was left out.
+func (t *turn) diabetic(d *planner.Dog) string {
+	if !d.Diabetic() {
+		return ""
+	}
+	return msg("diabetic.meal", "dog", d.Name)
+}

@@ -1,0 +1,72 @@
+package planner
+
+import "time"
+
+// VeryThinGate is the gate of a dog of condition 1 or 2: a vet sees it before
+// it is fed up, since too much food too soon harms a starved dog (refeeding).
+const VeryThinGate Gate = "very-thin"
+
+// starved is the body condition score up to which that holds.
+const starved = 2
+
+// FewestSmallMeals and MostSmallMeals are the meals a day of a very thin dog
+// until a vet has seen it (common veterinary practice, from memory).
+const (
+	FewestSmallMeals = 4
+	MostSmallMeals   = 6
+)
+
+// Waits reports that nothing is made of a dog's food, no bowl, batch, swap,
+// balance, rotation or switch, until a vet has said how many kcal a day it gets.
+// It is the one place that decides this.
+func (n Need) Waits() bool {
+	switch n.Gate {
+	case IllnessGate, PregnantGate, NursingGate, VeryThinGate:
+		return !n.ByVet
+	}
+	return false
+}
+
+// Classed reports that it is known whether a dog is a healthy adult: age, stage
+// or health were told, or a carer answered the question.
+func (d Dog) Classed() bool {
+	return d.Healthy || d.Puppy || d.Ill || !d.Born.IsZero() || d.Stage != "" || d.Health != "" || d.AdultWeight > 0 || d.ByVet
+}
+
+// AgeWanted reports that a dog is known to be a puppy and that no amount can be
+// worked out before its age is known.
+func (d Dog) AgeWanted() bool { return d.Puppy && d.Born.IsZero() && d.AdultWeight == 0 }
+
+// ill reports that a dog is ill or gets a medicine for long, by its notes or by
+// a carer's word.
+func (d Dog) ill() bool { return d.Ill || len(Illness(d.Health)) > 0 }
+
+// Diabetic reports that a dog's meals go with its insulin: none is skipped,
+// moved or replaced.
+func (d Dog) Diabetic() bool {
+	for _, code := range Illness(d.Health) {
+		if code == Diabetes {
+			return true
+		}
+	}
+	return false
+}
+
+// gateOf returns the gravest reason to make no plan.
+func gateOf(d Dog, now time.Time) Gate {
+	switch {
+	case d.ill():
+		return IllnessGate
+	case d.Stage == Pregnant:
+		return PregnantGate
+	case d.Stage == Nursing:
+		return NursingGate
+	case d.Condition > 0 && d.Condition <= starved:
+		return VeryThinGate
+	case growing(d, now):
+		return GrowthGate
+	case d.Condition > 0 && d.Condition <= thin:
+		return UnderweightGate
+	}
+	return ""
+}
