@@ -28,5 +28,9 @@ func EditedText() string { return msg("adapter.edited") }
 // FullText says that there is no room to keep what was sent.
 func FullText() string { return msg("adapter.full") }
 
+// AnonymousText says to somebody who writes in the name of a group that
+// nobody can tell who it is.
+func AnonymousText() string { return msg("adapter.anonymous") }
+
 // FloodText says that more came at once than is taken.
 func FloodText() string { return msg("adapter.flood") }

@@ -48,6 +48,9 @@ func (a *Adapter) handle(j job) {
 	}
 	e, ok := u.event(a.client.me, a.o.Now())
 	if !ok {
+		if u.anonymous(a.client.me) && a.told.first("anonymous "+j.chat, a.o.Now()) {
+			a.say(j, bot.AnonymousText())
+		}
 		a.finish(u.ID, "ignored", j.at)
 		return
 	}

@@ -119,6 +119,48 @@ func TestGroup(t *testing.T) {
 	}
 }
 
+// TestNobodyInPerson writes in the name of the group, of a channel and of the
+// platform: none of them becomes a carer, and whoever speaks to the bot in the
+// name of the group is told once what is the matter.
+func TestNobodyInPerson(t *testing.T) {
+	p := pickUp(t, wiring{})
+	p.api.AddGroup(quay, "Quayside")
+	say := func(from, as map[string]any, text string, more map[string]any) {
+		fields := map[string]any{"from": from, "sender_chat": as}
+		for k, v := range more {
+			fields[k] = v
+		}
+		p.api.SayMore(ines, quay, text, fields)
+	}
+	// Ids and names of the platform's own users are from memory.
+	group, channel := map[string]any{"id": quay, "type": "supergroup"}, map[string]any{"id": -100300, "type": "channel"}
+	platform := map[string]any{"id": 777000, "is_bot": false, "first_name": "Telegram"}
+	admin := map[string]any{"id": 1087968824, "is_bot": true, "first_name": "Group", "username": "GroupAnonymousBot"}
+	channelBot := map[string]any{"id": 136817688, "is_bot": true, "first_name": "Channel", "username": "Channel_Bot"}
+	at := "@" + standin.Username
+	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	p.tally.wait(t, 1)
+	say(platform, channel, "/today", map[string]any{"is_automatic_forward": true})
+	say(platform, channel, "The new "+at+" is here", entityAt("mention", "The new "+at+" is here", at))
+	say(channelBot, channel, "/today", nil)
+	say(admin, group, "good morning", nil)
+	p.tally.wait(t, 5)
+	if n := len(p.replies(quay)); n != 1 {
+		t.Errorf("answered: %q", p.replies(quay)[1:])
+	}
+	say(admin, group, "/today", nil)
+	say(admin, group, "/dog", nil)
+	p.tally.wait(t, 7)
+	if got := p.replies(quay); len(got) != 2 || got[1] != bot.AnonymousText() {
+		t.Errorf("answered: %q", got)
+	}
+	p.api.Say(tomas, quay, "/household")
+	p.tally.wait(t, 8)
+	if got := p.replies(quay); !strings.Contains(got[2], "Ines and Tomas (you)") {
+		t.Errorf("the carers: %s", got[2])
+	}
+}
+
 // TestGroupMoves makes a group another chat: its household goes with it.
 func TestGroupMoves(t *testing.T) {
 	const moved = -1009900

@@ -41,6 +41,7 @@ type chat struct {
 type message struct {
 	ID       int64    `json:"message_id"`
 	From     *user    `json:"from"`
+	As       *chat    `json:"sender_chat"` // in whose name it is written, where not in the person's own
 	Chat     chat     `json:"chat"`
 	Date     int64    `json:"date"` // seconds since 1970
 	Text     string   `json:"text"`
@@ -160,7 +161,7 @@ func (u user) name() string {
 // carries no time.
 func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
 	c, p, ok := u.about()
-	if !ok || p.IsBot || c.Type == "channel" {
+	if !ok || p.IsBot || c.Type == "channel" || u.Message != nil && u.Message.As != nil {
 		return e, false
 	}
 	e = bot.Event{
@@ -183,6 +184,20 @@ func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
 		return e, e.Text != "" || !e.Group
 	}
 	return e, false
+}
+
+// anonymous reports that somebody spoke to the bot in the name of the group,
+// as its administrators may. The platform then names a user of its own as the
+// writer, as it does for the posts of a linked channel, so that nobody knows
+// who it is.
+func (u *update) anonymous(me user) bool {
+	m := u.Message
+	if m == nil || m.As == nil || m.As.ID != m.Chat.ID || m.service() {
+		return false
+	}
+	e := bot.Event{Group: true}
+	e.Text, e.Addressed = m.words(me)
+	return e.Meant()
 }
 
 // service reports that the platform speaks, not the person.
