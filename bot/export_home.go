@@ -29,7 +29,7 @@ type exportedHome struct {
 
 // notExported is what of a household says nothing to a person: how it is
 // kept, what it was told already, and what was put off for an hour.
-var notExported = []string{"id", "rev", "last_id", "told", "snoozes"}
+var notExported = []string{"id", "rev", "last_id", "told", "snoozes", "came"}
 
 // homeFile is the household as a file. People stand in it by name: what a
 // platform calls them is for nobody else.

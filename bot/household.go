@@ -95,6 +95,7 @@ func (t *turn) joinCarer() {
 	switch i := carerIn(t.home.Carers, c.Person); {
 	case i < 0:
 		t.home.Carers = append(t.home.Carers, c)
+		t.cameBy(c.Person, t.event.Chat)
 	case t.home.Carers[i].Name != c.Name:
 		t.home.Carers[i].Name = c.Name
 	default:
@@ -201,12 +202,6 @@ func (t *turn) clock(at time.Time) string {
 		return at.Format("15:04")
 	}
 	return at.Format("Mon 2 Jan 15:04")
-}
-
-// MoveChat goes on with a chat under another name, as when a group becomes
-// another kind of group; nothing of it is lost.
-func (a *Assistant) MoveChat(ctx context.Context, from, to string) error {
-	return a.store.Update(ctx, func(tx store.Tx) error { return tx.MoveChat(from, to) })
 }
 
 // Forget deletes the households that nobody has belonged to for as long as

@@ -103,6 +103,9 @@ func (t *turn) invite(whom string) {
 		Key: inviteKey(payload), Household: t.home.ID, By: t.event.Person, For: whom,
 		Expires: t.event.At.Add(inviteFor).UTC(),
 	}
+	if t.event.Group {
+		i.Group = t.event.Chat
+	}
 	t.dropOldInvites()
 	t.do(func(tx store.Tx) error { return tx.PutInvite(i) })
 	r := t.sayMsg("invite.made", "whom", t.whom(i), "until", t.clock(i.Expires))

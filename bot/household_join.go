@@ -118,6 +118,7 @@ func (t *turn) join(i store.Invite, target *planner.Household, forget bool) {
 		t.joins, t.changed, t.before, t.popped = true, true, nil, false
 		t.talk = talk{Parked: unfinished}
 		t.enter()
+		t.cameByInvite(i)
 	}
 	used := i
 	used.Used = t.event.Person

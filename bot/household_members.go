@@ -175,13 +175,8 @@ func (t *turn) remove(person string) {
 			continue
 		}
 		theirs = append(theirs, m)
-		t.do(func(tx store.Tx) error {
-			if err := tx.DeleteDialogue(m.Chat, m.Person); err != nil {
-				return err
-			}
-			return tx.DeleteMember(m.Chat, m.Person)
-		})
 	}
+	t.dropMembers(theirs)
 	t.dropCarers(func(p string) bool { return p == person })
 	t.changed = true
 	me := t.nameOf(t.event.Person)
@@ -194,6 +189,19 @@ func (t *turn) remove(person string) {
 	t.say(para(msg("carers.removed", "name", name)), para(extra))
 }
 
+// dropMembers takes members out of the household, with what they were in the
+// middle of.
+func (t *turn) dropMembers(members []store.Member) {
+	for _, m := range members {
+		t.do(func(tx store.Tx) error {
+			if err := tx.DeleteDialogue(m.Chat, m.Person); err != nil {
+				return err
+			}
+			return tx.DeleteMember(m.Chat, m.Person)
+		})
+	}
+}
+
 // mostGone is how many former carers a household remembers.
 const mostGone = 50
 
@@ -204,6 +212,7 @@ func (t *turn) dropCarers(out func(person string) bool) {
 	for _, c := range t.home.Carers {
 		if out(c.Person) {
 			t.home.Gone = append(t.home.Gone, c)
+			delete(t.home.Came, c.Person)
 			continue
 		}
 		kept = append(kept, c)

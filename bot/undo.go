@@ -31,7 +31,7 @@ func (t *turn) undo(id string) {
 		return
 	}
 	back := last.Before
-	back.Carers, back.Gone = t.home.Carers, t.home.Gone
+	back.Carers, back.Gone, back.Came = t.home.Carers, t.home.Gone, t.home.Came
 	back.LastID, back.Told = t.home.LastID, t.home.Told
 	t.home, t.changed, t.popped = back, true, true
 	t.revertNotes(last)

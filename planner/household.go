@@ -9,20 +9,23 @@ import (
 // Household is the carers, dogs and recipes that belong together, and the
 // unit of access: a chat sees only its own.
 type Household struct {
-	ID      string           `json:"id"`
-	Rev     uint64           `json:"rev,omitempty"` // counts the times it was written
-	Carers  []Carer          `json:"carers,omitempty"`
-	Gone    []Carer          `json:"gone,omitempty"` // who left or was removed, newest last
-	Dogs    []Dog            `json:"dogs,omitempty"`
-	Recipes []Recipe         `json:"recipes,omitempty"`
-	Foods   []nutrition.Food `json:"foods,omitempty"` // the household's own, from labels
-	Units   Units            `json:"units"`
-	Zone    string           `json:"zone"` // IANA name; "UTC" until set
-	Profile string           `json:"profile,omitempty"`
-	AtRisk  bool             `json:"at_risk,omitempty"` // a young child, pregnant, elderly or immune-suppressed person at home
-	LastID  int              `json:"last_id"`           // the last number given to a dog, recipe or food
-	Told    map[string]bool  `json:"told,omitempty"`    // cautions already given
-	Created time.Time        `json:"created"`
+	ID     string  `json:"id"`
+	Rev    uint64  `json:"rev,omitempty"` // counts the times it was written
+	Carers []Carer `json:"carers,omitempty"`
+	Gone   []Carer `json:"gone,omitempty"` // who left or was removed, newest last
+	// Came is the chat by which a carer came, by person: a group, or the
+	// person's own. Of who is not in it that is not known.
+	Came    map[string]string `json:"came,omitempty"`
+	Dogs    []Dog             `json:"dogs,omitempty"`
+	Recipes []Recipe          `json:"recipes,omitempty"`
+	Foods   []nutrition.Food  `json:"foods,omitempty"` // the household's own, from labels
+	Units   Units             `json:"units"`
+	Zone    string            `json:"zone"` // IANA name; "UTC" until set
+	Profile string            `json:"profile,omitempty"`
+	AtRisk  bool              `json:"at_risk,omitempty"` // a young child, pregnant, elderly or immune-suppressed person at home
+	LastID  int               `json:"last_id"`           // the last number given to a dog, recipe or food
+	Told    map[string]bool   `json:"told,omitempty"`    // cautions already given
+	Created time.Time         `json:"created"`
 
 	Reminders   []Reminder   `json:"reminders,omitempty"`
 	Rotations   []Rotation   `json:"rotations,omitempty"`

@@ -53,9 +53,10 @@ type Member struct {
 type Invite struct {
 	Key       string    `json:"key"`
 	Household string    `json:"household"`
-	By        string    `json:"by"`             // the person who made it
-	For       string    `json:"for,omitempty"`  // whom it is for, as typed
-	Only      string    `json:"only,omitempty"` // the one person who may use it; anybody where empty
+	By        string    `json:"by"`              // the person who made it
+	For       string    `json:"for,omitempty"`   // whom it is for, as typed
+	Only      string    `json:"only,omitempty"`  // the one person who may use it; anybody where empty
+	Group     string    `json:"group,omitempty"` // the group in which it was made; empty: in none, or not known
 	Expires   time.Time `json:"expires"`
 	Used      string    `json:"used,omitempty"` // the person who used it
 }

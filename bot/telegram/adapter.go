@@ -44,8 +44,20 @@ type Options struct {
 	Aside func(m store.Outgoing)
 	// Move takes a group over that has become another chat; may be nil.
 	Move   func(ctx context.Context, from, to string) error
+	Groups Groups           // told who is in a group; nil: nobody wants to know
 	Now    func() time.Time // nil: time.Now
 	Finish time.Duration    // for what is in hand at the end; 0: 5 s
+}
+
+// Groups wants to know of people who belong to the household of a group, by
+// the names that the adapter gives to chats and people: *bot.Assistant.
+type Groups interface {
+	// GroupOf returns the group in which a person has to be to belong to the
+	// household of a chat; empty where there is none.
+	GroupOf(ctx context.Context, chat, person string) (group string, err error)
+	// StillIn and LeftGroup tell that somebody is in a group, and is not.
+	StillIn(ctx context.Context, group, person string, at time.Time) error
+	LeftGroup(ctx context.Context, group, person string, at time.Time) error
 }
 
 // publicAPI is the platform's own address.
@@ -67,6 +79,7 @@ type Adapter struct {
 	answers  chan string // callbacks to answer
 	taking   sync.Mutex  // updates are stored and put into lanes in one order
 	told     toldChats   // who was told lately that this is not for them
+	asked    toldChats   // of whom it was asked lately whether they are in their group
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc

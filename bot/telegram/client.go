@@ -88,7 +88,7 @@ func (c *client) setCommands(ctx context.Context) error {
 }
 
 // kinds are the updates that are asked for.
-var kinds = []string{"message", "edited_message", "callback_query", "my_chat_member"}
+var kinds = []string{"message", "edited_message", "callback_query", "my_chat_member", "chat_member"}
 
 // received is one update as it came.
 type received struct {

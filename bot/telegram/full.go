@@ -25,7 +25,7 @@ func (a *Adapter) unkept(u *update, err error) {
 	if !ok || !e.Meant() {
 		return
 	}
-	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now) {
+	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now, tellAgain) {
 		return
 	}
 	body := bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: bot.FullText()}}})

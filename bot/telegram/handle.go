@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"runtime/debug"
 	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -32,8 +33,14 @@ func (a *Adapter) handle(j job) {
 		}
 		return
 	}
+	if m := u.membership(); m != nil {
+		if a.membership(m) == nil { // else it stays for the next run
+			a.finish(u.ID, "handled", j.at)
+		}
+		return
+	}
 	if !a.allowed(p) {
-		if !c.group() && a.told.first(j.chat, a.o.Now()) {
+		if !c.group() && a.told.first(j.chat, a.o.Now(), tellAgain) {
 			a.say(j, bot.PrivateText())
 		}
 		a.finish(u.ID, "refused", j.at)
@@ -48,14 +55,18 @@ func (a *Adapter) handle(j job) {
 	}
 	e, ok := u.event(a.client.me, a.o.Now())
 	if !ok {
-		if u.anonymous(a.client.me) && a.told.first("anonymous "+j.chat, a.o.Now()) {
+		if u.anonymous(a.client.me) && a.told.first("anonymous "+j.chat, a.o.Now(), tellAgain) {
 			a.say(j, bot.AnonymousText())
 		}
 		a.finish(u.ID, "ignored", j.at)
 		return
 	}
+	a.stillIn(e, p)
 	switch err := a.insist(e, u); {
 	case err == nil:
+		if strings.HasPrefix(e.Text, "/start") {
+			a.stillIn(e, p) // a link may have brought the person to a household
+		}
 		a.o.Wake(e.Chat)
 		a.finish(u.ID, "handled", j.at)
 	case a.ended.Err() != nil:
@@ -145,7 +156,7 @@ func (a *Adapter) say(j job, text string) {
 
 // flood refuses an update of a household that has too many in hand.
 func (a *Adapter) flood(j job) {
-	if a.told.first("flood "+j.chat, a.o.Now()) {
+	if a.told.first("flood "+j.chat, a.o.Now(), tellAgain) {
 		a.say(j, bot.FloodText())
 	}
 	a.finish(j.update.ID, "flood", j.at)
@@ -174,11 +185,11 @@ type toldChats struct {
 	at map[string]time.Time
 }
 
-// first reports that a chat was not told within tellAgain, and notes it.
-func (t *toldChats) first(chat string, now time.Time) bool {
+// first reports that a chat was not told within a time, and notes it.
+func (t *toldChats) first(chat string, now time.Time, within time.Duration) bool {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if at, ok := t.at[chat]; ok && now.Sub(at) < tellAgain {
+	if at, ok := t.at[chat]; ok && now.Sub(at) < within {
 		return false
 	}
 	if t.at == nil || len(t.at) >= mostWaiting {

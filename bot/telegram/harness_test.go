@@ -145,13 +145,14 @@ func connect(t testing.TB, w wiring) *phone {
 	if p.api == nil {
 		p.api = startStandin(t, standin.Options{Now: p.clock.now})
 	}
-	var h telegram.Handler = bot.NewAssistant(p.store, nutrition.Default())
+	assistant := bot.NewAssistant(p.store, nutrition.Default())
+	var h telegram.Handler = assistant
 	if w.handler != nil {
 		h = w.handler(h)
 	}
 	var sending sync.Mutex
 	o := telegram.Options{
-		Token: standin.Token, API: p.api.URL(), Now: p.clock.now, Metrics: p.tally,
+		Token: standin.Token, API: p.api.URL(), Now: p.clock.now, Metrics: p.tally, Groups: assistant,
 		Log: slog.New(slog.NewTextHandler(syncBuffer{&sync.Mutex{}, p.log}, &slog.HandlerOptions{Level: slog.LevelDebug})),
 		Wake: func(chat string) {
 			sending.Lock()

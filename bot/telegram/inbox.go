@@ -100,8 +100,8 @@ func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 	if u.Message != nil {
 		a.sender.seen(target{name: c.name(), topic: u.topic()}, u.Message.ID)
 	}
-	if home.blocked {
-		a.unblock(ctx, c.name())
+	if home.blocked && u.membership() == nil {
+		a.block(ctx, c.name(), time.Time{}) // somebody writes in it
 	}
 	j := job{update: *u, chat: c.name(), lane: home.lane, at: a.o.Now()}
 	if _, full := a.lanes.put(j); full {
@@ -161,13 +161,14 @@ func (h *home) look(tx store.Tx, c chat, p user) error {
 	return err
 }
 
-// unblock has a chat that refused messages take them again: somebody writes
-// in it.
-func (a *Adapter) unblock(ctx context.Context, name string) {
-	err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, time.Time{}) })
+// block notes since when a chat refuses messages; with the zero time that it
+// takes them again.
+func (a *Adapter) block(ctx context.Context, name string, since time.Time) error {
+	err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, since) })
 	if err != nil {
 		a.check(err)
 	}
+	return err
 }
 
 // finish counts an update that needs nothing more and has it taken out of the

@@ -22,7 +22,8 @@ type update struct {
 	Message  *message   `json:"message"`
 	Edited   *message   `json:"edited_message"`
 	Callback *callback  `json:"callback_query"`
-	Member   *memberNow `json:"my_chat_member"`
+	Mine     *memberNow `json:"my_chat_member"` // of the bot itself
+	Member   *memberNow `json:"chat_member"`    // of another, where the bot is an administrator
 }
 
 type user struct {
@@ -88,7 +89,35 @@ type memberNow struct {
 	Chat chat `json:"chat"`
 	New  struct {
 		Status string `json:"status"`
+		Is     bool   `json:"is_member"` // of status "restricted"
+		User   user   `json:"user"`
 	} `json:"new_chat_member"`
+}
+
+// out reports that the member is in the chat no longer (Bot API
+// documentation: ChatMember).
+func (m *memberNow) out() bool {
+	return isOut(m.New.Status, m.New.Is)
+}
+
+func isOut(status string, is bool) bool {
+	return status == "left" || status == "kicked" || status == "restricted" && !is
+}
+
+// membership is what an update tells of who is in a chat, nil where it tells
+// nothing of it. Somebody's leaving can also come as a message.
+func (u *update) membership() *memberNow {
+	switch {
+	case u.Mine != nil:
+		return u.Mine
+	case u.Member != nil:
+		return u.Member
+	case u.Message != nil && u.Message.LeftMember != nil:
+		m := &memberNow{Chat: u.Message.Chat}
+		m.New.Status, m.New.User = "left", *u.Message.LeftMember
+		return m
+	}
+	return nil
 }
 
 // decode reads one update. Its error is without the update's content.
@@ -103,6 +132,9 @@ func decode(body []byte) (update, error) {
 // about returns the chat and the person of an update; ok is false where it
 // has none.
 func (u *update) about() (c chat, p user, ok bool) {
+	if m := u.membership(); m != nil {
+		return m.Chat, m.New.User, true
+	}
 	for _, m := range []*message{u.Message, u.Edited} {
 		if m != nil && m.From != nil {
 			return m.Chat, *m.From, true

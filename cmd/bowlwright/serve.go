@@ -93,7 +93,7 @@ func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) 
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },
 		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
-		Move:  assistant.MoveChat,
+		Move:  assistant.MoveChat, Groups: assistant,
 	})
 	if err != nil {
 		srv.closeListeners()

@@ -85,6 +85,8 @@ func (s *Server) do(c *Call) any {
 	case "deleteWebhook":
 		s.webhook = ""
 		return true
+	case "getChatMember":
+		return s.getMember(c)
 	case "getFile":
 		return s.getFile(c)
 	}
@@ -101,6 +103,8 @@ func (s *Server) place(c *Call) (*chat, any) {
 		no := bad("group chat was upgraded to a supergroup chat")
 		no.Parameters = &parameters{MigrateTo: to.movedTo}
 		return nil, no
+	case to.kicked:
+		return nil, expelled
 	case to.blocked:
 		return nil, refusal{Code: http.StatusForbidden, Description: "Forbidden: bot was blocked by the user"}
 	}

@@ -44,6 +44,7 @@ type Server struct {
 	commands json.RawMessage
 	webhook  string
 	secret   string
+	kinds    string // of updates that the bot asked for, as JSON
 	files    map[string][]byte
 	rates    rates
 	polls    int // getUpdates calls under way

@@ -22,6 +22,7 @@ func (s *Server) getUpdates(ctx context.Context, c *Call) any {
 	deadline := time.Now().Add(min(time.Duration(number(c.Fields["timeout"]))*time.Second, 50*time.Second))
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.kinds = c.Fields["allowed_updates"]
 	if s.webhook != "" {
 		return refusal{Code: http.StatusConflict, Description: "Conflict: can't use getUpdates method while webhook is active; use deleteWebhook to delete the webhook first"}
 	}
@@ -78,7 +79,7 @@ func (s *Server) setWebhook(c *Call) any {
 	if len(secret) > 256 || strings.Trim(secret, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789_-") != "" {
 		return bad("secret token contains unallowed characters")
 	}
-	s.webhook, s.secret = address, secret
+	s.webhook, s.secret, s.kinds = address, secret, c.Fields["allowed_updates"]
 	return true
 }
 

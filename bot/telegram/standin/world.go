@@ -39,6 +39,8 @@ type chat struct {
 	title    string
 	messages []*Message
 	blocked  bool
+	kicked   bool           // the bot is out of it
+	out      map[int64]bool // people who are not in it
 	movedTo  int64
 	topics   map[int64]bool // those that are open; nil in a chat without
 }
