@@ -93,6 +93,7 @@ func (a *Assistant) turn(ctx context.Context, tx store.Tx, e Event) (*turn, erro
 		return nil, err
 	}
 	t.route()
+	t.propose(cmp.Or(t.undone, t.before))
 	t.tx = nil // it ends with the transaction
 	return t, t.err
 }
@@ -160,7 +161,7 @@ func (t *turn) begin() error {
 	t.home, err = t.tx.Household(id)
 	switch {
 	case isNotFound(err):
-		t.home = &planner.Household{ID: id, Zone: defaultZoneName, Created: t.event.At}
+		t.home = &planner.Household{ID: id, Zone: defaultZoneName, Created: t.event.At, Amounts: true}
 		t.newcomer, t.changed = true, true
 	case err != nil:
 		return err
@@ -178,6 +179,7 @@ func (t *turn) enter() {
 	}
 	t.joinCarer()
 	t.foods = t.base.With(t.home.Foods)
+	t.adoptAmounts()
 }
 
 // defaultZoneName is the zone of a household until a carer names one.

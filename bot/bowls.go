@@ -16,7 +16,9 @@ func (t *turn) today() {
 		t.sayMsg("today.no-dogs").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
-	if slices.ContainsFunc(t.home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.StoolReminder }) {
+	if slices.ContainsFunc(t.home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind != planner.StoolReminder && r.Kind != planner.StageReminder
+	}) {
 		t.sayDay()
 		return
 	}
@@ -188,6 +190,7 @@ func (t *turn) sayBowl(e eater, r *planner.Recipe, caution string) *Reply {
 		t.say(para(scaleTrouble(t, r.Name, err)))
 		return nil
 	}
+	t.shown(e.dog)
 	first := msg("bowl.total", "dog", e.name, "total", wholeText(b.Day, u), "recipe", r.Name)
 	if e.meals > 1 {
 		first += msg("bowl.meals", "n", e.meals)

@@ -324,12 +324,16 @@ func (t *turn) changeDog(id string, changed planner.Dog) {
 		changed.FeedAt = planner.DefaultMealTimes(changed.Meals)
 		notes = joinParas(notes, msg("feeding.moved", "dog", changed.Name, "times", clocksText(changed.FeedAt)))
 	}
+	was := *d
 	*d = changed
 	if moved {
 		t.moveBowls(d)
 	}
 	t.talk.Dog = id
 	t.showDog(d, joinParas(msg("dog.changed", "dog", d.Name), notes), t.undoButton())
+	if d.Condition != was.Condition && d.Condition > 0 {
+		t.goalAfterScore(d)
+	}
 }
 
 // short cuts what a person typed to what a reply repeats of it.

@@ -29,7 +29,7 @@ const leastKcal, mostKcal = 20, 30000
 // it is the vet's.
 func takeDogKcal(t *turn, d *planner.Dog, in answer) string {
 	if in.press == "skip" || strings.Contains(strings.ToLower(in.text), "equation") {
-		d.Kcal, d.ByScale, d.ByVet = 0, false, false
+		d.PutInForce(planner.NeedOf(*d, t.event.At).Kcal, planner.OnEquation, t.event.Person, t.event.At)
 		return ""
 	}
 	k, err := read.Energy(in.value())
@@ -43,8 +43,11 @@ func takeDogKcal(t *turn, d *planner.Dog, in answer) string {
 	if k < leastKcal || k > mostKcal {
 		return msg("wrong.kcal")
 	}
-	d.ByVet = d.ByVet || planner.AmountOf(*d, t.event.At).Waits()
-	d.Kcal, d.ByScale = k, false
+	ground := planner.OnCarer
+	if d.ByVet || planner.AmountOf(*d, t.event.At).Waits() {
+		ground = planner.OnVet
+	}
+	d.PutInForce(k, ground, t.event.Person, t.event.At)
 	return ""
 }
 
@@ -53,7 +56,7 @@ func askDogIdeal(t *turn, d *planner.Dog) {
 }
 
 func takeDogIdeal(t *turn, d *planner.Dog, in answer) string {
-	return takeWeightOf(t, d, in, func(d *planner.Dog, w nutrition.Kilograms) { d.Ideal = w })
+	return takeWeightOf(t, d, in, func(d *planner.Dog, w nutrition.Kilograms) { d.SetGoal(w, planner.GoalSet) })
 }
 
 func askDogAdult(t *turn, d *planner.Dog) {

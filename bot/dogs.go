@@ -171,6 +171,10 @@ func needReason(n planner.Need) string {
 		return msg("need.by-vet")
 	}
 	if n.ByHand {
+		switch n.Ground {
+		case planner.OnEquation, planner.OnFact, planner.OnSchedule, planner.OnPlan:
+			return msg("need.by-" + string(n.Ground))
+		}
 		return msg("need.by-hand")
 	}
 	s := msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, planner.Units{}),
@@ -292,7 +296,7 @@ func (t *turn) whyDog(d *planner.Dog) {
 		}
 		blocks = append(blocks, para(msg("why.assumed", "what", list(what))))
 	}
-	blocks = append(blocks, para(msg("why.spread")), para(t.gateText(*d, n)))
+	blocks = append(blocks, para(t.sinceText(d)), para(msg("why.spread")), para(t.gateText(*d, n)))
 	t.say(blocks...).offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.edit"), "dog", "edit", d.ID))
 }
 

@@ -96,6 +96,7 @@ func init() {
 	dueKinds[planner.MorningReminder] = (*turn).sayMorning
 	dueKinds[planner.FreezerReminder] = (*turn).sayFreezer
 	dueKinds[planner.SupplementReminder] = (*turn).saySupplements
+	dueKinds[planner.StageReminder] = (*turn).sayStage
 	dueKinds[planner.NoteReminder] = (*turn).sayNotes
 	dueKinds[planner.WeighReminder] = (*turn).sayWeighDue
 	dueKinds[planner.ConditionReminder] = (*turn).sayScoreDue

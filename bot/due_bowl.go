@@ -134,6 +134,7 @@ func (t *turn) mealBlocks(d *planner.Dog, day planner.Date, meal int) ([]Block, 
 	if m == nil {
 		return []Block{para(trouble)}, false
 	}
+	t.shown(d)
 	u := t.home.Units
 	meal = min(m.meal, len(m.bowl.Meals)-1)
 	rows := make([]tableRow, 0, len(m.bowl.Rows))

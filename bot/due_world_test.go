@@ -44,8 +44,8 @@ func kitchenHome(t *testing.T, now time.Time) *planner.Household {
 		return out
 	}
 	e := nutrition.VitaminE
-	return &planner.Household{
-		ID: "quayside", Zone: quaysideZone, LastID: 20,
+	home := &planner.Household{
+		ID: "quayside", Amounts: true, Zone: quaysideZone, LastID: 20,
 		Carers: []planner.Carer{{Person: "Ines", Name: "Ines"}, {Person: "Tomas", Name: "Tomas"}},
 		Dogs: []planner.Dog{
 			{ID: "d1", Name: "Juniper", Weight: 19.6, Condition: 5, Activity: planner.ModerateCalm, Recipe: "r3", Healthy: true, FeedAt: []planner.Clock{planner.At(7, 30), planner.At(18, 0)}},
@@ -65,6 +65,12 @@ func kitchenHome(t *testing.T, now time.Time) *planner.Household {
 			{ID: "m9", Kind: planner.NoteReminder, Dog: "d2", Since: now, Text: "vet", Schedule: planner.Schedule{Once: true, Anchor: planner.DateOf(now).AddDays(1), Times: []planner.Clock{planner.At(10, 0)}}},
 		},
 	}
+	for i := range home.Dogs { // fed for some time already
+		d := &home.Dogs[i]
+		d.FirstGoal(now)
+		d.PutInForce(planner.NeedOf(*d, now).Kcal, planner.OnEquation, "Ines", now.AddDate(0, 0, -30))
+	}
+	return home
 }
 
 func newKitchen(t *testing.T) *kitchen { return newKitchenOn(t, storetest.NewMemory()) }

@@ -369,7 +369,7 @@ func (t *turn) addFreezer(at planner.Clock) {
 // offerMealsOnce adds to the first bowl of a household the offer to be
 // reminded of meals and of the recipe's supplements.
 func (t *turn) offerMealsOnce(out *Reply, d *planner.Dog) {
-	if t.home.Told[toldMeals] || len(t.home.Reminders) > 0 {
+	if t.home.Told[toldMeals] || len(t.sortedReminders()) > 0 {
 		return
 	}
 	if t.home.Told == nil {

@@ -17,6 +17,7 @@ type notes struct {
 	last    int             // the number of the last id that was given
 	added   []planner.Entry // as they are to be kept
 	removed []planner.Entry // as they were
+	good    map[string]bool // ids of added entries that stay when the change is taken back
 }
 
 // none reports that the turn does nothing to the journal.
@@ -50,6 +51,15 @@ func (t *turn) note(e planner.Entry) planner.Entry {
 	t.keepNotes()
 	t.notes.added = append(t.notes.added, e)
 	return e
+}
+
+// noteForGood is note for what no change of a carer's takes back.
+func (t *turn) noteForGood(e planner.Entry) {
+	e = t.note(e)
+	if t.notes.good == nil {
+		t.notes.good = map[string]bool{}
+	}
+	t.notes.good[e.ID] = true
 }
 
 // unnote takes the entry with an entry's id out of the journal, where it is
@@ -153,7 +163,8 @@ func (t *turn) keepNotes() {
 	t.notes.kept = true
 	home := t.home.ID
 	t.do(func(tx store.Tx) error {
-		t.change.Added, t.change.Removed = t.notes.added, t.notes.removed
+		t.change.Removed = t.notes.removed
+		t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
 		for _, e := range t.notes.removed {
 			if err := tx.DeleteEntry(home, e.ID); err != nil {
 				return err

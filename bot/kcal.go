@@ -27,7 +27,7 @@ func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 	}
 	before := planner.AmountOf(*d, t.event.At)
 	after := *d
-	after.Kcal, after.ByScale, after.ByVet = k, false, vet
+	after.Kcal = k
 	if err := after.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
@@ -46,12 +46,11 @@ func (t *turn) setKcal(d *planner.Dog, k nutrition.Kcal, vet bool) {
 		return
 	}
 	t.mutate("did.kcal-set", d.Name)
-	*d = after
-	e := planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: k}
+	ground := planner.OnCarer
 	if vet {
-		e.Text = planner.SetByVet
+		ground = planner.OnVet
 	}
-	t.note(e)
+	t.setAmount(d, k, ground)
 	now := planner.AmountOf(*d, t.event.At)
 	was := msg("kcal.same")
 	if kcal(before.Kcal) != kcal(now.Kcal) {

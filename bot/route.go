@@ -62,6 +62,7 @@ func init() {
 		"food":     (*turn).pressFood,
 		"weight":   (*turn).pressWeight,
 		"kcal":     (*turn).pressKcal,
+		"amount":   (*turn).pressAmount,
 		"analysis": (*turn).pressAnalysis,
 		"swap":     (*turn).pressSwap,
 		"house":    (*turn).pressHouse,

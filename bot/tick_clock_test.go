@@ -64,7 +64,7 @@ func TestTickClockAhead(t *testing.T) {
 // someHousehold is a household with reminders of every sort, at random.
 func someHousehold(r *rand.Rand) *planner.Household {
 	zones := []string{"UTC", "Europe/Berlin", "Australia/Lord_Howe", "America/New_York", "Asia/Kathmandu", "Africa/Cairo", "No/Zone"}
-	h := &planner.Household{ID: "quayside", Zone: zones[r.IntN(len(zones))]}
+	h := &planner.Household{ID: "quayside", Amounts: true, Zone: zones[r.IntN(len(zones))]}
 	for i := range 3 {
 		h.Dogs = append(h.Dogs, planner.Dog{ID: fmt.Sprint("d", i), FeedAt: someClocks(r)})
 	}

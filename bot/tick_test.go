@@ -117,7 +117,7 @@ func (p *post) want(chat string, marks ...string) {
 }
 
 func quayside(rs ...planner.Reminder) *planner.Household {
-	return &planner.Household{ID: "quayside", Zone: "UTC", Dogs: []planner.Dog{{ID: "d1", Name: "Juniper"}}, Reminders: rs}
+	return &planner.Household{ID: "quayside", Amounts: true, Zone: "UTC", Dogs: []planner.Dog{{ID: "d1", Name: "Juniper"}}, Reminders: rs}
 }
 
 func TestTick(t *testing.T) {

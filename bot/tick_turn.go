@@ -22,7 +22,7 @@ var dueKinds = map[planner.ReminderKind]func(t *turn, due []planner.Occurrence){
 // dueOrder is the order in which kinds are said that fall due together.
 var dueOrder = []planner.ReminderKind{
 	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.WeighReminder,
-	planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.NoteReminder,
+	planner.StageReminder, planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.NoteReminder,
 }
 
 // dueTurn is what is said to one household when something has fallen due.
@@ -101,6 +101,7 @@ func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now ti
 		return nil, err
 	}
 	w.turn = a.nobodysTurn(ctx, tx, home, now)
+	w.adoptAmounts()
 	since := d.Through
 	if since.IsZero() {
 		since = now

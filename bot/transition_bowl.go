@@ -57,6 +57,7 @@ func (t *turn) portionBlocks(tr *planner.Transition, d *planner.Dog, r *planner.
 	if err != nil {
 		return []Block{para(scaleTrouble(t, r.Name, err))}
 	}
+	t.shown(d)
 	in := ""
 	if meals > 1 {
 		in = msg("transition.meals", "n", meals)

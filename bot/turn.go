@@ -46,6 +46,7 @@ type turn struct {
 	known    *read.Names        // what names answered last
 	knownOf  *planner.Household // and of which household
 	before   *planner.Household // home before the turn's change; nil where none
+	undone   *planner.Household // home before a change was taken back; nil where none was
 	change   store.Change       // what the change was
 	err      error
 }

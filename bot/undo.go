@@ -33,6 +33,8 @@ func (t *turn) undo(id string) {
 	back := last.Before
 	back.Carers, back.Gone, back.Came = t.home.Carers, t.home.Gone, t.home.Came
 	back.LastID, back.Told = t.home.LastID, t.home.Told
+	keepLater(back, t.home, last)
+	t.undone = t.home
 	t.home, t.changed, t.popped = back, true, true
 	t.revertNotes(last)
 	t.left = t.park() || t.left // what was being typed can be gone on with

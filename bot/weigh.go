@@ -272,6 +272,9 @@ func bothWeights(w nutrition.Kilograms, u planner.Units) string {
 // recordWeight enters a weight and says what it tells.
 func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	before, known := t.lastWeighed(d)
+	if known && before.Date != t.date() {
+		t.shown(d) // what it was fed since is by the weight of then
+	}
 	t.mutate("did.weighed", d.Name)
 	e := t.note(planner.Entry{Kind: planner.Weighed, Dog: d.ID, Weight: w.weight, At: w.at, Text: w.way})
 	was := *d
@@ -290,9 +293,11 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 		head += " " + t.changeText(before, w.weight)
 	}
 	h, decision, posts := t.judge(d)
-	r := t.say(para(head), para(t.warningFirst(d, h, decision, posts)), para(t.jumpText(was, *d)), para(t.kcalAfter(was, *d)), para(t.otherThanWarning(d, h, decision, posts)))
+	step, stand := t.stepOn(d)
+	r := t.say(para(head), para(t.warningFirst(d, h, decision, posts)), para(t.jumpText(was, *d)), para(t.kcalAfter(was, *d)), para(step), para(t.otherThanWarning(d, h, decision, posts)))
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
+	r.offer(stand...)
 	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 

@@ -33,7 +33,7 @@ func (t *turn) askGoal(d *planner.Dog) {
 func (t *turn) setGoal(d *planner.Dog, goal string, ideal nutrition.Kilograms) {
 	changed := *d
 	if ideal > 0 {
-		changed.Ideal = ideal
+		changed.SetGoal(ideal, planner.GoalSet)
 	}
 	switch goal {
 	case "hold", "lose", "gain":
@@ -63,20 +63,20 @@ func (t *turn) setGoal(d *planner.Dog, goal string, ideal nutrition.Kilograms) {
 		return
 	}
 	t.mutate("did.goal", d.Name)
-	d.Goal, d.Ideal = changed.Goal, changed.Ideal
+	*d = changed
 	t.sayGoal(d)
 }
 
 // setIdeal sets the ideal weight.
 func (t *turn) setIdeal(d *planner.Dog, ideal nutrition.Kilograms) {
 	changed := *d
-	changed.Ideal = ideal
+	changed.SetGoal(ideal, planner.GoalSet)
 	if err := changed.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
 	t.mutate("did.goal", d.Name)
-	d.Ideal = ideal
+	*d = changed
 	t.sayGoal(d)
 }
 
@@ -139,8 +139,7 @@ func (t *turn) startPlan(d *planner.Dog) {
 	}
 	was := planner.AmountOf(*d, t.event.At).Kcal
 	t.mutate("did.kcal-applied", d.Name)
-	d.Kcal, d.ByScale, d.ByVet = start, false, false
-	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
+	t.setAmount(d, start, planner.OnPlan)
 	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(start), "now", kcal(was))),
 		para(t.bowlChange(d, planner.Decision{Now: was, Then: start})), para(msg("goal.started")))
 	out.InPlace = t.event.Message

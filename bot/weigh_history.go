@@ -47,12 +47,8 @@ func (t *turn) noteDog(before, after planner.Dog) {
 	if after.Condition != before.Condition && after.Condition > 0 {
 		t.note(planner.Entry{Kind: planner.Scored, Dog: after.ID, Score: after.Condition})
 	}
-	if after.Kcal != before.Kcal {
-		e := planner.Entry{Kind: planner.KcalSet, Dog: after.ID, Kcal: after.Kcal}
-		if after.ByVet {
-			e.Text = planner.SetByVet
-		}
-		t.note(e)
+	if after.Kcal != before.Kcal && after.Kcal > 0 {
+		t.note(amountEntry(&after))
 	}
 }
 

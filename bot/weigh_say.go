@@ -141,7 +141,7 @@ func (t *turn) becauseText(h planner.History, r planner.Decision, posts []planne
 func slopeNow(h planner.History) (s planner.Slope, since time.Time) {
 	before := nutrition.Kcal(0)
 	for _, c := range h.Changes {
-		if c.Kcal != before {
+		if c.Kcal != before && before > 0 {
 			since = c.At
 		}
 		before = c.Kcal
@@ -221,8 +221,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 		return
 	}
 	t.mutate("did.kcal-applied", d.Name)
-	d.Kcal, d.ByScale, d.ByVet = decision.Then, true, false
-	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal})
+	t.setAmount(d, decision.Then, planner.OnSuggestion)
 	out := t.say(para(msg("decide.applied", "dog", d.Name, "then", kcal(decision.Then), "now", kcal(decision.Now))), para(t.bowlChange(d, decision)))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton(), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
@@ -232,7 +231,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 // the same is not suggested again at once.
 func (t *turn) keepKcal(d *planner.Dog) {
 	t.mutate("did.kcal-kept", d.Name)
-	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: "kept"})
+	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(planner.OnKept)})
 	out := t.sayMsg("decide.kept", "dog", d.Name, "now", kcal(planner.AmountOf(*d, t.event.At).Kcal))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton())

@@ -139,6 +139,7 @@ func (t *turn) recordScore(d *planner.Dog, score int, workedOut bool) {
 	t.mutate("did.scored", d.Name)
 	d.Condition = score
 	t.note(planner.Entry{Kind: planner.Scored, Dog: d.ID, Score: score})
+	defer t.goalAfterScore(d) // its question comes after what the score says
 	head := msg("score.done", "dog", d.Name, "score", score, "line", msg("condition."+strconv.Itoa(score)))
 	if workedOut {
 		head = joinParas(head, msg("score.worked-out"))

@@ -45,7 +45,7 @@ func TestDecide(t *testing.T) {
 		{"holds", eater(1000), holding, nil, Steady, Fits},
 		{"gains", eater(1150), gaining, nil, Suggest, TooMuch},
 		{"falls", eater(900), falling, nil, Suggest, TooLittle},
-		{"gains, changed twelve days ago", eater(1150), gaining, []Entry{onDay(12, KcalSet, 1150)}, Watch, StepWait},
+		{"gains, changed twelve days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1025), onDay(12, KcalSet, 1150)}, Watch, StepWait},
 		{"gains, changed fifteen days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1150), onDay(15, KcalSet, 1151)}, Suggest, TooMuch},
 		{"ill", ill, gaining, nil, VetLine, GatedDog},
 		{"pregnant", pregnant, gaining, nil, VetLine, GatedDog},
@@ -56,7 +56,7 @@ func TestDecide(t *testing.T) {
 		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, VetLine, RiseMonth},
 		{"one odd weigh-in", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6}, nil, Watch, WeighAgain},
 		{"and it stands", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6, 18.6}, nil, VetLine, FallMonth},
-		{"asks for more than the range", eater(1300), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange},
+		{"asks for more than the range", eater(1370), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange},
 		{"asks for less than resting energy", eater(665), steadily(20, 0.14, 12), nil, VetLine, BelowResting},
 	} {
 		got := decided(c.dog, append(weekly(c.kg...), c.more...), testNow)

@@ -86,7 +86,7 @@ func (d *Dog) validWeights() error {
 		}
 	}
 	// A puppy's ideal weight may be told as that of the adult it becomes.
-	if d.Ideal > 0 && d.AdultWeight == 0 && (d.Weight > farFromIdeal*d.Ideal || d.Ideal > farFromIdeal*d.Weight) {
+	if d.Ideal > 0 && d.IdealFrom == GoalSet && d.AdultWeight == 0 && (d.Weight > farFromIdeal*d.Ideal || d.Ideal > farFromIdeal*d.Weight) {
 		return &FieldError{"ideal", FieldAtOdds}
 	}
 	return nil

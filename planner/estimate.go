@@ -30,19 +30,35 @@ const (
 // activity (FEDIAF 2021, from memory).
 const middlingK = 110
 
-// PriorOf returns the prior of a dog by the equation that NeedOf takes. The
-// equation counts the ideal weight of a dog that is over it; k counts the
-// weight at the start of what Estimate looks at.
+// PriorOf returns the prior of a dog by what the equation gave when its amount
+// was put in force that was so at the start of what Estimate looks at: facts
+// told since change nothing of what was thought then. Where none is on record it
+// is by the equation that NeedOf takes, which counts the goal weight; k counts
+// the weight at that start.
 func PriorOf(d Dog, h History, now time.Time) Prior {
-	d.Kcal = 0
 	if g := window(groups(h.grown())); len(g) > 0 {
 		d.Weight = nutrition.Kilograms(g[0].weight)
+		if k := h.equationAt(g[0].day + 1); k > 0 {
+			return priorOn(k, "")
+		}
 	}
 	if d.Ideal == 0 && h.Ideal > 0 && h.Ideal < d.Weight {
 		d.Ideal = h.Ideal
 	}
 	n := NeedOf(d, now)
 	return priorOn(float64(n.Kcal)/nutrition.MetabolicWeight(d.Weight), n.Equation)
+}
+
+// equationAt returns what the equation gave on the day of the last change before
+// a moment or, where that was not kept, on that of the first one of which it was.
+// What a dog got while it grew is none of it.
+func (h *History) equationAt(moment float64) (k float64) {
+	for _, c := range h.Changes {
+		if c.K > 0 && c.Ground != OnSchedule && (k == 0 || momentOf(c.At) < moment) {
+			k = c.K
+		}
+	}
+	return k
 }
 
 // priorOn returns the prior round a coefficient, the middling one where it is

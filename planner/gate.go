@@ -65,7 +65,7 @@ func gateOf(d Dog, now time.Time) Gate {
 		return VeryThinGate
 	case growing(d, now):
 		return GrowthGate
-	case d.Condition > 0 && d.Condition <= thin:
+	case d.Condition > 0 && d.Condition <= ThinCondition:
 		return UnderweightGate
 	}
 	return ""

@@ -33,6 +33,8 @@ type Household struct {
 	Snoozes     []Snooze     `json:"snoozes,omitempty"`
 	Pauses      []Pause      `json:"pauses,omitempty"`
 	Quiet       Quiet        `json:"quiet,omitzero"`
+
+	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
 }
 
 // Carer is a person who feeds the household's dogs.
@@ -91,7 +93,9 @@ type Dog struct {
 	Name        string              `json:"name"`
 	Weight      nutrition.Kilograms `json:"weight_kg"`
 	Weighed     time.Time           `json:"weighed,omitzero"`
-	Ideal       nutrition.Kilograms `json:"ideal_kg,omitempty"`        // set by a carer or vet; else from Condition
+	Ideal       nutrition.Kilograms `json:"ideal_kg,omitempty"`        // the goal weight; see SetGoal
+	IdealFrom   GoalFrom            `json:"ideal_from,omitempty"`      // what it rests on
+	IdealScore  int                 `json:"ideal_score,omitempty"`     // and the score, where that is one
 	AdultWeight nutrition.Kilograms `json:"adult_weight_kg,omitempty"` // expected, of a growing dog
 	Born        time.Time           `json:"born,omitzero"`             // midnight UTC of the birth date
 	BornAbout   bool                `json:"born_about,omitempty"`      // Born was worked out from an age
@@ -106,10 +110,11 @@ type Dog struct {
 	Ill         bool                `json:"ill,omitempty"`     // or ill or on medicine
 	Excludes    []string            `json:"excludes,omitempty"`
 	Meals       int                 `json:"meals,omitempty"`      // a day; 0 counts as 2
-	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // a day, set by hand; 0: by equation
+	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // the daily amount in force; 0: none yet
+	InForce     InForce             `json:"in_force,omitzero"`    // and its ground; see PutInForce
 	Recipe      string              `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
-	ByScale     bool                `json:"by_scale,omitempty"`   // Kcal was worked out from its weigh-ins
-	ByVet       bool                `json:"by_vet,omitempty"`     // Kcal was set by a vet or a veterinary nutritionist
+	ByScale     bool                `json:"by_scale,omitempty"`   // InForce.Ground is OnSuggestion; told of older records too
+	ByVet       bool                `json:"by_vet,omitempty"`     // it is OnVet
 	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
 	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
 	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says

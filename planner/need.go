@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"cmp"
+	"math"
 	"time"
 
 	"bowlwright/nutrition"
@@ -47,9 +49,11 @@ type Need struct {
 	// Kept says that Equation has just stepped down, and that a growing dog
 	// keeps more than it gives; see grow.
 	Kept    bool
-	ByHand  bool // Dog.Kcal was used
-	ByScale bool // and it was worked out from the dog's weigh-ins
-	ByVet   bool // or a vet set it
+	Ground  Ground    // of AmountOf: on what ground Kcal is in force, empty where it is not
+	Since   time.Time // and since when
+	ByHand  bool      // Dog.Kcal was used, and is not what the equation gives
+	ByScale bool      // and it was worked out from the dog's weigh-ins
+	ByVet   bool      // or a vet set it
 	// Assumed lists what was not known and assumed: "activity" (moderate),
 	// "age" (adult), "condition" (ideal), "adult-weight" (growth by age). That
 	// a dog is neutered changes no equation here, and so is never assumed.
@@ -62,16 +66,18 @@ type Need struct {
 // ideal weight. thin is the score up to which it is too thin to be planned
 // for without a vet (Laflamme 1997).
 const (
-	thin     = 3
-	inclined = 6
-	heavy    = 7
+	// ThinCondition is the highest of a dog too thin to be planned for.
+	ThinCondition = 3
+	inclined      = 6
+	heavy         = 7
 )
 
 // NeedOf estimates what a dog needs in a day by its equation. It is asked to
 // propose; what a dog is fed is AmountOf.
 //
-// The weight that counts is the ideal weight of a dog that is over it, and
-// the present weight of any other. The factor is that of its activity
+// The weight that counts is the goal weight, whatever the dog weighs now. Where
+// none is on record it is the ideal weight of a dog that is over it, and the
+// present weight of any other. The factor is that of its activity
 // (moderate where it is not known); a dog over seven years of low or moderate
 // activity gets at most the figure for its age, and one of condition 6 or
 // above at most that for dogs prone to obesity. FEDIAF's figures by age for
@@ -88,12 +94,16 @@ func NeedOf(d Dog, now time.Time) Need {
 	n.setIdeal(d)
 	if d.Weight > 0 {
 		n.Basis = min(d.Weight, n.Ideal)
+		if d.Ideal > 0 {
+			n.Basis = d.Ideal
+		}
 		switch {
 		case d.Stage == Pregnant:
 			n.pregnant(d, now)
 		case d.Stage == Nursing:
 			n.nursing(d)
 		case growing(d, now):
+			n.Basis = min(d.Weight, n.Ideal)
 			n.grow(d, now)
 		default:
 			n.adult(d, now)
@@ -117,7 +127,11 @@ func AmountOf(d Dog, now time.Time) Need {
 	if !(d.Kcal > 0) {
 		return n
 	}
-	n.ByHand, n.ByScale, n.ByVet, n.Equation = true, d.ByScale, d.ByVet, ByHand
+	n.Ground, n.Since = d.InForce.Ground, d.InForce.Since
+	if n.Ground.byEquation() && math.Abs(float64(n.Kcal-d.Kcal)) < 0.5 {
+		return n // and nothing has changed since
+	}
+	n.ByHand, n.ByScale, n.ByVet, n.Equation, n.Kept = true, d.ByScale, d.ByVet, ByHand, false
 	n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
 	if n.Basis > 0 {
 		n.PerMetabolicKg = float64(n.Kcal) / nutrition.MetabolicWeight(n.Basis)
@@ -130,7 +144,8 @@ func (n *Need) setIdeal(d Dog) {
 	n.IdealFrom = "weight"
 	switch {
 	case d.Ideal > 0:
-		n.Ideal, n.IdealLow, n.IdealHigh, n.IdealFrom = d.Ideal, d.Ideal, d.Ideal, "set"
+		n.Ideal, n.IdealFrom = d.Ideal, cmp.Or(string(d.IdealFrom), "set")
+		n.IdealLow, n.IdealHigh = goalRange(d)
 	case d.Condition > 0:
 		n.IdealFrom = "condition"
 	}
@@ -140,7 +155,7 @@ func (n *Need) setIdeal(d Dog) {
 // weight is known, the score that the weight over it stands for, at 10 % a
 // point; 0 where neither is known or the dog is not over it.
 func conditionOf(d Dog) int {
-	if d.Condition > 0 || !(d.Ideal > 0 && d.Weight > d.Ideal) {
+	if d.Condition > 0 || d.IdealFrom != GoalSet || !(d.Ideal > 0 && d.Weight > d.Ideal) {
 		return d.Condition
 	}
 	const rounding = 1e-9 // 22 kg over 20 kg is a point, whatever the division says

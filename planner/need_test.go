@@ -53,7 +53,7 @@ func TestNeedOf(t *testing.T) {
 		{"inclined", Dog{Weight: 22, Activity: HighActivity, Born: bornYears(3), Condition: 6}, nutrition.ProneToObesity, 90, 20, "", ""},
 		{"ideal set below", Dog{Weight: 22, Ideal: 20, Activity: HighActivity, Born: bornYears(3)}, nutrition.ProneToObesity, 90, 20, "", ""},
 		{"ideal set a little below", Dog{Weight: 21, Ideal: 20, Activity: LowActivity, Born: bornYears(3)}, nutrition.ActivityLow, 95, 20, "", ""},
-		{"ideal set above", Dog{Weight: 20, Ideal: 22, Activity: LowActivity, Born: bornYears(3)}, nutrition.ActivityLow, 95, 20, "", ""},
+		{"ideal set above", Dog{Weight: 20, Ideal: 22, Activity: LowActivity, Born: bornYears(3)}, nutrition.ActivityLow, 95, 22, "", ""},
 		{"ideal set against the score", Dog{Weight: 24, Ideal: 22, Condition: 7, Activity: LowActivity, Born: bornYears(3)}, nutrition.ProneToObesity, 90, 22, "", ""},
 		{"thin", Dog{Weight: 18, Activity: LowActivity, Born: bornYears(3), Condition: 3}, nutrition.ActivityLow, 95, 18, "", UnderweightGate},
 		{"ill", Dog{Weight: 18, Activity: LowActivity, Born: bornYears(3), Condition: 5, Health: "CKD"}, nutrition.ActivityLow, 95, 18, "", IllnessGate},

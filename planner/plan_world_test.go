@@ -73,6 +73,8 @@ func slim(r *rand.Rand, w overweights, weeks int) *overweight {
 	start := testNow.AddDate(0, 0, -7*weeks)
 	noise := between(0.005, 0.015)
 	equation := float64(NeedOf(o.dog, start).Kcal)
+	o.dog.PutInForce(kcals(equation), OnEquation, "", start)
+	o.journal = append(o.journal, Entry{Kind: KcalSet, At: start.AddDate(0, 0, -7*w.before-1), Kcal: o.dog.Kcal, Text: string(OnEquation), Amount: o.dog.InForce.K})
 	for week := -w.before; week < 0; week++ {
 		at := start.AddDate(0, 0, 7*week)
 		weighed := kg * (1 + noise*r.NormFloat64())

@@ -31,6 +31,7 @@ const (
 	WeighReminder      ReminderKind = "weigh"      // a check-in: the scale
 	ConditionReminder  ReminderKind = "condition"  // a check-in: body condition
 	StoolReminder      ReminderKind = "stool"      // the daily question of a transition
+	StageReminder      ReminderKind = "stage"      // a step of life: a birthday, a week of growth
 	NoteReminder       ReminderKind = "note"       // anything else: "vet on Friday 10:00"
 )
 

@@ -32,10 +32,12 @@ type Scoring struct {
 	Score int
 }
 
-// KcalChange is a change of the daily kcal, for the picture.
+// KcalChange is a change of the amount in force.
 type KcalChange struct {
-	At   time.Time
-	Kcal nutrition.Kcal // from then on; 0: by equation
+	At     time.Time
+	Kcal   nutrition.Kcal // from then on
+	Ground Ground         // empty where it was kept without one: a carer's or a suggestion
+	K      float64        // InForce.K of that day; 0: not kept
 }
 
 // History is what the journal tells about a dog's weight and food. All of it
@@ -82,9 +84,9 @@ const recentDays = 28
 //
 // Where bowls of a day were not logged, the dog counts as fed as planned,
 // with a wider error; on days on which it was fed differently the error is
-// wider still. Treats are added. The plan of a day is the last change before
-// its end or, where there is none, what NeedOf gives at the weight of that
-// day. Entries of other dogs and entries after now are left out; the order of
+// wider still. Treats are added. The plan of a day is the amount that was in
+// force at its end, the first on record for the days before it. No fact of the
+// dog changes it afterwards. Entries of other dogs and entries after now are left out; the order of
 // entries does not matter. A nil loc is UTC.
 func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) History {
 	if loc == nil {
@@ -93,7 +95,7 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 	h, own := takeAll(d, entries, loc, now)
 	h.growUp(d)
 	h.pinIdeal(d)
-	h.Planned = planOn(d, h.Now)
+	h.Planned = nutrition.Kcal(amount(AmountOf(d, h.Now).Kcal))
 	h.feed(d, own, loc)
 	return h
 }
@@ -154,10 +156,13 @@ func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 	case VetSaw:
 		h.VetSeen = at
 	case KcalSet:
-		if !(e.Kcal >= 0 && e.Kcal < mostEaten) {
+		if !(e.Kcal > 0 && e.Kcal < mostEaten) {
 			return
 		}
-		h.Changes = append(h.Changes, KcalChange{at, e.Kcal})
+		h.Changes = append(h.Changes, KcalChange{at, e.Kcal, Ground(e.Text), e.Amount})
+		if g := Ground(e.Text); g == OnReckoning || g == OnEquation && len(h.Changes) == 1 {
+			return // no change of what it was fed
+		}
 		h.Changed = at
 		if e.Text == SetByVet {
 			h.VetLeast = e.Kcal
@@ -205,8 +210,9 @@ func (h *History) grown() []Weighing {
 	return h.Weighings[i:]
 }
 
-// pinIdeal sets the ideal weight. A score counts for the weigh-in closest to
-// it; one that is on the profile alone for the first weigh-in of all.
+// pinIdeal sets the ideal weight: the goal weight on record or, where there is
+// none, by the weigh-in closest to the newest score; a score that is on the
+// profile alone counts for the first weigh-in of all.
 func (h *History) pinIdeal(d Dog) {
 	w, score := d.Weight, d.Condition
 	scores, weighed := h.Scores, h.grown()
@@ -215,7 +221,8 @@ func (h *History) pinIdeal(d Dog) {
 	}
 	switch {
 	case d.Ideal > 0:
-		h.Ideal, h.IdealLow, h.IdealHigh = d.Ideal, d.Ideal, d.Ideal
+		h.Ideal = d.Ideal
+		h.IdealLow, h.IdealHigh = goalRange(d)
 		return
 	case len(scores) > 0:
 		s := scores[len(scores)-1]

@@ -19,7 +19,7 @@ const (
 	awayTold       = 0.15 // fed differently, and told how much
 	treatError     = 0.30 // of the treats alone
 	unknownTreat   = 0.03 // of the day, for treats without a figure
-	beforePlan     = 0.10 // before the first change on record
+	beforePlan     = 0.10 // before amounts were kept
 	mealsByDefault = 2
 	mostEaten      = 20000 // kcal: more than any dog eats in a day
 )
@@ -42,7 +42,7 @@ func (h *History) feed(d Dog, own []*Entry, loc *time.Location) {
 	}
 	first, last := dayNumber(DateOf(h.Weighings[0].At)), dayNumber(DateOf(h.Now))
 	days := make([]fedDay, last-first+1)
-	h.plan(d, days, first)
+	h.plan(days, first)
 	for _, e := range lastAnswers(own) {
 		date := e.Date
 		if date.IsZero() {
@@ -71,43 +71,22 @@ func (h *History) feed(d Dog, own []*Entry, loc *time.Location) {
 }
 
 // plan fills in what was planned for each day.
-func (h *History) plan(d Dog, days []fedDay, first int) {
-	weigh, change := 0, 0
-	kcal := float64(h.Planned)
+func (h *History) plan(days []fedDay, first int) {
+	next := 0
+	kcal, unsure := float64(h.Planned), 0.0
+	if len(h.Changes) > 0 {
+		kcal, unsure = float64(h.Changes[0].Kcal), beforePlan
+	}
 	for i := range days {
-		fresh := i == 0
 		end := float64(first + i + 1)
-		for ; weigh < len(h.Weighings) && momentOf(h.Weighings[weigh].At) < end; weigh++ {
-			d.Weight, fresh = h.Weighings[weigh].Weight, true
+		for ; next < len(h.Changes) && momentOf(h.Changes[next].At) < end; next++ {
+			kcal, unsure = float64(h.Changes[next].Kcal), 0
+			if h.Changes[next].Ground == OnReckoning {
+				unsure = beforePlan
+			}
 		}
-		for ; change < len(h.Changes) && momentOf(h.Changes[change].At) < end; change++ {
-			fresh = true
-		}
-		if fresh {
-			kcal = h.planFor(d, change)
-		}
-		days[i].planned = kcal
-		if change == 0 && len(h.Changes) > 0 {
-			days[i].unsure = beforePlan
-		}
+		days[i].planned, days[i].unsure = kcal, unsure
 	}
-}
-
-// planFor returns the kcal planned for a dog of this weight after so many
-// changes.
-func (h *History) planFor(d Dog, changes int) float64 {
-	if changes > 0 {
-		d.Kcal = h.Changes[changes-1].Kcal
-	} else if len(h.Changes) > 0 {
-		d.Kcal = 0
-	}
-	return float64(planOn(d, h.Now))
-}
-
-// planOn returns the kcal planned for a dog; one that cannot be was not set.
-func planOn(d Dog, now time.Time) nutrition.Kcal {
-	d.Kcal = nutrition.Kcal(amount(d.Kcal))
-	return nutrition.Kcal(amount(AmountOf(d, now).Kcal))
 }
 
 // lastAnswers keeps the last of the answers to the same occurrence: two carers

@@ -52,16 +52,19 @@ func TestHistoryOfIntake(t *testing.T) {
 	}
 }
 
-// TestHistoryOfPlan: the plan of a day is the last change before its end.
+// TestHistoryOfPlan: the plan of a day is the last change before its end, as it
+// was put on record; what the dog is now changes nothing of it.
 func TestHistoryOfPlan(t *testing.T) {
-	d := Dog{Weight: 16, Kcal: 900, Activity: ModerateCalm, Condition: 5}
-	h := HistoryOf(d, append(weekly(16, 16, 16, 16), onDay(9, KcalSet, 900)), time.UTC, testNow)
+	d := Dog{Weight: 16, Kcal: 900, Activity: HighActivity, Condition: 8, Ideal: 12}
+	reckoned := onDay(40, KcalSet, 880)
+	reckoned.Text = string(OnReckoning)
+	h := HistoryOf(d, append(weekly(16, 16, 16, 16), reckoned, onDay(9, KcalSet, 900)), time.UTC, testNow)
 	if len(h.Intakes) != 2 {
 		t.Fatalf("%+v", h.Intakes)
 	}
 	before, after := h.Intakes[0], h.Intakes[1]
 	if !near(before.Kcal, 110*8, 1e-9) || before.SD <= 0.06*before.Kcal {
-		t.Errorf("before the change %+v, want the equation's with a wide error", before)
+		t.Errorf("before the change %+v, want what was reckoned, with a wide error", before)
 	}
 	if after.Kcal != 900 || after.From != DateOf(testNow.AddDate(0, 0, -9)) || after.To != DateOf(testNow).AddDays(1) {
 		t.Errorf("after it %+v", after)

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"math"
@@ -144,8 +143,8 @@ func cut(t *testing.T, household, change []byte) {
 	}
 }
 
-// TestHouseholdFields has no field of a household or a dog that is kept only by
-// half: one with everything in it is a plain record, and a dog takes no JSON.
+// TestHouseholdFields has no field of a household that is kept only by half: one
+// with everything in it is a plain record.
 func TestHouseholdFields(t *testing.T) {
 	h := new(planner.Household)
 	for r := rand.New(rand.NewPCG(3, 4)); len(h.Dogs) == 0 || len(h.Carers) == 0 || len(h.Told) == 0; {
@@ -154,7 +153,7 @@ func TestHouseholdFields(t *testing.T) {
 	some := &planner.Household{ID: h.ID, Rev: h.Rev, Carers: h.Carers, Dogs: h.Dogs, Units: h.Units, Zone: h.Zone, Profile: h.Profile,
 		AtRisk: h.AtRisk, LastID: h.LastID, Told: h.Told, Created: h.Created}
 	data, err := encodeHousehold(some)
-	if err != nil || !isPlain(data) || holdsJSON(data) || bytes.Contains(data, []byte(`{"`)) {
+	if err != nil || !isPlain(data) || holdsJSON(data) {
 		t.Errorf("%q (%v)", data, err)
 	}
 	some.Gone = h.Carers[:1:1]

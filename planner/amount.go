@@ -1,0 +1,236 @@
+package planner
+
+import (
+	"math"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Ground is on what ground a daily amount stands, as stored.
+type Ground string
+
+// The grounds. None of them changes by itself: what a dog is fed stays as it
+// is until a carer or a vet says so, or a schedule that was agreed to steps on.
+const (
+	OnEquation   Ground = "equation"   // the equation, when its first bowl was shown
+	OnFact       Ground = "fact"       // a changed fact of the dog, agreed to
+	OnSuggestion Ground = "suggestion" // its weigh-ins
+	OnCarer      Ground = "carer"      // a figure of a carer's
+	OnVet        Ground = "vet"        // a figure of a vet's
+	OnPlan       Ground = "plan"       // the start of a plan to lose weight
+	OnSchedule   Ground = "schedule"   // a step of growth, pregnancy or nursing
+	OnKept       Ground = "kept"       // a suggestion was not wanted: it stays what it was
+	OnReckoning  Ground = "reckoned"   // what it was reckoned at before amounts were kept
+)
+
+// byEquation says that a figure was an equation's when it was put in force.
+func (g Ground) byEquation() bool { return g == OnEquation || g == OnFact || g == OnSchedule }
+
+// InForce is on what ground, since when and by whom the daily amount of a dog,
+// Dog.Kcal, is in force. It is all zero where none is.
+type InForce struct {
+	Ground Ground    `json:"ground,omitempty"`
+	Since  time.Time `json:"since,omitzero"`
+	By     string    `json:"by,omitempty"` // person; empty: nobody in particular
+	// K is what the equation gave that day, in kcal per kg^0.75 of the dog's
+	// weight of that day: where the estimate of its own need starts from.
+	K float64 `json:"k,omitempty"`
+	// Declined is a figure that was proposed since and not wanted: it is not
+	// proposed again.
+	Declined nutrition.Kcal `json:"declined,omitempty"`
+}
+
+// GoalFrom is what a goal weight rests on; the zero value is that it was set.
+type GoalFrom string
+
+// What a goal weight rests on.
+const (
+	GoalSet       GoalFrom = ""
+	GoalScored    GoalFrom = "condition" // the weight when condition was scored
+	GoalFirstSeen GoalFrom = "weight"    // never scored: the first weight
+)
+
+// PutInForce makes a figure the dog's daily amount.
+func (d *Dog) PutInForce(k nutrition.Kcal, g Ground, by string, at time.Time) {
+	d.Kcal = k
+	d.InForce = InForce{Ground: g, Since: at, By: by, K: equationK(*d, at)}
+	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet
+}
+
+// Withdraw leaves a dog without an amount in force.
+func (d *Dog) Withdraw() { d.Kcal, d.InForce, d.ByScale, d.ByVet = 0, InForce{}, false, false }
+
+// equationK is what the equation gives a dog, per kg^0.75 of its weight.
+func equationK(d Dog, at time.Time) float64 {
+	m := nutrition.MetabolicWeight(d.Weight)
+	if m == 0 {
+		return 0
+	}
+	return float64(NeedOf(d, at).Kcal) / m
+}
+
+// SetGoal records what a dog's goal weight is and what it rests on.
+func (d *Dog) SetGoal(w nutrition.Kilograms, from GoalFrom) {
+	d.Ideal, d.IdealFrom, d.IdealScore = w, from, 0
+	if from == GoalScored {
+		d.IdealScore = d.Condition
+	}
+}
+
+// GoalByScore is the goal weight of a dog whose condition is scored at its
+// present weight: the score's formula from 4 up. A thinner dog keeps its weight
+// for a goal: there is no formula for it, and a vet looks first.
+func GoalByScore(d Dog) nutrition.Kilograms {
+	if d.Condition > 0 && d.Condition <= ThinCondition {
+		return d.Weight
+	}
+	w, _, _ := nutrition.IdealWeight(d.Weight, d.Condition)
+	return w
+}
+
+// FirstGoal records the goal weight of a dog that has none: by its condition
+// or, where that was never scored, its weight. A growing dog has none.
+func (d *Dog) FirstGoal(now time.Time) {
+	switch {
+	case d.Ideal > 0 || growing(*d, now):
+	case d.Condition > 0:
+		d.SetGoal(GoalByScore(*d), GoalScored)
+	default:
+		d.SetGoal(d.Weight, GoalFirstSeen)
+	}
+}
+
+// goalRange is where a goal weight is likely to lie, when the excess that a
+// score stands for is 10 to 15 % a point (Laflamme 1997; WSAVA; AAHA).
+func goalRange(d Dog) (low, high nutrition.Kilograms) {
+	if d.IdealFrom != GoalScored || d.IdealScore <= 5 {
+		return d.Ideal, d.Ideal
+	}
+	mid, least, most := nutrition.IdealWeight(d.Ideal, d.IdealScore)
+	return d.Ideal * least / mid, d.Ideal * most / mid
+}
+
+// worthAsking is the share by which a proposal differs from the amount in force,
+// at least (our own choice: less is lost in what a bowl weighs).
+const worthAsking = 0.02
+
+// Proposal is the figure that changed facts ask for.
+type Proposal struct {
+	Kcal nutrition.Kcal
+	From nutrition.Kcal // in force
+	Why  nutrition.Equation
+}
+
+// ProposeFor compares a dog before and after facts of it changed, and returns
+// the amount that its equation gives now where that differs. Both are looked at
+// with the weight that the dog has now, which is no such fact; ok is false where
+// no amount is in force, where it is a vet's, where the dog is ill, and where
+// the figure was declined already.
+//
+// The amount in force may have come a long way from the equation, by the dog's
+// own scale: it is moved in the same proportion as the equation's figure.
+func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
+	if !(after.Kcal > 0) || after.Kcal != before.Kcal || after.InForce.Ground == OnVet {
+		return Proposal{}, false
+	}
+	before.Weight, before.Weighed = after.Weight, after.Weighed
+	was, is := NeedOf(before, now), NeedOf(after, now)
+	if is.Gate == IllnessGate || !(was.Kcal > 0) || !(is.Kcal > 0) {
+		return Proposal{}, false
+	}
+	return after.proposal(is, float64(is.Kcal/was.Kcal))
+}
+
+// proposal is the amount in force moved by a factor, to the equation's own
+// figure where that is what is in force.
+func (d *Dog) proposal(is Need, factor float64) (Proposal, bool) {
+	k := nutrition.Kcal(math.Round(float64(d.Kcal) * factor))
+	if d.InForce.Ground.byEquation() || is.Gate != "" {
+		k = is.Kcal
+	}
+	off := math.Abs(float64(k/d.Kcal) - 1)
+	if math.Abs(factor-1) < worthAsking || off < worthAsking || math.Abs(float64(k-d.InForce.Declined)) < 1 {
+		return Proposal{}, false
+	}
+	return Proposal{Kcal: k, From: d.Kcal, Why: is.Equation}, true
+}
+
+// ProposeAt compares what the equation gives a dog at two times: on a birthday
+// that takes it to another stage of life.
+func ProposeAt(d Dog, before, now time.Time) (p Proposal, ok bool) {
+	if !(d.Kcal > 0) || d.InForce.Ground == OnVet || d.InForce.Ground == OnSchedule {
+		return Proposal{}, false
+	}
+	was, is := NeedOf(d, before), NeedOf(d, now)
+	if is.Gate == IllnessGate || !(was.Kcal > 0) {
+		return Proposal{}, false
+	}
+	return d.proposal(is, float64(is.Kcal/was.Kcal))
+}
+
+// Scheduled reports that a dog's amount follows a schedule: it grows, or carries
+// or nurses pups.
+func Scheduled(d Dog, now time.Time) bool {
+	return d.Stage == Pregnant || d.Stage == Nursing || growing(d, now)
+}
+
+// ScheduleOf returns what the schedule of a growing, pregnant or nursing dog
+// says for a day. ok is false for any other, an ill one, and one whose weight
+// was out of the growth band when it was last weighed: there it stands still.
+//
+// Between two weigh-ins a growing dog is taken to weigh more, as the middle of
+// its growth band does, so that a weigh-in that is missed starves no puppy. A
+// step goes up; it goes down only where the NRC's curve, the ceiling, does.
+func ScheduleOf(d Dog, outOfBand bool, now time.Time) (k nutrition.Kcal, ok bool) {
+	if !Scheduled(d, now) || outOfBand || gateOf(d, now) == IllnessGate {
+		return 0, false
+	}
+	if d.Stage == "" {
+		d.Weight = grownSince(d, now)
+	}
+	k = NeedOf(d, now).Kcal
+	if d.Stage != "" {
+		return k, k > 0
+	}
+	if ceiling := nutrition.GrowthEnergy(d.Weight, d.AdultWeight); ceiling > 0 {
+		return min(max(k, d.Kcal), ceiling), true
+	}
+	return max(k, d.Kcal), k > 0
+}
+
+// grownSince is what a growing dog is likely to weigh at a time.
+func grownSince(d Dog, now time.Time) nutrition.Kilograms {
+	at := d.Weighed
+	if at.IsZero() || !at.Before(now) || d.AdultWeight == 0 {
+		return d.Weight
+	}
+	low, high, _, _, gap := BandOf(d, at)
+	low2, high2, _, _, gap2 := BandOf(d, now)
+	if gap != "" || gap2 != "" {
+		return d.Weight
+	}
+	return min(max(d.Weight, d.Weight*(low2+high2)/(low+high)), d.AdultWeight)
+}
+
+// NextStage returns the next day after a time on which a dog comes to another
+// stage of life, by its age: when it is grown, and the day after its seventh
+// birthday.
+func NextStage(d Dog, after time.Time) (Date, bool) {
+	if d.Born.IsZero() {
+		return Date{}, false
+	}
+	born := DateOf(d.Born.UTC())
+	today := DateOf(after)
+	grown := 12
+	if d.AdultWeight > largeAdult || d.AdultWeight == 0 && d.Weight > largeAdult {
+		grown = 18
+	}
+	y, m, day := d.Born.UTC().AddDate(0, grown, 0).Date()
+	for _, step := range [...]Date{{y, m, day}, Date{born.Year + seniorOver, born.Month, born.Day}.AddDays(1)} {
+		if today.Before(step) {
+			return step, true
+		}
+	}
+	return Date{}, false
+}

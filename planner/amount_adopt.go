@@ -1,0 +1,120 @@
+package planner
+
+import (
+	"math"
+	"slices"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Adopt makes records of what used to be worked out anew each time, once, for
+// dogs kept before daily amounts and goal weights were records.
+//
+// Today's figure becomes the amount in force, and the goal weight is the one
+// that the weigh-ins and scores gave. What the plan was on each day since the
+// first weigh-in, by the equation at the weight of that day, is frozen as
+// entries of OnReckoning: no later fact rewrites it. The entries returned are to
+// be added to the journal; they have neither ID nor Person.
+func Adopt(d *Dog, entries []Entry, loc *time.Location, now time.Time) (frozen []Entry) {
+	before := *d
+	h := HistoryOf(before, entries, loc, now)
+	if h.Ideal > 0 && d.Ideal == 0 && !growing(*d, now) {
+		d.SetGoal(h.Ideal, GoalScored)
+		if d.IdealScore = d.Condition; d.Condition == 0 {
+			d.SetGoal(h.Ideal, GoalFirstSeen)
+		} else if d.Condition <= ThinCondition {
+			d.Ideal = GoalByScore(*d)
+		}
+	}
+	frozen = frozenPlan(before, h, entries)
+	k := fedBefore(before, before.Kcal, now)
+	if k > 0 && !(gateOf(before, now) == IllnessGate && before.Kcal == 0) {
+		d.PutInForce(k, groundBefore(before, now), "", now)
+		frozen = append(frozen, Entry{Kind: KcalSet, Dog: d.ID, Kcal: k, Text: string(d.InForce.Ground), Amount: d.InForce.K, At: now})
+	}
+	return frozen
+}
+
+func groundBefore(d Dog, now time.Time) Ground {
+	switch {
+	case d.Kcal > 0 && d.ByVet:
+		return OnVet
+	case d.Kcal > 0 && d.ByScale:
+		return OnSuggestion
+	case d.Kcal > 0:
+		return OnCarer
+	case gateOf(d, now) == GrowthGate, d.Stage != "":
+		return OnSchedule
+	}
+	return OnEquation
+}
+
+// frozenPlan returns an entry for each day on which the plan of a dog changed
+// with its weight.
+func frozenPlan(d Dog, h History, entries []Entry) (frozen []Entry) {
+	var told []Entry // amounts set by hand; 0: by equation from then on
+	for _, e := range entries {
+		if e.Kind == KcalSet && e.Dog == d.ID && amount(e.Kcal) == float64(e.Kcal) && !e.At.After(h.Now) {
+			told = append(told, e)
+		}
+	}
+	slices.SortStableFunc(told, func(a, b Entry) int { return a.At.Compare(b.At) })
+	hand, now := nutrition.Kcal(0), d
+	if len(told) == 0 {
+		hand = d.Kcal // set before there was a journal
+	}
+	last := nutrition.Kcal(0)
+	for _, w := range h.Weighings {
+		for len(told) > 0 && !told[0].At.After(w.At) {
+			hand, told = told[0].Kcal, told[1:]
+			last = hand
+		}
+		now.Weight = w.Weight
+		if k := fedBefore(now, hand, h.Now); hand == 0 && math.Abs(float64(k-last)) >= 0.5 {
+			last = k
+			frozen = append(frozen, Entry{Kind: KcalSet, Dog: d.ID, Kcal: k, Text: string(OnReckoning), At: w.At})
+		}
+	}
+	return frozen
+}
+
+// fedBefore is the daily kcal as they were worked out before they were kept: by
+// hand or by the equation at the present weight, or the goal weight where that
+// is lower; of a growing dog by FEDIAF's steps.
+func fedBefore(d Dog, byHand nutrition.Kcal, now time.Time) nutrition.Kcal {
+	if byHand > 0 {
+		return nutrition.Kcal(amount(byHand))
+	}
+	if d.Ideal > d.Weight {
+		d.Ideal = d.Weight
+	}
+	if gateOf(d, now) != GrowthGate && !(d.Stage == "" && growing(d, now)) {
+		return nutrition.Kcal(amount(NeedOf(d, now).Kcal))
+	}
+	return nutrition.Kcal(amount(growthBefore(d, now)))
+}
+
+// growthBefore is FEDIAF's figure for growth with its steps down held back, up
+// to the NRC's curve.
+func growthBefore(d Dog, now time.Time) nutrition.Kcal {
+	years, _ := d.AgeAt(now)
+	switch {
+	case d.AdultWeight > 0:
+	case years < halfGrown:
+		return energyBy(nutrition.GrowthTo50, d.Weight)
+	case years < nearlyGrown:
+		return energyBy(nutrition.GrowthTo80, d.Weight)
+	default:
+		return energyBy(nutrition.GrowthTo100, d.Weight)
+	}
+	share := float64(d.Weight / d.AdultWeight)
+	k := energyBy(nutrition.GrowthEquation(share), d.Weight)
+	for _, end := range [...]float64{0.5, 0.8} {
+		if share > end {
+			kept := energyBy(nutrition.GrowthEquation(end), nutrition.Kilograms(end)*d.AdultWeight)
+			k = max(k, min(kept, nutrition.GrowthEnergy(d.Weight, d.AdultWeight)))
+		}
+	}
+	return k
+}
