@@ -89,7 +89,6 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 	var out *Reply
 	var takes []Button
 	for i, a := range result.Answers {
-		a = t.kept(l, a)
 		blocks := []Block{para(t.balanceFirst(l, result, a))}
 		if changes(a) {
 			blocks = append(blocks, tableBlock(t.balanceRows(a)))
@@ -110,44 +109,9 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 	}
 }
 
-// changes reports that an answer changes anything that a scale shows.
+// changes reports that an answer changes anything.
 func changes(a nutrition.BalanceAnswer) bool {
-	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return math.Abs(float64(it.New-it.Old)) >= 0.05 })
-}
-
-// kept is an answer with the grams in which it is shown and kept: rounded as
-// far as that leaves no more open than the exact answer does.
-func (t *turn) kept(l looked, a nutrition.BalanceAnswer) nutrition.BalanceAnswer {
-	for _, round := range []func(nutrition.Grams) nutrition.Grams{kitchenGrams, tenth, hundredth} {
-		items := slices.Clone(a.Items)
-		m := nutrition.Mixture{Extras: l.mixture.Extras, Days: l.mixture.Days}
-		for i := range items {
-			items[i].New = round(items[i].New)
-			if items[i].New <= 0 {
-				continue
-			}
-			it := nutrition.Item{Food: items[i].Food, Grams: items[i].New}
-			if items[i].Index >= 0 {
-				it.Label = l.mixture.Items[items[i].Index].Label
-			}
-			m.Items = append(m.Items, it)
-		}
-		if result := nutrition.Analyse(m, l.profile, l.result.Basis); !opens(a.Analysis, result) {
-			a.Items, a.Mixture, a.Analysis = items, m, result
-			return a
-		}
-	}
-	return a
-}
-
-// opens reports that a row which was enough is so no more.
-func opens(exact, rounded nutrition.Analysis) bool {
-	for i := range exact.Rows {
-		if exact.Rows[i].Verdict == nutrition.Enough && rounded.Rows[i].Verdict != nutrition.Enough {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return it.New != it.Old })
 }
 
 // kitchenGrams rounds to whole grams, below 50 g to a tenth.
@@ -159,10 +123,6 @@ func kitchenGrams(g nutrition.Grams) nutrition.Grams {
 }
 
 func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Round(float64(g)*10) / 10) }
-
-func hundredth(g nutrition.Grams) nutrition.Grams {
-	return nutrition.Grams(math.Round(float64(g)*100) / 100)
-}
 
 func (t *turn) balanceFirst(l looked, result nutrition.BalanceResult, a nutrition.BalanceAnswer) string {
 	if !changes(a) {
@@ -197,16 +157,16 @@ const mostReasons = 5
 func (t *turn) reasonsText(l looked, a nutrition.BalanceAnswer) string {
 	var lines []string
 	for _, c := range a.Changes {
-		if len(lines) == mostReasons || math.Abs(float64(c.Delta)) < 0.5 {
+		if len(lines) == mostReasons {
 			break
 		}
-		food, delta := a.Items[c.Item].Food.Name, signedMass(tenth(a.Items[c.Item].New-a.Items[c.Item].Old), t.home.Units)
+		food, delta := a.Items[c.Item].Food.Name, signedMass(c.Delta, t.home.Units)
 		switch {
 		case c.Excluded:
 			lines = append(lines, msg("reason.excluded", "delta", delta, "food", food))
 		case c.Confirmed:
 			lines = append(lines, msg("reason.one", "delta", delta, "food", food, "cause", demandName(c.Cause),
-				"without", signedMass(c.WithoutIt, t.home.Units)))
+				"without", signedMass(kitchenGrams(c.WithoutIt), t.home.Units)))
 		case len(c.Several) > 0:
 			var names []string
 			for _, d := range c.Several[:min(len(c.Several), 3)] {
@@ -397,7 +357,7 @@ func (t *turn) takeBalance(d balanceDraft, kind nutrition.BalanceKind) {
 		}
 		t.endDialogue()
 		t.mutate("did.recipe-changed", r.Name)
-		r.Ingredients = balanced(r.Ingredients, t.kept(l, a))
+		r.Ingredients = balanced(r.Ingredients, a)
 		t.showRecipe(r, msg("recipe.changed", "recipe", r.Name), t.undoButton())
 		return
 	}

@@ -211,46 +211,50 @@ type balancer struct {
 func (b *balancer) run() {
 	same, met := b.md.unchanged()
 	if met {
-		b.finish(BalanceMet, &same, nil)
+		b.finish(BalanceMet, &balanced{BalanceAnswer: same})
 		return
 	}
-	all, ok := b.answer(MetAnswer, pushAll)
+	all, ok := b.answer(MetAnswer, pushAll, &same)
 	switch {
 	case b.ctx.Err() != nil:
 		return
 	case ok && len(all.Gaps) == 0:
-		b.finish(BalanceMet, &all, b.last)
+		b.finish(BalanceMet, &all)
 		return
-	case ok && !b.md.closable(all.Gaps, b.last) && b.md.better(&all, &same):
-		b.finish(BalanceMetAsKnown, &all, b.last)
+	case ok && !b.md.closable(all.Gaps, b.last) && b.md.better(&all.BalanceAnswer, &same):
+		b.finish(BalanceMetAsKnown, &all)
 		return
 	}
-	found := false
+	found := ok
 	for _, k := range [...]struct {
 		kind BalanceKind
 		push float64
 	}{{GentleAnswer, pushGentle}, {ThoroughAnswer, pushThorough}} {
-		a, ok := b.answer(k.kind, k.push)
+		a, ok := b.answer(k.kind, k.push, &same)
 		found = found || ok
-		if ok && b.md.better(&a, &same) && b.md.worthIt(&a) && !(len(b.res.Answers) == 1 && sameItems(a.Items, b.res.Answers[0].Items)) {
-			b.finish(BalanceCompromise, &a, b.last)
+		if n := len(b.res.Answers); ok && b.md.better(&a.BalanceAnswer, &same) && (n == 0 || b.md.buys(&a.BalanceAnswer, &b.res.Answers[n-1])) {
+			b.finish(BalanceCompromise, &a)
 		}
 	}
 	switch {
-	case len(b.res.Answers) > 0 || !found:
+	case len(b.res.Answers) > 0:
+	case ok && b.md.better(&all.BalanceAnswer, &same):
+		all.Kind = GentleAnswer // the only one there is, whatever it takes
+		b.finish(BalanceCompromise, &all)
+	case !found:
 	case b.md.short > 0:
 		b.res.Problem = TooMuchExcluded
 	default:
 		same.Kind = GentleAnswer
-		b.finish(BalanceCompromise, &same, nil)
+		b.finish(BalanceCompromise, &balanced{BalanceAnswer: same})
 	}
 }
 
-// finish takes an answer and its solution, if it took one, into the result.
-func (b *balancer) finish(outcome BalanceOutcome, a *BalanceAnswer, s *solved) {
+// finish takes an answer into the result.
+func (b *balancer) finish(outcome BalanceOutcome, a *balanced) {
 	b.res.Outcome = outcome
 	if b.md.req.Explain {
-		b.explain(a, s)
+		b.explain(a)
 	}
-	b.res.Answers = append(b.res.Answers, *a)
+	b.res.Answers = append(b.res.Answers, a.BalanceAnswer)
 }

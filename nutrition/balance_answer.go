@@ -3,7 +3,6 @@ package nutrition
 import (
 	"context"
 	"errors"
-	"math"
 	"slices"
 )
 
@@ -73,46 +72,39 @@ func (b *balancer) count(p *program) (solution, error) {
 }
 
 // answer returns the answer of a push, checked; false where there is none.
-func (b *balancer) answer(kind BalanceKind, push float64) (BalanceAnswer, bool) {
+func (b *balancer) answer(kind BalanceKind, push float64, same *BalanceAnswer) (balanced, bool) {
 	s, err := b.solve(push, nil, b.last)
 	if err != nil {
-		return BalanceAnswer{}, false
+		return balanced{}, false
 	}
 	b.last = &s
-	a := b.md.build(kind, b.md.moves(&s, negligibleShift))
-	if len(a.Gaps) == 0 && b.md.misses(&a.Analysis) || !b.md.holds(&a, &s) {
-		// What was too little to tell was enough to miss a limit.
-		a = b.md.build(kind, b.md.moves(&s, 0))
+	grid := b.md.newSearch(push, 1)
+	grid.from(b.md.moves(&s))
+	grid.run()
+	if !grid.kept() && b.md.short == 0 {
+		grid = b.md.newSearch(push, 1) // what there is breaks nothing
+		grid.run()
 	}
-	if !b.md.holds(&a, &s) {
+	a := balanced{b.md.build(kind, grid.grams()), s}
+	if !grid.kept() || !b.md.holds(&a.BalanceAnswer, same) {
 		b.res.Problem = RecheckProblem
-		return BalanceAnswer{}, false
+		return balanced{}, false
 	}
 	return a, true
 }
 
-// moves returns the grams of each variable in a solution. Changes of less than
-// some units are none. The little energy that the perturbation and this cost is
-// made good by the variable that has most of it among those that change.
-func (md *balanceModel) moves(s *solved, least float64) []float64 {
+// balanced is an answer and the solution that it was looked for from.
+type balanced struct {
+	BalanceAnswer
+	from solved
+}
+
+// moves returns the grams of each variable in a solution.
+func (md *balanceModel) moves(s *solved) []float64 {
 	grams := make([]float64, len(md.vars))
-	gained, fill := -md.short, -1
 	for j := range md.vars {
 		v := &md.vars[j]
-		d := s.deviation(j)
-		grams[j] = v.start
-		if abs(d) > least {
-			grams[j] = max(v.floor, v.start+d*v.unit)
-		}
-		e := v.content[Energy].Mid
-		gained += (grams[j] - v.start) * e
-		// A variable at its floor has no room for more of a correction.
-		if grams[j] != v.start && grams[j] > v.floor && (fill < 0 || grams[j]*e > grams[fill]*md.vars[fill].content[Energy].Mid) {
-			fill = j
-		}
-	}
-	if fill >= 0 && md.vars[fill].content[Energy].Mid > 0 {
-		grams[fill] = max(md.vars[fill].floor, grams[fill]-gained/md.vars[fill].content[Energy].Mid)
+		grams[j] = max(v.floor, v.start+s.deviation(j)*v.unit)
 	}
 	return grams
 }
@@ -131,32 +123,23 @@ func (s *solved) deviation(j int) (d float64) {
 // build makes an answer of the grams of each variable.
 func (md *balanceModel) build(kind BalanceKind, grams []float64) BalanceAnswer {
 	a := BalanceAnswer{Kind: kind}
-	m := md.mixture(nil)
-	now := make([]Grams, len(md.items))
-	for i := range md.items {
-		now[i] = md.items[i].Grams
-	}
+	m := md.mixture(slices.Clone(md.items))
 	for j := range md.vars {
 		v := &md.vars[j]
-		for _, i := range v.items {
-			if grams[j] != v.start {
-				now[i] *= Grams(grams[j] / v.start)
-			}
-		}
-	}
-	for i, it := range md.items {
-		a.Items = append(a.Items, BalanceItem{Index: i, Food: it.Food, Old: md.req.Mixture.Items[i].Grams, New: now[i]})
-		if now[i] > 0 {
-			it.Grams = now[i]
-			m.Items = append(m.Items, it)
-		}
-	}
-	for j := range md.vars {
-		if v := &md.vars[j]; len(v.items) == 0 && grams[j] > 0 {
-			a.Items = append(a.Items, BalanceItem{Index: -1, Food: v.item.Food, New: Grams(grams[j])})
+		if v.index >= 0 {
+			m.Items[v.index].Grams = Grams(grams[j])
+		} else if grams[j] > 0 {
 			m.Items = append(m.Items, Item{Food: v.item.Food, Grams: Grams(grams[j])})
 		}
 	}
+	for i, it := range m.Items {
+		of := BalanceItem{Index: -1, Food: it.Food, New: it.Grams}
+		if i < len(md.items) {
+			of.Index, of.Old = i, md.req.Mixture.Items[i].Grams
+		}
+		a.Items = append(a.Items, of)
+	}
+	m.Items = slices.DeleteFunc(m.Items, func(it Item) bool { return it.Grams == 0 })
 	a.Mixture = m
 	a.Analysis = Analyse(m, md.req.Profile, md.req.Basis)
 	a.Gaps, a.OpenMax = md.gaps(&a.Analysis)
@@ -236,45 +219,30 @@ func (md *balanceModel) closable(gaps []Gap, s *solved) bool {
 	})
 }
 
-// holds checks an answer against the demands as they were before they were
-// perturbed, and against the analysis, which knows nothing of the program.
-func (md *balanceModel) holds(a *BalanceAnswer, s *solved) bool {
-	if abs(a.Analysis.Energy.Mid/md.energy-1) > energyResidual || float64(a.Analysis.Grams) > md.grams*(weightCap+residual) {
+// holds checks an answer against the request and the analysis, which know
+// nothing of the program or the search: that it keeps energy, weight, floors and
+// bounds and, against the start, no limit that was kept is broken, and none that
+// was broken is broken further.
+func (md *balanceModel) holds(a, start *BalanceAnswer) bool {
+	if abs(a.Analysis.Energy.Mid/md.energy-1) > gridEnergy*(1+residual) || float64(a.Analysis.Grams) > md.grams*(weightCap+residual) {
 		return false
 	}
-	grams := md.gramsOf(a)
-	for j := range md.vars {
-		if !(grams[j] >= md.vars[j].floor*(1-residual)) || math.IsInf(grams[j], 0) {
+	for j, g := range md.gramsOf(a) {
+		if v := &md.vars[j]; !(g >= v.floor*(1-rounding)) || !(g <= v.most*(1+rounding)) {
 			return false
 		}
 	}
-	lacking := map[Demand]float64{}
-	for i := range s.short {
-		r := &md.rows[i]
-		lacks := r.lacks
-		for j := range md.vars {
-			v := &md.vars[j]
-			if d := (grams[j] - v.start) / v.unit; d > 0 {
-				lacks -= d * r.up[j]
-			} else {
-				lacks += d * r.down[j]
-			}
-		}
-		short := s.x[s.short[i]]
-		if r.hard {
-			short = 0
-		}
-		if lacks > short+residual {
+	return md.short > 0 || noWorse(&a.Analysis, &start.Analysis)
+}
+
+// noWorse reports that no limit is missed that was kept, nor missed by more.
+func noWorse(is, was *Analysis) bool {
+	for i := range is.Rows {
+		r, old := &is.Rows[i], &was.Rows[i]
+		if r.HasMin() && r.Low/r.Min < min(1, old.Low/old.Min)-worsePart && !(r.IsUnknown() && !old.IsUnknown()) {
 			return false
 		}
-		if r.bound {
-			continue
-		}
-		lacking[r.demand] = max(lacking[r.demand], lacks)
-	}
-	for _, g := range a.Gaps {
-		// The ratio is another figure than the row that stands for it.
-		if g.Band == "" && g.Subject != CalciumPhosphorus && g.Part > lacking[g.Demand]+residual {
+		if r.HasMax() && r.Capped.High/r.Max > max(1, old.Capped.High/old.Max)+worsePart {
 			return false
 		}
 	}
@@ -285,32 +253,16 @@ func (md *balanceModel) holds(a *BalanceAnswer, s *solved) bool {
 func (md *balanceModel) gramsOf(a *BalanceAnswer) []float64 {
 	grams := make([]float64, len(md.vars))
 	for j := range md.vars {
-		v := &md.vars[j]
 		for _, it := range a.Items {
-			if slices.Contains(v.items, it.Index) || it.Index < 0 && len(v.items) == 0 && it.Food == v.item.Food {
-				grams[j] += float64(it.New)
+			if md.vars[j].is(it) {
+				grams[j] = float64(it.New)
 			}
 		}
 	}
 	return grams
 }
 
-// sameItems reports that two answers are the same to a part in a thousand of
-// what weighs most.
-func sameItems(a, b []BalanceItem) bool {
-	weights := map[*Food]float64{}
-	var most float64
-	for _, it := range a {
-		weights[it.Food] += float64(it.New)
-		most = max(most, float64(it.New))
-	}
-	for _, it := range b {
-		weights[it.Food] -= float64(it.New)
-	}
-	for _, w := range weights {
-		if abs(w) > residual*10*most {
-			return false
-		}
-	}
-	return true
+// is reports that an item of an answer is the variable.
+func (v *variable) is(it BalanceItem) bool {
+	return v.index == it.Index && (v.index >= 0 || v.item.Food == it.Food)
 }

@@ -7,60 +7,37 @@ import (
 	"testing"
 )
 
-// TestBalanceChecksWhatTheSolverFound hands the check answers that are not what
-// the solver found.
-func TestBalanceChecksWhatTheSolverFound(t *testing.T) {
+// TestBalanceChecksItsAnswers hands the check answers that the search does not
+// find.
+func TestBalanceChecksItsAnswers(t *testing.T) {
 	req := BalanceRequest{
-		Mixture: mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "kale-cooked", 60),
+		Mixture: mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "kale-cooked", 60, "eggshell-powder", 5),
 		Profile: ProfileByID("aafco-adult"),
-		Allowed: []*Food{Default().Food("eggshell-powder"), Default().Food("egg")},
+		Allowed: []*Food{Default().Food("egg")},
 	}
 	md, problem := newBalanceModel(&req)
 	if problem != "" {
 		t.Fatal(problem)
 	}
-	s, err := (&balancer{ctx: context.Background(), md: md}).solve(pushThorough, nil, nil)
-	if err != nil {
-		t.Fatal(err)
+	same, _ := md.unchanged()
+	found, ok := (&balancer{ctx: context.Background(), md: md}).answer(ThoroughAnswer, pushThorough, &same)
+	if !ok || !md.holds(&found.BalanceAnswer, &same) {
+		t.Fatal("what is found does not hold")
 	}
-	right := md.moves(&s, 0)
 	try := func(name string, want bool, change func(grams []float64)) {
-		grams := slices.Clone(right)
+		grams := []float64{600, 150, 50, 60, 5, 0}
 		change(grams)
-		if a := md.build(ThoroughAnswer, grams); md.holds(&a, &s) != want {
+		if a := md.build(ThoroughAnswer, grams); md.holds(&a, &same) != want {
 			t.Errorf("%s: holds is not %v", name, want)
 		}
 	}
-	kcal := func(j int) float64 { return md.vars[j].content[Energy].Mid }
-	const turkey, liver, eggshell = 0, 2, 4
-	try("as found", true, func([]float64) {})
-	try("more energy", false, func(g []float64) { g[turkey] *= 1.00001 })
-	// The energy stays the same, but there is less calcium.
-	try("less eggshell", false, func(g []float64) {
-		g[eggshell] -= 1
-		g[turkey] += kcal(eggshell) / kcal(turkey)
-	})
+	const turkey, liver, kale, eggshell, egg = 0, 2, 3, 4, 5
+	try("as it is", true, func([]float64) {})
+	try("more energy", false, func(g []float64) { g[turkey] += 15 })
+	try("less eggshell, so less calcium", false, func(g []float64) { g[eggshell] -= 2 })
+	try("more eggs than a tenth", false, func(g []float64) { g[egg], g[turkey] = 90, 490 })
+	try("less than half of the kale", false, func(g []float64) { g[kale] = 29 })
 	try("not a number", false, func(g []float64) { g[liver] = math.NaN() })
-}
-
-// TestBalanceChecksTheFloor hands it an answer that meets everything and leaves
-// too little of one item.
-func TestBalanceChecksTheFloor(t *testing.T) {
-	none := Exactly(0)
-	req := BalanceRequest{
-		Mixture: Mixture{Items: []Item{{Food: madeFish("one", 100, none), Grams: 100}, {Food: madeFish("other", 100, none), Grams: 100}}},
-		Profile: &Profile{ID: "made"},
-	}
-	md, problem := newBalanceModel(&req)
-	if problem != "" {
-		t.Fatal(problem)
-	}
-	s := solved{}
-	for less, want := range map[float64]bool{0: true, 50: true, 51: false} {
-		if a := md.build(MetAnswer, []float64{100 - less, 100 + less}); md.holds(&a, &s) != want {
-			t.Errorf("%v g less: holds is not %v", less, want)
-		}
-	}
 }
 
 // TestBalanceTellsWhatMakesRoom has a fish that only gives way to another, which

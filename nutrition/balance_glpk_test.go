@@ -88,11 +88,7 @@ func (p *program) asWritten() string {
 // TestSolveAgreesWithGLPK compares the least cost of perturbed programs with
 // what another solver finds for those that are meant.
 func TestSolveAgreesWithGLPK(t *testing.T) {
-	n := uint64(200)
-	if testing.Short() {
-		n = 40
-	}
-	for seed := range n {
+	for seed := range sampled(200, 24) {
 		req := randomRequest(seed)
 		md, problem := newBalanceModel(&req)
 		if problem != "" {
@@ -152,23 +148,38 @@ func rawModel(req BalanceRequest, push float64) string {
 	for _, f := range req.Allowed {
 		items = append(items[:len(items):len(items)], Item{Food: f})
 	}
-	var cost, rows, weight, kcal, bounds []string
+	var cost, rows, weight, kcal, bounds, plants []string
+	plant := 0.0
 	for i, it := range items {
 		x, d, g := fmt.Sprint("x", i), fmt.Sprint("d", i), float64(it.Grams)
-		price := 1 / math.Max(g, 0.02*total)
+		rule := ruleOf(nil, it.Food)
+		price := 1 / math.Max(g, map[bool]float64{false: 0.02, true: 0.0025}[rule.concentrate]*total)
 		if g == 0 {
 			price = 2 / (0.05 * total)
 		}
 		cost = append(cost, times(price, d))
 		rows = append(rows, fmt.Sprintf("%s - %s <= %.17g\n", x, d, g), fmt.Sprintf("%s + %s >= %.17g\n", x, d, g))
-		bounds = append(bounds, fmt.Sprintf(" %s >= %.17g\n", x, g/2))
-		if it.Food.Part != Muscle {
-			rows = append(rows, fmt.Sprintf("%s <= %.17g\n", x, max(3*g, 0.25*total)))
-		}
+		bounds = append(bounds, fmt.Sprintf(" %s >= %.17g\n", x, g*rule.floor), fmt.Sprintf(" %s <= %.17g\n", x, rule.most(it.Food, g, total, energy)))
+		plants = append(plants, times(it.Food.Shares()[Plant], x))
+		plant += g * it.Food.Shares()[Plant]
 		weight = append(weight, times(1, x))
 		kcal = append(kcal, times(it.Food.Per100[Energy].Mid/100, x))
 	}
 	rows = append(rows, sumOf(weight)+fmt.Sprintf(" <= %.17g\n", 1.25*total), sumOf(kcal)+fmt.Sprintf(" = %.17g\n", energy))
+	rows = append(rows, sumOf(plants)+fmt.Sprintf(" <= %.17g\n", max(plant, 0.2*total)))
+	for s, most := range halves() {
+		var row []string
+		had := 0.0
+		for i, it := range items {
+			if ruleOf(nil, it.Food).concentrate {
+				x := gives(it.Food, s)
+				row, had = append(row, times(x, fmt.Sprint("x", i))), had+x*float64(it.Grams)
+			}
+		}
+		if len(row) > 0 {
+			rows = append(rows, sumOf(row)+fmt.Sprintf(" <= %.17g\n", max(had, most*energy/1000)))
+		}
+	}
 	sum := func(of func(c *Composition) float64) (x float64) {
 		for _, it := range items {
 			x += float64(it.Grams) * of(&it.Food.Per100)
@@ -255,7 +266,7 @@ func rawModel(req BalanceRequest, push float64) string {
 // independently and solved by GLPK.
 func TestModelAgreesWithAnother(t *testing.T) {
 	p := ProfileByID("aafco-adult")
-	for seed := range uint64(60) {
+	for seed := range sampled(60, 12) {
 		req := plainRequest(seed, p)
 		md, problem := newBalanceModel(&req)
 		if problem != "" {

@@ -4,21 +4,22 @@ import (
 	"cmp"
 	"errors"
 	"maps"
+	"math"
 	"slices"
 )
 
 // An answer must not cost more than it brings. What is enough at the start
-// stays so, what is not does not get less, and no food but muscle meat grows
-// into the better part of a bowl. Of these limits only few are ever reached, and
-// each takes the solver time: all but the first are added when a solution has
-// broken them.
+// stays so, what is not does not get less, and every food keeps to the bounds of
+// its kind. Of these limits only few are ever reached, and each takes the solver
+// time: all but the first are added when a solution has broken them.
 
 const (
-	growthTimes  = 3    // a food's weight, at most
-	growthWhole  = 0.25 // or this part of the recipe (both common practice, no source)
-	worsePart    = 1e-6 // of a limit, that counts as worse
-	tightenings  = 25   // rounds of added limits, of which recipes take a few
-	plantsWeight = 10   // times the price of too many plants, where foods were excluded
+	plantsMost      = 0.2  // of the weight (common practice, no source)
+	concentrateMost = 0.5  // of the lowest maximum that any table has, by concentrates
+	worsePart       = 1e-6 // of a limit, that counts as worse
+	worthPart       = 0.03 // of a limit, that is worth a change (common practice, no source)
+	tightenings     = 40   // rounds of added limits, of which recipes take a few
+	plantsWeight    = 10   // times the price of too many plants, where foods were excluded
 )
 
 var errTightened = errors.New("nutrition: balance: limits that are never kept")
@@ -30,13 +31,73 @@ func (md *balanceModel) settled(lacks float64) bool { return md.short == 0 && la
 // headroom returns by how many grams the start may gain in weight.
 func (md *balanceModel) headroom() float64 { return weightCap*md.grams - float64(md.start.Grams) }
 
-// most returns how many grams of a variable there may be.
-func (md *balanceModel) most(j int) float64 {
-	v := &md.vars[j]
-	if v.item.Food.Part == Muscle {
-		return weightCap * md.grams
+// mostAlone returns how many grams of a concentrate bring half of the lowest
+// maximum of something.
+func (md *balanceModel) mostAlone(v *variable) float64 {
+	most := math.Inf(1)
+	for s := range SubjectCount {
+		if limit, ok := md.limitOfConcentrates(s); ok {
+			if gives := highOf(&v.content, s.MaxTerms()); gives > 0 {
+				most = min(most, limit/gives)
+			}
+		}
 	}
-	return max(growthTimes*v.start, growthWhole*md.grams)
+	return most
+}
+
+// limitOfConcentrates returns how much of a subject concentrates may bring to
+// the whole mixture; false where no table has a maximum of it.
+func (md *balanceModel) limitOfConcentrates(s Subject) (float64, bool) {
+	lowest, ok := lowestMaximum(s)
+	return concentrateMost * lowest * md.energy / kcalOfProfile, ok && s != CalciumPhosphorus
+}
+
+// highOf returns the high end of a sum of terms.
+func highOf(c *Composition, terms []Term) (x float64) {
+	for _, term := range terms {
+		x += c[term.Nutrient].High * term.Factor
+	}
+	return x
+}
+
+// addLimits writes down the limits of several foods together: plants, and for
+// each subject with a maximum the concentrates, which may bring half of it or
+// what they bring already.
+func (md *balanceModel) addLimits() {
+	md.limits = append(md.limits, md.mostPlants())
+	for s := range SubjectCount {
+		most, ok := md.limitOfConcentrates(s)
+		if !ok {
+			continue
+		}
+		r := md.newBound(-1)
+		grows := false
+		for j := range md.vars {
+			if v := &md.vars[j]; v.bounds.concentrate {
+				r.down[j] = highOf(&v.content, s.MaxTerms()) * v.unit / most
+				r.up[j] = -r.down[j]
+				grows = grows || r.down[j] > 0 && !v.noMore
+			}
+		}
+		if grows {
+			r.lacks = min(0, md.byConcentrates(s)/most-1)
+			md.limits = append(md.limits, r)
+		}
+	}
+}
+
+// byConcentrates returns how much of a subject comes from concentrates, and what
+// is given beside the food, at the start.
+func (md *balanceModel) byConcentrates(s Subject) float64 {
+	only := md.mixture(nil)
+	for i := range md.items {
+		if it := &md.items[i]; it.Food != nil && it.Food.bounds().concentrate {
+			only.Items = append(only.Items, *it)
+		}
+	}
+	var t Totals
+	sum(&t, only, md.start.Days)
+	return highOf(&t.Values, s.MaxTerms())
 }
 
 // tighten adds the limits that a solution has broken, and reports whether there
@@ -48,12 +109,7 @@ func (md *balanceModel) tighten(s *solved, free map[Demand]bool) bool {
 		if md.short > 0 || r.hard || r.kept || free[r.demand] {
 			continue
 		}
-		keep := []demandRow{md.keep(*r)}
-		if r.raised {
-			// The amount stays, and the gap to the limit too.
-			keep = append(keep, *r)
-			keep[1].hard, keep[1].lacks = true, 0
-		}
+		keep := md.kept(r)
 		if slices.ContainsFunc(keep, func(k demandRow) bool { return md.lacks(s, &k) > worsePart }) {
 			md.rows[i].kept = true
 			md.rows = append(md.rows, keep...)
@@ -61,27 +117,37 @@ func (md *balanceModel) tighten(s *solved, free map[Demand]bool) bool {
 	}
 	for j := range md.vars {
 		v := &md.vars[j]
-		if most := md.most(j); v.start+s.deviation(j)*v.unit > most*(1+worsePart) {
-			md.addMost(j, most)
+		if v.start+s.deviation(j)*v.unit > v.most*(1+worsePart) {
+			md.addMost(j)
 		}
 	}
-	if weight, most := md.plants(); most > 0 {
-		for j := range md.vars {
-			weight += md.plant(j) * s.deviation(j)
+	md.limits = slices.DeleteFunc(md.limits, func(r demandRow) bool {
+		broken := md.lacks(s, &r) > worsePart
+		if broken {
+			md.rows = append(md.rows, r)
 		}
-		if weight > most+worsePart*md.grams {
-			md.addMostPlants()
-		}
-	}
+		return broken
+	})
 	return len(md.rows) > had
+}
+
+// kept returns the hard rows that keep what there is of a demand.
+func (md *balanceModel) kept(r *demandRow) []demandRow {
+	keep := []demandRow{md.keep(*r)}
+	if r.raised {
+		// The amount stays, and the gap to the limit too.
+		keep = append(keep, *r)
+		keep[1].hard, keep[1].lacks = true, 0
+	}
+	return keep
 }
 
 // keep returns that a demand which is missed at the start is missed no more
 // than there. Of the ratio and of shares, that is no less than they are, and of
 // what a raised minimum asks for, no less than there is.
 func (md *balanceModel) keep(r demandRow) demandRow {
+	missing, d := r.lacks, r.demand
 	r.hard, r.lacks = true, 0
-	d := r.demand
 	switch {
 	case d.Band != "":
 		for _, b := range bands {
@@ -116,6 +182,8 @@ func (md *balanceModel) keep(r demandRow) demandRow {
 			f := md.ratioForm(end.of(md.start.Values[Calcium])/p, d.Most)
 			return md.newRow(d, r.weight, f, 0, true)
 		}
+	default:
+		r.limit -= missing // what the start has is the limit now
 	}
 	return r
 }
@@ -137,11 +205,11 @@ func (s *solved) at(column int) float64 {
 	return s.x[column]
 }
 
-// addMost writes down that there are at most so many grams of a variable.
-func (md *balanceModel) addMost(j int, most float64) {
+// addMost writes down that there is no more of a variable than there may be.
+func (md *balanceModel) addMost(j int) {
 	v := &md.vars[j]
 	r := md.newBound(j)
-	r.lacks = (v.start - most) / v.unit
+	r.lacks = (v.start - v.most) / v.unit
 	r.up[j], r.down[j] = -1, 1
 	md.rows = append(md.rows, r)
 }
@@ -151,24 +219,25 @@ func (md *balanceModel) newBound(of int) demandRow {
 	return demandRow{hard: true, bound: true, of: of, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
 }
 
-// plants returns the grams of plants at the start, and the most that there may
-// be: the usual share of the request's mixture or, where it has more, what it
-// has; 0 where nobody asks for the usual shares.
-func (md *balanceModel) plants() (start, most float64) {
-	if !md.req.Bands {
-		return 0, 0
-	}
-	for _, b := range bands {
-		if b.Band == PlantBand {
-			most = b.High * md.grams
-		}
+// mostPlants is the limit of plants: the usual share of the request's mixture
+// where that is asked for, else more of it or, where it has more, what it has.
+func (md *balanceModel) mostPlants() demandRow {
+	most, start := plantsMost*md.grams, 0.0
+	if md.req.Bands {
+		most = PlantBand.limits().High * md.grams
 	}
 	for i := range md.items {
 		if it := &md.items[i]; it.Food != nil && it.Grams > 0 {
 			start += it.Food.Shares()[Plant] * float64(it.Grams)
 		}
 	}
-	return start, max(start, most)
+	r := md.newBound(-1)
+	r.lacks = min(0, (start-most)/md.grams)
+	for j := range md.vars {
+		r.down[j] = md.plant(j) / md.grams
+		r.up[j] = -r.down[j]
+	}
+	return r
 }
 
 // plant returns how many grams of plants a unit of a variable is.
@@ -176,31 +245,23 @@ func (md *balanceModel) plant(j int) float64 {
 	return md.vars[j].item.Food.Shares()[Plant] * md.vars[j].unit
 }
 
-// addMostPlants writes down that there are no more plants than there may be.
-func (md *balanceModel) addMostPlants() {
-	start, most := md.plants()
-	r := md.newBound(-1)
-	r.lacks = (start - most) / md.grams
-	for j := range md.vars {
-		r.down[j] = md.plant(j) / md.grams
-		r.up[j] = -r.down[j]
-	}
-	md.rows = append(md.rows, r)
-}
-
 // better reports that an answer may be offered: it leaves no more rows open than
-// the start and lacks no more; one of excluded foods, that plants keep to their
-// usual share.
+// the start, and meets more limits or lacks less of them by a part that counts;
+// one of excluded foods, that plants keep to their usual share.
 func (md *balanceModel) better(a, start *BalanceAnswer) bool {
 	if md.short > 0 {
 		return md.plantsKept(a)
 	}
-	return open(&a.Analysis) <= open(&start.Analysis) && md.lacking(a) <= md.lacking(start)+worsePart
+	return open(&a.Analysis) <= open(&start.Analysis) && md.buys(a, start)
 }
 
-// worthIt reports that an answer changes more than a pinch of something.
-func (md *balanceModel) worthIt(a *BalanceAnswer) bool {
-	return slices.ContainsFunc(md.moved(a), func(d float64) bool { return d != 0 })
+// buys reports that an answer meets more limits than another, or lacks less of
+// them by a part that counts.
+func (md *balanceModel) buys(a, than *BalanceAnswer) bool {
+	if had := md.lacking(than) - md.lacking(a); len(a.Gaps) >= len(than.Gaps) || had <= 0 {
+		return had > worthPart
+	}
+	return true
 }
 
 // plantsKept reports that the share of plants is not above the usual, or what it
@@ -247,7 +308,7 @@ type fill struct {
 }
 
 // fillUp finds the fill; false where what is left cannot make it good. Plants
-// are no substitute.
+// and concentrates are no substitute.
 func (md *balanceModel) fillUp() (fill, bool) {
 	f := fill{part: -1, cap: map[int]float64{}}
 	if md.short == 0 {
@@ -255,8 +316,8 @@ func (md *balanceModel) fillUp() (fill, bool) {
 	}
 	perGram := func(j int) float64 { return md.vars[j].content[Energy].Mid }
 	for j := range md.vars {
-		if v := &md.vars[j]; !v.noMore && len(v.items) > 0 && perGram(j) > 0 && md.plant(j) == 0 {
-			f.cap[j] = md.most(j)
+		if v := &md.vars[j]; !v.noMore && v.index >= 0 && perGram(j) > 0 && md.plant(j) == 0 && !v.bounds.concentrate {
+			f.cap[j] = v.most
 		}
 	}
 	order := slices.SortedFunc(maps.Keys(f.cap), func(a, b int) int {
@@ -283,15 +344,14 @@ func (md *balanceModel) bound() {
 	}
 	for j := range md.vars {
 		if !md.vars[j].noMore {
-			md.addMost(j, md.most(j))
+			md.addMost(j)
 		}
-	}
-	if md.req.Bands {
-		md.addMostPlants()
 	}
 	for i := range md.rows {
 		if r := &md.rows[i]; r.demand == (Demand{Band: PlantBand, Most: true}) && !r.bound {
 			r.weight *= plantsWeight
 		}
 	}
+	md.rows = append(md.rows, md.limits...)
+	md.limits = nil
 }

@@ -10,30 +10,30 @@ import (
 // of what changing a gram costs, so that p and q cost 1 each and all columns
 // are of a size.
 //
-// Of an owner's ingredient a gram costs 1 / max(start, 2 % of the whole), of an
-// extra food 2 / (5 % of the whole), of a supplement 2 / (0.5 % of the whole).
+// Of an owner's ingredient a gram costs 1 / max(start, 2 % of the whole), of a
+// concentrate of hers 1 / max(start, 0.25 % of the whole), of an extra food
+// 2 / (5 % of the whole), of a supplement 2 / (0.5 % of the whole).
 const (
-	ownLeast        = 0.02
-	extraUnit       = 0.05 / 2
-	supplementUnit  = 0.005 / 2
-	keptHalf        = 0.5  // of each of the owner's ingredients
-	weightCap       = 1.25 // times the weight at the start
-	graverPush      = 3    // maximums, calcium, phosphorus and shares, against minimums
-	residual        = 1e-4 // of a limit, which the perturbation may cost
-	energyResidual  = 1e-6 // of the energy
-	negligibleShift = 1e-5 // of a variable's unit
-	excludedMost    = 0.5  // of the energy: without more than that it is another recipe
+	ownLeast       = 0.02
+	extraUnit      = 0.05 / 2
+	supplementUnit = 0.005 / 2
+	weightCap      = 1.25 // times the weight at the start
+	graverPush     = 3    // maximums, calcium, phosphorus and shares, against minimums
+	residual       = 1e-4 // of a limit, which the perturbation may cost
+	excludedMost   = 0.5  // of the energy: without more than that it is another recipe
 )
 
 // variable is a food whose amount may change.
 type variable struct {
-	items   []int // in the mixture; none of an extra food
-	item    Item  // the food, and its label
+	index   int  // in the mixture; -1 of an extra food
+	item    Item // the food, and its label
 	content Composition
+	bounds  bounds
 	start   float64 // grams
 	floor   float64 // grams
+	most    float64 // grams
 	unit    float64 // grams
-	noMore  bool    // it is not known what more of it would do
+	noMore  bool    // it is not known what more of it would do, or nothing asks for it
 }
 
 // balanceModel is a request as a linear program.
@@ -50,6 +50,8 @@ type balanceModel struct {
 	short    float64 // kcal that the start lacks, because they were excluded
 	fill     fill    // which makes that good
 	rows     []demandRow
+	demands  int         // how many of the rows are demands; limits that were broken follow
+	limits   []demandRow // of several foods together, which take no row until they are broken
 }
 
 // newBalanceModel reads a request.
@@ -79,6 +81,9 @@ func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
 	md.addAllowed()
 	if len(md.vars) == 0 {
 		return nil, NothingFree
+	}
+	for j := range md.vars {
+		md.bindVariable(&md.vars[j])
 	}
 	var ok bool
 	if md.fill, ok = md.fillUp(); !ok {
@@ -133,47 +138,33 @@ func perGram(it *Item) Composition {
 	return t.Values
 }
 
-// addItems makes variables of the mixture's items. Items of the same food are
-// one variable, because nothing tells which of them should change.
+// addItems makes variables of the mixture's items. Of several items of the same
+// food the largest is one, because nothing tells which of them should change.
 func (md *balanceModel) addItems() {
 	for i := range md.items {
 		it := &md.items[i]
-		if it.Food == nil || !(it.Grams > 0) || md.req.Locked[i] {
+		if it.Food == nil || !(it.Grams > 0) || md.req.Locked[i] || !energyKnown(it) {
 			continue
 		}
-		content := perGram(it)
-		if !content[Energy].Complete {
-			continue
-		}
-		floor := float64(it.Grams)
-		if own := md.req.Mixture.Items[i].Grams; md.req.LetGo[i] {
-			floor = 0
-		} else {
-			floor = min(floor, float64(own)*keptHalf)
-		}
-		if v := md.sameFood(it, md.req.LetGo[i]); v != nil {
-			v.items = append(v.items, i)
-			v.start += float64(it.Grams)
-			v.floor += floor
-			continue
-		}
-		md.vars = append(md.vars, variable{
-			items: []int{i}, item: *it, content: content, start: float64(it.Grams), floor: floor,
-			noMore: unknownIodine(it.Food, &content),
-		})
-	}
-	for i := range md.vars {
-		v := &md.vars[i]
+		v := variable{index: i, item: *it, content: perGram(it), start: float64(it.Grams)}
 		v.unit = max(v.start, ownLeast*md.grams)
+		if it.Food.bounds().concentrate {
+			v.unit = max(v.start, supplementUnit*md.grams) // a pinch more of it is much
+		}
+		if other := md.sameFood(&v); other == nil {
+			md.vars = append(md.vars, v)
+		} else if other.start < v.start {
+			*other = v
+		}
 	}
 }
 
-// sameFood returns the variable of an item's food and label that may vanish or
-// may not, as the item, if there is one.
-func (md *balanceModel) sameFood(it *Item, letGo bool) *variable {
+// sameFood returns the variable of the same food and label that may vanish or
+// may not, as the other, if there is one.
+func (md *balanceModel) sameFood(like *variable) *variable {
 	for i := range md.vars {
 		v := &md.vars[i]
-		if v.item.Food.Key == it.Food.Key && maps.Equal(v.item.Label, it.Label) && md.req.LetGo[v.items[0]] == letGo {
+		if v.item.Food.Key == like.item.Food.Key && maps.Equal(v.item.Label, like.item.Label) && md.req.LetGo[v.index] == md.req.LetGo[like.index] {
 			return v
 		}
 	}
@@ -194,11 +185,10 @@ func (md *balanceModel) addAllowed() {
 			continue
 		}
 		have[f.Key] = true
-		v := variable{item: Item{Food: f}, content: perGram(&Item{Food: f})}
+		v := variable{index: -1, item: Item{Food: f}, content: perGram(&Item{Food: f}), unit: extraUnit * md.grams}
 		if !v.content[Energy].Complete || f.Bone.Kind == MammalBone || unknownIodine(f, &v.content) {
 			continue
 		}
-		v.unit = extraUnit * md.grams
 		if f.Has(Supplement) {
 			v.unit = supplementUnit * md.grams
 		}
@@ -206,10 +196,29 @@ func (md *balanceModel) addAllowed() {
 	}
 }
 
+// bindVariable sets how far a variable may go.
+func (md *balanceModel) bindVariable(v *variable) {
+	v.bounds = v.item.Food.bounds()
+	v.most = min(v.bounds.most(v.start, md.grams), weightCap*md.grams)
+	if v.bounds.concentrate {
+		v.most = max(v.start, min(v.most, md.mostAlone(v)))
+	}
+	if v.index >= 0 && !md.req.LetGo[v.index] {
+		v.floor = v.start * v.bounds.floor
+	}
+	only := v.bounds.alone
+	v.noMore = unknownIodine(v.item.Food, &v.content) || only != SubjectCount && !md.needs(only)
+}
+
 // unknownIodine reports that a food is seaweed of which nobody knows how much
 // iodine it brings, so that more of it is never an answer.
 func unknownIodine(f *Food, content *Composition) bool {
 	return f.Has(Seaweed) && !content[Iodine].Complete
+}
+
+// needs reports that the start has less than the minimum of a subject.
+func (md *balanceModel) needs(s Subject) bool {
+	return md.start.of(s.Terms()).Low*md.scale.low < md.req.Profile.min(s)*md.scale.min*(1-rounding)
 }
 
 // room returns how many units a variable may lose.

@@ -16,19 +16,16 @@ const (
 	pullsOfAChange = 3   // demands that are tried, or named, for one change
 	undone         = 0.5 // of a change that a single cause is to undo
 	undoneLeast    = 0.1 // of a change that one of several is to undo
-	// explainedLeast is the change that gets a reason, as a part of the whole
-	// weight or of the item.
-	explainedLeast, explainedOwn = 0.002, 0.02
 )
 
 // explain adds the reasons and the closers to an answer.
-func (b *balancer) explain(a *BalanceAnswer, s *solved) {
-	md := b.md
-	moved := md.moved(a)
+func (b *balancer) explain(a *balanced) {
+	md, s := b.md, &a.from
+	moved := md.moved(&a.BalanceAnswer)
 	pulls := make([][]pull, len(md.vars))
 	room := make([]bool, len(md.vars))
 	for j, d := range moved {
-		if d != 0 && s != nil {
+		if d != 0 {
 			pulls[j] = md.pulls(s, j, d > 0)
 			room[j] = s.makesRoom(j, d > 0, pulls[j])
 		}
@@ -36,7 +33,7 @@ func (b *balancer) explain(a *BalanceAnswer, s *solved) {
 	without := map[Demand]trial{}
 	for _, d := range strongest(pulls, moved) {
 		if t, err := b.solve(s.push, map[Demand]bool{d: true}, s); err == nil {
-			grams := md.moves(&t, negligibleShift)
+			grams := md.moves(&t)
 			for j := range grams {
 				grams[j] -= md.vars[j].start
 			}
@@ -70,25 +67,18 @@ type trial struct {
 	moved []float64
 }
 
-// moved returns by how many grams each variable changes; 0 where too little to
-// ask why.
+// moved returns by how many grams each variable changes.
 func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
 	grams := md.gramsOf(a)
 	for j := range grams {
-		v := &md.vars[j]
-		grams[j] -= v.start
-		if abs(grams[j]) < explainedLeast*md.grams && (v.start == 0 || abs(grams[j]) < explainedOwn*v.start) && len(v.items) > 0 {
-			grams[j] = 0
-		}
+		grams[j] -= md.vars[j].start
 	}
 	return grams
 }
 
 // variableOf returns the variable that an item of an answer is of, or -1.
 func (md *balanceModel) variableOf(it BalanceItem) int {
-	return slices.IndexFunc(md.vars, func(v variable) bool {
-		return slices.Contains(v.items, it.Index) || it.Index < 0 && len(v.items) == 0 && it.Food == v.item.Food
-	})
+	return slices.IndexFunc(md.vars, func(v variable) bool { return v.is(it) })
 }
 
 // makesRoom reports that the energy and the weight, which stay, pull a variable
@@ -190,17 +180,13 @@ func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, 
 	if j < 0 || moved[j] == 0 {
 		return r, false
 	}
-	own := 1.0 // the part of the variable's change that is this item's
-	if it.Index >= 0 {
-		own = float64(md.items[it.Index].Grams) / md.vars[j].start
-	}
 	least := 1 - undone
 	for i := range md.rows {
 		d := md.rows[i].demand
 		if t, tried := without[d]; tried && t.moved[j]/moved[j] < least {
 			least = t.moved[j] / moved[j]
 			r.Confirmed, r.Cause = true, d
-			r.WithoutIt = r.Delta - Grams(own*(moved[j]-t.moved[j]))
+			r.WithoutIt = Grams(t.moved[j])
 		}
 	}
 	if !r.Confirmed {

@@ -8,6 +8,7 @@ import "strings"
 type demandRow struct {
 	demand   Demand
 	weight   float64   // of missing it whole, in pushes
+	limit    float64   // for the energy at the start, with which it rises
 	lacks    float64   // to the limit, at the start; negative where there is some to spare
 	up, down []float64 // what p and q of each variable bring
 	hard     bool      // it must not be missed at all
@@ -85,6 +86,8 @@ func (md *balanceModel) addRows() {
 	if md.req.Bands {
 		md.addBands()
 	}
+	md.demands = len(md.rows)
+	md.addLimits()
 	md.bound()
 }
 
@@ -170,7 +173,7 @@ func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) 
 // newRow returns a row of a form.
 func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, hard bool) demandRow {
 	r := demandRow{
-		demand: d, weight: weight, of: -1, hard: hard, lacks: limit - f.value(&md.start.Values),
+		demand: d, weight: weight, of: -1, hard: hard, limit: limit, lacks: limit - f.value(&md.start.Values),
 		up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars)),
 	}
 	for j := range md.vars {
@@ -178,6 +181,9 @@ func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, 
 		known := f.value(&v.content) * v.unit
 		r.down[j] = -known
 		r.up[j] = known + md.worst(f, v)*v.unit
+		if only := v.bounds.alone; only != SubjectCount && d != (Demand{Subject: only}) {
+			r.up[j] = min(0, r.up[j])
+		}
 	}
 	return r
 }

@@ -74,7 +74,7 @@ func TestAtMostTwoSolveAtOnce(t *testing.T) {
 // madeFish makes a fish of invented figures per 100 g. It counts as muscle
 // meat, of which there may be as much as one likes.
 func madeFish(key string, energy float64, d Value) *Food {
-	f := &Food{Key: key, Name: key, Kind: "fish", Part: Muscle}
+	f := &Food{Key: key, Name: key, Kind: "muscle", Part: Muscle}
 	for n := range f.Per100 {
 		f.Per100[n] = Exactly(0)
 	}

@@ -124,13 +124,13 @@ func TestBalanceMendsARecipe(t *testing.T) {
 					t.Errorf("%v is %v: %+v of %v to %v", row.Requirement.Subject, row.Verdict, row.Value, row.Min, row.Max)
 				}
 			}
-			// Nearer than the perturbation leaves it.
-			if e := a.Analysis.Energy.Mid / before.Energy.Mid; math.Abs(e-1) > 1e-10 {
+			// As near as whole grams bring it.
+			if e := a.Analysis.Energy.Mid / before.Energy.Mid; math.Abs(e-1) > 0.01 {
 				t.Errorf("energy is %v of what it was", e)
 			}
 			for i, it := range a.Items {
 				changed := slices.ContainsFunc(a.Changes, func(c ChangeReason) bool { return c.Item == i })
-				if (it.Index < 0 || math.Abs(float64(it.New/it.Old-1)) > 0.03) && !changed {
+				if it.New != it.Old && !changed {
 					t.Errorf("no reason for %s: %v is now %v", it.Food.Key, it.Old, it.New)
 				}
 			}
@@ -139,25 +139,18 @@ func TestBalanceMendsARecipe(t *testing.T) {
 }
 
 func TestBalanceAgainChangesNothing(t *testing.T) {
-	met := 0
-	for seed := uint64(0); seed < 400 && met < 5; seed++ {
-		req := randomRequest(seed)
+	for _, gone := range []string{"eggshell-powder", "wheat-germ-oil", "salt", "mussel-cooked", "chicken-liver"} {
+		req := BalanceRequest{Mixture: without(turkeyAndHeart(t), gone), Profile: ProfileByID("aafco-adult"), Allowed: []*Food{Default().Food(gone)}}
+		req.Mixture = Balance(context.Background(), req).Answers[0].Mixture
 		r := Balance(context.Background(), req)
-		if r.Outcome != BalanceMetAsKnown {
-			continue
+		if r.Outcome != BalanceMet || r.Solves != 0 {
+			t.Errorf("%s: %s after %d solves", gone, r.Outcome, r.Solves)
 		}
-		met++
-		req.Mixture, req.Locked, req.LetGo = r.Answers[0].Mixture, nil, nil
-		for _, a := range Balance(context.Background(), req).Answers {
-			for _, it := range a.Items {
-				if math.Abs(float64(it.New-it.Old)) > 1e-3 {
-					t.Errorf("seed %d: %s: %v is now %v", seed, it.Food.Key, it.Old, it.New)
-				}
+		for _, it := range r.Answers[0].Items {
+			if it.New != it.Old {
+				t.Errorf("%s: %s: %v is now %v", gone, it.Food.Key, it.Old, it.New)
 			}
 		}
-	}
-	if met < 5 {
-		t.Errorf("only %d met", met)
 	}
 }
 
@@ -238,7 +231,7 @@ func TestBalanceTakesOutWhatIsExcluded(t *testing.T) {
 		if told != 2 {
 			t.Errorf("%s: %d of 2 told as excluded", a.Kind, told)
 		}
-		if e := a.Analysis.Energy.Mid / Analyse(m, p, Basis{}).Energy.Mid; math.Abs(e-1) > 1e-6 {
+		if e := a.Analysis.Energy.Mid / Analyse(m, p, Basis{}).Energy.Mid; math.Abs(e-1) > 0.01 {
 			t.Errorf("%s: energy is %v of what it was", a.Kind, e)
 		}
 	}

@@ -1,5 +1,7 @@
 package nutrition
 
+import "slices"
+
 // Shares is what fraction of the weight each body part is (0 to 1), as a
 // range where bone is one. The zero value is that of nothing.
 type Shares [PartCount]Value
@@ -71,6 +73,11 @@ var bands = []BandLimits{
 	{SecretingOrganBand, 0.03, 0.07, []Part{SecretingOrgan}},
 	{FishBand, 0.05, 0.10, []Part{Fish}},
 	{PlantBand, 0, 0.10, []Part{Plant}},
+}
+
+// limits returns the band with its limits.
+func (b Band) limits() BandLimits {
+	return bands[slices.IndexFunc(bands, func(l BandLimits) bool { return l.Band == b })]
 }
 
 // OffBand is a share outside its usual band.
