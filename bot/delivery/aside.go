@@ -107,11 +107,12 @@ func (r *run) handleAside(a aside) {
 	l, now := r.lane(a.message.Chat), r.o.Now()
 	r.change(l, now, func() {
 		l.arrived(now)
-		l.beside = false
+		l.beside, r.last = false, now
 		if a.failure != nil && a.failure.Kind == Wait {
 			until := now.Add(max(a.failure.After, firstPause))
 			r.trouble.flooded(until)
 			l.until, l.firm = later(l.until, until), true
+			r.wait(l.chat, l.until, now) // kept with the next that is
 		}
 	})
 	if a.failure == nil {

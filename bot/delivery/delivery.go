@@ -100,7 +100,10 @@ type Delivery struct {
 	ready   *ready
 	waiting queue // lanes to be looked at later
 	all     window
-	pace    time.Time // when the next message goes that nobody waits for
+	pace    time.Time            // when the next message goes that nobody waits for
+	began   time.Time            // when all limits were used up, as far as known; zero: never
+	last    time.Time            // when the last message went
+	waits   map[string]time.Time // until when chats are to wait, by the platform's word
 	trouble trouble
 	woke    uint64           // how many lanes have been woken
 	asides  []store.Outgoing // from Aside, as far as they wait
@@ -134,7 +137,7 @@ func New(s store.Store, sender Sender, o Options) *Delivery {
 	return &Delivery{
 		store: s, sender: sender, o: o, limits: limits,
 		turn: make(chan struct{}, 1), bell: make(chan struct{}, 1),
-		lanes: map[string]*lane{}, ready: newReady(),
+		waits: map[string]time.Time{}, lanes: map[string]*lane{}, ready: newReady(),
 		waiting: queue{less: byTime}, all: window{limit: limits.All},
 	}
 }

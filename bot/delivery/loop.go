@@ -47,10 +47,12 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 		r.settler()
 	}()
 	d.backlog = backlog{}
+	r.takeUp()
 	r.loop()
 	r.land(stop)
 	close(r.settle)
 	<-settler
+	r.putAside()
 	return nil
 }
 
@@ -147,9 +149,10 @@ func (r *run) absorb(now time.Time) {
 func (r *run) lane(chat string) *lane {
 	l := r.lanes[chat]
 	if l == nil {
-		l = &lane{chat: chat, chatly: window{limit: r.limits.Chat}}
+		l = &lane{chat: chat, chatly: used(r.limits.Chat, r.began), until: r.waits[chat]}
+		l.firm = l.until.After(r.o.Now())
 		if r.o.IsGroup(chat) {
-			l.grouply = window{limit: r.limits.Group}
+			l.grouply = used(r.limits.Group, r.began)
 		}
 		r.lanes[chat] = l
 	}
@@ -220,6 +223,7 @@ const lag = 50 * time.Millisecond
 func (r *run) take(l *lane, now time.Time) {
 	l.take(now)
 	r.all.take(now)
+	r.last = now
 	if n := r.all.limit.Count; n > 0 {
 		r.pace = later(r.pace, now.Add(-lag)).Add((r.all.limit.Per + margin) / time.Duration(n))
 	}

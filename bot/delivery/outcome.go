@@ -16,7 +16,8 @@ type outcome struct {
 	message store.Outgoing
 	result  string // what is to be done in the store: resultSent, resultExpired, resultDead, or a Kind
 	failure *Failure
-	next    uint64 // the number of the next message to the chat, 0 where there is none
+	waits   map[string]time.Time // of kind Wait: until when chats are to wait
+	next    uint64               // the number of the next message to the chat, 0 where there is none
 }
 
 // flight is a message on its way.
@@ -78,7 +79,7 @@ func (r *run) try(ctx context.Context, m store.Outgoing) (f *Failure) {
 func (r *run) handle(o outcome) {
 	l, now := o.lane, r.o.Now()
 	l.arrived(now)
-	l.wired = false
+	l.wired, r.last = false, now
 	if l.granted != nil { // it gave up waiting
 		l.leave()
 		l.granted = nil
@@ -94,7 +95,8 @@ func (r *run) handle(o outcome) {
 		until := now.Add(max(o.failure.After, firstPause))
 		r.trouble.flooded(until)
 		l.until, l.firm = later(l.until, until), true
-		r.again(l, now)
+		o.waits = r.wait(l.chat, l.until, now)
+		r.settle <- o
 	case kind == Blocked && l.again:
 		// The person has written since, so this is out of date.
 		r.again(l, now)
@@ -158,6 +160,7 @@ func (r *run) finish(o outcome) {
 		r.Wake(o.failure.NewChat)
 	case string(Blocked):
 		l.work = l.again
+	case string(Wait): // the message is still there
 	default: // the group could not be moved
 		l.tries++
 		l.until = now.Add(backoff(l.tries, longPause))

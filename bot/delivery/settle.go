@@ -70,12 +70,19 @@ func (r *run) move(o *outcome) {
 func (r *run) record(batch []outcome) {
 	for failures := 1; ; failures++ {
 		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
+			var waits map[string]time.Time // the newest hold the others
 			for i := range batch {
 				if err := batch[i].write(tx, r.o.Now()); err != nil {
 					return err
 				}
+				if batch[i].waits != nil {
+					waits = batch[i].waits
+				}
 			}
-			return nil
+			if waits == nil {
+				return nil
+			}
+			return r.keep(tx, time.Time{}, waits)
 		})
 		if err == nil {
 			r.count(batch)

@@ -226,6 +226,9 @@ func (a *Adapter) start(ctx context.Context) error {
 // growing pauses and not before the platform says, until it does or ctx ends.
 // ErrToken and a RefusedError are final.
 func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.Context) error) error {
+	if left := a.waitsFor(ctx, name); left > 0 && !wait(ctx, left) {
+		return ctx.Err()
+	}
 	for pause := firstPause; ; pause = min(2*pause, longestPause) {
 		err := call(ctx)
 		var refused *RefusedError
@@ -236,7 +239,10 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case errors.As(err, &failed):
-			pause = max(pause, failed.after)
+			if failed.after > 0 {
+				pause = max(pause, failed.after)
+				a.keepWait(ctx, name, a.o.Now().Add(failed.after))
+			}
 		}
 		a.o.Log.Warn("the platform cannot be reached", "call", name, "error", err.Error(), "pause", pause.String())
 		if !wait(ctx, pause) {
@@ -244,6 +250,37 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 		}
 	}
 }
+
+// keepWait keeps until when a call is to wait by the platform's word, beyond
+// the end of the program. It stands among the adapter's notes, under a name
+// that is no chat's.
+func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
+	err := a.store.Update(ctx, func(tx store.Tx) error {
+		return tx.PutAdapter(Prefix+name, []byte(until.UTC().Format(time.RFC3339Nano)))
+	})
+	if err != nil {
+		a.check(err)
+	}
+}
+
+// waitsFor is how long a call has to wait yet.
+func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration) {
+	err := a.store.View(ctx, func(tx store.Tx) error {
+		data, err := tx.Adapter(Prefix + name)
+		if until, no := time.Parse(time.RFC3339Nano, string(data)); no == nil {
+			left = until.Sub(a.o.Now())
+		}
+		return err
+	})
+	if err != nil {
+		a.check(err)
+	}
+	return min(left, longestWait)
+}
+
+// longestWait bounds what is believed of a time from another run, since the
+// clock may have been set in between; our own choice.
+const longestWait = 24 * time.Hour
 
 // Pauses after failures; our own choices.
 const (

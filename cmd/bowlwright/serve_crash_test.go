@@ -78,7 +78,7 @@ func TestServeCrash(t *testing.T) {
 	if os.Getenv(long) != "" {
 		households, recipes, kills = 50, 6, 40
 	}
-	api, err := standin.Start(standin.Options{})
+	api, err := standin.Start(standin.Options{Rates: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,6 +96,43 @@ func TestServeCrash(t *testing.T) {
 	}
 	finishAll(t, api, data, households, recipes)
 	wantRecipes(t, data, households, recipes)
+	if all := api.Breaches(); len(all) > 0 {
+		t.Errorf("the platform's limits were broken %d times: %s", len(all), all[0])
+	}
+}
+
+// TestServeKeepsRetryAfter kills the program while the platform has asked for
+// patience, and starts it again.
+func TestServeKeepsRetryAfter(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes seconds")
+	}
+	api, err := standin.Start(standin.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer api.Close()
+	data := t.TempDir()
+	ines := standin.Person{ID: 4711, Name: "Ines"}
+	for method, after := range map[string]int{"getMe": 2, "sendMessage": 5} { // more than what is waited anyway
+		api.Fail(standin.Fault{Method: method, Code: 429, RetryAfter: after, Description: "Too Many Requests"})
+	}
+	refused := func(method string) []standin.Call { return api.Calls(method) }
+	c := child(t, api, data)
+	waitFor(t, api, "getMe", func() bool { return len(refused("getMe")) == 1 })
+	killAfter(t, c, 300*time.Millisecond)
+	c = child(t, api, data)
+	api.Say(ines, 0, "/help")
+	waitFor(t, api, "sendMessage", func() bool { return len(refused("sendMessage")) == 1 })
+	killAfter(t, c, 300*time.Millisecond)
+	c = child(t, api, data)
+	waitFor(t, api, "an answer", func() bool { return api.Sent() == 1 })
+	stop(t, c)
+	for method, after := range map[string]time.Duration{"getMe": 2 * time.Second, "sendMessage": 5 * time.Second} {
+		if calls := refused(method); calls[1].At.Sub(calls[0].At) < after {
+			t.Errorf("%s again after %v", method, calls[1].At.Sub(calls[0].At))
+		}
+	}
 }
 
 // finishAll runs the program until everything is answered, and stops it.

@@ -1,0 +1,112 @@
+package delivery
+
+import (
+	"context"
+	"encoding/json"
+	"maps"
+	"time"
+
+	"bowlwright/store"
+)
+
+// kept is what is known of the platform's patience beyond the end of the
+// program. It stands among the adapter's notes, under a name that is no chat's.
+type kept struct {
+	// Waits is until when chats are to wait, by the platform's word; all of
+	// them where the name is empty.
+	Waits map[string]time.Time `json:"waits,omitempty"`
+	// Last is when the last message went, after an end in good order. Without
+	// it nobody knows what went just before the end.
+	Last time.Time `json:"last,omitzero"`
+}
+
+func (d *Delivery) keptUnder() string { return d.o.Prefix + "delivery" }
+
+// longestWait bounds what is believed of a time from another run, since the
+// clock may have been set in between; our own choice.
+const longestWait = 24 * time.Hour
+
+// takeUp goes on where the run before ended. After one that did not end in
+// good order, all limits are as if they had just been used up.
+func (r *run) takeUp() {
+	var was kept
+	known := false
+	err := r.store.Update(r.sending, func(tx store.Tx) error {
+		data, err := tx.Adapter(r.keptUnder())
+		if err != nil {
+			return err
+		}
+		known = json.Unmarshal(data, &was) == nil
+		return r.keep(tx, time.Time{}, was.Waits)
+	})
+	now := r.o.Now()
+	if err != nil {
+		r.o.Log.Error("what the platform asked for is not known", "error", err)
+	}
+	if err == nil && !known {
+		return // the first run of all: nothing has been sent
+	}
+	began := now
+	if !was.Last.IsZero() && was.Last.Before(now) {
+		began = was.Last
+	}
+	if r.began.IsZero() { // else this very delivery has run before and knows
+		r.began, r.all = began, used(r.limits.All, began)
+	}
+	for chat, until := range was.Waits {
+		if until = earlier(until, now.Add(longestWait)); !until.After(now) {
+			continue
+		}
+		r.waits[chat] = until
+		if chat == "" {
+			r.trouble.until = later(r.trouble.until, until)
+		}
+	}
+}
+
+// putAside ends a run in good order.
+func (r *run) putAside() {
+	last := later(r.last, r.began)
+	if last.IsZero() {
+		last = r.o.Now().Add(-longestWait) // nothing was sent yet
+	}
+	err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error { return r.keep(tx, last, r.waits) })
+	if err != nil {
+		r.o.Log.Error("the time of the last message is not kept", "error", err)
+	}
+}
+
+func (d *Delivery) keep(tx store.Tx, last time.Time, waits map[string]time.Time) error {
+	data, err := json.Marshal(kept{waits, last})
+	if err != nil {
+		return err
+	}
+	return tx.PutAdapter(d.keptUnder(), data)
+}
+
+// wait notes until when a chat is to wait by the platform's word, and returns
+// all such times, for the store.
+func (r *run) wait(chat string, until, now time.Time) map[string]time.Time {
+	maps.DeleteFunc(r.waits, func(_ string, until time.Time) bool { return !until.After(now) })
+	r.waits[chat] = until
+	if r.trouble.until.After(now) {
+		r.waits[""] = r.trouble.until
+	}
+	return maps.Clone(r.waits)
+}
+
+// used is a window as if all that a limit allows had gone at a time.
+func used(l Limit, at time.Time) window {
+	w := window{limit: l}
+	for range l.Count {
+		w.times = append(w.times, at)
+	}
+	return w
+}
+
+func earlier(a, b time.Time) time.Time {
+	if a.Before(b) {
+		return a
+	}
+	return b
+}

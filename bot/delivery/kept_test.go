@@ -1,0 +1,131 @@
+package delivery_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"bowlwright/bot/delivery"
+	"bowlwright/store"
+)
+
+// killed is a store that a program no longer has, from some instant on.
+type killed struct {
+	store.Store
+	dead atomic.Bool
+}
+
+var errKilled = &store.Error{Code: store.Busy, Op: "update", Err: errors.New("killed")}
+
+func (k *killed) View(ctx context.Context, f func(store.Tx) error) error {
+	if k.dead.Load() {
+		return errKilled
+	}
+	return k.Store.View(ctx, f)
+}
+
+func (k *killed) Update(ctx context.Context, f func(store.Tx) error) error {
+	if k.dead.Load() {
+		return errKilled
+	}
+	return k.Store.Update(ctx, f)
+}
+
+// TestPaceOutlastsRestart ends a delivery in the midst of a backlog, in good
+// order or not, and starts another at once: the limits hold over both.
+func TestPaceOutlastsRestart(t *testing.T) {
+	for _, kill := range []bool{true, false} {
+		t.Run(fmt.Sprint("killed ", kill), func(t *testing.T) {
+			bubble(t, func(t *testing.T) {
+				s := open(t)
+				group := prefix + "-7"
+				var chats []string
+				for i := range 100 {
+					chats = append(chats, ines, group, fmt.Sprint(prefix, 100+i))
+				}
+				put(t, s, chats...)
+				p := &platform{}
+				for round := range 4 {
+					mine := &killed{Store: s}
+					_, stop := running(t, mine, p, delivery.Options{})
+					time.Sleep(time.Duration(1500+700*round) * time.Millisecond)
+					mine.dead.Store(kill)
+					stop()
+				}
+				_, stop := running(t, s, p, delivery.Options{})
+				time.Sleep(10 * time.Minute)
+				stop()
+				wantLeft(t, s)
+				times, all := map[string][]time.Time{}, []time.Time(nil)
+				for _, a := range p.seen() {
+					times[a.chat], all = append(times[a.chat], a.at), append(all, a.at)
+				}
+				wantLimits(t, "all chats", all, 30, time.Second)
+				wantLimits(t, "a chat", times[ines], 3, 3*time.Second)
+				wantLimits(t, "a group", times[group], 20, time.Minute)
+			})
+		})
+	}
+}
+
+// TestRestIsNotWaited starts anew long after the last message: the first goes
+// at once.
+func TestRestIsNotWaited(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s, p := open(t), &platform{}
+		for round := range 3 {
+			put(t, s, prefix+"-7")
+			began := time.Now()
+			_, stop := running(t, s, p, delivery.Options{})
+			time.Sleep(5 * time.Second)
+			stop()
+			if all := p.seen(); len(all) != round+1 || all[round].at.Sub(began) > time.Second {
+				t.Errorf("%d messages after %d starts, the last at %v", len(all), round+1, began)
+			}
+			time.Sleep(time.Hour)
+		}
+	})
+}
+
+// TestWaitOutlastsRestart has the platform ask for patience with one chat, and
+// with all, before the program ends.
+func TestWaitOutlastsRestart(t *testing.T) {
+	for _, kill := range []bool{true, false} {
+		for name, chats := range map[string][]string{"one chat": {ines}, "all": {ines, prefix + "2", prefix + "3", prefix + "4"}} {
+			t.Run(fmt.Sprint(name, ", killed ", kill), func(t *testing.T) {
+				bubble(t, func(t *testing.T) {
+					s := open(t)
+					put(t, s, chats...)
+					began := time.Now()
+					p := &platform{answer: func(context.Context, store.Outgoing, int) error {
+						if time.Since(began) < time.Second {
+							return &delivery.Failure{Kind: delivery.Wait, After: 5 * time.Minute}
+						}
+						return nil
+					}}
+					mine := &killed{Store: s}
+					_, stop := running(t, mine, p, delivery.Options{})
+					time.Sleep(2 * time.Second)
+					refused := len(p.seen())
+					mine.dead.Store(kill)
+					stop()
+					if name == "all" {
+						put(t, s, prefix+"5")
+					}
+					_, stop = running(t, s, p, delivery.Options{})
+					time.Sleep(10 * time.Minute)
+					stop()
+					for _, a := range p.seen()[refused:] {
+						if early := a.at.Sub(began); early < 5*time.Minute {
+							t.Errorf("a message to %s after %v", a.chat, early)
+						}
+					}
+					wantLeft(t, s)
+				})
+			})
+		}
+	}
+}
