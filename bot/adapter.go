@@ -32,5 +32,5 @@ func FullText() string { return msg("adapter.full") }
 // nobody can tell who it is.
 func AnonymousText() string { return msg("adapter.anonymous") }
 
-// FloodText says that more came at once than is taken.
-func FloodText() string { return msg("adapter.flood") }
+// FloodText says that more came at once than is read, but for the newest n.
+func FloodText(n int) string { return msg("adapter.flood", "n", n) }

@@ -10,7 +10,7 @@ import (
 // Where the disk is full nothing goes through the outbox, so the news of it
 // goes beside: to each chat once in an hour.
 
-// newsFor is for how long it is worth saying that there is no room; our own
+// newsFor is for how long what goes beside the outbox is worth saying; our own
 // choice.
 const newsFor = 10 * time.Minute
 
@@ -28,6 +28,5 @@ func (a *Adapter) unkept(u *update, err error) {
 	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now, tellAgain) {
 		return
 	}
-	body := bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: bot.FullText()}}})
-	a.o.Aside(store.Outgoing{Chat: e.Chat, Topic: e.Topic, Event: e.ID, At: now, Expires: now.Add(newsFor), Body: body})
+	a.beside(store.Outgoing{Chat: e.Chat, Topic: e.Topic, Event: e.ID}, bot.FullText())
 }

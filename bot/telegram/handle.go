@@ -19,6 +19,7 @@ const (
 	handleTimeout = 20 * time.Second // of one event
 	tries         = 3                // of an event at which the store fails for no known reason
 	tellAgain     = time.Hour        // until somebody is told the same refusal again
+	floodAgain    = time.Minute      // until somebody is told again that not all is read
 )
 
 // handle does what one update asks, once. It always comes to an end: the
@@ -154,12 +155,24 @@ func (a *Adapter) say(j job, text string) {
 	a.o.Wake(j.chat)
 }
 
-// flood refuses an update of a household that has too many in hand.
-func (a *Adapter) flood(j job) {
-	if a.told.first("flood "+j.chat, a.o.Now(), tellAgain) {
-		a.say(j, bot.FloodText())
+// flood tells somebody who writes far more at once than is read, beside the
+// outbox, in which the answers to what was read wait.
+func (a *Adapter) flood(dropped []job) {
+	j, now := dropped[0], a.o.Now()
+	if _, p, _ := j.update.about(); a.allowed(p) && a.told.first("flood "+j.chat, now, floodAgain) {
+		a.beside(store.Outgoing{Chat: j.chat, Topic: j.update.topic(), Event: Prefix + strconv.FormatInt(j.update.ID, 10)}, bot.FloodText(newest))
 	}
-	a.finish(j.update.ID, "flood", j.at)
+	for _, j := range dropped {
+		a.finish(j.update.ID, "flood", j.at)
+	}
+}
+
+// beside sends a text that is not put into the outbox.
+func (a *Adapter) beside(m store.Outgoing, text string) {
+	m.At = a.o.Now()
+	m.Expires = m.At.Add(newsFor)
+	m.Body = bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: text}}})
+	a.o.Aside(m)
 }
 
 // move takes over what a group had before it became another chat. Both chats

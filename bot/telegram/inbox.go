@@ -92,7 +92,7 @@ func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 		default: // the platform gives up waiting by itself
 		}
 	}
-	c, _, ok := u.about()
+	c, p, ok := u.about()
 	if !ok {
 		a.finish(r.id, "ignored", a.o.Now())
 		return
@@ -103,9 +103,9 @@ func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 	if home.blocked && u.membership() == nil {
 		a.block(ctx, c.name(), time.Time{}) // somebody writes in it
 	}
-	j := job{update: *u, chat: c.name(), lane: home.lane, at: a.o.Now()}
-	if _, full := a.lanes.put(j); full {
-		a.flood(j)
+	j := job{update: *u, chat: c.name(), lane: home.lane, person: p.ID, at: a.o.Now()}
+	if dropped := a.lanes.put(j); len(dropped) > 0 {
+		a.flood(dropped)
 	}
 }
 

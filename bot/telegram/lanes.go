@@ -8,7 +8,9 @@ import (
 // Our own choices.
 const (
 	mostWaiting = 4096 // updates in hand; beyond that none is received
-	mostPerLane = 500  // updates of one household in hand; beyond that they are refused
+	mostPerLane = 500  // updates of one household in hand
+	mostOfOne   = 200  // of them by one person
+	newest      = 20   // of which so many are kept where it is more
 	mostAtOnce  = 64   // updates being handled at the same time
 )
 
@@ -17,6 +19,7 @@ type job struct {
 	update update
 	chat   string // its order must be kept
 	lane   string // household, or chat where there is none yet
+	person int64
 	at     time.Time
 }
 
@@ -43,6 +46,7 @@ type lane struct {
 	key   string
 	queue []job
 	chats map[string]int // jobs of each chat
+	by    map[int64]int  // jobs of each person
 }
 
 func newLanes(do func(job)) *lanes {
@@ -51,36 +55,74 @@ func newLanes(do func(job)) *lanes {
 	return l
 }
 
-// put adds a job, after waiting until there is room. It returns false where
-// the lane has too many already or the lanes are closed.
-func (l *lanes) put(j job) (ok, full bool) {
+// put adds a job, after waiting until there is room, unless the lanes are
+// closed. Where it is too much of one person's or in one lane, it returns those
+// that are not done: the oldest of whoever has the most in hand.
+func (l *lanes) put(j job) (dropped []job) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	for l.waiting >= mostWaiting && !l.closed {
 		l.changed.Wait()
 	}
 	if l.closed {
-		return false, false
+		return nil
 	}
 	on := l.chats[j.chat]
 	if on == nil {
 		on = l.byKey[j.lane]
 	}
 	if on == nil {
-		on = &lane{key: j.lane, chats: map[string]int{}}
+		on = &lane{key: j.lane, chats: map[string]int{}, by: map[int64]int{}}
 		l.byKey[j.lane] = on
-	}
-	if len(on.queue) >= mostPerLane {
-		return false, true
 	}
 	l.chats[j.chat] = on
 	on.chats[j.chat]++
+	on.by[j.person]++
 	on.queue = append(on.queue, j)
 	l.waiting++
 	if len(on.queue) == 1 {
 		l.begin(on)
 	}
-	return true, false
+	switch {
+	case on.by[j.person] > mostOfOne:
+		return l.thin(on, j.person)
+	case len(on.queue) > mostPerLane:
+		return l.thin(on, on.busiest())
+	}
+	return nil
+}
+
+// busiest is the person with the most jobs of a lane.
+func (on *lane) busiest() (most int64) {
+	for person, n := range on.by {
+		if n > on.by[most] {
+			most = person
+		}
+	}
+	return most
+}
+
+// thin takes out of a lane all but the newest jobs of a person, at least one.
+// The lane's first is being done.
+func (l *lanes) thin(on *lane, person int64) (dropped []job) {
+	kept, waiting := on.queue[:1:1], on.queue[1:]
+	surplus := -min(newest, on.by[person]-1)
+	for _, j := range waiting {
+		if j.person == person {
+			surplus++
+		}
+	}
+	for _, j := range waiting {
+		if j.person != person || surplus <= 0 {
+			kept = append(kept, j)
+			continue
+		}
+		surplus--
+		dropped = append(dropped, j)
+		l.forget(on, j)
+	}
+	on.queue = kept
+	return dropped
 }
 
 // begin has somebody do the first job of a lane.
@@ -127,18 +169,26 @@ func (l *lanes) work() {
 
 // over takes the job that was done out of a lane; false where it was the last.
 func (l *lanes) over(on *lane, j job) bool {
-	l.waiting--
-	l.changed.Broadcast()
 	on.queue = on.queue[1:]
-	if on.chats[j.chat]--; on.chats[j.chat] == 0 {
-		delete(on.chats, j.chat)
-		delete(l.chats, j.chat)
-	}
+	l.forget(on, j)
 	if len(on.queue) == 0 {
 		delete(l.byKey, on.key)
 		return false
 	}
 	return true
+}
+
+// forget takes a job out of the counts.
+func (l *lanes) forget(on *lane, j job) {
+	l.waiting--
+	l.changed.Broadcast()
+	if on.chats[j.chat]--; on.chats[j.chat] == 0 {
+		delete(on.chats, j.chat)
+		delete(l.chats, j.chat)
+	}
+	if on.by[j.person]--; on.by[j.person] == 0 {
+		delete(on.by, j.person)
+	}
 }
 
 // close takes no more jobs, gives those in hand some time, lets those being

@@ -328,23 +328,56 @@ func TestUnknownTokenEnds(t *testing.T) {
 	}
 }
 
-// TestFlood sends far more at once than is taken of one household, while the
-// first is being handled: the rest is refused, and the person told once.
+// TestFlood sends far more at once than is taken of one person, while the
+// first is being handled: the person is told at once, not after the queue, and
+// the newest are read; another carer of the household loses nothing.
 func TestFlood(t *testing.T) {
 	go_on := make(chan struct{})
-	p := pickUp(t, wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(context.Context, bot.Event) error { <-go_on; return nil })
+	var mu sync.Mutex
+	var got []string
+	p := connect(t, wiring{handler: func(telegram.Handler) telegram.Handler {
+		return handlerFunc(func(_ context.Context, e bot.Event) error {
+			<-go_on
+			mu.Lock()
+			defer mu.Unlock()
+			got = append(got, e.Text)
+			return nil
+		})
 	}})
-	for range 700 {
-		p.api.Say(ines, 0, "/help")
+	err := p.store.Update(t.Context(), func(tx store.Tx) error {
+		return errors.Join(tx.PutMember("telegram/4711", "telegram/4711", "quayside"), tx.PutMember("telegram/4712", "telegram/4712", "quayside"))
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
-	p.tally.wait(t, 200)
+	const all, others = 700, 30
+	for i := range all {
+		p.api.Say(ines, 0, fmt.Sprint("message ", i))
+		if i < others {
+			p.api.Say(tomas, 0, "/help")
+		}
+	}
+	p.run(p.adapter.Run)
+	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	defer cancel()
+	if err := p.api.Wait(ctx, func() bool { return len(p.replies(ines.ID)) > 0 }); err != nil {
+		t.Error("not told before the queue is done")
+	}
+	p.tally.wait(t, 3*180) // each time that 200 wait, and one is being done
 	close(go_on)
-	p.tally.wait(t, 700)
-	if p.tally.of("handled") != 500 || p.tally.of("flood") != 200 {
-		t.Errorf("%d handled, %d refused", p.tally.of("handled"), p.tally.of("flood"))
+	p.tally.wait(t, all+others)
+	if told := p.replies(ines.ID); !slices.Equal(told, []string{bot.FloodText(20)}) {
+		t.Errorf("answered %q", told)
 	}
-	if got := p.replies(ines.ID); !slices.Equal(got, []string{bot.FloodText()}) {
-		t.Errorf("answered %q", got)
+	mu.Lock()
+	defer mu.Unlock()
+	mine := slices.DeleteFunc(slices.Clone(got), func(s string) bool { return s == "/help" })
+	if n := len(mine); len(got)-n != others || n != all-3*180 || p.tally.of("flood") != all-n {
+		t.Errorf("%d of Ines's and %d of Tomas's handled, %d refused", n, len(got)-n, p.tally.of("flood"))
+	}
+	for i, s := range mine[max(0, len(mine)-20):] {
+		if want := fmt.Sprint("message ", all-20+i); s != want {
+			t.Errorf("%d of the newest: %q, want %q", i, s, want)
+		}
 	}
 }
