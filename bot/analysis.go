@@ -3,6 +3,7 @@ package bot
 import (
 	"fmt"
 	"sort"
+	"strconv"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -50,8 +51,7 @@ func (t *turn) answerAnalyse(s read.Sentence) {
 	if r == nil {
 		return
 	}
-	d := t.dogMeant(s)
-	t.analyse(r, d)
+	t.analyse(r, t.analysedFor(s))
 }
 
 // analyse says the verdict in a line, then what is short or too much with
@@ -65,7 +65,7 @@ func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	}
 	blocks := []Block{para(t.verdictText(l)), para(t.basisText(l))}
 	if d != nil {
-		blocks = append(blocks, para(t.gateText(*d, planner.AmountOf(*d, t.event.At))), para(t.excludedText(d, *r)))
+		blocks = append(blocks, para(capital(t.gateText(*d, planner.AmountOf(*d, t.event.At)))), para(t.excludedText(d, *r)))
 	}
 	blocks = append(blocks, para(strings.Join(t.findings(l), "\n")), para(t.sharesOffText(l)), para(t.cautionsText(l)))
 	dog := idOf(d)
@@ -76,42 +76,16 @@ func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	}
 }
 
-// idOf is a dog's id in a button, "-" for none.
+// idOf is a dog's id in a button, "-" for none; of a dog that was described in
+// words it is the description: see dogIn.
 func idOf(d *planner.Dog) string {
-	if d == nil {
+	switch {
+	case d == nil:
 		return "-"
+	case d.ID == "":
+		return strings.Join([]string{describedMark, trim(float64(d.Weight), 3), string(d.Activity), strconv.Itoa(d.Condition), string(d.Stage), bornText(*d)}, "/")
 	}
 	return d.ID
-}
-
-// verdictText counts the verdicts in a line.
-func (t *turn) verdictText(l looked) string {
-	counts := map[nutrition.Verdict]int{}
-	for i := range l.result.Rows {
-		counts[l.result.Rows[i].Verdict]++
-	}
-	name := l.recipe.Name
-	if l.dog != nil {
-		name = msg("analysis.for", "recipe", name, "dog", l.dog.Name)
-	}
-	switch {
-	case counts[nutrition.Low]+counts[nutrition.High]+counts[nutrition.NotKnown] == 0:
-		return msg("analysis.complete", "name", name, "n", len(l.result.Rows))
-	case counts[nutrition.Low]+counts[nutrition.High] == 0:
-		return msg("analysis.no-gap", "name", name, "unknown", counts[nutrition.NotKnown], "enough", counts[nutrition.Enough])
-	}
-	return msg("analysis.verdict", "name", name, "low", counts[nutrition.Low], "high", counts[nutrition.High],
-		"unknown", counts[nutrition.NotKnown], "enough", counts[nutrition.Enough])
-}
-
-// basisText says which table and which basis were used.
-func (t *turn) basisText(l looked) string {
-	profile := msg("profile." + l.result.ProfileID)
-	if !l.result.Basis.PerDog {
-		return msg("analysis.basis-kcal", "profile", profile)
-	}
-	return msg("analysis.basis-dog", "profile", profile, "weight", bodyWeight(l.result.Basis.Weight, t.home.Units),
-		"kcal", kcal(l.result.Basis.Kcal))
 }
 
 // mostFindings is how many shortfalls and excesses one message names; the
@@ -119,12 +93,12 @@ func (t *turn) basisText(l looked) string {
 const mostFindings = 8
 
 // findings are a line for each nutrient that is not enough, the graver ones
-// first: high, low, crossing a limit, not known.
+// first.
 func (t *turn) findings(l looked) []string {
 	remedies := t.remedies(l)
 	var rows []*nutrition.Row
 	for i := range l.result.Rows {
-		if l.result.Rows[i].Verdict != nutrition.Enough {
+		if v := l.result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
 			rows = append(rows, &l.result.Rows[i])
 		}
 	}
@@ -170,7 +144,7 @@ const mostUnknown = 5
 func (t *turn) foldUnknown(rows []*nutrition.Row) (kept []*nutrition.Row, line string) {
 	var all []nutrition.Subject
 	for _, r := range rows {
-		if gravity(r) == 3 {
+		if gravity(r) == 4 {
 			all = append(all, r.Requirement.Subject)
 		} else {
 			kept = append(kept, r)
@@ -188,43 +162,6 @@ func (t *turn) gated(d *planner.Dog) bool {
 	return d != nil && planner.AmountOf(*d, t.event.At).Gate != ""
 }
 
-func gravity(r *nutrition.Row) int {
-	switch {
-	case r.Verdict == nutrition.High:
-		return 0
-	case r.Verdict == nutrition.Low:
-		return 1
-	case r.StraddlesMin || r.StraddlesMax:
-		return 2
-	}
-	return 3
-}
-
-// findingText is what is wrong with one nutrient: "low: zinc 14 mg, minimum
-// 20 mg."
-func (t *turn) findingText(l looked, r *nutrition.Row) string {
-	subject := r.Requirement.Subject
-	args := []any{"verdict", r.Verdict.String(), "name", subject.Name(), "amount", amountText(r.Value, subject.Unit()),
-		"min", limitText(r.Min, subject.Unit()), "max", limitText(r.Max, subject.Unit()), "foods", t.lacking(l, r)}
-	switch {
-	case r.Verdict == nutrition.High:
-		return msg("finding.high", "name", subject.Name(), "amount", amountText(r.Capped, subject.Unit()), "max", limitText(r.Max, subject.Unit()))
-	case r.Verdict == nutrition.Low:
-		return msg("finding.low", args...)
-	case r.StraddlesMin:
-		return msg("finding.straddles-min", append(args, "why", t.straddleReason(l, r))...)
-	case r.StraddlesMax:
-		return msg("finding.straddles-max", append(args, "why", t.straddleReason(l, r))...)
-	}
-	if !r.HasMin() {
-		return msg("finding.open-max", args...)
-	}
-	if r.IsUnknown() {
-		return msg("finding.nothing-known", args...)
-	}
-	return msg("finding.not-known", args...)
-}
-
 // straddleReason says what a range depends on: the bone, where there is
 // bone, else the food's own spread.
 func (t *turn) straddleReason(l looked, r *nutrition.Row) string {
@@ -237,39 +174,6 @@ func (t *turn) straddleReason(l looked, r *nutrition.Row) string {
 		}
 	}
 	return msg("finding.spread")
-}
-
-// lacking names the foods without a figure for a nutrient: one or two by
-// name, more by number.
-func (t *turn) lacking(l looked, r *nutrition.Row) string {
-	var names []string
-	for _, i := range r.UnknownFrom {
-		name := ""
-		if i < len(l.mixture.Items) {
-			name = l.mixture.Items[i].Food.Name
-		} else {
-			name = l.mixture.Extras[i-len(l.mixture.Items)].Name
-		}
-		if !containsString(names, name) {
-			names = append(names, name)
-		}
-	}
-	if len(r.UnknownFrom) >= len(l.mixture.Items) {
-		return msg("finding.any")
-	}
-	if len(names) > 2 {
-		names = []string{names[0], msg("finding.others", "n", len(names)-1)}
-	}
-	return list(names)
-}
-
-func containsString(all []string, s string) bool {
-	for _, x := range all {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 // remedyText says what would mend a nutrient, and the grams it takes.
@@ -299,7 +203,11 @@ func (t *turn) remedyText(l looked, r nutrition.Remedy) string {
 	var options []string
 	for _, o := range r.Options {
 		if o.ByLabel {
-			options = append(options, msg("remedy.label", "food", o.Food.Name, "amount", limitText(o.PerDay, o.Nutrient.Unit())))
+			label := o.PerDay
+			if basis == "whole" && l.result.Totals.Days > 0 {
+				label *= l.result.Totals.Days
+			}
+			options = append(options, msg("remedy.label-"+basis, "food", o.Food.Name, "amount", limitText(label, o.Nutrient.Unit())))
 			continue
 		}
 		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams, o.PerDayGrams), "food", o.Food.Name))
@@ -369,7 +277,7 @@ func (t *turn) cautionsText(l looked) string {
 
 // pressAnalysis does what a button under an analysis asks.
 func (t *turn) pressAnalysis(args []string) {
-	r, d := t.recipe(arg(args, 1)), t.dog(arg(args, 2))
+	r, d := t.recipe(arg(args, 1)), t.dogIn(arg(args, 2))
 	if r == nil || d == nil && arg(args, 2) != "-" {
 		t.sayMsg("press.gone")
 		return

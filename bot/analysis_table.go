@@ -50,10 +50,14 @@ func limitText(x float64, unit string) string {
 	return sig(x/f) + u
 }
 
+// tableOrder is the order of the verdicts in the table.
+var tableOrder = []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.LikelyHigh, nutrition.LikelyLow, nutrition.NotKnown,
+	nutrition.AboveLegal, nutrition.LikelyEnough, nutrition.Enough, nutrition.NoLimit}
+
 // sayAnalysisTable shows every requirement, grouped by verdict.
 func (t *turn) sayAnalysisTable(l looked) {
 	var rows []tableRow
-	for _, v := range []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.NotKnown, nutrition.Enough} {
+	for _, v := range tableOrder {
 		first := true
 		for i := range l.result.Rows {
 			r := &l.result.Rows[i]
@@ -76,8 +80,14 @@ func (t *turn) sayAnalysisTable(l looked) {
 func analysisRow(r *nutrition.Row) tableRow {
 	s := r.Requirement.Subject
 	v, limit, sign := r.Value, r.Min, "≥"
-	if r.Verdict == nutrition.High || r.StraddlesMax || !r.HasMin() {
+	switch {
+	case r.Verdict == nutrition.AboveLegal:
+		v, limit, sign = r.Capped, r.Legal, "≤"
+	case r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin || !r.HasMin():
 		v, limit, sign = r.Capped, r.Max, "≤"
+	}
+	if math.IsNaN(limit) {
+		return tableRow{s.Name(), []string{compactAmount(v, 1), unitText(s.Unit())}}
 	}
 	factor, _ := displayUnit(limit, s.Unit())
 	return tableRow{s.Name(), []string{compactAmount(v, factor), sign + strings.TrimSuffix(limitText(limit, s.Unit()), " : 1")}}
@@ -114,24 +124,31 @@ func digits(x float64, n int) string {
 	return trim(x, after)
 }
 
+// chartWord is a verdict in a word or two, as the picture has room for.
+func chartWord(v nutrition.Verdict) string {
+	switch v {
+	case nutrition.AboveLegal:
+		return msg("chart.above-legal")
+	case nutrition.NoLimit:
+		return msg("chart.no-limit")
+	}
+	return v.String()
+}
+
 // sayAnalysisPicture shows every requirement as a bar.
 func (t *turn) sayAnalysisPicture(l looked) {
 	var rows []chartRow
 	for i := range l.result.Rows {
 		r := &l.result.Rows[i]
 		v := r.Value
-		if r.Verdict == nutrition.High || r.StraddlesMax {
+		if r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin {
 			v = r.Capped
 		}
 		s := r.Requirement.Subject
-		rows = append(rows, chartRow{Name: s.Name(), Verdict: r.Verdict.String(),
+		rows = append(rows, chartRow{Name: s.Name(), Verdict: chartWord(r.Verdict),
 			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
 	}
-	title := l.recipe.Name
-	if l.dog != nil {
-		title = msg("analysis.for", "recipe", title, "dog", l.dog.Name)
-	}
-	png, err := chartPNG(title, t.basisText(l), rows)
+	png, err := chartPNG(t.analysedText(l), t.basisText(l), rows)
 	if err != nil {
 		t.fail(err)
 		return

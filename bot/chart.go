@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"strings"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
@@ -17,7 +18,7 @@ import (
 // Min and Max are NaN where there is none.
 type chartRow struct {
 	Name           string
-	Verdict        string // "low", "enough", "high" or "not known", as said
+	Verdict        string // as said, in a word or two
 	Low, Mid, High float64
 	Complete       bool // false: at least Low
 	Min, Max       float64
@@ -108,7 +109,8 @@ type chartPen struct {
 // row draws one nutrient with its top at y.
 func (d chartPen) row(y float64, r chartRow) {
 	mid := y + chartRowH/2
-	colour, ok := chartColour[r.Verdict]
+	shape := chartShape(r.Verdict)
+	colour, ok := chartColour[shape]
 	if !ok {
 		colour = chartInk
 	}
@@ -130,8 +132,21 @@ func (d chartPen) row(y float64, r chartRow) {
 	if lowCut || highCut && r.Complete {
 		d.arrow(chartRight, mid, colour)
 	}
-	d.mark(at, mid, r.Verdict, colour)
-	d.text(chartRight+18, mid+8, 22, colour, r.Verdict)
+	d.mark(at, mid, shape, colour)
+	size := 22.
+	if len(r.Verdict) > len("not known") {
+		size = 18
+	}
+	d.text(chartRight+18, mid+8, size, colour, r.Verdict)
+}
+
+// chartShape is the plain verdict by which a verdict is shaped and coloured.
+func chartShape(verdict string) string {
+	switch verdict = strings.TrimPrefix(verdict, "likely "); verdict {
+	case "low", "high", "not known":
+		return verdict
+	}
+	return "enough"
 }
 
 // mark draws the verdict's shape: a triangle pointing up for low (more is

@@ -13,7 +13,7 @@ import (
 // is enough.
 func (t *turn) answerNutrient(s read.Sentence) {
 	if r := t.recipeMeant(s); r != nil {
-		t.sayNutrient(r, t.dogMeant(s), s.Nutrient)
+		t.sayNutrient(r, t.analysedFor(s), s.Nutrient)
 	}
 }
 
@@ -37,8 +37,10 @@ func (t *turn) sayNutrient(r *planner.Recipe, d *planner.Dog, subject nutrition.
 	}
 	name := r.Name
 	if d != nil {
-		t.talk.Dog = d.ID
-		name = msg("analysis.for", "recipe", name, "dog", d.Name)
+		if d.ID != "" {
+			t.talk.Dog = d.ID
+		}
+		name = msg("nutrient.for", "recipe", name, "dog", d.Name)
 	}
 	blocks := []Block{para(t.nutrientText(l, name, subject)), para(t.basisText(l))}
 	if d != nil {
@@ -55,7 +57,7 @@ func (t *turn) nutrientText(l looked, name string, subject nutrition.Subject) st
 	row := l.result.Row(subject)
 	f, u := rowUnit(row)
 	args := []any{"amount", amountIn(row.Value, f, u), "nutrient", subject.Name(), "per", t.perText(l, subject), "name", name,
-		"verdict", t.nutrientVerdict(l, row), "limits", limitsText(row, f, u)}
+		"verdict", t.nutrientVerdict(l, row), "limits", limitsText(l, row, f, u)}
 	var out string
 	switch {
 	case row.IsUnknown():
@@ -87,14 +89,33 @@ func (t *turn) perText(l looked, subject nutrition.Subject) string {
 // spread that far".
 func (t *turn) nutrientVerdict(l looked, r *nutrition.Row) string {
 	switch {
+	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
+		return msg("nutrient.low-unless", "unless", t.unlessText(l, r))
+	case r.Verdict == nutrition.AboveLegal:
+		return msg("nutrient.above-legal", "name", r.Requirement.Subject.Name())
+	case r.Verdict == nutrition.LikelyLow, r.Verdict == nutrition.LikelyEnough, r.Verdict == nutrition.LikelyHigh:
+		return msg("nutrient.likely", "verdict", r.Verdict.String(), "why", t.straddleReason(l, r))
 	case r.StraddlesMin:
 		return msg("nutrient.straddles", "why", t.straddleReason(l, r))
 	case r.StraddlesMax:
 		return msg("nutrient.straddles-max", "why", t.straddleReason(l, r))
+	case r.Verdict == nutrition.Enough && !r.HasMax() && asksMaximum(t.event.Text):
+		return nutrition.NoLimit.String()
 	case r.OpenMax:
 		return msg("nutrient.open-max")
 	}
 	return r.Verdict.String()
+}
+
+// asksMaximum reports that a question is whether something is too much.
+func asksMaximum(text string) bool {
+	low := strings.ToLower(text)
+	for _, w := range []string{"too much", "too high", "maximum", "limit", "overdos", "toxic", "safe"} {
+		if strings.Contains(low, w) {
+			return true
+		}
+	}
+	return false
 }
 
 // rowUnit is the one unit in which an amount and its limits are told, so that
@@ -110,18 +131,50 @@ func rowUnit(r *nutrition.Row) (factor float64, unit string) {
 }
 
 // limitsText prints the limits of a row: "minimum 527 mg, maximum 4.5 g".
-func limitsText(r *nutrition.Row, f float64, u string) string {
+// Where the table has no maximum it says so, and what another table has.
+func limitsText(l looked, r *nutrition.Row, f float64, u string) string {
 	var all []string
-	if !r.HasMin() && !r.HasMax() {
-		return msg("nutrient.free")
-	}
 	if r.HasMin() {
 		all = append(all, msg("nutrient.minimum", "limit", sig(r.Min/f)+u))
 	}
 	if r.HasMax() {
 		all = append(all, msg("nutrient.maximum", "limit", sig(r.Max/f)+u))
 	}
-	return capital(strings.Join(all, ", ")) + "."
+	switch {
+	case r.HasLegal() && !r.BoundByLaw():
+		all = append(all, msg("nutrient.legal", "limit", sig(r.Legal/f)+u))
+	case !r.HasMax() && !r.HasMin():
+		all = append(all, msg("nutrient.free"))
+	case !r.HasMax():
+		all = append(all, msg("nutrient.no-maximum"))
+	}
+	text := capital(strings.Join(all, ", ")) + "."
+	if !r.HasMax() && !r.HasLegal() && !r.Verdict.TooLittle() {
+		text += elsewhereText(l, r, f, u)
+	}
+	return text
+}
+
+// elsewhereText says what maximum another table has of a nutrient, and whether
+// there is more.
+func elsewhereText(l looked, r *nutrition.Row, f float64, u string) string {
+	p, q := l.profile.Elsewhere(r.Requirement.Subject)
+	if p == nil {
+		return ""
+	}
+	limit := q.Max
+	if b := l.result.Basis; b.PerDog && !q.Subject.IsRatio() {
+		limit *= float64(b.Kcal) / 1000
+	}
+	key, above := "nutrient.elsewhere", ""
+	if q.Kind == nutrition.LegalMax {
+		key = "nutrient.elsewhere-law"
+	}
+	if r.Capped.Low > limit {
+		above = msg("nutrient.above")
+	}
+	table, _, _ := strings.Cut(msg("profile."+p.ID), " ")
+	return " " + msg(key, "table", table, "limit", sig(limit/f)+u, "above", above)
 }
 
 // lackingText names the foods that have no figure for a nutrient.

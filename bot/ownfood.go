@@ -83,7 +83,7 @@ func (t *turn) foodDialogue(in answer) {
 // is not known.
 func (t *turn) keepFood(l read.Label, p nutrition.Part) {
 	t.mutate("did.food-added", l.Name)
-	f := nutrition.Food{Key: t.newID("own"), Name: l.Name, Kind: "own", Part: p, Source: msg("food.label-source")}
+	f := nutrition.Food{Key: t.newID("own"), Name: l.Name, Kind: nutrition.OwnKind, Part: p, Source: msg("food.label-source")}
 	for n, x := range l.Per100 {
 		f.Per100[n] = nutrition.Exactly(x)
 	}

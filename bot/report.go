@@ -28,7 +28,7 @@ type Report struct {
 	Cautions          []string           `json:"cautions"`
 	Problems          []reportProblem    `json:"problems"`
 
-	basis string
+	basis, day string
 }
 
 // span is a value with its range. High is null where there may be more, all
@@ -46,6 +46,7 @@ type reportRow struct {
 	Per         string   `json:"per"` // "1000kcal", or "day" for one dog and day
 	Min         *float64 `json:"min"`
 	Max         *float64 `json:"max"`
+	LegalMax    *float64 `json:"legal_max"` // binds where some is added, and is then in max
 	Verdict     string   `json:"verdict"`
 	UnknownFrom []string `json:"unknown_from"`
 }
@@ -113,6 +114,9 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	}
 	a := nutrition.Analyse(m, p.ForAdultWeight(adult), basis)
 	r.fill(a, m)
+	if o.Dog == "" {
+		r.basis = joinParas(r.basis, dosesOpenText(got.Planner(), foods))
+	}
 	r.caution(a, m, dog, o.Now)
 	return r, nil
 }
@@ -153,17 +157,21 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 		r.Shares[nutrition.Part(p).String()] = v.Mid
 	}
 	per := "1000kcal"
-	r.basis = msg("analysis.basis-kcal", "profile", msg("profile."+a.ProfileID))
+	r.basis, r.day = msg("analysis.basis-kcal", "profile", msg("profile."+a.ProfileID)), msg("report.per-kcal")
 	if a.Basis.PerDog {
 		per = "day"
 		r.basis = msg("analysis.basis-dog", "profile", msg("profile."+a.ProfileID),
-			"weight", bodyWeight(a.Basis.Weight, planner.Units{}), "kcal", kcal(a.Basis.Kcal))
+			"weight", bodyWeight(a.Basis.Weight, planner.Units{}), "kcal", kcal(a.Basis.Kcal), "rests", restsOn(a.ProfileID, a.Basis))
+		r.day = msg("report.a-day", "weight", bodyWeight(a.Basis.Weight, planner.Units{}))
 	}
 	for i := range a.Rows {
 		row := &a.Rows[i]
 		s := row.Requirement.Subject
-		out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max),
+		out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
 			Verdict: row.Verdict.String(), UnknownFrom: []string{}}
+		if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
+			out.Verdict = msg("report.low-unless")
+		}
 		for _, part := range row.UnknownFrom {
 			if part < len(m.Items) {
 				out.UnknownFrom = append(out.UnknownFrom, m.Items[part].Food.Name)
@@ -243,9 +251,9 @@ func (r Report) WriteTable(w io.Writer) error {
 	for _, n := range r.Nutrients {
 		t.AppendRow(table.Row{n.Name, n.text(), limit(n.Min, n.Unit), limit(n.Max, n.Unit), n.Verdict})
 	}
-	head := ""
+	head := r.day + "\n"
 	if r.Recipe != "" {
-		head = r.Recipe + "\n"
+		head = r.Recipe + ", " + head
 	}
 	head += msg("report.head", "grams", trim(r.Grams, 1), "kcal", r.EnergyKcal.text("kcal"), "ratio", r.CalciumPhosphorus.text(""))
 	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -105,15 +106,18 @@ func (t *turn) cycleTable(r *planner.Rotation, d *planner.Dog) {
 // cycleRows count the verdicts of each recipe by itself and of the whole.
 func (t *turn) cycleRows(c cycleLook, days int) []tableRow {
 	cells := func(n int, l looked) []string {
-		counts := map[nutrition.Verdict]int{}
+		low, high, unknown := 0, 0, 0
 		for i := range l.result.Rows {
-			counts[l.result.Rows[i].Verdict]++
+			switch v := l.result.Rows[i].Verdict; {
+			case v.TooLittle():
+				low++
+			case v.TooMuch():
+				high++
+			case !v.Meets():
+				unknown++
+			}
 		}
-		out := []string{trim(float64(n), 0)}
-		for _, v := range []nutrition.Verdict{nutrition.Low, nutrition.High, nutrition.NotKnown} {
-			out = append(out, trim(float64(counts[v]), 0))
-		}
-		return out
+		return []string{trim(float64(n), 0), strconv.Itoa(low), strconv.Itoa(high), strconv.Itoa(unknown)}
 	}
 	rows := []tableRow{{"", []string{msg("cycle.days"), nutrition.Low.String(), nutrition.High.String(), msg("cycle.unknown")}}}
 	for i, l := range c.parts {
@@ -134,13 +138,13 @@ func (t *turn) suppliedLines(c cycleLook) []string {
 		var lacking, supplying []string
 		for k := range c.parts {
 			switch part := &c.parts[k].result.Rows[i]; {
-			case part.Verdict == nutrition.Low:
+			case part.Verdict.TooLittle():
 				lacking = append(lacking, c.parts[k].recipe.Name)
-			case part.Verdict == nutrition.Enough:
+			case part.Verdict.Meets():
 				supplying = append(supplying, c.parts[k].recipe.Name)
 			}
 		}
-		if row.Verdict == nutrition.Enough && len(lacking) > 0 && len(supplying) > 0 {
+		if row.Verdict.Meets() && len(lacking) > 0 && len(supplying) > 0 {
 			lines = append(lines, msg("cycle.supplied", "name", row.Requirement.Subject.Name(), "lacking", list(lacking), "n", len(lacking),
 				"supplying", list(supplying), "m", len(supplying)))
 		}

@@ -17,6 +17,11 @@ type Extra struct {
 	Nutrient Nutrient
 	PerDay   float64 // in the nutrient's unit; a dose every n days is dose / n
 	NotKnown bool    // given, but nobody knows how much: PerDay is at least so much
+	// Unlisted: it is a product with a label that does not list the nutrient.
+	// Only with NotKnown.
+	Unlisted bool
+	// Natural: it comes with a food, whose label or sort does not name it.
+	Natural bool
 }
 
 // Mixture is what is analysed together: a recipe, or several in the
@@ -93,6 +98,10 @@ type Row struct {
 	// vitamin A, where only the preformed part does.
 	Capped   Value
 	Min, Max float64 // on the analysis' basis; NaN where there is none
+	// Legal is the legal maximum on the analysis' basis, NaN where there is
+	// none. It binds where some is added to the food, and is then Max too
+	// unless that is less; Added is how much that is.
+	Legal, Added float64
 	// Raised says that Min is above the published one: see RaisedByFat.
 	Raised  Raise
 	Verdict Verdict
@@ -105,6 +114,11 @@ type Row struct {
 	// UnknownFrom lists the parts without a full figure: indexes of items,
 	// and from len(Items) on of extras.
 	UnknownFrom []int
+	// Unless lists the parts that alone could make up what is missing: those
+	// of UnknownFrom, where all of them are products whose labels do not list
+	// the nutrient, and bone. What is known is then judged, and is Low unless
+	// they bring it. Nil where other foods lack figures too.
+	Unless []int
 	// UnknownShare is the share of the weight (0 to 1) that those items are.
 	UnknownShare float64
 }
@@ -114,6 +128,9 @@ func (r *Row) HasMin() bool { return !math.IsNaN(r.Min) }
 
 // HasMax reports that the row has a maximum.
 func (r *Row) HasMax() bool { return !math.IsNaN(r.Max) }
+
+// HasLegal reports that the row has a legal maximum.
+func (r *Row) HasLegal() bool { return !math.IsNaN(r.Legal) }
 
 // Raise says why a minimum is above the published figure.
 type Raise string
@@ -171,11 +188,13 @@ func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
 		r := &a.Rows[i]
 		r.Requirement = q
 		s.fill(r)
+		s.limitByLaw(r, m)
 		from := len(unknown)
 		unknown = t.unknown(unknown, s.openTerms(q.Subject))
 		if len(unknown) > from {
 			r.UnknownFrom = unknown[from:len(unknown):len(unknown)]
 			r.UnknownShare = weightShare(m.Items, r.UnknownFrom, t.Grams)
+			r.Unless = s.unless(m, q.Subject, r.UnknownFrom)
 		}
 		r.judge()
 	}

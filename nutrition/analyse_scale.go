@@ -1,6 +1,9 @@
 package nutrition
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // scale turns the totals of a mixture into amounts on a basis.
 type scale struct {
@@ -55,8 +58,8 @@ func (s *scale) value(terms []Term) Value {
 // fill sets the amounts and limits of a row.
 func (s *scale) fill(r *Row) {
 	q := r.Requirement
-	if q.Subject == CalciumPhosphorus {
-		r.Value = s.t.CalciumPhosphorus()
+	if q.Subject.IsRatio() {
+		r.Value = s.t.ratio(q.Subject)
 		r.Capped, r.Min, r.Max = r.Value, q.Min, q.Max
 		return
 	}
@@ -93,16 +96,14 @@ func (s *scale) raised(subject Subject, least float64) (float64, Raise) {
 // openTerms returns the nutrients whose missing figures leave a subject
 // incomplete.
 func (s *scale) openTerms(subject Subject) []Term {
-	if subject == CalciumPhosphorus {
-		return calciumAndPhosphorus
+	if subject.IsRatio() {
+		return slices.Concat(ratioTerms[subject][0], ratioTerms[subject][1])
 	}
 	if s.energyOpen {
 		return append([]Term{{Energy, 1}}, subject.Terms()...)
 	}
 	return subject.Terms()
 }
-
-var calciumAndPhosphorus = []Term{{Calcium, 1}, {Phosphorus, 1}}
 
 // lasting returns how many days' food the items of a mixture are: by what the
 // dog eats in a day where that is said, else as the mixture says.

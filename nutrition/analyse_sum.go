@@ -135,3 +135,28 @@ func (t *Totals) CalciumPhosphorus() Value {
 	low, mid, high := ca.Low/p.Low, ca.Mid/p.Mid, ca.High/p.High
 	return Value{min(low, mid, high), mid, max(low, mid, high), ca.Complete}
 }
+
+// ratio returns the ratio that a subject is.
+func (t *Totals) ratio(s Subject) Value {
+	if s == CalciumPhosphorus {
+		return t.CalciumPhosphorus()
+	}
+	return t.omega()
+}
+
+// omega returns the ratio of omega-6 to omega-3 fatty acids. The figures come
+// from different foods, so that its ends are those of the one against the
+// other. Where omega-3 is incomplete there may be more of it, and the ratio may
+// be anything below what is known; it is not known where omega-6 is
+// incomplete too.
+func (t *Totals) omega() Value {
+	six, three := t.of(ratioTerms[OmegaRatio][0]), t.of(ratioTerms[OmegaRatio][1])
+	if !(three.Low > 0) || !six.Complete && !three.Complete {
+		return Unknown()
+	}
+	v := Value{six.Low / three.High, six.Mid / three.Mid, six.High / three.Low, six.Complete}
+	if !three.Complete {
+		v.Low = 0
+	}
+	return v
+}

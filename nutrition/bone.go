@@ -1,5 +1,7 @@
 package nutrition
 
+import "slices"
+
 // Food tables give the edible part of a cut. A dog that eats the bone gets
 // what is in it too, so a bone-in cut is modelled as
 //
@@ -41,11 +43,10 @@ var boneTissue = func() (t [MammalBone + 1]Composition) {
 // withBone returns what 100 g of a cut holds, soft tissue and bone together.
 //
 // For the nutrients that the model gives no figure of, bone tissue counts as
-// zero and the cut's value is that of its soft part alone, complete where the
-// soft part's is. Bone adds a little of some of them (zinc, iron, copper,
-// manganese, amino acids), so these values err low; marking them as open would
-// make every nutrient of every bone-in recipe "at least" and hide the gaps
-// that matter, which are not in what bone adds.
+// zero. Of unlisted it holds something that counts beside what is asked for,
+// so that those values are "at least"; of others (copper, amino acids) it has
+// so little that the cut's value is that of its soft part alone, complete
+// where the soft part's is.
 func withBone(soft *Composition, b Bone) (cut Composition) {
 	if b.Kind == NoBone {
 		return *soft
@@ -58,11 +59,15 @@ func withBone(soft *Composition, b Bone) (cut Composition) {
 			Low:      min(mix(s.Low, t.Low, b.Low), mix(s.Low, t.Low, b.High)),
 			Mid:      mix(s.Mid, t.Mid, b.Mid),
 			High:     max(mix(s.High, t.High, b.Low), mix(s.High, t.High, b.High)),
-			Complete: s.Complete,
+			Complete: s.Complete && !slices.Contains(unlisted[:], n),
 		}
 	}
 	return cut
 }
+
+// unlisted are the minerals that bone tissue holds and the model has no figure
+// of (from memory: bone stores zinc and manganese, and marrow holds iron).
+var unlisted = [...]Nutrient{Iron, Zinc, Manganese}
 
 // LeftBone returns what a gram of a bone-in cut holds of the minerals of bone
 // where the bone itself is not eaten.

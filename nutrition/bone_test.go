@@ -56,7 +56,7 @@ func TestBoneRangesHold(t *testing.T) {
 					}
 				}
 			}
-			if f.Per100[n].Complete != f.Soft[n].Complete {
+			if f.Per100[n].Complete != (f.Soft[n].Complete && n != Zinc) { // which the model has no figure of
 				t.Errorf("%s: %s: completeness changes", f.Key, n)
 			}
 		}

@@ -69,6 +69,9 @@ const (
 // Has reports that every tag of u is set.
 func (t Tag) Has(u Tag) bool { return t&u == u }
 
+// OwnKind is the Kind of a food that a household added from its label.
+const OwnKind = "own"
+
 // Measure is a household measure of a food and what it weighs.
 type Measure struct {
 	Unit   string // "cup", "tbsp", "tsp", "piece", ...: see MeasureUnits

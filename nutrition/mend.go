@@ -86,9 +86,9 @@ func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) 
 	for i := range a.Rows {
 		r := &a.Rows[i]
 		switch {
-		case r.Verdict == High || r.StraddlesMax:
+		case r.Verdict.TooMuch() || r.Verdict == NotKnown && r.StraddlesMax:
 			out = append(out, md.excess(r))
-		case r.Verdict == Low || r.Verdict == NotKnown && r.HasMin() && r.Low < r.Min:
+		case r.Verdict.TooLittle() || r.Verdict == NotKnown && r.HasMin() && r.Low < r.Min:
 			if rem, ok := md.shortfall(i); ok {
 				out = append(out, rem)
 			}

@@ -110,9 +110,8 @@ func (md *mender) excess(r *Row) Remedy {
 	s := r.Requirement.Subject
 	rem := Remedy{Subject: s, Verdict: r.Verdict, Gap: r.Capped.High - r.Max}
 	terms, energyLimit := s.MaxTerms(), r.Max/md.scale.unit
-	if s == CalciumPhosphorus {
-		// Ca - max P <= 0, whatever the energy.
-		terms, energyLimit = []Term{{Calcium, 1}, {Phosphorus, -r.Max}}, 0
+	if s.IsRatio() {
+		terms, energyLimit = s.above(r.Max), 0 // whatever the energy
 	}
 	over := md.a.Totals.highOf(terms) - energyLimit*md.a.Energy.Mid
 	var most, enough float64

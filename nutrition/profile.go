@@ -17,7 +17,7 @@ type MaxKind string
 // The kinds of maximum; empty where there is no maximum.
 const (
 	NutritionalMax MaxKind = "N" // what is thought safe
-	LegalMax       MaxKind = "L" // what the law of the EU allows in a feed
+	LegalMax       MaxKind = "L" // what the law of the EU allows in a feed to which some is added
 )
 
 // Requirement is what a profile asks of one subject. Min and Max are per 1000
@@ -27,6 +27,19 @@ type Requirement struct {
 	Subject  Subject
 	Min, Max float64
 	Kind     MaxKind // of Max
+	// Legal is a legal maximum below Max, NaN or 0 where there is none.
+	Legal float64
+}
+
+// legal returns the legal maximum, NaN where there is none.
+func (r Requirement) legal() float64 {
+	switch {
+	case r.Kind == LegalMax:
+		return r.Max
+	case r.Legal > 0:
+		return r.Legal
+	}
+	return math.NaN()
 }
 
 // HasMin reports that there is a minimum.
@@ -139,6 +152,21 @@ var intakes = map[string]float64{
 	"nrc-adult":        130,
 }
 
+// IntakeInferred reports that the table states no intake itself, so that its
+// amounts a day rest on one that is inferred.
+func (p *Profile) IntakeInferred() bool { return p.ID == "aafco-adult" }
+
+// Elsewhere returns another profile of the same stage of life that has a
+// maximum of a subject, the first in the order of the table; nil where none has.
+func (p *Profile) Elsewhere(s Subject) (*Profile, Requirement) {
+	for _, q := range Profiles() {
+		if r, ok := q.Requirement(s); ok && r.HasMax() && q.Growth == p.Growth && q.ID != p.ID {
+			return q, r
+		}
+	}
+	return nil, Requirement{}
+}
+
 //go:embed data/requirements.csv
 var requirementsCSV string
 
@@ -246,10 +274,16 @@ func (p *loaded) read(row []string, cell string) error {
 	return nil
 }
 
-// parseLimits reads "min", "min..maxN" or "..maxL".
+// parseLimits reads "min", "min..maxN", "..maxL" or "min..maxN..maxL".
 func parseLimits(cell string, factor float64) (r Requirement, err error) {
 	low, high, both := strings.Cut(cell, "..")
+	high, law, _ := strings.Cut(high, "..")
 	r.Min, r.Max = math.NaN(), math.NaN()
+	if law != "" {
+		if r.Legal, err = strconv.ParseFloat(strings.TrimSuffix(law, string(LegalMax)), 64); err != nil {
+			return r, err
+		}
+	}
 	if low != "" {
 		if r.Min, err = strconv.ParseFloat(low, 64); err != nil {
 			return r, err
@@ -267,6 +301,7 @@ func parseLimits(cell string, factor float64) (r Requirement, err error) {
 	}
 	r.Min *= factor
 	r.Max *= factor
+	r.Legal *= factor
 	return r, nil
 }
 

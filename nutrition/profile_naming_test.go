@@ -15,7 +15,7 @@ func TestNaming(t *testing.T) {
 	m := Mixture{Items: []Item{{Food: f, Grams: 10}}}
 	a := Analyse(m, named, Basis{})
 	row := a.Row(EPADHA)
-	if row == nil || row.HasMin() || row.HasMax() || row.Verdict != Enough {
+	if row == nil || row.HasMin() || row.HasMax() || row.Verdict != NoLimit {
 		t.Fatalf("row %+v", row)
 	}
 	// 18 g EPA and 12 g DHA in 902 kcal.

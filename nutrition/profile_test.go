@@ -60,7 +60,7 @@ var aafcoDryMatter = []struct {
 
 func TestAAFCOAgreesWithItsDryMatterFigures(t *testing.T) {
 	adult, growth := ProfileByID("aafco-adult"), ProfileByID("aafco-growth").ForAdultWeight(10)
-	if n := len(aafcoDryMatter) + 1; len(growth.Requirements) != n { // and calcium to phosphorus
+	if n := len(aafcoDryMatter) + 2; len(growth.Requirements) != n { // and two ratios
 		t.Errorf("aafco-growth has %d requirements, its dry-matter table %d", len(growth.Requirements), n)
 	}
 	for _, row := range aafcoDryMatter {
@@ -142,7 +142,7 @@ func TestProfilesHaveEveryRequirement(t *testing.T) {
 			t.Errorf("%s has %d requirements", p.ID, n)
 		}
 		for _, r := range p.Requirements {
-			if !r.HasMin() || r.Min <= 0 || r.HasMax() && r.Max <= r.Min {
+			if !r.HasMin() && !r.HasMax() || r.Min <= 0 || r.HasMax() && r.Max <= r.Min {
 				t.Errorf("%s: %v from %v to %v", p.ID, r.Subject, r.Min, r.Max)
 			}
 			if r.HasMax() != (r.Kind != "") {
@@ -172,11 +172,13 @@ func TestLimitsOfOneStage(t *testing.T) {
 		{"aafco-adult", 60, Subject(Calcium), 1250, 6250},
 		{"fediaf-growth-late", 0, Subject(Calcium), 2500, 4500},
 		{"fediaf-growth-late", 15, Subject(Calcium), 2000, 4500},
+		{"fediaf-growth-late", 15, CalciumPhosphorus, 1, 1.8},
+		{"fediaf-growth-late", 15.1, CalciumPhosphorus, 1, 1.6},
 		{"fediaf-growth-late", 15.1, Subject(Calcium), 2500, 4500},
 		{"fediaf-growth-early", 40, Subject(Calcium), 2500, 4000},
 		{"fediaf-adult-110", 40, Subject(Calcium), 1250, 6250},
 		{"fediaf-growth-early", 0, CalciumPhosphorus, 1, 1.6},
-		{"fediaf-growth-late", 0, CalciumPhosphorus, 1, 1.8},
+		{"fediaf-growth-late", 0, CalciumPhosphorus, 1, 1.6},
 		{"fediaf-adult-95", 0, CalciumPhosphorus, 1, 2},
 		{"fediaf-growth-early", 0, Subject(Lysine), 2.2, 7},
 		{"fediaf-growth-late", 0, Subject(Lysine), 1.75, 7},

@@ -1,6 +1,9 @@
 package nutrition
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Subject is what a requirement is about: a Nutrient (the first NutrientCount
 // subjects are the nutrients, in their order), or a figure made of several.
@@ -13,6 +16,7 @@ const (
 	EPADHA                                                // g
 	CalciumPhosphorus                                     // ratio of the two, by weight
 	VitaminA                                              // IU, preformed and from carotene
+	OmegaRatio                                            // linoleic and arachidonic acid to alpha-linolenic acid, EPA and DHA
 	SubjectCount                                          // how many there are; not a subject
 )
 
@@ -35,6 +39,27 @@ var derived = [SubjectCount - Subject(NutrientCount)]struct {
 	// A dog makes vitamin A of carotene as it needs it, so that carotene
 	// counts toward the minimum only (FEDIAF annex on vitamins, from memory).
 	{"vitamin-a", "IU", "vitamin A", []Term{{Retinoids, 1}, {Carotene, CaroteneIUPerMg / 1000}}, []Term{{Retinoids, 1}}},
+	{"n-6:n-3", "ratio", "omega-6 to omega-3", nil, nil},
+}
+
+// ratioTerms are the terms of the subjects that are a ratio: of the one to the
+// other.
+var ratioTerms = map[Subject][2][]Term{
+	CalciumPhosphorus: {plain[Calcium][:], plain[Phosphorus][:]},
+	OmegaRatio:        {{{Linoleic, 1}, {Arachidonic, 1}}, {{AlphaLinolenic, 1}, {EPA, 1}, {DHA, 1}}},
+}
+
+// IsRatio reports that the subject is a ratio of two amounts.
+func (s Subject) IsRatio() bool { return s == CalciumPhosphorus || s == OmegaRatio }
+
+// above returns terms that add up to more than nothing where a ratio is above
+// a limit.
+func (s Subject) above(limit float64) []Term {
+	terms := slices.Clone(ratioTerms[s][0])
+	for _, t := range ratioTerms[s][1] {
+		terms = append(terms, Term{t.Nutrient, -limit * t.Factor})
+	}
+	return terms
 }
 
 // plain holds the one term of each subject that is a nutrient.
@@ -51,7 +76,7 @@ func (s Subject) Nutrient() (Nutrient, bool) {
 }
 
 // Terms returns what counts toward the subject's minimum, in the subject's
-// unit; nil for the ratio. The slice is shared and is not to be changed.
+// unit; nil for a ratio. The slice is shared and is not to be changed.
 func (s Subject) Terms() []Term {
 	if s < Subject(NutrientCount) {
 		return plain[s][:]
@@ -81,7 +106,7 @@ func (s Subject) String() string {
 	return fmt.Sprintf("subject(%d)", uint8(s))
 }
 
-// Unit returns the unit of the subject's amounts; "ratio" for the ratio.
+// Unit returns the unit of the subject's amounts; "ratio" for a ratio.
 func (s Subject) Unit() string {
 	if s < Subject(NutrientCount) {
 		return Nutrient(s).Unit()

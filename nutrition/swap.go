@@ -18,7 +18,8 @@ type SwapOption struct {
 	Distance float64
 	// Better and Worse list the rows whose verdict changes.
 	Better, Worse []Change
-	// Biggest lists up to three rows whose amounts change most.
+	// Biggest lists up to three rows whose amounts change most, of those that
+	// both foods have figures of.
 	Biggest []Change
 }
 
@@ -73,7 +74,7 @@ func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude
 		after = Analysis{}
 		analyse(&after, m, p, basis)
 		o := SwapOption{Food: f, Grams: grams, Keeps: keeps}
-		o.compare(&before, &after)
+		o.compare(&before, &after, old.Food)
 		out = append(out, o)
 	}
 	slices.SortStableFunc(out, func(a, b SwapOption) int { return cmp.Compare(a.Distance, b.Distance) })
@@ -109,8 +110,17 @@ func swapGrams(old *Item, f *Food) (Grams, Keep) {
 	return Grams(had / has), KeepEnergy
 }
 
+// lacks reports that a food has no full figure of a subject.
+func (f *Food) lacks(s Subject) bool {
+	terms := s.Terms()
+	if s.IsRatio() {
+		terms = slices.Concat(ratioTerms[s][0], ratioTerms[s][1])
+	}
+	return slices.ContainsFunc(terms, func(t Term) bool { return !f.Per100[t.Nutrient].Complete })
+}
+
 // compare fills in what changes between two analyses of the same profile.
-func (o *SwapOption) compare(before, after *Analysis) {
+func (o *SwapOption) compare(before, after *Analysis, old *Food) {
 	changes := make([]Change, 0, len(after.Rows))
 	for i := range after.Rows {
 		was, is := &before.Rows[i], &after.Rows[i]
@@ -120,14 +130,17 @@ func (o *SwapOption) compare(before, after *Analysis) {
 		}
 		c.Part = part(was.Mid, is.Mid, is)
 		o.Distance += min(1, math.Abs(c.Part))
-		switch worse := badness(is.Verdict) - badness(was.Verdict); {
-		case worse > 0:
+		from, to := badness(was.Verdict), badness(is.Verdict)
+		switch {
+		case to > from:
 			o.Worse = append(o.Worse, c)
 			o.Distance++
-		case worse < 0:
+		case to < from && is.Verdict.Meets(): // that nobody knows any more is no progress
 			o.Better = append(o.Better, c)
 		}
-		changes = append(changes, c)
+		if !old.lacks(c.Subject) && !o.Food.lacks(c.Subject) {
+			changes = append(changes, c)
+		}
 	}
 	slices.SortStableFunc(changes, func(a, b Change) int {
 		return cmp.Compare(math.Abs(b.Part), math.Abs(a.Part))
@@ -159,10 +172,10 @@ func part(before, after float64, r *Row) float64 {
 // badness orders verdicts: what is enough is best, what is known to be wrong
 // is worst.
 func badness(v Verdict) int {
-	switch v {
-	case Enough:
+	switch {
+	case v.Meets():
 		return 0
-	case NotKnown:
+	case v == NotKnown:
 		return 1
 	}
 	return 2

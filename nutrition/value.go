@@ -41,3 +41,23 @@ func (v Value) Times(f float64) Value {
 	}
 	return Value{v.Low * f, v.Mid * f, v.High * f, v.Complete}
 }
+
+// below returns how much of what a range may be lies below x, from 0 to 1.
+//
+// A range is taken to be a triangle that rises from Low to Mid and falls to
+// High. Of most ranges nobody has published how they are spread, only two ends
+// and a figure that is thought likeliest, which is what a triangle says. It
+// must thin out toward its ends: bone, which makes most of them, is at an end
+// only where the share of it in the cut and the mineral in its tissue are at
+// theirs together.
+func (v Value) below(x float64) float64 {
+	switch {
+	case x <= v.Low:
+		return 0
+	case x > v.High:
+		return 1
+	case x <= v.Mid:
+		return (x - v.Low) * (x - v.Low) / ((v.High - v.Low) * (v.Mid - v.Low))
+	}
+	return 1 - (v.High-x)*(v.High-x)/((v.High-v.Low)*(v.High-v.Mid))
+}

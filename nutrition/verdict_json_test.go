@@ -7,7 +7,7 @@ import (
 
 func TestRowsAreWritten(t *testing.T) {
 	a := Analyse(twelve(t), ProfileByID("aafco-adult"), Basis{})
-	words := map[string]bool{"not known": true, "low": true, "enough": true, "high": true}
+	words := map[string]bool{"not known": true, "low": true, "enough": true, "high": true, "likely low": true, "likely enough": true}
 	for _, r := range a.Rows {
 		b, err := json.Marshal(r)
 		if err != nil {

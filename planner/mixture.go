@@ -16,7 +16,8 @@ func (e *MissingFoodError) Error() string { return "planner: no food " + e.Food 
 // what their labels say, and its supplements as so much a day. eaten is the
 // energy that the dog eats in a day, by which doses per 1000 kcal are
 // reckoned; where it is 0, not said, a day's food is the recipe's energy over
-// its days. A supplement every n days counts as dose / n a day. A food that
+// its days. Where neither is said, a batch is nobody's day, and what is given
+// by the day is not known. A supplement every n days counts as dose / n a day. A food that
 // the pantry lacks is a *MissingFoodError.
 func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mixture, error) {
 	m := nutrition.Mixture{Days: r.Days, Items: make([]nutrition.Item, 0, len(r.Ingredients))}
@@ -27,6 +28,7 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		}
 		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: contents(in, f)})
 	}
+	byDay := eaten > 0 || r.Days > 0
 	if eaten <= 0 {
 		eaten = nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid / max(r.Days, 1))
 	}
@@ -35,9 +37,20 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		if err != nil {
 			return nutrition.Mixture{}, err
 		}
+		if !byDay && !d.Per1000 {
+			unrelate(extras)
+		}
 		m.Extras = append(m.Extras, extras...)
 	}
 	return m, nil
+}
+
+// unrelate makes what is given by the day not known: nobody says how much food
+// goes with it.
+func unrelate(extras []nutrition.Extra) {
+	for i := range extras {
+		extras[i].PerDay, extras[i].NotKnown = 0, true
+	}
 }
 
 // contents are what replaces the table's figures: what the label says and, of
@@ -86,15 +99,15 @@ func extrasOf(d Dose, p nutrition.Pantry, eaten nutrition.Kcal) ([]nutrition.Ext
 		named[a.Nutrient] = true
 		extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: a.Nutrient, PerDay: a.Amount * perDay})
 	}
-	grams := float64(d.Grams)
+	grams, own := float64(d.Grams), f.Kind == nutrition.OwnKind
 	for n := range nutrition.NutrientCount {
 		v := f.Per100[n]
 		switch {
 		case named[n] || v.Complete && v.High == 0:
 		case !v.Complete:
-			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true})
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: own})
 		case grams > 0:
-			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay})
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay, Natural: !own})
 		default:
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true})
 		}

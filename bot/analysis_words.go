@@ -1,0 +1,211 @@
+package bot
+
+import (
+	"slices"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// analysedText says what was analysed and whose day it is, if anybody's:
+// "Plain for Pip, a day", "Plain, per 1000 kcal".
+func (t *turn) analysedText(l looked) string {
+	switch {
+	case l.dog == nil:
+		return msg("analysis.of-kcal", "recipe", l.recipe.Name)
+	case l.result.Basis.PerDog:
+		return msg("analysis.of-day", "recipe", l.recipe.Name, "dog", l.dog.Name)
+	}
+	return msg("analysis.of-dog-kcal", "recipe", l.recipe.Name, "dog", l.dog.Name)
+}
+
+// mostOpen is how many nutrients may be not known and a recipe still be said to
+// meet a table on what is known (our own choice).
+const mostOpen = 10
+
+// verdictText counts the verdicts in a line. It never says that a recipe is
+// complete: only that it meets a table, and on what figures.
+func (t *turn) verdictText(l looked) string {
+	low, high, enough := 0, 0, 0
+	var unknown []nutrition.Subject
+	for i := range l.result.Rows {
+		switch r := &l.result.Rows[i]; {
+		case r.Verdict.TooLittle():
+			low++
+		case r.Verdict.TooMuch():
+			high++
+		case r.Verdict.Meets():
+			enough++
+		default:
+			unknown = append(unknown, r.Requirement.Subject)
+		}
+	}
+	name, profile := t.analysedText(l), msg("profile."+l.result.ProfileID)
+	switch {
+	case low+high > 0:
+		return msg("analysis.verdict", "name", name, "low", low, "high", high, "unknown", len(unknown), "enough", enough)
+	case len(unknown) > mostOpen:
+		return msg("analysis.little-known", "name", name, "unknown", len(unknown), "n", len(l.result.Rows))
+	case len(unknown) == 0:
+		return msg("analysis.meets", "name", name, "profile", profile, "n", len(l.result.Rows))
+	}
+	names, _ := namesOf(unknown, 3)
+	return msg("analysis.meets-known", "name", name, "profile", profile, "unknown", names)
+}
+
+// basisText says which table and which basis were used, and what could not be
+// counted on it.
+func (t *turn) basisText(l looked) string {
+	profile := msg("profile." + l.result.ProfileID)
+	if !l.result.Basis.PerDog {
+		open := ""
+		if l.dog == nil {
+			open = dosesOpenText(*l.recipe, t.foods)
+		}
+		return joinParas(msg("analysis.basis-kcal", "profile", profile), open)
+	}
+	return msg("analysis.basis-dog", "profile", profile, "weight", bodyWeight(l.result.Basis.Weight, t.home.Units),
+		"kcal", kcal(l.result.Basis.Kcal), "rests", restsOn(l.result.ProfileID, l.result.Basis))
+}
+
+// restsOn says what intake the minimums a day rest on, of a table that states
+// none itself; else nothing.
+func restsOn(profile string, b nutrition.Basis) string {
+	p := nutrition.ProfileByID(profile)
+	if p == nil || !p.IntakeInferred() {
+		return ""
+	}
+	most := nutrition.Kcal(p.Intake * nutrition.MetabolicWeight(b.Weight))
+	return " " + msg("analysis.rests-on", "intake", trim(p.Intake, 0), "kcal", kcal(most))
+}
+
+// dosesOpenText names the supplements that are given by the day, where nobody
+// says for how many days of which dog the recipe is.
+func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
+	if r.Days > 0 {
+		return ""
+	}
+	var names []string
+	for _, d := range r.Doses {
+		if f := foods.Food(d.Food); f != nil && !d.Per1000 && !slices.Contains(names, f.Name) {
+			names = append(names, f.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return msg("analysis.doses-open", "names", list(names))
+}
+
+// gravity orders what is found: what is wrong before what is likely wrong, what
+// nobody knows, and what is right but not surely.
+func gravity(r *nutrition.Row) int {
+	switch {
+	case r.Verdict == nutrition.High:
+		return 0
+	case r.Verdict == nutrition.Low:
+		return 1
+	case r.Verdict.TooLittle(), r.Verdict.TooMuch():
+		return 2
+	case r.Verdict == nutrition.LikelyEnough:
+		return 5
+	case r.Verdict == nutrition.AboveLegal:
+		return 6
+	case r.StraddlesMin || r.StraddlesMax:
+		return 3
+	}
+	return 4
+}
+
+// findingText is what is found of one nutrient: "Low: zinc 14 mg, minimum
+// 20 mg."
+func (t *turn) findingText(l looked, r *nutrition.Row) string {
+	subject := r.Requirement.Subject
+	f, u := rowUnit(r)
+	v := r.Value
+	if r.Verdict == nutrition.High || r.StraddlesMax && !r.StraddlesMin {
+		v = r.Capped
+	}
+	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u), "about", sig(v.Mid/f) + u, "added", sig(r.Added/f) + u,
+		"min", sig(r.Min/f) + u, "max", sig(r.Max/f) + u, "legal", sig(r.Legal/f) + u, "foods", t.lacking(l, r)}
+	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
+		args = append(args, "why", t.straddleReason(l, r))
+	}
+	switch {
+	case r.Verdict == nutrition.High && r.BoundByLaw():
+		return msg("finding.high-legal", args...)
+	case r.Verdict == nutrition.High:
+		return msg("finding.high", args...)
+	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
+		return msg("finding.low-unless", append(args, "unless", t.unlessText(l, r))...)
+	case r.Verdict == nutrition.Low:
+		return msg("finding.low", args...)
+	case r.Verdict == nutrition.AboveLegal:
+		return msg("finding.above-legal", args...)
+	case r.Verdict == nutrition.LikelyLow:
+		return msg("finding.likely-low", args...)
+	case r.Verdict == nutrition.LikelyHigh:
+		return msg("finding.likely-high", args...)
+	case r.Verdict == nutrition.LikelyEnough && r.StraddlesMax && !r.StraddlesMin:
+		return msg("finding.likely-enough-max", args...)
+	case r.Verdict == nutrition.LikelyEnough:
+		return msg("finding.likely-enough", args...)
+	case r.StraddlesMin:
+		return msg("finding.straddles-min", args...)
+	case r.StraddlesMax:
+		return msg("finding.straddles-max", args...)
+	case !r.HasMin() && r.IsUnknown():
+		return msg("finding.nothing-known-max", args...)
+	case !r.HasMin():
+		return msg("finding.open-max", args...)
+	case r.IsUnknown():
+		return msg("finding.nothing-known", args...)
+	}
+	return msg("finding.not-known", args...)
+}
+
+// unlessText names what may bring what is short, with its verb: "the bone
+// brings", "Joint powder and the bone bring".
+func (t *turn) unlessText(l looked, r *nutrition.Row) string {
+	var names []string
+	for _, i := range r.Unless {
+		name := t.partName(l, i)
+		if i < len(l.mixture.Items) && l.mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
+			name = msg("finding.the-bone")
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return msg("finding.brings", "n", len(names), "names", list(names))
+}
+
+// partName is the name of an item, or of an extra, of what was analysed.
+func (t *turn) partName(l looked, i int) string {
+	if i < len(l.mixture.Items) {
+		return l.mixture.Items[i].Food.Name
+	}
+	return l.mixture.Extras[i-len(l.mixture.Items)].Name
+}
+
+// lacking names the foods without a figure for a nutrient: one or two by
+// name, more by number.
+func (t *turn) lacking(l looked, r *nutrition.Row) string {
+	var names []string
+	for _, i := range r.UnknownFrom {
+		name := t.partName(l, i)
+		if i < len(l.mixture.Items) && l.mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
+			name = msg("finding.bone-of", "food", name)
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(r.UnknownFrom) >= len(l.mixture.Items) {
+		return msg("finding.any")
+	}
+	if len(names) > 2 {
+		names = []string{names[0], msg("finding.others", "n", len(names)-1)}
+	}
+	return list(names)
+}

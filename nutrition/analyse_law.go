@@ -1,0 +1,99 @@
+package nutrition
+
+import "math"
+
+// limitByLaw sets the legal maximum of a row, and makes it the row's maximum
+// where some is added: the law limits a feed to which an element is added, not
+// what meat holds by nature (FEDIAF 2021, footnote on legal maximums, from
+// memory).
+func (s *scale) limitByLaw(r *Row, m Mixture) {
+	r.Legal = r.Requirement.legal() * s.max
+	if !r.HasLegal() {
+		return
+	}
+	r.Added = s.added(m, r.Requirement.Subject)
+	if r.Requirement.Kind == LegalMax {
+		r.Max = math.NaN()
+	}
+	if r.Added > 0 && !(r.Legal > r.Max) {
+		r.Max = r.Legal
+	}
+}
+
+// added returns how much of a subject supplements and own products give, at
+// the high end of what is known and on the analysis' basis.
+func (s *scale) added(m Mixture, subject Subject) float64 {
+	if s.open {
+		return 0
+	}
+	var sum float64
+	for _, t := range subject.MaxTerms() {
+		for i := range m.Items {
+			if it := &m.Items[i]; it.Food != nil && it.adds(t.Nutrient) {
+				one := Sum(Mixture{Items: m.Items[i : i+1]})
+				sum += one.Values[t.Nutrient].High * t.Factor
+			}
+		}
+		for _, x := range m.Extras {
+			if x.Nutrient == t.Nutrient && !x.Natural && x.PerDay > 0 {
+				sum += x.PerDay * s.t.Days * t.Factor
+			}
+		}
+	}
+	return sum * s.mid
+}
+
+// adds reports that an item is given for a nutrient: a supplement or a seaweed
+// whose label names it, or a product of the household's own. The zinc of kelp
+// is its own.
+func (it *Item) adds(n Nutrient) bool {
+	_, named := it.Label[n]
+	return named && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.Kind == OwnKind && it.Food.Part == Other
+}
+
+// productShare is the part of the weight that products without a figure may
+// be, and what is known beside them still be judged (our own choice).
+const productShare = 0.10
+
+// unless returns the parts that lack a figure where all of them are beside the
+// point: bone, of whose minerals the model has no figures, and products that
+// do not list the nutrient. Else nil.
+func (s *scale) unless(m Mixture, subject Subject, parts []int) []int {
+	if subject.IsRatio() || s.energyOpen {
+		return nil
+	}
+	var products Grams
+	for _, part := range parts {
+		switch {
+		case part >= len(m.Items):
+			if !m.Extras[part-len(m.Items)].Unlisted {
+				return nil
+			}
+		case m.Items[part].Food == nil:
+			return nil
+		case m.Items[part].Food.Kind == OwnKind:
+			products += m.Items[part].Grams
+		case !m.Items[part].OnlyBoneLacks(subject):
+			return nil
+		}
+	}
+	if products > productShare*s.t.Grams {
+		return nil
+	}
+	return parts
+}
+
+// OnlyBoneLacks reports that an item has no full figure of a subject, and only
+// because nobody knows what its bone brings.
+func (it *Item) OnlyBoneLacks(s Subject) bool {
+	for _, t := range s.Terms() {
+		if !it.Food.Soft[t.Nutrient].Complete {
+			return false
+		}
+	}
+	return it.Food.Bone.Kind != NoBone && it.Food.lacks(s)
+}
+
+// BoundByLaw reports that the row's maximum is the legal one, because some is
+// added.
+func (r *Row) BoundByLaw() bool { return r.HasLegal() && r.Max == r.Legal }
