@@ -78,8 +78,10 @@ func TestConversations(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			got := converse(t, t.TempDir(), string(script))
+			dir := t.TempDir()
+			got := converse(t, dir, string(script))
 			compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
+			compareRecord(t, dir, strings.TrimSuffix(path, ".chat")+".record")
 			checkWidths(t, got)
 			for _, parts := range []int{2, 3, 7} {
 				if restarted := inParts(t, string(script), parts); restarted != got {

@@ -1,0 +1,85 @@
+package terminal_test
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// compareRecord holds what a conversation left in the store against its
+// record: which dogs, recipes and reminders there are, and what happened to
+// which dog on which day. A conversation whose record matters has one; begin
+// it with an empty file and -update.
+func compareRecord(t *testing.T, dir, path string) {
+	t.Helper()
+	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+		return
+	}
+	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	got := ""
+	err = s.View(t.Context(), func(tx store.Tx) error {
+		home, err := tx.Member("terminal/Ines", "terminal/Ines")
+		if err != nil {
+			return err
+		}
+		h, err := tx.Household(home)
+		if err != nil {
+			return err
+		}
+		entries, err := tx.Entries(home, store.EntryQuery{})
+		got = recordText(h, entries)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	compare(t, path, got)
+}
+
+// recordText is what is kept of a household, a line each.
+func recordText(h *planner.Household, entries []planner.Entry) string {
+	var b strings.Builder
+	names := map[string]string{"": "-"}
+	for _, r := range h.Recipes {
+		names[r.ID] = r.Name
+		fmt.Fprintf(&b, "recipe: %s\n", r.Name)
+	}
+	for _, d := range h.Dogs {
+		names[d.ID] = d.Name
+		fmt.Fprintf(&b, "dog: %s, %.5g kg, recipe %s, health %q\n", d.Name, float64(d.Weight), names[d.Recipe], d.Health)
+	}
+	for _, r := range h.Reminders {
+		fmt.Fprintf(&b, "reminder: %s of %s, %q", r.Kind, names[r.Dog], r.Text)
+		if r.Dose != nil {
+			fmt.Fprintf(&b, ", %s %q", r.Dose.Food, r.Dose.Typed)
+		}
+		if r.Stock != nil {
+			fmt.Fprintf(&b, ", %g left", r.Stock.Left)
+		}
+		b.WriteString("\n")
+	}
+	for _, e := range entries {
+		fmt.Fprintf(&b, "%s: %s %s", e.Date, names[e.Dog], e.Kind)
+		if e.Weight > 0 {
+			fmt.Fprintf(&b, " %.5g kg", float64(e.Weight))
+		}
+		if !e.Until.IsZero() {
+			fmt.Fprintf(&b, " until %s", e.Until)
+		}
+		if e.Text != "" {
+			fmt.Fprintf(&b, " %q", e.Text)
+		}
+		b.WriteString("\n")
+	}
+	return b.String()
+}
