@@ -49,7 +49,9 @@ func (t *turn) weighWords(s string) bool {
 		return named
 	}
 	if err != nil {
-		t.sayWeighWrong(err, s)
+		if !t.askYear(said, err) {
+			t.sayWeighWrong(err, s)
+		}
 		return true
 	}
 	w := t.weighingOf(said)
@@ -68,6 +70,24 @@ func (t *turn) weighingOf(said read.WeighingSaid) weighing {
 		w.at = planner.Instant(said.Day, noon, t.event.At.Location())
 	}
 	return w
+}
+
+// askYear asks whether a weight is of last year, where the day that was typed
+// without one is still to come this year and the dog is known.
+func (t *turn) askYear(said read.WeighingSaid, err error) bool {
+	var p read.Problem
+	d := t.dog(said.Dog)
+	if d == nil && len(t.home.Dogs) == 1 {
+		d = &t.home.Dogs[0]
+	}
+	if !errors.As(err, &p) || p.Code != read.WeighedYear || d == nil {
+		return false
+	}
+	ahead := said.Day
+	ahead.Year++
+	t.sayMsg("weigh.which-year", "day", t.dateText(ahead), "weight", bodyWeight(said.Weight, t.home.Units), "dog", d.Name, "before", t.dateText(said.Day)).
+		offer(t.weightButton(msg("button.yes-weight"), d, t.weighingOf(said), false), t.button(msg("button.no-weight"), "weigh", "none", d.ID))
+	return true
 }
 
 // sayWeighWrong says what is wrong with a weigh-in.

@@ -15,8 +15,8 @@ var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
 	read.ShowGrowth:   onScale("growth", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showGrowth(d) }),
 	read.SetAdult:     onScale("adult", func(t *turn, d *planner.Dog, s read.Sentence) { t.setAdult(d, s.Weight) }),
 	read.ListWeighIns: onScale("list", func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d, 0) }),
-	read.DropWeighIn:  onScale("drop", func(t *turn, d *planner.Dog, _ read.Sentence) { t.dropLast(d) }),
-	read.FixWeighIn:   onScale("fix-last", func(t *turn, d *planner.Dog, _ read.Sentence) { t.fixLast(d) }),
+	read.DropWeighIn:  onLast("delete", (*turn).dropLast),
+	read.FixWeighIn:   onLast("fix", (*turn).fixLast),
 	read.AskScore:     onScale("score", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askScore(d) }),
 	read.ShowGoal:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askGoal(d) }),
 	read.GoalHold:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.setGoal(d, "hold", 0) }),
@@ -36,6 +36,47 @@ func onScale(press string, do func(*turn, *planner.Dog, read.Sentence)) func(*tu
 			return
 		}
 		t.askWhose(press)
+	}
+}
+
+// onLast deletes or changes the last weigh-in of the dog that is named. Of
+// several dogs the one last spoken of may not be the one that is meant, so it
+// asks, and each button says which weigh-in it is about.
+func onLast(press string, do func(*turn, *planner.Dog)) func(*turn, read.Sentence) {
+	return func(t *turn, s read.Sentence) {
+		d := t.dog(s.Dog)
+		if len(t.home.Dogs) == 1 {
+			d = &t.home.Dogs[0]
+		}
+		switch {
+		case d != nil:
+			t.talk.Dog = d.ID
+			do(t, d)
+		case len(t.home.Dogs) == 0:
+			t.askWhose("")
+		default:
+			t.askWhichLast(press)
+		}
+	}
+}
+
+// askWhichLast offers the last weigh-in of each dog.
+func (t *turn) askWhichLast(press string) {
+	var buttons []Button
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		if e, ok := t.lastEntered(d); ok {
+			label := msg("button.weigh-in-of", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))
+			buttons = append(buttons, t.button(label, "weigh", press, d.ID, e.ID))
+		}
+	}
+	if len(buttons) == 0 {
+		t.sayMsg("weigh.none-yet")
+		return
+	}
+	r := t.sayMsg("weigh.which-last")
+	for _, b := range buttons {
+		r.offer(b)
 	}
 }
 

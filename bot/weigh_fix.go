@@ -89,26 +89,66 @@ func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
 const correctable = 15 * time.Minute
 
 // correctWords takes a weight that corrects the one just entered, and reports
-// whether a text was one.
+// whether a text was one. Where the carer has just entered those of several
+// dogs, it is of the only one that it fits, else it asks.
 func (t *turn) correctWords(s string) bool {
 	kg, ok := read.CorrectedWeight(s, t.home.Units)
-	d := t.theDog()
-	if !ok || d == nil {
+	if !ok {
 		return false
 	}
-	e, ok := t.lastEntered(d)
-	if !ok || e.Person != t.event.Person || t.event.At.Sub(e.Entered) > correctable {
-		return false
+	var recent, fit []*planner.Dog
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		e, ok := t.lastEntered(d)
+		if !ok || e.Person != t.event.Person || t.event.At.Sub(e.Entered) > correctable {
+			continue
+		}
+		recent = append(recent, d)
+		if planner.FitsDog(*d, t.historyAbout(d, e.At), kg) {
+			fit = append(fit, d)
+		}
 	}
+	if len(fit) == 1 {
+		recent = fit
+	}
+	switch len(recent) {
+	case 0:
+		return false
+	case 1:
+		e, _ := t.lastEntered(recent[0])
+		t.correct(recent[0], e, kg)
+		return true
+	}
+	r := t.sayMsg("dog.whose-weight", "weight", bodyWeight(kg, t.home.Units))
+	for _, d := range recent {
+		e, _ := t.lastEntered(d)
+		r.offer(t.button(d.Name, "weigh", "fix-to", d.ID, e.ID, trim(math.Round(float64(kg)*1000), 0)))
+	}
+	return true
+}
+
+// pressFix corrects the weight of a weigh-in for the dog that was chosen.
+func (t *turn) pressFix(d *planner.Dog, id, grams string) {
+	e, ok := t.entry(id)
+	g, err := read.Number(grams)
+	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed || err != nil {
+		t.sayMsg("press.gone")
+		return
+	}
+	t.correct(d, e, nutrition.Kilograms(g/1000))
+}
+
+// correct gives a weigh-in another weight, or asks first where that is far
+// from what the dog weighed.
+func (t *turn) correct(d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
 	e.Weight = kg
 	if !t.possible(d, weighing{weight: kg}) {
 		t.say(para(fieldText(&planner.FieldError{Field: "weight"}, t.home.Units)))
-		return true
+		return
 	}
 	if !t.doubtFix(d, weighDraft{Dog: d.ID, Entry: e.ID}, e) {
 		t.keepFix(d, e)
 	}
-	return true
 }
 
 // moveTo sets the day of a weigh-in.

@@ -1,8 +1,6 @@
 package bot
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -149,10 +147,7 @@ func (t *turn) startPlan(d *planner.Dog) {
 // awaySaid notes the days on which a dog was fed differently, or asks for
 // them.
 func (t *turn) awaySaid(d *planner.Dog, words string) {
-	from, until, ok := planner.Date{}, planner.Date{}, false
-	for all := strings.Fields(words); len(all) > 0 && !ok; all = all[1:] { // "my sister, from Monday on"
-		from, until, ok = read.PastSpan(strings.Join(all, " "), t.event.At)
-	}
+	from, until, ok := read.AwaySpan(t.event.Text, words, t.event.At)
 	if !ok {
 		t.ask("weigh", "away", weighDraft{Dog: d.ID})
 		t.sayMsg("away.ask", "dog", d.Name).offer(t.button(msg("button.stop"), "stop"))
@@ -183,8 +178,11 @@ func (t *turn) noteAway(d *planner.Dog, from, until planner.Date, typed string) 
 	}
 	t.note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: short(typed)})
 	said := msg("away.done", "dog", d.Name, "from", t.dayOf(from), "until", t.dayOf(until))
-	if from == until {
+	switch {
+	case from == until:
 		said = msg("away.done-day", "dog", d.Name, "day", t.dayOf(from))
+	case t.date().Before(until):
+		said = msg("away.still", "dog", d.Name, "until", t.dayOf(until))
 	}
 	t.say(para(said)).offer(t.undoButton())
 }

@@ -31,10 +31,8 @@ func (t *turn) pressWeigh(args []string) {
 		t.showWeighing(d, arg(args, 2))
 	case "fix":
 		t.askWeighing(d, arg(args, 2))
-	case "drop":
-		t.dropLast(d)
-	case "fix-last":
-		t.fixLast(d)
+	case "fix-to":
+		t.pressFix(d, arg(args, 2), arg(args, 3))
 	case "none":
 		out := t.sayMsg("weigh.none-kept", "dog", d.Name)
 		out.InPlace = t.event.Message

@@ -44,6 +44,7 @@ const (
 // Codes of problems with weigh-ins.
 const (
 	WeighedAhead Code = "weighed-ahead" // on a day to come
+	WeighedYear  Code = "weighed-year"  // on a day to come, or of a year ago, as WeighingSaid.Day has it
 	NotHeavier   Code = "not-heavier"   // with the dog it is not more than without
 )
 
@@ -128,8 +129,9 @@ func NamedWeight(s string, names Names, u planner.Units) (kg nutrition.Kilograms
 // Weighing reads "me 71.2 with dog 90.6", "19.4 on Sunday", "Juniper 19.4 kg
 // yesterday", and reports whether a text is of that kind; a weight alone is
 // not, though said has it and what dog it is of, but one of nothing or less is.
-// The error is a Problem: WeighedAhead, NotHeavier, Zero, Negative. now is the time in the household's zone; a
-// weekday is the last one, and a date without a year is the last that was.
+// The error is a Problem: WeighedAhead, WeighedYear, NotHeavier, Zero, Negative. now is the time in the
+// household's zone; a weekday is the last one, and a date without a year the last that was where that is
+// not long ago.
 func Weighing(text string, names Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
 	s := strings.ToLower(strings.TrimSpace(Clean(text)))
 	if len(s) > 120 || strings.ContainsAny(s, "?\n/") && !strings.Contains(s, "/20") {
@@ -208,8 +210,11 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 				continue
 			}
 			w.Weight, w.Day = kg, day
-			if ahead {
+			switch {
+			case ahead:
 				return w, true, problem(WeighedAhead, s)
+			case otherYear(try[1], day, now):
+				return w, true, problem(WeighedYear, s)
 			}
 			return w, true, nil
 		}
@@ -219,6 +224,29 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 
 // year is a date that names its year.
 var year = regexp.MustCompile(`\b(19|20)\d\d\b`)
+
+// yearlessBack is how many days ago the last day of a date without a year may
+// be for a weight to be of it: beyond half a year the coming one is nearer.
+const yearlessBack = 183
+
+// otherYear reports that a day was read of a date without a year that may as
+// well be of the year to come.
+func otherYear(s string, day planner.Date, now time.Time) bool {
+	return day.DaysTo(planner.DateOf(now)) > yearlessBack && !year.MatchString(s) && yearlessDate(s)
+}
+
+// yearlessDate reports that a text names a day of a month.
+func yearlessDate(s string) bool {
+	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' }) {
+		if monthNames[w] > 0 || strings.ContainsAny(w, "/.") {
+			return true
+		}
+	}
+	return false
+}
+
+// toCome are words before a day of the week that say it is to come.
+var toCome = []string{"next ", "this coming ", "the coming ", "coming ", "this "}
 
 // pastDay reads a day that was; ahead says that it is to come.
 func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
@@ -247,20 +275,16 @@ func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
 	if err != nil {
 		return planner.Date{}, false, false
 	}
-	if !today.Before(d) {
+	switch {
+	case !today.Before(d):
 		return d, true, false
-	}
-	if _, err := time.Parse("Monday", strings.ToUpper(s[:1])+s[1:]); err == nil || today.DaysTo(d) <= 7 && weekdayNamed(s) {
+	case yearlessDate(s) && !year.MatchString(s):
+		d.Year--
+		return d, true, today.Before(d)
+	case weekdayNamed(s) && !begins(s, toCome):
 		return d.AddDays(-7), true, false
 	}
-	if year.MatchString(s) || strings.Contains(s, "tomorrow") {
-		return d, true, true
-	}
-	d.Year--
-	if today.Before(d) {
-		return d, true, true
-	}
-	return d, true, false
+	return d, true, true // "tomorrow", "in 3 days", "next Sunday"
 }
 
 // datesWithYear are the forms in which a date with its year is written; one
