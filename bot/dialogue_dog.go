@@ -228,14 +228,13 @@ func (t *turn) addDog(d planner.Dog) {
 	t.mutate("did.dog-added", d.Name)
 	d.ID = t.newID("d")
 	d.Weighed = t.event.At
-	if d.Recipe == "" && len(t.home.Recipes) == 1 {
-		d.Recipe = t.home.Recipes[0].ID
-	}
 	t.home.Dogs = append(t.home.Dogs, d)
 	t.noteDog(planner.Dog{}, d)
 	t.talk.Dog = d.ID
 	t.showDog(&d, msg("dog.added", "dog", d.Name), t.undoButton())
-	t.offerMealsLater(&t.replies[len(t.replies)-1], &d)
+	out := &t.replies[len(t.replies)-1]
+	t.askEats(out, &d)
+	t.offerMealsLater(out, &d)
 }
 
 // allDogSteps is every step but some, as done.

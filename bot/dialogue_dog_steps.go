@@ -22,7 +22,10 @@ func askDogName(t *turn, _ *planner.Dog) { t.sayMsg("ask.dog-name").offer(t.stop
 func (t *turn) stopButton() Button { return t.button(msg("button.stop"), "stop") }
 
 func takeDogName(_ *turn, d *planner.Dog, in answer) string {
-	name := strings.Join(strings.Fields(in.value()), " ")
+	name, ok := read.DogName(in.value())
+	if !ok {
+		return msg("wrong.no-name", "text", short(name))
+	}
 	if n := utf8.RuneCountInString(name); n == 0 || n > maxName {
 		return msg("wrong.name", "n", maxName)
 	}

@@ -274,7 +274,7 @@ func (t *turn) keepRecipe(d recipeDraft, head string) {
 	r := planner.Recipe{ID: t.newID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
 	t.home.Recipes = append(t.home.Recipes, r)
 	for i := range t.home.Dogs {
-		if t.home.Dogs[i].Recipe == "" {
+		if len(t.home.Recipes) == 1 && t.home.Dogs[i].Recipe == "" {
 			t.home.Dogs[i].Recipe = r.ID
 		}
 	}

@@ -18,6 +18,10 @@ func (t *turn) describedDog(s string) bool {
 	}
 	d, problems := read.DogLine(s, t.home.Units, t.event.At)
 	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0
+	if d.Name == "" && d.Weight > 0 && told && len(problems) == 0 && read.NewsOfDog(s) {
+		t.dogFromLine(s) // "I got a 20 kg lab, 3 years": the name is asked for
+		return true
+	}
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.dogNamed(d.Name) != nil || t.foods.Find(d.Name).Food != nil {
 		return false
 	}

@@ -58,6 +58,17 @@ func (t *turn) eatFromNow(d *planner.Dog, r *planner.Recipe) {
 		offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.undoButton()))
 }
 
+// askEats asks whether a new dog eats the only recipe, where nothing else of it
+// has to be known before.
+func (t *turn) askEats(out *Reply, d *planner.Dog) {
+	if d.Recipe != "" || len(t.home.Recipes) != 1 || !d.Classed() || planner.AmountOf(*d, t.event.At).Waits() {
+		return
+	}
+	r := &t.home.Recipes[0]
+	out.Body = append(out.Body, para(msg("eats.ask", "dog", d.Name, "recipe", r.Name)))
+	out.offer(t.button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
+}
+
 // offerFromNow offers to keep to a recipe of which a bowl is shown and that
 // the dog does not eat.
 func (t *turn) offerFromNow(out *Reply, d *planner.Dog, r *planner.Recipe) {

@@ -61,6 +61,7 @@ func init() {
 		"settings": (*turn).pressSettings,
 		"food":     (*turn).pressFood,
 		"weight":   (*turn).pressWeight,
+		"rename":   (*turn).pressRename,
 		"kcal":     (*turn).pressKcal,
 		"amount":   (*turn).pressAmount,
 		"analysis": (*turn).pressAnalysis,
@@ -345,7 +346,7 @@ func (t *turn) routePress() {
 		t.sayMsg("press.stale")
 		return
 	}
-	if t.talk.Kind == "sure" { // it was tapped, or something else was
+	if t.talk.Kind == "sure" && parts[1] != "answer" { // it was tapped, or something else was
 		t.endDialogue()
 	}
 	do(t, parts[2:])

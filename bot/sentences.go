@@ -275,27 +275,3 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 	}
 	t.changeDog(d.ID, changed)
 }
-
-func (t *turn) renameDog(d *planner.Dog, s read.Sentence) {
-	changed := *d
-	if wrong := takeDogName(t, &changed, answer{text: s.Words}); wrong != "" {
-		t.say(para(wrong))
-		return
-	}
-	if other := t.dogNamed(changed.Name); other != nil && other.ID != d.ID {
-		t.sayMsg("dog.name-taken", "name", changed.Name)
-		return
-	}
-	t.changeDog(d.ID, changed)
-}
-
-func (t *turn) renameRecipe(r *planner.Recipe, s read.Sentence) {
-	name := recipeName(s.Words)
-	if name == "" || t.recipeNamed(name) != nil {
-		t.sayMsg("recipe.name-taken", "name", name)
-		return
-	}
-	t.mutate("did.recipe-changed", r.Name)
-	r.Name = name
-	t.showRecipe(r, msg("recipe.changed", "recipe", name), t.undoButton())
-}

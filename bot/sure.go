@@ -41,7 +41,7 @@ func (t *turn) sureDialogue(in answer) {
 	t.draft(&d)
 	t.endDialogue()
 	t.left = t.talk.Parked != nil // what was open before can be gone on with
-	said := strings.ToLower(strings.Trim(in.text, " .!"))
+	said := strings.ToLower(strings.Trim(in.value(), " .!"))
 	if isYes(said) || slices.Contains(d.yes(), said) {
 		presses[d.Verb](t, d.Args)
 		return

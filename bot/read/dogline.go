@@ -82,8 +82,11 @@ func (l *dogLine) read() {
 			at++
 		}
 	}
+	if end, named := l.gotDog(); at == 0 && end > 0 {
+		at, l.named = end, !named
+	}
 	l.start, l.name = at, at
-	if at < len(l.words) && !l.words[at].number {
+	if !l.named && at < len(l.words) && !l.words[at].number {
 		at++ // whatever the first word is, it is the name's
 	}
 	for at < len(l.words) {
@@ -95,6 +98,11 @@ func (l *dogLine) read() {
 			end = l.healthAt(at)
 		}
 		switch {
+		case l.named && l.dog.Name == "" && at+1 < len(l.words) && (l.at(at) == "called" || l.at(at) == "named"):
+			l.leave(at)
+			at++
+			l.start, l.name, l.named = at, at, false
+			at++
 		case end > 0:
 			if at > l.start {
 				l.leave(at)
@@ -127,7 +135,11 @@ func (l *dogLine) leave(end int) {
 			l.bare = start
 			return
 		}
-		l.dog.Name = l.nameOf(start, l.nameEnd(start, end))
+		if end = l.nameEnd(start, end); !l.noName(start, end) {
+			l.dog.Name = l.nameOf(start, end)
+			return
+		}
+		l.problem(start, end, NotPlaced)
 		return
 	}
 	if end == start+1 && l.words[start].number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].end <= l.words[start].start {

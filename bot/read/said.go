@@ -15,6 +15,12 @@ func HasClock(s string) bool { return clockSaid.MatchString(s) }
 
 var clockSaid = regexp.MustCompile(`\b\d{1,2}:\d{2}\b`)
 
+// HasName reports that a text has a name, in full and with no letter more.
+func HasName(s, name string) bool {
+	at := regexp.MustCompile(`(?i)(^|[^\pL\pN])` + regexp.QuoteMeta(name) + `($|[^\pL\pN])`)
+	return at.MatchString(s)
+}
+
 // PastDay returns the words of a text for a day that has passed, empty where
 // there are none: "yesterday", "two days ago", "last Friday".
 func PastDay(s string) string { return pastDaySaid.FindString(s) }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -59,6 +60,9 @@ func recordText(h *planner.Household, entries []planner.Entry) string {
 		fmt.Fprintf(&b, "dog: %s, %.5g kg, recipe %s, health %q\n", d.Name, float64(d.Weight), names[d.Recipe], d.Health)
 	}
 	for _, r := range h.Reminders {
+		if r.Kind != planner.SupplementReminder && r.Kind != planner.NoteReminder {
+			continue // they follow from the rest
+		}
 		fmt.Fprintf(&b, "reminder: %s of %s, %q", r.Kind, names[r.Dog], r.Text)
 		if r.Dose != nil {
 			fmt.Fprintf(&b, ", %s %q", r.Dose.Food, r.Dose.Typed)
@@ -68,18 +72,23 @@ func recordText(h *planner.Household, entries []planner.Entry) string {
 		}
 		b.WriteString("\n")
 	}
+	var happened []string
 	for _, e := range entries {
-		fmt.Fprintf(&b, "%s: %s %s", e.Date, names[e.Dog], e.Kind)
+		if e.Kind == planner.KcalSet {
+			continue // the amount that follows has tests of its own
+		}
+		line := fmt.Sprintf("%s: %s %s", e.Date, names[e.Dog], e.Kind)
 		if e.Weight > 0 {
-			fmt.Fprintf(&b, " %.5g kg", float64(e.Weight))
+			line += fmt.Sprintf(" %.5g kg", float64(e.Weight))
 		}
 		if !e.Until.IsZero() {
-			fmt.Fprintf(&b, " until %s", e.Until)
+			line += fmt.Sprintf(" until %s", e.Until)
 		}
 		if e.Text != "" {
-			fmt.Fprintf(&b, " %q", e.Text)
+			line += fmt.Sprintf(" %q", e.Text)
 		}
-		b.WriteString("\n")
+		happened = append(happened, line+"\n")
 	}
-	return b.String()
+	slices.Sort(happened) // what happened at one instant has no order
+	return b.String() + strings.Join(happened, "")
 }

@@ -1,0 +1,88 @@
+package read
+
+import (
+	_ "embed"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+//go:embed notnames.txt
+var notNamesText string
+
+// notNames are the words that no dog's name has, and what begins the news of a
+// dog.
+var notNames = sync.OnceValue(func() (n struct {
+	never map[string]bool
+	got   [][]string
+}) {
+	n.never = map[string]bool{}
+	for line := range strings.Lines(notNamesText) {
+		kind, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
+		switch kind {
+		case "no":
+			n.never[rest] = true
+		case "got":
+			n.got = append(n.got, strings.Fields(rest))
+		}
+	}
+	return n
+})
+
+// DogName reads the name of a dog that was asked for; it is false for what is
+// a sentence rather than a name. In quotes anything is a name.
+func DogName(s string) (name string, ok bool) {
+	name = strings.Join(strings.Fields(s), " ")
+	if bare := strings.Trim(name, quotes); len(bare)+2 <= len(name) && strings.ContainsRune(quotes, []rune(name)[0]) {
+		return bare, bare != ""
+	}
+	m := matcher{text: name, words: splitWords(name)}
+	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
+}
+
+// noName reports that some words are no name: one of them never is in a name,
+// or is a figure with a unit.
+func (m *matcher) noName(from, to int) bool {
+	for i := from; i < to; i++ {
+		w := m.words[i]
+		if notNames().never[w.text] && to-from > 1 || i > from && w.number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].text)[0]) {
+			return true
+		}
+	}
+	return false
+}
+
+// gotAt is the end of the words that begin the news of a dog ("I got"), or 0.
+func (m *matcher) gotAt() (end int) {
+	for _, phrase := range notNames().got {
+		end = max(end, m.spells(0, phrase...))
+	}
+	return end
+}
+
+// NewsOfDog reports that a text begins as the news of a dog does: "I got".
+func NewsOfDog(s string) bool {
+	m := matcher{text: s, words: splitWords(s)}
+	return m.gotAt() > 0
+}
+
+// gotDog skips what stands before the name in the news of a dog ("we have a
+// new puppy called"). Where no name follows it says so.
+func (l *dogLine) gotDog() (at int, named bool) {
+	if at = l.gotAt(); at == 0 {
+		return 0, true
+	}
+	for articles[l.at(at)] {
+		at++
+	}
+	for dogNouns[l.at(at)] || breedWords[l.at(at)] {
+		at++
+		named = true // as far as it goes: "a puppy, 4 months"
+	}
+	if l.at(at) == "called" || l.at(at) == "named" {
+		return at + 1, true
+	}
+	return at, at < len(l.words) && !l.words[at].number && (!named || l.isCapital(at) && !l.words[at].comma)
+}
+
+var articles = setOf("a", "an", "my", "our", "another", "new", "little", "young", "old", "second", "third", "lovely")
