@@ -34,6 +34,9 @@ func (t *turn) setAmount(d *planner.Dog, k nutrition.Kcal, g planner.Ground) {
 	t.planStage(d)
 }
 
+// byEquation is what a dog's equation gives a day.
+func (t *turn) byEquation(d *planner.Dog) nutrition.Kcal { return planner.NeedOf(*d, t.event.At).Kcal }
+
 func amountEntry(d *planner.Dog) planner.Entry {
 	return planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(d.InForce.Ground), Amount: d.InForce.K}
 }
@@ -45,8 +48,7 @@ func (t *turn) shown(d *planner.Dog) {
 	if d == nil || t.dog(d.ID) != d || d.Kcal > 0 {
 		return
 	}
-	n := planner.NeedOf(*d, t.event.At)
-	if n.Waits() || !(n.Kcal > 0) {
+	if n := planner.NeedOf(*d, t.event.At); n.Waits() || !(n.Kcal > 0) {
 		return
 	}
 	if d.IdealFrom != planner.GoalSet {
@@ -57,7 +59,7 @@ func (t *turn) shown(d *planner.Dog) {
 	if t.growing(d) {
 		ground = planner.OnSchedule // a tap that nobody gives starves no puppy
 	}
-	d.PutInForce(n.Kcal, ground, t.event.Person, t.event.At)
+	d.PutInForce(t.byEquation(d), ground, t.event.Person, t.event.At)
 	t.noteForGood(amountEntry(d))
 	t.planStage(d)
 }
@@ -86,10 +88,17 @@ func (t *turn) propose(before *planner.Household) {
 		if j < 0 {
 			continue
 		}
+		if t.goalAsked[d.ID] {
+			continue // first the goal weight, which moves the amount too
+		}
 		if p, ok := planner.ProposeFor(before.Dogs[j], *d, t.event.At); ok {
-			t.askAmount(d, p, msg("amount.ask", "why", msg("equation."+string(p.Why)), "dog", d.Name, "kcal", kcal(p.Kcal), "now", kcal(p.From)))
+			t.askChange(d, p)
 		}
 	}
+}
+
+func (t *turn) askChange(d *planner.Dog, p planner.Proposal) {
+	t.askAmount(d, p, msg("amount.ask", "why", msg("equation."+string(p.Why)), "dog", d.Name, "kcal", kcal(p.Kcal), "now", kcal(p.From)))
 }
 
 // askAmount asks whether a proposal is wanted.
@@ -133,6 +142,9 @@ func (t *turn) pressAmount(args []string) {
 		t.settled(msg("amount.goal-done", "dog", d.Name, "goal", bodyWeight(d.Ideal, t.home.Units)))
 	case verb == "goal-keep":
 		t.inPlace(t.sayMsg("amount.goal-kept", "dog", d.Name, "goal", bodyWeight(d.Ideal, t.home.Units)))
+		if p, ok := planner.ProposeNow(*d, t.event.At); ok { // the score may ask for another amount all the same
+			t.askChange(d, p)
+		}
 	default:
 		t.sayMsg("press.stale")
 	}
@@ -175,6 +187,10 @@ func (t *turn) goalAfterScore(d *planner.Dog) {
 const goalWorthAsking = 0.02
 
 func (t *turn) askGoalMove(d *planner.Dog, goal nutrition.Kilograms) {
+	if t.goalAsked == nil {
+		t.goalAsked = map[string]bool{}
+	}
+	t.goalAsked[d.ID] = true
 	u := t.home.Units
 	grams := func(w nutrition.Kilograms) string { return trim(math.Round(float64(w)*1000), 0) }
 	t.say(para(msg("amount.goal-ask", "dog", d.Name, "score", d.Condition, "goal", bodyWeight(goal, u), "now", bodyWeight(d.Ideal, u)))).

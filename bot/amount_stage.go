@@ -80,7 +80,7 @@ func (t *turn) stageCome(d *planner.Dog) {
 // stepOn takes the step that a dog's schedule has come to, and returns what is
 // said of it. Where another ground is in force it asks. Empty where there is none.
 func (t *turn) stepOn(d *planner.Dog) (text string, row []Button) {
-	if !planner.Scheduled(*d, t.event.At) || d.InForce.Ground == planner.OnVet || !(d.Kcal > 0) {
+	if !planner.Scheduled(*d, t.event.At) || d.InForce.Ground == planner.OnVet && d.Stage == "" || !(d.Kcal > 0) {
 		return "", nil
 	}
 	k, ok := planner.ScheduleOf(*d, t.outOfBand(d), t.event.At)

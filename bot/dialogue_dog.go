@@ -56,13 +56,11 @@ func init() {
 	}
 }
 
-// jump is how far weight or food may move at once before it is said, as a
-// fraction: common veterinary practice calls 5 % in a month fast, and no step
-// of food is above 10 %.
+// jump is how far a weight may move at once before it is said, as a fraction:
+// common veterinary practice calls 5 % in a month fast.
 const jump = 0.10
 
-// jumpText says that a weight is far from the one before, and that food is
-// not to follow in one step.
+// jumpText says that a weight is far from the one before.
 func (t *turn) jumpText(before, after planner.Dog) string {
 	var notes []string
 	grown := t.gated(&after) && planner.AmountOf(after, t.event.At).Gate == planner.GrowthGate
@@ -73,10 +71,6 @@ func (t *turn) jumpText(before, after planner.Dog) string {
 		}
 		notes = append(notes, msg("dog.weight-jump", "percent", percent(math.Abs(change)), "way", msg(way),
 			"before", bodyWeight(before.Weight, t.home.Units)))
-	}
-	was, is := planner.AmountOf(before, t.event.At).Kcal, planner.AmountOf(after, t.event.At).Kcal
-	if was > 0 && !after.ByVet && math.Abs(float64(is/was)-1) > jump && !grown {
-		notes = append(notes, msg("dog.kcal-jump", "before", kcal(was)))
 	}
 	return joinParas(notes...)
 }
@@ -304,6 +298,10 @@ func (t *turn) dogEditDialogue(in answer) {
 	t.endDialogue()
 	if other := t.dogNamed(changed.Name); other != nil && other.ID != d.ID {
 		t.sayMsg("dog.name-taken", "name", changed.Name)
+		return
+	}
+	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
+		t.setKcal(d, changed.Kcal, changed.ByVet, false)
 		return
 	}
 	t.changeDog(d.ID, changed)

@@ -29,7 +29,7 @@ const leastKcal, mostKcal = 20, 30000
 // it is the vet's.
 func takeDogKcal(t *turn, d *planner.Dog, in answer) string {
 	if in.press == "skip" || strings.Contains(strings.ToLower(in.text), "equation") {
-		d.PutInForce(planner.NeedOf(*d, t.event.At).Kcal, planner.OnEquation, t.event.Person, t.event.At)
+		d.PutInForce(t.byEquation(d), planner.OnEquation, t.event.Person, t.event.At)
 		return ""
 	}
 	k, err := read.Energy(in.value())

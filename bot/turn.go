@@ -24,31 +24,32 @@ type turn struct {
 	home  *planner.Household
 	talk  talk
 
-	seen     bool                         // the event was handled before: there is nothing to do
-	member   string                       // the household that the person belonged to in this chat
-	joins    bool                         // the person comes to the household
-	leaves   bool                         // the person belongs to none any more
-	effects  []effect                     // what is done besides, on other records
-	notes    notes                        // what is done to the journal
-	trends   map[trendKey][]planner.Entry // what the store tells of dogs' weights
-	told     []told                       // what is said in other chats of the household
-	rev      uint64                       // the household's revision that the turn rests on
-	loaded   store.Dialogue               // and the conversation
-	replies  []Reply
-	by       string // the carer who did what is told, where that is another
-	newcomer bool
-	left     bool               // a dialogue was left for another
-	popped   bool               // the newest change is taken back
-	reminded bool               // the household had reminders when it was loaded
-	sooner   bool               // something falls due sooner than was known
-	changed  bool               // home must be written
-	last     *understood        // the sentence that was read last
-	known    *read.Names        // what names answered last
-	knownOf  *planner.Household // and of which household
-	before   *planner.Household // home before the turn's change; nil where none
-	undone   *planner.Household // home before a change was taken back; nil where none was
-	change   store.Change       // what the change was
-	err      error
+	seen      bool                         // the event was handled before: there is nothing to do
+	member    string                       // the household that the person belonged to in this chat
+	joins     bool                         // the person comes to the household
+	leaves    bool                         // the person belongs to none any more
+	effects   []effect                     // what is done besides, on other records
+	notes     notes                        // what is done to the journal
+	trends    map[trendKey][]planner.Entry // what the store tells of dogs' weights
+	told      []told                       // what is said in other chats of the household
+	rev       uint64                       // the household's revision that the turn rests on
+	loaded    store.Dialogue               // and the conversation
+	replies   []Reply
+	by        string // the carer who did what is told, where that is another
+	newcomer  bool
+	left      bool               // a dialogue was left for another
+	popped    bool               // the newest change is taken back
+	reminded  bool               // the household had reminders when it was loaded
+	sooner    bool               // something falls due sooner than was known
+	changed   bool               // home must be written
+	last      *understood        // the sentence that was read last
+	known     *read.Names        // what names answered last
+	knownOf   *planner.Household // and of which household
+	before    *planner.Household // home before the turn's change; nil where none
+	goalAsked map[string]bool    // dogs whose goal weight is asked about
+	undone    *planner.Household // home before a change was taken back; nil where none was
+	change    store.Change       // what the change was
+	err       error
 }
 
 // talk is what the assistant remembers of a conversation of one person.

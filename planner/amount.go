@@ -55,7 +55,7 @@ const (
 func (d *Dog) PutInForce(k nutrition.Kcal, g Ground, by string, at time.Time) {
 	d.Kcal = k
 	d.InForce = InForce{Ground: g, Since: at, By: by, K: equationK(*d, at)}
-	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet
+	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet || g == OnSchedule && d.ByVet
 }
 
 // Withdraw leaves a dog without an amount in force.
@@ -86,7 +86,10 @@ func GoalByScore(d Dog) nutrition.Kilograms {
 		return d.Weight
 	}
 	w, _, _ := nutrition.IdealWeight(d.Weight, d.Condition)
-	return w
+	if w == d.Weight {
+		return w
+	}
+	return nutrition.Kilograms(math.Round(float64(w)*10) / 10) // a score is no finer
 }
 
 // FirstGoal records the goal weight of a dog that has none: by its condition
@@ -109,6 +112,16 @@ func goalRange(d Dog) (low, high nutrition.Kilograms) {
 	}
 	mid, least, most := nutrition.IdealWeight(d.Ideal, d.IdealScore)
 	return d.Ideal * least / mid, d.Ideal * most / mid
+}
+
+// ProposeNow returns the equation's figure where that is not what is in force,
+// though what is in force was an equation's.
+func ProposeNow(d Dog, now time.Time) (Proposal, bool) {
+	n := NeedOf(d, now)
+	if !(d.Kcal > 0) || !d.InForce.Ground.byEquation() || n.Waits() || Scheduled(d, now) {
+		return Proposal{}, false
+	}
+	return d.proposal(n, float64(n.Kcal/d.Kcal))
 }
 
 // worthAsking is the share by which a proposal differs from the amount in force,
@@ -136,7 +149,7 @@ func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 	}
 	before.Weight, before.Weighed = after.Weight, after.Weighed
 	was, is := NeedOf(before, now), NeedOf(after, now)
-	if is.Gate == IllnessGate || !(was.Kcal > 0) || !(is.Kcal > 0) {
+	if is.Waits() || !(was.Kcal > 0) || !(is.Kcal > 0) {
 		return Proposal{}, false
 	}
 	return after.proposal(is, float64(is.Kcal/was.Kcal))
@@ -163,7 +176,7 @@ func ProposeAt(d Dog, before, now time.Time) (p Proposal, ok bool) {
 		return Proposal{}, false
 	}
 	was, is := NeedOf(d, before), NeedOf(d, now)
-	if is.Gate == IllnessGate || !(was.Kcal > 0) {
+	if is.Waits() || !(was.Kcal > 0) {
 		return Proposal{}, false
 	}
 	return d.proposal(is, float64(is.Kcal/was.Kcal))
@@ -176,14 +189,15 @@ func Scheduled(d Dog, now time.Time) bool {
 }
 
 // ScheduleOf returns what the schedule of a growing, pregnant or nursing dog
-// says for a day. ok is false for any other, an ill one, and one whose weight
-// was out of the growth band when it was last weighed: there it stands still.
+// says for a day. ok is false for any other, an ill one, one that carries or
+// nurses pups of which no vet has said what it gets, and one whose weight was out
+// of the growth band when it was last weighed: there it stands still.
 //
 // Between two weigh-ins a growing dog is taken to weigh more, as the middle of
 // its growth band does, so that a weigh-in that is missed starves no puppy. A
 // step goes up; it goes down only where the NRC's curve, the ceiling, does.
 func ScheduleOf(d Dog, outOfBand bool, now time.Time) (k nutrition.Kcal, ok bool) {
-	if !Scheduled(d, now) || outOfBand || gateOf(d, now) == IllnessGate {
+	if !Scheduled(d, now) || outOfBand || d.ill() || d.Stage != "" && !d.ByVet {
 		return 0, false
 	}
 	if d.Stage == "" {

@@ -160,7 +160,7 @@ func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 			return
 		}
 		h.Changes = append(h.Changes, KcalChange{at, e.Kcal, Ground(e.Text), e.Amount})
-		if g := Ground(e.Text); g == OnReckoning || g == OnEquation && len(h.Changes) == 1 {
+		if g := Ground(e.Text); g == OnReckoning || g == OnEquation && h.Changed.IsZero() {
 			return // no change of what it was fed
 		}
 		h.Changed = at

@@ -1,0 +1,168 @@
+package planner
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+func fedJuniper() Dog {
+	d := juniper()
+	d.FirstGoal(testNow)
+	d.PutInForce(NeedOf(d, testNow).Kcal, OnEquation, "Ines", testNow.AddDate(0, 0, -60))
+	return d
+}
+
+// TestAmountStands: nothing that becomes known of a dog moves what it is fed.
+func TestAmountStands(t *testing.T) {
+	d := fedJuniper()
+	fed := d.Kcal
+	for name, change := range map[string]func(*Dog){
+		"a gain": func(d *Dog) { d.Weight = 23 }, "a loss": func(d *Dog) { d.Weight = 17 },
+		"activity": func(d *Dog) { d.Activity = HighActivity }, "condition": func(d *Dog) { d.Condition = 8 },
+		"a birthday": func(d *Dog) { d.Born = bornYears(9) }, "a goal": func(d *Dog) { d.SetGoal(15, GoalSet) },
+	} {
+		changed := d
+		change(&changed)
+		if n := AmountOf(changed, testNow); n.Kcal != fed {
+			t.Errorf("%s: %v kcal, %v before", name, n.Kcal, fed)
+		}
+	}
+	heavier := d
+	heavier.Weight = 23
+	if n := NeedOf(heavier, testNow); n.Basis != 19.6 || n.Ideal != 19.6 {
+		t.Errorf("a proposal goes by the goal weight: %+v", n)
+	}
+}
+
+func TestProposeFor(t *testing.T) {
+	d := fedJuniper()
+	very := d
+	very.Activity = HighActivity
+	p, ok := ProposeFor(d, very, testNow)
+	if want := 162.5 * math.Sqrt(19.6) * math.Sqrt(math.Sqrt(19.6)); !ok || !near(float64(p.Kcal), want, 1e-9) || p.From != d.Kcal {
+		t.Errorf("very active: %+v %v, want %v", p, ok, want)
+	}
+	// What the scale has taught stays: it moves in proportion.
+	own, ownVery := d, very
+	own.PutInForce(900, OnSuggestion, "", testNow)
+	ownVery.PutInForce(900, OnSuggestion, "", testNow)
+	if p, ok := ProposeFor(own, ownVery, testNow); !ok || !near(float64(p.Kcal), 900*162.5/110, 0.001) {
+		t.Errorf("by its own scale: %+v %v", p, ok)
+	}
+	weighed, declined, ill, vets := d, very, very, very
+	weighed.Weight = 22
+	declined.InForce.Declined = p.Kcal
+	ill.Health = "kidney disease"
+	vets.PutInForce(d.Kcal, OnVet, "", testNow)
+	for name, after := range map[string]Dog{"a weigh-in": weighed, "declined": declined, "ill": ill, "a vet's": vets, "nothing": d} {
+		if p, ok := ProposeFor(d, after, testNow); ok {
+			t.Errorf("%s: proposes %+v", name, p)
+		}
+	}
+	none := juniper()
+	if _, ok := ProposeFor(none, very, testNow); ok {
+		t.Error("nothing is in force: the facts set it")
+	}
+}
+
+func TestGoalByScore(t *testing.T) {
+	for score, want := range map[int]nutrition.Kilograms{1: 20, 3: 20, 4: 20, 5: 20, 6: 18.2, 7: 16.7, 9: 14.3} {
+		if got := GoalByScore(Dog{Weight: 20, Condition: score}); !near(float64(got), float64(want), 1e-9) {
+			t.Errorf("condition %d: %v, want %v", score, got, want)
+		}
+	}
+	d := Dog{Weight: 24, Condition: 7}
+	d.FirstGoal(testNow)
+	d.Weight = 22
+	if n := NeedOf(d, testNow); n.Ideal != 20 || n.IdealFrom != "condition" || !near(float64(n.IdealLow), 24/1.3, 1e-9) {
+		t.Errorf("the goal stays where it was scored: %+v", n)
+	}
+}
+
+// TestScheduleOf: a puppy whose weigh-ins are missed is fed on as its band
+// grows, never past its grown weight's need, and stands still out of the band.
+func TestScheduleOf(t *testing.T) {
+	born := testNow.AddDate(0, 0, -7*12)
+	d := Dog{Weight: 9, AdultWeight: 30, Born: born, Weighed: testNow, Condition: 5}
+	d.PutInForce(NeedOf(d, testNow).Kcal, OnSchedule, "", testNow)
+	last := d.Kcal
+	for week := 1; week <= 60; week++ {
+		now := testNow.AddDate(0, 0, 7*week)
+		k, ok := ScheduleOf(d, false, now)
+		if !ok {
+			break
+		}
+		ceiling := nutrition.GrowthEnergy(grownSince(d, now), d.AdultWeight)
+		if k > ceiling+0.01 || k < last && !near(float64(k), float64(ceiling), 1e-9) {
+			t.Errorf("week %d: %.0f kcal after %.0f, ceiling %.0f", week, k, last, ceiling)
+		}
+		d.PutInForce(k, OnSchedule, "", now)
+		last = k
+	}
+	if start := NeedOf(Dog{Weight: 9, AdultWeight: 30, Born: born, Condition: 5}, testNow).Kcal; last < 1.2*start {
+		t.Errorf("nobody weighed it: %.0f kcal in the end, %.0f at the start", last, start)
+	}
+	if _, ok := ScheduleOf(d, true, testNow); ok {
+		t.Error("out of its band it stands still")
+	}
+	dam := Dog{Weight: 16, Stage: Nursing, Sex: Female, Kcal: 1500}
+	if _, ok := ScheduleOf(dam, false, testNow); ok {
+		t.Error("a nursing bitch waits for her vet")
+	}
+	dam.ByVet = true
+	if _, ok := ScheduleOf(dam, false, testNow); !ok {
+		t.Error("a vet has said what she gets: then a schedule may be followed")
+	}
+}
+
+func TestNextStage(t *testing.T) {
+	d := Dog{Weight: 20, Born: time.Date(2024, 2, 29, 0, 0, 0, 0, time.UTC)}
+	for _, c := range []struct{ after, want Date }{
+		{Date{2024, 6, 1}, Date{2025, 3, 1}}, {Date{2025, 3, 1}, Date{2031, 3, 2}},
+	} {
+		at := time.Date(c.after.Year, c.after.Month, c.after.Day, 9, 0, 0, 0, time.UTC)
+		if got, ok := NextStage(d, at); !ok || got != c.want {
+			t.Errorf("after %v: %v %v, want %v", c.after, got, ok, c.want)
+		}
+	}
+	if _, ok := NextStage(Dog{Weight: 20}, testNow); ok {
+		t.Error("no birth date, no birthday")
+	}
+}
+
+// TestAdopt: what a dog was fed before amounts were kept is frozen as it was
+// reckoned then, and today's figure and goal weight go on.
+func TestAdopt(t *testing.T) {
+	d := Dog{ID: "d1", Name: "Bracken", Weight: 33, Condition: 7, Activity: LowActivity, Born: bornYears(8)}
+	entries := weekly(34.8, 34.2, 33.6, 33)
+	for i := range entries {
+		entries[i].Dog = d.ID
+	}
+	scored := onDay(20, Scored, 0)
+	scored.Dog, scored.Score = d.ID, 7
+	entries = append(entries, scored)
+	at := func(kg float64) float64 { return 90 * math.Pow(kg/1.2, 0.75) } // FEDIAF: prone to obesity, at the ideal weight of that day
+	frozen := Adopt(&d, entries, time.UTC, testNow)
+	if !near(float64(d.Kcal), at(33), 1e-9) || d.InForce.Ground != OnEquation || !near(float64(d.Ideal), 34.8/1.2, 1e-9) || d.IdealFrom != GoalScored {
+		t.Errorf("%v kcal on %s, goal %v by %q", d.Kcal, d.InForce.Ground, d.Ideal, d.IdealFrom)
+	}
+	h := HistoryOf(d, append(entries, frozen...), time.UTC, testNow)
+	for i, kg := range []float64{34.8, 34.2, 33.6} {
+		day := DateOf(h.Weighings[i].At).AddDays(2)
+		for _, in := range h.Intakes {
+			if !day.Before(in.From) && day.Before(in.To) && (!near(in.Kcal, at(kg), 1e-9) || in.SD < 0.1*in.Kcal) {
+				t.Errorf("after %v kg: %.0f ± %.0f kcal, want %.0f ± a tenth", kg, in.Kcal, in.SD, at(kg))
+			}
+		}
+	}
+	if !h.Changed.IsZero() {
+		t.Errorf("a change of food on %v that nobody made", h.Changed)
+	}
+	vet := Dog{ID: "d1", Weight: 20, Kcal: 620, ByVet: true}
+	if Adopt(&vet, nil, time.UTC, testNow); vet.Kcal != 620 || vet.InForce.Ground != OnVet {
+		t.Errorf("a vet's figure: %+v", vet)
+	}
+}
