@@ -136,11 +136,11 @@ func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
 	var r *Reply
 	switch {
 	case !d.Classed():
-		r = t.askClass(d, joinParas(head, t.dogText(d)))
+		r = t.askClass(d, joinParas(head, t.dogText(d), t.recentSigns(d)))
 	case n.Waits():
-		r = t.say(para(head), para(t.heldText(d, n)), para(t.dogText(d))).offer(t.vetKcalButton(d))
+		r = t.say(para(head), para(t.heldText(d, n)), para(t.dogText(d)), para(t.recentSigns(d))).offer(t.vetKcalButton(d))
 	default:
-		r = t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.gateText(*d, n)))
+		r = t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.recentSigns(d)), para(t.gateText(*d, n)))
 		r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
 	}
 	r.offer(t.button(msg("button.edit"), "dog", "edit", d.ID), t.button(msg("button.remove"), "dog", "remove", d.ID))

@@ -42,6 +42,8 @@ func (t *turn) withFood(words, verb string, do func(*nutrition.Food)) {
 		for _, f := range found.Choices {
 			r.offer(t.button(f.Name, "food", verb, f.Key))
 		}
+	case read.DangerIn(words) != nil:
+		t.sayDanger(read.DangerIn(words))
 	default:
 		if len(found.Nearest) == 0 {
 			t.sayMsg("food.unknown-none", "text", short(words))
@@ -172,7 +174,11 @@ func (t *turn) maySome(words string, foods []*nutrition.Food) {
 			}
 		}
 	}
-	r := t.say(para(msg("may-some."+howMaySome(foods), "text", short(words))), para(strings.Join(notes, "\n")))
+	first := illFood(d, short(words), foods...)
+	if first == "" {
+		first = msg("may-some."+howMaySome(foods), "text", short(words))
+	}
+	r := t.say(para(first), para(strings.Join(notes, "\n")))
 	for _, f := range foods {
 		r.offer(t.button(f.Name, "food", "eat", f.Key))
 	}
@@ -247,41 +253,15 @@ const saltKey = "salt"
 // mayEat says that a food of the table may be fed, and what it asks for.
 func (t *turn) mayEat(f *nutrition.Food) {
 	notes := t.foodNotes(f)
-	if d := t.talkedOf(); d != nil && nutrition.Excluded(f, d.Excludes) {
+	d := t.talkedOf()
+	if d != nil && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	t.say(para(msg("may."+howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))), para(strings.Join(notes, "\n")))
-}
-
-// urgent answers at once, and with nothing else, that a dog has eaten
-// something it must not.
-func (t *turn) urgent(s string) bool {
-	if !read.MayHaveEaten(s, t.names()) {
-		return false
+	first := illFood(d, f.Name, f)
+	if first == "" {
+		first = msg("may."+howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))
 	}
-	got, ok := t.understand(s)
-	if !ok || got.Intent != read.HasEaten {
-		return false
-	}
-	food := got.Food
-	if food == "" && len(got.FoodList) > 0 {
-		food = got.FoodList[0]
-	}
-	found := t.foods.Find(food)
-	if found.Refused != nil && found.Refused.Key != "sulphite" { // which harms by the week
-		t.sayMsg("urgent.refused", "food", found.Refused.Name, "reason", msg("refuse."+found.Refused.Key))
-		return true
-	}
-	if found.Food != nil && found.Food.Key == saltKey {
-		t.sayMsg("urgent.refused", "food", found.Food.Name, "reason", msg("refuse.salt-excess"))
-		return true
-	}
-	if found.Food != nil {
-		t.sayMsg("urgent.known", "food", found.Food.Name)
-		return true
-	}
-	t.sayMsg("urgent.unknown", "food", short(food))
-	return true
+	t.say(para(first), para(strings.Join(notes, "\n")))
 }
 
 // pressFood does what a button under a food asks.

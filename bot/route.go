@@ -80,6 +80,8 @@ func init() {
 		"weigh":      (*turn).pressWeigh,
 		"score":      (*turn).pressScore,
 		"export":     (*turn).pressExport,
+		"sign":       (*turn).pressSign,
+		"number":     (*turn).pressNumber,
 
 		"remind":     (*turn).pressRemind,
 		"supplement": (*turn).pressSupplement,
@@ -105,6 +107,7 @@ func init() {
 		"pause":      (*turn).pauseDialogue,
 		"clock":      (*turn).clockDialogue,
 		"sure":       (*turn).sureDialogue,
+		"number":     (*turn).numberDialogue,
 	}
 }
 
@@ -166,14 +169,14 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
+	if t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
 		return
 	}
 	if isStop(clean) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.watchSign(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) {
 		return
 	}
 	t.notUnderstood(clean)

@@ -33,10 +33,11 @@ func (t *turn) showSettings(head string) *Reply {
 	u := t.home.Units
 	units := msg("units.mixed", "food", choose(u.Ounces, "oz", "g"), "dogs", choose(u.Pounds, "lb", "kg"))
 	r := t.say(para(head), para(msg("settings.show", "units", units, "zone", t.home.Zone, "time", t.localTime(),
-		"profile", t.profileName(), "risk", msg("risk."+choose(t.home.AtRisk, "yes", "no")))), para(t.restText()))
+		"profile", t.profileName(), "risk", msg("risk."+choose(t.home.AtRisk, "yes", "no")))), para(t.restText()), para(t.numbersText()))
 	r.offer(t.button(msg("units.metric"), "settings", "units", "metric"), t.button(msg("units.imperial"), "settings", "units", "imperial"))
 	r.offer(t.button(msg("button.zone"), "settings", "zone"), t.button(msg("button.profile"), "settings", "profiles"))
 	r.offer(t.button(msg("button.quiet"), "quiet", "ask"), t.button(msg("button.reminders"), "remind", "list"))
+	r.offer(t.button(msg("button.numbers"), "number", "ask"))
 	return r.offer(t.button(msg("button.risk-"+choose(t.home.AtRisk, "no", "yes")), "settings", "risk", choose(t.home.AtRisk, "no", "yes")))
 }
 

@@ -1,8 +1,6 @@
 package bot
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -15,8 +13,8 @@ func (t *turn) giveCautions(r *planner.Reminder) string {
 	if r.Kind == planner.NoteReminder {
 		said, err := read.ReminderText(r.Text, t.names(), t.event.At)
 		if err == nil && said.About == read.Giving && t.foods.Find(said.Thing).Food == nil {
-			if name := poisonousMedicine(r.Text); name != "" {
-				return msg("remind.poison", "what", capital(name))
+			if d := read.DangerIn(r.Text); d != nil {
+				return msg("remind.poison", "what", capital(d.Name))
 			}
 			return msg("remind.medicine")
 		}
@@ -74,20 +72,4 @@ func dosesADay(s planner.Schedule) float64 {
 		return n * 12 / 365.25
 	}
 	return n
-}
-
-// poisonousMedicines are pain relievers for people that poison dogs (FDA, "Get
-// the Facts about Pain Relievers for Pets", from memory), by names in use.
-var poisonousMedicines = []string{"ibuprofen", "paracetamol", "acetaminophen", "naproxen", "diclofenac"}
-
-// poisonousMedicine is the first such medicine that a text names; empty for
-// none.
-func poisonousMedicine(text string) string {
-	low := strings.ToLower(text)
-	for _, name := range poisonousMedicines {
-		if strings.Contains(low, name) {
-			return name
-		}
-	}
-	return ""
 }

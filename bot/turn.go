@@ -117,7 +117,7 @@ func (t *turn) ask(kind, step string, draft any) {
 }
 
 // brief are the dialogues of one question, which are not worth going on with.
-var brief = map[string]bool{"scale": true, "weigh": true, "balance": true, "settings": true, "feeding": true, "pause": true, "carers": true}
+var brief = map[string]bool{"scale": true, "weigh": true, "balance": true, "settings": true, "feeding": true, "pause": true, "carers": true, "number": true}
 
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.

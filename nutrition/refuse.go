@@ -29,6 +29,53 @@ func FindRefusalAsTyped(text string) *Refusal {
 	return Default().index().refusal(split(q.words[:0], text))
 }
 
+// RefusedIn returns the foods that dogs must not eat among the words of a text
+// that is more than the name of a food, and the place of the first word of
+// each. It mends no typing errors. The words of one name stand near each other.
+func RefusedIn(text []string) (found []Refusal, at []int) {
+	x := Default().index()
+	words := make([]word, len(text))
+	for i, w := range text {
+		words[i] = word{text: string(cutPlural([]byte(w)))}
+	}
+	for i := range words {
+		if len(x.rules[words[i].text]) == 0 {
+			continue
+		}
+		around := words[max(0, i-nearRefused):min(len(words), i+nearRefused+1)]
+		longest, best := 0, Refusal{}
+		for _, r := range x.rules[words[i].text] {
+			if len(r.words) > longest && !negated(words, i) && x.applies(r, around) {
+				longest, best = len(r.words), r.Refusal
+			}
+		}
+		if longest > 0 {
+			found, at = append(found, best), append(at, i)
+		}
+	}
+	return found, at
+}
+
+// nearRefused is how many words may stand between those of one refused food.
+const nearRefused = 5
+
+// RefusedWords are the words by which foods are refused.
+func RefusedWords() (words []string) {
+	for _, rules := range Default().index().rules {
+		for _, r := range rules {
+			words = append(words, r.words...)
+		}
+	}
+	slices.Sort(words)
+	return slices.Compact(words)
+}
+
+// KnownWord reports that a word stands in the name of some food.
+func KnownWord(w string) bool {
+	x := Default().index()
+	return x.known[w] || x.known[string(cutPlural([]byte(w)))]
+}
+
 // rule refuses a food where all its words are in a query and none of unless.
 type rule struct {
 	Refusal

@@ -33,8 +33,17 @@ type Household struct {
 	Snoozes     []Snooze     `json:"snoozes,omitempty"`
 	Pauses      []Pause      `json:"pauses,omitempty"`
 	Quiet       Quiet        `json:"quiet,omitzero"`
+	Numbers     Numbers      `json:"numbers,omitzero"`
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
+}
+
+// Numbers are the telephone numbers to call for a dog that needs help, as
+// typed; an empty one is not known.
+type Numbers struct {
+	Vet    string `json:"vet,omitempty"`
+	Clinic string `json:"clinic,omitempty"` // for emergencies
+	Poison string `json:"poison,omitempty"` // an animal poison line
 }
 
 // Carer is a person who feeds the household's dogs.

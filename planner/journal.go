@@ -45,7 +45,8 @@ const (
 	KcalSet   EntryKind = "kcal" // the daily kcal changed; Text is SetByVet where a vet said so
 	Away      EntryKind = "away" // fed differently from Date to Until
 	NoteDone  EntryKind = "note-done"
-	VetSaw    EntryKind = "vet" // a vet has seen the dog, and knows of its weight
+	VetSaw    EntryKind = "vet"  // a vet has seen the dog, and knows of its weight
+	SignSeen  EntryKind = "sign" // a dog showed a sign, or ate something dangerous; Dog is empty until it is told
 )
 
 // SetByVet is the Text of an entry of KcalSet whose figure a vet set.

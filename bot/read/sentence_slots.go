@@ -33,6 +33,7 @@ const (
 	slotActivity
 	slotCondition
 	slotPlace
+	slotPhone
 	slotWords
 	slotTitle
 	slotNewFood
@@ -57,7 +58,7 @@ var slotNames = map[string]slot{
 	"dog": slotDog, "whose": slotWhose, "name": slotName, "recipe": slotRecipe, "mix": slotMix,
 	"food": slotFood, "foods": slotFoods, "eaten": slotEaten, "subject": slotSubject, "any": slotAny,
 	"days": slotDays, "mass": slotMass, "kcal": slotKcal, "factor": slotFactor, "weight": slotWeight,
-	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "words": slotWords,
+	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "phone": slotPhone, "words": slotWords,
 	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore, "danger": slotDanger,
 	"number": slotNumber, "more": slotMore, "less": slotLess,
 	"described": slotDescribed, "measure": slotMeasure, "alarm": slotAlarm, "line": slotLine, "times": slotTimes, "stage": slotStage,
@@ -155,6 +156,8 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		}
 	case slotPlace:
 		return m.placeEnds(at, to)
+	case slotPhone:
+		end = m.phoneEnd(at)
 	}
 	return one(end)
 }
@@ -228,6 +231,33 @@ func (m *matcher) placeEnds(at int, to []int) []int {
 		}
 	}
 	return to
+}
+
+// phoneEnd returns where a telephone number ends that goes on to the end of
+// the text, 0 where there is none.
+func (m *matcher) phoneEnd(at int) int {
+	digits := 0
+	for i := at; i < len(m.words); i++ {
+		if !m.words[i].number {
+			return 0
+		}
+		digits += len(strings.Trim(m.words[i].text, ".,/"))
+	}
+	if digits < fewestDigits {
+		return 0
+	}
+	return len(m.words)
+}
+
+// fewestDigits is how many digits a telephone number has at least.
+const fewestDigits = 5
+
+// typedPhone is a telephone number as typed, with the sign before it.
+func (m *matcher) typedPhone(start, end int) string {
+	if from := m.words[start].start; from > 0 && m.text[from-1] == '+' {
+		return "+" + m.typed(start, end)
+	}
+	return m.typed(start, end)
 }
 
 // typed returns the words of a stretch as they were typed, with single
@@ -345,6 +375,8 @@ func (m *matcher) take(s *Sentence, c capture) {
 		s.Activity, _ = m.activityAt(c.start)
 	case slotCondition, slotScore:
 		s.Condition, _ = m.conditionAt(c.start)
+	case slotPhone:
+		s.Words = m.typedPhone(c.start, c.end)
 	case slotPlace, slotWords:
 		s.Words = m.typed(c.start, c.end)
 	}

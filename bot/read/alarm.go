@@ -1,0 +1,196 @@
+package read
+
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
+
+// Level is how soon a vet is to be asked.
+type Level int
+
+// The levels, rising. Which sign has which stands in data/signs.txt.
+const (
+	Calm     Level = iota
+	Watch          // write it down; a vet if it goes on or gets worse
+	VetToday       // ring the vet today
+	VetNow         // call a vet or an emergency clinic now
+)
+
+// Danger is something that dogs must not have. Key selects the reason.
+type Danger struct{ Key, Name string }
+
+// Alarm is what a text tells of signs, and of what dogs must not have.
+type Alarm struct {
+	Level  Level   // for a healthy grown dog
+	Frail  Level   // for a puppy, and a tiny, old or ill dog; never less
+	Signs  bool    // the dog shows something
+	Eaten  *Danger // what it got hold of
+	Asked  *Danger // what is only asked about, and is no food of the table
+	Food   *Danger // the same of a food that is refused
+	Person bool    // it is a person who had it
+	Dogs   []string
+	by     int  // the line of signs.txt that it goes by
+	Weak   bool // the text itself speaks of a puppy, or a tiny, old or ill dog
+}
+
+// AlarmIn looks for signs and dangers in a text, in any wording: it goes by
+// the words of data/signs.txt, dangers.txt and medicines.txt and by the foods
+// that are refused, and mends slips of the finger. It reads texts of any
+// length and errs towards hearing one.
+func AlarmIn(text string, n Names) Alarm {
+	b := alarms()
+	m := matcher{lang: language(), names: n}
+	m.text, _ = firstRunes(text, mostRunes*4)
+	m.takeApart(false)
+	m.dogs = n.dogNames()
+	h := hearing{book: b, question: strings.Contains(m.text, "?"), shout: strings.Contains(m.text, "!")}
+	a := Alarm{Dogs: h.take(&m)}
+	if len(h.words) == 0 {
+		return Alarm{}
+	}
+	h.question = h.question || b.opening[h.words[0].text]
+	a.Weak = h.finds(b.weak)
+	for i := range b.signs {
+		r := &b.signs[i]
+		if (r.level > a.Level || r.frail > a.Frail) && h.fits(r) {
+			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
+			a.by = r.line
+		}
+	}
+	h.dangers(&a)
+	return a
+}
+
+// dangers looks for what dogs must not have, and whether one had it.
+func (h *hearing) dangers(a *Alarm) {
+	for _, e := range h.things() {
+		switch {
+		case h.personHad(e):
+			a.Person = true
+		case h.had(e):
+			if a.Eaten == nil {
+				a.Eaten = &e.Danger
+			}
+			level := VetNow
+			if e.Key == cookedBone {
+				level = VetToday
+			}
+			a.Level, a.Frail = max(a.Level, level), max(a.Frail, level)
+		case !h.asks(e) || a.Asked != nil:
+		case e.asks && a.Food == nil:
+			a.Asked = &e.Danger
+		case a.Food == nil:
+			a.Food = &e.Danger
+		}
+	}
+}
+
+// Keys of refusals: a bone is asked about by its cut, and sulphite harms by the
+// week.
+const (
+	cookedBone = "cooked-bone"
+	slowHarm   = "sulphite"
+)
+
+// found is a danger where it stands in the text.
+type found struct {
+	Danger
+	kind       string
+	asks       bool // a question about it is answered at once
+	start, end int
+}
+
+// things are the dangers that a text names.
+func (h *hearing) things() (all []found) {
+	text := make([]string, len(h.words))
+	for i := range h.words {
+		text[i] = h.words[i].text
+	}
+	foods, at := nutrition.RefusedIn(text)
+	for i := range foods {
+		if !h.denied(at[i]) && foods[i].Key != slowHarm {
+			all = append(all, found{Danger: Danger(foods[i]), kind: kindFood, start: at[i], end: at[i] + 1})
+		}
+	}
+	for i := range h.book.dangers {
+		d := &h.book.dangers[i]
+		if h.finds(d.unless) {
+			continue
+		}
+		for at := range h.words {
+			if end := d.words.at(h, at); end > 0 && !h.denied(at) {
+				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
+			}
+		}
+	}
+	return all
+}
+
+// The kinds of dangers, by how little is enough to take it for eaten.
+const (
+	kindPoison = "poison" // that it is named, and not asked about
+	kindFood   = "food"   // that it was eaten, or given
+	kindDrug   = "drug"   // the same
+	kindThing  = "thing"  // that it was eaten
+	kindOwn    = "own"    // that the pack was raided: a dose of it is no news
+)
+
+// had reports that a dog got hold of a danger.
+func (h *hearing) had(e found) bool {
+	b := h.book
+	switch e.kind {
+	case kindOwn:
+		return h.near(b.stolen, e, nearDanger) && h.near(b.raided, e, nearDanger)
+	case kindThing:
+		return h.near(b.eaten, e, nearThing) || h.near(b.gone, e, nearGone) || !h.modal() && h.near(b.eats, e, nearThing)
+	}
+	if h.near(b.eaten, e, nearDanger) {
+		return true
+	}
+	if e.kind == kindDrug && h.finds(b.plan) {
+		return false
+	}
+	if !h.modal() && (h.near(b.eats, e, nearDanger) || h.near(b.taken, e, nearDanger) || h.near(b.given, e, nearDanger)) {
+		return true
+	}
+	switch {
+	case e.kind == kindPoison && h.shout:
+		return true
+	case e.kind == kindPoison, e.kind == kindDrug:
+		return !h.asks(e)
+	}
+	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.finds(h.book.kitchen)
+}
+
+// personHad reports that somebody speaks of a person who had it.
+func (h *hearing) personHad(e found) bool {
+	return h.near(h.book.person, e, nearThing)
+}
+
+// asks reports that a text asks about a danger.
+func (h *hearing) asks(e found) bool {
+	return h.question || h.modal() || h.finds(h.book.asking)
+}
+
+// modal reports that a text asks what may be: "can", "should i", "is it ok".
+func (h *hearing) modal() bool { return h.finds(h.book.modal) }
+
+// near reports that one of some wordings stands near a danger, and is not
+// denied.
+func (h *hearing) near(p wordings, e found, most int) bool {
+	for at := max(0, e.start-most); at < min(len(h.words), e.end+most); at++ {
+		if p.at(h, at) > 0 && !h.denied(at) && !h.past(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// How many words may stand between a danger and what became of it: a thing of
+// every day is named for many reasons.
+const (
+	nearDanger = 14
+	nearThing  = 7
+	nearGone   = 4
+)

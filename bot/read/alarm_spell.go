@@ -1,0 +1,44 @@
+package read
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/nutrition"
+)
+
+// know takes a word of the lists for one that a slip may mean.
+func (b *alarmBook) know(w string) {
+	if b.known[w] {
+		return
+	}
+	b.known[w] = true
+	if len(w) >= fewestLetters && len(w) < len(b.byLength) {
+		b.byLength[len(w)] = append(b.byLength[len(w)], w)
+	}
+}
+
+// spell returns the word of the lists that an unknown word is but for one
+// slip, else the word. A word of the language or a food is none.
+func (b *alarmBook) spell(w string) string {
+	if b.known[w] || b.spelt[w] || len(w) < fewestLetters || len(w)+1 >= len(b.byLength) {
+		return w
+	}
+	if _, ok := language().vocabulary[w]; ok || nutrition.KnownWord(w) {
+		return w
+	}
+	if n := len(w) - 1; w[n] == 's' && b.known[w[:n]] {
+		return w
+	}
+	if slices.ContainsFunc(b.beginnings, func(begin string) bool { return strings.HasPrefix(w, begin) }) {
+		return w
+	}
+	for n := len(w) - 1; n <= len(w)+1; n++ {
+		for _, known := range b.byLength[n] {
+			if known[0] == w[0] && oneError(w, known) {
+				return known
+			}
+		}
+	}
+	return w
+}
