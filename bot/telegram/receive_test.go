@@ -345,7 +345,8 @@ func TestFlood(t *testing.T) {
 		})
 	}})
 	err := p.store.Update(t.Context(), func(tx store.Tx) error {
-		return errors.Join(tx.PutMember("telegram/4711", "telegram/4711", "quayside"), tx.PutMember("telegram/4712", "telegram/4712", "quayside"))
+		_, err := tx.Enqueue(store.Outgoing{Chat: "telegram/4711", Body: bot.EncodeReply(text("an answer that waits"))})
+		return errors.Join(err, tx.PutMember("telegram/4711", "telegram/4711", "quayside"), tx.PutMember("telegram/4712", "telegram/4712", "quayside"))
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -366,7 +367,7 @@ func TestFlood(t *testing.T) {
 	p.tally.wait(t, 3*180) // each time that 200 wait, and one is being done
 	close(go_on)
 	p.tally.wait(t, all+others)
-	if told := p.replies(ines.ID); !slices.Equal(told, []string{bot.FloodText(20)}) {
+	if told := p.replies(ines.ID); !slices.Equal(told, []string{bot.FloodText(20), "an answer that waits"}) {
 		t.Errorf("answered %q", told)
 	}
 	mu.Lock()
