@@ -28,6 +28,10 @@ type Report struct {
 	Cautions          []string           `json:"cautions"`
 	Problems          []reportProblem    `json:"problems"`
 
+	// Unread is how many lines were not read; what no dog may eat was, and is
+	// left out.
+	Unread int `json:"-"`
+
 	basis, day string
 }
 
@@ -103,6 +107,9 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 			reason += " " + strings.Join(names, "; ") + "."
 		}
 		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
+		if q.Code != read.RefusedFood {
+			r.Unread++
+		}
 	}
 	r.Recipe, r.Profile, r.Cautions, r.Nutrients = got.Name, id, []string{}, []reportRow{}
 	if len(got.Lines) == 0 {

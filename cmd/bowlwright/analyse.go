@@ -82,7 +82,7 @@ func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Wri
 		if err := e.Encode(r); err != nil {
 			return err
 		}
-		return nothing
+		return unread(r, nothing)
 	}
 	if nothing == nil {
 		if err := r.WriteTable(stdout); err != nil {
@@ -91,6 +91,15 @@ func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Wri
 	}
 	if err := r.WriteProblems(stderr); err != nil {
 		return err
+	}
+	return unread(r, nothing)
+}
+
+// unread is what went wrong with the lines of a recipe: figures that leave one
+// out are no success to a program that asked.
+func unread(r bot.Report, nothing error) error {
+	if nothing == nil && r.Unread > 0 {
+		return failure{"the figures are without the lines that were not read", nil}
 	}
 	return nothing
 }
