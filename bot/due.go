@@ -129,21 +129,19 @@ func (t *turn) putOff(r *planner.Reminder, o planner.Occurrence, minutes int) {
 	}
 	minutes = min(max(minutes, 1), dayMinutes)
 	until := t.event.At.Add(time.Duration(minutes) * time.Minute).Truncate(time.Minute)
-	t.mutate("did.later", t.aboutReminder(r))
-	times := 1
-	kept := t.home.Snoozes[:0]
+	times := t.saidLater(o) + 1
 	for _, s := range t.home.Snoozes {
 		if s.Of == o.ID {
-			times = s.Times + 1
-			continue
+			times = max(times, s.Times+1)
 		}
-		kept = append(kept, s)
 	}
 	if times > mostLater {
 		t.sayMsg("due.later-often", "what", t.aboutReminder(r))
 		return
 	}
-	t.home.Snoozes = append(kept, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: max(times, t.saidLater(o)+1)})
+	t.mutate("did.later", t.aboutReminder(r))
+	t.dropSnooze(o.ID)
+	t.home.Snoozes = append(t.home.Snoozes, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: times})
 	out := t.sayMsg("due.later", "what", t.aboutReminder(r), "when", t.clock(until))
 	out.InPlace = t.event.Message
 	var row []Button

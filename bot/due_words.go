@@ -14,7 +14,7 @@ import (
 // words with a day and a time to come, or a series of days. It is asked last,
 // when nothing else was understood.
 func (t *turn) aboutWhen(s string) bool {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) {
 		return false
 	}
 	w, err := read.WhenText(s, t.event.At)

@@ -30,7 +30,7 @@ func init() {
 		"today":    func(t *turn, _ string) { t.today() },
 		"weigh":    (*turn).weighCommand,
 		"settings": (*turn).settingsCommand,
-		"undo":     func(t *turn, _ string) { t.undo("") },
+		"undo":     func(t *turn, rest string) { t.undoSaid(rest) },
 
 		"rotation":   (*turn).rotationCommand,
 		"transition": (*turn).transitionCommand,

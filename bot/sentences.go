@@ -71,7 +71,7 @@ func init() {
 		read.QuietOff:        func(t *turn, _ read.Sentence) { t.setQuiet(planner.Quiet{}) },
 		read.StockUp:         (*turn).answerStock,
 		read.StockLeft:       (*turn).answerStockLeft,
-		read.Undo:            func(t *turn, _ read.Sentence) { t.undo("") },
+		read.Undo:            func(t *turn, _ read.Sentence) { t.undoSaid(t.event.Text) },
 		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
 		read.Lasts:           (*turn).answerLasts,
 		read.Storing:         func(t *turn, _ read.Sentence) { t.sayStoring() },

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"errors"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -292,8 +293,20 @@ func (t *turn) askAmountText(food string) string {
 	return msg("supplement.ask-amount", "food", name)
 }
 
+// otherDog is the dog that words name where the question is about another one.
+func (t *turn) otherDog(words, asked string) *planner.Dog {
+	_, _, named := read.DogsNamed(words, t.names())
+	if t.dog(asked) == nil || len(named) == 0 || slices.Contains(named, asked) {
+		return nil
+	}
+	return t.dog(named[0])
+}
+
 func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 	words := in.value()
+	if other := t.otherDog(words, d.R.Dog); other != nil {
+		return msg("supplement.other-dog", "dog", t.dog(d.R.Dog).Name, "other", other.Name)
+	}
 	dose, wrong, err := t.readDose(words)
 	if food := d.food(); (err != nil || emptyDose(dose)) && food != "" { // the amount alone: "200 IU"
 		if again, trouble, failed := t.readDose(words + " [" + food + "]"); failed == nil && !emptyDose(again) {

@@ -145,6 +145,9 @@ func (t *turn) stockLine(r *planner.Reminder) string {
 	}
 	left := trim(r.Stock.Left, 2)
 	if out, ok := r.Stock.RunsOut(*r, t.date(), t.event.At.Location()); ok {
+		if !t.date().Before(out) {
+			return msg("stock.out", "left", left)
+		}
 		return msg("stock.until", "left", left, "day", t.dateText(out))
 	}
 	return msg("stock.left", "left", left)

@@ -3,6 +3,8 @@ package bot
 import (
 	"hash/fnv"
 	"strconv"
+
+	"bowlwright/bot/read"
 )
 
 // changeID is a short name of the change that an event makes.
@@ -10,6 +12,17 @@ func changeID(event string) string {
 	h := fnv.New64a()
 	h.Write([]byte(event)) // never fails
 	return strconv.FormatUint(h.Sum64(), 36)
+}
+
+// undoSaid takes back what was asked for in words. It is one step, and says so
+// where several were asked for.
+func (t *turn) undoSaid(words string) {
+	t.undo("")
+	if t.popped && read.SaysSeveral(words) {
+		last := &t.replies[len(t.replies)-1]
+		last.Body = append(last.Body, para(msg("undo.one-step")))
+		last.offer(t.button(msg("button.undo"), "undo", ""))
+	}
 }
 
 // undo takes back the last change of the household. id is the change that

@@ -15,6 +15,22 @@ func HasClock(s string) bool { return clockSaid.MatchString(s) }
 
 var clockSaid = regexp.MustCompile(`\b\d{1,2}:\d{2}\b`)
 
+// SaysSeveral reports that a text asks for something more than once: "undo the
+// last two steps", "undo twice".
+func SaysSeveral(s string) bool { return several.MatchString(s) }
+
+var several = regexp.MustCompile(`(?i)\b(two|three|four|five|twice|both|several|steps|changes|[2-9]|[1-9][0-9])\b`)
+
+// BeginsQuestion reports that a text begins as a question does, whether a mark
+// ends it or not: "how much do I thaw tonight".
+func BeginsQuestion(s string) bool {
+	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(s)), " ")
+	return asking[first]
+}
+
+var asking = setOf("how", "hows", "how's", "what", "whats", "what's", "when", "whens", "which", "who", "whos", "who's", "where", "why",
+	"can", "could", "should", "shall", "does", "did", "is", "are", "was", "were", "has", "have")
+
 // HasName reports that a text has a name, in full and with no letter more.
 func HasName(s, name string) bool {
 	at := regexp.MustCompile(`(?i)(^|[^\pL\pN])` + regexp.QuoteMeta(name) + `($|[^\pL\pN])`)
