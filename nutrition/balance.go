@@ -29,6 +29,8 @@ type BalanceRequest struct {
 	// Closers are the foods that Closers are chosen from; nil: the compiled-in
 	// table.
 	Closers FoodList
+
+	adding bool // only the search is asked, which may bring energy in
 }
 
 // BalanceOutcome says what became of a request.

@@ -11,7 +11,9 @@ import "math"
 const (
 	changeCost  = 0.1  // of changing one more of the owner's foods, whatever the amount
 	addCost     = 0.3  // of adding one
+	oneMoreCost = 2    // of one more in a list of remedies
 	gridEnergy  = 0.01 // of the energy: so far an answer may be from what there was
+	addEnergy   = 0.15 // of the energy: what is added to mend may bring so much
 	gridCost    = 0.3  // of being so far from it
 	hardPrice   = 1e6  // of what must not be, so that it goes before all else
 	exactly     = 1e-10
@@ -35,7 +37,7 @@ type search struct {
 // newSearch prepares a search whose amounts are those of a kitchen that makes
 // days at a time, or 1.
 func (md *balanceModel) newSearch(push, days float64) *search {
-	s := &search{md: md, push: push}
+	s := &search{md: md, push: push, adding: md.req.adding}
 	for i := range md.rows[:md.demands] {
 		r := &md.rows[i]
 		s.rows = append(s.rows, *r)
@@ -115,7 +117,10 @@ func (s *search) changeCost(j, at int) float64 {
 		return 0
 	}
 	cost := abs(s.amounts[j][at]-v.start) / v.unit
-	if v.index < 0 {
+	switch {
+	case s.adding:
+		return cost + oneMoreCost
+	case v.index < 0:
 		return cost + addCost
 	}
 	return cost + changeCost
@@ -159,7 +164,7 @@ func (s *search) cost(a, b *move, most float64) float64 {
 // energyCost returns what it costs that so much of the energy has come in.
 func (s *search) energyCost(kcal float64) float64 {
 	switch {
-	case s.adding && kcal <= weightCap-1:
+	case s.adding && kcal <= addEnergy:
 		return 0
 	case !s.adding && abs(kcal) <= gridEnergy:
 		return abs(kcal) / gridEnergy * gridCost

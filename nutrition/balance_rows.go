@@ -191,7 +191,7 @@ func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, 
 // missable reports that some amounts within the floors and the weight could
 // miss a demand. Those that none can, a third or so, would only cost time.
 func (md *balanceModel) missable(r *demandRow) bool {
-	worst, grams := r.lacks, md.headroom()
+	worst, grams := r.lacks+abs(r.limit)*md.energySlack(), md.headroom()
 	for j := range md.vars {
 		v := &md.vars[j]
 		grams += v.room() * v.unit
@@ -205,6 +205,14 @@ func (md *balanceModel) missable(r *demandRow) bool {
 		}
 	}
 	return worst+most*grams > -residual
+}
+
+// energySlack returns by what part of it the energy may change.
+func (md *balanceModel) energySlack() float64 {
+	if md.req.adding {
+		return addEnergy
+	}
+	return gridEnergy
 }
 
 // worst returns what a gram more of a food may make a form less by what is not

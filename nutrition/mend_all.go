@@ -1,0 +1,224 @@
+package nutrition
+
+import "slices"
+
+// Step is one part of what mends a mixture: a food to add, or to take away.
+type Step struct {
+	Food *Food
+	// Grams are to be added to the whole mixture or, where less than nothing,
+	// taken away; 0 where ByLabel. PerDayGrams is the same of a day's food; 0
+	// where the basis is not a dog and day.
+	Grams, PerDayGrams Grams
+	// ByLabel: a supplement whose strength only its label tells. PerDay is how
+	// much of Nutrient it must give in a day.
+	ByLabel  bool
+	Nutrient Nutrient
+	PerDay   float64
+	For      []Subject // what it is for: without it, they would be short of a limit
+}
+
+// Together is one list of steps that mends all that is to be mended, and what
+// it leaves open.
+type Together struct {
+	Steps []Step
+	Open  []Subject
+}
+
+// forLeast is the part of a limit that a step is to bring to be for a subject
+// which the list does not mend whole.
+const forLeast = 0.1
+
+// MendTogether returns one list of what mends an analysis, checked together:
+// a must be the analysis of m against p. The amounts are those of a kitchen, of
+// a day's food where the basis is a dog and day; every food keeps to the bounds
+// of its kind, and what is enough stays so. Chloride is left out, of which the
+// tables have no figure: that is a gap of theirs, and salt no remedy for it.
+func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) Together {
+	with := *p
+	with.Requirements = slices.DeleteFunc(slices.Clone(p.Requirements), func(q Requirement) bool { return q.Subject == Subject(Chloride) })
+	t := together{basis: a.Basis, p: &with, list: list, exclude: exclude, m: m}
+	t.before = Analyse(m, t.p, t.basis)
+	after := t.search(Mend(t.before, m, t.p, list, exclude))
+	// What a supplement must bring for the rest of, it may as well bring for all.
+	for _, r := range Analyse(after, t.p, t.basis).Rows {
+		if _, ok := t.byLabel(&t.before, t.m, t.before.Row(r.Requirement.Subject)); ok && missing(&r) > 0 {
+			t.byOthers = append(t.byOthers, r.Requirement.Subject)
+		}
+	}
+	after = t.pruned(after)
+	now := Analyse(after, t.p, t.basis)
+	out := Together{Steps: t.steps(after)}
+	for _, r := range now.Rows {
+		if missing(&r) == 0 {
+			continue
+		}
+		if s, ok := t.byLabel(&now, after, &r); ok {
+			out.Steps = append(out.Steps, s)
+		} else {
+			out.Open = append(out.Open, r.Requirement.Subject)
+		}
+	}
+	return out
+}
+
+// together works on one list.
+type together struct {
+	m       Mixture
+	p       *Profile
+	basis   Basis
+	list    FoodList
+	exclude func(*Food) bool
+	before  Analysis
+	// byOthers are the subjects that supplements are for, by their labels.
+	byOthers []Subject
+}
+
+// missing returns what part of a limit a row misses; 0 where it keeps both.
+func missing(r *Row) float64 {
+	switch {
+	case r.HasMax() && r.Capped.High > r.Max*(1+rounding):
+		return r.Capped.High/r.Max - 1
+	case r.HasMin() && r.Low < r.Min*(1-rounding):
+		return 1 - r.Low/r.Min
+	}
+	return 0
+}
+
+// search returns the mixture with what mends as much of it as the foods can
+// that mend a row each. Those of the mixture that give too much become less.
+func (t *together) search(each []Remedy) Mixture {
+	req := BalanceRequest{Mixture: t.m, Profile: t.p, Basis: t.basis, Locked: map[int]bool{}, LetGo: map[int]bool{}, adding: true}
+	for i := range t.m.Items {
+		req.Locked[i] = true
+	}
+	cut := map[int]bool{}
+	for _, r := range each {
+		for _, o := range r.Options {
+			if !o.ByLabel {
+				req.Allowed = append(req.Allowed, o.Food)
+			}
+		}
+		if r.Cut != nil && r.Cut.Part < len(t.m.Items) {
+			cut[r.Cut.Part], req.LetGo[r.Cut.Part] = true, true
+			delete(req.Locked, r.Cut.Part)
+		}
+	}
+	for i, it := range t.m.Items {
+		if slices.Contains(req.Allowed, it.Food) {
+			delete(req.Locked, i)
+		}
+	}
+	md, problem := newBalanceModel(&req)
+	if problem != "" {
+		return t.m
+	}
+	days := max(1, t.before.Days())
+	s := md.newSearch(pushAll, days)
+	for j := range md.vars {
+		// A food of the mixture becomes more, or less where it is to be cut.
+		switch i := md.vars[j].index; {
+		case i >= 0 && cut[i]:
+			s.amounts[j] = s.amounts[j][:s.start[j]+1]
+		case i >= 0:
+			s.amounts[j] = s.amounts[j][s.start[j]:]
+			s.start[j], s.at[j] = 0, 0
+		}
+	}
+	s.run()
+	a := md.build(MetAnswer, s.grams())
+	if !s.kept() || !noWorse(&a.Analysis, &t.before) {
+		return t.m
+	}
+	return a.Mixture
+}
+
+// pruned takes out what was added and is for nothing.
+func (t *together) pruned(m Mixture) Mixture {
+	for i := len(m.Items) - 1; i >= 0; i-- {
+		it := &m.Items[i]
+		if !t.had(it.Food) && len(t.purpose(m, it.Food)) == 0 {
+			m.Items = slices.Delete(m.Items, i, i+1)
+		}
+	}
+	return m
+}
+
+func (t *together) had(f *Food) bool {
+	return slices.ContainsFunc(t.m.Items, func(it Item) bool { return it.Food == f })
+}
+
+// weightOf returns the grams of a food in a mixture.
+func weightOf(m Mixture, f *Food) (g Grams) {
+	for _, it := range m.Items {
+		if it.Food == f {
+			g += it.Grams
+		}
+	}
+	return g
+}
+
+// purpose returns the subjects that are further from their limits where a food
+// is as it was.
+func (t *together) purpose(m Mixture, f *Food) (out []Subject) {
+	without := m
+	without.Items = nil
+	for _, it := range m.Items {
+		if it.Food != f {
+			without.Items = append(without.Items, it)
+		}
+	}
+	for _, it := range t.m.Items {
+		if it.Food == f {
+			without.Items = append(without.Items, it)
+		}
+	}
+	cut := weightOf(m, f) < weightOf(t.m, f)
+	is, was := Analyse(m, t.p, t.basis), Analyse(without, t.p, t.basis)
+	for i := range is.Rows {
+		now, less, before := missing(&is.Rows[i]), missing(&was.Rows[i]), &t.before.Rows[i]
+		s := before.Requirement.Subject
+		if missing(before) == 0 || slices.Contains(t.byOthers, s) || cut && before.Low < before.Min {
+			continue
+		}
+		if now == 0 && less > 0 || less > now+forLeast {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// steps tells what a mended mixture has more or less of, and what for.
+func (t *together) steps(m Mixture) (out []Step) {
+	var seen []*Food
+	for _, it := range append(slices.Clone(t.m.Items), m.Items...) {
+		if it.Food == nil || slices.Contains(seen, it.Food) {
+			continue
+		}
+		seen = append(seen, it.Food)
+		if g := weightOf(m, it.Food) - weightOf(t.m, it.Food); abs(float64(g)) > rounding {
+			s := Step{Food: it.Food, Grams: g, For: t.purpose(m, it.Food)}
+			if d := t.before.Days(); d > 0 {
+				s.PerDayGrams = g / Grams(d)
+			}
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// byLabel returns the supplement that a label tells the strength of, for a row
+// that is short.
+func (t *together) byLabel(a *Analysis, m Mixture, r *Row) (Step, bool) {
+	if !r.HasMin() || r.Low >= r.Min {
+		return Step{}, false
+	}
+	md := mender{a: a, m: m, p: t.p, exclude: t.exclude}
+	md.scale = newScale(&a.Totals, m, t.p, a.Basis)
+	for _, f := range t.list.Foods() {
+		if f != nil && !md.unfit(f) && (t.exclude == nil || !t.exclude(f)) {
+			md.foods = append(md.foods, f)
+		}
+	}
+	o, ok := md.byLabel(r)
+	return Step{Food: o.Food, ByLabel: true, Nutrient: o.Nutrient, PerDay: o.PerDay, For: []Subject{r.Requirement.Subject}}, ok
+}
