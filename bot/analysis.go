@@ -95,7 +95,6 @@ const mostFindings = 8
 // findings are a line for each nutrient that is not enough, the graver ones
 // first.
 func (t *turn) findings(l looked) []string {
-	remedies := t.remedies(l)
 	var rows []*nutrition.Row
 	for i := range l.result.Rows {
 		if v := l.result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
@@ -106,19 +105,16 @@ func (t *turn) findings(l looked) []string {
 	rows, unknown := t.foldUnknown(rows)
 	var lines []string
 	for _, r := range rows[:min(len(rows), mostFindings)] {
-		line := t.findingText(l, r)
-		// No food table gives chloride: its gap is one of the tables, not of the
-		// recipe, and salt is no remedy for that.
-		if rem, ok := remedies[r.Requirement.Subject]; ok && r.Requirement.Subject != nutrition.Subject(nutrition.Chloride) {
-			line += t.remedyText(l, rem)
-		}
-		lines = append(lines, line)
+		lines = append(lines, t.findingText(l, r))
 	}
 	if more := len(rows) - mostFindings; more > 0 {
 		lines = append(lines, msg("analysis.more", "n", more))
 	}
 	if unknown != "" {
 		lines = append(lines, unknown)
+	}
+	if mend := t.togetherText(l, t.together(l)); mend != "" {
+		lines = append(lines, mend)
 	}
 	return lines
 }

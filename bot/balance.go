@@ -99,7 +99,11 @@ func (t *turn) sayBalance(l looked, d balanceDraft, result nutrition.BalanceResu
 		}
 		out = t.say(blocks...)
 		if changes(a) {
-			takes = append(takes, t.answer(msg("button.take-"+string(a.Kind)), "choose", "take:"+string(a.Kind)))
+			label := msg("button.take-" + string(a.Kind))
+			if len(result.Answers) == 1 {
+				label = msg("button.take-met")
+			}
+			takes = append(takes, t.answer(label, "choose", "take:"+string(a.Kind)))
 		}
 	}
 	out.offer(takes...) // under the last answer, so that each has a number of its own
@@ -129,8 +133,11 @@ func (t *turn) balanceFirst(l looked, result nutrition.BalanceResult, a nutritio
 		return msg("balance.unchanged", "recipe", l.recipe.Name)
 	}
 	key := "balance." + string(a.Kind)
-	if result.Outcome == nutrition.BalanceMetAsKnown {
+	switch {
+	case result.Outcome == nutrition.BalanceMetAsKnown:
 		key = "balance.met-as-known"
+	case a.Kind != nutrition.MetAnswer && len(result.Answers) == 1:
+		key = "balance.only"
 	}
 	var moved, whole nutrition.Grams
 	for _, it := range a.Items {
@@ -207,21 +214,15 @@ const mostGaps = 5
 // gapsText says what an answer leaves open, and what would close it.
 func (t *turn) gapsText(a nutrition.BalanceAnswer) string {
 	var lines []string
-	closers := map[nutrition.Subject]nutrition.Remedy{}
-	for _, r := range a.Closers {
-		closers[r.Subject] = r
-	}
-	after := looked{mixture: a.Mixture, result: a.Analysis}
 	for _, g := range a.Gaps {
 		if len(lines) == mostGaps {
 			lines = append(lines, msg("balance.more", "n", len(a.Gaps)-mostGaps))
 			break
 		}
-		line := gapText(g)
-		if r, ok := closers[g.Subject]; ok && g.Band == "" && g.Subject != nutrition.Subject(nutrition.Chloride) {
-			line += t.remedyText(after, r)
-		}
-		lines = append(lines, line)
+		lines = append(lines, gapText(g))
+	}
+	if mend := t.togetherText(looked{result: a.Analysis}, a.Closers); mend != "" {
+		lines = append(lines, mend)
 	}
 	return strings.Join(lines, "\n")
 }
@@ -249,12 +250,10 @@ func gapText(g nutrition.Gap) string {
 func (t *turn) closingFoods(result nutrition.BalanceResult, d balanceDraft) []*nutrition.Food {
 	var foods []*nutrition.Food
 	for _, a := range result.Answers {
-		for _, r := range a.Closers {
-			for _, o := range r.Options {
-				taken := slices.Contains(foods, o.Food) || slices.Contains(d.Allowed, o.Food.Key)
-				if !o.ByLabel && !taken && len(foods) < 3 && r.Subject != nutrition.Subject(nutrition.Chloride) {
-					foods = append(foods, o.Food)
-				}
+		for _, o := range a.Closers.Steps {
+			taken := slices.Contains(foods, o.Food) || slices.Contains(d.Allowed, o.Food.Key)
+			if o.Grams > 0 && !taken && len(foods) < 3 {
+				foods = append(foods, o.Food)
 			}
 		}
 	}

@@ -103,7 +103,7 @@ type BalanceAnswer struct {
 	OpenMax  []Demand // maximums of which nobody knows whether they are kept
 	// Changes gives a reason for each changed item, the largest change first.
 	Changes []ChangeReason
-	Closers []Remedy // what would close the gaps, from outside of the request
+	Closers Together // what would close the gaps, from outside of the request
 }
 
 // BalanceItem is one food of an answer.
@@ -234,7 +234,7 @@ func (b *balancer) run() {
 	}{{GentleAnswer, pushGentle}, {ThoroughAnswer, pushThorough}} {
 		a, ok := b.answer(k.kind, k.push, &same)
 		found = found || ok
-		if n := len(b.res.Answers); ok && b.md.better(&a.BalanceAnswer, &same) && (n == 0 || b.md.buys(&a.BalanceAnswer, &b.res.Answers[n-1])) {
+		if n := len(b.res.Answers); ok && b.md.better(&a.BalanceAnswer, &same) && (n == 0 || b.md.buys(&a.BalanceAnswer, &b.res.Answers[n-1], worthMore)) {
 			b.finish(BalanceCompromise, &a)
 		}
 	}

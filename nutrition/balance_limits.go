@@ -18,6 +18,7 @@ const (
 	concentrateMost = 0.5  // of the lowest maximum that any table has, by concentrates
 	worsePart       = 1e-6 // of a limit, that counts as worse
 	worthPart       = 0.03 // of a limit, that is worth a change (common practice, no source)
+	worthMore       = 0.1  // the same, that is worth another answer
 	tightenings     = 40   // rounds of added limits, of which recipes take a few
 	plantsWeight    = 10   // times the price of too many plants, where foods were excluded
 )
@@ -31,13 +32,13 @@ func (md *balanceModel) settled(lacks float64) bool { return md.short == 0 && la
 // headroom returns by how many grams the start may gain in weight.
 func (md *balanceModel) headroom() float64 { return weightCap*md.grams - float64(md.start.Grams) }
 
-// mostAlone returns how many grams of a concentrate bring half of the lowest
-// maximum of something.
-func (md *balanceModel) mostAlone(v *variable) float64 {
+// mostAlone returns how many grams of a concentrate bring a recipe of some kcal
+// half of the lowest maximum of something, by what a gram of it holds.
+func mostAlone(gram *Composition, kcal float64) float64 {
 	most := math.Inf(1)
 	for s := range SubjectCount {
-		if limit, ok := md.limitOfConcentrates(s); ok {
-			if gives := highOf(&v.content, s.MaxTerms()); gives > 0 {
+		if limit, ok := limitOfConcentrates(s, kcal); ok {
+			if gives := highOf(gram, s.MaxTerms()); gives > 0 {
 				most = min(most, limit/gives)
 			}
 		}
@@ -45,11 +46,11 @@ func (md *balanceModel) mostAlone(v *variable) float64 {
 	return most
 }
 
-// limitOfConcentrates returns how much of a subject concentrates may bring to
-// the whole mixture; false where no table has a maximum of it.
-func (md *balanceModel) limitOfConcentrates(s Subject) (float64, bool) {
+// limitOfConcentrates returns how much of a subject concentrates may bring to a
+// recipe of some kcal; false where no table has a maximum of it.
+func limitOfConcentrates(s Subject, kcal float64) (float64, bool) {
 	lowest, ok := lowestMaximum(s)
-	return concentrateMost * lowest * md.energy / kcalOfProfile, ok && s != CalciumPhosphorus
+	return concentrateMost * lowest * kcal / kcalOfProfile, ok && s != CalciumPhosphorus
 }
 
 // highOf returns the high end of a sum of terms.
@@ -66,7 +67,7 @@ func highOf(c *Composition, terms []Term) (x float64) {
 func (md *balanceModel) addLimits() {
 	md.limits = append(md.limits, md.mostPlants())
 	for s := range SubjectCount {
-		most, ok := md.limitOfConcentrates(s)
+		most, ok := limitOfConcentrates(s, md.energy)
 		if !ok {
 			continue
 		}
@@ -252,16 +253,14 @@ func (md *balanceModel) better(a, start *BalanceAnswer) bool {
 	if md.short > 0 {
 		return md.plantsKept(a)
 	}
-	return open(&a.Analysis) <= open(&start.Analysis) && md.buys(a, start)
+	return open(&a.Analysis) <= open(&start.Analysis) && md.buys(a, start, worthPart)
 }
 
 // buys reports that an answer meets more limits than another, or lacks less of
-// them by a part that counts.
-func (md *balanceModel) buys(a, than *BalanceAnswer) bool {
-	if had := md.lacking(than) - md.lacking(a); len(a.Gaps) >= len(than.Gaps) || had <= 0 {
-		return had > worthPart
-	}
-	return true
+// them by some part.
+func (md *balanceModel) buys(a, than *BalanceAnswer, part float64) bool {
+	less := md.lacking(than) - md.lacking(a)
+	return less > part || less > 0 && len(a.Gaps) < len(than.Gaps)
 }
 
 // plantsKept reports that the share of plants is not above the usual, or what it

@@ -55,7 +55,7 @@ func TestBalanceMakesNothingWorse(t *testing.T) {
 			for i := range r.Answers {
 				a := &r.Answers[i]
 				checkNotWorse(t, name, &req, a)
-				if len(a.Gaps) == 0 || len(a.Closers) == 0 {
+				if len(a.Gaps) == 0 || len(a.Closers.Steps) == 0 {
 					t.Errorf("%s %s: gaps %v, closers %v", name, a.Kind, a.Gaps, a.Closers)
 				}
 				for _, it := range a.Items {
@@ -73,7 +73,7 @@ func TestBalanceOfferingNothing(t *testing.T) {
 	// A single food cannot change at the same energy.
 	req := BalanceRequest{Mixture: mixtureOf(t, "turkey-thigh-skinless", 500), Profile: ProfileByID("aafco-adult"), Explain: true}
 	r := Balance(context.Background(), req)
-	if r.Outcome != BalanceCompromise || len(r.Answers) != 1 || len(r.Answers[0].Closers) == 0 {
+	if r.Outcome != BalanceCompromise || len(r.Answers) != 1 || len(r.Answers[0].Closers.Steps) == 0 {
 		t.Fatalf("%s %s, %d answers", r.Outcome, r.Problem, len(r.Answers))
 	}
 	if it := r.Answers[0].Items[0]; math.Abs(float64(it.New-it.Old)) > 1e-3 {

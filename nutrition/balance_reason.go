@@ -56,7 +56,7 @@ func (b *balancer) explain(a *balanced) {
 		if list == nil {
 			list = Default()
 		}
-		a.Closers = Mend(a.Analysis, a.Mixture, md.req.Profile, list, md.req.Exclude)
+		a.Closers = MendTogether(a.Analysis, a.Mixture, md.req.Profile, list, md.req.Exclude)
 	}
 }
 

@@ -206,7 +206,7 @@ func buysSomething(a, than *BalanceAnswer) bool {
 		}
 		return x
 	}
-	return len(a.Gaps) < len(than.Gaps) && parts(a) < parts(than) || parts(a) < parts(than)-0.03+1e-9
+	return len(a.Gaps) < len(than.Gaps) && parts(a) < parts(than) || parts(a) < parts(than)-0.1+1e-9
 }
 
 // TestEggshellGrowsAsNeeded has one gram of eggshell where five are needed, and

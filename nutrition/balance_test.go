@@ -170,7 +170,7 @@ func TestBalanceCannotMeet(t *testing.T) {
 			}
 		}
 		parts = append(parts, whole)
-		if a.Gaps[0].Subject != Subject(Calcium) || len(a.Closers) == 0 || len(a.Closers[0].Options) == 0 {
+		if a.Gaps[0].Subject != Subject(Calcium) || len(a.Closers.Steps) == 0 {
 			t.Errorf("%s: gaps %v, closers %v", a.Kind, a.Gaps, a.Closers)
 		}
 	}

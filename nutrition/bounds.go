@@ -154,3 +154,28 @@ func lowestMaximum(s Subject) (float64, bool) {
 	}
 	return lowest, !math.IsInf(lowest, 1)
 }
+
+// bindVariable sets how far a variable may go.
+func (md *balanceModel) bindVariable(v *variable) {
+	v.bounds = v.item.Food.bounds()
+	v.most = min(v.bounds.most(v.start, md.grams), weightCap*md.grams)
+	if v.bounds.concentrate {
+		v.most = max(v.start, min(v.most, mostAlone(&v.content, md.energy)))
+	}
+	if v.index >= 0 && !md.req.LetGo[v.index] {
+		v.floor = v.start * v.bounds.floor
+	}
+	only := v.bounds.alone
+	v.noMore = unknownIodine(v.item.Food, &v.content) || only != SubjectCount && !md.needs(only)
+}
+
+// unknownIodine reports that a food is seaweed of which nobody knows how much
+// iodine it brings, so that more of it is never an answer.
+func unknownIodine(f *Food, content *Composition) bool {
+	return f.Has(Seaweed) && !content[Iodine].Complete
+}
+
+// needs reports that the start has less than the minimum of a subject.
+func (md *balanceModel) needs(s Subject) bool {
+	return md.start.of(s.Terms()).Low*md.scale.low < md.req.Profile.min(s)*md.scale.min*(1-rounding)
+}

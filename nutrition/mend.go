@@ -173,6 +173,9 @@ func (md *mender) candidates(r *Row) []candidate {
 	var out []candidate
 	for _, f := range md.foods {
 		x, ok := md.need(r, &md.a.Totals, f)
+		if ok {
+			x, ok = md.within(r, f, x)
+		}
 		if !ok || x > remedyAtMost*float64(md.a.Grams) {
 			continue
 		}
@@ -186,6 +189,25 @@ func (md *mender) candidates(r *Row) []candidate {
 		return cmp.Or(cmp.Compare(a.kcal, b.kcal), cmp.Compare(a.grams, b.grams))
 	})
 	return out
+}
+
+// within returns an amount of a food that is to be added, or the least of it that
+// is worth adding; false where that is more than the bounds of its kind let it be.
+func (md *mender) within(r *Row, f *Food, x float64) (float64, bool) {
+	b := f.bounds()
+	if b.alone != SubjectCount && r.Requirement.Subject != b.alone {
+		return 0, false
+	}
+	have := float64(weightOf(md.m, f))
+	if have == 0 {
+		x = max(x, b.least*kitchenDays(md.a))
+	}
+	most := b.most(have, float64(md.a.Grams))
+	if b.concentrate {
+		gram := perGram(&Item{Food: f})
+		most = min(most, mostAlone(&gram, md.a.Energy.Mid))
+	}
+	return x, have+x <= most*(1+rounding)
 }
 
 // need returns how many grams of a food carry a row of some totals to its

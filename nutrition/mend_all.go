@@ -38,6 +38,9 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 	with.Requirements = slices.DeleteFunc(slices.Clone(p.Requirements), func(q Requirement) bool { return q.Subject == Subject(Chloride) })
 	t := together{basis: a.Basis, p: &with, list: list, exclude: exclude, m: m}
 	t.before = Analyse(m, t.p, t.basis)
+	if sc := newScale(&t.before.Totals, m, t.p, t.basis); sc.open {
+		return Together{}
+	}
 	after := t.search(Mend(t.before, m, t.p, list, exclude))
 	// What a supplement must bring for the rest of, it may as well bring for all.
 	for _, r := range Analyse(after, t.p, t.basis).Rows {
@@ -59,6 +62,15 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 		}
 	}
 	return out
+}
+
+// kitchenDays returns for how many days what is weighed out is told: those that
+// the food lasts a dog, or 1 for the whole of it.
+func kitchenDays(a *Analysis) float64 {
+	if d := a.Days(); d > 0 {
+		return d
+	}
+	return 1
 }
 
 // together works on one list.
@@ -112,16 +124,11 @@ func (t *together) search(each []Remedy) Mixture {
 	if problem != "" {
 		return t.m
 	}
-	days := max(1, t.before.Days())
-	s := md.newSearch(pushAll, days)
+	s := md.newSearch(pushAll, kitchenDays(&t.before))
 	for j := range md.vars {
-		// A food of the mixture becomes more, or less where it is to be cut.
-		switch i := md.vars[j].index; {
-		case i >= 0 && cut[i]:
-			s.amounts[j] = s.amounts[j][:s.start[j]+1]
-		case i >= 0:
-			s.amounts[j] = s.amounts[j][s.start[j]:]
-			s.start[j], s.at[j] = 0, 0
+		if v := &md.vars[j]; v.index >= 0 {
+			s.amounts[j], s.start[j] = t.steppedFrom(v, cut[v.index])
+			s.at[j] = s.start[j]
 		}
 	}
 	s.run()
@@ -132,19 +139,54 @@ func (t *together) search(each []Remedy) Mixture {
 	return a.Mixture
 }
 
-// pruned takes out what was added and is for nothing.
+// steppedFrom returns the amounts of a food of the mixture, and which of them it
+// has: those that are so much more, or less, as a kitchen can tell.
+func (t *together) steppedFrom(v *variable, less bool) (list []float64, at int) {
+	room, sign := v.most-v.start, 1.0
+	if less {
+		room, sign = v.start, -1
+	} else if v.noMore {
+		room = 0
+	}
+	for _, g := range v.bounds.amounts(0, 0, room, kitchenDays(&t.before)) {
+		list = append(list, v.start+sign*g)
+	}
+	if less {
+		slices.Reverse(list)
+		at = len(list) - 1
+	}
+	return list, at
+}
+
+// pruned takes out what was added, and puts back what was changed, for nothing.
 func (t *together) pruned(m Mixture) Mixture {
-	for i := len(m.Items) - 1; i >= 0; i-- {
-		it := &m.Items[i]
-		if !t.had(it.Food) && len(t.purpose(m, it.Food)) == 0 {
-			m.Items = slices.Delete(m.Items, i, i+1)
+	for again := true; again; {
+		again = false
+		for _, it := range slices.Backward(m.Items) {
+			if it.Food != nil && weightOf(m, it.Food) != weightOf(t.m, it.Food) && len(t.purpose(m, it.Food)) == 0 {
+				m, again = t.without(m, it.Food), true
+				break
+			}
 		}
 	}
 	return m
 }
 
-func (t *together) had(f *Food) bool {
-	return slices.ContainsFunc(t.m.Items, func(it Item) bool { return it.Food == f })
+// without returns a mixture where a food is as it was.
+func (t *together) without(m Mixture, f *Food) Mixture {
+	var items []Item
+	for i := range m.Items {
+		if m.Items[i].Food != f {
+			items = append(items, m.Items[i])
+		}
+	}
+	for i := range t.m.Items {
+		if t.m.Items[i].Food == f {
+			items = append(items, t.m.Items[i])
+		}
+	}
+	m.Items = items
+	return m
 }
 
 // weightOf returns the grams of a food in a mixture.
@@ -160,24 +202,12 @@ func weightOf(m Mixture, f *Food) (g Grams) {
 // purpose returns the subjects that are further from their limits where a food
 // is as it was.
 func (t *together) purpose(m Mixture, f *Food) (out []Subject) {
-	without := m
-	without.Items = nil
-	for _, it := range m.Items {
-		if it.Food != f {
-			without.Items = append(without.Items, it)
-		}
-	}
-	for _, it := range t.m.Items {
-		if it.Food == f {
-			without.Items = append(without.Items, it)
-		}
-	}
 	cut := weightOf(m, f) < weightOf(t.m, f)
-	is, was := Analyse(m, t.p, t.basis), Analyse(without, t.p, t.basis)
+	is, was := Analyse(m, t.p, t.basis), Analyse(t.without(m, f), t.p, t.basis)
 	for i := range is.Rows {
 		now, less, before := missing(&is.Rows[i]), missing(&was.Rows[i]), &t.before.Rows[i]
 		s := before.Requirement.Subject
-		if missing(before) == 0 || slices.Contains(t.byOthers, s) || cut && before.Low < before.Min {
+		if slices.Contains(t.byOthers, s) || cut && before.Low < before.Min {
 			continue
 		}
 		if now == 0 && less > 0 || less > now+forLeast {
