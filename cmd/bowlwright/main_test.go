@@ -44,6 +44,7 @@ func TestImportsPointInward(t *testing.T) {
 	may := map[string][]string{
 		"bowlwright/nutrition":            {},
 		"bowlwright/planner":              {"bowlwright/nutrition"},
+		"bowlwright/planner/dogtest":      {},
 		"bowlwright/store":                {"bowlwright/nutrition", "bowlwright/planner"},
 		"bowlwright/store/storetest":      {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
 		"bowlwright/store/hotcopy":        {},
