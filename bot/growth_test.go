@@ -88,7 +88,7 @@ func TestGrowthLarge(t *testing.T) {
 	}
 	k.want(rs, "rises fast through the usual range", "joints")
 	k.wantNoFood(rs)
-	k.presses(rs, "A vet has seen it")
+	k.presses(k.presses(k.presses(rs, "A vet has seen it"), "Today"), "Nothing")
 	if rs = k.pip(42, 14.2); strings.Contains(textOf(rs), "joints") {
 		t.Errorf("after a vet has seen it: %s", textOf(rs))
 	}

@@ -102,6 +102,8 @@ func init() {
 		"rotation":   (*turn).rotationDialogue,
 		"transition": (*turn).transitionDialogue,
 		"weigh":      (*turn).weighDialogue,
+		"four":       (*turn).fourDialogue,
+		"vet":        (*turn).vetDialogue,
 		"remind":     (*turn).remindDialogue,
 		"feeding":    (*turn).feedingDialogue,
 		"pause":      (*turn).pauseDialogue,

@@ -53,7 +53,7 @@ func (t *turn) noteDog(before, after planner.Dog) {
 }
 
 // trendKinds are the entries that tell of weight and food.
-var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw}
+var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw, planner.Answered}
 var weighedKind = trendKinds[:1]
 var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
 

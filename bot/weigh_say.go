@@ -8,9 +8,15 @@ import (
 	"bowlwright/planner"
 )
 
-// decisionText says what the weigh-ins tell of the amount that a dog is fed.
+// decisionText says what the weigh-ins tell: what is for a vet, then of the
+// amount that a dog is fed.
 func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	name := d.Name
+	return joinParas(t.warningFirst(d, h, r, posts), t.otherThanWarning(d, h, r, posts))
+}
+
+// amountText says what there is to say of the amount that a dog is fed.
+func (t *turn) amountText(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	name, ideal := d.Name, bodyWeight(h.Ideal, t.home.Units)
 	switch r.Outcome {
 	case planner.NoneYet:
 		return t.missingText(r)
@@ -18,20 +24,21 @@ func (t *turn) decisionText(d *planner.Dog, h planner.History, r planner.Decisio
 		switch r.Reason {
 		case planner.WeighAgain:
 			return msg("decide.weigh-again", "dog", name)
-		case planner.StepWait:
-			return msg("decide.step-wait", "n", r.DaysMissing)
+		case planner.StepWait, planner.ScaleWait:
+			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
 		}
 		return msg("decide.watch-"+string(r.Reason), "dog", name)
 	case planner.Steady:
-		if r.Reason == planner.OpenYet {
+		switch r.Reason {
+		case planner.OverGoal, planner.UnderGoal:
+			return msg("decide."+string(r.Reason), "dog", name, "ideal", ideal)
+		case planner.OpenYet:
+			if r.Holds {
+				return joinParas(msg("decide.holds"), msg("decide.open", "dog", name))
+			}
 			return msg("decide.open", "dog", name)
 		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
-	case planner.VetLine:
-		if r.Reason == planner.GatedDog && t.growing(d) {
-			return t.growingText(d, h, r)
-		}
-		return joinParas(t.vetText(d, r), t.slowerText(d, h, r, posts))
 	case planner.Suggest:
 		return t.suggestText(d, h, r, posts)
 	}
@@ -47,20 +54,28 @@ func (t *turn) growingText(d *planner.Dog, h planner.History, r planner.Decision
 	return joinParas(t.vetText(d, r), t.growthText(d, h))
 }
 
-// warningFirst is the vet line of a decision; nothing goes before it.
+// warningFirst is what a decision says for a vet; nothing goes before it.
 func (t *turn) warningFirst(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if r.Outcome != planner.VetLine {
-		return ""
+	if r.Outcome == planner.VetLine && r.Reason == planner.GatedDog && t.growing(d) {
+		return t.growingText(d, h, r)
 	}
-	return t.decisionText(d, h, r, posts)
+	var all []string
+	for _, w := range r.Warnings {
+		all = append(all, msg("decide.vet-"+string(w.Of), "dog", d.Name, "change", trim(math.Abs(w.Change), 1), "ideal", bodyWeight(h.Ideal, t.home.Units)))
+	}
+	if r.Outcome == planner.VetLine {
+		all = append(all, t.vetText(d, r), t.slowerText(d, h, r, posts))
+	}
+	return joinParas(all...)
 }
 
-// otherThanWarning is what a decision says that is no vet line.
+// otherThanWarning is what a decision says that is no vet line. Beside one,
+// nothing is said that would only be doubtful.
 func (t *turn) otherThanWarning(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if r.Outcome == planner.VetLine {
+	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady && r.Reason == planner.OpenYet || r.Outcome == planner.NoneYet) {
 		return ""
 	}
-	return t.decisionText(d, h, r, posts)
+	return t.amountText(d, h, r, posts)
 }
 
 func (t *turn) missingText(r planner.Decision) string {
@@ -80,11 +95,7 @@ func (t *turn) vetText(d *planner.Dog, r planner.Decision) string {
 	if r.Reason == planner.GatedDog {
 		return t.gateText(*d, planner.AmountOf(*d, t.event.At))
 	}
-	change := trim(math.Abs(r.Change), 1)
-	if hasMessage("decide.vet-" + string(r.Reason)) {
-		return msg("decide.vet-"+string(r.Reason), "dog", d.Name, "change", change)
-	}
-	return ""
+	return msg("decide.vet-"+string(r.Reason), "dog", d.Name)
 }
 
 // slowerText says when a dog that would have to eat less than its resting
@@ -110,7 +121,24 @@ func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision
 	if r.Target.Reached {
 		reached = msg("decide.reached", "dog", name, "ideal", bodyWeight(h.Ideal, t.home.Units))
 	}
-	return joinParas(head, reached, t.bowlChange(d, r), t.becauseText(h, r, posts))
+	rest := ""
+	if r.Steps > 1 {
+		rest = msg("decide.rest", "then", kcal(r.Then), "end", kcal(r.InTheEnd), "n", r.Steps)
+	}
+	return joinParas(head, rest, reached, t.bowlChange(d, r), t.becauseText(h, r, posts), t.comesFirstText(d, r))
+}
+
+// comesFirstText says what comes before a suggestion may be taken.
+func (t *turn) comesFirstText(d *planner.Dog, r planner.Decision) string {
+	switch r.First {
+	case planner.QuestionsFirst:
+		return msg("decide.first-questions")
+	case planner.ScoreFirst:
+		return msg("decide.first-score", "dog", d.Name)
+	case planner.VetFirst:
+		return msg("decide.first-"+string(r.FirstWhy), "dog", d.Name)
+	}
+	return ""
 }
 
 // bowlChange is what a suggestion makes of today's bowl.
@@ -189,34 +217,30 @@ func signedPercent(x float64) string {
 
 // offerDecision offers to apply a suggestion.
 func (t *turn) offerDecision(r *Reply, d *planner.Dog, h planner.History, decision planner.Decision) {
-	switch reason := decision.Reason; {
-	case reason == planner.FallFast, reason == planner.FallMonth, reason == planner.RiseMonth,
-		t.growing(d) && planner.GrowthOf(*d, h).Warning != "":
+	if len(decision.Warnings) > 0 || decision.First == planner.VetFirst || decision.Reason == planner.SignsTold || decision.Reason == planner.AboveRange ||
+		t.growing(d) && planner.GrowthOf(*d, h).Warning != "" {
 		r.offer(t.button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
 	if decision.Outcome != planner.Suggest {
 		return
 	}
-	then := trim(float64(decision.Then), 0)
-	r.offer(t.button(msg("button.apply"), "weigh", "apply", d.ID, then), t.button(msg("button.keep"), "weigh", "keep", d.ID),
-		t.button(msg("button.why"), "weigh", "why", d.ID))
-}
-
-// noteVet notes that a vet knows of a dog's change of weight: what was weighed
-// before warns no more.
-func (t *turn) noteVet(d *planner.Dog) {
-	t.mutate("did.vet-saw", d.Name)
-	t.note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID})
-	out := t.sayMsg("decide.vet-saw", "dog", d.Name)
-	out.InPlace = t.event.Message
-	out.offer(t.undoButton())
+	var first []Button
+	switch decision.First {
+	case "":
+		first = append(first, t.button(msg("button.apply"), "weigh", "apply", d.ID, trim(float64(decision.Then), 0)))
+	case planner.QuestionsFirst:
+		first = append(first, t.button(msg("button.four-questions"), "weigh", "four", d.ID))
+	case planner.ScoreFirst:
+		first = append(first, t.button(msg("button.condition"), "weigh", "score", d.ID))
+	}
+	r.offer(append(first, t.button(msg("button.keep"), "weigh", "keep", d.ID), t.button(msg("button.why"), "weigh", "why", d.ID))...)
 }
 
 // applyKcal sets the daily kcal to what was suggested. It is worked out anew:
 // a button of last month does nothing.
 func (t *turn) applyKcal(d *planner.Dog, then string) {
 	_, decision, _ := t.judge(d)
-	if decision.Outcome != planner.Suggest || trim(float64(decision.Then), 0) != then {
+	if decision.Outcome != planner.Suggest || decision.First != "" || trim(float64(decision.Then), 0) != then {
 		t.sayMsg("decide.stale", "dog", d.Name).offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
 	}

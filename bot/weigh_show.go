@@ -43,7 +43,9 @@ func (t *turn) pressWeigh(args []string) {
 	case "keep":
 		t.keepKcal(d)
 	case "vet":
-		t.noteVet(d)
+		t.askVet(d)
+	case "four":
+		t.askFour(fourDraft{Dog: d.ID})
 	case "why":
 		t.whyDecision(d)
 	case "score":

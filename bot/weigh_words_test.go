@@ -105,6 +105,7 @@ func (k *scales) gains(weeks int, aWeek float64) (last []Reply) {
 // suggested is a household in which there is a suggestion for Juniper.
 func suggested(t *testing.T) (*scales, []Reply) {
 	k := newScales(t)
+	k.types("Juniper's ideal weight is 19.6 kg") // a goal that rests on no score of long ago
 	rs := k.gains(10, 0.15)
 	k.want(rs, "would fit better than")
 	return k, rs

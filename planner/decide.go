@@ -15,28 +15,45 @@ const (
 	NoneYet Outcome = "none-yet" // the evidence is not enough
 	Steady  Outcome = "steady"   // it is enough, and nothing need change
 	Watch   Outcome = "watch"    // something may have to change
-	Suggest Outcome = "suggest"  // Decision.Then
+	Suggest Outcome = "suggest"  // Decision.Then, and what comes before it: Decision.First
 	VetLine Outcome = "vet-line" // a vet first
 )
 
-// Reason says why an outcome is what it is.
+// Reason says why an outcome is what it is, or what a warning is of.
 type Reason string
 
 // The reasons.
 const (
 	TooFew       Reason = "too-few"       // weigh-ins; Decision.WeighInsMissing and DaysMissing
 	StepWait     Reason = "step-wait"     // the last change is too fresh; DaysMissing
+	ScaleWait    Reason = "scale-wait"    // a new scale: DaysMissing until it is known by itself
 	WeighAgain   Reason = "weigh-again"   // the last weight is far from what was expected
 	TooMuch      Reason = "too-much"      // it is fed more than its goal asks for
 	TooLittle    Reason = "too-little"    // it is fed less
 	Fits         Reason = "fits"          // it is fed as its goal asks
 	OpenYet      Reason = "open"          // not sure enough either way
+	OverGoal     Reason = "over-goal"     // it would need more, but is over its goal and gets none
+	UnderGoal    Reason = "under-goal"    // it would need less, but is under its goal and loses none
 	GatedDog     Reason = "gate"          // Decision.Gate
-	FallFast     Reason = "fall-fast"     // more than 2 % a week; Change
-	FallMonth    Reason = "fall-month"    // more than 5 % in a month without a plan; Change
-	RiseMonth    Reason = "rise-month"    // more than 5 % in a month without a plan; Change
+	SignsTold    Reason = "signs"         // the answers to the four questions speak for a vet
 	AboveRange   Reason = "above-range"   // it asks for more than the upper end of the equation's range
 	BelowResting Reason = "below-resting" // it asks for less than the resting energy at the ideal weight
+)
+
+// First is what comes before a suggestion may be taken.
+type First string
+
+// What comes first; the zero value is nothing.
+const (
+	ScoreFirst     First = "score"     // the goal rests on a condition of long ago
+	QuestionsFirst First = "questions" // the four questions before a step up
+	VetFirst       First = "vet"       // a vet, for FirstWhy
+)
+
+// Why a vet comes first.
+const (
+	SecondStep Reason = "second-step" // it was fed up within 120 days
+	NeedRose   Reason = "need-rose"   // its own need has risen by 10 %, and nobody knows why
 )
 
 // Decision is what to do about the amount that a dog is fed.
@@ -46,23 +63,39 @@ type Decision struct {
 	Gate    Gate
 	Goal    Goal
 
+	// Warnings stand beside whatever the outcome is, the gravest first.
+	Warnings []Warning
+	// Holds says that the weight holds: sure enough that it has changed by next
+	// to nothing in six weeks.
+	Holds bool
+
 	// Now is the daily kcal planned, Then the one suggested, Factor Then over
-	// Now; Then and Factor are set for Suggest alone.
+	// Now; these and what follows are set for Suggest alone. InTheEnd is what the
+	// goal asks for, of which Then is the first of Steps.
 	Now, Then nutrition.Kcal
 	Factor    float64
-	Target    Target // what the goal asks for, treats counted
+	InTheEnd  nutrition.Kcal
+	Steps     int
+	First     First
+	FirstWhy  Reason // of VetFirst
+
+	Target Target // what the goal asks for, treats counted
 	// P is the probability that the daily kcal should change, in the direction
 	// of Reason (the likelier one), and Before that at the check-in before.
 	P, Before float64
 
 	WeighInsMissing, DaysMissing int
-	Change                       float64 // of the weight: % a week for FallFast, % for the others
+	Change                       float64 // of the weight, %: for WeighAgain
 }
 
+// Warns reports that there is something for a vet in a decision.
+func (r Decision) Warns() bool { return len(r.Warnings) > 0 || r.Outcome == VetLine }
+
 // The limits of a suggestion. Why they are what they are, and how often they
-// are right, is in the simulation in the tests.
+// are right, is in the simulations in the tests.
 const (
 	sureEnough   = 0.90 // the probability at two check-ins running
+	sureOffGoal  = 0.75 // the same where the weight is closeSpeak off its goal, and the change brings it back
 	earlyWord    = 0.95 // for Watch, once
 	fewestWeighs = 4
 	fewestDays   = 21
@@ -97,9 +130,10 @@ func CheckIns(h History, prior Prior, n int) []Posterior {
 // 5 % (or the rate of a plan is out of its range), in the same direction, with
 // a probability of 0.90 at two check-ins running; from four weigh-ins over
 // three weeks on; not within 14 days of the last change; by a tenth at most;
-// never below the resting energy at the ideal weight and never above the
-// equation's upper range. A dog with a gate, a fast fall, and a fall or rise
-// of 5 % in a month without a plan get the vet line and no figure.
+// never below the resting energy at the ideal weight, and above the equation's
+// upper range only where a vet has seen the dog. Who is over its goal is fed
+// more, and who is under it less, only as mayStep says; before a step up come
+// the questions and the vet of gateUp. Warnings stand beside all of that.
 func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	h.Now = now
 	dog := pinned(d, h)
@@ -107,19 +141,17 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	if len(posts) > 0 {
 		r.Target = TargetKcal(d, h, posts[len(posts)-1])
 	}
-	switch reason, change := warning(h, r.Goal); {
-	case r.Gate != "":
+	if r.Gate != "" {
 		return r.say(VetLine, GatedDog)
-	case reason == WeighAgain:
-		r.Change = change
-		return r.say(Watch, reason)
-	case reason != "":
-		r.Change = change
-		return r.say(VetLine, reason)
+	}
+	r.Warnings, r.Change = warningsOf(h, r.Goal, posts)
+	if r.Change != 0 {
+		return r.say(Watch, WeighAgain)
 	}
 	if r.missing(posts) {
 		return r.say(NoneYet, TooFew)
 	}
+	r.Holds = r.Goal == HoldGoal && r.WeighInsMissing+r.DaysMissing == 0 && len(r.Warnings) == 0 && holdsOf(h, posts)
 	return r.weigh(dog, h, posts, now)
 }
 
@@ -144,13 +176,14 @@ func (r Decision) weigh(d Dog, h History, posts []Posterior, now time.Time) Deci
 	eaten := float64(h.Planned + h.Treats)
 	low, high := r.Target.fits(eaten)
 	last := posts[len(posts)-1]
-	why, chance := TooMuch, func(p Posterior) float64 { return p.Below(low) }
+	why := TooMuch
 	if last.Above(high) > last.Below(low) {
-		why, chance = TooLittle, func(p Posterior) float64 { return p.Above(high) }
+		why = TooLittle
 	}
-	r.P = chance(last)
+	var sure, was bool
+	r.P, sure = chance(d, h, last, eaten, why)
 	if len(posts) > 1 {
-		r.Before = chance(posts[len(posts)-2])
+		r.Before, was = chance(d, h, posts[len(posts)-2], eaten, why)
 	}
 	early := r.WeighInsMissing > 0 || r.DaysMissing > 0
 	switch {
@@ -158,12 +191,15 @@ func (r Decision) weigh(d Dog, h History, posts []Posterior, now time.Time) Deci
 		return r.say(Watch, why)
 	case early:
 		return r.say(NoneYet, TooFew)
-	case r.P < sureEnough && r.P >= 0.5:
+	case !sure && (r.P >= 0.5 || !r.Holds && r.Goal == HoldGoal):
 		return r.say(Steady, OpenYet)
-	case r.P < sureEnough:
+	case !sure:
 		return r.say(Steady, Fits)
-	case r.Before < sureEnough:
+	case !was:
 		return r.say(Watch, why)
+	}
+	if held, because := r.mayNot(why, h, last); held {
+		return r.say(Steady, because)
 	}
 	if !h.Changed.IsZero() {
 		if since := DateOf(h.Changed).DaysTo(DateOf(now)); since < stepDays {
@@ -171,29 +207,53 @@ func (r Decision) weigh(d Dog, h History, posts []Posterior, now time.Time) Deci
 			return r.say(Watch, StepWait)
 		}
 	}
-	return r.step(d, h, why, now)
+	return r.step(d, h, posts, why, now)
 }
 
-// step works out the change within its limits.
-func (r Decision) step(d Dog, h History, why Reason, now time.Time) Decision {
-	d.Kcal = 0
-	most := float64(NeedOf(d, now).High)
-	planned := float64(r.Now)
-	want := float64(r.Target.Kcal) - float64(h.Treats)
-	floor := r.Target.floor - float64(h.Treats)
-	then := math.Max(math.Min(want, planned*(1+largestStep)), planned*(1-largestStep))
-	then = math.Round(then)
-	if why == TooLittle {
-		then = math.Min(then, math.Floor(most))
-	} else {
-		then = math.Max(then, math.Ceil(floor))
+// chance is how likely it is that the daily kcal should change in a direction,
+// and whether that is sure enough. A weight that is off its goal is evidence of
+// its own, which says nothing of k: less is enough there to go toward the goal.
+func chance(d Dog, h History, p Posterior, eaten float64, why Reason) (likely float64, sure bool) {
+	t := TargetKcal(d, h, p)
+	low, high := t.fits(eaten)
+	gap := t.weight/t.ideal - 1
+	enough := sureEnough
+	switch back := why == TooMuch && gap > closeSpeak || why == TooLittle && gap < -closeSpeak; {
+	case !back:
+	case t.Goal == HoldGoal, t.Reached, eaten <= t.floor*(1+smallestStep): // of which only a vet is told
+		enough = sureOffGoal
 	}
-	switch change := then/planned - 1; {
-	case why == TooLittle && change < smallestStep:
-		return r.say(VetLine, AboveRange)
-	case why == TooMuch && change > -smallestStep:
-		return r.say(VetLine, BelowResting)
+	if likely = p.Below(low); why == TooLittle {
+		likely = p.Above(high)
 	}
-	r.Then, r.Factor = nutrition.Kcal(then), then/planned
-	return r.say(Suggest, why)
+	return likely, likely >= enough
+}
+
+// mayNot says what keeps a step back whatever the coefficient is. Who is over
+// its goal is not fed more while it holds, gains or loses slowly: only where it
+// loses over 2 % a week, or eats less than its resting energy. Who is under it
+// is never fed less, and who gains fast is for the vet.
+func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
+	ideal := float64(h.Ideal)
+	if ideal <= 0 {
+		return false, ""
+	}
+	gap := float64(p.Weight)/ideal - 1
+	switch {
+	case why == TooMuch && gap < -closeEnough, why == TooMuch && r.warns(RiseFast):
+		return true, UnderGoal
+	case why == TooLittle && gap > closeEnough && !r.warns(FallFast) &&
+		float64(h.Planned+h.Treats) >= float64(nutrition.RestingEnergy(h.Ideal)):
+		return true, OverGoal
+	}
+	return false, ""
+}
+
+func (r Decision) warns(of Reason) bool {
+	for _, w := range r.Warnings {
+		if w.Of == of {
+			return true
+		}
+	}
+	return false
 }

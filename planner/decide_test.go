@@ -38,30 +38,31 @@ func TestDecide(t *testing.T) {
 		more    []Entry
 		outcome Outcome
 		reason  Reason
+		warns   Reason
 	}{
-		{"no weigh-in", eater(1000), nil, nil, NoneYet, TooFew},
-		{"two", eater(1000), holding[:2], nil, NoneYet, TooFew},
-		{"three", eater(1000), holding[:3], nil, NoneYet, TooFew},
-		{"holds", eater(1000), holding, nil, Steady, Fits},
-		{"gains", eater(1150), gaining, nil, Suggest, TooMuch},
-		{"falls", eater(900), falling, nil, Suggest, TooLittle},
-		{"gains, changed twelve days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1025), onDay(12, KcalSet, 1150)}, Watch, StepWait},
-		{"gains, changed fifteen days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1150), onDay(15, KcalSet, 1151)}, Suggest, TooMuch},
-		{"ill", ill, gaining, nil, VetLine, GatedDog},
-		{"pregnant", pregnant, gaining, nil, VetLine, GatedDog},
-		{"puppy that doubles", puppy, []float64{6, 7, 8, 9, 10, 11, 12}, nil, VetLine, GatedDog},
-		{"thin", thinDog, falling, nil, VetLine, GatedDog},
-		{"falls fast", eater(900), []float64{20, 20, 20, 19.4, 18.8, 18.2}, nil, VetLine, FallFast},
-		{"falls 6 % in a month", eater(900), []float64{20, 20, 19.7, 19.35, 19.05, 18.7}, nil, VetLine, FallMonth},
-		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, VetLine, RiseMonth},
-		{"one odd weigh-in", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6}, nil, Watch, WeighAgain},
-		{"and it stands", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6, 18.6}, nil, VetLine, FallMonth},
-		{"asks for more than the range", eater(1370), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange},
-		{"asks for less than resting energy", eater(665), steadily(20, 0.14, 12), nil, VetLine, BelowResting},
+		{"no weigh-in", eater(1000), nil, nil, NoneYet, TooFew, ""},
+		{"two", eater(1000), holding[:2], nil, NoneYet, TooFew, ""},
+		{"three", eater(1000), holding[:3], nil, NoneYet, TooFew, ""},
+		{"holds", eater(1000), holding, nil, Steady, Fits, ""},
+		{"gains", eater(1150), gaining, nil, Suggest, TooMuch, ""},
+		{"falls", eater(900), falling, nil, Suggest, TooLittle, ""},
+		{"gains, changed twelve days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1025), onDay(12, KcalSet, 1150)}, Watch, StepWait, ""},
+		{"gains, changed fifteen days ago", eater(1150), gaining, []Entry{onDay(90, KcalSet, 1150), onDay(15, KcalSet, 1151)}, Suggest, TooMuch, ""},
+		{"ill", ill, gaining, nil, VetLine, GatedDog, ""},
+		{"pregnant", pregnant, gaining, nil, VetLine, GatedDog, ""},
+		{"puppy that doubles", puppy, []float64{6, 7, 8, 9, 10, 11, 12}, nil, VetLine, GatedDog, ""},
+		{"thin", thinDog, falling, nil, VetLine, GatedDog, ""},
+		{"falls fast", eater(900), []float64{20, 20, 20, 19.4, 18.8, 18.2}, nil, Suggest, TooLittle, FallFast},
+		{"falls 6 % in a month", eater(900), []float64{20, 20, 19.7, 19.35, 19.05, 18.7}, nil, Suggest, TooLittle, FallMonth},
+		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, Suggest, TooMuch, RiseMonth},
+		{"one odd weigh-in", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6}, nil, Watch, WeighAgain, ""},
+		{"and it stands", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6, 18.6}, nil, Watch, TooLittle, FallMonth},
+		{"asks for more than the range", eater(1370), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange, ""},
+		{"asks for less than resting energy", eater(665), steadily(20, 0.14, 12), nil, VetLine, BelowResting, ""},
 	} {
 		got := decided(c.dog, append(weekly(c.kg...), c.more...), testNow)
-		if got.Outcome != c.outcome || got.Reason != c.reason {
-			t.Errorf("%s: %s, %s (p %.2f, before %.2f, change %.1f), want %s, %s", c.name, got.Outcome, got.Reason, got.P, got.Before, got.Change, c.outcome, c.reason)
+		if got.Outcome != c.outcome || got.Reason != c.reason || c.warns != "" && !got.warns(c.warns) || c.warns == "" && len(got.Warnings) > 0 {
+			t.Errorf("%s: %s, %s (p %.2f, before %.2f, %v), want %s, %s, %s", c.name, got.Outcome, got.Reason, got.P, got.Before, got.Warnings, c.outcome, c.reason, c.warns)
 		}
 	}
 }
@@ -115,7 +116,7 @@ func TestDecideMissedWeeks(t *testing.T) {
 	d.Weight = 31.4
 	all := weekly(31.4, 31.4, 31.4, 31.4, 30.2, 29.4, 28.7)
 	missed := append([]Entry{all[0], all[1]}, all[4:]...)
-	if got := decided(d, missed, testNow); got.Outcome != VetLine {
+	if got := decided(d, missed, testNow); !got.Warns() {
 		t.Errorf("%+v", got)
 	}
 }
@@ -125,7 +126,7 @@ func TestDecideVetSeen(t *testing.T) {
 	d := eater(1200)
 	h := HistoryOf(d, weekly(20, 20, 20.35, 20.7, 21, 21.3), time.UTC, testNow)
 	h.VetSeen = testNow.AddDate(0, 0, -1)
-	if got := Decide(d, h, CheckIns(h, PriorOf(d, h, testNow), 2), testNow); got.Outcome == VetLine {
+	if got := Decide(d, h, CheckIns(h, PriorOf(d, h, testNow), 2), testNow); got.Warns() {
 		t.Errorf("%+v", got)
 	}
 }
@@ -136,11 +137,11 @@ func TestDecidePlan(t *testing.T) {
 	fall := []float64{20, 19.7, 19.4, 19.1, 18.8, 18.5}
 	lose := eater(700)
 	lose.Goal, lose.Ideal = LoseGoal, 16
-	if got := decided(lose, weekly(fall...), testNow); got.Outcome == VetLine {
+	if got := decided(lose, weekly(fall...), testNow); got.Warns() {
 		t.Errorf("loses 1.5 %% a week: %+v", got)
 	}
 	fast := []float64{20, 19.5, 19, 18.5, 18, 17.5}
-	if got := decided(lose, weekly(fast...), testNow); got.Outcome != VetLine || got.Reason != FallFast || math.Abs(got.Change+2.6) > 0.3 {
+	if got := decided(lose, weekly(fast...), testNow); !got.warns(FallFast) || math.Abs(got.Warnings[0].Change+2.6) > 0.3 {
 		t.Errorf("loses 2.6 %% a week: %+v", got)
 	}
 }

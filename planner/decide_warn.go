@@ -6,6 +6,7 @@ import "math"
 // veterinary practice).
 const (
 	fastFall    = 2.0 // % a week
+	fastRise    = 3.0 // % a week: fluid or a growing belly, not food
 	monthChange = 5.0 // % in a month, without a plan
 	monthDays   = 30.0
 	longMonth   = 45.0 // with weeks missed
@@ -24,15 +25,53 @@ const (
 	unlike = 5.0
 )
 
-// warning returns the reason for a vet line, or WeighAgain, and the change of
-// weight in %; no reason where there is none. It looks at the weigh-ins of the
-// last month, and at none from before a vet saw the dog or it was grown.
+// Warning is something for a vet.
+type Warning struct {
+	Of     Reason
+	Change float64 // % a week for FallFast and RiseFast, % for the others
+}
+
+// What warnings are of. FallMonth and FallFed count the weight that was added
+// by more food, as though it had not been given.
+const (
+	FallFast   Reason = "fall-fast"  // more than 2 % a week
+	RiseFast   Reason = "rise-fast"  // more than 3 % a week
+	FallMonth  Reason = "fall-month" // more than 5 % in a month without a plan
+	RiseMonth  Reason = "rise-month" // the same the other way
+	FallFed    Reason = "fall-fed"   // 5 % in a month or 10 % in all, had it not been fed up
+	OverTenth  Reason = "over-tenth" // 10 % over its goal weight
+	UnderTenth Reason = "under-tenth"
+	FromHigh   Reason = "from-high" // 10 % under its highest weight of a year
+	FromLow    Reason = "from-low"  // 10 % over its lowest
+)
+
+// warningsOf returns the warnings of a history, and the change of weight in %
+// where the last weigh-in is to be done again before anything is made of it.
 //
-// It knows nothing of food: whatever the reason for a change, the scale shows
-// it. A single wrong weigh-in gives no warning of its own, but is asked again;
-// two running that agree count as they are.
-func warning(h History, goal Goal) (Reason, float64) {
-	w := h.grown()
+// Whatever the reason for a change, the scale shows it. A single wrong weigh-in
+// gives no warning of its own, but is asked again; two running that agree count
+// as they are.
+func warningsOf(h History, goal Goal, posts []Posterior) (all []Warning, again float64) {
+	if goal == GrowGoal {
+		return nil, 0
+	}
+	if reason, change := rateWarning(h.grown(), h, goal); reason == WeighAgain {
+		return nil, change
+	} else if reason != "" {
+		all = append(all, Warning{reason, change})
+	} else if w, fed := onOldFood(h, posts); fed && goal != LoseGoal {
+		if reason, change := rateWarning(w, h, goal); reason == FallMonth || reason == FallFast {
+			all = append(all, Warning{FallFed, change})
+		} else if fall := fallOf(w, h); fall < -offMost {
+			all = append(all, Warning{FallFed, fall})
+		}
+	}
+	return append(all, farWarnings(h, goal)...), 0
+}
+
+// rateWarning looks at the weigh-ins of the last month, and at none from before
+// a vet saw the dog.
+func rateWarning(w []Weighing, h History, goal Goal) (Reason, float64) {
 	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
 		w = w[1:]
 	}
@@ -45,7 +84,7 @@ func warning(h History, goal Goal) (Reason, float64) {
 	if n := len(all) - len(w); n > 0 && len(w) <= warnWeighs && momentOf(h.Now)-momentOf(all[n-1].At) < longMonth {
 		w = all[n-1:]
 	}
-	if goal == GrowGoal || len(w) < 2 {
+	if len(w) < 2 {
 		return "", 0
 	}
 	g := groups(w)
@@ -84,6 +123,8 @@ func tooFast(rates Posterior, weeks float64, goal Goal) (Reason, float64) {
 	switch {
 	case rates.Below(-fastFall) >= warnSure:
 		return FallFast, rates.Mean
+	case rates.Above(fastRise) >= warnSure:
+		return RiseFast, rates.Mean
 	case goal != LoseGoal && rates.Below(-aMonth) >= warnSure:
 		return FallMonth, rates.Mean * weeks
 	case goal != GainGoal && rates.Above(aMonth) >= warnSure:

@@ -164,19 +164,18 @@ func (p Posterior) Enough() bool { return p.WeighIns >= fewestWeighs && p.Days >
 // weigh-ins in it; see window. It never fails: of a history without weigh-ins
 // it returns the prior.
 //
-// The weight follows dW/dt = (intake - k W^0.75) / 7350 kcal/kg. For each k
-// and each of three levels of scale noise a filter carries the weight along
-// (bank.go says how); how well each foretold the weigh-ins is how likely it
-// is. Two grids of k, a wide one and one where the first found anything, keep
-// it quick and fine enough.
-func Estimate(h History, prior Prior) Posterior {
+// The weight follows dW/dt = (intake - k W^0.75) / 7350 kcal/kg. For each of a
+// row of k and each of three levels of scale noise a filter carries the weight
+// along (estimate_bank.go says how); how well each foretold the weigh-ins is how
+// likely it is. k itself drifts and jumps (estimate_grid.go).
+func Estimate(h History, prior Prior) Posterior { return estimate(h, prior, ownMotion) }
+
+func estimate(h History, prior Prior, how motion) Posterior {
 	prior = prior.sound()
 	weighed := h.grown()
 	g := window(groups(weighed))
 	b := newBank(h.Intakes, g)
-	const wide, fine = 25, 25
-	low, high := b.survey(prior, prior.Low, prior.High, wide, scaleNoises[1:2]).reach()
-	p := b.survey(prior, low, high, fine, scaleNoises[:]).posterior(b)
+	p := b.posterior(b.track(prior, how))
 	if n := len(g); n > 0 {
 		p.At = weighed[g[n-1].last].At
 		p.WeighIns, p.Days = n, int(math.Round(g[n-1].day-g[0].day))

@@ -138,35 +138,6 @@ const (
 	wideNoise = 5.0
 )
 
-// carried is what a filter ends with.
-type carried struct {
-	logLikelihood  float64
-	mean, variance float64 // of the weight at the last weigh-in
-}
-
-// carry runs the filter of one coefficient and one noise along the legs. It
-// holds the weight as a normal distribution. The weight moves with the food;
-// round the centre of a leg W^0.75 is a line, which makes the movement an
-// exponential.
-func (b *bank) carry(k, noise float64) carried {
-	mean, variance := b.start, b.start*b.start*startError*startError
-	product, logs := 1.0, 0.0
-	var likelihood float64
-	for i := range b.legs {
-		l := &b.legs[i]
-		if i > 0 {
-			mean, variance, _ = l.move(mean, variance, k)
-		}
-		mean, variance, likelihood = l.weigh(mean, variance, noise)
-		product *= likelihood
-		if product < 1e-200 {
-			logs += math.Log(product)
-			product = 1
-		}
-	}
-	return carried{logs + math.Log(product), mean, variance}
-}
-
 // weigh corrects the weight by what was weighed. What the ordinary and the
 // wide error make of it are weighed by how well each foretold it, and merged
 // into one normal distribution again.
@@ -196,17 +167,24 @@ const (
 	leastCarried = 0.05
 )
 
-// move carries the weight to the end of the leg. keep is the share of a
-// difference in weight that is left there.
-func (l *leg) move(mean, variance, k float64) (m, v, keep float64) {
+// mover carries a weight to the end of a leg. keep is the share of a difference
+// in weight that is left there.
+type mover struct{ centre, drift, keep, spread float64 }
+
+// mover is that of one coefficient. The weight moves with the food; round the
+// centre of a leg W^0.75 is a line, which makes the movement an exponential.
+func (l *leg) mover(k float64) mover {
 	x := k * l.slope / tissueEnergy * l.days // of the way to equilibrium
-	keep = 1 / (1 + x + x*x/2 + x*x*x/6)
+	keep := 1 / (1 + x + x*x/2 + x*x*x/6)
 	drift := (l.kcal - k*l.c75*l.days) / tissueEnergy
-	// (1 - keep) / x tends to 1 for short legs; x is never 0 here.
-	m = math.Max(l.centre+(mean-l.centre)*keep+drift*(1-keep)/x, leastCarried)
-	v = variance*keep*keep + l.spread
+	v := l.spread
 	if l.lost {
 		v += lostError * lostError * l.centre * l.centre
 	}
-	return m, v, keep
+	// (1 - keep) / x tends to 1 for short legs; x is never 0 here.
+	return mover{l.centre, drift * (1 - keep) / x, keep, v}
+}
+
+func (m mover) move(mean, variance float64) (float64, float64) {
+	return math.Max(m.centre+(mean-m.centre)*m.keep+m.drift, leastCarried), variance*m.keep*m.keep + m.spread
 }

@@ -6,88 +6,201 @@ import (
 	"bowlwright/nutrition"
 )
 
-// survey is how likely each of a row of coefficients is.
-type survey struct {
+// motion is how a dog's coefficient may change: it walks by a share of itself
+// in each root of a week, and jumps in a share of all weeks to anywhere that
+// the prior allows (a working season, neutering, an illness).
+type motion struct{ walk, jump float64 }
+
+// ownMotion was chosen on simulated dogs: see TestKept.
+var ownMotion = motion{walk: 0.007, jump: 0.004}
+
+// grid is the coefficients that are looked at, and what is thought of them with
+// one level of noise: how likely each is and, with each, the weight.
+type grid struct {
 	low, step      float64
-	logs           []float64 // logarithm of prior and likelihood, up to a constant
-	mean, variance []float64 // of the weight, by coefficient
-	noise          []float64
-	best           float64
+	prior          []float64 // sums to 1
+	mass           []float64 // sums to 1
+	mean, variance []float64 // of the weight, kg
+	noise          float64
+	logs           float64 // logarithm of the likelihood of all that was weighed
+
+	m, v, w []float64 // room to mix in
 }
 
-// survey runs the bank for n coefficients from low to high, and each of the
-// levels of noise.
-func (b *bank) survey(prior Prior, low, high float64, n int, noises []float64) survey {
-	rows := make([]float64, 4*n)
-	s := survey{low, (high - low) / float64(n-1), rows[:n], rows[n : 2*n], rows[2*n : 3*n], rows[3*n:], math.Inf(-1)}
+// gridStep is the distance between two coefficients as a share of the prior's
+// mean: no posterior is as narrow, since coefficients walk.
+const gridStep = 0.02
+
+// newGrid lays a grid over a prior.
+func newGrid(prior Prior, start, noise float64) *grid {
+	n := int(math.Max(math.Min(math.Round((prior.High-prior.Low)/(gridStep*prior.K)), 160), 8)) + 1
+	rows := make([]float64, 7*n)
+	row := func(i int) []float64 { return rows[i*n : (i+1)*n] }
+	g := &grid{low: prior.Low, step: (prior.High - prior.Low) / float64(n-1), noise: noise,
+		prior: row(0), mass: row(1), mean: row(2), variance: row(3), m: row(4), v: row(5), w: row(6)}
+	sum := 0.0
 	for i := range n {
-		k := low + float64(i)*s.step
-		var runs [len(scaleNoises)]carried
-		top := math.Inf(-1)
-		for j, noise := range noises {
-			runs[j] = b.carry(k, noise)
-			top = math.Max(top, runs[j].logLikelihood)
+		g.prior[i] = math.Exp(prior.logDensity(g.at(i)))
+		sum += g.prior[i]
+	}
+	for i := range n {
+		g.prior[i] /= sum
+		g.mass[i], g.mean[i], g.variance[i] = g.prior[i], start, start*start*startError*startError
+	}
+	return g
+}
+
+func (g *grid) at(i int) float64 { return g.low + float64(i)*g.step }
+
+// mix lets the coefficients change over some days, before the weight moves:
+// each takes over what its neighbours leave to it, and all together what jumps
+// (interacting multiple models, Blom and Bar-Shalom 1988, IEEE Transactions on
+// Automatic Control 33: 780). The weights that come together are matched by one
+// normal distribution.
+func (g *grid) mix(days float64, how motion) {
+	weeks := days / 7
+	top := g.at(len(g.mass) - 1)
+	// The share that goes to either neighbour must stay a share.
+	spread := how.walk * how.walk * weeks / (2 * g.step * g.step)
+	times := math.Max(math.Ceil(spread*top*top/0.3), 1)
+	if spread > 0 {
+		for range int(times) {
+			g.walk(spread / times)
 		}
-		sum := 0.0
-		for j, r := range runs[:len(noises)] {
-			w := math.Exp(r.logLikelihood - top)
+	}
+	if how.jump > 0 {
+		g.leap(1 - math.Pow(1-how.jump, weeks))
+	}
+}
+
+// walk gives a share, spread times its square, of each coefficient to either
+// neighbour.
+func (g *grid) walk(spread float64) {
+	n := len(g.mass)
+	clear(g.w)
+	clear(g.m)
+	clear(g.v)
+	give := func(i, from int, w float64) {
+		g.w[i] += w
+		g.m[i] += w * g.mean[from]
+		g.v[i] += w * (g.variance[from] + g.mean[from]*g.mean[from])
+	}
+	for i := range n {
+		k := g.at(i)
+		q := spread * k * k * g.mass[i]
+		give(max(i-1, 0), i, q)
+		give(min(i+1, n-1), i, q)
+		give(i, i, g.mass[i]-2*q)
+	}
+	g.settle()
+}
+
+// leap gives a share of all coefficients to the prior.
+func (g *grid) leap(part float64) {
+	mean, square := 0.0, 0.0
+	for i, w := range g.mass {
+		mean += w * g.mean[i]
+		square += w * (g.variance[i] + g.mean[i]*g.mean[i])
+	}
+	for i, w := range g.mass {
+		stays, comes := (1-part)*w, part*g.prior[i]
+		g.w[i] = stays + comes
+		g.m[i] = stays*g.mean[i] + comes*mean
+		g.v[i] = stays*(g.variance[i]+g.mean[i]*g.mean[i]) + comes*square
+	}
+	g.settle()
+}
+
+// settle takes over what was mixed.
+func (g *grid) settle() {
+	for i, w := range g.w {
+		if g.mass[i] = w; w > 0 {
+			g.mean[i] = g.m[i] / w
+			g.variance[i] = math.Max(g.v[i]/w-g.mean[i]*g.mean[i], 0)
+		}
+	}
+}
+
+// weigh judges the coefficients by a weigh-in.
+func (g *grid) weigh(l *leg) {
+	sum := 0.0
+	for i := range g.mass {
+		var likelihood float64
+		g.mean[i], g.variance[i], likelihood = l.weigh(g.mean[i], g.variance[i], g.noise)
+		g.mass[i] *= likelihood
+		sum += g.mass[i]
+	}
+	if !(sum > 0) { // nothing explains it: it says nothing
+		copy(g.mass, g.prior)
+		return
+	}
+	for i := range g.mass {
+		g.mass[i] /= sum
+	}
+	g.logs += math.Log(sum)
+}
+
+// track runs the legs with each level of noise.
+func (b *bank) track(prior Prior, how motion) []*grid {
+	var grids []*grid
+	for _, noise := range scaleNoises {
+		grids = append(grids, newGrid(prior, b.start, noise))
+	}
+	for i := range b.legs {
+		l := &b.legs[i]
+		for j := range grids[0].mass {
+			if i == 0 {
+				break
+			}
+			if j == 0 {
+				for _, g := range grids {
+					g.mix(l.days, how)
+				}
+			}
+			to := l.mover(grids[0].at(j))
+			for _, g := range grids {
+				g.mean[j], g.variance[j] = to.move(g.mean[j], g.variance[j])
+			}
+		}
+		for _, g := range grids {
+			g.weigh(l)
+		}
+	}
+	return grids
+}
+
+// posterior joins the levels of noise, and spreads what they say of the
+// coefficient for what is not known of the energy of tissue.
+func (b *bank) posterior(grids []*grid) Posterior {
+	best := math.Inf(-1)
+	for _, g := range grids {
+		best = math.Max(best, g.logs)
+	}
+	n := len(grids[0].mass)
+	p := Posterior{low: grids[0].low, step: grids[0].step, mass: make([]float64, n)}
+	sum, kg, square, noise := 0.0, 0.0, 0.0, 0.0
+	for _, g := range grids {
+		share := math.Exp(g.logs - best)
+		for i, w := range g.mass {
+			w *= share
 			sum += w
-			s.mean[i] += w * r.mean
-			s.variance[i] += w * (r.variance + r.mean*r.mean)
-			s.noise[i] += w * noises[j]
+			kg += w * g.mean[i]
+			square += w * (g.variance[i] + g.mean[i]*g.mean[i])
+			noise += w * g.noise
+			p.scatter(i, w, b.per)
 		}
-		s.mean[i] /= sum
-		s.variance[i] /= sum // about nought, for now
-		s.noise[i] /= sum
-		s.logs[i] = top + math.Log(sum) + prior.logDensity(k)
-		s.best = math.Max(s.best, s.logs[i])
 	}
-	return s
-}
-
-// reach returns the range outside of which nothing is likely.
-func (s survey) reach() (low, high float64) {
-	const nothing = 12.0 // e^-12 of the likeliest
-	first, last := 0, len(s.logs)-1
-	for first < last && s.logs[first] < s.best-nothing {
-		first++
+	for i := range p.mass {
+		p.mass[i] /= sum
+		p.Mean += p.mass[i] * grids[0].at(i)
 	}
-	for last > first && s.logs[last] < s.best-nothing {
-		last--
-	}
-	first, last = max(first-1, 0), min(last+1, len(s.logs)-1)
-	return s.low + float64(first)*s.step, s.low + float64(last)*s.step
-}
-
-// posterior turns logarithms into a distribution, spread for what is not known
-// of the energy of tissue.
-func (s survey) posterior(b *bank) Posterior {
-	n := len(s.logs)
-	p := Posterior{low: s.low, step: s.step, mass: make([]float64, n)}
-	weights := make([]float64, n)
-	sum, kg, kg2, noise := 0.0, 0.0, 0.0, 0.0
-	for i, l := range s.logs {
-		w := math.Exp(l - s.best)
-		weights[i] = w
-		sum += w
-		kg += w * s.mean[i]
-		kg2 += w * s.variance[i]
-		noise += w * s.noise[i]
-	}
-	for i, w := range weights {
-		p.scatter(i, w/sum, b.per)
-	}
-	kg /= sum
-	if len(b.legs) > 0 {
+	if kg /= sum; len(b.legs) > 0 {
 		p.Weight = nutrition.Kilograms(kg)
-		p.WeightSD = nutrition.Kilograms(math.Sqrt(math.Max(kg2/sum-kg*kg, 0)))
+		p.WeightSD = nutrition.Kilograms(math.Sqrt(math.Max(square/sum-kg*kg, 0)))
 		p.Noise = 100 * noise / sum
 	}
 	for i, m := range p.mass {
-		p.Mean += m * (p.low + float64(i)*p.step)
-	}
-	for i, m := range p.mass {
-		off := p.low + float64(i)*p.step - p.Mean
+		off := grids[0].at(i) - p.Mean
 		p.SD += m * (off*off + p.step*p.step/12)
 	}
 	p.SD = math.Sqrt(p.SD)

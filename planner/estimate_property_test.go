@@ -96,10 +96,12 @@ func checkDecision(d Dog, h History, r Decision) string {
 		return "too large a step"
 	case r.Then < r.Now && float64(r.Then+h.Treats) < r.Target.floor-1:
 		return "below resting energy"
-	case r.Then > r.Now && r.Then > need.High+1:
+	case r.Then > r.Now && r.Then > need.High+1 && !vetSaw(h, h.Now):
 		return "above the equation's range"
-	case r.P < sureEnough || r.Before < sureEnough:
+	case r.P < sureOffGoal || r.Before < sureOffGoal:
 		return "not sure enough"
+	case r.Then > r.Now && r.First == "" && len(h.Answers) == 0:
+		return "a step up without the four questions"
 	}
 	return ""
 }

@@ -31,6 +31,9 @@ func steadily(from, aWeek float64, n int) []float64 {
 	return kg
 }
 
+// still is a dog whose coefficient is the same for good.
+var still = motion{}
+
 // flat is a prior that says next to nothing.
 var flat = Prior{K: 110, SD: 500, Low: 20, High: 300}
 
@@ -43,7 +46,7 @@ var flat = Prior{K: 110, SD: 500, Low: 20, High: 300}
 func TestEstimateByHand(t *testing.T) {
 	d := Dog{Weight: 18.4, Kcal: 900}
 	h := HistoryOf(d, weekly(steadily(20, -0.2, 9)...), time.UTC, testNow)
-	p := Estimate(h, flat)
+	p := estimate(h, flat, still)
 	if !near(p.Mean, 121.0, 0.005) {
 		t.Errorf("k is %.1f", p.Mean)
 	}
@@ -101,7 +104,7 @@ func TestEstimateRegression(t *testing.T) {
 		h := HistoryOf(Dog{Weight: 20, Kcal: 1000}, weekly(kg...), time.UTC, testNow)
 		_, perDay := stat.LinearRegression(days, kg, nil, false)
 		want := (1000 - 7350*perDay) / math.Pow(stat.Mean(kg, nil), 0.75)
-		if p := Estimate(h, flat); math.Abs(p.Mean-want) > 1.5 {
+		if p := estimate(h, flat, still); math.Abs(p.Mean-want) > 1.5 {
 			t.Errorf("%d weigh-ins: k is %.1f, by least squares %.1f (sd %.1f)", n, p.Mean, want, p.SD)
 		}
 	}
@@ -160,7 +163,7 @@ func TestEstimateBruteForce(t *testing.T) {
 			h := HistoryOf(s.dog, s.journal, time.UTC, s.end)
 			prior := PriorOf(s.dog, h, s.end)
 			h = h.Until(s.start.AddDate(0, 0, 7*weeks))
-			p := Estimate(h, prior)
+			p := estimate(h, prior, still)
 			mean, sd := s.bruteForce(h, prior)
 			apart += (p.Mean - mean) * (p.Mean - mean) / float64(dogs)
 			wider += p.SD / sd / float64(dogs)

@@ -29,6 +29,16 @@ type Entry struct {
 	Text   string              `json:"text,omitempty"` // as typed: what the treat was, why it was fed differently
 }
 
+// NeedCause is why a dog may need more food than before, or seem to.
+type NeedCause string
+
+// The causes; the zero value is none known.
+const (
+	MoreWork NeedCause = "work"   // it works or moves more
+	Season   NeedCause = "season" // cold
+	NewScale NeedCause = "scale"  // it does not: the scale is another
+)
+
 // EntryKind is what happened.
 type EntryKind string
 
@@ -45,8 +55,11 @@ const (
 	KcalSet   EntryKind = "kcal" // the daily kcal changed; Text is SetByVet where a vet said so
 	Away      EntryKind = "away" // fed differently from Date to Until
 	NoteDone  EntryKind = "note-done"
-	VetSaw    EntryKind = "vet"  // a vet has seen the dog, and knows of its weight
-	SignSeen  EntryKind = "sign" // a dog showed a sign, or ate something dangerous; Dog is empty until it is told
+	VetSaw    EntryKind = "vet" // a vet has seen the dog, and knows of its weight; Text: what was found
+	// Answered is the answers to the four questions before more food is suggested;
+	// Text is Answers.Code.
+	Answered EntryKind = "answered"
+	SignSeen EntryKind = "sign" // a dog showed a sign, or ate something dangerous; Dog is empty until it is told
 )
 
 // SetByVet is the Text of an entry of KcalSet whose figure a vet set.

@@ -80,8 +80,8 @@ func (c *kept) add(k, fixed *keeping) {
 				way = s
 			}
 		}
-		c.vetLines += one(x.said.Outcome == VetLine)
-		vet = vet || x.said.Outcome == VetLine
+		c.vetLines += one(x.said.Warns())
+		vet = vet || x.said.Warns()
 	}
 	c.vetDogs += one(vet)
 	c.neverOff += one(!far)
@@ -90,7 +90,7 @@ func (c *kept) add(k, fixed *keeping) {
 }
 
 // holds reports that a carer is told that the weight holds.
-func holds(d Decision) bool { return d.Outcome == Steady && d.Reason == Fits && d.Goal == HoldGoal }
+func holds(d Decision) bool { return d.Holds }
 
 func rms(v []float64) float64 {
 	sum := 0.0

@@ -10,19 +10,19 @@ import (
 // keeping is a dog of package dogtest that is kept by the program: weighed, fed
 // what is in force, and judged at each check-in.
 type keeping struct {
-	body     *dogtest.Dog
-	carer    *dogtest.Carer
-	dog      Dog
-	journal  []Entry
-	start    time.Time
-	goal     float64 // kg
-	fed      []float64
-	weight   []float64 // true, at the start of each week
-	checks   []check
-	vetOn    int  // the day on which a vet sees the dog, -1: none
-	reason   bool // the carer knows why the need has changed, and says so
-	atVet    int  // visits
-	lastDate time.Time
+	body    *dogtest.Dog
+	carer   *dogtest.Carer
+	dog     Dog
+	journal []Entry
+	start   time.Time
+	goal    float64 // kg
+	fed     []float64
+	weight  []float64 // true, at the start of each week
+	checks  []check
+	vetOn   int  // the day on which a vet sees the dog, -1: none
+	reason  bool // the carer knows why the need has changed, and says so
+	atVet   int  // visits
+	asked   int  // times that the four questions were answered
 }
 
 // check is a check-in and what was true at it.
@@ -82,10 +82,19 @@ func (k *keeping) checkIn(now time.Time) {
 	w := kilos(k.body.OnScale())
 	k.note(Entry{Kind: Weighed, Weight: w}, now)
 	k.dog.Weight = w
-	h := HistoryOf(k.dog, k.journal, time.UTC, now)
-	h.Ideal, h.IdealLow, h.IdealHigh = kilos(k.goal), kilos(k.goal), kilos(k.goal)
-	posts := CheckIns(h, PriorOf(k.dog, h, now), 2)
-	d := Decide(k.dog, h, posts, now)
+	h, posts, d := k.judge(now)
+	for range 3 { // what comes first is answered at once, but for the vet
+		switch at := now.Add(time.Minute); {
+		case d.Outcome == Suggest && d.First == ScoreFirst:
+			k.note(Entry{Kind: Scored, Score: k.score()}, at)
+		case d.Outcome == Suggest && d.First == QuestionsFirst:
+			k.note(k.answers(), at)
+			k.asked++
+		default:
+			continue
+		}
+		h, posts, d = k.judge(now.Add(2 * time.Minute))
+	}
 	c := check{week: len(k.weight) - 1, said: d, post: posts[len(posts)-1], need: k.body.Need(), k: k.body.K(), kg: k.body.Kg()}
 	if c.week >= 6 {
 		c.sixWeeks = percent(c.kg, k.weight[c.week-6])
@@ -93,15 +102,39 @@ func (k *keeping) checkIn(now time.Time) {
 	if d.Outcome == Suggest {
 		// The truth of the same rule: what the goal asks at the dog's own need.
 		c.wrong = (d.Then > d.Now) != (k.asks(h, c.k) > float64(d.Now))
-		if c.taken = k.carer.Takes(); c.taken {
-			k.dog.Kcal = d.Then
-			k.note(Entry{Kind: KcalSet, Kcal: d.Then}, now.Add(time.Minute))
+		if d.First == "" {
+			if c.taken = k.carer.Takes(); c.taken {
+				k.dog.Kcal = d.Then
+				k.note(Entry{Kind: KcalSet, Kcal: d.Then}, now.Add(3*time.Minute))
+			}
 		}
 	}
-	if d.Outcome == VetLine && k.vetOn < 0 {
+	if (d.Warns() || d.First == VetFirst) && k.vetOn < 0 {
 		k.vetOn = k.body.Day() + 7
 	}
 	k.checks = append(k.checks, c)
+}
+
+func (k *keeping) judge(now time.Time) (History, []Posterior, Decision) {
+	h := HistoryOf(k.dog, k.journal, time.UTC, now)
+	h.Ideal, h.IdealLow, h.IdealHigh = kilos(k.goal), kilos(k.goal), kilos(k.goal)
+	posts := CheckIns(h, PriorOf(k.dog, h, now), 2)
+	return h, posts, Decide(k.dog, h, posts, now)
+}
+
+// score is the condition that a carer sees: a point for each 10 % of the goal.
+func (k *keeping) score() int {
+	return int(math.Max(1, math.Min(math.Round(5+(k.body.Kg()/k.goal-1)/0.1), 9)))
+}
+
+// answers are those to the four questions: a dog of these is well, as far as
+// its carer sees.
+func (k *keeping) answers() Entry {
+	var a Answers
+	if k.reason {
+		a.Reason = MoreWork
+	}
+	return Entry{Kind: Answered, Text: a.Code()}
 }
 
 // asks is what the goal asks of a dog of which all is known.

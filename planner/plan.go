@@ -31,6 +31,11 @@ const (
 	// tolerance is how far, as a share, the daily kcal may be from the need
 	// before it is worth a change.
 	tolerance = 0.05
+	// A dog that is to hold its weight and is off its goal comes back to it in
+	// closeWeeks, at no more than closeMost % of its weight a week; a gap of
+	// closeEnough is none, and one of closeSpeak is worth a change by itself (our
+	// own choice, by the simulated dogs of TestKept).
+	closeEnough, closeMost, closeWeeks, closeSpeak = 0.02, 0.5, 8.0, 0.045
 )
 
 // Target is what a goal asks of the daily kcal, all that is eaten counted.
@@ -49,6 +54,7 @@ type Target struct {
 	Reached bool
 
 	weight, ideal float64 // kg
+	closes        float64 // % a week, where it holds and is off its goal
 	floor         float64 // kcal
 }
 
@@ -69,7 +75,7 @@ func TargetKcal(d Dog, h History, p Posterior) Target {
 	if t.ideal <= 0 {
 		t.ideal = t.weight
 	}
-	t.settle(d)
+	t.settle()
 	t.floor = float64(nutrition.RestingEnergy(nutrition.Kilograms(t.ideal)))
 	if h.VetLeast > 0 {
 		t.floor = math.Min(t.floor, float64(h.VetLeast))
@@ -90,19 +96,19 @@ func pinned(d Dog, h History) Dog {
 	return d
 }
 
-// settle finds the weight that a goal is reckoned on.
-func (t *Target) settle(d Dog) {
-	const close = 0.02
-	switch {
-	case t.Goal == LoseGoal && t.weight <= t.ideal*(1+close),
-		t.Goal == GainGoal && t.weight >= t.ideal*(1-close):
-		t.Reached = true
-		t.weight = t.ideal
-	case t.Goal != HoldGoal:
-	case d.Goal == "" && t.ideal < t.weight:
-		// As NeedOf has it: a dog that is a little over its ideal weight eats
-		// for that.
-		t.weight = math.Max(t.ideal, t.weight/1.2)
+// settle finds the weight that a goal is reckoned on, and how fast it is to
+// change. A dog that holds, or has reached what it was to lose or gain, eats for
+// its goal weight wherever it is: what it weighs of late never becomes the goal.
+func (t *Target) settle() {
+	switch gap := t.weight/t.ideal - 1; {
+	case t.Goal == LoseGoal && gap > closeEnough, t.Goal == GainGoal && gap < -closeEnough, t.Goal == GrowGoal:
+	default:
+		t.Reached = t.Goal != HoldGoal
+		if math.Abs(gap) <= closeEnough {
+			t.weight = t.ideal
+			return
+		}
+		t.closes = -math.Copysign(math.Min(100*math.Abs(gap)/closeWeeks, closeMost), gap)
 	}
 }
 
@@ -115,7 +121,16 @@ func (t *Target) aim(k float64) float64 {
 	case t.Goal == GainGoal:
 		return t.at(k, gainAim)
 	}
-	return t.at(k, 0)
+	return t.at(k, t.closes)
+}
+
+// inTheEnd returns the kcal a day that a coefficient asks for once the weight is
+// at its goal; of a plan to lose or gain, what it asks for now.
+func (t *Target) inTheEnd(k float64) float64 {
+	if t.Reached || t.Goal == HoldGoal {
+		return k * math.Pow(t.ideal, 0.75)
+	}
+	return t.aim(k)
 }
 
 // at returns the kcal a day at which the weight changes by so much a week.
@@ -127,17 +142,27 @@ func (t *Target) at(k, percentAWeek float64) float64 {
 // higher one asks for more food, a lower one for less.
 func (t *Target) fits(kcal float64) (low, high float64) {
 	metabolic := math.Pow(t.weight, 0.75)
-	rated := func(percentAWeek float64) float64 {
+	rated := func(kcal, percentAWeek float64) float64 {
 		return (kcal - percentAWeek/100*t.weight*tissueEnergy/7) / metabolic
 	}
 	switch {
 	case t.Reached:
 	case t.Goal == LoseGoal:
-		return rated(-loseLeast), rated(-loseMost)
+		return rated(kcal, -loseLeast), rated(kcal, -loseMost)
 	case t.Goal == GainGoal:
-		return rated(gainMost), rated(gainLeast)
+		return rated(kcal, gainMost), rated(kcal, gainLeast)
 	}
-	return kcal / metabolic * (1 - tolerance), kcal / metabolic * (1 + tolerance)
+	low, high = rated(kcal*(1-tolerance), t.closes), rated(kcal*(1+tolerance), t.closes)
+	// A small gap is closed where the food is changed anyway; by itself it is no
+	// reason to change it where the weight holds.
+	switch {
+	case math.Abs(t.weight/t.ideal-1) > closeSpeak:
+	case t.closes < 0:
+		low = math.Min(low, rated(kcal*(1-tolerance), 0))
+	case t.closes > 0:
+		high = math.Max(high, rated(kcal*(1+tolerance), 0))
+	}
+	return low, high
 }
 
 // gentleStart is the share of what a dog gets at which a plan for one that is

@@ -28,7 +28,10 @@ func TestTargetKcal(t *testing.T) {
 		{"lose, but resting energy of 13 kg is the least", dog(LoseGoal, 16), 13, 80, 70 * math.Pow(13, 0.75), LoseGoal, true, false},
 		{"lose, reached", dog(LoseGoal, 16), 16, 110, 880, LoseGoal, false, true},
 		{"gain 0.75 % a week", dog(GainGoal, 16), 20, 110, 880 + 126, GainGoal, false, false},
-		{"no goal, a little over: for the ideal weight", dog("", 17), 16, 110, 880, HoldGoal, false, false},
+		{"hold, 6 % over: half a percent a week down", dog("", 17), 16, 110, 110*math.Pow(17, 0.75) - 89.25, HoldGoal, false, false},
+		{"hold, 6 % under: half a percent a week up", dog("", 15), 16, 110, 110*math.Pow(15, 0.75) + 78.75, HoldGoal, false, false},
+		{"hold, 3 % over: in eight weeks", dog("", 16.48), 16, 110, 110*math.Pow(16.48, 0.75) - 0.00375*16.48*7350/7, HoldGoal, false, false},
+		{"hold, 1.9 % over: as at the goal", dog("", 16.3), 16, 110, 880, HoldGoal, false, false},
 	} {
 		h := History{Ideal: kilos(c.ideal), Now: testNow}
 		got := TargetKcal(c.dog, h, at(float64(c.dog.Weight), c.k))

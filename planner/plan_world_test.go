@@ -115,14 +115,15 @@ func (o *overweight) checkIn(now time.Time, weighed, kcal, allowed float64) floa
 	h.VetLeast = kcals(allowed)
 	posts := CheckIns(h, PriorOf(o.dog, h, now), 2)
 	d := Decide(o.dog, h, posts, now)
-	switch {
-	case d.Outcome == Suggest:
+	if d.Outcome == Suggest {
 		kcal = float64(d.Then)
 		o.feed(now.Add(time.Minute), kcal)
-	case d.Reason == FallFast:
+	}
+	if d.warns(FallFast) {
 		o.warned = true
 		o.journal = append(o.journal, Entry{Kind: VetSaw, At: now.AddDate(0, 0, 1)})
-	case d.Reason == BelowResting && o.told < 0:
+	}
+	if d.Reason == BelowResting && o.told < 0 {
 		o.told, o.reach = len(o.kcal), ReachOf(o.dog, h, posts[len(posts)-1])
 	}
 	return kcal

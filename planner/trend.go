@@ -71,6 +71,8 @@ type History struct {
 	// VetLeast is the kcal a day that a vet set last, 0 where none did. Where it
 	// is below the resting energy at the ideal weight, a plan may go down to it.
 	VetLeast nutrition.Kcal
+	// Answers are those to the four questions before more food, the newest last.
+	Answers []Answers
 	// Dropped counts weigh-ins that were left out: dated in the future or more
 	// than a dog's life ago, or of a weight that no dog has.
 	Dropped int
@@ -155,6 +157,8 @@ func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 		}
 	case VetSaw:
 		h.VetSeen = at
+	case Answered:
+		h.Answers = append(h.Answers, AnswersOf(at, e.Text))
 	case KcalSet:
 		if !(e.Kcal > 0 && e.Kcal < mostEaten) {
 			return

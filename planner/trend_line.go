@@ -66,7 +66,9 @@ func (b *bank) smooth(k, noise float64) []state {
 	for i := range b.legs {
 		l := &b.legs[i]
 		if i > 0 {
-			s.mean, s.variance, keeps[i] = l.move(s.mean, s.variance, k)
+			to := l.mover(k)
+			s.mean, s.variance = to.move(s.mean, s.variance)
+			keeps[i] = to.keep
 		}
 		before[i] = s
 		s.mean, s.variance, _ = l.weigh(s.mean, s.variance, noise)

@@ -184,13 +184,14 @@ func (s *simulated) decide(h History, see func(week int, p Posterior)) (said []v
 			posts = append(posts, Estimate(seen, prior))
 		}
 		see(week, posts[len(posts)-1])
-		switch d := Decide(dog, seen, posts[max(len(posts)-2, 0):], now); {
-		case d.Outcome == Suggest && !spoken:
+		d := Decide(dog, seen, posts[max(len(posts)-2, 0):], now)
+		if d.Warns() && !vet {
+			vet = true
+			said = append(said, verdict{week, !d.warns(RiseMonth) && !d.warns(RiseFast) && d.Reason != BelowResting, true})
+		}
+		if d.Outcome == Suggest && !spoken {
 			spoken = true
 			said = append(said, verdict{week, d.Then > d.Now, false})
-		case d.Outcome == VetLine && !vet:
-			vet = true
-			said = append(said, verdict{week, d.Reason != RiseMonth && d.Reason != BelowResting, true})
 		}
 	}
 	return said

@@ -1,0 +1,50 @@
+package planner
+
+import (
+	"strings"
+	"time"
+)
+
+// Answers is what a carer answered to the four questions before more food:
+// bowls are left over; thirst, stool, vomiting or tiredness; it is always
+// starving; and why it may need more, where a carer knows.
+type Answers struct {
+	At                      time.Time
+	Leaves, Signs, Starving bool
+	Reason                  NeedCause
+}
+
+// Well reports that nothing speaks for a vet.
+func (a Answers) Well() bool { return !a.Leaves && !a.Signs && !a.Starving }
+
+// Code is the answers as they are stored.
+func (a Answers) Code() string {
+	var words []string
+	for _, w := range []struct {
+		word string
+		is   bool
+	}{{"leaves", a.Leaves}, {"signs", a.Signs}, {"starving", a.Starving}, {string(a.Reason), a.Reason != ""}} {
+		if w.is {
+			words = append(words, w.word)
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// AnswersOf reads what Code wrote.
+func AnswersOf(at time.Time, code string) Answers {
+	a := Answers{At: at}
+	for _, word := range strings.Fields(code) {
+		switch word {
+		case "leaves":
+			a.Leaves = true
+		case "signs":
+			a.Signs = true
+		case "starving":
+			a.Starving = true
+		default:
+			a.Reason = NeedCause(word)
+		}
+	}
+	return a
+}

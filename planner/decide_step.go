@@ -1,0 +1,150 @@
+package planner
+
+import (
+	"math"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// step works out the change within its limits, and what comes before it.
+func (r Decision) step(d Dog, h History, posts []Posterior, why Reason, now time.Time) Decision {
+	d.Kcal = 0
+	most := float64(NeedOf(d, now).High)
+	if vetSaw(h, now) {
+		most *= priorMost / (1 + nutrition.EnergySpread)
+	}
+	planned := float64(r.Now)
+	want := float64(r.Target.Kcal) - float64(h.Treats)
+	floor := r.Target.floor - float64(h.Treats)
+	if why == TooLittle {
+		want = math.Min(want, math.Floor(most))
+	} else {
+		want = math.Max(want, math.Ceil(floor))
+	}
+	then := math.Round(math.Max(math.Min(want, planned*(1+largestStep)), planned*(1-largestStep)))
+	switch change := then/planned - 1; {
+	case why == TooLittle && change < smallestStep:
+		return r.say(VetLine, AboveRange)
+	case why == TooMuch && change > -smallestStep:
+		return r.say(VetLine, BelowResting)
+	}
+	r.Then, r.Factor = nutrition.Kcal(then), then/planned
+	r.InTheEnd, r.Steps = r.Then, 1
+	end := r.Target.inTheEnd(posts[len(posts)-1].Mean) - float64(h.Treats)
+	if end = math.Max(math.Min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > 0.03 {
+		r.InTheEnd, r.Steps = nutrition.Kcal(math.Round(end)), stepsTo(planned, end)
+	}
+	if (d.Ideal == 0 || d.IdealFrom != GoalSet) && staleScore(h, now) {
+		r.First = ScoreFirst
+	}
+	if why == TooLittle {
+		return r.gateUp(d, h, now)
+	}
+	return r.say(Suggest, why)
+}
+
+// stepsTo counts the steps of a tenth from one figure to another.
+func stepsTo(from, to float64) int {
+	steps := 1
+	for math.Abs(to/from-1) > largestStep+0.03 && steps < 9 {
+		from *= 1 + math.Copysign(largestStep, to-from)
+		steps++
+	}
+	return steps
+}
+
+const (
+	scoreDays  = 56  // a condition counts for so long before it is asked again
+	answerDays = 14  // the four questions, from one step up to the next
+	seenDays   = 60  // a vet's visit
+	secondDays = 120 // a second step up within these is for a vet first
+	scaleDays  = 28  // a new scale, before it can tell of the food
+	// risen is how much more than it was thought to need a dog may need before
+	// somebody must know why.
+	risen = 0.10
+)
+
+// staleScore reports that the condition was scored too long ago to decide
+// anything, or never.
+func staleScore(h History, now time.Time) bool {
+	n := len(h.Scores)
+	return n == 0 || daysSince(h.Scores[n-1].At, now) > scoreDays
+}
+
+func daysSince(t, now time.Time) float64 {
+	if t.IsZero() {
+		return math.Inf(1)
+	}
+	return momentOf(now) - momentOf(t)
+}
+
+// vetSaw reports that a vet has seen the dog of late.
+func vetSaw(h History, now time.Time) bool { return daysSince(h.VetSeen, now) <= seenDays }
+
+// gateUp holds a step up against what hides behind a rising need: feeding up
+// hides an illness. Answers that speak for a vet come before all, then a vet
+// for what looks like an illness, then the questions.
+func (r Decision) gateUp(d Dog, h History, now time.Time) Decision {
+	var last Answers
+	if n := len(h.Answers); n > 0 {
+		last = h.Answers[n-1]
+	}
+	fresh := daysSince(last.At, now) <= answerDays
+	switch {
+	case fresh && !last.Well() && !h.VetSeen.After(last.At):
+		r.Then, r.Factor, r.InTheEnd, r.Steps, r.First = 0, 0, 0, 0, ""
+		return r.say(VetLine, SignsTold)
+	case last.Reason == NewScale && daysSince(last.At, now) <= scaleDays:
+		r.Then, r.Factor, r.InTheEnd, r.Steps, r.First = 0, 0, 0, 0, ""
+		r.DaysMissing = max(scaleDays-int(daysSince(last.At, now)), 1)
+		return r.say(Watch, ScaleWait)
+	case r.First != "":
+	case !vetSaw(h, now) && stepsUp(h, now) > 0:
+		r.First, r.FirstWhy = VetFirst, SecondStep
+	case !vetSaw(h, now) && !reasoned(h, now) && needRose(d, h, now):
+		r.First, r.FirstWhy = VetFirst, NeedRose
+	case !fresh:
+		r.First = QuestionsFirst
+	}
+	return r.say(Suggest, TooLittle)
+}
+
+// stepsUp counts the times that a dog was fed up in the last 120 days.
+func stepsUp(h History, now time.Time) int {
+	n := 0
+	for i, c := range h.Changes {
+		if i > 0 && daysSince(c.At, now) <= secondDays && c.Kcal > h.Changes[i-1].Kcal*(1+smallestStep) {
+			n++
+		}
+	}
+	return n
+}
+
+// reasoned reports that a carer knows why the dog needs more.
+func reasoned(h History, now time.Time) bool {
+	for _, a := range h.Answers {
+		if (a.Reason == MoreWork || a.Reason == Season) && daysSince(a.At, now) <= secondDays {
+			return true
+		}
+	}
+	return false
+}
+
+// needRose reports that the dog's own need is a tenth above what it was learned
+// to be within half a year, since a vet last saw it.
+func needRose(d Dog, h History, now time.Time) bool {
+	prior := PriorOf(d, h, now)
+	mean := Estimate(h, prior).Mean
+	for _, days := range []int{42, 84, 168} {
+		then := h.Until(now.AddDate(0, 0, -days))
+		n := len(then.Weighings)
+		if n == 0 || !then.Weighings[n-1].At.After(h.VetSeen) {
+			break
+		}
+		if p := Estimate(then, prior); p.Enough() && mean > p.Mean*(1+risen) {
+			return true
+		}
+	}
+	return false
+}
