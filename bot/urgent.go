@@ -28,6 +28,8 @@ func (t *turn) urgent(s string) bool {
 		t.sayMsg("urgent.person")
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
 		return false // a recipe, of which the line is refused
+	case level == read.VetToday && asksBack(s) && a.Eaten == nil:
+		return t.eatenUnknown(s)
 	case level >= read.VetToday && t.isHealthNote(s, level):
 		return false
 	case level >= read.VetToday:
@@ -48,6 +50,12 @@ func (t *turn) urgent(s string) bool {
 // it has already; what cannot wait is no note.
 func (t *turn) isHealthNote(s string, level read.Level) bool {
 	return t.talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
+}
+
+// asksBack reports that a text asks what has been: "has she been sick?"
+func asksBack(s string) bool {
+	word, _ := cutWord(strings.ToLower(s))
+	return strings.HasSuffix(s, "?") && (word == "has" || word == "did" || word == "was" || word == "when")
 }
 
 // manyLines reports that a text is a list with amounts, as a recipe is.
@@ -233,7 +241,7 @@ func (t *turn) watchSign(s string) bool {
 		t.sayDanger(a.Food)
 		return true
 	}
-	if a.Level != read.Watch || len(t.home.Dogs) == 0 {
+	if a.Level != read.Watch || asksBack(s) || len(t.home.Dogs) == 0 {
 		return false
 	}
 	dogs := t.dogsMeant(a.Dogs)
@@ -273,7 +281,7 @@ func (t *turn) sayDanger(d *read.Danger) *Reply {
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func (t *turn) eatenUnknown(s string) bool {
-	if !read.MayHaveEaten(s, t.names()) {
+	if !read.MayHaveEaten(s, t.names()) || read.AlarmIn(s, t.names()).Past {
 		return false
 	}
 	got, ok := t.understand(s)

@@ -31,6 +31,7 @@ type Alarm struct {
 	Person bool    // it is a person who had it
 	Dogs   []string
 	by     int  // the line of signs.txt that it goes by
+	Past   bool // it is long past
 	Weak   bool // the text itself speaks of a puppy, or a tiny, old or ill dog
 }
 
@@ -50,7 +51,7 @@ func AlarmIn(text string, n Names) Alarm {
 		return Alarm{}
 	}
 	h.question = h.question || b.opening[h.words[0].text]
-	a.Weak = h.finds(b.weak)
+	a.Weak, a.Past = h.finds(b.weak), h.finds(b.longAgo)
 	for i := range b.signs {
 		r := &b.signs[i]
 		if (r.level > a.Level || r.frail > a.Frail) && h.fits(r) {
@@ -80,7 +81,7 @@ func (h *hearing) dangers(a *Alarm) {
 		case !h.asks(e) || a.Asked != nil:
 		case e.asks && a.Food == nil:
 			a.Asked = &e.Danger
-		case a.Food == nil:
+		case a.Food == nil && e.kind == kindFood:
 			a.Food = &e.Danger
 		}
 	}
@@ -106,6 +107,9 @@ func (h *hearing) things() (all []found) {
 	text := make([]string, len(h.words))
 	for i := range h.words {
 		text[i] = h.words[i].text
+		if text[i] == "gums" {
+			text[i] = "" // those of the mouth
+		}
 	}
 	foods, at := nutrition.RefusedIn(text)
 	for i := range foods {
@@ -139,6 +143,9 @@ const (
 // had reports that a dog got hold of a danger.
 func (h *hearing) had(e found) bool {
 	b := h.book
+	if h.past(e.start) {
+		return false
+	}
 	switch e.kind {
 	case kindOwn:
 		return h.near(b.stolen, e, nearDanger) && h.near(b.raided, e, nearDanger)
@@ -148,7 +155,7 @@ func (h *hearing) had(e found) bool {
 	if h.near(b.eaten, e, nearDanger) {
 		return true
 	}
-	if e.kind == kindDrug && h.finds(b.plan) {
+	if (e.kind == kindDrug || e.kind == kindPoison) && h.finds(b.plan) {
 		return false
 	}
 	if !h.modal() && (h.near(b.eats, e, nearDanger) || h.near(b.taken, e, nearDanger) || h.near(b.given, e, nearDanger)) {
