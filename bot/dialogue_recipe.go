@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -151,6 +152,9 @@ func (t *turn) askOpenLine(d recipeDraft, head string) {
 	for _, f := range choices {
 		r.offer(t.answer(f.Name, "lines", "food:"+f.Key))
 	}
+	if p.Code == read.SaltOrElement {
+		r.offer(t.answer(msg("button.of-element"), "lines", "element"), t.answer(msg("button.of-salt"), "lines", "salt"))
+	}
 	if p.Code == read.BareNumber {
 		r.offer(t.answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
 	}
@@ -233,6 +237,14 @@ func (t *turn) pressRecipeLine(d recipeDraft, press string) {
 		t.goOnWithRecipe(d, nil, []string{msg("recipe.dropped", "line", short(dropped))})
 	case "food":
 		t.completeOpenLine(d, food)
+	case "element", "salt":
+		if p := t.openProblem(d); p.Code == read.SaltOrElement {
+			d.Open = slices.Clone(d.Open)
+			d.Open[0], _ = p.OfSalt(what == "salt")
+			t.takeAgain(d)
+			return
+		}
+		t.sayMsg("press.stale")
 	case "grams", "pieces":
 		t.withUnit(d, what == "pieces")
 	default:

@@ -103,6 +103,15 @@ func (t *turn) answersOpenLine(d recipeDraft, p read.Problem, typed string) bool
 			return false
 		}
 		t.pressRecipeLine(d, "grams")
+	case "elemental", "element", "the element", "of the element", "salt", "the salt", "of the salt", "the whole", "as a whole":
+		if p.Code != read.SaltOrElement {
+			return false
+		}
+		if strings.Contains(typed, "lement") {
+			t.pressRecipeLine(d, "element")
+		} else {
+			t.pressRecipeLine(d, "salt")
+		}
 	case "piece", "pieces", "pcs":
 		if p.Code != read.BareNumber {
 			return false
@@ -129,6 +138,11 @@ func (t *turn) withUnit(d recipeDraft, pieces bool) {
 	}
 	d.Open = slices.Clone(d.Open)
 	d.Open[0] = d.Open[0][:at] + with + d.Open[0][at+len(p.Part):]
+	t.takeAgain(d)
+}
+
+// takeAgain reads the first open line again after it was put right.
+func (t *turn) takeAgain(d recipeDraft) {
 	if got := read.RecipeText(d.Open[0], t.foods); len(got.Lines) == 1 && len(got.Problems) == 0 {
 		t.replaceOpen(d, got.Lines[0])
 		return

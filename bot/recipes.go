@@ -332,6 +332,10 @@ func problemText(p read.Problem) string {
 		return msg("problem.refused-food", "text", short(p.Text), "food", p.Finding.Refused.Name,
 			"reason", msg("refuse."+p.Finding.Refused.Key))
 	}
+	if p.Code == read.SaltOrElement && p.Finding.Food != nil {
+		_, s := p.OfSalt(true)
+		return msg("problem.salt-or-element", "text", short(p.Text), "part", short(p.Part), "share", percent(s.Share))
+	}
 	if !hasMessage(key) {
 		return msg("wrong.text", "text", short(p.Text))
 	}

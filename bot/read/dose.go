@@ -1,6 +1,8 @@
 package read
 
 import (
+	"strings"
+
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -198,6 +200,10 @@ func (b *doseLine) takeStrength() *Problem {
 	switch {
 	case pure && len(ius) == 0 && b.strengthByMass():
 		u, x := b.strengthUnit(masses[0])
+		x, p := b.saltMass(x, true)
+		if p != nil {
+			return p
+		}
 		amount, ok := toUnit(active, x, u, b.synthetic)
 		if !ok {
 			return b.trouble(MixedUnits, "")
@@ -205,7 +211,13 @@ func (b *doseLine) takeStrength() *Problem {
 		b.addAmount(active, amount*b.factor())
 	case pure && len(ius) == 1 && b.strengthByMass(): // "400 IU (268 mg)" says it twice
 	default:
-		b.d.Grams = nutrition.Grams(masses[0].n * b.factor())
+		x, p := masses[0].n, (*Problem)(nil)
+		if !pure && !strings.HasSuffix(masses[0].unit, "kg") && unitWords[masses[0].unit].factor < 1 {
+			if x, p = b.saltMass(x, false); p != nil {
+				return p
+			}
+		}
+		b.d.Grams = nutrition.Grams(x * b.factor())
 	}
 	return nil
 }

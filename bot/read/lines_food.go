@@ -16,7 +16,9 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 	l := lexLine(text)
 	words := l.food()
 	found := nutrition.Finding{Food: forced}
-	if forced == nil && hasLetter(words) {
+	if salt := l.saltFood(t); salt != nil && forced == nil {
+		found = nutrition.Finding{Food: salt}
+	} else if forced == nil && hasLetter(words) {
 		found = l.find(words, t)
 	}
 	if found.Refused != nil && len(l.amounts) == 0 && len(l.facts) == 0 && l.nameLikeRefusal(words) {

@@ -235,7 +235,7 @@ func TestDoses(t *testing.T) {
 		{"zinc 15 mg on Mondays and Thursdays", "dose zinc zinc=15, on Monday and Thursday"},
 		{"zinc 15 mg mon, wed, fri", "dose zinc zinc=15, on Monday and Wednesday and Friday"},
 		{"choline 0.5 g", "dose choline choline=500, daily"},
-		{"potassium iodide 225 µg daily", "dose iodine iodine=225, daily"},
+		{"iodine supplement (potassium iodide) 225 µg daily", "dose iodine iodine=225, daily"},
 		{"1 vitamin E daily", "dose vitamin-e 1×, daily"},
 		{"zinc 15 mg per 1000 kcal", "dose zinc zinc=15 per1000, daily"},
 		{"zinc 15 mg/1,000 kcal", "dose zinc zinc=15 per1000, daily"},

@@ -16,6 +16,8 @@ type lexed struct {
 	each, all bool   // amounts are said to be of each piece, or of all together
 	weighed   bool   // a mass is said to be that of the product, not of what is active in it
 	synthetic bool   // of vitamin E
+	salt      *Salt  // the compound that is named; nil for none
+	massOf    string // what of it a mass is: ofElement, ofSalt, or not said
 	ignored   []string
 	code      Code   // what is wrong with it
 	part      string // and the part that is
@@ -38,6 +40,7 @@ var mealTimes = [][]string{
 // lexLine splits a line and takes everything out of it but its food.
 func lexLine(text string) *lexed {
 	l := &lexed{text: text, tokens: lex(text, make([]token, 0, 16))}
+	l.takeSalt()
 	l.takePer1000()
 	l.takeMeals()
 	l.takeFacts()

@@ -15,26 +15,27 @@ type Code string
 
 // Codes of problems with quantities and recipe lines.
 const (
-	NoAmount      Code = "no-amount"      // a food without an amount
-	NoFood        Code = "no-food"        // an amount without a food
-	UnknownFood   Code = "unknown-food"   // Finding.Nearest, if any, come near
-	AmbiguousFood Code = "ambiguous-food" // Finding.Choices are what it could be
-	RefusedFood   Code = "refused-food"   // Finding.Refused: dogs must not eat it
-	BadNumber     Code = "bad-number"     // no number, or one that cannot be read
-	Negative      Code = "negative"       // below zero
-	Zero          Code = "zero"           // of nothing
-	TooMuch       Code = "too-much"       // more than a kitchen holds
-	NoMeasure     Code = "no-measure"     // no source gives the weight of that measure of the food
-	MixedUnits    Code = "mixed-units"    // "2 kg 500 lb"
-	TwoAmounts    Code = "two-amounts"    // one food, two weights, or a range
-	BadCadence    Code = "bad-cadence"    // how often is not clear
-	BadBasis      Code = "bad-basis"      // per something that a dose is not reckoned by: "per 10 kg"
-	NotWeight     Code = "not-weight"     // no body weight
-	NotMass       Code = "not-mass"       // no weight of food
-	NotEnergy     Code = "not-energy"     // no energy
-	TooLong       Code = "too-long"       // a line or a paste that is too long
-	Empty         Code = "empty"          // nothing there
-	BareNumber    Code = "bare-number"    // "liver 50": grams or pieces; Part is the number
+	NoAmount      Code = "no-amount"       // a food without an amount
+	NoFood        Code = "no-food"         // an amount without a food
+	UnknownFood   Code = "unknown-food"    // Finding.Nearest, if any, come near
+	AmbiguousFood Code = "ambiguous-food"  // Finding.Choices are what it could be
+	RefusedFood   Code = "refused-food"    // Finding.Refused: dogs must not eat it
+	BadNumber     Code = "bad-number"      // no number, or one that cannot be read
+	Negative      Code = "negative"        // below zero
+	Zero          Code = "zero"            // of nothing
+	TooMuch       Code = "too-much"        // more than a kitchen holds
+	NoMeasure     Code = "no-measure"      // no source gives the weight of that measure of the food
+	MixedUnits    Code = "mixed-units"     // "2 kg 500 lb"
+	TwoAmounts    Code = "two-amounts"     // one food, two weights, or a range
+	BadCadence    Code = "bad-cadence"     // how often is not clear
+	BadBasis      Code = "bad-basis"       // per something that a dose is not reckoned by: "per 10 kg"
+	NotWeight     Code = "not-weight"      // no body weight
+	NotMass       Code = "not-mass"        // no weight of food
+	NotEnergy     Code = "not-energy"      // no energy
+	TooLong       Code = "too-long"        // a line or a paste that is too long
+	Empty         Code = "empty"           // nothing there
+	SaltOrElement Code = "salt-or-element" // "zinc gluconate 50 mg": of zinc, or of the salt? Part is the compound
+	BareNumber    Code = "bare-number"     // "liver 50": grams or pieces; Part is the number
 )
 
 // Problem is a piece of text that was not understood or not accepted.
