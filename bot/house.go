@@ -55,7 +55,33 @@ func (t *turn) pressHouse(args []string) {
 		return
 	}
 	recipe := houseRecipes()[i]
-	t.keepRecipe(recipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, t.houseExclusions(recipe))
+	t.keepRecipe(recipeDraft{Name: recipe.Name, Ingredients: recipe.Ingredients, Doses: recipe.Doses}, joinParas(t.houseAssumes(recipe), t.houseExclusions(recipe)))
+}
+
+// houseAssumes says what a recipe that comes with the program takes for granted
+// of its seaweed, and how it stands without.
+func (t *turn) houseAssumes(r planner.Recipe) string {
+	without := r
+	without.Ingredients = nil
+	text := ""
+	for _, in := range r.Ingredients {
+		f := t.foods.Food(in.Food)
+		if f == nil || !f.Has(nutrition.Seaweed) {
+			without.Ingredients = append(without.Ingredients, in)
+			continue
+		}
+		for _, x := range in.Label {
+			if x.Nutrient == nutrition.Iodine {
+				text = msg("house.assumes", "grams", exactMass(in.Grams, t.home.Units), "food", f.Name, "iodine", sig(x.PerGram))
+			}
+		}
+	}
+	l, err := t.look(&without, nil)
+	if text == "" || err != nil {
+		return ""
+	}
+	iodine := l.result.Row(nutrition.Subject(nutrition.Iodine))
+	return text + " " + msg("house.without", "verdict", iodine.Verdict.String(), "rest", t.verdictText(l))
 }
 
 // houseExclusions says which dogs may not have something in the recipe.

@@ -46,10 +46,17 @@ var parts = []nutrition.Part{nutrition.Muscle, nutrition.MuscularOrgan, nutritio
 
 func (t *turn) askPart(l read.Label) {
 	var known []string
-	for _, n := range slices.Sorted(maps.Keys(l.Per100)) {
-		known = append(known, n.Name()+" "+valueText(nutrition.Exactly(l.Per100[n]), n))
+	per, say := l.Per, l.PerSay
+	if per == 0 {
+		per, say = 100, "100 g"
 	}
-	r := t.sayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "))
+	for _, n := range slices.Sorted(maps.Keys(l.Per100)) {
+		known = append(known, n.Name()+" "+valueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n))
+	}
+	r := t.sayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "), "per", say)
+	if l.Nominal {
+		r.Body = append(r.Body, para(msg("ask.part-nominal", "form", l.Form)))
+	}
 	var row []Button
 	for _, p := range parts {
 		row = append(row, t.answer(msg("part."+p.String()), "part", p.String()))
@@ -89,10 +96,21 @@ func (t *turn) keepFood(l read.Label, p nutrition.Part) {
 	}
 	f.Soft = f.Per100
 	if l.Piece > 0 {
-		f.Measure = []nutrition.Measure{{Unit: "piece", Grams: l.Piece, Source: f.Source}}
+		form := l.Form
+		if form == "" {
+			form = "piece"
+		}
+		f.Measure = []nutrition.Measure{{Unit: form, Grams: l.Piece, Source: f.Source}}
+		if form != "piece" {
+			f.Measure = append(f.Measure, nutrition.Measure{Unit: "piece", Grams: l.Piece, Source: f.Source})
+		}
 	}
 	t.home.Foods = append(t.home.Foods, f)
 	t.foods = t.base.With(t.home.Foods)
+	if f.Per100[nutrition.Energy].IsUnknown() {
+		t.sayMsg("food.added-no-kcal", "food", f.Name).offer(t.undoButton())
+		return
+	}
 	t.sayMsg("food.added", "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy])).offer(t.undoButton())
 }
 

@@ -59,7 +59,7 @@ const productShare = 0.10
 // point: bone, of whose minerals the model has no figures, and products that
 // do not list the nutrient. Else nil.
 func (s *scale) unless(m Mixture, subject Subject, parts []int) []int {
-	if subject.IsRatio() || s.energyOpen {
+	if subject.IsRatio() {
 		return nil
 	}
 	var products Grams

@@ -9,8 +9,13 @@ import (
 // Label is what the package of a food says.
 type Label struct {
 	Name   string
-	Piece  nutrition.Grams                // weight of one piece, where the label is per piece; else 0
-	Per100 map[nutrition.Nutrient]float64 // in the nutrient's unit per 100 g
+	Piece  nutrition.Grams // weight of one piece, where the label is per piece; else 0
+	Form   string          // what a piece is: "piece", "capsule", "scoop"
+	Per    nutrition.Grams // what the figures are given for; 0: for 100 g
+	PerSay string          // the same as typed: "5 g", "scoop of 6 g"
+	// Nominal: nobody says what a piece weighs, and it is counted as nominalPiece.
+	Nominal bool
+	Per100  map[nutrition.Nutrient]float64 // in the nutrient's unit per 100 g
 }
 
 // LabelText reads a food from its label: its name, then what is in 100 g or
@@ -34,8 +39,14 @@ func LabelText(text string) (Label, []Problem) {
 	if !ok {
 		return Label{}, []Problem{problem(NoFood, text)}
 	}
+	if serving, figures, more := strings.Cut(rest, ":"); more && strings.TrimSpace(name) != "" && isServing(serving) {
+		name, rest = name+", "+serving, figures // "Joint powder: per 5 g: zinc 20 mg"
+	}
 	out := Label{Per100: map[nutrition.Nutrient]float64{}}
 	per, problems := out.takeName(name, rest)
+	if len(problems) > 0 {
+		return out, problems
+	}
 	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return r == '\n' || r == ';' }) {
 		for _, figure := range splitFigures(part) {
 			if p := out.takeFigure(figure, per); p != nil {
@@ -47,6 +58,16 @@ func LabelText(text string) (Label, []Problem) {
 		problems = append(problems, problem(NoAmount, text))
 	}
 	return out, problems
+}
+
+// isServing reports that a text says what figures are for, and nothing else.
+func isServing(s string) bool {
+	l := &lexed{text: s, tokens: lex(s, nil)}
+	if len(l.tokens) == 0 {
+		return false
+	}
+	end, ok := l.takeServing(0, &Label{})
+	return end == len(l.tokens) || !ok
 }
 
 // splitFigures splits at commas that are no decimal signs.
@@ -68,29 +89,79 @@ func (out *Label) takeName(name, rest string) (nutrition.Grams, []Problem) {
 	l := &lexed{text: name, tokens: lex(name, nil)}
 	per := nutrition.Grams(100)
 	for i := range l.tokens {
-		if !l.any(i, "per", "each") {
-			continue
-		}
-		at := i + 1
-		piece := unitWords[l.word(at)].name == "piece"
-		for l.any(at, "of", "(") || unitWords[l.word(at)].name == "piece" {
-			at++
-		}
-		g, end := l.massAt(at)
-		if end == 0 || l.code != "" || g <= 0 || g > mostOfAFood {
+		end, ok := l.takeServing(i, out)
+		if !ok {
 			return 0, []Problem{problem(NotMass, name)}
 		}
-		if per = g; piece {
-			out.Piece = g
+		if end > 0 {
+			per = out.Per
+			l.use(i, end)
+			break
 		}
-		l.use(i, end)
-		break
 	}
 	out.Name, _ = firstRunes(strings.Trim(l.food(), ",;-() "), 60)
 	if !hasLetter(out.Name) {
 		return per, []Problem{problem(NoFood, name+" "+rest)}
 	}
 	return per, nil
+}
+
+// nominalPiece is what a capsule or tablet counts for in grams where its label
+// does not say: what it holds is right by the piece, and its weight is a trifle
+// beside the food's (our own choice).
+const nominalPiece nutrition.Grams = 1
+
+// takeServing reads what the figures of a label are for, at a token: "per 5 g",
+// "1 capsule", "per scoop of 6 g", "1 tablet (2 g)". It returns its end, 0 for
+// none, and false where it is nothing whose weight is known.
+func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
+	said := l.any(i, "per", "each", "in")
+	at := i
+	if said {
+		at++
+	}
+	n := number{value: 1}
+	if m, to := l.numberAt(at); to > 0 {
+		n, at = m, to
+	} else if !said {
+		return 0, true
+	} else if l.any(at, "a", "one") {
+		at++
+	}
+	u, to := l.unitAt(at)
+	switch {
+	case to == 0:
+		return 0, !said || l.any(i, "in")
+	case u.kind == byMass && said:
+		out.Per, out.PerSay = nutrition.Grams(u.in(n)), l.span(at-min(1, at-i-1), to)
+		return to, out.Per > 0 && out.Per <= mostOfAFood && l.code == ""
+	case u.kind == byForm || u.kind == byMeasure:
+	default:
+		return 0, !said
+	}
+	out.Form, end = u.name, to
+	for l.any(to, "of", "(", "=", ":") {
+		to++
+	}
+	each, stop := l.massAt(to)
+	switch {
+	case stop > 0 && each > 0:
+		end = stop
+		if l.any(end, ")") {
+			end++
+		}
+	case !wholePiece(u.name):
+		return 0, false
+	default:
+		each, out.Nominal = nominalPiece, true
+	}
+	out.Piece, out.Per = each, each*nutrition.Grams(n.value)
+	from := i
+	if said {
+		from++
+	}
+	out.PerSay = l.span(from, end)
+	return end, out.Per > 0 && out.Per <= mostOfAFood && l.code == ""
 }
 
 // takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
@@ -106,6 +177,21 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 			continue
 		}
 		nutrient, ok := l.nutrientBeside(i, end)
+		base := per
+		if !ok || end < len(l.tokens) {
+			own, found := l.ownBasis(i, end)
+			switch {
+			case !found:
+			case own == 0:
+				p := problem(NotMass, strings.TrimSpace(s))
+				return &p
+			default:
+				base = own
+			}
+			if !ok && found {
+				nutrient, ok = l.nutrientAfterBasis(end)
+			}
+		}
 		switch {
 		case ok:
 		case f.unit.kind == byEnergy:
@@ -121,7 +207,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 		if !ok || x < 0 {
 			break
 		}
-		x *= 100 / float64(per)
+		x *= 100 / float64(base)
 		if u := nutrient.Unit(); u == "g" && x > 100 || nutrient == nutrition.Energy && x > 902 {
 			p := problem(TooMuch, s) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
 			return &p
@@ -136,6 +222,41 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 // saltPerSodium is how much salt a label declares for its sodium: Regulation
 // (EU) No 1169/2011, annex I.
 const saltPerSodium = 2.5
+
+// ownBasis returns what one figure is for where it says so itself, in grams:
+// "zinc 4000 mg/kg", "15 mg zinc per 5 g"; 0 where its weight is not known.
+func (l *lexed) ownBasis(from, end int) (nutrition.Grams, bool) {
+	at := end
+	if l.any(at, "of") {
+		at++
+	}
+	if _, to := l.nutrientAt(at); to > 0 {
+		at = to
+	}
+	if !l.any(at, "per", "/") {
+		return 0, false
+	}
+	var f fact
+	switch to := l.perAt(at, &f); {
+	case to > 0 && f.basis == perMass:
+		return nutrition.Grams(f.per), true
+	case to == 0 && l.any(at, "/"): // "753 kJ / 180 kcal"
+		return 0, false
+	}
+	return 0, true
+}
+
+// nutrientAfterBasis returns the nutrient that is named after a figure and what
+// it is for: "4000 mg/kg zinc".
+func (l *lexed) nutrientAfterBasis(end int) (nutrition.Nutrient, bool) {
+	var f fact
+	at := l.perAt(end, &f)
+	if at == 0 {
+		return 0, false
+	}
+	n, to := l.nutrientAt(at)
+	return n, to > 0
+}
 
 // shareAt reads a quantity, or a percentage of the grams that figures are per.
 func (l *lexed) shareAt(i int, per float64) (fact, int) {

@@ -42,3 +42,34 @@ func TestLabelSalt(t *testing.T) {
 		t.Errorf("%+v %v", got, problems)
 	}
 }
+
+// What a label's figures are for is read as it stands: 20 mg in 5 g are 400 mg
+// in 100 g, 4000 mg/kg are 400 mg, 15 mg a capsule are counted by the capsule.
+func TestLabelServings(t *testing.T) {
+	for _, c := range []struct {
+		text, name, per string
+		zinc            float64 // mg per 100 g
+		piece           nutrition.Grams
+	}{
+		{"Joint powder, per 5 g: zinc 20 mg", "Joint powder", "5 g", 400, 0},
+		{"Joint powder: per 5 g: zinc 20 mg", "Joint powder", "5 g", 400, 0},
+		{"Multi, 1 capsule: zinc 15 mg", "Multi", "1 capsule", 1500, 1},
+		{"Multi per 2 capsules: zinc 15 mg", "Multi", "2 capsules", 750, 1},
+		{"Mineral mix: calcium 20 %, zinc 4000 mg/kg", "Mineral mix", "", 400, 0},
+		{"Mineral mix: calcium 20 %, 4000 mg/kg zinc", "Mineral mix", "", 400, 0},
+		{"Greens per scoop of 6 g: zinc 24 mg", "Greens", "scoop of 6 g", 400, 6},
+		{"Calm: 1 tablet (2 g): zinc 50 mg", "Calm", "1 tablet (2 g)", 2500, 2},
+		{"Ash: zinc 15 mg per 5 g", "Ash", "", 300, 0},
+	} {
+		got, problems := LabelText(c.text)
+		zinc := got.Per100[nutrition.Zinc]
+		if len(problems) > 0 || got.Name != c.name || got.PerSay != c.per || zinc < c.zinc*0.999 || zinc > c.zinc*1.001 || got.Piece != c.piece {
+			t.Errorf("%q: %+v, %+v", c.text, got, problems)
+		}
+	}
+	for _, no := range []string{"Omega oil, per 5 ml: EPA 900 mg", "Greens per scoop: zinc 20 mg", "Greens: zinc 20 mg per scoop"} {
+		if got, problems := LabelText(no); len(problems) == 0 {
+			t.Errorf("%q: what it is for is no weight, yet %+v", no, got)
+		}
+	}
+}
