@@ -270,6 +270,9 @@ func (t *turn) shortTitle(r *planner.Reminder) string {
 
 // capital begins a text with a capital letter.
 func capital(s string) string {
+	if s == "" {
+		return ""
+	}
 	first, size := utf8.DecodeRuneInString(s)
 	if size == 0 {
 		return ""

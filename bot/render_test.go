@@ -89,3 +89,12 @@ func TestTableFitsAPhone(t *testing.T) {
 		}
 	}
 }
+
+// Nothing in capitals is still nothing: no mark of a broken character.
+func TestCapital(t *testing.T) {
+	for in, want := range map[string]string{"": "", "a 6 kg dog": "A 6 kg dog", "é": "É"} {
+		if got := capital(in); got != want {
+			t.Errorf("capital(%q) = %q, want %q", in, got, want)
+		}
+	}
+}
