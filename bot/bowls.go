@@ -17,7 +17,7 @@ func (t *turn) today() {
 		return
 	}
 	if slices.ContainsFunc(t.home.Reminders, func(r planner.Reminder) bool {
-		return r.Kind != planner.StoolReminder && r.Kind != planner.StageReminder
+		return r.Kind != planner.StoolReminder && r.Kind != planner.StageReminder && r.Kind != planner.DoubtReminder
 	}) {
 		t.sayDay()
 		return

@@ -309,12 +309,13 @@ func (t *turn) dogEditDialogue(in answer) {
 
 // changeDog keeps a changed dog and shows it.
 func (t *turn) changeDog(id string, changed planner.Dog) {
-	t.mutate("did.dog-changed", changed.Name)
 	d := t.dog(id)
-	notes := t.jumpText(*d, changed)
-	if changed.Weight != d.Weight {
-		changed.Weighed = t.event.At
+	if changed.Weight != d.Weight { // alone, from its field: a weigh-in like another
+		t.weighOnProfile(d, changed.Weight)
+		return
 	}
+	t.mutate("did.dog-changed", changed.Name)
+	notes := t.jumpText(*d, changed)
 	t.noteDog(*d, changed)
 	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals
 	if moved {

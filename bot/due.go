@@ -221,8 +221,8 @@ func (t *turn) aboutReminder(r *planner.Reminder) string {
 	case planner.BowlReminder:
 		return msg("due.about-bowl", "dog", name)
 	}
-	if r.Kind == planner.StoolReminder {
-		return strings.TrimSpace(msg("due.about-stool", "dog", name))
+	if r.Kind == planner.StoolReminder || r.Kind == planner.DoubtReminder {
+		return strings.TrimSpace(msg("due.about-"+string(r.Kind), "dog", name))
 	}
 	return msg("due.about-" + string(r.Kind))
 }

@@ -27,7 +27,7 @@ func (w *dueTurn) expires(g sameKind) time.Time {
 		return w.beforeNext(g, now.Add(doseWorth))
 	case planner.MorningReminder, planner.FreezerReminder, planner.StoolReminder:
 		return now.Add(dayWorth)
-	case planner.WeighReminder, planner.ConditionReminder, planner.StageReminder:
+	case planner.WeighReminder, planner.DoubtReminder, planner.ConditionReminder, planner.StageReminder:
 		return now.Add(checkWorth)
 	}
 	return time.Time{}

@@ -21,7 +21,7 @@ var dueKinds = map[planner.ReminderKind]func(t *turn, due []planner.Occurrence){
 
 // dueOrder is the order in which kinds are said that fall due together.
 var dueOrder = []planner.ReminderKind{
-	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.WeighReminder,
+	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.DoubtReminder, planner.WeighReminder,
 	planner.StageReminder, planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.NoteReminder,
 }
 

@@ -2,7 +2,6 @@ package bot
 
 import (
 	"errors"
-	"math"
 	"time"
 
 	"bowlwright/bot/read"
@@ -13,9 +12,11 @@ import (
 // weighing is a weight on its way into the journal.
 type weighing struct {
 	weight nutrition.Kilograms
-	at     time.Time // zero: now
-	way    string    // how it was weighed, where that is out of the ordinary
-	sure   bool      // asked for already
+	at     time.Time     // zero: now
+	way    string        // how it was weighed, where that is out of the ordinary
+	sure   bool          // asked for already
+	entry  planner.Entry // that was doubted and is confirmed
+	doubt  planner.Doubt // of one that is confirmed
 }
 
 // weighWords takes weigh-ins that are more than a weight: back-dated, made
@@ -207,7 +208,7 @@ func (t *turn) weigh(d *planner.Dog, w weighing) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	t.trend(d) // read whole at once: most weights are not doubted
+	t.trend(d) // read whole at once
 	if !w.sure {
 		if doubt := t.unlikely(d, w); doubt.Unlikely {
 			t.doubtWeight(d, w, doubt)
@@ -224,65 +225,6 @@ func (t *turn) possible(d *planner.Dog, w weighing) bool {
 	return changed.Validate(t.event.At) == nil
 }
 
-// agree is how close, as a share, two weigh-ins running are that bear each
-// other out (our own choice: the noise of two scales).
-const agree = 0.03
-
-// unlikely judges a weight by what the dog weighed about that time. One that
-// agrees with the last is not doubted, however far that was from those before
-// it.
-func (t *turn) unlikely(d *planner.Dog, w weighing) planner.Doubt {
-	h := t.historyAbout(d, w.at)
-	if n := len(h.Weighings); n > 0 && math.Abs(float64(w.weight/h.Weighings[n-1].Weight)-1) <= agree {
-		return planner.Doubt{}
-	}
-	return planner.Unlikely(*d, h, w.weight)
-}
-
-// doubtWeight asks whether a weight is right.
-func (t *turn) doubtWeight(d *planner.Dog, w weighing, doubt planner.Doubt) {
-	u := t.home.Units
-	before := msg("weigh.expected", "weight", bodyWeight(doubt.Expected, u))
-	if h := t.historyAbout(d, w.at); len(h.Weighings) > 0 {
-		last := h.Weighings[len(h.Weighings)-1]
-		before = msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", t.dayOf(planner.DateOf(last.At)))
-	}
-	figure := bodyWeight(w.weight, u)
-	if doubt.AsKilograms && !u.Pounds {
-		figure = bothWeights(w.weight, u)
-	}
-	r := t.sayMsg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)
-	try := func(kg nutrition.Kilograms, fits bool, label string) {
-		if fits {
-			other := w
-			other.weight = kg
-			r.offer(t.weightButton(label, d, other, true))
-		}
-	}
-	try(w.weight*nutrition.KilosPerPound, doubt.AsPounds, bothWeights(w.weight*nutrition.KilosPerPound, u))
-	asKilos := bodyWeight(w.weight/nutrition.KilosPerPound, u)
-	if u.Pounds {
-		asKilos = bothWeights(w.weight/nutrition.KilosPerPound, u)
-	}
-	try(w.weight/nutrition.KilosPerPound, doubt.AsKilograms, asKilos)
-	try(w.weight/10, doubt.AsTenth, bodyWeight(w.weight/10, u))
-	try(w.weight*10, doubt.AsTenfold, bodyWeight(w.weight*10, u))
-	for i := range t.home.Dogs {
-		if o := &t.home.Dogs[i]; o.ID != d.ID && planner.FitsDog(*o, t.historyAbout(o, w.at), w.weight) {
-			r.offer(t.weightButton(msg("button.for", "dog", o.Name), o, w, true))
-		}
-	}
-	r.offer(t.weightButton(msg("button.yes-weight"), d, w, true), t.button(msg("button.no-weight"), "weigh", "none", d.ID))
-	// A typed yes is about one question: where there are several, or another is
-	// open, the buttons tell which.
-	switch {
-	case len(t.replies) == 1 && t.talk.Kind == "":
-		t.askedSure("weight", weightArgs(d, w)...)
-	case t.talk.Kind == "sure":
-		t.endDialogue()
-	}
-}
-
 // bothWeights is a weight in both units, for a doubt about the unit.
 func bothWeights(w nutrition.Kilograms, u planner.Units) string {
 	other := planner.Units{Pounds: !u.Pounds}
@@ -295,30 +237,72 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	if known && before.Date != t.date() {
 		t.shown(d) // what it was fed since is by the weight of then
 	}
+	that := t.weighedOn(d, w.at)
 	t.mutate("did.weighed", d.Name)
-	e := t.note(planner.Entry{Kind: planner.Weighed, Dog: d.ID, Weight: w.weight, At: w.at, Text: w.way})
+	right := t.rightText(d, w)
+	e := w.entry
+	e.Kind, e.Dog, e.Weight, e.At, e.Text = planner.Weighed, d.ID, w.weight, w.at, w.way
+	e.Sure = w.doubt.Unlikely
+	e = t.note(e)
 	was := *d
-	if !known || !e.At.Before(before.At) { // of two at one instant the one entered last
-		d.Weight, d.Weighed = e.Weight, e.At
-	}
+	settled := t.settleWaiting(d, e, t.historyAbout(d, w.at).Step)
+	t.newestWeight(d)
 	u := t.home.Units
 	head := msg("weigh.done", "dog", d.Name, "weight", bodyWeight(w.weight, u))
 	if e.Date != t.date() {
 		head = msg("weigh.done-on", "dog", d.Name, "weight", bodyWeight(w.weight, u), "day", t.dayOf(e.Date))
 	}
-	switch {
-	case known && e.Date == before.Date:
-		head += " " + msg("weigh.twice", "weight", bodyWeight(before.Weight, u))
+	switch now := t.weighedOn(d, e.At); {
+	case that > 0 || !(now == w.weight):
+		head += " " + t.twiceText(that, w.weight, now)
 	case known && e.At.After(before.At):
 		head += " " + t.changeText(before, w.weight)
 	}
 	h, decision, posts := t.judge(d)
 	step, stand := t.stepOn(d)
-	r := t.say(para(head), para(t.warningFirst(d, h, decision, posts)), para(t.jumpText(was, *d)), para(t.kcalAfter(was, *d)), para(step), para(t.otherThanWarning(d, h, decision, posts)))
+	warning, jump := t.warningFirst(d, h, decision, posts), ""
+	switch {
+	case !w.doubt.Unlikely:
+		jump = t.jumpText(was, *d)
+	case right != "" && decision.Reason != planner.GatedDog: // one vet line, the more pressing
+		warning = right
+	default:
+		warning = joinParas(right, warning)
+	}
+	r := t.say(para(head), para(settled), para(warning), para(jump), para(t.kcalAfter(was, *d)), para(step), para(t.otherThanWarning(d, h, decision, posts)))
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
 	r.offer(stand...)
 	r.offer(t.undoButton(), t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// weighedOn is the weight that counts for the day of an instant, now where that
+// is zero; 0 where the dog was not weighed on it.
+func (t *turn) weighedOn(d *planner.Dog, at time.Time) nutrition.Kilograms {
+	if at.IsZero() {
+		at = t.event.At
+	}
+	day := planner.DateOf(at.In(t.event.At.Location()))
+	h := t.historyAbout(d, planner.Instant(day.AddDays(1), 0, t.event.At.Location()).Add(-time.Minute))
+	if n := len(h.Weighings); n > 0 && planner.DateOf(h.Weighings[n-1].At) == day {
+		return h.Weighings[n-1].Weight
+	}
+	return 0
+}
+
+// twiceText says what counts on a day on which a dog was weighed before, and
+// weighed so much now.
+func (t *turn) twiceText(before, now, counts nutrition.Kilograms) string {
+	u := t.home.Units
+	switch {
+	case counts == now && before > 0 && before != now:
+		return msg("weigh.twice-instead", "weight", bodyWeight(before, u))
+	case counts == now:
+		return msg("weigh.twice-same")
+	case before == 0: // with one that waited
+		return msg("weigh.twice-confirmed", "counts", bodyWeight(counts, u))
+	}
+	return msg("weigh.twice", "weight", bodyWeight(before, u), "counts", bodyWeight(counts, u))
 }
 
 // kcalAfter says what the new weight makes of the daily kcal, where they are

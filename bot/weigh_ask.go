@@ -113,7 +113,7 @@ func (t *turn) fixLast(d *planner.Dog) {
 // lastEntered is the weigh-in of a dog that was entered last, whatever day it
 // is of, among those of late.
 func (t *turn) lastEntered(d *planner.Dog) (last planner.Entry, ok bool) {
-	for _, e := range t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: 50}) {
+	for _, e := range t.entries(store.EntryQuery{Dog: d.ID, Kinds: scaleKinds, Newest: true, Limit: 50}) {
 		if !ok || e.Entered.After(last.Entered) {
 			last, ok = e, true
 		}

@@ -24,7 +24,7 @@ func (t *turn) askedToWeigh() (dogs []*planner.Dog) {
 		return nil
 	}
 	weighed := map[string]time.Time{}
-	for _, e := range t.entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}, From: from}) {
+	for _, e := range t.entries(store.EntryQuery{Kinds: scaleKinds, From: from}) {
 		weighed[e.Dog] = e.At
 	}
 	for i := range t.home.Dogs {

@@ -1,8 +1,6 @@
 package bot
 
 import (
-	"math"
-	"slices"
 	"time"
 
 	"bowlwright/bot/read"
@@ -23,8 +21,6 @@ func (t *turn) weighDialogue(in answer) {
 	switch t.talk.Step {
 	case "fix":
 		t.fixWeighing(d, w, in)
-	case "fix-sure":
-		t.sureOfFix(d, w, in)
 	case "away":
 		t.takeAway(d, in)
 	case "adult":
@@ -43,6 +39,10 @@ func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
 	if !ok {
 		t.endDialogue()
 		t.sayMsg("press.gone")
+		return
+	}
+	if e.Kind == planner.Doubted && (isYes(in.text) || isNo(in.text)) {
+		t.pressDoubt(d, choose(isYes(in.text), "right", "wrong"), []string{"", d.ID, e.ID})
 		return
 	}
 	kg, err := read.BodyWeight(in.value(), t.home.Units)
@@ -75,9 +75,6 @@ func (t *turn) fixWeighing(d *planner.Dog, w weighDraft, in answer) {
 	changed.Weight = e.Weight
 	if err := changed.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))
-		return
-	}
-	if t.doubtFix(d, w, e) {
 		return
 	}
 	t.keepFix(d, e)
@@ -122,7 +119,7 @@ func (t *turn) correctWords(s string) bool {
 	r := t.sayMsg("dog.whose-weight", "weight", bodyWeight(kg, t.home.Units))
 	for _, d := range recent {
 		e, _ := t.lastEntered(d)
-		r.offer(t.button(d.Name, "weigh", "fix-to", d.ID, e.ID, trim(math.Round(float64(kg)*1000), 0)))
+		r.offer(t.button(d.Name, "weigh", "fix-to", d.ID, e.ID, trim(float64(kg)*1000, 4)))
 	}
 	return true
 }
@@ -131,24 +128,32 @@ func (t *turn) correctWords(s string) bool {
 func (t *turn) pressFix(d *planner.Dog, id, grams string) {
 	e, ok := t.entry(id)
 	g, err := read.Number(grams)
-	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed || err != nil {
+	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil {
 		t.sayMsg("press.gone")
 		return
 	}
 	t.correct(d, e, nutrition.Kilograms(g/1000))
 }
 
-// correct gives a weigh-in another weight, or asks first where that is far
-// from what the dog weighed.
+// correct gives a weigh-in another weight; see keepFix.
 func (t *turn) correct(d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
 	e.Weight = kg
 	if !t.possible(d, weighing{weight: kg}) {
 		t.say(para(fieldText(&planner.FieldError{Field: "weight"}, t.home.Units)))
 		return
 	}
-	if !t.doubtFix(d, weighDraft{Dog: d.ID, Entry: e.ID}, e) {
+	t.keepFix(d, e)
+}
+
+// weighOnProfile takes a weight that was typed for the profile: a weigh-in, or
+// the right figure for one that was just entered.
+func (t *turn) weighOnProfile(d *planner.Dog, kg nutrition.Kilograms) {
+	if e, ok := t.lastEntered(d); ok && e.Person == t.event.Person && t.event.At.Sub(e.Entered) <= correctable {
+		e.Weight = kg
 		t.keepFix(d, e)
+		return
 	}
+	t.weigh(d, weighing{weight: kg})
 }
 
 // moveTo sets the day of a weigh-in.
@@ -160,54 +165,35 @@ func (t *turn) moveTo(e *planner.Entry, day planner.Date) {
 	}
 }
 
-// doubtFix asks whether a correction is right that is far from what the dog
-// weighed before, and reports that it did.
-func (t *turn) doubtFix(d *planner.Dog, w weighDraft, e planner.Entry) bool {
-	h := t.historyAbout(d, e.At)
-	h.Weighings = slices.DeleteFunc(h.Weighings, func(x planner.Weighing) bool { return x.ID == e.ID })
-	n := len(h.Weighings)
-	if n == 0 || !planner.Unlikely(*d, h, e.Weight).Unlikely {
-		return false
-	}
-	u := t.home.Units
-	last := h.Weighings[n-1]
-	w.Grams, w.Day = math.Round(float64(e.Weight)*1000), e.Date
-	t.ask("weigh", "fix-sure", w)
-	t.sayMsg("weigh.doubt", "weight", bodyWeight(e.Weight, u), "dog", d.Name,
-		"before", msg("weigh.last", "weight", bodyWeight(last.Weight, u), "when", t.dayOf(planner.DateOf(last.At)))).
-		offer(t.answer(msg("button.yes-weight"), "fix-sure", "yes"), t.button(msg("button.stop"), "stop"))
-	return true
-}
-
-// sureOfFix takes the answer to a doubt about a correction, or another
-// correction.
-func (t *turn) sureOfFix(d *planner.Dog, w weighDraft, in answer) {
-	if in.press != "yes" && !isYes(in.text) {
-		t.fixWeighing(d, w, in)
-		return
-	}
-	e, ok := t.entry(w.Entry)
-	if !ok {
-		t.endDialogue()
-		t.sayMsg("press.gone")
-		return
-	}
-	e.Weight = nutrition.Kilograms(w.Grams / 1000)
-	if e.Date != w.Day {
-		t.moveTo(&e, w.Day)
-	}
-	t.keepFix(d, e)
-}
-
-// keepFix puts a corrected weigh-in in the place of what was.
+// keepFix puts a corrected weigh-in in the place of what was. One that is far
+// from what the dog weighed before waits, as a new one does; the question stays
+// open for a yes, a no or another correction.
 func (t *turn) keepFix(d *planner.Dog, e planner.Entry) {
 	t.endDialogue()
 	was := *d
 	t.mutate("did.weighing-changed", d.Name)
-	t.note(e)
+	h := t.historyBut(d, e.At, e.ID)
+	doubt := planner.Unlikely(*d, h, e.Weight)
+	doubted := len(h.Weighings) > 0 && doubt.Unlikely
+	e.Kind = planner.Weighed
+	if doubted {
+		e.Kind = planner.Doubted
+	}
+	e = t.note(e)
 	t.newestWeight(d)
+	if doubted {
+		t.askDoubtAgain(d)
+		t.ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: e.ID})
+		t.sayDoubt(d, e, doubt)
+		return
+	}
+	t.dropDoubtReminder(d.ID)
 	h, decision, posts := t.judge(d)
-	r := t.say(para(msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))),
+	head := msg("weigh.fixed", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))
+	if counts := t.weighedOn(d, e.At); counts != e.Weight {
+		head += " " + msg("weigh.fixed-counts", "counts", bodyWeight(counts, t.home.Units))
+	}
+	r := t.say(para(head),
 		para(t.kcalAfter(was, *d)), para(t.decisionText(d, h, decision, posts)))
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)

@@ -31,10 +31,11 @@ func (t *turn) newestWeighed(d *planner.Dog, n int) []planner.Entry {
 	return out
 }
 
-// newestWeight sets a dog's weight to that of its newest weigh-in.
+// newestWeight sets a dog's weight to what counts of its newest weigh-ins.
 func (t *turn) newestWeight(d *planner.Dog) {
-	if e, ok := t.lastWeighed(d); ok {
-		d.Weight, d.Weighed = e.Weight, e.At
+	h := t.historyAbout(d, time.Time{})
+	if n := len(h.Weighings); n > 0 {
+		d.Weight, d.Weighed = h.Weighings[n-1].Weight, h.Weighings[n-1].At.UTC()
 	}
 }
 
@@ -53,8 +54,8 @@ func (t *turn) noteDog(before, after planner.Dog) {
 }
 
 // trendKinds are the entries that tell of weight and food.
-var trendKinds = []planner.EntryKind{planner.Weighed, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw, planner.Answered}
-var weighedKind = trendKinds[:1]
+var trendKinds = []planner.EntryKind{planner.Weighed, planner.Doubted, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw, planner.Answered}
+var weighedKind, scaleKinds = trendKinds[:1], trendKinds[:2]
 var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
 
 // foodDays is how far back meals are counted one by one; before that a dog
@@ -94,24 +95,34 @@ func (t *turn) trend(d *planner.Dog) []planner.Entry {
 }
 
 // nearby is how many weigh-ins a new one is compared with.
-const nearby = 6
+const nearby = 8
 
 // historyAbout is the weigh-ins up to an instant, to judge one of that time
 // by; at is zero for now. For one from before them all it is the first, as
 // though it were as long ago as it is ahead.
 func (t *turn) historyAbout(d *planner.Dog, at time.Time) planner.History {
+	return t.historyBut(d, at, "")
+}
+
+// historyBut is historyAbout without the entry of an id.
+func (t *turn) historyBut(d *planner.Dog, at time.Time, but string) planner.History {
+	without := func(all []planner.Entry) []planner.Entry {
+		return slices.DeleteFunc(all, func(e planner.Entry) bool { return e.ID == but })
+	}
 	loc := t.event.At.Location()
 	if at.IsZero() || at.After(t.event.At) {
 		at = t.event.At
 	}
 	if at.Equal(t.event.At) {
-		return planner.WeighingsOf(*d, t.newestWeighed(d, nearby), loc, at)
+		return planner.WeighingsOf(*d, without(t.newestWeighed(d, nearby)), loc, at)
 	}
 	last := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, To: at.Add(time.Minute), Newest: true, Limit: nearby})
+	last = without(last)
 	if len(last) > 0 {
 		return planner.WeighingsOf(*d, last, loc, at)
 	}
-	next := t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, From: at, Limit: 1})
+	next := without(t.entries(store.EntryQuery{Dog: d.ID, Kinds: weighedKind, From: at, Limit: 2}))
+	next = next[:min(len(next), 1)]
 	if len(next) == 0 {
 		return planner.WeighingsOf(*d, nil, loc, at)
 	}

@@ -42,6 +42,8 @@ func (t *turn) pressWeigh(args []string) {
 		t.applyKcal(d, arg(args, 2))
 	case "keep":
 		t.keepKcal(d)
+	case "right", "wrong", "meant", "of-other":
+		t.pressDoubt(d, arg(args, 0), args)
 	case "vet":
 		t.askVet(d)
 	case "four":
@@ -89,7 +91,8 @@ func (t *turn) showWeights(d *planner.Dog) {
 	if decision.Outcome == planner.Suggest || t.growing(d) {
 		trend = "" // it stands with the suggestion, or as weight a week
 	}
-	r := t.say(para(head), para(trend), para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
+	r := t.say(para(head), para(t.waitingText(d)), para(trend), para(t.decisionText(d, h, decision, posts)), para(t.goalText(d, h, posts)))
+	t.offerWaiting(r, d)
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
 	r.offer(t.button(msg("button.trend"), "weigh", "trend", d.ID), t.button(msg("button.weigh-ins"), "weigh", "list", d.ID))
@@ -103,7 +106,7 @@ const weighingsListed = 8
 // listWeights lists weigh-ins, the newest first, each to be opened; skip says
 // how many newer ones are left out.
 func (t *turn) listWeights(d *planner.Dog, skip int) {
-	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Weighed}, Newest: true, Limit: skip + weighingsListed + 1})
+	all := t.entries(store.EntryQuery{Dog: d.ID, Kinds: scaleKinds, Newest: true, Limit: skip + weighingsListed + 1})
 	all = all[min(skip, len(all)):]
 	more := len(all) > weighingsListed
 	all = all[:min(len(all), weighingsListed)]
@@ -113,7 +116,11 @@ func (t *turn) listWeights(d *planner.Dog, skip int) {
 	}
 	var rows []tableRow
 	for _, e := range all {
-		rows = append(rows, tableRow{t.dayOf(e.Date), []string{bodyWeight(e.Weight, t.home.Units), t.nameOf(e.Person)}})
+		weight := bodyWeight(e.Weight, t.home.Units)
+		if e.Kind == planner.Doubted {
+			weight += " ?"
+		}
+		rows = append(rows, tableRow{t.dayOf(e.Date), []string{weight, t.nameOf(e.Person)}})
 	}
 	head := msg("weigh.list", "dog", d.Name)
 	if skip > 0 {
@@ -142,18 +149,25 @@ func (t *turn) showWeighing(d *planner.Dog, id string) {
 		t.sayMsg("press.gone")
 		return
 	}
-	t.say(para(msg("weigh.entry", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date), "name", t.nameOf(e.Person))), para(e.Text)).
-		offer(t.button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
+	r := t.say(para(msg("weigh.entry", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date), "name", t.nameOf(e.Person))), para(e.Text))
+	if e.Kind == planner.Doubted {
+		r.Body = append(r.Body, para(msg("weigh.unconfirmed")))
+		r.offer(t.button(msg("button.is-right", "weight", bodyWeight(e.Weight, t.home.Units)), "weigh", "right", d.ID, e.ID))
+	}
+	r.offer(t.button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
 }
 
 func (t *turn) deleteWeighing(d *planner.Dog, id string) {
 	e, ok := t.entry(id)
-	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed {
+	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted {
 		t.sayMsg("press.gone")
 		return
 	}
 	t.mutate("did.weighing-deleted", d.Name)
 	t.unnote(e)
+	if e.Kind == planner.Doubted {
+		t.dropDoubtReminder(d.ID)
+	}
 	was := *d
 	t.newestWeight(d)
 	out := t.say(para(msg("weigh.deleted", "dog", d.Name, "weight", bodyWeight(e.Weight, t.home.Units), "day", t.dayOf(e.Date))), para(t.kcalAfter(was, *d)))
@@ -167,10 +181,6 @@ type weighDraft struct {
 	Entry string `json:"entry,omitempty"`
 	Ribs  string `json:"ribs,omitempty"`
 	Waist string `json:"waist,omitempty"`
-
-	// A correction that is doubted.
-	Grams float64      `json:"grams,omitempty"`
-	Day   planner.Date `json:"day,omitzero"`
 
 	Asked time.Time `json:"asked,omitzero"` // when the question was opened
 }

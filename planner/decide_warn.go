@@ -187,7 +187,8 @@ func (b *bank) drift(rate, noise float64) float64 {
 }
 
 // sudden compares the last weigh-in with those of the month before it. Where
-// the one before it, at least an hour earlier, says the same, it is so.
+// the one before it, at least an hour earlier, says the same, or a carer said that
+// it is right, it is so.
 func sudden(w []Weighing, goal Goal) (Reason, float64) {
 	last := w[len(w)-1]
 	i := len(w) - 1
@@ -199,6 +200,14 @@ func sudden(w []Weighing, goal Goal) (Reason, float64) {
 	}
 	change := percent(float64(last.Weight), medianWeight(w[:i]))
 	if math.Abs(change) < unlike {
+		return "", 0
+	}
+	switch {
+	case last.Sure && change < 0 && goal != LoseGoal:
+		return FallMonth, change
+	case last.Sure && change > 0 && goal != GainGoal:
+		return RiseMonth, change
+	case last.Sure:
 		return "", 0
 	}
 	if i > 2 { // one weigh-in alone is no month to compare with

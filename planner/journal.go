@@ -19,7 +19,8 @@ type Entry struct {
 	Entered time.Time `json:"entered"`       // and when
 	Of      string    `json:"of,omitempty"`  // Occurrence.ID that it answers
 
-	Weight nutrition.Kilograms `json:"kg,omitempty"`     // weighed
+	Weight nutrition.Kilograms `json:"kg,omitempty"`     // weighed, doubted
+	Sure   bool                `json:"sure,omitempty"`   // weighed: doubted at first, and confirmed
 	Score  int                 `json:"score,omitempty"`  // condition: 1-9
 	Kcal   nutrition.Kcal      `json:"kcal,omitempty"`   // fed, treat: that much; kcal: a day from now on
 	Recipe string              `json:"recipe,omitempty"` // fed: id
@@ -45,6 +46,7 @@ type EntryKind string
 // The kinds as stored.
 const (
 	Weighed   EntryKind = "weighed"
+	Doubted   EntryKind = "doubted"   // a weight that nobody has confirmed: it waits, and nothing rests on it
 	Scored    EntryKind = "condition" // body condition
 	Fed       EntryKind = "fed"       // a bowl was fed
 	NotFed    EntryKind = "not-fed"   // a bowl was skipped

@@ -32,6 +32,7 @@ const (
 	ConditionReminder  ReminderKind = "condition"  // a check-in: body condition
 	StoolReminder      ReminderKind = "stool"      // the daily question of a transition
 	StageReminder      ReminderKind = "stage"      // a step of life: a birthday, a week of growth
+	DoubtReminder      ReminderKind = "doubt"      // whether a doubted weight is right
 	NoteReminder       ReminderKind = "note"       // anything else: "vet on Friday 10:00"
 )
 

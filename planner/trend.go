@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -12,6 +13,7 @@ type Weighing struct {
 	At     time.Time
 	Weight nutrition.Kilograms
 	ID     string // of the journal's entry
+	Sure   bool   // it was doubted and is confirmed
 }
 
 // Intake is what a dog ate on the days from From on and before To, by what
@@ -43,10 +45,12 @@ type KcalChange struct {
 // History is what the journal tells about a dog's weight and food. All of it
 // rises in time.
 type History struct {
-	Weighings []Weighing
-	Intakes   []Intake // without gaps, from the first weigh-in to today
-	Scores    []Scoring
-	Changes   []KcalChange
+	Weighings []Weighing // one a day; none that is doubted
+	// Step is the step in which the scale shows weights, 0 where it is not known.
+	Step    nutrition.Kilograms
+	Intakes []Intake // without gaps, from the first weigh-in to today
+	Scores  []Scoring
+	Changes []KcalChange
 
 	Planned nutrition.Kcal // a day, now
 	Treats  nutrition.Kcal // a day on top of the plan, mean of the last 28 days
@@ -133,13 +137,15 @@ func takeAll(d Dog, entries []Entry, loc *time.Location, now time.Time) (h Histo
 			}
 		}
 	}
-	slices.SortStableFunc(own, func(a, b *Entry) int { return a.At.Compare(b.At) })
+	slices.SortStableFunc(own, func(a, b *Entry) int { return cmp.Or(a.At.Compare(b.At), a.Entered.Compare(b.Entered)) })
 	if weighed > 0 {
 		h.Weighings = make([]Weighing, 0, weighed)
 	}
 	for _, e := range own {
 		h.take(e, loc, oldest)
 	}
+	h.Step = scaleStep(h.Weighings)
+	h.Weighings = oneADay(h.Weighings, h.Step)
 	return h, own
 }
 
@@ -150,7 +156,7 @@ func (h *History) take(e *Entry, loc *time.Location, oldest time.Time) {
 			h.Dropped++
 			return
 		}
-		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.ID})
+		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.ID, e.Sure})
 	case Scored:
 		if e.Score >= 1 && e.Score <= 9 {
 			h.Scores = append(h.Scores, Scoring{at, e.Score})

@@ -32,10 +32,22 @@ const (
 	growthMost   = 2.0
 )
 
-// Unlikely judges a weight that is about to be recorded for a dog at h.Now.
+// Agrees reports that two weigh-ins bear each other out: they differ by what two
+// scales do (our own choice), or by a step of the scale.
+func Agrees(a, b, step nutrition.Kilograms) bool {
+	const agree = 0.03
+	return math.Abs(float64(a-b)) <= math.Max(agree*float64(b), float64(step))+1e-6
+}
+
+// Unlikely judges a weight that is about to be recorded for a dog at h.Now. One
+// that agrees with the last is not doubted, however far that was from those
+// before it.
 func Unlikely(d Dog, h History, w nutrition.Kilograms) Doubt {
 	if !likelyDog(w) {
 		return Doubt{Unlikely: true, Impossible: true}
+	}
+	if n := len(h.Weighings); n > 0 && Agrees(w, h.Weighings[n-1].Weight, h.Step) {
+		return Doubt{}
 	}
 	b := Doubt{}
 	if !b.expect(d, h) || b.holds(w) {
@@ -80,10 +92,12 @@ func (b *Doubt) expect(d Dog, h History) bool {
 		return false
 	}
 	weeks = math.Max(weeks, 0)
-	off := math.Min(doubtAtOnce+doubtPerWeek*weeks, doubtMost)
+	// Two readings of one weight may be a step of the scale apart.
+	step := float64(h.Step / b.Expected)
+	off := math.Min(doubtAtOnce+doubtPerWeek*weeks+step, doubtMost)
 	up := off
 	if growing(d, h.Now) {
-		up = math.Min(doubtAtOnce+growthAWeek*weeks, growthMost)
+		up = math.Min(doubtAtOnce+growthAWeek*weeks+step, growthMost)
 	}
 	b.Low, b.High = b.Expected*nutrition.Kilograms(1-off), b.Expected*nutrition.Kilograms(1+up)
 	return true
