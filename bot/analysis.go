@@ -249,8 +249,8 @@ func shareText(v nutrition.Value) string {
 	return strings.TrimSuffix(percent(v.Low), " %") + "-" + percent(v.High)
 }
 
-// cautionsText are the cautions that foods and dog call for, each told once to
-// a household for each recipe. What the dog's gate says is not said again.
+// cautionsText are the cautions that foods and dog call for, each told to a
+// household once in three months for each recipe. What the dog's gate says is not said again.
 func (t *turn) cautionsText(l looked) string {
 	ctx := nutrition.CautionContext{AtRisk: t.home.AtRisk, Analysis: &l.result}
 	if l.dog != nil {
@@ -259,13 +259,11 @@ func (t *turn) cautionsText(l looked) string {
 	var lines []string
 	for _, c := range nutrition.Cautions(l.mixture.Items, ctx) {
 		text, told := cautionText(c, t.foods), string(c.Code)+"/"+l.recipe.ID
-		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || t.home.Told[told] {
+		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || !t.home.CautionDue(told, planner.ThreeMonths, t.event.At) {
 			continue
 		}
-		if t.home.Told == nil {
-			t.home.Told = map[string]bool{}
-		}
-		t.home.Told[told], t.changed = true, true
+		t.home.SayCaution(told, t.event.At)
+		t.changed = true
 		lines = append(lines, text)
 	}
 	return joinParas(lines...)

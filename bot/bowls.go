@@ -52,10 +52,12 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	}
 	t.talk.Recipe = r.ID
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
-	out := t.sayBowl(eater, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
+	failing := t.failing(d, r)
+	out := t.sayBowl(eater, r, joinParas(failing, t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
 	}
+	t.offerMissing(out, d, r, failing)
 	out.offer(t.button(msg("button.why"), "dog", "why", d.ID), t.button(msg("button.scale"), "scale", "ask", r.ID))
 	if len(t.home.Recipes) > 1 {
 		var row []Button
@@ -118,8 +120,10 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 		return
 	}
 	e := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
-	if out := t.sayBowl(e, r, joinParas(t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
+	failing := t.failing(d, r)
+	if out := t.sayBowl(e, r, joinParas(failing, t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
 		out.Body = append([]Block{head}, out.Body...)
+		t.offerMissing(out, d, r, failing)
 	}
 }
 
@@ -127,13 +131,17 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 // nutrients above their maximum, salt. It stands with the bowl, because
 // that is what gets fed.
 func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
-	l, err := t.look(r, d)
+	l, err := t.fed(d, r)
 	if err != nil {
 		return ""
 	}
-	var lines []string
+	lines := []string{t.overdoseText(d, l)}
+	said := map[nutrition.Subject]bool{}
+	for _, o := range nutrition.Overdoses(l.mixture, l.profile, planner.AmountOf(*d, t.event.At).Kcal) {
+		said[o.Subject] = true
+	}
 	for i := range l.result.Rows {
-		if row := &l.result.Rows[i]; row.Verdict == nutrition.High {
+		if row := &l.result.Rows[i]; row.Verdict == nutrition.High && !said[row.Requirement.Subject] {
 			lines = append(lines, t.findingText(l, row))
 		}
 	}

@@ -112,7 +112,13 @@ func (t *turn) sayMeal(d *planner.Dog, r *planner.Reminder, o planner.Occurrence
 	if done := t.answered(o); len(done) > 0 {
 		return // fed before its time
 	}
-	blocks, ok := t.mealBlocks(d, o.Date, mealAt(*d, o.Clock))
+	meal := mealAt(*d, o.Clock)
+	blocks, ok := t.mealBlocks(d, o.Date, meal)
+	failing, r0 := "", t.mealRecipe(d, o.Date)
+	if ok && meal == 0 && r0 != nil {
+		failing = t.failing(d, r0)
+		blocks = append(blocks, para(failing))
+	}
 	if late := t.lateText(o); late != "" {
 		blocks = append(blocks, para(late))
 	}
@@ -125,6 +131,15 @@ func (t *turn) sayMeal(d *planner.Dog, r *planner.Reminder, o planner.Occurrence
 	if !d.Diabetic() { // its meals go with its insulin
 		out.offer(t.dueButton(msg("button.skip"), "skip", o), t.dueButton(msg("button.change"), "other", o))
 	}
+	t.offerMissing(out, d, r0, failing)
+}
+
+// mealRecipe is the recipe that a dog eats on a day, nil while it is switched.
+func (t *turn) mealRecipe(d *planner.Dog, day planner.Date) *planner.Recipe {
+	if m, _ := t.mealFor(d, day, 0); m != nil {
+		return t.recipe(m.recipe.ID)
+	}
+	return nil
 }
 
 // mealBlocks are the words and the table of a meal; false where there is

@@ -54,7 +54,8 @@ func (t *turn) eatFromNow(d *planner.Dog, r *planner.Recipe) {
 	if before != nil {
 		slowly = msg("eats.slowly", "dog", d.Name, "recipe", r.Name)
 	}
-	t.inPlace(t.say(para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), para(slowly), para(t.excludedText(d, *r))).
+	tooMuch := t.tooMuchText(r, d)
+	t.inPlace(t.say(para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), para(slowly), para(tooMuch), para(t.excludedText(d, *r))).
 		offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.undoButton()))
 }
 

@@ -57,6 +57,7 @@ func init() {
 		"recipe":   func(t *turn, args []string) { t.pressRecipe(args) },
 		"bowl":     (*turn).pressBowl,
 		"class":    (*turn).pressClass,
+		"caution":  (*turn).pressCaution,
 		"scale":    (*turn).pressScale,
 		"settings": (*turn).pressSettings,
 		"food":     (*turn).pressFood,

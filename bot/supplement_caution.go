@@ -34,27 +34,94 @@ func (t *turn) giveCautions(r *planner.Reminder) string {
 	return joinParas(lines...)
 }
 
-// aboveMaximum says where a supplement alone, by the day, is above what the
-// dog's requirement profile allows in all of its food.
+// aboveMaximum says where a supplement, with all else that its dog eats, is
+// above what some table allows: by the day on average and, where it is not given
+// daily, on the day of the dose. A supplement in which nothing is too much is
+// still asked about where it brings ten times what the dog needs at least.
 func (t *turn) aboveMaximum(r *planner.Reminder, d *planner.Dog) string {
-	need := planner.AmountOf(*d, t.event.At)
+	kcalADay := planner.AmountOf(*d, t.event.At).Kcal
 	profile := planner.RequirementsFor(*d, t.event.At, t.home.Profile)
-	if need.Kcal <= 0 || profile == nil || r.Schedule.Once {
+	if kcalADay <= 0 || profile == nil {
 		return ""
 	}
+	var food nutrition.Mixture
+	if l, ok := t.eatenNow(d); ok {
+		food = l.mixture
+		food.Extras = food.Extras[:len(food.Extras)-len(t.remindedOf(d, ""))]
+	}
+	food.Extras = append(food.Extras, t.remindedOf(d, r.ID)...)
+	judge := func(key string, perDay float64, but map[nutrition.Subject]bool) (lines []string) {
+		m := food
+		brings := t.extrasOf(r.Dose, d, perDay)
+		m.Extras = append(append([]nutrition.Extra(nil), food.Extras...), brings...)
+		for _, o := range nutrition.Overdoses(m, profile, kcalADay) {
+			if broughtBy(o.Subject, brings) && !but[o.Subject] {
+				but[o.Subject] = true
+				lines = append(lines, t.overdoseLine(key, d, o, kcalADay))
+			}
+		}
+		return lines
+	}
+	said := map[nutrition.Subject]bool{}
 	perDay := dosesADay(r.Schedule)
-	for _, a := range t.doseOf(r).Amounts {
-		subject := nutrition.Subject(a.Nutrient)
-		if a.Nutrient == nutrition.Retinoids {
+	if r.Schedule.Once {
+		perDay = 0
+	}
+	lines := judge("overdose.", perDay, said)
+	if perDay < 1 {
+		lines = append(lines, judge("overdose.dose-", 1, said)...)
+	}
+	if f := t.foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.LiverOil) {
+		lines = append(lines, msg("supplement.liver-oil", "food", f.Name))
+	}
+	return joinParas(append(lines, t.tenTimes(r, d, profile, kcalADay))...)
+}
+
+// eatenNow is what a dog eats by the recipe of today.
+func (t *turn) eatenNow(d *planner.Dog) (l looked, ok bool) {
+	id, _ := planner.RecipeOn(t.home, d.ID, t.date())
+	r := t.recipe(id)
+	if r == nil {
+		return l, false
+	}
+	l, err := t.fed(d, r)
+	return l, err == nil
+}
+
+// broughtBy reports that a dose brings some of what counts toward a maximum.
+func broughtBy(s nutrition.Subject, extras []nutrition.Extra) bool {
+	for _, term := range s.MaxTerms() {
+		for _, x := range extras {
+			if x.Nutrient == term.Nutrient && x.PerDay > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mixedUp are the nutrients whose amounts are mistaken for another unit's: IU
+// for micrograms, micrograms for milligrams.
+var mixedUp = map[nutrition.Nutrient]string{
+	nutrition.Retinoids: "iu", nutrition.VitaminD: "iu",
+	nutrition.Iodine: "ug", nutrition.Selenium: "ug", nutrition.Copper: "ug", nutrition.Manganese: "ug", nutrition.Zinc: "ug", nutrition.Iron: "ug",
+}
+
+// tenTimes asks whether units were mixed up where one dose brings ten times what
+// the dog needs in a day.
+func (t *turn) tenTimes(r *planner.Reminder, d *planner.Dog, profile *nutrition.Profile, kcalADay nutrition.Kcal) string {
+	for _, x := range t.extrasOf(r.Dose, d, 1) {
+		kind, ok := mixedUp[x.Nutrient]
+		subject := nutrition.Subject(x.Nutrient)
+		if x.Nutrient == nutrition.Retinoids {
 			subject = nutrition.VitaminA
 		}
-		limit, ok := profile.Requirement(subject)
-		if !ok || !limit.HasMax() {
+		limit, has := profile.Requirement(subject)
+		if !ok || !has || !limit.HasMin() || limit.Min <= 0 {
 			continue
 		}
-		if most := limit.Max * float64(need.Kcal) / 1000; a.Amount*perDay > most {
-			return msg("supplement.above", "dog", d.Name, "nutrient", a.Nutrient.Name(), "most", sig(most), "unit", unitText(a.Nutrient.Unit()),
-				"day", sig(a.Amount*perDay))
+		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= 10 {
+			return msg("supplement.ten-"+kind, "times", trim(times, 0), "nutrient", x.Nutrient.Name(), "dog", d.Name)
 		}
 	}
 	return ""

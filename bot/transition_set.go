@@ -77,6 +77,7 @@ func (t *turn) sayTransitionSet(tr *planner.Transition, dog *planner.Dog, left s
 		target = msg("transition.a-rotation")
 	}
 	rows, trouble := t.stepRows(tr, dog, r)
+	failing := t.failing(dog, r)
 	blocks := []Block{para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", dayText(tr.Start),
 		"kcal", kcal(n.Kcal), "range", t.needRange(n)))}
 	if trouble != "" {
@@ -85,8 +86,9 @@ func (t *turn) sayTransitionSet(tr *planner.Transition, dog *planner.Dog, left s
 		blocks = append(blocks, tableBlock(rows))
 	}
 	blocks = append(blocks, para(t.afterText(tr)), para(msg("transition.set-how")), para(left),
-		para(joinParas(t.tooMuchText(r, dog), t.excludedText(dog, *r), t.gateText(*dog, n))))
+		para(joinParas(failing, t.tooMuchText(r, dog), t.excludedText(dog, *r), t.gateText(*dog, n))))
 	out := t.say(blocks...)
+	t.offerMissing(out, dog, r, failing)
 	if tr.Start == t.date() {
 		out.offer(t.button(msg("button.transition-tomorrow"), "transition", "tomorrow", dog.ID))
 	}

@@ -27,6 +27,8 @@ type Household struct {
 	Told    map[string]bool   `json:"told,omitempty"`    // cautions already given
 	Created time.Time         `json:"created"`
 
+	Cautions map[string]Caution `json:"cautions,omitempty"` // when which was said last
+
 	Reminders   []Reminder   `json:"reminders,omitempty"`
 	Rotations   []Rotation   `json:"rotations,omitempty"`
 	Transitions []Transition `json:"transitions,omitempty"` // of each dog at most one that is not done

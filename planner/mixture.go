@@ -33,7 +33,7 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		eaten = nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid / max(r.Days, 1))
 	}
 	for _, d := range r.Doses {
-		extras, err := extrasOf(d, p, eaten)
+		extras, err := ExtrasOf(d, d.Cadence.PerDay(), p, eaten)
 		if err != nil {
 			return nutrition.Mixture{}, err
 		}
@@ -81,15 +81,14 @@ func labelOf(facts []Fact) map[nutrition.Nutrient]float64 {
 	return label
 }
 
-// extrasOf returns what a dose gives a day: the amounts that it names, and
+// ExtrasOf returns what a dose that is given so many times a day gives: the amounts that it names, and
 // of its weight what the table says of the rest. A nutrient that a named
 // supplement is given for, but whose amount nobody says, is not known.
-func extrasOf(d Dose, p nutrition.Pantry, eaten nutrition.Kcal) ([]nutrition.Extra, error) {
+func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) ([]nutrition.Extra, error) {
 	f := p.Food(d.Food)
 	if f == nil {
 		return nil, &MissingFoodError{d.Food}
 	}
-	perDay := d.Cadence.PerDay()
 	if d.Per1000 {
 		perDay *= float64(eaten) / 1000
 	}

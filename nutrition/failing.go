@@ -1,0 +1,79 @@
+package nutrition
+
+// FailCode says in what a mixture fails its table so badly that it is not to be
+// fed every day.
+type FailCode string
+
+// The failures, the gravest first.
+const (
+	FailCalcium   FailCode = "calcium"            // under half of the minimum
+	FailIodine    FailCode = "iodine"             // no source of it
+	FailVitaminE  FailCode = "vitamin-e"          // under half of the minimum
+	FailRatio     FailCode = "calcium-phosphorus" // out of its range
+	FailMuchLiver FailCode = "liver"              // over a tenth of the animal part
+)
+
+// Failing is one failure: the figure that fails and the limits that it misses.
+type Failing struct {
+	Code     FailCode
+	Value    Value
+	Min, Max float64
+}
+
+// badly is the part of a minimum under which a recipe fails it badly, and
+// muchLiverShare the share of liver in the animal part that is too much for
+// every day (both our own choice).
+const (
+	badly          = 0.5
+	muchLiverShare = 0.10
+)
+
+// Failings returns in what a mixture fails badly. What is not known is no
+// failure: a figure counts at the high end of what it may be.
+func Failings(m Mixture, a *Analysis) (out []Failing) {
+	far := func(code FailCode, s Subject) bool {
+		r := a.Row(s)
+		if r == nil || !r.HasMin() || !r.Complete || !(r.High < badly*r.Min) {
+			return false
+		}
+		out = append(out, Failing{code, r.Value, r.Min, r.Max})
+		return true
+	}
+	noCalcium := far(FailCalcium, Subject(Calcium))
+	if r := a.Row(Subject(Iodine)); r != nil && r.HasMin() && r.Low < r.Min && !iodineSource(m) {
+		out = append(out, Failing{Code: FailIodine, Value: r.Value, Min: r.Min})
+	}
+	far(FailVitaminE, Subject(VitaminE))
+	if r := a.Row(CalciumPhosphorus); r != nil && !noCalcium && (r.Verdict == Low || r.Verdict == High) {
+		out = append(out, Failing{FailRatio, r.Value, r.Min, r.Max})
+	}
+	for _, o := range a.Shares.Off() {
+		if o.Band == LiverBand && o.Share.Low > muchLiverShare {
+			out = append(out, Failing{FailMuchLiver, o.Share, o.Low, o.High})
+		}
+	}
+	return out
+}
+
+// iodineSource reports that something of a mixture brings iodine, or may: sea
+// animals and seaweed, egg, dairy, salt, and whatever is given beside the food
+// or comes from a label that does not say. Meat, organs and plants of the land
+// bring next to none (FEDIAF and USDA tables, from memory).
+func iodineSource(m Mixture) bool {
+	for _, x := range m.Extras {
+		if x.Nutrient == Iodine && (x.NotKnown || x.PerDay > 0) {
+			return true
+		}
+	}
+	for _, it := range m.Items {
+		f := it.Food
+		if f == nil || it.Label[Iodine] > 0 {
+			return true
+		}
+		if it.Grams > 0 && (f.Part == Fish || f.Has(Shellfish) || f.Has(Seaweed) || f.Has(Egg) || f.Has(Dairy) ||
+			f.Kind == "own" || f.Has(Supplement) && !(f.Per100[Iodine].Complete && f.Per100[Iodine].High == 0)) {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,75 @@
+package nutrition
+
+import (
+	"slices"
+	"testing"
+)
+
+func TestOverdoses(t *testing.T) {
+	aafco, growth := ProfileByID("aafco-adult"), ProfileByID("aafco-growth")
+	meat := []any{"turkey-thigh-skinless", 900}
+	d := func(perDay float64) Extra { return Extra{Name: "drops", Nutrient: VitaminD, PerDay: perDay} }
+	zinc := func(perDay float64) Extra { return Extra{Name: "zinc", Nutrient: Zinc, PerDay: perDay} }
+	for name, c := range map[string]struct {
+		parts   []any
+		extras  []Extra
+		own     *Profile
+		subject Subject
+		table   string
+		kind    MaxKind
+	}{
+		"nothing given":                  {meat, nil, aafco, 0, "", ""},
+		"a usual dose":                   {meat, []Extra{d(300)}, aafco, 0, "", ""},
+		"too much of one":                {meat, []Extra{d(900)}, aafco, Subject(VitaminD), "aafco-adult", NutritionalMax},
+		"two that add up":                {meat, []Extra{d(500), d(500)}, aafco, Subject(VitaminD), "aafco-adult", NutritionalMax},
+		"with the food beside it":        {[]any{"turkey-thigh-skinless", 900, "cod-liver-oil", 5}, []Extra{d(400)}, aafco, Subject(VitaminD), "aafco-adult", NutritionalMax},
+		"by another table, by law":       {meat, []Extra{zinc(80)}, aafco, Subject(Zinc), "fediaf-adult-95", LegalMax},
+		"by what is safe, of a puppy":    {meat, []Extra{{Nutrient: Iodine, PerDay: 1500}}, growth, Subject(Iodine), "nrc-adult", NutritionalMax},
+		"alone, where food is not known": {nil, []Extra{d(900)}, aafco, Subject(VitaminD), "aafco-adult", NutritionalMax},
+		"much by nature":                 {[]any{"beef-liver", 700}, nil, aafco, 0, "", ""},
+	} {
+		m := mixtureOf(t, c.parts...)
+		m.Extras = c.extras
+		got := Overdoses(m, c.own, 1000)
+		if c.table == "" {
+			if len(got) > 0 {
+				t.Errorf("%s: %+v", name, got)
+			}
+			continue
+		}
+		if i := slices.IndexFunc(got, func(o Overdose) bool { return o.Subject == c.subject }); i < 0 || got[i].Profile != c.table || got[i].Kind != c.kind {
+			t.Errorf("%s: %+v", name, got)
+		}
+	}
+}
+
+func TestFailings(t *testing.T) {
+	codes := func(parts ...any) (out []FailCode) {
+		m := mixtureOf(t, parts...)
+		a := Analyse(m, ProfileByID("aafco-adult"), Basis{})
+		for _, f := range Failings(m, &a) {
+			out = append(out, f.Code)
+		}
+		return out
+	}
+	for name, c := range map[string]struct {
+		parts []any
+		want  []FailCode
+	}{
+		"meat alone":            {[]any{"turkey-thigh-skinless", 900}, []FailCode{FailCalcium, FailIodine, FailVitaminE}},
+		"an egg may bring some": {[]any{"turkey-thigh-skinless", 900, "egg", 50}, []FailCode{FailCalcium, FailVitaminE}},
+		"much liver":            {[]any{"turkey-thigh-skinless", 800, "beef-liver", 150, "egg", 50, "eggshell-powder", 6}, []FailCode{FailVitaminE, FailMuchLiver}},
+		"too much calcium":      {[]any{"turkey-thigh-skinless", 900, "egg", 50, "eggshell-powder", 20, "wheat-germ-oil", 15}, []FailCode{FailRatio}},
+	} {
+		if got := codes(c.parts...); !slices.Equal(got, c.want) {
+			t.Errorf("%s: %v, want %v", name, got, c.want)
+		}
+	}
+	// A food of which the figures are missing is no failure.
+	m := mixtureOf(t, "turkey-thigh-skinless", 500)
+	m.Items = append(m.Items, Item{Food: &Food{Key: "f1", Kind: "own", Part: Other}, Grams: 20})
+	a := Analyse(m, ProfileByID("aafco-adult"), Basis{})
+	if got := Failings(m, &a); len(got) > 0 {
+		t.Errorf("%+v", got)
+	}
+}
