@@ -17,11 +17,27 @@ func (t *turn) aside(s string) bool {
 		return t.bareCommand(s)
 	}
 	before := parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
-	if !t.dangerAsked(s) && !t.rotationWords(s) && !t.transitionWords(s) && !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) && !t.doseWords(s) {
+	if !t.dangerAsked(s) && !t.rotationWords(s) && !t.transitionWords(s) && !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) && !t.doseWords(s) && !t.signAside(s) {
 		return false
 	}
 	t.backTo(before)
 	return true
+}
+
+// signAside hears a mild sign in what is no answer to an open question: not in
+// words that are kept as they are, nor in a line of a recipe.
+func (t *turn) signAside(s string) bool {
+	switch t.talk.Kind {
+	case "dog", "dog-edit", "remind":
+		if t.talk.Step == "name" || t.talk.Step == "health" || t.talk.Step == "text" {
+			return false
+		}
+	case "recipe":
+		if strings.ContainsAny(s, "0123456789") || t.foods.Find(s).Food != nil {
+			return false
+		}
+	}
+	return t.watchSign(s)
 }
 
 // backTo opens a question again that something else was answered in between,

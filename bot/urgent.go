@@ -16,6 +16,7 @@ func (t *turn) urgent(s string) bool {
 		return false
 	}
 	a := read.AlarmIn(s, t.names())
+	a.Dogs = t.dogsAskedOf(a.Dogs)
 	level := a.Level
 	if a.Weak || t.anyFrail(a.Dogs) {
 		level = a.Frail
@@ -34,6 +35,9 @@ func (t *turn) urgent(s string) bool {
 		return false
 	case level >= read.VetToday:
 		t.sayAlarm(a, level, s)
+	case t.newsForWords(a, s):
+		t.sayWatch(a, s)
+		t.askAgain()
 	case t.talk.Step == "health" || t.talk.Step == "name": // which take any words
 		return t.dangerAsked(s) || t.eatenUnknown(s)
 	default:
@@ -50,6 +54,27 @@ func (t *turn) urgent(s string) bool {
 // it has already; what cannot wait is no note.
 func (t *turn) isHealthNote(s string, level read.Level) bool {
 	return t.talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
+}
+
+// newsForWords reports that a text tells of a sign where a question is open
+// that takes any words: "was sick this morning" is no note on health. An
+// illness that a dog has is one, and so is a mild thing that is part of it.
+func (t *turn) newsForWords(a read.Alarm, s string) bool {
+	if t.talk.Step != "health" && (t.talk.Step != "name" || len(strings.Fields(s)) < 3) {
+		return false
+	}
+	return a.Level == read.Watch && a.Frail > read.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(planner.Illness(s)) == 0
+}
+
+// dogsAskedOf are the dogs that are named, else the one whose health is asked
+// about.
+func (t *turn) dogsAskedOf(named []string) []string {
+	if len(named) > 0 || t.talk.Kind != "dog-edit" || t.talk.Step != "health" {
+		return named
+	}
+	var draft editDraft
+	t.draft(&draft)
+	return []string{draft.Dog}
 }
 
 // asksBack reports that a text asks what has been: "has she been sick?"
@@ -241,9 +266,15 @@ func (t *turn) watchSign(s string) bool {
 		t.sayDanger(a.Food)
 		return true
 	}
-	if a.Level != read.Watch || asksBack(s) || len(t.home.Dogs) == 0 {
+	if a.Level != read.Watch || asksBack(s) {
 		return false
 	}
+	t.sayWatch(a, s)
+	return true
+}
+
+// sayWatch says that something mild is to be watched, and notes it.
+func (t *turn) sayWatch(a read.Alarm, s string) {
 	dogs := t.dogsMeant(a.Dogs)
 	first := msg("urgent.watch")
 	hold := ""
@@ -260,7 +291,6 @@ func (t *turn) watchSign(s string) bool {
 	out := t.say(para(first), para(hold))
 	t.noteSign(out, dogs, s, first)
 	out.offer(more...)
-	return true
 }
 
 // dangerAsked refuses what is dangerous and only asked about.
