@@ -372,6 +372,9 @@ func (t *turn) removeDog(d *planner.Dog) {
 	if t.talk.Dog == id {
 		t.talk.Dog = ""
 	}
+	if t.talk.Last == id {
+		t.talk.Last = ""
+	}
 	t.sayMsg("dog.removed", "dog", name).offer(t.undoButton())
 }
 

@@ -37,8 +37,12 @@ func (t *turn) dogFacts(s string) bool {
 	if d == nil && id == "" {
 		d = t.theDog()
 	}
-	if !ok || d == nil {
+	switch {
+	case !ok || d == nil && t.talkedOf() == nil:
 		return false
+	case d == nil:
+		t.whichDog()
+		return true
 	}
 	t.takeFacts(d, told)
 	return true
@@ -57,6 +61,10 @@ func (t *turn) missingFacts(s string) bool {
 		told.Activity != "" && d.Activity != "" || told.Condition > 0 && d.Condition > 0
 	if !ok || known {
 		return false
+	}
+	if t.theDog() == nil {
+		t.whichDog()
+		return true
 	}
 	t.takeFacts(d, told)
 	return true

@@ -25,7 +25,7 @@ func (t *turn) answerFedAsked(s read.Sentence) {
 	day, part, named := read.DayAsked(t.event.Text, t.event.At)
 	d := t.dog(s.Dog)
 	if d == nil && (len(t.home.Dogs) == 1 || read.SaysShe(t.event.Text)) {
-		d = t.theDog()
+		d = t.talkedOf()
 	}
 	switch {
 	case len(t.home.Dogs) == 0:
@@ -202,7 +202,7 @@ func (t *turn) answerGivenAsked(s read.Sentence) {
 	if d := t.dog(s.Dog); d != nil {
 		dogs = []string{d.ID}
 		t.talk.Dog = d.ID
-	} else if d := t.theDog(); d != nil && read.SaysShe(t.event.Text) {
+	} else if d := t.talkedOf(); d != nil && read.SaysShe(t.event.Text) {
 		dogs = []string{d.ID}
 	}
 	fits := t.dosesNamed(s.Food, dogs)

@@ -32,7 +32,7 @@ var (
 func (t *turn) answerFeedTimes(s read.Sentence) {
 	d := t.dogMeant(s)
 	if d == nil {
-		t.whoFeeds()
+		t.whichDog()
 		return
 	}
 	t.talk.Dog = d.ID
@@ -93,8 +93,10 @@ func (t *turn) remindFeeding(d *planner.Dog, w read.When) {
 	switch {
 	case d == nil && len(t.home.Dogs) == 0:
 		t.whoFeeds()
-	case d == nil || len(w.Times) == 0:
+	case len(w.Times) == 0:
 		t.askMeals("")
+	case d == nil:
+		t.whichDog()
 	default:
 		t.talk.Dog = d.ID
 		t.feedAt([]*planner.Dog{d}, w.Times, true)

@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
-	"bowlwright/planner"
 )
 
 // foodCommand shows what the table holds of a food.
@@ -182,14 +181,6 @@ func (t *turn) maySome(words string, foods []*nutrition.Food) {
 	for _, f := range foods {
 		r.offer(t.button(f.Name, "food", "eat", f.Key))
 	}
-}
-
-// talkedOf is the dog last spoken of, else the only one.
-func (t *turn) talkedOf() *planner.Dog {
-	if d := t.dog(t.talk.Dog); d != nil {
-		return d
-	}
-	return t.theDog()
 }
 
 // foodNotes are the cautions that go with a food whatever the recipe, those of

@@ -63,7 +63,7 @@ func (t *turn) offerForRecipe(out *Reply, r *planner.Recipe) {
 		}
 	}
 	out.offer(row...)
-	out.offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.theDog())))
+	out.offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.talkedOf())))
 	out.offer(t.button(msg("button.scale"), "scale", "ask", r.ID), t.button(msg("button.change"), "recipe", "edit", r.ID),
 		t.button(msg("button.lines"), "recipe", "text", r.ID), t.button(msg("button.remove"), "recipe", "remove", r.ID))
 }
@@ -238,7 +238,7 @@ func (t *turn) pressRecipe(args []string) {
 		t.say(para(read.FormatLines(copied(*r, t.home.Units), t.foods, t.home.Units)))
 	case "unknown":
 		text, _ := t.unknownText(r, int(nutrition.NutrientCount))
-		t.say(para(text)).offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.theDog())))
+		t.say(para(text)).offer(t.button(msg("button.complete"), "analysis", "look", r.ID, idOf(t.talkedOf())))
 	case "lines":
 		d := recipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.ask("recipe", "lines", d)

@@ -51,7 +51,7 @@ func (t *turn) lookCycle(r *planner.Rotation, d *planner.Dog) (c cycleLook, trou
 // the first that eats by the rotation.
 func (t *turn) cycleDog(r *planner.Rotation, d *planner.Dog) *planner.Dog {
 	if d == nil || !slices.Contains(r.Dogs, d.ID) {
-		d = t.dog(t.talk.Dog)
+		d = t.talkedOf()
 	}
 	for _, id := range r.Dogs {
 		if d == nil || !slices.Contains(r.Dogs, d.ID) {

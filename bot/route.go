@@ -110,6 +110,7 @@ func init() {
 		"pause":      (*turn).pauseDialogue,
 		"clock":      (*turn).clockDialogue,
 		"sure":       (*turn).sureDialogue,
+		"which":      (*turn).whichDialogue,
 		"number":     (*turn).numberDialogue,
 	}
 }

@@ -167,8 +167,8 @@ func (t *turn) who(s read.Sentence, verb string) (d *planner.Dog, described bool
 		return nil, true, true
 	case t.dog(s.Dog) != nil:
 		return t.dog(s.Dog), false, true
-	case t.theDog() != nil:
-		return t.theDog(), false, true
+	case t.talkedOf() != nil:
+		return t.talkedOf(), false, true
 	case len(t.home.Dogs) == 0:
 		t.sayMsg("who.none").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return nil, false, false
@@ -178,15 +178,6 @@ func (t *turn) who(s read.Sentence, verb string) (d *planner.Dog, described bool
 		r.offer(t.button(t.home.Dogs[i].Name, verb, "dog", t.home.Dogs[i].ID))
 	}
 	return nil, false, false
-}
-
-// dogMeant is the dog a sentence names, else the one meant without a name;
-// nil where that is not clear.
-func (t *turn) dogMeant(s read.Sentence) *planner.Dog {
-	if d := t.dog(s.Dog); d != nil {
-		return d
-	}
-	return t.theDog()
 }
 
 // recipeMeant is the recipe a sentence means; where it is not clear it says
@@ -213,7 +204,7 @@ func onDog(do func(*turn, *planner.Dog, read.Sentence)) func(*turn, read.Sentenc
 	return func(t *turn, s read.Sentence) {
 		d := t.dogMeant(s)
 		if d == nil {
-			t.dogCommand("")
+			t.whichDog()
 			return
 		}
 		t.talk.Dog = d.ID

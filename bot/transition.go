@@ -94,8 +94,10 @@ func (t *turn) activeTransitions() (out []*planner.Transition) {
 // theTransition is the transition that is meant where none is named: that of
 // the dog last spoken of, else the only one.
 func (t *turn) theTransition() *planner.Transition {
-	if tr := planner.TransitionOf(t.home, t.talk.Dog); tr != nil && t.dog(tr.Dog) != nil {
-		return tr
+	if d := t.theDog(); d != nil {
+		if tr := planner.TransitionOf(t.home, d.ID); tr != nil {
+			return tr
+		}
 	}
 	if all := t.activeTransitions(); len(all) == 1 {
 		return all[0]

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"strings"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
@@ -56,7 +57,9 @@ type turn struct {
 type talk struct {
 	Kind   string          `json:"-"`                // the dialogue under way, empty if none
 	Step   string          `json:"-"`                // the question that is open in it
-	Dog    string          `json:"dog,omitempty"`    // id of the dog last spoken of
+	Dog    string          `json:"-"`                // id of the dog that is spoken of in this turn
+	Last   string          `json:"dog,omitempty"`    // and of the one last spoken of
+	LastAt time.Time       `json:"dog_at,omitzero"`  // when that was
 	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
 	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
 	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
@@ -95,6 +98,9 @@ func (t *turn) saveTalk(tx store.Tx) error {
 		return tx.DeleteDialogue(t.event.Chat, t.event.Person)
 	}
 	t.talk.Home = t.home.ID
+	if t.talk.Dog != "" {
+		t.talk.Last, t.talk.LastAt = t.talk.Dog, t.event.At
+	}
 	data, err := json.Marshal(t.talk)
 	if err != nil {
 		return fmt.Errorf("bot: encode dialogue: %w", err)
@@ -238,15 +244,6 @@ func (t *turn) recipe(id string) *planner.Recipe {
 		}
 	}
 	return nil
-}
-
-// theDog returns the dog that is meant where none is named: the only one, or
-// the one last spoken of.
-func (t *turn) theDog() *planner.Dog {
-	if len(t.home.Dogs) == 1 {
-		return &t.home.Dogs[0]
-	}
-	return t.dog(t.talk.Dog)
 }
 
 // theRecipe returns the recipe that is meant where none is named: the one

@@ -10,33 +10,20 @@ import (
 var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
 	read.WeighChange:  func(t *turn, _ read.Sentence) { t.sayMsg("weigh.whole") },
 	read.WeighHow:     func(t *turn, _ read.Sentence) { t.sayMsg("weigh.how") },
-	read.ShowWeight:   onScale("show", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
-	read.ShowTrend:    onScale("trend", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),
-	read.ShowGrowth:   onScale("growth", func(t *turn, d *planner.Dog, _ read.Sentence) { t.showGrowth(d) }),
-	read.SetAdult:     onScale("adult", func(t *turn, d *planner.Dog, s read.Sentence) { t.setAdult(d, s.Weight) }),
-	read.ListWeighIns: onScale("list", func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d, 0) }),
+	read.ShowWeight:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
+	read.ShowTrend:    onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),
+	read.ShowGrowth:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showGrowth(d) }),
+	read.SetAdult:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setAdult(d, s.Weight) }),
+	read.ListWeighIns: onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d, 0) }),
 	read.DropWeighIn:  onLast("delete", (*turn).dropLast),
 	read.FixWeighIn:   onLast("fix", (*turn).fixLast),
-	read.AskScore:     onScale("score", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askScore(d) }),
-	read.ShowGoal:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.askGoal(d) }),
-	read.GoalHold:     onScale("goal", func(t *turn, d *planner.Dog, _ read.Sentence) { t.setGoal(d, "hold", 0) }),
-	read.GoalLose:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "lose", s.Weight) }),
-	read.GoalGain:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "gain", s.Weight) }),
-	read.SetIdeal:     onScale("goal", func(t *turn, d *planner.Dog, s read.Sentence) { t.setIdeal(d, s.Weight) }),
-	read.FedAway:      onScale("away", func(t *turn, d *planner.Dog, s read.Sentence) { t.awaySaid(d, s.Words) }),
-}
-
-// onScale answers a sentence about a dog's weight; where it is not clear which
-// dog is meant it asks, and what the button does is press.
-func onScale(press string, do func(*turn, *planner.Dog, read.Sentence)) func(*turn, read.Sentence) {
-	return func(t *turn, s read.Sentence) {
-		if d := t.dogMeant(s); d != nil {
-			t.talk.Dog = d.ID
-			do(t, d, s)
-			return
-		}
-		t.askWhose(press)
-	}
+	read.AskScore:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.askScore(d) }),
+	read.ShowGoal:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.askGoal(d) }),
+	read.GoalHold:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.setGoal(d, "hold", 0) }),
+	read.GoalLose:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "lose", s.Weight) }),
+	read.GoalGain:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "gain", s.Weight) }),
+	read.SetIdeal:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setIdeal(d, s.Weight) }),
+	read.FedAway:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.awaySaid(d, s.Words) }),
 }
 
 // onLast deletes or changes the last weigh-in of the dog that is named. Of
