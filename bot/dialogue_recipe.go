@@ -262,7 +262,11 @@ func (t *turn) completeOpenLine(d recipeDraft, food string) {
 		return
 	}
 	line, ok := p.With(t.foods.Food(food))
-	if !ok {
+	switch {
+	case !ok && p.Code == read.BareNumber: // the food is clear: its amount is asked for
+		t.askOpenLine(d, "")
+		return
+	case !ok:
 		t.askOpenLine(d, msg("press.stale"))
 		return
 	}

@@ -99,7 +99,7 @@ func choose(first bool, a, b float64) float64 {
 // inName reports that a number is a part of a food's name: how lean a meat
 // is, or the 3 of omega-3.
 func (l *lexed) inName(i, end int, n number) bool {
-	if l.any(end, "%", "percent", "pct", "lean") {
+	if l.any(end, "%", "percent", "pct", "lean") || l.isGrade(i, end, n) {
 		return true
 	}
 	before := i - 1
@@ -113,6 +113,30 @@ func (l *lexed) inName(i, end int, n number) bool {
 		return false
 	}
 	return l.any(before, "b", "d", "k", "q") && l.any(before-1, "vitamin", "vit", "coenzyme")
+}
+
+// gradedWords are those of meats that are sold by how lean they are.
+var gradedWords = setOf("ground", "mince", "minced", "hamburger", "burger")
+
+// From 70 % to 99 % lean is what ground meats are sold as (the rows of the
+// table, USDA SR26, are of 70-97 %).
+const leastLean, mostLean = 70, 99
+
+// isGrade reports that a bare number behind a ground meat says how lean it is,
+// its amount standing elsewhere in the line: "3 lbs ground beef 85".
+func (l *lexed) isGrade(i, end int, n number) bool {
+	if l.tokens[i].kind != numberToken || n.value < leastLean || n.value > mostLean || l.isUnit(end) {
+		return false
+	}
+	graded, weighed := false, len(l.of(byMass)) > 0
+	for k := range l.tokens {
+		graded = graded || k < i && gradedWords[l.tokens[k].text]
+		if k != i && l.tokens[k].kind == numberToken {
+			u, _ := l.unitAt(k + 1)
+			weighed = weighed || u.kind == byMass
+		}
+	}
+	return graded && weighed
 }
 
 // takeUnit takes a number with the unit after it; each says that it is what
