@@ -1,0 +1,164 @@
+package bot
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/planner"
+	"bowlwright/planner/dogtest"
+)
+
+// keptDog is a dog of package dogtest whose carer types its weight, reads what
+// is said and presses buttons by their labels. What it is fed is the amount in
+// force in the store, whoever put it there.
+type keptDog struct {
+	*scales
+	body   *dogtest.Dog
+	carer  *dogtest.Carer
+	goal   float64
+	vetOn  int      // the day on which a vet sees the dog, -1: none
+	vet    []Reply  // what sent the carer there
+	missed []string // replies that were not understood
+	amount float64
+	silent int // changes of the amount that no tap made
+}
+
+func newKeptDog(t *testing.T, seed uint64, habit dogtest.Habit) *keptDog {
+	b := dogtest.New(seed, dogtest.Kind{})
+	k := &keptDog{scales: &scales{newTalker(t), time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)}, body: b, carer: dogtest.NewCarer(seed, habit), goal: b.Kg0, vetOn: -1}
+	k.types(fmt.Sprintf("dog Juniper %.2f kg 4 years spayed moderate 5/9", b.Kg0))
+	k.types("recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart")
+	k.types("how much for Juniper?")
+	k.amount = float64(k.dog("Juniper").Kcal)
+	return k
+}
+
+// week lets a week pass, with a weigh-in on its first day.
+func (k *keptDog) week() {
+	k.day(k.body.Day())
+	k.at = k.at.Add(time.Hour)
+	if k.vetOn == k.body.Day() {
+		k.vetOn = -1
+		k.answer(k.press(k.press(k.press(k.vet, "A vet has seen it"), "Today"), "Nothing"))
+	}
+	if !k.body.Missed() {
+		rs := k.types(fmt.Sprintf("%.2f", k.body.OnScale()))
+		if k.offers(rs, "Yes") { // doubted: it is weighed again
+			rs = k.press(rs, "Yes")
+		}
+		k.unasked()
+		k.answer(rs)
+	}
+	for range 7 {
+		k.body.Eat(k.amount)
+	}
+}
+
+// unasked counts a change of the amount since the last tap.
+func (k *keptDog) unasked() {
+	if now := float64(k.dog("Juniper").Kcal); math.Abs(now-k.amount) > 0.5 {
+		k.silent++
+		k.amount = now
+	}
+}
+
+func (k *keptDog) offers(rs []Reply, label string) bool {
+	for _, b := range textButtons(rs) {
+		if b.Label == label {
+			return true
+		}
+	}
+	return false
+}
+
+func (k *keptDog) press(rs []Reply, label string) []Reply {
+	if !k.offers(rs, label) {
+		k.missed = append(k.missed, label+" after "+textOf(rs))
+		return nil
+	}
+	return k.presses(rs, label)
+}
+
+// answer does what the carer does of what is said.
+func (k *keptDog) answer(rs []Reply) {
+	for range 4 {
+		switch {
+		case k.offers(rs, "Four questions"):
+			for _, a := range []string{"Four questions", "Yes", "None of these", "No", "None I know of"} {
+				rs = k.press(rs, a)
+			}
+			continue
+		case k.offers(rs, "Apply") && k.carer.Takes():
+			k.press(rs, "Apply")
+			k.amount = float64(k.dog("Juniper").Kcal)
+		case k.offers(rs, "Body condition") && k.offers(rs, "Keep"):
+			rs = k.press(k.press(rs, "Body condition"), fmt.Sprint(k.score()))
+			if k.offers(rs, fmt.Sprintf("Keep %s", bodyWeight(k.dog("Juniper").Ideal, planner.Units{}))) { // the goal stays
+				k.press(rs, fmt.Sprintf("Keep %s", bodyWeight(k.dog("Juniper").Ideal, planner.Units{})))
+			}
+			rs = k.types("is the amount right for Juniper?")
+			continue
+		}
+		break
+	}
+	if k.vetOn < 0 && k.offers(rs, "A vet has seen it") {
+		k.vetOn, k.vet = k.body.Day()+7, rs
+	}
+}
+
+func (k *keptDog) score() int {
+	return int(math.Max(1, math.Min(math.Round(5+(k.body.Kg()/k.goal-1)/0.1), 9)))
+}
+
+func (k *keptDog) off() float64 { return 100 * (k.body.Kg()/k.goal - 1) }
+
+// TestKeptThroughChat closes the loop through the conversation: weights are
+// typed, buttons pressed by their labels, and the dogs eat what is in force. With
+// suggestions taken they end near their goal weight, with none taken no farther
+// off than on food that nobody changes, and the amount never moves without a tap.
+func TestKeptThroughChat(t *testing.T) {
+	dogs := uint64(12)
+	if os.Getenv("BOWLWRIGHT_LONG") != "" {
+		dogs = 300
+	}
+	const first, weeks = 9000, 26
+	ends := map[dogtest.Habit]float64{}
+	for _, habit := range []dogtest.Habit{dogtest.TakesAll, dogtest.TakesNone, dogtest.TakesHalf} {
+		sum, beyond, fixed := 0.0, 0, 0.0
+		for i := range dogs {
+			k := newKeptDog(t, first+i, habit)
+			start := k.amount
+			for range weeks {
+				k.week()
+			}
+			if k.silent > 0 {
+				t.Errorf("dog %d, %s: the amount moved %d times without a tap", first+i, habit, k.silent)
+			}
+			if len(k.missed) > 0 {
+				t.Errorf("dog %d, %s: %d presses of what is not there: %s", first+i, habit, len(k.missed), strings.Join(k.missed[:1], ""))
+			}
+			sum += k.off() * k.off()
+			if math.Abs(k.off()) > 10 {
+				beyond++
+			}
+			other := dogtest.New(first+i, dogtest.Kind{})
+			for range weeks * 7 {
+				other.Eat(start)
+			}
+			off := 100 * (other.Kg()/k.goal - 1)
+			fixed += off * off
+		}
+		ends[habit] = math.Sqrt(sum / float64(dogs))
+		t.Logf("%s: %.1f %% from the goal in week %d, %d of %d beyond 10 %%; fixed food %.1f %%", habit, ends[habit], weeks, beyond, dogs, math.Sqrt(fixed/float64(dogs)))
+		if habit == dogtest.TakesNone && ends[habit] > math.Sqrt(fixed/float64(dogs))+0.01 {
+			t.Errorf("nothing was taken, and the dogs are %.1f %% off, %.1f %% on fixed food", ends[habit], math.Sqrt(fixed/float64(dogs)))
+		}
+	}
+	if worst := 4.5; ends[dogtest.TakesAll] > worst && dogs >= 300 || ends[dogtest.TakesAll] > 2*worst {
+		t.Errorf("every suggestion taken: %.1f %% from the goal", ends[dogtest.TakesAll])
+	}
+}
