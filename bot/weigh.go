@@ -305,11 +305,11 @@ func (t *turn) twiceText(before, now, counts nutrition.Kilograms) string {
 	return msg("weigh.twice", "weight", bodyWeight(before, u), "counts", bodyWeight(counts, u))
 }
 
-// kcalAfter says what the new weight makes of the daily kcal, where they are
-// worked out from it.
+// kcalAfter says what the new weight makes of the daily kcal, as long as no
+// amount is in force.
 func (t *turn) kcalAfter(was, is planner.Dog) string {
 	before, after := planner.AmountOf(was, t.event.At), planner.AmountOf(is, t.event.At)
-	if after.ByHand || kcal(before.Kcal) == kcal(after.Kcal) {
+	if is.Kcal > 0 || kcal(before.Kcal) == kcal(after.Kcal) {
 		return ""
 	}
 	if t.growing(&is) && after.Kcal < before.Kcal {
