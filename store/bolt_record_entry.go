@@ -2,6 +2,7 @@ package store
 
 import (
 	"encoding/binary"
+	"encoding/json"
 	"errors"
 	"math"
 	"time"
@@ -46,11 +47,16 @@ func (f *fields) date() planner.Date {
 	return planner.Date{Year: f.signed(), Month: time.Month(f.signed()), Day: f.signed()}
 }
 
+// encodeEntry leaves the few entries to JSON that say more than a plain record
+// holds.
 func encodeEntry(e *planner.Entry) ([]byte, error) {
 	for _, x := range []float64{float64(e.Weight), float64(e.Kcal), e.Amount} {
 		if math.IsNaN(x) || math.IsInf(x, 0) {
 			return nil, errNoNumber
 		}
+	}
+	if e.Sure {
+		return json.Marshal(e)
 	}
 	b := make([]byte, 0, 160+len(e.Text))
 	b = appendText(appendText(appendText(append(b, plain), e.ID), e.Kind), e.Dog)

@@ -40,6 +40,9 @@ func filled[T any](t *testing.T) (v T) {
 			case reflect.Float64:
 				f.SetFloat(-19.6 - float64(i))
 				continue
+			case reflect.Bool:
+				f.SetBool(true)
+				continue
 			}
 			t.Fatalf("no value for the field %s", all.Type().Field(i).Name)
 		}
@@ -73,7 +76,10 @@ func TestPlainRecords(t *testing.T) {
 			t.Errorf("%+v became %+v, %v", d, got, err)
 		}
 	}
-	for _, e := range []planner.Entry{filled[planner.Entry](t), {}} {
+	whole := filled[planner.Entry](t)
+	unsure := whole
+	unsure.Sure = false
+	for _, e := range []planner.Entry{whole, unsure, {}} {
 		data, err := encodeEntry(&e)
 		var got planner.Entry
 		if err == nil {
