@@ -29,7 +29,7 @@ func (t *turn) reminder(id string) *planner.Reminder {
 			return &t.home.Reminders[i]
 		}
 	}
-	return nil
+	return t.home.MorningMeals(id)
 }
 
 // occurrenceOf is the occurrence that a button stands for.

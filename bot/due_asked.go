@@ -97,7 +97,7 @@ func (t *turn) mealsOn(d *planner.Dog, day planner.Date) (all []meal) {
 	kinds := []planner.EntryKind{planner.Fed, planner.NotFed}
 	entries := t.entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: from.Add(-36 * time.Hour), To: to.Add(36 * time.Hour)})
 	listed := map[string]bool{}
-	for _, o := range planner.Agenda(t.home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
+	for _, o := range planner.AgendaWithMeals(t.home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
 		r := t.reminder(o.Reminder)
 		if r == nil || r.Kind != planner.BowlReminder || r.Dog != d.ID {
 			continue

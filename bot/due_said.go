@@ -211,7 +211,7 @@ func (t *turn) openDue(said read.DueSaid, kinds ...planner.ReminderKind) (open [
 	if len(kinds) == 1 && kinds[0] == planner.SupplementReminder {
 		window = doseWindow // a dose may be told of the day after
 	}
-	all := planner.Agenda(t.home, now.Add(-window), now)
+	all := planner.AgendaWithMeals(t.home, now.Add(-window), now)
 	if said.Act != read.SaidLater {
 		all = append(all, t.putOffNow()...)
 		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return t.saidAt(a).Compare(t.saidAt(b)) })
@@ -230,7 +230,21 @@ func (t *turn) openDue(said read.DueSaid, kinds ...planner.ReminderKind) (open [
 			open = append(open, o)
 		}
 	}
+	if len(open) == 0 && said.Thing == "" && (len(kinds) == 0 || slices.Contains(kinds, planner.BowlReminder)) {
+		return t.toldMeals(said.Dogs)
+	}
 	return open
+}
+
+// toldMeals are the next meals of dogs where this morning's message has told
+// of them and their time has nearly come.
+func (t *turn) toldMeals(dogs []string) []planner.Occurrence {
+	start := planner.Instant(t.date(), 0, t.event.At.Location())
+	isMorning := func(o planner.Occurrence) bool { return t.reminder(o.Reminder).Kind == planner.MorningReminder }
+	if !slices.ContainsFunc(planner.Agenda(t.home, start, t.event.At), isMorning) {
+		return nil
+	}
+	return t.openMeals(dogs)
 }
 
 // putOffNow is what was put off and is to be said again.

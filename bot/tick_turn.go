@@ -275,7 +275,10 @@ func (w *dueTurn) byKind(say []planner.Occurrence) []sameKind {
 	}
 	var out []sameKind
 	for _, o := range say {
-		k := kinds[o.Reminder]
+		k, ok := kinds[o.Reminder]
+		if r := w.reminder(o.Reminder); !ok && r != nil {
+			k = r.Kind // a meal that the morning's message stands for, put off
+		}
 		i := slices.IndexFunc(out, func(g sameKind) bool { return g.kind == k })
 		if i < 0 {
 			i, out = len(out), append(out, sameKind{kind: k})

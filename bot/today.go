@@ -31,7 +31,7 @@ func (t *turn) dayItems(day planner.Date) []dayItem {
 	}
 	var items []dayItem
 	listed := map[string]bool{}
-	for _, o := range planner.Agenda(t.home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
+	for _, o := range planner.AgendaWithMeals(t.home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
 		r := t.reminder(o.Reminder)
 		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
 			continue
@@ -287,18 +287,14 @@ func (t *turn) mealNow(d *planner.Dog) (*planner.Reminder, planner.Occurrence, b
 
 // mealAbout is the same of a time of today.
 func (t *turn) mealAbout(d *planner.Dog, at time.Time) (*planner.Reminder, planner.Occurrence, bool) {
-	for i := range t.home.Reminders {
-		r := &t.home.Reminders[i]
-		if r.Kind != planner.BowlReminder || r.Dog != d.ID || r.Off {
-			continue
-		}
-		today := t.date()
-		for k := len(d.FeedAt) - 1; k >= 0; k-- {
-			m := planner.Moment{Date: today, Clock: d.FeedAt[k]}
-			o, ok := t.occurrenceOf(r, stampOf(m))
-			if ok && o.At.Sub(at) <= fedWindow {
-				return r, o, true
-			}
+	r := t.home.MealReminder(d.ID)
+	if r == nil {
+		return nil, planner.Occurrence{}, false
+	}
+	for _, clock := range slices.Backward(d.MealTimes()) {
+		o, ok := t.occurrenceOf(r, stampOf(planner.Moment{Date: t.date(), Clock: clock}))
+		if ok && o.At.Sub(at) <= fedWindow {
+			return r, o, true
 		}
 	}
 	return nil, planner.Occurrence{}, false

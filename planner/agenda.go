@@ -283,11 +283,13 @@ func (h *Household) Occurrence(id string) (Occurrence, *Reminder, bool) {
 	if err != nil || household != h.ID {
 		return Occurrence{}, nil, false
 	}
-	i := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.ID == reminder })
-	if i < 0 {
+	r := h.MorningMeals(reminder)
+	if i := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.ID == reminder }); i >= 0 {
+		r = &h.Reminders[i]
+	}
+	if r == nil {
 		return Occurrence{}, nil, false
 	}
-	r := &h.Reminders[i]
 	m.At = Instant(m.Date, m.Clock, r.Schedule.In(h.Location()).Location())
 	return Occurrence{ID: id, Reminder: r.ID, Moment: m, Send: m.At}, r, true
 }
