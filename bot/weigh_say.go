@@ -38,6 +38,9 @@ func (t *turn) amountText(d *planner.Dog, h planner.History, r planner.Decision,
 			}
 			return msg("decide.open", "dog", name)
 		}
+		if r.Target.Reached {
+			return msg("decide.fits-reached", "dog", name, "ideal", ideal)
+		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
 	case planner.Suggest:
 		return t.suggestText(d, h, r, posts)
@@ -54,6 +57,18 @@ func (t *turn) growingText(d *planner.Dog, h planner.History, r planner.Decision
 	return joinParas(t.vetText(d, r), t.growthText(d, h))
 }
 
+// warningKey is how a warning is said: a month's change the wrong way while a
+// plan is followed is not one without a plan.
+func warningKey(w planner.Warning, goal planner.Goal) string {
+	switch {
+	case w.Of == planner.RiseMonth && goal == planner.LoseGoal:
+		return "rise-plan"
+	case w.Of == planner.FallMonth && goal == planner.GainGoal:
+		return "fall-plan"
+	}
+	return string(w.Of)
+}
+
 // warningFirst is what a decision says for a vet; nothing goes before it.
 func (t *turn) warningFirst(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
 	if r.Outcome == planner.VetLine && r.Reason == planner.GatedDog && t.growing(d) {
@@ -61,7 +76,7 @@ func (t *turn) warningFirst(d *planner.Dog, h planner.History, r planner.Decisio
 	}
 	var all []string
 	for _, w := range r.Warnings {
-		all = append(all, msg("decide.vet-"+string(w.Of), "dog", d.Name, "change", trim(math.Abs(w.Change), 1), "ideal", bodyWeight(h.Ideal, t.home.Units)))
+		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", trim(math.Abs(w.Change), 1), "ideal", bodyWeight(h.Ideal, t.home.Units)))
 	}
 	if r.Outcome == planner.VetLine {
 		all = append(all, t.vetText(d, r), t.slowerText(d, h, r, posts))
