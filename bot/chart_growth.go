@@ -48,9 +48,9 @@ func (t *turn) growthChart(c *trendChart, d *planner.Dog, h planner.History, in 
 	}
 }
 
-// growth draws the edges of the growth band, each with its label where it
-// leaves the dog more room.
-func (d chartPen) growth(s trendScale, edges []growthEdge) {
+// growth draws the edges of the growth band, each with its label on its outer
+// side.
+func (d chartPen) growth(s trendScale, edges []growthEdge, room *labelRoom) {
 	if len(edges) < 2 {
 		return
 	}
@@ -59,23 +59,12 @@ func (d chartPen) growth(s trendScale, edges []growthEdge) {
 		low = append(low, s.x(e.At), s.y(e.Low))
 		high = append(high, s.x(e.At), s.y(e.High))
 	}
-	d.dashedThrough(3, trendGold, high)
-	d.dashedThrough(3, trendGold, low)
-	// The band rises: above its upper edge there is room at the left, below the
-	// lower one at the right.
-	upper, lower := msg("growth.upper"), msg("growth.lower")
-	left, right := low[0]+8, low[len(low)-2]-8-d.width(lower)
-	top, bottom := trendBottom+0.0, 0.0
-	for i := 0; i < len(high); i += 2 {
-		if high[i] <= left+d.width(upper)+8 {
-			top = min(top, high[i+1])
-		}
-		if low[i] >= right-8 {
-			bottom = max(bottom, low[i+1])
-		}
-	}
-	d.text(left, top-10, 20, trendGold, upper)
-	d.text(right, bottom+26, 20, trendGold, lower)
+	d.dashedThrough(4, trendGold, high)
+	d.dashedThrough(4, trendGold, low)
+	room.keepOff(high)
+	room.keepOff(low)
+	d.along(high, msg("growth.upper"), room, true, false)
+	d.along(low, msg("growth.lower"), room, false, true)
 }
 
 // dashedThrough draws a dashed line through points x, y, x, y and so on.
@@ -91,7 +80,7 @@ func (d chartPen) dashedThrough(w float64, colour color.Color, xy []float64) {
 	}
 	d.c.SetColor(colour)
 	d.c.SetLineWidth(vg.Length(w))
-	d.c.SetLineDash([]vg.Length{8, 8}, 0)
+	d.c.SetLineDash(trendDashes, 0)
 	d.c.Stroke(p)
 	d.c.SetLineDash(nil, 0)
 }

@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"gonum.org/v1/plot/font"
@@ -22,7 +23,6 @@ import (
 // household's unit.
 type trendChart struct {
 	Title, Head string
-	Unit        string
 	Weighed     []trendDot
 	Line        []trendBand
 	Ideal       float64 // 0: none
@@ -31,6 +31,7 @@ type trendChart struct {
 	Growth      []growthEdge // of a growing dog, in place of the ideal weight
 	GrowthOf    string       // the grown weight that it is for
 	Changes     []trendChange
+	Before      string // the amount in force when the picture begins; empty: none
 }
 
 type trendDot struct {
@@ -50,11 +51,25 @@ type trendChange struct {
 
 // The picture's layout in pixels.
 const (
-	trendHeight = 720
-	trendLeft   = 96
+	trendHeight = 900
+	trendLeft   = 120
 	trendRight  = 960
-	trendTop    = 150
-	trendBottom = 590
+	trendTop    = 220
+	trendBottom = 700
+	// trendFont is the smallest letter: 12 points high where the picture is
+	// shown 375 points wide.
+	trendFont = 32
+)
+
+// leastSpan is the share of the weight that the axis spans at least, so that
+// the noise of a scale does not look like a trend (our own choice).
+const leastSpan = 0.06
+
+// The lines are told apart without their colours: the trend is solid, a weight
+// to compare with is dashed, a change of kcal dotted.
+var (
+	trendDashes = []vg.Length{18, 10}
+	trendDots   = []vg.Length{3, 8}
 )
 
 var (
@@ -89,8 +104,8 @@ func (s trendScale) y(w float64) float64 {
 	return trendBottom - (trendBottom-trendTop)*(w-s.low)/(s.high-s.low)
 }
 
-// scale covers everything shown, with some room; a day at least, and 2 % of
-// the weight.
+// scale covers everything shown, with some room; a day at least, and leastSpan
+// of the weight.
 func (t *trendChart) scale() trendScale {
 	s := trendScale{low: math.Inf(1), high: math.Inf(-1)}
 	take := func(at time.Time, ws ...float64) {
@@ -116,8 +131,12 @@ func (t *trendChart) scale() trendScale {
 	for _, e := range t.Growth {
 		take(e.At, e.Low, e.High)
 	}
-	room := math.Max((s.high-s.low)*0.08, s.high*0.01)
-	s.low, s.high = s.low-room, s.high+room
+	for _, ch := range t.Changes {
+		take(ch.At)
+	}
+	span := s.high - s.low
+	room := math.Max(span*0.08, (s.high*leastSpan-span)/2)
+	s.low, s.high = math.Max(s.low-room, 0), s.high+room
 	if s.to.Sub(s.from) < 24*time.Hour {
 		s.from, s.to = s.from.Add(-12*time.Hour), s.to.Add(12*time.Hour)
 	}
@@ -128,70 +147,52 @@ func (t *trendChart) scale() trendScale {
 func drawTrend(c vg.Canvas, t trendChart) {
 	d := chartPen{c, trendHeight, text.Plain{Fonts: font.NewCache(liberation.Collection())}}
 	d.box(0, 0, chartWidth, trendHeight, chartGround)
-	d.text(chartMargin, 44, 34, chartInk, t.Title)
-	d.text(chartMargin, 80, chartFont, chartInk, t.Head)
+	d.text(chartMargin, 56, 44, chartInk, t.Title)
+	d.text(chartMargin, 106, trendFont, chartInk, t.Head)
 	s := t.scale()
-	d.weights(s, t.Unit)
+	room := t.room(s)
+	d.weights(s)
 	d.days(s)
 	d.band(s, t.Line)
+	d.changes(s, t.Changes, t.Before, room)
 	if t.Ideal > 0 {
 		y := s.y(t.Ideal)
-		d.dashed(trendLeft, y, trendRight, y, 3, trendGold)
-		d.text(t.idealLabelAt(d.width(t.IdealLabel)), y-8, 20, trendGold, t.IdealLabel)
+		d.stroke(trendLeft, y, trendRight, y, 4, trendGold, trendDashes)
+		d.along([]float64{trendLeft, y, trendRight, y}, t.IdealLabel, room, true, true)
 	}
-	d.growth(s, t.Growth)
-	d.changes(s, t.Changes)
+	d.growth(s, t.Growth, room)
 	for i := 1; i < len(t.Line); i++ {
 		a, b := t.Line[i-1], t.Line[i]
-		d.line(s.x(a.At), s.y(a.Mid), s.x(b.At), s.y(b.Mid), 4, trendBlue)
+		d.line(s.x(a.At), s.y(a.Mid), s.x(b.At), s.y(b.Mid), 5, trendBlue)
 	}
 	for _, w := range t.Weighed {
 		d.dot(s.x(w.At), s.y(w.Weight), dotSize(len(t.Weighed)))
 	}
 	for i, line := range t.legend() {
-		d.text(chartMargin, trendBottom+72+28*float64(i), 20, chartInk, line)
+		d.text(chartMargin, trendBottom+98+42*float64(i), trendFont, chartInk, line)
 	}
 }
 
-// legend says what is drawn, in two lines.
-func (t *trendChart) legend() [2]string {
+// legend says what is drawn, in three lines at most.
+func (t *trendChart) legend() []string {
+	var dashes string
+	lines := []string{msg("trend.legend"), msg("trend.legend-band")}
+	if t.Grows {
+		lines = []string{msg("growth.legend-dots")}
+	}
 	switch {
 	case len(t.Growth) > 0:
-		return [2]string{msg("growth.legend-dots"), msg("growth.legend", "adult", t.GrowthOf)}
-	case t.Grows:
-		return [2]string{msg("growth.legend-dots"), msg("growth.legend-none")}
+		lines = append(lines, msg("growth.legend", "adult", t.GrowthOf))
+	case t.Ideal > 0:
+		dashes = msg("trend.legend-goal", "goal", t.IdealLabel)
 	}
-	return [2]string{msg("trend.legend"), msg("trend.legend-2")}
-}
-
-// idealLabelAt is where the label of the ideal weight begins: at the end of
-// the picture at which the dog is further from it.
-func (t *trendChart) idealLabelAt(width float64) float64 {
-	if n := len(t.Line); n > 0 && math.Abs(t.Line[0].Mid-t.Ideal) < math.Abs(t.Line[n-1].Mid-t.Ideal) {
-		return trendRight - 8 - width
+	if len(t.Changes) > 0 {
+		dashes = strings.TrimSpace(dashes + "   " + msg("trend.legend-kcal"))
 	}
-	return trendLeft + 8
-}
-
-// changes draws an upright where the kcal changed. Labels stand in two rows;
-// one that has no room in either is left out.
-func (d chartPen) changes(s trendScale, all []trendChange) {
-	var taken [2]float64
-	for _, ch := range all {
-		x := s.x(ch.At)
-		if x < trendLeft || x > trendRight {
-			continue
-		}
-		d.line(x, trendTop, x, trendBottom, 2, chartInk)
-		half := d.width(ch.Label)/2 + 6
-		for row := range taken {
-			if x-half >= taken[row] {
-				d.label(x, trendTop-8-float64(row)*22, ch.Label)
-				taken[row] = x + half
-				break
-			}
-		}
+	if dashes != "" {
+		lines = append(lines, dashes)
 	}
+	return lines
 }
 
 // dotSize makes room for many weigh-ins.
@@ -203,18 +204,6 @@ func dotSize(n int) float64 {
 		return 5
 	}
 	return 7
-}
-
-// label writes a text near x that stays within the picture.
-func (d chartPen) label(x, y float64, s string) {
-	w := d.width(s)
-	d.text(min(max(x-w/2, chartMargin), chartWidth-chartMargin-w), y, 20, chartInk, s)
-}
-
-// width of a text as label writes it.
-func (d chartPen) width(s string) float64 {
-	face := d.face(20)
-	return float64(face.Width(s))
 }
 
 func (d chartPen) dot(x, y, r float64) {
@@ -243,7 +232,7 @@ func (d chartPen) band(s trendScale, line []trendBand) {
 }
 
 // weights draws lines at round weights.
-func (d chartPen) weights(s trendScale, unit string) {
+func (d chartPen) weights(s trendScale) {
 	step := roundStep((s.high - s.low) / 5)
 	decimals := 0
 	if step < 1 {
@@ -256,9 +245,8 @@ func (d chartPen) weights(s trendScale, unit string) {
 		y := s.y(w)
 		d.line(trendLeft, y, trendRight, y, 1, chartFaint)
 		label := trim(w, decimals)
-		d.text(trendLeft-12-d.width(label), y+7, 20, chartInk, label)
+		d.text(trendLeft-14-d.width(label), y+11, trendFont, chartInk, label)
 	}
-	d.text(chartMargin, trendTop-16, 20, chartInk, unit)
 }
 
 // roundStep is 1, 2 or 5 times a power of ten, not below x.
@@ -277,17 +265,21 @@ func roundStep(x float64) float64 {
 
 // days writes dates under the picture, at most six.
 func (d chartPen) days(s trendScale) {
-	const most = 5
-	form := "2 Jan"
+	most, form := 5, "2 Jan"
 	if s.to.Sub(s.from) > 300*24*time.Hour {
-		form = "Jan 2006"
+		most, form = 4, "Jan 2006" // which is longer
 	}
 	d.line(trendLeft, trendBottom, trendRight, trendBottom, 2, chartInk)
+	last := ""
 	for i := range most + 1 {
-		at := s.from.Add(time.Duration(float64(s.to.Sub(s.from)) * float64(i) / most))
+		at := s.from.Add(time.Duration(float64(s.to.Sub(s.from)) * float64(i) / float64(most)))
 		x := s.x(at)
 		d.line(x, trendBottom, x, trendBottom+8, 2, chartInk)
-		d.label(x, trendBottom+32, at.Format(form))
+		if day := at.Format(form); day != last {
+			w := d.width(day)
+			d.text(min(x-w/2, chartWidth-8-w), trendBottom+44, trendFont, chartInk, day)
+			last = day
+		}
 	}
 }
 
@@ -305,7 +297,7 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 	if !since.IsZero() {
 		head = msg("trend.head-since", "slope", head, "day", dayText(planner.DateOf(since)))
 	}
-	c := trendChart{Title: msg("trend.title", "dog", d.Name), Head: head, Unit: choose(u.Pounds, "lb", "kg")}
+	c := trendChart{Title: msg("trend.title", "dog", d.Name, "unit", choose(u.Pounds, "lb", "kg")), Head: head}
 	for _, w := range h.Weighings {
 		c.Weighed = append(c.Weighed, trendDot{w.At, in(w.Weight)})
 	}
@@ -316,21 +308,10 @@ func (t *turn) trendOf(d *planner.Dog, h planner.History, post planner.Posterior
 			c.Line = append(c.Line, trendBand{p.At, in(p.Low), in(p.Mid), in(p.High)})
 		}
 		if h.Ideal > 0 {
-			c.Ideal, c.IdealLabel = in(h.Ideal), msg("trend.ideal")+" "+bodyWeight(h.Ideal, u)
+			c.Ideal, c.IdealLabel = in(h.Ideal), msg("trend.goal", "goal", bodyWeight(h.Ideal, u))
 		}
 	}
-	last := nutrition.Kcal(0)
-	for _, ch := range h.Changes {
-		if ch.Kcal == last {
-			continue
-		}
-		last = ch.Kcal
-		k := ch.Kcal
-		if k == 0 {
-			k = h.Planned
-		}
-		c.Changes = append(c.Changes, trendChange{ch.At, msg("trend.kcal", "kcal", kcal(k))})
-	}
+	c.takeChanges(h)
 	return c
 }
 

@@ -149,14 +149,14 @@ func TestTrendLabelsKeepApart(t *testing.T) {
 	for i := range 20 {
 		all = append(all, trendChange{from.AddDate(0, 0, i), fmt.Sprint(900+i, " kcal")})
 	}
-	c := trendChart{Weighed: []trendDot{{from, 20}, {from.AddDate(0, 0, 30), 21}}, Changes: all, Unit: "kg"}
+	c := trendChart{Weighed: []trendDot{{from, 20}, {from.AddDate(0, 0, 30), 21}}, Changes: all}
 	var r recorder.Canvas
 	drawTrend(&r, c)
 	type place struct{ x, y, w float64 }
 	var labels []place
 	for _, a := range r.Actions {
 		if f, ok := a.(*recorder.FillString); ok && strings.HasSuffix(f.String, " kcal") {
-			labels = append(labels, place{float64(f.Point.X), float64(f.Point.Y), 9 * float64(len(f.String))})
+			labels = append(labels, place{float64(f.Point.X), float64(f.Point.Y), 16 * float64(len(f.String))})
 		}
 	}
 	if len(labels) < 4 || len(labels) == len(all) {
