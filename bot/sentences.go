@@ -247,7 +247,8 @@ func (t *turn) setMeals(d *planner.Dog, s read.Sentence) {
 }
 
 // setStage notes that a dog is pregnant or nursing, or is so no more. An
-// illness is asked for by name: it is what a vet plans by.
+// illness that is named is noted, else it is asked for by name: it is what a
+// vet plans by.
 func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 	changed := *d
 	switch s.Stage {
@@ -259,7 +260,9 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 		t.askScore(d)
 		return
 	default:
-		t.editDog(d, "health")
+		if len(planner.Illness(t.event.Text)) == 0 || !t.dogFacts(t.event.Text) {
+			t.editDog(d, "health")
+		}
 		return
 	}
 	if err := changed.Validate(t.event.At); err != nil {

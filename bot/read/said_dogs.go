@@ -122,24 +122,42 @@ func (l *lexed) takeDog(names Names) string {
 // under discussion is meant. It reports false for a text that tells something
 // else besides, or a weight.
 func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") || asks(s) {
+	rest, dog, ok := toldOf(s, n)
+	if !ok {
 		return "", facts, false
 	}
+	rest = factLead.ReplaceAllString(rest, "")
+	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0 || facts.Health != ""
+	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
+}
+
+// toldOf parts what is told of a dog from the dog, which is empty where the
+// one under discussion is meant. It reports false for a text that is about no
+// dog, or asks.
+func toldOf(s string, n Names) (rest, dog string, ok bool) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || asks(s) {
+		return "", "", false
+	}
 	low := strings.ToLower(Clean(s))
-	rest, dog := withoutName(low, n)
+	rest, dog = withoutName(low, n)
 	if dog == "" {
 		first, after := cutFirst(low)
+		if owners[first] {
+			first, after = cutFirst(after)
+			first = strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s")
+			if !dogNouns[first] {
+				return "", "", false
+			}
+			return strings.TrimRight(strings.TrimSpace(after), " .!"), "", true
+		}
 		word := strings.TrimSuffix(strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s"), "'")
 		if !dogPronouns[word] || word == "it" || word == "they" {
-			return "", facts, false
+			return "", "", false
 		}
 		rest = after
 	}
-	rest = factLead.ReplaceAllString(strings.TrimSpace(rest), "")
-	rest = strings.TrimSuffix(strings.TrimRight(rest, " .!"), " for")
-	facts, problems := DogLine("x, "+rest, u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0 || facts.Health != ""
-	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
+	return strings.TrimRight(strings.TrimSpace(rest), " .!"), dog, true
 }
 
 // BareFacts reads what is told of a dog without its name: "4 years, spayed".
