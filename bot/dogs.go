@@ -177,12 +177,8 @@ func needReason(n planner.Need) string {
 		}
 		return msg("need.by-hand")
 	}
-	s := msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, planner.Units{}),
+	return msg("need.reason", "factor", trim(n.PerMetabolicKg, 1), "weight", bodyWeight(n.Basis, planner.Units{}),
 		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
-	if n.Kept {
-		s += " " + msg("need.kept")
-	}
-	return s
 }
 
 // dogText lists what is known of a dog, and what is assumed in its place.

@@ -51,6 +51,29 @@ func TestGrowthFactors(t *testing.T) {
 	}
 }
 
+// TestGrowthStart: the lower growth curve by hand. The reference tells how far
+// the NRC's lies above it.
+func TestGrowthStart(t *testing.T) {
+	for _, c := range []struct {
+		w, adult nutrition.Kilograms
+		want     float64
+	}{
+		{16, 32, 186.6 * 8}, {16, 20, 146.1 * 8}, {16, 16, 119.1 * 8}, {1, 10, 240.6}, {16, 8, 119.1 * 8}, {0, 8, 0}, {8, 0, 0},
+	} {
+		if got := float64(nutrition.GrowthStartEnergy(c.w, c.adult)); !near(got, c.want, 1e-9) {
+			t.Errorf("%v of %v kg: %v kcal, want %v", c.w, c.adult, got, c.want)
+		}
+	}
+	for share, above := range map[nutrition.Kilograms]float64{0.2: 1.36, 0.5: 1.22} {
+		if got := float64(nutrition.GrowthEnergy(30*share, 30) / nutrition.GrowthStartEnergy(30*share, 30)); !near(got, above, 0.005) {
+			t.Errorf("at %v of adult weight the NRC's is %.3f of it, want %v", share, got, above)
+		}
+	}
+	if nutrition.GrowthStart.Source() == "" {
+		t.Error("no source")
+	}
+}
+
 // TestGrowthCurve: grown, the NRC's curve gives its figure for active adults
 // (130 kcal per kg^0.75) within 3 %; in the middle of FEDIAF's upper steps the
 // two publications agree within an eighth. It falls all the way.

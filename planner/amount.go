@@ -195,7 +195,7 @@ func Scheduled(d Dog, now time.Time) bool {
 //
 // Between two weigh-ins a growing dog is taken to weigh more, as the middle of
 // its growth band does, so that a weigh-in that is missed starves no puppy. A
-// step goes up; it goes down only where the NRC's curve, the ceiling, does.
+// step goes up; only what is above the NRC's curve, the ceiling, comes down to it.
 func ScheduleOf(d Dog, outOfBand bool, now time.Time) (k nutrition.Kcal, ok bool) {
 	if !Scheduled(d, now) || outOfBand || d.ill() || d.Stage != "" && !d.ByVet {
 		return 0, false

@@ -95,15 +95,19 @@ func TestScheduleOf(t *testing.T) {
 		if !ok {
 			break
 		}
-		ceiling := nutrition.GrowthEnergy(grownSince(d, now), d.AdultWeight)
-		if k > ceiling+0.01 || k < last && !near(float64(k), float64(ceiling), 1e-9) {
-			t.Errorf("week %d: %.0f kcal after %.0f, ceiling %.0f", week, k, last, ceiling)
+		if k > nutrition.GrowthStartEnergy(30, 30) || k < last {
+			t.Errorf("week %d: %.0f kcal after %.0f", week, k, last)
 		}
 		d.PutInForce(k, OnSchedule, "", now)
 		last = k
 	}
 	if start := NeedOf(Dog{Weight: 9, AdultWeight: 30, Born: born, Condition: 5}, testNow).Kcal; last < 1.2*start {
 		t.Errorf("nobody weighed it: %.0f kcal in the end, %.0f at the start", last, start)
+	}
+	high := d
+	high.Kcal = 3000
+	if k, _ := ScheduleOf(high, false, testNow); k != nutrition.GrowthEnergy(9, 30) {
+		t.Errorf("far too much: %.0f kcal, want the ceiling", k)
 	}
 	if _, ok := ScheduleOf(d, true, testNow); ok {
 		t.Error("out of its band it stands still")
@@ -115,6 +119,38 @@ func TestScheduleOf(t *testing.T) {
 	dam.ByVet = true
 	if _, ok := ScheduleOf(dam, false, testNow); !ok {
 		t.Error("a vet has said what she gets: then a schedule may be followed")
+	}
+}
+
+// TestLargePuppy weighs a puppy of 40 kg on the middle of its band every four
+// weeks until it is eighteen months old, and takes each step of its schedule that
+// is one of 2 %: it is fed within a twentieth of the curve at its true weight,
+// and never more than the curve gives at its grown weight.
+func TestLargePuppy(t *testing.T) {
+	const adult = nutrition.Kilograms(40)
+	d := Dog{AdultWeight: adult, Born: testNow, Condition: 5}
+	grown := nutrition.GrowthStartEnergy(adult, adult)
+	weight := nutrition.Kilograms(0)
+	for age := 7 * bandFrom; age < 365*3/2; age += 7 {
+		now := testNow.AddDate(0, 0, age)
+		if low, high, _, _, gap := BandOf(d, now); gap == "" {
+			weight = min((low+high)/2, adult)
+		}
+		if d.Weighed.IsZero() || age%28 == 0 {
+			d.Weight, d.Weighed = weight, now
+		}
+		if k, ok := ScheduleOf(d, false, now); !ok {
+			t.Fatalf("day %d: no schedule", age)
+		} else if k/max(d.Kcal, 1) > 1.02 {
+			d.PutInForce(k, OnSchedule, "", now)
+		}
+		want := min(nutrition.GrowthStartEnergy(weight, adult), grown)
+		if !near(float64(d.Kcal), float64(want), 0.05) || d.Kcal > grown {
+			t.Errorf("day %d, %.1f kg: fed %.0f kcal, want %.0f, at most %.0f", age, weight, d.Kcal, want, grown)
+		}
+	}
+	if d.Kcal < 0.97*grown {
+		t.Errorf("in the end %.0f kcal, want about %.0f", d.Kcal, grown)
 	}
 }
 

@@ -29,8 +29,9 @@ const ByHand nutrition.Equation = "by-hand"
 type Need struct {
 	Kcal nutrition.Kcal // the figure to feed: it holds the weight of Basis
 	// Low and High are where single dogs are likely to lie: 25 % either way
-	// (NRC 2006, from memory), more where litter or week are not known; both
-	// are Kcal where that was set by hand.
+	// (NRC 2006, from memory), more where litter or week are not known, and of a
+	// growing dog from one growth curve to the other; both are Kcal where that
+	// was set by hand.
 	Low, High      nutrition.Kcal
 	Equation       nutrition.Equation  // which gave Kcal; ByHand where none did
 	PerMetabolicKg float64             // Kcal per kg^0.75 of Basis
@@ -46,9 +47,6 @@ type Need struct {
 	IdealLow, IdealHigh nutrition.Kilograms
 	IdealFrom           string // "set", "condition" or "weight"
 
-	// Kept says that Equation has just stepped down, and that a growing dog
-	// keeps more than it gives; see grow.
-	Kept    bool
 	Ground  Ground    // of AmountOf: on what ground Kcal is in force, empty where it is not
 	Since   time.Time // and since when
 	ByHand  bool      // Dog.Kcal was used, and is not what the equation gives
@@ -131,7 +129,7 @@ func AmountOf(d Dog, now time.Time) Need {
 	if n.Ground.byEquation() && math.Abs(float64(n.Kcal-d.Kcal)) < 0.5 {
 		return n // and nothing has changed since
 	}
-	n.ByHand, n.ByScale, n.ByVet, n.Equation, n.Kept = true, d.ByScale, d.ByVet, ByHand, false
+	n.ByHand, n.ByScale, n.ByVet, n.Equation = true, d.ByScale, d.ByVet, ByHand
 	n.Kcal, n.Low, n.High = d.Kcal, d.Kcal, d.Kcal
 	if n.Basis > 0 {
 		n.PerMetabolicKg = float64(n.Kcal) / nutrition.MetabolicWeight(n.Basis)
@@ -208,37 +206,28 @@ const (
 	nearlyGrown = 10.0 / 12
 )
 
-// growthSteps are the shares of adult weight at which FEDIAF's figures for
-// growth step down.
-var growthSteps = [...]float64{0.5, 0.8}
-
-// grow takes FEDIAF's figure for the share of adult weight that a puppy has,
-// or that one of its age is likely to have. What the share may be otherwise
-// lies within the spread of single dogs: 140 to 210 is 175 - 20 % to + 20 %.
-//
-// The figures step down by a sixth at half and by a fifth at four fifths of the
-// adult weight, which would be a cut of a growing dog's food from one weigh-in
-// to the next. It keeps what it got at the end of the step below until the next
-// figure gives more, but not more than the NRC's curve, which has no steps.
+// grow takes the lower growth curve, with the NRC's, which is the ceiling, as the
+// upper end of the range. The weight that it is worked out at is the dog's, but
+// never beyond its growth band for its age nor beyond its adult weight, and the
+// figure is at most the curve's own for the adult weight: from four fifths of it
+// on the curve lies a little higher. Where the adult weight is not known, FEDIAF's
+// figure for the share of it that a puppy of this age is likely to have is taken;
+// what the share may be otherwise lies within the spread of single dogs: 140 to
+// 210 is 175 - 20 % to + 20 %.
 func (n *Need) grow(d Dog, now time.Time) {
-	e := nutrition.GrowthTo100
-	years, _ := d.AgeAt(now)
-	switch {
-	case d.AdultWeight > 0:
-		share := float64(n.Basis / d.AdultWeight)
-		e = nutrition.GrowthEquation(share)
-		n.use(energyBy(e, n.Basis), e)
-		for _, end := range growthSteps {
-			if share <= end {
-				break
-			}
-			kept := energyBy(nutrition.GrowthEquation(end), nutrition.Kilograms(end)*d.AdultWeight)
-			if kept = min(kept, nutrition.GrowthEnergy(n.Basis, d.AdultWeight)); kept > n.Kcal {
-				n.use(kept, e)
-				n.Kept = true
-			}
+	if d.AdultWeight > 0 {
+		n.Basis = min(n.Basis, d.AdultWeight)
+		if _, high, _, _, gap := BandOf(d, now); gap == "" {
+			n.Basis = min(n.Basis, high)
 		}
+		k := nutrition.GrowthStartEnergy(n.Basis, d.AdultWeight)
+		k = min(k, nutrition.GrowthStartEnergy(d.AdultWeight, d.AdultWeight))
+		n.Kcal, n.Equation = k, nutrition.GrowthStart
+		n.Low, n.High = k, nutrition.GrowthEnergy(n.Basis, d.AdultWeight)
 		return
+	}
+	e := nutrition.GrowthTo100
+	switch years, _ := d.AgeAt(now); {
 	case years < halfGrown:
 		e = nutrition.GrowthTo50
 	case years < nearlyGrown:
@@ -282,7 +271,7 @@ func (n *Need) assume(d Dog) {
 	switch n.Equation {
 	case nutrition.ActivityModerate, nutrition.AgeOverSeven:
 		byActivity = d.Activity == ""
-	case nutrition.GrowthTo50, nutrition.GrowthTo80, nutrition.GrowthTo100:
+	case nutrition.GrowthStart, nutrition.GrowthTo50, nutrition.GrowthTo80, nutrition.GrowthTo100:
 		byAdultWeight, byAge = d.AdultWeight == 0, false
 	}
 	for _, a := range []struct {

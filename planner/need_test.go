@@ -57,17 +57,15 @@ func TestNeedOf(t *testing.T) {
 		{"ideal set against the score", Dog{Weight: 24, Ideal: 22, Condition: 7, Activity: LowActivity, Born: bornYears(3)}, nutrition.ProneToObesity, 90, 22, "", ""},
 		{"thin", Dog{Weight: 18, Activity: LowActivity, Born: bornYears(3), Condition: 3}, nutrition.ActivityLow, 95, 18, "", UnderweightGate},
 		{"ill", Dog{Weight: 18, Activity: LowActivity, Born: bornYears(3), Condition: 5, Health: "CKD"}, nutrition.ActivityLow, 95, 18, "", IllnessGate},
-		{"puppy, third grown", Dog{Weight: 10, AdultWeight: 30, Born: testNow.AddDate(0, -4, 0), Condition: 5}, nutrition.GrowthTo50, 210, 10, "", GrowthGate},
-		{"puppy, half grown", Dog{Weight: 15, AdultWeight: 30, Born: testNow.AddDate(0, -5, 0), Condition: 5}, nutrition.GrowthTo50, 210, 15, "", GrowthGate},
-		{"puppy, two thirds", Dog{Weight: 20, AdultWeight: 30, Born: testNow.AddDate(0, -7, 0), Condition: 5}, nutrition.GrowthTo80, 175, 20, "", GrowthGate},
-		// By hand: 210 x 15^0.75 / 16^0.75, and 130 x 3.2 x (e^(-0.87 x 28/30) - 0.1).
-		{"puppy, just over half", Dog{Weight: 16, AdultWeight: 30, Born: testNow.AddDate(0, -5, 0), Condition: 5}, nutrition.GrowthTo80, 210 * math.Pow(15, 0.75) / 8, 16, "", GrowthGate},
-		{"puppy, nearly grown", Dog{Weight: 28, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthTo100, 416 * (math.Exp(-0.87*28/30) - 0.1), 28, "", GrowthGate},
-		{"puppy, as good as grown", Dog{Weight: 29.9, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthTo100, 140, 29.9, "", GrowthGate},
+		// 254.1 - 135 p by hand; at 28 of 30 kg what the curve gives at 30 kg.
+		{"puppy, a fifth grown", Dog{Weight: 6, AdultWeight: 30, Born: testNow.AddDate(0, 0, -70), Condition: 5}, nutrition.GrowthStart, 227.1, 6, "", GrowthGate},
+		{"puppy, half grown", Dog{Weight: 15, AdultWeight: 30, Born: testNow.AddDate(0, -5, 0), Condition: 5}, nutrition.GrowthStart, 186.6, 15, "", GrowthGate},
+		{"puppy, nearly grown", Dog{Weight: 28, AdultWeight: 30, Born: testNow.AddDate(0, -15, 0), Condition: 5}, nutrition.GrowthStart, 119.1 * math.Pow(30.0/28, 0.75), 28, "", GrowthGate},
+		{"puppy, past its adult weight", Dog{Weight: 34, AdultWeight: 30, Born: testNow.AddDate(0, -17, 0), Condition: 5}, nutrition.GrowthStart, 119.1, 30, "", GrowthGate},
 		{"puppy of ten weeks", Dog{Weight: 3, Born: testNow.AddDate(0, 0, -70), Condition: 5}, nutrition.GrowthTo50, 210, 3, "adult-weight", GrowthGate},
 		{"puppy of six months", Dog{Weight: 9, Born: testNow.AddDate(0, -6, 0), Condition: 5}, nutrition.GrowthTo80, 175, 9, "adult-weight", GrowthGate},
 		{"puppy of eleven months", Dog{Weight: 9, Born: testNow.AddDate(0, -11, 0), Condition: 5}, nutrition.GrowthTo100, 140, 9, "adult-weight", GrowthGate},
-		{"age not known, half grown", Dog{Weight: 10, AdultWeight: 30, Condition: 5}, nutrition.GrowthTo50, 210, 10, "", GrowthGate},
+		{"age not known, a third grown", Dog{Weight: 10, AdultWeight: 30, Condition: 5}, nutrition.GrowthStart, 209.1, 10, "", GrowthGate},
 		{"pregnant", Dog{Weight: 16, Stage: Pregnant, Condition: 5}, nutrition.LatePregnancy, 132 + 26*16/8.0, 16, "", PregnantGate},
 		{"nursing", Dog{Weight: 16, Stage: Nursing, Condition: 5}, nutrition.Lactation, 145 + 96*16/8.0, 16, "", NursingGate},
 		{"ill and pregnant", Dog{Weight: 16, Stage: Pregnant, Condition: 5, Health: "heart murmur"}, nutrition.LatePregnancy, 132 + 26*16/8.0, 16, "", IllnessGate},
@@ -80,7 +78,7 @@ func TestNeedOf(t *testing.T) {
 		if got := strings.Join(n.Assumed, " "); got != c.assumed || n.Gate != c.gate {
 			t.Errorf("%s: assumed %q, gate %q; want %q, %q", c.name, got, n.Gate, c.assumed, c.gate)
 		}
-		if !near(n.PerMetabolicKg, c.per, 1e-9) || n.Computed != n.Kcal || !(n.Low < n.Kcal && n.Kcal < n.High) {
+		if !near(n.PerMetabolicKg, c.per, 1e-9) || n.Computed != n.Kcal || !(n.Low < n.Kcal || n.Equation == nutrition.GrowthStart) || !(n.Kcal < n.High) {
 			t.Errorf("%s: %v per kg^0.75, %v in %v-%v", c.name, n.PerMetabolicKg, n.Computed, n.Low, n.High)
 		}
 		if !near(float64(n.Resting), 70*kcal/c.per, 1e-9) {
@@ -199,24 +197,38 @@ func TestNeedGrowsWithWeight(t *testing.T) {
 	}
 }
 
-// TestNeedOfGrowth: from one kilogram to the next a growing dog's figure falls
-// by at most the twentieth by which FEDIAF's exceeds the NRC's at four fifths of
-// the adult weight, and never above it nor below FEDIAF's own.
+// TestNeedOfGrowth: a growing dog's figure rises with its weight up to what the
+// curve gives at its adult weight, below the NRC's all the way.
 func TestNeedOfGrowth(t *testing.T) {
 	for _, adult := range []nutrition.Kilograms{3, 6.5, 18, 33, 70} {
-		last, kept := 0.0, 0
-		for share := 0.05; share < 1; share += 0.002 {
-			w := adult * nutrition.Kilograms(share)
-			n := NeedOf(Dog{Weight: w, AdultWeight: adult, Born: testNow.AddDate(0, -5, 0), Condition: 5}, testNow)
-			table := float64(energyBy(nutrition.GrowthEquation(share), w))
-			got := float64(n.Kcal)
-			if got < 0.945*last || got < table || n.Kept != (got > table) || n.Kept && got > float64(nutrition.GrowthEnergy(w, adult)) {
-				t.Fatalf("%v of %v kg: %.1f kcal after %.1f, kept %v, %.1f by the table", w, adult, got, last, n.Kept, table)
+		last, grown := nutrition.Kcal(0), nutrition.GrowthStartEnergy(adult, adult)
+		for share := nutrition.Kilograms(0.05); share < 1.2; share += 0.002 {
+			d := Dog{Weight: adult * share, AdultWeight: adult, Condition: 5}
+			n := NeedOf(d, testNow)
+			if !growing(d, testNow) {
+				break
 			}
-			last, kept = got, kept+one(n.Kept)
+			if n.Kcal < last || n.Kcal > grown || n.Low != n.Kcal || n.High != nutrition.GrowthEnergy(n.Basis, adult) || n.High <= n.Kcal {
+				t.Fatalf("%v of %v kg: %+v after %.1f", d.Weight, adult, n, last)
+			}
+			last = n.Kcal
 		}
-		if kept == 0 {
-			t.Errorf("%v kg: nothing kept", adult)
+		if !near(float64(last), float64(grown), 1e-9) {
+			t.Errorf("%v kg: %.1f in the end, want %.1f", adult, last, grown)
 		}
+	}
+}
+
+// TestGrowthInBand: a puppy heavier than its age's growth band is fed by the
+// band's upper edge, one below it by what it weighs.
+func TestGrowthInBand(t *testing.T) {
+	d := Dog{Weight: 20, AdultWeight: 40, Born: testNow.AddDate(0, 0, -7*12), Condition: 5}
+	low, high, _, _, _ := BandOf(d, testNow)
+	if n := NeedOf(d, testNow); n.Basis != high || n.Kcal != nutrition.GrowthStartEnergy(high, 40) {
+		t.Errorf("above: %+v, want by %v kg", n, high)
+	}
+	d.Weight = 0.9 * low
+	if n := NeedOf(d, testNow); n.Basis != d.Weight {
+		t.Errorf("below: %+v, want by %v kg", n, d.Weight)
 	}
 }
