@@ -29,6 +29,7 @@ func (t *turn) adoptAmounts() {
 
 // setAmount puts a daily amount in force. Call mutate first.
 func (t *turn) setAmount(d *planner.Dog, k nutrition.Kcal, g planner.Ground) {
+	d.FirstGoal(t.event.At)
 	d.PutInForce(k, g, t.event.Person, t.event.At)
 	t.note(amountEntry(d))
 	t.planStage(d)
@@ -175,6 +176,8 @@ func (t *turn) goalAfterScore(d *planner.Dog) {
 	goal := planner.GoalByScore(*d)
 	switch {
 	case t.growing(d), d.Kcal == 0: // it is set with the first bowl
+	case d.Ideal == 0:
+		d.SetGoal(goal, planner.GoalScored)
 	case math.Abs(float64(goal/d.Ideal)-1) >= goalWorthAsking && d.Condition > planner.ThinCondition:
 		t.askGoalMove(d, goal)
 	case d.IdealFrom == planner.GoalFirstSeen:

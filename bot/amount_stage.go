@@ -60,7 +60,7 @@ func (t *turn) stageCome(d *planner.Dog) {
 	if !planner.Scheduled(*d, before) {
 		before = t.event.At.AddDate(-1, 0, 0)
 	}
-	wasGrowing := planner.Scheduled(*d, before) && d.Stage == ""
+	wasGrowing := planner.Scheduled(*d, before)
 	if wasGrowing {
 		d.FirstGoal(t.event.At)
 		d.InForce.Ground = planner.OnEquation // the schedule is over
@@ -80,7 +80,7 @@ func (t *turn) stageCome(d *planner.Dog) {
 // stepOn takes the step that a dog's schedule has come to, and returns what is
 // said of it. Where another ground is in force it asks. Empty where there is none.
 func (t *turn) stepOn(d *planner.Dog) (text string, row []Button) {
-	if !planner.Scheduled(*d, t.event.At) || d.InForce.Ground == planner.OnVet && d.Stage == "" || !(d.Kcal > 0) {
+	if !planner.Scheduled(*d, t.event.At) || d.InForce.Ground == planner.OnVet || !(d.Kcal > 0) {
 		return "", nil
 	}
 	k, ok := planner.ScheduleOf(*d, t.outOfBand(d), t.event.At)
@@ -89,12 +89,12 @@ func (t *turn) stepOn(d *planner.Dog) (text string, row []Button) {
 	}
 	now := d.Kcal
 	if d.InForce.Ground != planner.OnSchedule {
-		return msg("amount.follow-"+scheduleKind(d), "dog", d.Name, "kcal", kcal(k), "now", kcal(now)),
+		return msg("amount.follow", "dog", d.Name, "kcal", kcal(k), "now", kcal(now)),
 			[]Button{t.button(msg("button.follow"), "amount", "follow", d.ID), t.button(msg("button.amount-keep", "kcal", kcal(now)), "amount", "keep", d.ID, trim(float64(k), 0), trim(float64(now), 0))}
 	}
 	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.event.At)
 	t.noteForGood(amountEntry(d))
-	return msg("amount.step-"+scheduleKind(d), "dog", d.Name, "kcal", kcal(k), "now", kcal(now)),
+	return msg("amount.step", "dog", d.Name, "kcal", kcal(k), "now", kcal(now)),
 		[]Button{t.button(msg("button.amount-stand", "kcal", kcal(now)), "amount", "stand", d.ID, trim(float64(now), 0))}
 }
 
@@ -112,13 +112,6 @@ const stepWorth = 0.02
 // outOfBand reports that a growing dog was last weighed out of its growth band.
 func (t *turn) outOfBand(d *planner.Dog) bool {
 	return t.growing(d) && planner.GrowthOf(*d, t.history(d)).Warning != ""
-}
-
-func scheduleKind(d *planner.Dog) string {
-	if d.Stage != "" {
-		return string(d.Stage)
-	}
-	return "growing"
 }
 
 // followSchedule puts a schedule in force from today on.

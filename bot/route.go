@@ -165,6 +165,7 @@ func (t *turn) find() {
 		t.sayMsg("trouble.empty")
 		return
 	}
+	t.leaveStale()
 	if t.urgent(clean) || t.routeCommand(clean) || t.routeDialogue(clean) {
 		return
 	}

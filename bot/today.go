@@ -89,6 +89,8 @@ func (t *turn) entryItem(e planner.Entry) string {
 		return msg("today.treat", "dog", name)
 	case planner.Scored:
 		return msg("today.condition", "dog", name, "score", e.Score)
+	case planner.SignSeen:
+		return msg("today.sign", "dog", name, "text", short(e.Text))
 	case planner.Doubted:
 		return msg("today.doubted", "dog", name, "weight", bodyWeight(e.Weight, t.home.Units))
 	case planner.Weighed:

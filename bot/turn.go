@@ -62,6 +62,7 @@ type talk struct {
 	LastAt time.Time       `json:"dog_at,omitzero"`  // when that was
 	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
 	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
+	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
 	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }
@@ -119,7 +120,26 @@ func (t *turn) ask(kind, step string, draft any) {
 	if t.talk.Kind != kind && t.park() {
 		t.left = true
 	}
-	t.talk.Kind, t.talk.Step, t.talk.Draft = kind, step, data
+	t.talk.Kind, t.talk.Step, t.talk.Draft, t.talk.Asked = kind, step, data, t.event.At
+}
+
+// openFor is how long a single question waits for its answer: what is typed the
+// next day is something else (our own choice). What is being entered step by step
+// is gone on with whenever its carer comes back.
+const openFor = 12 * time.Hour
+
+// leaveStale closes a question that was asked too long ago, so that it does not
+// swallow the weigh-ins of the weeks to come.
+func (t *turn) leaveStale() {
+	switch kind := t.talk.Kind; {
+	case kind == "dog-edit", kind == "vet", kind == "four", kind == "sure", brief[kind]:
+	default:
+		return
+	}
+	if !t.talk.Asked.IsZero() && t.event.At.Sub(t.talk.Asked) > openFor {
+		t.park()
+		t.endDialogue()
+	}
 }
 
 // brief are the dialogues of one question, which are not worth going on with.

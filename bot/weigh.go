@@ -309,7 +309,7 @@ func (t *turn) twiceText(before, now, counts nutrition.Kilograms) string {
 // amount is in force.
 func (t *turn) kcalAfter(was, is planner.Dog) string {
 	before, after := planner.AmountOf(was, t.event.At), planner.AmountOf(is, t.event.At)
-	if is.Kcal > 0 || kcal(before.Kcal) == kcal(after.Kcal) {
+	if is.Kcal > 0 || after.Waits() || kcal(before.Kcal) == kcal(after.Kcal) {
 		return ""
 	}
 	if t.growing(&is) && after.Kcal < before.Kcal {

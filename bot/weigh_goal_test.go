@@ -60,7 +60,7 @@ func TestFloorTold(t *testing.T) {
 		kg *= 0.995
 		rs = k.types(fmt.Sprintf("Bracken %.2f", kg))
 	}
-	k.want(rs, "ask a vet before feeding less", "more slowly than planned: 28.8 kg not before Thu 22 Oct 2026, and perhaps not within two years")
+	k.want(rs, "ask a vet before feeding less", "more slowly than planned: 28.8 kg not before Fri 23 Oct 2026, and perhaps not within two years")
 	if slices.Contains(labels(rs), "Apply") {
 		t.Errorf("%v", labels(rs))
 	}

@@ -87,7 +87,7 @@ func (t *turn) warningFirst(d *planner.Dog, h planner.History, r planner.Decisio
 // otherThanWarning is what a decision says that is no vet line. Beside one,
 // nothing is said that would only be doubtful.
 func (t *turn) otherThanWarning(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady && r.Reason == planner.OpenYet || r.Outcome == planner.NoneYet) {
+	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady || r.Outcome == planner.NoneYet) {
 		return ""
 	}
 	return t.amountText(d, h, r, posts)
@@ -133,7 +133,7 @@ func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision
 	head := msg("decide.suggest", "dog", name, "then", kcal(r.Then), "now", kcal(r.Now),
 		"change", msg(way, "percent", percent(math.Abs(r.Factor-1))))
 	reached := ""
-	if r.Target.Reached {
+	if r.Target.Reached && d.Weight > h.Ideal*(1-wellOver) {
 		reached = msg("decide.reached", "dog", name, "ideal", bodyWeight(h.Ideal, t.home.Units))
 	}
 	rest := ""

@@ -55,7 +55,7 @@ const (
 func (d *Dog) PutInForce(k nutrition.Kcal, g Ground, by string, at time.Time) {
 	d.Kcal = k
 	d.InForce = InForce{Ground: g, Since: at, By: by, K: equationK(*d, at)}
-	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet || g == OnSchedule && d.ByVet
+	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet
 }
 
 // Withdraw leaves a dog without an amount in force.
@@ -144,15 +144,32 @@ type Proposal struct {
 // The amount in force may have come a long way from the equation, by the dog's
 // own scale: it is moved in the same proportion as the equation's figure.
 func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
-	if !(after.Kcal > 0) || after.Kcal != before.Kcal || after.InForce.Ground == OnVet {
+	weaned := before.Stage != "" && after.Stage == ""
+	if !(after.Kcal > 0) || after.Kcal != before.Kcal || after.InForce.Ground == OnVet && !weaned {
 		return Proposal{}, false
 	}
 	before.Weight, before.Weighed = after.Weight, after.Weighed
 	was, is := NeedOf(before, now), NeedOf(after, now)
+	if more := is.Kcal > was.Kcal; !weaned && (more && after.overGoal() || !more && after.underGoal()) {
+		return Proposal{}, false
+	}
 	if is.Waits() || !(was.Kcal > 0) || !(is.Kcal > 0) {
 		return Proposal{}, false
 	}
+	if weaned { // what it got with its pups is no measure of what it gets without
+		return Proposal{Kcal: is.Kcal, From: after.Kcal, Why: is.Equation}, true
+	}
 	return after.proposal(is, float64(is.Kcal/was.Kcal))
+}
+
+// overGoal reports that a dog is over its goal weight, on record: it is not fed
+// more by a fact that was told.
+func (d *Dog) overGoal() bool { return d.Ideal > 0 && d.Weight > d.Ideal*(1+closeEnough) }
+
+// underGoal reports that a dog is thin, or under its goal weight on record: it is
+// not fed less.
+func (d *Dog) underGoal() bool {
+	return d.Condition > 0 && d.Condition <= ThinCondition || d.Ideal > 0 && d.Weight < d.Ideal*(1-closeEnough)
 }
 
 // proposal is the amount in force moved by a factor, to the equation's own
@@ -182,31 +199,25 @@ func ProposeAt(d Dog, before, now time.Time) (p Proposal, ok bool) {
 	return d.proposal(is, float64(is.Kcal/was.Kcal))
 }
 
-// Scheduled reports that a dog's amount follows a schedule: it grows, or carries
-// or nurses pups.
+// Scheduled reports that a dog's amount follows a schedule: it grows. What one
+// gets that carries or nurses pups is its vet's figure, and stands.
 func Scheduled(d Dog, now time.Time) bool {
-	return d.Stage == Pregnant || d.Stage == Nursing || growing(d, now)
+	return d.Stage == "" && growing(d, now)
 }
 
-// ScheduleOf returns what the schedule of a growing, pregnant or nursing dog
-// says for a day. ok is false for any other, an ill one, one that carries or
-// nurses pups of which no vet has said what it gets, and one whose weight was out
-// of the growth band when it was last weighed: there it stands still.
+// ScheduleOf returns what the schedule of a growing dog says for a day. ok is
+// false for any other, an ill one, and one whose weight was out of the growth band
+// when it was last weighed: there it stands still.
 //
 // Between two weigh-ins a growing dog is taken to weigh more, as the middle of
 // its growth band does, so that a weigh-in that is missed starves no puppy. A
 // step goes up; only what is above the NRC's curve, the ceiling, comes down to it.
 func ScheduleOf(d Dog, outOfBand bool, now time.Time) (k nutrition.Kcal, ok bool) {
-	if !Scheduled(d, now) || outOfBand || d.ill() || d.Stage != "" && !d.ByVet {
+	if !Scheduled(d, now) || outOfBand || d.ill() {
 		return 0, false
 	}
-	if d.Stage == "" {
-		d.Weight = grownSince(d, now)
-	}
+	d.Weight = grownSince(d, now)
 	k = NeedOf(d, now).Kcal
-	if d.Stage != "" {
-		return k, k > 0
-	}
 	if ceiling := nutrition.GrowthEnergy(d.Weight, d.AdultWeight); ceiling > 0 {
 		return min(max(k, d.Kcal), ceiling), true
 	}

@@ -112,13 +112,15 @@ func TestScheduleOf(t *testing.T) {
 	if _, ok := ScheduleOf(d, true, testNow); ok {
 		t.Error("out of its band it stands still")
 	}
-	dam := Dog{Weight: 16, Stage: Nursing, Sex: Female, Kcal: 1500}
-	if _, ok := ScheduleOf(dam, false, testNow); ok {
-		t.Error("a nursing bitch waits for her vet")
+	if _, ok := ScheduleOf(Dog{Weight: 16, Stage: Nursing, Sex: Female, Kcal: 1500, ByVet: true}, false, testNow); ok {
+		t.Error("a nursing bitch gets what her vet says")
 	}
-	dam.ByVet = true
-	if _, ok := ScheduleOf(dam, false, testNow); !ok {
-		t.Error("a vet has said what she gets: then a schedule may be followed")
+	nursing := Dog{Weight: 16, Ideal: 16, Sex: Female, Stage: Nursing}
+	nursing.PutInForce(1500, OnVet, "", testNow)
+	weaned := nursing
+	weaned.Stage = ""
+	if p, ok := ProposeFor(nursing, weaned, testNow); !ok || !near(float64(p.Kcal), 110*8, 1e-9) {
+		t.Errorf("weaned: %+v %v", p, ok)
 	}
 }
 

@@ -142,6 +142,7 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 		r.Target = TargetKcal(d, h, posts[len(posts)-1])
 	}
 	if r.Gate != "" {
+		r.Warnings = gatedWarnings(h, r.Gate, posts)
 		return r.say(VetLine, GatedDog)
 	}
 	r.Warnings, r.Change = warningsOf(h, r.Goal, posts)
@@ -153,6 +154,22 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	}
 	r.Holds = r.Goal == HoldGoal && r.WeighInsMissing+r.DaysMissing == 0 && len(r.Warnings) == 0 && holdsOf(h, posts)
 	return r.weigh(dog, h, posts, now)
+}
+
+// gatedWarnings are those of a dog for which no amount is suggested: that it
+// wastes is said all the same. One that carries or nurses pups may gain, and a
+// growing one is judged by its band.
+func gatedWarnings(h History, gate Gate, posts []Posterior) (all []Warning) {
+	if gate == GrowthGate {
+		return nil
+	}
+	warnings, _ := warningsOf(h, HoldGoal, posts)
+	for _, w := range warnings {
+		if w.Change < 0 || gate != PregnantGate && gate != NursingGate {
+			all = append(all, w)
+		}
+	}
+	return all
 }
 
 func (r Decision) say(o Outcome, why Reason) Decision {
@@ -198,6 +215,9 @@ func (r Decision) weigh(d Dog, h History, posts []Posterior, now time.Time) Deci
 	case !was:
 		return r.say(Watch, why)
 	}
+	if r.Goal == HoldGoal && turned(h, why) {
+		return r.say(Steady, OpenYet)
+	}
 	if held, because := r.mayNot(why, h, last); held {
 		return r.say(Steady, because)
 	}
@@ -227,6 +247,21 @@ func chance(d Dog, h History, p Posterior, eaten float64, why Reason) (likely fl
 		likely = p.Above(high)
 	}
 	return likely, likely >= enough
+}
+
+// turning is a change of weight, in % a week over the last four weeks, that goes
+// the way of a step already (our own choice: what a scale's noise seldom shows
+// over four weigh-ins).
+const turning, turningDays = 0.2, 28.0
+
+// turned reports that the weight of the last four weeks goes the way that a step
+// would take it: a dog that gains is not fed more, one that loses not less.
+func turned(h History, why Reason) bool {
+	s := slopeOver(groups(h.grown()), turningDays)
+	if s.WeighIns < 3 {
+		return false
+	}
+	return why == TooLittle && s.Mid > turning || why == TooMuch && s.Mid < -turning
 }
 
 // mayNot says what keeps a step back whatever the coefficient is. Who is over

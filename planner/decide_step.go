@@ -100,6 +100,10 @@ func (r Decision) gateUp(d Dog, h History, now time.Time) Decision {
 		r.DaysMissing = max(scaleDays-int(daysSince(last.At, now)), 1)
 		return r.say(Watch, ScaleWait)
 	case r.First != "":
+	case restores(h, r.Then, now):
+		if !fresh { // no more than it had: nothing is hidden by that
+			r.First = QuestionsFirst
+		}
 	case !vetSaw(h, now) && stepsUp(h, now) > 0:
 		r.First, r.FirstWhy = VetFirst, SecondStep
 	case !vetSaw(h, now) && !reasoned(h, now) && needRose(d, h, now):
@@ -108,6 +112,17 @@ func (r Decision) gateUp(d Dog, h History, now time.Time) Decision {
 		r.First = QuestionsFirst
 	}
 	return r.say(Suggest, TooLittle)
+}
+
+// restores reports that a step up gives a dog no more than it got within the
+// last year, before its food was cut: by a plan to lose weight, or by steps down.
+func restores(h History, then nutrition.Kcal, now time.Time) bool {
+	for i, c := range h.Changes {
+		if i+1 < len(h.Changes) && daysSince(h.Changes[i+1].At, now) <= yearOf && c.Kcal >= then {
+			return true
+		}
+	}
+	return false
 }
 
 // stepsUp counts the times that a dog was fed up in the last 120 days.

@@ -51,7 +51,7 @@ func TestDecide(t *testing.T) {
 		{"ill", ill, gaining, nil, VetLine, GatedDog, ""},
 		{"pregnant", pregnant, gaining, nil, VetLine, GatedDog, ""},
 		{"puppy that doubles", puppy, []float64{6, 7, 8, 9, 10, 11, 12}, nil, VetLine, GatedDog, ""},
-		{"thin", thinDog, falling, nil, VetLine, GatedDog, ""},
+		{"thin", thinDog, falling, nil, VetLine, GatedDog, UnderTenth},
 		{"falls fast", eater(900), []float64{20, 20, 20, 19.4, 18.8, 18.2}, nil, Suggest, TooLittle, FallFast},
 		{"falls 6 % in a month", eater(900), []float64{20, 20, 19.7, 19.35, 19.05, 18.7}, nil, Suggest, TooLittle, FallMonth},
 		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, Suggest, TooMuch, RiseMonth},
