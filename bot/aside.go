@@ -17,7 +17,7 @@ func (t *turn) aside(s string) bool {
 		return t.bareCommand(s)
 	}
 	before := parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
-	if !t.dangerAsked(s) && !t.rotationWords(s) && !t.transitionWords(s) && !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.sentence(s) && !t.doseWords(s) && !t.signAside(s) {
+	if !t.dangerAsked(s) && !t.rotationWords(s) && !t.transitionWords(s) && !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.boneToCook(s) && !t.sentence(s) && !t.doseWords(s) && !t.signAside(s) {
 		return false
 	}
 	t.backTo(before)

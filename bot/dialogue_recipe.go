@@ -15,9 +15,11 @@ type recipeDraft struct {
 	Name        string               `json:"name,omitempty"`
 	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
 	Doses       []planner.Dose       `json:"doses,omitempty"`
-	Days        float64              `json:"days,omitempty"` // how many days' food it is; 0: one
-	Open        []string             `json:"open,omitempty"` // lines not understood yet, as typed
-	Stay        bool                 `json:"stay,omitempty"` // more lines may follow: it is kept when the carer says so
+	Days        float64              `json:"days,omitempty"`     // how many days' food it is; 0: one
+	Open        []string             `json:"open,omitempty"`     // lines not understood yet, as typed
+	Cooked      []string             `json:"cooked,omitempty"`   // lines that would have bone cooked, as typed
+	Boneless    bool                 `json:"boneless,omitempty"` // the bone is to be taken out, and its calcium put back
+	Stay        bool                 `json:"stay,omitempty"`     // more lines may follow: it is kept when the carer says so
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -81,6 +83,8 @@ func (t *turn) askForLines(d recipeDraft) {
 func (t *turn) goOnWithRecipe(d recipeDraft, notes, refused []string) {
 	head := readText(notes, refused)
 	switch {
+	case len(d.Cooked) > 0 || t.namedCooked(d):
+		t.askCooked(d, head)
 	case len(d.Open) > 0:
 		t.ask("recipe", "lines", d)
 		t.askOpenLine(d, head)
@@ -178,6 +182,8 @@ func (t *turn) recipeDialogue(in answer) {
 	switch {
 	case t.talk.Step == "where":
 		t.takeWhere(d, in)
+	case t.talk.Step == "bone":
+		t.takeCooked(d, in)
 	case t.talk.Step == "name" && in.press == "" && t.interrupted(in):
 		t.again(func() { t.sayMsg("ask.recipe-name") })
 	case t.talk.Step == "name":
@@ -277,6 +283,11 @@ func (t *turn) completeOpenLine(d recipeDraft, food string) {
 
 // keepRecipe stores a finished recipe and shows it.
 func (t *turn) keepRecipe(d recipeDraft, head string) {
+	if d.Boneless {
+		r := planner.Recipe{Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
+		head = joinParas(head, t.offTheBone(&r))
+		d.Ingredients = r.Ingredients
+	}
 	if r := t.recipe(d.ID); d.ID != "" && r != nil {
 		t.mutate("did.recipe-changed", r.Name)
 		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days

@@ -17,7 +17,12 @@ func (t *turn) canName(s string) bool {
 	case read.NoAmount, read.NoFood, read.UnknownFood:
 		return true
 	}
-	return false
+	return cookedBoneLine(got.Problems[0]) // "Baked wings"
+}
+
+// cookedBoneLine reports that a line names bone that is cooked.
+func cookedBoneLine(p read.Problem) bool {
+	return p.Code == read.RefusedFood && p.Finding.Refused != nil && p.Finding.Refused.Key == "cooked-bone"
 }
 
 // isTitle reports that the first line of a paste names the recipe: it holds
@@ -28,8 +33,8 @@ func isTitle(line string, t *turn) bool {
 		return got.Name != ""
 	}
 	switch got.Problems[0].Code {
-	case read.NoAmount, read.NoFood, read.UnknownFood, read.AmbiguousFood:
-		return !strings.ContainsAny(line, "0123456789½¼¾")
+	case read.NoAmount, read.NoFood, read.UnknownFood, read.AmbiguousFood, read.RefusedFood:
+		return (cookedBoneLine(got.Problems[0]) || got.Problems[0].Code != read.RefusedFood) && !strings.ContainsAny(line, "0123456789½¼¾")
 	}
 	return false
 }

@@ -84,6 +84,10 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 	}
 	for _, p := range got.Problems {
 		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
+		if cookedBoneLine(p) {
+			d.Cooked = append(d.Cooked, p.Text)
+			continue
+		}
 		if p.Code == read.RefusedFood || p.Code == read.TooLong {
 			refused = append(refused, problemText(p))
 			continue

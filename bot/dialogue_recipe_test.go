@@ -24,11 +24,11 @@ func (k *talker) press(replies []Reply, label string) []Reply {
 // open: neither takes its place.
 func TestOpenLineIsKept(t *testing.T) {
 	k := newTalker(t)
-	k.say("recipe Stew\n500 g turkey thigh, no skin\n250 g chicken neck")
+	k.say("recipe Mix\n500 g turkey thigh, no skin\n250 g chicken neck")
 	k.say("100 g carrots")
 	last := k.say("can dogs eat onion powder?")
 	got := textOf(k.press(last, "chicken neck, no skin, bone-in"))
-	for _, want := range []string{"250 g chicken neck, no skin, bone-in", "carrot", "Stew is kept"} {
+	for _, want := range []string{"250 g chicken neck, no skin, bone-in", "carrot", "Mix is kept"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("lacks %q:\n%s", want, got)
 		}

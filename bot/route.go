@@ -58,6 +58,7 @@ func init() {
 		"bowl":     (*turn).pressBowl,
 		"class":    (*turn).pressClass,
 		"caution":  (*turn).pressCaution,
+		"bone":     (*turn).pressBone,
 		"scale":    (*turn).pressScale,
 		"settings": (*turn).pressSettings,
 		"food":     (*turn).pressFood,
@@ -174,14 +175,14 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
+	if t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || t.boneToCook(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
 		return
 	}
 	if isStop(clean) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.watchSign(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) {
+	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.watchSign(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) || t.cookedBone(clean) {
 		return
 	}
 	t.notUnderstood(clean)

@@ -165,6 +165,10 @@ func (t *turn) answerScale(s read.Sentence) {
 		}
 	}
 	if r := t.recipeMeant(s); r != nil {
+		if read.SaysCooking(t.event.Text) && t.anyBone(r.Ingredients) {
+			t.refuseCooked(r)
+			return
+		}
 		t.scale(r, s)
 	}
 }
