@@ -141,7 +141,7 @@ func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
 		said[o.Subject] = true
 	}
 	for i := range l.result.Rows {
-		if row := &l.result.Rows[i]; row.Verdict == nutrition.High && !said[row.Requirement.Subject] {
+		if row := &l.result.Rows[i]; row.Verdict.TooMuch() && !said[row.Requirement.Subject] {
 			lines = append(lines, t.findingText(l, row))
 		}
 	}

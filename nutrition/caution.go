@@ -195,7 +195,7 @@ func muchLiver(items []Item, ctx *CautionContext) bool {
 	for i := range ctx.Analysis.Rows {
 		r := &ctx.Analysis.Rows[i]
 		s := r.Requirement.Subject
-		if (s == VitaminA || s == Subject(VitaminD)) && (r.Verdict == High || r.StraddlesMax) {
+		if (s == VitaminA || s == Subject(VitaminD)) && (r.Verdict.TooMuch() || r.StraddlesMax) {
 			return true
 		}
 	}
