@@ -114,7 +114,11 @@ func (t *turn) listDogs() {
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		n := planner.AmountOf(*d, t.event.At)
-		rows = append(rows, tableRow{d.Name, []string{bodyWeight(d.Weight, t.home.Units), kcal(n.Kcal) + " kcal"}})
+		cells := []string{bodyWeight(d.Weight, t.home.Units), kcal(n.Kcal) + " kcal"}
+		if n.Waits() {
+			cells[1] = msg("dog.waits")
+		}
+		rows = append(rows, tableRow{d.Name, cells})
 	}
 	r := t.say(para(msg("dog.list", "n", len(rows))), tableBlock(rows))
 	var row []Button

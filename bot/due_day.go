@@ -11,8 +11,14 @@ import (
 func (t *turn) sayMorning(due []planner.Occurrence) {
 	o := due[len(due)-1]
 	var blocks []Block
+	failing := map[string]string{} // by dog
 	for i := range t.home.Dogs {
-		blocks = append(blocks, t.dayBlocks(&t.home.Dogs[i], o.Date)...)
+		d := &t.home.Dogs[i]
+		blocks = append(blocks, t.dayBlocks(d, o.Date)...)
+		if r := t.mealRecipe(d, o.Date); r != nil {
+			failing[d.ID] = t.failing(d, r)
+			blocks = append(blocks, para(failing[d.ID]))
+		}
 	}
 	if len(blocks) == 0 {
 		return
@@ -21,6 +27,7 @@ func (t *turn) sayMorning(due []planner.Occurrence) {
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		out.offer(t.button(msg("button.fed-dog", "dog", d.Name), "feed", d.ID))
+		t.offerMissing(out, d, t.mealRecipe(d, o.Date), failing[d.ID])
 	}
 	out.offer(t.button(msg("button.today"), "today"))
 }

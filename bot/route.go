@@ -146,6 +146,9 @@ const longest = 20000
 // the last reply offers to go on with it.
 func (t *turn) route() {
 	t.find()
+	for i := range t.replies {
+		vetOnce(&t.replies[i])
+	}
 	if t.left && len(t.replies) > 0 {
 		t.replies[len(t.replies)-1].offer(t.button(msg("button.go-on-parked"), "resume"))
 	}

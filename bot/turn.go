@@ -190,6 +190,34 @@ func (t *turn) say(blocks ...Block) *Reply {
 // sayMsg adds a reply of one message of the catalogue.
 func (t *turn) sayMsg(key string, args ...any) *Reply { return t.say(para(msg(key, args...))) }
 
+// vetOnce leaves one advice to see a vet where a reply has several: that of a
+// gate, else the last.
+func vetOnce(r *Reply) {
+	check := msg("vet.check")
+	left := 0
+	for _, b := range r.Body {
+		left += strings.Count(b.Text, check)
+	}
+	if all := joinBlocks(r.Body); !strings.Contains(all, msg("vet.plan")) && !strings.Contains(all, msg("vet.ask")) {
+		left--
+	}
+	for i := range r.Body {
+		b := &r.Body[i]
+		for left > 0 && !b.Table && strings.Contains(b.Text, check) {
+			b.Text = strings.Replace(b.Text, " "+check, "", 1)
+			left--
+		}
+	}
+}
+
+func joinBlocks(all []Block) string {
+	var s strings.Builder
+	for _, b := range all {
+		s.WriteString(b.Text + "\n")
+	}
+	return s.String()
+}
+
 func para(s string) Block { return Block{Text: s} }
 
 func tableBlock(rows []tableRow) Block { return Block{Text: tableText(rows), Table: true} }
