@@ -94,6 +94,14 @@ func (x *index) mend(words []word) (others []alternative) {
 
 // find looks a query up that holds no refused food.
 func (x *index) find(q *query) Finding {
+	f := x.lookUp(q)
+	if x.saysBone(q) {
+		f = x.boned(q, f)
+	}
+	return f
+}
+
+func (x *index) lookUp(q *query) Finding {
 	if len(q.unknown) == 0 && len(q.core) > 0 {
 		var buf [64]byte
 		if i, ok := x.names[string(q.signature(buf[:0]))]; ok {

@@ -1,0 +1,76 @@
+package nutrition
+
+import (
+	"cmp"
+	"slices"
+)
+
+// saysBone reports that a query speaks of bone: of a cut on the bone, or of
+// bones; bone meal is a powder, and no bone.
+func (x *index) saysBone(q *query) bool {
+	return q.bone == yes || x.bareBone(q)
+}
+
+// bareBone reports that bone is named as a thing of its own.
+func (x *index) bareBone(q *query) bool {
+	return slices.Contains(q.core, x.ids["bone"]) && !slices.Contains(q.core, x.ids["meal"])
+}
+
+// mayHaveBone reports that a food may be what was called bone-in: of a
+// household's own food nobody knows, and canned fish has its bones in it.
+func mayHaveBone(f *Food) bool {
+	return f.Has(BoneIn) || f.Part == Fish || f.Kind == OwnKind
+}
+
+// boned keeps to cuts with bone what a query led to that speaks of bone: a
+// boneless food, suet or bone meal is never meant by it. What is not found so
+// gets the cuts with bone that come near.
+func (x *index) boned(q *query, f Finding) Finding {
+	if f.Refused != nil || f.Food != nil && mayHaveBone(f.Food) {
+		return f
+	}
+	if f.Food == nil && len(f.Choices) > 0 && !slices.ContainsFunc(f.Choices, func(c *Food) bool { return !mayHaveBone(c) }) {
+		return f
+	}
+	if len(q.unknown) > 0 {
+		return Finding{Nearest: slices.DeleteFunc(f.Nearest, func(n *Food) bool { return !mayHaveBone(n) })}
+	}
+	return Finding{Nearest: x.nearestBoned(q)}
+}
+
+// nearestBoned are the cuts with bone that share most words with a query; by
+// the list where none shares any.
+func (x *index) nearestBoned(q *query) []*Food {
+	shared := func(i uint16) (n int) {
+		for _, w := range q.core {
+			if slices.Contains(x.entries[i].core, w) {
+				n++
+			}
+		}
+		return n
+	}
+	best, near := 1, []uint16(nil)
+	for i := range x.entries {
+		if at := uint16(i); x.entries[i].food.Has(BoneIn) && shared(at) >= best {
+			if n := shared(at); n > best {
+				best, near = n, near[:0]
+			}
+			near = append(near, at)
+		}
+	}
+	if len(near) > 0 {
+		slices.SortStableFunc(near, func(a, b uint16) int { return cmp.Compare(len(x.entries[a].core), len(x.entries[b].core)) })
+		return x.foodsOf(near[:min(len(near), maxNearest)])
+	}
+	bone := query{core: slices.Clone(q.core)}
+	if id := x.ids["bone"]; !slices.Contains(bone.core, id) {
+		bone.core = append(bone.core, id)
+		slices.Sort(bone.core)
+	}
+	for _, key := range []string{string(bone.coreKey(nil, false)), string((&query{core: []uint16{x.ids["bone"]}}).coreKey(nil, false))} {
+		if v := x.evident[key]; v != nil {
+			return x.foodsOf(v.foods[:min(len(v.foods), maxNearest)])
+		}
+	}
+	return nil
+}
