@@ -33,7 +33,7 @@ const (
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !r.Complete || !(r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.Unless) || !(r.High < badly*r.Min) {
 			return false
 		}
 		out = append(out, Failing{code, r.Value, r.Min, r.Max})
@@ -53,6 +53,17 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		}
 	}
 	return out
+}
+
+// onlyBeside reports that what lacks figures, something, is nothing but tablets
+// and the like that bring next to nothing of what they do not list.
+func (m *Mixture) onlyBeside(parts []int) bool {
+	for _, part := range parts {
+		if part < len(m.Items) || !m.Extras[part-len(m.Items)].Natural {
+			return false
+		}
+	}
+	return len(parts) > 0
 }
 
 // iodineSource reports that something of a mixture brings iodine, or may: sea

@@ -108,7 +108,10 @@ func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) 
 		case grams > 0:
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay, Natural: !own})
 		default:
-			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true})
+			// A tablet of seaweed, or of a label that names something else, brings
+			// nothing of it to speak of, but nobody has said so.
+			beside := len(d.Amounts) > 0 || f.Has(nutrition.Seaweed)
+			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: beside, Natural: beside})
 		}
 	}
 	return extras, nil
