@@ -58,7 +58,7 @@ func (t *turn) answerAnalyse(s read.Sentence) {
 // what would mend it, then buttons for the rest.
 func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	t.talk.Recipe = r.ID
-	l, err := t.look(r, d)
+	l, err := t.given(d, r)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))
 		return
@@ -280,7 +280,7 @@ func (t *turn) pressAnalysis(args []string) {
 		t.analyse(r, d)
 		return
 	}
-	l, err := t.look(r, d)
+	l, err := t.given(d, r)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))
 		return

@@ -46,7 +46,7 @@ func (t *turn) balance(d balanceDraft) {
 			return
 		}
 	}
-	l, err := t.look(r, dog)
+	l, err := t.given(dog, r)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))
 		return
@@ -344,7 +344,7 @@ func (t *turn) takeBalance(d balanceDraft, kind nutrition.BalanceKind) {
 		t.sayMsg("press.gone")
 		return
 	}
-	l, err := t.look(r, dog)
+	l, err := t.given(dog, r)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))
 		return

@@ -53,7 +53,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	t.talk.Recipe = r.ID
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
 	failing := t.failing(d, r)
-	out := t.sayBowl(eater, r, joinParas(failing, t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n)))
+	out := t.sayBowl(eater, r, joinParas(t.failsText(d, r, failing), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
 	}
@@ -121,7 +121,7 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 	}
 	e := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
 	failing := t.failing(d, r)
-	if out := t.sayBowl(e, r, joinParas(failing, t.tooMuchText(r, d), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
+	if out := t.sayBowl(e, r, joinParas(t.failsText(d, r, failing), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
 		out.Body = append([]Block{head}, out.Body...)
 		t.offerMissing(out, d, r, failing)
 	}
@@ -141,8 +141,14 @@ func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
 		said[o.Subject] = true
 	}
 	for i := range l.result.Rows {
-		if row := &l.result.Rows[i]; row.Verdict.TooMuch() && !said[row.Requirement.Subject] {
-			lines = append(lines, t.findingText(l, row))
+		row := &l.result.Rows[i]
+		if !row.Verdict.TooMuch() || said[row.Requirement.Subject] {
+			continue
+		}
+		if line := t.findingText(l, row); row.Requirement.Subject == nutrition.Subject(nutrition.Calcium) {
+			lines = append([]string{line}, lines...) // the gravest
+		} else {
+			lines = append(lines, line)
 		}
 	}
 	for _, c := range nutrition.Cautions(l.mixture.Items, nutrition.CautionContext{Analysis: &l.result}) {

@@ -12,19 +12,39 @@ import (
 // bowl: the supplements that reminders give it, in the place of the recipe's
 // own doses of them, and of a rotation all of its recipes. Treats are left out.
 func (t *turn) fed(d *planner.Dog, r *planner.Recipe) (looked, error) {
+	l, err := t.given(d, r)
+	if err != nil {
+		return l, err
+	}
+	reminded := t.remindedOf(d, "")
+	l.mixture.Extras = l.mixture.Extras[:len(l.mixture.Extras)-len(reminded)]
+	if rot := planner.RotationOf(t.home, d.ID); rot != nil && slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+		if turns := t.turnsOf(d, rot); len(turns) > 0 {
+			l.mixture = nutrition.Blend(turns, l.result.Basis.Kcal)
+		}
+	}
+	l.mixture.Extras = append(l.mixture.Extras, reminded...)
+	l.result = nutrition.Analyse(l.mixture, l.profile, l.result.Basis)
+	return l, nil
+}
+
+// given is a recipe by itself, analysed for a dog (nil: for none) with the
+// supplements that reminders give the dog, in the place of the recipe's own
+// doses of them.
+func (t *turn) given(d *planner.Dog, r *planner.Recipe) (looked, error) {
+	if d == nil || d.ID == "" {
+		return t.look(r, d)
+	}
 	own := t.lessReminded(d, r)
 	l, err := t.look(&own, d)
 	if err != nil {
 		return l, err
 	}
 	l.recipe = r
-	if rot := planner.RotationOf(t.home, d.ID); rot != nil && slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
-		if turns := t.turnsOf(d, rot); len(turns) > 0 {
-			l.mixture = nutrition.Blend(turns, l.result.Basis.Kcal)
-		}
+	if reminded := t.remindedOf(d, ""); len(reminded) > 0 {
+		l.mixture.Extras = append(l.mixture.Extras, reminded...)
+		l.result = nutrition.Analyse(l.mixture, l.profile, l.result.Basis)
 	}
-	l.mixture.Extras = append(l.mixture.Extras, t.remindedOf(d, "")...)
-	l.result = nutrition.Analyse(l.mixture, l.profile, l.result.Basis)
 	return l, nil
 }
 
@@ -55,6 +75,9 @@ func (t *turn) turnsOf(d *planner.Dog, rot *planner.Rotation) (turns []nutrition
 // remindedOf is what reminders give a dog a day, on average; but leaves one
 // reminder out.
 func (t *turn) remindedOf(d *planner.Dog, but string) (extras []nutrition.Extra) {
+	if d.ID == "" {
+		return nil // described in words: no reminder is for it
+	}
 	for i := range t.home.Reminders {
 		r := &t.home.Reminders[i]
 		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && r.ID != but && (r.Dog == d.ID || r.Dog == "") && !r.Schedule.Once {
@@ -119,6 +142,44 @@ func (t *turn) failing(d *planner.Dog, r *planner.Recipe) string {
 		}
 	}
 	return failingText(due)
+}
+
+// batchText says in what a recipe fails the dogs that are to eat it, and what
+// of it is too much for them: each time, because a batch is cooked once and is
+// eaten for days.
+func (t *turn) batchText(r *planner.Recipe, dogs []*planner.Dog) string {
+	var lines []string
+	add := func(line string) {
+		if line != "" && !slices.Contains(lines, line) {
+			lines = append(lines, line)
+		}
+	}
+	for _, d := range dogs {
+		if d.ID == "" {
+			within := *d
+			within.Name = strings.ToLower(d.Name) // "this dog", within a sentence
+			d = &within
+		}
+		if l, err := t.fed(d, r); err == nil {
+			add(t.failsText(d, r, failingText(nutrition.Failings(l.mixture, &l.result))))
+		}
+	}
+	if l, err := t.look(r, nil); err == nil && len(dogs) == 0 {
+		add(failingText(nutrition.Failings(l.mixture, &l.result)))
+	}
+	return joinParas(lines...)
+}
+
+// failsText is in what a recipe fails a dog and what is too much for it; too
+// much calcium comes first: it harms a puppy's bones, and any dog the sooner.
+func (t *turn) failsText(d *planner.Dog, r *planner.Recipe, failing string) string {
+	much := t.tooMuchText(r, d)
+	if l, err := t.fed(d, r); err == nil {
+		if row := l.result.Row(nutrition.Subject(nutrition.Calcium)); row != nil && row.Verdict.TooMuch() {
+			return joinParas(much, failing)
+		}
+	}
+	return joinParas(failing, much)
 }
 
 // cautionNow reports that a caution about a dog is to be said now, and records

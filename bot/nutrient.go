@@ -30,7 +30,7 @@ func (t *turn) bareNutrient(s string) bool {
 // limits, what has no figure, and what would mend it.
 func (t *turn) sayNutrient(r *planner.Recipe, d *planner.Dog, subject nutrition.Subject) {
 	t.talk.Recipe = r.ID
-	l, err := t.look(r, d)
+	l, err := t.given(d, r)
 	if err != nil {
 		t.say(para(t.recipeTrouble(r, err)))
 		return

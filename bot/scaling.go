@@ -209,12 +209,13 @@ func (t *turn) findIn(r *planner.Recipe, words string) *nutrition.Food {
 func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 	var total nutrition.Kcal
 	var who []string
+	var dogs []*planner.Dog
 	if t.held(t.dog(s.Dog)) {
 		return
 	}
 	add := func(d *planner.Dog) {
 		total += planner.AmountOf(*d, t.event.At).Kcal
-		who = append(who, d.Name)
+		who, dogs = append(who, d.Name), append(dogs, d)
 	}
 	switch {
 	case t.dog(s.Dog) != nil:
@@ -224,7 +225,8 @@ func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 		if t.heldInWords(d) {
 			return
 		}
-		total, who = planner.AmountOf(d, t.event.At).Kcal, []string{t.describe(s)}
+		one := this(d)
+		total, who, dogs = planner.AmountOf(d, t.event.At).Kcal, []string{t.describe(s)}, []*planner.Dog{&one}
 	case len(t.home.Dogs) == 0:
 		t.sayMsg("scale.days-for-whom").offer(t.button(msg("button.add-dog"), "dog", "add"))
 		return
@@ -239,7 +241,7 @@ func (t *turn) scaleToDays(r *planner.Recipe, s read.Sentence) {
 		}
 	}
 	f, err := planner.FactorForKcal(*r, t.foods, nutrition.Kcal(float64(total)*s.Days))
-	t.sayScaled(r, f, err, msg("scaled.days", "n", trim(s.Days, 1), "who", list(who), "kcal", kcal(total)))
+	t.sayScaled(r, f, err, msg("scaled.days", "n", trim(s.Days, 1), "who", list(who), "kcal", kcal(total)), dogs...)
 }
 
 // dogOfWords is the dog that a sentence describes: "a 30 lb dog, low
@@ -341,11 +343,13 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		t.noRecipe(&d, n)
 		return
 	}
-	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, t.gateText(this(d), n))
+	one := this(d)
+	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, joinParas(t.batchText(r, []*planner.Dog{&one}), t.gateText(one, n)))
 }
 
-// sayScaled says a recipe times a factor, its whole first.
-func (t *turn) sayScaled(r *planner.Recipe, factor float64, err error, what string) {
+// sayScaled says a recipe times a factor, its whole first, with what is amiss
+// with it for the dogs that eat it: the one spoken of where none are meant.
+func (t *turn) sayScaled(r *planner.Recipe, factor float64, err error, what string, dogs ...*planner.Dog) {
 	var scaled planner.Recipe
 	if err == nil {
 		scaled, err = planner.Scale(*r, factor)
@@ -358,6 +362,9 @@ func (t *turn) sayScaled(r *planner.Recipe, factor float64, err error, what stri
 	if err != nil {
 		t.say(para(scaleTrouble(t, r.Name, err)))
 		return
+	}
+	if d := t.theDog(); len(dogs) == 0 && d != nil {
+		dogs = append(dogs, d)
 	}
 	parts := make([]nutrition.Grams, len(scaled.Ingredients))
 	for i, in := range scaled.Ingredients {
@@ -375,7 +382,7 @@ func (t *turn) sayScaled(r *planner.Recipe, factor float64, err error, what stri
 	rows = append(rows, tableRow{msg("bowl.sum"), []string{figure(whole, t.home.Units)}})
 	first := msg("scaled.first", "whole", wholeText(whole, t.home.Units), "recipe", r.Name, "what", what)
 	t.say(para(first), para(msg("scaled.reason", "factor", trim(factor, 3), "kcal", kcalRange(sum.Energy))),
-		tableBlock(rows), para(t.dosesText(&scaled)))
+		tableBlock(rows), para(t.dosesText(&scaled)), para(t.batchText(r, dogs)))
 }
 
 // pressScale does what a button about scaling asks.

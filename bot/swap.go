@@ -33,6 +33,10 @@ func (t *turn) answerSwap(s read.Sentence) {
 		t.askSwap(r, d)
 		return
 	}
+	if no := t.foods.Find(in).Refused; in != "" && no != nil {
+		t.sayMsg("food.refused", "food", no.Name, "reason", msg("refuse."+no.Key))
+		return
+	}
 	f := t.findIn(r, words)
 	if f == nil {
 		t.sayMsg("scale.not-in-recipe", "food", short(words), "recipe", r.Name)
@@ -112,7 +116,7 @@ func (t *turn) swapExclusions(d *planner.Dog) string {
 }
 
 func (t *turn) swapOptions(r *planner.Recipe, d *planner.Dog, index, limit int) (looked, []nutrition.SwapOption, error) {
-	l, err := t.look(r, d)
+	l, err := t.given(d, r)
 	if err != nil {
 		return l, nil, err
 	}
