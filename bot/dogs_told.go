@@ -44,8 +44,25 @@ func (t *turn) dogFacts(s string) bool {
 		t.whichDog()
 		return true
 	}
+	if isDenial(told.Health) {
+		t.sayMsg("urgent.calm")
+		return true
+	}
 	t.takeFacts(d, told)
 	return true
+}
+
+// isDenial reports that a note on health only says what a dog does not show:
+// "not vomiting" is none.
+func isDenial(note string) bool {
+	first, rest := cutWord(strings.ToLower(note))
+	switch first {
+	case "not", "no", "never", "without", "isn't", "doesn't", "hasn't", "didn't", "isnt", "doesnt", "hasnt", "didnt":
+		return rest != ""
+	case "does", "has", "is", "did":
+		return strings.HasPrefix(rest, "not ") || strings.HasPrefix(rest, "no ")
+	}
+	return false
 }
 
 // missingFacts takes "4 years, spayed" for what is not known yet of the dog

@@ -178,7 +178,7 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || t.boneToCook(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
+	if t.namesSign(clean) || t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || t.boneToCook(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
 		return
 	}
 	if isStop(clean) {

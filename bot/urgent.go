@@ -24,7 +24,14 @@ func (t *turn) urgent(s string) bool {
 	if a.Eaten != nil && level < read.VetNow {
 		level = a.Level
 	}
+	if a.Alone != nil && a.Eaten == nil && t.talk.Kind == "" {
+		a.Eaten, a.Packet, level = a.Alone, true, read.VetNow
+	}
 	switch {
+	case a.Cry:
+		t.offerNumbers(t.say(para(msg("urgent.now")), para(t.numbersText())))
+	case t.isName(s) && !a.Signs:
+		return false
 	case a.Person:
 		t.sayMsg("urgent.person")
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
@@ -35,6 +42,9 @@ func (t *turn) urgent(s string) bool {
 		return false
 	case level >= read.VetToday:
 		t.sayAlarm(a, level, s)
+		if t.talk.Kind == "dog" || t.talk.Kind == "dog-edit" {
+			t.askAgain()
+		}
 	case t.newsForWords(a, s):
 		t.sayWatch(a, s)
 		t.askAgain()
@@ -47,6 +57,12 @@ func (t *turn) urgent(s string) bool {
 		t.endDialogue()
 	}
 	return true
+}
+
+// isName reports that a text answers the question for a dog's name: Lily and
+// Raisin are dogs there.
+func (t *turn) isName(s string) bool {
+	return (t.talk.Kind == "dog" || t.talk.Kind == "dog-edit") && t.talk.Step == "name" && len(strings.Fields(s)) == 1
 }
 
 // isHealthNote reports that a text answers the question about a dog's health
@@ -145,11 +161,25 @@ func (t *turn) sayAlarm(a read.Alarm, level read.Level, s string) {
 	}
 	wait := ""
 	if level == read.VetNow || a.Eaten != nil {
-		wait = msg("urgent.wait", "her", t.her(dogs))
+		wait = t.waitText(dogs, a.Packet)
 	}
-	out := t.say(para(joinParas(first, why)), para(wait), para(t.numbersText()))
+	rest := ""
+	if a.Other {
+		rest = msg("urgent.rest")
+	}
+	out := t.say(para(joinParas(first, why)), para(wait), para(t.numbersText()), para(rest))
 	t.noteSign(out, dogs, s, first)
 	t.offerNumbers(out)
+}
+
+// waitText is the line that stands under what cannot wait; a packet is taken
+// along where something was eaten.
+func (t *turn) waitText(dogs []*planner.Dog, packet bool) string {
+	text := msg("urgent.wait", "her", t.her(dogs))
+	if packet {
+		text += " " + msg("urgent.packet")
+	}
+	return text
 }
 
 // her is how the second line speaks of the dog.
@@ -332,7 +362,7 @@ func (t *turn) eatenUnknown(s string) bool {
 		if found.Refused != nil {
 			key = found.Refused.Key
 		}
-		a := read.Alarm{Eaten: &read.Danger{Key: key}}
+		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true}
 		if got.Dog != "" {
 			a.Dogs = []string{got.Dog}
 		}
@@ -342,7 +372,7 @@ func (t *turn) eatenUnknown(s string) bool {
 		t.sayMsg("urgent.known", "food", found.Food.Name)
 		return true
 	}
-	wait := msg("urgent.wait", "her", t.her(t.dogsMeant([]string{got.Dog})))
+	wait := t.waitText(t.dogsMeant([]string{got.Dog}), true)
 	t.offerNumbers(t.say(para(msg("urgent.unknown", "food", short(food))), para(wait), para(t.numbersText())))
 	return true
 }

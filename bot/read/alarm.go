@@ -1,6 +1,8 @@
 package read
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -28,6 +30,10 @@ type Alarm struct {
 	Eaten  *Danger // what it got hold of
 	Asked  *Danger // what is only asked about, and is no food of the table
 	Food   *Danger // the same of a food that is refused
+	Alone  *Danger // what is all that is said
+	Cry    bool    // a cry for help is all that is said
+	Packet bool    // there may be a packet to take along
+	Other  bool    // something else is to be done too
 	Person bool    // it is a person who had it
 	Dogs   []string
 	by     int  // the line of signs.txt that it goes by
@@ -60,12 +66,20 @@ func AlarmIn(text string, n Names) Alarm {
 		}
 	}
 	h.dangers(&a)
+	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"])
+	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
+	if len(a.Dogs) > 1 {
+		a.Dogs = h.owners(a.Dogs)
+	}
 	return a
 }
 
 // dangers looks for what dogs must not have, and whether one had it.
 func (h *hearing) dangers(a *Alarm) {
 	for _, e := range h.things() {
+		if e.kind != kindFood && e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
+			a.Alone = &e.Danger
+		}
 		switch {
 		case h.personHad(e):
 			a.Person = true
@@ -87,9 +101,10 @@ func (h *hearing) dangers(a *Alarm) {
 	}
 }
 
-// Keys of refusals: a bone is asked about by its cut, and sulphite harms by the
-// week.
+// Keys of refusals: a bone is asked about by its cut, sulphite harms by the
+// week, and what blocks the gut may have held what poisons.
 const (
+	blocking   = "string"
 	cookedBone = "cooked-bone"
 	slowHarm   = "sulphite"
 )
@@ -102,13 +117,26 @@ type found struct {
 	start, end int
 }
 
-// things are the dangers that a text names.
+// rank puts last what may be but the wrapping of another danger.
+func (f found) rank() int {
+	if f.Key == blocking {
+		return 1
+	}
+	return 0
+}
+
+// things are the dangers that a text names: the first that is named first.
 func (h *hearing) things() (all []found) {
 	text := make([]string, len(h.words))
 	for i := range h.words {
 		text[i] = h.words[i].text
 		if text[i] == "gums" {
 			text[i] = "" // those of the mouth
+		}
+	}
+	for at := range h.words {
+		for i, end := at, h.book.seeming.at(h, at); i < end; i++ {
+			text[i] = ""
 		}
 	}
 	foods, at := nutrition.RefusedIn(text)
@@ -128,6 +156,9 @@ func (h *hearing) things() (all []found) {
 			}
 		}
 	}
+	slices.SortStableFunc(all, func(a, b found) int {
+		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.start, b.start), cmp.Compare(b.end, a.end))
+	})
 	return all
 }
 

@@ -24,6 +24,8 @@ type alarmBook struct {
 	eaten, taken, eats, given, stolen, raided, gone wordings
 	person, asking, modal, longAgo                  wordings
 	weak, harmless, meant, kitchen, plan            wordings
+	seeming, cry, other, alike                      wordings
+	before, calling                                 map[string]bool
 	opening, deny, denial, supposed, passing, skip  map[string]bool
 	spelt                                           map[string]bool // words that are none of ours, and no slips either
 	known                                           map[string]bool
@@ -235,11 +237,11 @@ func (b *alarmBook) danger(line string) error {
 // name brings the defined lists to the fields that are gone by.
 func (b *alarmBook) name() {
 	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
-		"person": &b.person, "asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan} {
+		"person": &b.person, "asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike} {
 		*to = b.classes[name]
 	}
 	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,
-		"skip": &b.skip, "spelt": &b.spelt} {
+		"skip": &b.skip, "spelt": &b.spelt, "before": &b.before, "calling": &b.calling} {
 		*to = map[string]bool{}
 		for w := range b.classes[name] {
 			(*to)[w] = true

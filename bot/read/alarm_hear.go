@@ -11,22 +11,27 @@ type hearing struct {
 	words    []word // spelt as they should be, without endings 's
 	question bool   // there is a question mark
 	shout    bool   // there is an exclamation mark
+	dogs     []dogAt
+	fitsAt   int // where the sign stands that was found last
 }
 
 // take makes a hearing of a text's words and returns the dogs that it names.
 func (h *hearing) take(m *matcher) (dogs []string) {
 	for at := 0; at < len(m.words); at++ {
-		if r, ok := m.longest(m.dogs, at); ok {
+		if r, ok := m.longest(m.dogs, at); ok && !(at > 0 && h.book.before[m.words[at-1].text]) {
 			if !slices.Contains(dogs, r.id) {
 				dogs = append(dogs, r.id)
 			}
 			w := m.words[at]
 			w.text, w.number = "dog", false
-			h.words = append(h.words, w)
+			h.words, h.dogs = append(h.words, w), append(h.dogs, dogAt{r.id, len(h.words)})
 			at = r.end - 1
 			continue
 		}
 		w := m.words[at]
+		if m.givesName(at) {
+			w.text = "dog"
+		}
 		if w.text == "'s" {
 			continue
 		}
@@ -68,6 +73,7 @@ func (h *hearing) fits(r *signRule) bool {
 	}
 	for at := range h.words {
 		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && h.rest(r, 1, at, end, end) {
+			h.fitsAt = at
 			return true
 		}
 	}
