@@ -2,6 +2,7 @@ package planner
 
 import (
 	"math"
+	"slices"
 
 	"bowlwright/nutrition"
 )
@@ -12,6 +13,8 @@ const (
 	offMost = 10.0
 	offDays = 30.0
 	yearOf  = 365.0
+	// knownWeighs is how many weigh-ins make a weight that was held.
+	knownWeighs = 8
 )
 
 // smooth is the medians of three weigh-ins running, the first at the third.
@@ -144,4 +147,45 @@ func fallOf(w []Weighing, h History) float64 {
 		return 0
 	}
 	return fromHigh(s, len(s)-1, h)
+}
+
+// fallen is how far the last weigh-in is under the highest weight that was held
+// over five weigh-ins of a year, or since a vet saw the dog, %; 0 where the carer
+// knows why or fewer than two months are known. Food that was added since counts
+// as though it had not been given.
+func fallen(h History, posts []Posterior) float64 {
+	w, fed := onOldFood(h, posts)
+	if !fed {
+		w = h.grown()
+	}
+	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
+		w = w[1:]
+	}
+	g := groups(w)
+	n := len(g)
+	if n < knownWeighs || reasoned(h, h.Now) {
+		return 0
+	}
+	last := g[n-1].day
+	high := 0.0
+	for i := 4; i < n; i++ {
+		if last-g[i].day <= yearOf {
+			high = math.Max(high, middleOf(g[i-4:i+1]))
+		}
+	}
+	if ideal := float64(h.Ideal); ideal > 0 && high > ideal && fedLess(h, last-yearOf) {
+		high = ideal // what it lost above that was meant
+	}
+	// The median of three is of a week ago, as the slope has it.
+	behind := last - (last+g[n-2].day+g[n-3].day)/3
+	return percent(middleOf(g[n-3:]), high) + math.Min(slopeOver(g, holdDays).Mid, 0)*behind/7
+}
+
+func middleOf(g []group) float64 {
+	kg := make([]float64, len(g))
+	for i := range g {
+		kg[i] = g[i].weight
+	}
+	slices.Sort(kg)
+	return between(kg, float64(len(kg)-1)/2)
 }

@@ -57,7 +57,7 @@ func TestDecide(t *testing.T) {
 		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, Suggest, TooMuch, RiseMonth},
 		{"one odd weigh-in", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6}, nil, Watch, WeighAgain, ""},
 		{"and it stands", eater(1000), []float64{20, 20, 20.1, 19.9, 20, 18.6, 18.6}, nil, Watch, TooLittle, FallMonth},
-		{"asks for more than the range", eater(1370), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange, ""},
+		{"asks for more than the range", eater(1370), steadily(21.5, -0.21, 12), nil, VetLine, AboveRange, Fallen},
 		{"asks for less than resting energy", eater(665), steadily(20, 0.14, 12), nil, VetLine, BelowResting, ""},
 	} {
 		got := decided(c.dog, append(weekly(c.kg...), c.more...), testNow)

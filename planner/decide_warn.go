@@ -9,6 +9,7 @@ const (
 	fastRise    = 3.0 // % a week: fluid or a growing belly, not food
 	monthChange = 5.0 // % in a month, without a plan
 	monthDays   = 30.0
+	fallenMost  = 5.0  // % in any time, from a weight that was held, and nobody knows why
 	longMonth   = 45.0 // with weeks missed
 )
 
@@ -31,7 +32,7 @@ type Warning struct {
 	Change float64 // % a week for FallFast and RiseFast, % for the others
 }
 
-// What warnings are of. FallMonth and FallFed count the weight that was added
+// What warnings are of. FallFed and Fallen count the weight that was added
 // by more food, as though it had not been given.
 const (
 	FallFast   Reason = "fall-fast"  // more than 2 % a week
@@ -39,6 +40,7 @@ const (
 	FallMonth  Reason = "fall-month" // more than 5 % in a month without a plan
 	RiseMonth  Reason = "rise-month" // the same the other way
 	FallFed    Reason = "fall-fed"   // 5 % in a month or 10 % in all, had it not been fed up
+	Fallen     Reason = "fallen"     // more than 5 % under a weight that it held
 	OverTenth  Reason = "over-tenth" // 10 % over its goal weight
 	UnderTenth Reason = "under-tenth"
 	FromHigh   Reason = "from-high" // 10 % under its highest weight of a year
@@ -65,6 +67,9 @@ func warningsOf(h History, goal Goal, posts []Posterior) (all []Warning, again f
 		} else if fall := fallOf(w, h); fall < -offMost {
 			all = append(all, Warning{FallFed, fall})
 		}
+	}
+	if fall := fallen(h, posts); len(all) == 0 && goal == HoldGoal && fall < -fallenMost {
+		all = append(all, Warning{Fallen, fall})
 	}
 	return append(all, farWarnings(h, goal)...), 0
 }

@@ -46,7 +46,7 @@ func keepDog(seed uint64, kind dogtest.Kind, habit dogtest.Habit) *keeping {
 // keep lets so many weeks pass.
 func (k *keeping) keep(weeks int) *keeping {
 	if len(k.weight) == 0 {
-		k.note(Entry{Kind: KcalSet, Kcal: k.dog.Kcal}, k.start.Add(-time.Hour))
+		k.note(Entry{Kind: KcalSet, Kcal: k.dog.Kcal, Amount: 110}, k.start.Add(-time.Hour))
 		k.note(Entry{Kind: Scored, Score: k.dog.Condition}, k.start.Add(-time.Hour))
 	}
 	for range weeks {

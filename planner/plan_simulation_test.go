@@ -135,9 +135,10 @@ func (c *slimming) String() string {
 // energy at its ideal weight, loses less than 1 % a week by week 12: it goes on
 // slowly, and its carer is told. The table it prints is the one in the README.
 func TestPlanSimulation(t *testing.T) {
-	dogs, chance := 200, 0.0 // what fewer dogs may be off by chance, of 100
-	if testing.Short() {
-		dogs, chance = 60, 8
+	t.Parallel()
+	dogs, chance := 40, 10.0 // what fewer dogs may be off by chance, of 100
+	if whole() {
+		dogs, chance = 200, 0
 	}
 	var table strings.Builder
 	for _, w := range plans {
@@ -160,7 +161,7 @@ func TestPlanSimulation(t *testing.T) {
 				t.Errorf("starts at %.1f to %.1f", slices.Min(c.start), slices.Max(c.start))
 			case share(c.region, len(c.settled)) < 70:
 				t.Errorf("%d of %d dogs settle within 63 ± 10.2", c.region, len(c.settled))
-			case share(c.freeWithin, len(c.free)) < w.free-chance:
+			case len(c.free) > 4 && share(c.freeWithin, len(c.free)) < w.free-chance:
 				t.Errorf("%d of %d dogs that the floor does not hold lose 1 to 2 %%", c.freeWithin, len(c.free))
 			case share(c.tooLong, c.dogs) > w.tooLong+chance:
 				t.Errorf("%d of %d dogs lose more than 2 %% for long", c.tooLong, c.dogs)
