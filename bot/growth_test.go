@@ -46,8 +46,8 @@ func TestGrowthAnswers(t *testing.T) {
 		vet       bool
 	}{
 		{"within", []float64{1.9, 2.2, 2.5, 2.8}, "At 13 weeks that is within what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg.", "vet judge", false},
-		{"below", []float64{1.6, 1.7, 1.8, 1.9}, "below what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food goes on by the table for growth till then.", "", true},
-		{"above", []float64{2.9, 3.3, 3.8, 4.3}, "above what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food goes on by the table for growth till then.", "", true},
+		{"below", []float64{1.6, 1.7, 1.8, 1.9}, "below what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food stays as it is till then.", "", true},
+		{"above", []float64{2.9, 3.3, 3.8, 4.3}, "above what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food stays as it is till then.", "", true},
 		{"falls", []float64{1.9, 2.2, 2.7, 2.5}, "Pip has lost 7.4 % since Sun 15 Mar.", "gains", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -22,17 +22,16 @@ var keptWeeks = []int{4, 8, 12, 26, 52}
 
 // kept gathers what became of dogs with one kind of carer.
 type kept struct {
-	dogs                           int
-	off                            map[int][]float64 // by week, %
-	fixed                          map[int][]float64 // of the same dogs on food that nobody changes
-	in, looks                      map[int]int       // ranges that hold k
-	suggested, wrong, reversed     int
-	movers, moversHeld             int // check-ins of dogs that changed by more than 2 %, and "holds" said at them
-	still, stillHeld               int
-	steps, vetLines, vetVisits     int
-	beyond26, beyond52, vetDogs    int
-	firstVet                       []int
-	suggestedDogs, neverOff, toldI int
+	dogs                        int
+	off                         map[int][]float64 // by week, %
+	fixed                       map[int][]float64 // of the same dogs on food that nobody changes
+	in, looks                   map[int]int       // ranges that hold k
+	suggested, wrong, reversed  int
+	movers, moversHeld          int // check-ins of dogs that changed by more than 2 %, and "holds" said at them
+	still, stillHeld            int
+	steps, vetLines, vetVisits  int
+	beyond26, beyond52, vetDogs int
+	neverOff, toldI             int
 }
 
 // whole reports that all dogs are to live, not a sample of them.
