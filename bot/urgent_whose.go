@@ -20,12 +20,14 @@ func (t *turn) namesSign(s string) bool {
 	if d == nil {
 		return false
 	}
-	last := t.entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.event.At.Add(-mostAnswer), Newest: true, Limit: 1})
-	if len(last) == 0 || last[0].Dog != "" || last[0].Person != t.event.Person {
-		return false
+	// Several may be of the same minute.
+	for _, e := range t.entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.event.At.Add(-mostAnswer), Newest: true, Limit: 5}) {
+		if e.Dog == "" && e.Person == t.event.Person {
+			t.pressSign([]string{"dog", e.ID, d.ID})
+			return true
+		}
 	}
-	t.pressSign([]string{"dog", last[0].ID, d.ID})
-	return true
+	return false
 }
 
 // mostAnswer is for how long a bare name is taken for an answer.
