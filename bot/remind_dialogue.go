@@ -90,6 +90,10 @@ func (t *turn) remindDialogue(in answer) {
 		t.takeTwice(d, in)
 		return
 	}
+	if t.talk.Step == "sure" {
+		t.takeGiven(d, in)
+		return
+	}
 	if got, ok := read.Understand(in.text, t.names(), t.home.Units); ok && got.Intent == read.Remind {
 		t.parkSame("remind")
 		t.answerRemind(got)

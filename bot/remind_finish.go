@@ -31,6 +31,9 @@ func (t *turn) finishRemind(d remindDraft) {
 			return
 		}
 	}
+	if !d.Done["sure"] && t.askGiven(d) {
+		return
+	}
 	r, ok := t.keepReminder(d.R, t.aboutReminder(&d.R))
 	if !ok {
 		return

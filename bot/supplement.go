@@ -203,7 +203,9 @@ func (t *turn) openDose(words string, p read.Problem) (dose planner.Dose, wrong 
 	switch {
 	case p.Code == read.NoAmount && dosed(found.Food):
 		return planner.Dose{Food: found.Food.Key}, "", nil
-	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount || p.Code == read.AmbiguousFood:
+	case p.Code == read.AmbiguousFood:
+		return t.whichDose(words, p)
+	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount:
 		return dose, "", errNoSupplement
 	}
 	return dose, problemText(p), nil

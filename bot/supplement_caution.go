@@ -74,6 +74,9 @@ func (t *turn) aboveMaximum(r *planner.Reminder, d *planner.Dog) string {
 	if f := t.foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.LiverOil) {
 		lines = append(lines, msg("supplement.liver-oil", "food", f.Name))
 	}
+	if f := t.foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.Seaweed) {
+		lines = append(lines, msg("caution.seaweed-iodine"))
+	}
 	return joinParas(append(lines, t.tenTimes(r, d, profile, kcalADay))...)
 }
 
