@@ -300,6 +300,10 @@ func (t *turn) dogEditDialogue(in answer) {
 		t.sayMsg("dog.name-taken", "name", changed.Name)
 		return
 	}
+	if s.name == "health" && d.Health != "" {
+		t.addHealth(d, changed)
+		return
+	}
 	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
 		t.setKcal(d, changed.Kcal, changed.ByVet, false)
 		return

@@ -334,6 +334,8 @@ func (t *turn) pressDog(args []string) {
 		t.askedSure("dog", "really", d.ID)
 		t.sayMsg("dog.remove-sure", "dog", d.Name).
 			offer(t.button(msg("button.yes-remove"), "dog", "really", d.ID), t.button(msg("button.keep"), "dog", "show", d.ID))
+	case "well":
+		t.dropHealth(d, arg(args, 2))
 	case "really":
 		t.removeDog(d)
 	default:

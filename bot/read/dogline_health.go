@@ -39,7 +39,7 @@ func (l *dogLine) exclusionAt(at int) int {
 		end++
 	}
 	if ill {
-		l.health = append(l.health, l.typed(at, end))
+		l.noteHealth(at, end)
 		return end
 	}
 	l.exclude(from, end)
@@ -149,8 +149,21 @@ func (l *dogLine) healthAt(at int) int {
 	for fillers[l.at(at)] && at < end-1 {
 		at++
 	}
-	l.health = append(l.health, l.typed(at, end))
+	l.noteHealth(at, end)
 	return end
+}
+
+// noteHealth keeps a stretch as a note on health. What denies an illness, and
+// names none besides, is no note.
+func (l *dogLine) noteHealth(at, end int) {
+	switch note := l.typed(at, end); l.at(at) {
+	case "no", "not", "without", "never":
+		if len(planner.Illness(note)) > 0 {
+			l.health = append(l.health, note)
+		}
+	default:
+		l.health = append(l.health, note)
+	}
 }
 
 func (l *dogLine) isIll(at int) bool {

@@ -78,7 +78,7 @@ func TestDogLine(t *testing.T) {
 		{"Fern 20 kg chronic kidney disease, grade 2 heart murmur", `Fern 20kg health="chronic kidney disease, grade 2 heart murmur"`},
 		{"Fern kidney disease 20 kg", `Fern 20kg health="kidney disease"`},
 		{"Brave Heart 20 kg", "Brave Heart 20kg"},
-		{"Fern 20 kg no kidney trouble", `Fern 20kg health="no kidney trouble"`},
+		{"Fern 20 kg no kidney trouble", `Fern 20kg`},
 		{"Fern 20 kg no liver", `Fern 20kg no="liver"`},
 		{"Fern 20 kg health: had a stone out in 2024, fine since", `Fern 20kg health="had a stone out in 2024, fine since"`},
 		{"Fern 42 lb 8 oz, bcs 6", "Fern 19.28kg 6/9"},
