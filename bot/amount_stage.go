@@ -48,6 +48,7 @@ func (t *turn) sayStage(due []planner.Occurrence) {
 			if text, row := t.stepOn(d); text != "" {
 				t.say(para(text)).offer(row...)
 			}
+			t.sayFewerMeals(d)
 			continue
 		}
 		t.stageCome(d)

@@ -220,6 +220,8 @@ func (t *turn) bowlRows(b planner.Bowl, meals int, u planner.Units) []tableRow {
 	columns := mealColumns(b, meals)
 	heading := []string{msg("bowl.day", "unit", choose(u.Ounces, "oz", "g"))}
 	switch {
+	case columns == 1 && meals > 2 && !evenMeals(b):
+		heading = append(heading, msg("bowl.each-about"))
 	case columns == 1 && meals > 1:
 		heading = append(heading, msg("bowl.each"))
 	case columns > 1:
@@ -235,19 +237,28 @@ func (t *turn) bowlRows(b planner.Bowl, meals int, u planner.Units) []tableRow {
 }
 
 // mealColumns is how many columns of meals the table needs: none for one
-// meal a day, one where all meals are alike, else one a meal up to three.
+// meal a day, two for two that differ, else one: a phone has no room for more,
+// and they differ by a step of the scale.
 func mealColumns(b planner.Bowl, meals int) int {
-	if meals < 2 {
+	switch {
+	case meals < 2:
 		return 0
+	case meals == 2 && !evenMeals(b):
+		return 2
 	}
+	return 1
+}
+
+// evenMeals reports that each meal has the same of every food.
+func evenMeals(b planner.Bowl) bool {
 	for _, row := range b.Rows {
 		for _, g := range row.Meals {
 			if g != row.Meals[0] {
-				return min(meals, 3)
+				return false
 			}
 		}
 	}
-	return 1
+	return true
 }
 
 func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u planner.Units) []string {

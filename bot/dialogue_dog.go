@@ -222,6 +222,7 @@ func (t *turn) addDog(d planner.Dog) {
 	t.mutate("did.dog-added", d.Name)
 	d.ID = t.newID("d")
 	d.Weighed = t.event.At
+	t.mealsForAge(&d)
 	t.home.Dogs = append(t.home.Dogs, d)
 	t.noteDog(planner.Dog{}, d)
 	t.talk.Dog = d.ID
@@ -319,6 +320,9 @@ func (t *turn) changeDog(id string, changed planner.Dog) {
 		return
 	}
 	t.mutate("did.dog-changed", changed.Name)
+	if !changed.Born.Equal(d.Born) && len(changed.FeedAt) == 0 {
+		t.mealsForAge(&changed)
+	}
 	notes := t.jumpText(*d, changed)
 	t.noteDog(*d, changed)
 	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals

@@ -267,7 +267,12 @@ func takeDogHealth(_ *turn, d *planner.Dog, in answer) string {
 }
 
 func askDogMeals(t *turn, d *planner.Dog) {
-	r := t.sayMsg("ask.dog-meals", "dog", d.Name)
+	code := "ask.dog-meals"
+	young := planner.MealsByAge(*d, t.event.At)
+	if young > 2 {
+		code = "ask.dog-meals-young"
+	}
+	r := t.sayMsg(code, "dog", d.Name, "n", young)
 	r.offer(t.answer("1", "meals", "1"), t.answer("2", "meals", "2"), t.answer("3", "meals", "3"), t.answer("4", "meals", "4"))
 }
 

@@ -232,6 +232,8 @@ func (t *turn) pressMeals(args []string) {
 		}
 		t.talk.Dog = d.ID
 		t.feedAt([]*planner.Dog{d}, t.usualTimes(d), true)
+	case "fewer", "stay":
+		t.pressFewerMeals(what, arg(args, 1), arg(args, 2))
 	case "times":
 		if d := t.dog(arg(args, 1)); d != nil {
 			t.askFeedTimes(d)

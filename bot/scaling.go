@@ -267,6 +267,7 @@ func (t *turn) dogOfWords(s read.Sentence) planner.Dog {
 	case read.StagePregnant, read.StageNursing:
 		d.Stage = planner.Stage(s.Stage)
 	}
+	t.mealsForAge(&d)
 	return d
 }
 
@@ -344,7 +345,7 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	one := this(d)
-	t.sayBowl(eater{name: d.Name, need: n, meals: 2, units: t.unitsOf(s)}, r, joinParas(t.batchText(r, []*planner.Dog{&one}), t.gateText(one, n)))
+	t.sayBowl(eater{name: d.Name, need: n, meals: mealsOf(d), units: t.unitsOf(s)}, r, joinParas(t.batchText(r, []*planner.Dog{&one}), t.gateText(one, n)))
 }
 
 // sayScaled says a recipe times a factor, its whole first, with what is amiss

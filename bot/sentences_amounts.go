@@ -63,7 +63,7 @@ func (t *turn) answerFoodAmount(s read.Sentence) {
 		if t.heldInWords(w) {
 			return
 		}
-		e.name, e.need = w.Name, planner.AmountOf(w, t.event.At)
+		e.name, e.need, e.meals = w.Name, planner.AmountOf(w, t.event.At), mealsOf(w)
 	} else if t.held(d) {
 		return
 	} else {

@@ -19,6 +19,21 @@ func (d Dog) MealTimes() []Clock {
 	return DefaultMealTimes(n)
 }
 
+// MealsByAge returns how many meals a day a dog gets by its age: four up to four
+// months, three up to six, then two (common veterinary practice, from memory).
+func MealsByAge(d Dog, now time.Time) int {
+	if d.Born.IsZero() {
+		return defaultMeals
+	}
+	today := DateOf(now)
+	for _, young := range [...]struct{ months, meals int }{{4, 4}, {6, 3}} {
+		if today.Before(DateOf(d.Born.UTC().AddDate(0, young.months, 0))) {
+			return young.meals
+		}
+	}
+	return defaultMeals
+}
+
 // DefaultMealTimes returns times for so many meals a day, rising, the first
 // at 07:30 (common practice, no source): two at 07:30 and 18:00, more spread
 // evenly to 20:00 on the half hour. n outside 1-6 counts as the nearer.

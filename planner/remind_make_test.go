@@ -10,6 +10,22 @@ import (
 	"bowlwright/planner"
 )
 
+func TestMealsByAge(t *testing.T) {
+	d := planner.Dog{Born: time.Date(2026, 1, 10, 0, 0, 0, 0, time.UTC)}
+	for _, c := range []struct {
+		month time.Month
+		day   int
+		want  int
+	}{{3, 1, 4}, {5, 9, 4}, {5, 10, 3}, {7, 9, 3}, {7, 10, 2}, {12, 1, 2}} {
+		if got := planner.MealsByAge(d, time.Date(2026, c.month, c.day, 23, 0, 0, 0, time.UTC)); got != c.want {
+			t.Errorf("%v %d: %d meals, want %d", c.month, c.day, got, c.want)
+		}
+	}
+	if got := planner.MealsByAge(planner.Dog{}, time.Now()); got != 2 {
+		t.Errorf("age not known: %d meals", got)
+	}
+}
+
 // TestMealTimes checks that every number of meals has as many times, rising,
 // within the waking day.
 func TestMealTimes(t *testing.T) {
