@@ -157,7 +157,7 @@ func (h *hearing) things() (all []found) {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b found) int {
-		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.start, b.start), cmp.Compare(b.end, a.end))
+		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.start, b.start)) // at one place the foods stay first
 	})
 	return all
 }
