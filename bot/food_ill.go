@@ -1,45 +1,102 @@
 package bot
 
 import (
+	"cmp"
 	"slices"
+	"strings"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
-// illFoods are the foods that a dog with an illness has only after its vet was
-// asked (common practice; the limits are coarse, no source).
+// illFoods say what of a food speaks against it for a dog with an illness, the
+// first that fits (common practice; the limits are coarse, no source).
 var illFoods = []struct {
-	illness string
-	asks    func(f *nutrition.Food) bool
+	illness, why string
+	asks         func(f *nutrition.Food) bool
 }{
 	// Of fat about a quarter of the energy and more; the skin and liver oils too.
-	{planner.Pancreas, func(f *nutrition.Food) bool {
+	{planner.Pancreas, "fat", func(f *nutrition.Food) bool {
 		per := f.Per100
 		return per[nutrition.Fat].High*9 >= per[nutrition.Energy].High/4 || per[nutrition.Fat].High >= 5
 	}},
 	// Bone, organs, and what is rich in protein or phosphorus.
-	{planner.Kidney, func(f *nutrition.Food) bool {
+	{planner.Kidney, "phosphorus", func(f *nutrition.Food) bool {
 		per := f.Per100
 		return f.Bone.Kind != nutrition.NoBone || f.Part == nutrition.Liver || per[nutrition.Protein].High >= 12 || per[nutrition.Phosphorus].High >= 150
 	}},
-	{planner.BladderStones, func(f *nutrition.Food) bool { return f.Has(nutrition.Oxalate) || f.Part == nutrition.Liver }},
-	{planner.Diabetes, func(f *nutrition.Food) bool { return f.Per100[nutrition.Carbohydrate].High >= 5 }},
-	{planner.LiverIllness, func(f *nutrition.Food) bool { return f.Part == nutrition.Liver || f.Per100[nutrition.Copper].High >= 1 }},
-	{planner.Heart, func(f *nutrition.Food) bool { return f.Key == saltKey || f.Per100[nutrition.Sodium].High >= 200 }},
+	{planner.Kidney, "salt", salty},
+	{planner.BladderStones, "oxalate", func(f *nutrition.Food) bool { return f.Has(nutrition.Oxalate) || f.Has(nutrition.SomeOxalate) }},
+	{planner.BladderStones, "purine", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver }},
+	{planner.Diabetes, "sugar", func(f *nutrition.Food) bool { return f.Per100[nutrition.Carbohydrate].High >= 5 }},
+	{planner.LiverIllness, "copper", func(f *nutrition.Food) bool {
+		return f.Part == nutrition.Liver || f.Per100[nutrition.Copper].High >= 1
+	}},
+	{planner.LiverIllness, "salt", salty},
+	{planner.Heart, "salt", salty},
 }
 
-// illFood is the answer about a food, or any of several, for a dog whose
-// illness speaks against it; empty where none does, or the dog is well.
-func illFood(d *planner.Dog, name string, foods ...*nutrition.Food) string {
-	if d == nil {
-		return ""
+func salty(f *nutrition.Food) bool {
+	return f.Key == saltKey || f.Per100[nutrition.Sodium].High >= 200
+}
+
+// illNamed are the illnesses that a question itself names beside its foods:
+// "can a diabetic dog have banana".
+func illNamed(text string, foods []string) []string {
+	text = strings.ToLower(text)
+	for _, food := range foods { // "is kidney ok for dogs" names none
+		text = strings.Replace(text, strings.ToLower(food), ",", 1)
 	}
-	codes := planner.Illness(d.Health)
-	for _, i := range illFoods {
-		if slices.Contains(codes, i.illness) && slices.ContainsFunc(foods, i.asks) {
-			return msg("ill-food."+i.illness, "dog", d.Name, "food", name)
+	return planner.Illness(text)
+}
+
+// illFood is the answer about a food, or any of several, for a dog with an
+// illness, its own or one that the question names: for a healthy dog yes, for
+// this one its vet is asked, and why where that is known. It is empty for a
+// dog that is well.
+func illFood(d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
+	who, codes := msg("ill.yours"), named
+	if d != nil && len(named) == 0 {
+		who, codes = d.Name, planner.Illness(d.Health)
+		if len(codes) == 0 && d.Ill {
+			codes = []string{"unknown"}
 		}
 	}
-	return ""
+	if len(codes) == 0 {
+		return ""
+	}
+	code, why := illWhy(codes, foods)
+	first := msg("ill-food", "food", capital(name), "how", msg("ill-for."+howMaySome(foods)), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
+	if why != "" {
+		first += " " + msg("ill-why."+why)
+	}
+	return first
+}
+
+// illWhy is which of some illnesses speaks against a food, and why; empty
+// where none is known to.
+func illWhy(codes []string, foods []*nutrition.Food) (code, why string) {
+	for _, i := range illFoods {
+		if slices.Contains(codes, i.illness) && slices.ContainsFunc(foods, i.asks) {
+			return i.illness, i.why
+		}
+	}
+	return "", ""
+}
+
+// illOthers says it of the other dogs of the household for whom a food is
+// known to be wrong, where none was named.
+func (t *turn) illOthers(dog string, named []string, foods ...*nutrition.Food) string {
+	if dog != "" || len(named) > 0 {
+		return ""
+	}
+	var lines []string
+	answered := t.talkedOf()
+	for i := range t.home.Dogs {
+		d := &t.home.Dogs[i]
+		if code, _ := illWhy(planner.Illness(d.Health), foods); code != "" && d != answered {
+			lines = append(lines, msg("ill-other", "dog", d.Name, "illness", msg("ill."+code)))
+		}
+	}
+	return strings.Join(lines, "\n")
 }

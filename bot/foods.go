@@ -136,6 +136,7 @@ func (t *turn) canEat(s read.Sentence) {
 	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
 		return allowedRank(a) - allowedRank(b)
 	})
+	named := illNamed(t.event.Text, foods)
 	for _, words := range foods {
 		found := t.foods.Find(words)
 		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
@@ -143,10 +144,10 @@ func (t *turn) canEat(s read.Sentence) {
 			continue
 		}
 		if found.Refused == nil && len(found.Choices) > 0 {
-			t.maySome(words, found.Choices)
+			t.maySome(words, s.Dog, named, found.Choices)
 			continue
 		}
-		t.withFood(words, "eat", func(f *nutrition.Food) { t.mayEat(f) })
+		t.withFood(words, "eat", func(f *nutrition.Food) { t.mayEat(f, s.Dog, named) })
 	}
 }
 
@@ -159,9 +160,9 @@ func allowedRank(words string) int {
 
 // maySome answers for words that mean several foods: yes with the cautions of
 // any of them, unless the dog may have none.
-func (t *turn) maySome(words string, foods []*nutrition.Food) {
+func (t *turn) maySome(words, dog string, named []string, foods []*nutrition.Food) {
 	d := t.talkedOf()
-	if d != nil && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
+	if d != nil && len(named) == 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
 		t.sayMsg("food.excluded-all", "text", short(words), "dog", d.Name, "foods", list(d.Excludes))
 		return
 	}
@@ -173,14 +174,24 @@ func (t *turn) maySome(words string, foods []*nutrition.Food) {
 			}
 		}
 	}
-	first := illFood(d, short(words), foods...)
+	first := illFood(d, named, short(words), foods...)
 	if first == "" {
 		first = msg("may-some."+howMaySome(foods), "text", short(words))
 	}
-	r := t.say(para(first), para(strings.Join(notes, "\n")))
+	r := t.say(para(joinParas(first, t.illOthers(dog, named, foods...))), para(strings.Join(notes, "\n")))
 	for _, f := range foods {
-		r.offer(t.button(f.Name, "food", "eat", f.Key))
+		r.offer(t.button(f.Name, "food", eatArgs(f, dog, named)...))
 	}
+}
+
+// eatArgs are what a button under a question about a food carries: the food, and
+// the dog or the illness that was named.
+func eatArgs(f *nutrition.Food, dog string, named []string) []string {
+	args := []string{"eat", f.Key}
+	if dog != "" || len(named) > 0 {
+		args = append(append(args, dog), named[:min(1, len(named))]...)
+	}
+	return args
 }
 
 // foodNotes are the cautions that go with a food whatever the recipe, those of
@@ -242,17 +253,17 @@ func howMaySome(foods []*nutrition.Food) string {
 const saltKey = "salt"
 
 // mayEat says that a food of the table may be fed, and what it asks for.
-func (t *turn) mayEat(f *nutrition.Food) {
+func (t *turn) mayEat(f *nutrition.Food, dog string, named []string) {
 	notes := t.foodNotes(f)
 	d := t.talkedOf()
-	if d != nil && nutrition.Excluded(f, d.Excludes) {
+	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	first := illFood(d, f.Name, f)
+	first := illFood(d, named, f.Name, f)
 	if first == "" {
 		first = msg("may."+howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))
 	}
-	t.say(para(first), para(strings.Join(notes, "\n")))
+	t.say(para(joinParas(first, t.illOthers(dog, named, f))), para(strings.Join(notes, "\n")))
 }
 
 // pressFood does what a button under a food asks.
@@ -277,7 +288,7 @@ func (t *turn) pressFood(args []string) {
 	case "show":
 		t.showFood(f)
 	case "eat":
-		t.mayEat(f)
+		t.mayEat(f, arg(args, 2), args[min(3, len(args)):])
 	default:
 		t.sayMsg("press.stale")
 	}

@@ -45,25 +45,26 @@ type Tag uint32
 
 // The tags. A food carries any number of them.
 const (
-	Raw        Tag = 1 << iota // not cooked
-	Cooked                     // cooked, baked or boiled
-	Canned                     // canned or jarred
-	Poultry                    // chicken, turkey, duck, goose, quail, ...
-	RedMeat                    // beef, lamb, venison, ...
-	Pork                       // pig, domestic
-	Game                       // wild game, mammal or bird
-	BoneIn                     // carries bone that is eaten
-	Ruminant                   // beef, veal, lamb, goat, deer, ...
-	Anadromous                 // salmon, trout, smelt: flukes when raw
-	Thiaminase                 // raw fish that destroys thiamin
-	Oxalate                    // spinach, chard, beet greens
-	Seaweed                    // iodine without limit
-	LiverOil                   // cod-liver oil: vitamins A and D
-	Shellfish                  // mussels, oysters, clams
-	Egg                        // hen, duck, quail
-	Dairy                      // milk and what is made of it
-	Grain                      // rice, oats, barley, ...
-	Supplement                 // a concentrate, mineral or vitamin, not food
+	Raw         Tag = 1 << iota // not cooked
+	Cooked                      // cooked, baked or boiled
+	Canned                      // canned or jarred
+	Poultry                     // chicken, turkey, duck, goose, quail, ...
+	RedMeat                     // beef, lamb, venison, ...
+	Pork                        // pig, domestic
+	Game                        // wild game, mammal or bird
+	BoneIn                      // carries bone that is eaten
+	Ruminant                    // beef, veal, lamb, goat, deer, ...
+	Anadromous                  // salmon, trout, smelt: flukes when raw
+	Thiaminase                  // raw fish that destroys thiamin
+	Oxalate                     // spinach, chard, beet greens
+	Seaweed                     // iodine without limit
+	LiverOil                    // cod-liver oil: vitamins A and D
+	Shellfish                   // mussels, oysters, clams
+	Egg                         // hen, duck, quail
+	Dairy                       // milk and what is made of it
+	Grain                       // rice, oats, barley, ...
+	Supplement                  // a concentrate, mineral or vitamin, not food
+	SomeOxalate                 // rich in oxalate beside those of Oxalate: beetroot, sweet potato, nuts (from memory)
 )
 
 // Has reports that every tag of u is set.

@@ -99,6 +99,7 @@ var tagWords = map[string]Tag{
 	"game": Game, "bone-in": BoneIn, "ruminant": Ruminant, "anadromous": Anadromous, "thiaminase": Thiaminase,
 	"oxalate": Oxalate, "seaweed": Seaweed, "liver-oil": LiverOil, "shellfish": Shellfish, "egg": Egg,
 	"dairy": Dairy, "grain": Grain, "supplement": Supplement,
+	"some-oxalate": SomeOxalate,
 }
 
 func readTags(s string) (tags Tag, err error) {

@@ -13,7 +13,8 @@ var (
 	// portions stand before "of" and a food.
 	portions = setOf("bit", "bits", "piece", "pieces", "slice", "slices", "handful", "handfuls", "bar", "bars", "bite", "bites",
 		"lot", "lots", "bunch", "packet", "pack", "box", "bag", "bowl", "cup", "tin", "can", "spoon", "spoonful", "amount", "amounts",
-		"clove", "cloves", "block", "lump", "chunk", "crumb", "crumbs", "square", "squares", "taste", "lick", "plate", "pot", "tub", "jar", "mouthful")
+		"clove", "cloves", "block", "lump", "chunk", "crumb", "crumbs", "square", "squares", "taste", "lick", "plate", "pot", "tub", "jar", "mouthful",
+		"pinch", "pinches", "dash", "drop", "drops", "sprinkle", "grain", "grains", "teaspoon", "tablespoon", "spoons")
 	// amountWords are no part of a food's name where it has been eaten.
 	amountWords = setOf("whole", "entire", "few", "several", "half", "little", "tiny", "small", "large", "big", "huge", "lots", "couple",
 		"dozen", "quarter", "all", "most", "both", "ate", "eaten", "drank", "swallowed", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
