@@ -10,6 +10,7 @@ var menu = []string{"today", "dog", "recipe", "scale", "rotation", "transition",
 // does in a few words. Those that are not there (yet) are left out.
 func Menu() []MenuItem {
 	var out []MenuItem
+	commands := rooms().commands
 	for _, name := range menu {
 		if _, ok := commands[name]; ok && hasMessage("menu."+name) {
 			out = append(out, MenuItem{name, msg("menu." + name)})
@@ -34,3 +35,7 @@ func AnonymousText() string { return msg("adapter.anonymous") }
 
 // FloodText says that more came at once than is read, but for the newest n.
 func FloodText(n int) string { return msg("adapter.flood", "n", n) }
+
+// Meant reports whether an event is for the assistant. In a group that is a
+// press, what is addressed to it, and a command that it has.
+func Meant(e Event) bool { return e.meant(rooms().commands) }

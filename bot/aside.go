@@ -12,32 +12,26 @@ func (t *turn) aside(s string) bool {
 	if strings.Contains(s, "\n") {
 		return false
 	}
-	switch word, rest := cutWord(strings.ToLower(s)); {
-	case rest != "" && (word == "rotation" || word == "transition"):
+	if word, rest := cutWord(strings.ToLower(s)); rest != "" && t.reg.commands[word].Aside {
 		return t.bareCommand(s)
 	}
 	before := parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
-	if !t.dangerAsked(s) && !t.rotationWords(s) && !t.transitionWords(s) && !t.treatWords(s) && !t.dueWords(s) && !t.givenWords(s) && !t.weighWords(s) && !t.boneToCook(s) && !t.sentence(s) && !t.doseWords(s) && !t.signAside(s) {
+	if !t.hearAside(s) {
 		return false
 	}
 	t.backTo(before)
 	return true
 }
 
-// signAside hears a mild sign in what is no answer to an open question: not in
-// words that are kept as they are, nor in a line of a recipe.
-func (t *turn) signAside(s string) bool {
-	switch t.talk.Kind {
-	case "dog", "dog-edit", "remind":
-		if t.talk.Step == "name" || t.talk.Step == "health" || t.talk.Step == "text" {
-			return false
-		}
-	case "recipe":
-		if strings.ContainsAny(s, "0123456789") || t.foods.Find(s).Food != nil {
-			return false
+// hearAside looks for an answer in the middle of a dialogue.
+func (t *turn) hearAside(s string) bool {
+	h := t.reg.hears
+	for _, news := range h.News {
+		if news.Aside && news.Hear(t, s) {
+			return true
 		}
 	}
-	return t.watchSign(s)
+	return t.sentence(s) || t.hear(h.Dose, s) || t.hear(h.Aside, s)
 }
 
 // backTo opens a question again that something else was answered in between,
@@ -47,7 +41,7 @@ func (t *turn) backTo(before parked) {
 	switch {
 	case !asked:
 		t.talk.Kind, t.talk.Step, t.talk.Draft = before.Kind, before.Step, before.Draft
-	case t.talk.Kind == before.Kind && !t.left && !brief[before.Kind]:
+	case t.talk.Kind == before.Kind && !t.left && t.resumes(before.Kind):
 		t.talk.Parked, t.left = &before, true
 	}
 }
@@ -67,7 +61,7 @@ func (t *turn) asked(s string) bool {
 		return true
 	}
 	before := parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
-	if !t.aboutWhen(s) { // "vet on Friday 10:00"
+	if !t.hear(t.reg.hears.Loose, s) { // "vet on Friday 10:00"
 		return false
 	}
 	t.backTo(before)

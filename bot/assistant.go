@@ -18,12 +18,13 @@ import (
 type Assistant struct {
 	store store.Store
 	table *nutrition.Table
+	reg   *registry
 	bell  chan struct{} // rung when something falls due sooner than was known
 }
 
 // NewAssistant returns an assistant on a store and a food table.
 func NewAssistant(s store.Store, t *nutrition.Table) *Assistant {
-	return &Assistant{store: s, table: t, bell: make(chan struct{}, 1)}
+	return &Assistant{store: s, table: t, reg: rooms(), bell: make(chan struct{}, 1)}
 }
 
 // attempts is how often an event is worked out anew because another changed
@@ -43,7 +44,7 @@ var errMoved = errors.New("bot: household changed meanwhile")
 // computation for one household holds up no other, and is written only where
 // nothing it was worked out on has changed.
 func (a *Assistant) Handle(ctx context.Context, e Event) error {
-	if !e.Meant() {
+	if !e.meant(a.reg.commands) {
 		return nil
 	}
 	for range attempts {
@@ -83,7 +84,7 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 
 // turn works out the answer to an event; nothing is written.
 func (a *Assistant) turn(ctx context.Context, tx store.Tx, e Event) (*turn, error) {
-	t := &turn{ctx: ctx, tx: tx, event: e, base: a.table}
+	t := &turn{ctx: ctx, tx: tx, reg: a.reg, event: e, base: a.table}
 	seen, err := tx.Seen(e.ID)
 	if err != nil || seen {
 		t.seen = seen

@@ -8,8 +8,6 @@ import (
 	"bowlwright/bot/read"
 )
 
-func init() { brief["clock"] = true }
-
 // clockDraft is the state of the question which half of the day a time in
 // words is of.
 type clockDraft struct {
@@ -19,14 +17,10 @@ type clockDraft struct {
 	Back *parked `json:"back,omitempty"` // the question that the text answers; nil for none
 }
 
-// takesTimes are the questions, by kind of dialogue, whose answer may have a
-// time in words.
-var takesTimes = map[string][]string{"remind": {"when", "time", "often"}, "feeding": {"times", "freezer"}, "pause": {"quiet"}}
-
 // halfOfAnswer asks which half of the day is meant where the answer to the
 // open question does not say it, and reports whether it did.
 func (t *turn) halfOfAnswer(s string) bool {
-	if !slices.Contains(takesTimes[t.talk.Kind], t.talk.Step) {
+	if !slices.Contains(t.reg.forms[t.talk.Kind].Times, t.talk.Step) {
 		return false
 	}
 	_, err := read.Clocks(s)
@@ -85,7 +79,7 @@ func (t *turn) clockDialogue(in answer) {
 	if b := d.Back; b != nil {
 		t.talk.Kind, t.talk.Step, t.talk.Draft = b.Kind, b.Step, b.Draft
 		if !t.halfOfAnswer(text) {
-			dialogues[b.Kind](t, answer{text: text})
+			t.reg.forms[b.Kind].Take(t, answer{text: text})
 		}
 		return
 	}

@@ -32,22 +32,22 @@ type dogStep struct {
 	// until it is answered; later that it is asked only where a carer edits
 	// the dog.
 	once, later bool
+	// buttons says that they are asked again with what is wrong with an answer.
+	buttons bool
 }
 
 // dogSteps are the questions in the order in which they are asked.
-var dogSteps []dogStep
-
-func init() {
-	dogSteps = []dogStep{
+func dogSteps() []dogStep {
+	return []dogStep{
 		{name: "name", ask: askDogName, take: takeDogName},
-		{name: "units", ask: askUnits, take: takeUnits, once: true},
+		{name: "units", ask: askUnits, take: takeUnits, once: true, buttons: true},
 		{name: "weight", ask: askDogWeight, take: takeDogWeight},
 		{name: "age", ask: askDogAge, take: takeDogAge},
-		{name: "sex", ask: askDogSex, take: takeDogSex},
-		{name: "activity", ask: askDogActivity, take: takeDogActivity},
+		{name: "sex", ask: askDogSex, take: takeDogSex, buttons: true},
+		{name: "activity", ask: askDogActivity, take: takeDogActivity, buttons: true},
 		{name: "condition", ask: askDogCondition, take: takeDogCondition},
 		{name: "health", ask: askDogHealth, take: takeDogHealth},
-		{name: "meals", ask: askDogMeals, take: takeDogMeals},
+		{name: "meals", ask: askDogMeals, take: takeDogMeals, buttons: true},
 		{name: "place", ask: askPlace, take: takePlace, once: true},
 		{name: "excludes", ask: askDogExcludes, take: takeDogExcludes, later: true},
 		{name: "kcal", ask: askDogKcal, take: takeDogKcal, later: true},
@@ -76,9 +76,9 @@ func (t *turn) jumpText(before, after planner.Dog) string {
 }
 
 func findDogStep(name string) *dogStep {
-	for i := range dogSteps {
-		if dogSteps[i].name == name {
-			return &dogSteps[i]
+	for _, s := range dogSteps() {
+		if s.name == name {
+			return &s
 		}
 	}
 	return nil
@@ -95,8 +95,7 @@ func (t *turn) startDog(draft dogDraft) {
 
 // askNextDogStep asks the first question that has no answer, or finishes.
 func (t *turn) askNextDogStep(draft dogDraft) {
-	for i := range dogSteps {
-		s := &dogSteps[i]
+	for _, s := range dogSteps() {
 		if draft.Done[s.name] || s.later || s.once && len(t.home.Dogs) > 0 {
 			continue
 		}
@@ -149,14 +148,10 @@ func (t *turn) dogDialogue(in answer) {
 // ageUnits are the units of an age, as they are typed.
 var ageUnits = []string{"years", "months", "weeks"}
 
-// choices are the questions about a dog whose buttons are asked again with
-// what is wrong with an answer.
-var choices = map[string]bool{"units": true, "sex": true, "activity": true, "meals": true}
-
 // sayWrong says what is wrong with an answer about a dog. Of an age without
 // its unit it offers the units, and returns the number.
 func (t *turn) sayWrong(s *dogStep, d *planner.Dog, in answer, wrong string) (number string) {
-	if choices[s.name] {
+	if s.buttons {
 		t.wrong(wrong, func() { s.ask(t, d) })
 		return ""
 	}
@@ -235,7 +230,7 @@ func (t *turn) addDog(d planner.Dog) {
 // allDogSteps is every step but some, as done.
 func allDogSteps(but ...string) map[string]bool {
 	done := map[string]bool{}
-	for _, s := range dogSteps {
+	for _, s := range dogSteps() {
 		done[s.name] = true
 	}
 	for _, b := range but {
@@ -359,4 +354,11 @@ func problemOf(err error, typed string) string {
 		return problemText(p)
 	}
 	return msg("wrong.text", "text", short(typed))
+}
+
+// dogAgain asks the open question about a new dog once more.
+func (t *turn) dogAgain() {
+	var d dogDraft
+	t.draft(&d)
+	t.askNextDogStep(d)
 }

@@ -117,3 +117,15 @@ func takeDogExcludes(t *turn, d *planner.Dog, in answer) string {
 	d.Excludes = words
 	return ""
 }
+
+// editAgain asks the open question about a dog once more.
+func (t *turn) editAgain() {
+	var d editDraft
+	t.draft(&d)
+	if dog := t.dog(d.Dog); dog != nil {
+		t.editDog(dog, t.talk.Step)
+		return
+	}
+	t.endDialogue()
+	t.sayMsg("press.gone")
+}

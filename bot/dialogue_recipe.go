@@ -336,3 +336,10 @@ func joinParas(parts ...string) string {
 	}
 	return strings.Join(kept, "\n")
 }
+
+// recipeAgain asks what is open about a recipe once more.
+func (t *turn) recipeAgain() {
+	var d recipeDraft
+	t.draft(&d)
+	t.goOnWithRecipe(d, t.draftLines(d), nil)
+}

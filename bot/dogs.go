@@ -303,7 +303,7 @@ func (t *turn) pressDog(args []string) {
 func (t *turn) offerEdit(d *planner.Dog) {
 	r := t.sayMsg("dog.edit-what", "dog", d.Name)
 	var row []Button
-	for _, s := range dogSteps {
+	for _, s := range dogSteps() {
 		if s.once {
 			continue
 		}

@@ -62,7 +62,7 @@ func (t *turn) pressDue(args []string) {
 		return
 	}
 	o, ok := t.occurrenceOf(r, arg(args, 2))
-	do := dueActions[arg(args, 0)]
+	do := t.reg.actions[arg(args, 0)]
 	if !ok || do == nil {
 		t.sayMsg("press.stale")
 		return
@@ -75,32 +75,6 @@ func (t *turn) pressDue(args []string) {
 
 // beside marks a button of a message that holds several occurrences.
 const beside = "beside"
-
-// dueActions are the presses on what fell due.
-var dueActions map[string]func(t *turn, r *planner.Reminder, o planner.Occurrence, more []string)
-
-func init() {
-	dueActions = map[string]func(t *turn, r *planner.Reminder, o planner.Occurrence, more []string){
-		"fed":   (*turn).pressFed,
-		"again": (*turn).pressFedAgain,
-		"skip":  (*turn).pressNotFed,
-		"eat":   (*turn).pressOther,
-		"other": (*turn).pressInstead,
-		"given": (*turn).pressGiven,
-		"miss":  (*turn).pressNotGiven,
-		"days":  (*turn).pressKeepDays,
-		"done":  (*turn).pressNoteDone,
-		"later": (*turn).pressLater,
-	}
-	dueKinds[planner.BowlReminder] = (*turn).sayBowlsDue
-	dueKinds[planner.MorningReminder] = (*turn).sayMorning
-	dueKinds[planner.FreezerReminder] = (*turn).sayFreezer
-	dueKinds[planner.SupplementReminder] = (*turn).saySupplements
-	dueKinds[planner.StageReminder] = (*turn).sayStage
-	dueKinds[planner.NoteReminder] = (*turn).sayNotes
-	dueKinds[planner.WeighReminder] = (*turn).sayWeighDue
-	dueKinds[planner.ConditionReminder] = (*turn).sayScoreDue
-}
 
 // The times that a message may be put off by, in minutes; a tap on Later is
 // the first (our own choice).

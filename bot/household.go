@@ -45,9 +45,9 @@ func (e *Event) memberPerson() string {
 	return e.Person
 }
 
-// Meant reports whether an event is for the assistant. In a group that is a
+// meant reports whether an event is for the assistant. In a group that is a
 // press, what is addressed to it, and a command that it has.
-func (e *Event) Meant() bool {
+func (e *Event) meant(commands map[string]command) bool {
 	if !e.Group || e.Press != "" || e.Addressed {
 		return true
 	}

@@ -15,8 +15,7 @@ import (
 // turnOf has a talker take a turn that does nothing but f.
 func (k *talker) turnOf(f func(t *turn)) Event {
 	k.t.Helper()
-	commands["testing"] = func(t *turn, _ string) { f(t); t.say(para("done")) }
-	defer delete(commands, "testing")
+	k.a.reg.commands["testing"] = command{Do: func(t *turn, _ string) { f(t); t.say(para("done")) }}
 	e := k.event("/testing", "")
 	k.send(e)
 	return e
@@ -88,14 +87,13 @@ func TestNoteFillsIn(t *testing.T) {
 
 	// The same event worked out anew gives the same ids.
 	var again planner.Entry
-	commands["testing"] = func(t *turn, _ string) {
+	k.a.reg.commands["testing"] = command{Do: func(t *turn, _ string) {
 		t.mutate("did.dog-changed", "Juniper")
 		again = t.note(planner.Entry{Kind: planner.Weighed})
-	}
-	defer delete(commands, "testing")
+	}}
 	e.Text = "/testing"
 	err := k.s.View(t.Context(), func(tx store.Tx) error {
-		u := &turn{ctx: t.Context(), tx: unseen{tx}, event: e, base: k.a.table}
+		u := &turn{ctx: t.Context(), tx: unseen{tx}, reg: k.a.reg, event: e, base: k.a.table}
 		if err := u.begin(); err != nil {
 			return err
 		}
@@ -225,8 +223,7 @@ func TestNotesMoveTheRevision(t *testing.T) {
 		}
 	}
 	first := k.event("/testing", "")
-	commands["testing"] = func(u *turn, _ string) { press(u) }
-	defer delete(commands, "testing")
+	k.a.reg.commands["testing"] = command{Do: func(u *turn, _ string) { press(u) }}
 	// The other press is worked out and written while this one waits.
 	var other *turn
 	err := k.s.View(t.Context(), func(tx store.Tx) (err error) {

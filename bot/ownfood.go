@@ -134,3 +134,14 @@ func (t *turn) removeFood(key string) {
 	t.home.Foods = slices.Delete(t.home.Foods, i, i+1)
 	t.sayMsg("food.removed", "food", name).offer(t.undoButton())
 }
+
+// foodAgain asks the open question about a food once more.
+func (t *turn) foodAgain() {
+	var d foodDraft
+	t.draft(&d)
+	if d.Label == nil {
+		t.addFood("")
+		return
+	}
+	t.askPart(*d.Label)
+}

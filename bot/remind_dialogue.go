@@ -32,10 +32,8 @@ type remindStep struct {
 }
 
 // remindSteps are the questions in the order in which they are asked.
-var remindSteps []remindStep
-
-func init() {
-	remindSteps = []remindStep{
+func remindSteps() []remindStep {
+	return []remindStep{
 		{name: "dog", ask: askRemindDog, take: takeRemindDog, only: planner.SupplementReminder},
 		{name: "what", ask: askRemindWhat, take: takeRemindWhat, only: planner.SupplementReminder},
 		{name: "often", ask: askRemindOften, take: takeRemindOften, only: planner.SupplementReminder},
@@ -48,9 +46,9 @@ func init() {
 }
 
 func remindStepNamed(name string) *remindStep {
-	for i := range remindSteps {
-		if remindSteps[i].name == name {
-			return &remindSteps[i]
+	for _, s := range remindSteps() {
+		if s.name == name {
+			return &s
 		}
 	}
 	return nil
@@ -70,8 +68,7 @@ func (t *turn) askRemind(d remindDraft, step string) {
 // nextRemindStep asks the first question that has no answer, or keeps the
 // new reminder.
 func (t *turn) nextRemindStep(d remindDraft) {
-	for i := range remindSteps {
-		s := &remindSteps[i]
+	for _, s := range remindSteps() {
 		if s.only != d.R.Kind || d.Done[s.name] {
 			continue
 		}
@@ -346,4 +343,16 @@ func takeRemindText(_ *turn, d *remindDraft, in answer) string {
 	}
 	d.R.Text = text
 	return ""
+}
+
+// remindAgain asks the open question about a reminder once more.
+func (t *turn) remindAgain() {
+	var d remindDraft
+	t.draft(&d)
+	if d.New && t.talk.Step != "twice" {
+		t.askRemind(d, t.talk.Step)
+		return
+	}
+	t.endDialogue()
+	t.listReminders("")
 }

@@ -203,3 +203,10 @@ func (t *turn) orderProblem(p read.Problem) string {
 	}
 	return problemText(p)
 }
+
+// rotationAgain asks the open question about a rotation once more.
+func (t *turn) rotationAgain() {
+	var d rotationDraft
+	t.draft(&d)
+	t.askRotation(d)
+}

@@ -1,120 +1,12 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
 )
-
-// command does what a /command asks; rest is what follows it.
-type command func(t *turn, rest string)
-
-// commands by name, without the slash. Each works as a bare first word too.
-var commands map[string]command
-
-// presses are what buttons do, by verb; args follow the verb in the data.
-var presses map[string]func(t *turn, args []string)
-
-// dialogues take the answer to the open question, by kind of dialogue.
-var dialogues map[string]func(t *turn, in answer)
-
-func init() {
-	commands = map[string]command{
-		"start":    (*turn).startCommand,
-		"help":     func(t *turn, _ string) { t.help() },
-		"dog":      (*turn).dogCommand,
-		"recipe":   (*turn).recipeCommand,
-		"scale":    (*turn).scaleCommand,
-		"food":     (*turn).foodCommand,
-		"today":    func(t *turn, _ string) { t.today() },
-		"weigh":    (*turn).weighCommand,
-		"settings": (*turn).settingsCommand,
-		"undo":     func(t *turn, rest string) { t.undoSaid(rest) },
-
-		"rotation":   (*turn).rotationCommand,
-		"transition": (*turn).transitionCommand,
-
-		"household": func(t *turn, _ string) { t.showCarers("") },
-		"carers":    func(t *turn, _ string) { t.showCarers("") },
-		"share":     (*turn).shareCommand,
-		"export":    (*turn).exportCommand,
-		"leave":     func(t *turn, _ string) { t.askLeave() },
-
-		"remind":      (*turn).remindCommand,
-		"reminders":   (*turn).remindCommand,
-		"supplement":  (*turn).supplementCommand,
-		"supplements": (*turn).supplementCommand,
-		"pause":       (*turn).pauseCommand,
-	}
-	presses = map[string]func(t *turn, args []string){
-		"answer":   (*turn).pressAnswer,
-		"stop":     func(t *turn, _ []string) { t.stopDialogue() },
-		"resume":   func(t *turn, _ []string) { t.resume() },
-		"undo":     func(t *turn, args []string) { t.undo(arg(args, 0)) },
-		"help":     func(t *turn, _ []string) { t.help() },
-		"dog":      func(t *turn, args []string) { t.pressDog(args) },
-		"recipe":   func(t *turn, args []string) { t.pressRecipe(args) },
-		"bowl":     (*turn).pressBowl,
-		"class":    (*turn).pressClass,
-		"caution":  (*turn).pressCaution,
-		"bone":     (*turn).pressBone,
-		"scale":    (*turn).pressScale,
-		"settings": (*turn).pressSettings,
-		"food":     (*turn).pressFood,
-		"weight":   (*turn).pressWeight,
-		"rename":   (*turn).pressRename,
-		"kcal":     (*turn).pressKcal,
-		"amount":   (*turn).pressAmount,
-		"analysis": (*turn).pressAnalysis,
-		"swap":     (*turn).pressSwap,
-		"house":    (*turn).pressHouse,
-		"balance":  (*turn).pressBalance,
-		"carers":   (*turn).pressCarers,
-
-		"rotation":   (*turn).pressRotation,
-		"transition": (*turn).pressTransition,
-		"stool":      (*turn).pressStool,
-		"due":        (*turn).pressDue,
-		"today":      (*turn).pressToday,
-		"feed":       (*turn).pressFeed,
-		"treat":      (*turn).pressTreat,
-		"weigh":      (*turn).pressWeigh,
-		"score":      (*turn).pressScore,
-		"export":     (*turn).pressExport,
-		"sign":       (*turn).pressSign,
-		"number":     (*turn).pressNumber,
-
-		"remind":     (*turn).pressRemind,
-		"supplement": (*turn).pressSupplement,
-		"meals":      (*turn).pressMeals,
-		"pause":      (*turn).pressPause,
-		"quiet":      (*turn).pressQuiet,
-	}
-	dialogues = map[string]func(t *turn, in answer){
-		"dog":      (*turn).dogDialogue,
-		"dog-edit": (*turn).dogEditDialogue,
-		"recipe":   (*turn).recipeDialogue,
-		"scale":    (*turn).scaleDialogue,
-		"balance":  (*turn).balanceDialogue,
-		"food":     (*turn).foodDialogue,
-		"settings": (*turn).settingsDialogue,
-		"carers":   (*turn).carersDialogue,
-
-		"rotation":   (*turn).rotationDialogue,
-		"transition": (*turn).transitionDialogue,
-		"weigh":      (*turn).weighDialogue,
-		"four":       (*turn).fourDialogue,
-		"vet":        (*turn).vetDialogue,
-		"remind":     (*turn).remindDialogue,
-		"feeding":    (*turn).feedingDialogue,
-		"pause":      (*turn).pauseDialogue,
-		"clock":      (*turn).clockDialogue,
-		"sure":       (*turn).sureDialogue,
-		"which":      (*turn).whichDialogue,
-		"number":     (*turn).numberDialogue,
-	}
-}
 
 // answer is what came to an open question: something typed, or the value of
 // a button.
@@ -170,7 +62,7 @@ func (t *turn) find() {
 		return
 	}
 	t.leaveStale()
-	if t.urgent(clean) || t.routeCommand(clean) || t.routeDialogue(clean) {
+	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.routeDialogue(clean) {
 		return
 	}
 	t.routeWords(clean)
@@ -178,17 +70,17 @@ func (t *turn) find() {
 
 // routeWords answers what is neither a command nor an answer to a question.
 func (t *turn) routeWords(clean string) {
-	if t.namesSign(clean) || t.dangerAsked(clean) || t.doneByOther(clean) || t.carerWords(clean) || t.rotationWords(clean) || t.transitionWords(clean) || t.treatWords(clean) || t.severalDue(clean) || t.dueWords(clean) || t.givenWords(clean) || t.weighWords(clean) || t.boneToCook(clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.doseWords(clean) {
+	h := t.reg.hears
+	if t.hear(h.News, clean) || !strings.Contains(clean, "\n") && t.sentence(clean) || t.hear(h.Dose, clean) {
 		return
 	}
 	if isStop(clean) {
 		t.stopDialogue()
 		return
 	}
-	if t.bareCommand(clean) || t.bareWeight(clean) || t.pastedRecipe(clean) || t.loneLine(clean) || t.aboutWhen(clean) || t.watchSign(clean) || t.bareZone(clean) || t.dogFacts(clean) || t.missingFacts(clean) || t.describedDog(clean) || t.bareNutrient(clean) || t.bareTomorrow(clean) || t.courtesy(clean) || t.nothingDue(clean) || t.cookedBone(clean) {
-		return
+	if !t.bareCommand(clean) && !t.hear(h.Rest, clean) {
+		h.Lost(t, clean)
 	}
-	t.notUnderstood(clean)
 }
 
 // routeCommand answers "/name rest"; a name that is no command is said.
@@ -202,8 +94,8 @@ func (t *turn) routeCommand(s string) bool {
 		t.stopDialogue()
 		return true
 	}
-	if do, ok := commands[strings.ToLower(name)]; ok {
-		do(t, rest)
+	if c, ok := t.reg.commands[strings.ToLower(name)]; ok {
+		c.Do(t, rest)
 		return true
 	}
 	t.sayMsg("trouble.command", "name", "/"+name)
@@ -214,14 +106,12 @@ func (t *turn) routeCommand(s string) bool {
 func (t *turn) bareCommand(s string) bool {
 	name, rest := cutWord(s)
 	name = strings.ToLower(strings.TrimSuffix(name, ":"))
-	do, ok := commands[name]
-	if ok && rest != "" && (name == "share" || name == "leave" || name == "start") {
-		return false // "share of bone", "leave out the hearts", "start over"
+	c, ok := t.reg.commands[name]
+	if !ok || rest != "" && c.Slash {
+		return false
 	}
-	if ok {
-		do(t, rest)
-	}
-	return ok
+	c.Do(t, rest)
+	return true
 }
 
 // cutWord splits the first word, up to a space or a line end, from the rest.
@@ -237,7 +127,7 @@ func cutWord(s string) (word, rest string) {
 // dialogue decides first; what it cannot use and is a sentence of its own is
 // answered as one, and the open question stays.
 func (t *turn) routeDialogue(s string) bool {
-	d, ok := dialogues[t.talk.Kind]
+	f, ok := t.reg.forms[t.talk.Kind]
 	if !ok {
 		return false
 	}
@@ -246,17 +136,20 @@ func (t *turn) routeDialogue(s string) bool {
 		return true
 	}
 	// "dog Rex 10 kg" begins a dog whatever is open, but for free words.
-	if word, rest := cutWord(s); rest != "" && t.talk.Step != "health" && opensDialogue[strings.ToLower(word)] {
+	if word, rest := cutWord(s); rest != "" && !t.answersFreely() && t.reg.commands[strings.ToLower(word)].Opens {
 		return t.bareCommand(s)
 	}
 	if !t.halfOfAnswer(s) {
-		d(t, answer{text: s})
+		f.Take(t, answer{text: s})
 	}
 	return true
 }
 
-// opensDialogue are the commands that begin something new where more follows.
-var opensDialogue = map[string]bool{"dog": true, "recipe": true, "settings": true}
+// answersFreely reports whether the answer to the open question is kept as
+// typed.
+func (t *turn) answersFreely() bool {
+	return slices.Contains(t.reg.forms[t.talk.Kind].Free, t.talk.Step)
+}
 
 // isStop reports that a person wants out of a dialogue.
 func isStop(s string) bool {
@@ -296,53 +189,12 @@ func (t *turn) resume() {
 
 // askAgain repeats the open question of the dialogue under way.
 func (t *turn) askAgain() {
-	switch t.talk.Kind {
-	case "dog":
-		var d dogDraft
-		t.draft(&d)
-		t.askNextDogStep(d)
-	case "dog-edit":
-		var d editDraft
-		t.draft(&d)
-		if dog := t.dog(d.Dog); dog != nil {
-			t.editDog(dog, t.talk.Step)
-			return
-		}
-		t.endDialogue()
-		t.sayMsg("press.gone")
-	case "remind":
-		var d remindDraft
-		t.draft(&d)
-		if d.New && t.talk.Step != "twice" {
-			t.askRemind(d, t.talk.Step)
-			return
-		}
-		t.endDialogue()
-		t.listReminders("")
-	case "recipe":
-		var d recipeDraft
-		t.draft(&d)
-		t.goOnWithRecipe(d, t.draftLines(d), nil)
-	case "food":
-		var d foodDraft
-		t.draft(&d)
-		if d.Label == nil {
-			t.addFood("")
-			return
-		}
-		t.askPart(*d.Label)
-	case "rotation":
-		var d rotationDraft
-		t.draft(&d)
-		t.askRotation(d)
-	case "transition":
-		var d transitionDraft
-		t.draft(&d)
-		t.askTransition(d)
-	default:
-		t.endDialogue()
-		t.sayMsg("dialogue.nothing-parked")
+	if f := t.reg.forms[t.talk.Kind]; f.Again != nil {
+		f.Again(t)
+		return
 	}
+	t.endDialogue()
+	t.sayMsg("dialogue.nothing-parked")
 }
 
 // routePress checks that the button belongs to this household and calls its
@@ -353,7 +205,7 @@ func (t *turn) routePress() {
 		t.sayMsg("press.foreign")
 		return
 	}
-	do, ok := presses[parts[1]]
+	do, ok := t.reg.presses[parts[1]]
 	if !ok {
 		t.sayMsg("press.stale")
 		return
@@ -374,12 +226,12 @@ var settling = map[string]bool{"due": true, "stool": true}
 // pressAnswer gives a button's value to the dialogue whose open question the
 // button belongs to.
 func (t *turn) pressAnswer(args []string) {
-	d, ok := dialogues[t.talk.Kind]
+	f, ok := t.reg.forms[t.talk.Kind]
 	if !ok || len(args) < 2 || args[0] != t.talk.Step {
 		t.sayMsg("press.stale")
 		return
 	}
-	d(t, answer{press: strings.Join(args[1:], ":")})
+	f.Take(t, answer{press: strings.Join(args[1:], ":")})
 	if len(t.replies) > 0 {
 		t.replies[0].InPlace = t.event.Message
 	}

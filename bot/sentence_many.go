@@ -37,7 +37,7 @@ func (t *turn) manyDogs(s string) bool {
 		return true
 	}
 	for _, q := range asked {
-		intents[q.Intent](t, q)
+		t.reg.answers[q.Intent](t, q)
 	}
 	return true
 }

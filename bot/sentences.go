@@ -1,8 +1,6 @@
 package bot
 
 import (
-	"maps"
-
 	"bowlwright/bot/read"
 	"bowlwright/planner"
 )
@@ -32,93 +30,6 @@ func (t *turn) namesNow() read.Names {
 	return n
 }
 
-// intents answer a sentence that package read understood.
-var intents map[read.Intent]func(t *turn, s read.Sentence)
-
-func init() {
-	intents = map[read.Intent]func(t *turn, s read.Sentence){
-		read.BowlAmount:      (*turn).answerBowl,
-		read.FoodAmount:      (*turn).answerFoodAmount,
-		read.NutrientAmount:  (*turn).answerNutrient,
-		read.EnergyNeed:      (*turn).answerNeed,
-		read.RecipeContents:  (*turn).answerContents,
-		read.RecipeEnergy:    (*turn).answerRecipeEnergy,
-		read.FoodEnergy:      (*turn).answerFoodEnergy,
-		read.MakeDays:        (*turn).answerScale,
-		read.ScaleRecipe:     (*turn).answerScale,
-		read.HaveFood:        (*turn).answerScale,
-		read.CanEat:          (*turn).canEat,
-		read.Today:           func(t *turn, _ read.Sentence) { t.today() },
-		read.Tomorrow:        (*turn).answerTomorrow,
-		read.ShowSwitch:      func(t *turn, _ read.Sentence) { t.transitionCommand("") },
-		read.Week:            func(t *turn, _ read.Sentence) { t.sayWeek() },
-		read.Fed:             onDog((*turn).answerFed),
-		read.FedAsked:        (*turn).answerFedAsked,
-		read.AtePart:         onDog((*turn).answerAtePart),
-		read.GivenAsked:      (*turn).answerGivenAsked,
-		read.Remind:          (*turn).answerRemind,
-		read.WeighWhen:       (*turn).answerWeighWhen,
-		read.MoveWeighIn:     (*turn).answerMoveWeighIn,
-		read.StopWeighIn:     func(t *turn, s read.Sentence) { t.answerStop(read.Sentence{Words: "weigh-in"}) },
-		read.FeedAllTimes:    (*turn).answerFeedAll,
-		read.FeedTimes:       (*turn).answerFeedTimes,
-		read.ListSupplements: (*turn).showSupplementsOf,
-		read.ListReminders:   func(t *turn, _ read.Sentence) { t.listReminders("") },
-		read.StopReminder:    (*turn).answerStop,
-		read.Pause:           (*turn).answerPause,
-		read.Resume:          (*turn).answerResume,
-		read.QuietHours:      (*turn).answerQuiet,
-		read.QuietOff:        func(t *turn, _ read.Sentence) { t.setQuiet(planner.Quiet{}) },
-		read.StockUp:         (*turn).answerStock,
-		read.StockLeft:       (*turn).answerStockLeft,
-		read.Undo:            func(t *turn, _ read.Sentence) { t.undoSaid(t.event.Text) },
-		read.Help:            func(t *turn, _ read.Sentence) { t.help() },
-		read.Lasts:           (*turn).answerLasts,
-		read.Storing:         func(t *turn, _ read.Sentence) { t.sayStoring() },
-		read.RawAsked:        func(t *turn, _ read.Sentence) { t.sayRaw() },
-		read.HouseRecipes:    func(t *turn, _ read.Sentence) { t.pressHouse([]string{"list"}) },
-		read.SetVet:          setNumber("vet"),
-		read.SetClinic:       setNumber("clinic"),
-		read.SetPoisonLine:   setNumber("poison"),
-		read.Leave:           func(t *turn, _ read.Sentence) { t.askLeave() },
-		read.AskCarers:       func(t *turn, _ read.Sentence) { t.showCarers("") },
-		read.WhoAreYou:       func(t *turn, _ read.Sentence) { t.hello() },
-		read.EatsRecipe:      (*turn).answerEats,
-		read.TreatsLeft:      onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.sayTreatsLeft(d) }),
-		read.SetLine:         (*turn).answerSetLine,
-		read.DropLine:        (*turn).answerDropLine,
-		read.AddDog:          func(t *turn, _ read.Sentence) { t.pressDog([]string{"add"}) },
-		read.EditDog:         onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.offerEdit(d) }),
-		read.AddRecipe:       func(t *turn, _ read.Sentence) { t.pressRecipe([]string{"add"}) },
-		read.ListDogs:        func(t *turn, _ read.Sentence) { t.dogCommand("") },
-		read.ListRecipes:     func(t *turn, _ read.Sentence) { t.recipeCommand("") },
-		read.ShowSettings:    func(t *turn, _ read.Sentence) { t.showSettings("") },
-		read.SetZone:         (*turn).answerZone,
-		read.SetUnits:        func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
-		read.ShowDog:         onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showDog(d, "") }),
-		read.DogWeight:       onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.weigh(d, weighing{weight: s.Weight}) }),
-		read.DogActivity:     onDog((*turn).setActivity),
-		read.DogCondition:    onDog((*turn).setCondition),
-		read.RenameDog:       onDog((*turn).renameDog),
-		read.RemoveDog:       onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.pressDog([]string{"remove", d.ID}) }),
-		read.RemoveRecipe:    onRecipe(func(t *turn, r *planner.Recipe, _ read.Sentence) { t.pressRecipe([]string{"remove", r.ID}) }),
-		read.RenameRecipe:    onRecipe((*turn).renameRecipe),
-		read.DogMeals:        onDog((*turn).setMeals),
-		read.DogKcal:         onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
-		read.VetKcal:         onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
-		read.DogStage:        onDog((*turn).setStage),
-		read.AddLines:        onRecipe(func(t *turn, r *planner.Recipe, s read.Sentence) { t.addLines(r, s.Words) }),
-		read.Analyse:         (*turn).answerAnalyse,
-		read.Balance:         (*turn).answerBalance,
-		read.Swap:            (*turn).answerSwap,
-		read.Export:          func(t *turn, _ read.Sentence) { t.exportAll() },
-		read.ExportCalendar:  func(t *turn, _ read.Sentence) { t.exportCalendar() },
-		read.ExportWeights:   func(t *turn, s read.Sentence) { t.exportWeights(s.Dog) },
-		read.ExportRecipe:    func(t *turn, s read.Sentence) { t.exportRecipe(s.Recipe) },
-	}
-	maps.Copy(intents, weighIntents)
-}
-
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := t.understand(s)
@@ -134,7 +45,7 @@ func (t *turn) sentence(s string) bool {
 	if got.Weight > 0 && t.illInWords(got) { // whatever is asked of such a dog
 		return true
 	}
-	do, ok := intents[got.Intent]
+	do, ok := t.reg.answers[got.Intent]
 	if ok {
 		do(t, got)
 	}

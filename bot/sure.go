@@ -5,8 +5,6 @@ import (
 	"strings"
 )
 
-func init() { brief["sure"] = true }
-
 // sureDraft is what a typed yes does, and a no: the press of a button.
 type sureDraft struct {
 	Verb string   `json:"verb"`
@@ -55,13 +53,13 @@ func (t *turn) sureDialogue(in answer) {
 	t.left = t.talk.Parked != nil // what was open before can be gone on with
 	said := strings.ToLower(strings.Trim(in.value(), " .!"))
 	if isYes(said) || slices.Contains(d.yes(), said) {
-		presses[d.Verb](t, d.Args)
+		t.reg.presses[d.Verb](t, d.Args)
 		return
 	}
 	switch {
 	case isNo(said):
 		if len(d.No) > 0 {
-			presses[d.Verb](t, d.No)
+			t.reg.presses[d.Verb](t, d.No)
 			return
 		}
 		t.sayMsg("dialogue.stopped")

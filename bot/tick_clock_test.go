@@ -19,7 +19,6 @@ import (
 // TestTickClockBack sets the clock back an hour: nothing comes twice, and
 // nothing is missing.
 func TestTickClockBack(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	p.add(quayside(daily("r1", planner.SupplementReminder, 1, planner.At(7, 0), planner.At(7, 45), planner.At(8, 15))), "ines")
 	for _, minutes := range []int{60, 105, 120, 60, 90, 105, 120, 135, 150} {
@@ -31,7 +30,6 @@ func TestTickClockBack(t *testing.T) {
 // TestTickClockAhead sets the clock a day ahead, and right again: what was
 // said too early is not said again, and the rest comes in its time.
 func TestTickClockAhead(t *testing.T) {
-	sayMarks(t)
 	for _, of := range []string{"Tick", "TickOf"} {
 		p := newPost(t, storetest.NewMemory())
 		p.add(quayside(
@@ -164,7 +162,6 @@ func restarting(t *testing.T) (open func() store.Store) {
 // some broken off before or after they are durable, with restarts between:
 // what is said is the whole agenda less what each tick had to leave out.
 func TestTickSaysTheAgenda(t *testing.T) {
-	sayMarks(t)
 	rounds := 40
 	if testing.Short() {
 		rounds = 10
@@ -230,7 +227,6 @@ func TestTickSaysTheAgenda(t *testing.T) {
 // ahead by up to three days and is put right, and jumps back by up to a day
 // and goes on: each occurrence is said exactly once.
 func TestTickWhateverTheClock(t *testing.T) {
-	sayMarks(t)
 	rounds := 16
 	if testing.Short() {
 		rounds = 4

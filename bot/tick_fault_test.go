@@ -59,7 +59,6 @@ func (t faultyTx) Household(id string) (*planner.Household, error) {
 
 // TestTickBrokenOff fails before and after what was said is durable.
 func TestTickBrokenOff(t *testing.T) {
-	sayMarks(t)
 	for _, name := range []string{"before", "after"} {
 		t.Run(name, func(t *testing.T) {
 			s := &faulty{Store: storetest.NewMemory()}
@@ -90,36 +89,36 @@ func TestTickBrokenOff(t *testing.T) {
 // in another way: the others are told, and it does not hold up the index.
 func TestTickOneFails(t *testing.T) {
 	const bad = "home1"
-	for name, spoil := range map[string]func(t *testing.T, s *faulty){
-		"panic": func(*testing.T, *faulty) {
-			do := dueKinds[planner.BowlReminder]
-			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
+	for name, spoil := range map[string]func(p *post, s *faulty){
+		"panic": func(p *post, _ *faulty) {
+			do := p.a.reg.due[planner.BowlReminder]
+			p.a.reg.due[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
 				if t.home.ID == bad {
 					panic("Juniper's secret")
 				}
 				do(t, due)
 			}
 		},
-		"error of a kind": func(*testing.T, *faulty) {
-			do := dueKinds[planner.BowlReminder]
-			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
+		"error of a kind": func(p *post, _ *faulty) {
+			do := p.a.reg.due[planner.BowlReminder]
+			p.a.reg.due[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
 				if do(t, due); t.home.ID == bad {
 					t.fail(errors.New("Juniper's secret"))
 				}
 			}
 		},
-		"broken record": func(_ *testing.T, s *faulty) { s.broken = bad },
-		"panic while written": func(*testing.T, *faulty) {
-			do := dueKinds[planner.BowlReminder]
-			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
+		"broken record": func(_ *post, s *faulty) { s.broken = bad },
+		"panic while written": func(p *post, _ *faulty) {
+			do := p.a.reg.due[planner.BowlReminder]
+			p.a.reg.due[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
 				if do(t, due); t.home.ID == bad {
 					t.do(func(store.Tx) error { panic("Juniper's secret") })
 				}
 			}
 		},
-		"cannot be written": func(*testing.T, *faulty) {
-			do := dueKinds[planner.BowlReminder]
-			dueKinds[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
+		"cannot be written": func(p *post, _ *faulty) {
+			do := p.a.reg.due[planner.BowlReminder]
+			p.a.reg.due[planner.BowlReminder] = func(t *turn, due []planner.Occurrence) {
 				if do(t, due); t.home.ID == bad {
 					t.do(func(store.Tx) error { return errFault })
 				}
@@ -127,7 +126,6 @@ func TestTickOneFails(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			sayMarks(t)
 			s := &faulty{Store: storetest.NewMemory()}
 			p := newPost(t, s)
 			const homes = 2*tickBatch + 10
@@ -136,7 +134,7 @@ func TestTickOneFails(t *testing.T) {
 				h.ID = fmt.Sprint("home", i)
 				p.add(h, "chat-"+h.ID)
 			}
-			spoil(t, s)
+			spoil(p, s)
 			r := p.tick(monday.Add(time.Hour))
 			for i := range homes {
 				id := fmt.Sprint("home", i)
@@ -161,7 +159,7 @@ func TestTickOneFails(t *testing.T) {
 					t.Errorf("tried again at %v, want %v", r.Next, want)
 				}
 				s.broken = ""
-				sayMarks(t)
+				p.a.reg.due = sayMarks()
 				p.tick(monday.Add(time.Hour + tickLater))
 				p.want("chat-"+bad, "due/"+bad+"/r1/2026-03-02T07:00")
 			}
@@ -172,7 +170,6 @@ func TestTickOneFails(t *testing.T) {
 // TestTickAndCarerAtOnce has a carer change the household while a tick is
 // worked out.
 func TestTickAndCarerAtOnce(t *testing.T) {
-	sayMarks(t)
 	s := &faulty{Store: storetest.NewMemory()}
 	p := newPost(t, s)
 	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0)), daily("r2", planner.SupplementReminder, 1, planner.At(7, 0))), "ines")
@@ -198,7 +195,6 @@ func TestTickAndCarerAtOnce(t *testing.T) {
 // TestTickKeepsMoving has a household change whenever a tick is about to
 // write: the tick ends, and what is due is said later.
 func TestTickKeepsMoving(t *testing.T) {
-	sayMarks(t)
 	s := &faulty{Store: storetest.NewMemory()}
 	p := newPost(t, s)
 	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0))), "ines")

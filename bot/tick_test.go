@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -20,14 +19,12 @@ import (
 // monday is when the households of these tests begin: Monday, 06:00 UTC.
 var monday = time.Date(2026, 3, 2, 6, 0, 0, 0, time.UTC)
 
-// sayMarks has every kind of reminder say the marks of what is due, one a
-// line.
-func sayMarks(tb testing.TB) {
-	before := maps.Clone(dueKinds)
-	tb.Cleanup(func() { dueKinds = before })
-	dueKinds = map[planner.ReminderKind]func(*turn, []planner.Occurrence){}
+// sayMarks are what says of every kind of reminder the marks of what is due,
+// one a line.
+func sayMarks() map[planner.ReminderKind]dueKind {
+	kinds := map[planner.ReminderKind]dueKind{}
 	for _, k := range dueOrder {
-		dueKinds[k] = func(t *turn, due []planner.Occurrence) {
+		kinds[k] = func(t *turn, due []planner.Occurrence) {
 			var marks []string
 			for _, o := range due {
 				marks = append(marks, dueMark(o))
@@ -35,6 +32,7 @@ func sayMarks(tb testing.TB) {
 			t.say(para(strings.Join(marks, "\n")))
 		}
 	}
+	return kinds
 }
 
 // post is a store with households that are reminded, and what was said in
@@ -47,7 +45,9 @@ type post struct {
 }
 
 func newPost(tb testing.TB, s store.Store) *post {
-	return &post{tb: tb, s: s, a: NewAssistant(s, nutrition.Default()), said: map[string][]string{}}
+	a := NewAssistant(s, nutrition.Default())
+	a.reg.due = sayMarks()
+	return &post{tb: tb, s: s, a: a, said: map[string][]string{}}
 }
 
 func (p *post) update(f func(store.Tx) error) {
@@ -121,7 +121,6 @@ func quayside(rs ...planner.Reminder) *planner.Household {
 }
 
 func TestTick(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	drops := daily("r2", planner.SupplementReminder, 3, planner.At(7, 30))
 	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 30), planner.At(18, 0)), drops), "ines", "tomas")
@@ -146,7 +145,6 @@ func TestTick(t *testing.T) {
 
 // TestTickExpires: a message is not worth sending when the next has come.
 func TestTickExpires(t *testing.T) {
-	sayMarks(t)
 	s := storetest.NewMemory()
 	p := newPost(t, s)
 	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0), planner.At(13, 0)),
@@ -169,7 +167,6 @@ func TestTickExpires(t *testing.T) {
 
 // TestTickSnoozed says what was put off again, and forgets that it was.
 func TestTickSnoozed(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	p.add(quayside(daily("r1", planner.SupplementReminder, 1, planner.At(7, 0))), "ines")
 	p.tick(monday.Add(time.Hour))
@@ -200,7 +197,6 @@ func TestTickSnoozed(t *testing.T) {
 
 // TestTicksAtOnce has several ticks for many households at the same time.
 func TestTicksAtOnce(t *testing.T) {
-	sayMarks(t)
 	scratch, err := store.Scratch()
 	if err != nil {
 		t.Fatal(err)
@@ -237,7 +233,6 @@ func TestTicksAtOnce(t *testing.T) {
 // TestTickAMonthBehind says of each reminder what is still of use, and that
 // the rest has passed.
 func TestTickAMonthBehind(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	p.add(quayside(
 		daily("r1", planner.BowlReminder, 1, planner.At(7, 0), planner.At(18, 0)),
@@ -260,7 +255,6 @@ func TestTickAMonthBehind(t *testing.T) {
 // TestTickBegins has a household of which it is not known up to when it was
 // told: nothing of before is said.
 func TestTickBegins(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	h := quayside(daily("r1", planner.NoteReminder, 1, planner.At(7, 0)))
 	p.add(h, "ines")
@@ -273,7 +267,6 @@ func TestTickBegins(t *testing.T) {
 
 // TestTickZoneUnknown is a household whose zone the program does not know.
 func TestTickZoneUnknown(t *testing.T) {
-	sayMarks(t)
 	p := newPost(t, storetest.NewMemory())
 	h := quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0)))
 	h.Zone = "Nowhere/Else"
@@ -285,9 +278,8 @@ func TestTickZoneUnknown(t *testing.T) {
 // TestTickPlainly says every kind in words of its own where nothing else is
 // known.
 func TestTickPlainly(t *testing.T) {
-	sayMarks(t)
-	clear(dueKinds)
 	p := newPost(t, storetest.NewMemory())
+	clear(p.a.reg.due)
 	var rs []planner.Reminder
 	for i, k := range dueOrder {
 		r := daily(fmt.Sprint("r", i), k, 1, planner.At(7, 0))

@@ -13,12 +13,6 @@ import (
 	"bowlwright/store"
 )
 
-// dueKinds say what has fallen due, by kind of reminder: they speak with
-// t.say, once or more for all the occurrences they are given, and what they
-// say goes to every chat of the household. Nobody has asked: t.event has no
-// chat and no person. t.event.At is when it is said, by the household's clock.
-var dueKinds = map[planner.ReminderKind]func(t *turn, due []planner.Occurrence){}
-
 // dueOrder is the order in which kinds are said that fall due together.
 var dueOrder = []planner.ReminderKind{
 	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.DoubtReminder, planner.WeighReminder,
@@ -165,7 +159,7 @@ func Unasked(m store.Outgoing) bool { return strings.HasPrefix(m.Event, duePrefi
 // nobodysTurn is a turn of a household that no person has begun.
 func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.Household, now time.Time) *turn {
 	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
-	t := &turn{ctx: ctx, tx: tx, event: e, base: a.table, home: home, rev: home.Rev}
+	t := &turn{ctx: ctx, tx: tx, reg: a.reg, event: e, base: a.table, home: home, rev: home.Rev}
 	t.event.At = now.In(home.Location())
 	t.foods = t.base.With(home.Foods)
 	return t
@@ -297,7 +291,7 @@ func (w *dueTurn) byKind(say []planner.Occurrence) []sameKind {
 // sayKind lets a kind's function speak.
 func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
 	defer guard(g.kind, &err)
-	do := dueKinds[g.kind]
+	do := w.reg.due[g.kind]
 	if do == nil || plain {
 		do = (*turn).sayPlainly
 	}

@@ -9,8 +9,6 @@ import (
 	"bowlwright/planner"
 )
 
-func init() { dueKinds[planner.StoolReminder] = (*turn).sayStool }
-
 // transitionDraft is the state of the dialogue that begins a transition.
 type transitionDraft struct {
 	Dog      string       `json:"dog,omitempty"`
@@ -392,4 +390,11 @@ func (t *turn) dropStoolReminder(dog string) {
 	t.home.Reminders = slices.DeleteFunc(t.home.Reminders, func(r planner.Reminder) bool {
 		return r.Kind == planner.StoolReminder && r.Dog == dog
 	})
+}
+
+// transitionAgain asks the open question about a switch once more.
+func (t *turn) transitionAgain() {
+	var d transitionDraft
+	t.draft(&d)
+	t.askTransition(d)
 }

@@ -19,6 +19,7 @@ import (
 type turn struct {
 	ctx   context.Context // of this event: a long computation ends with it
 	tx    store.Tx
+	reg   *registry
 	event Event
 	base  *nutrition.Table // the compiled-in foods
 	foods *nutrition.Table // and the household's own
@@ -131,9 +132,7 @@ const openFor = 12 * time.Hour
 // leaveStale closes a question that was asked too long ago, so that it does not
 // swallow the weigh-ins of the weeks to come.
 func (t *turn) leaveStale() {
-	switch kind := t.talk.Kind; {
-	case kind == "dog-edit", kind == "vet", kind == "four", kind == "sure", brief[kind]:
-	default:
+	if f, ok := t.reg.forms[t.talk.Kind]; !ok || f.Long {
 		return
 	}
 	if !t.talk.Asked.IsZero() && t.event.At.Sub(t.talk.Asked) > openFor {
@@ -142,13 +141,13 @@ func (t *turn) leaveStale() {
 	}
 }
 
-// brief are the dialogues of one question, which are not worth going on with.
-var brief = map[string]bool{"scale": true, "weigh": true, "balance": true, "settings": true, "feeding": true, "pause": true, "carers": true, "number": true}
+// resumes reports whether a kind of dialogue can be gone on with.
+func (t *turn) resumes(kind string) bool { return t.reg.forms[kind].Again != nil }
 
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *turn) park() bool {
-	if t.talk.Kind == "" || t.talk.Step == "" || brief[t.talk.Kind] {
+	if t.talk.Kind == "" || t.talk.Step == "" || !t.resumes(t.talk.Kind) {
 		return false
 	}
 	t.talk.Parked = &parked{t.talk.Kind, t.talk.Step, t.talk.Draft}

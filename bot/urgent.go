@@ -395,3 +395,15 @@ const signDays = 14
 func (t *turn) signsSince(dog string, days int) []planner.Entry {
 	return t.entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.event.At.AddDate(0, 0, -days), Newest: true, Limit: 5})
 }
+
+// signAside hears a mild sign in what is no answer to an open question: not in
+// words that are kept as they are, nor in a line of a recipe.
+func (t *turn) signAside(s string) bool {
+	if t.answersFreely() {
+		return false
+	}
+	if t.talk.Kind == "recipe" && (strings.ContainsAny(s, "0123456789") || t.foods.Find(s).Food != nil) {
+		return false
+	}
+	return t.watchSign(s)
+}

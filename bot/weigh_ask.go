@@ -6,26 +6,6 @@ import (
 	"bowlwright/store"
 )
 
-// weighIntents answer what is asked about weights.
-var weighIntents = map[read.Intent]func(t *turn, s read.Sentence){
-	read.WeighChange:  func(t *turn, _ read.Sentence) { t.sayMsg("weigh.whole") },
-	read.WeighHow:     func(t *turn, _ read.Sentence) { t.sayMsg("weigh.how") },
-	read.ShowWeight:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
-	read.ShowTrend:    onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showTrend(d) }),
-	read.ShowGrowth:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showGrowth(d) }),
-	read.SetAdult:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setAdult(d, s.Weight) }),
-	read.ListWeighIns: onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.listWeights(d, 0) }),
-	read.DropWeighIn:  onLast("delete", (*turn).dropLast),
-	read.FixWeighIn:   onLast("fix", (*turn).fixLast),
-	read.AskScore:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.askScore(d) }),
-	read.ShowGoal:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.askGoal(d) }),
-	read.GoalHold:     onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.setGoal(d, "hold", 0) }),
-	read.GoalLose:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "lose", s.Weight) }),
-	read.GoalGain:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setGoal(d, "gain", s.Weight) }),
-	read.SetIdeal:     onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.setIdeal(d, s.Weight) }),
-	read.FedAway:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.awaySaid(d, s.Words) }),
-}
-
 // onLast deletes or changes the last weigh-in of the dog that is named. Of
 // several dogs the one last spoken of may not be the one that is meant, so it
 // asks, and each button says which weigh-in it is about.

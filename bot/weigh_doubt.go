@@ -13,8 +13,6 @@ import (
 // waits, and nothing rests on it until a carer says that it is right or a second
 // weighing agrees. Another weighing, or a no, takes it away.
 
-func init() { dueKinds[planner.DoubtReminder] = (*turn).sayDoubtDue }
-
 // waiting is the doubted weight of a dog that waits to be confirmed.
 func (t *turn) waiting(d *planner.Dog) (planner.Entry, bool) {
 	for _, e := range slices.Backward(t.trend(d)) {

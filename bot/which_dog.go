@@ -9,8 +9,6 @@ import (
 	"bowlwright/planner"
 )
 
-func init() { brief["which"] = true }
-
 // dogRecall is for how long the dog last spoken of is the one that is meant
 // where something is to be written and none is named: later on the carer may
 // have another in mind (our own choice).

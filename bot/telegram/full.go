@@ -22,7 +22,7 @@ func (a *Adapter) unkept(u *update, err error) {
 	}
 	now := a.o.Now()
 	e, ok := u.event(a.client.me, now)
-	if !ok || !e.Meant() {
+	if !ok || !bot.Meant(e) {
 		return
 	}
 	if _, p, _ := u.about(); !a.allowed(p) || !a.told.first("full "+e.Chat, now, tellAgain) {

@@ -229,7 +229,7 @@ func (u *update) anonymous(me user) bool {
 	}
 	e := bot.Event{Group: true}
 	e.Text, e.Addressed = m.words(me)
-	return e.Meant()
+	return bot.Meant(e)
 }
 
 // service reports that the platform speaks, not the person.
