@@ -156,9 +156,11 @@ func (t *turn) askOpenLine(d recipeDraft, head string) {
 	for _, f := range choices {
 		r.offer(t.answer(f.Name, "lines", "food:"+f.Key))
 	}
-	if p.Code == read.SaltOrElement {
-		r.offer(t.answer(msg("button.of-element"), "lines", "element"), t.answer(msg("button.of-salt"), "lines", "salt"))
+	var row []Button
+	for _, way := range p.Ways() {
+		row = append(row, t.answer(msg("button.way-"+strings.ReplaceAll(way, " ", "-")), "lines", "way:"+way))
 	}
+	r.offer(row...)
 	if p.Code == read.BareNumber {
 		r.offer(t.answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
 	}
@@ -243,10 +245,10 @@ func (t *turn) pressRecipeLine(d recipeDraft, press string) {
 		t.goOnWithRecipe(d, nil, []string{msg("recipe.dropped", "line", short(dropped))})
 	case "food":
 		t.completeOpenLine(d, food)
-	case "element", "salt":
-		if p := t.openProblem(d); p.Code == read.SaltOrElement {
+	case "way":
+		if p := t.openProblem(d); slices.Contains(p.Ways(), food) {
 			d.Open = slices.Clone(d.Open)
-			d.Open[0], _ = p.OfSalt(what == "salt")
+			d.Open[0] = p.Saying(food)
 			t.takeAgain(d)
 			return
 		}

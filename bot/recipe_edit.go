@@ -103,22 +103,17 @@ func (t *turn) answersOpenLine(d recipeDraft, p read.Problem, typed string) bool
 			return false
 		}
 		t.pressRecipeLine(d, "grams")
-	case "elemental", "element", "the element", "of the element", "salt", "the salt", "of the salt", "the whole", "as a whole":
-		if p.Code != read.SaltOrElement {
-			return false
-		}
-		if strings.Contains(typed, "lement") {
-			t.pressRecipeLine(d, "element")
-		} else {
-			t.pressRecipeLine(d, "salt")
-		}
 	case "piece", "pieces", "pcs":
 		if p.Code != read.BareNumber {
 			return false
 		}
 		t.pressRecipeLine(d, "pieces")
 	default:
-		return false
+		way, ok := p.WayOf(typed)
+		if ok {
+			t.pressRecipeLine(d, "way:"+way)
+		}
+		return ok
 	}
 	return true
 }

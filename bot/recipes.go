@@ -333,8 +333,7 @@ func problemText(p read.Problem) string {
 			"reason", msg("refuse."+p.Finding.Refused.Key))
 	}
 	if p.Code == read.SaltOrElement && p.Finding.Food != nil {
-		_, s := p.OfSalt(true)
-		return msg("problem.salt-or-element", "text", short(p.Text), "part", short(p.Part), "share", percent(s.Share))
+		return msg("problem.salt-or-element", "text", short(p.Text), "part", short(p.Part), "share", percent(p.Salt().Share))
 	}
 	if !hasMessage(key) {
 		return msg("wrong.text", "text", short(p.Text))

@@ -12,11 +12,12 @@ import (
 // remindDraft is the state of the dialogue that makes a reminder or changes
 // one: what is known so far, and the questions that have had their answer.
 type remindDraft struct {
-	R    planner.Reminder `json:"r"`
-	When read.When        `json:"when,omitzero"` // of a new one, and of a change of its days
-	New  bool             `json:"new,omitempty"`
-	Food string           `json:"food,omitempty"` // key of the supplement whose amount is asked for
-	Done map[string]bool  `json:"done,omitempty"`
+	R     planner.Reminder `json:"r"`
+	When  read.When        `json:"when,omitzero"` // of a new one, and of a change of its days
+	New   bool             `json:"new,omitempty"`
+	Food  string           `json:"food,omitempty"`  // key of the supplement whose amount is asked for
+	Typed string           `json:"typed,omitempty"` // a dose of which it is asked what it is of
+	Done  map[string]bool  `json:"done,omitempty"`
 }
 
 // remindStep is one question about a reminder.
@@ -123,9 +124,7 @@ func (t *turn) remindDialogue(in answer) {
 		return
 	}
 	t.endDialogue()
-	if r := t.changeReminder(d.R); r != nil {
-		t.showReminder(r, msg("remind.changed"), t.undoButton())
-	}
+	t.keepDraft(d)
 }
 
 func (d *remindDraft) done(steps ...string) {

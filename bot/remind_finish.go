@@ -94,8 +94,8 @@ func (t *turn) takeTwice(d remindDraft, in answer) {
 			t.say(para(wrong))
 			return
 		}
-		d.R.Schedule, d.R.WithMeal = s, withMeal
-		t.showReminder(t.changeReminder(d.R), msg("remind.changed"), t.undoButton())
+		d.R.Schedule, d.R.WithMeal, d.New = s, withMeal, false
+		t.keepDraft(d)
 	case "keep", "no", "neither":
 		t.endDialogue()
 		t.inPlace(t.sayMsg("dialogue.stopped"))

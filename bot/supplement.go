@@ -208,6 +208,9 @@ func (t *turn) openDose(words string, p read.Problem) (dose planner.Dose, wrong 
 	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount:
 		return dose, "", errNoSupplement
 	}
+	if ways := p.Ways(); len(ways) == 2 {
+		return dose, joinParas(problemText(p), msg("problem.ways", "one", ways[0], "other", ways[1])), nil
+	}
 	return dose, problemText(p), nil
 }
 
@@ -230,7 +233,8 @@ func (t *turn) onlyNames(words, food string) bool {
 func (t *turn) remindDose(r read.Reminder) bool {
 	words := r.Thing
 	dose, wrong, err := t.readDose(words)
-	if err != nil || r.About != read.Giving && emptyDose(dose) && !t.bareDose(r, dose) {
+	choice := isDoseChoice(err)
+	if err != nil && !choice || !choice && r.About != read.Giving && emptyDose(dose) && !t.bareDose(r, dose) {
 		return wrong != "" && r.About == read.Giving
 	}
 	if wrong != "" {
@@ -252,9 +256,12 @@ func (t *turn) remindDose(r read.Reminder) bool {
 	if draft.R.Dog != "" {
 		draft.done("dog")
 	}
-	if emptyDose(dose) {
+	switch {
+	case choice:
+		draft.Typed, draft.R.Dose = words, nil
+	case emptyDose(dose):
 		draft.Food, draft.R.Dose = dose.Food, nil
-	} else {
+	default:
 		draft.done("what")
 	}
 	draft.done("until")
@@ -268,6 +275,9 @@ func (t *turn) remindDose(r read.Reminder) bool {
 }
 
 func askRemindWhat(t *turn, d *remindDraft) {
+	if d.Typed != "" && t.askWhichDose(*d, d.Typed) {
+		return
+	}
 	if food := d.food(); food != "" {
 		t.say(para(t.askAmountText(food))).offer(t.stopButton())
 		return
@@ -310,6 +320,15 @@ func takeRemindWhat(t *turn, d *remindDraft, in answer) string {
 		return msg("supplement.other-dog", "dog", t.dog(d.R.Dog).Name, "other", other.Name)
 	}
 	dose, wrong, err := t.readDose(words)
+	if d.Typed != "" && err == nil && wrong == "" && emptyDose(dose) { // which of several it is
+		words = d.Typed + " [" + dose.Food + "]"
+		dose, wrong, err = t.readDose(words)
+	}
+	if c := (doseChoices{}); errors.As(err, &c) {
+		d.Typed = words
+		t.ask("remind", "what", *d)
+		return c.text(words)
+	}
 	if food := d.food(); (err != nil || emptyDose(dose)) && food != "" { // the amount alone: "200 IU"
 		if again, trouble, failed := t.readDose(words + " [" + food + "]"); failed == nil && !emptyDose(again) {
 			dose, wrong, err = again, trouble, nil
@@ -356,7 +375,7 @@ func (t *turn) doseWords(s string) bool {
 		return false
 	}
 	dose, wrong, err := t.readDose(r.Thing)
-	if err != nil || wrong == "" && emptyDose(dose) && !often {
+	if err != nil && !isDoseChoice(err) || err == nil && wrong == "" && emptyDose(dose) && !often {
 		return false
 	}
 	if r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.home.Dogs) > 1) && !t.bareDose(r, dose) {

@@ -27,7 +27,7 @@ func (t *turn) giveCautions(r *planner.Reminder) string {
 	if f := t.foods.Food(r.Dose.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
-	lines = append(lines, t.aboveMaximum(r, d))
+	lines = append(lines, t.calciumGrowing(r, d), t.aboveMaximum(r, d))
 	if planner.AmountOf(*d, t.event.At).Gate != "" {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}

@@ -75,6 +75,9 @@ func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
 		return RemedyOption{}, false
 	}
 	n := terms[0].Nutrient
+	if n == Retinoids {
+		return RemedyOption{}, false // liver brings it, and too much harms: never by a supplement
+	}
 	best, fewest := (*Food)(nil), int(NutrientCount)+1
 	for _, f := range md.foods {
 		if !f.Has(Supplement) || f.Per100[n].Complete {

@@ -18,14 +18,18 @@ func (d Dose) Absurd() bool {
 		if a.Nutrient == nutrition.Retinoids {
 			subject = nutrition.VitaminA
 		}
-		most := 0.0
+		most, least := 0.0, 0.0
 		for _, p := range nutrition.Profiles() {
-			switch r, ok := p.Requirement(subject); {
-			case ok && r.HasMax():
+			r, ok := p.Requirement(subject)
+			if ok && r.HasMax() {
 				most = max(most, r.Max)
-			case ok && r.HasMin():
-				most = max(most, r.Min*timesMinimum)
 			}
+			if ok && r.HasMin() {
+				least = max(least, r.Min)
+			}
+		}
+		if most == 0 {
+			most = least * timesMinimum
 		}
 		if most > 0 && a.Amount > most*heaviestWeek {
 			return true

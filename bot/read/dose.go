@@ -63,7 +63,7 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 	d := &planner.Dose{Food: f.Key, Cadence: l.cadence.Cadence, Per1000: l.per1000, Typed: l.text}
 	times := max(l.cadence.times, 1)
 	b := &doseLine{lexed: l, f: f, d: d, line: &line, count: 1, times: times}
-	for _, step := range []func() *Problem{b.takePieces, b.takeStrength, b.takeLabel} {
+	for _, step := range []func() *Problem{b.takePieces, b.doubtCount, b.takeStrength, b.takeLabel} {
 		if p := step(); p != nil {
 			return Line{}, p
 		}
@@ -93,7 +93,8 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 			}
 		}
 	}
-	if d.Count == 0 && d.Grams == 0 && len(d.Amounts) == 0 {
+	_, pure := activeOf(f)
+	if d.Grams == 0 && len(d.Amounts) == 0 && (d.Count == 0 || pure && d.Form == "" && !b.cadence.named) { // "copper 2" is of nothing
 		return Line{}, l.foodProblem(NoAmount, l.food(), nutrition.Finding{})
 	}
 	line.Dose = d
@@ -157,6 +158,18 @@ func (b *doseLine) takePieces() *Problem {
 	return nil
 }
 
+// doubtCount asks what a strength is of where several drops or pumps of it are
+// counted: three drops of 1000 IU may be 1000 or 3000.
+func (b *doseLine) doubtCount() *Problem {
+	if b.d.Form == "" || wholePiece(b.d.Form) || b.d.Count <= 1 || b.each || b.all {
+		return nil
+	}
+	if _, pure := activeOf(b.f); pure && (len(b.of(byActive)) > 0 || b.strengthByMass()) {
+		return b.trouble(EachOrAll, b.d.Form)
+	}
+	return nil
+}
+
 // wholePiece reports that a strength is printed for each piece of a form: a
 // capsule of 400 IU, but 10 drops of 1000 IU together.
 func wholePiece(form string) bool {
@@ -203,6 +216,9 @@ func (b *doseLine) takeStrength() *Problem {
 		x, p := b.saltMass(x, true)
 		if p != nil {
 			return p
+		}
+		if active == nutrition.VitaminE && !b.synthetic && !b.natural {
+			return b.trouble(WhichE, "")
 		}
 		amount, ok := toUnit(active, x, u, b.synthetic)
 		if !ok {
@@ -257,6 +273,9 @@ func (b *doseLine) takeLabel() *Problem {
 			if b.d.Grams == 0 && b.d.Form != "" {
 				w, _ := formWeight(b.f, b.d.Form)
 				b.d.Grams = w * nutrition.Grams(b.count*b.times)
+			}
+			if b.d.Grams == 0 && len(b.amounts) == 0 {
+				return b.trouble(LabelOnly, "")
 			}
 			if b.d.Grams == 0 {
 				return b.trouble(NoMeasure, "")

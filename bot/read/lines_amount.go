@@ -154,7 +154,7 @@ func (l *lexed) takeUnit(i, end int, n number, each bool) int {
 	if note != "" {
 		l.note = note
 	}
-	if u.isGram() && n.point {
+	if (u.isGram() || u.kind == byActive) && n.point {
 		l.wrong(BadNumber, i, to)
 	}
 	a := amount{kind: u.kind, n: u.in(n), unit: u.name, metric: u.metric, each: each, from: i, to: to}

@@ -209,7 +209,8 @@ func TestDoses(t *testing.T) {
 		{"vit E 200iu every third day", "dose vitamin-e vitamin-e=200, every 3 days"},
 		{"Vitamin E, 200 I.U., every other day", "dose vitamin-e vitamin-e=200, every 2 days"},
 		{"200 IU of vitamin E weekly", "dose vitamin-e vitamin-e=200, every 7 days"},
-		{"vitamin E 268 mg daily", "dose vitamin-e vitamin-e=399.32, daily"},
+		{"vitamin E 268 mg daily", "which-e: vitamin E 268 mg daily"}, // of synthetic it is a third less
+		{"vitamin E 268 mg natural, daily", "dose vitamin-e vitamin-e=399.32, daily"},
 		{"d-alpha vitamin E 100 mg daily", "dose vitamin-e vitamin-e=149, daily"},
 		{"vitamin E 100 mg (dl-alpha) daily", "dose vitamin-e vitamin-e=100, daily"},
 		{"synthetic vitamin E 100 mg daily", "dose vitamin-e vitamin-e=100, daily"},
@@ -229,7 +230,13 @@ func TestDoses(t *testing.T) {
 		{"1 fish oil capsule, 500 mg EPA per capsule", "dose fish-oil-capsule 1×capsule 1g epa=0.5, daily"},
 		{"2 fish oil capsules (180 mg EPA, 120 mg DHA each)", "dose fish-oil-capsule 2×capsule 2g epa=0.36 dha=0.24, daily"},
 		{"fish oil 1000 mg EPA 180 mg DHA 120 mg daily", "dose fish-oil-capsule 1g epa=0.18 dha=0.12, daily"},
-		{"10 drops vitamin D 1000 IU", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"10 drops vitamin D 1000 IU", "each-or-all: drop"}, // ten times as much, if in each
+		{"10 drops vitamin D 1000 IU in all", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"10 drops vitamin D 100 IU, each", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
+		{"vitamin E 1.000 IU", "bad-number: 1.000 IU"}, // a thousand, to many
+		{"copper 2", "no-amount: copper"},
+		{"vitamin A 3000 mcg", "dose vitamin-a retinoids=9990, daily"},
+		{"zinc 20 mg per 5 g", "label-only: zinc 20 mg per 5 g"},
 		{"10 drops vitamin D, 100 IU each", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
 		{"10 drops vitamin D, 100 IU per drop", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
 		{"0.5 ml vitamin D 400 IU", "dose vitamin-d 0.5×ml vitamin-d=400, daily"},
@@ -440,8 +447,11 @@ func TestEveryFood(t *testing.T) {
 			if pure {
 				x, _ := toUnit(active, 7, unitWords["g"], false)
 				want = fmt.Sprintf("dose %s %s=%.5g, daily", f.Key, active, x)
-				if active == nutrition.VitaminD { // 280 million IU
+				if active == nutrition.VitaminD || active == nutrition.Retinoids { // 280 and 23 million IU
 					want = "too-much: " + strings.TrimPrefix(text, "- ")
+				}
+				if active == nutrition.VitaminE {
+					want = "which-e: " + strings.TrimPrefix(text, "- ")
 				}
 			}
 			if f.Key == "fish-oil-capsule" { // its name holds a form

@@ -16,6 +16,7 @@ type lexed struct {
 	each, all bool   // amounts are said to be of each piece, or of all together
 	weighed   bool   // a mass is said to be that of the product, not of what is active in it
 	synthetic bool   // of vitamin E
+	natural   bool   // the same
 	salt      *Salt  // the compound that is named; nil for none
 	massOf    string // what of it a mass is: ofElement, ofSalt, or not said
 	ignored   []string
@@ -111,8 +112,12 @@ func (l *lexed) takeSaid() {
 		case "synthetic", "acetate":
 			l.synthetic = true
 			l.use(i, i+1)
+		case "natural":
+			l.natural = true
+			l.use(i, i+1)
 		case "alpha":
 			if l.any(i-1, "-") && l.any(i-2, "d") {
+				l.natural = true
 				l.use(i-2, i)
 			}
 			if !l.any(i+1, "linolenic") && !l.any(i+2, "linolenic") {
@@ -165,7 +170,7 @@ func (l *lexed) foodSpan() (from, to int) {
 	for from < to && idle(from) {
 		from++
 	}
-	for to > from && idle(to-1) && !(to > 1 && l.joined(to-2, "-")) { // "bone-in"
+	for to > from && idle(to-1) && !(to > 1 && l.joined(to-2, "-")) && !(l.any(to-1, "a") && l.any(to-2, "vitamin", "vit")) { // "bone-in", "vitamin A"
 		to--
 	}
 	return from, to

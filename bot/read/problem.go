@@ -35,6 +35,9 @@ const (
 	TooLong       Code = "too-long"        // a line or a paste that is too long
 	Empty         Code = "empty"           // nothing there
 	SaltOrElement Code = "salt-or-element" // "zinc gluconate 50 mg": of zinc, or of the salt? Part is the compound
+	EachOrAll     Code = "each-or-all"     // "3 drops of 1000 IU": in each, or in all? Part is the form
+	WhichE        Code = "which-e"         // "vitamin E 100 mg": natural, or synthetic?
+	LabelOnly     Code = "label-only"      // "zinc 20 mg per 5 g": and how much of it?
 	BareNumber    Code = "bare-number"     // "liver 50": grams or pieces; Part is the number
 )
 
@@ -159,4 +162,36 @@ func partsThousands(s string, at, size int) bool {
 func dropped(r rune) bool {
 	return unicode.In(r, unicode.Cc, unicode.Cf, unicode.Co, unicode.Cs, unicode.So, unicode.Sk, unicode.Variation_Selector) ||
 		unicode.Is(unicode.No, r)
+}
+
+// ways are the answers to problems that a word more would settle.
+var ways = map[Code][]string{
+	SaltOrElement: {ofElement, ofSalt},
+	EachOrAll:     {"each", "in all"},
+	WhichE:        {"natural", "synthetic"},
+}
+
+// Ways returns the words of which one settles the problem, none where it takes
+// more than a word.
+func (p Problem) Ways() []string { return ways[p.Code] }
+
+// Saying returns the line with one of the words that settle it.
+func (p Problem) Saying(way string) string { return p.Text + ", " + way }
+
+// WayOf returns the way that a typed answer means: "each drop", "the salt".
+func (p Problem) WayOf(typed string) (string, bool) {
+	said := strings.Fields(strings.ToLower(strings.Trim(typed, " .!")))
+	if len(said) == 0 || len(said) > 4 {
+		return "", false
+	}
+	for _, way := range p.Ways() {
+		words := strings.Fields(way)
+		last := words[len(words)-1] // "salt" of "of the salt"
+		for _, w := range said {
+			if w == last || way == ofElement && (w == "element" || w == "elemental") || way == "in all" && (w == "total" || w == "together") || way == "each" && w == "per" {
+				return way, true
+			}
+		}
+	}
+	return "", false
 }

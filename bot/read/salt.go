@@ -121,17 +121,12 @@ func saltShareOf(food string) float64 {
 	return 1
 }
 
-// OfSalt returns the line of a SaltOrElement with what its mass is of, and the
-// compound that it names.
-func (p Problem) OfSalt(whole bool) (line string, s Salt) {
-	l := lexLine(p.Text)
-	if l.salt != nil {
+// Salt returns the compound that the line of a SaltOrElement names.
+func (p Problem) Salt() (s Salt) {
+	if l := lexLine(p.Text); l.salt != nil {
 		s = *l.salt
 	}
-	if whole {
-		return p.Text + ", " + ofSalt, s
-	}
-	return p.Text + ", " + ofElement, s
+	return s
 }
 
 // saltFood is the food that a compound's name means.

@@ -29,8 +29,8 @@ func TestSaltOrElement(t *testing.T) {
 			t.Errorf("%q: %+v, %+v", c.line, got.Lines, got.Problems)
 			continue
 		}
-		for whole, want := range map[bool]float64{false: c.element, true: c.salted} {
-			said, _ := got.Problems[0].OfSalt(whole)
+		for way, want := range map[string]float64{ofElement: c.element, ofSalt: c.salted} {
+			said := got.Problems[0].Saying(way)
 			again := RecipeText(said, table)
 			if len(again.Lines) != 1 || again.Lines[0].Dose == nil || again.Lines[0].Dose.Food != c.food {
 				t.Errorf("%q: %+v", said, again)
