@@ -83,6 +83,7 @@ func (t *turn) propose(before *planner.Household) {
 	if before == nil || before.ID != t.home.ID {
 		return
 	}
+	t.litters()
 	for i := range t.home.Dogs {
 		d := &t.home.Dogs[i]
 		j := slices.IndexFunc(before.Dogs, func(o planner.Dog) bool { return o.ID == d.ID })
@@ -93,7 +94,7 @@ func (t *turn) propose(before *planner.Household) {
 			continue // first the goal weight, which moves the amount too
 		}
 		if p, ok := planner.ProposeFor(before.Dogs[j], *d, t.event.At); ok {
-			t.askChange(d, p)
+			t.askProposal(d, p)
 		}
 	}
 }
@@ -123,6 +124,10 @@ func (t *turn) pressAmount(args []string) {
 	now, err2 := read.Number(arg(args, 3))
 	stale := func(in float64) bool { return math.Abs(now-in) >= 0.75 }
 	switch verb := arg(args, 0); {
+	case verb == "steps":
+		t.sayLitter(d)
+	case verb == "litter":
+		t.agreeLitter(d, arg(args, 2))
 	case verb == "follow":
 		t.followSchedule(d)
 	case verb == "stand" && err == nil && to > 0:
@@ -176,6 +181,7 @@ func (t *turn) goalAfterScore(d *planner.Dog) {
 	goal := planner.GoalByScore(*d)
 	switch {
 	case t.growing(d), d.Kcal == 0: // it is set with the first bowl
+	case d.Stage != "": // what it weighs with pups is no goal
 	case d.Ideal == 0:
 		d.SetGoal(goal, planner.GoalScored)
 	case math.Abs(float64(goal/d.Ideal)-1) >= goalWorthAsking && d.Condition > planner.ThinCondition:

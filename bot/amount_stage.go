@@ -11,17 +11,18 @@ import (
 // stageTime is when a step of life is said: with the morning.
 var stageTime = planner.At(7, 30)
 
-// planStage has the next step of a dog's life fall due: a week of its schedule,
-// or the birthday that brings it to another stage.
+// planStage has the next step of a dog's life fall due: one for its litter, a week
+// of its schedule, or the birthday that brings it to another stage.
 func (t *turn) planStage(d *planner.Dog) {
 	t.home.Reminders = slices.DeleteFunc(t.home.Reminders, func(r planner.Reminder) bool {
 		return r.Kind == planner.StageReminder && r.Dog == d.ID
 	})
-	if !(d.Kcal > 0) {
-		return
-	}
 	s := planner.Schedule{Times: []planner.Clock{stageTime}}
-	if next, ok := planner.NextStage(*d, t.event.At); planner.Scheduled(*d, t.event.At) {
+	if day, ok := planner.NextLitterDay(*d, t.event.At); ok {
+		s.Once, s.Anchor = true, day
+	} else if !(d.Kcal > 0) {
+		return
+	} else if next, ok := planner.NextStage(*d, t.event.At); planner.Scheduled(*d, t.event.At) {
 		s.EveryDays, s.Anchor = 7, t.date()
 	} else if ok {
 		s.Once, s.Anchor = true, next
@@ -42,6 +43,9 @@ func (t *turn) sayStage(due []planner.Occurrence) {
 		}
 		d := t.dog(r.Dog)
 		if d == nil {
+			continue
+		}
+		if t.litterCome(d) {
 			continue
 		}
 		if planner.Scheduled(*d, t.event.At) {

@@ -174,9 +174,17 @@ func needReason(n planner.Need) string {
 	if n.ByVet {
 		return msg("need.by-vet")
 	}
+	if n.Agreed {
+		return msg("need.by-litter")
+	}
 	if n.ByHand {
 		switch n.Ground {
-		case planner.OnEquation, planner.OnFact, planner.OnSchedule, planner.OnPlan:
+		case planner.OnSchedule:
+			if n.Gate != planner.GrowthGate {
+				return msg("need.by-schedule-over")
+			}
+			return msg("need.by-schedule")
+		case planner.OnEquation, planner.OnFact, planner.OnPlan:
 			return msg("need.by-" + string(n.Ground))
 		}
 		return msg("need.by-hand")
@@ -202,7 +210,7 @@ func (t *turn) dogText(d *planner.Dog) string {
 	}
 	parts = append(parts, msg("dog.meals", "n", mealsOf(*d)))
 	if d.Stage != "" {
-		parts = append(parts, string(d.Stage))
+		parts = append(parts, t.stageText(d))
 	}
 	if len(d.Excludes) > 0 {
 		parts = append(parts, msg("dog.excludes", "foods", list(d.Excludes)))

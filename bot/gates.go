@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"bowlwright/bot/read"
 	"bowlwright/planner"
 )
 
@@ -15,13 +16,17 @@ func (t *turn) held(d *planner.Dog) bool {
 	t.talk.Dog = d.ID
 	switch n := planner.AmountOf(*d, t.event.At); {
 	case n.Waits():
-		t.say(para(t.heldText(d, n))).offer(t.vetKcalButton(d))
+		r := t.say(para(t.heldText(d, n)))
+		if len(planner.LitterSteps(*d)) > 0 {
+			r.offer(t.button(msg("button.litter-steps"), "amount", "steps", d.ID))
+		}
+		r.offer(t.vetKcalButton(d))
 	case !d.Classed():
 		t.askClass(d, "")
 	case d.AgeWanted():
 		t.editDog(d, "age")
 	default:
-		return false
+		return t.stillWithPups(d)
 	}
 	return true
 }
@@ -72,7 +77,10 @@ func (t *turn) pressClass(args []string) {
 			offer(t.button(msg("button.class-pregnant"), "class", d.ID, "pregnant"), t.button(msg("button.class-nursing"), "class", d.ID, "nursing")))
 		return
 	case "pregnant", "nursing":
-		changed.Stage = planner.Stage(arg(args, 1))
+		breeds(&changed, arg(args, 1))
+	case "over":
+		t.saidWeaned(d, read.Sentence{})
+		return
 	default:
 		t.sayMsg("press.stale")
 		return

@@ -131,6 +131,11 @@ func dogsRoom() room {
 			read.DogKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
 			read.VetKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
 			read.DogStage:     onDog((*turn).setStage),
+			read.LitterDue:    onMother((*turn).saidDue),
+			read.LitterMated:  onMother((*turn).saidMated),
+			read.LitterBorn:   onMother((*turn).saidBorn),
+			read.LitterNursed: onMother((*turn).saidNursed),
+			read.LitterWeaned: onMother((*turn).saidWeaned),
 		},
 	}
 }

@@ -164,7 +164,7 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 	changed := *d
 	switch s.Stage {
 	case read.StagePregnant, read.StageNursing:
-		changed.Stage = planner.Stage(s.Stage)
+		breeds(&changed, s.Stage)
 	case read.StageNone:
 		changed.Stage = ""
 	case read.StageOverweight:
@@ -176,9 +176,5 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 		}
 		return
 	}
-	if err := changed.Validate(t.event.At); err != nil {
-		t.say(para(fieldText(err, t.home.Units)))
-		return
-	}
-	t.changeDog(d.ID, changed)
+	t.setLitter(d, changed)
 }

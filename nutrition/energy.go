@@ -28,6 +28,7 @@ const (
 	ActiveAdult       Equation = "nrc-active"
 	LatePregnancy     Equation = "fediaf-pregnancy"
 	Lactation         Equation = "fediaf-lactation"
+	LactationWeek     Equation = "fediaf-lactation-week" // the same for a litter and a week that are known
 	metabolicExponent          = 0.75
 )
 
@@ -84,7 +85,7 @@ func (e Equation) Source() string {
 		return "NRC 2006, read in an open veterinary encyclopaedia"
 	case LatePregnancy:
 		return "FEDIAF 2021, from memory"
-	case Lactation:
+	case Lactation, LactationWeek:
 		return "FEDIAF 2021 and NRC 2006, from memory"
 	}
 	c, _ := e.Coefficient()

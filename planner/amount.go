@@ -96,7 +96,7 @@ func GoalByScore(d Dog) nutrition.Kilograms {
 // or, where that was never scored, its weight. A growing dog has none.
 func (d *Dog) FirstGoal(now time.Time) {
 	switch {
-	case d.Ideal > 0 || growing(*d, now):
+	case d.Ideal > 0 || growing(*d, now) || d.breeding(): // what it weighs with pups is no goal
 	case d.Condition > 0:
 		d.SetGoal(GoalByScore(*d), GoalScored)
 	default:
@@ -155,6 +155,9 @@ func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 	}
 	if is.Waits() || !(was.Kcal > 0) || !(is.Kcal > 0) {
 		return Proposal{}, false
+	}
+	if weaned && !after.Litter.Ended.IsZero() {
+		return AfterLitter(after, now)
 	}
 	if weaned { // what it got with its pups is no measure of what it gets without
 		return Proposal{Kcal: is.Kcal, From: after.Kcal, Why: is.Equation}, true

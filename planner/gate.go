@@ -17,12 +17,15 @@ const (
 )
 
 // Waits reports that nothing is made of a dog's food, no bowl, batch, swap,
-// balance, rotation or switch, until a vet has said how many kcal a day it gets.
+// balance, rotation or switch, until a vet has said how many kcal a day it gets,
+// or has agreed to the steps for a litter.
 // It is the one place that decides this.
 func (n Need) Waits() bool {
 	switch n.Gate {
-	case IllnessGate, PregnantGate, NursingGate, VeryThinGate:
+	case IllnessGate, VeryThinGate:
 		return !n.ByVet
+	case PregnantGate, NursingGate:
+		return !n.Agreed
 	}
 	return false
 }

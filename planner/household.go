@@ -129,6 +129,7 @@ type Dog struct {
 	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
 	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
 	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says
+	Litter      Litter              `json:"litter,omitzero"`      // of one that carries or nurses pups, and of the last
 }
 
 // Goal is what a dog's weight is to do.

@@ -52,6 +52,7 @@ type Need struct {
 	ByHand  bool      // Dog.Kcal was used, and is not what the equation gives
 	ByScale bool      // and it was worked out from the dog's weigh-ins
 	ByVet   bool      // or a vet set it
+	Agreed  bool      // a vet set it, or agreed to it, for a bitch and her litter
 	// Assumed lists what was not known and assumed: "activity" (moderate),
 	// "age" (adult), "condition" (ideal), "adult-weight" (growth by age). That
 	// a dog is neutered changes no equation here, and so is never assumed.
@@ -99,7 +100,7 @@ func NeedOf(d Dog, now time.Time) Need {
 		case d.Stage == Pregnant:
 			n.pregnant(d, now)
 		case d.Stage == Nursing:
-			n.nursing(d)
+			n.nursing(d, now)
 		case growing(d, now):
 			n.Basis = min(d.Weight, n.Ideal)
 			n.grow(d, now)
@@ -126,6 +127,7 @@ func AmountOf(d Dog, now time.Time) Need {
 		return n
 	}
 	n.Ground, n.Since = d.InForce.Ground, d.InForce.Since
+	n.Agreed = d.vetForLitter()
 	if n.Ground.byEquation() && math.Abs(float64(n.Kcal-d.Kcal)) < 0.5 {
 		return n // and nothing has changed since
 	}
@@ -178,9 +180,13 @@ func (n *Need) adult(d Dog, now time.Time) {
 	n.use(energyBy(e, n.Basis), e)
 }
 
-// pregnant takes the need of the last four weeks. The week is not known;
-// before them a bitch needs what she needed, and the range reaches down to it.
+// pregnant takes the need of the last four weeks; before them a bitch needs what
+// she needed. Where the week is not known the range reaches down to that.
 func (n *Need) pregnant(d Dog, now time.Time) {
+	if due := d.Litter.Due; !due.IsZero() && DateOf(now).Before(due.AddDays(-latePregnancy)) {
+		n.adult(d, now)
+		return
+	}
 	n.Basis = d.Weight
 	n.adult(d, now)
 	low := n.Low
@@ -188,11 +194,19 @@ func (n *Need) pregnant(d Dog, now time.Time) {
 	n.Low = min(low, n.Low)
 }
 
-// nursing takes the need for four pups, the mean of four weeks. Neither
-// litter nor week is known; the range is from one pup in the first week to
+// nursing takes the need for the litter and the week that were told, from the
+// fourth week on the fourth's. Where either is not known it is that for four pups,
+// the mean of four weeks, and the range is from one pup in the first week to
 // eight in the fourth.
-func (n *Need) nursing(d Dog) {
+func (n *Need) nursing(d Dog, now time.Time) {
 	n.Basis = d.Weight
+	if l := d.Litter; !l.Whelped.IsZero() {
+		week := min(max(l.Whelped.DaysTo(DateOf(now)), 0)/7+1, nutrition.LactationWeeks)
+		if k, ok := nutrition.LactationEnergy(d.Weight, l.Pups, week); ok {
+			n.use(k, nutrition.LactationWeek)
+			return
+		}
+	}
 	k, _ := nutrition.LactationEnergy(d.Weight, 4, 0)
 	n.use(k, nutrition.Lactation)
 	n.Low, _ = nutrition.LactationEnergy(d.Weight, 1, 1)

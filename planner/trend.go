@@ -66,7 +66,9 @@ type History struct {
 
 	// GrownFrom is set where a grown dog was still growing at some weigh-ins: it
 	// is when it was first weighed as grown, or Now. What was weighed, scored
-	// and fed before tells nothing of a grown dog's need or ideal weight.
+	// and fed before tells nothing of a grown dog's need or ideal weight. Of a bitch
+	// it is when her litter was weaned, or was born: what she weighed and ate with
+	// pups tells as little of herself.
 	GrownFrom time.Time
 
 	// VetSeen is when a carer last said that a vet knows of a change of
@@ -100,6 +102,9 @@ func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Histor
 	}
 	h, own := takeAll(d, entries, loc, now)
 	h.growUp(d)
+	if from := d.litterOver(loc); from.After(h.GrownFrom) && !from.After(h.Now) {
+		h.GrownFrom = from
+	}
 	h.pinIdeal(d)
 	h.Planned = nutrition.Kcal(amount(AmountOf(d, h.Now).Kcal))
 	h.feed(d, own, loc)

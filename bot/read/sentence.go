@@ -58,6 +58,11 @@ const (
 	VetKcal        Intent = "vet-kcal"        // the same, by a vet's word
 	DogMeals       Intent = "dog-meals"       // Dog, Count: meals a day, as typed
 	DogStage       Intent = "dog-stage"       // Dog, Stage
+	LitterDue      Intent = "litter-due"      // Dog, Words: the day on which pups are due, as typed
+	LitterMated    Intent = "litter-mated"    // Dog, and Words: when it was mated, or Days: how long ago
+	LitterBorn     Intent = "litter-born"     // Dog; Count, pups; Words: when they were born, empty for today
+	LitterNursed   Intent = "litter-nursed"   // Dog; Count, pups; Factor: the week of nursing, or Days since they were born
+	LitterWeaned   Intent = "litter-weaned"   // Dog, none where only the pups are named
 	AddLines       Intent = "add-lines"       // Words: recipe lines as typed, for RecipeText; Recipe
 	Lasts          Intent = "lasts"           // for how many days an amount is enough: Grams, Recipe, Dog
 	Storing        Intent = "storing"         // how long food keeps
