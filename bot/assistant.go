@@ -22,9 +22,10 @@ type Assistant struct {
 	bell  chan struct{} // rung when something falls due sooner than was known
 }
 
-// NewAssistant returns an assistant on a store and a food table.
-func NewAssistant(s store.Store, t *nutrition.Table) *Assistant {
-	return &Assistant{store: s, table: t, reg: rooms(), bell: make(chan struct{}, 1)}
+// newAssistant returns an assistant on a store and a food table, with what its
+// rooms answer, ask and say.
+func newAssistant(s store.Store, t *nutrition.Table, reg *registry) *Assistant {
+	return &Assistant{store: s, table: t, reg: reg, bell: make(chan struct{}, 1)}
 }
 
 // attempts is how often an event is worked out anew because another changed
@@ -94,7 +95,7 @@ func (a *Assistant) turn(ctx context.Context, tx store.Tx, e Event) (*turn, erro
 		return nil, err
 	}
 	t.route()
-	t.propose(cmp.Or(t.undone, t.before))
+	t.happened(&turnAnswered{cmp.Or(t.undone, t.before)})
 	t.tx = nil // it ends with the transaction
 	return t, t.err
 }
@@ -180,7 +181,7 @@ func (t *turn) enter() {
 	}
 	t.joinCarer()
 	t.foods = t.base.With(t.home.Foods)
-	t.adoptAmounts()
+	t.happened(&householdEntered{})
 }
 
 // defaultZoneName is the zone of a household until a carer names one.

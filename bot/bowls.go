@@ -36,8 +36,8 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	}
 	n := planner.AmountOf(*d, t.event.At)
 	if r == nil {
-		if tr, _ := t.switching(d, t.date()); tr != nil {
-			t.showTransition(tr, "")
+		asked := bowlAsked{dog: d}
+		if t.happened(&asked); asked.taken {
 			return
 		}
 		id, _ := planner.RecipeOn(t.home, d.ID, t.date())
@@ -68,9 +68,8 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 			}
 		}
 		out.offer(row...)
-		t.offerFromNow(out, d, r)
 	}
-	t.offerMealsOnce(out, d)
+	t.happened(&bowlShown{d, r, out})
 }
 
 // answerTomorrow says what a dog gets tomorrow, or every dog: what is to be
@@ -335,7 +334,7 @@ func (t *turn) pressBowl(args []string) {
 			t.sayMsg("press.gone")
 			return
 		}
-		t.eatFromNow(d, r)
+		t.goTo(read.Sentence{Intent: read.EatsRecipe, Dog: d.ID, Recipe: r.ID})
 	default:
 		t.sayMsg("press.stale")
 	}

@@ -185,7 +185,7 @@ func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
 // reports whether it did: a sentence of three words or more, or one with a
 // question mark, or the answer to a reminder that waits for one.
 func (t *turn) interrupted(in answer) bool {
-	if in.press != "" || len(strings.Fields(in.text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.text), "?") && !t.answersDue(in.text) {
+	if in.press != "" || len(strings.Fields(in.text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.text), "?") && !t.reg.hears.Due(t, in.text) {
 		return false
 	}
 	return t.aside(in.text)
@@ -222,9 +222,7 @@ func (t *turn) addDog(d planner.Dog) {
 	t.noteDog(planner.Dog{}, d)
 	t.talk.Dog = d.ID
 	t.showDog(&d, msg("dog.added", "dog", d.Name), t.undoButton())
-	out := &t.replies[len(t.replies)-1]
-	t.askEats(out, &d)
-	t.offerMealsLater(out, &d)
+	t.happened(&dogAdded{&d, &t.replies[len(t.replies)-1]})
 }
 
 // allDogSteps is every step but some, as done.
@@ -301,7 +299,11 @@ func (t *turn) dogEditDialogue(in answer) {
 		return
 	}
 	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
-		t.setKcal(d, changed.Kcal, changed.ByVet, false)
+		said := read.Sentence{Intent: read.DogKcal, Dog: d.ID, Kcal: changed.Kcal}
+		if changed.ByVet {
+			said.Intent = read.VetKcal
+		}
+		t.goTo(said)
 		return
 	}
 	t.changeDog(d.ID, changed)
@@ -311,7 +313,7 @@ func (t *turn) dogEditDialogue(in answer) {
 func (t *turn) changeDog(id string, changed planner.Dog) {
 	d := t.dog(id)
 	if changed.Weight != d.Weight { // alone, from its field: a weigh-in like another
-		t.weighOnProfile(d, changed.Weight)
+		t.happened(&dogWeighed{d, changed.Weight})
 		return
 	}
 	t.mutate("did.dog-changed", changed.Name)
@@ -328,13 +330,11 @@ func (t *turn) changeDog(id string, changed planner.Dog) {
 	was := *d
 	*d = changed
 	if moved {
-		t.moveBowls(d)
+		t.happened(&dogTimesMoved{d})
 	}
 	t.talk.Dog = id
 	t.showDog(d, joinParas(msg("dog.changed", "dog", d.Name), notes), t.undoButton())
-	if d.Condition != was.Condition && d.Condition > 0 {
-		t.goalAfterScore(d)
-	}
+	t.happened(&dogChanged{was, d})
 }
 
 // short cuts what a person typed to what a reply repeats of it.

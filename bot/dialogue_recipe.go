@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"encoding/json"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -287,7 +288,9 @@ func (t *turn) completeOpenLine(d recipeDraft, food string) {
 func (t *turn) keepRecipe(d recipeDraft, head string) {
 	if d.Boneless {
 		r := planner.Recipe{Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
-		head = joinParas(head, t.offTheBone(&r))
+		off := bonesTaken{recipe: &r}
+		t.happened(&off)
+		head = joinParas(head, off.said)
 		d.Ingredients = r.Ingredients
 	}
 	if r := t.recipe(d.ID); d.ID != "" && r != nil {
@@ -344,4 +347,11 @@ func (t *turn) recipeAgain() {
 	var d recipeDraft
 	t.draft(&d)
 	t.goOnWithRecipe(d, t.draftLines(d), nil)
+}
+
+// isNewRecipe reports that what was entered is a recipe of its own, not a
+// change to one.
+func isNewRecipe(draft json.RawMessage) bool {
+	var d recipeDraft
+	return json.Unmarshal(draft, &d) == nil && d.ID == ""
 }

@@ -218,7 +218,7 @@ func (t *turn) takeWhere(d recipeDraft, in answer) {
 		t.takePaste(recipeDraft{}, lines)
 	case what == "remind" && t.saysHowOften(lines):
 		t.endDialogue()
-		t.answerRemind(read.Sentence{Intent: read.Remind, Words: "give " + lines})
+		t.goTo(read.Sentence{Intent: read.Remind, Words: "give " + lines})
 	default:
 		t.endDialogue()
 		t.routeWords(in.text)

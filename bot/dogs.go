@@ -334,8 +334,7 @@ func (t *turn) removeDog(d *planner.Dog) {
 		}
 	}
 	t.home.Dogs = kept
-	t.forgetDog(id)
-	t.dropRemindersOf(id)
+	t.happened(&dogRemoved{id})
 	if t.talk.Dog == id {
 		t.talk.Dog = ""
 	}

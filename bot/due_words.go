@@ -29,7 +29,7 @@ func (t *turn) aboutWhen(s string) bool {
 	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
 		return false
 	}
-	t.reg.answers[read.Remind](t, read.Sentence{Intent: read.Remind, Words: s})
+	t.goTo(read.Sentence{Intent: read.Remind, Words: s})
 	return true
 }
 

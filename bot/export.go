@@ -21,7 +21,7 @@ func (t *turn) exportCommand(rest string) {
 	}
 	s, ok := read.Understand("export "+rest, t.names(), t.home.Units)
 	if ok && exportIntents[s.Intent] {
-		t.reg.answers[s.Intent](t, s)
+		t.goTo(s)
 		return
 	}
 	t.offerFiles(msg("export.unknown", "text", short(rest)))

@@ -383,3 +383,10 @@ func (t *turn) offerMealsOnce(out *Reply, d *planner.Dog) {
 	out.offer(t.button(msg("button.remind-meals"), "meals", "ask"))
 	t.offerDoses(out, d)
 }
+
+// feedTogether sets the feeding times of several dogs in one change.
+func (t *turn) feedTogether(dogs []*planner.Dog, s read.Sentence) {
+	if times, ok := t.clocksSaid(s.Words); ok {
+		t.feedAt(dogs, times, false)
+	}
+}

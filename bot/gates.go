@@ -99,7 +99,7 @@ func (t *turn) pressClass(args []string) {
 		t.showDog(d, "", t.undoButton())
 		return
 	}
-	t.bowl(d, nil)
+	t.goTo(read.Sentence{Intent: read.BowlAmount, Dog: d.ID})
 	t.inPlace(&t.replies[0])
 }
 

@@ -19,8 +19,8 @@ func (t *turn) help() {
 	t.say(para(msg("help.text")), para(msg("caution.first-use")))
 }
 
-// notUnderstood says so, with the two nearest things that are understood.
-func (t *turn) notUnderstood(s string) {
+// sayLost says that a text was not understood, with the two nearest things that are understood.
+func (t *turn) sayLost(s string) {
 	if t.newcomer {
 		t.hello()
 		return

@@ -1,11 +1,11 @@
 package bot
 
 import (
-	"encoding/json"
 	"regexp"
 	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -17,7 +17,7 @@ var payloadForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
 func (t *turn) startCommand(payload string) {
 	switch {
 	case payload == "":
-		t.hello()
+		t.goTo(read.Sentence{Intent: read.WhoAreYou})
 	case payloadForm.MatchString(payload) && strings.HasPrefix(payload, joinPrefix):
 		t.followInvite(inviteKey(payload))
 	default:
@@ -150,14 +150,11 @@ func (t *turn) join(i store.Invite, target *planner.Household, forget bool) {
 func (t *turn) portable() *parked {
 	t.park()
 	p := t.talk.Parked
-	if p == nil || p.Kind != "dog" && p.Kind != "recipe" || len(t.home.Foods) > 0 {
+	if p == nil || len(t.home.Foods) > 0 {
 		return nil
 	}
-	if p.Kind == "recipe" {
-		var d recipeDraft
-		if json.Unmarshal(p.Draft, &d) != nil || d.ID != "" {
-			return nil
-		}
+	if ok := t.reg.forms[p.Kind].Portable; ok == nil || !ok(p.Draft) {
+		return nil
 	}
 	return p
 }

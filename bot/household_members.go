@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -83,7 +84,7 @@ func (t *turn) pressCarers(args []string) {
 	case "show":
 		t.showCarers("")
 	case "today":
-		t.today()
+		t.goTo(read.Sentence{Intent: read.Today})
 	case "invite":
 		t.invite("")
 	case "take-back":

@@ -247,7 +247,9 @@ func (t *turn) pressRecipe(args []string) {
 		t.removeIngredient(r, arg(args, 2))
 	case "remove":
 		t.askedSure("recipe", "really", r.ID)
-		t.say(para(msg("recipe.remove-sure", "recipe", r.Name)), para(t.recipeUseText(r.ID))).
+		going := recipeGoing{id: r.ID}
+		t.happened(&going)
+		t.say(para(msg("recipe.remove-sure", "recipe", r.Name)), para(going.uses)).
 			offer(t.button(msg("button.yes-remove"), "recipe", "really", r.ID), t.button(msg("button.keep"), "recipe", "show", r.ID))
 	case "really":
 		t.removeRecipe(r)
@@ -321,7 +323,9 @@ func (t *turn) removeRecipe(r *planner.Recipe) {
 	if t.talk.Recipe == id {
 		t.talk.Recipe = ""
 	}
-	t.say(para(msg("recipe.removed", "recipe", name)), para(t.forgetRecipe(id, name))).offer(t.undoButton())
+	gone := recipeRemoved{id: id, name: name}
+	t.happened(&gone)
+	t.say(para(msg("recipe.removed", "recipe", name)), para(gone.said)).offer(t.undoButton())
 }
 
 // problemText says what is wrong with a piece of text and what to type

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"encoding/json"
 	"maps"
 
 	"bowlwright/bot/read"
@@ -16,6 +17,7 @@ type room struct {
 	Answers  map[read.Intent]intent           // to sentences that package read understood
 	Due      map[planner.ReminderKind]dueKind // what it says when something falls due
 	Actions  map[string]dueAction             // buttons under what fell due
+	Together map[read.Intent]together         // to sentences said of several dogs that are one change
 	On       func(t *turn, happened any)      // reacts to what happened in another room
 }
 
@@ -39,6 +41,9 @@ type press func(t *turn, args []string)
 // intent answers a sentence.
 type intent func(t *turn, s read.Sentence)
 
+// together answers a sentence that was said of several dogs, in one change.
+type together func(t *turn, dogs []*planner.Dog, s read.Sentence)
+
 // dueKind says what has fallen due, once or more for all the occurrences it is
 // given; it goes to every chat of the household. Nobody has asked: t.event has
 // no chat and no person. t.event.At is when it is said, by the household's clock.
@@ -61,6 +66,9 @@ type form struct {
 	// Free are the steps whose answer is kept as typed: no command and no
 	// mild sign is looked for in it.
 	Free []string
+	// Portable reports whether what was entered can be gone on with in another
+	// household; nil: it cannot.
+	Portable func(draft json.RawMessage) bool
 }
 
 // registry is what all the rooms together answer, ask and say.
@@ -69,6 +77,7 @@ type registry struct {
 	presses  map[string]press
 	forms    map[string]form
 	answers  map[read.Intent]intent
+	together map[read.Intent]together
 	due      map[planner.ReminderKind]dueKind
 	actions  map[string]dueAction
 	on       []func(t *turn, happened any)
@@ -84,7 +93,11 @@ type hearing struct {
 	Rest  []hearer // where nothing else was understood
 	Aside []hearer // in the middle of a dialogue, besides those marked so
 	Loose []hearer // likewise, where even that was not understood
-	Lost  func(t *turn, s string)
+	// Ill answers a sentence about an ill dog that is no dog of the household.
+	Ill func(t *turn, s read.Sentence) bool
+	// Due reports whether a text answers something that fell due and is open.
+	Due  func(t *turn, s string) bool
+	Lost func(t *turn, s string) // says that a text was not understood
 }
 
 // hearer answers a text where it knows what that means, and reports whether it
@@ -97,13 +110,14 @@ type hearer struct {
 // compose makes one registry of the rooms. Two rooms that answer the same are
 // a defect of the program and stop it at once.
 func compose(h hearing, rooms ...room) *registry {
-	g := &registry{map[string]command{}, map[string]press{}, map[string]form{}, map[read.Intent]intent{},
+	g := &registry{map[string]command{}, map[string]press{}, map[string]form{}, map[read.Intent]intent{}, map[read.Intent]together{},
 		map[planner.ReminderKind]dueKind{}, map[string]dueAction{}, nil, h}
 	for _, r := range rooms {
 		join(g.commands, r.Commands)
 		join(g.presses, r.Presses)
 		join(g.forms, r.Forms)
 		join(g.answers, r.Answers)
+		join(g.together, r.Together)
 		join(g.due, r.Due)
 		join(g.actions, r.Actions)
 		if r.On != nil {
@@ -129,6 +143,12 @@ func (t *turn) hear(all []hearer, s string) bool {
 	}
 	return false
 }
+
+// notUnderstood says that a text was not understood.
+func (t *turn) notUnderstood(s string) { t.reg.hears.Lost(t, s) }
+
+// goTo shows what another room answers to a sentence.
+func (t *turn) goTo(s read.Sentence) { t.reg.answers[s.Intent](t, s) }
 
 // happened tells the rooms what happened in one of them.
 func (t *turn) happened(what any) {

@@ -1,9 +1,16 @@
 package bot
 
 import (
+	"encoding/json"
+
 	"bowlwright/bot/read"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
+
+// NewAssistant returns an assistant on a store and a food table.
+func NewAssistant(s store.Store, t *nutrition.Table) *Assistant { return newAssistant(s, t, rooms()) }
 
 // rooms are the rooms of the assistant, in the order of the house, and the
 // order in which they hear what was typed.
@@ -43,7 +50,9 @@ func rooms() *registry {
 		},
 		Aside: []hearer{{Hear: (*turn).signAside}},
 		Loose: []hearer{{Hear: (*turn).aboutWhen}},
-		Lost:  (*turn).notUnderstood,
+		Ill:   (*turn).illInWords,
+		Due:   (*turn).answersDue,
+		Lost:  (*turn).sayLost,
 	}, talkRoom(), householdRoom(), dogsRoom(), urgentRoom(), recipesRoom(), balanceRoom(), bowlsRoom(), menuRoom(),
 		weighingRoom(), remindRoom(), dayRoom(), exportRoom(), helpRoom())
 }
@@ -89,17 +98,25 @@ func householdRoom() room {
 			"share":     {Do: (*turn).shareCommand, Slash: true},
 			"leave":     {Do: func(t *turn, _ string) { t.askLeave() }, Slash: true},
 		},
-		Presses: map[string]press{"settings": (*turn).pressSettings, "carers": (*turn).pressCarers},
+		Presses: map[string]press{
+			"settings": (*turn).pressSettings,
+			"carers":   (*turn).pressCarers,
+			"number":   (*turn).pressNumber,
+		},
 		Forms: map[string]form{
+			"number":   {Take: (*turn).numberDialogue},
 			"settings": {Take: (*turn).settingsDialogue},
 			"carers":   {Take: (*turn).carersDialogue},
 		},
 		Answers: map[read.Intent]intent{
-			read.Leave:        func(t *turn, _ read.Sentence) { t.askLeave() },
-			read.AskCarers:    func(t *turn, _ read.Sentence) { t.showCarers("") },
-			read.ShowSettings: func(t *turn, _ read.Sentence) { t.showSettings("") },
-			read.SetZone:      (*turn).answerZone,
-			read.SetUnits:     func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
+			read.SetVet:        setNumber("vet"),
+			read.SetClinic:     setNumber("clinic"),
+			read.SetPoisonLine: setNumber("poison"),
+			read.Leave:         func(t *turn, _ read.Sentence) { t.askLeave() },
+			read.AskCarers:     func(t *turn, _ read.Sentence) { t.showCarers("") },
+			read.ShowSettings:  func(t *turn, _ read.Sentence) { t.showSettings("") },
+			read.SetZone:       (*turn).answerZone,
+			read.SetUnits:      func(t *turn, s read.Sentence) { t.settingsCommand(s.Words) },
 		},
 	}
 }
@@ -108,14 +125,11 @@ func dogsRoom() room {
 	return room{
 		Commands: map[string]command{"dog": {Do: (*turn).dogCommand, Opens: true}},
 		Presses: map[string]press{
-			"dog":    func(t *turn, args []string) { t.pressDog(args) },
-			"class":  (*turn).pressClass,
-			"rename": (*turn).pressRename,
-			"kcal":   (*turn).pressKcal,
-			"amount": (*turn).pressAmount,
+			"dog":   func(t *turn, args []string) { t.pressDog(args) },
+			"class": (*turn).pressClass,
 		},
 		Forms: map[string]form{
-			"dog":      {Take: (*turn).dogDialogue, Again: (*turn).dogAgain, Long: true, Free: []string{"name", "health"}},
+			"dog":      {Take: (*turn).dogDialogue, Again: (*turn).dogAgain, Long: true, Free: []string{"name", "health"}, Portable: func(json.RawMessage) bool { return true }},
 			"dog-edit": {Take: (*turn).dogEditDialogue, Again: (*turn).editAgain, Free: []string{"name", "health"}},
 		},
 		Answers: map[read.Intent]intent{
@@ -128,8 +142,6 @@ func dogsRoom() room {
 			read.RenameDog:    onDog((*turn).renameDog),
 			read.RemoveDog:    onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.pressDog([]string{"remove", d.ID}) }),
 			read.DogMeals:     onDog((*turn).setMeals),
-			read.DogKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
-			read.VetKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
 			read.DogStage:     onDog((*turn).setStage),
 			read.LitterDue:    onMother((*turn).saidDue),
 			read.LitterMated:  onMother((*turn).saidMated),
@@ -142,13 +154,7 @@ func dogsRoom() room {
 
 func urgentRoom() room {
 	return room{
-		Presses: map[string]press{"sign": (*turn).pressSign, "number": (*turn).pressNumber},
-		Forms:   map[string]form{"number": {Take: (*turn).numberDialogue}},
-		Answers: map[read.Intent]intent{
-			read.SetVet:        setNumber("vet"),
-			read.SetClinic:     setNumber("clinic"),
-			read.SetPoisonLine: setNumber("poison"),
-		},
+		Presses: map[string]press{"sign": (*turn).pressSign},
 	}
 }
 
@@ -160,20 +166,17 @@ func recipesRoom() room {
 		},
 		Presses: map[string]press{
 			"recipe": func(t *turn, args []string) { t.pressRecipe(args) },
-			"bone":   (*turn).pressBone,
+			"rename": (*turn).pressRename,
 			"food":   (*turn).pressFood,
-			"weight": (*turn).pressWeight,
-			"house":  (*turn).pressHouse,
 		},
 		Forms: map[string]form{
-			"recipe": {Take: (*turn).recipeDialogue, Again: (*turn).recipeAgain, Long: true},
+			"recipe": {Take: (*turn).recipeDialogue, Again: (*turn).recipeAgain, Long: true, Portable: isNewRecipe},
 			"food":   {Take: (*turn).foodDialogue, Again: (*turn).foodAgain, Long: true},
 		},
 		Answers: map[read.Intent]intent{
 			read.CanEat:       (*turn).canEat,
 			read.Storing:      func(t *turn, _ read.Sentence) { t.sayStoring() },
 			read.RawAsked:     func(t *turn, _ read.Sentence) { t.sayRaw() },
-			read.HouseRecipes: func(t *turn, _ read.Sentence) { t.pressHouse([]string{"list"}) },
 			read.SetLine:      (*turn).answerSetLine,
 			read.DropLine:     (*turn).answerDropLine,
 			read.AddRecipe:    func(t *turn, _ read.Sentence) { t.pressRecipe([]string{"add"}) },
@@ -188,13 +191,21 @@ func recipesRoom() room {
 func balanceRoom() room {
 	return room{
 		Presses: map[string]press{
+			"bone":     (*turn).pressBone,
+			"house":    (*turn).pressHouse,
 			"caution":  (*turn).pressCaution,
 			"analysis": (*turn).pressAnalysis,
 			"swap":     (*turn).pressSwap,
 			"balance":  (*turn).pressBalance,
 		},
 		Forms: map[string]form{"balance": {Take: (*turn).balanceDialogue}},
+		On: func(t *turn, happened any) {
+			if h, ok := happened.(*bonesTaken); ok {
+				h.said = t.offTheBone(h.recipe)
+			}
+		},
 		Answers: map[read.Intent]intent{
+			read.HouseRecipes:   func(t *turn, _ read.Sentence) { t.pressHouse([]string{"list"}) },
 			read.NutrientAmount: (*turn).answerNutrient,
 			read.Analyse:        (*turn).answerAnalyse,
 			read.Balance:        (*turn).answerBalance,
@@ -205,7 +216,7 @@ func balanceRoom() room {
 
 func bowlsRoom() room {
 	return room{
-		Commands: map[string]command{"scale": {Do: (*turn).scaleCommand}, "today": {Do: func(t *turn, _ string) { t.today() }}},
+		Commands: map[string]command{"scale": {Do: (*turn).scaleCommand}},
 		Presses:  map[string]press{"bowl": (*turn).pressBowl, "scale": (*turn).pressScale},
 		Forms:    map[string]form{"scale": {Take: (*turn).scaleDialogue}},
 		Answers: map[read.Intent]intent{
@@ -218,8 +229,6 @@ func bowlsRoom() room {
 			read.MakeDays:       (*turn).answerScale,
 			read.ScaleRecipe:    (*turn).answerScale,
 			read.HaveFood:       (*turn).answerScale,
-			read.Today:          func(t *turn, _ read.Sentence) { t.today() },
-			read.Tomorrow:       (*turn).answerTomorrow,
 			read.Lasts:          (*turn).answerLasts,
 		},
 	}
@@ -243,15 +252,23 @@ func menuRoom() room {
 		Answers: map[read.Intent]intent{
 			read.ShowSwitch: func(t *turn, _ read.Sentence) { t.transitionCommand("") },
 			read.EatsRecipe: (*turn).answerEats,
+			read.Tomorrow:   (*turn).answerTomorrow,
 		},
 		Due: map[planner.ReminderKind]dueKind{planner.StoolReminder: (*turn).sayStool},
+		On:  menuOn,
 	}
 }
 
 func weighingRoom() room {
 	return room{
 		Commands: map[string]command{"weigh": {Do: (*turn).weighCommand}},
-		Presses:  map[string]press{"weigh": (*turn).pressWeigh, "score": (*turn).pressScore},
+		Presses: map[string]press{
+			"weigh":  (*turn).pressWeigh,
+			"weight": (*turn).pressWeight,
+			"score":  (*turn).pressScore,
+			"kcal":   (*turn).pressKcal,
+			"amount": (*turn).pressAmount,
+		},
 		Forms: map[string]form{
 			"weigh": {Take: (*turn).weighDialogue},
 			"four":  {Take: (*turn).fourDialogue},
@@ -259,6 +276,8 @@ func weighingRoom() room {
 		},
 		Answers: map[read.Intent]intent{
 			read.DogWeight:    onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.weigh(d, weighing{weight: s.Weight}) }),
+			read.DogKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
+			read.VetKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
 			read.WeighChange:  func(t *turn, _ read.Sentence) { t.sayMsg("weigh.whole") },
 			read.WeighHow:     func(t *turn, _ read.Sentence) { t.sayMsg("weigh.how") },
 			read.ShowWeight:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
@@ -282,6 +301,7 @@ func weighingRoom() room {
 			planner.DoubtReminder:     (*turn).sayDoubtDue,
 			planner.StageReminder:     (*turn).sayStage,
 		},
+		On: weighingOn,
 	}
 }
 
@@ -323,17 +343,21 @@ func remindRoom() room {
 			read.StockUp:         (*turn).answerStock,
 			read.StockLeft:       (*turn).answerStockLeft,
 		},
+		Together: map[read.Intent]together{read.FeedTimes: (*turn).feedTogether},
+		On:       remindOn,
 	}
 }
 
 func dayRoom() room {
 	return room{
+		Commands: map[string]command{"today": {Do: func(t *turn, _ string) { t.today() }}},
 		Presses: map[string]press{
 			"today": (*turn).pressToday,
 			"feed":  (*turn).pressFeed,
 			"treat": (*turn).pressTreat,
 		},
 		Answers: map[read.Intent]intent{
+			read.Today:      func(t *turn, _ read.Sentence) { t.today() },
 			read.Week:       func(t *turn, _ read.Sentence) { t.sayWeek() },
 			read.Fed:        onDog((*turn).answerFed),
 			read.FedAsked:   (*turn).answerFedAsked,
@@ -372,5 +396,59 @@ func exportRoom() room {
 			read.ExportWeights:  func(t *turn, s read.Sentence) { t.exportWeights(s.Dog) },
 			read.ExportRecipe:   func(t *turn, s read.Sentence) { t.exportRecipe(s.Recipe) },
 		},
+	}
+}
+
+func menuOn(t *turn, happened any) {
+	switch h := happened.(type) {
+	case *dogAdded:
+		t.askEats(h.out, h.dog)
+	case *dogRemoved:
+		t.forgetDog(h.id)
+	case *recipeGoing:
+		h.uses = t.recipeUseText(h.id)
+	case *recipeRemoved:
+		h.said = t.forgetRecipe(h.id, h.name)
+	case *bowlAsked:
+		if tr, _ := t.switching(h.dog, t.date()); tr != nil {
+			h.taken = true
+			t.showTransition(tr, "")
+		}
+	case *bowlShown:
+		if len(t.home.Recipes) > 1 {
+			t.offerFromNow(h.out, h.dog, h.recipe)
+		}
+	}
+}
+
+func weighingOn(t *turn, happened any) {
+	switch h := happened.(type) {
+	case *householdEntered:
+		t.adoptAmounts()
+	case *turnAnswered:
+		t.propose(h.before)
+	case *changeTakenBack:
+		keepLater(h.back, h.now, h.change)
+	case *neitherYesNorNo:
+		h.taken = h.verb == "weigh" && t.weighedAgain(arg(h.args, 1), h.text)
+	case *dogWeighed:
+		t.weighOnProfile(h.dog, h.weight)
+	case *dogChanged:
+		if h.dog.Condition != h.was.Condition && h.dog.Condition > 0 {
+			t.goalAfterScore(h.dog)
+		}
+	}
+}
+
+func remindOn(t *turn, happened any) {
+	switch h := happened.(type) {
+	case *dogAdded:
+		t.offerMealsLater(h.out, h.dog)
+	case *dogTimesMoved:
+		t.moveBowls(h.dog)
+	case *dogRemoved:
+		t.dropRemindersOf(h.id)
+	case *bowlShown:
+		t.offerMealsOnce(h.out, h.dog)
 	}
 }

@@ -23,7 +23,7 @@ func (t *turn) rotationDialogue(in answer) {
 		t.answerRotationDogs(d, in)
 	case "start":
 		if today, ok := t.understand(in.text); ok && today.Intent == read.Today && t.event.At.Sub(d.Asked) > answersSoon {
-			t.today()
+			t.goTo(today)
 			t.askRotation(d)
 			return
 		}

@@ -22,22 +22,20 @@ func (t *turn) manyDogs(s string) bool {
 	asked := make([]read.Sentence, len(dogs))
 	for i, d := range dogs {
 		got, ok := read.Understand(s[:from]+d.Name+s[to:], t.names(), t.home.Units)
-		if !ok || !forMany[got.Intent] && got.Intent != read.FeedTimes || got.Dog != d.ID {
+		if !ok || !forMany[got.Intent] && t.reg.together[got.Intent] == nil || got.Dog != d.ID {
 			return false
 		}
 		asked[i] = got
 	}
-	if asked[0].Intent == read.FeedTimes { // set for all in one change
+	if do := t.reg.together[asked[0].Intent]; do != nil {
 		if asked[0].Words == "" {
 			return false
 		}
-		if times, ok := t.clocksSaid(asked[0].Words); ok {
-			t.feedAt(dogs, times, false)
-		}
+		do(t, dogs, asked[0])
 		return true
 	}
 	for _, q := range asked {
-		t.reg.answers[q.Intent](t, q)
+		t.goTo(q)
 	}
 	return true
 }

@@ -33,7 +33,7 @@ func (t *turn) namesNow() read.Names {
 // sentence answers a sentence, and reports whether it was one.
 func (t *turn) sentence(s string) bool {
 	got, ok := t.understand(s)
-	if (!ok || forMany[got.Intent] || got.Intent == read.FeedTimes) && got.Weight == 0 && t.manyDogs(s) {
+	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
 	if !ok {
@@ -42,7 +42,7 @@ func (t *turn) sentence(s string) bool {
 	if t.doubtful(s) {
 		return true
 	}
-	if got.Weight > 0 && t.illInWords(got) { // whatever is asked of such a dog
+	if got.Weight > 0 && t.reg.hears.Ill(t, got) { // whatever is asked of such a dog
 		return true
 	}
 	do, ok := t.reg.answers[got.Intent]
@@ -104,7 +104,7 @@ func (t *turn) recipeMeant(s read.Sentence) *planner.Recipe {
 	case len(t.home.Recipes) == 0:
 		t.sayMsg("scale.no-recipe").offer(t.button(msg("button.add-recipe"), "recipe", "add"))
 	default:
-		t.listRecipes()
+		t.goTo(read.Sentence{Intent: read.ListRecipes})
 	}
 	return nil
 }
@@ -168,7 +168,7 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 	case read.StageNone:
 		changed.Stage = ""
 	case read.StageOverweight:
-		t.askScore(d)
+		t.goTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
 		return
 	default:
 		if len(planner.Illness(t.event.Text)) == 0 || !t.dogFacts(t.event.Text) {

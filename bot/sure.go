@@ -64,7 +64,8 @@ func (t *turn) sureDialogue(in answer) {
 		}
 		t.sayMsg("dialogue.stopped")
 	default:
-		if d.Verb == "weigh" && t.weighedAgain(arg(d.Args, 1), in.text) {
+		other := neitherYesNorNo{verb: d.Verb, args: d.Args, text: in.text}
+		if t.happened(&other); other.taken {
 			return
 		}
 		t.event.Text = in.text

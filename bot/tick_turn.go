@@ -95,7 +95,7 @@ func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now ti
 		return nil, err
 	}
 	w.turn = a.nobodysTurn(ctx, tx, home, now)
-	w.adoptAmounts()
+	w.happened(&householdEntered{})
 	since := d.Through
 	if since.IsZero() {
 		since = now

@@ -46,7 +46,7 @@ func (t *turn) undo(id string) {
 	back := last.Before
 	back.Carers, back.Gone, back.Came = t.home.Carers, t.home.Gone, t.home.Came
 	back.LastID, back.Told, back.Cautions = t.home.LastID, t.home.Told, t.home.Cautions
-	keepLater(back, t.home, last)
+	t.happened(&changeTakenBack{back, t.home, last})
 	t.undone = t.home
 	t.home, t.changed, t.popped = back, true, true
 	t.revertNotes(last)
