@@ -18,6 +18,7 @@ type dogDraft struct {
 	Done map[string]bool `json:"done,omitempty"`
 
 	Number string `json:"number,omitempty"` // an age whose unit is asked for
+	Sure   bool   `json:"sure,omitempty"`   // its weight was asked about
 }
 
 // dogStep is one question about a dog.
@@ -103,8 +104,7 @@ func (t *turn) askNextDogStep(draft dogDraft) {
 		s.ask(t, &draft.Dog)
 		return
 	}
-	t.endDialogue()
-	t.addDog(draft.Dog)
+	t.keepDog(draft)
 }
 
 // dogDialogue takes the answer to one question of the dialogue that adds a

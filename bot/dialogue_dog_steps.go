@@ -99,6 +99,9 @@ func dogsWeight(d *planner.Dog, s string, u planner.Units) (nutrition.Kilograms,
 }
 
 func takeDogWeight(t *turn, d *planner.Dog, in answer) string {
+	if isYes(in.text) && d.Weight > 0 {
+		return "" // to the question whether it is right
+	}
 	w, err := read.BodyWeight(in.value(), t.home.Units)
 	if named, ok := dogsWeight(d, in.text, t.home.Units); err != nil && ok {
 		w, err = named, nil // "she weighs 8 kg"

@@ -70,7 +70,7 @@ func (t *turn) dogFromLine(line string) {
 			return
 		}
 		t.adoptUnits(line)
-		t.addDog(d) // what was understood is kept, the rest is said
+		t.keepDog(dogDraft{Dog: d}) // what was understood is kept, the rest is said
 		last := &t.replies[len(t.replies)-1]
 		last.Body = append([]Block{para(msg("dog.line-rest", "problems", strings.Join(lines, "\n")))}, last.Body...)
 		return
@@ -84,7 +84,7 @@ func (t *turn) dogFromLine(line string) {
 		t.say(para(fieldText(err, t.home.Units)))
 		return
 	}
-	t.addDog(d)
+	t.keepDog(dogDraft{Dog: d})
 }
 
 // adoptUnits takes pounds for a household's units where its first dog is
@@ -207,6 +207,9 @@ func (t *turn) dogText(d *planner.Dog) string {
 	}
 	if d.Condition > 0 {
 		parts = append(parts, msg("dog.condition", "n", d.Condition))
+	}
+	if d.AdultWeight > 0 && t.growing(d) {
+		parts = append(parts, msg("dog.grown", "weight", bodyWeight(d.AdultWeight, t.home.Units)))
 	}
 	parts = append(parts, msg("dog.meals", "n", mealsOf(*d)))
 	if d.Stage != "" {

@@ -103,6 +103,38 @@ func GrowthBand(adult nutrition.Kilograms, weeks, doubt float64) (low, high nutr
 	return low, high, true
 }
 
+// farOver is how much more than the upper edge of the band is still a puppy of
+// its age (our own choice).
+const farOver = 1.5
+
+// HeaviestAt returns the weight above which a puppy of its age is not likely,
+// whatever its breed where its grown weight is not known. growing is false for a
+// dog of unknown age, and for one that can be grown.
+func HeaviestAt(d Dog, at time.Time) (most nutrition.Kilograms, growing bool) {
+	if d.Born.IsZero() {
+		return 0, false
+	}
+	weeks := day(at).Sub(day(d.Born.UTC())).Hours() / 24 / 7
+	doubt := 0.0
+	if d.BornAbout {
+		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
+	}
+	grown := []nutrition.Kilograms{d.AdultWeight}
+	if !likelyDog(d.AdultWeight) {
+		grown = grown[:0]
+		for _, a := range bandAges {
+			grown = append(grown, a.adult)
+		}
+		grown = append(grown, mostAdult)
+	}
+	for _, adult := range grown {
+		if _, high, ok := GrowthBand(adult, math.Max(weeks, bandFrom), doubt); ok {
+			most, growing = max(most, min(high*farOver, adult)), true
+		}
+	}
+	return most, growing
+}
+
 // BandGap says why there is no growth band.
 type BandGap string
 

@@ -127,6 +127,29 @@ func TestBandOf(t *testing.T) {
 	}
 }
 
+func TestHeaviestAt(t *testing.T) {
+	old, unknown := pup(18, 104), pup(18, 17)
+	unknown.Born = time.Time{}
+	for _, c := range []struct {
+		name      string
+		dog       Dog
+		low, high nutrition.Kilograms // between which the answer lies
+	}{
+		{"nine weeks, any breed", pup(0, 9), 20, 30},
+		{"nine weeks, a giant", pup(65, 9), 14, 22},
+		{"nine weeks, a small one", pup(6, 9), 2.4, 4.8},
+		{"five weeks", pup(65, 5), 9, 20},
+		{"nearly grown", pup(18, 50), 18, 18},
+		{"grown", old, 0, 0},
+		{"of unknown age", unknown, 0, 0},
+	} {
+		most, growing := HeaviestAt(c.dog, testNow)
+		if growing != (c.high > 0) || most < c.low || most > c.high {
+			t.Errorf("%s: %.1f kg, growing %v", c.name, most, growing)
+		}
+	}
+}
+
 // grows is the history of a puppy that is now so many weeks old, weighed once
 // a week.
 func grows(d Dog, kg ...float64) History {

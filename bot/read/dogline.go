@@ -70,18 +70,7 @@ var nameEnders = setOf("is", "'s", "weighs", "weighing", "weighed", "weight", "a
 // read places every word of the line.
 func (l *dogLine) read() {
 	l.growing = -1
-	at := 0
-	for _, o := range openers {
-		if l.spells(0, o...) > 0 {
-			at = len(o)
-			break
-		}
-	}
-	if at == 0 && owners[l.at(0)] && dogNouns[l.at(1)] { // "my spaniel Coco"
-		for at = 2; l.at(at) == "is" || l.at(at) == "called" || l.at(at) == "named"; {
-			at++
-		}
-	}
+	at := l.open()
 	if end, named := l.gotDog(); at == 0 && end > 0 {
 		at, l.named = end, !named
 	}
@@ -98,7 +87,7 @@ func (l *dogLine) read() {
 			end = l.healthAt(at)
 		}
 		switch {
-		case l.named && l.dog.Name == "" && at+1 < len(l.words) && (l.at(at) == "called" || l.at(at) == "named"):
+		case l.named && l.dog.Name == "" && at+1 < len(l.words) && isCalled(l.at(at)):
 			l.leave(at)
 			at++
 			l.start, l.name, l.named = at, at, false
@@ -114,12 +103,60 @@ func (l *dogLine) read() {
 			l.leave(at)
 			at++
 			l.start, l.named = at, true
+		case (l.named || at > l.name) && l.breedAt(at) > 0: // "Odin great dane"
+			l.leave(at)
+			at = l.breedAt(at)
+			l.start, l.named = at, true
 		default:
 			at++
 		}
 	}
 	l.leave(at)
 }
+
+// open skips what stands before the name: "add a dog called", "my spaniel",
+// "labrador". What no name follows is the name itself: "dog Boxer 30 kg".
+func (l *dogLine) open() int {
+	at := 0
+	for _, o := range openers {
+		if l.spells(0, o...) > 0 {
+			at = len(o)
+			break
+		}
+	}
+	end := at
+	for owners[l.at(end)] || articles[l.at(end)] && end > 0 {
+		end++
+	}
+	kind := end
+	for end < len(l.words) {
+		switch next := l.breedAt(end); {
+		case next > 0:
+			end = next
+		case dogNouns[l.at(end)]:
+			if end == l.growingAt(end)-1 {
+				l.growing = end
+			}
+			end++
+		default:
+			if end == kind && at == 0 && !isCalled(l.at(end)) {
+				return 0
+			}
+			for isCalled(l.at(end)) || end > kind && l.at(end) == "is" {
+				end++
+			}
+			if end < len(l.words) && !l.words[end].number && !l.words[end].comma && !l.begins(end) {
+				return end
+			}
+			l.growing = -1
+			return at
+		}
+	}
+	l.growing = -1
+	return at
+}
+
+func isCalled(word string) bool { return word == "called" || word == "named" }
 
 // leave ends a stretch of words that no feature took: the first is the name,
 // every other a problem.

@@ -4,8 +4,35 @@ import (
 	"regexp"
 	"strings"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
+
+// Words before a weight that is not today's: of the grown dog, or the goal.
+var (
+	adultWords = [][]string{
+		{"adult", "weight"}, {"adult", "size"}, {"adult"}, {"grown", "weight"}, {"grown", "up", "weight"}, {"grown", "up"}, {"grown"},
+		{"fully", "grown"}, {"full", "grown"}, {"fully", "grown", "weight"}, {"full", "grown", "weight"}, {"will", "weigh"}, {"will", "be"}, {"will", "reach"},
+		{"will", "grow", "to"}, {"will", "get", "to"}, {"should", "weigh"}, {"should", "be"}, {"should", "reach"}, {"expected"}, {"mature", "weight"}, {"final", "weight"},
+	}
+	goalWords = [][]string{{"ideal", "weight"}, {"ideal"}, {"target", "weight"}, {"target"}, {"goal", "weight"}, {"goal"}}
+	// adultAfter follow such a weight: "65 kg when grown".
+	adultAfter = [][]string{
+		{"as", "an", "adult"}, {"as", "adult"}, {"when", "grown"}, {"when", "fully", "grown"}, {"when", "full", "grown"}, {"when", "adult"}, {"grown"},
+		{"fully", "grown"}, {"full", "grown"}, {"adult", "weight"}, {"grown", "weight"}, {"grown", "up"}, {"adult"},
+	}
+	// beforeWeight may stand between such words and the weight.
+	beforeWeight = setOf("of", "is", "about", "around", "roughly", "approximately", "approx", "circa", "will", "be", "expected", "estimated", "weight", "to")
+)
+
+// longestOf is the end of the longest of some phrases that stands at a place,
+// or 0.
+func (m *matcher) longestOf(at int, phrases [][]string) (end int) {
+	for _, words := range phrases {
+		end = max(end, m.spells(at, words...))
+	}
+	return end
+}
 
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
@@ -14,49 +41,48 @@ func (l *dogLine) otherWeightAt(at int) int {
 		from++
 	}
 	to := &l.dog.AdultWeight
-	next := 0
-	for _, w := range [][]string{
-		{"adult", "weight"}, {"adult"}, {"grown", "weight"}, {"grown", "up", "weight"}, {"will", "weigh"}, {"mature", "weight"}, {"final", "weight"},
-	} {
-		if next = l.spells(from, w...); next > 0 {
-			break
-		}
-	}
+	next := max(l.longestOf(from, adultWords), l.longestOf(at, adultWords))
 	if next == 0 {
-		for _, w := range [][]string{{"ideal", "weight"}, {"ideal"}, {"target", "weight"}, {"target"}, {"goal", "weight"}, {"goal"}} {
-			if next = l.spells(from, w...); next > 0 {
-				to = &l.dog.Ideal
-				break
-			}
-		}
+		to = &l.dog.Ideal
+		next = l.longestOf(from, goalWords)
 	}
 	if next == 0 {
 		return l.weightAsAdult(at)
 	}
-	for l.at(next) == "of" || l.at(next) == "is" || l.at(next) == "about" || l.at(next) == "will" || l.at(next) == "be" {
-		next++
-	}
-	w, _, end := l.weightAt(next)
-	if end > 0 && *to == 0 {
-		*to = w
-		return end
-	}
-	return 0
-}
-
-// weightAsAdult reads "30 kg as an adult", "30 kg grown".
-func (l *dogLine) weightAsAdult(at int) int {
-	w, _, end := l.weightAt(at)
-	if end == 0 || l.dog.AdultWeight != 0 {
+	w, end := l.weightPast(next)
+	if end == 0 || *to != 0 {
 		return 0
 	}
-	for _, words := range [][]string{{"as", "an", "adult"}, {"when", "grown"}, {"grown"}, {"fully", "grown"}, {"adult", "weight"}} {
-		if next := l.spells(end, words...); next > 0 {
-			l.dog.AdultWeight = w
-			return next
-		}
+	*to = w
+	if to == &l.dog.AdultWeight {
+		end = max(end, l.longestOf(end, adultAfter)) // "will be 65 kg grown"
 	}
-	return 0
+	return end
+}
+
+// weightPast reads a weight past words that may stand before it.
+func (l *dogLine) weightPast(at int) (nutrition.Kilograms, int) {
+	for beforeWeight[l.at(at)] {
+		at++
+	}
+	w, _, end := l.weightAt(at)
+	return w, end
+}
+
+// weightAsAdult reads "30 kg as an adult", "30 kg grown". In "9 kg adult weight
+// 65 kg" the words are of the weight that follows; "20 kg adult" of a dog whose
+// weight is not said yet is that.
+func (l *dogLine) weightAsAdult(at int) int {
+	w, _, end := l.weightAt(at)
+	next := l.longestOf(end, adultAfter)
+	if end == 0 || next == 0 || l.dog.AdultWeight != 0 || next == end+1 && l.at(end) == "adult" && l.dog.Weight == 0 {
+		return 0
+	}
+	if _, other := l.weightPast(next); other > 0 {
+		return 0
+	}
+	l.dog.AdultWeight = w
+	return next
 }
 
 // ownWeightAt reads the body weight. One that is zero, below zero or beyond

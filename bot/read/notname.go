@@ -75,14 +75,25 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	for articles[l.at(at)] {
 		at++
 	}
-	for dogNouns[l.at(at)] || breedWords[l.at(at)] {
-		at++
-		named = true // as far as it goes: "a puppy, 4 months"
+	for {
+		next := max(l.breedAt(at), at)
+		if next == at && (dogNouns[l.at(at)] || breedWords[l.at(at)]) {
+			next++
+		}
+		if next == at {
+			break
+		}
+		at, named = next, true // as far as it goes: "a puppy, 4 months"
 	}
-	if l.at(at) == "called" || l.at(at) == "named" {
+	if isCalled(l.at(at)) {
 		return at + 1, true
 	}
-	return at, at < len(l.words) && !l.words[at].number && (!named || l.isCapital(at) && !l.words[at].comma)
+	if at >= len(l.words) || l.words[at].number {
+		return at, false
+	}
+	// A small letter makes a name where a comma follows: "a labrador milo, 5 years".
+	alone := at+1 < len(l.words) && l.words[at+1].comma && !fillers[l.at(at)] && !l.begins(at)
+	return at, !named || (l.isCapital(at) || alone) && !l.words[at].comma
 }
 
 var articles = setOf("a", "an", "my", "our", "another", "new", "little", "young", "old", "second", "third", "lovely")

@@ -99,10 +99,7 @@ var (
 	dogPronouns  = setOf("she", "he", "it", "her", "him", "they", "them")
 	whosePronoun = setOf("her", "his", "its", "their")
 	owners       = setOf("my", "the", "our")
-	dogNouns     = setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound",
-		// Breeds that a carer says for dog; common words, by no means all.
-		"lab", "labrador", "retriever", "terrier", "spaniel", "collie", "poodle", "beagle", "whippet", "greyhound", "lurcher", "pug",
-		"husky", "boxer", "dachshund", "chihuahua", "mongrel", "mutt", "crossbreed", "shepherd", "pointer", "setter", "corgi", "malinois")
+	dogNouns     = withBreeds(setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 )
 
 func setOf(words ...string) map[string]bool {
