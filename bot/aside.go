@@ -31,7 +31,7 @@ func (t *turn) hearAside(s string) bool {
 			return true
 		}
 	}
-	return t.sentence(s) || t.hear(h.Dose, s) || t.hear(h.Aside, s)
+	return t.sentence(s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s)
 }
 
 // backTo opens a question again that something else was answered in between,
@@ -66,4 +66,44 @@ func (t *turn) asked(s string) bool {
 	}
 	t.backTo(before)
 	return true
+}
+
+// bareFirst answers a command's bare word in an open question, which stays
+// open. An undo is about the question itself; the others come first where any
+// words would be an answer, and but for them the question decides.
+func (t *turn) bareFirst(s string) bool {
+	word := strings.ToLower(strings.Trim(s, " .!?"))
+	_, open := t.reg.forms[t.talk.Kind]
+	c, known := t.reg.commands[word]
+	if !open || !known {
+		return false
+	}
+	if word == "undo" {
+		c.Do(t, "")
+		return true
+	}
+	free := t.answersFreely() || t.talk.Kind == "recipe" && (t.talk.Step == "name" || t.talk.Step == "lines")
+	if !free && word != "help" || buttonSaid(t.offered(), word) >= 0 {
+		return false
+	}
+	if t.talk.Kind == "dog" && len(t.home.Dogs) == 0 && strings.HasPrefix(word, "dog") {
+		t.askAgain() // it is being added
+		return true
+	}
+	before := parked{t.talk.Kind, t.talk.Step, t.talk.Draft}
+	c.Do(t, "")
+	t.backTo(before)
+	if free {
+		t.again(t.askAgain)
+	}
+	return true
+}
+
+// bareWord answers a command's bare word where nothing else was understood.
+func (t *turn) bareWord(s string) bool {
+	c, known := t.reg.commands[strings.ToLower(strings.Trim(s, " .!?"))]
+	if known {
+		c.Do(t, "")
+	}
+	return known
 }

@@ -14,13 +14,13 @@ func (t *turn) keepDog(draft dogDraft) {
 	draft.Done, draft.Sure = allDogSteps("weight"), true
 	d := draft.Dog
 	t.ask("dog", "weight", draft)
-	why := "dog.heavy-breed"
-	if d.AdultWeight > 0 {
-		why = "dog.heavy-grown"
-	}
 	u := t.home.Units
+	why := msg("dog.heavy-breed")
+	if d.AdultWeight > 0 {
+		why = msg("dog.heavy-grown", "grown", bodyWeight(d.AdultWeight, u))
+	}
 	weight := bodyWeight(d.Weight, u)
 	t.say(para(msg("dog.heavy", "weight", weight, "dog", d.Name, "age", ageText(d.Born, t.event.At))),
-		para(msg(why, "age", ageText(d.Born, t.event.At), "grown", bodyWeight(d.AdultWeight, u)))).
+		para(why)).
 		offer(t.answer(msg("button.is-right", "weight", weight), "weight", weight), t.stopButton())
 }

@@ -46,7 +46,7 @@ func TestSecondDialogueParksTheFirst(t *testing.T) {
 	}
 }
 
-// TestUndoKeepsWhatIsBeingTyped takes a change back while a recipe is open,
+// TestUndoKeepsWhatIsBeingTyped leaves a recipe that is open,
 // and mends an open line that is not the first.
 func TestUndoKeepsWhatIsBeingTyped(t *testing.T) {
 	k := newTalker(t)
@@ -55,7 +55,7 @@ func TestUndoKeepsWhatIsBeingTyped(t *testing.T) {
 	if got := textOf(k.say("kale 40 g")); strings.Contains(got, "-5 g kale") {
 		t.Errorf("the mended line is still open: %q", got)
 	}
-	got := textOf(k.press(k.say("/undo"), "Go on with what was unfinished"))
+	got := textOf(k.press(k.say("/undo"), "Go on with it"))
 	if !strings.Contains(got, "500 g turkey thigh") || !strings.Contains(got, "40 g kale") {
 		t.Errorf("came back as %q", got)
 	}

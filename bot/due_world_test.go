@@ -280,6 +280,7 @@ func TestDueMissed(t *testing.T) {
 	k.press("Tomas", "Skip")
 	k.press("Ines", "Given")
 	k.types("Tomas", "undo")
+	k.press("Tomas", "Undo that")
 	k.golden("due-missed.golden")
 }
 

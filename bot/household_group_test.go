@@ -56,9 +56,13 @@ func TestGroupIsTheHousehold(t *testing.T) {
 	w := newWorld(t)
 	w.handle(w.inGroup("Ines", "/dog Juniper 19.6 kg", false))
 	wantText(t, w.handle(w.inGroup("Tomas", "/today", false)), "Juniper")
-	wantText(t, w.handle(w.inGroup("Tomas", "/undo", false)), "Juniper added (by Ines, 07:30)")
+	rs := w.handle(w.inGroup("Tomas", "/undo", false))
+	wantText(t, rs, "not yours: Juniper added (by Ines, 07:30)") // asked, since it is another's
+	press := w.inGroup("Tomas", "", false)
+	press.Press = button(t, rs, "Undo that")
+	wantText(t, w.handle(press), "Taken back: Juniper added (by Ines, 07:30)")
 	w.handle(w.inGroup("Tomas", "/dog Bracken 34.8 kg", false))
-	rs := w.handle(w.inGroup("Tomas", "/household", false))
+	rs = w.handle(w.inGroup("Tomas", "/household", false))
 	wantText(t, rs, "Ines and Tomas (you)", "Bracken", "In the group everybody counts as a carer")
 
 	// What one types to the assistant in private is another household ...

@@ -123,7 +123,7 @@ func householdRoom() room {
 
 func dogsRoom() room {
 	return room{
-		Commands: map[string]command{"dog": {Do: (*turn).dogCommand, Opens: true}},
+		Commands: map[string]command{"dog": {Do: (*turn).dogCommand, Opens: true}, "dogs": {Do: (*turn).dogCommand}},
 		Presses: map[string]press{
 			"dog":   func(t *turn, args []string) { t.pressDog(args) },
 			"class": (*turn).pressClass,
@@ -161,8 +161,9 @@ func urgentRoom() room {
 func recipesRoom() room {
 	return room{
 		Commands: map[string]command{
-			"recipe": {Do: (*turn).recipeCommand, Opens: true},
-			"food":   {Do: (*turn).foodCommand},
+			"recipe":  {Do: (*turn).recipeCommand, Opens: true},
+			"recipes": {Do: (*turn).recipeCommand},
+			"food":    {Do: (*turn).foodCommand},
 		},
 		Presses: map[string]press{
 			"recipe": func(t *turn, args []string) { t.pressRecipe(args) },

@@ -44,6 +44,7 @@ func (t *turn) route() {
 	if t.left && len(t.replies) > 0 {
 		t.replies[len(t.replies)-1].offer(t.button(msg("button.go-on-parked"), "resume"))
 	}
+	t.keepOffer()
 }
 
 func (t *turn) find() {
@@ -62,7 +63,7 @@ func (t *turn) find() {
 		return
 	}
 	t.leaveStale()
-	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.routeDialogue(clean) {
+	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
 		return
 	}
 	t.routeWords(clean)
@@ -139,7 +140,7 @@ func (t *turn) routeDialogue(s string) bool {
 	if word, rest := cutWord(s); rest != "" && !t.answersFreely() && t.reg.commands[strings.ToLower(word)].Opens {
 		return t.bareCommand(s)
 	}
-	if !t.halfOfAnswer(s) {
+	if !t.typedAnswer(s) && !t.halfOfAnswer(s) {
 		f.Take(t, answer{text: s})
 	}
 	return true

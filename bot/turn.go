@@ -64,6 +64,8 @@ type talk struct {
 	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
 	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
 	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
+	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
+	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
 	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }
@@ -122,6 +124,7 @@ func (t *turn) ask(kind, step string, draft any) {
 		t.left = true
 	}
 	t.talk.Kind, t.talk.Step, t.talk.Draft, t.talk.Asked = kind, step, data, t.event.At
+	t.talk.By = changeID(t.event.ID)
 }
 
 // openFor is how long a single question waits for its answer: what is typed the

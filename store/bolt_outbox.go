@@ -60,6 +60,20 @@ func (t *boltTx) LastChange(household string) (Change, error) {
 	return c, err
 }
 
+func (t *boltTx) ChangeBefore(household string) (Change, error) {
+	const op = "change before"
+	var c Change
+	n, _, err := t.newest(op, household, false)
+	if err != nil {
+		return c, err
+	}
+	data, err := t.get(op, bucketChanges, numberKey(household, n-1))
+	if err == nil {
+		err = c.decode(op, data)
+	}
+	return c, err
+}
+
 func (t *boltTx) PopChange(household string) error {
 	const op = "pop change"
 	if err := t.writes(op); err != nil {

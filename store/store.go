@@ -49,6 +49,9 @@ type Tx interface {
 	PushChange(household string, c Change) error
 	// LastChange returns the newest change, NotFound where there is none.
 	LastChange(household string) (Change, error)
+	// ChangeBefore returns the change before the newest, NotFound where there is
+	// none.
+	ChangeBefore(household string) (Change, error)
 	// PopChange forgets the newest change.
 	PopChange(household string) error
 

@@ -255,6 +255,15 @@ func (t *memoryTx) LastChange(household string) (c store.Change, err error) {
 	return c, err
 }
 
+func (t *memoryTx) ChangeBefore(household string) (c store.Change, err error) {
+	var data []byte
+	if all := t.changes[household]; len(all) > 1 {
+		data = all[len(all)-2]
+	}
+	err = cmp.Or(t.reads("change before"), record("change before", data, &c))
+	return c, err
+}
+
 func (t *memoryTx) PopChange(household string) error {
 	err := t.writes("pop change")
 	if all := t.changes[household]; err == nil && len(all) > 0 {

@@ -257,11 +257,14 @@ func (r *runner) dialogueOperation() operation {
 
 func (r *runner) changeOperation() operation {
 	id, c := r.name(), store.Change{ID: fmt.Sprint(r.tick), At: morning}
-	switch r.rand.IntN(5) {
+	switch r.rand.IntN(6) {
 	case 0:
 		return operation{"PopChange", func(tx store.Tx) (any, error) { return nil, tx.PopChange(id) }}
 	case 1, 2:
 		return operation{"PushChange", func(tx store.Tx) (any, error) { return nil, tx.PushChange(id, c) }}
+	}
+	if r.rand.IntN(2) == 0 {
+		return operation{"ChangeBefore", func(tx store.Tx) (any, error) { return tx.ChangeBefore(id) }}
 	}
 	return operation{"LastChange", func(tx store.Tx) (any, error) { return tx.LastChange(id) }}
 }
