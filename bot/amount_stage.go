@@ -11,6 +11,10 @@ import (
 // stageTime is when a step of life is said: with the morning.
 var stageTime = planner.At(7, 30)
 
+// askAgainDays is after how many days a question about a stage of life that nobody
+// answered is asked again (our own choice).
+const askAgainDays = 30
+
 // planStage has the next step of a dog's life fall due: one for its litter, a week
 // of its schedule, or the birthday that brings it to another stage.
 func (t *turn) planStage(d *planner.Dog) {
@@ -24,6 +28,8 @@ func (t *turn) planStage(d *planner.Dog) {
 		return
 	} else if next, ok := planner.NextStage(*d, t.event.At); planner.Scheduled(*d, t.event.At) {
 		s.EveryDays, s.Anchor = 7, t.date()
+	} else if again := t.date().AddDays(askAgainDays); d.InForce.Asked > 0 && (!ok || again.Before(next)) {
+		s.Once, s.Anchor = true, again
 	} else if ok {
 		s.Once, s.Anchor = true, next
 	} else {
@@ -71,12 +77,18 @@ func (t *turn) stageCome(d *planner.Dog) {
 		d.InForce.Ground = planner.OnEquation // the schedule is over
 	}
 	p, ok := planner.ProposeAt(*d, before, t.event.At)
+	if again := d.InForce.Asked; again > 0 && again != d.InForce.Declined {
+		p, ok = planner.Proposal{Kcal: again, From: d.Kcal}, true
+	}
+	if ok {
+		d.InForce.Asked = p.Kcal
+	}
 	t.planStage(d)
 	if !ok {
 		return
 	}
 	text := msg("amount.older", "dog", d.Name, "kcal", kcal(p.Kcal), "now", kcal(p.From))
-	if wasGrowing {
+	if d.StageAt(t.event.At) != planner.Senior {
 		text = msg("amount.grown", "dog", d.Name, "kcal", kcal(p.Kcal), "now", kcal(p.From))
 	}
 	t.askAmount(d, p, text)
@@ -94,6 +106,10 @@ func (t *turn) stepOn(d *planner.Dog) (text string, row []Button) {
 	}
 	now := d.Kcal
 	if d.InForce.Ground != planner.OnSchedule {
+		if math.Abs(float64(k/d.InForce.Asked)-1) < stepWorth { // once a step
+			return "", nil
+		}
+		d.InForce.Asked, t.changed = k, true
 		return msg("amount.follow", "dog", d.Name, "kcal", kcal(k), "now", kcal(now)),
 			[]Button{t.button(msg("button.follow"), "amount", "follow", d.ID), t.button(msg("button.amount-keep", "kcal", kcal(now)), "amount", "keep", d.ID, trim(float64(k), 0), trim(float64(now), 0))}
 	}
@@ -106,7 +122,9 @@ func (t *turn) stepOn(d *planner.Dog) (text string, row []Button) {
 // standStill ends a schedule: what it was before the last step stays.
 func (t *turn) standStill(d *planner.Dog, k nutrition.Kcal) {
 	t.mutate("did.kcal-set", d.Name)
+	step := d.Kcal
 	t.setAmount(d, k, planner.OnCarer)
+	d.InForce.Asked = step
 	t.settled(joinParas(msg("amount.kept", "dog", d.Name, "now", kcal(k)), msg("amount.stands")))
 }
 

@@ -338,7 +338,7 @@ func (t *turn) showTrend(d *planner.Dog) {
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
 	more := []Button{t.button(msg("button.weigh-ins"), "weigh", "list", d.ID)}
-	if !t.growing(d) {
+	if !t.growing(d) && decision.Outcome != planner.Suggest { // which has it
 		more = append(more, t.button(msg("button.why"), "weigh", "why", d.ID))
 	}
 	r.offer(more...)

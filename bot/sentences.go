@@ -145,6 +145,10 @@ func (t *turn) setCondition(d *planner.Dog, s read.Sentence) {
 		t.say(para(msg("wrong.condition")))
 		return
 	}
+	if changed.Condition == d.Condition && d.Condition > 0 { // looked at anew, and the same
+		t.recordScore(d, changed.Condition, false)
+		return
+	}
 	t.changeDog(d.ID, changed)
 }
 

@@ -269,7 +269,7 @@ func (t *turn) recordWeight(d *planner.Dog, w weighing) {
 	default:
 		warning = joinParas(right, warning)
 	}
-	r := t.say(para(head), para(settled), para(warning), para(jump), para(t.kcalAfter(was, *d)), para(step), para(t.otherThanWarning(d, h, decision, posts)))
+	r := t.say(para(head), para(settled), para(warning), para(jump), para(t.kcalAfter(was, *d)), para(step), para(t.offerAgain(d, h, decision, posts)))
 	t.offerDecision(r, d, h, decision)
 	t.offerGrowth(r, d, h)
 	r.offer(stand...)

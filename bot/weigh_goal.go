@@ -16,11 +16,7 @@ func (t *turn) askGoal(d *planner.Dog) {
 		t.say(para(t.goalText(d, h, nil))).offer(t.button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
 	}
-	ideal := ""
-	if goal == planner.HoldGoal && h.Ideal > 0 {
-		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
-	}
-	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(msg("goal.ask", "dog", d.Name)))
+	r := t.say(para(t.goalText(d, h, posts)), para(msg("goal.ask", "dog", d.Name)))
 	r.offer(t.button(msg("button.goal-hold"), "weigh", "to", d.ID, "hold"), t.button(msg("button.goal-lose"), "weigh", "to", d.ID, "lose"),
 		t.button(msg("button.goal-gain"), "weigh", "to", d.ID, "gain"))
 	r.offer(t.button(msg("button.goal-auto"), "weigh", "to", d.ID, "auto"), t.button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"))
@@ -81,13 +77,8 @@ func (t *turn) setIdeal(d *planner.Dog, ideal nutrition.Kilograms) {
 // sayGoal says the goal that was set, and how a plan to lose weight begins.
 func (t *turn) sayGoal(d *planner.Dog) {
 	h, _, posts := t.judge(d)
-	goal := planner.GoalOf(*d, t.event.At)
-	ideal := ""
-	if goal == planner.HoldGoal && h.Ideal > 0 {
-		ideal = msg("goal.ideal", "dog", d.Name, "ideal", t.idealText(h, h.Ideal))
-	}
 	n := planner.AmountOf(*d, t.event.At)
-	r := t.say(para(t.goalText(d, h, posts)), para(ideal), para(t.startText(d, h, posts)), para(t.gateText(*d, n)))
+	r := t.say(para(t.goalText(d, h, posts)), para(t.startText(d, h, posts)), para(t.gateText(*d, n)))
 	if start, _ := t.planStart(d, h, posts); start > 0 {
 		r.offer(t.button(msg("button.start-plan", "kcal", kcal(start)), "weigh", "start", d.ID))
 	}

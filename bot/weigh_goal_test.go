@@ -120,7 +120,7 @@ func TestVetLineFirst(t *testing.T) {
 		k.day(7 * (week + 1))
 		rs = k.types(fmt.Sprintf("Pip %.2f", 19.6+0.15*float64(week+1)))
 	}
-	k.want(rs, "would fit better than")
+	k.want(rs, "Still: ")
 	k.types("Pip is pregnant")
 	k.day(77)
 	if rs := k.types("Pip 21.2"); slices.Contains(labels(rs), "Apply") || !strings.Contains(textOf(rs), "vet") {

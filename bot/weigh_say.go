@@ -133,7 +133,7 @@ func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision
 	head := msg("decide.suggest", "dog", name, "then", kcal(r.Then), "now", kcal(r.Now),
 		"change", msg(way, "percent", percent(math.Abs(r.Factor-1))))
 	reached := ""
-	if r.Target.Reached && d.Weight > h.Ideal*(1-wellOver) {
+	if r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver {
 		reached = msg("decide.reached", "dog", name, "ideal", bodyWeight(h.Ideal, t.home.Units))
 	}
 	rest := ""
@@ -143,8 +143,26 @@ func (t *turn) suggestText(d *planner.Dog, h planner.History, r planner.Decision
 	return joinParas(head, rest, reached, t.bowlChange(d, r), t.becauseText(h, r, posts), t.comesFirstText(d, r))
 }
 
+// offerAgain is what a weigh-in says, shorter where it suggests the same, to a
+// hundredth (our own choice), as the one before, which nobody answered.
+func (t *turn) offerAgain(d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	same := math.Abs(float64(d.InForce.Offered/r.Then)-1) < 0.01
+	d.InForce.Offered = r.Then
+	if same {
+		return joinParas(msg("decide.still", "dog", d.Name, "then", kcal(r.Then), "now", kcal(r.Now)), t.comesFirstText(d, r))
+	}
+	return t.otherThanWarning(d, h, r, posts)
+}
+
 // comesFirstText says what comes before a suggestion may be taken.
 func (t *turn) comesFirstText(d *planner.Dog, r planner.Decision) string {
+	if d.ByVet && r.First != planner.VetFirst {
+		return joinParas(msg("decide.set-by-vet", "now", kcal(r.Now)), t.beforeText(d, r))
+	}
+	return t.beforeText(d, r)
+}
+
+func (t *turn) beforeText(d *planner.Dog, r planner.Decision) string {
 	switch r.First {
 	case planner.QuestionsFirst:
 		return msg("decide.first-questions")
@@ -174,8 +192,11 @@ func (t *turn) bowlChange(d *planner.Dog, r planner.Decision) string {
 // becauseText is the evidence: where the weight goes, and what that says of
 // the need.
 func (t *turn) becauseText(h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	asks := msg("decide.because", "n", posts[len(posts)-1].WeighIns, "target", targetRange(r.Target), "sure", percent(math.Min(r.P, 0.99)))
-	return joinParas(t.trendText(h), asks)
+	key, ideal := "decide.because", h.Ideal
+	if now := float64(posts[len(posts)-1].Weight); ideal == 0 || math.Abs(now/float64(ideal)-1) < goalWorthAsking {
+		key = "decide.because-hold"
+	}
+	return joinParas(t.trendText(h), msg(key, "ideal", bodyWeight(ideal, t.home.Units), "target", targetRange(r.Target)))
 }
 
 // slopeNow is how fast the weight changes: since the daily kcal last changed,
@@ -232,7 +253,7 @@ func signedPercent(x float64) string {
 
 // offerDecision offers to apply a suggestion.
 func (t *turn) offerDecision(r *Reply, d *planner.Dog, h planner.History, decision planner.Decision) {
-	if len(decision.Warnings) > 0 || decision.First == planner.VetFirst || decision.Reason == planner.SignsTold || decision.Reason == planner.AboveRange ||
+	if len(decision.Warnings) > 0 || decision.Gate == planner.UnderweightGate && decision.Outcome == planner.VetLine || decision.First == planner.VetFirst || decision.Reason == planner.SignsTold || decision.Reason == planner.AboveRange ||
 		t.growing(d) && planner.GrowthOf(*d, h).Warning != "" {
 		r.offer(t.button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
@@ -271,6 +292,7 @@ func (t *turn) applyKcal(d *planner.Dog, then string) {
 func (t *turn) keepKcal(d *planner.Dog) {
 	t.mutate("did.kcal-kept", d.Name)
 	t.note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(planner.OnKept)})
+	d.InForce.Offered = 0
 	out := t.sayMsg("decide.kept", "dog", d.Name, "now", kcal(planner.AmountOf(*d, t.event.At).Kcal))
 	out.InPlace = t.event.Message
 	out.offer(t.undoButton())
@@ -296,6 +318,7 @@ func (t *turn) whyDecision(d *planner.Dog) {
 		{msg("why-scale.fed"), []string{kcal(h.Planned+h.Treats) + " kcal"}},
 		{msg("why-scale.target"), []string{kcal(r.Target.Kcal) + " kcal"}},
 		{msg("why-scale.target-range"), []string{targetRange(r.Target)}},
+		{msg("why-scale.sure"), []string{percent(math.Min(r.P, 0.99))}},
 		{msg("why-scale.weighs"), []string{trim(float64(p.WeighIns), 0)}},
 		{msg("why-scale.days"), []string{trim(float64(p.Days), 0)}},
 		{msg("why-scale.confirmed"), []string{percent(h.Confirmed)}},
@@ -333,8 +356,8 @@ func (t *turn) goalText(d *planner.Dog, h planner.History, posts []planner.Poste
 		ideal = h.Ideal
 	}
 	s := msg("goal."+string(goal), "dog", d.Name, "ideal", t.idealText(h, ideal))
-	if over := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && over > wellOver {
-		s = joinParas(s, msg("goal.over", "dog", d.Name, "percent", percent(over), "ideal", bodyWeight(ideal, t.home.Units)))
+	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {
+		s = joinParas(s, msg(choose(off > 0, "goal.over", "goal.under"), "dog", d.Name, "percent", percent(math.Abs(off))))
 	}
 	return joinParas(s, t.reachText(d, h, posts))
 }

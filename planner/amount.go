@@ -39,6 +39,11 @@ type InForce struct {
 	// Declined is a figure that was proposed since and not wanted: it is not
 	// proposed again.
 	Declined nutrition.Kcal `json:"declined,omitempty"`
+	// Offered is what the weigh-ins suggested last, and Asked what a step of life
+	// asked for: as long as neither was answered it is asked again, but shorter or
+	// less often.
+	Offered nutrition.Kcal `json:"offered,omitempty"`
+	Asked   nutrition.Kcal `json:"asked,omitempty"`
 }
 
 // GoalFrom is what a goal weight rests on; the zero value is that it was set.
@@ -153,8 +158,8 @@ func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 	if more := is.Kcal > was.Kcal; !weaned && (more && after.overGoal() || !more && after.underGoal()) {
 		return Proposal{}, false
 	}
-	if is.Waits() || !(was.Kcal > 0) || !(is.Kcal > 0) {
-		return Proposal{}, false
+	if is.Waits() || !(was.Kcal > 0) || !(is.Kcal > 0) || is.Gate == UnderweightGate && is.Kcal > was.Kcal {
+		return Proposal{}, false // a thin dog is fed up once a vet knows why
 	}
 	if weaned && !after.Litter.Ended.IsZero() {
 		return AfterLitter(after, now)

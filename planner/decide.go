@@ -141,6 +141,9 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	if len(posts) > 0 {
 		r.Target = TargetKcal(d, h, posts[len(posts)-1])
 	}
+	if r.Gate == UnderweightGate && vetSaw(h, now) {
+		r.Gate = "" // the vet has looked for the cause
+	}
 	if r.Gate != "" {
 		r.Warnings = gatedWarnings(h, r.Gate, posts)
 		return r.say(VetLine, GatedDog)
@@ -156,6 +159,10 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	return r.weigh(dog, h, posts, now)
 }
 
+// thinLoss is what a thin dog may lose, in % a week, before that is said (our own
+// choice: 2 % in six weeks are more than a scale's noise).
+const thinLoss = 0.3
+
 // gatedWarnings are those of a dog for which no amount is suggested: that it
 // wastes is said all the same. One that carries or nurses pups may gain, and a
 // growing one is judged by its band.
@@ -164,6 +171,9 @@ func gatedWarnings(h History, gate Gate, posts []Posterior) (all []Warning) {
 		return nil
 	}
 	warnings, _ := warningsOf(h, HoldGoal, posts)
+	if s := slopeOver(groups(h.grown()), holdDays); len(warnings) == 0 && gate == UnderweightGate && s.WeighIns >= fewestWeighs && s.High < 0 && s.Mid < -thinLoss {
+		all = append(all, Warning{FallThin, s.Mid * s.Days / 7})
+	}
 	for _, w := range warnings {
 		if w.Change < 0 || gate != PregnantGate && gate != NursingGate {
 			all = append(all, w)

@@ -42,8 +42,8 @@ func farWarnings(h History, goal Goal) []Warning {
 	if ideal > 0 && goal != GainGoal {
 		all = said(all, UnderTenth, s, func(i int) float64 { return percent(s[i].weight, ideal) }, -1)
 	}
-	if len(all) > 0 {
-		return all
+	if off := percent(s[len(s)-1].weight, ideal); len(all) > 0 || ideal > 0 && math.Abs(off) > offMost {
+		return all // it is said of the goal, and not of the extremes too
 	}
 	// A plan that brings it to its goal takes it from an extreme.
 	if goal == HoldGoal {
@@ -153,7 +153,7 @@ func fallOf(w []Weighing, h History) float64 {
 // over five weigh-ins of a year, or since a vet saw the dog, %; 0 where the carer
 // knows why or fewer than two months are known. Food that was added since counts
 // as though it had not been given.
-func fallen(h History, posts []Posterior) float64 {
+func fallen(h History, posts []Posterior) (fall float64, fed bool) {
 	w, fed := onOldFood(h, posts)
 	if !fed {
 		w = h.grown()
@@ -164,7 +164,7 @@ func fallen(h History, posts []Posterior) float64 {
 	g := groups(w)
 	n := len(g)
 	if n < knownWeighs || reasoned(h, h.Now) {
-		return 0
+		return 0, fed
 	}
 	last := g[n-1].day
 	high := 0.0
@@ -178,7 +178,7 @@ func fallen(h History, posts []Posterior) float64 {
 	}
 	// The median of three is of a week ago, as the slope has it.
 	behind := last - (last+g[n-2].day+g[n-3].day)/3
-	return percent(middleOf(g[n-3:]), high) + math.Min(slopeOver(g, holdDays).Mid, 0)*behind/7
+	return percent(middleOf(g[n-3:]), high) + math.Min(slopeOver(g, holdDays).Mid, 0)*behind/7, fed
 }
 
 func middleOf(g []group) float64 {

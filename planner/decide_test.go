@@ -31,6 +31,8 @@ func TestDecide(t *testing.T) {
 	pregnant.Stage, pregnant.Sex = Pregnant, Female
 	puppy.Born = testNow.AddDate(0, -6, 0)
 	thinDog.Condition = 2
+	lean := eater(900)
+	lean.Condition, lean.Ideal, lean.IdealFrom = 3, 20, GoalSet
 	for _, c := range []struct {
 		name    string
 		dog     Dog
@@ -52,6 +54,10 @@ func TestDecide(t *testing.T) {
 		{"pregnant", pregnant, gaining, nil, VetLine, GatedDog, ""},
 		{"puppy that doubles", puppy, []float64{6, 7, 8, 9, 10, 11, 12}, nil, VetLine, GatedDog, ""},
 		{"thin", thinDog, falling, nil, VetLine, GatedDog, UnderTenth},
+		{"a little thin, and holds", lean, holding, nil, VetLine, GatedDog, ""},
+		{"a little thin, and losing", lean, steadily(20, -0.1, 8), nil, VetLine, GatedDog, FallThin},
+		{"and a vet knows why", lean, falling, []Entry{onDay(2, VetSaw, 0)}, Suggest, TooLittle, ""},
+		{"ill, and losing", ill, steadily(20, -0.29, 9), nil, VetLine, GatedDog, FallMonth},
 		{"falls fast", eater(900), []float64{20, 20, 20, 19.4, 18.8, 18.2}, nil, Suggest, TooLittle, FallFast},
 		{"falls 6 % in a month", eater(900), []float64{20, 20, 19.7, 19.35, 19.05, 18.7}, nil, Suggest, TooLittle, FallMonth},
 		{"rises 6 % in a month", eater(1200), []float64{20, 20, 20.35, 20.7, 21, 21.3}, nil, Suggest, TooMuch, RiseMonth},
@@ -64,6 +70,26 @@ func TestDecide(t *testing.T) {
 		if got.Outcome != c.outcome || got.Reason != c.reason || c.warns != "" && !got.warns(c.warns) || c.warns == "" && len(got.Warnings) > 0 {
 			t.Errorf("%s: %s, %s (p %.2f, before %.2f, %v), want %s, %s, %s", c.name, got.Outcome, got.Reason, got.P, got.Before, got.Warnings, c.outcome, c.reason, c.warns)
 		}
+	}
+}
+
+// TestFarIsSaidOnce: a dog on its way down is said to be a tenth under its goal
+// when it crosses that and monthly, and not under its highest weight besides.
+func TestFarIsSaidOnce(t *testing.T) {
+	kg := steadily(20, -0.15, 26)
+	said := map[Reason]int{}
+	historyOf := func(kg []float64) History {
+		d := eater(900)
+		d.Ideal = 20
+		return HistoryOf(d, weekly(kg...), time.UTC, testNow)
+	}
+	for n := 4; n <= len(kg); n++ {
+		for _, w := range farWarnings(historyOf(kg[:n]), HoldGoal) {
+			said[w.Of]++
+		}
+	}
+	if said[UnderTenth] < 2 || said[UnderTenth] > 4 || said[FromHigh] > 0 {
+		t.Errorf("%v", said)
 	}
 }
 

@@ -29,22 +29,25 @@ const (
 // Warning is something for a vet.
 type Warning struct {
 	Of     Reason
-	Change float64 // % a week for FallFast and RiseFast, % for the others
+	Change float64 // % a week for FallFast, RiseFast and FallFedFast, % for the others
 }
 
-// What warnings are of. FallFed and Fallen count the weight that was added
+// What warnings are of. FallFed, FallFedFast and FallenFed count the weight that was added
 // by more food, as though it had not been given.
 const (
-	FallFast   Reason = "fall-fast"  // more than 2 % a week
-	RiseFast   Reason = "rise-fast"  // more than 3 % a week
-	FallMonth  Reason = "fall-month" // more than 5 % in a month without a plan
-	RiseMonth  Reason = "rise-month" // the same the other way
-	FallFed    Reason = "fall-fed"   // 5 % in a month or 10 % in all, had it not been fed up
-	Fallen     Reason = "fallen"     // more than 5 % under a weight that it held
-	OverTenth  Reason = "over-tenth" // 10 % over its goal weight
-	UnderTenth Reason = "under-tenth"
-	FromHigh   Reason = "from-high" // 10 % under its highest weight of a year
-	FromLow    Reason = "from-low"  // 10 % over its lowest
+	FallFast    Reason = "fall-fast"     // more than 2 % a week
+	RiseFast    Reason = "rise-fast"     // more than 3 % a week
+	FallMonth   Reason = "fall-month"    // more than 5 % in a month without a plan
+	RiseMonth   Reason = "rise-month"    // the same the other way
+	FallFedFast Reason = "fall-fed-fast" // 2 % a week, had it not been fed up
+	FallFed     Reason = "fall-fed"      // 5 % in a month or 10 % in all, had it not been fed up
+	FallThin    Reason = "fall-thin"     // a thin dog loses still, % over the last six weeks
+	Fallen      Reason = "fallen"        // more than 5 % under a weight that it held
+	FallenFed   Reason = "fallen-fed"    // the same, had it not been fed up
+	OverTenth   Reason = "over-tenth"    // 10 % over its goal weight
+	UnderTenth  Reason = "under-tenth"
+	FromHigh    Reason = "from-high" // 10 % under its highest weight of a year
+	FromLow     Reason = "from-low"  // 10 % over its lowest
 )
 
 // warningsOf returns the warnings of a history, and the change of weight in %
@@ -62,16 +65,26 @@ func warningsOf(h History, goal Goal, posts []Posterior) (all []Warning, again f
 	} else if reason != "" {
 		all = append(all, Warning{reason, change})
 	} else if w, fed := onOldFood(h, posts); fed && goal != LoseGoal {
-		if reason, change := rateWarning(w, h, goal); reason == FallMonth || reason == FallFast {
+		if reason, change := rateWarning(w, h, goal); reason == FallMonth {
 			all = append(all, Warning{FallFed, change})
+		} else if reason == FallFast {
+			all = append(all, Warning{FallFedFast, change})
 		} else if fall := fallOf(w, h); fall < -offMost {
 			all = append(all, Warning{FallFed, fall})
 		}
 	}
-	if fall := fallen(h, posts); len(all) == 0 && goal == HoldGoal && fall < -fallenMost {
-		all = append(all, Warning{Fallen, fall})
+	far := farWarnings(h, goal)
+	if len(all)+len(far) > 0 || goal != HoldGoal {
+		return append(all, far...), 0
 	}
-	return append(all, farWarnings(h, goal)...), 0
+	if fall, fed := fallen(h, posts); fall < -fallenMost {
+		of := Fallen
+		if fed {
+			of = FallenFed
+		}
+		all = append(all, Warning{of, fall})
+	}
+	return all, 0
 }
 
 // rateWarning looks at the weigh-ins of the last month, and at none from before
