@@ -171,7 +171,7 @@ func (t *turn) changeAmount(d *planner.Dog, k nutrition.Kcal) {
 // keepAmount leaves the amount as it is, and does not propose the same again.
 func (t *turn) keepAmount(d *planner.Dog, declined nutrition.Kcal) {
 	t.mutate("did.kcal-kept", d.Name)
-	d.InForce.Declined = declined
+	d.InForce.Declined, d.InForce.Asked = declined, 0
 	t.settled(msg("amount.kept", "dog", d.Name, "now", kcal(d.Kcal)))
 }
 

@@ -3,6 +3,7 @@ package bot
 import (
 	"math"
 	"slices"
+	"time"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -14,6 +15,10 @@ var stageTime = planner.At(7, 30)
 // askAgainDays is after how many days a question about a stage of life that nobody
 // answered is asked again (our own choice).
 const askAgainDays = 30
+
+// staleWeight is how old a growing dog's last weight may be for its amount as a
+// grown dog to go by it (our own choice, as for a score).
+const staleWeight = 56 * 24 * time.Hour
 
 // planStage has the next step of a dog's life fall due: one for its litter, a week
 // of its schedule, or the birthday that brings it to another stage.
@@ -67,6 +72,12 @@ func (t *turn) sayStage(due []planner.Occurrence) {
 
 // stageCome asks about the amount of a dog that is grown, or old, from today.
 func (t *turn) stageCome(d *planner.Dog) {
+	if d.InForce.Ground == planner.OnSchedule && t.event.At.Sub(d.Weighed) > staleWeight {
+		d.InForce.Asked = d.Kcal // it is asked again
+		t.planStage(d)
+		t.sayMsg("amount.grown-weigh", "dog", d.Name, "now", kcal(d.Kcal))
+		return
+	}
 	before := t.event.At.AddDate(0, 0, -8)
 	if !planner.Scheduled(*d, before) {
 		before = t.event.At.AddDate(-1, 0, 0)
@@ -77,7 +88,7 @@ func (t *turn) stageCome(d *planner.Dog) {
 		d.InForce.Ground = planner.OnEquation // the schedule is over
 	}
 	p, ok := planner.ProposeAt(*d, before, t.event.At)
-	if again := d.InForce.Asked; again > 0 && again != d.InForce.Declined {
+	if again := d.InForce.Asked; again > 0 && again != d.Kcal {
 		p, ok = planner.Proposal{Kcal: again, From: d.Kcal}, true
 	}
 	if ok {

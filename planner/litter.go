@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"math"
 	"time"
 
 	"bowlwright/nutrition"
@@ -172,7 +173,7 @@ func AfterLitter(d Dog, now time.Time) (Proposal, bool) {
 	if l.Own > 0 {
 		p.Kcal, p.Why = l.Own, ""
 	}
-	if off := float64(p.Kcal/p.From) - 1; n.Waits() || !(p.Kcal > 0) || p.Kcal == d.InForce.Declined || off < worthAsking && off > -worthAsking {
+	if off := float64(p.Kcal/p.From) - 1; n.Waits() || !(p.Kcal > 0) || math.Abs(float64(p.Kcal-d.InForce.Declined)) < 1 || math.Abs(off) < worthAsking {
 		return Proposal{}, false
 	}
 	return p, true
