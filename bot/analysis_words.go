@@ -87,7 +87,7 @@ func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
 	}
 	var names []string
 	for _, d := range r.Doses {
-		if f := foods.Food(d.Food); f != nil && !d.Per1000 && !slices.Contains(names, f.Name) {
+		if f := foods.Food(d.Food); f != nil && !d.Per1000 && !d.Batch && !slices.Contains(names, f.Name) {
 			names = append(names, f.Name)
 		}
 	}

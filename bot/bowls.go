@@ -301,14 +301,24 @@ func (t *turn) tinyText(b planner.Bowl) string {
 func (t *turn) bowlDoses(e eater, b planner.Bowl) string {
 	var lines []string
 	for _, d := range b.Doses {
-		if e.dog == nil || !t.hasReminder(e.dog.ID, d.Dose.Food) {
-			lines = append(lines, msg("bowl.dose", "dose", t.doseText(d.Dose)))
-		}
+		lines = append(lines, t.withIt(e.dog, d.Dose))
 	}
 	if e.dog != nil {
 		lines = append(lines, t.dueDoses(e.dog, t.date())...)
 	}
 	return joinParas(lines...)
+}
+
+// withIt says a supplement of the recipe that goes with a bowl, or that is
+// stirred into all of the food; nothing where a reminder gives it.
+func (t *turn) withIt(d *planner.Dog, dose planner.Dose) string {
+	switch {
+	case dose.Batch:
+		return msg("bowl.stirred", "dose", t.doseAmount(dose))
+	case d != nil && t.hasReminder(d.ID, dose.Food):
+		return ""
+	}
+	return msg("bowl.dose", "dose", t.doseText(dose))
 }
 
 // pressBowl does what a button about a bowl asks.

@@ -53,7 +53,7 @@ func (t *turn) lessReminded(d *planner.Dog, r *planner.Recipe) planner.Recipe {
 	own := *r
 	own.Doses = nil
 	for _, dose := range r.Doses {
-		if t.supplementOf(d.ID, dose.Food, "") == nil {
+		if dose.Batch || t.supplementOf(d.ID, dose.Food, "") == nil {
 			own.Doses = append(own.Doses, dose)
 		}
 	}

@@ -16,11 +16,12 @@ type recipeDraft struct {
 	Name        string               `json:"name,omitempty"`
 	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
 	Doses       []planner.Dose       `json:"doses,omitempty"`
-	Days        float64              `json:"days,omitempty"`     // how many days' food it is; 0: one
-	Open        []string             `json:"open,omitempty"`     // lines not understood yet, as typed
-	Cooked      []string             `json:"cooked,omitempty"`   // lines that would have bone cooked, as typed
-	Boneless    bool                 `json:"boneless,omitempty"` // the bone is to be taken out, and its calcium put back
-	Stay        bool                 `json:"stay,omitempty"`     // more lines may follow: it is kept when the carer says so
+	Days        float64              `json:"days,omitempty"`        // how many days' food it is; 0: one
+	Open        []string             `json:"open,omitempty"`        // lines not understood yet, as typed
+	Cooked      []string             `json:"cooked,omitempty"`      // lines that would have bone cooked, as typed
+	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
+	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
+	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -99,9 +100,11 @@ func (t *turn) goOnWithRecipe(d recipeDraft, notes, refused []string) {
 		t.ask("recipe", "lines", d)
 		t.say(para(head), para(msg("ask.recipe-more-or-save", "recipe", d.Name))).
 			offer(t.answer(msg("button.save"), "lines", "save"), t.stopButton())
+	case t.askBatch(d, head):
 	default:
 		t.endDialogue()
-		t.keepRecipe(d, head)
+		d, absurd := t.withoutAbsurd(d)
+		t.keepRecipe(d, joinParas(append([]string{head}, absurd...)...))
 	}
 }
 
@@ -185,6 +188,8 @@ func (t *turn) recipeDialogue(in answer) {
 	switch {
 	case t.talk.Step == "where":
 		t.takeWhere(d, in)
+	case t.talk.Step == "batch":
+		t.takeBatch(d, in)
 	case t.talk.Step == "bone":
 		t.takeCooked(d, in)
 	case t.talk.Step == "name" && in.press == "" && t.interrupted(in):

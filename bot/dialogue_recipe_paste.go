@@ -1,9 +1,11 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/planner"
 )
 
 // splitRecipes cuts a paste where a line begins another recipe: "recipe Lamb".
@@ -101,13 +103,22 @@ func (t *turn) takePaste(d recipeDraft, s string) {
 // a recipe that is being changed, a food it already has gets the new amount.
 func (t *turn) takeLine(d *recipeDraft, l read.Line) string {
 	if l.Dose != nil {
-		d.Doses = append(d.Doses, *l.Dose)
-		return t.doseText(*l.Dose)
+		said := t.doseText(*l.Dose)
+		if i := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == l.Dose.Food }); i >= 0 {
+			said += msg("recipe.beside", "what", t.doseText(d.Doses[i]))
+		}
+		d.Doses = append(slices.Clone(d.Doses), *l.Dose)
+		return said
 	}
 	for i := range d.Ingredients {
 		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
+			said := t.lineText(l)
+			if old := d.Ingredients[i].Grams; old != l.Ingredient.Grams {
+				said += msg("recipe.in-place", "grams", exactMass(old, t.home.Units))
+			}
+			d.Ingredients = slices.Clone(d.Ingredients)
 			d.Ingredients[i] = *l.Ingredient
-			return t.lineText(l)
+			return said
 		}
 	}
 	d.Ingredients = append(d.Ingredients, *l.Ingredient)

@@ -174,9 +174,7 @@ func (t *turn) dosesOf(m *mealBowl, day planner.Date) string {
 	}
 	var lines []string
 	for _, dose := range m.bowl.Doses {
-		if !t.hasReminder(m.dog.ID, dose.Dose.Food) {
-			lines = append(lines, msg("bowl.dose", "dose", t.doseText(dose.Dose)))
-		}
+		lines = append(lines, t.withIt(m.dog, dose.Dose))
 	}
 	return joinParas(append(lines, t.dueDoses(m.dog, day)...)...)
 }

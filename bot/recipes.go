@@ -102,6 +102,9 @@ func (t *turn) dosesText(r *planner.Recipe) string {
 
 // doseText prints a supplement: "vitamin E 200 IU, every 3 days".
 func (t *turn) doseText(d planner.Dose) string {
+	if d.Batch {
+		return t.doseAmount(d) + ", " + msg("dose.batch")
+	}
 	return t.doseAmount(d) + ", " + cadenceText(d.Cadence)
 }
 

@@ -63,7 +63,7 @@ func (t *turn) openDoses(only *planner.Dog) (out []recipeDose) {
 			continue
 		}
 		for k := range r.Doses {
-			if t.supplementOf(d.ID, r.Doses[k].Food, "") == nil {
+			if !r.Doses[k].Batch && t.supplementOf(d.ID, r.Doses[k].Food, "") == nil {
 				out = append(out, recipeDose{d, r, k})
 			}
 		}

@@ -175,6 +175,7 @@ type Dose struct {
 	Grams   nutrition.Grams `json:"grams,omitempty"`    // mass of the whole dose, where known
 	Amounts []Amount        `json:"amounts,omitempty"`  // active nutrients of the whole dose
 	Per1000 bool            `json:"per_1000,omitempty"` // the dose is for each 1000 kcal fed, not for each dog
+	Batch   bool            `json:"batch,omitempty"`    // the dose is stirred into the whole recipe, not given by the day
 	Cadence Cadence         `json:"cadence"`
 	Typed   string          `json:"typed,omitempty"`
 }

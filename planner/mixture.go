@@ -29,15 +29,23 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: contents(in, f)})
 	}
 	byDay := eaten > 0 || r.Days > 0
+	if len(r.Doses) == 0 {
+		return m, nil
+	}
+	whole := nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid)
 	if eaten <= 0 {
-		eaten = nutrition.Kcal(nutrition.Sum(m).Values[nutrition.Energy].Mid / max(r.Days, 1))
+		eaten = whole / nutrition.Kcal(max(r.Days, 1))
 	}
 	for _, d := range r.Doses {
-		extras, err := ExtrasOf(d, d.Cadence.PerDay(), p, eaten)
+		perDay := d.Cadence.PerDay()
+		if d.Batch && whole > 0 {
+			perDay = float64(eaten / whole)
+		}
+		extras, err := ExtrasOf(d, perDay, p, eaten)
 		if err != nil {
 			return nutrition.Mixture{}, err
 		}
-		if !byDay && !d.Per1000 {
+		if !byDay && !d.Per1000 && !d.Batch {
 			unrelate(extras)
 		}
 		m.Extras = append(m.Extras, extras...)

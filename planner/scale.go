@@ -126,8 +126,9 @@ const (
 
 // Scale returns the recipe with every ingredient times a factor, sharing
 // nothing with the one that came in. What the carer typed no longer holds and
-// is left out. Doses stay: a capsule belongs to a dog, not to a weight of
-// food, and those per 1000 kcal follow the energy fed by themselves. Days
+// is left out. Doses stay, but for those that are stirred into the whole: a
+// capsule belongs to a dog, not to a weight of food, and those per 1000 kcal
+// follow the energy fed by themselves. Days
 // stay too, since a factor does not say whether it makes food for more days or
 // for a larger dog; MakeDays does. It returns a *ScaleError of code EmptyRecipe
 // or AbsurdAmount.
@@ -146,6 +147,9 @@ func Scale(r Recipe, factor float64) (Recipe, error) {
 	for i := range r.Doses {
 		d := &r.Doses[i]
 		d.Amounts = slices.Clone(d.Amounts)
+		if d.Batch {
+			*d = d.times(factor)
+		}
 		d.Cadence.Weekdays = slices.Clone(d.Cadence.Weekdays)
 	}
 	return r, nil

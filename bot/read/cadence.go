@@ -291,6 +291,30 @@ func (l *lexed) isWeekday(i int) bool {
 	return ok
 }
 
+// takeBatch finds "per batch" and "in the whole recipe" and marks it as used.
+func (l *lexed) takeBatch() {
+	for i := range l.tokens {
+		if !l.any(i, "per", "/", "in", "into", "for", "to") {
+			continue
+		}
+		at := i + 1
+		for l.any(at, "the", "a", "this", "each", "whole", "entire", "full", "one") {
+			at++
+		}
+		if l.any(at, "batch", "recipe", "pot") {
+			l.batch = true
+			l.use(i, at+1)
+		}
+	}
+}
+
+// SaysHowOften reports that a line says how often a supplement is given, or in
+// how much food it is.
+func SaysHowOften(line string) bool {
+	l := lexLine(line)
+	return l.cadence.named || l.per1000 || l.batch
+}
+
 // takePer1000 finds "per 1000 kcal" and marks it as used. Another basis of a
 // dose ("per 10 kg") is a problem: it must not be taken for the whole dose.
 func (l *lexed) takePer1000() {

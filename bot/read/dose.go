@@ -60,7 +60,7 @@ func (l *lexed) strengthByMass() bool {
 
 // dose makes a dose of a line about a supplement.
 func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
-	d := &planner.Dose{Food: f.Key, Cadence: l.cadence.Cadence, Per1000: l.per1000, Typed: l.text}
+	d := &planner.Dose{Food: f.Key, Cadence: l.cadence.Cadence, Per1000: l.per1000, Batch: l.batch, Typed: l.text}
 	times := max(l.cadence.times, 1)
 	b := &doseLine{lexed: l, f: f, d: d, line: &line, count: 1, times: times}
 	for _, step := range []func() *Problem{b.takePieces, b.doubtCount, b.takeStrength, b.takeLabel} {

@@ -11,6 +11,7 @@ type lexed struct {
 	facts     []fact
 	cadence   cadence
 	per1000   bool
+	batch     bool   // an amount is said to be in the whole batch
 	form      string // "capsule", where a form is named
 	note      string // "large", where a size is named
 	each, all bool   // amounts are said to be of each piece, or of all together
@@ -43,6 +44,7 @@ func lexLine(text string) *lexed {
 	l := &lexed{text: text, tokens: lex(text, make([]token, 0, 16))}
 	l.takeSalt()
 	l.takePer1000()
+	l.takeBatch()
 	l.takeMeals()
 	l.takeFacts()
 	l.takeCadence(false)

@@ -182,6 +182,9 @@ func (f formatter) doseLine(d planner.Dose, name, weighed string) string {
 	if d.Per1000 {
 		b.WriteString(" per 1000 kcal")
 	}
+	if d.Batch {
+		return b.String() + ", in the whole batch"
+	}
 	b.WriteString(", " + FormatCadence(d.Cadence))
 	return b.String()
 }
