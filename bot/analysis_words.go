@@ -201,7 +201,10 @@ func (t *turn) lacking(l looked, r *nutrition.Row) string {
 			names = append(names, name)
 		}
 	}
-	if len(r.UnknownFrom) >= len(l.mixture.Items) {
+	if without := len(slices.DeleteFunc(slices.Clone(r.UnknownFrom), func(i int) bool { return i >= len(l.mixture.Items) })); without > 0 && without == len(l.mixture.Items) {
+		if r.Value.Low > 0 { // by what is given beside the foods
+			return msg("finding.any-food")
+		}
 		return msg("finding.any")
 	}
 	if len(names) > 2 {

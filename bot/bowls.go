@@ -52,8 +52,12 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	}
 	t.talk.Recipe = r.ID
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
+	if far := t.farOver(d, r); far != "" {
+		t.offerMissing(t.say(para(far)), d, r, far)
+		return
+	}
 	failing := t.failing(d, r)
-	out := t.sayBowl(eater, r, joinParas(t.failsText(d, r, failing), t.excludedText(d, *r), t.gateText(*d, n)))
+	out := t.sayBowl(eater, r, joinParas(t.failsText(d, r, t.stillFailing(d, r, failing)), t.excludedText(d, *r), t.gateText(*d, n)))
 	if out == nil {
 		return
 	}
@@ -119,8 +123,12 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 		return
 	}
 	e := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
+	if far := t.farOver(d, r); far != "" {
+		t.offerMissing(t.say(para(far)), d, r, far)
+		return
+	}
 	failing := t.failing(d, r)
-	if out := t.sayBowl(e, r, joinParas(t.failsText(d, r, failing), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
+	if out := t.sayBowl(e, r, joinParas(t.failsText(d, r, t.stillFailing(d, r, failing)), t.excludedText(d, *r), t.gateText(*d, n))); out != nil {
 		out.Body = append([]Block{head}, out.Body...)
 		t.offerMissing(out, d, r, failing)
 	}
@@ -134,7 +142,7 @@ func (t *turn) tooMuchText(r *planner.Recipe, d *planner.Dog) string {
 	if err != nil {
 		return ""
 	}
-	lines := []string{t.overdoseText(d, l)}
+	lines := []string{t.overdoseText(d, l), t.kelpText(d, l.mixture)}
 	said := map[nutrition.Subject]bool{}
 	for _, o := range nutrition.Overdoses(l.mixture, l.profile, planner.AmountOf(*d, t.event.At).Kcal) {
 		said[o.Subject] = true

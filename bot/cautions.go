@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -102,7 +103,9 @@ func (t *turn) extrasOf(dose *planner.Dose, d *planner.Dog, perDay float64) []nu
 func (t *turn) overdoseText(d *planner.Dog, l looked) string {
 	kcalADay := planner.AmountOf(*d, t.event.At).Kcal
 	var lines []string
-	for _, o := range nutrition.Overdoses(l.mixture, l.profile, kcalADay) {
+	all := nutrition.Overdoses(l.mixture, l.profile, kcalADay)
+	slices.SortStableFunc(all, func(a, b nutrition.Overdose) int { return cmp.Compare(b.Amount/b.Max, a.Amount/a.Max) }) // the gravest first
+	for _, o := range all {
 		if o.Profile != l.profile.ID && !t.cautionNow("over/"+d.ID+"/"+l.recipe.ID+"/"+o.Subject.Name(), d) {
 			continue
 		}
@@ -144,6 +147,26 @@ func (t *turn) failing(d *planner.Dog, r *planner.Recipe) string {
 	return failingText(due)
 }
 
+// stillFailing is a short mark of what a recipe still fails in and was said
+// lately, so that a second bowl does not look mended; nothing of what was waved
+// off, or where failing says something now.
+func (t *turn) stillFailing(d *planner.Dog, r *planner.Recipe, failing string) string {
+	l, err := t.fed(d, r)
+	if err != nil || failing != "" {
+		return failing
+	}
+	var names []string
+	for _, f := range nutrition.Failings(l.mixture, &l.result) {
+		if t.home.CautionDue(failingKey(r, f.Code), 0, t.event.At) {
+			names = append(names, msg("failing.short-"+string(f.Code)))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return msg("failing.still", "what", list(names))
+}
+
 // batchText says in what a recipe fails the dogs that are to eat it, and what
 // of it is too much for them: each time, because a batch is cooked once and is
 // eaten for days.
@@ -170,16 +193,82 @@ func (t *turn) batchText(r *planner.Recipe, dogs []*planner.Dog) string {
 	return joinParas(lines...)
 }
 
-// failsText is in what a recipe fails a dog and what is too much for it; too
-// much calcium comes first: it harms a puppy's bones, and any dog the sooner.
+// kelpText is what is to be said of kelp without its label, where as it usually
+// is it would bring a dog too much iodine.
+func (t *turn) kelpText(d *planner.Dog, m nutrition.Mixture) string {
+	aDay := planner.AmountOf(*d, t.event.At).Kcal
+	usual := nutrition.UsualIodine(m, aDay)
+	key, most := "kelp.caution", float64(nutrition.IodineCaution)
+	switch {
+	case aDay <= 0 || usual < nutrition.IodineCaution:
+		return ""
+	case usual >= nutrition.IodineHigh:
+		key, most = "kelp.high", nutrition.IodineHigh
+	}
+	day := float64(aDay) / 1000
+	return msg(key, "dog", d.Name, "day", sig(usual*day), "most", sig(most*day))
+}
+
+// failsText is in what a recipe fails a dog and what is too much for it. What is
+// far too much comes first, and so does calcium: it harms a puppy's bones, and
+// any dog the sooner.
 func (t *turn) failsText(d *planner.Dog, r *planner.Recipe, failing string) string {
 	much := t.tooMuchText(r, d)
 	if l, err := t.fed(d, r); err == nil {
-		if row := l.result.Row(nutrition.Subject(nutrition.Calcium)); row != nil && row.Verdict.TooMuch() {
+		row := l.result.Row(nutrition.Subject(nutrition.Calcium))
+		if _, times := t.mostAbove(d, l); times >= wellAbove || row != nil && row.Verdict.TooMuch() {
 			return joinParas(much, failing)
 		}
 	}
 	return joinParas(failing, much)
+}
+
+// poisonous are the nutrients of which many times the most does harm soon
+// (common veterinary practice, from memory); of protein and fat it does not.
+var poisonous = map[nutrition.Subject]bool{
+	nutrition.Subject(nutrition.Calcium): true, nutrition.Subject(nutrition.Phosphorus): true, nutrition.VitaminA: true,
+	nutrition.Subject(nutrition.VitaminD): true, nutrition.Subject(nutrition.Iodine): true, nutrition.Subject(nutrition.Selenium): true,
+	nutrition.Subject(nutrition.Copper): true, nutrition.Subject(nutrition.Zinc): true, nutrition.Subject(nutrition.Iron): true,
+	nutrition.Subject(nutrition.Sodium): true,
+}
+
+// mostAbove is the nutrient that poisons of which a bowl holds, at least, the
+// most times what a dog is to have; nil where nothing is above a maximum. What
+// only the law limits is not in it.
+func (t *turn) mostAbove(d *planner.Dog, l looked) (worst *nutrition.Row, times float64) {
+	for i := range l.result.Rows {
+		r := &l.result.Rows[i]
+		if x := r.Capped.Low / r.Max; r.HasMax() && !r.BoundByLaw() && poisonous[r.Requirement.Subject] && x > max(1, times) {
+			worst, times = r, x
+		}
+	}
+	return worst, times
+}
+
+// farOver says that no bowl is made of a recipe that brings many times the most
+// of something; empty where it does not.
+func (t *turn) farOver(d *planner.Dog, r *planner.Recipe) string {
+	l, err := t.fed(d, r)
+	if err != nil {
+		return ""
+	}
+	row, times := t.mostAbove(d, l)
+	if times < farAbove {
+		return ""
+	}
+	f, u := rowUnit(row)
+	return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", row.Requirement.Subject.Name(), "times", trim(times, 0),
+		"amount", sig(row.Capped.Low/f)+u, "max", sig(row.Max/f)+u)
+}
+
+// muchWeekly is what is too much for a dog, with its daily meal: once a week.
+func (t *turn) muchWeekly(d *planner.Dog, r *planner.Recipe) string {
+	far := t.farOver(d, r)
+	text := t.tooMuchText(r, d)
+	if text == "" || !t.cautionNow("much/"+d.ID+"/"+r.ID, d) {
+		return far
+	}
+	return joinParas(far, text)
 }
 
 // cautionNow reports that a caution about a dog is to be said now, and records

@@ -117,7 +117,7 @@ func (t *turn) sayMeal(d *planner.Dog, r *planner.Reminder, o planner.Occurrence
 	failing, r0 := "", t.mealRecipe(d, o.Date)
 	if ok && meal == 0 && r0 != nil {
 		failing = t.failing(d, r0)
-		blocks = append(blocks, para(failing))
+		blocks = append(blocks, para(t.muchWeekly(d, r0)), para(failing))
 	}
 	if late := t.lateText(o); late != "" {
 		blocks = append(blocks, para(late))

@@ -17,7 +17,7 @@ func (t *turn) sayMorning(due []planner.Occurrence) {
 		blocks = append(blocks, t.dayBlocks(d, o.Date)...)
 		if r := t.mealRecipe(d, o.Date); r != nil {
 			failing[d.ID] = t.failing(d, r)
-			blocks = append(blocks, para(failing[d.ID]))
+			blocks = append(blocks, para(t.muchWeekly(d, r)), para(failing[d.ID]))
 		}
 	}
 	if len(blocks) == 0 {

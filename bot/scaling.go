@@ -315,6 +315,10 @@ func (t *turn) scaleToWords(r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	one := this(d)
+	if far := t.farOver(&one, r); far != "" {
+		t.say(para(far))
+		return
+	}
 	t.sayBowl(eater{name: d.Name, need: n, meals: mealsOf(d), units: t.unitsOf(s)}, r, joinParas(t.batchText(r, []*planner.Dog{&one}), t.gateText(one, n)))
 }
 

@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"cmp"
+
 	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -75,7 +77,9 @@ func (t *turn) aboveMaximum(r *planner.Reminder, d *planner.Dog) string {
 		lines = append(lines, msg("supplement.liver-oil", "food", f.Name))
 	}
 	if f := t.foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.Seaweed) {
-		lines = append(lines, msg("caution.seaweed-iodine"))
+		all := food
+		all.Extras = append(all.Extras, t.extrasOf(r.Dose, d, perDay)...)
+		lines = append(lines, cmp.Or(t.kelpText(d, all), msg("caution.seaweed-iodine")))
 	}
 	return joinParas(append(lines, t.tenTimes(r, d, profile, kcalADay))...)
 }

@@ -22,6 +22,7 @@ type Extra struct {
 	Unlisted bool
 	// Natural: it comes with a food, whose label or sort does not name it.
 	Natural bool
+	Usual   float64 // of NotKnown: what there usually is a day, for cautions alone
 }
 
 // Mixture is what is analysed together: a recipe, or several in the

@@ -78,6 +78,9 @@ func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
 	if n == Retinoids {
 		return RemedyOption{}, false // liver brings it, and too much harms: never by a supplement
 	}
+	if n == Iodine && UsualIodine(md.m, md.a.Basis.Kcal) > 0 {
+		return RemedyOption{}, false // the kelp in it may bring more than enough: its label has to tell
+	}
 	best, fewest := (*Food)(nil), int(NutrientCount)+1
 	for _, f := range md.foods {
 		if !f.Has(Supplement) || f.Per100[n].Complete {

@@ -112,7 +112,11 @@ func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) 
 		switch {
 		case named[n] || v.Complete && v.High == 0:
 		case !v.Complete:
-			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: own})
+			x := nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: own}
+			if n == nutrition.Iodine {
+				x.Usual = nutrition.UsualKelpIodine(f, d.Grams) * perDay
+			}
+			extras = append(extras, x)
 		case grams > 0:
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay, Natural: !own})
 		default:
