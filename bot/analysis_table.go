@@ -2,6 +2,7 @@ package bot
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -155,4 +156,9 @@ func (t *turn) sayAnalysisPicture(l looked) {
 	}
 	r := t.say(para(t.verdictText(l)))
 	r.Picture = &Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", t.verdictText(l)), PNG: png}
+}
+
+// meetsAll reports that a recipe keeps all limits of its table.
+func meetsAll(a *nutrition.Analysis) bool {
+	return !slices.ContainsFunc(a.Rows, func(r nutrition.Row) bool { return !r.Verdict.Meets() })
 }

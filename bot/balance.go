@@ -51,6 +51,10 @@ func (t *turn) balance(d balanceDraft) {
 		t.say(para(t.recipeTrouble(r, err)))
 		return
 	}
+	if meetsAll(&l.result) {
+		t.sayMsg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.result.ProfileID))
+		return
+	}
 	result := nutrition.Balance(t.ctx, t.balanceRequest(l, d, true))
 	if result.Outcome == nutrition.BalanceNotComputed {
 		t.say(para(balanceProblem(result, r.Name)))
@@ -130,7 +134,7 @@ func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Roun
 
 func (t *turn) balanceFirst(l looked, result nutrition.BalanceResult, a nutrition.BalanceAnswer) string {
 	if !changes(a) {
-		return msg("balance.unchanged", "recipe", l.recipe.Name)
+		return unchangedText(l.recipe.Name, a)
 	}
 	key := "balance." + string(a.Kind)
 	switch {
@@ -251,8 +255,7 @@ func (t *turn) closingFoods(result nutrition.BalanceResult, d balanceDraft) []*n
 	var foods []*nutrition.Food
 	for _, a := range result.Answers {
 		for _, o := range a.Closers.Steps {
-			taken := slices.Contains(foods, o.Food) || slices.Contains(d.Allowed, o.Food.Key)
-			if o.Grams > 0 && !taken && len(foods) < 3 {
+			if o.Grams > 0 && !slices.Contains(foods, o.Food) && !slices.Contains(d.Allowed, o.Food.Key) && len(foods) < 3 {
 				foods = append(foods, o.Food)
 			}
 		}
@@ -295,6 +298,11 @@ func (t *turn) balanceTyped(d balanceDraft, in answer) {
 	verb, rest := cutWord(in.text)
 	switch strings.ToLower(verb) {
 	case "allow", "add", "permit":
+		if got := read.RecipeText(rest, t.foods); len(got.Lines) > 0 { // with its amount: into the recipe
+			t.endDialogue()
+			t.routeWords(in.text)
+			return
+		}
 		f := t.foods.Find(rest)
 		if f.Food == nil {
 			t.withFood(rest, "show", func(*nutrition.Food) {})

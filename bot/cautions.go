@@ -261,10 +261,15 @@ func (t *turn) farOver(d *planner.Dog, r *planner.Recipe) string {
 		"amount", sig(row.Capped.Low/f)+u, "max", sig(row.Max/f)+u)
 }
 
-// muchWeekly is what is too much for a dog, with its daily meal: once a week.
+// muchWeekly is what of supplements and kelp is too much for a dog, with its
+// daily meal: once a week, and each time where it is many times the most.
 func (t *turn) muchWeekly(d *planner.Dog, r *planner.Recipe) string {
 	far := t.farOver(d, r)
-	text := t.tooMuchText(r, d)
+	l, err := t.fed(d, r)
+	if err != nil {
+		return far
+	}
+	text := joinParas(t.overdoseText(d, l), t.kelpText(d, l.mixture))
 	if text == "" || !t.cautionNow("much/"+d.ID+"/"+r.ID, d) {
 		return far
 	}

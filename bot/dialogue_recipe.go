@@ -89,6 +89,9 @@ func (t *turn) goOnWithRecipe(d recipeDraft, notes, refused []string) {
 		t.askCooked(d, head)
 	case len(d.Open) > 0:
 		t.ask("recipe", "lines", d)
+		if len(notes) > 0 && d.ID != "" {
+			head += "\n" + msg("recipe.not-yet", "recipe", d.Name)
+		}
 		t.askOpenLine(d, head)
 	case len(d.Ingredients)+len(d.Doses) == 0:
 		t.ask("recipe", "lines", d)

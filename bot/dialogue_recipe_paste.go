@@ -137,6 +137,13 @@ func (t *turn) lineText(l read.Line) string {
 		s += msg("recipe.measure", "n", trim(l.Count, 2), "unit", unit,
 			"each", exactMass(l.Measure.Grams, t.home.Units), "source", l.Measure.Source)
 	}
+	if len(l.Ingredient.Label) > 0 {
+		var says []string
+		for _, x := range l.Ingredient.Label {
+			says = append(says, limitText(x.PerGram*float64(l.Ingredient.Grams), x.Nutrient.Unit())+" "+x.Nutrient.Name())
+		}
+		s += msg("recipe.by-label", "says", list(says))
+	}
 	if len(l.Ignored) > 0 {
 		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))
 	}

@@ -46,6 +46,9 @@ func (t *turn) togetherText(l looked, all nutrition.Together) string {
 
 // stepText is one line of it: "3.5 g calcium carbonate: calcium".
 func (t *turn) stepText(s nutrition.Step) string {
+	if s.Less != "" {
+		return msg("mend.less-dose", "amount", limitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
+	}
 	if s.ByLabel {
 		return msg("mend.label", "amount", limitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
 	}
@@ -61,4 +64,12 @@ func (t *turn) stepText(s nutrition.Step) string {
 		return msg("mend.less", "grams", exactMass(-g, t.home.Units), "food", s.Food.Name, "for", purpose)
 	}
 	return msg("mend.add", "grams", exactMass(g, t.home.Units), "food", s.Food.Name, "for", purpose)
+}
+
+// unchangedText says that no shift among a recipe's foods helps; less of one may.
+func unchangedText(recipe string, a nutrition.BalanceAnswer) string {
+	if slices.ContainsFunc(a.Closers.Steps, func(s nutrition.Step) bool { return s.Grams < 0 }) {
+		return msg("balance.less", "recipe", recipe)
+	}
+	return msg("balance.unchanged", "recipe", recipe)
 }

@@ -27,6 +27,18 @@ func (t *turn) answerSetLine(s read.Sentence) {
 	t.showRecipe(r, msg("recipe.changed", "recipe", r.Name), t.undoButton())
 }
 
+// lineNamed takes "change the kelp to 60 g" for a line of a recipe that is called
+// something like kelp: it is not its whole name, and a food of it.
+func (t *turn) lineNamed(r *planner.Recipe, s read.Sentence) (read.Sentence, bool) {
+	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(t.event.Text)), "change ")
+	words, _, to := strings.Cut(strings.TrimPrefix(rest, "the "), " to ")
+	if !ok || !to || s.Grams <= 0 || strings.EqualFold(words, r.Name) || t.findIn(r, words) == nil {
+		return s, false
+	}
+	s.Intent, s.Food, s.Recipe = read.SetLine, words, r.ID
+	return s, true
+}
+
 // answerDropLine takes a food out of a recipe, as a sentence says.
 func (t *turn) answerDropLine(s read.Sentence) {
 	if r, key := t.lineMeant(s); r != nil {
@@ -77,8 +89,12 @@ func (t *turn) editDraft(d recipeDraft, s string) bool {
 		}
 	}
 	f := t.findIn(&planner.Recipe{Ingredients: d.Ingredients}, got.Food)
-	if f == nil {
+	if f == nil && len(d.Open) == 0 {
 		return false
+	}
+	if f == nil { // else it would be taken for one line more
+		t.goOnWithRecipe(d, nil, []string{msg("recipe.no-line", "food", short(got.Food))})
+		return true
 	}
 	i := slices.IndexFunc(d.Ingredients, func(in planner.Ingredient) bool { return in.Food == f.Key })
 	d.Ingredients = slices.Clone(d.Ingredients)

@@ -350,6 +350,9 @@ func problemText(p read.Problem) string {
 		part = p.Text
 	}
 	s := msg(key, "text", short(p.Text), "part", short(part))
+	if p.Labelled() {
+		return s + " " + msg("problem.own-product")
+	}
 	if len(p.Finding.Nearest) > 0 {
 		var names []string
 		for _, f := range p.Finding.Nearest {

@@ -165,6 +165,10 @@ func (t *turn) answerScale(s read.Sentence) {
 		}
 	}
 	if r := t.recipeMeant(s); r != nil {
+		if line, ok := t.lineNamed(r, s); ok {
+			t.answerSetLine(line)
+			return
+		}
 		if read.SaysCooking(t.event.Text) && t.anyBone(r.Ingredients) {
 			t.refuseCooked(r)
 			return

@@ -71,7 +71,7 @@ func (t *turn) swap(r *planner.Recipe, d *planner.Dog, index int, in string) {
 		t.say(para(t.recipeTrouble(r, err)))
 		return
 	}
-	options = t.wanted(options, in)
+	options, other := t.wanted(options, in)
 	options = options[:min(len(options), mostSwaps)]
 	old := l.mixture.Items[index]
 	if len(options) == 0 {
@@ -82,7 +82,7 @@ func (t *turn) swap(r *planner.Recipe, d *planner.Dog, index int, in string) {
 	for _, o := range options {
 		lines = append(lines, t.swapLine(o))
 	}
-	out := t.say(para(msg("swap.first", "grams", exactMass(old.Grams, t.home.Units), "food", old.Food.Name, "recipe", r.Name)),
+	out := t.say(para(other), para(msg("swap.first", "grams", exactMass(old.Grams, t.home.Units), "food", old.Food.Name, "recipe", r.Name)),
 		para(strings.Join(lines, "\n")), para(t.swapExclusions(d)))
 	for _, o := range options {
 		out.offer(t.button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, idOf(d), strconv.Itoa(index), o.Food.Key))
@@ -90,22 +90,21 @@ func (t *turn) swap(r *planner.Recipe, d *planner.Dog, index int, in string) {
 }
 
 // wanted keeps the options that a carer's words mean; all where they mean
-// none of them.
-func (t *turn) wanted(options []nutrition.SwapOption, words string) []nutrition.SwapOption {
+// none of them, which it says.
+func (t *turn) wanted(options []nutrition.SwapOption, words string) (kept []nutrition.SwapOption, other string) {
 	if words == "" {
-		return options
+		return options, ""
 	}
 	found := t.foods.Find(words)
-	var kept []nutrition.SwapOption
 	for _, o := range options {
 		if o.Food == found.Food || slices.Contains(found.Choices, o.Food) {
 			kept = append(kept, o)
 		}
 	}
 	if len(kept) == 0 {
-		return options
+		return options, msg("swap.not-that", "food", short(words))
 	}
-	return kept
+	return kept, ""
 }
 
 func (t *turn) swapExclusions(d *planner.Dog) string {

@@ -15,6 +15,9 @@ type Step struct {
 	Nutrient Nutrient
 	PerDay   float64
 	For      []Subject // what it is for: without it, they would be short of a limit
+	// Less is a supplement of which PerDay of Nutrient is to be left out a day;
+	// empty for all else.
+	Less string
 }
 
 // Together is one list of steps that mends all that is to be mended, and what
@@ -23,6 +26,14 @@ type Together struct {
 	Steps []Step
 	Open  []Subject
 }
+
+// little is the part of a limit under which what is missing is no step of its
+// own: no label is so exact (our own choice).
+const little = 0.01
+
+// mainFood is the part of the weight from which on a food is what a recipe is
+// made of (our own choice).
+const mainFood = 0.2
 
 // forLeast is the part of a limit that a step is to bring to be for a subject
 // which the list does not mend whole.
@@ -55,9 +66,14 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 		if missing(&r) == 0 {
 			continue
 		}
-		if s, ok := t.byLabel(&now, after, &r); ok {
+		s, ok := t.byLabel(&now, after, &r)
+		if !ok {
+			s, ok = t.lessExtra(&now, after, &r)
+		}
+		switch {
+		case ok && missing(&r) >= little:
 			out.Steps = append(out.Steps, s)
-		} else {
+		case !ok:
 			out.Open = append(out.Open, r.Requirement.Subject)
 		}
 	}
@@ -145,6 +161,9 @@ func (t *together) steppedFrom(v *variable, less bool) (list []float64, at int) 
 	room, sign := v.most-v.start, 1.0
 	if less {
 		room, sign = v.start, -1
+		if v.start > mainFood*float64(t.before.Totals.Grams) {
+			room = v.start / 2 // with less of what it is made of, it is another recipe
+		}
 	} else if v.noMore {
 		room = 0
 	}
@@ -234,6 +253,21 @@ func (t *together) steps(m Mixture) (out []Step) {
 		}
 	}
 	return out
+}
+
+// lessExtra returns how much less of a supplement keeps a row under its maximum.
+func (t *together) lessExtra(a *Analysis, m Mixture, r *Row) (Step, bool) {
+	if !r.HasMax() || r.Capped.High <= r.Max {
+		return Step{}, false
+	}
+	md := mender{a: a, m: m, p: t.p, exclude: t.exclude}
+	md.scale = newScale(&a.Totals, m, t.p, a.Basis)
+	c := md.excess(r).Cut
+	if c == nil || c.Whole || c.Part < len(m.Items) {
+		return Step{}, false
+	}
+	x := m.Extras[c.Part-len(m.Items)]
+	return Step{Less: x.Name, Nutrient: x.Nutrient, PerDay: c.PerDay, For: []Subject{r.Requirement.Subject}}, true
 }
 
 // byLabel returns the supplement that a label tells the strength of, for a row

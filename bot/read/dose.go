@@ -94,7 +94,10 @@ func (l *lexed) dose(f *nutrition.Food, line Line) (Line, *Problem) {
 		}
 	}
 	_, pure := activeOf(f)
-	if d.Grams == 0 && len(d.Amounts) == 0 && (d.Count == 0 || pure && d.Form == "" && !b.cadence.named) { // "copper 2" is of nothing
+	if d.Grams == 0 && len(d.Amounts) == 0 && d.Count > 0 && pure && d.Form == "" && !b.cadence.named {
+		return Line{}, l.trouble(NoUnit, "")
+	}
+	if d.Grams == 0 && len(d.Amounts) == 0 && d.Count == 0 {
 		return Line{}, l.foodProblem(NoAmount, l.food(), nutrition.Finding{})
 	}
 	line.Dose = d

@@ -74,6 +74,9 @@ var phrases = func() map[string][]phrase {
 // nutrientAt reads the name of a nutrient at a token and returns the token
 // after it, or 0.
 func (l *lexed) nutrientAt(i int) (nutrition.Nutrient, int) {
+	if n, ok := letters[l.word(i)]; ok && l.tokens[i].inside && l.any(i-1, "iu") {
+		return n, i + 1
+	}
 	for _, p := range phrases[l.word(i)] {
 		at := i
 		for k, w := range p.words {
@@ -92,6 +95,10 @@ func (l *lexed) nutrientAt(i int) (nutrition.Nutrient, int) {
 	}
 	return 0, 0
 }
+
+// letters are the vitamins that a label in brackets names by their letter alone,
+// behind their units: "(400 IU D, 4000 IU A)".
+var letters = map[string]nutrition.Nutrient{"a": nutrition.Retinoids, "d": nutrition.VitaminD, "e": nutrition.VitaminE}
 
 // takeFacts finds what a line says of its label and marks it as used. A
 // nutrient's name that is all that the line says of its food stays.

@@ -43,6 +43,9 @@ func parseLine(text string, t *nutrition.Table, forced *nutrition.Food) (Line, *
 	case len(found.Choices) > 0:
 		return Line{}, l.foodProblem(AmbiguousFood, words, found)
 	}
+	if l.labelled() {
+		found.Nearest = nil // a product, and none of the foods that are called alike
+	}
 	return Line{}, l.foodProblem(UnknownFood, words, found)
 }
 
@@ -128,6 +131,24 @@ func (l *lexed) line(found nutrition.Finding) (Line, *Problem) {
 	}
 	return l.ingredient(f, line)
 }
+
+// labelled reports that a line says what is in its food, as a label does.
+func (l *lexed) labelled() bool {
+	if len(l.facts) > 0 {
+		return true
+	}
+	for i := range l.tokens {
+		_, end := l.nutrientAt(i)
+		if end > 0 && (l.any(end+1, "%") || l.isNumber(end) && l.any(end+2, "%")) {
+			return true
+		}
+	}
+	return false
+}
+
+// Labelled reports that the line of an UnknownFood is about a product with its
+// label.
+func (p Problem) Labelled() bool { return p.Code == UnknownFood && lexLine(p.Text).labelled() }
 
 // strayNumber returns the token of a number that is left in the food's name
 // and made no difference to it, or -1.

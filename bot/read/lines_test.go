@@ -234,7 +234,7 @@ func TestDoses(t *testing.T) {
 		{"10 drops vitamin D 1000 IU in all", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
 		{"10 drops vitamin D 100 IU, each", "dose vitamin-d 10×drop vitamin-d=1000, daily"},
 		{"vitamin E 1.000 IU", "bad-number: 1.000 IU"}, // a thousand, to many
-		{"copper 2", "no-amount: copper"},
+		{"copper 2", "no-unit: copper 2"},
 		{"vitamin A 3000 mcg", "dose vitamin-a retinoids=9990, daily"},
 		{"zinc 20 mg per 5 g", "label-only: zinc 20 mg per 5 g"},
 		{"10 drops vitamin D, 100 IU each", "dose vitamin-d 10×drop vitamin-d=1000, daily"},

@@ -38,6 +38,7 @@ const (
 	EachOrAll     Code = "each-or-all"     // "3 drops of 1000 IU": in each, or in all? Part is the form
 	WhichE        Code = "which-e"         // "vitamin E 100 mg": natural, or synthetic?
 	LabelOnly     Code = "label-only"      // "zinc 20 mg per 5 g": and how much of it?
+	NoUnit        Code = "no-unit"         // "copper 2": of what
 	BareNumber    Code = "bare-number"     // "liver 50": grams or pieces; Part is the number
 )
 
