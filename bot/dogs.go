@@ -115,7 +115,10 @@ func (t *turn) listDogs() {
 		d := &t.home.Dogs[i]
 		n := planner.AmountOf(*d, t.event.At)
 		cells := []string{bodyWeight(d.Weight, t.home.Units), kcal(n.Kcal) + " kcal"}
-		if n.Waits() {
+		switch {
+		case n.Gate == planner.DiedGate:
+			cells[1] = msg("dog.died")
+		case n.Waits():
 			cells[1] = msg("dog.waits")
 		}
 		rows = append(rows, tableRow{d.Name, cells})
@@ -142,7 +145,7 @@ func (t *turn) showDog(d *planner.Dog, head string, extra ...Button) {
 	case !d.Classed():
 		r = t.askClass(d, joinParas(head, t.dogText(d), t.recentSigns(d)))
 	case n.Waits():
-		r = t.say(para(head), para(t.heldText(d, n)), para(t.dogText(d)), para(t.recentSigns(d))).offer(t.vetKcalButton(d))
+		r = t.say(para(head), para(t.heldText(d, n)), para(t.dogText(d)), para(t.recentSigns(d))).offer(t.gateButtons(d, n)...)
 	default:
 		r = t.say(para(head), para(t.needText(*d, n)), para(t.dogText(d)), para(t.recentSigns(d)), para(t.gateText(*d, n)))
 		r.offer(t.button(msg("button.bowl"), "bowl", "dog", d.ID), t.button(msg("button.why"), "dog", "why", d.ID))
@@ -172,7 +175,10 @@ func needReason(n planner.Need) string {
 		return msg("need.by-scale")
 	}
 	if n.ByVet {
-		return msg("need.by-vet")
+		if n.Since.IsZero() {
+			return msg("need.by-vet")
+		}
+		return msg("need.by-vet-on", "day", n.Since.Format("2 Jan 2006"))
 	}
 	if n.Agreed {
 		return msg("need.by-litter")
@@ -269,8 +275,8 @@ func (t *turn) gateText(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}
-	if n.Gate == planner.VeryThinGate {
-		return msg("gate.very-thin", "dog", d.Name, "kcal", kcal(nutrition.RestingEnergy(d.Weight)),
+	if n.Gate == planner.VeryThinGate || n.Gate == planner.FastingGate {
+		return msg("gate."+string(n.Gate), "dog", d.Name, "kcal", kcal(nutrition.RestingEnergy(d.Weight)),
 			"low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
 	}
 	return msg("gate."+string(n.Gate), "dog", d.Name)
@@ -306,6 +312,12 @@ func (t *turn) pressDog(args []string) {
 		t.dropHealth(d, arg(args, 2))
 	case "really":
 		t.removeDog(d)
+	case "eats":
+		t.eatsAgain(d)
+	case "died":
+		t.sayDied(d)
+	case "rest":
+		t.restDog(d)
 	default:
 		t.sayMsg("press.stale")
 	}

@@ -12,8 +12,8 @@ func (t *turn) sayMorning(due []planner.Occurrence) {
 	o := due[len(due)-1]
 	var blocks []Block
 	failing := map[string]string{} // by dog
-	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
+	dogs := t.askedOf(&planner.Reminder{})
+	for _, d := range dogs {
 		blocks = append(blocks, t.dayBlocks(d, o.Date)...)
 		if r := t.mealRecipe(d, o.Date); r != nil {
 			failing[d.ID] = t.failing(d, r)
@@ -24,8 +24,7 @@ func (t *turn) sayMorning(due []planner.Occurrence) {
 		return
 	}
 	out := t.say(append([]Block{para(msg("due.morning", "day", dayText(o.Date)))}, blocks...)...)
-	for i := range t.home.Dogs {
-		d := &t.home.Dogs[i]
+	for _, d := range dogs {
 		out.offer(t.button(msg("button.fed-dog", "dog", d.Name), "feed", d.ID))
 		t.offerMissing(out, d, t.mealRecipe(d, o.Date), failing[d.ID])
 	}

@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"time"
+
 	"bowlwright/bot/read"
 	"bowlwright/planner"
 )
@@ -17,10 +19,10 @@ func (t *turn) held(d *planner.Dog) bool {
 	switch n := planner.AmountOf(*d, t.event.At); {
 	case n.Waits():
 		r := t.say(para(t.heldText(d, n)))
-		if len(planner.LitterSteps(*d)) > 0 {
+		if len(planner.LitterSteps(*d)) > 0 && n.Gate != planner.DiedGate && n.Gate != planner.FastingGate {
 			r.offer(t.button(msg("button.litter-steps"), "amount", "steps", d.ID))
 		}
-		r.offer(t.vetKcalButton(d))
+		r.offer(t.gateButtons(d, n)...)
 	case !d.Classed():
 		t.askClass(d, "")
 	case d.AgeWanted():
@@ -42,7 +44,28 @@ func (t *turn) heldAny(ids []string) bool {
 
 // heldText says why a dog's food waits, and what ends that.
 func (t *turn) heldText(d *planner.Dog, n planner.Need) string {
+	if n.Gate == planner.DiedGate {
+		return t.gateText(*d, n)
+	}
 	return joinParas(t.gateText(*d, n), msg("bowl.gated", "dog", d.Name))
+}
+
+// gateButtons are what ends a gate.
+func (t *turn) gateButtons(d *planner.Dog, n planner.Need) []Button {
+	switch n.Gate {
+	case planner.DiedGate:
+		return nil
+	case planner.FastingGate:
+		return []Button{t.vetKcalButton(d), t.button(msg("button.vet-says-eat"), "dog", "eats", d.ID)}
+	}
+	return []Button{t.vetKcalButton(d)}
+}
+
+// eatsAgain ends the gate of a dog that ate nothing, by its vet's word.
+func (t *turn) eatsAgain(d *planner.Dog) {
+	t.mutate("did.dog-changed", d.Name)
+	d.Fasting = time.Time{}
+	t.showDog(d, "", t.undoButton())
 }
 
 func (t *turn) vetKcalButton(d *planner.Dog) Button {

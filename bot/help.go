@@ -40,7 +40,10 @@ func (t *turn) sayLost(s string) {
 		return
 	}
 	var lines []string
-	for _, e := range read.Nearest(s, 2) {
+	for _, e := range read.Nearest(s, 3) {
+		if e.Intent == read.DogDied || len(lines) == 2 { // that is guessed at nobody
+			continue
+		}
 		lines = append(lines, "- "+t.ownNames(e.Text))
 	}
 	t.sayMsg("trouble.not-understood", "text", short(s), "nearest", strings.Join(lines, "\n")).

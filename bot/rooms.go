@@ -113,6 +113,7 @@ func householdRoom() room {
 			read.SetClinic:     setNumber("clinic"),
 			read.SetPoisonLine: setNumber("poison"),
 			read.Leave:         func(t *turn, _ read.Sentence) { t.askLeave() },
+			read.DogDied:       (*turn).answerDied,
 			read.AskCarers:     func(t *turn, _ read.Sentence) { t.showCarers("") },
 			read.ShowSettings:  func(t *turn, _ read.Sentence) { t.showSettings("") },
 			read.SetZone:       (*turn).answerZone,

@@ -30,7 +30,7 @@ func (t *turn) showTransition(tr *planner.Transition, head string) *Reply {
 	}
 	if n := planner.AmountOf(*d, t.event.At); n.Waits() {
 		return t.say(para(head), para(t.heldText(d, n))).
-			offer(t.vetKcalButton(d), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))
+			offer(append(t.gateButtons(d, n), t.button(msg("button.transition-stop"), "transition", "stop", d.ID))...)
 	}
 	blocks := append([]Block{para(head)}, t.portionBlocks(tr, d, r, today)...)
 	if tr.Held() {

@@ -28,8 +28,11 @@ func (t *turn) urgent(s string) bool {
 		a.Eaten, a.Packet, level = a.Alone, true, read.VetNow
 	}
 	switch {
+	case a.Down:
+		t.sayMsg("urgent.person-down")
 	case a.Cry:
-		t.offerNumbers(t.say(para(msg("urgent.now")), para(t.numbersText())))
+		t.offerNumbers(t.say(para(msg("urgent.now")), para(t.numbersText()), para(msg("urgent.cry"))))
+		t.askOnDog()
 	case t.isName(s) && !a.Signs:
 		return false
 	case a.Person:
@@ -42,9 +45,13 @@ func (t *turn) urgent(s string) bool {
 		return false
 	case level >= read.VetToday:
 		t.sayAlarm(a, level, s)
-		if t.talk.Kind == "dog" || t.talk.Kind == "dog-edit" {
-			t.askAgain()
+		t.askOnDog()
+	case a.Dose && t.talk.Kind == "" && !manyLines(s):
+		no := ""
+		if a.Asked != nil {
+			no = dangerText(a.Asked)
 		}
+		t.say(para(joinParas(no, msg("medicine.no-dose"))))
 	case t.newsForWords(a, s):
 		t.sayWatch(a, s)
 		t.askAgain()
@@ -57,6 +64,13 @@ func (t *turn) urgent(s string) bool {
 		t.endDialogue()
 	}
 	return true
+}
+
+// askOnDog asks again what was open of a dog's profile.
+func (t *turn) askOnDog() {
+	if t.talk.Kind == "dog" || t.talk.Kind == "dog-edit" {
+		t.askAgain()
+	}
 }
 
 // isName reports that a text answers the question for a dog's name: Lily and
@@ -150,7 +164,7 @@ func (t *turn) isFrail(d *planner.Dog) bool {
 
 // sayAlarm says what to do, and notes what was told.
 func (t *turn) sayAlarm(a read.Alarm, level read.Level, s string) {
-	dogs := t.dogsMeant(a.Dogs)
+	dogs := t.dogsMeant(a)
 	first := msg("urgent.today")
 	if level == read.VetNow {
 		first = msg("urgent.now")
@@ -167,9 +181,42 @@ func (t *turn) sayAlarm(a read.Alarm, level read.Level, s string) {
 	if a.Other {
 		rest = msg("urgent.rest")
 	}
-	out := t.say(para(joinParas(first, why)), para(wait), para(t.numbersText()), para(rest))
-	t.noteSign(out, dogs, s, first)
+	dose := ""
+	if a.Dose {
+		dose = msg("medicine.no-dose")
+	}
+	out := t.say(para(joinParas(first, why)), para(t.fasting(a, dogs, s)), para(wait), para(t.numbersText()), para(joinParas(dose, rest)))
+	if !a.Stranger {
+		t.noteSign(out, dogs, s, first)
+	}
 	t.offerNumbers(out)
+}
+
+// fastingDays is after how many days without food a dog is for its vet's word
+// before it is fed up.
+const fastingDays = 3
+
+// fasting keeps a dog's food for its vet where it has eaten nothing for three
+// days, and says what it gets until then.
+func (t *turn) fasting(a read.Alarm, dogs []*planner.Dog, s string) string {
+	if since, _, named := read.DayAsked(s, t.event.At); a.Uneaten && named && since.DaysTo(t.date()) >= fastingDays {
+		a.Fasting = true
+	}
+	if !a.Fasting {
+		return ""
+	}
+	var lines []string
+	for _, d := range dogs {
+		if d.Died.IsZero() {
+			t.mutate("did.sign", dogNames(dogs))
+			d.Fasting = t.event.At.UTC()
+			lines = append(lines, t.gateText(*d, planner.AmountOf(*d, t.event.At)))
+		}
+	}
+	if len(dogs) == 0 {
+		lines = append(lines, msg("gate.fasting-words"))
+	}
+	return strings.Join(lines, "\n")
 }
 
 // waitText is the line that stands under what cannot wait; a packet is taken
@@ -196,15 +243,17 @@ func (t *turn) her(dogs []*planner.Dog) string {
 	return msg("urgent.the-dog")
 }
 
-// dogsMeant are the dogs that are named, else the only one.
-func (t *turn) dogsMeant(ids []string) (dogs []*planner.Dog) {
-	for _, id := range ids {
+// dogsMeant are the dogs that are named or told of together, else the only one;
+// none where it is a dog of somebody else.
+func (t *turn) dogsMeant(a read.Alarm) (dogs []*planner.Dog) {
+	for _, id := range a.Dogs {
 		if d := t.dog(id); d != nil {
 			dogs = append(dogs, d)
 		}
 	}
-	if len(dogs) == 0 && len(t.home.Dogs) == 1 {
-		dogs = append(dogs, &t.home.Dogs[0])
+	living := t.askedOf(&planner.Reminder{})
+	if len(dogs) == 0 && !a.Stranger && (len(living) == 1 || a.Every || a.Both && len(living) == 2) {
+		return living
 	}
 	return dogs
 }
@@ -280,7 +329,7 @@ func (t *turn) pressSign(args []string) {
 	t.mutate("did.sign", d.Name)
 	t.talk.Dog, e.Dog = d.ID, d.ID
 	t.note(e)
-	out := t.say(para(msg("sign.noted", "dog", d.Name, "text", short(e.Text))))
+	out := t.say(para(msg("sign.noted", "dog", d.Name, "text", short(e.Text))), para(t.fasting(read.AlarmIn(e.Text, t.names()), []*planner.Dog{d}, e.Text)))
 	if t.isFrail(d) {
 		out.Body = append([]Block{para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
 	}
@@ -305,7 +354,7 @@ func (t *turn) watchSign(s string) bool {
 
 // sayWatch says that something mild is to be watched, and notes it.
 func (t *turn) sayWatch(a read.Alarm, s string) {
-	dogs := t.dogsMeant(a.Dogs)
+	dogs := t.dogsMeant(a)
 	first := msg("urgent.watch")
 	hold := ""
 	var more []Button
@@ -321,60 +370,6 @@ func (t *turn) sayWatch(a read.Alarm, s string) {
 	out := t.say(para(first), para(hold))
 	t.noteSign(out, dogs, s, first)
 	out.offer(more...)
-}
-
-// dangerAsked refuses what is dangerous and only asked about.
-func (t *turn) dangerAsked(s string) bool {
-	a := read.AlarmIn(s, t.names())
-	if a.Asked == nil || manyLines(s) {
-		return false
-	}
-	t.sayDanger(a.Asked)
-	return true
-}
-
-// sayDanger refuses what the lists know as dangerous.
-func (t *turn) sayDanger(d *read.Danger) *Reply {
-	return t.sayMsg("food.refused", "food", d.Name, "reason", msg("refuse."+d.Key))
-}
-
-// eatenUnknown answers that a dog has eaten something that is in no list of
-// dangers.
-func (t *turn) eatenUnknown(s string) bool {
-	if !read.MayHaveEaten(s, t.names()) || read.AlarmIn(s, t.names()).Past {
-		return false
-	}
-	got, ok := t.understand(s)
-	if !ok || got.Intent != read.HasEaten {
-		return false
-	}
-	food := got.Food
-	if food == "" && len(got.FoodList) > 0 {
-		food = got.FoodList[0]
-	}
-	if d := t.dog(got.Dog); d != nil {
-		t.talk.Dog = d.ID
-	}
-	found := t.foods.Find(food)
-	switch {
-	case found.Refused != nil && found.Refused.Key != "sulphite", found.Food != nil && found.Food.Key == saltKey:
-		key := "salt-excess"
-		if found.Refused != nil {
-			key = found.Refused.Key
-		}
-		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true}
-		if got.Dog != "" {
-			a.Dogs = []string{got.Dog}
-		}
-		t.sayAlarm(a, read.VetNow, s)
-		return true
-	case found.Food != nil:
-		t.sayMsg("urgent.known", "food", found.Food.Name)
-		return true
-	}
-	wait := t.waitText(t.dogsMeant([]string{got.Dog}), true)
-	t.offerNumbers(t.say(para(msg("urgent.unknown", "food", short(food))), para(wait), para(t.numbersText())))
-	return true
 }
 
 // recentSigns are what a dog showed in the last two weeks, newest first.

@@ -33,7 +33,7 @@ func (t *turn) askedToWeigh() (dogs []*planner.Dog) {
 		if every, all := asked[""]; all && (!ok || at.Before(every)) {
 			at, ok = every, true
 		}
-		if ok && !weighed[d.ID].After(at) {
+		if ok && d.Died.IsZero() && !weighed[d.ID].After(at) {
 			dogs = append(dogs, d)
 		}
 	}
@@ -48,10 +48,8 @@ func (t *turn) sayWeighDue(due []planner.Occurrence) {
 			continue
 		}
 		var names []string
-		for i := range t.home.Dogs {
-			if d := &t.home.Dogs[i]; r.Dog == "" || r.Dog == d.ID {
-				names = append(names, d.Name)
-			}
+		for _, d := range t.askedOf(r) {
+			names = append(names, d.Name)
 		}
 		if len(names) == 0 {
 			continue
@@ -68,7 +66,7 @@ func (t *turn) sayWeighDue(due []planner.Occurrence) {
 func (t *turn) exampleWeight(r *planner.Reminder) string {
 	d := t.dog(r.Dog)
 	if d == nil {
-		d = &t.home.Dogs[0]
+		d = t.askedOf(r)[0]
 	}
 	s, _, _ := strings.Cut(bodyWeight(d.Weight, t.home.Units), " ")
 	return s

@@ -163,11 +163,9 @@ func (t *turn) sayScoreDue(due []planner.Occurrence) {
 		}
 		var row []Button
 		var names []string
-		for i := range t.home.Dogs {
-			if d := &t.home.Dogs[i]; r.Dog == "" || r.Dog == d.ID {
-				names = append(names, d.Name)
-				row = append(row, t.button(d.Name, "weigh", "score", d.ID))
-			}
+		for _, d := range t.askedOf(r) {
+			names = append(names, d.Name)
+			row = append(row, t.button(d.Name, "weigh", "score", d.ID))
 		}
 		if len(row) == 0 {
 			continue

@@ -61,6 +61,9 @@ func (d *Dog) PutInForce(k nutrition.Kcal, g Ground, by string, at time.Time) {
 	d.Kcal = k
 	d.InForce = InForce{Ground: g, Since: at, By: by, K: equationK(*d, at)}
 	d.ByScale, d.ByVet = g == OnSuggestion, g == OnVet
+	if g == OnVet {
+		d.Fasting = time.Time{} // the vet's word
+	}
 }
 
 // Withdraw leaves a dog without an amount in force.

@@ -6,6 +6,13 @@ import "time"
 // it is fed up, since too much food too soon harms a starved dog (refeeding).
 const VeryThinGate Gate = "very-thin"
 
+// FastingGate is the gate of a dog that has eaten nothing for three days, for the
+// same reason, whatever a vet set before. It ends with a vet's word.
+const FastingGate Gate = "fasting"
+
+// DiedGate is the gate of a dog that has died.
+const DiedGate Gate = "died"
+
 // starved is the body condition score up to which that holds.
 const starved = 2
 
@@ -22,6 +29,8 @@ const (
 // It is the one place that decides this.
 func (n Need) Waits() bool {
 	switch n.Gate {
+	case DiedGate, FastingGate:
+		return true
 	case IllnessGate, VeryThinGate:
 		return !n.ByVet
 	case PregnantGate, NursingGate:
@@ -58,6 +67,10 @@ func (d Dog) Diabetic() bool {
 // gateOf returns the gravest reason to make no plan.
 func gateOf(d Dog, now time.Time) Gate {
 	switch {
+	case !d.Died.IsZero():
+		return DiedGate
+	case !d.Fasting.IsZero():
+		return FastingGate
 	case d.ill():
 		return IllnessGate
 	case d.Stage == Pregnant:

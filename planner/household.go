@@ -119,6 +119,8 @@ type Dog struct {
 	Healthy     bool                `json:"healthy,omitempty"` // a carer said, asked once, that it is a healthy adult,
 	Puppy       bool                `json:"puppy,omitempty"`   // or a puppy,
 	Ill         bool                `json:"ill,omitempty"`     // or ill or on medicine
+	Fasting     time.Time           `json:"fasting,omitzero"`  // told that day: nothing eaten for three days; until a vet's word
+	Died        time.Time           `json:"died,omitzero"`     // told that day; its reminders are stopped, its records stay
 	Excludes    []string            `json:"excludes,omitempty"`
 	Meals       int                 `json:"meals,omitempty"`      // a day; 0 counts as 2
 	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // the daily amount in force; 0: none yet

@@ -24,21 +24,28 @@ type Danger struct{ Key, Name string }
 
 // Alarm is what a text tells of signs, and of what dogs must not have.
 type Alarm struct {
-	Level  Level   // for a healthy grown dog
-	Frail  Level   // for a puppy, and a tiny, old or ill dog; never less
-	Signs  bool    // the dog shows something
-	Eaten  *Danger // what it got hold of
-	Asked  *Danger // what is only asked about, and is no food of the table
-	Food   *Danger // the same of a food that is refused
-	Alone  *Danger // what is all that is said
-	Cry    bool    // a cry for help is all that is said
-	Packet bool    // there may be a packet to take along
-	Other  bool    // something else is to be done too
-	Person bool    // it is a person who had it
-	Dogs   []string
-	by     int  // the line of signs.txt that it goes by
-	Past   bool // it is long past
-	Weak   bool // the text itself speaks of a puppy, or a tiny, old or ill dog
+	Level    Level   // for a healthy grown dog
+	Frail    Level   // for a puppy, and a tiny, old or ill dog; never less
+	Signs    bool    // the dog shows something
+	Eaten    *Danger // what it got hold of
+	Asked    *Danger // what is only asked about, and is no food of the table
+	Food     *Danger // the same of a food that is refused
+	Alone    *Danger // what is all that is said
+	Cry      bool    // a cry for help is all that is said
+	Dose     bool    // how much of a medicine is asked for
+	Packet   bool    // there may be a packet to take along
+	Other    bool    // something else is to be done too
+	Person   bool    // it is a person who had it
+	Down     bool    // it is a person who needs help at once
+	Dogs     []string
+	Both     bool // two dogs are meant that are not named,
+	Every    bool // or all of them,
+	Stranger bool // or one that is not of the household
+	by       int  // the line of signs.txt that it goes by
+	Past     bool // it is long past
+	Weak     bool // the text itself speaks of a puppy, or a tiny, old or ill dog
+	Fasting  bool // nothing eaten for three days
+	Uneaten  bool // nothing eaten, for as long as the text says
 }
 
 // AlarmIn looks for signs and dangers in a text, in any wording: it goes by
@@ -60,13 +67,18 @@ func AlarmIn(text string, n Names) Alarm {
 	a.Weak, a.Past = h.finds(b.weak), h.finds(b.longAgo)
 	for i := range b.signs {
 		r := &b.signs[i]
-		if (r.level > a.Level || r.frail > a.Frail) && h.fits(r) {
+		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
 			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
-			a.by = r.line
+			a.by, a.Fasting = r.line, a.Fasting || r.fasting
 		}
 	}
+	a.Both, a.Every = h.finds(b.both), h.finds(b.every)
+	a.Stranger = len(a.Dogs) == 0 && h.finds(b.stranger) && !h.finds(b.strangerDid)
+	a.Down = h.personDown()
+	a.Uneaten = a.Signs && h.finds(b.classes["uneaten"])
 	h.dangers(&a)
 	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"])
+	a.Dose = a.Eaten == nil && h.asksDose()
 	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
 	if len(a.Dogs) > 1 {
 		a.Dogs = h.owners(a.Dogs)
@@ -208,7 +220,7 @@ func (h *hearing) personHad(e found) bool {
 
 // asks reports that a text asks about a danger.
 func (h *hearing) asks(e found) bool {
-	return h.question || h.modal() || h.finds(h.book.asking)
+	return h.question || h.modal() || h.finds(h.book.asking) || e.kind == kindDrug && h.asksDose()
 }
 
 // modal reports that a text asks what may be: "can", "should i", "is it ok".

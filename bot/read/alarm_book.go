@@ -25,6 +25,8 @@ type alarmBook struct {
 	person, asking, modal, longAgo                  wordings
 	weak, harmless, meant, kitchen, plan            wordings
 	seeming, cry, other, alike                      wordings
+	both, every, stranger, strangerDid              wordings
+	people, peopleDown, dosing, dosingNot           wordings
 	before, calling                                 map[string]bool
 	opening, deny, denial, supposed, passing, skip  map[string]bool
 	spelt                                           map[string]bool // words that are none of ours, and no slips either
@@ -36,6 +38,7 @@ type alarmBook struct {
 type signRule struct {
 	line         int // of signs.txt
 	level, frail Level
+	fasting      bool // it tells of nothing eaten for three days
 	elements     []element
 	unless       wordings
 }
@@ -161,6 +164,7 @@ func (b *alarmBook) wordings(list string) (wordings, error) {
 func (b *alarmBook) sign(line string, number int) error {
 	line, unless, _ := strings.Cut(line, " - ")
 	r := signRule{line: number}
+	line, r.fasting = strings.CutPrefix(line, "fasting ")
 	levels := 0
 	for {
 		word, rest, _ := strings.Cut(line, " ")
@@ -237,7 +241,8 @@ func (b *alarmBook) danger(line string) error {
 // name brings the defined lists to the fields that are gone by.
 func (b *alarmBook) name() {
 	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
-		"person": &b.person, "asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike} {
+		"person": &b.person, "asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
+		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
 		*to = b.classes[name]
 	}
 	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,

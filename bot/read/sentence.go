@@ -72,6 +72,7 @@ const (
 	SetClinic      Intent = "set-clinic"      // the same of an emergency clinic
 	SetPoisonLine  Intent = "set-poison-line" // the same of an animal poison line
 	Leave          Intent = "leave"           // all data is to be deleted
+	DogDied        Intent = "dog-died"        // a dog has died
 	AskCarers      Intent = "carers"          // how others come to the household
 	WhoAreYou      Intent = "who-are-you"
 	EatsRecipe     Intent = "eats-recipe"   // a dog eats another recipe from now on: Dog, Recipe
