@@ -259,7 +259,7 @@ func (t *turn) cautionsText(l looked) string {
 	var lines []string
 	for _, c := range nutrition.Cautions(l.mixture.Items, ctx) {
 		text, told := cautionText(c, t.foods), string(c.Code)+"/"+l.recipe.ID
-		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || !t.home.CautionDue(told, planner.ThreeMonths, t.event.At) {
+		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || c.Code == nutrition.RawPorkCaution && t.home.PorkFree || !t.home.CautionDue(told, planner.ThreeMonths, t.event.At) {
 			continue
 		}
 		t.home.SayCaution(told, t.event.At)

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
@@ -97,7 +98,7 @@ func TestEveryFoodIsAnswered(t *testing.T) {
 		}
 		got := textOf(k.say(fmt.Sprintf(wordings[i%len(wordings)], f.Name)))
 		first, _, _ := strings.Cut(got, "\n")
-		if how := howMay(f); !strings.HasPrefix(first, strings.Split(msg("may."+how, "food", f.Name, "kcal", "|"), "|")[0]) {
+		if how := (&turn{home: &planner.Household{}}).howMay(f); !strings.HasPrefix(first, strings.Split(msg("may."+how, "food", f.Name, "kcal", "|"), "|")[0]) {
 			t.Errorf("%s: %q", fmt.Sprintf(wordings[i%len(wordings)], f.Name), got)
 		}
 	}

@@ -73,6 +73,7 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 		}
 		out.offer(row...)
 	}
+	t.askPork(out, r)
 	t.happened(&bowlShown{d, r, out})
 }
 

@@ -323,6 +323,10 @@ func (t *turn) offerMissing(out *Reply, d *planner.Dog, r *planner.Recipe, said 
 
 // pressCaution waves off what a recipe fails in now. Of a puppy it cannot be.
 func (t *turn) pressCaution(args []string) {
+	if arg(args, 0) == "pork" {
+		t.pressPork(arg(args, 1))
+		return
+	}
 	r, d := t.recipe(arg(args, 1)), t.dog(arg(args, 2))
 	if r == nil || d == nil || arg(args, 0) != "wave" {
 		t.sayMsg("press.gone")

@@ -271,7 +271,9 @@ func ageText(born, now time.Time) string {
 
 // gateText is the caution of a dog for which no plan is made, empty for a
 // healthy adult.
-func (t *turn) gateText(d planner.Dog, n planner.Need) string {
+func (t *turn) gateText(d planner.Dog, n planner.Need) string { return gateLine(d, n) }
+
+func gateLine(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}

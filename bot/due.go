@@ -116,7 +116,11 @@ func (t *turn) putOff(r *planner.Reminder, o planner.Occurrence, minutes int) {
 	t.mutate("did.later", t.aboutReminder(r))
 	t.dropSnooze(o.ID)
 	t.home.Snoozes = append(t.home.Snoozes, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: times})
-	out := t.sayMsg("due.later", "what", t.aboutReminder(r), "when", t.clock(until))
+	moved := ""
+	if r.Kind == planner.BowlReminder {
+		moved = t.movedDiabetic(t.dog(r.Dog))
+	}
+	out := t.say(para(moved), para(msg("due.later", "what", t.aboutReminder(r), "when", t.clock(until))))
 	out.InPlace = t.event.Message
 	var row []Button
 	for _, m := range laterMinutes {

@@ -47,12 +47,28 @@ func (t *turn) homeFile() ([]byte, error) {
 	for _, key := range notExported {
 		delete(home, key)
 	}
+	t.gateDogs(home["dogs"])
 	home["carers"], home["gone"] = carerNames(t.home.Carers), carerNames(t.home.Gone)
 	out, err := json.MarshalIndent(exportedHome{"bowlwright-household", homeFormat, t.event.At.Format(time.RFC3339), home}, "", "  ")
 	if err != nil {
 		return nil, fmt.Errorf("bot: encode household: %w", err)
 	}
 	return append(out, '\n'), nil
+}
+
+// gateDogs leaves the amount out of a dog whose food waits for its vet, and says
+// why in its place.
+func (t *turn) gateDogs(dogs any) {
+	all, _ := dogs.([]any)
+	for i := range min(len(all), len(t.home.Dogs)) {
+		d := &t.home.Dogs[i]
+		is, ok := all[i].(map[string]any)
+		if n := planner.AmountOf(*d, t.event.At); ok && n.Waits() {
+			delete(is, "kcal")
+			delete(is, "in_force")
+			is["gate"] = gateLine(*d, n)
+		}
+	}
 }
 
 func carerNames(carers []planner.Carer) []string {

@@ -128,7 +128,7 @@ func (t *turn) feedAt(dogs []*planner.Dog, times []planner.Clock, remind bool) {
 			t.bowlReminder(d)
 		}
 	}
-	also := t.addCheckIns()
+	also := joinParas(t.movedDiabetic(dogs...), t.addCheckIns())
 	lines := []Block{para(msg("feeding.set", "n", len(dogs), "dog", list(names), "times", clocksText(times))), para(note)}
 	asked := t.mealsMode() != "" || remind || t.home.Told[toldNoMeals]
 	if asked {

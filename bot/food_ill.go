@@ -54,7 +54,7 @@ func illNamed(text string, foods []string) []string {
 // illness, its own or one that the question names: for a healthy dog yes, for
 // this one its vet is asked, and why where that is known. It is empty for a
 // dog that is well.
-func illFood(d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
+func (t *turn) illFood(d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
 	who, codes := msg("ill.yours"), named
 	if d != nil && len(named) == 0 {
 		who, codes = d.Name, planner.Illness(d.Health)
@@ -66,7 +66,7 @@ func illFood(d *planner.Dog, named []string, name string, foods ...*nutrition.Fo
 		return ""
 	}
 	code, why := illWhy(codes, foods)
-	first := msg("ill-food", "food", capital(name), "how", msg("ill-for."+howMaySome(foods)), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
+	first := msg("ill-food", "food", capital(name), "how", msg("ill-for."+t.howMaySome(foods)), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
 	if why != "" {
 		first += " " + msg("ill-why."+why)
 	}

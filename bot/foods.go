@@ -174,9 +174,9 @@ func (t *turn) maySome(words, dog string, named []string, foods []*nutrition.Foo
 			}
 		}
 	}
-	first := illFood(d, named, short(words), foods...)
+	first := t.illFood(d, named, short(words), foods...)
 	if first == "" {
-		first = msg("may-some."+howMaySome(foods), "text", short(words))
+		first = msg("may-some."+t.howMaySome(foods), "text", short(words))
 	}
 	r := t.say(para(joinParas(first, t.illOthers(dog, named, foods...))), para(strings.Join(notes, "\n")))
 	for _, f := range foods {
@@ -203,7 +203,7 @@ func (t *turn) foodNotes(f *nutrition.Food) []string {
 	}
 	var notes []string
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
-		if c.Code != nutrition.LiverShareCaution { // which is one of a whole recipe
+		if c.Code != nutrition.LiverShareCaution && !(c.Code == nutrition.RawPorkCaution && t.home.PorkFree) { // the one is of a whole recipe
 			notes = append(notes, msg("caution."+string(c.Code)))
 		}
 	}
@@ -216,9 +216,12 @@ func (t *turn) foodNotes(f *nutrition.Food) []string {
 // howMay is the answer whether dogs may have a food, "yes" or how it must be
 // made safe first: "cooked", "boned" (off the bone and cooked), "frozen" (or
 // cooked).
-func howMay(f *nutrition.Food) string {
+func (t *turn) howMay(f *nutrition.Food) string {
 	how := "yes"
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, nutrition.CautionContext{}) {
+		if c.Code == nutrition.RawPorkCaution && t.home.PorkFree {
+			continue
+		}
 		switch c.Code {
 		case nutrition.RawBoarCaution, nutrition.RawPorkCaution, nutrition.RawOffalCaution:
 			if f.Bone.Kind != nutrition.NoBone {
@@ -234,10 +237,10 @@ func howMay(f *nutrition.Food) string {
 
 // howMaySome is the same for words that mean several foods: "yes" where any of
 // them is safe as it is, but for salmon and trout.
-func howMaySome(foods []*nutrition.Food) string {
+func (t *turn) howMaySome(foods []*nutrition.Food) string {
 	how := "boned"
 	for _, f := range foods {
-		switch one := howMay(f); {
+		switch one := t.howMay(f); {
 		case one == "frozen" && f.Has(nutrition.Anadromous):
 			return one
 		case one == "cooked" && how == "boned":
@@ -259,9 +262,9 @@ func (t *turn) mayEat(f *nutrition.Food, dog string, named []string) {
 	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	first := illFood(d, named, f.Name, f)
+	first := t.illFood(d, named, f.Name, f)
 	if first == "" {
-		first = msg("may."+howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))
+		first = msg("may."+t.howMay(f), "food", f.Name, "kcal", kcalRange(f.Per100[nutrition.Energy]))
 	}
 	t.say(para(joinParas(first, t.illOthers(dog, named, f))), para(strings.Join(notes, "\n")))
 }

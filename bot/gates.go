@@ -126,6 +126,17 @@ func (t *turn) pressClass(args []string) {
 	t.inPlace(&t.replies[0])
 }
 
+// movedDiabetic is what is said first where meals of a diabetic dog are to be
+// moved or to rest: they go with its insulin.
+func (t *turn) movedDiabetic(dogs ...*planner.Dog) string {
+	for _, d := range dogs {
+		if d != nil && d.Diabetic() {
+			return msg("diabetic.moved", "dog", d.Name)
+		}
+	}
+	return ""
+}
+
 // diabetic is what is said where a meal of a diabetic dog was left out.
 func (t *turn) diabetic(d *planner.Dog) string {
 	if !d.Diabetic() {

@@ -73,11 +73,15 @@ func (t *turn) growthRate(d *planner.Dog, g planner.Growth) string {
 	}
 }
 
-// growthGuide says what the band is worth.
+// growthGuide says what the band is worth: the first time, where the weight is
+// for a vet, and again after three months.
 func (t *turn) growthGuide(d *planner.Dog, g planner.Growth) string {
-	if g.Gap != "" {
+	said := "growth-guide/" + d.ID
+	if g.Gap != "" || g.Warning == "" && g.Place == planner.WithinBand && !t.home.CautionDue(said, planner.ThreeMonths, t.event.At) {
 		return ""
 	}
+	t.home.SayCaution(said, t.event.At)
+	t.changed = true
 	s := msg("growth.guide", "dog", d.Name)
 	if g.Doubt > 0 {
 		s += " " + msg("growth.about")

@@ -153,7 +153,12 @@ func (t *turn) pauseFor(p planner.Pause) {
 	if len(dropped) > 0 {
 		drops = msg("pause.drops", "what", list(dropped))
 	}
-	out := t.say(para(t.pauseLine(p)), para(drops), para(msg("pause.how")))
+	of := t.dog(p.Dog)
+	rest := t.movedDiabetic(of)
+	if of == nil {
+		rest = t.movedDiabetic(t.askedOf(&planner.Reminder{})...)
+	}
+	out := t.say(para(rest), para(t.pauseLine(p)), para(drops), para(msg("pause.how")))
 	out.offer(t.button(msg("button.pause-longer"), "pause", "longer", p.From.String(), cmp.Or(p.Dog, "-")),
 		t.button(msg("button.pause-end"), "pause", "end", p.From.String(), cmp.Or(p.Dog, "-")), t.undoButton())
 	t.inPlace(out)

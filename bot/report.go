@@ -153,6 +153,9 @@ func reportDog(o ReportOptions) (planner.Dog, nutrition.Basis, error) {
 		return d, nutrition.Basis{}, ErrOption{fieldText(err, planner.Units{})}
 	}
 	n := planner.AmountOf(d, o.Now)
+	if n.Waits() { // no amounts a day
+		return d, nutrition.Basis{}, nil
+	}
 	return d, nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}, nil
 }
 
@@ -192,6 +195,9 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
 	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: planner.Illness(d.Health), Stage: stageOf(d, now)}
+	if n := planner.AmountOf(d, now); d.Name != "" && n.Waits() {
+		r.Cautions = append(r.Cautions, gateLine(d, n))
+	}
 	for _, c := range nutrition.Cautions(m.Items, ctx) {
 		if s := cautionText(c, nutrition.Default()); s != "" {
 			r.Cautions = append(r.Cautions, s)

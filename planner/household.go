@@ -36,6 +36,7 @@ type Household struct {
 	Pauses      []Pause      `json:"pauses,omitempty"`
 	Quiet       Quiet        `json:"quiet,omitzero"`
 	Numbers     Numbers      `json:"numbers,omitzero"`
+	PorkFree    bool         `json:"pork_free,omitempty"` // its vet says that the country is free of Aujeszky's disease
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
 }
