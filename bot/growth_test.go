@@ -53,10 +53,15 @@ func TestGrowthAnswers(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			k := newPuppy(t, fmt.Sprintf("%.1f kg %s", c.kg[0], born))
 			var rs []Reply
+			guides := 0 // what the band is worth is said once, and beside each vet line
 			for i, kg := range c.kg[1:] {
 				rs = k.pip(7*(i+1), kg)
+				guides += strings.Count(textOf(rs), "A guide from memory")
 			}
-			k.want(rs, c.want, "A guide from memory")
+			k.want(rs, c.want)
+			if c.vet != strings.Contains(textOf(rs), "A guide from memory") || !c.vet && guides != 1 {
+				t.Errorf("the guide is said %d times, the last time with %s", guides, textOf(rs))
+			}
 			if text := textOf(rs); c.not != "" && strings.Contains(text, c.not) {
 				t.Errorf("says %q in %s", c.not, text)
 			}
