@@ -65,7 +65,7 @@ func (t *turn) analyse(r *planner.Recipe, d *planner.Dog) {
 	}
 	blocks := []Block{para(t.verdictText(l)), para(t.basisText(l))}
 	if d != nil {
-		blocks = append(blocks, para(capital(t.gateText(*d, planner.AmountOf(*d, t.event.At)))), para(t.excludedText(d, *r)))
+		blocks = append(blocks, para(capital(t.gateText(*d, planner.AmountOf(*d, t.event.At)))), para(t.excludedText(d, *r)), para(t.byItself(d, r)))
 	}
 	blocks = append(blocks, para(strings.Join(t.findings(l), "\n")), para(t.sharesOffText(l)), para(t.cautionsText(l)))
 	dog := idOf(d)

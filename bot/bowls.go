@@ -52,6 +52,9 @@ func (t *turn) bowl(d *planner.Dog, r *planner.Recipe) {
 	}
 	t.talk.Recipe = r.ID
 	eater := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
+	if t.toBeCooked(r) {
+		return
+	}
 	if far := t.farOver(d, r); far != "" {
 		t.offerMissing(t.say(para(far)), d, r, far)
 		return
@@ -124,6 +127,9 @@ func (t *turn) bowlTomorrow(d *planner.Dog) {
 		return
 	}
 	e := eater{name: d.Name, need: n, meals: mealsOf(*d), units: t.home.Units, dog: d}
+	if t.toBeCooked(r) {
+		return
+	}
 	if far := t.farOver(d, r); far != "" {
 		t.offerMissing(t.say(para(far)), d, r, far)
 		return

@@ -188,6 +188,16 @@ func (t *turn) askCooked(d recipeDraft, head string) {
 		offer(t.stopButton())
 }
 
+// toBeCooked refuses what is made of a recipe that is to be cooked by its name,
+// bone and all, and reports whether it did.
+func (t *turn) toBeCooked(r *planner.Recipe) bool {
+	if r == nil || !read.SaysCooking(r.Name) || !t.anyBone(r.Ingredients) {
+		return false
+	}
+	t.refuseCooked(r)
+	return true
+}
+
 // namedCooked reports that a draft is to be cooked by its name, bone and all.
 func (t *turn) namedCooked(d recipeDraft) bool {
 	return !d.Boneless && read.SaysCooking(d.Name) && t.anyBone(d.Ingredients)

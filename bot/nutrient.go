@@ -172,6 +172,9 @@ func elsewhereText(l looked, r *nutrition.Row, f float64, u string) string {
 	}
 	if r.Capped.Low > limit {
 		above = msg("nutrient.above")
+		if q.Kind == nutrition.LegalMax && !(r.Added > 0) {
+			above = msg("nutrient.above-natural")
+		}
 	}
 	table, _, _ := strings.Cut(msg("profile."+p.ID), " ")
 	return " " + msg(key, "table", table, "limit", sig(limit/f)+u, "above", above)

@@ -76,6 +76,10 @@ func (t *turn) pressRename(args []string) {
 }
 
 func (t *turn) recipeRenamed(r *planner.Recipe, name string) {
+	if read.SaysCooking(name) && t.anyBone(r.Ingredients) {
+		t.refuseCooked(r)
+		return
+	}
 	t.mutate("did.recipe-changed", r.Name)
 	r.Name = name
 	t.showRecipe(r, msg("recipe.changed", "recipe", name), t.undoButton())

@@ -156,3 +156,12 @@ func (t *turn) pressRotation(args []string) {
 		t.replies[before].InPlace = t.event.Message
 	}
 }
+
+// byItself says that a recipe of a dog's rotation was judged without the others.
+func (t *turn) byItself(d *planner.Dog, r *planner.Recipe) string {
+	rot := planner.RotationOf(t.home, d.ID)
+	if rot == nil || len(rot.Turns) < 2 || !slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+		return ""
+	}
+	return msg("analysis.by-itself", "recipe", r.Name)
+}

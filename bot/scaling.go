@@ -105,6 +105,9 @@ func hasTarget(s read.Sentence) bool {
 // scale says a recipe scaled to what a sentence names.
 func (t *turn) scale(r *planner.Recipe, s read.Sentence) {
 	t.talk.Recipe = r.ID
+	if hasTarget(s) && t.toBeCooked(r) {
+		return
+	}
 	switch {
 	case s.Intent == read.HaveFood:
 		t.scaleToFood(r, s)
