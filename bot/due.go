@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -262,6 +263,7 @@ func (t *turn) pressNoteDone(r *planner.Reminder, o planner.Occurrence, _ []stri
 }
 
 func (t *turn) dropReminder(id string) {
+	t.home.Pauses = slices.DeleteFunc(t.home.Pauses, func(p planner.Pause) bool { return p.Reminder != "" && p.Reminder == id })
 	kept := t.home.Reminders[:0]
 	for _, r := range t.home.Reminders {
 		if r.ID != id {

@@ -32,20 +32,34 @@ func (t *turn) pauseWords(words string, d *planner.Dog) {
 	if named := t.dog(r.Dog); named != nil {
 		d = named
 	}
-	p, wrong := t.pauseOf(r.When)
-	switch {
-	case wrong != "":
-		t.say(para(wrong))
-	case p.Until.IsZero():
-		t.askPause(d, p.From)
-	default:
-		if d != nil {
-			p.Dog = d.ID
-		}
-		p.Text = cut(r.When.Note, 40)
-		t.pauseFor(p)
+	rest, week := strings.CutSuffix(strings.ToLower(strings.TrimSpace(r.When.Rest)), " this week")
+	if today := t.date(); week { // to its Sunday
+		r.When.Until = today.AddDays(7 - (int(today.Weekday())+6)%7)
 	}
+	p, wrong := t.pauseOf(r.When)
+	if wrong != "" {
+		t.say(para(wrong))
+		return
+	}
+	if d != nil {
+		p.Dog = d.ID
+	}
+	p.Text = cut(r.When.Note, 40)
+	if thing := pausedThing(rest); thing != "" && t.pauseOne(thing, p, d) {
+		return
+	}
+	t.pauseOrAsk(p)
 }
+
+// pauseOrAsk keeps a pause, or asks for its end.
+func (t *turn) pauseOrAsk(p planner.Pause) {
+	if p.Until.IsZero() {
+		t.askPause(p)
+		return
+	}
+	t.pauseFor(p)
+}
+
 
 // pauseOf reads the days of a pause; without an end it has none.
 func (t *turn) pauseOf(w read.When) (planner.Pause, string) {
@@ -74,18 +88,14 @@ func (t *turn) pauseOf(w read.When) (planner.Pause, string) {
 
 // pauseDraft is the state of the question until when.
 type pauseDraft struct {
-	Dog  string       `json:"dog,omitempty"`
-	From planner.Date `json:"from,omitzero"`
+	Dog      string       `json:"dog,omitempty"`
+	From     planner.Date `json:"from,omitzero"`
+	Reminder string       `json:"reminder,omitempty"`
 }
 
-func (t *turn) askPause(d *planner.Dog, from planner.Date) {
-	draft := pauseDraft{From: from}
-	who := msg("pause.all")
-	if d != nil {
-		draft.Dog, who = d.ID, d.Name
-	}
-	t.ask("pause", "until", draft)
-	out := t.sayMsg("pause.ask", "who", capital(who))
+func (t *turn) askPause(p planner.Pause) {
+	t.ask("pause", "until", pauseDraft{Dog: p.Dog, From: p.From, Reminder: p.Reminder})
+	out := t.sayMsg("pause.ask", "who", capital(t.pauseWho(p)))
 	out.offer(t.answer(msg("button.tomorrow"), "until", "tomorrow"), t.answer(msg("button.days", "n", 3), "until", "for 3 days"))
 	t.inPlace(out.offer(t.answer(msg("button.days", "n", 7), "until", "for 7 days"), t.answer(msg("button.days", "n", 14), "until", "for 14 days"), t.stopButton()))
 }
@@ -120,7 +130,7 @@ func (t *turn) pauseDialogue(in answer) {
 		return
 	}
 	t.endDialogue()
-	p.Dog = draft.Dog
+	p.Dog, p.Reminder = draft.Dog, draft.Reminder
 	t.pauseFor(p)
 }
 
@@ -140,7 +150,7 @@ func spanText(s string, t *turn) (read.When, error) {
 func (t *turn) pauseFor(p planner.Pause) {
 	t.mutate("did.paused", t.pauseWho(p))
 	t.dropPauses(func(old planner.Pause) bool {
-		return old.Dog == p.Dog && !old.Until.Before(p.From) && !p.Until.Before(old.From)
+		return old.Dog == p.Dog && old.Reminder == p.Reminder && !old.Until.Before(p.From) && !p.Until.Before(old.From)
 	})
 	t.home.Pauses = append(t.home.Pauses, p)
 	var dropped []string // what has one day alone is not said later either
@@ -154,13 +164,16 @@ func (t *turn) pauseFor(p planner.Pause) {
 		drops = msg("pause.drops", "what", list(dropped))
 	}
 	of := t.dog(p.Dog)
-	rest := t.movedDiabetic(of)
-	if of == nil {
+	rest := ""
+	switch {
+	case p.Reminder != "": // no meal moves
+	case of == nil:
 		rest = t.movedDiabetic(t.askedOf(&planner.Reminder{})...)
+	default:
+		rest = t.movedDiabetic(of)
 	}
 	out := t.say(para(rest), para(t.pauseLine(p)), para(drops), para(msg("pause.how")))
-	out.offer(t.button(msg("button.pause-longer"), "pause", "longer", p.From.String(), cmp.Or(p.Dog, "-")),
-		t.button(msg("button.pause-end"), "pause", "end", p.From.String(), cmp.Or(p.Dog, "-")), t.undoButton())
+	out.offer(t.pauseButton("longer", p), t.pauseButton("end", p), t.undoButton())
 	t.inPlace(out)
 }
 
@@ -185,7 +198,19 @@ func (t *turn) comingPauses() (out []planner.Pause) {
 	return out
 }
 
+// pauseButton makes a pause longer, or ends it.
+func (t *turn) pauseButton(what string, p planner.Pause) Button {
+	label := msg("button.pause-end")
+	if what == "longer" {
+		label = msg("button.pause-longer")
+	}
+	return t.button(label, "pause", what, p.From.String(), cmp.Or(p.Dog, "-"), cmp.Or(p.Reminder, "-"))
+}
+
 func (t *turn) pauseWho(p planner.Pause) string {
+	if r := t.reminder(p.Reminder); r != nil {
+		return t.reminderTitle(r)
+	}
 	if d := t.dog(p.Dog); d != nil {
 		return d.Name
 	}
@@ -205,10 +230,23 @@ func (t *turn) pauseLine(p planner.Pause) string {
 func (t *turn) pressPause(args []string) {
 	switch what := arg(args, 0); what {
 	case "ask":
-		t.askPause(nil, planner.Date{})
+		t.askPause(planner.Pause{})
+	case "one", "all":
+		p := planner.Pause{Reminder: strings.Trim(arg(args, 3), "-")}
+		if r := t.reminder(p.Reminder); r != nil {
+			p.Dog = r.Dog
+		} else if what == "one" {
+			t.sayMsg("press.gone")
+			return
+		}
+		p.From, _ = planner.ParseDate(arg(args, 1))
+		p.Until, _ = planner.ParseDate(arg(args, 2))
+		t.pauseOrAsk(p)
 	case "longer", "end":
-		dog := strings.Trim(arg(args, 2), "-")
-		at := slices.IndexFunc(t.home.Pauses, func(p planner.Pause) bool { return p.Dog == dog && p.From.String() == arg(args, 1) })
+		dog, one := strings.Trim(arg(args, 2), "-"), strings.Trim(arg(args, 3), "-")
+		at := slices.IndexFunc(t.home.Pauses, func(p planner.Pause) bool {
+			return p.Dog == dog && p.Reminder == one && p.From.String() == arg(args, 1)
+		})
 		if at < 0 {
 			t.sayMsg("press.gone")
 			return
@@ -240,7 +278,7 @@ func (t *turn) answerResume(s read.Sentence) {
 		t.endPauses(func(p planner.Pause) bool { return p.Dog == d.ID }, d.Name)
 	default:
 		t.sayMsg("pause.all-of", "dog", d.Name, "line", t.pauseLine(coming[0])).
-			offer(t.button(msg("button.pause-end"), "pause", "end", coming[0].From.String(), cmp.Or(coming[0].Dog, "-")))
+			offer(t.pauseButton("end", coming[0]))
 	}
 }
 

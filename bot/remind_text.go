@@ -205,7 +205,7 @@ func (t *turn) nextSaid(r *planner.Reminder) (planner.Moment, bool) {
 	m, ok := planner.NextOf(t.home, r, t.event.At)
 	for range t.home.Pauses {
 		for _, p := range t.home.Pauses {
-			if (p.Dog == "" || p.Dog == r.Dog) && ok && !m.Date.Before(p.From) && m.Date.Before(p.Until) {
+			if ok && p.Covers(r, m.Date) {
 				m, ok = planner.NextOf(t.home, r, planner.Instant(p.Until, 0, t.locationOf(r)).Add(-1))
 			}
 		}
@@ -218,7 +218,7 @@ func (t *turn) nextSaid(r *planner.Reminder) (planner.Moment, bool) {
 func (t *turn) onceIn(r *planner.Reminder, pauses ...planner.Pause) bool {
 	m, ok := planner.NextOf(t.home, r, t.event.At)
 	return ok && r.Schedule.Once && slices.ContainsFunc(pauses, func(p planner.Pause) bool {
-		return (p.Dog == "" || p.Dog == r.Dog) && !m.Date.Before(p.From) && m.Date.Before(p.Until)
+		return p.Covers(r, m.Date)
 	})
 }
 

@@ -145,6 +145,9 @@ func (t *turn) pauseText(day planner.Date) string {
 			if d := t.dog(p.Dog); d != nil {
 				name = d.Name
 			}
+			if r := t.reminder(p.Reminder); r != nil {
+				return msg("today.paused-one", "what", capital(t.reminderTitle(r)), "day", dayText(p.Until))
+			}
 			return msg("today.paused", "dog", name, "day", dayText(p.Until))
 		}
 	}

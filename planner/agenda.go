@@ -185,18 +185,18 @@ func (d diary) paused(r *Reminder, day Date) (until Date, ok bool) {
 	if r.Kind == FreezerReminder {
 		about = day.AddDays(1)
 	}
-	p, ok := d.PausedOn(r.Dog, about)
-	if !ok {
+	at := slices.IndexFunc(d.Pauses, func(p Pause) bool { return p.Covers(r, about) })
+	if at < 0 {
 		return Date{}, false
 	}
-	return day.AddDays(about.DaysTo(p.Until)), true
+	return day.AddDays(about.DaysTo(d.Pauses[at].Until)), true
 }
 
-// PausedOn returns the pause that covers a dog, or with no dog the whole
-// household, on a day.
+// PausedOn returns the pause in which all of a dog's reminders, or with no dog
+// all of the household's, rest on a day.
 func (h *Household) PausedOn(dog string, day Date) (Pause, bool) {
 	for _, p := range h.Pauses {
-		if (p.Dog == "" || p.Dog == dog) && !day.Before(p.From) && day.Before(p.Until) {
+		if (p.Dog == "" || p.Dog == dog) && p.Reminder == "" && !day.Before(p.From) && day.Before(p.Until) {
 			return p, true
 		}
 	}

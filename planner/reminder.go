@@ -60,7 +60,14 @@ type Pause struct {
 	Dog   string `json:"dog,omitempty"` // id; empty: the whole household
 	From  Date   `json:"from"`
 	Until Date   `json:"until"`          // the day on which it goes on again
+
+	Reminder string `json:"reminder,omitempty"` // id of the one reminder that rests; empty: all of them
 	Text  string `json:"text,omitempty"` // why, as typed: "kennel"
+}
+
+// Covers reports that a reminder rests on a day.
+func (p Pause) Covers(r *Reminder, day Date) bool {
+	return (p.Dog == "" || p.Dog == r.Dog) && (p.Reminder == "" || p.Reminder == r.ID) && !day.Before(p.From) && day.Before(p.Until)
 }
 
 // Snooze is an occurrence put off.

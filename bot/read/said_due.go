@@ -118,8 +118,12 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	if len(dogs) > 0 {
 		rest = s[:from] + " " + s[to:]
 	}
-	if w, err := WhenText(rest, now); err == nil && !w.At.IsZero() {
+	w, err := WhenText(rest, now)
+	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
+	}
+	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {
+		return DueSaid{}, false // of days: a pause
 	}
 	words := dueWords(rest)
 	if said.Minutes > 0 && slices.Equal(words, []string{"remind", "me"}) {
