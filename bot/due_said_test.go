@@ -176,7 +176,7 @@ func TestLaterDogIsOfferedMeals(t *testing.T) {
 	if got := k.answers("Ines", "dog Pip 6.4 kg 2 years high activity"); !strings.Contains(got, "No meal reminders for Pip yet") {
 		t.Fatalf("added:\n%s", got)
 	}
-	k.press("Ines", "Remind at 07:30 and 18:00")
+	k.press("Ines", "Pip at 07:30 and 18:00 too")
 	k.at(2, 7, 31)
 	if got := k.log.String(); !strings.Contains(got, "Pip has no recipe yet. Type for example \"Pip eats Turkey and heart\".") {
 		t.Errorf("nothing is said of Pip's meal:\n%s", got)

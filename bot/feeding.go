@@ -258,8 +258,8 @@ func (t *turn) setMealsMode(mode string) {
 	})
 	switch mode {
 	case mealsEach:
-		for i := range t.home.Dogs {
-			t.bowlReminder(&t.home.Dogs[i])
+		for _, d := range t.fedAtTimes() {
+			t.bowlReminder(d)
 		}
 	case mealsMorning:
 		t.home.Reminders = append(t.home.Reminders, planner.Reminder{ID: t.newID("n"), Kind: planner.MorningReminder, Since: t.event.At.UTC(),
@@ -280,6 +280,9 @@ func (t *turn) setMealsMode(mode string) {
 	out := t.say(para(msg("feeding.on")), para(t.mealsText()), para(t.zoneNote()), para(also))
 	if len(t.sortedReminders(planner.FreezerReminder)) == 0 {
 		out.offer(t.button(msg("button.freezer-on"), "meals", "freezer"))
+	}
+	if mode == mealsEach {
+		t.sayUnreminded(out)
 	}
 	out.offer(t.button(msg("button.times"), "meals", "ask"), t.undoButton())
 	t.inPlace(out)
@@ -314,28 +317,6 @@ func (t *turn) askFeedTimes(d *planner.Dog) {
 	t.ask("feeding", "times", feedingDraft{Dog: d.ID})
 	usual := clocksText(planner.DefaultMealTimes(mealsOf(*d)))
 	t.inPlace(t.sayMsg("feeding.ask-times", "dog", d.Name).offer(t.answer(usual, "times", usual)))
-}
-
-// usualTimes are the times at which a dog is fed that has none yet: those of
-// another dog of the household with as many meals, for they are fed together.
-func (t *turn) usualTimes(d *planner.Dog) []planner.Clock {
-	for i := range t.home.Dogs {
-		if o := &t.home.Dogs[i]; o.ID != d.ID && len(o.FeedAt) == mealsOf(*d) {
-			return o.FeedAt
-		}
-	}
-	return planner.DefaultMealTimes(mealsOf(*d))
-}
-
-// offerMealsLater offers reminders of its meals for a dog that comes to a
-// household whose other dogs have them.
-func (t *turn) offerMealsLater(out *Reply, d *planner.Dog) {
-	if t.mealsMode() != mealsEach || len(d.FeedAt) > 0 {
-		return
-	}
-	out.Body = append(out.Body, para(msg("feeding.none-of", "dog", d.Name)))
-	out.offer(t.button(msg("button.meals-same", "times", clocksText(t.usualTimes(d))), "meals", "same", d.ID),
-		t.button(msg("button.other-times"), "meals", "times", d.ID))
 }
 
 // feedingDialogue takes a typed time.
