@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"cmp"
 	"strings"
 	"unicode"
 
@@ -79,7 +80,10 @@ func (t *turn) ownNames(example string) string {
 	var pairs []string
 	if n := len(t.home.Dogs); n > 0 {
 		other := t.home.Dogs[min(1, n-1)].Name
-		pairs = append(pairs, "Juniper", t.home.Dogs[0].Name, "Pip", other, "Bracken", other)
+		d := &t.home.Dogs[0]
+		goal := cmp.Or(d.Ideal, t.goalByScore(d), d.Weight)
+		pairs = append(pairs, "weight is 19 kg", "weight is "+aboutWeight(goal, t.home.Units), "Juniper 19.4 on", d.Name+" "+trim(float64(d.Weight), 1)+" on",
+			"Juniper", d.Name, "Pip", other, "Bracken", other)
 	}
 	if len(t.home.Recipes) > 0 {
 		pairs = append(pairs, "Turkey and heart", t.home.Recipes[0].Name, "Rabbit and kale", t.home.Recipes[0].Name)

@@ -60,7 +60,6 @@ func (t *turn) pauseOrAsk(p planner.Pause) {
 	t.pauseFor(p)
 }
 
-
 // pauseOf reads the days of a pause; without an end it has none.
 func (t *turn) pauseOf(w read.When) (planner.Pause, string) {
 	today := t.date()

@@ -23,7 +23,9 @@ func wordSet(words string) map[string]bool {
 // pausedThing are the words of what is to rest, empty where that is all.
 func pausedThing(words string) string {
 	var kept []string
-	for _, w := range strings.FieldsFunc(words, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-' }) {
+	for _, w := range strings.FieldsFunc(words, func(r rune) bool {
+		return !unicode.IsLetter(r) && !unicode.IsDigit(r) && r != '\'' && r != '’' && r != '-'
+	}) {
 		if w = strings.TrimSuffix(strings.TrimSuffix(w, "'s"), "’s"); !pauseFillers[w] {
 			kept = append(kept, w)
 		}

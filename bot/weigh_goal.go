@@ -46,6 +46,9 @@ func (t *turn) setGoal(d *planner.Dog, goal string, ideal nutrition.Kilograms) {
 		t.sayMsg("goal.grow", "dog", d.Name)
 		return
 	}
+	if ideal > 0 && t.askFarGoal(d, ideal) {
+		return
+	}
 	h := t.history(&changed)
 	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
 		text := msg("goal.no-ideal", "dog", d.Name)
@@ -67,6 +70,9 @@ func (t *turn) setIdeal(d *planner.Dog, ideal nutrition.Kilograms) {
 	changed.SetGoal(ideal, planner.GoalSet)
 	if err := changed.Validate(t.event.At); err != nil {
 		t.say(para(fieldText(err, t.home.Units)))
+		return
+	}
+	if t.askFarGoal(d, ideal) {
 		return
 	}
 	t.mutate("did.goal", d.Name)

@@ -67,6 +67,8 @@ func (t *turn) pressWeigh(args []string) {
 		t.adultUnknown(d)
 	case "goal":
 		t.askGoal(d)
+	case "ideal":
+		t.pressIdeal(d, arg(args, 2))
 	case "to":
 		t.setGoal(d, arg(args, 2), 0)
 	case "start":
