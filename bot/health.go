@@ -17,15 +17,24 @@ func (t *turn) addHealth(d *planner.Dog, changed planner.Dog) {
 		well = well || strings.HasPrefix(said, no)
 	}
 	if well && len(planner.Illness(said)) == 0 || strings.Contains(said, "no longer") {
-		out := t.sayMsg("health.drop-which", "dog", d.Name, "notes", d.Health)
-		for _, note := range strings.Split(d.Health, ", ") {
-			out.offer(t.button(msg("button.health-drop", "note", short(note)), "dog", "well", d.ID, changeID(note)))
-		}
-		out.offer(t.button(msg("button.keep"), "dog", "show", d.ID))
+		t.askWell(d)
 		return
 	}
 	changed.Health = d.Health + ", " + changed.Health
 	t.keepHealth(d, changed)
+}
+
+// askWell asks which note on health is to go, of a dog that is said to be well.
+func (t *turn) askWell(d *planner.Dog) {
+	if d.Health == "" {
+		t.sayMsg("urgent.calm")
+		return
+	}
+	out := t.sayMsg("health.drop-which", "dog", d.Name, "notes", d.Health)
+	for _, note := range strings.Split(d.Health, ", ") {
+		out.offer(t.button(msg("button.health-drop", "note", short(note)), "dog", "well", d.ID, changeID(note)))
+	}
+	out.offer(t.button(msg("button.keep"), "dog", "show", d.ID))
 }
 
 // dropHealth takes away the note that a button names.

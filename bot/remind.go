@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/planner"
@@ -65,7 +66,7 @@ func (t *turn) answerRemind(s read.Sentence) {
 // remindNote makes a reminder of anything that has no answer of its own.
 func (t *turn) remindNote(r read.Reminder) {
 	text := short(r.Text)
-	if text == "" {
+	if word := strings.ToLower(text); word == "" || word == "me" || word == "us" {
 		t.sayMsg("remind.of-what")
 		return
 	}

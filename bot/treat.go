@@ -98,8 +98,11 @@ func (t *turn) giveTreat(d *planner.Dog, total nutrition.Kcal, pieces float64, w
 		key = "treat.over"
 	}
 	off := ""
+	if read.SaysDaily(t.event.Text) {
+		off = msg("treat.today-only")
+	}
 	if d.TreatsOff {
-		off = msg("treat.off-next")
+		off = joinParas(off, msg("treat.off-next"))
 	}
 	out := t.say(para(msg(key, "dog", d.Name, "kcal", kcal(total), "sum", kcal(sum), "most", kcal(most), "share", percent(float64(sum/need)))), para(off))
 	if d.TreatsOff {

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -163,3 +164,8 @@ func (l *lexed) restOfTreat(noun int) string {
 	}
 	return l.span(from, to)
 }
+
+// SaysDaily reports that a text is about every day.
+func SaysDaily(s string) bool { return daily.MatchString(s) }
+
+var daily = regexp.MustCompile(`(?i)\b(?:a day|per day|daily|every day|each day|everyday)\b`)

@@ -37,6 +37,7 @@ const (
 	ShowGoal     Intent = "show-goal"      // Dog
 	SetIdeal     Intent = "set-ideal"      // Dog, Weight
 	ShowGrowth   Intent = "show-growth"    // how a growing dog grows: Dog
+	WellAgain    Intent = "well-again"     // an illness is over: Dog
 	SetAdult     Intent = "set-adult"      // what it will weigh when grown: Dog, Weight
 	FedAway      Intent = "fed-away"       // a dog was fed differently: Dog; the text is for PastSpan
 )
