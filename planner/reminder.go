@@ -59,10 +59,10 @@ type Quiet struct {
 type Pause struct {
 	Dog   string `json:"dog,omitempty"` // id; empty: the whole household
 	From  Date   `json:"from"`
-	Until Date   `json:"until"`          // the day on which it goes on again
+	Until Date   `json:"until"` // the day on which it goes on again
 
 	Reminder string `json:"reminder,omitempty"` // id of the one reminder that rests; empty: all of them
-	Text  string `json:"text,omitempty"` // why, as typed: "kennel"
+	Text     string `json:"text,omitempty"`     // why, as typed: "kennel"
 }
 
 // Covers reports that a reminder rests on a day.
