@@ -9,7 +9,6 @@ require (
 	github.com/prometheus/client_golang v1.25.0
 	github.com/robfig/cron/v3 v3.0.1
 	github.com/rogpeppe/go-internal v1.16.0
-	github.com/tidwall/btree v1.8.2
 	go.etcd.io/bbolt v1.5.0
 	golang.org/x/term v0.48.0
 	golang.org/x/text v0.44.0

@@ -50,7 +50,7 @@ func TestBackupWhileWriting(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := errors.Join(s.Backup(t.Context(), f), f.Close(), store.Verify(path)); err != nil {
+		if err := errors.Join(s.Backup(t.Context(), f), f.Close(), verify(path)); err != nil {
 			t.Fatal(err)
 		}
 		c := reopened(t, path)
@@ -109,9 +109,9 @@ func TestBackupFails(t *testing.T) {
 func TestVerify(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "s.db")
-	wantCode(t, "no file", store.Verify(path), store.NotFound)
+	wantCode(t, "no file", verify(path), store.NotFound)
 	fill(t, path, 3, store.Options{})
-	if err := store.Verify(path); err != nil {
+	if err := verify(path); err != nil {
 		t.Fatal(err)
 	}
 	sound, err := os.ReadFile(path)
@@ -119,11 +119,11 @@ func TestVerify(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := reopened(t, path)
-	wantCode(t, "a file in use", store.Verify(path), store.Busy)
+	wantCode(t, "a file in use", verify(path), store.Busy)
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if err := store.Verify(path); err != nil {
+	if err := verify(path); err != nil {
 		t.Fatal(err)
 	}
 	if after, err := os.ReadFile(path); err != nil || !bytes.Equal(after, sound) {
@@ -138,12 +138,12 @@ func TestVerify(t *testing.T) {
 		}
 		return p
 	}
-	wantCode(t, "half a file", store.Verify(write("half.db", sound[:len(sound)/2])), store.Damaged)
-	wantCode(t, "an empty file", store.Verify(write("empty.db", nil)), store.Damaged)
-	wantCode(t, "a directory", store.Verify(dir), store.Damaged)
+	wantCode(t, "half a file", verify(write("half.db", sound[:len(sound)/2])), store.Damaged)
+	wantCode(t, "an empty file", verify(write("empty.db", nil)), store.Damaged)
+	wantCode(t, "a directory", verify(dir), store.Damaged)
 	// Free pages hold it too, hence everywhere.
 	one := bytes.ReplaceAll(sound, []byte("19.6"), []byte("18.6"))
-	wantCode(t, "a weight of which one digit changed", store.Verify(write("digit.db", one)), store.Damaged)
+	wantCode(t, "a weight of which one digit changed", verify(write("digit.db", one)), store.Damaged)
 
 	newer := write("newer.db", sound)
 	db, err := bolt.Open(newer, 0o600, nil)
@@ -153,11 +153,13 @@ func TestVerify(t *testing.T) {
 	err = db.Update(func(tx *bolt.Tx) error {
 		return tx.Bucket([]byte("meta")).Put([]byte("schema"), []byte{0, 0, 0, 0, 0, 0, 1, 0})
 	})
-	if err := errors.Join(err, db.Close()); err != nil {
+	size := int64(0)
+	err = errors.Join(err, db.View(func(tx *bolt.Tx) error { size = tx.Size(); return nil }), db.Close())
+	if err := errors.Join(err, os.Truncate(newer, size)); err != nil { // its stamp is that of the older
 		t.Fatal(err)
 	}
-	wantCode(t, "a newer file", store.Verify(newer), store.Newer)
-	if _, err := store.Restore(newer, filepath.Join(dir, "to.db"), filepath.Join(dir, "kept.db")); err == nil {
+	wantCode(t, "a newer file", verify(newer), store.Newer)
+	if _, err := restore(newer, filepath.Join(dir, "to.db"), filepath.Join(dir, "kept.db")); err == nil {
 		t.Error("a newer file was restored")
 	}
 }
@@ -170,7 +172,7 @@ func TestRestore(t *testing.T) {
 	want := contentOf(t, from)
 
 	// Into nothing.
-	if kept, err := store.Restore(from, to, keep); kept || err != nil {
+	if kept, err := restore(from, to, keep); kept || err != nil {
 		t.Fatalf("into nothing: %v, %v", kept, err)
 	}
 	if got := contentOf(t, to); !reflect.DeepEqual(got, want) {
@@ -179,7 +181,7 @@ func TestRestore(t *testing.T) {
 
 	// Over something, which is kept as it was.
 	s := reopened(t, to)
-	_, err := store.Restore(from, to, keep)
+	_, err := restore(from, to, keep)
 	wantCode(t, "over a store in use", err, store.Busy)
 	if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.MarkSeen("event-late", at) }); err != nil {
 		t.Fatal(err)
@@ -191,7 +193,7 @@ func TestRestore(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if kept, err := store.Restore(from, to, keep); !kept || err != nil {
+	if kept, err := restore(from, to, keep); !kept || err != nil {
 		t.Fatalf("over a store: %v, %v", kept, err)
 	}
 	if got := contentOf(t, to); !reflect.DeepEqual(got, want) {
@@ -204,7 +206,7 @@ func TestRestore(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := store.Restore(from, to, keep); err == nil {
+	if _, err := restore(from, to, keep); err == nil {
 		t.Error("what was kept before was replaced")
 	}
 	wantFile(t, keep, late)
@@ -220,9 +222,9 @@ func TestRestore(t *testing.T) {
 		t.Fatal(err)
 	}
 	other := filepath.Join(dir, "data", "other")
-	_, err = store.Restore(from, to, other)
+	_, err = restore(from, to, other)
 	wantCode(t, "from half a copy", err, store.Damaged)
-	_, err = store.Restore(filepath.Join(dir, "none.db"), to, other)
+	_, err = restore(filepath.Join(dir, "none.db"), to, other)
 	wantCode(t, "from nothing", err, store.NotFound)
 	wantFile(t, to, now)
 	left, err := os.ReadDir(filepath.Join(dir, "data"))
@@ -234,11 +236,23 @@ func TestRestore(t *testing.T) {
 	if err := os.WriteFile(to, []byte("damaged"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	if kept, err := store.Restore(keep, to, other); !kept || err != nil {
+	if kept, err := restore(keep, to, other); !kept || err != nil {
 		t.Fatalf("over a damaged store: %v, %v", kept, err)
 	}
 	wantFile(t, other, []byte("damaged"))
-	wantFile(t, to, late)
+	if got := contentOf(t, to); !reflect.DeepEqual(got, contentOf(t, keep)) {
+		t.Error("what was restored differs")
+	}
+}
+
+func verify(path string) error {
+	_, err := store.Verify(path)
+	return err
+}
+
+func restore(from, to, keep string) (kept bool, err error) {
+	r, err := store.Restore(from, to, store.RestoreOptions{Keep: keep, Unsent: true})
+	return r.Kept, err
 }
 
 func contentOf(t *testing.T, path string) content {

@@ -11,8 +11,8 @@ import (
 // to the next, so that it costs the chats it passes and not their messages.
 func (t *boltTx) PendingChats(prefix, after string, limit int) (chats []PendingChat, err error) {
 	const op = "pending chats"
-	err = t.in(op, bucketOutboxChat, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketOutboxChat, func(b bucket) error {
+		c := b.is.Cursor()
 		var k []byte
 		if after == "" {
 			k, _ = c.First()
@@ -58,8 +58,8 @@ func (t *boltTx) PutDead(d Dead) error {
 func (t *boltTx) Dead(limit int) (out []Dead, err error) {
 	const op = "dead"
 	var records [][]byte
-	err = t.in(op, bucketDead, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketDead, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
 			data, err := copied(op, k, v)
 			if err != nil {

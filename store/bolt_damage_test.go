@@ -9,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
-	"slices"
 	"strings"
 	"testing"
 
@@ -179,22 +178,29 @@ func TestAnotherProgramsFile(t *testing.T) {
 	}
 }
 
-// TestDamagedPages overwrites pages, whole and in part, down to one bit. A
-// page that is not in use may hold anything; whatever else goes wrong must be
-// found when the file is opened.
+// stampSize is how many bytes of a closed file are its stamp.
+const stampSize = 1 << 10
+
+// TestDamagedPages overwrites pages, whole and in part, down to one bit, of a
+// file that was closed and of one that was not. A page that is not in use may
+// hold anything; whatever else goes wrong must be found when the file is
+// opened.
 func TestDamagedPages(t *testing.T) {
 	data, want := sound(t)
+	t.Run("closed", func(t *testing.T) { damagePages(t, data, want) })
+	t.Run("unclosed", func(t *testing.T) { damagePages(t, data[:len(data)-stampSize], want) })
+}
+
+func damagePages(t *testing.T, data []byte, want content) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	page := os.Getpagesize()
 	random := rand.New(rand.NewPCG(1, 1))
 	opened, refused := 0, 0
-	for at := 0; at < len(data); at += page {
-		if !slices.ContainsFunc(data[at:at+page], func(b byte) bool { return b != 0 }) {
-			continue // beyond what is in use
-		}
+	for at := 0; at+page <= len(data); at += page { // behind them is the stamp
 		for _, spoil := range []func([]byte){
 			func(p []byte) { clear(p) },
 			func(p []byte) { copy(p, data[:page]) },
+			func(p []byte) { copy(p, data[5*page:6*page]) },
 			func(p []byte) {
 				for i := range p[:64] {
 					p[i] = byte(random.Uint32())
@@ -202,6 +208,7 @@ func TestDamagedPages(t *testing.T) {
 			},
 			func(p []byte) { p[random.IntN(len(p))] ^= 1 << random.IntN(8) },
 			func(p []byte) { p[random.IntN(200)] ^= 1 << random.IntN(8) },
+			func(p []byte) { p[random.IntN(24)] ^= 1 << random.IntN(8) },
 		} {
 			spoiled := bytes.Clone(data)
 			spoil(spoiled[at : at+page])
@@ -211,7 +218,7 @@ func TestDamagedPages(t *testing.T) {
 			// Of both meta pages one is enough, but it is the state before the
 			// last transaction.
 			if at < 2*page {
-				openOldMeta(t, path, spoiled)
+				openOldMeta(t, path, spoiled, len(spoiled)%page > 0)
 				continue
 			}
 			if tryDamaged(t, path, spoiled, want) {
@@ -232,8 +239,8 @@ func TestDamagedPages(t *testing.T) {
 
 // openOldMeta opens a file one of whose meta pages is spoiled, as a crash
 // while it was written leaves it: it is sound with or without the last
-// transaction.
-func openOldMeta(t *testing.T, path string, data []byte) {
+// transaction. Of a file that was closed, any damage of it is told.
+func openOldMeta(t *testing.T, path string, data []byte, closed bool) {
 	t.Helper()
 	if err := os.WriteFile(path, data, 0o600); err != nil {
 		t.Fatal(err)
@@ -241,6 +248,9 @@ func openOldMeta(t *testing.T, path string, data []byte) {
 	s, err := store.Open(path, store.Options{NoSync: true})
 	if err != nil {
 		t.Fatalf("one meta page is sound: %v", err)
+	}
+	if found := s.Found(); closed && !found.Older && !found.Torn {
+		t.Errorf("nothing is told of a damaged meta page: %+v", found)
 	}
 	checkAndClose(t, s)
 }

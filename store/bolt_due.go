@@ -6,8 +6,6 @@ import (
 	"errors"
 	"time"
 	"unicode/utf8"
-
-	bolt "go.etcd.io/bbolt"
 )
 
 // dueKey is the key of a household in the index by time.
@@ -78,9 +76,9 @@ var errDueIndex = errors.New("the index names a time at which nothing is due")
 func (t *boltTx) DueBy(at time.Time, limit int) (out []Due, err error) {
 	const op = "due by"
 	latest := timeKey(at)
-	err = t.in(op, bucketDueAt, func(b merged) error {
-		all := t.merged(bucketDue)
-		c := b.Cursor()
+	err = t.in(op, bucketDueAt, func(b bucket) error {
+		all := t.bucket(bucketDue)
+		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
 			if len(k) <= timeSize {
 				return &Error{Code: Damaged, Op: op, Err: errors.New("a time is cut short")}
@@ -132,50 +130,3 @@ func (t *boltTx) NextDue() (time.Time, error) {
 
 // latestTime is after every time that a record can hold.
 var latestTime = time.Unix(1<<62-1, 0)
-
-// duesIndexed checks that the index by time holds each household's time once.
-func (t *boltTx) duesIndexed() error {
-	w := &walk{tx: t.tx}
-	defer w.end()
-	timed, byTime := 0, 0
-	err := t.inFile("check", bucketDue, func(b *bolt.Bucket) error {
-		return b.ForEach(func(k, v []byte) error {
-			w.step(k, v)
-			var d Due
-			data, err := opened("check", k, v)
-			if err != nil {
-				return err
-			}
-			if err := decode("check", data, &d); err != nil {
-				return err
-			}
-			if d.Household != string(k) {
-				return amiss("what is due for household %x names another", k)
-			}
-			if !d.At.IsZero() {
-				timed++
-			}
-			return nil
-		})
-	})
-	if err != nil {
-		return err
-	}
-	err = t.inFile("check", bucketDueAt, func(b *bolt.Bucket) error {
-		all := t.tx.Bucket(bucketDue)
-		return b.ForEach(func(k, v []byte) error {
-			w.step(k, v)
-			byTime++
-			if len(k) > timeSize {
-				if _, ok, err := indexed("check", k, all); ok || err != nil {
-					return err
-				}
-			}
-			return amiss("household %x is not due at the time of its index", k)
-		})
-	})
-	if err == nil && timed != byTime {
-		err = amiss("%d households are due, %d in the index", timed, byTime)
-	}
-	return err
-}

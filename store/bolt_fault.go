@@ -9,6 +9,8 @@ import (
 	"syscall"
 
 	berrors "go.etcd.io/bbolt/errors"
+
+	"bowlwright/store/schema8"
 )
 
 // errorsOfSpace are how an operating system says that a file cannot grow:
@@ -39,8 +41,9 @@ func codeOf(err error) Code {
 		return Busy
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		return ReadOnly
-	case errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum),
-		errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, syscall.EISDIR):
+	case errors.Is(err, schema8.ErrDamaged), errors.Is(err, berrors.ErrInvalid), errors.Is(err, berrors.ErrChecksum),
+		errors.Is(err, berrors.ErrVersionMismatch), errors.Is(err, syscall.EISDIR),
+		strings.HasPrefix(err.Error(), "file size too small"): // which bbolt gives no name
 		return Damaged
 	}
 	return Internal

@@ -14,8 +14,8 @@ func (t *boltTx) PutUpdate(u Update) error {
 
 func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
 	const op = "updates"
-	err = t.in(op, bucketInbox, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketInbox, func(b bucket) error {
+		c := b.is.Cursor()
 		k, v := c.Seek(updateKey(after))
 		for ; k != nil && len(out) < limit; k, v = c.Next() {
 			if len(k) != 8 {

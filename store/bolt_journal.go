@@ -2,7 +2,6 @@ package store
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"slices"
 	"time"
@@ -89,11 +88,7 @@ func (t *boltTx) PutEntry(household string, e planner.Entry) error {
 	if err != nil {
 		return err
 	}
-	record, err := encodeEntry(&e)
-	if err != nil {
-		return classify(op, err)
-	}
-	if err := t.put(op, bucketJournal, key, record); err != nil {
+	if err := t.save(op, bucketJournal, key, e); err != nil {
 		return err
 	}
 	if bytes.Equal(before, key) {
@@ -128,24 +123,15 @@ func (t *boltTx) Entry(household, id string) (e planner.Entry, err error) {
 }
 
 // entryAt decodes an entry and makes sure that it belongs where it was found.
-func entryAt(op, household string, key, record []byte) (e planner.Entry, err error) {
-	err = readEntry(op, household, key, record, &e)
-	return e, err
-}
-
-// readEntry is entryAt into an entry that is there.
-func readEntry(op, household string, key, record []byte, e *planner.Entry) error {
-	if err := decodeEntry(op, record, e); err != nil {
-		*e = planner.Entry{}
-		return err
+func entryAt(op, household string, key, record []byte) (planner.Entry, error) {
+	var e planner.Entry
+	if err := decode(op, record, &e); err != nil {
+		return planner.Entry{}, err
 	}
-	var room [128]byte
-	is := appendPart(appendPart(appendPart(room[:0], household), string(e.Kind)), e.Dog)
-	if is = append(appendTimeKey(is, e.At), e.ID...); !bytes.Equal(is, key) {
-		*e = planner.Entry{}
-		return &Error{Code: Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
+	if !bytes.Equal(entryKey(household, e), key) {
+		return planner.Entry{}, &Error{Code: Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
 	}
-	return nil
+	return e, nil
 }
 
 func (t *boltTx) DeleteEntry(household, id string) error {
@@ -175,8 +161,8 @@ func (f found) moment() []byte { return f.key[f.stream:] }
 // limit, and puts them in one order.
 func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, err error) {
 	const op = "entries"
-	err = t.in(op, bucketJournal, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketJournal, func(b bucket) error {
+		c := b.is.Cursor()
 		streams, err := streamsOf(op, c, household, q)
 		if err != nil {
 			return err
@@ -196,11 +182,8 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 			all = all[:q.Limit]
 		}
 		out = make([]planner.Entry, len(all))
-		for i := range all {
-			if i > 0 {
-				out[i] = out[i-1] // see decodeEntry
-			}
-			if err := readEntry(op, household, all[i].key, all[i].record, &out[i]); err != nil {
+		for i, f := range all {
+			if out[i], err = entryAt(op, household, f.key, f.record); err != nil {
 				return err
 			}
 		}
@@ -214,7 +197,7 @@ func (t *boltTx) Entries(household string, q EntryQuery) (out []planner.Entry, e
 
 // streamsOf returns the streams of a household that a query asks for, in the
 // order of their keys. Where it names both a kind and a dog there is nothing to look up.
-func streamsOf(op string, c *cursor, household string, q EntryQuery) (out [][]byte, err error) {
+func streamsOf(op string, c *bolt.Cursor, household string, q EntryQuery) (out [][]byte, err error) {
 	if len(q.Kinds) > 0 && q.Dog != "" {
 		for _, kind := range q.Kinds {
 			out = append(out, streamKey(household, kind, q.Dog))
@@ -255,12 +238,12 @@ func ordered(keys [][]byte) [][]byte {
 // read adds to all the entries of streams that a query asks for, of each as far
 // as its limit. The streams are in the order of their keys: where the cursor
 // already stands behind the beginning of one, nobody need look for it.
-func (q EntryQuery) read(op string, c *cursor, streams [][]byte, all []found) ([]found, error) {
+func (q EntryQuery) read(op string, c *bolt.Cursor, streams [][]byte, all []found) ([]found, error) {
 	var k, v []byte
 	walked := false // k is the first key behind the stream before, nil where there is none
-	next := c.Next
+	next := func() ([]byte, []byte) { return c.Next() }
 	if q.Newest {
-		next = c.Prev
+		next = func() ([]byte, []byte) { return previous(c, k) }
 	}
 	for _, stream := range streams {
 		from := stream
@@ -292,14 +275,14 @@ func (q EntryQuery) read(op string, c *cursor, streams [][]byte, all []found) ([
 
 // first goes to where reading begins among the keys of a stream from one up
 // to, and not including, another.
-func (q EntryQuery) first(c *cursor, stream, from, to []byte) (k, v []byte) {
+func (q EntryQuery) first(c *bolt.Cursor, stream, from, to []byte) (k, v []byte) {
 	switch {
 	case !q.Newest:
 		return c.Seek(from)
 	case to == nil:
 		to = afterStream(stream)
 	}
-	return c.Before(to)
+	return before(c, to)
 }
 
 // deleteJournal takes out all entries of a household.
@@ -316,44 +299,6 @@ func (t *boltTx) deleteJournal(op, household string) error {
 		}
 	}
 	return nil
-}
-
-// entriesIndexed checks that each entry is kept where its content belongs,
-// and that the index by id holds it once.
-func (t *boltTx) entriesIndexed() error {
-	kept := 0
-	w := &walk{tx: t.tx}
-	defer w.end()
-	err := t.inFile("check", bucketJournal, func(b *bolt.Bucket) error {
-		ids := t.tx.Bucket(bucketJournalIDs)
-		if ids == nil {
-			return missing("check", bucketJournalIDs)
-		}
-		return b.ForEach(func(k, v []byte) error {
-			kept++
-			w.step(k, v)
-			data, err := opened("check", k, v)
-			if err != nil {
-				return err
-			}
-			household, middle, id, ok := entryParts(k)
-			if !ok {
-				return amiss("the key of entry %x is cut short", k)
-			}
-			if _, err := entryAt("check", household, k, data); err != nil {
-				return err
-			}
-			key := pairKey(household, id)
-			if indexed, err := opened("check", key, ids.Get(key)); err != nil || !bytes.Equal(indexed, middle) {
-				return cmp.Or(err, amiss("entry %x is not indexed by its id", k))
-			}
-			return nil
-		})
-	})
-	if err != nil {
-		return err
-	}
-	return t.counts(bucketJournalIDs, kept)
 }
 
 // entryParts takes the key of an entry apart.

@@ -19,3 +19,5 @@ const mapSize = 0
 func lock(*os.File, time.Time) error { return nil }
 
 func letGo(f *os.File) error { return f.Close() }
+
+func giveTo(*os.File, os.FileInfo) error { return nil }

@@ -17,7 +17,7 @@ const renamesOpen = true
 // mapSize is how many bytes are mapped from the start; our own choice. It
 // costs only addresses. Without it, a long reader (a backup) stalls writers
 // whenever the file outgrows the mapping.
-const mapSize = 256 << 20
+const mapSize = 1 << 30
 
 // lock takes the lock that bbolt itself takes, so that a file is verified
 // only while nobody writes to it. bbolt takes it again through the same open
@@ -45,4 +45,24 @@ func lock(f *os.File, deadline time.Time) error {
 // would otherwise keep the lock.
 func letGo(f *os.File) error {
 	return errors.Join(syscall.Flock(int(f.Fd()), syscall.LOCK_UN), f.Close())
+}
+
+// giveTo gives an open file the owner of another, if that is not its own.
+func giveTo(f *os.File, other os.FileInfo) error {
+	is, ok := other.Sys().(*syscall.Stat_t)
+	if !ok {
+		return nil
+	}
+	mine, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	if my, ok := mine.Sys().(*syscall.Stat_t); ok && my.Uid == is.Uid && my.Gid == is.Gid {
+		return nil
+	}
+	err = f.Chown(int(is.Uid), int(is.Gid))
+	if errors.Is(err, os.ErrPermission) && os.Geteuid() != 0 {
+		return nil // it is the file of whoever restores, as far as that can be
+	}
+	return err
 }

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"time"
-
-	bolt "go.etcd.io/bbolt"
 )
 
 // memberKey is the key of a member in the index by household.
@@ -20,23 +18,6 @@ func parted(key []byte) (name string, rest []byte, ok bool) {
 		return "", nil, false
 	}
 	return name, key[len(partKey(name)):], true
-}
-
-// indexMembers is the migration to schema 4: it brings invitations, endings
-// and the index of members by household, and fills the index.
-func indexMembers(tx *bolt.Tx) error {
-	if err := brings(4)(tx); err != nil {
-		return err
-	}
-	of := tx.Bucket(bucketMembersOf)
-	return tx.Bucket(bucketMembers).ForEach(func(k, v []byte) error {
-		household, err := opened("migrate", k, v)
-		if err != nil {
-			return err
-		}
-		key := append(partKey(string(household)), k...)
-		return of.Put(key, seal(key, nil))
-	})
 }
 
 func (t *boltTx) Member(chat, person string) (string, error) {
@@ -88,9 +69,9 @@ func (t *boltTx) Members(household string) (out []Member, err error) {
 
 // keys returns what follows a prefix in the keys of a bucket that begin with
 // it.
-func (t *boltTx) keys(op string, bucket, prefix []byte) (out [][]byte, err error) {
-	err = t.in(op, bucket, func(b merged) error {
-		c := b.Cursor()
+func (t *boltTx) keys(op string, name, prefix []byte) (out [][]byte, err error) {
+	err = t.in(op, name, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, _ := c.Seek(prefix); k != nil && bytes.HasPrefix(k, prefix); k, _ = c.Next() {
 			out = append(out, bytes.Clone(k[len(prefix):]))
 		}
@@ -140,7 +121,7 @@ func (t *boltTx) DeleteHousehold(id string) error {
 	if err := t.PutEnding(id, time.Time{}); err != nil {
 		return err
 	}
-	return t.removeHousehold(op, id)
+	return t.remove(op, bucketHouseholds, []byte(id))
 }
 
 func (t *boltTx) PutInvite(i Invite) error {
@@ -206,8 +187,8 @@ func (t *boltTx) PutEnding(household string, at time.Time) error {
 func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
 	const op = "endings"
 	latest := timeKey(until)
-	err = t.in(op, bucketEndings, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketEndings, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {
 			at, err := opened(op, k, v)
 			if err != nil {
@@ -220,50 +201,4 @@ func (t *boltTx) Endings(until time.Time, limit int) (out []string, err error) {
 		return nil
 	})
 	return out, err
-}
-
-// membersIndexed checks that the index by household holds each member once.
-func (t *boltTx) membersIndexed() error {
-	indexed := 0
-	err := t.inFile("check", bucketMembersOf, func(of *bolt.Bucket) error {
-		all := t.tx.Bucket(bucketMembers)
-		return of.ForEach(func(k, _ []byte) error {
-			indexed++
-			if household, member, ok := parted(k); ok {
-				is, err := opened("check", member, all.Get(member))
-				if err != nil || is != nil && string(is) == household {
-					return err
-				}
-			}
-			return amiss("member %x is not indexed by its household", k)
-		})
-	})
-	if err != nil {
-		return err
-	}
-	return t.counts(bucketMembers, indexed)
-}
-
-// invitesIndexed checks that the index by household holds each invitation
-// once.
-func (t *boltTx) invitesIndexed() error {
-	indexed := 0
-	err := t.inFile("check", bucketInvitesOf, func(of *bolt.Bucket) error {
-		all := t.tx.Bucket(bucketInvites)
-		return of.ForEach(func(k, _ []byte) error {
-			indexed++
-			if household, key, ok := parted(k); ok {
-				var i Invite
-				data, err := opened("check", key, all.Get(key))
-				if err != nil || data != nil && decode("check", data, &i) == nil && i.Household == household {
-					return err
-				}
-			}
-			return amiss("invitation %x is not indexed by its household", k)
-		})
-	})
-	if err != nil {
-		return err
-	}
-	return t.counts(bucketInvites, indexed)
 }

@@ -11,10 +11,10 @@ import (
 // its record where that is wanted; NotFound where there is none.
 func (t *boltTx) newest(op, household string, record bool) (n uint64, data []byte, err error) {
 	name := partKey(household)
-	err = t.in(op, bucketChanges, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketChanges, func(b bucket) error {
+		c := b.is.Cursor()
 		// The numbers stay far below the largest, so this finds the end.
-		k, v := c.Before(numberKey(household, 1<<64-1))
+		k, v := before(c, numberKey(household, 1<<64-1))
 		var ok bool
 		if n, ok = number(k, name); !ok {
 			return &Error{Code: NotFound, Op: op}
@@ -35,15 +35,11 @@ func (t *boltTx) PushChange(household string, c Change) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	data, err := c.encode()
-	if err != nil {
-		return classify(op, err)
-	}
 	n, _, err := t.newest(op, household, false)
 	if err != nil && !isNotFound(err) {
 		return err
 	}
-	err = t.put(op, bucketChanges, numberKey(household, n+1), data)
+	err = t.save(op, bucketChanges, numberKey(household, n+1), c)
 	if err != nil || n < MaxChanges {
 		return err
 	}
@@ -55,7 +51,7 @@ func (t *boltTx) LastChange(household string) (Change, error) {
 	var c Change
 	_, data, err := t.newest(op, household, true)
 	if err == nil {
-		err = c.decode(op, data)
+		err = decode(op, data, &c)
 	}
 	return c, err
 }
@@ -67,10 +63,7 @@ func (t *boltTx) ChangeBefore(household string) (Change, error) {
 	if err != nil {
 		return c, err
 	}
-	data, err := t.get(op, bucketChanges, numberKey(household, n-1))
-	if err == nil {
-		err = c.decode(op, data)
-	}
+	err = t.load(op, bucketChanges, numberKey(household, n-1), &c)
 	return c, err
 }
 
@@ -96,8 +89,8 @@ func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
 	if err := t.writes(op); err != nil {
 		return 0, err
 	}
-	err := t.in(op, bucketOutbox, func(b merged) (err error) {
-		m.Number, err = b.NextSequence()
+	err := t.in(op, bucketOutbox, func(b bucket) (err error) {
+		m.Number, err = b.nextNumber()
 		return err
 	})
 	if err != nil {
@@ -113,11 +106,7 @@ func (t *boltTx) Enqueue(m Outgoing) (uint64, error) {
 }
 
 func (t *boltTx) putMessage(op string, m Outgoing) error {
-	data, err := m.encode()
-	if err != nil {
-		return classify(op, err)
-	}
-	return t.put(op, bucketOutbox, orderKey(m.Number), data)
+	return t.save(op, bucketOutbox, orderKey(m.Number), m)
 }
 
 func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
@@ -135,7 +124,7 @@ func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
 	var out []Outgoing
 	for _, data := range records {
 		var m Outgoing
-		if err := m.decode(op, data); err != nil {
+		if err := decode(op, data, &m); err != nil {
 			return nil, err
 		}
 		out = append(out, m)
@@ -144,8 +133,8 @@ func (t *boltTx) Pending(chat string, limit int) ([]Outgoing, error) {
 }
 
 func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error) {
-	err = t.in(op, bucketOutbox, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketOutbox, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
 			data, err := copied(op, k, v)
 			if err != nil {
@@ -163,8 +152,8 @@ func (t *boltTx) pendingOfAll(op string, limit int) (records [][]byte, err error
 func (t *boltTx) pendingOf(op, chat string, limit int) (records [][]byte, err error) {
 	var numbers []uint64
 	name := partKey(chat)
-	err = t.in(op, bucketOutboxChat, func(b merged) error {
-		c := b.Cursor()
+	err = t.in(op, bucketOutboxChat, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, _ := c.Seek(name); len(numbers) < limit; k, _ = c.Next() {
 			n, ok := number(k, name)
 			if !ok {
@@ -195,29 +184,27 @@ func (t *boltTx) Delivered(n uint64) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	key := orderKey(n)
-	chat, there := "", false
-	err := t.in(op, bucketOutbox, func(b merged) error {
-		data, err := opened(op, key, b.Get(key))
-		if there = data != nil; there && err == nil {
-			chat, err = chatOfMessage(op, data)
-		}
-		return err
-	})
-	if err != nil || !there {
+	var m struct {
+		Chat string `json:"chat"`
+	}
+	err := t.load(op, bucketOutbox, orderKey(n), &m)
+	if isNotFound(err) {
+		return nil
+	}
+	if err != nil {
 		return err
 	}
-	if err := t.remove(op, bucketOutboxChat, numberKey(chat, n)); err != nil {
+	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
 		return err
 	}
-	return t.remove(op, bucketOutbox, key)
+	return t.remove(op, bucketOutbox, orderKey(n))
 }
 
 // Oldest looks at the index alone.
 func (t *boltTx) Oldest(chat string) (n uint64, err error) {
 	name := partKey(chat)
-	err = t.in("oldest", bucketOutboxChat, func(b merged) error {
-		k, _ := b.Cursor().Seek(name)
+	err = t.in("oldest", bucketOutboxChat, func(b bucket) error {
+		k, _ := b.is.Cursor().Seek(name)
 		n, _ = number(k, name)
 		return nil
 	})
@@ -252,8 +239,8 @@ func (s *Bolt) Purge(before time.Time) (int, error) {
 func (t *boltTx) purge(limit []byte) (int, error) {
 	const op = "purge"
 	var keys [][]byte
-	err := t.in(op, bucketSeenAt, func(b merged) error {
-		c := b.Cursor()
+	err := t.in(op, bucketSeenAt, func(b bucket) error {
+		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(keys) < purgeStep; k, _ = c.Next() {
 			if len(k) < timeSize {
 				return &Error{Code: Damaged, Op: op, Err: errors.New("a time is cut short")}
@@ -274,7 +261,7 @@ func (t *boltTx) purge(limit []byte) (int, error) {
 	if err != nil {
 		return 0, err
 	}
-	return len(keys), t.in(op, bucketSeen, func(b merged) error {
+	return len(keys), t.in(op, bucketSeen, func(b bucket) error {
 		for _, k := range keys {
 			if err := b.Delete(k[timeSize:]); err != nil {
 				return err

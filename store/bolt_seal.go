@@ -5,8 +5,6 @@ import (
 	"encoding/binary"
 	"fmt"
 	"hash/crc32"
-
-	bolt "go.etcd.io/bbolt"
 )
 
 // Every record carries the CRC-32C of its key and itself in its last four
@@ -44,27 +42,6 @@ func opened(op string, key, sealed []byte) ([]byte, error) {
 func copied(op string, key, sealed []byte) ([]byte, error) {
 	record, err := opened(op, key, sealed)
 	return bytes.Clone(record), err
-}
-
-// hold makes sure that every bucket which a file of a schema version has is
-// there, and that none of their records was among the faults.
-func (f faults) hold(op string, tx *bolt.Tx, version uint64) error {
-	for _, names := range brought[:min(version+1, uint64(len(brought)))] {
-		for _, name := range names {
-			if tx.Bucket(name) == nil {
-				return missing(op, name)
-			}
-			if err := f[string(name)]; err != nil {
-				return err
-			}
-		}
-	}
-	// The numbers come from a counter that no checksum covers.
-	b := tx.Bucket(bucketOutbox)
-	if k, _ := b.Cursor().Last(); bytes.Compare(k, orderKey(b.Sequence())) > 0 {
-		return &Error{Code: Damaged, Op: op, Err: fmt.Errorf("the outbox counts to %d and holds more", b.Sequence())}
-	}
-	return nil
 }
 
 func missing(op string, bucket []byte) error {

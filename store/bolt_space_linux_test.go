@@ -152,47 +152,39 @@ func TestFileSizeLimit(t *testing.T) {
 	}
 }
 
-// TestCopyOnFullDisk has files that a crash left where there is no space to
-// bring the log in: the store opens with everything, and a copy of the file
-// alone is refused.
+// TestCopyOnFullDisk verifies a file where there is no space at all, and copies
+// it to another disk, while it is in use and after.
 func TestCopyOnFullDisk(t *testing.T) {
-	dir, from := t.TempDir(), filepath.Join(t.TempDir(), "s.db")
-	mount(t, dir, 1<<20)
+	dir := t.TempDir()
+	mount(t, dir, 400<<10)
 	path := filepath.Join(dir, "s.db")
-	s := mustOpen(t, from)
-	err := s.Update(background, func(tx store.Tx) error {
-		_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Body: make([]byte, 200<<10)})
-		return err
-	})
+	s, err := store.Open(path, store.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, suffix := range []string{"", ".redo"} {
-		data, err := os.ReadFile(from + suffix)
-		if err == nil {
-			err = os.WriteFile(path+suffix, data, 0o600)
-		}
+	kept := fillUp(t, s)
+	os.WriteFile(filepath.Join(dir, "ballast"), make([]byte, 1<<20), 0o600) // as far as it goes
+	copied := func(f func(w io.Writer) error) {
+		t.Helper()
+		to := filepath.Join(t.TempDir(), "copy.db")
+		out, err := os.Create(to)
 		if err != nil {
 			t.Fatal(err)
 		}
+		if err := errors.Join(f(out), out.Close(), verify(to)); err != nil {
+			t.Fatal(err)
+		}
+		c := mustOpen(t, to)
+		wantMessages(t, c, kept)
+		checkAndClose(t, c)
 	}
+	copied(func(w io.Writer) error { return s.Backup(t.Context(), w) })
 	checkAndClose(t, s)
-	ballast := filepath.Join(dir, "ballast")
-	if err := os.WriteFile(ballast, make([]byte, 1<<20), 0o600); !errors.Is(err, syscall.ENOSPC) {
-		t.Fatal(err)
-	}
-	wantCode(t, "a copy", store.CopyFile(path, io.Discard), store.Full)
-	wantCode(t, "verifying", store.Verify(path), store.Full)
-	s = mustOpen(t, path)
-	wantMessages(t, s, 1)
-	checkAndClose(t, s)
-	if err := os.Remove(ballast); err != nil {
-		t.Fatal(err)
-	}
-	if err := store.CopyFile(path, io.Discard); err != nil {
+	copied(func(w io.Writer) error { return store.CopyFile(path, w) })
+	if err := verify(path); err != nil {
 		t.Error(err)
 	}
 	s = mustOpen(t, path)
-	wantMessages(t, s, 1)
+	wantMessages(t, s, kept)
 	checkAndClose(t, s)
 }

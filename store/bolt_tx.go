@@ -17,69 +17,20 @@ import (
 // nothing that points into the file.
 type boltTx struct {
 	s        *Bolt
-	tx       *bolt.Tx // the file as it was brought up to date last
-	layer    *layer   // and what lies over it
+	tx       *bolt.Tx
 	writable bool
-	group    *group // where what is written goes, of an Update
-	undone   []undo // what takes it back, the last first
+	undone   []undo // what takes back all that was written, the last first
 	over     bool   // f has returned
-	sought   change // what get looks for in the layer
-
-	looked *[len(kept)]*bolt.Bucket // those of the file, as far as they were looked for; nil while none was
-}
-
-// undo takes back one change to a layer.
-type undo struct {
-	bucket  int
-	made    *change // nil: of the counter
-	before  *change // what the layer said of the key, nil where nothing
-	counter counter
-}
-
-func (t *boltTx) set(bucket int, c *change) {
-	t.undone = append(t.undone, undo{bucket: bucket, made: c, before: t.layer.set(bucket, c)})
-	t.group.buf = appendChange(t.group.buf, bucket, c)
-}
-
-func (t *boltTx) count(bucket int, n uint64) {
-	t.undone = append(t.undone, undo{bucket: bucket, counter: t.layer.counters[bucket]})
-	t.layer.counters[bucket] = counter{n, true}
-	t.group.buf = appendCounter(t.group.buf, bucket, n)
-}
-
-// undo takes back all that an Update wrote.
-func (t *boltTx) undo() {
-	for i := len(t.undone) - 1; i >= 0; i-- {
-		switch u := t.undone[i]; {
-		case u.made == nil:
-			t.layer.counters[u.bucket] = u.counter
-		case u.before != nil:
-			t.layer.set(u.bucket, u.before)
-		default:
-			t.layer.drop(u.bucket, u.made)
-		}
-	}
 }
 
 // in runs f on a bucket.
-func (t *boltTx) in(op string, name []byte, f func(merged) error) error {
-	return t.protected(op, func() error { return f(t.merged(name)) })
+func (t *boltTx) in(op string, name []byte, f func(bucket) error) error {
+	return t.protected(op, func() error { return f(t.bucket(name)) })
 }
 
-// merged returns a bucket; the caller is protected. That every bucket is there
+// bucket returns a bucket; the caller is protected. That every bucket is there
 // was made sure of when the file was opened.
-func (t *boltTx) merged(name []byte) merged { return merged{t, keptAs[string(name)]} }
-
-// inFile runs f on a bucket of the file, without what lies over it.
-func (t *boltTx) inFile(op string, name []byte, f func(*bolt.Bucket) error) error {
-	return t.protected(op, func() error {
-		b := t.tx.Bucket(name)
-		if b == nil {
-			return missing(op, name)
-		}
-		return f(b)
-	})
-}
+func (t *boltTx) bucket(name []byte) bucket { return bucket{t, t.tx.Bucket(name), string(name)} }
 
 func (t *boltTx) protected(op string, f func() error) error {
 	if t.over {
@@ -102,7 +53,7 @@ func (t *boltTx) writes(op string) error {
 
 // get returns a copy of a value, NotFound where there is none.
 func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
-	err = t.in(op, name, func(b merged) error {
+	err = t.in(op, name, func(b bucket) error {
 		value, err = copied(op, key, b.Get(key))
 		if err == nil && value == nil {
 			err = &Error{Code: NotFound, Op: op}
@@ -125,14 +76,14 @@ func (t *boltTx) put(op string, name, key, value []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b merged) error { return b.Put(key, value) })
+	return t.in(op, name, func(b bucket) error { return b.Put(key, value) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
 	if err := t.writes(op); err != nil {
 		return err
 	}
-	return t.in(op, name, func(b merged) error { return b.Delete(key) })
+	return t.in(op, name, func(b bucket) error { return b.Delete(key) })
 }
 
 // load decodes a record into v.
@@ -174,7 +125,7 @@ func decode(op string, data []byte, v any) error {
 
 func (t *boltTx) Seen(event string) (bool, error) {
 	found := false
-	err := t.in("seen", bucketSeen, func(b merged) error {
+	err := t.in("seen", bucketSeen, func(b bucket) error {
 		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
 		found = at != nil
 		return err
@@ -191,7 +142,7 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	}
 	key, when := []byte(event), timeKey(at)
 	var before []byte
-	err := t.in(op, bucketSeen, func(b merged) (err error) {
+	err := t.in(op, bucketSeen, func(b bucket) (err error) {
 		before, err = copied(op, key, b.Get(key))
 		return err
 	})
@@ -209,60 +160,34 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	return t.put(op, bucketSeenAt, append(when, key...), nil)
 }
 
+func (t *boltTx) Household(id string) (*planner.Household, error) {
+	h := new(planner.Household)
+	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+// Revision reads no more of a household than its revision.
+func (t *boltTx) Revision(household string) (uint64, error) {
+	var h struct {
+		Rev uint64 `json:"rev"`
+	}
+	err := t.load("revision", bucketHouseholds, []byte(household), &h)
+	return h.Rev, err
+}
+
 func (t *boltTx) PutHousehold(h *planner.Household) error {
-	const op = "put household"
-	key := []byte(h.ID)
-	data, err := encodeHousehold(h)
-	if err != nil {
-		return classify(op, err)
-	}
-	if err := t.writes(op); err != nil {
-		return err
-	}
-	return t.in(op, bucketHouseholds, func(b merged) error {
-		known := b.Get(key) != nil
-		if err := b.Put(key, data); err != nil || known {
-			return err
-		}
-		return b.SetSequence(b.Sequence() + 1)
-	})
+	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
 }
 
-// removeHousehold takes out the household's own record.
-func (t *boltTx) removeHousehold(op, id string) error {
-	return t.in(op, bucketHouseholds, func(b merged) error {
-		if b.Get([]byte(id)) == nil {
-			return nil
-		}
-		return errors.Join(b.Delete([]byte(id)), b.SetSequence(max(b.Sequence(), 1)-1))
-	})
-}
-
-// countHouseholds is the migration to schema 6: the counter that is stored with
-// the bucket of households holds how many there are, so that asking costs
-// nothing. It is of no consequence but to those who look at the metrics.
-func countHouseholds(tx *bolt.Tx) error {
-	b := tx.Bucket(bucketHouseholds)
-	return b.SetSequence(uint64(b.Stats().KeyN))
-}
-
-func (t *boltTx) Dialogue(chat, person string) (Dialogue, error) {
-	const op = "dialogue"
-	var d Dialogue
-	data, err := t.get(op, bucketDialogues, pairKey(chat, person))
-	if err == nil {
-		err = d.decode(op, data)
-	}
+func (t *boltTx) Dialogue(chat, person string) (d Dialogue, err error) {
+	err = t.load("dialogue", bucketDialogues, pairKey(chat, person), &d)
 	return d, err
 }
 
 func (t *boltTx) PutDialogue(chat, person string, d Dialogue) error {
-	const op = "put dialogue"
-	data, err := d.encode()
-	if err != nil {
-		return classify(op, err)
-	}
-	return t.put(op, bucketDialogues, pairKey(chat, person), data)
+	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
 }
 
 func (t *boltTx) DeleteDialogue(chat, person string) error {

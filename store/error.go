@@ -11,6 +11,7 @@ const (
 	Full     Code = "full"      // no space left on the device
 	Newer    Code = "newer"     // written by a newer version of the program
 	Damaged  Code = "damaged"   // truncated, not a store, or fails its check
+	Older    Code = "older"     // whole, and a damaged page hides what was newer
 	Internal Code = "internal"  // anything else
 )
 

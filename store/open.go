@@ -2,12 +2,16 @@ package store
 
 import (
 	"errors"
+	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
 
 	bolt "go.etcd.io/bbolt"
+
+	"bowlwright/store/schema8"
 )
 
 // Options changes how a store is opened. The zero value is right for data
@@ -15,22 +19,36 @@ import (
 type Options struct {
 	Timeout time.Duration // how long to wait for another process to let go of the file; 0 counts as 1 s
 	NoSync  bool          // do not wait for the disk: for throw-away stores only
+}
 
-	prepare func(*Bolt) // where a test makes something smaller or lets it fail
+// Found is what was found in a file when it was opened or verified.
+type Found struct {
+	// Unclosed says that whoever had the file open did not close it, as after a
+	// crash. Every page and record was then read, and is sound.
+	Unclosed bool
+	// Older says that the newer of the two states that a file holds is damaged,
+	// and that this is the other. Of a file that was closed, and of a backup,
+	// both hold the same; of one that was not, the last update may be missing.
+	Older bool
+	// Torn says that the page which names the other state is damaged, and that
+	// this is the newer.
+	Torn bool
+
+	From, Logged       uint64 // the schema version that it was brought from, and how many updates its redo log had over it
+	Transaction        uint64 // the last
+	Households, Unsent int    // how many there are, and how many messages wait in the outbox
 }
 
 // growStep is by how many bytes at a time the file grows; our own choice.
 const growStep = 256 << 10
 
 // Open opens the store in a file, which is made where there is none (mode
-// 0600, its directory 0700), with what a crash left in the redo log beside it,
-// and brings it to the current schema.
+// 0600, its directory 0700), and brings it to the current schema.
 //
-// The whole of an existing file, its structure and every record, is verified
-// before anything is written to it; a file that fails is left as it is, and so is
-// its log. A file of no length is damaged too, since Open never leaves one
-// behind. So is a log that belongs to another file, or that ends before its
-// time; that there is none is no error.
+// What an existing file holds is verified before anything is written to it: the
+// file that was closed by its checksum, any other by its structure and every
+// record. A file that fails is left as it is. A file of no length is damaged
+// too, since Open never leaves one behind.
 //
 // Errors are *Error with code Busy, ReadOnly, Full, Newer, Damaged or
 // Internal.
@@ -59,81 +77,114 @@ func open(path string, o Options, ms []migration) (*Bolt, error) {
 		o.Timeout = time.Second
 	}
 	deadline := time.Now().Add(o.Timeout)
+	var before Found
 	for {
 		f, err := lockedFile(path, os.O_RDWR, deadline)
 		if errors.Is(err, fs.ErrNotExist) {
-			s, err := create(path, o, ms, deadline)
-			if errors.Is(err, fs.ErrExist) {
-				continue // somebody else made it in the meantime
+			err = create(path, o, deadline)
+		} else if err == nil {
+			var s *Bolt
+			if s, err = start(f, path, o, ms); err == nil {
+				s.found.From, s.found.Logged = before.From, before.Logged
+				return s, nil
 			}
-			return s, err
+			var renewed *renewed
+			if errors.As(err, &renewed) {
+				before, err = renewed.found, nil
+			}
 		}
-		if err != nil {
+		if err != nil && !errors.Is(err, fs.ErrExist) { // another was quicker
 			return nil, classify("open", err)
 		}
-		found, err := verify(f)
-		if err != nil {
-			f.Close()
-			return nil, classify("open", err)
-		}
-		return start(f, path, o, ms, found)
 	}
 }
 
-// create makes a store beside its place and moves it there when it is whole,
-// so that neither a crash nor a full disk leaves half a store behind. Whoever
-// creates holds the lock of the file beside the place, so there is one
-// creator at a time. The error is fs.ErrExist where another was quicker.
-func create(path string, o Options, ms []migration, deadline time.Time) (*Bolt, error) {
-	dir := filepath.Dir(path)
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return nil, classify("open", err)
+// create makes an empty store. The error is fs.ErrExist where another was
+// quicker.
+func create(path string, o Options, deadline time.Time) error {
+	if there(path + schema8.LogSuffix) {
+		return &Error{Code: Damaged, Op: "open", Err: errors.New("there is a redo log, and not the file that it belongs to")}
 	}
-	beside := path + ".new"
-	f, err := lockedFile(beside, os.O_RDWR|os.O_CREATE, deadline)
-	if err != nil {
-		return nil, classify("open", err)
-	}
-	if _, err := os.Stat(path); err == nil {
-		os.Remove(beside)
-		f.Close()
-		return nil, fs.ErrExist
-	}
-	// What lies there already was left by a creator that crashed.
-	if err := f.Truncate(0); err != nil {
-		f.Close()
-		return nil, classify("open", err)
-	}
-	s, err := start(f, path, o, ms, nil)
-	if err != nil {
-		os.Remove(beside)
-		return nil, err
-	}
-	if !renamesOpen {
-		s.Close()
-	}
-	if err := settle(beside, path, o); err != nil {
-		s.Close()
-		os.Remove(beside)
-		return nil, classify("open", err)
-	}
-	if !renamesOpen {
-		return nil, fs.ErrExist
-	}
-	return s, nil
-}
-
-// settle moves a new store to its place and makes that durable: bbolt syncs
-// the file but not the directory, without which the file may be gone after a
-// loss of power.
-func settle(beside, path string, o Options) error {
-	if err := os.Rename(beside, path); err != nil {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	if o.NoSync || !renamesOpen {
+	m, err := makeBeside(path, o, deadline, func(f *os.File, name string) (io.Closer, error) {
+		if there(path) {
+			return nil, fs.ErrExist
+		}
+		return fillNew(f, name, o, nil)
+	})
+	if err != nil {
+		return err
+	}
+	return m.settle()
+}
+
+// made is a file beside the place of a store. Its lock is held, so that there
+// is one who makes such a file at a time.
+type made struct {
+	name, path string
+	noSync     bool
+	is         io.Closer
+}
+
+// makeBeside has f make a file beside the place of a store, so that neither a
+// crash nor a full disk leaves half a store behind.
+func makeBeside(path string, o Options, deadline time.Time, f func(f *os.File, name string) (io.Closer, error)) (*made, error) {
+	m := &made{name: path + ".new", path: path, noSync: o.NoSync}
+	file, err := lockedFile(m.name, os.O_RDWR|os.O_CREATE, deadline)
+	if err != nil {
+		return nil, err
+	}
+	// What lies there already was left by somebody who crashed.
+	if err = file.Truncate(0); err == nil {
+		m.is, err = f(file, m.name)
+	}
+	if err != nil {
+		os.Remove(m.name)
+		file.Close()
+		return nil, err
+	}
+	return m, nil
+}
+
+// drop takes the file away again.
+func (m *made) drop() {
+	os.Remove(m.name)
+	m.is.Close()
+}
+
+// settle moves the file to its place and makes that durable: the file is
+// synced but not the directory, without which the file may be gone after a
+// loss of power.
+func (m *made) settle() error {
+	if !renamesOpen {
+		m.is.Close()
+	}
+	if err := os.Rename(m.name, m.path); err != nil {
+		m.drop()
+		return err
+	}
+	m.is.Close()
+	if m.noSync || !renamesOpen {
 		return nil
 	}
-	return syncDir(filepath.Dir(path))
+	return syncDir(filepath.Dir(m.path))
+}
+
+func syncDir(path string) error {
+	d, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	return d.Sync()
+}
+
+// there says that something has a name, or that nobody can tell.
+func there(path string) bool {
+	_, err := os.Lstat(path)
+	return !errors.Is(err, fs.ErrNotExist)
 }
 
 // lockedFile opens a file and takes its lock, and makes sure that the file
@@ -166,28 +217,18 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 	}
 }
 
-func newBolt(f *os.File, path string, o Options) *Bolt {
-	s := &Bolt{
-		file: f, path: path, finish: (*bolt.Tx).Commit, foldAt: foldBytes, many: manyPages,
-		disk: make(gate, 1), folds: make(gate, 1), writer: make(gate, 1),
-		log: newRedo(path, o.NoSync), working: &layer{}, published: &layer{},
-	}
-	if o.prepare != nil {
-		o.prepare(s)
-	}
-	return s
-}
-
-// start hands a locked file to bbolt and brings it to the current schema. It
-// closes the file where that fails, or where something was found in it.
-func start(f *os.File, path string, o Options, ms []migration, found faults) (*Bolt, error) {
-	s := newBolt(f, path, o)
+// takeOver opens a locked file with bbolt, which closes it in the end, and also
+// where that fails.
+func takeOver(f *os.File, path string, o Options, readOnly bool) (*Bolt, error) {
+	s := &Bolt{file: f, path: path, noSync: o.NoSync, writer: make(gate, 1), finish: (*bolt.Tx).Commit}
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
-			Timeout:         o.Timeout,
+			ReadOnly:        readOnly,
+			Timeout:         max(o.Timeout, time.Second),
 			NoSync:          o.NoSync,
 			NoGrowSync:      o.NoSync,
 			FreelistType:    bolt.FreelistMapType,
+			PreLoadFreelist: true, // while damage of it can be caught
 			InitialMmapSize: mapSize,
 			OpenFile:        func(string, int, os.FileMode) (*os.File, error) { return f, nil },
 		})
@@ -195,12 +236,85 @@ func start(f *os.File, path string, o Options, ms []migration, found faults) (*B
 	})
 	if err != nil {
 		letGo(f) // bbolt has closed it, except after a panic
-		return nil, classify("open", err)
+		return nil, err
 	}
 	s.db.AllocSize = growStep
-	if err := s.migrate(ms, found); err != nil {
+	return s, nil
+}
+
+// stamped is takeOver after the file has been compared with its stamp.
+func stamped(f *os.File, path string, o Options, readOnly bool) (*Bolt, *stamp, error) {
+	st, err := inspect(f)
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	s, err := takeOver(f, path, o, readOnly)
+	if err == nil && st != nil {
+		s.stampAt = st.Size
+	}
+	return s, st, err
+}
+
+// start opens a locked file of the current schema, or of one that migrations
+// lead to it from. One that is older is made anew in its place, of which an
+// error of type *renewed tells. It closes the file where it fails.
+func start(f *os.File, path string, o Options, ms []migration) (*Bolt, error) {
+	s, st, err := stamped(f, path, o, false)
+	if err != nil {
+		return nil, err
+	}
+	version, err := s.version()
+	known := firstSchema + uint64(len(ms))
+	switch {
+	case err != nil:
+	case version > known:
+		err = newer("open", version, known)
+	case version < firstSchema:
+		err = s.renew(version, o)
+	default:
+		if err = s.trust(st, false); err == nil {
+			err = s.migrate(version, ms)
+		}
+	}
+	if err != nil {
+		s.wrote = false
 		s.Close()
 		return nil, err
 	}
 	return s, nil
+}
+
+// trust compares an open file with its stamp, and notes what it found. Where it
+// has none, or all is asked for, it reads everything.
+func (s *Bolt) trust(st *stamp, all bool) error {
+	return s.view("open", func(t *boltTx) error {
+		s.found.Transaction = uint64(t.tx.ID())
+		torn := s.tornMeta()
+		if st == nil {
+			s.found.Unclosed, s.found.Older = true, torn
+		} else {
+			s.found.Older = st.Transaction != s.found.Transaction
+			s.found.Torn = st.metasDiffer && !s.found.Older
+		}
+		if st == nil || all {
+			if err := t.sound(!torn); err != nil {
+				return err
+			}
+		}
+		return t.protected("open", func() error {
+			for _, name := range buckets {
+				if t.tx.Bucket(name) == nil {
+					return missing("open", name)
+				}
+			}
+			s.found.Households = int(t.bucket(bucketHouseholds).is.Sequence())
+			s.found.Unsent = int(t.bucket(bucketOutboxChat).is.Sequence())
+			return nil
+		})
+	})
+}
+
+func newer(op string, version, known uint64) error {
+	return &Error{Code: Newer, Op: op, Err: fmt.Errorf("schema %d, and %d is the newest known here", version, known)}
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"errors"
 	"flag"
@@ -9,7 +10,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
+
+	"golang.org/x/term"
 
 	"bowlwright/store"
 	"bowlwright/store/hotcopy"
@@ -67,41 +71,29 @@ func backup(ctx context.Context, args []string, stdout io.Writer) error {
 	if _, err := os.Lstat(to); err == nil {
 		return failure{to + " is there already: name a file that is not", nil}
 	}
-	part := to + ".part"
-	size, err := writeCopy(ctx, from, part)
-	if err == nil {
-		err = aboutFile(store.Verify(part), part)
-	}
-	if err == nil {
-		err = os.Rename(part, to)
-	}
-	if err != nil {
-		os.Remove(part)
-		var known failure
-		if errors.As(err, &known) {
-			return known
-		}
+	var copying error
+	size, err := store.BackupTo(to, func(w io.Writer) error {
+		copying = copyOut(ctx, from, w)
+		return copying
+	})
+	var known failure
+	switch {
+	case errors.As(copying, &known):
+		return known
+	case err != nil:
 		return failure{fmt.Sprintf("no backup was made: %v", err), err}
 	}
 	_, err = fmt.Fprintf(stdout, "%s: %d kB, checked\n", to, (size+999)/1000)
 	return err
 }
 
-// writeCopy writes a copy of a store into a file and returns its length.
-func writeCopy(ctx context.Context, from, to string) (size int64, err error) {
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
-	if err != nil {
-		return 0, err
-	}
-	err = hotcopy.Fetch(ctx, filepath.Dir(from), out)
+// copyOut writes a copy of a store, whether or not somebody has it open.
+func copyOut(ctx context.Context, from string, w io.Writer) error {
+	err := hotcopy.Fetch(ctx, filepath.Dir(from), w)
 	if errors.Is(err, hotcopy.ErrNobody) {
-		err = aboutFile(store.CopyFile(from, out), from)
+		err = aboutFile(store.CopyFile(from, w), from)
 	}
-	if err == nil {
-		err = out.Sync()
-	}
-	size, seek := out.Seek(0, io.SeekEnd)
-	return size, errors.Join(err, seek, out.Close())
+	return err
 }
 
 // verify checks a file from backup.
@@ -110,43 +102,96 @@ func verify(args []string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := store.Verify(file); err != nil {
+	found, err := store.Verify(file)
+	if err != nil {
 		return aboutFile(err, file)
 	}
-	_, err = fmt.Fprintf(stdout, "%s is whole and sound\n", file)
+	said := fmt.Sprintf("%s is whole and sound\n", file)
+	if found.Torn {
+		said += "the page that leads to the state before its last one is damaged: nothing is missing, and the disk may be failing\n"
+	}
+	if found.Unclosed {
+		said += "it was not closed: what used it was killed, or it was copied by hand\n"
+	}
+	_, err = io.WriteString(stdout, said)
 	return err
 }
 
 // restore puts a file from backup in the place of the data, which it keeps
 // under a name that tells the time.
-func restore(args []string, now time.Time, stdout io.Writer) error {
-	var data string
+func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) error {
+	var data, unsent string
 	f := newFlags("restore")
 	f.StringVar(&data, "data", "", "directory of the data file")
+	f.StringVar(&unsent, "unsent", "", "send or drop what the copy had not sent")
 	from, err := fileAndFlags(f, args)
 	if err != nil {
 		return err
+	}
+	if unsent != "" && unsent != "send" && unsent != "drop" {
+		return usageError{"--unsent is send or drop"}
 	}
 	to, err := storeFile(data)
 	if err != nil {
 		return err
 	}
 	// Both are checked, and the one that is wrong is named.
-	if err := store.Verify(from); err != nil {
+	found, err := store.Verify(from)
+	if err != nil && !found.Older {
 		return aboutFile(err, from)
 	}
+	if unsent == "" && found.Unsent > 0 && asksAt(stdin) {
+		if unsent, err = askUnsent(found.Unsent, stdin, stdout); err != nil {
+			return err
+		}
+	}
 	keep := to + ".before-" + now.UTC().Format("20060102T150405.000Z")
-	kept, err := store.Restore(from, to, keep)
+	r, err := store.Restore(from, to, store.RestoreOptions{Keep: keep, Unsent: unsent == "send"})
 	if err != nil {
 		return aboutFile(err, to)
 	}
 	text := fmt.Sprintf("%s is now in %s\n", from, to)
-	if kept {
+	if r.Found.Older {
+		text += from + " " + olderThanItWas + "\n"
+	}
+	if r.Dropped > 0 {
+		text += fmt.Sprintf("dropped, since the copy had not sent them: %s; reminders are worked out again\n", messages(r.Dropped))
+	}
+	if r.Kept {
 		text += fmt.Sprintf("what was there is kept in %s\n", keep)
 	}
 	_, err = io.WriteString(stdout, text)
 	return err
 }
+
+// asksAt says whether somebody sits at the input who can be asked.
+func asksAt(stdin io.Reader) bool {
+	f, ok := stdin.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// askUnsent asks what becomes of messages that were not sent when a copy was
+// made.
+func askUnsent(n int, stdin io.Reader, stdout io.Writer) (string, error) {
+	fmt.Fprintf(stdout, "Not yet sent when this copy was made: %s. Send them now? They may be long out of date. [y/N] ", messages(n))
+	line, err := bufio.NewReader(stdin).ReadString('\n')
+	if err != nil && err != io.EOF {
+		return "", err
+	}
+	if yes := strings.ToLower(strings.TrimSpace(line)); yes == "y" || yes == "yes" {
+		return "send", nil
+	}
+	return "drop", nil
+}
+
+func messages(n int) string {
+	if n == 1 {
+		return "1 message"
+	}
+	return fmt.Sprint(n, " messages")
+}
+
+const olderThanItWas = "is older than it was: a damaged page hides its last state, and this is the one before, which is whole"
 
 // aboutFile puts an error of the store into words that name the file.
 func aboutFile(err error, file string) error {
@@ -161,6 +206,8 @@ func aboutFile(err error, file string) error {
 		return failure{file + " is in use: end the Bowlwright that uses it first", err}
 	case e.Code == store.Damaged:
 		return failure{file + " is damaged or cut short, or no file of Bowlwright; nothing was changed", err}
+	case e.Code == store.Older:
+		return failure{file + " " + olderThanItWas, err}
 	case e.Code == store.Newer:
 		return failure{file + " was written by a newer version of Bowlwright; nothing was changed", err}
 	case errors.Is(err, fs.ErrExist):

@@ -3,7 +3,9 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"errors"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -90,6 +92,62 @@ func TestBackupOfUnfinished(t *testing.T) {
 	}
 	if _, err := os.Stat(file + ".part"); err == nil {
 		t.Error("half a backup is left behind")
+	}
+}
+
+// TestOlderThanItWas damages the page that leads to the newest state of a file,
+// which bbolt passes over without a word.
+func TestOlderThanItWas(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, dataFile)
+	s, err := store.Open(path, store.Options{NoSync: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = s.Update(t.Context(), func(tx store.Tx) error {
+		_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines"})
+		return err
+	})
+	if err := errors.Join(err, s.Close()); err != nil {
+		t.Fatal(err)
+	}
+	found, err := store.Verify(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	data[int(found.Transaction%2)*os.Getpagesize()+40] ^= 1
+	if err := os.WriteFile(path, data, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	const says = "older than it was"
+	if err := run(t.Context(), []string{"verify", path}, nil, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), says) {
+		t.Errorf("verify: %v", err)
+	}
+	if s, err = store.Open(path, store.Options{NoSync: true}); err != nil {
+		t.Fatal(err)
+	}
+	log := &lockedBuffer{}
+	logFound(slog.New(slog.NewTextHandler(log, nil)), s.Found())
+	if s.Close(); !strings.Contains(log.String(), says) {
+		t.Errorf("serve logs %q", log.String())
+	}
+	var b bytes.Buffer
+	to := filepath.Join(t.TempDir(), "restored")
+	if err := run(t.Context(), []string{"restore", path, "--data", to}, strings.NewReader(""), &b, io.Discard); err != nil || !strings.Contains(b.String(), says) || !strings.Contains(b.String(), "1 message;") {
+		t.Errorf("restore: %q, %v", b.String(), err)
+	}
+}
+
+// TestAskUnsent takes only a yes for one.
+func TestAskUnsent(t *testing.T) {
+	for said, want := range map[string]string{"": "drop", "\n": "drop", "n\n": "drop", "y\n": "send", "Yes": "send", "what?\n": "drop"} {
+		if got, err := askUnsent(3, strings.NewReader(said), io.Discard); got != want || err != nil {
+			t.Errorf("%q: %s, %v", said, got, err)
+		}
 	}
 }
 

@@ -73,8 +73,9 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       copy the data into FILE, also while it is in use, and check the copy
   bowlwright verify FILE
       check a file from backup
-  bowlwright restore FILE [--data DIR]
-      put a file from backup in the place of the data, which is kept
+  bowlwright restore FILE [--data DIR] [--unsent drop|send]
+      put a file from backup in the place of the data, which is kept; asks
+      what becomes of messages that it had not sent, which drops them
   bowlwright undelivered [--retry | --drop] [--data DIR]
       list what Telegram will never take, without its text; try it again,
       or forget it
@@ -108,7 +109,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case "verify":
 		return verify(args[1:], stdout)
 	case "restore":
-		return restore(args[1:], time.Now(), stdout)
+		return restore(args[1:], time.Now(), stdin, stdout)
 	case "undelivered":
 		return undelivered(ctx, args[1:], time.Now(), stdout)
 	case "health":

@@ -42,12 +42,31 @@ func serve(ctx context.Context, args []string, getenv func(string) string, stder
 	if err != nil {
 		return err
 	}
+	logFound(log, s.Found())
 	srv, err := newServer(c, s, log)
 	if err != nil {
 		s.Close()
 		return err
 	}
 	return said(srv.run(ctx))
+}
+
+// logFound tells what there was to tell of the data when it was opened.
+func logFound(log *slog.Logger, found store.Found) {
+	if found.From > 0 {
+		log.Info("the data was brought to the form of this version", "schema", found.From, "from_log", found.Logged)
+	}
+	if found.Unclosed {
+		log.Warn("the data was not closed, as after a crash; all of it was read and is sound", "transaction", found.Transaction, "households", found.Households, "unsent", found.Unsent)
+	}
+	switch {
+	case found.Older && found.Unclosed:
+		log.Error("the data may be older than it was: a damaged page hides the last change, if there was one", "transaction", found.Transaction)
+	case found.Older:
+		log.Error("the data "+olderThanItWas+"; nothing is missing", "transaction", found.Transaction)
+	case found.Torn:
+		log.Warn("a page that leads to the state before the last is damaged; nothing is missing, and the disk may be failing")
+	}
 }
 
 func newLog(c serveConfig, w io.Writer) *slog.Logger {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -109,10 +110,7 @@ func (s *server) purge(ctx context.Context, now time.Time) error {
 }
 
 // What the files of backups are called, by the time at which they were begun.
-const (
-	backupForm = "bowlwright-20060102T150405Z.db"
-	partSuffix = ".part"
-)
+const backupForm = "bowlwright-20060102T150405Z.db"
 
 var backupFile = regexp.MustCompile(`^bowlwright-\d{8}T\d{6}Z\.db$`)
 
@@ -124,39 +122,16 @@ func (s *server) backup(ctx context.Context, now time.Time) error {
 		return err
 	}
 	to := filepath.Join(dir, now.UTC().Format(backupForm))
-	if _, err := os.Lstat(to); err == nil {
-		return fmt.Errorf("%s is there already", to)
-	}
-	part := to + partSuffix
-	err := copyStore(ctx, s.store, part)
-	if err == nil {
-		err = aboutFile(store.Verify(part), part)
-	}
-	if err == nil {
-		err = os.Rename(part, to)
-	}
+	_, err := store.BackupTo(to, func(w io.Writer) error { return s.store.Backup(ctx, w) })
 	if err != nil {
-		os.Remove(part)
-		return err
+		return aboutFile(err, to)
 	}
 	return thinOut(dir, s.c.backupKeep)
 }
 
-// copyStore writes a copy of a store that is in use into a file.
-func copyStore(ctx context.Context, s *store.Bolt, to string) error {
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
-	if err != nil {
-		return err
-	}
-	err = s.Backup(ctx, out)
-	if err == nil {
-		err = out.Sync()
-	}
-	return errors.Join(err, out.Close())
-}
-
 // thinOut deletes the oldest backups of a directory but for the newest keep,
-// and what is left of those that were broken off. Files of other names stay.
+// and what versions before this one left of those that were broken off. Files
+// of other names stay.
 func thinOut(dir string, keep int) error {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
@@ -165,7 +140,7 @@ func thinOut(dir string, keep int) error {
 	var whole []string
 	for _, e := range entries {
 		name := e.Name()
-		if part, ok := strings.CutSuffix(name, partSuffix); ok && backupFile.MatchString(part) {
+		if part, ok := strings.CutSuffix(name, ".part"); ok && backupFile.MatchString(part) {
 			err = errors.Join(err, os.Remove(filepath.Join(dir, name)))
 		}
 		if backupFile.MatchString(name) {

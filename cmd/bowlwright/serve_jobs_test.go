@@ -169,7 +169,7 @@ func TestBackupJob(t *testing.T) {
 		t.Errorf("kept %v, want %v", names, want)
 	}
 	to := filepath.Join(t.TempDir(), dataFile)
-	if _, err := store.Restore(filepath.Join(dir, names[1]), to, to+".before"); err != nil {
+	if _, err := store.Restore(filepath.Join(dir, names[1]), to, store.RestoreOptions{Keep: to + ".before"}); err != nil {
 		t.Fatal(err)
 	}
 	back, err := store.Open(to, store.Options{NoSync: true})

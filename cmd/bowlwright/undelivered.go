@@ -12,7 +12,6 @@ import (
 
 	"bowlwright/bot/telegram"
 	"bowlwright/store"
-	"bowlwright/store/hotcopy"
 )
 
 // mostUndelivered is how many messages are listed or dealt with at a time.
@@ -72,10 +71,11 @@ func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.
 	}
 	defer os.RemoveAll(dir)
 	part := filepath.Join(dir, dataFile)
-	if _, err := writeCopy(ctx, file, part); err != nil {
-		if errors.Is(err, hotcopy.ErrNobody) {
-			return aboutFile(err, file)
-		}
+	copied, err := os.OpenFile(part, os.O_WRONLY|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(copyOut(ctx, file, copied), copied.Close()); err != nil {
 		return err
 	}
 	s, err := store.Open(part, store.Options{NoSync: true})

@@ -1,0 +1,160 @@
+package schema8
+
+import (
+	"encoding/json"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// message, dialogue and change are what package store keeps as Outgoing,
+// Dialogue and Change, by the names that these have as JSON.
+type message struct {
+	Number  uint64    `json:"number"`
+	Chat    string    `json:"chat"`
+	Topic   string    `json:"topic,omitempty"`
+	Event   string    `json:"event"`
+	At      time.Time `json:"at"`
+	Expires time.Time `json:"expires,omitzero"`
+	Body    []byte    `json:"body"`
+}
+
+type dialogue struct {
+	Kind  string    `json:"kind"`
+	Step  string    `json:"step"`
+	Data  []byte    `json:"data,omitempty"`
+	Since time.Time `json:"since,omitzero"`
+}
+
+type change struct {
+	ID      string             `json:"id"`
+	At      time.Time          `json:"at"`
+	Person  string             `json:"person"`
+	Kind    string             `json:"kind"`
+	About   string             `json:"about,omitempty"`
+	Before  *planner.Household `json:"before"`
+	Added   []planner.Entry    `json:"added,omitempty"`
+	Removed []planner.Entry    `json:"removed,omitempty"`
+}
+
+// readers are, by bucket, how a plain record is read.
+var readers = map[string]func(f *fields, kind byte) any{
+	"outbox":     readMessage,
+	"dialogues":  readDialogue,
+	"journal":    func(f *fields, _ byte) any { return f.entry() },
+	"households": func(f *fields, _ byte) any { return f.household() },
+	"changes":    readChange,
+}
+
+// translated returns a record of a bucket as it is kept since schema 9.
+func translated(bucket string, record []byte) ([]byte, error) {
+	read := readers[bucket]
+	if read == nil || !isPlain(record) && !(bucket == "outbox" && len(record) > 0 && record[0] == topical) {
+		return record, nil
+	}
+	f := &fields{rest: record[1:]}
+	v := read(f, record[0])
+	if !f.whole() {
+		return nil, damaged("a record of %s cannot be read", bucket)
+	}
+	data, err := json.Marshal(v)
+	if err != nil {
+		return nil, damaged("a record of %s holds what cannot be kept", bucket)
+	}
+	return data, nil
+}
+
+func readMessage(f *fields, kind byte) any {
+	m := message{Number: f.number(), Chat: f.text(), Event: f.text(), At: f.time(), Expires: f.time(), Body: f.bytes()}
+	if kind == topical {
+		m.Topic = f.text()
+	}
+	return m
+}
+
+func readDialogue(f *fields, _ byte) any {
+	return dialogue{Kind: f.text(), Step: f.text(), Since: f.time(), Data: f.bytes()}
+}
+
+func readChange(f *fields, _ byte) any {
+	c := change{ID: f.text(), At: f.time(), Person: f.text(), Kind: f.text(), About: f.text()}
+	var before bool
+	if f.flags(&before); before {
+		c.Before = f.household()
+	}
+	for _, to := range []*[]planner.Entry{&c.Added, &c.Removed} {
+		for range f.count() {
+			*to = append(*to, f.innerEntry())
+		}
+	}
+	return c
+}
+
+// innerEntry reads an entry that stands within a change, plain or as JSON.
+func (f *fields) innerEntry() (e planner.Entry) {
+	record := f.bytes()
+	if !isPlain(record) {
+		f.bad = f.bad || json.Unmarshal(record, &e) != nil
+		return e
+	}
+	inner := &fields{rest: record[1:]}
+	e = inner.entry()
+	f.bad = f.bad || !inner.whole()
+	return e
+}
+
+func (f *fields) entry() planner.Entry {
+	return planner.Entry{
+		ID: f.text(), Kind: planner.EntryKind(f.text()), Dog: f.text(), At: f.time(), Date: f.date(),
+		Person: f.text(), Entered: f.time(), Of: f.text(), Weight: nutrition.Kilograms(f.float()), Score: f.signed(),
+		Kcal: nutrition.Kcal(f.float()), Recipe: f.text(), Amount: f.float(), Stool: planner.Stool(f.text()),
+		Until: f.date(), Text: f.text(),
+	}
+}
+
+// household reads what was written field by field over what JSON says of the
+// others.
+func (f *fields) household() *planner.Household {
+	h := new(planner.Household)
+	id, rev := f.text(), f.number()
+	f.json(h)
+	h.ID, h.Rev = id, rev
+	f.flags(&h.AtRisk, &h.Units.Ounces, &h.Units.Pounds)
+	h.Zone, h.Profile, h.LastID, h.Created = f.text(), f.text(), f.signed(), f.time()
+	for range f.count() {
+		h.Carers = append(h.Carers, planner.Carer{Person: f.text(), Name: f.text()})
+	}
+	if n := f.count(); n > 0 {
+		h.Told = make(map[string]bool, n)
+		for range n {
+			var told bool
+			name := f.text()
+			f.flags(&told)
+			h.Told[name] = told
+		}
+	}
+	for range f.count() {
+		h.Dogs = append(h.Dogs, f.dog())
+	}
+	return h
+}
+
+func (f *fields) dog() (d planner.Dog) {
+	f.json(&d)
+	d.ID, d.Name = f.text(), f.text()
+	f.flags(&d.BornAbout, &d.ByScale, &d.ByVet, &d.TreatsOff, &d.Healthy, &d.Puppy, &d.Ill)
+	d.Weight, d.Weighed = nutrition.Kilograms(f.float()), f.time()
+	d.Ideal, d.AdultWeight = nutrition.Kilograms(f.float()), nutrition.Kilograms(f.float())
+	d.Born, d.Sex, d.Neutered = f.time(), planner.Sex(f.text()), planner.Answer(f.text())
+	d.Activity, d.Condition = planner.Activity(f.text()), f.signed()
+	d.Stage, d.Goal, d.Health = planner.Stage(f.text()), planner.Goal(f.text()), f.text()
+	d.Meals, d.Kcal, d.Recipe = f.signed(), nutrition.Kcal(f.float()), f.text()
+	for range f.count() {
+		d.Excludes = append(d.Excludes, f.text())
+	}
+	for range f.count() {
+		d.FeedAt = append(d.FeedAt, planner.Clock(f.signed()))
+	}
+	return d
+}
