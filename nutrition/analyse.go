@@ -20,7 +20,7 @@ type Extra struct {
 	// Unlisted: it is a product with a label that does not list the nutrient.
 	// Only with NotKnown.
 	Unlisted bool
-	// Natural: it comes with a food, whose label or sort does not name it.
+	// Natural: it comes with a food, of which neither label nor kind tells it.
 	Natural bool
 	Usual   float64 // of NotKnown: what there usually is a day, for cautions alone
 }
@@ -30,8 +30,8 @@ type Extra struct {
 type Mixture struct {
 	Items  []Item
 	Extras []Extra
-	// Days is how many days' food Items are; 0 counts as 1. A Basis with Kcal
-	// tells the same better and goes before it.
+	// Days is for how many days Items are food; 0 counts as 1. A Basis with
+	// Kcal tells the same more exactly, and overrides it.
 	Days float64
 }
 
@@ -100,8 +100,8 @@ type Row struct {
 	Capped   Value
 	Min, Max float64 // on the analysis' basis; NaN where there is none
 	// Legal is the legal maximum on the analysis' basis, NaN where there is
-	// none. It binds where some is added to the food, and is then Max too
-	// unless that is less; Added is how much that is.
+	// none. It binds only where some of the nutrient is added to the food, and
+	// is then Max too unless Max is less; Added is how much is added.
 	Legal, Added float64
 	// Raised says that Min is above the published one: see RaisedByFat.
 	Raised  Raise
@@ -115,10 +115,9 @@ type Row struct {
 	// UnknownFrom lists the parts without a full figure: indexes of items,
 	// and from len(Items) on of extras.
 	UnknownFrom []int
-	// Unless lists the parts that alone could make up what is missing: those
-	// of UnknownFrom, where all of them are products whose labels do not list
-	// the nutrient, and bone. What is known is then judged, and is Low unless
-	// they bring it. Nil where other foods lack figures too.
+	// Unless is UnknownFrom where all of it is bone, or products whose labels
+	// do not list the nutrient. What is known is then judged: it is Low unless
+	// those bring the rest. Nil where other foods lack figures too.
 	Unless []int
 	// UnknownShare is the share of the weight (0 to 1) that those items are.
 	UnknownShare float64
@@ -161,11 +160,11 @@ var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1
 // Analyse compares a mixture with a profile, requirement by requirement.
 //
 // Amounts per 1000 kcal are those per 1000 kcal of the middle estimate of its
-// energy, because it is by that estimate that food is weighed out; Energy
-// tells how far the estimate spreads. Where the energy of an item is not
-// known, it is taken to be somewhere between nothing and that of pure fat, and
-// every amount spreads accordingly; for an extra, between nothing and that of
-// an oil capsule.
+// energy, because food is weighed out by that estimate; Energy tells how far
+// the estimate spreads. Where the energy of an item is not known, it is taken
+// to be somewhere between nothing and that of pure fat, and every amount
+// spreads accordingly; for an extra, between nothing and that of an oil
+// capsule.
 func Analyse(m Mixture, p *Profile, basis Basis) Analysis {
 	var a Analysis
 	analyse(&a, m, p, basis)

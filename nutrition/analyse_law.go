@@ -51,13 +51,13 @@ func (it *Item) adds(n Nutrient) bool {
 	return named && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.Kind == OwnKind && it.Food.Part == Other
 }
 
-// productShare is the part of the weight that products without a figure may
-// be, and what is known beside them still be judged (our own choice).
+// productShare is how much of the weight may be products without a figure for
+// the rest still to be judged (our own choice).
 const productShare = 0.10
 
-// unless returns the parts that lack a figure where all of them are beside the
-// point: bone, of whose minerals the model has no figures, and products that
-// do not list the nutrient. Else nil.
+// unless returns the parts that lack a figure if none of them matters much:
+// bone, of whose minerals the model has no figures, and products that do not
+// list the nutrient. Else nil.
 func (s *scale) unless(m Mixture, subject Subject, parts []int) []int {
 	if subject.IsRatio() {
 		return nil

@@ -9,9 +9,9 @@ import (
 type scale struct {
 	t              *Totals
 	p              *Profile
-	low, mid, high float64 // what a total is multiplied with; high may be infinite
+	low, mid, high float64 // what a total is multiplied by; high may be infinite
 	unit           float64 // the energy that amounts on the basis are for, kcal
-	min, max       float64 // what a published limit is multiplied with
+	min, max       float64 // what a published limit is multiplied by
 	open           bool    // the energy is not known well enough to say anything
 	energyOpen     bool    // some item's energy is not known
 }
@@ -74,9 +74,8 @@ func (s *scale) fill(r *Row) {
 	}
 }
 
-// raised returns the minimum of a subject where the rest of the mixture
-// raises it, and why. The known part of what raises it is counted, at its
-// middle estimate.
+// raised returns the minimum of a subject as the rest of the mixture raises it,
+// and why. Of what raises it the known part counts, at its middle estimate.
 func (s *scale) raised(subject Subject, least float64) (float64, Raise) {
 	family, _, _ := strings.Cut(s.p.ID, "-")
 	switch {

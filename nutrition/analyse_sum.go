@@ -122,11 +122,11 @@ func (t *Totals) of(terms []Term) Value {
 
 // CalciumPhosphorus returns the ratio of calcium to phosphorus by weight.
 //
-// Bone brings both, so that they move together: the range is that of the
-// ratios with little, middling and much bone (calcium and phosphorus both
-// low, both mid, both high), not of the one at its least over the other at
-// its most. It is "at least" where only calcium is incomplete, and not known
-// where phosphorus is, because then it has no lower bound.
+// Bone brings both, so they move together: the range is that of the ratios with
+// little, middling and much bone (calcium and phosphorus both low, both mid,
+// both high), not of the one at its least over the other at its most. It is "at
+// least" where only calcium is incomplete, and not known where phosphorus is,
+// because then it has no lower bound.
 func (t *Totals) CalciumPhosphorus() Value {
 	ca, p := t.Values[Calcium], t.Values[Phosphorus]
 	if !p.Complete || !(p.Low > 0) {
@@ -145,10 +145,10 @@ func (t *Totals) ratio(s Subject) Value {
 }
 
 // omega returns the ratio of omega-6 to omega-3 fatty acids. The figures come
-// from different foods, so that its ends are those of the one against the
-// other. Where omega-3 is incomplete there may be more of it, and the ratio may
-// be anything below what is known; it is not known where omega-6 is
-// incomplete too.
+// from different foods, so its ends are the least of the one over the most of
+// the other, and the reverse. Where omega-3 is incomplete there may be more of
+// it, and the ratio may be anything below what is known; it is not known where
+// omega-6 is incomplete too.
 func (t *Totals) omega() Value {
 	six, three := t.of(ratioTerms[OmegaRatio][0]), t.of(ratioTerms[OmegaRatio][1])
 	if !(three.Low > 0) || !six.Complete && !three.Complete {

@@ -20,9 +20,9 @@ type BalanceRequest struct {
 	// is not known, seaweed whose iodine is not known, and bone of mammals
 	// that the mixture does not have yet are left out.
 	Allowed []*Food
-	// Exclude tells the foods that must not be in the answer; nil: none. An
-	// item of the mixture that it holds for is taken out, and the others, but
-	// for the locked, make up for its energy.
+	// Exclude reports the foods that must not be in the answer; nil: none. Such
+	// items of the mixture are taken out, and the others, but for the locked
+	// ones, make up for their energy.
 	Exclude func(*Food) bool
 	// Explain asks for Changes and Closers, which take longer.
 	Explain bool
@@ -30,14 +30,14 @@ type BalanceRequest struct {
 	// table.
 	Closers FoodList
 
-	adding bool // only the search is asked, which may bring energy in
+	adding bool // run only the search, which may bring energy in
 }
 
 // BalanceOutcome says what became of a request.
 type BalanceOutcome string
 
-// The outcomes. That a profile cannot be met and that nobody knows whether it
-// can are different ones.
+// The outcomes. "It cannot be met" and "nobody knows whether it can" are two
+// different ones.
 const (
 	// BalanceMet: one answer, which meets everything.
 	BalanceMet BalanceOutcome = "met"
@@ -128,9 +128,9 @@ type Gap struct {
 	// band the share (0 to 1).
 	Value Value
 	Limit float64
-	// Missing is how far from the limit the worse end of Value is, and Part
-	// the same as a part of the limit. Of a maximum and of a share it may be
-	// too much.
+	// Missing is how far from the limit the worse end of Value is, and Part the
+	// same as a part of the limit. For a maximum or a share it may be an
+	// excess.
 	Missing, Part float64
 	// NotKnown: figures are missing, so that there may be no gap at all.
 	NotKnown bool
@@ -140,17 +140,18 @@ type Gap struct {
 type ChangeReason struct {
 	Item  int   // index in BalanceAnswer.Items
 	Delta Grams // New - Old
-	// Confirmed: without Cause alone, more than half of the change would not
-	// be: it would be WithoutIt.
+	// Confirmed: without Cause alone more than half of the change would go;
+	// what would be left is WithoutIt.
 	Confirmed bool
 	Cause     Demand
 	WithoutIt Grams
-	// Several are the demands that ask for the change together, those that
-	// pull most first; where not Confirmed. Empty where MakesRoom is all.
+	// Several, where not Confirmed, are the demands that ask for the change
+	// together, the strongest pull first. Empty where MakesRoom is the whole
+	// reason.
 	Several []Demand
-	// MakesRoom: what pulls most is that energy and weight stay what they
-	// were, so that the item gives way to others, or fills up for them. Cause
-	// and Several are then what asks for those.
+	// MakesRoom: the strongest pull is that energy and weight stay what they
+	// were, so the item gives way to others or fills up for them. Cause and
+	// Several are then what asks for those.
 	MakesRoom bool
 	// Excluded: the item went because the request excludes it.
 	Excluded bool
@@ -170,12 +171,12 @@ const (
 // meets a profile at the same energy.
 //
 // The worse end of every range counts: the low one against minimums, the high
-// one against maximums, as in Analyse, so that an answer which meets everything
-// is Enough in every row. What is not known of a food counts for nothing toward
-// a minimum. Toward a maximum, more of the food counts as much as the richest
-// of its kind does that is known in the request, and less of it as nothing.
-// Answers weigh at most 1.25 times what the mixture weighed. No food but muscle
-// meat grows to more than three times its weight or a quarter of the mixture,
+// one against maximums, as in Analyse, so an answer that meets everything is
+// Enough in every row. What is not known of a food counts for nothing toward a
+// minimum. Toward a maximum, more of the food counts as the richest of its kind
+// in the request whose figure is known, and less of it as nothing. Answers
+// weigh at most 1.25 times what the mixture weighed. No food but muscle meat
+// grows to more than three times its weight or a quarter of the mixture,
 // whichever is more; with Bands, plants grow to no more than their usual share
 // of it.
 //

@@ -2,20 +2,20 @@ package nutrition
 
 import "math"
 
-// The linear program knows nothing of a kitchen. Its answer is where a search
-// begins among the amounts that a kitchen can tell: each food takes one of a
-// list, all rules of which are kept by what is on it, and the search changes one
-// food, or two together, for as long as that is for the better. What it looks at
-// are the program's own rows, and those that keep what there is.
+// The linear program knows nothing of a kitchen. From its answer a search sets
+// out among amounts that a kitchen can weigh: each food takes one of a list
+// that keeps to its rules, and the search changes one food, or two together,
+// for as long as that improves the whole. It looks at the program's own rows,
+// and at those that keep what there is.
 
 const (
 	changeCost  = 0.1  // of changing one more of the owner's foods, whatever the amount
 	addCost     = 0.3  // of adding one
 	oneMoreCost = 2    // of one more in a list of remedies
-	gridEnergy  = 0.01 // of the energy: so far an answer may be from what there was
-	addEnergy   = 0.15 // of the energy: what is added to mend may bring so much
+	gridEnergy  = 0.01 // of the energy: how far an answer may be from what there was
+	addEnergy   = 0.15 // of the energy: how much what is added to mend may bring
 	gridCost    = 0.3  // of being so far from it
-	hardPrice   = 1e6  // of what must not be, so that it goes before all else
+	hardPrice   = 1e6  // of what must not be: above all else
 	exactly     = 1e-10
 	searchSteps = 400 // of which recipes take some dozens
 )
@@ -24,10 +24,10 @@ const (
 type search struct {
 	md      *balanceModel
 	push    float64
-	adding  bool // foods are added to the mixture as it is, so that the energy grows
+	adding  bool // foods are added to the mixture as it is, and the energy grows
 	rows    []demandRow
 	amounts [][]float64 // of each variable, in their order
-	start   []int       // where in them what it has at the start is
+	start   []int       // where in amounts the start is
 	at      []int
 	lacks   []float64 // of each row
 	kcal    float64   // that have come in, as a part of the energy
@@ -155,7 +155,7 @@ func (s *search) cost(a, b *move, most float64) float64 {
 		case r.hard:
 			cost += hardPrice * (1 + lacks)
 		default:
-			cost += s.push * r.weight * lacks / (1 + kcal) // the limit is one for the energy of now
+			cost += s.push * r.weight * lacks / (1 + kcal) // the limit is that of the present energy
 		}
 	}
 	return cost
@@ -188,7 +188,7 @@ func (s *search) from(grams []float64) {
 	}
 }
 
-// run improves the amounts until no step, nor two together, are for the better.
+// run improves the amounts until no step, and no two together, help any more.
 func (s *search) run() {
 	for range searchSteps {
 		if !s.step() {
@@ -197,8 +197,8 @@ func (s *search) run() {
 	}
 }
 
-// step takes the best step, or the best two together where none alone is for the
-// better, and reports whether there was one.
+// step takes the best step, or the best two together where no single one helps,
+// and reports whether there was one.
 func (s *search) step() bool {
 	now := s.cost(nil, nil, math.Inf(1))
 	best, least := (*move)(nil), now-exactly
@@ -236,7 +236,7 @@ func (s *search) step() bool {
 	return true
 }
 
-// far reports that a step goes further than to the next amount.
+// far reports that a step goes beyond the next amount.
 func (s *search) far(m *move) bool {
 	return abs(float64(m.to-s.at[m.j])) > 1
 }

@@ -9,9 +9,9 @@ import (
 )
 
 // An answer must not cost more than it brings. What is enough at the start
-// stays so, what is not does not get less, and every food keeps to the bounds of
-// its kind. Of these limits only few are ever reached, and each takes the solver
-// time: all but the first are added when a solution has broken them.
+// stays so, what is not does not get less, and every food keeps to the bounds
+// of its kind. Few of these limits are ever reached, and each costs the solver
+// time, so all but the first are added once a solution has broken them.
 
 const (
 	plantsMost      = 0.2  // of the weight (common practice, no source)
@@ -25,8 +25,9 @@ const (
 
 var errTightened = errors.New("nutrition: balance: limits that are never kept")
 
-// settled reports that a demand which lacks so much at the start must be kept.
-// Without what is excluded, the start is no recipe to keep anything of.
+// settled reports that a demand with this much missing at the start must be
+// kept. A start from which foods were excluded is no recipe, and nothing of it
+// need be kept.
 func (md *balanceModel) settled(lacks float64) bool { return md.short == 0 && lacks <= 0 }
 
 // headroom returns by how many grams the start may gain in weight.
@@ -143,9 +144,9 @@ func (md *balanceModel) kept(r *demandRow) []demandRow {
 	return keep
 }
 
-// keep returns that a demand which is missed at the start is missed no more
-// than there. Of the ratio and of shares, that is no less than they are, and of
-// what a raised minimum asks for, no less than there is.
+// keep returns a row by which a demand that is missed at the start is not
+// missed by more. For the ratio and for shares that means: no less than they
+// are; for a minimum that is raised: no less than there is.
 func (md *balanceModel) keep(r demandRow) demandRow {
 	missing, d := r.lacks, r.demand
 	r.hard, r.lacks = true, 0
@@ -206,7 +207,7 @@ func (s *solved) at(column int) float64 {
 	return s.x[column]
 }
 
-// addMost writes down that there is no more of a variable than there may be.
+// addMost writes down how much of a variable there may be at most.
 func (md *balanceModel) addMost(j int) {
 	v := &md.vars[j]
 	r := md.newBound(j)
@@ -215,7 +216,7 @@ func (md *balanceModel) addMost(j int) {
 	md.rows = append(md.rows, r)
 }
 
-// newBound returns a limit that nothing counts for yet.
+// newBound returns a limit toward which nothing counts yet.
 func (md *balanceModel) newBound(of int) demandRow {
 	return demandRow{hard: true, bound: true, of: of, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
 }
@@ -246,9 +247,9 @@ func (md *balanceModel) plant(j int) float64 {
 	return md.vars[j].item.Food.Shares()[Plant] * md.vars[j].unit
 }
 
-// better reports that an answer may be offered: it leaves no more rows open than
-// the start, and meets more limits or lacks less of them by a part that counts;
-// one of excluded foods, that plants keep to their usual share.
+// better reports that an answer may be offered: it leaves no more rows open
+// than the start, and meets more limits or misses them by noticeably less;
+// where foods were excluded, it keeps plants to their usual share.
 func (md *balanceModel) better(a, start *BalanceAnswer) bool {
 	if md.short > 0 {
 		return md.plantsKept(a)
@@ -256,8 +257,8 @@ func (md *balanceModel) better(a, start *BalanceAnswer) bool {
 	return open(&a.Analysis) <= open(&start.Analysis) && md.buys(a, start, worthPart)
 }
 
-// buys reports that an answer meets more limits than another, or lacks less of
-// them by some part.
+// buys reports that an answer meets more limits than another, or misses them by
+// less, by at least some part.
 func (md *balanceModel) buys(a, than *BalanceAnswer, part float64) bool {
 	less := md.lacking(than) - md.lacking(a)
 	return less > part || less > 0 && len(a.Gaps) < len(than.Gaps)
@@ -298,10 +299,10 @@ func (md *balanceModel) lacking(a *BalanceAnswer) (x float64) {
 	return x
 }
 
-// fill is how foods make good the energy of what is excluded, as a first point
-// for the solver: the least weight of them that does.
+// fill is how foods make good the energy of what is excluded: the least weight
+// that does, as a first point for the solver.
 type fill struct {
-	full []int           // variables that there is as much of as there may be
+	full []int           // variables that are at their most
 	part int             // the variable that brings the rest
 	cap  map[int]float64 // grams
 }

@@ -33,7 +33,7 @@ type variable struct {
 	floor   float64 // grams
 	most    float64 // grams
 	unit    float64 // grams
-	noMore  bool    // it is not known what more of it would do, or nothing asks for it
+	noMore  bool    // nobody knows what more of it would do, or nothing asks for it
 }
 
 // balanceModel is a request as a linear program.
@@ -47,7 +47,7 @@ type balanceModel struct {
 	scale    scale
 	grams    float64 // of the request's mixture
 	energy   float64 // of the request's mixture, kcal, which stays
-	short    float64 // kcal that the start lacks, because they were excluded
+	short    float64 // kcal that the start lacks because foods were excluded
 	fill     fill    // which makes that good
 	rows     []demandRow
 	demands  int         // how many of the rows are demands; limits that were broken follow
@@ -139,7 +139,8 @@ func perGram(it *Item) Composition {
 }
 
 // addItems makes variables of the mixture's items. Of several items of the same
-// food the largest is one, because nothing tells which of them should change.
+// food only the largest becomes one, because nothing tells which of them should
+// change.
 func (md *balanceModel) addItems() {
 	for i := range md.items {
 		it := &md.items[i]
@@ -159,8 +160,8 @@ func (md *balanceModel) addItems() {
 	}
 }
 
-// sameFood returns the variable of the same food and label that may vanish or
-// may not, as the other, if there is one.
+// sameFood returns the variable, if any, of the same food and label that may
+// vanish just if the other may.
 func (md *balanceModel) sameFood(like *variable) *variable {
 	for i := range md.vars {
 		v := &md.vars[i]

@@ -5,11 +5,11 @@ import (
 	"slices"
 )
 
-// A dual is a pull, not a cause: at an optimum the duals times what an
+// A dual is a pull, not a cause. At an optimum the duals times what an
 // ingredient brings add up to what changing it costs, but many optima have
 // other, equally right duals, and the demand that pulls most is often not the
-// one without which the change would not be. So the demands are ranked by their
-// pull, and the model is solved again without each of the strongest.
+// one that makes the change happen. So the demands are ranked by their pull,
+// and the model is solved again without each of the strongest.
 
 const (
 	reasonSolves   = 10  // demands that are tried
@@ -195,11 +195,10 @@ func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, 
 	return r, true
 }
 
-// together returns the demands that pull a variable. Where one of them is taken
-// away, another may take its place, which at the optimum itself has nothing
-// left to pull for: that of the strongest is added. Where nothing pulls but
-// energy and weight, they are those without which at least a part of the change
-// is undone.
+// together returns the demands that pull a variable. When one is taken away,
+// another may take its place that does not pull at the optimum itself; the one
+// that replaces the strongest is added. Where nothing pulls but energy and
+// weight, they are those without which at least a part of the change is undone.
 func (md *balanceModel) together(j int, moved float64, pulls []pull, without map[Demand]trial) []Demand {
 	var out []Demand
 	for _, p := range pulls[:min(pullsOfAChange, len(pulls))] {

@@ -14,7 +14,7 @@ type demandRow struct {
 	hard     bool      // it must not be missed at all
 	kept     bool      // a hard row beside it keeps what there is at the start
 	raised   bool      // its limit rises with the rest of the mixture
-	bound    bool      // it is no demand, but a limit of how far foods may grow
+	bound    bool      // not a demand but a limit to how far foods may grow
 	of       int       // the variable that it bounds; -1: several, or none
 }
 
@@ -50,9 +50,8 @@ func (e rangeEnd) of(v Value) float64 {
 	return v.High
 }
 
-// formTerm is a nutrient in a linear form. Of an adverse one, more makes the
-// demand harder to meet, so that what is not known of it must not count as
-// nothing.
+// formTerm is a nutrient in a linear form. More of an adverse one makes the
+// demand harder to meet, so what is not known of it must not count as nothing.
 type formTerm struct {
 	Term
 	end     rangeEnd
@@ -139,8 +138,8 @@ func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
 
 // addRatio writes down the limits of calcium to phosphorus as Ca - min P >= 0
 // and max P - Ca >= 0, per 1000 mg in 1000 kcal. Bone, which makes the range,
-// raises the ratio, so that its least is at the low ends and its most at the
-// high ones.
+// raises the ratio, so its least is at the low ends and its most at the high
+// ones.
 func (md *balanceModel) addRatio(q Requirement) {
 	if q.HasMin() {
 		md.addRow(Demand{Subject: q.Subject}, graverPush, md.ratioForm(q.Min, false), 0)
@@ -189,7 +188,7 @@ func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, 
 }
 
 // missable reports that some amounts within the floors and the weight could
-// miss a demand. Those that none can, a third or so, would only cost time.
+// miss a demand. Those that none can miss, about a third, would only cost time.
 func (md *balanceModel) missable(r *demandRow) bool {
 	worst, grams := r.lacks+abs(r.limit)*md.energySlack(), md.headroom()
 	for j := range md.vars {
@@ -215,9 +214,9 @@ func (md *balanceModel) energySlack() float64 {
 	return gridEnergy
 }
 
-// worst returns what a gram more of a food may make a form less by what is not
-// known of it: as much as the richest food of its kind, or else of its part,
-// whose figure the request has. Supplements stand for no other.
+// worst returns by how much a gram more of a food may lower a form through what
+// is not known of it: by as much as the richest food of its kind, or else of
+// its part, whose figure the request has. A supplement stands for no other.
 func (md *balanceModel) worst(f form, v *variable) float64 {
 	var x float64
 	for _, t := range f {

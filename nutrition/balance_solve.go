@@ -11,13 +11,13 @@ import (
 )
 
 // program is a linear program in the standard form that gonum's simplex takes:
-// the least cost . x where a x = b and x >= 0. It comes with a basis of which
-// the values are positive, so that no first point has to be searched for.
+// the least cost . x where a x = b and x >= 0. It comes with a basis whose
+// values are positive, so nobody has to search for a first point.
 //
-// The right-hand sides come twice. exact is what is meant. b is that, made
-// stricter by about a ten-millionth of each row's size, each row by its own
-// factor: without it the simplex may go round in circles where several rows
-// meet in one point, which those of recipes like to do.
+// The right-hand sides come twice. exact is what is meant; b is stricter by
+// about a ten-millionth of each row's size, each row by its own factor. Without
+// that the simplex may go round in circles where several rows meet in one
+// point, as the rows of recipes often do.
 type program struct {
 	rows, cols int
 	a          []float64 // row by row
@@ -31,8 +31,8 @@ type program struct {
 type solution struct {
 	x         []float64
 	objective float64
-	// basis are the columns that are not at zero, one a row; nil where they
-	// are fewer, so that nobody knows which others belong to them.
+	// basis are the columns that are not at zero, one a row; nil where there
+	// are fewer, since nobody knows which others belong to them.
 	basis []int
 }
 
@@ -42,16 +42,16 @@ const (
 	perturbation  = 1e-7
 	perturbEnergy = 1e-8
 	// simplexTolerance is the reduced cost that counts as zero. With exactly
-	// zero, solves that do not end are common.
+	// zero, many solves never end.
 	simplexTolerance = 1e-10
 	// attempts is how often a solve that failed is tried again, with other
 	// perturbations.
 	attempts = 3
 	// pivotLimit is how many steps of the simplex a solve may take. Recipes
-	// take less than a hundred; so many take about two seconds.
+	// take fewer than a hundred; this many take about two seconds.
 	pivotLimit = 4000
-	// solvesAtOnce is how many solves may run at the same time, whatever the
-	// number of requests, so that they cannot take the whole machine.
+	// solvesAtOnce is how many solves may run at the same time, however many
+	// requests there are: they must not take the whole machine.
 	solvesAtOnce = 2
 )
 
@@ -63,16 +63,16 @@ var (
 // gate lets solvesAtOnce solves run.
 var gate = make(chan struct{}, solvesAtOnce)
 
-// factor returns a number between 1 and 2 that is another one for each row and
+// factor returns a number between 1 and 2, a different one for each row and
 // attempt: the multiples of the golden ratio spread evenly.
 func factor(row, attempt int) float64 {
 	_, f := math.Modf(float64(row+1)*math.Phi + float64(attempt)*math.Sqrt2)
 	return 1 + f
 }
 
-// watched is a matrix that ends the simplex which reads it. Simplex cannot be
-// told to stop, but each of its steps reads a column of its matrix, and it
-// lets a panic through.
+// watched is a matrix that stops the simplex reading it. Simplex cannot be told
+// to stop, but each of its steps reads a column of its matrix, and it lets a
+// panic through.
 type watched struct {
 	ctx  context.Context
 	p    *program
@@ -147,7 +147,7 @@ func (p *program) simplex(a watched) (objective float64, x []float64, err error)
 }
 
 // duals returns what one more of each right-hand side would cost at a basis;
-// nil where that has no answer.
+// nil where that cannot be told.
 func (p *program) duals(basis []int) []float64 {
 	if len(basis) != p.rows {
 		return nil

@@ -7,9 +7,9 @@ import "slices"
 //
 //	cut = (1 - b) x soft tissue + b x bone tissue
 //
-// where b is the share of the cut that is bone. Both b and bone tissue vary
-// much, so the values are ranges: of everything that b and the tissue may be,
-// the least and the most.
+// where b is the share of the cut that is bone. Both b and bone tissue vary a
+// lot, so the values are ranges, from the least to the most that b and the
+// tissue can give.
 
 // oneFigureSpread is how far, of itself, a share of bone may be off either way
 // where its source gives one figure (common practice, no source).
@@ -43,10 +43,9 @@ var boneTissue = func() (t [MammalBone + 1]Composition) {
 // withBone returns what 100 g of a cut holds, soft tissue and bone together.
 //
 // For the nutrients that the model gives no figure of, bone tissue counts as
-// zero. Of unlisted it holds something that counts beside what is asked for,
-// so that those values are "at least"; of others (copper, amino acids) it has
-// so little that the cut's value is that of its soft part alone, complete
-// where the soft part's is.
+// zero. Of those in unlisted it holds enough to matter, so their values are "at
+// least"; of others (copper, amino acids) it has so little that the cut's value
+// is that of its soft part alone, complete where the soft part's is.
 func withBone(soft *Composition, b Bone) (cut Composition) {
 	if b.Kind == NoBone {
 		return *soft
@@ -65,8 +64,8 @@ func withBone(soft *Composition, b Bone) (cut Composition) {
 	return cut
 }
 
-// unlisted are the minerals that bone tissue holds and the model has no figure
-// of (from memory: bone stores zinc and manganese, and marrow holds iron).
+// unlisted are the minerals that bone tissue holds but the model has no figure
+// for (from memory: bone stores zinc and manganese, and marrow holds iron).
 var unlisted = [...]Nutrient{Iron, Zinc, Manganese}
 
 // LeftBone returns what a gram of a bone-in cut holds of the minerals of bone

@@ -69,8 +69,8 @@ func (f *Food) bounds() bounds {
 	return allBounds().kinds["own"]
 }
 
-// most returns how many grams of a food there may be in a recipe of some weight
-// where there were so many at the start.
+// most returns how many grams of a food a recipe of some weight may have, given
+// how many it had at the start.
 func (b bounds) most(start, whole float64) float64 {
 	most := b.whole * whole
 	if start > 0 {
@@ -87,8 +87,9 @@ const (
 	coarseStep            = 5
 )
 
-// A change is worth telling where it is so much of the amount and, of amounts
-// above 20 g, so many grams (common practice, no source).
+// A change is worth telling when it is at least this part of the amount and,
+// for amounts above 20 g, at least this many grams (common practice, no
+// source).
 const (
 	changeLeast   = 0.03
 	changeGrams   = 2
@@ -97,7 +98,8 @@ const (
 
 // amounts lists, in their order, the grams that a food may have: what it has at
 // the start and, from floor to most, those of the grid that are a change worth
-// telling. They are times as much where the grid is that of one of several days.
+// telling. Where the grid is that of one day of several, each is that many
+// times as much.
 func (b bounds) amounts(start, floor, most, days float64) []float64 {
 	const slight = 1e-9
 	least := changeLeast * start
@@ -169,8 +171,8 @@ func (md *balanceModel) bindVariable(v *variable) {
 	v.noMore = unknownIodine(v.item.Food, &v.content) || only != SubjectCount && !md.needs(only)
 }
 
-// unknownIodine reports that a food is seaweed of which nobody knows how much
-// iodine it brings, so that more of it is never an answer.
+// unknownIodine reports that a food is seaweed whose iodine nobody knows, so
+// more of it is never an answer.
 func unknownIodine(f *Food, content *Composition) bool {
 	return f.Has(Seaweed) && !content[Iodine].Complete
 }

@@ -141,9 +141,9 @@ func bony(f *Food) bool {
 	return (f.Has(BoneIn) || f.Bone.Kind != NoBone) && !f.Has(Canned)
 }
 
-// hardBones are the cuts whose bone breaks teeth and may be left, so that its
-// calcium counts only where it is ground: legs that bear weight and ribs of
-// cattle (common practice, no source).
+// hardBones are the cuts whose bone breaks teeth and may be left, so its
+// calcium counts only if it is ground: legs that bear weight and ribs of cattle
+// (common practice, no source).
 var hardBones = []string{"beef rib", "veal rib", "shank", "pork foot", "turkey leg", "turkey drumstick", "knuckle", "marrow"}
 
 // HardBone reports that a food carries bone that many dogs leave or break

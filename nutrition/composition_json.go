@@ -11,8 +11,8 @@ type storedValue struct {
 }
 
 // MarshalJSON writes the values by the keys of their nutrients and leaves out
-// those of which nothing is known, so that what is kept does not depend on
-// how many nutrients there are or on their order.
+// those of which nothing is known: what is stored must not depend on how many
+// nutrients there are or on their order.
 func (c Composition) MarshalJSON() ([]byte, error) {
 	m := map[string]storedValue{}
 	for n, v := range c {

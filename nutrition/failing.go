@@ -1,6 +1,6 @@
 package nutrition
 
-// FailCode says in what a mixture fails its table so badly that it is not to be
+// FailCode says where a mixture fails its table so badly that it should not be
 // fed every day.
 type FailCode string
 
@@ -28,7 +28,7 @@ const (
 	muchLiverShare = 0.10
 )
 
-// Failings returns in what a mixture fails badly. What is not known is no
+// Failings returns where a mixture fails badly. What is not known is no
 // failure: a figure counts at the high end of what it may be.
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
@@ -55,8 +55,8 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 	return out
 }
 
-// onlyBeside reports that what lacks figures, something, is nothing but tablets
-// and the like that bring next to nothing of what they do not list.
+// onlyBeside reports that something lacks figures, and only tablets and the
+// like, which bring next to nothing of what they do not list.
 func (m *Mixture) onlyBeside(parts []int) bool {
 	for _, part := range parts {
 		if part < len(m.Items) || !m.Extras[part-len(m.Items)].Natural {

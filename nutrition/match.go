@@ -39,7 +39,8 @@ func (t *Table) Find(text string) Finding {
 	}
 	q.readWords(x, words)
 	found := x.find(&q)
-	// A mistyped word that may be several is the one that leads somewhere.
+	// Of several words that a mistyped one may be, it is the one that leads
+	// somewhere.
 	for _, a := range alternatives {
 		if found.Food != nil || len(found.Choices) > 0 {
 			break
@@ -55,8 +56,8 @@ func (t *Table) Find(text string) Finding {
 	return found
 }
 
-// byTypedKey returns the food whose key was typed as it stands. A key of one
-// word is an ordinary word and goes through the search.
+// byTypedKey returns the food whose exact key was typed. A key of one word is
+// an ordinary word and goes through the search.
 func (t *Table) byTypedKey(text string) *Food {
 	for i := range len(text) {
 		if text[i] == '-' {
@@ -72,8 +73,8 @@ type alternative struct {
 	text string
 }
 
-// mend corrects the words that are not known where there is a correction, and
-// returns the other ones that are as near.
+// mend corrects unknown words where it can, and returns the other corrections
+// that are as near.
 func (x *index) mend(words []word) (others []alternative) {
 	for i := range words {
 		w := &words[i]
@@ -141,9 +142,8 @@ func (x *index) findEvident(q *query) (Finding, bool) {
 	return choose(x.foodsOf(fit), q.ignored)
 }
 
-// fitting appends those of the foods that nothing said of the skin, the bone
-// or the state speaks against; only those that say so themselves, where some
-// do.
+// fitting appends the foods that nothing said of skin, bone or state speaks
+// against; where some of them say it themselves, only those.
 func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
 	says := func(e *entry) bool { return (q.skin == 0 || e.skin != 0) && (q.bone == 0 || e.bone != 0) }
 	for _, saying := range []bool{true, false} {
@@ -159,7 +159,7 @@ func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
 	return dst
 }
 
-// choose makes a finding of one or several foods; false of none.
+// choose makes a finding of one or several foods; false for none.
 func choose(foods []*Food, ignored []string) (Finding, bool) {
 	switch len(foods) {
 	case 0:

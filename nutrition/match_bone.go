@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// saysBone reports that a query speaks of bone: of a cut on the bone, or of
-// bones; bone meal is a powder, and no bone.
+// saysBone reports that a query speaks of bone: a cut on the bone, or bones.
+// Bone meal is a powder and does not count.
 func (x *index) saysBone(q *query) bool {
 	return q.bone == yes || x.bareBone(q)
 }
@@ -16,15 +16,15 @@ func (x *index) bareBone(q *query) bool {
 	return slices.Contains(q.core, x.ids["bone"]) && !slices.Contains(q.core, x.ids["meal"])
 }
 
-// mayHaveBone reports that a food may be what was called bone-in: of a
-// household's own food nobody knows, and canned fish has its bones in it.
+// mayHaveBone reports that a food may be what was called bone-in. Nobody knows
+// it of a household's own food, and canned fish has its bones in it.
 func mayHaveBone(f *Food) bool {
 	return f.Has(BoneIn) || f.Part == Fish || f.Kind == OwnKind
 }
 
-// boned keeps to cuts with bone what a query led to that speaks of bone: a
-// boneless food, suet or bone meal is never meant by it. What is not found so
-// gets the cuts with bone that come near.
+// boned keeps only the cuts with bone of what a query that speaks of bone led
+// to: it never means a boneless food, suet or bone meal. Where nothing is left
+// it offers the cuts with bone that come near.
 func (x *index) boned(q *query, f Finding) Finding {
 	if f.Refused != nil || f.Food != nil && mayHaveBone(f.Food) {
 		return f

@@ -111,7 +111,7 @@ func (f *facets) add(g facets) {
 	f.lean = max(f.lean, g.lean)
 }
 
-// alone returns what a word means that stands alone, nil if nothing special.
+// alone returns what a word means when it stands alone, nil if nothing special.
 func (x *index) alone(text string) *phrase {
 	if ps := x.phrases[text]; len(ps) > 0 && len(ps[len(ps)-1].words) == 1 {
 		return ps[len(ps)-1]
@@ -187,8 +187,8 @@ func (x *index) with(own []*Food) *index {
 	return &y
 }
 
-// readWords reads the meanings of words, and returns the phrases that name
-// foods by themselves for when the foods are known.
+// readWords reads the meanings of words. It returns the phrases that name foods
+// by themselves, which have to wait until the foods are known.
 func (x *index) readWords() (later [][2]string) {
 	records("words.csv", func(cell func(string) string) error {
 		words, means := cell("words"), cell("means")
@@ -230,7 +230,7 @@ func (x *index) readWords() (later [][2]string) {
 	return later
 }
 
-// learn notes a word as one that is known and may be meant by a mistyped one.
+// learn notes a known word, which a mistyped one may mean.
 func (x *index) learn(text string, refused bool) {
 	if x.known[text] {
 		return

@@ -14,9 +14,9 @@ type FoodList interface {
 type Remedy struct {
 	Subject Subject
 	Verdict Verdict // of the row
-	// Gap is how much is missing to the minimum, or how much there is above
-	// the maximum, on the analysis' basis and in the subject's unit. Ranges
-	// count at their worse end, missing figures as nothing.
+	// Gap is how far the amount is below the minimum or above the maximum, on
+	// the analysis' basis and in the subject's unit. Ranges count at their
+	// worse end, missing figures as nothing.
 	Gap float64
 	// Options mend a shortfall: at most one food and one supplement, or two
 	// of a kind where there is none of the other; the fewest kcal first.
@@ -61,8 +61,8 @@ type Cut struct {
 	Whole bool
 }
 
-// What is still a remedy, and not another recipe: at most this part of the
-// mixture's weight and energy (common practice, no source).
+// More than this part of the mixture's weight or energy is no remedy but
+// another recipe (common practice, no source).
 const remedyAtMost = 0.25
 
 // Mend returns, for every row of the analysis that is low, high or crosses a
@@ -161,8 +161,8 @@ func (md *mender) shortfall(row int) (Remedy, bool) {
 	return rem, true
 }
 
-// sameKind reports that an option is already of the food's kind and species,
-// so that it would be no choice.
+// sameKind reports that there is an option of the food's kind and species
+// already, so another would be no choice.
 func sameKind(os []RemedyOption, f *Food) bool {
 	return slices.ContainsFunc(os, func(o RemedyOption) bool { return o.Food.Kind == f.Kind })
 }
@@ -191,8 +191,8 @@ func (md *mender) candidates(r *Row) []candidate {
 	return out
 }
 
-// within returns an amount of a food that is to be added, or the least of it that
-// is worth adding; false where that is more than the bounds of its kind let it be.
+// within returns the amount of a food to add, or the least of it that is worth
+// adding; false where the bounds of its kind forbid so much.
 func (md *mender) within(r *Row, f *Food, x float64) (float64, bool) {
 	b := f.bounds()
 	if b.alone != SubjectCount && r.Requirement.Subject != b.alone {

@@ -27,23 +27,23 @@ type Together struct {
 	Open  []Subject
 }
 
-// little is the part of a limit under which what is missing is no step of its
+// little is the part of a limit below which a shortfall gets no step of its
 // own: no label is so exact (our own choice).
 const little = 0.01
 
-// mainFood is the part of the weight from which on a food is what a recipe is
-// made of (our own choice).
+// mainFood is the part of the weight from which a food counts as what the
+// recipe is made of (our own choice).
 const mainFood = 0.2
 
-// forLeast is the part of a limit that a step is to bring to be for a subject
-// which the list does not mend whole.
+// forLeast is the part of a limit that a step must bring to be named as for a
+// subject, where the whole list does not reach the limit.
 const forLeast = 0.1
 
-// MendTogether returns one list of what mends an analysis, checked together:
-// a must be the analysis of m against p. The amounts are those of a kitchen, of
-// a day's food where the basis is a dog and day; every food keeps to the bounds
-// of its kind, and what is enough stays so. Chloride is left out, of which the
-// tables have no figure: that is a gap of theirs, and salt no remedy for it.
+// MendTogether returns one list of what mends an analysis, checked together: a
+// must be the analysis of m against p. The amounts are those of a kitchen, of a
+// day's food where the basis is a dog and day; every food keeps to the bounds
+// of its kind, and what is enough stays so. Chloride is left out: the tables
+// have no figure for it, and salt is no remedy for a gap in a table.
 func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) Together {
 	with := *p
 	with.Requirements = slices.DeleteFunc(slices.Clone(p.Requirements), func(q Requirement) bool { return q.Subject == Subject(Chloride) })
@@ -53,7 +53,7 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 		return Together{}
 	}
 	after := t.search(Mend(t.before, m, t.p, list, exclude))
-	// What a supplement must bring for the rest of, it may as well bring for all.
+	// Where a supplement must bring some of it, it may as well bring all.
 	for _, r := range Analyse(after, t.p, t.basis).Rows {
 		if _, ok := t.byLabel(&t.before, t.m, t.before.Row(r.Requirement.Subject)); ok && missing(&r) > 0 {
 			t.byOthers = append(t.byOthers, r.Requirement.Subject)
@@ -80,8 +80,8 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 	return out
 }
 
-// kitchenDays returns for how many days what is weighed out is told: those that
-// the food lasts a dog, or 1 for the whole of it.
+// kitchenDays returns by how many days amounts are divided before they are
+// told: those that the food lasts a dog, or 1 to tell the whole.
 func kitchenDays(a *Analysis) float64 {
 	if d := a.Days(); d > 0 {
 		return d
@@ -112,8 +112,8 @@ func missing(r *Row) float64 {
 	return 0
 }
 
-// search returns the mixture with what mends as much of it as the foods can
-// that mend a row each. Those of the mixture that give too much become less.
+// search returns the mixture with as much mended as can be by foods that each
+// mend a row. Its own foods that give too much become less.
 func (t *together) search(each []Remedy) Mixture {
 	req := BalanceRequest{Mixture: t.m, Profile: t.p, Basis: t.basis, Locked: map[int]bool{}, LetGo: map[int]bool{}, adding: true}
 	for i := range t.m.Items {
@@ -155,8 +155,8 @@ func (t *together) search(each []Remedy) Mixture {
 	return a.Mixture
 }
 
-// steppedFrom returns the amounts of a food of the mixture, and which of them it
-// has: those that are so much more, or less, as a kitchen can tell.
+// steppedFrom returns the amounts that a food of the mixture may take, up or
+// down in steps that a kitchen can weigh, and which of them it has now.
 func (t *together) steppedFrom(v *variable, less bool) (list []float64, at int) {
 	room, sign := v.most-v.start, 1.0
 	if less {
@@ -177,7 +177,8 @@ func (t *together) steppedFrom(v *variable, less bool) (list []float64, at int) 
 	return list, at
 }
 
-// pruned takes out what was added, and puts back what was changed, for nothing.
+// pruned takes out what was added, and puts back what was changed, where that
+// made no difference.
 func (t *together) pruned(m Mixture) Mixture {
 	for again := true; again; {
 		again = false
@@ -218,8 +219,8 @@ func weightOf(m Mixture, f *Food) (g Grams) {
 	return g
 }
 
-// purpose returns the subjects that are further from their limits where a food
-// is as it was.
+// purpose returns the subjects that would be further from their limits if a
+// food were as it was.
 func (t *together) purpose(m Mixture, f *Food) (out []Subject) {
 	cut := weightOf(m, f) < weightOf(t.m, f)
 	is, was := Analyse(m, t.p, t.basis), Analyse(t.without(m, f), t.p, t.basis)
@@ -270,8 +271,8 @@ func (t *together) lessExtra(a *Analysis, m Mixture, r *Row) (Step, bool) {
 	return Step{Less: x.Name, Nutrient: x.Nutrient, PerDay: c.PerDay, For: []Subject{r.Requirement.Subject}}, true
 }
 
-// byLabel returns the supplement that a label tells the strength of, for a row
-// that is short.
+// byLabel returns the supplement for a row that is short, where only its label
+// tells its strength.
 func (t *together) byLabel(a *Analysis, m Mixture, r *Row) (Step, bool) {
 	if !r.HasMin() || r.Low >= r.Min {
 		return Step{}, false

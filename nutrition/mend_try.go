@@ -167,8 +167,8 @@ func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float6
 		return gives, &Cut{Part: part, PerDay: perDay * min(1, over/gives), Whole: gives < over}
 	}
 	it := &md.m.Items[part]
-	// Leaving out food leaves out energy too, so that only what it is richer
-	// in than the limit counts.
+	// Leaving out food leaves out energy too, so only what it has beyond the
+	// limit counts.
 	richer := gives - energyLimit*it.energy()
 	if richer <= 0 {
 		return gives, nil

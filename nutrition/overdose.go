@@ -1,7 +1,7 @@
 package nutrition
 
-// Overdose is a nutrient that supplements bring and of which, with all that is
-// in the food, there is more than some table allows.
+// Overdose is a nutrient that supplements bring and of which there is, with all
+// that is in the food, more than some table allows.
 type Overdose struct {
 	Subject Subject
 	Amount  float64 // per 1000 kcal, at least
@@ -10,11 +10,11 @@ type Overdose struct {
 	Kind    MaxKind
 }
 
-// Overdoses returns what supplements bring too much of to the food of a dog that
-// eats so many kcal a day, in the order of the subjects: judged together with
-// all else in the mixture, by the dog's own table where that has a maximum that
-// is passed, else by the lowest of another table that is. What foods hold by
-// nature is judged by the analysis, not here.
+// Overdoses returns the nutrients of which supplements bring too much for a dog
+// that eats so many kcal a day, in the order of the subjects. They are judged
+// together with all else in the mixture: by the dog's own table if its maximum
+// is passed, else by the lowest maximum of another table that is. What foods
+// hold by nature is judged by the analysis, not here.
 func Overdoses(m Mixture, own *Profile, eaten Kcal) (out []Overdose) {
 	all, natural := perThousand(m, eaten), perThousand(unsupplemented(m), eaten)
 	for s := range SubjectCount {
@@ -41,12 +41,13 @@ func Overdoses(m Mixture, own *Profile, eaten Kcal) (out []Overdose) {
 	return out
 }
 
-// smallPart is how much more of a nutrient there must be by supplements before
-// they are what is judged (our own choice).
+// smallPart is how much supplements must add to a nutrient before an excess is
+// theirs (our own choice).
 const smallPart = 0.01
 
-// fits reports that a table may be asked for a maximum in the place of a dog's
-// own: one of the same stage of life, or one that tells what is safe for any.
+// fits reports that a table's maximum may stand in for the one that a dog's own
+// table lacks: it is of the same stage of life, or tells what is safe for any
+// dog.
 func fits(p, own *Profile) bool {
 	return p.ID == own.ID || p.Growth == own.Growth || p.ID == "nrc-adult"
 }

@@ -48,9 +48,9 @@ func (r Requirement) HasMin() bool { return !math.IsNaN(r.Min) }
 // HasMax reports that there is a maximum.
 func (r Requirement) HasMax() bool { return !math.IsNaN(r.Max) }
 
-// Naming returns the profile where it has a requirement of a subject, else one
-// that has a requirement without limits besides, so that an analysis tells the
-// amount all the same.
+// Naming returns the profile if it has a requirement for a subject, else a copy
+// with one that has no limits, so that an analysis tells the amount all the
+// same.
 func (p *Profile) Naming(s Subject) *Profile {
 	if slices.ContainsFunc(p.Requirements, func(q Requirement) bool { return q.Subject == s }) {
 		return p
@@ -68,8 +68,8 @@ type Profile struct {
 	// Growth says that the profile is for growth and reproduction.
 	Growth bool
 	// Intake is the daily energy, in kcal per kg^0.75, on which the minimums
-	// per 1000 kcal rest; 0 where none is published, so that there is no
-	// basis for an amount per dog. See intakes.
+	// per 1000 kcal rest; 0 where none is published, and so there is no basis
+	// for an amount per dog. See intakes.
 	Intake float64
 	// AdultWeight is the expected adult weight for which it was chosen; 0
 	// where it is not known, and then the strictest of the limits that depend
@@ -142,9 +142,9 @@ func (p *Profile) base() []Requirement {
 
 // intakes are the daily intakes in kcal per kg^0.75 on which the profiles'
 // figures per 1000 kcal rest. FEDIAF states its own in the column; NRC 2006
-// gives its allowances per kg^0.75 at 130 (from memory). AAFCO states none:
-// 110 is inferred, because its adult protein, calcium, phosphorus and fat are
-// those of FEDIAF's column for 110. Growth has no fixed intake.
+// gives its allowances per kg^0.75 at 130 (from memory). AAFCO states none; 110
+// is inferred, because its adult protein, calcium, phosphorus and fat are those
+// of FEDIAF's column for 110. Growth has no fixed intake.
 var intakes = map[string]float64{
 	"aafco-adult":      110,
 	"fediaf-adult-95":  95,
@@ -152,8 +152,8 @@ var intakes = map[string]float64{
 	"nrc-adult":        130,
 }
 
-// IntakeInferred reports that the table states no intake itself, so that its
-// amounts a day rest on one that is inferred.
+// IntakeInferred reports that the table itself states no intake, so its amounts
+// a day rest on an inferred one.
 func (p *Profile) IntakeInferred() bool { return p.ID == "aafco-adult" }
 
 // Elsewhere returns another profile of the same stage of life that has a

@@ -126,7 +126,7 @@ func (s Shares) share(b BandLimits, whole float64) Value {
 	return v.Times(1 / whole)
 }
 
-// wholePercent is how much a share may miss its band: the bands are rules of
+// wholePercent is by how much a share may miss its band: the bands are rules of
 // thumb in whole percents.
 const wholePercent = 0.005
 

@@ -36,8 +36,8 @@ var derived = [SubjectCount - Subject(NutrientCount)]struct {
 	{"phenylalanine+tyrosine", "g", "phenylalanine and tyrosine", []Term{{Phenylalanine, 1}, {Tyrosine, 1}}, nil},
 	{"epa+dha", "g", "EPA and DHA", []Term{{EPA, 1}, {DHA, 1}}, nil},
 	{"calcium:phosphorus", "ratio", "calcium to phosphorus", nil, nil},
-	// A dog makes vitamin A of carotene as it needs it, so that carotene
-	// counts toward the minimum only (FEDIAF annex on vitamins, from memory).
+	// A dog makes vitamin A of carotene as it needs it, so carotene counts
+	// toward the minimum only (FEDIAF annex on vitamins, from memory).
 	{"vitamin-a", "IU", "vitamin A", []Term{{Retinoids, 1}, {Carotene, CaroteneIUPerMg / 1000}}, []Term{{Retinoids, 1}}},
 	{"n-6:n-3", "ratio", "omega-6 to omega-3", nil, nil},
 }

@@ -50,9 +50,8 @@ const biggestChanges = 3
 // change the analysis least first, at most limit of them. Only foods counted
 // under the same body part come into question, bone-in cuts for bone-in cuts
 // (and hard bone for hard bone only), and among plants and others those of the
-// same kind. Foods that exclude
-// holds for are left out (nil: none are). It returns nil for an index that is
-// no item.
+// same kind. Foods that exclude holds for are left out (nil: none are). It
+// returns nil for an index without an item.
 func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude func(*Food) bool, limit int) []SwapOption {
 	if index < 0 || index >= len(m.Items) || m.Items[index].Food == nil {
 		return nil
@@ -135,7 +134,7 @@ func (o *SwapOption) compare(before, after *Analysis, old *Food) {
 		case to > from:
 			o.Worse = append(o.Worse, c)
 			o.Distance++
-		case to < from && is.Verdict.Meets(): // that nobody knows any more is no progress
+		case to < from && is.Verdict.Meets(): // a verdict that nobody knows any more is no progress
 			o.Better = append(o.Better, c)
 		}
 		if !old.lacks(c.Subject) && !o.Food.lacks(c.Subject) {
@@ -169,8 +168,7 @@ func part(before, after float64, r *Row) float64 {
 	return (after - before) / of
 }
 
-// badness orders verdicts: what is enough is best, what is known to be wrong
-// is worst.
+// badness orders verdicts: enough is best, known to be wrong is worst.
 func badness(v Verdict) int {
 	switch {
 	case v.Meets():

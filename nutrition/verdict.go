@@ -28,8 +28,8 @@ func (v Verdict) TooLittle() bool { return v == Low || v == LikelyLow }
 // TooMuch reports that the maximum is passed, surely or likely.
 func (v Verdict) TooMuch() bool { return v == High || v == LikelyHigh }
 
-// Meets reports that the limits are kept, surely or likely. What the law
-// limits only where it is added is kept where nothing is.
+// Meets reports that the limits are kept, surely or likely. A limit of the law
+// on what is added is kept where nothing is added.
 func (v Verdict) Meets() bool {
 	return v == Enough || v == LikelyEnough || v == AboveLegal || v == NoLimit
 }
@@ -73,8 +73,8 @@ func (r *Row) judge() {
 	floor, ceiling := r.Min*(1-rounding), r.Max*(1+rounding)
 	r.StraddlesMin = hasMin && r.Complete && r.Low < floor && r.High >= floor
 	r.StraddlesMax = hasMax && r.Capped.Complete && r.Capped.Low <= ceiling && r.Capped.High > ceiling
-	// A limit that a dog which eats little cannot keep within both ends of:
-	// too much is the graver of the two, so that it is looked at first.
+	// For a dog that eats little the minimum may lie above the maximum. Too
+	// much is the graver of the two, so it is looked at first.
 	r.OpenMax = false
 	switch {
 	case hasMax && r.Capped.Low > ceiling:
@@ -103,8 +103,8 @@ func (r *Row) judge() {
 const likelyPart = 0.85
 
 // likely is the verdict on a range that crosses a limit. What is missing from
-// an incomplete amount can only add to it, so that it can likely be enough,
-// never likely be low.
+// an incomplete amount can only add to it, so it may be likely enough, never
+// likely low.
 func (r *Row) likely(floor, ceiling float64) Verdict {
 	below, above := 0.0, 0.0
 	if r.HasMin() {

@@ -13,8 +13,8 @@ func limit(x float64) *float64 {
 	return &x
 }
 
-// MarshalJSON writes the requirement per 1000 kcal with its unit; a limit that
-// there is not is left out.
+// MarshalJSON writes the requirement per 1000 kcal with its unit; a missing
+// limit is left out.
 func (r Requirement) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Subject Subject  `json:"subject"`
@@ -26,8 +26,8 @@ func (r Requirement) MarshalJSON() ([]byte, error) {
 }
 
 // MarshalJSON writes the row: amounts and limits on the analysis' basis, and
-// a verdict that is one of the four words. An incomplete amount has no "high"
-// ("at least low"); a range that crosses a limit is told beside the verdict.
+// the verdict's word. An incomplete amount has no "high" ("at least low"); a
+// range that crosses a limit is told beside the verdict.
 func (r Row) MarshalJSON() ([]byte, error) {
 	out := struct {
 		Subject      Subject  `json:"subject"`
