@@ -8,8 +8,7 @@ import (
 	"time"
 )
 
-// defaultMeal is when a dog is fed of whom no time is known (common practice,
-// no source).
+// defaultMeal is when a dog is fed if nobody said (common practice, no source).
 var defaultMeal = At(7, 30)
 
 // farthestBack is how much of a span the occurrences of a series are listed
@@ -17,11 +16,11 @@ var defaultMeal = At(7, 30)
 // is ever said, and one-off reminders have no such limit.
 const farthestBack = 400 * 24 * time.Hour
 
-// Agenda returns all that is to be said to a household after one instant and
-// not after another, in order of Send, then of ID: quiet hours, pauses and
-// snoozes are applied, reminders that are off or not yet in force or of a dog
-// that is not there are left out. Of a span of more than 400 days it has the
-// one-off reminders, and the others of the last 400 days.
+// Agenda returns all that is to be said to a household after from and by to,
+// in order of Send, then of ID. Quiet hours, pauses and snoozes are applied;
+// reminders that are off, not yet in force or of a dog that is gone are left
+// out. Of a span of more than 400 days it has all one-off reminders, and series
+// for the last 400 days.
 func Agenda(h *Household, from, to time.Time) []Occurrence {
 	if !from.Before(to) {
 		return nil
@@ -57,9 +56,9 @@ func Agenda(h *Household, from, to time.Time) []Occurrence {
 }
 
 // NextDue returns the first instant after another at which something is to be
-// said to a household, in UTC, and whether there is one. What the clock has
-// passed and nobody has said is asked for with the instant up to which all
-// was said.
+// said to a household, in UTC, and whether there is one. To get what the clock
+// has passed and nobody has said, ask with the instant up to which all was
+// said.
 func NextDue(h *Household, after time.Time) (time.Time, bool) {
 	if len(h.Reminders) == 0 {
 		return time.Time{}, false
@@ -98,8 +97,8 @@ type diary struct {
 
 func newDiary(h *Household) diary { return diary{h, h.Location()} }
 
-// dueBefore returns the instant after which falls due what is said after
-// another: what falls due in a quiet time is said at its end.
+// dueBefore returns the instant after which something must fall due to be said
+// after another: what falls due in a quiet time is said at its end.
 func (d diary) dueBefore(said time.Time) time.Time {
 	if start, _, quiet := d.Quiet.span(said, d.loc); quiet {
 		return start.Add(-time.Nanosecond)
@@ -121,9 +120,9 @@ func (d diary) line(r *Reminder) (line, bool) {
 }
 
 // ScheduleOf returns the schedule of a reminder with the times that it takes
-// from its dog: a bowl those at which it is fed, what comes with the meal the
+// from its dog: a bowl takes all feeding times, what comes with the meal the
 // first of them, 07:30 where none is known. It reports false where the dog is
-// not there.
+// gone.
 func (h *Household) ScheduleOf(r *Reminder) (Schedule, bool) {
 	s := r.Schedule
 	if r.Dog == "" {
@@ -137,8 +136,8 @@ func (h *Household) ScheduleOf(r *Reminder) (Schedule, bool) {
 	return s, false
 }
 
-// withMeal puts the times of a dog's meals in the place of its own where its
-// reminder follows them.
+// withMeal replaces a schedule's own times by the dog's meals if its reminder
+// follows those.
 func (s Schedule) withMeal(r *Reminder, meals []Clock) Schedule {
 	switch {
 	case r.WithMeal && len(meals) > 0:
@@ -151,8 +150,8 @@ func (s Schedule) withMeal(r *Reminder, meals []Clock) Schedule {
 	return s
 }
 
-// from returns the first moment of a line that falls due after an instant,
-// and neither lies in a pause nor was put off.
+// from returns the first moment of a line that falls due after an instant and
+// is neither in a pause nor put off.
 func (l line) from(after time.Time) (Moment, bool) {
 	if after.Before(l.of.Since) {
 		after = l.of.Since
@@ -179,7 +178,8 @@ func (l line) from(after time.Time) (Moment, bool) {
 }
 
 // paused reports that nothing is said of a reminder on a day, and the day on
-// which it may go on. What is said on the evening before is of the day after.
+// which it may go on. What is said on the evening before counts for the day
+// after.
 func (d diary) paused(r *Reminder, day Date) (until Date, ok bool) {
 	about := day
 	if r.Kind == FreezerReminder {
@@ -203,7 +203,7 @@ func (h *Household) PausedOn(dog string, day Date) (Pause, bool) {
 	return Pause{}, false
 }
 
-// snooze returns the last that put an occurrence off.
+// snooze returns the last snooze of an occurrence.
 func (d diary) snooze(id string) (Snooze, bool) {
 	for _, s := range slices.Backward(d.Snoozes) {
 		if s.Of == id {

@@ -5,12 +5,12 @@ import "time"
 // What is late (common practice, no source).
 const (
 	LateAfter  = 15 * time.Minute // something is marked late
-	BowlTooOld = 4 * time.Hour    // a bowl is not worth saying any more
+	BowlTooOld = 4 * time.Hour    // a bowl is no longer worth saying
 )
 
-// CatchUp parts what is due, as Agenda lists it up to now, into what is still
-// to be said and what has passed, each in the order in which it was listed.
-// After downtime there is at most one of each reminder to say:
+// CatchUp divides what is due, as Agenda lists it up to now, into what is still
+// worth saying and what has passed, both in that order. After downtime there is
+// at most one of each reminder to say:
 //
 //   - of a bowl the last, unless it is more than BowlTooOld late or the dog's
 //     next meal has come
@@ -19,8 +19,8 @@ const (
 //     this day, for two on one day would be a double dose
 //   - of a check-in or a note the last, however late
 //
-// What is said more than LateAfter after its time is marked Late, and has in
-// Missed how many of its reminder before it have passed.
+// What is said more than LateAfter after its time is marked Late; Missed counts
+// the earlier ones of its reminder that have passed.
 func CatchUp(h *Household, due []Occurrence, now time.Time) (say, passed []Occurrence) {
 	d := newDiary(h)
 	last := map[string]int{} // by reminder
@@ -28,7 +28,7 @@ func CatchUp(h *Household, due []Occurrence, now time.Time) (say, passed []Occur
 	for i, o := range due {
 		if j, ok := last[o.Reminder]; ok {
 			missed[o.Reminder]++
-			if o.At.Before(due[j].At) { // what was put off may be of a time before
+			if o.At.Before(due[j].At) { // what was put off may belong to an earlier time
 				continue
 			}
 		}

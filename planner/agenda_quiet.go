@@ -2,9 +2,9 @@ package planner
 
 import "time"
 
-// span is the quiet time that an instant lies in: from start, before end. It
-// is none where ok is false. Its ends are instants, so that a quiet time has
-// one beginning and one end on the days on which clocks change too.
+// span is the quiet time that an instant lies in: from start, before end. It is
+// none where ok is false. Its ends are instants, so a quiet time has one
+// beginning and one end even on days on which clocks change.
 func (q Quiet) span(at time.Time, loc *time.Location) (start, end time.Time, ok bool) {
 	if q.From == q.To || !q.From.Valid() || !q.To.Valid() {
 		return start, end, false
@@ -23,8 +23,8 @@ func (q Quiet) span(at time.Time, loc *time.Location) (start, end time.Time, ok 
 	return start, end, false
 }
 
-// Send returns when something due at an instant is said: then, or at the end
-// of the quiet time that it lies in. Of two, the later is never said earlier.
+// Send returns when something due at an instant is said: then, or at the end of
+// the quiet time that it falls in. It keeps the order of any two.
 func (q Quiet) Send(at time.Time, loc *time.Location) time.Time {
 	if _, end, ok := q.span(at, loc); ok {
 		return end

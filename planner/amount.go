@@ -7,11 +7,11 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Ground is on what ground a daily amount stands, as stored.
+// Ground is what a daily amount rests on, as stored.
 type Ground string
 
-// The grounds. None of them changes by itself: what a dog is fed stays as it
-// is until a carer or a vet says so, or a schedule that was agreed to steps on.
+// The grounds. No amount changes by itself: it stays until a carer or a vet
+// says otherwise, or the schedule that they agreed to takes its next step.
 const (
 	OnEquation   Ground = "equation"   // the equation, when its first bowl was shown
 	OnFact       Ground = "fact"       // a changed fact of the dog, agreed to
@@ -21,32 +21,33 @@ const (
 	OnPlan       Ground = "plan"       // the start of a plan to lose weight
 	OnSchedule   Ground = "schedule"   // a step of growth, pregnancy or nursing
 	OnKept       Ground = "kept"       // a suggestion was not wanted: it stays what it was
-	OnReckoning  Ground = "reckoned"   // what it was reckoned at before amounts were kept
+	OnReckoning  Ground = "reckoned"   // what was worked out before amounts were records
 )
 
-// byEquation says that a figure was an equation's when it was put in force.
+// byEquation reports that a figure came from an equation when it was put in
+// force.
 func (g Ground) byEquation() bool { return g == OnEquation || g == OnFact || g == OnSchedule }
 
-// InForce is on what ground, since when and by whom the daily amount of a dog,
+// InForce says on what ground, since when and by whom a dog's daily amount,
 // Dog.Kcal, is in force. It is all zero where none is.
 type InForce struct {
 	Ground Ground    `json:"ground,omitempty"`
 	Since  time.Time `json:"since,omitzero"`
 	By     string    `json:"by,omitempty"` // person; empty: nobody in particular
 	// K is what the equation gave that day, in kcal per kg^0.75 of the dog's
-	// weight of that day: where the estimate of its own need starts from.
+	// weight that day: the estimate of its own need starts from it.
 	K float64 `json:"k,omitempty"`
-	// Declined is a figure that was proposed since and not wanted: it is not
+	// Declined is a figure that was proposed since and declined: it is not
 	// proposed again.
 	Declined nutrition.Kcal `json:"declined,omitempty"`
-	// Offered is what the weigh-ins suggested last, and Asked what a step of life
-	// asked for: as long as neither was answered it is asked again, but shorter or
-	// less often.
+	// Offered is what the weigh-ins suggested last, and Asked what a stage of
+	// life asked for. Each is asked again until it is answered, but more
+	// briefly or less often.
 	Offered nutrition.Kcal `json:"offered,omitempty"`
 	Asked   nutrition.Kcal `json:"asked,omitempty"`
 }
 
-// GoalFrom is what a goal weight rests on; the zero value is that it was set.
+// GoalFrom is what a goal weight rests on; its zero value says that it was set.
 type GoalFrom string
 
 // What a goal weight rests on.
@@ -144,13 +145,13 @@ type Proposal struct {
 }
 
 // ProposeFor compares a dog before and after facts of it changed, and returns
-// the amount that its equation gives now where that differs. Both are looked at
-// with the weight that the dog has now, which is no such fact; ok is false where
-// no amount is in force, where it is a vet's, where the dog is ill, and where
-// the figure was declined already.
+// the amount that its equation gives now where that differs. Both are taken at
+// the dog's present weight, which is no such fact. ok is false where no amount
+// is in force, where it is a vet's, where the dog is ill, and where the figure
+// was declined before.
 //
-// The amount in force may have come a long way from the equation, by the dog's
-// own scale: it is moved in the same proportion as the equation's figure.
+// By the dog's own scale the amount in force may have moved far from the
+// equation's: it changes in the same proportion as that does.
 func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 	weaned := before.Stage != "" && after.Stage == ""
 	if !(after.Kcal > 0) || after.Kcal != before.Kcal || after.InForce.Ground == OnVet && !weaned {
@@ -167,24 +168,24 @@ func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 	if weaned && !after.Litter.Ended.IsZero() {
 		return AfterLitter(after, now)
 	}
-	if weaned { // what it got with its pups is no measure of what it gets without
+	if weaned { // what it got with pups says nothing of what it needs without
 		return Proposal{Kcal: is.Kcal, From: after.Kcal, Why: is.Equation}, true
 	}
 	return after.proposal(is, float64(is.Kcal/was.Kcal))
 }
 
-// overGoal reports that a dog is over its goal weight, on record: it is not fed
-// more by a fact that was told.
+// overGoal reports that a dog is over the goal weight on record: no fact that
+// was told gets it more food.
 func (d *Dog) overGoal() bool { return d.Ideal > 0 && d.Weight > d.Ideal*(1+closeEnough) }
 
-// underGoal reports that a dog is thin, or under its goal weight on record: it is
-// not fed less.
+// underGoal reports that a dog is thin, or under the goal weight on record: it
+// is not fed less.
 func (d *Dog) underGoal() bool {
 	return d.Condition > 0 && d.Condition <= ThinCondition || d.Ideal > 0 && d.Weight < d.Ideal*(1-closeEnough)
 }
 
-// proposal is the amount in force moved by a factor, to the equation's own
-// figure where that is what is in force.
+// proposal is the amount in force times a factor, or the equation's own figure
+// where an equation's is in force.
 func (d *Dog) proposal(is Need, factor float64) (Proposal, bool) {
 	k := nutrition.Kcal(math.Round(float64(d.Kcal) * factor))
 	if d.InForce.Ground.byEquation() || is.Gate != "" {
@@ -210,19 +211,19 @@ func ProposeAt(d Dog, before, now time.Time) (p Proposal, ok bool) {
 	return d.proposal(is, float64(is.Kcal/was.Kcal))
 }
 
-// Scheduled reports that a dog's amount follows a schedule: it grows. What one
-// gets that carries or nurses pups is its vet's figure, and stands.
+// Scheduled reports that a dog's amount follows a schedule, because it grows. A
+// dog that carries or nurses pups gets its vet's figure, which stands.
 func Scheduled(d Dog, now time.Time) bool {
 	return d.Stage == "" && growing(d, now)
 }
 
 // ScheduleOf returns what the schedule of a growing dog says for a day. ok is
-// false for any other, an ill one, and one whose weight was out of the growth band
-// when it was last weighed: there it stands still.
+// false for any other dog, for an ill one, and for one that was out of its
+// growth band when it was last weighed: its amount stands still.
 //
-// Between two weigh-ins a growing dog is taken to weigh more, as the middle of
-// its growth band does, so that a weigh-in that is missed starves no puppy. A
-// step goes up; only what is above the NRC's curve, the ceiling, comes down to it.
+// Between two weigh-ins a growing dog is taken to gain as the middle of its
+// growth band does, so that a missed weigh-in starves no puppy. Steps go up;
+// only what is above the NRC's curve, the ceiling, comes down to it.
 func ScheduleOf(d Dog, outOfBand bool, now time.Time) (k nutrition.Kcal, ok bool) {
 	if !Scheduled(d, now) || outOfBand || d.ill() {
 		return 0, false

@@ -8,14 +8,14 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Adopt makes records of what used to be worked out anew each time, once, for
-// dogs kept before daily amounts and goal weights were records.
+// Adopt makes records, once, for dogs from before daily amounts and goal
+// weights were records, when both were worked out anew each time.
 //
 // Today's figure becomes the amount in force, and the goal weight is the one
-// that the weigh-ins and scores gave. What the plan was on each day since the
-// first weigh-in, by the equation at the weight of that day, is frozen as
-// entries of OnReckoning: no later fact rewrites it. The entries returned are to
-// be added to the journal; they have neither ID nor Person.
+// that the weigh-ins and scores gave. The plan of each day since the first
+// weigh-in, by the equation at that day's weight, is frozen as entries of
+// OnReckoning: no later fact rewrites it. The entries returned are to be added
+// to the journal; they have neither ID nor Person.
 func Adopt(d *Dog, entries []Entry, loc *time.Location, now time.Time) (frozen []Entry) {
 	before := *d
 	h := HistoryOf(before, entries, loc, now)
@@ -79,9 +79,9 @@ func frozenPlan(d Dog, h History, entries []Entry) (frozen []Entry) {
 	return frozen
 }
 
-// fedBefore is the daily kcal as they were worked out before they were kept: by
-// hand or by the equation at the present weight, or the goal weight where that
-// is lower; of a growing dog by FEDIAF's steps.
+// fedBefore is the daily kcal as they used to be worked out: by hand, or by the
+// equation at the lower of present and goal weight; for a growing dog by
+// FEDIAF's steps.
 func fedBefore(d Dog, byHand nutrition.Kcal, now time.Time) nutrition.Kcal {
 	if byHand > 0 {
 		return nutrition.Kcal(amount(byHand))

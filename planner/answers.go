@@ -6,8 +6,9 @@ import (
 )
 
 // Answers is what a carer answered to the four questions before more food:
-// bowls are left over; thirst, stool, vomiting or tiredness; it is always
-// starving; and why it may need more, where a carer knows.
+// whether bowls are left over; whether there is thirst, bad stool, vomiting or
+// tiredness; whether the dog is always starving; and why it may need more, if a
+// carer knows.
 type Answers struct {
 	At                      time.Time
 	Leaves, Signs, Starving bool

@@ -27,9 +27,9 @@ type BowlRow struct {
 	Meals []nutrition.Grams
 }
 
-// TinyRow is an ingredient of less a day than a kitchen scale shows. It is
-// in none of the sums; Week is what to weigh out for seven days. Both are
-// rounded to 0.1 g, what would be nothing then to two figures.
+// TinyRow is an ingredient of which a day takes less than a kitchen scale
+// shows. It is in none of the sums; Week is what to weigh out for seven days.
+// Both are rounded to 0.1 g, or to two figures where that would be nothing.
 type TinyRow struct {
 	Food      string // key
 	Day, Week nutrition.Grams
@@ -77,8 +77,8 @@ func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units)
 	return b, nil
 }
 
-// defaultMeals is how many meals a day a dog gets where that is not said
-// (common practice, no source).
+// defaultMeals is how many meals a day a dog gets if nobody said (common
+// practice, no source).
 const defaultMeals = 2
 
 // almost is the share of a step from which an amount reads as the whole step
@@ -113,7 +113,7 @@ func (b *Bowl) bring(in *Ingredient, p nutrition.Pantry, g nutrition.Grams) {
 	b.Energy = b.Energy.Plus(some.energy(p.Food(in.Food)))
 }
 
-// tenths rounds to 0.1 g, and to two figures what is less.
+// tenths rounds to 0.1 g, and anything less to two figures.
 func tenths(g nutrition.Grams) nutrition.Grams {
 	scale := 10.0
 	if g > 0 && g < 0.1 {

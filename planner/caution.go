@@ -2,23 +2,23 @@ package planner
 
 import "time"
 
-// Caution is when a household was told a caution last, and when a carer waved it
-// off.
+// Caution records when a household was last told a caution, and when a carer
+// waved it off.
 type Caution struct {
 	Said  time.Time `json:"said,omitzero"`
 	Waved time.Time `json:"waved,omitzero"`
 }
 
-// How often cautions are said: what fails a dog every week, what was read after
-// three months, and no sooner where it was waved off.
+// How often cautions are said: weekly where the food fails the dog, after three
+// months where it was read or waved off.
 const (
 	Weekly      = 7 * 24 * time.Hour
 	ThreeMonths = 90 * 24 * time.Hour
 )
 
-// CautionDue reports that a caution is to be said: not since so long, and not
-// waved off in the last three months. Where a household was told it before
-// times were kept, it was told now.
+// CautionDue reports that a caution is to be said: it was not said for so long,
+// and not waved off in the last three months. Where a household was told it
+// before times were recorded, it counts as told now.
 func (h *Household) CautionDue(key string, every time.Duration, now time.Time) bool {
 	c, ok := h.Cautions[key]
 	if !ok && h.Told[key] {

@@ -7,8 +7,8 @@ import (
 	"time"
 )
 
-// Clone returns a copy of a household that shares nothing with it which could
-// be changed. It works through whatever fields the types have.
+// Clone returns a copy of a household that shares nothing with it that could be
+// changed. It works through whatever fields the types have.
 func (h *Household) Clone() *Household {
 	c := *h
 	unshare(reflect.ValueOf(&c).Elem())

@@ -91,8 +91,8 @@ type Decision struct {
 // Warns reports that there is something for a vet in a decision.
 func (r Decision) Warns() bool { return len(r.Warnings) > 0 || r.Outcome == VetLine }
 
-// The limits of a suggestion. Why they are what they are, and how often they
-// are right, is in the simulations in the tests.
+// The limits of a suggestion. The simulations in the tests show why they are
+// what they are, and how often they are right.
 const (
 	sureEnough   = 0.90 // the probability at two check-ins running
 	sureOffGoal  = 0.75 // the same where the weight is closeSpeak off its goal, and the change brings it back
@@ -126,14 +126,14 @@ func CheckIns(h History, prior Prior, n int) []Posterior {
 // Decide says what to do about the daily kcal. posts is what CheckIns returned
 // for two check-ins.
 //
-// It suggests a change only where the daily kcal should change by more than
-// 5 % (or the rate of a plan is out of its range), in the same direction, with
-// a probability of 0.90 at two check-ins running; from four weigh-ins over
-// three weeks on; not within 14 days of the last change; by a tenth at most;
-// never below the resting energy at the ideal weight, and above the equation's
-// upper range only where a vet has seen the dog. Who is over its goal is fed
-// more, and who is under it less, only as mayStep says; before a step up come
-// the questions and the vet of gateUp. Warnings stand beside all of that.
+// It suggests a change only where the daily kcal should change by more than 5 %
+// (or the rate of a plan is out of its range), in the same direction, with a
+// probability of 0.90 at two check-ins running; from four weigh-ins over three
+// weeks on; not within 14 days of the last change; by a tenth at most; never
+// below the resting energy at the ideal weight, and above the equation's upper
+// range only where a vet has seen the dog. A dog over its goal is fed more, and
+// one under it less, only as mayNot lets it be; before a step up come the
+// questions and the vet of gateUp. Warnings stand beside all of that.
 func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	h.Now = now
 	dog := pinned(d, h)
@@ -159,13 +159,13 @@ func Decide(d Dog, h History, posts []Posterior, now time.Time) Decision {
 	return r.weigh(dog, h, posts, now)
 }
 
-// thinLoss is what a thin dog may lose, in % a week, before that is said (our own
-// choice: 2 % in six weeks are more than a scale's noise).
+// thinLoss is what a thin dog may lose, in % a week, before it is said (our own
+// choice: 2 % in six weeks is more than a scale's noise).
 const thinLoss = 0.3
 
 // gatedWarnings are those of a dog for which no amount is suggested: that it
-// wastes is said all the same. One that carries or nurses pups may gain, and a
-// growing one is judged by its band.
+// wastes away is said all the same. A dog that carries or nurses pups may gain,
+// and a growing one is judged by its band.
 func gatedWarnings(h History, gate Gate, posts []Posterior) (all []Warning) {
 	if gate == GrowthGate {
 		return nil
@@ -241,8 +241,9 @@ func (r Decision) weigh(d Dog, h History, posts []Posterior, now time.Time) Deci
 }
 
 // chance is how likely it is that the daily kcal should change in a direction,
-// and whether that is sure enough. A weight that is off its goal is evidence of
-// its own, which says nothing of k: less is enough there to go toward the goal.
+// and whether that is sure enough. A weight off its goal is evidence of its
+// own, which says nothing of k, so less certainty is enough for a step toward
+// the goal.
 func chance(d Dog, h History, p Posterior, eaten float64, why Reason) (likely float64, sure bool) {
 	t := TargetKcal(d, h, p)
 	low, high := t.fits(eaten)
@@ -259,9 +260,9 @@ func chance(d Dog, h History, p Posterior, eaten float64, why Reason) (likely fl
 	return likely, likely >= enough
 }
 
-// turning is a change of weight, in % a week over the last four weeks, that goes
-// the way of a step already (our own choice: what a scale's noise seldom shows
-// over four weigh-ins).
+// turning is the change of weight, in % a week over the last four weeks, from
+// which a dog already goes the way of a step (our own choice: more than a
+// scale's noise usually shows over four weigh-ins).
 const turning, turningDays = 0.2, 28.0
 
 // turned reports that the weight of the last four weeks goes the way that a step
@@ -274,10 +275,10 @@ func turned(h History, why Reason) bool {
 	return why == TooLittle && s.Mid > turning || why == TooMuch && s.Mid < -turning
 }
 
-// mayNot says what keeps a step back whatever the coefficient is. Who is over
-// its goal is not fed more while it holds, gains or loses slowly: only where it
-// loses over 2 % a week, or eats less than its resting energy. Who is under it
-// is never fed less, and who gains fast is for the vet.
+// mayNot says what keeps a step back whatever the coefficient is. A dog over
+// its goal is fed more only where it loses over 2 % a week or eats less than
+// its resting energy. A dog under its goal is never fed less, and one that
+// gains fast is for the vet.
 func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
 	ideal := float64(h.Ideal)
 	if ideal <= 0 {

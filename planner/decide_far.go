@@ -43,9 +43,9 @@ func farWarnings(h History, goal Goal) []Warning {
 		all = said(all, UnderTenth, s, func(i int) float64 { return percent(s[i].weight, ideal) }, -1)
 	}
 	if off := percent(s[len(s)-1].weight, ideal); len(all) > 0 || ideal > 0 && math.Abs(off) > offMost {
-		return all // it is said of the goal, and not of the extremes too
+		return all // said of the goal, it need not be said of the extremes too
 	}
-	// A plan that brings it to its goal takes it from an extreme.
+	// A plan that brings a dog to its goal takes it away from an extreme.
 	if goal == HoldGoal {
 		all = said(all, FromHigh, s, func(i int) float64 { return fromHigh(s, i, h) }, -1)
 		all = said(all, FromLow, s, func(i int) float64 { return fromExtreme(s, i, math.Min) }, 1)
@@ -64,8 +64,8 @@ func fromExtreme(s []group, i int, of func(a, b float64) float64) float64 {
 }
 
 // fromHigh is how far the i-th weight is under the highest of the year before
-// it, %. What a dog lost that was over its goal and has been fed less since was
-// meant.
+// it, %. A loss that was meant does not count: that of a dog over its goal that
+// has been fed less since.
 func fromHigh(s []group, i int, h History) float64 {
 	off := fromExtreme(s, i, math.Max)
 	top := s[i].weight / (1 + off/100)
@@ -85,8 +85,8 @@ func fedLess(h History, since float64) bool {
 	return false
 }
 
-// said adds a warning where the newest of the weights is the first that is too
-// far in the direction of sign, or the first of another month since then.
+// said adds a warning where the newest weight is the first that is too far in
+// the direction of sign, or the first of another month since then.
 func said(all []Warning, of Reason, s []group, off func(int) float64, sign float64) []Warning {
 	n := len(s) - 1
 	first := n
@@ -104,8 +104,9 @@ func said(all []Warning, of Reason, s []group, off func(int) float64, sign float
 }
 
 // onOldFood returns the weigh-ins as they would have been had the dog not been
-// fed more since a vet last saw it, or in a year; fed is false where it was not.
-// What was added is lost again as the dog burns more for being heavier.
+// fed more since a vet last saw it, or in a year; fed is false if it was not
+// fed more. Part of the weight so added is lost again, as a heavier dog burns
+// more.
 func onOldFood(h History, posts []Posterior) (w []Weighing, fed bool) {
 	if len(posts) == 0 || len(h.Changes) < 2 {
 		return nil, false
@@ -174,7 +175,7 @@ func fallen(h History, posts []Posterior) (fall float64, fed bool) {
 		}
 	}
 	if ideal := float64(h.Ideal); ideal > 0 && high > ideal && fedLess(h, last-yearOf) {
-		high = ideal // what it lost above that was meant
+		high = ideal // what it lost above its goal was meant
 	}
 	// The median of three is of a week ago, as the slope has it.
 	behind := last - (last+g[n-2].day+g[n-3].day)/3

@@ -2,11 +2,10 @@ package planner
 
 import "math"
 
-// When the weight is said to hold: where it has changed by next to nothing in
-// six weeks, both by the trend through the weigh-ins, which lies beside each of
-// them, and by what was eaten and the dog's own need. The mean of the two is
-// nearer to the truth than either (our own choices, by the simulated dogs of
-// TestKept).
+// The weight is said to hold where it has hardly changed in six weeks, both by
+// the trend through the weigh-ins and by what was eaten against the dog's own
+// need. The mean of the two is nearer to the truth than either (our own
+// choices, by the simulated dogs of TestKept).
 const (
 	holdDays = 42
 	holdMost = 0.7 // %, of the mean

@@ -55,13 +55,13 @@ func stepsTo(from, to float64) int {
 }
 
 const (
-	scoreDays  = 56  // a condition counts for so long before it is asked again
+	scoreDays  = 56  // for how long a condition score counts
 	answerDays = 14  // the four questions, from one step up to the next
 	seenDays   = 60  // a vet's visit
-	secondDays = 120 // a second step up within these is for a vet first
+	secondDays = 120 // a second step up sooner than this is for a vet first
 	scaleDays  = 28  // a new scale, before it can tell of the food
-	// risen is how much more than it was thought to need a dog may need before
-	// somebody must know why.
+	// risen is by how much a dog's need may rise over what was known of it
+	// before somebody must know why.
 	risen = 0.10
 )
 
@@ -101,7 +101,7 @@ func (r Decision) gateUp(d Dog, h History, now time.Time) Decision {
 		return r.say(Watch, ScaleWait)
 	case r.First != "":
 	case restores(h, r.Then, now):
-		if !fresh { // no more than it had: nothing is hidden by that
+		if !fresh { // no more than it had: that hides nothing
 			r.First = QuestionsFirst
 		}
 	case !vetSaw(h, now) && stepsUp(h, now) > 0:
@@ -146,8 +146,8 @@ func reasoned(h History, now time.Time) bool {
 	return false
 }
 
-// needRose reports that the dog's own need is a tenth above what it was learned
-// to be within half a year, since a vet last saw it.
+// needRose reports that the dog's own need is a tenth above what was learned of
+// it in the last half year, since a vet last saw it.
 func needRose(d Dog, h History, now time.Time) bool {
 	prior := PriorOf(d, h, now)
 	mean := Estimate(h, prior).Mean

@@ -14,15 +14,15 @@ const (
 )
 
 // How much evidence a warning needs: weigh-ins of so many days over so long,
-// and how sure it must be. A vet's line that is wrong costs a call, one that is
-// missed may cost more; hence less than sureEnough.
+// and how sure it must be. A needless vet line costs a call, a missed one may
+// cost more; hence less than sureEnough.
 const (
 	warnWeighs = 3
 	warnDays   = 13.0
 	warnSure   = 0.70
 	slowest    = 0.5 // % a week; half of monthChange makes no warning
 	// unlike is how far, in %, the last weigh-in must be off the month before
-	// to be weighed again: more than a scale is off by.
+	// it to be asked again: more than a scale's error.
 	unlike = 5.0
 )
 
@@ -32,8 +32,8 @@ type Warning struct {
 	Change float64 // % a week for FallFast, RiseFast and FallFedFast, % for the others
 }
 
-// What warnings are of. FallFed, FallFedFast and FallenFed count the weight that was added
-// by more food, as though it had not been given.
+// What warnings are of. FallFed, FallFedFast and FallenFed leave out the weight
+// that more food has added.
 const (
 	FallFast    Reason = "fall-fast"     // more than 2 % a week
 	RiseFast    Reason = "rise-fast"     // more than 3 % a week
@@ -41,7 +41,7 @@ const (
 	RiseMonth   Reason = "rise-month"    // the same the other way
 	FallFedFast Reason = "fall-fed-fast" // 2 % a week, had it not been fed up
 	FallFed     Reason = "fall-fed"      // 5 % in a month or 10 % in all, had it not been fed up
-	FallThin    Reason = "fall-thin"     // a thin dog loses still, % over the last six weeks
+	FallThin    Reason = "fall-thin"     // a thin dog still loses, % over the last six weeks
 	Fallen      Reason = "fallen"        // more than 5 % under a weight that it held
 	FallenFed   Reason = "fallen-fed"    // the same, had it not been fed up
 	OverTenth   Reason = "over-tenth"    // 10 % over its goal weight
@@ -50,12 +50,12 @@ const (
 	FromLow     Reason = "from-low"  // 10 % over its lowest
 )
 
-// warningsOf returns the warnings of a history, and the change of weight in %
-// where the last weigh-in is to be done again before anything is made of it.
+// warningsOf returns the warnings of a history or, where the last weigh-in must
+// be done again before it means anything, its change of weight in %.
 //
-// Whatever the reason for a change, the scale shows it. A single wrong weigh-in
-// gives no warning of its own, but is asked again; two running that agree count
-// as they are.
+// Whatever the reason for a change, the scale shows it. A single odd weigh-in
+// gives no warning but is asked again; two running that agree count as they
+// are.
 func warningsOf(h History, goal Goal, posts []Posterior) (all []Warning, again float64) {
 	if goal == GrowGoal {
 		return nil, 0
@@ -151,8 +151,8 @@ func tooFast(rates Posterior, weeks float64, goal Goal) (Reason, float64) {
 	return "", 0
 }
 
-// Rates of change, in % a week, that ratesOf looks at, and how far they spread
-// before anything is weighed (common practice, no source).
+// Rates of change, in % a week, that ratesOf looks at, and how far they are
+// spread before any weigh-in (common practice, no source).
 const (
 	mostRate   = 10.0
 	rateStep   = 0.25
@@ -204,9 +204,9 @@ func (b *bank) drift(rate, noise float64) float64 {
 	return product
 }
 
-// sudden compares the last weigh-in with those of the month before it. Where
-// the one before it, at least an hour earlier, says the same, or a carer said that
-// it is right, it is so.
+// sudden compares the last weigh-in with those of the month before it. It
+// stands where the one before it, at least an hour earlier, says the same, or a
+// carer said that it is right.
 func sudden(w []Weighing, goal Goal) (Reason, float64) {
 	last := w[len(w)-1]
 	i := len(w) - 1

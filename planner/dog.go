@@ -56,9 +56,9 @@ const (
 // needs more than a sled dog in extreme cold.
 const leastOfResting = 0.25
 
-// Validate reports the first field that cannot be right as a *FieldError.
-// Fields that are not known are right, but for name and weight. now is the
-// time in the household's zone, by which a birth date is judged.
+// Validate reports the first field that cannot be right as a *FieldError. An
+// unknown field is right, except name and weight. now is the time in the
+// household's zone, by which a birth date is judged.
 func (d *Dog) Validate(now time.Time) error {
 	return cmp.Or(validName(d.Name), d.validWeights(), validBirth(d.Born, now), d.validWords(), d.validCounts())
 }
@@ -92,7 +92,7 @@ func (d *Dog) validWeights() error {
 	return nil
 }
 
-// validWeight takes a weight that is not known, 0, for right.
+// validWeight accepts 0, a weight that is not known.
 func validWeight(field string, w nutrition.Kilograms) error {
 	switch {
 	case w == 0:
@@ -183,7 +183,7 @@ func (d Dog) AgeAt(now time.Time) (years float64, known bool) {
 	return yearsBetween(d.Born, now), true
 }
 
-// yearsBetween is asked for every weigh-in of a dog, and so works on dates. The
+// yearsBetween runs for every weigh-in of a dog, so it works on dates. The
 // birthday of 29 February is 1 March in years without it.
 func yearsBetween(born, now time.Time) float64 {
 	birth, today := DateOf(born.UTC()), DateOf(now)

@@ -11,7 +11,7 @@ const (
 )
 
 // Absurd reports a dose that no dog can be given. It catches slips of number
-// and unit; that a dose is right for a dog is for its analysis to say.
+// and unit; whether a dose is right for a dog is for its analysis to say.
 func (d Dose) Absurd() bool {
 	for _, a := range d.Amounts {
 		subject := nutrition.Subject(a.Nutrient)

@@ -16,10 +16,10 @@ type Prior struct {
 	Equation  nutrition.Equation
 }
 
-// The spread of single dogs round an equation. NRC 2006 (from memory) gives
-// 25 % either way as common and 50 % as the most; here 25 % is taken to hold
-// five dogs in six, which is a standard deviation of 18 %, and what lies
-// further out than 55 % below and 60 % above is cut off.
+// The spread of single dogs round an equation. NRC 2006 (from memory) gives 25
+// % either way as common and 50 % as the most. Here 25 % is taken to hold five
+// dogs in six, a standard deviation of 18 %; beyond 55 % below and 60 % above
+// it is cut off.
 const (
 	priorSpread = 0.18
 	priorLeast  = 0.45
@@ -30,11 +30,11 @@ const (
 // activity (FEDIAF 2021, from memory).
 const middlingK = 110
 
-// PriorOf returns the prior of a dog by what the equation gave when its amount
-// was put in force that was so at the start of what Estimate looks at: facts
-// told since change nothing of what was thought then. Where none is on record it
-// is by the equation that NeedOf takes, which counts the goal weight; k counts
-// the weight at that start.
+// PriorOf returns the prior of a dog. It rests on what the equation gave for
+// the amount in force at the start of what Estimate looks at: facts told since
+// do not change what was thought then. Where that is not on record it is by
+// NeedOf's equation, which counts the goal weight; k counts the weight at that
+// start.
 func PriorOf(d Dog, h History, now time.Time) Prior {
 	if g := window(groups(h.grown())); len(g) > 0 {
 		d.Weight = nutrition.Kilograms(g[0].weight)
@@ -49,9 +49,9 @@ func PriorOf(d Dog, h History, now time.Time) Prior {
 	return priorOn(float64(n.Kcal)/nutrition.MetabolicWeight(d.Weight), n.Equation)
 }
 
-// equationAt returns what the equation gave on the day of the last change before
-// a moment or, where that was not kept, on that of the first one of which it was.
-// What a dog got while it grew is none of it.
+// equationAt returns what the equation gave on the day of the last change
+// before a moment or, if that was not recorded, of the first change for which
+// it was. What a dog got while it grew does not count.
 func (h *History) equationAt(moment float64) (k float64) {
 	for _, c := range h.Changes {
 		if c.K > 0 && c.Ground != OnSchedule && (k == 0 || momentOf(c.At) < moment) {
@@ -71,7 +71,7 @@ func priorOn(k float64, e nutrition.Equation) Prior {
 	return Prior{k, priorSpread * k, priorLeast * k, priorMost * k, e}
 }
 
-// sound returns the prior, or the middling one where it is none at all.
+// sound returns the prior, or the middling one if it makes no sense.
 func (p Prior) sound() Prior {
 	if p.K > 0 && p.SD > 0 && p.Low > 0 && p.Low < p.K && p.K < p.High && p.High < 10000 {
 		return p
@@ -151,7 +151,7 @@ func (p Posterior) P(holds func(k float64) bool) float64 {
 	return math.Min(sum, 1)
 }
 
-// Known reports that the posterior rests on anything at all. One of a history
+// Known reports that the posterior rests on anything at all. That of a history
 // without weigh-ins is the prior, but without a weight.
 func (p Posterior) Known() bool { return p.WeighIns > 0 }
 
@@ -159,15 +159,15 @@ func (p Posterior) Known() bool { return p.WeighIns > 0 }
 // four weigh-ins over three weeks.
 func (p Posterior) Enough() bool { return p.WeighIns >= fewestWeighs && p.Days >= fewestDays }
 
-// Estimate learns a dog's energy coefficient from its weigh-ins and what it
-// was fed. It looks at the last half year, or further back where there are few
-// weigh-ins in it; see window. It never fails: of a history without weigh-ins
-// it returns the prior.
+// Estimate learns a dog's energy coefficient from its weigh-ins and what it was
+// fed. It looks at the last half year, or further back where that has few
+// weigh-ins; see window. It never fails: for a history without weigh-ins it
+// returns the prior.
 //
 // The weight follows dW/dt = (intake - k W^0.75) / 7350 kcal/kg. For each of a
-// row of k and each of three levels of scale noise a filter carries the weight
-// along (estimate_bank.go says how); how well each foretold the weigh-ins is how
-// likely it is. k itself drifts and jumps (estimate_grid.go).
+// row of values of k and each of three levels of scale noise a filter carries
+// the weight along (see estimate_bank.go); the better one foretold the
+// weigh-ins, the likelier it is. k itself drifts and jumps (estimate_grid.go).
 func Estimate(h History, prior Prior) Posterior { return estimate(h, prior, ownMotion) }
 
 func estimate(h History, prior Prior, how motion) Posterior {
@@ -185,7 +185,7 @@ func estimate(h History, prior Prior, how motion) Posterior {
 
 // What Estimate looks at. A dog's need drifts with age, season and what it
 // does; and the error of the estimate after half a year, about 1 %, is below
-// what logs are worth. What is older would only make it stale.
+// what logs are worth. Anything older would only make it stale.
 const (
 	windowDays = 182
 	// A dog that is seldom weighed is looked at for longer.

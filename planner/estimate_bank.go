@@ -7,14 +7,14 @@ type leg struct {
 	days   float64
 	kcal   float64 // eaten in all
 	spread float64 // variance of the weight from the error of kcal, kg^2
-	centre float64 // kg, round which W^0.75 is taken for a line
+	centre float64 // kg, round which W^0.75 is taken as a line
 	c75    float64 // centre^0.75
 	slope  float64 // of W^0.75 there
 	weight float64 // as weighed, kg
 	lost   bool    // too long ago for the weight to be carried along
 }
 
-// bank is the legs of a history, and what is thought of the weight at first.
+// bank is the legs of a history, and what is first thought of the weight.
 type bank struct {
 	legs  []leg
 	start float64 // kg
@@ -95,8 +95,8 @@ type ration struct {
 	i  int
 }
 
-// newRation starts at a day. The intakes are without gaps, so that the place is
-// found by halving.
+// newRation starts at a day. The intakes have no gaps, so the place is found by
+// halving.
 func newRation(in []Intake, day float64) *ration {
 	low, high := 0, len(in)
 	for low < high {

@@ -23,10 +23,9 @@ const (
 	MostSmallMeals   = 6
 )
 
-// Waits reports that nothing is made of a dog's food, no bowl, batch, swap,
-// balance, rotation or switch, until a vet has said how many kcal a day it gets,
-// or has agreed to the steps for a litter.
-// It is the one place that decides this.
+// Waits reports that a dog gets no bowl, batch, swap, balance, rotation or
+// switch until a vet has said how many kcal a day it gets, or has agreed to the
+// steps for a litter. It is the one place that decides this.
 func (n Need) Waits() bool {
 	switch n.Gate {
 	case DiedGate, FastingGate:
@@ -45,12 +44,12 @@ func (d Dog) Classed() bool {
 	return d.Healthy || d.Puppy || d.Ill || !d.Born.IsZero() || d.Stage != "" || d.Health != "" || d.AdultWeight > 0 || d.ByVet
 }
 
-// AgeWanted reports that a dog is known to be a puppy and that no amount can be
-// worked out before its age is known.
+// AgeWanted reports that a dog is a puppy whose amount cannot be worked out
+// before its age is known.
 func (d Dog) AgeWanted() bool { return d.Puppy && d.Born.IsZero() && d.AdultWeight == 0 }
 
-// ill reports that a dog is ill or gets a medicine for long, by its notes or by
-// a carer's word.
+// ill reports that a dog is ill or on long-term medicine, by its notes or by a
+// carer's word.
 func (d Dog) ill() bool { return d.Ill || len(Illness(d.Health)) > 0 }
 
 // Diabetic reports that a dog's meals go with its insulin: none is skipped,

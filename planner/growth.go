@@ -12,11 +12,11 @@ import (
 // foretell the weight of one puppy, which follows a curve of its own, and no
 // food is changed by it.
 //
-// Growth is taken for a Gompertz curve, the share of adult weight at an age t
+// Growth is taken to be a Gompertz curve, the share of adult weight at an age t
 // being exp(-b e^(-ct)), as studies of puppies fit it (Hawthorne et al. 2004,
 // Journal of Nutrition 134: 2027S, from memory). Each edge of the band is one
-// such curve, through the ages at which a dog that grows early or late has
-// half and 99 % of its adult weight.
+// such curve, through the ages at which a dog that grows early or late has half
+// and 99 % of its adult weight.
 
 // growthAges are ages in weeks by adult weight: early for the upper edge of the
 // band, late for the lower one.
@@ -41,7 +41,7 @@ const (
 	// leastAdult and mostAdult are the adult weights that bandAges are carried
 	// on to; a dog beyond grows as one of that weight.
 	leastAdult, mostAdult = nutrition.Kilograms(2), nutrition.Kilograms(90)
-	// adultDoubt widens the band for what is a guess, the adult weight (our own
+	// adultDoubt widens the band, because the adult weight is a guess (our own
 	// choice: a tenth).
 	adultDoubt = 0.10
 	// bandFrom is the age in weeks from which there is a band: before it a

@@ -89,12 +89,12 @@ func LitterSteps(d Dog) []LitterStep {
 // LitterAgreed reports that a vet agreed to the steps of the present stage.
 func (d Dog) LitterAgreed() bool { return d.breeding() && d.Litter.AgreedTo == d.Stage }
 
-// sameVisit is for how many days a figure of a vet's counts for a litter of which
-// this program is told later (our own choice).
+// sameVisit is for how many days a vet's figure counts for a litter that is
+// told later (our own choice).
 const sameVisit = 7
 
 // vetForLitter reports that a vet set the amount in force for a bitch and her
-// litter, or agreed to the steps that it is one of.
+// litter, or agreed to the steps to which it belongs.
 func (d Dog) vetForLitter() bool {
 	if d.InForce.Ground == OnSchedule {
 		return d.breeding() && !d.Litter.Agreed.IsZero()
@@ -179,9 +179,9 @@ func AfterLitter(d Dog, now time.Time) (Proposal, bool) {
 	return p, true
 }
 
-// litterOver is from when on a bitch's weigh-ins tell of herself: once her pups
-// are weaned, or while she nurses the day after they were born. It is zero where
-// neither is so; a pregnancy of a few days was none.
+// litterOver is the day from which a bitch's weigh-ins tell of herself: when
+// her pups are weaned or, while she nurses, the day after they were born. It is
+// zero where neither is so; a pregnancy of a few days was none.
 func (d Dog) litterOver(loc *time.Location) time.Time {
 	l := d.Litter
 	switch {

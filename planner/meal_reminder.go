@@ -11,8 +11,8 @@ import (
 const morningMeals = "meals-"
 
 // MealReminder returns the reminder of a dog's meals, nil where there is none:
-// its own, or where one message in the morning tells of every dog's day, one
-// that is never said by itself, so that its meals can be answered and put off.
+// its own or, where one message in the morning tells of every dog's day, one
+// that is never said by itself but lets its meals be answered and put off.
 func (h *Household) MealReminder(dog string) *Reminder {
 	for i := range h.Reminders {
 		if r := &h.Reminders[i]; r.Kind == BowlReminder && r.Dog == dog && !r.Off {
@@ -36,8 +36,8 @@ func (h *Household) MorningMeals(id string) *Reminder {
 		Schedule: FromCadence(Cadence{}, DateOf(since.In(h.Location())), h.Dogs[at].MealTimes())}
 }
 
-// AgendaWithMeals is the agenda and in it the meals that the morning's message
-// has told of.
+// AgendaWithMeals is the agenda with the meals that the morning's message has
+// told of.
 func AgendaWithMeals(h *Household, from, to time.Time) []Occurrence {
 	with := *h
 	with.Reminders = slices.Clip(h.Reminders)

@@ -1,9 +1,9 @@
 package planner
 
 // splitMeals divides a day's amounts, in units, into meals: one row of meals
-// for each. A row's meals add up to its day and are as even as the scale
-// shows them (48 + 47, 55 + 50); what is over goes to the meals that weigh
-// least so far, the coarse steps first, so that the meals' totals are even too.
+// for each. A row's meals add up to its day and are as even as the scale shows
+// them (48 + 47, 55 + 50). What is over goes to the meals that weigh least so
+// far, coarse steps first, to keep the meals' totals even too.
 func splitMeals(days []int, meals int, u Units) [][]int {
 	flat := make([]int, (len(days)+1)*meals)
 	totals := flat[len(days)*meals:]

@@ -14,10 +14,10 @@ func (e *MissingFoodError) Error() string { return "planner: no food " + e.Food 
 
 // MixtureOf returns what nutrition analyses of a recipe: its ingredients with
 // what their labels say, and its supplements as so much a day. eaten is the
-// energy that the dog eats in a day, by which doses per 1000 kcal are
-// reckoned; where it is 0, not said, a day's food is the recipe's energy over
-// its days. Where neither is said, a batch is nobody's day, and what is given
-// by the day is not known. A supplement every n days counts as dose / n a day. A food that
+// energy that the dog eats in a day, by which doses per 1000 kcal are reckoned;
+// where it is 0, not said, a day's food is the recipe's energy over its days.
+// Where neither is said, a batch is nobody's day, and what is given per day is
+// not known. A supplement every n days counts as dose / n a day. A food that
 // the pantry lacks is a *MissingFoodError.
 func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mixture, error) {
 	m := nutrition.Mixture{Days: r.Days, Items: make([]nutrition.Item, 0, len(r.Ingredients))}
@@ -53,7 +53,7 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 	return m, nil
 }
 
-// unrelate makes what is given by the day not known: nobody says how much food
+// unrelate makes what is given per day not known: nobody says how much food
 // goes with it.
 func unrelate(extras []nutrition.Extra) {
 	for i := range extras {
@@ -61,9 +61,8 @@ func unrelate(extras []nutrition.Extra) {
 	}
 }
 
-// contents are what replaces the table's figures: what the label says and, of
-// hard bone that nobody has ground, that it may be left, so that its calcium
-// does not count.
+// contents replaces the table's figures by what the label says. Hard bone that
+// nobody has ground may be left, so its calcium does not count.
 func contents(in Ingredient, f *nutrition.Food) map[nutrition.Nutrient]float64 {
 	label := labelOf(in.Label)
 	if label != nil || !nutrition.HardBone(f) || ground(in.Typed) {
@@ -89,9 +88,10 @@ func labelOf(facts []Fact) map[nutrition.Nutrient]float64 {
 	return label
 }
 
-// ExtrasOf returns what a dose that is given so many times a day gives: the amounts that it names, and
-// of its weight what the table says of the rest. A nutrient that a named
-// supplement is given for, but whose amount nobody says, is not known.
+// ExtrasOf returns what a dose brings that is given so many times a day: the
+// amounts that it names and, by its weight, what the table says of the rest. A
+// nutrient that a named supplement is given for, but whose amount nobody says,
+// is not known.
 func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) ([]nutrition.Extra, error) {
 	f := p.Food(d.Food)
 	if f == nil {
@@ -120,8 +120,8 @@ func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) 
 		case grams > 0:
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, PerDay: v.Mid * grams / 100 * perDay, Natural: !own})
 		default:
-			// A tablet of seaweed, or of a label that names something else, brings
-			// nothing of it to speak of, but nobody has said so.
+			// A tablet of seaweed, or one whose label names something else,
+			// brings next to nothing of it, but nobody has said so.
 			beside := len(d.Amounts) > 0 || f.Has(nutrition.Seaweed)
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: beside, Natural: beside})
 		}

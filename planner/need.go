@@ -8,8 +8,8 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Gate says why no plan and no change of calories is made for a dog by
-// itself; empty where there is no reason.
+// Gate says why the program makes no plan and no change of calories for a dog
+// by itself; empty where there is no reason.
 type Gate string
 
 // The gates, the gravest first.
@@ -71,7 +71,7 @@ const (
 	heavy         = 7
 )
 
-// NeedOf estimates what a dog needs in a day by its equation. It is asked to
+// NeedOf estimates what a dog needs in a day by its equation. Ask it only to
 // propose; what a dog is fed is AmountOf.
 //
 // The weight that counts is the goal weight, whatever the dog weighs now. Where
@@ -119,8 +119,8 @@ func NeedOf(d Dog, now time.Time) Need {
 	return n
 }
 
-// AmountOf returns what a dog is fed by: NeedOf with the amount in force in the
-// place of the equation's figure. Where none is in force yet it is NeedOf.
+// AmountOf returns what a dog is fed: NeedOf with the amount in force in place
+// of the equation's figure. Where none is in force yet it is NeedOf.
 func AmountOf(d Dog, now time.Time) Need {
 	n := NeedOf(d, now)
 	if !(d.Kcal > 0) {
@@ -180,8 +180,9 @@ func (n *Need) adult(d Dog, now time.Time) {
 	n.use(energyBy(e, n.Basis), e)
 }
 
-// pregnant takes the need of the last four weeks; before them a bitch needs what
-// she needed. Where the week is not known the range reaches down to that.
+// pregnant takes the need of the last four weeks; before them a bitch needs
+// what she always did. Where the week is not known the range reaches down to
+// that.
 func (n *Need) pregnant(d Dog, now time.Time) {
 	if due := d.Litter.Due; !due.IsZero() && DateOf(now).Before(due.AddDays(-latePregnancy)) {
 		n.adult(d, now)
@@ -220,14 +221,14 @@ const (
 	nearlyGrown = 10.0 / 12
 )
 
-// grow takes the lower growth curve, with the NRC's, which is the ceiling, as the
-// upper end of the range. The weight that it is worked out at is the dog's, but
-// never beyond its growth band for its age nor beyond its adult weight, and the
-// figure is at most the curve's own for the adult weight: from four fifths of it
-// on the curve lies a little higher. Where the adult weight is not known, FEDIAF's
-// figure for the share of it that a puppy of this age is likely to have is taken;
-// what the share may be otherwise lies within the spread of single dogs: 140 to
-// 210 is 175 - 20 % to + 20 %.
+// grow takes the lower growth curve, and the NRC's, which is the ceiling, as
+// the upper end of the range. It takes the dog's weight, but never one beyond
+// its growth band for its age or its adult weight; and at most the curve's
+// figure for the adult weight, since from four fifths of that on the curve lies
+// a little higher. Where the adult weight is not known, FEDIAF's figure for the
+// share of it that a puppy of this age is likely to have is taken; what the
+// share may be otherwise lies within the spread of single dogs: 140 to 210 is
+// 175 - 20 % to + 20 %.
 func (n *Need) grow(d Dog, now time.Time) {
 	if d.AdultWeight > 0 {
 		n.Basis = min(n.Basis, d.AdultWeight)

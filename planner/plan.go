@@ -21,10 +21,10 @@ func GoalOf(d Dog, now time.Time) Goal {
 	return HoldGoal
 }
 
-// Rates of change that are aimed at and taken for right, in % of the weight a
-// week. A loss of 1 to 2 % is safe (AAHA 2014); the limits lie a little within,
-// since the rule speaks only when it is sure. Of gain there is no published
-// figure: common practice.
+// The rates of change aimed at, and the range that counts as right, in % of the
+// weight a week. A loss of 1 to 2 % is safe (AAHA 2014); the limits lie a
+// little within, since the rule speaks only when it is sure. Of gain there is
+// no published figure: common practice.
 const (
 	loseAim, loseLeast, loseMost = 1.5, 1.1, 1.75
 	gainAim, gainLeast, gainMost = 0.75, 0.25, 1.5
@@ -96,9 +96,9 @@ func pinned(d Dog, h History) Dog {
 	return d
 }
 
-// settle finds the weight that a goal is reckoned on, and how fast it is to
-// change. A dog that holds, or has reached what it was to lose or gain, eats for
-// its goal weight wherever it is: what it weighs of late never becomes the goal.
+// settle finds the weight that a goal counts on, and how fast it is to change.
+// A dog that holds, or has reached what it was to lose or gain, eats for its
+// goal weight wherever it is: what it weighs of late never becomes the goal.
 func (t *Target) settle() {
 	switch gap := t.weight/t.ideal - 1; {
 	case t.Goal == LoseGoal && gap > closeEnough, t.Goal == GainGoal && gap < -closeEnough, t.Goal == GrowGoal:
@@ -153,8 +153,8 @@ func (t *Target) fits(kcal float64) (low, high float64) {
 		return rated(kcal, gainMost), rated(kcal, gainLeast)
 	}
 	low, high = rated(kcal*(1-tolerance), t.closes), rated(kcal*(1+tolerance), t.closes)
-	// A small gap is closed where the food is changed anyway; by itself it is no
-	// reason to change it where the weight holds.
+	// A small gap is closed when the food is changed anyway; while the weight
+	// holds, it is no reason to change the food.
 	switch {
 	case math.Abs(t.weight/t.ideal-1) > closeSpeak:
 	case t.closes < 0:
@@ -180,16 +180,16 @@ const (
 	FromScale   StartFrom = "scale"   // the dog's own need, by its weigh-ins
 )
 
-// PlanStart returns the daily kcal at which a plan to lose weight begins, 0
-// where it begins with none of its own: a dog that is to do something else, is
-// less than 10 % over its ideal weight, or has a gate.
+// PlanStart returns the daily kcal at which a plan to lose weight begins. It is
+// 0 where there is no such start: the dog is not to lose weight, is less than
+// 10 % over its ideal weight, or has a gate.
 //
 // A dog 20 % and more over its ideal weight begins at the resting energy at
 // that weight, Need.LossStart. One that is less over begins at four fifths of
-// what NeedOf gives, but not below the same floor. Where there is as much
-// evidence as a suggestion needs, it begins no lower than the dog's own need
-// asks for: a dog that needs more than most would lose more than 2 % a week for
-// two months on the resting energy, since a step is a tenth.
+// what NeedOf gives, but not below that floor. With as much evidence as a
+// suggestion needs, the start is no lower than the dog's own need asks for:
+// since a step is a tenth, a dog that needs more than most would otherwise lose
+// more than 2 % a week for two months.
 func PlanStart(d Dog, h History, p Posterior) (nutrition.Kcal, StartFrom) {
 	d = pinned(d, h)
 	d.Kcal = 0
@@ -224,7 +224,7 @@ type Reach struct {
 // ReachOf works out a Reach at the coefficients that hold the dog's own in four
 // cases of five, the daily kcal being corrected as the plan goes and never
 // below its floor. It is not known where there is no goal to reach, nothing is
-// known of the dog, and for one with a gate.
+// known of the dog, or it has a gate.
 func ReachOf(d Dog, h History, p Posterior) Reach {
 	t := TargetKcal(d, h, p)
 	losing := t.Goal == LoseGoal

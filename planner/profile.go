@@ -27,11 +27,11 @@ const stillGrowing = 0.9
 // held to, and the expected adult weight that some of its limits depend on, 0
 // where that is not known. chosen is the household's choice, empty for none.
 //
-// Growth and reproduction have tighter limits than any adult's, so that a
-// puppy and a pregnant or nursing dog are held to a growth profile whatever
-// adult profile was chosen: AAFCO's where an AAFCO profile was, else FEDIAF's,
-// for the age. NRC's growth tables are not held here. A growth profile that
-// was chosen for an adult stays.
+// Growth and reproduction have tighter limits than any adult's, so a puppy and
+// a pregnant or nursing dog are held to a growth profile whatever adult profile
+// was chosen: AAFCO's if the choice was one of AAFCO's, else FEDIAF's for the
+// age. NRC's growth tables are not held here. A growth profile that was chosen
+// for an adult stays.
 func ProfileFor(d Dog, now time.Time, chosen string) (id string, adultWeight nutrition.Kilograms) {
 	p := nutrition.ProfileByID(chosen)
 	breeding := d.Stage == Pregnant || d.Stage == Nursing

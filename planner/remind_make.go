@@ -53,9 +53,9 @@ func DefaultMealTimes(n int) []Clock {
 	return times
 }
 
-// whole returns the dose in pieces that can be given: whole capsules and the
-// like, tablets to the half, and at least one of these. What is measured in
-// spoons or weighed stays as it is.
+// whole returns the dose in pieces that can be given, at least one: whole
+// capsules and the like, tablets to the half. What is measured in spoons or
+// weighed stays as it is.
 func (d Dose) whole() Dose {
 	step := 0.0
 	switch d.Form {

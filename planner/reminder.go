@@ -36,7 +36,7 @@ const (
 	NoteReminder       ReminderKind = "note"       // anything else: "vet on Friday 10:00"
 )
 
-// MissedRule is what becomes of a series whose dose was missed. A missed dose
+// MissedRule is what happens to a series when a dose was missed. A missed dose
 // is never doubled.
 type MissedRule string
 
@@ -48,7 +48,7 @@ const (
 )
 
 // Quiet is the time of day in which nothing is sent; what falls due in it is
-// sent at its end. It is none where From equals To, and may run over
+// sent at its end. There is none where From equals To; it may run past
 // midnight.
 type Quiet struct {
 	From Clock `json:"from"`

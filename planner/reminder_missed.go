@@ -11,12 +11,11 @@ func (r *Reminder) Rule() MissedRule {
 }
 
 // GivenOn tells the series that a dose was given on a day, the last on which
-// one was. Under ShiftMissed the next one is then due EveryDays after that
-// day and none before, so that no two doses are nearer than the cadence; the
-// first day of a series that has not begun stays where it is later. Of a
-// series with several times a day, a dose on one of its own days moves
-// nothing, for the rest of that day's doses stand. Under KeepMissed nothing
-// moves.
+// one was. Under ShiftMissed the next one is then due EveryDays after that day
+// and none before, so no two doses are nearer than the cadence; a series that
+// begins later keeps its first day. Of a series with several times a day, a
+// dose on one of its own days moves nothing, for the rest of that day's doses
+// stand. Under KeepMissed nothing moves.
 func (r *Reminder) GivenOn(day Date) {
 	if next := r.shifted(day); r.Schedule.Anchor.Before(next) {
 		r.Schedule.Anchor = next
@@ -38,10 +37,10 @@ func (r *Reminder) shifted(day Date) Date {
 	return day.AddDays(s.EveryDays)
 }
 
-// NextAfterMiss returns the days on which the next dose is due when one was
-// missed and that is settled on a day, under both rules: no day where the
-// series has ended by then. They are the same where the series has no
-// other choice, or where the day is one of its own.
+// NextAfterMiss returns, under both rules, the day on which the next dose is
+// due after one was missed and a carer settled that on a day: no day where the
+// series has ended by then. They are the same where the series has no other
+// choice, or where the day is one of its own.
 func NextAfterMiss(r *Reminder, day Date) (shift, keep Date) {
 	keep, _ = r.Schedule.dayFrom(day.AddDays(1))
 	moved := *r

@@ -31,17 +31,16 @@ func (s *Stock) Add(n float64) {
 const farthestStock = 4 * 366
 
 // RunsOut returns the day of the first dose from a day on that the stock does
-// not cover, and whether there is one: not where the series ends before, where
-// the stock lasts for more than some years, or where it is not known how much
-// a dose takes, which is so of one for each 1000 kcal. loc is the household's
-// zone.
+// not cover, and whether there is one. There is none where the series ends
+// before, where the stock lasts for years, or where nobody knows how much a
+// dose takes, as with one for each 1000 kcal. loc is the household's zone.
 func (s *Stock) RunsOut(r Reminder, from Date, loc *time.Location) (Date, bool) {
 	each, known := r.Dose.takes()
 	if !known {
 		return Date{}, false
 	}
 	if len(r.Schedule.Times) == 0 {
-		r.Schedule.Times = []Clock{defaultMeal} // the dog's, which are not at hand
+		r.Schedule.Times = []Clock{defaultMeal} // the dog's times are not at hand
 	}
 	table := r.Schedule.In(loc)
 	after := Instant(from, 0, table.Location()).Add(-time.Nanosecond)
@@ -58,8 +57,8 @@ func (s *Stock) RunsOut(r Reminder, from Date, loc *time.Location) (Date, bool) 
 	return Date{}, false
 }
 
-// stockSlack is the part of a dose that is taken for rounding: 0.1 of a
-// gram taken ten times is a gram.
+// stockSlack is the part of a dose that passes as rounding: 0.1 g taken ten
+// times is a gram.
 const stockSlack = 1e-6
 
 // takes returns how much of a stock a dose takes, in its form, grams where it

@@ -15,10 +15,10 @@ type Rotation struct {
 	Turns []Turn   `json:"turns"`
 	Start Date     `json:"start"` // the first day of the first turn
 	// Instead has the days on which another recipe is eaten than the order
-	// says; the order is not moved by them.
+	// says; they do not move the order.
 	Instead map[Date]string `json:"instead,omitempty"`
-	// Moves has the days from which on the order is so many days further,
-	// or behind where negative.
+	// Moves has the days from which the order is so many days further on, or
+	// behind where negative.
 	Moves map[Date]int `json:"moves,omitempty"`
 }
 
@@ -84,9 +84,9 @@ func (r Rotation) LeftOn(day Date) int {
 
 // RecipeOn returns the recipe that a dog eats on a day: the one it is being
 // switched to, else its rotation's, else its own. Where the rotation's recipe
-// is gone from the household, the next of the order that is not. ok is false
-// where there is none, before a transition begins, when the dog has its old
-// food, and for a dog that the household has not.
+// is gone from the household, it is the next one in the order that is not. ok
+// is false where there is none, before a transition begins, while the dog has
+// its old food, and for a dog that the household does not have.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 	i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
 	if i < 0 {

@@ -5,11 +5,11 @@ import (
 	"slices"
 )
 
-// Skip returns the rotation without what the order gives on a day: the days
-// up to the next recipe are left out and that begins on the day. Where
-// another recipe stands instead on the day, that alone is dropped and the
-// order stays. ok is false where the rotation has not begun, or where no
-// other recipe follows.
+// Skip returns the rotation without what the order gives on a day: the days up
+// to the next recipe are left out, and the next begins on that day. Where
+// another recipe stands in on the day, only that is dropped and the order
+// stays. ok is false where the rotation has not begun, or where no other recipe
+// follows.
 func (r Rotation) Skip(day Date) (out Rotation, ok bool) {
 	out = r.clone()
 	if _, set := r.Instead[day]; set {
@@ -20,7 +20,7 @@ func (r Rotation) Skip(day Date) (out Rotation, ok bool) {
 	if today == "" {
 		return r, false
 	}
-	// An order that was held may take longer than its cycle to get on.
+	// An order that was held may take longer than its cycle to move on.
 	for n := range 2*r.Cycle() + keptDays {
 		if r.byOrder(day.AddDays(n)) != today {
 			return out.moved(day, n).pruned(day), true

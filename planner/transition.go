@@ -87,7 +87,7 @@ func (t Transition) HeldOn(day Date) bool {
 
 // StepOn returns the step of a day: 0 before Start and where it went back to
 // the old food alone, 1 to Days in the transition, Days + 1 from the day on
-// which it is over. Days without a check to come count as firm.
+// which it is over. Days to come without a check count as firm.
 func (t Transition) StepOn(day Date) int {
 	if t.Start.IsZero() || day.Before(t.Start) {
 		return 0
@@ -110,7 +110,7 @@ func (t Transition) lastCheck() Date {
 	return t.Checks[len(t.Checks)-1].Date
 }
 
-// Held reports that it is held by hand until further notice.
+// Held reports that a carer holds it until further notice.
 func (t Transition) Held() bool {
 	return len(t.Holds) > 0 && t.Holds[len(t.Holds)-1].Until.IsZero()
 }

@@ -19,9 +19,9 @@ type Portion struct {
 	NewKcal            nutrition.Kcal // and the new one, by the middle estimate of its energy
 }
 
-// PortionOn returns a dog's portion of a day: so many kcal in so many meals,
-// 0 counting as 2. The old food is rounded first and the new one fills up to
-// the kcal, so that one rounding makes good the other. Errors are those of
+// PortionOn returns a dog's portion of a day: so many kcal in so many meals, 0
+// counting as 2. The old food is rounded first and the new one fills up to the
+// kcal, so one rounding makes up for the other. Errors are those of
 // FactorForKcal and, for no kcal of the old food or too many meals, a
 // *ScaleError.
 func (t Transition) PortionOn(day Date, r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units) (Portion, error) {

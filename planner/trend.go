@@ -16,14 +16,14 @@ type Weighing struct {
 	Sure   bool   // it was doubted and is confirmed
 }
 
-// Intake is what a dog ate on the days from From on and before To, by what
-// was logged and, where nothing was, by the plan.
+// Intake is what a dog ate from From until before To, as logged or, where
+// nothing was, as planned.
 type Intake struct {
 	From, To Date
 	Kcal     float64 // a day
 	// SD is the standard error of Kcal for one week, in kcal a day. Errors of
-	// different weeks are taken for independent; one that is the same in every
-	// week does no harm, since the coefficient is kept in logged kcal.
+	// different weeks are taken to be independent; one that is the same every
+	// week does no harm, since the coefficient is in logged kcal.
 	SD   float64
 	Away bool // fed differently
 }
@@ -38,7 +38,7 @@ type Scoring struct {
 type KcalChange struct {
 	At     time.Time
 	Kcal   nutrition.Kcal // from then on
-	Ground Ground         // empty where it was kept without one: a carer's or a suggestion
+	Ground Ground         // empty on older records: a carer's or a suggestion
 	K      float64        // InForce.K of that day; 0: not kept
 }
 
@@ -64,15 +64,15 @@ type History struct {
 	// weight down, as Need.Ideal does.
 	Ideal, IdealLow, IdealHigh nutrition.Kilograms
 
-	// GrownFrom is set where a grown dog was still growing at some weigh-ins: it
-	// is when it was first weighed as grown, or Now. What was weighed, scored
-	// and fed before tells nothing of a grown dog's need or ideal weight. Of a bitch
-	// it is when her litter was weaned, or was born: what she weighed and ate with
-	// pups tells as little of herself.
+	// GrownFrom is set where a grown dog was still growing at some weigh-ins:
+	// it is when it was first weighed as grown, or Now. What was weighed,
+	// scored and fed before tells nothing of a grown dog's need or ideal
+	// weight. For a bitch it is when her litter was weaned, or was born: what
+	// she weighed and ate with pups says as little about herself.
 	GrownFrom time.Time
 
-	// VetSeen is when a carer last said that a vet knows of a change of
-	// weight: what was weighed before gives no warning any more.
+	// VetSeen is when a carer last said that a vet knows of a change of weight:
+	// earlier weigh-ins give no more warnings.
 	VetSeen time.Time
 	// VetLeast is the kcal a day that a vet set last, 0 where none did. Where it
 	// is below the resting energy at the ideal weight, a plan may go down to it.
@@ -85,17 +85,17 @@ type History struct {
 	Now     time.Time // in the household's zone
 }
 
-// recentDays is how far back the food of late is looked at.
+// recentDays is how far back recent food is looked at.
 const recentDays = 28
 
 // HistoryOf turns the journal of a dog into weigh-ins and daily intake.
 //
-// Where bowls of a day were not logged, the dog counts as fed as planned,
-// with a wider error; on days on which it was fed differently the error is
-// wider still. Treats are added. The plan of a day is the amount that was in
-// force at its end, the first on record for the days before it. No fact of the
-// dog changes it afterwards. Entries of other dogs and entries after now are left out; the order of
-// entries does not matter. A nil loc is UTC.
+// Where bowls were not logged, the dog counts as fed as planned, with a wider
+// error; on days on which it was fed differently the error is wider still.
+// Treats are added. The plan of a day is the amount that was in force at its
+// end, the first on record for the days before it. No fact of the dog changes
+// it afterwards. Entries of other dogs and entries after now are left out; the
+// order of entries does not matter. A nil loc is UTC.
 func HistoryOf(d Dog, entries []Entry, loc *time.Location, now time.Time) History {
 	if loc == nil {
 		loc = time.UTC
@@ -121,8 +121,8 @@ func WeighingsOf(d Dog, entries []Entry, loc *time.Location, now time.Time) Hist
 	return h
 }
 
-// takeAll takes the entries of a dog into its history, and returns them in
-// their order too.
+// takeAll takes the entries of a dog into its history, and also returns them in
+// order.
 func takeAll(d Dog, entries []Entry, loc *time.Location, now time.Time) (h History, own []*Entry) {
 	h.Now = now.In(loc)
 	oldest := h.Now.AddDate(-OldestDog, 0, 0)
@@ -193,8 +193,8 @@ func (h *History) growUp(d Dog) {
 	if growing(d, h.Now) {
 		return
 	}
-	// A dog that was grown at the first of them was so ever since, where its age
-	// is known; one of which nothing is known is never taken for growing.
+	// A dog that was grown at the first of them has been so ever since, if its
+	// age is known; one of which nothing is known never counts as growing.
 	if n := len(h.Weighings); n == 0 || d.Born.IsZero() && d.AdultWeight == 0 || !d.Born.IsZero() && !growing(d, h.Weighings[0].At) {
 		return
 	}
@@ -225,9 +225,9 @@ func (h *History) grown() []Weighing {
 	return h.Weighings[i:]
 }
 
-// pinIdeal sets the ideal weight: the goal weight on record or, where there is
-// none, by the weigh-in closest to the newest score; a score that is on the
-// profile alone counts for the first weigh-in of all.
+// pinIdeal sets the ideal weight: the goal weight on record or, without one,
+// what the newest score makes of the weigh-in closest to it. A score that is
+// only on the profile counts for the very first weigh-in.
 func (h *History) pinIdeal(d Dog) {
 	w, score := d.Weight, d.Condition
 	scores, weighed := h.Scores, h.grown()
@@ -262,7 +262,7 @@ func closest(weighed []Weighing, at time.Time, w nutrition.Kilograms) nutrition.
 }
 
 // Until returns the history as it was known at an instant, as far as weigh-ins
-// go. What was eaten after the last of them is of no account to an estimate.
+// go. What was eaten after the last of them does not matter to an estimate.
 func (h History) Until(t time.Time) History {
 	n := len(h.Weighings)
 	for n > 0 && h.Weighings[n-1].At.After(t) {

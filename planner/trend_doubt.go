@@ -13,9 +13,9 @@ type Doubt struct {
 	// doubted. They are 0 where nothing is known of the dog.
 	Expected, Low, High nutrition.Kilograms
 	Off                 float64 // from Expected, %
-	// AsPounds says that the same figure in pounds would fit, AsKilograms that
-	// a figure given in pounds would fit in kilograms, AsTenth and AsTenfold
-	// that the point may have slipped.
+	// AsPounds says that the figure would fit in pounds, AsKilograms that one
+	// given in pounds would fit in kilograms, AsTenth and AsTenfold that the
+	// point may have slipped.
 	AsPounds, AsKilograms, AsTenth, AsTenfold bool
 	Impossible                                bool // no dog weighs that
 }
@@ -40,7 +40,7 @@ func Agrees(a, b, step nutrition.Kilograms) bool {
 }
 
 // Unlikely judges a weight that is about to be recorded for a dog at h.Now. One
-// that agrees with the last is not doubted, however far that was from those
+// that agrees with the last is not doubted, however far the last was from those
 // before it.
 func Unlikely(d Dog, h History, w nutrition.Kilograms) Doubt {
 	if !likelyDog(w) {

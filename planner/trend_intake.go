@@ -7,11 +7,10 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Standard errors of what is known of a day's food, as shares of it: how much
-// what was logged, what was only planned, and what was eaten elsewhere differs
-// from week to week. There are no published figures; they are judgements, and
-// the simulation in the tests shows that the decisions hold with logs that are
-// off by more.
+// Standard errors of a day's food, as shares of it: how much logged food, food
+// that was only planned and food eaten elsewhere vary from week to week. There
+// are no published figures; these are judgements, and the simulation in the
+// tests shows that decisions hold even with logs that are off by more.
 const (
 	loggedError    = 0.03
 	plannedError   = 0.06
@@ -19,7 +18,7 @@ const (
 	awayTold       = 0.15 // fed differently, and told how much
 	treatError     = 0.30 // of the treats alone
 	unknownTreat   = 0.03 // of the day, for treats without a figure
-	beforePlan     = 0.10 // before amounts were kept
+	beforePlan     = 0.10 // before amounts were records
 	mealsByDefault = 2
 	mostEaten      = 20000 // kcal: more than any dog eats in a day
 )
@@ -89,8 +88,8 @@ func (h *History) plan(days []fedDay, first int) {
 	}
 }
 
-// lastAnswers keeps the last of the answers to the same occurrence: two carers
-// may both have pressed.
+// lastAnswers keeps the last answer to each occurrence: two carers may both
+// have pressed.
 func lastAnswers(own []*Entry) []*Entry {
 	answers := func(e *Entry) bool { return e.Of != "" && (e.Kind == Fed || e.Kind == NotFed) }
 	last := map[string]*Entry{}
@@ -147,7 +146,7 @@ func amount(k nutrition.Kcal) float64 {
 	return float64(k)
 }
 
-// confirmed reports that every bowl of the day was logged.
+// confirmed reports whether every bowl of the day was logged.
 func (f *fedDay) confirmed(meals int) bool {
 	return !f.away && f.unlogged(meals) < 0.05*f.planned
 }

@@ -14,11 +14,11 @@ type TrendPoint struct {
 	Low, Mid, High nutrition.Kilograms
 }
 
-// TrendLine returns the fitted weights of the whole history, one at each day
-// on which the dog was weighed. It runs the estimate's filter forward and
-// backward again at five coefficients that stand for the posterior, and joins
-// what they give. Before the time that the estimate rests on, the coefficient
-// may have been another; there the line follows the scale.
+// TrendLine returns the fitted weights of the whole history, one at each day on
+// which the dog was weighed. It runs the estimate's filter forward and backward
+// again at five coefficients that stand for the posterior, and joins what they
+// give. Before the time that the estimate rests on, the coefficient may have
+// been different; there the line follows the scale.
 func TrendLine(h History, p Posterior) []TrendPoint {
 	g := groups(h.Weighings)
 	if len(g) == 0 || len(p.mass) == 0 {
@@ -42,7 +42,7 @@ func TrendLine(h History, p Posterior) []TrendPoint {
 	for j := range g {
 		const z = 1.2816 // the normal quantile of 0.9
 		half := z * math.Sqrt(math.Max(square[j]-mean[j]*mean[j], 0))
-		mean[j] = math.Max(mean[j], leastCarried) // food that no dog eats may smooth it away
+		mean[j] = math.Max(mean[j], leastCarried) // smoothing may lose it where the food is what no dog eats
 		line[j] = TrendPoint{
 			At:   h.Weighings[g[j].last].At,
 			Low:  nutrition.Kilograms(math.Max(mean[j]-half, leastCarried)),

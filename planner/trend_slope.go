@@ -66,7 +66,7 @@ func between(sorted []float64, at float64) float64 {
 }
 
 // group is the weigh-ins of a day or two, which count as one: gut and water
-// carry over from one day to the next, so that a second look says little new.
+// carry over from one day to the next, so a second look says little new.
 type group struct {
 	day    float64 // as momentOf has it
 	weight float64 // kg, the median

@@ -6,21 +6,21 @@ import (
 	"bowlwright/nutrition"
 )
 
-// sameDayApart is how far, as a share, two weigh-ins of one day lie apart where
-// the second takes the place of the first; nearer ones count as their mean.
+// sameDayApart is how far apart, as a share, two weigh-ins of one day must be
+// for the second to replace the first; nearer ones count as their mean.
 const sameDayApart = 0.02
 
-// SameDay reports that of two weigh-ins of one day both count. A scale of coarse
-// steps may show two that are a step apart.
+// SameDay reports that both of two weigh-ins of one day count. On a scale of
+// coarse steps they may be a step apart.
 func SameDay(first, second, step nutrition.Kilograms) bool {
 	apart := math.Abs(float64(second - first))
-	const rounding = 1e-6 // what is a step apart is, whatever the subtraction says
+	const rounding = 1e-6 // a step apart stays so, whatever the subtraction says
 	return apart <= math.Max(sameDayApart*float64(first), float64(step))+rounding
 }
 
 // oneADay makes one weigh-in of those of a day, in the place and with the id of
-// the last of them: their mean, or of those that lie apart the later one. The
-// list rises in time.
+// the last: their mean or, where they lie apart, the later one. The list rises
+// in time.
 func oneADay(all []Weighing, step nutrition.Kilograms) []Weighing {
 	days := all[:0]
 	count := 0 // that the last of days stands for
@@ -43,15 +43,16 @@ func oneADay(all []Weighing, step nutrition.Kilograms) []Weighing {
 }
 
 // Steps that scales show, in kg and in pounds, the coarsest first. Coarser ones
-// are people's scales on which nobody can weigh a small dog; they are believed of
-// a scale only after a few weigh-ins, for two may lie on them by chance.
+// are scales for people, on which nobody can weigh a small dog. A scale is
+// believed to have one only after a few weigh-ins, since two may lie on it by
+// chance.
 var (
 	kiloSteps  = [...]float64{0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005}
 	poundSteps = [...]float64{1, 0.5, 0.2, 0.1, 1.0 / 16, 0.05, 1.0 / 32, 0.02, 0.01}
 )
 
 const (
-	stepWeighIns = 8 // that are looked at, the last: a scale may be another one
+	stepWeighIns = 8 // the last that are looked at: the scale may have changed
 	stepFew      = 4 // with fewer no step above stepCommon is believed
 	stepCommon   = 0.1
 )
