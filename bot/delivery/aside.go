@@ -9,9 +9,9 @@ import (
 	"bowlwright/store"
 )
 
-// Where the disk is full nothing can be put into the outbox, and what was sent
-// cannot be taken out of it, so that the lanes stand still. The news of that
-// goes beside them: it counts in the same limits, and waits for nothing else.
+// On a full disk nothing can be put into the outbox, and what was sent cannot
+// be taken out, so the lanes stand still. The news of that goes past them: it
+// counts toward the same limits, and waits for nothing else.
 
 // mostAsides is how many messages may wait for Aside, and how many may be on
 // their way; our own choice.
@@ -23,10 +23,10 @@ type aside struct {
 	failure *Failure
 }
 
-// Aside sends a message that cannot be put into the outbox, from memory, before
-// what is in the outbox. It is sent once, again only where the platform says
-// when, and not after it expires; it is lost where the program ends, or where
-// too many wait. Aside never blocks.
+// Aside sends a message that cannot be put into the outbox, from memory and
+// ahead of the outbox. It is tried once, again only if the platform says when,
+// and not after it expires. It is lost when the program ends or too many wait.
+// Aside never blocks.
 func (d *Delivery) Aside(m store.Outgoing) {
 	d.mu.Lock()
 	if len(d.unkept) < mostAsides && strings.HasPrefix(m.Chat, d.o.Prefix) {
@@ -44,8 +44,7 @@ func (r *run) absorbAsides(came []store.Outgoing) {
 	r.asides = append(r.asides, came[:min(len(came), max(0, mostAsides-len(r.asides)))]...)
 }
 
-// advanceAsides starts those whose time has come, in the order in which they
-// came.
+// advanceAsides starts those whose time has come, first come first served.
 func (r *run) advanceAsides(now time.Time) {
 	r.asides = slices.DeleteFunc(r.asides, func(m store.Outgoing) bool {
 		switch {
@@ -60,8 +59,8 @@ func (r *run) advanceAsides(now time.Time) {
 	})
 }
 
-// asideAt is when a message may go: by the limits, and when the platform has
-// answered to the one before. That it is noted in the store is not waited for.
+// asideAt is when a message may go: by the limits, and once the platform has
+// answered the one before. It does not wait for the store to note that.
 func (r *run) asideAt(m store.Outgoing) time.Time {
 	switch l := r.lanes[m.Chat]; {
 	case l == nil:
@@ -112,7 +111,7 @@ func (r *run) handleAside(a aside) {
 			until := now.Add(max(a.failure.After, firstPause))
 			r.trouble.flooded(until)
 			l.until, l.firm = later(l.until, until), true
-			r.wait(l.chat, l.until, now) // kept with the next that is
+			r.wait(l.chat, l.until, now) // stored with the next that is
 		}
 	})
 	if a.failure == nil {
@@ -143,7 +142,7 @@ func (r *run) change(l *lane, now time.Time, f func()) {
 	}
 }
 
-// wakeAside is when the first of them may go, or at where that is sooner.
+// wakeAside is when the first of them may go, or at if that is sooner.
 func (r *run) wakeAside(at time.Time) time.Time {
 	if len(r.asides) == 0 || !r.roomBeside() {
 		return at

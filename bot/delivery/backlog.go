@@ -10,17 +10,15 @@ import (
 
 const (
 	// page is how many chats one transaction of a scan reads at most. Between
-	// two pages the loop does whatever else is due.
+	// two pages the loop does what else is due.
 	page = 500
 
-	// longestBlock is after how long what waits for somebody who refuses
-	// messages is dropped: whoever comes back then has no use for it. Our own
-	// choice.
+	// longestBlock is how long messages wait for somebody who refuses them;
+	// whoever comes back later has no use for them. Our own choice.
 	longestBlock = 30 * 24 * time.Hour
 )
 
-// backlog is how far the outbox has been looked through for chats that nobody
-// woke.
+// backlog is how far the outbox has been searched for chats that nobody woke.
 type backlog struct {
 	after    string    // the last chat that was looked at
 	due      time.Time // when to go on
@@ -34,8 +32,8 @@ type pendingChat struct {
 	blocked time.Time // since when it refuses messages
 }
 
-// scan reads a page of the outbox when it is time, and stops where enough
-// chats are remembered; it goes on from there when half of them are done.
+// scan reads a page of the outbox when it is time. It stops when enough chats
+// are remembered, and goes on from there when half of them are done.
 func (r *run) scan(now time.Time) {
 	if r.backlog.stopped && len(r.lanes) <= r.o.Chats/2 {
 		r.backlog.due = now
@@ -87,7 +85,7 @@ func (r *run) pending(limit int) (out []pendingChat, err error) {
 	return out, err
 }
 
-// dropStale drops what waits for those who have refused messages for long.
+// dropStale drops what waits for people who have refused messages for long.
 func (r *run) dropStale(chats []pendingChat, now time.Time) error {
 	for _, c := range chats {
 		if c.blocked.IsZero() || now.Sub(c.blocked) < longestBlock {

@@ -5,14 +5,14 @@ import (
 	"time"
 )
 
-// How a failure is followed by the next try: our own choice.
+// Pauses between a failure and the next try: our own choice.
 const (
 	firstPause = time.Second      // after the first failure of a message
 	longPause  = 5 * time.Minute  // the longest for one chat
 	allPause   = 30 * time.Second // the longest for all chats together
-	storePause = 10 * time.Second // the longest until the store is tried again
+	storePause = 10 * time.Second // the longest before the store is tried again
 
-	// manyFailures in a row, with no success between them, say that it is not
+	// manyFailures in a row, with no success between them, show that it is not
 	// the one chat's fault.
 	manyFailures = 3
 	// mostTries is how often a message is tried while others get through.
@@ -20,9 +20,9 @@ const (
 	mostTries = 32
 )
 
-// backoff is the pause after so many failures in a row: it doubles from
-// firstPause up to the longest, less a random part so that what failed
-// together does not come back together.
+// backoff is the pause after so many failures in a row. It doubles from
+// firstPause up to the longest, less a random part so that what failed together
+// does not come back together.
 func backoff(failures int, longest time.Duration) time.Duration {
 	pause := longest
 	if shift := failures - 1; shift < 20 {
@@ -41,8 +41,8 @@ type trouble struct {
 // succeeded notes that the platform took a message.
 func (t *trouble) succeeded() { t.failures, t.floods = 0, 0 }
 
-// failed notes a failure of kind Retry. Those that arrive while nothing goes
-// were on their way before, and tell nothing new.
+// failed notes a failure of kind Retry. Those that arrive during a pause were
+// under way before it, and tell nothing new.
 func (t *trouble) failed(now time.Time) {
 	if t.until.After(now) {
 		return
@@ -53,9 +53,8 @@ func (t *trouble) failed(now time.Time) {
 	}
 }
 
-// flooded notes a failure of kind Wait that ends at a time. One chat's flood
-// is its own; where nothing gets through between several, the platform means
-// all of them.
+// flooded notes a failure of kind Wait that ends at a time. One chat's flood is
+// its own; several with nothing getting through between them mean all chats.
 func (t *trouble) flooded(until time.Time) {
 	t.floods++
 	if t.floods >= manyFailures {
@@ -63,8 +62,8 @@ func (t *trouble) flooded(until time.Time) {
 	}
 }
 
-// down says that one message at a time is enough to find out whether the
-// platform is there again.
+// down reports that the platform seems to be gone: one message at a time is
+// enough to find out whether it is back.
 func (t *trouble) down() bool {
 	return t.failures >= manyFailures || t.floods >= manyFailures
 }

@@ -21,7 +21,7 @@ type Kind string
 
 // The kinds.
 const (
-	Retry   Kind = "retry"   // the network, or the platform's own trouble: it may go the next time
+	Retry   Kind = "retry"   // the network, or the platform's own trouble: the next try may succeed
 	Wait    Kind = "wait"    // too many: not before After has passed
 	Blocked Kind = "blocked" // the person does not want messages
 	Never   Kind = "never"   // the platform will never take this message
@@ -55,19 +55,19 @@ type Options struct {
 	Log     *slog.Logger                                     // nil: nothing is logged
 	Metrics Metrics                                          // nil: nothing is counted
 	IsGroup func(chat string) bool                           // nil: no chat is a group
-	Moved   func(ctx context.Context, from, to string) error // takes over what a group has, outbox and all; nil: its messages are dead letters
+	Moved   func(ctx context.Context, from, to string) error // moves what a group has, outbox and all; nil: its messages become dead letters
 	Now     func() time.Time                                 // nil: time.Now
 
 	Limits   *Limits       // nil: PlatformLimits
 	Parallel int           // messages on their way at once; 0: 64
 	Chats    int           // chats of the backlog that are remembered at once; 0: 10,000
-	Rescan   time.Duration // how often the outbox is looked through for what nobody woke; 0: 5 s
+	Rescan   time.Duration // how often the outbox is searched for what nobody woke; 0: 5 s
 	Timeout  time.Duration // for one message; 0: 2 min
 	Grace    time.Duration // for what is on its way when Run is to end; 0: 5 s
 }
 
-// Metrics is told what becomes of messages. Its methods are called from
-// several goroutines.
+// Metrics is told what happens to messages. Its methods are called from several
+// goroutines.
 type Metrics interface {
 	// Sent is called for each attempt and each message given up, with the
 	// result "sent", "expired", "dead" or a Kind and how long the attempt took.
@@ -100,13 +100,13 @@ type Delivery struct {
 	ready   *ready
 	waiting queue // lanes to be looked at later
 	all     window
-	pace    time.Time            // when the next message goes that nobody waits for
-	began   time.Time            // when all limits were used up, as far as known; zero: never
+	pace    time.Time            // when the next message that nobody waits for may go
+	began   time.Time            // when all limits were last used up, as far as known; zero: never
 	last    time.Time            // when the last message went
 	waits   map[string]time.Time // until when chats are to wait, by the platform's word
 	trouble trouble
 	woke    uint64           // how many lanes have been woken
-	asides  []store.Outgoing // from Aside, as far as they wait
+	asides  []store.Outgoing // from Aside, still waiting
 	flying  int              // messages on their way, to the platform or to the store
 	backlog backlog
 }
@@ -146,9 +146,9 @@ type noMetrics struct{}
 
 func (noMetrics) Sent(string, time.Duration) {}
 
-// Wake says that something was put into the outbox of a chat for which
-// somebody waits; it goes before what nobody was woken for. It never blocks.
-// What is not woken is found within Options.Rescan.
+// Wake says that somebody waits for what was put into the outbox of a chat; it
+// goes before what nobody waits for. It never blocks. A chat that nobody woke
+// is found within Options.Rescan.
 func (d *Delivery) Wake(chat string) {
 	d.mu.Lock()
 	if d.woken == nil {
@@ -170,7 +170,7 @@ func (d *Delivery) Wake(chat string) {
 // that moment has Options.Grace to arrive.
 func (d *Delivery) Run(ctx context.Context) error { return d.deliver(ctx, false) }
 
-// Flush sends what can be sent before ctx ends, and returns as soon as there
-// is nothing more. What could not be sent stays in the outbox. A Run that is
-// about to end is waited for.
+// Flush sends what can be sent before ctx ends, and returns as soon as there is
+// nothing more. What could not be sent stays in the outbox. Flush waits for a
+// Run that is about to end.
 func (d *Delivery) Flush(ctx context.Context) error { return d.deliver(ctx, true) }

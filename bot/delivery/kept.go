@@ -9,8 +9,8 @@ import (
 	"bowlwright/store"
 )
 
-// kept is what is known of the platform's patience beyond the end of the
-// program. It stands among the adapter's notes, under a name that is no chat's.
+// kept is what one run tells the next about the platform's patience. It is
+// among the adapter's notes, under a name that no chat has.
 type kept struct {
 	// Waits is until when chats are to wait, by the platform's word; all of
 	// them where the name is empty.
@@ -22,12 +22,12 @@ type kept struct {
 
 func (d *Delivery) keptUnder() string { return d.o.Prefix + "delivery" }
 
-// longestWait bounds what is believed of a time from another run, since the
+// longestWait is how far ahead a time from another run is believed, since the
 // clock may have been set in between; our own choice.
 const longestWait = 24 * time.Hour
 
-// takeUp goes on where the run before ended. After one that did not end in
-// good order, all limits are as if they had just been used up.
+// takeUp goes on where the run before ended. If that did not end in good order,
+// all limits count as just used up.
 func (r *run) takeUp() {
 	var was kept
 	known := false
@@ -64,7 +64,7 @@ func (r *run) takeUp() {
 	}
 }
 
-// putAside ends a run in good order.
+// putAside writes down what the next run needs, to end in good order.
 func (r *run) putAside() {
 	last := later(r.last, r.began)
 	if last.IsZero() {
@@ -95,7 +95,7 @@ func (r *run) wait(chat string, until, now time.Time) map[string]time.Time {
 	return maps.Clone(r.waits)
 }
 
-// used is a window as if all that a limit allows had gone at a time.
+// used is a window in which all that a limit allows went at one time.
 func used(l Limit, at time.Time) window {
 	w := window{limit: l}
 	for range l.Count {

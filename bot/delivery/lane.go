@@ -5,9 +5,9 @@ import (
 	"time"
 )
 
-// lane is what is known of one chat that has something to send, or that had
-// and whose limits still count. A lane holds no message: memory is bounded by
-// the number of lanes and of messages in flight.
+// lane is what is known of one chat that has something to send, or that had and
+// whose limits still count. A lane holds no message, so lanes and messages in
+// flight bound the memory.
 type lane struct {
 	chat    string
 	class   class
@@ -39,11 +39,11 @@ const (
 	classes
 )
 
-// never is after everything that is waited for.
+// never is later than anything that is waited for.
 var never = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// next is when the lane may send. One message at a time is with the platform,
-// since it counts when it arrives.
+// next is when the lane may send. Only one message at a time is with the
+// platform, which counts it on arrival.
 func (l *lane) next() time.Time {
 	if l.beside {
 		return never

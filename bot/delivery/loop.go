@@ -215,11 +215,11 @@ func (r *run) room() bool {
 	return r.flying < r.o.Parallel
 }
 
-// lag is by how much messages that nobody waits for may be late and catch up.
+// lag is how late messages that nobody waits for may be and still catch up.
 const lag = 50 * time.Millisecond
 
-// take counts a message against the limits. Those that nobody waits for go
-// at even distances, so that one that somebody waits for finds a place soon.
+// take counts a message against the limits. Those that nobody waits for are
+// spread evenly, so that an awaited one soon finds a place.
 func (r *run) take(l *lane, now time.Time) {
 	l.take(now)
 	r.all.take(now)
@@ -287,7 +287,7 @@ func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
 	return m, ok, err
 }
 
-// wake is when the loop has something to do by itself.
+// wake is when the loop next has something to do by itself.
 func (r *run) wake(now time.Time) time.Time {
 	at := r.wakeAside(r.backlog.due)
 	if l := r.waiting.top(); l != nil && l.waits().Before(at) {

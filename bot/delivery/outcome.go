@@ -27,8 +27,8 @@ type flight struct {
 	message store.Outgoing
 }
 
-// pilot sends messages until the run is over. It stays for the next, since a
-// new goroutine's stack has to grow first.
+// pilot sends messages until the run is over. It stays for more, because a new
+// goroutine's stack would have to grow first.
 func (r *run) pilot(f flight) {
 	for {
 		r.send(f.lane, f.number, f.message)
@@ -54,8 +54,8 @@ func (r *run) send(l *lane, flight uint64, m store.Outgoing) {
 	r.sent <- o
 }
 
-// try calls the Sender. One that panics over a message would do so for ever,
-// so that message is never sent.
+// try calls the Sender. If it panics over a message it would do so for ever, so
+// that message is never sent.
 func (r *run) try(ctx context.Context, m store.Outgoing) (f *Failure) {
 	defer func() {
 		if p := recover(); p != nil {

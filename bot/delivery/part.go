@@ -11,10 +11,11 @@ type part struct {
 
 type partKey struct{}
 
-// Another waits until one more message may go to the chat of the message that
-// a Sender was given ctx for, or ctx ends, which is the error. A Sender that
-// needs several calls that count as messages for one calls it before each but
-// the first. Outside of a delivery it returns at once.
+// Another waits until one more message may go to the chat of the message for
+// which a Sender was given ctx. Its error is that of ctx, if that ends first. A
+// Sender that makes several calls for one message, each counted by the
+// platform, calls it before each but the first. Outside of a delivery it
+// returns at once.
 func Another(ctx context.Context) error {
 	wait, ok := ctx.Value(partKey{}).(func(context.Context) error)
 	if !ok {

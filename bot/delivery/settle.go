@@ -9,9 +9,9 @@ import (
 	"bowlwright/store"
 )
 
-// settler writes into the store what became of messages, those that come
-// together in one transaction. Where the store fails it tries again rather
-// than have the messages sent again.
+// settler writes into the store what became of messages; outcomes that come
+// together share one transaction. Where the store fails it tries again, since
+// otherwise the messages would be sent again.
 func (r *run) settler() {
 	for first := range r.settle {
 		batch := r.gather(first)
@@ -27,10 +27,10 @@ func (r *run) settler() {
 	}
 }
 
-// Our own choices: how long an outcome waits for others to be written with,
-// and how many are enough. Nobody waits for what is written here, but whoever
-// waits for an answer waits for the disk behind it. Half of the messages that
-// may be on their way is enough: more would never come together.
+// Our own choices: how long an outcome waits for others to be written with, and
+// how many are enough. Nobody waits for these writes, but answers queue for the
+// disk behind them. Half of the messages that may be on their way is enough:
+// more would never come together.
 const (
 	settleDelay = 10 * time.Millisecond
 	settleBatch = 32
@@ -70,7 +70,7 @@ func (r *run) move(o *outcome) {
 func (r *run) record(batch []outcome) {
 	for failures := 1; ; failures++ {
 		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
-			var waits map[string]time.Time // the newest hold the others
+			var waits map[string]time.Time // the newest includes the others
 			for i := range batch {
 				if err := batch[i].write(tx, r.o.Now()); err != nil {
 					return err

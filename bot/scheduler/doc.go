@@ -1,8 +1,9 @@
-// Package scheduler is the loop that has what falls due said in time.
+// Package scheduler is the loop that has the assistant say in time what falls
+// due.
 //
-// It keeps nothing of what is to come: the store knows the earliest time of
-// all, and one timer waits for it. It is woken when something earlier is
-// written, and looks at the clock once a minute in any case, since a clock on
-// the wall may be set while a timer runs. What is said, to whom and how often
-// is the assistant's; sending it is the delivery's.
+// It holds no reminders: the store knows the earliest time of all, and one
+// timer waits for that. It wakes when something earlier is written, and looks
+// at the clock once a minute in any case, since somebody may set the clock
+// while a timer runs. What to say, to whom and how often belongs to the
+// assistant, sending it to the delivery.
 package scheduler

@@ -11,10 +11,9 @@ import (
 
 // Our own choices.
 const (
-	// longestSleep is after how long the clock is looked at in any case.
+	// longestSleep is how often it looks at the clock in any case.
 	longestSleep = time.Minute
-	// shortestSleep keeps something that stays due from turning the loop in
-	// circles.
+	// shortestSleep keeps the loop from spinning over something that stays due.
 	shortestSleep = 100 * time.Millisecond
 	// The pause after a failure of the store doubles from the first to the
 	// last.
@@ -29,8 +28,7 @@ type Ticker interface {
 	// Tick says what has fallen due up to now, and returns when something
 	// falls due next.
 	Tick(ctx context.Context, now time.Time) (bot.TickResult, error)
-	// Sooner receives when something was written that falls due sooner than
-	// was known.
+	// Sooner receives when something that falls due sooner was written.
 	Sooner() <-chan struct{}
 }
 
@@ -80,7 +78,7 @@ func Run(ctx context.Context, t Ticker, o Options) {
 		if err != nil {
 			sleep = min(lastPause, firstPause<<min(failures, 10))
 			failures++
-			if !rest(ctx, sleep) { // nothing that is written shortens this
+			if !rest(ctx, sleep) { // a write does not cut this short
 				return
 			}
 			sleep = 0

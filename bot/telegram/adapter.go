@@ -23,9 +23,9 @@ type Handler interface {
 	Handle(ctx context.Context, e bot.Event) error
 }
 
-// Metrics is told what becomes of updates, from several goroutines. Outcomes
-// are "handled", "ignored", "refused" (a stranger), "unreadable", "failed"
-// and "flood".
+// Metrics is told what happens to updates, from several goroutines. Outcomes
+// are "handled", "ignored", "refused" (a stranger), "unreadable", "failed" and
+// "flood".
 type Metrics interface {
 	Update(outcome string, took time.Duration)
 }
@@ -39,18 +39,19 @@ type Options struct {
 	Log     *slog.Logger      // nil: nothing is logged
 	Metrics Metrics           // nil: nothing is counted
 	Wake    func(chat string) // told of chats that have something in the outbox; may be nil
-	// Aside sends what cannot be put into the outbox; nil: it is not sent. It
-	// must not wait for anything.
+	// Aside sends what cannot be put into the outbox; nil: that is not sent. It
+	// must not block.
 	Aside func(m store.Outgoing)
-	// Move takes a group over that has become another chat; may be nil.
+	// Move moves what a group has when it has become another chat; may be nil.
 	Move   func(ctx context.Context, from, to string) error
 	Groups Groups           // told who is in a group; nil: nobody wants to know
 	Now    func() time.Time // nil: time.Now
 	Finish time.Duration    // for what is in hand at the end; 0: 5 s
 }
 
-// Groups wants to know of people who belong to the household of a group, by
-// the names that the adapter gives to chats and people: *bot.Assistant.
+// Groups is told which people are still in a group, so that they belong to its
+// household, by the names that the adapter gives to chats and people:
+// *bot.Assistant.
 type Groups interface {
 	// GroupOf returns the group in which a person has to be to belong to the
 	// household of a chat; empty where there is none.
@@ -78,8 +79,8 @@ type Adapter struct {
 	done     chan int64  // ids of updates that have been handled
 	answers  chan string // callbacks to answer
 	taking   sync.Mutex  // updates are stored and put into lanes in one order
-	told     toldChats   // who was told lately that this is not for them
-	asked    toldChats   // of whom it was asked lately whether they are in their group
+	told     toldChats   // who was told of late that this is not for them
+	asked    toldChats   // about whom the platform was asked of late whether they are in their group
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc
@@ -139,10 +140,10 @@ func (a *Adapter) Sender() delivery.Sender { return a.sender }
 // Ready reports that updates are being received and stored.
 func (a *Adapter) Ready() bool { return a.ready.Load() && !a.unstored.Load() }
 
-// Run receives updates by long polling until ctx ends, then finishes what is
-// in hand. What it does not come to stays in the store for the next run. The
-// error is nil at such an end, ErrToken, a *RefusedError, or a *store.Error of
-// code Damaged.
+// Run receives updates by long polling until ctx ends, then finishes what is in
+// hand. What it does not get to stays in the store for the next run. The error
+// is nil at such an end, ErrToken, a *RefusedError, or a *store.Error of code
+// Damaged.
 func (a *Adapter) Run(ctx context.Context) error {
 	return a.run(ctx, func(ctx context.Context) error {
 		if err := a.untilDone(ctx, "deleteWebhook", a.client.removeWebhook); err != nil {
@@ -153,7 +154,7 @@ func (a *Adapter) Run(ctx context.Context) error {
 }
 
 // RunWebhook has the platform call address, which must lead to Webhook, until
-// ctx ends. It otherwise does as Run does.
+// ctx ends. Otherwise it is like Run.
 func (a *Adapter) RunWebhook(ctx context.Context, address string) error {
 	return a.run(ctx, func(ctx context.Context) error {
 		a.open.Store(true)
@@ -210,7 +211,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 }
 
 // start learns who the bot is, sets the menu and takes up what an earlier run
-// received and did not come to.
+// received and did not get to.
 func (a *Adapter) start(ctx context.Context) error {
 	if err := a.untilDone(ctx, "getMe", a.client.whoAmI); err != nil {
 		return err
@@ -222,9 +223,9 @@ func (a *Adapter) start(ctx context.Context) error {
 	return a.takeUp(ctx)
 }
 
-// untilDone repeats a call that must succeed before anything else can, with
-// growing pauses and not before the platform says, until it does or ctx ends.
-// ErrToken and a RefusedError are final.
+// untilDone repeats a call that everything else depends on, with growing pauses
+// and not before the platform allows, until it succeeds or ctx ends. ErrToken
+// and a RefusedError are final.
 func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.Context) error) error {
 	if left := a.waitsFor(ctx, name); left > 0 && !wait(ctx, left) {
 		return ctx.Err()
@@ -251,9 +252,8 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 	}
 }
 
-// keepWait keeps until when a call is to wait by the platform's word, beyond
-// the end of the program. It stands among the adapter's notes, under a name
-// that is no chat's.
+// keepWait stores until when the platform wants a call to wait, for the next
+// run too. It is among the adapter's notes, under a name that no chat has.
 func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
 	err := a.store.Update(ctx, func(tx store.Tx) error {
 		return tx.PutAdapter(Prefix+name, []byte(until.UTC().Format(time.RFC3339Nano)))
@@ -263,7 +263,7 @@ func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
 	}
 }
 
-// waitsFor is how long a call has to wait yet.
+// waitsFor is how long a call still has to wait.
 func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration) {
 	err := a.store.View(ctx, func(tx store.Tx) error {
 		data, err := tx.Adapter(Prefix + name)
@@ -278,7 +278,7 @@ func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration
 	return min(left, longestWait)
 }
 
-// longestWait bounds what is believed of a time from another run, since the
+// longestWait is how far ahead a time from another run is believed, since the
 // clock may have been set in between; our own choice.
 const longestWait = 24 * time.Hour
 

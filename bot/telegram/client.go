@@ -17,10 +17,10 @@ import (
 	"bowlwright/bot"
 )
 
-// Our own choices for the connection to the platform. The idle timeout is
-// meant to be below the server's, so that a message is not written to a
-// connection that the server is closing; many idle connections per host keep
-// a burst of messages from dialling anew for each.
+// Our own choices for the connection to the platform. The idle timeout should
+// be below the server's, so that no message is written to a connection that the
+// server is closing. Many idle connections per host save a burst of messages
+// from dialling one by one.
 const (
 	connections   = 128
 	idleTimeout   = 30 * time.Second
@@ -160,7 +160,7 @@ func readAnswer(body []byte) ([]received, error) {
 	var kind *json.UnmarshalTypeError
 	if err := json.Unmarshal(body, &answer); err != nil && (answer.OK || !errors.As(err, &kind)) {
 		// Either no answer of the platform at all, or one with an update that
-		// is no JSON: what stands before and after that can still be had.
+		// is no JSON: the updates before and after that can still be read.
 		all := salvage(body)
 		if len(all) == 0 {
 			return nil, errors.New("telegram: getUpdates: an answer that cannot be read")

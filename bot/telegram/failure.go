@@ -21,8 +21,8 @@ var (
 	ErrToken = errors.New("telegram: the platform refuses the token")
 )
 
-// leftToPlatform are refusals of a message that have nothing to do with it:
-// the bot may not write in that chat (from memory of the platform's answers).
+// leftToPlatform are refusals that have nothing to do with the message: the bot
+// may not write in that chat (from memory of the platform's answers).
 var leftToPlatform = []string{"not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights", "topic_closed"}
 
 // markupRefused reports that a message was refused because of its markup (from

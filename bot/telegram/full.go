@@ -7,15 +7,15 @@ import (
 	"bowlwright/store"
 )
 
-// Where the disk is full nothing goes through the outbox, so the news of it
-// goes beside: to each chat once in an hour.
+// On a full disk nothing goes through the outbox, so the news of it goes past
+// it: to each chat once an hour.
 
-// newsFor is for how long what goes beside the outbox is worth saying; our own
+// newsFor is for how long what goes past the outbox is worth saying; our own
 // choice.
 const newsFor = 10 * time.Minute
 
-// unkept tells the chat of an update that it cannot be stored for want of room,
-// where it was meant for the bot.
+// unkept tells the chat of an update that there is no room to store it, if it
+// was meant for the bot.
 func (a *Adapter) unkept(u *update, err error) {
 	if u == nil || codeOf(err) != store.Full {
 		return

@@ -10,12 +10,12 @@ import (
 	"bowlwright/bot"
 )
 
-// askAgain is for how long it is believed that somebody is in a group; our own
+// askAgain is for how long an answer that somebody is in a group holds; our own
 // choice.
 const askAgain = 5 * time.Minute
 
-// membership takes note of who has come to a chat or left it. A chat that the
-// bot itself is out of takes no messages.
+// membership takes note of who has come to a chat or left it. A chat without
+// the bot takes no messages.
 func (a *Adapter) membership(m *memberNow) error {
 	now := a.o.Now()
 	switch {

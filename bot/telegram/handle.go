@@ -78,8 +78,8 @@ func (a *Adapter) handle(j job) {
 	}
 }
 
-// insist hands an event to the assistant until it is done or that is without
-// hope. A store that has no room will have some again; nothing was lost.
+// insist hands an event to the assistant until it is done or hopeless. A store
+// without room will have some again; nothing was lost.
 func (a *Adapter) insist(e bot.Event, u *update) error {
 	for n, pause := 1, firstPause; ; n, pause = n+1, min(2*pause, longestPause) {
 		err := a.try(e)
@@ -155,8 +155,8 @@ func (a *Adapter) say(j job, text string) {
 	a.o.Wake(j.chat)
 }
 
-// flood tells somebody who writes far more at once than is read, beside the
-// outbox, in which the answers to what was read wait.
+// flood tells somebody who writes far more at once than is read. It goes past
+// the outbox, in which the answers to what was read wait.
 func (a *Adapter) flood(dropped []job) {
 	j, now := dropped[0], a.o.Now()
 	if _, p, _ := j.update.about(); a.allowed(p) && a.told.first("flood "+j.chat, now, floodAgain) {
@@ -167,7 +167,7 @@ func (a *Adapter) flood(dropped []job) {
 	}
 }
 
-// beside sends a text that is not put into the outbox.
+// beside sends a text past the outbox.
 func (a *Adapter) beside(m store.Outgoing, text string) {
 	m.At = a.o.Now()
 	m.Expires = m.At.Add(newsFor)
@@ -192,7 +192,7 @@ func (a *Adapter) move(u *update) error {
 	return nil
 }
 
-// toldChats remembers whom something was said to lately.
+// toldChats remembers who was told something of late.
 type toldChats struct {
 	mu sync.Mutex
 	at map[string]time.Time

@@ -9,8 +9,8 @@ import (
 	"bowlwright/store"
 )
 
-// Our own choices: of how many updates a transaction of the inbox is, and how
-// long the inbox waits for more to be taken out at once.
+// Our own choices: how many updates share a transaction of the inbox, and how
+// long it waits for more to take out at once.
 const (
 	inboxStep = 256
 	reapDelay = 20 * time.Millisecond
@@ -109,8 +109,8 @@ func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
 	}
 }
 
-// home is where an update belongs: lane is the household of a person in a
-// private chat, the chat where there is none; a group is a household.
+// home is where an update belongs. Its lane is the household of a person in a
+// private chat, or the chat where there is none; a group is a household.
 type home struct {
 	lane    string
 	blocked bool // the chat refused messages
@@ -178,9 +178,9 @@ func (a *Adapter) finish(id int64, outcome string, since time.Time) {
 	a.done <- id
 }
 
-// reap takes handled updates out of the inbox, many at a time. Where the
-// store fails they stay there: handled again, they change nothing, since the
-// assistant knows their ids.
+// reap takes handled updates out of the inbox, many at a time. Where the store
+// fails they stay there; handled again they change nothing, since the assistant
+// knows their ids.
 func (a *Adapter) reap() {
 	for id := range a.done {
 		ids := []int64{id}

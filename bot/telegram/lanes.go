@@ -10,7 +10,7 @@ const (
 	mostWaiting = 4096 // updates in hand; beyond that none is received
 	mostPerLane = 500  // updates of one household in hand
 	mostOfOne   = 200  // of them by one person
-	newest      = 20   // of which so many are kept where it is more
+	newest      = 20   // how many of these are kept if there are more
 	mostAtOnce  = 64   // updates being handled at the same time
 )
 
@@ -35,7 +35,7 @@ type lanes struct {
 	chats   map[string]*lane
 	byKey   map[string]*lane
 	ready   []*lane // that have a job which is not being done
-	workers int     // goroutines; they stay, since a new one's stack has to grow first
+	workers int     // goroutines; they stay, because a new one's stack would have to grow first
 	idle    int     // those that wait for a lane
 	waiting int     // jobs in hand
 	closed  bool
@@ -55,9 +55,9 @@ func newLanes(do func(job)) *lanes {
 	return l
 }
 
-// put adds a job, after waiting until there is room, unless the lanes are
-// closed. Where it is too much of one person's or in one lane, it returns those
-// that are not done: the oldest of whoever has the most in hand.
+// put waits for room and adds a job, unless the lanes are closed. Where one
+// person or one lane has too many, it returns those that will not be done: the
+// oldest of whoever has the most in hand.
 func (l *lanes) put(j job) (dropped []job) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -125,7 +125,7 @@ func (l *lanes) thin(on *lane, person int64) (dropped []job) {
 	return dropped
 }
 
-// begin has somebody do the first job of a lane.
+// begin has a worker do the first job of a lane.
 func (l *lanes) begin(on *lane) {
 	l.ready = append(l.ready, on)
 	switch {

@@ -9,8 +9,8 @@ import (
 	"github.com/go-telegram/bot/models"
 )
 
-// Every option is a part of a form, which costs both sides more than the text
-// does, so those that change nothing are left out.
+// Each option is a part of a form, which costs both sides more than the text,
+// so options that change nothing are left out.
 
 // parseMode is how a text is to be read: as it is where it has no markup.
 func parseMode(html string) models.ParseMode {
@@ -20,8 +20,8 @@ func parseMode(html string) models.ParseMode {
 	return ""
 }
 
-// noPreview keeps the platform from showing what a link leads to; nil where
-// the text cannot have one.
+// noPreview keeps the platform from showing what a link leads to; nil where the
+// text cannot have a link.
 func noPreview(html string) *models.LinkPreviewOptions {
 	if !mayLink(html) {
 		return nil

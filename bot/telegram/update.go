@@ -14,9 +14,9 @@ import (
 // with.
 const Prefix = "telegram/"
 
-// update is the part of an update that matters here. The library's own type
-// is not used for receiving: it fails for the whole update where the platform
-// adds a kind of something that nobody here reads.
+// update is the part of an update that matters here. The library's own type is
+// not used for receiving: it fails the whole update where the platform adds a
+// new kind of something that nobody here reads.
 type update struct {
 	ID       int64      `json:"update_id"`
 	Message  *message   `json:"message"`
@@ -105,7 +105,7 @@ func isOut(status string, is bool) bool {
 }
 
 // membership is what an update tells of who is in a chat, nil where it tells
-// nothing of it. Somebody's leaving can also come as a message.
+// nothing. Somebody's leaving can also come as a message.
 func (u *update) membership() *memberNow {
 	switch {
 	case u.Mine != nil:
@@ -218,10 +218,10 @@ func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
 	return e, false
 }
 
-// anonymous reports that somebody spoke to the bot in the name of the group,
-// as its administrators may. The platform then names a user of its own as the
-// writer, as it does for the posts of a linked channel, so that nobody knows
-// who it is.
+// anonymous reports that somebody spoke to the bot in the name of the group, as
+// its administrators may. The platform then names a user of its own as the
+// writer, as it does for the posts of a linked channel, so nobody knows who it
+// is.
 func (u *update) anonymous(me user) bool {
 	m := u.Message
 	if m == nil || m.As == nil || m.As.ID != m.Chat.ID || m.service() {

@@ -28,7 +28,7 @@ const longestUpdate = 1 << 20
 func (a *Adapter) Webhook() http.Handler {
 	want := sha256.Sum256([]byte(a.o.Secret))
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		// Of the sums, so that not even the length of the secret shows.
+		// Compares checksums, so that not even the length of the secret shows.
 		got := sha256.Sum256([]byte(r.Header.Get(secretHeader)))
 		if a.o.Secret == "" || subtle.ConstantTimeCompare(got[:], want[:]) != 1 {
 			w.WriteHeader(http.StatusUnauthorized)
@@ -55,7 +55,7 @@ func (a *Adapter) Webhook() http.Handler {
 			a.refuse(w, http.StatusBadRequest, "it is no update", len(body))
 			return
 		}
-		// Once it is being stored it is seen through, whoever hangs up.
+		// Once storing has begun it is finished, even if the caller hangs up.
 		if err := a.takeOpen(context.WithoutCancel(r.Context()), received{id: id, body: body}); err != nil {
 			w.Header().Set("Retry-After", "1")
 			w.WriteHeader(http.StatusServiceUnavailable)

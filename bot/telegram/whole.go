@@ -6,11 +6,11 @@ import (
 	"net/http"
 )
 
-// whole sends calls with the length of their bodies. The library writes a
-// body while it is being sent, which the transport cuts into a chunk and a
-// write to the connection for every few bytes; gathered first, a message
-// leaves in one. A call that fails before anything was written can also be
-// repeated by the transport on another connection.
+// whole sends calls with the length of their bodies. The library writes a body
+// while it is being sent, and the transport cuts that into a chunk and a write
+// for every few bytes; gathered first, a message leaves in one. The transport
+// can also repeat a call on another connection if it fails before anything was
+// written.
 type whole struct{ *http.Client }
 
 // firstSize is enough for the bodies of most messages, in bytes.

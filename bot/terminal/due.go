@@ -44,8 +44,8 @@ func (s *Session) inBackground(ctx context.Context) (stop func()) {
 	}
 }
 
-// tick says what is due for the households of this terminal; those that use
-// the same data from elsewhere are left to whoever reaches them.
+// tick says what is due for the households of this terminal. Households that
+// use the same data from elsewhere are for whoever can reach them.
 func (s *Session) tick(ctx context.Context) (bot.TickResult, error) {
 	homes, err := s.homes(ctx)
 	if err != nil {
@@ -96,8 +96,8 @@ func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
 	return next, err
 }
 
-// goTo sets the session's clock. On the way forward it stands at each instant
-// at which something falls due while that is said.
+// goTo sets the session's clock. On the way forward it stops at each instant at
+// which something falls due, and says it.
 func (s *Session) goTo(ctx context.Context, at time.Time) error {
 	for now := s.now(); !at.Before(now); now = s.at {
 		next, err := s.nextDue(ctx)

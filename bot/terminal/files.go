@@ -8,8 +8,8 @@ import (
 	"bowlwright/bot"
 )
 
-// picture writes a picture to a file and says where it is; where it cannot,
-// it says what the picture shows.
+// picture writes a picture to a file and says where it is; if it cannot, it
+// says what the picture shows.
 func (s *Session) picture(p bot.Picture, number uint64) string {
 	return bot.PictureText(p, s.saveFile(number, p.Name, p.PNG)) + "\n"
 }

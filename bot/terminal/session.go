@@ -23,8 +23,8 @@ type Options struct {
 	Out io.Writer
 	At  time.Time        // first instant of the session's clock; zero: Now goes on by itself
 	Now func() time.Time // the clock where At is zero
-	// Live says that what falls due while a message is waited for is said at
-	// once. Out then takes text at any time, also while In reads.
+	// Live says at once what falls due while the session waits for a message.
+	// Out then gets text at any time, also while In reads.
 	Live  bool
 	Width int // columns to wrap running text at; 0: not at all
 	// Pictures is the directory that pictures and documents are written to,
@@ -159,7 +159,8 @@ func (s *Session) message(ctx context.Context, line string) error {
 		}
 		e = bot.Event{Press: s.notes.Shown[s.chat()][i]}
 	}
-	// The press is that of a button shown before. Where ticking fails the store does, and says so below.
+	// The button pressed was shown before the tick. A tick fails only with the
+	// store, which says so below.
 	if r, err := s.tick(ctx); err == nil && r.Said > 0 {
 		if err := s.deliver(ctx); err != nil {
 			return err
@@ -207,9 +208,9 @@ func (s *Session) steer(ctx context.Context, line string) error {
 	return s.print("Lines that begin with % are %at TIME and %as NAME.")
 }
 
-// deliver prints what the outbox holds for this terminal and takes it out.
-// A message is printed first and taken out after, so that one that could not
-// be printed comes again.
+// deliver prints what the outbox holds for this terminal and takes it out. A
+// message is taken out only after it was printed, so one that could not be
+// printed comes again.
 func (s *Session) deliver(ctx context.Context) error {
 	if err := s.learn(ctx); err != nil {
 		return err

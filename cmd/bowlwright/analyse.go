@@ -95,8 +95,8 @@ func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Wri
 	return unread(r, nothing)
 }
 
-// unread is what went wrong with the lines of a recipe: figures that leave one
-// out are no success to a program that asked.
+// unread is what went wrong with the lines of a recipe: to a program that
+// asked, figures that leave a line out are no success.
 func unread(r bot.Report, nothing error) error {
 	if nothing == nil && r.Unread > 0 {
 		return failure{"the figures are without the lines that were not read", nil}

@@ -82,8 +82,8 @@ func span(v nutrition.Value) string {
 	return one(v.Mid)
 }
 
-// foodRecord is a food as JSON: values per 100 g as fed, those that are not
-// known left out.
+// foodRecord is a food as JSON: values per 100 g as fed, without those that are
+// not known.
 type foodRecord struct {
 	Key    string              `json:"key"`
 	Name   string              `json:"name"`

@@ -14,8 +14,8 @@ import (
 const healthTimeout = 3 * time.Second
 
 // health asks a running program how it is, for a container that has nothing
-// else to ask with. Without an address it asks where serve with the same
-// variables answers.
+// else to ask with. Without an address it asks at the one that serve has from
+// the same variables.
 func health(ctx context.Context, args []string, getenv func(string) string) error {
 	f := newFlags("health")
 	if err := f.Parse(args); err != nil {

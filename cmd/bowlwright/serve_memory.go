@@ -2,10 +2,10 @@ package main
 
 import "runtime/debug"
 
-// Our own choices. What is in use for long takes some 10 MB, nearly all else
-// an update needs is garbage at once; collecting it seldom saves a tenth of the
-// processor's time, and the soft limit makes it more often where many updates
-// are in hand. The file's pages come on top of it, see package store.
+// Our own choices. What stays in use takes some 10 MB; nearly all else that an
+// update needs is garbage at once. Collecting it seldom saves a tenth of the
+// processor's time, and the soft limit makes it more frequent while many
+// updates are in hand. The file's pages come on top of it, see package store.
 const (
 	garbage   = 400      // percent of what is in use, until it is collected
 	softLimit = 40 << 20 // bytes

@@ -59,7 +59,7 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	return err
 }
 
-// listUndelivered prints a line for each; where a program has the file open it
+// listUndelivered prints a line for each; if a program has the file open it
 // reads a copy.
 func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.Writer) error {
 	dir, err := os.MkdirTemp("", "bowlwright-")
@@ -114,7 +114,7 @@ func settleUndelivered(ctx context.Context, s store.Store, retry bool) (n int, e
 		for _, d := range dead {
 			if retry {
 				again := d.Message
-				again.Number = 0 // a bowl of last week still expires: nobody is to feed it now
+				again.Number = 0 // a bowl of last week still expires: nobody should feed it now
 				if _, err := tx.Enqueue(again); err != nil {
 					return err
 				}

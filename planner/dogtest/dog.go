@@ -1,5 +1,5 @@
-// Package dogtest is dogs, scales and carers for tests: invented ones, of
-// which everything is known. It knows nothing of what the planner assumes.
+// Package dogtest has invented dogs, scales and carers for tests, of which
+// everything is known. It knows nothing of what the planner assumes.
 package dogtest
 
 import (
@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 )
 
-// Kind says what is set of a dog; what is zero is drawn.
+// Kind says what is set about a dog; what is zero is drawn.
 type Kind struct {
 	Kg, K float64 // at the start: its weight, and its need in kcal per kg^0.75
 	Step  float64 // of the scale, kg
@@ -17,9 +17,8 @@ type Kind struct {
 	Event func(day int) float64
 }
 
-// Dog is a dog of fat and lean mass. What it is made of and all chance of its
-// life are drawn at birth, so that carers who feed it differently meet the same
-// noise.
+// Dog is a dog of fat and lean mass. Its make and all chances of its life are
+// drawn at birth, so that carers who feed it differently meet the same noise.
 type Dog struct {
 	Kg0, K0 float64
 
