@@ -88,7 +88,7 @@ func (p *program) asWritten() string {
 // TestSolveAgreesWithGLPK compares the least cost of perturbed programs with
 // what another solver finds for those that are meant.
 func TestSolveAgreesWithGLPK(t *testing.T) {
-	for seed := range sampled(200, 24) {
+	for seed := range sampled(200, 16) {
 		req := randomRequest(seed)
 		md, problem := newBalanceModel(&req)
 		if problem != "" {
@@ -266,7 +266,7 @@ func rawModel(req BalanceRequest, push float64) string {
 // independently and solved by GLPK.
 func TestModelAgreesWithAnother(t *testing.T) {
 	p := ProfileByID("aafco-adult")
-	for seed := range sampled(60, 12) {
+	for seed := range sampled(60, 8) {
 		req := plainRequest(seed, p)
 		md, problem := newBalanceModel(&req)
 		if problem != "" {

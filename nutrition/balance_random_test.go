@@ -24,7 +24,7 @@ func sampled(all, few uint64) uint64 {
 
 func TestBalanceOfRandomMixtures(t *testing.T) {
 	t.Parallel()
-	n := sampled(2000, 60)
+	n := sampled(2000, 40)
 	outcomes := map[BalanceOutcome]int{}
 	var mu sync.Mutex
 	var wg sync.WaitGroup
@@ -106,7 +106,7 @@ func checkGap(t *testing.T, seed uint64, a *BalanceAnswer, d Demand, has bool, m
 }
 
 func TestBalanceIsTheSameAgain(t *testing.T) {
-	for seed := range sampled(20, 4) {
+	for seed := range sampled(20, 3) {
 		req := randomRequest(seed)
 		req.Explain = true
 		a, b := Balance(context.Background(), req), Balance(context.Background(), req)

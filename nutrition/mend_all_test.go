@@ -13,7 +13,7 @@ import (
 func TestOneListMendsTogether(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 9))
 	steps, lists := 0, 0
-	for range sampled(300, 60) {
+	for range sampled(300, 40) {
 		m, p := randomMixture(rng), ProfileByID([]string{"aafco-adult", "fediaf-adult-95", "nrc-adult"}[rng.IntN(3)])
 		basis := Basis{PerDog: rng.IntN(2) == 0, Weight: 20, Kcal: 1000}
 		before := Analyse(m, p, basis)

@@ -125,13 +125,9 @@ func randomHousehold(r *rand.Rand, from time.Time) *planner.Household {
 // clock every minute; however a span is cut, the parts are the whole; and
 // going from one next time to the next misses nothing.
 func TestAgendaOfRandomHouseholds(t *testing.T) {
-	rounds := 150
-	if testing.Short() {
-		rounds = 15
-	}
 	r := rand.New(rand.NewPCG(3, 4))
 	starts := []time.Time{instant(t, "2026-03-26T13:10:00Z"), instant(t, "2026-10-22T13:10:00Z")}
-	for round := range rounds {
+	for round := range planner.Sampled(150, 40) {
 		from := starts[round%2]
 		to := from.AddDate(0, 0, 7)
 		h := randomHousehold(r, from)

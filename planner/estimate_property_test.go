@@ -140,11 +140,7 @@ func anyJournal(r *rand.Rand) (Dog, []Entry) {
 }
 
 func TestEstimateProperties(t *testing.T) {
-	n := 3000
-	if testing.Short() {
-		n = 500
-	}
-	for seed := range n {
+	for seed := range Sampled(3000, 800) {
 		d, entries := anyJournal(rand.New(rand.NewPCG(uint64(seed), 1)))
 		if wrong := checkAll(d, entries, testNow); wrong != "" {
 			t.Fatalf("seed %d: %s", seed, wrong)

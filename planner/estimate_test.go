@@ -152,10 +152,7 @@ func (s *simulated) densities(h History, k, kg float64) [3]float64 {
 // grid knows no error of the food, and so is a little surer.
 func TestEstimateBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
-	dogs := 30
-	if testing.Short() {
-		dogs = 8
-	}
+	dogs := Sampled(30, 12)
 	for _, weeks := range []int{4, 9} {
 		apart, wider := 0.0, 0.0
 		for range dogs {

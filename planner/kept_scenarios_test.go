@@ -12,12 +12,7 @@ import (
 )
 
 // scenarioDogs is how many dogs live through each scenario.
-func scenarioDogs() uint64 {
-	if whole() {
-		return 300
-	}
-	return 16
-}
+func scenarioDogs() uint64 { return uint64(Sampled(300, 12)) }
 
 // eachDog keeps the dogs of a scenario, whose carers take every suggestion.
 // first is what is done before the first week, nil for nothing.

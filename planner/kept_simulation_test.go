@@ -34,9 +34,6 @@ type kept struct {
 	neverOff, toldI             int
 }
 
-// whole reports that all dogs are to live, not a sample of them.
-func whole() bool { return os.Getenv("BOWLWRIGHT_LONG") != "" }
-
 func newKept() *kept {
 	return &kept{off: map[int][]float64{}, fixed: map[int][]float64{}, in: map[int]int{}, looks: map[int]int{}}
 }
@@ -120,10 +117,7 @@ const keptHead = "| carer | error of the weight, week 12 / 26 / 52, % | on fixed
 // prints under BOWLWRIGHT_LONG=1 is the one in the README of this package.
 func TestKept(t *testing.T) {
 	t.Parallel()
-	dogs, first := 24, uint64(heldDogs)
-	if whole() {
-		dogs = 300
-	}
+	dogs, first := Sampled(300, 16), uint64(heldDogs)
 	if os.Getenv("BOWLWRIGHT_TUNE") != "" {
 		dogs, first = 150, tuningDogs
 	}

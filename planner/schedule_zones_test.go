@@ -135,14 +135,16 @@ func testedSeries() []series {
 
 // In every zone, on every day of seven years: each of a series' times comes
 // exactly once, at the first minute at which the clock on the wall has
-// reached it, and nothing else comes.
+// reached it, and nothing else comes. A sample has the odd zones and some
+// of the others.
 func TestEveryZone(t *testing.T) {
-	var names []string
-	if testing.Short() {
-		names = shortZones
-	}
 	clocks := []planner.Clock{planner.At(0, 0), planner.At(1, 45), planner.At(2, 30), planner.At(23, 30)}
-	for _, loc := range goZones(t, names...) {
+	zones := goZones(t)
+	every := len(zones) / planner.Sampled(len(zones), 30)
+	for i, loc := range zones {
+		if i%every > 0 && !slices.Contains(oddZones, loc.String()) {
+			continue
+		}
 		fires := watch(loc, clocks)
 		for _, s := range testedSeries() {
 			s.schedule.Times = clocks
@@ -153,7 +155,9 @@ func TestEveryZone(t *testing.T) {
 	}
 }
 
-var shortZones = []string{
+// oddZones change their clocks at midnight, by half an hour, in Ramadan, on
+// short notice, or had a day too few; and some that everybody knows.
+var oddZones = []string{
 	"Africa/Cairo", "Africa/Casablanca", "America/Havana", "America/Nuuk", "America/Santiago", "America/St_Johns",
 	"Asia/Beirut", "Asia/Kathmandu", "Australia/Lord_Howe", "Europe/Berlin", "Pacific/Apia", "UTC",
 }
@@ -184,7 +188,7 @@ func TestNextFromAnywhere(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	clocks := []planner.Clock{planner.At(0, 30), planner.At(12, 0)}
 	s := planner.Schedule{EveryDays: 1, Anchor: planner.Date{Year: 2024, Month: 1, Day: 1}, Times: clocks}
-	for _, loc := range goZones(t, shortZones...) {
+	for _, loc := range goZones(t, oddZones...) {
 		fires := watch(loc, clocks)
 		for range 500 {
 			after := r.IntN((testedDays - 3) * 1440)

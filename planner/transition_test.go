@@ -79,7 +79,7 @@ func TestTransitionShares(t *testing.T) {
 
 func TestTransitionProperties(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 14))
-	for range 2000 {
+	for range Sampled(2000, 300) {
 		tr := tenDays()
 		tr.Days = LeastSteps + rng.IntN(MostSteps-LeastSteps+1)
 		for i := range 30 {
@@ -194,7 +194,7 @@ func TestPortionOn(t *testing.T) {
 func TestPortionAddsUp(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 9))
 	r := twelve()
-	for range 2000 {
+	for range Sampled(2000, 300) {
 		tr := Transition{OldPer100: LeastPer100 + rng.Float64()*(MostPer100-LeastPer100), Days: 7 + rng.IntN(8), Start: firstMarch}
 		k, meals, u := nutrition.Kcal(100+rng.Float64()*2500), 1+rng.IntN(4), Units{Ounces: rng.IntN(2) == 0}
 		p, err := tr.PortionOn(firstMarch.AddDays(rng.IntN(16)-1), r, nutrition.Default(), k, meals, u)

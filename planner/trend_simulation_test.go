@@ -98,10 +98,7 @@ func (e errorsOf) rms(week int) float64 {
 // done, so that the rule is judged over all of the twelve weeks.
 func TestSimulation(t *testing.T) {
 	t.Parallel()
-	dogs := 150
-	if whole() {
-		dogs = 1000
-	}
+	dogs := Sampled(1000, 60)
 	var table strings.Builder
 	for _, w := range worlds {
 		r := rand.New(rand.NewPCG(6, 2026))
