@@ -60,11 +60,6 @@ var coefficients = [...]Coefficient{
 	{ActiveAdult, 130, 130, 130, "NRC 2006, from memory"},
 }
 
-// Coefficients returns the equations that are a factor on metabolic weight.
-func Coefficients() []Coefficient {
-	return append([]Coefficient(nil), coefficients[:]...)
-}
-
 // Coefficient returns the equation as a factor on metabolic weight. ok is
 // false for those of another form and for unknown codes.
 func (e Equation) Coefficient() (c Coefficient, ok bool) {
@@ -203,29 +198,4 @@ func IdealWeight(w Kilograms, score int) (mid, low, high Kilograms) {
 		return mid, mid, mid
 	}
 	return w, w, w
-}
-
-// EnergyFactors is the metabolizable energy of the energy-yielding nutrients
-// of food, in kcal per g.
-type EnergyFactors struct {
-	Protein, Fat, Carbohydrate float64
-	Source                     string
-}
-
-// Factors for fresh food, for commercial food, and those behind the figures
-// of USDA's table for meat.
-var (
-	// Atwater is for fresh, highly digestible, home-prepared food;
-	// carbohydrate without fibre.
-	Atwater = EnergyFactors{4, 9, 4, "NRC 2006, from memory"}
-	// ModifiedAtwater is for commercial food; carbohydrate is what is left
-	// when all else is taken off.
-	ModifiedAtwater = EnergyFactors{3.5, 8.5, 3.5, "AAFCO regulation PF9"}
-	// MeatFactors are USDA's own for meat.
-	MeatFactors = EnergyFactors{4.27, 9.02, 3.87, "USDA SR documentation"}
-)
-
-// Energy returns the kcal of so many grams of each.
-func (f EnergyFactors) Energy(protein, fat, carbohydrate Grams) Kcal {
-	return Kcal(f.Protein*float64(protein) + f.Fat*float64(fat) + f.Carbohydrate*float64(carbohydrate))
 }

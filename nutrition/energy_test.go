@@ -149,51 +149,24 @@ func TestIdealWeight(t *testing.T) {
 	}
 }
 
-func TestEveryEquationHasASource(t *testing.T) {
-	all := []nutrition.Equation{nutrition.GrowthCurve, nutrition.LatePregnancy, nutrition.Lactation}
-	for _, c := range nutrition.Coefficients() {
-		if !(c.Low <= c.PerMetabolicKg && c.PerMetabolicKg <= c.High) {
-			t.Errorf("%s: %v outside of %v-%v", c.Equation, c.PerMetabolicKg, c.Low, c.High)
-		}
-		all = append(all, c.Equation)
-	}
-	seen := map[nutrition.Equation]bool{}
-	for _, e := range all {
-		if e.Source() == "" || seen[e] {
-			t.Errorf("%s has no source or is there twice", e)
-		}
-		seen[e] = true
-	}
-	if nutrition.Equation("no-such").Source() != "" {
-		t.Error("an unknown equation has a source")
-	}
-}
-
-// TestAtwater: USDA's energy of plain meat (4.27, 9.02; USDA SR
-// documentation) lies above that by Atwater's factors, which lies above the
-// modified ones, for every food without carbohydrate.
-func TestAtwater(t *testing.T) {
-	if got := nutrition.Atwater.Energy(20, 5, 10); got != 20*4+5*9+10*4 {
-		t.Errorf("20 g protein, 5 g fat, 10 g carbohydrate: %v kcal", got)
-	}
+// TestEnergyOfMeat: the table's energy of plain meat is that by the factors which
+// USDA uses for meat (USDA SR documentation).
+func TestEnergyOfMeat(t *testing.T) {
 	checked := 0
 	for _, f := range nutrition.Default().Foods() {
 		if f.Part != nutrition.Muscle || f.Bone.Kind != nutrition.NoBone || f.Has(nutrition.Egg) {
 			continue
 		}
-		protein, fat := nutrition.Grams(f.Soft[nutrition.Protein].Mid), nutrition.Grams(f.Soft[nutrition.Fat].Mid)
-		carbohydrate := nutrition.Grams(f.Soft[nutrition.Carbohydrate].Mid)
+		protein, fat := f.Soft[nutrition.Protein].Mid, f.Soft[nutrition.Fat].Mid
+		carbohydrate := f.Soft[nutrition.Carbohydrate].Mid
 		usda := f.Soft[nutrition.Energy].Mid
-		got := float64(nutrition.MeatFactors.Energy(protein, fat, carbohydrate))
+		got := 4.27*protein + 9.02*fat + 3.87*carbohydrate
 		if usda == 0 || carbohydrate > 1 {
 			continue
 		}
 		checked++
 		if !near(got, usda, 0.08) {
 			t.Errorf("%s: %.0f kcal by factors, %.0f in the table (%s)", f.Key, got, usda, f.Source)
-		}
-		if nutrition.ModifiedAtwater.Energy(protein, fat, carbohydrate) >= nutrition.Atwater.Energy(protein, fat, carbohydrate) {
-			t.Errorf("%s: modified factors give more", f.Key)
 		}
 	}
 	if checked < 10 {

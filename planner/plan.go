@@ -246,16 +246,6 @@ func ReachOf(d Dog, h History, p Posterior) Reach {
 	return r
 }
 
-// ReachIdeal returns the days of ReachOf; ok is false where the later one is
-// not known or more than two years ahead.
-func ReachIdeal(d Dog, h History, p Posterior) (early, late Date, ok bool) {
-	r := ReachOf(d, h, p)
-	if r.Late.IsZero() {
-		return Date{}, Date{}, false
-	}
-	return r.Early, r.Late, true
-}
-
 // daysTo counts the days to the ideal weight at a coefficient. Every fourteen
 // days the kcal moves to what keeps the rate right, by a tenth at most.
 func (t Target) daysTo(k, kcal float64) (int, bool) {

@@ -100,24 +100,21 @@ func TestReachNever(t *testing.T) {
 	if r := ReachOf(d, h, at(60, 90)); !r.Known || r.Early.IsZero() || !r.Late.IsZero() {
 		t.Errorf("may hold on the way: %+v", r)
 	}
-	if _, _, ok := ReachIdeal(d, h, at(60, 90)); ok {
-		t.Error("a later day out of nothing")
-	}
 }
 
-// TestReachIdeal compares the days with a plan that loses what it should: at
+// TestReachOf compares the days with a plan that loses what it should: at
 // 1.1 to 1.75 % a week, 20 % over takes ln 1.2 / 0.0175 = 10.4 to
 // ln 1.2 / 0.011 = 16.6 weeks.
-func TestReachIdeal(t *testing.T) {
+func TestReachOf(t *testing.T) {
 	d := Dog{Weight: 19.2, Ideal: 16, Goal: LoseGoal, Born: bornYears(4), Activity: ModerateCalm}
 	p := Posterior{Mean: 115, SD: 4, At: testNow, Weight: 19.2, WeighIns: 8, low: 111, step: 4, mass: []float64{0.25, 0.5, 0.25}}
 	d.Kcal = kcals(115*math.Pow(19.2, 0.75) - 0.015*19.2*1050)
 	h := History{Ideal: 16, Now: testNow, Planned: d.Kcal}
-	early, late, ok := ReachIdeal(d, h, p)
-	if days := DateOf(testNow).DaysTo(early); !ok || days < 63 || days > 116 {
+	reach := ReachOf(d, h, p)
+	if days := DateOf(testNow).DaysTo(reach.Early); !reach.Known || days < 63 || days > 116 {
 		t.Errorf("early after %d days", days)
 	}
-	if days := DateOf(testNow).DaysTo(late); late.Before(early) || days > 130 {
+	if days := DateOf(testNow).DaysTo(reach.Late); reach.Late.Before(reach.Early) || days > 130 {
 		t.Errorf("late after %d days", days)
 	}
 	ill := d
@@ -125,11 +122,11 @@ func TestReachIdeal(t *testing.T) {
 	hold := d
 	hold.Goal = HoldGoal
 	for _, d := range []Dog{ill, hold} {
-		if _, _, ok := ReachIdeal(d, h, p); ok {
-			t.Errorf("%s, %s: has a day", d.Health, d.Goal)
+		if r := ReachOf(d, h, p); r.Known || !r.Early.IsZero() || !r.Late.IsZero() {
+			t.Errorf("%s, %s: has a day, %+v", d.Health, d.Goal, r)
 		}
 	}
-	if _, _, ok := ReachIdeal(d, h, Posterior{}); ok {
-		t.Error("a day out of nothing")
+	if r := ReachOf(d, h, Posterior{}); r.Known || !r.Late.IsZero() {
+		t.Errorf("a day out of nothing: %+v", r)
 	}
 }

@@ -130,8 +130,7 @@ const (
 // capsule belongs to a dog, not to a weight of food, and those per 1000 kcal
 // follow the energy fed by themselves. Days
 // stay too, since a factor does not say whether it makes food for more days or
-// for a larger dog; MakeDays does. It returns a *ScaleError of code EmptyRecipe
-// or AbsurdAmount.
+// for a larger dog. It returns a *ScaleError of code EmptyRecipe or AbsurdAmount.
 func Scale(r Recipe, factor float64) (Recipe, error) {
 	if _, err := r.factor(r.grams(""), float64(r.grams(""))*factor); err != nil {
 		return Recipe{}, err
@@ -155,19 +154,6 @@ func Scale(r Recipe, factor float64) (Recipe, error) {
 	return r, nil
 }
 
-// MakeDays returns the recipe scaled to so many days' food of an eater, or of
-// several together, of so many kcal a day, with Days set to it. Errors are
-// those of FactorForDays.
-func MakeDays(r Recipe, p nutrition.Pantry, perDay nutrition.Kcal, days float64) (Recipe, error) {
-	f, err := FactorForDays(r, p, perDay, days)
-	if err != nil {
-		return Recipe{}, err
-	}
-	r, err = Scale(r, f)
-	r.Days = days
-	return r, err
-}
-
 // FactorForKcal returns the factor at which the recipe's middle estimate of
 // energy is so much. Errors are those of TotalsOf and *ScaleError.
 func FactorForKcal(r Recipe, p nutrition.Pantry, k nutrition.Kcal) (float64, error) {
@@ -180,15 +166,6 @@ func FactorForKcal(r Recipe, p nutrition.Pantry, k nutrition.Kcal) (float64, err
 		return 0, err
 	}
 	return r.factor(t.Grams, float64(k/known)*float64(t.Grams))
-}
-
-// FactorForDays returns the factor at which the recipe is food for so many
-// days at so many kcal a day.
-func FactorForDays(r Recipe, p nutrition.Pantry, perDay nutrition.Kcal, days float64) (float64, error) {
-	if !(perDay > 0) || !(days > 0) {
-		return 0, &ScaleError{Code: AbsurdAmount}
-	}
-	return FactorForKcal(r, p, perDay*nutrition.Kcal(days))
 }
 
 // FactorForGrams returns the factor at which the recipe weighs so much.

@@ -101,8 +101,6 @@ func TestFactors(t *testing.T) {
 		"kcal":       {1.5, func() (float64, error) { return FactorForKcal(r, s, 750) }},
 		"grams":      {2.5, func() (float64, error) { return FactorForGrams(r, 1000) }},
 		"ingredient": {3, func() (float64, error) { return FactorForIngredient(r, "lean", 900) }},
-		"days":       {14, func() (float64, error) { return FactorForDays(r, s, 1000, 7) }},
-		"half a day": {0.25, func() (float64, error) { return FactorForDays(r, s, 250, 0.5) }},
 		"salt": {2, func() (float64, error) {
 			return FactorForKcal(recipeOf("lean", 200, "fatty", 100, "lean", 100, "salt", 9), s, 1000)
 		}},
@@ -143,8 +141,6 @@ func TestScaleErrors(t *testing.T) {
 		"no grams":         {AbsurdAmount, "", func() error { _, err := FactorForGrams(r, 0); return err }},
 		"2000 kg":          {AbsurdAmount, "", func() error { _, err := FactorForGrams(r, 2e6); return err }},
 		"grams no number":  {AbsurdAmount, "", func() error { _, err := FactorForGrams(r, nan); return err }},
-		"no days":          {AbsurdAmount, "", func() error { _, err := FactorForDays(r, s, 500, 0); return err }},
-		"negative both":    {AbsurdAmount, "", func() error { _, err := FactorForDays(r, s, -500, -2); return err }},
 		"factor 0":         {AbsurdAmount, "", func() error { _, err := Scale(r, 0); return err }},
 		"factor negative":  {AbsurdAmount, "", func() error { _, err := Scale(r, -1); return err }},
 		"factor infinite":  {AbsurdAmount, "", func() error { _, err := Scale(r, math.Inf(1)); return err }},
@@ -155,7 +151,6 @@ func TestScaleErrors(t *testing.T) {
 		"seven meals":      {AbsurdAmount, "", func() error { _, err := BowlFor(r, s, 500, 7, metric); return err }},
 		"minus one meal":   {AbsurdAmount, "", func() error { _, err := BowlFor(r, s, 500, -1, metric); return err }},
 		"bowl of nothing":  {EmptyRecipe, "", func() error { _, err := BowlFor(Recipe{}, s, 500, 2, metric); return err }},
-		"making no days":   {AbsurdAmount, "", func() error { _, err := MakeDays(r, s, 500, 0); return err }},
 	} {
 		var e *ScaleError
 		if err := c.try(); !errors.As(err, &e) || e.Code != c.want || e.Food != c.food {
@@ -193,12 +188,5 @@ func TestScaleSharesNothing(t *testing.T) {
 	got.Doses[0].Count, got.Ingredients[1].Grams = 9, 9
 	if !reflect.DeepEqual(r, want) {
 		t.Errorf("the recipe changed: %+v", r)
-	}
-}
-
-func TestMakeDays(t *testing.T) {
-	got, err := MakeDays(recipeOf("lean", 200, "fatty", 100), testShelf(), 800, 5)
-	if err != nil || got.Days != 5 || !near(float64(got.Ingredients[0].Grams), 2000, 1e-12) {
-		t.Errorf("%+v, %v", got, err)
 	}
 }
