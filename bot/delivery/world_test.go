@@ -65,7 +65,13 @@ func (p *platform) seen() []arrival {
 	return slices.Clone(p.arrived)
 }
 
-// bodies is the order in which messages arrived at a chat, by their bodies.
+func (p *platform) count() int {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return len(p.arrived)
+}
+
+// numbers is the order in which messages arrived at a chat.
 func (p *platform) numbers(chat string) (out []uint64) {
 	for _, a := range p.seen() {
 		if a.chat == chat {

@@ -26,12 +26,14 @@ var (
 // TestConversations runs the scripts of the terminal through the library and
 // the stand-in; what comes back must read as it does in the terminal.
 func TestConversations(t *testing.T) {
+	t.Parallel()
 	scripts, err := filepath.Glob("../terminal/testdata/*.chat")
 	if err != nil || len(scripts) == 0 {
 		t.Fatalf("no scripts: %v", err)
 	}
 	for _, path := range scripts {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
+			t.Parallel()
 			script, err := os.ReadFile(path)
 			if err != nil {
 				t.Fatal(err)

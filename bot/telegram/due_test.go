@@ -142,6 +142,7 @@ func wantTexts(t *testing.T, what string, got []standin.Message, want ...string)
 // caused: the one that is answered changes where it stands though another is
 // below it, and both carers know.
 func TestReminderAnswered(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.filled(0)
 	k.says(ines, 0, "/share")
@@ -182,6 +183,7 @@ func TestReminderAnswered(t *testing.T) {
 // TestReminderInGroup says what is due once in the group, and in nobody's
 // private chat.
 func TestReminderInGroup(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
 	k.filled(quay)
@@ -206,6 +208,7 @@ func TestReminderInGroup(t *testing.T) {
 // not sent again, the next are left out, what is of no use any more is dropped
 // when the person writes, and then the reminders come again.
 func TestReminderRefused(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.filled(0)
 	before := len(k.messages(ines.ID, 0))
@@ -233,6 +236,7 @@ func TestReminderRefused(t *testing.T) {
 // TestReminderOfGroupThatMoved makes a group another chat while its reminders
 // wait: they are said there, once, and so are all later ones.
 func TestReminderOfGroupThatMoved(t *testing.T) {
+	t.Parallel()
 	const moved = -1009901
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
@@ -256,6 +260,7 @@ func TestReminderOfGroupThatMoved(t *testing.T) {
 // TestReminderShownAsTyped says names and notes that look like markup, in
 // reminders, in answers to them and under files.
 func TestReminderShownAsTyped(t *testing.T) {
+	t.Parallel()
 	const odd = `Pip<b>x</b>&"o`
 	k := newKitchen(t)
 	carer := standin.Person{ID: ines.ID, Name: odd}

@@ -43,6 +43,7 @@ func (p *phone) waitFor(what string, cond func() bool) {
 // privately and in groups, where the bot was spoken to; nobody else, and once
 // in an hour. What they sent is answered when there is room again, once.
 func TestFullDiskIsSaid(t *testing.T) {
+	t.Parallel()
 	stranger := standin.Person{ID: 4799, Name: "Stranger"}
 	at := "@" + standin.Username
 	toBot := map[string]any{"reply_to_message": map[string]any{"message_id": 1, "from": map[string]any{"id": standin.ID, "is_bot": true}}}
@@ -117,15 +118,17 @@ func TestFullDiskIsSaid(t *testing.T) {
 }
 
 // TestFullDiskWithinLimits says it to many at once, besides what was in the
-// outbox already, and breaks no limit of the platform.
+// outbox already, and breaks no limit of the platform; without limits over a
+// hundred come at once.
 func TestFullDiskWithinLimits(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("it takes some seconds")
 	}
 	const people = 45
 	disk := &fullDisk{Store: openScratch(t)}
 	var d *delivery.Delivery
-	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true}), options: func(o *telegram.Options) {
+	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true, Late: 15}), options: func(o *telegram.Options) {
 		o.Wake, o.Aside, o.Now = func(chat string) { d.Wake(chat) }, func(m store.Outgoing) { d.Aside(m) }, time.Now
 	}})
 	d = delivery.New(disk, p.adapter.Sender(), delivery.Options{Prefix: telegram.Prefix, IsGroup: telegram.IsGroup})
@@ -187,6 +190,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 // TestBesideTheOutbox sends messages without a number whole, whatever became
 // of others.
 func TestBesideTheOutbox(t *testing.T) {
+	t.Parallel()
 	p, _ := line(t)
 	p.api.Greet(tomas)
 	send := func(to standin.Person, r bot.Reply) error {

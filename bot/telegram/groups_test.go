@@ -58,6 +58,7 @@ func (k *kitchen) sees(who standin.Person) bool {
 // TestLeftGroup takes who came by the group out of the household when the
 // platform tells that they have left it, whatever way it tells.
 func TestLeftGroup(t *testing.T) {
+	t.Parallel()
 	for _, told := range []string{"chat_member", "message"} {
 		t.Run(told, func(t *testing.T) {
 			k := newQuay(t)
@@ -85,6 +86,7 @@ func TestLeftGroup(t *testing.T) {
 
 // TestLeftGroupUntold finds it out at the next contact.
 func TestLeftGroupUntold(t *testing.T) {
+	t.Parallel()
 	k := newQuay(t)
 	k.invited(ines, quay, tomas)
 	k.api.Quit(tomas, quay, "")
@@ -100,6 +102,7 @@ func TestLeftGroupUntold(t *testing.T) {
 // TestLeftGroupInvited keeps who was invited by somebody in private, and who
 // brought the household to the group.
 func TestLeftGroupInvited(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
 	k.says(ines, 0, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
@@ -121,6 +124,7 @@ func TestLeftGroupInvited(t *testing.T) {
 // TestLeftGroupUnknown asks of whom it is not known how they came: those from
 // before that was kept, and those who got the group's link from somebody.
 func TestLeftGroupUnknown(t *testing.T) {
+	t.Parallel()
 	for name, tells := range map[string]string{"told": "chat_member", "found out": ""} {
 		t.Run(name, func(t *testing.T) {
 			k := newQuay(t)
@@ -204,6 +208,7 @@ func (k *kitchen) wantAsked(who standin.Person) {
 // TestBotRemoved sends nothing that falls due to a group that the bot was
 // removed from, until it is there again; the carers' own chats are reminded.
 func TestBotRemoved(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
 	k.filled(quay)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"log/slog"
 	"path/filepath"
 	"sync"
@@ -17,6 +18,15 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/store"
 )
+
+// TestMain lets more tests run at a time than there are processors: many of them
+// wait for a pause that the platform asks for.
+func TestMain(m *testing.M) {
+	if err := flag.Set("test.parallel", "6"); err != nil {
+		panic(err)
+	}
+	m.Run()
+}
 
 // The demo world; ids and times are inventions.
 var (

@@ -3,6 +3,7 @@ package telegram
 import "testing"
 
 func TestOptions(t *testing.T) {
+	t.Parallel()
 	for text, may := range map[string]bool{
 		"Juniper weighs 19.6 kg, 0.2 more.\nWas 19.4. 445 kcal.": false,
 		"1.5 x 2.25 = 3.375... and so on. Yes.":                  false,

@@ -28,6 +28,7 @@ func heard(into *[]bot.Event) wiring {
 }
 
 func TestAllowList(t *testing.T) {
+	t.Parallel()
 	w := wiring{options: func(o *telegram.Options) { o.Allow = []string{"@Ines", "99"} }}
 	p := pickUp(t, w)
 	by := standin.Person{ID: 99, Name: "By number"}
@@ -60,6 +61,7 @@ func TestAllowList(t *testing.T) {
 // TestBlockedChatSpeaksAgain takes a note of a refusal back when the person
 // writes.
 func TestBlockedChatSpeaksAgain(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	if err := p.store.Update(t.Context(), func(tx store.Tx) error { return tx.PutBlocked("telegram/4711", start) }); err != nil {
 		t.Fatal(err)
@@ -88,6 +90,7 @@ func entityAt(kind, text, part string) map[string]any {
 
 // TestGroup holds what is an event of a group, and whether it is addressed.
 func TestGroup(t *testing.T) {
+	t.Parallel()
 	var got []bot.Event
 	p := connect(t, heard(&got))
 	p.api.AddGroup(quay, "Quayside")
@@ -123,6 +126,7 @@ func TestGroup(t *testing.T) {
 // platform: none of them becomes a carer, and whoever speaks to the bot in the
 // name of the group is told once what is the matter.
 func TestNobodyInPerson(t *testing.T) {
+	t.Parallel()
 	p := pickUp(t, wiring{})
 	p.api.AddGroup(quay, "Quayside")
 	say := func(from, as map[string]any, text string, more map[string]any) {
@@ -163,6 +167,7 @@ func TestNobodyInPerson(t *testing.T) {
 
 // TestGroupMoves makes a group another chat: its household goes with it.
 func TestGroupMoves(t *testing.T) {
+	t.Parallel()
 	const moved = -1009900
 	var assistant *bot.Assistant
 	w := wiring{
@@ -186,6 +191,7 @@ func TestGroupMoves(t *testing.T) {
 }
 
 func TestWordlessAndEdited(t *testing.T) {
+	t.Parallel()
 	p := pickUp(t, wiring{})
 	p.api.SayMore(ines, 0, "", map[string]any{"sticker": map[string]any{"file_id": "x"}})
 	p.api.SayMore(ines, 0, "", map[string]any{"photo": []any{}, "caption": "/help"})

@@ -24,6 +24,7 @@ func garbled(first int64) standin.Fault {
 // TestGarbledAnswer has an answer come garbled twice: the update that could
 // not be read is asked for again, and none is lost.
 func TestGarbledAnswer(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	first := p.api.Say(ines, 0, "/help")
 	p.api.Say(ines, 0, "/dog Juniper 19.6 kg")
@@ -44,6 +45,7 @@ func TestGarbledAnswer(t *testing.T) {
 // TestGarbledForGood has it come garbled every time: nothing behind it is
 // confirmed before it was asked for three times, then it is given up by name.
 func TestGarbledForGood(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	first := p.api.Say(ines, 0, "/help")
 	p.api.Push(first+1, `{"update_id":`+fmt.Sprint(first+1)+`,"message":{"text":"wombat"`)
@@ -65,6 +67,7 @@ func TestGarbledForGood(t *testing.T) {
 // TestEmptyAnswers answers at once that there is nothing; it is not asked
 // again in a busy loop, and what comes then is answered.
 func TestEmptyAnswers(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	p.api.Fail(standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[]}`, Times: -1})
 	p.run(p.adapter.Run)

@@ -39,6 +39,7 @@ func before(f func(ctx context.Context, e bot.Event) error) wiring {
 // TestOrder sends many messages of one household at once; they are handled in
 // order, one at a time.
 func TestOrder(t *testing.T) {
+	t.Parallel()
 	const n = 200
 	var mu sync.Mutex
 	var got []string
@@ -76,6 +77,7 @@ func TestOrder(t *testing.T) {
 // TestOrderOfHousehold has two carers of one household write in turns from
 // their own chats.
 func TestOrderOfHousehold(t *testing.T) {
+	t.Parallel()
 	var mu sync.Mutex
 	var got []string
 	p := connect(t, before(func(_ context.Context, e bot.Event) error {
@@ -111,6 +113,7 @@ func TestOrderOfHousehold(t *testing.T) {
 
 // TestSlowHousehold holds one household up until others have been answered.
 func TestSlowHousehold(t *testing.T) {
+	t.Parallel()
 	others := make(chan struct{})
 	p := pickUp(t, before(func(ctx context.Context, e bot.Event) error {
 		if e.Name == ines.Name {
@@ -142,6 +145,7 @@ func TestSlowHousehold(t *testing.T) {
 // answered, it does not come again after a restart, and the log has the stack
 // and not the text.
 func TestPanic(t *testing.T) {
+	t.Parallel()
 	w := before(func(_ context.Context, e bot.Event) error {
 		if e.Text == "wombat" {
 			panic("what they said: " + e.Text)
@@ -188,6 +192,7 @@ func TestPanic(t *testing.T) {
 
 // TestBadUpdates puts what cannot be read among what can.
 func TestBadUpdates(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	p.api.Say(ines, 0, "/help")
 	for _, bad := range []string{
@@ -223,6 +228,7 @@ func TestBadUpdates(t *testing.T) {
 // TestStoredBeforeConfirmed stops the program with an update in hand and
 // finds it again.
 func TestStoredBeforeConfirmed(t *testing.T) {
+	t.Parallel()
 	started := make(chan struct{})
 	w := before(func(ctx context.Context, e bot.Event) error {
 		if e.Text == "/dog" {
@@ -264,6 +270,7 @@ func TestStoredBeforeConfirmed(t *testing.T) {
 
 // TestRedelivery gives the same update twice: one effect, one answer.
 func TestRedelivery(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
 	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
 	ready(t, p)
@@ -283,6 +290,7 @@ func TestRedelivery(t *testing.T) {
 // TestPollingFailures has the platform fail in its several ways before it
 // gives updates.
 func TestPollingFailures(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	p.api.Fail(standin.Fault{Method: "getMe", Page: true})
 	p.api.Fail(standin.Fault{Method: "deleteWebhook", Cut: true})
@@ -305,6 +313,7 @@ func TestPollingFailures(t *testing.T) {
 
 // TestReadyAtOnce does not wait for a first message to be ready.
 func TestReadyAtOnce(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	if p.adapter.Ready() {
 		t.Error("ready before it runs")
@@ -322,6 +331,7 @@ func TestReadyAtOnce(t *testing.T) {
 }
 
 func TestUnknownTokenEnds(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{options: func(o *telegram.Options) { o.Token = "1:another" }})
 	if err := p.adapter.Run(t.Context()); !errors.Is(err, telegram.ErrToken) {
 		t.Errorf("run = %v, want ErrToken", err)
@@ -332,6 +342,7 @@ func TestUnknownTokenEnds(t *testing.T) {
 // first is being handled: the person is told at once, not after the queue, and
 // the newest are read; another carer of the household loses nothing.
 func TestFlood(t *testing.T) {
+	t.Parallel()
 	go_on := make(chan struct{})
 	var mu sync.Mutex
 	var got []string

@@ -8,6 +8,7 @@ import (
 // TestSalvage reads what stands round what is no JSON. An id in brackets is
 // of an update that cannot be read.
 func TestSalvage(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ body, want string }{
 		{`{"ok":true,"result":[{"a":{"b":1},"update_id":3},{"update_id":4,"message":{"text":"never closed",{"update_id":5,,},{"update_id":6},{"update_id":7,"x":{"y":[]}}]}`,
 			"3 (4) (5) 6 7 "},

@@ -20,8 +20,11 @@ import (
 
 // line returns a phone that is not running and a function that sends a reply
 // to Ines at once.
-func line(t *testing.T) (*phone, func(r bot.Reply) error) {
-	p := connect(t, wiring{})
+func line(t *testing.T) (*phone, func(r bot.Reply) error) { return lineTo(t, nil) }
+
+// lineTo is line to a stand-in, nil for a new one.
+func lineTo(t *testing.T, api *standin.Server) (*phone, func(r bot.Reply) error) {
+	p := connect(t, wiring{api: api})
 	p.api.Say(ines, 0, "hello") // makes the chat known
 	number := uint64(0)
 	return p, func(r bot.Reply) error {
@@ -38,6 +41,7 @@ func text(s string) bot.Reply { return bot.Reply{Body: []bot.Block{{Text: s}}} }
 
 // TestShownAsTyped sends what looks like markup.
 func TestShownAsTyped(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	for _, s := range []string{`<b>x</b>&"`, "a < b & c > d", "&lt;pre&gt;", "it's", "</pre>", "\u202edog\u0007"} {
 		err := send(bot.Reply{Body: []bot.Block{{Text: s}, {Text: s, Table: true}}, Buttons: [][]bot.Button{{{Label: s, Data: "d"}}}})
@@ -55,6 +59,7 @@ func TestShownAsTyped(t *testing.T) {
 // TestSplitting sends long replies: every message is within the limits, none
 // of the text is lost, and the buttons are under the last.
 func TestSplitting(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	long := strings.Repeat("Turkey & heart <500 g>, kale\n", 400)
 	wide := strings.Repeat("🐕", 3000) // two units each
@@ -93,6 +98,7 @@ func TestSplitting(t *testing.T) {
 func squeeze(s string) string { return strings.Join(strings.Fields(s), "") }
 
 func TestPicture(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	png := []byte("\x89PNG fake")
 	picture := &bot.Picture{Name: "nutrients.png", Alt: "Bars", PNG: png}
@@ -116,6 +122,7 @@ func TestPicture(t *testing.T) {
 
 // TestFailures has the platform refuse in its several ways.
 func TestFailures(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	for _, c := range []struct {
 		fault standin.Fault
@@ -156,6 +163,7 @@ func TestFailures(t *testing.T) {
 // TestMarkupRefused sends once more as plain text what is refused for its
 // markup: a message, a caption, a change of a message.
 func TestMarkupRefused(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	refuse := func(times int) {
 		p.api.Fail(standin.Fault{Code: 400, Description: `Bad Request: can't parse entities: Unsupported start tag "wombat" at byte offset 5`, Times: times})
@@ -191,6 +199,7 @@ func TestMarkupRefused(t *testing.T) {
 }
 
 func TestWhatCannotBeSent(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	for name, m := range map[string]store.Outgoing{
 		"no reply":   {Chat: "telegram/4711", Body: []byte("{")},
@@ -210,6 +219,7 @@ func TestWhatCannotBeSent(t *testing.T) {
 // TestPartsGoOnce has the second part of a long reply fail: trying the
 // message again does not repeat the first.
 func TestPartsGoOnce(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	p.api.Say(ines, 0, "hello")
 	body, err := json.Marshal(text(strings.Repeat("a\n", 3000)))
@@ -237,6 +247,7 @@ func TestPartsGoOnce(t *testing.T) {
 // TestDialogueInPlace answers a dialogue by buttons: its question is edited
 // while it is the last message, and asked anew where something came between.
 func TestDialogueInPlace(t *testing.T) {
+	t.Parallel()
 	p := pickUp(t, wiring{})
 	press := func(i int) {
 		got := p.api.FromBot(ines.ID)
@@ -276,6 +287,7 @@ func TestDialogueInPlace(t *testing.T) {
 // TestEditFallsBack sends anew where the message is gone, and is content where
 // it is as it should be already.
 func TestEditFallsBack(t *testing.T) {
+	t.Parallel()
 	p, send := line(t)
 	if err := send(text("one")); err != nil {
 		t.Fatal(err)
@@ -302,6 +314,7 @@ func TestEditFallsBack(t *testing.T) {
 
 // TestPressIsConfirmedAtOnce holds the work up until the press was confirmed.
 func TestPressIsConfirmedAtOnce(t *testing.T) {
+	t.Parallel()
 	var api *standin.Server
 	w := before(func(ctx context.Context, e bot.Event) error {
 		if e.Press != "" {
@@ -320,6 +333,7 @@ func TestPressIsConfirmedAtOnce(t *testing.T) {
 
 // TestStartLink shows an invitation as a link to this bot.
 func TestStartLink(t *testing.T) {
+	t.Parallel()
 	p := pickUp(t, wiring{handler: func(telegram.Handler) telegram.Handler {
 		return handlerFunc(func(context.Context, bot.Event) error { return nil })
 	}})

@@ -38,6 +38,7 @@ func (k *kitchen) saysIn(p standin.Person, topic int64, text string) {
 // TestTopics answers in the topic in which it was asked, be it with text, a
 // picture or a file; the topics of a group are one household.
 func TestTopics(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddForum(forum, "Quayside", meals, walks)
 	for i, step := range []struct {
@@ -75,6 +76,7 @@ func TestTopics(t *testing.T) {
 
 // TestTopicsPictures sends every kind of call into a topic.
 func TestTopicsPictures(t *testing.T) {
+	t.Parallel()
 	p, _ := line(t)
 	p.api.AddForum(forum, "Quayside", meals)
 	r := text(strings.Repeat("long ", 300))
@@ -105,6 +107,7 @@ func sendTo(t *testing.T, p *phone, chat int64, topic string, r bot.Reply) error
 // TestTopicButtons changes a message in its topic though another topic has
 // newer ones, and not where newer ones are below it.
 func TestTopicButtons(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddForum(forum, "Quayside", meals, walks)
 	k.saysIn(ines, meals, "/dog add")
@@ -133,6 +136,7 @@ func TestTopicButtons(t *testing.T) {
 // TestTopicOfReminders says what is due in the topic in which the household
 // was spoken with last, and in the group itself where that topic is gone.
 func TestTopicOfReminders(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddForum(forum, "Quayside", meals, walks)
 	k.filled(forum)
@@ -167,6 +171,7 @@ func TestTopicOfReminders(t *testing.T) {
 // TestTopicTold says in the group what somebody of the household did in
 // private, in the topic that was spoken in last.
 func TestTopicTold(t *testing.T) {
+	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddForum(forum, "Quayside", meals)
 	k.saysIn(ines, meals, "/share")
@@ -186,6 +191,7 @@ func TestTopicTold(t *testing.T) {
 // TestTopicGone tries a topic that is gone once for each reply, and the chat
 // then; a chat without the right to write stays one.
 func TestTopicGone(t *testing.T) {
+	t.Parallel()
 	p, _ := line(t)
 	p.api.AddForum(forum, "Quayside", meals)
 	r := text("Before")
@@ -215,6 +221,7 @@ func TestTopicGone(t *testing.T) {
 // TestThreadIsNoTopic leaves out the thread of a reply in a group without
 // topics, which the platform takes no message for.
 func TestThreadIsNoTopic(t *testing.T) {
+	t.Parallel()
 	var got []bot.Event
 	p := connect(t, heard(&got))
 	p.api.AddGroup(quay, "Quayside")
@@ -239,6 +246,7 @@ func TestThreadIsNoTopic(t *testing.T) {
 
 // TestTopicOfRefusals answers in the topic where the assistant itself cannot.
 func TestTopicOfRefusals(t *testing.T) {
+	t.Parallel()
 	p := pickUp(t, wiring{handler: func(telegram.Handler) telegram.Handler {
 		return handlerFunc(func(context.Context, bot.Event) error { panic("over") })
 	}})

@@ -59,6 +59,7 @@ func (f *failing) Update(ctx context.Context, do func(store.Tx) error) error {
 }
 
 func TestWebhook(t *testing.T) {
+	t.Parallel()
 	s := &failing{Store: openScratch(t)}
 	p := connect(t, wiring{store: s, options: func(o *telegram.Options) { o.Secret = "right-secret" }})
 	const update = `{"update_id":7,"message":{"message_id":1,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
@@ -121,6 +122,7 @@ func TestWebhook(t *testing.T) {
 
 // TestWebhookWithoutSecret lets nobody in where no secret was set.
 func TestWebhookWithoutSecret(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{})
 	if code := hook(p, "", strings.NewReader(`{"update_id":7}`)); code != http.StatusUnauthorized {
 		t.Errorf("answered %d", code)
@@ -130,6 +132,7 @@ func TestWebhookWithoutSecret(t *testing.T) {
 // TestWebhookCutShort makes calls whose bodies do not come whole; each is
 // answered with an error, so that the platform sends the update again.
 func TestWebhookCutShort(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
 	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
 	ready(t, p)
@@ -194,6 +197,7 @@ func call(t *testing.T, address, bytes string, ends bool) int {
 // TestRetryAfterBeforeAll waits as long as the platform says before it asks
 // again who it is, and for the webhook.
 func TestRetryAfterBeforeAll(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{api: startStandin(t, standin.Options{}), options: func(o *telegram.Options) { o.Secret = "s" }})
 	for _, method := range []string{"getMe", "setWebhook"} {
 		p.api.Fail(standin.Fault{Method: method, Code: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"})
@@ -210,6 +214,7 @@ func TestRetryAfterBeforeAll(t *testing.T) {
 
 // TestWebhookRefused ends with what the platform says of the address.
 func TestWebhookRefused(t *testing.T) {
+	t.Parallel()
 	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
 	err := p.adapter.RunWebhook(t.Context(), "ftp://bowl.example/")
 	var refused *telegram.RefusedError

@@ -20,6 +20,7 @@ import (
 // TestBackupWhileInUse has a chat open the data: a copy can be made then, a
 // restore cannot.
 func TestBackupWhileInUse(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "kept")
 	in, typed := io.Pipe()
 	printed, out := io.Pipe()
@@ -79,6 +80,7 @@ func TestBackupWhileInUse(t *testing.T) {
 // TestBackupOfUnfinished does not take over a data file that another program
 // holds without answering.
 func TestBackupOfUnfinished(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
 	if err != nil {

@@ -125,6 +125,7 @@ func TestContainer(t *testing.T) {
 
 // TestContainerContext holds .dockerignore to what the program is built of.
 func TestContainerContext(t *testing.T) {
+	t.Parallel()
 	data, err := os.ReadFile(filepath.Join(top, ".dockerignore"))
 	if err != nil {
 		t.Fatal(err)

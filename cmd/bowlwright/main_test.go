@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"flag"
 	"os"
 	"os/exec"
 	"strings"
@@ -13,6 +14,11 @@ import (
 func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) != "" {
 		main()
+	}
+	// These tests wait more than they work: for the pauses that the platform asks
+	// for, and for children.
+	if err := flag.Set("test.parallel", "8"); err != nil {
+		panic(err)
 	}
 	testscript.Main(m, map[string]func(){
 		"bowlwright": main,
@@ -41,6 +47,7 @@ func TestCommands(t *testing.T) {
 // TestImportsPointInward holds the house's one rule of direction: nothing
 // imports a room that lies further out.
 func TestImportsPointInward(t *testing.T) {
+	t.Parallel()
 	may := map[string][]string{
 		"bowlwright/nutrition":            {},
 		"bowlwright/planner":              {"bowlwright/nutrition"},

@@ -71,6 +71,7 @@ func bowl(k int) string { return "Bowl " + string(rune('A'+k)) }
 // recipes. In the end each recipe is there once, in order, and was answered
 // at least once.
 func TestServeCrash(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
@@ -78,7 +79,7 @@ func TestServeCrash(t *testing.T) {
 	if os.Getenv(long) != "" {
 		households, recipes, kills = 50, 6, 40
 	}
-	api, err := standin.Start(standin.Options{Rates: true})
+	api, err := standin.Start(standin.Options{Rates: true, Late: 15})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -96,23 +97,16 @@ func TestServeCrash(t *testing.T) {
 	}
 	finishAll(t, api, data, households, recipes)
 	wantRecipes(t, data, households, recipes)
-	// The stand-in counts a message when it comes to it, which on a busy machine
-	// is later than it was sent: some more in a second are no breach. Without
-	// what is kept over a kill it was 57 and more.
-	worst := 0
+	// Without what is kept over a kill, 57 and more came within a second.
 	for _, b := range api.Breaches() {
-		var n int
-		if _, err := fmt.Sscanf(b, "%d messages within a second", &n); err != nil || n > 45 {
-			t.Errorf("the platform's limits were broken: %s", b)
-		}
-		worst = max(worst, n)
+		t.Errorf("the platform's limits were broken: %s", b)
 	}
-	t.Logf("at most %d messages within a second", worst)
 }
 
 // TestServeKeepsRetryAfter kills the program while the platform has asked for
 // patience, and starts it again.
 func TestServeKeepsRetryAfter(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}

@@ -61,6 +61,7 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 // what is due. In the end each note arrived at least once, and was put into
 // the outbox once.
 func TestServeCrashWhileDue(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}

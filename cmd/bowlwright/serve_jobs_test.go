@@ -187,6 +187,7 @@ func TestBackupJob(t *testing.T) {
 
 // TestServeSaysWhatIsDue starts the whole program with something due.
 func TestServeSaysWhatIsDue(t *testing.T) {
+	t.Parallel()
 	api, err := standin.Start(standin.Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -91,6 +91,7 @@ func get(t *testing.T, url string) (int, string) {
 // TestServe talks to the whole program by long polling, stops it, and finds
 // everything again after a start. Neither token nor text is in its log.
 func TestServe(t *testing.T) {
+	t.Parallel()
 	api, err := standin.Start(standin.Options{Rates: true})
 	if err != nil {
 		t.Fatal(err)
@@ -149,6 +150,7 @@ func TestServe(t *testing.T) {
 
 // TestServeByWebhook has the platform call.
 func TestServeByWebhook(t *testing.T) {
+	t.Parallel()
 	api, err := standin.Start(standin.Options{})
 	if err != nil {
 		t.Fatal(err)

@@ -69,7 +69,7 @@ func (s *Server) do(c *Call) any {
 	case "sendPhoto":
 		return s.sendFile(c, "photo", 10<<20)
 	case "sendDocument":
-		return s.sendFile(c, "document", 50<<20)
+		return s.sendFile(c, "document", cmp.Or(s.o.LargestDocument, LargestDocument))
 	case "editMessageText":
 		return s.editMessage(c, true)
 	case "editMessageReplyMarkup":
@@ -219,7 +219,7 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 		return bad("message thread not found")
 	}
 	if s.o.Rates {
-		s.rates.note(to, c.At)
+		s.rates.note(to, c.At, s.o.Late)
 	}
 	m.ID, m.Chat, m.Bot = s.newMessage(), to.id, true
 	to.messages = append(to.messages, m)

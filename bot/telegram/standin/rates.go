@@ -21,12 +21,12 @@ type rates struct {
 	breaches []string
 }
 
-func (r *rates) note(to *chat, at time.Time) {
+func (r *rates) note(to *chat, at time.Time, late int) {
 	if r.chats == nil {
 		r.chats = map[int64][]time.Time{}
 	}
 	r.all = append(since(r.all, at.Add(-time.Second)), at)
-	if len(r.all) > mostPerSecond {
+	if len(r.all) > mostPerSecond+late {
 		r.breach("%d messages within a second", len(r.all))
 	}
 	mine := append(since(r.chats[to.id], at.Add(-time.Minute)), at)

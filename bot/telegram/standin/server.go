@@ -23,7 +23,16 @@ type Options struct {
 	Rates  bool             // note breaches of the platform's limits of sending
 	Now    func() time.Time // nil: time.Now
 	Secret string           // sent with webhook calls where setWebhook named none
+
+	// Late is how many messages more than the limit may come within a second: on
+	// a busy machine the stand-in gets to a message later than it was sent.
+	Late int
+	// LargestDocument is the most bytes of a document, 0 the platform's.
+	LargestDocument int
 }
+
+// LargestDocument is the platform's limit, in bytes.
+const LargestDocument = 50 << 20
 
 // Server is a running stand-in. Its methods may be called from several
 // goroutines.
