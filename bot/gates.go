@@ -28,7 +28,9 @@ func (t *turn) held(d *planner.Dog) bool {
 	case d.AgeWanted():
 		t.editDog(d, "age")
 	default:
-		return t.stillWithPups(d)
+		asked := bowlHeld{dog: d}
+		t.happened(&asked)
+		return asked.held
 	}
 	return true
 }
@@ -102,7 +104,7 @@ func (t *turn) pressClass(args []string) {
 	case "pregnant", "nursing":
 		breeds(&changed, arg(args, 1))
 	case "over":
-		t.saidWeaned(d, read.Sentence{})
+		t.goTo(read.Sentence{Intent: read.LitterWeaned, Dog: d.ID})
 		return
 	default:
 		t.sayMsg("press.stale")

@@ -43,6 +43,19 @@ type (
 		weight nutrition.Kilograms
 	}
 
+	// litterTold: what was told of a dog's pregnancy or pups, not yet kept.
+	litterTold struct {
+		dog  *planner.Dog
+		told planner.Dog
+	}
+
+	// bowlHeld: a dog's food is asked for, and nothing of the dog itself holds
+	// it. held says that another room has something to ask first.
+	bowlHeld struct {
+		dog  *planner.Dog
+		held bool
+	}
+
 	// dogChanged: a dog's profile was changed by hand, and the reply said so.
 	dogChanged struct {
 		was planner.Dog

@@ -145,11 +145,6 @@ func dogsRoom() room {
 			read.RemoveDog:    onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.pressDog([]string{"remove", d.ID}) }),
 			read.DogMeals:     onDog((*turn).setMeals),
 			read.DogStage:     onDog((*turn).setStage),
-			read.LitterDue:    onMother((*turn).saidDue),
-			read.LitterMated:  onMother((*turn).saidMated),
-			read.LitterBorn:   onMother((*turn).saidBorn),
-			read.LitterNursed: onMother((*turn).saidNursed),
-			read.LitterWeaned: onMother((*turn).saidWeaned),
 		},
 	}
 }
@@ -281,6 +276,11 @@ func weighingRoom() room {
 			read.DogWeight:    onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.weigh(d, weighing{weight: s.Weight}) }),
 			read.DogKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, false) }),
 			read.VetKcal:      onDog(func(t *turn, d *planner.Dog, s read.Sentence) { t.saidKcal(d, s, true) }),
+			read.LitterDue:    onMother((*turn).saidDue),
+			read.LitterMated:  onMother((*turn).saidMated),
+			read.LitterBorn:   onMother((*turn).saidBorn),
+			read.LitterNursed: onMother((*turn).saidNursed),
+			read.LitterWeaned: onMother((*turn).saidWeaned),
 			read.WeighChange:  func(t *turn, _ read.Sentence) { t.sayMsg("weigh.whole") },
 			read.WeighHow:     func(t *turn, _ read.Sentence) { t.sayMsg("weigh.how") },
 			read.ShowWeight:   onDog(func(t *turn, d *planner.Dog, _ read.Sentence) { t.showWeights(d) }),
@@ -434,6 +434,10 @@ func weighingOn(t *turn, happened any) {
 		keepLater(h.back, h.now, h.change)
 	case *neitherYesNorNo:
 		h.taken = h.verb == "weigh" && t.weighedAgain(arg(h.args, 1), h.text)
+	case *litterTold:
+		t.setLitter(h.dog, h.told)
+	case *bowlHeld:
+		h.held = h.held || t.stillWithPups(h.dog)
 	case *dogWeighed:
 		t.weighOnProfile(h.dog, h.weight)
 	case *dogChanged:

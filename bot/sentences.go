@@ -180,5 +180,5 @@ func (t *turn) setStage(d *planner.Dog, s read.Sentence) {
 		}
 		return
 	}
-	t.setLitter(d, changed)
+	t.happened(&litterTold{d, changed})
 }
