@@ -74,6 +74,11 @@ func (t *turn) pressDue(args []string) {
 	}
 }
 
+// act does what a button under something that fell due would.
+func (t *turn) act(action string, r *planner.Reminder, o planner.Occurrence) {
+	t.reg.actions[action](t, r, o, nil)
+}
+
 // beside marks a button of a message that holds several occurrences.
 const beside = "beside"
 

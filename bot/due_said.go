@@ -289,7 +289,7 @@ func (t *turn) pickDue(said read.DueSaid, action string, kinds ...planner.Remind
 		t.putOff(r, open[0], said.Minutes)
 		return true
 	} else if len(open) == 1 {
-		t.reg.actions[actions[0]](t, r, open[0], nil)
+		t.act(actions[0], r, open[0])
 		return true
 	}
 	name := ""
