@@ -319,7 +319,7 @@ func (t *turn) keepRecipe(d recipeDraft, head string) {
 		}
 	}
 	t.showRecipe(&r, joinParas(head, msg("recipe.added", "recipe", r.Name)), t.undoButton())
-	t.askPork(&t.replies[len(t.replies)-1], &r)
+	t.happened(&recipeAdded{&r, &t.replies[len(t.replies)-1]})
 }
 
 // freeName makes a name that no recipe has: "Turkey 2".

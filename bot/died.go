@@ -35,8 +35,7 @@ func (t *turn) sayDied(d *planner.Dog) {
 func (t *turn) restDog(d *planner.Dog) {
 	t.mutate("did.dog-changed", d.Name)
 	d.Died = t.event.At.UTC()
-	t.dropRemindersOf(d.ID)
-	t.dropStoolReminder(d.ID)
+	t.happened(&dogRested{d.ID})
 	if !slices.ContainsFunc(t.home.Dogs, func(d planner.Dog) bool { return d.Died.IsZero() }) {
 		t.home.Reminders = slices.DeleteFunc(t.home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.NoteReminder })
 	}

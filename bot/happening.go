@@ -65,8 +65,17 @@ type (
 	// dogTimesMoved: a dog's feeding times are others now.
 	dogTimesMoved struct{ dog *planner.Dog }
 
+	// dogRested: a dog has died, and its records are kept.
+	dogRested struct{ id string }
+
 	// dogRemoved: the household has no dog of this id any more.
 	dogRemoved struct{ id string }
+
+	// recipeAdded: out is the reply that shows the new recipe.
+	recipeAdded struct {
+		recipe *planner.Recipe
+		out    *Reply
+	}
 
 	// bonesTaken: a recipe that is to be cooked goes without its bones. What
 	// is lacking then is put back; said says so.

@@ -113,7 +113,6 @@ func householdRoom() room {
 			read.SetClinic:     setNumber("clinic"),
 			read.SetPoisonLine: setNumber("poison"),
 			read.Leave:         func(t *turn, _ read.Sentence) { t.askLeave() },
-			read.DogDied:       (*turn).answerDied,
 			read.AskCarers:     func(t *turn, _ read.Sentence) { t.showCarers("") },
 			read.ShowSettings:  func(t *turn, _ read.Sentence) { t.showSettings("") },
 			read.SetZone:       (*turn).answerZone,
@@ -196,11 +195,7 @@ func balanceRoom() room {
 			"balance":  (*turn).pressBalance,
 		},
 		Forms: map[string]form{"balance": {Take: (*turn).balanceDialogue}},
-		On: func(t *turn, happened any) {
-			if h, ok := happened.(*bonesTaken); ok {
-				h.said = t.offTheBone(h.recipe)
-			}
-		},
+		On: balanceOn,
 		Answers: map[read.Intent]intent{
 			read.HouseRecipes:   func(t *turn, _ read.Sentence) { t.pressHouse([]string{"list"}) },
 			read.NutrientAmount: (*turn).answerNutrient,
@@ -402,10 +397,21 @@ func exportRoom() room {
 	}
 }
 
+func balanceOn(t *turn, happened any) {
+	switch h := happened.(type) {
+	case *bonesTaken:
+		h.said = t.offTheBone(h.recipe)
+	case *recipeAdded:
+		t.askPork(h.out, h.recipe)
+	}
+}
+
 func menuOn(t *turn, happened any) {
 	switch h := happened.(type) {
 	case *dogAdded:
 		t.askEats(h.out, h.dog)
+	case *dogRested:
+		t.dropStoolReminder(h.id)
 	case *dogRemoved:
 		t.forgetDog(h.id)
 	case *recipeGoing:
@@ -453,6 +459,8 @@ func remindOn(t *turn, happened any) {
 		t.offerMealsLater(h.out, h.dog)
 	case *dogTimesMoved:
 		t.moveBowls(h.dog)
+	case *dogRested:
+		t.dropRemindersOf(h.id)
 	case *dogRemoved:
 		t.dropRemindersOf(h.id)
 	case *bowlShown:
