@@ -298,8 +298,11 @@ func (t *turn) dogEditDialogue(in answer) {
 		t.addHealth(d, changed)
 		return
 	}
-	if s.name == "ideal" && changed.Ideal != d.Ideal && t.askFarGoal(d, changed.Ideal) {
-		return
+	if s.name == "ideal" && changed.Ideal != d.Ideal {
+		typed := goalTyped{dog: d, goal: changed.Ideal}
+		if t.happened(&typed); typed.asked {
+			return
+		}
 	}
 	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
 		said := read.Sentence{Intent: read.DogKcal, Dog: d.ID, Kcal: changed.Kcal}

@@ -56,6 +56,14 @@ type (
 		held bool
 	}
 
+	// goalTyped: a goal weight was typed into a dog's profile, not yet kept.
+	// asked says that it is far off and was asked about.
+	goalTyped struct {
+		dog   *planner.Dog
+		goal  nutrition.Kilograms
+		asked bool
+	}
+
 	// dogChanged: a dog's profile was changed by hand, and the reply said so.
 	dogChanged struct {
 		was planner.Dog

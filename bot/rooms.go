@@ -444,6 +444,8 @@ func weighingOn(t *turn, happened any) {
 		t.setLitter(h.dog, h.told)
 	case *bowlHeld:
 		h.held = h.held || t.stillWithPups(h.dog)
+	case *goalTyped:
+		h.asked = t.askFarGoal(h.dog, h.goal)
 	case *dogWeighed:
 		t.weighOnProfile(h.dog, h.weight)
 	case *dogChanged:
