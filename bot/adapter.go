@@ -1,18 +1,22 @@
 package bot
 
+import (
+	"bowlwright/bot/talk"
+)
+
 // MenuItem is a command that an adapter can offer in a menu of its own.
 type MenuItem struct{ Command, Text string }
 
-// menu lists the commands of the menu, the most used first.
-var menu = []string{"today", "dog", "recipe", "scale", "rotation", "transition", "food", "undo", "household", "export", "settings", "help", "start"}
+// menuOrder lists the commands of the menu, the most used first.
+var menuOrder = []string{"today", "dog", "recipe", "scale", "rotation", "transition", "food", "undo", "household", "export", "settings", "help", "start"}
 
 // Menu returns the commands worth a place in an adapter's menu, and what each
 // does in a few words. Those that are not there (yet) are left out.
 func Menu() []MenuItem {
 	var out []MenuItem
-	commands := rooms().commands
-	for _, name := range menu {
-		if _, ok := commands[name]; ok && hasMessage("menu."+name) {
+	commands := rooms().Commands
+	for _, name := range menuOrder {
+		if _, ok := commands[name]; ok && words.Has("menu."+name) {
 			out = append(out, MenuItem{name, msg("menu." + name)})
 		}
 	}
@@ -38,4 +42,4 @@ func FloodText(n int) string { return msg("adapter.flood", "n", n) }
 
 // Meant reports whether an event is for the assistant. In a group that is a
 // press, what is addressed to it, and a command that it has.
-func Meant(e Event) bool { return e.meant(rooms().commands) }
+func Meant(e talk.Event) bool { return e.Meant(rooms().Commands) }

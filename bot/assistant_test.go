@@ -9,6 +9,9 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -18,29 +21,34 @@ import (
 // talker is a person in a chat with an assistant on a store in memory.
 type talker struct {
 	t    *testing.T
-	a    *Assistant
+	a    *talk.Assistant
 	s    store.Store
 	name string
 	n    int
+	do   func(t *talk.Turn) // what /testing does
 }
 
 func newTalker(t *testing.T) *talker {
 	s := storetest.NewMemory()
-	return &talker{t: t, a: NewAssistant(s, nutrition.Default()), s: s, name: "Ines"}
+	k := &talker{t: t, s: s, name: "Ines"}
+	k.a = talk.NewAssistant(s, nutrition.Default(), rooms(talk.Room{
+		Commands: map[string]talk.Command{"testing": {Do: func(t *talk.Turn, _ string) { k.do(t); t.Say(say.Para("done")) }}},
+	}))
+	return k
 }
 
 var talkTime = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 
-func (k *talker) event(text, press string) Event {
+func (k *talker) event(text, press string) talk.Event {
 	k.n++
-	return Event{ID: fmt.Sprintf("%s/%d", k.name, k.n), Chat: "test/" + k.name, Person: "test/" + k.name, Name: k.name,
+	return talk.Event{ID: fmt.Sprintf("%s/%d", k.name, k.n), Chat: "test/" + k.name, Person: "test/" + k.name, Name: k.name,
 		At: talkTime.Add(time.Duration(k.n) * time.Minute), Text: text, Press: press}
 }
 
 // say sends a message and returns the replies.
-func (k *talker) say(text string) []Reply { return k.send(k.event(text, "")) }
+func (k *talker) say(text string) []say.Reply { return k.send(k.event(text, "")) }
 
-func (k *talker) send(e Event) []Reply {
+func (k *talker) send(e talk.Event) []say.Reply {
 	k.t.Helper()
 	if err := k.a.Handle(context.Background(), e); err != nil {
 		k.t.Fatalf("%q: %v", e.Text+e.Press, err)
@@ -49,16 +57,16 @@ func (k *talker) send(e Event) []Reply {
 }
 
 // take empties the outbox of a chat.
-func (k *talker) take(chat string) []Reply {
+func (k *talker) take(chat string) []say.Reply {
 	k.t.Helper()
-	var out []Reply
+	var out []say.Reply
 	err := k.s.Update(context.Background(), func(tx store.Tx) error {
 		pending, err := tx.Pending(chat, 1000)
 		if err != nil {
 			return err
 		}
 		for _, m := range pending {
-			r, err := DecodeReply(m.Body)
+			r, err := say.DecodeReply(m.Body)
 			if err != nil {
 				return err
 			}
@@ -76,7 +84,7 @@ func (k *talker) take(chat string) []Reply {
 }
 
 // textOf is all that replies say.
-func textOf(replies []Reply) string {
+func textOf(replies []say.Reply) string {
 	var b strings.Builder
 	for _, r := range replies {
 		for _, block := range r.Body {
@@ -98,7 +106,7 @@ func TestEveryFoodIsAnswered(t *testing.T) {
 		}
 		got := textOf(k.say(fmt.Sprintf(wordings[i%len(wordings)], f.Name)))
 		first, _, _ := strings.Cut(got, "\n")
-		if how := (&turn{home: &planner.Household{}}).howMay(f); !strings.HasPrefix(first, strings.Split(msg("may."+how, "food", f.Name, "kcal", "|"), "|")[0]) {
+		if how := recipes.HowMay((&talk.Turn{Home: &planner.Household{}}), f); !strings.HasPrefix(first, strings.Split(rooms().Msg("may."+how, "food", f.Name, "kcal", "|"), "|")[0]) {
 			t.Errorf("%s: %q", fmt.Sprintf(wordings[i%len(wordings)], f.Name), got)
 		}
 	}
@@ -124,7 +132,7 @@ func TestEveryRefusedFoodIsRefused(t *testing.T) {
 		}
 		for _, wording := range []string{"can dogs eat %s?", "can she have %s?", "is %s bad for dogs?"} {
 			got := textOf(k.say(fmt.Sprintf(wording, words)))
-			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, msg("refuse."+key)) {
+			if !strings.HasPrefix(got, "No ") || !strings.Contains(got, rooms().Msg("refuse."+key)) {
 				t.Errorf("%s: %q", fmt.Sprintf(wording, words), got)
 			}
 		}
@@ -132,11 +140,11 @@ func TestEveryRefusedFoodIsRefused(t *testing.T) {
 			continue // eaten once, it is nothing to call a vet for
 		}
 		got := k.say("she ate some " + words)
-		first := msg("urgent.now")
+		first := rooms().Msg("urgent.now")
 		if key == "cooked-bone" {
-			first = msg("urgent.today") // where nothing more is told
+			first = rooms().Msg("urgent.today") // where nothing more is told
 		}
-		if text := textOf(got); len(got) != 1 || !strings.HasPrefix(text, first+"\n"+msg("refuse."+key)+"\nDo not wait for signs") {
+		if text := textOf(got); len(got) != 1 || !strings.HasPrefix(text, first+"\n"+rooms().Msg("refuse."+key)+"\nDo not wait for signs") {
 			t.Errorf("she ate some %s: %q", words, text)
 		}
 	}
@@ -163,7 +171,7 @@ func TestForeignButtonDoesNothing(t *testing.T) {
 	stranger.say("dog Bracken 34.8 kg")
 	for _, row := range textButtons(ines.say("/dog Juniper")) {
 		got := textOf(stranger.send(stranger.event("", row.Data)))
-		if got != msg("press.foreign")+"\n" {
+		if got != rooms().Msg("press.foreign")+"\n" {
 			t.Errorf("%s pressed elsewhere: %q", row.Label, got)
 		}
 	}
@@ -172,8 +180,8 @@ func TestForeignButtonDoesNothing(t *testing.T) {
 	}
 }
 
-func textButtons(replies []Reply) []Button {
-	var out []Button
+func textButtons(replies []say.Reply) []say.Button {
+	var out []say.Button
 	for _, r := range replies {
 		for _, row := range r.Buttons {
 			out = append(out, row...)
@@ -202,7 +210,7 @@ func TestConcurrentEvents(t *testing.T) {
 	k := newTalker(t)
 	k.say("dog Juniper 19.6 kg")
 	const dogs = 20
-	var events []Event
+	var events []talk.Event
 	for i := range dogs {
 		events = append(events, k.event(fmt.Sprintf("dog Pup%c 10 kg", 'a'+i), ""))
 	}
@@ -224,12 +232,12 @@ func TestConcurrentEvents(t *testing.T) {
 // TestTroubleIsSaidPlainly holds that no technical text reaches a person.
 func TestTroubleIsSaidPlainly(t *testing.T) {
 	for _, code := range []store.Code{store.Busy, store.ReadOnly, store.Full, store.Newer, store.Damaged, store.Internal, store.NotFound} {
-		got := TroubleText(&store.Error{Code: code, Op: "secret operation", Err: errors.New("secret cause")})
+		got := talk.TroubleText(&store.Error{Code: code, Op: "secret operation", Err: errors.New("secret cause")})
 		if got == "" || strings.Contains(got, "secret") {
 			t.Errorf("%s: %q", code, got)
 		}
 	}
-	if got := TroubleText(errors.New("secret")); got != msg("trouble.internal") {
+	if got := talk.TroubleText(errors.New("secret")); got != rooms().Msg("trouble.internal") {
 		t.Errorf("an unknown error: %q", got)
 	}
 }
@@ -252,7 +260,7 @@ func BenchmarkMessage(b *testing.B) {
 	s := storetest.NewMemory()
 	a := NewAssistant(s, nutrition.Default())
 	send := func(i int, text string) {
-		e := Event{ID: fmt.Sprint(i), Chat: "c", Person: "p", Name: "Ines", At: talkTime, Text: text}
+		e := talk.Event{ID: fmt.Sprint(i), Chat: "c", Person: "p", Name: "Ines", At: talkTime, Text: text}
 		if err := a.Handle(context.Background(), e); err != nil {
 			b.Fatal(err)
 		}
@@ -262,4 +270,11 @@ func BenchmarkMessage(b *testing.B) {
 	for i := range b.N {
 		send(i, "how much for Juniper?")
 	}
+}
+
+// turnOf has a talker take a turn that does nothing but f.
+func (k *talker) turnOf(f func(t *talk.Turn)) {
+	k.t.Helper()
+	k.do = f
+	k.say("/testing")
 }

@@ -3,6 +3,7 @@ package bot
 import (
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
 	"image/png"
 	"os"
@@ -13,15 +14,20 @@ import (
 
 	"gonum.org/v1/plot/vg/recorder"
 
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
 
+var updateGolden = flag.Bool("update", false, "write the golden files anew")
+
 // played plays a scripted conversation and returns its store and the event that
 // was its last.
-func played(t *testing.T, name string) (store.Store, Event) {
+func played(t *testing.T, name string) (store.Store, talk.Event) {
 	t.Helper()
 	script, err := os.ReadFile("terminal/testdata/" + name + ".chat")
 	if err != nil {
@@ -29,7 +35,7 @@ func played(t *testing.T, name string) (store.Store, Event) {
 	}
 	k := newTalker(t)
 	e := k.event("", "")
-	var shown []Button
+	var shown []say.Button
 	for n, line := range strings.Split(strings.ReplaceAll(string(script), "\\\n", "\v"), "\n") {
 		line = strings.ReplaceAll(line, "\v", "\n")
 		if at, ok := strings.CutPrefix(line, "%at "); ok {
@@ -42,7 +48,7 @@ func played(t *testing.T, name string) (store.Store, Event) {
 			continue
 		}
 		e.ID, e.Text, e.Press = fmt.Sprint(n), line, ""
-		if p, ok := ReadPress(line); ok {
+		if p, ok := say.ReadPress(line); ok {
 			i, problem := p.Among(labelsOf(shown))
 			if problem != "" {
 				t.Fatalf("%s: %s", line, problem)
@@ -58,7 +64,7 @@ func played(t *testing.T, name string) (store.Store, Event) {
 	return k.s, e
 }
 
-func labelsOf(buttons []Button) (labels []string) {
+func labelsOf(buttons []say.Button) (labels []string) {
 	for _, b := range buttons {
 		labels = append(labels, b.Label)
 	}
@@ -66,7 +72,7 @@ func labelsOf(buttons []Button) (labels []string) {
 }
 
 // inTurn runs a function in a turn of a household that is not written.
-func inTurn(tb testing.TB, s store.Store, e Event, do func(t *turn)) {
+func inTurn(tb testing.TB, s store.Store, e talk.Event, do func(t *talk.Turn)) {
 	tb.Helper()
 	err := s.View(context.Background(), func(tx store.Tx) error {
 		id, err := tx.Member(e.Chat, e.Person)
@@ -78,9 +84,9 @@ func inTurn(tb testing.TB, s store.Store, e Event, do func(t *turn)) {
 			return err
 		}
 		e.At = e.At.In(home.Location())
-		t := &turn{ctx: context.Background(), tx: tx, event: e, base: nutrition.Default(), foods: nutrition.Default(), home: home}
+		t := &talk.Turn{Ctx: context.Background(), Tx: tx, Event: e, Base: nutrition.Default(), Foods: nutrition.Default(), Home: home}
 		do(t)
-		return t.err
+		return t.Err
 	})
 	if err != nil {
 		tb.Fatal(err)
@@ -103,14 +109,14 @@ func TestTrendGolden(t *testing.T) {
 }
 
 // drawn is the picture of a dog's weight, an action a line.
-func drawn(t *testing.T, s store.Store, e Event, dog string) string {
+func drawn(t *testing.T, s store.Store, e talk.Event, dog string) string {
 	t.Helper()
 	var b strings.Builder
-	inTurn(t, s, e, func(turn *turn) {
-		d := turn.dogNamed(dog)
-		h, _, posts := turn.judge(d)
+	inTurn(t, s, e, func(turn *talk.Turn) {
+		d := turn.DogNamed(dog)
+		h, _, posts := weighing.Judge(turn, d)
 		var c recorder.Canvas
-		drawTrend(&c, turn.trendOf(d, h, posts[len(posts)-1]))
+		weighing.DrawTrend(&c, weighing.TrendOf(turn, d, h, posts[len(posts)-1]))
 		for _, a := range c.Actions {
 			b.WriteString(a.Call() + "\n")
 		}
@@ -145,13 +151,13 @@ func compareDrawing(t *testing.T, golden, got string) {
 // has its upright, and no label runs into another.
 func TestTrendLabelsKeepApart(t *testing.T) {
 	from := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-	var all []trendChange
+	var all []weighing.TrendChange
 	for i := range 20 {
-		all = append(all, trendChange{from.AddDate(0, 0, i), fmt.Sprint(900+i, " kcal")})
+		all = append(all, weighing.TrendChange{At: from.AddDate(0, 0, i), Label: fmt.Sprint(900+i, " kcal")})
 	}
-	c := trendChart{Weighed: []trendDot{{from, 20}, {from.AddDate(0, 0, 30), 21}}, Changes: all}
+	c := weighing.TrendChart{Weighed: []weighing.TrendDot{{At: from, Weight: 20}, {At: from.AddDate(0, 0, 30), Weight: 21}}, Changes: all}
 	var r recorder.Canvas
-	drawTrend(&r, c)
+	weighing.DrawTrend(&r, c)
 	type place struct{ x, y, w float64 }
 	var labels []place
 	for _, a := range r.Actions {
@@ -173,12 +179,12 @@ func TestTrendLabelsKeepApart(t *testing.T) {
 
 func TestTrendPNG(t *testing.T) {
 	at := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-	for name, c := range map[string]trendChart{
+	for name, c := range map[string]weighing.TrendChart{
 		"nothing":      {},
-		"one weigh-in": {Weighed: []trendDot{{at, 19.4}}},
-		"no change":    {Weighed: []trendDot{{at, 19.4}, {at.AddDate(1, 0, 0), 19.4}}, Ideal: 19.4},
+		"one weigh-in": {Weighed: []weighing.TrendDot{{At: at, Weight: 19.4}}},
+		"no change":    {Weighed: []weighing.TrendDot{{At: at, Weight: 19.4}, {At: at.AddDate(1, 0, 0), Weight: 19.4}}, Ideal: 19.4},
 	} {
-		b, err := trendPNG(c)
+		b, err := weighing.TrendPNG(c)
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -186,7 +192,7 @@ func TestTrendPNG(t *testing.T) {
 		if err != nil {
 			t.Fatal(name, err)
 		}
-		if got := img.Bounds(); got.Dx() != chartWidth || got.Dy() != trendHeight {
+		if got := img.Bounds(); got.Dx() != say.ChartWidth || got.Dy() != weighing.TrendHeight {
 			t.Errorf("%s: picture of %v", name, got)
 		}
 	}
@@ -194,9 +200,9 @@ func TestTrendPNG(t *testing.T) {
 
 // fiveYears is a household with a dog that has been weighed every week for
 // five years, and whose bowls of two years were answered.
-func fiveYears(tb testing.TB, s store.Store) Event {
+func fiveYears(tb testing.TB, s store.Store) talk.Event {
 	tb.Helper()
-	e := Event{ID: "0", Chat: "terminal/Ines", Person: "terminal/Ines", Name: "Ines", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Text: "dog Juniper 19.6 kg 8 years spayed moderate 5/9"}
+	e := talk.Event{ID: "0", Chat: "terminal/Ines", Person: "terminal/Ines", Name: "Ines", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Text: "dog Juniper 19.6 kg 8 years spayed moderate 5/9"}
 	if err := NewAssistant(s, nutrition.Default()).Handle(context.Background(), e); err != nil {
 		tb.Fatal(err)
 	}
@@ -254,11 +260,11 @@ func BenchmarkWeighIn(b *testing.B) {
 func BenchmarkTrend(b *testing.B) {
 	s := storetest.NewMemory()
 	e := fiveYears(b, s)
-	inTurn(b, s, e, func(t *turn) {
-		d := &t.home.Dogs[0]
+	inTurn(b, s, e, func(t *talk.Turn) {
+		d := &t.Home.Dogs[0]
 		for b.Loop() {
-			h, _, posts := t.judge(d)
-			if _, err := trendPNG(t.trendOf(d, h, posts[len(posts)-1])); err != nil {
+			h, _, posts := weighing.Judge(t, d)
+			if _, err := weighing.TrendPNG(weighing.TrendOf(t, d, h, posts[len(posts)-1])); err != nil {
 				b.Fatal(err)
 			}
 		}

@@ -1,21 +1,25 @@
 package bot
 
-import "bowlwright/bot/read"
+import (
+	"bowlwright/bot/day"
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+)
 
 // courtesy answers what asks and tells nothing: a greeting with the day where
 // there is one to tell, thanks in a word.
-func (t *turn) courtesy(s string) bool {
+func courtesy(t *talk.Turn, s string) bool {
 	switch read.CourtesyOf(s) {
 	case read.Greeting:
-		if t.newcomer || len(t.home.Dogs) == 0 {
-			t.hello()
+		if t.Newcomer || len(t.Home.Dogs) == 0 {
+			hello(t)
 			return true
 		}
-		t.today()
+		day.Today(t)
 	case read.Thanks:
-		t.sayMsg("courtesy.thanks")
+		t.SayMsg("courtesy.thanks")
 	case read.YesOrNo:
-		t.sayMsg("courtesy.yes-or-no").offer(t.button(msg("button.today"), "today"), t.button(msg("button.help"), "help"))
+		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))
 	default:
 		return false
 	}

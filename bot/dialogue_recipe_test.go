@@ -5,11 +5,12 @@ import (
 	"strings"
 	"testing"
 
+	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
 
 // press presses the button with a label of the last replies.
-func (k *talker) press(replies []Reply, label string) []Reply {
+func (k *talker) press(replies []say.Reply, label string) []say.Reply {
 	k.t.Helper()
 	for _, b := range textButtons(replies) {
 		if b.Label == label {

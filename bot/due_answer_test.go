@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -51,7 +52,7 @@ func (k *kitchen) journal() (all []planner.Entry) {
 // due presses a button of a reminder, whether or not it is still to be seen.
 func (k *kitchen) due(args string) {
 	k.t.Helper()
-	k.handle(Event{Chat: "Ines", Person: "Ines", Name: "Ines", Press: "quayside:" + args, Message: "m"}, args)
+	k.handle(talk.Event{Chat: "Ines", Person: "Ines", Name: "Ines", Press: "quayside:" + args, Message: "m"}, args)
 }
 
 // TestAnswersAreTakenBack answers what falls due in each way and takes the
@@ -126,7 +127,7 @@ func TestTwoCarersAtOnce(t *testing.T) {
 				var both sync.WaitGroup
 				for who, action := range map[string]string{"Ines": "fed", "Tomas": other} {
 					both.Go(func() {
-						e := Event{ID: fmt.Sprint(who, day), At: k.now, Chat: who, Person: who, Name: who,
+						e := talk.Event{ID: fmt.Sprint(who, day), At: k.now, Chat: who, Person: who, Name: who,
 							Press: "quayside:due:" + action + ":m5:" + stamp, Message: "m"}
 						if err := k.a.Handle(context.Background(), e); err != nil {
 							t.Error(err)

@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -21,12 +23,12 @@ import (
 type kitchen struct {
 	t     *testing.T
 	s     store.Store
-	a     *Assistant
+	a     *talk.Assistant
 	zone  *time.Location
 	now   time.Time
 	n     int
 	log   strings.Builder
-	shown map[string][]Button // by chat: the buttons last seen there
+	shown map[string][]say.Button // by chat: the buttons last seen there
 }
 
 const quaysideZone = "Europe/Lisbon"
@@ -77,7 +79,7 @@ func newKitchen(t *testing.T) *kitchen { return newKitchenOn(t, storetest.NewMem
 
 func newKitchenOn(t *testing.T, s store.Store) *kitchen {
 	zone, _ := planner.LoadZone(quaysideZone)
-	k := &kitchen{t: t, s: s, zone: zone, shown: map[string][]Button{}}
+	k := &kitchen{t: t, s: s, zone: zone, shown: map[string][]say.Button{}}
 	k.a = NewAssistant(k.s, nutrition.Default())
 	k.now = time.Date(2026, 3, 2, 6, 0, 0, 0, zone)
 	home := kitchenHome(t, k.now)
@@ -129,21 +131,21 @@ func (k *kitchen) at(day, hour, minute int) {
 // type_ and press are what a carer does; a press is of a button by its label.
 func (k *kitchen) types(who, text string) {
 	k.t.Helper()
-	k.handle(Event{Chat: who, Person: who, Name: who, Text: text}, text)
+	k.handle(talk.Event{Chat: who, Person: who, Name: who, Text: text}, text)
 }
 
 func (k *kitchen) press(who, label string) {
 	k.t.Helper()
 	for _, b := range k.shown[who] {
 		if b.Label == label {
-			k.handle(Event{Chat: who, Person: who, Name: who, Press: b.Data, Message: "m"}, "["+label+"]")
+			k.handle(talk.Event{Chat: who, Person: who, Name: who, Press: b.Data, Message: "m"}, "["+label+"]")
 			return
 		}
 	}
 	k.t.Fatalf("%s\n%s sees no button %q: %v", k.log.String(), who, label, k.shown[who])
 }
 
-func (k *kitchen) handle(e Event, what string) {
+func (k *kitchen) handle(e talk.Event, what string) {
 	k.t.Helper()
 	k.n++
 	e.ID, e.At = fmt.Sprintf("e%d", k.n), k.now
@@ -161,7 +163,7 @@ func (k *kitchen) read(head string) {
 	k.update(func(tx store.Tx) error {
 		all, err := tx.Pending("", 1000)
 		for _, m := range all {
-			r, err := DecodeReply(m.Body)
+			r, err := say.DecodeReply(m.Body)
 			if err != nil {
 				return err
 			}

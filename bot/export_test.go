@@ -14,7 +14,7 @@ import (
 
 	reader "github.com/emersion/go-ical"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -79,7 +79,7 @@ func (w *world) change(person string, f func(h *planner.Household, tx store.Tx) 
 }
 
 // file is the one file of replies.
-func file(t testing.TB, replies []bot.Reply) bot.Document {
+func file(t testing.TB, replies []say.Reply) say.Document {
 	t.Helper()
 	if len(replies) != 1 || replies[0].Document == nil {
 		t.Fatalf("no file: %+v", replies)
@@ -331,7 +331,7 @@ func TestExportMenu(t *testing.T) {
 		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "Rabbit and kale", Ingredients: h.Recipes[0].Ingredients[:1]})
 		return nil
 	})
-	press := func(data string) []bot.Reply {
+	press := func(data string) []say.Reply {
 		e := w.event("Ines")
 		e.Press, e.Message = data, "77"
 		return w.handle(e)

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"bowlwright/bot/say"
 )
 
 // newPuppy is a household with one puppy, born ten weeks before the first of
@@ -17,13 +19,13 @@ func newPuppy(t *testing.T, rest string) *scales {
 }
 
 // pip weighs Pip on a day.
-func (k *scales) pip(day int, kg float64) []Reply {
+func (k *scales) pip(day int, kg float64) []say.Reply {
 	k.day(day)
 	return k.types(fmt.Sprintf("Pip %.2f", kg))
 }
 
 // wantNoFood holds that nothing of other food is offered.
-func (k *scales) wantNoFood(rs []Reply) {
+func (k *scales) wantNoFood(rs []say.Reply) {
 	k.t.Helper()
 	for _, l := range labels(rs) {
 		if l == "Apply" || l == "Keep" || strings.HasPrefix(l, "Begin") {
@@ -52,7 +54,7 @@ func TestGrowthAnswers(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := newPuppy(t, fmt.Sprintf("%.1f kg %s", c.kg[0], born))
-			var rs []Reply
+			var rs []say.Reply
 			guides := 0 // what the band is worth is said once, and beside each vet line
 			for i, kg := range c.kg[1:] {
 				rs = k.pip(7*(i+1), kg)
@@ -87,7 +89,7 @@ func TestGrowthAnswers(t *testing.T) {
 // until one has seen it.
 func TestGrowthLarge(t *testing.T) {
 	k := newPuppy(t, "4.6 kg born 4 January 2026 male 5/9 adult weight 33 kg")
-	var rs []Reply
+	var rs []say.Reply
 	for i, kg := range []float64{5.5, 6.7, 8.3, 10.2, 12.6} {
 		rs = k.pip(7*(i+1), kg)
 	}

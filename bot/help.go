@@ -6,38 +6,41 @@ import (
 	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
 )
 
 // hello greets at the first use and says what the program is not.
-func (t *turn) hello() {
-	t.say(para(msg("hello.what")), para(msg("caution.first-use")), para(msg("hello.next"))).
-		offer(t.button(msg("button.add-dog"), "dog", "add"), t.button(msg("button.add-recipe"), "recipe", "add")).
-		offer(t.button(msg("button.help"), "help"))
+func hello(t *talk.Turn) {
+	t.Say(say.Para(msg("hello.what")), say.Para(msg("caution.first-use")), say.Para(msg("hello.next"))).
+		Offer(t.Button(msg("button.add-dog"), "dog", "add"), t.Button(msg("button.add-recipe"), "recipe", "add")).
+		Offer(t.Button(msg("button.help"), "help"))
 }
 
 // help lists what can be typed.
-func (t *turn) help() {
-	t.say(para(msg("help.text")), para(msg("caution.first-use")))
+func help(t *talk.Turn) {
+	t.Say(say.Para(msg("help.text")), say.Para(msg("caution.first-use")))
 }
 
 // sayLost says that a text was not understood, with the two nearest things that are understood.
-func (t *turn) sayLost(s string) {
-	if t.newcomer {
-		t.hello()
+func sayLost(t *talk.Turn, s string) {
+	if t.Newcomer {
+		hello(t)
 		return
 	}
-	if name := t.unknownDog(s); name != "" {
-		r := t.sayMsg("dog.unknown", "name", name)
-		for i := range t.home.Dogs {
-			r.offer(t.button(t.home.Dogs[i].Name, "dog", "show", t.home.Dogs[i].ID))
+	if name := unknownDog(t, s); name != "" {
+		r := t.SayMsg("dog.unknown", "name", name)
+		for i := range t.Home.Dogs {
+			r.Offer(t.Button(t.Home.Dogs[i].Name, "dog", "show", t.Home.Dogs[i].ID))
 		}
-		r.offer(t.button(msg("button.add-dog"), "dog", "add"))
+		r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
-	if len(t.home.Dogs) == 0 && len(t.home.Recipes) == 0 {
-		t.sayMsg("trouble.no-dog", "text", short(s)).
-			offer(t.button(msg("button.add-dog"), "dog", "add"), t.button(msg("button.add-recipe"), "recipe", "add")).
-			offer(t.button(msg("button.help"), "help"))
+	if len(t.Home.Dogs) == 0 && len(t.Home.Recipes) == 0 {
+		t.SayMsg("trouble.no-dog", "text", say.Short(s)).
+			Offer(t.Button(msg("button.add-dog"), "dog", "add"), t.Button(msg("button.add-recipe"), "recipe", "add")).
+			Offer(t.Button(msg("button.help"), "help"))
 		return
 	}
 	var lines []string
@@ -45,10 +48,10 @@ func (t *turn) sayLost(s string) {
 		if e.Intent == read.DogDied || len(lines) == 2 { // that is guessed at nobody
 			continue
 		}
-		lines = append(lines, "- "+t.ownNames(e.Text))
+		lines = append(lines, "- "+ownNames(t, e.Text))
 	}
-	t.sayMsg("trouble.not-understood", "text", short(s), "nearest", strings.Join(lines, "\n")).
-		offer(t.button(msg("button.help"), "help"))
+	t.SayMsg("trouble.not-understood", "text", say.Short(s), "nearest", strings.Join(lines, "\n")).
+		Offer(t.Button(msg("button.help"), "help"))
 }
 
 // TerminalHint is the first line of a chat in a terminal.
@@ -56,7 +59,7 @@ func TerminalHint() string { return msg("hello.terminal") }
 
 // unknownDog returns a word of a sentence that would be understood if it were
 // the name of a dog, empty where there is none.
-func (t *turn) unknownDog(s string) string {
+func unknownDog(t *talk.Turn, s string) string {
 	words := strings.FieldsFunc(s, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
 	if len(words) < 2 {
 		return ""
@@ -65,9 +68,9 @@ func (t *turn) unknownDog(s string) string {
 		if len(w) < 2 || !unicode.IsUpper([]rune(w)[0]) {
 			continue
 		}
-		names := t.names()
+		names := t.Names()
 		names.Dogs = append(names.Dogs, read.Named{ID: "?", Name: w})
-		if got, ok := read.Understand(s, names, t.home.Units); ok && got.Dog == "?" {
+		if got, ok := read.Understand(s, names, t.Home.Units); ok && got.Dog == "?" {
 			return w
 		}
 	}
@@ -76,17 +79,17 @@ func (t *turn) unknownDog(s string) string {
 
 // ownNames puts the household's own dog and recipe into an example, which
 // speaks of those of the demo world.
-func (t *turn) ownNames(example string) string {
+func ownNames(t *talk.Turn, example string) string {
 	var pairs []string
-	if n := len(t.home.Dogs); n > 0 {
-		other := t.home.Dogs[min(1, n-1)].Name
-		d := &t.home.Dogs[0]
-		goal := cmp.Or(d.Ideal, t.goalByScore(d), d.Weight)
-		pairs = append(pairs, "weight is 19 kg", "weight is "+aboutWeight(goal, t.home.Units), "Juniper 19.4 on", d.Name+" "+trim(float64(d.Weight), 1)+" on",
+	if n := len(t.Home.Dogs); n > 0 {
+		other := t.Home.Dogs[min(1, n-1)].Name
+		d := &t.Home.Dogs[0]
+		goal := cmp.Or(d.Ideal, weighing.GoalByScore(t, d), d.Weight)
+		pairs = append(pairs, "weight is 19 kg", "weight is "+say.AboutWeight(goal, t.Home.Units), "Juniper 19.4 on", d.Name+" "+say.Trim(float64(d.Weight), 1)+" on",
 			"Juniper", d.Name, "Pip", other, "Bracken", other)
 	}
-	if len(t.home.Recipes) > 0 {
-		pairs = append(pairs, "Turkey and heart", t.home.Recipes[0].Name, "Rabbit and kale", t.home.Recipes[0].Name)
+	if len(t.Home.Recipes) > 0 {
+		pairs = append(pairs, "Turkey and heart", t.Home.Recipes[0].Name, "Rabbit and kale", t.Home.Recipes[0].Name)
 	}
 	return strings.NewReplacer(pairs...).Replace(example)
 }

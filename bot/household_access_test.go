@@ -4,7 +4,8 @@ import (
 	"strings"
 	"testing"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 )
 
 // everyButton presses the buttons of a household one after another, those
@@ -14,7 +15,7 @@ func everyButton(w *world, person string, most int) []string {
 	w.t.Helper()
 	var all []string
 	known := map[string]bool{}
-	learn := func(rs []bot.Reply) {
+	learn := func(rs []say.Reply) {
 		for _, r := range rs {
 			for _, row := range r.Buttons {
 				for _, b := range row {
@@ -52,7 +53,7 @@ var openings = []string{
 // Other names of the demo world stand in examples that everybody gets.
 var secrets = []string{"Bracken", "Quay bowl", "Ines"}
 
-func wantNoSecret(t *testing.T, what string, rs []bot.Reply) {
+func wantNoSecret(t *testing.T, what string, rs []say.Reply) {
 	t.Helper()
 	for _, s := range secrets {
 		if strings.Contains(text(rs), s) {
@@ -225,7 +226,7 @@ func TestRedeliveredEvents(t *testing.T) {
 	w.handle(join)
 	w.read("x/Ines")
 	before := w.state(w.home("Ines"))
-	for _, again := range []bot.Event{e, join} {
+	for _, again := range []talk.Event{e, join} {
 		if rs := w.handle(again); len(rs) > 0 {
 			t.Errorf("a repeated event says %s", text(rs))
 		}

@@ -5,14 +5,14 @@ import (
 	"strings"
 	"testing"
 
-	"bowlwright/bot"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
 const group = "x/-100"
 
 // inGroup is an event of a person in the group.
-func (w *world) inGroup(person, text string, addressed bool) bot.Event {
+func (w *world) inGroup(person, text string, addressed bool) talk.Event {
 	e := w.event(person)
 	e.Chat, e.Text, e.Group, e.Addressed = group, text, true, addressed
 	return e

@@ -7,7 +7,7 @@ import (
 	"sync"
 	"testing"
 
-	"bowlwright/bot"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
@@ -35,13 +35,13 @@ func raced(t *testing.T) (w *world, meanwhile func(func())) {
 	return w, func(f func()) { b.happens = f }
 }
 
-func (w *world) eventOf(person, text, press string) bot.Event {
+func (w *world) eventOf(person, text, press string) talk.Event {
 	e := w.event(person)
 	e.Text, e.Press = text, press
 	return e
 }
 
-func (w *world) must(e bot.Event) {
+func (w *world) must(e talk.Event) {
 	w.t.Helper()
 	if err := w.a.Handle(context.Background(), e); err != nil {
 		w.t.Fatal(err)
@@ -143,13 +143,13 @@ func TestManyAtOnce(t *testing.T) {
 	w := newWorld(t)
 	w.quayside()
 	id := w.home("Ines")
-	var events [people][]bot.Event
+	var events [people][]talk.Event
 	dogs := strings.Fields("Pipa Pipb Pipc Pipd Pipe Pipf Pipg Piph Pipi")
 	for i := range people {
 		name := fmt.Sprint("Carer ", i)
 		w.says(name, "dog Own 10 kg")
 		payload := link(t, w.says("Ines", "/share"))
-		events[i] = []bot.Event{
+		events[i] = []talk.Event{
 			w.eventOf(name, "/start "+payload, ""), w.eventOf(name, "yes", ""), w.eventOf(name, "dog "+dogs[i]+" 12 kg", ""),
 		}
 	}

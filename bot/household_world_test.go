@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
@@ -20,10 +22,10 @@ import (
 type world struct {
 	t     testing.TB
 	store store.Store
-	a     *bot.Assistant
+	a     *talk.Assistant
 	at    time.Time
 	n     int
-	said  map[string][]bot.Reply // by chat, since it was last asked
+	said  map[string][]say.Reply // by chat, since it was last asked
 }
 
 func newWorld(t testing.TB) *world {
@@ -32,19 +34,19 @@ func newWorld(t testing.TB) *world {
 
 func worldOn(t testing.TB, s store.Store) *world {
 	return &world{
-		t: t, store: s, a: bot.NewAssistant(s, nutrition.Default()), said: map[string][]bot.Reply{},
+		t: t, store: s, a: bot.NewAssistant(s, nutrition.Default()), said: map[string][]say.Reply{},
 		at: time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC),
 	}
 }
 
 // event is one of a person in a private chat of the same name.
-func (w *world) event(person string) bot.Event {
+func (w *world) event(person string) talk.Event {
 	w.n++
-	return bot.Event{ID: fmt.Sprint("e", w.n), Chat: "x/" + person, Person: "x/" + person, Name: person, At: w.at}
+	return talk.Event{ID: fmt.Sprint("e", w.n), Chat: "x/" + person, Person: "x/" + person, Name: person, At: w.at}
 }
 
 // handle handles an event and returns what it says in its chat.
-func (w *world) handle(e bot.Event) []bot.Reply {
+func (w *world) handle(e talk.Event) []say.Reply {
 	w.t.Helper()
 	if err := w.a.Handle(context.Background(), e); err != nil {
 		w.t.Fatalf("%q %q: %v", e.Text, e.Press, err)
@@ -54,12 +56,12 @@ func (w *world) handle(e bot.Event) []bot.Reply {
 
 // read delivers everything and returns what was said in a chat since it was
 // read last.
-func (w *world) read(chat string) []bot.Reply {
+func (w *world) read(chat string) []say.Reply {
 	w.t.Helper()
 	w.update(func(tx store.Tx) error {
 		ms, err := tx.Pending("", 1000)
 		for _, m := range ms {
-			r, err := bot.DecodeReply(m.Body)
+			r, err := say.DecodeReply(m.Body)
 			if err != nil {
 				return err
 			}
@@ -83,7 +85,7 @@ func (w *world) update(f func(store.Tx) error) {
 }
 
 // says has a person type something.
-func (w *world) says(person, text string) []bot.Reply {
+func (w *world) says(person, text string) []say.Reply {
 	w.t.Helper()
 	e := w.event(person)
 	e.Text = text
@@ -91,7 +93,7 @@ func (w *world) says(person, text string) []bot.Reply {
 }
 
 // presses has a person press a button, by its data.
-func (w *world) presses(person, data string) []bot.Reply {
+func (w *world) presses(person, data string) []say.Reply {
 	w.t.Helper()
 	e := w.event(person)
 	e.Press = data
@@ -128,7 +130,7 @@ func (w *world) state(household string) string {
 }
 
 // text is all that some replies show.
-func text(rs []bot.Reply) string {
+func text(rs []say.Reply) string {
 	var b strings.Builder
 	for _, r := range rs {
 		for _, block := range r.Body {
@@ -150,7 +152,7 @@ func text(rs []bot.Reply) string {
 }
 
 // button is the data of the button that a label begins.
-func button(t testing.TB, rs []bot.Reply, label string) string {
+func button(t testing.TB, rs []say.Reply, label string) string {
 	t.Helper()
 	for _, r := range rs {
 		for _, row := range r.Buttons {
@@ -168,7 +170,7 @@ func button(t testing.TB, rs []bot.Reply, label string) string {
 var linkForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
 
 // link is the payload of the link in some replies.
-func link(t testing.TB, rs []bot.Reply) string {
+func link(t testing.TB, rs []say.Reply) string {
 	t.Helper()
 	for _, r := range rs {
 		if r.Start != "" {
@@ -183,7 +185,7 @@ func link(t testing.TB, rs []bot.Reply) string {
 }
 
 // wantText fails unless some replies show each of some texts.
-func wantText(t testing.TB, rs []bot.Reply, want ...string) {
+func wantText(t testing.TB, rs []say.Reply, want ...string) {
 	t.Helper()
 	for _, s := range want {
 		if !strings.Contains(text(rs), s) {

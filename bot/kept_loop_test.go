@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/planner/dogtest"
 )
@@ -20,9 +21,9 @@ type keptDog struct {
 	body   *dogtest.Dog
 	carer  *dogtest.Carer
 	goal   float64
-	vetOn  int      // the day on which a vet sees the dog, -1: none
-	vet    []Reply  // what sent the carer there
-	missed []string // replies that were not understood
+	vetOn  int         // the day on which a vet sees the dog, -1: none
+	vet    []say.Reply // what sent the carer there
+	missed []string    // replies that were not understood
 	amount float64
 	silent int // changes of the amount that no tap made
 }
@@ -66,7 +67,7 @@ func (k *keptDog) unasked() {
 	}
 }
 
-func (k *keptDog) offers(rs []Reply, label string) bool {
+func (k *keptDog) offers(rs []say.Reply, label string) bool {
 	for _, b := range textButtons(rs) {
 		if b.Label == label {
 			return true
@@ -75,7 +76,7 @@ func (k *keptDog) offers(rs []Reply, label string) bool {
 	return false
 }
 
-func (k *keptDog) press(rs []Reply, label string) []Reply {
+func (k *keptDog) press(rs []say.Reply, label string) []say.Reply {
 	if !k.offers(rs, label) {
 		k.missed = append(k.missed, label+" after "+textOf(rs))
 		return nil
@@ -84,7 +85,7 @@ func (k *keptDog) press(rs []Reply, label string) []Reply {
 }
 
 // answer does what the carer does of what is said.
-func (k *keptDog) answer(rs []Reply) {
+func (k *keptDog) answer(rs []say.Reply) {
 	for range 4 {
 		switch {
 		case k.offers(rs, "Four questions"):
@@ -97,8 +98,8 @@ func (k *keptDog) answer(rs []Reply) {
 			k.amount = float64(k.dog("Juniper").Kcal)
 		case k.offers(rs, "Body condition") && k.offers(rs, "Keep"):
 			rs = k.press(k.press(rs, "Body condition"), fmt.Sprint(k.score()))
-			if k.offers(rs, fmt.Sprintf("Keep %s", bodyWeight(k.dog("Juniper").Ideal, planner.Units{}))) { // the goal stays
-				k.press(rs, fmt.Sprintf("Keep %s", bodyWeight(k.dog("Juniper").Ideal, planner.Units{})))
+			if k.offers(rs, fmt.Sprintf("Keep %s", say.BodyWeight(k.dog("Juniper").Ideal, planner.Units{}))) { // the goal stays
+				k.press(rs, fmt.Sprintf("Keep %s", say.BodyWeight(k.dog("Juniper").Ideal, planner.Units{})))
 			}
 			rs = k.types("is the amount right for Juniper?")
 			continue

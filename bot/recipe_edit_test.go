@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"bowlwright/bot/say"
 )
 
 // grams are the foods of a recipe with their amounts, as kept.
@@ -12,7 +14,7 @@ func (k *talker) grams(recipe string) (out []string) {
 	for _, r := range k.home().Recipes {
 		for _, in := range r.Ingredients {
 			if r.Name == recipe {
-				out = append(out, in.Food+" "+trim(float64(in.Grams), 0))
+				out = append(out, in.Food+" "+say.Trim(float64(in.Grams), 0))
 			}
 		}
 	}

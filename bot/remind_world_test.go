@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/remind"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -303,10 +304,10 @@ func TestStaleReminderButtons(t *testing.T) {
 // without end.
 func TestRemindersAreFew(t *testing.T) {
 	k := reminding(t)
-	for range mostReminders + 3 {
+	for range remind.MostReminders + 3 {
 		k.say("remind me vet on Friday 10:00")
 	}
-	if n := len(k.house().Reminders); n != mostReminders {
+	if n := len(k.house().Reminders); n != remind.MostReminders {
 		t.Errorf("%d reminders", n)
 	}
 	for _, r := range k.say("/remind") {

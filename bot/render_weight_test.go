@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -26,7 +27,7 @@ func TestBodyWeight(t *testing.T) {
 		if err != nil {
 			t.Fatal(c.typed, err)
 		}
-		if got := bodyWeight(w, c.u); got != c.want {
+		if got := say.BodyWeight(w, c.u); got != c.want {
 			t.Errorf("%s is shown as %s, want %s", c.typed, got, c.want)
 		}
 	}
@@ -37,7 +38,7 @@ func TestBodyWeight(t *testing.T) {
 	}{
 		{23.6 / 1.2, kg, "19.7 kg"}, {3.3 / 1.2 * 1.01, kg, "2.8 kg"}, {20.15 - 20.1, kg, "0.05 kg"}, {19.6 / 1.4, kg, "14 kg"}, {20.0 / 3, lb, "14.7 lb"},
 	} {
-		if got := bodyWeight(c.w, c.u); got != c.want {
+		if got := say.BodyWeight(c.w, c.u); got != c.want {
 			t.Errorf("%v is shown as %s, want %s", c.w, got, c.want)
 		}
 	}

@@ -6,21 +6,21 @@ import (
 	"strings"
 	"testing"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // someReplies have every field set and not, and every length of a length.
-func someReplies() []bot.Reply {
+func someReplies() []say.Reply {
 	long := strings.Repeat("Möhren ½ ", 2000)
-	return []bot.Reply{
+	return []say.Reply{
 		{},
-		{Body: []bot.Block{{Text: "Juniper: 19.4 kg."}}},
-		{Body: []bot.Block{{Text: "one\ntwo"}, {Text: long, Table: true}, {}}, Settles: true, InPlace: "17"},
-		{Body: []bot.Block{{Text: "x"}}, Buttons: [][]bot.Button{{{Label: "Undo", Data: "h1:undo:c1"}, {Label: "Bowl", Data: "h1:bowl"}}, {{Label: "✓"}}}},
-		{Body: []bot.Block{{Text: "Pass this on:"}}, Start: "abc-123"},
-		{Picture: &bot.Picture{Name: "trend.png", Alt: "a line", PNG: []byte{0xff, 0, 1}}, Buttons: [][]bot.Button{{{Label: "a", Data: "b"}}}},
-		{Document: &bot.Document{Name: "a.ics", Alt: "a calendar", Type: "text/calendar", Data: []byte(long)}, InPlace: "1"},
-		{Picture: &bot.Picture{PNG: []byte("p")}, Document: &bot.Document{Data: []byte("d")}, Settles: true, Start: "s", InPlace: "i", Body: []bot.Block{{Text: "\x00"}}},
+		{Body: []say.Block{{Text: "Juniper: 19.4 kg."}}},
+		{Body: []say.Block{{Text: "one\ntwo"}, {Text: long, Table: true}, {}}, Settles: true, InPlace: "17"},
+		{Body: []say.Block{{Text: "x"}}, Buttons: [][]say.Button{{{Label: "Undo", Data: "h1:undo:c1"}, {Label: "Bowl", Data: "h1:bowl"}}, {{Label: "✓"}}}},
+		{Body: []say.Block{{Text: "Pass this on:"}}, Start: "abc-123"},
+		{Picture: &say.Picture{Name: "trend.png", Alt: "a line", PNG: []byte{0xff, 0, 1}}, Buttons: [][]say.Button{{{Label: "a", Data: "b"}}}},
+		{Document: &say.Document{Name: "a.ics", Alt: "a calendar", Type: "text/calendar", Data: []byte(long)}, InPlace: "1"},
+		{Picture: &say.Picture{PNG: []byte("p")}, Document: &say.Document{Data: []byte("d")}, Settles: true, Start: "s", InPlace: "i", Body: []say.Block{{Text: "\x00"}}},
 	}
 }
 
@@ -32,16 +32,16 @@ func TestReplyRecord(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want, err := bot.DecodeReply(old)
+		want, err := say.DecodeReply(old)
 		if err != nil || !reflect.DeepEqual(want, r) {
 			t.Errorf("%d: JSON gives %+v, %v", i, want, err)
 		}
-		got, err := bot.DecodeReply(bot.EncodeReply(r))
+		got, err := say.DecodeReply(say.EncodeReply(r))
 		if err != nil || !reflect.DeepEqual(got, r) {
 			t.Errorf("%d: got %+v, %v", i, got, err)
 		}
 	}
-	got, err := bot.DecodeReply(bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: "a\xffb"}}}))
+	got, err := say.DecodeReply(say.EncodeReply(say.Reply{Body: []say.Block{{Text: "a\xffb"}}}))
 	if err != nil || len(got.Body) != 1 || got.Body[0].Text != "a\ufffdb" {
 		t.Errorf("%+v, %v", got, err)
 	}
@@ -51,16 +51,16 @@ func TestReplyRecord(t *testing.T) {
 // are not there.
 func TestReplyRecordBroken(t *testing.T) {
 	for i, r := range someReplies() {
-		whole := bot.EncodeReply(r)
+		whole := say.EncodeReply(r)
 		for n := range whole {
 			if n > 300 && n < len(whole)-300 {
 				continue
 			}
-			if got, err := bot.DecodeReply(whole[:n]); err == nil {
+			if got, err := say.DecodeReply(whole[:n]); err == nil {
 				t.Errorf("%d cut to %d bytes: %+v", i, n, got)
 			}
 		}
-		if got, err := bot.DecodeReply(append(whole, 0)); err == nil {
+		if got, err := say.DecodeReply(append(whole, 0)); err == nil {
 			t.Errorf("%d and a byte: %+v", i, got)
 		}
 	}
@@ -71,7 +71,7 @@ func TestReplyRecordBroken(t *testing.T) {
 		"\x01\x00\xff\xff\xff\xff\xff\xff\xff\xff\xff\x01\x00\x00", // more blocks than bytes
 		"\x01\x00\x00\xff\xff\xff\x7f\x00\x00", "\x01\x00\x00\x01\xff\x7f\x00\x00",
 	} {
-		if got, err := bot.DecodeReply([]byte(s)); err == nil {
+		if got, err := say.DecodeReply([]byte(s)); err == nil {
 			t.Errorf("%q: %+v", s, got)
 		}
 	}
@@ -81,15 +81,15 @@ func TestReplyRecordBroken(t *testing.T) {
 // of it.
 func FuzzDecodeReply(f *testing.F) {
 	for _, r := range someReplies() {
-		f.Add(bot.EncodeReply(r))
+		f.Add(say.EncodeReply(r))
 	}
 	f.Add([]byte(`{"body":[{"text":"x","table":true}],"buttons":[[{"label":"a","data":"b"}]],"settles":true}`))
 	f.Fuzz(func(t *testing.T, record []byte) {
-		r, err := bot.DecodeReply(record)
+		r, err := say.DecodeReply(record)
 		if err != nil || record[0] != 1 {
 			return // of JSON, an empty list and none are told apart
 		}
-		again, err := bot.DecodeReply(bot.EncodeReply(r))
+		again, err := say.DecodeReply(say.EncodeReply(r))
 		if err != nil || !reflect.DeepEqual(again, r) {
 			t.Errorf("%+v became %+v, %v", r, again, err)
 		}
@@ -98,13 +98,13 @@ func FuzzDecodeReply(f *testing.F) {
 
 // BenchmarkReplyRecord writes and reads the reply to a weigh-in.
 func BenchmarkReplyRecord(b *testing.B) {
-	r := bot.Reply{
-		Body:    []bot.Block{{Text: "Juniper: 19.4 kg, noted. 0.1 kg more than on Sunday 12 July."}, {Text: "About steady over 4 weeks (-0.1 to +0.2 % a week)."}},
-		Buttons: [][]bot.Button{{{Label: "Undo", Data: "h1234567:undo:c12345678"}, {Label: "Trend", Data: "h1234567:weigh:trend:d1"}, {Label: "Bowl", Data: "h1234567:bowl:dog:d1"}}},
+	r := say.Reply{
+		Body:    []say.Block{{Text: "Juniper: 19.4 kg, noted. 0.1 kg more than on Sunday 12 July."}, {Text: "About steady over 4 weeks (-0.1 to +0.2 % a week)."}},
+		Buttons: [][]say.Button{{{Label: "Undo", Data: "h1234567:undo:c12345678"}, {Label: "Trend", Data: "h1234567:weigh:trend:d1"}, {Label: "Bowl", Data: "h1234567:bowl:dog:d1"}}},
 	}
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := bot.DecodeReply(bot.EncodeReply(r)); err != nil {
+		if _, err := say.DecodeReply(say.EncodeReply(r)); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -7,6 +7,9 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/day"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -28,7 +31,7 @@ func rotating(t *testing.T) *talker {
 }
 
 // on sends a text or a press some days later.
-func (k *talker) on(days int, text, press string) []Reply {
+func (k *talker) on(days int, text, press string) []say.Reply {
 	k.t.Helper()
 	e := k.event(text, press)
 	e.At = e.At.AddDate(0, 0, days)
@@ -53,7 +56,7 @@ func (k *talker) home() (h *planner.Household) {
 }
 
 // labelled is the data of the button with a label.
-func labelled(t *testing.T, replies []Reply, label string) string {
+func labelled(t *testing.T, replies []say.Reply, label string) string {
 	t.Helper()
 	for _, b := range textButtons(replies) {
 		if b.Label == label {
@@ -218,26 +221,26 @@ func TestMealsOfATransition(t *testing.T) {
 	k := rotating(t)
 	k.say("switch Pip from kibble 380 kcal per 100 g to lamb over 10 days starting tomorrow")
 	pip := "d3"
-	k.turnOf(func(t *turn) {
+	k.turnOf(func(t *talk.Turn) {
 		for _, days := range []struct {
 			n          int
 			meal, thaw string
 		}{{0, "kibble", ""}, {5, "kibble and Lamb and mackerel", "220 g Lamb"}, {10, "Lamb and mackerel", "435 g Lamb"}, {11, "Lamb and mackerel", "435 g Lamb"}} {
-			d, day := t.dog(pip), t.date().AddDays(days.n)
-			m, trouble := t.mealFor(d, day, 0)
+			d, day_ := t.Dog(pip), t.Date().AddDays(days.n)
+			m, trouble := day.MealFor(t, d, day_, 0)
 			if m == nil {
 				k.t.Fatal(trouble)
 			}
 			var sum float64
-			for _, row := range m.bowl.Rows {
+			for _, row := range m.Bowl.Rows {
 				sum += float64(row.Day)
 			}
-			if m.recipe.Name != days.meal || m.recipe.ID == "" || sum != float64(m.bowl.Day) {
-				k.t.Errorf("day %d: %q, %v g of %v", days.n, m.recipe.Name, m.bowl.Day, m.bowl.Rows)
+			if m.Recipe.Name != days.meal || m.Recipe.ID == "" || sum != float64(m.Bowl.Day) {
+				k.t.Errorf("day %d: %q, %v g of %v", days.n, m.Recipe.Name, m.Bowl.Day, m.Bowl.Rows)
 			}
-			t.replies = nil
-			t.sayFreezer([]planner.Occurrence{{Moment: planner.Moment{Date: day.AddDays(-1)}}})
-			said := textOf(t.replies)
+			t.Replies = nil
+			day.SayFreezer(t, []planner.Occurrence{{Moment: planner.Moment{Date: day_.AddDays(-1)}}})
+			said := textOf(t.Replies)
 			if !strings.Contains(said, days.thaw) || strings.Contains(said, "kibble") || strings.Contains(said, "Lamb") != (days.thaw != "") {
 				k.t.Errorf("day %d: thaw\n%s", days.n, said)
 			}
@@ -249,9 +252,9 @@ func TestMealsOfATransition(t *testing.T) {
 func TestIllDogIsNotSwitched(t *testing.T) {
 	k := rotating(t)
 	k.say("switch Pip from kibble 380 kcal per 100 g to lamb over 10 days")
-	k.turnOf(func(t *turn) {
-		t.mutate("did.dog-changed", "Pip")
-		t.dog("d3").Health = "kidney disease"
+	k.turnOf(func(t *talk.Turn) {
+		t.Mutate("did.dog-changed", "Pip")
+		t.Dog("d3").Health = "kidney disease"
 	})
 	for _, text := range []string{"/transition", "how much for Pip?", "/transition hold"} {
 		if said := textOf(k.say(text)); strings.Contains(said, "a day for Pip") || !strings.Contains(said, "your vet") {

@@ -103,3 +103,11 @@ func BenchmarkTickNothingDue(b *testing.B) {
 		}
 	}
 }
+
+// monday is when the households of these benchmarks begin: Monday, 06:00 UTC.
+var monday = time.Date(2026, 3, 2, 6, 0, 0, 0, time.UTC)
+
+// daily is a reminder of a kind at times of every n-th day.
+func daily(id string, kind planner.ReminderKind, n int, times ...planner.Clock) planner.Reminder {
+	return planner.Reminder{ID: id, Kind: kind, Schedule: planner.Schedule{EveryDays: n, Anchor: planner.DateOf(monday), Times: times}}
+}

@@ -103,11 +103,11 @@ func hearsUrgent(t *testing.T, dogs, open, text string) bool {
 		k.say("dog add")
 	}
 	got := textOf(k.say(text))
-	for _, first := range []string{msg("urgent.now"), msg("urgent.today"), msg("urgent.person")} {
+	for _, first := range []string{rooms().Msg("urgent.now"), rooms().Msg("urgent.today"), rooms().Msg("urgent.person")} {
 		if strings.HasPrefix(got, first) {
 			return true
 		}
 	}
-	_, unknown, _ := strings.Cut(msg("urgent.unknown", "food", "|"), "|")
+	_, unknown, _ := strings.Cut(rooms().Msg("urgent.unknown", "food", "|"), "|")
 	return strings.Contains(got, unknown)
 }

@@ -6,11 +6,13 @@ import (
 	"strings"
 	"testing"
 
+	"bowlwright/bot/say"
+	"bowlwright/bot/weighing"
 	"bowlwright/planner"
 )
 
 // labels are those of the buttons of some replies.
-func labels(rs []Reply) []string {
+func labels(rs []say.Reply) []string {
 	var all []string
 	for _, b := range textButtons(rs) {
 		all = append(all, b.Label)
@@ -54,7 +56,7 @@ func TestFloorTold(t *testing.T) {
 	k := newScales(t)
 	k.presses(k.types("Bracken should lose weight"), "Begin with 870 kcal")
 	kg := 34.6
-	var rs []Reply
+	var rs []say.Reply
 	for week := range 9 {
 		k.day(7 * (week + 1))
 		kg *= 0.995
@@ -139,7 +141,7 @@ func TestThreeQuestions(t *testing.T) {
 		{"easy", "slight", "slight"}: 6,
 		{"fat", "clear", "clear"}:    6,
 	} {
-		if got := scoreOf(answers[0], answers[1], answers[2]); got < want-1 || got > want+1 {
+		if got := weighing.ScoreOf(answers[0], answers[1], answers[2]); got < want-1 || got > want+1 {
 			t.Errorf("%v = %d, want about %d", answers, got, want)
 		}
 	}

@@ -7,6 +7,8 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -25,9 +27,9 @@ func newScales(t *testing.T) *scales {
 }
 
 // types sends a message, a minute after the one before.
-func (k *scales) types(text string) []Reply { return k.does(text, "") }
+func (k *scales) types(text string) []say.Reply { return k.does(text, "") }
 
-func (k *scales) does(text, press string) []Reply {
+func (k *scales) does(text, press string) []say.Reply {
 	k.t.Helper()
 	k.at = k.at.Add(time.Minute)
 	e := k.event(text, press)
@@ -36,7 +38,7 @@ func (k *scales) does(text, press string) []Reply {
 }
 
 // presses presses the button with a label of the last of some replies.
-func (k *scales) presses(rs []Reply, label string) []Reply {
+func (k *scales) presses(rs []say.Reply, label string) []say.Reply {
 	k.t.Helper()
 	return k.does("", labelled(k.t, rs, label))
 }
@@ -84,7 +86,7 @@ func (k *scales) entries(kind planner.EntryKind) []planner.Entry {
 	return all
 }
 
-func (k *scales) want(rs []Reply, parts ...string) {
+func (k *scales) want(rs []say.Reply, parts ...string) {
 	k.t.Helper()
 	for _, p := range parts {
 		if !strings.Contains(textOf(rs), p) {
@@ -94,7 +96,7 @@ func (k *scales) want(rs []Reply, parts ...string) {
 }
 
 // gains weighs Juniper for some weeks, up by so much a week.
-func (k *scales) gains(weeks int, aWeek float64) (last []Reply) {
+func (k *scales) gains(weeks int, aWeek float64) (last []say.Reply) {
 	for week := range weeks {
 		k.day(7 * (week + 1))
 		last = k.types(fmt.Sprintf("Juniper %.2f", 19.6+aWeek*float64(week+1)))
@@ -103,7 +105,7 @@ func (k *scales) gains(weeks int, aWeek float64) (last []Reply) {
 }
 
 // suggested is a household in which there is a suggestion for Juniper.
-func suggested(t *testing.T) (*scales, []Reply) {
+func suggested(t *testing.T) (*scales, []say.Reply) {
 	k := newScales(t)
 	k.types("Juniper's ideal weight is 19.6 kg") // a goal that rests on no score of long ago
 	rs := k.gains(10, 0.15)
@@ -126,7 +128,7 @@ func TestUndoOfAppliedKcal(t *testing.T) {
 		t.Fatalf("kcal %v, %d entries", set, len(k.entries(planner.KcalSet)))
 	}
 	after := k.types("how much for Juniper?")
-	k.want(after, kcal(set)+" kcal")
+	k.want(after, say.Kcal(set)+" kcal")
 	if textOf(after) == before {
 		t.Error("the bowl is the same")
 	}
@@ -157,7 +159,7 @@ func TestApplyOfAnotherTime(t *testing.T) {
 		done := make(chan error)
 		for i := range 2 {
 			go func() {
-				e := Event{ID: fmt.Sprint("at once ", i), Chat: "test/Ines", Person: "test/Ines", Name: "Ines", At: k.at, Press: data}
+				e := talk.Event{ID: fmt.Sprint("at once ", i), Chat: "test/Ines", Person: "test/Ines", Name: "Ines", At: k.at, Press: data}
 				done <- k.a.Handle(context.Background(), e)
 			}()
 		}
@@ -181,7 +183,7 @@ func TestApplyOfAnotherTime(t *testing.T) {
 		k, rs := suggested(t)
 		k.presses(k.types("remove Juniper"), "Yes, remove")
 		for _, label := range []string{"Apply", "Keep", "Why", "Trend"} {
-			if got := textOf(k.presses(rs, label)); !strings.Contains(got, msg("press.gone")) {
+			if got := textOf(k.presses(rs, label)); !strings.Contains(got, rooms().Msg("press.gone")) {
 				t.Errorf("%s: %s", label, got)
 			}
 		}

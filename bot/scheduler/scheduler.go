@@ -6,7 +6,7 @@ import (
 	"log/slog"
 	"time"
 
-	"bowlwright/bot"
+	"bowlwright/bot/talk"
 )
 
 // Our own choices.
@@ -23,11 +23,11 @@ const (
 	mostLogged = 10
 )
 
-// Ticker says what is due. *bot.Assistant is one.
+// Ticker says what is due. *talk.Assistant is one.
 type Ticker interface {
 	// Tick says what has fallen due up to now, and returns when something
 	// falls due next.
-	Tick(ctx context.Context, now time.Time) (bot.TickResult, error)
+	Tick(ctx context.Context, now time.Time) (talk.TickResult, error)
 	// Sooner receives when something that falls due sooner was written.
 	Sooner() <-chan struct{}
 }
@@ -36,7 +36,7 @@ type Ticker interface {
 type Metrics interface {
 	// Ticked is called after each tick that said or left out something or
 	// failed, with how long it took.
-	Ticked(r bot.TickResult, err error, took time.Duration)
+	Ticked(r talk.TickResult, err error, took time.Duration)
 }
 
 // Options says how the loop runs. The zero value of each field is usable.
@@ -48,7 +48,7 @@ type Options struct {
 
 type noMetrics struct{}
 
-func (noMetrics) Ticked(bot.TickResult, error, time.Duration) {}
+func (noMetrics) Ticked(talk.TickResult, error, time.Duration) {}
 
 // Run ticks at once, and then whenever something falls due, until ctx ends. A
 // tick under way when it ends stops between two transactions.

@@ -9,8 +9,8 @@ import (
 	"testing/synctest"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/bot/scheduler"
+	"bowlwright/bot/talk"
 )
 
 // book is a Ticker that knows some times at which something is due.
@@ -39,7 +39,7 @@ func (b *book) add(at time.Time) {
 	}
 }
 
-func (b *book) Tick(_ context.Context, now time.Time) (r bot.TickResult, err error) {
+func (b *book) Tick(_ context.Context, now time.Time) (r talk.TickResult, err error) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.ticks = append(b.ticks, now)
@@ -184,9 +184,9 @@ func TestStaysDue(t *testing.T) {
 type stuck struct{ n *int }
 
 func (s stuck) Sooner() <-chan struct{} { return nil }
-func (s stuck) Tick(_ context.Context, now time.Time) (bot.TickResult, error) {
+func (s stuck) Tick(_ context.Context, now time.Time) (talk.TickResult, error) {
 	*s.n++
-	return bot.TickResult{Next: now.Add(-time.Hour)}, nil
+	return talk.TickResult{Next: now.Add(-time.Hour)}, nil
 }
 
 func TestEndsAtOnce(t *testing.T) {

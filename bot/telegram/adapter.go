@@ -12,15 +12,15 @@ import (
 	"sync/atomic"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
 // Handler answers an event: *bot.Assistant. It puts the replies into the
 // store's outbox.
 type Handler interface {
-	Handle(ctx context.Context, e bot.Event) error
+	Handle(ctx context.Context, e talk.Event) error
 }
 
 // Metrics is told what happens to updates, from several goroutines. Outcomes

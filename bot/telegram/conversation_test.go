@@ -10,7 +10,8 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/bot/terminal"
@@ -58,7 +59,7 @@ func onPhone(screen string) string {
 // conversation plays a script on the phones of the carers of one household.
 type conversation struct {
 	*phone
-	assistant *bot.Assistant
+	assistant *talk.Assistant
 	screen    strings.Builder
 	carers    []*carer // in the order in which they came
 	who       *carer   // whose turn it is
@@ -77,7 +78,7 @@ type carer struct {
 func newConversation(t *testing.T) *conversation {
 	c := &conversation{}
 	c.phone = pickUp(t, wiring{handler: func(h telegram.Handler) telegram.Handler {
-		c.assistant = h.(*bot.Assistant)
+		c.assistant = h.(*talk.Assistant)
 		return h
 	}})
 	c.comes("Carer") // as the terminal calls the first
@@ -146,7 +147,7 @@ func (c *conversation) line(line string) {
 	if strings.TrimSpace(line) == "" {
 		return
 	}
-	if p, ok := bot.ReadPress(line); ok {
+	if p, ok := say.ReadPress(line); ok {
 		var labels []string
 		for _, b := range c.who.shown {
 			labels = append(labels, b.Text)

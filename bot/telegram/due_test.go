@@ -8,8 +8,8 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
@@ -19,7 +19,7 @@ import (
 // clock and without limits, and to which what falls due is said.
 type kitchen struct {
 	*phone
-	assistant *bot.Assistant
+	assistant *talk.Assistant
 	delivery  *delivery.Delivery
 	mu        sync.Mutex
 	results   map[string]int // of the delivery
@@ -36,7 +36,7 @@ func (k *kitchen) Sent(result string, _ time.Duration) {
 func newKitchen(t *testing.T) *kitchen {
 	k := &kitchen{results: map[string]int{}}
 	k.phone = connect(t, wiring{
-		handler: func(h telegram.Handler) telegram.Handler { k.assistant = h.(*bot.Assistant); return h },
+		handler: func(h telegram.Handler) telegram.Handler { k.assistant = h.(*talk.Assistant); return h },
 		options: func(o *telegram.Options) {
 			o.Wake = func(chat string) { k.delivery.Wake(chat) }
 			o.Move = func(ctx context.Context, from, to string) error { return k.assistant.MoveChat(ctx, from, to) }
@@ -77,7 +77,7 @@ func (k *kitchen) presses(p standin.Person, under standin.Message, label string)
 }
 
 // at sets the clock and has said what is due by then.
-func (k *kitchen) at(hour, minute int) bot.TickResult {
+func (k *kitchen) at(hour, minute int) talk.TickResult {
 	k.t.Helper()
 	k.clock.set(time.Date(2026, 3, 2, hour, minute, 0, 0, time.UTC))
 	r, err := k.assistant.Tick(k.t.Context(), k.clock.now())

@@ -11,6 +11,7 @@ import (
 
 	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
@@ -193,7 +194,7 @@ func TestBesideTheOutbox(t *testing.T) {
 	t.Parallel()
 	p, _ := line(t)
 	p.api.Greet(tomas)
-	send := func(to standin.Person, r bot.Reply) error {
+	send := func(to standin.Person, r say.Reply) error {
 		body, err := json.Marshal(r)
 		if err != nil {
 			t.Fatal(err)
@@ -201,7 +202,7 @@ func TestBesideTheOutbox(t *testing.T) {
 		return p.adapter.Sender().Send(t.Context(), store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, to.ID), Body: body})
 	}
 	r := text("Two parts")
-	r.Picture, r.Document = &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}, &diary
+	r.Picture, r.Document = &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}, &diary
 	p.api.Fail(standin.Fault{Method: "sendDocument", Code: 500})
 	if err := send(ines, r); err == nil {
 		t.Fatal("it did not fail")

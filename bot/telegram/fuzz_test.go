@@ -8,7 +8,7 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // FuzzUpdate reads any update: it never panics, its id survives, and an event
@@ -84,7 +84,7 @@ func FuzzRender(f *testing.F) {
 		if limit < 2 {
 			return
 		}
-		out := renderBody([]bot.Block{{Text: text}, {Text: table, Table: true}}, limit)
+		out := renderBody([]say.Block{{Text: text}, {Text: table, Table: true}}, limit)
 		var all strings.Builder
 		for _, h := range out {
 			if !utf8.ValidString(h) {
@@ -99,13 +99,13 @@ func FuzzRender(f *testing.F) {
 			}
 			all.WriteString(plain)
 		}
-		want := bot.Printable(text) + bot.Printable(table)
+		want := say.Printable(text) + say.Printable(table)
 		squeeze := func(s string) string { return strings.NewReplacer(" ", "", "\n", "").Replace(s) }
 		if strings.TrimSpace(text) == "" {
-			want = bot.Printable(table)
+			want = say.Printable(table)
 		}
 		if strings.TrimSpace(table) == "" {
-			want = strings.TrimSuffix(want, bot.Printable(table))
+			want = strings.TrimSuffix(want, say.Printable(table))
 		}
 		if squeeze(all.String()) != squeeze(want) {
 			t.Errorf("%q became %q", want, all.String())

@@ -7,7 +7,7 @@ import (
 	tg "github.com/go-telegram/bot"
 	"github.com/go-telegram/bot/models"
 
-	"bowlwright/bot"
+	"bowlwright/bot/talk"
 )
 
 // askAgain is for how long an answer that somebody is in a group holds; our own
@@ -41,7 +41,7 @@ func (a *Adapter) membership(m *memberNow) error {
 // stillIn asks the platform whether a person who writes in private is in the
 // group of the household, since it does not tell of everybody who leaves.
 // What the platform does not know changes nothing.
-func (a *Adapter) stillIn(e bot.Event, p user) {
+func (a *Adapter) stillIn(e talk.Event, p user) {
 	if a.o.Groups == nil || e.Group {
 		return
 	}

@@ -11,6 +11,8 @@ import (
 	"time"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
@@ -73,14 +75,14 @@ func (a *Adapter) handle(j job) {
 	case a.ended.Err() != nil:
 		// The update stays where it is, for the next run.
 	default:
-		a.say(j, bot.TroubleText(err))
+		a.say(j, talk.TroubleText(err))
 		a.finish(u.ID, "failed", j.at)
 	}
 }
 
 // insist hands an event to the assistant until it is done or hopeless. A store
 // without room will have some again; nothing was lost.
-func (a *Adapter) insist(e bot.Event, u *update) error {
+func (a *Adapter) insist(e talk.Event, u *update) error {
 	for n, pause := 1, firstPause; ; n, pause = n+1, min(2*pause, longestPause) {
 		err := a.try(e)
 		switch code := codeOf(err); {
@@ -107,7 +109,7 @@ var errPanic = errors.New("telegram: panic")
 
 // try hands an event to the assistant once. A panic is an error; the stack
 // goes into the log, what was typed does not.
-func (a *Adapter) try(e bot.Event) (err error) {
+func (a *Adapter) try(e talk.Event) (err error) {
 	ctx, cancel := context.WithTimeout(a.ended, handleTimeout)
 	defer cancel()
 	defer func() {
@@ -136,7 +138,7 @@ func kindOf(err error) string {
 // say answers an update that the assistant is not to see, or failed at, and
 // marks it as done, so that it is not tried again.
 func (a *Adapter) say(j job, text string) {
-	body := bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: text}}})
+	body := say.EncodeReply(say.Reply{Body: []say.Block{{Text: text}}})
 	id := Prefix + strconv.FormatInt(j.update.ID, 10)
 	err := a.store.Update(a.ended, func(tx store.Tx) error {
 		if seen, err := tx.Seen(id); err != nil || seen {
@@ -171,7 +173,7 @@ func (a *Adapter) flood(dropped []job) {
 func (a *Adapter) beside(m store.Outgoing, text string) {
 	m.At = a.o.Now()
 	m.Expires = m.At.Add(newsFor)
-	m.Body = bot.EncodeReply(bot.Reply{Body: []bot.Block{{Text: text}}})
+	m.Body = say.EncodeReply(say.Reply{Body: []say.Block{{Text: text}}})
 	a.o.Aside(m)
 }
 

@@ -9,6 +9,7 @@ import (
 	"unicode/utf16"
 
 	"bowlwright/bot"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
@@ -18,9 +19,9 @@ import (
 const quay = -100200
 
 // heard returns a wiring whose events are put into a slice and not answered.
-func heard(into *[]bot.Event) wiring {
+func heard(into *[]talk.Event) wiring {
 	return wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(_ context.Context, e bot.Event) error {
+		return handlerFunc(func(_ context.Context, e talk.Event) error {
 			*into = append(*into, e)
 			return nil
 		})
@@ -91,7 +92,7 @@ func entityAt(kind, text, part string) map[string]any {
 // TestGroup holds what is an event of a group, and whether it is addressed.
 func TestGroup(t *testing.T) {
 	t.Parallel()
-	var got []bot.Event
+	var got []talk.Event
 	p := connect(t, heard(&got))
 	p.api.AddGroup(quay, "Quayside")
 	at := "@" + standin.Username
@@ -169,9 +170,9 @@ func TestNobodyInPerson(t *testing.T) {
 func TestGroupMoves(t *testing.T) {
 	t.Parallel()
 	const moved = -1009900
-	var assistant *bot.Assistant
+	var assistant *talk.Assistant
 	w := wiring{
-		handler: func(h telegram.Handler) telegram.Handler { assistant = h.(*bot.Assistant); return h },
+		handler: func(h telegram.Handler) telegram.Handler { assistant = h.(*talk.Assistant); return h },
 		options: func(o *telegram.Options) {
 			o.Move = func(ctx context.Context, from, to string) error { return assistant.MoveChat(ctx, from, to) }
 		},

@@ -13,21 +13,23 @@ import (
 	"time"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
 )
 
 // handlerFunc is a Handler of a function.
-type handlerFunc func(ctx context.Context, e bot.Event) error
+type handlerFunc func(ctx context.Context, e talk.Event) error
 
-func (f handlerFunc) Handle(ctx context.Context, e bot.Event) error { return f(ctx, e) }
+func (f handlerFunc) Handle(ctx context.Context, e talk.Event) error { return f(ctx, e) }
 
 // before returns a wiring that calls f before each event reaches the
 // assistant, which is left out where f returns an error.
-func before(f func(ctx context.Context, e bot.Event) error) wiring {
+func before(f func(ctx context.Context, e talk.Event) error) wiring {
 	return wiring{handler: func(h telegram.Handler) telegram.Handler {
-		return handlerFunc(func(ctx context.Context, e bot.Event) error {
+		return handlerFunc(func(ctx context.Context, e talk.Event) error {
 			if err := f(ctx, e); err != nil {
 				return err
 			}
@@ -45,7 +47,7 @@ func TestOrder(t *testing.T) {
 	var got []string
 	busy := false
 	w := wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(_ context.Context, e bot.Event) error {
+		return handlerFunc(func(_ context.Context, e talk.Event) error {
 			mu.Lock()
 			if busy {
 				t.Error("two at a time")
@@ -80,7 +82,7 @@ func TestOrderOfHousehold(t *testing.T) {
 	t.Parallel()
 	var mu sync.Mutex
 	var got []string
-	p := connect(t, before(func(_ context.Context, e bot.Event) error {
+	p := connect(t, before(func(_ context.Context, e talk.Event) error {
 		mu.Lock()
 		defer mu.Unlock()
 		got = append(got, e.Text)
@@ -115,7 +117,7 @@ func TestOrderOfHousehold(t *testing.T) {
 func TestSlowHousehold(t *testing.T) {
 	t.Parallel()
 	others := make(chan struct{})
-	p := pickUp(t, before(func(ctx context.Context, e bot.Event) error {
+	p := pickUp(t, before(func(ctx context.Context, e talk.Event) error {
 		if e.Name == ines.Name {
 			select {
 			case <-others:
@@ -146,7 +148,7 @@ func TestSlowHousehold(t *testing.T) {
 // and not the text.
 func TestPanic(t *testing.T) {
 	t.Parallel()
-	w := before(func(_ context.Context, e bot.Event) error {
+	w := before(func(_ context.Context, e talk.Event) error {
 		if e.Text == "wombat" {
 			panic("what they said: " + e.Text)
 		}
@@ -158,7 +160,7 @@ func TestPanic(t *testing.T) {
 	p.api.Say(ines, 0, "/help")
 	p.tally.wait(t, 3)
 	got := p.replies(ines.ID)
-	if len(got) != 3 || got[1] != bot.TroubleText(errors.New("any")) || got[2] != got[0] {
+	if len(got) != 3 || got[1] != talk.TroubleText(errors.New("any")) || got[2] != got[0] {
 		t.Errorf("answered %q", got)
 	}
 	if p.tally.of("failed") != 1 || p.tally.of("handled") != 2 {
@@ -230,7 +232,7 @@ func TestBadUpdates(t *testing.T) {
 func TestStoredBeforeConfirmed(t *testing.T) {
 	t.Parallel()
 	started := make(chan struct{})
-	w := before(func(ctx context.Context, e bot.Event) error {
+	w := before(func(ctx context.Context, e talk.Event) error {
 		if e.Text == "/dog" {
 			close(started)
 			<-ctx.Done()
@@ -347,7 +349,7 @@ func TestFlood(t *testing.T) {
 	var mu sync.Mutex
 	var got []string
 	p := connect(t, wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(_ context.Context, e bot.Event) error {
+		return handlerFunc(func(_ context.Context, e talk.Event) error {
 			<-go_on
 			mu.Lock()
 			defer mu.Unlock()
@@ -356,7 +358,7 @@ func TestFlood(t *testing.T) {
 		})
 	}})
 	err := p.store.Update(t.Context(), func(tx store.Tx) error {
-		_, err := tx.Enqueue(store.Outgoing{Chat: "telegram/4711", Body: bot.EncodeReply(text("an answer that waits"))})
+		_, err := tx.Enqueue(store.Outgoing{Chat: "telegram/4711", Body: say.EncodeReply(text("an answer that waits"))})
 		return errors.Join(err, tx.PutMember("telegram/4711", "telegram/4711", "quayside"), tx.PutMember("telegram/4712", "telegram/4712", "quayside"))
 	})
 	if err != nil {

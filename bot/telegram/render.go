@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode/utf16"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // The platform's limits, in UTF-16 code units after the markup is taken out
@@ -70,14 +70,14 @@ func plainText(s string) string {
 // limit makes necessary, each of at most limit units. It breaks at line ends,
 // a longer line at a space, a longer word anywhere; markup is closed where a
 // message ends.
-func renderBody(blocks []bot.Block, limit int) []string {
+func renderBody(blocks []say.Block, limit int) []string {
 	var out []string
 	now := &chunk{empty: true}
 	for _, b := range blocks {
 		if strings.TrimSpace(b.Text) == "" {
 			continue
 		}
-		for _, l := range strings.Split(bot.Printable(b.Text), "\n") {
+		for _, l := range strings.Split(say.Printable(b.Text), "\n") {
 			for _, piece := range pieces(l, limit) {
 				if !now.empty && now.units+1+units(piece) > limit {
 					out = append(out, now.String())

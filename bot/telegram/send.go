@@ -10,8 +10,8 @@ import (
 	tg "github.com/go-telegram/bot"
 	"github.com/go-telegram/bot/models"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
 	"bowlwright/store"
 )
 
@@ -36,7 +36,7 @@ func newSender(c *client) *sender {
 // the same process.
 func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 	to, ok := newTarget(m)
-	r, err := bot.DecodeReply(m.Body)
+	r, err := say.DecodeReply(m.Body)
 	if err != nil || !ok {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
 	}
@@ -135,12 +135,12 @@ func (s *sender) isLast(in target, id int64) bool {
 
 // keyboard sets buttons under a message; nil where there are none. (A nil of
 // a pointer's type would be sent as "null".)
-func keyboard(rows [][]bot.Button) models.ReplyMarkup {
+func keyboard(rows [][]say.Button) models.ReplyMarkup {
 	var out [][]models.InlineKeyboardButton
 	for _, row := range rows {
 		var set []models.InlineKeyboardButton
 		for _, b := range row {
-			set = append(set, models.InlineKeyboardButton{Text: bot.Printable(b.Label), CallbackData: b.Data})
+			set = append(set, models.InlineKeyboardButton{Text: say.Printable(b.Label), CallbackData: b.Data})
 		}
 		if len(set) > 0 {
 			out = append(out, set)

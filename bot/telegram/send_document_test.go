@@ -8,13 +8,13 @@ import (
 	"strings"
 	"testing"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
 )
 
-var diary = bot.Document{Name: "wägungen \"Pip\".csv", Alt: "weigh-ins", Type: "text/csv", Data: []byte("date,kg\r\n2026-03-02,6.4\r\n")}
+var diary = say.Document{Name: "wägungen \"Pip\".csv", Alt: "weigh-ins", Type: "text/csv", Data: []byte("date,kg\r\n2026-03-02,6.4\r\n")}
 
 // TestDocument sends a file with a short text, a long one and none, and with
 // a picture.
@@ -23,11 +23,11 @@ func TestDocument(t *testing.T) {
 	p, send := line(t)
 	short, long := text("Short"), text(strings.Repeat("long ", 300))
 	both := text("Both")
-	both.Picture = &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
+	both.Picture = &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
 	both.InPlace = "1" // a file takes the place of nothing
-	for _, r := range []*bot.Reply{&short, &long, {}, &both} {
+	for _, r := range []*say.Reply{&short, &long, {}, &both} {
 		r.Document = &diary
-		r.Buttons = [][]bot.Button{{{Label: "More", Data: "d"}}}
+		r.Buttons = [][]say.Button{{{Label: "More", Data: "d"}}}
 		if err := send(*r); err != nil {
 			t.Fatal(err)
 		}
@@ -82,8 +82,8 @@ func TestDocumentAgain(t *testing.T) {
 // TestDocumentTooLarge: what the platform does not take is not tried for ever.
 func TestDocumentTooLarge(t *testing.T) {
 	t.Parallel()
-	if standin.LargestDocument != bot.LargestDocument {
-		t.Errorf("the platform takes %d bytes, the bot sends %d", standin.LargestDocument, bot.LargestDocument)
+	if standin.LargestDocument != say.LargestDocument {
+		t.Errorf("the platform takes %d bytes, the bot sends %d", standin.LargestDocument, say.LargestDocument)
 	}
 	largest := 1 << 20 // as many as the platform takes need five seconds
 	if os.Getenv("BOWLWRIGHT_LONG") != "" {
@@ -92,15 +92,15 @@ func TestDocumentTooLarge(t *testing.T) {
 	p, send := lineTo(t, startStandin(t, standin.Options{LargestDocument: largest}))
 	large := diary
 	large.Data = make([]byte, largest)
-	if err := send(bot.Reply{Document: &large}); err != nil {
+	if err := send(say.Reply{Document: &large}); err != nil {
 		t.Errorf("of %d bytes: %v", len(large.Data), err)
 	}
 	large.Data = append(large.Data, 0)
 	empty := diary
 	empty.Data = nil
-	for _, d := range []bot.Document{large, empty} {
+	for _, d := range []say.Document{large, empty} {
 		var f *delivery.Failure
-		if err := send(bot.Reply{Document: &d}); !errors.As(err, &f) || f.Kind != delivery.Never {
+		if err := send(say.Reply{Document: &d}); !errors.As(err, &f) || f.Kind != delivery.Never {
 			t.Errorf("of %d bytes: %v", len(d.Data), err)
 		}
 	}

@@ -10,15 +10,15 @@ import (
 	tg "github.com/go-telegram/bot"
 	"github.com/go-telegram/bot/models"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
 )
 
 // part is one call to the platform.
 type part struct {
 	html    string
 	file    *file // with html as its caption
-	buttons [][]bot.Button
+	buttons [][]say.Button
 	inPlace int64 // message to edit; 0: a new one
 	settles bool  // it is edited though newer ones are below it
 	plain   bool  // it goes without markup
@@ -46,7 +46,7 @@ type attachment struct {
 }
 
 // attachments are the files of a reply, in the order in which they go.
-func attachments(r bot.Reply) (all []attachment) {
+func attachments(r say.Reply) (all []attachment) {
 	if p := r.Picture; p != nil {
 		all = append(all, attachment{file{p.Name, true, p.PNG}, p.Alt})
 	}
@@ -58,10 +58,10 @@ func attachments(r bot.Reply) (all []attachment) {
 
 // parts says which calls a reply takes: its text is the caption of its first
 // file where it is short enough for one, else it goes before it.
-func (s *sender) parts(r bot.Reply) []part {
+func (s *sender) parts(r say.Reply) []part {
 	body := r.Body
 	if r.Start != "" {
-		body = append(body[:len(body):len(body)], bot.Block{Text: s.c.link(r.Start)})
+		body = append(body[:len(body):len(body)], say.Block{Text: s.c.link(r.Start)})
 	}
 	files := attachments(r)
 	var out []part
@@ -77,7 +77,7 @@ func (s *sender) parts(r bot.Reply) []part {
 		}
 	}
 	for i := range files {
-		caption := renderBody([]bot.Block{{Text: files[i].alt}}, longestCaption)
+		caption := renderBody([]say.Block{{Text: files[i].alt}}, longestCaption)
 		out = append(out, part{html: strings.Join(caption[:min(1, len(caption))], ""), file: &files[i].file})
 	}
 	if len(out) > 0 {

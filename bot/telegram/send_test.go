@@ -11,8 +11,9 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
@@ -20,14 +21,14 @@ import (
 
 // line returns a phone that is not running and a function that sends a reply
 // to Ines at once.
-func line(t *testing.T) (*phone, func(r bot.Reply) error) { return lineTo(t, nil) }
+func line(t *testing.T) (*phone, func(r say.Reply) error) { return lineTo(t, nil) }
 
 // lineTo is line to a stand-in, nil for a new one.
-func lineTo(t *testing.T, api *standin.Server) (*phone, func(r bot.Reply) error) {
+func lineTo(t *testing.T, api *standin.Server) (*phone, func(r say.Reply) error) {
 	p := connect(t, wiring{api: api})
 	p.api.Say(ines, 0, "hello") // makes the chat known
 	number := uint64(0)
-	return p, func(r bot.Reply) error {
+	return p, func(r say.Reply) error {
 		body, err := json.Marshal(r)
 		if err != nil {
 			t.Fatal(err)
@@ -37,14 +38,14 @@ func lineTo(t *testing.T, api *standin.Server) (*phone, func(r bot.Reply) error)
 	}
 }
 
-func text(s string) bot.Reply { return bot.Reply{Body: []bot.Block{{Text: s}}} }
+func text(s string) say.Reply { return say.Reply{Body: []say.Block{{Text: s}}} }
 
 // TestShownAsTyped sends what looks like markup.
 func TestShownAsTyped(t *testing.T) {
 	t.Parallel()
 	p, send := line(t)
 	for _, s := range []string{`<b>x</b>&"`, "a < b & c > d", "&lt;pre&gt;", "it's", "</pre>", "\u202edog\u0007"} {
-		err := send(bot.Reply{Body: []bot.Block{{Text: s}, {Text: s, Table: true}}, Buttons: [][]bot.Button{{{Label: s, Data: "d"}}}})
+		err := send(say.Reply{Body: []say.Block{{Text: s}, {Text: s, Table: true}}, Buttons: [][]say.Button{{{Label: s, Data: "d"}}}})
 		if err != nil {
 			t.Fatalf("%q: %v", s, err)
 		}
@@ -63,14 +64,14 @@ func TestSplitting(t *testing.T) {
 	p, send := line(t)
 	long := strings.Repeat("Turkey & heart <500 g>, kale\n", 400)
 	wide := strings.Repeat("🐕", 3000) // two units each
-	for name, r := range map[string]bot.Reply{
+	for name, r := range map[string]say.Reply{
 		"lines":  text(long),
-		"table":  {Body: []bot.Block{{Text: "Before"}, {Text: strings.TrimSpace(long), Table: true}, {Text: "After"}}},
+		"table":  {Body: []say.Block{{Text: "Before"}, {Text: strings.TrimSpace(long), Table: true}, {Text: "After"}}},
 		"a word": text(wide),
 		"spaces": text(strings.Repeat("wombat ", 2000)),
 	} {
 		before := len(p.api.FromBot(ines.ID))
-		r.Buttons = [][]bot.Button{{{Label: "Help", Data: "help"}}}
+		r.Buttons = [][]say.Button{{{Label: "Help", Data: "help"}}}
 		if err := send(r); err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -101,10 +102,10 @@ func TestPicture(t *testing.T) {
 	t.Parallel()
 	p, send := line(t)
 	png := []byte("\x89PNG fake")
-	picture := &bot.Picture{Name: "nutrients.png", Alt: "Bars", PNG: png}
+	picture := &say.Picture{Name: "nutrients.png", Alt: "Bars", PNG: png}
 	short, long := text("Short"), text(strings.Repeat("long ", 300))
 	short.Picture, long.Picture = picture, picture
-	for _, r := range []bot.Reply{short, long, {Picture: picture}} {
+	for _, r := range []say.Reply{short, long, {Picture: picture}} {
 		if err := send(r); err != nil {
 			t.Fatal(err)
 		}
@@ -168,7 +169,7 @@ func TestMarkupRefused(t *testing.T) {
 	refuse := func(times int) {
 		p.api.Fail(standin.Fault{Code: 400, Description: `Bad Request: can't parse entities: Unsupported start tag "wombat" at byte offset 5`, Times: times})
 	}
-	r := bot.Reply{Body: []bot.Block{{Text: "Tom & Ines <3"}, {Text: "turkey 500 g", Table: true}}}
+	r := say.Reply{Body: []say.Block{{Text: "Tom & Ines <3"}, {Text: "turkey 500 g", Table: true}}}
 	const want = "Tom & Ines <3\nturkey 500 g"
 	refuse(1)
 	if err := send(r); err != nil {
@@ -316,7 +317,7 @@ func TestEditFallsBack(t *testing.T) {
 func TestPressIsConfirmedAtOnce(t *testing.T) {
 	t.Parallel()
 	var api *standin.Server
-	w := before(func(ctx context.Context, e bot.Event) error {
+	w := before(func(ctx context.Context, e talk.Event) error {
 		if e.Press != "" {
 			if err := api.Wait(ctx, func() bool { return len(api.Calls("answerCallbackQuery")) == 1 }); err != nil {
 				t.Error("the press was not confirmed while the work was going on")
@@ -335,11 +336,11 @@ func TestPressIsConfirmedAtOnce(t *testing.T) {
 func TestStartLink(t *testing.T) {
 	t.Parallel()
 	p := pickUp(t, wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(context.Context, bot.Event) error { return nil })
+		return handlerFunc(func(context.Context, talk.Event) error { return nil })
 	}})
 	p.api.Say(ines, 0, "x")
 	p.tally.wait(t, 1)
-	body, err := json.Marshal(bot.Reply{Body: []bot.Block{{Text: "Pass this on:"}}, Start: "abc-123"})
+	body, err := json.Marshal(say.Reply{Body: []say.Block{{Text: "Pass this on:"}}, Start: "abc-123"})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,7 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
@@ -80,7 +81,7 @@ func TestTopicsPictures(t *testing.T) {
 	p, _ := line(t)
 	p.api.AddForum(forum, "Quayside", meals)
 	r := text(strings.Repeat("long ", 300))
-	r.Picture = &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
+	r.Picture = &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
 	r.Document = &diary
 	if err := sendTo(t, p, forum, "7", r); err != nil {
 		t.Fatal(err)
@@ -95,7 +96,7 @@ func TestTopicsPictures(t *testing.T) {
 }
 
 // sendTo sends a reply at once.
-func sendTo(t *testing.T, p *phone, chat int64, topic string, r bot.Reply) error {
+func sendTo(t *testing.T, p *phone, chat int64, topic string, r say.Reply) error {
 	t.Helper()
 	body, err := json.Marshal(r)
 	if err != nil {
@@ -195,7 +196,7 @@ func TestTopicGone(t *testing.T) {
 	p, _ := line(t)
 	p.api.AddForum(forum, "Quayside", meals)
 	r := text("Before")
-	r.Document, r.Picture = &diary, &bot.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
+	r.Document, r.Picture = &diary, &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
 	if err := sendTo(t, p, forum, "8", r); err != nil {
 		t.Fatal(err)
 	}
@@ -222,7 +223,7 @@ func TestTopicGone(t *testing.T) {
 // topics, which the platform takes no message for.
 func TestThreadIsNoTopic(t *testing.T) {
 	t.Parallel()
-	var got []bot.Event
+	var got []talk.Event
 	p := connect(t, heard(&got))
 	p.api.AddGroup(quay, "Quayside")
 	p.api.AddForum(forum, "Quayside", meals)
@@ -248,7 +249,7 @@ func TestThreadIsNoTopic(t *testing.T) {
 func TestTopicOfRefusals(t *testing.T) {
 	t.Parallel()
 	p := pickUp(t, wiring{handler: func(telegram.Handler) telegram.Handler {
-		return handlerFunc(func(context.Context, bot.Event) error { panic("over") })
+		return handlerFunc(func(context.Context, talk.Event) error { panic("over") })
 	}})
 	p.api.AddForum(forum, "Quayside", meals)
 	p.api.SayIn(ines, forum, meals, "/today")

@@ -8,6 +8,8 @@ import (
 	"unicode/utf16"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 )
 
 // Prefix is what the names of this adapter's chats, people and events begin
@@ -181,7 +183,7 @@ func IsGroup(chat string) bool {
 
 func (u user) name() string {
 	for _, s := range []string{u.FirstName, u.Username, u.LastName} {
-		if s = strings.TrimSpace(bot.Printable(strings.ReplaceAll(s, "\n", " "))); s != "" {
+		if s = strings.TrimSpace(say.Printable(strings.ReplaceAll(s, "\n", " "))); s != "" {
 			return s
 		}
 	}
@@ -191,12 +193,12 @@ func (u user) name() string {
 // event makes an event of an update; ok is false where there is nothing in it
 // for the assistant. me is the bot itself, now stands in for a press, which
 // carries no time.
-func (u *update) event(me user, now time.Time) (e bot.Event, ok bool) {
+func (u *update) event(me user, now time.Time) (e talk.Event, ok bool) {
 	c, p, ok := u.about()
 	if !ok || p.IsBot || c.Type == "channel" || u.Message != nil && u.Message.As != nil {
 		return e, false
 	}
-	e = bot.Event{
+	e = talk.Event{
 		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(),
 		At: now, Group: c.group(), Topic: u.topic(),
 	}
@@ -227,7 +229,7 @@ func (u *update) anonymous(me user) bool {
 	if m == nil || m.As == nil || m.As.ID != m.Chat.ID || m.service() {
 		return false
 	}
-	e := bot.Event{Group: true}
+	e := talk.Event{Group: true}
 	e.Text, e.Addressed = m.words(me)
 	return bot.Meant(e)
 }

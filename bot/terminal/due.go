@@ -6,8 +6,8 @@ import (
 	"slices"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/bot/scheduler"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
@@ -16,7 +16,7 @@ type background struct{ s *Session }
 
 // Tick implements scheduler.Ticker. What cannot be printed stays in the
 // outbox and comes with the next message.
-func (b background) Tick(ctx context.Context, _ time.Time) (bot.TickResult, error) {
+func (b background) Tick(ctx context.Context, _ time.Time) (talk.TickResult, error) {
 	b.s.mu.Lock()
 	defer b.s.mu.Unlock()
 	r, err := b.s.tick(ctx)
@@ -46,10 +46,10 @@ func (s *Session) inBackground(ctx context.Context) (stop func()) {
 
 // tick says what is due for the households of this terminal. Households that
 // use the same data from elsewhere are for whoever can reach them.
-func (s *Session) tick(ctx context.Context) (bot.TickResult, error) {
+func (s *Session) tick(ctx context.Context) (talk.TickResult, error) {
 	homes, err := s.homes(ctx)
 	if err != nil {
-		return bot.TickResult{}, err
+		return talk.TickResult{}, err
 	}
 	return s.assistant.TickOf(ctx, homes, s.now())
 }
@@ -102,7 +102,7 @@ func (s *Session) goTo(ctx context.Context, at time.Time) error {
 	for now := s.now(); !at.Before(now); now = s.at {
 		next, err := s.nextDue(ctx)
 		if err != nil {
-			return s.print(bot.TroubleText(err))
+			return s.print(talk.TroubleText(err))
 		}
 		if next.IsZero() || next.After(at) {
 			break
@@ -112,7 +112,7 @@ func (s *Session) goTo(ctx context.Context, at time.Time) error {
 			s.at = next
 		}
 		if _, err := s.tick(ctx); err != nil {
-			return s.print(bot.TroubleText(err))
+			return s.print(talk.TroubleText(err))
 		}
 		if err := s.deliver(ctx); err != nil {
 			return err

@@ -5,18 +5,18 @@ import (
 	"path/filepath"
 	"strconv"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // picture writes a picture to a file and says where it is; if it cannot, it
 // says what the picture shows.
-func (s *Session) picture(p bot.Picture, number uint64) string {
-	return bot.PictureText(p, s.saveFile(number, p.Name, p.PNG)) + "\n"
+func (s *Session) picture(p say.Picture, number uint64) string {
+	return say.PictureText(p, s.saveFile(number, p.Name, p.PNG)) + "\n"
 }
 
 // document does the same with a document.
-func (s *Session) document(d bot.Document, number uint64) string {
-	return bot.DocumentText(d, s.saveFile(number, d.Name, d.Data)) + "\n"
+func (s *Session) document(d say.Document, number uint64) string {
+	return say.DocumentText(d, s.saveFile(number, d.Name, d.Data)) + "\n"
 }
 
 // saveFile writes a file of a message and returns its path, empty where it

@@ -6,16 +6,16 @@ import (
 
 	"github.com/jedib0t/go-pretty/v6/text"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
 )
 
 // format sets a reply as plain text, running text wrapped at width where it
 // is above 0, with its buttons numbered under it. It returns the buttons'
 // data and labels in the order of their numbers.
-func format(r bot.Reply, width int) (out string, shown, labels []string) {
+func format(r say.Reply, width int) (out string, shown, labels []string) {
 	var b strings.Builder
 	for _, block := range r.Body {
-		s := bot.Printable(block.Text)
+		s := say.Printable(block.Text)
 		if width > 0 && !block.Table {
 			s = wrap(s, width)
 		}
@@ -27,8 +27,8 @@ func format(r bot.Reply, width int) (out string, shown, labels []string) {
 	for _, row := range r.Buttons {
 		var numbered []string
 		for _, button := range row {
-			shown, labels = append(shown, button.Data), append(labels, bot.Printable(button.Label))
-			numbered = append(numbered, "["+strconv.Itoa(len(shown))+"] "+bot.Printable(button.Label))
+			shown, labels = append(shown, button.Data), append(labels, say.Printable(button.Label))
+			numbered = append(numbered, "["+strconv.Itoa(len(shown))+"] "+say.Printable(button.Label))
 		}
 		s := strings.Join(numbered, "  ")
 		if width > 0 {

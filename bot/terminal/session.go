@@ -13,7 +13,8 @@ import (
 	"syscall"
 	"time"
 
-	"bowlwright/bot"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
@@ -58,7 +59,7 @@ const (
 
 // Session is one run of the terminal chat.
 type Session struct {
-	assistant *bot.Assistant
+	assistant *talk.Assistant
 	store     store.Store
 	o         Options
 	at        time.Time
@@ -69,7 +70,7 @@ type Session struct {
 }
 
 // New returns a session on an assistant and its store.
-func New(a *bot.Assistant, s store.Store, o Options) *Session {
+func New(a *talk.Assistant, s store.Store, o Options) *Session {
 	return &Session{assistant: a, store: s, o: o, at: o.At, run: rand.Text()}
 }
 
@@ -148,8 +149,8 @@ func (s *Session) message(ctx context.Context, line string) error {
 	if strings.TrimSpace(line) == "" {
 		return nil
 	}
-	e := bot.Event{Text: line}
-	if p, ok := bot.ReadPress(line); ok {
+	e := talk.Event{Text: line}
+	if p, ok := say.ReadPress(line); ok {
 		i, problem := p.Among(s.labels())
 		if problem != "" {
 			if s.o.Missed != nil {
@@ -157,7 +158,7 @@ func (s *Session) message(ctx context.Context, line string) error {
 			}
 			return s.print(problem)
 		}
-		e = bot.Event{Press: s.notes.Shown[s.chat()][i]}
+		e = talk.Event{Press: s.notes.Shown[s.chat()][i]}
 	}
 	// The button pressed was shown before the tick. A tick fails only with the
 	// store, which says so below.
@@ -170,7 +171,7 @@ func (s *Session) message(ctx context.Context, line string) error {
 	e.ID = "terminal/" + s.run + "/" + strconv.Itoa(s.events)
 	e.Chat, e.Person, e.Name, e.Home, e.At = s.chat(), s.chat(), s.notes.Person, s.notes.Home, s.now()
 	if err := s.assistant.Handle(ctx, e); err != nil {
-		return s.print(bot.TroubleText(err))
+		return s.print(talk.TroubleText(err))
 	}
 	return s.deliver(ctx)
 }
@@ -201,7 +202,7 @@ func (s *Session) steer(ctx context.Context, line string) error {
 		}
 		s.notes.Person = rest
 		if err := s.save(ctx); err != nil {
-			return s.print(bot.TroubleText(err))
+			return s.print(talk.TroubleText(err))
 		}
 		return s.deliver(ctx)
 	}
@@ -259,7 +260,7 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		return nil
 	}
 	for _, m := range out {
-		r, err := bot.DecodeReply(m.Body)
+		r, err := say.DecodeReply(m.Body)
 		if err != nil {
 			return fmt.Errorf("terminal: %w", err)
 		}
@@ -267,7 +268,7 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		if chat != s.chat() {
 			head = "(to " + strings.TrimPrefix(chat, chatPrefix) + ")\n"
 		}
-		if bot.Unasked(m) {
+		if talk.Unasked(m) {
 			head += m.At.Format("[Mon 2 Jan 15:04]") + "\n"
 		}
 		text, shown, labels := format(r, s.o.Width)

@@ -15,6 +15,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bowlwright/bot"
+	"bowlwright/bot/say"
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
 	"bowlwright/store"
@@ -161,7 +162,7 @@ func firstDifference(want, got string) string {
 // word, as tables do, to the width of a phone.
 func checkWidths(t *testing.T, screen string) {
 	for _, line := range strings.Split(screen, "\n") {
-		if !strings.HasPrefix(line, "[") && strings.Contains(strings.TrimSpace(line), "   ") && text.StringWidth(line) > bot.TableWidth {
+		if !strings.HasPrefix(line, "[") && strings.Contains(strings.TrimSpace(line), "   ") && text.StringWidth(line) > say.TableWidth {
 			t.Errorf("table line of %d columns: %q", text.StringWidth(line), line)
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"os"
 	"time"
 
-	"bowlwright/bot"
+	"bowlwright/bot/balance"
 )
 
 // mostRecipe is how much of a recipe file is read, in bytes.
@@ -41,12 +41,12 @@ func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r, err := bot.MakeReport(text, bot.ReportOptions{Profile: profile, Dog: dog, Now: time.Now()})
-	var option bot.ErrOption
+	r, err := balance.MakeReport(text, balance.ReportOptions{Profile: profile, Dog: dog, Now: time.Now()})
+	var option balance.ErrOption
 	switch {
 	case errors.As(err, &option):
 		return usageError{option.Text}
-	case err != nil && !errors.Is(err, bot.ErrNothingRead):
+	case err != nil && !errors.Is(err, balance.ErrNothingRead):
 		return err
 	}
 	return writeReport(r, err, *asJSON, stdout, stderr)
@@ -73,8 +73,8 @@ func readRecipe(file string, stdin io.Reader) (string, error) {
 }
 
 // writeReport prints a report: JSON with its problems in it, or a table with
-// the problems on the error stream. nothing is bot.ErrNothingRead or nil.
-func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Writer) error {
+// the problems on the error stream. nothing is balance.ErrNothingRead or nil.
+func writeReport(r balance.Report, nothing error, asJSON bool, stdout, stderr io.Writer) error {
 	if asJSON {
 		e := json.NewEncoder(stdout)
 		e.SetIndent("", "  ")
@@ -97,7 +97,7 @@ func writeReport(r bot.Report, nothing error, asJSON bool, stdout, stderr io.Wri
 
 // unread is what went wrong with the lines of a recipe: to a program that
 // asked, figures that leave a line out are no success.
-func unread(r bot.Report, nothing error) error {
+func unread(r balance.Report, nothing error) error {
 	if nothing == nil && r.Unread > 0 {
 		return failure{"the figures are without the lines that were not read", nil}
 	}

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/term"
 
 	"bowlwright/bot"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
 	"bowlwright/store"
@@ -162,7 +163,7 @@ func dataDir() (string, error) {
 func said(err error) error {
 	var e *store.Error
 	if errors.As(err, &e) {
-		return failure{bot.TroubleText(err), err}
+		return failure{talk.TroubleText(err), err}
 	}
 	return err
 }

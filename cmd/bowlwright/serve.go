@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot"
 	"bowlwright/bot/delivery"
 	"bowlwright/bot/scheduler"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/nutrition"
 	"bowlwright/store"
@@ -82,7 +83,7 @@ type server struct {
 	c        serveConfig
 	log      *slog.Logger
 	store    *store.Bolt
-	bot      *bot.Assistant
+	bot      *talk.Assistant
 	adapter  *telegram.Adapter
 	delivery *delivery.Delivery
 	metrics  *metrics

@@ -11,7 +11,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
-	"bowlwright/bot"
+	"bowlwright/bot/talk"
 	"bowlwright/store"
 )
 
@@ -92,7 +92,7 @@ func (m *metrics) Sent(result string, took time.Duration) {
 var dueOutcomes = []string{"said", "passed", "failed"}
 
 // Ticked implements scheduler.Metrics.
-func (m *metrics) Ticked(r bot.TickResult, err error, took time.Duration) {
+func (m *metrics) Ticked(r talk.TickResult, err error, took time.Duration) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for i, n := range []int{r.Said, r.Passed, len(r.Failed)} {

@@ -1,0 +1,272 @@
+package balance
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Looked is a recipe that was analysed, for a dog or for none.
+type Looked struct {
+	Recipe  *planner.Recipe
+	Dog     *planner.Dog // nil: for no dog
+	Mixture nutrition.Mixture
+	Profile *nutrition.Profile
+	Result  nutrition.Analysis
+}
+
+// Look analyses a recipe for a dog (nil: for none), against the profile that
+// fits it or that the household chose.
+func Look(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, error) {
+	l := Looked{Recipe: r, Dog: d}
+	var dog planner.Dog
+	var basis nutrition.Basis
+	if d != nil {
+		dog = *d
+		n := planner.AmountOf(dog, t.Event.At)
+		basis = nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}
+	}
+	id, adult := planner.ProfileFor(dog, t.Event.At, t.Home.Profile)
+	p := nutrition.ProfileByID(id)
+	if p == nil {
+		return l, fmt.Errorf("bot: no profile %q", id)
+	}
+	var err error
+	l.Profile = p.ForAdultWeight(adult)
+	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
+		return l, err
+	}
+	l.Result = nutrition.Analyse(l.Mixture, l.Profile, basis)
+	return l, nil
+}
+
+// answerAnalyse says whether a recipe is complete.
+func answerAnalyse(t *talk.Turn, s read.Sentence) {
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	analyse(t, r, analysedFor(t, s))
+}
+
+// analyse says the verdict in a line, then what is short or too much with
+// what would mend it, then buttons for the rest.
+func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
+	t.Talk.Recipe = r.ID
+	l, err := given(t, d, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	blocks := []say.Block{say.Para(VerdictText(t, l)), say.Para(BasisText(t, l))}
+	if d != nil {
+		blocks = append(blocks, say.Para(say.Capital(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))), say.Para(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
+	}
+	blocks = append(blocks, say.Para(strings.Join(Findings(t, l), "\n")), say.Para(SharesOffText(t, l)), say.Para(cautionsText(t, l)))
+	dog := dogs.IdOf(d)
+	out := t.Say(blocks...)
+	out.Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.Button(msg("button.picture"), "analysis", "picture", r.ID, dog))
+	if !dogs.Gated(t, d) {
+		out.Offer(t.Button(msg("button.balance"), "balance", "start", r.ID, dog), t.Button(msg("button.swap"), "swap", "ask", r.ID, dog))
+	}
+}
+
+// mostFindings is how many shortfalls and excesses one message names; the
+// table has them all.
+const mostFindings = 8
+
+// Findings are a line for each nutrient that is not enough, the graver ones
+// first.
+func Findings(t *talk.Turn, l Looked) []string {
+	var rows []*nutrition.Row
+	for i := range l.Result.Rows {
+		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
+			rows = append(rows, &l.Result.Rows[i])
+		}
+	}
+	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
+	rows, unknown := foldUnknown(t, rows)
+	var lines []string
+	for _, r := range rows[:min(len(rows), mostFindings)] {
+		lines = append(lines, FindingText(t, l, r))
+	}
+	if more := len(rows) - mostFindings; more > 0 {
+		lines = append(lines, msg("analysis.more", "n", more))
+	}
+	if unknown != "" {
+		lines = append(lines, unknown)
+	}
+	if mend := togetherText(t, l, together(t, l)); mend != "" {
+		lines = append(lines, mend)
+	}
+	return lines
+}
+
+// remedies are what would mend each nutrient, none for a dog whose food is a
+// vet's matter.
+func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]nutrition.Remedy {
+	all := map[nutrition.Subject]nutrition.Remedy{}
+	if !dogs.Gated(t, l.Dog) {
+		for _, r := range nutrition.Mend(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog)) {
+			all[r.Subject] = r
+		}
+	}
+	return all
+}
+
+// mostUnknown is how many nutrients without figures get a line each; more are
+// a gap of the tables rather than of the recipe, and are named in one line.
+const mostUnknown = 5
+
+// foldUnknown returns the rows that get a line each and, where many lack
+// figures, one line that names those.
+func foldUnknown(t *talk.Turn, rows []*nutrition.Row) (kept []*nutrition.Row, line string) {
+	var all []nutrition.Subject
+	for _, r := range rows {
+		if gravity(r) == 4 {
+			all = append(all, r.Requirement.Subject)
+		} else {
+			kept = append(kept, r)
+		}
+	}
+	if len(all) <= mostUnknown {
+		return rows, ""
+	}
+	names, _ := recipes.NamesOf(all, recipes.MostNamed)
+	return kept, msg("finding.many-unknown", "n", len(all), "names", names)
+}
+
+// straddleReason says what a range depends on: the bone, where there is
+// bone, else the food's own spread.
+func straddleReason(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	subject := r.Requirement.Subject
+	if n, ok := subject.Nutrient(); subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
+		for _, it := range l.Mixture.Items {
+			if it.Food.Bone.Kind != nutrition.NoBone {
+				return msg("finding.bone")
+			}
+		}
+	}
+	return msg("finding.spread")
+}
+
+// remedyText says what would mend a nutrient, and the grams it takes.
+//
+// Against a dog's day the grams are those of a day too; else they are for the
+// whole recipe, and say so.
+func remedyText(t *talk.Turn, l Looked, r nutrition.Remedy) string {
+	basis := "whole"
+	if l.Result.Days() > 0 {
+		basis = "day"
+	}
+	amount := func(whole, aDay nutrition.Grams) string {
+		if basis == "day" {
+			return say.EnoughMass(aDay, t.Home.Units)
+		}
+		return say.EnoughMass(whole, t.Home.Units)
+	}
+	if c := r.Cut; c != nil {
+		if c.Whole {
+			return "" // no cut of one food is enough: that is another recipe
+		}
+		if c.Part < len(l.Mixture.Items) {
+			return " " + msg("remedy.cut-"+basis, "grams", amount(c.Grams, c.PerDayGrams), "food", l.Mixture.Items[c.Part].Food.Name)
+		}
+		return " " + msg("remedy.cut-dose", "name", l.Mixture.Extras[c.Part-len(l.Mixture.Items)].Name)
+	}
+	var options []string
+	for _, o := range r.Options {
+		if o.ByLabel {
+			label := o.PerDay
+			if basis == "whole" && l.Result.Totals.Days > 0 {
+				label *= l.Result.Totals.Days
+			}
+			options = append(options, msg("remedy.label-"+basis, "food", o.Food.Name, "amount", recipes.LimitText(label, o.Nutrient.Unit())))
+			continue
+		}
+		options = append(options, msg("remedy.add-"+basis, "grams", amount(o.Grams, o.PerDayGrams), "food", o.Food.Name))
+	}
+	if len(options) == 0 {
+		return ""
+	}
+	return " " + msg("remedy.mend", "options", strings.Join(options, msg("remedy.or")))
+}
+
+// SharesOffText says which shares by body part are outside the usual bands.
+func SharesOffText(t *talk.Turn, l Looked) string {
+	var lines []string
+	for _, o := range l.Result.Shares.Off() {
+		key := "band." + string(o.Band) + "." + o.Verdict.String()
+		if o.Absent {
+			// Without bone the calcium tells whether another source is there,
+			// and fish a few times a week is as usual as a little every day.
+			key = "band." + string(o.Band) + ".absent"
+		}
+		if !words.Has(key) {
+			continue
+		}
+		lines = append(lines, msg(key, "share", shareText(o.Share), "low", strings.TrimSuffix(say.Percent(o.Low), " %"), "high", say.Percent(o.High)))
+	}
+	return say.JoinParas(lines...)
+}
+
+func shareText(v nutrition.Value) string {
+	if say.Percent(v.Low) == say.Percent(v.High) {
+		return say.Percent(v.Mid)
+	}
+	return strings.TrimSuffix(say.Percent(v.Low), " %") + "-" + say.Percent(v.High)
+}
+
+// cautionsText are the cautions that foods and dog call for, each told to a
+// household once in three months for each recipe. What the dog's gate says is not said again.
+func cautionsText(t *talk.Turn, l Looked) string {
+	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk, Analysis: &l.Result}
+	if l.Dog != nil {
+		ctx.Weight, ctx.Stage = l.Dog.Weight, stageOf(*l.Dog, t.Event.At)
+	}
+	var lines []string
+	for _, c := range nutrition.Cautions(l.Mixture.Items, ctx) {
+		text, told := cautionText(c, t.Foods), string(c.Code)+"/"+l.Recipe.ID
+		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || c.Code == nutrition.RawPorkCaution && t.Home.PorkFree || !t.Home.CautionDue(told, planner.ThreeMonths, t.Event.At) {
+			continue
+		}
+		t.Home.SayCaution(told, t.Event.At)
+		t.Changed = true
+		lines = append(lines, text)
+	}
+	return say.JoinParas(lines...)
+}
+
+// pressAnalysis does what a button under an analysis asks.
+func pressAnalysis(t *talk.Turn, args []string) {
+	r, d := t.Recipe(talk.Arg(args, 1)), dogIn(t, talk.Arg(args, 2))
+	if r == nil || d == nil && talk.Arg(args, 2) != "-" {
+		t.SayMsg("press.gone")
+		return
+	}
+	if talk.Arg(args, 0) == "look" {
+		analyse(t, r, d)
+		return
+	}
+	l, err := given(t, d, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "table":
+		SayAnalysisTable(t, l)
+	case "picture":
+		sayAnalysisPicture(t, l)
+	default:
+		t.SayMsg("press.stale")
+	}
+}

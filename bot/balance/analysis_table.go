@@ -1,0 +1,145 @@
+package balance
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+)
+
+// amountText prints an amount on the analysis' basis: a figure, a range, or
+// at least so much. From 1000 mg it prints grams.
+func amountText(v nutrition.Value, unit string) string {
+	f, u := say.DisplayUnit(v.Mid, unit)
+	return amountIn(v, f, u)
+}
+
+// amountIn is amountText in a unit that was chosen.
+func amountIn(v nutrition.Value, f float64, u string) string {
+	if v.IsUnknown() {
+		return msg("value.unknown")
+	}
+	switch {
+	case !v.Complete:
+		return msg("value.atleast", "value", say.Sig(v.Low/f)+u)
+	case say.Sig(v.Low/f) != say.Sig(v.High/f):
+		return say.Sig(v.Low/f) + "-" + say.Sig(v.High/f) + u
+	}
+	return say.Sig(v.Mid/f) + u
+}
+
+// tableOrder is the order of the verdicts in the table.
+var tableOrder = []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.LikelyHigh, nutrition.LikelyLow, nutrition.NotKnown,
+	nutrition.AboveLegal, nutrition.LikelyEnough, nutrition.Enough, nutrition.NoLimit}
+
+// SayAnalysisTable shows every requirement, grouped by verdict.
+func SayAnalysisTable(t *talk.Turn, l Looked) {
+	var rows []say.TableRow
+	for _, v := range tableOrder {
+		first := true
+		for i := range l.Result.Rows {
+			r := &l.Result.Rows[i]
+			if r.Verdict != v {
+				continue
+			}
+			if first {
+				rows = append(rows, say.TableRow{Label: strings.ToUpper(v.String()), Cells: nil})
+				first = false
+			}
+			rows = append(rows, analysisRow(r))
+		}
+	}
+	t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.TableBlock(rows), say.Para(msg("analysis.table-legend")))
+}
+
+// analysisRow is one requirement: what there is, and its limit with the unit
+// of both: the minimum, or the maximum where that is passed or is the only
+// one.
+func analysisRow(r *nutrition.Row) say.TableRow {
+	s := r.Requirement.Subject
+	v, limit, sign := r.Value, r.Min, "≥"
+	switch {
+	case r.Verdict == nutrition.AboveLegal:
+		v, limit, sign = r.Capped, r.Legal, "≤"
+	case r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin || !r.HasMin():
+		v, limit, sign = r.Capped, r.Max, "≤"
+	}
+	if math.IsNaN(limit) {
+		return say.TableRow{Label: s.Name(), Cells: []string{compactAmount(v, 1), say.UnitText(s.Unit())}}
+	}
+	factor, _ := say.DisplayUnit(limit, s.Unit())
+	return say.TableRow{Label: s.Name(), Cells: []string{compactAmount(v, factor), sign + strings.TrimSuffix(recipes.LimitText(limit, s.Unit()), " : 1")}}
+}
+
+// compactAmount prints an amount, divided by a factor, for a narrow column:
+// ranges to two digits, which is as well as they are known.
+func compactAmount(v nutrition.Value, factor float64) string {
+	switch {
+	case v.IsUnknown():
+		return "?"
+	case !v.Complete:
+		return ">" + say.Sig(v.Low/factor)
+	case say.Sig(v.Low/factor) == say.Sig(v.High/factor):
+		return say.Sig(v.Mid / factor)
+	}
+	low, high := digits(v.Low/factor, 2), digits(v.High/factor, 2)
+	if low == high {
+		return low
+	}
+	return low + "-" + high
+}
+
+// digits prints a figure to so many significant digits.
+func digits(x float64, n int) string {
+	if x == 0 {
+		return "0"
+	}
+	after := n - 1 - int(math.Floor(math.Log10(x)))
+	if after < 0 {
+		unit := math.Pow(10, float64(-after))
+		return say.Trim(math.Round(x/unit)*unit, 0)
+	}
+	return say.Trim(x, after)
+}
+
+// chartWord is a verdict in a word or two, as the picture has room for.
+func chartWord(v nutrition.Verdict) string {
+	switch v {
+	case nutrition.AboveLegal:
+		return msg("chart.above-legal")
+	case nutrition.NoLimit:
+		return msg("chart.no-limit")
+	}
+	return v.String()
+}
+
+// sayAnalysisPicture shows every requirement as a bar.
+func sayAnalysisPicture(t *talk.Turn, l Looked) {
+	var rows []say.ChartRow
+	for i := range l.Result.Rows {
+		r := &l.Result.Rows[i]
+		v := r.Value
+		if r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin {
+			v = r.Capped
+		}
+		s := r.Requirement.Subject
+		rows = append(rows, say.ChartRow{Name: s.Name(), Verdict: chartWord(r.Verdict),
+			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
+	}
+	png, err := say.ChartPNG(analysedText(t, l), BasisText(t, l), rows)
+	if err != nil {
+		t.Fail(err)
+		return
+	}
+	r := t.Say(say.Para(VerdictText(t, l)))
+	r.Picture = &say.Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", VerdictText(t, l)), PNG: png}
+}
+
+// meetsAll reports that a recipe keeps all limits of its table.
+func meetsAll(a *nutrition.Analysis) bool {
+	return !slices.ContainsFunc(a.Rows, func(r nutrition.Row) bool { return !r.Verdict.Meets() })
+}

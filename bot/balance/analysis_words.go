@@ -1,0 +1,217 @@
+package balance
+
+import (
+	"slices"
+
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// analysedText says what was analysed and whose day it is, if anybody's:
+// "Plain for Pip, a day", "Plain, per 1000 kcal".
+func analysedText(t *talk.Turn, l Looked) string {
+	switch {
+	case l.Dog == nil:
+		return msg("analysis.of-kcal", "recipe", l.Recipe.Name)
+	case l.Result.Basis.PerDog:
+		return msg("analysis.of-day", "recipe", l.Recipe.Name, "dog", l.Dog.Name)
+	}
+	return msg("analysis.of-dog-kcal", "recipe", l.Recipe.Name, "dog", l.Dog.Name)
+}
+
+// mostOpen is how many nutrients may be not known and a recipe still be said to
+// meet a table on what is known (our own choice).
+const mostOpen = 10
+
+// VerdictText counts the verdicts in a line. It never says that a recipe is
+// complete: only that it meets a table, and on what figures.
+func VerdictText(t *talk.Turn, l Looked) string {
+	low, high, enough := 0, 0, 0
+	var unknown []nutrition.Subject
+	for i := range l.Result.Rows {
+		switch r := &l.Result.Rows[i]; {
+		case r.Verdict.TooLittle():
+			low++
+		case r.Verdict.TooMuch():
+			high++
+		case r.Verdict.Meets():
+			enough++
+		default:
+			unknown = append(unknown, r.Requirement.Subject)
+		}
+	}
+	name, profile := analysedText(t, l), msg("profile."+l.Result.ProfileID)
+	switch {
+	case low+high > 0:
+		return msg("analysis.verdict", "name", name, "low", low, "high", high, "unknown", len(unknown), "enough", enough)
+	case len(unknown) > mostOpen:
+		return msg("analysis.little-known", "name", name, "unknown", len(unknown), "n", len(l.Result.Rows))
+	case len(unknown) == 0:
+		return msg("analysis.meets", "name", name, "profile", profile, "n", len(l.Result.Rows))
+	}
+	names, _ := recipes.NamesOf(unknown, 3)
+	return msg("analysis.meets-known", "name", name, "profile", profile, "unknown", names)
+}
+
+// BasisText says which table and which basis were used, and what could not be
+// counted on it.
+func BasisText(t *talk.Turn, l Looked) string {
+	profile := msg("profile." + l.Result.ProfileID)
+	if !l.Result.Basis.PerDog {
+		open := ""
+		if l.Dog == nil {
+			open = dosesOpenText(*l.Recipe, t.Foods)
+		}
+		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), open)
+	}
+	return msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
+		"kcal", say.Kcal(l.Result.Basis.Kcal), "rests", restsOn(l.Result.ProfileID, l.Result.Basis))
+}
+
+// restsOn says what intake the minimums a day rest on, of a table that states
+// none itself; else nothing.
+func restsOn(profile string, b nutrition.Basis) string {
+	p := nutrition.ProfileByID(profile)
+	if p == nil || !p.IntakeInferred() {
+		return ""
+	}
+	most := nutrition.Kcal(p.Intake * nutrition.MetabolicWeight(b.Weight))
+	return " " + msg("analysis.rests-on", "intake", say.Trim(p.Intake, 0), "kcal", say.Kcal(most))
+}
+
+// dosesOpenText names the supplements that are given by the day, where nobody
+// says for how many days of which dog the recipe is.
+func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
+	if r.Days > 0 {
+		return ""
+	}
+	var names []string
+	for _, d := range r.Doses {
+		if f := foods.Food(d.Food); f != nil && !d.Per1000 && !d.Batch && !slices.Contains(names, f.Name) {
+			names = append(names, f.Name)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return msg("analysis.doses-open", "names", say.List(names))
+}
+
+// gravity orders what is found: what is wrong before what is likely wrong, what
+// nobody knows, and what is right but not surely.
+func gravity(r *nutrition.Row) int {
+	switch {
+	case r.Verdict == nutrition.High:
+		return 0
+	case r.Verdict == nutrition.Low:
+		return 1
+	case r.Verdict.TooLittle(), r.Verdict.TooMuch():
+		return 2
+	case r.Verdict == nutrition.LikelyEnough:
+		return 5
+	case r.Verdict == nutrition.AboveLegal:
+		return 6
+	case r.StraddlesMin || r.StraddlesMax:
+		return 3
+	}
+	return 4
+}
+
+// FindingText is what is found of one nutrient: "Low: zinc 14 mg, minimum
+// 20 mg."
+func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	subject := r.Requirement.Subject
+	f, u := rowUnit(r)
+	v := r.Value
+	if r.Verdict == nutrition.High || r.StraddlesMax && !r.StraddlesMin {
+		v = r.Capped
+	}
+	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
+		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(t, l, r)}
+	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
+		args = append(args, "why", straddleReason(t, l, r))
+	}
+	switch {
+	case r.Verdict == nutrition.High && r.BoundByLaw():
+		return msg("finding.high-legal", args...)
+	case r.Verdict == nutrition.High:
+		return msg("finding.high", args...)
+	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
+		return msg("finding.low-unless", append(args, "unless", unlessText(t, l, r))...)
+	case r.Verdict == nutrition.Low:
+		return msg("finding.low", args...)
+	case r.Verdict == nutrition.AboveLegal:
+		return msg("finding.above-legal", args...)
+	case r.Verdict == nutrition.LikelyLow:
+		return msg("finding.likely-low", args...)
+	case r.Verdict == nutrition.LikelyHigh:
+		return msg("finding.likely-high", args...)
+	case r.Verdict == nutrition.LikelyEnough && r.StraddlesMax && !r.StraddlesMin:
+		return msg("finding.likely-enough-max", args...)
+	case r.Verdict == nutrition.LikelyEnough:
+		return msg("finding.likely-enough", args...)
+	case r.StraddlesMin:
+		return msg("finding.straddles-min", args...)
+	case r.StraddlesMax:
+		return msg("finding.straddles-max", args...)
+	case !r.HasMin() && r.IsUnknown():
+		return msg("finding.nothing-known-max", args...)
+	case !r.HasMin():
+		return msg("finding.open-max", args...)
+	case r.IsUnknown():
+		return msg("finding.nothing-known", args...)
+	}
+	return msg("finding.not-known", args...)
+}
+
+// unlessText names what may bring what is short, with its verb: "the bone
+// brings", "Joint powder and the bone bring".
+func unlessText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	var names []string
+	for _, i := range r.Unless {
+		name := partName(t, l, i)
+		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
+			name = msg("finding.the-bone")
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return msg("finding.brings", "n", len(names), "names", say.List(names))
+}
+
+// partName is the name of an item, or of an extra, of what was analysed.
+func partName(t *talk.Turn, l Looked, i int) string {
+	if i < len(l.Mixture.Items) {
+		return l.Mixture.Items[i].Food.Name
+	}
+	return l.Mixture.Extras[i-len(l.Mixture.Items)].Name
+}
+
+// lacking names the foods without a figure for a nutrient: one or two by
+// name, more by number.
+func lacking(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	var names []string
+	for _, i := range r.UnknownFrom {
+		name := partName(t, l, i)
+		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
+			name = msg("finding.bone-of", "food", name)
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if without := len(slices.DeleteFunc(slices.Clone(r.UnknownFrom), func(i int) bool { return i >= len(l.Mixture.Items) })); without > 0 && without == len(l.Mixture.Items) {
+		if r.Value.Low > 0 { // by what is given beside the foods
+			return msg("finding.any-food")
+		}
+		return msg("finding.any")
+	}
+	if len(names) > 2 {
+		names = []string{names[0], msg("finding.others", "n", len(names)-1)}
+	}
+	return say.List(names)
+}

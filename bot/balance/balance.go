@@ -1,0 +1,406 @@
+package balance
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// balanceDraft is the state of the dialogue that balances a recipe.
+type balanceDraft struct {
+	Recipe  string   `json:"recipe"`
+	Dog     string   `json:"dog"`               // "-" for none
+	Locked  []string `json:"locked,omitempty"`  // keys of foods that stay as they are
+	Allowed []string `json:"allowed,omitempty"` // keys of foods that may be added
+}
+
+// answerBalance balances the recipe that a sentence names.
+func answerBalance(t *talk.Turn, s read.Sentence) {
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	d := t.DogMeant(s)
+	balanceOf(t, balanceDraft{Recipe: r.ID, Dog: dogs.IdOf(d)})
+}
+
+// balanceOf shows how the recipe would meet its profile with the least change.
+// For a dog that only a vet plans for, it shows nothing of the kind.
+func balanceOf(t *talk.Turn, d balanceDraft) {
+	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
+	if r == nil || dog == nil && d.Dog != "-" {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Recipe = r.ID
+	if dog != nil {
+		if dogs.Held(t, dog) {
+			return
+		}
+		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
+			t.Say(say.Para(dogs.GateText(t, *dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
+			return
+		}
+	}
+	l, err := given(t, dog, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	if meetsAll(&l.Result) {
+		t.SayMsg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.Result.ProfileID))
+		return
+	}
+	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, true))
+	if result.Outcome == nutrition.BalanceNotComputed {
+		t.Say(say.Para(balanceProblem(result, r.Name)))
+		return
+	}
+	t.Ask("balance", "choose", d)
+	sayBalance(t, l, d, result)
+}
+
+func balanceProblem(result nutrition.BalanceResult, recipe string) string {
+	if key := "balance-problem." + string(result.Problem); words.Has(key) {
+		return msg(key, "recipe", recipe)
+	}
+	return msg("balance-problem.other", "recipe", recipe)
+}
+
+func balanceRequest(t *talk.Turn, l Looked, d balanceDraft, explain bool) nutrition.BalanceRequest {
+	req := nutrition.BalanceRequest{Mixture: l.Mixture, Profile: l.Profile, Basis: l.Result.Basis, Bands: true,
+		Exclude: dogs.Excluder(t, l.Dog), Explain: explain, Closers: t.Foods, Locked: map[int]bool{}}
+	for i, it := range l.Mixture.Items {
+		if slices.Contains(d.Locked, it.Food.Key) {
+			req.Locked[i] = true
+		}
+	}
+	for _, key := range d.Allowed {
+		if f := t.Foods.Food(key); f != nil {
+			req.Allowed = append(req.Allowed, f)
+		}
+	}
+	return req
+}
+
+// sayBalance shows one reply for each answer, the last with the buttons that
+// go on.
+func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result nutrition.BalanceResult) {
+	var out *say.Reply
+	var takes []say.Button
+	for i, a := range result.Answers {
+		blocks := []say.Block{say.Para(balanceFirst(t, l, result, a))}
+		if changes(a) {
+			blocks = append(blocks, say.TableBlock(balanceRows(t, a)))
+		}
+		blocks = append(blocks, say.Para(reasonsText(t, l, a)), say.Para(gapsText(t, a)))
+		if i == 0 {
+			blocks = append(blocks, say.Para(BasisText(t, l)))
+		}
+		out = t.Say(blocks...)
+		if changes(a) {
+			label := msg("button.take-" + string(a.Kind))
+			if len(result.Answers) == 1 {
+				label = msg("button.take-met")
+			}
+			takes = append(takes, t.Answer(label, "choose", "take:"+string(a.Kind)))
+		}
+	}
+	out.Offer(takes...) // under the last answer, so that each has a number of its own
+	out.Offer(t.Answer(msg("button.keep-mine"), "choose", "keep"), t.Answer(msg("button.lock"), "choose", "lock"))
+	for _, f := range closingFoods(t, result, d) {
+		out.Offer(t.Answer(msg("button.allow", "food", f.Name), "choose", "allow:"+f.Key))
+	}
+}
+
+// changes reports that an answer changes anything.
+func changes(a nutrition.BalanceAnswer) bool {
+	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return it.New != it.Old })
+}
+
+// kitchenGrams rounds to whole grams, below 50 g to a tenth.
+func kitchenGrams(g nutrition.Grams) nutrition.Grams {
+	if g >= 50 {
+		return nutrition.Grams(math.Round(float64(g)))
+	}
+	return tenth(g)
+}
+
+func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Round(float64(g)*10) / 10) }
+
+func balanceFirst(t *talk.Turn, l Looked, result nutrition.BalanceResult, a nutrition.BalanceAnswer) string {
+	if !changes(a) {
+		return unchangedText(l.Recipe.Name, a)
+	}
+	key := "balance." + string(a.Kind)
+	switch {
+	case result.Outcome == nutrition.BalanceMetAsKnown:
+		key = "balance.met-as-known"
+	case a.Kind != nutrition.MetAnswer && len(result.Answers) == 1:
+		key = "balance.only"
+	}
+	var moved, whole nutrition.Grams
+	for _, it := range a.Items {
+		moved += nutrition.Grams(math.Abs(float64(it.New - it.Old)))
+		whole += it.Old
+	}
+	return msg(key, "recipe", l.Recipe.Name, "open", len(a.Gaps), "moved", say.Percent(float64(moved/2/whole)))
+}
+
+// balanceRows are old and new grams side by side.
+func balanceRows(t *talk.Turn, a nutrition.BalanceAnswer) []say.TableRow {
+	rows := []say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}
+	for _, it := range a.Items {
+		rows = append(rows, say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}})
+	}
+	return rows
+}
+
+// mostReasons is how many changes are explained; the smaller ones follow
+// from them.
+const mostReasons = 5
+
+// reasonsText says what asks for each of the larger changes.
+func reasonsText(t *talk.Turn, l Looked, a nutrition.BalanceAnswer) string {
+	var lines []string
+	for _, c := range a.Changes {
+		if len(lines) == mostReasons {
+			break
+		}
+		food, delta := a.Items[c.Item].Food.Name, signedMass(c.Delta, t.Home.Units)
+		switch {
+		case c.Excluded:
+			lines = append(lines, msg("reason.excluded", "delta", delta, "food", food))
+		case c.Confirmed:
+			lines = append(lines, msg("reason.one", "delta", delta, "food", food, "cause", demandName(c.Cause),
+				"without", signedMass(kitchenGrams(c.WithoutIt), t.Home.Units)))
+		case len(c.Several) > 0:
+			var names []string
+			for _, d := range c.Several[:min(len(c.Several), 3)] {
+				names = append(names, demandName(d))
+			}
+			key := "reason.several"
+			if len(names) == 1 {
+				key = "reason.mostly"
+			}
+			lines = append(lines, msg(key, "delta", delta, "food", food, "causes", say.List(names)))
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+func signedMass(g nutrition.Grams, u planner.Units) string {
+	if g < 0 {
+		return "-" + say.ExactMass(-g, u)
+	}
+	return "+" + say.ExactMass(g, u)
+}
+
+// demandName names a limit: "zinc", "less vitamin A", "the share of liver".
+func demandName(d nutrition.Demand) string {
+	name := d.Subject.Name()
+	if d.Band != "" {
+		name = msg("band-name." + string(d.Band))
+	}
+	if d.Most {
+		return msg("demand.most", "name", name)
+	}
+	return msg("demand.least", "name", name)
+}
+
+// mostGaps is how many open ends one answer names.
+const mostGaps = 5
+
+// gapsText says what an answer leaves open, and what would close it.
+func gapsText(t *talk.Turn, a nutrition.BalanceAnswer) string {
+	var lines []string
+	for _, g := range a.Gaps {
+		if len(lines) == mostGaps {
+			lines = append(lines, msg("balance.more", "n", len(a.Gaps)-mostGaps))
+			break
+		}
+		lines = append(lines, gapText(g))
+	}
+	if mend := togetherText(t, Looked{Result: a.Analysis}, a.Closers); mend != "" {
+		lines = append(lines, mend)
+	}
+	return strings.Join(lines, "\n")
+}
+
+func gapText(g nutrition.Gap) string {
+	amount, limit := amountText(g.Value, g.Subject.Unit()), recipes.LimitText(g.Limit, g.Subject.Unit())
+	name := g.Subject.Name()
+	if g.Band != "" {
+		amount, limit, name = shareText(g.Value), say.Percent(g.Limit), msg("band-name."+string(g.Band))
+	}
+	key := "gap.low"
+	switch {
+	case g.Most && g.NotKnown:
+		key = "gap.high-not-known"
+	case g.Most:
+		key = "gap.high"
+	case g.NotKnown:
+		key = "gap.not-known"
+	}
+	return msg(key, "name", name, "amount", amount, "limit", limit)
+}
+
+// closingFoods are up to three foods with a figure that would close what the
+// answers leave open.
+func closingFoods(t *talk.Turn, result nutrition.BalanceResult, d balanceDraft) []*nutrition.Food {
+	var foods []*nutrition.Food
+	for _, a := range result.Answers {
+		for _, o := range a.Closers.Steps {
+			if o.Grams > 0 && !slices.Contains(foods, o.Food) && !slices.Contains(d.Allowed, o.Food.Key) && len(foods) < 3 {
+				foods = append(foods, o.Food)
+			}
+		}
+	}
+	return foods
+}
+
+// balanceDialogue takes what was chosen: an answer, the recipe as it was, a
+// food to keep as it is, a food that may be added.
+func balanceDialogue(t *talk.Turn, in talk.Answer) {
+	var d balanceDraft
+	t.Draft(&d)
+	if in.Press == "" {
+		balanceTyped(t, d, in)
+		return
+	}
+	what, key, _ := strings.Cut(in.Press, ":")
+	switch what {
+	case "take":
+		takeBalance(t, d, nutrition.BalanceKind(key))
+	case "keep":
+		t.EndDialogue()
+		t.SayMsg("balance.kept")
+	case "lock":
+		askLock(t, d)
+	case "lock-food":
+		d.Locked = append(d.Locked, key)
+		balanceOf(t, d)
+	case "allow":
+		d.Allowed = append(d.Allowed, key)
+		balanceOf(t, d)
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// balanceTyped takes typed words: "allow kelp", "lock the heart", or a
+// question of its own.
+func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
+	verb, rest := talk.CutWord(in.Text)
+	switch strings.ToLower(verb) {
+	case "allow", "add", "permit":
+		if got := read.RecipeText(rest, t.Foods); len(got.Lines) > 0 { // with its amount: into the recipe
+			t.EndDialogue()
+			t.RouteWords(in.Text)
+			return
+		}
+		f := t.Foods.Find(rest)
+		if f.Food == nil {
+			recipes.WithFood(t, rest, "show", func(*nutrition.Food) {})
+			return
+		}
+		d.Allowed = append(d.Allowed, f.Food.Key)
+		balanceOf(t, d)
+	case "lock", "keep":
+		r := t.Recipe(d.Recipe)
+		if r == nil {
+			t.SayMsg("press.gone")
+			return
+		}
+		f := recipes.FindIn(t, r, strings.TrimPrefix(rest, "the "))
+		if f == nil {
+			t.SayMsg("scale.not-in-recipe", "food", say.Short(rest), "recipe", r.Name)
+			return
+		}
+		d.Locked = append(d.Locked, f.Key)
+		balanceOf(t, d)
+	default:
+		t.EndDialogue()
+		t.RouteWords(in.Text)
+	}
+}
+
+func askLock(t *talk.Turn, d balanceDraft) {
+	r := t.Recipe(d.Recipe)
+	if r == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	out := t.SayMsg("ask.lock")
+	for _, in := range r.Ingredients {
+		if !slices.Contains(d.Locked, in.Food) {
+			out.Offer(t.Answer(t.FoodName(in.Food), "choose", "lock-food:"+in.Food))
+		}
+	}
+}
+
+// takeBalance keeps an answer as the recipe. It is worked out again, so that
+// what is kept is what the recipe of now gives.
+func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
+	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
+	if r == nil || dog == nil && d.Dog != "-" {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	l, err := given(t, dog, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, false))
+	for _, a := range result.Answers {
+		if a.Kind != kind {
+			continue
+		}
+		t.EndDialogue()
+		t.Mutate("did.recipe-changed", r.Name)
+		r.Ingredients = balanced(r.Ingredients, a)
+		recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+		return
+	}
+	t.Say(say.Para(balanceProblem(result, r.Name)))
+}
+
+// balanced are a recipe's ingredients with the grams of an answer.
+func balanced(old []planner.Ingredient, a nutrition.BalanceAnswer) []planner.Ingredient {
+	var out []planner.Ingredient
+	for _, it := range a.Items {
+		g := it.New
+		if g <= 0 {
+			continue
+		}
+		in := planner.Ingredient{Food: it.Food.Key}
+		if it.Index >= 0 && it.Index < len(old) {
+			in = old[it.Index]
+		}
+		in.Grams = g
+		if g != it.Old {
+			in.Typed = ""
+		}
+		out = append(out, in)
+	}
+	return out
+}
+
+// pressBalance opens the dialogue from a button.
+func pressBalance(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) != "start" {
+		t.SayMsg("press.stale")
+		return
+	}
+	balanceOf(t, balanceDraft{Recipe: talk.Arg(args, 1), Dog: talk.Arg(args, 2)})
+}

@@ -1,0 +1,339 @@
+package balance
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Fed is what a dog eats of a recipe, analysed with all else that is in its
+// bowl: the supplements that reminders give it, in the place of the recipe's
+// own doses of them, and of a rotation all of its recipes. Treats are left out.
+func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
+	l, err := given(t, d, r)
+	if err != nil {
+		return l, err
+	}
+	reminded := RemindedOf(t, d, "")
+	l.Mixture.Extras = l.Mixture.Extras[:len(l.Mixture.Extras)-len(reminded)]
+	if rot := planner.RotationOf(t.Home, d.ID); rot != nil && slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+		if turns := turnsOf(t, d, rot); len(turns) > 0 {
+			l.Mixture = nutrition.Blend(turns, l.Result.Basis.Kcal)
+		}
+	}
+	l.Mixture.Extras = append(l.Mixture.Extras, reminded...)
+	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
+	return l, nil
+}
+
+// given is a recipe by itself, analysed for a dog (nil: for none) with the
+// supplements that reminders give the dog, in the place of the recipe's own
+// doses of them.
+func given(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
+	if d == nil || d.ID == "" {
+		return Look(t, r, d)
+	}
+	own := lessReminded(t, d, r)
+	l, err := Look(t, &own, d)
+	if err != nil {
+		return l, err
+	}
+	l.Recipe = r
+	if reminded := RemindedOf(t, d, ""); len(reminded) > 0 {
+		l.Mixture.Extras = append(l.Mixture.Extras, reminded...)
+		l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
+	}
+	return l, nil
+}
+
+// lessReminded is a recipe without the doses that reminders give a dog.
+func lessReminded(t *talk.Turn, d *planner.Dog, r *planner.Recipe) planner.Recipe {
+	own := *r
+	own.Doses = nil
+	for _, dose := range r.Doses {
+		if dose.Batch || SupplementOf(t, d.ID, dose.Food, "") == nil {
+			own.Doses = append(own.Doses, dose)
+		}
+	}
+	return own
+}
+
+// turnsOf are the recipes of a rotation as a dog eats them.
+func turnsOf(t *talk.Turn, d *planner.Dog, rot *planner.Rotation) (turns []nutrition.Turn) {
+	for _, w := range rot.Turns {
+		if r := t.Recipe(w.Recipe); r != nil {
+			if m, err := planner.MixtureOf(lessReminded(t, d, r), t.Foods, planner.AmountOf(*d, t.Event.At).Kcal); err == nil {
+				turns = append(turns, nutrition.Turn{Mixture: m, Days: float64(w.Days)})
+			}
+		}
+	}
+	return turns
+}
+
+// RemindedOf is what reminders give a dog a day, on average; but leaves one
+// reminder out.
+func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Extra) {
+	if d.ID == "" {
+		return nil // described in words: no reminder is for it
+	}
+	for i := range t.Home.Reminders {
+		r := &t.Home.Reminders[i]
+		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && r.ID != but && (r.Dog == d.ID || r.Dog == "") && !r.Schedule.Once {
+			extras = append(extras, recipes.ExtrasOf(t, r.Dose, d, DosesADay(r.Schedule))...)
+		}
+	}
+	return extras
+}
+
+// overdoseText says which nutrients supplements bring too much of, by a day's
+// average over all that a dog eats: by its own table each time, by another once
+// a week.
+func overdoseText(t *talk.Turn, d *planner.Dog, l Looked) string {
+	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
+	var lines []string
+	all := nutrition.Overdoses(l.Mixture, l.Profile, kcalADay)
+	slices.SortStableFunc(all, func(a, b nutrition.Overdose) int { return cmp.Compare(b.Amount/b.Max, a.Amount/a.Max) }) // the gravest first
+	for _, o := range all {
+		if o.Profile != l.Profile.ID && !cautionNow(t, "over/"+d.ID+"/"+l.Recipe.ID+"/"+o.Subject.Name(), d) {
+			continue
+		}
+		lines = append(lines, OverdoseLine(t, "overdose.", d, o, kcalADay))
+	}
+	return say.JoinParas(lines...)
+}
+
+// OverdoseLine says one of them; key begins the message.
+func OverdoseLine(t *talk.Turn, key string, d *planner.Dog, o nutrition.Overdose, aDay nutrition.Kcal) string {
+	kind := "most"
+	if o.Kind == nutrition.LegalMax {
+		kind = "legal"
+	}
+	day := float64(aDay) / 1000
+	return msg(key+kind, "dog", d.Name, "nutrient", o.Subject.Name(), "day", say.Sig(o.Amount*day), "most", say.Sig(o.Max*day),
+		"unit", say.UnitText(o.Subject.Unit()), "table", msg("profile."+o.Profile))
+}
+
+// failingKey is the caution that a recipe fails its table in some way.
+func failingKey(r *planner.Recipe, code nutrition.FailCode) string {
+	return "failing/" + r.ID + "/" + string(code)
+}
+
+// Failing says in a line in what a recipe fails its dog's table badly, and
+// offers to tell what is missing, under its bowl, a day's first meal or a plan:
+// once a week until it is mended or waved off, of a puppy each time.
+func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return ""
+	}
+	var due []nutrition.Failing
+	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+		if cautionNow(t, failingKey(r, f.Code), d) {
+			due = append(due, f)
+		}
+	}
+	return failingText(due)
+}
+
+// StillFailing is a short mark of what a recipe still fails in and was said
+// lately, so that a second bowl does not look mended; nothing of what was waved
+// off, or where failing says something now.
+func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
+	l, err := Fed(t, d, r)
+	if err != nil || failing != "" {
+		return failing
+	}
+	var names []string
+	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+		if t.Home.CautionDue(failingKey(r, f.Code), 0, t.Event.At) {
+			names = append(names, msg("failing.short-"+string(f.Code)))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return msg("failing.still", "what", say.List(names))
+}
+
+// BatchText says in what a recipe fails the dogs that are to eat it, and what
+// of it is too much for them: each time, because a batch is cooked once and is
+// eaten for days.
+func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
+	var lines []string
+	add := func(line string) {
+		if line != "" && !slices.Contains(lines, line) {
+			lines = append(lines, line)
+		}
+	}
+	for _, d := range dogs {
+		if d.ID == "" {
+			within := *d
+			within.Name = strings.ToLower(d.Name) // "this dog", within a sentence
+			d = &within
+		}
+		if l, err := Fed(t, d, r); err == nil {
+			add(FailsText(t, d, r, failingText(nutrition.Failings(l.Mixture, &l.Result))))
+		}
+	}
+	if l, err := Look(t, r, nil); err == nil && len(dogs) == 0 {
+		add(failingText(nutrition.Failings(l.Mixture, &l.Result)))
+	}
+	return say.JoinParas(lines...)
+}
+
+// KelpText is what is to be said of kelp without its label, where as it usually
+// is it would bring a dog too much iodine.
+func KelpText(t *talk.Turn, d *planner.Dog, m nutrition.Mixture) string {
+	aDay := planner.AmountOf(*d, t.Event.At).Kcal
+	usual := nutrition.UsualIodine(m, aDay)
+	key, most := "kelp.caution", float64(nutrition.IodineCaution)
+	switch {
+	case aDay <= 0 || usual < nutrition.IodineCaution:
+		return ""
+	case usual >= nutrition.IodineHigh:
+		key, most = "kelp.high", nutrition.IodineHigh
+	}
+	day := float64(aDay) / 1000
+	return msg(key, "dog", d.Name, "day", say.Sig(usual*day), "most", say.Sig(most*day))
+}
+
+// FailsText is in what a recipe fails a dog and what is too much for it. What is
+// far too much comes first, and so does calcium: it harms a puppy's bones, and
+// any dog the sooner.
+func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
+	much := TooMuchText(t, r, d)
+	if l, err := Fed(t, d, r); err == nil {
+		row := l.Result.Row(nutrition.Subject(nutrition.Calcium))
+		if _, times := mostAbove(t, d, l); times >= recipes.WellAbove || row != nil && row.Verdict.TooMuch() {
+			return say.JoinParas(much, failing)
+		}
+	}
+	return say.JoinParas(failing, much)
+}
+
+// poisonous are the nutrients of which many times the most does harm soon
+// (common veterinary practice, from memory); of protein and fat it does not.
+var poisonous = map[nutrition.Subject]bool{
+	nutrition.Subject(nutrition.Calcium): true, nutrition.Subject(nutrition.Phosphorus): true, nutrition.VitaminA: true,
+	nutrition.Subject(nutrition.VitaminD): true, nutrition.Subject(nutrition.Iodine): true, nutrition.Subject(nutrition.Selenium): true,
+	nutrition.Subject(nutrition.Copper): true, nutrition.Subject(nutrition.Zinc): true, nutrition.Subject(nutrition.Iron): true,
+	nutrition.Subject(nutrition.Sodium): true,
+}
+
+// mostAbove is the nutrient that poisons of which a bowl holds, at least, the
+// most times what a dog is to have; nil where nothing is above a maximum. What
+// only the law limits is not in it.
+func mostAbove(t *talk.Turn, d *planner.Dog, l Looked) (worst *nutrition.Row, times float64) {
+	for i := range l.Result.Rows {
+		r := &l.Result.Rows[i]
+		if x := r.Capped.Low / r.Max; r.HasMax() && !r.BoundByLaw() && poisonous[r.Requirement.Subject] && x > max(1, times) {
+			worst, times = r, x
+		}
+	}
+	return worst, times
+}
+
+// FarOver says that no bowl is made of a recipe that brings many times the most
+// of something; empty where it does not.
+func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return ""
+	}
+	row, times := mostAbove(t, d, l)
+	if times < recipes.FarAbove {
+		return ""
+	}
+	f, u := rowUnit(row)
+	return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", row.Requirement.Subject.Name(), "times", say.Trim(times, 0),
+		"amount", say.Sig(row.Capped.Low/f)+u, "max", say.Sig(row.Max/f)+u)
+}
+
+// MuchWeekly is what of supplements and kelp is too much for a dog, with its
+// daily meal: once a week, and each time where it is many times the most.
+func MuchWeekly(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	far := FarOver(t, d, r)
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return far
+	}
+	text := say.JoinParas(overdoseText(t, d, l), KelpText(t, d, l.Mixture))
+	if text == "" || !cautionNow(t, "much/"+d.ID+"/"+r.ID, d) {
+		return far
+	}
+	return say.JoinParas(far, text)
+}
+
+// cautionNow reports that a caution about a dog is to be said now, and records
+// that it is: once a week, of a puppy each time.
+func cautionNow(t *talk.Turn, key string, d *planner.Dog) bool {
+	puppy := planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate
+	if !t.Home.CautionDue(key, planner.Weekly, t.Event.At) && !puppy {
+		return false
+	}
+	t.Home.SayCaution(key, t.Event.At)
+	t.Changed = true
+	return true
+}
+
+// failingText is the line of some failures.
+func failingText(fails []nutrition.Failing) string {
+	var little, parts []string
+	for _, f := range fails {
+		switch f.Code {
+		case nutrition.FailCalcium, nutrition.FailVitaminE:
+			little = append(little, msg("failing."+string(f.Code)))
+		case nutrition.FailRatio:
+			parts = append(parts, msg("failing.calcium-phosphorus", "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max)))
+		case nutrition.FailMuchLiver:
+			parts = append(parts, msg("failing.liver", "share", shareText(f.Value)))
+		default:
+			parts = append(parts, msg("failing."+string(f.Code)))
+		}
+	}
+	if len(little) > 0 {
+		parts = append([]string{msg("failing.little", "what", say.List(little))}, parts...)
+	}
+	return strings.Join(parts, " ")
+}
+
+// OfferMissing puts the buttons of a failing recipe under its bowl.
+func OfferMissing(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recipe, said string) {
+	if said == "" {
+		return
+	}
+	row := []say.Button{t.Button(msg("button.missing"), "analysis", "look", r.ID, d.ID)}
+	if planner.AmountOf(*d, t.Event.At).Gate != planner.GrowthGate {
+		row = append(row, t.Button(msg("button.wave-off"), "caution", "wave", r.ID, d.ID))
+	}
+	out.Offer(row...)
+}
+
+// pressCaution waves off what a recipe fails in now. Of a puppy it cannot be.
+func pressCaution(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "pork" {
+		pressPork(t, talk.Arg(args, 1))
+		return
+	}
+	r, d := t.Recipe(talk.Arg(args, 1)), t.Dog(talk.Arg(args, 2))
+	if r == nil || d == nil || talk.Arg(args, 0) != "wave" {
+		t.SayMsg("press.gone")
+		return
+	}
+	l, err := Fed(t, d, r)
+	if err != nil || planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate {
+		t.SayMsg("press.gone")
+		return
+	}
+	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
+		t.Home.WaveOff(failingKey(r, f.Code), t.Event.At)
+		t.Changed = true
+	}
+	t.InPlace(t.SayMsg("failing.waved", "recipe", r.Name))
+}

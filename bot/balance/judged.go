@@ -1,0 +1,77 @@
+package balance
+
+import (
+	"slices"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// TooMuchText says what of a recipe is too much for the dog that is to eat it:
+// nutrients above their maximum, salt. It stands with the bowl, because
+// that is what gets fed.
+func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return ""
+	}
+	lines := []string{overdoseText(t, d, l), KelpText(t, d, l.Mixture)}
+	said := map[nutrition.Subject]bool{}
+	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, planner.AmountOf(*d, t.Event.At).Kcal) {
+		said[o.Subject] = true
+	}
+	for i := range l.Result.Rows {
+		row := &l.Result.Rows[i]
+		if !row.Verdict.TooMuch() || said[row.Requirement.Subject] {
+			continue
+		}
+		if line := FindingText(t, l, row); row.Requirement.Subject == nutrition.Subject(nutrition.Calcium) {
+			lines = append([]string{line}, lines...) // the gravest
+		} else {
+			lines = append(lines, line)
+		}
+	}
+	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{Analysis: &l.Result}) {
+		if c.Code == nutrition.SaltCaution {
+			lines = append(lines, cautionText(c, t.Foods))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// byItself says that a recipe of a dog's rotation was judged without the others.
+func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	rot := planner.RotationOf(t.Home, d.ID)
+	if rot == nil || len(rot.Turns) < 2 || !slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+		return ""
+	}
+	return msg("analysis.by-itself", "recipe", r.Name)
+}
+
+// SupplementOf is the reminder of a food for a dog, nil where there is none;
+// but leaves one out.
+func SupplementOf(t *talk.Turn, dog, food, but string) *planner.Reminder {
+	for i := range t.Home.Reminders {
+		r := &t.Home.Reminders[i]
+		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") && r.ID != but && !r.Off {
+			return r
+		}
+	}
+	return nil
+}
+
+// DosesADay is how many doses a series gives on a day on average.
+func DosesADay(s planner.Schedule) float64 {
+	n := float64(len(s.Times))
+	switch {
+	case s.EveryDays > 0:
+		return n / float64(s.EveryDays)
+	case len(s.Weekdays) > 0:
+		return n * float64(len(s.Weekdays)) / 7
+	case s.MonthDay > 0:
+		return n * 12 / 365.25
+	}
+	return n
+}

@@ -1,0 +1,193 @@
+package balance
+
+import (
+	"math"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// answerNutrient says how much of one nutrient a recipe has, and whether that
+// is enough.
+func answerNutrient(t *talk.Turn, s read.Sentence) {
+	if r := t.RecipeMeant(s); r != nil {
+		sayNutrient(t, r, analysedFor(t, s), s.Nutrient)
+	}
+}
+
+// BareNutrient answers the name of a nutrient and nothing else: "iodine?".
+func BareNutrient(t *talk.Turn, s string) bool {
+	subject, ok := read.NutrientNamed(s)
+	if ok {
+		answerNutrient(t, read.Sentence{Intent: read.NutrientAmount, Nutrient: subject})
+	}
+	return ok
+}
+
+// sayNutrient says the amount first, a day where it is for a dog, then its
+// limits, what has no figure, and what would mend it.
+func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrition.Subject) {
+	t.Talk.Recipe = r.ID
+	l, err := given(t, d, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	name := r.Name
+	if d != nil {
+		if d.ID != "" {
+			t.Talk.Dog = d.ID
+		}
+		name = msg("nutrient.for", "recipe", name, "dog", d.Name)
+	}
+	blocks := []say.Block{say.Para(nutrientText(t, l, name, subject)), say.Para(BasisText(t, l))}
+	if d != nil {
+		blocks = append(blocks, say.Para(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))))
+	}
+	t.Say(blocks...).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IdOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(d)))
+}
+
+// nutrientText is what there is of one nutrient of a recipe: "94.8 mg calcium a
+// day in Plain for Pip: low. Minimum 527 mg."
+func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject) string {
+	l.Profile = l.Profile.Naming(subject)
+	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
+	row := l.Result.Row(subject)
+	f, u := rowUnit(row)
+	args := []any{"amount", amountIn(row.Value, f, u), "nutrient", subject.Name(), "per", perText(t, l, subject), "name", name,
+		"verdict", nutrientVerdict(t, l, row), "limits", limitsText(l, row, f, u)}
+	var out string
+	switch {
+	case row.IsUnknown():
+		out = msg("nutrient.unknown", args...)
+	case !row.HasMin() && !row.HasMax():
+		out = msg("nutrient.no-limit", args...)
+	default:
+		out = msg("nutrient.amount", args...)
+	}
+	// No food table gives chloride, and salt is no remedy for that.
+	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) {
+		out += remedyText(t, l, rem)
+	}
+	return say.JoinParas(say.Capital(out), lackingText(t, l, row))
+}
+
+// perText is what an amount is of: " a day"; nothing for a ratio.
+func perText(t *talk.Turn, l Looked, subject nutrition.Subject) string {
+	switch {
+	case subject == nutrition.CalciumPhosphorus:
+		return ""
+	case l.Result.Basis.PerDog:
+		return " " + msg("nutrient.day")
+	}
+	return " " + msg("nutrient.kcal")
+}
+
+// nutrientVerdict is the verdict in words: "low", "not known: the figures
+// spread that far".
+func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	switch {
+	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
+		return msg("nutrient.low-unless", "unless", unlessText(t, l, r))
+	case r.Verdict == nutrition.AboveLegal:
+		return msg("nutrient.above-legal", "name", r.Requirement.Subject.Name())
+	case r.Verdict == nutrition.LikelyLow, r.Verdict == nutrition.LikelyEnough, r.Verdict == nutrition.LikelyHigh:
+		return msg("nutrient.likely", "verdict", r.Verdict.String(), "why", straddleReason(t, l, r))
+	case r.StraddlesMin:
+		return msg("nutrient.straddles", "why", straddleReason(t, l, r))
+	case r.StraddlesMax:
+		return msg("nutrient.straddles-max", "why", straddleReason(t, l, r))
+	case r.Verdict == nutrition.Enough && !r.HasMax() && asksMaximum(t.Event.Text):
+		return nutrition.NoLimit.String()
+	case r.OpenMax:
+		return msg("nutrient.open-max")
+	}
+	return r.Verdict.String()
+}
+
+// asksMaximum reports that a question is whether something is too much.
+func asksMaximum(text string) bool {
+	low := strings.ToLower(text)
+	for _, w := range []string{"too much", "too high", "maximum", "limit", "overdos", "toxic", "safe"} {
+		if strings.Contains(low, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// rowUnit is the one unit in which an amount and its limits are told, so that
+// they can be compared at a look: that of the least of them.
+func rowUnit(r *nutrition.Row) (factor float64, unit string) {
+	least := math.Inf(1)
+	for _, x := range []float64{r.Value.Mid, r.Min, r.Max} {
+		if x > 0 { // not where there is none
+			least = min(least, x)
+		}
+	}
+	return say.DisplayUnit(least, r.Requirement.Subject.Unit())
+}
+
+// limitsText prints the limits of a row: "minimum 527 mg, maximum 4.5 g".
+// Where the table has no maximum it says so, and what another table has.
+func limitsText(l Looked, r *nutrition.Row, f float64, u string) string {
+	var all []string
+	if r.HasMin() {
+		all = append(all, msg("nutrient.minimum", "limit", say.Sig(r.Min/f)+u))
+	}
+	if r.HasMax() {
+		all = append(all, msg("nutrient.maximum", "limit", say.Sig(r.Max/f)+u))
+	}
+	switch {
+	case r.HasLegal() && !r.BoundByLaw():
+		all = append(all, msg("nutrient.legal", "limit", say.Sig(r.Legal/f)+u))
+	case !r.HasMax() && !r.HasMin():
+		all = append(all, msg("nutrient.free"))
+	case !r.HasMax():
+		all = append(all, msg("nutrient.no-maximum"))
+	}
+	text := say.Capital(strings.Join(all, ", ")) + "."
+	if !r.HasMax() && !r.HasLegal() && !r.Verdict.TooLittle() {
+		text += elsewhereText(l, r, f, u)
+	}
+	return text
+}
+
+// elsewhereText says what maximum another table has of a nutrient, and whether
+// there is more.
+func elsewhereText(l Looked, r *nutrition.Row, f float64, u string) string {
+	p, q := l.Profile.Elsewhere(r.Requirement.Subject)
+	if p == nil {
+		return ""
+	}
+	limit := q.Max
+	if b := l.Result.Basis; b.PerDog && !q.Subject.IsRatio() {
+		limit *= float64(b.Kcal) / 1000
+	}
+	key, above := "nutrient.elsewhere", ""
+	if q.Kind == nutrition.LegalMax {
+		key = "nutrient.elsewhere-law"
+	}
+	if r.Capped.Low > limit {
+		above = msg("nutrient.above")
+		if q.Kind == nutrition.LegalMax && !(r.Added > 0) {
+			above = msg("nutrient.above-natural")
+		}
+	}
+	table, _, _ := strings.Cut(msg("profile."+p.ID), " ")
+	return " " + msg(key, "table", table, "limit", say.Sig(limit/f)+u, "above", above)
+}
+
+// lackingText names the foods that have no figure for a nutrient.
+func lackingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+	if len(r.UnknownFrom) == 0 {
+		return ""
+	}
+	return msg("nutrient.lacking", "foods", lacking(t, l, r))
+}

@@ -1,0 +1,319 @@
+package balance
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Report is the analysis of a recipe for programs and for a terminal. Its
+// fields are stable.
+type Report struct {
+	Recipe            string             `json:"recipe"`
+	Profile           string             `json:"profile"`
+	Grams             float64            `json:"grams"`
+	EnergyKcal        span               `json:"energy_kcal"`
+	Shares            map[string]float64 `json:"shares"` // fractions of grams by body part
+	CalciumPhosphorus span               `json:"calcium_phosphorus"`
+	Nutrients         []reportRow        `json:"nutrients"`
+	Cautions          []string           `json:"cautions"`
+	Problems          []reportProblem    `json:"problems"`
+
+	// Unread is how many lines were not read; what no dog may eat was, and is
+	// left out.
+	Unread int `json:"-"`
+
+	basis, day string
+}
+
+// span is a value with its range. High is null where there may be more, all
+// three where nothing is known.
+type span struct {
+	Low  *float64 `json:"low"`
+	Mid  *float64 `json:"mid"`
+	High *float64 `json:"high"`
+}
+
+type reportRow struct {
+	Name string `json:"name"`
+	Unit string `json:"unit"`
+	span
+	Per         string   `json:"per"` // "1000kcal", or "day" for one dog and day
+	Min         *float64 `json:"min"`
+	Max         *float64 `json:"max"`
+	LegalMax    *float64 `json:"legal_max"` // binds where some is added, and is then in max
+	Verdict     string   `json:"verdict"`
+	UnknownFrom []string `json:"unknown_from"`
+}
+
+type reportProblem struct {
+	Line   int    `json:"line"`
+	Text   string `json:"text"`
+	Reason string `json:"reason"`
+}
+
+// ReportOptions says what a recipe is analysed against.
+type ReportOptions struct {
+	Profile string    // id; empty: the one that fits the dog, AAFCO adult maintenance without one
+	Dog     string    // a dog in a line, "20 kg moderate"; empty: none
+	Now     time.Time // for the dog's age
+}
+
+// ErrOption says that an option of a report cannot be used; its text is for a
+// person.
+type ErrOption struct{ Text string }
+
+func (e ErrOption) Error() string { return e.Text }
+
+// ErrNothingRead is returned where no line of a recipe could be read; the
+// report beside it has the problems.
+var ErrNothingRead = errors.New("no line of the recipe could be read")
+
+// MakeReport analyses recipe lines as the chat reads them. Errors are
+// ErrOption and ErrNothingRead.
+func MakeReport(text string, o ReportOptions) (Report, error) {
+	var r Report
+	foods := nutrition.Default()
+	dog, basis, err := reportDog(o)
+	if err != nil {
+		return r, err
+	}
+	id, adult := planner.ProfileFor(dog, o.Now, o.Profile)
+	if o.Profile != "" {
+		id = o.Profile
+	}
+	p := nutrition.ProfileByID(id)
+	if p == nil {
+		return r, ErrOption{msg("report.no-profile", "profile", say.Short(o.Profile), "profiles", profileIDs())}
+	}
+	got := read.RecipeText(text, foods)
+	r.Problems = []reportProblem{}
+	for _, q := range got.Problems {
+		reason := say.ProblemText(q)
+		if len(q.Finding.Choices) > 0 {
+			var names []string
+			for _, f := range q.Finding.Choices {
+				names = append(names, f.Name)
+			}
+			reason += " " + strings.Join(names, "; ") + "."
+		}
+		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
+		if q.Code != read.RefusedFood {
+			r.Unread++
+		}
+	}
+	r.Recipe, r.Profile, r.Cautions, r.Nutrients = got.Name, id, []string{}, []reportRow{}
+	if len(got.Lines) == 0 {
+		return r, ErrNothingRead
+	}
+	m, err := planner.MixtureOf(got.Planner(), foods, basis.Kcal)
+	if err != nil {
+		return r, err
+	}
+	a := nutrition.Analyse(m, p.ForAdultWeight(adult), basis)
+	r.fill(a, m)
+	if o.Dog == "" {
+		r.basis = say.JoinParas(r.basis, dosesOpenText(got.Planner(), foods))
+	}
+	r.caution(a, m, dog, o.Now)
+	return r, nil
+}
+
+func profileIDs() string {
+	var ids []string
+	for _, p := range nutrition.Profiles() {
+		ids = append(ids, p.ID)
+	}
+	return strings.Join(ids, ", ")
+}
+
+// reportDog reads the dog of the options.
+func reportDog(o ReportOptions) (planner.Dog, nutrition.Basis, error) {
+	if o.Dog == "" {
+		return planner.Dog{}, nutrition.Basis{}, nil
+	}
+	d, problems := read.DogLine("dog "+o.Dog, planner.Units{}, o.Now)
+	if len(problems) > 0 {
+		return d, nutrition.Basis{}, ErrOption{say.ProblemText(problems[0])}
+	}
+	if d.Weight == 0 {
+		return d, nutrition.Basis{}, ErrOption{msg("report.no-weight", "dog", say.Short(o.Dog))}
+	}
+	d.Name = "dog"
+	if err := d.Validate(o.Now); err != nil {
+		return d, nutrition.Basis{}, ErrOption{say.FieldText(err, planner.Units{})}
+	}
+	n := planner.AmountOf(d, o.Now)
+	if n.Waits() { // no amounts a day
+		return d, nutrition.Basis{}, nil
+	}
+	return d, nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}, nil
+}
+
+func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
+	r.Grams = float64(a.Grams)
+	r.EnergyKcal, r.CalciumPhosphorus = spanOf(a.Energy), spanOf(a.CaP)
+	r.Shares = map[string]float64{}
+	for p, v := range a.Shares {
+		r.Shares[nutrition.Part(p).String()] = v.Mid
+	}
+	per := "1000kcal"
+	r.basis, r.day = msg("analysis.basis-kcal", "profile", msg("profile."+a.ProfileID)), msg("report.per-kcal")
+	if a.Basis.PerDog {
+		per = "day"
+		r.basis = msg("analysis.basis-dog", "profile", msg("profile."+a.ProfileID),
+			"weight", say.BodyWeight(a.Basis.Weight, planner.Units{}), "kcal", say.Kcal(a.Basis.Kcal), "rests", restsOn(a.ProfileID, a.Basis))
+		r.day = msg("report.a-day", "weight", say.BodyWeight(a.Basis.Weight, planner.Units{}))
+	}
+	for i := range a.Rows {
+		row := &a.Rows[i]
+		s := row.Requirement.Subject
+		out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
+			Verdict: row.Verdict.String(), UnknownFrom: []string{}}
+		if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
+			out.Verdict = msg("report.low-unless")
+		}
+		for _, part := range row.UnknownFrom {
+			if part < len(m.Items) {
+				out.UnknownFrom = append(out.UnknownFrom, m.Items[part].Food.Name)
+			} else {
+				out.UnknownFrom = append(out.UnknownFrom, m.Extras[part-len(m.Items)].Name)
+			}
+		}
+		r.Nutrients = append(r.Nutrients, out)
+	}
+}
+
+func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
+	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: planner.Illness(d.Health), Stage: stageOf(d, now)}
+	if n := planner.AmountOf(d, now); d.Name != "" && n.Waits() {
+		r.Cautions = append(r.Cautions, dogs.GateLine(d, n))
+	}
+	for _, c := range nutrition.Cautions(m.Items, ctx) {
+		if s := cautionText(c, nutrition.Default()); s != "" {
+			r.Cautions = append(r.Cautions, s)
+		}
+	}
+	for _, it := range m.Items {
+		if nutrition.Excluded(it.Food, d.Excludes) {
+			r.Cautions = append(r.Cautions, msg("report.excluded", "food", it.Food.Name))
+		}
+	}
+}
+
+// stageOf is the dog's stage as cautions know it.
+func stageOf(d planner.Dog, now time.Time) nutrition.LifeStage {
+	if d.Stage != "" {
+		return nutrition.LifeStage(d.Stage)
+	}
+	return nutrition.LifeStage(d.StageAt(now))
+}
+
+// cautionText says a caution with the foods that call for it.
+func cautionText(c nutrition.Caution, p nutrition.Pantry) string {
+	key := "caution." + string(c.Code)
+	if !words.Has(key) {
+		return ""
+	}
+	var names []string
+	for _, k := range c.Foods {
+		if f := p.Food(k); f != nil {
+			names = append(names, f.Name)
+		}
+	}
+	if len(names) == 0 {
+		return msg(key)
+	}
+	return msg("caution.foods", "foods", say.List(names), "caution", msg(key))
+}
+
+// number is nil where there is no figure: JSON has no NaN.
+func number(x float64) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	return &x
+}
+
+func spanOf(v nutrition.Value) span {
+	if v.IsUnknown() {
+		return span{}
+	}
+	s := span{number(v.Low), number(v.Mid), number(v.High)}
+	if !v.Complete {
+		s.Mid, s.High = nil, nil
+	}
+	return s
+}
+
+// WriteTable writes the report as text for a terminal.
+func (r Report) WriteTable(w io.Writer) error {
+	t := table.NewWriter()
+	t.SetStyle(table.StyleLight)
+	t.Style().Options = table.OptionsNoBordersAndSeparators
+	t.AppendHeader(table.Row{"nutrient", "amount", "min", "max", "verdict"})
+	for _, n := range r.Nutrients {
+		t.AppendRow(table.Row{n.Name, n.text(), limit(n.Min, n.Unit), limit(n.Max, n.Unit), n.Verdict})
+	}
+	head := r.day + "\n"
+	if r.Recipe != "" {
+		head = r.Recipe + ", " + head
+	}
+	head += msg("report.head", "grams", say.Trim(r.Grams, 1), "kcal", r.EnergyKcal.text("kcal"), "ratio", r.CalciumPhosphorus.text(""))
+	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {
+		return err
+	}
+	for _, c := range r.Cautions {
+		if _, err := fmt.Fprintln(w, c); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// WriteProblems writes the lines that were not read.
+func (r Report) WriteProblems(w io.Writer) error {
+	for _, p := range r.Problems {
+		if _, err := fmt.Fprintln(w, msg("report.problem", "line", p.Line, "reason", p.Reason)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (n reportRow) text() string { return n.span.text(say.UnitText(n.Unit)) }
+
+func (s span) text(unit string) string {
+	if unit == "ratio" {
+		unit = ""
+	}
+	unit = strings.TrimRight(" "+unit, " ")
+	switch {
+	case s.Low == nil:
+		return msg("value.unknown")
+	case s.High == nil:
+		return msg("value.atleast", "value", say.Sig(*s.Low)+unit)
+	case say.Sig(*s.Low) != say.Sig(*s.High):
+		return say.Sig(*s.Low) + "-" + say.Sig(*s.High) + unit
+	}
+	return say.Sig(*s.Mid) + unit
+}
+
+func limit(x *float64, unit string) string {
+	if x == nil {
+		return ""
+	}
+	return strings.TrimSuffix(recipes.LimitText(*x, unit), " : 1")
+}

@@ -1,0 +1,218 @@
+package balance
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// mostSwaps is how many foods a swap offers.
+const mostSwaps = 4
+
+// answerSwap offers foods in place of one that a sentence names.
+func answerSwap(t *talk.Turn, s read.Sentence) {
+	r := t.Recipe(s.Recipe)
+	if r == nil && s.Food != "" {
+		r = recipes.RecipeWith(t, s.Food)
+	}
+	if r == nil {
+		if r = t.RecipeMeant(s); r == nil {
+			return
+		}
+	}
+	d := t.DogMeant(s)
+	words, in := s.Food, ""
+	if len(s.FoodList) == 2 {
+		words, in = s.FoodList[0], s.FoodList[1]
+	}
+	if words == "" {
+		askSwap(t, r, d)
+		return
+	}
+	if no := t.Foods.Find(in).Refused; in != "" && no != nil {
+		t.SayMsg("food.refused", "food", no.Name, "reason", msg("refuse."+no.Key))
+		return
+	}
+	f := recipes.FindIn(t, r, words)
+	if f == nil {
+		t.SayMsg("scale.not-in-recipe", "food", say.Short(words), "recipe", r.Name)
+		return
+	}
+	for i := range r.Ingredients {
+		if r.Ingredients[i].Food == f.Key {
+			swap(t, r, d, i, in)
+			return
+		}
+	}
+}
+
+// askSwap asks which ingredient is to be replaced.
+func askSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
+	out := t.SayMsg("ask.swap", "recipe", r.Name)
+	for i, in := range r.Ingredients {
+		out.Offer(t.Button(t.FoodName(in.Food), "swap", "of", r.ID, dogs.IdOf(d), strconv.Itoa(i)))
+	}
+}
+
+// swap offers the foods that change the recipe least, at the grams that keep
+// its energy or its shares, with what gets better and worse.
+// in, where not empty, is the food that a carer wants in its place.
+func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string) {
+	if dogs.Held(t, d) {
+		return
+	}
+	t.Talk.Recipe = r.ID
+	l, options, err := swapOptions(t, r, d, index, 1000)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	options, other := wanted(t, options, in)
+	options = options[:min(len(options), mostSwaps)]
+	old := l.Mixture.Items[index]
+	if len(options) == 0 {
+		t.SayMsg("swap.none", "food", old.Food.Name)
+		return
+	}
+	var lines []string
+	for _, o := range options {
+		lines = append(lines, swapLine(t, o))
+	}
+	out := t.Say(say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
+		say.Para(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
+	for _, o := range options {
+		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IdOf(d), strconv.Itoa(index), o.Food.Key))
+	}
+}
+
+// wanted keeps the options that a carer's words mean; all where they mean
+// none of them, which it says.
+func wanted(t *talk.Turn, options []nutrition.SwapOption, words string) (kept []nutrition.SwapOption, other string) {
+	if words == "" {
+		return options, ""
+	}
+	found := t.Foods.Find(words)
+	for _, o := range options {
+		if o.Food == found.Food || slices.Contains(found.Choices, o.Food) {
+			kept = append(kept, o)
+		}
+	}
+	if len(kept) == 0 {
+		return options, msg("swap.not-that", "food", say.Short(words))
+	}
+	return kept, ""
+}
+
+func swapExclusions(t *talk.Turn, d *planner.Dog) string {
+	if d == nil || len(d.Excludes) == 0 {
+		return ""
+	}
+	return msg("swap.kept-out", "dog", d.Name, "foods", say.List(d.Excludes))
+}
+
+func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit int) (Looked, []nutrition.SwapOption, error) {
+	l, err := given(t, d, r)
+	if err != nil {
+		return l, nil, err
+	}
+	return l, nutrition.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), limit), nil
+}
+
+// swapLine is one food to swap in: its grams, what gets better and worse.
+func swapLine(t *talk.Turn, o nutrition.SwapOption) string {
+	s := msg("swap.option", "grams", say.ExactMass(kitchenGrams(o.Grams), t.Home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))
+	if better := changeNames(o.Better); better != "" {
+		s += " " + msg("swap.better", "names", better)
+	}
+	if worse := changeNames(o.Worse); worse != "" {
+		s += " " + msg("swap.worse", "names", worse)
+	}
+	if len(o.Better)+len(o.Worse) > 0 {
+		return s
+	}
+	var most []string
+	for _, c := range o.Biggest {
+		most = append(most, msg("swap.change", "name", c.Subject.Name(), "percent", signed(c.Part)))
+	}
+	if len(most) == 0 {
+		return s
+	}
+	return s + " " + msg("swap.biggest", "changes", strings.Join(most, ", "))
+}
+
+// signed prints a part of a limit as "+12 %" or "-12 %".
+func signed(part float64) string {
+	s := say.Trim(part*100, 0) + " %"
+	if part > 0 {
+		return "+" + s
+	}
+	return s
+}
+
+// changeNames says changed verdicts: "zinc (low to enough)".
+func changeNames(changes []nutrition.Change) string {
+	var names []string
+	for i, c := range changes {
+		if i == 3 {
+			names = append(names, msg("finding.others", "n", len(changes)-3))
+			break
+		}
+		names = append(names, msg("swap.verdict", "name", c.Subject.Name(), "from", c.From.String(), "to", c.To.String()))
+	}
+	return strings.Join(names, ", ")
+}
+
+// pressSwap does what a button about a swap asks.
+func pressSwap(t *talk.Turn, args []string) {
+	r, d := t.Recipe(talk.Arg(args, 1)), t.Dog(talk.Arg(args, 2))
+	if r == nil || d == nil && talk.Arg(args, 2) != "-" {
+		t.SayMsg("press.gone")
+		return
+	}
+	if talk.Arg(args, 0) == "ask" {
+		askSwap(t, r, d)
+		return
+	}
+	index, err := strconv.Atoi(talk.Arg(args, 3))
+	if err != nil || index < 0 || index >= len(r.Ingredients) {
+		t.SayMsg("press.gone")
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "of":
+		swap(t, r, d, index, "")
+	case "take":
+		takeSwap(t, r, d, index, talk.Arg(args, 4))
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// takeSwap puts the chosen food into the recipe.
+func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key string) {
+	if dogs.Held(t, d) {
+		return
+	}
+	_, options, err := swapOptions(t, r, d, index, 1000)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	for _, o := range options {
+		if o.Food.Key == key {
+			t.Mutate("did.recipe-changed", r.Name)
+			r.Ingredients[index] = planner.Ingredient{Food: key, Grams: kitchenGrams(o.Grams)}
+			recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+			return
+		}
+	}
+	t.SayMsg("press.gone")
+}

@@ -1,0 +1,240 @@
+package bowls
+
+import (
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Bowl says what a dog gets of a recipe in a day: the recipe it eats now
+// where none is named.
+func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
+	t.Talk.Dog = d.ID
+	if dogs.Held(t, d) {
+		return
+	}
+	n := planner.AmountOf(*d, t.Event.At)
+	if r == nil {
+		asked := talk.BowlAsked{Dog: d}
+		if t.Happened(&asked); asked.Taken {
+			return
+		}
+		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+		r = t.Recipe(id)
+	}
+	if r == nil {
+		r = t.TheRecipe(d)
+	}
+	if r == nil {
+		NoRecipe(t, d, n)
+		return
+	}
+	t.Talk.Recipe = r.ID
+	eater := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
+	if balance.ToBeCooked(t, r) {
+		return
+	}
+	if far := balance.FarOver(t, d, r); far != "" {
+		balance.OfferMissing(t, t.Say(say.Para(far)), d, r, far)
+		return
+	}
+	failing := balance.Failing(t, d, r)
+	out := SayBowl(t, eater, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
+	if out == nil {
+		return
+	}
+	balance.OfferMissing(t, out, d, r, failing)
+	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.scale"), "scale", "ask", r.ID))
+	if len(t.Home.Recipes) > 1 {
+		var row []say.Button
+		for i := range t.Home.Recipes {
+			other := &t.Home.Recipes[i]
+			if other.ID != r.ID && len(row) < 3 {
+				row = append(row, t.Button(other.Name, "bowl", "recipe", d.ID, other.ID))
+			}
+		}
+		out.Offer(row...)
+	}
+	balance.AskPork(t, out, r)
+	t.Happened(&talk.BowlShown{Dog: d, Recipe: r, Out: out})
+}
+
+// NoRecipe says the need where there is no recipe to make a bowl of, with
+// the trade's rule of thumb in grams.
+func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
+	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Para(dogs.GateText(t, *d, n))).
+		Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+}
+
+// thumbText is the rule of thumb. It is one for grown and healthy dogs: a puppy
+// or a nursing bitch eats several times as much.
+func thumbText(t *talk.Turn, n planner.Need) string {
+	if n.Gate != "" {
+		return ""
+	}
+	low := nutrition.Grams(float64(n.Ideal) * 1000 * thumbLow)
+	high := nutrition.Grams(float64(n.Ideal) * 1000 * thumbHigh)
+	return msg("bowl.thumb", "low", say.Mass(low, t.Home.Units), "high", say.Mass(high, t.Home.Units))
+}
+
+// Fresh food a day as a share of ideal body weight (common practice, no
+// source).
+const (
+	thumbLow  = 0.02
+	thumbHigh = 0.03
+)
+
+// Eater is whoever a bowl is for: a dog of the household or one described in
+// words.
+type Eater struct {
+	Name  string
+	Need  planner.Need
+	Meals int
+	Units planner.Units // in which its bowl is told
+	Dog   *planner.Dog  // of the household; nil for one in words
+}
+
+// SayBowl says the day's amounts: the total first, the reason in a line,
+// then each ingredient a day and a meal. It returns nil where the recipe
+// cannot make a bowl.
+func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Reply {
+	u := e.Units
+	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
+	if err != nil {
+		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		return nil
+	}
+	weighing.Shown(t, e.Dog)
+	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "recipe", r.Name)
+	if e.Meals > 1 {
+		first += msg("bowl.meals", "n", e.Meals)
+	}
+	first += "."
+	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need))
+	return t.Say(say.Para(first), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Para(TinyText(t, b)), say.Para(BowlDoses(t, e, b)), say.Para(caution))
+}
+
+// BowlRows are the ingredients with the day's amount and each meal's. Meals
+// that are all alike have one column.
+func BowlRows(t *talk.Turn, b planner.Bowl, meals int, u planner.Units) []say.TableRow {
+	columns := mealColumns(b, meals)
+	heading := []string{msg("bowl.day", "unit", say.Choose(u.Ounces, "oz", "g"))}
+	switch {
+	case columns == 1 && meals > 2 && !evenMeals(b):
+		heading = append(heading, msg("bowl.each-about"))
+	case columns == 1 && meals > 1:
+		heading = append(heading, msg("bowl.each"))
+	case columns > 1:
+		for m := range columns {
+			heading = append(heading, msg("bowl.meal", "n", m+1))
+		}
+	}
+	rows := []say.TableRow{{Label: "", Cells: heading}}
+	for _, row := range b.Rows {
+		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: mealCells(row.Day, row.Meals, columns, u)})
+	}
+	return append(rows, say.TableRow{Label: msg("bowl.sum"), Cells: mealCells(b.Day, b.Meals, columns, u)})
+}
+
+// mealColumns is how many columns of meals the table needs: none for one
+// meal a day, two for two that differ, else one: a phone has no room for more,
+// and they differ by a step of the scale.
+func mealColumns(b planner.Bowl, meals int) int {
+	switch {
+	case meals < 2:
+		return 0
+	case meals == 2 && !evenMeals(b):
+		return 2
+	}
+	return 1
+}
+
+// evenMeals reports that each meal has the same of every food.
+func evenMeals(b planner.Bowl) bool {
+	for _, row := range b.Rows {
+		for _, g := range row.Meals {
+			if g != row.Meals[0] {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u planner.Units) []string {
+	cells := []string{say.Figure(day, u)}
+	for m := 0; m < columns && m < len(meals); m++ {
+		cells = append(cells, say.Figure(meals[m], u))
+	}
+	return cells
+}
+
+// TinyText says the amounts that no kitchen scale shows.
+func TinyText(t *talk.Turn, b planner.Bowl) string {
+	var lines []string
+	for _, r := range b.Tiny {
+		lines = append(lines, msg("bowl.tiny", "day", say.Trim(float64(r.Day), 2)+" g", "food", t.FoodName(r.Food),
+			"week", say.Trim(float64(r.Week), 1)+" g"))
+	}
+	return say.JoinParas(lines...)
+}
+
+// BowlDoses lists the supplements that go with the bowl. Of those that a
+// reminder says when to give, only what is still to be given today.
+func BowlDoses(t *talk.Turn, e Eater, b planner.Bowl) string {
+	var lines []string
+	for _, d := range b.Doses {
+		lines = append(lines, WithIt(t, e.Dog, d.Dose))
+	}
+	if e.Dog != nil {
+		lines = append(lines, DueDoses(t, e.Dog, t.Date())...)
+	}
+	return say.JoinParas(lines...)
+}
+
+// WithIt says a supplement of the recipe that goes with a bowl, or that is
+// stirred into all of the food; nothing where a reminder gives it.
+func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
+	switch {
+	case dose.Batch:
+		return msg("bowl.stirred", "dose", t.DoseAmount(dose))
+	case d != nil && hasReminder(t, d.ID, dose.Food):
+		return ""
+	}
+	return msg("bowl.dose", "dose", recipes.DoseText(t, dose))
+}
+
+// pressBowl does what a button about a bowl asks.
+func pressBowl(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 1))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "dog":
+		Bowl(t, d, nil)
+	case "recipe":
+		r := t.Recipe(talk.Arg(args, 2))
+		if r == nil {
+			t.SayMsg("press.gone")
+			return
+		}
+		Bowl(t, d, r)
+	case "eat":
+		r := t.Recipe(talk.Arg(args, 2))
+		if r == nil {
+			t.SayMsg("press.gone")
+			return
+		}
+		t.GoTo(read.Sentence{Intent: read.EatsRecipe, Dog: d.ID, Recipe: r.ID})
+	default:
+		t.SayMsg("press.stale")
+	}
+}

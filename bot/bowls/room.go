@@ -1,0 +1,27 @@
+package bowls
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"scale": {Do: scaleCommand}},
+		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
+		Forms:    map[string]talk.Form{"scale": {Take: scaleDialogue}},
+		Answers: map[read.Intent]talk.Intent{
+			read.BowlAmount:     answerBowl,
+			read.FoodAmount:     answerFoodAmount,
+			read.EnergyNeed:     answerNeed,
+			read.RecipeContents: answerContents,
+			read.RecipeEnergy:   answerRecipeEnergy,
+			read.FoodEnergy:     answerFoodEnergy,
+			read.MakeDays:       answerScale,
+			read.ScaleRecipe:    answerScale,
+			read.HaveFood:       answerScale,
+			read.Lasts:          answerLasts,
+		},
+	}
+}

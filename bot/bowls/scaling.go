@@ -1,0 +1,328 @@
+package bowls
+
+import (
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// scaleDraft is the state of the dialogue that scales a recipe.
+type scaleDraft struct {
+	Recipe string `json:"recipe"`
+}
+
+// scaleCommand scales what the rest names, or asks.
+func scaleCommand(t *talk.Turn, rest string) {
+	if len(t.Home.Recipes) == 0 {
+		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+		return
+	}
+	if rest != "" && talk.Sentence(t, "scale "+rest) {
+		return
+	}
+	if r := t.RecipeNamed(rest); r != nil {
+		askScale(t, r)
+		return
+	}
+	if rest != "" {
+		if r := t.TheRecipe(nil); r != nil && scaleTyped(t, r, rest) {
+			return
+		}
+		t.SayMsg("wrong.scale", "text", say.Short(rest))
+		return
+	}
+	if len(t.Home.Recipes) == 1 {
+		askScale(t, &t.Home.Recipes[0])
+		return
+	}
+	out := t.SayMsg("ask.scale-which")
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		out.Offer(t.Button(r.Name, "scale", "ask", r.ID))
+	}
+}
+
+// askScale asks what a recipe is to be scaled to.
+func askScale(t *talk.Turn, r *planner.Recipe) {
+	t.Talk.Recipe = r.ID
+	t.Ask("scale", "to", scaleDraft{Recipe: r.ID})
+	out := t.SayMsg("ask.scale-to", "recipe", r.Name)
+	var row []say.Button
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if len(row) < 3 {
+			row = append(row, t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
+		}
+	}
+	out.Offer(row...)
+	out.Offer(t.Button(msg("button.days", "n", 7), "scale", "days", r.ID, "7"),
+		t.Button("1 kg", "scale", "grams", r.ID, "1000"), t.Button("1000 kcal", "scale", "kcal", r.ID, "1000"))
+	out.Offer(t.Button(msg("button.half"), "scale", "by", r.ID, "0.5"), t.Button(msg("button.double"), "scale", "by", r.ID, "2"),
+		t.StopButton())
+}
+
+// scaleDialogue takes a typed target.
+func scaleDialogue(t *talk.Turn, in talk.Answer) {
+	var d scaleDraft
+	t.Draft(&d)
+	r := t.Recipe(d.Recipe)
+	if r == nil {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	t.EndDialogue()
+	if scaleTyped(t, r, in.Value()) || talk.Sentence(t, in.Value()) {
+		return
+	}
+	t.Ask("scale", "to", d)
+	t.SayMsg("wrong.scale", "text", say.Short(in.Value())).Offer(t.StopButton())
+}
+
+// scaleTyped scales to a target named without the recipe: "2 kg", "for a 12
+// kg dog", "5 days", "x1.5", "900 g turkey thigh".
+func scaleTyped(t *talk.Turn, r *planner.Recipe, s string) bool {
+	words := strings.TrimPrefix(strings.TrimSpace(s), "to ")
+	names := t.Names()
+	for _, frame := range []string{"scale " + r.Name + " to " + words, "scale " + r.Name + " " + words,
+		"make " + r.Name + " for " + words, "make " + r.Name + " " + words, "I have " + words} {
+		got, ok := read.Understand(frame, names, t.Home.Units)
+		if ok && (got.Intent == read.ScaleRecipe || got.Intent == read.MakeDays || got.Intent == read.HaveFood) && hasTarget(got) {
+			got.Recipe = r.ID
+			scale(t, r, got)
+			return true
+		}
+	}
+	return false
+}
+
+func hasTarget(s read.Sentence) bool {
+	return s.Dog != "" || s.Weight > 0 || s.Days > 0 || s.Grams > 0 || s.Kcal > 0 || s.Factor > 0
+}
+
+// scale says a recipe scaled to what a sentence names.
+func scale(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	t.Talk.Recipe = r.ID
+	if hasTarget(s) && balance.ToBeCooked(t, r) {
+		return
+	}
+	switch {
+	case s.Intent == read.HaveFood:
+		scaleToFood(t, r, s)
+	case s.Days > 0:
+		scaleToDays(t, r, s)
+	case s.Dog != "":
+		if d := t.Dog(s.Dog); d != nil {
+			Bowl(t, d, r)
+		}
+	case s.Weight > 0:
+		scaleToWords(t, r, s)
+	case s.Kcal > 0:
+		f, err := planner.FactorForKcal(*r, t.Foods, s.Kcal)
+		sayScaled(t, r, f, err, msg("scaled.kcal", "kcal", say.Trim(float64(s.Kcal), 0)))
+	case s.Grams > 0:
+		f, err := planner.FactorForGrams(*r, s.Grams)
+		sayScaled(t, r, f, err, msg("scaled.grams", "grams", say.Mass(s.Grams, dogs.UnitsOf(t, s))))
+	case s.Factor > 0:
+		sayScaled(t, r, s.Factor, nil, msg("scaled.factor", "factor", say.Trim(s.Factor, 2)))
+	default:
+		askScale(t, r)
+	}
+}
+
+// scaleToFood scales to the amount of one ingredient that there is.
+func scaleToFood(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	f := recipes.FindIn(t, r, s.Food)
+	if f == nil {
+		t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
+		return
+	}
+	factor, err := planner.FactorForIngredient(*r, f.Key, s.Grams)
+	if err == nil {
+		factor = notMoreThan(t, *r, f.Key, s.Grams, factor)
+	}
+	sayScaled(t, r, factor, err, msg("scaled.food", "grams", say.Mass(s.Grams, t.Home.Units), "food", f.Name))
+}
+
+// notMoreThan makes a factor smaller until the rounded recipe asks for no
+// more of a food than there is.
+func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Grams, factor float64) float64 {
+	for range 20 {
+		scaled, err := planner.Scale(r, factor)
+		if err != nil {
+			return factor
+		}
+		parts := make([]nutrition.Grams, len(scaled.Ingredients))
+		for i, in := range scaled.Ingredients {
+			parts[i] = in.Grams
+		}
+		rounded, _ := planner.RoundParts(parts, t.Home.Units)
+		var asked nutrition.Grams
+		for i, in := range scaled.Ingredients {
+			if in.Food == food {
+				asked += rounded[i]
+			}
+		}
+		if asked <= have+1e-9 {
+			return factor
+		}
+		factor *= 0.9975
+	}
+	return factor
+}
+
+// scaleToDays makes food for a number of days, for the dog named or for all
+// dogs together.
+func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	var total nutrition.Kcal
+	var who []string
+	var dogs_ []*planner.Dog
+	if dogs.Held(t, t.Dog(s.Dog)) {
+		return
+	}
+	add := func(d *planner.Dog) {
+		total += planner.AmountOf(*d, t.Event.At).Kcal
+		who, dogs_ = append(who, d.Name), append(dogs_, d)
+	}
+	switch {
+	case t.Dog(s.Dog) != nil:
+		add(t.Dog(s.Dog))
+	case s.Weight > 0:
+		d := dogs.DogOfWords(t, s)
+		if heldInWords(t, d) {
+			return
+		}
+		one := this(d)
+		total, who, dogs_ = planner.AmountOf(d, t.Event.At).Kcal, []string{dogs.Describe(t, s)}, []*planner.Dog{&one}
+	case len(t.Home.Dogs) == 0:
+		t.SayMsg("scale.days-for-whom").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	default:
+		for i := range t.Home.Dogs {
+			if d := &t.Home.Dogs[i]; !dogs.Held(t, d) {
+				add(d)
+			}
+		}
+		if len(who) == 0 {
+			return
+		}
+	}
+	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*s.Days))
+	sayScaled(t, r, f, err, msg("scaled.days", "n", say.Trim(s.Days, 1), "who", say.List(who), "kcal", say.Kcal(total)), dogs_...)
+}
+
+// this is a dog described in words as sentences speak of it.
+func this(d planner.Dog) planner.Dog {
+	d.Name = msg("eater.this")
+	return d
+}
+
+// heldInWords says that nothing is made of the food of a dog described in words
+// that a vet plans for, and reports whether it is so.
+func heldInWords(t *talk.Turn, d planner.Dog) bool {
+	n := planner.AmountOf(d, t.Event.At)
+	if n.Waits() {
+		t.Say(say.Para(dogs.GateText(t, this(d), n)))
+	}
+	return n.Waits()
+}
+
+// scaleToWords makes the bowl of a dog that is described in words.
+func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	if dogs.IllInWords(t, s) {
+		return
+	}
+	d := dogs.DogOfWords(t, s)
+	if err := d.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	n := planner.AmountOf(d, t.Event.At)
+	if heldInWords(t, d) {
+		return
+	}
+	if r == nil {
+		NoRecipe(t, &d, n)
+		return
+	}
+	one := this(d)
+	if far := balance.FarOver(t, &one, r); far != "" {
+		t.Say(say.Para(far))
+		return
+	}
+	SayBowl(t, Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(d), Units: dogs.UnitsOf(t, s)}, r, say.JoinParas(balance.BatchText(t, r, []*planner.Dog{&one}), dogs.GateText(t, one, n)))
+}
+
+// sayScaled says a recipe times a factor, its whole first, with what is amiss
+// with it for the dogs that eat it: the one spoken of where none are meant.
+func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what string, dogs ...*planner.Dog) {
+	var scaled planner.Recipe
+	if err == nil {
+		scaled, err = planner.Scale(*r, factor)
+	}
+	if err != nil {
+		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		return
+	}
+	sum, err := planner.TotalsOf(scaled, t.Foods)
+	if err != nil {
+		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		return
+	}
+	if d := t.TheDog(); len(dogs) == 0 && d != nil {
+		dogs = append(dogs, d)
+	}
+	parts := make([]nutrition.Grams, len(scaled.Ingredients))
+	for i, in := range scaled.Ingredients {
+		parts[i] = in.Grams
+	}
+	rounded, whole := planner.RoundParts(parts, t.Home.Units)
+	rows := []say.TableRow{{Label: "", Cells: []string{say.Choose(t.Home.Units.Ounces, "oz", "g")}}}
+	for i, in := range scaled.Ingredients {
+		cell := say.Figure(rounded[i], t.Home.Units)
+		if rounded[i] == 0 {
+			cell = say.ExactMass(parts[i], t.Home.Units)
+		}
+		rows = append(rows, say.TableRow{Label: t.FoodName(in.Food), Cells: []string{cell}})
+	}
+	rows = append(rows, say.TableRow{Label: msg("bowl.sum"), Cells: []string{say.Figure(whole, t.Home.Units)}})
+	first := msg("scaled.first", "whole", say.WholeText(whole, t.Home.Units), "recipe", r.Name, "what", what)
+	t.Say(say.Para(first), say.Para(msg("scaled.reason", "factor", say.Trim(factor, 3), "kcal", say.KcalRange(sum.Energy))),
+		say.TableBlock(rows), say.Para(recipes.DosesText(t, &scaled)), say.Para(balance.BatchText(t, r, dogs)))
+}
+
+// pressScale does what a button about scaling asks.
+func pressScale(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 1))
+	if r == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	if t.Talk.Kind == "scale" {
+		t.EndDialogue()
+	}
+	n, err := read.Number(talk.Arg(args, 2))
+	switch what := talk.Arg(args, 0); {
+	case what == "ask":
+		askScale(t, r)
+	case err != nil:
+		t.SayMsg("press.stale")
+	case what == "days":
+		scale(t, r, read.Sentence{Days: n})
+	case what == "grams":
+		scale(t, r, read.Sentence{Grams: nutrition.Grams(n)})
+	case what == "kcal":
+		scale(t, r, read.Sentence{Kcal: nutrition.Kcal(n)})
+	case what == "by":
+		scale(t, r, read.Sentence{Factor: n})
+	default:
+		t.SayMsg("press.stale")
+	}
+}

@@ -1,0 +1,182 @@
+package bowls
+
+import (
+	"cmp"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+func answerBowl(t *talk.Turn, s read.Sentence) {
+	d, described, ok := t.Who(s, "bowl")
+	if !ok {
+		return
+	}
+	r := t.Recipe(s.Recipe)
+	if described {
+		if r == nil {
+			r = t.TheRecipe(nil)
+		}
+		scaleToWords(t, r, s)
+		return
+	}
+	Bowl(t, d, r)
+}
+
+// answerNeed says the kcal of a dog, named or described.
+func answerNeed(t *talk.Turn, s read.Sentence) {
+	d, described, ok := t.Who(s, "bowl")
+	if !ok {
+		return
+	}
+	if !described {
+		t.Talk.Dog = d.ID
+		dogs.WhyDog(t, d)
+		return
+	}
+	if dogs.IllInWords(t, s) {
+		return
+	}
+	w := dogs.DogOfWords(t, s)
+	if err := w.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	if heldInWords(t, w) {
+		return
+	}
+	n := planner.AmountOf(w, t.Event.At)
+	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(msg("why.spread")), say.Para(dogs.GateText(t, this(w), n)))
+}
+
+// answerFoodAmount says how much of one food a dog gets: its part of the
+// bowl, or where no recipe has it, that it is in none.
+func answerFoodAmount(t *talk.Turn, s read.Sentence) {
+	d, described, ok := t.Who(s, "bowl")
+	if !ok {
+		return
+	}
+	e := Eater{Meals: 2, Units: dogs.UnitsOf(t, s)}
+	if described {
+		w := dogs.DogOfWords(t, s)
+		if heldInWords(t, w) {
+			return
+		}
+		e.Name, e.Need, e.Meals = w.Name, planner.AmountOf(w, t.Event.At), talk.MealsOf(w)
+	} else if dogs.Held(t, d) {
+		return
+	} else {
+		t.Talk.Dog = d.ID
+		e.Name, e.Need, e.Meals = d.Name, planner.AmountOf(*d, t.Event.At), talk.MealsOf(*d)
+	}
+	r := t.Recipe(s.Recipe)
+	if r == nil {
+		r = t.TheRecipe(d)
+	}
+	if r == nil {
+		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+		return
+	}
+	f := recipes.FindIn(t, r, s.Food)
+	if f == nil {
+		if found := t.Foods.Find(s.Food); found.Refused != nil {
+			recipes.SayRefused(t, found.Refused)
+			return
+		}
+		t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
+		return
+	}
+	sayPart(t, e, r, f)
+}
+
+// sayPart says one food's part of the bowl.
+func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
+	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
+	if err != nil {
+		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		return
+	}
+	for _, row := range b.Rows {
+		if row.Food == f.Key {
+			t.SayMsg("part.amount", "dog", e.Name, "amount", say.Mass(row.Day, e.Units), "food", f.Name,
+				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units), "kcal", say.Kcal(e.Need.Kcal))
+			return
+		}
+	}
+	for _, row := range b.Tiny {
+		if row.Food == f.Key {
+			t.Say(say.Para(TinyText(t, planner.Bowl{Tiny: []planner.TinyRow{row}})))
+		}
+	}
+}
+
+func answerContents(t *talk.Turn, s read.Sentence) {
+	if r := t.RecipeMeant(s); r != nil {
+		recipes.ShowRecipe(t, r, "")
+	}
+}
+
+func answerRecipeEnergy(t *talk.Turn, s read.Sentence) {
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	t.Talk.Recipe = r.ID
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		return
+	}
+	if s.Grams > 0 && sum.Grams > 0 {
+		v := sum.Energy.Times(float64(s.Grams / sum.Grams))
+		t.SayMsg("recipe.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name)
+		return
+	}
+	t.Say(say.Para(recipes.RecipeEnergy(t, r, sum)))
+}
+
+// answerFoodEnergy says the kcal of an amount of a food, 100 g where none is
+// named.
+func answerFoodEnergy(t *talk.Turn, s read.Sentence) {
+	recipes.WithFood(t, s.Food, "show", func(f *nutrition.Food) {
+		grams := s.Grams
+		if s.Count > 0 {
+			m, ok := f.MeasureOf(cmp.Or(s.Measure, "piece"), "")
+			if !ok {
+				t.SayMsg("food.no-measure", "food", f.Name, "unit", cmp.Or(s.Measure, "piece"))
+				return
+			}
+			grams = m.Grams * nutrition.Grams(s.Count)
+		}
+		if grams == 0 {
+			grams = 100
+		}
+		v := f.Per100[nutrition.Energy].Times(float64(grams) / 100)
+		t.SayMsg("food.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(grams, dogs.UnitsOf(t, s)), "food", f.Name, "source", f.Source)
+	})
+}
+
+func answerScale(t *talk.Turn, s read.Sentence) {
+	if s.Intent == read.HaveFood && s.Recipe == "" {
+		if r := recipes.RecipeWith(t, s.Food); r != nil {
+			scale(t, r, s)
+			return
+		}
+	}
+	if r := t.RecipeMeant(s); r != nil {
+		if line, ok := recipes.LineNamed(t, r, s); ok {
+			recipes.AnswerSetLine(t, line)
+			return
+		}
+		if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+			recipes.RefuseCooked(t, r)
+			return
+		}
+		scale(t, r, s)
+	}
+}

@@ -1,0 +1,265 @@
+package day
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// meal is what is known of one meal of a day: what fell due, what was
+// entered, or both.
+type meal struct {
+	at    time.Time
+	due   planner.Occurrence // zero where no reminder is kept of it
+	entry planner.Entry      // zero where nothing is recorded
+}
+
+// answerFedAsked says from the journal whether, when and by whom a dog was
+// fed; every dog where none is meant.
+func answerFedAsked(t *talk.Turn, s read.Sentence) {
+	day, part, named := read.DayAsked(t.Event.Text, t.Event.At)
+	d := t.Dog(s.Dog)
+	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
+		d = t.TalkedOf()
+	}
+	switch {
+	case len(t.Home.Dogs) == 0:
+		talk.WhoFeeds(t)
+	case d != nil:
+		t.Talk.Dog = d.ID
+		sayFed(t, []*planner.Dog{d}, day, part, named)
+	default:
+		var all []*planner.Dog
+		for i := range t.Home.Dogs {
+			all = append(all, &t.Home.Dogs[i])
+		}
+		sayFed(t, all, day, part, named)
+	}
+}
+
+// sayFed says what is recorded of the meals of some dogs on a day. One meal
+// that can still be answered has its button.
+func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part, named bool) {
+	var blocks []say.Block
+	var open []say.Button
+	for _, d := range dogs {
+		meals := partOf(mealsOn(t, d, day), part)
+		fed := 0
+		var rows []say.TableRow
+		for _, m := range meals {
+			if m.entry.Kind == planner.Fed {
+				fed++
+			}
+			rows = append(rows, mealRow(t, d, m))
+			if m.entry.Kind == "" && m.due.ID != "" && m.due.At.Sub(t.Event.At) <= fedWindow {
+				open = append(open, talk.DueButton(t, msg("button.fed-meal", "dog", d.Name, "when", m.due.Clock.String()), "fed", m.due))
+			}
+		}
+		of := len(meals)
+		if part == read.WholeDay {
+			of = max(of, talk.MealsOf(*d))
+		}
+		head := msg("fed.head", "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
+		if len(meals) == 0 {
+			head = msg("fed.nothing", "dog", d.Name, "day", askedDay(t, day))
+		}
+		blocks = append(blocks, say.Para(head), say.TableBlock(rows))
+		if last, ok := lastFed(t, d); ok && !named && fed == 0 && last.Date != day {
+			blocks = append(blocks, say.Para(msg("fed.last", "how", talk.EntryText(t, last))))
+		}
+	}
+	out := t.Say(blocks...)
+	for row := range slices.Chunk(open[:min(len(open), 6)], 2) {
+		out.Offer(row...)
+	}
+}
+
+// askedDay is a day in the answer to a question about it.
+func askedDay(t *talk.Turn, day planner.Date) string {
+	switch t.Date().DaysTo(day) {
+	case 0:
+		return msg("fed.today")
+	case -1:
+		return msg("fed.yesterday")
+	}
+	return t.DateText(day)
+}
+
+// mealsOn are the meals of a dog on a day, in order of time.
+func mealsOn(t *talk.Turn, d *planner.Dog, day planner.Date) (all []meal) {
+	zone := t.Event.At.Location()
+	from, to := planner.Instant(day, 0, zone), planner.Instant(day.AddDays(1), 0, zone)
+	kinds := []planner.EntryKind{planner.Fed, planner.NotFed}
+	entries := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: from.Add(-36 * time.Hour), To: to.Add(36 * time.Hour)})
+	listed := map[string]bool{}
+	for _, o := range planner.AgendaWithMeals(t.Home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
+		r := t.Reminder(o.Reminder)
+		if r == nil || r.Kind != planner.BowlReminder || r.Dog != d.ID {
+			continue
+		}
+		m := meal{at: o.At, due: o}
+		for _, e := range entries {
+			if e.Of == o.ID && !listed[e.ID] {
+				m.entry, listed[e.ID] = e, true
+				break
+			}
+		}
+		all = append(all, m)
+	}
+	for _, e := range entries {
+		if e.Date == day && !listed[e.ID] {
+			all = append(all, meal{at: e.At, entry: e})
+		}
+	}
+	slices.SortStableFunc(all, func(a, b meal) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.entry.ID, b.entry.ID)) })
+	return all
+}
+
+// partOf are the meals of the morning or of the evening: the first or the
+// last that a reminder is kept of, and what else was entered in that half of
+// the day.
+func partOf(meals []meal, part read.Part) (out []meal) {
+	if part == read.WholeDay {
+		return meals
+	}
+	isDue := func(m meal) bool { return m.due.ID != "" }
+	first := slices.IndexFunc(meals, isDue)
+	last := -1
+	for i := range meals {
+		if isDue(meals[i]) {
+			last = i
+		}
+	}
+	for i, m := range meals {
+		morning := planner.ClockOf(m.at) < say.Noon
+		if isDue(m) {
+			morning = i == first && (first != last || morning)
+			if i != first && i != last {
+				continue
+			}
+		}
+		if morning == (part == read.FirstPart) {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// mealRow is a meal in a line: when it was due, what became of it and how
+// much it was.
+func mealRow(t *talk.Turn, d *planner.Dog, m meal) say.TableRow {
+	clock := m.at.In(t.Event.At.Location()).Format("15:04")
+	if m.entry.Kind == "" {
+		how := msg("fed.not-recorded")
+		if m.due.At.After(t.Event.At) {
+			how = msg("fed.to-come")
+		}
+		return say.TableRow{Label: clock + " " + how, Cells: nil}
+	}
+	how := shortEntry(t, m.entry)
+	entered := m.entry.At.In(t.Event.At.Location())
+	at := entered.Format("15:04")
+	if planner.DateOf(entered) != m.entry.Date {
+		at = say.DayText(planner.DateOf(entered)) // answered on another day
+	}
+	if at != clock {
+		how = msg("fed.at", "how", msg("fed.word-"+string(m.entry.Kind)), "when", at, "name", t.NameOf(m.entry.Person))
+	}
+	row := say.TableRow{Label: clock + " " + how}
+	if amount := fedAmount(t, d, m); amount != "" {
+		row.Cells = []string{amount}
+	}
+	return row
+}
+
+// fedAmount is how much of its recipe a meal was, empty where that is not
+// recorded.
+func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
+	r := t.Recipe(m.entry.Recipe)
+	if m.entry.Kind != planner.Fed || m.entry.Kcal == 0 {
+		return ""
+	}
+	at := 0
+	if m.due.ID != "" {
+		at = mealAt(*d, m.due.Clock)
+	}
+	if r != nil {
+		if b, _ := mealOf(t, d, r, at, m.entry.Kcal); b != nil {
+			return say.WholeText(b.Bowl.Meals[min(at, len(b.Bowl.Meals)-1)], t.Home.Units)
+		}
+	}
+	return say.Kcal(m.entry.Kcal) + " kcal"
+}
+
+// answerGivenAsked says from the journal whether a supplement was given.
+func answerGivenAsked(t *talk.Turn, s read.Sentence) {
+	var dogs []string
+	if d := t.Dog(s.Dog); d != nil {
+		dogs = []string{d.ID}
+		t.Talk.Dog = d.ID
+	} else if d := t.TalkedOf(); d != nil && read.SaysShe(t.Event.Text) {
+		dogs = []string{d.ID}
+	}
+	fits := dosesNamed(t, s.Food, dogs)
+	if len(fits) == 0 {
+		if found := t.Foods.Find(s.Food); found.Food == nil || !found.Food.Has(nutrition.Supplement) {
+			answerFedAsked(t, s) // "did Juniper get turkey today": what she got
+			return
+		}
+		t.SayMsg("given.no-reminder", "food", say.Short(s.Food))
+		return
+	}
+	day, _, named := read.DayAsked(t.Event.Text, t.Event.At)
+	var blocks []say.Block
+	var open []say.Button
+	for _, r := range fits {
+		text, o, isOpen := givenText(t, r, day, named)
+		blocks = append(blocks, say.Para(text))
+		if isOpen {
+			open = append(open, talk.DueButton(t, msg("button.given-what", "what", talk.AboutReminder(t, r)), "given", o))
+		}
+	}
+	out := t.Say(blocks...)
+	for _, b := range open[:min(len(open), 4)] {
+		out.Offer(b)
+	}
+}
+
+// givenText says what is recorded of a dose on a day; where none was named,
+// when it was last given. open is the dose that waits for its answer.
+func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) (text string, open planner.Occurrence, isOpen bool) {
+	what := say.Capital(talk.AboutReminder(t, r))
+	kinds := []planner.EntryKind{planner.Given, planner.NotGiven}
+	var last planner.Entry
+	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: kinds, Newest: true, Limit: 400}) {
+		if _, of, _, err := planner.ParseOccurrence(e.Of); err != nil || of != r.ID {
+			continue
+		}
+		if e.Date == day {
+			return msg("due.done", "what", what, "how", talk.EntryText(t, e)), open, false
+		}
+		if last.ID == "" && e.Kind == planner.Given {
+			last = e
+		}
+	}
+	text = msg("given.not-recorded", "what", what, "day", askedDay(t, day))
+	if !named && last.ID != "" {
+		text += " " + msg("fed.last", "how", talk.EntryText(t, last))
+	}
+	if day == t.Date() {
+		now := doseNow(t, r)
+		due := append(planner.Agenda(t.Home, t.Event.At.Add(-doseWindow), t.Event.At), putOffNow(t)...)
+		if slices.ContainsFunc(due, func(o planner.Occurrence) bool { return o.ID == now.ID }) {
+			return text, now, true
+		}
+		text += " " + nextText(t, r, t.Event.At)
+	}
+	return text, open, false
+}

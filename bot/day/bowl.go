@@ -1,0 +1,360 @@
+package day
+
+import (
+	"slices"
+	"time"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/bowls"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/menu"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// mealAt is which meal of the day a feeding time is, from 0.
+func mealAt(d planner.Dog, c planner.Clock) int {
+	return max(slices.Index(d.FeedAt, c), 0)
+}
+
+// mealBowl is what a dog gets at one meal.
+type mealBowl struct {
+	dog    *planner.Dog
+	Recipe *planner.Recipe
+	need   planner.Need
+	meal   int
+	meals  int
+	off    nutrition.Kcal  // taken off for treats
+	Bowl   planner.Bowl    // of a day of such meals
+	fresh  nutrition.Grams // what of it a recipe makes, of a dog that is being switched
+}
+
+func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) }
+
+// MealFor works out a meal. It returns nil where there is none to be made,
+// and says why where that is for the carer to mend.
+func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
+	n := planner.AmountOf(*d, t.Event.At)
+	if n.Waits() {
+		return nil, dogs.HeldText(t, d, n)
+	}
+	if tr, r := talk.Switching(t, d, day); tr != nil {
+		return switchMeal(t, tr, r, d, day, meal)
+	}
+	id, _ := planner.RecipeOn(t.Home, d.ID, day)
+	r := t.Recipe(id)
+	if r == nil && len(t.Home.Recipes) == 1 {
+		r = &t.Home.Recipes[0]
+	}
+	if r == nil {
+		if len(t.Home.Recipes) > 0 {
+			return nil, msg("due.which-eats", "dog", d.Name, "recipe", t.Home.Recipes[0].Name)
+		}
+		return nil, msg("due.no-recipe", "dog", d.Name)
+	}
+	each := n.Kcal / nutrition.Kcal(talk.MealsOf(*d))
+	off := nutrition.Kcal(0)
+	if d.TreatsOff && !d.Diabetic() {
+		off = min(treatsSinceMeal(t, d, day, meal), each*mostOffMeal)
+	}
+	m, trouble = mealOf(t, d, r, meal, each-off)
+	if m != nil {
+		m.need, m.off = n, off
+	}
+	return m, trouble
+}
+
+// mealOf makes a meal of so many kcal from a recipe.
+func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
+	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d)}
+	b, err := planner.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
+	if err != nil {
+		return nil, recipes.ScaleTrouble(t, r.Name, err)
+	}
+	m.Bowl = b
+	return m, ""
+}
+
+// mostOffMeal is the most that treats may take off a meal, as a share: what
+// the dog must have of its recipe stays (our own choice).
+const mostOffMeal = 0.5
+
+// treatsSinceMeal are the treats since the meal before.
+func treatsSinceMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (sum nutrition.Kcal) {
+	before, clock := day, planner.Clock(0)
+	switch {
+	case meal > 0 && meal < len(d.FeedAt):
+		clock = d.FeedAt[meal-1]
+	case len(d.FeedAt) > 0:
+		before, clock = day.AddDays(-1), d.FeedAt[len(d.FeedAt)-1]
+	}
+	from := time.Date(before.Year, before.Month, before.Day, clock.Hour(), clock.Minute(), 0, 0, t.Event.At.Location())
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat}, From: from, To: t.Event.At.Add(time.Second)}) {
+		sum += e.Kcal
+	}
+	return sum
+}
+
+// sayBowlsDue says the meals that are due, a message for each dog.
+func sayBowlsDue(t *talk.Turn, due []planner.Occurrence) {
+	for _, o := range due {
+		r := t.Reminder(o.Reminder)
+		if r == nil {
+			continue
+		}
+		for i := range t.Home.Dogs {
+			if d := &t.Home.Dogs[i]; r.Dog == d.ID || r.Dog == "" {
+				sayMeal(t, d, r, o)
+			}
+		}
+	}
+}
+
+// sayMeal says one meal: the total first, then its ingredients.
+func sayMeal(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence) {
+	if done := talk.Answered(t, o); len(done) > 0 {
+		return // fed before its time
+	}
+	meal := mealAt(*d, o.Clock)
+	blocks, ok := mealBlocks(t, d, o.Date, meal)
+	failing, r0 := "", mealRecipe(t, d, o.Date)
+	if ok && meal == 0 && r0 != nil {
+		failing = balance.Failing(t, d, r0)
+		blocks = append(blocks, say.Para(balance.MuchWeekly(t, d, r0)), say.Para(failing))
+	}
+	if late := talk.LateText(t, o); late != "" {
+		blocks = append(blocks, say.Para(late))
+	}
+	out := t.Say(blocks...)
+	if !ok {
+		out.Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+		return
+	}
+	out.Offer(talk.DueButton(t, msg("button.fed"), "fed", o), talk.DueButton(t, msg("button.later"), "later", o))
+	if !d.Diabetic() { // its meals go with its insulin
+		out.Offer(talk.DueButton(t, msg("button.skip"), "skip", o), talk.DueButton(t, msg("button.change"), "other", o))
+	}
+	balance.OfferMissing(t, out, d, r0, failing)
+}
+
+// mealRecipe is the recipe that a dog eats on a day, nil while it is switched.
+func mealRecipe(t *talk.Turn, d *planner.Dog, day planner.Date) *planner.Recipe {
+	if m, _ := MealFor(t, d, day, 0); m != nil {
+		return t.Recipe(m.Recipe.ID)
+	}
+	return nil
+}
+
+// mealBlocks are the words and the table of a meal; false where there is
+// none to be fed.
+func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say.Block, bool) {
+	m, trouble := MealFor(t, d, day, meal)
+	if m == nil {
+		return []say.Block{say.Para(trouble)}, false
+	}
+	weighing.Shown(t, d)
+	u := t.Home.Units
+	meal = min(m.meal, len(m.Bowl.Meals)-1)
+	rows := make([]say.TableRow, 0, len(m.Bowl.Rows))
+	for _, row := range m.Bowl.Rows {
+		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Meals[meal], u)}})
+	}
+	off := ""
+	if m.off > 0 {
+		off = msg("due.treats-off", "kcal", say.Kcal(m.off))
+	}
+	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
+	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
+	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Para(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Para(dosesOf(t, m, day)),
+		say.Para(dogs.GateText(t, *d, m.need))}, true
+}
+
+// dosesOf lists what goes with the day's first meal: the recipe's supplements
+// that no reminder of its own covers, and those that are due on the day.
+func dosesOf(t *talk.Turn, m *mealBowl, day planner.Date) string {
+	if m.meal > 0 {
+		return ""
+	}
+	var lines []string
+	for _, dose := range m.Bowl.Doses {
+		lines = append(lines, bowls.WithIt(t, m.dog, dose.Dose))
+	}
+	return say.JoinParas(append(lines, bowls.DueDoses(t, m.dog, day)...)...)
+}
+
+// fedDog is the dog that a bowl's occurrence is about.
+func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
+	d := t.Dog(r.Dog)
+	if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
+		d = &t.Home.Dogs[0]
+	}
+	if d == nil {
+		t.SayMsg("press.gone")
+	}
+	return d
+}
+
+// pressFed notes that a meal was fed. Where another answered first that is
+// said, and nothing is fed twice without being asked.
+func pressFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := fedDog(t, r)
+	if d == nil {
+		return
+	}
+	for _, e := range talk.Answered(t, o) {
+		if e.Kind == planner.Fed {
+			out := talk.AlreadyAnswered(t, r, o, e)
+			out.Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
+			return
+		}
+	}
+	feed(t, d, r, o, time.Time{})
+}
+
+// pressFedAgain feeds a meal a second time, after the warning.
+func pressFedAgain(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if d := fedDog(t, r); d != nil {
+		feed(t, d, r, o, time.Time{})
+	}
+}
+
+// feed enters a meal into the journal, as fed at a time; the zero time is now.
+func feed(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, Of: o.ID, Date: o.Date, At: at}
+	if m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock)); m != nil {
+		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
+	}
+	t.Mutate("did.fed", d.Name)
+	before := ""
+	for _, old := range talk.Answered(t, o) {
+		if old.Kind == planner.NotFed {
+			before = msg("due.before", "how", talk.EntryText(t, old))
+			t.Unnote(old)
+		}
+	}
+	e = t.Note(e)
+	talk.DropSnooze(t, o.ID)
+	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), before))
+}
+
+// mealName is "Juniper 07:30", the meal of a dog.
+func mealName(t *talk.Turn, d *planner.Dog, o planner.Occurrence) string {
+	when := o.Clock.String()
+	if o.Date != t.Date() {
+		when = t.Clock(o.At)
+	}
+	return msg("due.meal-name", "dog", d.Name, "when", when)
+}
+
+// pressNotFed notes that a meal was left out.
+func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := fedDog(t, r)
+	if d == nil {
+		return
+	}
+	if done := talk.Answered(t, o); len(done) > 0 {
+		talk.AlreadyAnswered(t, r, o, done[0])
+		return
+	}
+	t.Mutate("did.not-fed", d.Name)
+	e := t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Of: o.ID, Date: o.Date})
+	talk.DropSnooze(t, o.ID)
+	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
+}
+
+// pressInstead offers the other recipes for today.
+func pressInstead(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	d := fedDog(t, r)
+	if d == nil {
+		return
+	}
+	if dogs.Held(t, d) {
+		return
+	}
+	if tr, _ := talk.Switching(t, d, o.Date); tr != nil { // what it eats is changed there
+		menu.ShowTransition(t, tr, "")
+		return
+	}
+	now, _ := planner.RecipeOn(t.Home, d.ID, o.Date)
+	out := t.SayMsg("due.which-recipe", "dog", d.Name)
+	others := 0
+	for i := range t.Home.Recipes {
+		if id := t.Home.Recipes[i].ID; id != now && others < 6 {
+			others++
+			out.Offer(talk.DueButton(t, t.Home.Recipes[i].Name, "eat", o, id))
+		}
+	}
+	if others == 0 {
+		out.Body = []say.Block{say.Para(msg("due.no-other-recipe"))}
+		out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	}
+	out.Offer(t.Button(msg("button.scale"), "scale", "ask", now))
+}
+
+// pressOther has a dog eat another recipe on the day: instead of what the
+// rotation says, or from now on where there is none.
+func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []string) {
+	d, to := fedDog(t, r), t.Recipe(talk.Arg(more, 0))
+	if d == nil || to == nil {
+		if d != nil {
+			t.SayMsg("press.gone")
+		}
+		return
+	}
+	if dogs.Held(t, d) {
+		return
+	}
+	if tr, _ := talk.Switching(t, d, o.Date); tr != nil {
+		menu.ShowTransition(t, tr, "")
+		return
+	}
+	t.Mutate("did.eats", d.Name)
+	rest := msg("due.eats", "dog", d.Name, "recipe", to.Name)
+	if rot := planner.RotationOf(t.Home, d.ID); rot != nil {
+		if changed, ok := rot.Eat(o.Date, to.ID); ok {
+			*rot = changed
+			rest = msg("due.eats-today", "dog", d.Name, "recipe", to.Name)
+		}
+	} else {
+		d.Recipe = to.ID
+	}
+	blocks, ok := mealBlocks(t, d, o.Date, mealAt(*d, o.Clock))
+	out := t.Say(append([]say.Block{say.Para(rest)}, blocks...)...)
+	out.InPlace = t.Event.Message
+	if ok {
+		out.Offer(talk.DueButton(t, msg("button.fed"), "fed", o), talk.DueButton(t, msg("button.later"), "later", o), talk.DueButton(t, msg("button.skip"), "skip", o))
+	}
+	out.Offer(t.UndoButton())
+}
+
+// switchMeal is a meal of a dog that is being switched, of both foods.
+func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
+	n := planner.AmountOf(*d, t.Event.At)
+	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
+	each := n.Kcal / nutrition.Kcal(m.meals)
+	if d.TreatsOff && !d.Diabetic() {
+		m.off = min(treatsSinceMeal(t, d, day, meal), each*mostOffMeal)
+	}
+	p, err := tr.PortionOn(day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
+	if err != nil {
+		return nil, recipes.ScaleTrouble(t, r.Name, err)
+	}
+	m.Bowl, m.fresh = menu.SwitchBowl(tr, r, p), p.New
+	mixed := *r // it keeps its id, under which the journal has it
+	switch {
+	case p.New == 0:
+		mixed.Name = tr.Old
+	case p.Old > 0:
+		mixed.Name = msg("transition.mixed", "old", tr.Old, "new", r.Name)
+	}
+	m.Recipe = &mixed
+	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, m.meals, t.Home.Units); err == nil && p.New > 0 {
+		m.Bowl.Doses = whole.Doses
+	}
+	return m, ""
+}

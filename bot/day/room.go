@@ -1,0 +1,46 @@
+package day
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"today": {Do: func(t *talk.Turn, _ string) { Today(t) }}},
+		Presses: map[string]talk.Press{
+			"today": pressToday,
+			"feed":  pressFeed,
+			"treat": pressTreat,
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.Today:      func(t *talk.Turn, _ read.Sentence) { Today(t) },
+			read.Week:       func(t *talk.Turn, _ read.Sentence) { sayWeek(t) },
+			read.Fed:        talk.OnDog(answerFed),
+			read.FedAsked:   answerFedAsked,
+			read.AtePart:    talk.OnDog(answerAtePart),
+			read.GivenAsked: answerGivenAsked,
+			read.TreatsLeft: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayTreatsLeft(t, d) }),
+		},
+		Due: map[planner.ReminderKind]talk.DueKind{
+			planner.BowlReminder:       sayBowlsDue,
+			planner.MorningReminder:    sayMorning,
+			planner.FreezerReminder:    SayFreezer,
+			planner.SupplementReminder: saySupplements,
+			planner.NoteReminder:       sayNotes,
+		},
+		Actions: map[string]talk.DueAction{
+			"fed":   pressFed,
+			"again": pressFedAgain,
+			"skip":  pressNotFed,
+			"eat":   pressOther,
+			"other": pressInstead,
+			"given": pressGiven,
+			"miss":  pressNotGiven,
+			"days":  pressKeepDays,
+			"done":  pressNoteDone,
+		},
+	}
+}

@@ -1,0 +1,331 @@
+package day
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// saidWindow is how long after it was due an answer in words counts for it;
+// as long as a bowl is worth sending.
+const saidWindow = talk.BowlWorth
+
+// DueWords takes "fed", "later", "skip Bracken" for the answer to what fell
+// due, and reports whether a text was one. While another question is open,
+// only what is clearly about a reminder is.
+func DueWords(t *talk.Turn, s string) bool {
+	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
+	if !ok {
+		return false
+	}
+	switch said.Act {
+	case read.SaidFed:
+		return said.Thing == "" && len(said.Dogs) == 0 && saidFed(t, said.All)
+	case read.SaidGiven:
+		return said.Thing == "" && pickDue(t, said, "given", planner.SupplementReminder)
+	case read.SaidDone:
+		return said.Thing == "" && t.Talk.Kind == "" && pickDue(t, said, "done", planner.NoteReminder)
+	case read.SaidLater:
+		return pickDue(t, said, "later", planner.BowlReminder, planner.SupplementReminder, planner.NoteReminder, planner.WeighReminder, planner.ConditionReminder)
+	case read.SaidSkip:
+		return saidSkip(t, said)
+	}
+	return false
+}
+
+// SeveralDue takes "fed Juniper, skip Bracken" apart, and reports whether a
+// text was several such answers, each of which names a dog.
+func SeveralDue(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) < 2 {
+		return false
+	}
+	if !read.MayAnswerDue(s) {
+		return false
+	}
+	parts := read.Clauses(s)
+	if len(parts) < 2 {
+		return false
+	}
+	for _, p := range parts {
+		said, ok := read.DueAnswer(p, t.Names(), t.Event.At)
+		if !ok || said.Act == read.SaidLater || len(said.Dogs) == 0 || said.Thing != "" {
+			return false
+		}
+	}
+	for _, p := range parts {
+		if !DueWords(t, p) && !talk.Sentence(t, p) {
+			t.NotUnderstood(p)
+		}
+	}
+	return true
+}
+
+// DoneByOther takes "Tomas fed Juniper" for what another carer did, and
+// reports whether a text was that.
+func DoneByOther(t *talk.Turn, s string) bool {
+	if len(t.Home.Carers) < 2 {
+		return false
+	}
+	var carers []read.Named
+	for _, c := range t.Home.Carers {
+		if t.DogNamed(c.Name) == nil {
+			carers = append(carers, read.Named{ID: c.Person, Name: c.Name})
+		}
+	}
+	by, rest, ok := read.DoneBy(s, carers)
+	if !ok {
+		return false
+	}
+	t.By = by
+	if SeveralDue(t, rest) || DueWords(t, rest) || GivenWords(t, rest) || talk.Sentence(t, rest) {
+		return true
+	}
+	t.By = ""
+	return false
+}
+
+// AnswersDue reports that a text answers something that fell due and is open.
+func AnswersDue(t *talk.Turn, s string) bool {
+	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
+	return ok && (len(openDue(t, said)) > 0 || said.Act == read.SaidFed && len(OpenMeals(t, nil)) > 0)
+}
+
+// saidFed takes "fed" without a name; all says that every dog was.
+func saidFed(t *talk.Turn, all bool) bool {
+	if len(t.Home.Dogs) == 1 {
+		fedNow(t, &t.Home.Dogs[0], false)
+		return true
+	}
+	meals := OpenMeals(t, nil)
+	switch {
+	case len(t.Home.Dogs) == 0:
+		return false
+	case all && len(meals) > 0:
+		fedAll(t)
+		return true
+	case len(meals) == 1:
+		fedNow(t, t.Dog(t.Reminder(meals[0].Reminder).Dog), false)
+		return true
+	}
+	out := t.SayMsg("due.which-fed", "dog", t.Home.Dogs[0].Name)
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if len(meals) == 0 || slices.ContainsFunc(meals, func(o planner.Occurrence) bool { return t.Reminder(o.Reminder).Dog == d.ID }) {
+			out.Offer(t.Button(d.Name, "feed", d.ID))
+		}
+	}
+	if len(meals) > 1 {
+		out.Offer(t.Button(msg("button.fed-all"), "feed", "all"))
+	}
+	return true
+}
+
+// fedAll notes every meal that is due now and not answered.
+func fedAll(t *talk.Turn) {
+	meals := OpenMeals(t, nil)
+	if len(meals) == 0 {
+		t.SayMsg("due.none-open")
+		return
+	}
+	for _, o := range meals {
+		if r := t.Reminder(o.Reminder); r != nil {
+			pressFed(t, r, o, nil)
+		}
+	}
+}
+
+// OpenMeals are the meals of dogs, of all where none are named, that nobody
+// has answered; one for each dog: those whose time has come, and where there
+// are none those whose time nearly has.
+func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if len(dogs) > 0 && !slices.Contains(dogs, d.ID) {
+			continue
+		}
+		if _, o, ok := mealNow(t, d); ok && len(talk.Answered(t, o)) == 0 {
+			open = append(open, o)
+		}
+	}
+	isDue := func(o planner.Occurrence) bool { return !o.At.After(t.Event.At) }
+	if slices.ContainsFunc(open, isDue) {
+		open = slices.DeleteFunc(open, func(o planner.Occurrence) bool { return !isDue(o) })
+	}
+	return open
+}
+
+// saidSkip leaves out the meals of the dogs that are named, or a dose. Where
+// neither is named it is what fell due last, but not while another question
+// is open, which may be what is to be skipped.
+func saidSkip(t *talk.Turn, said read.DueSaid) bool {
+	if said.Thing != "" {
+		fits := dosesNamed(t, said.Thing, said.Dogs)
+		if len(fits) == 1 {
+			pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
+			return true
+		}
+		if len(fits) > 1 {
+			out := t.SayMsg("due.which-skip", "dog", t.Home.Dogs[0].Name)
+			for _, r := range fits {
+				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", doseNow(t, r)))
+			}
+		}
+		return len(fits) > 1
+	}
+	if len(said.Dogs) == 0 {
+		return t.Talk.Kind == "" && pickDue(t, said, "skip", planner.BowlReminder, planner.SupplementReminder)
+	}
+	for _, id := range said.Dogs {
+		d := t.Dog(id)
+		if r, o, ok := mealNow(t, d); ok {
+			t.Talk.Dog = d.ID
+			pressNotFed(t, r, o, nil)
+			continue
+		}
+		t.SayMsg("due.no-meal-now", "dog", d.Name)
+	}
+	return true
+}
+
+// openDue is what fell due of late that an answer can be about and nobody has
+// given one to: of the same time as the last of it, one of each reminder.
+// What was put off can be answered before it is said again.
+func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (open []planner.Occurrence) {
+	if len(t.Home.Reminders) == 0 {
+		return nil
+	}
+	now, window := t.Event.At, saidWindow
+	if len(kinds) == 1 && kinds[0] == planner.SupplementReminder {
+		window = doseWindow // a dose may be told of the day after
+	}
+	all := planner.AgendaWithMeals(t.Home, now.Add(-window), now)
+	if said.Act != read.SaidLater {
+		all = append(all, putOffNow(t)...)
+		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return saidAt(t, a).Compare(saidAt(t, b)) })
+	}
+	for _, o := range slices.Backward(all) {
+		r := t.Reminder(o.Reminder)
+		switch {
+		case r == nil || len(kinds) > 0 && !slices.Contains(kinds, r.Kind):
+		case len(said.Dogs) > 0 && !slices.Contains(said.Dogs, r.Dog):
+		case said.Thing != "" && !doseIs(t, r, said.Thing):
+		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
+		case len(talk.Answered(t, o)) > 0:
+		case len(open) > 0 && saidAt(t, open[0]).Sub(saidAt(t, o)) > sameTime:
+			return open
+		default:
+			open = append(open, o)
+		}
+	}
+	if len(open) == 0 && said.Thing == "" && (len(kinds) == 0 || slices.Contains(kinds, planner.BowlReminder)) {
+		return toldMeals(t, said.Dogs)
+	}
+	return open
+}
+
+// toldMeals are the next meals of dogs where this morning's message has told
+// of them and their time has nearly come.
+func toldMeals(t *talk.Turn, dogs []string) []planner.Occurrence {
+	start := planner.Instant(t.Date(), 0, t.Event.At.Location())
+	isMorning := func(o planner.Occurrence) bool { return t.Reminder(o.Reminder).Kind == planner.MorningReminder }
+	if !slices.ContainsFunc(planner.Agenda(t.Home, start, t.Event.At), isMorning) {
+		return nil
+	}
+	return OpenMeals(t, dogs)
+}
+
+// putOffNow is what was put off and is to be said again.
+func putOffNow(t *talk.Turn) (out []planner.Occurrence) {
+	for _, s := range t.Home.Snoozes {
+		if o, _, ok := t.Home.Occurrence(s.Of); ok && s.Until.After(t.Event.At) {
+			o.Send = s.Until
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// saidAt is when something was said: where it was put off and is to be said
+// again, when it fell due.
+func saidAt(t *talk.Turn, o planner.Occurrence) time.Time {
+	if o.Send.After(t.Event.At) {
+		return o.At
+	}
+	return o.Send
+}
+
+// sameTime is within what time messages count as come together (our own
+// choice).
+const sameTime = 10 * time.Minute
+
+// pickDue does what was said to the one thing that it can be about, or asks
+// which; it reports false where there is none.
+func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.ReminderKind) bool {
+	open := openDue(t, said, kinds...)
+	if len(open) == 0 {
+		return false
+	}
+	actions := make([]string, len(open))
+	for i, o := range open {
+		actions[i] = action
+		if action == "skip" && t.Reminder(o.Reminder).Kind == planner.SupplementReminder {
+			actions[i] = "miss"
+		}
+	}
+	if r := t.Reminder(open[0].Reminder); len(open) == 1 && action == "later" && said.Minutes > 0 {
+		talk.PutOff(t, r, open[0], said.Minutes)
+		return true
+	} else if len(open) == 1 {
+		t.Act(actions[0], r, open[0])
+		return true
+	}
+	name := ""
+	for _, o := range open {
+		if d := t.Dog(t.Reminder(o.Reminder).Dog); d != nil {
+			name = d.Name
+		}
+	}
+	out := t.SayMsg("due.which-"+action, "dog", name)
+	for i, o := range slices.Backward(open) {
+		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, laterArgs(t, action, said)...))
+	}
+	return true
+}
+
+// laterArgs are the minutes by which a button puts off.
+func laterArgs(t *talk.Turn, action string, said read.DueSaid) []string {
+	if action != "later" || said.Minutes == 0 {
+		return nil
+	}
+	return []string{say.Trim(float64(said.Minutes), 0)}
+}
+
+// doseIs reports that a reminder is of a dose of what some words name.
+func doseIs(t *talk.Turn, r *planner.Reminder, words string) bool {
+	if r.Kind != planner.SupplementReminder || r.Dose == nil {
+		return false
+	}
+	low := strings.ToLower(words)
+	if strings.Contains(low, strings.ToLower(t.FoodName(r.Dose.Food))) || strings.Contains(low, strings.ReplaceAll(r.Dose.Food, "-", " ")) {
+		return true
+	}
+	found := t.Foods.Find(words) // by another of its names: "fish oil"
+	return found.Food != nil && found.Food.Key == r.Dose.Food
+}
+
+// dosesNamed are the reminders of doses that some words name, of the dogs
+// that are named or of all.
+func dosesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
+	for i := range t.Home.Reminders {
+		r := &t.Home.Reminders[i]
+		if doseIs(t, r, words) && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
+			fits = append(fits, r)
+		}
+	}
+	return fits
+}

@@ -1,0 +1,231 @@
+package day
+
+import (
+	"time"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// saySupplements says the doses that are due, a message for each; what fell
+// due while nothing could be said comes as one message.
+func saySupplements(t *talk.Turn, due []planner.Occurrence) {
+	var late []planner.Occurrence
+	for _, o := range due {
+		r := t.Reminder(o.Reminder)
+		switch {
+		case r == nil || r.Dose == nil || len(talk.Answered(t, o)) > 0:
+		case o.Late:
+			late = append(late, o)
+		default:
+			sayDose(t, r, o)
+		}
+	}
+	if len(late) == 1 {
+		sayDose(t, t.Reminder(late[0].Reminder), late[0])
+		return
+	}
+	sayLateDoses(t, late)
+}
+
+// sayDose says one dose.
+func sayDose(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	t.Say(say.Para(doseDue(t, r)), say.Para(talk.LateText(t, o)), say.Para(stockWarning(t, r))).
+		Offer(talk.DueButton(t, msg("button.given"), "given", o), talk.DueButton(t, msg("button.later"), "later", o),
+			talk.DueButton(t, msg("button.skip"), "miss", o))
+}
+
+// stockWarning says once, with a dose that is due, that the stock runs out
+// within a week: it may be that nobody presses Given.
+func stockWarning(t *talk.Turn, r *planner.Reminder) string {
+	if r.Stock == nil || r.Stock.Warned {
+		return ""
+	}
+	today := todayOf(t, r)
+	out, ok := r.Stock.RunsOut(*r, today, talk.LocationOf(t, r))
+	if !ok || today.DaysTo(out) > 7 {
+		return ""
+	}
+	r.Stock.Warned, t.Changed = true, true
+	return msg("due.stock-low", "left", say.Trim(r.Stock.Left, 1), "day", say.DayText(out))
+}
+
+// doseDue is whose dose is due and how much it is.
+func doseDue(t *talk.Turn, r *planner.Reminder) string {
+	name := msg("due.every-dog")
+	if d := t.Dog(r.Dog); d != nil {
+		name = d.Name
+	}
+	return msg("due.dose", "dog", name, "dose", t.DoseAmount(talk.DoseOf(t, r)))
+}
+
+// sayLateDoses says several doses that are late, with a row of buttons each.
+func sayLateDoses(t *talk.Turn, late []planner.Occurrence) {
+	if len(late) == 0 {
+		return
+	}
+	blocks := []say.Block{say.Para(msg("due.late-doses", "n", len(late)))}
+	for _, o := range late {
+		r := t.Reminder(o.Reminder)
+		blocks = append(blocks, say.Para(say.JoinParas(doseDue(t, r), talk.LateText(t, o), stockWarning(t, r))))
+	}
+	out := t.Say(blocks...)
+	for _, o := range late {
+		about := talk.AboutReminder(t, t.Reminder(o.Reminder))
+		out.Offer(talk.DueButton(t, msg("button.given-what", "what", about), "given", o, talk.Beside), talk.DueButton(t, msg("button.skip"), "miss", o, talk.Beside))
+	}
+}
+
+// pressGiven notes that a dose was given, now.
+func pressGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	give(t, r, o, time.Time{}, todayOf(t, r))
+}
+
+// give notes that a dose was given at an instant of a day, the zero time for
+// now. Where that is another day than it was due, a series that shifts goes on
+// from that day.
+func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time, day planner.Date) {
+	if r.Dose == nil {
+		t.SayMsg("press.stale")
+		return
+	}
+	for _, e := range talk.Answered(t, o) {
+		if e.Kind == planner.Given {
+			talk.AlreadyAnswered(t, r, o, e) // a dose is never doubled
+			return
+		}
+	}
+	about := talk.AboutReminder(t, r)
+	t.Mutate("did.given", about)
+	before := ""
+	for _, e := range talk.Answered(t, o) {
+		before = msg("due.before", "how", talk.EntryText(t, e))
+		t.Unnote(e)
+	}
+	dose := talk.DoseOf(t, r)
+	e := t.Note(planner.Entry{Kind: planner.Given, Dog: r.Dog, Of: o.ID, At: at, Date: day, Amount: stockUnits(dose)})
+	talk.DropSnooze(t, o.ID)
+	if r.Stock != nil {
+		r.Stock.Take(stockUnits(dose))
+	}
+	moved, keep := settleSeries(t, r, o, day)
+	out := talk.Settled(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stockText(t, r)))
+	offerKeep(t, out, o, keep)
+}
+
+// settleSeries has the series go on after a dose was given or left out on a
+// day, by its rule, and says when it is due next. keep is the day on which it
+// would be due had the series kept its days, where that is another.
+func settleSeries(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, today planner.Date) (said string, keep planner.Date) {
+	if today == o.Date && r.Schedule.On(today) {
+		return nextText(t, r, t.Event.At), planner.Date{}
+	}
+	shift, keep := planner.NextAfterMiss(r, today)
+	r.GivenOn(today)
+	if r.Rule() != planner.ShiftMissed || shift == keep {
+		return nextText(t, r, t.Event.At), planner.Date{}
+	}
+	if today == o.Date {
+		keep = planner.Date{} // given before its time: its own day would be too near
+	}
+	from := msg("fed.today")
+	if today != todayOf(t, r) {
+		from = say.DayText(today)
+	}
+	return msg("due.shifted", "day", say.DayText(shift), "n", r.Schedule.EveryDays, "from", from), keep
+}
+
+// offerKeep offers to keep the days of a series that was shifted.
+func offerKeep(t *talk.Turn, out *say.Reply, o planner.Occurrence, keep planner.Date) {
+	if !keep.IsZero() {
+		out.Offer(talk.DueButton(t, msg("button.keep-days", "day", say.DayText(keep)), "days", o))
+	}
+}
+
+// todayOf is the day that it is where a reminder's days are counted.
+func todayOf(t *talk.Turn, r *planner.Reminder) planner.Date {
+	return planner.DateOf(t.Event.At.In(talk.LocationOf(t, r)))
+}
+
+// stockUnits is how much of the stock a dose takes: pieces, else grams.
+func stockUnits(d planner.Dose) float64 {
+	if d.Count > 0 {
+		return d.Count
+	}
+	return float64(d.Grams)
+}
+
+// nextText says when a series falls due next, apart from what was answered
+// before its time.
+func nextText(t *talk.Turn, r *planner.Reminder, after time.Time) string {
+	m, ok := planner.NextOf(t.Home, r, after)
+	for ok && len(talk.Answered(t, planner.Occurrence{ID: planner.OccurrenceID(t.Home.ID, r.ID, m), Moment: m})) > 0 {
+		m, ok = planner.NextOf(t.Home, r, m.At)
+	}
+	if !ok {
+		return msg("due.last")
+	}
+	return msg("due.next", "when", dayClock(t, m))
+}
+
+// dayClock prints the day and the time of a moment.
+func dayClock(t *talk.Turn, m planner.Moment) string {
+	return say.DayText(m.Date) + " " + m.Clock.String()
+}
+
+// stockText says what is left, and once that it runs out within a week.
+func stockText(t *talk.Turn, r *planner.Reminder) string {
+	if r.Stock == nil {
+		return ""
+	}
+	s := msg("due.stock", "left", say.Trim(r.Stock.Left, 1))
+	today := t.Date()
+	out, ok := r.Stock.RunsOut(*r, today.AddDays(1), talk.LocationOf(t, r)) // today's is given
+	if !ok || today.DaysTo(out) > 7 {
+		r.Stock.Warned = false
+		return s
+	}
+	if r.Stock.Warned {
+		return s
+	}
+	r.Stock.Warned = true
+	return msg("due.stock-low", "left", say.Trim(r.Stock.Left, 1), "day", say.DayText(out))
+}
+
+// pressNotGiven leaves a dose out. It is never doubled later: the series
+// shifts or keeps its days, by its rule, and the other way is offered.
+func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if done := talk.Answered(t, o); len(done) > 0 {
+		talk.AlreadyAnswered(t, r, o, done[0])
+		return
+	}
+	about := talk.AboutReminder(t, r)
+	t.Mutate("did.not-given", about)
+	e := t.Note(planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date})
+	talk.DropSnooze(t, o.ID)
+	moved, keep := settleSeries(t, r, o, todayOf(t, r))
+	out := talk.Settled(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))
+	offerKeep(t, out, o, keep)
+}
+
+// pressKeepDays takes the series back to its own days after a dose that was
+// answered late had it shifted.
+func pressKeepDays(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
+	if len(talk.Answered(t, o)) == 0 || r.Schedule.EveryDays == 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	kept := *r
+	kept.Missed, kept.Schedule.Anchor = planner.KeepMissed, o.Date
+	_, keep := planner.NextAfterMiss(&kept, todayOf(t, r))
+	if keep.IsZero() {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Mutate("did.kept-days", talk.AboutReminder(t, r))
+	r.ShiftTo(keep)
+	out := t.SayMsg("due.kept", "what", talk.AboutReminder(t, r), "day", say.DayText(keep))
+	out.InPlace = t.Event.Message
+	out.Offer(t.UndoButton())
+}

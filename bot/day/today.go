@@ -1,0 +1,336 @@
+package day
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"bowlwright/bot/bowls"
+	"bowlwright/bot/read"
+	"bowlwright/bot/remind"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Today says each dog's amounts for the day.
+func Today(t *talk.Turn) {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("today.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	if slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind != planner.StoolReminder && r.Kind != planner.StageReminder && r.Kind != planner.DoubtReminder
+	}) {
+		sayDay(t)
+		return
+	}
+	for i := range t.Home.Dogs {
+		bowls.Bowl(t, &t.Home.Dogs[i], nil)
+	}
+}
+
+// dayItem is a line of a day: something that falls due, or that was done.
+type dayItem struct {
+	at   time.Time
+	what string
+	how  string // what became of it; empty where it is to come
+}
+
+// dayItems are what falls due on a day and what was done on it, in order of
+// time.
+func dayItems(t *talk.Turn, day planner.Date) []dayItem {
+	zone := t.Event.At.Location()
+	from, to := planner.Instant(day, 0, zone), planner.Instant(day.AddDays(1), 0, zone)
+	entries := t.Entries(store.EntryQuery{From: from.Add(-36 * time.Hour), To: t.Event.At.Add(time.Second)})
+	done := map[string]planner.Entry{}
+	for _, e := range entries {
+		if e.Of != "" {
+			done[e.Of] = e
+		}
+	}
+	var items []dayItem
+	listed := map[string]bool{}
+	for _, o := range planner.AgendaWithMeals(t.Home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
+		r := t.Reminder(o.Reminder)
+		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
+			continue
+		}
+		e, answered := done[o.ID]
+		item := dayItem{at: o.Send, what: itemText(t, r, o, e)}
+		if answered {
+			item.how, listed[e.ID] = shortEntry(t, e), true
+		}
+		items = append(items, item)
+	}
+	for _, e := range entries {
+		if e.Date == day && !listed[e.ID] && e.Kind != planner.KcalSet && e.Kind != planner.Away {
+			items = append(items, dayItem{at: e.At, what: entryItem(t, e), how: shortEntry(t, e)})
+		}
+	}
+	slices.SortStableFunc(items, func(a, b dayItem) int { return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.what, b.what)) })
+	return items
+}
+
+// itemText is what an occurrence is, in a few words; of a meal that was fed,
+// what was fed then.
+func itemText(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, done planner.Entry) string {
+	if r.Kind != planner.BowlReminder {
+		return talk.AboutReminder(t, r)
+	}
+	d := t.Dog(r.Dog)
+	if d == nil {
+		return msg("due.about-bowl", "dog", msg("due.every-dog"))
+	}
+	m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock))
+	if r := t.Recipe(done.Recipe); r != nil && done.Kcal > 0 {
+		m, _ = mealOf(t, d, r, mealAt(*d, o.Clock), done.Kcal)
+	}
+	if m == nil {
+		return msg("due.about-bowl", "dog", d.Name)
+	}
+	meal := min(m.meal, len(m.Bowl.Meals)-1)
+	return msg("today.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], t.Home.Units), "recipe", m.Recipe.Name)
+}
+
+// entryItem is what an entry is about where nothing had fallen due.
+func entryItem(t *talk.Turn, e planner.Entry) string {
+	name := ""
+	if d := t.Dog(e.Dog); d != nil {
+		name = d.Name
+	}
+	if _, reminder, _, err := planner.ParseOccurrence(e.Of); err == nil {
+		if r := t.Reminder(reminder); r != nil { // shifted or paused since
+			return talk.AboutReminder(t, r)
+		}
+	}
+	switch e.Kind {
+	case planner.Treat:
+		return msg("today.treat", "dog", name)
+	case planner.Scored:
+		return msg("today.condition", "dog", name, "score", e.Score)
+	case planner.SignSeen:
+		return msg("today.sign", "dog", name, "text", say.Short(e.Text))
+	case planner.Doubted:
+		return msg("today.doubted", "dog", name, "weight", say.BodyWeight(e.Weight, t.Home.Units))
+	case planner.Weighed:
+		return msg("today.weighed", "dog", name, "weight", say.BodyWeight(e.Weight, t.Home.Units))
+	}
+	return msg("today.entry", "dog", name)
+}
+
+// shortEntry is what was done, in a word or two: "fed, Tomas".
+func shortEntry(t *talk.Turn, e planner.Entry) string {
+	if e.Kind == planner.Treat {
+		return msg("today.kcal", "kcal", say.Kcal(e.Kcal))
+	}
+	return msg("entry-short."+string(e.Kind), "name", t.NameOf(e.Person))
+}
+
+// sayDay says what is due and done today; each dog's bowl is a tap away.
+func sayDay(t *talk.Turn) {
+	day := t.Date()
+	items := dayItems(t, day)
+	var rows []say.TableRow
+	open := 0
+	for _, i := range items {
+		clock := i.at.In(t.Event.At.Location()).Format("15:04")
+		rows = append(rows, say.TableRow{Label: clock + " " + i.what, Cells: []string{i.how}})
+		if i.how == "" && !i.at.Before(t.Event.At) {
+			open++
+		}
+	}
+	head := msg("today.head", "day", say.DayText(day), "n", open)
+	if len(rows) == 0 {
+		head = msg("today.nothing", "day", say.DayText(day))
+	}
+	out := t.Say(say.Para(head), say.TableBlock(rows), say.Para(pauseText(t, day)))
+	var row []say.Button
+	for i := range t.Home.Dogs {
+		row = append(row, t.Button(msg("button.bowl-for", "dog", t.Home.Dogs[i].Name), "bowl", "dog", t.Home.Dogs[i].ID))
+		if len(row) == 2 {
+			out.Offer(row...)
+			row = nil
+		}
+	}
+	out.Offer(row...)
+	out.Offer(t.Button(msg("button.week"), "today", "week"))
+}
+
+// pauseText says that reminders rest on a day.
+func pauseText(t *talk.Turn, day planner.Date) string {
+	for _, p := range t.Home.Pauses {
+		if !day.Before(p.From) && day.Before(p.Until) {
+			name := msg("due.every-dog")
+			if d := t.Dog(p.Dog); d != nil {
+				name = d.Name
+			}
+			if r := t.Reminder(p.Reminder); r != nil {
+				return msg("today.paused-one", "what", say.Capital(t.ReminderTitle(r)), "day", say.DayText(p.Until))
+			}
+			return msg("today.paused", "dog", name, "day", say.DayText(p.Until))
+		}
+	}
+	return ""
+}
+
+// sayWeek says the coming seven days, from tomorrow on.
+func sayWeek(t *talk.Turn) {
+	zone := t.Event.At.Location()
+	today := t.Date()
+	from := planner.Instant(today.AddDays(1), 0, zone).Add(-time.Nanosecond)
+	to := planner.Instant(today.AddDays(8), 0, zone).Add(-time.Nanosecond)
+	byDay := map[planner.Date][]planner.Occurrence{}
+	for _, o := range planner.Agenda(t.Home, from, to) {
+		day := planner.DateOf(o.Send.In(zone))
+		byDay[day] = append(byDay[day], o)
+	}
+	var rows []say.TableRow
+	for n := 1; n <= 7; n++ {
+		day := today.AddDays(n)
+		rows = append(rows, say.TableRow{Label: say.DayText(day)})
+		rows = append(rows, weekRows(t, day, byDay[day])...)
+	}
+	t.Say(say.Para(msg("week.head")), say.TableBlock(rows))
+}
+
+// weekRows are the lines of one day: what each dog eats, then what else is
+// due, with its time.
+func weekRows(t *talk.Turn, day planner.Date, due []planner.Occurrence) (rows []say.TableRow) {
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if _, rests := t.Home.PausedOn(d.ID, day); rests {
+			rows = append(rows, say.TableRow{Label: msg("week.item", "what", d.Name), Cells: []string{msg("week.rests")}})
+			continue
+		}
+		if m, _ := MealFor(t, d, day, 0); m != nil {
+			rows = append(rows, say.TableRow{Label: msg("week.eats", "dog", d.Name, "recipe", m.Recipe.Name), Cells: []string{say.WholeText(m.Bowl.Day, t.Home.Units)}})
+		}
+	}
+	for _, o := range due {
+		r := t.Reminder(o.Reminder)
+		if r == nil || r.Kind == planner.BowlReminder || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
+			continue
+		}
+		rows = append(rows, say.TableRow{Label: msg("week.item", "what", talk.AboutReminder(t, r)), Cells: []string{o.Send.In(t.Event.At.Location()).Format("15:04")}})
+	}
+	return rows
+}
+
+// pressToday shows today, or the week ahead.
+func pressToday(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "week" {
+		sayWeek(t)
+		return
+	}
+	Today(t)
+}
+
+// pressFeed notes that a dog was fed, outside of any message.
+func pressFeed(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "all" {
+		fedAll(t)
+		return
+	}
+	if d := t.Dog(talk.Arg(args, 0)); d != nil {
+		fedNow(t, d, talk.Arg(args, 1) == "again")
+		return
+	}
+	t.SayMsg("press.gone")
+}
+
+// fedWindow is how long before its time a meal counts as the one that was
+// fed (our own choice).
+const fedWindow = 3 * time.Hour
+
+// fedNow notes a meal of a dog: the one that is due about now where its
+// meals have reminders. A meal that was fed already is said first.
+func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
+	t.Talk.Dog = d.ID
+	if r, o, ok := mealNow(t, d); ok {
+		if again {
+			feed(t, d, r, o, time.Time{})
+			return
+		}
+		pressFed(t, r, o, nil)
+		return
+	}
+	if last, ok := lastFed(t, d); ok && !again && t.Event.At.Sub(last.At) < fedWindow {
+		t.SayMsg("due.already", "what", d.Name, "how", talk.EntryText(t, last)).
+			Offer(t.Button(msg("button.feed-again"), "feed", d.ID, "again"))
+		return
+	}
+	t.Mutate("did.fed", d.Name)
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID}
+	if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
+		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
+	}
+	e = t.Note(e)
+	talk.Settled(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, e)))
+}
+
+// answerFed notes a meal that a sentence tells of: of now, or of the time that
+// it names.
+func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	if s.Words == "" {
+		fedNow(t, d, false)
+		return
+	}
+	times, ok := remind.ClocksSaid(t, s.Words)
+	if !ok {
+		return
+	}
+	at := planner.Instant(t.Date(), times[0], t.Event.At.Location())
+	if len(times) > 1 || at.After(t.Event.At) {
+		t.SayMsg("due.fed-ahead", "dog", d.Name, "time", times[len(times)-1].String())
+		return
+	}
+	r, o, ok := mealAbout(t, d, at)
+	if !ok {
+		t.Mutate("did.fed", d.Name)
+		e := planner.Entry{Kind: planner.Fed, Dog: d.ID, At: at}
+		if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
+			e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
+		}
+		talk.Settled(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, t.Note(e))))
+		return
+	}
+	for _, e := range talk.Answered(t, o) {
+		if e.Kind == planner.Fed {
+			talk.AlreadyAnswered(t, r, o, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
+			return
+		}
+	}
+	feed(t, d, r, o, at)
+}
+
+// mealNow is the occurrence of a dog's bowl that a carer means who says that
+// it was fed: of those of today the last whose time has come or nearly has.
+func mealNow(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	return mealAbout(t, d, t.Event.At)
+}
+
+// mealAbout is the same of a time of today.
+func mealAbout(t *talk.Turn, d *planner.Dog, at time.Time) (*planner.Reminder, planner.Occurrence, bool) {
+	r := t.Home.MealReminder(d.ID)
+	if r == nil {
+		return nil, planner.Occurrence{}, false
+	}
+	for _, clock := range slices.Backward(d.MealTimes()) {
+		o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: t.Date(), Clock: clock}))
+		if ok && o.At.Sub(at) <= fedWindow {
+			return r, o, true
+		}
+	}
+	return nil, planner.Occurrence{}, false
+}
+
+// lastFed is the last meal that was entered for a dog.
+func lastFed(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Fed}, Newest: true, Limit: 1})
+	if len(all) == 0 {
+		return planner.Entry{}, false
+	}
+	return all[0], true
+}

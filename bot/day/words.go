@@ -1,0 +1,159 @@
+package day
+
+import (
+	"errors"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// AboutWhen takes "vet on Friday 10:00" for something to be reminded of: few
+// words with a day and a time to come, or a series of days. It is asked last,
+// when nothing else was understood.
+func AboutWhen(t *talk.Turn, s string) bool {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) {
+		return false
+	}
+	w, err := read.WhenText(s, t.Event.At)
+	if err != nil && (read.HasClock(s) || dayWithUnclear(t, s, err)) {
+		talk.SayWhenTrouble(t, err, s)
+		return true
+	}
+	if err != nil || strings.TrimSpace(w.Rest) == "" || !say.HasLetters(w.Rest) {
+		return false
+	}
+	series := w.Monthly || w.Repeats && (len(w.Times) > 0 || len(w.Cadence.Weekdays) > 0 || w.Cadence.EveryDays >= 7)
+	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
+		return false
+	}
+	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
+	return true
+}
+
+// dayWithUnclear reports that a text names a day and a time of which only the
+// half of the day is not clear.
+func dayWithUnclear(t *talk.Turn, s string, err error) bool {
+	var p read.Problem
+	if !talk.IsUnclear(err) || !errors.As(err, &p) {
+		return false
+	}
+	w, err := read.WhenText(read.WithClock(s, p.Part, say.Noon), t.Event.At)
+	return err == nil && !w.On.IsZero() && say.HasLetters(w.Rest)
+}
+
+// GivenWords takes "vitamin E given", "gave Juniper her fish oil", for the
+// dose that is due, and reports whether a text was of that kind.
+func GivenWords(t *talk.Turn, s string) bool {
+	if !read.SaysGiven(s) {
+		return false
+	}
+	_, _, named := read.DogsNamed(s, t.Names())
+	fits := dosesNamed(t, s, named)
+	if len(fits) == 0 {
+		fits = dosesNamed(t, read.GivenThing(s, t.Names()), named)
+	}
+	if len(fits) == 0 {
+		return false
+	}
+	if len(fits) > 1 {
+		out := t.SayMsg("due.which-given")
+		for _, r := range fits {
+			out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "given", doseNow(t, r)))
+		}
+		return true
+	}
+	giveSaid(t, fits[0], s)
+	return true
+}
+
+// giveSaid notes a dose that a carer says was given, now or when the text says.
+// On a day before today it is that day's dose, or else the last before it that
+// nobody has answered.
+func giveSaid(t *talk.Turn, r *planner.Reminder, s string) {
+	now := t.Event.At.In(talk.LocationOf(t, r))
+	clock := say.Noon
+	if times := r.Schedule.Times; len(times) > 0 {
+		clock = times[len(times)-1]
+	}
+	at, day, ok := read.GivenWhen(s, now, clock)
+	if !ok {
+		t.SayMsg("given.ahead", "when", t.Clock(at))
+		return
+	}
+	if day == planner.DateOf(now) {
+		give(t, r, doseNow(t, r), at, day)
+		return
+	}
+	o := doseAt(t.Home, r, at)
+	from := planner.Instant(day, 0, now.Location())
+	for _, due := range planner.Agenda(t.Home, from.Add(-doseWindow), from.AddDate(0, 0, 1)) {
+		if due.Reminder == r.ID && !day.Before(due.Date) && (due.Date == day || len(talk.Answered(t, due)) == 0) {
+			o = due
+		}
+	}
+	give(t, r, o, at, day)
+}
+
+// doseAt is a dose outside of its series. The instant is in the zone in which
+// the reminder's days are counted.
+func doseAt(h *planner.Household, r *planner.Reminder, at time.Time) planner.Occurrence {
+	m := planner.Moment{Date: planner.DateOf(at), Clock: planner.ClockOf(at), At: at.UTC()}
+	return planner.Occurrence{ID: planner.OccurrenceID(h.ID, r.ID, m), Reminder: r.ID, Moment: m}
+}
+
+// doseWindow is how far from its time a dose may be that a carer says was
+// given.
+const doseWindow = 36 * time.Hour
+
+// doseNow is the dose that a carer means: the last that was due and is not
+// answered, else the one to come today; where neither is near, the last that
+// was given today, or one of this moment outside of the series.
+func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
+	var open, next *planner.Occurrence
+	for _, o := range planner.Agenda(t.Home, t.Event.At.Add(-doseWindow), t.Event.At.Add(doseWindow)) {
+		switch {
+		case o.Reminder != r.ID || len(talk.Answered(t, o)) > 0:
+		case !o.At.After(t.Event.At):
+			open = &o
+		case next == nil && o.Date == todayOf(t, r):
+			next = &o
+		}
+	}
+	if open != nil {
+		return *open
+	}
+	if next != nil {
+		return *next
+	}
+	if o, _, ok := t.Home.Occurrence(lastGiven(t, r)); ok && givenToday(t, r) {
+		return o
+	}
+	return doseAt(t.Home, r, t.Event.At.In(talk.LocationOf(t, r)))
+}
+
+// givenToday reports that a dose was given today.
+func givenToday(t *talk.Turn, r *planner.Reminder) bool {
+	last := lastGiven(t, r)
+	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given}, From: t.Event.At.Add(-doseWindow)}) {
+		if e.Of == last && e.Date == todayOf(t, r) {
+			return true
+		}
+	}
+	return false
+}
+
+// lastGiven is the occurrence that was last answered with a dose.
+func lastGiven(t *talk.Turn, r *planner.Reminder) string {
+	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given}, From: t.Event.At.Add(-doseWindow), Newest: true})
+	for _, e := range all {
+		if _, id, _, err := planner.ParseOccurrence(e.Of); err == nil && id == r.ID {
+			return e.Of
+		}
+	}
+	return ""
+}

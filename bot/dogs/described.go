@@ -1,0 +1,129 @@
+package dogs
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// IdOf is a dog's id in a button, "-" for none; of a dog that was described in
+// words it is the description: see dogIn.
+func IdOf(d *planner.Dog) string {
+	switch {
+	case d == nil:
+		return "-"
+	case d.ID == "":
+		return strings.Join([]string{DescribedMark, say.Trim(float64(d.Weight), 3), string(d.Activity), strconv.Itoa(d.Condition), string(d.Stage), bornText(*d)}, "/")
+	}
+	return d.ID
+}
+
+// Gated reports that no plan is made for a dog by itself: only a vet's.
+func Gated(t *talk.Turn, d *planner.Dog) bool {
+	return d != nil && planner.AmountOf(*d, t.Event.At).Gate != ""
+}
+
+// Excluder is what a dog may not have: its exclusions. Without a dog, what
+// any dog of the household may not have is no matter.
+func Excluder(t *talk.Turn, d *planner.Dog) func(*nutrition.Food) bool {
+	if d == nil || len(d.Excludes) == 0 {
+		return nil
+	}
+	words := d.Excludes
+	return func(f *nutrition.Food) bool { return nutrition.Excluded(f, words) }
+}
+
+// DescribedMark begins what stands in a button for a dog that was described in
+// words, in place of an id.
+const DescribedMark = "~"
+
+// BornFormat is how a birth stands in a button.
+const BornFormat = "060102"
+
+// bornText writes when a dog was born; empty where that is not known.
+func bornText(d planner.Dog) string {
+	if d.Born.IsZero() {
+		return ""
+	}
+	return d.Born.Format(BornFormat)
+}
+
+// UnitsOf is the household's units, or those in which the amount was typed.
+func UnitsOf(t *talk.Turn, s read.Sentence) planner.Units {
+	if s.Imperial {
+		return planner.Units{Ounces: true, Pounds: true}
+	}
+	return t.Home.Units
+}
+
+// DogOfWords is the dog that a sentence describes: "a 30 lb dog, low
+// activity".
+func DogOfWords(t *talk.Turn, s read.Sentence) planner.Dog {
+	d := planner.Dog{Name: Describe(t, s), Weight: s.Weight, Activity: s.Activity, Condition: s.Condition}
+	if s.Years > 0 {
+		d.Born, d.BornAbout = t.Event.At.AddDate(0, -int(s.Years*12+0.5), 0), true
+	}
+	switch s.Stage {
+	case read.StagePuppy:
+		if s.Years == 0 {
+			d.Born, d.BornAbout = t.Event.At.AddDate(0, -5, 0), true // somewhere in its growth
+		}
+	case read.StageSenior:
+		if s.Years == 0 {
+			d.Born, d.BornAbout = t.Event.At.AddDate(-9, 0, 0), true
+		}
+	case read.StageOverweight:
+		if s.Condition == 0 {
+			d.Condition = 7
+		}
+	case read.StagePregnant, read.StageNursing:
+		d.Stage = planner.Stage(s.Stage)
+	}
+	mealsForAge(t, &d)
+	return d
+}
+
+// IllInWords points to the vet where a dog is described as ill, and reports
+// whether it was.
+func IllInWords(t *talk.Turn, s read.Sentence) bool {
+	if s.Stage != read.StageIll {
+		return false
+	}
+	t.Say(say.Para(msg("gate.illness-words")))
+	return true
+}
+
+// Describe repeats the dog that a sentence describes.
+func Describe(t *talk.Turn, s read.Sentence) string {
+	weight := say.BodyWeight(s.Weight, UnitsOf(t, s))
+	text := msg("eater.weight", "a", article(weight), "weight", weight)
+	if s.Stage != "" {
+		text += ", " + s.Stage
+	}
+	switch months := math.Round(s.Years * 12); {
+	case months > 0 && months < 24:
+		text += ", " + msg("age.months", "n", int(months))
+	case s.Years > 0:
+		text += ", " + msg("age.years", "n", say.Trim(s.Years, 1))
+	}
+	if s.Activity != "" {
+		text += ", " + msg("activity-short."+string(s.Activity))
+	}
+	return text
+}
+
+// article is what stands before a number that is spoken: "an 8 kg dog".
+func article(number string) string {
+	whole, _, _ := strings.Cut(number, " ")
+	whole, _, _ = strings.Cut(whole, ".")
+	if strings.HasPrefix(whole, "8") || whole == "11" || whole == "18" {
+		return "an"
+	}
+	return "a"
+}

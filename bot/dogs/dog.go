@@ -1,0 +1,333 @@
+package dogs
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// dogDraft is the state of the dialogue that adds a dog: what is known so
+// far, and the steps that have had their answer.
+type dogDraft struct {
+	Dog  planner.Dog     `json:"dog"`
+	Done map[string]bool `json:"done,omitempty"`
+
+	Number string `json:"number,omitempty"` // an age whose unit is asked for
+	Sure   bool   `json:"sure,omitempty"`   // its weight was asked about
+}
+
+// dogStep is one question about a dog.
+type dogStep struct {
+	name string
+	// ask says the question and offers its buttons.
+	ask func(t *talk.Turn, d *planner.Dog)
+	// take reads the answer into the dog and returns the message that says
+	// what is wrong with it, empty where it was taken.
+	take func(t *talk.Turn, d *planner.Dog, in talk.Answer) string
+	// once says that the question is about the household and is asked only
+	// until it is answered; later that it is asked only where a carer edits
+	// the dog.
+	once, later bool
+	// buttons says that they are asked again with what is wrong with an answer.
+	buttons bool
+}
+
+// dogSteps are the questions in the order in which they are asked.
+func dogSteps() []dogStep {
+	return []dogStep{
+		{name: "name", ask: askDogName, take: takeDogName},
+		{name: "units", ask: household.AskUnits, take: household.TakeUnits, once: true, buttons: true},
+		{name: "weight", ask: askDogWeight, take: takeDogWeight},
+		{name: "age", ask: askDogAge, take: takeDogAge},
+		{name: "sex", ask: askDogSex, take: takeDogSex, buttons: true},
+		{name: "activity", ask: askDogActivity, take: takeDogActivity, buttons: true},
+		{name: "condition", ask: askDogCondition, take: takeDogCondition},
+		{name: "health", ask: askDogHealth, take: takeDogHealth},
+		{name: "meals", ask: askDogMeals, take: takeDogMeals, buttons: true},
+		{name: "place", ask: household.AskPlace, take: household.TakePlace, once: true},
+		{name: "excludes", ask: askDogExcludes, take: takeDogExcludes, later: true},
+		{name: "kcal", ask: askDogKcal, take: takeDogKcal, later: true},
+		{name: "ideal", ask: askDogIdeal, take: takeDogIdeal, later: true},
+		{name: "adult", ask: askDogAdult, take: takeDogAdult, later: true},
+	}
+}
+
+// jump is how far a weight may move at once before it is said, as a fraction:
+// common veterinary practice calls 5 % in a month fast.
+const jump = 0.10
+
+// JumpText says that a weight is far from the one before.
+func JumpText(t *talk.Turn, before, after planner.Dog) string {
+	var notes []string
+	grown := Gated(t, &after) && planner.AmountOf(after, t.Event.At).Gate == planner.GrowthGate
+	if change := float64(after.Weight/before.Weight) - 1; math.Abs(change) > jump && !grown {
+		way := "dog.weight-more"
+		if change < 0 {
+			way = "dog.weight-less"
+		}
+		notes = append(notes, msg("dog.weight-jump", "percent", say.Percent(math.Abs(change)), "way", msg(way),
+			"before", say.BodyWeight(before.Weight, t.Home.Units)))
+	}
+	return say.JoinParas(notes...)
+}
+
+func findDogStep(name string) *dogStep {
+	for _, s := range dogSteps() {
+		if s.name == name {
+			return &s
+		}
+	}
+	return nil
+}
+
+// startDog opens the dialogue that adds a dog; the draft may hold what a
+// one-line description gave.
+func startDog(t *talk.Turn, draft dogDraft) {
+	if draft.Done == nil {
+		draft.Done = map[string]bool{}
+	}
+	askNextDogStep(t, draft)
+}
+
+// askNextDogStep asks the first question that has no answer, or finishes.
+func askNextDogStep(t *talk.Turn, draft dogDraft) {
+	for _, s := range dogSteps() {
+		if draft.Done[s.name] || s.later || s.once && len(t.Home.Dogs) > 0 {
+			continue
+		}
+		t.Ask("dog", s.name, draft)
+		s.ask(t, &draft.Dog)
+		return
+	}
+	keepDog(t, draft)
+}
+
+// dogDialogue takes the answer to one question of the dialogue that adds a
+// dog.
+func dogDialogue(t *talk.Turn, in talk.Answer) {
+	var draft dogDraft
+	t.Draft(&draft)
+	s := findDogStep(t.Talk.Step)
+	if s == nil {
+		t.StopDialogue()
+		return
+	}
+	in = withNumber(in, draft.Number)
+	if s.name == "name" && wholeDog(t, in) {
+		return
+	}
+	if s.free() && talk.Interrupted(t, in) {
+		t.Again(func() { s.ask(t, &draft.Dog) })
+		return
+	}
+	if wrong := s.take(t, &draft.Dog, in); wrong != "" {
+		if in.Press == "" && t.Aside(in.Text) {
+			t.Again(func() { s.ask(t, &draft.Dog) })
+			return
+		}
+		if draft.Number = sayWrong(t, s, &draft.Dog, in, wrong); draft.Number != "" {
+			t.Ask("dog", s.name, draft)
+		}
+		return
+	}
+	if draft.Done == nil {
+		draft.Done = map[string]bool{}
+	}
+	draft.Done[s.name], draft.Number = true, ""
+	if s.name == "units" && draft.Dog.Weight > 0 {
+		draft.Done["weight"] = true
+	}
+	askNextDogStep(t, draft)
+}
+
+// ageUnits are the units of an age, as they are typed.
+var ageUnits = []string{"years", "months", "weeks"}
+
+// sayWrong says what is wrong with an answer about a dog. Of an age without
+// its unit it offers the units, and returns the number.
+func sayWrong(t *talk.Turn, s *dogStep, d *planner.Dog, in talk.Answer, wrong string) (number string) {
+	if s.buttons {
+		talk.Wrong(t, wrong, func() { s.ask(t, d) })
+		return ""
+	}
+	out := t.Say(say.Para(wrong))
+	if n, err := read.Number(in.Value()); s.name == "age" && err == nil {
+		number = say.Trim(n, 1)
+		var row []say.Button
+		for _, u := range ageUnits {
+			row = append(row, t.Answer(number+" "+u, "age", number+" "+u))
+		}
+		out.Offer(row...)
+	}
+	out.Offer(t.StopButton())
+	return number
+}
+
+// withNumber puts the number that was typed before in front of its unit.
+func withNumber(in talk.Answer, number string) talk.Answer {
+	unit := strings.ToLower(strings.Trim(in.Text, " .!"))
+	if number != "" && unit != "" && slices.ContainsFunc(ageUnits, func(u string) bool { return u == unit || u[:1] == unit || u == unit+"s" }) {
+		in.Text = number + " " + unit
+	}
+	return in
+}
+
+// free reports that any text answers the step, so that a question has to be
+// looked for first.
+func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
+
+// wholeDog takes a dog described in one line where only its name was asked
+// for.
+func wholeDog(t *talk.Turn, in talk.Answer) bool {
+	if in.Press != "" || !strings.ContainsAny(in.Text, "0123456789") {
+		return false
+	}
+	d, problems := read.DogLine(in.Text, t.Home.Units, t.Event.At)
+	if d.Name == "" || d.Weight == 0 || len(problems) > 0 {
+		return false
+	}
+	household.AdoptUnits(t, in.Text)
+	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
+	return true
+}
+
+// addDog keeps a new dog and shows it.
+func addDog(t *talk.Turn, d planner.Dog) {
+	if other := t.DogNamed(d.Name); other != nil {
+		t.SayMsg("dog.name-taken", "name", d.Name)
+		draft := dogDraft{Dog: d, Done: allDogSteps("name")}
+		startDog(t, draft)
+		return
+	}
+	t.Mutate("did.dog-added", d.Name)
+	d.ID = t.NewID("d")
+	d.Weighed = t.Event.At
+	mealsForAge(t, &d)
+	t.Home.Dogs = append(t.Home.Dogs, d)
+	talk.NoteDog(t, planner.Dog{}, d)
+	t.Talk.Dog = d.ID
+	showDog(t, &d, msg("dog.added", "dog", d.Name), t.UndoButton())
+	t.Happened(&talk.DogAdded{Dog: &d, Out: &t.Replies[len(t.Replies)-1]})
+}
+
+// allDogSteps is every step but some, as done.
+func allDogSteps(but ...string) map[string]bool {
+	done := map[string]bool{}
+	for _, s := range dogSteps() {
+		done[s.name] = true
+	}
+	for _, b := range but {
+		delete(done, b)
+	}
+	return done
+}
+
+// EditDraft is the state of the dialogue that changes one thing of a dog.
+type EditDraft struct {
+	Dog    string `json:"dog"`
+	Number string `json:"number,omitempty"` // an age whose unit is asked for
+}
+
+// editDog asks the one question whose answer is to be changed.
+func editDog(t *talk.Turn, d *planner.Dog, step string) {
+	s := findDogStep(step)
+	if s == nil {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Ask("dog-edit", step, EditDraft{Dog: d.ID})
+	s.ask(t, d)
+}
+
+// dogEditDialogue takes the answer to the question that editDog asked.
+func dogEditDialogue(t *talk.Turn, in talk.Answer) {
+	var draft EditDraft
+	t.Draft(&draft)
+	d, s := t.Dog(draft.Dog), findDogStep(t.Talk.Step)
+	if d == nil || s == nil {
+		t.EndDialogue()
+		t.SayMsg("press.stale")
+		return
+	}
+	in = withNumber(in, draft.Number)
+	if s.free() && talk.Interrupted(t, in) {
+		t.Again(func() { s.ask(t, d) })
+		return
+	}
+	changed := *d
+	if wrong := s.take(t, &changed, in); wrong != "" {
+		if in.Press == "" && t.Aside(in.Text) {
+			t.Again(func() { s.ask(t, d) })
+			return
+		}
+		if draft.Number = sayWrong(t, s, d, in, wrong); draft.Number != "" {
+			t.Ask("dog-edit", s.name, draft)
+		}
+		return
+	}
+	t.EndDialogue()
+	if other := t.DogNamed(changed.Name); other != nil && other.ID != d.ID {
+		t.SayMsg("dog.name-taken", "name", changed.Name)
+		return
+	}
+	if s.name == "health" && d.Health != "" {
+		addHealth(t, d, changed)
+		return
+	}
+	if s.name == "ideal" && changed.Ideal != d.Ideal {
+		typed := talk.GoalTyped{Dog: d, Goal: changed.Ideal}
+		if t.Happened(&typed); typed.Asked {
+			return
+		}
+	}
+	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
+		said := read.Sentence{Intent: read.DogKcal, Dog: d.ID, Kcal: changed.Kcal}
+		if changed.ByVet {
+			said.Intent = read.VetKcal
+		}
+		t.GoTo(said)
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}
+
+// ChangeDog keeps a changed dog and shows it.
+func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
+	d := t.Dog(id)
+	if changed.Weight != d.Weight { // alone, from its field: a weigh-in like another
+		t.Happened(&talk.DogWeighed{Dog: d, Weight: changed.Weight})
+		return
+	}
+	t.Mutate("did.dog-changed", changed.Name)
+	if !changed.Born.Equal(d.Born) && len(changed.FeedAt) == 0 {
+		mealsForAge(t, &changed)
+	}
+	notes := JumpText(t, *d, changed)
+	talk.NoteDog(t, *d, changed)
+	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals
+	if moved {
+		changed.FeedAt = planner.DefaultMealTimes(changed.Meals)
+		notes = say.JoinParas(notes, msg("feeding.moved", "dog", changed.Name, "times", say.ClocksText(changed.FeedAt)))
+	}
+	was := *d
+	*d = changed
+	if moved {
+		t.Happened(&talk.DogTimesMoved{Dog: d})
+	}
+	t.Talk.Dog = id
+	showDog(t, d, say.JoinParas(msg("dog.changed", "dog", d.Name), notes), t.UndoButton())
+	t.Happened(&talk.DogChanged{Was: was, Dog: d})
+}
+
+// dogAgain asks the open question about a new dog once more.
+func dogAgain(t *talk.Turn) {
+	var d dogDraft
+	t.Draft(&d)
+	askNextDogStep(t, d)
+}

@@ -1,0 +1,218 @@
+package dogs
+
+import (
+	"strconv"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t.StopButton()) }
+
+func takeDogName(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	name, ok := read.DogName(in.Value())
+	if !ok {
+		return msg("wrong.no-name", "text", say.Short(name))
+	}
+	if n := utf8.RuneCountInString(name); n == 0 || n > say.MaxName {
+		return msg("wrong.name", "n", say.MaxName)
+	}
+	d.Name = name
+	return ""
+}
+
+func askDogWeight(t *talk.Turn, d *planner.Dog) {
+	key := "ask.dog-weight"
+	if t.Home.Units.Pounds {
+		key = "ask.dog-weight-lb"
+	}
+	t.SayMsg(key, "dog", d.Name)
+}
+
+func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	if talk.IsYes(in.Text) && d.Weight > 0 {
+		return "" // to the question whether it is right
+	}
+	w, err := read.BodyWeight(in.Value(), t.Home.Units)
+	if named, ok := household.DogsWeight(d, in.Text, t.Home.Units); err != nil && ok {
+		w, err = named, nil // "she weighs 8 kg"
+	}
+	if err != nil {
+		return talk.ProblemOf(err, in.Value())
+	}
+	changed := *d
+	changed.Weight = w
+	if err := changed.Validate(t.Event.At); err != nil {
+		return say.FieldText(err, t.Home.Units)
+	}
+	d.Weight = w
+	return ""
+}
+
+func askDogAge(t *talk.Turn, d *planner.Dog) {
+	t.SayMsg("ask.dog-age", "dog", d.Name).Offer(t.Answer(msg("button.not-sure"), "age", "skip"))
+}
+
+func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	if in.Press == "skip" || talk.IsNotSure(in.Text) {
+		d.Born, d.BornAbout = time.Time{}, false
+		return ""
+	}
+	born, about, err := read.Age(in.Value(), t.Event.At)
+	if err != nil {
+		return talk.ProblemOf(err, in.Value())
+	}
+	changed := *d
+	changed.Born, changed.BornAbout = born, about
+	if err := changed.Validate(t.Event.At); err != nil {
+		return say.FieldText(err, t.Home.Units)
+	}
+	d.Born, d.BornAbout = born, about
+	return ""
+}
+
+func askDogSex(t *talk.Turn, d *planner.Dog) {
+	t.SayMsg("ask.dog-sex", "dog", d.Name).
+		Offer(t.Answer(msg("sex.spayed"), "sex", "female:yes"), t.Answer(msg("sex.female"), "sex", "female:no")).
+		Offer(t.Answer(msg("sex.neutered"), "sex", "male:yes"), t.Answer(msg("sex.male"), "sex", "male:no")).
+		Offer(t.Answer(msg("button.not-sure"), "sex", "skip"))
+}
+
+func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	if in.Press == "skip" || talk.IsNotSure(in.Text) {
+		d.Sex, d.Neutered = "", ""
+		return ""
+	}
+	if sex, neutered, ok := strings.Cut(in.Press, ":"); ok {
+		d.Sex, d.Neutered = planner.Sex(sex), planner.Answer(neutered)
+		return ""
+	}
+	got, _ := read.DogLine("x 10 kg "+in.Text, t.Home.Units, t.Event.At)
+	if got.Sex == "" && got.Neutered == "" {
+		return msg("wrong.sex")
+	}
+	d.Sex, d.Neutered = got.Sex, got.Neutered
+	return ""
+}
+
+// activities in the order of their buttons.
+var activities = []planner.Activity{
+	planner.LowActivity, planner.ModerateCalm, planner.ModerateBrisk, planner.HighActivity,
+}
+
+func askDogActivity(t *talk.Turn, d *planner.Dog) {
+	r := t.SayMsg("ask.dog-activity", "dog", d.Name)
+	for _, a := range activities {
+		r.Offer(t.Answer(msg("activity."+string(a)), "activity", string(a)))
+	}
+	r.Offer(t.Answer(msg("button.not-sure"), "activity", "skip"))
+}
+
+func takeDogActivity(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	if in.Press == "skip" || talk.IsNotSure(in.Text) {
+		d.Activity = ""
+		return ""
+	}
+	a, ok := activityFromWords(in.Value(), t)
+	if !ok {
+		return msg("wrong.activity")
+	}
+	d.Activity = a
+	return ""
+}
+
+// activityFromWords reads a class by name or hours a day: under 1 low, 1 to
+// 3 moderate, above high (FEDIAF's bands).
+func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
+	for _, a := range activities {
+		if strings.EqualFold(s, string(a)) {
+			return a, true
+		}
+	}
+	words := strings.ToLower(s)
+	for _, unit := range []string{"hours", "hour", "hrs", "hr", "h"} {
+		if n, ok := strings.CutSuffix(strings.TrimSuffix(words, " a day"), unit); ok {
+			words = strings.TrimSpace(n)
+			break
+		}
+	}
+	if hours, err := read.Number(words); err == nil && hours >= 0 && hours <= 24 {
+		switch {
+		case hours < 1:
+			return planner.LowActivity, true
+		case hours <= 3:
+			return planner.ModerateCalm, true
+		}
+		return planner.HighActivity, true
+	}
+	got, _ := read.DogLine("x 10 kg "+s, t.Home.Units, t.Event.At)
+	return got.Activity, got.Activity != ""
+}
+
+func askDogCondition(t *talk.Turn, d *planner.Dog) {
+	SayConditions(t, d, func(n string) say.Button { return t.Answer(n, "condition", n) }).
+		Offer(t.Answer(msg("button.not-sure"), "condition", "skip"))
+}
+
+func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	if in.Press == "skip" || talk.IsNotSure(in.Text) {
+		d.Condition = 0
+		return ""
+	}
+	switch strings.ToLower(strings.Trim(in.Text, " .!")) {
+	case "normal", "ideal", "just right", "perfect", "about right":
+		d.Condition = 5
+		return ""
+	}
+	s, _, _ := strings.Cut(strings.TrimSpace(in.Value()), "/")
+	n, err := strconv.Atoi(strings.TrimSpace(s))
+	if err != nil || n < 1 || n > 9 {
+		return msg("wrong.condition")
+	}
+	d.Condition = n
+	return ""
+}
+
+func askDogHealth(t *talk.Turn, d *planner.Dog) {
+	t.SayMsg("ask.dog-health", "dog", d.Name).Offer(t.Answer(msg("button.nothing"), "health", "none"))
+}
+
+func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	s := strings.Join(strings.Fields(in.Value()), " ")
+	switch strings.ToLower(strings.Trim(s, ".! ")) {
+	case "none", "no", "nope", "nothing", "healthy", "n/a", "-", "nothing at all", "none at all", "not that i know", "no problems", "no illness", "no issues",
+		"all good", "fine", "all fine", "all healthy", "ok", "okay", "nothing known", "none known", "no notes", "perfectly healthy":
+		d.Health, d.Healthy, d.Ill = "", true, false
+		return ""
+	}
+	if utf8.RuneCountInString(s) > 300 {
+		return msg("wrong.health", "n", 300)
+	}
+	d.Health = s
+	return ""
+}
+
+func askDogMeals(t *talk.Turn, d *planner.Dog) {
+	code := "ask.dog-meals"
+	young := planner.MealsByAge(*d, t.Event.At)
+	if young > 2 {
+		code = "ask.dog-meals-young"
+	}
+	r := t.SayMsg(code, "dog", d.Name, "n", young)
+	r.Offer(t.Answer("1", "meals", "1"), t.Answer("2", "meals", "2"), t.Answer("3", "meals", "3"), t.Answer("4", "meals", "4"))
+}
+
+func takeDogMeals(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	n, err := read.Number(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(in.Value()), "s"), " meal"))
+	if err != nil || n != float64(int(n)) || n < 1 || n > 6 {
+		return msg("wrong.meals")
+	}
+	d.Meals = int(n)
+	return ""
+}

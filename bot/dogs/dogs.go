@@ -1,0 +1,345 @@
+package dogs
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// dogCommand lists the dogs, opens one by name, or adds one from a line.
+func dogCommand(t *talk.Turn, rest string) {
+	switch {
+	case rest == "" && len(t.Home.Dogs) > 0:
+		listDogs(t)
+	case rest == "" || strings.EqualFold(rest, "add") || strings.EqualFold(rest, "new"):
+		talk.ParkSame(t, "dog")
+		startDog(t, dogDraft{})
+	default:
+		if d := t.DogNamed(rest); d != nil {
+			t.Talk.Dog = d.ID
+			showDog(t, d, "")
+			return
+		}
+		if dogLines(t, rest) {
+			return
+		}
+		talk.ParkSame(t, "dog")
+		dogFromLine(t, rest)
+	}
+}
+
+// dogLines adds several dogs, a line each, and reports whether a text was
+// that: each line must have all that a dog needs.
+func dogLines(t *talk.Turn, text string) bool {
+	lines := strings.FieldsFunc(text, func(r rune) bool { return r == '\n' })
+	if len(lines) < 2 {
+		return false
+	}
+	names := map[string]bool{}
+	for _, line := range lines {
+		d, problems := read.DogLine(line, t.Home.Units, t.Event.At)
+		name := strings.ToLower(d.Name)
+		if name == "" || d.Weight == 0 || len(problems) > 0 || d.Validate(t.Event.At) != nil || t.DogNamed(name) != nil || names[name] {
+			return false
+		}
+		names[name] = true
+	}
+	for _, line := range lines {
+		dogFromLine(t, line)
+	}
+	return true
+}
+
+// dogFromLine adds a dog described in one line. Where the line gives name
+// and weight the dog is kept at once and what is not known is said; else the
+// dialogue asks for what is missing.
+func dogFromLine(t *talk.Turn, line string) {
+	d, problems := read.DogLine(line, t.Home.Units, t.Event.At)
+	if len(problems) > 0 {
+		var lines []string
+		for _, p := range problems {
+			lines = append(lines, say.ProblemText(p))
+		}
+		if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
+			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", strings.Join(lines, "\n"))
+			return
+		}
+		household.AdoptUnits(t, line)
+		keepDog(t, dogDraft{Dog: d}) // what was understood is kept, the rest is said
+		last := &t.Replies[len(t.Replies)-1]
+		last.Body = append([]say.Block{say.Para(msg("dog.line-rest", "problems", strings.Join(lines, "\n")))}, last.Body...)
+		return
+	}
+	household.AdoptUnits(t, line)
+	if d.Name == "" || d.Weight == 0 {
+		startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
+		return
+	}
+	if err := d.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	keepDog(t, dogDraft{Dog: d})
+}
+
+// knownSteps are the questions that a line has answered already.
+func knownSteps(d planner.Dog) map[string]bool {
+	return map[string]bool{
+		"name": d.Name != "", "weight": d.Weight > 0, "age": !d.Born.IsZero(), "sex": d.Sex != "",
+		"activity": d.Activity != "", "condition": d.Condition > 0, "health": d.Health != "", "meals": d.Meals > 0,
+	}
+}
+
+func listDogs(t *talk.Turn) {
+	var rows []say.TableRow
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		n := planner.AmountOf(*d, t.Event.At)
+		cells := []string{say.BodyWeight(d.Weight, t.Home.Units), say.Kcal(n.Kcal) + " kcal"}
+		switch {
+		case n.Gate == planner.DiedGate:
+			cells[1] = msg("dog.died")
+		case n.Waits():
+			cells[1] = msg("dog.waits")
+		}
+		rows = append(rows, say.TableRow{Label: d.Name, Cells: cells})
+	}
+	r := t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows))
+	var row []say.Button
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		row = append(row, t.Button(d.Name, "dog", "show", d.ID))
+		if len(row) == 3 {
+			r.Offer(row...)
+			row = nil
+		}
+	}
+	r.Offer(row...)
+	r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+}
+
+// showDog says what is known of a dog and what it needs.
+func showDog(t *talk.Turn, d *planner.Dog, head string, extra ...say.Button) {
+	n := planner.AmountOf(*d, t.Event.At)
+	var r *say.Reply
+	switch {
+	case !d.Classed():
+		r = askClass(t, d, say.JoinParas(head, dogText(t, d), recentSigns(t, d)))
+	case n.Waits():
+		r = t.Say(say.Para(head), say.Para(HeldText(t, d, n)), say.Para(dogText(t, d)), say.Para(recentSigns(t, d))).Offer(GateButtons(t, d, n)...)
+	default:
+		r = t.Say(say.Para(head), say.Para(NeedText(t, *d, n)), say.Para(dogText(t, d)), say.Para(recentSigns(t, d)), say.Para(GateText(t, *d, n)))
+		r.Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.why"), "dog", "why", d.ID))
+	}
+	r.Offer(t.Button(msg("button.edit"), "dog", "edit", d.ID), t.Button(msg("button.remove"), "dog", "remove", d.ID))
+	r.Offer(extra...)
+}
+
+// NeedText says the day's kcal first, then why, in a line.
+func NeedText(t *talk.Turn, d planner.Dog, n planner.Need) string {
+	s := msg("need.kcal", "dog", d.Name, "kcal", say.Kcal(n.Kcal), "range", NeedRange(t, n))
+	return s + "\n" + NeedReason(n)
+}
+
+func NeedRange(t *talk.Turn, n planner.Need) string {
+	if n.ByHand {
+		return ""
+	}
+	return msg("need.range", "low", say.Kcal(n.Low), "high", say.Kcal(n.High))
+}
+
+// NeedReason says in a line which equation gave the figure.
+// Its weight is in kilograms whatever the household's units: the factor is per
+// kg^0.75.
+func NeedReason(n planner.Need) string {
+	if n.ByScale {
+		return msg("need.by-scale")
+	}
+	if n.ByVet {
+		if n.Since.IsZero() {
+			return msg("need.by-vet")
+		}
+		return msg("need.by-vet-on", "day", n.Since.Format("2 Jan 2006"))
+	}
+	if n.Agreed {
+		return msg("need.by-litter")
+	}
+	if n.ByHand {
+		switch n.Ground {
+		case planner.OnSchedule:
+			if n.Gate != planner.GrowthGate {
+				return msg("need.by-schedule-over")
+			}
+			return msg("need.by-schedule")
+		case planner.OnEquation, planner.OnFact, planner.OnPlan:
+			return msg("need.by-" + string(n.Ground))
+		}
+		return msg("need.by-hand")
+	}
+	return msg("need.reason", "factor", say.Trim(n.PerMetabolicKg, 1), "weight", say.BodyWeight(n.Basis, planner.Units{}),
+		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
+}
+
+// dogText lists what is known of a dog, and what is assumed in its place.
+func dogText(t *talk.Turn, d *planner.Dog) string {
+	parts := []string{say.BodyWeight(d.Weight, t.Home.Units)}
+	if !d.Born.IsZero() {
+		parts = append(parts, ageText(d.Born, t.Event.At))
+	}
+	if d.Sex != "" || d.Neutered != "" {
+		parts = append(parts, sexText(d))
+	}
+	if d.Activity != "" {
+		parts = append(parts, msg("activity-short."+string(d.Activity)))
+	}
+	if d.Condition > 0 {
+		parts = append(parts, msg("dog.condition", "n", d.Condition))
+	}
+	if d.AdultWeight > 0 && Growing(t, d) {
+		parts = append(parts, msg("dog.grown", "weight", say.BodyWeight(d.AdultWeight, t.Home.Units)))
+	}
+	parts = append(parts, msg("dog.meals", "n", talk.MealsOf(*d)))
+	if d.Stage != "" {
+		parts = append(parts, stageText(t, d))
+	}
+	if len(d.Excludes) > 0 {
+		parts = append(parts, msg("dog.excludes", "foods", say.List(d.Excludes)))
+	}
+	s := strings.Join(parts, ", ")
+	tr, _ := talk.Switching(t, d, t.Date())
+	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
+		s += "\n" + msg("dog.eats", "recipe", t.RecipeName(id))
+	}
+	if d.Health != "" {
+		s += "\n" + msg("dog.health", "notes", d.Health)
+	}
+	return s
+}
+
+func sexText(d *planner.Dog) string {
+	switch {
+	case d.Sex == planner.Female && d.Neutered == planner.Yes:
+		return msg("sex-short.spayed")
+	case d.Sex == planner.Male && d.Neutered == planner.Yes:
+		return msg("sex-short.neutered")
+	case d.Sex == "":
+		return msg("sex-short.fixed")
+	}
+	return string(d.Sex)
+}
+
+// ageText prints an age in whole weeks below four months, whole months below
+// two years, whole years from there.
+func ageText(born, now time.Time) string {
+	y, m, d := now.Date()
+	by, bm, bd := born.Date()
+	months := (y-by)*12 + int(m-bm)
+	if d < bd {
+		months--
+	}
+	switch {
+	case months < 4:
+		return msg("age.weeks", "n", max(int(now.Sub(born).Hours()/24/7), 0))
+	case months < 24:
+		return msg("age.months", "n", months)
+	}
+	return msg("age.years", "n", months/12)
+}
+
+// GateText is the caution of a dog for which no plan is made, empty for a
+// healthy adult.
+func GateText(t *talk.Turn, d planner.Dog, n planner.Need) string { return GateLine(d, n) }
+
+func GateLine(d planner.Dog, n planner.Need) string {
+	if n.Gate == "" {
+		return ""
+	}
+	if n.Gate == planner.VeryThinGate || n.Gate == planner.FastingGate {
+		return msg("gate."+string(n.Gate), "dog", d.Name, "kcal", say.Kcal(nutrition.RestingEnergy(d.Weight)),
+			"low", planner.FewestSmallMeals, "high", planner.MostSmallMeals)
+	}
+	return msg("gate."+string(n.Gate), "dog", d.Name)
+}
+
+// pressDog does what a button about a dog asks.
+func pressDog(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "add" {
+		talk.ParkSame(t, "dog")
+		startDog(t, dogDraft{})
+		return
+	}
+	d := t.Dog(talk.Arg(args, 1))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Dog = d.ID
+	switch talk.Arg(args, 0) {
+	case "show":
+		showDog(t, d, "")
+	case "why":
+		WhyDog(t, d)
+	case "edit":
+		offerEdit(t, d)
+	case "field":
+		editDog(t, d, talk.Arg(args, 2))
+	case "remove":
+		t.AskedSure("dog", "really", d.ID)
+		t.SayMsg("dog.remove-sure", "dog", d.Name).
+			Offer(t.Button(msg("button.yes-remove"), "dog", "really", d.ID), t.Button(msg("button.keep"), "dog", "show", d.ID))
+	case "well":
+		dropHealth(t, d, talk.Arg(args, 2))
+	case "really":
+		removeDog(t, d)
+	case "eats":
+		eatsAgain(t, d)
+	case "died":
+		sayDied(t, d)
+	case "rest":
+		restDog(t, d)
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+func offerEdit(t *talk.Turn, d *planner.Dog) {
+	r := t.SayMsg("dog.edit-what", "dog", d.Name)
+	var row []say.Button
+	for _, s := range dogSteps() {
+		if s.once {
+			continue
+		}
+		row = append(row, t.Button(msg("field."+s.name), "dog", "field", d.ID, s.name))
+		if len(row) == 2 {
+			r.Offer(row...)
+			row = nil
+		}
+	}
+	r.Offer(row...)
+}
+
+func removeDog(t *talk.Turn, d *planner.Dog) {
+	name, id := d.Name, d.ID
+	t.Mutate("did.dog-removed", name)
+	kept := t.Home.Dogs[:0]
+	for _, other := range t.Home.Dogs {
+		if other.ID != id {
+			kept = append(kept, other)
+		}
+	}
+	t.Home.Dogs = kept
+	t.Happened(&talk.DogRemoved{Id: id})
+	if t.Talk.Dog == id {
+		t.Talk.Dog = ""
+	}
+	if t.Talk.Last == id {
+		t.Talk.Last = ""
+	}
+	t.SayMsg("dog.removed", "dog", name).Offer(t.UndoButton())
+}

@@ -1,0 +1,139 @@
+package dogs
+
+import (
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// Held reports that nothing is made of a dog's food before its vet has spoken or
+// it is known whether it is a healthy adult, and says which. A bowl, a batch, a
+// swap, a balanced recipe, a recipe to eat from now on, a rotation and a switch
+// ask it alike.
+func Held(t *talk.Turn, d *planner.Dog) bool {
+	if d == nil {
+		return false
+	}
+	t.Talk.Dog = d.ID
+	switch n := planner.AmountOf(*d, t.Event.At); {
+	case n.Waits():
+		r := t.Say(say.Para(HeldText(t, d, n)))
+		if len(planner.LitterSteps(*d)) > 0 && n.Gate != planner.DiedGate && n.Gate != planner.FastingGate {
+			r.Offer(t.Button(msg("button.litter-steps"), "amount", "steps", d.ID))
+		}
+		r.Offer(GateButtons(t, d, n)...)
+	case !d.Classed():
+		askClass(t, d, "")
+	case d.AgeWanted():
+		editDog(t, d, "age")
+	default:
+		asked := talk.BowlHeld{Dog: d}
+		t.Happened(&asked)
+		return asked.Held
+	}
+	return true
+}
+
+// HeldAny is held for several dogs: it says it of each that waits.
+func HeldAny(t *talk.Turn, ids []string) bool {
+	any := false
+	for _, id := range ids {
+		any = Held(t, t.Dog(id)) || any
+	}
+	return any
+}
+
+// HeldText says why a dog's food waits, and what ends that.
+func HeldText(t *talk.Turn, d *planner.Dog, n planner.Need) string {
+	if n.Gate == planner.DiedGate {
+		return GateText(t, *d, n)
+	}
+	return say.JoinParas(GateText(t, *d, n), msg("bowl.gated", "dog", d.Name))
+}
+
+// GateButtons are what ends a gate.
+func GateButtons(t *talk.Turn, d *planner.Dog, n planner.Need) []say.Button {
+	switch n.Gate {
+	case planner.DiedGate:
+		return nil
+	case planner.FastingGate:
+		return []say.Button{VetKcalButton(t, d), t.Button(msg("button.vet-says-eat"), "dog", "eats", d.ID)}
+	}
+	return []say.Button{VetKcalButton(t, d)}
+}
+
+// eatsAgain ends the gate of a dog that ate nothing, by its vet's word.
+func eatsAgain(t *talk.Turn, d *planner.Dog) {
+	t.Mutate("did.dog-changed", d.Name)
+	d.Fasting = time.Time{}
+	showDog(t, d, "", t.UndoButton())
+}
+
+func VetKcalButton(t *talk.Turn, d *planner.Dog) say.Button {
+	return t.Button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal")
+}
+
+// askClass asks, once, what has to be known of a dog before its first amount.
+func askClass(t *talk.Turn, d *planner.Dog, head string) *say.Reply {
+	return t.Say(say.Para(head), say.Para(msg("class.ask", "dog", d.Name))).
+		Offer(t.Button(msg("button.class-healthy"), "class", d.ID, "healthy"), t.Button(msg("button.class-puppy"), "class", d.ID, "puppy")).
+		Offer(t.Button(msg("button.class-breeding"), "class", d.ID, "breeding"), t.Button(msg("button.class-ill"), "class", d.ID, "ill"))
+}
+
+// pressClass takes the answer to askClass.
+func pressClass(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 0))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Dog = d.ID
+	changed, next := *d, ""
+	switch talk.Arg(args, 1) {
+	case "healthy":
+		changed.Healthy = true
+	case "puppy":
+		changed.Puppy, next = true, "age"
+	case "ill":
+		changed.Ill, next = true, "health"
+	case "breeding":
+		t.InPlace(t.SayMsg("class.which", "dog", d.Name).
+			Offer(t.Button(msg("button.class-pregnant"), "class", d.ID, "pregnant"), t.Button(msg("button.class-nursing"), "class", d.ID, "nursing")))
+		return
+	case "pregnant", "nursing":
+		breeds(&changed, talk.Arg(args, 1))
+	case "over":
+		t.GoTo(read.Sentence{Intent: read.LitterWeaned, Dog: d.ID})
+		return
+	default:
+		t.SayMsg("press.stale")
+		return
+	}
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	t.Mutate("did.dog-changed", d.Name)
+	*d = changed
+	if next != "" {
+		editDog(t, d, next)
+		return
+	}
+	if t.TheRecipe(d) == nil {
+		showDog(t, d, "", t.UndoButton())
+		return
+	}
+	t.GoTo(read.Sentence{Intent: read.BowlAmount, Dog: d.ID})
+	t.InPlace(&t.Replies[0])
+}
+
+// Diabetic is what is said where a meal of a diabetic dog was left out.
+func Diabetic(t *talk.Turn, d *planner.Dog) string {
+	if !d.Diabetic() {
+		return ""
+	}
+	return msg("diabetic.meal", "dog", d.Name)
+}

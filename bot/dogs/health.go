@@ -1,0 +1,63 @@
+package dogs
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// addHealth adds what was answered to the notes that a dog has. An answer that
+// the dog is well takes none away before it is asked for: a note can be what
+// keeps its food for the vet to set.
+func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
+	said := strings.ToLower(changed.Health)
+	well := said == "" || strings.Contains(said, "healthy") || strings.Contains(said, "recovered") || strings.Contains(said, "cured")
+	for _, no := range []string{"no ", "not ", "has no ", "is not ", "does not ", "doesn't "} {
+		well = well || strings.HasPrefix(said, no)
+	}
+	if well && len(planner.Illness(said)) == 0 || strings.Contains(said, "no longer") {
+		askWell(t, d)
+		return
+	}
+	changed.Health = d.Health + ", " + changed.Health
+	keepHealth(t, d, changed)
+}
+
+// askWell asks which note on health is to go, of a dog that is said to be well.
+func askWell(t *talk.Turn, d *planner.Dog) {
+	if d.Health == "" {
+		t.SayMsg("urgent.calm")
+		return
+	}
+	out := t.SayMsg("health.drop-which", "dog", d.Name, "notes", d.Health)
+	for _, note := range strings.Split(d.Health, ", ") {
+		out.Offer(t.Button(msg("button.health-drop", "note", say.Short(note)), "dog", "well", d.ID, talk.ChangeID(note)))
+	}
+	out.Offer(t.Button(msg("button.keep"), "dog", "show", d.ID))
+}
+
+// dropHealth takes away the note that a button names.
+func dropHealth(t *talk.Turn, d *planner.Dog, id string) {
+	changed := *d
+	notes := slices.DeleteFunc(strings.Split(d.Health, ", "), func(note string) bool { return talk.ChangeID(note) == id })
+	changed.Health = strings.Join(notes, ", ")
+	if changed.Health == d.Health {
+		t.SayMsg("press.gone")
+		return
+	}
+	if changed.Health == "" {
+		changed.Healthy, changed.Ill = true, false
+	}
+	keepHealth(t, d, changed)
+}
+
+func keepHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}

@@ -1,0 +1,37 @@
+package dogs
+
+import (
+	"encoding/json"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"dog": {Do: dogCommand, Opens: true}, "dogs": {Do: dogCommand}},
+		Presses: map[string]talk.Press{
+			"dog":   func(t *talk.Turn, args []string) { pressDog(t, args) },
+			"class": pressClass,
+		},
+		Forms: map[string]talk.Form{
+			"dog":      {Take: dogDialogue, Again: dogAgain, Long: true, Free: []string{"name", "health"}, Portable: func(json.RawMessage) bool { return true }},
+			"dog-edit": {Take: dogEditDialogue, Again: editAgain, Free: []string{"name", "health"}},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { pressDog(t, []string{"add"}) },
+			read.EditDog:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { offerEdit(t, d) }),
+			read.ListDogs:    func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "") },
+			read.ShowDog:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showDog(t, d, "") }),
+			read.DogActivity: talk.OnDog(setActivity),
+			read.RenameDog:   talk.OnDog(renameDog),
+			read.WellAgain:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askWell(t, d) }),
+			read.RemoveDog:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { pressDog(t, []string{"remove", d.ID}) }),
+			read.DogMeals:    talk.OnDog(setMeals),
+			read.DogStage:    talk.OnDog(setStage),
+			read.DogDied:     answerDied,
+		},
+	}
+}

@@ -1,0 +1,119 @@
+package dogs
+
+import (
+	_ "embed"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// ByEquation is what a dog's equation gives a day.
+func ByEquation(t *talk.Turn, d *planner.Dog) nutrition.Kcal {
+	return planner.NeedOf(*d, t.Event.At).Kcal
+}
+
+// sinceText says since when a dog's amount is in force, and by whom.
+func sinceText(t *talk.Turn, d *planner.Dog) string {
+	if d.InForce.Since.IsZero() {
+		return ""
+	}
+	day := talk.DayOf(t, planner.DateOf(d.InForce.Since.In(t.Event.At.Location())))
+	if d.InForce.By == "" || d.InForce.By == t.Event.Person {
+		return msg("amount.since", "day", day)
+	}
+	return msg("amount.since-by", "day", day, "name", t.NameOf(d.InForce.By))
+}
+
+// Growing reports that a dog's weight is to grow, so that no calories are
+// suggested for it.
+func Growing(t *talk.Turn, d *planner.Dog) bool {
+	return planner.GoalOf(*d, t.Event.At) == planner.GrowGoal
+}
+
+// ExcludedText says what of a recipe a dog may not have, empty for nothing.
+func ExcludedText(t *talk.Turn, d *planner.Dog, r planner.Recipe) string {
+	var foods []string
+	for _, in := range r.Ingredients {
+		if f := t.Foods.Food(in.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
+			foods = append(foods, f.Name)
+		}
+	}
+	if len(foods) == 0 {
+		return ""
+	}
+	return msg("house.not-for", "dog", d.Name, "foods", say.List(foods))
+}
+
+// OnMother answers a sentence about a litter: of the dog that is named, or of the
+// only one that carries or nurses pups.
+func OnMother(do func(*talk.Turn, *planner.Dog, read.Sentence)) func(*talk.Turn, read.Sentence) {
+	return func(t *talk.Turn, s read.Sentence) {
+		var mothers []string
+		for _, d := range t.Home.Dogs {
+			if d.Stage != "" {
+				mothers = append(mothers, d.ID)
+			}
+		}
+		if s.Dog == "" && len(mothers) == 1 {
+			s.Dog = mothers[0]
+		}
+		talk.OnDog(do)(t, s)
+	}
+}
+
+// breeds makes a dog pregnant or nursing; a litter of before is forgotten.
+func breeds(d *planner.Dog, stage string) {
+	if d.Stage == "" {
+		d.Litter = planner.Litter{}
+	}
+	d.Stage = planner.Stage(stage)
+}
+
+// stageText is a stage with what is known of the litter.
+func stageText(t *talk.Turn, d *planner.Dog) string {
+	switch l := d.Litter; {
+	case d.Stage == planner.Pregnant && !l.Due.IsZero():
+		return msg("litter.due", "day", t.DateText(l.Due))
+	case d.Stage == planner.Nursing && l.Pups > 0 && !l.Whelped.IsZero():
+		return msg("litter.nursing", "n", l.Pups, "day", t.DateText(l.Whelped))
+	}
+	return string(d.Stage)
+}
+
+// recentSigns are what a dog showed in the last two weeks, newest first.
+func recentSigns(t *talk.Turn, d *planner.Dog) string {
+	var lines []string
+	for _, e := range signsSince(t, d.ID, signDays) {
+		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", t.NameOf(e.Person)))
+	}
+	if len(lines) == 0 {
+		return ""
+	}
+	return msg("sign.recent") + "\n" + strings.Join(lines, "\n")
+}
+
+// signDays is for how long a sign stands on a dog's card.
+const signDays = 14
+
+func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
+	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: 5})
+}
+
+// SayConditions says the nine points of the scale, a line and a button each.
+func SayConditions(t *talk.Turn, d *planner.Dog, button func(n string) say.Button) *say.Reply {
+	var lines []string
+	var buttons []say.Button
+	for i := 1; i <= 9; i++ {
+		n := strconv.Itoa(i)
+		lines = append(lines, n+"  "+msg("condition."+n))
+		buttons = append(buttons, button(n))
+	}
+	return t.Say(say.Para(msg("ask.dog-condition", "dog", d.Name)), say.Para(strings.Join(lines, "\n"))).
+		Offer(buttons[:3]...).Offer(buttons[3:6]...).Offer(buttons[6:]...)
+}

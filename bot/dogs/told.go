@@ -1,0 +1,114 @@
+package dogs
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// DescribedDog takes "Bella is a labrador, 5 years, 28 kg" for a dog to be
+// added, where nothing else was understood: a name that no dog has, a weight
+// and something else that is known of a dog.
+func DescribedDog(t *talk.Turn, s string) bool {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
+		return false
+	}
+	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
+	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0
+	if d.Name == "" && d.Weight > 0 && told && len(problems) == 0 && read.NewsOfDog(s) {
+		dogFromLine(t, s) // "I got a 20 kg lab, 3 years": the name is asked for
+		return true
+	}
+	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil || t.Foods.Find(d.Name).Food != nil {
+		return false
+	}
+	dogFromLine(t, s)
+	return true
+}
+
+// DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
+// kept of a dog, where nothing else was understood.
+func DogFacts(t *talk.Turn, s string) bool {
+	id, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
+	d := t.Dog(id)
+	if d == nil && id == "" {
+		d = t.TheDog()
+	}
+	switch {
+	case !ok || d == nil && t.TalkedOf() == nil:
+		return false
+	case d == nil:
+		t.WhichDog()
+		return true
+	}
+	if isDenial(told.Health) {
+		t.SayMsg("urgent.calm")
+		return true
+	}
+	takeFacts(t, d, told)
+	return true
+}
+
+// isDenial reports that a note on health only says what a dog does not show:
+// "not vomiting" is none.
+func isDenial(note string) bool {
+	first, rest := talk.CutWord(strings.ToLower(note))
+	switch first {
+	case "not", "no", "never", "without", "isn't", "doesn't", "hasn't", "didn't", "isnt", "doesnt", "hasnt", "didnt":
+		return rest != ""
+	case "does", "has", "is", "did":
+		return strings.HasPrefix(rest, "not ") || strings.HasPrefix(rest, "no ")
+	}
+	return false
+}
+
+// MissingFacts takes "4 years, spayed" for what is not known yet of the dog
+// under discussion, where nothing else was understood. What is known already
+// would be another dog's, or said with its name.
+func MissingFacts(t *talk.Turn, s string) bool {
+	d := t.TalkedOf()
+	if d == nil {
+		return false
+	}
+	told, ok := read.BareFacts(s, t.Home.Units, t.Event.At)
+	known := !told.Born.IsZero() && !d.Born.IsZero() || told.Sex != "" && d.Sex != "" && told.Sex != d.Sex || told.Neutered != "" && d.Neutered != "" ||
+		told.Activity != "" && d.Activity != "" || told.Condition > 0 && d.Condition > 0
+	if !ok || known {
+		return false
+	}
+	if t.TheDog() == nil {
+		t.WhichDog()
+		return true
+	}
+	takeFacts(t, d, told)
+	return true
+}
+
+// takeFacts keeps what was told of a dog.
+func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
+	changed := *d
+	changed.Activity, changed.Condition = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition)
+	if !told.Born.IsZero() {
+		changed.Born, changed.BornAbout = told.Born, told.BornAbout
+	}
+	changed.Sex, changed.Neutered = cmp.Or(told.Sex, d.Sex), cmp.Or(told.Neutered, d.Neutered)
+	changed.Excludes = slices.Clone(d.Excludes)
+	for _, food := range told.Excludes {
+		if !slices.Contains(changed.Excludes, food) {
+			changed.Excludes = append(changed.Excludes, food)
+		}
+	}
+	if told.Health != "" && !strings.Contains(d.Health, told.Health) {
+		changed.Health = strings.TrimPrefix(d.Health+", "+told.Health, ", ")
+	}
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}

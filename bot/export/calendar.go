@@ -1,0 +1,80 @@
+package export
+
+import (
+	"bytes"
+	"fmt"
+	"slices"
+
+	"bowlwright/bot/ical"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+const (
+	calendarName  = "bowlwright.ics"
+	calendarWeeks = 4 // that a calendar file covers; our own choice
+)
+
+// calendarEvents is what falls due in the coming weeks, in order. An event is
+// at the time of its schedule, quiet hours or not, since a calendar is looked
+// at and wakes nobody; what was put off is at the time to which it was put.
+func calendarEvents(t *talk.Turn) []ical.Event {
+	until := t.Event.At.AddDate(0, 0, 7*calendarWeeks)
+	due := planner.Agenda(t.Home, t.Event.At, until)
+	events := make([]ical.Event, 0, len(due))
+	for _, o := range due {
+		at := o.At
+		if o.Snoozed > 0 {
+			at = o.Send
+		}
+		events = append(events, ical.Event{UID: o.ID, Start: at, Summary: calendarText(t, o)})
+	}
+	slices.SortStableFunc(events, func(a, b ical.Event) int { return a.Start.Compare(b.Start) })
+	return events
+}
+
+// calendarFile sets events as a file.
+func calendarFile(t *talk.Turn, events []ical.Event) ([]byte, error) {
+	var b bytes.Buffer
+	c := ical.Calendar{Name: msg("export.calendar-name"), Stamp: t.Event.At, Events: events}
+	if err := ical.Write(&b, c); err != nil {
+		return nil, fmt.Errorf("bot: calendar: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// calendarText is what an occurrence is called in a calendar: a bowl by the
+// recipe of its day, a note as it was typed, all else by what it is about.
+// Amounts are not in it: they may be others by then.
+func calendarText(t *talk.Turn, o planner.Occurrence) string {
+	r := t.Reminder(o.Reminder)
+	if r == nil {
+		return talk.Plainly(t, o)
+	}
+	d := t.Dog(r.Dog)
+	switch {
+	case r.Kind == planner.NoteReminder && d != nil:
+		return msg("tick.for", "dog", d.Name, "what", r.Text)
+	case r.Kind == planner.NoteReminder:
+		return r.Text
+	case r.Kind == planner.BowlReminder && d != nil:
+		if name := mealTitle(t, d, o.Date); name != "" {
+			return msg("tick.for", "dog", d.Name, "what", name)
+		}
+	}
+	return say.Capital(t.ReminderTitle(r))
+}
+
+// mealTitle is the recipe that a dog eats on a day, empty where that is not
+// known or where another food is still mixed in.
+func mealTitle(t *talk.Turn, d *planner.Dog, day planner.Date) string {
+	if tr, _ := talk.Switching(t, d, day); tr != nil {
+		return ""
+	}
+	id, _ := planner.RecipeOn(t.Home, d.ID, day)
+	if r := t.Recipe(id); r != nil {
+		return r.Name
+	}
+	return ""
+}

@@ -1,0 +1,20 @@
+package export
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"export": {Do: exportCommand}},
+		Presses:  map[string]talk.Press{"export": pressExport},
+		Answers: map[read.Intent]talk.Intent{
+			read.Export:         func(t *talk.Turn, _ read.Sentence) { exportAll(t) },
+			read.ExportCalendar: func(t *talk.Turn, _ read.Sentence) { exportCalendar(t) },
+			read.ExportWeights:  func(t *talk.Turn, s read.Sentence) { exportWeights(t, s.Dog) },
+			read.ExportRecipe:   func(t *talk.Turn, s read.Sentence) { exportRecipe(t, s.Recipe) },
+		},
+	}
+}

@@ -1,0 +1,93 @@
+package export
+
+import (
+	"archive/zip"
+	"bytes"
+	"fmt"
+	"strings"
+	"unicode"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// packed is a file of a zip.
+type packed struct {
+	name string
+	data []byte
+}
+
+// everything are all files of a household.
+func everything(t *talk.Turn) ([]packed, error) {
+	home, err := homeFile(t)
+	if err != nil {
+		return nil, err
+	}
+	all := []packed{{"read-me.txt", readMe}, {"household.json", home}, {"journal.csv", csvFile(journalColumns, journalRows(t))}}
+	used := map[string]bool{}
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if rows := weighInRows(t, d.ID); len(rows) > 0 {
+			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, cellsOf(rows))})
+		}
+	}
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		all = append(all, packed{fileName(used, "recipe", r.Name, r.ID, ".txt"), recipeFile(t, r)})
+	}
+	if events := calendarEvents(t); len(events) > 0 {
+		data, err := calendarFile(t, events)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, packed{calendarName, data})
+	}
+	return all, t.Err
+}
+
+// zipped packs files, all of the time of the event.
+func zipped(t *talk.Turn, all []packed) ([]byte, error) {
+	var b bytes.Buffer
+	z := zip.NewWriter(&b)
+	for _, f := range all {
+		w, err := z.CreateHeader(&zip.FileHeader{Name: f.name, Method: zip.Deflate, Modified: t.Event.At.UTC()})
+		if err == nil {
+			_, err = w.Write(f.data)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("bot: pack %s: %w", f.name, err)
+		}
+	}
+	if err := z.Close(); err != nil {
+		return nil, fmt.Errorf("bot: pack: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// recipeFile is a recipe as lines that give the same recipe when they are
+// pasted.
+func recipeFile(t *talk.Turn, r *planner.Recipe) []byte {
+	return []byte(read.FormatLines(*r, t.Foods, t.Home.Units))
+}
+
+// longestFileName is how many characters of a name go into a file's name.
+const longestFileName = 40
+
+// fileName makes a file's name of what a carer called something: letters and
+// figures, and "-" for all else, so that no name leads elsewhere or is one
+// that some system keeps for itself. used are the names given already; the id
+// tells those apart that would be the same, be it but for case.
+func fileName(used map[string]bool, kind, name, id, ending string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
+	base := []rune(strings.Join(words, "-"))
+	if len(base) > longestFileName {
+		base = base[:longestFileName]
+	}
+	out := kind + "-" + strings.TrimRight(string(base), "-")
+	if len(base) == 0 || used[out] {
+		out = kind + "-" + strings.TrimLeft(strings.TrimRight(string(base), "-")+"-"+id, "-")
+	}
+	used[out] = true
+	return out + ending
+}

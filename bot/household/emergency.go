@@ -1,0 +1,146 @@
+package household
+
+import (
+	"strings"
+	"unicode"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+)
+
+// numberKinds are the telephone numbers that stand under an urgent answer, in
+// the order in which they are asked and shown.
+var numberKinds = []string{"vet", "clinic", "poison"}
+
+// number is where a telephone number of the household is kept.
+func number(t *talk.Turn, kind string) *string {
+	n := &t.Home.Numbers
+	switch kind {
+	case "vet":
+		return &n.Vet
+	case "clinic":
+		return &n.Clinic
+	case "poison":
+		return &n.Poison
+	}
+	return nil
+}
+
+// NumbersText are the household's own numbers, each with whose it is.
+func NumbersText(t *talk.Turn) string {
+	var lines []string
+	for _, kind := range numberKinds {
+		if is := *number(t, kind); is != "" {
+			lines = append(lines, msg("number."+kind, "number", is))
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+// toldNumbers marks that the household was asked for its numbers.
+const toldNumbers = "emergency-numbers"
+
+// OfferNumbers asks, once, for the numbers that are to stand under an urgent
+// answer, in a line that can wait.
+func OfferNumbers(t *talk.Turn, out *say.Reply) {
+	if NumbersText(t) != "" || t.Home.Told[toldNumbers] {
+		return
+	}
+	if t.Home.Told == nil {
+		t.Home.Told = map[string]bool{}
+	}
+	t.Home.Told[toldNumbers], t.Changed = true, true
+	out.Body = append(out.Body, say.Para(msg("number.later")))
+	out.Offer(t.Button(msg("button.numbers"), "number", "ask"))
+}
+
+// pressNumber asks for the numbers, one after another.
+func pressNumber(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) != "ask" {
+		t.SayMsg("press.stale")
+		return
+	}
+	askNumber(t, numberKinds[0])
+}
+
+func askNumber(t *talk.Turn, kind string) {
+	t.Ask("number", kind, struct{}{})
+	out := t.SayMsg("ask.number-" + kind)
+	out.Offer(t.Answer(msg("button.not-known"), kind, "none"), t.StopButton())
+}
+
+// numberDialogue takes one number and asks for the next. What holds none of
+// its digits is something else.
+func numberDialogue(t *talk.Turn, in talk.Answer) {
+	kind := t.Talk.Step
+	switch text := in.Value(); {
+	case text == "none" || strings.EqualFold(strings.Trim(text, " ."), "not known") || strings.EqualFold(text, "skip"):
+	case isNumber(text):
+		keepNumber(t, kind, text)
+	case t.Asked(text):
+		t.Again(func() { askNumber(t, kind) })
+		return
+	default:
+		t.SayMsg("number.wrong", "text", say.Short(text))
+		return
+	}
+	for i, k := range numberKinds[:len(numberKinds)-1] {
+		if k == kind {
+			askNumber(t, numberKinds[i+1])
+			return
+		}
+	}
+	t.EndDialogue()
+	text := NumbersText(t)
+	if text == "" {
+		text = msg("number.none")
+	}
+	out := t.Say(say.Para(text))
+	if t.Before != nil {
+		out.Offer(t.UndoButton())
+	}
+}
+
+// fewestDigits is how many digits a telephone number has at least; a text of
+// more than mostNumber characters is none.
+const (
+	fewestDigits = 5
+	mostNumber   = 60
+)
+
+// isNumber reports that a text holds a telephone number, with or without a
+// name.
+func isNumber(s string) bool {
+	digits := 0
+	for _, r := range s {
+		if unicode.IsDigit(r) {
+			digits++
+		}
+	}
+	return digits >= fewestDigits && len(s) <= mostNumber
+}
+
+func keepNumber(t *talk.Turn, kind, text string) {
+	t.Mutate("did.number", msg("number-of."+kind))
+	*number(t, kind) = strings.Join(strings.Fields(text), " ")
+}
+
+// setNumber keeps a number that is told in a sentence; without one it forgets
+// what was kept.
+func setNumber(kind string) func(*talk.Turn, read.Sentence) {
+	return func(t *talk.Turn, s read.Sentence) {
+		switch {
+		case s.Words == "" && *number(t, kind) == "":
+			askNumber(t, kind)
+			return
+		case s.Words == "":
+			t.Mutate("did.number", msg("number-of."+kind))
+			*number(t, kind) = ""
+			t.SayMsg("number.forgotten", "whose", msg("number-of."+kind)).Offer(t.UndoButton())
+			return
+		}
+		keepNumber(t, kind, s.Words)
+		t.SayMsg("number.kept", "line", NumbersText(t)).Offer(t.UndoButton())
+	}
+}

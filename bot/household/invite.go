@@ -1,0 +1,169 @@
+package household
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/base64"
+	"encoding/hex"
+	"regexp"
+	"strings"
+	"time"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/store"
+)
+
+const (
+	// inviteFor is how long an invitation is open.
+	inviteFor = 7 * 24 * time.Hour
+	// mostInvites is how many invitations of a household are open at once.
+	mostInvites = 10
+	// joinPrefix begins the payload of a link that brings a carer.
+	joinPrefix = "join-"
+	// tokenSize is the length of an invitation's secret in bytes.
+	tokenSize = 24
+)
+
+// newPayload makes an unguessable start payload: 37 of A-Z a-z 0-9 _ -.
+func newPayload() string {
+	secret := make([]byte, tokenSize)
+	rand.Read(secret) // never fails
+	return joinPrefix + base64.RawURLEncoding.EncodeToString(secret)
+}
+
+// inviteKey is what an invitation is kept under: only who has the payload can
+// make it, and it does not make the payload.
+func inviteKey(payload string) string {
+	sum := sha256.Sum256([]byte(payload))
+	return hex.EncodeToString(sum[:16])
+}
+
+// shareCommand invites another carer; the rest says whom.
+func shareCommand(t *talk.Turn, rest string) {
+	rest = strings.TrimPrefix(rest, "with ")
+	invite(t, rest)
+}
+
+var inviteWords = regexp.MustCompile(`(?i)^(?:please )?(?:invite|add|share with)(?: (?:another|a|a new|one more) (?:carer|person)| (.+?))?[.!?]*$`)
+
+// CarerWords answers what is typed about carers without a command.
+func CarerWords(t *talk.Turn, s string) bool {
+	lower := strings.TrimPrefix(strings.ToLower(strings.Trim(s, " .!?")), "please ")
+	switch lower {
+	case "who are the carers", "who else feeds", "who feeds the dogs", "who is in the household", "who has access":
+		showCarers(t, "")
+		return true
+	case "leave", "leave the household", "leave household", "leave this household":
+		askLeave(t)
+		return true
+	}
+	if !strings.HasPrefix(lower, "invite") && !strings.HasPrefix(lower, "share with") &&
+		!strings.HasSuffix(lower, "another carer") && lower != "add a carer" {
+		return false
+	}
+	m := inviteWords.FindStringSubmatch(s)
+	if m == nil {
+		return false
+	}
+	invite(t, m[1])
+	return true
+}
+
+// openInvites are those that can still be used.
+func openInvites(t *talk.Turn) []store.Invite {
+	var open []store.Invite
+	for _, i := range talk.Invites(t) {
+		if i.Used == "" && t.Event.At.Before(i.Expires) {
+			open = append(open, i)
+		}
+	}
+	return open
+}
+
+// invite makes an invitation for whomever gets its link.
+func invite(t *talk.Turn, who string) {
+	if who != "" {
+		who = talk.CarerName(who)
+	}
+	open := openInvites(t)
+	if len(open) >= mostInvites {
+		offerTakeBack(t, t.SayMsg("invite.many", "n", len(open)))
+		return
+	}
+	payload := newPayload()
+	i := store.Invite{
+		Key: inviteKey(payload), Household: t.Home.ID, By: t.Event.Person, For: who,
+		Expires: t.Event.At.Add(inviteFor).UTC(),
+	}
+	if t.Event.Group {
+		i.Group = t.Event.Chat
+	}
+	dropOldInvites(t)
+	t.Do(func(tx store.Tx) error { return tx.PutInvite(i) })
+	r := t.SayMsg("invite.made", "whom", whom(t, i), "until", t.Clock(i.Expires))
+	r.Start = payload
+	r.Offer(t.Button(msg("button.take-back"), "carers", "take-back", i.Key))
+}
+
+// dropOldInvites forgets the invitations that are over.
+func dropOldInvites(t *talk.Turn) {
+	for _, i := range talk.Invites(t) {
+		if !t.Event.At.Before(i.Expires) {
+			t.Do(func(tx store.Tx) error { return tx.DeleteInvite(i.Key) })
+		}
+	}
+}
+
+// whom names the person that an invitation is for.
+func whom(t *talk.Turn, i store.Invite) string {
+	if i.For == "" {
+		return msg("invite.anybody")
+	}
+	return i.For
+}
+
+// invitesText lists the open invitations.
+func invitesText(t *talk.Turn) string {
+	var lines []string
+	for _, i := range openInvites(t) {
+		lines = append(lines, msg("invite.open", "whom", whom(t, i), "until", t.Clock(i.Expires)))
+	}
+	return say.JoinParas(lines...)
+}
+
+// offerTakeBack offers to take back each open invitation.
+func offerTakeBack(t *talk.Turn, r *say.Reply) {
+	for _, i := range openInvites(t) {
+		r.Offer(t.Button(msg("button.take-back-for", "whom", whom(t, i)), "carers", "take-back", i.Key))
+	}
+}
+
+// takeBack closes an invitation of this household.
+func takeBack(t *talk.Turn, key string) {
+	i, err := t.Tx.Invite(key)
+	if err != nil && !talk.IsNotFound(err) {
+		t.Fail(err)
+		return
+	}
+	switch {
+	case err != nil || i.Household != t.Home.ID:
+		t.SayMsg("invite.gone")
+	case i.Used != "":
+		t.SayMsg("invite.used", "name", t.NameOf(i.Used))
+	default:
+		t.Effects = append(t.Effects, talk.Effect{Moved: inviteMoved(i), Write: func(tx store.Tx) error { return tx.DeleteInvite(key) }})
+		t.SayMsg("invite.taken-back", "whom", whom(t, i))
+	}
+}
+
+// inviteMoved checks that an invitation is still as it was read.
+func inviteMoved(was store.Invite) func(store.Tx) (bool, error) {
+	return func(tx store.Tx) (bool, error) {
+		is, err := tx.Invite(was.Key)
+		if talk.IsNotFound(err) {
+			return true, nil
+		}
+		return is.Used != was.Used || !is.Expires.Equal(was.Expires), err
+	}
+}

@@ -1,0 +1,268 @@
+package household
+
+import (
+	"regexp"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// payloadForm is what the payload of a link can be.
+var payloadForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
+
+// startCommand greets, or follows the link whose payload comes with it.
+func startCommand(t *talk.Turn, payload string) {
+	switch {
+	case payload == "":
+		t.GoTo(read.Sentence{Intent: read.WhoAreYou})
+	case payloadForm.MatchString(payload) && strings.HasPrefix(payload, joinPrefix):
+		followInvite(t, inviteKey(payload))
+	default:
+		t.SayMsg("start.unknown").Offer(t.Button(msg("button.help"), "help"))
+	}
+}
+
+// followInvite brings the person to the household of an invitation. Who has
+// something in another household is asked first.
+func followInvite(t *talk.Turn, key string) {
+	i, target := invitation(t, key)
+	switch {
+	case t.Err != nil:
+	case i.Household == t.Home.ID && !t.Joins:
+		t.SayMsg("join.already")
+	case target == nil:
+		t.SayMsg("join.closed").Offer(t.Button(msg("button.help"), "help"))
+	case i.Household != t.Home.ID && t.Member != "" && thingsOf(t.Home) != "":
+		askJoin(t, i, target)
+	default:
+		join(t, i, target, false)
+	}
+}
+
+// invitation reads an invitation and its household. The household is nil
+// where the person cannot use the invitation, for whatever reason, so that
+// nothing is told to somebody who tries.
+func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
+	i, err := t.Tx.Invite(key)
+	if err != nil {
+		if !talk.IsNotFound(err) {
+			t.Fail(err)
+		}
+		return store.Invite{}, nil
+	}
+	if i.Used != "" || !t.Event.At.Before(i.Expires) || i.Only != "" && i.Only != t.Event.Person {
+		return i, nil
+	}
+	h, err := t.Tx.Household(i.Household)
+	if err != nil {
+		if !talk.IsNotFound(err) {
+			t.Fail(err)
+		}
+		return i, nil
+	}
+	return i, h
+}
+
+func askJoin(t *talk.Turn, i store.Invite, target *planner.Household) {
+	t.Ask("carers", "join", carersDraft{Asked: t.Event.At, Key: i.Key})
+	first := msg("join.sure", "name", carersOf(target), "what", thingsOf(t.Home))
+	if t.Event.Group {
+		first = msg("join.sure-group", "name", carersOf(target), "what", thingsOf(t.Home))
+	}
+	if len(t.Others()) > 0 {
+		t.Say(say.Para(first), say.Para(msg("join.leaves"))).
+			Offer(t.Answer(msg("button.join"), "join", "keep"), t.Answer(msg("button.stay"), "join", "stay"))
+		return
+	}
+	t.Say(say.Para(first), say.Para(msg("join.last", "days", keptDays))).
+		Offer(t.Answer(msg("button.join-keep", "days", keptDays), "join", "keep")).
+		Offer(t.Answer(msg("button.join-delete"), "join", "delete"), t.Answer(msg("button.stay"), "join", "stay"))
+}
+
+// carersOf names those who care in a household, where nobody does any more
+// those who did last.
+func carersOf(h *planner.Household) string {
+	var names []string
+	for _, c := range h.Carers {
+		names = append(names, c.Name)
+	}
+	if len(names) == 0 && len(h.Gone) > 0 {
+		names = []string{h.Gone[len(h.Gone)-1].Name}
+	}
+	return say.List(names)
+}
+
+// joinSure joins after the question.
+func joinSure(t *talk.Turn, d carersDraft, forget bool) {
+	i, target := invitation(t, d.Key)
+	switch {
+	case t.Err != nil:
+	case target == nil:
+		t.SayMsg("join.closed").Offer(t.Button(msg("button.help"), "help"))
+	default:
+		join(t, i, target, forget)
+	}
+}
+
+// join moves the person from the household of the turn to that of an
+// invitation, and uses the invitation up.
+func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) {
+	said := say.Reply{}
+	if target.ID != t.Home.ID {
+		said = depart(t, forget)
+		unfinished := t.Portable()
+		t.Home, t.Newcomer = target, false
+		t.Joins, t.Changed, t.Before, t.Popped = true, true, nil, false
+		t.Talk = talk.Conversation{Parked: unfinished}
+		t.Enter()
+		talk.CameByInvite(t, i)
+	}
+	used := i
+	used.Used = t.Event.Person
+	t.Effects = append(t.Effects, talk.Effect{Moved: inviteMoved(i), Write: func(tx store.Tx) error { return tx.PutInvite(used) }})
+	with := t.Others()
+	first := msg("join.back")
+	if names := othersNames(t); names != "" {
+		first = msg("join.done", "name", names)
+	}
+	caution := ""
+	if t.Member == "" {
+		caution = msg("caution.first-use") // nobody has told this person yet
+	}
+	r := t.Say(say.Para(first), say.Para(holds(t)), say.Para(caution))
+	r.Offer(t.Button(msg("button.today"), "carers", "today"), t.Button(msg("button.carers"), "carers", "show"))
+	if t.Talk.Parked != nil {
+		r.Offer(t.Button(msg("button.go-on-parked"), "resume"))
+	}
+	if len(said.Body) > 0 {
+		t.Replies = append(t.Replies, said)
+	}
+	news := say.Reply{Body: []say.Block{say.Para(msg("join.told", "name", t.NameOf(t.Event.Person), "by", t.NameOf(i.By)))}}
+	news.Offer(t.Button(msg("button.carers"), "carers", "show"))
+	t.Tell(with, news)
+}
+
+// othersNames names the other carers of the household.
+func othersNames(t *talk.Turn) string {
+	var names []string
+	for _, c := range t.Home.Carers {
+		if c.Person != t.Event.Person {
+			names = append(names, c.Name)
+		}
+	}
+	return say.List(names)
+}
+
+// keptDays is how long a household that nobody belongs to any more is kept.
+const keptDays = 30
+
+// canLeave reports whether there is anything to leave.
+func canLeave(t *talk.Turn) bool {
+	return t.Member != "" && (len(t.Others()) > 0 || thingsOf(t.Home) != "")
+}
+
+func askLeave(t *talk.Turn) {
+	what := thingsOf(t.Home)
+	last := len(t.Others()) == 0
+	if !canLeave(t) {
+		t.SayMsg("leave.nothing")
+		return
+	}
+	t.Ask("carers", "leave", carersDraft{Asked: t.Event.At})
+	if !last {
+		first := msg("leave.sure", "name", othersNames(t))
+		if t.Event.Group {
+			first = msg("leave.sure-group")
+		}
+		t.Say(say.Para(first)).
+			Offer(t.Answer(msg("button.leave"), "leave", "keep"), t.Answer(msg("button.stay"), "leave", "stay"))
+		return
+	}
+	first := msg("leave.last", "what", what, "days", keptDays)
+	if t.Event.Group {
+		first = msg("leave.last-group", "what", what, "days", keptDays)
+	}
+	t.Say(say.Para(first)).
+		Offer(t.Answer(msg("button.leave-keep", "days", keptDays), "leave", "keep")).
+		Offer(t.Answer(msg("button.leave-delete"), "leave", "delete"), t.Answer(msg("button.stay"), "leave", "stay"))
+}
+
+// leave ends the person's part in the household.
+func leave(t *talk.Turn, forget bool) {
+	said := depart(t, forget)
+	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
+	said.Body = append([]say.Block{say.Para(msg("leave.done"))}, said.Body...)
+	t.Replies = append(t.Replies, said)
+}
+
+// depart takes the member of this event out of the household, and says what
+// becomes of one that nobody belongs to any more: it is deleted where forget
+// is set or nothing is in it, else kept for keptDays with a way back for this
+// person alone. A household that was never stored is simply let go.
+func depart(t *talk.Turn, forget bool) (said say.Reply) {
+	if t.Member == "" {
+		return said
+	}
+	old, at := t.Home, t.Event.At
+	id, rev, absent := old.ID, t.Rev, t.Newcomer
+	rest, what := t.Others(), thingsOf(old)
+	name := t.NameOf(t.Event.Person)
+	talk.DropCarers(t, func(person string) bool { return !belongs(rest, person) })
+	old.Rev = rev + 1
+	ending := time.Time{}
+	switch {
+	case len(rest) > 0:
+		news := msg("leave.told", "name", name)
+		if t.Event.Group {
+			news = msg("leave.told-group", "name", name)
+		}
+		t.Tell(rest, say.Reply{Body: []say.Block{say.Para(news)}})
+	case forget || what == "":
+		if what != "" {
+			said.Body = []say.Block{say.Para(msg("leave.deleted", "what", what))}
+		}
+		t.Effects = append(t.Effects, talk.Effect{Moved: stands(id, rev, absent), Write: func(tx store.Tx) error { return tx.DeleteHousehold(id) }})
+		return said
+	default:
+		ending = at.AddDate(0, 0, keptDays)
+		said = wayBack(t, ending, what)
+	}
+	t.Effects = append(t.Effects, talk.Effect{Moved: stands(id, rev, absent), Write: func(tx store.Tx) error {
+		if err := tx.PutEnding(id, ending); err != nil {
+			return err
+		}
+		return tx.PutHousehold(old)
+	}})
+	return said
+}
+
+// stands is the check that a household has not moved since it was read.
+func stands(id string, rev uint64, absent bool) func(store.Tx) (bool, error) {
+	return func(tx store.Tx) (bool, error) { return talk.HomeMoved(tx, id, rev, absent) }
+}
+
+// belongs reports whether a person is among some members; in a group anybody
+// may be.
+func belongs(members []store.Member, person string) bool {
+	for _, m := range members {
+		if m.Person == person || m.Person == "" {
+			return true
+		}
+	}
+	return false
+}
+
+// wayBack makes the invitation by which the last carer can come back.
+func wayBack(t *talk.Turn, until time.Time, what string) say.Reply {
+	payload := newPayload()
+	i := store.Invite{
+		Key: inviteKey(payload), Household: t.Home.ID, By: t.Event.Person, Only: t.Event.Person, Expires: until.UTC(),
+	}
+	t.Do(func(tx store.Tx) error { return tx.PutInvite(i) })
+	return say.Reply{Body: []say.Block{say.Para(msg("leave.kept", "what", what, "until", until.Format("Mon 2 Jan 2006")))}, Start: payload}
+}

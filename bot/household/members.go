@@ -1,0 +1,193 @@
+package household
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// showCarers says who feeds the dogs of the household, and who is invited.
+func showCarers(t *talk.Turn, head string) {
+	var names []string
+	for _, c := range t.Home.Carers {
+		if c.Person == t.Event.Person {
+			names = append(names, msg("carers.you", "name", c.Name))
+			continue
+		}
+		names = append(names, c.Name)
+	}
+	blocks := []say.Block{say.Para(head), say.Para(msg("carers.list", "n", len(names), "names", say.List(names))), say.Para(holds(t))}
+	if inGroup(t) {
+		blocks = append(blocks, say.Para(msg("carers.group")))
+	}
+	r := t.Say(append(blocks, say.Para(invitesText(t)))...)
+	r.Offer(t.Button(msg("button.invite"), "carers", "invite"))
+	offerTakeBack(t, r)
+	offerRemove(t, r)
+	if canLeave(t) {
+		r.Offer(t.Button(msg("button.leave"), "carers", "leave"))
+	}
+}
+
+// inGroup reports whether a group is this household, or one of its chats.
+func inGroup(t *talk.Turn) bool {
+	for _, m := range t.Others() {
+		if m.Person == "" {
+			return true
+		}
+	}
+	return t.Event.Group
+}
+
+// holds says what the household has, empty where it has nothing.
+func holds(t *talk.Turn) string {
+	what := thingsOf(t.Home)
+	if what == "" {
+		return ""
+	}
+	return msg("carers.holds", "what", what)
+}
+
+// thingsOf lists what a household has: "Juniper, Bracken and 2 recipes".
+func thingsOf(h *planner.Household) string {
+	var what []string
+	for i := range h.Dogs {
+		what = append(what, h.Dogs[i].Name)
+	}
+	if n := len(h.Recipes); n > 0 {
+		what = append(what, msg("carers.recipes", "n", n))
+	}
+	if n := len(h.Foods); n > 0 {
+		what = append(what, msg("carers.foods", "n", n))
+	}
+	return say.List(what)
+}
+
+// offerRemove offers to remove each of the others, as far as there is room.
+func offerRemove(t *talk.Turn, r *say.Reply) {
+	const most = 8
+	for _, c := range t.Home.Carers[:min(len(t.Home.Carers), most+1)] {
+		if c.Person != t.Event.Person {
+			r.Offer(t.Button(msg("button.remove-carer", "name", c.Name), "carers", "remove", talk.CarerCode(c.Person)))
+		}
+	}
+}
+
+// pressCarers does what a button about carers asks. What cannot be taken back
+// is only asked here: the answer belongs to the open question, so that an old
+// button does no harm.
+func pressCarers(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "show":
+		showCarers(t, "")
+	case "today":
+		t.GoTo(read.Sentence{Intent: read.Today})
+	case "invite":
+		invite(t, "")
+	case "take-back":
+		takeBack(t, talk.Arg(args, 1))
+	case "leave":
+		askLeave(t)
+	case "remove":
+		askRemove(t, talk.Arg(args, 1))
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// carersDraft is the state of a question about who belongs to the household.
+type carersDraft struct {
+	Asked time.Time `json:"asked"`
+	Who   string    `json:"who,omitempty"` // the person to be removed
+	Key   string    `json:"key,omitempty"` // of the invitation to follow
+}
+
+// sureFor is how long such a question stays open.
+const sureFor = time.Hour
+
+// carersDialogue takes the answer to such a question. Anything but an answer
+// closes it and is answered for itself.
+func carersDialogue(t *talk.Turn, in talk.Answer) {
+	var d carersDraft
+	t.Draft(&d)
+	step, said := t.Talk.Step, sureWord(in)
+	late := t.Event.At.Sub(d.Asked) > sureFor
+	t.EndDialogue()
+	switch {
+	case said == "" && in.Press == "":
+		t.RouteWords(in.Text)
+	case said == "" || late:
+		t.SayMsg("press.stale")
+	case said == "stay":
+		t.SayMsg("carers.stays")
+	case step == "join":
+		joinSure(t, d, said == "delete")
+	case step == "leave":
+		leave(t, said == "delete")
+	case step == "remove":
+		remove(t, d.Who)
+	}
+}
+
+// sureWord reads an answer: keep (which is yes), delete or stay; empty where
+// it is none of them.
+func sureWord(in talk.Answer) string {
+	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
+	case "keep", "yes", "y", "join", "leave", "remove":
+		return "keep"
+	case "delete":
+		return "delete"
+	case "stay", "no", "n":
+		return "stay"
+	}
+	return ""
+}
+
+func askRemove(t *talk.Turn, code string) {
+	for _, c := range t.Home.Carers {
+		if talk.CarerCode(c.Person) == code && c.Person != t.Event.Person {
+			t.Ask("carers", "remove", carersDraft{Asked: t.Event.At, Who: c.Person})
+			t.SayMsg("carers.remove-sure", "name", c.Name).
+				Offer(t.Answer(msg("button.yes-remove"), "remove", "keep"), t.Answer(msg("button.keep"), "remove", "stay"))
+			return
+		}
+	}
+	t.SayMsg("press.gone")
+}
+
+// remove takes a person out of the household in every chat but a group, of
+// which the person may still be part. What the person invited others with is
+// taken back too.
+func remove(t *talk.Turn, person string) {
+	i := talk.CarerIn(t.Home.Carers, person)
+	if i < 0 {
+		t.SayMsg("press.gone")
+		return
+	}
+	name := t.Home.Carers[i].Name
+	group := inGroup(t)
+	var theirs, rest []store.Member
+	for _, m := range t.Others() {
+		if m.Person != person {
+			rest = append(rest, m)
+			continue
+		}
+		theirs = append(theirs, m)
+	}
+	talk.DropMembers(t, theirs)
+	talk.DropCarers(t, func(p string) bool { return p == person })
+	t.Changed = true
+	me := t.NameOf(t.Event.Person)
+	t.Tell(theirs, say.Reply{Body: []say.Block{say.Para(msg("carers.you-removed", "by", me))}})
+	t.Tell(rest, say.Reply{Body: []say.Block{say.Para(msg("carers.removed-by", "name", name, "by", me))}})
+	extra := ""
+	if group {
+		extra = msg("carers.removed-group", "name", name)
+	}
+	t.Say(say.Para(msg("carers.removed", "name", name)), say.Para(extra))
+}

@@ -1,0 +1,82 @@
+package household
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// askZoneOf asks, where the household has moved to another zone and has
+// reminders, whether their times stay those of the place before.
+func askZoneOf(t *talk.Turn, out *say.Reply, before string) {
+	if before == t.Home.Zone || len(t.Home.Reminders) == 0 {
+		return
+	}
+	if _, ok := planner.LoadZone(before); !ok {
+		return
+	}
+	out.Body = append(out.Body, say.Para(msg("zone.follow", "zone", t.Home.Zone, "before", before)))
+	out.Offer(t.Button(msg("button.zone-keep", "zone", PlaceOf(before)), "remind", "zone", "keep", before))
+}
+
+// PlaceOf is the place in the name of a zone: "Oslo" of "Europe/Oslo".
+func PlaceOf(zone string) string {
+	return strings.ReplaceAll(zone[strings.LastIndexByte(zone, '/')+1:], "_", " ")
+}
+
+// PressZoneOf keeps the times of the reminders by the clock of a zone, or lets
+// them follow the household's.
+func PressZoneOf(t *talk.Turn, args []string) {
+	zone := ""
+	switch talk.Arg(args, 0) {
+	case "keep":
+		zone = talk.Arg(args, 1)
+		if _, ok := planner.LoadZone(zone); !ok || zone == "" {
+			t.SayMsg("press.stale")
+			return
+		}
+	case "follow":
+	default:
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Mutate("did.zone-of", "")
+	said := t.Home.Zone
+	for i := range t.Home.Reminders {
+		s := &t.Home.Reminders[i].Schedule
+		s.Zone = zone
+		if zone == t.Home.Zone {
+			s.Zone = ""
+		}
+	}
+	if zone != "" {
+		said = zone
+	}
+	out := t.SayMsg("zone.kept", "zone", said)
+	if zone != "" && zone != t.Home.Zone {
+		out.Offer(t.Button(msg("button.zone-follow", "zone", PlaceOf(t.Home.Zone)), "remind", "zone", "follow"))
+	}
+	t.InPlace(out.Offer(t.UndoButton()))
+}
+
+// answerZone sets the place that a sentence names.
+func answerZone(t *talk.Turn, s read.Sentence) {
+	zone, err := read.Zone(s.Words)
+	if err != nil {
+		t.Say(say.Para(wrongZone(s.Words)))
+		return
+	}
+	setZone(t, zone)
+}
+
+// wrongZone says that a place is not known, with the names that come nearest.
+func wrongZone(text string) string {
+	near := read.NearPlaces(text, 3)
+	if len(near) == 0 {
+		return msg("wrong.zone", "text", say.Short(text))
+	}
+	return msg("wrong.zone", "text", say.Short(text)) + "\n" + msg("wrong.zone-near", "places", say.List(near))
+}

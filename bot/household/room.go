@@ -1,0 +1,40 @@
+package household
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words: words,
+		Commands: map[string]talk.Command{
+			"start":     {Do: startCommand, Slash: true},
+			"settings":  {Do: settingsCommand, Opens: true},
+			"household": {Do: func(t *talk.Turn, _ string) { showCarers(t, "") }},
+			"carers":    {Do: func(t *talk.Turn, _ string) { showCarers(t, "") }},
+			"share":     {Do: shareCommand, Slash: true},
+			"leave":     {Do: func(t *talk.Turn, _ string) { askLeave(t) }, Slash: true},
+		},
+		Presses: map[string]talk.Press{
+			"settings": pressSettings,
+			"carers":   pressCarers,
+			"number":   pressNumber,
+		},
+		Forms: map[string]talk.Form{
+			"number":   {Take: numberDialogue},
+			"settings": {Take: settingsDialogue},
+			"carers":   {Take: carersDialogue},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.SetVet:        setNumber("vet"),
+			read.SetClinic:     setNumber("clinic"),
+			read.SetPoisonLine: setNumber("poison"),
+			read.Leave:         func(t *talk.Turn, _ read.Sentence) { askLeave(t) },
+			read.AskCarers:     func(t *talk.Turn, _ read.Sentence) { showCarers(t, "") },
+			read.ShowSettings:  func(t *talk.Turn, _ read.Sentence) { showSettings(t, "") },
+			read.SetZone:       answerZone,
+			read.SetUnits:      func(t *talk.Turn, s read.Sentence) { settingsCommand(t, s.Words) },
+		},
+	}
+}

@@ -1,0 +1,98 @@
+package household
+
+import (
+	"strings"
+	"unicode"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+func AskUnits(t *talk.Turn, _ *planner.Dog) {
+	t.SayMsg("ask.units").Offer(t.Answer(msg("units.metric"), "units", "metric"),
+		t.Answer(msg("units.imperial"), "units", "imperial"))
+}
+
+func TakeUnits(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
+	u, ok := unitsFromWords(in.Value(), t.Home.Units)
+	if metric, ok := DogsWeight(d, in.Text, planner.Units{}); ok { // "8 kg" tells both
+		if pounds, _ := DogsWeight(d, in.Text, planner.Units{Pounds: true}); pounds == metric {
+			d.Weight = metric
+			AdoptUnits(t, in.Text)
+			t.Changed = true
+			return ""
+		}
+	}
+	if !ok {
+		return msg("wrong.units")
+	}
+	t.Home.Units, t.Changed = u, true
+	return ""
+}
+
+// unitsFromWords reads which units a person wants; words that name only one
+// kind ("ounces") leave the other as it was.
+func unitsFromWords(s string, now planner.Units) (planner.Units, bool) {
+	hit := false
+	for _, w := range strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,+&/.;", r) }) {
+		switch w {
+		case "metric":
+			now, hit = planner.Units{}, true
+		case "imperial", "us":
+			now, hit = planner.Units{Ounces: true, Pounds: true}, true
+		case "g", "gram", "grams":
+			now.Ounces, hit = false, true
+		case "oz", "ounce", "ounces":
+			now.Ounces, hit = true, true
+		case "kg", "kilo", "kilos", "kilograms":
+			now.Pounds, hit = false, true
+		case "lb", "lbs", "pound", "pounds":
+			now.Pounds, hit = true, true
+		}
+	}
+	return now, hit
+}
+
+// DogsWeight reads a weight, with the dog's name beside it or without.
+func DogsWeight(d *planner.Dog, s string, u planner.Units) (nutrition.Kilograms, bool) {
+	if w, err := read.BodyWeight(s, u); err == nil {
+		return w, true
+	}
+	w, _, ok := read.NamedWeight(d.Name+" "+s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+	if !ok {
+		w, _, ok = read.NamedWeight(s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+	}
+	return w, ok
+}
+
+func AskPlace(t *talk.Turn, _ *planner.Dog) {
+	t.SayMsg("ask.place").Offer(t.Answer(msg("button.later"), "place", "skip"))
+}
+
+func TakePlace(t *talk.Turn, _ *planner.Dog, in talk.Answer) string {
+	if in.Press == "skip" || talk.IsNotSure(in.Text) || strings.EqualFold(strings.Trim(in.Text, " .!"), msg("button.later")) {
+		return ""
+	}
+	zone, err := read.Zone(in.Value())
+	if err != nil {
+		return wrongZone(in.Value())
+	}
+	t.Home.Zone, t.Changed = zone, true
+	return ""
+}
+
+// AdoptUnits takes pounds for a household's units where its first dog is
+// described in them.
+func AdoptUnits(t *talk.Turn, line string) {
+	if len(t.Home.Dogs) > 0 {
+		return
+	}
+	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
+		if w == "lb" || w == "lbs" || w == "pound" || w == "pounds" {
+			t.Home.Units, t.Changed = planner.Units{Ounces: true, Pounds: true}, true
+			return
+		}
+	}
+}

@@ -1,0 +1,86 @@
+package menu
+
+import (
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// answerEats has a dog eat another recipe from now on, as a sentence says.
+func answerEats(t *talk.Turn, s read.Sentence) {
+	r := t.Recipe(s.Recipe)
+	if r == nil {
+		if r = t.RecipeMeant(s); r == nil {
+			return
+		}
+	}
+	if d := t.DogMeant(s); d != nil && (s.Dog != "" || len(t.Home.Dogs) == 1) {
+		eatFromNow(t, d, r)
+		return
+	}
+	if len(t.Home.Dogs) == 0 {
+		talk.WhoFeeds(t)
+		return
+	}
+	out := t.SayMsg("who.which")
+	for i := range t.Home.Dogs {
+		out.Offer(t.Button(t.Home.Dogs[i].Name, "bowl", "eat", t.Home.Dogs[i].ID, r.ID))
+	}
+}
+
+// eatFromNow has a dog eat a recipe from now on. A dog that is being switched
+// or eats by a rotation goes on as that says, and it is shown.
+func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
+	if dogs.Held(t, d) {
+		return
+	}
+	t.Talk.Dog, t.Talk.Recipe = d.ID, r.ID
+	if tr, _ := talk.Switching(t, d, t.Date()); tr != nil {
+		ShowTransition(t, tr, "")
+		return
+	}
+	if planner.RotationOf(t.Home, d.ID) != nil {
+		t.SayMsg("eats.by-rotation", "dog", d.Name)
+		rotations(t)
+		return
+	}
+	before := t.Recipe(d.Recipe)
+	if before != nil && before.ID == r.ID {
+		t.SayMsg("eats.already", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+		return
+	}
+	t.Mutate("did.eats", d.Name)
+	d.Recipe = r.ID
+	slowly := ""
+	if before != nil {
+		slowly = msg("eats.slowly", "dog", d.Name, "recipe", r.Name)
+	}
+	tooMuch := balance.TooMuchText(t, r, d)
+	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Para(tooMuch), say.Para(dogs.ExcludedText(t, d, *r))).
+		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
+}
+
+// askEats asks whether a new dog eats the only recipe, where nothing else of it
+// has to be known before.
+func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
+	if d.Recipe != "" || len(t.Home.Recipes) != 1 || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
+		return
+	}
+	r := &t.Home.Recipes[0]
+	out.Body = append(out.Body, say.Para(msg("eats.ask", "dog", d.Name, "recipe", r.Name)))
+	out.Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
+}
+
+// offerFromNow offers to keep to a recipe of which a bowl is shown and that
+// the dog does not eat.
+func offerFromNow(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recipe) {
+	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); id == r.ID || planner.RotationOf(t.Home, d.ID) != nil {
+		return
+	}
+	if tr, _ := talk.Switching(t, d, t.Date()); tr == nil {
+		out.Offer(t.Button(msg("button.from-now"), "bowl", "eat", d.ID, r.ID))
+	}
+}

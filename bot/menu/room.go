@@ -1,0 +1,57 @@
+package menu
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words: words,
+		Commands: map[string]talk.Command{
+			"rotation":   {Do: rotationCommand, Aside: true},
+			"transition": {Do: transitionCommand, Aside: true},
+		},
+		Presses: map[string]talk.Press{
+			"rotation":   pressRotation,
+			"transition": pressTransition,
+			"stool":      pressStool,
+		},
+		Forms: map[string]talk.Form{
+			"rotation":   {Take: rotationDialogue, Again: rotationAgain, Long: true},
+			"transition": {Take: transitionDialogue, Again: transitionAgain, Long: true},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },
+			read.EatsRecipe: answerEats,
+			read.Tomorrow:   answerTomorrow,
+		},
+		Due: map[planner.ReminderKind]talk.DueKind{planner.StoolReminder: sayStool},
+		On:  on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.DogAdded:
+		askEats(t, h.Out, h.Dog)
+	case *talk.DogRested:
+		dropStoolReminder(t, h.Id)
+	case *talk.DogRemoved:
+		forgetDog(t, h.Id)
+	case *talk.RecipeGoing:
+		h.Uses = recipeUseText(t, h.Id)
+	case *talk.RecipeRemoved:
+		h.Said = forgetRecipe(t, h.Id, h.Name)
+	case *talk.BowlAsked:
+		if tr, _ := talk.Switching(t, h.Dog, t.Date()); tr != nil {
+			h.Taken = true
+			ShowTransition(t, tr, "")
+		}
+	case *talk.BowlShown:
+		if len(t.Home.Recipes) > 1 {
+			offerFromNow(t, h.Out, h.Dog, h.Recipe)
+		}
+	}
+}

@@ -1,0 +1,368 @@
+package menu
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// rotationDraft is the state of the dialogue that sets a rotation.
+type rotationDraft struct {
+	ID    string         `json:"id,omitempty"` // of the rotation that is changed
+	Turns []planner.Turn `json:"turns,omitempty"`
+	Whole bool           `json:"whole,omitempty"` // no more turns are to come
+	Dogs  []string       `json:"dogs,omitempty"`
+	Start planner.Date   `json:"start,omitzero"`
+	Asked time.Time      `json:"asked,omitzero"` // when its first day was asked for last
+}
+
+// rotationCommand shows the rotations, or sets or changes one as the rest
+// says.
+func rotationCommand(t *talk.Turn, rest string) {
+	if rest == "" {
+		rotations(t)
+		return
+	}
+	if rotationWord(t, strings.ToLower(rest)) {
+		return
+	}
+	takeOrder(t, rotationDraft{}, rest)
+}
+
+// rotationWord does what a word asks of the rotation that there is.
+func rotationWord(t *talk.Turn, s string) bool {
+	verb, rest := talk.CutWord(s)
+	switch verb {
+	case "new", "add":
+		askRotation(t, rotationDraft{})
+	case "skip":
+		onRotation(t, func(r *planner.Rotation) { skipRotation(t, r) })
+	case "repeat":
+		onRotation(t, func(r *planner.Rotation) { repeatRotation(t, r) })
+	case "swap":
+		onRotation(t, func(r *planner.Rotation) {
+			if rest == "" {
+				askExchange(t, r)
+				return
+			}
+			takeExchange(t, r, rest)
+		})
+	case "stop", "end", "off", "remove", "delete":
+		onRotation(t, func(r *planner.Rotation) { askStopRotation(t, r) })
+	case "cycle", "analysis", "analyse", "analyze", "complete":
+		onRotation(t, func(r *planner.Rotation) { cycle(t, r, nil) })
+	case "change", "edit":
+		onRotation(t, func(r *planner.Rotation) { askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)}) })
+	default:
+		return false
+	}
+	return true
+}
+
+// RotationWords answers a text that sets a rotation or asks something of the
+// one that there is, and reports whether it was one.
+func RotationWords(t *talk.Turn, s string) bool {
+	words := strings.Fields(strings.ToLower(strings.Trim(s, " .!?")))
+	if len(words) == 0 {
+		return false
+	}
+	switch strings.Join(words, " ") {
+	case "skip today's recipe", "skip todays recipe", "skip this recipe", "next recipe":
+		return len(t.Home.Rotations) > 0 && rotationWord(t, "skip")
+	case "repeat yesterday", "repeat yesterday's", "repeat yesterdays", "same as yesterday", "the same as yesterday":
+		return len(t.Home.Rotations) > 0 && rotationWord(t, "repeat")
+	case "is the rotation complete", "analyse the rotation", "analyze the rotation", "check the rotation":
+		return len(t.Home.Rotations) > 0 && rotationWord(t, "cycle")
+	case "stop the rotation", "remove the rotation", "end the rotation":
+		return len(t.Home.Rotations) > 0 && rotationWord(t, "stop")
+	case "show the rotation", "the rotation", "my rotation", "what is in the rotation", "what's in the rotation", "whats in the rotation":
+		rotations(t)
+		return true
+	}
+	switch words[0] {
+	case "rotate", "alternate":
+		takeOrder(t, rotationDraft{}, s)
+		return true
+	case "swap":
+		if r := theRotation(t); r != nil {
+			if x, ok := read.ExchangeText(s, t.Names(), t.Event.At); ok {
+				exchange(t, r, x)
+				return true
+			}
+		}
+		return false
+	}
+	if len(t.Home.Recipes) == 0 { // none can be named
+		return false
+	}
+	o, err := read.OrderText(s, t.Names(), t.Event.At)
+	if err != nil || len(o.Turns) < 2 || slices.ContainsFunc(o.Turns, func(w read.OrderTurn) bool { return w.Days == 0 }) {
+		return false
+	}
+	takeOrder(t, rotationDraft{}, s)
+	return true
+}
+
+// theRotation is the rotation that is meant where none is named: the only
+// one, or that of the dog last spoken of.
+func theRotation(t *talk.Turn) *planner.Rotation {
+	if len(t.Home.Rotations) == 1 {
+		return &t.Home.Rotations[0]
+	}
+	if d := t.TheDog(); d != nil {
+		return planner.RotationOf(t.Home, d.ID)
+	}
+	return nil
+}
+
+// onRotation does something with the rotation that is meant; where that is
+// not clear it asks.
+func onRotation(t *talk.Turn, do func(r *planner.Rotation)) {
+	if r := theRotation(t); r != nil {
+		do(r)
+		return
+	}
+	rotations(t)
+}
+
+// rotation returns a rotation of the household, nil where there is none.
+func rotation(t *talk.Turn, id string) *planner.Rotation {
+	for i := range t.Home.Rotations {
+		if t.Home.Rotations[i].ID == id {
+			return &t.Home.Rotations[i]
+		}
+	}
+	return nil
+}
+
+// takeOrder takes an order as typed into the draft, and goes on.
+func takeOrder(t *talk.Turn, d rotationDraft, s string) {
+	o, err := read.OrderText(s, t.Names(), t.Event.At)
+	if err != nil {
+		sayOrderProblem(t, d, err)
+		return
+	}
+	turns := make([]planner.Turn, len(o.Turns))
+	for i, w := range o.Turns {
+		turns[i] = planner.Turn{Recipe: w.Recipe, Days: w.Days}
+	}
+	if len(turns) == 1 && len(d.Turns) > 0 {
+		turns = append(d.Turns, turns...)
+	}
+	d.Turns, d.Whole = turns, len(turns) > 1 && (len(o.Turns) > 1 || d.Whole)
+	if o.All {
+		d.Dogs = talk.AllDogs(t)
+	}
+	if len(o.Dogs) > 0 {
+		d.Dogs = o.Dogs
+	}
+	if !o.Start.IsZero() {
+		d.Start = o.Start
+	}
+	askRotation(t, d)
+}
+
+// askRotation asks for what a rotation still lacks, and sets it where it
+// lacks nothing.
+func askRotation(t *talk.Turn, d rotationDraft) {
+	long := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days > planner.MostTurnDays })
+	switch i := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days == 0 }); {
+	case len(t.Home.Recipes) < 2:
+		t.SayMsg("rotation.few-recipes").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	case len(t.Home.Dogs) == 0:
+		t.SayMsg("rotation-wrong.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	case long >= 0:
+		what := say.Trim(float64(d.Turns[long].Days), 0)
+		d.Turns[long].Days = 0
+		talk.Wrong(t, msg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays), func() { askRotation(t, d) })
+	case i >= 0:
+		askTurnDays(t, d, d.Turns[i])
+	case len(d.Turns) < 2 || !d.Whole:
+		askNextTurn(t, d)
+	case len(d.Dogs) == 0 && len(t.Home.Dogs) == 1:
+		d.Dogs = []string{t.Home.Dogs[0].ID}
+		askRotation(t, d)
+	case len(d.Dogs) == 0:
+		t.Ask("rotation", "dogs", d)
+		talk.DogButtons(t, t.SayMsg("rotation.ask-dogs"), "dogs").
+			Offer(t.Answer(msg("button.rotation-everyone"), "dogs", "all"), t.StopButton())
+	case d.Start.IsZero():
+		d.Asked = t.Event.At
+		t.Ask("rotation", "start", d)
+		dayButtons(t, t.SayMsg("rotation.ask-start"), "start")
+	default:
+		setRotation(t, d)
+	}
+}
+
+// askNextTurn asks which recipe comes next.
+func askNextTurn(t *talk.Turn, d rotationDraft) {
+	t.Ask("rotation", "order", d)
+	var out *say.Reply
+	switch len(d.Turns) {
+	case 0:
+		out = t.SayMsg("rotation.ask-order", "example", orderExample(t))
+	case 1:
+		out = t.SayMsg("rotation.few-turns", "recipe", t.RecipeName(d.Turns[0].Recipe))
+	default:
+		out = t.SayMsg("rotation.so-far", "order", orderText(t, d.Turns))
+	}
+	for i := range min(len(t.Home.Recipes), 6) {
+		out.Offer(t.Answer(t.Home.Recipes[i].Name, "order", t.Home.Recipes[i].ID))
+	}
+	if len(d.Turns) > 1 {
+		out.Offer(t.Answer(msg("button.rotation-all"), "order", "all"))
+	}
+	out.Offer(t.StopButton())
+}
+
+// askTurnDays asks for how many days a recipe runs.
+func askTurnDays(t *talk.Turn, d rotationDraft, w planner.Turn) {
+	t.Ask("rotation", "days", d)
+	out := t.SayMsg("rotation.ask-days", "recipe", t.RecipeName(w.Recipe))
+	out.Offer(t.Answer("1", "days", "1"), t.Answer("2", "days", "2"), t.Answer("3", "days", "3"), t.Answer("4", "days", "4"))
+	out.Offer(t.Answer("5", "days", "5"), t.Answer("7", "days", "7"), t.Answer("14", "days", "14"), t.StopButton())
+}
+
+// dayButtons offers the next days as the answer to a step.
+func dayButtons(t *talk.Turn, out *say.Reply, step string) *say.Reply {
+	today := t.Date()
+	monday := today.AddDays(2)
+	for monday.Weekday() != time.Monday {
+		monday = monday.AddDays(1)
+	}
+	out.Offer(t.Answer(msg("button.rotation-today"), step, today.String()), t.Answer(msg("button.tomorrow"), step, today.AddDays(1).String()),
+		t.Answer(say.DayText(monday), step, monday.String()))
+	return out.Offer(t.StopButton())
+}
+
+// setRotation sets a rotation. Its dogs leave the ones that they were in.
+func setRotation(t *talk.Turn, d rotationDraft) {
+	r := planner.Rotation{ID: d.ID, Dogs: d.Dogs, Turns: d.Turns, Start: d.Start}
+	others, moved := otherRotations(t, d)
+	home := *t.Home
+	home.Rotations = others
+	if err := r.Validate(&home); err != nil {
+		sayRotationError(t, d, err)
+		return
+	}
+	names := talk.DogNames(t, d.Dogs)
+	t.EndDialogue()
+	if dogs.HeldAny(t, d.Dogs) {
+		return
+	}
+	t.Mutate("did.rotation", names)
+	if rotation(t, r.ID) == nil {
+		r.ID = t.NewID("o")
+	}
+	for i := range t.Home.Transitions {
+		if tr := &t.Home.Transitions[i]; !tr.Done && tr.Rotation != "" && slices.Contains(r.Dogs, tr.Dog) {
+			tr.Rotation = r.ID
+		}
+	}
+	t.Home.Rotations = append(others, r)
+	planRotations(t)
+	out := showRotation(t, &t.Home.Rotations[len(others)], say.JoinParas(msg("rotation.set", "order", orderText(t, r.Turns), "dogs", names),
+		movedText(t, moved), notForText(t, r)))
+	out.Offer(t.UndoButton())
+}
+
+// otherRotations are the household's rotations without the one that is set
+// and its dogs, and the dogs that left one for it.
+func otherRotations(t *talk.Turn, d rotationDraft) (others []planner.Rotation, moved []string) {
+	for _, o := range t.Home.Rotations {
+		if o.ID == d.ID {
+			continue
+		}
+		var kept []string
+		for _, dog := range o.Dogs {
+			if slices.Contains(d.Dogs, dog) {
+				moved = append(moved, dog)
+			} else {
+				kept = append(kept, dog)
+			}
+		}
+		if o.Dogs = kept; len(kept) > 0 {
+			others = append(others, o)
+		}
+	}
+	return others, moved
+}
+
+func movedText(t *talk.Turn, dogs []string) string {
+	if len(dogs) == 0 {
+		return ""
+	}
+	return msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs))
+}
+
+// notForText says which recipes of a rotation have what its dogs may not
+// have.
+func notForText(t *talk.Turn, r planner.Rotation) string {
+	var lines []string
+	for _, id := range r.Dogs {
+		for _, w := range r.Turns {
+			if d, recipe := t.Dog(id), t.Recipe(w.Recipe); d != nil && recipe != nil {
+				if s := dogs.ExcludedText(t, d, *recipe); s != "" && !slices.Contains(lines, s) {
+					lines = append(lines, s)
+				}
+			}
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// orderText prints turns: "Turkey and heart 4 days, Lamb and mackerel 3 days".
+func orderText(t *talk.Turn, turns []planner.Turn) string {
+	var parts []string
+	for _, w := range turns {
+		parts = append(parts, msg("rotation.turn", "recipe", t.RecipeName(w.Recipe), "n", w.Days))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// orderExample is a rotation of the household's own recipes, as it is typed.
+func orderExample(t *talk.Turn) string {
+	if len(t.Home.Recipes) < 2 {
+		return ""
+	}
+	return msg("rotation.example", "first", t.Home.Recipes[0].Name, "second", t.Home.Recipes[1].Name)
+}
+
+// sayRotationError says what is wrong with a rotation, and asks anew.
+func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
+	var e *planner.RotationError
+	if !errors.As(err, &e) {
+		t.Fail(err)
+		return
+	}
+	most, what := planner.MostTurnDays, ""
+	switch e.Code {
+	case planner.ManyTurns:
+		most, d.Turns, d.Whole = planner.MostTurns, nil, false
+	case planner.TurnDays:
+		for i := range d.Turns {
+			if w := &d.Turns[i]; w.Recipe == e.Of && (w.Days < 1 || w.Days > planner.MostTurnDays) {
+				what, w.Days = say.Trim(float64(w.Days), 0), 0
+				break
+			}
+		}
+	case planner.GoneRecipe:
+		d.Turns = slices.DeleteFunc(d.Turns, func(w planner.Turn) bool { return w.Recipe == e.Of })
+		d.Whole = false
+	case planner.GoneDog, planner.DogTwice:
+		d.Dogs = nil
+	}
+	wrong := ""
+	if key := "rotation-wrong." + string(e.Code); words.Has(key) {
+		wrong = msg(key, "what", what, "most", most)
+	}
+	talk.Wrong(t, wrong, func() { askRotation(t, d) })
+}

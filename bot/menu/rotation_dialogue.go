@@ -1,0 +1,175 @@
+package menu
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// rotationDialogue takes the answer to the open question about a rotation.
+func rotationDialogue(t *talk.Turn, in talk.Answer) {
+	var d rotationDraft
+	t.Draft(&d)
+	switch t.Talk.Step {
+	case "order":
+		answerOrder(t, d, in)
+	case "days":
+		answerTurnDays(t, d, in)
+	case "dogs":
+		answerRotationDogs(t, d, in)
+	case "start":
+		if today, ok := t.Understand(in.Text); ok && today.Intent == read.Today && t.Event.At.Sub(d.Asked) > answersSoon {
+			t.GoTo(today)
+			askRotation(t, d)
+			return
+		}
+		d.Start = dayAnswered(t, in, func() { askRotation(t, d) })
+		if !d.Start.IsZero() {
+			askRotation(t, d)
+		}
+	case "swap":
+		r := rotation(t, d.ID)
+		if r == nil {
+			t.EndDialogue()
+			t.SayMsg("press.gone")
+			return
+		}
+		takeExchange(t, r, in.Value())
+	}
+}
+
+// answersSoon is for how long after a first day was asked for a bare "today"
+// is that day. Later it is far more often what a carer types each morning to
+// see the bowls, and the question is asked again (our own choice: an answer
+// comes within minutes).
+const answersSoon = 10 * time.Minute
+
+// answerOrder takes a recipe that was pressed, or the order as typed.
+func answerOrder(t *talk.Turn, d rotationDraft, in talk.Answer) {
+	switch {
+	case in.Press == "all":
+		d.Whole = true
+		askRotation(t, d)
+	case in.Press != "" && t.Recipe(in.Press) == nil:
+		t.SayMsg("press.gone")
+	case in.Press != "":
+		d.Turns = append(d.Turns, planner.Turn{Recipe: in.Press})
+		askRotation(t, d)
+	case isDone(in.Text) && len(d.Turns) > 1:
+		d.Whole = true
+		askRotation(t, d)
+	default:
+		if _, err := read.OrderText(in.Text, t.Names(), t.Event.At); err != nil && t.Asked(in.Text) {
+			return // something else was asked, and the question stays
+		}
+		takeOrder(t, d, in.Text)
+	}
+}
+
+// isDone reports that a person has no more to add.
+func isDone(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "done", "that is all", "thats all", "that's all", "all", "no more", "nothing", "ready", "end":
+		return true
+	}
+	return false
+}
+
+// answerTurnDays takes for how many days the first recipe without days runs.
+func answerTurnDays(t *talk.Turn, d rotationDraft, in talk.Answer) {
+	i := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days == 0 })
+	if i < 0 {
+		askRotation(t, d)
+		return
+	}
+	days, ok := read.DayCount(in.Value())
+	if !ok || days < 1 || days > planner.MostTurnDays {
+		if in.Press == "" && t.Asked(in.Text) {
+			return
+		}
+		talk.Wrong(t, msg("rotation-wrong.days", "what", say.Short(in.Value()), "most", planner.MostTurnDays), func() { askRotation(t, d) })
+		return
+	}
+	d.Turns[i].Days = days
+	askRotation(t, d)
+}
+
+// answerRotationDogs takes whom a rotation is for.
+func answerRotationDogs(t *talk.Turn, d rotationDraft, in talk.Answer) {
+	if ids, ok := talk.DogsAnswered(t, in, func() { askRotation(t, d) }); ok {
+		d.Dogs = ids
+		askRotation(t, d)
+	}
+}
+
+// dayAnswered reads the day that an answer means; where it is none, or
+// passed, it says so, asks again and returns no day.
+func dayAnswered(t *talk.Turn, in talk.Answer, ask func()) planner.Date {
+	var day planner.Date
+	var err error
+	if in.Press != "" {
+		day, err = planner.ParseDate(in.Press)
+	} else {
+		day, err = read.Date(in.Text, t.Event.At)
+	}
+	var p read.Problem
+	switch {
+	case err == nil && day.Before(t.Date()), errors.As(err, &p) && p.Code == read.PastDate:
+		talk.Wrong(t, msg("rotation-wrong.past", "what", say.Short(in.Value())), ask)
+	case err == nil:
+		return day
+	case in.Press == "" && t.Asked(in.Text):
+	default:
+		talk.Wrong(t, msg("rotation-wrong.date", "what", say.Short(in.Value())), ask)
+	}
+	return planner.Date{}
+}
+
+// sayOrderProblem says why an order as typed was not understood, and keeps
+// the question open.
+func sayOrderProblem(t *talk.Turn, d rotationDraft, err error) {
+	var p read.Problem
+	if !errors.As(err, &p) {
+		t.Fail(err)
+		return
+	}
+	if len(t.Home.Recipes) < 2 || len(t.Home.Dogs) == 0 {
+		askRotation(t, d)
+		return
+	}
+	talk.Wrong(t, orderProblem(t, p), func() { askNextTurn(t, d) })
+}
+
+// orderProblem is what is wrong with an order as typed.
+func orderProblem(t *talk.Turn, p read.Problem) string {
+	what := say.Short(p.Part)
+	switch p.Code {
+	case read.UnknownRecipe:
+		names := talk.RecipeNames(t)
+		return msg("rotation-wrong.recipe", "what", what, "recipes", say.List(names), "n", len(names))
+	case read.UnknownDog:
+		return msg("rotation-wrong.dogs", "what", what, "dogs", talk.DogNames(t, talk.AllDogs(t)), "n", len(t.Home.Dogs))
+	case read.NotDays:
+		return msg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays)
+	case read.PastDate:
+		return msg("rotation-wrong.past", "what", what)
+	case read.BadDate, read.AmbiguousDate, read.NoDate:
+		return msg("rotation-wrong.date", "what", what)
+	case read.Empty:
+		return msg("rotation-wrong.no-turns")
+	}
+	return say.ProblemText(p)
+}
+
+// rotationAgain asks the open question about a rotation once more.
+func rotationAgain(t *talk.Turn) {
+	var d rotationDraft
+	t.Draft(&d)
+	askRotation(t, d)
+}

@@ -1,0 +1,160 @@
+package menu
+
+import (
+	"slices"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// calendarDays is how far ahead the calendar of a rotation goes.
+const calendarDays = 14
+
+// rotations shows the rotation, a choice of several, or how to begin one.
+func rotations(t *talk.Turn) {
+	switch len(t.Home.Rotations) {
+	case 0:
+		askRotation(t, rotationDraft{})
+		return
+	case 1:
+		showRotation(t, &t.Home.Rotations[0], "")
+		return
+	}
+	out := t.SayMsg("rotation.which")
+	for i := range t.Home.Rotations {
+		r := &t.Home.Rotations[i]
+		out.Offer(t.Button(talk.DogNames(t, r.Dogs), "rotation", "show", r.ID))
+	}
+	out.Offer(t.Button(msg("button.rotation-new"), "rotation", "new"))
+}
+
+// showRotation says what is eaten today, the order, and the coming two weeks.
+func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
+	if len(r.Dogs) > 0 {
+		t.Talk.Dog = r.Dogs[0]
+	}
+	order := msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle())
+	if head != "" {
+		order = "" // it was just said
+	}
+	legend := ""
+	rows := calendar(t, r, &legend)
+	out := t.Say(say.Para(head), say.Para(rotationToday(t, r)), say.Para(order), say.TableBlock(rows), say.Para(legend), say.Para(switchingText(t, r)))
+	day := say.StampOfDate(t.Date())
+	if turn, _ := r.On(t.Date()); turn >= 0 {
+		out.Offer(t.Button(msg("button.rotation-skip"), "rotation", "skip", r.ID, day),
+			t.Button(msg("button.rotation-repeat"), "rotation", "repeat", r.ID, day))
+	}
+	out.Offer(t.Button(msg("button.rotation-swap"), "rotation", "swap", r.ID), t.Button(msg("button.rotation-cycle"), "rotation", "cycle", r.ID))
+	out.Offer(t.Button(msg("button.rotation-change"), "rotation", "edit", r.ID), t.Button(msg("button.rotation-stop"), "rotation", "stop", r.ID))
+	return out
+}
+
+// rotationToday is the first line: the recipe of today and where in its turn
+// it is.
+func rotationToday(t *talk.Turn, r *planner.Rotation) string {
+	today, dogs := t.Date(), talk.DogNames(t, r.Dogs)
+	turn, id := r.On(today)
+	if turn < 0 {
+		_, first := r.On(r.Start)
+		return msg("rotation.begins", "day", say.DayText(r.Start), "recipe", t.RecipeName(first), "dogs", dogs)
+	}
+	if id != r.Turns[turn].Recipe {
+		return msg("rotation.instead", "recipe", t.RecipeName(id), "order", t.RecipeName(r.Turns[turn].Recipe), "dogs", dogs)
+	}
+	days := r.Turns[turn].Days
+	return msg("rotation.began", "recipe", t.RecipeName(id), "n", days-r.LeftOn(today)+1, "days", days, "dogs", dogs)
+}
+
+// calendar are the days from today, or from the first day where that is
+// later. It sets the legend where a day differs from the order.
+func calendar(t *talk.Turn, r *planner.Rotation, legend *string) (rows []say.TableRow) {
+	day := t.Date()
+	if day.Before(r.Start) {
+		day = r.Start
+	}
+	const room = say.TableWidth - len("Wed 25 Nov * ")
+	for range calendarDays {
+		turn, id := r.On(day)
+		label := say.DayText(day)
+		if turn >= 0 && id != r.Turns[turn].Recipe {
+			label += " *"
+			*legend = msg("rotation.legend")
+		}
+		rows = append(rows, say.TableRow{Label: label, Cells: []string{text.Snip(t.RecipeName(id), room, "…")}})
+		day = day.AddDays(1)
+	}
+	return rows
+}
+
+// switchingText says which dogs of a rotation are being switched to it, or
+// to another recipe, and do not eat by it yet.
+func switchingText(t *talk.Turn, r *planner.Rotation) string {
+	var lines []string
+	for _, id := range r.Dogs {
+		d, tr := t.Dog(id), planner.TransitionOf(t.Home, id)
+		if d != nil && tr != nil && !tr.Over(t.Date()) {
+			lines = append(lines, msg("rotation.switching", "dog", d.Name, "old", tr.Old))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// pressRotation does what a button about a rotation asks.
+func pressRotation(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "new" {
+		askRotation(t, rotationDraft{})
+		return
+	}
+	r := rotation(t, talk.Arg(args, 1))
+	if r == nil {
+		t.SayMsg("press.gone").InPlace = t.Event.Message
+		return
+	}
+	before := len(t.Replies)
+	switch talk.Arg(args, 0) {
+	case "show":
+		showRotation(t, r, "")
+	case "skip", "repeat":
+		switch {
+		case talk.Arg(args, 2) != say.StampOfDate(t.Date()):
+			day, _ := say.DateOfStamp(talk.Arg(args, 2))
+			showRotation(t, r, msg("rotation.old-button", "day", say.DayText(day)))
+		case args[0] == "skip":
+			skipRotation(t, r)
+		default:
+			repeatRotation(t, r)
+		}
+	case "swap":
+		askExchange(t, r)
+	case "pair":
+		a, okA := say.DateOfStamp(talk.Arg(args, 2))
+		b, okB := say.DateOfStamp(talk.Arg(args, 3))
+		if !okA || !okB || a.Before(t.Date()) {
+			showRotation(t, r, msg("rotation.old-button", "day", say.DayText(a)))
+			break
+		}
+		exchange(t, r, read.Exchange{Day: a, With: b})
+	case "edit":
+		askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)})
+	case "stop":
+		askStopRotation(t, r)
+	case "really":
+		stopRotation(t, r)
+	case "cycle":
+		cycle(t, r, t.Dog(talk.Arg(args, 2)))
+		return
+	case "table":
+		cycleTable(t, r, t.Dog(talk.Arg(args, 2)))
+		return
+	default:
+		t.SayMsg("press.stale")
+	}
+	if len(t.Replies) > before {
+		t.Replies[before].InPlace = t.Event.Message
+	}
+}

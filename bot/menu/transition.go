@@ -1,0 +1,398 @@
+package menu
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// transitionDraft is the state of the dialogue that begins a transition.
+type transitionDraft struct {
+	Dog      string       `json:"dog,omitempty"`
+	Old      string       `json:"old,omitempty"`
+	Per100   float64      `json:"per_100,omitempty"`
+	Recipe   string       `json:"recipe,omitempty"`
+	Rotation string       `json:"rotation,omitempty"`
+	Days     int          `json:"days,omitempty"`
+	Start    planner.Date `json:"start,omitzero"`
+}
+
+// transitionCommand shows a transition, or begins or changes one as the rest
+// says.
+func transitionCommand(t *talk.Turn, rest string) {
+	tr := theTransition(t)
+	switch strings.ToLower(rest) {
+	case "":
+		switch {
+		case tr != nil:
+			ShowTransition(t, tr, "")
+		case len(activeTransitions(t)) > 1:
+			whichTransition(t)
+		default:
+			askTransition(t, transitionDraft{})
+		}
+		return
+	case "new", "add":
+		askTransition(t, transitionDraft{})
+		return
+	case "hold", "wait", "resume", "go on", "stop", "end", "firm", "soft", "loose":
+		if tr == nil {
+			t.SayMsg("transition.none")
+			return
+		}
+		onTransition(t, tr, strings.ToLower(rest))
+		return
+	}
+	takeSwitch(t, "transition "+rest)
+}
+
+// TransitionWords answers a text that switches a dog's food, or says how the
+// stool of one that is being switched is; it reports whether it was one.
+func TransitionWords(t *talk.Turn, s string) bool {
+	if read.IsSwitch(s, t.Names()) {
+		takeSwitch(t, s)
+		return true
+	}
+	if stool, ok := read.StoolSaid(s); ok {
+		if tr := theTransition(t); tr != nil {
+			checkStool(t, tr, t.Date(), stool)
+			return true
+		}
+	}
+	return false
+}
+
+func onTransition(t *talk.Turn, tr *planner.Transition, word string) {
+	switch word {
+	case "hold", "wait":
+		holdTransition(t, tr)
+	case "resume", "go on":
+		resumeTransition(t, tr)
+	case "stop", "end":
+		askStopTransition(t, tr)
+	default:
+		checkStool(t, tr, t.Date(), planner.Stool(word))
+	}
+}
+
+// activeTransitions are the transitions that are not done and whose dog is
+// there.
+func activeTransitions(t *talk.Turn) (out []*planner.Transition) {
+	for i := range t.Home.Transitions {
+		if tr := &t.Home.Transitions[i]; !tr.Done && t.Dog(tr.Dog) != nil {
+			out = append(out, tr)
+		}
+	}
+	return out
+}
+
+// theTransition is the transition that is meant where none is named: that of
+// the dog last spoken of, else the only one.
+func theTransition(t *talk.Turn) *planner.Transition {
+	if d := t.TheDog(); d != nil {
+		if tr := planner.TransitionOf(t.Home, d.ID); tr != nil {
+			return tr
+		}
+	}
+	if all := activeTransitions(t); len(all) == 1 {
+		return all[0]
+	}
+	return nil
+}
+
+func whichTransition(t *talk.Turn) {
+	out := t.SayMsg("transition.which")
+	for _, tr := range activeTransitions(t) {
+		out.Offer(t.Button(t.Dog(tr.Dog).Name, "transition", "show", tr.Dog))
+	}
+}
+
+// takeSwitch takes a transition as typed.
+func takeSwitch(t *talk.Turn, s string) {
+	w, err := read.SwitchText(s, t.Names(), t.Event.At)
+	if err != nil {
+		saySwitchProblem(t, err)
+		return
+	}
+	d := transitionDraft{Dog: w.Dog, Old: w.Old, Per100: w.Per100, Recipe: w.Recipe, Days: w.Days, Start: w.Start}
+	if w.Rotation {
+		switch own := planner.RotationOf(t.Home, w.Dog); {
+		case own != nil:
+			d.Rotation = own.ID
+		case len(t.Home.Rotations) == 1:
+			d.Rotation = t.Home.Rotations[0].ID
+		case len(t.Home.Rotations) == 0:
+			rotations(t)
+			return
+		}
+	}
+	askTransition(t, d)
+}
+
+// askTransition asks for what a transition still lacks, and begins it where
+// it lacks nothing.
+func askTransition(t *talk.Turn, d transitionDraft) {
+	if d.Dog == "" && len(t.Home.Dogs) == 1 {
+		d.Dog = t.Home.Dogs[0].ID
+	}
+	dog := t.Dog(d.Dog)
+	switch {
+	case len(t.Home.Dogs) == 0:
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+	case len(t.Home.Recipes) == 0:
+		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	case dog == nil:
+		t.Ask("transition", "dog", d)
+		talk.DogButtons(t, t.SayMsg("transition.ask-dog"), "dog").Offer(t.StopButton())
+	case !mayBeSwitched(t, dog):
+	case d.Recipe == "" && d.Rotation == "" && len(t.Home.Recipes) == 1:
+		d.Recipe = t.Home.Recipes[0].ID
+		askTransition(t, d)
+	case d.Recipe == "" && d.Rotation == "":
+		askTarget(t, d, dog)
+	case d.Old == "":
+		t.Ask("transition", "old", d)
+		t.SayMsg("transition.ask-old", "dog", dog.Name).Offer(t.Answer(msg("button.transition-kibble"), "old", "kibble"),
+			t.Answer(msg("button.transition-tins"), "old", "tinned food"), t.StopButton())
+	case !(d.Per100 >= planner.LeastPer100 && d.Per100 <= planner.MostPer100):
+		askPer100(t, d)
+	case d.Days < planner.LeastSteps || d.Days > planner.MostSteps:
+		askSteps(t, d)
+	default:
+		setTransition(t, d, dog)
+	}
+}
+
+// mayBeSwitched reports whether a plan may be made for a dog, and says why
+// where it may not.
+func mayBeSwitched(t *talk.Turn, d *planner.Dog) bool {
+	t.Talk.Dog = d.ID
+	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
+		endSwitchDialogue(t)
+		t.SayMsg("transition.already", "dog", d.Name, "old", tr.Old).
+			Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
+		return false
+	}
+	if dogs.Held(t, d) {
+		endSwitchDialogue(t)
+		return false
+	}
+	return true
+}
+
+func endSwitchDialogue(t *talk.Turn) {
+	if t.Talk.Kind == "transition" {
+		t.EndDialogue()
+	}
+}
+
+func askTarget(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
+	t.Ask("transition", "target", d)
+	out := t.SayMsg("transition.ask-target", "dog", dog.Name)
+	for i := range min(len(t.Home.Rotations), 3) {
+		r := &t.Home.Rotations[i]
+		out.Offer(t.Answer(msg("transition.rotation", "dogs", talk.DogNames(t, r.Dogs)), "target", r.ID))
+	}
+	for i := range min(len(t.Home.Recipes), 6) {
+		out.Offer(t.Answer(t.Home.Recipes[i].Name, "target", t.Home.Recipes[i].ID))
+	}
+	out.Offer(t.StopButton())
+}
+
+// askPer100 asks for the energy of the old food; what was said of it and
+// cannot be is said first.
+func askPer100(t *talk.Turn, d transitionDraft) {
+	wrong := ""
+	if d.Per100 != 0 {
+		wrong = msg("transition-wrong.odd-kcal", "what", say.Trim(d.Per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100)
+	}
+	d.Per100 = 0
+	t.Ask("transition", "kcal", d)
+	t.Say(say.Para(wrong), say.Para(msg("transition.ask-kcal", "old", d.Old))).Offer(t.StopButton())
+}
+
+func askSteps(t *talk.Turn, d transitionDraft) {
+	wrong := ""
+	if d.Days != 0 {
+		wrong = msg("transition-wrong.days", "what", say.Trim(float64(d.Days), 0))
+		if d.Days < 0 {
+			wrong = msg("transition-wrong.days", "what", "?")
+		}
+	}
+	d.Days = 0
+	t.Ask("transition", "days", d)
+	t.Say(say.Para(wrong), say.Para(msg("transition.ask-days"))).
+		Offer(t.Answer(msg("button.days", "n", 7), "days", "7"), t.Answer(msg("button.days", "n", 10), "days", "10"),
+			t.Answer(msg("button.days", "n", 14), "days", "14"), t.StopButton())
+}
+
+// transitionDialogue takes the answer to the open question about a
+// transition.
+func transitionDialogue(t *talk.Turn, in talk.Answer) {
+	var d transitionDraft
+	t.Draft(&d)
+	switch t.Talk.Step {
+	case "dog":
+		ids, ok := talk.DogsAnswered(t, in, func() { askTransition(t, d) })
+		if !ok {
+			return
+		}
+		d.Dog = ids[0]
+	case "target":
+		if !takeTarget(t, &d, in) {
+			return
+		}
+	case "old":
+		old := strings.Join(strings.Fields(in.Value()), " ")
+		if in.Press == "" && t.Aside(in.Text) {
+			return
+		}
+		if in.Press == "" && talk.NothingDue(t, old) {
+			return // "later" is no food
+		}
+		if in.Press == "" && read.IsQuestion(old) {
+			t.NotUnderstood(old)
+			return
+		}
+		if !say.HasLetters(old) {
+			talk.Wrong(t, msg("transition-wrong.old"), func() { askTransition(t, d) })
+			return
+		}
+		// "kibble 380 kcal per 100 g" answers two questions at once.
+		if w, err := read.SwitchText("transition from "+old, t.Names(), t.Event.At); err == nil && w.Old != "" {
+			d.Old = w.Old
+			if w.Per100 > 0 {
+				d.Per100 = w.Per100
+			}
+		} else {
+			d.Old = say.Short(old)
+		}
+	case "kcal":
+		if in.Press == "" && treatMeanwhile(t, in.Text) {
+			return
+		}
+		per100, err := read.Density(in.Value())
+		if err != nil {
+			sayDensityProblem(t, d, err, in)
+			return
+		}
+		if d.Per100 = per100; per100 == 0 {
+			talk.Wrong(t, msg("transition-wrong.odd-kcal", "what", 0, "low", planner.LeastPer100, "high", planner.MostPer100), func() { askPer100(t, d) })
+			return
+		}
+	case "days":
+		days, ok := read.DayCount(in.Value())
+		if !ok || days < planner.LeastSteps || days > planner.MostSteps {
+			if in.Press != "" || !t.Asked(in.Text) {
+				talk.Wrong(t, msg("transition-wrong.days", "what", say.Short(in.Value())), func() { askSteps(t, d) })
+			}
+			return
+		}
+		d.Days = days
+	}
+	askTransition(t, d)
+}
+
+// treatMeanwhile answers a treat typed while the kcal of the label are asked:
+// "treat 40 kcal" taken for a label would give the dog many times its food.
+func treatMeanwhile(t *talk.Turn, s string) bool {
+	if _, ok := read.Treat(s, t.Names()); !ok || strings.Contains(s, "100") || strings.ContainsRune(s, '/') {
+		return false
+	}
+	return t.Asked(s)
+}
+
+// takeTarget takes what a dog is to be switched to.
+func takeTarget(t *talk.Turn, d *transitionDraft, in talk.Answer) bool {
+	if r := rotation(t, in.Press); r != nil {
+		d.Rotation = r.ID
+		return true
+	}
+	if r := t.Recipe(in.Press); r != nil {
+		d.Recipe = r.ID
+		return true
+	}
+	w, err := read.SwitchText("transition to "+in.Text, t.Names(), t.Event.At)
+	switch {
+	case err == nil && w.Recipe != "":
+		d.Recipe = w.Recipe
+	case err == nil && w.Rotation && theRotation(t) != nil:
+		d.Rotation = theRotation(t).ID
+	case in.Press == "" && t.Asked(in.Text):
+		return false
+	default:
+		talk.Wrong(t, unknownTarget(t, say.Short(in.Value())), func() { askTransition(t, *d) })
+		return false
+	}
+	return true
+}
+
+// unknownTarget says that there is no such recipe, and which there are.
+func unknownTarget(t *talk.Turn, what string) string {
+	if len(t.Home.Recipes) == 0 {
+		return msg("scale.no-recipe")
+	}
+	names := talk.RecipeNames(t)
+	return msg("transition-wrong.recipe", "what", what, "recipes", say.List(names), "n", len(names))
+}
+
+// sayDensityProblem says why an energy was not understood; the question
+// stays open.
+func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answer) {
+	var p read.Problem
+	again := func() { askPer100(t, d) }
+	switch {
+	case errors.As(err, &p) && p.Code == read.NoWeightBasis:
+		talk.Wrong(t, msg("transition-wrong.by-weight", "what", say.Short(p.Part)), again)
+	case !t.Asked(in.Text):
+		talk.Wrong(t, msg("transition-wrong.no-kcal", "what", say.Short(in.Value())), again)
+	}
+}
+
+// saySwitchProblem says why a transition as typed was not understood.
+func saySwitchProblem(t *talk.Turn, err error) {
+	var p read.Problem
+	if !errors.As(err, &p) {
+		t.Fail(err)
+		return
+	}
+	what := say.Short(p.Part)
+	switch p.Code {
+	case read.UnknownRecipe:
+		t.Say(say.Para(unknownTarget(t, what)))
+	case read.NoWeightBasis:
+		t.SayMsg("transition-wrong.by-weight", "what", what)
+	case read.NotEnergy:
+		t.SayMsg("transition-wrong.no-kcal", "what", what)
+	case read.BadDate, read.PastDate, read.AmbiguousDate, read.NoDate:
+		t.SayMsg("transition-wrong.date", "what", what)
+	default:
+		t.Say(say.Para(say.ProblemText(p)))
+	}
+}
+
+// dropTransition forgets the transitions of a dog.
+func dropTransition(t *talk.Turn, dog string) {
+	t.Home.Transitions = slices.DeleteFunc(t.Home.Transitions, func(tr planner.Transition) bool { return tr.Dog == dog })
+	dropStoolReminder(t, dog)
+}
+
+// dropStoolReminder forgets the evening's question about a dog's stool.
+func dropStoolReminder(t *talk.Turn, dog string) {
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind == planner.StoolReminder && r.Dog == dog
+	})
+}
+
+// transitionAgain asks the open question about a switch once more.
+func transitionAgain(t *talk.Turn) {
+	var d transitionDraft
+	t.Draft(&d)
+	askTransition(t, d)
+}

@@ -1,0 +1,102 @@
+package menu
+
+import (
+	"bowlwright/bot/balance"
+	"bowlwright/bot/bowls"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// ShowTransition says what a dog that is being switched gets today, and asks
+// for its stool.
+func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Reply {
+	d, today := t.Dog(tr.Dog), t.Date()
+	t.Talk.Dog = d.ID
+	r := t.Recipe(tr.NewRecipe(t.Home))
+	if tr.Over(today) || r == nil {
+		return t.Say(say.Para(head), say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	}
+	if n := planner.AmountOf(*d, t.Event.At); n.Waits() {
+		return t.Say(say.Para(head), say.Para(dogs.HeldText(t, d, n))).
+			Offer(append(dogs.GateButtons(t, d, n), t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))...)
+	}
+	blocks := append([]say.Block{say.Para(head)}, portionBlocks(t, tr, d, r, today)...)
+	if tr.Held() {
+		blocks = append(blocks, say.Para(msg("transition.held")))
+	} else if over := tr.OverOn(); !over.IsZero() {
+		blocks = append(blocks, say.Para(msg("transition.over-on", "day", say.DayText(over.AddDays(-1)))))
+	}
+	out := t.Say(append(blocks, say.Para(afterText(t, tr)))...)
+	if !today.Before(tr.Start) {
+		out.Offer(stoolButtons(t, d.ID, today)...)
+	}
+	hold := t.Button(msg("button.transition-hold"), "transition", "hold", d.ID)
+	if tr.Held() {
+		hold = t.Button(msg("button.transition-on"), "transition", "on", d.ID)
+	}
+	return out.Offer(hold, t.Button(msg("button.transition-stop"), "transition", "stop", d.ID))
+}
+
+// portionBlocks are the amounts of both foods on a day: the numbers first,
+// the reason, then each a day and a meal.
+func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *planner.Recipe, day planner.Date) []say.Block {
+	n, u, meals := planner.AmountOf(*d, t.Event.At), t.Home.Units, talk.MealsOf(*d)
+	p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, meals, u)
+	if err != nil {
+		return []say.Block{say.Para(recipes.ScaleTrouble(t, r.Name, err))}
+	}
+	weighing.Shown(t, d)
+	in := ""
+	if meals > 1 {
+		in = msg("transition.meals", "n", meals)
+	}
+	step := tr.StepOn(day)
+	args := []any{"old", say.WholeText(p.Old, u), "old-name", tr.Old, "new", say.WholeText(p.New, u), "new-name", r.Name, "dog", d.Name, "meals", in,
+		"n", step, "of", tr.Days, "share", say.Percent(p.Share), "day", say.DayText(tr.Start)}
+	first := ""
+	switch {
+	case day.Before(tr.Start):
+		first = msg("transition.all-old", args...)
+	case p.Share == 0:
+		first = msg("transition.all-old-back", args...)
+	case p.Share == 1:
+		first = msg("transition.all-new", args...)
+	default:
+		first = msg("transition.amounts", args...)
+	}
+	why := msg("transition.kcal", "kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n), "old", say.Kcal(p.OldKcal), "old-name", tr.Old,
+		"new", say.Kcal(p.NewKcal), "new-name", r.Name)
+	if p.New == 0 {
+		why = msg("transition.kcal-old", "kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n), "old-name", tr.Old)
+	}
+	blocks := []say.Block{say.Para(first), say.Para(why), say.TableBlock(bowls.BowlRows(t, SwitchBowl(tr, r, p), meals, u))}
+	if p.New == 0 {
+		return append(blocks, say.Para(dogs.GateText(t, *d, n)))
+	}
+	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
+		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
+	}
+	return append(blocks, say.Para(say.JoinParas(balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
+}
+
+// SwitchBowl is a portion as a bowl of two foods, called by what the carer
+// calls them.
+func SwitchBowl(tr *planner.Transition, r *planner.Recipe, p planner.Portion) planner.Bowl {
+	b := planner.Bowl{Day: p.Old + p.New, Kcal: p.Kcal, Energy: nutrition.Exactly(float64(p.OldKcal + p.NewKcal))}
+	if p.Old > 0 {
+		b.Rows = append(b.Rows, planner.BowlRow{Food: tr.Old, Day: p.Old, Meals: p.OldMeals})
+	}
+	if p.New > 0 {
+		b.Rows = append(b.Rows, planner.BowlRow{Food: r.Name, Day: p.New, Meals: p.NewMeals})
+	}
+	b.Meals = make([]nutrition.Grams, len(p.OldMeals))
+	for m := range b.Meals {
+		b.Meals[m] = p.OldMeals[m] + p.NewMeals[m]
+	}
+	return b
+}

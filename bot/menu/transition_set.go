@@ -1,0 +1,259 @@
+package menu
+
+import (
+	"errors"
+	"math"
+	"slices"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/text"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// stoolTime is when the evening's question about the stool is asked (our own
+// choice); a carer can change it like any reminder's.
+var stoolTime = planner.At(19, 0)
+
+// lateStart is the hour from which a transition that is set begins tomorrow: the dog has had
+// a meal of the day already.
+const lateStart = 12
+
+// setTransition begins a transition.
+func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
+	tr := planner.Transition{Dog: d.Dog, Old: d.Old, OldPer100: d.Per100, Recipe: d.Recipe, Rotation: d.Rotation, Days: d.Days, Start: d.Start}
+	if tr.Start.IsZero() {
+		if tr.Start = t.Date(); t.Event.At.Hour() >= lateStart {
+			tr.Start = tr.Start.AddDays(1)
+		}
+	}
+	home := *t.Home // a transition that is over does not stand in the way
+	home.Transitions = slices.DeleteFunc(slices.Clone(home.Transitions), func(o planner.Transition) bool { return o.Dog == d.Dog })
+	if err := tr.Validate(&home); err != nil {
+		sayTransitionError(t, err)
+		return
+	}
+	endSwitchDialogue(t)
+	t.Mutate("did.transition", dog.Name)
+	dropTransition(t, dog.ID)
+	left := joinTarget(t, tr, dog)
+	t.Home.Transitions = append(t.Home.Transitions, tr)
+	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.StoolReminder, Dog: dog.ID, Since: t.Event.At.UTC(),
+		Schedule: planner.Schedule{EveryDays: 1, Anchor: tr.Start, Times: []planner.Clock{stoolTime}}})
+	planRotations(t)
+	sayTransitionSet(t, &t.Home.Transitions[len(t.Home.Transitions)-1], dog, left)
+}
+
+// joinTarget puts a dog on what it is switched to, so that it eats that when
+// the transition is over, and says which rotation it leaves.
+func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left string) {
+	kept := t.Home.Rotations[:0]
+	for _, r := range t.Home.Rotations {
+		if i := slices.Index(r.Dogs, dog.ID); i >= 0 && r.ID != tr.Rotation {
+			r.Dogs = slices.Delete(slices.Clone(r.Dogs), i, i+1)
+			left = msg("transition.left-rotation", "dog", dog.Name)
+		}
+		if r.ID == tr.Rotation && !slices.Contains(r.Dogs, dog.ID) {
+			r.Dogs = append(slices.Clone(r.Dogs), dog.ID)
+		}
+		if len(r.Dogs) > 0 {
+			kept = append(kept, r)
+		}
+	}
+	t.Home.Rotations = kept
+	if tr.Recipe != "" {
+		dog.Recipe = tr.Recipe
+	}
+	return left
+}
+
+// sayTransitionSet says the plan: what is switched, then each day's amounts.
+func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, left string) {
+	n := planner.AmountOf(*dog, t.Event.At)
+	r := t.Recipe(tr.NewRecipe(t.Home))
+	target := r.Name
+	if tr.Rotation != "" {
+		target = msg("transition.a-rotation")
+	}
+	rows, trouble := stepRows(t, tr, dog, r)
+	failing := balance.Failing(t, dog, r)
+	blocks := []say.Block{say.Para(msg("transition.set", "dog", dog.Name, "old", tr.Old, "per100", say.Trim(tr.OldPer100, 1), "target", target, "n", tr.Days, "day", say.DayText(tr.Start),
+		"kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n)))}
+	if trouble != "" {
+		blocks = append(blocks, say.Para(trouble))
+	} else {
+		blocks = append(blocks, say.TableBlock(rows))
+	}
+	blocks = append(blocks, say.Para(afterText(t, tr)), say.Para(msg("transition.set-how")), say.Para(left),
+		say.Para(say.JoinParas(failing, balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(t, *dog, n))))
+	out := t.Say(blocks...)
+	balance.OfferMissing(t, out, dog, r, failing)
+	if tr.Start == t.Date() {
+		out.Offer(t.Button(msg("button.transition-tomorrow"), "transition", "tomorrow", dog.ID))
+	}
+	out.Offer(t.Button(msg("button.transition-show"), "transition", "show", dog.ID), t.UndoButton())
+}
+
+// stepRows are the amounts of each day, if every stool is firm.
+func stepRows(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, r *planner.Recipe) (rows []say.TableRow, trouble string) {
+	n := planner.AmountOf(*dog, t.Event.At)
+	u := t.Home.Units
+	unit := say.Choose(u.Ounces, "oz", "g")
+	rows = append(rows, say.TableRow{Label: unit, Cells: []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})
+	for i := range tr.Days {
+		day := tr.Start.AddDays(i)
+		p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, talk.MealsOf(*dog), u)
+		if err != nil {
+			return nil, recipes.ScaleTrouble(t, r.Name, err)
+		}
+		rows = append(rows, say.TableRow{Label: say.DayText(day), Cells: alike(u, p.Old, p.New)})
+	}
+	return rows, ""
+}
+
+// alike prints the amounts of a row that are beside each other in the same
+// steps: where one is told in 5 g, the others are too, but for what would
+// vanish.
+func alike(u planner.Units, row ...nutrition.Grams) (cells []string) {
+	coarse := !u.Ounces && slices.Max(row) >= 50
+	for _, g := range row {
+		if coarse && g >= 5 {
+			g = nutrition.Grams(math.Round(float64(g)/5) * 5)
+		}
+		cells = append(cells, say.Figure(g, u))
+	}
+	return cells
+}
+
+// afterText says what a rotation does when the transition is over.
+func afterText(t *talk.Turn, tr *planner.Transition) string {
+	if over := tr.OverOn(); tr.Rotation != "" && !over.IsZero() {
+		return msg("transition.then", "day", say.DayText(over))
+	}
+	return ""
+}
+
+// sayTransitionError says what is wrong with a transition.
+func sayTransitionError(t *talk.Turn, err error) {
+	var e *planner.TransitionError
+	if !errors.As(err, &e) {
+		t.Fail(err)
+		return
+	}
+	endSwitchDialogue(t)
+	switch e.Code {
+	case planner.NoTarget:
+		t.SayMsg("transition-wrong.no-target")
+	case planner.NoSuchDog, planner.GoneTarget:
+		t.SayMsg("transition-wrong.gone-target")
+	default:
+		t.SayMsg("transition-wrong.no-target")
+	}
+}
+
+// pressTransition does what a button about a transition asks.
+func pressTransition(t *talk.Turn, args []string) {
+	tr, d := planner.TransitionOf(t.Home, talk.Arg(args, 1)), t.Dog(talk.Arg(args, 1))
+	if tr == nil || d == nil {
+		t.SayMsg("press.gone").InPlace = t.Event.Message
+		return
+	}
+	before := len(t.Replies)
+	switch talk.Arg(args, 0) {
+	case "show":
+		ShowTransition(t, tr, "")
+	case "hold":
+		holdTransition(t, tr)
+	case "on":
+		resumeTransition(t, tr)
+	case "stop":
+		askStopTransition(t, tr)
+	case "really":
+		stopTransition(t, tr)
+	case "tomorrow":
+		if tr.Start != t.Date() || len(tr.Checks) > 0 {
+			t.SayMsg("press.stale")
+			break
+		}
+		t.Mutate("did.transition", d.Name)
+		tr.Start = tr.Start.AddDays(1)
+		for i := range t.Home.Reminders {
+			if r := &t.Home.Reminders[i]; r.Kind == planner.StoolReminder && r.Dog == d.ID {
+				r.Schedule.Anchor = tr.Start
+			}
+		}
+		planRotations(t)
+		sayTransitionSet(t, tr, d, "")
+	default:
+		t.SayMsg("press.stale")
+	}
+	if len(t.Replies) > before {
+		t.Replies[before].InPlace = t.Event.Message
+	}
+}
+
+// holdTransition holds a transition at its step.
+func holdTransition(t *talk.Turn, tr *planner.Transition) {
+	d := t.Dog(tr.Dog)
+	if tr.Over(t.Date()) {
+		ShowTransition(t, tr, "")
+		return
+	}
+	t.Mutate("did.transition-hold", d.Name)
+	*tr = tr.Hold(t.Date())
+	ShowTransition(t, tr, msg("transition.hold-set", "dog", d.Name, "n", tr.StepOn(t.Date()), "of", tr.Days)).Offer(t.UndoButton())
+}
+
+// resumeTransition goes on with one that is held.
+func resumeTransition(t *talk.Turn, tr *planner.Transition) {
+	if !tr.Held() {
+		ShowTransition(t, tr, "")
+		return
+	}
+	d := t.Dog(tr.Dog)
+	t.Mutate("did.transition-on", d.Name)
+	*tr = tr.Resume(t.Date())
+	planRotations(t)
+	next := min(tr.StepOn(t.Date().AddDays(1)), tr.Days)
+	ShowTransition(t, tr, msg("transition.hold-ended", "dog", d.Name, "n", next, "of", tr.Days)).Offer(t.UndoButton())
+}
+
+func askStopTransition(t *talk.Turn, tr *planner.Transition) {
+	d := t.Dog(tr.Dog)
+	t.AskedSure("transition", "really", d.ID)
+	t.SayMsg("transition.stop-sure", "dog", d.Name, "recipe", t.RecipeName(tr.NewRecipe(t.Home)), "old", tr.Old).
+		Offer(t.Button(msg("button.transition-stop"), "transition", "really", d.ID), t.Button(msg("button.keep"), "transition", "show", d.ID))
+}
+
+// stopTransition ends a transition by hand. A rotation that waited for its
+// end begins.
+func stopTransition(t *talk.Turn, tr *planner.Transition) {
+	d, rot := t.Dog(tr.Dog), tr.Rotation
+	t.Mutate("did.transition-stopped", d.Name)
+	dropTransition(t, d.ID)
+	if r := rotation(t, rot); r != nil && len(r.Dogs) == 1 && t.Date().Before(r.Start) {
+		r.Start = t.Date()
+	}
+	t.SayMsg("transition.stopped", "dog", d.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
+}
+
+// finishTransition marks a transition done whose last step is past.
+func finishTransition(t *talk.Turn, tr *planner.Transition) {
+	tr.Done, t.Changed = true, true
+	dropStoolReminder(t, tr.Dog)
+}
+
+// overText says what is eaten once a transition is over.
+func overText(t *talk.Turn, tr *planner.Transition, d *planner.Dog) string {
+	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	if strings.TrimSpace(tr.Rotation) != "" && rotation(t, tr.Rotation) != nil {
+		return msg("transition.over-rotation", "dog", d.Name, "recipe", t.RecipeName(id))
+	}
+	return msg("transition.over", "dog", d.Name, "recipe", t.RecipeName(id))
+}

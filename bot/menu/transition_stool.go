@@ -1,0 +1,141 @@
+package menu
+
+import (
+	"time"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// stools are the three buttons, in their order.
+var stools = []struct {
+	stool planner.Stool
+	label string
+}{
+	{planner.FirmStool, "button.transition-firm"}, {planner.SoftStool, "button.transition-soft"}, {planner.LooseStool, "button.transition-loose"},
+}
+
+// stoolButtons ask how a dog's stool was on a day.
+func stoolButtons(t *talk.Turn, dog string, day planner.Date) []say.Button {
+	var row []say.Button
+	for _, s := range stools {
+		row = append(row, t.Button(msg(s.label), "stool", dog, say.StampOfDate(day), string(s.stool)))
+	}
+	return row
+}
+
+// sayStool asks the evening's question about each dog that is being
+// switched. Of one whose steps are over it says so, once.
+func sayStool(t *talk.Turn, due []planner.Occurrence) {
+	for _, o := range due {
+		r := t.Reminder(o.Reminder)
+		if r == nil {
+			continue // ended by an occurrence before
+		}
+		d, tr := t.Dog(r.Dog), planner.TransitionOf(t.Home, r.Dog)
+		switch {
+		case d == nil || tr == nil:
+		case tr.Over(o.Date):
+			t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+			finishTransition(t, tr)
+		case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "":
+		default:
+			t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)
+		}
+	}
+}
+
+// pressStool notes how a dog's stool was.
+func pressStool(t *talk.Turn, args []string) {
+	tr := planner.TransitionOf(t.Home, talk.Arg(args, 0))
+	day, ok := say.DateOfStamp(talk.Arg(args, 1))
+	if tr == nil || t.Dog(tr.Dog) == nil || !ok {
+		t.SayMsg("press.gone").InPlace = t.Event.Message
+		return
+	}
+	before := len(t.Replies)
+	checkStool(t, tr, day, planner.Stool(talk.Arg(args, 2)))
+	t.Replies[before].InPlace = t.Event.Message
+}
+
+// checkedDays is how many days back a stool may be noted: what was fed since
+// was fed, and is not worked out anew.
+const checkedDays = 1
+
+// checkStool notes a stool and says what it does to the next step.
+func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.Stool) {
+	d := t.Dog(tr.Dog)
+	t.Talk.Dog = d.ID
+	was := tr.StoolOn(day)
+	next, move, ok := tr.Check(day, s)
+	if !ok || t.Date().Before(day) || day.DaysTo(t.Date()) > checkedDays {
+		t.SayMsg("transition.no-step", "dog", d.Name, "day", say.DayText(day)).Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID))
+		return
+	}
+	head := ""
+	if was != "" && was != s {
+		head = msg("transition.changed", "stool", msg("transition.stool-"+string(was)))
+	}
+	if was != s {
+		t.Mutate("did.stool", d.Name)
+		*tr = next
+		planRotations(t)
+		noteStool(t, tr, day, s)
+	}
+	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(stoolVetText(t, d, move)))
+	if was != s {
+		out.Offer(t.UndoButton())
+	}
+	out.Offer(t.Button(msg("button.transition-show"), "transition", "show", d.ID))
+}
+
+// noteStool enters a stool into the journal, in place of what was said of the
+// day before.
+func noteStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.Stool) {
+	e := planner.Entry{Kind: planner.StoolSeen, Dog: tr.Dog, Date: day, Stool: s}
+	for i := range t.Home.Reminders {
+		if r := &t.Home.Reminders[i]; r.Kind == planner.StoolReminder && r.Dog == tr.Dog && len(r.Schedule.Times) > 0 {
+			e.Of = planner.OccurrenceID(t.Home.ID, r.ID, planner.Moment{Date: day, Clock: r.Schedule.Times[0]})
+		}
+	}
+	for _, old := range t.Entries(store.EntryQuery{Dog: tr.Dog, Kinds: []planner.EntryKind{planner.StoolSeen}, From: t.Event.At.Add(-72 * time.Hour)}) {
+		if old.Date == day {
+			t.Unnote(old)
+		}
+	}
+	t.Note(e)
+}
+
+// moveText says what a stool does to the next day's step.
+func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.Stool, move planner.Move) string {
+	next := day.AddDays(1)
+	step, share := tr.StepOn(next), say.Percent(tr.ShareOn(next))
+	id, _ := planner.RecipeOn(t.Home, tr.Dog, next)
+	switch {
+	case move == planner.StepBack && step == 0:
+		return msg("transition.back-old")
+	case move == planner.StepBack:
+		return msg("transition.back", "n", step, "of", tr.Days, "share", share)
+	case s == planner.LooseStool:
+		return msg("transition.loose", "n", step, "of", tr.Days, "share", share)
+	case s == planner.SoftStool:
+		return msg("transition.soft", "n", step, "of", tr.Days, "share", share)
+	case tr.Over(next) && tr.Rotation != "":
+		return msg("transition.firm-rotation", "recipe", t.RecipeName(id))
+	case tr.Over(next):
+		return msg("transition.firm-last", "recipe", t.RecipeName(id))
+	case move == planner.StepHeld:
+		return msg("transition.firm-held", "n", step, "of", tr.Days)
+	}
+	return msg("transition.firm", "n", step, "of", tr.Days, "share", share)
+}
+
+// stoolVetText is the caution after two bad days.
+func stoolVetText(t *talk.Turn, d *planner.Dog, move planner.Move) string {
+	if move != planner.StepBack {
+		return ""
+	}
+	return msg("transition.vet", "dog", d.Name)
+}

@@ -1,0 +1,128 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// severalDays is from how many days' food on a dose without a word of how often
+// may as well be stirred into all of it (our own choice), and anyDog is what is
+// taken for a day's food where no dog is known.
+const (
+	severalDays = 2
+	anyDog      = nutrition.Kcal(1000)
+)
+
+// doubtfulDoses are the doses of a draft that were just typed into several days'
+// food, and of which nobody said whether they are for a day or for all of it.
+func doubtfulDoses(t *talk.Turn, d RecipeDraft) (doubtful []int) {
+	if d.BatchAsked || daysOf(t, d) < severalDays {
+		return nil
+	}
+	for i, dose := range d.Doses {
+		if isNew(t, d, dose) && !dose.Batch && dose.Typed != "" && !read.SaysHowOften(dose.Typed) {
+			doubtful = append(doubtful, i)
+		}
+	}
+	return doubtful
+}
+
+// isNew reports that a dose of a draft is not yet in the recipe that it changes.
+func isNew(t *talk.Turn, d RecipeDraft, dose planner.Dose) bool {
+	r := t.Recipe(d.ID)
+	return r == nil || !slices.ContainsFunc(r.Doses, func(old planner.Dose) bool { return old.Food == dose.Food && old.Typed == dose.Typed })
+}
+
+// daysOf is for how many days a draft is food: as it says, else for the dog of
+// the household that eats most.
+func daysOf(t *talk.Turn, d RecipeDraft) float64 {
+	if d.Days > 0 {
+		return d.Days
+	}
+	aDay := nutrition.Kcal(0)
+	for _, dog := range t.Home.Dogs {
+		aDay = max(aDay, planner.AmountOf(dog, t.Event.At).Kcal)
+	}
+	if aDay <= 0 {
+		aDay = anyDog
+	}
+	return float64(kcalIn(t, d) / aDay)
+}
+
+// kcalIn is the energy of a draft's ingredients; 0 where it cannot be told.
+func kcalIn(t *talk.Turn, d RecipeDraft) nutrition.Kcal {
+	whole, err := planner.TotalsOf(planner.Recipe{Ingredients: d.Ingredients}, t.Foods)
+	if err != nil {
+		return 0
+	}
+	return nutrition.Kcal(whole.Energy.Mid)
+}
+
+// askBatch asks once whether doses are for each day or for the whole recipe, and
+// reports whether it did.
+func askBatch(t *talk.Turn, d RecipeDraft, head string) bool {
+	doubtful := doubtfulDoses(t, d)
+	if len(doubtful) == 0 {
+		return false
+	}
+	var names []string
+	for _, i := range doubtful {
+		names = append(names, t.DoseAmount(d.Doses[i]))
+	}
+	t.Ask("recipe", "batch", d)
+	t.Say(say.Para(head), say.Para(msg("ask.batch", "doses", say.List(names), "days", say.Trim(daysOf(t, d), 0)))).
+		Offer(t.Answer(msg("often.every-day"), "batch", "day"), t.Answer(msg("button.in-batch"), "batch", "batch")).Offer(t.StopButton())
+	return true
+}
+
+// takeBatch takes the answer to askBatch.
+func takeBatch(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	said := strings.ToLower(in.Value())
+	batch := strings.Contains(said, "batch") || strings.Contains(said, "whole") || strings.Contains(said, "recipe") || strings.Contains(said, "all")
+	if !batch && !strings.Contains(said, "da") { // "a day", "daily"
+		if in.Press != "" || !t.Aside(in.Text) {
+			t.NotUnderstood(in.Text)
+		}
+		t.Again(func() { askBatch(t, d, "") })
+		return
+	}
+	doubtful := doubtfulDoses(t, d)
+	d.BatchAsked, d.Doses = true, slices.Clone(d.Doses)
+	for _, i := range doubtful {
+		d.Doses[i].Batch = batch
+	}
+	goOnWithRecipe(t, d, nil, nil)
+}
+
+// withoutAbsurd takes the new doses out of a draft that bring every dog of the
+// household far more than it is to have, and says which.
+func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
+	var refused []string
+	whole := kcalIn(t, d)
+	d.Doses = slices.DeleteFunc(slices.Clone(d.Doses), func(dose planner.Dose) bool {
+		if !isNew(t, d, dose) || len(t.Home.Dogs) == 0 {
+			return false
+		}
+		why := ""
+		for i := range t.Home.Dogs {
+			dog, perDay := &t.Home.Dogs[i], max(1, dose.Cadence.PerDay())
+			if eaten := planner.AmountOf(*dog, t.Event.At).Kcal; dose.Batch && whole > 0 {
+				perDay = float64(eaten / whole)
+			}
+			text, times := DoseAbove(t, &dose, dog, perDay, FarAbove)
+			if times < FarAbove {
+				return false
+			}
+			why = text
+		}
+		refused = append(refused, msg("recipe.far-dose", "line", say.Short(DoseText(t, dose)), "why", why))
+		return true
+	})
+	return d, refused
+}

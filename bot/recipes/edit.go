@@ -1,0 +1,164 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// AnswerSetLine gives a food of a recipe another amount, as a sentence says.
+func AnswerSetLine(t *talk.Turn, s read.Sentence) {
+	r, key := lineMeant(t, s)
+	if r == nil {
+		return
+	}
+	t.Mutate("did.recipe-changed", r.Name)
+	for i := range r.Ingredients {
+		if r.Ingredients[i].Food == key {
+			if s.Factor > 0 { // "double the rice"
+				s.Grams = r.Ingredients[i].Grams * nutrition.Grams(s.Factor)
+			}
+			r.Ingredients[i].Grams, r.Ingredients[i].Typed = s.Grams, ""
+		}
+	}
+	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+}
+
+// LineNamed takes "change the kelp to 60 g" for a line of a recipe that is called
+// something like kelp: it is not its whole name, and a food of it.
+func LineNamed(t *talk.Turn, r *planner.Recipe, s read.Sentence) (read.Sentence, bool) {
+	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(t.Event.Text)), "change ")
+	words, _, to := strings.Cut(strings.TrimPrefix(rest, "the "), " to ")
+	if !ok || !to || s.Grams <= 0 || strings.EqualFold(words, r.Name) || FindIn(t, r, words) == nil {
+		return s, false
+	}
+	s.Intent, s.Food, s.Recipe = read.SetLine, words, r.ID
+	return s, true
+}
+
+// answerDropLine takes a food out of a recipe, as a sentence says.
+func answerDropLine(t *talk.Turn, s read.Sentence) {
+	if r, key := lineMeant(t, s); r != nil {
+		removeIngredient(t, r, key)
+	}
+}
+
+// lineMeant is the recipe and the food in it that a sentence means; where
+// there is none it says so and returns nil.
+func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
+	r := t.Recipe(s.Recipe)
+	if r == nil {
+		r = RecipeWith(t, s.Food)
+	}
+	if r == nil {
+		r = t.RecipeMeant(s)
+	}
+	if r == nil {
+		return nil, ""
+	}
+	if f := FindIn(t, r, s.Food); f != nil {
+		return r, f.Key
+	}
+	for _, d := range r.Doses {
+		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(s.Food)) {
+			return r, d.Food
+		}
+	}
+	t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
+	return nil, ""
+}
+
+// EditDraft does to the lines typed so far what a sentence asks: "remove the
+// rice", "change the carrots to 150 g". It reports whether it was one of these
+// and about a line of the draft.
+func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
+	got, ok := read.Understand(s, t.Names(), t.Home.Units)
+	if !ok || strings.Contains(s, "\n") || got.Intent != read.SetLine && got.Intent != read.DropLine {
+		return false
+	}
+	if got.Intent == read.DropLine {
+		for i, o := range d.Open {
+			if shareWord(o, got.Food) {
+				d.Open = slices.Delete(slices.Clone(d.Open), i, i+1)
+				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(o))})
+				return true
+			}
+		}
+	}
+	f := FindIn(t, &planner.Recipe{Ingredients: d.Ingredients}, got.Food)
+	if f == nil && len(d.Open) == 0 {
+		return false
+	}
+	if f == nil { // else it would be taken for one line more
+		goOnWithRecipe(t, d, nil, []string{msg("recipe.no-line", "food", say.Short(got.Food))})
+		return true
+	}
+	i := slices.IndexFunc(d.Ingredients, func(in planner.Ingredient) bool { return in.Food == f.Key })
+	d.Ingredients = slices.Clone(d.Ingredients)
+	if got.Intent == read.SetLine {
+		d.Ingredients[i].Grams, d.Ingredients[i].Typed = got.Grams, ""
+		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(got.Grams, t.Home.Units), "food", f.Name)}, nil)
+		return true
+	}
+	d.Ingredients = slices.Delete(d.Ingredients, i, i+1)
+	goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", f.Name)})
+	return true
+}
+
+// answersOpenLine takes "leave it out", and "grams" where it is asked whether
+// a bare number is a weight; it reports whether a text was one of these.
+func answersOpenLine(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) bool {
+	switch strings.ToLower(strings.Trim(typed, " .!")) {
+	case "leave it out", "leave it", "leave out", "drop it", "drop", "skip", "skip it", "remove it", "forget it", "none":
+		pressRecipeLine(t, d, "drop")
+	case "g", "gr", "gram", "grams":
+		if p.Code != read.BareNumber {
+			return false
+		}
+		pressRecipeLine(t, d, "grams")
+	case "piece", "pieces", "pcs":
+		if p.Code != read.BareNumber {
+			return false
+		}
+		pressRecipeLine(t, d, "pieces")
+	default:
+		way, ok := p.WayOf(typed)
+		if ok {
+			pressRecipeLine(t, d, "way:"+way)
+		}
+		return ok
+	}
+	return true
+}
+
+// withUnit writes a unit to the bare number of the first open line, and reads
+// the line again.
+func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
+	p := openProblem(t, d)
+	at := strings.LastIndex(d.Open[0], p.Part)
+	if p.Code != read.BareNumber || at < 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	with := p.Part + " g"
+	if pieces {
+		with = "x " + p.Part
+	}
+	d.Open = slices.Clone(d.Open)
+	d.Open[0] = d.Open[0][:at] + with + d.Open[0][at+len(p.Part):]
+	takeAgain(t, d)
+}
+
+// takeAgain reads the first open line again after it was put right.
+func takeAgain(t *talk.Turn, d RecipeDraft) {
+	if got := read.RecipeText(d.Open[0], t.Foods); len(got.Lines) == 1 && len(got.Problems) == 0 {
+		replaceOpen(t, d, got.Lines[0])
+		return
+	}
+	goOnWithRecipe(t, d, nil, nil)
+}

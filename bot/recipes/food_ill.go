@@ -1,0 +1,104 @@
+package recipes
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// illFoods say what of a food speaks against it for a dog with an illness, the
+// first that fits (common practice; the limits are coarse, no source).
+var illFoods = []struct {
+	illness, why string
+	asks         func(f *nutrition.Food) bool
+}{
+	// Of fat about a quarter of the energy and more; the skin and liver oils too.
+	{planner.Pancreas, "fat", func(f *nutrition.Food) bool {
+		per := f.Per100
+		return per[nutrition.Fat].High*9 >= per[nutrition.Energy].High/4 || per[nutrition.Fat].High >= 5
+	}},
+	// Bone, organs, and what is rich in protein or phosphorus.
+	{planner.Kidney, "phosphorus", func(f *nutrition.Food) bool {
+		per := f.Per100
+		return f.Bone.Kind != nutrition.NoBone || f.Part == nutrition.Liver || per[nutrition.Protein].High >= 12 || per[nutrition.Phosphorus].High >= 150
+	}},
+	{planner.Kidney, "salt", salty},
+	{planner.BladderStones, "oxalate", func(f *nutrition.Food) bool { return f.Has(nutrition.Oxalate) || f.Has(nutrition.SomeOxalate) }},
+	{planner.BladderStones, "purine", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver }},
+	{planner.Diabetes, "sugar", func(f *nutrition.Food) bool { return f.Per100[nutrition.Carbohydrate].High >= 5 }},
+	{planner.LiverIllness, "copper", func(f *nutrition.Food) bool {
+		return f.Part == nutrition.Liver || f.Per100[nutrition.Copper].High >= 1
+	}},
+	{planner.LiverIllness, "salt", salty},
+	{planner.Heart, "salt", salty},
+}
+
+func salty(f *nutrition.Food) bool {
+	return f.Key == SaltKey || f.Per100[nutrition.Sodium].High >= 200
+}
+
+// illNamed are the illnesses that a question itself names beside its foods:
+// "can a diabetic dog have banana".
+func illNamed(text string, foods []string) []string {
+	text = strings.ToLower(text)
+	for _, food := range foods { // "is kidney ok for dogs" names none
+		text = strings.Replace(text, strings.ToLower(food), ",", 1)
+	}
+	return planner.Illness(text)
+}
+
+// illFood is the answer about a food, or any of several, for a dog with an
+// illness, its own or one that the question names: for a healthy dog yes, for
+// this one its vet is asked, and why where that is known. It is empty for a
+// dog that is well.
+func illFood(t *talk.Turn, d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
+	who, codes := msg("ill.yours"), named
+	if d != nil && len(named) == 0 {
+		who, codes = d.Name, planner.Illness(d.Health)
+		if len(codes) == 0 && d.Ill {
+			codes = []string{"unknown"}
+		}
+	}
+	if len(codes) == 0 {
+		return ""
+	}
+	code, why := illWhy(codes, foods)
+	first := msg("ill-food", "food", say.Capital(name), "how", msg("ill-for."+howMaySome(t, foods)), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
+	if why != "" {
+		first += " " + msg("ill-why."+why)
+	}
+	return first
+}
+
+// illWhy is which of some illnesses speaks against a food, and why; empty
+// where none is known to.
+func illWhy(codes []string, foods []*nutrition.Food) (code, why string) {
+	for _, i := range illFoods {
+		if slices.Contains(codes, i.illness) && slices.ContainsFunc(foods, i.asks) {
+			return i.illness, i.why
+		}
+	}
+	return "", ""
+}
+
+// illOthers says it of the other dogs of the household for whom a food is
+// known to be wrong, where none was named.
+func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Food) string {
+	if dog != "" || len(named) > 0 {
+		return ""
+	}
+	var lines []string
+	answered := t.TalkedOf()
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if code, _ := illWhy(planner.Illness(d.Health), foods); code != "" && d != answered {
+			lines = append(lines, msg("ill-other", "dog", d.Name, "illness", msg("ill."+code)))
+		}
+	}
+	return strings.Join(lines, "\n")
+}

@@ -1,0 +1,284 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+)
+
+// foodCommand shows what the table holds of a food.
+func foodCommand(t *talk.Turn, rest string) {
+	if first, label := talk.CutWord(rest); strings.EqualFold(first, "add") || strings.EqualFold(first, "new") {
+		addFood(t, label)
+		return
+	}
+	if rest == "" {
+		r := t.SayMsg("food.ask")
+		r.Offer(t.Button(msg("button.add-food"), "food", "add"))
+		for i := range t.Home.Foods {
+			r.Offer(t.Button(t.Home.Foods[i].Name, "food", "show", t.Home.Foods[i].Key))
+		}
+		return
+	}
+	WithFood(t, rest, "show", func(f *nutrition.Food) { showFood(t, f) })
+}
+
+// WithFood finds a food by a carer's words and calls do with it; where it is
+// not clear it offers the choices under a verb, refuses, or says the nearest
+// names.
+func WithFood(t *talk.Turn, words, verb string, do func(*nutrition.Food)) {
+	found := t.Foods.Find(words)
+	switch {
+	case found.Refused != nil:
+		SayRefused(t, found.Refused)
+	case found.Food != nil:
+		do(found.Food)
+	case len(found.Choices) > 0:
+		r := t.SayMsg("food.which", "text", say.Short(words))
+		for _, f := range found.Choices {
+			r.Offer(t.Button(f.Name, "food", verb, f.Key))
+		}
+	case read.DangerIn(words) != nil:
+		SayDanger(t, read.DangerIn(words))
+	default:
+		if len(found.Nearest) == 0 {
+			t.SayMsg("food.unknown-none", "text", say.Short(words))
+			return
+		}
+		r := t.SayMsg("food.unknown", "text", say.Short(words))
+		for _, f := range found.Nearest {
+			r.Offer(t.Button(f.Name, "food", verb, f.Key))
+		}
+	}
+}
+
+func SayRefused(t *talk.Turn, f *nutrition.Refusal) *say.Reply {
+	return t.SayMsg("food.refused", "food", f.Name, "reason", msg("refuse."+f.Key))
+}
+
+// showFood says a food's energy first, then its main constituents.
+func showFood(t *talk.Turn, f *nutrition.Food) {
+	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}
+	for _, n := range []nutrition.Nutrient{nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Fibre,
+		nutrition.Water, nutrition.Calcium, nutrition.Phosphorus, nutrition.Iron, nutrition.Zinc, nutrition.Copper,
+		nutrition.VitaminD, nutrition.VitaminE} {
+		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{valueText(f.Per100[n], n)}})
+	}
+	var measures []string
+	for _, m := range f.Measure {
+		unit := m.Unit
+		if m.Note != "" {
+			unit += ", " + m.Note
+		}
+		if len(measures) < 5 {
+			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units)))
+		}
+	}
+	bone := ""
+	if f.Bone.Kind != nutrition.NoBone {
+		bone = msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High))
+	}
+	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
+		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
+		say.Para(bone), say.Para(strings.Join(measures, "\n")))
+	if f.Kind == "own" {
+		out.Offer(t.Button(msg("button.remove"), "food", "remove", f.Key))
+	}
+}
+
+// valueText prints a value of a nutrient: a figure, a range, "at least" or
+// "not known".
+func valueText(v nutrition.Value, n nutrition.Nutrient) string {
+	unit := say.UnitText(n.Unit())
+	switch {
+	case v.IsUnknown():
+		return msg("value.unknown")
+	case !v.Complete:
+		return msg("value.atleast", "value", say.Sig(v.Low)+" "+unit)
+	case say.Sig(v.Low) != say.Sig(v.High):
+		return say.Sig(v.Low) + "-" + say.Sig(v.High) + " " + unit
+	}
+	return say.Sig(v.Mid) + " " + unit
+}
+
+// canEat answers whether dogs may have a food.
+func canEat(t *talk.Turn, s read.Sentence) {
+	if d := t.Dog(s.Dog); d != nil {
+		t.Talk.Dog = d.ID // it is the one that is meant, not the one spoken of before
+	}
+	foods := s.FoodList
+	if len(foods) == 0 {
+		foods = []string{s.Food}
+	}
+	// A comma may belong to the name of one food: "chicken thigh, no skin".
+	whole := strings.Join(foods, ", ")
+	if found := t.Foods.Find(whole); len(foods) > 1 && found.Food != nil && len(found.Ignored) == 0 {
+		foods = []string{whole}
+	}
+	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
+		return allowedRank(a) - allowedRank(b)
+	})
+	named := illNamed(t.Event.Text, foods)
+	for _, words := range foods {
+		found := t.Foods.Find(words)
+		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
+			t.SayMsg("food.bones") // of whatever animal
+			continue
+		}
+		if found.Refused == nil && len(found.Choices) > 0 {
+			maySome(t, words, s.Dog, named, found.Choices)
+			continue
+		}
+		WithFood(t, words, "eat", func(f *nutrition.Food) { mayEat(t, f, s.Dog, named) })
+	}
+}
+
+func allowedRank(words string) int {
+	if nutrition.FindRefusal(words) != nil {
+		return 0
+	}
+	return 1
+}
+
+// maySome answers for words that mean several foods: yes with the cautions of
+// any of them, unless the dog may have none.
+func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition.Food) {
+	d := t.TalkedOf()
+	if d != nil && len(named) == 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
+		t.SayMsg("food.excluded-all", "text", say.Short(words), "dog", d.Name, "foods", say.List(d.Excludes))
+		return
+	}
+	var notes []string
+	for _, f := range foods {
+		for _, note := range foodNotes(t, f) {
+			if !slices.Contains(notes, note) {
+				notes = append(notes, note)
+			}
+		}
+	}
+	first := illFood(t, d, named, say.Short(words), foods...)
+	if first == "" {
+		first = msg("may-some."+howMaySome(t, foods), "text", say.Short(words))
+	}
+	r := t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, foods...))), say.Para(strings.Join(notes, "\n")))
+	for _, f := range foods {
+		r.Offer(t.Button(f.Name, "food", eatArgs(f, dog, named)...))
+	}
+}
+
+// eatArgs are what a button under a question about a food carries: the food, and
+// the dog or the illness that was named.
+func eatArgs(f *nutrition.Food, dog string, named []string) []string {
+	args := []string{"eat", f.Key}
+	if dog != "" || len(named) > 0 {
+		args = append(append(args, dog), named[:min(1, len(named))]...)
+	}
+	return args
+}
+
+// foodNotes are the cautions that go with a food whatever the recipe, those of
+// a small dog for a small dog.
+func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
+	ctx := nutrition.CautionContext{}
+	if d := t.TalkedOf(); d != nil {
+		ctx.Weight = d.Weight
+	}
+	var notes []string
+	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
+		if c.Code != nutrition.LiverShareCaution && !(c.Code == nutrition.RawPorkCaution && t.Home.PorkFree) { // the one is of a whole recipe
+			notes = append(notes, msg("caution."+string(c.Code)))
+		}
+	}
+	if f.Key == SaltKey {
+		notes = append(notes, msg("caution.salt"))
+	}
+	return notes
+}
+
+// HowMay is the answer whether dogs may have a food, "yes" or how it must be
+// made safe first: "cooked", "boned" (off the bone and cooked), "frozen" (or
+// cooked).
+func HowMay(t *talk.Turn, f *nutrition.Food) string {
+	how := "yes"
+	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, nutrition.CautionContext{}) {
+		if c.Code == nutrition.RawPorkCaution && t.Home.PorkFree {
+			continue
+		}
+		switch c.Code {
+		case nutrition.RawBoarCaution, nutrition.RawPorkCaution, nutrition.RawOffalCaution:
+			if f.Bone.Kind != nutrition.NoBone {
+				return "boned"
+			}
+			return "cooked"
+		case nutrition.RawAnadromousCaution, nutrition.RawGameCaution:
+			how = "frozen"
+		}
+	}
+	return how
+}
+
+// howMaySome is the same for words that mean several foods: "yes" where any of
+// them is safe as it is, but for salmon and trout.
+func howMaySome(t *talk.Turn, foods []*nutrition.Food) string {
+	how := "boned"
+	for _, f := range foods {
+		switch one := HowMay(t, f); {
+		case one == "frozen" && f.Has(nutrition.Anadromous):
+			return one
+		case one == "cooked" && how == "boned":
+			how = one
+		case one == "yes" || one == "frozen":
+			how = "yes"
+		}
+	}
+	return how
+}
+
+// SaltKey is table salt: a pinch is food, more is a poison.
+const SaltKey = "salt"
+
+// mayEat says that a food of the table may be fed, and what it asks for.
+func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
+	notes := foodNotes(t, f)
+	d := t.TalkedOf()
+	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
+		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
+	}
+	first := illFood(t, d, named, f.Name, f)
+	if first == "" {
+		first = msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))
+	}
+	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(strings.Join(notes, "\n")))
+}
+
+// pressFood does what a button under a food asks.
+func pressFood(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "add":
+		addFood(t, "")
+		return
+	case "storing":
+		sayStoring(t)
+		return
+	case "remove":
+		removeFood(t, talk.Arg(args, 1))
+		return
+	}
+	f := t.Foods.Food(talk.Arg(args, 1))
+	if f == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "show":
+		showFood(t, f)
+	case "eat":
+		mayEat(t, f, talk.Arg(args, 2), args[min(3, len(args)):])
+	default:
+		t.SayMsg("press.stale")
+	}
+}

@@ -1,0 +1,149 @@
+package recipes
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+)
+
+// foodDraft is the state of the dialogue that adds a food from its label.
+type foodDraft struct {
+	Label *read.Label `json:"label,omitempty"`
+}
+
+// addFood takes a label, or asks for it.
+func addFood(t *talk.Turn, label string) {
+	if label == "" {
+		t.Ask("food", "label", foodDraft{})
+		t.SayMsg("ask.label").Offer(t.StopButton())
+		return
+	}
+	got, problems := read.LabelText(label)
+	if len(problems) > 0 {
+		var lines []string
+		for _, p := range problems {
+			lines = append(lines, say.ProblemText(p))
+		}
+		t.Ask("food", "label", foodDraft{})
+		t.Say(say.Para(strings.Join(lines, "\n")), say.Para(msg("ask.label"))).Offer(t.StopButton())
+		return
+	}
+	if refused := nutrition.FindRefusal(got.Name); refused != nil {
+		t.EndDialogue()
+		SayRefused(t, refused)
+		return
+	}
+	t.Ask("food", "part", foodDraft{Label: &got})
+	askPart(t, got)
+}
+
+// parts are the buttons that say where a food is counted.
+var parts = []nutrition.Part{nutrition.Muscle, nutrition.MuscularOrgan, nutrition.Liver, nutrition.SecretingOrgan,
+	nutrition.Fish, nutrition.Plant, nutrition.Other}
+
+func askPart(t *talk.Turn, l read.Label) {
+	var known []string
+	per, said := l.Per, l.PerSay
+	if per == 0 {
+		per, said = 100, "100 g"
+	}
+	for _, n := range slices.Sorted(maps.Keys(l.Per100)) {
+		known = append(known, n.Name()+" "+valueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n))
+	}
+	r := t.SayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "), "per", said)
+	if l.Nominal {
+		r.Body = append(r.Body, say.Para(msg("ask.part-nominal", "form", l.Form)))
+	}
+	var row []say.Button
+	for _, p := range parts {
+		row = append(row, t.Answer(msg("part."+p.String()), "part", p.String()))
+		if len(row) == 2 {
+			r.Offer(row...)
+			row = nil
+		}
+	}
+	r.Offer(append(row, t.StopButton())...)
+}
+
+// foodDialogue takes the label, then where the food is counted.
+func foodDialogue(t *talk.Turn, in talk.Answer) {
+	var d foodDraft
+	t.Draft(&d)
+	if t.Talk.Step == "label" || d.Label == nil {
+		addFood(t, in.Value())
+		return
+	}
+	for _, p := range parts {
+		if strings.EqualFold(in.Value(), p.String()) || strings.EqualFold(in.Value(), msg("part."+p.String())) {
+			t.EndDialogue()
+			keepFood(t, *d.Label, p)
+			return
+		}
+	}
+	askPart(t, *d.Label)
+}
+
+// keepFood stores a food of the household's own. What its label does not say
+// is not known.
+func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
+	t.Mutate("did.food-added", l.Name)
+	f := nutrition.Food{Key: t.NewID("own"), Name: l.Name, Kind: nutrition.OwnKind, Part: p, Source: msg("food.label-source")}
+	for n, x := range l.Per100 {
+		f.Per100[n] = nutrition.Exactly(x)
+	}
+	f.Soft = f.Per100
+	if l.Piece > 0 {
+		form := l.Form
+		if form == "" {
+			form = "piece"
+		}
+		f.Measure = []nutrition.Measure{{Unit: form, Grams: l.Piece, Source: f.Source}}
+		if form != "piece" {
+			f.Measure = append(f.Measure, nutrition.Measure{Unit: "piece", Grams: l.Piece, Source: f.Source})
+		}
+	}
+	t.Home.Foods = append(t.Home.Foods, f)
+	t.Foods = t.Base.With(t.Home.Foods)
+	if f.Per100[nutrition.Energy].IsUnknown() {
+		t.SayMsg("food.added-no-kcal", "food", f.Name).Offer(t.UndoButton())
+		return
+	}
+	t.SayMsg("food.added", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])).Offer(t.UndoButton())
+}
+
+// removeFood forgets a food of the household's own, unless a recipe has it.
+func removeFood(t *talk.Turn, key string) {
+	i := slices.IndexFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key })
+	if i < 0 {
+		t.SayMsg("press.gone")
+		return
+	}
+	name := t.Home.Foods[i].Name
+	for _, r := range t.Home.Recipes {
+		for _, in := range r.Ingredients {
+			if in.Food == key {
+				t.SayMsg("food.in-use", "food", name, "recipe", r.Name)
+				return
+			}
+		}
+	}
+	t.Mutate("did.food-removed", name)
+	t.Home.Foods = slices.Delete(t.Home.Foods, i, i+1)
+	t.SayMsg("food.removed", "food", name).Offer(t.UndoButton())
+}
+
+// foodAgain asks the open question about a food once more.
+func foodAgain(t *talk.Turn) {
+	var d foodDraft
+	t.Draft(&d)
+	if d.Label == nil {
+		addFood(t, "")
+		return
+	}
+	askPart(t, *d.Label)
+}

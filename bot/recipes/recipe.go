@@ -1,0 +1,348 @@
+package recipes
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// RecipeDraft is the state of the dialogue that adds or changes a recipe.
+type RecipeDraft struct {
+	ID          string               `json:"id,omitempty"` // the recipe being changed; empty for a new one
+	Name        string               `json:"name,omitempty"`
+	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
+	Doses       []planner.Dose       `json:"doses,omitempty"`
+	Days        float64              `json:"days,omitempty"`        // how many days' food it is; 0: one
+	Open        []string             `json:"open,omitempty"`        // lines not understood yet, as typed
+	Cooked      []string             `json:"cooked,omitempty"`      // lines that would have bone cooked, as typed
+	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
+	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
+	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
+}
+
+// recipeCommand shows recipes, opens one by name, or takes a paste.
+func recipeCommand(t *talk.Turn, rest string) {
+	switch {
+	case rest == "" && len(t.Home.Recipes) > 0:
+		listRecipes(t)
+	case rest == "":
+		talk.ParkSame(t, "recipe")
+		askForLines(t, RecipeDraft{})
+	case strings.Contains(rest, "\n"):
+		talk.ParkSame(t, "recipe")
+		pastedRecipes(t, splitRecipes(rest))
+	default:
+		if r := t.RecipeNamed(rest); r != nil {
+			ShowRecipe(t, r, "")
+			return
+		}
+		nameOrLine(t, rest)
+	}
+}
+
+// nameOrLine takes one line after /recipe: an ingredient, or the name of a
+// recipe to be added.
+func nameOrLine(t *talk.Turn, s string) {
+	talk.ParkSame(t, "recipe")
+	if name, lines, ok := strings.Cut(s, ":"); ok && strings.TrimSpace(lines) != "" && recipeName(name) != "" {
+		if got := read.RecipeText(lines, t.Foods); len(got.Lines) > 0 {
+			takePaste(t, RecipeDraft{Name: recipeName(name)}, lines+"\n")
+			return
+		}
+	}
+	got := read.RecipeText(s, t.Foods)
+	if len(got.Lines) > 0 {
+		takePaste(t, RecipeDraft{}, s)
+		return
+	}
+	askForLines(t, RecipeDraft{Name: recipeName(s)})
+}
+
+// RecipeName cleans a name to what may be stored.
+func recipeName(s string) string {
+	s = strings.Join(strings.Fields(strings.Trim(s, "#:* \t")), " ")
+	if utf8.RuneCountInString(s) > say.MaxName {
+		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))
+	}
+	return s
+}
+
+func askForLines(t *talk.Turn, d RecipeDraft) {
+	t.Ask("recipe", "lines", d)
+	if d.Name != "" {
+		t.SayMsg("ask.recipe-lines-named", "name", d.Name).Offer(t.StopButton())
+		return
+	}
+	t.SayMsg("ask.recipe-lines").Offer(t.Button(msg("button.house"), "house", "list"), t.StopButton())
+}
+
+// goOnWithRecipe says what was read and asks for what is missing: the first
+// open line, then the name. A recipe that lacks nothing is kept.
+func goOnWithRecipe(t *talk.Turn, d RecipeDraft, notes, refused []string) {
+	head := readText(notes, refused)
+	switch {
+	case len(d.Cooked) > 0 || namedCooked(t, d):
+		askCooked(t, d, head)
+	case len(d.Open) > 0:
+		t.Ask("recipe", "lines", d)
+		if len(notes) > 0 && d.ID != "" {
+			head += "\n" + msg("recipe.not-yet", "recipe", d.Name)
+		}
+		askOpenLine(t, d, head)
+	case len(d.Ingredients)+len(d.Doses) == 0:
+		t.Ask("recipe", "lines", d)
+		t.Say(say.Para(head), say.Para(msg("ask.recipe-lines"))).Offer(t.StopButton())
+	case d.Name == "":
+		t.Ask("recipe", "name", d)
+		t.Say(say.Para(head), say.Para(msg("ask.recipe-name"))).Offer(t.StopButton())
+	case d.Stay:
+		t.Ask("recipe", "lines", d)
+		t.Say(say.Para(head), say.Para(msg("ask.recipe-more-or-save", "recipe", d.Name))).
+			Offer(t.Answer(msg("button.save"), "lines", "save"), t.StopButton())
+	case askBatch(t, d, head):
+	default:
+		t.EndDialogue()
+		d, absurd := withoutAbsurd(t, d)
+		KeepRecipe(t, d, say.JoinParas(append([]string{head}, absurd...)...))
+	}
+}
+
+// draftLines says the lines that a draft holds.
+func draftLines(t *talk.Turn, d RecipeDraft) []string {
+	var lines []string
+	for _, in := range d.Ingredients {
+		lines = append(lines, msg("recipe.line", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(in.Food)))
+	}
+	for _, dose := range d.Doses {
+		lines = append(lines, DoseText(t, dose))
+	}
+	return lines
+}
+
+// readText lists the lines that were taken and those that were refused.
+func readText(notes, refused []string) string {
+	var parts []string
+	if len(notes) > 0 {
+		shown := notes[:min(len(notes), 4*mostListed)]
+		text := strings.Join(shown, "\n")
+		if more := len(notes) - len(shown); more > 0 {
+			text += "\n" + msg("recipe.and-more", "n", more)
+		}
+		parts = append(parts, msg("recipe.read", "n", len(notes), "lines", text))
+	}
+	return strings.Join(append(parts, refused...), "\n")
+}
+
+// mostListed is how many open lines a reply repeats; of the lines that were
+// read, four times as many.
+const mostListed = 8
+
+// askOpenLine asks what the first line that was not understood means.
+func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
+	p := openProblem(t, d)
+	rest := ""
+	if len(d.Open) > 1 {
+		var others []string
+		for _, o := range d.Open[1:min(len(d.Open), 1+mostListed)] {
+			others = append(others, "- "+say.Short(o))
+		}
+		if more := len(d.Open) - 1 - mostListed; more > 0 {
+			others = append(others, msg("recipe.and-more", "n", more))
+		}
+		rest = msg("recipe.also-open", "n", len(d.Open)-1, "lines", strings.Join(others, "\n"))
+	}
+	r := t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest))
+	choices := p.Finding.Choices
+	if len(choices) == 0 && p.Finding.Food == nil {
+		choices = p.Finding.Nearest
+	}
+	for _, f := range choices {
+		r.Offer(t.Answer(f.Name, "lines", "food:"+f.Key))
+	}
+	var row []say.Button
+	for _, way := range p.Ways() {
+		row = append(row, t.Answer(msg("button.way-"+strings.ReplaceAll(way, " ", "-")), "lines", "way:"+way))
+	}
+	r.Offer(row...)
+	if p.Code == read.BareNumber {
+		r.Offer(t.Answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.Answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
+	}
+	r.Offer(t.Answer(msg("button.drop-line"), "lines", "drop"), t.StopButton())
+}
+
+// openProblem reads the first open line again and returns what is wrong
+// with it.
+func openProblem(t *talk.Turn, d RecipeDraft) read.Problem {
+	got := read.RecipeText(d.Open[0], t.Foods)
+	if len(got.Problems) > 0 {
+		return got.Problems[0]
+	}
+	return read.Problem{Text: d.Open[0], Code: read.NoAmount}
+}
+
+// recipeDialogue takes an answer in the dialogue of a recipe.
+func recipeDialogue(t *talk.Turn, in talk.Answer) {
+	var d RecipeDraft
+	t.Draft(&d)
+	switch {
+	case t.Talk.Step == "where":
+		takeWhere(t, d, in)
+	case t.Talk.Step == "batch":
+		takeBatch(t, d, in)
+	case t.Talk.Step == "bone":
+		takeCooked(t, d, in)
+	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
+		t.Again(func() { t.SayMsg("ask.recipe-name") })
+	case t.Talk.Step == "name":
+		takeRecipeName(t, d, in)
+	case in.Press == "save" || in.Press == "" && isSave(in.Text):
+		d.Stay = false
+		goOnWithRecipe(t, d, nil, nil)
+	case in.Press != "":
+		pressRecipeLine(t, d, in.Press)
+	case editDraft(t, d, in.Text):
+	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
+		mendOpenLine(t, d, in.Text)
+	case t.Aside(in.Text):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+	case read.IsQuestion(in.Text) && !strings.Contains(in.Text, "\n"):
+		t.NotUnderstood(in.Text)
+		goOnWithRecipe(t, d, nil, nil)
+	default:
+		takePaste(t, d, in.Text)
+	}
+}
+
+// isSave reports that a carer has no more lines.
+func isSave(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "save", "done", "that is all", "that's all", "thats all", "finished", "end":
+		return true
+	}
+	return false
+}
+
+func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	if got := read.RecipeText(in.Value(), t.Foods); len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == read.BareNumber {
+		takePaste(t, d, in.Value()) // lines, not a name
+		return
+	}
+	name := recipeName(in.Value())
+	if name == "" || strings.Contains(in.Value(), "\n") {
+		t.SayMsg("wrong.name", "n", say.MaxName)
+		return
+	}
+	d.Name = name
+	goOnWithRecipe(t, d, nil, nil)
+}
+
+// pressRecipeLine takes a button under the first open line.
+func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
+	what, food, _ := strings.Cut(press, ":")
+	if len(d.Open) == 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	switch what {
+	case "drop":
+		dropped := d.Open[0]
+		d.Open = d.Open[1:]
+		goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(dropped))})
+	case "food":
+		completeOpenLine(t, d, food)
+	case "way":
+		if p := openProblem(t, d); slices.Contains(p.Ways(), food) {
+			d.Open = slices.Clone(d.Open)
+			d.Open[0] = p.Saying(food)
+			takeAgain(t, d)
+			return
+		}
+		t.SayMsg("press.stale")
+	case "grams", "pieces":
+		withUnit(t, d, what == "pieces")
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// completeOpenLine takes the food that was chosen for the first open line.
+func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
+	p := openProblem(t, d)
+	if f := t.Foods.Food(food); f != nil && p.Code == read.NoAmount {
+		d.Open[0] = f.Name
+		t.Ask("recipe", "lines", d)
+		askOpenLine(t, d, "")
+		return
+	}
+	line, ok := p.With(t.Foods.Food(food))
+	switch {
+	case !ok && p.Code == read.BareNumber: // the food is clear: its amount is asked for
+		askOpenLine(t, d, "")
+		return
+	case !ok:
+		askOpenLine(t, d, msg("press.stale"))
+		return
+	}
+	d.Open = d.Open[1:]
+	note := takeLine(t, &d, line)
+	goOnWithRecipe(t, d, []string{note}, nil)
+}
+
+// KeepRecipe stores a finished recipe and shows it.
+func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
+	if d.Boneless {
+		r := planner.Recipe{Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
+		off := talk.BonesTaken{Recipe: &r}
+		t.Happened(&off)
+		head = say.JoinParas(head, off.Said)
+		d.Ingredients = r.Ingredients
+	}
+	if r := t.Recipe(d.ID); d.ID != "" && r != nil {
+		t.Mutate("did.recipe-changed", r.Name)
+		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days
+		ShowRecipe(t, r, say.JoinParas(head, msg("recipe.changed", "recipe", r.Name)), t.UndoButton())
+		return
+	}
+	if t.RecipeNamed(d.Name) != nil {
+		d.Name = freeName(t, d.Name)
+	}
+	t.Mutate("did.recipe-added", d.Name)
+	r := planner.Recipe{ID: t.NewID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
+	t.Home.Recipes = append(t.Home.Recipes, r)
+	for i := range t.Home.Dogs {
+		if len(t.Home.Recipes) == 1 && t.Home.Dogs[i].Recipe == "" {
+			t.Home.Dogs[i].Recipe = r.ID
+		}
+	}
+	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())
+	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: &t.Replies[len(t.Replies)-1]})
+}
+
+// freeName makes a name that no recipe has: "Turkey 2".
+func freeName(t *talk.Turn, name string) string {
+	for i := 2; ; i++ {
+		if n := name + " " + say.Trim(float64(i), 0); t.RecipeNamed(n) == nil {
+			return n
+		}
+	}
+}
+
+// recipeAgain asks what is open about a recipe once more.
+func recipeAgain(t *talk.Turn) {
+	var d RecipeDraft
+	t.Draft(&d)
+	goOnWithRecipe(t, d, draftLines(t, d), nil)
+}
+
+// isNewRecipe reports that what was entered is a recipe of its own, not a
+// change to one.
+func isNewRecipe(draft json.RawMessage) bool {
+	var d RecipeDraft
+	return json.Unmarshal(draft, &d) == nil && d.ID == ""
+}

@@ -1,0 +1,225 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// mendOpenLine takes what was typed while a line is open: its amount, the
+// line as it should be, the food alone, a question of its own, or one line
+// more. An open line is given up only for what is about the same food.
+func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
+	p := openProblem(t, d)
+	if answersOpenLine(t, d, p, typed) {
+		return
+	}
+	if line, ok := p.WithAmount(typed, t.Foods); ok {
+		replaceOpen(t, d, line)
+		return
+	}
+	got := read.RecipeText(typed, t.Foods)
+	switch {
+	case len(got.Lines) > 0 && len(got.Problems) == 0:
+		if len(got.Lines) == 1 && aboutOpen(t, p, got.Lines[0], typed) {
+			replaceOpen(t, d, got.Lines[0])
+			return
+		}
+		if len(got.Lines) == 1 { // or one of the lines that are open after it, put right
+			for i, o := range d.Open[1:] {
+				if shareWord(o, typed) {
+					d.Open = slices.Delete(d.Open, i+1, i+2)
+					break
+				}
+			}
+		}
+		var notes []string
+		for _, l := range got.Lines {
+			notes = append(notes, takeLine(t, &d, l))
+		}
+		goOnWithRecipe(t, d, notes, nil)
+		return
+	case t.Aside(typed):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+		return
+	}
+	free := p.Code == read.UnknownFood || p.Code == read.NoFood
+	if f := t.Foods.Find(typed); f.Food != nil && (free || isOffered(p, f.Food.Key) || shareWord(p.Text, typed)) {
+		completeOpenLine(t, d, f.Food.Key)
+		return
+	}
+	if read.CourtesyOf(typed) != read.NoCourtesy {
+		goOnWithRecipe(t, d, nil, nil)
+		return
+	}
+	if read.IsQuestion(typed) { // no line of a recipe
+		t.NotUnderstood(typed)
+		goOnWithRecipe(t, d, nil, nil)
+		return
+	}
+	if _, _, dogs := read.DogsNamed(typed, t.Names()); len(dogs) > 0 { // about a dog, not a food
+		t.NotUnderstood(typed)
+		goOnWithRecipe(t, d, nil, nil)
+		return
+	}
+	if near := t.Foods.Find(typed); !shareWord(p.Text, typed) && near.Food == nil && len(near.Choices)+len(near.Nearest) == 0 && !strings.ContainsAny(typed, "0123456789½¼¾") {
+		t.NotUnderstood(typed) // nothing like a food, and no amount
+		goOnWithRecipe(t, d, nil, nil)
+		return
+	}
+	takeOpenProblem(t, d, p, typed, got.Problems)
+}
+
+// takeOpenProblem takes a typed line that is not understood either: in place
+// of the open one where it is about the same, else as one line more.
+func takeOpenProblem(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, problems []read.Problem) {
+	if len(problems) == 1 && problems[0].Code == read.RefusedFood {
+		if shareWord(p.Text, typed) {
+			d.Open = d.Open[1:]
+		}
+		goOnWithRecipe(t, d, nil, []string{say.ProblemText(problems[0])})
+		return
+	}
+	text := typed
+	if len(problems) > 0 {
+		text = problems[0].Text
+	}
+	if shareWord(p.Text, text) || p.Code == read.NoFood {
+		d.Open[0] = text
+	} else {
+		d.Open = append(d.Open, text)
+	}
+	t.Ask("recipe", "lines", d)
+	askOpenLine(t, d, "")
+}
+
+func replaceOpen(t *talk.Turn, d RecipeDraft, line read.Line) {
+	d.Open = d.Open[1:]
+	note := takeLine(t, &d, line)
+	goOnWithRecipe(t, d, []string{note}, nil)
+}
+
+// aboutOpen reports that a line is the open one put right: it is about one of
+// the foods that could be meant, or has a word of it.
+func aboutOpen(t *talk.Turn, p read.Problem, l read.Line, typed string) bool {
+	key := ""
+	if l.Ingredient != nil {
+		key = l.Ingredient.Food
+	} else if l.Dose != nil {
+		key = l.Dose.Food
+	}
+	return isOffered(p, key) || shareWord(p.Text, typed)
+}
+
+// isOffered reports that a food is one of those that a line could mean.
+func isOffered(p read.Problem, key string) bool {
+	for _, f := range append(append([]*nutrition.Food{p.Finding.Food}, p.Finding.Choices...), p.Finding.Nearest...) {
+		if f != nil && f.Key == key {
+			return true
+		}
+	}
+	return false
+}
+
+// shareWord reports that two texts have a word in common that can be a
+// food's: of four letters or more, by its beginning.
+func shareWord(a, b string) bool {
+	words := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) })
+	}
+	for _, x := range words(a) {
+		for _, y := range words(b) {
+			if len(x) >= 4 && len(y) >= 4 && x[:4] == y[:4] {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// LoneLine takes one recipe line typed outside of a dialogue: it asks which
+// recipe it belongs to, or whether somebody wants to be reminded of it where it
+// is a supplement that is given every so often.
+func LoneLine(t *talk.Turn, s string) bool {
+	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
+		return false // "2 years" is no pear
+	}
+	got := read.RecipeText(s, t.Foods)
+	if len(got.Lines) == 0 || len(got.Problems) > 0 {
+		return false
+	}
+	r := t.TheRecipe(nil)
+	dose := len(got.Lines) == 1 && got.Lines[0].Dose != nil && len(t.Home.Dogs) > 0 && saysHowOften(t, s)
+	if r == nil && !dose {
+		takePaste(t, RecipeDraft{}, s)
+		return true
+	}
+	d := RecipeDraft{Open: []string{s}}
+	var to []say.Button
+	if r != nil {
+		d.ID = r.ID
+		to = append(to, t.Answer(msg("button.add-to", "recipe", r.Name), "where", "add"))
+	}
+	to = append(to, t.Answer(msg("button.new-recipe"), "where", "new"))
+	t.Ask("recipe", "where", d)
+	if dose {
+		t.SayMsg("ask.where-dose", "line", say.Short(s)).Offer(t.Answer(msg("button.remind-me"), "where", "remind")).Offer(to...).Offer(t.StopButton())
+		return true
+	}
+	t.SayMsg("ask.where", "line", say.Short(s), "recipe", r.Name).Offer(to...).Offer(t.StopButton())
+	return true
+}
+
+// saysHowOften reports that a text says how often something comes round.
+func saysHowOften(t *talk.Turn, s string) bool {
+	w, err := read.WhenText(s, t.Event.At)
+	return err == nil && (w.Repeats || w.Monthly)
+}
+
+// timeWords are what a number can count that is no food.
+var timeWords = map[string]bool{
+	"year": true, "years": true, "month": true, "months": true, "week": true, "weeks": true, "day": true, "days": true,
+	"hour": true, "hours": true, "minute": true, "minutes": true, "meal": true, "meals": true, "times": true,
+}
+
+// whereSaid are the answers to where a lone line belongs, as typed.
+var whereSaid = map[string]string{
+	"add": "add", "add it": "add", "new": "new", "new recipe": "new", "a new recipe": "new", "a new one": "new",
+	"remind": "remind", "remind me": "remind",
+}
+
+// takeWhere takes the answer to where a lone line belongs.
+func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	lines := strings.Join(d.Open, "\n")
+	what := in.Press
+	if what == "" {
+		what = whereSaid[strings.ToLower(strings.Trim(in.Text, " .!"))]
+	}
+	switch {
+	case what == "add":
+		if r := t.Recipe(d.ID); r != nil {
+			addLines(t, r, lines)
+			return
+		}
+		t.SayMsg("press.gone")
+	case what == "new":
+		takePaste(t, RecipeDraft{}, lines)
+	case what == "remind" && saysHowOften(t, lines):
+		t.EndDialogue()
+		t.GoTo(read.Sentence{Intent: read.Remind, Words: "give " + lines})
+	default:
+		t.EndDialogue()
+		t.RouteWords(in.Text)
+	}
+}
+
+// addLines puts lines into a recipe of the household.
+func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
+	takePaste(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
+}

@@ -1,0 +1,153 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// splitRecipes cuts a paste where a line begins another recipe: "recipe Lamb".
+func splitRecipes(text string) (all []string) {
+	for _, line := range strings.Split(text, "\n") {
+		word, rest := talk.CutWord(strings.TrimPrefix(strings.TrimSpace(line), "/"))
+		if begins := strings.EqualFold(strings.TrimSuffix(word, ":"), "recipe") && rest != ""; begins || len(all) == 0 {
+			if begins {
+				line = rest
+			}
+			all = append(all, line)
+			continue
+		}
+		all[len(all)-1] += "\n" + line
+	}
+	return all
+}
+
+// pastedRecipes takes recipes one after another, up to one of which something
+// has to be asked; which are left is said.
+func pastedRecipes(t *talk.Turn, all []string) {
+	for i, text := range all {
+		var d RecipeDraft
+		if first, after, _ := strings.Cut(text, "\n"); canName(t, first) {
+			d.Name, text = recipeName(first), after
+		}
+		takePaste(t, d, text)
+		if left := all[i+1:]; len(left) > 0 && t.Talk.Kind == "recipe" {
+			var names []string
+			for _, l := range left {
+				name, _, _ := strings.Cut(l, "\n")
+				names = append(names, say.Short(name))
+			}
+			last := &t.Replies[len(t.Replies)-1]
+			last.Body = append(last.Body, say.Para(msg("recipe.after-this", "names", say.List(names))))
+			return
+		}
+	}
+}
+
+// PastedRecipe takes a text of several recipe lines as a recipe, without a
+// command.
+func PastedRecipe(t *talk.Turn, s string) bool {
+	got := read.RecipeText(s, t.Foods)
+	if len(got.Lines) == 0 || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
+		return false
+	}
+	takePaste(t, RecipeDraft{}, s)
+	return true
+}
+
+// takePaste reads lines into the draft and goes on with what they lack.
+func takePaste(t *talk.Turn, d RecipeDraft, s string) {
+	if d.Name == "" {
+		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
+			s = after
+			if !namesNothing(first) {
+				d.Name = recipeName(first)
+			}
+		}
+	}
+	got := read.RecipeText(s, t.Foods)
+	if d.Name == "" && got.Name != "" {
+		d.Name = recipeName(got.Name)
+	}
+	if got.Days > 0 {
+		d.Days = got.Days
+	}
+	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
+	var notes []string
+	var refused []string
+	for _, l := range got.Lines {
+		if l.Dose != nil && l.Dose.Absurd() {
+			refused = append(refused, msg("recipe.absurd-dose", "line", say.Short(l.Text)))
+			continue
+		}
+		notes = append(notes, takeLine(t, &d, l))
+	}
+	for _, p := range got.Problems {
+		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
+		if CookedBoneLine(p) {
+			d.Cooked = append(d.Cooked, p.Text)
+			continue
+		}
+		if p.Code == read.RefusedFood || p.Code == read.TooLong {
+			refused = append(refused, say.ProblemText(p))
+			continue
+		}
+		d.Open = append(d.Open, p.Text)
+	}
+	goOnWithRecipe(t, d, notes, refused)
+}
+
+// takeLine puts a line into the draft and returns how it was understood. In
+// a recipe that is being changed, a food it already has gets the new amount.
+func takeLine(t *talk.Turn, d *RecipeDraft, l read.Line) string {
+	if l.Dose != nil {
+		said := DoseText(t, *l.Dose)
+		if i := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == l.Dose.Food }); i >= 0 {
+			said += msg("recipe.beside", "what", DoseText(t, d.Doses[i]))
+		}
+		d.Doses = append(slices.Clone(d.Doses), *l.Dose)
+		return said
+	}
+	for i := range d.Ingredients {
+		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
+			said := lineText(t, l)
+			if old := d.Ingredients[i].Grams; old != l.Ingredient.Grams {
+				said += msg("recipe.in-place", "grams", say.ExactMass(old, t.Home.Units))
+			}
+			d.Ingredients = slices.Clone(d.Ingredients)
+			d.Ingredients[i] = *l.Ingredient
+			return said
+		}
+	}
+	d.Ingredients = append(d.Ingredients, *l.Ingredient)
+	return lineText(t, l)
+}
+
+// lineText says a line as it was understood, with the weight that a
+// household measure was taken for and where that is from.
+func lineText(t *talk.Turn, l read.Line) string {
+	s := msg("recipe.line", "amount", say.ExactMass(l.Ingredient.Grams, t.Home.Units), "food", t.FoodName(l.Ingredient.Food))
+	if l.Measure != nil {
+		unit := l.Measure.Unit
+		if l.Measure.Note != "" {
+			unit += ", " + l.Measure.Note
+		}
+		s += msg("recipe.measure", "n", say.Trim(l.Count, 2), "unit", unit,
+			"each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", l.Measure.Source)
+	}
+	if len(l.Ingredient.Label) > 0 {
+		var says []string
+		for _, x := range l.Ingredient.Label {
+			says = append(says, LimitText(x.PerGram*float64(l.Ingredient.Grams), x.Nutrient.Unit())+" "+x.Nutrient.Name())
+		}
+		s += msg("recipe.by-label", "says", say.List(says))
+	}
+	if len(l.Ignored) > 0 {
+		s += msg("recipe.ignored", "words", strings.Join(l.Ignored, " "))
+	}
+	return s
+}

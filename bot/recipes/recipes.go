@@ -1,0 +1,259 @@
+package recipes
+
+import (
+	"math"
+	"slices"
+	"sort"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+func listRecipes(t *talk.Turn) {
+	var rows []say.TableRow
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		cell := msg("value.unknown")
+		if sum, err := planner.TotalsOf(*r, t.Foods); err == nil && sum.Grams > 0 {
+			cell = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
+		}
+		rows = append(rows, say.TableRow{Label: r.Name, Cells: []string{cell}})
+	}
+	out := t.Say(say.Para(msg("recipe.list", "n", len(rows))), say.TableBlock(append([]say.TableRow{{Label: "", Cells: []string{"kcal/g"}}}, rows...)))
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		out.Offer(t.Button(r.Name, "recipe", "show", r.ID))
+	}
+	out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add"), t.Button(msg("button.house"), "house", "list"))
+}
+
+// ShowRecipe says energy and weight first, then ingredients, shares and what
+// is not known.
+func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button) {
+	t.Talk.Recipe = r.ID
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if err != nil {
+		t.Say(say.Para(head), say.Para(RecipeTrouble(t, r, err)))
+		return
+	}
+	if sum.Grams == 0 {
+		out := t.Say(say.Para(head), say.Para(DosesText(t, r)), say.Para(msg("scale-wrong.empty", "recipe", r.Name)))
+		offerForRecipe(t, out, r)
+		out.Offer(extra...)
+		return
+	}
+	unknown, cut := unknownText(t, r, MostNamed)
+	out := t.Say(say.Para(head), say.Para(RecipeEnergy(t, r, sum)), say.TableBlock(ingredientRows(t, r)),
+		say.Para(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Para(unknown))
+	offerForRecipe(t, out, r)
+	out.Offer(extra...)
+	if cut {
+		out.Offer(t.Button(msg("button.unknown"), "recipe", "unknown", r.ID))
+	}
+}
+
+func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
+	row := []say.Button{}
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if i < 3 {
+			row = append(row, t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
+		}
+	}
+	out.Offer(row...)
+	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(t.TalkedOf())))
+	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
+		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
+}
+
+// RecipeEnergy is the line "Turkey and heart: 935 kcal (910-960) in 615 g,
+// 1.52 kcal/g".
+func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
+	perGram := msg("value.unknown")
+	if sum.Grams > 0 && sum.Energy.Complete {
+		perGram = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
+	}
+	days := ""
+	if r.Days > 0 {
+		days = msg("recipe.days", "n", say.Trim(r.Days, 1))
+	}
+	return msg("recipe.energy", "recipe", r.Name, "kcal", say.KcalRange(sum.Energy),
+		"grams", say.Mass(sum.Grams, t.Home.Units), "per", perGram) + days
+}
+
+func ingredientRows(t *talk.Turn, r *planner.Recipe) []say.TableRow {
+	var rows []say.TableRow
+	for _, i := range r.Ingredients {
+		rows = append(rows, say.TableRow{Label: t.FoodName(i.Food), Cells: []string{say.ExactMass(i.Grams, t.Home.Units)}})
+	}
+	return rows
+}
+
+// DosesText lists a recipe's supplements with their cadence.
+func DosesText(t *talk.Turn, r *planner.Recipe) string {
+	var lines []string
+	for _, d := range r.Doses {
+		lines = append(lines, DoseText(t, d))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// DoseText prints a supplement: "vitamin E 200 IU, every 3 days".
+func DoseText(t *talk.Turn, d planner.Dose) string {
+	if d.Batch {
+		return t.DoseAmount(d) + ", " + msg("dose.batch")
+	}
+	return t.DoseAmount(d) + ", " + say.CadenceText(d.Cadence)
+}
+
+// shareRows are the shares by body part, the largest first; parts of which
+// there is nothing are left out.
+func shareRows(sum planner.Totals) []say.TableRow {
+	type share struct {
+		part nutrition.Part
+		f    float64
+	}
+	var shares []share
+	for p, f := range sum.Shares {
+		if f > 0.0005 {
+			shares = append(shares, share{nutrition.Part(p), f})
+		}
+	}
+	sort.SliceStable(shares, func(i, j int) bool { return shares[i].f > shares[j].f })
+	var rows []say.TableRow
+	for _, s := range shares {
+		rows = append(rows, say.TableRow{Label: msg("part." + s.part.String()), Cells: []string{say.Percent(s.f)}})
+	}
+	return rows
+}
+
+func onLabel(i planner.Ingredient, n nutrition.Nutrient) bool {
+	for _, f := range i.Label {
+		if f.Nutrient == n {
+			return true
+		}
+	}
+	return false
+}
+
+// RecipeTrouble says why nothing can be computed from a recipe.
+func RecipeTrouble(t *talk.Turn, r *planner.Recipe, err error) string {
+	return ScaleTrouble(t, r.Name, err)
+}
+
+// pressRecipe does what a button about a recipe asks.
+func pressRecipe(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "add" {
+		talk.ParkSame(t, "recipe")
+		askForLines(t, RecipeDraft{})
+		return
+	}
+	r := t.Recipe(talk.Arg(args, 1))
+	if r == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Recipe = r.ID
+	switch talk.Arg(args, 0) {
+	case "show":
+		ShowRecipe(t, r, "")
+	case "edit":
+		offerRecipeEdit(t, r)
+	case "text":
+		t.Say(say.Para(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
+	case "unknown":
+		text, _ := unknownText(t, r, int(nutrition.NutrientCount))
+		t.Say(say.Para(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(t.TalkedOf())))
+	case "lines":
+		d := RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
+		t.Ask("recipe", "lines", d)
+		t.SayMsg("ask.recipe-more", "recipe", r.Name).Offer(t.StopButton())
+	case "less":
+		removeIngredient(t, r, talk.Arg(args, 2))
+	case "remove":
+		t.AskedSure("recipe", "really", r.ID)
+		going := talk.RecipeGoing{Id: r.ID}
+		t.Happened(&going)
+		t.Say(say.Para(msg("recipe.remove-sure", "recipe", r.Name)), say.Para(going.Uses)).
+			Offer(t.Button(msg("button.yes-remove"), "recipe", "really", r.ID), t.Button(msg("button.keep"), "recipe", "show", r.ID))
+	case "really":
+		removeRecipe(t, r)
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// copied is a recipe with amounts as a person would write them: to a tenth of
+// a gram or a hundredth of an ounce.
+func copied(r planner.Recipe, u planner.Units) planner.Recipe {
+	unit := nutrition.Grams(1)
+	round := 10.0
+	if u.Ounces {
+		unit, round = nutrition.GramsPerOunce, 100
+	}
+	r.Ingredients = slices.Clone(r.Ingredients)
+	for i := range r.Ingredients {
+		if n := math.Round(float64(r.Ingredients[i].Grams/unit)*round) / round; n > 0 {
+			r.Ingredients[i].Grams = nutrition.Grams(n) * unit
+		}
+	}
+	return r
+}
+
+func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
+	out := t.SayMsg("recipe.edit-what", "recipe", r.Name)
+	out.Offer(t.Button(msg("button.add-lines"), "recipe", "lines", r.ID))
+	for _, i := range r.Ingredients {
+		out.Offer(t.Button(msg("button.take-out", "food", t.FoodName(i.Food)), "recipe", "less", r.ID, i.Food))
+	}
+	for _, d := range r.Doses {
+		out.Offer(t.Button(msg("button.take-out", "food", DoseText(t, d)), "recipe", "less", r.ID, d.Food))
+	}
+}
+
+// removeIngredient takes a food out of a recipe.
+func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
+	t.Mutate("did.recipe-changed", r.Name)
+	ingredients := r.Ingredients[:0]
+	for _, i := range r.Ingredients {
+		if i.Food != food {
+			ingredients = append(ingredients, i)
+		}
+	}
+	doses := r.Doses[:0]
+	for _, d := range r.Doses {
+		if d.Food != food {
+			doses = append(doses, d)
+		}
+	}
+	r.Ingredients, r.Doses = ingredients, doses
+	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+}
+
+func removeRecipe(t *talk.Turn, r *planner.Recipe) {
+	name, id := r.Name, r.ID
+	t.Mutate("did.recipe-removed", name)
+	kept := t.Home.Recipes[:0]
+	for _, other := range t.Home.Recipes {
+		if other.ID != id {
+			kept = append(kept, other)
+		}
+	}
+	t.Home.Recipes = kept
+	for i := range t.Home.Dogs {
+		if t.Home.Dogs[i].Recipe == id {
+			t.Home.Dogs[i].Recipe = ""
+		}
+	}
+	if t.Talk.Recipe == id {
+		t.Talk.Recipe = ""
+	}
+	gone := talk.RecipeRemoved{Id: id, Name: name}
+	t.Happened(&gone)
+	t.Say(say.Para(msg("recipe.removed", "recipe", name)), say.Para(gone.Said)).Offer(t.UndoButton())
+}

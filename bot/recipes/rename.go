@@ -1,0 +1,49 @@
+package recipes
+
+import (
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// renameRecipe gives a recipe another name. One that is meant by some words of
+// its name alone is asked about first.
+func renameRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+	name, sure := dogs.NewName(t.Event.Text, r.Name, s.Words)
+	name = recipeName(name)
+	if name == "" || t.RecipeNamed(name) != nil {
+		t.SayMsg("recipe.name-taken", "name", name)
+		return
+	}
+	if !sure {
+		t.AskedSure("rename", r.ID, name)
+		t.SayMsg("rename.this-recipe", "recipe", r.Name, "name", name).
+			Offer(t.Answer(msg("button.yes-rename"), "yes", "yes"), t.Answer(msg("button.keep"), "yes", "no"))
+		return
+	}
+	recipeRenamed(t, r, name)
+}
+
+// pressRename renames the recipe that was asked about.
+func pressRename(t *talk.Turn, args []string) {
+	r, name := t.Recipe(talk.Arg(args, 0)), talk.Arg(args, 1)
+	switch {
+	case r == nil || name == "":
+		t.SayMsg("press.gone")
+	case t.RecipeNamed(name) != nil:
+		t.SayMsg("recipe.name-taken", "name", name)
+	default:
+		recipeRenamed(t, r, name)
+	}
+}
+
+func recipeRenamed(t *talk.Turn, r *planner.Recipe, name string) {
+	if read.SaysCooking(name) && AnyBone(t, r.Ingredients) {
+		RefuseCooked(t, r)
+		return
+	}
+	t.Mutate("did.recipe-changed", r.Name)
+	r.Name = name
+	ShowRecipe(t, r, msg("recipe.changed", "recipe", name), t.UndoButton())
+}

@@ -1,0 +1,39 @@
+package recipes
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words: words,
+		Commands: map[string]talk.Command{
+			"recipe":  {Do: recipeCommand, Opens: true},
+			"recipes": {Do: recipeCommand},
+			"food":    {Do: foodCommand},
+		},
+		Presses: map[string]talk.Press{
+			"recipe": func(t *talk.Turn, args []string) { pressRecipe(t, args) },
+			"rename": pressRename,
+			"food":   pressFood,
+		},
+		Forms: map[string]talk.Form{
+			"recipe": {Take: recipeDialogue, Again: recipeAgain, Long: true, Portable: isNewRecipe},
+			"food":   {Take: foodDialogue, Again: foodAgain, Long: true},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.CanEat:       canEat,
+			read.Storing:      func(t *talk.Turn, _ read.Sentence) { sayStoring(t) },
+			read.RawAsked:     func(t *talk.Turn, _ read.Sentence) { sayRaw(t) },
+			read.SetLine:      AnswerSetLine,
+			read.DropLine:     answerDropLine,
+			read.AddRecipe:    func(t *talk.Turn, _ read.Sentence) { pressRecipe(t, []string{"add"}) },
+			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
+			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { pressRecipe(t, []string{"remove", r.ID}) }),
+			read.RenameRecipe: talk.OnRecipe(renameRecipe),
+			read.AddLines:     talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { addLines(t, r, s.Words) }),
+		},
+	}
+}

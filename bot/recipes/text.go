@@ -1,0 +1,108 @@
+package recipes
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// LimitText prints a limit, empty where there is none.
+func LimitText(x float64, unit string) string {
+	if math.IsNaN(x) {
+		return ""
+	}
+	f, u := say.DisplayUnit(x, unit)
+	return say.Sig(x/f) + u
+}
+
+// ScaleTrouble says why a recipe could not be scaled or computed.
+func ScaleTrouble(t *talk.Turn, recipe string, err error) string {
+	var missing *planner.MissingFoodError
+	if errors.As(err, &missing) {
+		return msg("scale.missing-food", "recipe", recipe, "food", missing.Food)
+	}
+	var s *planner.ScaleError
+	if errors.As(err, &s) {
+		if key := "scale-wrong." + string(s.Code); words.Has(key) {
+			return msg(key, "recipe", recipe)
+		}
+	}
+	return msg("scale-wrong.other", "recipe", recipe)
+}
+
+// ExtrasOf is what a dose that a dog gets so many times a day brings it.
+func ExtrasOf(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) []nutrition.Extra {
+	extras, err := planner.ExtrasOf(*dose, perDay, t.Foods, planner.AmountOf(*d, t.Event.At).Kcal)
+	if err != nil {
+		return nil // a food that is there no more
+	}
+	return extras
+}
+
+// sayRaw says what there is to know of feeding raw.
+func sayRaw(t *talk.Turn) { t.SayMsg("raw.text") }
+
+// sayStoring says how food is kept; whether it may be frozen again comes first
+// where that is asked.
+func sayStoring(t *talk.Turn) {
+	keeps, again := say.Para(msg("storing.text")), say.Para(msg("storing.again"))
+	if read.SaysFreezing(t.Event.Text) {
+		t.Say(again, keeps)
+		return
+	}
+	t.Say(keeps, again)
+}
+
+// FindIn returns the recipe's ingredient that a carer's words mean: what the
+// words find first, else the one whose name holds them.
+func FindIn(t *talk.Turn, r *planner.Recipe, words string) *nutrition.Food {
+	found := t.Foods.Find(words)
+	all := append([]*nutrition.Food{found.Food}, found.Choices...)
+	for _, f := range append(all, found.Nearest...) {
+		if f == nil {
+			continue
+		}
+		for _, i := range r.Ingredients {
+			if i.Food == f.Key {
+				return f
+			}
+		}
+	}
+	words = strings.ToLower(words)
+	stem := strings.TrimSuffix(words, "s")
+	for _, i := range r.Ingredients {
+		if f := t.Foods.Food(i.Food); f != nil && stem != "" && strings.Contains(" "+strings.ToLower(f.Name), " "+stem) {
+			return f // at the beginning of a word: "less" is in "boneless"
+		}
+	}
+	return nil
+}
+
+// RecipeWith is the recipe that has a food: the one under discussion where
+// it has it, else the first that does.
+func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
+	if r := t.TheRecipe(nil); r != nil && FindIn(t, r, words) != nil {
+		return r
+	}
+	for i := range t.Home.Recipes {
+		if FindIn(t, &t.Home.Recipes[i], words) != nil {
+			return &t.Home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// SayDanger refuses what the lists know as dangerous.
+func SayDanger(t *talk.Turn, d *read.Danger) *say.Reply {
+	return t.Say(say.Para(DangerText(d)))
+}
+
+func DangerText(d *read.Danger) string {
+	return msg("food.refused", "food", d.Name, "reason", msg("refuse."+d.Key))
+}

@@ -1,0 +1,128 @@
+package remind
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// toldCheckIns notes that the check-ins were set up once, so that one that a
+// carer has stopped does not come back by itself.
+const toldCheckIns = "check-ins"
+
+// addCheckIns sets up the weekly weigh-in and the monthly condition score
+// with a household's first reminder, and says so; empty where it did not.
+// The caller has called mutate.
+func addCheckIns(t *talk.Turn) string {
+	if t.Home.Told[toldCheckIns] || len(t.Home.Dogs) == 0 {
+		return ""
+	}
+	if t.Home.Told == nil {
+		t.Home.Told = map[string]bool{}
+	}
+	t.Home.Told[toldCheckIns] = true
+	if len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
+		return ""
+	}
+	today := t.Date()
+	weigh := planner.CheckIn(today, t.Event.At.UTC())
+	score := planner.ConditionCheck(today, t.Event.At.UTC())
+	weigh.ID, score.ID = t.NewID("n"), t.NewID("n")
+	t.Home.Reminders = append(t.Home.Reminders, weigh, score)
+	return msg("checkin.added", "weigh", scheduleText(t, &weigh), "score", scheduleText(t, &score))
+}
+
+// answerWeighWhen sets when a dog is weighed, or its condition scored.
+func answerWeighWhen(t *talk.Turn, s read.Sentence) {
+	r, err := read.ReminderText(t.Event.Text, t.Names(), t.Event.At)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, t.Event.Text)
+		return
+	}
+	kind := planner.WeighReminder
+	if r.About == read.Scoring {
+		kind = planner.ConditionReminder
+	}
+	d := t.Dog(s.Dog)
+	if d != nil {
+		t.Talk.Dog = d.ID
+	}
+	setCheckIn(t, kind, d, r.When)
+}
+
+// answerMoveWeighIn sets another day for the weigh-ins.
+func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
+	words := "weigh on " + s.Words
+	if d := t.Dog(s.Dog); d != nil && len(t.Home.Dogs) > 1 {
+		words = "weigh " + d.Name + " on " + s.Words
+	}
+	answerRemind(t, read.Sentence{Intent: read.Remind, Words: words})
+}
+
+// setCheckIn sets when a check-in falls due: of one dog where one is named
+// and there are others, else of every dog.
+func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w read.When) {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	w = seriesOf(w)
+	if !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() { // "at 9": the usual days
+		w.Repeats, w.Cadence = true, planner.Cadence{Weekdays: planner.CheckIn(planner.Date{}, t.Event.At).Schedule.Weekdays}
+		if kind == planner.ConditionReminder {
+			w.Repeats, w.Cadence, w.Monthly, w.MonthDay = false, planner.Cadence{}, true, 1
+		}
+	}
+	s, _, wrong := scheduleOf(t, w, d, defaultNoteTime)
+	if wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	r := planner.Reminder{Kind: kind, Schedule: s}
+	if d != nil && len(t.Home.Dogs) > 1 {
+		r.Dog = d.ID
+	}
+	if s.Once { // besides the usual ones
+		if kept, ok := keepReminder(t, r, talk.AboutReminder(t, &r)); ok {
+			sayKept(t, kept)
+		}
+		return
+	}
+	replaceCheckIn(t, r)
+}
+
+// replaceCheckIn puts a check-in in the place of the one that it takes over
+// from. Where it is of one dog, what was for all is from now on for each of
+// the others.
+func replaceCheckIn(t *talk.Turn, r planner.Reminder) {
+	t.Mutate("did.checkin", talk.AboutReminder(t, &r))
+	if t.Home.Told == nil {
+		t.Home.Told = map[string]bool{}
+	}
+	t.Home.Told[toldCheckIns] = true
+	var kept []planner.Reminder
+	for _, old := range t.Home.Reminders {
+		switch {
+		case old.Kind != r.Kind || old.Schedule.Once:
+			kept = append(kept, old)
+		case r.Dog == "" || old.Dog == r.Dog:
+		case old.Dog == "":
+			for i := range t.Home.Dogs {
+				if id := t.Home.Dogs[i].ID; id != r.Dog {
+					each := old
+					each.ID, each.Dog = t.NewID("n"), id
+					kept = append(kept, each)
+				}
+			}
+		default:
+			kept = append(kept, old)
+		}
+		if old.Kind == r.Kind && !old.Schedule.Once && (r.Dog == "" || old.Dog == r.Dog || old.Dog == "") {
+			dropSnoozesOf(t, old.ID)
+		}
+	}
+	r.ID, r.Since = t.NewID("n"), t.Event.At.UTC()
+	t.Home.Reminders = append(kept, r)
+	sayKept(t, &r)
+}

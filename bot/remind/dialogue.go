@@ -1,0 +1,359 @@
+package remind
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// remindDraft is the state of the dialogue that makes a reminder or changes
+// one: what is known so far, and the questions that have had their answer.
+type remindDraft struct {
+	R     planner.Reminder `json:"r"`
+	When  read.When        `json:"when,omitzero"` // of a new one, and of a change of its days
+	New   bool             `json:"new,omitempty"`
+	Food  string           `json:"food,omitempty"`  // key of the supplement whose amount is asked for
+	Typed string           `json:"typed,omitempty"` // a dose of which it is asked what it is of
+	Done  map[string]bool  `json:"done,omitempty"`
+}
+
+// remindStep is one question about a reminder.
+type remindStep struct {
+	name string
+	ask  func(t *talk.Turn, d *remindDraft)
+	// take reads the answer into the draft and returns what is wrong with it,
+	// empty where it was taken.
+	take func(t *talk.Turn, d *remindDraft, in talk.Answer) string
+	// only says of which kind's making the question is a part; empty: it is
+	// asked only where a carer changes a reminder.
+	only planner.ReminderKind
+}
+
+// remindSteps are the questions in the order in which they are asked.
+func remindSteps() []remindStep {
+	return []remindStep{
+		{name: "dog", ask: askRemindDog, take: takeRemindDog, only: planner.SupplementReminder},
+		{name: "what", ask: askRemindWhat, take: takeRemindWhat, only: planner.SupplementReminder},
+		{name: "often", ask: askRemindOften, take: takeRemindOften, only: planner.SupplementReminder},
+		{name: "time", ask: askRemindTime, take: takeRemindTime, only: planner.SupplementReminder},
+		{name: "until", ask: askRemindUntil, take: takeRemindUntil, only: planner.SupplementReminder},
+		{name: "when", ask: askRemindWhen, take: takeRemindWhen, only: planner.NoteReminder},
+		{name: "stock", ask: askRemindStock, take: takeRemindStock},
+		{name: "text", ask: askRemindText, take: takeRemindText},
+	}
+}
+
+func remindStepNamed(name string) *remindStep {
+	for _, s := range remindSteps() {
+		if s.name == name {
+			return &s
+		}
+	}
+	return nil
+}
+
+// askRemind asks one question of the dialogue.
+func askRemind(t *talk.Turn, d remindDraft, step string) {
+	s := remindStepNamed(step)
+	if s == nil {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Ask("remind", step, d)
+	s.ask(t, &d)
+}
+
+// nextRemindStep asks the first question that has no answer, or keeps the
+// new reminder.
+func nextRemindStep(t *talk.Turn, d remindDraft) {
+	for _, s := range remindSteps() {
+		if s.only != d.R.Kind || d.Done[s.name] {
+			continue
+		}
+		askRemind(t, d, s.name)
+		return
+	}
+	t.EndDialogue()
+	finishRemind(t, d)
+}
+
+// remindDialogue takes the answer to the open question about a reminder.
+func remindDialogue(t *talk.Turn, in talk.Answer) {
+	var d remindDraft
+	t.Draft(&d)
+	if t.Talk.Step == "twice" {
+		takeTwice(t, d, in)
+		return
+	}
+	if t.Talk.Step == "sure" {
+		takeGiven(t, d, in)
+		return
+	}
+	if got, ok := read.Understand(in.Text, t.Names(), t.Home.Units); ok && got.Intent == read.Remind {
+		talk.ParkSame(t, "remind")
+		answerRemind(t, got)
+		return
+	}
+	s := remindStepNamed(t.Talk.Step)
+	if s == nil || !d.New && t.Reminder(d.R.ID) == nil {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	if !d.New {
+		d.R = *t.Reminder(d.R.ID) // as it is now: another carer may have changed it
+	}
+	if s.name == "text" && talk.Interrupted(t, in) {
+		t.Again(func() { s.ask(t, &d) })
+		return
+	}
+	if wrong := s.take(t, &d, in); wrong != "" {
+		if in.Press == "" && t.Aside(in.Text) {
+			t.Again(func() { s.ask(t, &d) })
+			return
+		}
+		t.Say(say.Para(wrong)).Offer(t.StopButton())
+		return
+	}
+	if d.New {
+		d.done(s.name)
+		nextRemindStep(t, d)
+		return
+	}
+	t.EndDialogue()
+	keepDraft(t, d)
+}
+
+func (d *remindDraft) done(steps ...string) {
+	if d.Done == nil {
+		d.Done = map[string]bool{}
+	}
+	for _, s := range steps {
+		d.Done[s] = true
+	}
+}
+
+// The questions.
+
+func askRemindDog(t *talk.Turn, _ *remindDraft) {
+	r := t.SayMsg("remind.which-dog")
+	for i := range t.Home.Dogs {
+		r.Offer(t.Answer(t.Home.Dogs[i].Name, "dog", t.Home.Dogs[i].ID))
+	}
+}
+
+func takeRemindDog(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	dog := t.Dog(in.Press)
+	if dog == nil {
+		dog = t.DogNamed(strings.TrimSpace(in.Value()))
+	}
+	if dog == nil {
+		return msg("remind.no-such-dog", "text", say.Short(in.Value()))
+	}
+	d.R.Dog = dog.ID
+	t.Talk.Dog = dog.ID
+	return ""
+}
+
+// oftenChoices are what is offered for how often, as it would be typed.
+var oftenChoices = []string{"every day", "every 2 days", "every 3 days", "twice a week", "every week"}
+
+func askRemindOften(t *talk.Turn, _ *remindDraft) {
+	r := t.SayMsg("remind.ask-often")
+	for row := range slices.Chunk(oftenChoices, 3) {
+		var buttons []say.Button
+		for _, c := range row {
+			buttons = append(buttons, t.Answer(msg("often."+strings.ReplaceAll(c, " ", "-")), "often", c))
+		}
+		r.Offer(buttons...)
+	}
+	r.Offer(t.StopButton())
+}
+
+func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	w, err := read.WhenText(in.Value(), t.Event.At)
+	if err != nil {
+		return talk.WhenTrouble(err, in.Value())
+	}
+	if !w.Repeats && !w.Monthly && (w.On.IsZero() || !w.Weekday) || w.Rest != "" {
+		return msg("remind.bad-cadence", "text", say.Short(in.Value()))
+	}
+	if w.Weekday { // "Friday", where a series is asked for
+		w.Repeats, w.Cadence.Weekdays = true, append(w.Cadence.Weekdays, w.On.Weekday())
+		w.On = planner.Date{}
+	}
+	if d.New {
+		w.Until, w.Days = orDate(w.Until, d.When.Until), max(w.Days, d.When.Days)
+		if len(w.Times) == 0 && w.Meal == "" {
+			w.Times, w.Meal = d.When.Times, d.When.Meal
+		}
+		d.When = w
+		if len(w.Times) > 0 || w.Meal != "" {
+			d.done("time")
+		}
+		_, _, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), nil)
+		return wrong
+	}
+	if len(w.Times) == 0 && w.Meal == "" && w.PerDay <= 1 {
+		if w.Meal = read.FirstMeal; !d.R.WithMeal {
+			w.Times, w.Meal = d.R.Schedule.Times, ""
+		}
+	}
+	w.Until = orDate(w.Until, d.R.Schedule.Until)
+	return d.reschedule(t, w)
+}
+
+func orDate(a, b planner.Date) planner.Date {
+	if a.IsZero() {
+		return b
+	}
+	return a
+}
+
+// reschedule gives the reminder that is changed a new schedule, in the zone
+// that it had.
+func (d *remindDraft) reschedule(t *talk.Turn, w read.When) string {
+	s, withMeal, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), d.R.Schedule.Times)
+	if wrong == "" {
+		s.Zone = d.R.Schedule.Zone
+		d.R.Schedule, d.R.WithMeal = s, withMeal
+	}
+	return wrong
+}
+
+func askRemindTime(t *talk.Turn, d *remindDraft) {
+	meal := planner.DefaultMealTimes(1)[0]
+	if dog := t.Dog(d.R.Dog); dog != nil {
+		meal = dog.MealTimes()[0]
+	}
+	r := t.SayMsg("remind.ask-time")
+	if d.R.Kind == planner.SupplementReminder {
+		r.Offer(t.Answer(msg("button.with-meal", "time", meal.String()), "time", "with breakfast"))
+	}
+	r.Offer(t.Answer("07:30", "time", "07:30"), t.Answer("18:00", "time", "18:00"), t.Answer("20:00", "time", "20:00"))
+}
+
+func takeRemindTime(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	w, err := read.WhenText(in.Value(), t.Event.At)
+	if err == nil && (w.Meal == "" || len(w.Times) > 0) {
+		w = read.When{}
+		w.Times, err = read.Clocks(in.Value())
+	}
+	if err != nil {
+		return talk.ProblemOf(err, in.Value())
+	}
+	if d.New {
+		d.When.Times, d.When.Meal = w.Times, w.Meal
+		_, _, wrong := scheduleOf(t, d.When, t.Dog(d.R.Dog), nil)
+		return wrong
+	}
+	times, withMeal, wrong := timesOf(w, t.Dog(d.R.Dog), nil)
+	if wrong != "" {
+		return wrong
+	}
+	d.R.Schedule.Times, d.R.WithMeal = times, withMeal
+	return scheduleTrouble(t, d.R.Schedule)
+}
+
+func askRemindUntil(t *talk.Turn, _ *remindDraft) {
+	t.SayMsg("remind.ask-until").Offer(t.Answer(msg("button.no-end"), "until", "none"),
+		t.Answer(msg("button.days", "n", 10), "until", "for 10 days"), t.Answer(msg("button.days", "n", 28), "until", "for 28 days"))
+}
+
+func takeRemindUntil(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	until, days := planner.Date{}, 0
+	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
+	case "none", "no end", "no", "never", "for good", "always", "open":
+	default:
+		w, err := spanText(in.Value(), t)
+		if err == nil && w.Days > 0 && w.Rest == "" {
+			days = w.Days
+		} else if until, err = read.Date(in.Value(), t.Event.At); err != nil {
+			return talk.ProblemOf(err, in.Value())
+		}
+	}
+	if d.New {
+		d.When.Until, d.When.Days = until, days
+		_, _, wrong := scheduleOf(t, d.When, t.Dog(d.R.Dog), nil)
+		return wrong
+	}
+	if days > 0 {
+		first := t.Date()
+		if first.Before(d.R.Schedule.Anchor) {
+			first = d.R.Schedule.Anchor
+		}
+		until = first.AddDays(days - 1)
+	}
+	d.R.Schedule.Until = until
+	return scheduleTrouble(t, d.R.Schedule)
+}
+
+func askRemindWhen(t *talk.Turn, d *remindDraft) {
+	t.SayMsg("remind.ask-when", "what", say.Capital(cmp.Or(d.R.Text, talk.AboutReminder(t, &d.R)))).Offer(t.StopButton())
+}
+
+func takeRemindWhen(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	w, err := read.WhenText(in.Value(), t.Event.At)
+	if err != nil {
+		return talk.WhenTrouble(err, in.Value())
+	}
+	if times, err := read.Clocks(in.Value()); err == nil {
+		w = read.When{Times: times} // a bare "10"
+	}
+	if !w.Said() || w.Rest != "" {
+		return msg("remind.no-when", "text", say.Short(in.Value()))
+	}
+	if d.New {
+		d.When = w
+		_, _, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), defaultNoteTime)
+		return wrong
+	}
+	if d.R.Kind != planner.NoteReminder {
+		w = seriesOf(w)
+		if onlyTimes(w) { // the days stay
+			d.R.Schedule.Times, _, _ = timesOf(w, nil, defaultNoteTime)
+			return scheduleTrouble(t, d.R.Schedule)
+		}
+	}
+	return d.reschedule(t, w)
+}
+
+func onlyTimes(w read.When) bool {
+	return len(w.Times) > 0 && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero()
+}
+
+// seriesOf takes a single day of the week for every such day.
+func seriesOf(w read.When) read.When {
+	if w.Weekday && !w.Repeats {
+		w.Repeats, w.Cadence.Weekdays, w.On = true, append(w.Cadence.Weekdays, w.On.Weekday()), planner.Date{}
+	}
+	return w
+}
+
+func askRemindText(t *talk.Turn, _ *remindDraft) { t.SayMsg("remind.ask-text").Offer(t.StopButton()) }
+
+func takeRemindText(_ *talk.Turn, d *remindDraft, in talk.Answer) string {
+	text := say.Short(in.Value())
+	if text == "" {
+		return msg("remind.of-what")
+	}
+	d.R.Text = text
+	return ""
+}
+
+// remindAgain asks the open question about a reminder once more.
+func remindAgain(t *talk.Turn) {
+	var d remindDraft
+	t.Draft(&d)
+	if d.New && t.Talk.Step != "twice" {
+		askRemind(t, d, t.Talk.Step)
+		return
+	}
+	t.EndDialogue()
+	listReminders(t, "")
+}

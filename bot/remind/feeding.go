@@ -1,0 +1,363 @@
+package remind
+
+import (
+	"errors"
+	"slices"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// toldMeals notes that reminders of meals were offered once.
+const toldMeals = "meals-offered"
+
+// toldNoMeals notes that a carer wants none, so that it is not asked again.
+const toldNoMeals = "meals-none"
+
+// How a household is reminded of bowls.
+const (
+	mealsEach    = "each"    // at each dog's feeding times
+	mealsMorning = "morning" // in one message for all
+	mealsNone    = "none"
+)
+
+// Times of the day's one message and of the freezer where none is chosen
+// (common practice, no source).
+var (
+	morningTime = planner.At(7, 0)
+	freezerTime = planner.At(20, 0)
+)
+
+// answerFeedTimes sets when a dog is fed.
+func answerFeedTimes(t *talk.Turn, s read.Sentence) {
+	d := t.DogMeant(s)
+	if d == nil {
+		t.WhichDog()
+		return
+	}
+	t.Talk.Dog = d.ID
+	if s.Words == "" {
+		askFeedTimes(t, d)
+		return
+	}
+	if times, ok := ClocksSaid(t, s.Words); ok {
+		feedAt(t, []*planner.Dog{d}, times, false)
+	}
+}
+
+// ClocksSaid reads times of a sentence; where they are none it says so.
+func ClocksSaid(t *talk.Turn, words string) ([]planner.Clock, bool) {
+	times, err := read.Clocks(words)
+	var p read.Problem
+	switch {
+	case errors.As(err, &p) && p.Code == read.NoTime:
+		t.NotUnderstood(t.Event.Text) // "feed Juniper 300 g turkey"
+	case err != nil:
+		talk.SayWhenTrouble(t, err, words)
+	}
+	return times, err == nil
+}
+
+// answerFeedAll sets when every dog is fed.
+func answerFeedAll(t *talk.Turn, s read.Sentence) {
+	if len(t.Home.Dogs) == 0 {
+		talk.WhoFeeds(t)
+		return
+	}
+	if times, ok := ClocksSaid(t, s.Words); ok {
+		var all []*planner.Dog
+		for i := range t.Home.Dogs {
+			all = append(all, &t.Home.Dogs[i])
+		}
+		feedAt(t, all, times, false)
+	}
+}
+
+// remindFeeding answers "remind me to feed Juniper at 7:30 and 18:00".
+func remindFeeding(t *talk.Turn, d *planner.Dog, w read.When) {
+	if d == nil {
+		d = t.TheDog()
+	}
+	switch {
+	case d == nil && len(t.Home.Dogs) == 0:
+		talk.WhoFeeds(t)
+	case len(w.Times) == 0:
+		askMeals(t, "")
+	case d == nil:
+		t.WhichDog()
+	default:
+		t.Talk.Dog = d.ID
+		feedAt(t, []*planner.Dog{d}, w.Times, true)
+	}
+}
+
+// feedAt sets the feeding times of dogs, and where remind is set their
+// reminders of them. Reminders that follow the meals follow them on.
+func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind bool) {
+	times = slices.Clone(times)
+	slices.Sort(times)
+	if times = slices.Compact(times); len(times) > 6 {
+		t.SayMsg("wrong.meals")
+		return
+	}
+	var names []string
+	for _, d := range dogs {
+		names = append(names, d.Name)
+	}
+	t.Mutate("did.feed-times", say.List(names))
+	note := ""
+	for _, d := range dogs {
+		if talk.MealsOf(*d) != len(times) {
+			note = msg("feeding.meals", "n", len(times))
+		}
+		d.FeedAt, d.Meals = slices.Clone(times), len(times)
+		moveBowls(t, d)
+		if remind || mealsMode(t) == mealsEach {
+			bowlReminder(t, d)
+		}
+	}
+	also := say.JoinParas(t.MovedDiabetic(dogs...), addCheckIns(t))
+	lines := []say.Block{say.Para(msg("feeding.set", "n", len(dogs), "dog", say.List(names), "times", say.ClocksText(times))), say.Para(note)}
+	asked := mealsMode(t) != "" || remind || t.Home.Told[toldNoMeals]
+	if asked {
+		lines = append(lines, say.Para(mealsText(t)))
+	} else {
+		lines = append(lines, say.Para(msg("feeding.ask")))
+	}
+	out := t.Say(append(lines, say.Para(also))...)
+	if !asked {
+		offerMeals(t, out)
+	}
+	t.InPlace(out.Offer(t.UndoButton()))
+}
+
+// moveBowls moves the reminders of a dog's meals to its feeding times.
+func moveBowls(t *talk.Turn, d *planner.Dog) {
+	for i := range t.Home.Reminders {
+		if r := &t.Home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
+			r.Schedule.Times, r.Since = slices.Clone(d.FeedAt), t.Event.At.UTC()
+		}
+	}
+}
+
+// bowlReminder makes sure that a dog's meals are reminded of.
+func bowlReminder(t *talk.Turn, d *planner.Dog) {
+	for i := range t.Home.Reminders {
+		if r := &t.Home.Reminders[i]; r.Kind == planner.BowlReminder && r.Dog == d.ID {
+			r.Off = false
+			return
+		}
+	}
+	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.BowlReminder, Dog: d.ID, Since: t.Event.At.UTC(),
+		Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
+}
+
+// mealsMode is how the household is reminded of bowls, empty where that was
+// never set up.
+func mealsMode(t *talk.Turn) string {
+	for _, r := range t.Home.Reminders {
+		switch {
+		case r.Off:
+		case r.Kind == planner.BowlReminder:
+			return mealsEach
+		case r.Kind == planner.MorningReminder:
+			return mealsMorning
+		}
+	}
+	return ""
+}
+
+// offerMeals offers the ways to be reminded of bowls.
+func offerMeals(t *talk.Turn, out *say.Reply) {
+	out.Offer(t.Button(msg("button.meals-each"), "meals", mealsEach), t.Button(msg("button.meals-morning"), "meals", mealsMorning),
+		t.Button(msg("button.meals-none"), "meals", mealsNone))
+}
+
+// askMeals asks how the household wants to be reminded of bowls.
+func askMeals(t *talk.Turn, head string) {
+	out := t.Say(say.Para(head), say.Para(mealsText(t)), say.Para(msg("feeding.ask")))
+	offerMeals(t, out)
+	freezer := msg("button.freezer-on")
+	if len(sortedReminders(t, planner.FreezerReminder)) > 0 {
+		freezer = msg("button.freezer-off")
+	}
+	out.Offer(t.Button(freezer, "meals", "freezer"))
+	var row []say.Button
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		row = append(row, t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
+		if len(row) == 2 {
+			out.Offer(row...)
+			row = nil
+		}
+	}
+	t.InPlace(out.Offer(row...))
+}
+
+// mealsText says how the household is reminded of bowls now.
+func mealsText(t *talk.Turn) string {
+	var lines []string
+	for _, r := range sortedReminders(t, planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder) {
+		lines = append(lines, reminderLine(t, r))
+	}
+	return talk.JoinLines(lines)
+}
+
+// pressMeals does what a button about meals asks.
+func pressMeals(t *talk.Turn, args []string) {
+	switch what := talk.Arg(args, 0); what {
+	case "ask":
+		askMeals(t, "")
+	case mealsEach, mealsMorning, mealsNone:
+		setMealsMode(t, what)
+	case "freezer":
+		toggleFreezer(t)
+	case "same":
+		d := t.Dog(talk.Arg(args, 1))
+		if d == nil {
+			t.SayMsg("press.gone")
+			return
+		}
+		t.Talk.Dog = d.ID
+		feedAt(t, []*planner.Dog{d}, usualTimes(t, d), true)
+	case "fewer", "stay":
+		pressFewerMeals(t, what, talk.Arg(args, 1), talk.Arg(args, 2))
+	case "times":
+		if d := t.Dog(talk.Arg(args, 1)); d != nil {
+			askFeedTimes(t, d)
+			return
+		}
+		t.SayMsg("press.gone")
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// setMealsMode sets how the household is reminded of bowls.
+func setMealsMode(t *talk.Turn, mode string) {
+	if len(t.Home.Dogs) == 0 {
+		talk.WhoFeeds(t)
+		return
+	}
+	had := len(t.Home.Reminders)
+	t.Mutate("did.meals", "")
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind == planner.MorningReminder || r.Kind == planner.BowlReminder
+	})
+	switch mode {
+	case mealsEach:
+		for _, d := range fedAtTimes(t) {
+			bowlReminder(t, d)
+		}
+	case mealsMorning:
+		t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.MorningReminder, Since: t.Event.At.UTC(),
+			Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
+	case mealsNone:
+		if t.Home.Told == nil {
+			t.Home.Told = map[string]bool{}
+		}
+		t.Home.Told[toldNoMeals] = true
+		text := msg("feeding.none")
+		if had == 0 {
+			text = msg("feeding.none-yet")
+		}
+		t.InPlace(t.SayMsg("feeding.is", "text", text).Offer(t.UndoButton()))
+		return
+	}
+	also := addCheckIns(t)
+	out := t.Say(say.Para(msg("feeding.on")), say.Para(mealsText(t)), say.Para(zoneNote(t)), say.Para(also))
+	if len(sortedReminders(t, planner.FreezerReminder)) == 0 {
+		out.Offer(t.Button(msg("button.freezer-on"), "meals", "freezer"))
+	}
+	if mode == mealsEach {
+		sayUnreminded(t, out)
+	}
+	out.Offer(t.Button(msg("button.times"), "meals", "ask"), t.UndoButton())
+	t.InPlace(out)
+}
+
+// zoneNote says that times are by a clock that nobody has chosen.
+func zoneNote(t *talk.Turn) string {
+	if t.Home.Zone != talk.DefaultZoneName {
+		return ""
+	}
+	return msg("feeding.zone", "zone", t.Home.Zone)
+}
+
+// toggleFreezer asks for the time of the evening's message, or ends it.
+func toggleFreezer(t *talk.Turn) {
+	if have := sortedReminders(t, planner.FreezerReminder); len(have) > 0 {
+		stopReminder(t, have[0])
+		return
+	}
+	t.Ask("feeding", "freezer", feedingDraft{})
+	t.InPlace(t.SayMsg("feeding.ask-freezer").Offer(t.Answer("19:00", "freezer", "19:00"), t.Answer(freezerTime.String(), "freezer", freezerTime.String()),
+		t.Answer("21:00", "freezer", "21:00")))
+}
+
+// feedingDraft is the state of the questions about feeding.
+type feedingDraft struct {
+	Dog string `json:"dog,omitempty"`
+}
+
+// askFeedTimes asks when a dog is fed.
+func askFeedTimes(t *talk.Turn, d *planner.Dog) {
+	t.Ask("feeding", "times", feedingDraft{Dog: d.ID})
+	usual := say.ClocksText(planner.DefaultMealTimes(talk.MealsOf(*d)))
+	t.InPlace(t.SayMsg("feeding.ask-times", "dog", d.Name).Offer(t.Answer(usual, "times", usual)))
+}
+
+// feedingDialogue takes a typed time.
+func feedingDialogue(t *talk.Turn, in talk.Answer) {
+	var draft feedingDraft
+	t.Draft(&draft)
+	times, err := read.Clocks(in.Value())
+	if err != nil {
+		if in.Press != "" || !t.Aside(in.Text) {
+			t.Say(say.Para(talk.ProblemOf(err, in.Value())))
+		}
+		return
+	}
+	step := t.Talk.Step
+	t.EndDialogue()
+	switch d := t.Dog(draft.Dog); {
+	case step == "freezer":
+		addFreezer(t, times[0])
+	case d != nil:
+		feedAt(t, []*planner.Dog{d}, times, false)
+	default:
+		t.SayMsg("press.gone")
+	}
+}
+
+// addFreezer adds the evening's message about what to take out.
+func addFreezer(t *talk.Turn, at planner.Clock) {
+	r := planner.Reminder{Kind: planner.FreezerReminder,
+		Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{at})}
+	if kept, ok := keepReminder(t, r, talk.AboutReminder(t, &r)); ok {
+		sayKept(t, kept)
+	}
+}
+
+// offerMealsOnce adds to the first bowl of a household the offer to be
+// reminded of meals and of the recipe's supplements.
+func offerMealsOnce(t *talk.Turn, out *say.Reply, d *planner.Dog) {
+	if t.Home.Told[toldMeals] || len(sortedReminders(t)) > 0 {
+		return
+	}
+	if t.Home.Told == nil {
+		t.Home.Told = map[string]bool{}
+	}
+	t.Home.Told[toldMeals], t.Changed = true, true
+	out.Offer(t.Button(msg("button.remind-meals"), "meals", "ask"))
+	offerDoses(t, out, d)
+}
+
+// feedTogether sets the feeding times of several dogs in one change.
+func feedTogether(t *talk.Turn, dogs []*planner.Dog, s read.Sentence) {
+	if times, ok := ClocksSaid(t, s.Words); ok {
+		feedAt(t, dogs, times, false)
+	}
+}

@@ -1,0 +1,88 @@
+package remind
+
+import (
+	"slices"
+	"strconv"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// fedAtTimes are the dogs whose feeding times were said; all where none were.
+func fedAtTimes(t *talk.Turn) (dogs []*planner.Dog) {
+	none := !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return len(d.FeedAt) > 0 })
+	for i := range t.Home.Dogs {
+		if d := &t.Home.Dogs[i]; none || len(d.FeedAt) > 0 {
+			dogs = append(dogs, d)
+		}
+	}
+	return dogs
+}
+
+// sayUnreminded says of which dogs nobody said when they are fed.
+func sayUnreminded(t *talk.Turn, out *say.Reply) {
+	switch dogs := fedElse(t); len(dogs) {
+	case 0:
+	case 1:
+		offerMealsLater(t, out, dogs[0])
+	default:
+		var names []string
+		for _, d := range dogs {
+			names = append(names, d.Name)
+		}
+		out.Body = append(out.Body, say.Para(msg("feeding.none-of", "dog", say.List(names))))
+	}
+}
+
+// fedElse are the dogs for whom nobody said when they are fed.
+func fedElse(t *talk.Turn) (dogs []*planner.Dog) {
+	with := fedAtTimes(t)
+	for i := range t.Home.Dogs {
+		if d := &t.Home.Dogs[i]; !slices.Contains(with, d) {
+			dogs = append(dogs, d)
+		}
+	}
+	return dogs
+}
+
+// usualTimes are the times at which a dog is fed that has none yet: those of
+// another dog of the household with as many meals, for they are fed together.
+func usualTimes(t *talk.Turn, d *planner.Dog) []planner.Clock {
+	for i := range t.Home.Dogs {
+		if o := &t.Home.Dogs[i]; o.ID != d.ID && len(o.FeedAt) == talk.MealsOf(*d) {
+			return o.FeedAt
+		}
+	}
+	return planner.DefaultMealTimes(talk.MealsOf(*d))
+}
+
+// offerMealsLater offers reminders of its meals for a dog that comes to a
+// household whose other dogs have them.
+func offerMealsLater(t *talk.Turn, out *say.Reply, d *planner.Dog) {
+	if mealsMode(t) != mealsEach || len(d.FeedAt) > 0 {
+		return
+	}
+	out.Body = append(out.Body, say.Para(msg("feeding.none-of", "dog", d.Name)))
+	out.Offer(t.Button(msg("button.meals-same", "dog", d.Name, "times", say.ClocksText(usualTimes(t, d))), "meals", "same", d.ID),
+		t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
+}
+
+// pressFewerMeals takes the answer to SayFewerMeals.
+func pressFewerMeals(t *talk.Turn, what, dog, meals string) {
+	d := t.Dog(dog)
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Dog = d.ID
+	n, err := strconv.Atoi(meals)
+	switch {
+	case what == "stay":
+		t.InPlace(t.SayMsg("meals.kept", "dog", d.Name, "n", talk.MealsOf(*d)))
+	case err != nil || n >= talk.MealsOf(*d):
+		t.SayMsg("press.stale")
+	default:
+		feedAt(t, []*planner.Dog{d}, planner.DefaultMealTimes(n), false)
+	}
+}

@@ -1,0 +1,110 @@
+package remind
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// finishRemind keeps a new reminder and says when it falls due first.
+func finishRemind(t *talk.Turn, d remindDraft) {
+	dog := t.Dog(d.R.Dog)
+	fallback := defaultNoteTime
+	if d.R.Kind == planner.SupplementReminder {
+		fallback = nil
+	}
+	s, withMeal, wrong := scheduleOf(t, d.When, dog, fallback)
+	if wrong != "" {
+		step := "when"
+		if d.R.Kind == planner.SupplementReminder {
+			step = "often"
+		}
+		t.Ask("remind", step, d) // so that the days can be typed again
+		t.Say(say.Para(wrong))
+		return
+	}
+	d.R.Schedule, d.R.WithMeal = s, withMeal
+	if d.R.Dose != nil && !d.Done["twice"] {
+		if have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food, ""); have != nil {
+			askTwice(t, d, have)
+			return
+		}
+	}
+	if !d.Done["sure"] && askGiven(t, d) {
+		return
+	}
+	r, ok := keepReminder(t, d.R, talk.AboutReminder(t, &d.R))
+	if !ok {
+		return
+	}
+	sayKept(t, r)
+}
+
+// sayKept says a new reminder: what and when, its first day, and what else
+// came with it.
+func sayKept(t *talk.Turn, r *planner.Reminder) {
+	also := addCheckIns(t) // it may move the reminders
+	r = &t.Home.Reminders[slices.IndexFunc(t.Home.Reminders, func(o planner.Reminder) bool { return o.ID == r.ID })]
+	out := t.Say(say.Para(msg("remind.kept", "what", say.Capital(t.ReminderTitle(r)), "when", scheduleText(t, r))),
+		say.Para(giveCautions(t, r)), say.Para(firstText(t, "first", r)), say.Para(missedText(t, r)), say.Para(firstZoneNote(t)), say.Para(also))
+	t.InPlace(out.Offer(t.Button(msg("button.change"), "remind", "show", r.ID), t.UndoButton()))
+}
+
+// firstZoneNote says with the first reminder that a carer sets, and not with
+// each, that times are by a clock that nobody has chosen.
+func firstZoneNote(t *talk.Turn) string {
+	own := 0
+	for _, r := range t.Home.Reminders {
+		if r.Kind != planner.WeighReminder && r.Kind != planner.ConditionReminder {
+			own++
+		}
+	}
+	if own > 1 {
+		return ""
+	}
+	return zoneNote(t)
+}
+
+// askTwice asks what is meant by a second reminder of a supplement for a dog:
+// two would double it.
+func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
+	t.Ask("remind", "twice", d)
+	t.SayMsg("supplement.twice", "what", t.ReminderTitle(have), "when", scheduleText(t, have)).
+		Offer(t.Answer(msg("button.instead"), "twice", "instead"), t.Answer(msg("button.as-well"), "twice", "as well"),
+			t.Answer(msg("button.keep-as-is"), "twice", "keep"))
+}
+
+func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
+	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food, "")
+	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
+	case "as well", "both", "add":
+		t.EndDialogue()
+		d.done("twice")
+		finishRemind(t, d)
+	case "instead", "change", "replace":
+		t.EndDialogue()
+		if have == nil {
+			finishRemind(t, d)
+			return
+		}
+		d.R.ID, d.R.Stock, d.R.Missed = have.ID, have.Stock, have.Missed
+		s, withMeal, wrong := scheduleOf(t, d.When, t.Dog(d.R.Dog), nil)
+		if wrong != "" {
+			t.Say(say.Para(wrong))
+			return
+		}
+		d.R.Schedule, d.R.WithMeal, d.New = s, withMeal, false
+		keepDraft(t, d)
+	case "keep", "no", "neither":
+		t.EndDialogue()
+		t.InPlace(t.SayMsg("dialogue.stopped"))
+	default:
+		if have != nil && !(in.Press == "" && t.Aside(in.Text)) {
+			askTwice(t, d, have)
+		}
+	}
+}

@@ -1,0 +1,264 @@
+package remind
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// longestPause is how many days a pause may last: a pause has an end, and
+// what is stopped for longer is better stopped.
+const longestPause = 366
+
+// pauseCommand pauses as the rest says, or asks until when.
+func pauseCommand(t *talk.Turn, rest string) {
+	pauseWords(t, rest, nil)
+}
+
+// answerPause pauses as a sentence says.
+func answerPause(t *talk.Turn, s read.Sentence) { pauseWords(t, t.Event.Text, t.Dog(s.Dog)) }
+
+// pauseWords pauses as some words say: of the dog that they name, else of
+// all. "until" and "to" name the day on which it goes on.
+func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
+	r, err := read.ReminderText(words, t.Names(), t.Event.At)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, words)
+		return
+	}
+	if named := t.Dog(r.Dog); named != nil {
+		d = named
+	}
+	rest, week := strings.CutSuffix(strings.ToLower(strings.TrimSpace(r.When.Rest)), " this week")
+	if today := t.Date(); week { // to its Sunday
+		r.When.Until = today.AddDays(7 - (int(today.Weekday())+6)%7)
+	}
+	p, wrong := pauseOf(t, r.When)
+	if wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	if d != nil {
+		p.Dog = d.ID
+	}
+	p.Text = cut(r.When.Note, 40)
+	if thing := pausedThing(rest); thing != "" && pauseOne(t, thing, p, d) {
+		return
+	}
+	pauseOrAsk(t, p)
+}
+
+// pauseOrAsk keeps a pause, or asks for its end.
+func pauseOrAsk(t *talk.Turn, p planner.Pause) {
+	if p.Until.IsZero() {
+		askPause(t, p)
+		return
+	}
+	pauseFor(t, p)
+}
+
+// pauseOf reads the days of a pause; without an end it has none.
+func pauseOf(t *talk.Turn, w read.When) (planner.Pause, string) {
+	today := t.Date()
+	p := planner.Pause{From: orDate(w.From, today), Until: w.Until}
+	switch {
+	case !w.On.IsZero() && w.Until.IsZero() && w.Days == 0 && w.From.IsZero(): // "pause tomorrow" is for that day
+		p.From, p.Until = w.On, w.On.AddDays(1)
+	case !w.On.IsZero() && w.From.IsZero():
+		p.From = w.On
+	}
+	if w.Days > 0 {
+		p.Until = p.From.AddDays(w.Days)
+	}
+	switch {
+	case p.Until.IsZero():
+	case p.Until == p.From:
+		p.Until = p.From.AddDays(1)
+	case p.Until.Before(p.From):
+		return p, msg("pause.backwards", "from", t.DateText(p.From), "until", t.DateText(p.Until))
+	case p.From.DaysTo(p.Until) > longestPause:
+		return p, msg("pause.too-long", "n", longestPause)
+	}
+	return p, ""
+}
+
+// pauseDraft is the state of the question until when.
+type pauseDraft struct {
+	Dog      string       `json:"dog,omitempty"`
+	From     planner.Date `json:"from,omitzero"`
+	Reminder string       `json:"reminder,omitempty"`
+}
+
+func askPause(t *talk.Turn, p planner.Pause) {
+	t.Ask("pause", "until", pauseDraft{Dog: p.Dog, From: p.From, Reminder: p.Reminder})
+	out := t.SayMsg("pause.ask", "who", say.Capital(talk.PauseWho(t, p)))
+	out.Offer(t.Answer(msg("button.tomorrow"), "until", "tomorrow"), t.Answer(msg("button.days", "n", 3), "until", "for 3 days"))
+	t.InPlace(out.Offer(t.Answer(msg("button.days", "n", 7), "until", "for 7 days"), t.Answer(msg("button.days", "n", 14), "until", "for 14 days"), t.StopButton()))
+}
+
+// pauseDialogue takes until when to pause, or from when to when it is quiet.
+func pauseDialogue(t *talk.Turn, in talk.Answer) {
+	if t.Talk.Step == "quiet" {
+		takeQuiet(t, in)
+		return
+	}
+	var draft pauseDraft
+	t.Draft(&draft)
+	w, err := spanText(in.Value(), t)
+	p := planner.Pause{}
+	wrong := ""
+	if err == nil {
+		if w.Until.IsZero() && w.Days == 0 && !w.On.IsZero() {
+			w.Until, w.On = w.On, planner.Date{} // "Monday": until then
+		}
+		w.From = orDate(w.From, draft.From)
+		p, wrong = pauseOf(t, w)
+	} else {
+		wrong = talk.WhenTrouble(err, in.Value())
+	}
+	if wrong == "" && p.Until.IsZero() {
+		wrong = msg("pause.no-end", "text", say.Short(in.Value()))
+	}
+	if wrong != "" {
+		if in.Press != "" || !t.Aside(in.Text) {
+			t.Say(say.Para(wrong))
+		}
+		return
+	}
+	t.EndDialogue()
+	p.Dog, p.Reminder = draft.Dog, draft.Reminder
+	pauseFor(t, p)
+}
+
+// spanText reads days, with "3 weeks" for "for 3 weeks".
+func spanText(s string, t *talk.Turn) (read.When, error) {
+	w, err := read.WhenText(s, t.Event.At)
+	if err == nil && !w.Said() {
+		if long, err := read.WhenText("for "+s, t.Event.At); err == nil && long.Days > 0 {
+			return long, nil
+		}
+	}
+	return w, err
+}
+
+// pauseFor keeps a pause. One that it overlaps, of the same dog, it takes the
+// place of.
+func pauseFor(t *talk.Turn, p planner.Pause) {
+	t.Mutate("did.paused", talk.PauseWho(t, p))
+	dropPauses(t, func(old planner.Pause) bool {
+		return old.Dog == p.Dog && old.Reminder == p.Reminder && !old.Until.Before(p.From) && !p.Until.Before(old.From)
+	})
+	t.Home.Pauses = append(t.Home.Pauses, p)
+	var dropped []string // what has one day alone is not said later either
+	for _, r := range sortedReminders(t) {
+		if onceIn(t, r, p) {
+			dropped = append(dropped, t.ReminderTitle(r)+" "+timesTextOf(t, r))
+		}
+	}
+	drops := ""
+	if len(dropped) > 0 {
+		drops = msg("pause.drops", "what", say.List(dropped))
+	}
+	of := t.Dog(p.Dog)
+	rest := ""
+	switch {
+	case p.Reminder != "": // no meal moves
+	case of == nil:
+		rest = t.MovedDiabetic(dogs.AskedOf(t, &planner.Reminder{})...)
+	default:
+		rest = t.MovedDiabetic(of)
+	}
+	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(msg("pause.how")))
+	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
+	t.InPlace(out)
+}
+
+func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {
+	before := len(t.Home.Pauses)
+	today := t.Date()
+	t.Home.Pauses = slices.DeleteFunc(t.Home.Pauses, func(p planner.Pause) bool {
+		return drop(p) || p.Until.Before(today.AddDays(-31)) // long over
+	})
+	return before - len(t.Home.Pauses)
+}
+
+// pauseButton makes a pause longer, or ends it.
+func pauseButton(t *talk.Turn, what string, p planner.Pause) say.Button {
+	label := msg("button.pause-end")
+	if what == "longer" {
+		label = msg("button.pause-longer")
+	}
+	return t.Button(label, "pause", what, p.From.String(), cmp.Or(p.Dog, "-"), cmp.Or(p.Reminder, "-"))
+}
+
+// pressPause does what a button about pauses asks.
+func pressPause(t *talk.Turn, args []string) {
+	switch what := talk.Arg(args, 0); what {
+	case "ask":
+		askPause(t, planner.Pause{})
+	case "one", "all":
+		p := planner.Pause{Reminder: strings.Trim(talk.Arg(args, 3), "-")}
+		if r := t.Reminder(p.Reminder); r != nil {
+			p.Dog = r.Dog
+		} else if what == "one" {
+			t.SayMsg("press.gone")
+			return
+		}
+		p.From, _ = planner.ParseDate(talk.Arg(args, 1))
+		p.Until, _ = planner.ParseDate(talk.Arg(args, 2))
+		pauseOrAsk(t, p)
+	case "longer", "end":
+		dog, one := strings.Trim(talk.Arg(args, 2), "-"), strings.Trim(talk.Arg(args, 3), "-")
+		at := slices.IndexFunc(t.Home.Pauses, func(p planner.Pause) bool {
+			return p.Dog == dog && p.Reminder == one && p.From.String() == talk.Arg(args, 1)
+		})
+		if at < 0 {
+			t.SayMsg("press.gone")
+			return
+		}
+		p := t.Home.Pauses[at]
+		if what == "longer" {
+			p.Until = p.Until.AddDays(1)
+			pauseFor(t, p)
+			return
+		}
+		endPauses(t, func(old planner.Pause) bool { return old == p }, talk.PauseWho(t, p))
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// answerResume ends the pauses, of a dog where one is named. Where nothing is
+// paused it goes on with what was being typed.
+func answerResume(t *talk.Turn, s read.Sentence) {
+	coming := talk.ComingPauses(t)
+	switch d := t.Dog(s.Dog); {
+	case len(coming) == 0 && t.Talk.Parked != nil && d == nil:
+		t.Resume()
+	case len(coming) == 0:
+		t.SayMsg("pause.none")
+	case d == nil:
+		endPauses(t, func(planner.Pause) bool { return true }, msg("pause.all"))
+	case slices.ContainsFunc(coming, func(p planner.Pause) bool { return p.Dog == d.ID }):
+		endPauses(t, func(p planner.Pause) bool { return p.Dog == d.ID }, d.Name)
+	default:
+		t.SayMsg("pause.all-of", "dog", d.Name, "line", talk.PauseLine(t, coming[0])).
+			Offer(pauseButton(t, "end", coming[0]))
+	}
+}
+
+func endPauses(t *talk.Turn, which func(planner.Pause) bool, who string) {
+	t.Mutate("did.resumed", who)
+	dropPauses(t, which)
+	next := ""
+	if at, ok := planner.NextDue(t.Home, t.Event.At); ok {
+		next = msg("remind.next", "when", t.Clock(at))
+	}
+	t.InPlace(t.Say(say.Para(msg("pause.ended", "who", say.Capital(who))), say.Para(next)).Offer(t.UndoButton()))
+}

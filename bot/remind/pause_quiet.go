@@ -1,0 +1,102 @@
+package remind
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// answerQuiet sets the quiet hours that a sentence names.
+func answerQuiet(t *talk.Turn, s read.Sentence) {
+	if s.Words == "" {
+		askQuiet(t)
+		return
+	}
+	setQuietWords(t, s.Words)
+}
+
+func askQuiet(t *talk.Turn) {
+	t.Ask("pause", "quiet", struct{}{})
+	out := t.Say(say.Para(quietLine(t)), say.Para(msg("quiet.ask")))
+	out.Offer(t.Answer("22:00-07:00", "quiet", "22:00-07:00"), t.Answer("21:00-08:00", "quiet", "21:00-08:00"))
+	t.InPlace(out.Offer(t.Answer(msg("button.quiet-none"), "quiet", "none"), t.StopButton()))
+}
+
+func quietLine(t *talk.Turn) string {
+	if q := t.Home.Quiet; q.From != q.To {
+		return msg("quiet.line", "from", q.From.String(), "to", q.To.String())
+	}
+	return ""
+}
+
+// setQuietWords sets the quiet hours from two times, and reports whether it
+// did; where it did not it says why.
+func setQuietWords(t *talk.Turn, words string) bool {
+	times, err := read.Clocks(words)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, words)
+		return false
+	}
+	if len(times) != 2 || times[0] == times[1] {
+		t.SayMsg("quiet.two-times", "text", say.Short(words))
+		return false
+	}
+	setQuiet(t, planner.Quiet{From: times[0], To: times[1]})
+	return true
+}
+
+// setQuiet keeps the quiet hours; it says which reminders they hold back.
+func setQuiet(t *talk.Turn, q planner.Quiet) {
+	t.Mutate("did.quiet", "")
+	t.Home.Quiet = q
+	if q.From == q.To {
+		t.InPlace(t.SayMsg("quiet.off").Offer(t.UndoButton()))
+		return
+	}
+	var held []string
+	for _, r := range sortedReminders(t) {
+		m, ok := planner.NextOf(t.Home, r, t.Event.At)
+		if ok && !q.Send(m.At, t.Event.At.Location()).Equal(m.At) {
+			held = append(held, t.ReminderTitle(r))
+		}
+	}
+	held = held[:min(len(held), 5)]
+	said := ""
+	if len(held) > 0 {
+		said = msg("quiet.holds", "what", say.List(held), "time", q.To.String())
+	}
+	t.InPlace(t.Say(say.Para(quietLine(t)), say.Para(said)).Offer(t.Button(msg("button.quiet-none"), "quiet", "off"), t.UndoButton()))
+}
+
+// takeQuiet takes the answer to from when to when it is quiet.
+func takeQuiet(t *talk.Turn, in talk.Answer) {
+	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
+	case "none", "off", "no", "no quiet hours":
+		t.EndDialogue()
+		setQuiet(t, planner.Quiet{})
+		return
+	}
+	if _, err := read.Clocks(in.Value()); err != nil && in.Press == "" && t.Aside(in.Text) {
+		return
+	}
+	kind, step, draft := t.Talk.Kind, t.Talk.Step, t.Talk.Draft
+	t.EndDialogue()
+	if !setQuietWords(t, in.Value()) {
+		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = kind, step, draft
+	}
+}
+
+// pressQuiet does what a button about quiet hours asks.
+func pressQuiet(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "ask":
+		askQuiet(t)
+	case "off":
+		setQuiet(t, planner.Quiet{})
+	default:
+		t.SayMsg("press.stale")
+	}
+}

@@ -1,0 +1,273 @@
+package remind
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// MostReminders is how many reminders a household may have; it keeps the
+// list one that a person can read.
+const MostReminders = 60
+
+// defaultNoteTime is when something is said where a day is named and no time
+// (common practice, no source).
+var defaultNoteTime = []planner.Clock{planner.At(9, 0)}
+
+// remindCommand lists the reminders, or makes one of what follows.
+func remindCommand(t *talk.Turn, rest string) {
+	if rest == "" {
+		listReminders(t, "")
+		return
+	}
+	words := rest
+	if s, ok := read.Understand("remind "+rest, t.Names(), t.Home.Units); ok && s.Intent == read.Remind {
+		words = s.Words // "/remind me to ..."
+	}
+	answerRemind(t, read.Sentence{Intent: read.Remind, Words: words})
+}
+
+// answerRemind makes the reminder that a sentence asks for.
+func answerRemind(t *talk.Turn, s read.Sentence) {
+	if day := read.PastDay(s.Words); day != "" {
+		t.SayMsg("remind.past", "day", say.Capital(day))
+		return
+	}
+	r, err := read.ReminderText(s.Words, t.Names(), t.Event.At)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, s.Words)
+		return
+	}
+	if r.Dog != "" {
+		t.Talk.Dog = r.Dog
+	}
+	switch r.About {
+	case read.Feeding:
+		if _, _, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && len(r.When.Times) > 0 {
+			feedAt(t, dogs, r.When.Times, true)
+			return
+		}
+		remindFeeding(t, t.Dog(r.Dog), r.When)
+	case read.WeighingIn:
+		setCheckIn(t, planner.WeighReminder, t.Dog(r.Dog), r.When)
+	case read.Scoring:
+		setCheckIn(t, planner.ConditionReminder, t.Dog(r.Dog), r.When)
+	default:
+		if !remindDose(t, r) {
+			remindNote(t, r)
+		}
+	}
+}
+
+// remindNote makes a reminder of anything that has no answer of its own.
+func remindNote(t *talk.Turn, r read.Reminder) {
+	text := say.Short(r.Text)
+	if word := strings.ToLower(text); word == "" || word == "me" || word == "us" {
+		t.SayMsg("remind.of-what")
+		return
+	}
+	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
+	if !r.When.Said() || onlySpan(r.When) {
+		askRemind(t, draft, "when")
+		return
+	}
+	finishRemind(t, draft)
+}
+
+// onlySpan reports that a text says from or until when, but neither on which
+// days nor at which times.
+func onlySpan(w read.When) bool {
+	return !w.Repeats && !w.Monthly && len(w.Times) == 0 && w.Meal == "" && w.On.IsZero() && w.At.IsZero()
+}
+
+// timesOf are the times that words say: the clock's, or those of a dog's
+// meals. It reports whether the first meal's time is to be followed; fallback
+// is taken where nothing is said, the first meal where that is empty.
+func timesOf(w read.When, d *planner.Dog, fallback []planner.Clock) (times []planner.Clock, withMeal bool, wrong string) {
+	meals := planner.DefaultMealTimes(1)
+	if d != nil {
+		meals = d.MealTimes()
+	}
+	switch {
+	case len(w.Times) > 0:
+		times = slices.Clone(w.Times)
+		slices.Sort(times)
+		times = slices.Compact(times)
+	case w.Meal == read.LastMeal:
+		times = meals[len(meals)-1:]
+	case w.Meal == read.EachMeal || w.Meal == "" && w.PerDay > 1 && w.PerDay == len(meals):
+		times = meals
+	case w.Meal == read.FirstMeal || len(fallback) == 0:
+		times, withMeal = meals[:1], true
+	default:
+		times = fallback
+	}
+	if w.PerDay > 1 && w.PerDay != len(times) {
+		return nil, false, msg("remind.times-a-day", "n", w.PerDay)
+	}
+	return slices.Clone(times), withMeal && w.PerDay <= 1, ""
+}
+
+// scheduleOf works out a schedule from words. Its first day is today where a
+// time of today is still to come, else tomorrow. Where that cannot be, it
+// returns what is wrong.
+func scheduleOf(t *talk.Turn, w read.When, d *planner.Dog, fallback []planner.Clock) (s planner.Schedule, withMeal bool, wrong string) {
+	times, withMeal, wrong := timesOf(w, d, fallback)
+	if wrong != "" {
+		return s, false, wrong
+	}
+	now := t.Event.At
+	today := planner.DateOf(now)
+	next := today // the first day on which all of it is still to come
+	passed := times[len(times)-1] <= planner.ClockOf(now)
+	if passed {
+		next = today.AddDays(1)
+	}
+	switch {
+	case !w.At.IsZero():
+		at := w.At.In(now.Location())
+		s = planner.Schedule{Once: true, Anchor: planner.DateOf(at), Times: []planner.Clock{planner.ClockOf(at)}}
+		withMeal = false
+	case !w.Repeats && !w.Monthly:
+		day := next
+		if !w.On.IsZero() {
+			day = w.On
+		} else if !w.From.IsZero() {
+			day = w.From
+		}
+		if day == today && passed {
+			if !w.Weekday {
+				return s, false, msg("remind.passed", "time", times[len(times)-1].String(), "now", talk.LocalTime(t))
+			}
+			day = day.AddDays(7)
+		}
+		s = planner.Schedule{Once: true, Anchor: day, Times: times}
+	default:
+		s = repeating(w, today, next, times)
+	}
+	if !s.Once {
+		s.Until = w.Until
+		if w.Days > 0 {
+			s.Until = s.Anchor.AddDays(w.Days - 1)
+		}
+	}
+	if wrong := scheduleTrouble(t, s); wrong != "" {
+		return s, false, wrong
+	}
+	return s, withMeal, ""
+}
+
+// repeating is the schedule of words that say how often.
+func repeating(w read.When, today, next planner.Date, times []planner.Clock) planner.Schedule {
+	anchor := next
+	for _, named := range []planner.Date{w.On, w.From} {
+		if !named.IsZero() && named != today {
+			anchor = named
+		}
+	}
+	if !w.Monthly {
+		return planner.FromCadence(w.Cadence, anchor, times)
+	}
+	day := w.MonthDay
+	if day == 0 {
+		day = anchor.Day
+	}
+	return planner.Schedule{MonthDay: day, Anchor: anchor, Times: times}
+}
+
+// scheduleTrouble says why a schedule cannot be, empty where it can.
+func scheduleTrouble(t *talk.Turn, s planner.Schedule) string {
+	today := t.Date()
+	if !s.Until.IsZero() && s.Until.Before(s.Anchor) {
+		return msg("remind.until-before", "until", t.DateText(s.Until), "first", t.DateText(s.Anchor))
+	}
+	var f *planner.FieldError
+	if err := s.Validate(today); errors.As(err, &f) {
+		if f.Code == planner.FieldPast {
+			return msg("remind.past", "day", t.DateText(s.Anchor))
+		}
+		return msg("remind.cannot")
+	}
+	if s.In(t.Event.At.Location()).Next(t.Event.At).IsZero() {
+		return msg("remind.never")
+	}
+	return ""
+}
+
+// keepReminder adds a reminder to the household. It reports false where
+// there are too many, and says so. The caller says what was added.
+func keepReminder(t *talk.Turn, r planner.Reminder, about string) (*planner.Reminder, bool) {
+	if len(t.Home.Reminders) >= MostReminders {
+		t.SayMsg("remind.too-many", "n", MostReminders).Offer(t.Button(msg("button.reminders"), "remind", "list"))
+		return nil, false
+	}
+	t.Mutate("did.reminder-added", about)
+	r.ID = t.NewID("n")
+	r.Since = t.Event.At.UTC()
+	t.Home.Reminders = append(t.Home.Reminders, r)
+	return &t.Home.Reminders[len(t.Home.Reminders)-1], true
+}
+
+// changeReminder keeps a changed reminder in its place, from now on.
+func changeReminder(t *talk.Turn, changed planner.Reminder) *planner.Reminder {
+	r := t.Reminder(changed.ID)
+	if r == nil {
+		return nil
+	}
+	t.Mutate("did.reminder-changed", talk.AboutReminder(t, r))
+	changed.Since = t.Event.At.UTC()
+	*r = changed
+	dropSnoozesOf(t, r.ID)
+	return r
+}
+
+// dropSnoozesOf forgets what of a reminder was put off: its times are others
+// now.
+func dropSnoozesOf(t *talk.Turn, id string) {
+	t.Home.Snoozes = slices.DeleteFunc(t.Home.Snoozes, func(s planner.Snooze) bool {
+		_, of, _, err := planner.ParseOccurrence(s.Of)
+		return err == nil && of == id
+	})
+}
+
+// dropRemindersOf takes out the reminders and pauses of a dog that is no
+// longer there.
+func dropRemindersOf(t *talk.Turn, dog string) {
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		if r.Dog == dog {
+			dropSnoozesOf(t, r.ID)
+		}
+		return r.Dog == dog
+	})
+	t.Home.Pauses = slices.DeleteFunc(t.Home.Pauses, func(p planner.Pause) bool { return p.Dog == dog })
+}
+
+// stopReminder takes a reminder out of the household.
+func stopReminder(t *talk.Turn, r *planner.Reminder) {
+	about := talk.AboutReminder(t, r)
+	t.Mutate("did.reminder-stopped", about)
+	dropSnoozesOf(t, r.ID)
+	talk.DropReminder(t, r.ID)
+	t.InPlace(t.SayMsg("remind.stopped", "what", say.Capital(about)).Offer(t.UndoButton()))
+}
+
+// answerStop stops the reminder that some words are about.
+func answerStop(t *talk.Turn, s read.Sentence) {
+	found := remindersAbout(t, s.Words)
+	switch len(found) {
+	case 0:
+		listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))
+	case 1:
+		stopReminder(t, found[0])
+	default:
+		r := t.SayMsg("remind.which")
+		for _, f := range found {
+			r.Offer(t.Button(cut(reminderLine(t, f), 40), "remind", "stop", f.ID))
+		}
+	}
+}

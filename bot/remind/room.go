@@ -1,0 +1,66 @@
+package remind
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words: words,
+		Commands: map[string]talk.Command{
+			"remind":      {Do: remindCommand},
+			"reminders":   {Do: remindCommand},
+			"supplement":  {Do: supplementCommand},
+			"supplements": {Do: supplementCommand},
+			"pause":       {Do: pauseCommand},
+		},
+		Presses: map[string]talk.Press{
+			"remind":     pressRemind,
+			"supplement": pressSupplement,
+			"meals":      pressMeals,
+			"pause":      pressPause,
+			"quiet":      pressQuiet,
+		},
+		Forms: map[string]talk.Form{
+			"remind":  {Take: remindDialogue, Again: remindAgain, Long: true, Times: []string{"when", "time", "often"}, Free: []string{"text"}},
+			"feeding": {Take: feedingDialogue, Times: []string{"times", "freezer"}},
+			"pause":   {Take: pauseDialogue, Times: []string{"quiet"}},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.Remind:          answerRemind,
+			read.WeighWhen:       answerWeighWhen,
+			read.MoveWeighIn:     answerMoveWeighIn,
+			read.StopWeighIn:     func(t *talk.Turn, s read.Sentence) { answerStop(t, read.Sentence{Words: "weigh-in"}) },
+			read.FeedAllTimes:    answerFeedAll,
+			read.FeedTimes:       answerFeedTimes,
+			read.ListSupplements: showSupplementsOf,
+			read.ListReminders:   func(t *talk.Turn, _ read.Sentence) { listReminders(t, "") },
+			read.StopReminder:    answerStop,
+			read.Pause:           answerPause,
+			read.Resume:          answerResume,
+			read.QuietHours:      answerQuiet,
+			read.QuietOff:        func(t *talk.Turn, _ read.Sentence) { setQuiet(t, planner.Quiet{}) },
+			read.StockUp:         answerStock,
+			read.StockLeft:       answerStockLeft,
+		},
+		Together: map[read.Intent]talk.Together{read.FeedTimes: feedTogether},
+		On:       on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.DogAdded:
+		offerMealsLater(t, h.Out, h.Dog)
+	case *talk.DogTimesMoved:
+		moveBowls(t, h.Dog)
+	case *talk.DogRested:
+		dropRemindersOf(t, h.Id)
+	case *talk.DogRemoved:
+		dropRemindersOf(t, h.Id)
+	case *talk.BowlShown:
+		offerMealsOnce(t, h.Out, h.Dog)
+	}
+}

@@ -1,0 +1,95 @@
+package remind
+
+import (
+	"bowlwright/bot/household"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// pressRemind does what a button about reminders asks.
+func pressRemind(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "list" {
+		listReminders(t, "")
+		return
+	}
+	if talk.Arg(args, 0) == "zone" {
+		household.PressZoneOf(t, args[1:])
+		return
+	}
+	r := t.Reminder(talk.Arg(args, 1))
+	if r == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "show":
+		showReminder(t, r, "")
+	case "edit":
+		askRemind(t, remindDraft{R: *r}, talk.Arg(args, 2))
+	case "stop":
+		stopReminder(t, r)
+	case "missed":
+		setMissed(t, r, planner.MissedRule(talk.Arg(args, 2)))
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// showReminder says all of one reminder, with what can be changed of it.
+func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.Button) {
+	out := t.Say(say.Para(head), say.Para(msg("remind.show", "what", say.Capital(t.ReminderTitle(r)), "when", scheduleText(t, r))),
+		say.Para(giveCautions(t, r)), say.Para(firstText(t, "next", r)), say.Para(missedText(t, r)), say.Para(stockLine(t, r)))
+	edit := func(step string) say.Button {
+		return t.Button(msg("button.remind-"+step), "remind", "edit", r.ID, step)
+	}
+	switch r.Kind {
+	case planner.SupplementReminder:
+		out.Offer(edit("what"), edit("often"), edit("time"))
+		row := []say.Button{edit("until"), edit("stock")}
+		if r.Schedule.EveryDays > 1 {
+			row = append(row, missedButton(t, r))
+		}
+		out.Offer(row...)
+	case planner.NoteReminder:
+		out.Offer(edit("text"), edit("when"))
+	case planner.WeighReminder, planner.ConditionReminder:
+		out.Offer(edit("when"))
+	case planner.BowlReminder:
+		out.Offer(t.Button(msg("button.feed-times"), "meals", "times", r.Dog), t.Button(msg("button.meals"), "meals", "ask"))
+	case planner.FreezerReminder, planner.MorningReminder:
+		out.Offer(edit("time"))
+	}
+	out.Offer(t.Button(msg("button.remind-stop"), "remind", "stop", r.ID), t.Button(msg("button.reminders"), "remind", "list"))
+	t.InPlace(out.Offer(extra...))
+}
+
+// missedText says what becomes of a series whose dose was missed.
+func missedText(t *talk.Turn, r *planner.Reminder) string {
+	if r.Kind != planner.SupplementReminder || r.Schedule.Once {
+		return ""
+	}
+	if r.Schedule.EveryDays == 1 { // there is no day to shift to
+		return msg("remind.missed-" + string(planner.KeepMissed))
+	}
+	return msg("remind.missed-" + string(r.Rule()))
+}
+
+// missedButton offers the other rule for missed doses, where it would differ.
+func missedButton(t *talk.Turn, r *planner.Reminder) say.Button {
+	other := planner.KeepMissed
+	if r.Rule() == planner.KeepMissed {
+		other = planner.ShiftMissed
+	}
+	return t.Button(msg("button.missed-"+string(other)), "remind", "missed", r.ID, string(other))
+}
+
+func setMissed(t *talk.Turn, r *planner.Reminder, rule planner.MissedRule) {
+	if rule != planner.ShiftMissed && rule != planner.KeepMissed {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Mutate("did.reminder-changed", talk.AboutReminder(t, r))
+	r.Missed = rule
+	showReminder(t, r, msg("remind.changed"), t.UndoButton())
+}

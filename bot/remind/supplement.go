@@ -1,0 +1,376 @@
+package remind
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// supplementCommand lists the supplements, or makes a reminder of the line
+// that follows.
+func supplementCommand(t *talk.Turn, rest string) {
+	if rest != "" && !strings.EqualFold(rest, "add") && !strings.EqualFold(rest, "new") {
+		answerRemind(t, read.Sentence{Intent: read.Remind, Words: "give " + rest})
+		return
+	}
+	if rest != "" {
+		addSupplement(t, "")
+		return
+	}
+	listSupplements(t, "")
+}
+
+// listSupplements says each supplement with its next date and its stock, and
+// offers those of the recipes that nobody is reminded of.
+func listSupplements(t *talk.Turn, head string) {
+	all := sortedReminders(t, planner.SupplementReminder)
+	var lines []string
+	for _, r := range all {
+		lines = append(lines, reminderLine(t, r))
+	}
+	first := msg("supplement.list", "n", len(all))
+	if len(all) == 0 {
+		first = msg("supplement.none")
+	}
+	out := t.Say(say.Para(head), say.Para(first), say.Para(talk.JoinLines(lines)))
+	offerReminders(t, out, all)
+	offerDoses(t, out, nil)
+	t.InPlace(out.Offer(t.Button(msg("button.add-supplement"), "supplement", "add")))
+}
+
+// recipeDose is a supplement of a recipe that a dog eats.
+type recipeDose struct {
+	dog    *planner.Dog
+	recipe *planner.Recipe
+	index  int
+}
+
+// openDoses are the supplements of the recipes that the dogs eat of which
+// nobody is reminded; of one dog where it is named.
+func openDoses(t *talk.Turn, only *planner.Dog) (out []recipeDose) {
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if only != nil && d.ID != only.ID {
+			continue
+		}
+		id, ok := planner.RecipeOn(t.Home, d.ID, t.Date())
+		r := t.Recipe(id)
+		if !ok || r == nil {
+			continue
+		}
+		for k := range r.Doses {
+			if !r.Doses[k].Batch && balance.SupplementOf(t, d.ID, r.Doses[k].Food, "") == nil {
+				out = append(out, recipeDose{d, r, k})
+			}
+		}
+	}
+	return out
+}
+
+// offerDoses offers to be reminded of the recipes' supplements, one tap each.
+func offerDoses(t *talk.Turn, out *say.Reply, only *planner.Dog) {
+	const most = 4
+	for i, o := range openDoses(t, only) {
+		if i == most {
+			return
+		}
+		label := msg("button.remind-dose", "food", t.FoodName(o.recipe.Doses[o.index].Food), "dog", o.dog.Name)
+		out.Offer(t.Button(label, "supplement", "from", o.dog.ID, o.recipe.ID, say.Trim(float64(o.index), 0)))
+	}
+}
+
+// pressSupplement does what a button about supplements asks.
+func pressSupplement(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "list":
+		listSupplements(t, "")
+	case "add":
+		addSupplement(t, "")
+	case "from":
+		remindOfDose(t, args[1:])
+	case "stock":
+		pressStock(t, args[1:])
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// addSupplement asks for a new one, step by step.
+func addSupplement(t *talk.Turn, dog string) {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	talk.ParkSame(t, "remind")
+	d := remindDraft{New: true, R: planner.Reminder{Kind: planner.SupplementReminder, Dog: dog}}
+	if len(t.Home.Dogs) == 1 {
+		d.R.Dog = t.Home.Dogs[0].ID
+	}
+	if d.R.Dog != "" {
+		d.done("dog")
+	}
+	nextRemindStep(t, d)
+}
+
+// remindOfDose makes the reminder of a recipe's own dose: with the first
+// meal, as often as the recipe says.
+func remindOfDose(t *talk.Turn, args []string) {
+	d, r := t.Dog(talk.Arg(args, 0)), t.Recipe(talk.Arg(args, 1))
+	n, err := read.Number(talk.Arg(args, 2))
+	if d == nil || r == nil || err != nil || n < 0 || int(n) >= len(r.Doses) {
+		t.SayMsg("press.gone")
+		return
+	}
+	if t.Talk.Kind == "remind" && t.Talk.Step == "what" {
+		t.EndDialogue() // the question that the button stands under
+	}
+	dose := r.Doses[int(n)]
+	if have := balance.SupplementOf(t, d.ID, dose.Food, ""); have != nil {
+		showReminder(t, have, msg("supplement.have"))
+		return
+	}
+	first := t.Date()
+	if d.MealTimes()[0] <= planner.ClockOf(t.Event.At) {
+		first = first.AddDays(1)
+	}
+	kept, ok := keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))
+	if ok {
+		sayKept(t, kept)
+	}
+}
+
+// errNoSupplement says that words are about no supplement.
+var errNoSupplement = errors.New("bot: no supplement")
+
+// readDose reads what is given: "vitamin E 200 IU", "2 capsules fish oil". It
+// returns what is wrong with it, and errNoSupplement where it is about
+// something else. A supplement without its amount is a dose of nothing.
+func readDose(t *talk.Turn, words string) (dose planner.Dose, wrong string, err error) {
+	got := read.RecipeText(words, t.Foods)
+	if len(got.Problems) == 1 && len(got.Lines) == 0 {
+		return openDose(t, words, got.Problems[0])
+	}
+	if len(got.Lines) != 1 || len(got.Problems) > 0 {
+		return dose, "", errNoSupplement
+	}
+	switch l := got.Lines[0]; {
+	case l.Dose != nil:
+		dose = *l.Dose
+	case l.Ingredient != nil:
+		f := t.Foods.Food(l.Ingredient.Food)
+		if !say.Dosed(f) {
+			return dose, "", errNoSupplement
+		}
+		dose = planner.Dose{Food: f.Key, Grams: l.Ingredient.Grams, Typed: l.Ingredient.Typed}
+	}
+	dose.Cadence = planner.Cadence{} // the schedule says how often
+	if dose.Absurd() {
+		return dose, msg("supplement.absurd", "text", say.Short(words)), nil
+	}
+	return dose, "", nil
+}
+
+// openDose judges a dose of which something is wrong or missing.
+func openDose(t *talk.Turn, words string, p read.Problem) (dose planner.Dose, wrong string, err error) {
+	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
+		return dose, msg("food.refused", "food", p.Finding.Refused.Name, "reason", msg("refuse."+p.Finding.Refused.Key)), nil
+	}
+	found := t.Foods.Find(words)
+	if !say.Dosed(found.Food) {
+		found.Food = p.Finding.Food
+	}
+	switch {
+	case p.Code == read.NoAmount && say.Dosed(found.Food):
+		return planner.Dose{Food: found.Food.Key}, "", nil
+	case p.Code == read.AmbiguousFood:
+		return whichDose(t, words, p)
+	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount:
+		return dose, "", errNoSupplement
+	}
+	if ways := p.Ways(); len(ways) == 2 {
+		return dose, say.JoinParas(say.ProblemText(p), msg("problem.ways", "one", ways[0], "other", ways[1])), nil
+	}
+	return dose, say.ProblemText(p), nil
+}
+
+// emptyDose reports that a dose names a supplement and no amount of it.
+func emptyDose(d planner.Dose) bool { return d.Count == 0 && d.Grams == 0 && len(d.Amounts) == 0 }
+
+// onlyNames reports that words are a food's name and nothing else: "fish oil",
+// not "buy fish oil". The form it comes in is no more than that.
+func onlyNames(t *talk.Turn, words, food string) bool {
+	bare := strings.Fields(words)
+	if n := len(bare); n > 1 && read.IsForm(bare[n-1]) {
+		bare = bare[:n-1]
+	}
+	f := t.Foods.Find(strings.Join(bare, " "))
+	return f.Food != nil && f.Food.Key == food && len(f.Ignored) == 0
+}
+
+// remindDose makes a reminder of a supplement where words are about one, and
+// reports whether they were.
+func remindDose(t *talk.Turn, r read.Reminder) bool {
+	words := r.Thing
+	dose, wrong, err := readDose(t, words)
+	choice := isDoseChoice(err)
+	if err != nil && !choice || !choice && r.About != read.Giving && emptyDose(dose) && !bareDose(t, r, dose) {
+		return wrong != "" && r.About == read.Giving
+	}
+	if wrong != "" {
+		if r.About != read.Giving {
+			return false // "buy raisins for the cake"
+		}
+		t.Say(say.Para(wrong))
+		return true
+	}
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return true
+	}
+	talk.ParkSame(t, "remind")
+	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.SupplementReminder, Dog: r.Dog, Dose: &dose}, When: r.When}
+	if d := t.TheDog(); d != nil && r.Dog == "" && (r.Pronoun || len(t.Home.Dogs) == 1) {
+		draft.R.Dog = d.ID
+	}
+	if draft.R.Dog != "" {
+		draft.done("dog")
+	}
+	switch {
+	case choice:
+		draft.Typed, draft.R.Dose = words, nil
+	case emptyDose(dose):
+		draft.Food, draft.R.Dose = dose.Food, nil
+	default:
+		draft.done("what")
+	}
+	draft.done("until")
+	if w := r.When; w.Repeats || w.Monthly || !w.On.IsZero() || !w.At.IsZero() {
+		draft.done("often", "time") // with the first meal where no time is said
+	} else if len(w.Times) > 0 || w.Meal != "" {
+		draft.done("time")
+	}
+	nextRemindStep(t, draft)
+	return true
+}
+
+func askRemindWhat(t *talk.Turn, d *remindDraft) {
+	if d.Typed != "" && askWhichDose(t, *d, d.Typed) {
+		return
+	}
+	if food := d.food(); food != "" {
+		t.Say(say.Para(askAmountText(t, food))).Offer(t.StopButton())
+		return
+	}
+	r := t.SayMsg("supplement.ask-what")
+	offerDoses(t, r, t.Dog(d.R.Dog))
+	r.Offer(t.StopButton())
+}
+
+// food is the supplement that a draft is about, empty where that is not known.
+func (d *remindDraft) food() string {
+	if d.Food == "" && d.R.Dose != nil {
+		return d.R.Dose.Food
+	}
+	return d.Food
+}
+
+// askAmountText asks how much of a supplement is given, with examples in the
+// units that it comes in.
+func askAmountText(t *talk.Turn, food string) string {
+	name := t.FoodName(food)
+	if strings.Contains(name, "oil") {
+		return msg("supplement.ask-oil", "food", name)
+	}
+	return msg("supplement.ask-amount", "food", name)
+}
+
+// otherDog is the dog that words name where the question is about another one.
+func otherDog(t *talk.Turn, words, asked string) *planner.Dog {
+	_, _, named := read.DogsNamed(words, t.Names())
+	if t.Dog(asked) == nil || len(named) == 0 || slices.Contains(named, asked) {
+		return nil
+	}
+	return t.Dog(named[0])
+}
+
+func takeRemindWhat(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	words := in.Value()
+	if other := otherDog(t, words, d.R.Dog); other != nil {
+		return msg("supplement.other-dog", "dog", t.Dog(d.R.Dog).Name, "other", other.Name)
+	}
+	dose, wrong, err := readDose(t, words)
+	if d.Typed != "" && err == nil && wrong == "" && emptyDose(dose) { // which of several it is
+		words = d.Typed + " [" + dose.Food + "]"
+		dose, wrong, err = readDose(t, words)
+	}
+	if c := (doseChoices{}); errors.As(err, &c) {
+		d.Typed = words
+		t.Ask("remind", "what", *d)
+		return c.text(words)
+	}
+	if food := d.food(); (err != nil || emptyDose(dose)) && food != "" { // the amount alone: "200 IU"
+		if again, trouble, failed := readDose(t, words+" ["+food+"]"); failed == nil && !emptyDose(again) {
+			dose, wrong, err = again, trouble, nil
+		}
+	}
+	switch {
+	case err != nil:
+		return msg("supplement.not-one", "text", say.Short(words))
+	case wrong != "":
+		return wrong
+	case emptyDose(dose):
+		d.Food = dose.Food
+		t.Ask("remind", "what", *d)
+		return askAmountText(t, dose.Food)
+	}
+	if w, err := read.WhenText(words, t.Event.At); err == nil && d.New && (w.Repeats || w.Monthly) {
+		w.Rest, w.Note = "", ""
+		d.When = w
+		d.done("often")
+		if len(w.Times) > 0 || w.Meal != "" {
+			d.done("time")
+		}
+	}
+	d.R.Dose = &dose
+	return ""
+}
+
+// DoseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc
+// 15 mg every 3 days" for the wish to be reminded of it, as if it had begun
+// with "remind me to", and reports whether a text was one. It says how often,
+// or that it is given to a dog; a recipe line says neither, or has an amount.
+func DoseWords(t *talk.Turn, s string) bool {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 {
+		return false
+	}
+	r, err := read.ReminderText(s, t.Names(), t.Event.At)
+	if err != nil {
+		return false
+	}
+	often := r.When.Repeats || r.When.Monthly || r.When.Meal != "" || r.When.PerDay > 0
+	switch {
+	case r.About == read.Giving:
+	case r.About != read.Anything || !often:
+		return false
+	}
+	dose, wrong, err := readDose(t, r.Thing)
+	if err != nil && !isDoseChoice(err) || err == nil && wrong == "" && emptyDose(dose) && !often {
+		return false
+	}
+	if r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.Home.Dogs) > 1) && !bareDose(t, r, dose) {
+		return false
+	}
+	return remindDose(t, r)
+}
+
+// bareDose reports that words are a supplement and how often it is given, and
+// nothing else: "fish oil daily".
+func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
+	return r.When.Repeats && emptyDose(dose) && onlyNames(t, r.Thing, dose.Food)
+}

@@ -1,0 +1,139 @@
+package remind
+
+import (
+	"cmp"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// giveCautions are what has to be said of a supplement for its dog: what the
+// dog is not to have, an amount above a maximum, a dog that a vet plans for.
+func giveCautions(t *talk.Turn, r *planner.Reminder) string {
+	d := t.Dog(r.Dog)
+	if r.Kind == planner.NoteReminder {
+		said, err := read.ReminderText(r.Text, t.Names(), t.Event.At)
+		if err == nil && said.About == read.Giving && t.Foods.Find(said.Thing).Food == nil {
+			if d := read.DangerIn(r.Text); d != nil {
+				return msg("remind.poison", "what", say.Capital(d.Name))
+			}
+			return msg("remind.medicine")
+		}
+		return ""
+	}
+	if r.Kind != planner.SupplementReminder || r.Dose == nil || d == nil {
+		return ""
+	}
+	var lines []string
+	if f := t.Foods.Food(r.Dose.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
+		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
+	}
+	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d))
+	if planner.AmountOf(*d, t.Event.At).Gate != "" {
+		lines = append(lines, msg("supplement.gated", "dog", d.Name))
+	}
+	return say.JoinParas(lines...)
+}
+
+// aboveMaximum says where a supplement, with all else that its dog eats, is
+// above what some table allows: by the day on average and, where it is not given
+// daily, on the day of the dose. A supplement in which nothing is too much is
+// still asked about where it brings ten times what the dog needs at least.
+func aboveMaximum(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
+	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
+	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
+	if kcalADay <= 0 || profile == nil {
+		return ""
+	}
+	var food nutrition.Mixture
+	if l, ok := eatenNow(t, d); ok {
+		food = l.Mixture
+		food.Extras = food.Extras[:len(food.Extras)-len(balance.RemindedOf(t, d, ""))]
+	}
+	food.Extras = append(food.Extras, balance.RemindedOf(t, d, r.ID)...)
+	judge := func(key string, perDay float64, but map[nutrition.Subject]bool) (lines []string) {
+		m := food
+		brings := recipes.ExtrasOf(t, r.Dose, d, perDay)
+		m.Extras = append(append([]nutrition.Extra(nil), food.Extras...), brings...)
+		for _, o := range nutrition.Overdoses(m, profile, kcalADay) {
+			if broughtBy(o.Subject, brings) && !but[o.Subject] {
+				but[o.Subject] = true
+				lines = append(lines, balance.OverdoseLine(t, key, d, o, kcalADay))
+			}
+		}
+		return lines
+	}
+	said := map[nutrition.Subject]bool{}
+	perDay := balance.DosesADay(r.Schedule)
+	if r.Schedule.Once {
+		perDay = 0
+	}
+	lines := judge("overdose.", perDay, said)
+	if perDay < 1 {
+		lines = append(lines, judge("overdose.dose-", 1, said)...)
+	}
+	if f := t.Foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.LiverOil) {
+		lines = append(lines, msg("supplement.liver-oil", "food", f.Name))
+	}
+	if f := t.Foods.Food(r.Dose.Food); f != nil && f.Has(nutrition.Seaweed) {
+		all := food
+		all.Extras = append(all.Extras, recipes.ExtrasOf(t, r.Dose, d, perDay)...)
+		lines = append(lines, cmp.Or(balance.KelpText(t, d, all), msg("caution.seaweed-iodine")))
+	}
+	return say.JoinParas(append(lines, tenTimes(t, r, d, profile, kcalADay))...)
+}
+
+// eatenNow is what a dog eats by the recipe of today.
+func eatenNow(t *talk.Turn, d *planner.Dog) (l balance.Looked, ok bool) {
+	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	r := t.Recipe(id)
+	if r == nil {
+		return l, false
+	}
+	l, err := balance.Fed(t, d, r)
+	return l, err == nil
+}
+
+// broughtBy reports that a dose brings some of what counts toward a maximum.
+func broughtBy(s nutrition.Subject, extras []nutrition.Extra) bool {
+	for _, term := range s.MaxTerms() {
+		for _, x := range extras {
+			if x.Nutrient == term.Nutrient && x.PerDay > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// mixedUp are the nutrients whose amounts are mistaken for another unit's: IU
+// for micrograms, micrograms for milligrams.
+var mixedUp = map[nutrition.Nutrient]string{
+	nutrition.Retinoids: "iu", nutrition.VitaminD: "iu",
+	nutrition.Iodine: "ug", nutrition.Selenium: "ug", nutrition.Copper: "ug", nutrition.Manganese: "ug", nutrition.Zinc: "ug", nutrition.Iron: "ug",
+}
+
+// tenTimes asks whether units were mixed up where one dose brings ten times what
+// the dog needs in a day.
+func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog, profile *nutrition.Profile, kcalADay nutrition.Kcal) string {
+	for _, x := range recipes.ExtrasOf(t, r.Dose, d, 1) {
+		kind, ok := mixedUp[x.Nutrient]
+		subject := nutrition.Subject(x.Nutrient)
+		if x.Nutrient == nutrition.Retinoids {
+			subject = nutrition.VitaminA
+		}
+		limit, has := profile.Requirement(subject)
+		if !ok || !has || !limit.HasMin() || limit.Min <= 0 {
+			continue
+		}
+		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= 10 {
+			return msg("supplement.ten-"+kind, "times", say.Trim(times, 0), "nutrient", x.Nutrient.Name(), "dog", d.Name)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,178 @@
+package remind
+
+import (
+	"cmp"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// mostStock is the largest count that is taken for meant.
+const mostStock = 100_000
+
+// answerStock notes how many of a supplement there are: "stock 60 capsules",
+// "I bought 90".
+func answerStock(t *talk.Turn, s read.Sentence) {
+	got, err := read.StockText(t.Event.Text)
+	if err != nil {
+		t.Say(say.Para(msg("stock.how-many")))
+		return
+	}
+	found := stocked(t, got)
+	switch {
+	case len(found) == 1:
+		setStock(t, found[0], got)
+	case len(sortedReminders(t, planner.SupplementReminder)) == 0:
+		t.SayMsg("stock.no-supplement").Offer(t.Button(msg("button.add-supplement"), "supplement", "add"))
+	case len(found) == 0:
+		listSupplements(t, msg("stock.not-reminded", "text", say.Short(got.Food)))
+	default:
+		r := t.SayMsg("stock.which", "n", say.Trim(got.Count, 2))
+		for _, f := range found {
+			r.Offer(t.Button(cut(talk.AboutReminder(t, f), 30), "supplement", "stock", f.ID, say.Trim(got.Count, 2), say.Choose(got.More, "more", "set"), cut(got.Form, 10)))
+		}
+	}
+}
+
+// stocked are the supplements that a count can be of: by name, else by form.
+func stocked(t *talk.Turn, s read.Stock) []*planner.Reminder {
+	all := sortedReminders(t, planner.SupplementReminder)
+	if s.Food != "" {
+		var out []*planner.Reminder
+		want := t.Foods.Find(s.Food).Food
+		for _, r := range all {
+			if r.Dose != nil && (want != nil && r.Dose.Food == want.Key || strings.Contains(strings.ToLower(t.FoodName(r.Dose.Food)), strings.ToLower(s.Food))) {
+				out = append(out, r)
+			}
+		}
+		return out
+	}
+	var same []*planner.Reminder
+	for _, r := range all {
+		if s.Form != "" && r.Dose != nil && r.Dose.Form == s.Form {
+			same = append(same, r)
+		}
+	}
+	if len(same) > 0 {
+		return same
+	}
+	return all
+}
+
+// pressStock notes a count for the supplement that was chosen.
+func pressStock(t *talk.Turn, args []string) {
+	r := t.Reminder(talk.Arg(args, 0))
+	n, err := read.Number(talk.Arg(args, 1))
+	if r == nil || err != nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	setStock(t, r, read.Stock{Count: n, More: talk.Arg(args, 2) == "more", Form: talk.Arg(args, 3)})
+}
+
+// setStock keeps a count, and says until when it lasts.
+func setStock(t *talk.Turn, r *planner.Reminder, s read.Stock) {
+	if wrong := stockTrouble(s); wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	t.Mutate("did.stock", talk.AboutReminder(t, r))
+	taken := putStock(r, s)
+	showReminder(t, r, say.JoinParas(msg("remind.changed"), taken), t.UndoButton())
+}
+
+func stockTrouble(s read.Stock) string {
+	if s.Count < 0 || s.Count > mostStock {
+		return msg("stock.how-many")
+	}
+	return ""
+}
+
+// putStock puts a count into a reminder. Where the dose was not counted in
+// pieces it is from now on, one each time, and that is said.
+func putStock(r *planner.Reminder, s read.Stock) (said string) {
+	if r.Stock == nil {
+		r.Stock = &planner.Stock{}
+	}
+	if s.More {
+		r.Stock.Add(s.Count)
+	} else {
+		*r.Stock = planner.Stock{Left: s.Count}
+	}
+	if r.Dose.Count == 0 && r.Dose.Grams == 0 {
+		dose := *r.Dose
+		dose.Count, dose.Form = 1, cmp.Or(s.Form, "capsule")
+		r.Dose = &dose
+		return msg("stock.one-each", "form", dose.Form)
+	}
+	return ""
+}
+
+// answerStockLeft says how much of a supplement is left, and until when that
+// lasts.
+func answerStockLeft(t *talk.Turn, s read.Sentence) {
+	found := stocked(t, read.Stock{Food: s.Food})
+	if read.IsForm(s.Food) { // "how many capsules are left"
+		found = sortedReminders(t, planner.SupplementReminder)
+	}
+	switch {
+	case len(found) > 0:
+	case len(sortedReminders(t, planner.SupplementReminder)) == 0:
+		t.SayMsg("stock.no-supplement").Offer(t.Button(msg("button.add-supplement"), "supplement", "add"))
+		return
+	default:
+		listSupplements(t, msg("stock.not-reminded", "text", say.Short(s.Food)))
+		return
+	}
+	var lines []string
+	hint := ""
+	for _, r := range found {
+		line := stockLine(t, r)
+		if line == "" {
+			line, hint = msg("stock.not-counted"), msg("stock.hint")
+		}
+		lines = append(lines, msg("stock.line", "what", say.Capital(talk.AboutReminder(t, r)), "stock", line))
+	}
+	out := t.Say(say.Para(talk.JoinLines(lines)), say.Para(hint))
+	offerReminders(t, out, found)
+}
+
+// stockLine says what is left of a supplement and until when it lasts.
+func stockLine(t *talk.Turn, r *planner.Reminder) string {
+	if r.Stock == nil {
+		return ""
+	}
+	left := say.Trim(r.Stock.Left, 2)
+	if out, ok := r.Stock.RunsOut(*r, t.Date(), t.Event.At.Location()); ok {
+		if !t.Date().Before(out) {
+			return msg("stock.out", "left", left)
+		}
+		return msg("stock.until", "left", left, "day", t.DateText(out))
+	}
+	return msg("stock.left", "left", left)
+}
+
+func askRemindStock(t *talk.Turn, d *remindDraft) {
+	t.SayMsg("stock.ask", "food", t.FoodName(d.R.Dose.Food)).Offer(t.Answer(msg("button.no-stock"), "stock", "none"))
+}
+
+func takeRemindStock(t *talk.Turn, d *remindDraft, in talk.Answer) string {
+	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
+	case "none", "no", "do not count", "don't count", "stop counting":
+		d.R.Stock = nil
+		return ""
+	}
+	s, err := read.StockText(in.Value())
+	if err != nil || stockTrouble(s) != "" || d.R.Dose == nil {
+		return msg("stock.how-many")
+	}
+	if d.R.Stock != nil {
+		kept := *d.R.Stock
+		d.R.Stock = &kept
+	}
+	putStock(&d.R, s)
+	return ""
+}

@@ -1,0 +1,148 @@
+package remind
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// askGiven asks whether a dose that is well above a maximum is really to be
+// kept, or says that it is not where it is far above, and reports whether it
+// did either. It is asked of a new reminder and of a changed one alike.
+func askGiven(t *talk.Turn, d remindDraft) bool {
+	text, times := tooMuchGiven(t, &d.R)
+	switch {
+	case text == "":
+		return false
+	case times >= recipes.FarAbove:
+		t.InPlace(t.Say(say.Para(text), say.Para(msg("supplement.too-far"))))
+		return true
+	}
+	t.Ask("remind", "sure", d)
+	t.Say(say.Para(text), say.Para(msg("supplement.sure"))).
+		Offer(t.Answer(msg("button.keep-anyway"), "sure", "keep it"), t.Answer(msg("button.leave-out"), "sure", "no"))
+	return true
+}
+
+// takeGiven takes the answer to askGiven; what is no yes keeps nothing.
+func takeGiven(t *talk.Turn, d remindDraft, in talk.Answer) {
+	said := strings.ToLower(strings.Trim(in.Value(), " .!"))
+	t.EndDialogue()
+	switch {
+	case said == "keep it" || said != "keep" && talk.IsYes(said):
+		d.done("sure")
+		keepDraft(t, d)
+	default:
+		t.InPlace(t.SayMsg("supplement.not-kept"))
+		if in.Press == "" && !talk.IsNo(said) {
+			t.Aside(in.Text)
+		}
+	}
+}
+
+// keepDraft keeps a new reminder, or the change of one, after what has to be
+// asked about it.
+func keepDraft(t *talk.Turn, d remindDraft) {
+	if d.New {
+		finishRemind(t, d)
+		return
+	}
+	if !d.Done["sure"] && askGiven(t, d) {
+		return
+	}
+	if r := changeReminder(t, d.R); r != nil {
+		showReminder(t, r, msg("remind.changed"), t.UndoButton())
+		return
+	}
+	t.SayMsg("press.gone")
+}
+
+// tooMuchGiven says of what a dose brings its dog well more than it is to have
+// in a day, and how many times the most; empty where it does not. A single dose
+// is judged, or a day's where there are several.
+func tooMuchGiven(t *talk.Turn, r *planner.Reminder) (text string, times float64) {
+	d := t.Dog(r.Dog)
+	if d == nil || r.Dose == nil {
+		return "", 0
+	}
+	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)), recipes.WellAbove)
+}
+
+// doseChoices is an error: words that may be of several supplements, between
+// which the carer has to choose.
+type doseChoices struct{ foods []*nutrition.Food }
+
+// text asks which of them words mean.
+func (c doseChoices) text(words string) string {
+	var names []string
+	for _, f := range c.foods {
+		names = append(names, f.Name)
+	}
+	return msg("supplement.which", "text", say.Short(words), "foods", say.List(names))
+}
+
+func (doseChoices) Error() string { return "bot: several supplements are meant" }
+
+// calciumGrowing is what is to be said where calcium is given to a growing dog.
+func calciumGrowing(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
+	if planner.AmountOf(*d, t.Event.At).Gate != planner.GrowthGate {
+		return ""
+	}
+	for _, x := range recipes.ExtrasOf(t, r.Dose, d, 1) {
+		if x.Nutrient == nutrition.Calcium && x.PerDay > 0 {
+			return msg("supplement.calcium-growth", "dog", d.Name)
+		}
+	}
+	return ""
+}
+
+// isDoseChoice reports that words are of one of several supplements.
+func isDoseChoice(err error) bool {
+	var c doseChoices
+	return errors.As(err, &c)
+}
+
+// askWhichDose asks which of several supplements was meant.
+func askWhichDose(t *talk.Turn, d remindDraft, words string) bool {
+	_, _, err := readDose(t, words)
+	var c doseChoices
+	if !errors.As(err, &c) {
+		return false
+	}
+	d.Typed = words
+	t.Ask("remind", "what", d)
+	out := t.Say(say.Para(c.text(words)))
+	for _, f := range c.foods {
+		out.Offer(t.Answer(f.Name, "what", "["+f.Key+"]"))
+	}
+	out.Offer(t.StopButton())
+	return true
+}
+
+func noCalcium(f *nutrition.Food) bool { return !(f.Per100[nutrition.Calcium].High > 0) }
+
+// whichDose answers words that may mean several foods: the supplement among
+// them where there is only one, else, of calcium, a doseChoices.
+func whichDose(t *talk.Turn, words string, p read.Problem) (dose planner.Dose, wrong string, err error) {
+	var given []*nutrition.Food
+	for _, f := range p.Finding.Choices {
+		if f.Has(nutrition.Supplement) {
+			given = append(given, f)
+		}
+	}
+	switch {
+	case len(given) == 0 || strings.Contains(words, "[") || len(given) > 1 && slices.ContainsFunc(given, noCalcium):
+		return dose, "", errNoSupplement
+	case len(given) == 1:
+		return readDose(t, words+" ["+given[0].Key+"]")
+	}
+	return dose, "", doseChoices{given}
+}

@@ -1,0 +1,276 @@
+package remind
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// daysOfText prints on which days a schedule falls: "every 3 days", "on
+// Monday and Thursday", "on the 1st of each month", "on Fri 6 Mar".
+func daysOfText(t *talk.Turn, s planner.Schedule) string {
+	switch {
+	case s.Once:
+		return msg("remind.on", "day", t.DateText(s.Anchor))
+	case s.MonthDay > 28:
+		return msg("remind.monthly-last", "nth", nth(s.MonthDay))
+	case s.MonthDay > 0:
+		return msg("remind.monthly", "nth", nth(s.MonthDay))
+	}
+	if len(s.Weekdays) > 0 {
+		return msg("remind.weekdays", "days", weekdayNames(s.Weekdays))
+	}
+	switch n := s.EveryDays; {
+	case n == 7:
+		return msg("remind.weekdays", "days", s.Anchor.Weekday().String())
+	case n > 7 && n%7 == 0:
+		return msg("remind.weeks", "n", n/7, "day", s.Anchor.Weekday().String())
+	}
+	return say.CadenceText(planner.Cadence{EveryDays: s.EveryDays})
+}
+
+// weekdayNames names days of the week: "Monday and Thursday".
+func weekdayNames(days []time.Weekday) string {
+	var names []string
+	if days = fromMonday(days); slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
+		return msg("remind.workdays")
+	}
+	for _, d := range days {
+		names = append(names, d.String())
+	}
+	return say.List(names)
+}
+
+// fromMonday puts days of the week in the order in which a week is spoken of.
+func fromMonday(days []time.Weekday) []time.Weekday {
+	days = slices.Clone(days)
+	slices.SortFunc(days, func(a, b time.Weekday) int { return int((a+6)%7) - int((b+6)%7) })
+	return days
+}
+
+// nth prints "1st", "2nd", "23rd", "11th".
+func nth(n int) string {
+	end := "th"
+	if n/10%10 != 1 {
+		switch n % 10 {
+		case 1:
+			end = "st"
+		case 2:
+			end = "nd"
+		case 3:
+			end = "rd"
+		}
+	}
+	return strconv.Itoa(n) + end
+}
+
+// scheduleText prints when a reminder falls due: "every 3 days at 07:30,
+// until Sat 4 Apr".
+func scheduleText(t *talk.Turn, r *planner.Reminder) string {
+	out := timesTextOf(t, r)
+	if zone := otherZone(t, r); zone != "" {
+		out += msg("remind.zone", "zone", household.PlaceOf(zone))
+	}
+	return out
+}
+
+// otherZone is the zone of a reminder that does not go by the household's
+// clock.
+func otherZone(t *talk.Turn, r *planner.Reminder) string {
+	if r.Schedule.Zone == t.Home.Zone {
+		return ""
+	}
+	return r.Schedule.Zone
+}
+
+// timesTextOf is scheduleText without the zone.
+func timesTextOf(t *talk.Turn, r *planner.Reminder) string {
+	s, _ := t.Home.ScheduleOf(r)
+	out := daysOfText(t, s)
+	if r.WithMeal {
+		out += " " + msg("remind.with-meal", "time", say.ClocksText(s.Times))
+	} else {
+		out += " " + msg("remind.at", "times", say.ClocksText(s.Times))
+	}
+	if !s.Until.IsZero() {
+		out += msg("remind.until", "day", t.DateText(s.Until))
+	}
+	return out
+}
+
+// firstText says when a reminder falls due next, and where quiet hours or a
+// pause hold it back.
+func firstText(t *talk.Turn, key string, r *planner.Reminder) string {
+	m, ok := nextSaid(t, r)
+	if !ok {
+		return msg("remind.ended")
+	}
+	var lines []string
+	if !r.Schedule.Once {
+		lines = append(lines, firstOf(key, t.DateText(m.Date)+" "+m.Clock.String()))
+	}
+	if sent := t.Home.Quiet.Send(m.At, t.Event.At.Location()); !sent.Equal(m.At) {
+		lines = append(lines, msg("remind.quiet", "time", planner.ClockOf(sent.In(t.Event.At.Location())).String()))
+	}
+	return say.JoinParas(lines...)
+}
+
+func firstOf(key, when string) string {
+	if key == "first" {
+		return msg("remind.first", "when", when)
+	}
+	return msg("remind.next", "when", when)
+}
+
+// kindsInOrder is how reminders are listed: what is for the dogs first.
+var kindsInOrder = []planner.ReminderKind{planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder, planner.SupplementReminder,
+	planner.NoteReminder, planner.WeighReminder, planner.ConditionReminder, planner.StoolReminder}
+
+// sortedReminders are the reminders of some kinds in the order of a list.
+func sortedReminders(t *talk.Turn, kinds ...planner.ReminderKind) (out []*planner.Reminder) {
+	if len(kinds) == 0 {
+		kinds = kindsInOrder
+	}
+	for _, k := range kinds {
+		for i := range t.Home.Reminders {
+			if t.Home.Reminders[i].Kind == k {
+				out = append(out, &t.Home.Reminders[i])
+			}
+		}
+	}
+	return out
+}
+
+// reminderLine is a reminder in the list: what, when, and what is left.
+func reminderLine(t *talk.Turn, r *planner.Reminder) string {
+	s := msg("remind.line", "what", say.Capital(t.ReminderTitle(r)), "when", timesTextOf(t, r))
+	switch m, ok := nextSaid(t, r); {
+	case r.Off:
+		s += msg("remind.line-off")
+	case !ok && onceIn(t, r, t.Home.Pauses...):
+		s += msg("remind.line-paused")
+	case !ok:
+		s += msg("remind.line-ended")
+	case !r.Schedule.Once:
+		s += msg("remind.line-next", "when", t.DateText(m.Date))
+	}
+	if r.Stock != nil {
+		s += msg("remind.line-stock", "left", say.Trim(r.Stock.Left, 1))
+	}
+	return s
+}
+
+// nextSaid is the next moment of a reminder that no pause leaves out.
+func nextSaid(t *talk.Turn, r *planner.Reminder) (planner.Moment, bool) {
+	m, ok := planner.NextOf(t.Home, r, t.Event.At)
+	for range t.Home.Pauses {
+		for _, p := range t.Home.Pauses {
+			if ok && p.Covers(r, m.Date) {
+				m, ok = planner.NextOf(t.Home, r, planner.Instant(p.Until, 0, talk.LocationOf(t, r)).Add(-1))
+			}
+		}
+	}
+	return m, ok
+}
+
+// onceIn reports that a reminder is of a single day, still to come, that lies
+// in one of some pauses.
+func onceIn(t *talk.Turn, r *planner.Reminder, pauses ...planner.Pause) bool {
+	m, ok := planner.NextOf(t.Home, r, t.Event.At)
+	return ok && r.Schedule.Once && slices.ContainsFunc(pauses, func(p planner.Pause) bool {
+		return p.Covers(r, m.Date)
+	})
+}
+
+// listReminders lists all that the household is reminded of.
+func listReminders(t *talk.Turn, head string) {
+	all := sortedReminders(t)
+	var lines []string
+	for _, r := range all {
+		lines = append(lines, reminderLine(t, r))
+	}
+	first := msg("remind.list", "n", len(all))
+	if len(all) == 0 {
+		first = msg("remind.none")
+	}
+	zone := ""
+	for _, r := range all {
+		if z := otherZone(t, r); z != "" {
+			zone = msg("remind.zones", "zone", household.PlaceOf(z))
+		}
+	}
+	out := t.Say(say.Para(head), say.Para(first), say.Para(talk.JoinLines(lines)), say.Para(zone), say.Para(talk.RestText(t)))
+	offerReminders(t, out, all)
+	out.Offer(t.Button(msg("button.meals"), "meals", "ask"), t.Button(msg("button.add-supplement"), "supplement", "add"))
+	out.Offer(t.Button(msg("button.quiet"), "quiet", "ask"), t.Button(msg("button.pause"), "pause", "ask"))
+	t.InPlace(out)
+}
+
+// offerReminders offers a button for each reminder, two a row.
+func offerReminders(t *talk.Turn, out *say.Reply, all []*planner.Reminder) {
+	const most = 12 // buttons; the rest is reached by its words
+	var row []say.Button
+	for _, r := range all[:min(len(all), most)] {
+		row = append(row, t.Button(cut(shortTitle(t, r), 24), "remind", "show", r.ID))
+		if len(row) == 2 {
+			out.Offer(row...)
+			row = nil
+		}
+	}
+	out.Offer(row...)
+}
+
+// shortTitle is what a reminder is about, to fit a button.
+func shortTitle(t *talk.Turn, r *planner.Reminder) string {
+	if r.Kind == planner.SupplementReminder {
+		return say.Capital(talk.AboutReminder(t, r))
+	}
+	return say.Capital(t.ReminderTitle(r))
+}
+
+// cut shortens a button's label.
+func cut(s string, most int) string {
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
+}
+
+// remindersAbout are the reminders that some words are about: by a note's
+// text, a supplement's name, a kind's name or a dog's.
+func remindersAbout(t *talk.Turn, words string) (out []*planner.Reminder) {
+	want := strings.Fields(strings.ToLower(words))
+	food := ""
+	if f := t.Foods.Find(words).Food; f != nil {
+		food = f.Key
+	}
+	for _, r := range sortedReminders(t) {
+		if r.Dose != nil && food != "" && r.Dose.Food == food {
+			out = append(out, r)
+			continue
+		}
+		title := strings.ToLower(t.ReminderTitle(r) + " " + msg("remind.also-called."+string(r.Kind)))
+		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool { return !remindFillers[w] && !strings.Contains(title, w) }) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// remindFillers are words that tell no reminder from another.
+var remindFillers = map[string]bool{"the": true, "my": true, "to": true, "of": true, "for": true, "a": true, "give": true, "about": true}
+
+// showSupplementsOf answers "which supplements does Juniper get".
+func showSupplementsOf(t *talk.Turn, s read.Sentence) {
+	if d := t.Dog(s.Dog); d != nil {
+		t.Talk.Dog = d.ID
+	}
+	supplementCommand(t, "")
+}

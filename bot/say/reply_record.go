@@ -1,0 +1,207 @@
+package say
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+)
+
+// A reply is written once and read once for each event, so its record is no
+// JSON: a byte that says so, which no JSON begins with, a byte that says what
+// the reply has, then the fields in order, texts behind their lengths and lists
+// behind their numbers.
+
+// plainReply is the first byte of a reply's record.
+const plainReply = 1
+
+// What a reply has besides its body and buttons.
+const (
+	replySettles byte = 1 << iota
+	replyPicture
+	replyDocument
+	replyEnd // the first that means nothing
+)
+
+// errReply says that a record is not that of a reply.
+var errReply = errors.New("the record cannot be read")
+
+// EncodeReply writes a reply as DecodeReply reads it. Bytes of a text that are
+// no UTF-8 become U+FFFD.
+func EncodeReply(r Reply) []byte {
+	b := make([]byte, 2, r.recordRoom())
+	b[0], b[1] = plainReply, r.has()
+	b = binary.AppendUvarint(b, uint64(len(r.Body)))
+	for _, p := range r.Body {
+		b = appendReplyText(append(b, bit(p.Table)), p.Text)
+	}
+	b = binary.AppendUvarint(b, uint64(len(r.Buttons)))
+	for _, row := range r.Buttons {
+		b = binary.AppendUvarint(b, uint64(len(row)))
+		for _, c := range row {
+			b = appendReplyText(appendReplyText(b, c.Label), c.Data)
+		}
+	}
+	b = appendReplyText(appendReplyText(b, r.Start), r.InPlace)
+	if p := r.Picture; p != nil {
+		b = appendReplyText(appendReplyText(b, p.Name), p.Alt)
+		b = append(binary.AppendUvarint(b, uint64(len(p.PNG))), p.PNG...)
+	}
+	if d := r.Document; d != nil {
+		b = appendReplyText(appendReplyText(appendReplyText(b, d.Name), d.Alt), d.Type)
+		b = append(binary.AppendUvarint(b, uint64(len(d.Data))), d.Data...)
+	}
+	return b
+}
+
+func (r *Reply) has() (flags byte) {
+	if r.Settles {
+		flags |= replySettles
+	}
+	if r.Picture != nil {
+		flags |= replyPicture
+	}
+	if r.Document != nil {
+		flags |= replyDocument
+	}
+	return flags
+}
+
+// recordRoom is about how many bytes a record has: most lengths are one byte
+// or two.
+func (r *Reply) recordRoom() int {
+	n := 8 + len(r.Start) + len(r.InPlace)
+	for i := range r.Body {
+		n += 3 + len(r.Body[i].Text)
+	}
+	for _, row := range r.Buttons {
+		n++
+		for i := range row {
+			n += 2 + len(row[i].Label) + len(row[i].Data)
+		}
+	}
+	if p := r.Picture; p != nil {
+		n += 16 + len(p.Name) + len(p.Alt) + len(p.PNG)
+	}
+	if d := r.Document; d != nil {
+		n += 16 + len(d.Name) + len(d.Alt) + len(d.Type) + len(d.Data)
+	}
+	return n
+}
+
+func bit(is bool) byte {
+	if is {
+		return 1
+	}
+	return 0
+}
+
+func appendReplyText(to []byte, s string) []byte {
+	s = strings.ToValidUTF8(s, string(utf8.RuneError))
+	return append(binary.AppendUvarint(to, uint64(len(s))), s...)
+}
+
+// DecodeReply reads what EncodeReply wrote, or a reply as JSON, which the
+// outbox held before. An error says that it is neither, or not whole.
+func DecodeReply(record []byte) (Reply, error) {
+	var r Reply
+	if len(record) == 0 || record[0] != plainReply {
+		if err := json.Unmarshal(record, &r); err != nil {
+			return Reply{}, fmt.Errorf("bot: decode reply: %w", err)
+		}
+		return r, nil
+	}
+	// The texts are parts of one copy of the record.
+	f := replyFields{rest: string(record[1:])}
+	has := f.byte()
+	if n := f.count(2); n > 0 { // a block has at least a flag and a length
+		r.Body = make([]Block, n)
+	}
+	for i := range r.Body {
+		r.Body[i] = Block{Table: f.bit(), Text: f.text()}
+	}
+	if n := f.count(1); n > 0 {
+		r.Buttons = make([][]Button, n)
+	}
+	for i := range r.Buttons {
+		r.Buttons[i] = make([]Button, f.count(2)) // of two lengths at least
+		for k := range r.Buttons[i] {
+			r.Buttons[i][k] = Button{Label: f.text(), Data: f.text()}
+		}
+	}
+	r.Settles, r.Start, r.InPlace = has&replySettles != 0, f.text(), f.text()
+	if has&replyPicture != 0 {
+		r.Picture = &Picture{Name: f.text(), Alt: f.text(), PNG: f.data()}
+	}
+	if has&replyDocument != 0 {
+		r.Document = &Document{Name: f.text(), Alt: f.text(), Type: f.text(), Data: f.data()}
+	}
+	if f.bad || len(f.rest) > 0 || has >= replyEnd {
+		return Reply{}, fmt.Errorf("bot: decode reply: %w", errReply)
+	}
+	return r, nil
+}
+
+// replyFields reads the fields of a record; the first that is not there makes
+// it bad, and all behind it empty.
+type replyFields struct {
+	rest string
+	bad  bool
+}
+
+func (f *replyFields) fail() { f.rest, f.bad = "", true }
+
+func (f *replyFields) byte() byte {
+	if f.rest == "" {
+		f.fail()
+		return 0
+	}
+	b := f.rest[0]
+	f.rest = f.rest[1:]
+	return b
+}
+
+func (f *replyFields) bit() bool {
+	b := f.byte()
+	f.bad = f.bad || b > 1
+	return b == 1
+}
+
+// count reads how many there are of what takes so many bytes at least. More
+// than there is room for is refused before any room is made.
+func (f *replyFields) count(least int) int {
+	var n uint64
+	for shift := 0; ; shift += 7 {
+		b := f.byte()
+		n |= uint64(b&0x7f) << shift
+		if b < 0x80 {
+			break
+		}
+		if shift > 28 { // longer than any record
+			f.fail()
+			return 0
+		}
+	}
+	if n > uint64(len(f.rest)/least) {
+		f.fail()
+		return 0
+	}
+	return int(n)
+}
+
+func (f *replyFields) bytes() string {
+	n := f.count(1)
+	s := f.rest[:n]
+	f.rest = f.rest[n:]
+	return s
+}
+
+func (f *replyFields) text() string {
+	s := f.bytes()
+	f.bad = f.bad || !utf8.ValidString(s)
+	return s
+}
+
+func (f *replyFields) data() []byte { return []byte(f.bytes()) }

@@ -1,0 +1,257 @@
+package say
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"bowlwright/bot/read"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// DisplayUnit is the factor and unit in which an amount reads best.
+func DisplayUnit(x float64, unit string) (float64, string) {
+	switch {
+	case unit == "ratio":
+		return 1, " : 1"
+	case unit == "mg" && x >= 1000:
+		return 1000, " g"
+	case unit == "ug" && x >= 1000:
+		return 1000, " mg"
+	}
+	return 1, " " + UnitText(unit)
+}
+
+// Figure is an amount that is rounded already, in the household's unit,
+// without it: the column's heading has it.
+func Figure(g nutrition.Grams, u planner.Units) string {
+	if u.Ounces {
+		return Trim(g.Ounces(), 1)
+	}
+	return Trim(float64(g), 1)
+}
+
+// WholeText is a whole that is rounded already, as the table under it has it;
+// kilograms or pounds where it is a batch.
+func WholeText(g nutrition.Grams, u planner.Units) string {
+	if g >= 10_000 {
+		return Mass(g, u)
+	}
+	return Figure(g, u) + " " + Choose(u.Ounces, "oz", "g")
+}
+
+// Short cuts what a person typed to what a reply repeats of it.
+func Short(s string) string {
+	const most = 60
+	s = strings.Join(strings.Fields(s), " ")
+	if utf8.RuneCountInString(s) <= most {
+		return s
+	}
+	return string([]rune(s)[:most-1]) + "…"
+}
+
+// The questions about a dog, each with how it is asked and how its answer is
+// read.
+
+// MaxName is how many characters the name of a dog or recipe may have.
+const MaxName = 40
+
+// JoinParas puts texts below one another, leaving out empty ones.
+func JoinParas(parts ...string) string {
+	var kept []string
+	for _, p := range parts {
+		if p != "" {
+			kept = append(kept, p)
+		}
+	}
+	return strings.Join(kept, "\n")
+}
+
+// FieldText says which answer about a dog cannot be right.
+func FieldText(err error, u planner.Units) string {
+	var f *planner.FieldError
+	if !errors.As(err, &f) {
+		return Msg("trouble.internal")
+	}
+	key := "field-wrong." + f.Field + "." + string(f.Code)
+	if !common.Has(key) {
+		key = "field-wrong." + f.Field
+	}
+	if !common.Has(key) {
+		return Msg("field-wrong.other", "field", f.Field)
+	}
+	low, high := "0.3 kg", "120 kg"
+	if u.Pounds {
+		low, high = "0.7 lb", "264 lb"
+	}
+	if f.Field == "weight" {
+		return Msg(key, "low", low, "high", high)
+	}
+	return Msg(key)
+}
+
+// How a press on what fell due is written: "due:ACTION:REMINDER:STAMP", the
+// stamp being the date and the clock of the occurrence.
+const StampForm = "200601021504"
+
+func StampOf(m planner.Moment) string {
+	return time.Date(m.Date.Year, m.Date.Month, m.Date.Day, m.Clock.Hour(), m.Clock.Minute(), 0, 0, time.UTC).Format(StampForm)
+}
+
+// DayText prints a day: "Thu 5 Mar".
+func DayText(d planner.Date) string {
+	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("Mon 2 Jan")
+}
+
+// Sig prints a figure to about three significant digits.
+func Sig(x float64) string {
+	switch {
+	case x >= 1000:
+		return Trim(math.Round(x/10)*10, 0)
+	case x >= 100:
+		return Trim(x, 0)
+	case x >= 10:
+		return Trim(x, 1)
+	case x >= 1:
+		return Trim(x, 2)
+	}
+	return Trim(x, 3)
+}
+
+func UnitText(u string) string {
+	if u == "ug" {
+		return "µg"
+	}
+	return u
+}
+
+// CadenceText prints how often a supplement is given.
+func CadenceText(c planner.Cadence) string {
+	switch {
+	case c.EveryDays > 1:
+		return Msg("cadence.every", "n", c.EveryDays)
+	case len(c.Weekdays) > 0:
+		var days []string
+		for _, d := range c.Weekdays {
+			days = append(days, d.String())
+		}
+		return Msg("cadence.weekdays", "days", List(days))
+	case c.PerWeek > 0:
+		return Msg("cadence.per-week", "n", c.PerWeek)
+	}
+	return Msg("cadence.daily")
+}
+
+// ProblemText says what is wrong with a piece of text and what to type
+// instead.
+func ProblemText(p read.Problem) string {
+	key := "problem." + string(p.Code)
+	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
+		return Msg("problem.refused-food", "text", Short(p.Text), "food", p.Finding.Refused.Name,
+			"reason", Msg("refuse."+p.Finding.Refused.Key))
+	}
+	if p.Code == read.SaltOrElement && p.Finding.Food != nil {
+		return Msg("problem.salt-or-element", "text", Short(p.Text), "part", Short(p.Part), "share", Percent(p.Salt().Share))
+	}
+	if !common.Has(key) {
+		return Msg("wrong.text", "text", Short(p.Text))
+	}
+	part := p.Part
+	if part == "" {
+		part = p.Text
+	}
+	s := Msg(key, "text", Short(p.Text), "part", Short(part))
+	if p.Labelled() {
+		return s + " " + Msg("problem.own-product")
+	}
+	if len(p.Finding.Nearest) > 0 {
+		var names []string
+		for _, f := range p.Finding.Nearest {
+			names = append(names, f.Name)
+		}
+		s += " " + Msg("problem.nearest", "foods", strings.Join(names, "; "))
+	}
+	return s
+}
+
+// ClocksText prints times: "07:30 and 18:00".
+func ClocksText(times []planner.Clock) string {
+	var all []string
+	for _, c := range times {
+		all = append(all, c.String())
+	}
+	return List(all)
+}
+
+// Capital begins a text with a capital letter.
+func Capital(s string) string {
+	if s == "" {
+		return ""
+	}
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// StampOfDate is a day in a button.
+func StampOfDate(d planner.Date) string {
+	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("20060102")
+}
+
+// DateOfStamp is the day that a button stands for.
+func DateOfStamp(s string) (planner.Date, bool) {
+	at, err := time.Parse("20060102", s)
+	if err != nil {
+		return planner.Date{}, false
+	}
+	return planner.DateOf(at), true
+}
+
+func Choose(b bool, yes, no string) string {
+	if b {
+		return yes
+	}
+	return no
+}
+
+// Dosed reports that a food is given in doses: a supplement, or an oil.
+func Dosed(f *nutrition.Food) bool {
+	return f != nil && (f.Has(nutrition.Supplement) || f.Kind == "oil")
+}
+
+// HasLetters reports that a text says anything.
+func HasLetters(s string) bool {
+	return strings.ToLower(s) != strings.ToUpper(s)
+}
+
+func JoinBlocks(all []Block) string {
+	var s strings.Builder
+	for _, b := range all {
+		s.WriteString(b.Text + "\n")
+	}
+	return s.String()
+}
+
+func Para(s string) Block { return Block{Text: s} }
+
+func TableBlock(rows []TableRow) Block { return Block{Text: tableText(rows), Table: true} }
+
+// Offer adds a row of buttons to a reply.
+func (r *Reply) Offer(row ...Button) *Reply {
+	if len(row) > 0 {
+		r.Buttons = append(r.Buttons, row)
+	}
+	return r
+}
+
+// Noon is the time of a weigh-in of which only the day is told.
+const Noon = planner.Clock(12 * 60)
+
+// MonthText is a day so far ahead that the year belongs to it.
+func MonthText(d planner.Date) string { return DayText(d) + " " + Trim(float64(d.Year), 0) }

@@ -1,0 +1,109 @@
+package talk
+
+import (
+	"bytes"
+	"strings"
+)
+
+// Aside answers a sentence typed in the middle of a dialogue, keeps the
+// dialogue, and reports whether it was one. Where the answer opens a question
+// of its own, that one is open from then on, and this one can be gone on with.
+func (t *Turn) Aside(s string) bool {
+	if strings.Contains(s, "\n") {
+		return false
+	}
+	if word, rest := CutWord(strings.ToLower(s)); rest != "" && t.reg.Commands[word].Aside {
+		return t.bareCommand(s)
+	}
+	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	if !t.hearAside(s) {
+		return false
+	}
+	t.backTo(before)
+	return true
+}
+
+// hearAside looks for an answer in the middle of a dialogue.
+func (t *Turn) hearAside(s string) bool {
+	h := t.reg.hears
+	for _, news := range h.News {
+		if news.Aside && news.Hear(t, s) {
+			return true
+		}
+	}
+	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s)
+}
+
+// backTo opens a question again that something else was answered in between,
+// unless that opened another, for which this one is put aside.
+func (t *Turn) backTo(before parked) {
+	asked := t.Talk.Kind != "" && (t.Talk.Kind != before.Kind || t.Talk.Step != before.Step || !bytes.Equal(t.Talk.Draft, before.Draft))
+	switch {
+	case !asked:
+		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
+	case t.Talk.Kind == before.Kind && !t.left && t.resumes(before.Kind):
+		t.Talk.Parked, t.left = &before, true
+	}
+}
+
+// Again asks the open question once more after something else was answered,
+// unless that opened another.
+func (t *Turn) Again(ask func()) {
+	if t.Talk.Kind == t.loaded.Kind && t.Talk.Step == t.loaded.Step && !t.left {
+		ask()
+	}
+}
+
+// Asked answers a text that is no answer to the open question but something
+// else that was asked; the question stays.
+func (t *Turn) Asked(s string) bool {
+	if t.Aside(s) {
+		return true
+	}
+	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	if !t.hear(t.reg.hears.Loose, s) { // "vet on Friday 10:00"
+		return false
+	}
+	t.backTo(before)
+	return true
+}
+
+// bareFirst answers a command's bare word in an open question, which stays
+// open. An undo is about the question itself; the others come first where any
+// words would be an answer, and but for them the question decides.
+func (t *Turn) bareFirst(s string) bool {
+	word := strings.ToLower(strings.Trim(s, " .!?"))
+	_, open := t.reg.forms[t.Talk.Kind]
+	c, known := t.reg.Commands[word]
+	if !open || !known {
+		return false
+	}
+	if word == "undo" {
+		c.Do(t, "")
+		return true
+	}
+	free := AnswersFreely(t) || t.Talk.Kind == "recipe" && (t.Talk.Step == "name" || t.Talk.Step == "lines")
+	if !free && word != "help" || buttonSaid(t.offered(), word) >= 0 {
+		return false
+	}
+	if t.Talk.Kind == "dog" && len(t.Home.Dogs) == 0 && strings.HasPrefix(word, "dog") {
+		t.AskAgain() // it is being added
+		return true
+	}
+	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	c.Do(t, "")
+	t.backTo(before)
+	if free {
+		t.Again(t.AskAgain)
+	}
+	return true
+}
+
+// bareWord answers a command's bare word where nothing else was understood.
+func (t *Turn) bareWord(s string) bool {
+	c, known := t.reg.Commands[strings.ToLower(strings.Trim(s, " .!?"))]
+	if known {
+		c.Do(t, "")
+	}
+	return known
+}

@@ -1,0 +1,92 @@
+package talk
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+)
+
+// clockDraft is the state of the question which half of the day a time in
+// words is of.
+type clockDraft struct {
+	Text string `json:"text"` // as typed
+	Part string `json:"part"` // the words of the time
+
+	Back *parked `json:"back,omitempty"` // the question that the text answers; nil for none
+}
+
+// halfOfAnswer asks which half of the day is meant where the answer to the
+// open question does not say it, and reports whether it did.
+func (t *Turn) halfOfAnswer(s string) bool {
+	if !slices.Contains(t.reg.forms[t.Talk.Kind].Times, t.Talk.Step) {
+		return false
+	}
+	_, err := read.Clocks(s)
+	if !IsUnclear(err) {
+		_, err = read.WhenText(s, t.Event.At)
+	}
+	return t.askHalf(err, s, &parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft})
+}
+
+func IsUnclear(err error) bool {
+	var p read.Problem
+	return errors.As(err, &p) && p.Code == read.UnclearTime
+}
+
+// SayWhenTrouble says what is wrong with the days and times of a sentence.
+// Where only the half of the day is not clear it asks, and goes on from the
+// answer.
+func SayWhenTrouble(t *Turn, err error, words string) {
+	if t.askHalf(err, read.Clean(t.Event.Text), nil) {
+		return
+	}
+	t.Say(say.Para(WhenTrouble(err, words)))
+}
+
+// askHalf asks which half of the day a time of a text is of, where that is
+// what is wrong with it, and reports whether it did.
+func (t *Turn) askHalf(err error, text string, back *parked) bool {
+	var p read.Problem
+	if !errors.As(err, &p) || p.Code != read.UnclearTime || !strings.Contains(text, p.Part) {
+		return false
+	}
+	morning, evening, ok := read.Halves(p.Part)
+	if !ok {
+		return false
+	}
+	t.Ask("clock", "half", clockDraft{text, p.Part, back})
+	t.left = t.left && back == nil // the question is come back to by itself
+	t.SayMsg("clock.which", "part", p.Part).
+		Offer(t.Answer(morning.String(), "half", morning.String()), t.Answer(evening.String(), "half", evening.String()))
+	return true
+}
+
+// clockDialogue takes the half of the day, and goes on with what was typed.
+func (t *Turn) clockDialogue(in Answer) {
+	var d clockDraft
+	t.Draft(&d)
+	c, ok := read.HalfSaid(in.Value(), d.Part)
+	if !ok {
+		if in.Press == "" && t.Aside(in.Text) {
+			return
+		}
+		t.SayMsg("clock.which", "part", d.Part)
+		return
+	}
+	text := strings.TrimSpace(read.WithClock(d.Text, d.Part, c))
+	if b := d.Back; b != nil {
+		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = b.Kind, b.Step, b.Draft
+		if !t.halfOfAnswer(text) {
+			t.reg.forms[b.Kind].Take(t, Answer{Text: text})
+		}
+		return
+	}
+	t.EndDialogue()
+	t.Event.Text = text
+	if !t.routeCommand(text) {
+		t.RouteWords(text)
+	}
+}

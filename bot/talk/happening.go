@@ -1,0 +1,118 @@
+package talk
+
+import (
+	"bowlwright/bot/say"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// What happens in one room and matters to others. Rooms are told in their
+// order, and may add to what is said.
+type (
+	// HouseholdEntered: a turn begins in a household.
+	HouseholdEntered struct{}
+
+	// TurnAnswered: an event was answered; before is the household as it was,
+	// nil where it was not changed.
+	TurnAnswered struct{ Before *planner.Household }
+
+	// ChangeTakenBack: the household goes back to what it was before a change.
+	ChangeTakenBack struct {
+		Back, Now *planner.Household
+		Change    store.Change
+	}
+
+	// NeitherYesNorNo: a question of yes or no was answered by neither. taken says that
+	// the room of the verb knows what was meant.
+	NeitherYesNorNo struct {
+		Verb  string
+		Args  []string
+		Text  string
+		Taken bool
+	}
+
+	// DogAdded: out is the reply that shows the new dog.
+	DogAdded struct {
+		Dog *planner.Dog
+		Out *say.Reply
+	}
+
+	// DogWeighed: a weight was typed into a dog's profile, not yet kept.
+	DogWeighed struct {
+		Dog    *planner.Dog
+		Weight nutrition.Kilograms
+	}
+
+	// LitterTold: what was told of a dog's pregnancy or pups, not yet kept.
+	LitterTold struct {
+		Dog  *planner.Dog
+		Told planner.Dog
+	}
+
+	// BowlHeld: a dog's food is asked for, and nothing of the dog itself holds
+	// it. held says that another room has something to ask first.
+	BowlHeld struct {
+		Dog  *planner.Dog
+		Held bool
+	}
+
+	// GoalTyped: a goal weight was typed into a dog's profile, not yet kept.
+	// asked says that it is far off and was asked about.
+	GoalTyped struct {
+		Dog   *planner.Dog
+		Goal  nutrition.Kilograms
+		Asked bool
+	}
+
+	// DogChanged: a dog's profile was changed by hand, and the reply said so.
+	DogChanged struct {
+		Was planner.Dog
+		Dog *planner.Dog
+	}
+
+	// DogTimesMoved: a dog's feeding times are others now.
+	DogTimesMoved struct{ Dog *planner.Dog }
+
+	// DogRested: a dog has died, and its records are kept.
+	DogRested struct{ Id string }
+
+	// DogRemoved: the household has no dog of this id any more.
+	DogRemoved struct{ Id string }
+
+	// RecipeAdded: out is the reply that shows the new recipe.
+	RecipeAdded struct {
+		Recipe *planner.Recipe
+		Out    *say.Reply
+	}
+
+	// BonesTaken: a recipe that is to be cooked goes without its bones. What
+	// is lacking then is put back; said says so.
+	BonesTaken struct {
+		Recipe *planner.Recipe
+		Said   string
+	}
+
+	// RecipeGoing: a recipe may be removed; uses says what it is used for.
+	RecipeGoing struct {
+		Id   string
+		Uses string
+	}
+
+	// RecipeRemoved: what hung on it ends; said says so.
+	RecipeRemoved struct{ Id, Name, Said string }
+
+	// BowlAsked: a dog's bowl of today is asked for. taken says that it is
+	// another's to say.
+	BowlAsked struct {
+		Dog   *planner.Dog
+		Taken bool
+	}
+
+	// BowlShown: out is the reply that shows a bowl.
+	BowlShown struct {
+		Dog    *planner.Dog
+		Recipe *planner.Recipe
+		Out    *say.Reply
+	}
+)

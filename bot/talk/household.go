@@ -1,0 +1,243 @@
+package talk
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/hex"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Effect is something that a turn does to another record than its household
+// and its conversation.
+type Effect struct {
+	// moved reports that what the effect rests on has changed since.
+	Moved func(store.Tx) (bool, error)
+	Write func(store.Tx) error
+}
+
+// told is a reply to another chat than that of the event.
+type told struct {
+	chat  string
+	reply say.Reply
+}
+
+// unmoved is the check of an effect that rests on nothing.
+func unmoved(store.Tx) (bool, error) { return false, nil }
+
+// Do adds an effect that rests on nothing but the turn's household.
+func (t *Turn) Do(write func(store.Tx) error) {
+	t.Effects = append(t.Effects, Effect{unmoved, write})
+}
+
+// memberPerson is under whose name membership is kept: a group belongs to a
+// household as a whole.
+func (e *Event) memberPerson() string {
+	if e.Group {
+		return ""
+	}
+	return e.Person
+}
+
+// Meant reports whether an event is for the assistant. In a group that is a
+// press, what is addressed to it, and a command that it has.
+func (e *Event) Meant(commands map[string]Command) bool {
+	if !e.Group || e.Press != "" || e.Addressed {
+		return true
+	}
+	text := strings.TrimSpace(e.Text)
+	if !strings.HasPrefix(text, "/") {
+		return false
+	}
+	name, _ := CutWord(text[1:])
+	_, known := commands[strings.ToLower(name)]
+	return known || isStop(name)
+}
+
+// newHome is the household of a person who belongs to none: the one that the
+// adapter names, unless the person has left it or was removed, else a new one.
+func (t *Turn) newHome() (string, error) {
+	if t.Event.Home == "" {
+		return freshID(), nil
+	}
+	h, err := t.Tx.Household(t.Event.Home)
+	if err != nil && !IsNotFound(err) {
+		return "", err
+	}
+	if h != nil && CarerIn(h.Gone, t.Event.Person) >= 0 {
+		return freshID(), nil
+	}
+	return t.Event.Home, nil
+}
+
+func freshID() string { return strings.ToLower(rand.Text()[:16]) }
+
+// CarerIn is where a person is in a list, -1 where it is not.
+func CarerIn(carers []planner.Carer, person string) int {
+	for i := range carers {
+		if carers[i].Person == person {
+			return i
+		}
+	}
+	return -1
+}
+
+// joinCarer notes the person among the household's carers, by the name that
+// the person has now.
+func (t *Turn) joinCarer() {
+	c := planner.Carer{Person: t.Event.Person, Name: CarerName(t.Event.Name)}
+	switch i := CarerIn(t.Home.Carers, c.Person); {
+	case i < 0:
+		t.Home.Carers = append(t.Home.Carers, c)
+		t.cameBy(c.Person, t.Event.Chat)
+	case t.Home.Carers[i].Name != c.Name:
+		t.Home.Carers[i].Name = c.Name
+	default:
+		return
+	}
+	if i := CarerIn(t.Home.Gone, c.Person); i >= 0 {
+		t.Home.Gone = append(t.Home.Gone[:i], t.Home.Gone[i+1:]...)
+	}
+	t.Changed = true
+}
+
+// longestName is how many characters of a carer's name are kept.
+const longestName = 40
+
+// CarerName is a name as typed, on one line, cut where it is too long.
+func CarerName(s string) string {
+	s = strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && !unicode.IsSpace(r) || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 {
+			return -1 // they would reach beyond the name
+		}
+		return r
+	}, strings.ToValidUTF8(s, ""))), " ")
+	if s == "" {
+		return msg("carer.nameless")
+	}
+	if utf8.RuneCountInString(s) > longestName {
+		return string([]rune(s)[:longestName-1]) + "…"
+	}
+	return s
+}
+
+// CarerCode names a carer in a button, whatever the adapter calls the person.
+func CarerCode(person string) string {
+	sum := sha256.Sum256([]byte(person))
+	return hex.EncodeToString(sum[:6])
+}
+
+// writeMember keeps who belongs to the household in this chat.
+func (t *Turn) writeMember(tx store.Tx) error {
+	chat, person := t.Event.Chat, t.Event.memberPerson()
+	switch {
+	case t.Leaves:
+		return tx.DeleteMember(chat, person)
+	case t.Joins:
+		if err := tx.PutEnding(t.Home.ID, time.Time{}); err != nil {
+			return err
+		}
+		return tx.PutMember(chat, person, t.Home.ID)
+	}
+	return nil
+}
+
+// Others are the members of the household besides the one of this event.
+func (t *Turn) Others() []store.Member {
+	all, err := t.Tx.Members(t.Home.ID)
+	if err != nil {
+		t.Fail(err)
+	}
+	var out []store.Member
+	for _, m := range all {
+		if m.Chat != t.Event.Chat || m.Person != t.Event.memberPerson() {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// Tell says something in the chats of some members, once in each.
+func (t *Turn) Tell(members []store.Member, r say.Reply) {
+	done := map[string]bool{t.Event.Chat: true}
+	for _, m := range members {
+		if !done[m.Chat] {
+			done[m.Chat] = true
+			t.told = append(t.told, told{m.Chat, r})
+		}
+	}
+}
+
+// doneBy says what a change was, and who made it where that was another.
+func (t *Turn) doneBy(c store.Change) string {
+	done := t.Msg(c.Kind, "about", c.About)
+	if c.Person == t.Event.Person {
+		return done
+	}
+	return msg("undo.by", "done", done, "name", t.NameOf(c.Person), "when", t.Clock(c.At))
+}
+
+// NameOf is the name of a person who is or was a carer here.
+func (t *Turn) NameOf(person string) string {
+	if i := CarerIn(t.Home.Carers, person); i >= 0 {
+		return t.Home.Carers[i].Name
+	}
+	if i := CarerIn(t.Home.Gone, person); i >= 0 {
+		return t.Home.Gone[i].Name
+	}
+	return msg("carer.nameless")
+}
+
+// Clock prints an instant by the household's clock: the time alone today, the
+// day with it otherwise.
+func (t *Turn) Clock(at time.Time) string {
+	at = at.In(t.Event.At.Location())
+	if at.Format(time.DateOnly) == t.Event.At.Format(time.DateOnly) {
+		return at.Format("15:04")
+	}
+	return at.Format("Mon 2 Jan 15:04")
+}
+
+// Forget deletes the households that nobody has belonged to for as long as
+// they were to be kept, and returns how many.
+func (a *Assistant) Forget(ctx context.Context, now time.Time) (n int, err error) {
+	const step = 100 // households a transaction, so that none waits for long
+	for {
+		done := 0
+		err := a.store.Update(ctx, func(tx store.Tx) error {
+			ids, err := tx.Endings(now, step)
+			for _, id := range ids {
+				if err := forget(tx, id); err != nil {
+					return err
+				}
+			}
+			done = len(ids)
+			return err
+		})
+		if err != nil {
+			return n, err
+		}
+		if n += done; done < step {
+			return n, nil
+		}
+	}
+}
+
+// forget deletes a household unless somebody belongs to it again.
+func forget(tx store.Tx, id string) error {
+	members, err := tx.Members(id)
+	if err != nil {
+		return err
+	}
+	if len(members) > 0 {
+		return tx.PutEnding(id, time.Time{})
+	}
+	return tx.DeleteHousehold(id)
+}

@@ -1,0 +1,180 @@
+package talk
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// notes is what a turn does to the household's journal. It is written with
+// the rest of the turn and kept with its change, so that /undo takes it back.
+type notes struct {
+	kept    bool            // an effect of the turn writes them
+	last    int             // the number of the last id that was given
+	added   []planner.Entry // as they are to be kept
+	removed []planner.Entry // as they were
+	good    map[string]bool // ids of added entries that stay when the change is taken back
+}
+
+// none reports that the turn does nothing to the journal.
+func (n *notes) none() bool { return len(n.added)+len(n.removed) == 0 }
+
+// Note enters something in the household's journal and returns it as it is
+// kept. Where they are empty it gets an id, which is the same when the event
+// is worked out anew, the time of the event, the household's date of that
+// time, and the person as who entered it. With the id of an entry that is
+// there it takes that entry's place.
+//
+// Call mutate first, or /undo does not know of it.
+func (t *Turn) Note(e planner.Entry) planner.Entry {
+	if e.ID == "" {
+		t.notes.last++
+		e.ID = fmt.Sprintf("%s-%d", ChangeID(t.Event.ID), t.notes.last)
+	} else {
+		t.Unnote(e)
+	}
+	if e.At.IsZero() {
+		e.At = t.Event.At
+	}
+	if e.Date.IsZero() {
+		e.Date = planner.DateOf(e.At.In(t.Event.At.Location()))
+	}
+	if e.Entered.IsZero() {
+		e.Entered = t.Event.At
+	}
+	e.Person = cmp.Or(e.Person, t.By, t.Event.Person)
+	e.At, e.Entered = e.At.Round(0).UTC(), e.Entered.Round(0).UTC()
+	t.keepNotes()
+	t.notes.added = append(t.notes.added, e)
+	return e
+}
+
+// NoteForGood is note for what no change of a carer's takes back.
+func (t *Turn) NoteForGood(e planner.Entry) {
+	e = t.Note(e)
+	if t.notes.good == nil {
+		t.notes.good = map[string]bool{}
+	}
+	t.notes.good[e.ID] = true
+}
+
+// Unnote takes the entry with an entry's id out of the journal, where it is
+// in it. Call mutate first.
+func (t *Turn) Unnote(e planner.Entry) {
+	kept, ok := t.Entry(e.ID) // which may differ from what the caller saw of it
+	if !ok {
+		return
+	}
+	t.keepNotes()
+	if i := entryIn(t.notes.added, e.ID); i >= 0 {
+		t.notes.added = slices.Delete(t.notes.added, i, i+1)
+		return
+	}
+	t.notes.removed = append(t.notes.removed, kept)
+}
+
+// Entry returns the entry with an id, as this turn leaves it.
+func (t *Turn) Entry(id string) (planner.Entry, bool) {
+	if i := entryIn(t.notes.added, id); i >= 0 {
+		return t.notes.added[i], true
+	}
+	if entryIn(t.notes.removed, id) >= 0 {
+		return planner.Entry{}, false
+	}
+	e, err := t.Tx.Entry(t.Home.ID, id)
+	if err != nil && !IsNotFound(err) {
+		t.Fail(err)
+	}
+	return e, err == nil
+}
+
+// Entries returns what a query finds in the journal, as this turn leaves it.
+func (t *Turn) Entries(q store.EntryQuery) []planner.Entry {
+	limit := q.Limit
+	if limit > 0 {
+		q.Limit += len(t.notes.removed)
+	}
+	out := t.stored(q)
+	if t.notes.none() || t.Err != nil {
+		return out
+	}
+	out = t.noted(out, q)
+	if limit > 0 && len(out) > limit {
+		out = out[:limit]
+	}
+	return out
+}
+
+// stored returns what a query finds in the journal as the store has it.
+func (t *Turn) stored(q store.EntryQuery) []planner.Entry {
+	out, err := t.Tx.Entries(t.Home.ID, q)
+	if err != nil {
+		t.Fail(err)
+		return nil
+	}
+	return out
+}
+
+// noted makes of what a query found in the store what it finds as this turn
+// leaves the journal.
+func (t *Turn) noted(out []planner.Entry, q store.EntryQuery) []planner.Entry {
+	out = slices.DeleteFunc(out, func(e planner.Entry) bool { return entryIn(t.notes.removed, e.ID) >= 0 })
+	for _, e := range t.notes.added {
+		if q.Finds(e) {
+			out = append(out, e)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b planner.Entry) int {
+		if q.Newest {
+			a, b = b, a
+		}
+		return cmp.Or(a.At.Compare(b.At), strings.Compare(a.ID, b.ID))
+	})
+	return out
+}
+
+// entryIn is where an entry with an id stands in a list, -1 where it does not.
+func entryIn(all []planner.Entry, id string) int {
+	return slices.IndexFunc(all, func(e planner.Entry) bool { return e.ID == id })
+}
+
+// revertNotes undoes what a change did to the journal.
+func (t *Turn) revertNotes(c store.Change) {
+	for _, e := range c.Added {
+		t.Unnote(e)
+	}
+	if len(c.Removed) > 0 {
+		t.keepNotes()
+		t.notes.added = append(t.notes.added, c.Removed...)
+	}
+}
+
+// keepNotes has the turn write its notes. They rest on the household's
+// revision, which therefore moves with them.
+func (t *Turn) keepNotes() {
+	t.Changed = true
+	if t.notes.kept {
+		return
+	}
+	t.notes.kept = true
+	home := t.Home.ID
+	t.Do(func(tx store.Tx) error {
+		t.change.Removed = t.notes.removed
+		t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
+		for _, e := range t.notes.removed {
+			if err := tx.DeleteEntry(home, e.ID); err != nil {
+				return err
+			}
+		}
+		for _, e := range t.notes.added {
+			if err := tx.PutEntry(home, e); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}

@@ -1,0 +1,317 @@
+package talk
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// weights are the weights in the journal of the talker's household, in order.
+func weights(k *talker) (out []nutrition.Kilograms) {
+	k.t.Helper()
+	err := k.s.View(context.Background(), func(tx store.Tx) error {
+		home, err := tx.Member("test/"+k.name, "test/"+k.name)
+		if err != nil {
+			return err
+		}
+		all, err := tx.Entries(home, store.EntryQuery{})
+		for _, e := range all {
+			if e.Weight != 19.6 { // that of the dog when it was added
+				out = append(out, e.Weight)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	return out
+}
+
+func wantWeights(k *talker, when string, want ...nutrition.Kilograms) {
+	k.t.Helper()
+	if got := weights(k); !slices.Equal(got, want) {
+		k.t.Errorf("%s: %v, want %v", when, got, want)
+	}
+}
+
+// weighed enters a weight in a turn of its own.
+func weighed(k *talker, kg nutrition.Kilograms) (e planner.Entry) {
+	k.turnOf(func(t *Turn) {
+		t.Mutate("did.testing", "Juniper")
+		e = t.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: kg})
+	})
+	return e
+}
+
+func TestNoteFillsIn(t *testing.T) {
+	k := newTalker(t)
+	var first, second, back planner.Entry
+	auckland := time.FixedZone("NZDT", 13*60*60)
+	e := k.turnOf(func(t *Turn) {
+		t.Home.Zone = "Pacific/Auckland"
+		t.Event.At = t.Event.At.In(auckland)
+		t.Mutate("did.testing", "Juniper")
+		first = t.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 19.4})
+		second = t.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 19.5})
+		// 23:30 of the day before in UTC is the day itself there.
+		back = t.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 19.3, At: time.Date(2026, 2, 28, 23, 30, 0, 0, time.UTC)})
+	})
+	if first.ID == "" || first.ID == second.ID || second.ID == back.ID {
+		t.Errorf("ids %q, %q, %q", first.ID, second.ID, back.ID)
+	}
+	today := planner.DateOf(e.At.In(auckland))
+	if first.Person != e.Person || !first.At.Equal(e.At) || !first.Entered.Equal(e.At) || first.Date != today {
+		t.Errorf("a note was filled in as %+v", first)
+	}
+	if want := (planner.Date{Year: 2026, Month: time.March, Day: 1}); back.Date != want || !back.Entered.Equal(e.At) {
+		t.Errorf("a note of the past is of %v, entered %v; want %v", back.Date, back.Entered, want)
+	}
+	wantWeights(k, "in order of time", 19.3, 19.4, 19.5)
+
+	// The same event worked out anew gives the same ids.
+	var again planner.Entry
+	k.do = func(t *Turn) {
+		t.Mutate("did.testing", "Juniper")
+		again = t.Note(planner.Entry{Kind: planner.Weighed})
+	}
+	e.Text = "/testing"
+	err := k.s.View(t.Context(), func(tx store.Tx) error {
+		u := &Turn{Ctx: t.Context(), Tx: unseen{tx}, reg: k.a.reg, Event: e, Base: k.a.table}
+		if err := u.begin(); err != nil {
+			return err
+		}
+		u.route()
+		return u.Err
+	})
+	if err != nil || again.ID != first.ID {
+		t.Errorf("worked out anew: %q, %v, want %q", again.ID, err, first.ID)
+	}
+}
+
+// unseen is a transaction to which every event is new.
+type unseen struct{ store.Tx }
+
+func (unseen) Seen(string) (bool, error) { return false, nil }
+
+// TestTurnSeesItsNotes looks into the journal within the turn that changes it.
+func TestTurnSeesItsNotes(t *testing.T) {
+	k := newTalker(t)
+	one, two := weighed(k, 20), weighed(k, 21)
+	k.turnOf(func(u *Turn) {
+		u.Mutate("did.testing", "Juniper")
+		want := func(when string, q store.EntryQuery, want ...nutrition.Kilograms) {
+			t.Helper()
+			var got []nutrition.Kilograms
+			for _, e := range u.Entries(q) {
+				if e.Weight != 19.6 { // that of the dog when it was added
+					got = append(got, e.Weight)
+				}
+			}
+			if !slices.Equal(got, want) {
+				t.Errorf("%s: %v, want %v", when, got, want)
+			}
+		}
+		u.Unnote(two)
+		want("one taken out", store.EntryQuery{}, 20)
+		want("the newest of what is left", store.EntryQuery{Newest: true, Limit: 1}, 20)
+		early := u.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 18, At: one.At.Add(-time.Hour)})
+		u.Note(planner.Entry{Kind: planner.Treat, Dog: "d1", Kcal: 40})
+		want("one put before", store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}}, 18, 20)
+		want("the newest first", store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}, Newest: true}, 20, 18)
+		want("of another dog", store.EntryQuery{Dog: "d2"})
+		want("before a time", store.EntryQuery{To: one.At}, 18)
+		want("from a time", store.EntryQuery{From: one.At, Kinds: []planner.EntryKind{planner.Weighed}}, 20)
+		one.Weight = 20.5
+		u.Note(one)
+		want("one corrected", store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}}, 18, 20.5)
+		if e, ok := u.Entry(one.ID); !ok || e.Weight != 20.5 {
+			t.Errorf("the corrected entry: %+v, %v", e, ok)
+		}
+		if _, ok := u.Entry(two.ID); ok {
+			t.Error("the entry that was taken out is still there")
+		}
+		u.Unnote(early)
+		want("what was put taken out", store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}}, 20.5)
+	})
+	wantWeights(k, "afterwards", 20.5, 0)
+}
+
+// TestUndoTakesBackTheJournal changes the journal in every way and takes the
+// changes back one after another.
+func TestUndoTakesBackTheJournal(t *testing.T) {
+	k := newTalker(t)
+	one := weighed(k, 20)
+	weighed(k, 21)
+	k.turnOf(func(u *Turn) { // corrects one, at another time, and adds one
+		u.Mutate("did.testing", "Juniper")
+		e := one
+		e.Weight, e.At = 20.5, e.At.Add(-time.Hour)
+		u.Note(e)
+		u.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 22})
+	})
+	wantWeights(k, "corrected", 20.5, 21, 22)
+	k.turnOf(func(u *Turn) {
+		u.Mutate("did.testing", "Juniper")
+		u.Unnote(one)
+		u.Unnote(one)
+	})
+	wantWeights(k, "deleted", 21, 22)
+	for _, want := range [][]nutrition.Kilograms{{20.5, 21, 22}, {20, 21}, {20}, nil} {
+		k.send(k.event("/undo"))
+		wantWeights(k, "taken back", want...)
+	}
+}
+
+// between does something once, after a turn was worked out and before it is
+// written.
+type between struct {
+	store.Store
+	do func(store.Tx) error
+}
+
+func (s *between) Update(ctx context.Context, f func(store.Tx) error) error {
+	if do := s.do; do != nil {
+		s.do = nil
+		if err := s.Store.Update(ctx, do); err != nil {
+			return err
+		}
+	}
+	return s.Store.Update(ctx, f)
+}
+
+// TestNotesMoveTheRevision has two carers answer for one bowl at once: the
+// second must see what the first entered.
+func TestNotesMoveTheRevision(t *testing.T) {
+	k := newTalker(t)
+	before := rev(k)
+	weighed(k, 20)
+	if got := rev(k); got != before+1 {
+		t.Errorf("revision %d after a note at %d", got, before)
+	}
+	k.turnOf(func(u *Turn) { u.Note(planner.Entry{Kind: planner.Fed, Dog: "d2"}) }) // without mutate
+	if got := rev(k); got != before+2 {
+		t.Errorf("revision %d after two notes at %d", got, before)
+	}
+
+	race := &between{Store: k.s}
+	k.on(race)
+	fed := store.EntryQuery{Kinds: []planner.EntryKind{planner.Fed}, Dog: "d1"}
+	press := func(u *Turn) {
+		u.Mutate("did.testing", "Juniper")
+		if len(u.Entries(fed)) == 0 {
+			u.Note(planner.Entry{Kind: planner.Fed, Dog: "d1"})
+		}
+	}
+	first := k.event("/testing")
+	k.do = press
+	// The other press is worked out and written while this one waits.
+	var other *Turn
+	err := k.s.View(t.Context(), func(tx store.Tx) (err error) {
+		e := k.event("/testing")
+		other, err = k.a.turn(t.Context(), tx, e)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	race.do = other.write
+	k.send(first)
+	err = k.s.View(t.Context(), func(tx store.Tx) error {
+		all, err := tx.Entries(other.Home.ID, fed)
+		if len(all) != 1 {
+			t.Errorf("%d bowls were fed, want 1", len(all))
+		}
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+}
+
+func rev(k *talker) (rev uint64) {
+	k.t.Helper()
+	err := k.s.View(context.Background(), func(tx store.Tx) error {
+		home, err := tx.Member("test/"+k.name, "test/"+k.name)
+		if err != nil {
+			return err
+		}
+		h, err := tx.Household(home)
+		if err == nil {
+			rev = h.Rev
+		}
+		return err
+	})
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	return rev
+}
+
+// TestEntriesFail has the store fail under a turn.
+func TestEntriesFail(t *testing.T) {
+	cause := &store.Error{Code: store.Damaged, Op: "entries"}
+	u := &Turn{Tx: failing{cause: cause}, Home: &planner.Household{ID: "quayside"}}
+	if got := u.Entries(store.EntryQuery{}); got != nil || !errors.Is(u.Err, cause) {
+		t.Errorf("%v, %v", got, u.Err)
+	}
+	u.Err = nil
+	if _, ok := u.Entry("x"); ok || !errors.Is(u.Err, cause) {
+		t.Errorf("an entry: %v, %v", ok, u.Err)
+	}
+}
+
+type failing struct {
+	store.Tx
+	cause error
+}
+
+func (f failing) Entries(string, store.EntryQuery) ([]planner.Entry, error) { return nil, f.cause }
+
+func (f failing) Entry(string, string) (planner.Entry, error) {
+	return planner.Entry{}, f.cause
+}
+
+// TestTrendIsReadOnce looks at the weights through what the turn has read of
+// them, which must say what a query of its own does.
+func TestTrendIsReadOnce(t *testing.T) {
+	k := newTalker(t)
+	one, two := weighed(k, 20), weighed(k, 21)
+	k.turnOf(func(u *Turn) {
+		u.Mutate("did.testing", "Juniper")
+		d := u.Dog("d1")
+		same := func(when string) {
+			t.Helper()
+			if got, want := Trend(u, d), u.Entries(store.EntryQuery{Dog: d.ID, Kinds: trendKinds}); !slices.Equal(got, want) || len(got) == 0 {
+				t.Errorf("%s: %v, want %v", when, got, want)
+			}
+		}
+		same("as it is")
+		u.Note(planner.Entry{Kind: planner.Weighed, Dog: "d1", Weight: 18, At: one.At.Add(-time.Hour)})
+		u.Note(planner.Entry{Kind: planner.Scored, Dog: "d1", Score: 5})
+		same("one put before, and a score")
+		u.Unnote(two)
+		same("one taken out")
+		one.Weight = 20.5
+		u.Note(one)
+		same("one corrected")
+		other := *d
+		other.ID = "d2"
+		if got := Trend(u, &other); len(got) > 0 {
+			t.Errorf("of another dog: %v", got)
+		}
+		home := u.Home
+		u.Home = &planner.Household{ID: "another"}
+		Trend(u, d)
+		if kept := u.Trends[TrendKey(u, d)]; len(kept) > 0 {
+			t.Errorf("of another household: %v", kept)
+		}
+		u.Home = home
+	})
+}

@@ -1,0 +1,125 @@
+package talk
+
+import (
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"bowlwright/bot/say"
+)
+
+// offer is what the last reply offered, so that it can be typed as well as
+// tapped.
+type offer struct {
+	At      time.Time    `json:"at"`
+	By      string       `json:"by"` // the change that the same event would be
+	Buttons []say.Button `json:"buttons"`
+}
+
+// mostOffered is how many buttons are kept: a longer list is tapped.
+const mostOffered = 12
+
+// keepOffer keeps what the turn's reply offers. Where there are several replies,
+// the buttons tell which is meant.
+func (t *Turn) keepOffer() {
+	if t.Talk.Offer = nil; len(t.Replies) != 1 {
+		return
+	}
+	o := offer{At: t.Event.At, By: ChangeID(t.Event.ID)}
+	for _, row := range t.Replies[0].Buttons {
+		o.Buttons = append(o.Buttons, row...)
+	}
+	if len(o.Buttons) > 0 && len(o.Buttons) <= mostOffered {
+		t.Talk.Offer = &o
+	}
+}
+
+// offered are the buttons of the last reply, as long as they are not stale.
+func (t *Turn) offered() []say.Button {
+	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
+		return o.Buttons
+	}
+	return nil
+}
+
+// takeOffer does what a button of the last reply does where its words are
+// typed, or a yes or no to what it asks.
+func (t *Turn) takeOffer(s string) bool {
+	buttons := t.offered()
+	said := strings.ToLower(strings.Trim(s, " .!"))
+	if said == "undo" {
+		return false // the last step, whichever button it has
+	}
+	at := buttonSaid(buttons, said)
+	if at < 0 {
+		no := refusing(buttons)
+		switch {
+		case IsNo(said):
+			at = no
+		case IsYes(said) && no == 1: // one thing to do, and to leave it
+			at = 0
+		case no >= 0 && !t.isCommand(said):
+			at = buttonBegun(buttons, said)
+		}
+	}
+	if at < 0 {
+		return false
+	}
+	t.Event.Press = buttons[at].Data
+	t.routePress()
+	return true
+}
+
+// typedAnswer gives the words of a button of the open question as its press.
+func (t *Turn) typedAnswer(s string) bool {
+	buttons := t.offered()
+	at := buttonSaid(buttons, strings.ToLower(strings.Trim(s, " .!")))
+	if at < 0 || t.isCommand(strings.ToLower(s)) || !strings.HasPrefix(buttons[at].Data, t.mark()+":answer:"+t.Talk.Step+":") {
+		return false
+	}
+	t.Event.Press = buttons[at].Data
+	t.routePress()
+	return true
+}
+
+func (t *Turn) isCommand(word string) bool {
+	_, ok := t.reg.Commands[word]
+	return ok
+}
+
+// buttonSaid is the place of the one button with these words, or -1.
+func buttonSaid(buttons []say.Button, said string) int {
+	return oneButton(buttons, func(label string) bool { return label == said })
+}
+
+// buttonBegun is the place of the one button that begins with a word, or -1:
+// "apply" is "Apply 970 kcal".
+func buttonBegun(buttons []say.Button, said string) int {
+	if strings.Contains(said, " ") || utf8.RuneCountInString(said) < 4 {
+		return -1
+	}
+	return oneButton(buttons, func(label string) bool { return strings.HasPrefix(label, said+" ") })
+}
+
+func oneButton(buttons []say.Button, is func(label string) bool) int {
+	at := -1
+	for i, b := range buttons {
+		if !is(strings.ToLower(b.Label)) {
+			continue
+		}
+		if at >= 0 {
+			return -1
+		}
+		at = i
+	}
+	return at
+}
+
+// refusing is the place of the button that leaves all as it is, or -1. Where
+// there is one, the reply asks something.
+func refusing(buttons []say.Button) int {
+	return oneButton(buttons, func(label string) bool {
+		first, _ := CutWord(label)
+		return first == "keep" || first == "no" || first == "stay" || first == "leave"
+	})
+}

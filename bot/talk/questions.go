@@ -1,0 +1,104 @@
+package talk
+
+import (
+	"errors"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+)
+
+// Interrupted answers a question typed where any text would be an answer, and
+// reports whether it did: a sentence of three words or more, or one with a
+// question mark, or the answer to a reminder that waits for one.
+func Interrupted(t *Turn, in Answer) bool {
+	if in.Press != "" || len(strings.Fields(in.Text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.Text), "?") && !t.reg.hears.Due(t, in.Text) {
+		return false
+	}
+	return t.Aside(in.Text)
+}
+
+func (t *Turn) DogNamed(name string) *planner.Dog {
+	for i := range t.Home.Dogs {
+		if strings.EqualFold(t.Home.Dogs[i].Name, name) {
+			return &t.Home.Dogs[i]
+		}
+	}
+	return nil
+}
+
+// ProblemOf says what is wrong with a text that package read refused.
+func ProblemOf(err error, typed string) string {
+	var p read.Problem
+	if errors.As(err, &p) {
+		return say.ProblemText(p)
+	}
+	return msg("wrong.text", "text", say.Short(typed))
+}
+
+func (t *Turn) StopButton() say.Button { return t.Button(msg("button.stop"), "stop") }
+
+func IsNotSure(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .?!")) {
+	case "not sure", "unsure", "don't know", "dont know", "no idea", "unknown", "skip", "not known":
+		return true
+	}
+	return false
+}
+
+func (t *Turn) RecipeNamed(name string) *planner.Recipe {
+	for i := range t.Home.Recipes {
+		if strings.EqualFold(t.Home.Recipes[i].Name, strings.TrimSpace(name)) {
+			return &t.Home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// ParkSame puts a dialogue aside that a new one of the same kind follows.
+func ParkSame(t *Turn, kind string) {
+	if t.Talk.Kind == kind && t.park() {
+		t.left = true
+		t.EndDialogue()
+	}
+}
+
+// Wrong says what is wrong with an answer and asks again, in one message.
+func Wrong(t *Turn, text string, ask func()) {
+	n := len(t.Replies)
+	ask()
+	if len(t.Replies) == n {
+		t.Say(say.Para(text))
+		return
+	}
+	t.Replies[n].Body = append([]say.Block{say.Para(text)}, t.Replies[n].Body...)
+}
+
+// DogsAnswered reads which dogs an answer means; where it means none it says
+// so and asks again.
+func DogsAnswered(t *Turn, in Answer, ask func()) (ids []string, ok bool) {
+	if d := t.Dog(in.Press); d != nil {
+		return []string{d.ID}, true
+	}
+	all := in.Press == "all"
+	if in.Press == "" {
+		ids, all, ok = read.DogsText(in.Text, t.Names())
+	}
+	if all {
+		return AllDogs(t), true
+	}
+	if ok || in.Press == "" && t.Asked(in.Text) {
+		return ids, ok
+	}
+	Wrong(t, msg("rotation-wrong.dogs", "what", say.Short(in.Value()), "dogs", DogNames(t, AllDogs(t)), "n", len(t.Home.Dogs)), ask)
+	return nil, false
+}
+
+// AllDogs are the ids of the household's dogs.
+func AllDogs(t *Turn) (ids []string) {
+	for i := range t.Home.Dogs {
+		ids = append(ids, t.Home.Dogs[i].ID)
+	}
+	return ids
+}

@@ -1,0 +1,233 @@
+package talk
+
+import (
+	"cmp"
+	"errors"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+func AmountEntry(d *planner.Dog) planner.Entry {
+	return planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(d.InForce.Ground), Amount: d.InForce.K}
+}
+
+// NothingDue answers "later" and the like where nothing waits for an answer.
+func NothingDue(t *Turn, s string) bool {
+	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
+	if !ok || said.Thing != "" {
+		return false
+	}
+	t.SayMsg("due.nothing-waits").Offer(t.Button(msg("button.today"), "today"))
+	return true
+}
+
+// DoseOf is the dose of a reminder for its dog: multiplied out where it is
+// given for each 1000 kcal.
+func DoseOf(t *Turn, r *planner.Reminder) planner.Dose {
+	if d := t.Dog(r.Dog); d != nil {
+		return r.Dose.For(planner.AmountOf(*d, t.Event.At).Kcal)
+	}
+	return *r.Dose
+}
+
+// LocationOf is the zone in which a reminder's days are counted.
+func LocationOf(t *Turn, r *planner.Reminder) *time.Location {
+	return r.Schedule.In(t.Event.At.Location()).Location()
+}
+
+// WhoFeeds asks whose feeding times are meant.
+func WhoFeeds(t *Turn) {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	r := t.SayMsg("who.which")
+	for i := range t.Home.Dogs {
+		r.Offer(t.Button(t.Home.Dogs[i].Name, "meals", "times", t.Home.Dogs[i].ID))
+	}
+}
+
+// ComingPauses are those that are not over, the earliest first.
+func ComingPauses(t *Turn) (out []planner.Pause) {
+	today := t.Date()
+	for _, p := range t.Home.Pauses {
+		if today.Before(p.Until) {
+			out = append(out, p)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b planner.Pause) int { return b.From.DaysTo(a.From) })
+	return out
+}
+
+func PauseWho(t *Turn, p planner.Pause) string {
+	if r := t.Reminder(p.Reminder); r != nil {
+		return t.ReminderTitle(r)
+	}
+	if d := t.Dog(p.Dog); d != nil {
+		return d.Name
+	}
+	return msg("pause.all")
+}
+
+// PauseLine says who is paused, from when, and when it goes on.
+func PauseLine(t *Turn, p planner.Pause) string {
+	note := ""
+	if p.Text != "" {
+		note = " (" + p.Text + ")"
+	}
+	return msg("pause.line", "who", say.Capital(PauseWho(t, p)), "from", t.DateText(p.From), "until", t.DateText(p.Until), "note", note)
+}
+
+// WhenTrouble says what is wrong with days and times, and what to type.
+func WhenTrouble(err error, typed string) string {
+	var p read.Problem
+	if errors.As(err, &p) && p.Code == read.BadCadence {
+		return msg("remind.bad-cadence", "text", say.Short(cmp.Or(p.Part, p.Text)))
+	}
+	return ProblemOf(err, typed)
+}
+
+// InPlace lets a reply take the place of the message whose button was
+// pressed.
+func (t *Turn) InPlace(r *say.Reply) *say.Reply {
+	if t.Event.Press != "" {
+		r.InPlace = t.Event.Message
+	}
+	return r
+}
+
+// DateText prints a day, with its year where that is not this one.
+func (t *Turn) DateText(d planner.Date) string {
+	if d.Year == t.Event.At.Year() {
+		return say.DayText(d)
+	}
+	return say.DayText(d) + " " + strconv.Itoa(d.Year)
+}
+
+// ReminderTitle is what a reminder is about, in full: "vitamin E 200 IU for
+// Juniper".
+func (t *Turn) ReminderTitle(r *planner.Reminder) string {
+	d := t.Dog(r.Dog)
+	switch {
+	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
+		return msg("remind.dose-for", "dose", t.DoseAmount(DoseOf(t, r)), "dog", d.Name)
+	case r.Kind == planner.SupplementReminder && r.Dose != nil:
+		return t.DoseAmount(*r.Dose)
+	case r.Kind == planner.BowlReminder && d != nil:
+		return msg("remind.meals-of", "dog", d.Name)
+	case (r.Kind == planner.WeighReminder || r.Kind == planner.ConditionReminder) && d != nil:
+		return msg("remind.about-dog", "what", AboutReminder(t, r), "dog", d.Name)
+	}
+	return AboutReminder(t, r)
+}
+
+// RestText says what holds reminders back: quiet hours and pauses.
+func RestText(t *Turn) string {
+	var lines []string
+	if q := t.Home.Quiet; q.From != q.To {
+		lines = append(lines, msg("quiet.line", "from", q.From.String(), "to", q.To.String()))
+	}
+	for _, p := range ComingPauses(t) {
+		lines = append(lines, PauseLine(t, p))
+	}
+	return JoinLines(lines)
+}
+
+func JoinLines(lines []string) string { return strings.Join(lines, "\n") }
+
+// DogButtons offers each dog as the answer to a step.
+func DogButtons(t *Turn, out *say.Reply, step string) *say.Reply {
+	var row []say.Button
+	for i := range t.Home.Dogs {
+		row = append(row, t.Answer(t.Home.Dogs[i].Name, step, t.Home.Dogs[i].ID))
+		if len(row) == 3 {
+			out.Offer(row...)
+			row = nil
+		}
+	}
+	return out.Offer(row...)
+}
+
+// DogNames lists dogs by name.
+func DogNames(t *Turn, ids []string) string {
+	var names []string
+	for _, id := range ids {
+		if d := t.Dog(id); d != nil {
+			names = append(names, d.Name)
+		}
+	}
+	return say.List(names)
+}
+
+// RecipeName is a recipe's name, a word for it where it is gone.
+func (t *Turn) RecipeName(id string) string {
+	if r := t.Recipe(id); r != nil {
+		return r.Name
+	}
+	return msg("value.unknown")
+}
+
+// Switching returns the transition that a dog's bowl of a day is made by, and
+// the recipe that comes; nil where there is none.
+func Switching(t *Turn, d *planner.Dog, day planner.Date) (*planner.Transition, *planner.Recipe) {
+	tr := planner.TransitionOf(t.Home, d.ID)
+	if tr == nil || tr.Over(day) {
+		return nil, nil
+	}
+	r := t.Recipe(tr.NewRecipe(t.Home))
+	if r == nil {
+		return nil, nil
+	}
+	return tr, r
+}
+
+// NoteDog enters into the journal what a carer changed of a dog by hand: its
+// weight, its condition, its daily kcal. before may be a dog that is new.
+func NoteDog(t *Turn, before, after planner.Dog) {
+	if after.Weight != before.Weight && after.Weight > 0 {
+		t.Note(planner.Entry{Kind: planner.Weighed, Dog: after.ID, Weight: after.Weight})
+	}
+	if after.Condition != before.Condition && after.Condition > 0 {
+		t.Note(planner.Entry{Kind: planner.Scored, Dog: after.ID, Score: after.Condition})
+	}
+	if after.Kcal != before.Kcal && after.Kcal > 0 {
+		t.Note(AmountEntry(&after))
+	}
+}
+
+// trendKinds are the entries that tell of weight and food.
+var trendKinds = []planner.EntryKind{planner.Weighed, planner.Doubted, planner.Scored, planner.KcalSet, planner.Away, planner.VetSaw, planner.Answered}
+
+var WeighedKind, ScaleKinds = trendKinds[:1], trendKinds[:2]
+
+// TrendKey is a dog of a household; a turn may come to another household, and
+// its dogs have the same ids.
+type trendKey struct{ home, dog string }
+
+func TrendKey(t *Turn, d *planner.Dog) trendKey { return trendKey{t.Home.ID, d.ID} }
+
+// Trend is what the journal tells of a dog's weight, the oldest first, as this
+// turn leaves it. The caller changes nothing in it: it is read once a turn, for
+// the doubt about a weight, the weigh-in before it and the judgement.
+func Trend(t *Turn, d *planner.Dog) []planner.Entry {
+	q := store.EntryQuery{Dog: d.ID, Kinds: trendKinds}
+	kept, read := t.Trends[TrendKey(t, d)]
+	if !read {
+		kept = t.stored(q)
+		if t.Trends == nil {
+			t.Trends = map[trendKey][]planner.Entry{}
+		}
+		t.Trends[TrendKey(t, d)] = kept
+	}
+	if t.notes.none() {
+		return kept
+	}
+	return t.noted(append(make([]planner.Entry, 0, len(kept)+len(t.notes.added)), kept...), q)
+}

@@ -1,0 +1,192 @@
+package talk
+
+import (
+	"encoding/json"
+	"maps"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+)
+
+// Room is what one part of the assistant hands to the whole: what it answers,
+// asks and says by itself, and how it reacts to what happens in the others.
+type Room struct {
+	Commands map[string]Command               // by name, without the slash; each works as a bare first word too
+	Presses  map[string]Press                 // what buttons do, by verb
+	Forms    map[string]Form                  // its questions, by kind of dialogue
+	Answers  map[read.Intent]Intent           // to sentences that package read understood
+	Due      map[planner.ReminderKind]DueKind // what it says when something falls due
+	Actions  map[string]DueAction             // buttons under what fell due
+	Together map[read.Intent]Together         // to sentences said of several dogs that are one change
+	Words    say.Catalogue                    // its messages
+	On       func(t *Turn, happened any)      // reacts to what happened in another room
+}
+
+// Command does what a /command asks.
+type Command struct {
+	Do func(t *Turn, rest string) // rest is what follows the name
+	// Opens says that with more behind its name it begins something new, even
+	// while a question is open.
+	Opens bool
+	// Aside says that with more behind its name it is answered in the middle
+	// of a dialogue, which then goes on.
+	Aside bool
+	// Slash says that with more behind its name it is a command only with the
+	// slash: "share of bone", "leave out the hearts", "start over".
+	Slash bool
+}
+
+// Press does what a button asks; args follow the verb in its data.
+type Press func(t *Turn, args []string)
+
+// Intent answers a sentence.
+type Intent func(t *Turn, s read.Sentence)
+
+// Together answers a sentence that was said of several dogs, in one change.
+type Together func(t *Turn, dogs []*planner.Dog, s read.Sentence)
+
+// DueKind says what has fallen due, once or more for all the occurrences it is
+// given; it goes to every chat of the household. Nobody has asked: t.Event has
+// no chat and no person. t.Event.At is when it is said, by the household's clock.
+type DueKind func(t *Turn, due []planner.Occurrence)
+
+// DueAction does what a button under something that fell due asks.
+type DueAction func(t *Turn, r *planner.Reminder, o planner.Occurrence, more []string)
+
+// Form is a dialogue: one question or several.
+type Form struct {
+	Take func(t *Turn, in Answer) // takes the answer to the open question
+	// Again repeats the open question of a dialogue that is gone on with; nil
+	// for what is not worth going on with.
+	Again func(t *Turn)
+	// Long says that it is entered step by step, and waits for its carer
+	// however long that takes; other questions close after openFor.
+	Long bool
+	// Times are the steps whose answer may have a time in words.
+	Times []string
+	// Free are the steps whose answer is kept as typed: no command and no
+	// mild sign is looked for in it.
+	Free []string
+	// Portable reports whether what was entered can be gone on with in another
+	// household; nil: it cannot.
+	Portable func(draft json.RawMessage) bool
+}
+
+// Registry is what all the rooms together answer, ask and say.
+type Registry struct {
+	Commands map[string]Command
+	presses  map[string]Press
+	forms    map[string]Form
+	answers  map[read.Intent]Intent
+	together map[read.Intent]Together
+	due      map[planner.ReminderKind]DueKind
+	actions  map[string]DueAction
+	words    say.Catalogue
+	on       []func(t *Turn, happened any)
+	hears    Hearing
+}
+
+// Hearing is the order in which what was typed is given to those that may know
+// what it means; the first that does answers it.
+type Hearing struct {
+	First []Hearer // before all else, whatever is open
+	News  []Hearer // what happened, before sentences
+	Dose  []Hearer // after sentences
+	Rest  []Hearer // where nothing else was understood
+	Aside []Hearer // in the middle of a dialogue, besides those marked so
+	Loose []Hearer // likewise, where even that was not understood
+	// Ill answers a sentence about an ill dog that is no dog of the household.
+	Ill func(t *Turn, s read.Sentence) bool
+	// Due reports whether a text answers something that fell due and is open.
+	Due  func(t *Turn, s string) bool
+	Lost func(t *Turn, s string) // says that a text was not understood
+}
+
+// Hearer answers a text where it knows what that means, and reports whether it
+// did.
+type Hearer struct {
+	Hear  func(t *Turn, s string) bool
+	Aside bool // it is asked in the middle of a dialogue too
+}
+
+// Compose makes one registry of the rooms. Two rooms that answer the same are
+// a defect of the program and stop it at once.
+func Compose(h Hearing, rooms ...Room) *Registry {
+	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
+		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, say.Catalogue{}, nil, h}
+	for _, r := range rooms {
+		join(g.Commands, r.Commands)
+		join(g.presses, r.Presses)
+		join(g.forms, r.Forms)
+		join(g.answers, r.Answers)
+		join(g.together, r.Together)
+		join(g.due, r.Due)
+		join(g.actions, r.Actions)
+		join(g.words, r.Words)
+		if r.On != nil {
+			g.on = append(g.on, r.On)
+		}
+	}
+	return g
+}
+
+func join[K comparable, V any](all, more map[K]V) {
+	n := len(all) + len(more)
+	if maps.Copy(all, more); len(all) < n {
+		panic("bot: two rooms answer the same")
+	}
+}
+
+// Msg is a message of whichever room has it.
+func (g *Registry) Msg(key string, args ...any) string { return g.words.Msg(key, args...) }
+
+// Has reports whether a room has a message.
+func (g *Registry) Has(key string) bool { return g.words.Has(key) }
+
+// Messages are what the rooms say, by key.
+func (g *Registry) Messages() map[string]string { return g.words.With() }
+
+// hear gives a text to some hearers, and reports whether one answered.
+func (t *Turn) hear(all []Hearer, s string) bool {
+	for _, h := range all {
+		if h.Hear(t, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// NotUnderstood says that a text was not understood.
+func (t *Turn) NotUnderstood(s string) { t.reg.hears.Lost(t, s) }
+
+// GoTo shows what another room answers to a sentence.
+func (t *Turn) GoTo(s read.Sentence) { t.reg.answers[s.Intent](t, s) }
+
+// Happened tells the rooms what happened in one of them.
+func (t *Turn) Happened(what any) {
+	for _, on := range t.reg.on {
+		on(t, what)
+	}
+}
+
+func OwnRoom() Room {
+	return Room{
+		Words:    words,
+		Commands: map[string]Command{"undo": {Do: (*Turn).undoSaid}},
+		Presses: map[string]Press{
+			"answer": (*Turn).pressAnswer,
+			"stop":   func(t *Turn, _ []string) { t.StopDialogue() },
+			"resume": func(t *Turn, _ []string) { t.Resume() },
+			"undo":   func(t *Turn, args []string) { t.undo(Arg(args, 0)) },
+			"due":    (*Turn).pressDue,
+		},
+		Forms: map[string]Form{
+			"clock": {Take: (*Turn).clockDialogue},
+			"sure":  {Take: (*Turn).sureDialogue},
+			"which": {Take: (*Turn).whichDialogue},
+		},
+		Answers: map[read.Intent]Intent{read.Undo: func(t *Turn, _ read.Sentence) { t.undoSaid(t.Event.Text) }},
+		Actions: map[string]DueAction{"later": (*Turn).pressLater},
+	}
+}

@@ -1,0 +1,239 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"bowlwright/bot/read"
+)
+
+// Answer is what came to an open question: something typed, or the value of
+// a button.
+type Answer struct {
+	Text  string // typed; empty where a button was pressed
+	Press string // the button's value
+}
+
+// Value is what was answered, however it came.
+func (a Answer) Value() string {
+	if a.Press != "" {
+		return a.Press
+	}
+	return a.Text
+}
+
+func Arg(args []string, i int) string {
+	if i < len(args) {
+		return args[i]
+	}
+	return ""
+}
+
+// longest is how many characters of a message are read; recipe pastes say
+// what was cut off themselves.
+const longest = 20000
+
+// route finds who answers the event. Where that left a dialogue unfinished,
+// the last reply offers to go on with it.
+func (t *Turn) route() {
+	t.find()
+	for i := range t.Replies {
+		vetOnce(&t.Replies[i])
+	}
+	if t.left && len(t.Replies) > 0 {
+		t.Replies[len(t.Replies)-1].Offer(t.Button(msg("button.go-on-parked"), "resume"))
+	}
+	t.keepOffer()
+}
+
+func (t *Turn) find() {
+	if t.Event.Press != "" {
+		t.routePress()
+		return
+	}
+	text := t.Event.Text
+	if utf8.RuneCountInString(text) > longest {
+		t.SayMsg("trouble.long", "n", longest)
+		return
+	}
+	clean := strings.TrimSpace(read.Clean(text))
+	if clean == "" {
+		t.SayMsg("trouble.empty")
+		return
+	}
+	t.leaveStale()
+	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
+		return
+	}
+	t.RouteWords(clean)
+}
+
+// RouteWords answers what is neither a command nor an answer to a question.
+func (t *Turn) RouteWords(clean string) {
+	h := t.reg.hears
+	if t.hear(h.News, clean) || !strings.Contains(clean, "\n") && Sentence(t, clean) || t.hear(h.Dose, clean) {
+		return
+	}
+	if isStop(clean) {
+		t.StopDialogue()
+		return
+	}
+	if !t.bareCommand(clean) && !t.hear(h.Rest, clean) {
+		h.Lost(t, clean)
+	}
+}
+
+// routeCommand answers "/name rest"; a name that is no command is said.
+func (t *Turn) routeCommand(s string) bool {
+	if !strings.HasPrefix(s, "/") {
+		return false
+	}
+	name, rest := CutWord(s[1:])
+	name, _, _ = strings.Cut(name, "@")
+	if rest == "" && isStop(name) {
+		t.StopDialogue()
+		return true
+	}
+	if c, ok := t.reg.Commands[strings.ToLower(name)]; ok {
+		c.Do(t, rest)
+		return true
+	}
+	t.SayMsg("trouble.command", "name", "/"+name)
+	return true
+}
+
+// bareCommand answers a command written without its slash.
+func (t *Turn) bareCommand(s string) bool {
+	name, rest := CutWord(s)
+	name = strings.ToLower(strings.TrimSuffix(name, ":"))
+	c, ok := t.reg.Commands[name]
+	if !ok || rest != "" && c.Slash {
+		return false
+	}
+	c.Do(t, rest)
+	return true
+}
+
+// CutWord splits the first word, up to a space or a line end, from the rest.
+func CutWord(s string) (word, rest string) {
+	i := strings.IndexAny(s, " \t\n")
+	if i < 0 {
+		return s, ""
+	}
+	return s[:i], strings.TrimSpace(s[i:])
+}
+
+// routeDialogue gives what was typed to the dialogue under way. The
+// dialogue decides first; what it cannot use and is a sentence of its own is
+// answered as one, and the open question stays.
+func (t *Turn) routeDialogue(s string) bool {
+	f, ok := t.reg.forms[t.Talk.Kind]
+	if !ok {
+		return false
+	}
+	if isStop(s) {
+		t.StopDialogue()
+		return true
+	}
+	// "dog Rex 10 kg" begins a dog whatever is open, but for free words.
+	if word, rest := CutWord(s); rest != "" && !AnswersFreely(t) && t.reg.Commands[strings.ToLower(word)].Opens {
+		return t.bareCommand(s)
+	}
+	if !t.typedAnswer(s) && !t.halfOfAnswer(s) {
+		f.Take(t, Answer{Text: s})
+	}
+	return true
+}
+
+// AnswersFreely reports whether the answer to the open question is kept as
+// typed.
+func AnswersFreely(t *Turn) bool {
+	return slices.Contains(t.reg.forms[t.Talk.Kind].Free, t.Talk.Step)
+}
+
+// isStop reports that a person wants out of a dialogue.
+func isStop(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "stop", "cancel", "never mind", "nevermind", "quit":
+		return true
+	}
+	return false
+}
+
+// StopDialogue ends the dialogue under way; what was typed into it can be
+// taken up again.
+func (t *Turn) StopDialogue() {
+	if t.Talk.Kind == "" {
+		t.SayMsg("dialogue.none")
+		return
+	}
+	kept := t.park()
+	t.EndDialogue()
+	r := t.SayMsg("dialogue.stopped")
+	if kept {
+		r.Offer(t.Button(msg("button.go-on"), "resume"))
+	}
+}
+
+// Resume takes up the dialogue that was left unfinished.
+func (t *Turn) Resume() {
+	p := t.Talk.Parked
+	if p == nil {
+		t.SayMsg("dialogue.nothing-parked")
+		return
+	}
+	t.Talk.Parked = nil
+	t.Talk.Kind, t.Talk.Step, t.Talk.Draft = p.Kind, p.Step, p.Draft
+	t.AskAgain()
+}
+
+// AskAgain repeats the open question of the dialogue under way.
+func (t *Turn) AskAgain() {
+	if f := t.reg.forms[t.Talk.Kind]; f.Again != nil {
+		f.Again(t)
+		return
+	}
+	t.EndDialogue()
+	t.SayMsg("dialogue.nothing-parked")
+}
+
+// routePress checks that the button belongs to this household and calls its
+// verb.
+func (t *Turn) routePress() {
+	parts := strings.Split(t.Event.Press, ":")
+	if len(parts) < 2 || parts[0] != t.mark() {
+		t.SayMsg("press.foreign")
+		return
+	}
+	do, ok := t.reg.presses[parts[1]]
+	if !ok {
+		t.SayMsg("press.stale")
+		return
+	}
+	if t.Talk.Kind == "sure" && parts[1] != "answer" { // it was tapped, or something else was
+		t.EndDialogue()
+	}
+	do(t, parts[2:])
+	if settling[parts[1]] && len(t.Replies) > 0 {
+		t.Replies[0].Settles = t.Replies[0].InPlace != ""
+	}
+}
+
+// settling are the verbs of buttons under what fell due: an answer takes the
+// place of the reminder even where others have come since.
+var settling = map[string]bool{"due": true, "stool": true}
+
+// pressAnswer gives a button's value to the dialogue whose open question the
+// button belongs to.
+func (t *Turn) pressAnswer(args []string) {
+	f, ok := t.reg.forms[t.Talk.Kind]
+	if !ok || len(args) < 2 || args[0] != t.Talk.Step {
+		t.SayMsg("press.stale")
+		return
+	}
+	f.Take(t, Answer{Press: strings.Join(args[1:], ":")})
+	if len(t.Replies) > 0 {
+		t.Replies[0].InPlace = t.Event.Message
+	}
+}

@@ -1,0 +1,133 @@
+package talk
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/planner"
+)
+
+// Names are the household's dogs and recipes for reading sentences, and what
+// was read of the turn's text already. Once the household is changed they are
+// made anew.
+func (t *Turn) Names() read.Names {
+	if t.Changed {
+		return t.namesNow()
+	}
+	if t.known == nil || t.knownOf != t.Home {
+		n := t.namesNow().Keep()
+		t.known, t.knownOf = &n, t.Home
+	}
+	return *t.known
+}
+
+func (t *Turn) namesNow() read.Names {
+	var n read.Names
+	for i := range t.Home.Dogs {
+		n.Dogs = append(n.Dogs, read.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
+	}
+	for i := range t.Home.Recipes {
+		n.Recipes = append(n.Recipes, read.Named{ID: t.Home.Recipes[i].ID, Name: t.Home.Recipes[i].Name})
+	}
+	return n
+}
+
+// Sentence answers a sentence, and reports whether it was one.
+func Sentence(t *Turn, s string) bool {
+	got, ok := t.Understand(s)
+	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
+		return true
+	}
+	if !ok {
+		return false
+	}
+	if t.doubtful(s) {
+		return true
+	}
+	if got.Weight > 0 && t.reg.hears.Ill(t, got) { // whatever is asked of such a dog
+		return true
+	}
+	do, ok := t.reg.answers[got.Intent]
+	if ok {
+		do(t, got)
+	}
+	return ok
+}
+
+// understood is the sentence that a text was read as.
+type understood struct {
+	text string
+	is   read.Sentence
+	ok   bool
+}
+
+// Understand reads what was typed as a sentence. The news that a dog has
+// eaten something is looked for before all else, so the same text is asked for
+// again; nothing changes the names and units that it rests on in between.
+func (t *Turn) Understand(s string) (read.Sentence, bool) {
+	if t.Before != nil || t.last == nil || t.last.text != s {
+		is, ok := read.Understand(s, t.Names(), t.Home.Units)
+		t.last = &understood{s, is, ok}
+	}
+	return t.last.is, t.last.ok
+}
+
+// Who returns the dog that a sentence means: named, described in words, or
+// the one under discussion. Where it is not clear it asks and reports false.
+func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool, ok bool) {
+	switch {
+	case s.Weight > 0:
+		return nil, true, true
+	case t.Dog(s.Dog) != nil:
+		return t.Dog(s.Dog), false, true
+	case t.TalkedOf() != nil:
+		return t.TalkedOf(), false, true
+	case len(t.Home.Dogs) == 0:
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return nil, false, false
+	}
+	r := t.SayMsg("who.which")
+	for i := range t.Home.Dogs {
+		r.Offer(t.Button(t.Home.Dogs[i].Name, verb, "dog", t.Home.Dogs[i].ID))
+	}
+	return nil, false, false
+}
+
+// RecipeMeant is the recipe a sentence means; where it is not clear it says
+// so and returns nil.
+func (t *Turn) RecipeMeant(s read.Sentence) *planner.Recipe {
+	r := t.Recipe(s.Recipe)
+	if r == nil {
+		r = t.TheRecipe(t.Dog(s.Dog))
+	}
+	switch {
+	case r != nil:
+		return r
+	case len(t.Home.Recipes) == 0:
+		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	default:
+		t.GoTo(read.Sentence{Intent: read.ListRecipes})
+	}
+	return nil
+}
+
+// OnDog answers a sentence about a dog of the household: the one named, or
+// the one under discussion.
+func OnDog(do func(*Turn, *planner.Dog, read.Sentence)) func(*Turn, read.Sentence) {
+	return func(t *Turn, s read.Sentence) {
+		d := t.DogMeant(s)
+		if d == nil {
+			t.WhichDog()
+			return
+		}
+		t.Talk.Dog = d.ID
+		do(t, d, s)
+	}
+}
+
+// OnRecipe answers a sentence about a recipe of the household.
+func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.Sentence) {
+	return func(t *Turn, s read.Sentence) {
+		if r := t.RecipeMeant(s); r != nil {
+			do(t, r, s)
+		}
+	}
+}

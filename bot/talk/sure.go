@@ -1,0 +1,74 @@
+package talk
+
+import (
+	"slices"
+	"strings"
+)
+
+// SureDraft is what a typed yes does, and a no: the press of a button.
+type SureDraft struct {
+	Verb string   `json:"verb"`
+	Args []string `json:"args"`
+	No   []string `json:"no,omitempty"` // what a typed no does, where that is something
+}
+
+// yes are the answers that mean yes to what is asked here alone.
+func (d SureDraft) yes() []string {
+	if d.Verb == "weigh" {
+		return []string{"right", "correct", "that is right", "that's right", "it is", "it's right"}
+	}
+	return []string{"yes, remove", "yes remove", "yes remove it", "do it", "remove it", "stop it", "yes stop"}
+}
+
+// IsYes reports that a typed answer is a yes, whatever was asked.
+func IsYes(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "yes", "yes please", "y", "yep", "yeah", "sure", "ok", "okay":
+		return true
+	}
+	return false
+}
+
+// IsNo reports that a typed answer is a no, whatever was asked.
+func IsNo(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "no", "n", "nope", "keep", "keep it", "no keep it", "no thanks", "don't", "dont", "wrong":
+		return true
+	}
+	return false
+}
+
+// AskedSure lets a typed yes do what the button under a question does, and a
+// no leave all as it is.
+func (t *Turn) AskedSure(verb string, args ...string) {
+	t.Ask("sure", "yes", SureDraft{Verb: verb, Args: args})
+}
+
+// sureDialogue takes the yes or no. What is neither is no answer, and the
+// question is dropped: nothing is removed by a slip.
+func (t *Turn) sureDialogue(in Answer) {
+	var d SureDraft
+	t.Draft(&d)
+	t.EndDialogue()
+	t.left = t.Talk.Parked != nil // what was open before can be gone on with
+	said := strings.ToLower(strings.Trim(in.Value(), " .!"))
+	if IsYes(said) || slices.Contains(d.yes(), said) {
+		t.reg.presses[d.Verb](t, d.Args)
+		return
+	}
+	switch {
+	case IsNo(said):
+		if len(d.No) > 0 {
+			t.reg.presses[d.Verb](t, d.No)
+			return
+		}
+		t.SayMsg("dialogue.stopped")
+	default:
+		other := NeitherYesNorNo{Verb: d.Verb, Args: d.Args, Text: in.Text}
+		if t.Happened(&other); other.Taken {
+			return
+		}
+		t.Event.Text = in.Text
+		t.RouteWords(in.Text)
+	}
+}

@@ -1,0 +1,379 @@
+package talk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// dueOrder is the order in which kinds are said that fall due together.
+var dueOrder = []planner.ReminderKind{
+	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.DoubtReminder, planner.WeighReminder,
+	planner.StageReminder, planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.NoteReminder,
+}
+
+// dueTurn is what is said to one household when something has fallen due.
+type dueTurn struct {
+	*Turn
+	due      store.Due // what it rests on
+	next     store.Due
+	outgoing []store.Outgoing
+	topics   map[string]string    // of groups, in which they were spoken with last
+	spoken   []planner.Occurrence // what is said
+	repeated []planner.Occurrence // what was said before, by a clock that was ahead
+	passed   int
+	failures []TickFailure
+}
+
+// workOut works out what is said to each of some households; nothing is
+// written.
+func (a *Assistant) workOut(ctx context.Context, tx store.Tx, due []store.Due, now time.Time) []*dueTurn {
+	turns := make([]*dueTurn, len(due))
+	for i, d := range due {
+		turns[i] = a.dueTurn(ctx, tx, d, now)
+	}
+	return turns
+}
+
+// kindFailure is the panic or error of one kind's function.
+type kindFailure struct {
+	kind   planner.ReminderKind
+	reason string
+}
+
+func (f *kindFailure) Error() string { return string(f.kind) + ": " + f.reason }
+
+// dueTurn works out one household. A kind that fails is said in plain words;
+// a household that fails as a whole is put off.
+func (a *Assistant) dueTurn(ctx context.Context, tx store.Tx, d store.Due, now time.Time) *dueTurn {
+	plain := map[planner.ReminderKind]bool{}
+	var failures []TickFailure
+	for {
+		w, err := a.tryDue(ctx, tx, d, now, plain)
+		var kind *kindFailure
+		switch {
+		case err == nil:
+			w.failures = failures
+			return w
+		case errors.As(err, &kind) && !plain[kind.kind]:
+			plain[kind.kind] = true
+			failures = append(failures, TickFailure{d.Household, kind.kind, kind.reason})
+		default:
+			later := d
+			later.At = now.Add(tickLater)
+			return &dueTurn{due: d, next: later, failures: []TickFailure{{Household: d.Household, Reason: failureReason(err)}}}
+		}
+	}
+}
+
+// failureReason is what may be logged of a household's failure.
+func failureReason(err error) string {
+	var kind *kindFailure
+	if errors.As(err, &kind) {
+		return kind.reason
+	}
+	return reasonOf(err)
+}
+
+// tryDue works out one household; the kinds in plain are said in plain words.
+func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now time.Time, plain map[planner.ReminderKind]bool) (w *dueTurn, err error) {
+	defer guard("", &err)
+	w = &dueTurn{due: d, next: store.Due{Household: d.Household, Through: later(d.Through, now)}}
+	home, err := tx.Household(d.Household)
+	if IsNotFound(err) {
+		w.next.Through = time.Time{} // nothing is left to say anything of
+		return w, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	w.Turn = a.nobodysTurn(ctx, tx, home, now)
+	w.Happened(&HouseholdEntered{})
+	since := d.Through
+	if since.IsZero() {
+		since = now
+	}
+	due := planner.Agenda(home, since, now)
+	if err := w.speak(due, plain); err != nil {
+		return nil, err
+	}
+	w.dropSnoozes()
+	w.next.At = w.nextDue(w.next.Through)
+	w.Tx = nil // it ends with the transaction
+	return w, w.Err
+}
+
+// nextDue is when something falls due next. A time that is not ahead would
+// make the tick go round for ever.
+func (w *dueTurn) nextDue(after time.Time) time.Time {
+	at, ok := planner.NextDue(w.Home, after)
+	if !ok {
+		return time.Time{}
+	}
+	return later(at, w.Event.At.Add(time.Second))
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// guard turns a panic into an error. What a panic says may hold a carer's
+// words; where it happened does not.
+func guard(kind planner.ReminderKind, err *error) {
+	p := recover()
+	if p == nil {
+		return
+	}
+	reason := "panic"
+	for skip := 2; skip < 12; skip++ {
+		pc, _, line, ok := runtime.Caller(skip)
+		if !ok {
+			break
+		}
+		if name := runtime.FuncForPC(pc).Name(); strings.HasPrefix(name, "bowlwright/") {
+			reason = fmt.Sprintf("panic in %s, line %d", name, line)
+			break
+		}
+	}
+	*err = &kindFailure{kind, reason}
+}
+
+// duePrefix is what the events of ticks, and the marks of what was said, begin
+// with.
+const duePrefix = "due/"
+
+// Unasked reports that a message says something that fell due. At is then by
+// the household's clock.
+func Unasked(m store.Outgoing) bool { return strings.HasPrefix(m.Event, duePrefix) }
+
+// nobodysTurn is a turn of a household that no person has begun.
+func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.Household, now time.Time) *Turn {
+	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
+	t := &Turn{Ctx: ctx, Tx: tx, reg: a.reg, Event: e, Base: a.table, Home: home, Rev: home.Rev}
+	t.Event.At = now.In(home.Location())
+	t.Foods = t.Base.With(home.Foods)
+	return t
+}
+
+// dueMark is the name under which it is kept that an occurrence was said.
+// One that was put off comes again under another.
+func dueMark(o planner.Occurrence) string {
+	if o.Snoozed == 0 {
+		return duePrefix + o.ID
+	}
+	return fmt.Sprintf("%s%s/%d", duePrefix, o.ID, o.Snoozed)
+}
+
+// unsaid parts what was said before from the rest.
+func unsaid(tx store.Tx, due []planner.Occurrence) (fresh, before []planner.Occurrence, err error) {
+	for _, o := range due {
+		seen, err := tx.Seen(dueMark(o))
+		switch {
+		case err != nil:
+			return nil, nil, err
+		case seen:
+			before = append(before, o)
+		default:
+			fresh = append(fresh, o)
+		}
+	}
+	return fresh, before, nil
+}
+
+// speak says what is still of use in every chat of the household.
+func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind]bool) error {
+	if len(due) == 0 {
+		return nil
+	}
+	chats, err := w.openChats()
+	if err != nil {
+		return err
+	}
+	if len(chats) == 0 {
+		w.passed = len(due)
+		return nil
+	}
+	say, passed := planner.CatchUp(w.Home, due, w.Event.At)
+	if w.leftOut(say, passed) {
+		w.send(chats, time.Time{})
+	}
+	w.spoken, w.repeated, err = unsaid(w.Tx, say)
+	if err != nil {
+		return err
+	}
+	w.passed = len(passed)
+	for _, g := range w.byKind(w.spoken) {
+		if err := w.sayKind(g, plain[g.kind]); err != nil {
+			return err
+		}
+		w.send(chats, w.expires(g))
+	}
+	for _, m := range w.told {
+		w.put(m.chat, m.reply, time.Time{})
+	}
+	return w.Err
+}
+
+// openChats are the household's chats that take messages.
+func (w *dueTurn) openChats() ([]string, error) {
+	members, err := w.Tx.Members(w.Home.ID)
+	if err != nil {
+		return nil, err
+	}
+	var chats []string
+	w.topics = map[string]string{}
+	for _, m := range members {
+		if slices.Contains(chats, m.Chat) {
+			continue
+		}
+		since, err := w.Tx.Blocked(m.Chat)
+		if err != nil {
+			return nil, err
+		}
+		if !since.IsZero() {
+			continue
+		}
+		chats = append(chats, m.Chat)
+		if m.Person != "" {
+			continue // no group
+		}
+		if w.topics[m.Chat], err = topicOf(w.Tx, m.Chat); err != nil {
+			return nil, err
+		}
+	}
+	return chats, nil
+}
+
+// sameKind are the occurrences of one kind that are said together.
+type sameKind struct {
+	kind planner.ReminderKind
+	due  []planner.Occurrence
+}
+
+// byKind groups occurrences by kind, in the order in which the first of each
+// is to be said, and in dueOrder where that is together.
+func (w *dueTurn) byKind(say []planner.Occurrence) []sameKind {
+	kinds := map[string]planner.ReminderKind{}
+	for _, r := range w.Home.Reminders {
+		kinds[r.ID] = r.Kind
+	}
+	var out []sameKind
+	for _, o := range say {
+		k, ok := kinds[o.Reminder]
+		if r := w.Reminder(o.Reminder); !ok && r != nil {
+			k = r.Kind // a meal that the morning's message stands for, put off
+		}
+		i := slices.IndexFunc(out, func(g sameKind) bool { return g.kind == k })
+		if i < 0 {
+			i, out = len(out), append(out, sameKind{kind: k})
+		}
+		out[i].due = append(out[i].due, o)
+	}
+	slices.SortStableFunc(out, func(a, b sameKind) int {
+		if c := a.due[0].Send.Compare(b.due[0].Send); c != 0 {
+			return c
+		}
+		return slices.Index(dueOrder, a.kind) - slices.Index(dueOrder, b.kind)
+	})
+	return out
+}
+
+// sayKind lets a kind's function speak.
+func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
+	defer guard(g.kind, &err)
+	do := w.reg.due[g.kind]
+	if do == nil || plain {
+		do = (*Turn).sayPlainly
+	}
+	do(w.Turn, g.due)
+	if w.Err != nil {
+		return &kindFailure{g.kind, reasonOf(w.Err)}
+	}
+	return nil
+}
+
+// send puts what was said on its way to some chats.
+func (w *dueTurn) send(chats []string, expires time.Time) {
+	for _, r := range w.Replies {
+		for _, chat := range chats {
+			w.put(chat, r, expires)
+		}
+	}
+	w.Replies = nil
+}
+
+func (w *dueTurn) put(chat string, r say.Reply, expires time.Time) {
+	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Topic: w.topics[chat], Event: w.Event.ID, At: w.Event.At, Expires: expires, Body: say.EncodeReply(r)})
+}
+
+// snoozeKept is how long a snooze is kept that was not said: a clock that was
+// ahead may have passed it over.
+const snoozeKept = 7 * 24 * time.Hour
+
+// dropSnoozes forgets what was put off and has been said since.
+func (w *dueTurn) dropSnoozes() {
+	kept := slices.DeleteFunc(slices.Clone(w.Home.Snoozes), func(s planner.Snooze) bool {
+		put := func(o planner.Occurrence) bool { return o.ID == s.Of && o.Snoozed == s.Times }
+		return slices.ContainsFunc(w.spoken, put) || slices.ContainsFunc(w.repeated, put) ||
+			s.Until.Before(w.Event.At.Add(-snoozeKept))
+	})
+	if len(kept) < len(w.Home.Snoozes) {
+		w.Home.Snoozes, w.Changed = kept, true
+	}
+}
+
+// moved reports whether what the turn was worked out on has changed.
+func (w *dueTurn) moved(tx store.Tx) (bool, error) {
+	d, err := tx.Due(w.due.Household)
+	if err != nil || !sameDue(d, w.due) {
+		return true, err
+	}
+	if w.Turn == nil {
+		return false, nil // it says nothing
+	}
+	if moved, err := HomeMoved(tx, w.Home.ID, w.Rev, false); err != nil || moved {
+		return moved, err
+	}
+	for _, e := range w.Effects {
+		if moved, err := e.Moved(tx); err != nil || moved {
+			return moved, err
+		}
+	}
+	return false, nil
+}
+
+// write keeps what the turn worked out.
+func (w *dueTurn) write(tx store.Tx) error {
+	if w.Turn != nil {
+		for _, e := range w.Effects {
+			if err := e.Write(tx); err != nil {
+				return err
+			}
+		}
+		if err := w.writeHome(tx); err != nil {
+			return err
+		}
+	}
+	for _, m := range w.outgoing {
+		if _, err := tx.Enqueue(m); err != nil {
+			return err
+		}
+	}
+	for _, o := range w.spoken {
+		if err := tx.MarkSeen(dueMark(o), w.Event.At); err != nil {
+			return err
+		}
+	}
+	return tx.PutDue(w.next)
+}

@@ -1,0 +1,308 @@
+package talk
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Turn is the answering of one event. Its methods speak to the person with
+// say and keep the first error of the store in err, which undoes the whole
+// turn.
+type Turn struct {
+	Ctx   context.Context // of this event: a long computation ends with it
+	Tx    store.Tx
+	reg   *Registry
+	Event Event
+	Base  *nutrition.Table // the compiled-in foods
+	Foods *nutrition.Table // and the household's own
+	Home  *planner.Household
+	Talk  Conversation
+
+	seen      bool                         // the event was handled before: there is nothing to do
+	Member    string                       // the household that the person belonged to in this chat
+	Joins     bool                         // the person comes to the household
+	Leaves    bool                         // the person belongs to none any more
+	Effects   []Effect                     // what is done besides, on other records
+	notes     notes                        // what is done to the journal
+	Trends    map[trendKey][]planner.Entry // what the store tells of dogs' weights
+	told      []told                       // what is said in other chats of the household
+	Rev       uint64                       // the household's revision that the turn rests on
+	loaded    store.Dialogue               // and the conversation
+	Replies   []say.Reply
+	By        string // the carer who did what is told, where that is another
+	Newcomer  bool
+	left      bool               // a dialogue was left for another
+	Popped    bool               // the newest change is taken back
+	reminded  bool               // the household had reminders when it was loaded
+	sooner    bool               // something falls due sooner than was known
+	Changed   bool               // home must be written
+	last      *understood        // the sentence that was read last
+	known     *read.Names        // what names answered last
+	knownOf   *planner.Household // and of which household
+	Before    *planner.Household // home before the turn's change; nil where none
+	GoalAsked map[string]bool    // dogs whose goal weight is asked about
+	Undone    *planner.Household // home before a change was taken back; nil where none was
+	change    store.Change       // what the change was
+	Err       error
+}
+
+// Conversation is what the assistant remembers of a conversation of one person.
+type Conversation struct {
+	Kind   string          `json:"-"`                // the dialogue under way, empty if none
+	Step   string          `json:"-"`                // the question that is open in it
+	Dog    string          `json:"-"`                // id of the dog that is spoken of in this turn
+	Last   string          `json:"dog,omitempty"`    // and of the one last spoken of
+	LastAt time.Time       `json:"dog_at,omitzero"`  // when that was
+	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
+	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
+	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
+	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
+	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
+	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
+	Home   string          `json:"home,omitempty"`   // the household that all of this is about
+}
+
+// parked is a dialogue that was stopped or left for another, so that nothing
+// typed into it is lost.
+type parked struct {
+	Kind  string          `json:"kind"`
+	Step  string          `json:"step"`
+	Draft json.RawMessage `json:"draft,omitempty"`
+}
+
+func (t *Turn) loadTalk() error {
+	d, err := t.Tx.Dialogue(t.Event.Chat, t.Event.Person)
+	if IsNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := json.Unmarshal(d.Data, &t.Talk); err != nil {
+		return fmt.Errorf("bot: decode dialogue: %w", err)
+	}
+	t.loaded = d
+	t.Talk.Kind, t.Talk.Step = d.Kind, d.Step
+	if t.Talk.Home != "" && t.Talk.Home != t.Home.ID {
+		t.Talk = Conversation{} // its ids would mean other dogs here
+	}
+	return nil
+}
+
+func (t *Turn) saveTalk(tx store.Tx) error {
+	if t.Leaves {
+		return tx.DeleteDialogue(t.Event.Chat, t.Event.Person)
+	}
+	t.Talk.Home = t.Home.ID
+	if t.Talk.Dog != "" {
+		t.Talk.Last, t.Talk.LastAt = t.Talk.Dog, t.Event.At
+	}
+	data, err := json.Marshal(t.Talk)
+	if err != nil {
+		return fmt.Errorf("bot: encode dialogue: %w", err)
+	}
+	d := store.Dialogue{Kind: t.Talk.Kind, Step: t.Talk.Step, Data: data, Since: t.Event.At}
+	return tx.PutDialogue(t.Event.Chat, t.Event.Person, d)
+}
+
+// Ask opens a question of a dialogue, with the dialogue's state.
+func (t *Turn) Ask(kind, step string, draft any) {
+	data, err := json.Marshal(draft)
+	if err != nil {
+		t.Fail(fmt.Errorf("bot: encode draft: %w", err))
+		return
+	}
+	if t.Talk.Kind != kind && t.park() {
+		t.left = true
+	}
+	t.Talk.Kind, t.Talk.Step, t.Talk.Draft, t.Talk.Asked = kind, step, data, t.Event.At
+	t.Talk.By = ChangeID(t.Event.ID)
+}
+
+// openFor is how long a single question waits for its answer: what is typed the
+// next day is something else (our own choice). What is being entered step by step
+// is gone on with whenever its carer comes back.
+const openFor = 12 * time.Hour
+
+// leaveStale closes a question that was asked too long ago, so that it does not
+// swallow the weigh-ins of the weeks to come.
+func (t *Turn) leaveStale() {
+	if f, ok := t.reg.forms[t.Talk.Kind]; !ok || f.Long {
+		return
+	}
+	if !t.Talk.Asked.IsZero() && t.Event.At.Sub(t.Talk.Asked) > openFor {
+		t.park()
+		t.EndDialogue()
+	}
+}
+
+// resumes reports whether a kind of dialogue can be gone on with.
+func (t *Turn) resumes(kind string) bool { return t.reg.forms[kind].Again != nil }
+
+// park puts the dialogue under way aside, and reports whether there was one
+// with something typed into it.
+func (t *Turn) park() bool {
+	if t.Talk.Kind == "" || t.Talk.Step == "" || !t.resumes(t.Talk.Kind) {
+		return false
+	}
+	t.Talk.Parked = &parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	return true
+}
+
+// Draft reads the state of the dialogue under way into v.
+func (t *Turn) Draft(v any) {
+	if len(t.Talk.Draft) == 0 {
+		return
+	}
+	if err := json.Unmarshal(t.Talk.Draft, v); err != nil {
+		t.Fail(fmt.Errorf("bot: decode draft: %w", err))
+	}
+}
+
+// EndDialogue closes the dialogue under way.
+func (t *Turn) EndDialogue() { t.Talk.Kind, t.Talk.Step, t.Talk.Draft = "", "", nil }
+
+// Fail keeps the first error.
+func (t *Turn) Fail(err error) {
+	if t.Err == nil {
+		t.Err = err
+	}
+}
+
+// Say adds a reply of paragraphs and tables.
+func (t *Turn) Say(blocks ...say.Block) *say.Reply {
+	kept := blocks[:0]
+	for _, b := range blocks {
+		if b.Text != "" {
+			kept = append(kept, b)
+		}
+	}
+	t.Replies = append(t.Replies, say.Reply{Body: kept})
+	return &t.Replies[len(t.Replies)-1]
+}
+
+// Msg is a message of whichever room has it.
+func (t *Turn) Msg(key string, args ...any) string { return t.reg.words.Msg(key, args...) }
+
+// SayMsg adds a reply of one message of the catalogue.
+func (t *Turn) SayMsg(key string, args ...any) *say.Reply {
+	return t.Say(say.Para(t.Msg(key, args...)))
+}
+
+// vetOnce leaves one advice to see a vet where a reply has several: that of a
+// gate, else the last.
+func vetOnce(r *say.Reply) {
+	check := msg("vet.check")
+	left := 0
+	for _, b := range r.Body {
+		left += strings.Count(b.Text, check)
+	}
+	if all := say.JoinBlocks(r.Body); !strings.Contains(all, msg("vet.plan")) && !strings.Contains(all, msg("vet.ask")) {
+		left--
+	}
+	for i := range r.Body {
+		b := &r.Body[i]
+		for left > 0 && !b.Table && strings.Contains(b.Text, check) {
+			b.Text = strings.Replace(b.Text, " "+check, "", 1)
+			left--
+		}
+	}
+}
+
+// Button makes a button that calls a verb with arguments. The data begins
+// with the household's mark, so that a button carried into another household
+// does nothing there.
+func (t *Turn) Button(label, verb string, args ...string) say.Button {
+	data := t.mark() + ":" + verb
+	if len(args) > 0 {
+		data += ":" + strings.Join(args, ":")
+	}
+	return say.Button{Label: label, Data: data}
+}
+
+// Answer makes a button that answers the open question of a dialogue.
+func (t *Turn) Answer(label, step, value string) say.Button {
+	return t.Button(label, "answer", step, value)
+}
+
+// mark is what the household's buttons begin with.
+func (t *Turn) mark() string { return t.Home.ID[:min(8, len(t.Home.ID))] }
+
+// Mutate must be called before the household is changed: it keeps what was,
+// so that the change can be taken back. kind is the message that says what
+// was done ("did.dog-added"), about the name it was done to.
+func (t *Turn) Mutate(kind, about string) {
+	if t.Before == nil {
+		t.Before = t.Home.Clone()
+		t.change = store.Change{
+			ID: ChangeID(t.Event.ID), At: t.Event.At, Person: t.Event.Person, Kind: kind, About: about,
+		}
+	}
+	t.Changed = true
+}
+
+// UndoButton takes back the change of this turn.
+func (t *Turn) UndoButton() say.Button { return t.Button(msg("button.undo"), "undo", t.change.ID) }
+
+// Date is the household's day.
+func (t *Turn) Date() planner.Date { return planner.DateOf(t.Event.At) }
+
+// NewID numbers a dog, recipe or food of the household.
+func (t *Turn) NewID(prefix string) string {
+	t.Home.LastID++
+	return fmt.Sprintf("%s%d", prefix, t.Home.LastID)
+}
+
+// Dog returns a dog of the household, nil where there is none.
+func (t *Turn) Dog(id string) *planner.Dog {
+	for i := range t.Home.Dogs {
+		if t.Home.Dogs[i].ID == id {
+			return &t.Home.Dogs[i]
+		}
+	}
+	return nil
+}
+
+// Recipe returns a recipe of the household, nil where there is none.
+func (t *Turn) Recipe(id string) *planner.Recipe {
+	for i := range t.Home.Recipes {
+		if t.Home.Recipes[i].ID == id {
+			return &t.Home.Recipes[i]
+		}
+	}
+	return nil
+}
+
+// TheRecipe returns the recipe that is meant where none is named: the one
+// last spoken of, else the dog's present one, else the only one.
+func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
+	if r := t.Recipe(t.Talk.Recipe); r != nil {
+		return r
+	}
+	if d != nil {
+		if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
+			return t.Recipe(id)
+		}
+	}
+	if len(t.Home.Recipes) == 1 {
+		return &t.Home.Recipes[0]
+	}
+	return nil
+}
+
+// FoodName is the table's name of a food, its key where the table lost it.
+func (t *Turn) FoodName(key string) string {
+	if f := t.Foods.Food(key); f != nil {
+		return f.Name
+	}
+	return key
+}

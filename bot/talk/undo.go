@@ -1,0 +1,111 @@
+package talk
+
+import (
+	"hash/fnv"
+	"strconv"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/store"
+)
+
+// ChangeID is a short name of the change that an event makes.
+func ChangeID(event string) string {
+	h := fnv.New64a()
+	h.Write([]byte(event)) // never fails
+	return strconv.FormatUint(h.Sum64(), 36)
+}
+
+// undoSaid takes back what was asked for in words: the open question, else one
+// step, and says what the next would be. Another carer's change it asks about.
+func (t *Turn) undoSaid(words string) {
+	if t.leaveQuestion() {
+		return
+	}
+	if last, err := t.Tx.LastChange(t.Home.ID); err == nil && last.Person != "" && last.Person != t.Event.Person {
+		t.AskedSure("undo", last.ID)
+		t.SayMsg("undo.other", "done", t.doneBy(last)).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
+		return
+	}
+	t.undo("")
+	if !t.Popped {
+		return
+	}
+	before, err := t.Tx.ChangeBefore(t.Home.ID)
+	t.sayNext(before, err, read.SaysSeveral(words))
+}
+
+// sayNext says what the next undo would take back. A carer who asked for
+// several steps has a button for it.
+func (t *Turn) sayNext(next store.Change, err error, several bool) {
+	if err != nil {
+		return // there is none, or it is read when it is asked for
+	}
+	out := &t.Replies[len(t.Replies)-1]
+	text := msg("undo.next", "done", t.doneBy(next))
+	if several {
+		text = msg("undo.one-step") + " " + text
+		out.Offer(t.Button(msg("button.undo"), "undo", next.ID))
+	}
+	out.Body = append(out.Body, say.Para(text))
+}
+
+// leaveQuestion leaves the open question rather than to take back a record
+// that has nothing to do with it. What the question followed from in one
+// message belongs to it, and is taken back with it.
+func (t *Turn) leaveQuestion() bool {
+	_, open := t.reg.forms[t.Talk.Kind]
+	by := t.Talk.By
+	no := refusing(t.offered())
+	if !open && no >= 0 {
+		by = t.Talk.Offer.By
+	}
+	last, err := t.Tx.LastChange(t.Home.ID)
+	if !open && no < 0 || err == nil && last.ID == by {
+		return false
+	}
+	switch {
+	case open:
+		kept := t.park()
+		t.EndDialogue()
+		out := t.SayMsg("undo.question")
+		if kept {
+			out.Offer(t.Button(msg("button.go-on"), "resume"))
+		}
+	default:
+		t.Event.Press = t.Talk.Offer.Buttons[no].Data
+		t.routePress()
+	}
+	t.sayNext(last, err, false)
+	return true
+}
+
+// undo takes back the last change of the household. id is the change that
+// the pressed button belongs to; empty for whichever is last.
+func (t *Turn) undo(id string) {
+	last, err := t.Tx.LastChange(t.Home.ID)
+	if IsNotFound(err) {
+		t.SayMsg("undo.nothing")
+		return
+	}
+	if err != nil {
+		t.Fail(err)
+		return
+	}
+	done := t.doneBy(last)
+	if id != "" && id != last.ID {
+		t.SayMsg("undo.later", "done", done).
+			Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
+		return
+	}
+	back := last.Before
+	back.Carers, back.Gone, back.Came = t.Home.Carers, t.Home.Gone, t.Home.Came
+	back.LastID, back.Told, back.Cautions = t.Home.LastID, t.Home.Told, t.Home.Cautions
+	t.Happened(&ChangeTakenBack{back, t.Home, last})
+	t.Undone = t.Home
+	t.Home, t.Changed, t.Popped = back, true, true
+	t.revertNotes(last)
+	t.left = t.park() || t.left // what was being typed can be gone on with
+	t.EndDialogue()
+	t.SayMsg("undo.done", "done", done)
+}

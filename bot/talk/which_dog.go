@@ -1,0 +1,99 @@
+package talk
+
+import (
+	"cmp"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/planner"
+)
+
+// dogRecall is for how long the dog last spoken of is the one that is meant
+// where something is to be written and none is named: later on the carer may
+// have another in mind (our own choice).
+const dogRecall = time.Hour
+
+// TheDog returns the dog that is meant where none is named: the only one, or
+// the one that was spoken of of late.
+func (t *Turn) TheDog() *planner.Dog {
+	switch {
+	case len(t.Home.Dogs) == 1:
+		return &t.Home.Dogs[0]
+	case t.Talk.Dog == "" && t.Event.At.Sub(t.Talk.LastAt) > dogRecall:
+		return nil
+	}
+	return t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
+}
+
+// TalkedOf is the dog last spoken of, however long ago, else the only one: of
+// what is only asked, where the answer says which dog it is about.
+func (t *Turn) TalkedOf() *planner.Dog {
+	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
+		return d
+	}
+	return t.TheDog()
+}
+
+// onlyAsks are the sentences about a dog that change nothing.
+var onlyAsks = map[read.Intent]bool{read.Analyse: true, read.Balance: true, read.Swap: true, read.ShowDog: true, read.TreatsLeft: true,
+	read.ShowWeight: true, read.ShowTrend: true, read.ShowGrowth: true, read.ListWeighIns: true, read.ShowGoal: true, read.EditDog: true}
+
+// DogMeant is the dog a sentence names, else the one meant without a name;
+// nil where that is not clear.
+func (t *Turn) DogMeant(s read.Sentence) *planner.Dog {
+	if d := t.Dog(s.Dog); d != nil {
+		return d
+	}
+	if onlyAsks[s.Intent] {
+		return t.TalkedOf()
+	}
+	return t.TheDog()
+}
+
+// whichDraft is what is to be done for the dog that is asked for.
+type whichDraft struct {
+	Text string `json:"text"`
+}
+
+// WhichDog asks which dog a text is about that named none, and answers the
+// text when that is told.
+func (t *Turn) WhichDog() {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	t.askWhich(whichDraft{Text: t.Event.Text})
+}
+
+func (t *Turn) askWhich(draft whichDraft) {
+	t.Ask("which", "dog", draft)
+	out := t.SayMsg("who.which")
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		out.Offer(t.Answer(d.Name, "dog", d.ID))
+	}
+}
+
+// whichDialogue takes the dog. What is asked in between is answered, and the
+// question stays; with anything else it is dropped.
+func (t *Turn) whichDialogue(in Answer) {
+	var draft whichDraft
+	t.Draft(&draft)
+	d := t.Dog(in.Press)
+	if d == nil {
+		d = t.DogNamed(strings.TrimRight(in.Text, ".! "))
+	}
+	if d == nil && in.Press == "" && t.Aside(in.Text) {
+		t.Again(func() { t.askWhich(draft) })
+		return
+	}
+	t.EndDialogue()
+	t.left = t.Talk.Parked != nil // what was open before can be gone on with
+	text := in.Text
+	if d != nil {
+		t.Talk.Dog, text = d.ID, draft.Text
+	}
+	t.Event.Text = text
+	t.RouteWords(text)
+}

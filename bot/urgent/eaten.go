@@ -1,0 +1,58 @@
+package urgent
+
+import (
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+)
+
+// DangerAsked refuses what is dangerous and only asked about.
+func DangerAsked(t *talk.Turn, s string) bool {
+	a := read.AlarmIn(s, t.Names())
+	if a.Asked == nil || manyLines(s) {
+		return false
+	}
+	recipes.SayDanger(t, a.Asked)
+	return true
+}
+
+// eatenUnknown answers that a dog has eaten something that is in no list of
+// dangers.
+func eatenUnknown(t *talk.Turn, s string) bool {
+	if !read.MayHaveEaten(s, t.Names()) || read.AlarmIn(s, t.Names()).Past {
+		return false
+	}
+	got, ok := t.Understand(s)
+	if !ok || got.Intent != read.HasEaten {
+		return false
+	}
+	food := got.Food
+	if food == "" && len(got.FoodList) > 0 {
+		food = got.FoodList[0]
+	}
+	if d := t.Dog(got.Dog); d != nil {
+		t.Talk.Dog = d.ID
+	}
+	found := t.Foods.Find(food)
+	switch {
+	case found.Refused != nil && found.Refused.Key != "sulphite", found.Food != nil && found.Food.Key == recipes.SaltKey:
+		key := "salt-excess"
+		if found.Refused != nil {
+			key = found.Refused.Key
+		}
+		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true}
+		if got.Dog != "" {
+			a.Dogs = []string{got.Dog}
+		}
+		sayAlarm(t, a, read.VetNow, s)
+		return true
+	case found.Food != nil:
+		t.SayMsg("urgent.known", "food", found.Food.Name)
+		return true
+	}
+	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), true)
+	household.OfferNumbers(t, t.Say(say.Para(msg("urgent.unknown", "food", say.Short(food))), say.Para(wait), say.Para(household.NumbersText(t))))
+	return true
+}

@@ -1,0 +1,390 @@
+package urgent
+
+import (
+	"strings"
+
+	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// Urgent answers at once, whatever is open, what tells of signs or of
+// something dangerous: what to do first, then what was noted. The open
+// question stays, but for one that a bare yes would settle.
+func Urgent(t *talk.Turn, s string) bool {
+	if strings.HasPrefix(s, "/") {
+		return false
+	}
+	a := read.AlarmIn(s, t.Names())
+	a.Dogs = dogsAskedOf(t, a.Dogs)
+	level := a.Level
+	if a.Weak || anyFrail(t, a.Dogs) {
+		level = a.Frail
+	}
+	if a.Eaten != nil && level < read.VetNow {
+		level = a.Level
+	}
+	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
+		a.Eaten, a.Packet, level = a.Alone, true, read.VetNow
+	}
+	switch {
+	case a.Down:
+		t.SayMsg("urgent.person-down")
+	case a.Cry:
+		household.OfferNumbers(t, t.Say(say.Para(msg("urgent.now")), say.Para(household.NumbersText(t)), say.Para(msg("urgent.cry"))))
+		askOnDog(t)
+	case isName(t, s) && !a.Signs:
+		return false
+	case a.Person:
+		t.SayMsg("urgent.person")
+	case a.Eaten != nil && manyLines(s) && !a.Signs:
+		return false // a recipe, of which the line is refused
+	case level == read.VetToday && asksBack(s) && a.Eaten == nil:
+		return eatenUnknown(t, s)
+	case level >= read.VetToday && isHealthNote(t, s, level):
+		return false
+	case level >= read.VetToday:
+		sayAlarm(t, a, level, s)
+		askOnDog(t)
+	case a.Dose && t.Talk.Kind == "" && !manyLines(s):
+		no := ""
+		if a.Asked != nil {
+			no = recipes.DangerText(a.Asked)
+		}
+		t.Say(say.Para(say.JoinParas(no, msg("medicine.no-dose"))))
+	case newsForWords(t, a, s):
+		sayWatch(t, a, s)
+		t.AskAgain()
+	case t.Talk.Step == "health" || t.Talk.Step == "name": // which take any words
+		return DangerAsked(t, s) || eatenUnknown(t, s)
+	default:
+		return eatenUnknown(t, s)
+	}
+	if t.Talk.Kind == "sure" {
+		t.EndDialogue()
+	}
+	return true
+}
+
+// askOnDog asks again what was open of a dog's profile.
+func askOnDog(t *talk.Turn) {
+	if t.Talk.Kind == "dog" || t.Talk.Kind == "dog-edit" {
+		t.AskAgain()
+	}
+}
+
+// isName reports that a text answers the question for a dog's name: Lily and
+// Raisin are dogs there.
+func isName(t *talk.Turn, s string) bool {
+	return (t.Talk.Kind == "dog" || t.Talk.Kind == "dog-edit") && t.Talk.Step == "name" && len(strings.Fields(s)) == 1
+}
+
+// isHealthNote reports that a text answers the question about a dog's health
+// with an illness that it has, so that what it shows can wait for the vet that
+// it has already; what cannot wait is no note.
+func isHealthNote(t *talk.Turn, s string, level read.Level) bool {
+	return t.Talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
+}
+
+// newsForWords reports that a text tells of a sign where a question is open
+// that takes any words: "was sick this morning" is no note on health. An
+// illness that a dog has is one, and so is a mild thing that is part of it.
+func newsForWords(t *talk.Turn, a read.Alarm, s string) bool {
+	if t.Talk.Step != "health" && (t.Talk.Step != "name" || len(strings.Fields(s)) < 3) {
+		return false
+	}
+	return a.Level == read.Watch && a.Frail > read.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(planner.Illness(s)) == 0
+}
+
+// dogsAskedOf are the dogs that are named, else the one whose health is asked
+// about.
+func dogsAskedOf(t *talk.Turn, named []string) []string {
+	if len(named) > 0 || t.Talk.Kind != "dog-edit" || t.Talk.Step != "health" {
+		return named
+	}
+	var draft dogs.EditDraft
+	t.Draft(&draft)
+	return []string{draft.Dog}
+}
+
+// asksBack reports that a text asks what has been: "has she been sick?"
+func asksBack(s string) bool {
+	word, _ := talk.CutWord(strings.ToLower(s))
+	return strings.HasSuffix(s, "?") && (word == "has" || word == "did" || word == "was" || word == "when")
+}
+
+// manyLines reports that a text is a list with amounts, as a recipe is.
+func manyLines(s string) bool {
+	n := 0
+	for line := range strings.Lines(s) {
+		line = strings.TrimSpace(line)
+		if line != "" && line[0] >= '0' && line[0] <= '9' {
+			n++
+		}
+	}
+	return n >= 2
+}
+
+// A dog that is older, or weighs less, is worse placed to wait (common
+// practice, no source).
+const (
+	frailYears = 10
+	frailKilos = 3
+)
+
+// anyFrail reports that one of some dogs is for a vet sooner than others;
+// where none is named, any of the household.
+func anyFrail(t *talk.Turn, ids []string) bool {
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if len(ids) == 0 && isFrail(t, d) {
+			return true
+		}
+		for _, id := range ids {
+			if d.ID == id && isFrail(t, d) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func isFrail(t *talk.Turn, d *planner.Dog) bool {
+	years, known := d.AgeAt(t.Event.At)
+	if d.StageAt(t.Event.At) == planner.Puppy || known && years >= frailYears || d.Weight > 0 && d.Weight < frailKilos || d.Stage != "" {
+		return true
+	}
+	for _, code := range planner.Illness(d.Health) {
+		if code != planner.Allergy {
+			return true
+		}
+	}
+	return false
+}
+
+// sayAlarm says what to do, and notes what was told.
+func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
+	dogs := dogsMeant(t, a)
+	first := msg("urgent.today")
+	if level == read.VetNow {
+		first = msg("urgent.now")
+	}
+	why := ""
+	if a.Eaten != nil {
+		why = msg("refuse." + a.Eaten.Key)
+	}
+	wait := ""
+	if level == read.VetNow || a.Eaten != nil {
+		wait = waitText(t, dogs, a.Packet)
+	}
+	rest := ""
+	if a.Other {
+		rest = msg("urgent.rest")
+	}
+	dose := ""
+	if a.Dose {
+		dose = msg("medicine.no-dose")
+	}
+	out := t.Say(say.Para(say.JoinParas(first, why)), say.Para(fasting(t, a, dogs, s)), say.Para(wait), say.Para(household.NumbersText(t)), say.Para(say.JoinParas(dose, rest)))
+	if !a.Stranger {
+		noteSign(t, out, dogs, s, first)
+	}
+	household.OfferNumbers(t, out)
+}
+
+// fastingDays is after how many days without food a dog is for its vet's word
+// before it is fed up.
+const fastingDays = 3
+
+// fasting keeps a dog's food for its vet where it has eaten nothing for three
+// days, and says what it gets until then.
+func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string {
+	if since, _, named := read.DayAsked(s, t.Event.At); a.Uneaten && named && since.DaysTo(t.Date()) >= fastingDays {
+		a.Fasting = true
+	}
+	if !a.Fasting {
+		return ""
+	}
+	var lines []string
+	for _, d := range dogs_ {
+		if d.Died.IsZero() {
+			t.Mutate("did.sign", dogNames(dogs_))
+			d.Fasting = t.Event.At.UTC()
+			lines = append(lines, dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))
+		}
+	}
+	if len(dogs_) == 0 {
+		lines = append(lines, msg("gate.fasting-words"))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// waitText is the line that stands under what cannot wait; a packet is taken
+// along where something was eaten.
+func waitText(t *talk.Turn, dogs []*planner.Dog, packet bool) string {
+	text := msg("urgent.wait", "her", her(t, dogs))
+	if packet {
+		text += " " + msg("urgent.packet")
+	}
+	return text
+}
+
+// her is how the second line speaks of the dog.
+func her(t *talk.Turn, dogs []*planner.Dog) string {
+	if len(dogs) == 1 {
+		switch dogs[0].Sex {
+		case planner.Female:
+			return msg("urgent.her")
+		case planner.Male:
+			return msg("urgent.him")
+		}
+		return dogs[0].Name
+	}
+	return msg("urgent.the-dog")
+}
+
+// dogsMeant are the dogs that are named or told of together, else the only one;
+// none where it is a dog of somebody else.
+func dogsMeant(t *talk.Turn, a read.Alarm) (dogs_ []*planner.Dog) {
+	for _, id := range a.Dogs {
+		if d := t.Dog(id); d != nil {
+			dogs_ = append(dogs_, d)
+		}
+	}
+	living := dogs.AskedOf(t, &planner.Reminder{})
+	if len(dogs_) == 0 && !a.Stranger && (len(living) == 1 || a.Every || a.Both && len(living) == 2) {
+		return living
+	}
+	return dogs_
+}
+
+// noteSign enters what a dog showed or had eaten into the journal, tells the
+// other carers, and asks which dog it is where that is not clear. It is news,
+// and nothing of it becomes a note on health.
+func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string) {
+	if len(t.Home.Dogs) == 0 {
+		return
+	}
+	name := msg("urgent.a-dog")
+	if len(dogs) > 0 {
+		name = dogNames(dogs)
+	}
+	t.Mutate("did.sign", name)
+	ids := []string{""}
+	if len(dogs) > 0 {
+		t.Talk.Dog = dogs[0].ID
+		ids = ids[:0]
+		for _, d := range dogs {
+			ids = append(ids, d.ID)
+		}
+	}
+	var kept planner.Entry
+	for _, id := range ids {
+		e := planner.Entry{Kind: planner.SignSeen, Dog: id, Text: asTold(s)}
+		if day, _, named := read.DayAsked(s, t.Event.At); named && day.Before(t.Date()) {
+			e.Date, e.At = day, planner.Instant(day, say.Noon, t.Event.At.Location())
+		}
+		kept = t.Note(e)
+	}
+	if len(dogs) == 0 {
+		out.Body = append(out.Body, say.Para(msg("sign.which", "text", say.Short(kept.Text))))
+		for i := range t.Home.Dogs {
+			out.Offer(t.Button(t.Home.Dogs[i].Name, "sign", "dog", kept.ID, t.Home.Dogs[i].ID))
+		}
+	} else {
+		out.Body = append(out.Body, say.Para(msg("sign.noted", "dog", name, "text", say.Short(kept.Text))))
+	}
+	out.Offer(t.UndoButton())
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(first), say.Para(msg("sign.told", "who", t.NameOf(t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
+}
+
+// longestSign is how much of what was told of a sign is kept.
+const longestSign = 300
+
+// asTold is what was told of a sign, in one line.
+func asTold(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > longestSign {
+		return string(r[:longestSign-1]) + "…"
+	}
+	return s
+}
+
+func dogNames(dogs []*planner.Dog) string {
+	var names []string
+	for _, d := range dogs {
+		names = append(names, d.Name)
+	}
+	return say.List(names)
+}
+
+// pressSign says whose the sign is that was noted.
+func pressSign(t *talk.Turn, args []string) {
+	e, ok := t.Entry(talk.Arg(args, 1))
+	d := t.Dog(talk.Arg(args, 2))
+	if talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Mutate("did.sign", d.Name)
+	t.Talk.Dog, e.Dog = d.ID, d.ID
+	t.Note(e)
+	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
+	if isFrail(t, d) {
+		out.Body = append([]say.Block{say.Para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
+	}
+	out.Offer(t.UndoButton())
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
+}
+
+// WatchSign takes what was not understood as anything else for a mild sign, or
+// a question about a food that is refused.
+func WatchSign(t *talk.Turn, s string) bool {
+	a := read.AlarmIn(s, t.Names())
+	if a.Food != nil && !manyLines(s) {
+		recipes.SayDanger(t, a.Food)
+		return true
+	}
+	if a.Level != read.Watch || asksBack(s) {
+		return false
+	}
+	sayWatch(t, a, s)
+	return true
+}
+
+// sayWatch says that something mild is to be watched, and notes it.
+func sayWatch(t *talk.Turn, a read.Alarm, s string) {
+	dogs := dogsMeant(t, a)
+	first := msg("urgent.watch")
+	hold := ""
+	var more []say.Button
+	for _, d := range dogs {
+		for _, o := range day.OpenMeals(t, []string{d.ID}) {
+			more = append(more, talk.DueButton(t, msg("button.skip-meal", "when", o.Clock.String()), "skip", o))
+		}
+		if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
+			hold = msg("urgent.hold-switch")
+			more = append(more, t.Button(msg("button.transition-show"), "transition", "show", d.ID))
+		}
+	}
+	out := t.Say(say.Para(first), say.Para(hold))
+	noteSign(t, out, dogs, s, first)
+	out.Offer(more...)
+}
+
+// SignAside hears a mild sign in what is no answer to an open question: not in
+// words that are kept as they are, nor in a line of a recipe.
+func SignAside(t *talk.Turn, s string) bool {
+	if talk.AnswersFreely(t) {
+		return false
+	}
+	if t.Talk.Kind == "recipe" && (strings.ContainsAny(s, "0123456789") || t.Foods.Find(s).Food != nil) {
+		return false
+	}
+	return WatchSign(t, s)
+}

@@ -1,0 +1,35 @@
+package urgent
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// NamesSign takes a dog's bare name for the answer to "Which dog is it?",
+// where that was asked of this person just before.
+func NamesSign(t *talk.Turn, s string) bool {
+	var d *planner.Dog
+	for i := range t.Home.Dogs {
+		if strings.EqualFold(t.Home.Dogs[i].Name, strings.Trim(s, " .!")) {
+			d = &t.Home.Dogs[i]
+		}
+	}
+	if d == nil {
+		return false
+	}
+	// Several may be of the same minute.
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostAnswer), Newest: true, Limit: 5}) {
+		if e.Dog == "" && e.Person == t.Event.Person {
+			pressSign(t, []string{"dog", e.ID, d.ID})
+			return true
+		}
+	}
+	return false
+}
+
+// mostAnswer is for how long a bare name is taken for an answer.
+const mostAnswer = 30 * time.Minute

@@ -1,0 +1,212 @@
+package weighing
+
+import (
+	"math"
+	"slices"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// adoptAmounts makes records of the daily amounts and goal weights of a
+// household that was kept before they were records. No change of a carer's
+// takes that back.
+func adoptAmounts(t *talk.Turn) {
+	if t.Home.Amounts {
+		return
+	}
+	t.Home.Amounts, t.Changed = true, true
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		for _, e := range planner.Adopt(d, talk.Trend(t, d), t.Event.At.Location(), t.Event.At) {
+			t.NoteForGood(e)
+		}
+		planStage(t, d)
+	}
+}
+
+// setAmount puts a daily amount in force. Call mutate first.
+func setAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, g planner.Ground) {
+	d.FirstGoal(t.Event.At)
+	d.PutInForce(k, g, t.Event.Person, t.Event.At)
+	t.Note(talk.AmountEntry(d))
+	planStage(t, d)
+}
+
+// Shown puts the amount in force that a dog's first bowl is made for, or that it
+// was fed by until it is weighed for the first time. Until then the facts of the
+// dog set it; from now on nothing does but a carer.
+func Shown(t *talk.Turn, d *planner.Dog) {
+	if d == nil || t.Dog(d.ID) != d || d.Kcal > 0 {
+		return
+	}
+	if n := planner.NeedOf(*d, t.Event.At); n.Waits() || !(n.Kcal > 0) {
+		return
+	}
+	if d.IdealFrom != planner.GoalSet {
+		d.Ideal = 0
+	}
+	d.FirstGoal(t.Event.At)
+	ground := planner.OnEquation
+	if dogs.Growing(t, d) {
+		ground = planner.OnSchedule // a tap that nobody gives starves no puppy
+	}
+	d.PutInForce(dogs.ByEquation(t, d), ground, t.Event.Person, t.Event.At)
+	t.NoteForGood(talk.AmountEntry(d))
+	planStage(t, d)
+}
+
+// propose asks, once a turn and dog, whether the daily amount is to follow what
+// a carer changed of the dog. before is the household as it was.
+func propose(t *talk.Turn, before *planner.Household) {
+	if before == nil || before.ID != t.Home.ID {
+		return
+	}
+	litters(t)
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		j := slices.IndexFunc(before.Dogs, func(o planner.Dog) bool { return o.ID == d.ID })
+		if j < 0 {
+			continue
+		}
+		if t.GoalAsked[d.ID] {
+			continue // first the goal weight, which moves the amount too
+		}
+		if p, ok := planner.ProposeFor(before.Dogs[j], *d, t.Event.At); ok {
+			askProposal(t, d, p)
+		}
+	}
+}
+
+func askChange(t *talk.Turn, d *planner.Dog, p planner.Proposal) {
+	askAmount(t, d, p, msg("amount.ask", "why", msg("equation."+string(p.Why)), "dog", d.Name, "kcal", say.Kcal(p.Kcal), "now", say.Kcal(p.From)))
+}
+
+// askAmount asks whether a proposal is wanted.
+func askAmount(t *talk.Turn, d *planner.Dog, p planner.Proposal, text string) {
+	to, now := say.Trim(float64(p.Kcal), 0), say.Trim(float64(p.From), 0)
+	t.Say(say.Para(text)).Offer(t.Button(msg("button.amount-change", "kcal", say.Kcal(p.Kcal)), "amount", "to", d.ID, to, now),
+		t.Button(msg("button.amount-keep", "kcal", say.Kcal(p.From)), "amount", "keep", d.ID, to, now))
+}
+
+// pressAmount does what a button under a question about the daily amount, or
+// the goal weight, asks. The first tap counts: a later one finds another amount
+// in force.
+func pressAmount(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 1))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Dog = d.ID
+	to, err := read.Number(talk.Arg(args, 2))
+	now, err2 := read.Number(talk.Arg(args, 3))
+	stale := func(in float64) bool { return math.Abs(now-in) >= 0.75 }
+	switch verb := talk.Arg(args, 0); {
+	case verb == "steps":
+		sayLitter(t, d)
+	case verb == "litter":
+		agreeLitter(t, d, talk.Arg(args, 2))
+	case verb == "follow":
+		followSchedule(t, d)
+	case verb == "stand" && err == nil && to > 0:
+		standStill(t, d, nutrition.Kcal(to))
+	case err != nil || err2 != nil:
+		t.SayMsg("press.stale")
+	case (verb == "to" || verb == "keep") && stale(float64(d.Kcal)):
+		t.InPlace(t.SayMsg("amount.stale", "dog", d.Name, "now", say.Kcal(d.Kcal)))
+	case verb == "to":
+		changeAmount(t, d, nutrition.Kcal(to))
+	case verb == "keep":
+		keepAmount(t, d, nutrition.Kcal(to))
+	case (verb == "goal" || verb == "goal-keep") && stale(math.Round(float64(d.Ideal)*1000)):
+		t.InPlace(t.SayMsg("amount.goal-stale", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
+	case verb == "goal":
+		t.Mutate("did.goal", d.Name)
+		d.SetGoal(nutrition.Kilograms(to/1000), planner.GoalScored)
+		talk.Settled(t, msg("amount.goal-done", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
+	case verb == "goal-keep":
+		t.InPlace(t.SayMsg("amount.goal-kept", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
+		if p, ok := planner.ProposeNow(*d, t.Event.At); ok { // the score may ask for another amount all the same
+			askChange(t, d, p)
+		}
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// changeAmount puts in force what changed facts ask for.
+func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
+	was := d.Kcal
+	t.Mutate("did.kcal-set", d.Name)
+	if n := planner.NeedOf(*d, t.Event.At); math.Abs(float64(n.Kcal-k)) < 1 {
+		k = n.Kcal // as precisely as the equation has it
+	}
+	setAmount(t, d, k, planner.OnFact)
+	out := talk.Settled(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
+	out.Body = append(out.Body, say.Para(bowlChange(t, d, planner.Decision{Now: was, Then: k})))
+}
+
+// keepAmount leaves the amount as it is, and does not propose the same again.
+func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
+	t.Mutate("did.kcal-kept", d.Name)
+	d.InForce.Declined, d.InForce.Asked = declined, 0
+	talk.Settled(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
+}
+
+// goalAfterScore asks whether the goal weight is to follow a new score, or
+// follows where there was none to follow, and says so. Call mutate first.
+func goalAfterScore(t *talk.Turn, d *planner.Dog) {
+	goal := planner.GoalByScore(*d)
+	switch {
+	case dogs.Growing(t, d), d.Kcal == 0: // it is set with the first bowl
+	case d.Stage != "": // what it weighs with pups is no goal
+	case d.Ideal == 0:
+		d.SetGoal(goal, planner.GoalScored)
+	case math.Abs(float64(goal/d.Ideal)-1) >= goalWorthAsking && d.Condition > planner.ThinCondition:
+		askGoalMove(t, d, goal)
+	case d.IdealFrom == planner.GoalFirstSeen:
+		d.SetGoal(d.Ideal, planner.GoalScored)
+	}
+}
+
+// goalWorthAsking is the share from which another goal weight is asked about:
+// what a goal is reached within.
+const goalWorthAsking = 0.02
+
+func askGoalMove(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
+	if t.GoalAsked == nil {
+		t.GoalAsked = map[string]bool{}
+	}
+	t.GoalAsked[d.ID] = true
+	u := t.Home.Units
+	grams := func(w nutrition.Kilograms) string { return say.Trim(math.Round(float64(w)*1000), 0) }
+	t.Say(say.Para(msg("amount.goal-ask", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(goal, u), "now", say.BodyWeight(d.Ideal, u)))).
+		Offer(t.Button(msg("button.goal-change", "goal", say.BodyWeight(goal, u)), "amount", "goal", d.ID, grams(goal), grams(d.Ideal)),
+			t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, grams(goal), grams(d.Ideal)))
+}
+
+// keepLater leaves in force what was put in force after a change that is taken
+// back, and what a household did not keep yet when the change was made.
+func keepLater(back, now *planner.Household, change store.Change) {
+	for i := range back.Dogs {
+		b := &back.Dogs[i]
+		j := slices.IndexFunc(now.Dogs, func(o planner.Dog) bool { return o.ID == b.ID })
+		if j < 0 {
+			continue
+		}
+		n := &now.Dogs[j]
+		if !back.Amounts || n.InForce.Since.After(change.At) {
+			b.Kcal, b.InForce, b.ByScale, b.ByVet = n.Kcal, n.InForce, n.ByScale, n.ByVet
+		}
+		if !back.Amounts {
+			b.Ideal, b.IdealFrom, b.IdealScore = n.Ideal, n.IdealFrom, n.IdealScore
+		}
+	}
+	back.Amounts = now.Amounts
+}

@@ -1,0 +1,111 @@
+package weighing
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// onLast deletes or changes the last weigh-in of the dog that is named. Of
+// several dogs the one last spoken of may not be the one that is meant, so it
+// asks, and each button says which weigh-in it is about.
+func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, read.Sentence) {
+	return func(t *talk.Turn, s read.Sentence) {
+		d := t.Dog(s.Dog)
+		if len(t.Home.Dogs) == 1 {
+			d = &t.Home.Dogs[0]
+		}
+		switch {
+		case d != nil:
+			t.Talk.Dog = d.ID
+			do(t, d)
+		case len(t.Home.Dogs) == 0:
+			askWhose(t, "")
+		default:
+			askWhichLast(t, press)
+		}
+	}
+}
+
+// askWhichLast offers the last weigh-in of each dog.
+func askWhichLast(t *talk.Turn, press string) {
+	var buttons []say.Button
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		if e, ok := lastEntered(t, d); ok {
+			label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+			buttons = append(buttons, t.Button(label, "weigh", press, d.ID, e.ID))
+		}
+	}
+	if len(buttons) == 0 {
+		t.SayMsg("weigh.none-yet")
+		return
+	}
+	r := t.SayMsg("weigh.which-last")
+	for _, b := range buttons {
+		r.Offer(b)
+	}
+}
+
+// askWhose asks which dog is meant.
+func askWhose(t *talk.Turn, press string) {
+	if len(t.Home.Dogs) == 0 {
+		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		return
+	}
+	r := t.SayMsg("who.which")
+	for i := range t.Home.Dogs {
+		r.Offer(t.Button(t.Home.Dogs[i].Name, "weigh", press, t.Home.Dogs[i].ID))
+	}
+}
+
+// dropLast deletes the weigh-in of a dog that was entered last.
+func dropLast(t *talk.Turn, d *planner.Dog) {
+	if e, ok := lastEntered(t, d); ok {
+		deleteWeighing(t, d, e.ID)
+		return
+	}
+	t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+}
+
+// fixLast asks what the weigh-in that was entered last should be.
+func fixLast(t *talk.Turn, d *planner.Dog) {
+	if e, ok := lastEntered(t, d); ok {
+		askWeighing(t, d, e.ID)
+		return
+	}
+	t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+}
+
+// lastEntered is the weigh-in of a dog that was entered last, whatever day it
+// is of, among those of late.
+func lastEntered(t *talk.Turn, d *planner.Dog) (last planner.Entry, ok bool) {
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.ScaleKinds, Newest: true, Limit: 50}) {
+		if !ok || e.Entered.After(last.Entered) {
+			last, ok = e, true
+		}
+	}
+	return last, ok
+}
+
+// weighCommand records a weight, or shows what there is of weights.
+func weighCommand(t *talk.Turn, rest string) {
+	if rest != "" {
+		if d := t.DogNamed(rest); d != nil {
+			showWeights(t, d)
+			return
+		}
+		if WeighWords(t, rest) || BareWeight(t, rest) || talk.Sentence(t, rest) || talk.Sentence(t, "weigh "+rest) {
+			return
+		}
+		t.SayMsg("weigh.unread", "text", say.Short(rest))
+		return
+	}
+	if len(t.Home.Dogs) == 1 {
+		showWeights(t, &t.Home.Dogs[0])
+		return
+	}
+	askWhose(t, "show")
+}

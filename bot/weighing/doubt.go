@@ -1,0 +1,305 @@
+package weighing
+
+import (
+	"math"
+	"slices"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// A weight that is far from what is expected of a dog is entered as doubted: it
+// waits, and nothing rests on it until a carer says that it is right or a second
+// weighing agrees. Another weighing, or a no, takes it away.
+
+// waiting is the doubted weight of a dog that waits to be confirmed.
+func waiting(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
+	for _, e := range slices.Backward(talk.Trend(t, d)) {
+		if e.Kind == planner.Doubted {
+			return e, true
+		}
+	}
+	return planner.Entry{}, false
+}
+
+// unlikely judges a weight by what the dog weighed about that time.
+func unlikely(t *talk.Turn, d *planner.Dog, w weighed) planner.Doubt {
+	return planner.Unlikely(*d, historyAbout(t, d, w.at), w.weight)
+}
+
+// doubtWeight lets a weight wait, in the place of one that waited, and asks
+// whether it is right. A second weighing that agrees with the one that waits
+// confirms both.
+func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt planner.Doubt) {
+	before, waits := waiting(t, d)
+	if waits && planner.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
+		w.doubt = doubt
+		recordWeight(t, d, w)
+		return
+	}
+	t.Mutate("did.weighed", d.Name)
+	if waits {
+		t.Unnote(before)
+	}
+	e := t.Note(planner.Entry{Kind: planner.Doubted, Dog: d.ID, Weight: w.weight, At: w.at, Text: w.way})
+	askDoubtAgain(t, d)
+	sayDoubt(t, d, e, doubt)
+	// A typed yes is about one question: where there are several, or another is
+	// open, the buttons tell which.
+	switch {
+	case len(t.Replies) == 1 && t.Talk.Kind == "":
+		t.Ask("sure", "yes", talk.SureDraft{Verb: "weigh", Args: []string{"right", d.ID, e.ID}, No: []string{"wrong", d.ID, e.ID}})
+	case t.Talk.Kind == "sure":
+		t.EndDialogue()
+	}
+}
+
+// askDoubtAgain has a doubted weight asked about on the next day.
+func askDoubtAgain(t *talk.Turn, d *planner.Dog) {
+	dropDoubtReminder(t, d.ID)
+	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.DoubtReminder, Dog: d.ID, Since: t.Event.At.UTC(),
+		Schedule: planner.Schedule{Once: true, Anchor: t.Date().AddDays(1), Times: []planner.Clock{planner.ClockOf(t.Event.At)}}})
+}
+
+func dropDoubtReminder(t *talk.Turn, dog string) {
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind == planner.DoubtReminder && r.Dog == dog
+	})
+}
+
+// sayDoubt says what waits, what it would mean, and what else it may be.
+func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) *say.Reply {
+	u := t.Home.Units
+	before := msg("weigh.expected", "weight", say.BodyWeight(doubt.Expected, u))
+	h := historyAbout(t, d, e.At)
+	if len(h.Weighings) > 0 {
+		last := h.Weighings[len(h.Weighings)-1]
+		before = msg("weigh.last", "weight", say.BodyWeight(last.Weight, u), "when", talk.DayOf(t, planner.DateOf(last.At)))
+	}
+	figure := say.BodyWeight(e.Weight, u)
+	if doubt.AsKilograms && !u.Pounds {
+		figure = bothWeights(e.Weight, u)
+	}
+	r := t.Say(say.Para(msg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)), say.Para(doubtMeans(t, d, e, doubt)))
+	offerSlips(t, r, d, e, doubt)
+	r.Offer(doubtButtons(t, d, e)...)
+	return r
+}
+
+// doubtButtons say that a weight is right, or that it is not.
+func doubtButtons(t *talk.Turn, d *planner.Dog, e planner.Entry) []say.Button {
+	return []say.Button{t.Button(msg("button.yes-weight"), "weigh", "right", d.ID, e.ID), t.Button(msg("button.no-weight"), "weigh", "wrong", d.ID, e.ID)}
+}
+
+// offerSlips offers what a doubted weight may be instead: in the other unit, with
+// the point elsewhere, of another dog.
+func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, doubt planner.Doubt) {
+	u := t.Home.Units
+	try := func(kg nutrition.Kilograms, fits bool, label string) {
+		if fits {
+			r.Offer(t.Button(label, "weigh", "meant", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
+		}
+	}
+	try(e.Weight*nutrition.KilosPerPound, doubt.AsPounds, bothWeights(e.Weight*nutrition.KilosPerPound, u))
+	asKilos := say.BodyWeight(e.Weight/nutrition.KilosPerPound, u)
+	if u.Pounds {
+		asKilos = bothWeights(e.Weight/nutrition.KilosPerPound, u)
+	}
+	try(e.Weight/nutrition.KilosPerPound, doubt.AsKilograms, asKilos)
+	try(e.Weight/10, doubt.AsTenth, say.BodyWeight(e.Weight/10, u))
+	try(e.Weight*10, doubt.AsTenfold, say.BodyWeight(e.Weight*10, u))
+	for _, o := range fitting(t, d, e) {
+		r.Offer(t.Button(msg("button.for", "dog", o.Name), "weigh", "of-other", o.ID, e.ID))
+	}
+}
+
+// fitting are the other dogs that a doubted weight may be of.
+func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog) {
+	for i := range t.Home.Dogs {
+		if o := &t.Home.Dogs[i]; o.ID != d.ID && planner.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
+			out = append(out, o)
+		}
+	}
+	return out
+}
+
+// doubtMeans says what a doubted weight would mean if it were right. Where it is
+// more likely a slip, the buttons say so.
+func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) string {
+	if doubt.AsPounds || doubt.AsKilograms || doubt.AsTenth || doubt.AsTenfold || len(fitting(t, d, e)) > 0 {
+		return ""
+	}
+	if change := doubtChange(t, d, e, doubt); change != "" {
+		return msg("weigh.doubt-vet", "change", change)
+	}
+	return msg("weigh.doubt-again")
+}
+
+// doubtChange is the change that a doubted weight would be, where that is one for
+// a vet: "12 % less in a week". A growing or pregnant dog may gain.
+func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) string {
+	gain := doubt.Off > 0
+	if gain && (dogs.Growing(t, d) || d.Stage != "") {
+		return ""
+	}
+	days := 0
+	if h := historyBut(t, d, e.At, e.ID); len(h.Weighings) > 0 {
+		days = planner.DateOf(h.Weighings[len(h.Weighings)-1].At).DaysTo(planner.DateOf(e.At.In(t.Event.At.Location())))
+	}
+	by := say.Percent(math.Abs(doubt.Off) / 100)
+	if gain {
+		return msg("weigh.doubt-more", "percent", by, "time", timeText(days))
+	}
+	return msg("weigh.doubt-less", "percent", by, "time", timeText(days))
+}
+
+// rightText is the vet line of a weight that was doubted and is right.
+func rightText(t *talk.Turn, d *planner.Dog, w weighed) string {
+	at := w.at
+	if at.IsZero() {
+		at = t.Event.At
+	}
+	if change := doubtChange(t, d, planner.Entry{At: at, ID: w.entry.ID}, w.doubt); w.doubt.Unlikely && change != "" {
+		return msg("weigh.right-vet", "change", change)
+	}
+	return ""
+}
+
+// timeText is a number of days as people say it: "a week", "three weeks".
+func timeText(days int) string {
+	switch {
+	case days <= 1:
+		return msg("weigh.doubt-day")
+	case days == 7:
+		return msg("weigh.doubt-week")
+	case days < 14:
+		return msg("weigh.doubt-days", "n", days)
+	}
+	return msg("weigh.doubt-weeks", "n", int(math.Round(float64(days)/7)))
+}
+
+// pressDoubt does what a button under a doubted weight asks, whoever presses it.
+func pressDoubt(t *talk.Turn, d *planner.Dog, action string, args []string) {
+	e, ok := t.Entry(talk.Arg(args, 2))
+	if ok && e.Kind == planner.Weighed {
+		t.InPlace(t.SayMsg("weigh.doubt-settled", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)))
+		return
+	}
+	if !ok || e.Kind != planner.Doubted {
+		t.SayMsg("press.gone")
+		return
+	}
+	if t.Talk.Kind == "sure" || t.Talk.Kind == "weigh" {
+		t.EndDialogue()
+	}
+	w := weighed{entry: e, weight: e.Weight, at: e.At, way: e.Text}
+	switch action {
+	case "wrong":
+		dropDoubted(t, d, e)
+	case "meant":
+		g, err := read.Number(talk.Arg(args, 3))
+		w.weight = nutrition.Kilograms(g / 1000)
+		if err != nil || !possible(t, d, w) {
+			t.SayMsg("press.stale")
+			return
+		}
+		recordWeight(t, d, w)
+	default: // right, of-other
+		t.Mutate("did.weighed", d.Name)
+		dropDoubtReminder(t, e.Dog)
+		w.doubt = unlikely(t, d, w)
+		recordWeight(t, d, w)
+	}
+	if len(t.Replies) > 0 {
+		t.InPlace(&t.Replies[0])
+	}
+}
+
+// dropDoubted takes a weight away that was wrong.
+func dropDoubted(t *talk.Turn, d *planner.Dog, e planner.Entry) {
+	t.Mutate("did.weighing-deleted", d.Name)
+	t.Unnote(e)
+	dropDoubtReminder(t, e.Dog)
+	t.SayMsg("weigh.doubt-dropped", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)).Offer(t.UndoButton())
+}
+
+// weighedAgain takes a weight that answers "weigh again".
+func weighedAgain(t *talk.Turn, dog, typed string) bool {
+	d := t.Dog(dog)
+	kg, err := read.BodyWeight(typed, t.Home.Units)
+	if d == nil || err != nil {
+		return false
+	}
+	weigh(t, d, weighed{weight: kg})
+	return true
+}
+
+// settleWaiting makes of the weight that waits what a new weighing shows: one
+// that agrees confirms it, another takes its place. It says which.
+func settleWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutrition.Kilograms) string {
+	old, waits := waiting(t, d)
+	if !waits {
+		dropDoubtReminder(t, d.ID)
+		return ""
+	}
+	if e.Date.Before(old.Date) {
+		return ""
+	}
+	dropDoubtReminder(t, d.ID)
+	weight := say.BodyWeight(old.Weight, t.Home.Units)
+	sameDay := old.Date == e.Date && planner.SameDay(old.Weight, e.Weight, step)
+	if old.Date == e.Date && !sameDay || !planner.Agrees(e.Weight, old.Weight, step) {
+		t.Unnote(old)
+		return msg("weigh.doubt-instead", "weight", weight, "day", talk.DayOf(t, old.Date))
+	}
+	old.Kind, old.Sure = planner.Weighed, true
+	t.Note(old)
+	if sameDay {
+		return "" // what counts that day is said
+	}
+	return msg("weigh.doubt-agrees", "weight", weight, "day", talk.DayOf(t, old.Date))
+}
+
+// waitingText says that a weight waits, and nothing where none does.
+func waitingText(t *talk.Turn, d *planner.Dog) string {
+	e, ok := waiting(t, d)
+	if !ok {
+		return ""
+	}
+	return msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", t.NameOf(e.Person))
+}
+
+// offerWaiting offers to settle what waits.
+func offerWaiting(t *talk.Turn, r *say.Reply, d *planner.Dog) {
+	if e, ok := waiting(t, d); ok {
+		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID),
+			t.Button(msg("button.leave-out"), "weigh", "wrong", d.ID, e.ID))
+	}
+}
+
+// sayDoubtDue asks again about doubted weights.
+func sayDoubtDue(t *talk.Turn, due []planner.Occurrence) {
+	for _, o := range due {
+		r := t.Reminder(o.Reminder)
+		if r == nil {
+			continue
+		}
+		d := t.Dog(r.Dog)
+		if d == nil {
+			continue
+		}
+		e, ok := waiting(t, d)
+		if !ok {
+			continue
+		}
+		doubt := unlikely(t, d, weighed{weight: e.Weight, at: e.At})
+		out := t.Say(say.Para(msg("weigh.doubt-due", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))),
+			say.Para(doubtMeans(t, d, e, doubt)))
+		offerSlips(t, out, d, e, doubt)
+		out.Offer(doubtButtons(t, d, e)...)
+	}
+}

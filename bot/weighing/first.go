@@ -1,0 +1,176 @@
+package weighing
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// fourStep is one of the four questions before a dog is fed more: its answers,
+// and what each says.
+type fourStep struct {
+	name    string
+	answers []fourAnswer
+}
+
+type fourAnswer struct {
+	word string
+	take func(*planner.Answers)
+}
+
+func nothing(*planner.Answers) {}
+
+func because(c planner.NeedCause) func(*planner.Answers) {
+	return func(e *planner.Answers) { e.Reason = c }
+}
+
+var fourSteps = []fourStep{
+	{"bowl", []fourAnswer{{"yes", nothing}, {"no", func(e *planner.Answers) { e.Leaves = true }}}},
+	{"signs", []fourAnswer{{"no", nothing}, {"yes", func(e *planner.Answers) { e.Signs = true }}}},
+	{"hungry", []fourAnswer{{"no", nothing}, {"yes", func(e *planner.Answers) { e.Starving = true }}}},
+	{"reason", []fourAnswer{{"work", because(planner.MoreWork)}, {"season", because(planner.Season)}, {"scale", because(planner.NewScale)}, {"none", nothing}}},
+}
+
+// fourDraft is the answers so far, one word each.
+type fourDraft struct {
+	Dog   string   `json:"dog"`
+	Words []string `json:"words,omitempty"`
+}
+
+func askFour(t *talk.Turn, w fourDraft) {
+	d := t.Dog(w.Dog)
+	if d == nil {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	step := fourSteps[min(len(w.Words), len(fourSteps)-1)]
+	t.Ask("four", step.name, w)
+	r := t.SayMsg("four."+step.name, "dog", d.Name)
+	for _, a := range step.answers {
+		r.Offer(t.Answer(msg("four."+step.name+"-"+a.word), step.name, a.word))
+	}
+}
+
+// fourDialogue takes the answer to one of the four questions.
+func fourDialogue(t *talk.Turn, in talk.Answer) {
+	var w fourDraft
+	t.Draft(&w)
+	d := t.Dog(w.Dog)
+	if d == nil || len(w.Words) >= len(fourSteps) {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	step := fourSteps[len(w.Words)]
+	word := ""
+	for _, a := range step.answers {
+		if in.Press == a.word || in.Press == "" && strings.EqualFold(strings.TrimSpace(in.Text), msg("four."+step.name+"-"+a.word)) {
+			word = a.word
+		}
+	}
+	if word == "" {
+		if in.Press == "" && t.Aside(in.Text) {
+			return
+		}
+		t.SayMsg("four.choose")
+		askFour(t, w)
+		return
+	}
+	if w.Words = append(w.Words, word); len(w.Words) < len(fourSteps) {
+		askFour(t, w)
+		return
+	}
+	t.EndDialogue()
+	noteFour(t, d, w)
+}
+
+// noteFour enters the four answers, and says what they make of the suggestion.
+func noteFour(t *talk.Turn, d *planner.Dog, w fourDraft) {
+	var e planner.Answers
+	for i, word := range w.Words {
+		for _, a := range fourSteps[i].answers {
+			if a.word == word {
+				a.take(&e)
+			}
+		}
+	}
+	t.Mutate("did.answered", d.Name)
+	t.Note(planner.Entry{Kind: planner.Answered, Dog: d.ID, Text: e.Code()})
+	h, decision, posts := Judge(t, d)
+	head := ""
+	switch {
+	case decision.Outcome == planner.Suggest && decision.First == "":
+		head = msg("four.done")
+	case decision.Outcome != planner.Suggest && decision.Outcome != planner.VetLine && decision.Reason != planner.ScaleWait:
+		head = msg("four.gone", "dog", d.Name)
+	}
+	r := t.Say(say.Para(head), say.Para(decisionText(t, d, h, decision, posts)))
+	offerDecision(t, r, d, h, decision)
+	r.Offer(t.UndoButton())
+}
+
+// vetDraft is a vet's visit that is told.
+type vetDraft struct {
+	Dog string       `json:"dog"`
+	Day planner.Date `json:"day,omitzero"`
+}
+
+// askVet asks when a vet saw a dog.
+func askVet(t *talk.Turn, d *planner.Dog) {
+	t.Ask("vet", "when", vetDraft{Dog: d.ID})
+	t.SayMsg("vet.ask-when", "dog", d.Name).
+		Offer(t.Answer(msg("vet.today"), "when", "today"), t.Answer(msg("vet.yesterday"), "when", "yesterday"), t.Button(msg("button.stop"), "stop"))
+}
+
+// vetDialogue takes when a vet saw a dog, and what was found.
+func vetDialogue(t *talk.Turn, in talk.Answer) {
+	var w vetDraft
+	t.Draft(&w)
+	d := t.Dog(w.Dog)
+	if d == nil {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	if t.Talk.Step == "when" {
+		day, until, ok := read.PastSpan(in.Value(), t.Event.At)
+		if !ok || day != until {
+			if in.Press == "" && t.Aside(in.Text) {
+				return
+			}
+			t.SayMsg("vet.when-unread", "text", say.Short(in.Text)).Offer(t.Button(msg("button.stop"), "stop"))
+			return
+		}
+		w.Day = day
+		t.Ask("vet", "found", w)
+		t.SayMsg("vet.ask-found").Offer(t.Answer(msg("vet.nothing"), "found", "nothing"), t.Button(msg("button.stop"), "stop"))
+		return
+	}
+	t.EndDialogue()
+	noteVet(t, d, w.Day, say.Short(in.Value()))
+}
+
+// noteVet notes that a vet knows of a dog's change of weight, since a day: what
+// was weighed before warns no more. Then it says what there is to say now.
+func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
+	at := t.Event.At
+	if day != t.Date() {
+		at = planner.Instant(day, say.Noon, at.Location())
+	}
+	t.Mutate("did.vet-saw", d.Name)
+	t.Note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID, At: at, Date: day, Text: found})
+	h, decision, posts := Judge(t, d)
+	suggestion := ""
+	if decision.Outcome == planner.Suggest {
+		suggestion = decisionText(t, d, h, decision, posts)
+	}
+	out := t.Say(say.Para(msg("decide.vet-saw", "dog", d.Name)), say.Para(suggestion))
+	if suggestion != "" {
+		offerDecision(t, out, d, h, decision)
+	}
+	out.Offer(t.UndoButton())
+}

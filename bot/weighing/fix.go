@@ -1,0 +1,203 @@
+package weighing
+
+import (
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// weighDialogue takes the answer to an open question about weights.
+func weighDialogue(t *talk.Turn, in talk.Answer) {
+	var w weighDraft
+	t.Draft(&w)
+	d := t.Dog(w.Dog)
+	if d == nil {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	switch t.Talk.Step {
+	case "fix":
+		fixWeighing(t, d, w, in)
+	case "away":
+		takeAway(t, d, in)
+	case "adult":
+		takeAdult(t, d, w, in)
+	case "ribs", "waist", "tuck":
+		takeScoreStep(t, d, w, in)
+	default:
+		t.EndDialogue()
+		t.SayMsg("press.stale")
+	}
+}
+
+// fixWeighing takes another weight, another day, or both, for a weigh-in.
+func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
+	e, ok := t.Entry(w.Entry)
+	if !ok {
+		t.EndDialogue()
+		t.SayMsg("press.gone")
+		return
+	}
+	if e.Kind == planner.Doubted && (talk.IsYes(in.Text) || talk.IsNo(in.Text)) {
+		pressDoubt(t, d, say.Choose(talk.IsYes(in.Text), "right", "wrong"), []string{"", d.ID, e.ID})
+		return
+	}
+	kg, err := read.BodyWeight(in.Value(), t.Home.Units)
+	said, special, wrong := read.Weighing(in.Value(), t.Names(), t.Home.Units, t.Event.At)
+	day, dayAlone := planner.Date{}, false
+	if from, until, is := read.PastSpan(in.Value(), t.Event.At); err != nil && !special && is && from == until {
+		day, dayAlone = from, true
+	}
+	switch {
+	case special && wrong != nil:
+		sayWeighWrong(t, wrong, in.Value())
+		return
+	case err == nil:
+		e.Weight = kg
+	case special:
+		e.Weight = said.Weight
+		if !said.Day.IsZero() {
+			moveTo(t, &e, said.Day)
+		}
+	case dayAlone:
+		moveTo(t, &e, day)
+	default:
+		if t.Aside(in.Text) {
+			return
+		}
+		t.Say(say.Para(talk.ProblemOf(err, in.Value()))).Offer(t.Button(msg("button.stop"), "stop"))
+		return
+	}
+	changed := *d
+	changed.Weight = e.Weight
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	keepFix(t, d, e)
+}
+
+// correctable is for how long after it was entered a weigh-in is what
+// "actually 27.6" is about. Our own choice: a person who has put the scale away
+// does not come back to it in such words.
+const correctable = 15 * time.Minute
+
+// correctWords takes a weight that corrects the one just entered, and reports
+// whether a text was one. Where the carer has just entered those of several
+// dogs, it is of the only one that it fits, else it asks.
+func correctWords(t *talk.Turn, s string) bool {
+	kg, ok := read.CorrectedWeight(s, t.Home.Units)
+	if !ok {
+		return false
+	}
+	var recent, fit []*planner.Dog
+	for i := range t.Home.Dogs {
+		d := &t.Home.Dogs[i]
+		e, ok := lastEntered(t, d)
+		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > correctable {
+			continue
+		}
+		recent = append(recent, d)
+		if planner.FitsDog(*d, historyAbout(t, d, e.At), kg) {
+			fit = append(fit, d)
+		}
+	}
+	if len(fit) == 1 {
+		recent = fit
+	}
+	switch len(recent) {
+	case 0:
+		return false
+	case 1:
+		e, _ := lastEntered(t, recent[0])
+		correct(t, recent[0], e, kg)
+		return true
+	}
+	r := t.SayMsg("dog.whose-weight", "weight", say.BodyWeight(kg, t.Home.Units))
+	for _, d := range recent {
+		e, _ := lastEntered(t, d)
+		r.Offer(t.Button(d.Name, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
+	}
+	return true
+}
+
+// pressFix corrects the weight of a weigh-in for the dog that was chosen.
+func pressFix(t *talk.Turn, d *planner.Dog, id, grams string) {
+	e, ok := t.Entry(id)
+	g, err := read.Number(grams)
+	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	correct(t, d, e, nutrition.Kilograms(g/1000))
+}
+
+// correct gives a weigh-in another weight; see keepFix.
+func correct(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
+	e.Weight = kg
+	if !possible(t, d, weighed{weight: kg}) {
+		t.Say(say.Para(say.FieldText(&planner.FieldError{Field: "weight"}, t.Home.Units)))
+		return
+	}
+	keepFix(t, d, e)
+}
+
+// weighOnProfile takes a weight that was typed for the profile: a weigh-in, or
+// the right figure for one that was just entered.
+func weighOnProfile(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) {
+	if e, ok := lastEntered(t, d); ok && e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= correctable {
+		e.Weight = kg
+		keepFix(t, d, e)
+		return
+	}
+	weigh(t, d, weighed{weight: kg})
+}
+
+// moveTo sets the day of a weigh-in.
+func moveTo(t *talk.Turn, e *planner.Entry, day planner.Date) {
+	e.Date = day
+	e.At = planner.Instant(day, say.Noon, t.Event.At.Location())
+	if e.At.After(t.Event.At) {
+		e.At = t.Event.At
+	}
+}
+
+// keepFix puts a corrected weigh-in in the place of what was. One that is far
+// from what the dog weighed before waits, as a new one does; the question stays
+// open for a yes, a no or another correction.
+func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
+	t.EndDialogue()
+	was := *d
+	t.Mutate("did.weighing-changed", d.Name)
+	h := historyBut(t, d, e.At, e.ID)
+	doubt := planner.Unlikely(*d, h, e.Weight)
+	doubted := len(h.Weighings) > 0 && doubt.Unlikely
+	e.Kind = planner.Weighed
+	if doubted {
+		e.Kind = planner.Doubted
+	}
+	e = t.Note(e)
+	newestWeight(t, d)
+	if doubted {
+		askDoubtAgain(t, d)
+		t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: e.ID})
+		sayDoubt(t, d, e, doubt)
+		return
+	}
+	dropDoubtReminder(t, d.ID)
+	h, decision, posts := Judge(t, d)
+	head := msg("weigh.fixed", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+	if counts := weighedOn(t, d, e.At); counts != e.Weight {
+		head += " " + msg("weigh.fixed-counts", "counts", say.BodyWeight(counts, t.Home.Units))
+	}
+	r := t.Say(say.Para(head),
+		say.Para(kcalAfter(t, was, *d)), say.Para(decisionText(t, d, h, decision, posts)))
+	offerDecision(t, r, d, h, decision)
+	offerGrowth(t, r, d, h)
+	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+}

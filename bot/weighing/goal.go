@@ -1,0 +1,188 @@
+package weighing
+
+import (
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// askGoal says what the weight is to do and when it may be there, and asks
+// for another goal.
+func askGoal(t *talk.Turn, d *planner.Dog) {
+	t.Talk.Dog = d.ID
+	h, _, posts := Judge(t, d)
+	goal := planner.GoalOf(*d, t.Event.At)
+	if goal == planner.GrowGoal {
+		t.Say(say.Para(goalText(t, d, h, nil))).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+		return
+	}
+	r := t.Say(say.Para(goalText(t, d, h, posts)), say.Para(msg("goal.ask", "dog", d.Name)))
+	r.Offer(t.Button(msg("button.goal-hold"), "weigh", "to", d.ID, "hold"), t.Button(msg("button.goal-lose"), "weigh", "to", d.ID, "lose"),
+		t.Button(msg("button.goal-gain"), "weigh", "to", d.ID, "gain"))
+	r.Offer(t.Button(msg("button.goal-auto"), "weigh", "to", d.ID, "auto"), t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"))
+}
+
+// setGoal sets what the weight is to do, and the ideal weight where one is
+// said with it. To lose or gain there must be an ideal weight to go to.
+func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilograms) {
+	changed := *d
+	if ideal > 0 {
+		changed.SetGoal(ideal, planner.GoalSet)
+	}
+	switch goal {
+	case "hold", "lose", "gain":
+		changed.Goal = planner.Goal(goal)
+	case "auto":
+		changed.Goal = ""
+	default:
+		t.SayMsg("press.stale")
+		return
+	}
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	if planner.GoalOf(changed, t.Event.At) == planner.GrowGoal {
+		t.SayMsg("goal.grow", "dog", d.Name)
+		return
+	}
+	if ideal > 0 && askFarGoal(t, d, ideal) {
+		return
+	}
+	h := History(t, &changed)
+	if changed.Goal == planner.LoseGoal && (h.Ideal == 0 || h.Ideal >= d.Weight) || changed.Goal == planner.GainGoal && h.Ideal <= d.Weight {
+		text := msg("goal.no-ideal", "dog", d.Name)
+		if changed.Ideal > 0 || changed.Condition > 0 {
+			text = msg("goal.other-side", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units), "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
+		}
+		t.Say(say.Para(text)).
+			Offer(t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"), t.Button(msg("button.condition"), "weigh", "score", d.ID))
+		return
+	}
+	t.Mutate("did.goal", d.Name)
+	*d = changed
+	sayGoal(t, d)
+}
+
+// setIdeal sets the ideal weight.
+func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
+	changed := *d
+	changed.SetGoal(ideal, planner.GoalSet)
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	if askFarGoal(t, d, ideal) {
+		return
+	}
+	t.Mutate("did.goal", d.Name)
+	*d = changed
+	sayGoal(t, d)
+}
+
+// sayGoal says the goal that was set, and how a plan to lose weight begins.
+func sayGoal(t *talk.Turn, d *planner.Dog) {
+	h, _, posts := Judge(t, d)
+	n := planner.AmountOf(*d, t.Event.At)
+	r := t.Say(say.Para(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Para(dogs.GateText(t, *d, n)))
+	if start, _ := planStart(t, d, h, posts); start > 0 {
+		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))
+	}
+	r.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// planStart is the kcal at which a plan to lose weight begins, 0 where it has no
+// start of its own. There is none for a dog whose kcal are set by hand, and one
+// that eats less already.
+func planStart(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) (nutrition.Kcal, planner.StartFrom) {
+	var p planner.Posterior
+	if len(posts) > 0 {
+		p = posts[len(posts)-1]
+	}
+	n := planner.AmountOf(*d, t.Event.At)
+	start, from := planner.PlanStart(*d, h, p)
+	if n.ByHand || start >= n.Kcal {
+		return 0, ""
+	}
+	return start, from
+}
+
+// startText says how a plan to lose or gain begins, where the dog is not fed
+// by a figure of its own.
+func startText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+	n := planner.AmountOf(*d, t.Event.At)
+	if start, from := planStart(t, d, h, posts); start > 0 {
+		s := msg("goal.start-"+string(from), "dog", d.Name, "kcal", say.Kcal(start), "now", say.Kcal(n.Kcal))
+		if from != planner.FromScale {
+			s = say.JoinParas(s, msg("goal.start-better"))
+		}
+		return s
+	}
+	if goal := planner.GoalOf(*d, t.Event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
+		return msg("goal.by-scale")
+	}
+	return ""
+}
+
+// startPlan sets the daily kcal to where a plan begins.
+func startPlan(t *talk.Turn, d *planner.Dog) {
+	h, _, posts := Judge(t, d)
+	start, _ := planStart(t, d, h, posts)
+	if start == 0 {
+		t.SayMsg("decide.stale", "dog", d.Name)
+		return
+	}
+	was := planner.AmountOf(*d, t.Event.At).Kcal
+	t.Mutate("did.kcal-applied", d.Name)
+	setAmount(t, d, start, planner.OnPlan)
+	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),
+		say.Para(bowlChange(t, d, planner.Decision{Now: was, Then: start})), say.Para(msg("goal.started")))
+	out.InPlace = t.Event.Message
+	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// awaySaid notes the days on which a dog was fed differently, or asks for
+// them.
+func awaySaid(t *talk.Turn, d *planner.Dog, words string) {
+	from, until, ok := read.AwaySpan(t.Event.Text, words, t.Event.At)
+	if !ok {
+		t.Ask("weigh", "away", weighDraft{Dog: d.ID})
+		t.SayMsg("away.ask", "dog", d.Name).Offer(t.Button(msg("button.stop"), "stop"))
+		return
+	}
+	noteAway(t, d, from, until, t.Event.Text)
+}
+
+// takeAway takes the days on which a dog was fed differently.
+func takeAway(t *talk.Turn, d *planner.Dog, in talk.Answer) {
+	from, until, ok := read.PastSpan(in.Text, t.Event.At)
+	if !ok {
+		if t.Aside(in.Text) {
+			return
+		}
+		t.SayMsg("away.unread", "text", say.Short(in.Text)).Offer(t.Button(msg("button.stop"), "stop"))
+		return
+	}
+	t.EndDialogue()
+	noteAway(t, d, from, until, in.Text)
+}
+
+func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed string) {
+	t.Mutate("did.away", d.Name)
+	at := planner.Instant(from, say.Noon, t.Event.At.Location())
+	if at.After(t.Event.At) {
+		at = t.Event.At
+	}
+	t.Note(planner.Entry{Kind: planner.Away, Dog: d.ID, At: at, Date: from, Until: until, Text: say.Short(typed)})
+	said := msg("away.done", "dog", d.Name, "from", talk.DayOf(t, from), "until", talk.DayOf(t, until))
+	switch {
+	case from == until:
+		said = msg("away.done-day", "dog", d.Name, "day", talk.DayOf(t, from))
+	case t.Date().Before(until):
+		said = msg("away.still", "dog", d.Name, "until", talk.DayOf(t, until))
+	}
+	t.Say(say.Para(said)).Offer(t.UndoButton())
+}

@@ -1,0 +1,127 @@
+package weighing
+
+import (
+	"math"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// growthText says what the weigh-ins of a growing dog tell: what is for a vet,
+// then where the weight lies, then how fast it grows.
+func growthText(t *talk.Turn, d *planner.Dog, h planner.History) string {
+	g := planner.GrowthOf(*d, h)
+	return say.JoinParas(growthWarning(t, d, h, g), growthPlace(t, d, g), growthRate(t, d, g), growthGuide(t, d, g))
+}
+
+// growthWarning is the vet line of a growing dog. That it is out of the band
+// stands before it, so that the line follows.
+func growthWarning(t *talk.Turn, d *planner.Dog, h planner.History, g planner.Growth) string {
+	switch g.Warning {
+	case planner.PuppyFalls:
+		return msg("growth.vet-falls", "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", dayBefore(t, h))
+	case planner.PuppyClimbs:
+		return msg("growth.vet-climbs", "dog", d.Name)
+	}
+	return ""
+}
+
+// dayBefore is the day of the last weigh-in that is not of the day of the
+// newest.
+func dayBefore(t *talk.Turn, h planner.History) string {
+	last := len(h.Weighings) - 1
+	newest := planner.DateOf(h.Weighings[last].At)
+	for last > 0 && planner.DateOf(h.Weighings[last].At) == newest {
+		last--
+	}
+	return talk.DayOf(t, planner.DateOf(h.Weighings[last].At))
+}
+
+// growthPlace says where the weight lies, or why that is not known.
+func growthPlace(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+	switch {
+	case g.Gap == planner.NoAdult && adultToAsk(t, d):
+		return msg("growth.ask-once", "dog", d.Name)
+	case g.Gap != "":
+		return msg("growth-gap."+string(g.Gap), "dog", d.Name)
+	}
+	u := t.Home.Units
+	s := msg("growth-place."+string(g.Place), "weeks", say.Trim(math.Floor(g.Weeks), 0), "adult", say.BodyWeight(d.AdultWeight, u), "range", weightRange(g.Low, g.High, u))
+	if g.Warning == planner.PuppyOutside {
+		s += " " + msg("growth.vet-outside")
+	}
+	return s
+}
+
+// growthRate says how fast the dog grows.
+func growthRate(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+	const least = 6 // days; within less the scale says more of its noise
+	switch rate := smallWeight(g.PerWeek, t.Home.Units); {
+	case g.Days < least, g.Warning == planner.PuppyFalls: // of which more is said
+		return ""
+	case g.PerWeek < 0:
+		return msg("growth.loses", "dog", d.Name, "rate", smallWeight(-g.PerWeek, t.Home.Units))
+	default:
+		return msg("growth.gains", "dog", d.Name, "rate", rate)
+	}
+}
+
+// growthGuide says what the band is worth: the first time, where the weight is
+// for a vet, and again after three months.
+func growthGuide(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+	said := "growth-guide/" + d.ID
+	if g.Gap != "" || g.Warning == "" && g.Place == planner.WithinBand && !t.Home.CautionDue(said, planner.ThreeMonths, t.Event.At) {
+		return ""
+	}
+	t.Home.SayCaution(said, t.Event.At)
+	t.Changed = true
+	s := msg("growth.guide", "dog", d.Name)
+	if g.Doubt > 0 {
+		s += " " + msg("growth.about")
+	}
+	return s
+}
+
+// weightRange prints two weights with one unit.
+func weightRange(low, high nutrition.Kilograms, u planner.Units) string {
+	return strings.TrimSuffix(say.AboutWeight(low, u), say.Choose(u.Pounds, " lb", " kg")) + "-" + say.AboutWeight(high, u)
+}
+
+// smallWeight prints what a dog gains in a week: in grams below a kilogram.
+func smallWeight(w nutrition.Kilograms, u planner.Units) string {
+	if u.Pounds || w >= 1 {
+		return say.AboutWeight(w, u)
+	}
+	return say.Trim(math.Round(float64(w)*100)*10, 0) + " g"
+}
+
+// showGrowth answers how a dog grows.
+func showGrowth(t *talk.Turn, d *planner.Dog) {
+	t.Talk.Dog = d.ID
+	if !dogs.Growing(t, d) {
+		sayGrown(t, d)
+		return
+	}
+	h, decision, posts := Judge(t, d)
+	head := msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+	if e, ok := lastWeighed(t, d); ok {
+		head = msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+	}
+	r := t.Say(say.Para(head), say.Para(decisionText(t, d, h, decision, posts)))
+	offerDecision(t, r, d, h, decision)
+	offerGrowth(t, r, d, h)
+	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))
+}
+
+// sayGrown says that a dog counts as grown, which one of unknown age does.
+func sayGrown(t *talk.Turn, d *planner.Dog) {
+	text, about := msg("growth.is-grown", "dog", d.Name), t.Button(msg("button.condition"), "weigh", "score", d.ID)
+	if d.Born.IsZero() {
+		text, about = msg("growth.age-unknown", "dog", d.Name), t.Button(msg("button.birth-date"), "dog", "field", d.ID, "age")
+	}
+	t.Say(say.Para(text)).Offer(about, t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+}

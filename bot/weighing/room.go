@@ -1,0 +1,86 @@
+package weighing
+
+import (
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"weigh": {Do: weighCommand}},
+		Presses: map[string]talk.Press{
+			"weigh":  pressWeigh,
+			"weight": pressWeight,
+			"score":  pressScore,
+			"kcal":   pressKcal,
+			"amount": pressAmount,
+		},
+		Forms: map[string]talk.Form{
+			"weigh": {Take: weighDialogue},
+			"four":  {Take: fourDialogue},
+			"vet":   {Take: vetDialogue},
+		},
+		Answers: map[read.Intent]talk.Intent{
+			read.DogWeight:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { weigh(t, d, weighed{weight: s.Weight}) }),
+			read.DogKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, false) }),
+			read.VetKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, true) }),
+			read.LitterDue:    dogs.OnMother(saidDue),
+			read.LitterMated:  dogs.OnMother(saidMated),
+			read.LitterBorn:   dogs.OnMother(saidBorn),
+			read.LitterNursed: dogs.OnMother(saidNursed),
+			read.LitterWeaned: dogs.OnMother(saidWeaned),
+			read.DogCondition: talk.OnDog(setCondition),
+			read.WeighChange:  func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh.whole") },
+			read.WeighHow:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("weigh.how") },
+			read.ShowWeight:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showWeights(t, d) }),
+			read.ShowTrend:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showTrend(t, d) }),
+			read.ShowGrowth:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showGrowth(t, d) }),
+			read.SetAdult:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setAdult(t, d, s.Weight) }),
+			read.ListWeighIns: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { listWeights(t, d, 0) }),
+			read.DropWeighIn:  onLast("delete", dropLast),
+			read.FixWeighIn:   onLast("fix", fixLast),
+			read.AskScore:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askScore(t, d) }),
+			read.ShowGoal:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askGoal(t, d) }),
+			read.GoalHold:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { setGoal(t, d, "hold", 0) }),
+			read.GoalLose:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "lose", s.Weight) }),
+			read.GoalGain:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "gain", s.Weight) }),
+			read.SetIdeal:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setIdeal(t, d, s.Weight) }),
+			read.FedAway:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { awaySaid(t, d, s.Words) }),
+		},
+		Due: map[planner.ReminderKind]talk.DueKind{
+			planner.WeighReminder:     sayWeighDue,
+			planner.ConditionReminder: sayScoreDue,
+			planner.DoubtReminder:     sayDoubtDue,
+			planner.StageReminder:     sayStage,
+		},
+		On: on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.HouseholdEntered:
+		adoptAmounts(t)
+	case *talk.TurnAnswered:
+		propose(t, h.Before)
+	case *talk.ChangeTakenBack:
+		keepLater(h.Back, h.Now, h.Change)
+	case *talk.NeitherYesNorNo:
+		h.Taken = h.Verb == "weigh" && weighedAgain(t, talk.Arg(h.Args, 1), h.Text)
+	case *talk.LitterTold:
+		setLitter(t, h.Dog, h.Told)
+	case *talk.BowlHeld:
+		h.Held = h.Held || stillWithPups(t, h.Dog)
+	case *talk.GoalTyped:
+		h.Asked = askFarGoal(t, h.Dog, h.Goal)
+	case *talk.DogWeighed:
+		weighOnProfile(t, h.Dog, h.Weight)
+	case *talk.DogChanged:
+		if h.Dog.Condition != h.Was.Condition && h.Dog.Condition > 0 {
+			goalAfterScore(t, h.Dog)
+		}
+	}
+}

@@ -1,0 +1,394 @@
+package weighing
+
+import (
+	"math"
+	"time"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// decisionText says what the weigh-ins tell: what is for a vet, then of the
+// amount that a dog is fed.
+func decisionText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	return say.JoinParas(warningFirst(t, d, h, r, posts), otherThanWarning(t, d, h, r, posts))
+}
+
+// amountText says what there is to say of the amount that a dog is fed.
+func amountText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	name, ideal := d.Name, say.BodyWeight(h.Ideal, t.Home.Units)
+	switch r.Outcome {
+	case planner.NoneYet:
+		return missingText(t, r)
+	case planner.Watch:
+		switch r.Reason {
+		case planner.WeighAgain:
+			return msg("decide.weigh-again", "dog", name)
+		case planner.StepWait, planner.ScaleWait:
+			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
+		}
+		return msg("decide.watch-"+string(r.Reason), "dog", name)
+	case planner.Steady:
+		switch r.Reason {
+		case planner.OverGoal, planner.UnderGoal:
+			return msg("decide."+string(r.Reason), "dog", name, "ideal", ideal)
+		case planner.OpenYet:
+			if r.Holds {
+				return say.JoinParas(msg("decide.holds"), msg("decide.open", "dog", name))
+			}
+			return msg("decide.open", "dog", name)
+		}
+		if r.Target.Reached {
+			return msg("decide.fits-reached", "dog", name, "ideal", ideal)
+		}
+		return msg("decide.fits-"+string(r.Goal), "dog", name)
+	case planner.Suggest:
+		return suggestText(t, d, h, r, posts)
+	}
+	return ""
+}
+
+// growingText is what there is to say of a growing dog, after a reason that is
+// graver than growth.
+func growingText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision) string {
+	if r.Gate == planner.GrowthGate {
+		return growthText(t, d, h)
+	}
+	return say.JoinParas(vetText(t, d, r), growthText(t, d, h))
+}
+
+// warningKey is how a warning is said: a month's change the wrong way while a
+// plan is followed is not one without a plan.
+func warningKey(w planner.Warning, goal planner.Goal) string {
+	switch {
+	case w.Of == planner.RiseMonth && goal == planner.LoseGoal:
+		return "rise-plan"
+	case w.Of == planner.FallMonth && goal == planner.GainGoal:
+		return "fall-plan"
+	}
+	return string(w.Of)
+}
+
+// warningFirst is what a decision says for a vet; nothing goes before it.
+func warningFirst(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if r.Outcome == planner.VetLine && r.Reason == planner.GatedDog && dogs.Growing(t, d) {
+		return growingText(t, d, h, r)
+	}
+	var all []string
+	for _, w := range r.Warnings {
+		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
+	}
+	if r.Outcome == planner.VetLine {
+		all = append(all, vetText(t, d, r), slowerText(t, d, h, r, posts))
+	}
+	return say.JoinParas(all...)
+}
+
+// otherThanWarning is what a decision says that is no vet line. Beside one,
+// nothing is said that would only be doubtful.
+func otherThanWarning(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady || r.Outcome == planner.NoneYet) {
+		return ""
+	}
+	return amountText(t, d, h, r, posts)
+}
+
+func missingText(t *talk.Turn, r planner.Decision) string {
+	switch {
+	case r.WeighInsMissing > 0 && r.DaysMissing > 0:
+		return msg("decide.missing", "n", r.WeighInsMissing, "days", r.DaysMissing)
+	case r.WeighInsMissing > 0:
+		return msg("decide.missing-weighs", "n", r.WeighInsMissing)
+	case r.DaysMissing > 0:
+		return msg("decide.missing-days", "days", r.DaysMissing)
+	}
+	return ""
+}
+
+// vetText is the vet line of a decision.
+func vetText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+	if r.Reason == planner.GatedDog {
+		return dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))
+	}
+	return msg("decide.vet-"+string(r.Reason), "dog", d.Name)
+}
+
+// slowerText says when a dog that would have to eat less than its resting
+// energy is at its ideal weight if it goes on as it is.
+func slowerText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	if r.Reason != planner.BelowResting || r.Goal != planner.LoseGoal {
+		return ""
+	}
+	if reach := reachText(t, d, h, posts); reach != "" {
+		return msg("goal.slower", "reach", reach)
+	}
+	return ""
+}
+
+// suggestText is a suggestion: the new figure first, then what that is in
+// the bowl, then why and how sure.
+func suggestText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	way := say.Choose(r.Then < r.Now, "decide.less", "decide.more")
+	name := d.Name
+	head := msg("decide.suggest", "dog", name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now),
+		"change", msg(way, "percent", say.Percent(math.Abs(r.Factor-1))))
+	reached := ""
+	if r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver {
+		reached = msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
+	}
+	rest := ""
+	if r.Steps > 1 {
+		rest = msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps)
+	}
+	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), becauseText(t, h, r, posts), comesFirstText(t, d, r))
+}
+
+// offerAgain is what a weigh-in says, shorter where it suggests the same, to a
+// hundredth (our own choice), as the one before, which nobody answered.
+func offerAgain(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	same := math.Abs(float64(d.InForce.Offered/r.Then)-1) < 0.01
+	d.InForce.Offered = r.Then
+	if same {
+		return say.JoinParas(msg("decide.still", "dog", d.Name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now)), comesFirstText(t, d, r))
+	}
+	return otherThanWarning(t, d, h, r, posts)
+}
+
+// comesFirstText says what comes before a suggestion may be taken.
+func comesFirstText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+	if d.ByVet && r.First != planner.VetFirst {
+		return say.JoinParas(msg("decide.set-by-vet", "now", say.Kcal(r.Now)), beforeText(t, d, r))
+	}
+	return beforeText(t, d, r)
+}
+
+func beforeText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+	switch r.First {
+	case planner.QuestionsFirst:
+		return msg("decide.first-questions")
+	case planner.ScoreFirst:
+		return msg("decide.first-score", "dog", d.Name)
+	case planner.VetFirst:
+		return msg("decide.first-"+string(r.FirstWhy), "dog", d.Name)
+	}
+	return ""
+}
+
+// bowlChange is what a suggestion makes of today's bowl.
+func bowlChange(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
+	recipe := t.Recipe(id)
+	if recipe == nil {
+		return ""
+	}
+	now, err := planner.BowlFor(*recipe, t.Foods, r.Now, talk.MealsOf(*d), t.Home.Units)
+	then, err2 := planner.BowlFor(*recipe, t.Foods, r.Then, talk.MealsOf(*d), t.Home.Units)
+	if err != nil || err2 != nil {
+		return ""
+	}
+	return msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name)
+}
+
+// becauseText is the evidence: where the weight goes, and what that says of
+// the need.
+func becauseText(t *talk.Turn, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+	key, ideal := "decide.because", h.Ideal
+	if now := float64(posts[len(posts)-1].Weight); ideal == 0 || math.Abs(now/float64(ideal)-1) < goalWorthAsking {
+		key = "decide.because-hold"
+	}
+	return say.JoinParas(trendText(t, h), msg(key, "ideal", say.BodyWeight(ideal, t.Home.Units), "target", targetRange(r.Target)))
+}
+
+// slopeNow is how fast the weight changes: since the daily kcal last changed,
+// where there are three weigh-ins since then, else over the last twelve weeks
+// and since is zero.
+func slopeNow(h planner.History) (s planner.Slope, since time.Time) {
+	before := nutrition.Kcal(0)
+	for _, c := range h.Changes {
+		if c.Kcal != before && before > 0 {
+			since = c.At
+		}
+		before = c.Kcal
+	}
+	if !since.IsZero() {
+		recent := h
+		for len(recent.Weighings) > 0 && recent.Weighings[0].At.Before(since.Add(-12*time.Hour)) {
+			recent.Weighings = recent.Weighings[1:]
+		}
+		if s = planner.SlopeOf(recent); s.WeighIns >= 3 && s.Days < 84 {
+			return s, since
+		}
+	}
+	return planner.SlopeOf(h), time.Time{}
+}
+
+// trendText is the change of weight in words.
+func trendText(t *talk.Turn, h planner.History) string {
+	s, since := slopeNow(h)
+	switch {
+	case s.WeighIns < 3:
+		return ""
+	case !since.IsZero():
+		return msg("trend.since", "slope", slopeText(s), "n", s.WeighIns, "day", talk.DayOf(t, planner.DateOf(since)))
+	}
+	return msg("trend.text", "slope", slopeText(s), "n", s.WeighIns, "weeks", say.Trim(s.Days/7, 0))
+}
+
+// slopeText is a change of weight in % a week with its range.
+func slopeText(s planner.Slope) string {
+	return msg("trend.slope", "mid", signedPercent(s.Mid), "low", signedPercent(s.Low), "high", signedPercent(s.High))
+}
+
+// signedPercent prints a figure with its sign, to a tenth.
+func signedPercent(x float64) string {
+	s := say.Trim(math.Abs(x), 1)
+	switch {
+	case s == "0":
+		return "0"
+	case x < 0:
+		return "-" + s
+	}
+	return "+" + s
+}
+
+// offerDecision offers to apply a suggestion.
+func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h planner.History, decision planner.Decision) {
+	if len(decision.Warnings) > 0 || decision.Gate == planner.UnderweightGate && decision.Outcome == planner.VetLine || decision.First == planner.VetFirst || decision.Reason == planner.SignsTold || decision.Reason == planner.AboveRange ||
+		dogs.Growing(t, d) && planner.GrowthOf(*d, h).Warning != "" {
+		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
+	}
+	if decision.Outcome != planner.Suggest {
+		return
+	}
+	var first []say.Button
+	switch decision.First {
+	case "":
+		first = append(first, t.Button(msg("button.apply"), "weigh", "apply", d.ID, say.Trim(float64(decision.Then), 0)))
+	case planner.QuestionsFirst:
+		first = append(first, t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
+	case planner.ScoreFirst:
+		first = append(first, t.Button(msg("button.condition"), "weigh", "score", d.ID))
+	}
+	r.Offer(append(first, t.Button(msg("button.keep"), "weigh", "keep", d.ID), t.Button(msg("button.why"), "weigh", "why", d.ID))...)
+}
+
+// applyKcal sets the daily kcal to what was suggested. It is worked out anew:
+// a button of last month does nothing.
+func applyKcal(t *talk.Turn, d *planner.Dog, then string) {
+	_, decision, _ := Judge(t, d)
+	if decision.Outcome != planner.Suggest || decision.First != "" || say.Trim(float64(decision.Then), 0) != then {
+		t.SayMsg("decide.stale", "dog", d.Name).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+		return
+	}
+	t.Mutate("did.kcal-applied", d.Name)
+	setAmount(t, d, decision.Then, planner.OnSuggestion)
+	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(decision.Then), "now", say.Kcal(decision.Now))), say.Para(bowlChange(t, d, decision)))
+	out.InPlace = t.Event.Message
+	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// keepKcal leaves the daily kcal as it is; that counts as a decision, so that
+// the same is not suggested again at once.
+func keepKcal(t *talk.Turn, d *planner.Dog) {
+	t.Mutate("did.kcal-kept", d.Name)
+	t.Note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(planner.OnKept)})
+	d.InForce.Offered = 0
+	out := t.SayMsg("decide.kept", "dog", d.Name, "now", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal))
+	out.InPlace = t.Event.Message
+	out.Offer(t.UndoButton())
+}
+
+// whyDecision says what a suggestion rests on and what was assumed.
+func whyDecision(t *talk.Turn, d *planner.Dog) {
+	h, r, posts := Judge(t, d)
+	if dogs.Growing(t, d) {
+		t.Say(say.Para(decisionText(t, d, h, r, posts)), say.Para(goalText(t, d, h, posts)))
+		return
+	}
+	if len(posts) == 0 {
+		t.Say(say.Para(missingText(t, r)))
+		return
+	}
+	p := posts[len(posts)-1]
+	prior := planner.PriorOf(*d, h, t.Event.At)
+	rows := []say.TableRow{
+		{Label: msg("why-scale.own"), Cells: []string{say.Trim(p.Mean, 0)}},
+		{Label: msg("why-scale.own-range"), Cells: []string{say.Trim(p.Quantile(0.1), 0) + "-" + say.Trim(p.Quantile(0.9), 0)}},
+		{Label: msg("why-scale.equation"), Cells: []string{say.Trim(prior.K, 0)}},
+		{Label: msg("why-scale.fed"), Cells: []string{say.Kcal(h.Planned+h.Treats) + " kcal"}},
+		{Label: msg("why-scale.target"), Cells: []string{say.Kcal(r.Target.Kcal) + " kcal"}},
+		{Label: msg("why-scale.target-range"), Cells: []string{targetRange(r.Target)}},
+		{Label: msg("why-scale.sure"), Cells: []string{say.Percent(math.Min(r.P, 0.99))}},
+		{Label: msg("why-scale.weighs"), Cells: []string{say.Trim(float64(p.WeighIns), 0)}},
+		{Label: msg("why-scale.days"), Cells: []string{say.Trim(float64(p.Days), 0)}},
+		{Label: msg("why-scale.confirmed"), Cells: []string{say.Percent(h.Confirmed)}},
+	}
+	t.Say(say.Para(msg("why-scale.head", "dog", d.Name)), say.TableBlock(rows), say.Para(floorText(t, r)), say.Para(msg("why-scale.assumed"))).
+		Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+}
+
+// targetRange is where the kcal that a goal asks for are likely to lie.
+func targetRange(g planner.Target) string {
+	if say.Kcal(g.Low) == say.Kcal(g.High) {
+		return say.Kcal(g.Low)
+	}
+	return say.Kcal(g.Low) + "-" + say.Kcal(g.High)
+}
+
+// floorText says that less is for a vet to say.
+func floorText(t *talk.Turn, r planner.Decision) string {
+	if r.Target.AtResting {
+		return msg("why-scale.at-resting")
+	}
+	return ""
+}
+
+// wellOver is how far over its ideal weight a dog that is to hold its weight
+// may be before its condition is worth another look (our own choice: most of
+// a point of the nine-point scale).
+const wellOver = 0.07
+
+// goalText says what the weight is to do, and when it may be there.
+func goalText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+	goal := planner.GoalOf(*d, t.Event.At)
+	ideal := nutrition.Kilograms(0)
+	if h.Ideal > 0 {
+		ideal = h.Ideal
+	}
+	s := msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal))
+	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {
+		s = say.JoinParas(s, msg(say.Choose(off > 0, "goal.over", "goal.under"), "dog", d.Name, "percent", say.Percent(math.Abs(off))))
+	}
+	return say.JoinParas(s, reachText(t, d, h, posts))
+}
+
+// reachText says when the ideal weight is likely to be reached.
+func reachText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+	if len(posts) == 0 {
+		return ""
+	}
+	post := posts[len(posts)-1]
+	r := planner.ReachOf(*d, h, post)
+	ideal := say.BodyWeight(h.Ideal, t.Home.Units)
+	switch {
+	case !r.Known, r.Late.IsZero() && !post.Enough(): // too early to say that it may never be
+		return ""
+	case r.Early.IsZero():
+		return msg("goal.reach-not", "ideal", ideal)
+	case r.Late.IsZero():
+		return msg("goal.reach-open", "ideal", ideal, "early", say.MonthText(r.Early))
+	}
+	return msg("goal.reach", "ideal", ideal, "early", say.MonthText(r.Early), "late", say.MonthText(r.Late))
+}
+
+// idealText is the ideal weight with its range, where it is one.
+func idealText(t *talk.Turn, h planner.History, ideal nutrition.Kilograms) string {
+	u := t.Home.Units
+	if say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u) {
+		return say.BodyWeight(ideal, u)
+	}
+	return msg("goal.ideal-range", "ideal", say.BodyWeight(ideal, u), "range", weightRange(h.IdealLow, h.IdealHigh, u))
+}

@@ -1,0 +1,201 @@
+package weighing
+
+import (
+	"strconv"
+	"time"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// pressWeigh does what a button about weights asks.
+func pressWeigh(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 1))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Talk.Dog = d.ID
+	switch talk.Arg(args, 0) {
+	case "show", "dog":
+		showWeights(t, d)
+	case "trend":
+		showTrend(t, d)
+	case "list":
+		skip, err := strconv.Atoi(talk.Arg(args, 2))
+		if err != nil || skip < 0 || skip > 100_000 {
+			skip = 0
+		}
+		listWeights(t, d, skip)
+	case "entry":
+		showWeighing(t, d, talk.Arg(args, 2))
+	case "fix":
+		askWeighing(t, d, talk.Arg(args, 2))
+	case "fix-to":
+		pressFix(t, d, talk.Arg(args, 2), talk.Arg(args, 3))
+	case "none":
+		out := t.SayMsg("weigh.none-kept", "dog", d.Name)
+		out.InPlace = t.Event.Message
+	case "delete":
+		deleteWeighing(t, d, talk.Arg(args, 2))
+	case "apply":
+		applyKcal(t, d, talk.Arg(args, 2))
+	case "keep":
+		keepKcal(t, d)
+	case "right", "wrong", "meant", "of-other":
+		pressDoubt(t, d, talk.Arg(args, 0), args)
+	case "vet":
+		askVet(t, d)
+	case "four":
+		askFour(t, fourDraft{Dog: d.ID})
+	case "why":
+		whyDecision(t, d)
+	case "score":
+		askScore(t, d)
+	case "scored":
+		n, err := strconv.Atoi(talk.Arg(args, 2))
+		if err != nil {
+			t.SayMsg("press.stale")
+			return
+		}
+		recordScore(t, d, n, false)
+	case "growth":
+		showGrowth(t, d)
+	case "adult":
+		askAdult(t, d)
+	case "no-adult":
+		adultUnknown(t, d)
+	case "goal":
+		askGoal(t, d)
+	case "ideal":
+		pressIdeal(t, d, talk.Arg(args, 2))
+	case "to":
+		setGoal(t, d, talk.Arg(args, 2), 0)
+	case "start":
+		startPlan(t, d)
+	case "away":
+		awaySaid(t, d, "")
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// showWeights says the weight, where it goes, and what that means.
+func showWeights(t *talk.Turn, d *planner.Dog) {
+	t.Talk.Dog = d.ID
+	h, decision, posts := Judge(t, d)
+	u := t.Home.Units
+	head := msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, u))
+	if e, ok := lastWeighed(t, d); ok {
+		head = msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, u), "day", talk.DayOf(t, e.Date))
+	}
+	trend := trendText(t, h)
+	if decision.Outcome == planner.Suggest || dogs.Growing(t, d) {
+		trend = "" // it stands with the suggestion, or as weight a week
+	}
+	r := t.Say(say.Para(head), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
+	offerWaiting(t, r, d)
+	offerDecision(t, r, d, h, decision)
+	offerGrowth(t, r, d, h)
+	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))
+	r.Offer(t.Button(msg("button.condition"), "weigh", "score", d.ID), t.Button(msg("button.goal"), "weigh", "goal", d.ID))
+	r.Offer(t.Button(msg("button.away"), "weigh", "away", d.ID))
+}
+
+// weighingsListed is how many weigh-ins a list shows.
+const weighingsListed = 8
+
+// listWeights lists weigh-ins, the newest first, each to be opened; skip says
+// how many newer ones are left out.
+func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.ScaleKinds, Newest: true, Limit: skip + weighingsListed + 1})
+	all = all[min(skip, len(all)):]
+	more := len(all) > weighingsListed
+	all = all[:min(len(all), weighingsListed)]
+	if len(all) == 0 {
+		t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
+		return
+	}
+	var rows []say.TableRow
+	for _, e := range all {
+		weight := say.BodyWeight(e.Weight, t.Home.Units)
+		if e.Kind == planner.Doubted {
+			weight += " ?"
+		}
+		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, t.NameOf(e.Person)}})
+	}
+	head := msg("weigh.list", "dog", d.Name)
+	if skip > 0 {
+		head = msg("weigh.list-older", "dog", d.Name)
+	}
+	r := t.Say(say.Para(head), say.TableBlock(rows))
+	var row []say.Button
+	for _, e := range all {
+		row = append(row, t.Button(talk.DayOf(t, e.Date), "weigh", "entry", d.ID, e.ID))
+		if len(row) == 3 {
+			r.Offer(row...)
+			row = nil
+		}
+	}
+	r.Offer(row...)
+	if more {
+		r.Offer(t.Button(msg("button.older"), "weigh", "list", d.ID, strconv.Itoa(skip+weighingsListed)))
+	}
+	r.Offer(t.Button(msg("button.weights-file"), "export", "weights", d.ID))
+}
+
+// showWeighing shows one weigh-in, to be corrected or deleted.
+func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
+	e, ok := t.Entry(id)
+	if !ok || e.Dog != d.ID {
+		t.SayMsg("press.gone")
+		return
+	}
+	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", t.NameOf(e.Person))), say.Para(e.Text))
+	if e.Kind == planner.Doubted {
+		r.Body = append(r.Body, say.Para(msg("weigh.unconfirmed")))
+		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID))
+	}
+	r.Offer(t.Button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.Button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
+}
+
+func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
+	e, ok := t.Entry(id)
+	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Mutate("did.weighing-deleted", d.Name)
+	t.Unnote(e)
+	if e.Kind == planner.Doubted {
+		dropDoubtReminder(t, d.ID)
+	}
+	was := *d
+	newestWeight(t, d)
+	out := t.Say(say.Para(msg("weigh.deleted", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))), say.Para(kcalAfter(t, was, *d)))
+	out.InPlace = t.Event.Message
+	out.Offer(t.UndoButton())
+}
+
+// weighDraft is the state of a dialogue about weights.
+type weighDraft struct {
+	Dog   string `json:"dog"`
+	Entry string `json:"entry,omitempty"`
+	Ribs  string `json:"ribs,omitempty"`
+	Waist string `json:"waist,omitempty"`
+
+	Asked time.Time `json:"asked,omitzero"` // when the question was opened
+}
+
+func askWeighing(t *talk.Turn, d *planner.Dog, id string) {
+	e, ok := t.Entry(id)
+	if !ok || e.Dog != d.ID {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: id})
+	t.SayMsg("weigh.ask-fix", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date)).Offer(t.Button(msg("button.stop"), "stop"))
+}

@@ -1,0 +1,333 @@
+package weighing
+
+import (
+	"errors"
+	"time"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// weighed is a weight on its way into the journal.
+type weighed struct {
+	weight nutrition.Kilograms
+	at     time.Time     // zero: now
+	way    string        // how it was weighed, where that is out of the ordinary
+	sure   bool          // asked for already
+	entry  planner.Entry // that was doubted and is confirmed
+	doubt  planner.Doubt // of one that is confirmed
+}
+
+// WeighWords takes weigh-ins that are more than a weight: back-dated, made
+// with a person on the scale, of several dogs, or wrong. It reports whether a
+// text was one.
+func WeighWords(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) == 0 {
+		return false
+	}
+	if correctWords(t, s) {
+		return true
+	}
+	names := t.Names()
+	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok {
+		if err != nil {
+			sayWeighWrong(t, err, s)
+			return true
+		}
+		weighAll(t, all)
+		return true
+	}
+	said, ok, err := read.Weighing(s, names, t.Home.Units, t.Event.At)
+	if !ok {
+		named := said.Weight > 0 && said.Dog != ""
+		if said.Weight == 0 { // Weighing did not look for a weight alone
+			said.Weight, said.Dog, named = read.NamedWeight(s, names, t.Home.Units)
+		}
+		if named {
+			weigh(t, t.Dog(said.Dog), weighed{weight: said.Weight})
+		}
+		return named
+	}
+	if err != nil {
+		if !askYear(t, said, err) {
+			sayWeighWrong(t, err, s)
+		}
+		return true
+	}
+	w := weighingOf(t, said)
+	if d := t.Dog(said.Dog); d != nil {
+		weigh(t, d, w)
+		return true
+	}
+	weighSome(t, w)
+	return true
+}
+
+// weighingOf is what was said on its way into the journal.
+func weighingOf(t *talk.Turn, said read.WeighingSaid) weighed {
+	w := weighed{weight: said.Weight, way: said.Way}
+	if !said.Day.IsZero() && said.Day != t.Date() {
+		w.at = planner.Instant(said.Day, say.Noon, t.Event.At.Location())
+	}
+	return w
+}
+
+// askYear asks whether a weight is of last year, where the day that was typed
+// without one is still to come this year and the dog is known.
+func askYear(t *talk.Turn, said read.WeighingSaid, err error) bool {
+	var p read.Problem
+	d := t.Dog(said.Dog)
+	if d == nil && len(t.Home.Dogs) == 1 {
+		d = &t.Home.Dogs[0]
+	}
+	if !errors.As(err, &p) || p.Code != read.WeighedYear || d == nil {
+		return false
+	}
+	ahead := said.Day
+	ahead.Year++
+	t.SayMsg("weigh.which-year", "day", t.DateText(ahead), "weight", say.BodyWeight(said.Weight, t.Home.Units), "dog", d.Name, "before", t.DateText(said.Day)).
+		Offer(weightButton(t, msg("button.yes-weight"), d, weighingOf(t, said), false), t.Button(msg("button.no-weight"), "weigh", "none", d.ID))
+	return true
+}
+
+// sayWeighWrong says what is wrong with a weigh-in.
+func sayWeighWrong(t *talk.Turn, err error, typed string) {
+	var p read.Problem
+	if errors.As(err, &p) && words.Has("weigh-wrong."+string(p.Code)) {
+		t.SayMsg("weigh-wrong." + string(p.Code))
+		return
+	}
+	t.Say(say.Para(talk.ProblemOf(err, typed)))
+}
+
+// weighAll takes the weigh-ins of several dogs. Those that are doubted are
+// asked about one by one; the others are one change.
+func weighAll(t *talk.Turn, all []read.WeighingSaid) {
+	var names []string
+	for _, said := range all {
+		d := t.Dog(said.Dog)
+		if w := weighingOf(t, said); possible(t, d, w) && !unlikely(t, d, w).Unlikely {
+			names = append(names, d.Name)
+		}
+	}
+	if len(names) > 0 {
+		t.Mutate("did.weighed", say.List(names))
+	}
+	for _, said := range all {
+		weigh(t, t.Dog(said.Dog), weighingOf(t, said))
+	}
+}
+
+// weighSome takes a weight for the dog that is meant: the only one, or the
+// one that was asked about last. Else it asks which.
+func weighSome(t *talk.Turn, w weighed) {
+	if w.weight < planner.LightestDog || w.weight > planner.HeaviestDog {
+		t.Say(say.Para(say.FieldText(&planner.FieldError{Field: "weight"}, t.Home.Units)))
+		return
+	}
+	if len(t.Home.Dogs) == 1 {
+		weigh(t, &t.Home.Dogs[0], w)
+		return
+	}
+	if asked := askedToWeigh(t); len(asked) == 1 && planner.FitsDog(*asked[0], historyAbout(t, asked[0], w.at), w.weight) {
+		weigh(t, asked[0], w)
+		return
+	}
+	r := t.SayMsg("dog.whose-weight", "weight", say.BodyWeight(w.weight, t.Home.Units))
+	offerDogs(t, r, w)
+}
+
+// offerDogs are buttons of the dogs for a weight, those that it fits first.
+func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
+	for _, fits := range []bool{true, false} {
+		for i := range t.Home.Dogs {
+			d := &t.Home.Dogs[i]
+			if planner.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
+				r.Offer(weightButton(t, d.Name, d, w, false))
+			}
+		}
+	}
+}
+
+// unsure is what the data of a button for a weight ends with that is still to
+// be doubted.
+const unsure = "ask"
+
+// weightButton records a weight for a dog; sure says that it was asked for
+// already, and is not doubted again.
+func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed, sure bool) say.Button {
+	args := weightArgs(d, w)
+	if !sure {
+		if w.at.IsZero() {
+			args = append(args, "")
+		}
+		args = append(args, unsure)
+	}
+	return t.Button(label, "weight", args...)
+}
+
+// weightArgs say in a button's data which dog weighs how many grams, as precisely
+// as it was typed, and when if not now.
+func weightArgs(d *planner.Dog, w weighed) []string {
+	args := []string{d.ID, say.Trim(float64(w.weight)*1000, 4)}
+	if !w.at.IsZero() {
+		args = append(args, w.at.UTC().Format(say.StampForm))
+	}
+	return args
+}
+
+// pressWeight records the weight for the dog that was chosen.
+func pressWeight(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 0))
+	g, err := read.Number(talk.Arg(args, 1))
+	if d == nil || err != nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	w := weighed{weight: nutrition.Kilograms(g / 1000), sure: talk.Arg(args, 3) != unsure}
+	if at, err := time.Parse(say.StampForm, talk.Arg(args, 2)); err == nil && !at.After(t.Event.At) {
+		w.at = at
+	}
+	weigh(t, d, w)
+	if len(t.Replies) > 0 {
+		t.Replies[0].InPlace = t.Event.Message
+	}
+}
+
+// weigh records a weight, or asks first where it is far from what is
+// expected of the dog.
+func weigh(t *talk.Turn, d *planner.Dog, w weighed) {
+	t.Talk.Dog = d.ID
+	changed := *d
+	changed.Weight = w.weight
+	if err := changed.Validate(t.Event.At); err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+		return
+	}
+	talk.Trend(t, d) // read whole at once
+	if !w.sure {
+		if doubt := unlikely(t, d, w); doubt.Unlikely {
+			doubtWeight(t, d, w, doubt)
+			return
+		}
+	}
+	recordWeight(t, d, w)
+}
+
+// possible reports that a dog can weigh so much.
+func possible(t *talk.Turn, d *planner.Dog, w weighed) bool {
+	changed := *d
+	changed.Weight = w.weight
+	return changed.Validate(t.Event.At) == nil
+}
+
+// bothWeights is a weight in both units, for a doubt about the unit.
+func bothWeights(w nutrition.Kilograms, u planner.Units) string {
+	other := planner.Units{Pounds: !u.Pounds}
+	return say.BodyWeight(w, other) + " = " + say.BodyWeight(w, u)
+}
+
+// recordWeight enters a weight and says what it tells.
+func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
+	before, known := lastWeighed(t, d)
+	if known && before.Date != t.Date() {
+		Shown(t, d) // what it was fed since is by the weight of then
+	}
+	that := weighedOn(t, d, w.at)
+	t.Mutate("did.weighed", d.Name)
+	right := rightText(t, d, w)
+	e := w.entry
+	e.Kind, e.Dog, e.Weight, e.At, e.Text = planner.Weighed, d.ID, w.weight, w.at, w.way
+	e.Sure = w.doubt.Unlikely
+	e = t.Note(e)
+	was := *d
+	settled := settleWaiting(t, d, e, historyAbout(t, d, w.at).Step)
+	newestWeight(t, d)
+	u := t.Home.Units
+	head := msg("weigh.done", "dog", d.Name, "weight", say.BodyWeight(w.weight, u))
+	if e.Date != t.Date() {
+		head = msg("weigh.done-on", "dog", d.Name, "weight", say.BodyWeight(w.weight, u), "day", talk.DayOf(t, e.Date))
+	}
+	switch now := weighedOn(t, d, e.At); {
+	case that > 0 || !(now == w.weight):
+		head += " " + twiceText(t, that, w.weight, now)
+	case known && e.At.After(before.At):
+		head += " " + changeText(t, before, w.weight)
+	}
+	h, decision, posts := Judge(t, d)
+	step, stand := stepOn(t, d)
+	warning, jump := warningFirst(t, d, h, decision, posts), ""
+	switch {
+	case !w.doubt.Unlikely:
+		jump = dogs.JumpText(t, was, *d)
+	case right != "" && decision.Reason != planner.GatedDog: // one vet line, the more pressing
+		warning = right
+	default:
+		warning = say.JoinParas(right, warning)
+	}
+	r := t.Say(say.Para(head), say.Para(settled), say.Para(warning), say.Para(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
+	offerDecision(t, r, d, h, decision)
+	offerGrowth(t, r, d, h)
+	r.Offer(stand...)
+	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// weighedOn is the weight that counts for the day of an instant, now where that
+// is zero; 0 where the dog was not weighed on it.
+func weighedOn(t *talk.Turn, d *planner.Dog, at time.Time) nutrition.Kilograms {
+	if at.IsZero() {
+		at = t.Event.At
+	}
+	day := planner.DateOf(at.In(t.Event.At.Location()))
+	h := historyAbout(t, d, planner.Instant(day.AddDays(1), 0, t.Event.At.Location()).Add(-time.Minute))
+	if n := len(h.Weighings); n > 0 && planner.DateOf(h.Weighings[n-1].At) == day {
+		return h.Weighings[n-1].Weight
+	}
+	return 0
+}
+
+// twiceText says what counts on a day on which a dog was weighed before, and
+// weighed so much now.
+func twiceText(t *talk.Turn, before, now, counts nutrition.Kilograms) string {
+	u := t.Home.Units
+	switch {
+	case counts == now && before > 0 && before != now:
+		return msg("weigh.twice-instead", "weight", say.BodyWeight(before, u))
+	case counts == now:
+		return msg("weigh.twice-same")
+	case before == 0: // with one that waited
+		return msg("weigh.twice-confirmed", "counts", say.BodyWeight(counts, u))
+	}
+	return msg("weigh.twice", "weight", say.BodyWeight(before, u), "counts", say.BodyWeight(counts, u))
+}
+
+// kcalAfter says what the new weight makes of the daily kcal, as long as no
+// amount is in force.
+func kcalAfter(t *talk.Turn, was, is planner.Dog) string {
+	before, after := planner.AmountOf(was, t.Event.At), planner.AmountOf(is, t.Event.At)
+	if is.Kcal > 0 || after.Waits() || say.Kcal(before.Kcal) == say.Kcal(after.Kcal) {
+		return ""
+	}
+	if dogs.Growing(t, &is) && after.Kcal < before.Kcal {
+		return msg("growth.kcal-less", "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
+	}
+	return msg("weigh.kcal", "dog", is.Name, "kcal", say.Kcal(after.Kcal), "before", say.Kcal(before.Kcal))
+}
+
+// changeText is how far a weight is from the one before.
+func changeText(t *talk.Turn, before planner.Entry, w nutrition.Kilograms) string {
+	u := t.Home.Units
+	day := talk.DayOf(t, before.Date)
+	switch diff := w - before.Weight; {
+	case say.BodyWeight(w, u) == say.BodyWeight(before.Weight, u):
+		return msg("weigh.same", "day", day)
+	case diff > 0:
+		return msg("weigh.up", "by", say.BodyWeight(diff, u), "day", day)
+	default:
+		return msg("weigh.down", "by", say.BodyWeight(-diff, u), "day", day)
+	}
+}
