@@ -51,13 +51,8 @@ func (l links) ReadMessage() (string, error) {
 }
 
 // converseLinks is converse for a script that follows links.
-func converseLinks(t *testing.T, dir, script string, seen *[]string) string {
+func converseLinks(t *testing.T, s store.Store, script string, seen *[]string) string {
 	t.Helper()
-	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
 	var out bytes.Buffer
 	in := echo{links{terminal.NewScript(strings.NewReader(script)), &out, seen}, &out}
 	o := terminal.Options{In: in, Out: &out, At: start, Missed: missed(t, &out)}
@@ -71,9 +66,9 @@ func converseLinks(t *testing.T, dir, script string, seen *[]string) string {
 	return text
 }
 
-// TestCarers runs the conversations of several carers, whole and with a
-// restart after every message.
+// TestCarers runs the conversations of several carers, whole and with restarts.
 func TestCarers(t *testing.T) {
+	t.Parallel()
 	scripts, err := filepath.Glob("testdata/household/*.chat")
 	if err != nil || len(scripts) == 0 {
 		t.Fatal("no scripts", err)
@@ -84,36 +79,18 @@ func TestCarers(t *testing.T) {
 }
 
 func playCarers(t *testing.T, path string) {
+	t.Parallel()
 	script, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var seen []string
-	got := converseLinks(t, t.TempDir(), string(script), &seen)
+	talk := func(t *testing.T, s store.Store, script string) string { return converseLinks(t, s, script, &seen) }
+	got := talk(t, open(t, t.TempDir()), string(script))
 	compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
 	checkWidths(t, got)
-
-	dir := t.TempDir()
-	var out strings.Builder
 	seen = nil
-	clock := ""
-	for _, message := range splitMessages(string(script)) {
-		// The clock does not last, so each part sets it for itself.
-		part := converseLinks(t, dir, clock+message, &seen)
-		out.WriteString(strings.TrimPrefix(part, echoed(clock)))
-		if strings.HasPrefix(message, "%at") {
-			clock = message
-		}
+	if again := restarted(t, string(script), talk); again != got {
+		t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, again))
 	}
-	if restarted := out.String(); restarted != got {
-		t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, restarted))
-	}
-}
-
-// echoed is a line as the screen shows it.
-func echoed(line string) string {
-	if line == "" {
-		return ""
-	}
-	return "> " + line
 }

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -17,18 +16,13 @@ import (
 // record: which dogs, recipes and reminders there are, and what happened to
 // which dog on which day. A conversation whose record matters has one; begin
 // it with an empty file and -update.
-func compareRecord(t *testing.T, dir, path string) {
+func compareRecord(t *testing.T, s store.Store, path string) {
 	t.Helper()
 	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
 		return
 	}
-	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
 	got := ""
-	err = s.View(t.Context(), func(tx store.Tx) error {
+	err := s.View(t.Context(), func(tx store.Tx) error {
 		home, err := tx.Member("terminal/Ines", "terminal/Ines")
 		if err != nil {
 			return err

@@ -40,15 +40,21 @@ func (e echo) ReadMessage() (string, error) {
 // start is when every scripted conversation begins unless it says otherwise.
 var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 
-// converse feeds a script to a session on the store of a directory and
-// returns what stands on the screen after it.
-func converse(t *testing.T, dir, script string) string {
+// open opens the store of a directory until the test ends.
+func open(t *testing.T, dir string) *store.Bolt {
 	t.Helper()
 	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer s.Close()
+	t.Cleanup(func() { s.Close() })
+	return s
+}
+
+// converse feeds a script to a new assistant and session on a store, and returns
+// what stands on the screen after it.
+func converse(t *testing.T, s store.Store, script string) string {
+	t.Helper()
 	var out bytes.Buffer
 	o := terminal.Options{In: echo{terminal.NewScript(strings.NewReader(script)), &out}, Out: &out, At: start, Missed: missed(t, &out)}
 	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
@@ -66,50 +72,62 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 	}
 }
 
-// TestConversations runs every script of testdata against its golden file,
-// whole and with a restart in the middle.
+// TestConversations runs every script of testdata against its golden file, whole
+// and with restarts.
 func TestConversations(t *testing.T) {
+	t.Parallel()
 	scripts, err := filepath.Glob("testdata/*.chat")
 	if err != nil || len(scripts) == 0 {
 		t.Fatalf("no scripts: %v", err)
 	}
 	for _, path := range scripts {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
+			t.Parallel()
 			script, err := os.ReadFile(path)
 			if err != nil {
 				t.Fatal(err)
 			}
-			dir := t.TempDir()
-			got := converse(t, dir, string(script))
+			s := open(t, t.TempDir())
+			got := converse(t, s, string(script))
 			compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
-			compareRecord(t, dir, strings.TrimSuffix(path, ".chat")+".record")
+			compareRecord(t, s, strings.TrimSuffix(path, ".chat")+".record")
 			checkWidths(t, got)
-			for _, parts := range []int{2, 3, 7} {
-				if restarted := inParts(t, string(script), parts); restarted != got {
-					t.Errorf("in %d parts it reads differently:\n%s", parts, firstDifference(got, restarted))
-				}
+			if again := restarted(t, string(script), converse); again != got {
+				t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, again))
 			}
 		})
 	}
 }
 
-// inParts runs a script with a restart after each of some parts.
-func inParts(t *testing.T, script string, parts int) string {
+// restarted runs a script with another assistant and session for every message,
+// on a store that is closed and opened again after each seventh of them.
+func restarted(t *testing.T, script string, converse func(*testing.T, store.Store, string) string) string {
+	const parts = 7
 	dir := t.TempDir()
 	messages := splitMessages(script)
 	var out strings.Builder
-	clock := "" // it does not last, so each part sets it for itself
+	clock := "" // it does not last, so each run sets it for itself
 	for p := range parts {
-		part := messages[p*len(messages)/parts : (p+1)*len(messages)/parts]
-		screen := converse(t, dir, clock+strings.Join(part, ""))
-		out.WriteString(strings.TrimPrefix(screen, echoed(clock)))
-		for _, m := range part {
+		s := open(t, dir)
+		for _, m := range messages[p*len(messages)/parts : (p+1)*len(messages)/parts] {
+			out.WriteString(strings.TrimPrefix(converse(t, s, clock+m), echoed(clock)))
 			if strings.HasPrefix(m, "%at") {
 				clock = m
 			}
 		}
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
 	}
 	return out.String()
+}
+
+// echoed is a line as the screen shows it.
+func echoed(line string) string {
+	if line == "" {
+		return ""
+	}
+	return "> " + line
 }
 
 // splitMessages keeps lines that end in a backslash with the next.
@@ -175,11 +193,7 @@ func (closedPipe) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 func TestClosedOutputEndsCleanlyAndKeepsTheMessage(t *testing.T) {
 	dir := t.TempDir()
-	path := filepath.Join(dir, "test.db")
-	s, err := store.Open(path, store.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := open(t, dir)
 	o := terminal.Options{In: terminal.NewScript(strings.NewReader("dog Pip 6.4 kg\n")), Out: closedPipe{}, At: start}
 	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
 		t.Errorf("a closed output is an error: %v", err)
@@ -187,7 +201,7 @@ func TestClosedOutputEndsCleanlyAndKeepsTheMessage(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if got := converse(t, dir, "/dog\n"); !strings.Contains(got, "Pip") {
+	if got := converse(t, open(t, dir), "/dog\n"); !strings.Contains(got, "Pip") {
 		t.Errorf("the dog is lost:\n%s", got)
 	}
 }
