@@ -6,8 +6,8 @@ import (
 	"bowlwright/bot/talk"
 )
 
-// courtesy answers what asks and tells nothing: a greeting with the day where
-// there is one to tell, thanks in a word.
+// courtesy answers what neither asks nor tells anything: a greeting with the
+// day's plan if there is one, thanks in a word.
 func courtesy(t *talk.Turn, s string) bool {
 	switch read.CourtesyOf(s) {
 	case read.Greeting:

@@ -110,7 +110,7 @@ func Findings(t *talk.Turn, l Looked) []string {
 	return lines
 }
 
-// remedies are what would mend each nutrient, none for a dog whose food is a
+// remedies is what would mend each nutrient; none for a dog whose food is a
 // vet's matter.
 func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]nutrition.Remedy {
 	all := map[nutrition.Subject]nutrition.Remedy{}
@@ -122,8 +122,9 @@ func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]nutrition.Remedy {
 	return all
 }
 
-// mostUnknown is how many nutrients without figures get a line each; more are
-// a gap of the tables rather than of the recipe, and are named in one line.
+// mostUnknown is how many nutrients without figures get a line each. If there
+// are more, the gap is in the tables rather than in the recipe, and one line
+// names them.
 const mostUnknown = 5
 
 // foldUnknown returns the rows that get a line each and, where many lack
@@ -144,8 +145,8 @@ func foldUnknown(t *talk.Turn, rows []*nutrition.Row) (kept []*nutrition.Row, li
 	return kept, msg("finding.many-unknown", "n", len(all), "names", names)
 }
 
-// straddleReason says what a range depends on: the bone, where there is
-// bone, else the food's own spread.
+// straddleReason says what a range depends on: the bone if there is any, else
+// the food's own spread.
 func straddleReason(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	subject := r.Requirement.Subject
 	if n, ok := subject.Nutrient(); subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
@@ -225,8 +226,9 @@ func shareText(v nutrition.Value) string {
 	return strings.TrimSuffix(say.Percent(v.Low), " %") + "-" + say.Percent(v.High)
 }
 
-// cautionsText are the cautions that foods and dog call for, each told to a
-// household once in three months for each recipe. What the dog's gate says is not said again.
+// cautionsText is the cautions that foods and dog call for, each told to a
+// household once in three months for each recipe. It does not repeat what the
+// dog's gate says.
 func cautionsText(t *talk.Turn, l Looked) string {
 	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk, Analysis: &l.Result}
 	if l.Dog != nil {

@@ -347,8 +347,8 @@ func askLock(t *talk.Turn, d balanceDraft) {
 	}
 }
 
-// takeBalance keeps an answer as the recipe. It is worked out again, so that
-// what is kept is what the recipe of now gives.
+// takeBalance keeps an answer as the recipe. It is worked out again, since the
+// recipe may have changed.
 func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
 	if r == nil || dog == nil && d.Dog != "-" {

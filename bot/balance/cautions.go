@@ -12,9 +12,9 @@ import (
 	"bowlwright/planner"
 )
 
-// Fed is what a dog eats of a recipe, analysed with all else that is in its
-// bowl: the supplements that reminders give it, in the place of the recipe's
-// own doses of them, and of a rotation all of its recipes. Treats are left out.
+// Fed is what a dog eats of a recipe, analysed with all else in its bowl: the
+// supplements that reminders give it, in place of the recipe's own doses of
+// them, and all recipes of its rotation. Treats are left out.
 func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	l, err := given(t, d, r)
 	if err != nil {
@@ -124,9 +124,9 @@ func failingKey(r *planner.Recipe, code nutrition.FailCode) string {
 	return "failing/" + r.ID + "/" + string(code)
 }
 
-// Failing says in a line in what a recipe fails its dog's table badly, and
-// offers to tell what is missing, under its bowl, a day's first meal or a plan:
-// once a week until it is mended or waved off, of a puppy each time.
+// Failing says in a line where a recipe fails its dog's table badly, and offers
+// to tell what is missing. It stands under a bowl, a day's first meal or a
+// plan: once a week until it is mended or waved off, for a puppy each time.
 func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	l, err := Fed(t, d, r)
 	if err != nil {
@@ -141,9 +141,9 @@ func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	return failingText(due)
 }
 
-// StillFailing is a short mark of what a recipe still fails in and was said
-// lately, so that a second bowl does not look mended; nothing of what was waved
-// off, or where failing says something now.
+// StillFailing is a short mark of what a recipe still fails in and was said of
+// late, so that a second bowl does not look mended. It leaves out what was
+// waved off, and is empty where Failing says something now.
 func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
 	l, err := Fed(t, d, r)
 	if err != nil || failing != "" {
@@ -161,9 +161,9 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 	return msg("failing.still", "what", say.List(names))
 }
 
-// BatchText says in what a recipe fails the dogs that are to eat it, and what
-// of it is too much for them: each time, because a batch is cooked once and is
-// eaten for days.
+// BatchText says where a recipe fails the dogs that are to eat it, and what in
+// it is too much for them. It says so each time, because a batch is cooked once
+// and eaten for days.
 func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 	var lines []string
 	add := func(line string) {
@@ -187,8 +187,8 @@ func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 	return say.JoinParas(lines...)
 }
 
-// KelpText is what is to be said of kelp without its label, where as it usually
-// is it would bring a dog too much iodine.
+// KelpText is what to say of kelp without its label, where usual kelp would
+// bring a dog too much iodine.
 func KelpText(t *talk.Turn, d *planner.Dog, m nutrition.Mixture) string {
 	aDay := planner.AmountOf(*d, t.Event.At).Kcal
 	usual := nutrition.UsualIodine(m, aDay)
@@ -203,9 +203,9 @@ func KelpText(t *talk.Turn, d *planner.Dog, m nutrition.Mixture) string {
 	return msg(key, "dog", d.Name, "day", say.Sig(usual*day), "most", say.Sig(most*day))
 }
 
-// FailsText is in what a recipe fails a dog and what is too much for it. What is
-// far too much comes first, and so does calcium: it harms a puppy's bones, and
-// any dog the sooner.
+// FailsText is where a recipe fails a dog and what is too much for it. What is
+// far too much comes first, and so does calcium, which harms a puppy's bones,
+// and does harm soonest in any dog.
 func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
 	much := TooMuchText(t, r, d)
 	if l, err := Fed(t, d, r); err == nil {
@@ -217,8 +217,9 @@ func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) 
 	return say.JoinParas(failing, much)
 }
 
-// poisonous are the nutrients of which many times the most does harm soon
-// (common veterinary practice, from memory); of protein and fat it does not.
+// poisonous are the nutrients of which many times the maximum does harm soon
+// (common veterinary practice, from memory); protein and fat are not among
+// them.
 var poisonous = map[nutrition.Subject]bool{
 	nutrition.Subject(nutrition.Calcium): true, nutrition.Subject(nutrition.Phosphorus): true, nutrition.VitaminA: true,
 	nutrition.Subject(nutrition.VitaminD): true, nutrition.Subject(nutrition.Iodine): true, nutrition.Subject(nutrition.Selenium): true,
@@ -239,8 +240,8 @@ func mostAbove(t *talk.Turn, d *planner.Dog, l Looked) (worst *nutrition.Row, ti
 	return worst, times
 }
 
-// FarOver says that no bowl is made of a recipe that brings many times the most
-// of something; empty where it does not.
+// FarOver says that no bowl is made of a recipe that brings many times the
+// maximum of something; empty where it does not.
 func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	l, err := Fed(t, d, r)
 	if err != nil {

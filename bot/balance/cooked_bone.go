@@ -39,8 +39,8 @@ func CookedBone(t *talk.Turn, s string) bool {
 	return true
 }
 
-// BoneToCook is CookedBone for what does not ask whether a dog may have a food,
-// nor is a line of a recipe.
+// BoneToCook is CookedBone for a text that neither asks whether a dog may have
+// a food nor is a line of a recipe.
 func BoneToCook(t *talk.Turn, s string) bool {
 	for _, w := range strings.Fields(strings.ToLower(s)) {
 		switch strings.Trim(w, ".,!?") {
@@ -146,8 +146,8 @@ func addCalcium(t *talk.Turn, r *planner.Recipe) string {
 	return msg("bone.off")
 }
 
-// ToBeCooked refuses what is made of a recipe that is to be cooked by its name,
-// bone and all, and reports whether it did.
+// ToBeCooked refuses to make anything of a recipe whose name says that it is
+// cooked, bone and all, and reports whether it did.
 func ToBeCooked(t *talk.Turn, r *planner.Recipe) bool {
 	if r == nil || !read.SaysCooking(r.Name) || !recipes.AnyBone(t, r.Ingredients) {
 		return false

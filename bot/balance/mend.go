@@ -23,9 +23,9 @@ func together(t *talk.Turn, l Looked) nutrition.Together {
 // A list that is longer, or leaves more open, is another recipe.
 const mostSteps, mostLeftOpen = 10, 3
 
-// togetherText says what would mend all of it, a line each with what it is for,
-// and what that leaves open. Against a dog's day the amounts are those of a day,
-// else they are for the whole recipe.
+// togetherText says what would mend all of it, a line each with its purpose,
+// and what that leaves open. Against a dog's day the amounts are for a day,
+// else for the whole recipe.
 func togetherText(t *talk.Turn, l Looked, all nutrition.Together) string {
 	if len(all.Steps) == 0 {
 		return ""

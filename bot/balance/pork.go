@@ -14,9 +14,9 @@ import (
 // changes, and a vet knows.
 const porkAsked = "pork-asked"
 
-// AskPork asks, once, under the first recipe or bowl that has raw pork, whether
-// the country is free of the disease, and says until then, and after "cook it",
-// that it is to be cooked. Of wild boar it always says so.
+// AskPork asks, once, under the first recipe or bowl with raw pork, whether the
+// country is free of the disease. Until then, and after "cook it", it says to
+// cook it; for wild boar it always does.
 func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 	l, err := Look(t, r, nil)
 	if err != nil {

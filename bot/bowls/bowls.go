@@ -72,8 +72,8 @@ func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
 		Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 }
 
-// thumbText is the rule of thumb. It is one for grown and healthy dogs: a puppy
-// or a nursing bitch eats several times as much.
+// thumbText is the rule of thumb, for grown and healthy dogs alone: a puppy or
+// a nursing bitch eats several times as much.
 func thumbText(t *talk.Turn, n planner.Need) string {
 	if n.Gate != "" {
 		return ""
@@ -90,7 +90,7 @@ const (
 	thumbHigh = 0.03
 )
 
-// Eater is whoever a bowl is for: a dog of the household or one described in
+// Eater is the dog that a bowl is for: one of the household or one described in
 // words.
 type Eater struct {
 	Name  string
@@ -185,8 +185,8 @@ func TinyText(t *talk.Turn, b planner.Bowl) string {
 	return say.JoinParas(lines...)
 }
 
-// BowlDoses lists the supplements that go with the bowl. Of those that a
-// reminder says when to give, only what is still to be given today.
+// BowlDoses lists the supplements that go with the bowl; of those that have a
+// reminder only what is still to be given today.
 func BowlDoses(t *talk.Turn, e Eater, b planner.Bowl) string {
 	var lines []string
 	for _, d := range b.Doses {

@@ -224,8 +224,8 @@ func this(d planner.Dog) planner.Dog {
 	return d
 }
 
-// heldInWords says that nothing is made of the food of a dog described in words
-// that a vet plans for, and reports whether it is so.
+// heldInWords says that there is no plan for a dog described in words whose
+// food is for a vet to plan, and reports whether that is so.
 func heldInWords(t *talk.Turn, d planner.Dog) bool {
 	n := planner.AmountOf(d, t.Event.At)
 	if n.Waits() {

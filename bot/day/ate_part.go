@@ -8,8 +8,8 @@ import (
 	"bowlwright/planner"
 )
 
-// answerAtePart enters the part of a meal that a dog has eaten: of the meal
-// that was fed last where that is not long ago, else of the one that is due.
+// answerAtePart records how much of a meal a dog has eaten: of the last one fed
+// if that was not long ago, else of the one that is due.
 func answerAtePart(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 	share, ok := read.PartEaten(t.Event.Text)
 	if !ok {
@@ -28,8 +28,8 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 	talk.Settled(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
 }
 
-// mealEaten is the entry of the meal that a carer means who tells how much of
-// it was eaten, and the kcal of the whole; 0 where there is none.
+// mealEaten is the entry of the meal of which a carer tells how much was eaten,
+// and the kcal of the whole; 0 where there is none.
 func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal) {
 	meal := 0
 	e, fed := lastFed(t, d)

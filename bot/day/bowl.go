@@ -36,8 +36,8 @@ type mealBowl struct {
 
 func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) }
 
-// MealFor works out a meal. It returns nil where there is none to be made,
-// and says why where that is for the carer to mend.
+// MealFor works out a meal. It returns nil if there is none to make, and says
+// why if a carer can mend that.
 func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.Event.At)
 	if n.Waits() {
@@ -80,8 +80,8 @@ func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutr
 	return m, ""
 }
 
-// mostOffMeal is the most that treats may take off a meal, as a share: what
-// the dog must have of its recipe stays (our own choice).
+// mostOffMeal is the largest share of a meal that treats may replace: the dog
+// must still get enough of its recipe (our own choice).
 const mostOffMeal = 0.5
 
 // treatsSinceMeal are the treats since the meal before.
@@ -199,8 +199,8 @@ func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
 	return d
 }
 
-// pressFed notes that a meal was fed. Where another answered first that is
-// said, and nothing is fed twice without being asked.
+// pressFed notes that a meal was fed. If another carer answered first it says
+// so, and feeds nothing twice without asking.
 func pressFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
 	d := fedDog(t, r)
 	if d == nil {

@@ -11,13 +11,13 @@ import (
 	"bowlwright/planner"
 )
 
-// saidWindow is how long after it was due an answer in words counts for it;
-// as long as a bowl is worth sending.
+// saidWindow is for how long after something was due an answer in words counts
+// for it: as long as a bowl is worth sending.
 const saidWindow = talk.BowlWorth
 
-// DueWords takes "fed", "later", "skip Bracken" for the answer to what fell
-// due, and reports whether a text was one. While another question is open,
-// only what is clearly about a reminder is.
+// DueWords takes "fed", "later", "skip Bracken" as the answer to what fell due,
+// and reports whether a text was one. While another question is open, only a
+// text that is clearly about a reminder is.
 func DueWords(t *talk.Turn, s string) bool {
 	said, ok := read.DueAnswer(s, t.Names(), t.Event.At)
 	if !ok {
@@ -65,8 +65,8 @@ func SeveralDue(t *talk.Turn, s string) bool {
 	return true
 }
 
-// DoneByOther takes "Tomas fed Juniper" for what another carer did, and
-// reports whether a text was that.
+// DoneByOther takes "Tomas fed Juniper" as what another carer did, and reports
+// whether a text was that.
 func DoneByOther(t *talk.Turn, s string) bool {
 	if len(t.Home.Carers) < 2 {
 		return false
@@ -139,9 +139,8 @@ func fedAll(t *talk.Turn) {
 	}
 }
 
-// OpenMeals are the meals of dogs, of all where none are named, that nobody
-// has answered; one for each dog: those whose time has come, and where there
-// are none those whose time nearly has.
+// OpenMeals are the unanswered meals of dogs, of all if none are named, one for
+// each dog: those whose time has come or, if there are none, nearly has.
 func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
 	for i := range t.Home.Dogs {
 		d := &t.Home.Dogs[i]
@@ -159,9 +158,9 @@ func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
 	return open
 }
 
-// saidSkip leaves out the meals of the dogs that are named, or a dose. Where
-// neither is named it is what fell due last, but not while another question
-// is open, which may be what is to be skipped.
+// saidSkip leaves out the meals of the dogs that are named, or a dose. If
+// neither is named it leaves out what fell due last, but not while another
+// question is open: that may be what should be skipped.
 func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	if said.Thing != "" {
 		fits := dosesNamed(t, said.Thing, said.Dogs)
@@ -192,9 +191,9 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	return true
 }
 
-// openDue is what fell due of late that an answer can be about and nobody has
-// given one to: of the same time as the last of it, one of each reminder.
-// What was put off can be answered before it is said again.
+// openDue is what fell due of late, can be answered and has no answer: as many
+// as came together with the last one, one of each reminder. What was put off
+// can be answered before it is said again.
 func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (open []planner.Occurrence) {
 	if len(t.Home.Reminders) == 0 {
 		return nil
@@ -264,7 +263,7 @@ func saidAt(t *talk.Turn, o planner.Occurrence) time.Time {
 const sameTime = 10 * time.Minute
 
 // pickDue does what was said to the one thing that it can be about, or asks
-// which; it reports false where there is none.
+// which; it reports false if there is none.
 func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.ReminderKind) bool {
 	open := openDue(t, said, kinds...)
 	if len(open) == 0 {

@@ -114,9 +114,9 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	offerKeep(t, out, o, keep)
 }
 
-// settleSeries has the series go on after a dose was given or left out on a
-// day, by its rule, and says when it is due next. keep is the day on which it
-// would be due had the series kept its days, where that is another.
+// settleSeries moves the series on, by its rule, after a dose was given or left
+// out on a day, and says when it is due next. keep is the day on which it would
+// be due if the series had kept its days, if that differs.
 func settleSeries(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, today planner.Date) (said string, keep planner.Date) {
 	if today == o.Date && r.Schedule.On(today) {
 		return nextText(t, r, t.Event.At), planner.Date{}

@@ -12,9 +12,9 @@ import (
 	"bowlwright/store"
 )
 
-// AboutWhen takes "vet on Friday 10:00" for something to be reminded of: few
-// words with a day and a time to come, or a series of days. It is asked last,
-// when nothing else was understood.
+// AboutWhen takes "vet on Friday 10:00" as something to be reminded of: a few
+// words with a day and a time to come, or a series of days. It comes last, when
+// nothing else was understood.
 func AboutWhen(t *talk.Turn, s string) bool {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) {
 		return false
@@ -46,8 +46,8 @@ func dayWithUnclear(t *talk.Turn, s string, err error) bool {
 	return err == nil && !w.On.IsZero() && say.HasLetters(w.Rest)
 }
 
-// GivenWords takes "vitamin E given", "gave Juniper her fish oil", for the
-// dose that is due, and reports whether a text was of that kind.
+// GivenWords takes "vitamin E given", "gave Juniper her fish oil", as the dose
+// that is due, and reports whether a text was of that kind.
 func GivenWords(t *talk.Turn, s string) bool {
 	if !read.SaysGiven(s) {
 		return false
@@ -99,7 +99,7 @@ func giveSaid(t *talk.Turn, r *planner.Reminder, s string) {
 	give(t, r, o, at, day)
 }
 
-// doseAt is a dose outside of its series. The instant is in the zone in which
+// doseAt is a dose outside of its series, at an instant in the zone in which
 // the reminder's days are counted.
 func doseAt(h *planner.Household, r *planner.Reminder, at time.Time) planner.Occurrence {
 	m := planner.Moment{Date: planner.DateOf(at), Clock: planner.ClockOf(at), At: at.UTC()}

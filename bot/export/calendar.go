@@ -16,9 +16,9 @@ const (
 	calendarWeeks = 4 // that a calendar file covers; our own choice
 )
 
-// calendarEvents is what falls due in the coming weeks, in order. An event is
-// at the time of its schedule, quiet hours or not, since a calendar is looked
-// at and wakes nobody; what was put off is at the time to which it was put.
+// calendarEvents is what falls due in the coming weeks, in order. An event has
+// the time of its schedule, quiet hours or not, since a calendar wakes nobody;
+// what was put off has its new time.
 func calendarEvents(t *talk.Turn) []ical.Event {
 	until := t.Event.At.AddDate(0, 0, 7*calendarWeeks)
 	due := planner.Agenda(t.Home, t.Event.At, until)
@@ -45,8 +45,8 @@ func calendarFile(t *talk.Turn, events []ical.Event) ([]byte, error) {
 }
 
 // calendarText is what an occurrence is called in a calendar: a bowl by the
-// recipe of its day, a note as it was typed, all else by what it is about.
-// Amounts are not in it: they may be others by then.
+// recipe of its day, a note as it was typed, all else by what it is about. It
+// has no amounts: they may have changed by then.
 func calendarText(t *talk.Turn, o planner.Occurrence) string {
 	r := t.Reminder(o.Reminder)
 	if r == nil {

@@ -70,8 +70,8 @@ func askNumber(t *talk.Turn, kind string) {
 	out.Offer(t.Answer(msg("button.not-known"), kind, "none"), t.StopButton())
 }
 
-// numberDialogue takes one number and asks for the next. What holds none of
-// its digits is something else.
+// numberDialogue takes one number and asks for the next. A text without digits
+// is something else.
 func numberDialogue(t *talk.Turn, in talk.Answer) {
 	kind := t.Talk.Step
 	switch text := in.Value(); {

@@ -32,8 +32,8 @@ func newPayload() string {
 	return joinPrefix + base64.RawURLEncoding.EncodeToString(secret)
 }
 
-// inviteKey is what an invitation is kept under: only who has the payload can
-// make it, and it does not make the payload.
+// inviteKey is what an invitation is stored under: only somebody with the
+// payload can make it, and the payload cannot be made from it.
 func inviteKey(payload string) string {
 	sum := sha256.Sum256([]byte(payload))
 	return hex.EncodeToString(sum[:16])

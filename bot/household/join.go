@@ -15,7 +15,7 @@ import (
 // payloadForm is what the payload of a link can be.
 var payloadForm = regexp.MustCompile(`^[A-Za-z0-9_-]{1,64}$`)
 
-// startCommand greets, or follows the link whose payload comes with it.
+// startCommand greets, or follows a link by its payload.
 func startCommand(t *talk.Turn, payload string) {
 	switch {
 	case payload == "":
@@ -44,9 +44,9 @@ func followInvite(t *talk.Turn, key string) {
 	}
 }
 
-// invitation reads an invitation and its household. The household is nil
-// where the person cannot use the invitation, for whatever reason, so that
-// nothing is told to somebody who tries.
+// invitation reads an invitation and its household. The household is nil if the
+// person cannot use the invitation, whatever the reason: nobody learns anything
+// by trying.
 func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 	i, err := t.Tx.Invite(key)
 	if err != nil {
@@ -84,8 +84,7 @@ func askJoin(t *talk.Turn, i store.Invite, target *planner.Household) {
 		Offer(t.Answer(msg("button.join-delete"), "join", "delete"), t.Answer(msg("button.stay"), "join", "stay"))
 }
 
-// carersOf names those who care in a household, where nobody does any more
-// those who did last.
+// carersOf names a household's carers or, if all have left, the last ones.
 func carersOf(h *planner.Household) string {
 	var names []string
 	for _, c := range h.Carers {
@@ -201,9 +200,9 @@ func leave(t *talk.Turn, forget bool) {
 }
 
 // depart takes the member of this event out of the household, and says what
-// becomes of one that nobody belongs to any more: it is deleted where forget
-// is set or nothing is in it, else kept for keptDays with a way back for this
-// person alone. A household that was never stored is simply let go.
+// becomes of a household without members: it is deleted if forget is set or
+// nothing is in it, else kept for keptDays with a way back for this person
+// alone. One that was never stored is simply let go.
 func depart(t *talk.Turn, forget bool) (said say.Reply) {
 	if t.Member == "" {
 		return said

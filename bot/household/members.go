@@ -79,8 +79,8 @@ func offerRemove(t *talk.Turn, r *say.Reply) {
 }
 
 // pressCarers does what a button about carers asks. What cannot be taken back
-// is only asked here: the answer belongs to the open question, so that an old
-// button does no harm.
+// is only asked here: the answer belongs to the open question, so an old button
+// does no harm.
 func pressCarers(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
 	case "show":
@@ -110,8 +110,8 @@ type carersDraft struct {
 // sureFor is how long such a question stays open.
 const sureFor = time.Hour
 
-// carersDialogue takes the answer to such a question. Anything but an answer
-// closes it and is answered for itself.
+// carersDialogue takes the answer to such a question. Anything else closes it
+// and is answered on its own.
 func carersDialogue(t *talk.Turn, in talk.Answer) {
 	var d carersDraft
 	t.Draft(&d)

@@ -9,8 +9,8 @@ import (
 	"bowlwright/planner"
 )
 
-// askZoneOf asks, where the household has moved to another zone and has
-// reminders, whether their times stay those of the place before.
+// askZoneOf asks a household that moved to another zone and has reminders
+// whether their times stay those of the old place.
 func askZoneOf(t *talk.Turn, out *say.Reply, before string) {
 	if before == t.Home.Zone || len(t.Home.Reminders) == 0 {
 		return

@@ -11,16 +11,16 @@ import (
 	"bowlwright/planner"
 )
 
-// severalDays is from how many days' food on a dose without a word of how often
-// may as well be stirred into all of it (our own choice), and anyDog is what is
-// taken for a day's food where no dog is known.
+// severalDays is the number of days' food from which a dose without "how often"
+// may be meant for all of it (our own choice); anyDog is what counts as a day's
+// food where no dog is known.
 const (
 	severalDays = 2
 	anyDog      = nutrition.Kcal(1000)
 )
 
-// doubtfulDoses are the doses of a draft that were just typed into several days'
-// food, and of which nobody said whether they are for a day or for all of it.
+// doubtfulDoses are the doses that were just typed into several days' food
+// without saying whether they are for a day or for all of it.
 func doubtfulDoses(t *talk.Turn, d RecipeDraft) (doubtful []int) {
 	if d.BatchAsked || daysOf(t, d) < severalDays {
 		return nil

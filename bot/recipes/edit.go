@@ -29,8 +29,9 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 
-// LineNamed takes "change the kelp to 60 g" for a line of a recipe that is called
-// something like kelp: it is not its whole name, and a food of it.
+// LineNamed reads "change the kelp to 60 g" as a line of a recipe that is
+// called something like kelp: the word is not its whole name, and it has such a
+// food.
 func LineNamed(t *talk.Turn, r *planner.Recipe, s read.Sentence) (read.Sentence, bool) {
 	rest, ok := strings.CutPrefix(strings.ToLower(strings.TrimSpace(t.Event.Text)), "change ")
 	words, _, to := strings.Cut(strings.TrimPrefix(rest, "the "), " to ")
@@ -73,7 +74,7 @@ func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
 	return nil, ""
 }
 
-// EditDraft does to the lines typed so far what a sentence asks: "remove the
+// editDraft does to the lines typed so far what a sentence asks: "remove the
 // rice", "change the carrots to 150 g". It reports whether it was one of these
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {

@@ -11,7 +11,7 @@ import (
 	"bowlwright/planner"
 )
 
-// illFoods say what of a food speaks against it for a dog with an illness, the
+// illFoods say what in a food speaks against it for a dog with an illness, the
 // first that fits (common practice; the limits are coarse, no source).
 var illFoods = []struct {
 	illness, why string
@@ -53,9 +53,9 @@ func illNamed(text string, foods []string) []string {
 }
 
 // illFood is the answer about a food, or any of several, for a dog with an
-// illness, its own or one that the question names: for a healthy dog yes, for
-// this one its vet is asked, and why where that is known. It is empty for a
-// dog that is well.
+// illness, its own or one that the question names: yes for a healthy dog, but
+// ask the vet for this one, and why if that is known. It is empty for a dog
+// that is well.
 func illFood(t *talk.Turn, d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
 	who, codes := msg("ill.yours"), named
 	if d != nil && len(named) == 0 {

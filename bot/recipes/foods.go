@@ -144,8 +144,8 @@ func allowedRank(words string) int {
 	return 1
 }
 
-// maySome answers for words that mean several foods: yes with the cautions of
-// any of them, unless the dog may have none.
+// maySome answers for words that mean several foods: yes, with all their
+// cautions, unless the dog may have none of them.
 func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition.Food) {
 	d := t.TalkedOf()
 	if d != nil && len(named) == 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {

@@ -64,7 +64,7 @@ func nameOrLine(t *talk.Turn, s string) {
 	askForLines(t, RecipeDraft{Name: recipeName(s)})
 }
 
-// RecipeName cleans a name to what may be stored.
+// recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
 	s = strings.Join(strings.Fields(strings.Trim(s, "#:* \t")), " ")
 	if utf8.RuneCountInString(s) > say.MaxName {

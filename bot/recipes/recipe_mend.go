@@ -12,9 +12,9 @@ import (
 	"bowlwright/planner"
 )
 
-// mendOpenLine takes what was typed while a line is open: its amount, the
-// line as it should be, the food alone, a question of its own, or one line
-// more. An open line is given up only for what is about the same food.
+// mendOpenLine takes what was typed while a line is open: its amount, the line
+// as it should be, the food alone, a question, or one more line. Only a text
+// about the same food replaces an open line.
 func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	p := openProblem(t, d)
 	if answersOpenLine(t, d, p, typed) {
@@ -105,8 +105,8 @@ func replaceOpen(t *talk.Turn, d RecipeDraft, line read.Line) {
 	goOnWithRecipe(t, d, []string{note}, nil)
 }
 
-// aboutOpen reports that a line is the open one put right: it is about one of
-// the foods that could be meant, or has a word of it.
+// aboutOpen reports that a line is the open one corrected: it is about one of
+// the foods that could be meant, or shares a word with it.
 func aboutOpen(t *talk.Turn, p read.Problem, l read.Line, typed string) bool {
 	key := ""
 	if l.Ingredient != nil {
@@ -143,9 +143,9 @@ func shareWord(a, b string) bool {
 	return false
 }
 
-// LoneLine takes one recipe line typed outside of a dialogue: it asks which
-// recipe it belongs to, or whether somebody wants to be reminded of it where it
-// is a supplement that is given every so often.
+// LoneLine takes one recipe line typed outside of a dialogue. It asks which
+// recipe it belongs to or, for a supplement that is given every so often,
+// whether somebody wants a reminder of it.
 func LoneLine(t *talk.Turn, s string) bool {
 	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
 		return false // "2 years" is no pear

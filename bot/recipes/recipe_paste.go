@@ -26,8 +26,8 @@ func splitRecipes(text string) (all []string) {
 	return all
 }
 
-// pastedRecipes takes recipes one after another, up to one of which something
-// has to be asked; which are left is said.
+// pastedRecipes takes recipes one after another, until something has to be
+// asked about one; it says which are left.
 func pastedRecipes(t *talk.Turn, all []string) {
 	for i, text := range all {
 		var d RecipeDraft

@@ -7,16 +7,16 @@ import (
 	"bowlwright/planner"
 )
 
-// How many times a maximum one day's dose may bring: above the one it is kept
-// only on a yes, and from the other on not at all, since that is a slip of the
-// unit more often than not (both our own choice).
+// How many times a maximum one day's dose may bring. Above the first it is kept
+// only after a yes; from the second on not at all, since that is usually a slip
+// of the unit (both our own choice).
 const (
 	WellAbove = 2
 	FarAbove  = 10
 )
 
-// DoseAbove says of what a dose that is given so often on a day brings so many
-// times the most that a dog is to have, or more.
+// DoseAbove says of which nutrient a dose, given so often a day, brings at
+// least so many times what a dog should have at most.
 func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay, least float64) (text string, times float64) {
 	aDay := planner.AmountOf(*d, t.Event.At).Kcal
 	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)

@@ -12,7 +12,7 @@ import (
 )
 
 // mattersFirst are the nutrients that home-made food is most often short of,
-// so that a figure that is missing weighs most (Stockman and others 2013 on
+// for which a missing figure matters most (Stockman and others 2013 on
 // home-made recipes for dogs, from memory; the order is our own choice).
 var mattersFirst = []nutrition.Subject{
 	nutrition.Subject(nutrition.Iodine), nutrition.Subject(nutrition.Calcium), nutrition.CalciumPhosphorus, nutrition.Subject(nutrition.VitaminD),

@@ -147,8 +147,7 @@ func spanText(s string, t *talk.Turn) (read.When, error) {
 	return w, err
 }
 
-// pauseFor keeps a pause. One that it overlaps, of the same dog, it takes the
-// place of.
+// pauseFor keeps a pause. It replaces one of the same dog that it overlaps.
 func pauseFor(t *talk.Turn, p planner.Pause) {
 	t.Mutate("did.paused", talk.PauseWho(t, p))
 	dropPauses(t, func(old planner.Pause) bool {

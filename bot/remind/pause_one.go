@@ -9,8 +9,8 @@ import (
 	"bowlwright/planner"
 )
 
-// pauseFillers are words beside "pause" that name no reminder: the whole of
-// them, or why they are to rest.
+// pauseFillers are words beside "pause" that name no reminder: all of them, or
+// the reason.
 var pauseFillers = wordSet(`pause skip please everything all reminders reminder reminding remind me us it them the my our of for from to a an we i are were am im is be going go
 	leave leaving away on in at holiday holidays vacation kennel kennels trip weekend now no stop and because while until till will off rest today tonight it's its travelling traveling`)
 

@@ -226,8 +226,8 @@ func changeReminder(t *talk.Turn, changed planner.Reminder) *planner.Reminder {
 	return r
 }
 
-// dropSnoozesOf forgets what of a reminder was put off: its times are others
-// now.
+// dropSnoozesOf forgets what was put off of a reminder whose times have
+// changed.
 func dropSnoozesOf(t *talk.Turn, id string) {
 	t.Home.Snoozes = slices.DeleteFunc(t.Home.Snoozes, func(s planner.Snooze) bool {
 		_, of, _, err := planner.ParseOccurrence(s.Of)

@@ -145,7 +145,7 @@ func remindOfDose(t *talk.Turn, args []string) {
 	}
 }
 
-// errNoSupplement says that words are about no supplement.
+// errNoSupplement says that words are not about a supplement.
 var errNoSupplement = errors.New("bot: no supplement")
 
 // readDose reads what is given: "vitamin E 200 IU", "2 capsules fish oil". It
@@ -341,10 +341,10 @@ func takeRemindWhat(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	return ""
 }
 
-// DoseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc
-// 15 mg every 3 days" for the wish to be reminded of it, as if it had begun
-// with "remind me to", and reports whether a text was one. It says how often,
-// or that it is given to a dog; a recipe line says neither, or has an amount.
+// DoseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc 15
+// mg every 3 days" as if they began with "remind me to", and reports whether a
+// text was one. Such a text says how often, or that it is given to a dog; a
+// recipe line says neither, or has an amount.
 func DoseWords(t *talk.Turn, s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 {
 		return false

@@ -12,8 +12,8 @@ import (
 	"bowlwright/planner"
 )
 
-// giveCautions are what has to be said of a supplement for its dog: what the
-// dog is not to have, an amount above a maximum, a dog that a vet plans for.
+// giveCautions are what must be said about a supplement for its dog: what the
+// dog must not have, an amount above a maximum, a dog that a vet plans for.
 func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	if r.Kind == planner.NoteReminder {
@@ -111,8 +111,8 @@ func broughtBy(s nutrition.Subject, extras []nutrition.Extra) bool {
 	return false
 }
 
-// mixedUp are the nutrients whose amounts are mistaken for another unit's: IU
-// for micrograms, micrograms for milligrams.
+// mixedUp are the nutrients whose units are often mistaken: IU for micrograms,
+// micrograms for milligrams.
 var mixedUp = map[nutrition.Nutrient]string{
 	nutrition.Retinoids: "iu", nutrition.VitaminD: "iu",
 	nutrition.Iodine: "ug", nutrition.Selenium: "ug", nutrition.Copper: "ug", nutrition.Manganese: "ug", nutrition.Zinc: "ug", nutrition.Iron: "ug",

@@ -14,9 +14,9 @@ import (
 	"bowlwright/planner"
 )
 
-// askGiven asks whether a dose that is well above a maximum is really to be
-// kept, or says that it is not where it is far above, and reports whether it
-// did either. It is asked of a new reminder and of a changed one alike.
+// askGiven asks whether to keep a dose that is well above a maximum, refuses
+// one that is far above, and reports whether it did either. New and changed
+// reminders alike pass here.
 func askGiven(t *talk.Turn, d remindDraft) bool {
 	text, times := tooMuchGiven(t, &d.R)
 	switch {

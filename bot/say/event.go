@@ -13,8 +13,8 @@ type Reply struct {
 	// InPlace is the message (Event.Message) that this one may take the place
 	// of: the question that the person has just answered.
 	InPlace string `json:"in_place,omitempty"`
-	// Settles says that InPlace is done with, and asks no more: it is changed
-	// wherever it stands, so that its buttons do not stay behind.
+	// Settles says that InPlace is answered for good: it is changed wherever it
+	// stands, so that its buttons do not stay behind.
 	Settles bool `json:"settles,omitempty"`
 }
 

@@ -7,10 +7,10 @@ import (
 	"bowlwright/planner"
 )
 
-// BodyWeight prints a dog's weight in the household's unit, with the unit. One
-// that was typed is shown as precisely as that: 20.15 kg, 42.4 lb, 42 lb 7 oz;
-// one that was typed in the other unit likewise, and one that was worked out as
-// AboutWeight does.
+// BodyWeight prints a dog's weight in the household's unit, with the unit. A
+// weight that was typed is shown as precisely as it was: 20.15 kg, 42.4 lb, 42
+// lb 7 oz, also when it was typed in the other unit. One that was worked out is
+// shown as by AboutWeight.
 func BodyWeight(w nutrition.Kilograms, u planner.Units) string {
 	kg, lb := float64(w), w.Pounds()
 	inKilos, inPounds := typedDecimals(kg, 3), typedDecimals(lb, 2)
@@ -32,8 +32,8 @@ func BodyWeight(w nutrition.Kilograms, u planner.Units) string {
 	return AboutWeight(w, u)
 }
 
-// AboutWeight prints a weight that was worked out, to 0.1 kg or 0.1 lb: it is not
-// known better.
+// AboutWeight prints a weight that was worked out, to 0.1 kg or 0.1 lb: it is
+// not known more exactly.
 func AboutWeight(w nutrition.Kilograms, u planner.Units) string {
 	if u.Pounds {
 		return Trim(w.Pounds(), 1) + " lb"

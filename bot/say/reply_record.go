@@ -9,10 +9,10 @@ import (
 	"unicode/utf8"
 )
 
-// A reply is written once and read once for each event, so its record is no
-// JSON: a byte that says so, which no JSON begins with, a byte that says what
-// the reply has, then the fields in order, texts behind their lengths and lists
-// behind their numbers.
+// A reply is written once and read once for each event, so its record is not
+// JSON. It is a byte with which no JSON begins, a byte that says what the reply
+// has, then the fields in order: texts after their lengths, lists after their
+// counts.
 
 // plainReply is the first byte of a reply's record.
 const plainReply = 1

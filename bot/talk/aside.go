@@ -6,8 +6,8 @@ import (
 )
 
 // Aside answers a sentence typed in the middle of a dialogue, keeps the
-// dialogue, and reports whether it was one. Where the answer opens a question
-// of its own, that one is open from then on, and this one can be gone on with.
+// dialogue, and reports whether it was one. If the answer asks a question
+// itself, that is the open one from then on, and the dialogue can be resumed.
 func (t *Turn) Aside(s string) bool {
 	if strings.Contains(s, "\n") {
 		return false
@@ -34,8 +34,8 @@ func (t *Turn) hearAside(s string) bool {
 	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s)
 }
 
-// backTo opens a question again that something else was answered in between,
-// unless that opened another, for which this one is put aside.
+// backTo reopens a question after something else was answered in between. If
+// that opened a question of its own, this one is put aside for it.
 func (t *Turn) backTo(before parked) {
 	asked := t.Talk.Kind != "" && (t.Talk.Kind != before.Kind || t.Talk.Step != before.Step || !bytes.Equal(t.Talk.Draft, before.Draft))
 	switch {
@@ -68,9 +68,9 @@ func (t *Turn) Asked(s string) bool {
 	return true
 }
 
-// bareFirst answers a command's bare word in an open question, which stays
-// open. An undo is about the question itself; the others come first where any
-// words would be an answer, and but for them the question decides.
+// bareFirst answers a command's bare word while a question is open, which stays
+// open. An undo is about the question itself. The other commands come first
+// only where any words would be an answer; elsewhere the question decides.
 func (t *Turn) bareFirst(s string) bool {
 	word := strings.ToLower(strings.Trim(s, " .!?"))
 	_, open := t.reg.forms[t.Talk.Kind]

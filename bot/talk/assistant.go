@@ -29,9 +29,8 @@ func NewAssistant(s store.Store, t *nutrition.Table, reg *Registry) *Assistant {
 	return &Assistant{store: s, table: t, reg: reg, bell: make(chan struct{}, 1)}
 }
 
-// attempts is how often an event is worked out anew because another changed
-// the same household meanwhile, before it is worked out with the store to
-// itself.
+// attempts is how often an event is worked out anew because another changed the
+// same household meanwhile. After that it gets the store to itself.
 const attempts = 3
 
 // errMoved says that what a turn was worked out on has changed since.

@@ -9,8 +9,8 @@ import (
 	"bowlwright/bot/say"
 )
 
-// clockDraft is the state of the question which half of the day a time in
-// words is of.
+// clockDraft is the state of the question whether a time in words is of the
+// morning or the evening.
 type clockDraft struct {
 	Text string `json:"text"` // as typed
 	Part string `json:"part"` // the words of the time
@@ -18,8 +18,8 @@ type clockDraft struct {
 	Back *parked `json:"back,omitempty"` // the question that the text answers; nil for none
 }
 
-// halfOfAnswer asks which half of the day is meant where the answer to the
-// open question does not say it, and reports whether it did.
+// halfOfAnswer asks whether the morning or the evening is meant where the
+// answer to the open question does not say, and reports whether it asked.
 func (t *Turn) halfOfAnswer(s string) bool {
 	if !slices.Contains(t.reg.forms[t.Talk.Kind].Times, t.Talk.Step) {
 		return false

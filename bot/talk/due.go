@@ -238,8 +238,8 @@ func DropReminder(t *Turn, id string) {
 	t.Home.Reminders = kept
 }
 
-// Settled says in place of the message what became of it, and to the others
-// in a line.
+// Settled replaces the message by what was done about it, and tells the other
+// carers in a line.
 func Settled(t *Turn, text string, more ...say.Button) *say.Reply {
 	out := t.Say(say.Para(text)).Offer(append([]say.Button{t.UndoButton()}, more...)...)
 	out.InPlace = t.Event.Message

@@ -18,7 +18,7 @@ import (
 // Effect is something that a turn does to another record than its household
 // and its conversation.
 type Effect struct {
-	// moved reports that what the effect rests on has changed since.
+	// Moved reports that what the effect rests on has changed since.
 	Moved func(store.Tx) (bool, error)
 	Write func(store.Tx) error
 }
@@ -205,8 +205,8 @@ func (t *Turn) Clock(at time.Time) string {
 	return at.Format("Mon 2 Jan 15:04")
 }
 
-// Forget deletes the households that nobody has belonged to for as long as
-// they were to be kept, and returns how many.
+// Forget deletes the households that everybody has left for as long as they
+// were to be kept, and returns how many.
 func (a *Assistant) Forget(ctx context.Context, now time.Time) (n int, err error) {
 	const step = 100 // households a transaction, so that none waits for long
 	for {

@@ -9,9 +9,9 @@ import (
 	"bowlwright/store"
 )
 
-// Who came to a household by a group loses it with the group. Who came by an
-// invitation of their own keeps it. Of whom it is not known by which they came,
-// the others are asked.
+// A carer who came to a household by a group loses it with the group; one who
+// came by an invitation keeps it. Where it is not known how somebody came, the
+// others are asked.
 
 // cameBy notes by which chat a carer came.
 func (t *Turn) cameBy(person, chat string) {
@@ -21,9 +21,9 @@ func (t *Turn) cameBy(person, chat string) {
 	t.Home.Came[person] = chat
 }
 
-// CameByInvite notes how the person came who follows an invitation. One that
-// was made in a group may have been passed on to somebody outside of it, so
-// that is not known before the adapter has looked (StillIn).
+// CameByInvite notes how the person came who follows an invitation. An
+// invitation made in a group may have been passed on to somebody outside, so
+// this is not known before the adapter has looked (StillIn).
 func CameByInvite(t *Turn, i store.Invite) {
 	switch {
 	case t.Event.Group:
@@ -83,9 +83,8 @@ func (a *Assistant) StillIn(ctx context.Context, group, person string, at time.T
 	})
 }
 
-// LeftGroup takes a person who is not in a group any more out of its
-// household, where the person came by the group. Where that is not known, it
-// asks the others, once.
+// LeftGroup takes a person who has left a group out of its household, if the
+// person came by the group. Where that is not known, it asks the others, once.
 func (a *Assistant) LeftGroup(ctx context.Context, group, person string, at time.Time) error {
 	return a.aboutGroup(ctx, group, at, func(t *Turn) { t.leftGroup(group, person) })
 }

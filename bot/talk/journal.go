@@ -23,13 +23,12 @@ type notes struct {
 // none reports that the turn does nothing to the journal.
 func (n *notes) none() bool { return len(n.added)+len(n.removed) == 0 }
 
-// Note enters something in the household's journal and returns it as it is
-// kept. Where they are empty it gets an id, which is the same when the event
-// is worked out anew, the time of the event, the household's date of that
-// time, and the person as who entered it. With the id of an entry that is
-// there it takes that entry's place.
+// Note enters something in the household's journal and returns the entry as
+// stored. What is empty is filled in: an id, which is the same when the event
+// is worked out anew, the event's time, the household's date of it, and the
+// person who entered it. An entry with the id of another takes its place.
 //
-// Call mutate first, or /undo does not know of it.
+// Call Mutate first, or /undo does not know of it.
 func (t *Turn) Note(e planner.Entry) planner.Entry {
 	if e.ID == "" {
 		t.notes.last++
@@ -53,7 +52,7 @@ func (t *Turn) Note(e planner.Entry) planner.Entry {
 	return e
 }
 
-// NoteForGood is note for what no change of a carer's takes back.
+// NoteForGood is Note for what no /undo takes back.
 func (t *Turn) NoteForGood(e planner.Entry) {
 	e = t.Note(e)
 	if t.notes.good == nil {
@@ -62,8 +61,8 @@ func (t *Turn) NoteForGood(e planner.Entry) {
 	t.notes.good[e.ID] = true
 }
 
-// Unnote takes the entry with an entry's id out of the journal, where it is
-// in it. Call mutate first.
+// Unnote takes the entry with an entry's id out of the journal, if it is there.
+// Call Mutate first.
 func (t *Turn) Unnote(e planner.Entry) {
 	kept, ok := t.Entry(e.ID) // which may differ from what the caller saw of it
 	if !ok {
@@ -119,7 +118,7 @@ func (t *Turn) stored(q store.EntryQuery) []planner.Entry {
 	return out
 }
 
-// noted makes of what a query found in the store what it finds as this turn
+// noted turns what a query found in the store into what it finds as this turn
 // leaves the journal.
 func (t *Turn) noted(out []planner.Entry, q store.EntryQuery) []planner.Entry {
 	out = slices.DeleteFunc(out, func(e planner.Entry) bool { return entryIn(t.notes.removed, e.ID) >= 0 })

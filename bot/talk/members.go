@@ -14,8 +14,8 @@ func Invites(t *Turn) []store.Invite {
 	return all
 }
 
-// Portable is what was being typed, where it means the same in another
-// household: a new dog, or a new recipe of foods that every household has.
+// Portable is what was being typed, if it means the same in another household:
+// a new dog, or a new recipe of foods that every household has.
 func (t *Turn) Portable() *parked {
 	t.park()
 	p := t.Talk.Parked
@@ -28,8 +28,7 @@ func (t *Turn) Portable() *parked {
 	return p
 }
 
-// DropMembers takes members out of the household, with what they were in the
-// middle of.
+// DropMembers takes members out of the household, with their open dialogues.
 func DropMembers(t *Turn, members []store.Member) {
 	for _, m := range members {
 		t.Do(func(tx store.Tx) error {
@@ -44,8 +43,8 @@ func DropMembers(t *Turn, members []store.Member) {
 // mostGone is how many former carers a household remembers.
 const mostGone = 50
 
-// DropCarers moves carers to those who are gone, and takes back what they
-// invited others with.
+// DropCarers moves carers to those who are gone, and takes back their
+// invitations.
 func DropCarers(t *Turn, out func(person string) bool) {
 	var kept []planner.Carer
 	for _, c := range t.Home.Carers {

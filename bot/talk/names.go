@@ -59,8 +59,8 @@ func (t *Turn) DoseAmount(d planner.Dose) string {
 	return s
 }
 
-// teaspoons are how many of them a dose by weight is, where it is so many
-// quarters of one: nobody weighs an oil each morning.
+// teaspoons is how many teaspoons a dose by weight is, if that is a whole
+// number of quarters: nobody weighs an oil each morning.
 func (t *Turn) teaspoons(d planner.Dose) (n float64, ok bool) {
 	f := t.Foods.Food(d.Food)
 	if !say.Dosed(f) {

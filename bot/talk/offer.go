@@ -42,8 +42,8 @@ func (t *Turn) offered() []say.Button {
 	return nil
 }
 
-// takeOffer does what a button of the last reply does where its words are
-// typed, or a yes or no to what it asks.
+// takeOffer does what a button of the last reply does if its words are typed,
+// or a yes or no to what it asks.
 func (t *Turn) takeOffer(s string) bool {
 	buttons := t.offered()
 	said := strings.ToLower(strings.Trim(s, " .!"))
@@ -115,8 +115,8 @@ func oneButton(buttons []say.Button, is func(label string) bool) int {
 	return at
 }
 
-// refusing is the place of the button that leaves all as it is, or -1. Where
-// there is one, the reply asks something.
+// refusing is the place of the button that leaves all as it is, or -1. If there
+// is one, the reply asks something.
 func refusing(buttons []say.Button) int {
 	return oneButton(buttons, func(label string) bool {
 		first, _ := CutWord(label)

@@ -207,8 +207,8 @@ var trendKinds = []planner.EntryKind{planner.Weighed, planner.Doubted, planner.S
 
 var WeighedKind, ScaleKinds = trendKinds[:1], trendKinds[:2]
 
-// TrendKey is a dog of a household; a turn may come to another household, and
-// its dogs have the same ids.
+// trendKey is a dog of a household: a turn may move to another household, whose
+// dogs have the same ids.
 type trendKey struct{ home, dog string }
 
 func TrendKey(t *Turn, d *planner.Dog) trendKey { return trendKey{t.Home.ID, d.ID} }

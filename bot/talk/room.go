@@ -26,13 +26,13 @@ type Room struct {
 // Command does what a /command asks.
 type Command struct {
 	Do func(t *Turn, rest string) // rest is what follows the name
-	// Opens says that with more behind its name it begins something new, even
+	// Opens says that with more after its name it begins something new, even
 	// while a question is open.
 	Opens bool
-	// Aside says that with more behind its name it is answered in the middle
-	// of a dialogue, which then goes on.
+	// Aside says that with more after its name it is answered in the middle of
+	// a dialogue, which then goes on.
 	Aside bool
-	// Slash says that with more behind its name it is a command only with the
+	// Slash says that with more after its name it is a command only with the
 	// slash: "share of bone", "leave out the hearts", "start over".
 	Slash bool
 }
@@ -57,19 +57,19 @@ type DueAction func(t *Turn, r *planner.Reminder, o planner.Occurrence, more []s
 // Form is a dialogue: one question or several.
 type Form struct {
 	Take func(t *Turn, in Answer) // takes the answer to the open question
-	// Again repeats the open question of a dialogue that is gone on with; nil
-	// for what is not worth going on with.
+	// Again repeats the open question when a dialogue is resumed; nil for one
+	// that is not worth resuming.
 	Again func(t *Turn)
-	// Long says that it is entered step by step, and waits for its carer
-	// however long that takes; other questions close after openFor.
+	// Long says that it is entered step by step, and waits for its carer for as
+	// long as it takes; other questions close after openFor.
 	Long bool
 	// Times are the steps whose answer may have a time in words.
 	Times []string
 	// Free are the steps whose answer is kept as typed: no command and no
 	// mild sign is looked for in it.
 	Free []string
-	// Portable reports whether what was entered can be gone on with in another
-	// household; nil: it cannot.
+	// Portable reports whether it can be resumed in another household; nil: it
+	// cannot.
 	Portable func(draft json.RawMessage) bool
 }
 
@@ -87,8 +87,8 @@ type Registry struct {
 	hears    Hearing
 }
 
-// Hearing is the order in which what was typed is given to those that may know
-// what it means; the first that does answers it.
+// Hearing is the order in which what was typed is offered to those that may
+// know what it means; the first that does answers it.
 type Hearing struct {
 	First []Hearer // before all else, whatever is open
 	News  []Hearer // what happened, before sentences
@@ -110,8 +110,8 @@ type Hearer struct {
 	Aside bool // it is asked in the middle of a dialogue too
 }
 
-// Compose makes one registry of the rooms. Two rooms that answer the same are
-// a defect of the program and stop it at once.
+// Compose makes one registry of the rooms. Two rooms that answer the same thing
+// are a defect of the program and stop it at once.
 func Compose(h Hearing, rooms ...Room) *Registry {
 	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
 		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, say.Catalogue{}, nil, h}

@@ -34,8 +34,8 @@ func Arg(args []string, i int) string {
 // what was cut off themselves.
 const longest = 20000
 
-// route finds who answers the event. Where that left a dialogue unfinished,
-// the last reply offers to go on with it.
+// route finds who answers the event. If that left a dialogue unfinished, the
+// last reply offers to resume it.
 func (t *Turn) route() {
 	t.find()
 	for i := range t.Replies {
@@ -124,9 +124,9 @@ func CutWord(s string) (word, rest string) {
 	return s[:i], strings.TrimSpace(s[i:])
 }
 
-// routeDialogue gives what was typed to the dialogue under way. The
-// dialogue decides first; what it cannot use and is a sentence of its own is
-// answered as one, and the open question stays.
+// routeDialogue gives what was typed to the dialogue under way. The dialogue
+// decides first; what it cannot use is answered as a sentence if it is one, and
+// the open question stays.
 func (t *Turn) routeDialogue(s string) bool {
 	f, ok := t.reg.forms[t.Talk.Kind]
 	if !ok {
@@ -152,7 +152,7 @@ func AnswersFreely(t *Turn) bool {
 	return slices.Contains(t.reg.forms[t.Talk.Kind].Free, t.Talk.Step)
 }
 
-// isStop reports that a person wants out of a dialogue.
+// isStop reports that a person wants to leave a dialogue.
 func isStop(s string) bool {
 	switch strings.ToLower(strings.Trim(s, " .!")) {
 	case "stop", "cancel", "never mind", "nevermind", "quit":
@@ -162,7 +162,7 @@ func isStop(s string) bool {
 }
 
 // StopDialogue ends the dialogue under way; what was typed into it can be
-// taken up again.
+// resumed.
 func (t *Turn) StopDialogue() {
 	if t.Talk.Kind == "" {
 		t.SayMsg("dialogue.none")
@@ -220,8 +220,8 @@ func (t *Turn) routePress() {
 	}
 }
 
-// settling are the verbs of buttons under what fell due: an answer takes the
-// place of the reminder even where others have come since.
+// settling are the verbs of buttons under what fell due: an answer replaces the
+// reminder even if other messages have come since.
 var settling = map[string]bool{"due": true, "stool": true}
 
 // pressAnswer gives a button's value to the dialogue whose open question the

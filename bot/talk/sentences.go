@@ -59,9 +59,10 @@ type understood struct {
 	ok   bool
 }
 
-// Understand reads what was typed as a sentence. The news that a dog has
-// eaten something is looked for before all else, so the same text is asked for
-// again; nothing changes the names and units that it rests on in between.
+// Understand reads what was typed as a sentence. It is called more than once
+// for a text, since news that a dog has eaten something is looked for before
+// all else. The last reading is kept: the names and units that it rests on do
+// not change in between.
 func (t *Turn) Understand(s string) (read.Sentence, bool) {
 	if t.Before != nil || t.last == nil || t.last.text != s {
 		is, ok := read.Understand(s, t.Names(), t.Home.Units)

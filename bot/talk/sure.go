@@ -38,14 +38,14 @@ func IsNo(s string) bool {
 	return false
 }
 
-// AskedSure lets a typed yes do what the button under a question does, and a
-// no leave all as it is.
+// AskedSure lets a typed yes do what the button under a question does; a no
+// leaves everything as it is.
 func (t *Turn) AskedSure(verb string, args ...string) {
 	t.Ask("sure", "yes", SureDraft{Verb: verb, Args: args})
 }
 
-// sureDialogue takes the yes or no. What is neither is no answer, and the
-// question is dropped: nothing is removed by a slip.
+// sureDialogue takes the yes or no. Anything else is no answer and drops the
+// question: no slip removes anything.
 func (t *Turn) sureDialogue(in Answer) {
 	var d SureDraft
 	t.Draft(&d)

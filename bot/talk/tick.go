@@ -14,9 +14,9 @@ import (
 
 // Our own choices.
 const (
-	// tickBatch is how many households one transaction of a tick holds at
-	// most: enough to share a wait for the disk, few enough that carers who
-	// write meanwhile are not kept waiting.
+	// tickBatch is how many households one transaction of a tick holds at most:
+	// enough to share a wait for the disk, few enough not to keep carers
+	// waiting who write meanwhile.
 	tickBatch = 128
 	// tickPage is how many households are looked up at once.
 	tickPage = 8 * tickBatch
@@ -48,12 +48,12 @@ type TickFailure struct {
 	Reason    string
 }
 
-// Tick says what has fallen due up to an instant, for every household. What
-// is said of an occurrence, the mark that it was said and the next time are
-// written together, so that a tick that is repeated, or broken off, or under
-// way twice says each once. A household that fails is left for later, and
-// holds up no other. The error is that of the store or of ctx; what was said
-// until then stays said.
+// Tick says what has fallen due up to an instant, for every household. What is
+// said of an occurrence, the mark that it was said and the next time are
+// written together, so a tick that is repeated, broken off or under way twice
+// says each once. A household that fails is left for later and holds up no
+// other. The error is that of the store or of ctx; what was said before it
+// stays said.
 func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error) {
 	r := &ticking{a: a, now: now, tries: map[string]int{}}
 	err := r.rewindAll(ctx)
@@ -73,8 +73,8 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 	return r.result, err
 }
 
-// TickOf is Tick for some households alone; Next is then theirs. It is for
-// whoever speaks to no others.
+// TickOf is Tick for some households alone; Next is then theirs. It is for an
+// adapter that reaches no others.
 func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Time) (TickResult, error) {
 	r := &ticking{a: a, now: now, tries: map[string]int{}}
 	for _, id := range households {
@@ -166,8 +166,8 @@ func (r *ticking) dueNow(ctx context.Context) (out []store.Due, err error) {
 }
 
 // batch works out what is said to some households and writes it in one
-// transaction. Where that fails, each is written by itself, so that the one
-// that fails is found. also is written with them.
+// transaction, together with also. If that fails, each is written by itself, to
+// find the one that fails.
 func (r *ticking) batch(ctx context.Context, due []store.Due, also func(store.Tx, time.Time) error) error {
 	var turns []*dueTurn
 	err := r.a.store.View(ctx, func(tx store.Tx) error {

@@ -9,7 +9,7 @@ import (
 	"bowlwright/store"
 )
 
-// writeDue keeps when something falls due next for a household that the turn
+// writeDue stores when something next falls due for a household that the turn
 // has changed, in the same transaction.
 func (t *Turn) writeDue(tx store.Tx) error {
 	if !t.Changed || !t.reminded && len(t.Home.Reminders) == 0 {
@@ -22,7 +22,7 @@ func (t *Turn) writeDue(tx store.Tx) error {
 	before, now := d.At, t.Event.At.UTC()
 	if before.IsZero() || before.After(now) {
 		// All that was due has been said. What the change would have made due
-		// before now is not due any more.
+		// before now no longer counts.
 		d.Through = later(d.Through, now)
 	}
 	if t.Before != nil && t.Before.Quiet != t.Home.Quiet {
@@ -64,9 +64,9 @@ func noteClock(tx store.Tx, now time.Time) error {
 	return tx.PutAdapter(clockKey, []byte(now.UTC().Format(time.RFC3339)))
 }
 
-// rewindAll undoes what a clock did that was ahead and has been put right:
-// households that count as told up to a time that is yet to come are told
-// what falls due before it. What was said early is not said again.
+// rewindAll mends what a clock did that was fast and has been set right:
+// households that count as told up to a future time are told what falls due
+// before it. What was said early is not said again.
 func (r *ticking) rewindAll(ctx context.Context) error {
 	ahead := false
 	err := r.a.store.View(ctx, func(tx store.Tx) error {
@@ -105,8 +105,8 @@ func (r *ticking) rewindAll(ctx context.Context) error {
 // endOfTime is after whatever falls due.
 var endOfTime = time.Date(9999, 12, 31, 0, 0, 0, 0, time.UTC)
 
-// clockDoubt is for how long before a clock was put right what fell due may
-// have been passed over; our own choice.
+// clockDoubt is how far before the moment at which a clock was set right
+// something due may have been skipped; our own choice.
 const clockDoubt = time.Hour
 
 // rewind makes some households count as told up to shortly before now where

@@ -8,7 +8,7 @@ import (
 	"bowlwright/planner"
 )
 
-// How long a message that could not be sent is worth sending still: common
+// For how long a message that could not be sent is still worth sending: common
 // practice, no source.
 const (
 	BowlWorth  = 12 * time.Hour // and not past the next one of the same reminder
@@ -53,9 +53,9 @@ func (w *dueTurn) beforeNext(g sameKind, latest time.Time) time.Time {
 	return latest
 }
 
-// leftOut says how much passed that is of no use any more, and reports whether
-// anything did. What is said late is not counted, nor what was not late: quiet hours
-// have passed it over.
+// leftOut says how much was left out because it is of no use any more, and
+// reports whether anything was. What is said late does not count, nor what was
+// not late: quiet hours passed it over.
 func (w *dueTurn) leftOut(said, passed []planner.Occurrence) bool {
 	late := map[string]bool{}
 	for _, o := range said {

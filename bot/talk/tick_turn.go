@@ -51,8 +51,8 @@ type kindFailure struct {
 
 func (f *kindFailure) Error() string { return string(f.kind) + ": " + f.reason }
 
-// dueTurn works out one household. A kind that fails is said in plain words;
-// a household that fails as a whole is put off.
+// dueTurn works out one household. A kind that fails is said in plain words; a
+// household that fails altogether is put off.
 func (a *Assistant) dueTurn(ctx context.Context, tx store.Tx, d store.Due, now time.Time) *dueTurn {
 	plain := map[planner.ReminderKind]bool{}
 	var failures []TickFailure
@@ -111,8 +111,8 @@ func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now ti
 	return w, w.Err
 }
 
-// nextDue is when something falls due next. A time that is not ahead would
-// make the tick go round for ever.
+// nextDue is when something falls due next. A time that is not ahead would keep
+// the tick going for ever.
 func (w *dueTurn) nextDue(after time.Time) time.Time {
 	at, ok := planner.NextDue(w.Home, after)
 	if !ok {
@@ -166,8 +166,8 @@ func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.
 	return t
 }
 
-// dueMark is the name under which it is kept that an occurrence was said.
-// One that was put off comes again under another.
+// dueMark is the name under which the store remembers that an occurrence was
+// said. One that was put off comes again under another.
 func dueMark(o planner.Occurrence) string {
 	if o.Snoozed == 0 {
 		return duePrefix + o.ID

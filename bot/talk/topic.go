@@ -7,9 +7,9 @@ import (
 	"bowlwright/store"
 )
 
-// A group can be divided into topics, and is one household all the same. What
-// somebody asks in a topic is answered there; what nobody asked for in that
-// chat goes to the topic in which the household was last spoken with.
+// A group can be divided into topics, and is still one household. What somebody
+// asks in a topic is answered there; what nobody asked for in that chat goes to
+// the topic in which somebody last spoke.
 
 // groupNotes are what is kept of a group that is no household's matter.
 type groupNotes struct {

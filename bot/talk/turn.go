@@ -14,9 +14,8 @@ import (
 	"bowlwright/store"
 )
 
-// Turn is the answering of one event. Its methods speak to the person with
-// say and keep the first error of the store in err, which undoes the whole
-// turn.
+// Turn is the answering of one event. Its methods speak to the person with Say
+// and keep the first error of the store in Err, which undoes the whole turn.
 type Turn struct {
 	Ctx   context.Context // of this event: a long computation ends with it
 	Tx    store.Tx
@@ -67,7 +66,7 @@ type Conversation struct {
 	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
 	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
 	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
-	Parked *parked         `json:"parked,omitempty"` // the dialogue that was left unfinished last
+	Parked *parked         `json:"parked,omitempty"` // the last dialogue that was left unfinished
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }
 
@@ -129,12 +128,12 @@ func (t *Turn) Ask(kind, step string, draft any) {
 }
 
 // openFor is how long a single question waits for its answer: what is typed the
-// next day is something else (our own choice). What is being entered step by step
-// is gone on with whenever its carer comes back.
+// next day is something else (our own choice). A dialogue of several steps goes
+// on whenever its carer comes back.
 const openFor = 12 * time.Hour
 
 // leaveStale closes a question that was asked too long ago, so that it does not
-// swallow the weigh-ins of the weeks to come.
+// swallow the next weeks' weigh-ins.
 func (t *Turn) leaveStale() {
 	if f, ok := t.reg.forms[t.Talk.Kind]; !ok || f.Long {
 		return
@@ -198,7 +197,7 @@ func (t *Turn) SayMsg(key string, args ...any) *say.Reply {
 	return t.Say(say.Para(t.Msg(key, args...)))
 }
 
-// vetOnce leaves one advice to see a vet where a reply has several: that of a
+// vetOnce keeps one advice to see a vet where a reply has several: that of a
 // gate, else the last.
 func vetOnce(r *say.Reply) {
 	check := msg("vet.check")

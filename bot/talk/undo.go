@@ -16,8 +16,8 @@ func ChangeID(event string) string {
 	return strconv.FormatUint(h.Sum64(), 36)
 }
 
-// undoSaid takes back what was asked for in words: the open question, else one
-// step, and says what the next would be. Another carer's change it asks about.
+// undoSaid takes back the open question, else one step, and says what the next
+// would be. It asks before it takes back another carer's change.
 func (t *Turn) undoSaid(words string) {
 	if t.leaveQuestion() {
 		return
@@ -50,9 +50,9 @@ func (t *Turn) sayNext(next store.Change, err error, several bool) {
 	out.Body = append(out.Body, say.Para(text))
 }
 
-// leaveQuestion leaves the open question rather than to take back a record
-// that has nothing to do with it. What the question followed from in one
-// message belongs to it, and is taken back with it.
+// leaveQuestion drops the open question rather than take back a record that has
+// nothing to do with it. A record made by the message that opened the question
+// belongs to it, and is taken back too.
 func (t *Turn) leaveQuestion() bool {
 	_, open := t.reg.forms[t.Talk.Kind]
 	by := t.Talk.By

@@ -9,13 +9,13 @@ import (
 	"bowlwright/planner"
 )
 
-// dogRecall is for how long the dog last spoken of is the one that is meant
-// where something is to be written and none is named: later on the carer may
-// have another in mind (our own choice).
+// dogRecall is for how long the dog last spoken of is meant where something is
+// recorded and no dog is named: later the carer may have another in mind (our
+// own choice).
 const dogRecall = time.Hour
 
 // TheDog returns the dog that is meant where none is named: the only one, or
-// the one that was spoken of of late.
+// the one spoken of recently.
 func (t *Turn) TheDog() *planner.Dog {
 	switch {
 	case len(t.Home.Dogs) == 1:
@@ -26,8 +26,8 @@ func (t *Turn) TheDog() *planner.Dog {
 	return t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
 }
 
-// TalkedOf is the dog last spoken of, however long ago, else the only one: of
-// what is only asked, where the answer says which dog it is about.
+// TalkedOf is the dog last spoken of, however long ago, else the only one. It
+// will do for questions, whose answers say which dog they are about.
 func (t *Turn) TalkedOf() *planner.Dog {
 	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
 		return d
@@ -56,8 +56,8 @@ type whichDraft struct {
 	Text string `json:"text"`
 }
 
-// WhichDog asks which dog a text is about that named none, and answers the
-// text when that is told.
+// WhichDog asks which dog a text without a name is about, and answers the text
+// once that is told.
 func (t *Turn) WhichDog() {
 	if len(t.Home.Dogs) == 0 {
 		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))

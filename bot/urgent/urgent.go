@@ -13,9 +13,9 @@ import (
 	"bowlwright/planner"
 )
 
-// Urgent answers at once, whatever is open, what tells of signs or of
-// something dangerous: what to do first, then what was noted. The open
-// question stays, but for one that a bare yes would settle.
+// Urgent answers at once, whatever question is open, a text about signs or
+// something dangerous: first what to do, then what was noted. The open question
+// stays, unless a bare yes would settle it.
 func Urgent(t *talk.Turn, s string) bool {
 	if strings.HasPrefix(s, "/") {
 		return false
@@ -91,9 +91,9 @@ func isHealthNote(t *talk.Turn, s string, level read.Level) bool {
 	return t.Talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
 }
 
-// newsForWords reports that a text tells of a sign where a question is open
-// that takes any words: "was sick this morning" is no note on health. An
-// illness that a dog has is one, and so is a mild thing that is part of it.
+// newsForWords reports that a text tells of a sign while the open question
+// takes any words: "was sick this morning" is no note on health. An illness
+// that a dog has is one, and so is a mild thing that is part of it.
 func newsForWords(t *talk.Turn, a read.Alarm, s string) bool {
 	if t.Talk.Step != "health" && (t.Talk.Step != "name" || len(strings.Fields(s)) < 3) {
 		return false
@@ -130,15 +130,14 @@ func manyLines(s string) bool {
 	return n >= 2
 }
 
-// A dog that is older, or weighs less, is worse placed to wait (common
-// practice, no source).
+// An older or lighter dog can wait less long (common practice, no source).
 const (
 	frailYears = 10
 	frailKilos = 3
 )
 
-// anyFrail reports that one of some dogs is for a vet sooner than others;
-// where none is named, any of the household.
+// anyFrail reports that one of some dogs, or of the household if none is named,
+// should see a vet sooner than others.
 func anyFrail(t *talk.Turn, ids []string) bool {
 	for i := range t.Home.Dogs {
 		d := &t.Home.Dogs[i]
@@ -224,8 +223,8 @@ func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string 
 	return strings.Join(lines, "\n")
 }
 
-// waitText is the line that stands under what cannot wait; a packet is taken
-// along where something was eaten.
+// waitText is the line under what cannot wait; if something was eaten, it says
+// to take the packet along.
 func waitText(t *talk.Turn, dogs []*planner.Dog, packet bool) string {
 	text := msg("urgent.wait", "her", her(t, dogs))
 	if packet {
@@ -263,9 +262,9 @@ func dogsMeant(t *talk.Turn, a read.Alarm) (dogs_ []*planner.Dog) {
 	return dogs_
 }
 
-// noteSign enters what a dog showed or had eaten into the journal, tells the
-// other carers, and asks which dog it is where that is not clear. It is news,
-// and nothing of it becomes a note on health.
+// noteSign enters into the journal what a dog showed or ate, tells the other
+// carers, and asks which dog it is if that is not clear. It is news: none of it
+// becomes a note on health.
 func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string) {
 	if len(t.Home.Dogs) == 0 {
 		return
@@ -342,8 +341,8 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
 }
 
-// WatchSign takes what was not understood as anything else for a mild sign, or
-// a question about a food that is refused.
+// WatchSign takes what nothing else understood as a mild sign, or as a question
+// about a food that is refused.
 func WatchSign(t *talk.Turn, s string) bool {
 	a := read.AlarmIn(s, t.Names())
 	if a.Food != nil && !manyLines(s) {

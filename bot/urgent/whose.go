@@ -9,8 +9,8 @@ import (
 	"bowlwright/store"
 )
 
-// NamesSign takes a dog's bare name for the answer to "Which dog is it?",
-// where that was asked of this person just before.
+// NamesSign takes a dog's bare name as the answer to "Which dog is it?", if
+// this person was just asked that.
 func NamesSign(t *talk.Turn, s string) bool {
 	var d *planner.Dog
 	for i := range t.Home.Dogs {

@@ -14,8 +14,7 @@ import (
 )
 
 // adoptAmounts makes records of the daily amounts and goal weights of a
-// household that was kept before they were records. No change of a carer's
-// takes that back.
+// household from before they were records. No /undo takes that back.
 func adoptAmounts(t *talk.Turn) {
 	if t.Home.Amounts {
 		return
@@ -30,7 +29,7 @@ func adoptAmounts(t *talk.Turn) {
 	}
 }
 
-// setAmount puts a daily amount in force. Call mutate first.
+// setAmount puts a daily amount in force. Call Mutate first.
 func setAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, g planner.Ground) {
 	d.FirstGoal(t.Event.At)
 	d.PutInForce(k, g, t.Event.Person, t.Event.At)
@@ -38,9 +37,9 @@ func setAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, g planner.Ground)
 	planStage(t, d)
 }
 
-// Shown puts the amount in force that a dog's first bowl is made for, or that it
-// was fed by until it is weighed for the first time. Until then the facts of the
-// dog set it; from now on nothing does but a carer.
+// Shown puts in force the amount for which a dog's first bowl is made, or by
+// which it was fed before its second weigh-in. Until then the dog's facts set
+// the amount; from now on only a carer does.
 func Shown(t *talk.Turn, d *planner.Dog) {
 	if d == nil || t.Dog(d.ID) != d || d.Kcal > 0 {
 		return
@@ -54,15 +53,15 @@ func Shown(t *talk.Turn, d *planner.Dog) {
 	d.FirstGoal(t.Event.At)
 	ground := planner.OnEquation
 	if dogs.Growing(t, d) {
-		ground = planner.OnSchedule // a tap that nobody gives starves no puppy
+		ground = planner.OnSchedule // a missing tap must not starve a puppy
 	}
 	d.PutInForce(dogs.ByEquation(t, d), ground, t.Event.Person, t.Event.At)
 	t.NoteForGood(talk.AmountEntry(d))
 	planStage(t, d)
 }
 
-// propose asks, once a turn and dog, whether the daily amount is to follow what
-// a carer changed of the dog. before is the household as it was.
+// propose asks, once a turn and dog, whether the daily amount should follow
+// what a carer changed about the dog. before is the household as it was.
 func propose(t *talk.Turn, before *planner.Household) {
 	if before == nil || before.ID != t.Home.ID {
 		return
@@ -94,9 +93,9 @@ func askAmount(t *talk.Turn, d *planner.Dog, p planner.Proposal, text string) {
 		t.Button(msg("button.amount-keep", "kcal", say.Kcal(p.From)), "amount", "keep", d.ID, to, now))
 }
 
-// pressAmount does what a button under a question about the daily amount, or
-// the goal weight, asks. The first tap counts: a later one finds another amount
-// in force.
+// pressAmount does what a button under a question about the daily amount or the
+// goal weight asks. The first tap counts: a later one finds another amount in
+// force.
 func pressAmount(t *talk.Turn, args []string) {
 	d := t.Dog(talk.Arg(args, 1))
 	if d == nil {
@@ -159,8 +158,8 @@ func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
 	talk.Settled(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
 }
 
-// goalAfterScore asks whether the goal weight is to follow a new score, or
-// follows where there was none to follow, and says so. Call mutate first.
+// goalAfterScore asks whether the goal weight should follow a new score; if
+// there was none before, it sets it and says so. Call Mutate first.
 func goalAfterScore(t *talk.Turn, d *planner.Dog) {
 	goal := planner.GoalByScore(*d)
 	switch {
@@ -191,8 +190,8 @@ func askGoalMove(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
 			t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, grams(goal), grams(d.Ideal)))
 }
 
-// keepLater leaves in force what was put in force after a change that is taken
-// back, and what a household did not keep yet when the change was made.
+// keepLater leaves in force what was put in force after the change that is
+// taken back, and what was no record yet when the change was made.
 func keepLater(back, now *planner.Household, change store.Change) {
 	for i := range back.Dogs {
 		b := &back.Dogs[i]

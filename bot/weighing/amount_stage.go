@@ -15,16 +15,16 @@ import (
 // stageTime is when a step of life is said: with the morning.
 var stageTime = planner.At(7, 30)
 
-// askAgainDays is after how many days a question about a stage of life that nobody
-// answered is asked again (our own choice).
+// askAgainDays is after how many days an unanswered question about a stage of
+// life is asked again (our own choice).
 const askAgainDays = 30
 
-// staleWeight is how old a growing dog's last weight may be for its amount as a
-// grown dog to go by it (our own choice, as for a score).
+// staleWeight is how old a growing dog's last weight may be to set its amount
+// as a grown dog (our own choice, as for a score).
 const staleWeight = 56 * 24 * time.Hour
 
-// planStage has the next step of a dog's life fall due: one for its litter, a week
-// of its schedule, or the birthday that brings it to another stage.
+// planStage makes the next step of a dog's life fall due: one for its litter, a
+// week of its schedule, or the birthday that brings it to another stage.
 func planStage(t *talk.Turn, d *planner.Dog) {
 	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
 		return r.Kind == planner.StageReminder && r.Dog == d.ID
@@ -108,8 +108,8 @@ func stageCome(t *talk.Turn, d *planner.Dog) {
 	askAmount(t, d, p, text)
 }
 
-// stepOn takes the step that a dog's schedule has come to, and returns what is
-// said of it. Where another ground is in force it asks. Empty where there is none.
+// stepOn takes the step that a dog's schedule has reached and returns what to
+// say of it, empty if there is none. If another ground is in force it asks.
 func stepOn(t *talk.Turn, d *planner.Dog) (text string, row []say.Button) {
 	if !planner.Scheduled(*d, t.Event.At) || d.InForce.Ground == planner.OnVet || !(d.Kcal > 0) {
 		return "", nil

@@ -8,9 +8,9 @@ import (
 	"bowlwright/store"
 )
 
-// onLast deletes or changes the last weigh-in of the dog that is named. Of
-// several dogs the one last spoken of may not be the one that is meant, so it
-// asks, and each button says which weigh-in it is about.
+// onLast deletes or changes the last weigh-in of the dog that is named. With
+// several dogs the one last spoken of may not be meant, so it asks, and each
+// button says which weigh-in it is about.
 func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, read.Sentence) {
 	return func(t *talk.Turn, s read.Sentence) {
 		d := t.Dog(s.Dog)
@@ -79,8 +79,8 @@ func fixLast(t *talk.Turn, d *planner.Dog) {
 	t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 }
 
-// lastEntered is the weigh-in of a dog that was entered last, whatever day it
-// is of, among those of late.
+// lastEntered is a dog's weigh-in that was entered last, whatever day it is
+// for, among the recent ones.
 func lastEntered(t *talk.Turn, d *planner.Dog) (last planner.Entry, ok bool) {
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.ScaleKinds, Newest: true, Limit: 50}) {
 		if !ok || e.Entered.After(last.Entered) {

@@ -154,8 +154,9 @@ func vetDialogue(t *talk.Turn, in talk.Answer) {
 	noteVet(t, d, w.Day, say.Short(in.Value()))
 }
 
-// noteVet notes that a vet knows of a dog's change of weight, since a day: what
-// was weighed before warns no more. Then it says what there is to say now.
+// noteVet notes the day since which a vet knows of a dog's change of weight:
+// earlier weigh-ins give no more warnings. Then it says what there is to say
+// now.
 func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	at := t.Event.At
 	if day != t.Date() {

@@ -82,14 +82,14 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	keepFix(t, d, e)
 }
 
-// correctable is for how long after it was entered a weigh-in is what
-// "actually 27.6" is about. Our own choice: a person who has put the scale away
-// does not come back to it in such words.
+// correctable is for how long after a weigh-in was entered "actually 27.6" is
+// about it. Our own choice: once the scale is put away, nobody comes back to it
+// in such words.
 const correctable = 15 * time.Minute
 
 // correctWords takes a weight that corrects the one just entered, and reports
-// whether a text was one. Where the carer has just entered those of several
-// dogs, it is of the only one that it fits, else it asks.
+// whether a text was one. If the carer has just weighed several dogs, it is for
+// the only one that it fits; else it asks.
 func correctWords(t *talk.Turn, s string) bool {
 	kg, ok := read.CorrectedWeight(s, t.Home.Units)
 	if !ok {
@@ -147,8 +147,8 @@ func correct(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilogra
 	keepFix(t, d, e)
 }
 
-// weighOnProfile takes a weight that was typed for the profile: a weigh-in, or
-// the right figure for one that was just entered.
+// weighOnProfile takes a weight that was typed into the profile: a weigh-in, or
+// the right figure for one just entered.
 func weighOnProfile(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) {
 	if e, ok := lastEntered(t, d); ok && e.Person == t.Event.Person && t.Event.At.Sub(e.Entered) <= correctable {
 		e.Weight = kg
@@ -167,9 +167,9 @@ func moveTo(t *talk.Turn, e *planner.Entry, day planner.Date) {
 	}
 }
 
-// keepFix puts a corrected weigh-in in the place of what was. One that is far
-// from what the dog weighed before waits, as a new one does; the question stays
-// open for a yes, a no or another correction.
+// keepFix replaces a weigh-in by the corrected one. A weight far from what the
+// dog weighed before waits, as a new one would; the question stays open for a
+// yes, a no or another correction.
 func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	t.EndDialogue()
 	was := *d

@@ -94,9 +94,9 @@ func sayGoal(t *talk.Turn, d *planner.Dog) {
 	r.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
-// planStart is the kcal at which a plan to lose weight begins, 0 where it has no
-// start of its own. There is none for a dog whose kcal are set by hand, and one
-// that eats less already.
+// planStart is the kcal at which a plan to lose weight begins. It is 0 where
+// there is no such start, as for a dog whose kcal are set by hand or that
+// already eats less.
 func planStart(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) (nutrition.Kcal, planner.StartFrom) {
 	var p planner.Posterior
 	if len(posts) > 0 {

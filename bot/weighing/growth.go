@@ -18,8 +18,8 @@ func growthText(t *talk.Turn, d *planner.Dog, h planner.History) string {
 	return say.JoinParas(growthWarning(t, d, h, g), growthPlace(t, d, g), growthRate(t, d, g), growthGuide(t, d, g))
 }
 
-// growthWarning is the vet line of a growing dog. That it is out of the band
-// stands before it, so that the line follows.
+// growthWarning is the vet line of a growing dog; before it stands where the
+// dog is out of its band.
 func growthWarning(t *talk.Turn, d *planner.Dog, h planner.History, g planner.Growth) string {
 	switch g.Warning {
 	case planner.PuppyFalls:

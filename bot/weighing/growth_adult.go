@@ -20,9 +20,9 @@ func lacksAdult(t *talk.Turn, d *planner.Dog) bool {
 	return dogs.Growing(t, d) && !d.Born.IsZero() && d.AdultWeight == 0
 }
 
-// adultToAsk reports that the grown weight of a growing dog is to be asked for,
-// the first time alone. That opens no dialogue: a weight that is typed next may
-// be a weigh-in.
+// adultToAsk reports that the grown weight of a growing dog should be asked
+// for, once. That opens no dialogue: a weight that is typed next may be a
+// weigh-in.
 func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
 	if !lacksAdult(t, d) || t.Home.Told[toldAdult(d)] {
 		return false

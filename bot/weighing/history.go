@@ -32,7 +32,7 @@ func NewestWeighed(t *talk.Turn, d *planner.Dog, n int) []planner.Entry {
 	return out
 }
 
-// newestWeight sets a dog's weight to what counts of its newest weigh-ins.
+// newestWeight sets a dog's weight to what its newest weigh-ins come to.
 func newestWeight(t *talk.Turn, d *planner.Dog) {
 	h := historyAbout(t, d, time.Time{})
 	if n := len(h.Weighings); n > 0 {
@@ -56,9 +56,9 @@ func History(t *talk.Turn, d *planner.Dog) planner.History {
 // nearby is how many weigh-ins a new one is compared with.
 const nearby = 8
 
-// historyAbout is the weigh-ins up to an instant, to judge one of that time
-// by; at is zero for now. For one from before them all it is the first, as
-// though it were as long ago as it is ahead.
+// historyAbout is the weigh-ins up to an instant, to judge one of that time by;
+// at is zero for now. For one from before them all it is the first, taken to be
+// as long before as it is after.
 func historyAbout(t *talk.Turn, d *planner.Dog, at time.Time) planner.History {
 	return historyBut(t, d, at, "")
 }

@@ -20,9 +20,9 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	setKcal(t, d, k, vet, false)
 }
 
-// setKcal sets the daily kcal of a dog by hand. Less than its resting energy,
-// and less than before for a dog whose food is a vet's matter, is taken by a
-// vet's word alone.
+// setKcal sets the daily kcal of a dog by hand. It takes less than the resting
+// energy, and less than before for a dog whose food is a vet's matter, only by
+// a vet's word.
 func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	if k < dogs.LeastKcal || k > dogs.MostKcal {
 		t.SayMsg("wrong.kcal")

@@ -122,8 +122,8 @@ func setLitter(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	dogs.ChangeDog(t, d.ID, changed)
 }
 
-// litters follows what a turn changed of a litter: it keeps when that was told,
-// asks for what is missing, and shows the steps that follow.
+// litters follows what a turn changed about a litter: it records when that was
+// told, asks for what is missing, and shows the steps that follow.
 func litters(t *talk.Turn) {
 	if t.Undone != nil || t.Before == nil {
 		return
@@ -184,7 +184,7 @@ func agreeLitter(t *talk.Turn, d *planner.Dog, stage string) {
 	t.Mutate("did.kcal-set", d.Name)
 	d.Litter.Agreed, d.Litter.AgreedTo = t.Event.At, d.Stage
 	k, come := planner.LitterKcal(*d, t.Date())
-	if !come { // until the first of them what it was fed before it was told
+	if !come { // until the first of them, what it was fed before
 		k = d.Kcal
 		if !(k > 0) {
 			k = dogs.ByEquation(t, d)
@@ -221,7 +221,8 @@ func litterCome(t *talk.Turn, d *planner.Dog) bool {
 	return true
 }
 
-// stillWithPups reports that a dog is still fed as it was with its pups, and asks.
+// stillWithPups reports that a dog is still fed as if it had its pups, and
+// asks.
 func stillWithPups(t *talk.Turn, d *planner.Dog) bool {
 	p, ok := planner.AfterLitter(*d, t.Event.At)
 	if ok {

@@ -87,8 +87,8 @@ func warningFirst(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Dec
 	return say.JoinParas(all...)
 }
 
-// otherThanWarning is what a decision says that is no vet line. Beside one,
-// nothing is said that would only be doubtful.
+// otherThanWarning is what a decision says apart from a vet line. Beside a vet
+// line nothing doubtful is said.
 func otherThanWarning(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
 	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady || r.Outcome == planner.NoneYet) {
 		return ""
@@ -146,8 +146,9 @@ func suggestText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Deci
 	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), becauseText(t, h, r, posts), comesFirstText(t, d, r))
 }
 
-// offerAgain is what a weigh-in says, shorter where it suggests the same, to a
-// hundredth (our own choice), as the one before, which nobody answered.
+// offerAgain is what a weigh-in says. It is shorter where the suggestion is the
+// same, to a hundredth (our own choice), as the one before that nobody
+// answered.
 func offerAgain(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
 	same := math.Abs(float64(d.InForce.Offered/r.Then)-1) < 0.01
 	d.InForce.Offered = r.Then
@@ -290,8 +291,8 @@ func applyKcal(t *talk.Turn, d *planner.Dog, then string) {
 	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 
-// keepKcal leaves the daily kcal as it is; that counts as a decision, so that
-// the same is not suggested again at once.
+// keepKcal leaves the daily kcal as it is. That counts as a decision: the same
+// is not suggested again at once.
 func keepKcal(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.kcal-kept", d.Name)
 	t.Note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(planner.OnKept)})
