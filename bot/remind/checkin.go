@@ -13,7 +13,7 @@ const toldCheckIns = "check-ins"
 
 // addCheckIns sets up the weekly weigh-in and the monthly condition score
 // with a household's first reminder, and says so; empty where it did not.
-// The caller has called mutate.
+// The caller has called Mutate.
 func addCheckIns(t *talk.Turn) string {
 	if t.Home.Told[toldCheckIns] || len(t.Home.Dogs) == 0 {
 		return ""
