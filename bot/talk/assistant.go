@@ -182,6 +182,7 @@ func (t *Turn) Enter() {
 	t.joinCarer()
 	t.Foods = t.Base.With(t.Home.Foods)
 	t.Happened(&HouseholdEntered{})
+	t.asWas = t.Home.Clone()
 }
 
 // DefaultZoneName is the zone of a household until a carer names one.

@@ -28,7 +28,7 @@ func (n *notes) none() bool { return len(n.added)+len(n.removed) == 0 }
 // is worked out anew, the event's time, the household's date of it, and the
 // person who entered it. An entry with the id of another takes its place.
 //
-// Call Mutate first, or /undo does not know of it.
+// /undo knows of it where the turn says what it changed (Mutate).
 func (t *Turn) Note(e planner.Entry) planner.Entry {
 	if e.ID == "" {
 		t.notes.last++
@@ -62,7 +62,6 @@ func (t *Turn) NoteForGood(e planner.Entry) {
 }
 
 // Unnote takes the entry with an entry's id out of the journal, if it is there.
-// Call Mutate first.
 func (t *Turn) Unnote(e planner.Entry) {
 	kept, ok := t.Entry(e.ID) // which may differ from what the caller saw of it
 	if !ok {

@@ -315,3 +315,28 @@ func TestTrendIsReadOnce(t *testing.T) {
 		u.Home = home
 	})
 }
+
+// TestUndoKnowsWhatWas takes back a change that was made before anybody said so,
+// and keeps none that nobody told.
+func TestUndoKnowsWhatWas(t *testing.T) {
+	k := newTalker(t)
+	name := func() (name string) {
+		k.turnOf(func(u *Turn) { name = u.Home.Dogs[0].Name })
+		return name
+	}
+	k.turnOf(func(u *Turn) {
+		u.Home.Dogs[0].Name = "Bracken"
+		u.Mutate("did.testing", "Bracken")
+	})
+	if got := name(); got != "Bracken" {
+		t.Errorf("changed to %q", got)
+	}
+	k.send(k.event("/undo"))
+	if got := name(); got != "Juniper" {
+		t.Errorf("taken back to %q", got)
+	}
+	k.turnOf(func(u *Turn) { u.Home.Dogs[0].Name = "Pip" })
+	if got := name(); got != "Juniper" {
+		t.Errorf("a change that nobody told was kept: %q", got)
+	}
+}

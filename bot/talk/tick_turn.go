@@ -160,7 +160,7 @@ func Unasked(m store.Outgoing) bool { return strings.HasPrefix(m.Event, duePrefi
 // nobodysTurn is a turn of a household that no person has begun.
 func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.Household, now time.Time) *Turn {
 	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
-	t := &Turn{Ctx: ctx, Tx: tx, reg: a.reg, Event: e, Base: a.table, Home: home, Rev: home.Rev}
+	t := &Turn{Ctx: ctx, Tx: tx, reg: a.reg, Event: e, Base: a.table, Home: home, asWas: home.Clone(), Rev: home.Rev}
 	t.Event.At = now.In(home.Location())
 	t.Foods = t.Base.With(home.Foods)
 	return t

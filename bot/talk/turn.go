@@ -47,6 +47,7 @@ type Turn struct {
 	last      *understood        // the sentence that was read last
 	known     *read.Names        // what names answered last
 	knownOf   *planner.Household // and of which household
+	asWas     *planner.Household // home as it was when the turn began
 	Before    *planner.Household // home before the turn's change; nil where none
 	GoalAsked map[string]bool    // dogs whose goal weight is asked about
 	Undone    *planner.Household // home before a change was taken back; nil where none was
@@ -236,12 +237,14 @@ func (t *Turn) Answer(label, step, value string) say.Button {
 // mark is what the household's buttons begin with.
 func (t *Turn) mark() string { return t.Home.ID[:min(8, len(t.Home.ID))] }
 
-// Mutate must be called before the household is changed: it keeps what was,
-// so that the change can be taken back. kind is the message that says what
-// was done ("did.dog-added"), about the name it was done to.
+// Mutate says that the turn changes the household: without it nothing of the
+// change is kept. What was is known from the turn's beginning, so that the
+// change can be taken back whenever this is said. kind is the message that says
+// what was done ("did.dog-added"), about the name it was done to; the first in
+// a turn counts.
 func (t *Turn) Mutate(kind, about string) {
 	if t.Before == nil {
-		t.Before = t.Home.Clone()
+		t.Before = t.asWas
 		t.change = store.Change{
 			ID: ChangeID(t.Event.ID), At: t.Event.At, Person: t.Event.Person, Kind: kind, About: about,
 		}

@@ -29,7 +29,7 @@ func adoptAmounts(t *talk.Turn) {
 	}
 }
 
-// setAmount puts a daily amount in force. Call Mutate first.
+// setAmount puts a daily amount in force.
 func setAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, g planner.Ground) {
 	d.FirstGoal(t.Event.At)
 	d.PutInForce(k, g, t.Event.Person, t.Event.At)
@@ -159,7 +159,7 @@ func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
 }
 
 // goalAfterScore asks whether the goal weight should follow a new score; if
-// there was none before, it sets it and says so. Call Mutate first.
+// there was none before, it sets it and says so.
 func goalAfterScore(t *talk.Turn, d *planner.Dog) {
 	goal := planner.GoalByScore(*d)
 	switch {
