@@ -199,7 +199,7 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
 	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: planner.Illness(d.Health), Stage: stageOf(d, now)}
 	if n := planner.AmountOf(d, now); d.Name != "" && n.Waits() {
-		r.Cautions = append(r.Cautions, dogs.GateLine(d, n))
+		r.Cautions = append(r.Cautions, say.Unmarked(dogs.GateLine(d, n)))
 	}
 	for _, c := range nutrition.Cautions(m.Items, ctx) {
 		if s := cautionText(c, nutrition.Default()); s != "" {

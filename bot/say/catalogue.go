@@ -18,7 +18,7 @@ type Catalogue map[string]string
 
 // NewCatalogue reads the messages of a room: entries "key: text", whose lines
 // that are indented by two spaces go on from the line above; "#" starts a
-// comment line. A malformed catalogue is a defect of the program and stops it at
+// comment line. Advice to see a vet is marked, see OneVet. A malformed catalogue is a defect of the program and stops it at
 // once.
 func NewCatalogue(text string) Catalogue {
 	c := parse(text)
@@ -40,7 +40,7 @@ func parse(text string) Catalogue {
 
 func parseCatalogue(s string) (Catalogue, error) {
 	c, key := Catalogue{}, ""
-	for i, line := range strings.Split(s, "\n") {
+	for i, line := range strings.Split(marks.Replace(s), "\n") {
 		switch {
 		case strings.HasPrefix(line, "  ") && key != "":
 			c[key] += "\n" + line[2:]

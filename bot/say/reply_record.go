@@ -1,18 +1,26 @@
 package say
 
 import (
-	"encoding/binary"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
 	"unicode/utf8"
 )
 
-// A reply is written once and read once for each event, so its record is not
-// JSON. It is a byte with which no JSON begins, a byte that says what the reply
-// has, then the fields in order: texts after their lengths, lists after their
-// counts.
+// EncodeReply writes a reply as DecodeReply reads it, with one piece of advice to
+// see a vet at most. Bytes of a text that are no UTF-8 become U+FFFD.
+func EncodeReply(r Reply) []byte {
+	OneVet(&r)
+	b, err := json.Marshal(r)
+	if err != nil {
+		panic(err) // a reply has nothing that JSON has not
+	}
+	return b
+}
+
+// Replies that an older program left in the outbox are no JSON: a byte with
+// which no JSON begins, a byte that says what the reply has, then the fields in
+// order, texts after their lengths, lists after their counts.
 
 // plainReply is the first byte of a reply's record.
 const plainReply = 1
@@ -28,83 +36,8 @@ const (
 // errReply says that a record is not that of a reply.
 var errReply = errors.New("the record cannot be read")
 
-// EncodeReply writes a reply as DecodeReply reads it. Bytes of a text that are
-// no UTF-8 become U+FFFD.
-func EncodeReply(r Reply) []byte {
-	b := make([]byte, 2, r.recordRoom())
-	b[0], b[1] = plainReply, r.has()
-	b = binary.AppendUvarint(b, uint64(len(r.Body)))
-	for _, p := range r.Body {
-		b = appendReplyText(append(b, bit(p.Table)), p.Text)
-	}
-	b = binary.AppendUvarint(b, uint64(len(r.Buttons)))
-	for _, row := range r.Buttons {
-		b = binary.AppendUvarint(b, uint64(len(row)))
-		for _, c := range row {
-			b = appendReplyText(appendReplyText(b, c.Label), c.Data)
-		}
-	}
-	b = appendReplyText(appendReplyText(b, r.Start), r.InPlace)
-	if p := r.Picture; p != nil {
-		b = appendReplyText(appendReplyText(b, p.Name), p.Alt)
-		b = append(binary.AppendUvarint(b, uint64(len(p.PNG))), p.PNG...)
-	}
-	if d := r.Document; d != nil {
-		b = appendReplyText(appendReplyText(appendReplyText(b, d.Name), d.Alt), d.Type)
-		b = append(binary.AppendUvarint(b, uint64(len(d.Data))), d.Data...)
-	}
-	return b
-}
-
-func (r *Reply) has() (flags byte) {
-	if r.Settles {
-		flags |= replySettles
-	}
-	if r.Picture != nil {
-		flags |= replyPicture
-	}
-	if r.Document != nil {
-		flags |= replyDocument
-	}
-	return flags
-}
-
-// recordRoom is about how many bytes a record has: most lengths are one byte
-// or two.
-func (r *Reply) recordRoom() int {
-	n := 8 + len(r.Start) + len(r.InPlace)
-	for i := range r.Body {
-		n += 3 + len(r.Body[i].Text)
-	}
-	for _, row := range r.Buttons {
-		n++
-		for i := range row {
-			n += 2 + len(row[i].Label) + len(row[i].Data)
-		}
-	}
-	if p := r.Picture; p != nil {
-		n += 16 + len(p.Name) + len(p.Alt) + len(p.PNG)
-	}
-	if d := r.Document; d != nil {
-		n += 16 + len(d.Name) + len(d.Alt) + len(d.Type) + len(d.Data)
-	}
-	return n
-}
-
-func bit(is bool) byte {
-	if is {
-		return 1
-	}
-	return 0
-}
-
-func appendReplyText(to []byte, s string) []byte {
-	s = strings.ToValidUTF8(s, string(utf8.RuneError))
-	return append(binary.AppendUvarint(to, uint64(len(s))), s...)
-}
-
-// DecodeReply reads what EncodeReply wrote, or a reply as JSON, which the
-// outbox held before. An error says that it is neither, or not whole.
+// DecodeReply reads what EncodeReply wrote, or what an older program left in
+// the outbox. An error says that it is neither, or not whole.
 func DecodeReply(record []byte) (Reply, error) {
 	var r Reply
 	if len(record) == 0 || record[0] != plainReply {

@@ -230,14 +230,6 @@ func HasLetters(s string) bool {
 	return strings.ToLower(s) != strings.ToUpper(s)
 }
 
-func JoinBlocks(all []Block) string {
-	var s strings.Builder
-	for _, b := range all {
-		s.WriteString(b.Text + "\n")
-	}
-	return s.String()
-}
-
 func Para(s string) Block { return Block{Text: s} }
 
 func TableBlock(rows []TableRow) Block { return Block{Text: tableText(rows), Table: true} }

@@ -6,6 +6,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 )
 
 // Answer is what came to an open question: something typed, or the value of
@@ -39,7 +40,7 @@ const longest = 20000
 func (t *Turn) route() {
 	t.find()
 	for i := range t.Replies {
-		vetOnce(&t.Replies[i])
+		say.OneVet(&t.Replies[i])
 	}
 	if t.left && len(t.Replies) > 0 {
 		t.Replies[len(t.Replies)-1].Offer(t.Button(msg("button.go-on-parked"), "resume"))

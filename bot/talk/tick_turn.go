@@ -306,6 +306,7 @@ func (w *dueTurn) sayKind(g sameKind, plain bool) (err error) {
 // send puts what was said on its way to some chats.
 func (w *dueTurn) send(chats []string, expires time.Time) {
 	for _, r := range w.Replies {
+		say.OneVet(&r)
 		for _, chat := range chats {
 			w.put(chat, r, expires)
 		}

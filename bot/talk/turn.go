@@ -198,26 +198,6 @@ func (t *Turn) SayMsg(key string, args ...any) *say.Reply {
 	return t.Say(say.Para(t.Msg(key, args...)))
 }
 
-// vetOnce keeps one advice to see a vet where a reply has several: that of a
-// gate, else the last.
-func vetOnce(r *say.Reply) {
-	check := msg("vet.check")
-	left := 0
-	for _, b := range r.Body {
-		left += strings.Count(b.Text, check)
-	}
-	if all := say.JoinBlocks(r.Body); !strings.Contains(all, msg("vet.plan")) && !strings.Contains(all, msg("vet.ask")) {
-		left--
-	}
-	for i := range r.Body {
-		b := &r.Body[i]
-		for left > 0 && !b.Table && strings.Contains(b.Text, check) {
-			b.Text = strings.Replace(b.Text, " "+check, "", 1)
-			left--
-		}
-	}
-}
-
 // Button makes a button that calls a verb with arguments. The data begins
 // with the household's mark, so that a button carried into another household
 // does nothing there.
