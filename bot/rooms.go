@@ -51,6 +51,7 @@ func rooms(more ...talk.Room) *talk.Registry {
 			{Hear: day.AboutWhen},
 			{Hear: urgent.WatchSign},
 			{Hear: household.BareZone},
+			{Hear: remind.MedicineWords},
 			{Hear: dogs.DogFacts},
 			{Hear: dogs.MissingFacts},
 			{Hear: dogs.DescribedDog},

@@ -27,9 +27,9 @@ func DueWords(t *talk.Turn, s string) bool {
 	case read.SaidFed:
 		return said.Thing == "" && len(said.Dogs) == 0 && saidFed(t, said.All)
 	case read.SaidGiven:
-		return said.Thing == "" && pickDue(t, said, "given", planner.SupplementReminder)
+		return said.Thing == "" && (pickDue(t, said, "given", planner.SupplementReminder, planner.NoteReminder) || pickDue(t, said, "given", planner.SupplementReminder))
 	case read.SaidDone:
-		return said.Thing == "" && t.Talk.Kind == "" && pickDue(t, said, "done", planner.NoteReminder)
+		return said.Thing == "" && t.Talk.Kind == "" && pickDue(t, said, "done", planner.NoteReminder, planner.SupplementReminder, planner.BowlReminder)
 	case read.SaidLater:
 		return pickDue(t, said, "later", planner.BowlReminder, planner.SupplementReminder, planner.NoteReminder, planner.WeighReminder, planner.ConditionReminder)
 	case read.SaidSkip:
@@ -211,6 +211,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		r := t.Reminder(o.Reminder)
 		switch {
 		case r == nil || len(kinds) > 0 && !slices.Contains(kinds, r.Kind):
+		case said.Act == read.SaidGiven && r.Kind == planner.NoteReminder && !read.OfMedicine(r.Text):
 		case len(said.Dogs) > 0 && !slices.Contains(said.Dogs, r.Dog):
 		case said.Thing != "" && !doseIs(t, r, said.Thing):
 		case slices.ContainsFunc(open, func(p planner.Occurrence) bool { return p.Reminder == o.Reminder }):
@@ -271,10 +272,7 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 	}
 	actions := make([]string, len(open))
 	for i, o := range open {
-		actions[i] = action
-		if action == "skip" && t.Reminder(o.Reminder).Kind == planner.SupplementReminder {
-			actions[i] = "miss"
-		}
+		actions[i] = actionFor(action, t.Reminder(o.Reminder).Kind)
 	}
 	if r := t.Reminder(open[0].Reminder); len(open) == 1 && action == "later" && said.Minutes > 0 {
 		talk.PutOff(t, r, open[0], said.Minutes)
@@ -294,6 +292,22 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 		out.Offer(talk.DueButton(t, say.Capital(talk.AboutReminder(t, t.Reminder(o.Reminder))), actions[i], o, laterArgs(t, action, said)...))
 	}
 	return true
+}
+
+// actionFor is what a word does to a reminder of some kind: what a medicine's
+// own words say ("give the tablet") is done once it is given.
+func actionFor(action string, kind planner.ReminderKind) string {
+	switch {
+	case action == "skip" && kind == planner.SupplementReminder:
+		return "miss"
+	case action == "done" && kind == planner.SupplementReminder:
+		return "given"
+	case action == "done" && kind == planner.BowlReminder:
+		return "fed"
+	case action == "given" && kind == planner.NoteReminder:
+		return "done"
+	}
+	return action
 }
 
 // laterArgs are the minutes by which a button puts off.

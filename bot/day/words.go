@@ -2,10 +2,12 @@ package day
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -58,7 +60,7 @@ func GivenWords(t *talk.Turn, s string) bool {
 		fits = dosesNamed(t, read.GivenThing(s, t.Names()), named)
 	}
 	if len(fits) == 0 {
-		return false
+		return medicineGiven(t, s, named)
 	}
 	if len(fits) > 1 {
 		out := t.SayMsg("due.which-given")
@@ -68,6 +70,24 @@ func GivenWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	giveSaid(t, fits[0], s)
+	return true
+}
+
+// medicineGiven takes that something was given which a reminder names in its
+// own words. A medicine that no reminder names is noted nowhere, and that is
+// said: it is no note on the dog's health.
+func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
+	thing := read.GivenThing(s, t.Names())
+	for _, r := range remind.About(t, thing) {
+		if r.Kind == planner.NoteReminder && thing != "" && (len(dogs) == 0 || r.Dog == "" || slices.Contains(dogs, r.Dog)) {
+			pressNoteDone(t, r, doseNow(t, r), nil)
+			return true
+		}
+	}
+	if !read.OfMedicine(s) && read.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
+		return false
+	}
+	t.SayMsg("given.medicine")
 	return true
 }
 
@@ -139,7 +159,7 @@ func doseNow(t *talk.Turn, r *planner.Reminder) planner.Occurrence {
 // givenToday reports that a dose was given today.
 func givenToday(t *talk.Turn, r *planner.Reminder) bool {
 	last := lastGiven(t, r)
-	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given}, From: t.Event.At.Add(-doseWindow)}) {
+	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow)}) {
 		if e.Of == last && e.Date == todayOf(t, r) {
 			return true
 		}
@@ -149,7 +169,7 @@ func givenToday(t *talk.Turn, r *planner.Reminder) bool {
 
 // lastGiven is the occurrence that was last answered with a dose.
 func lastGiven(t *talk.Turn, r *planner.Reminder) string {
-	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given}, From: t.Event.At.Add(-doseWindow), Newest: true})
+	all := t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: []planner.EntryKind{planner.Given, planner.NoteDone}, From: t.Event.At.Add(-doseWindow), Newest: true})
 	for _, e := range all {
 		if _, id, _, err := planner.ParseOccurrence(e.Of); err == nil && id == r.ID {
 			return e.Of

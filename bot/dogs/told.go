@@ -40,7 +40,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 		d = t.TheDog()
 	}
 	switch {
-	case !ok || d == nil && t.TalkedOf() == nil:
+	case !ok || d == nil && t.TalkedOf() == nil || ofGiving[firstWord(told.Health)]:
 		return false
 	case d == nil:
 		t.WhichDog()
@@ -52,6 +52,15 @@ func DogFacts(t *talk.Turn, s string) bool {
 	}
 	takeFacts(t, d, told)
 	return true
+}
+
+// ofGiving are words that begin no note on health, but what was or is to be
+// given.
+var ofGiving = map[string]bool{"gave": true, "given": true, "stop": true, "stopped": true}
+
+func firstWord(s string) string {
+	word, _ := talk.CutWord(strings.ToLower(s))
+	return word
 }
 
 // isDenial reports that a note on health only says what a dog does not show:

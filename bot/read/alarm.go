@@ -76,7 +76,10 @@ func AlarmIn(text string, n Names) Alarm {
 	a.Stranger = len(a.Dogs) == 0 && h.finds(b.stranger) && !h.finds(b.strangerDid)
 	a.Down = h.personDown()
 	a.Uneaten = a.Signs && h.finds(b.classes["uneaten"])
-	h.dangers(&a)
+	if a.Person = h.personHad(); !a.Person {
+		h.dangers(&a)
+	}
+	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
 	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"])
 	a.Dose = a.Eaten == nil && h.asksDose()
 	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
@@ -93,8 +96,6 @@ func (h *hearing) dangers(a *Alarm) {
 			a.Alone = &e.Danger
 		}
 		switch {
-		case h.personHad(e):
-			a.Person = true
 		case h.had(e):
 			if a.Eaten == nil {
 				a.Eaten = &e.Danger
@@ -211,11 +212,6 @@ func (h *hearing) had(e found) bool {
 		return !h.asks(e)
 	}
 	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.finds(h.book.kitchen)
-}
-
-// personHad reports that somebody speaks of a person who had it.
-func (h *hearing) personHad(e found) bool {
-	return h.near(h.book.person, e, nearThing)
 }
 
 // asks reports that a text asks about a danger.

@@ -1,5 +1,7 @@
 package read
 
+import "slices"
+
 // medicines are the keys of the dangers of which a dose is asked for.
 var medicines = setOf("painkiller", "human-medicine", "human-cream", "own-medicine", "cannabis")
 
@@ -19,18 +21,64 @@ func (h *hearing) asksDose() bool {
 
 // personDown reports that a person, and no dog, needs help at once: "my wife
 // has collapsed".
-func (h *hearing) personDown() bool {
+func (h *hearing) personDown() bool { return h.follows(h.book.people, h.book.peopleDown) }
+
+// personHad reports that a person had what is for a doctor, or is ill of the
+// dogs' food.
+func (h *hearing) personHad() bool {
+	b := h.book
 	for at := range h.words {
-		end := h.book.people.at(h, at)
-		if end == 0 || h.denied(at) {
-			continue
+		if end := h.next(b.people, b.peopleAte, at); end > 0 && h.hazard(b.peopleHazard, end, true) {
+			return true
 		}
-		for end < len(h.words) && h.book.skip[h.words[end].text] && h.book.peopleDown.at(h, end) == 0 {
-			end++
+		if end := h.next(b.people, b.peopleTook, at); end > 0 && h.hazard(b.peopleDrug, end, false) {
+			return true
 		}
-		if end < len(h.words) && h.book.peopleDown.at(h, end) > 0 && !h.past(end) {
+	}
+	return h.finds(b.peopleFrom) && h.follows(b.people, b.peopleIll)
+}
+
+// hazard reports that one of some wordings, or something that is a danger to
+// dogs too, is named soon after a place.
+func (h *hearing) hazard(p wordings, from int, danger bool) bool {
+	to := from
+	for to < min(len(h.words), from+nearThing) && !h.words[to].stop {
+		if p.at(h, to) > 0 {
+			return true
+		}
+		to++
+	}
+	return danger && slices.ContainsFunc(h.things(), func(e found) bool { return e.start >= from && e.start < to })
+}
+
+// follows reports that one of some wordings comes right after one of others.
+func (h *hearing) follows(first, second wordings) bool {
+	for at := range h.words {
+		if h.next(first, second, at) > 0 {
 			return true
 		}
 	}
 	return false
+}
+
+// next returns where one of some wordings ends that comes right after one of
+// others at a place, or is one that begins itself with "I"; 0 where none does.
+func (h *hearing) next(first, second wordings, at int) int {
+	end := first.at(h, at)
+	if end == 0 {
+		if h.words[at].text != "i" || h.denied(at) || h.past(at) {
+			return 0
+		}
+		return second.at(h, at)
+	}
+	if h.denied(at) {
+		return 0
+	}
+	for end < len(h.words) && h.book.skip[h.words[end].text] && second.at(h, end) == 0 {
+		end++
+	}
+	if end == len(h.words) || h.past(end) {
+		return 0
+	}
+	return second.at(h, end)
 }

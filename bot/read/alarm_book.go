@@ -22,11 +22,13 @@ type alarmBook struct {
 
 	// Phrases and words by which the rest is read; see the files.
 	eaten, taken, eats, given, stolen, raided, gone wordings
-	person, asking, modal, longAgo                  wordings
+	asking, modal, longAgo                          wordings
 	weak, harmless, meant, kitchen, plan            wordings
 	seeming, cry, other, alike                      wordings
 	both, every, stranger, strangerDid              wordings
 	people, peopleDown, dosing, dosingNot           wordings
+	peopleAte, peopleTook, peopleHazard, peopleDrug wordings
+	peopleIll, peopleFrom, bites                    wordings
 	before, calling                                 map[string]bool
 	opening, deny, denial, supposed, passing, skip  map[string]bool
 	spelt                                           map[string]bool // words that are none of ours, and no slips either
@@ -241,8 +243,9 @@ func (b *alarmBook) danger(line string) error {
 // name brings the defined lists to the fields that are gone by.
 func (b *alarmBook) name() {
 	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
-		"person": &b.person, "asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
-		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
+		"asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
+		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "people-ate": &b.peopleAte, "people-took": &b.peopleTook, "people-hazard": &b.peopleHazard,
+		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
 		*to = b.classes[name]
 	}
 	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,

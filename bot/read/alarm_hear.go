@@ -18,7 +18,11 @@ type hearing struct {
 // take makes a hearing of a text's words and returns the dogs that it names.
 func (h *hearing) take(m *matcher) (dogs []string) {
 	for at := 0; at < len(m.words); at++ {
-		if r, ok := m.longest(m.dogs, at); ok && !(at > 0 && h.book.before[m.words[at-1].text]) {
+		r, ok := m.longest(m.dogs, at)
+		if !ok {
+			r, ok = m.possessed(at)
+		}
+		if ok && !(at > 0 && h.book.before[m.words[at-1].text]) {
 			if !slices.Contains(dogs, r.id) {
 				dogs = append(dogs, r.id)
 			}

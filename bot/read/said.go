@@ -73,6 +73,17 @@ func SaysGiven(s string) bool {
 	return hasAny(low, givenVerbs) && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven.MatchString(s)
 }
 
+// OfMedicine reports that words are about something to be given: "give her
+// the drops", "benazepril 5 mg".
+func OfMedicine(s string) bool { return ofMedicine.MatchString(s) }
+
+var ofMedicine = regexp.MustCompile(`(?i)\b(give|giving)\b|\d ?(mg|mcg|ml|units?)\b|\b(tablet|pill|medicine|med|medication|drop|capsule|antibiotic)s?\b|\binsulin\b`)
+
+// NamesCalcium reports that words name calcium or what is given for it.
+func NamesCalcium(s string) bool { return namesCalcium.MatchString(s) }
+
+var namesCalcium = regexp.MustCompile(`(?i)\b(calcium|egg ?shells?|bone ?meal)\b`)
+
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave
 // Bracken his fish oil at 8:00".
 func GivenThing(s string, n Names) string {

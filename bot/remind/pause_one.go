@@ -45,7 +45,7 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 		}
 	}
 	var found []*planner.Reminder
-	for _, r := range remindersAbout(t, thing) {
+	for _, r := range About(t, thing) {
 		if d == nil || r.Dog == d.ID {
 			found = append(found, r)
 		}

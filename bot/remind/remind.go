@@ -258,7 +258,7 @@ func stopReminder(t *talk.Turn, r *planner.Reminder) {
 
 // answerStop stops the reminder that some words are about.
 func answerStop(t *talk.Turn, s read.Sentence) {
-	found := remindersAbout(t, s.Words)
+	found := About(t, s.Words)
 	switch len(found) {
 	case 0:
 		listReminders(t, msg("remind.none-about", "text", say.Short(s.Words)))

@@ -17,14 +17,10 @@ import (
 func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	if r.Kind == planner.NoteReminder {
-		said, err := read.ReminderText(r.Text, t.Names(), t.Event.At)
-		if err == nil && said.About == read.Giving && t.Foods.Find(said.Thing).Food == nil {
-			if d := read.DangerIn(r.Text); d != nil {
-				return msg("remind.poison", "what", say.Capital(d.Name))
-			}
-			return msg("remind.medicine")
+		if !givesOther(t, r) {
+			return ""
 		}
-		return ""
+		return cmp.Or(poisonText(t, r), msg("remind.medicine"))
 	}
 	if r.Kind != planner.SupplementReminder || r.Dose == nil || d == nil {
 		return ""
@@ -38,6 +34,21 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}
 	return say.JoinParas(lines...)
+}
+
+// givesOther reports that a note is of something to be given that is no food.
+func givesOther(t *talk.Turn, r *planner.Reminder) bool {
+	said, err := read.ReminderText(r.Text, t.Names(), t.Event.At)
+	return err == nil && said.About == read.Giving && t.Foods.Find(said.Thing).Food == nil
+}
+
+// poisonText warns where a note is of giving what poisons dogs.
+func poisonText(t *talk.Turn, r *planner.Reminder) string {
+	d := read.DangerIn(r.Text)
+	if d == nil || !givesOther(t, r) && !read.OfMedicine(r.Text) {
+		return ""
+	}
+	return msg("remind.poison", "what", say.Capital(d.Name))
 }
 
 // aboveMaximum says where a supplement, with all else that its dog eats, is

@@ -19,17 +19,41 @@ import (
 // reminders alike pass here.
 func askGiven(t *talk.Turn, d remindDraft) bool {
 	text, times := tooMuchGiven(t, &d.R)
+	vet := onlyByVet(t, &d.R)
 	switch {
-	case text == "":
-		return false
 	case times >= recipes.FarAbove:
 		t.InPlace(t.Say(say.Para(text), say.Para(msg("supplement.too-far"))))
 		return true
+	case vet != "":
+		t.Ask("remind", "sure", d)
+		t.Say(say.Para(vet), say.Para(text), say.Para(msg("supplement.vet-sure"))).
+			Offer(t.Answer(msg("button.vet-said"), "sure", "keep it"), t.Answer(msg("button.leave-out"), "sure", "no"))
+		return true
+	case text == "":
+		return false
 	}
 	t.Ask("remind", "sure", d)
 	t.Say(say.Para(text), say.Para(msg("supplement.sure"))).
 		Offer(t.Answer(msg("button.keep-anyway"), "sure", "keep it"), t.Answer(msg("button.leave-out"), "sure", "no"))
 	return true
+}
+
+// onlyByVet is why nobody is reminded of something to be given before a vet
+// has said so: what poisons dogs, and calcium for one that grows.
+func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
+	d := t.Dog(r.Dog)
+	if d == nil {
+		d = t.TheDog()
+	}
+	switch {
+	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
+		return calciumGrowing(t, r, d)
+	case r.Kind != planner.NoteReminder:
+		return ""
+	case d != nil && planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate && read.NamesCalcium(r.Text):
+		return msg("supplement.calcium-growth", "dog", d.Name)
+	}
+	return poisonText(t, r)
 }
 
 // takeGiven takes the answer to askGiven; what is no yes keeps nothing.

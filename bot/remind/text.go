@@ -243,9 +243,9 @@ func cut(s string, most int) string {
 	return s
 }
 
-// remindersAbout are the reminders that some words are about: by a note's
+// About are the reminders that some words are about: by a note's
 // text, a supplement's name, a kind's name or a dog's.
-func remindersAbout(t *talk.Turn, words string) (out []*planner.Reminder) {
+func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 	want := strings.Fields(strings.ToLower(words))
 	food := ""
 	if f := t.Foods.Find(words).Food; f != nil {
