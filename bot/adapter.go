@@ -1,6 +1,8 @@
 package bot
 
 import (
+	"sync"
+
 	"bowlwright/bot/talk"
 )
 
@@ -14,9 +16,8 @@ var menuOrder = []string{"today", "dog", "recipe", "scale", "rotation", "transit
 // does in a few words. Those that are not there (yet) are left out.
 func Menu() []MenuItem {
 	var out []MenuItem
-	commands := rooms().Commands
 	for _, name := range menuOrder {
-		if _, ok := commands[name]; ok && words.Has("menu."+name) {
+		if _, ok := commands()[name]; ok && words.Has("menu."+name) {
 			out = append(out, MenuItem{name, msg("menu." + name)})
 		}
 	}
@@ -40,6 +41,9 @@ func AnonymousText() string { return msg("adapter.anonymous") }
 // FloodText says that more came at once than is read, but for the newest n.
 func FloodText(n int) string { return msg("adapter.flood", "n", n) }
 
+// commands are those of all rooms; Meant asks for them at every message of a group.
+var commands = sync.OnceValue(func() map[string]talk.Command { return rooms().Commands })
+
 // Meant reports whether an event is for the assistant. In a group that is a
 // press, what is addressed to it, and a command that it has.
-func Meant(e talk.Event) bool { return e.Meant(rooms().Commands) }
+func Meant(e talk.Event) bool { return e.Meant(commands()) }

@@ -14,6 +14,9 @@ import (
 // dynamic are the beginnings of keys that are made from a code, so that no
 // source file spells them out.
 var dynamic = []string{
+	"entry.", "fed.word-", "due.which-", "entry-short.", "due.about-", "treat.now-", "treat.sum", "treat.over",
+	"button.remind-", "button.missed-", "remind.missed-", "remind.also-called.", "often.",
+	"weigh-wrong.", "decide.", "goal.", "score.",
 	"litter.ask-", "litter.over-", "button.litter-over-",
 	"refuse.", "may.", "may-some.", "problem.", "trouble.", "condition.", "activity.", "activity-short.", "equation.", "assumed.",
 	"gate.", "profile.", "band.", "reason.", "dog.weight-more", "dog.weight-less", "remedy.add-", "remedy.cut-", "remedy.label-", "nutrient.elsewhere", "risk.", "button.risk-", "band-name.", "balance.", "balance-problem.", "button.take-", "gap.", "keeps.", "part.", "field.", "field-wrong.", "scale-wrong.", "ideal-from.", "caution.", "ask.dog-weight", "ask.dog-meals", "did.", "menu.", "tick-kind.", "growth-place.", "growth-gap.", "trend-ground.", "need.by-",

@@ -2,6 +2,7 @@ package bot_test
 
 import (
 	"context"
+	"os"
 	"strings"
 	"testing"
 	"time"
@@ -212,7 +213,10 @@ var reminderPresses = []string{
 func FuzzPress(f *testing.F) {
 	w := newWorld(f)
 	w.quayside()
-	for _, data := range everyButton(w, "Ines", 60) {
+	for i, data := range everyButton(w, "Ines", 60) {
+		if i%4 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+			continue // TestForgedButtons presses them all
+		}
 		f.Add(data)
 		_, rest, _ := strings.Cut(data, ":")
 		f.Add(rest)

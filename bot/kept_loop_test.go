@@ -122,7 +122,7 @@ func (k *keptDog) off() float64 { return 100 * (k.body.Kg()/k.goal - 1) }
 // suggestions taken they end near their goal weight, with none taken no farther
 // off than on food that nobody changes, and the amount never moves without a tap.
 func TestKeptThroughChat(t *testing.T) {
-	dogs := uint64(12)
+	dogs := uint64(6)
 	if os.Getenv("BOWLWRIGHT_LONG") != "" {
 		dogs = 300
 	}

@@ -88,9 +88,6 @@ type Decision struct {
 	Change                       float64 // of the weight, %: for WeighAgain
 }
 
-// Warns reports that there is something for a vet in a decision.
-func (r Decision) Warns() bool { return len(r.Warnings) > 0 || r.Outcome == VetLine }
-
 // The limits of a suggestion. The simulations in the tests show why they are
 // what they are, and how often they are right.
 const (

@@ -140,17 +140,6 @@ func (p Posterior) Quantile(q float64) float64 {
 	return p.low + (float64(len(p.mass))-0.5)*p.step
 }
 
-// P returns the probability that a statement about the coefficient holds.
-func (p Posterior) P(holds func(k float64) bool) float64 {
-	sum := 0.0
-	for i, m := range p.mass {
-		if holds(p.low + float64(i)*p.step) {
-			sum += m
-		}
-	}
-	return math.Min(sum, 1)
-}
-
 // Known reports that the posterior rests on anything at all. That of a history
 // without weigh-ins is the prior, but without a weight.
 func (p Posterior) Known() bool { return p.WeighIns > 0 }

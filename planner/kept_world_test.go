@@ -162,3 +162,6 @@ func (k *keeping) highest() float64 {
 	}
 	return most
 }
+
+// Warns reports that there is something for a vet in a decision.
+func (r Decision) Warns() bool { return len(r.Warnings) > 0 || r.Outcome == VetLine }

@@ -55,11 +55,12 @@ func TestFileName(t *testing.T) {
 }
 
 func TestTooLargeToSend(t *testing.T) {
-	d := say.Document{Name: "a.zip", Data: make([]byte, say.LargestDocument)}
+	data := make([]byte, say.LargestDocument+1)
+	d := say.Document{Name: "a.zip", Data: data[:say.LargestDocument]}
 	if r := sayDocument((&talk.Turn{}), "Here", d); r.Document == nil || r.Body[0].Text != "Here" {
 		t.Errorf("%+v", r.Body)
 	}
-	d.Data = append(d.Data, 0)
+	d.Data = data
 	if r := sayDocument((&talk.Turn{}), "Here", d); r.Document != nil || !strings.Contains(r.Body[0].Text, "51 MB; 50 MB") {
 		t.Errorf("%+v", r.Body)
 	}

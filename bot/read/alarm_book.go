@@ -257,16 +257,6 @@ func (b *alarmBook) name() {
 	}
 }
 
-// DangerKeys are the reasons for which something of the lists is refused.
-func DangerKeys() (keys []string) {
-	for _, d := range alarms().dangers {
-		if !slices.Contains(keys, d.Key) {
-			keys = append(keys, d.Key)
-		}
-	}
-	return keys
-}
-
 // DangerIn returns what of the lists the words of a food or thing name, nil
 // for none; nil does not say that it is safe.
 func DangerIn(words string) *Danger {

@@ -46,23 +46,6 @@ var weekdays = func() map[string]time.Weekday {
 	return days
 }()
 
-// CadenceText reads a text that says how often: "every 3 days", "every other
-// day", "daily", "twice a week", "on Mondays and Thursdays", "weekly". Every
-// day gives the zero Cadence, once a week every 7 days. The error is a
-// Problem: Empty, TooLong, BadCadence. More than once a day is no cadence of
-// days.
-func CadenceText(s string) (planner.Cadence, error) {
-	l, err := lexQuantity(s)
-	if err != nil {
-		return planner.Cadence{}, err
-	}
-	l.takeCadence(true)
-	if !l.cadence.named || l.code != "" || l.cadence.times > 1 || l.left() {
-		return planner.Cadence{}, problem(BadCadence, s)
-	}
-	return l.cadence.Cadence, nil
-}
-
 // left reports that words or numbers are left that nothing was made of.
 func (l *lexed) left() bool {
 	return slices.ContainsFunc(l.tokens, func(t token) bool { return !t.used && t.kind != signToken })

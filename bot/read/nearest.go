@@ -11,10 +11,6 @@ type Example struct {
 	Text   string
 }
 
-// Examples returns one sentence an intent, in the order of the help. Their
-// dogs and recipes are those of the demonstration household.
-func Examples() []Example { return slices.Clone(language().examples) }
-
 // Nearest returns the k examples whose wordings have most in common with a
 // text; a word counts the more, the fewer intents have it. Equal ones, and
 // all where nothing is in common, come in the order of the help.

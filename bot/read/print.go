@@ -189,7 +189,7 @@ func (f formatter) doseLine(d planner.Dose, name, weighed string) string {
 	return b.String()
 }
 
-// FormatCadence prints a cadence so that CadenceText reads it back.
+// FormatCadence prints a cadence so that it is read back as it was.
 func FormatCadence(c planner.Cadence) string {
 	switch {
 	case c.EveryDays > 1:

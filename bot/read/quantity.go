@@ -56,24 +56,6 @@ func Number(s string) (float64, error) {
 	return n.whole(), nil
 }
 
-// Mass reads a text that is one mass of food: "250 g", "1/2 lb", "1 lb 4 oz",
-// "half a kilo". The error is a Problem: Empty, TooLong, NotMass, BadNumber
-// ("1.200 g", which may be 1200 g), MixedUnits, Negative, Zero, TooMuch.
-func Mass(s string) (nutrition.Grams, error) {
-	l, err := lexQuantity(s)
-	if err != nil {
-		return 0, err
-	}
-	g, code := l.wholeMass()
-	if code != "" {
-		return 0, problem(code, s)
-	}
-	if err := checkAmount(g, mostOfAFood, s); err != nil {
-		return 0, err
-	}
-	return nutrition.Grams(g), nil
-}
-
 // wholeMass returns the grams of a text that is one mass, or what is wrong
 // with it.
 func (l *lexed) wholeMass() (float64, Code) {

@@ -167,3 +167,38 @@ func TestFormatMass(t *testing.T) {
 		}
 	}
 }
+
+// Mass reads a text that is one mass of food: "250 g", "1/2 lb", "1 lb 4 oz",
+// "half a kilo". The error is a Problem: Empty, TooLong, NotMass, BadNumber
+// ("1.200 g", which may be 1200 g), MixedUnits, Negative, Zero, TooMuch.
+func Mass(s string) (nutrition.Grams, error) {
+	l, err := lexQuantity(s)
+	if err != nil {
+		return 0, err
+	}
+	g, code := l.wholeMass()
+	if code != "" {
+		return 0, problem(code, s)
+	}
+	if err := checkAmount(g, mostOfAFood, s); err != nil {
+		return 0, err
+	}
+	return nutrition.Grams(g), nil
+}
+
+// CadenceText reads a text that says how often: "every 3 days", "every other
+// day", "daily", "twice a week", "on Mondays and Thursdays", "weekly". Every
+// day gives the zero Cadence, once a week every 7 days. The error is a
+// Problem: Empty, TooLong, BadCadence. More than once a day is no cadence of
+// days.
+func CadenceText(s string) (planner.Cadence, error) {
+	l, err := lexQuantity(s)
+	if err != nil {
+		return planner.Cadence{}, err
+	}
+	l.takeCadence(true)
+	if !l.cadence.named || l.code != "" || l.cadence.times > 1 || l.left() {
+		return planner.Cadence{}, problem(BadCadence, s)
+	}
+	return l.cadence.Cadence, nil
+}

@@ -113,8 +113,12 @@ type Hearer struct {
 // Compose makes one registry of the rooms. Two rooms that answer the same thing
 // are a defect of the program and stop it at once.
 func Compose(h Hearing, rooms ...Room) *Registry {
+	words := 0
+	for _, r := range rooms {
+		words += len(r.Words)
+	}
 	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
-		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, say.Catalogue{}, nil, h}
+		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, make(say.Catalogue, words), nil, h}
 	for _, r := range rooms {
 		join(g.Commands, r.Commands)
 		join(g.presses, r.Presses)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math/rand/v2"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -158,14 +159,19 @@ func restarting(t *testing.T) (open func() store.Store) {
 	}
 }
 
+// sampled is how many rounds to try: all where campaigns are to be whole, else few.
+func sampled(all, few int) int {
+	if os.Getenv("BOWLWRIGHT_LONG") != "" {
+		return all
+	}
+	return few
+}
+
 // TestTickSaysTheAgenda ticks at random instants over six weeks, some twice,
 // some broken off before or after they are durable, with restarts between:
 // what is said is the whole agenda less what each tick had to leave out.
 func TestTickSaysTheAgenda(t *testing.T) {
-	rounds := 40
-	if testing.Short() {
-		rounds = 10
-	}
+	rounds := sampled(40, 10)
 	total := 0
 	for seed := range uint64(rounds) {
 		r := rand.New(rand.NewPCG(seed, 5))
@@ -227,10 +233,7 @@ func TestTickSaysTheAgenda(t *testing.T) {
 // ahead by up to three days and is put right, and jumps back by up to a day
 // and goes on: each occurrence is said exactly once.
 func TestTickWhateverTheClock(t *testing.T) {
-	rounds := 16
-	if testing.Short() {
-		rounds = 4
-	}
+	rounds := sampled(16, 5)
 	for seed := range uint64(rounds) {
 		r := rand.New(rand.NewPCG(seed, 6))
 		p := newPost(t, storetest.NewMemory())

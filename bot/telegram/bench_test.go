@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"runtime/debug"
+	"slices"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -241,4 +242,11 @@ func BenchmarkLatency(b *testing.B) {
 		took = append(took, byChat[chat][k/carers].Sub(said[k]))
 	}
 	report(b, took)
+}
+
+// report gives the median and the 99th percentile.
+func report(b *testing.B, took []time.Duration) {
+	slices.Sort(took)
+	b.ReportMetric(float64(took[len(took)/2].Microseconds())/1000, "ms/p50")
+	b.ReportMetric(float64(took[len(took)*99/100].Microseconds())/1000, "ms/p99")
 }

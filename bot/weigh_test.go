@@ -1,5 +1,0 @@
-package bot
-
-func init() {
-	dynamic = append(dynamic, "weigh-wrong.", "decide.", "goal.", "score.")
-}
