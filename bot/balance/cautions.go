@@ -166,9 +166,11 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 // and eaten for days.
 func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 	var lines []string
-	add := func(line string) {
-		if line != "" && !slices.Contains(lines, line) {
-			lines = append(lines, line)
+	add := func(text string) { // what is so for several dogs is said once
+		for line := range strings.Lines(text) {
+			if line = strings.TrimSpace(line); line != "" && !slices.Contains(lines, line) {
+				lines = append(lines, line)
+			}
 		}
 	}
 	for _, d := range dogs {

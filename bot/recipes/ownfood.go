@@ -85,6 +85,10 @@ func foodDialogue(t *talk.Turn, in talk.Answer) {
 			return
 		}
 	}
+	if in.Press == "" && t.Asked(in.Text) { // a weigh-in, "fed", "today"
+		t.Again(func() { askPart(t, *d.Label) })
+		return
+	}
 	askPart(t, *d.Label)
 }
 
