@@ -39,6 +39,14 @@ func Agrees(a, b, step nutrition.Kilograms) bool {
 	return math.Abs(float64(a-b)) <= math.Max(agree*float64(b), float64(step))+1e-6
 }
 
+// Stands reports that a doubted weight may be borne out by a second weighing
+// alone. One that a slip explains, or that halves or doubles the dog (our own
+// choice), is asked about however often it is typed: a slip is repeated, too.
+func (b Doubt) Stands() bool {
+	slip := b.AsPounds || b.AsKilograms || b.AsTenth || b.AsTenfold
+	return !slip && !b.Impossible && b.Off > -50 && b.Off < 100
+}
+
 // Unlikely judges a weight that is about to be recorded for a dog at h.Now. One
 // that agrees with the last is not doubted, however far the last was from those
 // before it.

@@ -251,11 +251,26 @@ func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	}
 	row, times := mostAbove(t, d, l)
 	if times < recipes.FarAbove {
-		return ""
+		return farOverdose(t, d, r, l)
 	}
 	f, u := rowUnit(row)
 	return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", row.Requirement.Subject.Name(), "times", say.Trim(times, 0),
 		"amount", say.Sig(row.Capped.Low/f)+u, "max", say.Sig(row.Max/f)+u)
+}
+
+// farOverdose is FarOver of what salt and supplements bring, for which the dog's
+// own table need not have a maximum.
+func farOverdose(t *talk.Turn, d *planner.Dog, r *planner.Recipe, l Looked) string {
+	aDay := planner.AmountOf(*d, t.Event.At).Kcal
+	day := float64(aDay) / 1000
+	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, aDay) {
+		if o.Kind != nutrition.LegalMax && o.Amount >= recipes.FarOf(o.Subject)*o.Max {
+			f, u := say.DisplayUnit(o.Max*day, o.Subject.Unit())
+			return msg("failing.no-bowl", "recipe", r.Name, "dog", d.Name, "nutrient", o.Subject.Name(), "times", say.Trim(o.Amount/o.Max, 1),
+				"amount", say.Sig(o.Amount*day/f)+u, "max", say.Sig(o.Max*day/f)+u)
+		}
+	}
+	return ""
 }
 
 // MuchWeekly is what of supplements and kelp is too much for a dog, with its

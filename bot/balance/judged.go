@@ -41,6 +41,23 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	return say.JoinParas(lines...)
 }
 
+// otherTablesText says of what supplements and salt bring more than any table
+// allows where the dog's own has no maximum of it, so that a recipe with none
+// that is high does not look safe.
+func otherTablesText(t *talk.Turn, l Looked) string {
+	if l.Dog == nil {
+		return ""
+	}
+	var lines []string
+	aDay := planner.AmountOf(*l.Dog, t.Event.At).Kcal
+	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, aDay) {
+		if o.Kind != nutrition.LegalMax && o.Profile != l.Profile.ID {
+			lines = append(lines, OverdoseLine(t, "overdose.", l.Dog, o, aDay))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
 // byItself says that a recipe of a dog's rotation was judged without the others.
 func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	rot := planner.RotationOf(t.Home, d.ID)

@@ -115,8 +115,8 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 			if eaten := planner.AmountOf(*dog, t.Event.At).Kcal; dose.Batch && whole > 0 {
 				perDay = float64(eaten / whole)
 			}
-			text, times := DoseAbove(t, &dose, dog, perDay, FarAbove)
-			if times < FarAbove {
+			text, far := DoseAbove(t, &dose, dog, perDay, true)
+			if !far {
 				return false
 			}
 			why = text

@@ -15,26 +15,38 @@ const (
 	FarAbove  = 10
 )
 
-// DoseAbove says of which nutrient a dose, given so often a day, brings at
-// least so many times what a dog should have at most.
-func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay, least float64) (text string, times float64) {
+// FarOf is from how many times its maximum on a nutrient is not kept. Of salt 2 g
+// per kg of weight poison a dog and 4 g kill (veterinary poison literature, from
+// memory); twice the maximum of sodium comes to about 1 g of salt.
+func FarOf(s nutrition.Subject) float64 {
+	if s == nutrition.Subject(nutrition.Sodium) {
+		return WellAbove
+	}
+	return FarAbove
+}
+
+// DoseAbove says of what a dose that is given so often on a day brings well more
+// than the most that a dog is to have, or only of what it brings far more, and
+// whether that is so of any.
+func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64, onlyFar bool) (text string, far bool) {
 	aDay := planner.AmountOf(*d, t.Event.At).Kcal
 	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
 	if aDay <= 0 || profile == nil {
-		return "", 0
+		return "", false
 	}
 	var lines []string
 	for _, o := range nutrition.Overdoses(nutrition.Mixture{Extras: ExtrasOf(t, dose, d, perDay)}, profile, aDay) {
 		if o.Kind == nutrition.LegalMax && o.Amount < FarAbove*o.Max {
 			continue // what the law lets be added is far below what harms
 		}
-		if o.Amount >= least*o.Max {
-			times = max(times, o.Amount/o.Max)
+		isFar := o.Amount >= FarOf(o.Subject)*o.Max
+		if isFar || !onlyFar && o.Amount >= WellAbove*o.Max {
+			far = far || isFar
 			lines = append(lines, msg("supplement.far", "times", timesText(o.Amount/o.Max), "nutrient", o.Subject.Name(), "dog", d.Name,
 				"most", say.Sig(o.Max*float64(aDay)/1000), "unit", say.UnitText(o.Subject.Unit()), "table", msg("profile."+o.Profile)))
 		}
 	}
-	return say.JoinParas(lines...), times
+	return say.JoinParas(lines...), far
 }
 
 // timesTextOf prints how many times: "2.5", "700".

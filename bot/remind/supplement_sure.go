@@ -18,10 +18,10 @@ import (
 // one that is far above, and reports whether it did either. New and changed
 // reminders alike pass here.
 func askGiven(t *talk.Turn, d remindDraft) bool {
-	text, times := tooMuchGiven(t, &d.R)
+	text, far := tooMuchGiven(t, &d.R)
 	vet := onlyByVet(t, &d.R)
 	switch {
-	case times >= recipes.FarAbove:
+	case far:
 		t.InPlace(t.Say(say.Para(text), say.Para(msg("supplement.too-far"))))
 		return true
 	case vet != "":
@@ -90,14 +90,14 @@ func keepDraft(t *talk.Turn, d remindDraft) {
 }
 
 // tooMuchGiven says of what a dose brings its dog well more than it is to have
-// in a day, and how many times the most; empty where it does not. A single dose
+// in a day, and whether that is far more; empty where it does not. A single dose
 // is judged, or a day's where there are several.
-func tooMuchGiven(t *talk.Turn, r *planner.Reminder) (text string, times float64) {
+func tooMuchGiven(t *talk.Turn, r *planner.Reminder) (text string, far bool) {
 	d := t.Dog(r.Dog)
 	if d == nil || r.Dose == nil {
-		return "", 0
+		return "", false
 	}
-	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)), recipes.WellAbove)
+	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)), false)
 }
 
 // doseChoices is an error: words that may be of several supplements, between

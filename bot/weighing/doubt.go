@@ -36,7 +36,7 @@ func unlikely(t *talk.Turn, d *planner.Dog, w weighed) planner.Doubt {
 // confirms both.
 func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt planner.Doubt) {
 	before, waits := waiting(t, d)
-	if waits && planner.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
+	if waits && doubt.Stands() && planner.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
 		w.doubt = doubt
 		recordWeight(t, d, w)
 		return
