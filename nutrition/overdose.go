@@ -86,7 +86,7 @@ func unsupplemented(m Mixture) Mixture {
 	m.Extras = nil
 	var items []Item
 	for _, it := range m.Items {
-		if it.Food == nil || !supplements(it.Food) {
+		if it.Food == nil || !Concentrated(it.Food) {
 			items = append(items, it)
 		}
 	}
@@ -94,5 +94,5 @@ func unsupplemented(m Mixture) Mixture {
 	return m
 }
 
-// supplements reports that a food is given for what it concentrates.
-func supplements(f *Food) bool { return f.Has(Supplement) || f.Has(LiverOil) || f.Has(Seaweed) }
+// Concentrated reports that a food is given for what it concentrates.
+func Concentrated(f *Food) bool { return f.Has(Supplement) || f.Has(LiverOil) || f.Has(Seaweed) }

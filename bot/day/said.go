@@ -31,6 +31,9 @@ func DueWords(t *talk.Turn, s string) bool {
 	case read.SaidDone:
 		return said.Thing == "" && t.Talk.Kind == "" && pickDue(t, said, "done", planner.NoteReminder, planner.SupplementReminder, planner.BowlReminder)
 	case read.SaidLater:
+		if said.TimeAlone && t.Talk.Kind != "" {
+			return false // it answers the question that is open
+		}
 		return pickDue(t, said, "later", planner.BowlReminder, planner.SupplementReminder, planner.NoteReminder, planner.WeighReminder, planner.ConditionReminder)
 	case read.SaidSkip:
 		return saidSkip(t, said)
@@ -203,7 +206,7 @@ func openDue(t *talk.Turn, said read.DueSaid, kinds ...planner.ReminderKind) (op
 		window = doseWindow // a dose may be told of the day after
 	}
 	all := planner.AgendaWithMeals(t.Home, now.Add(-window), now)
-	if said.Act != read.SaidLater {
+	if said.Act != read.SaidLater || said.Minutes > 0 {
 		all = append(all, putOffNow(t)...)
 		slices.SortStableFunc(all, func(a, b planner.Occurrence) int { return saidAt(t, a).Compare(saidAt(t, b)) })
 	}

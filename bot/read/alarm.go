@@ -80,7 +80,7 @@ func AlarmIn(text string, n Names) Alarm {
 		h.dangers(&a)
 	}
 	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
-	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"])
+	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"]) || h.finds(b.classes["supplement"])
 	a.Dose = a.Eaten == nil && h.asksDose()
 	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
 	if len(a.Dogs) > 1 {

@@ -67,7 +67,7 @@ func (l *dogLine) hoursAt(at int) int {
 	default:
 		return 0
 	}
-	if end == 0 || n > 24 {
+	if end == 0 || n > 24 || l.at(at-1) == "in" { // "in 5 hours" is a time
 		return 0
 	}
 	end++

@@ -29,6 +29,8 @@ type DueSaid struct {
 	All     bool     // "all fed", where no dog is named
 	Thing   string   // the other words: "vitamin e"
 	Minutes int      // of SaidLater, by how many; 0 where that is not said
+	// TimeAlone says that no more than a time was said: "in 5 hours".
+	TimeAlone bool
 }
 
 // Clauses are the parts of a text between its commas, "and"s and "but"s.
@@ -86,7 +88,7 @@ var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": Said
 
 // dueSigns are parts of words. Each act and each wording of one has one of
 // them, and most texts have none and are turned away by that.
-var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave"}
+var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave", "hour", "min", "tomorrow", "at "}
 
 // dueFiller are words that add nothing to such an answer.
 var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",
@@ -121,13 +123,15 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	w, err := WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
+	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 || slices.Equal(words, []string{"later"})) {
+		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
 	}
 	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {
 		return DueSaid{}, false // of days: a pause
 	}
 	words := dueWords(rest)
-	if said.Minutes > 0 && slices.Equal(words, []string{"remind", "me"}) {
-		words = []string{"later"}
+	if said.Minutes > 0 && (len(words) == 0 || slices.Equal(words, []string{"remind", "me"})) {
+		said.TimeAlone, words = len(words) == 0, []string{"later"}
 	}
 	var thing []string
 	for _, w := range words {
@@ -144,6 +148,19 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	}
 	said.Thing = strings.Join(thing, " ")
 	return said, said.Act != "" && (said.Minutes == 0 || said.Act == SaidLater)
+}
+
+// minutesTo is how long it is to a time that is named, today or tomorrow; 0
+// where none is, or it is over.
+func minutesTo(w When, now time.Time) int {
+	day := planner.DateOf(now)
+	if len(w.Times) != 1 || w.Repeats || w.Monthly || w.Meal != "" || !w.From.IsZero() || !w.On.IsZero() && w.On != day && w.On != day.AddDays(1) {
+		return 0
+	}
+	if !w.On.IsZero() {
+		day = w.On
+	}
+	return max(int(planner.Instant(day, w.Times[0], now.Location()).Sub(now).Minutes()), 0)
 }
 
 // dueWords are the words of such an answer, its phrases put into one word.

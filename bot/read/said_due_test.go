@@ -22,6 +22,7 @@ func TestDueAnswer(t *testing.T) {
 		"not now":                     {Act: SaidLater},
 		"later please":                {Act: SaidLater},
 		"later, in 2 hours":           {Act: SaidLater, Minutes: 120},
+		"in 2 hours":                  {Act: SaidLater, Minutes: 120},
 		"remind me in 20 minutes":     {Act: SaidLater, Minutes: 20},
 		"snooze Bracken":              {Act: SaidLater, Dogs: []string{"d2"}},
 		"skip":                        {Act: SaidSkip},
@@ -39,7 +40,7 @@ func TestDueAnswer(t *testing.T) {
 			t.Errorf("%q: %+v, %v; want %+v", text, got, ok, want)
 		}
 	}
-	for _, text := range []string{"did anyone feed Juniper", "fed?", "has Juniper been fed", "remind me later to call", "in 2 hours", "Juniper", "skip it, fed", "was it given", ""} {
+	for _, text := range []string{"did anyone feed Juniper", "fed?", "has Juniper been fed", "remind me later to call", "in 3 weeks", "Juniper", "skip it, fed", "was it given", ""} {
 		if got, ok := DueAnswer(text, names, now); ok && got.Thing == "" {
 			t.Errorf("%q is taken for %+v", text, got)
 		}

@@ -249,6 +249,9 @@ func (w *whenReader) takeIn() {
 		if end == 0 && w.any(i+1, "a", "an", "one") {
 			n, end = number{value: 1}, i+2
 		}
+		if w.any(i+1, "half") && w.any(i+2, "an", "a") {
+			n, end = number{value: 0.5}, i+3
+		}
 		if end == 0 || n.value <= 0 || n.value > 10_000 {
 			continue
 		}

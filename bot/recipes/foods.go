@@ -199,11 +199,19 @@ func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
 	return notes
 }
 
+// byDose are the supplements of which a tablet made for people, or a pinch more,
+// may be too much for a dog (common veterinary practice, from memory).
+var byDose = map[string]bool{"vitamin-a": true, "vitamin-d": true, "vitamin-e": true, "zinc": true, "copper": true, "manganese": true, "iron": true,
+	"selenium": true, "magnesium": true, "iodine": true, "kelp-powder": true, "calcium-carbonate": true}
+
 // HowMay is the answer whether dogs may have a food, "yes" or how it must be
 // made safe first: "cooked", "boned" (off the bone and cooked), "frozen" (or
-// cooked).
+// cooked), or by "dose".
 func HowMay(t *talk.Turn, f *nutrition.Food) string {
 	how := "yes"
+	if byDose[f.Key] {
+		return "dose"
+	}
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, nutrition.CautionContext{}) {
 		if c.Code == nutrition.RawPorkCaution && t.Home.PorkFree {
 			continue
@@ -227,7 +235,7 @@ func howMaySome(t *talk.Turn, foods []*nutrition.Food) string {
 	how := "boned"
 	for _, f := range foods {
 		switch one := HowMay(t, f); {
-		case one == "frozen" && f.Has(nutrition.Anadromous):
+		case one == "dose", one == "frozen" && f.Has(nutrition.Anadromous):
 			return one
 		case one == "cooked" && how == "boned":
 			how = one

@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 )
 
 // DangerAsked refuses what is dangerous and only asked about.
@@ -47,6 +48,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 			a.Dogs = []string{got.Dog}
 		}
 		sayAlarm(t, a, read.VetNow, s)
+		return true
+	case found.Food != nil && nutrition.Concentrated(found.Food):
+		household.OfferNumbers(t, t.Say(say.Para(msg("urgent.supplement", "food", found.Food.Name)), say.Para(household.NumbersText(t))))
 		return true
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)
