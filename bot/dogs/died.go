@@ -36,7 +36,7 @@ func sayDied(t *talk.Turn, d *planner.Dog) {
 func restDog(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.dog-changed", d.Name)
 	d.Died = t.Event.At.UTC()
-	t.Happened(&talk.DogRested{Id: d.ID})
+	t.Happened(&talk.DogRested{ID: d.ID})
 	if !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.Died.IsZero() }) {
 		t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.NoteReminder })
 	}

@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -327,14 +328,8 @@ func offerEdit(t *talk.Turn, d *planner.Dog) {
 func removeDog(t *talk.Turn, d *planner.Dog) {
 	name, id := d.Name, d.ID
 	t.Mutate("did.dog-removed", name)
-	kept := t.Home.Dogs[:0]
-	for _, other := range t.Home.Dogs {
-		if other.ID != id {
-			kept = append(kept, other)
-		}
-	}
-	t.Home.Dogs = kept
-	t.Happened(&talk.DogRemoved{Id: id})
+	t.Home.Dogs = slices.DeleteFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.ID == id })
+	t.Happened(&talk.DogRemoved{ID: id})
 	if t.Talk.Dog == id {
 		t.Talk.Dog = ""
 	}

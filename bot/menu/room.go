@@ -37,13 +37,13 @@ func on(t *talk.Turn, happened any) {
 	case *talk.DogAdded:
 		askEats(t, h.Out, h.Dog)
 	case *talk.DogRested:
-		dropStoolReminder(t, h.Id)
+		dropStoolReminder(t, h.ID)
 	case *talk.DogRemoved:
-		forgetDog(t, h.Id)
+		forgetDog(t, h.ID)
 	case *talk.RecipeGoing:
-		h.Uses = recipeUseText(t, h.Id)
+		h.Uses = recipeUseText(t, h.ID)
 	case *talk.RecipeRemoved:
-		h.Said = forgetRecipe(t, h.Id, h.Name)
+		h.Said = forgetRecipe(t, h.ID, h.Name)
 	case *talk.BowlAsked:
 		if tr, _ := talk.Switching(t, h.Dog, t.Date()); tr != nil {
 			h.Taken = true

@@ -130,13 +130,13 @@ func (m *matcher) is(at int, any *wordSet) bool {
 
 // strip drops the words of politeness, but not a dog's name.
 func (m *matcher) strip() {
-	kept := m.words[:0]
+	meant := m.words[:0]
 	for i := range m.words {
 		if !m.lang.fillers.has(m.words[i].id) || m.isDog(i) {
-			kept = append(kept, m.words[i])
+			meant = append(meant, m.words[i])
 		}
 	}
-	m.words = kept
+	m.words = meant
 	start := 0
 begin:
 	for start < len(m.words) && !m.isDog(start) {

@@ -177,7 +177,7 @@ func pressRecipe(t *talk.Turn, args []string) {
 		removeIngredient(t, r, talk.Arg(args, 2))
 	case "remove":
 		t.AskedSure("recipe", "really", r.ID)
-		going := talk.RecipeGoing{Id: r.ID}
+		going := talk.RecipeGoing{ID: r.ID}
 		t.Happened(&going)
 		t.Say(say.Para(msg("recipe.remove-sure", "recipe", r.Name)), say.Para(going.Uses)).
 			Offer(t.Button(msg("button.yes-remove"), "recipe", "really", r.ID), t.Button(msg("button.keep"), "recipe", "show", r.ID))
@@ -238,13 +238,7 @@ func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
 func removeRecipe(t *talk.Turn, r *planner.Recipe) {
 	name, id := r.Name, r.ID
 	t.Mutate("did.recipe-removed", name)
-	kept := t.Home.Recipes[:0]
-	for _, other := range t.Home.Recipes {
-		if other.ID != id {
-			kept = append(kept, other)
-		}
-	}
-	t.Home.Recipes = kept
+	t.Home.Recipes = slices.DeleteFunc(t.Home.Recipes, func(r planner.Recipe) bool { return r.ID == id })
 	for i := range t.Home.Dogs {
 		if t.Home.Dogs[i].Recipe == id {
 			t.Home.Dogs[i].Recipe = ""
@@ -253,7 +247,7 @@ func removeRecipe(t *talk.Turn, r *planner.Recipe) {
 	if t.Talk.Recipe == id {
 		t.Talk.Recipe = ""
 	}
-	gone := talk.RecipeRemoved{Id: id, Name: name}
+	gone := talk.RecipeRemoved{ID: id, Name: name}
 	t.Happened(&gone)
 	t.Say(say.Para(msg("recipe.removed", "recipe", name)), say.Para(gone.Said)).Offer(t.UndoButton())
 }

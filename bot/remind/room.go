@@ -57,9 +57,9 @@ func on(t *talk.Turn, happened any) {
 	case *talk.DogTimesMoved:
 		moveBowls(t, h.Dog)
 	case *talk.DogRested:
-		dropRemindersOf(t, h.Id)
+		dropRemindersOf(t, h.ID)
 	case *talk.DogRemoved:
-		dropRemindersOf(t, h.Id)
+		dropRemindersOf(t, h.ID)
 	case *talk.BowlShown:
 		offerMealsOnce(t, h.Out, h.Dog)
 	}

@@ -172,13 +172,7 @@ func (t *Turn) doneButton(r *planner.Reminder, o planner.Occurrence) say.Button 
 
 // DropSnooze forgets that an occurrence was put off.
 func DropSnooze(t *Turn, of string) {
-	kept := t.Home.Snoozes[:0]
-	for _, s := range t.Home.Snoozes {
-		if s.Of != of {
-			kept = append(kept, s)
-		}
-	}
-	t.Home.Snoozes = kept
+	t.Home.Snoozes = slices.DeleteFunc(t.Home.Snoozes, func(s planner.Snooze) bool { return s.Of == of })
 }
 
 // AboutReminder is what a reminder is about, in a few words.
@@ -229,13 +223,7 @@ func LateText(t *Turn, o planner.Occurrence) string {
 
 func DropReminder(t *Turn, id string) {
 	t.Home.Pauses = slices.DeleteFunc(t.Home.Pauses, func(p planner.Pause) bool { return p.Reminder != "" && p.Reminder == id })
-	kept := t.Home.Reminders[:0]
-	for _, r := range t.Home.Reminders {
-		if r.ID != id {
-			kept = append(kept, r)
-		}
-	}
-	t.Home.Reminders = kept
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.ID == id })
 }
 
 // Settled replaces the message by what was done about it, and tells the other

@@ -75,10 +75,10 @@ type (
 	DogTimesMoved struct{ Dog *planner.Dog }
 
 	// DogRested: a dog has died, and its records are kept.
-	DogRested struct{ Id string }
+	DogRested struct{ ID string }
 
 	// DogRemoved: the household has no dog of this id any more.
-	DogRemoved struct{ Id string }
+	DogRemoved struct{ ID string }
 
 	// RecipeAdded: out is the reply that shows the new recipe.
 	RecipeAdded struct {
@@ -95,12 +95,12 @@ type (
 
 	// RecipeGoing: a recipe may be removed; uses says what it is used for.
 	RecipeGoing struct {
-		Id   string
+		ID   string
 		Uses string
 	}
 
 	// RecipeRemoved: what hung on it ends; said says so.
-	RecipeRemoved struct{ Id, Name, Said string }
+	RecipeRemoved struct{ ID, Name, Said string }
 
 	// BowlAsked: a dog's bowl of today is asked for. taken says that it is
 	// another's to say.

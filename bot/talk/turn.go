@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -180,13 +181,8 @@ func (t *Turn) Fail(err error) {
 
 // Say adds a reply of paragraphs and tables.
 func (t *Turn) Say(blocks ...say.Block) *say.Reply {
-	kept := blocks[:0]
-	for _, b := range blocks {
-		if b.Text != "" {
-			kept = append(kept, b)
-		}
-	}
-	t.Replies = append(t.Replies, say.Reply{Body: kept})
+	said := slices.DeleteFunc(blocks, func(b say.Block) bool { return b.Text == "" })
+	t.Replies = append(t.Replies, say.Reply{Body: said})
 	return &t.Replies[len(t.Replies)-1]
 }
 
