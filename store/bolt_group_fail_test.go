@@ -248,3 +248,5 @@ func TestGroupPanics(t *testing.T) {
 		})
 	}
 }
+
+func isFull(err error) bool { return isCode(err, Full) }

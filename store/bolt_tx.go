@@ -65,8 +65,6 @@ func (t *boltTx) get(op string, name, key []byte) (value []byte, err error) {
 
 func isNotFound(err error) bool { return isCode(err, NotFound) }
 
-func isFull(err error) bool { return isCode(err, Full) }
-
 func isCode(err error, code Code) bool {
 	var e *Error
 	return errors.As(err, &e) && e.Code == code
