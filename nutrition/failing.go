@@ -11,6 +11,7 @@ const (
 	FailVitaminE  FailCode = "vitamin-e"          // under half of the minimum
 	FailRatio     FailCode = "calcium-phosphorus" // out of its range
 	FailMuchLiver FailCode = "liver"              // over a tenth of the animal part
+	FailMuchBone  FailCode = "bone"               // over 15 % of the animal part
 )
 
 // Failing is one failure: the figure that fails and the limits that it misses.
@@ -22,10 +23,12 @@ type Failing struct {
 
 // badly is the part of a minimum under which a recipe fails it badly, and
 // muchLiverShare the share of liver in the animal part that is too much for
-// every day (both our own choice).
+// every day (both our own choice); bone is from muchBoneShare (common practice,
+// no source).
 const (
 	badly          = 0.5
 	muchLiverShare = 0.10
+	muchBoneShare  = 0.15
 )
 
 // Failings returns where a mixture fails badly. What is not known is no
@@ -50,6 +53,9 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 	for _, o := range a.Shares.Off() {
 		if o.Band == LiverBand && o.Share.Low > muchLiverShare {
 			out = append(out, Failing{FailMuchLiver, o.Share, o.Low, o.High})
+		}
+		if o.Band == BoneBand && o.Share.Mid > muchBoneShare {
+			out = append(out, Failing{FailMuchBone, o.Share, o.Low, o.High})
 		}
 	}
 	return out

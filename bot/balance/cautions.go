@@ -311,6 +311,8 @@ func failingText(fails []nutrition.Failing) string {
 			parts = append(parts, msg("failing.calcium-phosphorus", "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max)))
 		case nutrition.FailMuchLiver:
 			parts = append(parts, msg("failing.liver", "share", shareText(f.Value)))
+		case nutrition.FailMuchBone:
+			parts = append(parts, msg("failing.bone", "share", shareText(f.Value)))
 		default:
 			parts = append(parts, msg("failing."+string(f.Code)))
 		}

@@ -41,6 +41,21 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	return say.JoinParas(lines...)
 }
 
+// RiskText is the hygiene of raw meat where somebody frail is at home, once a
+// week for each recipe.
+func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	l, err := Look(t, r, nil)
+	if err != nil || !t.Home.AtRisk {
+		return ""
+	}
+	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: true}) {
+		if c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d) {
+			return msg("caution.home-at-risk")
+		}
+	}
+	return ""
+}
+
 // otherTablesText says of what supplements and salt bring more than any table
 // allows where the dog's own has no maximum of it, so that a recipe with none
 // that is high does not look safe.

@@ -45,7 +45,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	failing := balance.Failing(t, d, r)
-	out := SayBowl(t, eater, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
+	out := SayBowl(t, eater, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
 	if out == nil {
 		return
 	}

@@ -101,28 +101,40 @@ func takeBatch(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 }
 
 // withoutAbsurd takes the new doses out of a draft that bring every dog of the
-// household far more than it is to have, and says which.
+// household far more than it is to have, and says which; of those that stay it
+// says where they bring well more, or nobody knows how much.
 func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
-	var refused []string
+	var notes []string
 	whole := kcalIn(t, d)
 	d.Doses = slices.DeleteFunc(slices.Clone(d.Doses), func(dose planner.Dose) bool {
-		if !isNew(t, d, dose) || len(t.Home.Dogs) == 0 {
+		if !isNew(t, d, dose) {
 			return false
 		}
-		why := ""
+		if unknown := NoStrength(t, &dose); unknown != "" {
+			notes = append(notes, unknown)
+		}
+		if len(t.Home.Dogs) == 0 {
+			return false
+		}
+		why, all := "", true
 		for i := range t.Home.Dogs {
 			dog, perDay := &t.Home.Dogs[i], max(1, dose.Cadence.PerDay())
 			if eaten := planner.AmountOf(*dog, t.Event.At).Kcal; dose.Batch && whole > 0 {
 				perDay = float64(eaten / whole)
 			}
-			text, far := DoseAbove(t, &dose, dog, perDay, true)
-			if !far {
-				return false
+			text, far := DoseAbove(t, &dose, dog, perDay)
+			all = all && far
+			if text != "" {
+				why = text
 			}
-			why = text
 		}
-		refused = append(refused, msg("recipe.far-dose", "line", say.Short(DoseText(t, dose)), "why", why))
-		return true
+		switch {
+		case all:
+			notes = append(notes, msg("recipe.far-dose", "line", say.Short(DoseText(t, dose)), "why", why))
+		case why != "":
+			notes = append(notes, why)
+		}
+		return all
 	})
-	return d, refused
+	return d, notes
 }

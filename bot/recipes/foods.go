@@ -183,7 +183,7 @@ func eatArgs(f *nutrition.Food, dog string, named []string) []string {
 // foodNotes are the cautions that go with a food whatever the recipe, those of
 // a small dog for a small dog.
 func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
-	ctx := nutrition.CautionContext{}
+	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk}
 	if d := t.TalkedOf(); d != nil {
 		ctx.Weight = d.Weight
 	}

@@ -26,9 +26,8 @@ func FarOf(s nutrition.Subject) float64 {
 }
 
 // DoseAbove says of what a dose that is given so often on a day brings well more
-// than the most that a dog is to have, or only of what it brings far more, and
-// whether that is so of any.
-func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64, onlyFar bool) (text string, far bool) {
+// than the most that a dog is to have, and whether of any it brings far more.
+func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) (text string, far bool) {
 	aDay := planner.AmountOf(*d, t.Event.At).Kcal
 	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
 	if aDay <= 0 || profile == nil {
@@ -40,7 +39,7 @@ func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64,
 			continue // what the law lets be added is far below what harms
 		}
 		isFar := o.Amount >= FarOf(o.Subject)*o.Max
-		if isFar || !onlyFar && o.Amount >= WellAbove*o.Max {
+		if isFar || o.Amount >= WellAbove*o.Max {
 			far = far || isFar
 			lines = append(lines, msg("supplement.far", "times", timesText(o.Amount/o.Max), "nutrient", o.Subject.Name(), "dog", d.Name,
 				"most", say.Sig(o.Max*float64(aDay)/1000), "unit", say.UnitText(o.Subject.Unit()), "table", msg("profile."+o.Profile)))
@@ -55,4 +54,13 @@ func timesText(x float64) string {
 		return say.Trim(x, 1)
 	}
 	return say.Trim(x, 0)
+}
+
+// NoStrength says of a dose that may harm that its strength is not known.
+func NoStrength(t *talk.Turn, dose *planner.Dose) string {
+	f := t.Foods.Food(dose.Food)
+	if f == nil || !byDose[f.Key] || !f.Has(nutrition.Supplement) || len(dose.Amounts) > 0 || f.Key == "calcium-carbonate" || f.Key == "kelp-powder" { // these are counted, or told of by themselves
+		return ""
+	}
+	return msg("supplement.no-strength", "food", f.Name)
 }

@@ -45,8 +45,14 @@ func ExtrasOf(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) 
 	return extras
 }
 
-// sayRaw says what there is to know of feeding raw.
-func sayRaw(t *talk.Turn) { t.SayMsg("raw.text") }
+// sayRaw says what there is to know of feeding raw, and offers to keep in mind
+// that somebody frail is at home.
+func sayRaw(t *talk.Turn) {
+	out := t.SayMsg("raw.text")
+	if !t.Home.AtRisk {
+		out.Offer(t.Button(msg("button.at-risk"), "settings", "risk", "yes"))
+	}
+}
 
 // sayStoring says how food is kept; whether it may be frozen again comes first
 // where that is asked.

@@ -29,7 +29,7 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	if f := t.Foods.Food(r.Dose.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
-	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d))
+	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose))
 	if planner.AmountOf(*d, t.Event.At).Gate != "" {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}
@@ -126,8 +126,13 @@ func broughtBy(s nutrition.Subject, extras []nutrition.Extra) bool {
 // micrograms for milligrams.
 var mixedUp = map[nutrition.Nutrient]string{
 	nutrition.Retinoids: "iu", nutrition.VitaminD: "iu",
+	nutrition.Magnesium: "label", nutrition.VitaminE: "label",
 	nutrition.Iodine: "ug", nutrition.Selenium: "ug", nutrition.Copper: "ug", nutrition.Manganese: "ug", nutrition.Zinc: "ug", nutrition.Iron: "ug",
 }
+
+// noMost are nutrients of which no table has a maximum, by how many times the
+// need is asked about instead (our own choice).
+var noMost = map[nutrition.Nutrient]float64{nutrition.Magnesium: 20, nutrition.VitaminE: 200}
 
 // tenTimes asks whether units were mixed up where one dose brings ten times what
 // the dog needs in a day.
@@ -142,7 +147,7 @@ func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog, profile *nutrit
 		if !ok || !has || !limit.HasMin() || limit.Min <= 0 {
 			continue
 		}
-		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= 10 {
+		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= max(10, noMost[x.Nutrient]) {
 			return msg("supplement.ten-"+kind, "times", say.Trim(times, 0), "nutrient", x.Nutrient.Name(), "dog", d.Name)
 		}
 	}

@@ -97,7 +97,7 @@ func tooMuchGiven(t *talk.Turn, r *planner.Reminder) (text string, far bool) {
 	if d == nil || r.Dose == nil {
 		return "", false
 	}
-	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)), false)
+	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)))
 }
 
 // doseChoices is an error: words that may be of several supplements, between
