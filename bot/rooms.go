@@ -60,7 +60,7 @@ func rooms(more ...talk.Room) *talk.Registry {
 			{Hear: courtesy},
 			{Hear: balance.CookedBone},
 		},
-		Aside: []talk.Hearer{{Hear: urgent.SignAside}},
+		Aside: []talk.Hearer{{Hear: dogs.HealthAside}, {Hear: urgent.SignAside}},
 		Loose: []talk.Hearer{{Hear: day.AboutWhen}},
 		Ill:   dogs.IllInWords,
 		Due:   day.AnswersDue,

@@ -264,7 +264,36 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 	t.Mutate("did.not-fed", d.Name)
 	e := t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Of: o.ID, Date: o.Date})
 	talk.DropSnooze(t, o.ID)
-	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
+	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d), mealsMissed(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
+}
+
+// skipUntimed notes that a meal was left out of which no time is known.
+func skipUntimed(t *talk.Turn, d *planner.Dog) {
+	t.Mutate("did.not-fed", d.Name)
+	t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()})
+	talk.Settled(t, say.JoinParas(msg("due.not-fed-untimed", "dog", d.Name), dogs.Diabetic(t, d), mealsMissed(t, d)))
+}
+
+// After how many meals missed in a row a vet is to be asked, for a dog that is
+// worse placed to wait and for others (common practice, no source).
+const (
+	missedFrail = 2
+	missedMost  = 4
+)
+
+// mealsMissed warns where a dog has now missed several meals in a row.
+func mealsMissed(t *talk.Turn, d *planner.Dog) string {
+	n := 0
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.NotFed, planner.Fed}, From: t.Event.At.AddDate(0, 0, -3), Newest: true}) {
+		if e.Kind == planner.Fed {
+			break
+		}
+		n++
+	}
+	if n < missedMost && (n < missedFrail || !dogs.Frail(t, d)) {
+		return ""
+	}
+	return msg("due.meals-missed", "dog", d.Name, "n", n)
 }
 
 // pressInstead offers the other recipes for today.

@@ -189,7 +189,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 			pressNotFed(t, r, o, nil)
 			continue
 		}
-		t.SayMsg("due.no-meal-now", "dog", d.Name)
+		skipUntimed(t, d)
 	}
 	return true
 }

@@ -8,14 +8,10 @@ import (
 	"bowlwright/planner"
 )
 
-// answerDied answers the news that a dog has died. Nothing is taken away or
-// stopped before a carer says so.
+// answerDied answers the news that a dog has died: nothing more is said of it,
+// and nothing is taken away before a carer says so.
 func answerDied(t *talk.Turn, s read.Sentence) {
-	d := t.Dog(s.Dog)
-	if d == nil {
-		d = t.TheDog()
-	}
-	if d != nil {
+	if d := t.Dog(s.Dog); d != nil {
 		sayDied(t, d)
 		return
 	}
@@ -25,23 +21,20 @@ func answerDied(t *talk.Turn, s read.Sentence) {
 	}
 }
 
+// sayDied stops all that is said of a dog that has died, at once, and keeps
+// its records.
 func sayDied(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
-	t.SayMsg("died.sorry-for", "dog", d.Name).
-		Offer(t.Button(msg("button.died-rest"), "dog", "rest", d.ID)).
-		Offer(t.Button(msg("button.died-remove"), "dog", "remove", d.ID))
-}
-
-// restDog stops all that is said of a dog that has died, and keeps its records.
-func restDog(t *talk.Turn, d *planner.Dog) {
-	t.Mutate("did.dog-changed", d.Name)
-	d.Died = t.Event.At.UTC()
-	t.Happened(&talk.DogRested{ID: d.ID})
-	if !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.Died.IsZero() }) {
-		t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.NoteReminder })
+	if d.Died.IsZero() {
+		t.Mutate("did.dog-changed", d.Name)
+		d.Died = t.Event.At.UTC()
+		t.Happened(&talk.DogRested{ID: d.ID})
+		if !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return d.Died.IsZero() }) {
+			t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind != planner.NoteReminder })
+		}
 	}
-	t.InPlace(t.SayMsg("died.rests", "dog", d.Name).
-		Offer(t.Button(msg("button.died-remove"), "dog", "remove", d.ID), t.UndoButton()))
+	t.InPlace(t.SayMsg("died.sorry-for", "dog", d.Name).
+		Offer(t.UndoButton(), t.Button(msg("button.died-remove"), "dog", "remove", d.ID)))
 }
 
 // AskedOf are the dogs that a reminder is about: one, or every one that lives.

@@ -294,16 +294,16 @@ func pressDog(t *talk.Turn, args []string) {
 		t.AskedSure("dog", "really", d.ID)
 		t.SayMsg("dog.remove-sure", "dog", d.Name).
 			Offer(t.Button(msg("button.yes-remove"), "dog", "really", d.ID), t.Button(msg("button.keep"), "dog", "show", d.ID))
+	case "ill":
+		noteIllness(t, d, talk.Arg(args, 2))
 	case "well":
 		dropHealth(t, d, talk.Arg(args, 2))
 	case "really":
 		removeDog(t, d)
 	case "eats":
 		eatsAgain(t, d)
-	case "died":
+	case "died", "rest":
 		sayDied(t, d)
-	case "rest":
-		restDog(t, d)
 	default:
 		t.SayMsg("press.stale")
 	}

@@ -26,6 +26,18 @@ func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	keepHealth(t, d, changed)
 }
 
+// noteIllness notes an illness that a question told of, by its code.
+func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
+	note := strings.ReplaceAll(code, "-", " ")
+	if known := planner.Illness(d.Health); !slices.Contains(planner.Illness(note), code) || slices.Contains(known, code) {
+		t.SayMsg("press.stale")
+		return
+	}
+	changed := *d
+	changed.Health = strings.TrimPrefix(d.Health+", "+note, ", ")
+	keepHealth(t, d, changed)
+}
+
 // askWell asks which note on health is to go, of a dog that is said to be well.
 func askWell(t *talk.Turn, d *planner.Dog) {
 	if d.Health == "" {

@@ -54,6 +54,13 @@ func DogFacts(t *talk.Turn, s string) bool {
 	return true
 }
 
+// HealthAside takes "Rex is allergic to chicken" in the middle of a question
+// that is about something else.
+func HealthAside(t *talk.Turn, s string) bool {
+	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
+	return ok && (told.Health != "" || len(told.Excludes) > 0) && !talk.AnswersFreely(t) && DogFacts(t, s)
+}
+
 // ofGiving are words that begin no note on health, but what was or is to be
 // given.
 var ofGiving = map[string]bool{"gave": true, "given": true, "stop": true, "stopped": true}

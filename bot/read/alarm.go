@@ -36,6 +36,7 @@ type Alarm struct {
 	Packet   bool    // there may be a packet to take along
 	Other    bool    // something else is to be done too
 	Person   bool    // it is a person who had it
+	GoesOn   bool    // it is no more than a word on an emergency just told of
 	Down     bool    // it is a person who needs help at once
 	Dogs     []string
 	Both     bool // two dogs are meant that are not named,
@@ -82,6 +83,7 @@ func AlarmIn(text string, n Names) Alarm {
 	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
 	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"]) || h.finds(b.classes["supplement"])
 	a.Dose = a.Eaten == nil && h.asksDose()
+	a.GoesOn = h.goesOn()
 	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
 	if len(a.Dogs) > 1 {
 		a.Dogs = h.owners(a.Dogs)

@@ -82,3 +82,13 @@ func (h *hearing) next(first, second wordings, at int) int {
 	}
 	return second.at(h, end)
 }
+
+// goesOn reports that a text is a few words that go on with an emergency: "1
+// bar", "vet is closed".
+func (h *hearing) goesOn() bool {
+	n := len(h.words)
+	amount := n >= 2 && n <= 3 && h.words[0].number && !bodyUnits[h.words[1].text]
+	return amount || n <= 6 && h.finds(h.book.goingOn)
+}
+
+var bodyUnits = setOf("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds", "/", "kcal")

@@ -172,7 +172,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 }
 
 // factLead begins what is told of a dog and tells nothing itself.
-var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has |now )*(born |birthday is |birth date is )?`)
+var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has got |has |got |now )*(born |birthday is |birth date is )?`)
 
 // wordAt reports that a part of a text is a word of its own.
 func wordAt(s string, from, to int) bool {

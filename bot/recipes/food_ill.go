@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -101,4 +102,19 @@ func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Foo
 		}
 	}
 	return strings.Join(lines, "\n")
+}
+
+// offerIllness offers to note an illness that a question tells of a dog of the
+// household: "Rex has diabetes, can he have rice".
+func offerIllness(t *talk.Turn, named []string) {
+	_, _, ids := read.DogsNamed(t.Event.Text, t.Names())
+	if len(named) == 0 || len(ids) != 1 {
+		return
+	}
+	d := t.Dog(ids[0])
+	if slices.Contains(planner.Illness(d.Health), named[0]) {
+		return
+	}
+	t.SayMsg("ill.not-noted", "dog", d.Name, "illness", msg("ill."+named[0])).
+		Offer(t.Button(msg("button.note-illness"), "dog", "ill", d.ID, named[0]))
 }

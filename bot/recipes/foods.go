@@ -135,6 +135,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 		}
 		WithFood(t, words, "eat", func(f *nutrition.Food) { mayEat(t, f, s.Dog, named) })
 	}
+	offerIllness(t, named)
 }
 
 func allowedRank(words string) int {

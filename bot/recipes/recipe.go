@@ -157,7 +157,19 @@ func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
 		}
 		rest = msg("recipe.also-open", "n", len(d.Open)-1, "lines", strings.Join(others, "\n"))
 	}
-	r := t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest))
+	offerOpen(t, t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest)), p)
+}
+
+// stillOpen repeats in a line that a line is open, after something else was
+// answered.
+func stillOpen(t *talk.Turn, d RecipeDraft) {
+	p := openProblem(t, d)
+	t.Ask("recipe", "lines", d)
+	offerOpen(t, t.SayMsg("recipe.still-open", "line", say.Short(p.Text)), p)
+}
+
+// offerOpen offers what an open line may be.
+func offerOpen(t *talk.Turn, r *say.Reply, p read.Problem) {
 	choices := p.Finding.Choices
 	if len(choices) == 0 && p.Finding.Food == nil {
 		choices = p.Finding.Nearest
@@ -345,4 +357,10 @@ func recipeAgain(t *talk.Turn) {
 func isNewRecipe(draft json.RawMessage) bool {
 	var d RecipeDraft
 	return json.Unmarshal(draft, &d) == nil && d.ID == ""
+}
+
+// hasOpenLine reports that a line that was entered waits for an answer.
+func hasOpenLine(draft json.RawMessage) bool {
+	var d RecipeDraft
+	return json.Unmarshal(draft, &d) == nil && len(d.Open) > 0
 }

@@ -46,7 +46,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		goOnWithRecipe(t, d, notes, nil)
 		return
 	case t.Aside(typed):
-		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+		t.Again(func() { stillOpen(t, d) })
 		return
 	}
 	free := p.Code == read.UnknownFood || p.Code == read.NoFood
@@ -60,12 +60,12 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	}
 	if read.IsQuestion(typed) { // no line of a recipe
 		t.NotUnderstood(typed)
-		goOnWithRecipe(t, d, nil, nil)
+		stillOpen(t, d)
 		return
 	}
 	if _, _, dogs := read.DogsNamed(typed, t.Names()); len(dogs) > 0 { // about a dog, not a food
 		t.NotUnderstood(typed)
-		goOnWithRecipe(t, d, nil, nil)
+		stillOpen(t, d)
 		return
 	}
 	if near := t.Foods.Find(typed); !shareWord(p.Text, typed) && near.Food == nil && len(near.Choices)+len(near.Nearest) == 0 && !strings.ContainsAny(typed, "0123456789½¼¾") {

@@ -20,7 +20,7 @@ func Room() talk.Room {
 			"food":   pressFood,
 		},
 		Forms: map[string]talk.Form{
-			"recipe": {Take: recipeDialogue, Again: recipeAgain, Long: true, Portable: isNewRecipe},
+			"recipe": {Take: recipeDialogue, Again: recipeAgain, Long: true, Asks: hasOpenLine, Portable: isNewRecipe},
 			"food":   {Take: foodDialogue, Again: foodAgain, Long: true},
 		},
 		Answers: map[read.Intent]talk.Intent{

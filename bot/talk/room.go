@@ -63,6 +63,9 @@ type Form struct {
 	// Long says that it is entered step by step, and waits for its carer for as
 	// long as it takes; other questions close after openFor.
 	Long bool
+	// Asks reports that a long dialogue waits for one answer, and so closes as
+	// other questions do; nil: it does not.
+	Asks func(draft json.RawMessage) bool
 	// Times are the steps whose answer may have a time in words.
 	Times []string
 	// Free are the steps whose answer is kept as typed: no command and no

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -125,7 +126,10 @@ func (t *Turn) Ask(kind, step string, draft any) {
 	if t.Talk.Kind != kind && t.park() {
 		t.left = true
 	}
-	t.Talk.Kind, t.Talk.Step, t.Talk.Draft, t.Talk.Asked = kind, step, data, t.Event.At
+	if t.Talk.Kind != kind || t.Talk.Step != step || !bytes.Equal(t.Talk.Draft, data) {
+		t.Talk.Asked = t.Event.At // the same asked again is as old as it was
+	}
+	t.Talk.Kind, t.Talk.Step, t.Talk.Draft = kind, step, data
 	t.Talk.By = ChangeID(t.Event.ID)
 }
 
@@ -137,11 +141,12 @@ const openFor = 12 * time.Hour
 // leaveStale closes a question that was asked too long ago, so that it does not
 // swallow the next weeks' weigh-ins.
 func (t *Turn) leaveStale() {
-	if f, ok := t.reg.forms[t.Talk.Kind]; !ok || f.Long {
+	f, ok := t.reg.forms[t.Talk.Kind]
+	if !ok || f.Long && (f.Asks == nil || !f.Asks(t.Talk.Draft)) {
 		return
 	}
 	if !t.Talk.Asked.IsZero() && t.Event.At.Sub(t.Talk.Asked) > openFor {
-		t.park()
+		t.left = t.park() && f.Long // what was typed into it is not lost in silence
 		t.EndDialogue()
 	}
 }

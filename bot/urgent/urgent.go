@@ -40,6 +40,8 @@ func Urgent(t *talk.Turn, s string) bool {
 		askOnDog(t)
 	case isName(t, s) && !a.Signs:
 		return false
+	case a.GoesOn && level < read.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
+		t.Say(say.Para(msg("urgent.now")), say.Para(household.NumbersText(t)), say.Para(msg("urgent.tell-them")))
 	case a.Person:
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
@@ -130,37 +132,18 @@ func manyLines(s string) bool {
 	return n >= 2
 }
 
-// An older or lighter dog can wait less long (common practice, no source).
-const (
-	frailYears = 10
-	frailKilos = 3
-)
-
 // anyFrail reports that one of some dogs, or of the household if none is named,
 // should see a vet sooner than others.
 func anyFrail(t *talk.Turn, ids []string) bool {
 	for i := range t.Home.Dogs {
 		d := &t.Home.Dogs[i]
-		if len(ids) == 0 && isFrail(t, d) {
+		if len(ids) == 0 && dogs.Frail(t, d) {
 			return true
 		}
 		for _, id := range ids {
-			if d.ID == id && isFrail(t, d) {
+			if d.ID == id && dogs.Frail(t, d) {
 				return true
 			}
-		}
-	}
-	return false
-}
-
-func isFrail(t *talk.Turn, d *planner.Dog) bool {
-	years, known := d.AgeAt(t.Event.At)
-	if d.StageAt(t.Event.At) == planner.Puppy || known && years >= frailYears || d.Weight > 0 && d.Weight < frailKilos || d.Stage != "" {
-		return true
-	}
-	for _, code := range planner.Illness(d.Health) {
-		if code != planner.Allergy {
-			return true
 		}
 	}
 	return false
@@ -334,7 +317,7 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Talk.Dog, e.Dog = d.ID, d.ID
 	t.Note(e)
 	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
-	if isFrail(t, d) {
+	if dogs.Frail(t, d) {
 		out.Body = append([]say.Block{say.Para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
 	}
 	out.Offer(t.UndoButton())

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -33,3 +34,17 @@ func NamesSign(t *talk.Turn, s string) bool {
 
 // mostAnswer is for how long a bare name is taken for an answer.
 const mostAnswer = 30 * time.Minute
+
+// mostGoingOn is for how long a few words are taken to go on with an
+// emergency (our own choice).
+const mostGoingOn = time.Hour
+
+// justTold reports that this person told of an emergency within the hour.
+func justTold(t *talk.Turn) bool {
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostGoingOn), Newest: true, Limit: 5}) {
+		if a := read.AlarmIn(e.Text, t.Names()); e.Person == t.Event.Person && (a.Level == read.VetNow || a.Eaten != nil) {
+			return true
+		}
+	}
+	return false
+}

@@ -22,7 +22,7 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 
 // setKcal sets the daily kcal of a dog by hand. It takes less than the resting
 // energy, and less than before for a dog whose food is a vet's matter, only by
-// a vet's word.
+// a vet's word; of such a dog, a vet's figure is changed by a vet alone.
 func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	if k < dogs.LeastKcal || k > dogs.MostKcal {
 		t.SayMsg("wrong.kcal")
@@ -42,6 +42,8 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 		why = msg("kcal.below", "kcal", say.Kcal(k), "resting", say.Kcal(before.Resting), "dog", d.Name)
 	case before.Gate != "" && k < before.Kcal:
 		why = say.JoinParas(msg("kcal.less", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name), dogs.GateText(t, *d, before))
+	case before.Gate != "" && before.Gate != planner.GrowthGate && k > before.Kcal && d.InForce.Ground == planner.OnVet:
+		why = msg("kcal.not-vet", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name)
 	}
 	if why != "" {
 		t.Say(say.Para(why)).
