@@ -24,6 +24,9 @@ func DescribedDog(t *talk.Turn, s string) bool {
 		dogFromLine(t, s) // "I got a 20 kg lab, 3 years": the name is asked for
 		return true
 	}
+	if givesSomething(t, d.Name) {
+		return false
+	}
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil || t.Foods.Find(d.Name).Food != nil {
 		return false
 	}
@@ -31,9 +34,24 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	return true
 }
 
+// givesSomething reports that what would be a name is of what a dog gets: it
+// begins with a dog's name, or ends with a food's ("Mia vitamin E").
+func givesSomething(t *talk.Turn, name string) bool {
+	words := strings.Fields(name)
+	for i := 1; i < len(words); i++ {
+		if t.DogNamed(strings.Join(words[:i], " ")) != nil || t.Foods.Find(strings.Join(words[i:], " ")).Food != nil {
+			return true
+		}
+	}
+	return len(words) > 1 && words[len(words)-1] == "gets"
+}
+
 // DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be
 // kept of a dog, where nothing else was understood.
 func DogFacts(t *talk.Turn, s string) bool {
+	if _, due := read.DueAnswer(s, t.Names(), t.Event.At); due {
+		return false // "he had it" tells nothing of him
+	}
 	id, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
 	d := t.Dog(id)
 	if d == nil && id == "" {

@@ -80,6 +80,7 @@ var dueWordings = []string{
 	" ask again ", " later ", " ask me again ", " later ", " put it off ", " later ", " put off ", " later ", " postpone ", " later ", " snooze ", " later ",
 	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ",
 	" not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
+	" had it ", " given ", " had them ", " given ", " had his ", " given ", " had hers ", " given ",
 	" not given ", " skip ", " didn't give ", " skip ", " didnt give ", " skip ", " did not give ", " skip ", " skipped ", " skip ", " leave out ", " skip ",
 }
 
@@ -88,7 +89,7 @@ var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": Said
 
 // dueSigns are parts of words. Each act and each wording of one has one of
 // them, and most texts have none and are turned away by that.
-var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave", "hour", "min", "tomorrow", "at "}
+var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave", "hour", "min", "tomorrow", "at ", "had "}
 
 // dueFiller are words that add nothing to such an answer.
 var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",

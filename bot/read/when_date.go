@@ -302,7 +302,8 @@ func (w *whenReader) figures(i int) (planner.Date, int) {
 func (w *whenReader) marked(i int, text string) (planner.Date, int) {
 	slash := strings.Contains(text, "/")
 	parts := strings.FieldsFunc(text, func(r rune) bool { return r == '.' || r == '/' })
-	closed := w.any(i+1, ".") && w.joined(i+1, ".") || w.any(i+1, ".") && i+2 == len(w.tokens)
+	closed := w.any(i+1, ".") && w.joined(i+1, ".") || w.any(i+1, ".") && i+2 == len(w.tokens) ||
+		w.any(i+1, ".") && i+2 < len(w.tokens) && (w.tokens[i+2].used || w.any(i+2, "at") || w.joined(i+3, ":")) // "15.3. 10:00"
 	if len(parts) < 2 || len(parts) > 3 || len(parts) == 2 && !slash && !closed {
 		return planner.Date{}, 0
 	}
@@ -316,7 +317,7 @@ func (w *whenReader) marked(i int, text string) (planner.Date, int) {
 	if closed && !slash && len(parts) == 2 {
 		end++
 	}
-	if len(parts) == 2 && slash && !w.any(i-1, "on", "until", "till", "to", "from", "starting", "-") && i > 0 {
+	if len(parts) == 2 && slash && !w.any(i-1, "on", "until", "till", "to", "from", "starting", "-") && i > 0 && !onlyDate(parts) {
 		return planner.Date{}, 0 // "1/2 capsule"
 	}
 	day, month, year := n[0], n[1], n[2]
@@ -337,6 +338,13 @@ func (w *whenReader) marked(i int, text string) (planner.Date, int) {
 		year += 2000
 	}
 	return w.named(i, year, month, day, end)
+}
+
+// onlyDate reports that two figures with a slash can be no part of a thing: one
+// of them is a day of the month alone, as in "15/3".
+func onlyDate(parts []string) bool {
+	a, b := digitsOf(parts[0]), digitsOf(parts[1])
+	return max(a, b) > 12 && max(a, b) <= 31 && min(a, b) >= 1 && min(a, b) <= 12
 }
 
 // dated is a day and a month, with the year where one follows.

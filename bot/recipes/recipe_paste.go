@@ -52,7 +52,7 @@ func pastedRecipes(t *talk.Turn, all []string) {
 // command.
 func PastedRecipe(t *talk.Turn, s string) bool {
 	got := read.RecipeText(s, t.Foods)
-	if len(got.Lines) == 0 || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
+	if len(got.Lines) == 0 && !(len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine)) || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
 		return false
 	}
 	takePaste(t, RecipeDraft{}, s)
