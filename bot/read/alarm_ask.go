@@ -1,6 +1,9 @@
 package read
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // medicines are the keys of the dangers of which a dose is asked for.
 var medicines = setOf("painkiller", "human-medicine", "human-cream", "own-medicine", "cannabis")
@@ -92,3 +95,13 @@ func (h *hearing) goesOn() bool {
 }
 
 var bodyUnits = setOf("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds", "/", "kcal")
+
+// Everyday reports that what a dog ate is eaten by dogs every day, and no
+// poison.
+func Everyday(food string) bool {
+	food = strings.Join(strings.Fields(strings.ToLower(food)), " ")
+	return everyday[food] || strings.HasSuffix(food, "s food")
+}
+
+// From memory; dough, and what such food is wrapped in, are heard before.
+var everyday = setOf("grass", "bread", "toast", "ham", "cat food", "dog food", "kibble", "dog treat", "dog treats", "a treat", "ice", "snow", "popcorn", "cracker", "crackers")

@@ -167,9 +167,14 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 		return facts, false
 	}
 	facts, problems := DogLine("x, "+strings.TrimRight(Clean(s), " .!"), u, now)
+	if first, _ := cutFirst(strings.ToLower(s)); dogPronouns[first] && !namesSex.MatchString(s) {
+		facts.Sex = "" // "he had it" tells no more than whom
+	}
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0
 	return facts, told && facts.Name == "x" && facts.Weight == 0 && facts.Kcal == 0 && facts.Meals == 0 && facts.Health == "" && len(facts.Excludes) == 0 && len(problems) == 0
 }
+
+var namesSex = regexp.MustCompile(`(?i)\b(male|female|boy|girl|bitch|dog|castrated|spayed|speyed)\b`)
 
 // factLead begins what is told of a dog and tells nothing itself.
 var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has got |has |got |now )*(born |birthday is |birth date is )?`)

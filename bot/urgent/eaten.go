@@ -56,6 +56,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.known", "food", found.Food.Name)
 		return true
 	}
+	if read.Everyday(food) {
+		t.SayMsg("urgent.everyday", "food", say.Capital(food))
+		return true
+	}
 	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), true)
 	household.OfferNumbers(t, t.Say(say.Para(msg("urgent.unknown", "food", say.Short(food))), say.Para(wait), say.Para(household.NumbersText(t))))
 	return true

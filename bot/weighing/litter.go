@@ -94,6 +94,9 @@ func nurses(t *talk.Turn, d *planner.Dog, pups int, born planner.Date) {
 	if pups > 0 && l.Pups != pups {
 		l.Pups, l.AgreedTo = pups, ""
 	}
+	if changed.Stage != planner.Nursing && changed.InForce.Ground == planner.OnVet {
+		changed.Withdraw() // a vet's figure from before the birth is not for nursing
+	}
 	changed.Stage = planner.Nursing
 	setLitter(t, d, changed)
 }
