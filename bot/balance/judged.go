@@ -70,7 +70,7 @@ func otherTablesText(t *talk.Turn, l Looked) string {
 			lines = append(lines, OverdoseLine(t, "overdose.", l.Dog, o, aDay))
 		}
 	}
-	return say.JoinParas(lines...)
+	return say.JoinParas(append(lines, KelpText(t, l.Dog, l.Mixture))...)
 }
 
 // byItself says that a recipe of a dog's rotation was judged without the others.
