@@ -152,3 +152,11 @@ var (
 		"thanks a lot", "many thanks", "thank you very much", "thank you so much", "great thanks", "perfect thanks", "ok thank you", "no thanks", "well done")
 	answers = setOf("ok", "okay", "yes", "yes please", "yep", "yeah", "no", "nope", "sure", "alright", "fine", "good", "right")
 )
+
+// HasBeen reports that a text tells of what was given, which asks for no
+// reminder: "got vitamin E on Tuesday and Friday".
+func HasBeen(s string) bool {
+	return slices.ContainsFunc(strings.Fields(strings.ToLower(s)), func(w string) bool { return hasBeen[w] })
+}
+
+var hasBeen = setOf("got", "had", "gave", "received")

@@ -346,7 +346,7 @@ func takeRemindWhat(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 // text was one. Such a text says how often, or that it is given to a dog; a
 // recipe line says neither, or has an amount.
 func DoseWords(t *talk.Turn, s string) bool {
-	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) {
 		return false
 	}
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)
