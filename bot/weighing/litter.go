@@ -146,6 +146,9 @@ func litters(t *talk.Turn) {
 			d.TakeStage(was.Stage, was.Kcal, t.Event.At)
 		}
 		planStage(t, d)
+		if d.Stage == was.Stage && was.Litter.AgreedTo == d.Stage && d.Litter.AgreedTo != d.Stage {
+			t.SayMsg("litter.steps-rest", "dog", d.Name, "kcal", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal))
+		}
 		if d.Stage != "" && d.Litter.AgreedTo != d.Stage {
 			sayLitter(t, d)
 		}
