@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // What is late (common practice, no source).
 const (

@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // span is the quiet time that an instant lies in: from start, before end. It is
 // none where ok is false. Its ends are instants, so a quiet time has one

@@ -105,7 +105,7 @@ func GoalByScore(d Dog) nutrition.Kilograms {
 // or, where that was never scored, its weight. A growing dog has none.
 func (d *Dog) FirstGoal(now time.Time) {
 	switch {
-	case d.Ideal > 0 || growing(*d, now) || d.breeding(): // what it weighs with pups is no goal
+	case d.Ideal > 0 || Growing(*d, now) || d.breeding(): // what it weighs with pups is no goal
 	case d.Condition > 0:
 		d.SetGoal(GoalByScore(*d), GoalScored)
 	default:
@@ -113,9 +113,9 @@ func (d *Dog) FirstGoal(now time.Time) {
 	}
 }
 
-// goalRange is where a goal weight is likely to lie, when the excess that a
+// GoalRange is where a goal weight is likely to lie, when the excess that a
 // score stands for is 10 to 15 % a point (Laflamme 1997; WSAVA; AAHA).
-func goalRange(d Dog) (low, high nutrition.Kilograms) {
+func GoalRange(d Dog) (low, high nutrition.Kilograms) {
 	if d.IdealFrom != GoalScored || d.IdealScore <= 5 {
 		return d.Ideal, d.Ideal
 	}
@@ -176,12 +176,12 @@ func ProposeFor(before, after Dog, now time.Time) (p Proposal, ok bool) {
 
 // overGoal reports that a dog is over the goal weight on record: no fact that
 // was told gets it more food.
-func (d *Dog) overGoal() bool { return d.Ideal > 0 && d.Weight > d.Ideal*(1+closeEnough) }
+func (d *Dog) overGoal() bool { return d.Ideal > 0 && d.Weight > d.Ideal*(1+CloseEnough) }
 
 // underGoal reports that a dog is thin, or under the goal weight on record: it
 // is not fed less.
 func (d *Dog) underGoal() bool {
-	return d.Condition > 0 && d.Condition <= ThinCondition || d.Ideal > 0 && d.Weight < d.Ideal*(1-closeEnough)
+	return d.Condition > 0 && d.Condition <= ThinCondition || d.Ideal > 0 && d.Weight < d.Ideal*(1-CloseEnough)
 }
 
 // proposal is the amount in force times a factor, or the equation's own figure
@@ -214,7 +214,7 @@ func ProposeAt(d Dog, before, now time.Time) (p Proposal, ok bool) {
 // Scheduled reports that a dog's amount follows a schedule, because it grows. A
 // dog that carries or nurses pups gets its vet's figure, which stands.
 func Scheduled(d Dog, now time.Time) bool {
-	return d.Stage == "" && growing(d, now)
+	return d.Stage == "" && Growing(d, now)
 }
 
 // ScheduleOf returns what the schedule of a growing dog says for a day. ok is
@@ -260,7 +260,7 @@ func NextStage(d Dog, after time.Time) (Date, bool) {
 	born := DateOf(d.Born.UTC())
 	today := DateOf(after)
 	grown := 12
-	if d.AdultWeight > largeAdult || d.AdultWeight == 0 && d.Weight > largeAdult {
+	if d.AdultWeight > LargeAdult || d.AdultWeight == 0 && d.Weight > LargeAdult {
 		grown = 18
 	}
 	y, m, day := d.Born.UTC().AddDate(0, grown, 0).Date()
@@ -271,3 +271,7 @@ func NextStage(d Dog, after time.Time) (Date, bool) {
 	}
 	return Date{}, false
 }
+
+// CloseEnough is the share of its weight within which a dog is at its goal (our own
+// choice, by the simulated dogs of package judge).
+const CloseEnough = 0.02

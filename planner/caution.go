@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // Caution records when a household was last told a caution, and when a carer
 // waved it off.

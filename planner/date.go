@@ -27,18 +27,18 @@ func (d Date) IsZero() bool { return d == Date{} }
 // Valid reports that it is a day of the years 1 to 9999, those that can be
 // written.
 func (d Date) Valid() bool {
-	return 1 <= d.Year && d.Year <= 9999 && DateOf(d.noon()) == d
+	return 1 <= d.Year && d.Year <= 9999 && DateOf(d.Noon()) == d
 }
 
-// noon is an instant of the day that no rule about clocks touches.
-func (d Date) noon() time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC) }
+// Noon is an instant of the day that no rule about clocks touches.
+func (d Date) Noon() time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC) }
 
 // AddDays returns the day n days later.
-func (d Date) AddDays(n int) Date { return DateOf(d.noon().AddDate(0, 0, n)) }
+func (d Date) AddDays(n int) Date { return DateOf(d.Noon().AddDate(0, 0, n)) }
 
 // number counts the days of the calendar. A time.Duration would end after 292
 // years.
-func (d Date) number() int { return int((d.noon().Unix() - noonOfEpoch) / secondsPerDay) }
+func (d Date) number() int { return int((d.Noon().Unix() - noonOfEpoch) / secondsPerDay) }
 
 const (
 	secondsPerDay = 24 * 60 * 60
@@ -50,7 +50,7 @@ const (
 func (d Date) DaysTo(other Date) int { return other.number() - d.number() }
 
 // Before reports that a day is earlier than another.
-func (d Date) Before(other Date) bool { return d.noon().Before(other.noon()) }
+func (d Date) Before(other Date) bool { return d.Noon().Before(other.Noon()) }
 
 // earlier is Before for days of the calendar, and costs less.
 func (d Date) earlier(other Date) bool {
@@ -61,7 +61,7 @@ func (d Date) earlier(other Date) bool {
 }
 
 // Weekday returns the day of the week.
-func (d Date) Weekday() time.Weekday { return d.noon().Weekday() }
+func (d Date) Weekday() time.Weekday { return d.Noon().Weekday() }
 
 // String prints the day as ISO 8601 has it: "2026-03-02"; nothing for no day.
 func (d Date) String() string {
@@ -129,7 +129,8 @@ func ClockOf(t time.Time) Clock {
 }
 
 // Hour and Minute are the two figures of the clock.
-func (c Clock) Hour() int   { return int(c) / 60 }
+func (c Clock) Hour() int { return int(c) / 60 }
+
 func (c Clock) Minute() int { return int(c) % 60 }
 
 // Valid reports that a clock can show it.

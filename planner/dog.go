@@ -166,9 +166,9 @@ func (d *Dog) validCounts() error {
 	return nil
 }
 
-// day returns midnight UTC of the date that a time shows in its own zone, the
+// Day returns midnight UTC of the date that a time shows in its own zone, the
 // form in which Dog.Born is kept.
-func day(t time.Time) time.Time {
+func Day(t time.Time) time.Time {
 	y, m, d := t.Date()
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
@@ -217,7 +217,7 @@ const (
 const (
 	grownSmall = 1.0
 	grownLarge = 1.5
-	largeAdult = nutrition.Kilograms(25)
+	LargeAdult = nutrition.Kilograms(25)
 	seniorOver = 7.0
 )
 
@@ -233,7 +233,7 @@ func (d Dog) StageAt(now time.Time) LifeStage {
 		adult = d.Weight
 	}
 	grown := grownSmall
-	if adult > largeAdult {
+	if adult > LargeAdult {
 		grown = grownLarge
 	}
 	switch {

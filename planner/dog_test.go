@@ -81,7 +81,7 @@ func TestAgeByTheClock(t *testing.T) {
 }
 
 func TestStageAt(t *testing.T) {
-	months := func(n int) time.Time { return day(testNow).AddDate(0, -n, 0) }
+	months := func(n int) time.Time { return Day(testNow).AddDate(0, -n, 0) }
 	for _, c := range []struct {
 		name string
 		dog  Dog
@@ -106,7 +106,7 @@ func TestStageAt(t *testing.T) {
 }
 
 func TestValidate(t *testing.T) {
-	today := day(testNow)
+	today := Day(testNow)
 	for _, c := range []struct {
 		want string // field and code; empty: right
 		edit func(*Dog)

@@ -1,6 +1,8 @@
 package planner
 
-import "bowlwright/nutrition"
+import (
+	"bowlwright/nutrition"
+)
 
 // What no dose can be above (common practice, no source): the highest
 // published maximum for a week's food of the heaviest dog, or a hundred times

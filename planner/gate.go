@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // VeryThinGate is the gate of a dog of condition 1 or 2: a vet sees it before
 // it is fed up, since too much food too soon harms a starved dog (refeeding).
@@ -63,8 +65,8 @@ func (d Dog) Diabetic() bool {
 	return false
 }
 
-// gateOf returns the gravest reason to make no plan.
-func gateOf(d Dog, now time.Time) Gate {
+// GateOf returns the gravest reason to make no plan.
+func GateOf(d Dog, now time.Time) Gate {
 	switch {
 	case !d.Died.IsZero():
 		return DiedGate
@@ -78,7 +80,7 @@ func gateOf(d Dog, now time.Time) Gate {
 		return NursingGate
 	case d.Condition > 0 && d.Condition <= starved:
 		return VeryThinGate
-	case growing(d, now):
+	case Growing(d, now):
 		return GrowthGate
 	case d.Condition > 0 && d.Condition <= ThinCondition:
 		return UnderweightGate

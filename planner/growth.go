@@ -22,7 +22,7 @@ import (
 // band, late for the lower one.
 type growthAges struct {
 	adult       nutrition.Kilograms
-	half, grown [2]float64 // early, late: half of the adult weight, 99 % of it
+	Half, Grown [2]float64 // early, late: half of the adult weight, 99 % of it
 }
 
 // bandAges are from memory of such studies and of textbooks, which say that
@@ -44,9 +44,9 @@ const (
 	// adultDoubt widens the band, because the adult weight is a guess (our own
 	// choice: a tenth).
 	adultDoubt = 0.10
-	// bandFrom is the age in weeks from which there is a band: before it a
+	// BandFrom is the age in weeks from which there is a band: before it a
 	// puppy drinks with its dam, and litters differ most.
-	bandFrom = 8
+	BandFrom = 8
 	// ageDoubt is the doubt about a birth date that was worked out from an age,
 	// as a share of the age, and leastAgeDoubt in weeks (our own choice: "five
 	// months" may be two weeks off).
@@ -66,9 +66,9 @@ func gompertzThrough(half, grown float64) gompertz {
 
 func (g gompertz) share(weeks float64) float64 { return math.Exp(-g.b * math.Exp(-g.c*weeks)) }
 
-// agesOf returns the ages for an adult weight, which run evenly with its
+// AgesOf returns the ages for an adult weight, which run evenly with its
 // logarithm between two of bandAges and beyond them.
-func agesOf(adult nutrition.Kilograms) growthAges {
+func AgesOf(adult nutrition.Kilograms) growthAges {
 	adult = min(max(adult, leastAdult), mostAdult)
 	i := 0
 	for i < len(bandAges)-2 && adult > bandAges[i+1].adult {
@@ -78,8 +78,8 @@ func agesOf(adult nutrition.Kilograms) growthAges {
 	part := math.Log(float64(adult/a.adult)) / math.Log(float64(b.adult/a.adult))
 	at := growthAges{adult: adult}
 	for e := range 2 {
-		at.half[e] = a.half[e] + part*(b.half[e]-a.half[e])
-		at.grown[e] = a.grown[e] + part*(b.grown[e]-a.grown[e])
+		at.Half[e] = a.Half[e] + part*(b.Half[e]-a.Half[e])
+		at.Grown[e] = a.Grown[e] + part*(b.Grown[e]-a.Grown[e])
 	}
 	return at
 }
@@ -90,14 +90,14 @@ func agesOf(adult nutrition.Kilograms) growthAges {
 // that grows late has 99 % of its adult weight, and for what is no weight or
 // age. See above for what it is worth.
 func GrowthBand(adult nutrition.Kilograms, weeks, doubt float64) (low, high nutrition.Kilograms, ok bool) {
-	if !likelyDog(adult) || !(doubt >= 0) {
+	if !LikelyDog(adult) || !(doubt >= 0) {
 		return 0, 0, false
 	}
-	a := agesOf(adult)
-	if !(weeks >= bandFrom && weeks <= a.grown[1]) {
+	a := AgesOf(adult)
+	if !(weeks >= BandFrom && weeks <= a.Grown[1]) {
 		return 0, 0, false
 	}
-	upper, lower := gompertzThrough(a.half[0], a.grown[0]), gompertzThrough(a.half[1], a.grown[1])
+	upper, lower := gompertzThrough(a.Half[0], a.Grown[0]), gompertzThrough(a.Half[1], a.Grown[1])
 	low = nutrition.Kilograms(lower.share(math.Max(weeks-doubt, 0))) * adult * (1 - adultDoubt)
 	high = nutrition.Kilograms(upper.share(weeks+doubt)) * adult * (1 + adultDoubt)
 	return low, high, true
@@ -114,13 +114,13 @@ func HeaviestAt(d Dog, at time.Time) (most nutrition.Kilograms, growing bool) {
 	if d.Born.IsZero() {
 		return 0, false
 	}
-	weeks := day(at).Sub(day(d.Born.UTC())).Hours() / 24 / 7
+	weeks := Day(at).Sub(Day(d.Born.UTC())).Hours() / 24 / 7
 	doubt := 0.0
 	if d.BornAbout {
 		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
 	}
 	grown := []nutrition.Kilograms{d.AdultWeight}
-	if !likelyDog(d.AdultWeight) {
+	if !LikelyDog(d.AdultWeight) {
 		grown = grown[:0]
 		for _, a := range bandAges {
 			grown = append(grown, a.adult)
@@ -128,7 +128,7 @@ func HeaviestAt(d Dog, at time.Time) (most nutrition.Kilograms, growing bool) {
 		grown = append(grown, mostAdult)
 	}
 	for _, adult := range grown {
-		if _, high, ok := GrowthBand(adult, math.Max(weeks, bandFrom), doubt); ok {
+		if _, high, ok := GrowthBand(adult, math.Max(weeks, BandFrom), doubt); ok {
 			most, growing = max(most, min(high*farOver, adult)), true
 		}
 	}
@@ -153,16 +153,16 @@ func BandOf(d Dog, at time.Time) (low, high nutrition.Kilograms, weeks, doubt fl
 	if d.Born.IsZero() {
 		return 0, 0, 0, 0, NoBirth
 	}
-	weeks = day(at).Sub(day(d.Born.UTC())).Hours() / 24 / 7
+	weeks = Day(at).Sub(Day(d.Born.UTC())).Hours() / 24 / 7
 	if d.BornAbout {
 		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
 	}
 	low, high, ok := GrowthBand(d.AdultWeight, weeks, doubt)
 	switch {
 	case ok:
-	case weeks < bandFrom:
+	case weeks < BandFrom:
 		gap = TooYoung
-	case !likelyDog(d.AdultWeight):
+	case !LikelyDog(d.AdultWeight):
 		gap = NoAdult
 	default:
 		gap = NearGrown

@@ -1,6 +1,8 @@
 package planner
 
-import "strings"
+import (
+	"strings"
+)
 
 // The words of a carer's notes that Illness goes by. All are common veterinary
 // and plain usage, no source.

@@ -179,10 +179,10 @@ func AfterLitter(d Dog, now time.Time) (Proposal, bool) {
 	return p, true
 }
 
-// litterOver is the day from which a bitch's weigh-ins tell of herself: when
+// LitterOver is the day from which a bitch's weigh-ins tell of herself: when
 // her pups are weaned or, while she nurses, the day after they were born. It is
 // zero where neither is so; a pregnancy of a few days was none.
-func (d Dog) litterOver(loc *time.Location) time.Time {
+func (d Dog) LitterOver(loc *time.Location) time.Time {
 	l := d.Litter
 	switch {
 	case d.Stage == "" && l.Ended.Sub(l.Told).Hours() >= 24*sameVisit:

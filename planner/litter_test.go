@@ -93,8 +93,4 @@ func TestLitter(t *testing.T) {
 	if _, ok := AfterLitter(d, at(120)); ok {
 		t.Error("a carer kept the amount")
 	}
-	entries := []Entry{{Kind: Weighed, Weight: 20, At: at(60)}, {Kind: Weighed, Weight: 17, At: at(100)}, {Kind: Weighed, Weight: 16, At: at(126)}}
-	if h := HistoryOf(d, entries, loc, at(126)); len(h.grown()) != 1 {
-		t.Errorf("weighed with pups, that tells nothing of her need: %v", h.grown())
-	}
 }

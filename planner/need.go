@@ -60,14 +60,14 @@ type Need struct {
 	Gate    Gate // why no plan is made, empty if none
 }
 
-// inclined and heavy are the body condition scores from which a dog counts as
+// Inclined and heavy are the body condition scores from which a dog counts as
 // prone to obesity, and from which it should lose weight: 10 and 20 % over its
 // ideal weight. thin is the score up to which it is too thin to be planned
 // for without a vet (Laflamme 1997).
 const (
 	// ThinCondition is the highest of a dog too thin to be planned for.
 	ThinCondition = 3
-	inclined      = 6
+	Inclined      = 6
 	heavy         = 7
 )
 
@@ -89,7 +89,7 @@ const (
 // Growing, pregnant and nursing dogs have equations and a gate of their own.
 // Illness closes the gate and leaves the figure, for information.
 func NeedOf(d Dog, now time.Time) Need {
-	n := Need{Gate: gateOf(d, now)}
+	n := Need{Gate: GateOf(d, now)}
 	n.setIdeal(d)
 	if d.Weight > 0 {
 		n.Basis = min(d.Weight, n.Ideal)
@@ -101,14 +101,14 @@ func NeedOf(d Dog, now time.Time) Need {
 			n.pregnant(d, now)
 		case d.Stage == Nursing:
 			n.nursing(d, now)
-		case growing(d, now):
+		case Growing(d, now):
 			n.Basis = min(d.Weight, n.Ideal)
 			n.grow(d, now)
 		default:
 			n.adult(d, now)
 		}
 		n.Computed, n.Resting = n.Kcal, nutrition.RestingEnergy(n.Basis)
-		if n.Gate == "" && conditionOf(d) >= heavy {
+		if n.Gate == "" && ConditionOf(d) >= heavy {
 			n.LossStart = nutrition.WeightLossStart(n.Ideal)
 		}
 	}
@@ -145,16 +145,16 @@ func (n *Need) setIdeal(d Dog) {
 	switch {
 	case d.Ideal > 0:
 		n.Ideal, n.IdealFrom = d.Ideal, cmp.Or(string(d.IdealFrom), "set")
-		n.IdealLow, n.IdealHigh = goalRange(d)
+		n.IdealLow, n.IdealHigh = GoalRange(d)
 	case d.Condition > 0:
 		n.IdealFrom = "condition"
 	}
 }
 
-// conditionOf returns the body condition score or, where only the ideal
+// ConditionOf returns the body condition score or, where only the ideal
 // weight is known, the score that the weight over it stands for, at 10 % a
 // point; 0 where neither is known or the dog is not over it.
-func conditionOf(d Dog) int {
+func ConditionOf(d Dog) int {
 	if d.Condition > 0 || d.IdealFrom != GoalSet || !(d.Ideal > 0 && d.Weight > d.Ideal) {
 		return d.Condition
 	}
@@ -174,10 +174,10 @@ func (n *Need) adult(d Dog, now time.Time) {
 	if e != nutrition.ActivityBrisk && e != nutrition.ActivityHigh && d.StageAt(now) == Senior {
 		e = least(e, nutrition.AgeOverSeven)
 	}
-	if conditionOf(d) >= inclined {
+	if ConditionOf(d) >= Inclined {
 		e = least(e, nutrition.ProneToObesity)
 	}
-	n.use(energyBy(e, n.Basis), e)
+	n.use(EnergyBy(e, n.Basis), e)
 }
 
 // pregnant takes the need of the last four weeks; before them a bitch needs
@@ -217,8 +217,8 @@ func (n *Need) nursing(d Dog, now time.Time) {
 // Ages, in years, up to which a puppy has about half and about four fifths of
 // its adult weight (common practice, no source).
 const (
-	halfGrown   = 4.0 / 12
-	nearlyGrown = 10.0 / 12
+	HalfGrown   = 4.0 / 12
+	NearlyGrown = 10.0 / 12
 )
 
 // grow takes the lower growth curve, and the NRC's, which is the ceiling, as
@@ -243,16 +243,16 @@ func (n *Need) grow(d Dog, now time.Time) {
 	}
 	e := nutrition.GrowthTo100
 	switch years, _ := d.AgeAt(now); {
-	case years < halfGrown:
+	case years < HalfGrown:
 		e = nutrition.GrowthTo50
-	case years < nearlyGrown:
+	case years < NearlyGrown:
 		e = nutrition.GrowthTo80
 	}
-	n.use(energyBy(e, n.Basis), e)
+	n.use(EnergyBy(e, n.Basis), e)
 }
 
-// energyBy returns what a factor on metabolic weight gives.
-func energyBy(e nutrition.Equation, w nutrition.Kilograms) nutrition.Kcal {
+// EnergyBy returns what a factor on metabolic weight gives.
+func EnergyBy(e nutrition.Equation, w nutrition.Kilograms) nutrition.Kcal {
 	c, _ := e.Coefficient()
 	return nutrition.Kcal(c.PerMetabolicKg * nutrition.MetabolicWeight(w))
 }

@@ -12,7 +12,7 @@ import (
 
 var testNow = time.Date(2026, time.June, 1, 9, 0, 0, 0, time.UTC)
 
-func bornYears(years int) time.Time { return day(testNow).AddDate(-years, 0, 0) }
+func bornYears(years int) time.Time { return Day(testNow).AddDate(-years, 0, 0) }
 
 // near reports that two figures differ by at most a fraction.
 func near(got, want, fraction float64) bool {
@@ -205,7 +205,7 @@ func TestNeedOfGrowth(t *testing.T) {
 		for share := nutrition.Kilograms(0.05); share < 1.2; share += 0.002 {
 			d := Dog{Weight: adult * share, AdultWeight: adult, Condition: 5}
 			n := NeedOf(d, testNow)
-			if !growing(d, testNow) {
+			if !Growing(d, testNow) {
 				break
 			}
 			if n.Kcal < last || n.Kcal > grown || n.Low != n.Kcal || n.High != nutrition.GrowthEnergy(n.Basis, adult) || n.High <= n.Kcal {

@@ -36,7 +36,7 @@ func ProfileFor(d Dog, now time.Time, chosen string) (id string, adultWeight nut
 	p := nutrition.ProfileByID(chosen)
 	breeding := d.Stage == Pregnant || d.Stage == Nursing
 	switch {
-	case !breeding && !growing(d, now):
+	case !breeding && !Growing(d, now):
 		if p == nil {
 			return defaultProfile, d.AdultWeight
 		}
@@ -56,9 +56,9 @@ func RequirementsFor(d Dog, now time.Time, chosen string) *nutrition.Profile {
 	return nutrition.ProfileByID(id).ForAdultWeight(adult)
 }
 
-// growing reports that a dog is a puppy, or of unknown age and well below the
+// Growing reports that a dog is a puppy, or of unknown age and well below the
 // weight that it is expected to reach.
-func growing(d Dog, now time.Time) bool {
+func Growing(d Dog, now time.Time) bool {
 	if d.AgeWanted() {
 		return true
 	}

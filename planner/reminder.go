@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // Reminder is something that the household is reminded of.
 type Reminder struct {

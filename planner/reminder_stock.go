@@ -1,6 +1,8 @@
 package planner
 
-import "time"
+import (
+	"time"
+)
 
 // Stock is how much of a supplement is left, counted in its form (capsules,
 // drops, grams where it is weighed).

@@ -1,6 +1,8 @@
 package planner
 
-import "slices"
+import (
+	"slices"
+)
 
 // MostTurnDays and MostTurns limit a rotation (common practice, no source):
 // more days of one recipe are no rotation, and nobody can oversee more turns.

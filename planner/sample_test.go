@@ -1,6 +1,8 @@
 package planner
 
-import "os"
+import (
+	"os"
+)
 
 // whole reports that all cases of a campaign are to be tried, as the checks of
 // the whole project do.

@@ -3,7 +3,7 @@ package planner
 import (
 	"sync"
 	"time"
-	_ "time/tzdata" // the zones are part of the program, as the food table is
+	_ "time/tzdata"
 )
 
 // zones keeps the zones that were asked for: reading one takes longer than

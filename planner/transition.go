@@ -1,6 +1,8 @@
 package planner
 
-import "slices"
+import (
+	"slices"
+)
 
 // Transition is the days in which a recipe or a rotation replaces an old food
 // step by step. On each of its days a dog is fed one step's share of the new

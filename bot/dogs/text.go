@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 	"bowlwright/store"
 )
 
@@ -33,7 +34,7 @@ func sinceText(t *talk.Turn, d *planner.Dog) string {
 // Growing reports that a dog's weight is to grow, so that no calories are
 // suggested for it.
 func Growing(t *talk.Turn, d *planner.Dog) bool {
-	return planner.GoalOf(*d, t.Event.At) == planner.GrowGoal
+	return judge.GoalOf(*d, t.Event.At) == planner.GrowGoal
 }
 
 // ExcludedText says what of a recipe a dog may not have, empty for nothing.

@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 	"bowlwright/store"
 )
 
@@ -22,7 +23,7 @@ func adoptAmounts(t *talk.Turn) {
 	t.Home.Amounts, t.Changed = true, true
 	for i := range t.Home.Dogs {
 		d := &t.Home.Dogs[i]
-		for _, e := range planner.Adopt(d, talk.Trend(t, d), t.Event.At.Location(), t.Event.At) {
+		for _, e := range judge.Adopt(d, talk.Trend(t, d), t.Event.At.Location(), t.Event.At) {
 			t.NoteForGood(e)
 		}
 		planStage(t, d)
@@ -148,7 +149,7 @@ func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	}
 	setAmount(t, d, k, planner.OnFact)
 	out := talk.Settled(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
-	out.Body = append(out.Body, say.Para(bowlChange(t, d, planner.Decision{Now: was, Then: k})))
+	out.Body = append(out.Body, say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: k})))
 }
 
 // keepAmount leaves the amount as it is, and does not propose the same again.

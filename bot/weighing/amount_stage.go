@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // stageTime is when a step of life is said: with the morning.
@@ -148,7 +149,7 @@ const stepWorth = 0.02
 
 // outOfBand reports that a growing dog was last weighed out of its growth band.
 func outOfBand(t *talk.Turn, d *planner.Dog) bool {
-	return dogs.Growing(t, d) && planner.GrowthOf(*d, History(t, d)).Warning != ""
+	return dogs.Growing(t, d) && judge.GrowthOf(*d, History(t, d)).Warning != ""
 }
 
 // followSchedule puts a schedule in force from today on.

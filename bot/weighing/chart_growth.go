@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // growthEdge is where a growing dog's weight usually lies on a day.
@@ -23,7 +24,7 @@ const edgeSteps = 48
 
 // growthEdges is the growth band over the days of the weigh-ins, in the unit of
 // the picture; none where it is not known. The band changes from day to day.
-func growthEdges(d planner.Dog, h planner.History, in func(nutrition.Kilograms) float64) (edges []growthEdge) {
+func growthEdges(d planner.Dog, h judge.History, in func(nutrition.Kilograms) float64) (edges []growthEdge) {
 	if len(h.Weighings) == 0 {
 		return nil
 	}
@@ -42,8 +43,8 @@ func growthEdges(d planner.Dog, h planner.History, in func(nutrition.Kilograms) 
 // growthChart makes the picture of a growing dog: its gain, the growth band, and
 // a line from weigh-in to weigh-in. The energy balance by which other lines are
 // drawn is that of grown dogs.
-func growthChart(t *talk.Turn, c *TrendChart, d *planner.Dog, h planner.History, in func(nutrition.Kilograms) float64) {
-	c.Grows, c.Head = true, growthRate(t, d, planner.GrowthOf(*d, h))
+func growthChart(t *talk.Turn, c *TrendChart, d *planner.Dog, h judge.History, in func(nutrition.Kilograms) float64) {
+	c.Grows, c.Head = true, growthRate(t, d, judge.GrowthOf(*d, h))
 	c.Growth, c.GrowthOf = growthEdges(*d, h, in), say.BodyWeight(d.AdultWeight, t.Home.Units)
 	for _, w := range c.Weighed {
 		c.Line = append(c.Line, trendBand{w.At, w.Weight, w.Weight, w.Weight})

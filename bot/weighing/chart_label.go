@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // area is a rectangle of the picture; y grows downwards.
@@ -118,7 +119,7 @@ func width(d say.ChartPen, s string) float64 {
 
 // takeChanges takes every change of the amount in force. What it was reckoned
 // at before amounts were kept, and a suggestion that was not wanted, are none.
-func (t *TrendChart) takeChanges(h planner.History) {
+func (t *TrendChart) takeChanges(h judge.History) {
 	last := nutrition.Kcal(0)
 	from := h.Now
 	if len(h.Weighings) > 0 {
@@ -139,7 +140,7 @@ func (t *TrendChart) takeChanges(h planner.History) {
 }
 
 // groundLabel is the new figure and in a word why, where that was kept.
-func groundLabel(ch planner.KcalChange, grows bool) string {
+func groundLabel(ch judge.KcalChange, grows bool) string {
 	key := "trend-ground." + string(ch.Ground)
 	if grows && ch.Ground == planner.OnSchedule {
 		key = "trend-ground.growth"

@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // drawnTrend is what a picture consists of, as far as it can hide one another.
@@ -151,7 +152,7 @@ func TestTrendAxis(t *testing.T) {
 func TestTrendChanges(t *testing.T) {
 	day := func(n int) time.Time { return time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC).AddDate(0, 0, n) }
 	var c TrendChart
-	c.takeChanges(planner.History{Weighings: []planner.Weighing{{At: day(0), Weight: 20}}, Now: day(90), Changes: []planner.KcalChange{
+	c.takeChanges(judge.History{Weighings: []judge.Weighing{{At: day(0), Weight: 20}}, Now: day(90), Changes: []judge.KcalChange{
 		{At: day(-9), Kcal: 1200, Ground: planner.OnEquation},
 		{At: day(-8), Kcal: 1040, Ground: planner.OnCarer},
 		{At: day(7), Kcal: 1100, Ground: planner.OnReckoning}, // as it was reckoned then
@@ -172,7 +173,7 @@ func TestTrendChanges(t *testing.T) {
 	}
 	for _, g := range []planner.Ground{planner.OnEquation, planner.OnFact, planner.OnSuggestion, planner.OnCarer, planner.OnVet, planner.OnPlan, planner.OnSchedule} {
 		for _, grows := range []bool{false, true} {
-			if got := groundLabel(planner.KcalChange{Kcal: nutrition.Kcal(900), Ground: g}, grows); len(got) > len("900 schedule") || len(got) < len("900 vet") {
+			if got := groundLabel(judge.KcalChange{Kcal: nutrition.Kcal(900), Ground: g}, grows); len(got) > len("900 schedule") || len(got) < len("900 vet") {
 				t.Errorf("%s: %s", g, got)
 			}
 		}

@@ -20,6 +20,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // TrendChart is what the picture of a dog's weight shows. Weights are in the
@@ -287,7 +288,7 @@ func days(d say.ChartPen, s trendScale) {
 }
 
 // TrendOf is the picture of a dog's history.
-func TrendOf(t *talk.Turn, d *planner.Dog, h planner.History, post planner.Posterior) TrendChart {
+func TrendOf(t *talk.Turn, d *planner.Dog, h judge.History, post judge.Posterior) TrendChart {
 	u := t.Home.Units
 	in := func(w nutrition.Kilograms) float64 {
 		if u.Pounds {
@@ -307,7 +308,7 @@ func TrendOf(t *talk.Turn, d *planner.Dog, h planner.History, post planner.Poste
 	if dogs.Growing(t, d) {
 		growthChart(t, &c, d, h, in)
 	} else {
-		for _, p := range planner.TrendLine(h, post) {
+		for _, p := range judge.TrendLine(h, post) {
 			c.Line = append(c.Line, trendBand{p.At, in(p.Low), in(p.Mid), in(p.High)})
 		}
 		if h.Ideal > 0 {
@@ -332,7 +333,7 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	caption := msg("trend.caption", "dog", d.Name, "weight", say.BodyWeight(h.Weighings[len(h.Weighings)-1].Weight, t.Home.Units), "n", len(h.Weighings))
-	if decision.Outcome != planner.Suggest && !dogs.Growing(t, d) {
+	if decision.Outcome != judge.Suggest && !dogs.Growing(t, d) {
 		caption = say.JoinParas(caption, trendText(t, h))
 	}
 	r := t.Say(say.Para(caption),
@@ -341,7 +342,7 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	more := []say.Button{t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID)}
-	if !dogs.Growing(t, d) && decision.Outcome != planner.Suggest { // which has it
+	if !dogs.Growing(t, d) && decision.Outcome != judge.Suggest { // which has it
 		more = append(more, t.Button(msg("button.why"), "weigh", "why", d.ID))
 	}
 	r.Offer(more...)

@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // A weight that is far from what is expected of a dog is entered as doubted: it
@@ -27,16 +28,16 @@ func waiting(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
 }
 
 // unlikely judges a weight by what the dog weighed about that time.
-func unlikely(t *talk.Turn, d *planner.Dog, w weighed) planner.Doubt {
-	return planner.Unlikely(*d, historyAbout(t, d, w.at), w.weight)
+func unlikely(t *talk.Turn, d *planner.Dog, w weighed) judge.Doubt {
+	return judge.Unlikely(*d, historyAbout(t, d, w.at), w.weight)
 }
 
 // doubtWeight lets a weight wait, in the place of one that waited, and asks
 // whether it is right. A second weighing that agrees with the one that waits
 // confirms both.
-func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt planner.Doubt) {
+func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 	before, waits := waiting(t, d)
-	if waits && doubt.Stands() && planner.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
+	if waits && doubt.Stands() && judge.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
 		w.doubt = doubt
 		recordWeight(t, d, w)
 		return
@@ -72,7 +73,7 @@ func dropDoubtReminder(t *talk.Turn, dog string) {
 }
 
 // sayDoubt says what waits, what it would mean, and what else it may be.
-func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) *say.Reply {
+func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) *say.Reply {
 	u := t.Home.Units
 	before := msg("weigh.expected", "weight", say.BodyWeight(doubt.Expected, u))
 	h := historyAbout(t, d, e.At)
@@ -97,7 +98,7 @@ func doubtButtons(t *talk.Turn, d *planner.Dog, e planner.Entry) []say.Button {
 
 // offerSlips offers what a doubted weight may be instead: in the other unit, with
 // the point elsewhere, of another dog.
-func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, doubt planner.Doubt) {
+func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, doubt judge.Doubt) {
 	u := t.Home.Units
 	try := func(kg nutrition.Kilograms, fits bool, label string) {
 		if fits {
@@ -120,7 +121,7 @@ func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, dou
 // fitting are the other dogs that a doubted weight may be of.
 func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog) {
 	for i := range t.Home.Dogs {
-		if o := &t.Home.Dogs[i]; o.ID != d.ID && planner.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
+		if o := &t.Home.Dogs[i]; o.ID != d.ID && judge.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
 			out = append(out, o)
 		}
 	}
@@ -129,7 +130,7 @@ func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog)
 
 // doubtMeans says what a doubted weight would mean if it were right. Where it is
 // more likely a slip, the buttons say so.
-func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) string {
+func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) string {
 	if doubt.AsPounds || doubt.AsKilograms || doubt.AsTenth || doubt.AsTenfold || len(fitting(t, d, e)) > 0 {
 		return ""
 	}
@@ -141,7 +142,7 @@ func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Dou
 
 // doubtChange is the change that a doubted weight would be, where that is one for
 // a vet: "12 % less in a week". A growing or pregnant dog may gain.
-func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt planner.Doubt) string {
+func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) string {
 	gain := doubt.Off > 0
 	if gain && (dogs.Growing(t, d) || d.Stage != "") {
 		return ""
@@ -251,8 +252,8 @@ func settleWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutrition
 	}
 	dropDoubtReminder(t, d.ID)
 	weight := say.BodyWeight(old.Weight, t.Home.Units)
-	sameDay := old.Date == e.Date && planner.SameDay(old.Weight, e.Weight, step)
-	if old.Date == e.Date && !sameDay || !planner.Agrees(e.Weight, old.Weight, step) {
+	sameDay := old.Date == e.Date && judge.SameDay(old.Weight, e.Weight, step)
+	if old.Date == e.Date && !sameDay || !judge.Agrees(e.Weight, old.Weight, step) {
 		t.Unnote(old)
 		return msg("weigh.doubt-instead", "weight", weight, "day", talk.DayOf(t, old.Date))
 	}

@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // fourStep is one of the four questions before a dog is fed more: its answers,
@@ -18,19 +19,19 @@ type fourStep struct {
 
 type fourAnswer struct {
 	word string
-	take func(*planner.Answers)
+	take func(*judge.Answers)
 }
 
-func nothing(*planner.Answers) {}
+func nothing(*judge.Answers) {}
 
-func because(c planner.NeedCause) func(*planner.Answers) {
-	return func(e *planner.Answers) { e.Reason = c }
+func because(c planner.NeedCause) func(*judge.Answers) {
+	return func(e *judge.Answers) { e.Reason = c }
 }
 
 var fourSteps = []fourStep{
-	{"bowl", []fourAnswer{{"yes", nothing}, {"no", func(e *planner.Answers) { e.Leaves = true }}}},
-	{"signs", []fourAnswer{{"no", nothing}, {"yes", func(e *planner.Answers) { e.Signs = true }}}},
-	{"hungry", []fourAnswer{{"no", nothing}, {"yes", func(e *planner.Answers) { e.Starving = true }}}},
+	{"bowl", []fourAnswer{{"yes", nothing}, {"no", func(e *judge.Answers) { e.Leaves = true }}}},
+	{"signs", []fourAnswer{{"no", nothing}, {"yes", func(e *judge.Answers) { e.Signs = true }}}},
+	{"hungry", []fourAnswer{{"no", nothing}, {"yes", func(e *judge.Answers) { e.Starving = true }}}},
 	{"reason", []fourAnswer{{"work", because(planner.MoreWork)}, {"season", because(planner.Season)}, {"scale", because(planner.NewScale)}, {"none", nothing}}},
 }
 
@@ -90,7 +91,7 @@ func fourDialogue(t *talk.Turn, in talk.Answer) {
 
 // noteFour enters the four answers, and says what they make of the suggestion.
 func noteFour(t *talk.Turn, d *planner.Dog, w fourDraft) {
-	var e planner.Answers
+	var e judge.Answers
 	for i, word := range w.Words {
 		for _, a := range fourSteps[i].answers {
 			if a.word == word {
@@ -103,9 +104,9 @@ func noteFour(t *talk.Turn, d *planner.Dog, w fourDraft) {
 	h, decision, posts := Judge(t, d)
 	head := ""
 	switch {
-	case decision.Outcome == planner.Suggest && decision.First == "":
+	case decision.Outcome == judge.Suggest && decision.First == "":
 		head = msg("four.done")
-	case decision.Outcome != planner.Suggest && decision.Outcome != planner.VetLine && decision.Reason != planner.ScaleWait:
+	case decision.Outcome != judge.Suggest && decision.Outcome != judge.VetLine && decision.Reason != judge.ScaleWait:
 		head = msg("four.gone", "dog", d.Name)
 	}
 	r := t.Say(say.Para(head), say.Para(decisionText(t, d, h, decision, posts)))
@@ -166,7 +167,7 @@ func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	t.Note(planner.Entry{Kind: planner.VetSaw, Dog: d.ID, At: at, Date: day, Text: found})
 	h, decision, posts := Judge(t, d)
 	suggestion := ""
-	if decision.Outcome == planner.Suggest {
+	if decision.Outcome == judge.Suggest {
 		suggestion = decisionText(t, d, h, decision, posts)
 	}
 	out := t.Say(say.Para(msg("decide.vet-saw", "dog", d.Name)), say.Para(suggestion))

@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // weighDialogue takes the answer to an open question about weights.
@@ -103,7 +104,7 @@ func correctWords(t *talk.Turn, s string) bool {
 			continue
 		}
 		recent = append(recent, d)
-		if planner.FitsDog(*d, historyAbout(t, d, e.At), kg) {
+		if judge.FitsDog(*d, historyAbout(t, d, e.At), kg) {
 			fit = append(fit, d)
 		}
 	}
@@ -175,7 +176,7 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	was := *d
 	t.Mutate("did.weighing-changed", d.Name)
 	h := historyBut(t, d, e.At, e.ID)
-	doubt := planner.Unlikely(*d, h, e.Weight)
+	doubt := judge.Unlikely(*d, h, e.Weight)
 	doubted := len(h.Weighings) > 0 && doubt.Unlikely
 	e.Kind = planner.Weighed
 	if doubted {

@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // askGoal says what the weight is to do and when it may be there, and asks
@@ -14,7 +15,7 @@ import (
 func askGoal(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	h, _, posts := Judge(t, d)
-	goal := planner.GoalOf(*d, t.Event.At)
+	goal := judge.GoalOf(*d, t.Event.At)
 	if goal == planner.GrowGoal {
 		t.Say(say.Para(goalText(t, d, h, nil))).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
@@ -45,7 +46,7 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
 		return
 	}
-	if planner.GoalOf(changed, t.Event.At) == planner.GrowGoal {
+	if judge.GoalOf(changed, t.Event.At) == planner.GrowGoal {
 		t.SayMsg("goal.grow", "dog", d.Name)
 		return
 	}
@@ -97,13 +98,13 @@ func sayGoal(t *talk.Turn, d *planner.Dog) {
 // planStart is the kcal at which a plan to lose weight begins. It is 0 where
 // there is no such start, as for a dog whose kcal are set by hand or that
 // already eats less.
-func planStart(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) (nutrition.Kcal, planner.StartFrom) {
-	var p planner.Posterior
+func planStart(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) (nutrition.Kcal, judge.StartFrom) {
+	var p judge.Posterior
 	if len(posts) > 0 {
 		p = posts[len(posts)-1]
 	}
 	n := planner.AmountOf(*d, t.Event.At)
-	start, from := planner.PlanStart(*d, h, p)
+	start, from := judge.PlanStart(*d, h, p)
 	if n.ByHand || start >= n.Kcal {
 		return 0, ""
 	}
@@ -112,16 +113,16 @@ func planStart(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.
 
 // startText says how a plan to lose or gain begins, where the dog is not fed
 // by a figure of its own.
-func startText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+func startText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
 	n := planner.AmountOf(*d, t.Event.At)
 	if start, from := planStart(t, d, h, posts); start > 0 {
 		s := msg("goal.start-"+string(from), "dog", d.Name, "kcal", say.Kcal(start), "now", say.Kcal(n.Kcal))
-		if from != planner.FromScale {
+		if from != judge.FromScale {
 			s = say.JoinParas(s, msg("goal.start-better"))
 		}
 		return s
 	}
-	if goal := planner.GoalOf(*d, t.Event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
+	if goal := judge.GoalOf(*d, t.Event.At); n.Gate == "" && (goal == planner.LoseGoal || goal == planner.GainGoal) {
 		return msg("goal.by-scale")
 	}
 	return ""
@@ -139,7 +140,7 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.kcal-applied", d.Name)
 	setAmount(t, d, start, planner.OnPlan)
 	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),
-		say.Para(bowlChange(t, d, planner.Decision{Now: was, Then: start})), say.Para(msg("goal.started")))
+		say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: start})), say.Para(msg("goal.started")))
 	out.InPlace = t.Event.Message
 	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }

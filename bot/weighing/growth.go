@@ -9,22 +9,23 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // growthText says what the weigh-ins of a growing dog tell: what is for a vet,
 // then where the weight lies, then how fast it grows.
-func growthText(t *talk.Turn, d *planner.Dog, h planner.History) string {
-	g := planner.GrowthOf(*d, h)
+func growthText(t *talk.Turn, d *planner.Dog, h judge.History) string {
+	g := judge.GrowthOf(*d, h)
 	return say.JoinParas(growthWarning(t, d, h, g), growthPlace(t, d, g), growthRate(t, d, g), growthGuide(t, d, g))
 }
 
 // growthWarning is the vet line of a growing dog; before it stands where the
 // dog is out of its band.
-func growthWarning(t *talk.Turn, d *planner.Dog, h planner.History, g planner.Growth) string {
+func growthWarning(t *talk.Turn, d *planner.Dog, h judge.History, g judge.Growth) string {
 	switch g.Warning {
-	case planner.PuppyFalls:
+	case judge.PuppyFalls:
 		return msg("growth.vet-falls", "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", dayBefore(t, h))
-	case planner.PuppyClimbs:
+	case judge.PuppyClimbs:
 		return msg("growth.vet-climbs", "dog", d.Name)
 	}
 	return ""
@@ -32,7 +33,7 @@ func growthWarning(t *talk.Turn, d *planner.Dog, h planner.History, g planner.Gr
 
 // dayBefore is the day of the last weigh-in that is not of the day of the
 // newest.
-func dayBefore(t *talk.Turn, h planner.History) string {
+func dayBefore(t *talk.Turn, h judge.History) string {
 	last := len(h.Weighings) - 1
 	newest := planner.DateOf(h.Weighings[last].At)
 	for last > 0 && planner.DateOf(h.Weighings[last].At) == newest {
@@ -42,7 +43,7 @@ func dayBefore(t *talk.Turn, h planner.History) string {
 }
 
 // growthPlace says where the weight lies, or why that is not known.
-func growthPlace(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+func growthPlace(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	switch {
 	case g.Gap == planner.NoAdult && adultToAsk(t, d):
 		return msg("growth.ask-once", "dog", d.Name)
@@ -51,17 +52,17 @@ func growthPlace(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
 	}
 	u := t.Home.Units
 	s := msg("growth-place."+string(g.Place), "weeks", say.Trim(math.Floor(g.Weeks), 0), "adult", say.BodyWeight(d.AdultWeight, u), "range", weightRange(g.Low, g.High, u))
-	if g.Warning == planner.PuppyOutside {
+	if g.Warning == judge.PuppyOutside {
 		s += " " + msg("growth.vet-outside")
 	}
 	return s
 }
 
 // growthRate says how fast the dog grows.
-func growthRate(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+func growthRate(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	const least = 6 // days; within less the scale says more of its noise
 	switch rate := smallWeight(g.PerWeek, t.Home.Units); {
-	case g.Days < least, g.Warning == planner.PuppyFalls: // of which more is said
+	case g.Days < least, g.Warning == judge.PuppyFalls: // of which more is said
 		return ""
 	case g.PerWeek < 0:
 		return msg("growth.loses", "dog", d.Name, "rate", smallWeight(-g.PerWeek, t.Home.Units))
@@ -72,9 +73,9 @@ func growthRate(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
 
 // growthGuide says what the band is worth: the first time, where the weight is
 // for a vet, and again after three months.
-func growthGuide(t *talk.Turn, d *planner.Dog, g planner.Growth) string {
+func growthGuide(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	said := "growth-guide/" + d.ID
-	if g.Gap != "" || g.Warning == "" && g.Place == planner.WithinBand && !t.Home.CautionDue(said, planner.ThreeMonths, t.Event.At) {
+	if g.Gap != "" || g.Warning == "" && g.Place == judge.WithinBand && !t.Home.CautionDue(said, planner.ThreeMonths, t.Event.At) {
 		return ""
 	}
 	t.Home.SayCaution(said, t.Event.At)

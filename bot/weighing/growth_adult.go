@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // toldAdult marks that the grown weight of a dog was asked for.
@@ -35,12 +36,12 @@ func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
 }
 
 // offerGrowth offers to tell what is missing for the band.
-func offerGrowth(t *talk.Turn, r *say.Reply, d *planner.Dog, h planner.History) {
+func offerGrowth(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History) {
 	switch {
 	case !dogs.Growing(t, d):
 	case lacksAdult(t, d):
 		r.Offer(t.Button(msg("button.grown-weight"), "weigh", "adult", d.ID), t.Button(msg("button.dont-know"), "weigh", "no-adult", d.ID))
-	case planner.GrowthOf(*d, h).Gap == planner.NoBirth:
+	case judge.GrowthOf(*d, h).Gap == planner.NoBirth:
 		r.Offer(t.Button(msg("button.birth-date"), "dog", "field", d.ID, "age"))
 	}
 }
@@ -97,7 +98,7 @@ func setAdult(t *talk.Turn, d *planner.Dog, kg nutrition.Kilograms) bool {
 	case kg < d.Weight:
 		t.SayMsg("growth.adult-low", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 		return false
-	case !d.Born.IsZero() && planner.GoalOf(changed, t.Event.At) != planner.GrowGoal:
+	case !d.Born.IsZero() && judge.GoalOf(changed, t.Event.At) != planner.GrowGoal:
 		t.SayMsg("growth.is-grown", "dog", d.Name).Offer(t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"))
 		return false
 	}

@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 	"bowlwright/store"
 )
 
@@ -47,10 +48,10 @@ var foodKinds = []planner.EntryKind{planner.Fed, planner.NotFed, planner.Treat}
 const foodDays = 200
 
 // History is what the journal tells of a dog.
-func History(t *talk.Turn, d *planner.Dog) planner.History {
+func History(t *talk.Turn, d *planner.Dog) judge.History {
 	food := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: foodKinds, From: t.Event.At.AddDate(0, 0, -foodDays)})
 	all := append(slices.Clip(talk.Trend(t, d)), food...)
-	return planner.HistoryOf(*d, all, t.Event.At.Location(), t.Event.At)
+	return judge.HistoryOf(*d, all, t.Event.At.Location(), t.Event.At)
 }
 
 // nearby is how many weigh-ins a new one is compared with.
@@ -59,12 +60,12 @@ const nearby = 8
 // historyAbout is the weigh-ins up to an instant, to judge one of that time by;
 // at is zero for now. For one from before them all it is the first, taken to be
 // as long before as it is after.
-func historyAbout(t *talk.Turn, d *planner.Dog, at time.Time) planner.History {
+func historyAbout(t *talk.Turn, d *planner.Dog, at time.Time) judge.History {
 	return historyBut(t, d, at, "")
 }
 
 // historyBut is historyAbout without the entry of an id.
-func historyBut(t *talk.Turn, d *planner.Dog, at time.Time, but string) planner.History {
+func historyBut(t *talk.Turn, d *planner.Dog, at time.Time, but string) judge.History {
 	without := func(all []planner.Entry) []planner.Entry {
 		return slices.DeleteFunc(all, func(e planner.Entry) bool { return e.ID == but })
 	}
@@ -73,24 +74,24 @@ func historyBut(t *talk.Turn, d *planner.Dog, at time.Time, but string) planner.
 		at = t.Event.At
 	}
 	if at.Equal(t.Event.At) {
-		return planner.WeighingsOf(*d, without(NewestWeighed(t, d, nearby)), loc, at)
+		return judge.WeighingsOf(*d, without(NewestWeighed(t, d, nearby)), loc, at)
 	}
 	last := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.WeighedKind, To: at.Add(time.Minute), Newest: true, Limit: nearby})
 	last = without(last)
 	if len(last) > 0 {
-		return planner.WeighingsOf(*d, last, loc, at)
+		return judge.WeighingsOf(*d, last, loc, at)
 	}
 	next := without(t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.WeighedKind, From: at, Limit: 2}))
 	next = next[:min(len(next), 1)]
 	if len(next) == 0 {
-		return planner.WeighingsOf(*d, nil, loc, at)
+		return judge.WeighingsOf(*d, nil, loc, at)
 	}
-	return planner.WeighingsOf(*d, next, loc, next[0].At.Add(next[0].At.Sub(at)))
+	return judge.WeighingsOf(*d, next, loc, next[0].At.Add(next[0].At.Sub(at)))
 }
 
 // Judge works out what there is to say about the amount that a dog is fed.
-func Judge(t *talk.Turn, d *planner.Dog) (planner.History, planner.Decision, []planner.Posterior) {
+func Judge(t *talk.Turn, d *planner.Dog) (judge.History, judge.Decision, []judge.Posterior) {
 	h := History(t, d)
-	posts := planner.CheckIns(h, planner.PriorOf(*d, h, t.Event.At), 2)
-	return h, planner.Decide(*d, h, posts, t.Event.At), posts
+	posts := judge.CheckIns(h, judge.PriorOf(*d, h, t.Event.At), 2)
+	return h, judge.Decide(*d, h, posts, t.Event.At), posts
 }

@@ -9,33 +9,34 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // decisionText says what the weigh-ins tell: what is for a vet, then of the
 // amount that a dog is fed.
-func decisionText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+func decisionText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	return say.JoinParas(warningFirst(t, d, h, r, posts), otherThanWarning(t, d, h, r, posts))
 }
 
 // amountText says what there is to say of the amount that a dog is fed.
-func amountText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	name, ideal := d.Name, say.BodyWeight(h.Ideal, t.Home.Units)
 	switch r.Outcome {
-	case planner.NoneYet:
+	case judge.NoneYet:
 		return missingText(t, r)
-	case planner.Watch:
+	case judge.Watch:
 		switch r.Reason {
-		case planner.WeighAgain:
+		case judge.WeighAgain:
 			return msg("decide.weigh-again", "dog", name)
-		case planner.StepWait, planner.ScaleWait:
+		case judge.StepWait, judge.ScaleWait:
 			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
 		}
 		return msg("decide.watch-"+string(r.Reason), "dog", name)
-	case planner.Steady:
+	case judge.Steady:
 		switch r.Reason {
-		case planner.OverGoal, planner.UnderGoal:
+		case judge.OverGoal, judge.UnderGoal:
 			return msg("decide."+string(r.Reason), "dog", name, "ideal", ideal)
-		case planner.OpenYet:
+		case judge.OpenYet:
 			if r.Holds {
 				return say.JoinParas(msg("decide.holds"), msg("decide.open", "dog", name))
 			}
@@ -45,7 +46,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decis
 			return msg("decide.fits-reached", "dog", name, "ideal", ideal)
 		}
 		return msg("decide.fits-"+string(r.Goal), "dog", name)
-	case planner.Suggest:
+	case judge.Suggest:
 		return suggestText(t, d, h, r, posts)
 	}
 	return ""
@@ -53,7 +54,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decis
 
 // growingText is what there is to say of a growing dog, after a reason that is
 // graver than growth.
-func growingText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision) string {
+func growingText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision) string {
 	if r.Gate == planner.GrowthGate {
 		return growthText(t, d, h)
 	}
@@ -62,26 +63,26 @@ func growingText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Deci
 
 // warningKey is how a warning is said: a month's change the wrong way while a
 // plan is followed is not one without a plan.
-func warningKey(w planner.Warning, goal planner.Goal) string {
+func warningKey(w judge.Warning, goal planner.Goal) string {
 	switch {
-	case w.Of == planner.RiseMonth && goal == planner.LoseGoal:
+	case w.Of == judge.RiseMonth && goal == planner.LoseGoal:
 		return "rise-plan"
-	case w.Of == planner.FallMonth && goal == planner.GainGoal:
+	case w.Of == judge.FallMonth && goal == planner.GainGoal:
 		return "fall-plan"
 	}
 	return string(w.Of)
 }
 
 // warningFirst is what a decision says for a vet; nothing goes before it.
-func warningFirst(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if r.Outcome == planner.VetLine && r.Reason == planner.GatedDog && dogs.Growing(t, d) {
+func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
+	if r.Outcome == judge.VetLine && r.Reason == judge.GatedDog && dogs.Growing(t, d) {
 		return growingText(t, d, h, r)
 	}
 	var all []string
 	for _, w := range r.Warnings {
 		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	}
-	if r.Outcome == planner.VetLine {
+	if r.Outcome == judge.VetLine {
 		all = append(all, vetText(t, d, r), slowerText(t, d, h, r, posts))
 	}
 	return say.JoinParas(all...)
@@ -89,14 +90,14 @@ func warningFirst(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Dec
 
 // otherThanWarning is what a decision says apart from a vet line. Beside a vet
 // line nothing doubtful is said.
-func otherThanWarning(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if len(r.Warnings) > 0 && (r.Outcome == planner.Steady || r.Outcome == planner.NoneYet) {
+func otherThanWarning(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
+	if len(r.Warnings) > 0 && (r.Outcome == judge.Steady || r.Outcome == judge.NoneYet) {
 		return ""
 	}
 	return amountText(t, d, h, r, posts)
 }
 
-func missingText(t *talk.Turn, r planner.Decision) string {
+func missingText(t *talk.Turn, r judge.Decision) string {
 	switch {
 	case r.WeighInsMissing > 0 && r.DaysMissing > 0:
 		return msg("decide.missing", "n", r.WeighInsMissing, "days", r.DaysMissing)
@@ -109,8 +110,8 @@ func missingText(t *talk.Turn, r planner.Decision) string {
 }
 
 // vetText is the vet line of a decision.
-func vetText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
-	if r.Reason == planner.GatedDog {
+func vetText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
+	if r.Reason == judge.GatedDog {
 		return dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))
 	}
 	return msg("decide.vet-"+string(r.Reason), "dog", d.Name)
@@ -118,8 +119,8 @@ func vetText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
 
 // slowerText says when a dog that would have to eat less than its resting
 // energy is at its ideal weight if it goes on as it is.
-func slowerText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
-	if r.Reason != planner.BelowResting || r.Goal != planner.LoseGoal {
+func slowerText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
+	if r.Reason != judge.BelowResting || r.Goal != planner.LoseGoal {
 		return ""
 	}
 	if reach := reachText(t, d, h, posts); reach != "" {
@@ -130,7 +131,7 @@ func slowerText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decis
 
 // suggestText is a suggestion: the new figure first, then what that is in
 // the bowl, then why and how sure.
-func suggestText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	way := say.Choose(r.Then < r.Now, "decide.less", "decide.more")
 	name := d.Name
 	head := msg("decide.suggest", "dog", name, "then", say.Kcal(r.Then), "now", say.Kcal(r.Now),
@@ -149,7 +150,7 @@ func suggestText(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Deci
 // offerAgain is what a weigh-in says. It is shorter where the suggestion is the
 // same, to a hundredth (our own choice), as the one before that nobody
 // answered.
-func offerAgain(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+func offerAgain(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	same := math.Abs(float64(d.InForce.Offered/r.Then)-1) < 0.01
 	d.InForce.Offered = r.Then
 	if same {
@@ -159,27 +160,27 @@ func offerAgain(t *talk.Turn, d *planner.Dog, h planner.History, r planner.Decis
 }
 
 // comesFirstText says what comes before a suggestion may be taken.
-func comesFirstText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
-	if d.ByVet && r.First != planner.VetFirst {
+func comesFirstText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
+	if d.ByVet && r.First != judge.VetFirst {
 		return say.JoinParas(msg("decide.set-by-vet", "now", say.Kcal(r.Now)), beforeText(t, d, r))
 	}
 	return beforeText(t, d, r)
 }
 
-func beforeText(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+func beforeText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	switch r.First {
-	case planner.QuestionsFirst:
+	case judge.QuestionsFirst:
 		return msg("decide.first-questions")
-	case planner.ScoreFirst:
+	case judge.ScoreFirst:
 		return msg("decide.first-score", "dog", d.Name)
-	case planner.VetFirst:
+	case judge.VetFirst:
 		return msg("decide.first-"+string(r.FirstWhy), "dog", d.Name)
 	}
 	return ""
 }
 
 // bowlChange is what a suggestion makes of today's bowl.
-func bowlChange(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
+func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 	recipe := t.Recipe(id)
 	if recipe == nil {
@@ -195,7 +196,7 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r planner.Decision) string {
 
 // becauseText is the evidence: where the weight goes, and what that says of
 // the need.
-func becauseText(t *talk.Turn, h planner.History, r planner.Decision, posts []planner.Posterior) string {
+func becauseText(t *talk.Turn, h judge.History, r judge.Decision, posts []judge.Posterior) string {
 	key, ideal := "decide.because", h.Ideal
 	if now := float64(posts[len(posts)-1].Weight); ideal == 0 || math.Abs(now/float64(ideal)-1) < goalWorthAsking {
 		key = "decide.because-hold"
@@ -206,7 +207,7 @@ func becauseText(t *talk.Turn, h planner.History, r planner.Decision, posts []pl
 // slopeNow is how fast the weight changes: since the daily kcal last changed,
 // where there are three weigh-ins since then, else over the last twelve weeks
 // and since is zero.
-func slopeNow(h planner.History) (s planner.Slope, since time.Time) {
+func slopeNow(h judge.History) (s judge.Slope, since time.Time) {
 	before := nutrition.Kcal(0)
 	for _, c := range h.Changes {
 		if c.Kcal != before && before > 0 {
@@ -219,15 +220,15 @@ func slopeNow(h planner.History) (s planner.Slope, since time.Time) {
 		for len(recent.Weighings) > 0 && recent.Weighings[0].At.Before(since.Add(-12*time.Hour)) {
 			recent.Weighings = recent.Weighings[1:]
 		}
-		if s = planner.SlopeOf(recent); s.WeighIns >= 3 && s.Days < 84 {
+		if s = judge.SlopeOf(recent); s.WeighIns >= 3 && s.Days < 84 {
 			return s, since
 		}
 	}
-	return planner.SlopeOf(h), time.Time{}
+	return judge.SlopeOf(h), time.Time{}
 }
 
 // trendText is the change of weight in words.
-func trendText(t *talk.Turn, h planner.History) string {
+func trendText(t *talk.Turn, h judge.History) string {
 	s, since := slopeNow(h)
 	switch {
 	case s.WeighIns < 3:
@@ -239,7 +240,7 @@ func trendText(t *talk.Turn, h planner.History) string {
 }
 
 // slopeText is a change of weight in % a week with its range.
-func slopeText(s planner.Slope) string {
+func slopeText(s judge.Slope) string {
 	return msg("trend.slope", "mid", signedPercent(s.Mid), "low", signedPercent(s.Low), "high", signedPercent(s.High))
 }
 
@@ -256,21 +257,21 @@ func signedPercent(x float64) string {
 }
 
 // offerDecision offers to apply a suggestion.
-func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h planner.History, decision planner.Decision) {
-	if len(decision.Warnings) > 0 || decision.Gate == planner.UnderweightGate && decision.Outcome == planner.VetLine || decision.First == planner.VetFirst || decision.Reason == planner.SignsTold || decision.Reason == planner.AboveRange ||
-		dogs.Growing(t, d) && planner.GrowthOf(*d, h).Warning != "" {
+func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History, decision judge.Decision) {
+	if len(decision.Warnings) > 0 || decision.Gate == planner.UnderweightGate && decision.Outcome == judge.VetLine || decision.First == judge.VetFirst || decision.Reason == judge.SignsTold || decision.Reason == judge.AboveRange ||
+		dogs.Growing(t, d) && judge.GrowthOf(*d, h).Warning != "" {
 		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
-	if decision.Outcome != planner.Suggest {
+	if decision.Outcome != judge.Suggest {
 		return
 	}
 	var first []say.Button
 	switch decision.First {
 	case "":
 		first = append(first, t.Button(msg("button.apply"), "weigh", "apply", d.ID, say.Trim(float64(decision.Then), 0)))
-	case planner.QuestionsFirst:
+	case judge.QuestionsFirst:
 		first = append(first, t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
-	case planner.ScoreFirst:
+	case judge.ScoreFirst:
 		first = append(first, t.Button(msg("button.condition"), "weigh", "score", d.ID))
 	}
 	r.Offer(append(first, t.Button(msg("button.keep"), "weigh", "keep", d.ID), t.Button(msg("button.why"), "weigh", "why", d.ID))...)
@@ -280,7 +281,7 @@ func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h planner.History
 // a button of last month does nothing.
 func applyKcal(t *talk.Turn, d *planner.Dog, then string) {
 	_, decision, _ := Judge(t, d)
-	if decision.Outcome != planner.Suggest || decision.First != "" || say.Trim(float64(decision.Then), 0) != then {
+	if decision.Outcome != judge.Suggest || decision.First != "" || say.Trim(float64(decision.Then), 0) != then {
 		t.SayMsg("decide.stale", "dog", d.Name).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
 	}
@@ -314,7 +315,7 @@ func whyDecision(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	p := posts[len(posts)-1]
-	prior := planner.PriorOf(*d, h, t.Event.At)
+	prior := judge.PriorOf(*d, h, t.Event.At)
 	rows := []say.TableRow{
 		{Label: msg("why-scale.own"), Cells: []string{say.Trim(p.Mean, 0)}},
 		{Label: msg("why-scale.own-range"), Cells: []string{say.Trim(p.Quantile(0.1), 0) + "-" + say.Trim(p.Quantile(0.9), 0)}},
@@ -332,7 +333,7 @@ func whyDecision(t *talk.Turn, d *planner.Dog) {
 }
 
 // targetRange is where the kcal that a goal asks for are likely to lie.
-func targetRange(g planner.Target) string {
+func targetRange(g judge.Target) string {
 	if say.Kcal(g.Low) == say.Kcal(g.High) {
 		return say.Kcal(g.Low)
 	}
@@ -340,7 +341,7 @@ func targetRange(g planner.Target) string {
 }
 
 // floorText says that less is for a vet to say.
-func floorText(t *talk.Turn, r planner.Decision) string {
+func floorText(t *talk.Turn, r judge.Decision) string {
 	if r.Target.AtResting {
 		return msg("why-scale.at-resting")
 	}
@@ -353,8 +354,8 @@ func floorText(t *talk.Turn, r planner.Decision) string {
 const wellOver = 0.07
 
 // goalText says what the weight is to do, and when it may be there.
-func goalText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
-	goal := planner.GoalOf(*d, t.Event.At)
+func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
+	goal := judge.GoalOf(*d, t.Event.At)
 	ideal := nutrition.Kilograms(0)
 	if h.Ideal > 0 {
 		ideal = h.Ideal
@@ -367,12 +368,12 @@ func goalText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.P
 }
 
 // reachText says when the ideal weight is likely to be reached.
-func reachText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.Posterior) string {
+func reachText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
 	if len(posts) == 0 {
 		return ""
 	}
 	post := posts[len(posts)-1]
-	r := planner.ReachOf(*d, h, post)
+	r := judge.ReachOf(*d, h, post)
 	ideal := say.BodyWeight(h.Ideal, t.Home.Units)
 	switch {
 	case !r.Known, r.Late.IsZero() && !post.Enough(): // too early to say that it may never be
@@ -386,7 +387,7 @@ func reachText(t *talk.Turn, d *planner.Dog, h planner.History, posts []planner.
 }
 
 // idealText is the ideal weight with its range, where it is one.
-func idealText(t *talk.Turn, h planner.History, ideal nutrition.Kilograms) string {
+func idealText(t *talk.Turn, h judge.History, ideal nutrition.Kilograms) string {
 	u := t.Home.Units
 	if say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u) {
 		return say.BodyWeight(ideal, u)

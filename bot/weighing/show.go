@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 	"bowlwright/store"
 )
 
@@ -93,7 +94,7 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 		head = msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, u), "day", talk.DayOf(t, e.Date))
 	}
 	trend := trendText(t, h)
-	if decision.Outcome == planner.Suggest || dogs.Growing(t, d) {
+	if decision.Outcome == judge.Suggest || dogs.Growing(t, d) {
 		trend = "" // it stands with the suggestion, or as weight a week
 	}
 	r := t.Say(say.Para(head), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))

@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/judge"
 )
 
 // weighed is a weight on its way into the journal.
@@ -19,7 +20,7 @@ type weighed struct {
 	way    string        // how it was weighed, where that is out of the ordinary
 	sure   bool          // asked for already
 	entry  planner.Entry // that was doubted and is confirmed
-	doubt  planner.Doubt // of one that is confirmed
+	doubt  judge.Doubt   // of one that is confirmed
 }
 
 // WeighWords takes weigh-ins that are more than a weight: back-dated, made
@@ -133,7 +134,7 @@ func weighSome(t *talk.Turn, w weighed) {
 		weigh(t, &t.Home.Dogs[0], w)
 		return
 	}
-	if asked := askedToWeigh(t); len(asked) == 1 && planner.FitsDog(*asked[0], historyAbout(t, asked[0], w.at), w.weight) {
+	if asked := askedToWeigh(t); len(asked) == 1 && judge.FitsDog(*asked[0], historyAbout(t, asked[0], w.at), w.weight) {
 		weigh(t, asked[0], w)
 		return
 	}
@@ -146,7 +147,7 @@ func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
 	for _, fits := range []bool{true, false} {
 		for i := range t.Home.Dogs {
 			d := &t.Home.Dogs[i]
-			if planner.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
+			if judge.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
 				r.Offer(weightButton(t, d.Name, d, w, false))
 			}
 		}
@@ -264,7 +265,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	switch {
 	case !w.doubt.Unlikely:
 		jump = dogs.JumpText(t, was, *d)
-	case right != "" && decision.Reason != planner.GatedDog: // one vet line, the more pressing
+	case right != "" && decision.Reason != judge.GatedDog: // one vet line, the more pressing
 		warning = right
 	default:
 		warning = say.JoinParas(right, warning)

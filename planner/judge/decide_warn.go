@@ -1,0 +1,248 @@
+package judge
+
+import (
+	"math"
+
+	"bowlwright/planner"
+)
+
+// Limits of a change of weight beyond which a vet comes first (common
+// veterinary practice).
+const (
+	fastFall    = 2.0 // % a week
+	fastRise    = 3.0 // % a week: fluid or a growing belly, not food
+	monthChange = 5.0 // % in a month, without a plan
+	monthDays   = 30.0
+	fallenMost  = 5.0  // % in any time, from a weight that was held, and nobody knows why
+	longMonth   = 45.0 // with weeks missed
+)
+
+// How much evidence a warning needs: weigh-ins of so many days over so long,
+// and how sure it must be. A needless vet line costs a call, a missed one may
+// cost more; hence less than sureEnough.
+const (
+	warnWeighs = 3
+	warnDays   = 13.0
+	warnSure   = 0.70
+	slowest    = 0.5 // % a week; half of monthChange makes no warning
+	// unlike is how far, in %, the last weigh-in must be off the month before
+	// it to be asked again: more than a scale's error.
+	unlike = 5.0
+)
+
+// Warning is something for a vet.
+type Warning struct {
+	Of     Reason
+	Change float64 // % a week for FallFast, RiseFast and FallFedFast, % for the others
+}
+
+// What warnings are of. FallFed, FallFedFast and FallenFed leave out the weight
+// that more food has added.
+const (
+	FallFast    Reason = "fall-fast"     // more than 2 % a week
+	RiseFast    Reason = "rise-fast"     // more than 3 % a week
+	FallMonth   Reason = "fall-month"    // more than 5 % in a month without a plan
+	RiseMonth   Reason = "rise-month"    // the same the other way
+	FallFedFast Reason = "fall-fed-fast" // 2 % a week, had it not been fed up
+	FallFed     Reason = "fall-fed"      // 5 % in a month or 10 % in all, had it not been fed up
+	FallThin    Reason = "fall-thin"     // a thin dog still loses, % over the last six weeks
+	Fallen      Reason = "fallen"        // more than 5 % under a weight that it held
+	FallenFed   Reason = "fallen-fed"    // the same, had it not been fed up
+	OverTenth   Reason = "over-tenth"    // 10 % over its goal weight
+	UnderTenth  Reason = "under-tenth"
+	FromHigh    Reason = "from-high" // 10 % under its highest weight of a year
+	FromLow     Reason = "from-low"  // 10 % over its lowest
+)
+
+// warningsOf returns the warnings of a history or, where the last weigh-in must
+// be done again before it means anything, its change of weight in %.
+//
+// Whatever the reason for a change, the scale shows it. A single odd weigh-in
+// gives no warning but is asked again; two running that agree count as they
+// are.
+func warningsOf(h History, goal planner.Goal, posts []Posterior) (all []Warning, again float64) {
+	if goal == planner.GrowGoal {
+		return nil, 0
+	}
+	if reason, change := rateWarning(h.grown(), h, goal); reason == WeighAgain {
+		return nil, change
+	} else if reason != "" {
+		all = append(all, Warning{reason, change})
+	} else if w, fed := onOldFood(h, posts); fed && goal != planner.LoseGoal {
+		if reason, change := rateWarning(w, h, goal); reason == FallMonth {
+			all = append(all, Warning{FallFed, change})
+		} else if reason == FallFast {
+			all = append(all, Warning{FallFedFast, change})
+		} else if fall := fallOf(w, h); fall < -offMost {
+			all = append(all, Warning{FallFed, fall})
+		}
+	}
+	far := farWarnings(h, goal)
+	if len(all)+len(far) > 0 || goal != planner.HoldGoal {
+		return append(all, far...), 0
+	}
+	if fall, fed := fallen(h, posts); fall < -fallenMost {
+		of := Fallen
+		if fed {
+			of = FallenFed
+		}
+		all = append(all, Warning{of, fall})
+	}
+	return all, 0
+}
+
+// rateWarning looks at the weigh-ins of the last month, and at none from before
+// a vet saw the dog.
+func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
+	for len(w) > 0 && !w[0].At.After(h.VetSeen) {
+		w = w[1:]
+	}
+	all := w
+	for len(w) > 0 && momentOf(h.Now)-momentOf(w[0].At) > monthDays+0.5 {
+		w = w[1:]
+	}
+	// Where weeks were missed the last weigh-in before the month counts too, or
+	// a fall over those weeks would not be seen.
+	if n := len(all) - len(w); n > 0 && len(w) <= warnWeighs && momentOf(h.Now)-momentOf(all[n-1].At) < longMonth {
+		w = all[n-1:]
+	}
+	if len(w) < 2 {
+		return "", 0
+	}
+	g := groups(w)
+	last := g[len(g)-1].day
+	for _, days := range [...]float64{longMonth, monthDays, monthDays / 2} {
+		for last-g[0].day > days+0.5 {
+			g = g[1:]
+		}
+		span := last - g[0].day
+		if len(g) < warnWeighs || span < warnDays {
+			continue
+		}
+		if !borneOut(g) {
+			continue
+		}
+		if reason, change := tooFast(ratesOf(g), span/7, goal); reason != "" {
+			return reason, change
+		}
+	}
+	return sudden(w, goal)
+}
+
+// borneOut reports that weigh-ins change fast enough to be looked at, and that
+// this does not hang on the first or the last: without either, the others
+// change by at least half as much the same way.
+func borneOut(g []group) bool {
+	rate := slopeOver(g, monthDays).Mid
+	return math.Abs(rate) >= slowest &&
+		slopeOver(g[1:], monthDays).Mid/rate >= 0.5 &&
+		slopeOver(g[:len(g)-1], monthDays).Mid/rate >= 0.5
+}
+
+// tooFast judges the rates in % a week that are likely over so many weeks.
+func tooFast(rates Posterior, weeks float64, goal planner.Goal) (Reason, float64) {
+	aMonth := monthChange / weeks
+	switch {
+	case rates.Below(-fastFall) >= warnSure:
+		return FallFast, rates.Mean
+	case rates.Above(fastRise) >= warnSure:
+		return RiseFast, rates.Mean
+	case goal != planner.LoseGoal && rates.Below(-aMonth) >= warnSure:
+		return FallMonth, rates.Mean * weeks
+	case goal != planner.GainGoal && rates.Above(aMonth) >= warnSure:
+		return RiseMonth, rates.Mean * weeks
+	}
+	return "", 0
+}
+
+// Rates of change, in % a week, that ratesOf looks at, and how far they are
+// spread before any weigh-in (common practice, no source).
+const (
+	mostRate   = 10.0
+	rateStep   = 0.25
+	rateSpread = 2.0
+	// firstError is startError where dogs may change fast.
+	firstError = 0.06
+)
+
+// ratesOf returns how likely each rate of change is, by a straight line
+// through a few weigh-ins with the noise of a bank.
+func ratesOf(g []group) Posterior {
+	b := newBank(nil, g)
+	n := int(2*mostRate/rateStep) + 1
+	p := Posterior{low: -mostRate, step: rateStep, mass: make([]float64, n)}
+	logs, best := make([]float64, n), math.Inf(-1)
+	for i := range logs {
+		rate := p.low + float64(i)*p.step
+		sum := 0.0
+		for _, noise := range scaleNoises {
+			sum += b.drift(rate/100/7, noise)
+		}
+		logs[i] = math.Log(sum) - rate*rate/(2*rateSpread*rateSpread)
+		best = math.Max(best, logs[i])
+	}
+	total := 0.0
+	for i, l := range logs {
+		p.mass[i] = math.Exp(l - best)
+		total += p.mass[i]
+	}
+	for i := range p.mass {
+		p.mass[i] /= total
+		p.Mean += p.mass[i] * (p.low + float64(i)*p.step)
+	}
+	return p
+}
+
+// drift returns the likelihood of weigh-ins, few enough for no logarithm, of a
+// weight that changes by a share of it each day.
+func (b *bank) drift(rate, noise float64) float64 {
+	mean, variance := b.start, b.start*b.start*firstError*firstError
+	product, likelihood := 1.0, 0.0
+	for i := range b.legs {
+		l := &b.legs[i]
+		mean = math.Max(mean*(1+rate*l.days), leastCarried)
+		variance += l.spread
+		mean, variance, likelihood = l.weigh(mean, variance, noise)
+		product *= likelihood
+	}
+	return product
+}
+
+// sudden compares the last weigh-in with those of the month before it. It
+// stands where the one before it, at least an hour earlier, says the same, or a
+// carer said that it is right.
+func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
+	last := w[len(w)-1]
+	i := len(w) - 1
+	for i > 0 && last.At.Sub(w[i-1].At).Hours() < 1 {
+		i--
+	}
+	if i == 0 {
+		return "", 0
+	}
+	change := percent(float64(last.Weight), medianWeight(w[:i]))
+	if math.Abs(change) < unlike {
+		return "", 0
+	}
+	switch {
+	case last.Sure && change < 0 && goal != planner.LoseGoal:
+		return FallMonth, change
+	case last.Sure && change > 0 && goal != planner.GainGoal:
+		return RiseMonth, change
+	case last.Sure:
+		return "", 0
+	}
+	if i > 2 { // one weigh-in alone is no month to compare with
+		before := percent(float64(w[i-1].Weight), medianWeight(w[:i-1]))
+		switch {
+		case change < 0 && before < -unlike && goal != planner.LoseGoal:
+			return FallMonth, change
+		case change > 0 && before > unlike && goal != planner.GainGoal:
+			return RiseMonth, change
+		}
+	}
+	return WeighAgain, change
+}
+
+// percent is how much a is above b.
+func percent(a, b float64) float64 { return 100 * (a/b - 1) }
