@@ -24,15 +24,16 @@ type notes struct {
 func (n *notes) none() bool { return len(n.added)+len(n.removed) == 0 }
 
 // Note enters something in the household's journal and returns the entry as
-// stored. What is empty is filled in: an id, which is the same when the event
-// is worked out anew, the event's time, the household's date of it, and the
-// person who entered it. An entry with the id of another takes its place.
+// stored. What is empty is filled in: an id, which sorts as things are told, so
+// that entries of one instant keep their order; the event's time, the
+// household's date of it, and the person who entered it. An entry with the id of
+// another takes its place.
 //
 // /undo knows of it where the turn says what it changed (Mutate).
 func (t *Turn) Note(e planner.Entry) planner.Entry {
 	if e.ID == "" {
 		t.notes.last++
-		e.ID = fmt.Sprintf("%s-%d", ChangeID(t.Event.ID), t.notes.last)
+		e.ID = fmt.Sprintf("%08x-%02d", t.Rev, t.notes.last)
 	} else {
 		t.Unnote(e)
 	}
