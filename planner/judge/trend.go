@@ -143,7 +143,9 @@ func takeAll(d planner.Dog, entries []planner.Entry, loc *time.Location, now tim
 			}
 		}
 	}
-	slices.SortStableFunc(own, func(a, b *planner.Entry) int { return cmp.Or(a.At.Compare(b.At), a.Entered.Compare(b.Entered)) })
+	slices.SortStableFunc(own, func(a, b *planner.Entry) int {
+		return cmp.Or(a.At.Compare(b.At), a.Entered.Compare(b.Entered), cmp.Compare(a.ID, b.ID)) // ids sort as things are told
+	})
 	if weighed > 0 {
 		h.Weighings = make([]Weighing, 0, weighed)
 	}
