@@ -276,6 +276,12 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
 		return
 	}
+	for _, d := range dogs { // food of days is refused as a bowl is
+		if far := balance.FarOver(t, d, r); far != "" {
+			t.Say(say.Para(far))
+			return
+		}
+	}
 	if d := t.TheDog(); len(dogs) == 0 && d != nil {
 		dogs = append(dogs, d)
 	}
