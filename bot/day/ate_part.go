@@ -25,7 +25,7 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 	e.Kcal, e.Text = full*nutrition.Kcal(share), say.Short(t.Event.Text)
 	e = t.Note(e)
 	talk.DropSnooze(t, e.Of)
-	talk.Settled(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
+	talk.SayDone(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
 }
 
 // mealEaten is the entry of the meal of which a carer tells how much was eaten,

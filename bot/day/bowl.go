@@ -239,7 +239,7 @@ func feed(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrenc
 	}
 	e = t.Note(e)
 	talk.DropSnooze(t, o.ID)
-	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), before))
+	talk.SayDone(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), before))
 }
 
 // mealName is "Juniper 07:30", the meal of a dog.
@@ -264,14 +264,14 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 	t.Mutate("did.not-fed", d.Name)
 	e := t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Of: o.ID, Date: o.Date})
 	talk.DropSnooze(t, o.ID)
-	talk.Settled(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d), mealsMissed(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
+	talk.SayDone(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d), mealsMissed(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
 }
 
 // skipUntimed notes that a meal was left out of which no time is known.
 func skipUntimed(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.not-fed", d.Name)
 	t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()})
-	talk.Settled(t, say.JoinParas(msg("due.not-fed-untimed", "dog", d.Name), dogs.Diabetic(t, d), mealsMissed(t, d)))
+	talk.SayDone(t, say.JoinParas(msg("due.not-fed-untimed", "dog", d.Name), dogs.Diabetic(t, d), mealsMissed(t, d)))
 }
 
 // After how many meals missed in a row a vet is to be asked, for a dog that is

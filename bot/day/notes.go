@@ -36,5 +36,5 @@ func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	if r.Schedule.Once && r.Kind == planner.NoteReminder {
 		talk.DropReminder(t, r.ID)
 	}
-	talk.Settled(t, msg("due.done", "what", about, "how", talk.EntryText(t, e)))
+	talk.SayDone(t, msg("due.done", "what", about, "how", talk.EntryText(t, e)))
 }

@@ -110,7 +110,7 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 		r.Stock.Take(stockUnits(dose))
 	}
 	moved, keep := settleSeries(t, r, o, day)
-	out := talk.Settled(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stockText(t, r)))
+	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), before, moved, stockText(t, r)))
 	offerKeep(t, out, o, keep)
 }
 
@@ -205,7 +205,7 @@ func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	e := t.Note(planner.Entry{Kind: planner.NotGiven, Dog: r.Dog, Of: o.ID, Date: o.Date})
 	talk.DropSnooze(t, o.ID)
 	moved, keep := settleSeries(t, r, o, todayOf(t, r))
-	out := talk.Settled(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))
+	out := talk.SayDone(t, say.JoinParas(msg("due.done", "what", about, "how", talk.EntryText(t, e)), moved))
 	offerKeep(t, out, o, keep)
 }
 

@@ -267,7 +267,7 @@ func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
 		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
 	}
 	e = t.Note(e)
-	talk.Settled(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, e)))
+	talk.SayDone(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, e)))
 }
 
 // answerFed notes a meal that a sentence tells of: of now, or of the time that
@@ -293,7 +293,7 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
 			e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
 		}
-		talk.Settled(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, t.Note(e))))
+		talk.SayDone(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, t.Note(e))))
 		return
 	}
 	for _, e := range talk.Answered(t, o) {

@@ -226,9 +226,9 @@ func DropReminder(t *Turn, id string) {
 	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.ID == id })
 }
 
-// Settled replaces the message by what was done about it, and tells the other
+// SayDone replaces the message by what was done about it, and tells the other
 // carers in a line.
-func Settled(t *Turn, text string, more ...say.Button) *say.Reply {
+func SayDone(t *Turn, text string, more ...say.Button) *say.Reply {
 	out := t.Say(say.Para(text)).Offer(append([]say.Button{t.UndoButton()}, more...)...)
 	out.InPlace = t.Event.Message
 	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(text)}})

@@ -129,7 +129,7 @@ func pressAmount(t *talk.Turn, args []string) {
 	case verb == "goal":
 		t.Mutate("did.goal", d.Name)
 		d.SetGoal(nutrition.Kilograms(to/1000), planner.GoalScored)
-		talk.Settled(t, msg("amount.goal-done", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
+		talk.SayDone(t, msg("amount.goal-done", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 	case verb == "goal-keep":
 		t.InPlace(t.SayMsg("amount.goal-kept", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 		if p, ok := planner.ProposeNow(*d, t.Event.At); ok { // the score may ask for another amount all the same
@@ -148,7 +148,7 @@ func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 		k = n.Kcal // as precisely as the equation has it
 	}
 	setAmount(t, d, k, planner.OnFact)
-	out := talk.Settled(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
+	out := talk.SayDone(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
 	out.Body = append(out.Body, say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: k})))
 }
 
@@ -156,7 +156,7 @@ func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
 	t.Mutate("did.kcal-kept", d.Name)
 	d.InForce.Declined, d.InForce.Asked = declined, 0
-	talk.Settled(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
+	talk.SayDone(t, msg("amount.kept", "dog", d.Name, "now", say.Kcal(d.Kcal)))
 }
 
 // goalAfterScore asks whether the goal weight should follow a new score; if

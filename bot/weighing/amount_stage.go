@@ -140,7 +140,7 @@ func standStill(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	step := d.Kcal
 	setAmount(t, d, k, planner.OnCarer)
 	d.InForce.Asked = step
-	talk.Settled(t, say.JoinParas(msg("amount.kept", "dog", d.Name, "now", say.Kcal(k)), msg("amount.stands")))
+	talk.SayDone(t, say.JoinParas(msg("amount.kept", "dog", d.Name, "now", say.Kcal(k)), msg("amount.stands")))
 }
 
 // stepWorth is the share from which a step of a schedule is taken (our own
@@ -161,5 +161,5 @@ func followSchedule(t *talk.Turn, d *planner.Dog) {
 	}
 	t.Mutate("did.kcal-set", d.Name)
 	setAmount(t, d, k, planner.OnSchedule)
-	talk.Settled(t, msg("amount.followed", "dog", d.Name, "kcal", say.Kcal(k)))
+	talk.SayDone(t, msg("amount.followed", "dog", d.Name, "kcal", say.Kcal(k)))
 }

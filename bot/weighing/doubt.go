@@ -239,9 +239,9 @@ func weighedAgain(t *talk.Turn, dog, typed string) bool {
 	return true
 }
 
-// settleWaiting makes of the weight that waits what a new weighing shows: one
+// againstWaiting makes of the weight that waits what a new weighing shows: one
 // that agrees confirms it, another takes its place. It says which.
-func settleWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutrition.Kilograms) string {
+func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutrition.Kilograms) string {
 	old, waits := waiting(t, d)
 	if !waits {
 		dropDoubtReminder(t, d.ID)

@@ -197,7 +197,7 @@ func agreeLitter(t *talk.Turn, d *planner.Dog, stage string) {
 		}
 	}
 	setAmount(t, d, k, planner.OnSchedule)
-	talk.Settled(t, msg("litter.agreed", "dog", d.Name, "kcal", say.Kcal(k), "day", t.DateText(t.Date())))
+	talk.SayDone(t, msg("litter.agreed", "dog", d.Name, "kcal", say.Kcal(k), "day", t.DateText(t.Date())))
 }
 
 // litterCome takes a step for a litter that has come, or asks whether the

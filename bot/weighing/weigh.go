@@ -246,7 +246,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	e.Sure = w.doubt.Unlikely
 	e = t.Note(e)
 	was := *d
-	settled := settleWaiting(t, d, e, historyAbout(t, d, w.at).Step)
+	settled := againstWaiting(t, d, e, historyAbout(t, d, w.at).Step)
 	newestWeight(t, d)
 	u := t.Home.Units
 	head := msg("weigh.done", "dog", d.Name, "weight", say.BodyWeight(w.weight, u))
