@@ -82,7 +82,10 @@ func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decisio
 	for _, w := range r.Warnings {
 		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	}
-	if r.Outcome == judge.VetLine {
+	switch {
+	case r.Outcome == judge.VetLine && r.Reason == judge.GatedDog:
+		all = append(all, gateNow(t, d))
+	case r.Outcome == judge.VetLine:
 		all = append(all, vetText(t, d, r), slowerText(t, d, h, r, posts))
 	}
 	return say.JoinParas(all...)
