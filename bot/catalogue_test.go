@@ -14,6 +14,8 @@ import (
 // dynamic are the beginnings of keys that are made from a code, so that no
 // source file spells them out.
 var dynamic = []string{
+	"failing.", "overdose.", "supplement.ten-",
+	"rotation-wrong.", "transition.stool-", "button.transition-firm", "button.transition-soft", "button.transition-loose",
 	"entry.", "fed.word-", "due.which-", "entry-short.", "due.about-", "treat.now-", "treat.sum", "treat.over",
 	"button.remind-", "button.missed-", "remind.missed-", "remind.also-called.", "often.",
 	"weigh-wrong.", "decide.", "goal.", "score.",

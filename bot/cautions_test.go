@@ -5,8 +5,6 @@ import (
 	"testing"
 )
 
-func init() { dynamic = append(dynamic, "failing.", "overdose.", "supplement.ten-") }
-
 // TestWhatIsMissing presses the button under a bowl of a failing recipe.
 func TestWhatIsMissing(t *testing.T) {
 	k := newTalker(t)

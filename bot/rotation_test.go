@@ -14,10 +14,6 @@ import (
 	"bowlwright/store"
 )
 
-func init() {
-	dynamic = append(dynamic, "rotation-wrong.", "transition.stool-", "button.transition-firm", "button.transition-soft", "button.transition-loose")
-}
-
 // rotating is a household of three dogs and two recipes. A conversation of
 // the tests runs on Monday 2 March 2026.
 func rotating(t *testing.T) *talker {

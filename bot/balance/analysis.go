@@ -71,7 +71,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 		blocks = append(blocks, say.Para(say.Capital(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))), say.Para(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
 	blocks = append(blocks, say.Para(otherTablesText(t, l)), say.Para(strings.Join(Findings(t, l), "\n")), say.Para(SharesOffText(t, l)), say.Para(cautionsText(t, l)))
-	dog := dogs.IdOf(d)
+	dog := dogs.IDOf(d)
 	out := t.Say(blocks...)
 	out.Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.Button(msg("button.picture"), "analysis", "picture", r.ID, dog))
 	if !dogs.Gated(t, d) {

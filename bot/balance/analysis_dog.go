@@ -26,7 +26,7 @@ func analysedFor(t *talk.Turn, s read.Sentence) *planner.Dog {
 	return t.DogMeant(s)
 }
 
-// dogIn returns the dog that IdOf wrote, nil where it is gone or there is none.
+// dogIn returns the dog that IDOf wrote, nil where it is gone or there is none.
 func dogIn(t *talk.Turn, id string) *planner.Dog {
 	parts := strings.Split(id, "/")
 	if len(parts) != 6 || parts[0] != dogs.DescribedMark {

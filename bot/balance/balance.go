@@ -29,12 +29,12 @@ func answerBalance(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	d := t.DogMeant(s)
-	balanceOf(t, balanceDraft{Recipe: r.ID, Dog: dogs.IdOf(d)})
+	showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(d)})
 }
 
-// balanceOf shows how the recipe would meet its profile with the least change.
+// showBalance shows how the recipe would meet its profile with the least change.
 // For a dog that only a vet plans for, it shows nothing of the kind.
-func balanceOf(t *talk.Turn, d balanceDraft) {
+func showBalance(t *talk.Turn, d balanceDraft) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
 	if r == nil || dog == nil && d.Dog != "-" {
 		t.SayMsg("press.gone")
@@ -322,5 +322,5 @@ func pressBalance(t *talk.Turn, args []string) {
 		t.SayMsg("press.stale")
 		return
 	}
-	balanceOf(t, balanceDraft{Recipe: talk.Arg(args, 1), Dog: talk.Arg(args, 2)})
+	showBalance(t, balanceDraft{Recipe: talk.Arg(args, 1), Dog: talk.Arg(args, 2)})
 }

@@ -31,10 +31,10 @@ func balanceDialogue(t *talk.Turn, in talk.Answer) {
 		askLock(t, d)
 	case "lock-food":
 		d.Locked = append(d.Locked, key)
-		balanceOf(t, d)
+		showBalance(t, d)
 	case "allow":
 		d.Allowed = append(d.Allowed, key)
-		balanceOf(t, d)
+		showBalance(t, d)
 	default:
 		t.SayMsg("press.stale")
 	}
@@ -57,7 +57,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 			return
 		}
 		d.Allowed = append(d.Allowed, f.Food.Key)
-		balanceOf(t, d)
+		showBalance(t, d)
 	case "lock", "keep":
 		r := t.Recipe(d.Recipe)
 		if r == nil {
@@ -70,7 +70,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 			return
 		}
 		d.Locked = append(d.Locked, f.Key)
-		balanceOf(t, d)
+		showBalance(t, d)
 	default:
 		t.EndDialogue()
 		t.RouteWords(in.Text)

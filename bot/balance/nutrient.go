@@ -50,7 +50,7 @@ func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrit
 	if d != nil {
 		blocks = append(blocks, say.Para(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))))
 	}
-	t.Say(blocks...).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IdOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(d)))
+	t.Say(blocks...).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(d)))
 }
 
 // nutrientText is what there is of one nutrient of a recipe: "94.8 mg calcium a

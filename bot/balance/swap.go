@@ -58,7 +58,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 func askSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	out := t.SayMsg("ask.swap", "recipe", r.Name)
 	for i, in := range r.Ingredients {
-		out.Offer(t.Button(t.FoodName(in.Food), "swap", "of", r.ID, dogs.IdOf(d), strconv.Itoa(i)))
+		out.Offer(t.Button(t.FoodName(in.Food), "swap", "of", r.ID, dogs.IDOf(d), strconv.Itoa(i)))
 	}
 }
 
@@ -89,7 +89,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 	out := t.Say(say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
 		say.Para(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
 	for _, o := range options {
-		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IdOf(d), strconv.Itoa(index), o.Food.Key))
+		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
 	}
 }
 

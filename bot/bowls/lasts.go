@@ -17,14 +17,8 @@ func answerLasts(t *talk.Turn, s read.Sentence) {
 		talk.WhoFeeds(t)
 		return
 	}
-	r := t.RecipeMeant(s)
-	if r == nil {
-		return
-	}
-	t.Talk.Recipe = r.ID
-	sum, err := planner.TotalsOf(*r, t.Foods)
-	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+	r, sum, ok := sumsMeant(t, s)
+	if !ok {
 		return
 	}
 	var ids []string

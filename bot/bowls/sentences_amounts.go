@@ -121,15 +121,23 @@ func answerContents(t *talk.Turn, s read.Sentence) {
 	}
 }
 
-func answerRecipeEnergy(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
-	if r == nil {
-		return
+// sumsMeant is the recipe that a sentence means, and its sums. Where there is none
+// it says so and reports false.
+func sumsMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, sum planner.Totals, ok bool) {
+	if r = t.RecipeMeant(s); r == nil {
+		return nil, sum, false
 	}
 	t.Talk.Recipe = r.ID
 	sum, err := planner.TotalsOf(*r, t.Foods)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+	}
+	return r, sum, err == nil
+}
+
+func answerRecipeEnergy(t *talk.Turn, s read.Sentence) {
+	r, sum, ok := sumsMeant(t, s)
+	if !ok {
 		return
 	}
 	if s.Grams > 0 && sum.Grams > 0 {

@@ -12,9 +12,9 @@ import (
 	"bowlwright/planner"
 )
 
-// IdOf is a dog's id in a button, "-" for none; of a dog that was described in
+// IDOf is a dog's id in a button, "-" for none; of a dog that was described in
 // words it is the description: see dogIn.
-func IdOf(d *planner.Dog) string {
+func IDOf(d *planner.Dog) string {
 	switch {
 	case d == nil:
 		return "-"

@@ -66,7 +66,7 @@ func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 		}
 	}
 	out.Offer(row...)
-	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(t.TalkedOf())))
+	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
 	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
 		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
 }
@@ -168,7 +168,7 @@ func pressRecipe(t *talk.Turn, args []string) {
 		t.Say(say.Para(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
 	case "unknown":
 		text, _ := unknownText(t, r, int(nutrition.NutrientCount))
-		t.Say(say.Para(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IdOf(t.TalkedOf())))
+		t.Say(say.Para(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
 	case "lines":
 		d := RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.Ask("recipe", "lines", d)

@@ -48,7 +48,7 @@ func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64)
 	return say.JoinParas(lines...), far
 }
 
-// timesTextOf prints how many times: "2.5", "700".
+// timesText prints how many times: "2.5", "700".
 func timesText(x float64) string {
 	if x < FarAbove {
 		return say.Trim(x, 1)

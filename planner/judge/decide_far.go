@@ -18,7 +18,7 @@ const (
 	knownWeighs = 8
 )
 
-// smooth is the medians of three weigh-ins running, the first at the third.
+// smoothed is the medians of three weigh-ins running, the first at the third.
 func smoothed(g []group) []group {
 	var out []group
 	for i := 2; i < len(g); i++ {
