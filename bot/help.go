@@ -23,10 +23,18 @@ func help(t *talk.Turn) {
 	t.Say(say.Para(msg("help.text")), say.Para(msg("caution.first-use")))
 }
 
+// greeting is the most words of a first message that asks for nothing (our own
+// choice).
+const greeting = 4
+
 // sayLost says that a text was not understood, with the two nearest things that are understood.
 func sayLost(t *talk.Turn, s string) {
 	if t.Newcomer {
 		hello(t)
+		if len(strings.Fields(s)) > greeting {
+			first := &t.Replies[len(t.Replies)-1]
+			first.Body = append([]say.Block{say.Para(msg("hello.lost", "text", say.Short(s)))}, first.Body...)
+		}
 		return
 	}
 	if name := unknownDog(t, s); name != "" {

@@ -37,6 +37,9 @@ func (t *Turn) hearAside(s string) bool {
 // backTo reopens a question after something else was answered in between. If
 // that opened a question of its own, this one is put aside for it.
 func (t *Turn) backTo(before parked) {
+	if t.dropped {
+		return
+	}
 	asked := t.Talk.Kind != "" && (t.Talk.Kind != before.Kind || t.Talk.Step != before.Step || !bytes.Equal(t.Talk.Draft, before.Draft))
 	switch {
 	case !asked:

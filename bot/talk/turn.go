@@ -42,6 +42,7 @@ type Turn struct {
 	By        string // the carer who did what is told, where that is another
 	Newcomer  bool
 	left      bool               // a dialogue was left for another
+	dropped   bool               // the open question was dropped by a carer's word
 	Popped    bool               // the newest change is taken back
 	reminded  bool               // the household had reminders when it was loaded
 	sooner    bool               // something falls due sooner than was known

@@ -68,6 +68,7 @@ func (t *Turn) leaveQuestion() bool {
 	case open:
 		kept := t.park()
 		t.EndDialogue()
+		t.dropped = true
 		out := t.SayMsg("undo.question")
 		if kept {
 			out.Offer(t.Button(msg("button.go-on"), "resume"))
