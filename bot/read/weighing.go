@@ -184,7 +184,7 @@ func (w WeighingSaid) difference(me, both string, u planner.Units, typed string)
 }
 
 // weighWords go before a weight and say no more than that it is one.
-var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had", "she", "he", "it", "her", "him", "i", "we", "just")
+var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had", "she", "he", "it", "her", "him", "i", "we", "just", "only", "now", "still", "currently")
 
 // weighedWords are the words of a text without those that only say that it is
 // a weight.

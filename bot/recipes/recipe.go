@@ -24,6 +24,7 @@ type RecipeDraft struct {
 	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
 	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
+	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -87,6 +88,8 @@ func askForLines(t *talk.Turn, d RecipeDraft) {
 func goOnWithRecipe(t *talk.Turn, d RecipeDraft, notes, refused []string) {
 	head := readText(notes, refused)
 	switch {
+	case d.More != "":
+		askMore(t, d)
 	case len(d.Cooked) > 0 || namedCooked(t, d):
 		askCooked(t, d, head)
 	case len(d.Open) > 0:
@@ -209,6 +212,11 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 		takeBatch(t, d, in)
 	case t.Talk.Step == "bone":
 		takeCooked(t, d, in)
+	case t.Talk.Step == "more":
+		takeMore(t, d, in)
+	case in.Press == "" && mayBeAnother(t, d, in.Text):
+		d.More = in.Text
+		askMore(t, d)
 	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
 	case t.Talk.Step == "name":
@@ -226,9 +234,26 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 	case read.IsQuestion(in.Text) && !strings.Contains(in.Text, "\n"):
 		t.NotUnderstood(in.Text)
 		goOnWithRecipe(t, d, nil, nil)
+	case talk.IsNo(in.Text) || talk.IsYes(in.Text):
+		goOnWithRecipe(t, d, nil, nil)
+	case noLine(t, in.Text):
+		t.NotUnderstood(in.Text)
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	default:
 		takePaste(t, d, in.Text)
 	}
+}
+
+// noLine reports that a text is about a dog of the household and no line of a
+// recipe: nothing in it is like a food.
+func noLine(t *talk.Turn, s string) bool {
+	_, _, dogs := read.DogsNamed(s, t.Names())
+	got := read.RecipeText(s, t.Foods)
+	if len(dogs) == 0 || strings.Contains(s, "\n") || len(got.Problems) != 1 {
+		return false
+	}
+	f := got.Problems[0].Finding
+	return f.Food == nil && f.Refused == nil && len(f.Choices)+len(f.Nearest) == 0
 }
 
 // isSave reports that a carer has no more lines.

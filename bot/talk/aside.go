@@ -7,7 +7,7 @@ import (
 
 // Aside answers a sentence typed in the middle of a dialogue, keeps the
 // dialogue, and reports whether it was one. If the answer asks a question
-// itself, that is the open one from then on, and the dialogue can be resumed.
+// itself, that is the open one, and the dialogue goes on after it.
 func (t *Turn) Aside(s string) bool {
 	if strings.Contains(s, "\n") {
 		return false
@@ -15,7 +15,7 @@ func (t *Turn) Aside(s string) bool {
 	if word, rest := CutWord(strings.ToLower(s)); rest != "" && t.reg.Commands[word].Aside {
 		return t.bareCommand(s)
 	}
-	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 	if !t.hearAside(s) {
 		return false
 	}
@@ -35,7 +35,7 @@ func (t *Turn) hearAside(s string) bool {
 }
 
 // backTo reopens a question after something else was answered in between. If
-// that opened a question of its own, this one is put aside for it.
+// that opened a question of its own, this one is put aside until it is answered.
 func (t *Turn) backTo(before parked) {
 	if t.dropped {
 		return
@@ -44,8 +44,11 @@ func (t *Turn) backTo(before parked) {
 	switch {
 	case !asked:
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
-	case t.Talk.Kind == before.Kind && !t.left && t.resumes(before.Kind):
+	case !t.left && t.Resumes(before.Kind):
 		t.Talk.Parked, t.left = &before, true
+	}
+	if p := t.Talk.Parked; asked && p != nil && p.Kind == before.Kind && p.Step == before.Step {
+		p.Back = true
 	}
 }
 
@@ -63,7 +66,7 @@ func (t *Turn) Asked(s string) bool {
 	if t.Aside(s) {
 		return true
 	}
-	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 	if !t.hear(t.reg.hears.Loose, s) { // "vet on Friday 10:00"
 		return false
 	}
@@ -93,7 +96,7 @@ func (t *Turn) bareFirst(s string) bool {
 		t.AskAgain() // it is being added
 		return true
 	}
-	before := parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 	c.Do(t, "")
 	t.backTo(before)
 	if free {

@@ -28,7 +28,7 @@ func (t *Turn) halfOfAnswer(s string) bool {
 	if !IsUnclear(err) {
 		_, err = read.WhenText(s, t.Event.At)
 	}
-	return t.askHalf(err, s, &parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft})
+	return t.askHalf(err, s, &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft})
 }
 
 func IsUnclear(err error) bool {

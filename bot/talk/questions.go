@@ -64,6 +64,14 @@ func ParkSame(t *Turn, kind string) {
 	}
 }
 
+// PutAside lets the dialogue under way wait until what follows is done.
+func (t *Turn) PutAside() {
+	if t.park() {
+		t.left, t.Talk.Parked.Back = true, true
+	}
+	t.EndDialogue()
+}
+
 // Wrong says what is wrong with an answer and asks again, in one message.
 func Wrong(t *Turn, text string, ask func()) {
 	n := len(t.Replies)

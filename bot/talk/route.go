@@ -39,6 +39,10 @@ const longest = 20000
 // last reply offers to resume it.
 func (t *Turn) route() {
 	t.find()
+	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
+		t.left = false
+		t.Resume() // the question that was asked in between is answered
+	}
 	for i := range t.Replies {
 		say.OneVet(&t.Replies[i])
 	}
@@ -169,6 +173,7 @@ func (t *Turn) StopDialogue() {
 		t.SayMsg("dialogue.none")
 		return
 	}
+	t.stayLeft()
 	kept := t.park()
 	t.EndDialogue()
 	r := t.SayMsg("dialogue.stopped")

@@ -80,6 +80,7 @@ type parked struct {
 	Kind  string          `json:"kind"`
 	Step  string          `json:"step"`
 	Draft json.RawMessage `json:"draft,omitempty"`
+	Back  bool            `json:"back,omitempty"` // a question was asked in between: it goes on once that is answered
 }
 
 func (t *Turn) loadTalk() error {
@@ -147,22 +148,30 @@ func (t *Turn) leaveStale() {
 		return
 	}
 	if !t.Talk.Asked.IsZero() && t.Event.At.Sub(t.Talk.Asked) > openFor {
+		t.stayLeft()
 		t.left = t.park() && f.Long // what was typed into it is not lost in silence
 		t.EndDialogue()
 	}
 }
 
-// resumes reports whether a kind of dialogue can be gone on with.
-func (t *Turn) resumes(kind string) bool { return t.reg.forms[kind].Again != nil }
+// Resumes reports whether a kind of dialogue can be gone on with.
+func (t *Turn) Resumes(kind string) bool { return t.reg.forms[kind].Again != nil }
 
 // park puts the dialogue under way aside, and reports whether there was one
 // with something typed into it.
 func (t *Turn) park() bool {
-	if t.Talk.Kind == "" || t.Talk.Step == "" || !t.resumes(t.Talk.Kind) {
+	if t.Talk.Kind == "" || t.Talk.Step == "" || !t.Resumes(t.Talk.Kind) {
 		return false
 	}
-	t.Talk.Parked = &parked{t.Talk.Kind, t.Talk.Step, t.Talk.Draft}
+	t.Talk.Parked = &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 	return true
+}
+
+// stayLeft lets what was left for a question wait until somebody goes on with it.
+func (t *Turn) stayLeft() {
+	if t.Talk.Parked != nil {
+		t.Talk.Parked.Back = false
+	}
 }
 
 // Draft reads the state of the dialogue under way into v.

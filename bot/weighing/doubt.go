@@ -49,10 +49,10 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 	e := t.Note(planner.Entry{Kind: planner.Doubted, Dog: d.ID, Weight: w.weight, At: w.at, Text: w.way})
 	askDoubtAgain(t, d)
 	sayDoubt(t, d, e, doubt)
-	// A typed yes is about one question: where there are several, or another is
-	// open, the buttons tell which.
+	// A typed yes is about one question: where there are several, the buttons tell
+	// which. A dialogue that can be gone on with waits for it.
 	switch {
-	case len(t.Replies) == 1 && t.Talk.Kind == "":
+	case len(t.Replies) == 1 && (t.Talk.Kind == "" || t.Resumes(t.Talk.Kind)):
 		t.Ask("sure", "yes", talk.SureDraft{Verb: "weigh", Args: []string{"right", d.ID, e.ID}, No: []string{"wrong", d.ID, e.ID}})
 	case t.Talk.Kind == "sure":
 		t.EndDialogue()
