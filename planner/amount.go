@@ -91,7 +91,7 @@ func (d *Dog) SetGoal(w nutrition.Kilograms, from GoalFrom) {
 // present weight: the score's formula from 4 up. A thinner dog keeps its weight
 // for a goal: there is no formula for it, and a vet looks first.
 func GoalByScore(d Dog) nutrition.Kilograms {
-	if d.Condition > 0 && d.Condition <= ThinCondition {
+	if d.Thin() {
 		return d.Weight
 	}
 	w, _, _ := nutrition.IdealWeight(d.Weight, d.Condition)
@@ -99,6 +99,15 @@ func GoalByScore(d Dog) nutrition.Kilograms {
 		return w
 	}
 	return nutrition.Kilograms(math.Round(float64(w)*10) / 10) // a score is no finer
+}
+
+// Thin reports that a dog was scored thin.
+func (d Dog) Thin() bool { return d.Condition > 0 && d.Condition <= ThinCondition }
+
+// PlanRests reports that a dog is too thin for the goal it was given: to lose,
+// or a weight under its present one.
+func (d Dog) PlanRests() bool {
+	return d.Thin() && (d.Goal == LoseGoal || d.Ideal > 0 && d.Weight > d.Ideal*(1+CloseEnough))
 }
 
 // FirstGoal records the goal weight of a dog that has none: by its condition
@@ -181,7 +190,7 @@ func (d *Dog) overGoal() bool { return d.Ideal > 0 && d.Weight > d.Ideal*(1+Clos
 // underGoal reports that a dog is thin, or under the goal weight on record: it
 // is not fed less.
 func (d *Dog) underGoal() bool {
-	return d.Condition > 0 && d.Condition <= ThinCondition || d.Ideal > 0 && d.Weight < d.Ideal*(1-CloseEnough)
+	return d.Thin() || d.Ideal > 0 && d.Weight < d.Ideal*(1-CloseEnough)
 }
 
 // proposal is the amount in force times a factor, or the equation's own figure

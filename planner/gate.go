@@ -82,7 +82,7 @@ func GateOf(d Dog, now time.Time) Gate {
 		return VeryThinGate
 	case Growing(d, now):
 		return GrowthGate
-	case d.Condition > 0 && d.Condition <= ThinCondition:
+	case d.Thin():
 		return UnderweightGate
 	}
 	return ""

@@ -128,8 +128,15 @@ func pressAmount(t *talk.Turn, args []string) {
 		t.InPlace(t.SayMsg("amount.goal-stale", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 	case verb == "goal":
 		t.Mutate("did.goal", d.Name)
+		ends := d.PlanRests()
+		if ends {
+			d.Goal = ""
+		}
 		d.SetGoal(nutrition.Kilograms(to/1000), planner.GoalScored)
 		talk.SayDone(t, msg("amount.goal-done", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
+		if ends {
+			askPlanAmount(t, d)
+		}
 	case verb == "goal-keep":
 		t.InPlace(t.SayMsg("amount.goal-kept", "dog", d.Name, "goal", say.BodyWeight(d.Ideal, t.Home.Units)))
 		if p, ok := planner.ProposeNow(*d, t.Event.At); ok { // the score may ask for another amount all the same
@@ -164,11 +171,13 @@ func keepAmount(t *talk.Turn, d *planner.Dog, declined nutrition.Kcal) {
 func goalAfterScore(t *talk.Turn, d *planner.Dog) {
 	goal := planner.GoalByScore(*d)
 	switch {
-	case dogs.Growing(t, d), d.Kcal == 0: // it is set with the first bowl
-	case d.Stage != "": // what it weighs with pups is no goal
+	case dogs.Growing(t, d), d.Stage != "": // what it weighs with pups is no goal
+	case d.PlanRests():
+		askEndPlan(t, d)
+	case d.Kcal == 0: // it is set with the first bowl
 	case d.Ideal == 0:
 		d.SetGoal(goal, planner.GoalScored)
-	case math.Abs(float64(goal/d.Ideal)-1) >= goalWorthAsking && d.Condition > planner.ThinCondition:
+	case math.Abs(float64(goal/d.Ideal)-1) >= goalWorthAsking && !d.Thin():
 		askGoalMove(t, d, goal)
 	case d.IdealFrom == planner.GoalFirstSeen:
 		d.SetGoal(d.Ideal, planner.GoalScored)
@@ -180,15 +189,11 @@ func goalAfterScore(t *talk.Turn, d *planner.Dog) {
 const goalWorthAsking = 0.02
 
 func askGoalMove(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
-	if t.GoalAsked == nil {
-		t.GoalAsked = map[string]bool{}
-	}
-	t.GoalAsked[d.ID] = true
+	awaitGoal(t, d)
 	u := t.Home.Units
-	grams := func(w nutrition.Kilograms) string { return say.Trim(math.Round(float64(w)*1000), 0) }
 	t.Say(say.Para(msg("amount.goal-ask", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(goal, u), "now", say.BodyWeight(d.Ideal, u)))).
-		Offer(t.Button(msg("button.goal-change", "goal", say.BodyWeight(goal, u)), "amount", "goal", d.ID, grams(goal), grams(d.Ideal)),
-			t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, grams(goal), grams(d.Ideal)))
+		Offer(t.Button(msg("button.goal-change", "goal", say.BodyWeight(goal, u)), "amount", "goal", d.ID, inGrams(goal), inGrams(d.Ideal)),
+			t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, inGrams(goal), inGrams(d.Ideal)))
 }
 
 // keepLater leaves in force what was put in force after the change that is

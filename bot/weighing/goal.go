@@ -50,6 +50,10 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 		t.SayMsg("goal.grow", "dog", d.Name)
 		return
 	}
+	if changed.Goal == planner.LoseGoal && d.Thin() {
+		t.SayMsg("goal.thin-lose", "dog", d.Name, "score", d.Condition).Offer(t.Button(msg("button.condition"), "weigh", "score", d.ID))
+		return
+	}
 	if ideal > 0 && askFarGoal(t, d, ideal) {
 		return
 	}
@@ -90,6 +94,7 @@ func sayGoal(t *talk.Turn, d *planner.Dog) {
 	n := planner.AmountOf(*d, t.Event.At)
 	r := t.Say(say.Para(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Para(dogs.GateText(t, *d, n)))
 	if start, _ := planStart(t, d, h, posts); start > 0 {
+		awaitGoal(t, d)
 		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))
 	}
 	r.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
@@ -105,7 +110,8 @@ func planStart(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Post
 	}
 	n := planner.AmountOf(*d, t.Event.At)
 	start, from := judge.PlanStart(*d, h, p)
-	if n.ByHand || start >= n.Kcal {
+	byHand := n.ByHand && n.Ground != planner.OnEquation && n.Ground != planner.OnFact
+	if byHand || start >= n.Kcal {
 		return 0, ""
 	}
 	return start, from
@@ -137,6 +143,7 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	was := planner.AmountOf(*d, t.Event.At).Kcal
+	Shown(t, d) // what it was fed before the plan
 	t.Mutate("did.kcal-applied", d.Name)
 	setAmount(t, d, start, planner.OnPlan)
 	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),

@@ -19,7 +19,7 @@ const leastGoal, mostGoal, farFromScore = 0.65, 1.5, 0.15
 // GoalByScore is the goal weight that a dog's condition score gives, 0 where
 // there is none.
 func GoalByScore(t *talk.Turn, d *planner.Dog) nutrition.Kilograms {
-	if d.Condition <= planner.ThinCondition {
+	if d.Condition == 0 || d.Thin() {
 		return 0
 	}
 	scored := *d

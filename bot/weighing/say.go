@@ -363,6 +363,9 @@ func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Poste
 	if h.Ideal > 0 {
 		ideal = h.Ideal
 	}
+	if d.PlanRests() {
+		return msg("goal.rests", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, t.Home.Units))
+	}
 	s := msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal))
 	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {
 		s = say.JoinParas(s, msg(say.Choose(off > 0, "goal.over", "goal.under"), "dog", d.Name, "percent", say.Percent(math.Abs(off))))

@@ -99,6 +99,9 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	}
 	r := t.Say(say.Para(head), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
 	offerWaiting(t, r, d)
+	if d.PlanRests() {
+		r.Offer(goalHere(t, d))
+	}
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))

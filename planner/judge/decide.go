@@ -173,6 +173,9 @@ func gatedWarnings(h History, gate planner.Gate, posts []Posterior) (all []Warni
 		all = append(all, Warning{FallThin, s.Mid * s.Days / 7})
 	}
 	for _, w := range warnings {
+		if gate == planner.UnderweightGate && w.Of == OverTenth {
+			continue // it is the goal that is wrong
+		}
 		if w.Change < 0 || gate != planner.PregnantGate && gate != planner.NursingGate {
 			all = append(all, w)
 		}

@@ -9,11 +9,14 @@ import (
 )
 
 // GoalOf returns what a dog's weight is to do: as set, or as growth and
-// condition say. A dog 20 % and more over its ideal weight should lose some.
+// condition say. A dog 20 % and more over its ideal weight should lose some; one
+// that is thin loses none, whatever was set.
 func GoalOf(d planner.Dog, now time.Time) planner.Goal {
 	switch {
 	case planner.Growing(d, now):
 		return planner.GrowGoal
+	case d.Goal == planner.LoseGoal && d.Thin():
+		return planner.HoldGoal
 	case d.Goal != "":
 		return d.Goal
 	case planner.NeedOf(d, now).LossStart > 0:

@@ -132,3 +132,15 @@ func TestReachOf(t *testing.T) {
 		t.Errorf("a day out of nothing: %+v", r)
 	}
 }
+
+// A dog that is scored thin loses no more, whatever goal it was given.
+func TestThinLosesNone(t *testing.T) {
+	d := planner.Dog{Weight: 33, Ideal: 28, Goal: planner.LoseGoal, Condition: 4, Born: bornYears(8)}
+	if got := GoalOf(d, testNow); got != planner.LoseGoal || d.PlanRests() {
+		t.Errorf("condition 4: goal %q, plan rests %v", got, d.PlanRests())
+	}
+	d.Condition = planner.ThinCondition
+	if got := GoalOf(d, testNow); got != planner.HoldGoal || !d.PlanRests() {
+		t.Errorf("condition 3: goal %q, plan rests %v", got, d.PlanRests())
+	}
+}
