@@ -18,6 +18,8 @@ type Litter struct {
 	// of which stage these were.
 	Agreed   time.Time `json:"agreed,omitzero"`
 	AgreedTo Stage     `json:"agreed_to,omitempty"`
+	// AgreedEnd is the daily amount from weaning on that was agreed to with them.
+	AgreedEnd nutrition.Kcal `json:"agreed_end_kcal,omitempty"`
 	// Own is the daily amount when it was told, and Ended when she was neither
 	// pregnant nor nursing any more.
 	Own   nutrition.Kcal `json:"own_kcal,omitempty"`
@@ -44,10 +46,34 @@ func (d *Dog) TakeStage(was Stage, own nutrition.Kcal, now time.Time) {
 	l := &d.Litter
 	switch {
 	case d.Stage == "":
-		l.Ended, l.Agreed, l.AgreedTo = now, time.Time{}, ""
+		l.Ended, l.Agreed, l.AgreedTo, l.AgreedEnd = now, time.Time{}, "", 0
 	case was == "" || was == Nursing && d.Stage == Pregnant:
 		*l = Litter{Told: now, Own: own, Due: l.Due, Whelped: l.Whelped, Pups: l.Pups}
 	}
+}
+
+// OwnAmount is what a bitch gets once she has weaned her pups: what she was fed
+// before, else what the equation gives her.
+func (d Dog) OwnAmount(now time.Time) nutrition.Kcal {
+	if d.Litter.Own > 0 {
+		return d.Litter.Own
+	}
+	d.Stage = ""
+	if n := NeedOf(d, now); !n.Waits() {
+		return n.Kcal
+	}
+	return 0
+}
+
+// EndSteps puts the amount in force that was agreed to for a bitch from weaning
+// on, and reports whether there was one. is is the dog as it is now.
+func (d Dog) EndSteps(is *Dog, by string, now time.Time) bool {
+	l := d.Litter
+	if d.Stage != Nursing || is.Stage != "" || l.AgreedTo != Nursing || !(l.AgreedEnd > 0) || is.InForce.Ground != OnSchedule {
+		return false
+	}
+	is.PutInForce(l.AgreedEnd, OnFact, by, now)
+	return true
 }
 
 // LitterStep is an amount from a day on.

@@ -319,7 +319,12 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 		notes = say.JoinParas(notes, msg("feeding.moved", "dog", changed.Name, "times", say.ClocksText(changed.FeedAt)))
 	}
 	was := *d
+	weaned := was.EndSteps(&changed, t.Event.Person, t.Event.At)
 	*d = changed
+	if weaned {
+		t.Note(talk.AmountEntry(d))
+		notes = say.JoinParas(notes, msg("dog.weaned", "dog", d.Name, "kcal", say.Kcal(d.Kcal), "then", say.Kcal(was.Kcal)))
+	}
 	if moved {
 		t.Happened(&talk.DogTimesMoved{Dog: d})
 	}

@@ -57,6 +57,9 @@ func expect(t *talk.Turn, d *planner.Dog, due planner.Date) {
 // saidBorn takes when pups were born, and how many.
 func saidBorn(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	born := t.Date()
+	if d.Stage == planner.Nursing && !d.Litter.Whelped.IsZero() { // how many there are now
+		born = d.Litter.Whelped
+	}
 	if s.Words != "" {
 		from, until, ok := read.PastSpan(s.Words, t.Event.At)
 		if !ok || from != until {
@@ -175,6 +178,9 @@ func sayLitter(t *talk.Turn, d *planner.Dog) {
 		for _, s := range steps {
 			rows = append(rows, say.TableRow{Label: msg("litter.week", "n", s.Week, "day", t.DateText(s.From)), Cells: []string{say.Kcal(s.Kcal) + " kcal"}})
 		}
+		if k := d.OwnAmount(t.Event.At); k > 0 {
+			rows = append(rows, say.TableRow{Label: msg("litter.weaned"), Cells: []string{say.Kcal(k) + " kcal"}})
+		}
 		blocks = []say.Block{say.Para(msg("litter.steps-nursing", "dog", d.Name, "n", l.Pups)), say.TableBlock(rows)}
 	}
 	t.Say(append(blocks, say.Para(msg("litter.to-vet")))...).
@@ -189,6 +195,9 @@ func agreeLitter(t *talk.Turn, d *planner.Dog, stage string) {
 	}
 	t.Mutate("did.kcal-set", d.Name)
 	d.Litter.Agreed, d.Litter.AgreedTo = t.Event.At, d.Stage
+	if d.Stage == planner.Nursing {
+		d.Litter.AgreedEnd = d.OwnAmount(t.Event.At)
+	}
 	k, come := planner.LitterKcal(*d, t.Date())
 	if !come { // until the first of them, what it was fed before
 		k = d.Kcal
