@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // asBefore makes of the household of a test one that was kept before daily
@@ -23,8 +24,8 @@ func (k *scales) asBefore() {
 	}
 	home := k.home()
 	older(home)
-	err := k.s.Update(context.Background(), func(tx store.Tx) error {
-		if err := tx.PutHousehold(home); err != nil {
+	err := storetest.Change(context.Background(), k.s, func(tx store.Snapshot, put storetest.Put) error {
+		if err := put(store.PutHousehold{Household: home}); err != nil {
 			return err
 		}
 		entries, err := tx.Entries(home.ID, store.EntryQuery{Kinds: []planner.EntryKind{planner.KcalSet}})
@@ -32,7 +33,7 @@ func (k *scales) asBefore() {
 			return err
 		}
 		for _, e := range entries {
-			if err := tx.DeleteEntry(home.ID, e.ID); err != nil {
+			if err := put(store.DeleteEntry{Household: home.ID, ID: e.ID}); err != nil {
 				return err
 			}
 		}
@@ -41,10 +42,10 @@ func (k *scales) asBefore() {
 			return err
 		}
 		older(c.Before)
-		if err := tx.PopChange(home.ID); err != nil {
+		if err := put(store.PopChange(home.ID)); err != nil {
 			return err
 		}
-		return tx.PushChange(home.ID, c)
+		return put(store.PushChange{Household: home.ID, Change: c})
 	})
 	if err != nil {
 		k.t.Fatal(err)

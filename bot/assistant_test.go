@@ -60,7 +60,7 @@ func (k *talker) send(e talk.Event) []say.Reply {
 func (k *talker) take(chat string) []say.Reply {
 	k.t.Helper()
 	var out []say.Reply
-	err := k.s.Update(context.Background(), func(tx store.Tx) error {
+	err := storetest.Change(context.Background(), k.s, func(tx store.Snapshot, put storetest.Put) error {
 		pending, err := tx.Pending(chat, 1000)
 		if err != nil {
 			return err
@@ -71,7 +71,7 @@ func (k *talker) take(chat string) []say.Reply {
 				return err
 			}
 			out = append(out, r)
-			if err := tx.Delivered(m.Number); err != nil {
+			if err := put(store.Delivered(m.Number)); err != nil {
 				return err
 			}
 		}

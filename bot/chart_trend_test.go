@@ -74,7 +74,7 @@ func labelsOf(buttons []say.Button) (labels []string) {
 // inTurn runs a function in a turn of a household that is not written.
 func inTurn(tb testing.TB, s store.Store, e talk.Event, do func(t *talk.Turn)) {
 	tb.Helper()
-	err := s.View(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		id, err := tx.Member(e.Chat, e.Person)
 		if err != nil {
 			return err
@@ -84,7 +84,7 @@ func inTurn(tb testing.TB, s store.Store, e talk.Event, do func(t *talk.Turn)) {
 			return err
 		}
 		e.At = e.At.In(home.Location())
-		t := &talk.Turn{Ctx: context.Background(), Tx: tx, Event: e, Base: nutrition.Default(), Foods: nutrition.Default(), Home: home}
+		t := &talk.Turn{Ctx: context.Background(), Snap: tx, Event: e, Base: nutrition.Default(), Foods: nutrition.Default(), Home: home}
 		do(t)
 		return t.Err
 	})
@@ -206,7 +206,7 @@ func fiveYears(tb testing.TB, s store.Store) talk.Event {
 	if err := NewAssistant(s, nutrition.Default()).Handle(context.Background(), e); err != nil {
 		tb.Fatal(err)
 	}
-	err := s.Update(context.Background(), func(tx store.Tx) error {
+	err := storetest.Change(context.Background(), s, func(tx store.Snapshot, put storetest.Put) error {
 		id, err := tx.Member(e.Chat, e.Person)
 		if err != nil {
 			return err
@@ -216,19 +216,17 @@ func fiveYears(tb testing.TB, s store.Store) talk.Event {
 			return err
 		}
 		dog := home.Dogs[0]
-		put := func(n int, x planner.Entry) {
+		enter := func(n int, x planner.Entry) {
 			x.ID, x.Dog, x.Person, x.Entered, x.Date = fmt.Sprintf("%s%d", x.Kind, n), dog.ID, e.Person, x.At, planner.DateOf(x.At)
-			if err == nil {
-				err = tx.PutEntry(id, x)
-			}
+			put(store.PutEntry{Household: id, Entry: x})
 		}
 		for week := range 5 * 52 {
 			kg := nutrition.Kilograms(19.6 + 0.15*float64(week*7%11-5)/5)
-			put(week, planner.Entry{Kind: planner.Weighed, At: e.At.AddDate(0, 0, -7*(week+1)), Weight: kg})
+			enter(week, planner.Entry{Kind: planner.Weighed, At: e.At.AddDate(0, 0, -7*(week+1)), Weight: kg})
 		}
 		for meal := range 2 * 2 * 365 {
 			at := e.At.Add(-time.Duration(meal+1) * 12 * time.Hour)
-			put(meal, planner.Entry{Kind: planner.Fed, At: at, Kcal: 512, Of: fmt.Sprint(meal)})
+			enter(meal, planner.Entry{Kind: planner.Fed, At: at, Kcal: 512, Of: fmt.Sprint(meal)})
 		}
 		return err
 	})

@@ -15,6 +15,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // kept is the household and the journal as they are kept, without what no
@@ -22,7 +23,7 @@ import (
 func (k *kitchen) kept() string {
 	k.t.Helper()
 	var h *planner.Household
-	err := k.s.View(context.Background(), func(tx store.Tx) (err error) {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) (err error) {
 		h, err = tx.Household("quayside")
 		return err
 	})
@@ -39,7 +40,7 @@ func (k *kitchen) kept() string {
 // journal is everything that was entered.
 func (k *kitchen) journal() (all []planner.Entry) {
 	k.t.Helper()
-	err := k.s.View(context.Background(), func(tx store.Tx) (err error) {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) (err error) {
 		all, err = tx.Entries("quayside", store.EntryQuery{})
 		return err
 	})
@@ -179,7 +180,7 @@ func TestSaidButNotDelivered(t *testing.T) {
 		t.Errorf("after the restart: %+v, %v", r, err)
 	}
 	var chats []string
-	err := s.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		all, err := tx.Pending("", 100)
 		for _, m := range all {
 			chats = append(chats, m.Chat)
@@ -195,13 +196,13 @@ func TestSaidButNotDelivered(t *testing.T) {
 // pressed Given.
 func TestStockIsLow(t *testing.T) {
 	k := newKitchen(t)
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household("quayside")
 		if err != nil {
 			return err
 		}
 		h.Reminders[2].Stock.Left = 1
-		return tx.PutHousehold(h)
+		return put(store.PutHousehold{Household: h})
 	})
 	k.at(12, 0, 0)
 	if n := strings.Count(k.log.String(), "1 left, none for Thu 5 Mar"); n != 1 {

@@ -10,6 +10,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // twelveLines is a recipe of twelve ingredients and a supplement.
@@ -48,7 +49,7 @@ func BenchmarkBowlsDue(b *testing.B) {
 		b.Fatalf("%d ingredients", len(recipe.Ingredients))
 	}
 	for done := 0; done < homes; done += 1000 {
-		err := s.Update(b.Context(), func(tx store.Tx) error {
+		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for i := done; i < done+1000; i++ {
 				h, err := tx.Household(fmt.Sprintf("h%09d", i))
 				if err != nil {
@@ -57,11 +58,11 @@ func BenchmarkBowlsDue(b *testing.B) {
 				h.Recipes[0] = recipe
 				for day := -20; day < 0; day++ { // a journal behind it
 					at := monday.AddDate(0, 0, day)
-					if err := tx.PutEntry(h.ID, planner.Entry{ID: fmt.Sprint("e", day), Kind: planner.Fed, Dog: "d1", At: at, Date: planner.DateOf(at), Entered: at}); err != nil {
+					if err := put(store.PutEntry{Household: h.ID, Entry: planner.Entry{ID: fmt.Sprint("e", day), Kind: planner.Fed, Dog: "d1", At: at, Date: planner.DateOf(at), Entered: at}}); err != nil {
 						return err
 					}
 				}
-				if err := tx.PutHousehold(h); err != nil {
+				if err := put(store.PutHousehold{Household: h}); err != nil {
 					return err
 				}
 			}

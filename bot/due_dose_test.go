@@ -8,18 +8,19 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // rehome changes the kitchen's household as it is kept.
 func (k *kitchen) rehome(change func(h *planner.Household)) {
 	k.t.Helper()
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household("quayside")
 		if err != nil {
 			return err
 		}
 		change(h)
-		return tx.PutHousehold(h)
+		return put(store.PutHousehold{Household: h})
 	})
 }
 

@@ -83,24 +83,24 @@ func newKitchenOn(t *testing.T, s store.Store) *kitchen {
 	k.a = NewAssistant(k.s, nutrition.Default())
 	k.now = time.Date(2026, 3, 2, 6, 0, 0, 0, zone)
 	home := kitchenHome(t, k.now)
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		for _, c := range home.Carers {
-			if err := tx.PutMember(c.Person, c.Person, home.ID); err != nil {
+			if err := put(store.PutMember{Chat: c.Person, Person: c.Person, Household: home.ID}); err != nil {
 				return err
 			}
 		}
 		at, _ := planner.NextDue(home, k.now)
-		if err := tx.PutDue(store.Due{Household: home.ID, At: at, Through: k.now}); err != nil {
+		if err := put(store.PutDue{Household: home.ID, At: at, Through: k.now}); err != nil {
 			return err
 		}
-		return tx.PutHousehold(home)
+		return put(store.PutHousehold{Household: home})
 	})
 	return k
 }
 
-func (k *kitchen) update(f func(store.Tx) error) {
+func (k *kitchen) update(f func(store.Snapshot, storetest.Put) error) {
 	k.t.Helper()
-	if err := k.s.Update(context.Background(), f); err != nil {
+	if err := storetest.Change(context.Background(), k.s, f); err != nil {
 		k.t.Fatal(err)
 	}
 }
@@ -112,7 +112,7 @@ func (k *kitchen) at(day, hour, minute int) {
 	to := time.Date(2026, 3, day, hour, minute, 0, 0, k.zone)
 	for {
 		var next time.Time
-		err := k.s.View(context.Background(), func(tx store.Tx) (err error) { next, err = tx.NextDue(); return err })
+		err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) (err error) { next, err = tx.NextDue(); return err })
 		if err != nil {
 			k.t.Fatal(err)
 		}
@@ -160,7 +160,7 @@ func (k *kitchen) read(head string) {
 	k.t.Helper()
 	k.log.WriteString(head)
 	same := ""
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		all, err := tx.Pending("", 1000)
 		for _, m := range all {
 			r, err := say.DecodeReply(m.Body)
@@ -194,7 +194,7 @@ func (k *kitchen) read(head string) {
 				fmt.Fprintf(&k.log, "to %s: the same\n", m.Chat)
 			}
 			same = text.String()
-			if err := tx.Delivered(m.Number); err != nil {
+			if err := put(store.Delivered(m.Number)); err != nil {
 				return err
 			}
 		}
@@ -265,13 +265,13 @@ func TestDueConversation(t *testing.T) {
 // TestDueMissed is a dose that is answered the day after.
 func TestDueMissed(t *testing.T) {
 	k := newKitchen(t)
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household("quayside")
 		if err != nil {
 			return err
 		}
 		h.Reminders = h.Reminders[2:3]
-		return tx.PutHousehold(h)
+		return put(store.PutHousehold{Household: h})
 	})
 	k.at(2, 8, 1)
 	k.at(3, 9, 0)
@@ -304,7 +304,7 @@ func TestDueInWords(t *testing.T) {
 // each once.
 func TestDueAfterDowntime(t *testing.T) {
 	k := newKitchen(t)
-	k.update(func(tx store.Tx) error {
+	k.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household("quayside")
 		if err != nil {
 			return err
@@ -313,7 +313,7 @@ func TestDueAfterDowntime(t *testing.T) {
 		other.ID, other.Dog, other.Stock = "m10", "d2", nil
 		other.Schedule.EveryDays = 1
 		h.Reminders = []planner.Reminder{h.Reminders[2], other}
-		return tx.PutHousehold(h)
+		return put(store.PutHousehold{Household: h})
 	})
 	k.now = time.Date(2026, 3, 5, 12, 0, 0, 0, k.zone)
 	if _, err := k.a.Tick(context.Background(), k.now); err != nil {

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestExportCalendar has an independent reader read the calendar, and holds
@@ -21,7 +22,7 @@ import (
 func TestExportCalendar(t *testing.T) {
 	w := kept(t)
 	day := func(m time.Month, d int) planner.Date { return planner.Date{Year: 2026, Month: m, Day: d} }
-	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		juniper := h.Dogs[0].ID
 		bowl, night, gone := daily("bowl", planner.At(7, 30)), daily("night", planner.At(2, 30)), daily("gone", planner.At(12, 0))
 		bowl.Kind, bowl.Dog, bowl.Text, gone.Off = planner.BowlReminder, juniper, "", true
@@ -97,7 +98,7 @@ func (w *world) compareCalendar(want map[string]string) {
 // itself, a file is a new one.
 func TestExportMenu(t *testing.T) {
 	w := kept(t)
-	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "Rabbit and kale", Ingredients: h.Recipes[0].Ingredients[:1]})
 		return nil
 	})

@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // kept is a household with something of everything, in Berlin, nine days
@@ -25,7 +26,7 @@ func kept(t testing.TB) *world {
 	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
 	w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150.37 g beef heart\n0.14 g kelp meal\nvitamin E 200 IU every 3 days")
 	w.says("Tomas", "dog Bracken 34.8 kg") // another household
-	w.change("Ines", func(h *planner.Household, tx store.Tx) error {
+	w.change("Ines", func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
 		h.Zone = "Europe/Berlin"
 		juniper, turkey := h.Dogs[0].ID, h.Recipes[0].ID
 		h.Dogs = append(h.Dogs, planner.Dog{ID: "d80", Name: `=Pip, the "small"`, Weight: 6.4, Recipe: turkey})
@@ -36,7 +37,7 @@ func kept(t testing.TB) *world {
 			return err
 		}
 		for _, e := range own {
-			if err := tx.DeleteEntry(h.ID, e.ID); err != nil {
+			if err := put(store.DeleteEntry{Household: h.ID, ID: e.ID}); err != nil {
 				return err
 			}
 		}
@@ -50,7 +51,7 @@ func kept(t testing.TB) *world {
 			e.ID = fmt.Sprint("n", i)
 			e.At = time.Date(2026, 3, 2+13*i, 6, 5, 0, 0, time.UTC)
 			e.Date, e.Entered = planner.DateOf(e.At), e.At.Add(90*time.Second)
-			if err := tx.PutEntry(h.ID, e); err != nil {
+			if err := put(store.PutEntry{Household: h.ID, Entry: e}); err != nil {
 				return err
 			}
 		}
@@ -60,19 +61,19 @@ func kept(t testing.TB) *world {
 }
 
 // change changes the household of a person behind the assistant's back.
-func (w *world) change(person string, f func(h *planner.Household, tx store.Tx) error) {
+func (w *world) change(person string, f func(h *planner.Household, tx store.Snapshot, put storetest.Put) error) {
 	w.t.Helper()
 	home := w.home(person)
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household(home)
 		if err != nil {
 			return err
 		}
-		if err := f(h, tx); err != nil {
+		if err := f(h, tx, put); err != nil {
 			return err
 		}
 		h.Rev++
-		return tx.PutHousehold(h)
+		return put(store.PutHousehold{Household: h})
 	})
 }
 
@@ -110,7 +111,7 @@ func TestExportWeights(t *testing.T) {
 // TestExportAll opens the file of everything and reads each file in it.
 func TestExportAll(t *testing.T) {
 	w := kept(t)
-	w.change("Ines", func(h *planner.Household, _ store.Tx) error {
+	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		h.Reminders = []planner.Reminder{daily("r1", planner.At(7, 30))}
 		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "turkey & heart", Ingredients: h.Recipes[0].Ingredients[:1]},
 			planner.Recipe{ID: "c10", Name: "Turkey, and heart", Ingredients: h.Recipes[0].Ingredients[:1]})
@@ -157,7 +158,7 @@ func TestExportedRecipe(t *testing.T) {
 
 // recipes are a person's recipes but for what was typed.
 func (w *world) recipes(person string) (out string) {
-	w.change(person, func(h *planner.Household, _ store.Tx) error {
+	w.change(person, func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		for _, r := range h.Recipes {
 			out += r.Name
 			for _, i := range r.Ingredients {
@@ -261,12 +262,12 @@ func TestExportOfNothing(t *testing.T) {
 // BenchmarkExportAll exports five years of two dogs: 10,000 entries.
 func BenchmarkExportAll(b *testing.B) {
 	w := kept(b)
-	w.change("Ines", func(h *planner.Household, tx store.Tx) error {
+	w.change("Ines", func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
 		for i := range 10_000 {
 			at := w.at.Add(time.Duration(i-10_000) * 4 * time.Hour)
 			e := planner.Entry{ID: fmt.Sprint("b", i), Kind: planner.Fed, Dog: h.Dogs[0].ID, At: at, Entered: at, Date: planner.DateOf(at),
 				Kcal: 512.5, Recipe: h.Recipes[0].ID, Person: "x/Ines"}
-			if err := tx.PutEntry(h.ID, e); err != nil {
+			if err := put(store.PutEntry{Household: h.ID, Entry: e}); err != nil {
 				return err
 			}
 		}

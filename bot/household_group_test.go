@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/talk"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 const group = "x/-100"
@@ -139,7 +140,7 @@ func TestMoveKeepsWhatIsOnItsWay(t *testing.T) {
 	if err := w.a.MoveChat(context.Background(), group, "x/-2"); err != nil {
 		t.Fatal(err)
 	}
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		ms, err := tx.Pending("x/-2", 10)
 		if len(ms) != 2 {
 			t.Errorf("%d messages are on their way, want 2", len(ms))

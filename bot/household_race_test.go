@@ -19,12 +19,12 @@ type between struct {
 	happens func()
 }
 
-func (b *between) Update(ctx context.Context, f func(store.Tx) error) error {
+func (b *between) Commit(ctx context.Context, c store.Commit) error {
 	if do := b.happens; do != nil {
 		b.happens = nil
 		do()
 	}
-	return b.Store.Update(ctx, f)
+	return b.Store.Commit(ctx, c)
 }
 
 // raced returns a world in which what the function is given happens between

@@ -58,7 +58,7 @@ func (w *world) handle(e talk.Event) []say.Reply {
 // read last.
 func (w *world) read(chat string) []say.Reply {
 	w.t.Helper()
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		ms, err := tx.Pending("", 1000)
 		for _, m := range ms {
 			r, err := say.DecodeReply(m.Body)
@@ -66,7 +66,7 @@ func (w *world) read(chat string) []say.Reply {
 				return err
 			}
 			w.said[m.Chat] = append(w.said[m.Chat], r)
-			if err := tx.Delivered(m.Number); err != nil {
+			if err := put(store.Delivered(m.Number)); err != nil {
 				return err
 			}
 		}
@@ -77,9 +77,9 @@ func (w *world) read(chat string) []say.Reply {
 	return out
 }
 
-func (w *world) update(f func(store.Tx) error) {
+func (w *world) update(f func(store.Snapshot, storetest.Put) error) {
 	w.t.Helper()
-	if err := w.store.Update(context.Background(), f); err != nil {
+	if err := storetest.Change(context.Background(), w.store, f); err != nil {
 		w.t.Fatal(err)
 	}
 }
@@ -106,7 +106,7 @@ func (w *world) home(person string) string {
 }
 
 func (w *world) member(chat, person string) (id string) {
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		id, _ = tx.Member(chat, person)
 		return nil
 	})
@@ -116,7 +116,7 @@ func (w *world) member(chat, person string) (id string) {
 // state is everything that a household is and has, as text.
 func (w *world) state(household string) string {
 	var out strings.Builder
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household(household)
 		if err != nil {
 			return err

@@ -10,12 +10,13 @@ import (
 	"bowlwright/bot/remind"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // house is the talker's household as it is kept.
 func (k *talker) house() (h *planner.Household) {
 	k.t.Helper()
-	err := k.s.View(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) error {
 		id, err := tx.Member("test/"+k.name, "test/"+k.name)
 		if err == nil {
 			h, err = tx.Household(id)

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // rotating is a household of three dogs and two recipes. A conversation of
@@ -37,7 +38,7 @@ func (k *talker) on(days int, text, press string) []say.Reply {
 // home is the talker's household as it is stored.
 func (k *talker) home() (h *planner.Household) {
 	k.t.Helper()
-	err := k.s.View(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) error {
 		id, err := tx.Member("test/"+k.name, "test/"+k.name)
 		if err != nil {
 			return err

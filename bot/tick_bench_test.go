@@ -9,6 +9,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // homeInUse is a household as it is in use: a dog with a recipe, fed and
@@ -39,13 +40,13 @@ func homeInUse(id string) *planner.Household {
 func homesInUse(b *testing.B, s store.Store, n int) {
 	b.Helper()
 	for done := 0; done < n; {
-		err := s.Update(b.Context(), func(tx store.Tx) error {
+		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for end := min(n, done+5_000); done < end; done++ {
 				h := homeInUse(fmt.Sprintf("h%09d", done))
 				at, _ := planner.NextDue(h, monday)
 				for _, err := range []error{
-					tx.PutMember("x/"+h.ID, "x/"+h.ID, h.ID), tx.PutHousehold(h),
-					tx.PutDue(store.Due{Household: h.ID, At: at, Through: monday}),
+					put(store.PutMember{Chat: "x/" + h.ID, Person: "x/" + h.ID, Household: h.ID}), put(store.PutHousehold{Household: h}),
+					put(store.PutDue{Household: h.ID, At: at, Through: monday}),
 				} {
 					if err != nil {
 						return err

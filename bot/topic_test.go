@@ -4,17 +4,18 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // topics are where the messages to a chat go that wait, which are then taken
 // away.
 func (w *world) topics(chat string) (out []string) {
 	w.t.Helper()
-	w.update(func(tx store.Tx) error {
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
 		ms, err := tx.Pending(chat, 1000)
 		for _, m := range ms {
 			out = append(out, m.Topic)
-			if err := tx.Delivered(m.Number); err != nil {
+			if err := put(store.Delivered(m.Number)); err != nil {
 				return err
 			}
 		}
@@ -28,7 +29,7 @@ func (w *world) topics(chat string) (out []string) {
 func TestTopicIsKept(t *testing.T) {
 	w := newWorld(t)
 	kept := func(chat string) (data []byte) {
-		w.update(func(tx store.Tx) (err error) {
+		w.update(func(tx store.Snapshot, put storetest.Put) (err error) {
 			data, err = tx.Adapter(chat)
 			return err
 		})
@@ -75,7 +76,9 @@ func TestTopicIsKept(t *testing.T) {
 func TestTopicNotesThatCannotBeRead(t *testing.T) {
 	w := newWorld(t)
 	payload := link(t, w.handle(w.inGroup("Ines", "/share", false)))
-	w.update(func(tx store.Tx) error { return tx.PutAdapter(group, []byte(`{"topic":7}`)) })
+	w.update(func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutAdapter{Chat: group, Notes: []byte(`{"topic":7}`)})
+	})
 	join := w.event("Tomas")
 	join.Text = "/start " + payload
 	if err := w.a.Handle(t.Context(), join); err != nil {

@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // scales is a carer with two dogs, whose clock a test moves.
@@ -49,7 +50,7 @@ func (k *scales) day(n int) { k.at = time.Date(2026, 3, 1+n, 8, 0, 0, 0, time.UT
 func (k *scales) home() *planner.Household {
 	k.t.Helper()
 	var home *planner.Household
-	if err := k.s.View(context.Background(), func(tx store.Tx) (err error) {
+	if err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) (err error) {
 		id, err := tx.Member("test/Ines", "test/Ines")
 		if err != nil {
 			return err
@@ -77,7 +78,7 @@ func (k *scales) dog(name string) planner.Dog {
 func (k *scales) entries(kind planner.EntryKind) []planner.Entry {
 	k.t.Helper()
 	var all []planner.Entry
-	if err := k.s.View(context.Background(), func(tx store.Tx) (err error) {
+	if err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) (err error) {
 		all, err = tx.Entries(k.home().ID, store.EntryQuery{Kinds: []planner.EntryKind{kind}})
 		return err
 	}); err != nil {

@@ -64,14 +64,37 @@ func (s *Bolt) View(ctx context.Context, f func(Tx) error) error {
 	return s.view("view", func(t *boltTx) error { return f(t) })
 }
 
-func (s *Bolt) view(op string, f func(*boltTx) error) error {
+// Read implements Store. A context that is done is an error of code Internal
+// that wraps the context's. The file does not shrink while a snapshot is open.
+func (s *Bolt) Read(ctx context.Context) (Snapshot, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, classify("read", err)
+	}
+	return s.read("read")
+}
+
+func (s *Bolt) read(op string) (*boltTx, error) {
 	tx, err := s.enter(op, false)
+	if err != nil {
+		return nil, err
+	}
+	return &boltTx{s: s, tx: tx}, nil
+}
+
+// Close implements Snapshot.
+func (t *boltTx) Close() {
+	if !t.over && !t.writable {
+		t.s.rollback(t.tx)
+		t.over = true
+	}
+}
+
+func (s *Bolt) view(op string, f func(*boltTx) error) error {
+	t, err := s.read(op)
 	if err != nil {
 		return err
 	}
-	defer s.rollback(tx)
-	t := &boltTx{s: s, tx: tx}
-	defer func() { t.over = true }()
+	defer t.Close()
 	return f(t)
 }
 

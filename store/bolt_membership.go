@@ -27,7 +27,7 @@ func (t *boltTx) Member(chat, person string) (string, error) {
 
 func (t *boltTx) PutMember(chat, person, household string) error {
 	const op = "put member"
-	if err := t.DeleteMember(chat, person); err != nil {
+	if err := t.DeleteMember(chat, person); err != nil || household == "" {
 		return classify(op, err)
 	}
 	if err := t.put(op, bucketMembers, pairKey(chat, person), []byte(household)); err != nil {

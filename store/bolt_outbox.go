@@ -2,9 +2,7 @@ package store
 
 import (
 	"bytes"
-	"context"
 	"errors"
-	"time"
 )
 
 // newest returns the number of the newest change of a household, and a copy of
@@ -209,64 +207,4 @@ func (t *boltTx) Oldest(chat string) (n uint64, err error) {
 		return nil
 	})
 	return n, err
-}
-
-// purgeStep is how many events one transaction of Purge forgets at most, so
-// that it never keeps others waiting for long.
-const purgeStep = 1000
-
-// Purge forgets the events that were handled before a time and returns how
-// many. It costs what it forgets, in several transactions; where one fails,
-// what was forgotten until then stays forgotten and is counted.
-func (s *Bolt) Purge(before time.Time) (int, error) {
-	limit, total := timeKey(before), 0
-	for {
-		n := 0
-		err := s.update(context.Background(), func(t *boltTx) (err error) {
-			n, err = t.purge(limit)
-			return err
-		})
-		if err != nil {
-			return total, err
-		}
-		total += n
-		if n < purgeStep {
-			return total, nil
-		}
-	}
-}
-
-func (t *boltTx) purge(limit []byte) (int, error) {
-	const op = "purge"
-	var keys [][]byte
-	err := t.in(op, bucketSeenAt, func(b bucket) error {
-		c := b.is.Cursor()
-		for k, _ := c.First(); k != nil && len(keys) < purgeStep; k, _ = c.Next() {
-			if len(k) < timeSize {
-				return &Error{Code: Damaged, Op: op, Err: errors.New("a time is cut short")}
-			}
-			if bytes.Compare(k[:timeSize], limit) >= 0 {
-				break
-			}
-			keys = append(keys, bytes.Clone(k))
-		}
-		// Deleting under a moving cursor skips keys, hence the second pass.
-		for _, k := range keys {
-			if err := b.Delete(k); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		return 0, err
-	}
-	return len(keys), t.in(op, bucketSeen, func(b bucket) error {
-		for _, k := range keys {
-			if err := b.Delete(k[timeSize:]); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
 }

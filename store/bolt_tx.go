@@ -158,6 +158,38 @@ func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	return t.put(op, bucketSeenAt, append(when, key...), nil)
 }
 
+// SeenBefore reads the beginning of the index by time.
+func (t *boltTx) SeenBefore(at time.Time, limit int) (events []string, err error) {
+	const op = "seen before"
+	latest := timeKey(at)
+	err = t.in(op, bucketSeenAt, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, _ := c.First(); k != nil && len(events) < limit; k, _ = c.Next() {
+			if len(k) < timeSize {
+				return &Error{Code: Damaged, Op: op, Err: errors.New("a time is cut short")}
+			}
+			if bytes.Compare(k[:timeSize], latest) >= 0 {
+				return nil
+			}
+			events = append(events, string(k[timeSize:]))
+		}
+		return nil
+	})
+	return events, err
+}
+
+func (t *boltTx) ForgetEvent(event string) error {
+	const op = "forget event"
+	when, err := t.get(op, bucketSeen, []byte(event))
+	if err != nil {
+		return orNone(err)
+	}
+	if err := t.remove(op, bucketSeenAt, append(when, event...)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketSeen, []byte(event))
+}
+
 func (t *boltTx) Household(id string) (*planner.Household, error) {
 	h := new(planner.Household)
 	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {
@@ -185,6 +217,9 @@ func (t *boltTx) Dialogue(chat, person string) (d Dialogue, err error) {
 }
 
 func (t *boltTx) PutDialogue(chat, person string, d Dialogue) error {
+	if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
+		return t.DeleteDialogue(chat, person)
+	}
 	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
 }
 

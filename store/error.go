@@ -12,8 +12,14 @@ const (
 	Newer    Code = "newer"     // written by a newer version of the program
 	Damaged  Code = "damaged"   // truncated, not a store, or fails its check
 	Older    Code = "older"     // whole, and a damaged page hides what was newer
+	Conflict Code = "conflict"  // what a commit rests on is no longer so
 	Internal Code = "internal"  // anything else
 )
+
+// ErrConflict says that a commit has not happened, since something that it rests
+// on is no longer so. What it read is out of date: another commit has gone
+// through since, and a new snapshot shows it.
+var ErrConflict error = &Error{Code: Conflict, Op: "commit"}
 
 // Error is what every failure of a store is returned as.
 type Error struct {

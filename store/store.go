@@ -8,94 +8,135 @@ import (
 )
 
 // Store keeps households and what is under way for them. Every
-// implementation passes the suite of package storetest.
+// implementation passes the suite of package storetest. Its methods may be
+// called from several goroutines.
 type Store interface {
-	// View calls f with a transaction that reads one consistent state. f must
-	// not call the store itself.
+	// Read gives a snapshot: one state, however long it is read. It is closed by
+	// who asked for it, and before that one commits.
+	Read(ctx context.Context) (Snapshot, error)
+	// Commit does what a commit says, as one: when it returns nil all of it is
+	// durable, else nothing has happened. ErrConflict says that something which
+	// the commit rests on is no longer so; Answer then answers again.
+	Commit(ctx context.Context, c Commit) error
+	// View calls f with a snapshot.
 	View(ctx context.Context, f func(Tx) error) error
 	// Update calls f with a transaction that reads and writes, alone. What f
 	// wrote is durable when Update returns nil, and undone when f or the
 	// commit fails. f must not call the store itself.
 	Update(ctx context.Context, f func(Tx) error) error
-	// Close releases the file. It waits for transactions under way.
+	// Close releases the file. It waits for commits under way.
 	Close() error
 }
 
-// Tx is one transaction. Values it returns are the caller's own. A missing
-// record is an *Error with code NotFound.
-type Tx interface {
-	// Seen reports whether an event with this id was marked before.
-	Seen(event string) (bool, error)
-	// MarkSeen records the id of an event that has been handled at a time.
-	MarkSeen(event string, at time.Time) error
+// Snapshot is one state of a store, read as it is asked. Values it returns are
+// the caller's own. A missing record is an *Error with code NotFound. It is for
+// one goroutine.
+type Snapshot interface {
+	// Close ends it; whatever is asked of it then is an error. Closing twice is
+	// none.
+	Close()
 
-	Membership
-	Journal
-	Agenda
+	// Seen reports whether an event with this id was handled before.
+	Seen(event string) (bool, error)
+	// SeenBefore returns up to limit events that were handled before a time.
+	SeenBefore(at time.Time, limit int) ([]string, error)
 
 	Household(id string) (*planner.Household, error)
-	PutHousehold(h *planner.Household) error
 	// Revision returns the Rev of a household, and costs less than all of it.
 	Revision(household string) (uint64, error)
-
-	// Dialogue returns the state of what a person is in the middle of in a
-	// chat; NotFound where there is nothing.
-	Dialogue(chat, person string) (Dialogue, error)
-	PutDialogue(chat, person string, d Dialogue) error
-	DeleteDialogue(chat, person string) error
-
-	// PushChange keeps what a household was before a change, so that it can
-	// be taken back; it keeps the last MaxChanges of a household.
-	PushChange(household string, c Change) error
 	// LastChange returns the newest change, NotFound where there is none.
 	LastChange(household string) (Change, error)
 	// ChangeBefore returns the change before the newest, NotFound where there is
 	// none.
 	ChangeBefore(household string) (Change, error)
-	// PopChange forgets the newest change.
-	PopChange(household string) error
 
+	// Member returns the household that a person belongs to in a chat. An
+	// empty person stands for everybody in the chat.
+	Member(chat, person string) (household string, err error)
+	// Members returns everybody who belongs to a household, by chat and
+	// person in an order of the store's own.
+	Members(household string) ([]Member, error)
+	// Invite returns an invitation, open or not.
+	Invite(key string) (Invite, error)
+	// Invites returns all invitations of a household in the order of their
+	// keys.
+	Invites(household string) ([]Invite, error)
+	// Endings returns up to limit households whose ending is not after a time,
+	// in the order of their ids.
+	Endings(until time.Time, limit int) ([]string, error)
+
+	// Entry returns one entry of a journal; NotFound where there is none.
+	Entry(household, id string) (planner.Entry, error)
+	// Entries returns the entries that a query asks for, in the order in
+	// which they happened (Entry.At, then ID), or the other way round. It
+	// costs what it returns and a little for each kind and dog.
+	Entries(household string, q EntryQuery) ([]planner.Entry, error)
+
+	// Due returns a household's next time; the zero Due where it has none.
+	Due(household string) (Due, error)
+	// DueBy returns up to limit households whose time is not after an
+	// instant, the earliest first. It costs what it returns.
+	DueBy(at time.Time, limit int) ([]Due, error)
+	// NextDue returns the earliest time of all, the zero time where nothing
+	// is due ever.
+	NextDue() (time.Time, error)
+
+	// Dialogue returns the state of what a person is in the middle of in a
+	// chat; NotFound where there is nothing.
+	Dialogue(chat, person string) (Dialogue, error)
 	// Adapter returns an adapter's own notes on a chat, nil where none.
 	Adapter(chat string) ([]byte, error)
-	PutAdapter(chat string, notes []byte) error
 
-	// Enqueue puts a message at the end of the outbox and returns its number;
-	// numbers rise and are never given twice.
-	Enqueue(m Outgoing) (uint64, error)
 	// Pending returns up to limit messages of the outbox in order; those of
 	// one chat where chat is not empty.
 	Pending(chat string, limit int) ([]Outgoing, error)
 	// Oldest returns the number of the first message of the outbox for a chat,
 	// 0 where there is none.
 	Oldest(chat string) (uint64, error)
-	// Delivered takes a message out of the outbox.
-	Delivered(number uint64) error
 	// PendingChats returns up to limit chats that have messages in the outbox
 	// and whose names begin with prefix, in an order of the store's own. It
 	// begins behind the chat after, at the start where that is empty.
 	PendingChats(prefix, after string, limit int) ([]PendingChat, error)
-
 	// Blocked returns since when a chat refuses messages, the zero time where
 	// it does not.
 	Blocked(chat string) (since time.Time, err error)
-	// PutBlocked notes that a chat refuses messages, or with the zero time
-	// that it takes them again.
-	PutBlocked(chat string, since time.Time) error
-
-	// PutDead keeps a message that can never be delivered; it does not take
-	// it out of the outbox. A message is kept once, by its number.
-	PutDead(d Dead) error
-	// Dead returns up to limit of those messages in the order of their numbers.
+	// Dead returns up to limit messages that can never be delivered, in the
+	// order of their numbers.
 	Dead(limit int) ([]Dead, error)
-	DeleteDead(number uint64) error
 
-	// PutUpdate keeps what an adapter received until it has been handled; the
-	// same id again replaces it.
-	PutUpdate(u Update) error
-	// Updates returns up to limit of those with ids above after, in the order
-	// of their ids.
+	// Updates returns up to limit of the updates in the inbox with ids above
+	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
+}
+
+// Tx is one transaction.
+type Tx interface {
+	Snapshot
+	MarkSeen(event string, at time.Time) error
+	ForgetEvent(event string) error
+	PutHousehold(h *planner.Household) error
+	PutDialogue(chat, person string, d Dialogue) error
+	DeleteDialogue(chat, person string) error
+	PushChange(household string, c Change) error
+	PopChange(household string) error
+	PutAdapter(chat string, notes []byte) error
+	Enqueue(m Outgoing) (uint64, error)
+	Delivered(number uint64) error
+	PutBlocked(chat string, since time.Time) error
+	PutDead(d Dead) error
+	DeleteDead(number uint64) error
+	PutUpdate(u Update) error
 	DeleteUpdate(id int64) error
+	PutMember(chat, person, household string) error
+	DeleteMember(chat, person string) error
+	DeleteHousehold(id string) error
+	PutInvite(i Invite) error
+	DeleteInvite(key string) error
+	PutEnding(household string, at time.Time) error
+	MoveChat(from, to string) error
+	PutEntry(household string, e planner.Entry) error
+	DeleteEntry(household, id string) error
+	PutDue(d Due) error
 }
 
 // MaxChanges is how many changes of a household can be taken back.

@@ -100,7 +100,7 @@ func invite(t *talk.Turn, who string) {
 		i.Group = t.Event.Chat
 	}
 	dropOldInvites(t)
-	t.Do(func(tx store.Tx) error { return tx.PutInvite(i) })
+	t.Write(store.PutInvite(i))
 	r := t.SayMsg("invite.made", "whom", whom(t, i), "until", t.Clock(i.Expires))
 	r.Start = payload
 	r.Offer(t.Button(msg("button.take-back"), "carers", "take-back", i.Key))
@@ -110,7 +110,7 @@ func invite(t *talk.Turn, who string) {
 func dropOldInvites(t *talk.Turn) {
 	for _, i := range talk.Invites(t) {
 		if !t.Event.At.Before(i.Expires) {
-			t.Do(func(tx store.Tx) error { return tx.DeleteInvite(i.Key) })
+			t.Write(store.DeleteInvite(i.Key))
 		}
 	}
 }
@@ -141,7 +141,7 @@ func offerTakeBack(t *talk.Turn, r *say.Reply) {
 
 // takeBack closes an invitation of this household.
 func takeBack(t *talk.Turn, key string) {
-	i, err := t.Tx.Invite(key)
+	i, err := t.Snap.Invite(key)
 	if err != nil && !talk.IsNotFound(err) {
 		t.Fail(err)
 		return
@@ -152,18 +152,8 @@ func takeBack(t *talk.Turn, key string) {
 	case i.Used != "":
 		t.SayMsg("invite.used", "name", t.NameOf(i.Used))
 	default:
-		t.Effects = append(t.Effects, talk.Effect{Moved: inviteMoved(i), Write: func(tx store.Tx) error { return tx.DeleteInvite(key) }})
+		t.Expect(store.InviteIs(i))
+		t.Write(store.DeleteInvite(key))
 		t.SayMsg("invite.taken-back", "whom", whom(t, i))
-	}
-}
-
-// inviteMoved checks that an invitation is still as it was read.
-func inviteMoved(was store.Invite) func(store.Tx) (bool, error) {
-	return func(tx store.Tx) (bool, error) {
-		is, err := tx.Invite(was.Key)
-		if talk.IsNotFound(err) {
-			return true, nil
-		}
-		return is.Used != was.Used || !is.Expires.Equal(was.Expires), err
 	}
 }

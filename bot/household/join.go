@@ -48,7 +48,7 @@ func followInvite(t *talk.Turn, key string) {
 // person cannot use the invitation, whatever the reason: nobody learns anything
 // by trying.
 func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
-	i, err := t.Tx.Invite(key)
+	i, err := t.Snap.Invite(key)
 	if err != nil {
 		if !talk.IsNotFound(err) {
 			t.Fail(err)
@@ -58,7 +58,7 @@ func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 	if i.Used != "" || !t.Event.At.Before(i.Expires) || i.Only != "" && i.Only != t.Event.Person {
 		return i, nil
 	}
-	h, err := t.Tx.Household(i.Household)
+	h, err := t.Snap.Household(i.Household)
 	if err != nil {
 		if !talk.IsNotFound(err) {
 			t.Fail(err)
@@ -121,9 +121,10 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 		t.Enter()
 		talk.CameByInvite(t, i)
 	}
+	t.Expect(store.InviteIs(i))
 	used := i
 	used.Used = t.Event.Person
-	t.Effects = append(t.Effects, talk.Effect{Moved: inviteMoved(i), Write: func(tx store.Tx) error { return tx.PutInvite(used) }})
+	t.Write(store.PutInvite(used))
 	with := t.Others()
 	first := msg("join.back")
 	if names := othersNames(t); names != "" {
@@ -208,11 +209,11 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 		return said
 	}
 	old, at := t.Home, t.Event.At
-	id, rev, absent := old.ID, t.Rev, t.Newcomer
+	stands := store.HouseholdAt{ID: old.ID, Rev: t.Rev, None: t.Newcomer}
 	rest, what := t.Others(), thingsOf(old)
 	name := t.NameOf(t.Event.Person)
 	talk.DropCarers(t, func(person string) bool { return !belongs(rest, person) })
-	old.Rev = rev + 1
+	old.Rev = t.Rev + 1
 	ending := time.Time{}
 	switch {
 	case len(rest) > 0:
@@ -225,24 +226,16 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 		if what != "" {
 			said.Body = []say.Block{say.Para(msg("leave.deleted", "what", what))}
 		}
-		t.Effects = append(t.Effects, talk.Effect{Moved: stands(id, rev, absent), Write: func(tx store.Tx) error { return tx.DeleteHousehold(id) }})
+		t.Expect(stands)
+		t.Write(store.DeleteHousehold(old.ID))
 		return said
 	default:
 		ending = at.AddDate(0, 0, keptDays)
 		said = wayBack(t, ending, what)
 	}
-	t.Effects = append(t.Effects, talk.Effect{Moved: stands(id, rev, absent), Write: func(tx store.Tx) error {
-		if err := tx.PutEnding(id, ending); err != nil {
-			return err
-		}
-		return tx.PutHousehold(old)
-	}})
+	t.Expect(stands)
+	t.Write(store.PutEnding{Household: old.ID, At: ending}, store.PutHousehold{Household: old})
 	return said
-}
-
-// stands is the check that a household has not moved since it was read.
-func stands(id string, rev uint64, absent bool) func(store.Tx) (bool, error) {
-	return func(tx store.Tx) (bool, error) { return talk.HomeMoved(tx, id, rev, absent) }
 }
 
 // belongs reports whether a person is among some members; in a group anybody
@@ -262,6 +255,6 @@ func wayBack(t *talk.Turn, until time.Time, what string) say.Reply {
 	i := store.Invite{
 		Key: inviteKey(payload), Household: t.Home.ID, By: t.Event.Person, Only: t.Event.Person, Expires: until.UTC(),
 	}
-	t.Do(func(tx store.Tx) error { return tx.PutInvite(i) })
+	t.Write(store.PutInvite(i))
 	return say.Reply{Body: []say.Block{say.Para(msg("leave.kept", "what", what, "until", until.Format("Mon 2 Jan 2006")))}, Start: payload}
 }

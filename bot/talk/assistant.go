@@ -1,7 +1,6 @@
 package talk
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"errors"
@@ -29,53 +28,22 @@ func NewAssistant(s store.Store, t *nutrition.Table, reg *Registry) *Assistant {
 	return &Assistant{store: s, table: t, reg: reg, bell: make(chan struct{}, 1)}
 }
 
-// attempts is how often an event is worked out anew because another changed the
-// same household meanwhile. After that it gets the store to itself.
-const attempts = 3
-
-// errMoved says that what a turn was worked out on has changed since.
-var errMoved = errors.New("bot: household changed meanwhile")
-
-// Handle does what an event asks, in one transaction with the event's id and
-// every reply it causes; the replies are in the outbox when it returns nil.
-// An event whose id was handled before changes nothing. An error is a
-// *store.Error or a defect; TroubleText says it to a person.
+// Handle does what an event asks, in one commit with the event's id and every
+// reply it causes; the replies are in the outbox when it returns nil. An event
+// whose id was handled before changes nothing. An error is a *store.Error or a
+// defect; TroubleText says it to a person.
 //
-// The answer is worked out on a reading transaction, so that a long
-// computation for one household holds up no other, and is written only where
-// nothing it was worked out on has changed.
+// The answer is worked out on a snapshot, so that a long computation for one
+// household holds up no other, and is kept only where nothing it was worked out
+// on has changed.
 func (a *Assistant) Handle(ctx context.Context, e Event) error {
 	if !e.Meant(a.reg.Commands) {
 		return nil
 	}
-	for range attempts {
-		var t *Turn
-		err := a.store.View(ctx, func(tx store.Tx) (err error) {
-			t, err = a.turn(ctx, tx, e)
-			return err
-		})
-		if err != nil {
-			return err
-		}
-		err = a.store.Update(ctx, func(tx store.Tx) error {
-			if moved, err := t.moved(tx); err != nil || moved {
-				return cmp.Or(err, errMoved)
-			}
-			return t.write(tx)
-		})
-		if err == nil {
-			a.ring(t)
-		}
-		if !errors.Is(err, errMoved) {
-			return err
-		}
-	}
 	var t *Turn
-	err := a.store.Update(ctx, func(tx store.Tx) (err error) {
-		if t, err = a.turn(ctx, tx, e); err != nil {
-			return err
-		}
-		return t.write(tx)
+	err := store.Answer(ctx, a.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		t, c, err = a.turn(ctx, snap, e)
+		return c, err
 	})
 	if err == nil {
 		a.ring(t)
@@ -83,72 +51,28 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 	return err
 }
 
-// turn works out the answer to an event; nothing is written.
-func (a *Assistant) turn(ctx context.Context, tx store.Tx, e Event) (*Turn, error) {
-	t := &Turn{Ctx: ctx, Tx: tx, reg: a.reg, Event: e, Base: a.table}
-	seen, err := tx.Seen(e.ID)
+// turn works out the answer to an event, and what is to be kept of it.
+func (a *Assistant) turn(ctx context.Context, snap store.Snapshot, e Event) (*Turn, store.Commit, error) {
+	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table}
+	seen, err := snap.Seen(e.ID)
 	if err != nil || seen {
-		t.seen = seen
-		return t, err
+		return t, store.Commit{Event: e.ID}, err
 	}
 	if err := t.begin(); err != nil {
-		return nil, err
+		return nil, store.Commit{}, err
 	}
 	t.route()
 	t.Happened(&TurnAnswered{cmp.Or(t.Undone, t.Before)})
-	t.Tx = nil // it ends with the transaction
-	return t, t.Err
-}
-
-// moved reports whether what the turn was worked out on has changed.
-func (t *Turn) moved(tx store.Tx) (bool, error) {
-	seen, err := tx.Seen(t.Event.ID)
-	if err != nil || seen || t.seen {
-		return seen != t.seen, err
-	}
-	member, err := tx.Member(t.Event.Chat, t.Event.memberPerson())
-	if err != nil && !IsNotFound(err) {
-		return false, err
-	}
-	if member != t.Member {
-		return true, nil
-	}
-	if moved, err := HomeMoved(tx, t.Home.ID, t.Rev, t.Newcomer); err != nil || moved {
-		return moved, err
-	}
-	for _, e := range t.Effects {
-		if moved, err := e.Moved(tx); err != nil || moved {
-			return moved, err
-		}
-	}
-	d, err := tx.Dialogue(t.Event.Chat, t.Event.Person)
-	if err != nil && !IsNotFound(err) {
-		return false, err
-	}
-	return !sameDialogue(d, t.loaded), nil
-}
-
-// HomeMoved reports whether a household is no longer at a revision, or no
-// longer absent.
-func HomeMoved(tx store.Tx, id string, rev uint64, absent bool) (bool, error) {
-	now, err := tx.Revision(id)
-	switch {
-	case IsNotFound(err):
-		return !absent, nil
-	case err != nil:
-		return false, err
-	}
-	return absent || now != rev, nil
-}
-
-func sameDialogue(a, b store.Dialogue) bool {
-	return a.Kind == b.Kind && a.Step == b.Step && a.Since.Equal(b.Since) && bytes.Equal(a.Data, b.Data)
+	t.keep()
+	c := store.Commit{Event: e.ID, At: e.At, Expect: t.expect, Writes: t.writes}
+	t.Snap = nil // nothing more is read
+	return t, c, t.Err
 }
 
 // begin loads what a turn needs: the household of the person in this chat
 // (a new one where there is none) and the conversation.
 func (t *Turn) begin() error {
-	id, err := t.Tx.Member(t.Event.Chat, t.Event.memberPerson())
+	id, err := t.Snap.Member(t.Event.Chat, t.Event.memberPerson())
 	switch {
 	case IsNotFound(err):
 		t.Joins, t.Changed = true, true
@@ -160,7 +84,7 @@ func (t *Turn) begin() error {
 	default:
 		t.Member = id
 	}
-	t.Home, err = t.Tx.Household(id)
+	t.Home, err = t.Snap.Household(id)
 	switch {
 	case IsNotFound(err):
 		t.Home = &planner.Household{ID: id, Zone: DefaultZoneName, Created: t.Event.At, Amounts: true}
@@ -188,71 +112,55 @@ func (t *Turn) Enter() {
 // DefaultZoneName is the zone of a household until a carer names one.
 const DefaultZoneName = "UTC"
 
-// write keeps what the turn worked out, in one transaction.
-func (t *Turn) write(tx store.Tx) error {
-	if t.seen {
-		return nil
-	}
-	for _, e := range t.Effects {
-		if err := e.Write(tx); err != nil {
-			return err
-		}
-	}
-	if err := t.writeMember(tx); err != nil {
-		return err
-	}
-	if err := t.writeHome(tx); err != nil {
-		return err
-	}
-	if err := t.writeDue(tx); err != nil {
-		return err
-	}
-	if err := t.saveTalk(tx); err != nil {
-		return err
-	}
-	if err := t.keepTopic(tx); err != nil {
-		return err
-	}
+// Write adds to what the turn keeps.
+func (t *Turn) Write(w ...store.Write) { t.writes = append(t.writes, w...) }
+
+// Expect adds to what the turn rests on, besides its household, the person's
+// membership and the conversation.
+func (t *Turn) Expect(e ...store.Expectation) { t.expect = append(t.expect, e...) }
+
+// keep adds what the turn has worked out to what rooms have it write.
+func (t *Turn) keep() {
+	chat, person := t.Event.Chat, t.Event.memberPerson()
+	t.Expect(store.MemberOf{Chat: chat, Person: person, Household: t.Member}, t.homeStands(),
+		store.DialogueIs{Chat: chat, Person: t.Event.Person, Dialogue: t.loaded})
+	t.keepMember()
+	t.keepHome()
+	t.keepDue()
+	t.keepTalk()
+	t.keepTopic()
 	for _, r := range t.Replies {
-		if err := t.enqueue(tx, t.Event.Chat, r); err != nil {
-			return err
-		}
+		t.enqueue(chat, r)
 	}
 	for _, m := range t.told {
-		if err := t.enqueue(tx, m.chat, m.reply); err != nil {
-			return err
-		}
+		t.enqueue(m.chat, m.reply)
 	}
-	return tx.MarkSeen(t.Event.ID, t.Event.At)
 }
 
-func (t *Turn) enqueue(tx store.Tx, chat string, r say.Reply) error {
-	topic, err := t.topicFor(tx, chat)
-	if err != nil {
-		return err
-	}
-	_, err = tx.Enqueue(store.Outgoing{Chat: chat, Topic: topic, Event: t.Event.ID, At: t.Event.At, Body: say.EncodeReply(r)})
-	return err
+// homeStands expects the household to be as the turn has read it.
+func (t *Turn) homeStands() store.HouseholdAt {
+	return store.HouseholdAt{ID: t.Home.ID, Rev: t.Rev, None: t.Newcomer}
 }
 
-// writeHome keeps the household and what it was before.
-func (t *Turn) writeHome(tx store.Tx) error {
+func (t *Turn) enqueue(chat string, r say.Reply) {
+	t.Write(store.Enqueue{Chat: chat, Topic: t.topicFor(chat), Event: t.Event.ID, At: t.Event.At, Body: say.EncodeReply(r)})
+}
+
+// keepHome keeps the household, what it was before, and its journal.
+func (t *Turn) keepHome() {
+	t.keepNotes()
 	if !t.Changed {
-		return nil
+		return
 	}
 	if t.Before != nil {
 		t.change.Before = t.Before
-		if err := tx.PushChange(t.Home.ID, t.change); err != nil {
-			return err
-		}
+		t.Write(store.PushChange{Household: t.Home.ID, Change: t.change})
 	}
 	if t.Popped {
-		if err := tx.PopChange(t.Home.ID); err != nil {
-			return err
-		}
+		t.Write(store.PopChange(t.Home.ID))
 	}
 	t.Home.Rev = t.Rev + 1
-	return tx.PutHousehold(t.Home)
+	t.Write(store.PutHousehold{Household: t.Home})
 }
 
 // IsNotFound reports that a record is not there.

@@ -137,7 +137,7 @@ func PutOff(t *Turn, r *planner.Reminder, o planner.Occurrence, minutes int) {
 func (t *Turn) saidLater(o planner.Occurrence) int {
 	for n := mostLater; n > 0; n-- {
 		o.Snoozed = n
-		seen, err := t.Tx.Seen(dueMark(o))
+		seen, err := t.Snap.Seen(dueMark(o))
 		if err != nil {
 			t.Fail(err)
 			return 0

@@ -15,26 +15,10 @@ import (
 	"bowlwright/store"
 )
 
-// Effect is something that a turn does to another record than its household
-// and its conversation.
-type Effect struct {
-	// Moved reports that what the effect rests on has changed since.
-	Moved func(store.Tx) (bool, error)
-	Write func(store.Tx) error
-}
-
 // told is a reply to another chat than that of the event.
 type told struct {
 	chat  string
 	reply say.Reply
-}
-
-// unmoved is the check of an effect that rests on nothing.
-func unmoved(store.Tx) (bool, error) { return false, nil }
-
-// Do adds an effect that rests on nothing but the turn's household.
-func (t *Turn) Do(write func(store.Tx) error) {
-	t.Effects = append(t.Effects, Effect{unmoved, write})
 }
 
 // memberPerson is under whose name membership is kept: a group belongs to a
@@ -67,7 +51,7 @@ func (t *Turn) newHome() (string, error) {
 	if t.Event.Home == "" {
 		return freshID(), nil
 	}
-	h, err := t.Tx.Household(t.Event.Home)
+	h, err := t.Snap.Household(t.Event.Home)
 	if err != nil && !IsNotFound(err) {
 		return "", err
 	}
@@ -134,24 +118,21 @@ func CarerCode(person string) string {
 	return hex.EncodeToString(sum[:6])
 }
 
-// writeMember keeps who belongs to the household in this chat.
-func (t *Turn) writeMember(tx store.Tx) error {
-	chat, person := t.Event.Chat, t.Event.memberPerson()
+// keepMember keeps who belongs to the household in this chat.
+func (t *Turn) keepMember() {
+	m := store.PutMember{Chat: t.Event.Chat, Person: t.Event.memberPerson()}
 	switch {
 	case t.Leaves:
-		return tx.DeleteMember(chat, person)
+		t.Write(m)
 	case t.Joins:
-		if err := tx.PutEnding(t.Home.ID, time.Time{}); err != nil {
-			return err
-		}
-		return tx.PutMember(chat, person, t.Home.ID)
+		m.Household = t.Home.ID
+		t.Write(store.PutEnding{Household: t.Home.ID}, m)
 	}
-	return nil
 }
 
 // Others are the members of the household besides the one of this event.
 func (t *Turn) Others() []store.Member {
-	all, err := t.Tx.Members(t.Home.ID)
+	all, err := t.Snap.Members(t.Home.ID)
 	if err != nil {
 		t.Fail(err)
 	}
@@ -206,38 +187,43 @@ func (t *Turn) Clock(at time.Time) string {
 }
 
 // Forget deletes the households that everybody has left for as long as they
-// were to be kept, and returns how many.
-func (a *Assistant) Forget(ctx context.Context, now time.Time) (n int, err error) {
-	const step = 100 // households a transaction, so that none waits for long
-	for {
-		done := 0
-		err := a.store.Update(ctx, func(tx store.Tx) error {
-			ids, err := tx.Endings(now, step)
-			for _, id := range ids {
-				if err := forget(tx, id); err != nil {
-					return err
-				}
-			}
-			done = len(ids)
-			return err
-		})
-		if err != nil {
-			return n, err
+// were to be kept, in steps.
+func (a *Assistant) Forget(ctx context.Context, now time.Time) error {
+	return store.InSteps(ctx, a.store, func(snap store.Snapshot) (store.Commit, error) {
+		ids, err := snap.Endings(now, 1)
+		if err != nil || len(ids) == 0 {
+			return store.Commit{}, err
 		}
-		if n += done; done < step {
-			return n, nil
-		}
-	}
+		return forget(snap, ids[0])
+	})
 }
 
-// forget deletes a household unless somebody belongs to it again.
-func forget(tx store.Tx, id string) error {
-	members, err := tx.Members(id)
+// forgetStep is how many entries of a journal one step forgets.
+const forgetStep = 1000
+
+// forget is the next step of deleting a household, unless somebody belongs to it
+// again. It ends with the household, so that what was broken off goes on.
+func forget(snap store.Snapshot, id string) (c store.Commit, err error) {
+	rev, err := snap.Revision(id)
+	gone := IsNotFound(err)
+	if err != nil && !gone {
+		return c, err
+	}
+	c.Expect = []store.Expectation{store.HouseholdAt{ID: id, Rev: rev, None: gone}}
+	members, err := snap.Members(id)
 	if err != nil {
-		return err
+		return c, err
 	}
 	if len(members) > 0 {
-		return tx.PutEnding(id, time.Time{})
+		c.Writes = []store.Write{store.PutEnding{Household: id}}
+		return c, nil
 	}
-	return tx.DeleteHousehold(id)
+	entries, err := snap.Entries(id, store.EntryQuery{Limit: forgetStep})
+	for _, e := range entries {
+		c.Writes = append(c.Writes, store.DeleteEntry{Household: id, ID: e.ID})
+	}
+	if len(entries) < forgetStep {
+		c.Writes = append(c.Writes, store.DeleteHousehold(id))
+	}
+	return c, err
 }

@@ -37,29 +37,31 @@ func CameByInvite(t *Turn, i store.Invite) {
 // GroupOf returns the group in which a person has to be to belong to the
 // household of a chat; empty where there is none.
 func (a *Assistant) GroupOf(ctx context.Context, chat, person string) (group string, err error) {
-	err = a.store.View(ctx, func(tx store.Tx) error {
-		home, err := homeOf(tx, chat, person)
-		if home == nil {
-			return err
+	snap, err := a.store.Read(ctx)
+	if err != nil {
+		return "", err
+	}
+	defer snap.Close()
+	home, err := homeOf(snap, chat, person)
+	if home == nil {
+		return "", err
+	}
+	came, known := home.Came[person]
+	members, err := snap.Members(home.ID)
+	for _, m := range members {
+		if m.Person == "" && (!known || m.Chat == came) {
+			group = m.Chat
 		}
-		came, known := home.Came[person]
-		members, err := tx.Members(home.ID)
-		for _, m := range members {
-			if m.Person == "" && (!known || m.Chat == came) {
-				group = m.Chat
-			}
-		}
-		return err
-	})
+	}
 	return group, err
 }
 
 // homeOf is the household of a person in a chat, nil where there is none.
-func homeOf(tx store.Tx, chat, person string) (*planner.Household, error) {
-	id, err := tx.Member(chat, person)
+func homeOf(snap store.Snapshot, chat, person string) (*planner.Household, error) {
+	id, err := snap.Member(chat, person)
 	var home *planner.Household
 	if err == nil {
-		home, err = tx.Household(id)
+		home, err = snap.Household(id)
 	}
 	if IsNotFound(err) {
 		return nil, nil
@@ -125,52 +127,44 @@ func (t *Turn) leftGroup(group, person string) {
 
 // aboutGroup changes the household of a group though nobody has said anything.
 func (a *Assistant) aboutGroup(ctx context.Context, group string, at time.Time, change func(*Turn)) error {
-	return a.store.Update(ctx, func(tx store.Tx) error {
-		home, err := homeOf(tx, group, "")
+	return store.Answer(ctx, a.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		home, err := homeOf(snap, group, "")
 		if home == nil {
-			return err
+			return c, err
 		}
-		t := a.nobodysTurn(ctx, tx, home, at)
+		t := a.nobodysTurn(ctx, snap, home, at)
 		t.Event.ID = "group/" + group
 		change(t)
 		if t.Err != nil || !t.Changed {
-			return t.Err
+			return c, t.Err
 		}
-		for _, e := range t.Effects {
-			if err := e.Write(tx); err != nil {
-				return err
-			}
-		}
+		t.Expect(store.MemberOf{Chat: group, Household: home.ID}, t.homeStands())
 		for _, m := range t.told {
-			if err := t.enqueue(tx, m.chat, m.reply); err != nil {
-				return err
-			}
+			t.enqueue(m.chat, m.reply)
 		}
-		return t.writeHome(tx)
+		t.keepHome()
+		return store.Commit{Expect: t.expect, Writes: t.writes}, t.Err
 	})
 }
 
 // MoveChat goes on with a chat under another name, as when a group becomes
 // another kind of group; nothing of it is lost.
 func (a *Assistant) MoveChat(ctx context.Context, from, to string) error {
-	return a.store.Update(ctx, func(tx store.Tx) error {
-		if err := tx.MoveChat(from, to); err != nil {
-			return err
+	return store.Answer(ctx, a.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		c.Writes = []store.Write{store.MoveChat{From: from, To: to}}
+		home, err := homeOf(snap, from, "")
+		if home == nil && err == nil {
+			home, err = homeOf(snap, to, "") // it was moved before
 		}
-		home, err := homeOf(tx, to, "")
 		if home == nil {
-			return err
+			return c, err
 		}
-		invites, err := tx.Invites(home.ID)
-		if err != nil {
-			return err
-		}
+		c.Expect = []store.Expectation{store.HouseholdAt{ID: home.ID, Rev: home.Rev}}
+		invites, err := snap.Invites(home.ID)
 		for _, i := range invites {
 			if i.Group == from {
 				i.Group = to
-				if err := tx.PutInvite(i); err != nil {
-					return err
-				}
+				c.Writes = append(c.Writes, store.PutInvite(i))
 			}
 		}
 		changed := false
@@ -179,10 +173,10 @@ func (a *Assistant) MoveChat(ctx context.Context, from, to string) error {
 				home.Came[person], changed = to, true
 			}
 		}
-		if !changed {
-			return nil
+		if changed {
+			home.Rev++
+			c.Writes = append(c.Writes, store.PutHousehold{Household: home})
 		}
-		home.Rev++
-		return tx.PutHousehold(home)
+		return c, err
 	})
 }

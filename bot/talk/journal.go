@@ -13,7 +13,7 @@ import (
 // notes is what a turn does to the household's journal. It is written with
 // the rest of the turn and kept with its change, so that /undo takes it back.
 type notes struct {
-	kept    bool            // an effect of the turn writes them
+	home    string          // the household that they are of
 	last    int             // the number of the last id that was given
 	added   []planner.Entry // as they are to be kept
 	removed []planner.Entry // as they were
@@ -48,7 +48,7 @@ func (t *Turn) Note(e planner.Entry) planner.Entry {
 	}
 	e.Person = cmp.Or(e.Person, t.By, t.Event.Person)
 	e.At, e.Entered = e.At.Round(0).UTC(), e.Entered.Round(0).UTC()
-	t.keepNotes()
+	t.hasNotes()
 	t.notes.added = append(t.notes.added, e)
 	return e
 }
@@ -68,7 +68,7 @@ func (t *Turn) Unnote(e planner.Entry) {
 	if !ok {
 		return
 	}
-	t.keepNotes()
+	t.hasNotes()
 	if i := entryIn(t.notes.added, e.ID); i >= 0 {
 		t.notes.added = slices.Delete(t.notes.added, i, i+1)
 		return
@@ -84,7 +84,7 @@ func (t *Turn) Entry(id string) (planner.Entry, bool) {
 	if entryIn(t.notes.removed, id) >= 0 {
 		return planner.Entry{}, false
 	}
-	e, err := t.Tx.Entry(t.Home.ID, id)
+	e, err := t.Snap.Entry(t.Home.ID, id)
 	if err != nil && !IsNotFound(err) {
 		t.Fail(err)
 	}
@@ -110,7 +110,7 @@ func (t *Turn) Entries(q store.EntryQuery) []planner.Entry {
 
 // stored returns what a query finds in the journal as the store has it.
 func (t *Turn) stored(q store.EntryQuery) []planner.Entry {
-	out, err := t.Tx.Entries(t.Home.ID, q)
+	out, err := t.Snap.Entries(t.Home.ID, q)
 	if err != nil {
 		t.Fail(err)
 		return nil
@@ -147,33 +147,31 @@ func (t *Turn) revertNotes(c store.Change) {
 		t.Unnote(e)
 	}
 	if len(c.Removed) > 0 {
-		t.keepNotes()
+		t.hasNotes()
 		t.notes.added = append(t.notes.added, c.Removed...)
 	}
 }
 
-// keepNotes has the turn write its notes. They rest on the household's
-// revision, which therefore moves with them.
-func (t *Turn) keepNotes() {
+// hasNotes says that the turn has notes. They rest on the household's revision,
+// which therefore moves with them.
+func (t *Turn) hasNotes() {
 	t.Changed = true
-	if t.notes.kept {
+	t.notes.home = cmp.Or(t.notes.home, t.Home.ID)
+}
+
+// keepNotes has the turn write its notes, and keeps them with its change.
+func (t *Turn) keepNotes() {
+	if t.notes.home == "" {
 		return
 	}
-	t.notes.kept = true
-	home := t.Home.ID
-	t.Do(func(tx store.Tx) error {
-		t.change.Removed = t.notes.removed
-		t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
-		for _, e := range t.notes.removed {
-			if err := tx.DeleteEntry(home, e.ID); err != nil {
-				return err
-			}
-		}
-		for _, e := range t.notes.added {
-			if err := tx.PutEntry(home, e); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	t.change.Removed = t.notes.removed
+	t.change.Added = slices.DeleteFunc(slices.Clone(t.notes.added), func(e planner.Entry) bool { return t.notes.good[e.ID] })
+	var ws []store.Write
+	for _, e := range t.notes.removed {
+		ws = append(ws, store.DeleteEntry{Household: t.notes.home, ID: e.ID})
+	}
+	for _, e := range t.notes.added {
+		ws = append(ws, store.PutEntry{Household: t.notes.home, Entry: e})
+	}
+	t.writes = append(ws, t.writes...) // the household may be deleted after them
 }

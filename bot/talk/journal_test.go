@@ -10,12 +10,13 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // weights are the weights in the journal of the talker's household, in order.
 func weights(k *talker) (out []nutrition.Kilograms) {
 	k.t.Helper()
-	err := k.s.View(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) error {
 		home, err := tx.Member("test/"+k.name, "test/"+k.name)
 		if err != nil {
 			return err
@@ -162,21 +163,21 @@ func TestUndoTakesBackTheJournal(t *testing.T) {
 	}
 }
 
-// between does something once, after a turn was worked out and before it is
-// written.
+// between commits something once, after a turn was worked out and before it is
+// committed.
 type between struct {
 	store.Store
-	do func(store.Tx) error
+	first *store.Commit
 }
 
-func (s *between) Update(ctx context.Context, f func(store.Tx) error) error {
-	if do := s.do; do != nil {
-		s.do = nil
-		if err := s.Store.Update(ctx, do); err != nil {
+func (s *between) Commit(ctx context.Context, c store.Commit) error {
+	if first := s.first; first != nil {
+		s.first = nil
+		if err := s.Store.Commit(ctx, *first); err != nil {
 			return err
 		}
 	}
-	return s.Store.Update(ctx, f)
+	return s.Store.Commit(ctx, c)
 }
 
 // TestNotesMoveTheRevision has two carers answer for one bowl at once: the
@@ -206,17 +207,16 @@ func TestNotesMoveTheRevision(t *testing.T) {
 	k.do = press
 	// The other press is worked out and written while this one waits.
 	var other *Turn
-	err := k.s.View(t.Context(), func(tx store.Tx) (err error) {
-		e := k.event("/testing")
-		other, err = k.a.turn(t.Context(), tx, e)
+	race.first = new(store.Commit)
+	err := storetest.Look(t.Context(), k.s, func(tx store.Snapshot) (err error) {
+		other, *race.first, err = k.a.turn(t.Context(), tx, k.event("/testing"))
 		return err
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
-	race.do = other.write
 	k.send(first)
-	err = k.s.View(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), k.s, func(tx store.Snapshot) error {
 		all, err := tx.Entries(other.Home.ID, fed)
 		if len(all) != 1 {
 			t.Errorf("%d bowls were fed, want 1", len(all))
@@ -230,7 +230,7 @@ func TestNotesMoveTheRevision(t *testing.T) {
 
 func rev(k *talker) (rev uint64) {
 	k.t.Helper()
-	err := k.s.View(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), k.s, func(tx store.Snapshot) error {
 		home, err := tx.Member("test/"+k.name, "test/"+k.name)
 		if err != nil {
 			return err
@@ -250,7 +250,7 @@ func rev(k *talker) (rev uint64) {
 // TestEntriesFail has the store fail under a turn.
 func TestEntriesFail(t *testing.T) {
 	cause := &store.Error{Code: store.Damaged, Op: "entries"}
-	u := &Turn{Tx: failing{cause: cause}, Home: &planner.Household{ID: "quayside"}}
+	u := &Turn{Snap: failing{cause: cause}, Home: &planner.Household{ID: "quayside"}}
 	if got := u.Entries(store.EntryQuery{}); got != nil || !errors.Is(u.Err, cause) {
 		t.Errorf("%v, %v", got, u.Err)
 	}
@@ -261,7 +261,7 @@ func TestEntriesFail(t *testing.T) {
 }
 
 type failing struct {
-	store.Tx
+	store.Snapshot
 	cause error
 }
 

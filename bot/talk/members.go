@@ -7,7 +7,7 @@ import (
 
 // Invites are the invitations of the household, open or not.
 func Invites(t *Turn) []store.Invite {
-	all, err := t.Tx.Invites(t.Home.ID)
+	all, err := t.Snap.Invites(t.Home.ID)
 	if err != nil {
 		t.Fail(err)
 	}
@@ -31,12 +31,7 @@ func (t *Turn) Portable() *parked {
 // DropMembers takes members out of the household, with their open dialogues.
 func DropMembers(t *Turn, members []store.Member) {
 	for _, m := range members {
-		t.Do(func(tx store.Tx) error {
-			if err := tx.DeleteDialogue(m.Chat, m.Person); err != nil {
-				return err
-			}
-			return tx.DeleteMember(m.Chat, m.Person)
-		})
+		t.Write(store.PutDialogue{Chat: m.Chat, Person: m.Person}, store.PutMember{Chat: m.Chat, Person: m.Person})
 	}
 }
 
@@ -59,7 +54,7 @@ func DropCarers(t *Turn, out func(person string) bool) {
 	t.Home.Gone = t.Home.Gone[max(0, len(t.Home.Gone)-mostGone):]
 	for _, i := range Invites(t) {
 		if out(i.By) {
-			t.Do(func(tx store.Tx) error { return tx.DeleteInvite(i.Key) })
+			t.Write(store.DeleteInvite(i.Key))
 		}
 	}
 }

@@ -1,10 +1,8 @@
 package talk
 
 import (
-	"cmp"
 	"context"
 	"errors"
-	"slices"
 	"sync"
 	"time"
 
@@ -14,15 +12,11 @@ import (
 
 // Our own choices.
 const (
-	// tickBatch is how many households one transaction of a tick holds at most:
-	// enough to share a wait for the disk, few enough not to keep carers
-	// waiting who write meanwhile.
-	tickBatch = 128
 	// tickPage is how many households are looked up at once.
-	tickPage = 8 * tickBatch
-	// tickWorkers is how many batches are under way at once: one is worked out
-	// while another waits for the disk.
-	tickWorkers = 2
+	tickPage = 1024
+	// tickWorkers is how many households are worked out at once: the commits of
+	// some wait for the disk together.
+	tickWorkers = 64
 	// tickLater is when a household that could not be worked out is tried
 	// again.
 	tickLater = 15 * time.Minute
@@ -55,20 +49,19 @@ type TickFailure struct {
 // other. The error is that of the store or of ctx; what was said before it
 // stays said.
 func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error) {
-	r := &ticking{a: a, now: now, tries: map[string]int{}}
+	r := &ticking{a: a, now: now, tried: map[string]bool{}}
 	err := r.rewindAll(ctx)
 	for err == nil {
 		var due []store.Due
 		if due, err = r.dueNow(ctx); err != nil || len(due) == 0 {
 			break
 		}
-		err = r.batches(ctx, due)
+		if err = r.noteClock(ctx); err == nil {
+			err = r.all(ctx, due)
+		}
 	}
 	if err == nil {
-		err = a.store.View(ctx, func(tx store.Tx) (err error) {
-			r.result.Next, err = tx.NextDue()
-			return err
-		})
+		err = r.next(ctx)
 	}
 	return r.result, err
 }
@@ -76,21 +69,18 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 // TickOf is Tick for some households alone; Next is then theirs. It is for an
 // adapter that reaches no others.
 func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Time) (TickResult, error) {
-	r := &ticking{a: a, now: now, tries: map[string]int{}}
+	r := &ticking{a: a, now: now}
 	for _, id := range households {
-		for {
-			d, err := r.dueOf(ctx, id)
-			if err != nil {
-				return r.result, err
-			}
-			if d.At.IsZero() || d.At.After(now) || r.aside(id) {
-				r.result.Next = sooner(r.result.Next, d.At)
-				break
-			}
-			if err := r.batch(ctx, []store.Due{d}, nil); err != nil {
-				return r.result, err
+		d, err := r.dueOf(ctx, id)
+		if err == nil && !d.At.IsZero() && !d.At.After(now) {
+			if err = r.say(ctx, id); err == nil {
+				d, err = r.due(ctx, id)
 			}
 		}
+		if err != nil {
+			return r.result, err
+		}
+		r.result.Next = sooner(r.result.Next, d.At)
 	}
 	return r.result, nil
 }
@@ -107,165 +97,116 @@ func sooner(a, b time.Time) time.Time {
 type ticking struct {
 	a      *Assistant
 	now    time.Time
-	mu     sync.Mutex     // of what follows
-	tries  map[string]int // how often a household was in a batch
+	tried  map[string]bool // households that have had their turn
+	mu     sync.Mutex      // of what follows
 	result TickResult
-}
-
-// aside says that a household has been tried often enough in this tick.
-func (r *ticking) aside(id string) bool { return r.tries[id] > attempts }
-
-// batches works through what is due, and returns the first error.
-func (r *ticking) batches(ctx context.Context, due []store.Due) error {
-	work := make(chan []store.Due)
-	errs := make(chan error, tickWorkers)
-	for range tickWorkers {
-		go func() {
-			var err error
-			for part := range work {
-				if err == nil {
-					err = r.batch(ctx, part, noteClock)
-				}
-			}
-			errs <- err
-		}()
-	}
-	size := max(1, min(tickBatch, (len(due)+tickWorkers-1)/tickWorkers))
-	for part := range slices.Chunk(due, size) {
-		work <- part
-	}
-	close(work)
-	var err error
-	for range tickWorkers {
-		err = cmp.Or(<-errs, err)
-	}
-	return err
 }
 
 // dueNow returns the next households for which something is due.
 func (r *ticking) dueNow(ctx context.Context) (out []store.Due, err error) {
-	if err := ctx.Err(); err != nil {
+	snap, err := r.a.store.Read(ctx)
+	if err != nil {
 		return nil, err
 	}
-	put := 0
-	for _, n := range r.tries {
-		if n > attempts {
-			put++
+	defer snap.Close()
+	due, err := snap.DueBy(r.now, tickPage)
+	for _, d := range due {
+		if !r.tried[d.Household] {
+			r.tried[d.Household] = true
+			out = append(out, d)
 		}
 	}
-	err = r.a.store.View(ctx, func(tx store.Tx) error {
-		due, err := tx.DueBy(r.now, tickPage+put)
-		for _, d := range due {
-			if !r.aside(d.Household) {
-				out = append(out, d)
-			}
-		}
-		return err
-	})
 	return out, err
 }
 
-// batch works out what is said to some households and writes it in one
-// transaction, together with also. If that fails, each is written by itself, to
-// find the one that fails.
-func (r *ticking) batch(ctx context.Context, due []store.Due, also func(store.Tx, time.Time) error) error {
-	var turns []*dueTurn
-	err := r.a.store.View(ctx, func(tx store.Tx) error {
-		turns = r.a.workOut(ctx, tx, due, r.now)
-		return ctx.Err()
-	})
+func (r *ticking) next(ctx context.Context) error {
+	snap, err := r.a.store.Read(ctx)
 	if err != nil {
 		return err
 	}
-	err = r.write(ctx, turns, also)
-	if err != nil && ctx.Err() == nil && len(turns) > 1 {
-		for _, t := range turns {
-			err = cmp.Or(r.write(ctx, []*dueTurn{t}, nil), ctx.Err())
-			if err != nil {
-				err = r.postpone(ctx, t, err)
-			}
-			if err != nil {
-				return err
-			}
-		}
-		return nil
-	}
-	if err != nil && ctx.Err() == nil && len(turns) == 1 {
-		return r.postpone(ctx, turns[0], err)
-	}
+	defer snap.Close()
+	r.result.Next, err = snap.NextDue()
 	return err
 }
 
-// write keeps the turns that rest on what is still so; the others come again.
-func (r *ticking) write(ctx context.Context, turns []*dueTurn, also func(store.Tx, time.Time) error) error {
-	var wrote []bool
-	err := r.a.store.Update(ctx, func(tx store.Tx) (err error) {
-		defer guard("", &err)
-		wrote = make([]bool, len(turns)) // the store may call this again
-		for i, t := range turns {
-			moved, err := t.moved(tx)
-			if err != nil {
-				return err
+// all says what is due to each of some households, and returns the first error.
+func (r *ticking) all(ctx context.Context, due []store.Due) error {
+	ctx, stop := context.WithCancelCause(ctx)
+	defer stop(nil)
+	work := make(chan string)
+	var workers sync.WaitGroup
+	for range min(tickWorkers, len(due)) {
+		workers.Go(func() {
+			for id := range work {
+				if ctx.Err() != nil {
+					continue
+				}
+				if err := r.say(ctx, id); err != nil {
+					stop(err)
+				}
 			}
-			if moved {
-				continue
-			}
-			if err := t.write(tx); err != nil {
-				return err
-			}
-			wrote[i] = true
+		})
+	}
+	for _, d := range due {
+		work <- d.Household
+	}
+	close(work)
+	workers.Wait()
+	return context.Cause(ctx)
+}
+
+// say works out what is said to a household and commits it. One that cannot be
+// kept is put off; one that others change all the while is left for the next
+// tick. An error is that of the store.
+func (r *ticking) say(ctx context.Context, id string) error {
+	var w *dueTurn
+	err := store.Answer(ctx, r.a.store, func(snap store.Snapshot) (store.Commit, error) {
+		w = nil
+		d, err := snap.Due(id)
+		if err != nil || d.At.IsZero() || d.At.After(r.now) {
+			return store.Commit{}, err // another has said it
 		}
-		if also != nil {
-			return also(tx, r.now)
-		}
-		return nil
+		w = r.a.dueTurn(ctx, snap, d, r.now)
+		return w.commit, ctx.Err()
 	})
-	if err != nil {
-		return err
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case errors.Is(err, store.ErrConflict), err == nil && w == nil:
+		return nil
+	case err != nil:
+		return r.postpone(ctx, id, err)
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	for i, t := range turns {
-		r.tries[t.due.Household]++
-		if wrote[i] {
-			r.count(t)
-		}
-	}
+	r.result.Households++
+	r.result.Said += len(w.spoken)
+	r.result.Passed += w.passed
+	r.result.Failed = append(r.result.Failed, w.failures...)
 	return nil
 }
 
-func (r *ticking) count(t *dueTurn) {
-	r.result.Households++
-	r.result.Said += len(t.spoken)
-	r.result.Passed += t.passed
-	r.result.Failed = append(r.result.Failed, t.failures...)
-}
-
-// postpone puts off a household that could not be written. Where not even
+// postpone puts off a household of which nothing could be kept. Where not even
 // that works, the trouble is the store's.
-func (r *ticking) postpone(ctx context.Context, t *dueTurn, cause error) error {
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	err := r.a.store.Update(ctx, func(tx store.Tx) error {
-		d, err := tx.Due(t.due.Household)
-		if err != nil || !sameDue(d, t.due) {
-			return err
+func (r *ticking) postpone(ctx context.Context, id string, cause error) error {
+	err := store.Answer(ctx, r.a.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		d, err := snap.Due(id)
+		if err != nil || d.At.After(r.now) {
+			return c, err
 		}
+		c.Expect = []store.Expectation{store.DueIs(d)}
 		d.At = r.now.Add(tickLater)
-		return tx.PutDue(d)
+		c.Writes = []store.Write{store.PutDue(d)}
+		return c, nil
 	})
 	if err != nil {
 		return cause
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.tries[t.due.Household]++
-	r.result.Failed = append(r.result.Failed, TickFailure{Household: t.due.Household, Reason: failureReason(cause)})
+	r.result.Failed = append(r.result.Failed, TickFailure{Household: id, Reason: failureReason(cause)})
 	return nil
 }
-
-func sameDue(a, b store.Due) bool { return a.At.Equal(b.At) && a.Through.Equal(b.Through) }
 
 // reasonOf is what may be logged of an error: no text of a carer's.
 func reasonOf(err error) string {

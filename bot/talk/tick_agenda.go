@@ -3,22 +3,25 @@ package talk
 import (
 	"context"
 	"math"
+	"slices"
 	"time"
 
 	"bowlwright/planner"
 	"bowlwright/store"
 )
 
-// writeDue stores when something next falls due for a household that the turn
-// has changed, in the same transaction.
-func (t *Turn) writeDue(tx store.Tx) error {
+// keepDue keeps when something next falls due for a household that the turn has
+// changed.
+func (t *Turn) keepDue() {
 	if !t.Changed || !t.reminded && len(t.Home.Reminders) == 0 {
-		return nil
+		return
 	}
-	d, err := tx.Due(t.Home.ID)
+	d, err := t.Snap.Due(t.Home.ID)
 	if err != nil {
-		return err
+		t.Fail(err)
 	}
+	d.Household = t.Home.ID
+	t.Expect(store.DueIs(d))
 	before, now := d.At, t.Event.At.UTC()
 	if before.IsZero() || before.After(now) {
 		// All that was due has been said. What the change would have made due
@@ -30,12 +33,12 @@ func (t *Turn) writeDue(tx store.Tx) error {
 		// keep it from coming again.
 		d.Through = now.Add(-longestQuiet)
 	}
-	d.Household, d.At = t.Home.ID, time.Time{}
+	d.At = time.Time{}
 	if at, ok := planner.NextDue(t.Home, d.Through); ok {
 		d.At = at
 		t.sooner = before.IsZero() || at.Before(before)
 	}
-	return tx.PutDue(d)
+	t.Write(store.PutDue(d))
 }
 
 // longestQuiet is for how long quiet hours hold something back at most.
@@ -57,49 +60,55 @@ func (a *Assistant) ring(t *Turn) {
 }
 
 // clockKey is the adapter note that holds the instant of the latest tick that
-// said something.
+// had something to say.
 const clockKey = "clock"
 
-func noteClock(tx store.Tx, now time.Time) error {
-	return tx.PutAdapter(clockKey, []byte(now.UTC().Format(time.RFC3339)))
+func (r *ticking) noteClock(ctx context.Context) error {
+	note := store.PutAdapter{Chat: clockKey, Notes: []byte(r.now.UTC().Format(time.RFC3339))}
+	return r.a.store.Commit(ctx, store.Commit{Writes: []store.Write{note}})
 }
 
 // rewindAll mends what a clock did that was fast and has been set right:
 // households that count as told up to a future time are told what falls due
 // before it. What was said early is not said again.
 func (r *ticking) rewindAll(ctx context.Context) error {
-	ahead := false
-	err := r.a.store.View(ctx, func(tx store.Tx) error {
-		note, err := tx.Adapter(clockKey)
-		if err != nil || note == nil {
-			return err
+	ahead, told, err := r.toldAhead(ctx)
+	for part := range slices.Chunk(told, rewindStep) {
+		if err == nil {
+			err = r.rewind(ctx, part)
 		}
-		last, err := time.Parse(time.RFC3339, string(note))
-		ahead = err != nil || last.After(r.now.Add(clockSlack))
-		return nil
-	})
-	if err != nil || !ahead {
-		return err
 	}
-	var told []string
-	err = r.a.store.View(ctx, func(tx store.Tx) error {
-		all, err := tx.DueBy(endOfTime, math.MaxInt)
-		for _, d := range all {
-			if d.Through.After(r.now) {
-				told = append(told, d.Household)
-			}
-		}
-		return err
-	})
-	for len(told) > 0 && err == nil {
-		n := min(tickBatch, len(told))
-		err = r.rewind(ctx, told[:n])
-		told = told[n:]
+	if err == nil && ahead {
+		err = r.noteClock(ctx)
 	}
+	return err
+}
+
+// rewindStep is how many households one commit puts back at most.
+const rewindStep = 128
+
+// toldAhead says whether the clock was ahead, and which households were told
+// beyond now.
+func (r *ticking) toldAhead(ctx context.Context) (ahead bool, told []string, err error) {
+	snap, err := r.a.store.Read(ctx)
 	if err != nil {
-		return err
+		return false, nil, err
 	}
-	return r.a.store.Update(ctx, func(tx store.Tx) error { return noteClock(tx, r.now) })
+	defer snap.Close()
+	note, err := snap.Adapter(clockKey)
+	if err != nil || note == nil {
+		return false, nil, err
+	}
+	if last, err := time.Parse(time.RFC3339, string(note)); err == nil && !last.After(r.now.Add(clockSlack)) {
+		return false, nil, nil
+	}
+	all, err := snap.DueBy(endOfTime, math.MaxInt)
+	for _, d := range all {
+		if d.Through.After(r.now) {
+			told = append(told, d.Household)
+		}
+	}
+	return true, told, err
 }
 
 // endOfTime is after whatever falls due.
@@ -113,36 +122,41 @@ const clockDoubt = time.Hour
 // they count as told up to a later time. The marks of what was said keep it
 // from being said again.
 func (r *ticking) rewind(ctx context.Context, households []string) error {
-	return r.a.store.Update(ctx, func(tx store.Tx) error {
+	return store.Answer(ctx, r.a.store, func(snap store.Snapshot) (c store.Commit, err error) {
 		for _, id := range households {
-			d, err := tx.Due(id)
+			d, err := snap.Due(id)
 			if err != nil {
-				return err
+				return c, err
 			}
 			if !d.Through.After(r.now) {
 				continue
 			}
+			c.Expect = append(c.Expect, store.DueIs(d))
 			d.Through = r.now.Add(-clockDoubt)
 			d.At = r.now // the tick finds the next time
-			if err := tx.PutDue(d); err != nil {
-				return err
-			}
+			c.Writes = append(c.Writes, store.PutDue(d))
 		}
-		return nil
+		return c, nil
 	})
 }
 
 // dueOf is what is due for one household, after its clock was put right.
 func (r *ticking) dueOf(ctx context.Context, id string) (d store.Due, err error) {
-	read := func(tx store.Tx) (err error) {
-		d, err = tx.Due(id)
-		return err
-	}
-	if err = r.a.store.View(ctx, read); err != nil || !d.Through.After(r.now.Add(clockSlack)) {
+	d, err = r.due(ctx, id)
+	if err != nil || !d.Through.After(r.now.Add(clockSlack)) {
 		return d, err
 	}
 	if err = r.rewind(ctx, []string{id}); err == nil {
-		err = r.a.store.View(ctx, read)
+		d, err = r.due(ctx, id)
 	}
 	return d, err
+}
+
+func (r *ticking) due(ctx context.Context, id string) (store.Due, error) {
+	snap, err := r.a.store.Read(ctx)
+	if err != nil {
+		return store.Due{}, err
+	}
+	defer snap.Close()
+	return snap.Due(id)
 }

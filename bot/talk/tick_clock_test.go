@@ -309,7 +309,7 @@ func TestWriteDue(t *testing.T) {
 	k := newTalker(t)
 	due := func() (d store.Due, id string) {
 		t.Helper()
-		err := k.s.View(t.Context(), func(tx store.Tx) (err error) {
+		err := storetest.Look(t.Context(), k.s, func(tx store.Snapshot) (err error) {
 			if id, err = tx.Member("test/Ines", "test/Ines"); err == nil {
 				d, err = tx.Due(id)
 			}
@@ -329,14 +329,14 @@ func TestWriteDue(t *testing.T) {
 		t.Error("rung for nothing")
 	default:
 	}
-	err := k.s.Update(t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(t.Context(), k.s, func(tx store.Snapshot, put storetest.Put) error {
 		h, err := tx.Household(id)
 		if err != nil {
 			return err
 		}
 		h.Reminders = []planner.Reminder{daily("r1", planner.BowlReminder, 1, planner.At(18, 0))}
 		h.Rev++
-		return errors.Join(tx.PutHousehold(h), tx.PutDue(store.Due{Household: id}))
+		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id}))
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -51,9 +51,9 @@ func newPost(tb testing.TB, s store.Store) *post {
 	return &post{tb: tb, s: s, a: a, said: map[string][]string{}}
 }
 
-func (p *post) update(f func(store.Tx) error) {
+func (p *post) update(f func(store.Snapshot, storetest.Put) error) {
 	p.tb.Helper()
-	if err := p.s.Update(context.Background(), f); err != nil {
+	if err := storetest.Change(context.Background(), p.s, f); err != nil {
 		p.tb.Fatal(err)
 	}
 }
@@ -67,14 +67,14 @@ func daily(id string, kind planner.ReminderKind, n int, times ...planner.Clock) 
 // up to monday.
 func (p *post) add(h *planner.Household, chats ...string) {
 	p.tb.Helper()
-	p.update(func(tx store.Tx) error {
+	p.update(func(tx store.Snapshot, put storetest.Put) error {
 		for _, c := range chats {
-			if err := tx.PutMember(c, c, h.ID); err != nil {
+			if err := put(store.PutMember{Chat: c, Person: c, Household: h.ID}); err != nil {
 				return err
 			}
 		}
 		at, _ := planner.NextDue(h, monday)
-		return errors.Join(tx.PutHousehold(h), tx.PutDue(store.Due{Household: h.ID, At: at, Through: monday}))
+		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: h.ID, At: at, Through: monday}))
 	})
 }
 
@@ -91,7 +91,7 @@ func (p *post) tick(now time.Time) TickResult {
 // collect takes everything out of the outbox.
 func (p *post) collect() {
 	p.tb.Helper()
-	p.update(func(tx store.Tx) error {
+	p.update(func(tx store.Snapshot, put storetest.Put) error {
 		all, err := tx.Pending("", 100_000)
 		for _, m := range all {
 			r, err := say.DecodeReply(m.Body)
@@ -101,7 +101,7 @@ func (p *post) collect() {
 			for _, b := range r.Body {
 				p.said[m.Chat] = append(p.said[m.Chat], strings.Split(b.Text, "\n")...)
 			}
-			if err := tx.Delivered(m.Number); err != nil {
+			if err := put(store.Delivered(m.Number)); err != nil {
 				return err
 			}
 		}
@@ -125,7 +125,9 @@ func TestTick(t *testing.T) {
 	p := newPost(t, storetest.NewMemory())
 	drops := daily("r2", planner.SupplementReminder, 3, planner.At(7, 30))
 	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 30), planner.At(18, 0)), drops), "ines", "tomas")
-	p.update(func(tx store.Tx) error { return tx.PutBlocked("tomas", monday) })
+	p.update(func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutBlocked{Chat: "tomas", Since: monday})
+	})
 
 	if r := p.tick(monday.Add(time.Hour)); r.Households != 0 || !r.Next.Equal(monday.Add(90*time.Minute)) {
 		t.Errorf("before anything is due: %+v", r)
@@ -138,7 +140,9 @@ func TestTick(t *testing.T) {
 	p.want("tomas")
 	p.tick(monday.Add(90 * time.Minute)) // repeated
 	p.want("ines")
-	p.update(func(tx store.Tx) error { return tx.PutBlocked("tomas", time.Time{}) })
+	p.update(func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutBlocked{Chat: "tomas", Since: time.Time{}})
+	})
 	p.tick(monday.Add(12 * time.Hour))
 	p.want("ines", "due/quayside/r1/2026-03-02T18:00")
 	p.want("tomas", "due/quayside/r1/2026-03-02T18:00")
@@ -154,7 +158,7 @@ func TestTickExpires(t *testing.T) {
 		t.Fatal(err)
 	}
 	var got []store.Outgoing
-	err := s.View(t.Context(), func(tx store.Tx) (err error) { got, err = tx.Pending("", 10); return err })
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) (err error) { got, err = tx.Pending("", 10); return err })
 	if err != nil || len(got) != 2 {
 		t.Fatalf("%d messages, %v", len(got), err)
 	}
@@ -174,19 +178,19 @@ func TestTickSnoozed(t *testing.T) {
 	p.want("ines", "due/quayside/r1/2026-03-02T07:00")
 	for i := 1; i <= 2; i++ {
 		until := monday.Add(time.Hour + time.Duration(i)*30*time.Minute)
-		p.update(func(tx store.Tx) error {
+		p.update(func(tx store.Snapshot, put storetest.Put) error {
 			h, err := tx.Household("quayside")
 			if err != nil {
 				return err
 			}
 			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-02T07:00", Until: until, Times: i}}
 			h.Rev++
-			return errors.Join(tx.PutHousehold(h), tx.PutDue(store.Due{Household: h.ID, At: until, Through: until.Add(-time.Minute)}))
+			return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: h.ID, At: until, Through: until.Add(-time.Minute)}))
 		})
 		p.tick(until)
 		p.tick(until)
 		p.want("ines", fmt.Sprintf("due/quayside/r1/2026-03-02T07:00/%d", i))
-		p.update(func(tx store.Tx) error {
+		p.update(func(tx store.Snapshot, put storetest.Put) error {
 			h, err := tx.Household("quayside")
 			if err == nil && len(h.Snoozes) > 0 {
 				t.Errorf("still put off: %v", h.Snoozes)
@@ -259,7 +263,9 @@ func TestTickBegins(t *testing.T) {
 	p := newPost(t, storetest.NewMemory())
 	h := quayside(daily("r1", planner.NoteReminder, 1, planner.At(7, 0)))
 	p.add(h, "ines")
-	p.update(func(tx store.Tx) error { return tx.PutDue(store.Due{Household: h.ID, At: monday}) })
+	p.update(func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutDue{Household: h.ID, At: monday})
+	})
 	p.tick(monday.Add(90 * time.Minute))
 	p.want("ines")
 	p.tick(monday.Add(25 * time.Hour))

@@ -23,24 +23,13 @@ var dueOrder = []planner.ReminderKind{
 // dueTurn is what is said to one household when something has fallen due.
 type dueTurn struct {
 	*Turn
-	due      store.Due // what it rests on
 	next     store.Due
-	outgoing []store.Outgoing
+	commit   store.Commit
 	topics   map[string]string    // of groups, in which they were spoken with last
 	spoken   []planner.Occurrence // what is said
 	repeated []planner.Occurrence // what was said before, by a clock that was ahead
 	passed   int
 	failures []TickFailure
-}
-
-// workOut works out what is said to each of some households; nothing is
-// written.
-func (a *Assistant) workOut(ctx context.Context, tx store.Tx, due []store.Due, now time.Time) []*dueTurn {
-	turns := make([]*dueTurn, len(due))
-	for i, d := range due {
-		turns[i] = a.dueTurn(ctx, tx, d, now)
-	}
-	return turns
 }
 
 // kindFailure is the panic or error of one kind's function.
@@ -53,11 +42,11 @@ func (f *kindFailure) Error() string { return string(f.kind) + ": " + f.reason }
 
 // dueTurn works out one household. A kind that fails is said in plain words; a
 // household that fails altogether is put off.
-func (a *Assistant) dueTurn(ctx context.Context, tx store.Tx, d store.Due, now time.Time) *dueTurn {
+func (a *Assistant) dueTurn(ctx context.Context, snap store.Snapshot, d store.Due, now time.Time) *dueTurn {
 	plain := map[planner.ReminderKind]bool{}
 	var failures []TickFailure
 	for {
-		w, err := a.tryDue(ctx, tx, d, now, plain)
+		w, err := a.tryDue(ctx, snap, d, now, plain)
 		var kind *kindFailure
 		switch {
 		case err == nil:
@@ -67,9 +56,11 @@ func (a *Assistant) dueTurn(ctx context.Context, tx store.Tx, d store.Due, now t
 			plain[kind.kind] = true
 			failures = append(failures, TickFailure{d.Household, kind.kind, kind.reason})
 		default:
-			later := d
-			later.At = now.Add(tickLater)
-			return &dueTurn{due: d, next: later, failures: []TickFailure{{Household: d.Household, Reason: failureReason(err)}}}
+			w := &dueTurn{failures: []TickFailure{{Household: d.Household, Reason: failureReason(err)}}}
+			w.commit.Expect = []store.Expectation{store.DueIs(d)}
+			d.At = now.Add(tickLater)
+			w.commit.Writes = []store.Write{store.PutDue(d)}
+			return w
 		}
 	}
 }
@@ -84,18 +75,19 @@ func failureReason(err error) string {
 }
 
 // tryDue works out one household; the kinds in plain are said in plain words.
-func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now time.Time, plain map[planner.ReminderKind]bool) (w *dueTurn, err error) {
+func (a *Assistant) tryDue(ctx context.Context, snap store.Snapshot, d store.Due, now time.Time, plain map[planner.ReminderKind]bool) (w *dueTurn, err error) {
 	defer guard("", &err)
-	w = &dueTurn{due: d, next: store.Due{Household: d.Household, Through: later(d.Through, now)}}
-	home, err := tx.Household(d.Household)
-	if IsNotFound(err) {
-		w.next.Through = time.Time{} // nothing is left to say anything of
+	w = &dueTurn{next: store.Due{Household: d.Household, Through: later(d.Through, now)}}
+	w.commit.Expect = []store.Expectation{store.DueIs(d)}
+	home, err := snap.Household(d.Household)
+	if IsNotFound(err) { // nothing is left to say anything of
+		w.commit.Writes = []store.Write{store.PutDue{Household: d.Household}}
 		return w, nil
 	}
 	if err != nil {
 		return nil, err
 	}
-	w.Turn = a.nobodysTurn(ctx, tx, home, now)
+	w.Turn = a.nobodysTurn(ctx, snap, home, now)
 	w.Happened(&HouseholdEntered{})
 	since := d.Through
 	if since.IsZero() {
@@ -107,8 +99,20 @@ func (a *Assistant) tryDue(ctx context.Context, tx store.Tx, d store.Due, now ti
 	}
 	w.dropSnoozes()
 	w.next.At = w.nextDue(w.next.Through)
-	w.Tx = nil // it ends with the transaction
+	w.keep()
+	w.Snap = nil // nothing more is read
 	return w, w.Err
+}
+
+// keep gathers what the turn has worked out.
+func (w *dueTurn) keep() {
+	w.keepHome()
+	for _, o := range w.spoken {
+		w.Write(store.MarkSeen{Event: dueMark(o), At: w.Event.At})
+	}
+	w.Write(store.PutDue(w.next))
+	w.commit.Expect = append(append(w.commit.Expect, w.homeStands()), w.expect...)
+	w.commit.Writes = w.writes
 }
 
 // nextDue is when something falls due next. A time that is not ahead would keep
@@ -158,9 +162,9 @@ const duePrefix = "due/"
 func Unasked(m store.Outgoing) bool { return strings.HasPrefix(m.Event, duePrefix) }
 
 // nobodysTurn is a turn of a household that no person has begun.
-func (a *Assistant) nobodysTurn(ctx context.Context, tx store.Tx, home *planner.Household, now time.Time) *Turn {
+func (a *Assistant) nobodysTurn(ctx context.Context, snap store.Snapshot, home *planner.Household, now time.Time) *Turn {
 	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
-	t := &Turn{Ctx: ctx, Tx: tx, reg: a.reg, Event: e, Base: a.table, Home: home, asWas: home.Clone(), Rev: home.Rev}
+	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table, Home: home, asWas: home.Clone(), Rev: home.Rev}
 	t.Event.At = now.In(home.Location())
 	t.Foods = t.Base.With(home.Foods)
 	return t
@@ -176,9 +180,9 @@ func dueMark(o planner.Occurrence) string {
 }
 
 // unsaid parts what was said before from the rest.
-func unsaid(tx store.Tx, due []planner.Occurrence) (fresh, before []planner.Occurrence, err error) {
+func unsaid(snap store.Snapshot, due []planner.Occurrence) (fresh, before []planner.Occurrence, err error) {
 	for _, o := range due {
-		seen, err := tx.Seen(dueMark(o))
+		seen, err := snap.Seen(dueMark(o))
 		switch {
 		case err != nil:
 			return nil, nil, err
@@ -208,7 +212,7 @@ func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind
 	if w.leftOut(say, passed) {
 		w.send(chats, time.Time{})
 	}
-	w.spoken, w.repeated, err = unsaid(w.Tx, say)
+	w.spoken, w.repeated, err = unsaid(w.Snap, say)
 	if err != nil {
 		return err
 	}
@@ -227,7 +231,7 @@ func (w *dueTurn) speak(due []planner.Occurrence, plain map[planner.ReminderKind
 
 // openChats are the household's chats that take messages.
 func (w *dueTurn) openChats() ([]string, error) {
-	members, err := w.Tx.Members(w.Home.ID)
+	members, err := w.Snap.Members(w.Home.ID)
 	if err != nil {
 		return nil, err
 	}
@@ -237,7 +241,7 @@ func (w *dueTurn) openChats() ([]string, error) {
 		if slices.Contains(chats, m.Chat) {
 			continue
 		}
-		since, err := w.Tx.Blocked(m.Chat)
+		since, err := w.Snap.Blocked(m.Chat)
 		if err != nil {
 			return nil, err
 		}
@@ -248,9 +252,7 @@ func (w *dueTurn) openChats() ([]string, error) {
 		if m.Person != "" {
 			continue // no group
 		}
-		if w.topics[m.Chat], err = topicOf(w.Tx, m.Chat); err != nil {
-			return nil, err
-		}
+		w.topics[m.Chat] = w.topicOf(m.Chat)
 	}
 	return chats, nil
 }
@@ -315,7 +317,7 @@ func (w *dueTurn) send(chats []string, expires time.Time) {
 }
 
 func (w *dueTurn) put(chat string, r say.Reply, expires time.Time) {
-	w.outgoing = append(w.outgoing, store.Outgoing{Chat: chat, Topic: w.topics[chat], Event: w.Event.ID, At: w.Event.At, Expires: expires, Body: say.EncodeReply(r)})
+	w.Write(store.Enqueue{Chat: chat, Topic: w.topics[chat], Event: w.Event.ID, At: w.Event.At, Expires: expires, Body: say.EncodeReply(r)})
 }
 
 // snoozeKept is how long a snooze is kept that was not said: a clock that was
@@ -332,49 +334,4 @@ func (w *dueTurn) dropSnoozes() {
 	if len(kept) < len(w.Home.Snoozes) {
 		w.Home.Snoozes, w.Changed = kept, true
 	}
-}
-
-// moved reports whether what the turn was worked out on has changed.
-func (w *dueTurn) moved(tx store.Tx) (bool, error) {
-	d, err := tx.Due(w.due.Household)
-	if err != nil || !sameDue(d, w.due) {
-		return true, err
-	}
-	if w.Turn == nil {
-		return false, nil // it says nothing
-	}
-	if moved, err := HomeMoved(tx, w.Home.ID, w.Rev, false); err != nil || moved {
-		return moved, err
-	}
-	for _, e := range w.Effects {
-		if moved, err := e.Moved(tx); err != nil || moved {
-			return moved, err
-		}
-	}
-	return false, nil
-}
-
-// write keeps what the turn worked out.
-func (w *dueTurn) write(tx store.Tx) error {
-	if w.Turn != nil {
-		for _, e := range w.Effects {
-			if err := e.Write(tx); err != nil {
-				return err
-			}
-		}
-		if err := w.writeHome(tx); err != nil {
-			return err
-		}
-	}
-	for _, m := range w.outgoing {
-		if _, err := tx.Enqueue(m); err != nil {
-			return err
-		}
-	}
-	for _, o := range w.spoken {
-		if err := tx.MarkSeen(dueMark(o), w.Event.At); err != nil {
-			return err
-		}
-	}
-	return tx.PutDue(w.next)
 }

@@ -2,7 +2,6 @@ package talk
 
 import (
 	"encoding/json"
-	"fmt"
 
 	"bowlwright/store"
 )
@@ -17,38 +16,32 @@ type groupNotes struct {
 }
 
 // topicOf is the topic of a chat in which its household was last spoken with.
-func topicOf(tx store.Tx, chat string) (string, error) {
-	data, err := tx.Adapter(chat)
-	var notes groupNotes
-	if err != nil || len(data) == 0 || json.Unmarshal(data, &notes) != nil {
-		return "", err // what cannot be read is no reason to say nothing
+func (t *Turn) topicOf(chat string) string {
+	data, err := t.Snap.Adapter(chat)
+	if err != nil {
+		t.Fail(err)
 	}
-	return notes.Topic, nil
+	var notes groupNotes
+	json.Unmarshal(data, &notes) // what cannot be read is no reason to say nothing
+	return notes.Topic
 }
 
 // keepTopic notes the topic of the turn's event.
-func (t *Turn) keepTopic(tx store.Tx) error {
-	if !t.Event.Group {
-		return nil
+func (t *Turn) keepTopic() {
+	if !t.Event.Group || t.topicOf(t.Event.Chat) == t.Event.Topic {
+		return
 	}
-	was, err := topicOf(tx, t.Event.Chat)
-	if err != nil || was == t.Event.Topic {
-		return err
+	var data []byte
+	if t.Event.Topic != "" {
+		data, _ = json.Marshal(groupNotes{t.Event.Topic}) // never fails
 	}
-	if t.Event.Topic == "" {
-		return tx.PutAdapter(t.Event.Chat, nil)
-	}
-	data, err := json.Marshal(groupNotes{t.Event.Topic})
-	if err != nil {
-		return fmt.Errorf("bot: encode notes: %w", err)
-	}
-	return tx.PutAdapter(t.Event.Chat, data)
+	t.Write(store.PutAdapter{Chat: t.Event.Chat, Notes: data})
 }
 
 // topicFor is the topic of a chat into which a reply of the turn goes.
-func (t *Turn) topicFor(tx store.Tx, chat string) (string, error) {
+func (t *Turn) topicFor(chat string) string {
 	if chat == t.Event.Chat {
-		return t.Event.Topic, nil
+		return t.Event.Topic
 	}
-	return topicOf(tx, chat)
+	return t.topicOf(chat)
 }

@@ -20,7 +20,7 @@ import (
 // and keep the first error of the store in Err, which undoes the whole turn.
 type Turn struct {
 	Ctx   context.Context // of this event: a long computation ends with it
-	Tx    store.Tx
+	Snap  store.Snapshot  // what it is worked out on
 	reg   *Registry
 	Event Event
 	Base  *nutrition.Table // the compiled-in foods
@@ -28,11 +28,11 @@ type Turn struct {
 	Home  *planner.Household
 	Talk  Conversation
 
-	seen      bool                         // the event was handled before: there is nothing to do
 	Member    string                       // the household that the person belonged to in this chat
 	Joins     bool                         // the person comes to the household
 	Leaves    bool                         // the person belongs to none any more
-	Effects   []Effect                     // what is done besides, on other records
+	expect    []store.Expectation          // what it rests on
+	writes    []store.Write                // what it keeps
 	notes     notes                        // what is done to the journal
 	Trends    map[trendKey][]planner.Entry // what the store tells of dogs' weights
 	told      []told                       // what is said in other chats of the household
@@ -84,7 +84,7 @@ type parked struct {
 }
 
 func (t *Turn) loadTalk() error {
-	d, err := t.Tx.Dialogue(t.Event.Chat, t.Event.Person)
+	d, err := t.Snap.Dialogue(t.Event.Chat, t.Event.Person)
 	if IsNotFound(err) {
 		return nil
 	}
@@ -102,9 +102,10 @@ func (t *Turn) loadTalk() error {
 	return nil
 }
 
-func (t *Turn) saveTalk(tx store.Tx) error {
+func (t *Turn) keepTalk() {
 	if t.Leaves {
-		return tx.DeleteDialogue(t.Event.Chat, t.Event.Person)
+		t.Write(store.PutDialogue{Chat: t.Event.Chat, Person: t.Event.Person})
+		return
 	}
 	t.Talk.Home = t.Home.ID
 	if t.Talk.Dog != "" {
@@ -112,10 +113,10 @@ func (t *Turn) saveTalk(tx store.Tx) error {
 	}
 	data, err := json.Marshal(t.Talk)
 	if err != nil {
-		return fmt.Errorf("bot: encode dialogue: %w", err)
+		t.Fail(fmt.Errorf("bot: encode dialogue: %w", err))
 	}
 	d := store.Dialogue{Kind: t.Talk.Kind, Step: t.Talk.Step, Data: data, Since: t.Event.At}
-	return tx.PutDialogue(t.Event.Chat, t.Event.Person, d)
+	t.Write(store.PutDialogue{Chat: t.Event.Chat, Person: t.Event.Person, Dialogue: d})
 }
 
 // Ask opens a question of a dialogue, with the dialogue's state.

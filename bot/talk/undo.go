@@ -22,7 +22,7 @@ func (t *Turn) undoSaid(words string) {
 	if t.leaveQuestion() {
 		return
 	}
-	if last, err := t.Tx.LastChange(t.Home.ID); err == nil && last.Person != "" && last.Person != t.Event.Person {
+	if last, err := t.Snap.LastChange(t.Home.ID); err == nil && last.Person != "" && last.Person != t.Event.Person {
 		t.AskedSure("undo", last.ID)
 		t.SayMsg("undo.other", "done", t.doneBy(last)).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
@@ -31,7 +31,7 @@ func (t *Turn) undoSaid(words string) {
 	if !t.Popped {
 		return
 	}
-	before, err := t.Tx.ChangeBefore(t.Home.ID)
+	before, err := t.Snap.ChangeBefore(t.Home.ID)
 	t.sayNext(before, err, read.SaysSeveral(words))
 }
 
@@ -60,7 +60,7 @@ func (t *Turn) leaveQuestion() bool {
 	if !open && no >= 0 {
 		by = t.Talk.Offer.By
 	}
-	last, err := t.Tx.LastChange(t.Home.ID)
+	last, err := t.Snap.LastChange(t.Home.ID)
 	if !open && no < 0 || err == nil && last.ID == by {
 		return false
 	}
@@ -84,7 +84,7 @@ func (t *Turn) leaveQuestion() bool {
 // undo takes back the last change of the household. id is the change that
 // the pressed button belongs to; empty for whichever is last.
 func (t *Turn) undo(id string) {
-	last, err := t.Tx.LastChange(t.Home.ID)
+	last, err := t.Snap.LastChange(t.Home.ID)
 	if IsNotFound(err) {
 		t.SayMsg("undo.nothing")
 		return

@@ -25,7 +25,7 @@ func reminded(t *testing.T, now time.Time, at planner.Clock) store.Store {
 	t.Helper()
 	s := storetest.NewMemory()
 	talk(t, s, now, "dog Juniper 19.6 kg\n%as Tomas\n/dog\n")
-	err := s.Update(t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		id, err := tx.Member("terminal/Carer", "terminal/Carer")
 		if err != nil {
 			return err
@@ -39,7 +39,7 @@ func reminded(t *testing.T, now time.Time, at planner.Clock) store.Store {
 			EveryDays: 1, Anchor: planner.DateOf(now), Times: []planner.Clock{at},
 		}}}
 		next, _ := planner.NextDue(h, now)
-		return errors.Join(tx.PutHousehold(h), tx.PutDue(store.Due{Household: id, At: next, Through: now}))
+		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id, At: next, Through: now}))
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -10,6 +10,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // compareRecord holds what a conversation left in the store against its
@@ -22,7 +23,7 @@ func compareRecord(t *testing.T, s store.Store, path string) {
 		return
 	}
 	got := ""
-	err := s.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		home, err := tx.Member("terminal/Ines", "terminal/Ines")
 		if err != nil {
 			return err

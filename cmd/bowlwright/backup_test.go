@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestBackupWhileInUse has a chat open the data: a copy can be made then, a
@@ -106,8 +107,8 @@ func TestOlderThanItWas(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	err = s.Update(t.Context(), func(tx store.Tx) error {
-		_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines"})
+	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		err := put(store.Enqueue{Chat: "terminal/Ines"})
 		return err
 	})
 	if err := errors.Join(err, s.Close()); err != nil {

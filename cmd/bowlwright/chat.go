@@ -75,7 +75,7 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	if now.IsZero() {
 		now = time.Now()
 	}
-	if _, err := a.Forget(ctx, now); err != nil {
+	if err := a.Forget(ctx, now); err != nil {
 		return errors.Join(said(err), s.Close())
 	}
 	stopSharing := func() {}

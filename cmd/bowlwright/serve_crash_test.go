@@ -15,6 +15,7 @@ import (
 
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // asProgram makes the test binary the program itself.
@@ -185,7 +186,7 @@ func wantRecipes(t *testing.T, data string, households, recipes int) {
 	if err := s.Check(); err != nil {
 		t.Error(err)
 	}
-	err = s.View(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for h := range households {
 			name := fmt.Sprint("telegram/", 5000+h)
 			id, err := tx.Member(name, name)

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // errand is what the k-th note of a household says.
@@ -29,7 +30,7 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 	}
 	defer s.Close()
 	now := time.Now().UTC()
-	err = s.Update(t.Context(), func(tx store.Tx) error {
+	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		for h := range households {
 			who := standin.Person{ID: int64(6000 + h), Name: "Ines"}
 			api.Greet(who)
@@ -44,8 +45,8 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 				})
 			}
 			look := now.Add(time.Duration(random.Int64N(int64(within))))
-			err := errors.Join(tx.PutHousehold(home), tx.PutMember(chat, chat, home.ID),
-				tx.PutDue(store.Due{Household: home.ID, At: look, Through: now.Add(-30 * time.Minute)}))
+			err := errors.Join(put(store.PutHousehold{Household: home}), put(store.PutMember{Chat: chat, Person: chat, Household: home.ID}),
+				put(store.PutDue{Household: home.ID, At: look, Through: now.Add(-30 * time.Minute)}))
 			if err != nil {
 				return err
 			}
@@ -118,15 +119,21 @@ func wantEnqueued(t *testing.T, data string, n int) {
 	if err := s.Check(); err != nil {
 		t.Error(err)
 	}
-	err = s.Update(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		left, err := tx.Pending("", 1)
 		if len(left) > 0 {
 			t.Error("the outbox is not empty")
 		}
-		if err != nil {
-			return err
-		}
-		next, err := tx.Enqueue(store.Outgoing{Chat: "telegram/6000", Body: []byte("{}")})
+		return err
+	})
+	if err != nil {
+		t.Error(err)
+	}
+	if err := s.Commit(t.Context(), store.Commit{Writes: []store.Write{store.Enqueue{Chat: "telegram/6000", Body: []byte("{}")}}}); err != nil {
+		t.Error(err)
+	}
+	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+		next, err := tx.Oldest("telegram/6000")
 		if int(next) != n+1 {
 			t.Errorf("%d messages were put into the outbox, want %d", next-1, n)
 		}

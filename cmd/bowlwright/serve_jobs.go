@@ -104,9 +104,7 @@ func (s skips) Error(error, string, ...any) {}
 // purge forgets handled updates of long ago, and households that nobody has
 // taken up again.
 func (s *server) purge(ctx context.Context, now time.Time) error {
-	_, err := s.store.Purge(now.Add(-keepEvents))
-	_, forgot := s.bot.Forget(ctx, now)
-	return errors.Join(err, forgot)
+	return errors.Join(store.Purge(ctx, s.store, now.Add(-keepEvents)), s.bot.Forget(ctx, now))
 }
 
 // What the files of backups are called, by the time at which they were begun.

@@ -17,6 +17,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 func TestParseAt(t *testing.T) {
@@ -140,8 +141,8 @@ func TestBackupJob(t *testing.T) {
 	srv := &server{c: serveConfig{backupDir: dir, backupKeep: 2}, store: s}
 	now := time.Date(2026, 3, 2, 2, 30, 0, 0, time.UTC)
 	for day := range 4 {
-		err := s.Update(t.Context(), func(tx store.Tx) error {
-			return tx.PutHousehold(&planner.Household{ID: fmt.Sprint("quayside", day)})
+		err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+			return put(store.PutHousehold{Household: &planner.Household{ID: fmt.Sprint("quayside", day)}})
 		})
 		if err != nil {
 			t.Fatal(err)
@@ -177,7 +178,7 @@ func TestBackupJob(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer back.Close()
-	if err := back.View(t.Context(), func(tx store.Tx) error { _, err := tx.Household("quayside3"); return err }); err != nil {
+	if err := storetest.Look(t.Context(), back, func(tx store.Snapshot) error { _, err := tx.Household("quayside3"); return err }); err != nil {
 		t.Errorf("the last household is not in the last backup: %v", err)
 	}
 	if err := srv.backup(t.Context(), now.AddDate(0, 0, 3)); err == nil {
@@ -209,7 +210,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 		t.Fatal(err)
 	}
 	due := time.Now().UTC().Add(-5 * time.Minute)
-	err = s.Update(t.Context(), func(tx store.Tx) error {
+	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		who := fmt.Sprint("telegram/", ines.ID)
 		id, err := tx.Member(who, who)
 		if err != nil {
@@ -222,7 +223,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 		h.Reminders = []planner.Reminder{{ID: "r1", Kind: planner.NoteReminder, Text: "vet at ten", Schedule: planner.Schedule{
 			Once: true, Anchor: planner.DateOf(due), Times: []planner.Clock{planner.ClockOf(due)},
 		}}}
-		return errors.Join(tx.PutHousehold(h), tx.PutDue(store.Due{Household: id, At: due, Through: due.Add(-time.Hour)}))
+		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id, At: due, Through: due.Add(-time.Hour)}))
 	})
 	if err := errors.Join(err, s.Close()); err != nil {
 		t.Fatal(err)

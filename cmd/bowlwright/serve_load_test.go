@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // firstCarer is the id of the carer of the first household.
@@ -29,9 +30,9 @@ func used(b *testing.B, data string, n int) {
 	}
 	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 	for from := 0; from < n; from += 10_000 {
-		err := s.Update(b.Context(), func(tx store.Tx) error {
+		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for i := from; i < min(from+10_000, n); i++ {
-				if err := putUsed(tx, i, at); err != nil {
+				if err := putUsed(put, i, at); err != nil {
 					return err
 				}
 			}
@@ -46,7 +47,7 @@ func used(b *testing.B, data string, n int) {
 	}
 }
 
-func putUsed(tx store.Tx, i int, at time.Time) error {
+func putUsed(put storetest.Put, i int, at time.Time) error {
 	who := fmt.Sprintf("telegram/%d", firstCarer+i)
 	lamb := func(id, name string) planner.Recipe {
 		return planner.Recipe{ID: id, Name: name, Ingredients: []planner.Ingredient{
@@ -66,8 +67,8 @@ func putUsed(tx store.Tx, i int, at time.Time) error {
 	before.Recipes = before.Recipes[:1]
 	event := fmt.Sprintf("telegram/%d", -i) // no id that the stand-in gives out
 	for _, err := range []error{
-		tx.PutMember(who, who, h.ID), tx.PutHousehold(h), tx.MarkSeen(event, at),
-		tx.PushChange(h.ID, store.Change{ID: event, At: at, Person: who, Kind: "recipe-added", About: "Sunday lamb", Before: &before}),
+		put(store.PutMember{Chat: who, Person: who, Household: h.ID}), put(store.PutHousehold{Household: h}), put(store.MarkSeen{Event: event, At: at}),
+		put(store.PushChange{Household: h.ID, Change: store.Change{ID: event, At: at, Person: who, Kind: "recipe-added", About: "Sunday lamb", Before: &before}}),
 	} {
 		if err != nil {
 			return err

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestUndelivered lists what could not be delivered, also while the file is in
@@ -20,10 +21,10 @@ func TestUndelivered(t *testing.T) {
 	fill := func() {
 		s := openIn(t, dir)
 		defer s.Close()
-		if err := s.Update(ctx, func(tx store.Tx) error {
+		if err := storetest.Change(ctx, s, func(tx store.Snapshot, put storetest.Put) error {
 			for i, chat := range []string{"telegram/4711", "telegram/-100200"} {
 				m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Expires: now.Add(time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
-				if err := tx.PutDead(store.Dead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)}); err != nil {
+				if err := put(store.PutDead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)}); err != nil {
 					return err
 				}
 			}
@@ -100,7 +101,7 @@ func waiting(t *testing.T, dir string) (n int) {
 	t.Helper()
 	s := openIn(t, dir)
 	defer s.Close()
-	if err := s.View(context.Background(), func(tx store.Tx) error {
+	if err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		all, err := tx.Pending("", 100)
 		n = len(all)
 		for _, m := range all {

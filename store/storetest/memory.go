@@ -8,6 +8,7 @@ import (
 	"errors"
 	"maps"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
@@ -96,19 +97,28 @@ func (m *Memory) Update(ctx context.Context, f func(store.Tx) error) error {
 // Close implements store.Store; what was stored stays.
 func (m *Memory) Close() error { return nil }
 
-// Purge forgets the events handled before a time and returns how many.
-func (m *Memory) Purge(before time.Time) (int, error) {
-	m.mu.Lock()
-	defer m.mu.Unlock()
-	n := len(m.now.seen)
-	maps.DeleteFunc(m.now.seen, func(_ string, at time.Time) bool { return at.Before(before) })
-	return n - len(m.now.seen), nil
+// Read implements store.Store.
+func (m *Memory) Read(ctx context.Context) (store.Snapshot, error) {
+	m.mu.RLock()
+	defer m.mu.RUnlock()
+	if err := ctx.Err(); err != nil {
+		return nil, failure("read", store.Internal, err)
+	}
+	return &memoryTx{state: m.now, readOnly: true}, nil
+}
+
+// Commit implements store.Store.
+func (m *Memory) Commit(ctx context.Context, c store.Commit) error {
+	return m.Update(ctx, func(tx store.Tx) error { return store.Play(tx, c) })
 }
 
 type memoryTx struct {
 	state
 	readOnly, over bool
 }
+
+// Close implements store.Snapshot.
+func (t *memoryTx) Close() { t.over = t.over || t.readOnly }
 
 func failure(op string, c store.Code, err error) error {
 	return &store.Error{Code: c, Op: op, Err: err}
@@ -166,6 +176,24 @@ func (t *memoryTx) MarkSeen(event string, at time.Time) error {
 	return err
 }
 
+func (t *memoryTx) ForgetEvent(event string) error {
+	err := t.writes("forget event")
+	if err == nil {
+		delete(t.seen, event)
+	}
+	return err
+}
+
+func (t *memoryTx) SeenBefore(at time.Time, limit int) (events []string, err error) {
+	for _, id := range slices.Collect(maps.Keys(t.seen)) {
+		if t.seen[id].Before(at) {
+			events = append(events, id)
+		}
+	}
+	slices.SortFunc(events, func(a, b string) int { return cmp.Or(t.seen[a].Compare(t.seen[b]), strings.Compare(a, b)) })
+	return events[:min(max(limit, 0), len(events))], t.reads("seen before")
+}
+
 func (t *memoryTx) Member(chat, person string) (string, error) {
 	id, ok := t.members[pair{chat, person}]
 	if err := t.reads("member"); err != nil || ok {
@@ -176,6 +204,9 @@ func (t *memoryTx) Member(chat, person string) (string, error) {
 
 func (t *memoryTx) PutMember(chat, person, household string) error {
 	err := t.writes("put member")
+	if household == "" {
+		return t.DeleteMember(chat, person)
+	}
 	if err == nil {
 		t.members[pair{chat, person}] = household
 	}
@@ -221,6 +252,9 @@ func (t *memoryTx) Dialogue(chat, person string) (d store.Dialogue, err error) {
 }
 
 func (t *memoryTx) PutDialogue(chat, person string, d store.Dialogue) error {
+	if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
+		return t.DeleteDialogue(chat, person)
+	}
 	data, err := encode("put dialogue", d)
 	if err = cmp.Or(t.writes("put dialogue"), err); err == nil {
 		t.dialogues[pair{chat, person}] = data

@@ -1,0 +1,231 @@
+package store
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// Commit is what one event, or one step of a job, changes.
+type Commit struct {
+	// Event is the id of the event that it answers, empty where it answers none.
+	// The store remembers it: a commit of an event that was handled before
+	// changes nothing, and is no error.
+	Event  string
+	At     time.Time     // when that was
+	Expect []Expectation // what the commit rests on
+	Writes []Write       // in this order
+}
+
+// Expectation is something that was read and must still be so: one of the types
+// that follow. The zero value of what is expected stands for its absence.
+type Expectation interface{ expected() }
+
+// The expectations.
+type (
+	// HouseholdAt expects a household at a revision, or none.
+	HouseholdAt struct {
+		ID   string
+		Rev  uint64
+		None bool
+	}
+	// MemberOf expects a person to belong to a household in a chat.
+	MemberOf struct{ Chat, Person, Household string }
+	// DialogueIs expects a person to be in the middle of something in a chat.
+	DialogueIs struct {
+		Chat, Person string
+		Dialogue     Dialogue
+	}
+	// InviteIs expects an invitation under its key.
+	InviteIs Invite
+	// DueIs expects a household's next time.
+	DueIs Due
+	// BlockedIs expects a chat to refuse messages since a time.
+	BlockedIs struct {
+		Chat  string
+		Since time.Time
+	}
+)
+
+// Write is a change of one record: one of the types that follow. A zero value
+// put in the place of a record takes it away. Taking away what is not there is
+// no error.
+type Write interface{ written() }
+
+// The writes.
+type (
+	// MarkSeen records an event, or a mark, as Commit.Event is.
+	MarkSeen struct {
+		Event string
+		At    time.Time
+	}
+	ForgetEvent string // by its id
+
+	PutHousehold struct{ *planner.Household }
+	// DeleteHousehold forgets a household by its id, with its journal, changes,
+	// members, invitations, due time and ending.
+	DeleteHousehold string
+	// PutEnding notes when a household that nobody belongs to any more is to be
+	// forgotten.
+	PutEnding struct {
+		Household string
+		At        time.Time
+	}
+	// PushChange keeps what a household was before a change, so that it can be
+	// taken back; the last MaxChanges of a household are kept.
+	PushChange struct {
+		Household string
+		Change    Change
+	}
+	PopChange string // forgets the newest change of a household
+
+	// PutEntry adds an entry to a household's journal; one with the same id is
+	// replaced, also where its time is another.
+	PutEntry struct {
+		Household string
+		Entry     planner.Entry
+	}
+	DeleteEntry struct{ Household, ID string }
+	// PutDue sets when something is next to be said to a household. A zero At
+	// takes it out of the index but keeps Through.
+	PutDue Due
+
+	PutMember    struct{ Chat, Person, Household string }
+	PutInvite    Invite // under its key
+	DeleteInvite string // by its key
+	// MoveChat gives a chat another name, as when a group becomes another kind
+	// of group: members, dialogues, the adapter's notes and what is in the
+	// outbox go on under it. Where both names have a record the old one's is
+	// kept, since the new chat has only just begun.
+	MoveChat    struct{ From, To string }
+	PutDialogue struct {
+		Chat, Person string
+		Dialogue     Dialogue
+	}
+	PutAdapter struct {
+		Chat  string
+		Notes []byte
+	}
+
+	// Enqueue puts a message at the end of the outbox and gives it a number;
+	// numbers rise and are never given twice.
+	Enqueue   Outgoing
+	Delivered uint64 // takes a message out of the outbox, by its number
+	// PutBlocked notes since when a chat refuses messages.
+	PutBlocked struct {
+		Chat  string
+		Since time.Time
+	}
+	// PutDead keeps a message that can never be delivered, once by its number.
+	// It does not take it out of the outbox.
+	PutDead    Dead
+	DeleteDead uint64 // by its number
+
+	PutUpdate    Update // into the inbox; the same id again replaces it
+	DeleteUpdate int64  // by its id
+)
+
+func (HouseholdAt) expected() {}
+func (MemberOf) expected()    {}
+func (DialogueIs) expected()  {}
+func (InviteIs) expected()    {}
+func (DueIs) expected()       {}
+func (BlockedIs) expected()   {}
+
+func (MarkSeen) written()        {}
+func (ForgetEvent) written()     {}
+func (PutHousehold) written()    {}
+func (DeleteHousehold) written() {}
+func (PutEnding) written()       {}
+func (PushChange) written()      {}
+func (PopChange) written()       {}
+func (PutEntry) written()        {}
+func (DeleteEntry) written()     {}
+func (PutDue) written()          {}
+func (PutMember) written()       {}
+func (PutInvite) written()       {}
+func (DeleteInvite) written()    {}
+func (MoveChat) written()        {}
+func (PutDialogue) written()     {}
+func (PutAdapter) written()      {}
+func (Enqueue) written()         {}
+func (Delivered) written()       {}
+func (PutBlocked) written()      {}
+func (PutDead) written()         {}
+func (DeleteDead) written()      {}
+func (PutUpdate) written()       {}
+func (DeleteUpdate) written()    {}
+
+// Holds reports whether an expectation is true of a state. It is for those who
+// implement a Store.
+func Holds(s Snapshot, e Expectation) (holds bool, err error) {
+	switch e := e.(type) {
+	case HouseholdAt:
+		rev, err := s.Revision(e.ID)
+		if isNotFound(err) {
+			return e.None, nil
+		}
+		return !e.None && rev == e.Rev, err
+	case MemberOf:
+		household, err := s.Member(e.Chat, e.Person)
+		return household == e.Household, orNone(err)
+	case DialogueIs:
+		is, err := s.Dialogue(e.Chat, e.Person)
+		return is.Kind == e.Dialogue.Kind && is.Step == e.Dialogue.Step && is.Since.Equal(e.Dialogue.Since) &&
+			bytes.Equal(is.Data, e.Dialogue.Data), orNone(err)
+	case InviteIs:
+		is, err := s.Invite(e.Key)
+		return is.Household == e.Household && is.Used == e.Used && is.Expires.Equal(e.Expires), orNone(err)
+	case DueIs:
+		is, err := s.Due(e.Household)
+		return is.At.Equal(e.At) && is.Through.Equal(e.Through), err
+	case BlockedIs:
+		since, err := s.Blocked(e.Chat)
+		return since.Equal(e.Since), err
+	}
+	return false, &Error{Code: Internal, Op: "commit", Err: errors.New("an expectation of no known kind")}
+}
+
+// orNone drops the error of what is not there.
+func orNone(err error) error {
+	if isNotFound(err) {
+		return nil
+	}
+	return err
+}
+
+// mostAnswers is how often Answer reads again; our own choice. Each time another
+// commit has gone through, so it is enough for that many at once.
+const mostAnswers = 100
+
+// Answer commits what f makes of a snapshot. Where something that the commit
+// rests on has changed meanwhile, it reads again and answers again.
+func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
+	for n := 1; ; n++ {
+		err := answer(ctx, s, f)
+		if !errors.Is(err, ErrConflict) || n == mostAnswers {
+			return err
+		}
+	}
+}
+
+func answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
+	c, err := read(ctx, s, f)
+	if err != nil {
+		return err
+	}
+	return s.Commit(ctx, c)
+}
+
+// read closes the snapshot before anything is committed.
+func read(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) (Commit, error) {
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return Commit{}, err
+	}
+	defer snap.Close()
+	return f(snap)
+}

@@ -1,0 +1,39 @@
+package store
+
+import (
+	"context"
+	"time"
+)
+
+// jobStep is how many records one commit of a job changes, so that it keeps
+// nobody waiting for long; our own choice.
+const jobStep = 1000
+
+// InSteps does a job that touches many records: it commits what step makes of a
+// snapshot until it makes nothing. Each commit stands by itself, so a job that
+// was broken off goes on from there when it is done again.
+func InSteps(ctx context.Context, s Store, step func(Snapshot) (Commit, error)) error {
+	for {
+		over := false
+		err := Answer(ctx, s, func(snap Snapshot) (Commit, error) {
+			c, err := step(snap)
+			over = len(c.Writes) == 0
+			return c, err
+		})
+		if err != nil || over {
+			return err
+		}
+	}
+}
+
+// Purge forgets the events that were handled before a time. It costs what it
+// forgets.
+func Purge(ctx context.Context, s Store, before time.Time) error {
+	return InSteps(ctx, s, func(snap Snapshot) (c Commit, err error) {
+		events, err := snap.SeenBefore(before, jobStep)
+		for _, e := range events {
+			c.Writes = append(c.Writes, ForgetEvent(e))
+		}
+		return c, err
+	})
+}
