@@ -22,7 +22,10 @@ type Extra struct {
 	Unlisted bool
 	// Natural: it comes with a food, of which neither label nor kind tells it.
 	Natural bool
-	Usual   float64 // of NotKnown: what there usually is a day, for cautions alone
+	// AtMost is what it brings a day at most beyond PerDay, where nobody says how
+	// much but a tablet's weight bounds it. Most likely it is next to nothing.
+	AtMost float64
+	Usual  float64 // of NotKnown: what there usually is a day, for cautions alone
 }
 
 // Mixture is what is analysed together: a recipe, or several in the

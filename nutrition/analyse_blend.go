@@ -45,6 +45,7 @@ func Blend(turns []Turn, eaten Kcal) Mixture {
 		}
 		for _, x := range t.Mixture.Extras {
 			x.PerDay *= t.Days / out.Days
+			x.AtMost *= t.Days / out.Days
 			out.Extras = append(out.Extras, x)
 		}
 	}

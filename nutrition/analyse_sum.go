@@ -48,6 +48,9 @@ func sum(t *Totals, m Mixture, days float64) {
 		if x.PerDay > 0 {
 			t.Values[x.Nutrient] = t.Values[x.Nutrient].Plus(Exactly(x.PerDay * days))
 		}
+		if x.AtMost > 0 && !x.NotKnown {
+			t.Values[x.Nutrient] = t.Values[x.Nutrient].Plus(Between(0, 0, x.AtMost*days))
+		}
 		if x.NotKnown {
 			t.Values[x.Nutrient].Complete = false
 			t.mark(x.Nutrient, len(m.Items)+i)

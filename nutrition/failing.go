@@ -9,6 +9,8 @@ const (
 	FailCalcium   FailCode = "calcium"            // under half of the minimum
 	FailIodine    FailCode = "iodine"             // no source of it
 	FailVitaminE  FailCode = "vitamin-e"          // under half of the minimum
+	FailVitaminD  FailCode = "vitamin-d"          // under half of the minimum
+	FailZinc      FailCode = "zinc"               // under the minimum of a growing dog
 	FailRatio     FailCode = "calcium-phosphorus" // out of its range
 	FailMuchLiver FailCode = "liver"              // over a tenth of the animal part
 	FailMuchBone  FailCode = "bone"               // over 15 % of the animal part
@@ -36,7 +38,7 @@ const (
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.Unless) || !(r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.Unless) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
 			return false
 		}
 		out = append(out, Failing{code, r.Value, r.Min, r.Max})
@@ -47,6 +49,12 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		out = append(out, Failing{Code: FailIodine, Value: r.Value, Min: r.Min})
 	}
 	far(FailVitaminE, Subject(VitaminE))
+	if r := a.Row(Subject(VitaminD)); lacksVitaminD(&m, a, r) {
+		out = append(out, Failing{Code: FailVitaminD, Value: r.Value, Min: r.Min})
+	}
+	if r := a.Row(Subject(Zinc)); lacksZinc(&m, a, r) {
+		out = append(out, Failing{Code: FailZinc, Value: r.Value, Min: r.Min})
+	}
 	if r := a.Row(CalciumPhosphorus); r != nil && !noCalcium && (r.Verdict == Low || r.Verdict == High) {
 		out = append(out, Failing{FailRatio, r.Value, r.Min, r.Max})
 	}
@@ -59,6 +67,21 @@ func Failings(m Mixture, a *Analysis) (out []Failing) {
 		}
 	}
 	return out
+}
+
+// filler is the share that tablets may bring of a nutrient for which they are
+// not given: nobody may count on it.
+func (m *Mixture) filler(a *Analysis, s Subject) float64 {
+	var may float64
+	for _, x := range m.Extras {
+		if s == Subject(x.Nutrient) {
+			may += x.AtMost * a.Totals.Days
+		}
+	}
+	if may == 0 {
+		return 0
+	}
+	return may / a.Totals.of(s.Terms()).High
 }
 
 // onlyBeside reports that something lacks figures, and only tablets and the

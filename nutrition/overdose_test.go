@@ -59,16 +59,30 @@ func TestFailings(t *testing.T) {
 		"meat alone":            {[]any{"turkey-thigh-skinless", 900}, []FailCode{FailCalcium, FailIodine, FailVitaminE}},
 		"an egg may bring some": {[]any{"turkey-thigh-skinless", 900, "egg", 50}, []FailCode{FailCalcium, FailVitaminE}},
 		"much liver":            {[]any{"turkey-thigh-skinless", 800, "beef-liver", 150, "egg", 50, "eggshell-powder", 6}, []FailCode{FailVitaminE, FailMuchLiver}},
+		"no vitamin D":          {[]any{"beef-ground-95", 800, "beef-heart", 100, "eggshell-powder", 6}, []FailCode{FailVitaminE, FailVitaminD}},
+		"a fish may bring it":   {[]any{"beef-ground-95", 800, "anchovy", 100, "eggshell-powder", 6}, []FailCode{FailVitaminE}},
 		"too much calcium":      {[]any{"turkey-thigh-skinless", 900, "egg", 50, "eggshell-powder", 20, "wheat-germ-oil", 15}, []FailCode{FailRatio}},
 	} {
 		if got := codes(c.parts...); !slices.Equal(got, c.want) {
 			t.Errorf("%s: %v, want %v", name, got, c.want)
 		}
 	}
+	m := mixtureOf(t, "chicken-breast-skinless", 900, "egg", 100, "eggshell-powder", 12)
+	a := Analyse(m, ProfileByID("aafco-growth"), Basis{})
+	if got := Failings(m, &a); !slices.ContainsFunc(got, func(f Failing) bool { return f.Code == FailZinc }) {
+		t.Errorf("chicken for a puppy: %+v", got)
+	}
+	// What a tablet may hold beside is nothing to count on.
+	m = mixtureOf(t, "turkey-thigh-skinless", 100)
+	m.Extras = []Extra{{Name: "kelp", Nutrient: Calcium, AtMost: 400, Natural: true}}
+	a = Analyse(m, ProfileByID("aafco-adult"), Basis{})
+	if got := Failings(m, &a); len(got) == 0 || got[0].Code != FailCalcium || !a.CaP.Complete {
+		t.Errorf("with a tablet: %+v", got)
+	}
 	// A food of which the figures are missing is no failure.
-	m := mixtureOf(t, "turkey-thigh-skinless", 500)
+	m = mixtureOf(t, "turkey-thigh-skinless", 500)
 	m.Items = append(m.Items, Item{Food: &Food{Key: "f1", Kind: "own", Part: Other}, Grams: 20})
-	a := Analyse(m, ProfileByID("aafco-adult"), Basis{})
+	a = Analyse(m, ProfileByID("aafco-adult"), Basis{})
 	if got := Failings(m, &a); len(got) > 0 {
 		t.Errorf("%+v", got)
 	}

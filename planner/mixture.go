@@ -88,6 +88,24 @@ func labelOf(facts []Fact) map[nutrition.Nutrient]float64 {
 	return label
 }
 
+// pieceMost is how much calcium or phosphorus a tablet or capsule brings at most
+// that is given for something else: one of a gram, all of it calcium carbonate
+// (40 % calcium) or calcium hydrogen phosphate (23 % phosphorus), as its filler
+// may be. The shares are by the formulas; the gram is our own choice. It is 0 of
+// other forms and nutrients.
+func pieceMost(d Dose, n nutrition.Nutrient) float64 {
+	if d.Form != "tablet" && d.Form != "capsule" {
+		return 0
+	}
+	switch n {
+	case nutrition.Calcium:
+		return 400
+	case nutrition.Phosphorus:
+		return 230
+	}
+	return 0
+}
+
 // ExtrasOf returns what a dose brings that is given so many times a day: the
 // amounts that it names and, by its weight, what the table says of the rest. A
 // nutrient that a named supplement is given for, but whose amount nobody says,
@@ -123,6 +141,10 @@ func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) 
 			// A tablet of seaweed, or one whose label names something else,
 			// brings next to nothing of it, but nobody has said so.
 			beside := len(d.Amounts) > 0 || f.Has(nutrition.Seaweed)
+			if most := pieceMost(d, n); beside && most > 0 && v.High/100 < most/4 {
+				extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, AtMost: most * max(1, d.Count) * perDay, Natural: true})
+				continue
+			}
 			extras = append(extras, nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: beside, Natural: beside})
 		}
 	}

@@ -309,7 +309,7 @@ func failingText(fails []nutrition.Failing) string {
 	var little, parts []string
 	for _, f := range fails {
 		switch f.Code {
-		case nutrition.FailCalcium, nutrition.FailVitaminE:
+		case nutrition.FailCalcium, nutrition.FailVitaminE, nutrition.FailVitaminD:
 			little = append(little, msg("failing."+string(f.Code)))
 		case nutrition.FailRatio:
 			parts = append(parts, msg("failing.calcium-phosphorus", "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max)))
