@@ -19,11 +19,11 @@ type fullDisk struct {
 	full atomic.Bool
 }
 
-func (f *fullDisk) Update(ctx context.Context, do func(store.Tx) error) error {
+func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
 	if f.full.Load() {
 		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
 	}
-	return f.Store.Update(ctx, do)
+	return f.Store.Commit(ctx, c)
 }
 
 // beside is a message that is not in the outbox.

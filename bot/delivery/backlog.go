@@ -1,6 +1,7 @@
 package delivery
 
 import (
+	"cmp"
 	"context"
 	"strings"
 	"time"
@@ -68,20 +69,17 @@ func (r *run) scan(now time.Time) {
 
 // pending returns the next chats of the outbox.
 func (r *run) pending(limit int) (out []pendingChat, err error) {
-	err = r.store.View(r.sending, func(tx store.Tx) error {
-		chats, err := tx.PendingChats(r.o.Prefix, r.backlog.after, limit)
-		if err != nil {
-			return err
-		}
-		for _, c := range chats {
-			since, err := tx.Blocked(c.Chat)
-			if err != nil {
-				return err
-			}
-			out = append(out, pendingChat{c, since})
-		}
-		return nil
-	})
+	snap, err := r.store.Read(r.sending)
+	if err != nil {
+		return nil, err
+	}
+	defer snap.Close()
+	chats, err := snap.PendingChats(r.o.Prefix, r.backlog.after, limit)
+	for _, c := range chats {
+		since, failed := snap.Blocked(c.Chat)
+		err = cmp.Or(err, failed)
+		out = append(out, pendingChat{c, since})
+	}
 	return out, err
 }
 
@@ -92,19 +90,18 @@ func (r *run) dropStale(chats []pendingChat, now time.Time) error {
 			continue
 		}
 		dropped := 0
-		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
-			since, err := tx.Blocked(c.Chat)
+		err := store.Answer(context.WithoutCancel(r.ctx), r.store, func(snap store.Snapshot) (out store.Commit, err error) {
+			since, err := snap.Blocked(c.Chat)
 			if err != nil || !since.Equal(c.blocked) {
-				return err // the person has come back
+				return out, err // the person has come back
 			}
-			all, err := tx.Pending(c.Chat, page)
+			out.Expect = []store.Expectation{store.BlockedIs{Chat: c.Chat, Since: c.blocked}}
+			all, err := snap.Pending(c.Chat, page)
 			for _, m := range all {
-				if err := tx.Delivered(m.Number); err != nil {
-					return err
-				}
+				out.Writes = append(out.Writes, store.Delivered(m.Number))
 			}
 			dropped = len(all)
-			return err
+			return out, err
 		})
 		if err != nil {
 			return err

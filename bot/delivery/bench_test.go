@@ -11,6 +11,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // sink is a Sender that takes everything at once.
@@ -31,10 +32,10 @@ func filled(tb testing.TB, messages, chats int) *store.Bolt {
 	tb.Cleanup(func() { s.Close() })
 	body := []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)
 	for done := 0; done < messages; {
-		err := s.Update(tb.Context(), func(tx store.Tx) error {
+		err := storetest.Change(tb.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for end := min(messages, done+10_000); done < end; done++ {
 				m := store.Outgoing{Chat: fmt.Sprint(prefix, done%chats), At: time.Unix(0, 0), Body: body}
-				if _, err := tx.Enqueue(m); err != nil {
+				if err := put(store.Enqueue(m)); err != nil {
 					return err
 				}
 			}

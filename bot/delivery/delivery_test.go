@@ -12,6 +12,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 const (
@@ -260,7 +261,7 @@ func TestOneChatFails(t *testing.T) {
 
 func wantDead(t *testing.T, s store.Store, number uint64, reason string) {
 	t.Helper()
-	update(t, s, func(tx store.Tx) error {
+	update(t, s, func(tx store.Snapshot, put storetest.Put) error {
 		dead, err := tx.Dead(10)
 		if len(dead) != 1 || dead[0].Message.Number != number || dead[0].Reason != reason || dead[0].At.IsZero() {
 			t.Errorf("dead letters %+v, want number %d for %q", dead, number, reason)
@@ -322,9 +323,9 @@ func TestExpired(t *testing.T) {
 			}
 			return nil
 		}}
-		update(t, s, func(tx store.Tx) error {
+		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
 			for _, at := range []time.Duration{0, time.Minute, time.Hour} {
-				if _, err := tx.Enqueue(store.Outgoing{Chat: ines, Expires: time.Now().Add(at)}); err != nil {
+				if err := put(store.Enqueue{Chat: ines, Expires: time.Now().Add(at)}); err != nil {
 					return err
 				}
 			}

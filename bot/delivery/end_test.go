@@ -11,6 +11,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // failing is a store whose updates fail while it is told so.
@@ -19,11 +20,11 @@ type failing struct {
 	fail atomic.Bool
 }
 
-func (f *failing) Update(ctx context.Context, g func(store.Tx) error) error {
+func (f *failing) Commit(ctx context.Context, c store.Commit) error {
 	if f.fail.Load() {
 		return &store.Error{Code: store.Full, Op: "commit"}
 	}
-	return f.Store.Update(ctx, g)
+	return f.Store.Commit(ctx, c)
 }
 
 // TestStoreFull sends a message once however long the store takes to learn
@@ -122,7 +123,7 @@ func TestFlush(t *testing.T) {
 			t.Error(err)
 		}
 		took = time.Since(began)
-		update(t, s, func(tx store.Tx) error {
+		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
 			ms, err := tx.Pending("", 1<<20)
 			left = len(ms)
 			return err

@@ -31,13 +31,11 @@ const longestWait = 24 * time.Hour
 func (r *run) takeUp() {
 	var was kept
 	known := false
-	err := r.store.Update(r.sending, func(tx store.Tx) error {
-		data, err := tx.Adapter(r.keptUnder())
-		if err != nil {
-			return err
-		}
+	err := store.Answer(r.sending, r.store, func(snap store.Snapshot) (c store.Commit, err error) {
+		data, err := snap.Adapter(r.keptUnder())
 		known = json.Unmarshal(data, &was) == nil
-		return r.keep(tx, time.Time{}, was.Waits)
+		c.Writes = []store.Write{r.keep(time.Time{}, was.Waits)}
+		return c, err
 	})
 	now := r.o.Now()
 	if err != nil {
@@ -70,18 +68,15 @@ func (r *run) putAside() {
 	if last.IsZero() {
 		last = r.o.Now().Add(-longestWait) // nothing was sent yet
 	}
-	err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error { return r.keep(tx, last, r.waits) })
-	if err != nil {
+	c := store.Commit{Writes: []store.Write{r.keep(last, r.waits)}}
+	if err := r.store.Commit(context.WithoutCancel(r.ctx), c); err != nil {
 		r.o.Log.Error("the time of the last message is not kept", "error", err)
 	}
 }
 
-func (d *Delivery) keep(tx store.Tx, last time.Time, waits map[string]time.Time) error {
-	data, err := json.Marshal(kept{waits, last})
-	if err != nil {
-		return err
-	}
-	return tx.PutAdapter(d.keptUnder(), data)
+func (d *Delivery) keep(last time.Time, waits map[string]time.Time) store.Write {
+	data, _ := json.Marshal(kept{waits, last}) // a time within a few days never fails
+	return store.PutAdapter{Chat: d.keptUnder(), Notes: data}
 }
 
 // wait notes until when a chat is to wait by the platform's word, and returns

@@ -20,18 +20,18 @@ type killed struct {
 
 var errKilled = &store.Error{Code: store.Busy, Op: "update", Err: errors.New("killed")}
 
-func (k *killed) View(ctx context.Context, f func(store.Tx) error) error {
+func (k *killed) Read(ctx context.Context) (store.Snapshot, error) {
 	if k.dead.Load() {
-		return errKilled
+		return nil, errKilled
 	}
-	return k.Store.View(ctx, f)
+	return k.Store.Read(ctx)
 }
 
-func (k *killed) Update(ctx context.Context, f func(store.Tx) error) error {
+func (k *killed) Commit(ctx context.Context, c store.Commit) error {
 	if k.dead.Load() {
 		return errKilled
 	}
-	return k.Store.Update(ctx, f)
+	return k.Store.Commit(ctx, c)
 }
 
 // TestPaceOutlastsRestart ends a delivery in the midst of a backlog, in good

@@ -273,17 +273,19 @@ func (r *run) fly(l *lane) {
 // oldest reads the oldest message of a chat; ok is false where there is none
 // or the chat refuses messages.
 func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
-	err = r.store.View(r.sending, func(tx store.Tx) error {
-		since, err := tx.Blocked(chat)
-		if err != nil || !since.IsZero() {
-			return err
-		}
-		all, err := tx.Pending(chat, 1)
-		if len(all) > 0 {
-			m, ok = all[0], true
-		}
-		return err
-	})
+	snap, err := r.store.Read(r.sending)
+	if err != nil {
+		return m, false, err
+	}
+	defer snap.Close()
+	since, err := snap.Blocked(chat)
+	if err != nil || !since.IsZero() {
+		return m, false, err
+	}
+	all, err := snap.Pending(chat, 1)
+	if len(all) > 0 {
+		m, ok = all[0], true
+	}
 	return m, ok, err
 }
 

@@ -17,8 +17,8 @@ type busyStore struct {
 	after func()
 }
 
-func (b *busyStore) Update(ctx context.Context, f func(store.Tx) error) error {
-	err := b.Store.Update(ctx, f)
+func (b *busyStore) Commit(ctx context.Context, c store.Commit) error {
+	err := b.Store.Commit(ctx, c)
 	if after := b.after; after != nil && err == nil {
 		b.after = nil
 		after()

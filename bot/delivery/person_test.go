@@ -10,13 +10,16 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // wrote is what the assistant does when a person writes: the chat is no
 // longer blocked, and there is an answer.
 func wrote(t *testing.T, s store.Store, chat string) uint64 {
 	t.Helper()
-	update(t, s, func(tx store.Tx) error { return tx.PutBlocked(chat, time.Time{}) })
+	update(t, s, func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutBlocked{Chat: chat, Since: time.Time{}})
+	})
 	return put(t, s, chat)[0]
 }
 
@@ -46,7 +49,7 @@ func TestBlocked(t *testing.T) {
 		if n := len(p.numbers(tomas)); n != 101 {
 			t.Errorf("%d messages for the other", n)
 		}
-		update(t, s, func(tx store.Tx) error {
+		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
 			since, err := tx.Blocked(ines)
 			if since.IsZero() {
 				t.Error("the chat is not noted as blocked")
@@ -107,7 +110,7 @@ func TestMoved(t *testing.T) {
 			if fails--; fails >= 0 {
 				return errors.New("disk")
 			}
-			return s.Update(ctx, func(tx store.Tx) error { return tx.MoveChat(from, to) })
+			return storetest.Change(ctx, s, func(tx store.Snapshot, put storetest.Put) error { return put(store.MoveChat{From: from, To: to}) })
 		}})
 		time.Sleep(time.Minute)
 		stop()
@@ -215,7 +218,9 @@ func TestBlockedForLong(t *testing.T) {
 			return &delivery.Failure{Kind: delivery.Blocked}
 		}}
 		ns := put(t, s, ines, ines, tomas)
-		update(t, s, func(tx store.Tx) error { return tx.PutBlocked(tomas, time.Now().Add(10*24*time.Hour)) })
+		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
+			return put(store.PutBlocked{Chat: tomas, Since: time.Now().Add(10 * 24 * time.Hour)})
+		})
 		_, stop := running(t, s, p, delivery.Options{Metrics: r, Rescan: time.Minute})
 		time.Sleep(30*24*time.Hour - time.Minute)
 		wantLeft(t, s, ns...)

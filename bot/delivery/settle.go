@@ -69,21 +69,7 @@ func (r *run) move(o *outcome) {
 // grace is over: the messages are then sent again by the next one.
 func (r *run) record(batch []outcome) {
 	for failures := 1; ; failures++ {
-		err := r.store.Update(context.WithoutCancel(r.ctx), func(tx store.Tx) error {
-			var waits map[string]time.Time // the newest includes the others
-			for i := range batch {
-				if err := batch[i].write(tx, r.o.Now()); err != nil {
-					return err
-				}
-				if batch[i].waits != nil {
-					waits = batch[i].waits
-				}
-			}
-			if waits == nil {
-				return nil
-			}
-			return r.keep(tx, time.Time{}, waits)
-		})
+		err := r.settleAll(batch)
 		if err == nil {
 			r.count(batch)
 			return
@@ -102,26 +88,49 @@ func (r *run) record(batch []outcome) {
 	}
 }
 
-// write does what the outcome asks for.
-func (o *outcome) write(tx store.Tx, now time.Time) error {
+// settleAll commits a batch, and looks what each chat has next.
+func (r *run) settleAll(batch []outcome) error {
+	ctx := context.WithoutCancel(r.ctx)
+	var c store.Commit
+	var waits map[string]time.Time // the newest includes the others
+	for _, o := range batch {
+		c.Writes = append(c.Writes, o.writes(r.o.Now())...)
+		if o.waits != nil {
+			waits = o.waits
+		}
+	}
+	if waits != nil {
+		c.Writes = append(c.Writes, r.keep(time.Time{}, waits))
+	}
+	if err := r.store.Commit(ctx, c); err != nil {
+		return err
+	}
+	snap, err := r.store.Read(ctx)
+	if err != nil {
+		return err
+	}
+	defer snap.Close()
+	for i := range batch {
+		var failed error
+		batch[i].next, failed = snap.Oldest(batch[i].message.Chat)
+		err = cmp.Or(err, failed)
+	}
+	return err
+}
+
+// writes are what the outcome asks for.
+func (o *outcome) writes(now time.Time) []store.Write {
+	gone := store.Delivered(o.message.Number)
 	switch o.result {
 	case resultDead:
 		reason := cmp.Or(o.failure.Error(), string(o.failure.Kind))
-		if err := tx.PutDead(store.Dead{Message: o.message, Reason: reason, At: now}); err != nil {
-			return err
-		}
+		return []store.Write{store.PutDead{Message: o.message, Reason: reason, At: now}, gone}
 	case string(Blocked):
-		return tx.PutBlocked(o.message.Chat, now)
+		return []store.Write{store.PutBlocked{Chat: o.message.Chat, Since: now}}
 	case resultSent, resultExpired:
-	default:
-		return nil
+		return []store.Write{gone}
 	}
-	if err := tx.Delivered(o.message.Number); err != nil {
-		return err
-	}
-	next, err := tx.Oldest(o.message.Chat)
-	o.next = next
-	return err
+	return nil
 }
 
 // count tells the metrics what was given up.

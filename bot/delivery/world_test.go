@@ -13,6 +13,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 const prefix = "phone/"
@@ -97,40 +98,48 @@ func open(t *testing.T) *store.Bolt {
 	return s
 }
 
-func update(t *testing.T, s store.Store, f func(store.Tx) error) {
+func update(t *testing.T, s store.Store, f func(store.Snapshot, storetest.Put) error) {
 	t.Helper()
-	if err := s.Update(context.Background(), f); err != nil {
+	if err := storetest.Change(context.Background(), s, f); err != nil {
 		t.Fatal(err)
 	}
 }
 
-// put puts a message into the outbox for each chat, in one transaction.
+// put puts a message into the outbox for each chat, in one commit, and returns
+// their numbers.
 func put(t *testing.T, s store.Store, chats ...string) (numbers []uint64) {
 	t.Helper()
-	update(t, s, func(tx store.Tx) error {
-		for i, c := range chats {
-			n, err := tx.Enqueue(store.Outgoing{Chat: c, At: time.Now(), Body: fmt.Appendf(nil, "%d", i)})
-			if err != nil {
-				return err
-			}
-			numbers = append(numbers, n)
+	var c store.Commit
+	for i, chat := range chats {
+		c.Writes = append(c.Writes, store.Enqueue{Chat: chat, At: time.Now(), Body: fmt.Appendf(nil, "%d", i)})
+	}
+	if err := s.Commit(context.Background(), c); err != nil {
+		t.Fatal(err)
+	}
+	numbers = left(t, s) // none can be gone before time goes on
+	return numbers[len(numbers)-len(chats):]
+}
+
+// left are the numbers of what is in the outbox.
+func left(t *testing.T, s store.Store) (numbers []uint64) {
+	t.Helper()
+	err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
+		ms, err := tx.Pending("", 1<<20)
+		for _, m := range ms {
+			numbers = append(numbers, m.Number)
 		}
-		return nil
+		return err
 	})
+	if err != nil {
+		t.Fatal(err)
+	}
 	return numbers
 }
 
 // wantLeft fails unless exactly these numbers are in the outbox.
 func wantLeft(t *testing.T, s store.Store, want ...uint64) {
 	t.Helper()
-	var got []uint64
-	update(t, s, func(tx store.Tx) error {
-		ms, err := tx.Pending("", 1<<20)
-		for _, m := range ms {
-			got = append(got, m.Number)
-		}
-		return err
-	})
+	got := left(t, s)
 	if !slices.Equal(got, want) {
 		t.Errorf("%d in the outbox: %v, want %v", len(got), got[:min(20, len(got))], want)
 	}

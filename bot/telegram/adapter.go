@@ -255,25 +255,23 @@ func (a *Adapter) untilDone(ctx context.Context, name string, call func(context.
 // keepWait stores until when the platform wants a call to wait, for the next
 // run too. It is among the adapter's notes, under a name that no chat has.
 func (a *Adapter) keepWait(ctx context.Context, name string, until time.Time) {
-	err := a.store.Update(ctx, func(tx store.Tx) error {
-		return tx.PutAdapter(Prefix+name, []byte(until.UTC().Format(time.RFC3339Nano)))
-	})
-	if err != nil {
-		a.check(err)
-	}
+	a.commit(ctx, store.PutAdapter{Chat: Prefix + name, Notes: []byte(until.UTC().Format(time.RFC3339Nano))})
 }
 
 // waitsFor is how long a call still has to wait.
 func (a *Adapter) waitsFor(ctx context.Context, name string) (left time.Duration) {
-	err := a.store.View(ctx, func(tx store.Tx) error {
-		data, err := tx.Adapter(Prefix + name)
-		if until, no := time.Parse(time.RFC3339Nano, string(data)); no == nil {
-			left = until.Sub(a.o.Now())
-		}
-		return err
-	})
+	snap, err := a.store.Read(ctx)
 	if err != nil {
 		a.check(err)
+		return 0
+	}
+	defer snap.Close()
+	data, err := snap.Adapter(Prefix + name)
+	if err != nil {
+		a.check(err)
+	}
+	if until, err := time.Parse(time.RFC3339Nano, string(data)); err == nil {
+		left = until.Sub(a.o.Now())
 	}
 	return min(left, longestWait)
 }

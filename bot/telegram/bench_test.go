@@ -22,6 +22,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // carers is how many households a benchmark has; each has a dog.
@@ -38,7 +39,7 @@ func backlog(api *standin.Server, n int) {
 
 // recorded counts the weigh-ins that a store holds.
 func recorded(b *testing.B, s store.Store) (n int) {
-	err := s.View(b.Context(), func(tx store.Tx) error {
+	err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
 		for i := range carers {
 			who := fmt.Sprint(telegram.Prefix, 10000+i)
 			home, err := tx.Member(who, who)

@@ -16,6 +16,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/bot/terminal"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // How the terminal stands in for what the phone shows, and for files.
@@ -106,13 +107,13 @@ func (c *conversation) comes(name string) {
 		return
 	}
 	c.api.Greet(k.Person)
-	err := c.store.Update(c.t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(c.t.Context(), c.store, func(tx store.Snapshot, put storetest.Put) error {
 		first := c.carers[0].chat
 		home, err := tx.Member(first, first)
 		if err != nil {
 			return err
 		}
-		return tx.PutMember(k.chat, k.chat, home)
+		return put(store.PutMember{Chat: k.chat, Person: k.chat, Household: home})
 	})
 	if err != nil {
 		c.t.Fatal(err)
@@ -171,7 +172,7 @@ func (c *conversation) goTo(at time.Time) {
 	for now := c.clock.now(); !at.Before(now); now = c.clock.now() {
 		var next time.Time
 		zone := time.UTC
-		err := c.store.View(ctx, func(tx store.Tx) (err error) {
+		err := storetest.Look(ctx, c.store, func(tx store.Snapshot) (err error) {
 			next, err = tx.NextDue()
 			if home, err := tx.Member(c.carers[0].chat, c.carers[0].chat); err == nil {
 				h, err := tx.Household(home)

@@ -21,6 +21,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // long skips a test that takes minutes, unless it is asked for.
@@ -185,7 +186,7 @@ func (c *crowd) wantKept(data string, complete bool) {
 	if err := s.Check(); err != nil {
 		t.Error(err)
 	}
-	err = s.View(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for _, h := range c.homes {
 			if err := c.wantHome(tx, h, complete); err != nil {
 				return err
@@ -209,7 +210,7 @@ func (c *crowd) wantNothingSaid() {
 	}
 }
 
-func (c *crowd) wantHome(tx store.Tx, h *home, complete bool) error {
+func (c *crowd) wantHome(tx store.Snapshot, h *home, complete bool) error {
 	t := c.t
 	t.Helper()
 	least := h.acknowledged(c.api)

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // kitchen is a phone whose messages go out by the delivery, on the phone's own
@@ -103,7 +104,7 @@ func (k *kitchen) messages(chat int64, skip int) []standin.Message { return k.ap
 // pending is how many messages wait for a chat.
 func (k *kitchen) pending(chat string) (n int) {
 	k.t.Helper()
-	err := k.store.View(k.t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(k.t.Context(), k.store, func(tx store.Snapshot) error {
 		all, err := tx.Pending(chat, 1000)
 		n = len(all)
 		return err
@@ -243,7 +244,9 @@ func TestReminderOfGroupThatMoved(t *testing.T) {
 	k.filled(quay)
 	k.does(func() { k.api.Migrate(quay, moved) })
 	// As if the update of it had been lost: the chat is known by its old name.
-	if err := k.store.Update(t.Context(), func(tx store.Tx) error { return tx.MoveChat("telegram/-1009901", "telegram/-100200") }); err != nil {
+	if err := storetest.Change(t.Context(), k.store, func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.MoveChat{From: "telegram/-1009901", To: "telegram/-100200"})
+	}); err != nil {
 		t.Fatal(err)
 	}
 	k.at(8, 0)

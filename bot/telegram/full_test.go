@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // fullDisk is a store on a disk without room, as long as it is full.
@@ -23,11 +24,11 @@ type fullDisk struct {
 	full atomic.Bool
 }
 
-func (f *fullDisk) Update(ctx context.Context, do func(store.Tx) error) error {
+func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
 	if f.full.Load() {
 		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
 	}
-	return f.Store.Update(ctx, do)
+	return f.Store.Commit(ctx, c)
 }
 
 // waitFor waits for something at the stand-in.
@@ -138,11 +139,11 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		t.Fatal(err)
 	}
 	who := func(i int) standin.Person { return standin.Person{ID: 5000 + int64(i), Name: "Carer"} }
-	err = disk.Update(t.Context(), func(tx store.Tx) error {
+	err = storetest.Change(t.Context(), disk, func(tx store.Snapshot, put storetest.Put) error {
 		for i := range people {
 			p.api.Greet(who(i))
 			for range 2 {
-				if _, err := tx.Enqueue(store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, 5000+i), Body: body}); err != nil {
+				if err := put(store.Enqueue{Chat: fmt.Sprint(telegram.Prefix, 5000+i), Body: body}); err != nil {
 					return err
 				}
 			}

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 var lena = standin.Person{ID: 4713, Name: "Lena"} // an invention
@@ -150,7 +151,7 @@ func TestLeftGroupUnknown(t *testing.T) {
 // came.
 func (k *kitchen) forgetOrigins() {
 	k.t.Helper()
-	err := k.store.Update(k.t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(k.t.Context(), k.store, func(tx store.Snapshot, put storetest.Put) error {
 		id, err := tx.Member("telegram/-100200", "")
 		if err != nil {
 			return err
@@ -164,14 +165,14 @@ func (k *kitchen) forgetOrigins() {
 		invites, err := tx.Invites(id)
 		for _, i := range invites {
 			i.Group = ""
-			if err := tx.PutInvite(i); err != nil {
+			if err := put(store.PutInvite(i)); err != nil {
 				return err
 			}
 		}
 		if err != nil {
 			return err
 		}
-		return tx.PutHousehold(home)
+		return put(store.PutHousehold{Household: home})
 	})
 	if err != nil {
 		k.t.Fatal(err)

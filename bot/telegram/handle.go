@@ -140,17 +140,9 @@ func kindOf(err error) string {
 func (a *Adapter) say(j job, text string) {
 	body := say.EncodeReply(say.Reply{Body: []say.Block{{Text: text}}})
 	id := Prefix + strconv.FormatInt(j.update.ID, 10)
-	err := a.store.Update(a.ended, func(tx store.Tx) error {
-		if seen, err := tx.Seen(id); err != nil || seen {
-			return err
-		}
-		out := store.Outgoing{Chat: j.chat, Topic: j.update.topic(), Event: id, At: a.o.Now(), Expires: a.o.Now().Add(24 * time.Hour), Body: body}
-		if _, err := tx.Enqueue(out); err != nil {
-			return err
-		}
-		return tx.MarkSeen(id, a.o.Now())
-	})
-	if err != nil {
+	now := a.o.Now()
+	out := store.Enqueue{Chat: j.chat, Topic: j.update.topic(), Event: id, At: now, Expires: now.Add(24 * time.Hour), Body: body}
+	if err := a.store.Commit(a.ended, store.Commit{Event: id, At: now, Writes: []store.Write{out}}); err != nil {
 		a.check(err)
 		return
 	}

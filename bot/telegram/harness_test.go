@@ -17,6 +17,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/nutrition"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestMain lets more tests run at a time than there are processors: many of them
@@ -203,7 +204,7 @@ func (p *phone) run(f func(context.Context) error) {
 func (p *phone) pump(chat string, failed func(string, *delivery.Failure)) {
 	ctx := context.Background()
 	var out []store.Outgoing
-	err := p.store.View(ctx, func(tx store.Tx) (err error) {
+	err := storetest.Look(ctx, p.store, func(tx store.Snapshot) (err error) {
 		out, err = tx.Pending(chat, 1000)
 		return err
 	})
@@ -217,7 +218,7 @@ func (p *phone) pump(chat string, failed func(string, *delivery.Failure)) {
 		} else if err != nil {
 			p.t.Errorf("send: %v", err)
 		}
-		if err := p.store.Update(ctx, func(tx store.Tx) error { return tx.Delivered(m.Number) }); err != nil {
+		if err := storetest.Change(ctx, p.store, func(tx store.Snapshot, put storetest.Put) error { return put(store.Delivered(m.Number)) }); err != nil {
 			p.t.Error(err)
 		}
 	}

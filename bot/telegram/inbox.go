@@ -1,6 +1,7 @@
 package telegram
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -28,16 +29,11 @@ func (a *Adapter) take(ctx context.Context, us []received) error {
 }
 
 func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
-	err := a.store.Update(ctx, func(tx store.Tx) error {
-		for _, u := range us {
-			if err := tx.PutUpdate(store.Update{ID: u.id, Body: u.body}); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		a.check(err)
+	ws := make([]store.Write, len(us))
+	for i, u := range us {
+		ws[i] = store.PutUpdate{ID: u.id, Body: u.body}
+	}
+	if err := a.commit(ctx, ws...); err != nil {
 		for _, u := range us {
 			a.unkept(u.read(), err)
 		}
@@ -51,11 +47,7 @@ func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 func (a *Adapter) takeUp(ctx context.Context) error {
 	after := int64(math.MinInt64)
 	for {
-		var us []store.Update
-		err := a.store.View(ctx, func(tx store.Tx) (err error) {
-			us, err = tx.Updates(after, inboxStep)
-			return err
-		})
+		us, err := a.waiting(ctx, after)
 		if err != nil {
 			return err
 		}
@@ -69,6 +61,16 @@ func (a *Adapter) takeUp(ctx context.Context) error {
 			return nil
 		}
 	}
+}
+
+// waiting are the next updates of the inbox behind an id.
+func (a *Adapter) waiting(ctx context.Context, after int64) ([]store.Update, error) {
+	snap, err := a.store.Read(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer snap.Close()
+	return snap.Updates(after, inboxStep)
 }
 
 // dispatch puts stored updates into their lanes.
@@ -119,40 +121,37 @@ type home struct {
 // homesOf looks up where updates belong, all at once.
 func (a *Adapter) homesOf(ctx context.Context, us []received) []home {
 	homes := make([]home, len(us))
-	err := a.store.View(ctx, func(tx store.Tx) (failed error) {
-		for i := range us {
-			u := us[i].read()
-			if u == nil {
-				continue
-			}
-			if c, p, ok := u.about(); ok {
-				if err := homes[i].look(tx, c, p); err != nil {
-					failed = err // the others are looked up all the same
-				}
-			}
+	snap, err := a.store.Read(ctx)
+	if err == nil {
+		defer snap.Close()
+	}
+	for i := range us {
+		u := us[i].read()
+		if u == nil {
+			continue
 		}
-		return failed
-	})
+		c, p, ok := u.about()
+		if !ok {
+			continue
+		}
+		if snap != nil {
+			err = cmp.Or(homes[i].look(snap, c, p), err) // the others are looked up all the same
+		}
+		homes[i].lane = cmp.Or(homes[i].lane, c.name())
+	}
 	if err != nil {
 		a.check(err)
-	}
-	for i := range us { // also those that were not looked up at all
-		if u := us[i].read(); u != nil && homes[i].lane == "" {
-			if c, _, ok := u.about(); ok {
-				homes[i].lane = c.name()
-			}
-		}
 	}
 	return homes
 }
 
-func (h *home) look(tx store.Tx, c chat, p user) error {
-	since, err := tx.Blocked(c.name())
+func (h *home) look(snap store.Snapshot, c chat, p user) error {
+	since, err := snap.Blocked(c.name())
 	h.blocked = !since.IsZero()
 	if err != nil || c.group() {
 		return err
 	}
-	id, err := tx.Member(c.name(), chat{ID: p.ID}.name())
+	id, err := snap.Member(c.name(), chat{ID: p.ID}.name())
 	if err == nil {
 		h.lane = id
 	} else if codeOf(err) == store.NotFound {
@@ -164,7 +163,12 @@ func (h *home) look(tx store.Tx, c chat, p user) error {
 // block notes since when a chat refuses messages; with the zero time that it
 // takes them again.
 func (a *Adapter) block(ctx context.Context, name string, since time.Time) error {
-	err := a.store.Update(ctx, func(tx store.Tx) error { return tx.PutBlocked(name, since) })
+	return a.commit(ctx, store.PutBlocked{Chat: name, Since: since})
+}
+
+// commit keeps something that rests on nothing.
+func (a *Adapter) commit(ctx context.Context, w ...store.Write) error {
+	err := a.store.Commit(ctx, store.Commit{Writes: w})
 	if err != nil {
 		a.check(err)
 	}
@@ -183,32 +187,22 @@ func (a *Adapter) finish(id int64, outcome string, since time.Time) {
 // knows their ids.
 func (a *Adapter) reap() {
 	for id := range a.done {
-		ids := []int64{id}
+		gone := []store.Write{store.DeleteUpdate(id)}
 		more := time.NewTimer(reapDelay)
 	gather:
-		for len(ids) < inboxStep {
+		for len(gone) < inboxStep {
 			select {
 			case id, ok := <-a.done:
 				if !ok {
 					break gather
 				}
-				ids = append(ids, id)
+				gone = append(gone, store.DeleteUpdate(id))
 			case <-more.C:
 				break gather
 			}
 		}
 		more.Stop()
-		err := a.store.Update(context.Background(), func(tx store.Tx) error {
-			for _, id := range ids {
-				if err := tx.DeleteUpdate(id); err != nil {
-					return err
-				}
-			}
-			return nil
-		})
-		if err != nil {
-			a.check(err)
-		}
+		a.commit(context.Background(), gone...)
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // quay is the group of the household; its id is an invention.
@@ -48,7 +49,7 @@ func TestAllowList(t *testing.T) {
 		t.Errorf("%d refused", p.tally.of("refused"))
 	}
 	p.stop()
-	err := p.store.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), p.store, func(tx store.Snapshot) error {
 		if id, err := tx.Member("telegram/4712", "telegram/4712"); err == nil {
 			t.Errorf("the stranger has a household: %s", id)
 		}
@@ -64,13 +65,15 @@ func TestAllowList(t *testing.T) {
 func TestBlockedChatSpeaksAgain(t *testing.T) {
 	t.Parallel()
 	p := connect(t, wiring{})
-	if err := p.store.Update(t.Context(), func(tx store.Tx) error { return tx.PutBlocked("telegram/4711", start) }); err != nil {
+	if err := storetest.Change(t.Context(), p.store, func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutBlocked{Chat: "telegram/4711", Since: start})
+	}); err != nil {
 		t.Fatal(err)
 	}
 	p.api.Say(ines, 0, "/help")
 	p.run(p.adapter.Run)
 	p.tally.wait(t, 1)
-	err := p.store.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), p.store, func(tx store.Snapshot) error {
 		since, err := tx.Blocked("telegram/4711")
 		if !since.IsZero() {
 			t.Error("still noted as refusing")

@@ -18,6 +18,7 @@ import (
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // handlerFunc is a Handler of a function.
@@ -88,10 +89,10 @@ func TestOrderOfHousehold(t *testing.T) {
 		got = append(got, e.Text)
 		return nil
 	}))
-	err := p.store.Update(t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(t.Context(), p.store, func(tx store.Snapshot, put storetest.Put) error {
 		for _, who := range []standin.Person{ines, tomas} {
 			name := fmt.Sprint("telegram/", who.ID)
-			if err := tx.PutMember(name, name, "quayside"); err != nil {
+			if err := put(store.PutMember{Chat: name, Person: name, Household: "quayside"}); err != nil {
 				return err
 			}
 		}
@@ -258,7 +259,7 @@ func TestStoredBeforeConfirmed(t *testing.T) {
 		t.Errorf("answered %q", got)
 	}
 	again.stop()
-	err := p.store.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), p.store, func(tx store.Snapshot) error {
 		us, err := tx.Updates(0, 10)
 		if len(us) > 0 {
 			t.Errorf("%d updates are left in the inbox", len(us))
@@ -357,9 +358,9 @@ func TestFlood(t *testing.T) {
 			return nil
 		})
 	}})
-	err := p.store.Update(t.Context(), func(tx store.Tx) error {
-		_, err := tx.Enqueue(store.Outgoing{Chat: "telegram/4711", Body: say.EncodeReply(text("an answer that waits"))})
-		return errors.Join(err, tx.PutMember("telegram/4711", "telegram/4711", "quayside"), tx.PutMember("telegram/4712", "telegram/4712", "quayside"))
+	err := storetest.Change(t.Context(), p.store, func(tx store.Snapshot, put storetest.Put) error {
+		err := put(store.Enqueue{Chat: "telegram/4711", Body: say.EncodeReply(text("an answer that waits"))})
+		return errors.Join(err, put(store.PutMember{Chat: "telegram/4711", Person: "telegram/4711", Household: "quayside"}), put(store.PutMember{Chat: "telegram/4712", Person: "telegram/4712", Household: "quayside"}))
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -51,11 +51,11 @@ type failing struct {
 	err error
 }
 
-func (f *failing) Update(ctx context.Context, do func(store.Tx) error) error {
+func (f *failing) Commit(ctx context.Context, c store.Commit) error {
 	if f.err != nil {
 		return f.err
 	}
-	return f.Store.Update(ctx, do)
+	return f.Store.Commit(ctx, c)
 }
 
 func TestWebhook(t *testing.T) {

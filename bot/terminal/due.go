@@ -2,13 +2,11 @@ package terminal
 
 import (
 	"context"
-	"errors"
 	"slices"
 	"time"
 
 	"bowlwright/bot/scheduler"
 	"bowlwright/bot/talk"
-	"bowlwright/store"
 )
 
 // background says what falls due while the session waits for a message.
@@ -56,23 +54,24 @@ func (s *Session) tick(ctx context.Context) (talk.TickResult, error) {
 
 // homes are the households that talk here.
 func (s *Session) homes(ctx context.Context) (homes []string, err error) {
-	err = s.store.View(ctx, func(tx store.Tx) error {
-		for _, chat := range s.notes.Chats {
-			home, err := tx.Member(chat, chat)
-			var e *store.Error
-			if errors.As(err, &e) && e.Code == store.NotFound {
-				continue
-			}
-			if err != nil {
-				return err
-			}
-			if !slices.Contains(homes, home) {
-				homes = append(homes, home)
-			}
+	snap, err := s.store.Read(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer snap.Close()
+	for _, chat := range s.notes.Chats {
+		home, err := snap.Member(chat, chat)
+		if talk.IsNotFound(err) {
+			continue
 		}
-		return nil
-	})
-	return homes, err
+		if err != nil {
+			return nil, err
+		}
+		if !slices.Contains(homes, home) {
+			homes = append(homes, home)
+		}
+	}
+	return homes, nil
 }
 
 // nextDue is when something falls due next, the zero time for never.
@@ -81,19 +80,21 @@ func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
 	if err != nil {
 		return next, err
 	}
-	err = s.store.View(ctx, func(tx store.Tx) error {
-		for _, home := range homes {
-			d, err := tx.Due(home)
-			if err != nil {
-				return err
-			}
-			if !d.At.IsZero() && (next.IsZero() || d.At.Before(next)) {
-				next = d.At
-			}
+	snap, err := s.store.Read(ctx)
+	if err != nil {
+		return next, err
+	}
+	defer snap.Close()
+	for _, home := range homes {
+		d, err := snap.Due(home)
+		if err != nil {
+			return next, err
 		}
-		return nil
-	})
-	return next, err
+		if !d.At.IsZero() && (next.IsZero() || d.At.Before(next)) {
+			next = d.At
+		}
+	}
+	return next, nil
 }
 
 // goTo sets the session's clock. On the way forward it stops at each instant at

@@ -118,13 +118,15 @@ func (s *Session) now() time.Time {
 }
 
 func (s *Session) load(ctx context.Context) error {
-	err := s.store.View(ctx, func(tx store.Tx) error {
-		data, err := tx.Adapter(notesKey)
-		if err != nil || len(data) == 0 {
-			return err
-		}
-		return json.Unmarshal(data, &s.notes)
-	})
+	snap, err := s.store.Read(ctx)
+	if err != nil {
+		return err
+	}
+	defer snap.Close()
+	data, err := snap.Adapter(notesKey)
+	if err == nil && len(data) > 0 {
+		err = json.Unmarshal(data, &s.notes)
+	}
 	if s.notes.Person == "" {
 		s.notes.Person = firstPerson
 	}
@@ -217,15 +219,7 @@ func (s *Session) deliver(ctx context.Context) error {
 		return err
 	}
 	for _, chat := range s.notes.Chats {
-		var out []store.Outgoing
-		err := s.store.View(ctx, func(tx store.Tx) (err error) {
-			out, err = tx.Pending(chat, 1000)
-			return err
-		})
-		if err != nil {
-			return err
-		}
-		if err := s.printAll(ctx, chat, out); err != nil {
+		if err := s.printAll(ctx, chat); err != nil {
 			return err
 		}
 	}
@@ -243,22 +237,36 @@ func (s *Session) learn(ctx context.Context) error {
 	if s.notes.Home != "" {
 		return nil
 	}
-	return s.store.View(ctx, func(tx store.Tx) error {
-		home, err := tx.Member(s.chat(), s.chat())
-		var e *store.Error
-		if errors.As(err, &e) && e.Code == store.NotFound {
-			s.notes.Chats = nil
-			return nil
-		}
-		s.notes.Home = home
+	snap, err := s.store.Read(ctx)
+	if err != nil {
 		return err
-	})
-}
-
-func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoing) error {
-	if len(out) == 0 {
+	}
+	defer snap.Close()
+	home, err := snap.Member(s.chat(), s.chat())
+	if talk.IsNotFound(err) {
+		s.notes.Chats = nil
 		return nil
 	}
+	s.notes.Home = home
+	return err
+}
+
+// pending is what the outbox holds for a chat.
+func (s *Session) pending(ctx context.Context, chat string) ([]store.Outgoing, error) {
+	snap, err := s.store.Read(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer snap.Close()
+	return snap.Pending(chat, 1000)
+}
+
+func (s *Session) printAll(ctx context.Context, chat string) error {
+	out, err := s.pending(ctx, chat)
+	if err != nil || len(out) == 0 {
+		return err
+	}
+	var gone []store.Write
 	for _, m := range out {
 		r, err := say.DecodeReply(m.Body)
 		if err != nil {
@@ -284,27 +292,18 @@ func (s *Session) printAll(ctx context.Context, chat string, out []store.Outgoin
 		if err := s.print(head + text); err != nil {
 			return err
 		}
+		gone = append(gone, store.Delivered(m.Number))
 	}
-	return s.store.Update(ctx, func(tx store.Tx) error {
-		for _, m := range out {
-			if err := tx.Delivered(m.Number); err != nil {
-				return err
-			}
-		}
-		return s.put(tx)
-	})
+	return s.save(ctx, gone...)
 }
 
-func (s *Session) save(ctx context.Context) error {
-	return s.store.Update(ctx, s.put)
-}
-
-func (s *Session) put(tx store.Tx) error {
+// save keeps the notes, together with other writes.
+func (s *Session) save(ctx context.Context, w ...store.Write) error {
 	data, err := json.Marshal(s.notes)
 	if err != nil {
 		return err
 	}
-	return tx.PutAdapter(notesKey, data)
+	return s.store.Commit(ctx, store.Commit{Writes: append(w, store.PutAdapter{Chat: notesKey, Notes: data})})
 }
 
 // print writes a text and an empty line.

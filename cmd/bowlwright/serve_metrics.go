@@ -168,31 +168,38 @@ func (c *storeCollector) Describe(out chan<- *prometheus.Desc) {
 
 // Collect implements prometheus.Collector.
 func (c *storeCollector) Collect(out chan<- prometheus.Metric) {
-	var oldest, waited time.Duration
-	waiting := 0
-	err := c.store.View(context.Background(), func(tx store.Tx) error {
-		first, err := tx.Pending("", 1)
-		if len(first) > 0 {
-			oldest = max(0, time.Since(first[0].At))
-		}
-		if err != nil {
-			return err
-		}
-		due, err := tx.DueBy(time.Now(), mostWaiting)
-		if waiting = len(due); waiting > 0 {
-			waited = max(0, time.Since(due[0].At))
-		}
-		return err
-	})
-	size, sizeErr := c.store.Sizes()
-	if err != nil || sizeErr != nil {
+	size, err := c.store.Sizes()
+	first, due, failed := c.waiting()
+	if err != nil || failed != nil {
 		c.log.Error("the store could not be measured")
 		return
 	}
+	var oldest, waited time.Duration
+	if len(first) > 0 {
+		oldest = max(0, time.Since(first[0].At))
+	}
+	if len(due) > 0 {
+		waited = max(0, time.Since(due[0].At))
+	}
 	for d, v := range map[*prometheus.Desc]float64{
 		outboxDepth: float64(size.Outbox), outboxAge: oldest.Seconds(), inboxDepth: float64(size.Inbox),
-		dueHomes: float64(waiting), dueAge: waited.Seconds(), deadDepth: float64(size.Dead), storeSize: float64(size.Bytes), homes: float64(size.Households),
+		dueHomes: float64(len(due)), dueAge: waited.Seconds(), deadDepth: float64(size.Dead), storeSize: float64(size.Bytes), homes: float64(size.Households),
 	} {
 		out <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, v)
 	}
+}
+
+// waiting is the oldest message of the outbox, if there is one, and what is due.
+func (c *storeCollector) waiting() ([]store.Outgoing, []store.Due, error) {
+	snap, err := c.store.Read(context.Background())
+	if err != nil {
+		return nil, nil, err
+	}
+	defer snap.Close()
+	first, err := snap.Pending("", 1)
+	if err != nil {
+		return nil, nil, err
+	}
+	due, err := snap.DueBy(time.Now(), mostWaiting)
+	return first, due, err
 }

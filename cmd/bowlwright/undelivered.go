@@ -83,11 +83,13 @@ func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.
 		return aboutFile(err, file)
 	}
 	defer s.Close()
-	var dead []store.Dead
-	if err := s.View(ctx, func(tx store.Tx) (err error) {
-		dead, err = tx.Dead(mostUndelivered)
-		return err
-	}); err != nil {
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return aboutFile(err, file)
+	}
+	defer snap.Close()
+	dead, err := snap.Dead(mostUndelivered)
+	if err != nil {
 		return aboutFile(err, file)
 	}
 	var out strings.Builder
@@ -106,25 +108,16 @@ func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.
 // settleUndelivered forgets the messages, after putting them at the end of the
 // outbox where they are to be tried again.
 func settleUndelivered(ctx context.Context, s store.Store, retry bool) (n int, err error) {
-	err = s.Update(ctx, func(tx store.Tx) error {
-		dead, err := tx.Dead(mostUndelivered)
-		if err != nil {
-			return err
-		}
+	err = store.Answer(ctx, s, func(snap store.Snapshot) (c store.Commit, err error) {
+		dead, err := snap.Dead(mostUndelivered)
 		for _, d := range dead {
-			if retry {
-				again := d.Message
-				again.Number = 0 // a bowl of last week still expires: nobody should feed it now
-				if _, err := tx.Enqueue(again); err != nil {
-					return err
-				}
+			if retry { // a bowl of last week still expires: nobody should feed it now
+				c.Writes = append(c.Writes, store.Enqueue(d.Message))
 			}
-			if err := tx.DeleteDead(d.Message.Number); err != nil {
-				return err
-			}
+			c.Writes = append(c.Writes, store.DeleteDead(d.Message.Number))
 		}
 		n = len(dead)
-		return nil
+		return c, err
 	})
 	return n, err
 }
