@@ -283,6 +283,11 @@ func pickDue(t *talk.Turn, said read.DueSaid, action string, kinds ...planner.Re
 	} else if len(open) == 1 {
 		t.Act(actions[0], r, open[0])
 		return true
+	} else if said.All && action == "given" { // "given both"
+		for i, o := range slices.Backward(open) {
+			t.Act(actions[i], t.Reminder(o.Reminder), o)
+		}
+		return true
 	}
 	name := ""
 	for _, o := range open {

@@ -3,6 +3,8 @@ package day
 import (
 	"time"
 
+	"bowlwright/bot/read"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -92,7 +94,10 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 	}
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Given {
-			talk.AlreadyAnswered(t, r, o, e) // a dose is never doubled
+			out := talk.AlreadyAnswered(t, r, o, e) // a dose is never doubled
+			if twice := t.Event.Press == "" || e.Person != t.Event.Person; twice && !read.SaysTwice(t.Event.Text) {
+				out.Body = append(out.Body, say.Para(msg("given.if-twice", "check", remind.TwiceText(t, r))))
+			}
 			return
 		}
 	}

@@ -69,8 +69,27 @@ func GivenWords(t *talk.Turn, s string) bool {
 		}
 		return true
 	}
+	done, twice := len(t.Replies), read.SaysTwice(s)
 	giveSaid(t, fits[0], s)
+	if twice && len(t.Replies) > done {
+		noteTwice(t, fits[0], s, &t.Replies[done])
+	}
 	return true
+}
+
+// noteTwice says what two doses on a day come to. The second is in the journal
+// as it was told and comes off the stock; the series goes on as it was.
+func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) {
+	t.Mutate("did.given", talk.AboutReminder(t, r))
+	t.Note(planner.Entry{Kind: planner.SignSeen, Dog: r.Dog, Text: typed})
+	if r.Stock != nil {
+		r.Stock.Take(stockUnits(talk.DoseOf(t, r)))
+	}
+	name := msg("given.the-dog")
+	if d := t.Dog(r.Dog); d != nil {
+		name = d.Name
+	}
+	out.Body = append([]say.Block{say.Para(remind.TwiceText(t, r))}, append(out.Body, say.Para(msg("given.twice", "dog", name)))...)
 }
 
 // medicineGiven takes that something was given which a reminder names in its

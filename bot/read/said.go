@@ -70,8 +70,15 @@ var doubtfulGrams = regexp.MustCompile(`(?i)(?:^|[^\d.,])([1-9]\d{0,2}\.\d{3} ?(
 // given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	return hasAny(low, givenVerbs) && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven.MatchString(s)
+	verb := hasAny(low, givenVerbs) || SaysTwice(s) && strings.Contains(low, "got ")
+	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven.MatchString(s)
 }
+
+// SaysTwice reports that a text tells of something that was given two times over:
+// "both of us gave vitamin E", "she got it twice".
+func SaysTwice(s string) bool { return saysTwice.MatchString(s) }
+
+var saysTwice = regexp.MustCompile(`(?i)\b(both of us|we['’]?(ve)? both|twice|two times|2 times|2x|double|doubled|(a )?second (dose|time|one)|two doses|2 doses)\b`)
 
 // OfMedicine reports that words are about something to be given: "give her
 // the drops", "benazepril 5 mg".

@@ -61,12 +61,7 @@ func aboveMaximum(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 	if kcalADay <= 0 || profile == nil {
 		return ""
 	}
-	var food nutrition.Mixture
-	if l, ok := eatenNow(t, d); ok {
-		food = l.Mixture
-		food.Extras = food.Extras[:len(food.Extras)-len(balance.RemindedOf(t, d, ""))]
-	}
-	food.Extras = append(food.Extras, balance.RemindedOf(t, d, r.ID)...)
+	food := besides(t, d, r)
 	judge := func(key string, perDay float64, but map[nutrition.Subject]bool) (lines []string) {
 		m := food
 		brings := recipes.ExtrasOf(t, r.Dose, d, perDay)
