@@ -67,8 +67,8 @@ func BasisText(t *talk.Turn, l Looked) string {
 		}
 		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), open)
 	}
-	return msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
-		"kcal", say.Kcal(l.Result.Basis.Kcal), "rests", restsOn(l.Result.ProfileID, l.Result.Basis))
+	return say.JoinParas(msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
+		"kcal", say.Kcal(l.Result.Basis.Kcal), "rests", restsOn(l.Result.ProfileID, l.Result.Basis)), ReplacedText(t, l.Dog, l.Recipe))
 }
 
 // restsOn says what intake the minimums a day rest on, of a table that states

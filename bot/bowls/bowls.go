@@ -199,13 +199,14 @@ func BowlDoses(t *talk.Turn, e Eater, b planner.Bowl) string {
 }
 
 // WithIt says a supplement of the recipe that goes with a bowl, or that is
-// stirred into all of the food; nothing where a reminder gives it.
+// stirred into all of the food; where a reminder gives it, only that it gives
+// another amount.
 func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	switch {
 	case dose.Batch:
 		return msg("bowl.stirred", "dose", t.DoseAmount(dose))
 	case d != nil && hasReminder(t, d.ID, dose.Food):
-		return ""
+		return balance.ReplacedWeekly(t, d, dose)
 	}
 	return msg("bowl.dose", "dose", recipes.DoseText(t, dose))
 }

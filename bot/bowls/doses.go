@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -35,11 +36,5 @@ func dosesOn(t *talk.Turn, d *planner.Dog, day planner.Date) (due []planner.Occu
 
 // hasReminder reports that a supplement has a reminder.
 func hasReminder(t *talk.Turn, dog, food string) bool {
-	for i := range t.Home.Reminders {
-		r := &t.Home.Reminders[i]
-		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") {
-			return true
-		}
-	}
-	return false
+	return balance.SupplementOf(t, dog, food, "") != nil
 }

@@ -30,6 +30,13 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
 	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose))
+	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok && t.Recipe(id) != nil {
+		for _, own := range t.Recipe(id).Doses {
+			if own.Food == r.Dose.Food {
+				lines = append(lines, balance.DoseReplaced(t, d, own))
+			}
+		}
+	}
 	if planner.AmountOf(*d, t.Event.At).Gate != "" {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}
