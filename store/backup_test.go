@@ -15,6 +15,7 @@ import (
 	bolt "go.etcd.io/bbolt"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestBackupWhileWriting takes copies while events are committed. Each copy
@@ -28,9 +29,9 @@ func TestBackupWhileWriting(t *testing.T) {
 	committed <- 0
 	wg.Go(func() {
 		for n := 1; ctx.Err() == nil; n++ {
-			err := s.Update(context.Background(), func(tx store.Tx) error {
-				_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Body: make([]byte, n%3000)})
-				return cmp.Or(err, tx.Delivered(uint64(n-50)))
+			err := storetest.Change(context.Background(), s, func(tx store.Snapshot, put storetest.Put) error {
+				err := put(store.Enqueue{Chat: "terminal/Ines", Body: make([]byte, n%3000)})
+				return cmp.Or(err, put(store.Delivered(uint64(n-50))))
 			})
 			if err != nil {
 				t.Error(err)
@@ -54,7 +55,7 @@ func TestBackupWhileWriting(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := reopened(t, path)
-		err = c.View(t.Context(), func(tx store.Tx) error {
+		err = storetest.Look(t.Context(), c, func(tx store.Snapshot) error {
 			ms, err := tx.Pending("", 1<<20)
 			if last := len(ms) - 1; err == nil && (last < 0 || ms[last].Number < uint64(before)) {
 				t.Errorf("%d messages in the copy, which ends before number %d", len(ms), before)
@@ -101,7 +102,9 @@ func TestBackupFails(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	wantCode(t, "a context that is done", s.Backup(ctx, io.Discard), store.Internal)
-	if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutMember("a", "b", "c") }); err != nil {
+	if err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.PutMember{Chat: "a", Person: "b", Household: "c"})
+	}); err != nil {
 		t.Errorf("the store afterwards: %v", err)
 	}
 }
@@ -183,7 +186,9 @@ func TestRestore(t *testing.T) {
 	s := reopened(t, to)
 	_, err := restore(from, to, keep)
 	wantCode(t, "over a store in use", err, store.Busy)
-	if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.MarkSeen("event-late", at) }); err != nil {
+	if err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		return put(store.MarkSeen{Event: "event-late", At: at})
+	}); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.Close(); err != nil {

@@ -11,7 +11,7 @@ import (
 )
 
 // Bolt is a Store in one bbolt file. It is safe for concurrent use: any number
-// of View, one Update at a time. Updates that come together share a commit, and
+// of snapshots, one commit at a time. Commits that come together share a transaction, and
 // so the wait for the disk.
 //
 // Damage that shows only while it is open stops it: every transaction from
@@ -29,9 +29,9 @@ type Bolt struct {
 	closing sync.Once
 	begin   sync.Mutex // held while a transaction begins
 
-	writer  gate   // held by the one Update, and by who commits
+	writer  gate   // held by the one update, and by who commits
 	group   *group // that updates join; of whoever holds writer
-	shut    bool   // no Update begins any more; of whoever holds writer
+	shut    bool   // no update begins any more; of whoever holds writer
 	wrote   bool   // something was, since Open; of whoever holds writer
 	stampAt int64  // where the file has a stamp, 0 where it has none; of whoever holds writer
 
@@ -55,15 +55,6 @@ func (s *Bolt) Path() string { return s.path }
 // Found returns what Open found.
 func (s *Bolt) Found() Found { return s.found }
 
-// View implements Store. A context that is done before f starts is an error
-// of code Internal that wraps the context's.
-func (s *Bolt) View(ctx context.Context, f func(Tx) error) error {
-	if err := ctx.Err(); err != nil {
-		return classify("view", err)
-	}
-	return s.view("view", func(t *boltTx) error { return f(t) })
-}
-
 // Read implements Store. A context that is done is an error of code Internal
 // that wraps the context's. The file does not shrink while a snapshot is open.
 func (s *Bolt) Read(ctx context.Context) (Snapshot, error) {
@@ -83,7 +74,7 @@ func (s *Bolt) read(op string) (*boltTx, error) {
 
 // Close implements Snapshot.
 func (t *boltTx) Close() {
-	if !t.over && !t.writable {
+	if !t.over {
 		t.s.rollback(t.tx)
 		t.over = true
 	}

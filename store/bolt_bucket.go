@@ -15,7 +15,7 @@ type bucket struct {
 	of string // its name
 }
 
-// undo takes back one change of an Update.
+// undo takes back one change of an update.
 type undo struct {
 	is     *bolt.Bucket
 	key    []byte // nil: of the sequence
@@ -78,7 +78,7 @@ func (b bucket) setSequence(n uint64) error {
 	return nil
 }
 
-// takeBack undoes all that an Update wrote, the last first.
+// takeBack undoes all that an update wrote, the last first.
 func (t *boltTx) takeBack() error {
 	for i := len(t.undone) - 1; i >= 0; i-- {
 		u, err := t.undone[i], error(nil)

@@ -19,7 +19,7 @@ func TestEmptiedPages(t *testing.T) {
 	weighed := func(household string, n int) planner.Entry {
 		return planner.Entry{ID: fmt.Sprint("w", n), Kind: planner.Weighed, Dog: "d1", At: morning.AddDate(0, 0, n), Text: string(make([]byte, 300))}
 	}
-	fill := func(tx Tx, household string) error {
+	fill := func(tx *boltTx, household string) error {
 		for n := range 40 {
 			c := Change{ID: fmt.Sprint(n), About: string(bytes.Repeat([]byte("x"), 500))}
 			if err := errors.Join(tx.PushChange(household, c), tx.PutEntry(household, weighed(household, n))); err != nil {
@@ -28,7 +28,7 @@ func TestEmptiedPages(t *testing.T) {
 		}
 		return nil
 	}
-	want := func(tx Tx, household string, n int) {
+	want := func(tx *boltTx, household string, n int) {
 		t.Helper()
 		c, err := tx.LastChange(household)
 		if n < 0 && !isNotFound(err) || n >= 0 && (err != nil || c.ID != fmt.Sprint(n)) {
@@ -39,12 +39,12 @@ func TestEmptiedPages(t *testing.T) {
 			t.Errorf("%s has %d entries, %v", household, len(es), err)
 		}
 	}
-	if err := s.Update(t.Context(), func(tx Tx) error {
+	if err := s.update(t.Context(), func(tx *boltTx) error {
 		return errors.Join(fill(tx, "a"), fill(tx, "b"), fill(tx, "c"))
 	}); err != nil {
 		t.Fatal(err)
 	}
-	err := s.Update(t.Context(), func(tx Tx) error {
+	err := s.update(t.Context(), func(tx *boltTx) error {
 		// In the middle: what is before the pages is found over them.
 		err := tx.DeleteHousehold("b")
 		want(tx, "a", 39)

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"path/filepath"
 	"syscall"
@@ -18,31 +19,31 @@ func TestLastStepFails(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	join := func(household string) func(Tx) error {
-		return func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", household) }
+	join := func(household string) func(*boltTx) error {
+		return func(tx *boltTx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", household) }
 	}
 
 	// A file that cannot be written leaves the store as it was, and usable.
 	s.finish = func(tx *bolt.Tx) error { return errors.Join(tx.Rollback(), syscall.ENOSPC) }
-	wantCode(t, "an update without space", s.Update(t.Context(), join("quayside")), Full)
+	wantCode(t, "an update without space", s.update(t.Context(), join("quayside")), Full)
 	s.finish = (*bolt.Tx).Commit
-	wantCode(t, "after it", s.View(t.Context(), func(tx Tx) error {
+	wantCode(t, "after it", s.view("view", func(tx *boltTx) error {
 		_, err := tx.Member("terminal/Ines", "terminal/Ines")
 		return err
 	}), NotFound)
-	if err := s.Update(t.Context(), join("quayside")); err != nil {
+	if err := s.update(t.Context(), join("quayside")); err != nil {
 		t.Fatal(err)
 	}
 
 	s.finish = func(tx *bolt.Tx) error { return errors.Join(tx.Commit(), syscall.EIO) }
-	err = s.Update(t.Context(), join("mill"))
+	err = s.update(t.Context(), join("mill"))
 	wantCode(t, "a disk that failed at the end", err, Internal)
 	if !errors.Is(err, syscall.EIO) {
 		t.Errorf("%v does not wrap its cause", err)
 	}
-	none := func(Tx) error { t.Error("a transaction started"); return nil }
-	wantCode(t, "view", s.View(t.Context(), none), Internal)
-	wantCode(t, "update", s.Update(t.Context(), none), Internal)
+	none := func(*boltTx) error { t.Error("a transaction started"); return nil }
+	wantCode(t, "view", s.view("view", none), Internal)
+	wantCode(t, "update", s.update(t.Context(), none), Internal)
 	if err := s.Close(); err != nil {
 		t.Error(err)
 	}
@@ -50,7 +51,7 @@ func TestLastStepFails(t *testing.T) {
 	if s, err = Open(path, Options{}); err != nil {
 		t.Fatal(err)
 	}
-	err = s.Update(t.Context(), func(tx Tx) error {
+	err = s.update(t.Context(), func(tx *boltTx) error {
 		id, err := tx.Member("terminal/Ines", "terminal/Ines")
 		if id != "mill" && id != "quayside" {
 			t.Errorf("household %q", id)
@@ -67,4 +68,20 @@ func wantCode(t testing.TB, what string, err error, want Code) {
 	if !isCode(err, want) {
 		t.Errorf("%s: %v, want code %s", what, err, want)
 	}
+}
+
+// TestWaitsNoLonger has a commit that waits for its turn give up with its
+// context.
+func TestWaitsNoLonger(t *testing.T) {
+	s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
+	defer s.Close()
+	ctx, cancel := context.WithCancel(t.Context())
+	s.writer.enter()
+	waiting := make(chan error)
+	go func() { waiting <- s.Commit(ctx, Commit{}) }()
+	cancel()
+	if err := <-waiting; !errors.Is(err, context.Canceled) {
+		t.Errorf("it waited: %v", err)
+	}
+	s.writer.leave()
 }

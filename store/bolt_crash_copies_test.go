@@ -79,13 +79,13 @@ func TestCrashCopies(t *testing.T) {
 			s := openWith(t, c.path, c.finish)
 			states := []notes{{}}
 			for len(states) < 60 {
-				var changes []func(Tx) error
+				var changes []func(*boltTx) error
 				for range 1 + random.IntN(3) {
 					next, change := states[len(states)-1].random(random, len(states))
 					states, changes = append(states, next), append(changes, change)
 				}
 				c.begun.Store(int64(len(states) - 1))
-				if err := errors.Join(grouped(t, s, len(changes), func(i int, tx Tx) error { return changes[i](tx) })...); err != nil {
+				if err := errors.Join(grouped(t, s, len(changes), func(i int, tx *boltTx) error { return changes[i](tx) })...); err != nil {
 					t.Fatal(err)
 				}
 				c.acknowledged.Store(int64(len(states) - 1))

@@ -2,7 +2,6 @@ package store_test
 
 import (
 	"bufio"
-	"cmp"
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -60,7 +59,7 @@ func commitForEver(t *testing.T, path string) {
 		t.Fatal(err)
 	}
 	n := 0
-	err = s.View(background, func(tx store.Tx) error {
+	err = storetest.Look(background, s, func(tx store.Snapshot) error {
 		if h, err := tx.Household("quayside"); err == nil {
 			n = h.LastID
 		}
@@ -68,9 +67,7 @@ func commitForEver(t *testing.T, path string) {
 	})
 	for err == nil {
 		n++
-		err = s.Update(background, func(tx store.Tx) error {
-			return cmp.Or(event(tx, storetest.Quayside(), n), noted(tx, "quayside", n), tx.Delivered(uint64(n-3)))
-		})
+		err = commit(s, append(append(event(storetest.Quayside(), n), noted("quayside", n)...), store.Delivered(n-3))...)
 		fmt.Printf("committed %d\n", n)
 	}
 	t.Fatal(err)
@@ -116,7 +113,7 @@ func wantEvents(t *testing.T, path string, acknowledged int) (last int) {
 		t.Fatal(err)
 	}
 	defer checkAndClose(t, s)
-	err = s.View(background, func(tx store.Tx) error {
+	err = storetest.Look(background, s, func(tx store.Snapshot) error {
 		if h, err := tx.Household("quayside"); err == nil {
 			last = h.LastID
 		} else if acknowledged > 0 {

@@ -33,7 +33,7 @@ const damageHouseholds = 3
 
 // read returns all that fill has put into a store.
 func read(s store.Store) (c content, err error) {
-	err = s.View(context.Background(), func(tx store.Tx) error {
+	err = storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		for i := range damageHouseholds {
 			id := fmt.Sprint("household-", i)
 			h, err := tx.Household(id)
@@ -271,7 +271,7 @@ func TestShortenedWhileOpen(t *testing.T) {
 			}
 			_, err := read(s)
 			wantCode(t, "view", err, store.Damaged)
-			err = s.Update(t.Context(), func(tx store.Tx) error { return event(tx, storetest.Quayside(), 1) })
+			err = commit(s, event(storetest.Quayside(), 1)...)
 			wantCode(t, "update", err, store.Damaged)
 			wantCode(t, "check", s.Check(), store.Damaged)
 			if err := s.Close(); err != nil {
@@ -293,7 +293,7 @@ func TestShortenedWithinTransaction(t *testing.T) {
 	fill(t, path, damageHouseholds, store.Options{NoSync: true})
 	s := mustOpen(t, path)
 	defer s.Close()
-	err := s.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		if err := os.Truncate(path, 2*int64(os.Getpagesize())); err != nil {
 			t.Fatal(err)
 		}
@@ -301,7 +301,7 @@ func TestShortenedWithinTransaction(t *testing.T) {
 		return err
 	})
 	wantCode(t, "reading a page that is gone", err, store.Damaged)
-	wantCode(t, "update", s.Update(t.Context(), func(store.Tx) error { return nil }), store.Damaged)
+	wantCode(t, "update", commit(s), store.Damaged)
 }
 
 // TestShortenedBeyondReach cuts off the end of one long record at the end of
@@ -313,14 +313,14 @@ func TestShortenedBeyondReach(t *testing.T) {
 	defer s.Close()
 	long := storetest.Quayside()
 	long.Dogs[0].Health = strings.Repeat("x", 1<<20)
-	if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutHousehold(long) }); err != nil {
+	if err := commit(s, store.PutHousehold{Household: long}); err != nil {
 		t.Fatal(err)
 	}
 	// Some more commits to the file, which a check needs up to date, move what
 	// is written often to free pages before it.
-	join := func(tx store.Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") }
+	join := store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: "quayside"}
 	for range 5 {
-		if err := errors.Join(s.Update(t.Context(), join), s.Check()); err != nil {
+		if err := errors.Join(commit(s, join), s.Check()); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -332,7 +332,7 @@ func TestShortenedBeyondReach(t *testing.T) {
 	if err := os.Truncate(path, size); err != nil {
 		t.Fatal(err)
 	}
-	wantCode(t, "update", s.Update(t.Context(), join), store.Damaged)
+	wantCode(t, "update", commit(s, join), store.Damaged)
 	if info, err = os.Stat(path); err != nil || info.Size() != size {
 		t.Errorf("the file was changed: %d bytes, %v, want %d", info.Size(), err, size)
 	}

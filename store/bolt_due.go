@@ -36,9 +36,6 @@ func (t *boltTx) PutDue(d Due) error {
 	if err != nil {
 		return classify(op, err)
 	}
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	before, err := t.Due(d.Household)
 	if err != nil {
 		return err

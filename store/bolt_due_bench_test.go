@@ -16,6 +16,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // Each household has four reminders: two meals, a supplement, the scale. Only
@@ -52,11 +53,11 @@ func manyDue(b *testing.B, path string, reminding int) (households int) {
 		Dogs: []planner.Dog{{ID: "d1", Name: "Juniper", Weight: 19.6, Weighed: at, Condition: 5, Recipe: "r1"}},
 	}
 	for from := 0; from < households; from += 10_000 {
-		err := s.Update(b.Context(), func(tx store.Tx) error {
+		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for i := from; i < min(from+10_000, households); i++ {
 				h.ID = fmt.Sprintf("h%015d", i)
 				due := store.Due{Household: h.ID, At: at.Add(time.Duration(i/duePerTick) * time.Minute), Through: at.Add(-time.Hour)}
-				if err := cmp.Or(tx.PutHousehold(h), tx.PutDue(due)); err != nil {
+				if err := cmp.Or(put(store.PutHousehold{Household: h}), put(store.PutDue(due))); err != nil {
 					return err
 				}
 			}
@@ -83,7 +84,7 @@ func manyDue(b *testing.B, path string, reminding int) (households int) {
 func tick(s *store.Bolt, now time.Time, households int) (read, moved time.Duration, err error) {
 	began := time.Now()
 	var due []store.Due
-	err = s.View(background, func(tx store.Tx) (err error) {
+	err = storetest.Look(background, s, func(tx store.Snapshot) (err error) {
 		due, err = tx.DueBy(now, 1000)
 		return err
 	})
@@ -95,10 +96,10 @@ func tick(s *store.Bolt, now time.Time, households int) (read, moved time.Durati
 		return read, 0, err
 	}
 	began = time.Now()
-	err = s.Update(background, func(tx store.Tx) error {
+	err = storetest.Change(background, s, func(tx store.Snapshot, put storetest.Put) error {
 		for _, d := range due {
 			d.Through, d.At = now, d.At.Add(time.Duration(households/duePerTick)*time.Minute)
-			if err := tx.PutDue(d); err != nil {
+			if err := put(store.PutDue(d)); err != nil {
 				return err
 			}
 		}

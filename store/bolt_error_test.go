@@ -92,7 +92,7 @@ func TestReplacedWhileWaiting(t *testing.T) {
 				return
 			}
 			defer s.Close()
-			err = s.View(t.Context(), func(tx store.Tx) error {
+			err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 				_, err := tx.Household("household-0")
 				return err
 			})
@@ -128,18 +128,14 @@ func TestCreatedOnce(t *testing.T) {
 				return
 			}
 			defer s.Close()
-			err = s.Update(t.Context(), func(tx store.Tx) error {
-				_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines"})
-				return err
-			})
-			if err != nil {
+			if err := commit(s, store.Enqueue{Chat: "terminal/Ines"}); err != nil {
 				t.Error(err)
 			}
 		})
 	}
 	wg.Wait()
 	s := openStore(t, path)
-	err := s.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		ms, err := tx.Pending("", 2*creators)
 		if len(ms) != creators {
 			t.Errorf("%d of %d messages are there", len(ms), creators)
@@ -157,7 +153,7 @@ func TestErrorsHoldNoContent(t *testing.T) {
 	h := storetest.Quayside()
 	h.Dogs[0].Health = "SECRET"
 	h.Dogs[1].Weight /= 0
-	err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutHousehold(h) })
+	err := commit(s, store.PutHousehold{Household: h})
 	wantCode(t, "an infinite weight", err, store.Internal)
 	if strings.Contains(err.Error(), "SECRET") || !strings.Contains(err.Error(), "put household") {
 		t.Errorf("%v", err)

@@ -19,18 +19,14 @@ type group struct {
 	err   error         // why it failed; set before done
 }
 
-// Update implements Store. A context that is done before f starts is an error
-// of code Internal that wraps the context's; once f has started the context
-// is not looked at.
+// update calls f with a transaction that reads and writes, alone. A context that
+// is done before f starts is an error of code Internal that wraps the context's;
+// once f has started the context is not looked at.
 //
 // Where a group cannot be committed, every update of it fails, and none of
 // them has happened. An error of f is returned when what f may have read is
-// durable too: who tries again then finds it in a View. Where that fails, its
+// durable too: who tries again then finds it in a snapshot. Where that fails, its
 // error is returned, since f rests on what never was.
-func (s *Bolt) Update(ctx context.Context, f func(Tx) error) error {
-	return s.update(ctx, func(t *boltTx) error { return f(t) })
-}
-
 func (s *Bolt) update(ctx context.Context, f func(*boltTx) error) (err error) {
 	select {
 	case s.writer <- struct{}{}:
@@ -77,7 +73,7 @@ func (s *Bolt) join(ctx context.Context) (g *group, mine bool, err error) {
 // run has f write to a group, and takes back what it wrote where it fails. The
 // writer is held.
 func (s *Bolt) run(g *group, f func(*boltTx) error) error {
-	t, whole := &boltTx{s: s, tx: g.tx, writable: true}, false
+	t, whole := &boltTx{s: s, tx: g.tx}, false
 	defer func() {
 		t.over = true
 		if whole {

@@ -66,7 +66,7 @@ func failingDisk(t *testing.T, seed uint64, all map[string]int) {
 	for range 120 {
 		d.often = 1 + random.IntN(8)
 		next := states
-		var changes []func(Tx) error
+		var changes []func(*boltTx) error
 		var mine []bool
 		for range 1 + random.IntN(4) {
 			is, change := next[len(next)-1].random(random, len(next))
@@ -75,7 +75,7 @@ func failingDisk(t *testing.T, seed uint64, all map[string]int) {
 				next = append(next, is)
 			}
 		}
-		errs := grouped(t, s, len(changes), func(i int, tx Tx) error {
+		errs := grouped(t, s, len(changes), func(i int, tx *boltTx) error {
 			err := changes[i](tx)
 			if err == nil && mine[i] {
 				all["update"]++
@@ -128,8 +128,8 @@ func failingDisk(t *testing.T, seed uint64, all map[string]int) {
 	}
 }
 
-func setNote(chat, text string) func(Tx) error {
-	return func(tx Tx) error { return tx.PutAdapter(chat, []byte(text)) }
+func setNote(chat, text string) func(*boltTx) error {
+	return func(tx *boltTx) error { return tx.PutAdapter(chat, []byte(text)) }
 }
 
 // TestGroupFails has every update of a group fail with its commit, also one
@@ -139,7 +139,7 @@ func TestGroupFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
 		defer s.Close()
-		if err := s.Update(t.Context(), setNote("a", "1")); err != nil {
+		if err := s.update(t.Context(), setNote("a", "1")); err != nil {
 			t.Fatal(err)
 		}
 		commits := 0
@@ -147,7 +147,7 @@ func TestGroupFails(t *testing.T) {
 			commits++
 			return errors.Join(tx.Rollback(), syscall.ENOSPC)
 		}
-		updates := func(i int, tx Tx) error {
+		updates := func(i int, tx *boltTx) error {
 			text, err := tx.Adapter("a")
 			if err != nil || i > 0 && string(text) != "2" {
 				t.Errorf("update %d sees %q, %v", i, text, err)
@@ -167,7 +167,7 @@ func TestGroupFails(t *testing.T) {
 		}
 		seen := func(want string) {
 			t.Helper()
-			err := s.View(t.Context(), func(tx Tx) error {
+			err := s.view("view", func(tx *boltTx) error {
 				if text, err := tx.Adapter("a"); string(text) != want {
 					t.Errorf("%q is seen, %v, want %q", text, err, want)
 				}
@@ -188,8 +188,8 @@ func TestGroupFails(t *testing.T) {
 		}
 		// Those that write nothing cost none.
 		for range 10 {
-			err := s.Update(t.Context(), func(Tx) error { return nil })
-			failed := s.Update(t.Context(), func(tx Tx) error { return errors.Join(tx.PutAdapter("a", nil), errMine) })
+			err := s.update(t.Context(), func(*boltTx) error { return nil })
+			failed := s.update(t.Context(), func(tx *boltTx) error { return errors.Join(tx.PutAdapter("a", nil), errMine) })
 			if err != nil || !errors.Is(failed, errMine) {
 				t.Error(err, failed)
 			}
@@ -215,7 +215,7 @@ func TestGroupPanics(t *testing.T) {
 							t.Errorf("update %d panicked: %v", i, p)
 						}
 					}()
-					err := s.Update(t.Context(), func(tx Tx) error {
+					err := s.update(t.Context(), func(tx *boltTx) error {
 						err := tx.PutAdapter(string(rune('a'+i)), []byte("+"))
 						if i == which {
 							panic("mine")
@@ -231,7 +231,7 @@ func TestGroupPanics(t *testing.T) {
 			s.writer.leave()
 			wg.Wait()
 			for i := range 3 {
-				err := s.View(t.Context(), func(tx Tx) error {
+				err := s.view("view", func(tx *boltTx) error {
 					text, err := tx.Adapter(string(rune('a' + i)))
 					if (text == nil) != (i == which) {
 						t.Errorf("%d panicked, and of %d there is %q", which, i, text)

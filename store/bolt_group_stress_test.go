@@ -26,7 +26,7 @@ type stress struct {
 
 // update is update n of a writer: its own note, a message and how many there
 // are, and now and then many notes at once. Some fail.
-func (st *stress) update(tx Tx, writer, n int) error {
+func (st *stress) update(tx *boltTx, writer, n int) error {
 	own := fmt.Sprint("writer-", writer)
 	if n%10 == 7 {
 		for i := range stressWide {
@@ -54,7 +54,7 @@ func (st *stress) update(tx Tx, writer, n int) error {
 }
 
 // count raises the note of how many messages of a chat there are.
-func (st *stress) count(tx Tx, chat string) error {
+func (st *stress) count(tx *boltTx, chat string) error {
 	n := 0
 	text, err := tx.Adapter("count-" + chat)
 	if err == nil {
@@ -65,7 +65,7 @@ func (st *stress) count(tx Tx, chat string) error {
 }
 
 // look compares what belongs together.
-func look(tx Tx) error {
+func look(tx *boltTx) error {
 	wide, err := tx.Adapter("wide-0")
 	for i := range stressWide {
 		text, failed := tx.Adapter(fmt.Sprint("wide-", i))
@@ -91,7 +91,7 @@ func look(tx Tx) error {
 func (st *stress) want(t *testing.T, path string, acknowledged, begun [stressWriters]int) {
 	t.Helper()
 	s := openWith(t, path, nil)
-	err := s.View(t.Context(), func(tx Tx) error {
+	err := s.view("view", func(tx *boltTx) error {
 		for w := range stressWriters {
 			n := 0
 			text, err := tx.Adapter(fmt.Sprint("writer-", w))
@@ -138,10 +138,10 @@ func TestManyAtOnce(t *testing.T) {
 		})
 	}
 	for range 4 {
-		beside(func() error { return st.s.View(t.Context(), look) })
+		beside(func() error { return st.s.view("view", look) })
 	}
 	beside(st.s.Check)
-	beside(func() error { return st.s.Update(t.Context(), look) })
+	beside(func() error { return st.s.update(t.Context(), look) })
 	beside(func() error { return st.backup(t) })
 	beside(func() error { st.crash(t, path); return nil })
 	writers.Wait()
@@ -158,7 +158,7 @@ func (st *stress) write(t *testing.T, w int) {
 		if n%6 != 2 {
 			st.begun[w].Store(int64(n))
 		}
-		err := st.s.Update(t.Context(), func(tx Tx) error { return st.update(tx, w, n) })
+		err := st.s.update(t.Context(), func(tx *boltTx) error { return st.update(tx, w, n) })
 		if n%6 == 2 != errors.Is(err, errMine) || n%6 != 2 && err != nil {
 			t.Error(err)
 			return
@@ -204,7 +204,7 @@ func TestCloseWhileWriting(t *testing.T) {
 		for w := range stressWriters {
 			wg.Go(func() {
 				for n := 1; ; n++ {
-					err := s.Update(t.Context(), setNote(fmt.Sprint("writer-", w), fmt.Sprint(n)))
+					err := s.update(t.Context(), setNote(fmt.Sprint("writer-", w), fmt.Sprint(n)))
 					if err != nil {
 						wantCode(t, "a store that is closed", err, Internal)
 						return
@@ -226,7 +226,7 @@ func TestCloseWhileWriting(t *testing.T) {
 		if s.Found().Unclosed {
 			t.Error("it was not closed")
 		}
-		err := s.View(t.Context(), func(tx Tx) error {
+		err := s.view("view", func(tx *boltTx) error {
 			for w, n := range kept {
 				is, err := tx.Adapter(fmt.Sprint("writer-", w))
 				if err != nil || n > 0 && string(is) != fmt.Sprint(n) {

@@ -9,7 +9,9 @@ import (
 	"sync/atomic"
 	"testing"
 
+	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestUpdatesTogether runs many updates at once that count up, some of which
@@ -18,7 +20,6 @@ func TestUpdatesTogether(t *testing.T) {
 	const workers, each = 32, 40
 	path := filepath.Join(t.TempDir(), "s.db")
 	s := openStore(t, path)
-	mine := errors.New("mine")
 	var kept [workers]int
 	var wg sync.WaitGroup
 	for w := range workers {
@@ -29,20 +30,17 @@ func TestUpdatesTogether(t *testing.T) {
 				if n%7 == 3 {
 					cancel()
 				}
-				err := s.Update(ctx, func(tx store.Tx) error {
-					if _, err := tx.Enqueue(store.Outgoing{Chat: chat}); err != nil {
-						return err
-					}
-					if n%5 == 1 {
-						return mine
-					}
-					return nil
-				})
+				c := store.Commit{Writes: []store.Write{store.Enqueue{Chat: chat}}}
+				if n%5 == 1 {
+					c.Writes = append(c.Writes, store.PutHousehold{Household: new(planner.Household)}) // without an id
+				}
+				err := s.Commit(ctx, c)
 				cancel()
+				var refused *store.Error
 				switch {
 				case err == nil:
 					kept[w]++
-				case n%5 == 1 && errors.Is(err, mine):
+				case n%5 == 1 && errors.As(err, &refused) && refused.Op == "put household":
 				case n%7 == 3 && errors.Is(err, context.Canceled):
 				default:
 					t.Errorf("update %d of %d: %v", n, w, err)
@@ -52,12 +50,12 @@ func TestUpdatesTogether(t *testing.T) {
 	}
 	// A single writer goes on between them.
 	for range 50 {
-		if err := s.Update(t.Context(), func(tx store.Tx) error { return tx.PutAdapter("x", []byte("y")) }); err != nil {
+		if err := commit(s, store.PutAdapter{Chat: "x", Notes: []byte("y")}); err != nil {
 			t.Error(err)
 		}
 	}
 	wg.Wait()
-	err := s.View(t.Context(), func(tx store.Tx) error {
+	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for w := range workers {
 			ms, err := tx.Pending(fmt.Sprint("chat", w), 1000)
 			if err != nil || len(ms) != kept[w] {
@@ -87,15 +85,8 @@ func BenchmarkUpdate(b *testing.B) {
 			b.ResetTimer()
 			for range at {
 				wg.Go(func() {
-					for left.Add(-1) >= 0 {
-						err := s.Update(context.Background(), func(tx store.Tx) error {
-							n, err := tx.Enqueue(store.Outgoing{Chat: "a"})
-							if err != nil {
-								return err
-							}
-							return tx.Delivered(n)
-						})
-						if err != nil {
+					for n := left.Add(-1); n >= 0; n = left.Add(-1) {
+						if err := commit(s, store.Enqueue{Chat: "a"}, store.Delivered(int64(b.N)-n)); err != nil {
 							b.Error(err)
 						}
 					}

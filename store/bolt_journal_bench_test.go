@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // keptJournal makes a store whose one household has entered, for so many
@@ -20,15 +21,15 @@ func keptJournal(b *testing.B, days int) (s *store.Bolt, entries int) {
 		b.Fatal(err)
 	}
 	b.Cleanup(func() { s.Close() })
-	put := func(tx store.Tx, when time.Time, kind planner.EntryKind, dog string) error {
+	entry := func(when time.Time, kind planner.EntryKind, dog string) store.Write {
 		entries++
-		return tx.PutEntry("quayside", planner.Entry{
+		return store.PutEntry{Household: "quayside", Entry: planner.Entry{
 			ID: fmt.Sprint("n", entries), Kind: kind, Dog: dog, At: when, Date: planner.DateOf(when), Person: "terminal/Ines",
 			Entered: when, Of: "quayside/m1/" + when.Format("2006-01-02T15:04"), Kcal: 406, Recipe: "r1",
-		})
+		}}
 	}
 	for from := 0; from < days; from += 100 {
-		err := s.Update(b.Context(), func(tx store.Tx) error {
+		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for day := from; day < min(from+100, days); day++ {
 				kinds := []planner.EntryKind{planner.Fed, planner.Given, planner.Treat, planner.Fed}
 				if day%7 == 0 {
@@ -36,9 +37,7 @@ func keptJournal(b *testing.B, days int) (s *store.Bolt, entries int) {
 				}
 				for n, kind := range kinds {
 					for _, dog := range []string{"d1", "d2"} {
-						if err := put(tx, at.AddDate(0, 0, day-days).Add(time.Duration(n)*time.Hour), kind, dog); err != nil {
-							return err
-						}
+						put(entry(at.AddDate(0, 0, day-days).Add(time.Duration(n)*time.Hour), kind, dog))
 					}
 				}
 			}
@@ -62,7 +61,7 @@ func BenchmarkJournal(b *testing.B) {
 			b.Run(fmt.Sprintf("%d entries/%s", entries, name), func(b *testing.B) {
 				found := 0
 				for b.Loop() {
-					err := s.View(b.Context(), func(tx store.Tx) error {
+					err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
 						all, err := tx.Entries("quayside", q)
 						found = len(all)
 						return err
@@ -81,7 +80,7 @@ func BenchmarkJournal(b *testing.B) {
 		reads("ten newest", store.EntryQuery{Newest: true, Limit: 10})
 		b.Run(fmt.Sprintf("%d entries/one by id", entries), func(b *testing.B) {
 			for b.Loop() {
-				err := s.View(b.Context(), func(tx store.Tx) error {
+				err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
 					_, err := tx.Entry("quayside", fmt.Sprint("n", entries/2))
 					return err
 				})
@@ -95,8 +94,8 @@ func BenchmarkJournal(b *testing.B) {
 			for b.Loop() {
 				n++
 				when := at.Add(time.Duration(n) * time.Second)
-				err := s.Update(b.Context(), func(tx store.Tx) error {
-					return tx.PutEntry("quayside", planner.Entry{ID: fmt.Sprint("w", n), Kind: planner.Weighed, Dog: "d2", At: when, Entered: when, Weight: 34.8})
+				err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+					return put(store.PutEntry{Household: "quayside", Entry: planner.Entry{ID: fmt.Sprint("w", n), Kind: planner.Weighed, Dog: "d2", At: when, Entered: when, Weight: 34.8}})
 				})
 				if err != nil {
 					b.Fatal(err)

@@ -25,23 +25,23 @@ func TestIndexesThatDisagree(t *testing.T) {
 	laterKey := entryKey("quayside", later)
 	due := `{"household":"quayside","at":"2026-03-03T07:30:00Z"}`
 
-	entry := func(tx Tx) error { _, err := tx.Entry("quayside", "w1"); return err }
-	entries := func(tx Tx) error { _, err := tx.Entries("quayside", EntryQuery{}); return err }
-	dueBy := func(tx Tx) error { _, err := tx.DueBy(morning.AddDate(1, 0, 0), 10); return err }
-	next := func(tx Tx) error { _, err := tx.NextDue(); return err }
+	entry := func(tx *boltTx) error { _, err := tx.Entry("quayside", "w1"); return err }
+	entries := func(tx *boltTx) error { _, err := tx.Entries("quayside", EntryQuery{}); return err }
+	dueBy := func(tx *boltTx) error { _, err := tx.DueBy(morning.AddDate(1, 0, 0), 10); return err }
+	next := func(tx *boltTx) error { _, err := tx.NextDue(); return err }
 	type do = func(put func(bucket, key, value []byte), remove func(bucket, key []byte))
 	for _, c := range []struct {
 		name   string
 		says   string
 		spoil  do
-		serves []func(Tx) error // which must refuse
+		serves []func(*boltTx) error // which must refuse
 	}{
-		{"an entry is gone", "0 records, 1 in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournal, key) }, []func(Tx) error{entry}},
+		{"an entry is gone", "0 records, 1 in the index", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournal, key) }, []func(*boltTx) error{entry}},
 		{"an entry is not in the index", "not indexed by its id", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) { remove(bucketJournalIDs, idKey) }, nil},
 		{"an entry lies elsewhere", "not where it belongs", func(put func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketJournal, key)
 			put(bucketJournal, laterKey, []byte(`{"id":"w1","kind":"weighed","dog":"d1","at":"2026-03-03T07:30:00Z","date":"","entered":"2026-03-03T07:30:00Z","person":""}`))
-		}, []func(Tx) error{entry, entries}},
+		}, []func(*boltTx) error{entry, entries}},
 		{"an entry lies there twice", "not indexed by its id", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketJournal, laterKey, []byte(`{"id":"w1","kind":"weighed","dog":"d1","at":"2026-03-03T08:30:00Z","date":"","entered":"2026-03-03T07:30:00Z","person":""}`))
 		}, nil},
@@ -50,13 +50,13 @@ func TestIndexesThatDisagree(t *testing.T) {
 		}, nil},
 		{"a key of an entry is cut short", "cut short", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketJournal, append(partKey("quayside"), 200), nil)
-		}, []func(Tx) error{entries}},
+		}, []func(*boltTx) error{entries}},
 		{"nothing is due at the time in the index", "not due at the time", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketDueAt, dueKey(morning.Add(-time.Hour), "quayside"), nil)
-		}, []func(Tx) error{dueBy, next}},
+		}, []func(*boltTx) error{dueBy, next}},
 		{"a household of the index has no record", "not due at the time", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketDue, []byte("quayside"))
-		}, []func(Tx) error{dueBy, next}},
+		}, []func(*boltTx) error{dueBy, next}},
 		{"a household is not in the index", "1 households are due, 0", func(_ func(_, _, _ []byte), remove func(_, _ []byte)) {
 			remove(bucketDueAt, dueKey(morning, "quayside"))
 		}, nil},
@@ -65,14 +65,14 @@ func TestIndexesThatDisagree(t *testing.T) {
 		}, nil},
 		{"a time of the index is cut short", "not due at the time", func(put func(_, _, _ []byte), _ func(_, _ []byte)) {
 			put(bucketDueAt, []byte("1"), nil)
-		}, []func(Tx) error{dueBy, next}},
+		}, []func(*boltTx) error{dueBy, next}},
 	} {
 		path := filepath.Join(t.TempDir(), "s.db")
 		s, err := Open(path, Options{NoSync: true})
 		if err != nil {
 			t.Fatal(err)
 		}
-		err = s.Update(t.Context(), func(tx Tx) error {
+		err = s.update(t.Context(), func(tx *boltTx) error {
 			return errors.Join(tx.PutEntry("quayside", weighed), tx.PutDue(Due{Household: "quayside", At: morning}))
 		})
 		if err := errors.Join(err, s.Check(), s.Close(), verified(path)); err != nil {
@@ -109,7 +109,7 @@ func TestIndexesThatDisagree(t *testing.T) {
 		}
 		damaged("check", s.Check())
 		for i, serve := range c.serves {
-			damaged("call "+string(rune('0'+i)), s.View(t.Context(), serve))
+			damaged("call "+string(rune('0'+i)), s.view("view", serve))
 		}
 		s.Close()
 	}

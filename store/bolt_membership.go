@@ -38,9 +38,6 @@ func (t *boltTx) PutMember(chat, person, household string) error {
 
 func (t *boltTx) DeleteMember(chat, person string) error {
 	const op = "delete member"
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	household, err := t.Member(chat, person)
 	if isNotFound(err) {
 		return nil
@@ -82,9 +79,6 @@ func (t *boltTx) keys(op string, name, prefix []byte) (out [][]byte, err error) 
 
 func (t *boltTx) DeleteHousehold(id string) error {
 	const op = "delete household"
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	members, err := t.Members(id)
 	if err != nil {
 		return err
@@ -142,9 +136,6 @@ func (t *boltTx) Invite(key string) (i Invite, err error) {
 
 func (t *boltTx) DeleteInvite(key string) error {
 	const op = "delete invite"
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	i, err := t.Invite(key)
 	if isNotFound(err) {
 		return nil

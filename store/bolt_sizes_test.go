@@ -16,15 +16,15 @@ func TestSizesCountHouseholds(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	do := func(want int, f func(tx Tx) error) {
+	do := func(want int, f func(tx *boltTx) error) {
 		t.Helper()
-		s.Update(t.Context(), f) // some are to fail
+		s.update(t.Context(), f) // some are to fail
 		if got, err := s.Sizes(); err != nil || got.Households != want {
 			t.Errorf("%d households, want %d; %v", got.Households, want, err)
 		}
 	}
-	put := func(from, to int) func(tx Tx) error {
-		return func(tx Tx) error {
+	put := func(from, to int) func(tx *boltTx) error {
+		return func(tx *boltTx) error {
 			for i := from; i < to; i++ {
 				if err := tx.PutHousehold(&planner.Household{ID: fmt.Sprint("h", i)}); err != nil {
 					return err
@@ -36,9 +36,9 @@ func TestSizesCountHouseholds(t *testing.T) {
 	do(0, put(0, 0))
 	do(30, put(0, 30))
 	do(40, put(20, 40))
-	do(39, func(tx Tx) error { return tx.DeleteHousehold("h7") })
-	do(39, func(tx Tx) error { return tx.DeleteHousehold("h7") })
-	do(39, func(tx Tx) error {
+	do(39, func(tx *boltTx) error { return tx.DeleteHousehold("h7") })
+	do(39, func(tx *boltTx) error { return tx.DeleteHousehold("h7") })
+	do(39, func(tx *boltTx) error {
 		put(50, 60)(tx)
 		return fmt.Errorf("not to be kept")
 	})

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestReadOnly needs a directory that cannot be written: by its mode, or, for
@@ -93,10 +94,7 @@ func TestFullDisk(t *testing.T) {
 }
 
 func enqueueLarge(s *store.Bolt) error {
-	return s.Update(background, func(tx store.Tx) error {
-		_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Body: make([]byte, 5000)})
-		return err
-	})
+	return commit(s, store.Enqueue{Chat: "terminal/Ines", Body: make([]byte, 5000)})
 }
 
 // fillUp enqueues messages until there is no space, and returns how many
@@ -115,7 +113,7 @@ func fillUp(t *testing.T, s *store.Bolt) int {
 
 func wantMessages(t *testing.T, s *store.Bolt, want int) {
 	t.Helper()
-	err := s.View(background, func(tx store.Tx) error {
+	err := storetest.Look(background, s, func(tx store.Snapshot) error {
 		ms, err := tx.Pending("", 1<<20)
 		if len(ms) != want {
 			t.Errorf("%d messages, want %d", len(ms), want)

@@ -1,7 +1,6 @@
 package store_test
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -68,9 +67,9 @@ func TestRandomOperations(t *testing.T) {
 func TestPurgeMany(t *testing.T) {
 	const old, recent = 2345, 10
 	s := openStore(t, filepath.Join(t.TempDir(), "s.db"))
-	err := s.Update(t.Context(), func(tx store.Tx) error {
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		for n := range old + recent {
-			if err := tx.MarkSeen(fmt.Sprint("event-", n), at.Add(time.Duration(n)*time.Second)); err != nil {
+			if err := put(store.MarkSeen{Event: fmt.Sprint("event-", n), At: at.Add(time.Duration(n) * time.Second)}); err != nil {
 				return err
 			}
 		}
@@ -82,7 +81,7 @@ func TestPurgeMany(t *testing.T) {
 	if err := store.Purge(t.Context(), s, at.Add(old*time.Second)); err != nil {
 		t.Error(err)
 	}
-	err = s.View(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for n := range old + recent {
 			if seen, err := tx.Seen(fmt.Sprint("event-", n)); seen != (n >= old) || err != nil {
 				t.Fatalf("event %d: %v, %v", n, seen, err)
@@ -111,14 +110,13 @@ func TestScratch(t *testing.T) {
 }
 
 func TestClosed(t *testing.T) {
-	s := openStore(t, filepath.Join(t.TempDir(), "s.db"))
 	other, err := store.Scratch()
 	if err != nil {
 		t.Fatal(err)
 	}
 	// Close waits for a transaction under way.
 	closed := make(chan error)
-	err = other.View(t.Context(), func(tx store.Tx) error {
+	err = storetest.Look(t.Context(), other, func(tx store.Snapshot) error {
 		go func() { closed <- other.Close() }()
 		_, err := tx.Seen("e1")
 		return err
@@ -130,8 +128,8 @@ func TestClosed(t *testing.T) {
 		t.Error(err)
 	}
 	for _, err := range []error{
-		other.View(t.Context(), func(store.Tx) error { return nil }),
-		other.Update(t.Context(), func(store.Tx) error { return nil }),
+		storetest.Look(t.Context(), other, func(store.Snapshot) error { return nil }),
+		commit(other),
 		other.Check(),
 	} {
 		wantCode(t, "a closed store", err, store.Internal)
@@ -139,20 +137,11 @@ func TestClosed(t *testing.T) {
 	if err := other.Close(); err != nil {
 		t.Errorf("closing twice: %v", err)
 	}
-	// An update that waits for another gives up with its context.
-	ctx, cancel := context.WithCancel(t.Context())
-	err = s.Update(t.Context(), func(store.Tx) error {
-		waiting := make(chan error)
-		go func() { waiting <- s.Update(ctx, func(store.Tx) error { return nil }) }()
-		cancel()
-		if err := <-waiting; !errors.Is(err, context.Canceled) {
-			t.Errorf("waiting update: %v", err)
-		}
-		return nil
-	})
-	if err != nil {
-		t.Error(err)
-	}
+}
+
+// commit makes some writes that rest on nothing.
+func commit(s store.Store, w ...store.Write) error {
+	return s.Commit(context.Background(), store.Commit{Writes: w})
 }
 
 // wantCode fails unless an error is a *store.Error with a code.
@@ -166,20 +155,23 @@ func wantCode(t testing.TB, what string, err error, want store.Code) {
 
 // event is what handling one event writes: its id, the household, what it was
 // before, and a reply.
-func event(tx store.Tx, h *planner.Household, n int) error {
-	id := fmt.Sprint("event-", n)
-	h.LastID = n
-	_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Event: id, At: at, Body: []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)})
-	return cmp.Or(err, tx.MarkSeen(id, at), tx.PutHousehold(h),
-		tx.PushChange(h.ID, store.Change{ID: id, At: at, Kind: "dog.changed", Before: h}))
+func event(h *planner.Household, n int) []store.Write {
+	id, is := fmt.Sprint("event-", n), *h
+	is.LastID = n
+	return []store.Write{
+		store.Enqueue{Chat: "terminal/Ines", Event: id, At: at, Body: []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)},
+		store.MarkSeen{Event: id, At: at}, store.PutHousehold{Household: &is},
+		store.PushChange{Household: h.ID, Change: store.Change{ID: id, At: at, Kind: "dog.changed", Before: &is}},
+	}
 }
 
 // noted is what an event in which a dog is weighed writes besides.
-func noted(tx store.Tx, household string, n int) error {
+func noted(household string, n int) []store.Write {
 	when := at.Add(time.Duration(n) * time.Hour)
-	return cmp.Or(
-		tx.PutEntry(household, planner.Entry{ID: fmt.Sprint("note-", n), Kind: planner.Weighed, Dog: "d1", At: when, Entered: when, Weight: 19.6}),
-		tx.PutDue(store.Due{Household: household, At: when.AddDate(0, 0, 7), Through: when}))
+	return []store.Write{
+		store.PutEntry{Household: household, Entry: planner.Entry{ID: fmt.Sprint("note-", n), Kind: planner.Weighed, Dog: "d1", At: when, Entered: when, Weight: 19.6}},
+		store.PutDue{Household: household, At: when.AddDate(0, 0, 7), Through: when},
+	}
 }
 
 var at = time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
@@ -193,10 +185,7 @@ func BenchmarkUpdateHousehold(b *testing.B) {
 	h, n := storetest.Quayside(), 0
 	for b.Loop() {
 		n++
-		err := s.Update(b.Context(), func(tx store.Tx) error {
-			return cmp.Or(event(tx, h, n), tx.Delivered(uint64(n)))
-		})
-		if err != nil {
+		if err := commit(s, append(event(h, n), store.Delivered(n))...); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -208,11 +197,11 @@ func BenchmarkViewHousehold(b *testing.B) {
 		b.Fatal(err)
 	}
 	defer s.Close()
-	if err := s.Update(b.Context(), func(tx store.Tx) error { return tx.PutHousehold(storetest.Quayside()) }); err != nil {
+	if err := commit(s, store.PutHousehold{Household: storetest.Quayside()}); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		err := s.View(b.Context(), func(tx store.Tx) error {
+		err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
 			_, err := tx.Household("quayside")
 			return err
 		})
@@ -255,14 +244,11 @@ func fill(tb testing.TB, path string, households int, o store.Options) {
 	for i := range households {
 		h := storetest.Quayside()
 		h.ID = fmt.Sprint("household-", i)
-		err := s.Update(context.Background(), func(tx store.Tx) error {
-			for n := range store.MaxChanges {
-				if err := cmp.Or(event(tx, h, i*store.MaxChanges+n), noted(tx, h.ID, i*store.MaxChanges+n)); err != nil {
-					return err
-				}
-			}
-			return tx.PutMember("terminal/Ines", fmt.Sprint("carer-", i), h.ID)
-		})
+		all := []store.Write{store.PutMember{Chat: "terminal/Ines", Person: fmt.Sprint("carer-", i), Household: h.ID}}
+		for n := range store.MaxChanges {
+			all = append(append(all, event(h, i*store.MaxChanges+n)...), noted(h.ID, i*store.MaxChanges+n)...)
+		}
+		err := commit(s, all...)
 		if err != nil {
 			tb.Fatal(err)
 		}

@@ -8,19 +8,17 @@ import (
 	"time"
 
 	bolt "go.etcd.io/bbolt"
-	berrors "go.etcd.io/bbolt/errors"
 
 	"bowlwright/planner"
 )
 
-// boltTx is a Tx. Its methods touch bbolt only under protect, and hand out
+// boltTx is a Snapshot, and what commits write with. Its methods touch bbolt only under protect, and hand out
 // nothing that points into the file.
 type boltTx struct {
-	s        *Bolt
-	tx       *bolt.Tx
-	writable bool
-	undone   []undo // what takes back all that was written, the last first
-	over     bool   // f has returned
+	s      *Bolt
+	tx     *bolt.Tx
+	undone []undo // what takes back all that was written, the last first
+	over   bool   // it is closed, or its update has ended
 }
 
 // in runs f on a bucket.
@@ -40,15 +38,6 @@ func (t *boltTx) protected(op string, f func() error) error {
 		return e
 	}
 	return classify(op, t.s.protect(op, f))
-}
-
-// writes refuses an operation that changes something in a View, even where
-// there is nothing to change.
-func (t *boltTx) writes(op string) error {
-	if !t.over && !t.writable {
-		return classify(op, berrors.ErrTxNotWritable)
-	}
-	return nil
 }
 
 // get returns a copy of a value, NotFound where there is none.
@@ -71,16 +60,10 @@ func isCode(err error, code Code) bool {
 }
 
 func (t *boltTx) put(op string, name, key, value []byte) error {
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	return t.in(op, name, func(b bucket) error { return b.Put(key, value) })
 }
 
 func (t *boltTx) remove(op string, name, key []byte) error {
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	return t.in(op, name, func(b bucket) error { return b.Delete(key) })
 }
 
@@ -135,9 +118,6 @@ func (t *boltTx) Seen(event string) (bool, error) {
 // so that the index holds every event once.
 func (t *boltTx) MarkSeen(event string, at time.Time) error {
 	const op = "mark seen"
-	if err := t.writes(op); err != nil {
-		return err
-	}
 	key, when := []byte(event), timeKey(at)
 	var before []byte
 	err := t.in(op, bucketSeen, func(b bucket) (err error) {
@@ -178,7 +158,7 @@ func (t *boltTx) SeenBefore(at time.Time, limit int) (events []string, err error
 	return events, err
 }
 
-func (t *boltTx) ForgetEvent(event string) error {
+func (t *boltTx) forgetEvent(event string) error {
 	const op = "forget event"
 	when, err := t.get(op, bucketSeen, []byte(event))
 	if err != nil {

@@ -10,11 +10,10 @@ import (
 // looked at. Where the commits that share a transaction cannot be made durable,
 // each of them fails, and none has happened.
 func (s *Bolt) Commit(ctx context.Context, c Commit) error {
-	return s.update(ctx, func(t *boltTx) error { return Play(t, c) })
+	return s.update(ctx, func(t *boltTx) error { return t.commit(c) })
 }
 
-// Play does what a commit says in a transaction.
-func Play(t Tx, c Commit) error {
+func (t *boltTx) commit(c Commit) error {
 	if c.Event != "" {
 		if seen, err := t.Seen(c.Event); err != nil || seen {
 			return err
@@ -30,7 +29,7 @@ func Play(t Tx, c Commit) error {
 		}
 	}
 	for _, w := range c.Writes {
-		if err := write(t, w); err != nil {
+		if err := t.write(w); err != nil {
 			return err
 		}
 	}
@@ -40,12 +39,12 @@ func Play(t Tx, c Commit) error {
 	return nil
 }
 
-func write(t Tx, w Write) error {
+func (t *boltTx) write(w Write) error {
 	switch w := w.(type) {
 	case MarkSeen:
 		return t.MarkSeen(w.Event, w.At)
 	case ForgetEvent:
-		return t.ForgetEvent(string(w))
+		return t.forgetEvent(string(w))
 	case PutHousehold:
 		return t.PutHousehold(w.Household)
 	case DeleteHousehold:

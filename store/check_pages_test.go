@@ -34,7 +34,7 @@ func TestVerifyFindsSharedPages(t *testing.T) {
 	}
 	// Enough for a bucket to have branch pages.
 	for n := range 60 {
-		err := s.Update(t.Context(), func(tx Tx) error {
+		err := s.update(t.Context(), func(tx *boltTx) error {
 			_, err := tx.Enqueue(Outgoing{Chat: "terminal/Ines", Body: make([]byte, 1000+n)})
 			return err
 		})

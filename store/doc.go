@@ -1,9 +1,10 @@
 // Package store keeps what households have: the interface through which the
 // assistant reads and writes, and its implementation on one bbolt file.
 //
-// It guarantees that an Update is one transaction: either all of an event's
-// effects, its id and the messages it causes are kept, or none; and that what
-// an Update acknowledged is on disk. Updates that come together share a commit.
+// It guarantees that a Commit is whole: either all of an event's effects, its id
+// and the messages it causes are kept, or none, and only where all that it rests
+// on is still so; and that what was acknowledged is on disk. Commits that come
+// together share a transaction.
 // Reading what is due, or a part of the journal, costs what is read and not what
 // is stored. Records are JSON, each with a checksum.
 //

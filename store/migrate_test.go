@@ -122,7 +122,7 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			if err != nil {
 				t.Fatalf("from version %d: %v", version, err)
 			}
-			err = s.Update(t.Context(), func(tx Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
+			err = s.update(t.Context(), func(tx *boltTx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") })
 			wantMembers(t, s, min(version, 1)+1)
 			if version > 0 {
 				wantOlder(t, s, version >= 5)
@@ -143,7 +143,7 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 // wantMembers looks for the member that writeOlder has put, among so many.
 func wantMembers(t *testing.T, s *Bolt, want int) {
 	t.Helper()
-	err := s.View(t.Context(), func(tx Tx) error {
+	err := s.view("view", func(tx *boltTx) error {
 		got, err := tx.Members("quayside")
 		tomas := Member{Chat: "terminal/Tomas", Person: "terminal/Tomas"}
 		if len(got) != want || want == 2 && got[1] != tomas {
@@ -160,7 +160,7 @@ func wantMembers(t *testing.T, s *Bolt, want int) {
 func wantOlder(t *testing.T, s *Bolt, entry bool) {
 	t.Helper()
 	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
-	err := s.View(t.Context(), func(tx Tx) error {
+	err := s.view("view", func(tx *boltTx) error {
 		d, err := tx.Dialogue("terminal/Tomas", "terminal/Tomas")
 		if d.Kind != "dog" || d.Step != "age" || string(d.Data) != `{"name":"Pip"}` || !d.Since.Equal(at) {
 			t.Errorf("the dialogue became %+v", d)

@@ -33,7 +33,7 @@ type notes map[string]string
 
 // random changes notes in an Update, and in a copy of what they were. Each
 // update also sends a message, of which the last three wait.
-func (n notes) random(random *rand.Rand, number int) (notes, func(Tx) error) {
+func (n notes) random(random *rand.Rand, number int) (notes, func(*boltTx) error) {
 	next := maps.Clone(n)
 	type set struct{ chat, text string }
 	sets := []set{{"last", fmt.Sprint(number)}}
@@ -49,7 +49,7 @@ func (n notes) random(random *rand.Rand, number int) (notes, func(Tx) error) {
 			delete(next, s.chat)
 		}
 	}
-	return next, func(tx Tx) error {
+	return next, func(tx *boltTx) error {
 		sent, err := tx.Enqueue(Outgoing{Chat: "terminal/Ines"})
 		if err == nil && sent != uint64(number) {
 			err = fmt.Errorf("message %d of update %d", sent, number)
@@ -73,8 +73,8 @@ func (n notes) random(random *rand.Rand, number int) (notes, func(Tx) error) {
 func readNotes(t testing.TB, s *Bolt) notes {
 	t.Helper()
 	n := notes{}
-	err := s.View(t.Context(), func(tx Tx) error {
-		err := tx.(*boltTx).each(bucketAdapters, func(k, text []byte) error {
+	err := s.view("view", func(tx *boltTx) error {
+		err := tx.each(bucketAdapters, func(k, text []byte) error {
 			chat, _, _ := parted(k)
 			n[chat] = string(text)
 			return nil
@@ -126,13 +126,13 @@ func placed(t testing.TB, data []byte) (path string) {
 
 // grouped makes updates that share a commit, in their order, and returns what
 // each of them was told. It is called in a bubble of synctest.
-func grouped(t *testing.T, s *Bolt, n int, f func(i int, tx Tx) error) []error {
+func grouped(t *testing.T, s *Bolt, n int, f func(i int, tx *boltTx) error) []error {
 	t.Helper()
 	errs := make([]error, n)
 	var wg sync.WaitGroup
 	s.writer.enter()
 	for i := range n {
-		wg.Go(func() { errs[i] = s.Update(t.Context(), func(tx Tx) error { return f(i, tx) }) })
+		wg.Go(func() { errs[i] = s.update(t.Context(), func(tx *boltTx) error { return f(i, tx) }) })
 		synctest.Wait() // until it waits for the writer
 	}
 	s.writer.leave()

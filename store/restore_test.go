@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestRestoreUnsent drops what a copy had not sent, unless it is to be sent.
@@ -32,10 +33,11 @@ func TestRestoreUnsent(t *testing.T) {
 			t.Error("what was restored counts as not closed")
 		}
 		next := uint64(0)
-		if err := s.Update(t.Context(), func(tx store.Tx) (err error) {
-			next, err = tx.Enqueue(store.Outgoing{Chat: "terminal/Ines"})
+		err = commit(s, store.Enqueue{Chat: "new"})
+		if err := errors.Join(err, storetest.Look(t.Context(), s, func(tx store.Snapshot) (err error) {
+			next, err = tx.Oldest("new")
 			return err
-		}); err != nil || next != uint64(len(want.Pending))+1 {
+		})); err != nil || next != uint64(len(want.Pending))+1 {
 			t.Errorf("the next message has the number %d, %v: numbers are never given twice", next, err)
 		}
 		got, err := read(s)

@@ -2,7 +2,6 @@ package store_test
 
 import (
 	"bytes"
-	"cmp"
 	"compress/gzip"
 	"context"
 	"encoding/json"
@@ -16,6 +15,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // old is everything that the files in schema8/testdata hold, as the program
@@ -51,13 +51,11 @@ var (
 	oldChats = []string{"telegram/11", "telegram/-47", "terminal/Ines", "terminal/Tomas"}
 )
 
-var errLook = errors.New("only looking")
-
 // readOld reads all of it and changes nothing.
 func readOld(t *testing.T, s *store.Bolt) old {
 	t.Helper()
 	o := old{Notes: map[string]string{}, Blocked: map[string]time.Time{}, Seen: map[string]bool{}}
-	err := s.Update(context.Background(), func(tx store.Tx) error {
+	err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		for _, id := range oldHomes {
 			h, err := readOldHome(tx, id)
 			if err != nil {
@@ -82,9 +80,9 @@ func readOld(t *testing.T, s *store.Bolt) old {
 		o.Updates, errs[2] = tx.Updates(-1000, 1000)
 		o.Endings, errs[3] = tx.Endings(at.AddDate(9, 0, 0), 1000)
 		o.Due, errs[4] = tx.DueBy(at.AddDate(9, 0, 0), 1000)
-		return cmp.Or(errors.Join(errs[:]...), errLook)
+		return errors.Join(errs[:]...)
 	})
-	if !errors.Is(err, errLook) {
+	if err != nil {
 		t.Fatal(err)
 	}
 	if o.Sizes, err = s.Sizes(); err != nil {
@@ -94,31 +92,19 @@ func readOld(t *testing.T, s *store.Bolt) old {
 	return o
 }
 
-func readOldHome(tx store.Tx, id string) (h oldHome, err error) {
-	var errs [6]error
+func readOldHome(tx store.Snapshot, id string) (h oldHome, err error) {
+	var errs [7]error
 	h.Is, errs[0] = tx.Household(id)
 	h.Rev, errs[1] = tx.Revision(id)
 	h.Members, errs[2] = tx.Members(id)
 	h.Invites, errs[3] = tx.Invites(id)
 	h.Entries, errs[4] = tx.Entries(id, store.EntryQuery{})
 	h.Due, errs[5] = tx.Due(id)
-	if err := errors.Join(errs[:]...); err != nil {
-		return h, err
-	}
-	for {
-		c, err := tx.LastChange(id)
-		var e *store.Error
-		if errors.As(err, &e) && e.Code == store.NotFound {
-			return h, nil
-		}
-		if err := cmp.Or(err, tx.PopChange(id)); err != nil {
-			return h, err
-		}
-		h.Changes = append(h.Changes, c)
-	}
+	h.Changes, errs[6] = store.ChangesOf(tx, id)
+	return h, errors.Join(errs[:]...)
 }
 
-func (o *old) chats(tx store.Tx) error {
+func (o *old) chats(tx store.Snapshot) error {
 	for _, chat := range oldChats {
 		notes, err := tx.Adapter(chat)
 		if err != nil {

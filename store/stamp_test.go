@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestDamagedMeta flips bits of the meta pages of a file that was closed and of
@@ -92,16 +93,16 @@ func TestStampIsDamaged(t *testing.T) {
 // TestFoundUnclosed tells a file that was closed from one that was not.
 func TestFoundUnclosed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
-	join := func(tx store.Tx) error { return tx.PutMember("terminal/Ines", "terminal/Ines", "quayside") }
+	join := store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: "quayside"}
 	s := mustOpen(t, path)
-	if err := errors.Join(s.View(t.Context(), func(store.Tx) error { return nil }), s.Close()); err != nil {
+	if err := errors.Join(storetest.Look(t.Context(), s, func(store.Snapshot) error { return nil }), s.Close()); err != nil {
 		t.Fatal(err)
 	}
 	for range 2 {
 		if s = mustOpen(t, path); s.Found().Unclosed {
 			t.Error("a file that was closed was found unclosed")
 		}
-		if err := s.Update(t.Context(), join); err != nil {
+		if err := commit(s, join); err != nil {
 			t.Fatal(err)
 		}
 		crashed, err := os.ReadFile(path)

@@ -18,12 +18,6 @@ type Store interface {
 	// durable, else nothing has happened. ErrConflict says that something which
 	// the commit rests on is no longer so; Answer then answers again.
 	Commit(ctx context.Context, c Commit) error
-	// View calls f with a snapshot.
-	View(ctx context.Context, f func(Tx) error) error
-	// Update calls f with a transaction that reads and writes, alone. What f
-	// wrote is durable when Update returns nil, and undone when f or the
-	// commit fails. f must not call the store itself.
-	Update(ctx context.Context, f func(Tx) error) error
 	// Close releases the file. It waits for commits under way.
 	Close() error
 }
@@ -107,36 +101,6 @@ type Snapshot interface {
 	// Updates returns up to limit of the updates in the inbox with ids above
 	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
-}
-
-// Tx is one transaction.
-type Tx interface {
-	Snapshot
-	MarkSeen(event string, at time.Time) error
-	ForgetEvent(event string) error
-	PutHousehold(h *planner.Household) error
-	PutDialogue(chat, person string, d Dialogue) error
-	DeleteDialogue(chat, person string) error
-	PushChange(household string, c Change) error
-	PopChange(household string) error
-	PutAdapter(chat string, notes []byte) error
-	Enqueue(m Outgoing) (uint64, error)
-	Delivered(number uint64) error
-	PutBlocked(chat string, since time.Time) error
-	PutDead(d Dead) error
-	DeleteDead(number uint64) error
-	PutUpdate(u Update) error
-	DeleteUpdate(id int64) error
-	PutMember(chat, person, household string) error
-	DeleteMember(chat, person string) error
-	DeleteHousehold(id string) error
-	PutInvite(i Invite) error
-	DeleteInvite(key string) error
-	PutEnding(household string, at time.Time) error
-	MoveChat(from, to string) error
-	PutEntry(household string, e planner.Entry) error
-	DeleteEntry(household, id string) error
-	PutDue(d Due) error
 }
 
 // MaxChanges is how many changes of a household can be taken back.

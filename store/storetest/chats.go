@@ -1,7 +1,6 @@
 package storetest
 
 import (
-	"cmp"
 	"fmt"
 	"reflect"
 	"strings"
@@ -25,7 +24,7 @@ func pendingChats(t *testing.T, s store.Store) {
 	}
 	wantChats(t, s, want)
 	// The first message of a chat goes, then all of another.
-	update(t, s, func(tx store.Tx) error {
+	update(t, s, func(tx store.Snapshot, put Put) error {
 		first, err := tx.Pending("phone/2", 2)
 		if err != nil {
 			return err
@@ -36,7 +35,7 @@ func pendingChats(t *testing.T, s store.Store) {
 			return err
 		}
 		delete(want, "phone/10")
-		return cmp.Or(tx.Delivered(first[0].Number), tx.Delivered(gone[0].Number), tx.Delivered(gone[1].Number))
+		return put(store.Delivered(first[0].Number), store.Delivered(gone[0].Number), store.Delivered(gone[1].Number))
 	})
 	wantChats(t, s, want)
 }
@@ -47,7 +46,7 @@ func wantChats(t *testing.T, s store.Store, want map[string]uint64) {
 		got, after := map[string]uint64{}, ""
 		for {
 			var chats []store.PendingChat
-			view(t, s, func(tx store.Tx) (err error) { chats, err = tx.PendingChats("phone/", after, page); return err })
+			view(t, s, func(tx store.Snapshot) (err error) { chats, err = tx.PendingChats("phone/", after, page); return err })
 			if len(chats) > page {
 				t.Errorf("%d chats in a page of %d", len(chats), page)
 			}
@@ -70,7 +69,7 @@ func wantChats(t *testing.T, s store.Store, want map[string]uint64) {
 func blocked(t *testing.T, s store.Store) {
 	want := func(chat string, since time.Time) {
 		t.Helper()
-		view(t, s, func(tx store.Tx) error {
+		view(t, s, func(tx store.Snapshot) error {
 			got, err := tx.Blocked(chat)
 			if !got.Equal(since) {
 				t.Errorf("%q blocked since %v, want %v", chat, got, since)
@@ -79,13 +78,13 @@ func blocked(t *testing.T, s store.Store) {
 		})
 	}
 	want("a", time.Time{})
-	update(t, s, func(tx store.Tx) error {
-		return cmp.Or(tx.PutBlocked("a", time.Time{}), tx.PutBlocked("a", morning), tx.PutBlocked("b", morning), tx.PutBlocked("a", morning.Add(time.Hour)))
+	update(t, s, func(tx store.Snapshot, put Put) error {
+		return put(store.PutBlocked{Chat: "a", Since: time.Time{}}, store.PutBlocked{Chat: "a", Since: morning}, store.PutBlocked{Chat: "b", Since: morning}, store.PutBlocked{Chat: "a", Since: morning.Add(time.Hour)})
 	})
 	want("a", morning.Add(time.Hour))
 	want("b", morning)
 	want("ab", time.Time{})
-	update(t, s, func(tx store.Tx) error { return tx.PutBlocked("a", time.Time{}) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.PutBlocked{Chat: "a", Since: time.Time{}}) })
 	want("a", time.Time{})
 	want("b", morning)
 }
@@ -99,7 +98,7 @@ func dead(t *testing.T, s store.Store) {
 	}
 	want := func(limit int, want ...store.Dead) {
 		t.Helper()
-		view(t, s, func(tx store.Tx) error {
+		view(t, s, func(tx store.Snapshot) error {
 			got, err := tx.Dead(limit)
 			if !reflect.DeepEqual(got, want) {
 				t.Errorf("dead up to %d:\n%+v\nwant\n%+v", limit, got, want)
@@ -108,13 +107,13 @@ func dead(t *testing.T, s store.Store) {
 		})
 	}
 	want(10)
-	update(t, s, func(tx store.Tx) error {
-		return cmp.Or(tx.DeleteDead(7), tx.PutDead(letter(300, "x")), tx.PutDead(letter(2, "y")), tx.PutDead(letter(300, "chat not found")))
+	update(t, s, func(tx store.Snapshot, put Put) error {
+		return put(store.DeleteDead(7), store.PutDead(letter(300, "x")), store.PutDead(letter(2, "y")), store.PutDead(letter(300, "chat not found")))
 	})
 	want(10, letter(2, "y"), letter(300, "chat not found"))
 	want(1, letter(2, "y"))
 	want(0)
-	update(t, s, func(tx store.Tx) error { return tx.DeleteDead(2) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.DeleteDead(2)) })
 	want(10, letter(300, "chat not found"))
 }
 
@@ -125,11 +124,15 @@ func (r *runner) chatOperation() operation {
 	letter := store.Dead{Message: message(after, r.tick), Reason: fmt.Sprint(r.tick), At: morning}
 	letter.Message.Number = uint64(r.rand.IntN(8))
 	return []operation{
-		{"PendingChats", func(tx store.Tx) (any, error) { return tx.PendingChats(prefix, after, limit) }},
-		{"Blocked", func(tx store.Tx) (any, error) { return tx.Blocked(after) }},
-		{"PutBlocked", func(tx store.Tx) (any, error) { return nil, tx.PutBlocked(after, at) }},
-		{"Dead", func(tx store.Tx) (any, error) { return tx.Dead(limit * 3) }},
-		{"PutDead", func(tx store.Tx) (any, error) { return nil, tx.PutDead(letter) }},
-		{"DeleteDead", func(tx store.Tx) (any, error) { return nil, tx.DeleteDead(letter.Message.Number) }},
+		{"PendingChats", func(tx store.Snapshot, put Put) (any, error) { return tx.PendingChats(prefix, after, limit) }},
+		{"Blocked", func(tx store.Snapshot, put Put) (any, error) { return tx.Blocked(after) }},
+		{"PutBlocked", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutBlocked{Chat: after, Since: at})
+		}},
+		{"Dead", func(tx store.Snapshot, put Put) (any, error) { return tx.Dead(limit * 3) }},
+		{"PutDead", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutDead(letter)) }},
+		{"DeleteDead", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.DeleteDead(letter.Message.Number))
+		}},
 	}[r.rand.IntN(6)]
 }

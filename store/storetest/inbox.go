@@ -2,7 +2,6 @@ package storetest
 
 import (
 	"bytes"
-	"cmp"
 	"maps"
 	"math"
 	"reflect"
@@ -12,15 +11,7 @@ import (
 	"bowlwright/store"
 )
 
-func (t *memoryTx) PutUpdate(u store.Update) error {
-	err := t.writes("put update")
-	if err == nil {
-		t.inbox[u.ID] = append([]byte{}, u.Body...)
-	}
-	return err
-}
-
-func (t *memoryTx) Updates(after int64, limit int) (out []store.Update, err error) {
+func (t *snapshot) Updates(after int64, limit int) (out []store.Update, err error) {
 	for _, id := range slices.Sorted(maps.Keys(t.inbox)) {
 		if len(out) < limit && id > after {
 			out = append(out, store.Update{ID: id, Body: bytes.Clone(t.inbox[id])})
@@ -29,19 +20,11 @@ func (t *memoryTx) Updates(after int64, limit int) (out []store.Update, err erro
 	return out, t.reads("updates")
 }
 
-func (t *memoryTx) DeleteUpdate(id int64) error {
-	err := t.writes("delete update")
-	if err == nil {
-		delete(t.inbox, id)
-	}
-	return err
-}
-
 // inbox checks that updates come back in the order of their ids, once each.
 func inbox(t *testing.T, s store.Store) {
 	want := func(after int64, limit int, want ...store.Update) {
 		t.Helper()
-		view(t, s, func(tx store.Tx) error {
+		view(t, s, func(tx store.Snapshot) error {
 			got, err := tx.Updates(after, limit)
 			if !reflect.DeepEqual(got, want) {
 				t.Errorf("updates after %d up to %d: %v, want %v", after, limit, got, want)
@@ -50,16 +33,19 @@ func inbox(t *testing.T, s store.Store) {
 		})
 	}
 	want(math.MinInt64, 10)
-	put := func(id int64, body string) store.Update { return store.Update{ID: id, Body: []byte(body)} }
-	update(t, s, func(tx store.Tx) error {
-		return cmp.Or(tx.PutUpdate(put(300, "c")), tx.PutUpdate(put(2, "first")), tx.PutUpdate(put(-1, "a")), tx.PutUpdate(put(2, "b")))
-	})
-	want(math.MinInt64, 10, put(-1, "a"), put(2, "b"), put(300, "c"))
-	want(-1, 1, put(2, "b"))
-	want(2, 10, put(300, "c"))
-	want(299, 10, put(300, "c"))
+	u := func(id int64, body string) store.Update { return store.Update{ID: id, Body: []byte(body)} }
+	put := func(id int64, body string) store.Write { return store.PutUpdate(u(id, body)) }
+	if err := commit(s, put(300, "c"), put(2, "first"), put(-1, "a"), put(2, "b")); err != nil {
+		t.Fatal(err)
+	}
+	want(math.MinInt64, 10, u(-1, "a"), u(2, "b"), u(300, "c"))
+	want(-1, 1, u(2, "b"))
+	want(2, 10, u(300, "c"))
+	want(299, 10, u(300, "c"))
 	want(300, 10)
 	want(-1, 0)
-	update(t, s, func(tx store.Tx) error { return cmp.Or(tx.DeleteUpdate(2), tx.DeleteUpdate(7)) })
-	want(math.MinInt64, 10, put(-1, "a"), put(300, "c"))
+	if err := commit(s, store.DeleteUpdate(2), store.DeleteUpdate(7)); err != nil {
+		t.Fatal(err)
+	}
+	want(math.MinInt64, 10, u(-1, "a"), u(300, "c"))
 }

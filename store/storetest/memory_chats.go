@@ -12,7 +12,7 @@ import (
 )
 
 // PendingChats has the order of keys that carry the length of the name.
-func (t *memoryTx) PendingChats(prefix, after string, limit int) (chats []store.PendingChat, err error) {
+func (t *snapshot) PendingChats(prefix, after string, limit int) (chats []store.PendingChat, err error) {
 	key := func(chat string) []byte {
 		return append(binary.AppendUvarint(nil, uint64(len(chat))), chat...)
 	}
@@ -31,30 +31,11 @@ func (t *memoryTx) PendingChats(prefix, after string, limit int) (chats []store.
 	return chats, t.reads("pending chats")
 }
 
-func (t *memoryTx) Blocked(chat string) (time.Time, error) {
+func (t *snapshot) Blocked(chat string) (time.Time, error) {
 	return t.blocked[chat], t.reads("blocked")
 }
 
-func (t *memoryTx) PutBlocked(chat string, since time.Time) error {
-	err := t.writes("put blocked")
-	if err == nil && since.IsZero() {
-		delete(t.blocked, chat)
-	} else if err == nil {
-		t.blocked[chat] = since
-	}
-	return err
-}
-
-func (t *memoryTx) PutDead(d store.Dead) error {
-	err := t.writes("put dead")
-	if err == nil {
-		d.Message.Body = bytes.Clone(d.Message.Body)
-		t.dead[d.Message.Number] = d
-	}
-	return err
-}
-
-func (t *memoryTx) Dead(limit int) (out []store.Dead, err error) {
+func (t *snapshot) Dead(limit int) (out []store.Dead, err error) {
 	for _, n := range slices.Sorted(maps.Keys(t.dead)) {
 		if d := t.dead[n]; len(out) < limit {
 			d.Message.Body = bytes.Clone(d.Message.Body)
@@ -62,12 +43,4 @@ func (t *memoryTx) Dead(limit int) (out []store.Dead, err error) {
 		}
 	}
 	return out, t.reads("dead")
-}
-
-func (t *memoryTx) DeleteDead(number uint64) error {
-	err := t.writes("delete dead")
-	if err == nil {
-		delete(t.dead, number)
-	}
-	return err
 }

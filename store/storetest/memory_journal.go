@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -14,32 +13,13 @@ import (
 // entry is a household and the id of one of its entries.
 type entry struct{ household, id string }
 
-func (t *memoryTx) PutEntry(household string, e planner.Entry) error {
-	if e.ID == "" || !utf8.ValidString(e.ID+e.Dog+string(e.Kind)) {
-		return failure("put entry", store.Internal, errNoKey)
-	}
-	data, err := encode("put entry", e)
-	if err = cmp.Or(t.writes("put entry"), err); err == nil {
-		t.journal[entry{household, e.ID}] = data
-	}
-	return err
-}
-
-func (t *memoryTx) Entry(household, id string) (e planner.Entry, err error) {
+func (t *snapshot) Entry(household, id string) (e planner.Entry, err error) {
 	err = cmp.Or(t.reads("entry"), record("entry", t.journal[entry{household, id}], &e))
 	return e, err
 }
 
-func (t *memoryTx) DeleteEntry(household, id string) error {
-	err := t.writes("delete entry")
-	if err == nil {
-		delete(t.journal, entry{household, id})
-	}
-	return err
-}
-
 // Entries looks at every entry there is.
-func (t *memoryTx) Entries(household string, q store.EntryQuery) ([]planner.Entry, error) {
+func (t *snapshot) Entries(household string, q store.EntryQuery) ([]planner.Entry, error) {
 	var out []planner.Entry
 	for k, data := range t.journal {
 		var e planner.Entry
@@ -65,28 +45,12 @@ func (t *memoryTx) Entries(household string, q store.EntryQuery) ([]planner.Entr
 	return out, t.reads("entries")
 }
 
-func (t *memoryTx) Due(household string) (store.Due, error) {
+func (t *snapshot) Due(household string) (store.Due, error) {
 	return t.due[household], t.reads("due")
 }
 
-func (t *memoryTx) PutDue(d store.Due) error {
-	if d.Household == "" || !utf8.ValidString(d.Household) {
-		return failure("put due", store.Internal, errNoKey)
-	}
-	d.At, d.Through = d.At.UTC(), d.Through.UTC()
-	_, err := encode("put due", d)
-	if err = cmp.Or(t.writes("put due"), err); err != nil {
-		return err
-	}
-	t.due[d.Household] = d
-	if d.At.IsZero() && d.Through.IsZero() {
-		delete(t.due, d.Household)
-	}
-	return nil
-}
-
 // timed returns every household that has a time, the earliest first.
-func (t *memoryTx) timed() (out []store.Due) {
+func (t *snapshot) timed() (out []store.Due) {
 	for _, d := range t.due {
 		if !d.At.IsZero() {
 			out = append(out, d)
@@ -98,7 +62,7 @@ func (t *memoryTx) timed() (out []store.Due) {
 	return out
 }
 
-func (t *memoryTx) DueBy(at time.Time, limit int) (out []store.Due, err error) {
+func (t *snapshot) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	for _, d := range t.timed() {
 		if !d.At.After(at) && len(out) < limit {
 			out = append(out, d)
@@ -107,7 +71,7 @@ func (t *memoryTx) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	return out, t.reads("due by")
 }
 
-func (t *memoryTx) NextDue() (next time.Time, err error) {
+func (t *snapshot) NextDue() (next time.Time, err error) {
 	if all := t.timed(); len(all) > 0 {
 		next = all[0].At
 	}

@@ -13,27 +13,31 @@ func message(chat string, n int) store.Outgoing {
 	return store.Outgoing{Chat: chat, Topic: []string{"", "7"}[n%2], Event: fmt.Sprint("e", n), At: morning, Expires: morning.AddDate(0, 0, 1), Body: fmt.Appendf(nil, `{"n":%d}`, n)}
 }
 
-// enqueue puts messages to chats in order, in one transaction, and returns
-// them with their numbers.
+// enqueue puts messages to chats in order, in one commit, and returns them with
+// their numbers.
 func enqueue(t *testing.T, s store.Store, chats ...string) (out []store.Outgoing) {
-	update(t, s, func(tx store.Tx) error {
-		for n, c := range chats {
-			m := message(c, n)
-			number, err := tx.Enqueue(m)
-			if err != nil {
-				return err
-			}
-			m.Number = number
-			out = append(out, m)
+	t.Helper()
+	var ws []store.Write
+	for n, c := range chats {
+		ws = append(ws, store.Enqueue(message(c, n)))
+	}
+	if err := commit(s, ws...); err != nil {
+		t.Fatal(err)
+	}
+	view(t, s, func(tx store.Snapshot) (err error) { out, err = tx.Pending("", 1000); return err })
+	out = out[len(out)-len(chats):]
+	for n, m := range out {
+		want := message(chats[n], n)
+		if want.Number = m.Number; !reflect.DeepEqual(m, want) {
+			t.Fatalf("message %d is %+v, want %+v", n, m, want)
 		}
-		return nil
-	})
+	}
 	return out
 }
 
 func wantPending(t *testing.T, s store.Store, chat string, limit int, want ...store.Outgoing) {
 	t.Helper()
-	view(t, s, func(tx store.Tx) error {
+	view(t, s, func(tx store.Snapshot) error {
 		got, err := tx.Pending(chat, limit)
 		if !reflect.DeepEqual(got, want) {
 			t.Errorf("pending of %q up to %d:\n%+v\nwant\n%+v", chat, limit, got, want)
@@ -54,11 +58,11 @@ func outbox(t *testing.T, s store.Store) {
 	wantPending(t, s, "", 2, ms[:2]...)
 	wantPending(t, s, "", 0)
 	wantPending(t, s, "", -1)
-	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[1].Number) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[1].Number)) })
 	wantPending(t, s, "", 10, ms[0], ms[2])
 	// A delivery that is reported twice, and one of what was never sent.
-	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[1].Number) })
-	update(t, s, func(tx store.Tx) error { return tx.Delivered(1 << 40) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[1].Number)) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(1 << 40)) })
 	wantPending(t, s, "", 10, ms[0], ms[2])
 }
 
@@ -72,7 +76,7 @@ func outboxOfChat(t *testing.T, s store.Store) {
 	wantOldest(t, s, "ab", ms[1].Number)
 	wantOldest(t, s, "c", 0)
 	wantPending(t, s, "a", 0)
-	update(t, s, func(tx store.Tx) error { return tx.Delivered(ms[0].Number) })
+	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[0].Number)) })
 	wantPending(t, s, "a", 10, ms[2], ms[4])
 	wantPending(t, s, "b", 10, ms[3])
 	wantOldest(t, s, "a", ms[2].Number)
@@ -80,7 +84,7 @@ func outboxOfChat(t *testing.T, s store.Store) {
 
 func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 	t.Helper()
-	view(t, s, func(tx store.Tx) error {
+	view(t, s, func(tx store.Snapshot) error {
 		got, err := tx.Oldest(chat)
 		if got != want {
 			t.Errorf("oldest of %q is %d, want %d", chat, got, want)
@@ -94,17 +98,18 @@ func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 func numbers(t *testing.T, s store.Store) {
 	last := uint64(0)
 	for range 5 {
-		update(t, s, func(tx store.Tx) error {
-			n, err := tx.Enqueue(store.Outgoing{Number: 1, Chat: "a"})
-			if n <= last {
-				t.Errorf("number %d after %d", n, last)
-			}
-			last = n
-			if err != nil {
-				return err
-			}
-			return tx.Delivered(n)
-		})
+		if err := commit(s, store.Enqueue{Number: 1, Chat: "a"}); err != nil {
+			t.Fatal(err)
+		}
+		var ms []store.Outgoing
+		view(t, s, func(tx store.Snapshot) (err error) { ms, err = tx.Pending("", 10); return err })
+		if len(ms) != 1 || ms[0].Number <= last {
+			t.Fatalf("%+v after number %d", ms, last)
+		}
+		last = ms[0].Number
+		if err := commit(s, store.Delivered(last)); err != nil {
+			t.Fatal(err)
+		}
 	}
 	wantPending(t, s, "", 10)
 }

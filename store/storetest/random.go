@@ -39,43 +39,35 @@ type runner struct {
 	tick  int
 }
 
-// operation is one call, which can be made on any store.
+// operation is one call, or a write, which can be made on any store.
 type operation struct {
 	name string
-	call func(store.Tx) (any, error)
+	call func(store.Snapshot, Put) (any, error)
 }
 
-var errUndo = errors.New("undo")
-
-// transaction makes the same calls in both stores, and ends both the same way.
+// transaction makes the same calls on both stores, and commits the same writes
+// to both, where it commits at all.
 func (r *runner) transaction(t *testing.T, s store.Store) {
 	ops := make([]operation, 1+r.rand.IntN(12))
 	for n := range ops {
 		ops[n] = r.operation()
 	}
-	ctx := context.Background()
-	run, runModel := s.Update, r.model.Update
-	ending := r.rand.IntN(8)
-	if ending == 0 {
-		run, runModel = s.View, r.model.View
-	}
-	var got, want []string
-	call := func(into *[]string) func(store.Tx) error {
-		return func(tx store.Tx) error {
+	undo := r.rand.IntN(8) == 0
+	do := func(s store.Store) (results []string, err error) {
+		err = Change(context.Background(), s, func(tx store.Snapshot, put Put) error {
 			for _, op := range ops {
-				v, err := op.call(tx)
-				*into = append(*into, result(op.name, v, err))
+				v, err := op.call(tx, put)
+				results = append(results, result(op.name, v, err))
 			}
-			switch ending {
-			case 1:
+			if undo {
 				return errUndo
-			case 2:
-				panic(errUndo)
 			}
 			return nil
-		}
+		})
+		return results, err
 	}
-	err, wantErr := caught(func() error { return run(ctx, call(&got)) }), caught(func() error { return runModel(ctx, call(&want)) })
+	want, wantErr := do(r.model)
+	got, err := do(s)
 	if codeOf(err) != codeOf(wantErr) {
 		t.Errorf("transaction: %v, want %v", err, wantErr)
 	}
@@ -87,15 +79,7 @@ func (r *runner) transaction(t *testing.T, s store.Store) {
 	}
 }
 
-// caught runs f and returns what it panics with as its error.
-func caught(f func() error) (err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			err = p.(error)
-		}
-	}()
-	return f()
-}
+var errUndo = errors.New("undo")
 
 // result is what a call gave, in a form that can be compared and read.
 func result(name string, v any, err error) string {
@@ -171,34 +155,38 @@ func (r *runner) inboxOperation() operation {
 	u := store.Update{ID: id, Body: make([]byte, r.rand.IntN(50))}
 	switch r.rand.IntN(4) {
 	case 0:
-		return operation{"DeleteUpdate", func(tx store.Tx) (any, error) { return nil, tx.DeleteUpdate(id) }}
+		return operation{"DeleteUpdate", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteUpdate(id)) }}
 	case 1, 2:
-		return operation{"PutUpdate", func(tx store.Tx) (any, error) { return nil, tx.PutUpdate(u) }}
+		return operation{"PutUpdate", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutUpdate(u)) }}
 	}
-	return operation{"Updates", func(tx store.Tx) (any, error) { return tx.Updates(after, limit) }}
+	return operation{"Updates", func(tx store.Snapshot, put Put) (any, error) { return tx.Updates(after, limit) }}
 }
 
 func (r *runner) eventOperation() operation {
 	id, at := r.event(), morning.Add(time.Duration(r.rand.IntN(r.tick))*time.Minute)
 	if r.rand.IntN(2) == 0 {
-		return operation{"Seen " + id, func(tx store.Tx) (any, error) { return tx.Seen(id) }}
+		return operation{"Seen " + id, func(tx store.Snapshot, put Put) (any, error) { return tx.Seen(id) }}
 	}
-	return operation{"MarkSeen " + id, func(tx store.Tx) (any, error) { return nil, tx.MarkSeen(id, at) }}
+	return operation{"MarkSeen " + id, func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.MarkSeen{Event: id, At: at}) }}
 }
 
 func (r *runner) memberOperation() operation {
 	chat, person, id := r.name(), r.name(), r.name()
 	switch r.rand.IntN(6) {
 	case 4:
-		return operation{"Members", func(tx store.Tx) (any, error) { return tx.Members(id) }}
+		return operation{"Members", func(tx store.Snapshot, put Put) (any, error) { return tx.Members(id) }}
 	case 5:
 		return r.membershipOperation()
 	case 0:
-		return operation{"DeleteMember", func(tx store.Tx) (any, error) { return nil, tx.DeleteMember(chat, person) }}
+		return operation{"DeleteMember", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutMember{Chat: chat, Person: person})
+		}}
 	case 1:
-		return operation{"PutMember", func(tx store.Tx) (any, error) { return nil, tx.PutMember(chat, person, id) }}
+		return operation{"PutMember", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutMember{Chat: chat, Person: person, Household: id})
+		}}
 	}
-	return operation{"Member", func(tx store.Tx) (any, error) { return tx.Member(chat, person) }}
+	return operation{"Member", func(tx store.Snapshot, put Put) (any, error) { return tx.Member(chat, person) }}
 }
 
 func (r *runner) membershipOperation() operation {
@@ -207,35 +195,37 @@ func (r *runner) membershipOperation() operation {
 	i := store.Invite{Key: r.name(), Household: r.name(), By: person, Expires: at}
 	switch r.rand.IntN(12) {
 	case 0:
-		return operation{"DeleteHousehold", func(tx store.Tx) (any, error) { return nil, tx.DeleteHousehold(id) }}
+		return operation{"DeleteHousehold", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteHousehold(id)) }}
 	case 1, 2:
-		return operation{"MoveChat", func(tx store.Tx) (any, error) { return nil, tx.MoveChat(chat, id) }}
+		return operation{"MoveChat", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.MoveChat{From: chat, To: id}) }}
 	case 3, 4:
-		return operation{"PutInvite", func(tx store.Tx) (any, error) { return nil, tx.PutInvite(i) }}
+		return operation{"PutInvite", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutInvite(i)) }}
 	case 5:
-		return operation{"Invite", func(tx store.Tx) (any, error) { return tx.Invite(id) }}
+		return operation{"Invite", func(tx store.Snapshot, put Put) (any, error) { return tx.Invite(id) }}
 	case 6:
-		return operation{"DeleteInvite", func(tx store.Tx) (any, error) { return nil, tx.DeleteInvite(id) }}
+		return operation{"DeleteInvite", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteInvite(id)) }}
 	case 7, 8:
-		return operation{"Invites", func(tx store.Tx) (any, error) { return tx.Invites(id) }}
+		return operation{"Invites", func(tx store.Snapshot, put Put) (any, error) { return tx.Invites(id) }}
 	case 9:
-		return operation{"PutEnding", func(tx store.Tx) (any, error) { return nil, tx.PutEnding(id, at) }}
+		return operation{"PutEnding", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutEnding{Household: id, At: at}) }}
 	case 10:
-		return operation{"PutEnding of none", func(tx store.Tx) (any, error) { return nil, tx.PutEnding(id, time.Time{}) }}
+		return operation{"PutEnding of none", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutEnding{Household: id, At: time.Time{}})
+		}}
 	}
-	return operation{"Endings", func(tx store.Tx) (any, error) { return tx.Endings(at, limit) }}
+	return operation{"Endings", func(tx store.Snapshot, put Put) (any, error) { return tx.Endings(at, limit) }}
 }
 
 func (r *runner) householdOperation() operation {
 	h, id := r.household(), r.name()
 	kind := r.rand.IntN(4)
 	if kind < 2 {
-		return operation{"PutHousehold", func(tx store.Tx) (any, error) { return nil, tx.PutHousehold(h) }}
+		return operation{"PutHousehold", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutHousehold{Household: h}) }}
 	}
 	if kind == 2 {
-		return operation{"Revision", func(tx store.Tx) (any, error) { return tx.Revision(id) }}
+		return operation{"Revision", func(tx store.Snapshot, put Put) (any, error) { return tx.Revision(id) }}
 	}
-	return operation{"Household", func(tx store.Tx) (any, error) { return tx.Household(id) }}
+	return operation{"Household", func(tx store.Snapshot, put Put) (any, error) { return tx.Household(id) }}
 }
 
 func (r *runner) dialogueOperation() operation {
@@ -243,33 +233,41 @@ func (r *runner) dialogueOperation() operation {
 	d := store.Dialogue{Kind: r.name(), Step: fmt.Sprint(r.tick), Data: make([]byte, r.rand.IntN(50)), Since: morning}
 	switch r.rand.IntN(4) {
 	case 0:
-		return operation{"DeleteDialogue", func(tx store.Tx) (any, error) { return nil, tx.DeleteDialogue(chat, person) }}
+		return operation{"DeleteDialogue", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutDialogue{Chat: chat, Person: person})
+		}}
 	case 1:
-		return operation{"PutDialogue", func(tx store.Tx) (any, error) { return nil, tx.PutDialogue(chat, person, d) }}
+		return operation{"PutDialogue", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutDialogue{Chat: chat, Person: person, Dialogue: d})
+		}}
 	}
-	return operation{"Dialogue", func(tx store.Tx) (any, error) { return tx.Dialogue(chat, person) }}
+	return operation{"Dialogue", func(tx store.Snapshot, put Put) (any, error) { return tx.Dialogue(chat, person) }}
 }
 
 func (r *runner) changeOperation() operation {
 	id, c := r.name(), store.Change{ID: fmt.Sprint(r.tick), At: morning}
 	switch r.rand.IntN(6) {
 	case 0:
-		return operation{"PopChange", func(tx store.Tx) (any, error) { return nil, tx.PopChange(id) }}
+		return operation{"PopChange", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PopChange(id)) }}
 	case 1, 2:
-		return operation{"PushChange", func(tx store.Tx) (any, error) { return nil, tx.PushChange(id, c) }}
+		return operation{"PushChange", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PushChange{Household: id, Change: c})
+		}}
 	}
 	if r.rand.IntN(2) == 0 {
-		return operation{"ChangeBefore", func(tx store.Tx) (any, error) { return tx.ChangeBefore(id) }}
+		return operation{"ChangeBefore", func(tx store.Snapshot, put Put) (any, error) { return tx.ChangeBefore(id) }}
 	}
-	return operation{"LastChange", func(tx store.Tx) (any, error) { return tx.LastChange(id) }}
+	return operation{"LastChange", func(tx store.Snapshot, put Put) (any, error) { return tx.LastChange(id) }}
 }
 
 func (r *runner) adapterOperation() operation {
 	chat, notes := r.name(), make([]byte, r.rand.IntN(40))
 	if r.rand.IntN(2) == 0 {
-		return operation{"PutAdapter", func(tx store.Tx) (any, error) { return nil, tx.PutAdapter(chat, notes) }}
+		return operation{"PutAdapter", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.PutAdapter{Chat: chat, Notes: notes})
+		}}
 	}
-	return operation{"Adapter", func(tx store.Tx) (any, error) { return tx.Adapter(chat) }}
+	return operation{"Adapter", func(tx store.Snapshot, put Put) (any, error) { return tx.Adapter(chat) }}
 }
 
 func (r *runner) outboxOperation() operation {
@@ -277,17 +275,17 @@ func (r *runner) outboxOperation() operation {
 	which := r.rand.IntN(1 << 16)
 	switch r.rand.IntN(6) {
 	case 0:
-		return operation{"Pending of all", func(tx store.Tx) (any, error) { return tx.Pending("", limit) }}
+		return operation{"Pending of all", func(tx store.Snapshot, put Put) (any, error) { return tx.Pending("", limit) }}
 	case 1:
-		return operation{"Pending", func(tx store.Tx) (any, error) { return tx.Pending(chat, limit) }}
+		return operation{"Pending", func(tx store.Snapshot, put Put) (any, error) { return tx.Pending(chat, limit) }}
 	case 2, 3:
-		return operation{"Enqueue", func(tx store.Tx) (any, error) { return tx.Enqueue(m) }}
+		return operation{"Enqueue", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.Enqueue(m)) }}
 	}
-	return operation{"Delivered", func(tx store.Tx) (any, error) {
+	return operation{"Delivered", func(tx store.Snapshot, put Put) (any, error) {
 		ms, err := tx.Pending("", 1000)
 		if len(ms) == 0 {
 			return nil, err
 		}
-		return len(ms), tx.Delivered(ms[which%len(ms)].Number)
+		return len(ms), put(store.Delivered(ms[which%len(ms)].Number))
 	}}
 }

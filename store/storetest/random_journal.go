@@ -34,15 +34,17 @@ func (r *runner) entryOperation() operation {
 	household, id := r.name(), fmt.Sprint("n", r.rand.IntN(12))
 	switch r.rand.IntN(8) {
 	case 0:
-		return operation{"DeleteEntry", func(tx store.Tx) (any, error) { return nil, tx.DeleteEntry(household, id) }}
+		return operation{"DeleteEntry", func(tx store.Snapshot, put Put) (any, error) {
+			return nil, put(store.DeleteEntry{Household: household, ID: id})
+		}}
 	case 1:
-		return operation{"Entry", func(tx store.Tx) (any, error) { return tx.Entry(household, id) }}
+		return operation{"Entry", func(tx store.Snapshot, put Put) (any, error) { return tx.Entry(household, id) }}
 	case 2, 3:
 		q := store.EntryQuery{Dog: r.dog(), From: r.instant(), To: r.instant(), Newest: r.rand.IntN(2) == 0, Limit: r.rand.IntN(5)}
 		for range r.rand.IntN(3) {
 			q.Kinds = append(q.Kinds, r.entryKind())
 		}
-		return operation{fmt.Sprintf("Entries %+v", q), func(tx store.Tx) (any, error) { return tx.Entries(household, q) }}
+		return operation{fmt.Sprintf("Entries %+v", q), func(tx store.Snapshot, put Put) (any, error) { return tx.Entries(household, q) }}
 	}
 	e := planner.Entry{ID: id, Kind: r.entryKind(), Dog: r.dog(), At: r.instant(), Weight: nutrition.Kilograms(r.tick), Text: id}
 	switch r.rand.IntN(30) {
@@ -51,7 +53,9 @@ func (r *runner) entryOperation() operation {
 	case 1:
 		e.Weight = nutrition.Kilograms(math.NaN())
 	}
-	return operation{"PutEntry", func(tx store.Tx) (any, error) { return nil, tx.PutEntry(household, e) }}
+	return operation{"PutEntry", func(tx store.Snapshot, put Put) (any, error) {
+		return nil, put(store.PutEntry{Household: household, Entry: e})
+	}}
 }
 
 func (r *runner) dueOperation() operation {
@@ -59,11 +63,11 @@ func (r *runner) dueOperation() operation {
 	by, limit := r.instant(), r.rand.IntN(6)
 	switch r.rand.IntN(6) {
 	case 0:
-		return operation{"Due", func(tx store.Tx) (any, error) { return tx.Due(d.Household) }}
+		return operation{"Due", func(tx store.Snapshot, put Put) (any, error) { return tx.Due(d.Household) }}
 	case 1:
-		return operation{"DueBy", func(tx store.Tx) (any, error) { return tx.DueBy(by, limit) }}
+		return operation{"DueBy", func(tx store.Snapshot, put Put) (any, error) { return tx.DueBy(by, limit) }}
 	case 2:
-		return operation{"NextDue", func(tx store.Tx) (any, error) { return tx.NextDue() }}
+		return operation{"NextDue", func(tx store.Snapshot, put Put) (any, error) { return tx.NextDue() }}
 	}
-	return operation{"PutDue", func(tx store.Tx) (any, error) { return nil, tx.PutDue(d) }}
+	return operation{"PutDue", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutDue(d)) }}
 }

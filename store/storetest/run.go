@@ -26,10 +26,9 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"journal", journal}, {"an entry is replaced", entryReplaced}, {"queries of the journal", entryQueries},
 		{"names in the journal", journalNames}, {"a journal is forgotten", journalForgotten}, {"agenda", agenda},
 		{"pending chats", pendingChats}, {"blocked", blocked}, {"dead", dead},
-		{"an error undoes", errorUndoes}, {"a panic undoes", panicUndoes}, {"an exit undoes", exitUndoes},
-		{"a view does not write", viewDoesNotWrite}, {"a view is one state", viewIsOneState},
-		{"a transaction ends", transactionEnds}, {"values are copies", valuesAreCopies},
-		{"context", honoursContext}, {"one update at a time", oneUpdateAtATime},
+		{"a commit is whole", commitIsWhole}, {"an event seen twice", seenTwice}, {"conflicts", conflicts},
+		{"a snapshot is one state", snapshotIsOneState}, {"a snapshot ends", snapshotEnds}, {"values are copies", valuesAreCopies},
+		{"context", honoursContext}, {"answers again", answersAgain}, {"jobs go on", jobsGoOn},
 		{"names do not run together", namesDoNotRunTogether}, {"what cannot be kept", cannotBeKept},
 	} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, open(t)) })
@@ -67,18 +66,23 @@ func Quayside() *planner.Household {
 	}
 }
 
-func update(t testing.TB, s store.Store, f func(store.Tx) error) {
+func update(t testing.TB, s store.Store, f func(store.Snapshot, Put) error) {
 	t.Helper()
-	if err := s.Update(context.Background(), f); err != nil {
+	if err := Change(context.Background(), s, f); err != nil {
 		t.Fatalf("update: %v", err)
 	}
 }
 
-func view(t testing.TB, s store.Store, f func(store.Tx) error) {
+func view(t testing.TB, s store.Store, f func(store.Snapshot) error) {
 	t.Helper()
-	if err := s.View(context.Background(), f); err != nil {
+	if err := Look(context.Background(), s, f); err != nil {
 		t.Fatalf("view: %v", err)
 	}
+}
+
+// commit makes some writes that rest on nothing.
+func commit(s store.Store, w ...store.Write) error {
+	return s.Commit(context.Background(), store.Commit{Writes: w})
 }
 
 // wantCode fails unless an error is a *store.Error with a code.
