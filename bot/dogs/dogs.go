@@ -68,6 +68,10 @@ func dogFromLine(t *talk.Turn, line string) {
 			lines = append(lines, say.ProblemText(p))
 		}
 		if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
+			if d.Name == "" && len(planner.Illness(d.Health)) > 0 {
+				askRestOfIll(t, d)
+				return
+			}
 			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", strings.Join(lines, "\n"))
 			return
 		}

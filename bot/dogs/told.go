@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -15,11 +16,14 @@ import (
 // added, where nothing else was understood: a name that no dog has, a weight
 // and something else that is known of a dog.
 func DescribedDog(t *talk.Turn, s string) bool {
+	if illAtFirst(t, s) {
+		return true
+	}
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
 		return false
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
-	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0
+	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0 || len(planner.Illness(d.Health)) > 0
 	if d.Name == "" && d.Weight > 0 && told && len(problems) == 0 && read.NewsOfDog(s) {
 		dogFromLine(t, s) // "I got a 20 kg lab, 3 years": the name is asked for
 		return true
@@ -32,6 +36,39 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	}
 	dogFromLine(t, s)
 	return true
+}
+
+// illAtFirst keeps the illness with which somebody's first dog is told of, and
+// asks for what else must be known of it: "got an old dog, bad kidneys".
+func illAtFirst(t *talk.Turn, s string) bool {
+	told := read.ToldOnly(s)
+	if len(t.Home.Dogs) > 0 || len(s) > 400 || told == "" {
+		return false
+	}
+	d, _ := read.DogLine(told, t.Home.Units, t.Event.At)
+	if d.Health == "" && len(planner.Illness(d.Name)) > 0 { // "my dog is diabetic and 12"
+		d.Health, d.Name = strings.TrimSuffix(d.Name, " and"), ""
+	}
+	if len(planner.Illness(d.Health)) == 0 || isDenial(d.Health) || len(strings.Fields(d.Name)) > 3 || read.OfOneself(told) {
+		return false
+	}
+	household.AdoptUnits(t, told)
+	if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || read.SaysDog(d.Name) {
+		askRestOfIll(t, d)
+		return true
+	}
+	keepDog(t, dogDraft{Dog: d})
+	return true
+}
+
+// askRestOfIll asks for what must be known of a dog of which an illness is told.
+func askRestOfIll(t *talk.Turn, d planner.Dog) {
+	if read.SaysDog(d.Name) {
+		d.Name = ""
+	}
+	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
+	last := &t.Replies[len(t.Replies)-1]
+	last.Body = append([]say.Block{say.Para(msg("dog.ill-first", "health", d.Health))}, last.Body...)
 }
 
 // givesSomething reports that what would be a name is of what a dog gets: it

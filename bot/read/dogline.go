@@ -49,7 +49,7 @@ type dogLine struct {
 // openers may stand before the name.
 var openers = [][]string{
 	{"add", "a", "dog", "called"}, {"add", "a", "dog", "named"}, {"add", "a", "dog"}, {"add", "my", "dog"}, {"add", "dog"},
-	{"new", "dog", "called"}, {"new", "dog", "named"}, {"new", "dog"}, {"a", "dog", "called"}, {"a", "dog", "named"},
+	{"my", "old", "dog"}, {"old", "dog", "called"}, {"old", "dog"}, {"new", "dog", "called"}, {"new", "dog", "named"}, {"new", "dog"}, {"a", "dog", "called"}, {"a", "dog", "named"},
 	{"my", "dog", "is", "called"}, {"my", "dog", "is"}, {"my", "dog", "'s", "name", "is"}, {"my", "dog"}, {"dog", "called"}, {"dog", "named"}, {"dog"},
 	{"name"}, {"add"}, {"her", "name", "is"}, {"his", "name", "is"},
 }

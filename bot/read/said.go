@@ -160,6 +160,35 @@ var (
 	answers = setOf("ok", "okay", "yes", "yes please", "yep", "yeah", "no", "nope", "sure", "alright", "fine", "good", "right")
 )
 
+// OfOneself reports that a text begins by telling of who writes: "I am allergic".
+func OfOneself(s string) bool { return ofOneself.MatchString(s) }
+
+var ofOneself = regexp.MustCompile(`(?i)^(i['’]?m|i am|i was|we are|we['’]re)\b`)
+
+// SaysDog reports that words speak of a dog and are no name of one: "my dog",
+// the "has" of "my dog has".
+func SaysDog(s string) bool {
+	words := strings.Fields(strings.ToLower(s))
+	return len(words) > 0 && (dogNouns[words[len(words)-1]] || len(words) == 1 && fillers[words[0]])
+}
+
+// ToldOnly is a text without its greeting and the questions in it.
+func ToldOnly(s string) string {
+	var told []string
+	for _, part := range sentenceEnd.FindAllString(s, -1) {
+		for i, clause := range strings.SplitAfter(part, ",") {
+			bare := strings.Trim(clause, " ,.!\n")
+			if bare == "" || strings.HasSuffix(bare, "?") || asking[strings.ToLower(strings.SplitN(bare, " ", 2)[0])] || i == 0 && len(told) == 0 && greetings[strings.ToLower(bare)] {
+				continue
+			}
+			told = append(told, bare)
+		}
+	}
+	return strings.Join(told, ", ")
+}
+
+var sentenceEnd = regexp.MustCompile(`(?:[^.!?\n]|\.\d)+[.!?\n]*`)
+
 // HasBeen reports that a text tells of what was given, which asks for no
 // reminder: "got vitamin E on Tuesday and Friday".
 func HasBeen(s string) bool {
