@@ -31,6 +31,9 @@ const (
 	SeaweedIodineCaution CautionCode = "seaweed-iodine" // iodine by label
 	OxalateCaution       CautionCode = "oxalate"        // not for dogs that form stones
 	BoneMealCaution      CautionCode = "bone-meal"      // of food grade only
+	CookFirstCaution     CautionCode = "cook-first"     // beans, grain, potato and cassava
+	StockCaution         CautionCode = "stock"          // made with onion as a rule
+	XylitolCaution       CautionCode = "xylitol"        // some brands of nut butter
 	SaltCaution          CautionCode = "salt"           // above sodiumSafe
 )
 
@@ -133,6 +136,9 @@ var foodCautions = []struct {
 	{SeaweedIodineCaution, tagged(Seaweed), nil},
 	{OxalateCaution, tagged(Oxalate), nil},
 	{BoneMealCaution, func(f *Food) bool { return f.Key == "bone-meal" }, nil},
+	{CookFirstCaution, tagged(CookFirst), nil},
+	{StockCaution, func(f *Food) bool { return says(f, "stock", "broth") }, nil},
+	{XylitolCaution, func(f *Food) bool { return f.Key == "peanut-butter" }, nil},
 }
 
 // bony reports that a food carries bone that is meant to be eaten. Canned
@@ -144,7 +150,7 @@ func bony(f *Food) bool {
 // hardBones are the cuts whose bone breaks teeth and may be left, so its
 // calcium counts only if it is ground: legs that bear weight and ribs of cattle
 // (common practice, no source).
-var hardBones = []string{"beef rib", "veal rib", "shank", "pork foot", "turkey leg", "turkey drumstick", "knuckle", "marrow"}
+var hardBones = []string{"beef rib", "beef back rib", "beef short rib", "veal rib", "shank", "pork foot", "turkey leg", "turkey drumstick", "knuckle", "marrow"}
 
 // HardBone reports that a food carries bone that many dogs leave or break
 // their teeth on.

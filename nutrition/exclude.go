@@ -69,6 +69,12 @@ var groups = map[string]func(*Food) bool{
 	"vegetable":  func(f *Food) bool { return f.Kind == "vegetable" },
 	"fruit":      func(f *Food) bool { return f.Kind == "fruit" },
 	"seed":       func(f *Food) bool { return f.Kind == "seed" },
+	"nut":        nut,
+	"legume":     legume,
+	"pulse":      legume,
+	"bean":       legume,
+	"soy":        soya,
+	"soya":       soya,
 	"plant":      func(f *Food) bool { return f.Part == Plant },
 	"meat":       func(f *Food) bool { return f.Part <= SecretingOrgan },
 	"oil":        func(f *Food) bool { return f.Kind == "oil" },
@@ -85,14 +91,27 @@ func tagged(t Tag) func(*Food) bool { return func(f *Food) bool { return f.Has(t
 // fish reports that a food is a fish or made of one, an oil or a capsule. An
 // oil that has a species is an animal's, and the table's are of fish.
 func fish(f *Food) bool {
-	return f.Part == Fish && !f.Has(Shellfish) || f.Kind == "oil" && f.Species != "" || f.Has(LiverOil) ||
+	return f.Part == Fish && !f.Has(Shellfish) || f.Species == "fish" || f.Kind == "oil" && f.Species != "" || f.Has(LiverOil) ||
 		f.Has(Supplement) && named(f, "fish")
 }
 
-// gluten reports that a food has gluten: wheat and barley, and oats, which
-// are milled with them.
+// gluten reports that a food has gluten: wheat and barley and what is made of
+// them, and oats, which are milled with them.
 func gluten(f *Food) bool {
-	return named(f, "wheat") && !named(f, "oil") || named(f, "barley") || named(f, "oat")
+	return !named(f, "oil") && slices.ContainsFunc([]string{"wheat", "wholewheat", "barley", "oat", "couscou", "pasta", "noodle"}, func(w string) bool { return named(f, w) })
+}
+
+// nut reports that a food is a nut or what a carer calls one.
+func nut(f *Food) bool {
+	return slices.ContainsFunc([]string{"nut", "almond", "cashew", "hazelnut", "walnut", "peanut"}, func(w string) bool { return named(f, w) })
+}
+
+func legume(f *Food) bool {
+	return f.Kind == "legume" || named(f, "peanut") || named(f, "bean") && !named(f, "oil") || named(f, "pea")
+}
+
+func soya(f *Food) bool {
+	return named(f, "soya") || named(f, "soybean") || named(f, "tofu") || named(f, "edamame")
 }
 
 // offal reports that a food is an organ.

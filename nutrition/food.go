@@ -65,6 +65,8 @@ const (
 	Grain                       // rice, oats, barley, ...
 	Supplement                  // a concentrate, mineral or vitamin, not food
 	SomeOxalate                 // rich in oxalate beside those of Oxalate: beetroot, sweet potato, nuts (from memory)
+	CookFirst                   // only cooked: dry beans and grain, raw potato and cassava
+	Unoffered                   // for recipes that have it, never proposed: a seasoning, salty, fat, dry, or of doubtful figures
 )
 
 // Has reports that every tag of u is set.
@@ -100,6 +102,9 @@ type Food struct {
 
 // Has reports that the food carries every tag of t.
 func (f *Food) Has(t Tag) bool { return f.Tags.Has(t) }
+
+// cookedMeat reports that a food is meat or fish and cooked.
+func cookedMeat(f *Food) bool { return f.Has(Cooked) && f.Part <= Fish && !f.Has(Shellfish) }
 
 // Pantry finds foods by key: the compiled-in table, or that and a
 // household's own foods. It returns nil where there is none.

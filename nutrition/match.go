@@ -10,14 +10,14 @@ import (
 // Nearest and Refused is set, or none where nothing comes near.
 type Finding struct {
 	Food    *Food    // the one meant; nil unless clear
-	Choices []*Food  // 2 to 5 foods it could be, likeliest first, where it is not clear
+	Choices []*Food  // 2 to 6 foods it could be, likeliest first, where it is not clear
 	Nearest []*Food  // up to 3 nearest, where nothing fits
 	Refused *Refusal // a food that dogs must not eat
 	Ignored []string // words of the query that made no difference ("85%", "organic")
 }
 
 const (
-	maxChoices = 5
+	maxChoices = 6
 	maxNearest = 3
 )
 
@@ -38,18 +38,22 @@ func (t *Table) Find(text string) Finding {
 		return Finding{Refused: r}
 	}
 	q.readWords(x, words)
-	found := x.find(&q)
-	// Of several words that a mistyped one may be, it is the one that leads
-	// somewhere.
+	found := x.find(&q, words)
+	if x.byName(words) != nil {
+		return found
+	}
+	// Of several words that a mistyped one may be, it is the one that makes a
+	// whole name, else the first that leads somewhere.
 	for _, a := range alternatives {
-		if found.Food != nil || len(found.Choices) > 0 {
-			break
-		}
 		words = split(q.words[:0], text)
 		x.mend(words)
 		words[a.at].text = a.text
 		q.readWords(x, words)
-		if other := x.find(&q); other.Food != nil || len(other.Choices) > 0 || other.Refused != nil {
+		other := x.find(&q, words)
+		if x.byName(words) != nil {
+			return other
+		}
+		if found.Food == nil && len(found.Choices) == 0 && (other.Food != nil || len(other.Choices) > 0 || other.Refused != nil) {
 			found = other
 		}
 	}
@@ -94,7 +98,23 @@ func (x *index) mend(words []word) (others []alternative) {
 }
 
 // find looks a query up that holds no refused food.
-func (x *index) find(q *query) Finding {
+func (x *index) find(q *query, words []word) Finding {
+	var buf [64]byte
+	if i, ok := x.own[string(q.signature(buf[:0]))]; ok && len(q.unknown) == 0 {
+		return Finding{Food: x.entries[i].food, Ignored: q.ignored}
+	}
+	n := x.byName(words)
+	switch {
+	case n != nil && !n.near:
+		return x.finding(n, nil)
+	case x.cookedBones(q):
+		return Finding{Refused: cookedBone}
+	case n != nil:
+		if f, ok := x.findOwn(q); ok {
+			return f
+		}
+		return x.finding(n, nil)
+	}
 	f := x.lookUp(q)
 	if x.saysBone(q) {
 		f = x.boned(q, f)
@@ -104,9 +124,8 @@ func (x *index) find(q *query) Finding {
 
 func (x *index) lookUp(q *query) Finding {
 	if len(q.unknown) == 0 && len(q.core) > 0 {
-		var buf [64]byte
-		if i, ok := x.names[string(q.signature(buf[:0]))]; ok {
-			return Finding{Food: x.entries[i].food, Ignored: q.ignored}
+		if n := x.byMeaning(q); n != nil {
+			return x.finding(n, q.ignored)
 		}
 		if f, ok := x.findEvident(q); ok {
 			return f
@@ -118,25 +137,55 @@ func (x *index) lookUp(q *query) Finding {
 	return Finding{Nearest: x.nearest(q)}
 }
 
-// findEvident looks up what the query's words mean by themselves.
-func (x *index) findEvident(q *query) (Finding, bool) {
-	var buf [64]byte
-	v, ok := (*evident)(nil), false
-	if q.leanWord {
-		v, ok = x.evident[string(q.coreKey(buf[:0], true))]
-	}
-	if !ok {
-		v, ok = x.evident[string(q.coreKey(buf[:0], false))]
-	}
-	if !ok || q.lean != 0 && !v.near {
+// findOwn looks up a household's own foods whose names hold all words of the
+// query.
+func (x *index) findOwn(q *query) (Finding, bool) {
+	if len(x.own) == 0 || len(q.core) == 0 || len(q.unknown) > 0 {
 		return Finding{}, false
 	}
-	if v.near {
-		return Finding{Nearest: x.foodsOf(v.foods[:min(len(v.foods), maxNearest)])}, true
+	var buf [64]uint16
+	own := slices.DeleteFunc(x.holdingAll(buf[:0], q.core), func(i uint16) bool { return int(i) < x.ownFrom })
+	return choose(x.foodsOf(own), q.ignored)
+}
+
+// cookedBones reports that a query is of something cooked that is nothing but
+// cuts with bone when raw. Meat off the bone says so.
+func (x *index) cookedBones(q *query) bool {
+	if q.state != stateCooked || q.bone == no || len(q.core) == 0 || len(q.unknown) > 0 {
+		return false
+	}
+	var buf [64]uint16
+	bones := false
+	for _, i := range x.holdingAll(buf[:0], q.core) {
+		if x.entries[i].state == stateCooked {
+			continue
+		}
+		if !x.entries[i].food.Has(BoneIn) {
+			return false
+		}
+		bones = true
+	}
+	return bones
+}
+
+// findEvident looks up what the query's words mean by themselves, whatever is
+// said of skin, bone or state.
+func (x *index) findEvident(q *query) (Finding, bool) {
+	bare := query{core: q.core, leanWord: q.leanWord}
+	n := x.byMeaning(&bare)
+	if n == nil && q.leanWord {
+		bare.leanWord = false
+		n = x.byMeaning(&bare)
+	}
+	if n == nil || q.lean != 0 && !n.near {
+		return Finding{}, false
+	}
+	if n.near {
+		return x.finding(n, nil), true
 	}
 	var space [maxChoices]uint16
-	fit := x.fitting(space[:0], v.foods, &q.facets)
-	if q.state != 0 && len(fit) == 1 && len(v.foods) > 1 {
+	fit := x.fitting(space[:0], n.foods, &q.facets)
+	if q.state != 0 && len(fit) == 1 && len(n.foods) > 1 || len(fit) > 0 && !x.entries[fit[0]].says(&q.facets) {
 		return Finding{}, false // the rest of its kind has not been looked at
 	}
 	return choose(x.foodsOf(fit), q.ignored)
@@ -145,10 +194,9 @@ func (x *index) findEvident(q *query) (Finding, bool) {
 // fitting appends the foods that nothing said of skin, bone or state speaks
 // against; where some of them say it themselves, only those.
 func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
-	says := func(e *entry) bool { return (q.skin == 0 || e.skin != 0) && (q.bone == 0 || e.bone != 0) }
 	for _, saying := range []bool{true, false} {
 		for _, i := range foods {
-			if e := &x.entries[i]; e.fits(q) && (!saying || says(e)) {
+			if e := &x.entries[i]; e.fits(q) && (!saying || e.says(q)) {
 				dst = append(dst, i)
 			}
 		}
@@ -157,6 +205,11 @@ func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
 		}
 	}
 	return dst
+}
+
+// says reports that an entry has a word on skin and bone where the query has.
+func (e *entry) says(q *facets) bool {
+	return (q.skin == 0 || e.skin != 0) && (q.bone == 0 || e.bone != 0)
 }
 
 // choose makes a finding of one or several foods; false for none.
@@ -177,16 +230,9 @@ func (x *index) findByWords(q *query) (Finding, bool) {
 	if len(all) == 0 {
 		return Finding{}, false
 	}
-	bones := true
-	for _, i := range all {
-		bones = bones && x.entries[i].food.Has(BoneIn)
-	}
-	if q.state == stateCooked && bones && q.bone != no {
-		return Finding{Refused: cookedBone}, true
-	}
 	var space [64]uint16
 	all = x.withoutOils(all, q)
-	fit := x.fitting(space[:0], all, &q.facets)
+	fit := x.rawFirst(x.withBoneIn(x.fitting(space[:0], all, &q.facets), all, q), q)
 	x.sortByExtra(fit, len(q.core))
 	fit, ok := x.byLean(fit, q)
 	if !ok {
@@ -203,6 +249,31 @@ func (x *index) findByWords(q *query) (Finding, bool) {
 		return Finding{}, false // too little said to be sure
 	}
 	return choose(x.foodsOf(fit), q.ignored)
+}
+
+// withBoneIn appends the cuts with bone to boneless ones of as many words where
+// nothing is said of bone: it is not for the search to leave it out.
+func (x *index) withBoneIn(fit, all []uint16, q *query) []uint16 {
+	if q.bone != 0 || len(fit) == 0 || q.skin == 0 {
+		return fit
+	}
+	said := len(x.entries[fit[0]].core)
+	for _, i := range all {
+		if e := &x.entries[i]; e.food.Has(BoneIn) && len(e.core) == said && e.fits(&q.facets) && !slices.Contains(fit, i) {
+			fit = append(fit, i)
+		}
+	}
+	return fit
+}
+
+// rawFirst drops cooked meat and fish in place where nothing is said of it and
+// there is some that is not cooked.
+func (x *index) rawFirst(foods []uint16, q *query) []uint16 {
+	cooked := func(i uint16) bool { return x.entries[i].state == stateCooked && cookedMeat(x.entries[i].food) }
+	if q.state != 0 || !slices.ContainsFunc(foods, func(i uint16) bool { return !cooked(i) }) {
+		return foods
+	}
+	return slices.DeleteFunc(foods, cooked)
 }
 
 // withoutOils drops oils in place unless oil was said: sardines are no oil.
@@ -323,40 +394,4 @@ func (e *entry) fits(q *facets) bool {
 		return e.state == stateCooked && (q.method == 0 || e.method == 0 || q.method == e.method)
 	}
 	return e.state == q.state
-}
-
-// nearest returns the foods that share most with a query that led to none. A
-// word counts for more the fewer foods have it: of "turkey kidney" kidneys are
-// nearer than turkeys.
-func (x *index) nearest(q *query) []*Food {
-	score := make([]float64, len(x.entries))
-	best := 0.0
-	for _, w := range q.core {
-		for _, i := range x.holding[w] {
-			score[i] += 1 / float64(len(x.holding[w]))
-			best = max(best, score[i])
-		}
-	}
-	if best == 0 {
-		return x.nearestShort(q)
-	}
-	order := make([]uint16, 0, 16)
-	for i := range score {
-		if score[i] == best {
-			order = append(order, uint16(i))
-		}
-	}
-	oil := slices.Contains(q.core, x.ids["oil"])
-	far := func(i uint16) int { // those that fit first, then short names, oils last
-		e, d := &x.entries[i], 0
-		if !e.fits(&q.facets) {
-			d += 100
-		}
-		if !oil && e.food.Kind == "oil" {
-			d += 200
-		}
-		return d + len(e.core)
-	}
-	slices.SortStableFunc(order, func(a, b uint16) int { return cmp.Compare(far(a), far(b)) })
-	return x.foodsOf(order[:min(len(order), maxNearest)])
 }

@@ -67,9 +67,9 @@ func (x *index) nearestBoned(q *query) []*Food {
 		bone.core = append(bone.core, id)
 		slices.Sort(bone.core)
 	}
-	for _, key := range []string{string(bone.coreKey(nil, false)), string((&query{core: []uint16{x.ids["bone"]}}).coreKey(nil, false))} {
-		if v := x.evident[key]; v != nil {
-			return x.foodsOf(v.foods[:min(len(v.foods), maxNearest)])
+	for _, core := range [][]uint16{bone.core, {x.ids["bone"]}} {
+		if n := x.byMeaning(&query{core: core}); n != nil {
+			return x.foodsOf(n.foods[:min(len(n.foods), maxNearest)])
 		}
 	}
 	return nil

@@ -2,7 +2,6 @@ package nutrition
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -16,8 +15,10 @@ type index struct {
 	ids       map[string]uint16    // words of food names
 	entries   []entry
 	holding   [][]uint16        // entries that hold a word, by its id
-	names     map[string]uint16 // entry by the signature of its whole name
-	evident   map[string]*evident
+	names     map[string]*lead  // whole names by their words
+	meant     map[string]meant  // and by what these mean, their signature
+	own       map[string]uint16 // a household's own foods by signature
+	ownFrom   int               // the first entry of theirs
 	rules     map[string][]*rule
 	spellings []spelling
 	known     map[string]bool
@@ -45,12 +46,6 @@ const (
 	meansHush              // no difference
 	meansOther             // no food of the table
 )
-
-// evident is what names a food, or several, by itself.
-type evident struct {
-	foods []uint16 // entries
-	near  bool     // they only come near
-}
 
 // entry is a food as the search sees it.
 type entry struct {
@@ -130,12 +125,14 @@ func (x *index) stateOf(text string) state {
 func newIndex(foods []*Food) *index {
 	x := &index{
 		phrases: make(map[string][]*phrase, 512), ids: make(map[string]uint16, 512),
-		names: make(map[string]uint16, len(foods)), evident: make(map[string]*evident, 256),
-		known: make(map[string]bool, 1024), rules: readRules(),
+		names: make(map[string]*lead, 8192), meant: make(map[string]meant, 8192),
+		known: make(map[string]bool, 4096), rules: readRules(),
 		ownWords: make(map[string]bool),
 	}
+	x.learnRules()
 	at := make(map[string]uint16, len(foods))
-	later := x.readWords()
+	var q query // for all names
+	x.readWords()
 	for _, ps := range x.phrases {
 		for _, p := range ps {
 			for _, name := range p.names {
@@ -144,21 +141,12 @@ func newIndex(foods []*Food) *index {
 		}
 	}
 	for i, f := range foods {
-		x.addFood(f, false)
+		x.addFood(&q, f, false)
 		at[f.Key] = uint16(i)
 	}
-	for _, l := range later {
-		x.addEvident(l[0], l[1], at)
-	}
-	for first, rules := range x.rules {
-		for _, r := range rules {
-			for _, w := range r.words {
-				x.learn(w, len(r.words) == 1 && w == first)
-			}
-			for _, w := range r.unless {
-				x.learn(w, false)
-			}
-		}
+	x.readNames(&q, at)
+	for i, f := range foods {
+		x.addName(&q, f.Name, &lead{foods: []uint16{uint16(i)}})
 	}
 	slices.SortFunc(x.spellings, func(a, b spelling) int { return strings.Compare(a.text, b.text) })
 	return x
@@ -169,27 +157,28 @@ func newIndex(foods []*Food) *index {
 // x stays as it is.
 func (x *index) with(own []*Food) *index {
 	y := *x
-	y.ids, y.names, y.known = maps.Clone(x.ids), maps.Clone(x.names), maps.Clone(x.known)
-	y.ownWords = make(map[string]bool)
+	y.ids, y.known = maps.Clone(x.ids), maps.Clone(x.known)
+	y.ownFrom = len(x.entries)
+	y.own, y.ownWords = make(map[string]uint16, len(own)), make(map[string]bool)
 	y.entries, y.spellings = slices.Clone(x.entries), slices.Clip(x.spellings)
 	y.holding = slices.Clone(x.holding)
 	for i := range y.holding {
 		y.holding[i] = slices.Clip(y.holding[i])
 	}
+	var q query
 	for _, f := range own {
 		for i := range x.entries {
 			if y.entries[i].food.Key == f.Key {
 				y.entries[i].food = f // theirs takes its place
 			}
 		}
-		y.addFood(f, true)
+		y.addFood(&q, f, true)
 	}
 	return &y
 }
 
-// readWords reads the meanings of words. It returns the phrases that name foods
-// by themselves, which have to wait until the foods are known.
-func (x *index) readWords() (later [][2]string) {
+// readWords reads the meanings of words.
+func (x *index) readWords() {
 	records("words.csv", func(cell func(string) string) error {
 		words, means := cell("words"), cell("means")
 		if means == "" || words == "" {
@@ -200,9 +189,6 @@ func (x *index) readWords() (later [][2]string) {
 			x.learn(w, false)
 		}
 		switch {
-		case means[0] == '=' || means[0] == '~':
-			later = append(later, [2]string{words, means})
-			return nil
 		case means == "@skip":
 			p.means.kind = meansSkip
 		case means == "@hush":
@@ -227,7 +213,22 @@ func (x *index) readWords() (later [][2]string) {
 	for _, ps := range x.phrases {
 		slices.SortStableFunc(ps, func(a, b *phrase) int { return len(b.words) - len(a.words) })
 	}
-	return later
+}
+
+// learnRules notes the words of the refused foods: those that are refused by
+// themselves first, whatever else they stand in.
+func (x *index) learnRules() {
+	for _, alone := range []bool{true, false} {
+		for _, rules := range x.rules {
+			for _, r := range rules {
+				if r.oneWord() == alone {
+					for _, w := range slices.Concat(r.words, r.unless) {
+						x.learn(w, alone && w == r.words[0])
+					}
+				}
+			}
+		}
+	}
 }
 
 // learn notes a known word, which a mistyped one may mean.
@@ -250,8 +251,7 @@ func (x *index) id(text string) uint16 {
 	return id
 }
 
-func (x *index) addFood(f *Food, own bool) {
-	var q query
+func (x *index) addFood(q *query, f *Food, own bool) {
 	for _, w := range split(q.words[:0], f.Name) {
 		p := x.alone(w.text)
 		if w.text == "" || p != nil && !(own && p.means.kind == meansOther) {
@@ -265,9 +265,8 @@ func (x *index) addFood(f *Food, own bool) {
 	}
 	q.read(x, f.Name)
 	at := uint16(len(x.entries))
-	sig := string(q.signature(nil))
-	if _, taken := x.names[sig]; !taken || own {
-		x.names[sig] = at
+	if own {
+		x.own[string(q.signature(nil))] = at
 	}
 	e := entry{food: f, core: slices.Clone(q.core), facets: q.facets}
 	e.complete()
@@ -297,30 +296,4 @@ func (e *entry) complete() {
 			e.bone = no
 		}
 	}
-}
-
-func (x *index) addEvident(words, means string, at map[string]uint16) {
-	var q query
-	for _, w := range split(q.words[:0], words) {
-		if w.text != "" && x.alone(w.text) == nil {
-			x.id(w.text)
-		}
-	}
-	q.read(x, words)
-	if len(q.unknown) > 0 {
-		panic(fmt.Sprintf("nutrition: words.csv: %q has a word of no food", words))
-	}
-	v := &evident{near: means[0] == '~'}
-	for _, key := range strings.Fields(means[1:]) {
-		i, ok := at[key]
-		if !ok {
-			panic(fmt.Sprintf("nutrition: words.csv: %q means no food %q", words, key))
-		}
-		v.foods = append(v.foods, i)
-	}
-	key := string(q.coreKey(nil, q.leanWord))
-	if x.evident[key] != nil {
-		panic(fmt.Sprintf("nutrition: words.csv: %q is there twice", words))
-	}
-	x.evident[key] = v
 }

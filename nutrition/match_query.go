@@ -13,6 +13,7 @@ type query struct {
 	core     []uint16 // words of food names, sorted, each once
 	ignored  []string // words that made no difference, as typed
 	unknown  []string // words that no food's name has
+	hushed   bool     // there were words that nobody wants to hear of
 	leanWord bool     // "lean" without a number
 	leanRaw  string   // the percentage, as typed
 	facets
@@ -22,7 +23,7 @@ type query struct {
 func (q *query) read(x *index, name string) { q.readWords(x, split(q.words[:0], name)) }
 
 func (q *query) readWords(x *index, words []word) {
-	q.core, q.ignored, q.unknown = q.space[:0], nil, nil
+	q.core, q.ignored, q.unknown, q.hushed = q.space[:0], nil, nil, false
 	q.leanWord, q.leanRaw, q.facets = false, "", facets{}
 	graded := slices.ContainsFunc(words, isGraded)
 	for i := 0; i < len(words); {
@@ -115,6 +116,8 @@ func (q *query) readPhrase(x *index, p *phrase, words []word) {
 		}
 	case meansFacet:
 		q.facets.add(p.means.facet)
+	case meansHush:
+		q.hushed = true
 	case meansSkip:
 		for _, w := range words {
 			q.ignored = append(q.ignored, w.raw)

@@ -1,7 +1,6 @@
 package nutrition
 
 import (
-	"cmp"
 	"math/bits"
 	"slices"
 )
@@ -79,42 +78,11 @@ func (x *index) corrections(dst []string, typed string) []string {
 	}
 	kept := dst[:0]
 	for _, text := range dst {
-		if len(typed) >= 5 && x.rules[text] != nil {
+		if len(typed) >= 5 && slices.ContainsFunc(x.rules[text], (*rule).oneWord) {
 			kept = append(kept, text)
 		}
 	}
 	return kept[:min(1, len(kept))]
-}
-
-// nearestShort returns the foods whose names have a word that one of three
-// letters is near: too little to correct it by ("egs", "yam"), enough to ask.
-func (x *index) nearestShort(q *query) []*Food {
-	var near []uint16
-	for _, typed := range q.unknown {
-		if len(typed) != 3 {
-			continue
-		}
-		for i := range x.spellings {
-			s := &x.spellings[i]
-			if s.refused || s.text[0] != typed[0] || errorsBetween(typed, s.text, 1) > 1 {
-				continue
-			}
-			// A plural with a letter left out ("egs") is a slip; another letter
-			// at the end makes another word ("lee", "leg").
-			if typed[2] != 's' && typed[2] != s.text[len(s.text)-1] {
-				continue
-			}
-			if w, ok := x.ids[s.text]; ok {
-				near = append(near, x.holding[w]...)
-			}
-		}
-	}
-	slices.SortStableFunc(near, func(a, b uint16) int { return cmp.Compare(len(x.entries[a].core), len(x.entries[b].core)) })
-	near = slices.Compact(near)
-	if len(near) == 0 {
-		return nil
-	}
-	return x.foodsOf(near[:min(len(near), maxNearest)])
 }
 
 const maxSpelling = 24

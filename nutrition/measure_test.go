@@ -65,10 +65,10 @@ func TestMeasureOf(t *testing.T) {
 	}
 }
 
-// A spoon of anything weighs between a leaf's and a mineral's; a cup is 16 of
+// A spoon of anything weighs between a leaf's and honey's; a cup is 16 of
 // the spoons that the source weighed, give or take how it is heaped.
 func TestMeasuresArePlausible(t *testing.T) {
-	bounds := map[string][2]float64{"cup": {25, 340}, "tbsp": {2, 20}, "tsp": {1.5, 7}, "fl oz": {25, 35}}
+	bounds := map[string][2]float64{"cup": {15, 340}, "tbsp": {2, 21}, "tsp": {1.5, 7}, "fl oz": {25, 35}}
 	for _, f := range Default().Foods() {
 		for _, m := range f.Measure {
 			if b, ok := bounds[m.Unit]; ok && (float64(m.Grams) < b[0] || float64(m.Grams) > b[1]) {

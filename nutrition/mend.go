@@ -109,8 +109,11 @@ type mender struct {
 
 // unfit reports that a food is not to be proposed, whatever it brings.
 func (md *mender) unfit(f *Food) bool {
-	if f.Has(Seaweed) && !f.Per100[Iodine].Complete {
+	if f.Has(Unoffered) || f.Has(Seaweed) && !f.Per100[Iodine].Complete {
 		return true
+	}
+	if cookedMeat(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool { return it.Food != nil && cookedMeat(it.Food) }) {
+		return true // a raw recipe gets no cooked meat
 	}
 	return largeBone(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
 		return it.Food != nil && it.Food.Key == f.Key

@@ -83,6 +83,9 @@ type rule struct {
 	cooked        bool // only where a word for cooked is there too
 }
 
+// oneWord reports that the rule is of a single word.
+func (r *rule) oneWord() bool { return len(r.words) == 1 && !r.cooked }
+
 // readRules reads the refused foods, by the first word of each.
 func readRules() map[string][]*rule {
 	rules := make(map[string][]*rule, 128)
@@ -133,13 +136,13 @@ func (x *index) applies(r *rule, words []word) bool {
 }
 
 // negated reports that a word is named as absent: "no onion", "without any
-// onion", "onion free".
+// onion", "onion free", "off the bone".
 func negated(words []word, i int) bool {
 	for back := i - 1; back >= 0 && back >= i-2; back-- {
 		switch words[back].text {
-		case "no", "without", "minus", "not":
+		case "no", "without", "minus", "not", "off":
 			return true
-		case "any", "added", "or":
+		case "any", "added", "or", "the":
 		default:
 			back = -1
 		}

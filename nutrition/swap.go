@@ -82,7 +82,7 @@ func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude
 
 // replaces reports that a food is of the sort that could replace another.
 func replaces(f, old *Food) bool {
-	if f == nil || f.Key == old.Key || f.Part != old.Part {
+	if f == nil || f.Key == old.Key || f.Part != old.Part || f.Has(Unoffered) || cookedMeat(f) != cookedMeat(old) {
 		return false
 	}
 	if (f.Bone.Kind == NoBone) != (old.Bone.Kind == NoBone) || f.Has(Supplement) != old.Has(Supplement) {

@@ -10,7 +10,7 @@ import (
 	"sync"
 )
 
-//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/refuse.csv data/bounds.csv
+//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/names.csv data/refuse.csv data/bounds.csv
 var tableFiles embed.FS
 
 // records reads an embedded table and calls each with every row below the
@@ -99,7 +99,7 @@ var tagWords = map[string]Tag{
 	"game": Game, "bone-in": BoneIn, "ruminant": Ruminant, "anadromous": Anadromous, "thiaminase": Thiaminase,
 	"oxalate": Oxalate, "seaweed": Seaweed, "liver-oil": LiverOil, "shellfish": Shellfish, "egg": Egg,
 	"dairy": Dairy, "grain": Grain, "supplement": Supplement,
-	"some-oxalate": SomeOxalate,
+	"some-oxalate": SomeOxalate, "cook-first": CookFirst, "unoffered": Unoffered,
 }
 
 func readTags(s string) (tags Tag, err error) {

@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -31,7 +32,7 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	if givesSomething(t, d.Name) {
 		return false
 	}
-	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil || t.Foods.Find(d.Name).Food != nil {
+	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil || namesFood(t, d.Name) {
 		return false
 	}
 	dogFromLine(t, s)
@@ -76,11 +77,19 @@ func askRestOfIll(t *talk.Turn, d planner.Dog) {
 func givesSomething(t *talk.Turn, name string) bool {
 	words := strings.Fields(name)
 	for i := 1; i < len(words); i++ {
-		if t.DogNamed(strings.Join(words[:i], " ")) != nil || t.Foods.Find(strings.Join(words[i:], " ")).Food != nil {
+		if t.DogNamed(strings.Join(words[:i], " ")) != nil || namesFood(t, strings.Join(words[i:], " ")) {
 			return true
 		}
 	}
 	return len(words) > 1 && words[len(words)-1] == "gets"
+}
+
+// namesFood reports that words are a food's name as it is spelt: Bella is no
+// slip of "belly".
+func namesFood(t *talk.Turn, words string) bool {
+	return t.Foods.Find(words).Food != nil && !slices.ContainsFunc(strings.Fields(words), func(w string) bool {
+		return !nutrition.KnownWord(strings.ToLower(w))
+	})
 }
 
 // DogFacts takes "she is spayed" and "no chicken for Pip" for what is to be

@@ -125,7 +125,7 @@ func TestLinesByWeight(t *testing.T) {
 		{"chiken hart 100 g", "chicken-heart 100g"},
 		{"kale, cooked 40g", "kale-cooked 40g"},
 		{"cooked kale 40 g", "kale-cooked 40g"},
-		{"courgette 50 g", "zucchini 50g"},
+		{"raw courgette 50 g", "zucchini 50g"},
 		{"400 g tin of pumpkin", "pumpkin-canned 400g"},
 		{`250 g "turkey thigh, boneless, no skin"`, "turkey-thigh-skinless 250g"},
 		{"250 g [turkey-thigh-skinless]", "turkey-thigh-skinless 250g"},

@@ -154,6 +154,11 @@ func isFood(text string) bool {
 	if nutrition.FindRefusalAsTyped(text) != nil {
 		return true
 	}
+	return wholeFood(text)
+}
+
+// wholeFood reports that a food of the table is called whole.
+func wholeFood(text string) bool {
 	found := nutrition.Default().Find(text)
 	return found.Food != nil || len(found.Choices) > 0
 }
@@ -173,6 +178,9 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 		if _, _, next := m.massAt(at); next > 0 && next < end {
 			at = next
 			continue
+		}
+		if w == "whole" && wholeFood(m.typed(at, end)) {
+			break // a whole chicken, and whole milk
 		}
 		if amountWords[w] || m.words[at].number && m.at(at+1) != "percent" || portions[w] && m.at(at+1) == "of" {
 			at++

@@ -210,8 +210,11 @@ var byDose = map[string]bool{"vitamin-a": true, "vitamin-d": true, "vitamin-e": 
 // cooked), or by "dose".
 func HowMay(t *talk.Turn, f *nutrition.Food) string {
 	how := "yes"
-	if byDose[f.Key] {
+	switch {
+	case byDose[f.Key]:
 		return "dose"
+	case f.Has(nutrition.CookFirst):
+		return "cooked"
 	}
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, nutrition.CautionContext{}) {
 		if c.Code == nutrition.RawPorkCaution && t.Home.PorkFree {
