@@ -3,6 +3,7 @@ package balance
 import (
 	"slices"
 
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -18,6 +19,9 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 		return ""
 	}
 	lines := []string{overdoseText(t, d, l), KelpText(t, d, l.Mixture)}
+	if open := recipes.OpenTotal(t, l.Mixture); open != "" && cautionNow(t, "open-total/"+d.ID+"/"+r.ID, d) {
+		lines = append(lines, open)
+	}
 	said := map[nutrition.Subject]bool{}
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, planner.AmountOf(*d, t.Event.At).Kcal) {
 		said[o.Subject] = true

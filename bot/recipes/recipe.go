@@ -340,6 +340,7 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		head = say.JoinParas(head, off.Said)
 		d.Ingredients = r.Ingredients
 	}
+	head = say.JoinParas(head, liverOilText(t, d))
 	if r := t.Recipe(d.ID); d.ID != "" && r != nil {
 		t.Mutate("did.recipe-changed", r.Name)
 		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days

@@ -2,6 +2,7 @@ package remind
 
 import (
 	"cmp"
+	"slices"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
@@ -29,7 +30,7 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	if f := t.Foods.Food(r.Dose.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
-	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose))
+	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose), openTotal(t, r, d))
 	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok && t.Recipe(id) != nil {
 		for _, own := range t.Recipe(id).Doses {
 			if own.Food == r.Dose.Food {
@@ -41,6 +42,20 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 		lines = append(lines, msg("supplement.gated", "dog", d.Name))
 	}
 	return say.JoinParas(lines...)
+}
+
+// openTotal says where a dose, with all else that its dog gets, comes to a total
+// that nobody knows.
+func openTotal(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
+	brings := recipes.ExtrasOf(t, r.Dose, d, balance.DosesADay(r.Schedule))
+	if !slices.ContainsFunc(brings, func(x nutrition.Extra) bool {
+		return (x.Nutrient == nutrition.VitaminD || x.Nutrient == nutrition.Retinoids) && (x.PerDay > 0 || x.NotKnown)
+	}) {
+		return ""
+	}
+	m := besides(t, d, r)
+	m.Extras = append(m.Extras, brings...)
+	return recipes.OpenTotal(t, m)
 }
 
 // givesOther reports that a note is of something to be given that is no food.
