@@ -39,14 +39,25 @@ func addFood(t *talk.Turn, label string) {
 		return
 	}
 	t.Ask("food", "part", foodDraft{Label: &got})
-	askPart(t, got)
+	askPart(t, got, "part")
 }
 
 // parts are the buttons that say where a food is counted.
 var parts = []nutrition.Part{nutrition.Muscle, nutrition.MuscularOrgan, nutrition.Liver, nutrition.SecretingOrgan,
 	nutrition.Fish, nutrition.Plant, nutrition.Other}
 
-func askPart(t *talk.Turn, l read.Label) {
+// partNamed is the part that a button or its label names.
+func partNamed(s string) (nutrition.Part, bool) {
+	for _, p := range parts {
+		if strings.EqualFold(s, p.String()) || strings.EqualFold(s, msg("part."+p.String())) {
+			return p, true
+		}
+	}
+	return 0, false
+}
+
+// askPart asks where a food is counted, as a step of the dialogue.
+func askPart(t *talk.Turn, l read.Label, step string) {
 	var known []string
 	per, said := l.Per, l.PerSay
 	if per == 0 {
@@ -61,7 +72,7 @@ func askPart(t *talk.Turn, l read.Label) {
 	}
 	var row []say.Button
 	for _, p := range parts {
-		row = append(row, t.Answer(msg("part."+p.String()), "part", p.String()))
+		row = append(row, t.Answer(msg("part."+p.String()), step, p.String()))
 		if len(row) == 2 {
 			r.Offer(row...)
 			row = nil
@@ -78,23 +89,21 @@ func foodDialogue(t *talk.Turn, in talk.Answer) {
 		addFood(t, in.Value())
 		return
 	}
-	for _, p := range parts {
-		if strings.EqualFold(in.Value(), p.String()) || strings.EqualFold(in.Value(), msg("part."+p.String())) {
-			t.EndDialogue()
-			keepFood(t, *d.Label, p)
-			return
-		}
-	}
-	if in.Press == "" && t.Asked(in.Text) { // a weigh-in, "fed", "today"
-		t.Again(func() { askPart(t, *d.Label) })
+	if p, ok := partNamed(in.Value()); ok {
+		t.EndDialogue()
+		keepFood(t, *d.Label, p)
 		return
 	}
-	askPart(t, *d.Label)
+	if in.Press == "" && t.Asked(in.Text) { // a weigh-in, "fed", "today"
+		t.Again(func() { askPart(t, *d.Label, "part") })
+		return
+	}
+	askPart(t, *d.Label, "part")
 }
 
-// keepFood stores a food of the household's own. What its label does not say
-// is not known.
-func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
+// ownFood stores a food of the household's own. What its label does not say is
+// not known.
+func ownFood(t *talk.Turn, l read.Label, p nutrition.Part) nutrition.Food {
 	t.Mutate("did.food-added", l.Name)
 	f := nutrition.Food{Key: t.NewID("own"), Name: l.Name, Kind: nutrition.OwnKind, Part: p, Source: msg("food.label-source")}
 	for n, x := range l.Per100 {
@@ -113,6 +122,12 @@ func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
 	}
 	t.Home.Foods = append(t.Home.Foods, f)
 	t.Foods = t.Base.With(t.Home.Foods)
+	return f
+}
+
+// keepFood stores a food and says so.
+func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
+	f := ownFood(t, l, p)
 	if f.Per100[nutrition.Energy].IsUnknown() {
 		t.SayMsg("food.added-no-kcal", "food", f.Name).Offer(t.UndoButton())
 		return
@@ -149,5 +164,5 @@ func foodAgain(t *talk.Turn) {
 		addFood(t, "")
 		return
 	}
-	askPart(t, *d.Label)
+	askPart(t, *d.Label, "part")
 }

@@ -25,6 +25,7 @@ type RecipeDraft struct {
 	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
+	Label       *read.Label          `json:"label,omitempty"`       // of the food of the first open line, until it is kept
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -188,6 +189,9 @@ func offerOpen(t *talk.Turn, r *say.Reply, p read.Problem) {
 	if p.Code == read.BareNumber {
 		r.Offer(t.Answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.Answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
 	}
+	if p.Code == read.UnknownFood {
+		r.Offer(t.Answer(msg("button.by-label"), "lines", "label"))
+	}
 	r.Offer(t.Answer(msg("button.drop-line"), "lines", "drop"), t.StopButton())
 }
 
@@ -214,6 +218,10 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 		takeCooked(t, d, in)
 	case t.Talk.Step == "more":
 		takeMore(t, d, in)
+	case t.Talk.Step == "label" && len(d.Open) > 0:
+		takeLabel(t, d, in)
+	case t.Talk.Step == "label-part" && d.Label != nil && len(d.Open) > 0:
+		takeLabelPart(t, d, in)
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
 		d.More = in.Text
 		askMore(t, d)
@@ -242,18 +250,6 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 	default:
 		takePaste(t, d, in.Text)
 	}
-}
-
-// noLine reports that a text is about a dog of the household and no line of a
-// recipe: nothing in it is like a food.
-func noLine(t *talk.Turn, s string) bool {
-	_, _, dogs := read.DogsNamed(s, t.Names())
-	got := read.RecipeText(s, t.Foods)
-	if len(dogs) == 0 || strings.Contains(s, "\n") || len(got.Problems) != 1 {
-		return false
-	}
-	f := got.Problems[0].Finding
-	return f.Food == nil && f.Refused == nil && len(f.Choices)+len(f.Nearest) == 0
 }
 
 // isSave reports that a carer has no more lines.
@@ -301,6 +297,8 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 			return
 		}
 		t.SayMsg("press.stale")
+	case "label":
+		askLabel(t, d, "")
 	case "grams", "pieces":
 		withUnit(t, d, what == "pieces")
 	default:
