@@ -157,6 +157,8 @@ func (w *whenReader) takeMonthly() {
 			end = i + 2
 		case w.any(i, "of") && w.any(i+1, "the", "each", "every") && w.any(i+2, "month"):
 			end = i + 3
+		case w.any(i, "of") && w.any(i+1, "month"):
+			end = i + 2
 		default:
 			continue
 		}
@@ -175,7 +177,7 @@ func (w *whenReader) takeMonthly() {
 			continue
 		}
 		from := i
-		for w.any(from-1, "on", "the", "day") {
+		for w.any(from-1, "on", "the", "day", "every", "each") {
 			from--
 		}
 		w.MonthDay = n
@@ -279,8 +281,10 @@ var dayParts = map[string]planner.Clock{
 	"evenings": planner.At(19, 0), "tonight": planner.At(19, 0), "night": planner.At(21, 0), "bedtime": planner.At(21, 0),
 }
 
-// takePart takes "in the morning", "tomorrow evening", "every night".
+// takePart takes "in the morning", "tomorrow evening", "every night", "every
+// morning and evening".
 func (w *whenReader) takePart() {
+	last := -2 // the part of the day before
 	for i := range w.tokens {
 		t := &w.tokens[i]
 		c, ok := dayParts[t.text]
@@ -291,11 +295,18 @@ func (w *whenReader) takePart() {
 		for w.any(from-1, "in", "the", "this", "at") {
 			from--
 		}
+		also := last == i-2 && w.any(i-1, "and", "&", "+", ",")
+		if also {
+			from = i - 1
+		}
 		if !t.used && from == i && (i == 0 || !w.tokens[i-1].used) {
 			continue // "the night watch": no time of day by itself
 		}
-		if len(w.Times) == 0 && w.Meal == "" && w.At.IsZero() {
-			w.Times = []planner.Clock{c}
+		switch {
+		case also:
+			w.Times, last = append(w.Times, c), i
+		case len(w.Times) == 0 && w.Meal == "" && w.At.IsZero():
+			w.Times, last = []planner.Clock{c}, i
 		}
 		w.use(from, i+1)
 		if t.text == "tonight" || w.any(from, "this") {

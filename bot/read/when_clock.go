@@ -158,7 +158,16 @@ func (w *whenReader) clockEnds(i int) bool {
 	return t.kind == signToken && !strings.ContainsAny(t.text, "%/") ||
 		w.any(i, "and", "on", "every", "each", "from", "until", "till", "to", "for", "daily", "in", "with", "o'clock", "oclock", "h", "hrs",
 			"today", "tomorrow", "starting", "tonight", "next", "this", "the", "weekly", "monthly", "twice", "once") ||
-		w.isWeekday(i) && w.word(i) != "sun"
+		w.isWeekday(i) && w.word(i) != "sun" || w.saysAtHour(i)
+}
+
+// saysAtHour reports that a number before a token is an hour because of an "at"
+// before it: "every day at 8 fish oil", but not "at 8 kg" or "at 8 weeks".
+func (w *whenReader) saysAtHour(i int) bool {
+	next := w.word(i)
+	_, unit := unitWords[next]
+	return !unit && w.any(i-2, "at", "@") && w.tokens[i].kind == wordToken && periods[next] == 0 &&
+		monthNames[next] == 0 && !w.any(i, "st", "nd", "rd", "th", "percent", "meals", "meal", "times", "years", "year", "out")
 }
 
 // digitsOf is a text of digits alone as a number, -1 where it is none.
