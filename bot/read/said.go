@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -159,6 +160,25 @@ var (
 		"thanks a lot", "many thanks", "thank you very much", "thank you so much", "great thanks", "perfect thanks", "ok thank you", "no thanks", "well done")
 	answers = setOf("ok", "okay", "yes", "yes please", "yep", "yeah", "no", "nope", "sure", "alright", "fine", "good", "right")
 )
+
+// SexSaid is the sex of who a text speaks of as "him" or "her"; empty where it
+// says neither, or both.
+func SexSaid(s string) (sex planner.Sex) {
+	for _, w := range splitWords(s) {
+		now := planner.Sex("")
+		switch w.text {
+		case "he", "him", "his", "hes", "he's":
+			now = planner.Male
+		case "she", "her", "hers", "shes", "she's":
+			now = planner.Female
+		}
+		if now != "" && sex != "" && now != sex {
+			return ""
+		}
+		sex = cmp.Or(now, sex)
+	}
+	return sex
+}
 
 // OfOneself reports that a text begins by telling of who writes: "I am allergic".
 func OfOneself(s string) bool { return ofOneself.MatchString(s) }

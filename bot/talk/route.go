@@ -173,8 +173,9 @@ func (t *Turn) StopDialogue() {
 		t.SayMsg("dialogue.none")
 		return
 	}
+	waits := t.Talk.Parked != nil && t.Talk.Parked.Back
 	t.stayLeft()
-	kept := t.park()
+	kept := t.park() || waits
 	t.EndDialogue()
 	r := t.SayMsg("dialogue.stopped")
 	if kept {

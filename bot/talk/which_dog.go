@@ -15,7 +15,8 @@ import (
 const dogRecall = time.Hour
 
 // TheDog returns the dog that is meant where none is named: the only one, or
-// the one spoken of recently.
+// the one spoken of recently. Where that is no "him" or no "her", it is the only
+// other that is.
 func (t *Turn) TheDog() *planner.Dog {
 	switch {
 	case len(t.Home.Dogs) == 1:
@@ -23,7 +24,22 @@ func (t *Turn) TheDog() *planner.Dog {
 	case t.Talk.Dog == "" && t.Event.At.Sub(t.Talk.LastAt) > dogRecall:
 		return nil
 	}
-	return t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
+	last := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
+	said := read.SexSaid(t.Event.Text)
+	if last == nil || said == "" || last.Sex == "" || last.Sex == said || t.Event.Press != "" {
+		return last
+	}
+	var fits *planner.Dog
+	for i := range t.Home.Dogs {
+		switch d := &t.Home.Dogs[i]; {
+		case d.Sex != said && d.Sex != "":
+		case fits != nil:
+			return nil
+		default:
+			fits = d
+		}
+	}
+	return fits
 }
 
 // TalkedOf is the dog last spoken of, however long ago, else the only one. It
