@@ -98,7 +98,7 @@ func fish(f *Food) bool {
 // gluten reports that a food has gluten: wheat and barley and what is made of
 // them, and oats, which are milled with them.
 func gluten(f *Food) bool {
-	return !named(f, "oil") && slices.ContainsFunc([]string{"wheat", "wholewheat", "barley", "oat", "couscou", "pasta", "noodle"}, func(w string) bool { return named(f, w) })
+	return !named(f, "oil") && slices.ContainsFunc([]string{"wheat", "wholewheat", "barley", "oat", "couscous", "pasta", "noodle"}, func(w string) bool { return named(f, w) })
 }
 
 // nut reports that a food is a nut or what a carer calls one.

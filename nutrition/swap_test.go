@@ -45,6 +45,37 @@ func TestSwapGrams(t *testing.T) {
 	}
 }
 
+// The program itself proposes nothing that is unoffered, and no cooked meat
+// for raw.
+func TestNeverProposed(t *testing.T) {
+	m, p := twelve(t), ProfileByID("aafco-adult")
+	a := Analyse(m, p, Basis{})
+	var proposed []*Food
+	for i := range m.Items {
+		for _, o := range Swaps(m, i, p, Basis{}, Default(), nil, 1000) {
+			proposed = append(proposed, o.Food)
+		}
+	}
+	for _, r := range Mend(a, m, p, Default(), nil) {
+		for _, o := range r.Options {
+			proposed = append(proposed, o.Food)
+		}
+	}
+	for _, s := range MendTogether(a, m, p, Default(), nil).Steps {
+		proposed = append(proposed, s.Food)
+	}
+	for _, f := range proposed {
+		if f != nil && (f.Has(Unoffered) || cookedMeat(f)) {
+			t.Errorf("%s is proposed", f.Key)
+		}
+	}
+	// A cooked meat is swapped for another.
+	cooked := Mixture{Items: []Item{{Food: Default().Food("chicken-breast-skinless-boiled"), Grams: 500}}}
+	if o := Swaps(cooked, 0, p, Basis{}, Default(), nil, 1); len(o) == 0 || !cookedMeat(o[0].Food) {
+		t.Errorf("for cooked chicken: %+v", o)
+	}
+}
+
 func TestSwapsTellWhatChanges(t *testing.T) {
 	m := twelve(t)
 	worse := 0
