@@ -15,8 +15,18 @@ import (
 func askEndPlan(t *talk.Turn, d *planner.Dog) {
 	u := t.Home.Units
 	awaitGoal(t, d)
-	t.Say(say.Para(msg("amount.end-plan", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, u), "now", say.BodyWeight(d.Weight, u)))).
-		Offer(goalHere(t, d), t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, inGrams(d.Weight), inGrams(d.Ideal)))
+	r := t.Say(say.Para(restsText(t, d)), say.Para(msg("amount.end-plan", "now", say.BodyWeight(d.Weight, u)))).Offer(goalHere(t, d))
+	if d.Ideal > 0 {
+		r.Offer(t.Button(msg("button.goal-keep", "goal", say.BodyWeight(d.Ideal, u)), "amount", "goal-keep", d.ID, inGrams(d.Weight), inGrams(d.Ideal)))
+	}
+}
+
+// restsText says that nothing leads a thin dog to its goal.
+func restsText(t *talk.Turn, d *planner.Dog) string {
+	if d.Ideal == 0 {
+		return msg("goal.rests-open", "dog", d.Name, "score", d.Condition)
+	}
+	return msg("goal.rests", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, t.Home.Units))
 }
 
 // askPlanAmount asks whether a dog whose plan to lose weight has ended is to get

@@ -364,7 +364,7 @@ func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Poste
 		ideal = h.Ideal
 	}
 	if d.PlanRests() {
-		return msg("goal.rests", "dog", d.Name, "score", d.Condition, "goal", say.BodyWeight(d.Ideal, t.Home.Units))
+		return restsText(t, d)
 	}
 	s := msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal))
 	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {

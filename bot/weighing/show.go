@@ -107,6 +107,7 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))
 	r.Offer(t.Button(msg("button.condition"), "weigh", "score", d.ID), t.Button(msg("button.goal"), "weigh", "goal", d.ID))
 	r.Offer(t.Button(msg("button.away"), "weigh", "away", d.ID))
+	stillWithPups(t, d)
 }
 
 // weighingsListed is how many weigh-ins a list shows.

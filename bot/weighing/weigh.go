@@ -275,6 +275,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	offerGrowth(t, r, d, h)
 	r.Offer(stand...)
 	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	stillWithPups(t, d)
 }
 
 // weighedOn is the weight that counts for the day of an instant, now where that
