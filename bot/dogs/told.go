@@ -32,7 +32,10 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	if givesSomething(t, d.Name) {
 		return false
 	}
-	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil || namesFood(t, d.Name) {
+	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil {
+		return false
+	}
+	if isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a"); !isA && namesFood(t, d.Name) { // Honey is a labrador
 		return false
 	}
 	dogFromLine(t, s)
