@@ -194,3 +194,12 @@ func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed stri
 	}
 	t.Say(say.Para(said)).Offer(t.UndoButton())
 }
+
+// idealText is the ideal weight with its range, where it is one.
+func idealText(t *talk.Turn, h judge.History, ideal nutrition.Kilograms) string {
+	u := t.Home.Units
+	if say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u) {
+		return say.BodyWeight(ideal, u)
+	}
+	return msg("goal.ideal-range", "ideal", say.BodyWeight(ideal, u), "range", weightRange(h.IdealLow, h.IdealHigh, u))
+}

@@ -391,12 +391,3 @@ func reachText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Post
 	}
 	return msg("goal.reach", "ideal", ideal, "early", say.MonthText(r.Early), "late", say.MonthText(r.Late))
 }
-
-// idealText is the ideal weight with its range, where it is one.
-func idealText(t *talk.Turn, h judge.History, ideal nutrition.Kilograms) string {
-	u := t.Home.Units
-	if say.BodyWeight(h.IdealLow, u) == say.BodyWeight(h.IdealHigh, u) {
-		return say.BodyWeight(ideal, u)
-	}
-	return msg("goal.ideal-range", "ideal", say.BodyWeight(ideal, u), "range", weightRange(h.IdealLow, h.IdealHigh, u))
-}
