@@ -289,6 +289,9 @@ func open(a *Analysis) (n int) {
 func (md *balanceModel) lacking(a *BalanceAnswer) (x float64) {
 	for i := range a.Gaps {
 		weight := 1.0
+		if a.Gaps[i].Most {
+			weight = graverPush // of omega-6 to omega-3 too, which has no row
+		}
 		for j := range md.rows {
 			if r := &md.rows[j]; !r.bound && r.demand == a.Gaps[i].Demand {
 				weight = r.weight
