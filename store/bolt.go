@@ -19,6 +19,7 @@ import (
 // disk that fails when it is to make the end of a commit durable: only opening
 // the file again can tell whether it was kept.
 type Bolt struct {
+	*InProcess
 	db      *bolt.DB
 	file    *os.File
 	path    string

@@ -8,8 +8,14 @@ import (
 // updateKey sorts by id, negative ones first.
 func updateKey(id int64) []byte { return orderKey(uint64(id) ^ 1<<63) }
 
+// The chat stands behind the id in the key, so that a record of a version that
+// knew no chat is one of none.
+
 func (t *boltTx) PutUpdate(u Update) error {
-	return t.put("put update", bucketInbox, updateKey(u.ID), u.Body)
+	if err := t.DeleteUpdate(u.ID); err != nil {
+		return err
+	}
+	return t.put("put update", bucketInbox, append(updateKey(u.ID), u.Chat...), u.Body)
 }
 
 func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
@@ -18,8 +24,8 @@ func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
 		c := b.is.Cursor()
 		k, v := c.Seek(updateKey(after))
 		for ; k != nil && len(out) < limit; k, v = c.Next() {
-			if len(k) != 8 {
-				return &Error{Code: Damaged, Op: op, Err: errors.New("an update's key is not a number")}
+			if len(k) < 8 {
+				return &Error{Code: Damaged, Op: op, Err: errors.New("an update's key is cut short")}
 			}
 			id := int64(binary.BigEndian.Uint64(k) ^ 1<<63)
 			if id == after {
@@ -29,7 +35,7 @@ func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
 			if err != nil {
 				return err
 			}
-			out = append(out, Update{ID: id, Body: body})
+			out = append(out, Update{ID: id, Chat: string(k[8:]), Body: body})
 		}
 		return nil
 	})
@@ -37,5 +43,12 @@ func (t *boltTx) Updates(after int64, limit int) (out []Update, err error) {
 }
 
 func (t *boltTx) DeleteUpdate(id int64) error {
-	return t.remove("delete update", bucketInbox, updateKey(id))
+	const op = "delete update"
+	chats, err := t.keys(op, bucketInbox, updateKey(id))
+	for _, chat := range chats { // one, or none
+		if err := t.remove(op, bucketInbox, append(updateKey(id), chat...)); err != nil {
+			return err
+		}
+	}
+	return err
 }

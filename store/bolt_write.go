@@ -10,7 +10,11 @@ import (
 // looked at. Where the commits that share a transaction cannot be made durable,
 // each of them fails, and none has happened.
 func (s *Bolt) Commit(ctx context.Context, c Commit) error {
-	return s.update(ctx, func(t *boltTx) error { return t.commit(c) })
+	err := s.update(ctx, func(t *boltTx) error { return t.commit(c) })
+	if err == nil {
+		s.Committed(c)
+	}
+	return err
 }
 
 func (t *boltTx) commit(c Commit) error {

@@ -221,6 +221,7 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 // where that fails.
 func takeOver(f *os.File, path string, o Options, readOnly bool) (*Bolt, error) {
 	s := &Bolt{file: f, path: path, noSync: o.NoSync, writer: make(gate, 1), finish: (*bolt.Tx).Commit}
+	s.InProcess = NewInProcess(s.Read)
 	err := s.protect("open", func() (err error) {
 		s.db, err = bolt.Open(path, 0o600, &bolt.Options{
 			ReadOnly:        readOnly,

@@ -18,6 +18,27 @@ type Store interface {
 	// durable, else nothing has happened. ErrConflict says that something which
 	// the commit rests on is no longer so; Answer then answers again.
 	Commit(ctx context.Context, c Commit) error
+
+	// Work is shared out among those who claim it, in one process or many. What
+	// was claimed is given to nobody else until it is done, its lease is over, or
+	// its holder lets go.
+
+	// ClaimDue claims households that are due at a time, the earliest first, each
+	// once. One is done when its next time is put.
+	ClaimDue(ctx context.Context, c Claim, at time.Time) ([]Due, error)
+	// ClaimOutbox claims a chat and returns its first messages; none where another
+	// holds the chat, or the chat refuses messages. Its holder may claim it again
+	// for those that follow, so that all go in order.
+	ClaimOutbox(ctx context.Context, c Claim, chat string) ([]Outgoing, error)
+	// ClaimInbox claims updates in the order of their ids, each once, but for those
+	// of a chat of which another holds an update. One is done when it is deleted.
+	ClaimInbox(ctx context.Context, c Claim) ([]Update, error)
+	// Release lets go of all that somebody holds.
+	Release(ctx context.Context, by string) error
+	// Lead waits until nobody else leads in a role, and calls f to lead until it
+	// returns. The context that it is given ends when another may lead.
+	Lead(ctx context.Context, role string, f func(context.Context)) error
+
 	// Close releases the file. It waits for commits under way.
 	Close() error
 }
@@ -156,6 +177,7 @@ type Dead struct {
 
 // Update is something received and not yet handled, as it came.
 type Update struct {
-	ID   int64 // the platform's
+	ID   int64  // the platform's
+	Chat string // that it is about; empty: of none, or not known
 	Body []byte
 }

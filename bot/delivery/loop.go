@@ -2,6 +2,7 @@ package delivery
 
 import (
 	"context"
+	"crypto/rand"
 	"time"
 
 	"bowlwright/store"
@@ -11,6 +12,7 @@ import (
 // what it hears of comes over channels that never block those who send.
 type run struct {
 	*Delivery
+	name    string          // that it claims chats by
 	ctx     context.Context // of starting anything new
 	sending context.Context // of what is on its way
 	drain   bool            // end when there is nothing more to send
@@ -35,7 +37,7 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 	sending, stop := context.WithCancel(context.WithoutCancel(ctx))
 	defer stop()
 	r := &run{
-		Delivery: d, ctx: ctx, sending: sending, drain: drain,
+		Delivery: d, name: rand.Text(), ctx: ctx, sending: sending, drain: drain,
 		sent: make(chan outcome, d.o.Parallel), settle: make(chan outcome, d.o.Parallel),
 		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel), besides: make(chan aside, mostAsides),
 		flights: make(chan flight), landed: make(chan struct{}),
@@ -53,7 +55,7 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 	close(r.settle)
 	<-settler
 	r.putAside()
-	return nil
+	return r.store.Release(context.WithoutCancel(ctx), r.name)
 }
 
 // loop starts what may be started and sleeps until something changes.
@@ -270,24 +272,19 @@ func (r *run) fly(l *lane) {
 	r.flying++
 }
 
-// oldest reads the oldest message of a chat; ok is false where there is none
-// or the chat refuses messages.
+// oldest claims a chat and reads its oldest message; ok is false where there is
+// none, the chat refuses messages, or another delivery holds it.
 func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
-	snap, err := r.store.Read(r.sending)
-	if err != nil {
+	all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: 1, Lease: r.o.Timeout + settleLease}, chat)
+	if err != nil || len(all) == 0 {
 		return m, false, err
 	}
-	defer snap.Close()
-	since, err := snap.Blocked(chat)
-	if err != nil || !since.IsZero() {
-		return m, false, err
-	}
-	all, err := snap.Pending(chat, 1)
-	if len(all) > 0 {
-		m, ok = all[0], true
-	}
-	return m, ok, err
+	return all[0], true, nil
 }
+
+// settleLease is how long the store may take to hear of what was sent before
+// another delivery takes the chat over; our own choice.
+const settleLease = time.Minute
 
 // wake is when the loop next has something to do by itself.
 func (r *run) wake(now time.Time) time.Time {

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"context"
+	"crypto/rand"
 	"errors"
 	"sync"
 	"time"
@@ -12,8 +13,10 @@ import (
 
 // Our own choices.
 const (
-	// tickPage is how many households are looked up at once.
-	tickPage = 1024
+	// tickPage is how many households are claimed at once, and tickLease for how
+	// long.
+	tickPage  = 1024
+	tickLease = 5 * time.Minute
 	// tickWorkers is how many households are worked out at once: the commits of
 	// some wait for the disk together.
 	tickWorkers = 64
@@ -49,11 +52,13 @@ type TickFailure struct {
 // other. The error is that of the store or of ctx; what was said before it
 // stays said.
 func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error) {
-	r := &ticking{a: a, now: now, tried: map[string]bool{}}
+	r := &ticking{a: a, now: now}
+	claim := store.Claim{By: rand.Text(), N: tickPage, Lease: tickLease}
+	defer a.store.Release(context.WithoutCancel(ctx), claim.By)
 	err := r.rewindAll(ctx)
 	for err == nil {
 		var due []store.Due
-		if due, err = r.dueNow(ctx); err != nil || len(due) == 0 {
+		if due, err = a.store.ClaimDue(ctx, claim, now); err != nil || len(due) == 0 {
 			break
 		}
 		if err = r.noteClock(ctx); err == nil {
@@ -97,26 +102,8 @@ func sooner(a, b time.Time) time.Time {
 type ticking struct {
 	a      *Assistant
 	now    time.Time
-	tried  map[string]bool // households that have had their turn
-	mu     sync.Mutex      // of what follows
+	mu     sync.Mutex // of what follows
 	result TickResult
-}
-
-// dueNow returns the next households for which something is due.
-func (r *ticking) dueNow(ctx context.Context) (out []store.Due, err error) {
-	snap, err := r.a.store.Read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	due, err := snap.DueBy(r.now, tickPage)
-	for _, d := range due {
-		if !r.tried[d.Household] {
-			r.tried[d.Household] = true
-			out = append(out, d)
-		}
-	}
-	return out, err
 }
 
 func (r *ticking) next(ctx context.Context) error {

@@ -214,3 +214,21 @@ func TestTickKeepsMoving(t *testing.T) {
 	p.tick(monday.Add(time.Hour + time.Second))
 	p.want("ines", "due/quayside/r1/2026-03-02T07:00")
 }
+
+// TestTickLeavesWhatAnotherHolds has another process say what is due, and end
+// before it did.
+func TestTickLeavesWhatAnotherHolds(t *testing.T) {
+	p := newPost(t, storetest.NewMemory())
+	p.add(quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0))), "ines")
+	at := monday.Add(time.Hour)
+	if due, err := p.s.ClaimDue(t.Context(), store.Claim{By: "another", N: 1, Lease: time.Hour}, at); len(due) != 1 || err != nil {
+		t.Fatalf("%v, %v", due, err)
+	}
+	p.tick(at)
+	p.want("ines")
+	if err := p.s.Release(t.Context(), "another"); err != nil {
+		t.Fatal(err)
+	}
+	p.tick(at)
+	p.want("ines", "due/quayside/r1/2026-03-02T07:00")
+}

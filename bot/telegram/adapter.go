@@ -1,7 +1,9 @@
 package telegram
 
 import (
+	"cmp"
 	"context"
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -66,6 +68,7 @@ const publicAPI = "https://api.telegram.org"
 
 // Adapter receives updates and hands them to the assistant.
 type Adapter struct {
+	name     string // that it claims updates by
 	handler  Handler
 	store    store.Store
 	o        Options
@@ -120,7 +123,7 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Adapter{handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
+	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
 		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
 	for _, who := range o.Allow {
@@ -149,7 +152,9 @@ func (a *Adapter) Run(ctx context.Context) error {
 		if err := a.untilDone(ctx, "deleteWebhook", a.client.removeWebhook); err != nil {
 			return err
 		}
-		return a.poll(ctx)
+		var err error
+		led := a.store.Lead(ctx, Prefix+"poll", func(ctx context.Context) { err = a.poll(ctx) })
+		return cmp.Or(err, led)
 	})
 }
 
@@ -201,6 +206,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	close(a.done)
 	a.taking.Unlock()
 	reaped.Wait()
+	a.store.Release(context.Background(), a.name) // else the leases run out
 	if cause := context.Cause(a.ended); cause != nil && !errors.Is(cause, errClosing) {
 		return cause
 	}
@@ -220,7 +226,9 @@ func (a *Adapter) start(ctx context.Context) error {
 	if err := a.client.setCommands(ctx); err != nil {
 		a.o.Log.Warn("the menu of commands was not set", "error", err.Error())
 	}
-	return a.takeUp(ctx)
+	a.taking.Lock()
+	defer a.taking.Unlock()
+	return a.draw(ctx)
 }
 
 // untilDone repeats a call that everything else depends on, with growing pauses

@@ -4,17 +4,17 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"math"
 	"time"
 
 	"bowlwright/store"
 )
 
-// Our own choices: how many updates share a transaction of the inbox, and how
-// long it waits for more to take out at once.
+// Our own choices: how many updates share a transaction of the inbox, for how
+// long they are claimed, and how long it waits for more to take out at once.
 const (
-	inboxStep = 256
-	reapDelay = 20 * time.Millisecond
+	inboxStep  = 256
+	inboxLease = 10 * time.Minute
+	reapDelay  = 20 * time.Millisecond
 )
 
 // errClosing says that no more updates are taken.
@@ -30,8 +30,13 @@ func (a *Adapter) take(ctx context.Context, us []received) error {
 
 func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 	ws := make([]store.Write, len(us))
-	for i, u := range us {
-		ws[i] = store.PutUpdate{ID: u.id, Body: u.body}
+	for i := range us {
+		put := store.PutUpdate{ID: us[i].id, Body: us[i].body}
+		if u := us[i].read(); u != nil {
+			c, _, _ := u.about()
+			put.Chat = c.name()
+		}
+		ws[i] = put
 	}
 	if err := a.commit(ctx, ws...); err != nil {
 		for _, u := range us {
@@ -39,38 +44,29 @@ func (a *Adapter) takeLocked(ctx context.Context, us []received) error {
 		}
 		return err
 	}
-	a.dispatch(ctx, us)
+	if err := a.draw(ctx); err != nil {
+		a.check(err) // they are stored, and come with the next
+	}
 	return nil
 }
 
-// takeUp puts into lanes what an earlier run stored.
-func (a *Adapter) takeUp(ctx context.Context) error {
-	after := int64(math.MinInt64)
+// draw claims what is stored and puts it into lanes: what was just taken, and
+// what an earlier run did not get to.
+func (a *Adapter) draw(ctx context.Context) error {
 	for {
-		us, err := a.waiting(ctx, after)
+		us, err := a.store.ClaimInbox(ctx, store.Claim{By: a.name, N: inboxStep, Lease: inboxLease})
 		if err != nil {
 			return err
 		}
 		some := make([]received, len(us))
 		for i, u := range us {
 			some[i] = received{id: u.ID, body: u.Body}
-			after = u.ID
 		}
 		a.dispatch(ctx, some)
 		if len(us) < inboxStep {
 			return nil
 		}
 	}
-}
-
-// waiting are the next updates of the inbox behind an id.
-func (a *Adapter) waiting(ctx context.Context, after int64) ([]store.Update, error) {
-	snap, err := a.store.Read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	defer snap.Close()
-	return snap.Updates(after, inboxStep)
 }
 
 // dispatch puts stored updates into their lanes.

@@ -178,7 +178,9 @@ func (s *server) work(ctx context.Context) error {
 	if s.hooks != nil {
 		side.Go(func() { serveHTTP(hooksCtx, s.hooks, s.webhook()) })
 	}
-	side.Go(func() { runJobs(background, s.jobs(), s.log, s.metrics.jobDone) })
+	side.Go(func() {
+		s.store.Lead(background, "jobs", func(ctx context.Context) { runJobs(ctx, s.jobs(), s.log, s.metrics.jobDone) })
+	})
 	stopSharing, err := share(s.store)
 	if err != nil {
 		s.log.Warn("no backup can be made while this runs", "error", err)

@@ -14,7 +14,9 @@ import (
 func (t *snapshot) Updates(after int64, limit int) (out []store.Update, err error) {
 	for _, id := range slices.Sorted(maps.Keys(t.inbox)) {
 		if len(out) < limit && id > after {
-			out = append(out, store.Update{ID: id, Body: bytes.Clone(t.inbox[id])})
+			u := t.inbox[id]
+			u.Body = bytes.Clone(u.Body)
+			out = append(out, u)
 		}
 	}
 	return out, t.reads("updates")
@@ -33,7 +35,9 @@ func inbox(t *testing.T, s store.Store) {
 		})
 	}
 	want(math.MinInt64, 10)
-	u := func(id int64, body string) store.Update { return store.Update{ID: id, Body: []byte(body)} }
+	u := func(id int64, body string) store.Update {
+		return store.Update{ID: id, Chat: "chat " + body, Body: []byte(body)}
+	}
 	put := func(id int64, body string) store.Write { return store.PutUpdate(u(id, body)) }
 	if err := commit(s, put(300, "c"), put(2, "first"), put(-1, "a"), put(2, "b")); err != nil {
 		t.Fatal(err)

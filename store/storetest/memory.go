@@ -19,6 +19,7 @@ import (
 // Memory is a store that keeps everything in memory and copies all of it for
 // every commit: the model that others are compared with.
 type Memory struct {
+	*store.InProcess
 	mu  sync.RWMutex
 	now state
 }
@@ -38,7 +39,7 @@ type state struct {
 	outbox     map[uint64]store.Outgoing
 	blocked    map[string]time.Time
 	dead       map[uint64]store.Dead
-	inbox      map[int64][]byte
+	inbox      map[int64]store.Update
 	invites    map[string]store.Invite
 	endings    map[string]time.Time
 	journal    map[entry][]byte
@@ -47,13 +48,15 @@ type state struct {
 
 // NewMemory returns an empty store.
 func NewMemory() *Memory {
-	return &Memory{now: state{
+	m := &Memory{now: state{
 		seen: map[string]time.Time{}, members: map[pair]string{}, households: map[string][]byte{},
 		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
 		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
-		inbox: map[int64][]byte{}, invites: map[string]store.Invite{}, endings: map[string]time.Time{},
+		inbox: map[int64]store.Update{}, invites: map[string]store.Invite{}, endings: map[string]time.Time{},
 		journal: map[entry][]byte{}, due: map[string]store.Due{},
 	}}
+	m.InProcess = store.NewInProcess(m.Read)
+	return m
 }
 
 func (s state) clone() state {
@@ -78,6 +81,14 @@ func (m *Memory) Read(ctx context.Context) (store.Snapshot, error) {
 
 // Commit implements store.Store.
 func (m *Memory) Commit(ctx context.Context, c store.Commit) error {
+	err := m.commit(ctx, c)
+	if err == nil {
+		m.Committed(c)
+	}
+	return err
+}
+
+func (m *Memory) commit(ctx context.Context, c store.Commit) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	if err := ctx.Err(); err != nil {

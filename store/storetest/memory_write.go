@@ -85,7 +85,8 @@ func (s *state) write(w store.Write) error {
 	case store.DeleteDead:
 		delete(s.dead, uint64(w))
 	case store.PutUpdate:
-		s.inbox[w.ID] = append([]byte{}, w.Body...)
+		w.Body = append([]byte{}, w.Body...)
+		s.inbox[w.ID] = store.Update(w)
 	case store.DeleteUpdate:
 		delete(s.inbox, int64(w))
 	}

@@ -152,7 +152,7 @@ func (r *runner) operation() operation {
 
 func (r *runner) inboxOperation() operation {
 	id, after, limit := int64(r.rand.IntN(20)-5), int64(r.rand.IntN(20)-6), r.rand.IntN(12)
-	u := store.Update{ID: id, Body: make([]byte, r.rand.IntN(50))}
+	u := store.Update{ID: id, Chat: r.name(), Body: make([]byte, r.rand.IntN(50))}
 	switch r.rand.IntN(4) {
 	case 0:
 		return operation{"DeleteUpdate", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteUpdate(id)) }}

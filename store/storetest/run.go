@@ -29,6 +29,8 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"a commit is whole", commitIsWhole}, {"an event seen twice", seenTwice}, {"conflicts", conflicts},
 		{"a snapshot is one state", snapshotIsOneState}, {"a snapshot ends", snapshotEnds}, {"values are copies", valuesAreCopies},
 		{"context", honoursContext}, {"answers again", answersAgain}, {"jobs go on", jobsGoOn},
+		{"what is due is claimed", dueIsClaimed}, {"the outbox is claimed", outboxIsClaimed}, {"the inbox is claimed", inboxIsClaimed},
+		{"each to one", eachToOne}, {"one leads", oneLeads},
 		{"names do not run together", namesDoNotRunTogether}, {"what cannot be kept", cannotBeKept},
 	} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, open(t)) })
