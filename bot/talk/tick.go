@@ -15,11 +15,11 @@ import (
 const (
 	// tickPage is how many households are claimed at once, and tickLease for how
 	// long.
-	tickPage  = 1024
+	tickPage  = 4096
 	tickLease = 5 * time.Minute
 	// tickWorkers is how many households are worked out at once: the commits of
 	// some wait for the disk together.
-	tickWorkers = 64
+	tickWorkers = 256
 	// tickLater is when a household that could not be worked out is tried
 	// again.
 	tickLater = 15 * time.Minute
@@ -56,12 +56,15 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 	claim := store.Claim{By: rand.Text(), N: tickPage, Lease: tickLease}
 	defer a.store.Release(context.WithoutCancel(ctx), claim.By)
 	err := r.rewindAll(ctx)
-	for err == nil {
+	for noted := false; err == nil; noted = true {
 		var due []store.Due
 		if due, err = a.store.ClaimDue(ctx, claim, now); err != nil || len(due) == 0 {
 			break
 		}
-		if err = r.noteClock(ctx); err == nil {
+		if !noted {
+			err = r.noteClock(ctx)
+		}
+		if err == nil {
 			err = r.all(ctx, due)
 		}
 	}

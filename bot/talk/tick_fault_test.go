@@ -126,7 +126,7 @@ func TestTickOneFails(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s := &faulty{Store: storetest.NewMemory()}
 			p := newPost(t, s)
-			const homes = 2*tickWorkers + 10
+			const homes = 300
 			for i := range homes {
 				h := quayside(daily("r1", planner.BowlReminder, 1, planner.At(7, 0)))
 				h.ID = fmt.Sprint("home", i)
