@@ -20,6 +20,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -239,7 +240,7 @@ func fiveYears(tb testing.TB, s store.Store) talk.Event {
 // BenchmarkWeighIn takes a weigh-in of a dog of five years, from message to
 // durable reply.
 func BenchmarkWeighIn(b *testing.B) {
-	s, err := store.Open(b.TempDir()+"/test.db", store.Options{})
+	s, err := bolt.Open(b.TempDir()+"/test.db", bolt.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -15,6 +15,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -114,7 +115,7 @@ func TestAnswersAreTakenBack(t *testing.T) {
 func TestTwoCarersAtOnce(t *testing.T) {
 	for _, other := range []string{"fed", "skip"} {
 		t.Run("fed and "+other, func(t *testing.T) {
-			s, err := store.Open(filepath.Join(t.TempDir(), "s.db"), store.Options{NoSync: true})
+			s, err := bolt.Open(filepath.Join(t.TempDir(), "s.db"), bolt.Options{NoSync: true})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -158,8 +159,8 @@ func TestTwoCarersAtOnce(t *testing.T) {
 // delivery: what was said waits in the file, and is said no second time.
 func TestSaidButNotDelivered(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
-	open := func() *store.Bolt {
-		s, err := store.Open(path, store.Options{NoSync: true})
+	open := func() *bolt.Store {
+		s, err := bolt.Open(path, bolt.Options{NoSync: true})
 		if err != nil {
 			t.Fatal(err)
 		}

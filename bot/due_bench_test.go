@@ -10,6 +10,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -33,7 +34,7 @@ vitamin E 200 IU every 3 days`
 // the day beside it, each worked out for its dog.
 func BenchmarkBowlsDue(b *testing.B) {
 	const homes = 10_000
-	s, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{})
+	s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -66,7 +67,7 @@ func homesInUse(b *testing.B, s store.Store, n int) {
 func BenchmarkTick(b *testing.B) {
 	for _, n := range []int{100, 10_000} {
 		b.Run(fmt.Sprint("due=", n), func(b *testing.B) {
-			s, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{})
+			s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{})
 			if err != nil {
 				b.Fatal(err)
 			}
@@ -90,7 +91,7 @@ func BenchmarkTick(b *testing.B) {
 
 // BenchmarkTickNothingDue is what waking for nothing costs.
 func BenchmarkTickNothingDue(b *testing.B) {
-	s, err := store.Open(filepath.Join(b.TempDir(), "s.db"), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -165,7 +165,7 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 	switch e := e.(type) {
 	case HouseholdAt:
 		rev, err := s.Revision(e.ID)
-		if isNotFound(err) {
+		if IsNotFound(err) {
 			return e.None, nil
 		}
 		return !e.None && rev == e.Rev, err
@@ -191,7 +191,7 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 
 // orNone drops the error of what is not there.
 func orNone(err error) error {
-	if isNotFound(err) {
+	if IsNotFound(err) {
 		return nil
 	}
 	return err

@@ -1,5 +1,7 @@
 package store
 
+import "errors"
+
 // Code classifies what went wrong with the store.
 type Code string
 
@@ -40,3 +42,9 @@ func (e *Error) Error() string {
 
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
+
+// IsNotFound reports that a record is not there.
+func IsNotFound(err error) bool {
+	var e *Error
+	return errors.As(err, &e) && e.Code == NotFound
+}

@@ -11,6 +11,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -23,9 +24,9 @@ func (s *sink) Send(context.Context, store.Outgoing) error {
 }
 
 // filled returns a store with so many messages to so many chats.
-func filled(tb testing.TB, messages, chats int) *store.Bolt {
+func filled(tb testing.TB, messages, chats int) *bolt.Store {
 	tb.Helper()
-	s, err := store.Open(filepath.Join(tb.TempDir(), "s.db"), store.Options{})
+	s, err := bolt.Open(filepath.Join(tb.TempDir(), "s.db"), bolt.Options{})
 	if err != nil {
 		tb.Fatal(err)
 	}

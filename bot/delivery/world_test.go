@@ -13,6 +13,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -83,9 +84,9 @@ func (p *platform) numbers(chat string) (out []uint64) {
 }
 
 // open returns an empty store that waits for no disk.
-func open(t *testing.T) *store.Bolt {
+func open(t *testing.T) *bolt.Store {
 	t.Helper()
-	s, err := store.Open(filepath.Join(t.TempDir(), "s.db"), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(t.TempDir(), "s.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}

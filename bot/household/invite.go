@@ -142,7 +142,7 @@ func offerTakeBack(t *talk.Turn, r *say.Reply) {
 // takeBack closes an invitation of this household.
 func takeBack(t *talk.Turn, key string) {
 	i, err := t.Snap.Invite(key)
-	if err != nil && !talk.IsNotFound(err) {
+	if err != nil && !store.IsNotFound(err) {
 		t.Fail(err)
 		return
 	}

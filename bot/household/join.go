@@ -50,7 +50,7 @@ func followInvite(t *talk.Turn, key string) {
 func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 	i, err := t.Snap.Invite(key)
 	if err != nil {
-		if !talk.IsNotFound(err) {
+		if !store.IsNotFound(err) {
 			t.Fail(err)
 		}
 		return store.Invite{}, nil
@@ -60,7 +60,7 @@ func invitation(t *talk.Turn, key string) (store.Invite, *planner.Household) {
 	}
 	h, err := t.Snap.Household(i.Household)
 	if err != nil {
-		if !talk.IsNotFound(err) {
+		if !store.IsNotFound(err) {
 			t.Fail(err)
 		}
 		return i, nil

@@ -74,7 +74,7 @@ func (a *Assistant) turn(ctx context.Context, snap store.Snapshot, e Event) (*Tu
 func (t *Turn) begin() error {
 	id, err := t.Snap.Member(t.Event.Chat, t.Event.memberPerson())
 	switch {
-	case IsNotFound(err):
+	case store.IsNotFound(err):
 		t.Joins, t.Changed = true, true
 		if id, err = t.newHome(); err != nil {
 			return err
@@ -86,7 +86,7 @@ func (t *Turn) begin() error {
 	}
 	t.Home, err = t.Snap.Household(id)
 	switch {
-	case IsNotFound(err):
+	case store.IsNotFound(err):
 		t.Home = &planner.Household{ID: id, Zone: DefaultZoneName, Created: t.Event.At, Amounts: true}
 		t.Newcomer, t.Changed = true, true
 	case err != nil:
@@ -161,12 +161,6 @@ func (t *Turn) keepHome() {
 	}
 	t.Home.Rev = t.Rev + 1
 	t.Write(store.PutHousehold{Household: t.Home})
-}
-
-// IsNotFound reports that a record is not there.
-func IsNotFound(err error) bool {
-	var e *store.Error
-	return errors.As(err, &e) && e.Code == store.NotFound
 }
 
 // TroubleText says to a person what an error of the store or the assistant

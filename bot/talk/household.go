@@ -52,7 +52,7 @@ func (t *Turn) newHome() (string, error) {
 		return freshID(), nil
 	}
 	h, err := t.Snap.Household(t.Event.Home)
-	if err != nil && !IsNotFound(err) {
+	if err != nil && !store.IsNotFound(err) {
 		return "", err
 	}
 	if h != nil && CarerIn(h.Gone, t.Event.Person) >= 0 {
@@ -205,7 +205,7 @@ const forgetStep = 1000
 // again. It ends with the household, so that what was broken off goes on.
 func forget(snap store.Snapshot, id string) (c store.Commit, err error) {
 	rev, err := snap.Revision(id)
-	gone := IsNotFound(err)
+	gone := store.IsNotFound(err)
 	if err != nil && !gone {
 		return c, err
 	}

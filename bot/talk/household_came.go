@@ -63,7 +63,7 @@ func homeOf(snap store.Snapshot, chat, person string) (*planner.Household, error
 	if err == nil {
 		home, err = snap.Household(id)
 	}
-	if IsNotFound(err) {
+	if store.IsNotFound(err) {
 		return nil, nil
 	}
 	return home, err

@@ -85,7 +85,7 @@ func (t *Turn) Entry(id string) (planner.Entry, bool) {
 		return planner.Entry{}, false
 	}
 	e, err := t.Snap.Entry(t.Home.ID, id)
-	if err != nil && !IsNotFound(err) {
+	if err != nil && !store.IsNotFound(err) {
 		t.Fail(err)
 	}
 	return e, err == nil

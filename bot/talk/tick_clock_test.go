@@ -14,6 +14,7 @@ import (
 
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -139,7 +140,7 @@ func (p *post) saidMarks(chat string) []string {
 // restarting is a store that is closed and opened between ticks.
 func restarting(t *testing.T) (open func() store.Store) {
 	path := filepath.Join(t.TempDir(), "s.db")
-	var s *store.Bolt
+	var s *bolt.Store
 	t.Cleanup(func() {
 		if s != nil {
 			s.Close()
@@ -152,7 +153,7 @@ func restarting(t *testing.T) (open func() store.Store) {
 			}
 		}
 		var err error
-		if s, err = store.Open(path, store.Options{NoSync: true}); err != nil {
+		if s, err = bolt.Open(path, bolt.Options{NoSync: true}); err != nil {
 			t.Fatal(err)
 		}
 		return s

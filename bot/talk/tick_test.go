@@ -14,6 +14,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -202,13 +203,13 @@ func TestTickSnoozed(t *testing.T) {
 
 // TestTicksAtOnce has several ticks for many households at the same time.
 func TestTicksAtOnce(t *testing.T) {
-	scratch, err := store.Scratch()
+	scratch, err := bolt.Scratch()
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer scratch.Close()
 	for name, s := range map[string]store.Store{"bolt": scratch, "memory": storetest.NewMemory()} {
-		if b, ok := s.(*store.Bolt); ok {
+		if b, ok := s.(*bolt.Store); ok {
 			s = b
 		}
 		p := newPost(t, s)

@@ -80,7 +80,7 @@ func (a *Assistant) tryDue(ctx context.Context, snap store.Snapshot, d store.Due
 	w = &dueTurn{next: store.Due{Household: d.Household, Through: later(d.Through, now)}}
 	w.commit.Expect = []store.Expectation{store.DueIs(d)}
 	home, err := snap.Household(d.Household)
-	if IsNotFound(err) { // nothing is left to say anything of
+	if store.IsNotFound(err) { // nothing is left to say anything of
 		w.commit.Writes = []store.Write{store.PutDue{Household: d.Household}}
 		return w, nil
 	}

@@ -85,7 +85,7 @@ type parked struct {
 
 func (t *Turn) loadTalk() error {
 	d, err := t.Snap.Dialogue(t.Event.Chat, t.Event.Person)
-	if IsNotFound(err) {
+	if store.IsNotFound(err) {
 		return nil
 	}
 	if err != nil {

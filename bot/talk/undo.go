@@ -85,7 +85,7 @@ func (t *Turn) leaveQuestion() bool {
 // the pressed button belongs to; empty for whichever is last.
 func (t *Turn) undo(id string) {
 	last, err := t.Snap.LastChange(t.Home.ID)
-	if IsNotFound(err) {
+	if store.IsNotFound(err) {
 		t.SayMsg("undo.nothing")
 		return
 	}

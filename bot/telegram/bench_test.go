@@ -22,6 +22,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -176,7 +177,7 @@ func (c *counter) reach(n int) <-chan struct{} {
 }
 
 func run(b *testing.B, limits *delivery.Limits) *running {
-	s, err := store.Open(filepath.Join(b.TempDir(), "bench.db"), store.Options{})
+	s, err := bolt.Open(filepath.Join(b.TempDir(), "bench.db"), bolt.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}

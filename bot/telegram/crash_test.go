@@ -21,6 +21,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -178,7 +179,7 @@ func (c *crowd) wantKept(data string, complete bool) {
 		c.wantNothingSaid()
 		return
 	}
-	s, err := store.Open(path, store.Options{})
+	s, err := bolt.Open(path, bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

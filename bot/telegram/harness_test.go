@@ -17,6 +17,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/nutrition"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -108,7 +109,7 @@ type wiring struct {
 
 func openScratch(t testing.TB) store.Store {
 	t.Helper()
-	s, err := store.Open(filepath.Join(t.TempDir(), "test.db"), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(t.TempDir(), "test.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}

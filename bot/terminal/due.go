@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/scheduler"
 	"bowlwright/bot/talk"
+	"bowlwright/store"
 )
 
 // background says what falls due while the session waits for a message.
@@ -61,7 +62,7 @@ func (s *Session) homes(ctx context.Context) (homes []string, err error) {
 	defer snap.Close()
 	for _, chat := range s.notes.Chats {
 		home, err := snap.Member(chat, chat)
-		if talk.IsNotFound(err) {
+		if store.IsNotFound(err) {
 			continue
 		}
 		if err != nil {

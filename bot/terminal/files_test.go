@@ -11,7 +11,7 @@ import (
 	"bowlwright/bot"
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
-	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // TestFilesAreSaved writes what a chat on a phone would offer to keep, each
@@ -23,7 +23,7 @@ func TestFilesAreSaved(t *testing.T) {
 	if err := os.WriteFile(blocked, nil, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(dir, "test.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}

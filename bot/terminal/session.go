@@ -243,7 +243,7 @@ func (s *Session) learn(ctx context.Context) error {
 	}
 	defer snap.Close()
 	home, err := snap.Member(s.chat(), s.chat())
-	if talk.IsNotFound(err) {
+	if store.IsNotFound(err) {
 		s.notes.Chats = nil
 		return nil
 	}

@@ -19,6 +19,7 @@ import (
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -41,9 +42,9 @@ func (e echo) ReadMessage() (string, error) {
 var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 
 // open opens the store of a directory until the test ends.
-func open(t *testing.T, dir string) *store.Bolt {
+func open(t *testing.T, dir string) *bolt.Store {
 	t.Helper()
-	s, err := store.Open(filepath.Join(dir, "test.db"), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(dir, "test.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,6 +16,7 @@ import (
 	"golang.org/x/term"
 
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/hotcopy"
 )
 
@@ -72,7 +73,7 @@ func backup(ctx context.Context, args []string, stdout io.Writer) error {
 		return failure{to + " is there already: name a file that is not", nil}
 	}
 	var copying error
-	size, err := store.BackupTo(to, func(w io.Writer) error {
+	size, err := bolt.BackupTo(to, func(w io.Writer) error {
 		copying = copyOut(ctx, from, w)
 		return copying
 	})
@@ -91,7 +92,7 @@ func backup(ctx context.Context, args []string, stdout io.Writer) error {
 func copyOut(ctx context.Context, from string, w io.Writer) error {
 	err := hotcopy.Fetch(ctx, filepath.Dir(from), w)
 	if errors.Is(err, hotcopy.ErrNobody) {
-		err = aboutFile(store.CopyFile(from, w), from)
+		err = aboutFile(bolt.CopyFile(from, w), from)
 	}
 	return err
 }
@@ -102,7 +103,7 @@ func verify(args []string, stdout io.Writer) error {
 	if err != nil {
 		return err
 	}
-	found, err := store.Verify(file)
+	found, err := bolt.Verify(file)
 	if err != nil {
 		return aboutFile(err, file)
 	}
@@ -136,7 +137,7 @@ func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) er
 		return err
 	}
 	// Both are checked, and the one that is wrong is named.
-	found, err := store.Verify(from)
+	found, err := bolt.Verify(from)
 	if err != nil && !found.Older {
 		return aboutFile(err, from)
 	}
@@ -146,7 +147,7 @@ func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) er
 		}
 	}
 	keep := to + ".before-" + now.UTC().Format("20060102T150405.000Z")
-	r, err := store.Restore(from, to, store.RestoreOptions{Keep: keep, Unsent: unsent == "send"})
+	r, err := bolt.Restore(from, to, bolt.RestoreOptions{Keep: keep, Unsent: unsent == "send"})
 	if err != nil {
 		return aboutFile(err, to)
 	}
@@ -218,7 +219,7 @@ func aboutFile(err error, file string) error {
 
 // share lets backup copy a store that is open here. Where that cannot be, the
 // store works all the same.
-func share(s *store.Bolt) (stop func(), err error) {
+func share(s *bolt.Store) (stop func(), err error) {
 	stop, err = hotcopy.Serve(s, filepath.Dir(s.Path()))
 	if err != nil {
 		return func() {}, err

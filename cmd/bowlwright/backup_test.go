@@ -15,6 +15,7 @@ import (
 	"testing"
 
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -83,7 +84,7 @@ func TestBackupWhileInUse(t *testing.T) {
 func TestBackupOfUnfinished(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(dir, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,7 +104,7 @@ func TestBackupOfUnfinished(t *testing.T) {
 func TestOlderThanItWas(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, dataFile)
-	s, err := store.Open(path, store.Options{NoSync: true})
+	s, err := bolt.Open(path, bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -114,7 +115,7 @@ func TestOlderThanItWas(t *testing.T) {
 	if err := errors.Join(err, s.Close()); err != nil {
 		t.Fatal(err)
 	}
-	found, err := store.Verify(path)
+	found, err := bolt.Verify(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -130,7 +131,7 @@ func TestOlderThanItWas(t *testing.T) {
 	if err := run(t.Context(), []string{"verify", path}, nil, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), says) {
 		t.Errorf("verify: %v", err)
 	}
-	if s, err = store.Open(path, store.Options{NoSync: true}); err != nil {
+	if s, err = bolt.Open(path, bolt.Options{NoSync: true}); err != nil {
 		t.Fatal(err)
 	}
 	log := &lockedBuffer{}

@@ -18,6 +18,7 @@ import (
 	"bowlwright/bot/terminal"
 	"bowlwright/nutrition"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // chatConfig is the command line of chat, checked whole.
@@ -128,16 +129,16 @@ const dataFile = "bowlwright.db"
 
 // openStore opens the store of a data directory, the user's own where none
 // is named.
-func openStore(dir string, scratch bool) (*store.Bolt, error) {
+func openStore(dir string, scratch bool) (*bolt.Store, error) {
 	if scratch {
-		s, err := store.Scratch()
+		s, err := bolt.Scratch()
 		return s, said(err)
 	}
 	path, err := storeFile(dir)
 	if err != nil {
 		return nil, err
 	}
-	s, err := store.Open(path, store.Options{})
+	s, err := bolt.Open(path, bolt.Options{})
 	var e *store.Error
 	if errors.As(err, &e) && e.Code == store.Internal {
 		return nil, failure{fmt.Sprintf("%s cannot hold the data: %v", filepath.Dir(path), e.Err), err}

@@ -19,6 +19,7 @@ import (
 	"bowlwright/bot/telegram"
 	"bowlwright/nutrition"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // Our own choices.
@@ -53,7 +54,7 @@ func serve(ctx context.Context, args []string, getenv func(string) string, stder
 }
 
 // logFound tells what there was to tell of the data when it was opened.
-func logFound(log *slog.Logger, found store.Found) {
+func logFound(log *slog.Logger, found bolt.Found) {
 	if found.From > 0 {
 		log.Info("the data was brought to the form of this version", "schema", found.From, "from_log", found.Logged)
 	}
@@ -82,7 +83,7 @@ func newLog(c serveConfig, w io.Writer) *slog.Logger {
 type server struct {
 	c        serveConfig
 	log      *slog.Logger
-	store    *store.Bolt
+	store    *bolt.Store
 	bot      *talk.Assistant
 	adapter  *telegram.Adapter
 	delivery *delivery.Delivery
@@ -91,7 +92,7 @@ type server struct {
 	health   net.Listener
 }
 
-func newServer(c serveConfig, s *store.Bolt, log *slog.Logger) (*server, error) {
+func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) {
 	srv := &server{c: c, log: log, store: s}
 	var err error
 	if c.listen != "" {

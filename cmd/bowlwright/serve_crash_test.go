@@ -15,6 +15,7 @@ import (
 
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -178,7 +179,7 @@ func missing(all []standin.Message, recipes int) int {
 }
 
 func wantRecipes(t *testing.T, data string, households, recipes int) {
-	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -24,7 +25,7 @@ func errand(household, k int) string { return fmt.Sprintf("errand %d-%d.", house
 // a few minutes ago and are looked at in the seconds to come.
 func remindedHomes(t *testing.T, api *standin.Server, data string, households, notes int, random *rand.Rand, within time.Duration) {
 	t.Helper()
-	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +112,7 @@ func TestServeCrashWhileDue(t *testing.T) {
 // their numbers tell.
 func wantEnqueued(t *testing.T, data string, n int) {
 	t.Helper()
-	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

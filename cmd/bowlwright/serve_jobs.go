@@ -17,6 +17,7 @@ import (
 	"github.com/robfig/cron/v3"
 
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // job is something that the program does for its operator by the clock.
@@ -120,7 +121,7 @@ func (s *server) backup(ctx context.Context, now time.Time) error {
 		return err
 	}
 	to := filepath.Join(dir, now.UTC().Format(backupForm))
-	_, err := store.BackupTo(to, func(w io.Writer) error { return s.store.Backup(ctx, w) })
+	_, err := bolt.BackupTo(to, func(w io.Writer) error { return s.store.Backup(ctx, w) })
 	if err != nil {
 		return aboutFile(err, to)
 	}

@@ -17,6 +17,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -132,7 +133,7 @@ func TestRunJobs(t *testing.T) {
 
 // TestBackupJob makes backups that can be restored, and keeps the newest.
 func TestBackupJob(t *testing.T) {
-	s, err := store.Open(filepath.Join(t.TempDir(), dataFile), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(t.TempDir(), dataFile), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -170,10 +171,10 @@ func TestBackupJob(t *testing.T) {
 		t.Errorf("kept %v, want %v", names, want)
 	}
 	to := filepath.Join(t.TempDir(), dataFile)
-	if _, err := store.Restore(filepath.Join(dir, names[1]), to, store.RestoreOptions{Keep: to + ".before"}); err != nil {
+	if _, err := bolt.Restore(filepath.Join(dir, names[1]), to, bolt.RestoreOptions{Keep: to + ".before"}); err != nil {
 		t.Fatal(err)
 	}
-	back, err := store.Open(to, store.Options{NoSync: true})
+	back, err := bolt.Open(to, bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -205,7 +206,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 	}
 	before := len(api.FromBot(ines.ID))
 
-	s, err := store.Open(filepath.Join(data, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

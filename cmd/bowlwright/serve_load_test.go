@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -24,7 +25,7 @@ const firstCarer = 100_000_000
 // recipes, a change that can be taken back, an event.
 func used(b *testing.B, data string, n int) {
 	b.Helper()
-	s, err := store.Open(filepath.Join(data, dataFile), store.Options{NoSync: true})
+	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{NoSync: true})
 	if err != nil {
 		b.Fatal(err)
 	}

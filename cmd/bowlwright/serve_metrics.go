@@ -13,6 +13,7 @@ import (
 
 	"bowlwright/bot/talk"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // metrics counts what happens. It holds no chat, person or text.
@@ -34,7 +35,7 @@ type metrics struct {
 // buckets of durations, in seconds; our own choice.
 var buckets = []float64{.001, .0025, .005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10}
 
-func newMetrics(s *store.Bolt, log *slog.Logger) *metrics {
+func newMetrics(s *bolt.Store, log *slog.Logger) *metrics {
 	m := &metrics{
 		registry: prometheus.NewRegistry(),
 		updates: prometheus.NewCounterVec(prometheus.CounterOpts{
@@ -144,7 +145,7 @@ const mostWaiting = 1000
 
 // storeCollector measures the store whenever somebody asks.
 type storeCollector struct {
-	store *store.Bolt
+	store *bolt.Store
 	log   *slog.Logger
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"bowlwright/bot/telegram"
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 )
 
 // mostUndelivered is how many messages are listed or dealt with at a time.
@@ -43,7 +44,7 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	if !retry && !drop {
 		return listUndelivered(ctx, file, now, stdout)
 	}
-	s, err := store.Open(file, store.Options{})
+	s, err := bolt.Open(file, bolt.Options{})
 	if err != nil {
 		return aboutFile(err, file)
 	}
@@ -78,7 +79,7 @@ func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.
 	if err := errors.Join(copyOut(ctx, file, copied), copied.Close()); err != nil {
 		return err
 	}
-	s, err := store.Open(part, store.Options{NoSync: true})
+	s, err := bolt.Open(part, bolt.Options{NoSync: true})
 	if err != nil {
 		return aboutFile(err, file)
 	}

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bowlwright/store"
+	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -88,9 +89,9 @@ func TestUndelivered(t *testing.T) {
 	}
 }
 
-func openIn(t *testing.T, dir string) *store.Bolt {
+func openIn(t *testing.T, dir string) *bolt.Store {
 	t.Helper()
-	s, err := store.Open(filepath.Join(dir, dataFile), store.Options{})
+	s, err := bolt.Open(filepath.Join(dir, dataFile), bolt.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,89 @@
+package bolt
+
+import (
+	"encoding/binary"
+	"errors"
+	"strings"
+	"time"
+
+	"bowlwright/store"
+)
+
+// PendingChats walks the index of the outbox by chat and jumps from one chat
+// to the next, so that it costs the chats it passes and not their messages.
+func (t *transaction) PendingChats(prefix, after string, limit int) (chats []store.PendingChat, err error) {
+	const op = "pending chats"
+	err = t.in(op, bucketOutboxChat, func(b bucket) error {
+		c := b.is.Cursor()
+		var k []byte
+		if after == "" {
+			k, _ = c.First()
+		} else {
+			k, _ = c.Seek(afterChat(after))
+		}
+		for len(chats) < limit && k != nil {
+			chat, ok := chatOf(k)
+			if !ok || len(k) != len(partKey(chat))+8 {
+				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a chat is cut short")}
+			}
+			if strings.HasPrefix(chat, prefix) {
+				chats = append(chats, store.PendingChat{Chat: chat, Oldest: binary.BigEndian.Uint64(k[len(k)-8:])})
+			}
+			k, _ = c.Seek(afterChat(chat))
+		}
+		return nil
+	})
+	return chats, err
+}
+
+// Blocked takes a chat without a record for one that is not blocked.
+func (t *transaction) Blocked(chat string) (since time.Time, err error) {
+	const op = "blocked"
+	err = t.load(op, bucketBlocked, partKey(chat), &since)
+	if store.IsNotFound(err) {
+		return time.Time{}, nil
+	}
+	return since, err
+}
+
+func (t *transaction) PutBlocked(chat string, since time.Time) error {
+	if since.IsZero() {
+		return t.remove("put blocked", bucketBlocked, partKey(chat))
+	}
+	return t.save("put blocked", bucketBlocked, partKey(chat), since)
+}
+
+func (t *transaction) PutDead(d store.Dead) error {
+	return t.save("put dead", bucketDead, orderKey(d.Message.Number), d)
+}
+
+func (t *transaction) Dead(limit int) (out []store.Dead, err error) {
+	const op = "dead"
+	var records [][]byte
+	err = t.in(op, bucketDead, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
+			data, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			records = append(records, data)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, data := range records {
+		var d store.Dead
+		if err := decode(op, data, &d); err != nil {
+			return nil, err
+		}
+		out = append(out, d)
+	}
+	return out, nil
+}
+
+func (t *transaction) DeleteDead(number uint64) error {
+	return t.remove("delete dead", bucketDead, orderKey(number))
+}

@@ -1,0 +1,187 @@
+package bolt
+
+import (
+	"bytes"
+	"cmp"
+	"time"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// agree reads every record and makes sure that what records say of each other
+// is true. That the checksums match was made sure of before.
+func (t *transaction) agree() error {
+	return t.protected("check", func() error {
+		for _, of := range []func() error{
+			t.eventsAgree, t.messagesAgree, t.membersAgree, t.invitesAgree, t.entriesAgree, t.duesAgree, t.othersAgree,
+		} {
+			if err := of(); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// each calls f with every record of a bucket.
+func (t *transaction) each(name []byte, f func(key, record []byte) error) error {
+	return t.bucket(name).is.ForEach(func(k, v []byte) error {
+		record, err := opened("check", k, v)
+		if err != nil {
+			return err
+		}
+		return f(k, record)
+	})
+}
+
+// record returns that of a key, nil where there is none.
+func (t *transaction) record(name, key []byte) ([]byte, error) {
+	return opened("check", key, t.bucket(name).Get(key))
+}
+
+// indexed compares the number of records with that of their index.
+func (t *transaction) indexed(name []byte, records, index uint64) error {
+	if records != index {
+		return amiss("%s: %d records, %d in the index", name, records, index)
+	}
+	return nil
+}
+
+func (t *transaction) size(name []byte) uint64 { return t.bucket(name).is.Sequence() }
+
+// eventsAgree: the index by time holds each event once.
+func (t *transaction) eventsAgree() error {
+	err := t.each(bucketSeenAt, func(k, _ []byte) error {
+		if len(k) > timeSize {
+			when, err := t.record(bucketSeen, k[timeSize:])
+			if err != nil || bytes.Equal(when, k[:timeSize]) {
+				return err
+			}
+		}
+		return amiss("event %x is not indexed by its time", k)
+	})
+	return cmp.Or(err, t.indexed(bucketSeen, t.size(bucketSeen), t.size(bucketSeenAt)))
+}
+
+// messagesAgree: the index by chat holds each message once.
+func (t *transaction) messagesAgree() error {
+	n := uint64(0)
+	err := t.each(bucketOutbox, func(k, record []byte) error {
+		n++
+		var m store.Outgoing
+		if err := decode("check", record, &m); err != nil {
+			return err
+		}
+		at, err := t.record(bucketOutboxChat, numberKey(m.Chat, m.Number))
+		if err != nil || at != nil && bytes.Equal(k, orderKey(m.Number)) {
+			return err
+		}
+		return amiss("message %x is not indexed by its chat", k)
+	})
+	return cmp.Or(err, t.indexed(bucketOutbox, n, t.size(bucketOutboxChat)))
+}
+
+// membersAgree: the index by household holds each member once.
+func (t *transaction) membersAgree() error {
+	err := t.each(bucketMembersOf, func(k, _ []byte) error {
+		if household, member, ok := parted(k); ok {
+			is, err := t.record(bucketMembers, member)
+			if err != nil || is != nil && string(is) == household {
+				return err
+			}
+		}
+		return amiss("member %x is not indexed by its household", k)
+	})
+	return cmp.Or(err, t.indexed(bucketMembers, t.size(bucketMembers), t.size(bucketMembersOf)))
+}
+
+// invitesAgree: the index by household holds each invitation once.
+func (t *transaction) invitesAgree() error {
+	err := t.each(bucketInvitesOf, func(k, _ []byte) error {
+		if household, key, ok := parted(k); ok {
+			var i store.Invite
+			record, err := t.record(bucketInvites, key)
+			if err != nil || record != nil && decode("check", record, &i) == nil && i.Household == household {
+				return err
+			}
+		}
+		return amiss("invitation %x is not indexed by its household", k)
+	})
+	return cmp.Or(err, t.indexed(bucketInvites, t.size(bucketInvites), t.size(bucketInvitesOf)))
+}
+
+// entriesAgree: each entry is kept where its content belongs, and the index by
+// id holds it once.
+func (t *transaction) entriesAgree() error {
+	err := t.each(bucketJournal, func(k, record []byte) error {
+		household, middle, id, ok := entryParts(k)
+		if !ok {
+			return amiss("the key of entry %x is cut short", k)
+		}
+		if _, err := entryAt("check", household, k, record); err != nil {
+			return err
+		}
+		is, err := t.record(bucketJournalIDs, pairKey(household, id))
+		if err != nil || bytes.Equal(is, middle) {
+			return err
+		}
+		return amiss("entry %x is not indexed by its id", k)
+	})
+	return cmp.Or(err, t.indexed(bucketJournal, t.size(bucketJournal), t.size(bucketJournalIDs)))
+}
+
+// duesAgree: the index by time holds each household's time once.
+func (t *transaction) duesAgree() error {
+	timed, byTime := 0, 0
+	err := t.each(bucketDue, func(k, record []byte) error {
+		var d store.Due
+		if err := decode("check", record, &d); err != nil {
+			return err
+		}
+		if d.Household != string(k) {
+			return amiss("what is due for household %x names another", k)
+		}
+		if !d.At.IsZero() {
+			timed++
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	err = t.each(bucketDueAt, func(k, _ []byte) error {
+		byTime++
+		if len(k) > timeSize {
+			if _, ok, err := indexed("check", k, t.bucket(bucketDue)); ok || err != nil {
+				return err
+			}
+		}
+		return amiss("household %x is not due at the time of its index", k)
+	})
+	if err == nil && timed != byTime {
+		err = amiss("%d households are due, %d in the index", timed, byTime)
+	}
+	return err
+}
+
+// othersAgree reads the records that nothing else refers to.
+func (t *transaction) othersAgree() error {
+	readable := func(is any) func(key, record []byte) error {
+		return func(_, record []byte) error { return decode("check", record, is) }
+	}
+	home := func(k, record []byte) error {
+		var h planner.Household
+		if err := decode("check", record, &h); err != nil || h.ID == string(k) {
+			return err
+		}
+		return amiss("household %x names another", k)
+	}
+	return cmp.Or(
+		t.each(bucketHouseholds, home),
+		t.each(bucketChanges, readable(new(store.Change))),
+		t.each(bucketDialogues, readable(new(store.Dialogue))),
+		t.each(bucketBlocked, readable(new(time.Time))),
+		t.each(bucketDead, readable(new(store.Dead))),
+		t.each(bucketInvites, readable(new(store.Invite))))
+}

@@ -1,0 +1,131 @@
+package bolt
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"time"
+	"unicode/utf8"
+
+	"bowlwright/store"
+)
+
+// dueKey is the key of a household in the index by time.
+func dueKey(at time.Time, household string) []byte {
+	return append(timeKey(at), household...)
+}
+
+// Due takes a household without a record for one that has nothing due.
+func (t *transaction) Due(household string) (d store.Due, err error) {
+	err = t.load("due", bucketDue, []byte(household), &d)
+	if store.IsNotFound(err) {
+		return store.Due{}, nil
+	}
+	return d, err
+}
+
+// PutDue keeps nothing of a household of which there is nothing to say.
+func (t *transaction) PutDue(d store.Due) error {
+	const op = "put due"
+	if d.Household == "" {
+		return classify(op, errNoID)
+	}
+	if !utf8.ValidString(d.Household) {
+		return classify(op, errNoText)
+	}
+	d.At, d.Through = d.At.UTC(), d.Through.UTC()
+	data, err := json.Marshal(d)
+	if err != nil {
+		return classify(op, err)
+	}
+	before, err := t.Due(d.Household)
+	if err != nil {
+		return err
+	}
+	if !before.At.IsZero() && !before.At.Equal(d.At) {
+		if err := t.remove(op, bucketDueAt, dueKey(before.At, d.Household)); err != nil {
+			return err
+		}
+	}
+	if d.At.IsZero() && d.Through.IsZero() {
+		return t.remove(op, bucketDue, []byte(d.Household))
+	}
+	if err := t.put(op, bucketDue, []byte(d.Household), data); err != nil {
+		return err
+	}
+	if d.At.IsZero() || before.At.Equal(d.At) {
+		return nil
+	}
+	return t.put(op, bucketDueAt, dueKey(d.At, d.Household), nil)
+}
+
+// deleteDue forgets when a household was due. One that PutDue refuses has no
+// record.
+func (t *transaction) deleteDue(op, household string) error {
+	before, err := t.Due(household)
+	if err != nil || before.Household == "" {
+		return err
+	}
+	return classify(op, t.PutDue(store.Due{Household: household}))
+}
+
+var errDueIndex = errors.New("the index names a time at which nothing is due")
+
+// DueBy reads the beginning of the index and the records that it names.
+func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
+	const op = "due by"
+	latest := timeKey(at)
+	err = t.in(op, bucketDueAt, func(b bucket) error {
+		all := t.bucket(bucketDue)
+		c := b.is.Cursor()
+		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
+			if len(k) <= timeSize {
+				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a time is cut short")}
+			}
+			if bytes.Compare(k[:timeSize], latest) > 0 {
+				return nil
+			}
+			d, ok, err := indexed(op, k, all)
+			if err != nil {
+				return err
+			}
+			if !ok {
+				return &store.Error{Code: store.Damaged, Op: op, Err: errDueIndex}
+			}
+			out = append(out, d)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// getter is a bucket, with what lies over it or without.
+type getter interface{ Get(key []byte) []byte }
+
+// indexed reads the record of a key of the index by time; ok says that the
+// two agree.
+func indexed(op string, key []byte, all getter) (d store.Due, ok bool, err error) {
+	household := key[timeSize:]
+	data, err := opened(op, household, all.Get(household))
+	if err != nil || data == nil {
+		return d, false, err
+	}
+	if err := decode(op, data, &d); err != nil {
+		return d, false, err
+	}
+	return d, d.Household == string(household) && bytes.Equal(dueKey(d.At, d.Household), key), nil
+}
+
+func (t *transaction) NextDue() (time.Time, error) {
+	next, err := t.DueBy(latestTime, 1)
+	if err != nil || len(next) == 0 {
+		return time.Time{}, err
+	}
+	return next[0].At, nil
+}
+
+// latestTime is after every time that a record can hold.
+var latestTime = time.Unix(1<<62-1, 0)

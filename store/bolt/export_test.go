@@ -1,0 +1,25 @@
+package bolt
+
+import (
+	"bytes"
+
+	"bowlwright/store"
+)
+
+// ChangesOf returns all changes of a household,
+// the newest first.
+func ChangesOf(s store.Snapshot, household string) (out []store.Change, err error) {
+	t := s.(*transaction)
+	err = t.protected("changes", func() error {
+		return t.each(bucketChanges, func(k, record []byte) error {
+			if !bytes.HasPrefix(k, partKey(household)) {
+				return nil
+			}
+			var c store.Change
+			err := decode("changes", record, &c)
+			out = append([]store.Change{c}, out...)
+			return err
+		})
+	})
+	return out, err
+}

@@ -1,0 +1,200 @@
+package bolt
+
+import (
+	"bytes"
+	"errors"
+
+	"bowlwright/store"
+)
+
+// newest returns the number of the newest change of a household, and a copy of
+// its record where that is wanted; NotFound where there is none.
+func (t *transaction) newest(op, household string, record bool) (n uint64, data []byte, err error) {
+	name := partKey(household)
+	err = t.in(op, bucketChanges, func(b bucket) error {
+		c := b.is.Cursor()
+		// The numbers stay far below the largest, so this finds the end.
+		k, v := before(c, numberKey(household, 1<<64-1))
+		var ok bool
+		if n, ok = number(k, name); !ok {
+			return &store.Error{Code: store.NotFound, Op: op}
+		}
+		v, err := opened(op, k, v)
+		if record {
+			data = bytes.Clone(v)
+		}
+		return err
+	})
+	return n, data, err
+}
+
+// PushChange numbers the changes of a household without gaps: only the newest
+// and the oldest are ever taken away.
+func (t *transaction) PushChange(household string, c store.Change) error {
+	const op = "push change"
+	n, _, err := t.newest(op, household, false)
+	if err != nil && !store.IsNotFound(err) {
+		return err
+	}
+	err = t.save(op, bucketChanges, numberKey(household, n+1), c)
+	if err != nil || n < store.MaxChanges {
+		return err
+	}
+	return t.remove(op, bucketChanges, numberKey(household, n+1-store.MaxChanges))
+}
+
+func (t *transaction) LastChange(household string) (store.Change, error) {
+	const op = "last change"
+	var c store.Change
+	_, data, err := t.newest(op, household, true)
+	if err == nil {
+		err = decode(op, data, &c)
+	}
+	return c, err
+}
+
+func (t *transaction) ChangeBefore(household string) (store.Change, error) {
+	const op = "change before"
+	var c store.Change
+	n, _, err := t.newest(op, household, false)
+	if err != nil {
+		return c, err
+	}
+	err = t.load(op, bucketChanges, numberKey(household, n-1), &c)
+	return c, err
+}
+
+func (t *transaction) PopChange(household string) error {
+	const op = "pop change"
+	n, _, err := t.newest(op, household, false)
+	if store.IsNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return t.remove(op, bucketChanges, numberKey(household, n))
+}
+
+// Enqueue takes the number from the bucket's own counter, which lasts and
+// never falls. A number that was rolled back was given to nobody.
+func (t *transaction) Enqueue(m store.Outgoing) (uint64, error) {
+	const op = "enqueue"
+	err := t.in(op, bucketOutbox, func(b bucket) (err error) {
+		m.Number, err = b.nextNumber()
+		return err
+	})
+	if err != nil {
+		return 0, err
+	}
+	if err := t.putMessage(op, m); err != nil {
+		return 0, err
+	}
+	if err := t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil); err != nil {
+		return 0, err
+	}
+	return m.Number, nil
+}
+
+func (t *transaction) putMessage(op string, m store.Outgoing) error {
+	return t.save(op, bucketOutbox, orderKey(m.Number), m)
+}
+
+func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) {
+	const op = "pending"
+	var records [][]byte
+	var err error
+	if chat == "" {
+		records, err = t.pendingOfAll(op, limit)
+	} else {
+		records, err = t.pendingOf(op, chat, limit)
+	}
+	if err != nil {
+		return nil, err
+	}
+	var out []store.Outgoing
+	for _, data := range records {
+		var m store.Outgoing
+		if err := decode(op, data, &m); err != nil {
+			return nil, err
+		}
+		out = append(out, m)
+	}
+	return out, nil
+}
+
+func (t *transaction) pendingOfAll(op string, limit int) (records [][]byte, err error) {
+	err = t.in(op, bucketOutbox, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
+			data, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			records = append(records, data)
+		}
+		return nil
+	})
+	return records, err
+}
+
+// pendingOf reads the index of a chat, so that it costs what is pending for
+// that chat and not what is pending in all.
+func (t *transaction) pendingOf(op, chat string, limit int) (records [][]byte, err error) {
+	var numbers []uint64
+	name := partKey(chat)
+	err = t.in(op, bucketOutboxChat, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, _ := c.Seek(name); len(numbers) < limit; k, _ = c.Next() {
+			n, ok := number(k, name)
+			if !ok {
+				return nil
+			}
+			numbers = append(numbers, n)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range numbers {
+		data, err := t.get(op, bucketOutbox, orderKey(n))
+		if store.IsNotFound(err) {
+			err = &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the index names a message that is not there")}
+		}
+		if err != nil {
+			return nil, err
+		}
+		records = append(records, data)
+	}
+	return records, nil
+}
+
+func (t *transaction) Delivered(n uint64) error {
+	const op = "delivered"
+	var m struct {
+		Chat string `json:"chat"`
+	}
+	err := t.load(op, bucketOutbox, orderKey(n), &m)
+	if store.IsNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketOutbox, orderKey(n))
+}
+
+// Oldest looks at the index alone.
+func (t *transaction) Oldest(chat string) (n uint64, err error) {
+	name := partKey(chat)
+	err = t.in("oldest", bucketOutboxChat, func(b bucket) error {
+		k, _ := b.is.Cursor().Seek(name)
+		n, _ = number(k, name)
+		return nil
+	})
+	return n, err
+}

@@ -1,0 +1,221 @@
+package bolt
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+
+	"go.etcd.io/bbolt"
+
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// transaction is a Snapshot, and what commits write with. Its methods touch bbolt only under protect, and hand out
+// nothing that points into the file.
+type transaction struct {
+	s      *Store
+	tx     *bbolt.Tx
+	undone []undo // what takes back all that was written, the last first
+	over   bool   // it is closed, or its update has ended
+}
+
+// in runs f on a bucket.
+func (t *transaction) in(op string, name []byte, f func(bucket) error) error {
+	return t.protected(op, func() error { return f(t.bucket(name)) })
+}
+
+// bucket returns a bucket; the caller is protected. That every bucket is there
+// was made sure of when the file was opened.
+func (t *transaction) bucket(name []byte) bucket { return bucket{t, t.tx.Bucket(name), string(name)} }
+
+func (t *transaction) protected(op string, f func() error) error {
+	if t.over {
+		return classify(op, errOver)
+	}
+	if e := t.s.stopped.Load(); e != nil {
+		return e
+	}
+	return classify(op, t.s.protect(op, f))
+}
+
+// get returns a copy of a value, NotFound where there is none.
+func (t *transaction) get(op string, name, key []byte) (value []byte, err error) {
+	err = t.in(op, name, func(b bucket) error {
+		value, err = copied(op, key, b.Get(key))
+		if err == nil && value == nil {
+			err = &store.Error{Code: store.NotFound, Op: op}
+		}
+		return err
+	})
+	return value, err
+}
+
+func (t *transaction) put(op string, name, key, value []byte) error {
+	return t.in(op, name, func(b bucket) error { return b.Put(key, value) })
+}
+
+func (t *transaction) remove(op string, name, key []byte) error {
+	return t.in(op, name, func(b bucket) error { return b.Delete(key) })
+}
+
+// load decodes a record into v.
+func (t *transaction) load(op string, name, key []byte, v any) error {
+	data, err := t.get(op, name, key)
+	if err != nil {
+		return err
+	}
+	return decode(op, data, v)
+}
+
+// save encodes v as a record.
+func (t *transaction) save(op string, name, key []byte, v any) error {
+	data, err := json.Marshal(v)
+	if err != nil {
+		return classify(op, err)
+	}
+	return t.put(op, name, key, data)
+}
+
+// decode reads a record. What json says of a failure may quote the record,
+// so only where it failed is passed on.
+func decode(op string, data []byte, v any) error {
+	err := json.Unmarshal(data, v)
+	if err == nil {
+		return nil
+	}
+	said := "the record cannot be read"
+	var syntax *json.SyntaxError
+	var kind *json.UnmarshalTypeError
+	switch {
+	case errors.As(err, &syntax):
+		said = fmt.Sprintf("%s: offset %d", said, syntax.Offset)
+	case errors.As(err, &kind):
+		said = fmt.Sprintf("%s: field %s", said, kind.Field)
+	}
+	return &store.Error{Code: store.Damaged, Op: op, Err: errors.New(said)}
+}
+
+func (t *transaction) Seen(event string) (bool, error) {
+	found := false
+	err := t.in("seen", bucketSeen, func(b bucket) error {
+		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
+		found = at != nil
+		return err
+	})
+	return found, err
+}
+
+// MarkSeen moves an event that was marked before to the later of both times,
+// so that the index holds every event once.
+func (t *transaction) MarkSeen(event string, at time.Time) error {
+	const op = "mark seen"
+	key, when := []byte(event), timeKey(at)
+	var before []byte
+	err := t.in(op, bucketSeen, func(b bucket) (err error) {
+		before, err = copied(op, key, b.Get(key))
+		return err
+	})
+	if err != nil || bytes.Compare(before, when) >= 0 {
+		return err
+	}
+	if err := t.put(op, bucketSeen, key, when); err != nil {
+		return err
+	}
+	if before != nil {
+		if err := t.remove(op, bucketSeenAt, append(before, key...)); err != nil {
+			return err
+		}
+	}
+	return t.put(op, bucketSeenAt, append(when, key...), nil)
+}
+
+// SeenBefore reads the beginning of the index by time.
+func (t *transaction) SeenBefore(at time.Time, limit int) (events []string, err error) {
+	const op = "seen before"
+	latest := timeKey(at)
+	err = t.in(op, bucketSeenAt, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, _ := c.First(); k != nil && len(events) < limit; k, _ = c.Next() {
+			if len(k) < timeSize {
+				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a time is cut short")}
+			}
+			if bytes.Compare(k[:timeSize], latest) >= 0 {
+				return nil
+			}
+			events = append(events, string(k[timeSize:]))
+		}
+		return nil
+	})
+	return events, err
+}
+
+func (t *transaction) forgetEvent(event string) error {
+	const op = "forget event"
+	when, err := t.get(op, bucketSeen, []byte(event))
+	if store.IsNotFound(err) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := t.remove(op, bucketSeenAt, append(when, event...)); err != nil {
+		return err
+	}
+	return t.remove(op, bucketSeen, []byte(event))
+}
+
+func (t *transaction) Household(id string) (*planner.Household, error) {
+	h := new(planner.Household)
+	if err := t.load("household", bucketHouseholds, []byte(id), h); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+// Revision reads no more of a household than its revision.
+func (t *transaction) Revision(household string) (uint64, error) {
+	var h struct {
+		Rev uint64 `json:"rev"`
+	}
+	err := t.load("revision", bucketHouseholds, []byte(household), &h)
+	return h.Rev, err
+}
+
+func (t *transaction) PutHousehold(h *planner.Household) error {
+	return t.save("put household", bucketHouseholds, []byte(h.ID), h)
+}
+
+func (t *transaction) Dialogue(chat, person string) (d store.Dialogue, err error) {
+	err = t.load("dialogue", bucketDialogues, pairKey(chat, person), &d)
+	return d, err
+}
+
+func (t *transaction) PutDialogue(chat, person string, d store.Dialogue) error {
+	if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
+		return t.DeleteDialogue(chat, person)
+	}
+	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
+}
+
+func (t *transaction) DeleteDialogue(chat, person string) error {
+	return t.remove("delete dialogue", bucketDialogues, pairKey(chat, person))
+}
+
+func (t *transaction) Adapter(chat string) ([]byte, error) {
+	notes, err := t.get("adapter", bucketAdapters, partKey(chat))
+	if store.IsNotFound(err) {
+		return nil, nil
+	}
+	return notes, err
+}
+
+// PutAdapter keeps notes of no length by keeping none.
+func (t *transaction) PutAdapter(chat string, notes []byte) error {
+	if len(notes) == 0 {
+		return t.remove("put adapter", bucketAdapters, partKey(chat))
+	}
+	return t.put("put adapter", bucketAdapters, partKey(chat), notes)
+}
