@@ -2,11 +2,15 @@ package bot_test
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"strings"
 	"testing"
 	"time"
 
+	"bowlwright/bot"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
@@ -123,6 +127,50 @@ func TestForgetMany(t *testing.T) {
 		return err
 	})
 	wantText(t, w.says("Ines", "/dog"), "Juniper")
+}
+
+// brokenOff is a store that fails after some commits.
+type brokenOff struct {
+	store.Store
+	left int
+}
+
+func (b *brokenOff) Commit(ctx context.Context, c store.Commit) error {
+	if b.left--; b.left < 0 {
+		return &store.Error{Code: store.Full, Op: "commit"}
+	}
+	return b.Store.Commit(ctx, c)
+}
+
+// TestForgetInSteps breaks off the forgetting of a household with a long journal
+// after each commit: it goes on, and ends with the household.
+func TestForgetInSteps(t *testing.T) {
+	w := newWorld(t)
+	err := storetest.Change(context.Background(), w.store, func(_ store.Snapshot, put storetest.Put) error {
+		for n := range 2500 {
+			put(store.PutEntry{Household: "mill", Entry: planner.Entry{ID: fmt.Sprint("n", n), Kind: planner.Fed, Dog: "d1", At: w.at}})
+		}
+		return put(store.PutHousehold{Household: &planner.Household{ID: "mill"}}, store.PutEnding{Household: "mill", At: w.at})
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	there := true
+	for steps := 1; there; steps++ {
+		broken := bot.NewAssistant(&brokenOff{w.store, 1}, nutrition.Default())
+		failed := broken.Forget(context.Background(), w.at)
+		w.update(func(tx store.Snapshot, _ storetest.Put) error {
+			left, err := tx.Entries("mill", store.EntryQuery{})
+			_, home := tx.Household("mill")
+			if there = home == nil; there && len(left) != 2500-1000*steps || !there && len(left) > 0 {
+				t.Fatalf("after %d commits %d entries are left, the household is there: %v", steps, len(left), there)
+			}
+			return err
+		})
+		if there && failed == nil {
+			t.Error("it was not broken off")
+		}
+	}
 }
 
 func (w *world) homeIn(tx store.Snapshot, person string) string {

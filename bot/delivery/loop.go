@@ -55,7 +55,8 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 	close(r.settle)
 	<-settler
 	r.putAside()
-	return r.store.Release(context.WithoutCancel(ctx), r.name)
+	r.store.Release(context.WithoutCancel(ctx), r.name) // else the leases run out
+	return nil
 }
 
 // loop starts what may be started and sleeps until something changes.

@@ -226,8 +226,6 @@ func (a *Adapter) start(ctx context.Context) error {
 	if err := a.client.setCommands(ctx); err != nil {
 		a.o.Log.Warn("the menu of commands was not set", "error", err.Error())
 	}
-	a.taking.Lock()
-	defer a.taking.Unlock()
 	return a.draw(ctx)
 }
 

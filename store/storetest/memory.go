@@ -155,14 +155,6 @@ func record(op string, data []byte, v any) error {
 	return json.Unmarshal(data, v)
 }
 
-func encode(op string, v any) ([]byte, error) {
-	data, err := json.Marshal(v)
-	if err != nil {
-		return nil, failure(op, store.Internal, err)
-	}
-	return data, nil
-}
-
 func (t *snapshot) Seen(event string) (bool, error) {
 	_, ok := t.seen[event]
 	return ok, t.reads("seen")
