@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	// page is how many chats one transaction of a scan reads at most. Between
+	// page is how many chats a scan reads at once. Between
 	// two pages the loop does what else is due.
 	page = 500
 

@@ -10,7 +10,7 @@ import (
 )
 
 // settler writes into the store what became of messages; outcomes that come
-// together share one transaction. Where the store fails it tries again, since
+// together share one commit. Where the store fails it tries again, since
 // otherwise the messages would be sent again.
 func (r *run) settler() {
 	for first := range r.settle {

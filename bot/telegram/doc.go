@@ -3,7 +3,7 @@
 // events, and puts replies on the wire.
 //
 // It guarantees that an update is in the store before it is confirmed to the
-// platform; that updates of a household are handled one after another, those
+// platform, and handled by one who claims it; that updates of a household are handled one after another, those
 // of different households in parallel; that one update that cannot be read or
 // that makes the assistant fail holds up no other and does not come again for
 // ever; and that no token, name or text of a message reaches a log or an

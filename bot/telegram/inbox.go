@@ -9,7 +9,7 @@ import (
 	"bowlwright/store"
 )
 
-// Our own choices: how many updates share a transaction of the inbox, for how
+// Our own choices: how many updates share a commit, for how
 // long they are claimed, and how long it waits for more to take out at once.
 const (
 	inboxStep  = 256
