@@ -149,16 +149,7 @@ func (r *ticking) all(ctx context.Context, due []store.Due) error {
 // kept is put off; one that others change all the while is left for the next
 // tick. An error is that of the store.
 func (r *ticking) say(ctx context.Context, id string) error {
-	var w *dueTurn
-	err := store.Answer(ctx, r.a.store, func(snap store.Snapshot) (store.Commit, error) {
-		w = nil
-		d, err := snap.Due(id)
-		if err != nil || d.At.IsZero() || d.At.After(r.now) {
-			return store.Commit{}, err // another has said it
-		}
-		w = r.a.dueTurn(ctx, snap, d, r.now)
-		return w.commit, ctx.Err()
-	})
+	w, err := r.answer(ctx, id)
 	switch {
 	case ctx.Err() != nil:
 		return ctx.Err()
@@ -174,6 +165,21 @@ func (r *ticking) say(ctx context.Context, id string) error {
 	r.result.Passed += w.passed
 	r.result.Failed = append(r.result.Failed, w.failures...)
 	return nil
+}
+
+// answer commits what is said to a household; nil where nothing is due any more.
+func (r *ticking) answer(ctx context.Context, id string) (w *dueTurn, err error) {
+	defer guard("", &err)
+	err = store.Answer(ctx, r.a.store, func(snap store.Snapshot) (store.Commit, error) {
+		w = nil
+		d, err := snap.Due(id)
+		if err != nil || d.At.IsZero() || d.At.After(r.now) {
+			return store.Commit{}, err
+		}
+		w = r.a.dueTurn(ctx, snap, d, r.now)
+		return w.commit, ctx.Err()
+	})
+	return w, err
 }
 
 // postpone puts off a household of which nothing could be kept. Where not even

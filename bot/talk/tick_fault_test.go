@@ -22,6 +22,7 @@ type faulty struct {
 	before func() error // called before a commit; its error is the commit's
 	after  func() error // called when one is durable, but for the tick's clock: the writer does not hear of it
 	broken string       // the household that cannot be read
+	panics string       // the household over which committing panics
 }
 
 var errFault = errors.New("as the test wants it")
@@ -33,6 +34,11 @@ func (s *faulty) Commit(ctx context.Context, c store.Commit) error {
 	if before != nil {
 		if err := before(); err != nil {
 			return err
+		}
+	}
+	for _, w := range c.Writes {
+		if m, ok := w.(store.Enqueue); ok && s.panics != "" && m.Chat == "chat-"+s.panics {
+			panic("Juniper's secret")
 		}
 	}
 	err := s.Store.Commit(ctx, c)
@@ -113,7 +119,8 @@ func TestTickOneFails(t *testing.T) {
 				}
 			}
 		},
-		"broken record": func(_ *post, s *faulty) { s.broken = bad },
+		"broken record":               func(_ *post, s *faulty) { s.broken = bad },
+		"panic while it is committed": func(_ *post, s *faulty) { s.panics = bad },
 		"cannot be written": func(p *post, _ *faulty) {
 			do := p.a.reg.due[planner.BowlReminder]
 			p.a.reg.due[planner.BowlReminder] = func(t *Turn, due []planner.Occurrence) {
@@ -156,7 +163,7 @@ func TestTickOneFails(t *testing.T) {
 				if want := monday.Add(time.Hour + tickLater); !r.Next.Equal(want) {
 					t.Errorf("tried again at %v, want %v", r.Next, want)
 				}
-				s.broken = ""
+				s.broken, s.panics = "", ""
 				p.a.reg.due = sayMarks()
 				p.tick(monday.Add(time.Hour + tickLater))
 				p.want("chat-"+bad, "due/"+bad+"/r1/2026-03-02T07:00")
