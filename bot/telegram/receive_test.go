@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"net/http"
 	"runtime"
 	"slices"
 	"strings"
@@ -268,34 +267,6 @@ func TestStoredBeforeConfirmed(t *testing.T) {
 	})
 	if err != nil {
 		t.Error(err)
-	}
-}
-
-// TestRedelivery gives the same update twice: one effect, one answer, whether
-// the first is still in hand or not. What comes after it in the chat tells when
-// both are through.
-func TestRedelivery(t *testing.T) {
-	t.Parallel()
-	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
-	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
-	ready(t, p)
-	body := `{"update_id":77,"message":{"message_id":5,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
-	p.api.Say(ines, 0, "hello") // makes the chat known
-	after := strings.Replace(strings.Replace(body, ":77", ":78", 1), "/help", "/undo", 1)
-	for _, update := range []string{body, body, after} {
-		if code := hook(p, "s", strings.NewReader(update)); code != http.StatusOK {
-			t.Fatalf("answered %d", code)
-		}
-	}
-	answered := func() bool {
-		all := p.replies(ines.ID)
-		return len(all) > 1 && all[len(all)-1] != all[0]
-	}
-	if err := p.api.Wait(t.Context(), answered); err != nil {
-		t.Error(err)
-	}
-	if n := len(p.replies(ines.ID)); n != 2 {
-		t.Errorf("%d answers to two updates", n)
 	}
 }
 
