@@ -11,8 +11,8 @@ import (
 // implementation passes the suite of package storetest. Its methods may be
 // called from several goroutines.
 type Store interface {
-	// Read gives a snapshot: one state, however long it is read. It is closed by
-	// who asked for it, and before that one commits.
+	// Read gives a snapshot: one state, however long it is read. Whoever asked for
+	// it closes it, and does so before committing anything.
 	Read(ctx context.Context) (Snapshot, error)
 	// Commit does what a commit says, as one: when it returns nil all of it is
 	// durable, else nothing has happened. ErrConflict says that something which
@@ -122,62 +122,4 @@ type Snapshot interface {
 	// Updates returns up to limit of the updates in the inbox with ids above
 	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
-}
-
-// MaxChanges is how many changes of a household can be taken back.
-const MaxChanges = 20
-
-// Dialogue is the state of an unfinished dialogue.
-type Dialogue struct {
-	Kind  string    `json:"kind"`           // which dialogue
-	Step  string    `json:"step"`           // where it stands
-	Data  []byte    `json:"data,omitempty"` // its own state, JSON
-	Since time.Time `json:"since,omitzero"` // when it was last moved on
-}
-
-// Change is what a household was before something changed it.
-type Change struct {
-	ID     string             `json:"id"`
-	At     time.Time          `json:"at"`
-	Person string             `json:"person"`
-	Kind   string             `json:"kind"`            // message key of what was done: "dog.added"
-	About  string             `json:"about,omitempty"` // the name it was done to
-	Before *planner.Household `json:"before"`
-
-	// What the change did to the journal: taking it back deletes what it
-	// added and adds what it removed.
-	Added   []planner.Entry `json:"added,omitempty"`
-	Removed []planner.Entry `json:"removed,omitempty"`
-}
-
-// Outgoing is a message in the outbox. Body is the bot's own rendering-free
-// form of the reply (bot.EncodeReply).
-type Outgoing struct {
-	Number  uint64    `json:"number"`
-	Chat    string    `json:"chat"`
-	Topic   string    `json:"topic,omitempty"` // of the chat, where it goes to; empty: the chat itself
-	Event   string    `json:"event"`           // the event that caused it
-	At      time.Time `json:"at"`
-	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
-	Body    []byte    `json:"body"`
-}
-
-// PendingChat is a chat that has messages in the outbox.
-type PendingChat struct {
-	Chat   string
-	Oldest uint64 // the number of the first of them
-}
-
-// Dead is a message that can never be delivered.
-type Dead struct {
-	Message Outgoing  `json:"message"`
-	Reason  string    `json:"reason"` // what the platform said of it; no part of the message
-	At      time.Time `json:"at"`
-}
-
-// Update is something received and not yet handled, as it came.
-type Update struct {
-	ID   int64  // the platform's
-	Chat string // that it is about; empty: of none, or not known
-	Body []byte
 }

@@ -1,0 +1,110 @@
+package store
+
+import (
+	"slices"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// MaxChanges is how many changes of a household can be taken back.
+const MaxChanges = 20
+
+// Dialogue is the state of an unfinished dialogue.
+type Dialogue struct {
+	Kind  string    `json:"kind"`           // which dialogue
+	Step  string    `json:"step"`           // where it stands
+	Data  []byte    `json:"data,omitempty"` // its own state, JSON
+	Since time.Time `json:"since,omitzero"` // when it was last moved on
+}
+
+// Change is what a household was before something changed it.
+type Change struct {
+	ID     string             `json:"id"`
+	At     time.Time          `json:"at"`
+	Person string             `json:"person"`
+	Kind   string             `json:"kind"`            // message key of what was done: "dog.added"
+	About  string             `json:"about,omitempty"` // the name it was done to
+	Before *planner.Household `json:"before"`
+
+	// What the change did to the journal: taking it back deletes what it
+	// added and adds what it removed.
+	Added   []planner.Entry `json:"added,omitempty"`
+	Removed []planner.Entry `json:"removed,omitempty"`
+}
+
+// Outgoing is a message in the outbox. Body is the bot's own rendering-free
+// form of the reply (bot.EncodeReply).
+type Outgoing struct {
+	Number  uint64    `json:"number"`
+	Chat    string    `json:"chat"`
+	Topic   string    `json:"topic,omitempty"` // of the chat, where it goes to; empty: the chat itself
+	Event   string    `json:"event"`           // the event that caused it
+	At      time.Time `json:"at"`
+	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
+	Body    []byte    `json:"body"`
+}
+
+// PendingChat is a chat that has messages in the outbox.
+type PendingChat struct {
+	Chat   string
+	Oldest uint64 // the number of the first of them
+}
+
+// Dead is a message that can never be delivered.
+type Dead struct {
+	Message Outgoing  `json:"message"`
+	Reason  string    `json:"reason"` // what the platform said of it; no part of the message
+	At      time.Time `json:"at"`
+}
+
+// Update is something received and not yet handled, as it came.
+type Update struct {
+	ID   int64  // the platform's
+	Chat string // that it is about; empty: of none, or not known
+	Body []byte
+}
+
+// Member is a person in a chat; everybody in the chat where Person is empty.
+type Member struct {
+	Chat   string `json:"chat"`
+	Person string `json:"person"`
+}
+
+// Invite is an invitation into a household. Key is made from the token that
+// opens it, so that reading the file does not open it.
+type Invite struct {
+	Key       string    `json:"key"`
+	Household string    `json:"household"`
+	By        string    `json:"by"`              // the person who made it
+	For       string    `json:"for,omitempty"`   // whom it is for, as typed
+	Only      string    `json:"only,omitempty"`  // the one person who may use it; anybody where empty
+	Group     string    `json:"group,omitempty"` // the group in which it was made; empty: in none, or not known
+	Expires   time.Time `json:"expires"`
+	Used      string    `json:"used,omitempty"` // the person who used it
+}
+
+// EntryQuery says which entries are meant. Zero fields ask for nothing.
+type EntryQuery struct {
+	Dog    string              // id
+	Kinds  []planner.EntryKind // any of these
+	From   time.Time           // At is not before
+	To     time.Time           // At is before
+	Newest bool                // the newest first
+	Limit  int                 // at most so many
+}
+
+// Finds reports whether a query asks for an entry, its limit aside.
+func (q EntryQuery) Finds(e planner.Entry) bool {
+	return (q.Dog == "" || q.Dog == e.Dog) &&
+		(len(q.Kinds) == 0 || slices.Contains(q.Kinds, e.Kind)) &&
+		(q.From.IsZero() || !e.At.Before(q.From)) &&
+		(q.To.IsZero() || e.At.Before(q.To))
+}
+
+// Due is when something is next to be said to a household.
+type Due struct {
+	Household string    `json:"household"`
+	At        time.Time `json:"at,omitzero"`      // the next time, UTC
+	Through   time.Time `json:"through,omitzero"` // everything due up to here has been said
+}
