@@ -57,31 +57,9 @@ func (t *transaction) PutDead(d store.Dead) error {
 	return t.save("put dead", bucketDead, orderKey(d.Message.Number), d)
 }
 
-func (t *transaction) Dead(limit int) (out []store.Dead, err error) {
-	const op = "dead"
-	var records [][]byte
-	err = t.in(op, bucketDead, func(b bucket) error {
-		c := b.is.Cursor()
-		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
-			data, err := copied(op, k, v)
-			if err != nil {
-				return err
-			}
-			records = append(records, data)
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, err
-	}
-	for _, data := range records {
-		var d store.Dead
-		if err := decode(op, data, &d); err != nil {
-			return nil, err
-		}
-		out = append(out, d)
-	}
-	return out, nil
+func (t *transaction) Dead(limit int) ([]store.Dead, error) {
+	records, err := t.first("dead", bucketDead, limit)
+	return decoded[store.Dead]("dead", records, err)
 }
 
 func (t *transaction) DeleteDead(number uint64) error {

@@ -105,37 +105,11 @@ func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) 
 	var records [][]byte
 	var err error
 	if chat == "" {
-		records, err = t.pendingOfAll(op, limit)
+		records, err = t.first(op, bucketOutbox, limit)
 	} else {
 		records, err = t.pendingOf(op, chat, limit)
 	}
-	if err != nil {
-		return nil, err
-	}
-	var out []store.Outgoing
-	for _, data := range records {
-		var m store.Outgoing
-		if err := decode(op, data, &m); err != nil {
-			return nil, err
-		}
-		out = append(out, m)
-	}
-	return out, nil
-}
-
-func (t *transaction) pendingOfAll(op string, limit int) (records [][]byte, err error) {
-	err = t.in(op, bucketOutbox, func(b bucket) error {
-		c := b.is.Cursor()
-		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
-			data, err := copied(op, k, v)
-			if err != nil {
-				return err
-			}
-			records = append(records, data)
-		}
-		return nil
-	})
-	return records, err
+	return decoded[store.Outgoing](op, records, err)
 }
 
 // pendingOf reads the index of a chat, so that it costs what is pending for

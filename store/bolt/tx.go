@@ -2,6 +2,7 @@ package bolt
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -59,6 +60,34 @@ func (t *transaction) put(op string, name, key, value []byte) error {
 
 func (t *transaction) remove(op string, name, key []byte) error {
 	return t.in(op, name, func(b bucket) error { return b.Delete(key) })
+}
+
+// first returns copies of the first records of a bucket.
+func (t *transaction) first(op string, name []byte, limit int) (records [][]byte, err error) {
+	err = t.in(op, name, func(b bucket) error {
+		c := b.is.Cursor()
+		for k, v := c.First(); k != nil && len(records) < limit; k, v = c.Next() {
+			data, err := copied(op, k, v)
+			if err != nil {
+				return err
+			}
+			records = append(records, data)
+		}
+		return nil
+	})
+	return records, err
+}
+
+// decoded reads records, unless there was an error before.
+func decoded[T any](op string, records [][]byte, err error) (out []T, _ error) {
+	for _, data := range records {
+		var is T
+		if err = cmp.Or(err, decode(op, data, &is)); err != nil {
+			return nil, err
+		}
+		out = append(out, is)
+	}
+	return out, err
 }
 
 // load decodes a record into v.
