@@ -2,7 +2,6 @@ package talk
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -337,7 +336,7 @@ func TestWriteDue(t *testing.T) {
 		}
 		h.Reminders = []planner.Reminder{daily("r1", planner.BowlReminder, 1, planner.At(18, 0))}
 		h.Rev++
-		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id}))
+		return put(store.PutHousehold{Household: h}, store.PutDue{Household: id})
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -2,7 +2,6 @@ package talk
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -75,7 +74,7 @@ func (p *post) add(h *planner.Household, chats ...string) {
 			}
 		}
 		at, _ := planner.NextDue(h, monday)
-		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: h.ID, At: at, Through: monday}))
+		return put(store.PutHousehold{Household: h}, store.PutDue{Household: h.ID, At: at, Through: monday})
 	})
 }
 
@@ -186,7 +185,7 @@ func TestTickSnoozed(t *testing.T) {
 			}
 			h.Snoozes = []planner.Snooze{{Of: "quayside/r1/2026-03-02T07:00", Until: until, Times: i}}
 			h.Rev++
-			return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: h.ID, At: until, Through: until.Add(-time.Minute)}))
+			return put(store.PutHousehold{Household: h}, store.PutDue{Household: h.ID, At: until, Through: until.Add(-time.Minute)})
 		})
 		p.tick(until)
 		p.tick(until)

@@ -3,7 +3,6 @@ package terminal_test
 import (
 	"bytes"
 	"context"
-	"errors"
 	"io"
 	"strings"
 	"sync"
@@ -39,7 +38,7 @@ func reminded(t *testing.T, now time.Time, at planner.Clock) store.Store {
 			EveryDays: 1, Anchor: planner.DateOf(now), Times: []planner.Clock{at},
 		}}}
 		next, _ := planner.NextDue(h, now)
-		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id, At: next, Through: now}))
+		return put(store.PutHousehold{Household: h}, store.PutDue{Household: id, At: next, Through: now})
 	})
 	if err != nil {
 		t.Fatal(err)

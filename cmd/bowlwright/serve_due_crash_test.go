@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -46,8 +45,8 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 				})
 			}
 			look := now.Add(time.Duration(random.Int64N(int64(within))))
-			err := errors.Join(put(store.PutHousehold{Household: home}), put(store.PutMember{Chat: chat, Person: chat, Household: home.ID}),
-				put(store.PutDue{Household: home.ID, At: look, Through: now.Add(-30 * time.Minute)}))
+			err := put(store.PutHousehold{Household: home}, store.PutMember{Chat: chat, Person: chat, Household: home.ID},
+				store.PutDue{Household: home.ID, At: look, Through: now.Add(-30 * time.Minute)})
 			if err != nil {
 				return err
 			}

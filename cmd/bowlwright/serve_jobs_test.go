@@ -224,7 +224,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 		h.Reminders = []planner.Reminder{{ID: "r1", Kind: planner.NoteReminder, Text: "vet at ten", Schedule: planner.Schedule{
 			Once: true, Anchor: planner.DateOf(due), Times: []planner.Clock{planner.ClockOf(due)},
 		}}}
-		return errors.Join(put(store.PutHousehold{Household: h}), put(store.PutDue{Household: id, At: due, Through: due.Add(-time.Hour)}))
+		return put(store.PutHousehold{Household: h}, store.PutDue{Household: id, At: due, Through: due.Add(-time.Hour)})
 	})
 	if err := errors.Join(err, s.Close()); err != nil {
 		t.Fatal(err)

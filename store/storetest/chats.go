@@ -78,13 +78,12 @@ func blocked(t *testing.T, s store.Store) {
 		})
 	}
 	want("a", time.Time{})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.PutBlocked{Chat: "a", Since: time.Time{}}, store.PutBlocked{Chat: "a", Since: morning}, store.PutBlocked{Chat: "b", Since: morning}, store.PutBlocked{Chat: "a", Since: morning.Add(time.Hour)})
-	})
+	must(t, commit(s, store.PutBlocked{Chat: "a", Since: time.Time{}}, store.PutBlocked{Chat: "a", Since: morning},
+		store.PutBlocked{Chat: "b", Since: morning}, store.PutBlocked{Chat: "a", Since: morning.Add(time.Hour)}))
 	want("a", morning.Add(time.Hour))
 	want("b", morning)
 	want("ab", time.Time{})
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.PutBlocked{Chat: "a", Since: time.Time{}}) })
+	must(t, commit(s, store.PutBlocked{Chat: "a", Since: time.Time{}}))
 	want("a", time.Time{})
 	want("b", morning)
 }
@@ -107,13 +106,11 @@ func dead(t *testing.T, s store.Store) {
 		})
 	}
 	want(10)
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.DeleteDead(7), store.PutDead(letter(300, "x")), store.PutDead(letter(2, "y")), store.PutDead(letter(300, "chat not found")))
-	})
+	must(t, commit(s, store.DeleteDead(7), store.PutDead(letter(300, "x")), store.PutDead(letter(2, "y")), store.PutDead(letter(300, "chat not found"))))
 	want(10, letter(2, "y"), letter(300, "chat not found"))
 	want(1, letter(2, "y"))
 	want(0)
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.DeleteDead(2)) })
+	must(t, commit(s, store.DeleteDead(2)))
 	want(10, letter(300, "chat not found"))
 }
 

@@ -62,7 +62,8 @@ func journal(t *testing.T, s store.Store) {
 		bad.Weight = nutrition.Kilograms(math.Inf(1))
 		wantCode(t, "an entry that is no number", commit(s, store.PutEntry{Household: "quayside", Entry: bad}), store.Internal)
 		wantEntries(t, tx, "quayside", store.EntryQuery{})
-		return put(store.DeleteEntry{Household: "quayside", ID: "e1"}, store.PutEntry{Household: "quayside", Entry: full}, store.PutEntry{Household: "mill", Entry: weighed("e1", 0)})
+		return put(store.DeleteEntry{Household: "quayside", ID: "e1"}, store.PutEntry{Household: "quayside", Entry: full},
+			store.PutEntry{Household: "mill", Entry: weighed("e1", 0)})
 	})
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		got, err := tx.Entry("quayside", "e1")
@@ -86,14 +87,12 @@ func journal(t *testing.T, s store.Store) {
 // entryReplaced puts an entry again with everything changed that tells where
 // it is kept.
 func entryReplaced(t *testing.T, s store.Store) {
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.PutEntry{Household: "quayside", Entry: weighed("a", 1)}, store.PutEntry{Household: "quayside", Entry: weighed("b", 2)})
-	})
+	must(t, commit(s, store.PutEntry{Household: "quayside", Entry: weighed("a", 1)}, store.PutEntry{Household: "quayside", Entry: weighed("b", 2)}))
 	for _, e := range []planner.Entry{
 		weighed("a", 3), of(weighed("a", 3), planner.Fed, "d1"), of(weighed("a", 3), planner.Fed, "d2"),
 		of(weighed("a", 3), planner.Fed, ""), weighed("a", 3), weighed("a", 3),
 	} {
-		update(t, s, func(tx store.Snapshot, put Put) error { return put(store.PutEntry{Household: "quayside", Entry: e}) })
+		must(t, commit(s, store.PutEntry{Household: "quayside", Entry: e}))
 		view(t, s, func(tx store.Snapshot) error {
 			wantEntries(t, tx, "quayside", store.EntryQuery{}, "b", "a")
 			if got, err := tx.Entry("quayside", "a"); err != nil || !reflect.DeepEqual(got, e) {
@@ -231,7 +230,9 @@ func agenda(t *testing.T, s store.Store) {
 		wantCode(t, "due for a name that is no text", commit(s, store.PutDue{Household: "\xff", At: morning}), store.Internal)
 		never := time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC) // beyond what RFC 3339 can say
 		wantCode(t, "due in a year of five figures", commit(s, store.PutDue{Household: "quayside", At: never}), store.Internal)
-		return put(store.PutDue{Household: "none"}, store.PutDue{Household: "mill", At: hour(2), Through: hour(1)}, store.PutDue{Household: "quayside", At: hour(1).In(time.FixedZone("", 3600))}, store.PutDue{Household: "harbour", At: hour(2)}, store.PutDue{Household: "old", At: time.Unix(-1, 999)})
+		return put(store.PutDue{Household: "none"}, store.PutDue{Household: "mill", At: hour(2), Through: hour(1)},
+			store.PutDue{Household: "quayside", At: hour(1).In(time.FixedZone("", 3600))}, store.PutDue{Household: "harbour", At: hour(2)},
+			store.PutDue{Household: "old", At: time.Unix(-1, 999)})
 	})
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		wantNext(tx, time.Unix(-1, 999).UTC())
@@ -245,7 +246,8 @@ func agenda(t *testing.T, s store.Store) {
 			t.Errorf("due of the mill: %+v, %v", d, err)
 		}
 		// It moves to another time, out of the index, and to the same time.
-		return put(store.PutDue{Household: "old", At: hour(3), Through: hour(0)}, store.PutDue{Household: "harbour", Through: hour(2)}, store.PutDue{Household: "mill", At: hour(2), Through: hour(2)}, store.PutDue{Household: "quayside"})
+		return put(store.PutDue{Household: "old", At: hour(3), Through: hour(0)}, store.PutDue{Household: "harbour", Through: hour(2)},
+			store.PutDue{Household: "mill", At: hour(2), Through: hour(2)}, store.PutDue{Household: "quayside"})
 	})
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		wantNext(tx, hour(2))
@@ -281,7 +283,7 @@ func journalForgotten(t *testing.T, s store.Store) {
 		}
 		return nil
 	})
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.DeleteHousehold("quayside")) })
+	must(t, commit(s, store.DeleteHousehold("quayside")))
 	view(t, s, func(tx store.Snapshot) error {
 		for _, id := range names {
 			all, err := tx.Entries(id, store.EntryQuery{})

@@ -82,9 +82,7 @@ func invitations(t *testing.T, s store.Store) {
 	want("quayside", one, two)
 	want("mill", other)
 	one.Used, two.Household = "terminal/Tomas", "mill"
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.PutInvite(one), store.PutInvite(two), store.DeleteInvite("k3"))
-	})
+	must(t, commit(s, store.PutInvite(one), store.PutInvite(two), store.DeleteInvite("k3")))
 	want("quayside", one)
 	want("mill", two)
 	view(t, s, func(tx store.Snapshot) error {
@@ -104,29 +102,28 @@ func endings(t *testing.T, s store.Store) {
 		})
 	}
 	want(morning, 10)
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.PutEnding{Household: "quayside", At: morning}, store.PutEnding{Household: "mill", At: morning.Add(time.Hour)}, store.PutEnding{Household: "forge", At: morning}, store.PutEnding{Household: "forge", At: time.Time{}}, store.PutEnding{Household: "none", At: time.Time{}})
-	})
+	must(t, commit(s, store.PutEnding{Household: "quayside", At: morning}, store.PutEnding{Household: "mill", At: morning.Add(time.Hour)},
+		store.PutEnding{Household: "forge", At: morning}, store.PutEnding{Household: "forge", At: time.Time{}},
+		store.PutEnding{Household: "none", At: time.Time{}}))
 	want(morning.Add(-time.Nanosecond), 10)
 	want(morning, 10, "quayside")
 	want(morning.Add(time.Hour), 10, "mill", "quayside")
 	want(morning.Add(time.Hour), 1, "mill")
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.PutEnding{Household: "quayside", At: morning.Add(2 * time.Hour)})
-	})
+	must(t, commit(s, store.PutEnding{Household: "quayside", At: morning.Add(2 * time.Hour)}))
 	want(morning.Add(time.Hour), 10, "mill")
 }
 
 func householdForgotten(t *testing.T, s store.Store) {
 	fill := func(id, chat string) error {
-		return commit(s, store.PutHousehold{Household: &planner.Household{ID: id}}, store.PutMember{Chat: chat, Person: person, Household: id}, store.PutMember{Chat: chat + "2", Person: "", Household: id}, store.PushChange{Household: id, Change: store.Change{ID: "c1"}}, store.PushChange{Household: id, Change: store.Change{ID: "c2"}}, store.PutInvite{Key: "k-" + id, Household: id}, store.PutEnding{Household: id, At: morning})
+		return commit(s, store.PutHousehold{Household: &planner.Household{ID: id}}, store.PutMember{Chat: chat, Person: person, Household: id},
+			store.PutMember{Chat: chat + "2", Person: "", Household: id}, store.PushChange{Household: id, Change: store.Change{ID: "c1"}},
+			store.PushChange{Household: id, Change: store.Change{ID: "c2"}}, store.PutInvite{Key: "k-" + id, Household: id},
+			store.PutEnding{Household: id, At: morning})
 	}
 	if err := cmp.Or(fill("quayside", "a"), fill("quay", "b")); err != nil {
 		t.Fatal(err)
 	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.DeleteHousehold("quayside"), store.DeleteHousehold("none"))
-	})
+	must(t, commit(s, store.DeleteHousehold("quayside"), store.DeleteHousehold("none")))
 	view(t, s, func(tx store.Snapshot) error {
 		_, err := tx.Household("quayside")
 		wantCode(t, "the household", err, store.NotFound)
@@ -153,13 +150,11 @@ func chatMoves(t *testing.T, s store.Store) {
 		for n := range 250 { // more than one batch of any size that is likely
 			put(store.Enqueue(message([]string{"old", "older", "new"}[n%3], n)))
 		}
-		return cmp.Or(put(store.PutMember{Chat: "old", Person: "", Household: "quayside"}), put(store.PutMember{Chat: "old", Person: person, Household: "quayside"}), put(store.PutMember{Chat: "older", Person: "", Household: "mill"}),
-			put(store.PutMember{Chat: "new", Person: "", Household: "begun"}), put(store.PutDialogue{Chat: "old", Person: person, Dialogue: store.Dialogue{Kind: "dog"}}), put(store.PutAdapter{Chat: "old", Notes: []byte("notes")}),
-			put(store.PutBlocked{Chat: "old", Since: morning}), put(store.PutAdapter{Chat: "older", Notes: []byte("others")}))
+		return put(store.PutMember{Chat: "old", Person: "", Household: "quayside"}, store.PutMember{Chat: "old", Person: person, Household: "quayside"}, store.PutMember{Chat: "older", Person: "", Household: "mill"},
+			store.PutMember{Chat: "new", Person: "", Household: "begun"}, store.PutDialogue{Chat: "old", Person: person, Dialogue: store.Dialogue{Kind: "dog"}}, store.PutAdapter{Chat: "old", Notes: []byte("notes")},
+			store.PutBlocked{Chat: "old", Since: morning}, store.PutAdapter{Chat: "older", Notes: []byte("others")})
 	})
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.MoveChat{From: "old", To: "new"}, store.MoveChat{From: "older", To: "older"}, store.MoveChat{From: "none", To: "n2"})
-	})
+	must(t, commit(s, store.MoveChat{From: "old", To: "new"}, store.MoveChat{From: "older", To: "older"}, store.MoveChat{From: "none", To: "n2"}))
 	for range 2 { // moving once more finds nothing to do
 		view(t, s, func(tx store.Snapshot) error {
 			wantMembers(t, tx, "quayside", store.Member{Chat: "new"}, store.Member{Chat: "new", Person: person})
@@ -194,6 +189,6 @@ func chatMoves(t *testing.T, s store.Store) {
 			}
 			return nil
 		})
-		update(t, s, func(tx store.Snapshot, put Put) error { return put(store.MoveChat{From: "old", To: "new"}) })
+		must(t, commit(s, store.MoveChat{From: "old", To: "new"}))
 	}
 }

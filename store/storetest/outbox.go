@@ -58,11 +58,11 @@ func outbox(t *testing.T, s store.Store) {
 	wantPending(t, s, "", 2, ms[:2]...)
 	wantPending(t, s, "", 0)
 	wantPending(t, s, "", -1)
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[1].Number)) })
+	must(t, commit(s, store.Delivered(ms[1].Number)))
 	wantPending(t, s, "", 10, ms[0], ms[2])
 	// A delivery that is reported twice, and one of what was never sent.
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[1].Number)) })
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(1 << 40)) })
+	must(t, commit(s, store.Delivered(ms[1].Number)))
+	must(t, commit(s, store.Delivered(1<<40)))
 	wantPending(t, s, "", 10, ms[0], ms[2])
 }
 
@@ -76,7 +76,7 @@ func outboxOfChat(t *testing.T, s store.Store) {
 	wantOldest(t, s, "ab", ms[1].Number)
 	wantOldest(t, s, "c", 0)
 	wantPending(t, s, "a", 0)
-	update(t, s, func(tx store.Snapshot, put Put) error { return put(store.Delivered(ms[0].Number)) })
+	must(t, commit(s, store.Delivered(ms[0].Number)))
 	wantPending(t, s, "a", 10, ms[2], ms[4])
 	wantPending(t, s, "b", 10, ms[3])
 	wantOldest(t, s, "a", ms[2].Number)

@@ -24,15 +24,11 @@ func events(t *testing.T, s store.Store) {
 	if seen("e1") {
 		t.Error("an event was seen before it was marked")
 	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.MarkSeen{Event: "e1", At: morning}, store.MarkSeen{Event: "e1", At: morning.Add(time.Hour)}) // a redelivery
-	})
+	must(t, commit(s, store.MarkSeen{Event: "e1", At: morning}, store.MarkSeen{Event: "e1", At: morning.Add(time.Hour)})) // a redelivery
 	if !seen("e1") || seen("e2") || seen("e") || seen("e10") {
 		t.Error("not exactly the marked event was seen")
 	}
-	update(t, s, func(tx store.Snapshot, put Put) error {
-		return put(store.MarkSeen{Event: "old", At: morning}, store.MarkSeen{Event: "older", At: time.Time{}})
-	})
+	must(t, commit(s, store.MarkSeen{Event: "old", At: morning}, store.MarkSeen{Event: "older", At: time.Time{}}))
 	for _, c := range []struct {
 		before time.Time
 		left   []string
@@ -58,7 +54,8 @@ func members(t *testing.T, s store.Store) {
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		_, err := tx.Member(chat, person)
 		wantCode(t, "member of an empty store", err, store.NotFound)
-		return put(store.PutMember{Chat: chat, Person: person}, store.PutMember{Chat: chat, Person: person, Household: "quayside"}, store.PutMember{Chat: chat, Person: "Tomas", Household: "mill"})
+		return put(store.PutMember{Chat: chat, Person: person}, store.PutMember{Chat: chat, Person: person, Household: "quayside"},
+			store.PutMember{Chat: chat, Person: "Tomas", Household: "mill"})
 	})
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		if id, err := tx.Member(chat, person); id != "quayside" || err != nil {
@@ -81,7 +78,8 @@ func households(t *testing.T, s store.Store) {
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		_, err := tx.Household("quayside")
 		wantCode(t, "household of an empty store", err, store.NotFound)
-		return put(store.PutHousehold{Household: &planner.Household{ID: "quayside"}}, store.PutHousehold{Household: want}, store.PutHousehold{Household: &planner.Household{ID: "mill"}})
+		return put(store.PutHousehold{Household: &planner.Household{ID: "quayside"}}, store.PutHousehold{Household: want},
+			store.PutHousehold{Household: &planner.Household{ID: "mill"}})
 	})
 	view(t, s, func(tx store.Snapshot) error {
 		got, err := tx.Household("quayside")
@@ -97,7 +95,8 @@ func dialogues(t *testing.T, s store.Store) {
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		_, err := tx.Dialogue(chat, person)
 		wantCode(t, "dialogue of an empty store", err, store.NotFound)
-		return put(store.PutDialogue{Chat: chat, Person: person}, store.PutDialogue{Chat: chat, Person: person, Dialogue: store.Dialogue{Kind: "x"}}, store.PutDialogue{Chat: chat, Person: person, Dialogue: want})
+		return put(store.PutDialogue{Chat: chat, Person: person}, store.PutDialogue{Chat: chat, Person: person, Dialogue: store.Dialogue{Kind: "x"}},
+			store.PutDialogue{Chat: chat, Person: person, Dialogue: want})
 	})
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		got, err := tx.Dialogue(chat, person)
@@ -119,9 +118,9 @@ func changes(t *testing.T, s store.Store) {
 	const pushed = store.MaxChanges + 7
 	for n := range pushed {
 		update(t, s, func(tx store.Snapshot, put Put) error {
-			return cmp.Or(
-				put(store.PushChange{Household: "quayside", Change: store.Change{ID: fmt.Sprint(n), At: morning, Kind: "dog.added", About: "Pip", Before: Quayside()}}),
-				put(store.PushChange{Household: "mill", Change: store.Change{ID: "mill"}}))
+			return put(
+				store.PushChange{Household: "quayside", Change: store.Change{ID: fmt.Sprint(n), At: morning, Kind: "dog.added", About: "Pip", Before: Quayside()}},
+				store.PushChange{Household: "mill", Change: store.Change{ID: "mill"}})
 		})
 	}
 	for n := range store.MaxChanges {
@@ -186,8 +185,8 @@ func namesDoNotRunTogether(t *testing.T, s store.Store) {
 	}
 	update(t, s, func(tx store.Snapshot, put Put) error {
 		return each(func(a, b string) error {
-			return cmp.Or(put(store.Enqueue{Chat: a, Event: b}), put(store.PutMember{Chat: a, Person: b, Household: a + "|" + b}), put(store.PutDialogue{Chat: a, Person: b, Dialogue: store.Dialogue{Kind: a + "|" + b}}),
-				put(store.PushChange{Household: a, Change: store.Change{ID: a}}), put(store.PutAdapter{Chat: a, Notes: []byte(a + "|")}))
+			return put(store.Enqueue{Chat: a, Event: b}, store.PutMember{Chat: a, Person: b, Household: a + "|" + b}, store.PutDialogue{Chat: a, Person: b, Dialogue: store.Dialogue{Kind: a + "|" + b}},
+				store.PushChange{Household: a, Change: store.Change{ID: a}}, store.PutAdapter{Chat: a, Notes: []byte(a + "|")})
 		})
 	})
 	view(t, s, func(tx store.Snapshot) error {
