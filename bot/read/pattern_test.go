@@ -90,26 +90,26 @@ func TestNames(t *testing.T) {
 		Recipes: []Named{{"t1", "Turkey and heart"}, {"t2", "Turkey and kale"}, {"it", "It"}, {"liver", "Liver"}},
 	}
 	for text, want := range map[string]string{
-		"can Can eat grapes?":           `can-eat dog=can food="grapes"`,
-		"how much for May":              "bowl-amount dog=may",
-		"can May eat kale":              `can-eat dog=may food="kale"`,
-		"how much for How Much?":        "bowl-amount dog=how",
-		"how much for Max Power":        "bowl-amount dog=maxi",
-		"how much for Max":              "bowl-amount dog=max",
-		"how much for rene":             "bowl-amount dog=rene",
-		"how much for RENÉ":             "bowl-amount dog=rene",
-		"Chris' dinner":                 "bowl-amount dog=chris",
-		"Chris's dinner":                "bowl-amount dog=chris",
+		"can Can eat grapes?":           `food.ask dog=can food="grapes"`,
+		"how much for May":              "bowl.show dog=may",
+		"can May eat kale":              `food.ask dog=may food="kale"`,
+		"how much for How Much?":        "bowl.show dog=how",
+		"how much for Max Power":        "bowl.show dog=maxi",
+		"how much for Max":              "bowl.show dog=max",
+		"how much for rene":             "bowl.show dog=rene",
+		"how much for RENÉ":             "bowl.show dog=rene",
+		"Chris' dinner":                 "bowl.show dog=chris",
+		"Chris's dinner":                "bowl.show dog=chris",
 		"how much for Mollz":            "none", // two dogs are as near
 		"how much for scale":            "none", // a word of the language, not a name typed wrong
-		"how much for scalla":           "bowl-amount dog=scala",
-		"how much for Please":           "bowl-amount dog=please",
+		"how much for scalla":           "bowl.show dog=scala",
+		"how much for Please":           "bowl.show dog=please",
 		"show the turkey one":           "none", // two recipes have it
-		"show the heart one":            "recipe-contents recipe=t1",
-		"show turkey and kale":          "recipe-contents recipe=t2",
-		"how many kcal in the kale one": "recipe-energy recipe=t2",
-		"can she eat liver":             `can-eat food="liver"`,
-		"how much liver for Max":        "bowl-amount dog=max recipe=liver",
+		"show the heart one":            "recipe.show recipe=t1",
+		"show turkey and kale":          "recipe.show recipe=t2",
+		"how many kcal in the kale one": "recipe.show.energy recipe=t2",
+		"can she eat liver":             `food.ask food="liver"`,
+		"how much liver for Max":        "bowl.show dog=max recipe=liver",
 	} {
 		if got := show(Understand(text, n, planner.Units{})); !sameParts(got, want) {
 			t.Errorf("%s\n got %s\nwant %s", text, got, want)
@@ -125,17 +125,17 @@ func TestNamesLikeFoods(t *testing.T) {
 		Recipes: []Named{{"bony", "Bony"}},
 	}
 	for text, want := range map[string]string{
-		"is Bony complete for Molly":            "analyse dog=molly recipe=bony",
+		"is Bony complete for Molly":            "recipe.check dog=molly recipe=bony",
 		"is Molly ok":                           "none",
 		"Ginger ate Molly's dinner":             "none",
 		"Ginger had Molly over":                 "none",
-		"Ginger had Molly and a grape":          `has-eaten dog=ginger food="grape"`,
-		"Molly ate a grape":                     `has-eaten dog=molly food="grape"`,
-		"Molly!!":                               "show-dog dog=molly",
-		"can dogs eat ginger":                   `can-eat food="ginger"`,
-		"swap chicken heart for Molly":          `swap dog=molly food="chicken heart"`,
-		"swap chicken heart in Bony for Ginger": `swap dog=ginger recipe=bony food="chicken heart"`,
-		"how much for Rio2":                     "bowl-amount dog=rio",
+		"Ginger had Molly and a grape":          `urgent.ate dog=ginger food="grape"`,
+		"Molly ate a grape":                     `urgent.ate dog=molly food="grape"`,
+		"Molly!!":                               "dog.show dog=molly",
+		"can dogs eat ginger":                   `food.ask food="ginger"`,
+		"swap chicken heart for Molly":          `recipe.swap dog=molly food="chicken heart"`,
+		"swap chicken heart in Bony for Ginger": `recipe.swap dog=ginger recipe=bony food="chicken heart"`,
+		"how much for Rio2":                     "bowl.show dog=rio",
 	} {
 		if got := show(Understand(text, n, planner.Units{})); !sameParts(got, want) {
 			t.Errorf("%s\n got %s\nwant %s", text, got, want)
@@ -145,7 +145,7 @@ func TestNamesLikeFoods(t *testing.T) {
 
 func TestUnitsOfHousehold(t *testing.T) {
 	got := show(Understand("Juniper weighs 43", quayside, planner.Units{Pounds: true}))
-	if want := "dog-weight dog=juniper kg=19.504 imperial"; got != want {
+	if want := "weight.log dog=juniper kg=19.504 imperial"; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }
@@ -154,7 +154,7 @@ func TestUnitsOfHousehold(t *testing.T) {
 // brings news of something eaten, and that no text takes long.
 func TestLongTexts(t *testing.T) {
 	story := "help me I was in the kitchen for a minute and my dog ate chocolate. " + strings.Repeat("I do not know how much there was. ", 20)
-	if got := show(Understand(story, quayside, planner.Units{})); got != `has-eaten food="chocolate"` {
+	if got := show(Understand(story, quayside, planner.Units{})); got != `urgent.ate food="chocolate"` {
 		t.Errorf("got %s", got)
 	}
 	for _, text := range []string{
@@ -165,7 +165,7 @@ func TestLongTexts(t *testing.T) {
 			t.Errorf("%.20q... was understood: %s", text, show(s, ok))
 		}
 	}
-	if got := show(Understand("how much\u200b for\u202e Juniper 🐶?", quayside, planner.Units{})); got != "bowl-amount dog=juniper" {
+	if got := show(Understand("how much\u200b for\u202e Juniper 🐶?", quayside, planner.Units{})); got != "bowl.show dog=juniper" {
 		t.Errorf("got %s", got)
 	}
 	if got := show(Understand("כמה אוכל", quayside, planner.Units{})); got != "none" {

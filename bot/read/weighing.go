@@ -23,23 +23,23 @@ type WeighingSaid struct {
 
 // What is asked about weights.
 const (
-	WeighChange  Intent = "weigh-change"   // by how much a dog's weight has changed: Dog, Weight
-	WeighHow     Intent = "weigh-how"      // how a dog is weighed
-	ShowWeight   Intent = "show-weight"    // the weight, where it goes, whether the amount is right: Dog
-	ShowTrend    Intent = "show-trend"     // the picture: Dog
-	ListWeighIns Intent = "list-weigh-ins" // Dog
-	DropWeighIn  Intent = "drop-weigh-in"  // delete the last one: Dog
-	FixWeighIn   Intent = "fix-weigh-in"   // correct the last one: Dog
-	AskScore     Intent = "ask-score"      // the body condition: Dog
-	GoalHold     Intent = "goal-hold"      // Dog
-	GoalLose     Intent = "goal-lose"      // Dog, Weight where an ideal weight is named
-	GoalGain     Intent = "goal-gain"      // Dog, Weight where an ideal weight is named
-	ShowGoal     Intent = "show-goal"      // Dog
-	SetIdeal     Intent = "set-ideal"      // Dog, Weight
-	ShowGrowth   Intent = "show-growth"    // how a growing dog grows: Dog
-	WellAgain    Intent = "well-again"     // an illness is over: Dog
-	SetAdult     Intent = "set-adult"      // what it will weigh when grown: Dog, Weight
-	FedAway      Intent = "fed-away"       // a dog was fed differently: Dog; the text is for PastSpan
+	WeighChange  Intent = "weight.log.change"   // by how much a dog's weight has changed: Dog, Weight
+	WeighHow     Intent = "help.weigh"          // how a dog is weighed
+	ShowWeight   Intent = "weight.show"         // the weight, where it goes, whether the amount is right: Dog
+	ShowTrend    Intent = "weight.show.picture" // the picture: Dog
+	ListWeighIns Intent = "weight.show.list"    // Dog
+	DropWeighIn  Intent = "weight.fix.drop"     // delete the last one: Dog
+	FixWeighIn   Intent = "weight.fix"          // correct the last one: Dog
+	AskScore     Intent = "dog.set.score"       // the body condition: Dog
+	GoalHold     Intent = "goal.set.hold"       // Dog
+	GoalLose     Intent = "goal.set"            // Dog, Weight where an ideal weight is named
+	GoalGain     Intent = "goal.set.gain"       // Dog, Weight where an ideal weight is named
+	ShowGoal     Intent = "goal.show"           // Dog
+	SetIdeal     Intent = "dog.set.ideal"       // Dog, Weight
+	ShowGrowth   Intent = "growth.show"         // how a growing dog grows: Dog
+	WellAgain    Intent = "dog.set.well"        // an illness is over: Dog
+	SetAdult     Intent = "dog.set.adult"       // what it will weigh when grown: Dog, Weight
+	FedAway      Intent = "fed.other"           // a dog was fed differently: Dog; the text is for PastSpan
 )
 
 // Codes of problems with weigh-ins.
