@@ -11,7 +11,7 @@ import (
 // Level is how soon a vet is to be asked.
 type Level int
 
-// The levels, rising. Which sign has which stands in data/signs.txt.
+// The levels, rising. Which sign has which stands in language/signs.txt.
 const (
 	Calm     Level = iota
 	Watch          // write it down; a vet if it goes on or gets worse
@@ -47,10 +47,11 @@ type Alarm struct {
 	Weak     bool // the text itself speaks of a puppy, or a tiny, old or ill dog
 	Fasting  bool // nothing eaten for three days
 	Uneaten  bool // nothing eaten, for as long as the text says
+	Denied   bool // a sign is named that the dog does not have, and none besides
 }
 
 // AlarmIn looks for signs and dangers in a text, in any wording: it goes by
-// the words of data/signs.txt, dangers.txt and medicines.txt and by the foods
+// the words of language/signs.txt, dangers.txt and medicines.txt and by the foods
 // that are refused, and mends slips of the finger. It reads texts of any
 // length and errs towards hearing one.
 func AlarmIn(text string, n Names) Alarm {
@@ -73,6 +74,7 @@ func AlarmIn(text string, n Names) Alarm {
 			a.by, a.Fasting = r.line, a.Fasting || r.fasting
 		}
 	}
+	a.Denied = !a.Signs && h.deniesSign()
 	a.Both, a.Every = h.finds(b.both), h.finds(b.every)
 	a.Stranger = len(a.Dogs) == 0 && h.finds(b.stranger) && !h.finds(b.strangerDid)
 	a.Down = h.personDown()

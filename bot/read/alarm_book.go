@@ -11,7 +11,7 @@ import (
 	"bowlwright/nutrition"
 )
 
-//go:embed data/*.txt
+//go:embed language/alarm.txt language/dangers.txt language/medicines.txt language/signs.txt
 var alarmFiles embed.FS
 
 // alarmBook is what the word lists hold.
@@ -63,7 +63,7 @@ type dangerRule struct {
 var alarms = sync.OnceValue(func() *alarmBook {
 	b := &alarmBook{classes: map[string]wordings{}, known: map[string]bool{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
-		text, err := alarmFiles.ReadFile("data/" + file)
+		text, err := alarmFiles.ReadFile("language/" + file)
 		if err != nil {
 			panic(err)
 		}

@@ -220,3 +220,16 @@ func (t *term) is(w *word) bool {
 	}
 	return w.text == t.text || len(w.text) >= 4 && (strings.TrimSuffix(w.text, "s") == t.text || strings.TrimSuffix(w.text, "es") == t.text)
 }
+
+// deniesSign reports that a sign is named, and denied: "no vomiting".
+func (h *hearing) deniesSign() bool {
+	for i := range h.book.signs {
+		words := h.book.signs[i].elements[0].words
+		for at := range h.words {
+			if h.denied(at) && words.at(h, at) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -6,7 +6,7 @@ import (
 	"strings"
 )
 
-//go:embed breeds.txt
+//go:embed language/breeds.txt
 var breedsText string
 
 // breeds are the names of breeds by their first word, the longer ones first.

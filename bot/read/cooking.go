@@ -8,7 +8,7 @@ import (
 	"unicode"
 )
 
-//go:embed cooking.txt
+//go:embed language/cooking.txt
 var cookingText string
 
 // cookingWords are the words of cooking.txt by their kind.

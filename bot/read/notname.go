@@ -7,7 +7,7 @@ import (
 	"unicode"
 )
 
-//go:embed notnames.txt
+//go:embed language/notnames.txt
 var notNamesText string
 
 // notNames are the words that no dog's name has, and what begins the news of a

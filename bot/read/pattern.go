@@ -8,7 +8,7 @@ import (
 	"sync"
 )
 
-//go:embed sentences.txt
+//go:embed language/sentences.txt
 var sentencesText string
 
 // language is the wordings of sentences.txt, compiled on first use. A fault

@@ -8,7 +8,7 @@ import (
 	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
 )
 
-//go:embed zones.txt
+//go:embed language/zones.txt
 var zonesText string
 
 // zones finds a zone by its folded name, by the city in it, or by a place.

@@ -1,0 +1,103 @@
+package read
+
+import "bowlwright/bot/read/rank"
+
+// Doing is what is to be done about a statement.
+type Doing string
+
+// What can be done: answered or recorded; asked whether it was meant; asked
+// which of some readings was; or nothing, since it was not understood.
+const (
+	Act     Doing = "act"
+	Confirm Doing = "confirm"
+	Offer   Doing = "offer"
+	Nothing Doing = "none"
+)
+
+// How likely a reading has to be. A wrong answer to a question costs a glance,
+// a wrong record may cost a dog its health, and what is missed of an emergency
+// more. Chosen on the wordings of hands that were left out of training; what
+// they lead to is told in README.md.
+const (
+	readsFrom   = 0.45
+	clearBy     = 0.1 // before the next
+	writesFrom  = 0.9
+	answersFrom = 0.6 // of the open question, which looks at the answer itself
+	askedFrom   = 0.5 // to be asked about alone
+	offeredFrom = 0.2
+)
+
+// UrgentFrom is how likely a text must be an emergency to be answered as one.
+const UrgentFrom = 0.2
+
+// Cost is what it costs to take a text for an intent that it is not.
+type Cost byte
+
+// The costs, as in language/README.md.
+const (
+	Reads Cost = iota
+	Writes
+	Reaches // deletes, or reaches other people
+	Urgent
+)
+
+// CostOf is the cost of an intent.
+func CostOf(intent string) Cost {
+	if c, ok := costs[intent]; ok {
+		return c
+	}
+	return Reads
+}
+
+var costs = func() map[string]Cost {
+	m := map[string]Cost{"urgent.ate": Urgent, "urgent.signs": Urgent}
+	for _, i := range []string{"dog.add", "dog.set", "kcal.set", "goal.set", "fed.log", "fed.part", "fed.skip", "fed.other", "treat.log", "later", "recipe.add", "recipe.set", "recipe.use",
+		"batch.log", "batch.cooked", "weight.log", "weight.fix", "apply", "keep", "remind.add", "remind.set", "feedtimes.set", "supp.add", "supp.log", "supp.skip", "supp.set", "supp.stock",
+		"rotation.set", "switch.set", "stool.log", "set.units", "set.place", "undo", "fix.dog", "yes", "no", "answer"} {
+		m[i] = Writes
+	}
+	for _, i := range []string{"dog.remove", "recipe.remove", "home.invite", "home.leave", "recipe.share"} {
+		m[i] = Reaches
+	}
+	return m
+}()
+
+// doing decides by the likeliest reading, how much likelier it is than the
+// next, and what it would cost.
+func doing(all []rank.Ranked) Doing {
+	best, next := all[0], all[1]
+	switch {
+	case urgentIn(all) >= UrgentFrom && CostOf(best.Intent) == Urgent:
+		return Act
+	case best.P < offeredFrom:
+		return Nothing
+	}
+	switch CostOf(best.Intent) {
+	case Reads, Urgent:
+		if best.P >= readsFrom && best.P-next.P >= clearBy {
+			return Act
+		}
+	case Writes:
+		if best.P >= writesFrom || best.Intent == "answer" && best.P >= answersFrom {
+			return Act
+		}
+		if best.P >= askedFrom {
+			return Confirm
+		}
+	case Reaches:
+		if best.P >= askedFrom {
+			return Confirm
+		}
+	}
+	return Offer
+}
+
+// urgentIn is how likely a statement is an emergency.
+func urgentIn(all []rank.Ranked) (p float64) {
+	for _, r := range all {
+		if CostOf(r.Intent) == Urgent {
+			p += r.P
+		}
+	}
+	return p
+}

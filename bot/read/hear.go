@@ -1,0 +1,116 @@
+package read
+
+import (
+	"embed"
+	"io/fs"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+	"unicode/utf8"
+
+	"bowlwright/bot/read/rank"
+	"bowlwright/planner"
+)
+
+// Context is the moment in which a text was typed.
+type Context struct {
+	Names  Names
+	Carers []Named  // who else feeds
+	Own    []string // the household's own foods
+	Open   string   // the question that is open, named as in language/README.md; empty where none is
+	Last   string   // what was said last, an intent
+	Units  planner.Units
+	Now    time.Time // in the household's zone
+}
+
+// Heard is what a text says.
+type Heard struct {
+	Urgent bool // it may be an emergency, whatever else it is
+	Says   []Statement
+}
+
+// Statement is a part of a text that says one thing: what it may mean,
+// likeliest first, and what is to be done about it.
+type Statement struct {
+	Text     string
+	Readings []Reading
+	Do       Doing
+	Urgent   float64 // how likely it is an emergency
+}
+
+// Reading is one way to take a statement.
+type Reading struct {
+	Intent string            `json:"intent"`
+	P      float64           `json:"p"` // how likely it is
+	Slots  map[string]string `json:"slots,omitempty"`
+}
+
+// Hear reads a text. The same text and context give the same answer.
+func Hear(text string, c Context) Heard {
+	text = strings.TrimSpace(Clean(text))
+	text, _ = firstRunes(text, mostHeard)
+	if utf8.RuneCountInString(text) < 2 {
+		return Heard{}
+	}
+	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open, Last: c.Last}
+	var h Heard
+	for _, s := range Ranker().Statements(&in, func(part string) []string { return fits(part, c) }) {
+		st := Statement{Text: s.Text, Do: doing(s.Ranked), Urgent: urgentIn(s.Ranked)}
+		if slices.ContainsFunc(s.Fits, isAlarm) {
+			st.Urgent = 1 // whatever the ranker makes of it
+		}
+		named := newSlots(s.Text, c)
+		for _, r := range s.Ranked[:shown] {
+			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.of(r.Intent)})
+		}
+		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
+		h.Says = append(h.Says, st)
+	}
+	return h
+}
+
+// Answers reports that an intent is an answer to a question, or says the same.
+func Answers(open, intent string) bool { return rank.SameAsAnswer(open, "answer", intent) }
+
+const (
+	mostHeard = 2000 // runes of a text that are heard; a recipe pasted is longer
+	shown     = 3    // readings of a statement
+)
+
+func namesOf(all []Named) (names []string) {
+	for _, n := range all {
+		names = append(names, n.Name)
+	}
+	return names
+}
+
+//go:embed language/lexicon
+var lexiconFiles embed.FS
+
+// Lexicon is the words that play the same part.
+var Lexicon = sync.OnceValue(func() *rank.Lexicon {
+	files, err := fs.Sub(lexiconFiles, "language/lexicon")
+	if err != nil {
+		panic(err)
+	}
+	lex, err := rank.ReadLexicon(files)
+	if err != nil {
+		panic(err)
+	}
+	return lex
+})
+
+//go:generate go run ./rank/train
+
+//go:embed language/weights.gob.gz
+var weights string
+
+// Ranker is the model that the program carries.
+var Ranker = sync.OnceValue(func() *rank.Model {
+	m, err := rank.Load(strings.NewReader(weights), Lexicon())
+	if err != nil {
+		panic("bot/read: weights.gob.gz: " + err.Error())
+	}
+	return m
+})

@@ -1,0 +1,226 @@
+package rank
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Feature is something seen in a text, by its hash, and how much it counts.
+type Feature struct {
+	Hash  uint32
+	Value float32
+}
+
+// text is a message taken apart.
+type text struct {
+	in     *Input
+	lex    *Lexicon
+	tokens []seenToken
+}
+
+// seenToken is a token as the ranker sees it.
+type seenToken struct {
+	as    string  // the word, mended; or what it is: "<dog>", "<kg>"
+	typed string  // the word as typed, empty where it is a name or an amount
+	kinds []uint8 // of the lexicon
+	end   int     // where it ends, in bytes
+	from  int
+}
+
+// The sorts of features.
+const (
+	aWord byte = iota
+	aPair
+	aPart
+	aKind
+	aFirst
+	aFirstTwo
+	aLast
+	anOpen
+	openWord
+	openKind
+	openLength
+	anyOpenWord
+	aLength
+	aShape
+	aFit
+	openFit
+	aLastSaid
+	splitLeft
+	splitRight
+	splitAt
+)
+
+// hashOf is the hash of a feature: a sort, and what it is made of (FNV-1a).
+func hashOf(sort byte, parts ...string) uint32 {
+	h := uint32(2166136261)
+	h = (h ^ uint32(sort)) * 16777619
+	for _, p := range parts {
+		for i := 0; i < len(p); i++ {
+			h = (h ^ uint32(p[i])) * 16777619
+		}
+		h = (h ^ 0xff) * 16777619
+	}
+	return h
+}
+
+// seen collects features.
+type seen struct {
+	out  []Feature
+	mark int // where the present group of features begins
+}
+
+func (s *seen) add(sort byte, parts ...string) {
+	s.out = append(s.out, Feature{hashOf(sort, parts...), 1})
+}
+
+// group weighs the features since the last group, so that a long text counts
+// no more than a short one.
+func (s *seen) group() {
+	if n := len(s.out) - s.mark; n > 0 {
+		v := float32(2 / math.Sqrt(float64(n)))
+		for i := s.mark; i < len(s.out); i++ {
+			s.out[i].Value = v
+		}
+	}
+	s.mark = len(s.out)
+}
+
+// features are what the ranking of a part of a text rests on: words and pairs
+// of them, names and amounts by their kind, parts of words for what is typed
+// wrong, kinds of the lexicon, the open question, and what fits exactly.
+func (t *text) features(from, to int, fits []string, open string) []Feature {
+	part := t.tokens[from:to]
+	s := seen{out: make([]Feature, 0, 24*len(part)+16)}
+	words(&s, part)
+	parts(&s, part)
+	t.kinds(&s, part)
+	t.context(&s, part, fits, open)
+	return s.out
+}
+
+func words(s *seen, part []seenToken) {
+	before := "^"
+	for i := range part {
+		s.add(aWord, part[i].as)
+		s.add(aPair, before, part[i].as)
+		before = part[i].as
+	}
+	s.add(aPair, before, "$")
+	s.group()
+}
+
+// parts are the parts of words, three to five letters, with the word's ends.
+func parts(s *seen, part []seenToken) {
+	for i := range part {
+		if part[i].typed == "" {
+			continue
+		}
+		w := "_" + part[i].as + "_"
+		for n := 3; n <= 5; n++ {
+			for at := 0; at+n <= len(w); at++ {
+				s.add(aPart, w[at:at+n])
+			}
+		}
+	}
+	s.group()
+}
+
+// kinds are the kinds of the lexicon that are there.
+func (t *text) kinds(s *seen, part []seenToken) {
+	var has [256]bool
+	for i := range part {
+		for _, kind := range part[i].kinds {
+			if !has[kind] {
+				has[kind] = true
+				s.add(aKind, t.lex.kinds[kind])
+			}
+		}
+	}
+	s.group()
+}
+
+// context is the moment: the open question, what fits, and the text's shape.
+func (t *text) context(s *seen, part []seenToken, fits []string, open string) {
+	if len(part) > 0 {
+		s.add(aFirst, part[0].as)
+		s.add(aLast, part[len(part)-1].as)
+	}
+	if len(part) > 1 {
+		s.add(aFirstTwo, part[0].as, part[1].as)
+	}
+	length := lengthClass(len(part))
+	s.add(aLength, length)
+	if open != "" {
+		s.add(anOpen, open)
+		s.add(openLength, open, length)
+		for i := range part {
+			s.add(openWord, open, part[i].as)
+			s.add(anyOpenWord, part[i].as)
+			for _, k := range part[i].kinds {
+				s.add(openKind, open, t.lex.kinds[k])
+			}
+		}
+	}
+	for _, f := range fits {
+		s.add(aFit, f)
+		if open != "" {
+			s.add(openFit, open, f)
+		}
+	}
+	if len(fits) == 0 {
+		s.add(aFit, "none")
+	}
+	if t.in.Last != "" {
+		s.add(aLastSaid, t.in.Last)
+	}
+	lines := 0
+	for i := range part {
+		switch part[i].as {
+		case "\n":
+			lines++
+		case "?":
+			s.add(aShape, "?")
+		}
+	}
+	s.add(aShape, "lines", strconv.Itoa(min(lines, 3)))
+	if len(t.in.Dogs) == 0 || t.in.Dogs[0] == "-" {
+		s.add(aShape, "no dog")
+	}
+	s.group()
+}
+
+func lengthClass(n int) string {
+	switch {
+	case n <= 3:
+		return strconv.Itoa(n)
+	case n <= 5:
+		return "4"
+	case n <= 8:
+		return "6"
+	case n <= 14:
+		return "9"
+	}
+	return "15"
+}
+
+// numberShape is a bare number by its size.
+func numberShape(text string) string {
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	switch {
+	case err != nil:
+		return "<num>"
+	case strings.ContainsAny(text, ".,") && v < 100:
+		return "<dec>"
+	case v <= 4:
+		return "<few>"
+	case v <= 12:
+		return "<dozen>"
+	case v <= 100:
+		return "<tens>"
+	case v <= 2000:
+		return "<hundreds>"
+	}
+	return "<num>"
+}

@@ -1,0 +1,226 @@
+package rank
+
+import (
+	"math"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/floats"
+	"gonum.org/v1/gonum/optimize"
+)
+
+// Example is a text's features and what it means: the share of each intent,
+// which add to 1.
+type Example struct {
+	Features []Feature
+	Means    map[string]float64
+}
+
+// Plan is how a model is fitted.
+type Plan struct {
+	Fewest  int     // in how many examples a feature stands at least
+	Penalty float64 // on the squares of the weights
+	Rounds  int
+}
+
+// fitting is a model while it is fitted: weights by feature, then by intent.
+type fitting struct {
+	plan    Plan
+	intents []string
+	hashes  []uint32
+	rows    []row
+	rare    []float64
+	width   int
+}
+
+// row is an example by numbers.
+type row struct {
+	at    []int32
+	value []float64
+	means []mean
+}
+
+type mean struct {
+	intent int
+	share  float64
+}
+
+// Fit fits a multinomial logistic regression: the weights under which the
+// examples' intents are likeliest, less a penalty on their squares. The same
+// examples give the same model.
+func Fit(all []Example, plan Plan) (*Dense, error) {
+	f := fitting{plan: plan}
+	f.number(all)
+	start := make([]float64, len(f.hashes)*f.width)
+	at := &memo{f: &f}
+	problem := optimize.Problem{Func: at.loss, Grad: at.grad}
+	result, err := optimize.Minimize(problem, start, &optimize.Settings{
+		MajorIterations:   plan.Rounds,
+		GradientThreshold: 1e-7,
+		Converger:         &optimize.FunctionConverge{Relative: 1e-5, Iterations: 4},
+	}, &optimize.LBFGS{Store: 6})
+	if err != nil && result == nil {
+		return nil, err
+	}
+	for at := range f.hashes {
+		floats.Scale(f.rare[at], result.X[at*f.width:(at+1)*f.width])
+	}
+	return &Dense{f.intents, f.hashes, result.X, 1}, nil
+}
+
+// memo keeps the last point: the optimiser asks for the value and the slope at
+// the same place.
+type memo struct {
+	f     *fitting
+	x, at []float64
+	value float64
+}
+
+func (m *memo) see(x []float64) {
+	if m.x != nil && floats.Equal(m.x, x) {
+		return
+	}
+	m.x = append(m.x[:0], x...)
+	if m.at == nil {
+		m.at = make([]float64, len(x))
+	}
+	m.value = m.f.lossAndGrad(m.at, x)
+}
+
+func (m *memo) loss(x []float64) float64 { m.see(x); return m.value }
+func (m *memo) grad(grad, x []float64)   { m.see(x); copy(grad, m.at) }
+
+// number gives features and intents their numbers.
+func (f *fitting) number(all []Example) {
+	count := map[uint32]int{}
+	for _, e := range all {
+		seen := map[uint32]bool{}
+		for _, g := range e.Features {
+			if !seen[g.Hash] {
+				seen[g.Hash] = true
+				count[g.Hash]++
+			}
+		}
+		for intent := range e.Means {
+			if !slices.Contains(f.intents, intent) {
+				f.intents = append(f.intents, intent)
+			}
+		}
+	}
+	slices.Sort(f.intents)
+	f.width = len(f.intents)
+	for h, n := range count {
+		if n >= f.plan.Fewest {
+			f.hashes = append(f.hashes, h)
+		}
+	}
+	slices.Sort(f.hashes)
+	f.rare = make([]float64, len(f.hashes))
+	for i, h := range f.hashes {
+		f.rare[i] = math.Log(float64(len(all))/float64(count[h])) / 4
+	}
+	for _, e := range all {
+		var r row
+		for _, g := range e.Features {
+			if at, ok := slices.BinarySearch(f.hashes, g.Hash); ok {
+				r.at, r.value = append(r.at, int32(at)), append(r.value, float64(g.Value)*f.rare[at])
+			}
+		}
+		for k, intent := range f.intents {
+			if e.Means[intent] > 0 {
+				r.means = append(r.means, mean{k, e.Means[intent]})
+			}
+		}
+		f.rows = append(f.rows, r)
+	}
+}
+
+const shards = 2
+
+// lossAndGrad is the loss at a point, and its slope. The shards are fixed, so
+// that sums come out the same on every machine.
+func (f *fitting) lossAndGrad(grad, x []float64) float64 {
+	var loss [shards]float64
+	var grads [shards][]float64
+	var wait sync.WaitGroup
+	for s := range shards {
+		wait.Go(func() {
+			g := grad
+			if s > 0 {
+				g = make([]float64, len(x))
+			} else {
+				clear(g)
+			}
+			grads[s] = g
+			from, to := len(f.rows)*s/shards, len(f.rows)*(s+1)/shards
+			z := make([]float64, f.width)
+			for i := from; i < to; i++ {
+				loss[s] += f.add(&f.rows[i], g, x, z)
+			}
+		})
+	}
+	wait.Wait()
+	total := 0.0
+	for s := range shards {
+		total += loss[s]
+		if s > 0 {
+			floats.Add(grad, grads[s])
+		}
+	}
+	n := float64(len(f.rows))
+	floats.Scale(1/n, grad)
+	floats.AddScaled(grad, f.plan.Penalty/n, x)
+	norm := floats.Dot(x, x)
+	return total/n + f.plan.Penalty/n*norm/2
+}
+
+// add adds a row's slope and returns its loss.
+func (f *fitting) add(r *row, grad, x, z []float64) (loss float64) {
+	clear(z)
+	w := f.width
+	for i, at := range r.at {
+		floats.AddScaled(z, r.value[i], x[int(at)*w:int(at)*w+w])
+	}
+	lse := floats.LogSumExp(z)
+	for _, m := range r.means {
+		loss += m.share * (lse - z[m.intent])
+	}
+	for k := range z {
+		z[k] = math.Exp(z[k] - lse)
+	}
+	for _, m := range r.means {
+		z[m.intent] -= m.share
+	}
+	for i, at := range r.at {
+		floats.AddScaled(grad[int(at)*w:int(at)*w+w], r.value[i], z)
+	}
+	return loss
+}
+
+// Dense is a fitted model with its weights in full.
+type Dense struct {
+	Intents []string
+	Hashes  []uint32
+	Weights []float64
+	Heat    float64
+}
+
+// Rank returns the probability of each intent.
+func (d *Dense) Rank(features []Feature, open bool) []float64 {
+	w := len(d.Intents)
+	z := make([]float64, w)
+	for _, g := range features {
+		if at, ok := slices.BinarySearch(d.Hashes, g.Hash); ok {
+			floats.AddScaled(z, float64(g.Value), d.Weights[at*w:at*w+w])
+		}
+	}
+	floats.Scale(1/d.Heat, z)
+	if k := slices.Index(d.Intents, "answer"); !open && k >= 0 {
+		z[k] = math.Inf(-1)
+	}
+	lse := floats.LogSumExp(z)
+	for k := range z {
+		z[k] = math.Exp(z[k] - lse)
+	}
+	return z
+}

@@ -1,0 +1,12 @@
+package rank
+
+// Input is a text and what is known of the moment in which it was typed.
+type Input struct {
+	Text    string
+	Dogs    []string // the names of the household's dogs
+	Recipes []string
+	Carers  []string
+	Open    string   // the question that is open, empty where none is
+	Last    string   // what was said last, as an intent, empty where nothing was
+	Fits    []string // what fits the text exactly: a wording, or a reader of one kind of statement
+}

@@ -1,0 +1,92 @@
+package rank
+
+import (
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+)
+
+// Lexicon knows which words play the same part: those of one file are one
+// kind, named as the file.
+type Lexicon struct {
+	kinds   []string
+	of      map[string][]uint8 // phrase, its tokens with one space between them, to kinds
+	words   map[string]bool    // single words of the phrases
+	longest map[string]int     // first token to how many tokens its longest phrase has
+}
+
+// ReadLexicon reads lists of words, a file KIND.txt for each kind: an entry a
+// line, # before a comment.
+func ReadLexicon(files fs.FS) (*Lexicon, error) {
+	names, err := fs.Glob(files, "*.txt")
+	if err != nil {
+		return nil, err
+	}
+	slices.Sort(names)
+	l := &Lexicon{of: make(map[string][]uint8, 8192), words: make(map[string]bool, 4096), longest: make(map[string]int, 4096)}
+	for k, name := range names {
+		text, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		l.kinds = append(l.kinds, strings.TrimSuffix(path.Base(name), ".txt"))
+		for line := range strings.Lines(string(text)) {
+			if line = strings.TrimSpace(line); line != "" && line[0] != '#' {
+				l.add(line, uint8(k))
+			}
+		}
+	}
+	return l, nil
+}
+
+func (l *Lexicon) add(line string, kind uint8) {
+	tokens := Tokens(line)
+	if len(tokens) == 0 {
+		return
+	}
+	words := make([]string, len(tokens))
+	for i := range tokens {
+		words[i] = tokens[i].Text
+		l.words[tokens[i].Text] = true
+	}
+	phrase := strings.Join(words, " ")
+	if !slices.Contains(l.of[phrase], kind) {
+		l.of[phrase] = append(l.of[phrase], kind)
+	}
+	l.longest[words[0]] = max(l.longest[words[0]], len(words))
+}
+
+// span is a phrase of the lexicon in a text: tokens from, up to to.
+type span struct {
+	from, to int
+	kinds    []uint8
+}
+
+// find returns the phrases of a text, the longest at each place, and none
+// within another.
+func (l *Lexicon) find(tokens []Token, taken []bool) (all []span) {
+	var phrase []byte
+	for at := 0; at < len(tokens); at++ {
+		most := min(l.longest[tokens[at].Text], len(tokens)-at)
+		if most == 0 || taken[at] {
+			continue
+		}
+		phrase = phrase[:0]
+		found := span{}
+		for n := 1; n <= most && !taken[at+n-1]; n++ {
+			if n > 1 {
+				phrase = append(phrase, ' ')
+			}
+			phrase = append(phrase, tokens[at+n-1].Text...)
+			if kinds := l.of[string(phrase)]; kinds != nil {
+				found = span{at, at + n, kinds}
+			}
+		}
+		if found.to > 0 {
+			all = append(all, found)
+			at = found.to - 1
+		}
+	}
+	return all
+}

@@ -1,0 +1,144 @@
+package rank
+
+import (
+	"cmp"
+	"compress/gzip"
+	"encoding/gob"
+	"io"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/floats"
+)
+
+// Weights are a fitted model, small enough to be carried in the program: each
+// feature has one for each intent, in steps.
+type Weights struct {
+	Intents []string
+	Heat    float64 // divides what the weights add up to, so that probabilities come true
+	Hashes  []uint32
+	Size    float32 // of a step
+	Steps   []byte  // int8, by feature, then by intent
+}
+
+// Model ranks what texts mean.
+type Model struct {
+	Means  Weights // intents
+	Splits Weights // whether a new statement begins at a place
+	Words  []uint32
+
+	speller *Speller
+}
+
+// Ranked is an intent and how likely it is.
+type Ranked struct {
+	Intent string
+	P      float64
+}
+
+// Load reads a model that Save wrote.
+func Load(r io.Reader, lex *Lexicon) (*Model, error) {
+	small, err := gzip.NewReader(r)
+	if err != nil {
+		return nil, err
+	}
+	m := new(Model)
+	if err := gob.NewDecoder(small).Decode(m); err != nil {
+		return nil, err
+	}
+	m.Use(lex)
+	return m, nil
+}
+
+// Use has the model go by a lexicon.
+func (m *Model) Use(lex *Lexicon) {
+	m.speller = &Speller{lex, func(w string) bool {
+		_, known := slices.BinarySearch(m.Words, hashOf(aWord, w))
+		return known
+	}}
+}
+
+// Save writes a model.
+func (m *Model) Save(w io.Writer) error {
+	small, err := gzip.NewWriterLevel(w, gzip.BestCompression)
+	if err != nil {
+		return err
+	}
+	if err := gob.NewEncoder(small).Encode(m); err != nil {
+		return err
+	}
+	return small.Close()
+}
+
+// small makes the weights of a fitted model small.
+func (d *Dense) small() Weights {
+	size := floats.Norm(d.Weights, 2) / math.Sqrt(float64(len(d.Weights))) * coarse
+	w := Weights{Intents: d.Intents, Heat: d.Heat, Hashes: d.Hashes, Size: float32(size), Steps: make([]byte, len(d.Weights))}
+	for i, v := range d.Weights {
+		w.Steps[i] = byte(int8(math.Round(max(-127, min(127, v/size)))))
+	}
+	return w
+}
+
+// coarse is a step of the weights, by their root mean square: so coarse that
+// most are few steps, and the file is small.
+const coarse = 0.25
+
+// rank returns the probability of each intent, in the model's order. Those of
+// without have none.
+func (w *Weights) rank(features []Feature, without ...string) []float64 {
+	k := len(w.Intents)
+	z := make([]float32, k)
+	for _, f := range features {
+		at, ok := slices.BinarySearch(w.Hashes, f.Hash)
+		if !ok {
+			continue
+		}
+		v := f.Value * w.Size
+		for i, step := range w.Steps[at*k : (at+1)*k] {
+			z[i] += v * float32(int8(step))
+		}
+	}
+	p := make([]float64, k)
+	most := math.Inf(-1)
+	for i := range z {
+		p[i] = float64(z[i]) / w.Heat
+		if slices.Contains(without, w.Intents[i]) {
+			p[i] = math.Inf(-1)
+		}
+		most = max(most, p[i])
+	}
+	sum := 0.0
+	for i := range p {
+		p[i] = math.Exp(p[i] - most)
+		sum += p[i]
+	}
+	for i := range p {
+		p[i] /= sum
+	}
+	return p
+}
+
+// ranked sorts the intents, likeliest first.
+func (w *Weights) ranked(p []float64) []Ranked {
+	all := make([]Ranked, len(p))
+	for i := range p {
+		all[i] = Ranked{w.Intents[i], p[i]}
+	}
+	slices.SortStableFunc(all, func(a, b Ranked) int { return cmp.Compare(b.P, a.P) })
+	return all
+}
+
+// Rank returns what a text that says one thing means, likeliest first.
+func (m *Model) Rank(in *Input) []Ranked {
+	t := readText(in, m.speller)
+	return m.Means.ranked(m.means(t, 0, len(t.tokens), in.Fits, in.Open))
+}
+
+// means ranks a part of a text.
+func (m *Model) means(t *text, from, to int, fits []string, open string) []float64 {
+	if open == "" {
+		return m.Means.rank(t.features(from, to, fits, open), "answer")
+	}
+	return m.Means.rank(t.features(from, to, fits, open))
+}

@@ -1,0 +1,162 @@
+package rank
+
+import (
+	"slices"
+	"strconv"
+)
+
+// Statement is a part of a text that says one thing.
+type Statement struct {
+	Text   string
+	From   int // where it stands in the text, in bytes
+	Ranked []Ranked
+	Fits   []string // what fits it exactly
+}
+
+// joints are the words and marks at which another statement may begin.
+var joints = map[string]bool{"\n": true, ".": true, "!": true, "?": true, ",": true, ";": true, "-": true, "–": true, "&": true, "+": true, "…": true, "(": true,
+	"and": true, "but": true, "then": true, "also": true, "plus": true, "so": true, "oh": true, "btw": true, "n": true, "while": true, "or": true}
+
+// places returns the tokens before which a statement may begin: after a joint,
+// where something stands on both sides.
+func (t *text) places() (all []int) {
+	for at := 1; at+1 < len(t.tokens); at++ {
+		if joints[t.tokens[at].as] && !joints[t.tokens[at+1].as] {
+			all = append(all, at+1)
+		}
+	}
+	return all
+}
+
+// mostPlaces is at how many places a text is tried; a longer list is a recipe
+// or a story.
+const mostPlaces = 8
+
+// joint features of a place between two parts, of which each is ranked alone.
+func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feature {
+	s := seen{}
+	joint := at - 1
+	for joint > from && joints[t.tokens[joint-1].as] {
+		joint--
+	}
+	word := t.tokens[at-1].as
+	s.add(splitAt, "joint", word)
+	s.add(splitAt, "run", strconv.Itoa(at-joint))
+	s.add(splitLeft, left.Intent)
+	s.add(splitRight, right.Intent)
+	s.add(splitAt, "both", left.Intent, right.Intent)
+	s.add(splitAt, "sure", sureness(left.P), sureness(right.P))
+	s.add(splitAt, "sure", word, sureness(right.P))
+	switch {
+	case left.Intent == right.Intent:
+		s.add(splitAt, "same", word)
+	case whole.Intent == left.Intent:
+		s.add(splitAt, "whole is left", sureness(whole.P), sureness(right.P))
+	case whole.Intent == right.Intent:
+		s.add(splitAt, "whole is right", sureness(whole.P), sureness(left.P))
+	default:
+		s.add(splitAt, "whole is neither", sureness(whole.P))
+	}
+	s.add(splitLeft, "length", lengthClass(joint-from))
+	s.add(splitRight, "length", lengthClass(to-at))
+	s.group()
+	for i := at; i < min(at+3, to); i++ {
+		s.add(splitRight, "word", strconv.Itoa(i-at), t.tokens[i].as)
+		for _, k := range t.tokens[i].kinds {
+			s.add(splitRight, "kind", strconv.Itoa(i-at), t.lex.kinds[k])
+		}
+	}
+	for i := max(from, joint-2); i < joint; i++ {
+		s.add(splitLeft, "word", t.tokens[i].as)
+	}
+	s.group()
+	return s.out
+}
+
+func sureness(p float64) string {
+	switch {
+	case p < 0.3:
+		return "0"
+	case p < 0.5:
+		return "3"
+	case p < 0.7:
+		return "5"
+	case p < 0.9:
+		return "7"
+	}
+	return "9"
+}
+
+// fromSplit is how likely a new statement must be to begin at a place.
+const fromSplit = 0.9
+
+// cut returns where the statements of a text begin.
+func (m *Model) cut(t *text, open string) []int {
+	starts := []int{0}
+	places := t.places()
+	if len(places) == 0 || len(places) > mostPlaces || t.recipeLines() {
+		return starts
+	}
+	from, end := 0, len(t.tokens)
+	for _, at := range places {
+		left, right, whole := m.top(t, from, at, open), m.top(t, at, end, open), m.top(t, from, end, open)
+		p := m.Splits.rank(t.jointFeatures(from, at, end, left, right, whole))[slices.Index(m.Splits.Intents, "split")]
+		if p >= fromSplit {
+			starts, from = append(starts, at), at
+		}
+	}
+	return starts
+}
+
+// recipeLines reports that a text is a list with amounts.
+func (t *text) recipeLines() bool {
+	n := 0
+	for i := range t.tokens {
+		if (i == 0 || t.tokens[i-1].as == "\n") && t.tokens[i].typed == "" {
+			n++
+		}
+	}
+	return n >= 3
+}
+
+// top is the likeliest intent of a part, fits not looked at.
+func (m *Model) top(t *text, from, to int, open string) Ranked {
+	p := m.means(t, from, to, nil, open)
+	best := 0
+	for i := range p {
+		if p[i] > p[best] {
+			best = i
+		}
+	}
+	return Ranked{m.Means.Intents[best], p[best]}
+}
+
+// Statements are the statements of a text, in order. fits says what fits a
+// text exactly; it is asked for each statement.
+func (m *Model) Statements(in *Input, fits func(string) []string) (all []Statement) {
+	t := readText(in, m.speller)
+	if len(t.tokens) == 0 {
+		return nil
+	}
+	starts := m.cut(t, in.Open)
+	open := in.Open
+	for i, from := range starts {
+		to := len(t.tokens)
+		if i+1 < len(starts) {
+			to = starts[i+1]
+		}
+		s := Statement{From: t.tokens[from].from}
+		last := to
+		for last > from+1 && i+1 < len(starts) && joints[t.tokens[last-1].as] && t.tokens[last-1].as != "?" && t.tokens[last-1].as != "!" {
+			last--
+		}
+		s.Text = in.Text[s.From:t.tokens[last-1].end]
+		s.Fits = fits(s.Text)
+		s.Ranked = m.Means.ranked(m.means(t, from, to, s.Fits, open))
+		if s.Ranked[0].Intent == "answer" {
+			open = ""
+		}
+		all = append(all, s)
+	}
+	return all
+}

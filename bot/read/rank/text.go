@@ -1,0 +1,124 @@
+package rank
+
+import "strings"
+
+// readText takes a message apart: the names of the household and amounts are
+// replaced by what they are, words are mended, and phrases of the lexicon get
+// their kinds.
+func readText(in *Input, sp *Speller) *text {
+	tokens := Tokens(in.Text)
+	taken, as := make([]bool, len(tokens)), make([]string, len(tokens))
+	name(tokens, in.Recipes, "<recipe>", taken, as)
+	name(tokens, in.Dogs, "<dog>", taken, as)
+	name(tokens, in.Carers, "<carer>", taken, as)
+	amounts(tokens, taken, as)
+	for i := range tokens {
+		if !taken[i] && tokens[i].Kind == Word {
+			tokens[i].Text = sp.mend(tokens[i].Text)
+		}
+	}
+	t := &text{in: in, lex: sp.lex}
+	spans := sp.lex.find(tokens, taken)
+	for at, k := 0, 0; at < len(tokens); at++ {
+		s := seenToken{as: tokens[at].Text, from: tokens[at].From, end: tokens[at].To}
+		switch {
+		case as[at] != "":
+			s.as = as[at]
+		case taken[at]:
+			t.tokens[len(t.tokens)-1].end = s.end // a further word of a name, or a unit
+			continue
+		case tokens[at].Kind == Word:
+			s.typed = s.as
+		}
+		for k < len(spans) && spans[k].to <= at {
+			k++
+		}
+		if k < len(spans) && spans[k].from <= at {
+			s.kinds = spans[k].kinds
+		}
+		t.tokens = append(t.tokens, s)
+	}
+	return t
+}
+
+// name marks the names of one sort.
+func name(tokens []Token, names []string, as string, taken []bool, out []string) {
+	for _, name := range names {
+		want := Tokens(name)
+		if len(want) == 0 || want[0].Kind == Mark {
+			continue
+		}
+		for at := 0; at+len(want) <= len(tokens); at++ {
+			if !isName(tokens[at:at+len(want)], want, taken[at:]) {
+				continue
+			}
+			out[at] = as
+			for i := range want {
+				taken[at+i] = true
+			}
+			at += len(want) - 1
+		}
+	}
+}
+
+func isName(tokens, want []Token, taken []bool) bool {
+	for i := range want {
+		last := i == len(want)-1
+		if taken[i] || tokens[i].Text != want[i].Text && !(last && tokens[i].Text == want[i].Text+"s") {
+			return false
+		}
+	}
+	return true
+}
+
+// amounts marks numbers by their unit; the unit goes with it.
+func amounts(tokens []Token, taken []bool, as []string) {
+	for at := range tokens {
+		if taken[at] || tokens[at].Kind != Number {
+			continue
+		}
+		taken[at] = true
+		text := tokens[at].Text
+		switch {
+		case strings.Contains(text, ":"):
+			as[at] = "<time>"
+			continue
+		case at > 0 && strings.Contains("£$€", tokens[at-1].Text):
+			as[at] = "<money>"
+			continue
+		case at+1 < len(tokens) && !taken[at+1]:
+			if unit := units[tokens[at+1].Text]; unit != "" {
+				as[at], taken[at+1] = unit, true
+				continue
+			}
+		}
+		as[at] = numberShape(text)
+	}
+}
+
+// units are the kinds of amounts, by the words after a number.
+var units = func() map[string]string {
+	m := map[string]string{}
+	for kind, words := range map[string]string{
+		"<kg>":      "kg kgs kilo kilos kilogram kilograms lb lbs pound pounds st stone",
+		"<g>":       "g gr gm gms gram grams grm oz ounce ounces",
+		"<kcal>":    "kcal kcals cal cals calories calorie kj",
+		"<percent>": "% percent pct",
+		"<volume>":  "ml l litre litres cup cups tbsp tsp tablespoon tablespoons teaspoon teaspoons",
+		"<dose>":    "iu mg mcg units unit",
+		"<pieces>":  "capsule capsules caps tablet tablets tabs tab pill pills drop drops pump pumps scoop scoops softgel softgels squirt squirts",
+		"<days>":    "day days d",
+		"<weeks>":   "week weeks wk wks",
+		"<months>":  "month months mo mos mth mths",
+		"<years>":   "year years yr yrs yo",
+		"<hours>":   "hour hours hr hrs h minute minutes min mins",
+		"<time>":    "am pm oclock",
+		"<packs>":   "tub tubs pack packs bag bags box boxes tin tins container containers packet packets jar jars portion portions",
+		"<meals>":   "meal meals",
+	} {
+		for _, w := range strings.Fields(words) {
+			m[w] = kind
+		}
+	}
+	return m
+}()

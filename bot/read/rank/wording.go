@@ -1,0 +1,122 @@
+package rank
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"io/fs"
+	"slices"
+)
+
+// Wording is a message as a carer types it, with what is meant by it.
+type Wording struct {
+	ID      string   `json:"id"`
+	Text    string   `json:"text"`
+	Dogs    []string `json:"dogs"`
+	Recipes []string `json:"recipes,omitempty"`
+	Carers  []string `json:"carers,omitempty"`
+	Open    string   `json:"open,omitempty"`
+	Says    []Said   `json:"says"`
+	Ask     bool     `json:"ask,omitempty"` // a careful reader would ask back
+	Or      []Said   `json:"or,omitempty"`  // then also likely
+	Also    []string `json:"also,omitempty"`
+	Note    string   `json:"note,omitempty"`
+}
+
+// Said is one statement of a message.
+type Said struct {
+	Intent string         `json:"intent"`
+	Slots  map[string]any `json:"slots,omitempty"`
+}
+
+// UnmarshalJSON takes an intent alone too.
+func (s *Said) UnmarshalJSON(data []byte) error {
+	if len(data) > 0 && data[0] == '"' {
+		return json.Unmarshal(data, &s.Intent)
+	}
+	type plain Said
+	return json.Unmarshal(data, (*plain)(s))
+}
+
+// Input is the message as it comes to the ranker.
+func (w *Wording) Input() Input {
+	return Input{Text: w.Text, Dogs: w.Dogs, Recipes: w.Recipes, Carers: w.Carers, Open: w.Open}
+}
+
+// Right reports that an intent is one that a reader may take the message for.
+func (w *Wording) Right(intent string) bool {
+	is := func(s Said) bool { return s.Intent == intent || SameAsAnswer(w.Open, s.Intent, intent) }
+	return slices.ContainsFunc(w.Says, is) || slices.ContainsFunc(w.Or, is) || slices.Contains(w.Also, intent)
+}
+
+// SameAsAnswer reports that two intents say the same where a question is open:
+// the answer, and what the answer says.
+func SameAsAnswer(open, a, b string) bool {
+	if a == b {
+		return true
+	}
+	if a != "answer" {
+		a, b = b, a
+	}
+	return a == "answer" && slices.Contains(answers[open], b)
+}
+
+// Means is what a statement of the message is to be read as: where a question
+// is open, its answer, though another intent says the same.
+func (w *Wording) Means(intent string) string {
+	if slices.Contains(answers[w.Open], intent) {
+		return "answer"
+	}
+	return intent
+}
+
+// answers are the intents that say the same as the answer to a question.
+var answers = map[string][]string{
+	"fed.done":    {"fed.log", "yes", "no"},
+	"supp.given":  {"supp.log", "yes", "no"},
+	"weight.due":  {"weight.log"},
+	"dog.weight":  {"weight.log"},
+	"suggestion":  {"apply", "keep", "yes", "no"},
+	"undo.sure":   {"yes", "no"},
+	"remove.sure": {"yes", "no"},
+}
+
+// ReadWordings reads JSON lines.
+func ReadWordings(r io.Reader) (all []Wording, err error) {
+	lines := bufio.NewScanner(r)
+	lines.Buffer(nil, 1<<20)
+	for n := 1; lines.Scan(); n++ {
+		if len(lines.Bytes()) == 0 {
+			continue
+		}
+		var w Wording
+		if err := json.Unmarshal(lines.Bytes(), &w); err != nil {
+			return nil, fmt.Errorf("line %d: %w", n, err)
+		}
+		all = append(all, w)
+	}
+	return all, lines.Err()
+}
+
+// WordingsIn reads the files of a folder, in the order of their names.
+func WordingsIn(files fs.FS) (all []Wording, err error) {
+	names, err := fs.Glob(files, "*.jsonl")
+	if err != nil {
+		return nil, err
+	}
+	slices.Sort(names)
+	for _, name := range names {
+		f, err := files.Open(name)
+		if err != nil {
+			return nil, err
+		}
+		some, err := ReadWordings(f)
+		f.Close()
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		all = append(all, some...)
+	}
+	return all, nil
+}

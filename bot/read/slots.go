@@ -1,0 +1,166 @@
+package read
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read/rank"
+)
+
+// slotsOf finds what a statement names, for an intent: values as said, tidied.
+func slotsOf(intent, text string, c Context) map[string]string {
+	return newSlots(text, c).of(intent)
+}
+
+// slots are what a statement may name, found once for all its readings.
+type slots struct {
+	*lexed
+	c          Context
+	folded     []string // the words, to compare
+	spans      []rank.Span
+	taken      []bool // tokens of names
+	dogs       []mention
+	recipes    []mention
+	carers     []mention
+	quantities []quantity
+	whens      []stretch
+}
+
+// stretch is a value that some tokens say.
+type stretch struct {
+	from, to int
+	value    string
+}
+
+// slotsOfIntent are the slots that an intent can have. What is not in question for
+// an intent is not looked for.
+var slotsOfIntent = func() map[string][]string {
+	m := map[string][]string{}
+	for intent, names := range map[string]string{
+		"amount.judge": "dog amount", "answer": "value", "apply": "dog factor", "batch.cooked": "dog recipe food", "batch.left": "dog recipe when",
+		"batch.log": "recipe amount count when who", "batch.plan": "dog days recipe when", "batch.thaw": "when dog days", "bowl.food": "dog food nutrient recipe",
+		"bowl.other": "weight breed age sex recipe", "bowl.show": "dog meal when recipe meals", "cost.ask": "food dog recipe when", "day.show": "when",
+		"dog.add": "name breed weight age sex meals", "dog.remove": "dog when", "dog.set": "dog age meals sex rename", "dog.show": "dog",
+		"export": "dog when", "fed.ask": "dog when who meal", "fed.log": "dog time who meal", "fed.other": "dog food when who meal", "fed.part": "dog part",
+		"fed.skip": "dog meal when", "feedtimes.set": "time meal dog meals", "fix.dog": "dog", "food.ask": "dog food", "goal.set": "dog target by",
+		"goal.show": "dog target", "growth.show": "dog age", "health.signs": "dog when", "home.invite": "who", "home.leave": "who when", "home.show": "who",
+		"kcal.need": "dog kcal", "kcal.set": "dog kcal factor by", "keep": "dog kcal", "later": "when time", "raw.ask": "food", "recipe.add": "recipe-name",
+		"recipe.check": "recipe nutrient", "recipe.compare": "recipe nutrient", "recipe.fix": "recipe nutrient", "recipe.list": "food", "recipe.remove": "recipe",
+		"recipe.set": "recipe food amount rename", "recipe.share": "recipe who", "recipe.show": "recipe", "recipe.swap": "food recipe", "recipe.use": "recipe dog when",
+		"remind.add": "dog when time every", "remind.list": "dog meal", "remind.set": "when time", "rotation.set": "recipe days dog", "rotation.show": "when recipe",
+		"scale.to": "recipe food amount factor kcal", "set.place": "place", "shop.list": "days recipe when", "stool.log": "dog when", "supp.add": "supp dose every dog when",
+		"supp.ask": "supp dog when", "supp.log": "supp dog", "supp.set": "supp dose every dog", "supp.skip": "supp when dog", "supp.stock": "supp amount count",
+		"switch.set": "dog days recipe when", "switch.show": "dog", "treat.ask": "dog food", "treat.log": "dog food amount who", "undo": "count",
+		"urgent.ate": "dog food amount", "urgent.signs": "dog when", "weight.fix": "dog weight when", "weight.log": "dog weight when", "weight.show": "dog when",
+	} {
+		m[intent] = strings.Fields(names)
+	}
+	return m
+}()
+
+// readSlot finds the value of a slot; it is empty where the text does not name
+// one clearly.
+var readSlot = map[string]func(s *slots, intent string) string{
+	"age": (*slots).age, "amount": (*slots).amount, "breed": (*slots).breed, "by": (*slots).by, "count": (*slots).count, "days": (*slots).days, "dog": (*slots).dog,
+	"dose": (*slots).dose, "every": (*slots).every, "factor": (*slots).factor, "food": (*slots).food, "kcal": (*slots).kcal, "meal": (*slots).meal,
+	"meals": (*slots).meals, "name": (*slots).dogName, "nutrient": (*slots).nutrient, "part": (*slots).part, "place": (*slots).place,
+	"recipe": (*slots).recipe, "recipe-name": (*slots).recipeName, "rename": (*slots).rename, "sex": (*slots).sex,
+	"supp": (*slots).supp, "target": (*slots).target, "time": (*slots).time, "value": (*slots).whole, "weight": (*slots).weight,
+	"when": (*slots).when, "who": (*slots).who,
+}
+
+// slotAs are the slots whose reader has a name of its own.
+var slotAs = map[string]string{"recipe-name": "name", "rename": "name"}
+
+// of are the slots of a statement that means an intent.
+func (s *slots) of(intent string) map[string]string {
+	var all map[string]string
+	for _, name := range slotsOfIntent[intent] {
+		value := readSlot[name](s, intent)
+		if value == "" {
+			continue
+		}
+		if as := slotAs[name]; as != "" {
+			name = as
+		}
+		if all == nil {
+			all = map[string]string{}
+		}
+		all[name] = value
+	}
+	return all
+}
+
+// newSlots finds the names, phrases, quantities and days of a statement.
+func newSlots(text string, c Context) *slots {
+	text = strings.Map(func(r rune) rune {
+		if r == '"' || r == '[' || r == ']' {
+			return ' ' // or what stands between is one token
+		}
+		return r
+	}, text)
+	s := &slots{lexed: &lexed{text: text, tokens: lex(text, make([]token, 0, len(text)/4+2))}, c: c}
+	s.folded, s.taken = make([]string, len(s.tokens)), make([]bool, len(s.tokens))
+	words := make([]rank.Token, len(s.tokens))
+	for i := range s.tokens {
+		s.folded[i] = fold(s.tokens[i].text)
+		words[i] = rank.Token{Text: s.folded[i]}
+	}
+	s.spans = Lexicon().Spans(words)
+	s.recipes = s.find(c.Names.Recipes, true, nil)
+	s.dogs = s.find(c.Names.Dogs, true, s.partOfDog)
+	s.carers = s.find(c.Carers, true, nil)
+	s.recipes = append(s.recipes, s.find(c.Names.Recipes, false, s.partOfRecipe)...)
+	slices.SortFunc(s.recipes, func(a, b mention) int { return a.from - b.from })
+	s.findQuantities()
+	s.findWhens()
+	return s
+}
+
+// is reports that the word at a place is one of a set.
+func (s *slots) is(i int, words map[string]bool) bool {
+	return i >= 0 && i < len(s.folded) && words[s.folded[i]]
+}
+
+// says is the place of the first word of a set, -1 where there is none.
+func (s *slots) says(words map[string]bool) int {
+	for i := range s.folded {
+		if words[s.folded[i]] && !s.taken[i] {
+			return i
+		}
+	}
+	return -1
+}
+
+// saysAny is the same for a few words.
+func (s *slots) saysAny(words ...string) int {
+	for i, w := range s.folded {
+		if !s.taken[i] && slices.Contains(words, w) {
+			return i
+		}
+	}
+	return -1
+}
+
+// at is the word at a place, empty beyond the ends.
+func (s *slots) at(i int) string {
+	if i < 0 || i >= len(s.folded) {
+		return ""
+	}
+	return s.folded[i]
+}
+
+// phrases are the phrases of some kinds, as said, outside of names.
+func (s *slots) phrases(kinds map[string]bool) (all []stretch) {
+	for i := range s.spans {
+		if p := &s.spans[i]; p.Is(kinds) && !s.taken[p.From] {
+			all = append(all, stretch{p.From, p.To, strings.ToLower(s.span(p.From, p.To))})
+		}
+	}
+	return all
+}
+
+// whole is the text, tidied.
+func (s *slots) whole(string) string {
+	return joinFields(strings.TrimRight(s.text, " .!"))
+}

@@ -1,0 +1,422 @@
+package read
+
+import (
+	"math"
+	"slices"
+	"strings"
+)
+
+// quantity is a number with its unit. The unit of a bare one is empty.
+type quantity struct {
+	from, to int
+	n        float64
+	unit     string
+	kind     amountKind
+}
+
+// The kinds of quantities that no recipe has.
+const (
+	byShare amountKind = iota + 100 // percent
+	byTimes                         // "3x", "three times"
+	bySpan                          // days, weeks, months, years; hours, minutes
+	byMoney
+)
+
+var spanUnits = map[string]string{"day": "day", "days": "day", "d": "day", "week": "week", "weeks": "week", "wk": "week", "wks": "week", "fortnight": "fortnight",
+	"month": "month", "months": "month", "mth": "month", "mths": "month", "mo": "month", "mos": "month", "year": "year", "years": "year", "yr": "year", "yrs": "year", "y": "year", "yo": "year",
+	"hour": "hour", "hours": "hour", "hr": "hour", "hrs": "hour", "minute": "minute", "minutes": "minute", "min": "minute", "mins": "minute"}
+
+// findQuantities finds what is counted or measured; of "200 to 260" and "26
+// not 62" only what is meant.
+func (s *slots) findQuantities() {
+	for i := 0; i < len(s.tokens); {
+		q, end := s.quantityAt(i)
+		if end == 0 {
+			i++
+			continue
+		}
+		last := len(s.quantities) - 1
+		switch between := s.at(q.from - 1); {
+		case last >= 0 && s.quantities[last].to == q.from && q.kind == byMass && q.n < s.quantities[last].n*16 && smaller[s.quantities[last].unit] == q.unit:
+			s.quantities[last].to, s.quantities[last].unit = q.to, s.quantities[last].unit+" "+plain(q.n)+" "+q.unit
+		case last >= 0 && s.quantities[last].to >= q.from-3 && (between == "to" || between == ">" || between == "→") && s.quantities[last].kind != bySpan:
+			s.quantities[last] = q
+		case last >= 0 && q.kind == byCount && s.quantities[last].unit == "kg" && (s.quantities[last].to == q.from || s.quantities[last].to == q.from-1 && between == "and"):
+			s.quantities[last].to, s.quantities[last].kind = q.to, 0 // "8 kilos 600"
+			if s.quantities[last].n += q.n / 1000; q.n >= 100 && q.n < 1000 && s.quantities[last].n < 200 {
+				s.quantities[last].kind = byMass
+			}
+		case last >= 0 && q.kind == byCount && s.quantities[last].unit == "st" && s.quantities[last].to == q.from:
+			s.quantities[last].kind = 0
+		case between == "not" || between == "no" || between == "isnt" || between == "instead":
+		default:
+			s.quantities = append(s.quantities, q)
+		}
+		i = end
+	}
+}
+
+var smaller = map[string]string{"lb": "oz", "st": "lb"}
+
+// quantityAt reads the quantity that begins at a place. A time of day, a date
+// and a range are none: what they end with is returned alone.
+func (s *slots) quantityAt(i int) (q quantity, end int) {
+	if s.taken[i] || s.folded[i] == "half" && (s.at(i-1) == "and" || s.at(i-1) == "a" && s.at(i-2) == "and") ||
+		s.folded[i] == "one" && s.halfAfter(i+1) == 0 && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.tokens)) {
+		return q, 0
+	}
+	n, end := s.numeral(i)
+	if end == 0 {
+		if s.folded[i] == "x" && i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken && !s.unitAfter(i+2) {
+			return quantity{i, i + 2, s.tokens[i+1].num.value, "", byTimes}, i + 2
+		}
+		return q, 0
+	}
+	if s.at(end) == "of" && s.at(end+1) == "a" && n < 1 {
+		end += 2
+	}
+	q = quantity{from: i, to: end, n: n, kind: byCount}
+	u, to := s.unitAt(end)
+	next := s.at(end)
+	switch {
+	case s.at(i) == "a" || s.at(i) == "an":
+		if to == 0 && spanUnits[next] == "" {
+			return q, 0
+		}
+	case s.at(end) == ":" || s.any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.at(end+1), "lb") && s.tokens[i].kind == numberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
+		return q, 0
+	case i > 0 && s.at(i-1) == ":" && i > 1 && s.tokens[i-2].kind == numberToken:
+		return q, 0
+	case (next == "-" || next == "–" || next == "or") && end+1 < len(s.tokens) && s.tokens[end+1].kind == numberToken:
+		_, to := s.numeral(end + 1)
+		return quantity{from: i, to: to}, to
+	case i > 0 && (s.at(i-1) == "£" || s.at(i-1) == "$" || s.at(i-1) == "€"):
+		q.kind = byMoney
+		return q, end
+	}
+	switch {
+	case next == "%" || next == "percent" || next == "pct":
+		q.unit, q.kind, q.to = "%", byShare, end+1
+	case next == "per" && s.at(end+1) == "cent":
+		q.unit, q.kind, q.to = "%", byShare, end+2
+	case next == "times" || next == "x" && (s.joinedTo(end) || to == 0):
+		q.kind, q.to = byTimes, end+1
+	case next == "k" && s.joinedTo(end):
+		q.unit, q.kind, q.to = "kg", byMass, end+1
+	case spanUnits[next] != "" && (len(next) > 2 || s.tokens[i].kind == numberToken):
+		q.unit, q.kind, q.to = spanUnits[next], bySpan, end+1
+	case to > 0 && next != "c" && next != "t":
+		q.unit, q.kind, q.to = u.name, u.kind, to
+		if u.kind == byVolume && u.factor != 1 && u.name == "ml" {
+			q.n *= u.factor
+		}
+	}
+	if f := s.halfAfter(q.to); f > 0 && q.to > end {
+		q.n, q.to = q.n+0.5, f
+	}
+	if q.unit == "hour" && q.n < 1 {
+		q.n, q.unit = q.n*60, "minute"
+	}
+	return q, q.to
+}
+
+// halfAfter is where "and a half" ends, or 0.
+func (s *slots) halfAfter(i int) int {
+	if !s.any(i, "and", "n", "an") {
+		return 0
+	}
+	if s.at(i+1) == "a" {
+		i++
+	}
+	if s.at(i+1) == "half" {
+		return i + 2
+	}
+	return 0
+}
+
+var (
+	oneAfter  = setOf("the", "last", "that", "this", "which", "wrong", "other", "another", "new", "first", "same", "tuesday", "thursday", "no", "any", "each")
+	oneBefore = setOf("of", "sorry", "from", "on", "off", "is", "was", "we", "that", "for", "to", "and")
+)
+
+// joinedTo reports that a token follows the one before with no space.
+func (s *slots) joinedTo(i int) bool { return s.tokens[i-1].end == s.tokens[i].start }
+
+var tens = map[string]float64{"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
+
+// numeral reads a number, in words too: "twenty eight", "two hundred and ten",
+// "eight and half".
+func (s *slots) numeral(i int) (n float64, end int) {
+	if t, ok := tens[s.at(i)]; ok {
+		n, end = t, i+1
+		if s.at(end) == "-" {
+			end++
+		}
+		if one := numberWords[s.at(end)]; one >= 1 && one < 10 && s.at(end) != "a" && s.at(end) != "an" {
+			n, end = n+one, end+1
+		} else if s.at(end-1) == "-" {
+			end--
+		}
+	} else {
+		var x number
+		if x, end = s.numberAt(i); end == 0 || x.fraction && x.value > 1 {
+			return 0, 0
+		}
+		n = x.whole()
+		if x.thousands > 0 && x.value < 100 && (s.at(end) == "kg" || s.at(end) == "kilo" || s.at(end) == "kilos") {
+			n = x.value
+		}
+	}
+	if s.at(end) == "hundred" || s.at(end) == "thousand" {
+		n *= map[string]float64{"hundred": 100, "thousand": 1000}[s.at(end)]
+		if end++; s.at(end) == "and" {
+			end++
+		}
+		if end < len(s.folded) {
+			if rest, to := s.numeral(end); to > 0 && rest >= 1 && rest < n && s.tokens[end].kind == wordToken {
+				return n + rest, to
+			}
+		}
+		if s.at(end-1) == "and" {
+			end--
+		}
+	}
+	f := s.halfAfter(end)
+	switch {
+	case f > 0:
+		return n + 0.5, f
+	case (s.at(end) == "point" || s.at(end) == "comma") && numberWords[s.at(end+1)] >= 1:
+		n, end = n+numberWords[s.at(end+1)]/10, end+2
+	}
+	return n, end
+}
+
+// text is a quantity as a value: "27 kg", "2 pumps", "3".
+func (q *quantity) text() string {
+	switch {
+	case q.unit == "":
+		return plain(q.n)
+	case q.unit == "iu":
+		return plain(q.n) + " IU"
+	case (q.kind == byForm || q.kind == bySpan || q.kind == byMeasure && len(q.unit) > 4) && q.n > 1:
+		return plain(q.n) + " " + plural(q.unit)
+	}
+	return plain(q.n) + " " + q.unit
+}
+
+func plural(w string) string {
+	if strings.HasSuffix(w, "ch") || strings.HasSuffix(w, "x") || strings.HasSuffix(w, "sh") {
+		return w + "es"
+	}
+	return w + "s"
+}
+
+// one is the quantity of some kinds that a text names: none where it names
+// several that differ.
+func (s *slots) one(kinds ...amountKind) *quantity {
+	var found *quantity
+	for i := range s.quantities {
+		q := &s.quantities[i]
+		if !slices.Contains(kinds, q.kind) {
+			continue
+		}
+		if found != nil && (found.n != q.n || found.unit != q.unit) {
+			return nil
+		}
+		found = q
+	}
+	return found
+}
+
+func (s *slots) has(kinds ...amountKind) bool {
+	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return slices.Contains(kinds, q.kind) })
+}
+
+var (
+	downWords = setOf("lost", "lose", "loss", "down", "dropped", "drop", "less", "minus", "off", "shed", "lighter", "cut", "reduce", "lower", "fewer", "decrease", "trim", "knock", "-", "drops", "losing", "under")
+	upWords   = setOf("gained", "gain", "up", "more", "plus", "extra", "add", "increase", "raise", "bump", "heavier", "higher", "+", "on", "gaining")
+	selfWords = setOf("myself", "holding", "without", "with", "alone", "w", "carrying", "basket", "crate", "harness")
+)
+
+// body is the weight of a dog that a text names, with a bare number where it
+// has no unit. It may only be a change: "-300 g".
+func (s *slots) body(bare bool) string {
+	q := s.one(byMass)
+	if q == nil && !s.has(byMass) && bare {
+		if q = s.one(byCount); q != nil && (s.any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
+			q = nil
+		}
+	}
+	if q == nil || q.n < 0 && q.unit == "" || q.unit == "mg" || q.unit == "µg" || q.n == 0 || q.n > 400 && q.unit != "g" {
+		return ""
+	}
+	sign := ""
+	if q.n > 0 {
+		sign = s.change(q)
+	}
+	small := q.unit == "g" && q.n < 1000 || q.unit == "oz"
+	if sign == "" && q.n > 0 && (small || s.says(selfWords) >= 0 && q.n > 35) {
+		return ""
+	}
+	if q.unit == "" {
+		if q.n != math.Trunc(q.n) || q.n < 100 {
+			return sign + plain(q.n) + " " + s.bodyUnit()
+		}
+		return ""
+	}
+	return sign + q.text()
+}
+
+func (s *slots) bodyUnit() string {
+	if s.c.Units.Pounds {
+		return "lb"
+	}
+	return "kg"
+}
+
+// change is the sign of a quantity that is told as a change.
+func (s *slots) change(q *quantity) string {
+	if s.any(q.from-1, "to", "at", "is", "now", "was", "of") {
+		return ""
+	}
+	down, up := s.says(downWords) >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
+	switch {
+	case down && s.at(q.from-1) != "on":
+		return "-"
+	case up >= 0 && (s.at(up) != "on" || s.at(up-1) == "put"):
+		return "+"
+	}
+	return ""
+}
+
+func (s *slots) weight(intent string) string {
+	if intent == "weight.log" || intent == "weight.fix" {
+		if v := s.corrected(); v != "" && intent == "weight.fix" {
+			return v
+		}
+		v := s.body(true)
+		if intent == "weight.fix" && strings.ContainsAny(v, "+-") {
+			return ""
+		}
+		return v
+	}
+	q := s.one(byMass)
+	if q == nil || q.unit == "g" || q.unit == "mg" || q.unit == "oz" {
+		return ""
+	}
+	return q.text()
+}
+
+// corrected is the weight that is said to be the right one.
+func (s *slots) corrected() string {
+	found := ""
+	for _, q := range s.quantities {
+		if q.kind != byMass && q.kind != byCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		if found = q.text(); q.unit == "" {
+			found += " " + s.bodyUnit()
+		}
+	}
+	return found
+}
+
+var rightWords = setOf("should", "meant", "make", "its", "actually", "obviously", "really")
+
+// target is the weight that a goal is to reach.
+func (s *slots) target(string) string {
+	v := s.body(!s.has(bySpan))
+	return strings.TrimLeft(v, "+")
+}
+
+var amountKinds = []amountKind{byMass, byVolume, byMeasure, byForm}
+
+// amount is how much, of whatever an intent is about.
+func (s *slots) amount(intent string) string {
+	q := s.one(amountKinds...)
+	if q == nil && !s.has(amountKinds...) && intent != "batch.log" && intent != "scale.to" && intent != "amount.judge" {
+		q = s.one(byCount)
+	}
+	switch {
+	case q == nil, intent == "batch.log" && q.kind != byMass, eatenIntents[intent] && (q.unit == "kg" && q.n > 2 || q.unit == "lb" && q.n > 5 || q.unit == "st"):
+		return ""
+	case intent == "recipe.set" && q.kind == byCount && q.n >= 10:
+		return plain(q.n) + " g"
+	}
+	return q.text()
+}
+
+var eatenIntents = setOf("urgent.ate", "treat.log")
+
+// count is how many packs, steps or pieces.
+func (s *slots) count(intent string) string {
+	q := s.one(byMeasure)
+	if q == nil && !s.has(byMeasure) {
+		q = s.one(byCount, byTimes)
+	}
+	switch {
+	case q == nil && intent == "undo" && s.saysAny("twice", "both") >= 0:
+		return "2"
+	case q == nil || intent == "supp.stock" && s.has(byForm, byMass, byVolume):
+		return ""
+	}
+	return plain(q.n)
+}
+
+// dose is how much of a supplement.
+func (s *slots) dose(intent string) string {
+	q := s.one(byForm, byMeasure, byMass, byVolume, byActive)
+	if q == nil {
+		q = s.one(byForm, byMeasure)
+	}
+	if q == nil {
+		return ""
+	}
+	return q.text()
+}
+
+// kcal is an energy.
+func (s *slots) kcal(intent string) string {
+	q := s.one(byEnergy)
+	if q == nil && !s.has(byEnergy) && intent != "scale.to" {
+		q = s.one(byCount)
+	}
+	if q == nil || q.kind == byCount && (q.n < 80 || q.n > 9000) || q.unit == "kj" || q.unit == "mj" {
+		return ""
+	}
+	if intent == "kcal.set" && s.change(q) != "" && !s.any(q.from-1, "to", "at", "on", "than", "is") {
+		return s.change(q) + plain(q.n)
+	}
+	return plain(q.n)
+}
+
+var factorWords = map[string]string{"double": "2", "doubled": "2", "twice": "2", "triple": "3", "treble": "3", "half": "0.5", "halve": "0.5", "halved": "0.5", "quadruple": "4"}
+
+// factor is by how much something is multiplied, or the percent that it
+// changes by.
+func (s *slots) factor(intent string) string {
+	if q := s.one(byShare); q != nil {
+		down, up := s.says(downWords) >= 0, s.says(upWords) >= 0
+		switch {
+		case intent == "scale.to":
+			return plain(q.n / 100)
+		case down != up && down:
+			return "-" + plain(q.n) + " %"
+		case down != up:
+			return "+" + plain(q.n) + " %"
+		}
+		return ""
+	}
+	if q := s.one(byTimes); q != nil {
+		return plain(q.n)
+	}
+	for i, w := range s.folded {
+		if f := factorWords[w]; f != "" && !s.has(amountKinds...) && !s.any(i-1, "and", "past", "another", "by") && !s.any(i+1, "again", "as", "past") && (w != "half" || !s.any(i+1, "that", "the")) {
+			return f
+		}
+	}
+	return ""
+}

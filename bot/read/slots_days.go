@@ -1,0 +1,415 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bowlwright/planner"
+)
+
+// dayWords are words for a day or a part of it, with slips that are common.
+var dayWords = map[string]string{"today": "today", "2day": "today", "toady": "today", "tonight": "tonight", "tonite": "tonight", "tonght": "tonight", "tn": "tonight",
+	"tomorrow": "tomorrow", "tomorow": "tomorrow", "tommorow": "tomorrow", "tommorrow": "tomorrow", "tomo": "tomorrow", "tmrw": "tomorrow", "tmr": "tomorrow", "tomoz": "tomorrow", "tmoz": "tomorrow", "tmw": "tomorrow",
+	"yesterday": "yesterday", "yday": "yesterday", "yest": "yesterday", "yesterdy": "yesterday", "weekend": "weekend", "wknd": "weekend"}
+
+var (
+	partsOfDay = map[string]string{"morning": "morning", "mornin": "morning", "morn": "morning", "moring": "morning", "mourning": "morning", "afternoon": "afternoon", "arvo": "afternoon", "evening": "evening", "night": "night", "eve": "evening"}
+	dayPeriods = map[string]string{"week": "week", "wk": "week", "weekend": "weekend", "wknd": "weekend", "month": "month", "year": "year"}
+	untilWords = map[string]string{"since": "since ", "until": "until ", "till": "until ", "til": "until ", "untill": "until "}
+)
+
+// findWhens finds the days, dates and spans from now that a text names.
+func (s *slots) findWhens() {
+	for i := 0; i < len(s.tokens); i++ {
+		lead, at := untilWords[s.folded[i]], i
+		if lead != "" {
+			at++
+		}
+		if at = min(at, len(s.tokens)-1); s.at(at) == "the" {
+			at++
+		}
+		if v, end := s.whenAt(at); end > 0 {
+			s.whens = append(s.whens, stretch{i, end, lead + v})
+			i = end - 1
+		}
+	}
+}
+
+// whenAt reads the day that begins at a place.
+func (s *slots) whenAt(i int) (value string, end int) {
+	if i >= len(s.tokens) || s.taken[i] {
+		return "", 0
+	}
+	w, next := s.folded[i], s.at(i+1)
+	switch {
+	case dayWords[w] != "":
+		return s.withPart(dayWords[w], i+1)
+	case s.weekdayAt(i) != "":
+		return s.withPart(s.weekdayAt(i), i+1)
+	case w == "last" || w == "next" || w == "this":
+		if day := s.weekdayAt(i + 1); day != "" {
+			return w + " " + day, i + 2
+		}
+		if w == "this" && next == "night" {
+			return "tonight", i + 2
+		}
+		if _, month := monthNames[next]; month && w == "last" {
+			return "last " + next, i + 2
+		}
+		if p := partsOfDay[next] + dayPeriods[next]; p != "" {
+			return w + " " + p, i + 2
+		}
+	case w == "in":
+		if q := s.spanFrom(i + 1); q != nil {
+			return "in " + q.text(), q.to
+		}
+	}
+	if q := s.spanFrom(i); q != nil && s.at(q.to) == "ago" {
+		return q.text() + " ago", q.to + 1
+	}
+	return s.dateAt(i)
+}
+
+// withPart is a day with the part of it that may follow.
+func (s *slots) withPart(day string, end int) (string, int) {
+	switch p := partsOfDay[s.at(end)]; {
+	case p != "" && day == "today":
+		return "this " + p, end + 1
+	case p != "":
+		return day + " " + p, end + 1
+	case s.at(end) == "am" && day != "today":
+		return day + " morning", end + 1
+	case s.at(end) == "week" && weekdayNames[day]:
+		return day + " week", end + 1
+	}
+	return day, end
+}
+
+var weekdayNames = setOf("sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday")
+
+// weekdayAt is the day of the week at a place, in full. "Sun" and "sat" are
+// other words too.
+func (s *slots) weekdayAt(i int) string {
+	w := s.at(i)
+	day, ok := weekdays[w]
+	if !ok {
+		day, ok = weekdays[strings.TrimSuffix(w, "s")]
+	}
+	if !ok || s.taken[i] || (w == "sun" || w == "sat") && s.any(i-1, "the", "in", "has", "he", "she") {
+		return ""
+	}
+	return strings.ToLower(day.String())
+}
+
+// spanFrom is the span of time that begins at a place.
+func (s *slots) spanFrom(i int) *quantity {
+	for k := range s.quantities {
+		if q := &s.quantities[k]; q.from == i && q.kind == bySpan {
+			return q
+		}
+	}
+	return nil
+}
+
+// dateAt reads a date as typed: "the 19th", "3 March", "14/6", "2026-03-08".
+func (s *slots) dateAt(i int) (string, int) {
+	t := &s.tokens[i]
+	if _, ok := monthNames[t.text]; ok && len(t.text) > 2 && i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken && digitsOf(s.tokens[i+1].text) >= 1 && digitsOf(s.tokens[i+1].text) <= 31 {
+		return s.tokens[i+1].text + " " + t.text, i + 2
+	}
+	if m, ok := monthNames[t.text]; ok && s.any(i-1, "since", "in", "by", "until", "till", "til", "before") {
+		return strings.ToLower(m.String()), i + 1
+	}
+	day := digitsOf(t.text)
+	switch {
+	case t.kind != numberToken:
+		return "", 0
+	case day >= 2000 && day < 2100 && s.at(i+1) == "-" && s.at(i+3) == "-" && i+4 < len(s.tokens):
+		return s.span(i, i+5), i + 5
+	case day < 0 && strings.Count(t.text, "/") == 1 && t.num.whole() != 0.5 && s.any(i-1, "on", "since", "until", "till", "til", "from", "by"):
+		return t.text, i + 1
+	case day < 1 || day > 31:
+		return "", 0
+	}
+	end, ordinal := i+1, s.any(i+1, "st", "nd", "rd", "th")
+	if ordinal {
+		end++
+	}
+	if s.at(end) == "of" {
+		end++
+	}
+	if _, ok := monthNames[s.at(end)]; ok && len(s.at(end)) > 2 && !s.taken[end] && !s.is(end+1, calendarEnds) {
+		return t.text + " " + s.at(end), end + 1
+	}
+	if ordinal && !s.any(end, "day", "time", "dose", "meal", "week", "one") {
+		return s.span(i, i+2), i + 2
+	}
+	return "", 0
+}
+
+// when is the day, date or span that a text names, unless it names several.
+func (s *slots) when(intent string) string {
+	value := ""
+	for i, w := range s.whens {
+		if i > 0 && w.from == s.whens[i-1].to+1 && weekdayNames[w.value] && s.any(w.from-1, "and", ",", "+", "&", "or") {
+			value += ", " + w.value
+			continue
+		}
+		if value != "" && w.value != value || s.at(w.to) == "and" && s.any(w.to+1, "the", "day", "next") {
+			return ""
+		}
+		value = w.value
+	}
+	if q := s.one(bySpan); value == "" && q != nil && intent == "later" && (q.unit == "minute" || q.unit == "hour") {
+		return "in " + q.text()
+	}
+	return value
+}
+
+// everyUnits are cadences of one word.
+var everyUnits = map[string]string{"daily": "day", "everyday": "day", "weekly": "week", "monthly": "month", "fortnightly": "2 weeks", "eod": "2 days", "yearly": "year", "nightly": "day"}
+
+// every is how often: "day", "3 days", "monday, wednesday", "twice a day".
+func (s *slots) every(string) string {
+	if days := s.weekdaysNamed(); len(days) > 1 || len(days) == 1 && s.saysAny("every", "each", days[0]+"s") >= 0 && s.saysAny("other", "second") < 0 {
+		return strings.Join(days, ", ")
+	}
+	for i, w := range s.folded {
+		unit := ""
+		switch {
+		case (w == "twice" || w == "once") && s.any(i+1, "a", "per", "every"):
+			unit = spanUnits[s.at(i+2)]
+		case w == "twice" && everyUnits[s.at(i+1)] != "":
+			unit = everyUnits[s.at(i+1)]
+		case everyUnits[w] != "":
+			return everyUnits[w]
+		case w == "every" || w == "each":
+			if s.any(i+1, "other", "second", "2nd") && spanUnits[s.at(i+2)] != "" {
+				return "2 " + spanUnits[s.at(i+2)] + "s"
+			}
+			if q := s.spanFrom(i + 1); q != nil {
+				return q.text()
+			}
+			if p := partsOfDay[s.at(i+1)]; p != "" {
+				return "day"
+			}
+			if u := spanUnits[s.at(i+1)]; u != "" {
+				return u
+			}
+		case (w == "a" || w == "per") && spanUnits[s.at(i+1)] != "" && len(s.at(i+1)) > 2 && i > 0:
+			return spanUnits[s.at(i+1)]
+		}
+		switch {
+		case unit != "" && w == "once":
+			return unit
+		case unit != "":
+			return "twice a " + unit
+		}
+	}
+	return ""
+}
+
+func (s *slots) weekdaysNamed() (days []string) {
+	for i := range s.tokens {
+		if d := s.weekdayAt(i); d != "" && !slices.Contains(days, d) {
+			days = append(days, d)
+		}
+	}
+	return days
+}
+
+// days is for how many days, of each recipe in a rotation.
+func (s *slots) days(intent string) string {
+	var all []string
+	for _, q := range s.quantities {
+		if per := map[string]float64{"day": 1, "week": 7, "fortnight": 14, "month": 30}[q.unit]; q.kind == bySpan && per > 0 {
+			all = append(all, plain(q.n*per))
+		} else if intent == "rotation.set" && q.kind == byCount && q.n <= 14 {
+			all = append(all, plain(q.n))
+		}
+	}
+	if intent == "rotation.set" && (len(all) < 2 || len(all) != max(2, len(s.recipes))) {
+		return ""
+	}
+	if len(all) == 0 {
+		for i, w := range s.folded {
+			switch {
+			case w == "fortnight":
+				return "14"
+			case (w == "week" || w == "wk" || w == "month") && !s.any(i-1, "next", "last", "per", "every", "each", "days", "times"):
+				return plain(map[string]float64{"week": 7, "wk": 7, "month": 30}[w])
+			}
+		}
+	}
+	if len(all) > 1 && intent != "rotation.set" {
+		return ""
+	}
+	return strings.Join(all, ", ")
+}
+
+// mealNames are the meals by their words.
+var mealNames = map[string]string{"breakfast": "breakfast", "brekkie": "breakfast", "brekky": "breakfast", "breakie": "breakfast", "bfast": "breakfast", "brekfast": "breakfast", "brekkies": "breakfast", "breakfasts": "breakfast",
+	"lunch": "lunch", "dinner": "dinner", "dinners": "dinner", "tea": "dinner", "supper": "supper"}
+
+// mealHalves are the halves of the day that meals and the like lie in.
+var mealHalves = map[string]string{"breakfast": "am", "brekkie": "am", "brekky": "am", "morning": "am", "lunch": "noon", "noon": "noon", "midday": "noon", "afternoon": "pm", "arvo": "pm", "dinner": "pm", "tea": "pm", "supper": "pm",
+	"tonight": "pm", "evening": "pm", "night": "pm"}
+
+func (s *slots) meal(string) string {
+	value := ""
+	for i, w := range s.folded {
+		if m := mealNames[w]; m != "" && !s.taken[i] {
+			if value != "" && value != m {
+				return ""
+			}
+			value = m
+		}
+	}
+	return value
+}
+
+// clock is a time of day as typed. One up to twelve may be of the other half
+// of the day.
+type clock struct {
+	at       planner.Clock
+	doubtful bool
+	from, to int
+}
+
+var clockLeads = setOf("at", "@", "around", "by", "about", "till", "until", "til", "after", "before", "from", "between", "to")
+
+// clockFrom reads the time of day that begins at a place.
+func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
+	t := &s.tokens[i]
+	if n := digitsOf(t.text); t.kind == numberToken && len(t.text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
+		return clock{planner.At(n/100, n%100), t.text[0] != '0' && n < 1300, i, i + 1}, true
+	}
+	if h, m := digitsOf(t.text), 0; s.at(i+1) == "h" && h >= 0 && h < 24 && i+2 < len(s.tokens) {
+		end := i + 2
+		if s.tokens[end].kind == numberToken && len(s.tokens[end].text) == 2 && s.at(end+1) != "h" {
+			m, end = digitsOf(s.tokens[end].text), end+1
+		}
+		return clock{planner.At(h, min(m, 59)), false, i, end}, true
+	}
+	w := &whenReader{lexed: &lexed{text: s.text, tokens: s.tokens}}
+	at, end := w.clockAt(i, bare || s.is(i-1, clockLeads))
+	if end == 0 {
+		return c, false
+	}
+	if w.code == UnclearTime {
+		minute, sign, next := w.minutesAt(i)
+		h, _ := w.hourAt(next)
+		if h == 0 || sign == 0 && end > i+1 && !s.any(i+1, "oclock") {
+			return c, false
+		}
+		at, w.code = planner.At(h, 0)+planner.Clock(sign*minute), ""
+		return clock{at, true, i, end}, true
+	}
+	typed := strings.ToLower(s.span(i, end))
+	sure := at >= planner.At(13, 0) || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
+	return clock{at, !sure, i, end}, w.code == ""
+}
+
+// clocks are the times of day of a text; none where one is not understood.
+func (s *slots) clocks(bare bool) (all []clock) {
+	for i := 0; i < len(s.tokens); i++ {
+		if s.taken[i] || s.hasUnit(i) {
+			continue
+		}
+		c, ok := s.clockFrom(i, bare)
+		switch {
+		case ok && (s.any(i-1, "not") || s.any(i-2, "not") && s.is(i-1, clockLeads)):
+			i = c.to - 1
+		case ok:
+			all = append(all, c)
+			i = c.to - 1
+		case bare && s.tokens[i].kind == numberToken, s.folded[i] == "half" && i+1 < len(s.tokens) && (spokenHours[s.at(i+1)] > 0 || s.tokens[i+1].kind == numberToken), s.is(i-1, clockLeads) && spokenHours[s.folded[i]] > 0:
+			return nil
+		}
+	}
+	return all
+}
+
+// hasUnit reports that a number at a place has a unit.
+func (s *slots) hasUnit(i int) bool {
+	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != byCount })
+}
+
+// time is the time of day, or several. One that may be of the morning or the
+// evening counts where the meal, or the time before it, tells which.
+func (s *slots) time(intent string) string {
+	clocks, hint := s.clocks(intent == "feedtimes.set" || intent == "remind.set"), s.half()
+	noon := planner.At(12, 0)
+	var said []string
+	if len(clocks) > 1 && intent != "feedtimes.set" && intent != "remind.set" {
+		return ""
+	}
+	for i := range clocks {
+		c := &clocks[i]
+		if s.any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.tokens) && (s.tokens[c.to+1].kind == numberToken || spokenHours[s.folded[c.to+1]] > 0) {
+			return "" // another time that is not understood
+		}
+		minutes := int(c.at)%60 != 0
+		switch {
+		case !c.doubtful:
+		case intent == "remind.set" && len(clocks) == 2 && i == 1 && clocks[0].at >= planner.At(20, 0):
+		case len(clocks) > 1 && hint == "pm" || intent == "later" && s.c.Now.IsZero():
+			return ""
+		case len(clocks) > 1 && i > 0:
+			if c.at < noon && (clocks[i-1].at >= c.at || intent == "feedtimes.set" && clocks[i-1].at > c.at-planner.At(4, 0)) {
+				c.at += noon
+			}
+		case len(clocks) > 1 && c.at < planner.At(5, 0):
+			return ""
+		case len(clocks) > 1:
+		case intent == "remind.add" && (s.has(bySpan) || s.halfAfter(c.to) > 0):
+			return ""
+		case intent == "remind.add" && c.at < planner.At(7, 0):
+			c.at += noon
+		case intent == "remind.add":
+		case intent == "fed.log" && !s.c.Now.IsZero() && hint == "":
+			if now := planner.At(s.c.Now.Hour(), s.c.Now.Minute()); c.at > now {
+				return ""
+			} else if c.at+noon <= now {
+				c.at += noon
+			}
+		case intent == "later":
+			if now := planner.At(s.c.Now.Hour(), s.c.Now.Minute()); c.at < noon && c.at <= now {
+				c.at += noon
+			}
+		case hint == "pm" && c.at < noon, hint == "noon" && c.at < planner.At(5, 0):
+			c.at += noon
+		case hint == "am" || hint == "noon", minutes && hint == "" && c.at >= planner.At(6, 0):
+		default:
+			return ""
+		}
+		if i > 0 && c.at <= clocks[i-1].at && intent == "feedtimes.set" {
+			return ""
+		}
+		said = append(said, fmt.Sprintf("%02d:%02d", int(c.at)/60%24, int(c.at)%60))
+	}
+	if intent == "remind.set" {
+		switch {
+		case len(said) == 2 && clocks[1].from == clocks[0].to+1 && s.any(clocks[0].to, "to", "-", "–", "and", "until", "till", "til"):
+			return strings.Join(said, "-")
+		case len(said) != 1, s.any(clocks[0].from-1, "not", "of"), s.saysAny("before", "after", "between", "until", "till", "til", "from", "and") >= 0:
+			return ""
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// half is the half of the day that the meals and parts of the day named lie
+// in: "am", "noon", "pm", "both", empty where there are none.
+func (s *slots) half() (hint string) {
+	for i, w := range s.folded {
+		if h := mealHalves[w]; h != "" && !s.taken[i] {
+			if hint != "" && hint != h {
+				return "both"
+			}
+			hint = h
+		}
+	}
+	return hint
+}

@@ -1,0 +1,299 @@
+package read
+
+import (
+	"slices"
+	"strings"
+)
+
+// mention is a name of the household in a text.
+type mention struct {
+	stretch
+	part bool // only some of its words
+	not  bool // said not to be meant: "not Juniper", "except Pip"
+}
+
+// find finds names. A name may be possessive, have a slip, or be named in part.
+// What it finds is nothing else where take is set.
+func (s *slots) find(names []Named, take bool, part func(words []string, i int) bool) (all []mention) {
+	split := make([][]string, len(names))
+	for n := range names {
+		for _, t := range lex(names[n].Name, nil) {
+			split[n] = append(split[n], fold(t.text))
+		}
+	}
+	for i := 0; i < len(s.tokens); i++ {
+		if m, ok := s.nameAt(i, names, split, part); ok {
+			for k := m.from; k < m.to; k++ {
+				s.taken[k] = take || s.taken[k]
+			}
+			m.not = s.is(i-1, notWords) || s.is(i-2, notWords) && s.is(i-1, notLinks) || s.at(i-1) == "but" && s.is(i-2, allWords) && !s.any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
+			all = append(all, m)
+			i = m.to - 1
+		}
+	}
+	return all
+}
+
+var (
+	notWords = setOf("not", "isnt", "wasnt", "except", "than", "bar", "excluding", "without", "nut")
+	notLinks = setOf("for", "the", "to", "of", "is")
+	allWords = setOf("all", "both", "everyone", "everybody", "dogs", "them")
+)
+
+// nameAt is the name that begins at a place: the longest in full, or else the
+// only one that has a word of it.
+func (s *slots) nameAt(i int, names []Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
+	for n, words := range split {
+		if end := s.fullName(i, words); end > m.to {
+			m, ok = mention{stretch: stretch{i, end, names[n].Name}}, true
+		}
+	}
+	if ok || part == nil || s.taken[i] || s.tokens[i].kind != wordToken {
+		return m, ok
+	}
+	found := 0
+	for n, words := range split {
+		if len(words) > 0 && part(words, i) {
+			found++
+			m = mention{stretch: stretch{i, i + 1, names[n].Name}, part: true}
+		}
+	}
+	return m, found == 1
+}
+
+// fullName is where a name that begins at a place ends, or 0.
+func (s *slots) fullName(i int, words []string) int {
+	if len(words) == 0 || i+len(words) > len(s.folded) {
+		return 0
+	}
+	for k, w := range words {
+		got := s.folded[i+k]
+		if s.taken[i+k] || got != w && !(k == len(words)-1 && got == w+"s") {
+			return 0
+		}
+	}
+	if len(words) == 1 && !s.meansName(i, words[0]) {
+		return 0
+	}
+	return i + len(words)
+}
+
+// meansName reports that a word of the calendar, a number or a small word is
+// there as the name that it is.
+func (s *slots) meansName(i int, word string) bool {
+	_, month := monthNames[word]
+	_, number := numberWords[word]
+	_, day := weekdays[word]
+	switch {
+	case strings.HasSuffix(s.tokens[i].text, "'s") || strings.HasSuffix(s.tokens[i].text, "’s"):
+		return true
+	case !month && !number && !day:
+		return true
+	case s.is(i-1, calendarLeads) || s.is(i+1, calendarEnds) || i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken:
+		return false
+	case number:
+		return i == 0 && !s.any(i+1, "of", "more", "each") && s.text[s.tokens[i].start] < 'a'
+	}
+	return i == 0 && len(s.tokens) > 1 && s.at(1) != "," || s.is(i-1, nameLeads)
+}
+
+var (
+	calendarLeads = setOf("on", "next", "last", "this", "every", "each", "till", "until", "til", "since", "from", "by", "in", "of", "before", "after", "the", "other", "come", "coming", "only")
+	calendarEnds  = setOf("morning", "afternoon", "evening", "night", "am", "pm", "i", "he", "she", "it", "we", "they", "at", "next", "arvo")
+	nameLeads     = setOf("for", "to", "feed", "fed", "gave", "give", "given", "put", "did", "does", "has", "is", "can", "and", "was", "set", "weigh", "weighed", "move", "show", "hold", "time", "has", "get", "got", "only", "just")
+)
+
+// partOfDog reports that a word names a dog by a word of its name, or with a
+// slip.
+func (s *slots) partOfDog(words []string, i int) bool {
+	got := s.folded[i]
+	if c := s.tokens[i]; len(got) == 1 && s.text[c.start] == strings.ToUpper(got)[0] && !strings.Contains("abcdei", got) { // an initial
+		return strings.HasPrefix(words[0], got) && !s.any(i-1, "vit", "vitamin") && (i == 0 || s.tokens[i-1].kind == wordToken) && s.at(i+1) != ","
+	}
+	if len(words) == 1 {
+		name := words[0]
+		return s.slip(name, i) || len(got) > 5 && got[len(got)-1] == 's' && s.slip(name+"s", i) ||
+			len(got) >= 4 && len(name) > len(got) && (strings.HasPrefix(name, got) || strings.HasSuffix(name, got)) && !s.known(i)
+	}
+	for _, w := range words {
+		if len(w) >= 3 && !dogTitles[w] && (got == w || got == w+"s") {
+			return s.meansName(i, w)
+		}
+	}
+	return false
+}
+
+var dogTitles = setOf("lady", "miss", "herr", "frau", "lord", "lady", "captain", "princess", "queen", "king", "black", "white", "little", "girl", "boy", "blue", "lilac", "sister", "rosies", "old", "mrs", "the", "wee")
+
+// slip reports that an unknown word is a name of four letters or more typed
+// with an error. In a short one only letters change places.
+func (s *slots) slip(name string, i int) bool {
+	got := s.folded[i]
+	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !oneError(got, name) || s.known(i) {
+		return false
+	}
+	return len(name) > 5 || len(got) == len(name) && sameLetters(got, name)
+}
+
+// known reports that a word is one of the language, or of a phrase of the
+// lexicon.
+func (s *slots) known(i int) bool {
+	if _, known := language().vocabulary[s.folded[i]]; known {
+		return true
+	}
+	for k := range s.spans {
+		if s.spans[k].From <= i && i < s.spans[k].To {
+			return true
+		}
+	}
+	return false
+}
+
+// partOfRecipe reports that a word tells a recipe by its name.
+func (s *slots) partOfRecipe(words []string, i int) bool {
+	got := s.folded[i]
+	return len(got) >= 3 && !joints[got] && !recipeNouns[got] && !looseNouns[got] && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
+}
+
+var looseNouns = setOf("dinner", "food", "bowl", "pot", "big", "the", "day", "batch", "test", "week", "new", "old", "soft", "plain", "special", "twos", "for", "dog")
+
+// dog names the dogs that are meant.
+func (s *slots) dog(intent string) string {
+	var yes, not []string
+	last, joined := 0, true
+	for _, m := range s.dogs {
+		list := &yes
+		if m.not {
+			list = &not
+		} else {
+			joined = joined && !s.unread(m) && (len(yes) == 0 || s.joins(last, m.from) || slices.Contains(yes, m.value))
+			last = m.to
+		}
+		if !slices.Contains(*list, m.value) {
+			*list = append(*list, m.value)
+		}
+	}
+	yes = slices.DeleteFunc(yes, func(d string) bool { return slices.Contains(not, d) })
+	all := s.everyDog()
+	switch {
+	case all != "" && len(yes) == 0 && len(not) > 0:
+		for _, d := range s.c.Names.Dogs {
+			if !slices.Contains(not, d.Name) {
+				yes = append(yes, d.Name)
+			}
+		}
+		return strings.Join(yes, ", ")
+	case all != "" && len(yes) == 0:
+		return all
+	case all != "" && len(yes) < len(s.c.Names.Dogs), !joined, len(yes) == 1 && len(s.c.Names.Dogs) > 1 && (s.saysAny("others", "each", "these") >= 0 || s.sayOther()):
+		return ""
+	}
+	return strings.Join(yes, ", ")
+}
+
+// sayOther reports that the text has "the other", besides a dog that is named.
+func (s *slots) sayOther() bool {
+	i := s.saysAny("other")
+	return i > 0 && s.any(i-1, "the", "my", "her", "his")
+}
+
+// joins reports that only joining words stand between two tokens. A comma
+// alone joins what ends the text; else another clause may begin.
+func (s *slots) joins(from, to int) bool {
+	for i := from; i < to; i++ {
+		if !s.is(i, nameJoints) && s.folded[i] != "," {
+			return false
+		}
+	}
+	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.tokens) || s.is(to+1, nameJoints) || s.folded[to+1] == ","
+}
+
+// unread reports that a name may be one of several, the other not understood.
+func (s *slots) unread(m mention) bool {
+	unread := func(i int) bool {
+		return i >= 0 && i < len(s.tokens) && !s.taken[i] && s.tokens[i].kind == wordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
+	}
+	return s.is(m.to, nameJoints) && unread(m.to+1) || s.is(m.from-1, nameJoints) && unread(m.from-2)
+}
+
+var nameJoints = setOf("and", "&", "+", "n", "/", "or")
+
+// everyDog is "both" or "all" where every dog of several is meant.
+func (s *slots) everyDog() string {
+	if len(s.c.Names.Dogs) < 2 {
+		return ""
+	}
+	pair := "all"
+	if len(s.c.Names.Dogs) == 2 {
+		pair = "both"
+	}
+	for i, w := range s.folded {
+		next := s.at(i + 1)
+		switch {
+		case w == "both" && !bothOf[next], w == "bofe", w == "boht", w == "bith":
+			return "both"
+		case everyWords[w]:
+			return pair
+		case (w == "my" || w == "the") && (next == "dogs" || next == "pair" && pair == "both" || w == "my" && s.countsDogs(i+1)):
+			return pair
+		case w == "all" && (next == "of" && s.at(i+2) == "them" || next == "dogs" || allWords[next] || s.countsDogs(i+1) || next == "but" || notWords[next] || next == "the" && s.at(i+2) == "dogs" || next == "fed"), w == "the" && next == "lot":
+			return pair
+		case (w == "the" || w == "all") && s.countsDogs(i+1) && !s.unitAfter(i+2):
+			return pair
+		case w == "them" && next == "all":
+			return pair
+		}
+	}
+	return ""
+}
+
+var (
+	bothOf     = setOf("recipes", "meals", "times", "of", "wrong", "days", "reminders", "the")
+	everyWords = setOf("everyone", "everybody", "everydog")
+)
+
+// countsDogs reports that a number is that of the dogs.
+func (s *slots) countsDogs(i int) bool {
+	n, end := s.numeral(i)
+	return end > 0 && n == float64(len(s.c.Names.Dogs)) && n > 1
+}
+
+func (s *slots) unitAfter(i int) bool { _, end := s.unitAt(i); return end > 0 }
+
+// recipe names recipes. Where foods are named too, some of a recipe's words
+// count only with a word for a recipe beside them.
+func (s *slots) recipe(intent string) string {
+	var full, part []string
+	for _, m := range s.recipes {
+		list := &full
+		if m.part {
+			if foodIntents[intent] && !s.is(m.to, recipeNouns) && !s.is(m.to, dishNouns) && !s.is(m.from-1, inWords) {
+				continue
+			}
+			list = &part
+		}
+		if !slices.Contains(*list, m.value) {
+			*list = append(*list, m.value)
+		}
+	}
+	if several := intent == "recipe.compare" || intent == "rotation.set" || intent == "shop.list"; several || len(full) == 0 {
+		for _, p := range part {
+			if !slices.Contains(full, p) {
+				full = append(full, p)
+			}
+		}
+		if !several && len(full) > 1 {
+			return ""
+		}
+	}
+	if len(full) > 3 {
+		return ""
+	}
+	return strings.Join(full, ", ")
+}
+
+var (
+	foodIntents = setOf("recipe.set", "recipe.swap", "bowl.food", "cost.ask", "switch.set", "scale.to", "batch.cooked", "bowl.show")
+	dishNouns   = setOf("stew", "mash", "bowl", "pot", "loaf", "mince", "hash", "dinner", "soup", "pan", "bake")
+	inWords     = setOf("the", "in")
+)

@@ -1,0 +1,59 @@
+package read
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"bowlwright/planner"
+)
+
+var slotContext = Context{
+	Names:  Names{Dogs: named([]string{"Juniper", "Bracken", "Pip"}), Recipes: named([]string{"Turkey and heart", "Lamb and mackerel", "Rabbit and kale"})},
+	Carers: named([]string{"Tomas"}),
+}
+
+// TestSlotsOf shows the forms of values.
+func TestSlotsOf(t *testing.T) {
+	for _, row := range [][3]string{
+		{"weight.log", "bracken was 27,4 kilo on sunday", "dog:Bracken weight:27.4 kg when:sunday"},
+		{"weight.log", "Junpier lost 300 g", "dog:Juniper weight:-300 g"},
+		{"weight.log", "pip 8 kilos 600 or so", "dog:Pip weight:8.6 kg"},
+		{"weight.fix", "pip should be 8.3 not 3.8", "dog:Pip weight:8.3 kg"},
+		{"fix.dog", "that was pips not brackens", "dog:Pip"},
+		{"fed.log", "tomas fed all but pip at 7.15 pm", "dog:Juniper, Bracken time:19:15 who:Tomas"},
+		{"fed.log", "juniper, bracken is still asleep", ""},
+		{"fed.log", "bracken and nobby had theirs at six", ""},
+		{"feedtimes.set", "feed them at 7, noon and 6", "time:07:00, 12:00, 18:00"},
+		{"feedtimes.set", "dinner at half six", "meal:dinner"},
+		{"later", "give me half an hour", "when:in 30 minutes"},
+		{"kcal.set", "the vet says 640 kcal for pip", "by:vet dog:Pip kcal:640"},
+		{"kcal.set", "10% less for bracken", "dog:Bracken factor:-10 %"},
+		{"scale.to", "double the turkey one", "factor:2 recipe:Turkey and heart"},
+		{"recipe.use", "put juniper on the mackerel from tuesday", "dog:Juniper recipe:Lamb and mackerel when:tuesday"},
+		{"supp.add", "vit e 200 iu every third day", "dose:200 IU supp:vitamin e"},
+		{"supp.add", "fish oil 2 pumps every other day", "dose:2 pumps every:2 days supp:fish oil"},
+		{"switch.set", "switch pip over two weeks", "days:14 dog:Pip"},
+		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00"},
+		{"answer", "  about 5 years.", "value:about 5 years"},
+	} {
+		got := fmt.Sprint(slotsOf(row[0], strings.TrimSpace(row[1]), slotContext))
+		if got = strings.TrimSuffix(strings.TrimPrefix(got, "map["), "]"); got != row[2] {
+			t.Errorf("%s %q: %s, want %s", row[0], row[1], got, row[2])
+		}
+	}
+}
+
+func FuzzSlots(f *testing.F) {
+	f.Add("tomas fed all but pip at half past", "Pip", 0)
+	f.Add("x2 one and a half kg to 3-4 not", "", 60)
+	f.Fuzz(func(t *testing.T, text, name string, hour int) {
+		c := Context{Names: Names{Dogs: named([]string{name, "Pip"}), Recipes: named([]string{name})}, Units: planner.Units{Pounds: true}, Now: time.Unix(int64(hour)*3600, 0)}
+		text, _ = firstRunes(Clean(text), mostHeard)
+		s := newSlots(text, c)
+		for intent := range slotsOfIntent {
+			s.of(intent)
+		}
+	})
+}
