@@ -62,6 +62,7 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
                    [--webhook-url URL --listen ADDR] [--log text|json] [--log-level L]
                    [--backup-at "30 3 * * *" --backup-dir DIR [--backup-keep N]]
                    [--digest-at "0 8 * * 1"] [--purge-at "17 * * * *"]
+                   [--log-unheard "0 8 * * 1"]
       answer on the phone; the bot's token is in BOWLWRIGHT_TOKEN or FILE,
       and every option can be a variable too: BOWLWRIGHT_HEALTH
   bowlwright foods [--json] [NAME ...]
@@ -69,6 +70,9 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
   bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"] [--json]
       compare the recipe lines of FILE (- for standard input) with a table
       of requirements
+  bowlwright read --json
+      say what texts are taken for, and what would be done about them: JSON
+      lines in, a line each out
   bowlwright backup FILE [--data DIR]
       copy the data into FILE, also while it is in use, and check the copy
   bowlwright verify FILE
@@ -102,6 +106,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return serve(ctx, args[1:], os.Getenv, stderr)
 	case "analyse":
 		return analyse(args[1:], stdin, stdout, stderr)
+	case "read":
+		return readCommand(args[1:], stdin, stdout)
 	case "foods":
 		return foods(args[1:], stdout)
 	case "backup":

@@ -1,0 +1,126 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"io"
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/planner"
+)
+
+// heardLine is a line of the input of "read --json"; all but the text may be
+// left out.
+type heardLine struct {
+	Text    string          `json:"text"`
+	Dogs    []string        `json:"dogs"`
+	Recipes []string        `json:"recipes"`
+	Carers  []string        `json:"carers"`
+	Own     []string        `json:"own"`
+	Open    string          `json:"open"`
+	Units   json.RawMessage `json:"units"` // "kg" or "lb"; or {"pounds": true, "ounces": true}
+	Now     string          `json:"now"`   // RFC 3339; empty: now
+	Last    string          `json:"last"`
+}
+
+// What was heard, as it is written.
+type (
+	saidLine struct {
+		Urgent bool       `json:"urgent"`
+		Says   []saidPart `json:"says"`
+	}
+	saidPart struct {
+		Readings []saidReading `json:"readings"`
+		Do       read.Doing    `json:"do"`
+	}
+	saidReading struct {
+		Intent string            `json:"intent"`
+		P      float64           `json:"p"`
+		Slots  map[string]string `json:"slots"`
+	}
+)
+
+// readCommand reads JSON lines and writes what each text was taken for, with
+// the code and the thresholds of the assistant.
+func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
+	flags := flag.NewFlagSet("read", flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	asJSON := flags.Bool("json", false, "")
+	if err := flags.Parse(args); err != nil || flags.NArg() > 0 || !*asJSON {
+		return usageError{`read takes --json, and JSON lines on standard input`}
+	}
+	in := bufio.NewScanner(stdin)
+	in.Buffer(nil, 1<<20)
+	out := bufio.NewWriter(stdout)
+	defer out.Flush()
+	write := json.NewEncoder(out)
+	write.SetEscapeHTML(false)
+	for n := 1; in.Scan(); n++ {
+		if len(in.Bytes()) == 0 {
+			continue
+		}
+		var line heardLine
+		if err := json.Unmarshal(in.Bytes(), &line); err != nil {
+			return failure{fmt.Sprintf("line %d: %v", n, err), err}
+		}
+		c, err := line.context()
+		if err != nil {
+			return failure{fmt.Sprintf("line %d: %v", n, err), err}
+		}
+		if err := write.Encode(heardSaid(read.Hear(line.Text, c))); err != nil {
+			return err
+		}
+	}
+	return in.Err()
+}
+
+func (l *heardLine) context() (read.Context, error) {
+	c := read.Context{Names: read.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
+	if l.Now != "" {
+		now, err := time.Parse(time.RFC3339, l.Now)
+		if err != nil {
+			return c, err
+		}
+		c.Now = now
+	}
+	var units struct{ Pounds, Ounces bool }
+	var unit string
+	if len(l.Units) > 0 && json.Unmarshal(l.Units, &unit) == nil {
+		units.Pounds, units.Ounces = unit == "lb" || unit == "imperial", unit == "oz" || unit == "imperial"
+	} else if len(l.Units) > 0 {
+		if err := json.Unmarshal(l.Units, &units); err != nil {
+			return c, err
+		}
+	}
+	c.Units = planner.Units{Pounds: units.Pounds, Ounces: units.Ounces}
+	return c, nil
+}
+
+// namedAll are names with themselves as ids; "-" stands for none.
+func namedAll(names []string) (all []read.Named) {
+	for _, n := range names {
+		if n != "-" {
+			all = append(all, read.Named{ID: n, Name: n})
+		}
+	}
+	return all
+}
+
+func heardSaid(h read.Heard) saidLine {
+	out := saidLine{Urgent: h.Urgent, Says: []saidPart{}}
+	for _, s := range h.Says {
+		part := saidPart{Do: s.Do}
+		for _, r := range s.Readings {
+			slots := r.Slots
+			if slots == nil {
+				slots = map[string]string{}
+			}
+			part.Readings = append(part.Readings, saidReading{r.Intent, r.P, slots})
+		}
+		out.Says = append(out.Says, part)
+	}
+	return out
+}
