@@ -11,11 +11,7 @@ import (
 func courtesy(t *talk.Turn, s string) bool {
 	switch read.CourtesyOf(s) {
 	case read.Greeting:
-		if t.Newcomer || len(t.Home.Dogs) == 0 {
-			hello(t)
-			return true
-		}
-		day.Today(t)
+		greet(t)
 	case read.Thanks:
 		t.SayMsg("courtesy.thanks")
 	case read.YesOrNo:
@@ -24,4 +20,13 @@ func courtesy(t *talk.Turn, s string) bool {
 		return false
 	}
 	return true
+}
+
+// greet answers a greeting.
+func greet(t *talk.Turn) {
+	if t.Newcomer || len(t.Home.Dogs) == 0 {
+		hello(t)
+		return
+	}
+	day.Today(t)
 }

@@ -9,7 +9,7 @@ import (
 func TestCourtesies(t *testing.T) {
 	k := newKitchen(t)
 	for text, want := range map[string]string{"good morning": "more to come", "thank you!": "Glad to", "yes": "cannot place a bare yes", "who are you?": "I work out how much",
-		"delete all my data": "Leave", "start over": "I did not understand"} {
+		"delete all my data": "Leave"} {
 		if got := k.answers("Ines", text); !strings.Contains(got, want) {
 			t.Errorf("%q:\n%s", text, got)
 		}

@@ -212,8 +212,8 @@ func TestSeriesWithoutRemindMe(t *testing.T) {
 		"brush teeth daily at 8 pm":            "Brush teeth every day at 20:00",
 		"worming every 12 weeks":               "Worming every 12 weeks on Monday at 09:00",
 		"defrost every other sunday":           "Defrost every 2 weeks on Sunday at 09:00",
-		"Juniper runs every day":               "I did not understand",
-		"the postman comes daily":              "I did not understand",
+		"Juniper runs every day":               "What is to be changed of Juniper?", // no reminder
+		"the postman comes daily":              "beyond me",
 	} {
 		if got := textOf(k.say(text)); !strings.Contains(got, want) {
 			t.Errorf("%q: %s", text, got)

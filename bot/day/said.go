@@ -98,6 +98,27 @@ func AnswersDue(t *talk.Turn, s string) bool {
 	return ok && (len(openDue(t, said)) > 0 || said.Act == read.SaidFed && len(OpenMeals(t, nil)) > 0)
 }
 
+// Waits is the name of the question that what fell due asks, empty where nothing
+// waits for an answer.
+func Waits(t *talk.Turn) string {
+	if len(t.Home.Reminders) == 0 {
+		return ""
+	}
+	open := openDue(t, read.DueSaid{})
+	if len(open) == 0 {
+		return ""
+	}
+	switch t.Reminder(open[0].Reminder).Kind {
+	case planner.BowlReminder, planner.MorningReminder:
+		return "fed.done"
+	case planner.SupplementReminder:
+		return "supp.given"
+	case planner.WeighReminder:
+		return "weight.due"
+	}
+	return ""
+}
+
 // saidFed takes "fed" without a name; all says that every dog was.
 func saidFed(t *talk.Turn, all bool) bool {
 	if len(t.Home.Dogs) == 1 {

@@ -19,8 +19,8 @@ func Room() talk.Room {
 			"stool":      pressStool,
 		},
 		Forms: map[string]talk.Form{
-			"rotation":   {Take: rotationDialogue, Again: rotationAgain, Long: true},
-			"transition": {Take: transitionDialogue, Again: transitionAgain, Long: true},
+			"rotation":   {Take: rotationDialogue, Again: rotationAgain, Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
+			"transition": {Take: transitionDialogue, Again: transitionAgain, Long: true, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },

@@ -24,7 +24,8 @@ func Room() talk.Room {
 			"quiet":      pressQuiet,
 		},
 		Forms: map[string]talk.Form{
-			"remind":  {Take: remindDialogue, Again: remindAgain, Long: true, Times: []string{"when", "time", "often"}, Free: []string{"text"}},
+			"remind": {Take: remindDialogue, Again: remindAgain, Long: true, Times: []string{"when", "time", "often"}, Free: []string{"text"},
+				Asked: map[string]string{"dog": "which.dog", "what": "supp.dose", "often": "supp.when", "time": "supp.when", "until": "remind.when", "when": "remind.when"}},
 			"feeding": {Take: feedingDialogue, Times: []string{"times", "freezer"}},
 			"pause":   {Take: pauseDialogue, Times: []string{"quiet"}},
 		},

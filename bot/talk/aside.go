@@ -31,7 +31,7 @@ func (t *Turn) hearAside(s string) bool {
 			return true
 		}
 	}
-	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s)
+	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s) || t.asideMeant(s)
 }
 
 // backTo reopens a question after something else was answered in between. If

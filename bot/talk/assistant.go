@@ -16,6 +16,10 @@ import (
 // knows of a conversation is in the store, so that it goes on after a
 // restart. Its methods may be called from several goroutines.
 type Assistant struct {
+	// Unheard is told of a message that was not understood, by the intent that
+	// came nearest and nothing else of it; nil: nobody is.
+	Unheard func(nearest string)
+
 	store store.Store
 	table *nutrition.Table
 	reg   *Registry
@@ -47,6 +51,9 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 	})
 	if err == nil {
 		a.ring(t)
+	}
+	if err == nil && t.lost != "" && a.Unheard != nil {
+		a.Unheard(t.lost)
 	}
 	return err
 }

@@ -123,3 +123,27 @@ func refusing(buttons []say.Button) int {
 		return first == "keep" || first == "no" || first == "stay" || first == "leave"
 	})
 }
+
+// Suggested reports that the last reply suggested a change of the amount.
+func (t *Turn) Suggested() bool {
+	buttons := t.offered()
+	return refusing(buttons) >= 0 && buttonBegun(buttons, "apply") >= 0
+}
+
+// chosen takes a yes or no, however it was put, to what the last reply offered.
+func (t *Turn) chosen(intent string) bool {
+	switch intent {
+	case "apply":
+		if at := buttonBegun(t.offered(), "apply"); at >= 0 {
+			t.Event.Press = t.offered()[at].Data
+			t.routePress()
+			return true
+		}
+		return t.takeOffer("yes")
+	case "keep":
+		return t.takeOffer("no")
+	case "yes", "no":
+		return t.takeOffer(intent)
+	}
+	return false
+}

@@ -60,6 +60,9 @@ type Form struct {
 	// Again repeats the open question when a dialogue is resumed; nil for one
 	// that is not worth resuming.
 	Again func(t *Turn)
+	// Brief says in a line that the question is open still; nil: it is asked
+	// again.
+	Brief func(t *Turn)
 	// Long says that it is entered step by step, and waits for its carer for as
 	// long as it takes; other questions close after openFor.
 	Long bool
@@ -71,6 +74,9 @@ type Form struct {
 	// Free are the steps whose answer is kept as typed: no command and no
 	// mild sign is looked for in it.
 	Free []string
+	// Asked are the names of its questions, by step, as the reading of messages
+	// knows them.
+	Asked map[string]string
 	// Portable reports whether it can be resumed in another household; nil: it
 	// cannot.
 	Portable func(draft json.RawMessage) bool
@@ -102,8 +108,15 @@ type Hearing struct {
 	// Ill answers a sentence about an ill dog that is no dog of the household.
 	Ill func(t *Turn, s read.Sentence) bool
 	// Due reports whether a text answers something that fell due and is open.
-	Due  func(t *Turn, s string) bool
-	Lost func(t *Turn, s string) // says that a text was not understood
+	Due func(t *Turn, s string) bool
+	// Waits is the name of the question that something due or suggested asks;
+	// empty where nothing does.
+	Waits func(t *Turn) string
+	// Stranger reports that a text speaks of a dog that is not known.
+	Stranger func(t *Turn, s string) bool
+	// Meant answers a reading that no sentence says in full.
+	Meant func(t *Turn, r read.Reading, s string) bool
+	Lost  func(t *Turn, s string) // says that a text was not understood
 }
 
 // Hearer answers a text where it knows what that means, and reports whether it
@@ -165,7 +178,13 @@ func (t *Turn) hear(all []Hearer, s string) bool {
 }
 
 // NotUnderstood says that a text was not understood.
-func (t *Turn) NotUnderstood(s string) { t.reg.hears.Lost(t, s) }
+func (t *Turn) NotUnderstood(s string) {
+	t.lost = "nothing"
+	if h := t.heard(s); len(h.Says) > 0 {
+		t.lost = h.Says[0].Readings[0].Intent
+	}
+	t.reg.hears.Lost(t, s)
+}
 
 // GoTo shows what another room answers to a sentence.
 func (t *Turn) GoTo(s read.Sentence) { t.reg.answers[s.Intent](t, s) }
@@ -187,11 +206,12 @@ func OwnRoom() Room {
 			"resume": func(t *Turn, _ []string) { t.Resume() },
 			"undo":   func(t *Turn, args []string) { t.undo(Arg(args, 0)) },
 			"due":    (*Turn).pressDue,
+			"meant":  (*Turn).pressMeant,
 		},
 		Forms: map[string]Form{
-			"clock": {Take: (*Turn).clockDialogue},
-			"sure":  {Take: (*Turn).sureDialogue},
-			"which": {Take: (*Turn).whichDialogue},
+			"clock": {Take: (*Turn).clockDialogue, Asked: map[string]string{"half": "remind.when"}},
+			"sure":  {Take: (*Turn).sureDialogue, Asked: map[string]string{"yes": "remove.sure"}},
+			"which": {Take: (*Turn).whichDialogue, Asked: map[string]string{"dog": "which.dog"}},
 		},
 		Answers: map[read.Intent]Intent{read.Undo: func(t *Turn, _ read.Sentence) { t.undoSaid(t.Event.Text) }},
 		Actions: map[string]DueAction{"later": (*Turn).pressLater},

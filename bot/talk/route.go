@@ -68,25 +68,31 @@ func (t *Turn) find() {
 		return
 	}
 	t.leaveStale()
-	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
+	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.alarmMeant(clean, surelyUrgent) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
 		return
 	}
 	t.RouteWords(clean)
 }
 
-// RouteWords answers what is neither a command nor an answer to a question.
+// RouteWords answers what is neither a command nor an answer to a question: by
+// what fits exactly, else by what it very likely means.
 func (t *Turn) RouteWords(clean string) {
+	if !t.exact(clean) && (t.reg.hears.Stranger(t, clean) || !t.meant(clean)) {
+		t.NotUnderstood(clean)
+	}
+}
+
+// exact answers what fits a wording, or a reader of one kind of statement.
+func (t *Turn) exact(clean string) bool {
 	h := t.reg.hears
 	if t.hear(h.News, clean) || !strings.Contains(clean, "\n") && Sentence(t, clean) || t.hear(h.Dose, clean) {
-		return
+		return true
 	}
 	if isStop(clean) {
 		t.StopDialogue()
-		return
+		return true
 	}
-	if !t.bareCommand(clean) && !t.hear(h.Rest, clean) {
-		h.Lost(t, clean)
-	}
+	return t.bareCommand(clean) || t.hear(h.Rest, clean)
 }
 
 // routeCommand answers "/name rest"; a name that is no command is said.
@@ -145,7 +151,7 @@ func (t *Turn) routeDialogue(s string) bool {
 	if word, rest := CutWord(s); rest != "" && !AnswersFreely(t) && t.reg.Commands[strings.ToLower(word)].Opens {
 		return t.bareCommand(s)
 	}
-	if !t.typedAnswer(s) && !t.halfOfAnswer(s) {
+	if !t.typedAnswer(s) && !t.halfOfAnswer(s) && !t.digresses(s) {
 		f.Take(t, Answer{Text: s})
 	}
 	return true

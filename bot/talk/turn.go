@@ -48,6 +48,8 @@ type Turn struct {
 	sooner    bool               // something falls due sooner than was known
 	Changed   bool               // home must be written
 	last      *understood        // the sentence that was read last
+	lost      string             // what a text came nearest to that was not understood
+	ranked    *rankedText        // the text that was ranked last
 	known     *read.Names        // what names answered last
 	knownOf   *planner.Household // and of which household
 	asWas     *planner.Household // home as it was when the turn began
@@ -70,6 +72,7 @@ type Conversation struct {
 	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
 	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
 	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
+	Meant  *meant          `json:"meant,omitempty"`  // readings that are offered
 	Parked *parked         `json:"parked,omitempty"` // the last dialogue that was left unfinished
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }

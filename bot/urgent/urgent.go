@@ -370,3 +370,28 @@ func SignAside(t *talk.Turn, s string) bool {
 	}
 	return WatchSign(t, s)
 }
+
+// Tell answers what is taken for an emergency though no sign or danger is known
+// by its words.
+func Tell(t *talk.Turn, s string) bool {
+	a := read.AlarmIn(s, t.Names())
+	if a.Denied || a.Past || a.Person {
+		return false
+	}
+	sayAlarm(t, a, read.VetToday, s)
+	return true
+}
+
+// Watch answers what is taken for a mild sign. Nothing is noted of a question,
+// nor of a sign that the dog does not have.
+func Watch(t *talk.Turn, s string) {
+	a := read.AlarmIn(s, t.Names())
+	switch {
+	case a.Denied:
+		t.SayMsg("urgent.well")
+	case read.IsQuestion(s):
+		t.SayMsg("urgent.for-vet")
+	default:
+		sayWatch(t, a, s)
+	}
+}

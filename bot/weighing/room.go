@@ -19,7 +19,7 @@ func Room() talk.Room {
 			"amount": pressAmount,
 		},
 		Forms: map[string]talk.Form{
-			"weigh": {Take: weighDialogue},
+			"weigh": {Take: weighDialogue, Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
 			"four":  {Take: fourDialogue},
 			"vet":   {Take: vetDialogue},
 		},

@@ -1,0 +1,50 @@
+package bot
+
+import (
+	"os"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// TestReadingsInFull says each sentence in which a reading is offered: it has to
+// be understood exactly, or the button would do something else.
+func TestReadingsInFull(t *testing.T) {
+	data, err := os.ReadFile("read/language/full.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	slots := map[string]string{"recipe": "Turkey and heart", "dog": "Juniper", "weight": "19.4 kg", "nutrient": "calcium", "food": "carrots", "time": "07:30", "when": "Friday",
+		"amount": "150 g", "supp": "vitamin E", "dose": "200 IU", "every": "3 days", "action": "vet", "value": "vitamin E", "place": "Europe/Oslo", "meals": "3", "activity": "low",
+		"stage": "pregnant", "condition": "6/9", "age": "4 years", "name": "Rex", "sex": "neutered male", "breed": "labrador", "health": "healthy", "kcal": "900"}
+	special := map[string]string{"later": "2 hours", "supp.stock": "60 capsules", "scale.to": "2 kg", "fed.other": "last week", "remind.set": "Monday"}
+	aSlot := regexp.MustCompile(`\{([a-z]+)\}`)
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimSpace(line)
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		intent, sentence, _ := strings.Cut(line, ": ")
+		sentence, _, _ = strings.Cut(sentence, " | ")
+		sentence = strings.NewReplacer("[", "", "]", "").Replace(sentence)
+		text := aSlot.ReplaceAllStringFunc(sentence, func(s string) string {
+			name := s[1 : len(s)-1]
+			if v := special[intent]; v != "" && (name == "when" || name == "amount") {
+				return v
+			}
+			return slots[name]
+		})
+		k := newTalker(t)
+		k.say("dog Juniper 19.6 kg 4 years")
+		k.say("recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
+		k.say("Juniper eats Turkey and heart")
+		k.say("dog Bracken 34.8 kg 8 years")
+		k.say("Bracken 34.5")
+		got := textOf(k.say(text))
+		for _, lost := range []string{"did not understand", "not sure what you mean", "none of yours"} {
+			if strings.Contains(got, lost) {
+				t.Errorf("%s: %q: %s", intent, text, got)
+			}
+		}
+	}
+}

@@ -1,0 +1,50 @@
+package bot
+
+import (
+	"strings"
+
+	"bowlwright/bot/day"
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/bot/urgent"
+)
+
+// meant answers a reading that no sentence says in full: what is urgent, what
+// is said out of courtesy, and by a line what is possible where a capability is
+// missing.
+func meant(t *talk.Turn, r read.Reading, s string) bool {
+	switch r.Intent {
+	case "urgent.ate", "urgent.signs":
+		return urgent.Tell(t, s)
+	case "health.signs":
+		urgent.Watch(t, s)
+	case "chat.hello":
+		greet(t)
+	case "chat.thanks":
+		t.SayMsg("courtesy.thanks")
+	case "yes", "no", "apply", "keep":
+		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))
+	default:
+		key := "meant." + r.Intent
+		if !words.Has(key) || r.Intent == "chat.none" && len(strings.Fields(s)) < 2 || len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
+			return false
+		}
+		dog, recipe := "Juniper", "Turkey and heart"
+		if len(t.Home.Dogs) > 0 {
+			dog = t.Home.Dogs[0].Name
+		}
+		if len(t.Home.Recipes) > 0 {
+			recipe = t.Home.Recipes[0].Name
+		}
+		t.SayMsg(key, "dog", dog, "recipe", recipe)
+	}
+	return true
+}
+
+// waits is the name of the question that something due asks.
+func waits(t *talk.Turn) string {
+	if t.Suggested() {
+		return "suggestion"
+	}
+	return day.Waits(t)
+}

@@ -1,0 +1,241 @@
+package talk
+
+import (
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+)
+
+// meant are readings of a text that a carer may choose from.
+type meant struct {
+	By   string         `json:"by"` // the change that the event would be that offered them
+	Text string         `json:"text"`
+	Says []read.Reading `json:"says"`
+}
+
+// heard is what a text says, by the ranker.
+func (t *Turn) heard(s string) read.Heard {
+	if t.ranked == nil || t.ranked.text != s {
+		c := read.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: t.question()}
+		for _, carer := range t.Home.Carers {
+			if carer.Person != t.Event.Person {
+				c.Carers = append(c.Carers, read.Named{ID: carer.Person, Name: carer.Name})
+			}
+		}
+		t.ranked = &rankedText{s, read.Hear(s, c)}
+	}
+	return t.ranked.heard
+}
+
+// rankedText is a text and what it was heard as.
+type rankedText struct {
+	text  string
+	heard read.Heard
+}
+
+// question is the name of the question that is open, as read knows it: of a
+// dialogue, else of what fell due or was suggested.
+func (t *Turn) question() string {
+	if f, open := t.reg.forms[t.Talk.Kind]; open {
+		return f.Asked[t.Talk.Step]
+	}
+	return t.reg.hears.Waits(t)
+}
+
+// meant does what a text very likely means, statement by statement, and offers
+// what it may mean where that is not so clear. It reports whether it did either.
+func (t *Turn) meant(s string) bool {
+	h := t.heard(s)
+	if t.alarmMeant(s, read.UrgentFrom) {
+		return true
+	}
+	done := false
+	for _, st := range h.Says {
+		if t.meantPart(st, len(h.Says) > 1) {
+			done = true
+		}
+	}
+	return done
+}
+
+func (t *Turn) meantPart(st read.Statement, several bool) bool {
+	if several && t.exact(st.Text) {
+		return true
+	}
+	switch best := st.Readings[0]; st.Do {
+	case read.Act:
+		before := t.Changed
+		if !t.does(best, st.Text) {
+			return t.offerMeant(st)
+		}
+		if !before && t.Changed && len(st.Readings) > 1 && len(t.Replies) > 0 {
+			t.keepMeant(st.Text, st.Readings[1:])
+			t.Replies[len(t.Replies)-1].Offer(t.Button(msg("button.not-that"), "meant", "not", t.Talk.Meant.By))
+		}
+		return true
+	case read.Confirm, read.Offer:
+		return t.offerMeant(st)
+	}
+	return false
+}
+
+// does does what a reading says: by its sentence in full, else as the rooms
+// answer its intent.
+func (t *Turn) does(r read.Reading, s string) bool {
+	if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && needsHousehold[r.Intent] {
+		return false
+	}
+	switch r.Intent {
+	case "yes", "no", "apply", "keep":
+		if t.chosen(r.Intent) {
+			return true
+		}
+	case "stop":
+		t.StopDialogue()
+		return true
+	}
+	if full := r.InFull(); full != "" {
+		was := t.Event.Text
+		t.Event.Text = full
+		if t.exact(full) {
+			return true
+		}
+		t.Event.Text = was
+	}
+	return t.reg.hears.Meant(t, r, s)
+}
+
+// needsHousehold are the intents that mean nothing before there is a dog or a
+// recipe.
+var needsHousehold = map[string]bool{"bowl.show": true, "bowl.food": true, "day.show": true, "fed.log": true, "fed.part": true, "fed.skip": true, "fed.other": true, "fed.ask": true,
+	"recipe.show": true, "recipe.set": true, "recipe.check": true, "recipe.fix": true, "recipe.swap": true, "recipe.use": true, "recipe.compare": true, "scale.to": true,
+	"weight.log": true, "weight.fix": true, "weight.show": true, "amount.judge": true, "growth.show": true, "switch.set": true, "switch.show": true, "dog.set": true, "dog.show": true,
+	"goal.set": true, "goal.show": true, "kcal.set": true, "batch.plan": true, "batch.log": true, "batch.left": true, "batch.thaw": true, "batch.cooked": true, "shop.list": true,
+	"cost.ask": true, "treat.log": true, "treat.ask": true, "undo": true, "fix.dog": true, "why": true, "later": true, "supp.ask": true, "supp.skip": true, "supp.log": true}
+
+// offerMeant asks which of the likeliest readings is meant.
+func (t *Turn) offerMeant(st read.Statement) bool {
+	var some []read.Reading
+	labels := map[string]bool{}
+	for _, r := range st.Readings {
+		full := r.InFull()
+		if r.P < leastOffered || full == "" || labels[full] {
+			continue
+		}
+		labels[full] = true
+		some = append(some, r)
+	}
+	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
+		return false
+	}
+	t.keepMeant(st.Text, some)
+	out := t.SayMsg("meant.which", "text", say.Short(st.Text))
+	for i, r := range some {
+		out.Offer(t.Button(r.InFull(), "meant", strconv.Itoa(i), t.Talk.Meant.By))
+	}
+	out.Offer(t.Button(msg("button.none-of-these"), "meant", "none", t.Talk.Meant.By))
+	return true
+}
+
+// leastOffered is how likely a reading is that is offered (our own choice).
+const leastOffered = 0.15
+
+func (t *Turn) keepMeant(s string, some []read.Reading) {
+	t.Talk.Meant = &meant{ChangeID(t.Event.ID), s, some}
+}
+
+// pressMeant does what was chosen, or takes back what was done and offers the
+// other readings.
+func (t *Turn) pressMeant(args []string) {
+	m := t.Talk.Meant
+	if m == nil || Arg(args, 1) != m.By {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Talk.Meant = nil
+	switch choice := Arg(args, 0); choice {
+	case "none":
+		t.SayMsg("meant.none")
+	case "not":
+		t.undo(m.By)
+		if t.Popped {
+			t.offerMeant(read.Statement{Text: m.Text, Readings: m.Says})
+		}
+	default:
+		i, err := strconv.Atoi(choice)
+		if err != nil || i < 0 || i >= len(m.Says) || !t.does(m.Says[i], m.Text) {
+			t.SayMsg("press.stale")
+		}
+	}
+}
+
+// surelyUrgent is how likely an emergency must be to be answered before what
+// fits exactly (our own choice).
+const surelyUrgent = 0.7
+
+// alarmMeant answers a text that is likely enough an emergency, though no sign
+// or danger of the lists is in it; what else it may be stands under it.
+func (t *Turn) alarmMeant(s string, from float64) bool {
+	word, _ := CutWord(strings.ToLower(s))
+	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
+		return false
+	}
+	for _, st := range t.heard(s).Says {
+		if st.Urgent < from {
+			continue
+		}
+		best := st.Readings[0]
+		if !t.reg.hears.Meant(t, read.Reading{Intent: "urgent.signs"}, s) {
+			continue
+		}
+		if read.CostOf(best.Intent) != read.Urgent {
+			t.offerMeant(st)
+		}
+		return true
+	}
+	return false
+}
+
+// digresses answers what was typed where any words would be an answer, and is
+// none, but surely something else; the question is asked again.
+func (t *Turn) digresses(s string) bool {
+	if !t.takesAnyWords() || len(strings.Fields(s)) < 3 && !strings.HasSuffix(s, "?") || strings.Contains(s, "\n") {
+		return false
+	}
+	h := t.heard(s)
+	if len(h.Says) != 1 {
+		return false
+	}
+	best := h.Says[0].Readings[0]
+	if best.P < surelyElse || t.Talk.Kind == "recipe" && strings.HasPrefix(best.Intent, "recipe.") || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
+		return false
+	}
+	ask := t.AskAgain
+	if brief := t.reg.forms[t.Talk.Kind].Brief; brief != nil {
+		ask = func() { brief(t) }
+	}
+	t.Again(ask)
+	return true
+}
+
+// takesAnyWords reports that any words are an answer to the open question.
+func (t *Turn) takesAnyWords() bool {
+	return AnswersFreely(t) || t.Talk.Kind == "recipe" && (t.Talk.Step == "name" || t.Talk.Step == "lines")
+}
+
+// surelyElse is how likely something else must be for a text not to be given to
+// the open question (our own choice).
+const surelyElse = 0.9
+
+// asideMeant does what a text very likely means in the middle of a dialogue.
+func (t *Turn) asideMeant(s string) bool {
+	h := t.heard(s)
+	if len(h.Says) != 1 || h.Says[0].Do != read.Act {
+		return false
+	}
+	best := h.Says[0].Readings[0]
+	full := best.InFull()
+	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)
+}
