@@ -110,6 +110,7 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 	assistant := bot.NewAssistant(g, nutrition.Default())
 	srv.bot = assistant
 	srv.metrics = newMetrics(s, log)
+	assistant.Unheard = srv.metrics.Unheard
 	srv.adapter, err = telegram.New(assistant, g, telegram.Options{
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },

@@ -34,9 +34,9 @@ type serveConfig struct {
 	json    bool
 	level   slog.Level
 
-	backupAt, purgeAt, digestAt cron.Schedule // nil: never
-	backupDir                   string
-	backupKeep                  int
+	backupAt, purgeAt, digestAt, unheardAt cron.Schedule // nil: never
+	backupDir                              string
+	backupKeep                             int
 }
 
 // setting is one thing that can be set, by a flag or a variable.
@@ -66,6 +66,7 @@ func parseServe(args []string, getenv func(string) string) (serveConfig, error) 
 		{flag: "backup-dir", usage: "directory of these backups"},
 		{flag: "backup-keep", usage: "how many of them to keep", value: "7"},
 		{flag: "digest-at", usage: "when to log a line of counts, as \"0 8 * * 1\""},
+		{flag: "log-unheard", usage: "when to log how many messages were not understood, as \"0 8 * * 1\""},
 		{flag: "purge-at", usage: "when to forget what has had its time", value: "17 * * * *"},
 		{flag: "log", usage: "text or json", value: "text"},
 		{flag: "log-level", usage: "debug, info, warn or error", value: "info"},
@@ -162,7 +163,7 @@ func (c *serveConfig) checkJobs(by map[string]*setting, note func(string, ...any
 		}
 		return when
 	}
-	c.backupAt, c.purgeAt, c.digestAt = at("backup-at"), at("purge-at"), at("digest-at")
+	c.backupAt, c.purgeAt, c.digestAt, c.unheardAt = at("backup-at"), at("purge-at"), at("digest-at"), at("log-unheard")
 	c.backupDir = by["backup-dir"].value
 	if (by["backup-at"].value == "") != (c.backupDir == "") {
 		note("--backup-at and --backup-dir go together")

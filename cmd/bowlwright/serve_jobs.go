@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -50,6 +51,7 @@ func (s *server) jobs() []job {
 		{"purge", s.c.purgeAt, s.purge},
 		{"backup", s.c.backupAt, s.backup},
 		{"digest", s.c.digestAt, s.digest},
+		{"unheard", s.c.unheardAt, s.unheard},
 	}
 }
 
@@ -163,5 +165,17 @@ func (s *server) digest(context.Context, time.Time) error {
 	said, passed, failed := s.metrics.sinceDigest()
 	s.log.Info("digest", "households", size.Households, "said", said, "passed", passed, "failed", failed,
 		"outbox", size.Outbox, "dead", size.Dead, "megabytes", size.Bytes/1_000_000)
+	return nil
+}
+
+// unheard logs how many messages were not understood since it last did, by the
+// intent that they came nearest to; nothing is kept of their texts.
+func (s *server) unheard(context.Context, time.Time) error {
+	var counts []any
+	all := s.metrics.sinceUnheard()
+	for _, nearest := range slices.Sorted(maps.Keys(all)) {
+		counts = append(counts, nearest, all[nearest])
+	}
+	s.log.Info("not understood", counts...)
 	return nil
 }

@@ -30,6 +30,7 @@ type metrics struct {
 
 	mu     sync.Mutex
 	digest map[string]int // what became of reminders since the last digest
+	lost   map[string]int // messages not understood, by the intent that came nearest
 }
 
 // buckets of durations, in seconds; our own choice.
@@ -63,6 +64,7 @@ func newMetrics(s *bolt.Store, log *slog.Logger) *metrics {
 			Name: "bowlwright_job_last_success_timestamp_seconds", Help: "When a job last came to a good end since the start.",
 		}, []string{"job"}),
 		digest: map[string]int{},
+		lost:   map[string]int{},
 	}
 	m.registry.MustRegister(m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log},
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
@@ -110,6 +112,23 @@ func (m *metrics) sinceDigest() (said, passed, failed int) {
 	d := m.digest
 	m.digest = map[string]int{}
 	return d["said"], d["passed"], d["failed"]
+}
+
+// Unheard counts a message that was not understood.
+func (m *metrics) Unheard(nearest string) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.lost[nearest]++
+}
+
+// sinceUnheard returns how many messages were not understood since it was last
+// called.
+func (m *metrics) sinceUnheard() map[string]int {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	lost := m.lost
+	m.lost = map[string]int{}
+	return lost
 }
 
 // jobDone counts a job by the clock.
