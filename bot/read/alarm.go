@@ -67,8 +67,7 @@ func AlarmIn(text string, n Names) Alarm {
 	}
 	h.question = h.question || b.opening[h.words[0].text]
 	a.Weak, a.Past = h.finds(b.weak), h.finds(b.longAgo)
-	for i := range b.signs {
-		r := &b.signs[i]
+	for _, r := range h.rules() {
 		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
 			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
 			a.by, a.Fasting = r.line, a.Fasting || r.fasting

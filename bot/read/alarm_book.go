@@ -17,6 +17,7 @@ var alarmFiles embed.FS
 // alarmBook is what the word lists hold.
 type alarmBook struct {
 	signs   []signRule
+	begins  map[string][]int // the signs whose first element may begin with a word
 	dangers []dangerRule
 	classes map[string]wordings
 
@@ -69,6 +70,12 @@ var alarms = sync.OnceValue(func() *alarmBook {
 		}
 		if err := b.read(file, string(text)); err != nil {
 			panic(err)
+		}
+	}
+	b.begins = map[string][]int{}
+	for i := range b.signs {
+		for word := range b.signs[i].elements[0].words {
+			b.begins[word] = append(b.begins[word], i)
 		}
 	}
 	b.name()

@@ -172,21 +172,29 @@ type term struct {
 // wordings are several, by the word that they begin with.
 type wordings map[string][]wording
 
+// keysOf are the keys under which the wordings are that may begin with a word;
+// "gas" is not "ga".
+func keysOf(word string) [3]string {
+	if len(word) < 4 {
+		return [3]string{word, word, word}
+	}
+	return [3]string{word, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es")}
+}
+
 // at returns where one of the wordings ends that begins at a place, the
 // longest; 0 where none does.
 func (p wordings) at(h *hearing, at int) (end int) {
-	w := &h.words[at]
-	for _, key := range [...]string{w.text, strings.TrimSuffix(w.text, "s"), strings.TrimSuffix(w.text, "es"), anyBeginning} {
+	keys := keysOf(h.words[at].text)
+	for i, key := range keys {
+		if i > 0 && key == keys[i-1] {
+			continue
+		}
 		for _, ph := range p[key] {
 			end = max(end, ph.end(h, at))
 		}
-		if key == w.text && key != anyBeginning && len(key) < 4 {
-			// "gas" is not "ga"
-			for _, ph := range p[anyBeginning] {
-				end = max(end, ph.end(h, at))
-			}
-			return end
-		}
+	}
+	for _, ph := range p[anyBeginning] {
+		end = max(end, ph.end(h, at))
 	}
 	return end
 }
@@ -221,10 +229,33 @@ func (t *term) is(w *word) bool {
 	return w.text == t.text || len(w.text) >= 4 && (strings.TrimSuffix(w.text, "s") == t.text || strings.TrimSuffix(w.text, "es") == t.text)
 }
 
+// rules are the signs of which the first element may be in the text, in their
+// order.
+func (h *hearing) rules() (all []*signRule) {
+	may := make([]bool, len(h.book.signs))
+	mark := func(word string) {
+		for _, i := range h.book.begins[word] {
+			may[i] = true
+		}
+	}
+	mark(anyBeginning)
+	for i := range h.words {
+		for _, word := range keysOf(h.words[i].text) {
+			mark(word)
+		}
+	}
+	for i := range may {
+		if may[i] {
+			all = append(all, &h.book.signs[i])
+		}
+	}
+	return all
+}
+
 // deniesSign reports that a sign is named, and denied: "no vomiting".
 func (h *hearing) deniesSign() bool {
-	for i := range h.book.signs {
-		words := h.book.signs[i].elements[0].words
+	for _, r := range h.rules() {
+		words := r.elements[0].words
 		for at := range h.words {
 			if h.denied(at) && words.at(h, at) > 0 {
 				return true
