@@ -246,7 +246,7 @@ func TestPartOfAMeal(t *testing.T) {
 // it becomes no answer.
 func TestNothingWaits(t *testing.T) {
 	k := rotating(t)
-	if got := textOf(k.say("later")); !strings.Contains(got, "Nothing that was due waits") {
+	if got := textOf(k.say("later")); !strings.Contains(got, "Nothing is waiting") {
 		t.Errorf("later: %s", got)
 	}
 	k.say("fed Juniper")

@@ -54,7 +54,7 @@ func TestQuestionIsNoAnswer(t *testing.T) {
 	}
 	k.say("stop")
 	k.say("recipe Mix")
-	if got := textOf(k.say("how many cups is that")); !strings.Contains(got, "I did not understand") {
+	if got := textOf(k.say("how many cups is that")); !strings.Contains(got, "I didn't understand") {
 		t.Errorf("a line: %s", got)
 	}
 	k.say("100 g snark")

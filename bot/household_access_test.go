@@ -87,7 +87,7 @@ func TestButtonsOfAnotherHousehold(t *testing.T) {
 		for range 2 {
 			for _, data := range buttons {
 				rs := w.presses(person, data)
-				if got := strings.TrimSpace(text(rs)); got != "That button is not from this household." {
+				if got := strings.TrimSpace(text(rs)); got != "That button isn't from this household." {
 					t.Errorf("%s presses %q: %s", person, data, got)
 				}
 			}

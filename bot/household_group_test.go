@@ -58,7 +58,7 @@ func TestGroupIsTheHousehold(t *testing.T) {
 	w.handle(w.inGroup("Ines", "/dog Juniper 19.6 kg", false))
 	wantText(t, w.handle(w.inGroup("Tomas", "/today", false)), "Juniper")
 	rs := w.handle(w.inGroup("Tomas", "/undo", false))
-	wantText(t, rs, "not yours: Juniper added (by Ines, 07:30)") // asked, since it is another's
+	wantText(t, rs, "isn't yours: Juniper added (by Ines, 07:30)") // asked, since it is another's
 	press := w.inGroup("Tomas", "", false)
 	press.Press = button(t, rs, "Undo that")
 	wantText(t, w.handle(press), "Taken back: Juniper added (by Ines, 07:30)")

@@ -17,11 +17,11 @@ func TestPressFindsTheButton(t *testing.T) {
 		}
 	}
 	for line, want := range map[string]string{
-		"#8":     "There is no button 8; the last message has 7.",
-		"#0":     "There is no button 0; the last message has 7.",
+		"#8":     "There's no button 8; the last message has 7.",
+		"#0":     "There's no button 0; the last message has 7.",
 		"#Fed":   `2 buttons read "Fed": #Fed/1 presses the first of them.`,
-		"#Fed/3": `There is no button "Fed/3"; the last message has Fed, Later, Fed, 4/9, 10, 1 and Fed/1.`,
-		"#Lat":   `There is no button "Lat"; the last message has Fed, Later, Fed, 4/9, 10, 1 and Fed/1.`,
+		"#Fed/3": `There's no button "Fed/3"; the last message has Fed, Later, Fed, 4/9, 10, 1 and Fed/1.`,
+		"#Lat":   `There's no button "Lat"; the last message has Fed, Later, Fed, 4/9, 10, 1 and Fed/1.`,
 	} {
 		p, _ := say.ReadPress(line)
 		if _, problem := p.Among(labels); problem != want {

@@ -59,7 +59,7 @@ func TestRecipeChangedInWords(t *testing.T) {
 		t.Fatalf("typed: %v, want %v", got, want)
 	}
 	k.say("change the liver to 30 g")
-	if got := textOf(k.say("leave out the unicorn")); !strings.Contains(got, "There is no unicorn in Beef bowl") {
+	if got := textOf(k.say("leave out the unicorn")); !strings.Contains(got, "There's no unicorn in Beef bowl") {
 		t.Errorf("no such line: %s", got)
 	}
 	k.say("take the heart out of the beef bowl")

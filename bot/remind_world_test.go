@@ -109,7 +109,7 @@ func TestWrongWordsKeepNothing(t *testing.T) {
 	before := plain(t, k.house())
 	for text, want := range map[string]string{
 		"remind me vet at 25:70":                                      "00:00 to 23:59",
-		"remind me vet on 31 April":                                   "no day of the calendar",
+		"remind me vet on 31 April":                                   "isn't in the calendar",
 		"remind me vet on 1 March 2026":                               "has passed",
 		"remind me vet today at 6:00":                                 "has passed today",
 		"remind me claws every 0 days":                                "every 1 to 366 days",

@@ -88,7 +88,7 @@ func TestGoalsThatCannotBe(t *testing.T) {
 		"Juniper should lose weight to 22 kg": "the other way",
 		"Bracken should gain weight":          "the other way",
 		"Pip should lose weight":              "no cuts",
-		"Juniper's ideal weight is 300 kg":    "cannot be right",
+		"Juniper's ideal weight is 300 kg":    "can't be the ideal weight",
 	} {
 		before := k.home().Rev
 		k.want(k.types(text), want)

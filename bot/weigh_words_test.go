@@ -286,7 +286,7 @@ func TestCorrections(t *testing.T) {
 		}
 	}
 	k.types("correct Juniper's last weigh-in")
-	k.want(k.types("tomorrow"), "is not a weight")
+	k.want(k.types("tomorrow"), "isn't a weight")
 	k.want(k.types("29.8"), "29.8 kg for Juniper, after 19.6 kg")
 	k.want(k.types("19.5"), "now 19.5 kg")
 	k.want(k.types("delete Juniper's last weigh-in"), "Deleted: Juniper 19.5 kg")

@@ -82,6 +82,9 @@ func PauseLine(t *Turn, p planner.Pause) string {
 	if p.Text != "" {
 		note = " (" + p.Text + ")"
 	}
+	if t.Reminder(p.Reminder) == nil && t.Dog(p.Dog) == nil {
+		return msg("pause.line-all", "from", t.DateText(p.From), "until", t.DateText(p.Until), "note", note)
+	}
 	return msg("pause.line", "who", say.Capital(PauseWho(t, p)), "from", t.DateText(p.From), "until", t.DateText(p.Until), "note", note)
 }
 

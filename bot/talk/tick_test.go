@@ -250,7 +250,7 @@ func TestTickAMonthBehind(t *testing.T) {
 		t.Errorf("a month behind: %+v", r)
 	}
 	p.want("ines",
-		"61 reminders fell due while I could not send (Mon 2 Mar 07:00 to 07:00). I leave them out.",
+		"61 reminders came due while I couldn't send (Mon 2 Mar 07:00 to 07:00). I'm leaving them out.",
 		"due/quayside/r3/2026-03-30T09:00", "due/quayside/r2/2026-04-01T07:30")
 	if !r.Next.Equal(now.Add(4 * time.Hour)) {
 		t.Errorf("next at %v", r.Next)

@@ -68,10 +68,10 @@ func TestLeftGroup(t *testing.T) {
 				t.Fatal("the link of the group leads to no household")
 			}
 			k.does(func() { k.api.Quit(tomas, quay, told) })
-			if s := k.last(tomas.ID); !strings.Contains(s, "not in the group any more") {
+			if s := k.last(tomas.ID); !strings.Contains(s, "left the group that brought you") {
 				t.Errorf("Tomas is told %q", s)
 			}
-			if s := k.last(quay); !strings.Contains(s, "Tomas is not in the group any more") {
+			if s := k.last(quay); !strings.Contains(s, "Tomas has left the group") {
 				t.Errorf("the group is told %q", s)
 			}
 			if k.sees(tomas) {
@@ -95,7 +95,7 @@ func TestLeftGroupUntold(t *testing.T) {
 	if k.sees(tomas) {
 		t.Error("Tomas still sees the household")
 	}
-	if s := k.last(quay); !strings.Contains(s, "Tomas is not in the group any more") {
+	if s := k.last(quay); !strings.Contains(s, "Tomas has left the group") {
 		t.Errorf("the group is told %q", s)
 	}
 }
@@ -191,7 +191,7 @@ func (k *kitchen) wantAsked(who standin.Person) {
 	}
 	var asked []standin.Message
 	for _, m := range k.messages(quay, 0) {
-		if strings.Contains(m.Text, who.Name+" is not in the group, and still sees") {
+		if strings.Contains(m.Text, who.Name+" has left the group but still sees") {
 			asked = append(asked, m)
 		}
 	}

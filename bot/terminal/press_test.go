@@ -29,7 +29,7 @@ func TestSessionTellsOfAPressThatFindsNothing(t *testing.T) {
 	if want := []string{"#Edit", "#Weigh", "#99"}; !slices.Equal(missed, want) {
 		t.Errorf("missed %q, want %q in:\n%s", missed, want, out.String())
 	}
-	for _, want := range []string{"There is no button to press yet.", "There is no button 99;", `There is no button "Weigh";`} {
+	for _, want := range []string{"There's no button to press yet.", "There's no button 99;", `There's no button "Weigh";`} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%q is not said in:\n%s", want, out.String())
 		}
