@@ -1,14 +1,12 @@
 package bot
 
 import (
-	"cmp"
 	"strings"
 	"unicode"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/bot/weighing"
 )
 
 // hello greets at the first use and says what the program is not.
@@ -27,7 +25,7 @@ func help(t *talk.Turn) {
 // choice).
 const greeting = 4
 
-// sayLost says that a text was not understood, with the two nearest things that are understood.
+// sayLost says that a text was not understood, with what it came nearest to as buttons.
 func sayLost(t *talk.Turn, s string) {
 	if t.Newcomer {
 		hello(t)
@@ -51,15 +49,7 @@ func sayLost(t *talk.Turn, s string) {
 			Offer(t.Button(msg("button.help"), "help"))
 		return
 	}
-	var lines []string
-	for _, e := range read.Nearest(s, 3) {
-		if e.Intent == read.DogDied || len(lines) == 2 { // that is guessed at nobody
-			continue
-		}
-		lines = append(lines, "- "+ownNames(t, e.Text))
-	}
-	t.SayMsg("trouble.not-understood", "text", say.Short(s), "nearest", strings.Join(lines, "\n")).
-		Offer(t.Button(msg("button.help"), "help"))
+	t.OfferNearest(t.SayMsg("trouble.not-understood", "text", say.Short(s)), s)
 }
 
 // TerminalHint is the first line of a chat in a terminal.
@@ -83,21 +73,4 @@ func unknownDog(t *talk.Turn, s string) string {
 		}
 	}
 	return ""
-}
-
-// ownNames puts the household's own dog and recipe into an example, which
-// speaks of those of the demo world.
-func ownNames(t *talk.Turn, example string) string {
-	var pairs []string
-	if n := len(t.Home.Dogs); n > 0 {
-		other := t.Home.Dogs[min(1, n-1)].Name
-		d := &t.Home.Dogs[0]
-		goal := cmp.Or(d.Ideal, weighing.GoalByScore(t, d), d.Weight)
-		pairs = append(pairs, "weight is 19 kg", "weight is "+say.AboutWeight(goal, t.Home.Units), "Juniper 19.4 on", d.Name+" "+say.Trim(float64(d.Weight), 1)+" on",
-			"Juniper", d.Name, "Pip", other, "Bracken", other)
-	}
-	if len(t.Home.Recipes) > 0 {
-		pairs = append(pairs, "Turkey and heart", t.Home.Recipes[0].Name, "Rabbit and kale", t.Home.Recipes[0].Name)
-	}
-	return strings.NewReplacer(pairs...).Replace(example)
 }

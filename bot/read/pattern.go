@@ -30,13 +30,16 @@ type lang struct {
 	patterns   []pattern    // urgent ones first, else in the order of the file
 	always     patternSet   // patterns that have no needs
 	with       []patternSet // by word: patterns that have it in the first of their needs
-	examples   []Example
-	bags       []wordSet // by example: every word of its intent's patterns
-	own        []wordSet // by example: the words of the example itself
-	counts     []int     // by word: in how many bags it is
-	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
-	closing    [][]int16 // wordings that are dropped at its end
-	fillers    wordSet   // words that are dropped anywhere
+	examples   []example    // what stands at the head of an intent's wordings
+	polite     [][]int16    // wordings that are dropped at the beginning of a sentence
+	closing    [][]int16    // wordings that are dropped at its end
+	fillers    wordSet      // words that are dropped anywhere
+}
+
+// example is a sentence of an intent.
+type example struct {
+	Intent Intent
+	Text   string
 }
 
 // pattern is one wording.
@@ -154,17 +157,16 @@ func compile(text string) (*lang, error) {
 
 // begin reads the head of a block: "name: example" or "name urgent: example".
 func (l *lang) begin(head string) (*pattern, error) {
-	name, example, ok := strings.Cut(head, ": ")
+	name, text, ok := strings.Cut(head, ": ")
 	if !ok {
 		return nil, fmt.Errorf("%q has no example", head)
 	}
 	name, urgent := strings.CutSuffix(name, " urgent")
-	l.examples = append(l.examples, Example{Intent(name), example})
-	l.bags = append(l.bags, wordSet{})
+	l.examples = append(l.examples, example{Intent(name), text})
 	return &pattern{intent: Intent(name), urgent: urgent}, nil
 }
 
-// finish orders the patterns and counts the words.
+// finish orders the patterns and the words.
 func (l *lang) finish() error {
 	if len(l.vocabulary) > len(wordSet{})*64 {
 		return fmt.Errorf("sentences.txt: %d words, more than a set holds", len(l.vocabulary))
@@ -182,25 +184,10 @@ func (l *lang) finish() error {
 	longer := func(a, b []int16) int { return len(b) - len(a) }
 	slices.SortStableFunc(l.polite, longer)
 	slices.SortStableFunc(l.closing, longer)
-	l.counts = make([]int, len(l.vocabulary))
 	for w, id := range l.vocabulary {
 		if len(w) >= fewestSwapped {
 			l.longIDs = append(l.longIDs, id)
 		}
-		for i := range l.bags {
-			if l.bags[i].has(id) {
-				l.counts[id]++
-			}
-		}
-	}
-	for _, e := range l.examples {
-		var own wordSet
-		for _, w := range splitWords(e.Text) {
-			if id, ok := l.vocabulary[w.text]; ok {
-				own.add(id)
-			}
-		}
-		l.own = append(l.own, own)
 	}
 	slices.Sort(l.longIDs)
 	l.long = make([]string, len(l.longIDs))
@@ -275,10 +262,6 @@ func (c *compiler) pattern(head *pattern, line string, number int) error {
 	p.needs = needs(n)
 	if len(p.needs) == 0 && !slices.ContainsFunc(p.code, func(i instruction) bool { return i.slot.sure() }) {
 		return fmt.Errorf("the pattern fits anything: %s", line)
-	}
-	bag := &c.lang.bags[len(c.lang.bags)-1]
-	for i := range p.code {
-		bag.join(&p.code[i].any)
 	}
 	c.lang.patterns = append(c.lang.patterns, p)
 	return nil

@@ -58,30 +58,6 @@ func TestExamplesUnderstood(t *testing.T) {
 	}
 }
 
-func TestNearest(t *testing.T) {
-	for text, want := range map[string]Intent{
-		"scale my bicycle":               ScaleRecipe,
-		"what would be the calories":     EnergyNeed,
-		"is the sea toxic to the beach":  CanEat,
-		"i would like to balance stuff!": Balance,
-		"timezone":                       SetZone,
-	} {
-		got := Nearest(text, 2)
-		if len(got) != 2 || !slices.ContainsFunc(got, func(e Example) bool { return e.Intent == want }) {
-			t.Errorf("%q: got %v, want %s", text, got, want)
-		}
-	}
-	if got := Nearest("zzz", 1); len(got) != 1 || got[0] != allExamples()[0] {
-		t.Errorf("nothing in common: %v", got)
-	}
-	if got := Nearest("zzz", 1000); len(got) != len(allExamples()) {
-		t.Errorf("%d of %d examples", len(got), len(allExamples()))
-	}
-	if got := Nearest("x", -1); len(got) != 0 {
-		t.Errorf("got %v", got)
-	}
-}
-
 // TestNames checks names that are hard to tell from the sentence.
 func TestNames(t *testing.T) {
 	n := Names{
@@ -220,4 +196,4 @@ func BenchmarkCompile(b *testing.B) {
 
 // allExamples returns one sentence an intent, in the order of the help. Their
 // dogs and recipes are those of the demonstration household.
-func allExamples() []Example { return slices.Clone(language().examples) }
+func allExamples() []example { return slices.Clone(language().examples) }

@@ -117,26 +117,47 @@ var needsHousehold = map[string]bool{"bowl.show": true, "bowl.food": true, "day.
 
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
-	var some []read.Reading
-	labels := map[string]bool{}
-	for _, r := range st.Readings {
-		full := r.InFull()
-		if r.P < leastOffered || full == "" || labels[full] {
-			continue
-		}
-		labels[full] = true
-		some = append(some, r)
-	}
+	some := inFull(st.Readings, leastOffered)
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false
 	}
 	t.keepMeant(st.Text, some)
 	out := t.SayMsg("meant.which", "text", say.Short(st.Text))
+	t.offerReadings(out, some)
+	out.Offer(t.Button(msg("button.none-of-these"), "meant", "none", t.Talk.Meant.By))
+	return true
+}
+
+// OfferNearest offers what a text that was not understood came nearest to, and
+// the help.
+func (t *Turn) OfferNearest(out *say.Reply, s string) {
+	if h := t.heard(s); len(h.Says) > 0 {
+		some := inFull(h.Says[0].Readings, 0)
+		t.keepMeant(s, some)
+		t.offerReadings(out, some)
+	}
+	out.Offer(t.Button(msg("button.help"), "help"))
+}
+
+func (t *Turn) offerReadings(out *say.Reply, some []read.Reading) {
 	for i, r := range some {
 		out.Offer(t.Button(r.InFull(), "meant", strconv.Itoa(i), t.Talk.Meant.By))
 	}
-	out.Offer(t.Button(msg("button.none-of-these"), "meant", "none", t.Talk.Meant.By))
-	return true
+}
+
+// inFull are the readings that a sentence says in full, each sentence once.
+// Nobody is asked whether they mean that a dog died or that all is to go.
+func inFull(all []read.Reading, least float64) (some []read.Reading) {
+	labels := map[string]bool{"": true}
+	for _, r := range all {
+		full := r.InFull()
+		if r.P < least || labels[full] || least == 0 && (r.Intent == "help" || read.CostOf(r.Intent) == read.Reaches) {
+			continue
+		}
+		labels[full] = true
+		some = append(some, r)
+	}
+	return some
 }
 
 // leastOffered is how likely a reading is that is offered (our own choice).
