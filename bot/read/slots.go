@@ -7,11 +7,6 @@ import (
 	"bowlwright/bot/read/rank"
 )
 
-// slotsOf finds what a statement names, for an intent: values as said, tidied.
-func slotsOf(intent, text string, c Context) map[string]string {
-	return newSlots(text, c).of(intent)
-}
-
 // slots are what a statement may name, found once for all its readings.
 type slots struct {
 	*lexed

@@ -38,7 +38,7 @@ func TestSlotsOf(t *testing.T) {
 		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00"},
 		{"answer", "  about 5 years.", "value:about 5 years"},
 	} {
-		got := fmt.Sprint(slotsOf(row[0], strings.TrimSpace(row[1]), slotContext))
+		got := fmt.Sprint(newSlots(strings.TrimSpace(row[1]), slotContext).of(row[0]))
 		if got = strings.TrimSuffix(strings.TrimPrefix(got, "map["), "]"); got != row[2] {
 			t.Errorf("%s %q: %s, want %s", row[0], row[1], got, row[2])
 		}

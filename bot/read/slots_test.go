@@ -26,7 +26,7 @@ func TestSlots(t *testing.T) {
 		if w := &all[i]; len(w.Says) == 1 {
 			s, c := w.Says[0], ContextOf(w)
 			c.Now = time.Time{} // no wording tells it
-			bad := compareSlots(w, s, slotsOf(s.Intent, strings.TrimSpace(Clean(w.Text)), c), sum)
+			bad := compareSlots(w, s, newSlots(strings.TrimSpace(Clean(w.Text)), c).of(s.Intent), sum)
 			if c := CostOf(s.Intent); c == Writes || c == Reaches {
 				writes++
 				if bad {

@@ -204,23 +204,3 @@ type Dense struct {
 	Weights []float64
 	Heat    float64
 }
-
-// Rank returns the probability of each intent.
-func (d *Dense) Rank(features []Feature, open bool) []float64 {
-	w := len(d.Intents)
-	z := make([]float64, w)
-	for _, g := range features {
-		if at, ok := slices.BinarySearch(d.Hashes, g.Hash); ok {
-			floats.AddScaled(z, float64(g.Value), d.Weights[at*w:at*w+w])
-		}
-	}
-	floats.Scale(1/d.Heat, z)
-	if k := slices.Index(d.Intents, "answer"); !open && k >= 0 {
-		z[k] = math.Inf(-1)
-	}
-	lse := floats.LogSumExp(z)
-	for k := range z {
-		z[k] = math.Exp(z[k] - lse)
-	}
-	return z
-}
