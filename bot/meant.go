@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
@@ -18,6 +19,11 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		return urgent.Tell(t, s)
 	case "health.signs":
 		urgent.Watch(t, s)
+	case "dog.add":
+		if len(t.Home.Dogs) > 0 {
+			return false
+		}
+		dogs.BeginDog(t, s)
 	case "chat.hello":
 		greet(t)
 	case "chat.thanks":

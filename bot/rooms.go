@@ -41,6 +41,7 @@ func rooms(more ...talk.Room) *talk.Registry {
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
+			{Hear: dogs.NamedDog},
 		},
 		Dose: []talk.Hearer{{Hear: remind.DoseWords}},
 		Rest: []talk.Hearer{
@@ -55,6 +56,7 @@ func rooms(more ...talk.Room) *talk.Registry {
 			{Hear: dogs.DogFacts},
 			{Hear: dogs.MissingFacts},
 			{Hear: dogs.DescribedDog},
+			{Hear: dogs.FirstDog},
 			{Hear: balance.BareNutrient},
 			{Hear: menu.BareTomorrow},
 			{Hear: courtesy},

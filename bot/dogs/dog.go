@@ -95,14 +95,23 @@ func startDog(t *talk.Turn, draft dogDraft) {
 	askNextDogStep(t, draft)
 }
 
-// askNextDogStep asks the first question that has no answer, or finishes.
+// askNextDogStep asks the first question that has no answer, or finishes. What
+// is known of the dog is kept before.
 func askNextDogStep(t *talk.Turn, draft dogDraft) {
+	kept := keepSoFar(t, &draft)
 	for _, s := range dogSteps() {
-		if draft.Done[s.name] || s.later || s.once && len(t.Home.Dogs) > 0 {
+		if draft.Done[s.name] || s.later || s.once && othersThan(t, draft.Dog.ID) {
 			continue
 		}
 		t.Ask("dog", s.name, draft)
 		s.ask(t, &draft.Dog)
+		if head := draft.heard(kept, s.name); head != "" {
+			last := &t.Replies[len(t.Replies)-1]
+			last.Body = append([]say.Block{say.Para(head)}, last.Body...)
+		}
+		if last := &t.Replies[len(t.Replies)-1]; kept {
+			last.Offer(t.Answer(msg("button.rest-later"), s.name, restLater))
+		}
 		return
 	}
 	keepDog(t, draft)
@@ -118,8 +127,17 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		t.StopDialogue()
 		return
 	}
+	draft.renew(t)
 	in = withNumber(in, draft.Number)
 	if s.name == "name" && wholeDog(t, in) {
+		return
+	}
+	if in.Press == restLater || draft.Dog.ID != "" && s.name != "place" && saysLater(in.Text) {
+		keepDog(t, draft)
+		return
+	}
+	if s.name == "name" && len(strings.Fields(in.Text)) > 2 && draft.fill(t, in.Text) {
+		askNextDogStep(t, draft)
 		return
 	}
 	if s.free() && talk.Interrupted(t, in) {
@@ -127,6 +145,10 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	if wrong := s.take(t, &draft.Dog, in); wrong != "" {
+		if in.Press == "" && draft.fill(t, in.Text) {
+			askNextDogStep(t, draft)
+			return
+		}
 		if in.Press == "" && t.Aside(in.Text) {
 			t.Again(func() { s.ask(t, &draft.Dog) })
 			return
@@ -142,6 +164,9 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 	draft.Done[s.name], draft.Number = true, ""
 	if s.name == "units" && draft.Dog.Weight > 0 {
 		draft.Done["weight"] = true
+	}
+	if in.Press == "" && !s.free() {
+		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
 }
@@ -197,23 +222,45 @@ func wholeDog(t *talk.Turn, in talk.Answer) bool {
 	return true
 }
 
-// addDog keeps a new dog and shows it.
+// addDog keeps a new dog, unless it is kept already, and shows it.
 func addDog(t *talk.Turn, d planner.Dog) {
+	if kept := t.Dog(d.ID); kept != nil {
+		showAdded(t, kept)
+		return
+	}
 	if other := t.DogNamed(d.Name); other != nil {
+		if other.Weight == d.Weight {
+			takeFacts(t, other, d) // the same dog, and more of it
+			return
+		}
 		t.SayMsg("dog.name-taken", "name", d.Name)
+		d.Name = ""
 		draft := dogDraft{Dog: d, Done: allDogSteps("name")}
 		startDog(t, draft)
 		return
 	}
+	showAdded(t, appendDog(t, d))
+}
+
+// appendDog keeps a new dog.
+func appendDog(t *talk.Turn, d planner.Dog) *planner.Dog {
 	t.Mutate("did.dog-added", d.Name)
 	d.ID = t.NewID("d")
 	d.Weighed = t.Event.At
 	mealsForAge(t, &d)
 	t.Home.Dogs = append(t.Home.Dogs, d)
 	talk.NoteDog(t, planner.Dog{}, d)
+	return &t.Home.Dogs[len(t.Home.Dogs)-1]
+}
+
+func showAdded(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
-	showDog(t, &d, msg("dog.added", "dog", d.Name), t.UndoButton())
-	t.Happened(&talk.DogAdded{Dog: &d, Out: &t.Replies[len(t.Replies)-1]})
+	var undo []say.Button
+	if t.Before != nil {
+		undo = append(undo, t.UndoButton())
+	}
+	showDog(t, d, msg("dog.added", "dog", d.Name), undo...)
+	t.Happened(&talk.DogAdded{Dog: d, Out: &t.Replies[len(t.Replies)-1]})
 }
 
 // allDogSteps is every step but some, as done.

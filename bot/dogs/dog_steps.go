@@ -1,6 +1,7 @@
 package dogs
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 	"time"
@@ -17,7 +18,7 @@ func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t
 
 func takeDogName(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	name, ok := read.DogName(in.Value())
-	if !ok {
+	if !ok || strings.Contains(name, ",") && name == in.Text || len(strings.Fields(name)) > 4 && name == in.Text {
 		return msg("wrong.no-name", "text", say.Short(name))
 	}
 	if n := utf8.RuneCountInString(name); n == 0 || n > say.MaxName {
@@ -78,6 +79,16 @@ func takeDogAge(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 func askDogSex(t *talk.Turn, d *planner.Dog) {
+	if d.Sex != "" { // "she" was said
+		yes, no := "sex.neutered", "sex.male"
+		if d.Sex == planner.Female {
+			yes, no = "sex.spayed", "sex.female"
+		}
+		t.SayMsg("ask.dog-sex", "dog", d.Name).
+			Offer(t.Answer(msg(yes), "sex", string(d.Sex)+":yes"), t.Answer(msg(no), "sex", string(d.Sex)+":no")).
+			Offer(t.Answer(msg("button.not-sure"), "sex", "skip"))
+		return
+	}
 	t.SayMsg("ask.dog-sex", "dog", d.Name).
 		Offer(t.Answer(msg("sex.spayed"), "sex", "female:yes"), t.Answer(msg("sex.female"), "sex", "female:no")).
 		Offer(t.Answer(msg("sex.neutered"), "sex", "male:yes"), t.Answer(msg("sex.male"), "sex", "male:no")).
@@ -93,11 +104,11 @@ func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Sex, d.Neutered = planner.Sex(sex), planner.Answer(neutered)
 		return ""
 	}
-	got, _ := read.DogLine("x 10 kg "+in.Text, t.Home.Units, t.Event.At)
+	got := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
 	if got.Sex == "" && got.Neutered == "" {
 		return msg("wrong.sex")
 	}
-	d.Sex, d.Neutered = got.Sex, got.Neutered
+	d.Sex, d.Neutered = cmp.Or(got.Sex, d.Sex), got.Neutered
 	return ""
 }
 
@@ -151,7 +162,7 @@ func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 		}
 		return planner.HighActivity, true
 	}
-	got, _ := read.DogLine("x 10 kg "+s, t.Home.Units, t.Event.At)
+	got := read.ToldOfDog(s, t.Home.Units, t.Event.At)
 	return got.Activity, got.Activity != ""
 }
 
@@ -165,9 +176,8 @@ func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Condition = 0
 		return ""
 	}
-	switch strings.ToLower(strings.Trim(in.Text, " .!")) {
-	case "normal", "ideal", "just right", "perfect", "about right":
-		d.Condition = 5
+	if n := read.ScoreInWords(in.Text); n > 0 && !strings.ContainsAny(in.Text, "0123456789?") {
+		d.Condition = n
 		return ""
 	}
 	s, _, _ := strings.Cut(strings.TrimSpace(in.Value()), "/")
@@ -185,9 +195,7 @@ func askDogHealth(t *talk.Turn, d *planner.Dog) {
 
 func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	s := strings.Join(strings.Fields(in.Value()), " ")
-	switch strings.ToLower(strings.Trim(s, ".! ")) {
-	case "none", "no", "nope", "nothing", "healthy", "n/a", "-", "nothing at all", "none at all", "not that i know", "no problems", "no illness", "no issues",
-		"all good", "fine", "all fine", "all healthy", "ok", "okay", "nothing known", "none known", "no notes", "perfectly healthy":
+	if read.SaysWell(s) {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}

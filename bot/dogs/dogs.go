@@ -72,6 +72,10 @@ func dogFromLine(t *talk.Turn, line string) {
 				askRestOfIll(t, d)
 				return
 			}
+			if d.Name == "" && d.Weight == 0 && len(t.Home.Dogs) == 0 {
+				startDog(t, dogDraft{}) // "dog food amounts"
+				return
+			}
 			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", strings.Join(lines, "\n"))
 			return
 		}
@@ -96,7 +100,7 @@ func dogFromLine(t *talk.Turn, line string) {
 // knownSteps are the questions that a line has answered already.
 func knownSteps(d planner.Dog) map[string]bool {
 	return map[string]bool{
-		"name": d.Name != "", "weight": d.Weight > 0, "age": !d.Born.IsZero(), "sex": d.Sex != "",
+		"name": d.Name != "", "units": d.Weight > 0, "weight": d.Weight > 0, "age": !d.Born.IsZero(), "sex": d.Sex != "",
 		"activity": d.Activity != "", "condition": d.Condition > 0, "health": d.Health != "", "meals": d.Meals > 0,
 	}
 }

@@ -17,7 +17,7 @@ func Room() talk.Room {
 			"class": pressClass,
 		},
 		Forms: map[string]talk.Form{
-			"dog":      {Take: dogDialogue, Asked: questions, Again: dogAgain, Long: true, Free: []string{"name", "health"}, Portable: func(json.RawMessage) bool { return true }},
+			"dog":      {Take: dogDialogue, Asked: questions, Again: dogAgain, Left: dogLeft, Long: true, Free: []string{"name", "health"}, Portable: func(json.RawMessage) bool { return true }},
 			"dog-edit": {Take: dogEditDialogue, Asked: questions, Again: editAgain, Free: []string{"name", "health"}},
 		},
 		Answers: map[read.Intent]talk.Intent{

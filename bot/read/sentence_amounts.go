@@ -52,6 +52,9 @@ func (m *matcher) numberAt(at int) (value float64, end int) {
 		}
 		return m.andAHalf(value, end)
 	}
+	if value, end = m.spokenNumberAt(at); end > 0 {
+		return m.andAHalf(value, end)
+	}
 	value, ok := numberWords[m.at(at)]
 	if !ok {
 		return 0, 0
@@ -74,6 +77,29 @@ func (m *matcher) numberAt(at int) (value float64, end int) {
 		return value, m.after(end, "of")
 	}
 	return m.andAHalf(value, end)
+}
+
+// spokenNumberAt reads a number above twenty in words: "thirty two", "a hundred
+// and ten".
+func (m *matcher) spokenNumberAt(at int) (value float64, end int) {
+	if v := numberWords[m.at(at)]; v >= 1 && m.at(at+1) == "hundred" {
+		next := m.after(at+2, "and")
+		if rest, end := m.spokenNumberAt(next); end > 0 {
+			return v*100 + rest, end
+		}
+		if rest := numberWords[m.at(next)]; rest > 1 {
+			return v*100 + rest, next + 1
+		}
+		return v * 100, at + 2
+	}
+	value = tens[m.at(at)]
+	if value == 0 {
+		return 0, 0
+	}
+	if v := numberWords[m.at(at+1)]; v >= 1 && v < 10 && m.at(at+1) != "a" && m.at(at+1) != "an" && m.at(at+1) != "couple" {
+		return value + v, at + 2
+	}
+	return value, at + 1
 }
 
 // andAHalf reads what may follow a number: "and a half".

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -51,6 +52,9 @@ func (t *Turn) meant(s string) bool {
 	if t.alarmMeant(s, read.UrgentFrom) {
 		return true
 	}
+	if t.beginsDog(h, s) {
+		return true
+	}
 	done := false
 	for _, st := range h.Says {
 		if t.meantPart(st, len(h.Says) > 1) {
@@ -58,6 +62,19 @@ func (t *Turn) meant(s string) bool {
 		}
 	}
 	return done
+}
+
+// beginsDog begins the profile of the household's first dog where one of the
+// statements may be about it: that asks, and keeps nothing yet.
+func (t *Turn) beginsDog(h read.Heard, s string) bool {
+	for _, st := range h.Says {
+		for _, r := range st.Readings {
+			if r.Intent == "dog.add" && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
+				return t.reg.hears.Meant(t, r, s)
+			}
+		}
+	}
+	return false
 }
 
 func (t *Turn) meantPart(st read.Statement, several bool) bool {
@@ -84,7 +101,7 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 // does does what a reading says: by its sentence in full, else as the rooms
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
-	if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && needsHousehold[r.Intent] {
+	if t.early(r) {
 		return false
 	}
 	switch r.Intent {
@@ -107,6 +124,11 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	return t.reg.hears.Meant(t, r, s)
 }
 
+// early reports that a reading means nothing yet.
+func (t *Turn) early(r read.Reading) bool {
+	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && needsHousehold[r.Intent]
+}
+
 // needsHousehold are the intents that mean nothing before there is a dog or a
 // recipe.
 var needsHousehold = map[string]bool{"bowl.show": true, "bowl.food": true, "day.show": true, "fed.log": true, "fed.part": true, "fed.skip": true, "fed.other": true, "fed.ask": true,
@@ -117,7 +139,7 @@ var needsHousehold = map[string]bool{"bowl.show": true, "bowl.food": true, "day.
 
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
-	some := inFull(st.Readings, leastOffered)
+	some := slices.DeleteFunc(inFull(st.Readings, leastOffered), t.early)
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false
 	}

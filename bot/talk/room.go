@@ -63,6 +63,9 @@ type Form struct {
 	// Brief says in a line that the question is open still; nil: it is asked
 	// again.
 	Brief func(t *Turn)
+	// Left says what stays of a dialogue that is stopped; nil or empty: nothing
+	// was changed.
+	Left func(t *Turn) string
 	// Long says that it is entered step by step, and waits for its carer for as
 	// long as it takes; other questions close after openFor.
 	Long bool

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -181,9 +182,12 @@ func (t *Turn) StopDialogue() {
 	}
 	waits := t.Talk.Parked != nil && t.Talk.Parked.Back
 	t.stayLeft()
-	kept := t.park() || waits
+	kept, stays := t.park() || waits, ""
+	if left := t.reg.forms[t.Talk.Kind].Left; left != nil {
+		stays = left(t)
+	}
 	t.EndDialogue()
-	r := t.SayMsg("dialogue.stopped")
+	r := t.Say(say.Para(cmp.Or(stays, msg("dialogue.stopped"))))
 	if kept {
 		r.Offer(t.Button(msg("button.go-on"), "resume"))
 	}

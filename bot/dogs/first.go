@@ -1,0 +1,162 @@
+package dogs
+
+import (
+	"cmp"
+	"strings"
+
+	"bowlwright/bot/household"
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// restLater is the answer that leaves the questions about a dog that is kept.
+const restLater = "rest-later"
+
+func saysLater(s string) bool {
+	switch strings.ToLower(strings.Trim(s, " .!")) {
+	case "later", "the rest later", "not now", "that's all", "thats all", "done":
+		return true
+	}
+	return false
+}
+
+// FirstDog begins the profile of a household's first dog with what was told of
+// it in any words.
+func FirstDog(t *talk.Turn, s string) bool {
+	var draft dogDraft
+	if len(t.Home.Dogs) > 0 || read.OfOneself(s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
+		return false
+	}
+	household.AdoptUnits(t, s)
+	startDog(t, draft)
+	return true
+}
+
+// NamedDog begins the profile of a household's first dog, or of its several,
+// with what was told where a name is said: "her name is".
+func NamedDog(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
+		return false
+	}
+	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
+	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 // as a line about a dog has it
+	return !whole && read.NamesDog(s) && FirstDog(t, s)
+}
+
+// BeginDog asks for a household's first dog, of which little or nothing was told.
+func BeginDog(t *talk.Turn, s string) {
+	if !FirstDog(t, s) {
+		startDog(t, dogDraft{})
+	}
+}
+
+// fill takes what a text tells of the dog and was not known, and reports whether
+// it told anything.
+func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
+	told := read.ToldOfDog(s, t.Home.Units, t.Event.At)
+	d, done := draft.Dog, map[string]bool{}
+	take := func(step string, is bool, keep func()) {
+		if is && !draft.Done[step] {
+			keep()
+			done[step] = true
+		}
+	}
+	take("name", told.Name != "", func() { d.Name = told.Name })
+	take("weight", told.Weight > 0, func() { d.Weight = told.Weight })
+	take("age", !told.Born.IsZero(), func() { d.Born, d.BornAbout = told.Born, told.BornAbout })
+	take("sex", told.Neutered != "", func() { d.Sex, d.Neutered = cmp.Or(told.Sex, d.Sex), told.Neutered })
+	take("activity", told.Activity != "", func() { d.Activity = told.Activity })
+	take("condition", told.Condition > 0, func() { d.Condition = told.Condition })
+	take("health", told.Health != "" || told.Healthy, func() { d.Health, d.Healthy = told.Health, told.Healthy })
+	take("meals", told.Meals > 0, func() { d.Meals = told.Meals })
+	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0
+	d.AdultWeight, d.Stage = cmp.Or(d.AdultWeight, told.AdultWeight), cmp.Or(d.Stage, told.Stage)
+	d.Excludes = append(d.Excludes, told.Excludes...)
+	if !draft.Done["sex"] {
+		d.Sex = cmp.Or(d.Sex, told.Sex)
+	}
+	if d.Name != "" && d.Weight > 0 && d.Validate(t.Event.At) != nil {
+		return false
+	}
+	if done["weight"] {
+		done["units"] = true
+	}
+	if draft.Dog = d; draft.Done == nil {
+		draft.Done = done
+	}
+	for step := range done {
+		draft.Done[step] = true
+	}
+	return more
+}
+
+// heard says that something was kept, or noted as far as there is no name to
+// keep it by.
+func (draft *dogDraft) heard(kept bool, ask string) string {
+	switch {
+	case kept:
+		return msg("dog.kept", "dog", draft.Dog.Name)
+	case ask == "name" && len(draft.Done) > 0 && draft.Dog.Health == "":
+		return msg("dog.noted")
+	}
+	return ""
+}
+
+// renew takes a dog that is kept as it is now: another carer may have changed
+// it, or the step that kept it was undone.
+func (draft *dogDraft) renew(t *talk.Turn) {
+	if kept := t.Dog(draft.Dog.ID); kept != nil {
+		draft.Dog = *kept
+		return
+	}
+	draft.Dog.ID = ""
+}
+
+// keepSoFar keeps a dog as soon as it has a name and a weight, and what is told
+// of it afterwards. It reports whether the dog is kept only now.
+func keepSoFar(t *talk.Turn, draft *dogDraft) bool {
+	d := &draft.Dog
+	if most, growing := planner.HeaviestAt(*d, t.Event.At); d.Name == "" || d.Weight == 0 || growing && d.Weight > most || d.Validate(t.Event.At) != nil {
+		return false
+	}
+	if kept := t.Dog(d.ID); kept != nil {
+		was := *kept
+		t.Mutate("did.dog-changed", d.Name)
+		if d.Born != was.Born && !draft.Done["meals"] {
+			mealsForAge(t, d)
+		}
+		*kept = *d
+		talk.NoteDog(t, was, *d)
+		return false
+	}
+	if t.DogNamed(d.Name) != nil {
+		t.SayMsg("dog.name-taken", "name", d.Name)
+		d.Name, draft.Done["name"] = "", false
+		return false
+	}
+	*d = *appendDog(t, *d)
+	t.Talk.Dog = d.ID
+	return true
+}
+
+// dogLeft says that the dog stays whose questions are left.
+func dogLeft(t *talk.Turn) string {
+	var draft dogDraft
+	t.Draft(&draft)
+	kept := t.Dog(draft.Dog.ID)
+	if kept == nil {
+		return ""
+	}
+	return msg("dog.left", "dog", kept.Name)
+}
+
+// othersThan reports that the household has a dog besides one.
+func othersThan(t *talk.Turn, id string) bool {
+	for _, d := range t.Home.Dogs {
+		if d.ID != id {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,177 @@
+package read
+
+import (
+	_ "embed"
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"bowlwright/planner"
+)
+
+//go:embed language/told.txt
+var toldText string
+
+// tolds are how people tell of their dog: what is put in other words, and what
+// has a name, a score or says that a dog is well.
+var tolds = sync.OnceValue(func() (b struct{ say, name, score, well, but []saying }) {
+	for line := range strings.Lines(toldText) {
+		kind, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
+		pattern, as, _ := strings.Cut(rest, " =>")
+		as = strings.TrimSpace(as)
+		switch kind {
+		case "say":
+			b.say = append(b.say, saying{regexp.MustCompile("(?i)" + pattern), as})
+		case "name":
+			b.name = append(b.name, saying{regexp.MustCompile(pattern), ""})
+		case "well":
+			b.well = append(b.well, saying{regexp.MustCompile("(?i)" + pattern), ""})
+		case "but":
+			b.but = append(b.but, saying{regexp.MustCompile("(?i)" + pattern), ""})
+		case "score":
+			b.score = append(b.score, saying{regexp.MustCompile("(?i)" + pattern), as})
+		}
+	}
+	return b
+})
+
+type saying struct {
+	is *regexp.Regexp
+	as string
+}
+
+// ToldOfDog reads what a text tells of one dog in any words, and leaves the rest
+// of it: its questions, and what says nothing that is kept of a dog.
+func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
+	text, _ = firstRunes(text, mostRunes)
+	text = strings.ReplaceAll(text, "’", "'")
+	name := toldName(text)
+	for _, s := range tolds().say {
+		text = s.is.ReplaceAllString(text, s.as)
+	}
+	text = ToldOnly(text)
+	d, problems := DogLine("x, "+text, u, now)
+	if d.Condition == 0 {
+		d.Condition = ScoreInWords(text)
+	}
+	if d.Sex == "" {
+		d.Sex = sexOfPronoun(text)
+	}
+	d.Healthy = d.Health == "" && tolds().well[0].is.MatchString(text) && SaysWell(text)
+	for _, p := range problems {
+		if p.Code == BadWeight { // "420 kg" is asked again
+			d.Weight = 0
+		}
+	}
+	if d.Name = name; name == "" {
+		d.Name = firstNameTold(text, u, now)
+	}
+	return d
+}
+
+// ofDog are words for a dog that is told of.
+var ofDog = regexp.MustCompile(`(?i)\b(she|her|shes|he|him|his|hes|dogs?|pup|puppy|bitch|boy|girl)\b`)
+
+// TellsOfDog reports that a text speaks of a dog, or says nothing that a line
+// about one could not say: "make it for 12 kg" does.
+func TellsOfDog(text string, u planner.Units, now time.Time) bool {
+	if ofDog.MatchString(text) || NamesDog(text) {
+		return true
+	}
+	l := dogLine{matcher: matcher{text: text, words: splitWords(text)}}
+	for i := range l.words {
+		if l.breedAt(i) > 0 {
+			return true
+		}
+	}
+	_, problems := DogLine("x, "+text, u, now)
+	return len(problems) == 0
+}
+
+// NamesDog reports that a text says what a dog is called: "her name is".
+func NamesDog(text string) bool { return toldName(text) != "" }
+
+// toldName is the name that a text gives a dog: "her name is", "called".
+func toldName(text string) string {
+	for _, s := range tolds().name {
+		m := s.is.FindStringSubmatch(text)
+		if m == nil {
+			continue
+		}
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) {
+			return strings.ToUpper(name[:1]) + name[1:]
+		}
+	}
+	return ""
+}
+
+// excludesNothing reports that a word is no food: "i have chicken".
+func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
+
+// firstNameTold is the capital word with which a text begins that tells of a
+// dog: "Luna, 4 years, spayed".
+func firstNameTold(text string, u planner.Units, now time.Time) string {
+	d, _ := DogLine(text, u, now)
+	m := matcher{text: d.Name, words: splitWords(d.Name)}
+	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || fillers[m.at(0)] || SaysDog(d.Name) || notNames().never[m.at(0)] || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
+		return ""
+	}
+	return d.Name
+}
+
+// SaysWell reports that a text says a dog has no illness: "no", "perfectly
+// healthy". What makes an exception ("no, but"), or names an illness all the
+// same, says more than that.
+func SaysWell(text string) bool {
+	text = strings.ReplaceAll(text, "’", "'")
+	well := false
+	for _, s := range tolds().well {
+		if at := s.is.FindStringIndex(text); at != nil {
+			well, text = true, text[:at[0]]+" "+text[at[1]:]
+		}
+	}
+	for _, s := range tolds().but {
+		well = well && !s.is.MatchString(text)
+	}
+	return well && len(planner.Illness(text)) == 0 && !namesIll(text)
+}
+
+// namesIll reports that one of the words for a note on health is there.
+func namesIll(text string) bool {
+	l := dogLine{matcher: matcher{text: text, words: splitWords(text)}}
+	for i := range l.words {
+		if l.isIll(i) {
+			return true
+		}
+	}
+	return false
+}
+
+// ScoreInWords is the body condition that words say, 0 for none.
+func ScoreInWords(text string) int {
+	for _, s := range tolds().score {
+		if s.is.MatchString(text) {
+			n, _ := strconv.Atoi(s.as)
+			return n
+		}
+	}
+	return 0
+}
+
+var (
+	ofShe = regexp.MustCompile(`(?i)\b(she|her|hers|shes)\b`)
+	ofHe  = regexp.MustCompile(`(?i)\b(he|him|his|hes)\b`)
+)
+
+// sexOfPronoun is the sex that "she" or "him" says, where a text has only one.
+func sexOfPronoun(text string) planner.Sex {
+	switch she, he := ofShe.MatchString(text), ofHe.MatchString(text); {
+	case she && !he:
+		return planner.Female
+	case he && !she:
+		return planner.Male
+	}
+	return ""
+}

@@ -1,0 +1,53 @@
+package read
+
+import (
+	"testing"
+	"time"
+
+	"bowlwright/planner"
+)
+
+func TestToldOfDog(t *testing.T) {
+	now := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+	for _, c := range []struct {
+		text      string
+		name      string
+		kg        float64
+		years     int
+		sex       planner.Sex
+		neutered  planner.Answer
+		activity  planner.Activity
+		condition int
+		meals     int
+	}{
+		{"hes a lab mix 5 yrs 27kg neutered", "", 27, 5, planner.Male, planner.Yes, "", 0, 0},
+		{"i want to make food for my dog", "", 0, 0, "", "", "", 0, 0},
+		{"her name is Biscuit, she's the sweetest little thing, a cavalier, about 8 kilos i think? she's five", "Biscuit", 8, 5, planner.Female, "", "", 0, 0},
+		{"okay so i have a dog called rufus he weighs about thirty two kilos and he is seven years old", "Rufus", 32, 7, planner.Male, "", "", 0, 0},
+		{"he is a neutered male comma a golden retriever period", "", 0, 0, planner.Male, planner.Yes, "", 0, 0},
+		{"he have 24 kilo", "", 24, 0, planner.Male, "", "", 0, 0},
+		{"have 3 year", "", 0, 3, "", "", "", 0, 0},
+		{"he is man, not castrate", "", 0, 0, planner.Male, planner.No, "", 0, 0},
+		{"we walk 2 hour every day", "", 0, 0, "", "", planner.ModerateCalm, 0, 0},
+		{"is normal, not fat not thin", "", 0, 0, "", "", "", 5, 0},
+		{"i'd say shes a little bit on the chubby side", "", 0, 0, planner.Female, "", "", 6, 0},
+		{"2 time for day", "", 0, 0, "", "", "", 0, 2},
+		{"shes called Poppy, 12 weeks old, 6.2kg, lab", "Poppy", 6.2, 0, planner.Female, "", "", 0, 0},
+		{"hes 11, neutered", "", 0, 11, planner.Male, planner.Yes, "", 0, 0},
+		{"Hi, I have Luna, a 4 year old spayed border collie, 18.5 kg, runs about 2 hours a day, 5/9, healthy, two meals a day, we live in Dublin", "Luna", 18.5, 4, planner.Female, planner.Yes, planner.ModerateCalm, 5, 2},
+		{"its for my dog Diesel, rottie 48kilos, 3yr old, entire male", "Diesel", 48, 3, planner.Male, planner.No, "", 0, 0},
+		{"all very active, 3+ hours a day", "", 0, 0, "", "", planner.HighActivity, 0, 0},
+	} {
+		d := ToldOfDog(c.text, planner.Units{}, now)
+		years := 0
+		if !d.Born.IsZero() {
+			years = int(now.Sub(d.Born).Hours() / 24 / 365)
+		}
+		if d.Name != c.name || float64(d.Weight) != c.kg || years != c.years || d.Sex != c.sex || d.Neutered != c.neutered || d.Activity != c.activity || d.Condition != c.condition || d.Meals != c.meals {
+			t.Errorf("%q: %q %v kg, %d years, %s %s, %s, %d/9, %d meals", c.text, d.Name, d.Weight, years, d.Sex, d.Neutered, d.Activity, d.Condition, d.Meals)
+		}
+		if d.Health != "" {
+			t.Errorf("%q: ill with %q", c.text, d.Health)
+		}
+	}
+}
