@@ -72,5 +72,13 @@ func unknownDog(t *talk.Turn, s string) string {
 			return w
 		}
 	}
+	if r := t.Likeliest(s); ofADog[r.Intent] && r.Slots["dog"] == "" {
+		return read.StrangeName(s, t.Names())
+	}
 	return ""
 }
+
+// ofADog are intents about one of the household's dogs: a name in them that is
+// not known is another dog's.
+var ofADog = map[string]bool{"bowl.show": true, "bowl.food": true, "kcal.need": true, "kcal.set": true, "fed.log": true, "fed.ask": true, "fed.part": true, "fed.skip": true,
+	"weight.log": true, "weight.show": true, "goal.set": true, "goal.show": true, "growth.show": true, "dog.show": true, "dog.set": true, "treat.log": true, "supp.log": true, "recipe.use": true}

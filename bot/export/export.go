@@ -75,7 +75,7 @@ func exportWeights(t *talk.Turn, id string) {
 	case d == nil && len(t.Home.Dogs) == 1:
 		d = &t.Home.Dogs[0]
 	case d == nil && len(t.Home.Dogs) == 0:
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	case d == nil:
 		r := t.SayMsg("export.which-dog")

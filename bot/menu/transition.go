@@ -144,7 +144,7 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 	dog := t.Dog(d.Dog)
 	switch {
 	case len(t.Home.Dogs) == 0:
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 	case len(t.Home.Recipes) == 0:
 		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 	case dog == nil:

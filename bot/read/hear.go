@@ -7,6 +7,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode"
 	"unicode/utf8"
 
 	"bowlwright/bot/read/rank"
@@ -68,6 +69,22 @@ func Hear(text string, c Context) Heard {
 		h.Says = append(h.Says, st)
 	}
 	return h
+}
+
+// StrangeName returns a word within a text that is written as a name and is
+// none that is known; empty where there is none.
+func StrangeName(text string, n Names) string {
+	words := strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
+	for i, w := range words {
+		letters := []rune(w)
+		if i == 0 || len(letters) < 3 || !unicode.IsUpper(letters[0]) || !unicode.IsLower(letters[1]) || Ranker().Knows(w) {
+			continue
+		}
+		if isPartOf := func(known Named) bool { return HasName(known.Name, w) }; !slices.ContainsFunc(n.Dogs, isPartOf) && !slices.ContainsFunc(n.Recipes, isPartOf) {
+			return w
+		}
+	}
+	return ""
 }
 
 // Answers reports that an intent is an answer to a question, or says the same.

@@ -64,7 +64,7 @@ func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
 // and there are others, else of every dog.
 func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w read.When) {
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	}
 	w = seriesOf(w)

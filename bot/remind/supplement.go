@@ -104,7 +104,7 @@ func pressSupplement(t *talk.Turn, args []string) {
 // addSupplement asks for a new one, step by step.
 func addSupplement(t *talk.Turn, dog string) {
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	}
 	talk.ParkSame(t, "remind")
@@ -230,7 +230,7 @@ func remindDose(t *talk.Turn, r read.Reminder) bool {
 		return true
 	}
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return true
 	}
 	talk.ParkSame(t, "remind")

@@ -30,6 +30,14 @@ func (t *Turn) heard(s string) read.Heard {
 	return t.ranked.heard
 }
 
+// Likeliest is what a text most likely says, if anything.
+func (t *Turn) Likeliest(s string) (r read.Reading) {
+	if h := t.heard(s); len(h.Says) > 0 {
+		r = h.Says[0].Readings[0]
+	}
+	return r
+}
+
 // rankedText is a text and what it was heard as.
 type rankedText struct {
 	text  string

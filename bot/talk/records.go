@@ -45,7 +45,7 @@ func LocationOf(t *Turn, r *planner.Reminder) *time.Location {
 // WhoFeeds asks whose feeding times are meant.
 func WhoFeeds(t *Turn) {
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	}
 	r := t.SayMsg("who.which")

@@ -82,7 +82,7 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 	case t.TalkedOf() != nil:
 		return t.TalkedOf(), false, true
 	case len(t.Home.Dogs) == 0:
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return nil, false, false
 	}
 	r := t.SayMsg("who.which")

@@ -76,7 +76,7 @@ type whichDraft struct {
 // once that is told.
 func (t *Turn) WhichDog() {
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	}
 	t.askWhich(whichDraft{Text: t.Event.Text})
@@ -112,4 +112,14 @@ func (t *Turn) whichDialogue(in Answer) {
 	}
 	t.Event.Text = text
 	t.RouteWords(text)
+}
+
+// NoDog says that there is no dog yet, or not before the one is in that is being
+// added.
+func (t *Turn) NoDog() {
+	if t.Talk.Kind == "dog" {
+		t.SayMsg("who.soon")
+		return
+	}
+	t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 }

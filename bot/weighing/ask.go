@@ -52,7 +52,7 @@ func askWhichLast(t *talk.Turn, press string) {
 // askWhose asks which dog is meant.
 func askWhose(t *talk.Turn, press string) {
 	if len(t.Home.Dogs) == 0 {
-		t.SayMsg("who.none").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
+		t.NoDog()
 		return
 	}
 	r := t.SayMsg("who.which")

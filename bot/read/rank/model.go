@@ -129,6 +129,13 @@ func (w *Weights) ranked(p []float64) []Ranked {
 	return all
 }
 
+// Knows reports that a word is one of the wordings or the lexicon, or near
+// enough to one.
+func (m *Model) Knows(word string) bool {
+	mended := m.speller.mend(plainWord(word))
+	return m.speller.knows([]byte(mended))
+}
+
 // Rank returns what a text that says one thing means, likeliest first.
 func (m *Model) Rank(in *Input) []Ranked {
 	t := readText(in, m.speller)
