@@ -29,7 +29,7 @@ func TestOpenLineIsKept(t *testing.T) {
 	k.say("100 g carrots")
 	last := k.say("can dogs eat onion powder?")
 	got := textOf(k.press(last, "chicken neck, no skin, bone-in"))
-	for _, want := range []string{"250 g chicken neck, no skin, bone-in", "carrot", "Mix is kept"} {
+	for _, want := range []string{"250 g chicken neck, no skin, bone-in", "carrot", "Mix is saved"} {
 		if !strings.Contains(got, want) {
 			t.Errorf("lacks %q:\n%s", want, got)
 		}
@@ -68,7 +68,7 @@ func TestLinesOneByOne(t *testing.T) {
 	for _, s := range []string{"recipe Five", "500 g turkey thigh, no skin", "100 g beef heart"} {
 		k.say(s)
 	}
-	if got := textOf(k.say("done")); !strings.Contains(got, "Five is kept") || !strings.Contains(got, "beef heart") {
+	if got := textOf(k.say("done")); !strings.Contains(got, "Five is saved") || !strings.Contains(got, "beef heart") {
 		t.Errorf("%q", got)
 	}
 }

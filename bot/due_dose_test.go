@@ -34,7 +34,7 @@ func TestBowlNamesDosesOfItsDay(t *testing.T) {
 	})
 	bowl := func() string { return k.answers("Ines", "how much for Juniper?") }
 	k.at(2, 7, 0)
-	if got := bowl(); !strings.Contains(got, "Today also: vitamin E 1 capsule") || strings.Contains(got, "With it: vitamin E") || !strings.Contains(got, "With it: zinc") {
+	if got := bowl(); !strings.Contains(got, "Also today: vitamin E 1 capsule") || strings.Contains(got, "With it: vitamin E") || !strings.Contains(got, "With it: zinc") {
 		t.Errorf("on its day:\n%s", got)
 	}
 	k.at(2, 8, 10)
@@ -65,7 +65,7 @@ func TestLateDosesWarnOfStock(t *testing.T) {
 	}
 	k.read("--- 11:00\n")
 	got := k.log.String()[before:]
-	if !strings.Contains(got, "2 supplements fell due") || strings.Count(got, "1 left, none for Thu 5 Mar: time to get more.") != 1 || strings.Contains(got, "90 left") {
+	if !strings.Contains(got, "2 supplements came due") || strings.Count(got, "1 left, none for Thu 5 Mar: time to get more.") != 1 || strings.Contains(got, "90 left") {
 		t.Errorf("late:\n%s", got)
 	}
 }

@@ -108,10 +108,10 @@ func TestAskedWhatWasFed(t *testing.T) {
 		"who fed Juniper last night":               {"Juniper yesterday: fed 0 of 1.", "18:00 not recorded"},
 		"what was fed yesterday":                   {"fed 1 of 2.", "Bracken yesterday: fed 0 of 2.", "07:30 not recorded", "18:00 skipped 18:05, Ines"},
 		"has Juniper been fed?":                    {"Juniper today: fed 0 of 2.", "07:30 to come", "Last fed by Tomas Mon 2 Mar 07:42."},
-		"what was fed on Friday":                   {"Juniper Fri 27 Feb: nothing is recorded."},
+		"what was fed on Friday":                   {"Juniper Fri 27 Feb: nothing recorded."},
 		"did Juniper get her vitamin E?":           {"Juniper vitamin E today: not recorded.", "[Given: Juniper vitamin E]"},
 		"was the vitamin E given yesterday":        {"Juniper vitamin E yesterday: not recorded."},
-		"when was the fish oil given":              {"No reminder is kept of fish oil"},
+		"when was the fish oil given":              {"There's no reminder for fish oil"},
 	} {
 		got := k.answers("Ines", text)
 		for _, w := range want {
@@ -199,7 +199,7 @@ func TestBothAndTreats(t *testing.T) {
 	}
 	k.types("Ines", "Juniper had a 60 kcal chew")
 	// A tenth of the day's 1025 kcal, told in steps of 5.
-	if got := k.answers("Ines", "how many treats can Juniper have?"); !strings.Contains(got, "40 kcal of treats are left for Juniper") {
+	if got := k.answers("Ines", "how many treats can Juniper have?"); !strings.Contains(got, "Juniper has 40 kcal left for treats") {
 		t.Errorf("left:\n%s", got)
 	}
 }
@@ -212,7 +212,7 @@ func TestSeriesWithoutRemindMe(t *testing.T) {
 		"brush teeth daily at 8 pm":            "Brush teeth every day at 20:00",
 		"worming every 12 weeks":               "Worming every 12 weeks on Monday at 09:00",
 		"defrost every other sunday":           "Defrost every 2 weeks on Sunday at 09:00",
-		"Juniper runs every day":               "What is to be changed of Juniper?", // no reminder
+		"Juniper runs every day":               "What should change for Juniper?", // no reminder
 		"the postman comes daily":              "beyond me",
 	} {
 		if got := textOf(k.say(text)); !strings.Contains(got, want) {

@@ -331,7 +331,7 @@ func TestDueAfterMealsChanged(t *testing.T) {
 	k := newKitchen(t)
 	k.types("Ines", "Juniper gets 3 meals a day")
 	k.types("Ines", "how much for Juniper?")
-	if log := k.log.String(); !strings.Contains(log, "fed at 07:30, 13:30 and 20:00") || !strings.Contains(log, "in 3 meals") {
+	if log := k.log.String(); !strings.Contains(log, "meals are at 07:30, 13:30 and 20:00") || !strings.Contains(log, "in 3 meals") {
 		t.Error(log)
 	}
 	k.at(2, 13, 31)
@@ -345,12 +345,12 @@ func TestDueAfterMealsChanged(t *testing.T) {
 	}
 }
 
-// TestWeekRests says of each day of a pause that it rests.
+// TestWeekRests says of each day of a pause that it is paused.
 func TestWeekRests(t *testing.T) {
 	k := newKitchen(t)
 	k.types("Ines", "pause Juniper from 4 to 6 March")
 	k.types("Ines", "week")
-	if n := strings.Count(k.log.String(), "rests\n"); n != 2 {
+	if n := strings.Count(k.log.String(), "paused\n"); n != 2 {
 		t.Errorf("%d days rest, want 2:\n%s", n, k.log.String())
 	}
 }

@@ -65,7 +65,7 @@ func TestQuestionIsNoAnswer(t *testing.T) {
 	}
 	k.say("leave it out")
 	k.say("200 g kale, cooked")
-	if got := textOf(k.say("save")); !strings.Contains(got, "Mix is kept") {
+	if got := textOf(k.say("save")); !strings.Contains(got, "Mix is saved") {
 		t.Errorf("kept: %s", got)
 	}
 }

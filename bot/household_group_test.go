@@ -64,7 +64,7 @@ func TestGroupIsTheHousehold(t *testing.T) {
 	wantText(t, w.handle(press), "Taken back: Juniper added (by Ines, 07:30)")
 	w.handle(w.inGroup("Tomas", "/dog Bracken 34.8 kg", false))
 	rs = w.handle(w.inGroup("Tomas", "/household", false))
-	wantText(t, rs, "Ines and Tomas (you)", "Bracken", "In the group everybody counts as a carer")
+	wantText(t, rs, "Ines and Tomas (you)", "Bracken", "Everybody in the group counts as a carer")
 
 	// What one types to the assistant in private is another household ...
 	if rs := w.says("Tomas", "/household"); strings.Contains(text(rs), "Bracken") {
@@ -72,7 +72,7 @@ func TestGroupIsTheHousehold(t *testing.T) {
 	}
 	// ... until a link brings the person to that of the group.
 	payload := link(t, w.handle(w.inGroup("Ines", "/share", false)))
-	wantText(t, w.says("Tomas", "/start "+payload), "You feed together with Ines now", "Bracken")
+	wantText(t, w.says("Tomas", "/start "+payload), "You and Ines feed together now", "Bracken")
 	wantText(t, w.read(group), "Tomas has joined this household, invited by Ines")
 	w.says("Tomas", "dog Pip 6.4 kg")
 	wantText(t, w.handle(w.inGroup("Ines", "/dog", false)), "Pip", "Bracken")
@@ -83,7 +83,7 @@ func TestGroupIsTheHousehold(t *testing.T) {
 	e.Press = button(t, sure, "Remove Tomas")
 	e2 := w.inGroup("Ines", "", false)
 	e2.Press = button(t, w.handle(e), "Yes")
-	wantText(t, w.handle(e2), "Tomas is removed", "take Tomas out of it too")
+	wantText(t, w.handle(e2), "Tomas is removed", "take Tomas out of the group too")
 	if w.home("Tomas") != "" {
 		t.Error("the removed person still belongs to it in private")
 	}
@@ -174,7 +174,7 @@ func TestGroupLeaves(t *testing.T) {
 			wantText(t, w.says("Ines", "/household"), "Carer: Ines (you).", "Juniper")
 			continue
 		}
-		wantText(t, sure, "This group is all of the household")
+		wantText(t, sure, "This group is the whole household")
 		back := link(t, rs)
 		if w.says("Ines", "/start "+back); w.home("Ines") == id {
 			t.Error("the way back is open to another")

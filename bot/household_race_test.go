@@ -57,7 +57,7 @@ func TestOneLinkTwoPersons(t *testing.T) {
 	if w.home("Tomas") != w.home("Ines") || w.home("Stranger") == w.home("Ines") {
 		t.Errorf("one link let in: Tomas %q, Stranger %q", w.home("Tomas"), w.home("Stranger"))
 	}
-	wantText(t, w.read("x/Stranger"), "opens nothing")
+	wantText(t, w.read("x/Stranger"), "no longer works")
 }
 
 func TestLinkTakenBackMeanwhile(t *testing.T) {
@@ -74,7 +74,7 @@ func TestLinkTakenBackMeanwhile(t *testing.T) {
 	rs = w.says("Ines", "/share")
 	meanwhile(func() { w.must(w.eventOf("Tomas", "/start "+link(t, rs), "")) })
 	w.must(w.eventOf("Ines", "", button(t, rs, "Take it back")))
-	wantText(t, w.read("x/Ines"), "used by Tomas")
+	wantText(t, w.read("x/Ines"), "Tomas has already used it")
 	if w.home("Tomas") != w.home("Ines") {
 		t.Error("a link that was used let nobody in")
 	}
@@ -111,8 +111,8 @@ func TestLastTwoLeaveAtOnce(t *testing.T) {
 	w.must(w.eventOf("Tomas", "", sures["Tomas"]))
 	w.read("x/Ines")
 	back := link(t, w.read("x/Tomas"))
-	wantText(t, w.says("Ines", "/start "+back), "opens nothing")
-	wantText(t, w.says("Tomas", "/start "+back), "You are back", "Juniper")
+	wantText(t, w.says("Ines", "/start "+back), "no longer works")
+	wantText(t, w.says("Tomas", "/start "+back), "Welcome back", "Juniper")
 	if w.home("Tomas") != id {
 		t.Error("the household is lost")
 	}

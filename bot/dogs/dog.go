@@ -376,7 +376,7 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 		t.Happened(&talk.DogTimesMoved{Dog: d})
 	}
 	t.Talk.Dog = id
-	showDog(t, d, say.JoinParas(msg("dog.changed", "dog", d.Name), notes), t.UndoButton())
+	showDog(t, d, say.JoinParas(changedText(t, &was, d), notes), t.UndoButton())
 	t.Happened(&talk.DogChanged{Was: was, Dog: d})
 }
 

@@ -195,8 +195,8 @@ func NeedReason(n planner.Need) string {
 		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
 }
 
-// dogText lists what is known of a dog, and what is assumed in its place.
-func dogText(t *talk.Turn, d *planner.Dog) string {
+// dogFacts are what is known of a dog, but for its health, each in a few words.
+func dogFacts(t *talk.Turn, d *planner.Dog) []string {
 	parts := []string{say.BodyWeight(d.Weight, t.Home.Units)}
 	if !d.Born.IsZero() {
 		parts = append(parts, ageText(d.Born, t.Event.At))
@@ -220,7 +220,12 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 	if len(d.Excludes) > 0 {
 		parts = append(parts, msg("dog.excludes", "foods", say.List(d.Excludes)))
 	}
-	s := strings.Join(parts, ", ")
+	return parts
+}
+
+// dogText lists what is known of a dog, what it eats and its health notes.
+func dogText(t *talk.Turn, d *planner.Dog) string {
+	s := strings.Join(dogFacts(t, d), ", ")
 	tr, _ := talk.Switching(t, d, t.Date())
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
 		s += "\n" + msg("dog.eats", "recipe", t.RecipeName(id))

@@ -2,6 +2,7 @@ package dogs
 
 import (
 	_ "embed"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -117,4 +118,18 @@ func SayConditions(t *talk.Turn, d *planner.Dog, button func(n string) say.Butto
 	}
 	return t.Say(say.Para(msg("ask.dog-condition", "dog", d.Name)), say.Para(strings.Join(lines, "\n"))).
 		Offer(buttons[:3]...).Offer(buttons[3:6]...).Offer(buttons[6:]...)
+}
+
+// changedText says what is new about a dog; what was only taken away, and the
+// kcal, stand in the profile below it.
+func changedText(t *talk.Turn, was, d *planner.Dog) string {
+	before := dogFacts(t, was)
+	news := slices.DeleteFunc(dogFacts(t, d), func(fact string) bool { return slices.Contains(before, fact) })
+	if d.Health != was.Health && d.Health != "" {
+		news = append(news, d.Health)
+	}
+	if len(news) == 0 {
+		return msg("dog.changed", "dog", d.Name)
+	}
+	return msg("dog.changed-to", "dog", d.Name, "facts", strings.Join(news, ", "))
 }

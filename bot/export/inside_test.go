@@ -61,7 +61,7 @@ func TestTooLargeToSend(t *testing.T) {
 		t.Errorf("%+v", r.Body)
 	}
 	d.Data = data
-	if r := sayDocument((&talk.Turn{}), "Here", d); r.Document != nil || !strings.Contains(r.Body[0].Text, "51 MB; 50 MB") {
+	if r := sayDocument((&talk.Turn{}), "Here", d); r.Document != nil || !strings.Contains(r.Body[0].Text, "51 MB; the most I can send is 50 MB") {
 		t.Errorf("%+v", r.Body)
 	}
 }

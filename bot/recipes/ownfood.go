@@ -49,7 +49,9 @@ var parts = []nutrition.Part{nutrition.Muscle, nutrition.MuscularOrgan, nutritio
 // partNamed is the part that a button or its label names.
 func partNamed(s string) (nutrition.Part, bool) {
 	for _, p := range parts {
-		if strings.EqualFold(s, p.String()) || strings.EqualFold(s, msg("part."+p.String())) {
+		label := msg("part." + p.String())
+		short, _, _ := strings.Cut(label, " (") // without its example
+		if strings.EqualFold(s, p.String()) || strings.EqualFold(s, label) || strings.EqualFold(s, short) {
 			return p, true
 		}
 	}
