@@ -50,6 +50,8 @@ type dogLine struct {
 var openers = [][]string{
 	{"add", "a", "dog", "called"}, {"add", "a", "dog", "named"}, {"add", "a", "dog"}, {"add", "my", "dog"}, {"add", "dog"},
 	{"my", "old", "dog"}, {"old", "dog", "called"}, {"old", "dog"}, {"new", "dog", "called"}, {"new", "dog", "named"}, {"new", "dog"}, {"a", "dog", "called"}, {"a", "dog", "named"},
+	{"hes", "called"}, {"shes", "called"}, {"he", "'s", "called"}, {"she", "'s", "called"}, {"he", "is", "called"}, {"she", "is", "called"}, {"hes", "named"}, {"shes", "named"},
+	{"his", "name", "is"}, {"her", "name", "is"}, {"his", "name", "'s"}, {"her", "name", "'s"}, {"his", "names"}, {"her", "names"}, {"we", "call", "him"}, {"we", "call", "her"},
 	{"my", "dog", "is", "called"}, {"my", "dog", "is"}, {"my", "dog", "'s", "name", "is"}, {"my", "dog"}, {"dog", "called"}, {"dog", "named"}, {"dog"},
 	{"name"}, {"add"}, {"her", "name", "is"}, {"his", "name", "is"},
 }

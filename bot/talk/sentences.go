@@ -1,6 +1,8 @@
 package talk
 
 import (
+	"strings"
+
 	"bowlwright/bot/read"
 	"bowlwright/planner"
 )
@@ -36,7 +38,7 @@ func Sentence(t *Turn, s string) bool {
 	if (!ok || forMany[got.Intent] || t.reg.together[got.Intent] != nil) && got.Weight == 0 && t.manyDogs(s) {
 		return true
 	}
-	if !ok {
+	if !ok || got.Intent == read.RenameDog && (len(t.Home.Dogs) == 0 || strings.ContainsAny(got.Words, ",0123456789")) { // "his name is Rex, 20 kg" tells of a new dog
 		return false
 	}
 	if t.doubtful(s) {
