@@ -48,6 +48,8 @@ type Alarm struct {
 	Fasting  bool // nothing eaten for three days
 	Uneaten  bool // nothing eaten, for as long as the text says
 	Denied   bool // a sign is named that the dog does not have, and none besides
+	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
+	More     bool // it may go on with a sign just told of
 }
 
 // AlarmIn looks for signs and dangers in a text, in any wording: it goes by
@@ -81,10 +83,11 @@ func AlarmIn(text string, n Names) Alarm {
 	if a.Person = h.personHad(); !a.Person {
 		h.dangers(&a)
 	}
+	h.clear(&a)
 	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
 	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"]) || h.finds(b.classes["supplement"])
 	a.Dose = a.Eaten == nil && h.asksDose()
-	a.GoesOn = h.goesOn()
+	a.GoesOn, a.More = h.goesOn(), h.finds(b.more)
 	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
 	if len(a.Dogs) > 1 {
 		a.Dogs = h.owners(a.Dogs)
@@ -92,10 +95,21 @@ func AlarmIn(text string, n Names) Alarm {
 	return a
 }
 
+// clear takes back what is no news after a vet's word, or where the dog is well.
+func (h *hearing) clear(a *Alarm) {
+	signs := a.Signs && a.Level >= VetToday
+	vet := h.finds(h.book.cleared)
+	if signs || !vet && (a.Eaten != nil || !h.finds(h.book.well)) {
+		return
+	}
+	a.Cleared = a.Eaten != nil || a.Signs
+	a.Level, a.Frail, a.Signs, a.Eaten, a.Alone, a.Denied = Calm, Calm, false, nil, nil, true
+}
+
 // dangers looks for what dogs must not have, and whether one had it.
 func (h *hearing) dangers(a *Alarm) {
 	for _, e := range h.things() {
-		if e.kind != kindFood && e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
+		if e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
 			a.Alone = &e.Danger
 		}
 		switch {

@@ -30,7 +30,8 @@ type alarmBook struct {
 	people, peopleDown, dosing, dosingNot           wordings
 	peopleAte, peopleTook, peopleHazard, peopleDrug wordings
 	peopleIll, peopleFrom, bites, goingOn           wordings
-	before, calling                                 map[string]bool
+	cleared, well, more                             wordings
+	before, calling, sort                           map[string]bool
 	opening, deny, denial, supposed, passing, skip  map[string]bool
 	spelt                                           map[string]bool // words that are none of ours, and no slips either
 	known                                           map[string]bool
@@ -252,11 +253,11 @@ func (b *alarmBook) name() {
 	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
 		"asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
 		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "people-ate": &b.peopleAte, "people-took": &b.peopleTook, "people-hazard": &b.peopleHazard,
-		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "going-on": &b.goingOn, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
+		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "cleared": &b.cleared, "well": &b.well, "more": &b.more, "going-on": &b.goingOn, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
 		*to = b.classes[name]
 	}
 	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,
-		"skip": &b.skip, "spelt": &b.spelt, "before": &b.before, "calling": &b.calling} {
+		"skip": &b.skip, "spelt": &b.spelt, "before": &b.before, "calling": &b.calling, "sort": &b.sort} {
 		*to = map[string]bool{}
 		for w := range b.classes[name] {
 			(*to)[w] = true

@@ -31,11 +31,11 @@ func (m *matcher) givesName(at int) bool {
 	return false
 }
 
-// all reports that nothing but words that say little stands beside a part of
-// the text.
+// all reports that nothing stands beside a part of the text but words that say
+// little, and of it how much and which kind.
 func (h *hearing) all(from, to int) bool {
 	for i := range h.words {
-		if (i < from || i >= to) && !h.book.skip[h.words[i].text] {
+		if (i < from || i >= to) && !h.book.skip[h.words[i].text] && !h.book.sort[h.words[i].text] && !h.words[i].number {
 			return false
 		}
 	}

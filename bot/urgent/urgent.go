@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/day"
@@ -22,6 +23,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	}
 	a := read.AlarmIn(s, t.Names())
 	a.Dogs = dogsAskedOf(t, a.Dogs)
+	goOn(t, &a, s)
 	level := a.Level
 	if a.Weak || anyFrail(t, a.Dogs) {
 		level = a.Frail
@@ -38,6 +40,8 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Para(msg("urgent.now")), say.Para(household.NumbersText(t)), say.Para(msg("urgent.cry"))))
 		askOnDog(t)
+	case a.Cleared && t.Talk.Kind == "":
+		t.SayMsg("urgent.well")
 	case isName(t, s) && !a.Signs:
 		return false
 	case a.GoesOn && level < read.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
@@ -137,13 +141,8 @@ func manyLines(s string) bool {
 func anyFrail(t *talk.Turn, ids []string) bool {
 	for i := range t.Home.Dogs {
 		d := &t.Home.Dogs[i]
-		if len(ids) == 0 && dogs.Frail(t, d) {
+		if (len(ids) == 0 || slices.Contains(ids, d.ID)) && dogs.Frail(t, d) {
 			return true
-		}
-		for _, id := range ids {
-			if d.ID == id && dogs.Frail(t, d) {
-				return true
-			}
 		}
 	}
 	return false

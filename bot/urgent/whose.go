@@ -48,3 +48,24 @@ func justTold(t *talk.Turn) bool {
 	}
 	return false
 }
+
+// mostWordsOn is how many words are taken to go on with a sign just told of,
+// where they name no dog (our own choice).
+const mostWordsOn = 6
+
+// goOn hears a sign told in a few words together with what this person told of
+// just before, for the same dog: "vomited once", then "blood in it".
+func goOn(t *talk.Turn, a *read.Alarm, s string) {
+	if !a.Signs || !a.More || len(a.Dogs) > 0 || a.Both || a.Every || a.Stranger || len(strings.Fields(s)) > mostWordsOn {
+		return
+	}
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostAnswer), Newest: true, Limit: 5}) {
+		if e.Person != t.Event.Person || e.Dog == "" {
+			continue
+		}
+		both := read.AlarmIn(e.Text+", "+s, t.Names())
+		a.Level, a.Frail = max(a.Level, both.Level), max(a.Frail, both.Frail)
+		a.Dogs, a.Weak, a.Cry = []string{e.Dog}, a.Weak || both.Weak, false
+		return
+	}
+}
