@@ -57,6 +57,11 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 // answerFoodAmount says how much of one food a dog gets: its part of the
 // bowl, or where no recipe has it, that it is in none.
 func answerFoodAmount(t *talk.Turn, s read.Sentence) {
+	if n, ok := read.NutrientNamed(s.Food); ok { // "how much phosphorus in her food"
+		s.Intent, s.Nutrient, s.Food = read.NutrientAmount, n, ""
+		t.GoTo(s)
+		return
+	}
 	d, described, ok := t.Who(s, "bowl")
 	if !ok {
 		return

@@ -1,5 +1,7 @@
 package read
 
+import "strings"
+
 // amount is a quantity found in a line.
 type amount struct {
 	kind     amountKind
@@ -73,7 +75,7 @@ func (l *lexed) takeAmount(i int) int {
 		return 0
 	}
 	if l.first(i) || l.last(end) {
-		if l.tokens[i].kind == numberToken && n.value >= choose(l.first(i), fewestOdd, fewestGrams) {
+		if l.tokens[i].kind == numberToken && n.value >= choose(l.first(i) && l.plural(end), fewestOdd, fewestGrams) {
 			l.wrong(BareNumber, i, end)
 		}
 		return l.takeCount(i, end, n)
@@ -82,12 +84,22 @@ func (l *lexed) takeAmount(i int) int {
 }
 
 // From how many on a bare number is rather a weight than a count: in front of
-// the food ("20 blueberries"), and behind it ("chicken liver 50"). Our own
+// several of a food ("20 blueberries"), and elsewhere ("50 liver", "chicken
+// liver 50"). Our own
 // choice; a hundred livers are no recipe of anybody.
 const (
 	fewestOdd   = 60
 	fewestGrams = 10
 )
+
+// plural reports that the words from a place on name several of a food.
+func (l *lexed) plural(at int) bool {
+	last := ""
+	for ; at < len(l.tokens) && l.tokens[at].kind == wordToken; at++ {
+		last = l.tokens[at].text
+	}
+	return strings.HasSuffix(last, "s")
+}
 
 func choose(first bool, a, b float64) float64 {
 	if first {
