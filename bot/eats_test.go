@@ -38,7 +38,7 @@ func TestEatsInWords(t *testing.T) {
 		t.Errorf("all: %s, %s", eats(0), eats(2))
 	}
 	k.say("rotate Turkey 4, Lamb 3 for Pip from today")
-	if got := textOf(k.say("Pip eats turkey and heart")); eats(2) != "Lamb and mackerel" || !strings.Contains(got, "by a rotation") {
+	if got := textOf(k.say("Pip eats turkey and heart")); eats(2) != "Lamb and mackerel" || !strings.Contains(got, "follows a rotation") {
 		t.Errorf("by a rotation: eats %s; %s", eats(2), got)
 	}
 }

@@ -47,9 +47,9 @@ func TestGrowthAnswers(t *testing.T) {
 		want, not string
 		vet       bool
 	}{
-		{"within", []float64{1.9, 2.2, 2.5, 2.8}, "At 13 weeks that is within what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg.", "vet judge", false},
-		{"below", []float64{1.6, 1.7, 1.8, 1.9}, "below what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food stays as it is till then.", "", true},
-		{"above", []float64{2.9, 3.3, 3.8, 4.3}, "above what is usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; its food stays as it is till then.", "", true},
+		{"within", []float64{1.9, 2.2, 2.5, 2.8}, "At 13 weeks that's within what's usual for a dog of 6.5 kg grown: 2.3-3.9 kg.", "vet judge", false},
+		{"below", []float64{1.6, 1.7, 1.8, 1.9}, "below what's usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; the food stays as it is until then.", "", true},
+		{"above", []float64{2.9, 3.3, 3.8, 4.3}, "above what's usual for a dog of 6.5 kg grown: 2.3-3.9 kg. Please let a vet judge that; the food stays as it is until then.", "", true},
 		{"falls", []float64{1.9, 2.2, 2.7, 2.5}, "Pip has lost 7.4 % since Sun 15 Mar.", "gains", true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -93,7 +93,7 @@ func TestGrowthLarge(t *testing.T) {
 	for i, kg := range []float64{5.5, 6.7, 8.3, 10.2, 12.6} {
 		rs = k.pip(7*(i+1), kg)
 	}
-	k.want(rs, "rises fast through the usual range", "joints")
+	k.want(rs, "rising fast through the usual range", "joints")
 	k.wantNoFood(rs)
 	k.presses(k.presses(k.presses(rs, "A vet has seen it"), "Today"), "Nothing")
 	if rs = k.pip(42, 14.2); strings.Contains(textOf(rs), "joints") {
@@ -110,13 +110,13 @@ func TestGrownWeightAsked(t *testing.T) {
 	if rs = k.pip(14, 2.5); strings.Contains(textOf(rs), "What will Pip weigh") {
 		t.Errorf("asked twice: %s", textOf(rs))
 	}
-	k.want(rs, "is not known without its grown weight", "Pip gains 300 g a week")
-	k.want(k.presses(rs, "Don't know"), "weight a week only")
+	k.want(rs, "whether that's usual without a grown weight", "Pip is gaining 300 g a week")
+	k.want(k.presses(rs, "Don't know"), "weight gain a week")
 
 	k.presses(rs, "Grown weight")
-	k.want(k.types("how is Pip growing?"), "not known without") // a question in between is answered
+	k.want(k.types("how is Pip growing?"), "usual without") // a question in between is answered
 	k.want(k.types("lots"), "lots")
-	k.want(k.types("1.5 kg"), "weighs 2.5 kg already")
+	k.want(k.types("1.5 kg"), "already weighs 2.5 kg")
 	k.day(21)
 	k.want(k.types("Pip 2.8"), "Pip 2.8 kg") // the question is a week old
 	k.presses(k.types("how is Pip growing?"), "Grown weight")
@@ -126,7 +126,7 @@ func TestGrownWeightAsked(t *testing.T) {
 		t.Errorf("took a weigh-in for the grown weight: %v", d.AdultWeight)
 	}
 	k.presses(k.types("how is Pip growing?"), "Grown weight")
-	k.want(k.types("6.5"), "Pip is to weigh 6.5 kg when grown.", "within what is usual")
+	k.want(k.types("6.5"), "Pip should weigh 6.5 kg when grown.", "within what's usual")
 	if d := k.dog("Pip"); d.AdultWeight != 6.5 {
 		t.Errorf("%v kg", d.AdultWeight)
 	}
@@ -134,17 +134,17 @@ func TestGrownWeightAsked(t *testing.T) {
 	if d := k.dog("Pip"); d.AdultWeight != 0 {
 		t.Errorf("after Undo %v kg", d.AdultWeight)
 	}
-	k.want(k.types("Pip will weigh 6.5 kg when grown"), "Pip is to weigh 6.5 kg")
+	k.want(k.types("Pip will weigh 6.5 kg when grown"), "Pip should weigh 6.5 kg")
 	k.presses(k.types("Juniper will weigh 30 kg when grown"), "Set the ideal weight")
 }
 
 // TestGrowthGaps says why there is no band, or how wide it is.
 func TestGrowthGaps(t *testing.T) {
 	for _, c := range []struct{ rest, want string }{
-		{"1.2 kg born 25 January 2026 5/9 adult weight 6.5 kg", "Under 8 weeks I know no usual range"},
-		{"2 kg 5/9 adult weight 6.5 kg", "not known without its birth date"},
-		{"2 kg 10 weeks 5/9 adult weight 6.5 kg", "only about known"},
-		{"6.2 kg born 25 February 2025 5/9 adult weight 26 kg", "below what is usual for a dog of 26 kg"},
+		{"1.2 kg born 25 January 2026 5/9 adult weight 6.5 kg", "Under 8 weeks I don't know what's usual"},
+		{"2 kg 5/9 adult weight 6.5 kg", "usual without a birth date"},
+		{"2 kg 10 weeks 5/9 adult weight 6.5 kg", "only roughly known"},
+		{"6.2 kg born 25 February 2025 5/9 adult weight 26 kg", "below what's usual for a dog of 26 kg"},
 	} {
 		k := newPuppy(t, c.rest)
 		rs := k.types("how is Pip growing?")
@@ -168,5 +168,5 @@ func TestGrowthPounds(t *testing.T) {
 	k := newPuppy(t, "1.9 kg born 21 December 2025 female 5/9 adult weight 6.5 kg")
 	k.types("use pounds")
 	k.day(7)
-	k.want(k.types("Pip 4.9 lb"), "Pip 4.9 lb", "a dog of 14.3 lb grown: 4-7.2 lb", "gains 0.7 lb a week")
+	k.want(k.types("Pip 4.9 lb"), "Pip 4.9 lb", "a dog of 14.3 lb grown: 4-7.2 lb", "gaining 0.7 lb a week")
 }

@@ -205,7 +205,7 @@ func TestStoolIsAskedOnce(t *testing.T) {
 		}
 		said := textOf(k.take("test/" + k.name))
 		asked += strings.Count(said, "how was the stool today?")
-		over += strings.Count(said, "has had all its steps")
+		over += strings.Count(said, "has done all the steps")
 	}
 	if h := k.home(); asked != 6 || over != 1 || len(h.Reminders) != 0 || !h.Transitions[0].Done {
 		t.Errorf("asked %d times, said the end %d times; %s", asked, over, plans(h))
