@@ -2,6 +2,7 @@ package bot
 
 import (
 	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 )
@@ -15,6 +16,10 @@ func courtesy(t *talk.Turn, s string) bool {
 	case read.Thanks:
 		t.SayMsg("courtesy.thanks")
 	case read.YesOrNo:
+		if len(t.Home.Dogs) == 0 && len(t.Home.Recipes) == 0 {
+			dogs.BeginDog(t, s) // "ok, let's do it"
+			break
+		}
 		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))
 	default:
 		return false

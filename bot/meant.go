@@ -29,6 +29,10 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "chat.thanks":
 		t.SayMsg("courtesy.thanks")
 	case "yes", "no", "apply", "keep":
+		if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
+			dogs.BeginDog(t, s) // "ok, let's do it"
+			break
+		}
 		t.SayMsg("courtesy.yes-or-no").Offer(t.Button(msg("button.today"), "today"), t.Button(msg("button.help"), "help"))
 	default:
 		key := "meant." + r.Intent

@@ -41,6 +41,7 @@ func rooms(more ...talk.Room) *talk.Registry {
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
+			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
 		},
 		Dose: []talk.Hearer{{Hear: remind.DoseWords}},

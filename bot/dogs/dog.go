@@ -136,11 +136,11 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		keepDog(t, draft)
 		return
 	}
-	if s.name == "name" && len(strings.Fields(in.Text)) > 2 && draft.fill(t, in.Text) {
+	if s.name == "name" && len(strings.Fields(in.Text)) > 1 && draft.fill(t, in.Text) {
 		askNextDogStep(t, draft)
 		return
 	}
-	if s.free() && talk.Interrupted(t, in) {
+	if s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in) {
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
@@ -149,7 +149,8 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 			askNextDogStep(t, draft)
 			return
 		}
-		if in.Press == "" && t.Aside(in.Text) {
+		told := draft.Dog.ID != "" && DogFacts(t, in.Text) // "she is 6 years old" corrects what is kept
+		if in.Press == "" && (told || t.Aside(in.Text)) {
 			t.Again(func() { s.ask(t, &draft.Dog) })
 			return
 		}
@@ -210,7 +211,7 @@ func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
 // wholeDog takes a dog described in one line where only its name was asked
 // for.
 func wholeDog(t *talk.Turn, in talk.Answer) bool {
-	if in.Press != "" || !strings.ContainsAny(in.Text, "0123456789") {
+	if in.Press != "" || !strings.ContainsAny(in.Text, "0123456789") || read.NamesDog(in.Text) {
 		return false
 	}
 	d, problems := read.DogLine(in.Text, t.Home.Units, t.Event.At)

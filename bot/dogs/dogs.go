@@ -242,6 +242,8 @@ func sexText(d *planner.Dog) string {
 		return msg("sex-short.spayed")
 	case d.Sex == planner.Male && d.Neutered == planner.Yes:
 		return msg("sex-short.neutered")
+	case d.Sex == "" && d.Neutered == planner.No:
+		return msg("sex-short.entire")
 	case d.Sex == "":
 		return msg("sex-short.fixed")
 	}

@@ -25,6 +25,9 @@ func saysLater(s string) bool {
 // it in any words.
 func FirstDog(t *talk.Turn, s string) bool {
 	var draft dogDraft
+	if severalFirst(t, s) {
+		return true
+	}
 	if len(t.Home.Dogs) > 0 || read.OfOneself(s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
 		return false
 	}
@@ -41,7 +44,40 @@ func NamedDog(t *talk.Turn, s string) bool {
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 // as a line about a dog has it
-	return !whole && read.NamesDog(s) && FirstDog(t, s)
+	return severalFirst(t, s) || !whole && read.NamesDog(s) && FirstDog(t, s)
+}
+
+// severalFirst keeps the dogs that somebody tells of at first, each with its
+// name and weight.
+func severalFirst(t *talk.Turn, s string) bool {
+	dogs := read.DogsTold(s, t.Home.Units, t.Event.At)
+	if len(dogs) < 2 || len(t.Home.Dogs) > 0 || strings.Contains(s, "?") {
+		return false
+	}
+	for _, d := range dogs {
+		if d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
+			return false
+		}
+	}
+	household.AdoptUnits(t, s)
+	for _, d := range dogs {
+		appendDog(t, d)
+	}
+	listDogs(t)
+	t.Replies[len(t.Replies)-1].Offer(t.UndoButton())
+	return true
+}
+
+// KeepFirst keeps a household's first dog with what was told of it, if that is
+// its name and weight at least, and asks nothing.
+func KeepFirst(t *talk.Turn, s string) bool {
+	var draft dogDraft
+	if len(t.Home.Dogs) > 0 || !draft.fill(t, s) || draft.Dog.Name == "" || draft.Dog.Weight == 0 {
+		return false
+	}
+	household.AdoptUnits(t, s)
+	keepDog(t, draft)
+	return true
 }
 
 // BeginDog asks for a household's first dog, of which little or nothing was told.

@@ -54,6 +54,7 @@ var openers = [][]string{
 	{"his", "name", "is"}, {"her", "name", "is"}, {"his", "name", "'s"}, {"her", "name", "'s"}, {"his", "names"}, {"her", "names"}, {"we", "call", "him"}, {"we", "call", "her"},
 	{"my", "dog", "is", "called"}, {"my", "dog", "is"}, {"my", "dog", "'s", "name", "is"}, {"my", "dog"}, {"dog", "called"}, {"dog", "named"}, {"dog"},
 	{"name"}, {"add"}, {"her", "name", "is"}, {"his", "name", "is"},
+	{"shes", "called"}, {"hes", "called"}, {"she", "is", "called"}, {"he", "is", "called"}, {"she", "'s", "called"}, {"he", "'s", "called"},
 }
 
 // fillers join what is said of a dog and say nothing themselves.

@@ -74,10 +74,13 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 // ofDog are words for a dog that is told of.
 var ofDog = regexp.MustCompile(`(?i)\b(she|her|shes|he|him|his|hes|dogs?|pup|puppy|bitch|boy|girl)\b`)
 
+// SpeaksOfDog reports that a dog is spoken of.
+func SpeaksOfDog(text string) bool { return ofDog.MatchString(text) }
+
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
 func TellsOfDog(text string, u planner.Units, now time.Time) bool {
-	if ofDog.MatchString(text) || NamesDog(text) {
+	if SpeaksOfDog(text) || NamesDog(text) {
 		return true
 	}
 	l := dogLine{matcher: matcher{text: text, words: splitWords(text)}}
@@ -126,6 +129,7 @@ func firstNameTold(text string, u planner.Units, now time.Time) string {
 // same, says more than that.
 func SaysWell(text string) bool {
 	text = strings.ReplaceAll(text, "’", "'")
+	text = jabs.ReplaceAllString(text, " ")
 	well := false
 	for _, s := range tolds().well {
 		if at := s.is.FindStringIndex(text); at != nil {
@@ -137,6 +141,9 @@ func SaysWell(text string) bool {
 	}
 	return well && len(planner.Illness(text)) == 0 && !namesIll(text)
 }
+
+// jabs are no illness.
+var jabs = regexp.MustCompile(`(?i)\b(has )?had (all )?(of )?(her|his|the|their)? ?(first|second|last)? ?(jabs?|shots?|vaccin\w+|boosters?)\b`)
 
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {
@@ -174,4 +181,45 @@ func sexOfPronoun(text string) planner.Sex {
 		return planner.Male
 	}
 	return ""
+}
+
+// aDogsWeight is a name with its weight: "Tess 24kg".
+var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)(?:,| is| weighs)? \d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
+
+// DogsTold reads several dogs of which a text tells, each with its name and its
+// weight: none where it tells of fewer than two.
+func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) {
+	at := aDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	if len(at) < 2 {
+		return nil
+	}
+	for i, m := range at {
+		end := len(text)
+		if i+1 < len(at) {
+			end = at[i+1][0]
+		}
+		name := text[m[2]:m[3]]
+		if !excludesNothing(name) {
+			return nil // "Beef 2 kg, Rice 1 kg"
+		}
+		told := ToldOfDog(text[m[3]:end], u, now)
+		told.Name = name
+		dogs = append(dogs, told)
+	}
+	return dogs
+}
+
+// spokenGrams are grams above thirty in words: "two hundred and fifty grams".
+var spokenGrams = regexp.MustCompile(`(?i)\b((?:(?:a|one|two|three|four|five|six|seven|eight|nine) hundred)(?:(?: and)? (?:[a-z]+ty)?[ -]?(?:one|two|three|four|five|six|seven|eight|nine|ten)?)?|[a-z]+ty(?:[ -](?:one|two|three|four|five|six|seven|eight|nine))?) (grams?|g)\b`)
+
+// gramsInFigures writes the grams of a recipe that somebody dictated in figures.
+func gramsInFigures(text string) string {
+	return spokenGrams.ReplaceAllStringFunc(text, func(s string) string {
+		m := matcher{text: s, words: splitWords(s)}
+		n, end := m.spokenNumberAt(0)
+		if end != len(m.words)-1 {
+			return s
+		}
+		return strconv.FormatFloat(n, 'f', -1, 64) + " g"
+	})
 }

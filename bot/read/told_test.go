@@ -51,3 +51,36 @@ func TestToldOfDog(t *testing.T) {
 		}
 	}
 }
+
+func TestGramsInFigures(t *testing.T) {
+	for said, want := range map[string]string{
+		"five hundred grams of ground turkey": "500 g of ground turkey", "two hundred and fifty grams of rice": "250 g of rice", "fifty grams of liver": "50 g of liver",
+		"ninety five grams of kale": "95 g of kale", "one hundred and ten grams kale": "110 g kale", "pretty grams": "pretty grams", "ten grams of kelp": "ten grams of kelp",
+	} {
+		if got := gramsInFigures(said); got != want {
+			t.Errorf("%q: %q, want %q", said, got, want)
+		}
+	}
+}
+
+func TestSaysWell(t *testing.T) {
+	for text, want := range map[string]bool{
+		"no": true, "none": true, "no shes perfectly healthy thank goodness": true, "he is not sick": true, "no illnesses, had her first jabs": true, "no nothing": true,
+		"no issues": true, "no but he has a lump": false, "no, apart from a bit of arthritis": false, "healthy, on thyroid meds": false, "kidney disease": false, "not eating well": false, "no, he coughs a lot": false, "not that i know": true,
+	} {
+		if SaysWell(text) != want {
+			t.Errorf("%q: well %v, want %v", text, !want, want)
+		}
+	}
+}
+
+func TestDogsTold(t *testing.T) {
+	now := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
+	dogs := DogsTold("i have 3 girls. Tess 24kg 4y intact bitch, Wren 22.5 kg 6 yrs spayed, and Fern 23 kg 2 years, pregnant", planner.Units{}, now)
+	if len(dogs) != 3 || dogs[0].Neutered != planner.No || dogs[1].Weight != 22.5 || dogs[2].Stage != planner.Pregnant {
+		t.Errorf("got %+v", dogs)
+	}
+	if dogs := DogsTold("Beef 2 kg, Rice 1 kg", planner.Units{}, now); dogs != nil {
+		t.Errorf("foods are dogs: %+v", dogs)
+	}
+}

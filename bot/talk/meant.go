@@ -77,8 +77,9 @@ func (t *Turn) meant(s string) bool {
 func (t *Turn) beginsDog(h read.Heard, s string) bool {
 	for _, st := range h.Says {
 		for _, r := range st.Readings {
-			if r.Intent == "dog.add" && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
-				return t.reg.hears.Meant(t, r, s)
+			news := r.Intent == "dog.add" || r.Intent == "help" && read.SpeaksOfDog(read.ToldOnly(s))
+			if news && r.P >= leastOffered && len(t.Home.Dogs) == 0 && t.Talk.Kind == "" {
+				return t.reg.hears.Meant(t, read.Reading{Intent: "dog.add"}, s)
 			}
 		}
 	}
@@ -260,7 +261,7 @@ func (t *Turn) digresses(s string) bool {
 		return false
 	}
 	best := h.Says[0].Readings[0]
-	if best.P < surelyElse || t.Talk.Kind == "recipe" && strings.HasPrefix(best.Intent, "recipe.") || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
+	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && strings.HasPrefix(best.Intent, "recipe.") || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
 		return false
 	}
 	ask := t.AskAgain

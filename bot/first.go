@@ -1,0 +1,53 @@
+package bot
+
+import (
+	"regexp"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/talk"
+)
+
+// anAmount begins a line of a recipe within a text.
+var anAmount = regexp.MustCompile(`(?i)\b\d+(?:[.,]\d+)?\s?(?:g|kg|oz|lbs?|grams?)\b`)
+
+// allAtOnce takes a first message that tells of a dog and of what it is fed: the
+// dog is kept, and its recipe read.
+func allAtOnce(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
+		return false
+	}
+	for _, at := range anAmount.FindAllStringIndex(s, -1) {
+		told, fed := s[:at[0]], untilQuestion(s[at[0]:])
+		fed = strings.NewReplacer(", ", "\n", " and ", "\n").Replace(strings.TrimSpace(fed))
+		got := read.RecipeText(fed, t.Foods)
+		first, _, more := strings.Cut(fed, "\n")
+		if begins := read.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
+			continue // a dog's weight
+		}
+		if len(got.Lines) < 2 {
+			return false
+		}
+		return dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
+	}
+	return false
+}
+
+// asksWhich reports that a line names a food, though not which one.
+func asksWhich(all []read.Problem) bool {
+	return len(all) > 0 && len(all[0].Finding.Choices) > 0
+}
+
+// untilQuestion is a text without the question that ends it.
+func untilQuestion(s string) string {
+	s = strings.TrimSpace(s)
+	if !strings.HasSuffix(s, "?") {
+		return strings.TrimRight(s, " .!")
+	}
+	if at := strings.LastIndexAny(s[:len(s)-1], ".!\n"); at > 0 {
+		return strings.TrimRight(s[:at], " .!")
+	}
+	return ""
+}
