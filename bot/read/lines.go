@@ -42,7 +42,8 @@ const (
 //
 // A first line without an amount that ends in a colon, or one that begins with
 // "recipe:" or "#", is the name. Other lines that begin with "#" are comments;
-// a line that ends in a colon and names no food is a heading. A line "for 3
+// a line that ends in a colon and names no food is a heading. A name or a
+// heading may also stand before the ingredients on their line. A line "for 3
 // days" says how many days' food it is. What is beyond 10,000 characters or
 // 200 lines is one Problem, TooLong, with the number of its first line.
 func RecipeText(text string, t *nutrition.Table) Recipe {
@@ -152,7 +153,7 @@ func (r *reader) line(line string, number int) bool {
 		r.Days = days
 		return true
 	}
-	for _, part := range splitLine(line) {
+	for _, part := range splitLine(r.untitled(line, first)) {
 		if r.full() {
 			r.fail(TooLong, part, number)
 			return false
@@ -171,41 +172,6 @@ func (r *reader) line(line string, number int) bool {
 		r.Lines = append(r.Lines, l)
 	}
 	return true
-}
-
-// cutTitle takes the name from a line that is marked as one. A comment is a
-// name in the first line only.
-func cutTitle(line string, first bool) (string, bool) {
-	if strings.HasPrefix(line, "#") {
-		return joinFields(strings.TrimLeft(line, "# ")), true
-	}
-	const mark = "recipe:"
-	if first && len(line) > len(mark) && strings.EqualFold(line[:len(mark)], mark) {
-		return joinFields(line[len(mark):]), true
-	}
-	return "", false
-}
-
-// plainHeadings name no recipe.
-var plainHeadings = setOf("ingredients", "supplements", "recipe", "amounts", "food", "meat", "organs", "vegetables", "fruit", "extras", "shopping list", "the rest")
-
-// heading takes a line that ends in a colon: the recipe's name where it is the
-// first, or a heading, which may not be the name of a food that lacks its
-// amount.
-func (r *reader) heading(words string, first bool) bool {
-	if plainHeadings[strings.ToLower(words)] {
-		return true
-	}
-	l := lexLine(words)
-	if len(l.amounts) > 0 || len(l.facts) > 0 || l.code != "" {
-		return false
-	}
-	if first {
-		r.Name = joinFields(words)
-		return r.Name != ""
-	}
-	found := r.table.Find(words)
-	return found.Food == nil && found.Refused == nil && len(found.Choices) == 0
 }
 
 func joinFields(s string) string { return strings.Join(strings.Fields(s), " ") }

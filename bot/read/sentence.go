@@ -78,6 +78,8 @@ const (
 	WhoAreYou      Intent = "help.who"
 	EatsRecipe     Intent = "recipe.use"      // a dog eats another recipe from now on: Dog, Recipe
 	SetLine        Intent = "recipe.set"      // a food of a recipe gets another amount: Food, Grams, Recipe
+	MoreOfLine     Intent = "recipe.set.more" // a food of a recipe gets so much more: Food, Grams, Recipe
+	LessOfLine     Intent = "recipe.set.less" // or less
 	DropLine       Intent = "recipe.set.drop" // a food comes out of a recipe: Food, Recipe
 	RemoveDog      Intent = "dog.remove"      // Dog
 	RemoveRecipe   Intent = "recipe.remove"   // Recipe

@@ -34,14 +34,14 @@ var slotsOfIntent = func() map[string][]string {
 	for intent, names := range map[string]string{
 		"amount.judge": "dog amount", "answer": "value", "apply": "dog factor", "batch.cooked": "dog recipe food", "batch.left": "dog recipe when",
 		"batch.log": "recipe amount count when who", "batch.plan": "dog days recipe when", "batch.thaw": "when dog days", "bowl.food": "dog food nutrient recipe",
-		"bowl.other": "weight breed age sex recipe", "bowl.show": "dog meal when recipe meals", "cost.ask": "food dog recipe when", "day.show": "when",
+		"bowl.other": "weight breed age sex recipe", "bowl.show": "dog meal when recipe meals days", "cost.ask": "food dog recipe when", "day.show": "when",
 		"dog.add": "name breed weight age sex meals", "dog.remove": "dog when", "dog.set": "dog age meals sex rename", "dog.show": "dog",
 		"export": "dog when", "fed.ask": "dog when who meal", "fed.log": "dog time who meal", "fed.other": "dog food when who meal", "fed.part": "dog part",
 		"fed.skip": "dog meal when", "feedtimes.set": "time meal dog meals", "fix.dog": "dog", "food.ask": "dog food", "goal.set": "dog target by",
 		"goal.show": "dog target", "growth.show": "dog age", "health.signs": "dog when", "home.invite": "who", "home.leave": "who when", "home.show": "who",
 		"kcal.need": "dog kcal", "kcal.set": "dog kcal factor by", "keep": "dog kcal", "later": "when time", "raw.ask": "food", "recipe.add": "recipe-name",
 		"recipe.check": "recipe nutrient", "recipe.compare": "recipe nutrient", "recipe.fix": "recipe nutrient", "recipe.list": "food", "recipe.remove": "recipe",
-		"recipe.set": "recipe food amount rename", "recipe.share": "recipe who", "recipe.show": "recipe", "recipe.swap": "food recipe", "recipe.use": "recipe dog when",
+		"recipe.set": "recipe food amount change rename", "recipe.share": "recipe who", "recipe.show": "recipe", "recipe.swap": "food recipe", "recipe.use": "recipe dog when",
 		"remind.add": "dog when time every", "remind.list": "dog meal", "remind.set": "when time", "rotation.set": "recipe days dog", "rotation.show": "when recipe",
 		"scale.to": "recipe food amount factor kcal", "set.place": "place", "shop.list": "days recipe when", "stool.log": "dog when", "supp.add": "supp dose every dog when",
 		"supp.ask": "supp dog when", "supp.log": "supp dog", "supp.set": "supp dose every dog", "supp.skip": "supp when dog", "supp.stock": "supp amount count",
@@ -56,7 +56,7 @@ var slotsOfIntent = func() map[string][]string {
 // readSlot finds the value of a slot; it is empty where the text does not name
 // one clearly.
 var readSlot = map[string]func(s *slots, intent string) string{
-	"age": (*slots).age, "amount": (*slots).amount, "breed": (*slots).breed, "by": (*slots).by, "count": (*slots).count, "days": (*slots).days, "dog": (*slots).dog,
+	"age": (*slots).age, "amount": (*slots).amount, "breed": (*slots).breed, "by": (*slots).by, "change": (*slots).moreOrLess, "count": (*slots).count, "days": (*slots).days, "dog": (*slots).dog,
 	"dose": (*slots).dose, "every": (*slots).every, "factor": (*slots).factor, "food": (*slots).food, "kcal": (*slots).kcal, "meal": (*slots).meal,
 	"meals": (*slots).meals, "name": (*slots).dogName, "nutrient": (*slots).nutrient, "part": (*slots).part, "place": (*slots).place,
 	"recipe": (*slots).recipe, "recipe-name": (*slots).recipeName, "rename": (*slots).rename, "sex": (*slots).sex,

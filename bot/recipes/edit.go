@@ -17,16 +17,32 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 	if r == nil {
 		return
 	}
+	for _, in := range r.Ingredients {
+		if in.Food == key && amountSet(in.Grams, s) <= 0 {
+			t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(key), "recipe", r.Name)
+			return
+		}
+	}
 	t.Mutate("did.recipe-changed", r.Name)
 	for i := range r.Ingredients {
 		if r.Ingredients[i].Food == key {
-			if s.Factor > 0 { // "double the rice"
-				s.Grams = r.Ingredients[i].Grams * nutrition.Grams(s.Factor)
-			}
-			r.Ingredients[i].Grams, r.Ingredients[i].Typed = s.Grams, ""
+			r.Ingredients[i].Grams, r.Ingredients[i].Typed = amountSet(r.Ingredients[i].Grams, s), ""
 		}
 	}
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+}
+
+// amountSet is what there is of a food once a sentence has changed it.
+func amountSet(now nutrition.Grams, s read.Sentence) nutrition.Grams {
+	switch {
+	case s.Intent == read.MoreOfLine:
+		return now + s.Grams
+	case s.Intent == read.LessOfLine:
+		return now - s.Grams
+	case s.Factor > 0: // "double the rice"
+		return now * nutrition.Grams(s.Factor)
+	}
+	return s.Grams
 }
 
 // LineNamed reads "change the kelp to 60 g" as a line of a recipe that is
@@ -79,7 +95,7 @@ func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	got, ok := read.Understand(s, t.Names(), t.Home.Units)
-	if !ok || strings.Contains(s, "\n") || got.Intent != read.SetLine && got.Intent != read.DropLine {
+	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine}, got.Intent) {
 		return false
 	}
 	if got.Intent == read.DropLine {
@@ -101,9 +117,9 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	}
 	i := slices.IndexFunc(d.Ingredients, func(in planner.Ingredient) bool { return in.Food == f.Key })
 	d.Ingredients = slices.Clone(d.Ingredients)
-	if got.Intent == read.SetLine {
-		d.Ingredients[i].Grams, d.Ingredients[i].Typed = got.Grams, ""
-		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(got.Grams, t.Home.Units), "food", f.Name)}, nil)
+	if grams := amountSet(d.Ingredients[i].Grams, got); got.Intent != read.DropLine && grams > 0 {
+		d.Ingredients[i].Grams, d.Ingredients[i].Typed = grams, ""
+		goOnWithRecipe(t, d, []string{msg("recipe.line", "amount", say.ExactMass(grams, t.Home.Units), "food", f.Name)}, nil)
 		return true
 	}
 	d.Ingredients = slices.Delete(d.Ingredients, i, i+1)

@@ -52,14 +52,8 @@ func recipeCommand(t *talk.Turn, rest string) {
 // recipe to be added.
 func nameOrLine(t *talk.Turn, s string) {
 	talk.ParkSame(t, "recipe")
-	if name, lines, ok := strings.Cut(s, ":"); ok && strings.TrimSpace(lines) != "" && recipeName(name) != "" {
-		if got := read.RecipeText(lines, t.Foods); len(got.Lines) > 0 {
-			takePaste(t, RecipeDraft{Name: recipeName(name)}, lines+"\n")
-			return
-		}
-	}
 	got := read.RecipeText(s, t.Foods)
-	if len(got.Lines) > 0 {
+	if len(got.Lines) > 0 || got.Name != "" && len(got.Problems) > 0 {
 		takePaste(t, RecipeDraft{}, s)
 		return
 	}
@@ -227,11 +221,15 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 		askMore(t, d)
 	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
-	case t.Talk.Step == "name":
+	case t.Talk.Step == "name" && !isSave(in.Text):
 		takeRecipeName(t, d, in)
 	case in.Press == "save" || in.Press == "" && isSave(in.Text):
 		d.Stay = false
-		goOnWithRecipe(t, d, nil, nil)
+		var not []string
+		if len(d.Open) > 0 {
+			not = []string{msg("recipe.not-saved")}
+		}
+		goOnWithRecipe(t, d, nil, not)
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
 	case editDraft(t, d, in.Text):
@@ -247,18 +245,12 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 	case noLine(t, in.Text):
 		t.NotUnderstood(in.Text)
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+	case namesNewRecipe(t, d, in.Text):
+		d.Name = recipeName(in.Text)
+		askForLines(t, d)
 	default:
 		takePaste(t, d, in.Text)
 	}
-}
-
-// isSave reports that a carer has no more lines.
-func isSave(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "save", "done", "that is all", "that's all", "thats all", "finished", "end":
-		return true
-	}
-	return false
 }
 
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {

@@ -20,6 +20,16 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	if answersOpenLine(t, d, p, typed) {
 		return
 	}
+	if p.Code == read.NoAmount && bareNumber(typed) {
+		with := p.Text + " " + strings.TrimSpace(typed)
+		if got := read.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == read.BareNumber {
+			d.Open = slices.Clone(d.Open)
+			d.Open[0] = with
+			t.Ask("recipe", "lines", d)
+			askOpenLine(t, d, "")
+			return
+		}
+	}
 	if line, ok := p.WithAmount(typed, t.Foods); ok {
 		replaceOpen(t, d, line)
 		return
@@ -45,8 +55,13 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		}
 		goOnWithRecipe(t, d, notes, nil)
 		return
+	case len(got.Lines)+len(got.Problems) > 1: // several, not all of them clear
+		takePaste(t, d, typed)
+		return
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
+		return
+	case amountAlone(t, d, p, got) || choiceSaid(t, d, p, typed):
 		return
 	}
 	free := p.Code == read.UnknownFood || p.Code == read.NoFood

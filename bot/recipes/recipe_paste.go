@@ -52,6 +52,11 @@ func pastedRecipes(t *talk.Turn, all []string) {
 // command.
 func PastedRecipe(t *talk.Turn, s string) bool {
 	got := read.RecipeText(s, t.Foods)
+	_, _, dogs := read.DogsNamed(got.Name, t.Names())
+	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
+		takePaste(t, RecipeDraft{}, s)
+		return true
+	}
 	if len(got.Lines) == 0 && !(len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine)) || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
 		return false
 	}
@@ -114,8 +119,13 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l read.Line) string {
 	}
 	for i := range d.Ingredients {
 		if d.ID != "" && d.Ingredients[i].Food == l.Ingredient.Food {
+			old := d.Ingredients[i].Grams
+			if slices.Contains(l.Ignored, "more") || slices.Contains(l.Ignored, "extra") { // on top of what there is
+				l.Ingredient.Grams, l.Ingredient.Typed = old+l.Ingredient.Grams, ""
+				l.Measure, l.Ignored = nil, nil
+			}
 			said := lineText(t, l)
-			if old := d.Ingredients[i].Grams; old != l.Ingredient.Grams {
+			if old != l.Ingredient.Grams {
 				said += msg("recipe.in-place", "grams", say.ExactMass(old, t.Home.Units))
 			}
 			d.Ingredients = slices.Clone(d.Ingredients)

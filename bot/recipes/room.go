@@ -29,6 +29,8 @@ func Room() talk.Room {
 			read.Storing:      func(t *talk.Turn, _ read.Sentence) { sayStoring(t) },
 			read.RawAsked:     func(t *talk.Turn, _ read.Sentence) { sayRaw(t) },
 			read.SetLine:      AnswerSetLine,
+			read.MoreOfLine:   AnswerSetLine,
+			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     answerDropLine,
 			read.AddRecipe:    func(t *talk.Turn, _ read.Sentence) { pressRecipe(t, []string{"add"}) },
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },

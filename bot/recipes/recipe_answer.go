@@ -1,0 +1,81 @@
+package recipes
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+)
+
+// amountAlone takes an amount without a food while a line is open: it is no line
+// of its own. It reports whether it was one.
+func amountAlone(t *talk.Turn, d RecipeDraft, p read.Problem, got read.Recipe) bool {
+	if len(got.Problems) != 1 || got.Problems[0].Code != read.NoFood || p.Code == read.NoFood {
+		return false
+	}
+	if p.Code == read.NoAmount {
+		d.Open = slices.Clone(d.Open)
+		d.Open[0] = p.Text + " " + got.Problems[0].Text
+	}
+	t.Ask("recipe", "lines", d)
+	askOpenLine(t, d, "")
+	return true
+}
+
+// bareNumber reports that a text is a number and nothing else: of a food that is
+// weighed as well as counted it may be either.
+func bareNumber(s string) bool {
+	return strings.Trim(s, " .,0123456789") == "" && strings.ContainsAny(s, "0123456789")
+}
+
+// choiceSaid takes a word for one of the foods that the open line may mean: "the
+// ground one". Where it fits several of them, or nothing at all, it is asked
+// again. It reports whether a text was such an answer.
+func choiceSaid(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) bool {
+	words := slices.DeleteFunc(strings.Fields(strings.ToLower(strings.Trim(typed, " .!?"))), func(w string) bool { return choiceFillers[w] })
+	if len(p.Finding.Choices) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
+		return false
+	}
+	var fit []*nutrition.Food
+	for _, f := range p.Finding.Choices {
+		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(" "+strings.ToLower(f.Name), " "+w) }) {
+			fit = append(fit, f)
+		}
+	}
+	switch {
+	case len(fit) == 1:
+		completeOpenLine(t, d, fit[0].Key)
+	case len(fit) > 1:
+		stillOpen(t, d)
+	default:
+		return false
+	}
+	return true
+}
+
+var choiceFillers = map[string]bool{"the": true, "a": true, "one": true, "it": true, "is": true, "its": true, "it's": true, "i": true, "mean": true, "with": true, "please": true, "that": true}
+
+// isSave reports that a carer has no more lines.
+func isSave(s string) bool {
+	s = strings.ToLower(strings.Trim(s, " .!"))
+	for _, before := range []string{"ok ", "ok, ", "okay ", "yes ", "yes, ", "please "} {
+		s = strings.TrimPrefix(s, before)
+	}
+	switch strings.TrimSuffix(s, " please") {
+	case "save", "save it", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "finished", "end":
+		return true
+	}
+	return false
+}
+
+// namesNewRecipe reports that what was typed first for a new recipe is its name:
+// no food, and no amount.
+func namesNewRecipe(t *talk.Turn, d RecipeDraft, s string) bool {
+	if d.Name != "" || len(d.Ingredients)+len(d.Doses)+len(d.Open) > 0 || !canName(t, s) {
+		return false
+	}
+	p, found := read.RecipeText(s, t.Foods).Problems[0], t.Foods.Find(s)
+	return p.Code == read.NoAmount && found.Food == nil && len(found.Choices)+len(found.Nearest) == 0
+}
