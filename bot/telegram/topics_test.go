@@ -51,7 +51,7 @@ func TestTopics(t *testing.T) {
 		{meals, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9", "Juniper is in", ""},
 		{walks, "/dog", "Juniper 19.6 kg", ""},
 		{0, "/dog", "Juniper 19.6 kg", ""},
-		{meals, "/recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart", "is kept", ""},
+		{meals, "/recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart", "is saved", ""},
 		{meals, "/export recipe Turkey and heart", "", "document"},
 	} {
 		before := len(k.messages(forum, 0))
