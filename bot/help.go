@@ -4,6 +4,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -27,6 +28,10 @@ const greeting = 4
 
 // sayLost says that a text was not understood, with what it came nearest to as buttons.
 func sayLost(t *talk.Turn, s string) {
+	if len(t.Home.Dogs) == 0 && t.Talk.Kind == "" && !strings.HasSuffix(s, "?") && read.SpeaksOfDog(read.ToldOnly(s)) {
+		dogs.BeginDog(t, s) // "i want to make food for my dog"
+		return
+	}
 	if t.Newcomer {
 		hello(t)
 		if len(strings.Fields(s)) > greeting {

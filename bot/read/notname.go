@@ -45,6 +45,9 @@ func DogName(s string) (name string, ok bool) {
 func (m *matcher) noName(from, to int) bool {
 	for i := from; i < to; i++ {
 		w := m.words[i]
+		if i == from && (w.text == "hes" || w.text == "shes" || w.text == "he" || w.text == "she") {
+			return true // "hes a lab mix"
+		}
 		if notNames().never[w.text] && to-from > 1 || i > from && w.number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].text)[0]) {
 			return true
 		}
