@@ -18,10 +18,13 @@ import (
 // words with a day and a time to come, or a series of days. It comes last, when
 // nothing else was understood.
 func AboutWhen(t *talk.Turn, s string) bool {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) || read.HasBeen(s) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
 	w, err := read.WhenText(s, t.Event.At)
+	if len(strings.Fields(w.Rest)) > mostThing {
+		return false
+	}
 	if err != nil && (read.HasClock(s) || dayWithUnclear(t, s, err)) {
 		talk.SayWhenTrouble(t, err, s)
 		return true
@@ -36,6 +39,10 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
 	return true
 }
+
+// mostThing is of how many words a thing to be reminded of is that is said
+// without "remind": more of them tell something (our own choice).
+const mostThing = 8
 
 // dayWithUnclear reports that a text names a day and a time of which only the
 // half of the day is not clear.

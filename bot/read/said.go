@@ -216,3 +216,14 @@ func HasBeen(s string) bool {
 }
 
 var hasBeen = setOf("got", "had", "gave", "received")
+
+// TellsOfSomebody reports that a text states what somebody does, did or will do,
+// which asks for no reminder: "she gets a chew every night", "Jean is gonna feed
+// them on Saturday". What is given as a medicine is something to be reminded of
+// all the same.
+func TellsOfSomebody(s string) bool {
+	return !OfMedicine(s) && slices.ContainsFunc(splitWords(s), func(w word) bool { return tellsOfSomebody[w.text] })
+}
+
+var tellsOfSomebody = setOf("she", "he", "they", "shes", "hes", "theyre", "were", "was", "is", "are", "am", "im", "says", "said", "feeds", "fed", "gets", "uses", "eats",
+	"goes", "comes", "does", "did", "has", "gonna", "gonnae", "going", "will", "ll", "wont", "would", "while")
