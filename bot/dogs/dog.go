@@ -140,7 +140,18 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		askNextDogStep(t, draft)
 		return
 	}
+<<<<<<< HEAD
 	if s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in) {
+=======
+	if ofAnother(t, &draft.Dog, s, in) {
+		if !t.Aside(in.Text) {
+			t.SayMsg("wrong.other-dog", "dog", draft.Dog.Name)
+		}
+		t.Again(func() { s.ask(t, &draft.Dog) })
+		return
+	}
+	if s.free() && talk.Interrupted(t, in) {
+>>>>>>> 90ca6af (remind: move one meal alone, feed them all; read: keep what is of another dog out)
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
@@ -304,6 +315,13 @@ func dogEditDialogue(t *talk.Turn, in talk.Answer) {
 		return
 	}
 	in = withNumber(in, draft.Number)
+	if ofAnother(t, d, s, in) {
+		if !t.Aside(in.Text) {
+			t.SayMsg("wrong.other-dog", "dog", d.Name)
+		}
+		t.Again(func() { s.ask(t, d) })
+		return
+	}
 	if s.free() && talk.Interrupted(t, in) {
 		t.Again(func() { s.ask(t, d) })
 		return

@@ -108,7 +108,8 @@ func takeDogSex(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		return ""
 	}
 	got := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
-	if got.Sex == "" && got.Neutered == "" {
+	aside := got.Neutered == "" && len(strings.Fields(in.Text)) > 3 && !read.NamesSex(in.Text) // "she is on kibble at the minute"
+	if got.Sex == "" && got.Neutered == "" || aside {
 		return msg("wrong.sex")
 	}
 	d.Sex, d.Neutered = cmp.Or(got.Sex, d.Sex), got.Neutered

@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/household"
@@ -125,6 +126,16 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 		draft.Done[step] = true
 	}
 	return more
+}
+
+// ofAnother reports that what was typed is of no use for a question about a dog:
+// it names another of the household, or a weight where health was asked for.
+func ofAnother(t *talk.Turn, d *planner.Dog, s *dogStep, in talk.Answer) bool {
+	if in.Press != "" || s.name == "name" {
+		return false
+	}
+	_, _, named := read.DogsNamed(in.Text, t.Names())
+	return slices.ContainsFunc(named, func(id string) bool { return id != d.ID }) || s.name == "health" && read.NamesWeight(in.Text)
 }
 
 // heard says that something was kept, or noted as far as there is no name to

@@ -198,6 +198,9 @@ func (l *dogLine) bornAt(at int) int {
 // withUnit finds a number that has a unit of weight.
 var withUnit = regexp.MustCompile(`(?i)\d ?(kg|kgs|kilos?|kilograms?|lbs?|pounds?)\b`)
 
+// NamesWeight reports that a text names a weight with its unit.
+func NamesWeight(s string) bool { return withUnit.MatchString(s) }
+
 // bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
 // the line names a weight with its unit, so that the number can be none.
 func (l *dogLine) bareAgeAt(at int) (birth, int) {

@@ -128,7 +128,8 @@ var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy
 	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering", "cushing", "cushings", "addison", "addisons", "ibs",
 	"gastritis", "bloat", "reflux", "ulcer", "ulcers", "constipation", "constipated", "cystitis", "struvite", "incontinent", "incontinence",
 	"dementia", "glaucoma", "cataract", "cataracts", "asthma", "mange", "dermatitis", "eczema", "atopy", "atopic", "parvo", "distemper",
-	"heartworm", "hyperlipidaemia", "hyperlipidemia", "megaesophagus", "megaoesophagus", "spondylosis", "cruciate", "hernia", "syndrome", "injury", "injured")
+	"heartworm", "hyperlipidaemia", "hyperlipidemia", "megaesophagus", "megaoesophagus", "spondylosis", "cruciate", "hernia", "syndrome", "injury", "injured",
+	"metacam", "meloxicam", "carprofen", "rimadyl", "galliprant", "librela", "vetmedin", "apoquel", "prednisolone", "prednisone")
 
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.

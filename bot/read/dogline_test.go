@@ -55,6 +55,7 @@ func TestDogLine(t *testing.T) {
 		{"add a dog called Sir Barks 12,5 kg", "Sir Barks 12.5kg"},
 		{"Lady of the Lake, 20 kg, female", "Lady of the Lake 20kg female"},
 		{"dog Juniper 19.6", "Juniper 19.6kg"},
+		{"Juniper 19.6 kg 7 out of 9, on metacam", `Juniper 19.6kg 7/9 health="metacam"`},
 		{"dog Juniper 19.6 spayed", "Juniper 19.6kg female neutered=yes"},
 		{"dog Juniper", "Juniper 0kg"},
 		{"dog", " 0kg"},

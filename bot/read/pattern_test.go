@@ -46,7 +46,7 @@ func TestExamplesUnderstood(t *testing.T) {
 		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
 		DogWeight, DogActivity, DogCondition, DogMeals, DogKcal, VetKcal, DogStage, LitterDue, LitterMated, LitterBorn, LitterNursed, LitterWeaned, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe,
-		Remind, WeighWhen, MoveWeighIn, StopWeighIn, FeedTimes, FeedAllTimes, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp, StockLeft,
+		Remind, WeighWhen, MoveWeighIn, StopWeighIn, FeedTimes, FeedAllTimes, MoveDinner, MoveBreakfast, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp, StockLeft,
 		WeighChange, WeighHow, ShowWeight, ShowTrend, ListWeighIns, DropWeighIn, FixWeighIn, AskScore, GoalHold, GoalLose, GoalGain, ShowGoal, SetIdeal, FedAway, ShowGrowth, SetAdult, WellAgain} {
 		if !seen[i] {
 			t.Errorf("no example of %s", i)

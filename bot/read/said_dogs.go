@@ -174,6 +174,9 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 	return facts, told && facts.Name == "x" && facts.Weight == 0 && facts.Kcal == 0 && facts.Meals == 0 && facts.Health == "" && len(facts.Excludes) == 0 && len(problems) == 0
 }
 
+// NamesSex reports that a text says a sex in so many words, not only "she".
+func NamesSex(s string) bool { return namesSex.MatchString(s) }
+
 var namesSex = regexp.MustCompile(`(?i)\b(male|female|boy|girl|bitch|dog|castrated|spayed|speyed)\b`)
 
 // factLead begins what is told of a dog and tells nothing itself.

@@ -141,7 +141,7 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 			return DueSaid{}, false // "fed, later a walk"
 		case ok:
 			said.Act = act
-		case w == "all" || w == "both" || w == "everyone" || w == "everybody":
+		case w == "all" || w == "dogs" || w == "both" || w == "everyone" || w == "everybody":
 			said.All = len(dogs) == 0
 		case !dueFiller[w]:
 			thing = append(thing, w)
@@ -246,6 +246,11 @@ func SaysShe(s string) bool {
 		}
 	}
 	return false
+}
+
+// SaysThem reports that a text speaks of several: "feed them at 8".
+func SaysThem(s string) bool {
+	return slices.ContainsFunc(splitWords(s), func(w word) bool { return w.text == "them" })
 }
 
 // partWords are the parts of a meal that people tell of.

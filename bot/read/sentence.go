@@ -88,21 +88,23 @@ const (
 
 	// Of the next, what is said of days and times is for WhenText to find in
 	// the whole text.
-	Remind          Intent = "remind.add"            // Words: what of and when, as typed, for ReminderText
-	WeighWhen       Intent = "remind.set.weigh"      // Dog: when it is weighed, or its condition scored
-	MoveWeighIn     Intent = "remind.set.move"       // Dog, Words: to when
-	StopWeighIn     Intent = "remind.set.stop-weigh" //
-	FeedAllTimes    Intent = "feedtimes.set.all"     // of every dog: Words
-	FeedTimes       Intent = "feedtimes.set"         // Dog, Words: the times, as typed, for Clocks
-	ListSupplements Intent = "remind.list.supp"      // Dog
-	ListReminders   Intent = "remind.list"           //
-	StopReminder    Intent = "remind.set.stop"       // Words: of what, as typed
-	Pause           Intent = "remind.set.pause"      // Dog
-	Resume          Intent = "remind.set.resume"     // Dog
-	QuietHours      Intent = "remind.set.quiet"      // Words: from when to when, as typed, for Clocks
-	QuietOff        Intent = "remind.set.loud"       //
-	StockLeft       Intent = "supp.ask.stock"        // Food: a supplement, or the form that it comes in
-	StockUp         Intent = "supp.stock"            // the whole text is for StockText
+	Remind          Intent = "remind.add"              // Words: what of and when, as typed, for ReminderText
+	WeighWhen       Intent = "remind.set.weigh"        // Dog: when it is weighed, or its condition scored
+	MoveWeighIn     Intent = "remind.set.move"         // Dog, Words: to when
+	StopWeighIn     Intent = "remind.set.stop-weigh"   //
+	MoveDinner      Intent = "feedtimes.set.dinner"    // Dog, Words: the time of its last meal alone, as typed, for Clocks
+	MoveBreakfast   Intent = "feedtimes.set.breakfast" // the same of its first meal
+	FeedAllTimes    Intent = "feedtimes.set.all"       // of every dog: Words
+	FeedTimes       Intent = "feedtimes.set"           // Dog, Words: the times, as typed, for Clocks
+	ListSupplements Intent = "remind.list.supp"        // Dog
+	ListReminders   Intent = "remind.list"             //
+	StopReminder    Intent = "remind.set.stop"         // Words: of what, as typed
+	Pause           Intent = "remind.set.pause"        // Dog
+	Resume          Intent = "remind.set.resume"       // Dog
+	QuietHours      Intent = "remind.set.quiet"        // Words: from when to when, as typed, for Clocks
+	QuietOff        Intent = "remind.set.loud"         //
+	StockLeft       Intent = "supp.ask.stock"          // Food: a supplement, or the form that it comes in
+	StockUp         Intent = "supp.stock"              // the whole text is for StockText
 )
 
 // Sentence is what a sentence asks, with what it names; a field is zero

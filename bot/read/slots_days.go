@@ -360,7 +360,7 @@ func (s *slots) time(intent string) string {
 			if c.at < noon && (clocks[i-1].at >= c.at || intent == "feedtimes.set" && clocks[i-1].at > c.at-planner.At(4, 0)) {
 				c.at += noon
 			}
-		case len(clocks) > 1 && c.at < planner.At(5, 0):
+		case len(clocks) > 1 && (c.at < planner.At(5, 0) || c.at < planner.At(6, 0) && !clocks[1].doubtful && clocks[1].at < noon):
 			return ""
 		case len(clocks) > 1:
 		case intent == "remind.add" && (s.has(bySpan) || s.halfAfter(c.to) > 0):

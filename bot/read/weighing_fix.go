@@ -28,3 +28,33 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	kg, err := BodyWeight(s[len(m):], u)
 	return kg, err == nil
 }
+
+// mended is a weight with the right one behind it, and asksBehind what is asked
+// or remarked behind a weight.
+var (
+	mended     = regexp.MustCompile(`(?i)^(.*\d.*?)[ ,.;-]+(?:no|nope|sorry|wait|oops|i mean|i meant|make that|actually)[ ,:]+(.+)$`)
+	asksBehind = regexp.MustCompile(`^(.*\d.*?)[,;.] +(\D+)\?$`)
+)
+
+// LastWeight is a text that names a dog and its weight with the weight that is
+// meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,
+// has she lost weight?" with that before the question. Any other text it leaves
+// as it is.
+func LastWeight(s string, names Names, u planner.Units) string {
+	if len(s) > 120 {
+		return s
+	}
+	if m := mended.FindStringSubmatch(s); m != nil {
+		_, _, dogs := DogsNamed(m[1], names)
+		if _, err := BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
+			from, to, _ := DogsNamed(m[1], names)
+			return m[1][from:to] + " " + m[2]
+		}
+	}
+	if m := asksBehind.FindStringSubmatch(s); m != nil {
+		if _, _, ok := NamedWeight(m[1], names, u); ok {
+			return m[1]
+		}
+	}
+	return s
+}

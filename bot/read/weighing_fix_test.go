@@ -19,3 +19,18 @@ func TestCorrectedWeight(t *testing.T) {
 		}
 	}
 }
+
+func TestLastWeight(t *testing.T) {
+	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Pip"}}}
+	for text, want := range map[string]string{
+		"juniper was 19 and a half kilo no 19.4": "juniper 19.4",
+		"Pip 6.5, sorry 6.4 kg":                  "Pip 6.4 kg",
+		"pip 6.3, hes lost weight eh?":           "pip 6.3",
+		"Pip 6.3, Juniper 19.4?":                 "Pip 6.3, Juniper 19.4?",
+		"Pip has no 6":                           "Pip has no 6",
+	} {
+		if got := LastWeight(text, names, planner.Units{}); got != want {
+			t.Errorf("%q: %q, want %q", text, got, want)
+		}
+	}
+}

@@ -31,7 +31,7 @@ const (
 
 // askingWords begin a question rather than something to be reminded of:
 // "remind me what is in it".
-var askingWords = setOf("what", "whats", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
+var askingWords = setOf("what", "whats", "whit", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
 
 // givingWords say of a dog that it is given something.
 var givingWords = setOf("gets", "get", "needs", "takes", "has")

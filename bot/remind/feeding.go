@@ -32,6 +32,10 @@ var (
 
 // answerFeedTimes sets when a dog is fed.
 func answerFeedTimes(t *talk.Turn, s read.Sentence) {
+	if s.Dog == "" && s.Words != "" && read.SaysThem(t.Event.Text) {
+		answerFeedAll(t, s)
+		return
+	}
 	d := t.DogMeant(s)
 	if d == nil {
 		t.WhichDog()

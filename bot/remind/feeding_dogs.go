@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -33,6 +34,38 @@ func sayUnreminded(t *talk.Turn, out *say.Reply) {
 		}
 		out.Body = append(out.Body, say.Para(msg("feeding.none-of", "dog", say.List(names))))
 	}
+}
+
+// answerMoveMeal sets the time of the first or the last meal of a dog, or of all
+// where they are fed together, and leaves their other meals where they are.
+func answerMoveMeal(t *talk.Turn, s read.Sentence) {
+	var dogs []*planner.Dog
+	for i := range t.Home.Dogs {
+		if d := &t.Home.Dogs[i]; s.Dog == "" || d.ID == s.Dog {
+			dogs = append(dogs, d)
+		}
+	}
+	if len(dogs) == 0 {
+		talk.WhoFeeds(t)
+		return
+	}
+	moved, ok := ClocksSaid(t, s.Words)
+	if !ok {
+		return
+	}
+	times := slices.Clone(dogs[0].MealTimes())
+	switch {
+	case slices.ContainsFunc(dogs, func(d *planner.Dog) bool { return !slices.Equal(d.MealTimes(), times) }):
+		t.WhichDog()
+		return
+	case len(moved) > 1:
+		times = moved
+	case s.Intent == read.MoveDinner:
+		times[len(times)-1] = moved[0]
+	default:
+		times[0] = moved[0]
+	}
+	feedAt(t, dogs, times, false)
 }
 
 // fedElse are the dogs for whom nobody said when they are fed.

@@ -36,6 +36,8 @@ func Room() talk.Room {
 			read.StopWeighIn:     func(t *talk.Turn, s read.Sentence) { answerStop(t, read.Sentence{Words: "weigh-in"}) },
 			read.FeedAllTimes:    answerFeedAll,
 			read.FeedTimes:       answerFeedTimes,
+			read.MoveDinner:      answerMoveMeal,
+			read.MoveBreakfast:   answerMoveMeal,
 			read.ListSupplements: showSupplementsOf,
 			read.ListReminders:   func(t *talk.Turn, _ read.Sentence) { listReminders(t, "") },
 			read.StopReminder:    answerStop,

@@ -110,7 +110,7 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 // does does what a reading says: by its sentence in full, else as the rooms
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
-	if t.early(r) {
+	if t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
 		return false
 	}
 	switch r.Intent {

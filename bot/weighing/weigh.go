@@ -34,6 +34,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	names := t.Names()
+	s = read.LastWeight(s, names, t.Home.Units)
 	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok {
 		if err != nil {
 			sayWeighWrong(t, err, s)
