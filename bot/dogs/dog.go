@@ -140,9 +140,6 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		askNextDogStep(t, draft)
 		return
 	}
-<<<<<<< HEAD
-	if s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in) {
-=======
 	if ofAnother(t, &draft.Dog, s, in) {
 		if !t.Aside(in.Text) {
 			t.SayMsg("wrong.other-dog", "dog", draft.Dog.Name)
@@ -150,8 +147,7 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
-	if s.free() && talk.Interrupted(t, in) {
->>>>>>> 90ca6af (remind: move one meal alone, feed them all; read: keep what is of another dog out)
+	if s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in) {
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
