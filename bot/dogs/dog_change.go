@@ -1,0 +1,114 @@
+package dogs
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// editDog asks the one question whose answer is to be changed.
+func editDog(t *talk.Turn, d *planner.Dog, step string) {
+	s := findDogStep(step)
+	if s == nil {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Ask("dog-edit", step, EditDraft{Dog: d.ID})
+	s.ask(t, d)
+}
+
+// dogEditDialogue takes the answer to the question that editDog asked.
+func dogEditDialogue(t *talk.Turn, in talk.Answer) {
+	var draft EditDraft
+	t.Draft(&draft)
+	d, s := t.Dog(draft.Dog), findDogStep(t.Talk.Step)
+	if d == nil || s == nil {
+		t.EndDialogue()
+		t.SayMsg("press.stale")
+		return
+	}
+	in = withNumber(in, draft.Number)
+	if ofAnother(t, d, s, in) {
+		if !t.Aside(in.Text) {
+			t.SayMsg("wrong.other-dog", "dog", d.Name)
+		}
+		t.Again(func() { s.ask(t, d) })
+		return
+	}
+	if s.free() && talk.Interrupted(t, in) {
+		t.Again(func() { s.ask(t, d) })
+		return
+	}
+	changed := *d
+	if wrong := s.take(t, &changed, in); wrong != "" {
+		if in.Press == "" && t.Aside(in.Text) {
+			t.Again(func() { s.ask(t, d) })
+			return
+		}
+		if draft.Number = sayWrong(t, s, d, in, wrong); draft.Number != "" {
+			t.Ask("dog-edit", s.name, draft)
+		}
+		return
+	}
+	t.EndDialogue()
+	if other := t.DogNamed(changed.Name); other != nil && other.ID != d.ID {
+		t.SayMsg("dog.name-taken", "name", changed.Name)
+		return
+	}
+	if s.name == "health" && d.Health != "" {
+		addHealth(t, d, changed)
+		return
+	}
+	if s.name == "ideal" && changed.Ideal != d.Ideal {
+		typed := talk.GoalTyped{Dog: d, Goal: changed.Ideal}
+		if t.Happened(&typed); typed.Asked {
+			return
+		}
+	}
+	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
+		said := read.Sentence{Intent: read.DogKcal, Dog: d.ID, Kcal: changed.Kcal}
+		if changed.ByVet {
+			said.Intent = read.VetKcal
+		}
+		t.GoTo(said)
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}
+
+// ChangeDog keeps a changed dog and shows it.
+func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
+	d := t.Dog(id)
+	if changed.Weight != d.Weight { // alone, from its field: a weigh-in like another
+		t.Happened(&talk.DogWeighed{Dog: d, Weight: changed.Weight})
+		return
+	}
+	t.Mutate("did.dog-changed", changed.Name)
+	if !changed.Born.Equal(d.Born) && len(changed.FeedAt) == 0 {
+		mealsForAge(t, &changed)
+	}
+	notes := JumpText(t, *d, changed)
+	if n := planner.MealsByAge(changed, t.Event.At); changed.Meals != d.Meals && changed.Meals < n && planner.Growing(changed, t.Event.At) {
+		notes = say.JoinParas(notes, msg("meals.few", "dog", changed.Name, "n", n))
+	}
+	talk.NoteDog(t, *d, changed)
+	moved := len(changed.FeedAt) > 0 && len(changed.FeedAt) != changed.Meals && changed.Meals != d.Meals
+	if moved {
+		changed.FeedAt = planner.DefaultMealTimes(changed.Meals)
+		notes = say.JoinParas(notes, msg("feeding.moved", "dog", changed.Name, "times", say.ClocksText(changed.FeedAt)))
+	}
+	was := *d
+	weaned := was.EndSteps(&changed, t.Event.Person, t.Event.At)
+	*d = changed
+	if weaned {
+		t.Note(talk.AmountEntry(d))
+		notes = say.JoinParas(notes, msg("dog.weaned", "dog", d.Name, "kcal", say.Kcal(d.Kcal), "then", say.Kcal(was.Kcal)))
+	}
+	if moved {
+		t.Happened(&talk.DogTimesMoved{Dog: d})
+	}
+	t.Talk.Dog = id
+	showDog(t, d, say.JoinParas(changedText(t, &was, d), notes), t.UndoButton())
+	t.Happened(&talk.DogChanged{Was: was, Dog: d})
+}

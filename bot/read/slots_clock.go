@@ -1,0 +1,144 @@
+package read
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bowlwright/planner"
+)
+
+// clockFrom reads the time of day that begins at a place.
+func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
+	t := &s.tokens[i]
+	if n := digitsOf(t.text); t.kind == numberToken && len(t.text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
+		return clock{planner.At(n/100, n%100), t.text[0] != '0' && n < 1300, i, i + 1}, true
+	}
+	if h, m := digitsOf(t.text), 0; s.at(i+1) == "h" && h >= 0 && h < 24 && i+2 < len(s.tokens) {
+		end := i + 2
+		if s.tokens[end].kind == numberToken && len(s.tokens[end].text) == 2 && s.at(end+1) != "h" {
+			m, end = digitsOf(s.tokens[end].text), end+1
+		}
+		return clock{planner.At(h, min(m, 59)), false, i, end}, true
+	}
+	w := &whenReader{lexed: &lexed{text: s.text, tokens: s.tokens}}
+	at, end := w.clockAt(i, bare || s.is(i-1, clockLeads))
+	if end == 0 {
+		return c, false
+	}
+	if w.code == UnclearTime {
+		minute, sign, next := w.minutesAt(i)
+		h, _ := w.hourAt(next)
+		if h == 0 || sign == 0 && end > i+1 && !s.any(i+1, "oclock") {
+			return c, false
+		}
+		at, w.code = planner.At(h, 0)+planner.Clock(sign*minute), ""
+		return clock{at, true, i, end}, true
+	}
+	typed := strings.ToLower(s.span(i, end))
+	sure := at >= planner.At(13, 0) || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
+	return clock{at, !sure, i, end}, w.code == ""
+}
+
+// clocks are the times of day of a text; none where one is not understood.
+func (s *slots) clocks(bare bool) (all []clock) {
+	for i := 0; i < len(s.tokens); i++ {
+		if s.taken[i] || s.hasUnit(i) {
+			continue
+		}
+		c, ok := s.clockFrom(i, bare)
+		switch {
+		case ok && (s.any(i-1, "not") || s.any(i-2, "not") && s.is(i-1, clockLeads)):
+			i = c.to - 1
+		case ok:
+			all = append(all, c)
+			i = c.to - 1
+		case bare && s.tokens[i].kind == numberToken, s.folded[i] == "half" && i+1 < len(s.tokens) && (spokenHours[s.at(i+1)] > 0 || s.tokens[i+1].kind == numberToken), s.is(i-1, clockLeads) && spokenHours[s.folded[i]] > 0:
+			return nil
+		}
+	}
+	return all
+}
+
+// hasUnit reports that a number at a place has a unit.
+func (s *slots) hasUnit(i int) bool {
+	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != byCount })
+}
+
+// time is the time of day, or several. One that may be of the morning or the
+// evening counts where the meal, or the time before it, tells which.
+func (s *slots) time(intent string) string {
+	clocks, hint := s.clocks(intent == "feedtimes.set" || intent == "remind.set"), s.half()
+	noon := planner.At(12, 0)
+	var said []string
+	if len(clocks) > 1 && intent != "feedtimes.set" && intent != "remind.set" {
+		return ""
+	}
+	for i := range clocks {
+		c := &clocks[i]
+		if s.any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.tokens) && (s.tokens[c.to+1].kind == numberToken || spokenHours[s.folded[c.to+1]] > 0) {
+			return "" // another time that is not understood
+		}
+		minutes := int(c.at)%60 != 0
+		switch {
+		case !c.doubtful:
+		case intent == "remind.set" && len(clocks) == 2 && i == 1 && clocks[0].at >= planner.At(20, 0):
+		case len(clocks) > 1 && hint == "pm" || intent == "later" && s.c.Now.IsZero():
+			return ""
+		case len(clocks) > 1 && i > 0:
+			if c.at < noon && (clocks[i-1].at >= c.at || intent == "feedtimes.set" && clocks[i-1].at > c.at-planner.At(4, 0)) {
+				c.at += noon
+			}
+		case len(clocks) > 1 && (c.at < planner.At(5, 0) || c.at < planner.At(6, 0) && !clocks[1].doubtful && clocks[1].at < noon):
+			return ""
+		case len(clocks) > 1:
+		case intent == "remind.add" && (s.has(bySpan) || s.halfAfter(c.to) > 0):
+			return ""
+		case intent == "remind.add" && c.at < planner.At(7, 0):
+			c.at += noon
+		case intent == "remind.add":
+		case intent == "fed.log" && !s.c.Now.IsZero() && hint == "":
+			if now := planner.At(s.c.Now.Hour(), s.c.Now.Minute()); c.at > now {
+				return ""
+			} else if c.at+noon <= now {
+				c.at += noon
+			}
+		case intent == "later":
+			if now := planner.At(s.c.Now.Hour(), s.c.Now.Minute()); c.at < noon && c.at <= now {
+				c.at += noon
+			}
+		case hint == "pm" && c.at < noon, hint == "noon" && c.at < planner.At(5, 0):
+			c.at += noon
+		case hint == "am" || hint == "noon", minutes && hint == "" && c.at >= planner.At(6, 0):
+		default:
+			return ""
+		}
+		if i > 0 && c.at <= clocks[i-1].at && intent == "feedtimes.set" {
+			return ""
+		}
+		said = append(said, fmt.Sprintf("%02d:%02d", int(c.at)/60%24, int(c.at)%60))
+	}
+	if intent == "remind.set" {
+		switch {
+		case len(said) == 2 && clocks[1].from == clocks[0].to+1 && s.any(clocks[0].to, "to", "-", "–", "and", "until", "till", "til"):
+			return strings.Join(said, "-")
+		case len(said) != 1, s.any(clocks[0].from-1, "not", "of"), s.saysAny("before", "after", "between", "until", "till", "til", "from", "and") >= 0:
+			return ""
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+// half is the half of the day that the meals and parts of the day named lie
+// in: "am", "noon", "pm", "both", empty where there are none.
+func (s *slots) half() (hint string) {
+	for i, w := range s.folded {
+		if h := mealHalves[w]; h != "" && !s.taken[i] {
+			if hint != "" && hint != h {
+				return "both"
+			}
+			hint = h
+		}
+	}
+	return hint
+}

@@ -1,0 +1,98 @@
+package read
+
+import (
+	"math"
+	"strings"
+)
+
+// body is the weight of a dog that a text names, with a bare number where it
+// has no unit. It may only be a change: "-300 g".
+func (s *slots) body(bare bool) string {
+	q := s.one(byMass)
+	if q == nil && !s.has(byMass) && bare {
+		if q = s.one(byCount); q != nil && (s.any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
+			q = nil
+		}
+	}
+	if q == nil || q.n < 0 && q.unit == "" || q.unit == "mg" || q.unit == "µg" || q.n == 0 || q.n > 400 && q.unit != "g" {
+		return ""
+	}
+	sign := ""
+	if q.n > 0 {
+		sign = s.change(q)
+	}
+	small := q.unit == "g" && q.n < 1000 || q.unit == "oz"
+	if sign == "" && q.n > 0 && (small || s.says(selfWords) >= 0 && q.n > 35) {
+		return ""
+	}
+	if q.unit == "" {
+		if q.n != math.Trunc(q.n) || q.n < 100 {
+			return sign + plain(q.n) + " " + s.bodyUnit()
+		}
+		return ""
+	}
+	return sign + q.text()
+}
+
+func (s *slots) bodyUnit() string {
+	if s.c.Units.Pounds {
+		return "lb"
+	}
+	return "kg"
+}
+
+// change is the sign of a quantity that is told as a change.
+func (s *slots) change(q *quantity) string {
+	if s.any(q.from-1, "to", "at", "is", "now", "was", "of") {
+		return ""
+	}
+	down, up := s.says(downWords) >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
+	switch {
+	case down && s.at(q.from-1) != "on":
+		return "-"
+	case up >= 0 && (s.at(up) != "on" || s.at(up-1) == "put"):
+		return "+"
+	}
+	return ""
+}
+
+func (s *slots) weight(intent string) string {
+	if intent == "weight.log" || intent == "weight.fix" {
+		if v := s.corrected(); v != "" && intent == "weight.fix" {
+			return v
+		}
+		v := s.body(true)
+		if intent == "weight.fix" && strings.ContainsAny(v, "+-") {
+			return ""
+		}
+		return v
+	}
+	q := s.one(byMass)
+	if q == nil || q.unit == "g" || q.unit == "mg" || q.unit == "oz" {
+		return ""
+	}
+	return q.text()
+}
+
+// corrected is the weight that is said to be the right one.
+func (s *slots) corrected() string {
+	found := ""
+	for _, q := range s.quantities {
+		if q.kind != byMass && q.kind != byCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		if found = q.text(); q.unit == "" {
+			found += " " + s.bodyUnit()
+		}
+	}
+	return found
+}
+
+// target is the weight that a goal is to reach.
+func (s *slots) target(string) string {
+	v := s.body(!s.has(bySpan))
+	return strings.TrimLeft(v, "+")
+}
