@@ -73,7 +73,7 @@ const (
 const notKnown int16 = -1
 
 // wordSet is a set of words of the language, by id.
-type wordSet [16]uint64
+type wordSet [24]uint64
 
 func (s *wordSet) add(id int16)      { s[id>>6] |= 1 << (id & 63) }
 func (s *wordSet) has(id int16) bool { return id >= 0 && s[id>>6]&(1<<(id&63)) != 0 }
