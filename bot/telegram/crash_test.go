@@ -112,7 +112,7 @@ func (h *home) next() said {
 	case n%7 == 3:
 		// A number in the name would be read as an amount.
 		name := "Lamb " + string(rune('A'+n/7/26)) + string(rune('A'+n/7%26))
-		m = said{reply: name + " is kept", recipe: name, weight: h.all[n-1].weight,
+		m = said{reply: name + " is saved", recipe: name, weight: h.all[n-1].weight,
 			text: "recipe " + name + "\n600 g lamb, leg and shoulder, lean\n200 g lamb heart\n60 g lamb liver"}
 	}
 	h.all = append(h.all, m)

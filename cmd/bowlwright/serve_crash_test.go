@@ -171,7 +171,7 @@ func finishAll(t *testing.T, api *standin.Server, data string, households, recip
 func missing(all []standin.Message, recipes int) int {
 	n := 0
 	for k := range recipes {
-		if !slices.ContainsFunc(all, func(m standin.Message) bool { return strings.Contains(m.Text, bowl(k)+" is kept") }) {
+		if !slices.ContainsFunc(all, func(m standin.Message) bool { return strings.Contains(m.Text, bowl(k)+" is saved") }) {
 			n++
 		}
 	}
