@@ -47,9 +47,11 @@ type Alarm struct {
 	Weak     bool // the text itself speaks of a puppy, or a tiny, old or ill dog
 	Fasting  bool // nothing eaten for three days
 	Uneaten  bool // nothing eaten, for as long as the text says
-	Denied   bool // a sign is named that the dog does not have, and none besides
 	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
 	More     bool // it may go on with a sign just told of
+	Denied   bool // it is said that there is no sign or danger, or no longer
+	Mended   bool // a danger was named by mistake for a food
+	Twice    bool // something was given twice, which may be a medicine
 }
 
 // AlarmIn looks for signs and dangers in a text, in any wording: it goes by
@@ -75,7 +77,6 @@ func AlarmIn(text string, n Names) Alarm {
 			a.by, a.Fasting = r.line, a.Fasting || r.fasting
 		}
 	}
-	a.Denied = !a.Signs && h.deniesSign()
 	a.Both, a.Every = h.finds(b.both), h.finds(b.every)
 	a.Stranger = len(a.Dogs) == 0 && h.finds(b.stranger) && !h.finds(b.strangerDid)
 	a.Down = h.personDown()
@@ -85,6 +86,9 @@ func AlarmIn(text string, n Names) Alarm {
 	}
 	h.clear(&a)
 	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
+	a.Mended = h.corrected(0)
+	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
+	a.Twice = h.finds(b.twice)
 	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"]) || h.finds(b.classes["supplement"])
 	a.Dose = a.Eaten == nil && h.asksDose()
 	a.GoesOn, a.More = h.goesOn(), h.finds(b.more)
@@ -171,7 +175,7 @@ func (h *hearing) things() (all []found) {
 	}
 	foods, at := nutrition.RefusedIn(text)
 	for i := range foods {
-		if !h.denied(at[i]) && foods[i].Key != slowHarm {
+		if !h.denied(at[i]) && !h.corrected(at[i]+1) && foods[i].Key != slowHarm {
 			all = append(all, found{Danger: Danger(foods[i]), kind: kindFood, start: at[i], end: at[i] + 1})
 		}
 	}
@@ -181,7 +185,7 @@ func (h *hearing) things() (all []found) {
 			continue
 		}
 		for at := range h.words {
-			if end := d.words.at(h, at); end > 0 && !h.denied(at) {
+			if end := d.words.at(h, at); end > 0 && !h.denied(at) && !h.corrected(end) {
 				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
 			}
 		}
@@ -223,6 +227,8 @@ func (h *hearing) had(e found) bool {
 		return true
 	}
 	switch {
+	case h.neverHad(e.start):
+		return false
 	case e.kind == kindPoison && h.shout:
 		return true
 	case e.kind == kindPoison, e.kind == kindDrug:

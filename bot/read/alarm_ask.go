@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -96,12 +97,111 @@ func (h *hearing) goesOn() bool {
 
 var bodyUnits = setOf("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds", "/", "kcal")
 
+// neverHad reports that what is named at a place was not eaten or given: "never
+// gave her paracetamol". "Did not eat all of it" is none.
+func (h *hearing) neverHad(at int) bool {
+	begin := at - 1
+	for begin > 0 && between[h.words[begin].text] {
+		begin--
+	}
+	for ; begin >= 0 && begin >= at-4; begin-- {
+		for _, p := range []wordings{h.book.eaten, h.book.eats, h.book.taken, h.book.given} {
+			if end := p.at(h, begin); end > 0 && h.denied(begin) && h.between(end, at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// between reports that nothing stands from one place to another but whose it is.
+func (h *hearing) between(from, to int) bool {
+	for ; from < to; from++ {
+		if !between[h.words[from].text] {
+			return false
+		}
+	}
+	return true
+}
+
+var between = setOf("any", "the", "a", "an", "her", "him", "them", "dog", "that", "no", "my")
+
+// ofDanger reports that what ends at a place is said of a danger that no dog
+// had: "did not eat any onion" is no dog off its food.
+func (h *hearing) ofDanger(at int) bool {
+	for at < len(h.words) && between[h.words[at].text] {
+		at++
+	}
+	return at < len(h.words) && h.isDanger(at) && h.neverHad(at)
+}
+
+// isDanger reports that a danger of the lists is named at a place.
+func (h *hearing) isDanger(at int) bool {
+	return slices.ContainsFunc(h.book.dangers, func(d dangerRule) bool { return d.words.at(h, at) > 0 })
+}
+
+// settles reports that a text tells that all is well, or well again.
+func (h *hearing) settles() bool {
+	for at := range h.words {
+		if h.book.settled.at(h, at) > 0 && !h.denied(at) {
+			return !h.question && !h.finds(h.book.unsettled)
+		}
+	}
+	return false
+}
+
+// deniesDanger reports that a danger is named which no dog had: "they did not
+// eat any onion".
+func (h *hearing) deniesDanger() bool {
+	for at := range h.words {
+		if h.neverHad(at) && h.isDanger(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// corrected reports that what ends at a place was named by mistake for a food
+// that is no danger: "had grapes? No, it was blueberries".
+func (h *hearing) corrected(from int) bool {
+	if h.finds(h.book.alike) {
+		return false
+	}
+	for at := from; at < len(h.words); at++ {
+		if end := h.next(h.book.corrects, h.book.plainFood, at); end == len(h.words) || end > 0 && h.words[end].stop {
+			return true
+		}
+	}
+	return false
+}
+
 // Everyday reports that what a dog ate is eaten by dogs every day, and no
 // poison.
 func Everyday(food string) bool {
 	food = strings.Join(strings.Fields(strings.ToLower(food)), " ")
-	return everyday[food] || strings.HasSuffix(food, "s food")
+	return everyday[food] || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !plainMeat[w] })
 }
+
+// OwnBowl reports that what a dog ate is no more than all that it was given:
+// "ate the lot", "all of his".
+func OwnBowl(food string) bool {
+	food = strings.ToLower(food)
+	return ownBowl.MatchString(food)
+}
+
+var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything)( (in the end|o|of|it|his|hers|theirs|up))*$`)
+
+// NamesMedicine reports that words name a medicine, or speak of one.
+func NamesMedicine(words string) bool {
+	h := hearing{book: alarms()}
+	m := matcher{lang: language(), text: words}
+	m.takeApart(false)
+	h.take(&m)
+	return h.finds(h.book.classes["tablet"])
+}
+
+// Meat without bones or seasoning, and what is said of it (from memory).
+var plainMeat = setOf("raw", "cooked", "boiled", "plain", "lean", "minced", "diced", "sirloin", "rump", "fillet", "ribeye", "steak", "steaks", "mince", "beef", "chicken", "turkey", "lamb", "venison", "breast", "thigh", "lol", "haha")
 
 // From memory; dough, and what such food is wrapped in, are heard before.
 var everyday = setOf("grass", "bread", "toast", "ham", "cat food", "dog food", "kibble", "dog treat", "dog treats", "a treat", "ice", "snow", "popcorn", "cracker", "crackers")

@@ -32,10 +32,12 @@ type alarmBook struct {
 	peopleIll, peopleFrom, bites, goingOn           wordings
 	cleared, well, more                             wordings
 	before, calling, sort                           map[string]bool
+	settled, unsettled, corrects, plainFood, twice  wordings
 	opening, deny, denial, supposed, passing, skip  map[string]bool
 	spelt                                           map[string]bool // words that are none of ours, and no slips either
 	known                                           map[string]bool
-	beginnings                                      []string // of words that are known by them
+	dialect                                         map[string]string // a word by the one that it is taken for
+	beginnings                                      []string          // of words that are known by them
 	byLength                                        [24][]string
 }
 
@@ -253,8 +255,13 @@ func (b *alarmBook) name() {
 	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
 		"asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
 		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "people-ate": &b.peopleAte, "people-took": &b.peopleTook, "people-hazard": &b.peopleHazard,
-		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "cleared": &b.cleared, "well": &b.well, "more": &b.more, "going-on": &b.goingOn, "dosing": &b.dosing, "dosing-not": &b.dosingNot} {
+		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "cleared": &b.cleared, "well": &b.well, "more": &b.more, "going-on": &b.goingOn, "dosing": &b.dosing, "dosing-not": &b.dosingNot,
+		"settled": &b.settled, "unsettled": &b.unsettled, "corrects": &b.corrects, "plain-food": &b.plainFood, "twice": &b.twice} {
 		*to = b.classes[name]
+	}
+	b.dialect = map[string]string{}
+	for w, pair := range b.classes["dialect"] {
+		b.dialect[w] = pair[0][1].text
 	}
 	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,
 		"skip": &b.skip, "spelt": &b.spelt, "before": &b.before, "calling": &b.calling, "sort": &b.sort} {

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -40,7 +41,7 @@ func (h *hearing) take(m *matcher) (dogs []string) {
 			continue
 		}
 		if !w.number {
-			w.text = h.book.spell(w.text)
+			w.text = h.book.spell(cmp.Or(h.book.dialect[w.text], w.text))
 		}
 		h.words = append(h.words, w)
 	}
@@ -76,7 +77,7 @@ func (h *hearing) fits(r *signRule) bool {
 		return false
 	}
 	for at := range h.words {
-		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && h.rest(r, 1, at, end, end) {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && h.rest(r, 1, at, end, end) {
 			h.fitsAt = at
 			return true
 		}

@@ -22,7 +22,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
-	if !read.MayHaveEaten(s, t.Names()) || read.AlarmIn(s, t.Names()).Past {
+	if a := read.AlarmIn(s, t.Names()); !read.MayHaveEaten(s, t.Names()) || a.Past || a.Mended {
 		return false
 	}
 	got, ok := t.Understand(s)
@@ -32,6 +32,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	food := got.Food
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
+	}
+	if _, told := lastEmergency(t); !told && read.OwnBowl(food) {
+		return false
 	}
 	if d := t.Dog(got.Dog); d != nil {
 		t.Talk.Dog = d.ID

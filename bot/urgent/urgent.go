@@ -34,6 +34,9 @@ func Urgent(t *talk.Turn, s string) bool {
 	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
 		a.Eaten, a.Packet, level = a.Alone, true, read.VetNow
 	}
+	if goesOnWith(t, &a) || a.Twice && givesMedicine(t) {
+		level = read.VetNow
+	}
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
@@ -304,25 +307,6 @@ func dogNames(dogs []*planner.Dog) string {
 	return say.List(names)
 }
 
-// pressSign says whose the sign is that was noted.
-func pressSign(t *talk.Turn, args []string) {
-	e, ok := t.Entry(talk.Arg(args, 1))
-	d := t.Dog(talk.Arg(args, 2))
-	if talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen {
-		t.SayMsg("press.gone")
-		return
-	}
-	t.Mutate("did.sign", d.Name)
-	t.Talk.Dog, e.Dog = d.ID, d.ID
-	t.Note(e)
-	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
-	if dogs.Frail(t, d) {
-		out.Body = append([]say.Block{say.Para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
-	}
-	out.Offer(t.UndoButton())
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
-}
-
 // WatchSign takes what nothing else understood as a mild sign, or as a question
 // about a food that is refused.
 func WatchSign(t *talk.Turn, s string) bool {
@@ -377,7 +361,12 @@ func Tell(t *talk.Turn, s string) bool {
 	if a.Denied || a.Past || a.Person {
 		return false
 	}
-	sayAlarm(t, a, read.VetToday, s)
+	level := read.VetToday
+	a.Signs = true
+	if goesOnWith(t, &a) {
+		level = read.VetNow
+	}
+	sayAlarm(t, a, level, s)
 	return true
 }
 

@@ -1,14 +1,36 @@
 package urgent
 
 import (
+	"slices"
 	"strings"
 	"time"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
+
+// pressSign says whose the sign is that was noted.
+func pressSign(t *talk.Turn, args []string) {
+	e, ok := t.Entry(talk.Arg(args, 1))
+	d := t.Dog(talk.Arg(args, 2))
+	if talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Mutate("did.sign", d.Name)
+	t.Talk.Dog, e.Dog = d.ID, d.ID
+	t.Note(e)
+	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
+	if dogs.Frail(t, d) {
+		out.Body = append([]say.Block{say.Para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
+	}
+	out.Offer(t.UndoButton())
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
+}
 
 // NamesSign takes a dog's bare name as the answer to "Which dog is it?", if
 // this person was just asked that.
@@ -41,12 +63,37 @@ const mostGoingOn = time.Hour
 
 // justTold reports that this person told of an emergency within the hour.
 func justTold(t *talk.Turn) bool {
+	e, told := lastEmergency(t)
+	return told && e.Person == t.Event.Person
+}
+
+// lastEmergency is what was told last, within the hour, of what cannot wait.
+func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostGoingOn), Newest: true, Limit: 5}) {
-		if a := read.AlarmIn(e.Text, t.Names()); e.Person == t.Event.Person && (a.Level == read.VetNow || a.Eaten != nil) {
-			return true
+		if a := read.AlarmIn(e.Text, t.Names()); a.Level == read.VetNow || a.Eaten != nil || a.Alone != nil {
+			return e, true
 		}
 	}
-	return false
+	return e, false
+}
+
+// goesOnWith reports that a text tells of a further sign within the hour of an
+// emergency: it is no milder than that was, and of the same dog where none is
+// named.
+func goesOnWith(t *talk.Turn, a *read.Alarm) bool {
+	e, told := lastEmergency(t)
+	if !told || !a.Signs || a.Stranger || len(a.Dogs) > 0 && e.Dog != "" && !slices.Contains(a.Dogs, e.Dog) {
+		return false
+	}
+	if len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" {
+		a.Dogs = []string{e.Dog}
+	}
+	return true
+}
+
+// givesMedicine reports that a dog of the household is given a medicine.
+func givesMedicine(t *talk.Turn) bool {
+	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return read.OfMedicine(r.Text) || read.NamesMedicine(r.Text) })
 }
 
 // mostWordsOn is how many words are taken to go on with a sign just told of,
