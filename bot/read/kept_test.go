@@ -37,46 +37,14 @@ func TestKeep(t *testing.T) {
 	for _, text := range append(corpus(t), "Turkey 4, Lamb 3", "switch Juniper to the turkey one from kibble", "Juniper weighs 19.4 kg", "") {
 		for range 2 {
 			for _, n := range [][2]Names{{quayside, keeping}, {moreAlone, more}} {
-				may, mayKeeping := MayHaveEaten(text, n[0]), MayHaveEaten(text, n[1])
 				order, err := OrderText(text, n[0], now)
 				orderKeeping, errKeeping := OrderText(text, n[1], now)
 				want, got := show(Understand(text, n[0], planner.Units{})), show(Understand(text, n[1], planner.Units{}))
-				if got != want || may != mayKeeping || IsSwitch(text, n[0]) != IsSwitch(text, n[1]) ||
+				if got != want || IsSwitch(text, n[0]) != IsSwitch(text, n[1]) ||
 					!reflect.DeepEqual(order, orderKeeping) || !reflect.DeepEqual(err, errKeeping) {
-					t.Errorf("%q: got %s, %v, %v %v, want %s, %v, %v %v", text, got, mayKeeping, orderKeeping, errKeeping, want, may, order, err)
+					t.Errorf("%q: got %s, %v %v, want %s, %v %v", text, got, orderKeeping, errKeeping, want, order, err)
 				}
 			}
 		}
-	}
-}
-
-// TestMayHaveEaten turns no news away that a dog has eaten something, and most
-// of all else.
-func TestMayHaveEaten(t *testing.T) {
-	turned, all := 0, 0
-	for _, text := range corpus(t) {
-		all++
-		if !MayHaveEaten(text, quayside) {
-			turned++
-		}
-		wantMayHaveEaten(t, text)
-	}
-	if turned < all*2/3 {
-		t.Errorf("%d of %d texts are turned away", turned, all)
-	}
-	for _, text := range []string{"Juniper weighs 19.4 kg", "19.4", "me 71.2 with dog 90.6", "Turkey 4, Lamb 3"} {
-		if MayHaveEaten(text, quayside) {
-			t.Errorf("%q is read at length", text)
-		}
-	}
-	for _, text := range []string{"she aet a grape", "Juniper swalowed a sock", "GRAPES!", "she lcked chocolate", "Juniper is cheving on an onion"} {
-		wantMayHaveEaten(t, text)
-	}
-}
-
-func wantMayHaveEaten(t *testing.T, text string) {
-	t.Helper()
-	if s, _ := Understand(text, quayside, planner.Units{}); s.Intent == HasEaten && !MayHaveEaten(text, quayside) {
-		t.Errorf("%q is turned away", text)
 	}
 }

@@ -26,7 +26,6 @@ type lang struct {
 	vocabulary map[string]int16
 	long       []string     // the words of four letters and more, in order of their ids
 	longIDs    []int16      // their ids
-	urgentLong []knownWord  // those of them that urgent patterns need
 	patterns   []pattern    // urgent ones first, else in the order of the file
 	always     patternSet   // patterns that have no needs
 	with       []patternSet // by word: patterns that have it in the first of their needs
@@ -196,7 +195,6 @@ func (l *lang) finish() error {
 			l.long[i] = w
 		}
 	}
-	l.findUrgent()
 	return nil
 }
 

@@ -161,7 +161,6 @@ func FuzzUnderstand(f *testing.F) {
 		if show(s, ok) != show(again, same) {
 			t.Fatalf("%q: %s, then %s", text, show(s, ok), show(again, same))
 		}
-		wantMayHaveEaten(t, text)
 		if !ok && s.Intent != "" {
 			t.Fatalf("%q: not understood, but %s", text, s.Intent)
 		}

@@ -247,3 +247,26 @@ func (m *matcher) fill(s slot, pc, at int) bool {
 	}
 	return false
 }
+
+// meets reports that the text has what a pattern needs.
+func (m *matcher) meets(p *pattern) bool {
+	for i := range p.needs {
+		if !p.needs[i].meets(&m.present) {
+			return false
+		}
+	}
+	return true
+}
+
+// unknown reports that a word is none of the language, nor a number, and short
+// enough to be one with a typing error.
+func (w *word) unknown() bool { return w.id == notKnown && !w.number && len(w.text) <= 20 }
+
+// mayBe reports that an unknown word is one of the language, of fewestSwapped
+// letters or more, but for one typing error.
+func (w *word) mayBe(known string) bool {
+	if len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
+		return false
+	}
+	return oneError(w.text, known)
+}

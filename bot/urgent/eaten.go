@@ -22,7 +22,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
-	if a := read.AlarmIn(s, t.Names()); !read.MayHaveEaten(s, t.Names()) || a.Past || a.Mended {
+	if a := read.AlarmIn(s, t.Names()); a.Past || a.Mended {
 		return false
 	}
 	got, ok := t.Understand(s)
