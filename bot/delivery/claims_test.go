@@ -1,6 +1,8 @@
 package delivery_test
 
 import (
+	"context"
+	"fmt"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -61,6 +63,45 @@ func TestChatHeldElsewhere(t *testing.T) {
 		time.Sleep(time.Minute)
 		if ns := p.numbers(ines); len(ns) != 1 {
 			t.Errorf("after the lease was over: %v", ns)
+		}
+	})
+}
+
+// slowly is a store in which the first claims take their time.
+type slowly struct {
+	store.Store
+	claims int
+}
+
+func (s *slowly) ClaimOutbox(ctx context.Context, c store.Claim, chat string) ([]store.Outgoing, error) {
+	if s.claims++; s.claims <= delivery.PlatformLimits.All.Count {
+		time.Sleep(20 * time.Millisecond) // virtual
+	}
+	return s.Store.ClaimOutbox(ctx, c, chat)
+}
+
+// TestSlowClaims counts messages from when they go, not from when they were
+// claimed: no second has more of them than the platform takes.
+func TestSlowClaims(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		var chats []string
+		for n := range 120 {
+			chats = append(chats, fmt.Sprint(prefix, 1000+n))
+		}
+		put(t, s, chats...)
+		p := &platform{}
+		_, stop := running(t, &slowly{Store: s}, p, delivery.Options{})
+		time.Sleep(time.Minute)
+		stop()
+		all := p.seen()
+		if len(all) != len(chats) {
+			t.Fatalf("%d of %d messages came", len(all), len(chats))
+		}
+		for i := delivery.PlatformLimits.All.Count; i < len(all); i++ {
+			if d := all[i].at.Sub(all[i-delivery.PlatformLimits.All.Count].at); d < time.Second {
+				t.Fatalf("%d messages within %v", delivery.PlatformLimits.All.Count+1, d)
+			}
 		}
 	})
 }

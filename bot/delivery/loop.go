@@ -255,7 +255,7 @@ func (r *run) start(l *lane, now time.Time) {
 		r.fly(l)
 		r.settle <- outcome{lane: l, message: m, result: resultExpired}
 	default:
-		r.take(l, now)
+		r.take(l, r.o.Now()) // to claim it took its time, and it counts from when it goes
 		r.fly(l)
 		l.wired = true
 		f := flight{l, l.flight, m}

@@ -71,6 +71,14 @@ func Hear(text string, c Context) Heard {
 	return h
 }
 
+// Ready loads what messages are read by. Else the first message does, and what
+// runs beside it stands still meanwhile.
+func Ready() {
+	language()
+	alarms()
+	Ranker()
+}
+
 // StrangeName returns a word within a text that is written as a name and is
 // none that is known; empty where there is none.
 func StrangeName(text string, n Names) string {

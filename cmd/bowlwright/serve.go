@@ -14,6 +14,7 @@ import (
 
 	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/read"
 	"bowlwright/bot/scheduler"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
@@ -140,6 +141,7 @@ func (s *server) closeListeners() {
 // that matters is in the store.
 func (s *server) run(ctx context.Context) error {
 	s.log.Info("starting", "version", version(), "webhook", s.c.webhook != "", "allow", len(s.c.allow))
+	read.Ready() // before the first message is sent: their pace is a matter of milliseconds
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	ended := make(chan error, 1)
