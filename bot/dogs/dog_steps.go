@@ -18,7 +18,7 @@ func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t
 
 func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	name, ok := read.DogName(in.Value())
-	if !ok || talk.IsNotSure(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || len(strings.Fields(name)) > 4 && name == in.Text {
+	if !ok || talk.IsNotSure(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
 		return msg("wrong.no-name", "text", say.Short(name))
 	}
 	if told, problems := read.DogLine("x, "+name, t.Home.Units, t.Event.At); name == in.Text && len(strings.Fields(name)) > 1 && len(problems) == 0 && told.Neutered+planner.Answer(told.Sex) != "" {

@@ -2,6 +2,7 @@ package read
 
 import (
 	_ "embed"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -38,6 +39,19 @@ func DogName(s string) (name string, ok bool) {
 	}
 	m := matcher{text: name, words: splitWords(name)}
 	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
+}
+
+// titles begin names of everyday words: "mr biscuit".
+var titles = setOf("mr", "mrs", "ms", "miss", "sir", "lady", "lord", "dr", "saint", "st", "captain", "princess", "prince", "king", "queen", "big", "little", "old")
+
+// EverydayWords reports that a text is several words of everyday, in lower
+// case, that begin no name: "gentle strolls".
+func EverydayWords(s string) bool {
+	words := strings.Fields(s)
+	if len(words) < 2 || s != strings.ToLower(s) || titles[words[0]] {
+		return false
+	}
+	return !slices.ContainsFunc(words, func(w string) bool { return !Ranker().Knows(w) })
 }
 
 // noName reports that some words are no name: one of them never is in a name,

@@ -103,11 +103,16 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) {
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !isBreed(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
 	return ""
+}
+
+// isBreed reports that a word is a breed: "he's Labrador".
+func isBreed(name string) bool {
+	return (&dogLine{matcher: matcher{text: name, words: splitWords(name)}}).breedAt(0) > 0
 }
 
 // excludesNothing reports that a word is no food: "i have chicken".

@@ -52,8 +52,12 @@ func recipeCommand(t *talk.Turn, rest string) {
 // recipe to be added.
 func nameOrLine(t *talk.Turn, s string) {
 	talk.ParkSame(t, "recipe")
+	if verb, rest := talk.CutWord(s); rest != "" && (strings.EqualFold(verb, "is") || strings.EqualFold(verb, "has")) {
+		s = rest // "recipe is 500 g turkey, 2 eggs"
+	}
 	got := read.RecipeText(s, t.Foods)
-	if len(got.Lines) > 0 || got.Name != "" && len(got.Problems) > 0 {
+	several := len(got.Problems) > 1 && strings.ContainsAny(s, "0123456789")
+	if len(got.Lines) > 0 || several || got.Name != "" && len(got.Problems) > 0 {
 		takePaste(t, RecipeDraft{}, s)
 		return
 	}
