@@ -38,7 +38,7 @@ const (
 func Failings(m Mixture, a *Analysis) (out []Failing) {
 	far := func(code FailCode, s Subject) bool {
 		r := a.Row(s)
-		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.Unless) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
+		if r == nil || !r.HasMin() || !r.Complete && !m.onlyBeside(r.UnknownFrom) || !(r.High-m.filler(a, s)*r.High < badly*r.Min) {
 			return false
 		}
 		out = append(out, Failing{code, r.Value, r.Min, r.Max})
@@ -84,7 +84,7 @@ func (m *Mixture) filler(a *Analysis, s Subject) float64 {
 	return may / a.Totals.of(s.Terms()).High
 }
 
-// onlyBeside reports that something lacks figures, and only tablets and the
+// onlyBeside reports that something lacks figures, and only tablets, oils and the
 // like, which bring next to nothing of what they do not list.
 func (m *Mixture) onlyBeside(parts []int) bool {
 	for _, part := range parts {
@@ -96,12 +96,12 @@ func (m *Mixture) onlyBeside(parts []int) bool {
 }
 
 // iodineSource reports that something of a mixture brings iodine, or may: sea
-// animals and seaweed, egg, dairy, salt, and whatever is given beside the food
-// or comes from a label that does not say. Meat, organs and plants of the land
-// bring next to none (FEDIAF and USDA tables, from memory).
+// animals and seaweed, egg, dairy, salt, and whatever but oil is given beside the
+// food or comes from a label that does not say. Meat, organs, oils and plants of
+// the land bring next to none (FEDIAF and USDA tables, from memory).
 func iodineSource(m Mixture) bool {
 	for _, x := range m.Extras {
-		if x.Nutrient == Iodine && (x.NotKnown || x.PerDay > 0) {
+		if x.Nutrient == Iodine && (x.NotKnown && !x.Natural || x.PerDay > 0) {
 			return true
 		}
 	}

@@ -2,12 +2,14 @@ package nutrition
 
 // mostVitaminD is how many IU of vitamin D 100 g of a food hold at most whose
 // figure is missing: the highest that USDA SR26 has for its kind among the foods
-// of the table. ok is false where it may be a good source: fish, egg, fat, oil
-// and whatever a household added itself.
+// of the table. ok is false where it may be a good source: fish, egg and whatever
+// a household added itself.
 func mostVitaminD(f *Food) (iu float64, ok bool) {
 	switch {
 	case f == nil || f.Kind == OwnKind:
 		return 0, false
+	case f.Oil():
+		return 332, true // pressed sardine oil; the liver oil has a figure
 	case f.Part == Plant:
 		return 0, true // of these only mushrooms have any, and have figures
 	case f.Part == Liver || f.Part == SecretingOrgan:
@@ -55,5 +57,5 @@ func lacksVitaminD(m *Mixture, a *Analysis, r *Row) bool {
 // A grown dog is told of it in the analysis.
 func lacksZinc(m *Mixture, a *Analysis, r *Row) bool {
 	p := ProfileByID(a.ProfileID)
-	return p != nil && p.Growth && r != nil && r.Verdict == Low && (r.Complete || m.onlyBeside(r.Unless))
+	return p != nil && p.Growth && r != nil && r.Verdict == Low && (r.Complete || m.onlyBeside(r.UnknownFrom))
 }

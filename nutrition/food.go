@@ -103,6 +103,9 @@ type Food struct {
 // Has reports that the food carries every tag of t.
 func (f *Food) Has(t Tag) bool { return f.Tags.Has(t) }
 
+// Oil reports that a food is all fat: an oil, a capsule of one, or rendered fat.
+func (f *Food) Oil() bool { return f.Per100[Fat].Low >= 99 }
+
 // cookedMeat reports that a food is meat or fish and cooked.
 func cookedMeat(f *Food) bool { return f.Has(Cooked) && f.Part <= Fish && !f.Has(Shellfish) }
 

@@ -130,7 +130,7 @@ func ExtrasOf(d Dose, perDay float64, p nutrition.Pantry, eaten nutrition.Kcal) 
 		switch {
 		case named[n] || v.Complete && v.High == 0:
 		case !v.Complete:
-			x := nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: own}
+			x := nutrition.Extra{Name: f.Name, Nutrient: n, NotKnown: true, Unlisted: own, Natural: f.Oil()}
 			if n == nutrition.Iodine {
 				x.Usual = nutrition.UsualKelpIodine(f, d.Grams) * perDay
 			}
