@@ -30,7 +30,7 @@ func giveCautions(t *talk.Turn, r *planner.Reminder) string {
 	if f := t.Foods.Food(r.Dose.Food); f != nil && nutrition.Excluded(f, d.Excludes) {
 		lines = append(lines, msg("supplement.excluded", "dog", d.Name, "food", f.Name))
 	}
-	lines = append(lines, calciumGrowing(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose), openTotal(t, r, d))
+	lines = append(lines, mineralByVet(t, r, d), aboveMaximum(t, r, d), recipes.NoStrength(t, r.Dose), openTotal(t, r, d))
 	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok && t.Recipe(id) != nil {
 		for _, own := range t.Recipe(id).Doses {
 			if own.Food == r.Dose.Food {

@@ -39,7 +39,8 @@ func askGiven(t *talk.Turn, d remindDraft) bool {
 }
 
 // onlyByVet is why nobody is reminded of something to be given before a vet
-// has said so: what poisons dogs, and calcium for one that grows.
+// has said so: what poisons dogs, calcium for one that grows, and phosphorus for
+// one with kidney disease.
 func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	if d == nil {
@@ -47,7 +48,7 @@ func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
 	}
 	switch {
 	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
-		return calciumGrowing(t, r, d)
+		return mineralByVet(t, r, d)
 	case r.Kind != planner.NoteReminder:
 		return ""
 	case d != nil && planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate && read.NamesCalcium(r.Text):
@@ -115,14 +116,23 @@ func (c doseChoices) text(words string) string {
 
 func (doseChoices) Error() string { return "bot: several supplements are meant" }
 
-// calciumGrowing is what is to be said where calcium is given to a growing dog.
-func calciumGrowing(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
-	if planner.AmountOf(*d, t.Event.At).Gate != planner.GrowthGate {
-		return ""
-	}
+// tracePhosphorus is how many mg of phosphorus in a dose are no matter (our own
+// choice): a small dog needs some 200 mg a day.
+const tracePhosphorus = 10
+
+// mineralByVet is what is to be said where a dose brings calcium for a growing
+// dog, or phosphorus for one with kidney disease.
+func mineralByVet(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
+	growing := planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate
+	kidney := slices.Contains(planner.Illness(d.Health), planner.Kidney)
+	f := t.Foods.Food(r.Dose.Food)
+	listed := f != nil && f.Per100[nutrition.Phosphorus].High > 0
 	for _, x := range recipes.ExtrasOf(t, r.Dose, d, 1) {
-		if x.Nutrient == nutrition.Calcium && x.PerDay > 0 {
+		switch {
+		case growing && x.Nutrient == nutrition.Calcium && x.PerDay > 0:
 			return msg("supplement.calcium-growth", "dog", d.Name)
+		case kidney && x.Nutrient == nutrition.Phosphorus && (x.PerDay >= tracePhosphorus || x.NotKnown && !x.Unlisted && listed):
+			return msg("supplement.phosphorus-kidney", "dog", d.Name, "food", say.Capital(x.Name))
 		}
 	}
 	return ""
