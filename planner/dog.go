@@ -3,6 +3,7 @@ package planner
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -220,6 +221,29 @@ const (
 	LargeAdult = nutrition.Kilograms(25)
 	seniorOver = 7.0
 )
+
+// MayEat reports that nobody has taken a recipe off the dog.
+func (d *Dog) MayEat(recipe string) bool { return !slices.Contains(d.Without, recipe) }
+
+// Eat has the dog eat a recipe from now on.
+func (d *Dog) Eat(recipe string) {
+	d.Forget(recipe)
+	d.Recipe = recipe
+}
+
+// EatNot takes a recipe off the dog, until it is to eat it again.
+func (d *Dog) EatNot(recipe string) {
+	d.Forget(recipe)
+	d.Without = append(d.Without, recipe)
+}
+
+// Forget drops what is known of the dog and a recipe.
+func (d *Dog) Forget(recipe string) {
+	if d.Recipe == recipe {
+		d.Recipe = ""
+	}
+	d.Without = slices.DeleteFunc(d.Without, func(id string) bool { return id == recipe })
+}
 
 // StageAt returns the dog's life stage. Where the weight that a dog is
 // expected to reach is not known, its present weight tells whether it is large.

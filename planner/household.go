@@ -127,6 +127,7 @@ type Dog struct {
 	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // the daily amount in force; 0: none yet
 	InForce     InForce             `json:"in_force,omitzero"`    // and its ground; see PutInForce
 	Recipe      string              `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
+	Without     []string            `json:"without,omitempty"`    // ids of recipes that it is not to get
 	ByScale     bool                `json:"by_scale,omitempty"`   // InForce.Ground is OnSuggestion; told of older records too
 	ByVet       bool                `json:"by_vet,omitempty"`     // it is OnVet
 	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising

@@ -84,7 +84,7 @@ func (r Rotation) LeftOn(day Date) int {
 
 // RecipeOn returns the recipe that a dog eats on a day: the one it is being
 // switched to, else its rotation's, else its own. Where the rotation's recipe
-// is gone from the household, it is the next one in the order that is not. ok
+// is gone from the household or taken off the dog, it is the next one in the order that is not. ok
 // is false where there is none, before a transition begins, while the dog has
 // its old food, and for a dog that the household does not have.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
@@ -92,24 +92,25 @@ func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 	if i < 0 {
 		return "", false
 	}
+	may := func(id string) bool { return h.has(id) && h.Dogs[i].MayEat(id) }
 	if t := TransitionOf(h, dog); t != nil && !t.Over(day) {
 		if day.Before(t.Start) {
 			return "", false
 		}
-		if id := t.NewRecipe(h); h.has(id) {
+		if id := t.NewRecipe(h); may(id) {
 			return id, true
 		}
 	}
 	if r := RotationOf(h, dog); r != nil {
 		turn, id := r.On(day)
 		for n := 0; turn >= 0 && n <= len(r.Turns); n++ {
-			if h.has(id) {
+			if may(id) {
 				return id, true
 			}
 			id = r.Turns[(turn+n)%len(r.Turns)].Recipe
 		}
 	}
-	if id := h.Dogs[i].Recipe; h.has(id) {
+	if id := h.Dogs[i].Recipe; may(id) {
 		return id, true
 	}
 	return "", false

@@ -36,6 +36,10 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	t.Talk.Recipe = r.ID
+	if !d.MayEat(r.ID) {
+		t.SayMsg("bowl.taken-off", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
+		return
+	}
 	eater := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
 	if balance.ToBeCooked(t, r) {
 		return

@@ -206,7 +206,7 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		return
 	default:
 		for i := range t.Home.Dogs {
-			if d := &t.Home.Dogs[i]; !dogs.Held(t, d) {
+			if d := &t.Home.Dogs[i]; d.MayEat(r.ID) && !dogs.Held(t, d) {
 				add(d)
 			}
 		}

@@ -48,12 +48,14 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	}
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
 	r := t.Recipe(id)
-	if r == nil && len(t.Home.Recipes) == 1 {
-		r = &t.Home.Recipes[0]
+	if r == nil {
+		r = t.OnlyRecipe(d)
 	}
 	if r == nil {
-		if len(t.Home.Recipes) > 0 {
-			return nil, msg("due.which-eats", "dog", d.Name, "recipe", t.Home.Recipes[0].Name)
+		for _, may := range t.Home.Recipes {
+			if d.MayEat(may.ID) {
+				return nil, msg("due.which-eats", "dog", d.Name, "recipe", may.Name)
+			}
 		}
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
@@ -350,7 +352,7 @@ func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []
 			rest = msg("due.eats-today", "dog", d.Name, "recipe", to.Name)
 		}
 	} else {
-		d.Recipe = to.ID
+		d.Eat(to.ID)
 	}
 	blocks, ok := mealBlocks(t, d, o.Date, mealAt(*d, o.Clock))
 	out := t.Say(append([]say.Block{say.Para(rest)}, blocks...)...)

@@ -230,6 +230,9 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
 		s += "\n" + msg("dog.eats", "recipe", t.RecipeName(id))
 	}
+	for _, id := range d.Without {
+		s += "\n" + msg("dog.without", "recipe", t.RecipeName(id))
+	}
 	if d.Health != "" {
 		s += "\n" + msg("dog.health", "notes", d.Health)
 	}

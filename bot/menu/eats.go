@@ -53,7 +53,7 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	t.Mutate("did.eats", d.Name)
-	d.Recipe = r.ID
+	d.Eat(r.ID)
 	slowly := ""
 	if before != nil {
 		slowly = msg("eats.slowly", "dog", d.Name, "recipe", r.Name)
@@ -61,6 +61,32 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	tooMuch := balance.TooMuchText(t, r, d)
 	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Para(tooMuch), say.Para(dogs.ExcludedText(t, d, *r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
+}
+
+// answerEatsNot takes a recipe off a dog, so that there is no bowl of it.
+func answerEatsNot(t *talk.Turn, s read.Sentence) {
+	d := t.DogMeant(s)
+	if d == nil {
+		t.WhichDog()
+		return
+	}
+	t.Talk.Dog = d.ID
+	if tr, _ := talk.Switching(t, d, t.Date()); tr != nil {
+		ShowTransition(t, tr, "")
+		return
+	}
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	t.Mutate("did.eats", d.Name)
+	d.EatNot(r.ID)
+	next := msg("eats.no-recipe", "dog", d.Name)
+	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
+		next = msg("eats.next", "dog", d.Name, "recipe", t.RecipeName(id))
+	}
+	out := t.Say(say.Para(msg("eats.not", "dog", d.Name, "recipe", r.Name)), say.Para(next), say.Para(msg("eats.not-sign", "dog", d.Name)))
+	out.Offer(t.UndoButton())
 }
 
 // askEats asks whether a new dog eats the only recipe, where nothing else of it

@@ -25,6 +25,7 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },
 			read.EatsRecipe: answerEats,
+			read.EatsNot:    answerEatsNot,
 			read.Tomorrow:   answerTomorrow,
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{planner.StoolReminder: sayStool},

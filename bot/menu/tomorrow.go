@@ -51,8 +51,8 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	}
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
 	r := t.Recipe(id)
-	if r == nil && len(t.Home.Recipes) == 1 {
-		r = &t.Home.Recipes[0]
+	if r == nil {
+		r = t.OnlyRecipe(d)
 	}
 	if r == nil {
 		bowls.NoRecipe(t, d, n)

@@ -68,7 +68,7 @@ func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left str
 	}
 	t.Home.Rotations = kept
 	if tr.Recipe != "" {
-		dog.Recipe = tr.Recipe
+		dog.Eat(tr.Recipe)
 	}
 	return left
 }

@@ -77,6 +77,7 @@ const (
 	AskCarers      Intent = "home.show"         // how others come to the household
 	WhoAreYou      Intent = "help.who"
 	EatsRecipe     Intent = "recipe.use"      // a dog eats another recipe from now on: Dog, Recipe
+	EatsNot        Intent = "recipe.use.not"  // or no longer, or must not: Dog, Recipe
 	SetLine        Intent = "recipe.set"      // a food of a recipe gets another amount: Food, Grams, Recipe
 	MoreOfLine     Intent = "recipe.set.more" // a food of a recipe gets so much more: Food, Grams, Recipe
 	LessOfLine     Intent = "recipe.set.less" // or less

@@ -240,9 +240,7 @@ func removeRecipe(t *talk.Turn, r *planner.Recipe) {
 	t.Mutate("did.recipe-removed", name)
 	t.Home.Recipes = slices.DeleteFunc(t.Home.Recipes, func(r planner.Recipe) bool { return r.ID == id })
 	for i := range t.Home.Dogs {
-		if t.Home.Dogs[i].Recipe == id {
-			t.Home.Dogs[i].Recipe = ""
-		}
+		t.Home.Dogs[i].Forget(id)
 	}
 	if t.Talk.Recipe == id {
 		t.Talk.Recipe = ""

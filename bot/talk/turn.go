@@ -282,7 +282,7 @@ func (t *Turn) Recipe(id string) *planner.Recipe {
 // TheRecipe returns the recipe that is meant where none is named: the one
 // last spoken of, else the dog's present one, else the only one.
 func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
-	if r := t.Recipe(t.Talk.Recipe); r != nil {
+	if r := t.Recipe(t.Talk.Recipe); r != nil && (d == nil || d.MayEat(r.ID)) {
 		return r
 	}
 	if d != nil {
@@ -290,7 +290,13 @@ func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
 			return t.Recipe(id)
 		}
 	}
-	if len(t.Home.Recipes) == 1 {
+	return t.OnlyRecipe(d)
+}
+
+// OnlyRecipe is the household's recipe where it has one alone, and the dog, if
+// any, may eat it.
+func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe {
+	if len(t.Home.Recipes) == 1 && (d == nil || d.MayEat(t.Home.Recipes[0].ID)) {
 		return &t.Home.Recipes[0]
 	}
 	return nil

@@ -57,6 +57,8 @@ func Urgent(t *talk.Turn, s string) bool {
 		return eatenUnknown(t, s)
 	case level >= read.VetToday && isHealthNote(t, s, level):
 		return false
+	case level == read.VetToday && a.Level == read.Watch && takesOff(t, s):
+		return false
 	case level >= read.VetToday:
 		sayAlarm(t, a, level, s)
 		askOnDog(t)
@@ -98,6 +100,13 @@ func isName(t *talk.Turn, s string) bool {
 // it has already; what cannot wait is no note.
 func isHealthNote(t *talk.Turn, s string, level read.Level) bool {
 	return t.Talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
+}
+
+// takesOff reports that a text takes a recipe off a dog: that it does not eat it
+// any more is no sign.
+func takesOff(t *talk.Turn, s string) bool {
+	is, ok := t.Understand(s)
+	return ok && is.Intent == read.EatsNot
 }
 
 // newsForWords reports that a text tells of a sign while the open question
