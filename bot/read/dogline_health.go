@@ -169,7 +169,21 @@ func (l *dogLine) noteHealth(at, end int) {
 
 func (l *dogLine) isIll(at int) bool {
 	w := l.at(at)
-	return healthWords[w] || len(planner.Illness(w)) > 0
+	return (healthWords[w] || len(planner.Illness(w)) > 0) && !(organs[w] && l.weighed(at))
+}
+
+// organs are eaten, and have illnesses.
+var organs = setOf("liver", "livers", "heart", "hearts", "kidney", "kidneys", "stomach", "stomachs", "pancreas")
+
+// weighed reports that an amount of food stands before a word: "50 g beef
+// liver". Kilograms are the dog's: "19.6 kg bad kidneys".
+func (l *dogLine) weighed(at int) bool {
+	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].comma; i-- {
+		if u := unitWords[l.at(i)]; l.words[i-1].number && (u.isGram() || u.name == "oz" || u.kind == byMeasure) {
+			return true
+		}
+	}
+	return false
 }
 
 // isCapital reports that a word begins with a capital, as a part of a name
