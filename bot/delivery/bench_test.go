@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
-	"runtime"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -66,38 +65,5 @@ func BenchmarkFlush(b *testing.B) {
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*messages), "ns/message")
 		})
-	}
-}
-
-// BenchmarkBacklog measures what a delivery keeps in memory of 100,000 chats
-// that wait, and how long it takes until it sends to somebody who has just
-// written.
-func BenchmarkBacklog(b *testing.B) {
-	const chats = 100_000
-	for b.Loop() {
-		b.StopTimer()
-		s := filled(b, chats, chats)
-		to := &sink{}
-		var before, after runtime.MemStats
-		runtime.GC()
-		runtime.GC() // the second takes what the first has only found
-		runtime.ReadMemStats(&before)
-		d := delivery.New(s, to, delivery.Options{Prefix: prefix})
-		ctx, cancel := context.WithCancel(b.Context())
-		ended := make(chan error)
-		b.StartTimer()
-		go func() { ended <- d.Run(ctx) }()
-		for to.n.Load() == 0 {
-			runtime.Gosched()
-		}
-		b.StopTimer()
-		runtime.GC()
-		runtime.ReadMemStats(&after)
-		b.ReportMetric((float64(after.HeapAlloc)-float64(before.HeapAlloc))/1e6, "MB")
-		cancel()
-		if err := <-ended; err != nil {
-			b.Fatal(err)
-		}
-		b.StartTimer()
 	}
 }

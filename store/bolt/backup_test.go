@@ -287,23 +287,3 @@ func wantFile(t *testing.T, path string, want []byte) {
 		t.Errorf("%s: %d bytes (%v), want other %d", filepath.Base(path), len(got), err, len(want))
 	}
 }
-
-func BenchmarkBackup(b *testing.B) {
-	path := filepath.Join(b.TempDir(), "s.db")
-	fill(b, path, 1000, bolt.Options{NoSync: true})
-	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer s.Close()
-	info, err := os.Stat(path)
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.SetBytes(info.Size())
-	for b.Loop() {
-		if err := s.Backup(b.Context(), io.Discard); err != nil {
-			b.Fatal(err)
-		}
-	}
-}

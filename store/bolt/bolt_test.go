@@ -177,64 +177,6 @@ func noted(household string, n int) []store.Write {
 
 var at = time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
 
-func BenchmarkUpdateHousehold(b *testing.B) {
-	s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer s.Close()
-	h, n := storetest.Quayside(), 0
-	for b.Loop() {
-		n++
-		if err := commit(s, append(event(h, n), store.Delivered(n))...); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-func BenchmarkViewHousehold(b *testing.B) {
-	s, err := bolt.Scratch()
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer s.Close()
-	if err := commit(s, store.PutHousehold{Household: storetest.Quayside()}); err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
-			_, err := tx.Household("quayside")
-			return err
-		})
-		if err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
-// BenchmarkOpen opens stores of so many households with a full history of
-// changes each.
-func BenchmarkOpen(b *testing.B) {
-	for _, households := range []int{1, 1000} {
-		b.Run(fmt.Sprint("households=", households), func(b *testing.B) {
-			path := filepath.Join(b.TempDir(), "s.db")
-			fill(b, path, households, bolt.Options{NoSync: true})
-			info, err := os.Stat(path)
-			if err != nil {
-				b.Fatal(err)
-			}
-			for b.Loop() {
-				s, err := bolt.Open(path, bolt.Options{})
-				if err != nil {
-					b.Fatal(err)
-				}
-				s.Close()
-			}
-			b.ReportMetric(float64(info.Size())/1e6, "MB")
-		})
-	}
-}
-
 // fill makes a store of so many households, each with MaxChanges events.
 func fill(tb testing.TB, path string, households int, o bolt.Options) {
 	s, err := bolt.Open(path, o)
