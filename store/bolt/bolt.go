@@ -32,11 +32,11 @@ type Store struct {
 	closing sync.Once
 	begin   sync.Mutex // held while a transaction begins
 
-	writer  gate   // held by the one update, and by who commits
-	group   *group // that updates join; of whoever holds writer
-	shut    bool   // no update begins any more; of whoever holds writer
-	wrote   bool   // something was, since Open; of whoever holds writer
-	stampAt int64  // where the file has a stamp, 0 where it has none; of whoever holds writer
+	queue   sync.Mutex // of waiting
+	waiting []*update  // for the writer
+	writer  gate       // held by who commits
+	wrote   bool       // something was, since Open; of whoever holds writer
+	stampAt int64      // where the file has a stamp, 0 where it has none; of whoever holds writer
 
 	finish func(*bbolt.Tx) error // commits; replaced where a test lets the disk fail
 }
@@ -126,7 +126,7 @@ func (s *Store) enter(op string, writable bool) (tx *bbolt.Tx, err error) {
 func (s *Store) Close() error {
 	var err error
 	s.closing.Do(func() {
-		s.settle()
+		s.writer.enter()
 		defer s.writer.leave()
 		if s.stopped.Load() == nil && s.wrote {
 			s.putStamp() // without it the next Open reads the whole file
@@ -144,19 +144,4 @@ func (s *Store) Close() error {
 		}
 	})
 	return err
-}
-
-// settle lets no other update begin, waits for those under way, and returns
-// with the writer held.
-func (s *Store) settle() {
-	for {
-		s.writer.enter()
-		s.shut = true
-		g := s.group
-		if g == nil {
-			return
-		}
-		s.writer.leave()
-		<-g.done
-	}
 }

@@ -6,24 +6,18 @@ import (
 	"fmt"
 	"path/filepath"
 	"testing"
-	"time"
 
-	"bowlwright/planner"
 	"bowlwright/store"
 )
 
 // TestEmptiedPages empties many pages in one transaction and goes on in it,
-// where bbolt's own cursors would stop short or not end.
+// where bbolt's own cursors would stop short or not end if they went backwards.
 func TestEmptiedPages(t *testing.T) {
 	s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
-	morning := time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
-	weighed := func(household string, n int) planner.Entry {
-		return planner.Entry{ID: fmt.Sprint("w", n), Kind: planner.Weighed, Dog: "d1", At: morning.AddDate(0, 0, n), Text: string(make([]byte, 300))}
-	}
 	fill := func(tx *transaction, household string) error {
 		for n := range 40 {
 			c := store.Change{ID: fmt.Sprint(n), About: string(bytes.Repeat([]byte("x"), 500))}
-			if err := errors.Join(tx.PushChange(household, c), tx.PutEntry(household, weighed(household, n))); err != nil {
+			if err := tx.PushChange(household, c); err != nil {
 				return err
 			}
 		}
@@ -34,10 +28,6 @@ func TestEmptiedPages(t *testing.T) {
 		c, err := tx.LastChange(household)
 		if n < 0 && !store.IsNotFound(err) || n >= 0 && (err != nil || c.ID != fmt.Sprint(n)) {
 			t.Errorf("the last change of %s is %q, %v", household, c.ID, err)
-		}
-		es, err := tx.Entries(household, store.EntryQuery{Kinds: []planner.EntryKind{planner.Weighed}, Dog: "d1", Newest: true, Limit: 30})
-		if err != nil || n < 0 && len(es) > 0 || n >= 0 && (len(es) != 30 || es[0].ID != fmt.Sprint("w", n) || es[29].ID != fmt.Sprint("w", n-29)) {
-			t.Errorf("%s has %d entries, %v", household, len(es), err)
 		}
 	}
 	if err := s.update(t.Context(), func(tx *transaction) error {

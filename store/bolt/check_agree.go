@@ -115,14 +115,16 @@ func (t *transaction) invitesAgree() error {
 // id holds it once.
 func (t *transaction) entriesAgree() error {
 	err := t.each(bucketJournal, func(k, record []byte) error {
-		household, middle, id, ok := entryParts(k)
+		s, rest, ok := streamOf(k)
 		if !ok {
 			return amiss("the key of entry %x is cut short", k)
 		}
-		if _, err := entryAt("check", household, k, record); err != nil {
+		if _, err := entryAt("check", s.household, k, record); err != nil {
 			return err
 		}
-		is, err := t.record(bucketJournalIDs, pairKey(household, id))
+		id := string(rest[timeSize:])
+		middle := k[len(partKey(s.household)) : len(k)-len(id)]
+		is, err := t.record(bucketJournalIDs, pairKey(s.household, id))
 		if err != nil || bytes.Equal(is, middle) {
 			return err
 		}

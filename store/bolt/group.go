@@ -3,108 +3,128 @@ package bolt
 import (
 	"cmp"
 	"context"
+	"errors"
+	"slices"
 
 	"go.etcd.io/bbolt"
-	berrors "go.etcd.io/bbolt/errors"
 
 	"bowlwright/store"
 )
 
-// group is updates that share a transaction of the file, and the wait for the
-// disk. While one is being committed, those that come wait for the writer, in
-// the order in which they came; the first of them begins the next group, and
-// commits it when the writer comes round to it again.
-type group struct {
-	tx    *bbolt.Tx
-	wrote bool
-	done  chan struct{} // it is durable, or failed
-	err   error         // why it failed; set before done
+// update is what one caller wants to write. Those that come while another is
+// being committed wait for the writer; the first that is let in commits all of
+// them in one transaction of the file, and so with one wait for the disk.
+type update struct {
+	ctx      context.Context
+	do       func(*transaction) error
+	done     chan struct{} // closed when what became of it lasts
+	err      error
+	panicked any
 }
+
+var errPanicked = errors.New("an update panicked")
 
 // update calls f with a transaction that reads and writes, alone. A context that
-// is done before f starts is an error of code Internal that wraps the context's;
-// once f has started the context is not looked at.
+// is done before f starts is an error of code Internal that wraps the context's.
 //
-// Where a group cannot be committed, every update of it fails, and none of
-// them has happened. An error of f is returned when what f may have read is
-// durable too: who tries again then finds it in a snapshot. Where that fails, its
-// error is returned, since f rests on what never was.
-func (s *Store) update(ctx context.Context, f func(*transaction) error) (err error) {
+// f may be called again where another update has failed. What it returns is
+// returned when what it may have read is durable too: who tries again then finds
+// it in a snapshot. Where that fails, none of the updates in the transaction has
+// happened, and each has the error of that.
+func (s *Store) update(ctx context.Context, f func(*transaction) error) error {
+	u := &update{ctx: ctx, do: f, done: make(chan struct{})}
+	s.queue.Lock()
+	s.waiting = append(s.waiting, u)
+	s.queue.Unlock()
 	select {
 	case s.writer <- struct{}{}:
+		s.commitWaiting()
+	case <-u.done:
 	case <-ctx.Done():
-		return classify("update", ctx.Err())
-	}
-	g, mine, err := s.join(ctx)
-	if err != nil {
-		s.writer.leave()
-		return err
-	}
-	defer func() { // f may return, panic, or end its goroutine
-		s.writer.leave()
-		if mine {
-			s.commitGroup(g)
+		if s.withdraw(u) {
+			return classify("update", ctx.Err())
 		}
-		<-g.done
-		err = cmp.Or(g.err, err)
-	}()
-	return s.run(g, f)
+	}
+	<-u.done
+	if u.panicked != nil {
+		panic(u.panicked)
+	}
+	return u.err
 }
 
-// join returns the open group; mine says that there was none, and that the
-// caller commits it. The writer is held.
-func (s *Store) join(ctx context.Context) (g *group, mine bool, err error) {
-	switch {
-	case ctx.Err() != nil:
-		return nil, false, classify("update", ctx.Err())
-	case s.shut:
-		return nil, false, classify("update", berrors.ErrDatabaseNotOpen)
-	case s.stopped.Load() != nil:
-		return nil, false, s.stopped.Load()
-	case s.group != nil:
-		return s.group, false, nil
+// withdraw reports whether an update was still waiting, and waits no longer.
+func (s *Store) withdraw(u *update) bool {
+	s.queue.Lock()
+	defer s.queue.Unlock()
+	at := slices.Index(s.waiting, u)
+	if at >= 0 {
+		s.waiting = slices.Delete(s.waiting, at, at+1)
 	}
+	return at >= 0
+}
+
+// commitWaiting commits all updates that wait, if another has not done so. The
+// writer is held, and let go.
+func (s *Store) commitWaiting() {
+	defer s.writer.leave()
+	s.queue.Lock()
+	all := s.waiting
+	s.waiting = nil
+	s.queue.Unlock()
+	var err error
+	for left := slices.Clone(all); len(left) > 0; {
+		var half int
+		if half, err = s.together(left); half < 0 {
+			break
+		}
+		left = slices.Delete(left, half, half+1)
+	}
+	for _, u := range all {
+		u.err = cmp.Or(err, u.err)
+		close(u.done)
+	}
+}
+
+// together runs updates in one transaction and makes it durable. Where one of
+// them fails after it wrote, half of it would be kept: then nothing has
+// happened, and half says which. The writer is held.
+func (s *Store) together(all []*update) (half int, err error) {
 	tx, err := s.enter("update", true)
 	if err != nil {
-		return nil, false, err
+		return -1, err
 	}
-	s.group = &group{tx: tx, done: make(chan struct{})}
-	return s.group, true, nil
+	defer s.rollback(tx)
+	wrote := false
+	for i, u := range all {
+		t := &transaction{s: s, tx: tx}
+		if u.run(t); u.err != nil && t.wrote {
+			return i, nil
+		}
+		wrote = wrote || t.wrote
+	}
+	if e := s.stopped.Load(); e != nil {
+		return -1, e
+	}
+	if !wrote {
+		return -1, nil
+	}
+	if err := s.eraseStamp(); err != nil {
+		return -1, err
+	}
+	err = s.commit(tx)
+	s.wrote = s.wrote || err == nil
+	return -1, err
 }
 
-// run has f write to a group, and takes back what it wrote where it fails. The
-// writer is held.
-func (s *Store) run(g *group, f func(*transaction) error) error {
-	t, whole := &transaction{s: s, tx: g.tx}, false
+func (u *update) run(t *transaction) {
 	defer func() {
 		t.over = true
-		if whole {
-			g.wrote = g.wrote || len(t.undone) > 0
-		} else if err := s.protect("update", t.takeBack); err != nil {
-			g.err = cmp.Or(g.err, classify("update", err))
+		if u.panicked = recover(); u.panicked != nil {
+			u.err = errPanicked
 		}
 	}()
-	err := f(t)
-	whole = err == nil
-	return err
-}
-
-// commitGroup makes a group durable, with those that joined it while the
-// caller waited for the writer.
-func (s *Store) commitGroup(g *group) {
-	s.writer.enter()
-	defer s.writer.leave()
-	s.group = nil
-	defer close(g.done)
-	if g.err == nil && g.wrote {
-		g.err = s.eraseStamp()
-	}
-	if g.err != nil || !g.wrote {
-		s.rollback(g.tx)
-		return
-	}
-	if g.err = s.commit(g.tx); g.err == nil {
-		s.wrote = true
+	if u.err = classify("update", u.ctx.Err()); u.err == nil {
+		u.err = u.do(t)
 	}
 }
 
@@ -132,8 +152,8 @@ func (s *Store) commit(tx *bbolt.Tx) error {
 	return err
 }
 
-// rollback ends a transaction that is not committed. A stopped store is left
-// alone: its locks may be taken for good.
+// rollback ends a transaction, where it was not committed. A stopped store is
+// left alone: its locks may be taken for good.
 func (s *Store) rollback(tx *bbolt.Tx) {
 	if s.stopped.Load() == nil {
 		s.protect("rollback", tx.Rollback) // the error says only that it was committed

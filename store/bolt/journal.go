@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"slices"
-	"time"
 	"unicode/utf8"
 
 	"go.etcd.io/bbolt"
@@ -23,44 +22,41 @@ var (
 	errNoText = errors.New("an id is not text") // JSON would keep another than the key has
 )
 
-// streamKey begins the keys of a stream.
-func streamKey(household string, kind planner.EntryKind, dog string) []byte {
-	k := make([]byte, 0, len(household)+len(kind)+len(dog)+64) // with room for a time and an id
-	return appendPart(appendPart(appendPart(k, household), string(kind)), dog)
+// stream is the household, kind and dog whose entries lie together.
+type stream struct {
+	household string
+	kind      planner.EntryKind
+	dog       string
 }
 
-// momentKey is a place in a stream; before every entry at that time where id
-// is empty.
-func momentKey(stream []byte, at time.Time, id string) []byte {
-	k := append(make([]byte, 0, len(stream)+timeSize+len(id)), stream...)
-	return append(appendTimeKey(k, at), id...)
+// key begins the keys of a stream. What follows is the time and the id of an
+// entry.
+func (s stream) key() []byte {
+	return appendPart(appendPart(partKey(s.household), string(s.kind)), s.dog)
+}
+
+// end stands behind every key of a stream: nanoseconds never come near the
+// largest number.
+func (s stream) end() []byte {
+	return append(s.key(), bytes.Repeat([]byte{0xff}, timeSize)...)
 }
 
 // entryKey is the key of an entry.
 func entryKey(household string, e planner.Entry) []byte {
-	return append(appendTimeKey(streamKey(household, e.Kind, e.Dog), e.At), e.ID...)
+	return append(appendTimeKey(stream{household, e.Kind, e.Dog}.key(), e.At), e.ID...)
 }
 
-// streamOf returns the beginning of an entry's key that it shares with its
-// stream.
-func streamOf(key []byte) (stream []byte, ok bool) {
-	rest := key
-	for range 3 { // household, kind, dog
-		if _, rest, ok = parted(rest); !ok {
-			return nil, false
+// streamOf takes the key of an entry apart; what is left of it is the time and
+// the id.
+func streamOf(key []byte) (s stream, rest []byte, ok bool) {
+	var parts [3]string
+	rest = key
+	for i := range parts {
+		if parts[i], rest, ok = parted(rest); !ok {
+			return s, nil, false
 		}
 	}
-	return key[:len(key)-len(rest)], len(rest) > timeSize
-}
-
-// afterStream stands behind every key of a stream: nanoseconds never come
-// near the largest number.
-func afterStream(stream []byte) []byte {
-	k := append(make([]byte, 0, len(stream)+timeSize), stream...)
-	for range timeSize {
-		k = append(k, 0xff)
-	}
-	return k
+	return stream{parts[0], planner.EntryKind(parts[1]), parts[2]}, rest, len(rest) > timeSize
 }
 
 // place returns the key under which the entry with an id is kept, nil where
@@ -148,42 +144,32 @@ func (t *transaction) DeleteEntry(household, id string) error {
 }
 
 // found is an entry that a query has come upon. It points into the file.
-type found struct {
-	key, record []byte
-	stream      int // how long the part of the key before time and id is
-}
-
-func (f found) moment() []byte { return f.key[f.stream:] }
+type found struct{ key, record, moment []byte }
 
 // Entries reads the streams that are asked for, each no further than its
 // limit, and puts them in one order.
 func (t *transaction) Entries(household string, q store.EntryQuery) (out []planner.Entry, err error) {
 	const op = "entries"
 	err = t.in(op, bucketJournal, func(b bucket) error {
-		c := b.is.Cursor()
-		streams, err := streamsOf(op, c, household, q)
+		all, err := b.entries(op, household, q)
 		if err != nil {
-			return err
-		}
-		var room [16]found
-		all, err := readStreams(op, c, q, streams, room[:0])
-		if err != nil || len(all) == 0 {
 			return err
 		}
 		slices.SortFunc(all, func(a, b found) int {
 			if q.Newest {
 				a, b = b, a
 			}
-			return bytes.Compare(a.moment(), b.moment())
+			return bytes.Compare(a.moment, b.moment)
 		})
 		if q.Limit > 0 && len(all) > q.Limit {
 			all = all[:q.Limit]
 		}
-		out = make([]planner.Entry, len(all))
-		for i, f := range all {
-			if out[i], err = entryAt(op, household, f.key, f.record); err != nil {
+		for _, f := range all {
+			e, err := entryAt(op, household, f.key, f.record)
+			if err != nil {
 				return err
 			}
+			out = append(out, e)
 		}
 		return nil
 	})
@@ -193,94 +179,65 @@ func (t *transaction) Entries(household string, q store.EntryQuery) (out []plann
 	return out, nil
 }
 
-// streamsOf returns the streams of a household that a query asks for, in the
-// order of their keys. Where it names both a kind and a dog there is nothing to look up.
-func streamsOf(op string, c *bbolt.Cursor, household string, q store.EntryQuery) (out [][]byte, err error) {
-	if len(q.Kinds) > 0 && q.Dog != "" {
-		for _, kind := range q.Kinds {
-			out = append(out, streamKey(household, kind, q.Dog))
+// entries jumps from one stream of a household to the next.
+func (b bucket) entries(op, household string, q store.EntryQuery) (all []found, err error) {
+	c, begin := b.is.Cursor(), partKey(household)
+	for k, _ := c.Seek(begin); bytes.HasPrefix(k, begin); {
+		s, _, ok := streamOf(k)
+		if !ok {
+			return nil, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the key of an entry is cut short")}
 		}
-		return ordered(out), nil
-	}
-	begins := [][]byte{partKey(household)}
-	if len(q.Kinds) > 0 {
-		begins = nil
-		for _, kind := range q.Kinds {
-			begins = append(begins, appendPart(partKey(household), string(kind)))
-		}
-		begins = ordered(begins)
-	}
-	dog := partKey(q.Dog)
-	for _, begin := range begins {
-		k, _ := c.Seek(begin)
-		for bytes.HasPrefix(k, begin) {
-			stream, ok := streamOf(k)
-			if !ok {
-				return nil, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the key of an entry is cut short")}
-			}
-			if q.Dog == "" || bytes.HasSuffix(stream, dog) {
-				out = append(out, bytes.Clone(stream))
-			}
-			k, _ = c.Seek(afterStream(stream))
-		}
-	}
-	return out, nil
-}
-
-// ordered returns keys in their order, each once.
-func ordered(keys [][]byte) [][]byte {
-	slices.SortFunc(keys, bytes.Compare)
-	return slices.CompactFunc(keys, bytes.Equal)
-}
-
-// readStreams adds to all the entries of streams that a query asks for, of each as far
-// as its limit. The streams are in the order of their keys: where the cursor
-// already stands behind the beginning of one, nobody need look for it.
-func readStreams(op string, c *bbolt.Cursor, q store.EntryQuery, streams [][]byte, all []found) ([]found, error) {
-	var k, v []byte
-	walked := false // k is the first key behind the stream before, nil where there is none
-	next := func() ([]byte, []byte) { return c.Next() }
-	if q.Newest {
-		next = func() ([]byte, []byte) { return previous(c, k) }
-	}
-	for _, stream := range streams {
-		from := stream
-		if !q.From.IsZero() {
-			from = momentKey(stream, q.From, "")
-		}
-		var to []byte // nil: to the end of the stream
-		if !q.To.IsZero() {
-			to = momentKey(stream, q.To, "")
-		}
-		if !walked || k != nil && bytes.Compare(k, from) < 0 {
-			k, v = firstOf(c, q, stream, from, to)
-		}
-		n := 0
-		for ; bytes.HasPrefix(k, stream) && bytes.Compare(k, from) >= 0 && (to == nil || bytes.Compare(k, to) < 0); k, v = next() {
-			if n++; q.Limit > 0 && n > q.Limit {
-				break
-			}
-			record, err := opened(op, k, v)
+		if (q.Dog == "" || q.Dog == s.dog) && (len(q.Kinds) == 0 || slices.Contains(q.Kinds, s.kind)) {
+			more, err := b.stream(op, s, q)
 			if err != nil {
 				return nil, err
 			}
-			all = append(all, found{key: k, record: record, stream: len(stream)})
+			all = append(all, more...)
 		}
-		walked = !q.Newest && q.Limit == 0
+		k, _ = c.Seek(s.end())
 	}
 	return all, nil
 }
 
-// firstOf goes to where reading begins among the keys of a stream from one up
-// to, and not including, another.
-func firstOf(c *bbolt.Cursor, q store.EntryQuery, stream, from, to []byte) (k, v []byte) {
-	switch {
-	case !q.Newest:
-		return c.Seek(from)
-	case to == nil:
-		to = afterStream(stream)
+// stream reads the entries of a stream that a query asks for, as far as its
+// limit.
+func (b bucket) stream(op string, s stream, q store.EntryQuery) (all []found, err error) {
+	begin, end := s.key(), s.end()
+	from, to := begin, end
+	if !q.From.IsZero() {
+		from = appendTimeKey(s.key(), q.From)
 	}
-	return before(c, to)
+	if !q.To.IsZero() {
+		to = appendTimeKey(s.key(), q.To)
+	}
+	c := b.is.Cursor()
+	k, v := c.Seek(from)
+	next := c.Next
+	if q.Newest {
+		k, v = before(c, to)
+		next = c.Prev
+	}
+	for ; k != nil && bytes.Compare(k, from) >= 0 && bytes.Compare(k, to) < 0; k, v = next() {
+		record, err := opened(op, k, v)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found{key: k, record: record, moment: k[len(begin):]})
+		if len(all) == q.Limit {
+			break
+		}
+	}
+	return all, nil
+}
+
+// before goes to the last key before another. It is for snapshots: the pages
+// that a transaction has emptied stay until it is committed, and there bbolt's
+// Prev says that there is nothing before, and its Last does not end.
+func before(c *bbolt.Cursor, key []byte) (k, value []byte) {
+	if at, _ := c.Seek(key); at == nil {
+		return c.Last()
+	}
+	return c.Prev()
 }
 
 // deleteJournal takes out all entries of a household.
@@ -297,15 +254,4 @@ func (t *transaction) deleteJournal(op, household string) error {
 		}
 	}
 	return nil
-}
-
-// entryParts takes the key of an entry apart.
-func entryParts(key []byte) (household string, middle []byte, id string, ok bool) {
-	stream, ok := streamOf(key)
-	if !ok {
-		return "", nil, "", false
-	}
-	household, _, _ = parted(key)
-	split := len(stream) + timeSize
-	return household, key[len(partKey(household)):split], string(key[split:]), true
 }

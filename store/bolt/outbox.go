@@ -1,38 +1,33 @@
 package bolt
 
 import (
-	"bytes"
 	"errors"
 
 	"bowlwright/store"
 )
 
-// newest returns the number of the newest change of a household, and a copy of
-// its record where that is wanted; NotFound where there is none.
-func (t *transaction) newest(op, household string, record bool) (n uint64, data []byte, err error) {
-	name := partKey(household)
-	err = t.in(op, bucketChanges, func(b bucket) error {
-		c := b.is.Cursor()
-		// The numbers stay far below the largest, so this finds the end.
-		k, v := before(c, numberKey(household, 1<<64-1))
-		var ok bool
-		if n, ok = number(k, name); !ok {
-			return &store.Error{Code: store.NotFound, Op: op}
-		}
-		v, err := opened(op, k, v)
-		if record {
-			data = bytes.Clone(v)
-		}
-		return err
-	})
-	return n, data, err
+// newest returns the number of the newest change of a household, NotFound where
+// there is none.
+func (t *transaction) newest(op, household string) (n uint64, err error) {
+	numbers, err := t.keys(op, bucketChanges, partKey(household))
+	if err != nil {
+		return 0, err
+	}
+	if len(numbers) == 0 {
+		return 0, &store.Error{Code: store.NotFound, Op: op}
+	}
+	n, ok := number(numbers[len(numbers)-1], nil)
+	if !ok {
+		return 0, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the number of a change is cut short")}
+	}
+	return n, nil
 }
 
 // PushChange numbers the changes of a household without gaps: only the newest
 // and the oldest are ever taken away.
 func (t *transaction) PushChange(household string, c store.Change) error {
 	const op = "push change"
-	n, _, err := t.newest(op, household, false)
+	n, err := t.newest(op, household)
 	if err != nil && !store.IsNotFound(err) {
 		return err
 	}
@@ -46,9 +41,9 @@ func (t *transaction) PushChange(household string, c store.Change) error {
 func (t *transaction) LastChange(household string) (store.Change, error) {
 	const op = "last change"
 	var c store.Change
-	_, data, err := t.newest(op, household, true)
+	n, err := t.newest(op, household)
 	if err == nil {
-		err = decode(op, data, &c)
+		err = t.load(op, bucketChanges, numberKey(household, n), &c)
 	}
 	return c, err
 }
@@ -56,7 +51,7 @@ func (t *transaction) LastChange(household string) (store.Change, error) {
 func (t *transaction) ChangeBefore(household string) (store.Change, error) {
 	const op = "change before"
 	var c store.Change
-	n, _, err := t.newest(op, household, false)
+	n, err := t.newest(op, household)
 	if err != nil {
 		return c, err
 	}
@@ -66,7 +61,7 @@ func (t *transaction) ChangeBefore(household string) (store.Change, error) {
 
 func (t *transaction) PopChange(household string) error {
 	const op = "pop change"
-	n, _, err := t.newest(op, household, false)
+	n, err := t.newest(op, household)
 	if store.IsNotFound(err) {
 		return nil
 	}

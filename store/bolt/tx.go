@@ -14,13 +14,13 @@ import (
 	"bowlwright/store"
 )
 
-// transaction is a Snapshot, and what commits write with. Its methods touch bbolt only under protect, and hand out
-// nothing that points into the file.
+// transaction is a Snapshot, and what commits write with. Its methods touch
+// bbolt only under protect, and hand out nothing that points into the file.
 type transaction struct {
-	s      *Store
-	tx     *bbolt.Tx
-	undone []undo // what takes back all that was written, the last first
-	over   bool   // it is closed, or its update has ended
+	s     *Store
+	tx    *bbolt.Tx
+	wrote bool // something, though it may be taken back with all of it
+	over  bool // it is closed, or its update has ended
 }
 
 // in runs f on a bucket.
