@@ -1,7 +1,6 @@
 package storetest
 
 import (
-	"fmt"
 	"reflect"
 	"strings"
 	"testing"
@@ -112,24 +111,4 @@ func dead(t *testing.T, s store.Store) {
 	want(0)
 	must(t, commit(s, store.DeleteDead(2)))
 	want(10, letter(300, "chat not found"))
-}
-
-// chatOperation is one call on what the delivery keeps.
-func (r *runner) chatOperation() operation {
-	prefix, after, limit := r.name()[:1], r.name(), r.rand.IntN(4)
-	at := []time.Time{{}, morning, morning.Add(time.Duration(r.tick))}[r.rand.IntN(3)]
-	letter := store.Dead{Message: message(after, r.tick), Reason: fmt.Sprint(r.tick), At: morning}
-	letter.Message.Number = uint64(r.rand.IntN(8))
-	return []operation{
-		{"PendingChats", func(tx store.Snapshot, put Put) (any, error) { return tx.PendingChats(prefix, after, limit) }},
-		{"Blocked", func(tx store.Snapshot, put Put) (any, error) { return tx.Blocked(after) }},
-		{"PutBlocked", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutBlocked{Chat: after, Since: at})
-		}},
-		{"Dead", func(tx store.Snapshot, put Put) (any, error) { return tx.Dead(limit * 3) }},
-		{"PutDead", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutDead(letter)) }},
-		{"DeleteDead", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.DeleteDead(letter.Message.Number))
-		}},
-	}[r.rand.IntN(6)]
 }

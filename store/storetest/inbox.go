@@ -1,26 +1,12 @@
 package storetest
 
 import (
-	"bytes"
-	"maps"
 	"math"
 	"reflect"
-	"slices"
 	"testing"
 
 	"bowlwright/store"
 )
-
-func (t *snapshot) Updates(after int64, limit int) (out []store.Update, err error) {
-	for _, id := range slices.Sorted(maps.Keys(t.inbox)) {
-		if len(out) < limit && id > after {
-			u := t.inbox[id]
-			u.Body = bytes.Clone(u.Body)
-			out = append(out, u)
-		}
-	}
-	return out, t.reads("updates")
-}
 
 // inbox checks that updates come back in the order of their ids, once each.
 func inbox(t *testing.T, s store.Store) {

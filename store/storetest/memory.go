@@ -1,18 +1,14 @@
 package storetest
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"maps"
 	"slices"
-	"strings"
 	"sync"
-	"time"
 
-	"bowlwright/planner"
 	"bowlwright/store"
 )
 
@@ -24,49 +20,102 @@ type Memory struct {
 	now state
 }
 
-// pair is a chat and a person.
-type pair struct{ chat, person string }
+// kind is what a record is of.
+type kind string
+
+// The kinds, and the parts of their keys.
+const (
+	ofEvent     kind = "event"     // its id
+	ofMember    kind = "member"    // chat, person
+	ofHousehold kind = "household" // id
+	ofDialogue  kind = "dialogue"  // chat, person
+	ofChanges   kind = "changes"   // household
+	ofAdapter   kind = "adapter"   // chat
+	ofOutbox    kind = "outbox"    // number
+	ofBlocked   kind = "blocked"   // chat
+	ofDead      kind = "dead"      // number
+	ofInbox     kind = "inbox"     // number
+	ofInvite    kind = "invite"    // key
+	ofEnding    kind = "ending"    // household
+	ofEntry     kind = "entry"     // id, household
+	ofDue       kind = "due"       // household
+)
+
+// needsName are the kinds whose keys are not empty.
+var needsName = []kind{ofEvent, ofHousehold, ofInvite, ofEnding, ofEntry, ofDue}
+
+type key struct {
+	of     kind
+	number int64
+	a, b   string
+}
 
 // state is all that a store holds. Records are JSON, never changed in place.
 type state struct {
-	last       uint64 // the last number of the outbox
-	seen       map[string]time.Time
-	members    map[pair]string
-	households map[string][]byte
-	dialogues  map[pair][]byte
-	changes    map[string][][]byte // oldest first
-	adapters   map[string][]byte
-	outbox     map[uint64]store.Outgoing
-	blocked    map[string]time.Time
-	dead       map[uint64]store.Dead
-	inbox      map[int64]store.Update
-	invites    map[string]store.Invite
-	endings    map[string]time.Time
-	journal    map[entry][]byte
-	due        map[string]store.Due
+	last    uint64 // the last number of the outbox
+	records map[key][]byte
+}
+
+// set keeps a record. A state that could not take one is thrown away.
+func (s state) set(k key, v any) error {
+	if k.a == "" && slices.Contains(needsName, k.of) {
+		return failure("commit", store.Internal, errNoKey)
+	}
+	data, err := json.Marshal(v)
+	if err != nil {
+		return failure("commit", store.Internal, err)
+	}
+	s.records[k] = data
+	return nil
+}
+
+// setUnless is set, and takes the record away where there is nothing to keep.
+func (s state) setUnless(nothing bool, k key, v any) error {
+	if nothing {
+		delete(s.records, k)
+		return nil
+	}
+	return s.set(k, v)
+}
+
+// one returns a record; ok says that it is there.
+func one[T any](s state, k key) (v T, ok bool) {
+	data, ok := s.records[k]
+	return v, ok && json.Unmarshal(data, &v) == nil
+}
+
+// all returns the records of a kind that are asked for, by their keys.
+func all[T any](s state, of kind, asked func(key, T) bool) (out []T) {
+	var keys []key
+	for k := range s.records {
+		if k.of == of {
+			keys = append(keys, k)
+		}
+	}
+	slices.SortFunc(keys, func(a, b key) int {
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(a.a, b.a), cmp.Compare(a.b, b.b))
+	})
+	for _, k := range keys {
+		if v, ok := one[T](s, k); ok && asked(k, v) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// first is as many as a limit allows.
+func first[T any](all []T, limit int) []T {
+	if limit <= 0 {
+		return nil
+	}
+	return all[:min(limit, len(all))]
 }
 
 // NewMemory returns an empty store.
 func NewMemory() *Memory {
-	m := &Memory{now: state{
-		seen: map[string]time.Time{}, members: map[pair]string{}, households: map[string][]byte{},
-		dialogues: map[pair][]byte{}, changes: map[string][][]byte{}, adapters: map[string][]byte{},
-		outbox: map[uint64]store.Outgoing{}, blocked: map[string]time.Time{}, dead: map[uint64]store.Dead{},
-		inbox: map[int64]store.Update{}, invites: map[string]store.Invite{}, endings: map[string]time.Time{},
-		journal: map[entry][]byte{}, due: map[string]store.Due{},
-	}}
+	m := &Memory{now: state{records: map[key][]byte{}}}
 	m.InProcess = store.NewInProcess(m.Read)
 	return m
-}
-
-func (s state) clone() state {
-	s.seen, s.members, s.households = maps.Clone(s.seen), maps.Clone(s.members), maps.Clone(s.households)
-	s.dialogues, s.changes = maps.Clone(s.dialogues), maps.Clone(s.changes)
-	s.adapters, s.outbox = maps.Clone(s.adapters), maps.Clone(s.outbox)
-	s.blocked, s.dead = maps.Clone(s.blocked), maps.Clone(s.dead)
-	s.inbox, s.invites, s.endings = maps.Clone(s.inbox), maps.Clone(s.invites), maps.Clone(s.endings)
-	s.journal, s.due = maps.Clone(s.journal), maps.Clone(s.due)
-	return s
 }
 
 // Read implements store.Store.
@@ -94,7 +143,7 @@ func (m *Memory) commit(ctx context.Context, c store.Commit) error {
 	if err := ctx.Err(); err != nil {
 		return failure("commit", store.Internal, err)
 	}
-	if _, seen := m.now.seen[c.Event]; seen {
+	if _, seen := m.now.records[key{of: ofEvent, a: c.Event}]; seen {
 		return nil
 	}
 	for _, e := range c.Expect {
@@ -106,7 +155,7 @@ func (m *Memory) commit(ctx context.Context, c store.Commit) error {
 			return store.ErrConflict
 		}
 	}
-	next := m.now.clone()
+	next := state{m.now.last, maps.Clone(m.now.records)}
 	if c.Event != "" {
 		c.Writes = append(slices.Clip(c.Writes), store.MarkSeen{Event: c.Event, At: c.At})
 	}
@@ -122,15 +171,6 @@ func (m *Memory) commit(ctx context.Context, c store.Commit) error {
 // Close implements store.Store; what was stored stays.
 func (m *Memory) Close() error { return nil }
 
-// snapshot is a state that is not changed any more.
-type snapshot struct {
-	state
-	over bool
-}
-
-// Close implements store.Snapshot.
-func (t *snapshot) Close() { t.over = true }
-
 func failure(op string, c store.Code, err error) error {
 	return &store.Error{Code: c, Op: op, Err: err}
 }
@@ -139,101 +179,3 @@ var (
 	errOver  = errors.New("the snapshot is closed")
 	errNoKey = errors.New("a key is needed")
 )
-
-func (t *snapshot) reads(op string) error {
-	if t.over {
-		return failure(op, store.Internal, errOver)
-	}
-	return nil
-}
-
-// record decodes a record into v.
-func record(op string, data []byte, v any) error {
-	if data == nil {
-		return failure(op, store.NotFound, nil)
-	}
-	return json.Unmarshal(data, v)
-}
-
-func (t *snapshot) Seen(event string) (bool, error) {
-	_, ok := t.seen[event]
-	return ok, t.reads("seen")
-}
-
-func (t *snapshot) SeenBefore(at time.Time, limit int) (events []string, err error) {
-	for _, id := range slices.Collect(maps.Keys(t.seen)) {
-		if t.seen[id].Before(at) {
-			events = append(events, id)
-		}
-	}
-	slices.SortFunc(events, func(a, b string) int { return cmp.Or(t.seen[a].Compare(t.seen[b]), strings.Compare(a, b)) })
-	return events[:min(max(limit, 0), len(events))], t.reads("seen before")
-}
-
-func (t *snapshot) Member(chat, person string) (string, error) {
-	id, ok := t.members[pair{chat, person}]
-	if err := t.reads("member"); err != nil || ok {
-		return id, err
-	}
-	return "", failure("member", store.NotFound, nil)
-}
-
-func (t *snapshot) Household(id string) (*planner.Household, error) {
-	h := new(planner.Household)
-	if err := cmp.Or(t.reads("household"), record("household", t.households[id], h)); err != nil {
-		return nil, err
-	}
-	return h, nil
-}
-
-func (t *snapshot) Revision(household string) (uint64, error) {
-	h := new(planner.Household)
-	err := cmp.Or(t.reads("revision"), record("revision", t.households[household], h))
-	return h.Rev, err
-}
-
-func (t *snapshot) Dialogue(chat, person string) (d store.Dialogue, err error) {
-	err = cmp.Or(t.reads("dialogue"), record("dialogue", t.dialogues[pair{chat, person}], &d))
-	return d, err
-}
-
-func (t *snapshot) LastChange(household string) (c store.Change, err error) {
-	var data []byte
-	if all := t.changes[household]; len(all) > 0 {
-		data = all[len(all)-1]
-	}
-	err = cmp.Or(t.reads("last change"), record("last change", data, &c))
-	return c, err
-}
-
-func (t *snapshot) ChangeBefore(household string) (c store.Change, err error) {
-	var data []byte
-	if all := t.changes[household]; len(all) > 1 {
-		data = all[len(all)-2]
-	}
-	err = cmp.Or(t.reads("change before"), record("change before", data, &c))
-	return c, err
-}
-
-func (t *snapshot) Adapter(chat string) ([]byte, error) {
-	return bytes.Clone(t.adapters[chat]), t.reads("adapter")
-}
-
-func (t *snapshot) Pending(chat string, limit int) ([]store.Outgoing, error) {
-	var out []store.Outgoing
-	for _, n := range slices.Sorted(maps.Keys(t.outbox)) {
-		if m := t.outbox[n]; len(out) < limit && (chat == "" || m.Chat == chat) {
-			m.Body = bytes.Clone(m.Body)
-			out = append(out, m)
-		}
-	}
-	return out, t.reads("pending")
-}
-
-func (t *snapshot) Oldest(chat string) (uint64, error) {
-	all, err := t.Pending(chat, 1)
-	if err != nil || len(all) == 0 {
-		return 0, err
-	}
-	return all[0].Number, nil
-}

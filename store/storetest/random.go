@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"testing"
 	"time"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -34,19 +36,44 @@ func Random(t *testing.T, s store.Store, reopen func(store.Store) store.Store, s
 }
 
 type runner struct {
-	rand  *rand.Rand
-	model *Memory
-	tick  int
+	rand     *rand.Rand
+	model    *Memory
+	tick     int
+	enqueued int
 }
 
-// operation is one call, or a write, which can be made on any store.
+// operation is a write, or a question, which can be made on any store.
 type operation struct {
-	name string
-	call func(store.Snapshot, Put) (any, error)
+	name  string
+	write store.Write
+	ask   func(store.Snapshot) (any, error)
 }
 
-// transaction makes the same calls on both stores, and commits the same writes
-// to both, where it commits at all.
+func write(w store.Write) operation { return operation{name: fmt.Sprintf("%T", w), write: w} }
+
+func ask(name string, f func(store.Snapshot) (any, error)) operation {
+	return operation{name: name, ask: f}
+}
+
+// on makes an operation on a store, and returns what it gave in a form that can
+// be compared and read.
+func (o operation) on(tx store.Snapshot, put Put) string {
+	if o.write != nil {
+		put(o.write)
+		return o.name
+	}
+	v, err := o.ask(tx)
+	if err != nil {
+		return fmt.Sprintf("%s: code %s", o.name, codeOf(err))
+	}
+	if p := reflect.ValueOf(v); p.Kind() == reflect.Pointer && !p.IsNil() {
+		v = p.Elem().Interface()
+	}
+	return fmt.Sprintf("%s: %+v", o.name, v)
+}
+
+// transaction makes the same operations on both stores, and commits the same
+// writes to both, where it commits at all.
 func (r *runner) transaction(t *testing.T, s store.Store) {
 	ops := make([]operation, 1+r.rand.IntN(12))
 	for n := range ops {
@@ -56,8 +83,7 @@ func (r *runner) transaction(t *testing.T, s store.Store) {
 	do := func(s store.Store) (results []string, err error) {
 		err = Change(context.Background(), s, func(tx store.Snapshot, put Put) error {
 			for _, op := range ops {
-				v, err := op.call(tx, put)
-				results = append(results, result(op.name, v, err))
+				results = append(results, op.on(tx, put))
 			}
 			if undo {
 				return errUndo
@@ -73,24 +99,13 @@ func (r *runner) transaction(t *testing.T, s store.Store) {
 	}
 	for n := range want {
 		if n >= len(got) || got[n] != want[n] {
-			t.Errorf("call %d of %d:\n got %v\nwant %s", n, len(want), got[min(n, len(got)):min(n+1, len(got))], want[n])
+			t.Errorf("operation %d of %d:\n got %v\nwant %s", n, len(want), got[min(n, len(got)):min(n+1, len(got))], want[n])
 			return
 		}
 	}
 }
 
 var errUndo = errors.New("undo")
-
-// result is what a call gave, in a form that can be compared and read.
-func result(name string, v any, err error) string {
-	if err != nil {
-		return fmt.Sprintf("%s: code %s", name, codeOf(err))
-	}
-	if p := reflect.ValueOf(v); p.Kind() == reflect.Pointer && !p.IsNil() {
-		v = p.Elem().Interface()
-	}
-	return fmt.Sprintf("%s: %+v", name, v)
-}
 
 func (r *runner) purge(t *testing.T, s store.Store) {
 	before := morning.Add(time.Duration(r.rand.IntN(r.tick+1)) * time.Minute)
@@ -101,14 +116,23 @@ func (r *runner) purge(t *testing.T, s store.Store) {
 	}
 }
 
-// name returns one of a few names, most of which begin another.
-func (r *runner) name() string {
-	return []string{"a", "ab", "abc", "b", "a\x00b", "terminal/Ines"}[r.rand.IntN(6)]
-}
+// pick returns one of some values.
+func pick[T any](r *runner, all ...T) T { return all[r.rand.IntN(len(all))] }
 
-// event returns one of ever more event ids, so that old and new ones occur.
-func (r *runner) event() string {
-	return fmt.Sprint("e", r.rand.IntN(r.tick/4+2))
+// name returns one of a few names, most of which begin another.
+func (r *runner) name() string { return pick(r, "a", "ab", "abc", "b", "a\x00b", "terminal/Ines") }
+
+// instant returns one of a few times, the zero time and some before 1970
+// among them.
+func (r *runner) instant() time.Time {
+	switch n := r.rand.IntN(10); n {
+	case 0:
+		return time.Time{}
+	case 1:
+		return time.Unix(int64(-r.rand.IntN(3)), 5).UTC()
+	default:
+		return morning.Add(time.Duration(r.rand.IntN(8)) * time.Hour / 2)
+	}
 }
 
 // household returns a household between a few bytes and several pages long.
@@ -124,168 +148,136 @@ func (r *runner) household() *planner.Household {
 
 func (r *runner) operation() operation {
 	r.tick++
-	switch n := r.rand.IntN(26); {
-	case n < 2:
-		return r.eventOperation()
-	case n < 5:
-		return r.memberOperation()
-	case n < 7:
-		return r.householdOperation()
-	case n < 10:
-		return r.dialogueOperation()
-	case n < 13:
-		return r.changeOperation()
-	case n < 15:
-		return r.adapterOperation()
-	case n < 18:
-		return r.chatOperation()
-	case n < 22:
-		return r.entryOperation()
-	case n < 24:
-		return r.dueOperation()
-	}
-	if r.rand.IntN(4) == 0 {
-		return r.inboxOperation()
-	}
-	return r.outboxOperation()
+	return pick(r, pick(r, r.events, r.members, r.homes, r.dialogues, r.changes, r.notes, r.delivery, r.journal, r.journal, r.dues, r.inbox, r.outbox)()...)
 }
 
-func (r *runner) inboxOperation() operation {
-	id, after, limit := int64(r.rand.IntN(20)-5), int64(r.rand.IntN(20)-6), r.rand.IntN(12)
-	u := store.Update{ID: id, Chat: r.name(), Body: make([]byte, r.rand.IntN(50))}
-	switch r.rand.IntN(4) {
-	case 0:
-		return operation{"DeleteUpdate", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteUpdate(id)) }}
-	case 1, 2:
-		return operation{"PutUpdate", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutUpdate(u)) }}
+// events are ever more, so that old and new ones occur.
+func (r *runner) events() []operation {
+	id, at := fmt.Sprint("e", r.rand.IntN(r.tick/4+2)), morning.Add(time.Duration(r.rand.IntN(r.tick))*time.Minute)
+	return []operation{
+		ask("Seen", func(tx store.Snapshot) (any, error) { return tx.Seen(id) }),
+		write(store.MarkSeen{Event: id, At: at}),
 	}
-	return operation{"Updates", func(tx store.Snapshot, put Put) (any, error) { return tx.Updates(after, limit) }}
 }
 
-func (r *runner) eventOperation() operation {
-	id, at := r.event(), morning.Add(time.Duration(r.rand.IntN(r.tick))*time.Minute)
-	if r.rand.IntN(2) == 0 {
-		return operation{"Seen " + id, func(tx store.Snapshot, put Put) (any, error) { return tx.Seen(id) }}
-	}
-	return operation{"MarkSeen " + id, func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.MarkSeen{Event: id, At: at}) }}
-}
-
-func (r *runner) memberOperation() operation {
-	chat, person, id := r.name(), r.name(), r.name()
-	switch r.rand.IntN(6) {
-	case 4:
-		return operation{"Members", func(tx store.Snapshot, put Put) (any, error) { return tx.Members(id) }}
-	case 5:
-		return r.membershipOperation()
-	case 0:
-		return operation{"DeleteMember", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutMember{Chat: chat, Person: person})
-		}}
-	case 1:
-		return operation{"PutMember", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutMember{Chat: chat, Person: person, Household: id})
-		}}
-	}
-	return operation{"Member", func(tx store.Snapshot, put Put) (any, error) { return tx.Member(chat, person) }}
-}
-
-func (r *runner) membershipOperation() operation {
-	chat, id, limit := r.name(), r.name(), r.rand.IntN(5)
+func (r *runner) members() []operation {
+	chat, person, id, limit := r.name(), r.name(), r.name(), r.rand.IntN(5)
 	at := morning.Add(time.Duration(r.rand.IntN(10)) * time.Hour)
-	i := store.Invite{Key: r.name(), Household: r.name(), By: person, Expires: at}
-	switch r.rand.IntN(12) {
-	case 0:
-		return operation{"DeleteHousehold", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteHousehold(id)) }}
-	case 1, 2:
-		return operation{"MoveChat", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.MoveChat{From: chat, To: id}) }}
-	case 3, 4:
-		return operation{"PutInvite", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutInvite(i)) }}
-	case 5:
-		return operation{"Invite", func(tx store.Snapshot, put Put) (any, error) { return tx.Invite(id) }}
-	case 6:
-		return operation{"DeleteInvite", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.DeleteInvite(id)) }}
-	case 7, 8:
-		return operation{"Invites", func(tx store.Snapshot, put Put) (any, error) { return tx.Invites(id) }}
-	case 9:
-		return operation{"PutEnding", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutEnding{Household: id, At: at}) }}
-	case 10:
-		return operation{"PutEnding of none", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutEnding{Household: id, At: time.Time{}})
-		}}
+	return []operation{
+		write(store.PutMember{Chat: chat, Person: person, Household: pick(r, "", id, id)}),
+		ask("Member", func(tx store.Snapshot) (any, error) { return tx.Member(chat, person) }),
+		ask("Members", func(tx store.Snapshot) (any, error) { return tx.Members(id) }),
+		write(store.MoveChat{From: chat, To: id}),
+		write(store.PutInvite{Key: chat, Household: person, By: person, Expires: at}),
+		ask("Invite", func(tx store.Snapshot) (any, error) { return tx.Invite(id) }),
+		write(store.DeleteInvite(id)),
+		ask("Invites", func(tx store.Snapshot) (any, error) { return tx.Invites(id) }),
+		write(store.PutEnding{Household: id, At: pick(r, time.Time{}, at)}),
+		ask("Endings", func(tx store.Snapshot) (any, error) { return tx.Endings(at, limit) }),
 	}
-	return operation{"Endings", func(tx store.Snapshot, put Put) (any, error) { return tx.Endings(at, limit) }}
 }
 
-func (r *runner) householdOperation() operation {
+func (r *runner) homes() []operation {
 	h, id := r.household(), r.name()
-	kind := r.rand.IntN(4)
-	if kind < 2 {
-		return operation{"PutHousehold", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PutHousehold{Household: h}) }}
+	return []operation{
+		write(store.PutHousehold{Household: h}), write(store.PutHousehold{Household: h}), write(store.PutHousehold{Household: h}),
+		write(store.DeleteHousehold(id)),
+		ask("Revision", func(tx store.Snapshot) (any, error) { return tx.Revision(id) }),
+		ask("Household", func(tx store.Snapshot) (any, error) { return tx.Household(id) }),
 	}
-	if kind == 2 {
-		return operation{"Revision", func(tx store.Snapshot, put Put) (any, error) { return tx.Revision(id) }}
-	}
-	return operation{"Household", func(tx store.Snapshot, put Put) (any, error) { return tx.Household(id) }}
 }
 
-func (r *runner) dialogueOperation() operation {
+func (r *runner) dialogues() []operation {
 	chat, person := r.name(), r.name()
 	d := store.Dialogue{Kind: r.name(), Step: fmt.Sprint(r.tick), Data: make([]byte, r.rand.IntN(50)), Since: morning}
-	switch r.rand.IntN(4) {
+	return []operation{
+		write(store.PutDialogue{Chat: chat, Person: person, Dialogue: pick(r, store.Dialogue{}, d)}),
+		ask("Dialogue", func(tx store.Snapshot) (any, error) { return tx.Dialogue(chat, person) }),
+	}
+}
+
+func (r *runner) changes() []operation {
+	id := r.name()
+	push := write(store.PushChange{Household: id, Change: store.Change{ID: fmt.Sprint(r.tick), At: morning}})
+	return []operation{
+		push, push, write(store.PopChange(id)),
+		ask("LastChange", func(tx store.Snapshot) (any, error) { return tx.LastChange(id) }),
+		ask("ChangeBefore", func(tx store.Snapshot) (any, error) { return tx.ChangeBefore(id) }),
+	}
+}
+
+func (r *runner) notes() []operation {
+	chat := r.name()
+	return []operation{
+		write(store.PutAdapter{Chat: chat, Notes: make([]byte, r.rand.IntN(40))}),
+		ask("Adapter", func(tx store.Snapshot) (any, error) { return tx.Adapter(chat) }),
+	}
+}
+
+// delivery is what the delivery keeps.
+func (r *runner) delivery() []operation {
+	prefix, after, limit := r.name()[:1], r.name(), r.rand.IntN(4)
+	letter := store.Dead{Message: message(after, r.tick), Reason: fmt.Sprint(r.tick), At: morning}
+	letter.Message.Number = uint64(r.rand.IntN(8))
+	return []operation{
+		ask("PendingChats", func(tx store.Snapshot) (any, error) { return tx.PendingChats(prefix, after, limit) }),
+		ask("Blocked", func(tx store.Snapshot) (any, error) { return tx.Blocked(after) }),
+		write(store.PutBlocked{Chat: after, Since: pick(r, time.Time{}, morning, morning.Add(time.Duration(r.tick)))}),
+		ask("Dead", func(tx store.Snapshot) (any, error) { return tx.Dead(limit * 3) }),
+		write(store.PutDead(letter)),
+		write(store.DeleteDead(letter.Message.Number)),
+	}
+}
+
+func (r *runner) inbox() []operation {
+	id, after, limit := int64(r.rand.IntN(20)-5), int64(r.rand.IntN(20)-6), r.rand.IntN(12)
+	return []operation{
+		write(store.DeleteUpdate(id)),
+		write(store.PutUpdate{ID: id, Chat: r.name(), Body: make([]byte, r.rand.IntN(50))}),
+		ask("Updates", func(tx store.Snapshot) (any, error) { return tx.Updates(after, limit) }),
+	}
+}
+
+func (r *runner) outbox() []operation {
+	chat, limit := pick(r, "", r.name()), r.rand.IntN(30)
+	r.enqueued++ // at most
+	return []operation{
+		ask("Pending", func(tx store.Snapshot) (any, error) { return tx.Pending(chat, limit) }),
+		write(store.Enqueue(message(r.name(), r.tick))),
+		write(store.Delivered(max(1, r.enqueued-r.rand.IntN(60)))),
+	}
+}
+
+func (r *runner) journal() []operation {
+	household, id := r.name(), fmt.Sprint("n", r.rand.IntN(12))
+	kinds := []planner.EntryKind{planner.Weighed, planner.Fed, planner.Treat, ""}
+	dog := func() string { return pick(r, "", "d1", "d2", "d10") }
+	q := store.EntryQuery{Dog: dog(), From: r.instant(), To: r.instant(), Newest: r.rand.IntN(2) == 0, Limit: r.rand.IntN(5)}
+	for range r.rand.IntN(3) {
+		q.Kinds = append(q.Kinds, pick(r, kinds...))
+	}
+	e := planner.Entry{ID: id, Kind: pick(r, kinds...), Dog: dog(), At: r.instant(), Weight: nutrition.Kilograms(r.tick), Text: id}
+	switch r.rand.IntN(30) {
 	case 0:
-		return operation{"DeleteDialogue", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutDialogue{Chat: chat, Person: person})
-		}}
+		e.ID = ""
 	case 1:
-		return operation{"PutDialogue", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutDialogue{Chat: chat, Person: person, Dialogue: d})
-		}}
+		e.Weight = nutrition.Kilograms(math.NaN())
 	}
-	return operation{"Dialogue", func(tx store.Snapshot, put Put) (any, error) { return tx.Dialogue(chat, person) }}
+	put := write(store.PutEntry{Household: household, Entry: e})
+	return []operation{
+		put, put, put, write(store.DeleteEntry{Household: household, ID: id}),
+		ask("Entry", func(tx store.Snapshot) (any, error) { return tx.Entry(household, id) }),
+		ask(fmt.Sprintf("Entries %+v", q), func(tx store.Snapshot) (any, error) { return tx.Entries(household, q) }),
+	}
 }
 
-func (r *runner) changeOperation() operation {
-	id, c := r.name(), store.Change{ID: fmt.Sprint(r.tick), At: morning}
-	switch r.rand.IntN(6) {
-	case 0:
-		return operation{"PopChange", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.PopChange(id)) }}
-	case 1, 2:
-		return operation{"PushChange", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PushChange{Household: id, Change: c})
-		}}
+func (r *runner) dues() []operation {
+	d := store.Due{Household: r.name(), At: r.instant(), Through: r.instant()}
+	by, limit := r.instant(), r.rand.IntN(6)
+	return []operation{
+		write(store.PutDue(d)), write(store.PutDue(d)), write(store.PutDue(d)),
+		ask("Due", func(tx store.Snapshot) (any, error) { return tx.Due(d.Household) }),
+		ask("DueBy", func(tx store.Snapshot) (any, error) { return tx.DueBy(by, limit) }),
+		ask("NextDue", func(tx store.Snapshot) (any, error) { return tx.NextDue() }),
 	}
-	if r.rand.IntN(2) == 0 {
-		return operation{"ChangeBefore", func(tx store.Snapshot, put Put) (any, error) { return tx.ChangeBefore(id) }}
-	}
-	return operation{"LastChange", func(tx store.Snapshot, put Put) (any, error) { return tx.LastChange(id) }}
-}
-
-func (r *runner) adapterOperation() operation {
-	chat, notes := r.name(), make([]byte, r.rand.IntN(40))
-	if r.rand.IntN(2) == 0 {
-		return operation{"PutAdapter", func(tx store.Snapshot, put Put) (any, error) {
-			return nil, put(store.PutAdapter{Chat: chat, Notes: notes})
-		}}
-	}
-	return operation{"Adapter", func(tx store.Snapshot, put Put) (any, error) { return tx.Adapter(chat) }}
-}
-
-func (r *runner) outboxOperation() operation {
-	chat, limit, m := r.name(), r.rand.IntN(30), message(r.name(), r.tick)
-	which := r.rand.IntN(1 << 16)
-	switch r.rand.IntN(6) {
-	case 0:
-		return operation{"Pending of all", func(tx store.Snapshot, put Put) (any, error) { return tx.Pending("", limit) }}
-	case 1:
-		return operation{"Pending", func(tx store.Snapshot, put Put) (any, error) { return tx.Pending(chat, limit) }}
-	case 2, 3:
-		return operation{"Enqueue", func(tx store.Snapshot, put Put) (any, error) { return nil, put(store.Enqueue(m)) }}
-	}
-	return operation{"Delivered", func(tx store.Snapshot, put Put) (any, error) {
-		ms, err := tx.Pending("", 1000)
-		if len(ms) == 0 {
-			return nil, err
-		}
-		return len(ms), put(store.Delivered(ms[which%len(ms)].Number))
-	}}
 }
