@@ -60,10 +60,8 @@ type Alarm struct {
 // length and errs towards hearing one.
 func AlarmIn(text string, n Names) Alarm {
 	b := alarms()
-	m := matcher{lang: language(), names: n}
-	m.text, _ = firstRunes(text, mostRunes*4)
-	m.takeApart(false)
-	m.dogs = n.dogNames()
+	text, _ = firstRunes(text, mostRunes*4)
+	m := newMatcher(text, n)
 	h := hearing{book: b, question: strings.Contains(m.text, "?"), shout: strings.Contains(m.text, "!")}
 	a := Alarm{Dogs: h.take(&m)}
 	if len(h.words) == 0 {

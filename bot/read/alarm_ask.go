@@ -194,8 +194,7 @@ var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything)( (i
 // NamesMedicine reports that words name a medicine, or speak of one.
 func NamesMedicine(words string) bool {
 	h := hearing{book: alarms()}
-	m := matcher{lang: language(), text: words}
-	m.takeApart(false)
+	m := newMatcher(words, Names{})
 	h.take(&m)
 	return h.finds(h.book.classes["tablet"])
 }

@@ -276,8 +276,7 @@ func (b *alarmBook) name() {
 // for none; nil does not say that it is safe.
 func DangerIn(words string) *Danger {
 	h := hearing{book: alarms()}
-	m := matcher{lang: language(), text: words}
-	m.takeApart(false)
+	m := newMatcher(words, Names{})
 	h.take(&m)
 	for _, e := range h.things() {
 		if e.kind == kindPoison || e.kind == kindDrug {

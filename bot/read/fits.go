@@ -10,7 +10,7 @@ import (
 // fits are what fits a text exactly: a wording, and readers of one kind of
 // statement.
 func fits(text string, c Context) (all []string) {
-	n, u, now := c.Names.Keep(), c.Units, c.Now
+	n, u, now := c.Names, c.Units, c.Now
 	if s, ok := Understand(text, n, u); ok {
 		all = append(all, string(s.Intent))
 	}

@@ -24,15 +24,11 @@ var language = sync.OnceValue(func() *lang {
 // lang is a compiled set of patterns.
 type lang struct {
 	vocabulary map[string]int16
-	long       []string     // the words of four letters and more, in order of their ids
-	longIDs    []int16      // their ids
-	patterns   []pattern    // urgent ones first, else in the order of the file
-	always     patternSet   // patterns that have no needs
-	with       []patternSet // by word: patterns that have it in the first of their needs
-	examples   []example    // what stands at the head of an intent's wordings
-	polite     [][]int16    // wordings that are dropped at the beginning of a sentence
-	closing    [][]int16    // wordings that are dropped at its end
-	fillers    wordSet      // words that are dropped anywhere
+	patterns   []pattern // urgent ones first, else in the order of the file
+	examples   []example // what stands at the head of an intent's wordings
+	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
+	closing    [][]int16 // wordings that are dropped at its end
+	fillers    wordSet   // words that are dropped anywhere
 }
 
 // example is a sentence of an intent.
@@ -90,17 +86,6 @@ func (s *wordSet) meets(t *wordSet) bool {
 		}
 	}
 	return false
-}
-
-// patternSet is a set of patterns, by place.
-type patternSet []uint64
-
-func (b patternSet) add(i int) { b[i>>6] |= 1 << (i & 63) }
-
-func (b patternSet) join(c patternSet) {
-	for i := range c {
-		b[i] |= c[i]
-	}
 }
 
 // node of a pattern's syntax: a word set, a slot, a sequence, a choice.
@@ -179,45 +164,10 @@ func (l *lang) finish() error {
 		}
 		return 1
 	})
-	l.index()
 	longer := func(a, b []int16) int { return len(b) - len(a) }
 	slices.SortStableFunc(l.polite, longer)
 	slices.SortStableFunc(l.closing, longer)
-	for w, id := range l.vocabulary {
-		if len(w) >= fewestSwapped {
-			l.longIDs = append(l.longIDs, id)
-		}
-	}
-	slices.Sort(l.longIDs)
-	l.long = make([]string, len(l.longIDs))
-	for w, id := range l.vocabulary {
-		if i, ok := slices.BinarySearch(l.longIDs, id); ok {
-			l.long[i] = w
-		}
-	}
 	return nil
-}
-
-// index notes which patterns are worth a try where a word is in a text.
-func (l *lang) index() {
-	size := (len(l.patterns) + 63) / 64
-	l.always = make(patternSet, size)
-	l.with = make([]patternSet, len(l.vocabulary))
-	for id := range l.with {
-		l.with[id] = make(patternSet, size)
-	}
-	for i := range l.patterns {
-		needs := l.patterns[i].needs
-		if len(needs) == 0 {
-			l.always.add(i)
-			continue
-		}
-		for id := range l.with {
-			if needs[0].has(int16(id)) {
-				l.with[id].add(i)
-			}
-		}
-	}
 }
 
 // id returns a word's id, and gives it one where it is new.

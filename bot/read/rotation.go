@@ -39,7 +39,7 @@ const mostDays = 1_000_000
 // Problem: UnknownRecipe, UnknownDog, NotDays, BadDate, PastDate, Empty,
 // TooLong.
 func OrderText(s string, n Names, now time.Time) (Order, error) {
-	o := orderReader{matcher: newMatcher(s, n), now: now}
+	o := orderReader{matcher: newLooseMatcher(s, n), now: now}
 	if len(o.words) > mostWords {
 		return Order{}, problem(TooLong, s)
 	}
@@ -57,24 +57,12 @@ func OrderText(s string, n Names, now time.Time) (Order, error) {
 	return o.Order, nil
 }
 
-// newMatcher is a text that is taken apart for its names and numbers.
-func newMatcher(s string, n Names) matcher {
-	m := newNameless(s, n)
-	m.readNames()
-	return m
-}
-
-// newNameless is the same before its names are looked for.
-func newNameless(s string, n Names) matcher {
+// newLooseMatcher is a text of which the names may have a typing error.
+func newLooseMatcher(s string, n Names) matcher {
 	text, _ := firstRunes(Clean(s), 2*mostRunes)
-	m := matcher{lang: language(), text: text, names: n, loose: true}
-	m.takeApart(false)
+	m := newMatcher(text, n)
+	m.loose = true
 	return m
-}
-
-func (m *matcher) readNames() {
-	m.dogs = m.names.dogNames()
-	m.readRecipes()
 }
 
 // orderReader is a rotation on its way.

@@ -9,7 +9,7 @@ import (
 // DayCount reads a number of days that is whole and not below zero: "4", "4
 // days", "a week", "four".
 func DayCount(s string) (int, bool) {
-	o := orderReader{matcher: newMatcher(s, Names{})}
+	o := orderReader{matcher: newLooseMatcher(s, Names{})}
 	at := 0
 	for o.at(at) == "for" || o.at(at) == "over" || o.at(at) == "x" {
 		at++
@@ -27,7 +27,7 @@ func DayCount(s string) (int, bool) {
 // DogsText reads a text that names nothing but dogs of the household:
 // "Juniper and Pip", "both", "all dogs". all says that every dog is meant.
 func DogsText(s string, n Names) (ids []string, all, ok bool) {
-	o := orderReader{matcher: newMatcher(s, n)}
+	o := orderReader{matcher: newLooseMatcher(s, n)}
 	at := o.after(0, "for")
 	end := o.takeDogs(at)
 	return o.Dogs, o.All, end > at && end == len(o.words)
@@ -44,7 +44,7 @@ type Exchange struct {
 // ExchangeText reads "Thu and Sat", "swap today with Friday", "Thursday:
 // rabbit", "rabbit on Thursday". now is the instant that days count from.
 func ExchangeText(s string, n Names, now time.Time) (Exchange, bool) {
-	m := newMatcher(s, n)
+	m := newLooseMatcher(s, n)
 	var x Exchange
 	if len(m.words) > 16 {
 		return x, false

@@ -1,8 +1,6 @@
 package read
 
 import (
-	"math/bits"
-
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -156,10 +154,7 @@ const (
 type Named struct{ ID, Name string }
 
 // Names are the names by which a household's sentences may speak of things.
-type Names struct {
-	Dogs, Recipes []Named
-	kept          *kept // nil: nothing is remembered
-}
+type Names struct{ Dogs, Recipes []Named }
 
 // mostRunes is how much of a text is read as a sentence. A longer text is
 // none, but for the news that a dog has eaten something: that is looked for
@@ -174,12 +169,11 @@ func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
 		return Sentence{Intent: Remind, Words: words}, true
 	}
 	text, cut := firstRunes(text, mostRunes)
-	m := matcher{lang: language(), text: text, units: u, names: n}
-	m.takeApart(true)
+	m := newMatcher(text, n)
+	m.units = u
 	if len(m.words) == 0 {
 		return Sentence{}, false
 	}
-	m.dogs = n.dogNames()
 	m.strip()
 	s, ok := m.first(cut)
 	if ok && (s.Food == "" || s.Intent == HasEaten) {
@@ -200,15 +194,13 @@ func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
 // first returns the sentence of the first pattern that fits.
 func (m *matcher) first(cut bool) (Sentence, bool) {
 	cut = cut || len(m.words) > mostWords
-	for w, set := range m.worthTrying() {
-		for ; set != 0; set &= set - 1 {
-			p := &m.lang.patterns[w<<6+bits.TrailingZeros64(set)]
-			if cut && !p.urgent {
-				return Sentence{}, false
-			}
-			if s, ok := m.match(p); ok {
-				return s, true
-			}
+	for i := range m.lang.patterns {
+		p := &m.lang.patterns[i]
+		if cut && !p.urgent {
+			return Sentence{}, false
+		}
+		if s, ok := m.match(p); ok {
+			return s, true
 		}
 	}
 	return Sentence{}, false

@@ -125,7 +125,6 @@ func (m *matcher) isNameAlone(start, end int) bool {
 	if start+1 < end && determiners[m.at(start)] {
 		start++
 	}
-	m.readRecipes()
 	for _, names := range [][]name{m.dogs, m.recipes} {
 		for _, n := range names {
 			if m.nameAt(n, start, false) == end {

@@ -1,11 +1,6 @@
 package read
 
-import (
-	"math/bits"
-	"slices"
-
-	"bowlwright/planner"
-)
+import "bowlwright/planner"
 
 // mostWords is how many words a sentence may have; the news that a dog has
 // eaten something is looked for in longer texts, too.
@@ -27,10 +22,9 @@ type matcher struct {
 	text    string
 	units   planner.Units
 	words   []word
-	names   Names
 	dogs    []name
-	recipes []name // read on first use
-	loose   bool   // typing errors are allowed
+	recipes []name
+	loose   bool // typing errors are allowed
 
 	present wordSet // every word that the text has or may have
 
@@ -46,8 +40,10 @@ type capture struct {
 	start, end int
 }
 
-// lookUp finds the words of the language in the text.
-func (m *matcher) lookUp() {
+// newMatcher is a text that is taken apart into its words, those of the
+// language known.
+func newMatcher(text string, n Names) matcher {
+	m := matcher{lang: language(), text: text, words: splitWords(text), dogs: splitNames(n.Dogs), recipes: splitNames(n.Recipes)}
 	for i := range m.words {
 		w := &m.words[i]
 		w.id = notKnown
@@ -56,6 +52,7 @@ func (m *matcher) lookUp() {
 			m.present.add(id)
 		}
 	}
+	return m
 }
 
 // loosen allows typing errors from here on: it looks for the words of the
@@ -63,16 +60,14 @@ func (m *matcher) lookUp() {
 // whether there are any, or a name that is.
 func (m *matcher) loosen() (found bool) {
 	m.loose = true
-	m.readRecipes()
 	for i := range m.words {
 		w := &m.words[i]
 		if !w.unknown() {
 			continue
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
-		for k, known := range m.lang.long {
+		for known, id := range m.lang.vocabulary {
 			if w.mayBe(known) {
-				id := m.lang.longIDs[k]
 				w.near = append(w.near, id)
 				m.present.add(id)
 				found = true
@@ -169,17 +164,6 @@ func (m *matcher) follows(at int, ids []int16) bool {
 	return true
 }
 
-// worthTrying returns the patterns whose first need the text has.
-func (m *matcher) worthTrying() patternSet {
-	all := slices.Clone(m.lang.always)
-	for i, set := range m.present {
-		for ; set != 0; set &= set - 1 {
-			all.join(m.lang.with[i<<6+bits.TrailingZeros64(set)])
-		}
-	}
-	return all
-}
-
 // match tries one pattern.
 func (m *matcher) match(p *pattern) (Sentence, bool) {
 	if !m.meets(p) {
@@ -265,7 +249,7 @@ func (w *word) unknown() bool { return w.id == notKnown && !w.number && len(w.te
 // mayBe reports that an unknown word is one of the language, of fewestSwapped
 // letters or more, but for one typing error.
 func (w *word) mayBe(known string) bool {
-	if len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
+	if len(known) < fewestSwapped || len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
 		return false
 	}
 	return oneError(w.text, known)

@@ -8,8 +8,8 @@ type name struct {
 	words []word
 }
 
-// readNames splits names. One without a letter or digit names nothing.
-func readNames(named []Named) []name {
+// splitNames splits names. One without a letter or digit names nothing.
+func splitNames(named []Named) []name {
 	names := make([]name, 0, len(named))
 	for _, n := range named {
 		text, _ := firstRunes(n.Name, 80)
@@ -183,14 +183,6 @@ func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
 	return to
 }
 
-// readRecipes splits the names of the recipes on first use: most sentences
-// need none.
-func (m *matcher) readRecipes() {
-	if m.recipes == nil {
-		m.recipes = m.names.recipeNames()
-	}
-}
-
 // nearName reports that a word is one typing error away from one of a name.
 func nearName(names []name, w *word) bool {
 	for _, n := range names {
@@ -205,7 +197,6 @@ func nearName(names []name, w *word) bool {
 
 // titlesAt appends the recipe whose full name stands at a place.
 func (m *matcher) titlesAt(at int, to []ref) []ref {
-	m.readRecipes()
 	start := at
 	if owners[m.at(at)] {
 		start++

@@ -31,7 +31,7 @@ const longestFood = 40
 // starting Monday". now is the instant that days count from. The error is a
 // Problem: UnknownRecipe, NoWeightBasis, NotEnergy, BadDate, PastDate, TooLong.
 func SwitchText(s string, n Names, now time.Time) (Switch, error) {
-	r := switchReader{matcher: newMatcher(s, n), now: now}
+	r := switchReader{matcher: newLooseMatcher(s, n), now: now}
 	if len(r.words) > mostWords {
 		return Switch{}, problem(TooLong, s)
 	}
@@ -94,7 +94,7 @@ func (r *switchReader) takeEnergy() {
 // "380 kcal per 100 g", "3800 kcal/kg", "1590 kJ per 100 g", "380". The error
 // is a Problem: NotEnergy, NoWeightBasis, TooLong.
 func Density(s string) (per100 float64, err error) {
-	m := newMatcher(s, Names{})
+	m := newLooseMatcher(s, Names{})
 	for i := range min(len(m.words), mostWords) {
 		per100, end, code := m.densityAt(i)
 		switch {
@@ -303,7 +303,7 @@ func (r *switchReader) takeOld() {
 // IsSwitch reports that a text speaks of switching a dog to another food, so
 // that SwitchText may read it.
 func IsSwitch(s string, n Names) bool {
-	m := newNameless(s, n)
+	m := newLooseMatcher(s, n)
 	switching, verb, from, dog := false, false, false, false
 	for i := range min(len(m.words), 4) {
 		switch m.at(i) {
@@ -318,7 +318,6 @@ func IsSwitch(s string, n Names) bool {
 	if !switching || len(m.words) > mostWords {
 		return false
 	}
-	m.readNames()
 	for i := range m.words {
 		from = from || m.at(i) == "from"
 		if _, ok := m.longest(m.dogs, i); ok {

@@ -134,7 +134,7 @@ func cutFirst(s string) (first, rest string) {
 // "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
 func dogIn(s string, n Names) (id, rest string) {
 	m := &matcher{text: s, words: splitWords(s)}
-	m.dogs = n.dogNames()
+	m.dogs = splitNames(n.Dogs)
 	for i := range m.words {
 		found, ok := m.longest(m.dogs, i)
 		if !ok {

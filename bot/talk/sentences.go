@@ -7,21 +7,8 @@ import (
 	"bowlwright/planner"
 )
 
-// Names are the household's dogs and recipes for reading sentences, and what
-// was read of the turn's text already. Once the household is changed they are
-// made anew.
+// Names are the household's dogs and recipes for reading sentences.
 func (t *Turn) Names() read.Names {
-	if t.Changed {
-		return t.namesNow()
-	}
-	if t.known == nil || t.knownOf != t.Home {
-		n := t.namesNow().Keep()
-		t.known, t.knownOf = &n, t.Home
-	}
-	return *t.known
-}
-
-func (t *Turn) namesNow() read.Names {
 	var n read.Names
 	for i := range t.Home.Dogs {
 		n.Dogs = append(n.Dogs, read.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
@@ -54,23 +41,9 @@ func Sentence(t *Turn, s string) bool {
 	return ok
 }
 
-// understood is the sentence that a text was read as.
-type understood struct {
-	text string
-	is   read.Sentence
-	ok   bool
-}
-
-// Understand reads what was typed as a sentence. It is called more than once
-// for a text, since news that a dog has eaten something is looked for before
-// all else. The last reading is kept: the names and units that it rests on do
-// not change in between.
+// Understand reads what was typed as a sentence.
 func (t *Turn) Understand(s string) (read.Sentence, bool) {
-	if t.Before != nil || t.last == nil || t.last.text != s {
-		is, ok := read.Understand(s, t.Names(), t.Home.Units)
-		t.last = &understood{s, is, ok}
-	}
-	return t.last.is, t.last.ok
+	return read.Understand(s, t.Names(), t.Home.Units)
 }
 
 // Who returns the dog that a sentence means: named, described in words, or

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"time"
 
-	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -47,11 +46,8 @@ type Turn struct {
 	reminded  bool               // the household had reminders when it was loaded
 	sooner    bool               // something falls due sooner than was known
 	Changed   bool               // home must be written
-	last      *understood        // the sentence that was read last
 	lost      string             // what a text came nearest to that was not understood
 	ranked    *rankedText        // the text that was ranked last
-	known     *read.Names        // what names answered last
-	knownOf   *planner.Household // and of which household
 	asWas     *planner.Household // home as it was when the turn began
 	Before    *planner.Household // home before the turn's change; nil where none
 	GoalAsked map[string]bool    // dogs whose goal weight is asked about
