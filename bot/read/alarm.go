@@ -67,30 +67,31 @@ func AlarmIn(text string, n Names) Alarm {
 	if len(h.words) == 0 {
 		return Alarm{}
 	}
-	h.question = h.question || b.opening[h.words[0].text]
-	a.Weak, a.Past = h.finds(b.weak), h.finds(b.longAgo)
-	for _, r := range h.rules() {
+	h.question = h.question || b.has("opening", h.words[0].text)
+	a.Weak, a.Past = h.says("weak"), h.says("long-ago")
+	for i := range b.signs {
+		r := &b.signs[i]
 		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
 			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
 			a.by, a.Fasting = r.line, a.Fasting || r.fasting
 		}
 	}
-	a.Both, a.Every = h.finds(b.both), h.finds(b.every)
-	a.Stranger = len(a.Dogs) == 0 && h.finds(b.stranger) && !h.finds(b.strangerDid)
+	a.Both, a.Every = h.says("both"), h.says("every")
+	a.Stranger = len(a.Dogs) == 0 && h.says("stranger") && !h.says("stranger-did")
 	a.Down = h.personDown()
-	a.Uneaten = a.Signs && h.finds(b.classes["uneaten"])
+	a.Uneaten = a.Signs && h.says("uneaten")
 	if a.Person = h.personHad(); !a.Person {
 		h.dangers(&a)
 	}
 	h.clear(&a)
-	a.Person = a.Person || a.Level < VetToday && h.follows(b.bites, b.people)
+	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
 	a.Mended = h.corrected(0)
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
-	a.Twice = h.finds(b.twice)
-	a.Packet = a.Eaten != nil || h.finds(b.classes["tablet"]) || h.finds(b.classes["supplement"])
+	a.Twice = h.says("twice")
+	a.Packet = a.Eaten != nil || h.says("tablet") || h.says("supplement")
 	a.Dose = a.Eaten == nil && h.asksDose()
-	a.GoesOn, a.More = h.goesOn(), h.finds(b.more)
-	a.Cry, a.Other = h.wholly(b.cry), h.finds(b.other)
+	a.GoesOn, a.More = h.goesOn(), h.says("more")
+	a.Cry, a.Other = h.wholly("cry"), h.says("other")
 	if len(a.Dogs) > 1 {
 		a.Dogs = h.owners(a.Dogs)
 	}
@@ -100,8 +101,8 @@ func AlarmIn(text string, n Names) Alarm {
 // clear takes back what is no news after a vet's word, or where the dog is well.
 func (h *hearing) clear(a *Alarm) {
 	signs := a.Signs && a.Level >= VetToday
-	vet := h.finds(h.book.cleared)
-	if signs || !vet && (a.Eaten != nil || !h.finds(h.book.well)) {
+	vet := h.says("cleared")
+	if signs || !vet && (a.Eaten != nil || !h.says("well")) {
 		return
 	}
 	a.Cleared = a.Eaten != nil || a.Signs
@@ -167,7 +168,7 @@ func (h *hearing) things() (all []found) {
 		}
 	}
 	for at := range h.words {
-		for i, end := at, h.book.seeming.at(h, at); i < end; i++ {
+		for i, end := at, h.at("seeming", at); i < end; i++ {
 			text[i] = ""
 		}
 	}
@@ -205,23 +206,22 @@ const (
 
 // had reports that a dog got hold of a danger.
 func (h *hearing) had(e found) bool {
-	b := h.book
 	if h.past(e.start) {
 		return false
 	}
 	switch e.kind {
 	case kindOwn:
-		return h.near(b.stolen, e, nearDanger) && h.near(b.raided, e, nearDanger)
+		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearDanger)
 	case kindThing:
-		return h.near(b.eaten, e, nearThing) || h.near(b.gone, e, nearGone) || !h.modal() && h.near(b.eats, e, nearThing)
+		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.modal() && h.near("eats", e, nearThing)
 	}
-	if h.near(b.eaten, e, nearDanger) {
+	if h.near("eaten", e, nearDanger) {
 		return true
 	}
-	if (e.kind == kindDrug || e.kind == kindPoison) && h.finds(b.plan) {
+	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") {
 		return false
 	}
-	if !h.modal() && (h.near(b.eats, e, nearDanger) || h.near(b.taken, e, nearDanger) || h.near(b.given, e, nearDanger)) {
+	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
 		return true
 	}
 	switch {
@@ -232,22 +232,21 @@ func (h *hearing) had(e found) bool {
 	case e.kind == kindPoison, e.kind == kindDrug:
 		return !h.asks(e)
 	}
-	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.finds(h.book.kitchen)
+	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.says("kitchen")
 }
 
 // asks reports that a text asks about a danger.
 func (h *hearing) asks(e found) bool {
-	return h.question || h.modal() || h.finds(h.book.asking) || e.kind == kindDrug && h.asksDose()
+	return h.question || h.modal() || h.says("asking") || e.kind == kindDrug && h.asksDose()
 }
 
 // modal reports that a text asks what may be: "can", "should i", "is it ok".
-func (h *hearing) modal() bool { return h.finds(h.book.modal) }
+func (h *hearing) modal() bool { return h.says("modal") }
 
-// near reports that one of some wordings stands near a danger, and is not
-// denied.
-func (h *hearing) near(p wordings, e found, most int) bool {
+// near reports that a wording of a list stands near a danger, and is not denied.
+func (h *hearing) near(list string, e found, most int) bool {
 	for at := max(0, e.start-most); at < min(len(h.words), e.end+most); at++ {
-		if p.at(h, at) > 0 && !h.denied(at) && !h.past(at) {
+		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
 			return true
 		}
 	}

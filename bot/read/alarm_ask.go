@@ -12,7 +12,7 @@ var medicines = setOf("painkiller", "human-medicine", "human-cream", "own-medici
 // asksDose reports that a text asks how much of a medicine is given.
 func (h *hearing) asksDose() bool {
 	last := h.words[len(h.words)-1].text
-	if !h.finds(h.book.dosing) && last != "dose" && last != "doses" || h.finds(h.book.dosingNot) {
+	if !h.says("dosing") && last != "dose" && last != "doses" || h.says("dosing-not") {
 		return false
 	}
 	for i := range h.book.dangers {
@@ -20,34 +20,33 @@ func (h *hearing) asksDose() bool {
 			return true
 		}
 	}
-	return h.finds(h.book.classes["tablet"])
+	return h.says("tablet")
 }
 
 // personDown reports that a person, and no dog, needs help at once: "my wife
 // has collapsed".
-func (h *hearing) personDown() bool { return h.follows(h.book.people, h.book.peopleDown) }
+func (h *hearing) personDown() bool { return h.follows("people", "people-down") }
 
 // personHad reports that a person had what is for a doctor, or is ill of the
 // dogs' food.
 func (h *hearing) personHad() bool {
-	b := h.book
 	for at := range h.words {
-		if end := h.next(b.people, b.peopleAte, at); end > 0 && h.hazard(b.peopleHazard, end, true) {
+		if end := h.next("people", "people-ate", at); end > 0 && h.hazard("people-hazard", end, true) {
 			return true
 		}
-		if end := h.next(b.people, b.peopleTook, at); end > 0 && h.hazard(b.peopleDrug, end, false) {
+		if end := h.next("people", "people-took", at); end > 0 && h.hazard("people-drug", end, false) {
 			return true
 		}
 	}
-	return h.finds(b.peopleFrom) && h.follows(b.people, b.peopleIll)
+	return h.says("people-from") && h.follows("people", "people-ill")
 }
 
-// hazard reports that one of some wordings, or something that is a danger to
+// hazard reports that a wording of a list, or something that is a danger to
 // dogs too, is named soon after a place.
-func (h *hearing) hazard(p wordings, from int, danger bool) bool {
+func (h *hearing) hazard(list string, from int, danger bool) bool {
 	to := from
 	for to < min(len(h.words), from+nearThing) && !h.words[to].stop {
-		if p.at(h, to) > 0 {
+		if h.at(list, to) > 0 {
 			return true
 		}
 		to++
@@ -55,8 +54,8 @@ func (h *hearing) hazard(p wordings, from int, danger bool) bool {
 	return danger && slices.ContainsFunc(h.things(), func(e found) bool { return e.start >= from && e.start < to })
 }
 
-// follows reports that one of some wordings comes right after one of others.
-func (h *hearing) follows(first, second wordings) bool {
+// follows reports that a wording of one list comes right after one of another.
+func (h *hearing) follows(first, second string) bool {
 	for at := range h.words {
 		if h.next(first, second, at) > 0 {
 			return true
@@ -65,26 +64,26 @@ func (h *hearing) follows(first, second wordings) bool {
 	return false
 }
 
-// next returns where one of some wordings ends that comes right after one of
-// others at a place, or is one that begins itself with "I"; 0 where none does.
-func (h *hearing) next(first, second wordings, at int) int {
-	end := first.at(h, at)
+// next returns where a wording of one list ends that comes right after one of
+// another at a place, or is one that begins itself with "I"; 0 where none does.
+func (h *hearing) next(first, second string, at int) int {
+	end := h.at(first, at)
 	if end == 0 {
 		if h.words[at].text != "i" || h.denied(at) || h.past(at) {
 			return 0
 		}
-		return second.at(h, at)
+		return h.at(second, at)
 	}
 	if h.denied(at) {
 		return 0
 	}
-	for end < len(h.words) && h.book.skip[h.words[end].text] && second.at(h, end) == 0 {
+	for end < len(h.words) && h.book.has("skip", h.words[end].text) && h.at(second, end) == 0 {
 		end++
 	}
 	if end == len(h.words) || h.past(end) {
 		return 0
 	}
-	return second.at(h, end)
+	return h.at(second, end)
 }
 
 // goesOn reports that a text is a few words that go on with an emergency: "1
@@ -92,7 +91,7 @@ func (h *hearing) next(first, second wordings, at int) int {
 func (h *hearing) goesOn() bool {
 	n := len(h.words)
 	amount := n >= 2 && n <= 3 && h.words[0].number && !bodyUnits[h.words[1].text]
-	return amount || n <= 6 && h.finds(h.book.goingOn)
+	return amount || n <= 6 && h.says("going-on")
 }
 
 var bodyUnits = setOf("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds", "/", "kcal")
@@ -105,8 +104,8 @@ func (h *hearing) neverHad(at int) bool {
 		begin--
 	}
 	for ; begin >= 0 && begin >= at-4; begin-- {
-		for _, p := range []wordings{h.book.eaten, h.book.eats, h.book.taken, h.book.given} {
-			if end := p.at(h, begin); end > 0 && h.denied(begin) && h.between(end, at) {
+		for _, list := range []string{"eaten", "eats", "taken", "given"} {
+			if end := h.at(list, begin); end > 0 && h.denied(begin) && h.between(end, at) {
 				return true
 			}
 		}
@@ -143,8 +142,8 @@ func (h *hearing) isDanger(at int) bool {
 // settles reports that a text tells that all is well, or well again.
 func (h *hearing) settles() bool {
 	for at := range h.words {
-		if h.book.settled.at(h, at) > 0 && !h.denied(at) {
-			return !h.question && !h.finds(h.book.unsettled)
+		if h.at("settled", at) > 0 && !h.denied(at) {
+			return !h.question && !h.says("unsettled")
 		}
 	}
 	return false
@@ -164,11 +163,11 @@ func (h *hearing) deniesDanger() bool {
 // corrected reports that what ends at a place was named by mistake for a food
 // that is no danger: "had grapes? No, it was blueberries".
 func (h *hearing) corrected(from int) bool {
-	if h.finds(h.book.alike) {
+	if h.says("alike") {
 		return false
 	}
 	for at := from; at < len(h.words); at++ {
-		if end := h.next(h.book.corrects, h.book.plainFood, at); end == len(h.words) || end > 0 && h.words[end].stop {
+		if end := h.next("corrects", "plain-food", at); end == len(h.words) || end > 0 && h.words[end].stop {
 			return true
 		}
 	}
@@ -196,7 +195,7 @@ func NamesMedicine(words string) bool {
 	h := hearing{book: alarms()}
 	m := newMatcher(words, Names{})
 	h.take(&m)
-	return h.finds(h.book.classes["tablet"])
+	return h.says("tablet")
 }
 
 // Meat without bones or seasoning, and what is said of it (from memory).

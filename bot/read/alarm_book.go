@@ -3,6 +3,7 @@ package read
 import (
 	"embed"
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,29 +17,36 @@ var alarmFiles embed.FS
 
 // alarmBook is what the word lists hold.
 type alarmBook struct {
-	signs   []signRule
-	begins  map[string][]int // the signs whose first element may begin with a word
-	dangers []dangerRule
-	classes map[string]wordings
+	signs      []signRule
+	dangers    []dangerRule
+	lists      map[string]wordings // those that are defined, by name
+	known      map[string]bool     // every word
+	long       []string            // those that a slip may mean, the shortest first
+	beginnings []string            // of words that are known by them
+}
 
-	// Phrases and words by which the rest is read; see the files.
-	eaten, taken, eats, given, stolen, raided, gone wordings
-	asking, modal, longAgo                          wordings
-	weak, harmless, meant, kitchen, plan            wordings
-	seeming, cry, other, alike                      wordings
-	both, every, stranger, strangerDid              wordings
-	people, peopleDown, dosing, dosingNot           wordings
-	peopleAte, peopleTook, peopleHazard, peopleDrug wordings
-	peopleIll, peopleFrom, bites, goingOn           wordings
-	cleared, well, more                             wordings
-	before, calling, sort                           map[string]bool
-	settled, unsettled, corrects, plainFood, twice  wordings
-	opening, deny, denial, supposed, passing, skip  map[string]bool
-	spelt                                           map[string]bool // words that are none of ours, and no slips either
-	known                                           map[string]bool
-	dialect                                         map[string]string // a word by the one that it is taken for
-	beginnings                                      []string          // of words that are known by them
-	byLength                                        [24][]string
+// list is the wordings that are defined by a name. A name that is not is a
+// defect of the program.
+func (b *alarmBook) list(name string) wordings {
+	p, ok := b.lists[name]
+	if !ok {
+		panic("bot/read: no list of " + name)
+	}
+	return p
+}
+
+// has reports that a wording of a list begins with a word.
+func (b *alarmBook) has(list, word string) bool {
+	_, ok := b.list(list)[word]
+	return ok
+}
+
+// dialect is the word that one of Scots is taken for, empty for any other.
+func (b *alarmBook) dialect(word string) string {
+	if pair := b.list("dialect")[word]; len(pair) > 0 {
+		return pair[0][1].text
+	}
+	return ""
 }
 
 type signRule struct {
@@ -65,7 +73,7 @@ type dangerRule struct {
 // alarms returns the word lists. A malformed list is a defect of the program
 // and stops it at once.
 var alarms = sync.OnceValue(func() *alarmBook {
-	b := &alarmBook{classes: map[string]wordings{}, known: map[string]bool{}}
+	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}}
 	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
 		text, err := alarmFiles.ReadFile("language/" + file)
 		if err != nil {
@@ -75,16 +83,10 @@ var alarms = sync.OnceValue(func() *alarmBook {
 			panic(err)
 		}
 	}
-	b.begins = map[string][]int{}
-	for i := range b.signs {
-		for word := range b.signs[i].elements[0].words {
-			b.begins[word] = append(b.begins[word], i)
-		}
-	}
-	b.name()
 	for _, w := range nutrition.RefusedWords() {
 		b.know(w)
 	}
+	slices.SortStableFunc(b.long, func(v, w string) int { return len(v) - len(w) })
 	return b
 })
 
@@ -117,12 +119,12 @@ func (b *alarmBook) define(line string) error {
 	}
 	p, err := b.wordings(list)
 	name = strings.TrimSpace(name)
-	if b.classes[name] == nil {
-		b.classes[name] = p
+	if b.lists[name] == nil {
+		b.lists[name] = p
 		return err
 	}
 	for key, all := range p { // a list goes on
-		b.classes[name][key] = append(b.classes[name][key], all...)
+		b.lists[name][key] = append(b.lists[name][key], all...)
 	}
 	return err
 }
@@ -133,7 +135,7 @@ func (b *alarmBook) wordings(list string) (wordings, error) {
 	for _, part := range strings.Split(list, ",") {
 		part = strings.TrimSpace(part)
 		if name, ok := strings.CutPrefix(part, "<"); ok {
-			class := b.classes[strings.TrimSuffix(name, ">")]
+			class := b.lists[strings.TrimSuffix(name, ">")]
 			if class == nil {
 				return nil, fmt.Errorf("no class %s", part)
 			}
@@ -171,59 +173,41 @@ func (b *alarmBook) wordings(list string) (wordings, error) {
 	return p, nil
 }
 
-// sign reads "now belly + hard > after - unless", or "today now ..." where a
+// levelNames are the levels as signs.txt has them.
+var levelNames = map[string]Level{"watch": Watch, "today": VetToday, "now": VetNow}
+
+// elementEnd parts the elements of a sign.
+var elementEnd = regexp.MustCompile(` [+>] `)
+
+// sign reads "now: belly + hard > after - unless", or "today now: ..." where a
 // frail dog is sooner for a vet.
-func (b *alarmBook) sign(line string, number int) error {
+func (b *alarmBook) sign(line string, number int) (err error) {
 	line, unless, _ := strings.Cut(line, " - ")
+	head, line, _ := strings.Cut(line, ":")
 	r := signRule{line: number}
-	line, r.fasting = strings.CutPrefix(line, "fasting ")
-	levels := 0
-	for {
-		word, rest, _ := strings.Cut(line, " ")
-		level := slices.Index([]string{"", "watch", "today", "now"}, strings.TrimSuffix(word, ":"))
-		if level <= 0 {
-			break
+	head, r.fasting = strings.CutPrefix(head, "fasting ")
+	for word := range strings.FieldsSeq(head) {
+		level, ok := levelNames[word]
+		if !ok {
+			return fmt.Errorf("no level %s", word)
 		}
-		if levels == 0 {
-			r.level = Level(level)
+		if r.level == Calm {
+			r.level = level
 		}
-		r.frail, levels, line = max(r.level, Level(level)), levels+1, rest
-		if strings.HasSuffix(word, ":") {
-			break
-		}
+		r.frail = max(r.frail, level)
 	}
-	if levels == 0 || levels > 2 {
-		return fmt.Errorf("no level")
-	}
-	var err error
 	if unless != "" {
 		if r.unless, err = b.wordings(unless); err != nil {
 			return err
 		}
 	}
-	after := false
-	for line != "" {
-		at := strings.IndexAny(line, "+>")
-		for at >= 0 && line[at] == '>' && strings.LastIndexByte(line[:at], '<') > strings.LastIndexByte(line[:at], '>') {
-			next := strings.IndexAny(line[at+1:], "+>") // the end of <class>
-			if next < 0 {
-				at = -1
-			} else {
-				at += 1 + next
-			}
-		}
-		part, op := line, byte(0)
-		if at >= 0 {
-			part, op, line = line[:at], line[at], line[at+1:]
-		} else {
-			line = ""
-		}
-		p, err := b.wordings(part)
+	parted := elementEnd.FindAllString(line, -1)
+	for i, part := range elementEnd.Split(line, -1) {
+		words, err := b.wordings(part)
 		if err != nil {
 			return err
 		}
-		r.elements = append(r.elements, element{p, after})
-		after = op == '>'
+		r.elements = append(r.elements, element{words, i > 0 && parted[i-1] == " > "})
 	}
 	b.signs = append(b.signs, r)
 	return nil
@@ -248,28 +232,6 @@ func (b *alarmBook) danger(line string) error {
 	}
 	b.dangers = append(b.dangers, d)
 	return err
-}
-
-// name brings the defined lists to the fields that are gone by.
-func (b *alarmBook) name() {
-	for name, to := range map[string]*wordings{"eaten": &b.eaten, "taken": &b.taken, "eats": &b.eats, "given": &b.given, "stolen": &b.stolen, "gone": &b.gone, "raided": &b.raided,
-		"asking": &b.asking, "modal": &b.modal, "long-ago": &b.longAgo, "weak": &b.weak, "harmless": &b.harmless, "meant": &b.meant, "kitchen": &b.kitchen, "plan": &b.plan, "seeming": &b.seeming, "cry": &b.cry, "other": &b.other, "alike": &b.alike,
-		"both": &b.both, "every": &b.every, "stranger": &b.stranger, "stranger-did": &b.strangerDid, "people": &b.people, "people-down": &b.peopleDown, "people-ate": &b.peopleAte, "people-took": &b.peopleTook, "people-hazard": &b.peopleHazard,
-		"people-drug": &b.peopleDrug, "people-ill": &b.peopleIll, "people-from": &b.peopleFrom, "bites": &b.bites, "cleared": &b.cleared, "well": &b.well, "more": &b.more, "going-on": &b.goingOn, "dosing": &b.dosing, "dosing-not": &b.dosingNot,
-		"settled": &b.settled, "unsettled": &b.unsettled, "corrects": &b.corrects, "plain-food": &b.plainFood, "twice": &b.twice} {
-		*to = b.classes[name]
-	}
-	b.dialect = map[string]string{}
-	for w, pair := range b.classes["dialect"] {
-		b.dialect[w] = pair[0][1].text
-	}
-	for name, to := range map[string]*map[string]bool{"opening": &b.opening, "deny": &b.deny, "denial": &b.denial, "supposed": &b.supposed, "passing": &b.passing,
-		"skip": &b.skip, "spelt": &b.spelt, "before": &b.before, "calling": &b.calling, "sort": &b.sort} {
-		*to = map[string]bool{}
-		for w := range b.classes[name] {
-			(*to)[w] = true
-		}
-	}
 }
 
 // DangerIn returns what of the lists the words of a food or thing name, nil

@@ -23,7 +23,7 @@ func (h *hearing) take(m *matcher) (dogs []string) {
 		if !ok {
 			r, ok = m.possessed(at)
 		}
-		if ok && !(at > 0 && h.book.before[m.words[at-1].text]) {
+		if ok && !(at > 0 && h.book.has("before", m.words[at-1].text)) {
 			if !slices.Contains(dogs, r.id) {
 				dogs = append(dogs, r.id)
 			}
@@ -41,7 +41,7 @@ func (h *hearing) take(m *matcher) (dogs []string) {
 			continue
 		}
 		if !w.number {
-			w.text = h.book.spell(cmp.Or(h.book.dialect[w.text], w.text))
+			w.text = h.book.spell(cmp.Or(h.book.dialect(w.text), w.text))
 		}
 		h.words = append(h.words, w)
 	}
@@ -54,12 +54,12 @@ func (h *hearing) take(m *matcher) (dogs []string) {
 func (h *hearing) passOver() {
 	blot := make([]bool, len(h.words))
 	for at := range h.words {
-		for i, end := at, h.book.harmless.at(h, at); i < end; i++ {
+		for i, end := at, h.at("harmless", at); i < end; i++ {
 			blot[i] = true
 		}
 	}
 	for at := range h.words {
-		for i, end := at, h.book.meant.at(h, at); i < end; i++ {
+		for i, end := at, h.at("meant", at); i < end; i++ {
 			blot[i] = false
 		}
 	}
@@ -113,6 +113,13 @@ const (
 	mostGap  = 3  // words between an element and the next that must follow it
 )
 
+// at returns where a wording of a list ends that begins at a place, 0 where none
+// does.
+func (h *hearing) at(list string, at int) int { return h.book.list(list).at(h, at) }
+
+// says reports that a wording of a list is in the text.
+func (h *hearing) says(list string) bool { return h.finds(h.book.list(list)) }
+
 // finds reports that one of some wordings is in the text.
 func (h *hearing) finds(p wordings) bool {
 	for at := range h.words {
@@ -126,7 +133,7 @@ func (h *hearing) finds(p wordings) bool {
 // denied reports that what begins at a place is said not to be so: "no blood",
 // "has not been sick". A wording that is itself a denial stands.
 func (h *hearing) denied(at int) bool {
-	if h.book.denial[h.words[at].text] {
+	if h.book.has("denial", h.words[at].text) {
 		return false
 	}
 	for back := at - 1; back >= 0 && back >= at-4; back-- {
@@ -134,10 +141,10 @@ func (h *hearing) denied(at int) bool {
 		if next.comma || next.stop {
 			return false
 		}
-		if h.book.deny[w.text] || h.book.supposed[w.text] {
+		if h.book.has("deny", w.text) || h.book.has("supposed", w.text) {
 			return true
 		}
-		if !h.book.passing[w.text] {
+		if !h.book.has("passing", w.text) {
 			return false
 		}
 	}
@@ -153,7 +160,7 @@ func (h *hearing) past(at int) bool {
 	for to++; to < len(h.words) && !h.words[to].stop; to++ {
 	}
 	for i := from; i < to; i++ {
-		if h.book.longAgo.at(h, i) > 0 {
+		if h.at("long-ago", i) > 0 {
 			return true
 		}
 	}
@@ -173,32 +180,25 @@ type term struct {
 // wordings are several, by the word that they begin with.
 type wordings map[string][]wording
 
-// keysOf are the keys under which the wordings are that may begin with a word;
-// "gas" is not "ga".
-func keysOf(word string) [3]string {
-	if len(word) < 4 {
-		return [3]string{word, word, word}
-	}
-	return [3]string{word, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es")}
-}
-
 // at returns where one of the wordings ends that begins at a place, the
-// longest; 0 where none does.
+// longest; 0 where none does. A plural may stand for its singular, but "gas" is
+// not "ga".
 func (p wordings) at(h *hearing, at int) (end int) {
-	keys := keysOf(h.words[at].text)
-	for i, key := range keys {
-		if i > 0 && key == keys[i-1] {
-			continue
-		}
+	word := h.words[at].text
+	keys := []string{word, anyBeginning}
+	if len(word) >= fewestPlural {
+		keys = append(keys, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es"))
+	}
+	for _, key := range keys {
 		for _, ph := range p[key] {
 			end = max(end, ph.end(h, at))
 		}
 	}
-	for _, ph := range p[anyBeginning] {
-		end = max(end, ph.end(h, at))
-	}
 	return end
 }
+
+// fewestPlural is how many letters a plural has.
+const fewestPlural = 4
 
 // anyBeginning is the key of wordings that begin with no certain word.
 const anyBeginning = "*"
@@ -208,7 +208,7 @@ const anyBeginning = "*"
 func (p wording) end(h *hearing, at int) int {
 	for i, t := range p {
 		if i > 0 {
-			for at < len(h.words) && !h.words[at].stop && !t.is(&h.words[at]) && h.book.skip[h.words[at].text] {
+			for at < len(h.words) && !h.words[at].stop && !t.is(&h.words[at]) && h.book.has("skip", h.words[at].text) {
 				at++
 			}
 		}
@@ -227,36 +227,13 @@ func (t *term) is(w *word) bool {
 	case t.prefix:
 		return strings.HasPrefix(w.text, t.text)
 	}
-	return w.text == t.text || len(w.text) >= 4 && (strings.TrimSuffix(w.text, "s") == t.text || strings.TrimSuffix(w.text, "es") == t.text)
-}
-
-// rules are the signs of which the first element may be in the text, in their
-// order.
-func (h *hearing) rules() (all []*signRule) {
-	may := make([]bool, len(h.book.signs))
-	mark := func(word string) {
-		for _, i := range h.book.begins[word] {
-			may[i] = true
-		}
-	}
-	mark(anyBeginning)
-	for i := range h.words {
-		for _, word := range keysOf(h.words[i].text) {
-			mark(word)
-		}
-	}
-	for i := range may {
-		if may[i] {
-			all = append(all, &h.book.signs[i])
-		}
-	}
-	return all
+	return w.text == t.text || len(w.text) >= fewestPlural && (strings.TrimSuffix(w.text, "s") == t.text || strings.TrimSuffix(w.text, "es") == t.text)
 }
 
 // deniesSign reports that a sign is named, and denied: "no vomiting".
 func (h *hearing) deniesSign() bool {
-	for _, r := range h.rules() {
-		words := r.elements[0].words
+	for i := range h.book.signs {
+		words := h.book.signs[i].elements[0].words
 		for at := range h.words {
 			if h.denied(at) && words.at(h, at) > 0 {
 				return true

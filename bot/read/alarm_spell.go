@@ -13,15 +13,15 @@ func (b *alarmBook) know(w string) {
 		return
 	}
 	b.known[w] = true
-	if len(w) >= fewestLetters && len(w) < len(b.byLength) {
-		b.byLength[len(w)] = append(b.byLength[len(w)], w)
+	if len(w) >= fewestLetters {
+		b.long = append(b.long, w)
 	}
 }
 
 // spell returns the word of the lists that an unknown word is but for one
 // slip, else the word. A word of the language or a food is none.
 func (b *alarmBook) spell(w string) string {
-	if b.known[w] || b.spelt[w] || len(w) < fewestLetters || len(w)+1 >= len(b.byLength) {
+	if b.known[w] || b.has("spelt", w) || len(w) < fewestLetters {
 		return w
 	}
 	if _, ok := language().vocabulary[w]; ok || nutrition.KnownWord(w) {
@@ -33,11 +33,9 @@ func (b *alarmBook) spell(w string) string {
 	if slices.ContainsFunc(b.beginnings, func(begin string) bool { return strings.HasPrefix(w, begin) }) {
 		return w
 	}
-	for n := len(w) - 1; n <= len(w)+1; n++ {
-		for _, known := range b.byLength[n] {
-			if known[0] == w[0] && oneError(w, known) {
-				return known
-			}
+	for _, known := range b.long {
+		if known[0] == w[0] && oneError(w, known) {
+			return known
 		}
 	}
 	return w

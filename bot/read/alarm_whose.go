@@ -35,23 +35,23 @@ func (m *matcher) givesName(at int) bool {
 // little, and of it how much and which kind.
 func (h *hearing) all(from, to int) bool {
 	for i := range h.words {
-		if (i < from || i >= to) && !h.book.skip[h.words[i].text] && !h.book.sort[h.words[i].text] && !h.words[i].number {
+		if (i < from || i >= to) && !h.book.has("skip", h.words[i].text) && !h.book.has("sort", h.words[i].text) && !h.words[i].number {
 			return false
 		}
 	}
 	return true
 }
 
-// wholly reports that a text is one of some wordings, with nothing but words
+// wholly reports that a text is a wording of a list, with nothing but words
 // that say little and the same again.
-func (h *hearing) wholly(p wordings) bool {
+func (h *hearing) wholly(list string) bool {
 	found := false
 	for at := 0; at < len(h.words); {
-		end := p.at(h, at)
+		end := h.at(list, at)
 		switch {
 		case end > 0:
 			found, at = true, end
-		case h.book.skip[h.words[at].text] || h.book.calling[h.words[at].text]:
+		case h.book.has("skip", h.words[at].text) || h.book.has("calling", h.words[at].text):
 			at++
 		default:
 			return false
@@ -63,7 +63,7 @@ func (h *hearing) wholly(p wordings) bool {
 // owners are those of the dogs that are named whose the signs and dangers are;
 // all where that cannot be told.
 func (h *hearing) owners(named []string) (of []string) {
-	if h.finds(h.book.alike) {
+	if h.says("alike") {
 		return named
 	}
 	add := func(at int) {
