@@ -86,15 +86,20 @@ func monthsBefore(now time.Time, months int) time.Time {
 	return first.AddDate(0, 0, min(d, last)-1)
 }
 
-// ageUnits are months, or days where days is set.
-var ageUnits = map[string]struct {
-	months float64
-	days   float64
-}{
-	"year": {12, 0}, "years": {12, 0}, "yr": {12, 0}, "yrs": {12, 0}, "y": {12, 0}, "yo": {12, 0},
-	"month": {1, 0}, "months": {1, 0}, "mo": {1, 0}, "mos": {1, 0}, "mth": {1, 0}, "mths": {1, 0}, "m": {1, 0},
-	"week": {0, 7}, "weeks": {0, 7}, "wk": {0, 7}, "wks": {0, 7}, "w": {0, 7},
-	"day": {0, 1}, "days": {0, 1},
+// lived are the months, or else the days, of a unit in which ages are told.
+func lived(w string) (months, days float64) {
+	switch u := spans[w]; {
+	case u.name == "year":
+		return 12, 0
+	case u.name == "month" || w == "m":
+		return 1, 0
+	case w == "w":
+		return 0, daysPerWeek
+	case w == "d" || u.name == "fortnight": // "soft food for a fortnight"
+		return 0, 0
+	default:
+		return 0, float64(u.days)
+	}
 }
 
 // durationAt reads "4 years", "4 years 3 months", "a year and a half",
@@ -102,17 +107,17 @@ var ageUnits = map[string]struct {
 func (m *matcher) durationAt(at int) (months, days float64, end int) {
 	for {
 		n, next := m.numberAt(m.joined(at, end))
-		unit, ok := ageUnits[m.at(next)]
-		if next == 0 || !ok {
+		perMonths, perDays := lived(m.at(next))
+		if next == 0 || perMonths+perDays == 0 {
 			return months, days, end
 		}
 		word := m.at(next)
 		end = next + 1
-		if half, to := m.andAHalf(0, end); half > 0 {
+		if half, to := m.line().andPart(end); half > 0 {
 			n, end = n+half, to // "a year and a half"
 		}
-		months += n * unit.months
-		days += n * unit.days
+		months += n * perMonths
+		days += n * perDays
 		if word == "y" && m.at(end) == "o" {
 			end++ // "4 y/o"
 		}
@@ -127,12 +132,6 @@ func (m *matcher) joined(at, end int) int {
 		return m.after(at, "and")
 	}
 	return at
-}
-
-var monthNames = map[string]time.Month{
-	"january": 1, "jan": 1, "february": 2, "feb": 2, "march": 3, "mar": 3, "april": 4, "apr": 4, "may": 5, "june": 6, "jun": 6,
-	"july": 7, "jul": 7, "august": 8, "aug": 8, "september": 9, "sep": 9, "sept": 9, "october": 10, "oct": 10,
-	"november": 11, "nov": 11, "december": 12, "dec": 12,
 }
 
 // dateAt reads a birth date, and returns its end or 0.
@@ -194,7 +193,7 @@ func (m *matcher) numbersDate(at int, now time.Time) (birth, int) {
 		return dateOf(parts[0], parts[1], 0, now), end
 	case len(parts) == 2 && parts[1] >= 1000:
 		return dateOf(parts[1], parts[0], 0, now), end
-	case len(parts) == 1 && len(typed) == 4 && parts[0] >= 1950 && ageUnits[m.at(end)].months == 0:
+	case len(parts) == 1 && len(typed) == 4 && parts[0] >= 1950 && spans[m.at(end)].days < 30:
 		return dateOf(parts[0], 0, 0, now), end
 	}
 	return birth{}, 0

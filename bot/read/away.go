@@ -12,9 +12,6 @@ import (
 // longestSpan is how many days a span of the past may have.
 const longestSpan = 366
 
-// countWords are numbers in words.
-var countWords = map[string]int{"": 1, "a": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
-
 var (
 	// lastDays is "the last 10 days", "for two weeks", "last week".
 	lastDays = regexp.MustCompile(`^(?:(?:for|over|during|in) )?(?:the )?(?:last |past )?(?:the )?([0-9]+|[a-z]+)? ?(days?|weeks?|fortnights?|months?)$`)
@@ -76,8 +73,11 @@ func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 
 // count reads a small number, in words too.
 func count(s string) (int, bool) {
-	if n, ok := countWords[s]; ok {
-		return n, true
+	if s == "" || s == "a" {
+		return 1, true
+	}
+	if n := figures[s]; n > 0 {
+		return int(n), true
 	}
 	n, err := strconv.Atoi(s)
 	return n, err == nil && n > 0 && n <= longestSpan

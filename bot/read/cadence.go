@@ -25,27 +25,6 @@ const (
 	mostKcalBasis = 1000
 )
 
-var ordinals = map[string]int{
-	"other": 2, "alternate": 2, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10,
-}
-
-// periods are how many days the words for a stretch of time are.
-var periods = map[string]int{
-	"day": 1, "days": 1, "d": 1, "night": 1, "nights": 1, "morning": 1, "mornings": 1, "evening": 1, "evenings": 1,
-	"week": daysPerWeek, "weeks": daysPerWeek, "wk": daysPerWeek, "wks": daysPerWeek,
-	"fortnight": 2 * daysPerWeek, "month": daysPerMonth, "months": daysPerMonth,
-	"daily": 1, "nightly": 1, "weekly": daysPerWeek, "fortnightly": 2 * daysPerWeek, "monthly": daysPerMonth,
-}
-
-var weekdays = func() map[string]time.Weekday {
-	days := map[string]time.Weekday{"tues": time.Tuesday, "thur": time.Thursday, "thurs": time.Thursday, "weds": time.Wednesday}
-	for d := time.Sunday; d <= time.Saturday; d++ {
-		name := strings.ToLower(d.String())
-		days[name], days[name+"s"], days[name[:3]] = d, d, d
-	}
-	return days
-}()
-
 // left reports that words or numbers are left that nothing was made of.
 func (l *lexed) left() bool {
 	return slices.ContainsFunc(l.tokens, func(t token) bool { return !t.used && t.kind != signToken })
@@ -110,7 +89,7 @@ func (l *lexed) cadenceAt(i int, alone bool) (cadence, int) {
 		}
 		return cadence{}, 0
 	case "daily", "nightly", "weekly", "fortnightly", "monthly":
-		return everyDays(periods[w]), i + 1
+		return everyDays(cadences[w].days), i + 1
 	case "alternate":
 		if l.any(i+1, "day", "days") {
 			return everyDays(2), i + 2
@@ -141,8 +120,8 @@ func everyDays(n int) cadence { return cadence{Cadence: planner.Cadence{EveryDay
 
 // periodAt reads "day", "week" and the like.
 func (l *lexed) periodAt(i int) (int, bool) {
-	p, ok := periods[l.word(i)]
-	return p, ok && !strings.HasSuffix(l.word(i), "ly")
+	p := periodOf(l.word(i))
+	return p, p > 0
 }
 
 // countedAt reads "3 times a week", "3x/week", "2 × daily", "5 days a week".
@@ -169,7 +148,7 @@ func (l *lexed) timesAt(i int, times float64) (cadence, int) {
 	c, end := cadence{}, 0
 	switch {
 	case l.any(i, "daily", "nightly", "weekly", "fortnightly", "monthly"):
-		c, end = everyDays(periods[l.word(i)]), i+1
+		c, end = everyDays(cadences[l.word(i)].days), i+1
 	case l.any(i, "every", "each"):
 		c, end = l.everyAt(i + 1)
 	case l.any(i, "a", "an", "per", "/", "in"):
@@ -221,13 +200,17 @@ func (l *lexed) everyAt(i int) (cadence, int) {
 	if c, end := l.weekdaysAt(i); end > 0 {
 		return c, end
 	}
-	if n := ordinals[l.word(i)]; n > 0 {
+	n := ordinals[l.word(i)]
+	if l.any(i, "other", "alternate") {
+		n = 2
+	}
+	if n > 1 {
 		if p, ok := l.periodAt(i + 1); ok {
 			return everyDays(n * p), i + 2
 		}
 		return cadence{}, 0
 	}
-	n, end := l.numberAt(i)
+	times, end := l.numberAt(i)
 	if end == 0 {
 		return cadence{}, 0
 	}
@@ -238,7 +221,7 @@ func (l *lexed) everyAt(i int) (cadence, int) {
 	if !ok {
 		return cadence{}, 0
 	}
-	days := n.value * float64(p)
+	days := times.value * float64(p)
 	if days < 1 || days > maxEveryDays || days != float64(int(days)) {
 		return everyDays(-1), end + 1
 	}

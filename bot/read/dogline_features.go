@@ -88,7 +88,7 @@ func (l *dogLine) weightAsAdult(at int) int {
 // ownWeightAt reads the body weight. One that is zero, below zero or beyond
 // any dog is a problem here, so that the part which is wrong can be shown.
 func (l *dogLine) ownWeightAt(at int) int {
-	if at < len(l.words) && l.words[at].number && l.words[at].value <= 0 && massUnits[l.at(at+1)] > 0 {
+	if at < len(l.words) && l.words[at].number && l.words[at].value <= 0 && unitWords[l.at(at+1)].kind == byMass {
 		l.problem(at, at+2, BadWeight)
 		return at + 2
 	}

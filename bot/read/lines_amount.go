@@ -203,7 +203,7 @@ func (l *lexed) addSmaller(a *amount, u unit) {
 			at++
 		}
 		n, end := l.numberAt(at)
-		if end == 0 || l.tokens[at].kind != numberToken {
+		if end == 0 || l.tokens[at].kind != numberToken || l.tokens[at].apart {
 			return
 		}
 		v, to := l.unitAt(end)

@@ -337,14 +337,12 @@ func (l *lexed) namesMore() bool {
 			i = end - 1
 			continue
 		}
-		if !lineFillers[l.word(i)] && !strengthWords[l.word(i)] && !periodWord(l.word(i)) {
+		if !lineFillers[l.word(i)] && !strengthWords[l.word(i)] && periodOf(l.word(i))+cadences[l.word(i)].days == 0 {
 			return true
 		}
 	}
 	return false
 }
-
-func periodWord(w string) bool { _, ok := periods[w]; return ok }
 
 // toUnit converts a quantity to the unit of a nutrient; false where the one
 // cannot be told from the other. synthetic is said of vitamin E.

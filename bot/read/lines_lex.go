@@ -13,6 +13,7 @@ type token struct {
 	kind       tokenKind
 	num        number // of a numberToken
 	inside     bool   // in round brackets
+	apart      bool   // a comma or the like stood before it, and is no token
 	used       bool   // understood as something else than the food
 }
 

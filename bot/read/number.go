@@ -38,15 +38,16 @@ func parseNumber(w string) number {
 	if top, bottom, ok := strings.Cut(w, "/"); ok {
 		a, okA := parseDecimal(top)
 		b, okB := parseDecimal(bottom)
-		// "80/20" and "93/7" are how lean meat is.
-		if !okA || !okB || b == 0 || b > 24 || a > 3*b {
-			return number{bad: true}
+		if !okA || !okB || b == 0 {
+			return number{value: -1, bad: true}
 		}
-		return number{value: sign * a / b, fraction: true}
+		// "80/20" and "93/7" are how lean meat is.
+		lean := b > 24 || a > 3*b
+		return number{value: sign * a / b, fraction: !lean, bad: lean}
 	}
 	x, ok := parseDecimal(w)
 	if !ok {
-		return number{bad: true}
+		return number{value: -1, bad: true}
 	}
 	n := number{value: sign * x, point: pointOfThousands(w)}
 	if comma := strings.IndexByte(w, ','); comma > 0 && comma <= 3 && len(w) == comma+4 && w[0] != '0' && !strings.Contains(w, ".") {
@@ -113,10 +114,34 @@ func decimalPoint(w string, points, commas int) string {
 	return strings.Join(groups, "")
 }
 
-// numberAt reads the number that begins at a token, in digits or as a word,
-// and returns the token after it, or 0: "1 1/2", "1½", "two", "a dozen",
-// "half a", "a quarter of a", "one and a half".
+// numberAt reads the number that begins at a token, in digits or as words, and
+// returns the token after it, or 0: "1 1/2", "1½", "two", "a dozen", "half a",
+// "a quarter of a", "one and a half", "two hundred and ten", "five point six".
 func (l *lexed) numberAt(i int) (number, int) {
+	n, end := l.smallNumberAt(i)
+	if end == 0 {
+		return number{}, 0
+	}
+	if by := map[string]float64{"hundred": 100, "thousand": 1000}[l.word(end)]; by > 0 && !n.fraction {
+		n, end = number{value: n.whole() * by}, end+1
+		at := end
+		if l.any(at, "and") {
+			at++
+		}
+		if figures[l.word(at)] > 0 {
+			if rest, to := l.numberAt(at); rest.value < by {
+				n.value, end = n.value+rest.value, to
+			}
+		}
+	}
+	if tenths := figures[l.word(end+1)]; tenths > 0 && tenths < 10 && l.any(end, "point", "comma") {
+		n, end = number{value: n.whole() + tenths/10}, end+2
+	}
+	return n, end
+}
+
+// smallNumberAt is numberAt without hundreds.
+func (l *lexed) smallNumberAt(i int) (number, int) {
 	if i >= len(l.tokens) || l.tokens[i].used {
 		return number{}, 0
 	}
@@ -163,10 +188,14 @@ func (l *lexed) joined(i int, sign string) bool {
 		l.tokens[i-1].end == l.tokens[i].start && l.tokens[i].end == l.tokens[i+1].start
 }
 
-// andPart reads "and a half" or "and a quarter".
+// andPart reads "and a half" or "and a quarter", and "and half" where it is not
+// half of something else.
 func (l *lexed) andPart(i int) (float64, int) {
-	if l.any(i, "and") && l.any(i+1, "a", "one") && l.any(i+2, "half", "quarter") {
-		return numberWords[l.word(i+2)], i + 3
+	switch part := numberWords[l.word(i+2)]; {
+	case l.any(i, "and", "n", "an") && l.any(i+1, "a", "one") && l.any(i+2, "half", "quarter"):
+		return part, i + 3
+	case l.any(i, "and", "n") && l.any(i+1, "half") && !l.any(i+2, "a", "an", "the"):
+		return 0.5, i + 2
 	}
 	return 0, 0
 }
@@ -204,6 +233,14 @@ func (l *lexed) spelledAt(i int) (number, int) {
 			return number{}, 0
 		}
 	default:
+		if next := end; n >= 20 { // "twenty five", "twenty-five"
+			if l.joined(next, "-") {
+				next++
+			}
+			if one := figures[l.word(next)]; one > 0 && one < 10 {
+				n, end = n+one, next+1
+			}
+		}
 		switch {
 		case l.any(end, "dozen"):
 			return number{value: n * 12}, end + 1

@@ -158,8 +158,8 @@ func (o *orderReader) daysIn(at int) (days, end int) {
 	if o.words[at].number {
 		x := o.words[at].value
 		end = at + 1
-		if unit, ok := dayUnits[o.at(end)]; ok {
-			x, end = x*unit, end+1
+		if unit := periods[o.at(end)]; unit > 0 {
+			x, end = x*float64(unit), end+1
 		}
 		if x != float64(int(x)) || x < 0 || x > mostDays {
 			o.wrong(NotDays, at, end)
@@ -172,11 +172,11 @@ func (o *orderReader) daysIn(at int) (days, end int) {
 		return int(x), end
 	}
 	value, end := o.numberAt(at)
-	unit, ok := dayUnits[o.at(end)]
-	if end == 0 || !ok && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
+	unit := float64(periods[o.at(end)])
+	if end == 0 || unit == 0 && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
 		return 0, 0
 	}
-	if ok {
+	if unit > 0 {
 		value, end = value*unit, end+1
 	}
 	if value != float64(int(value)) {

@@ -65,18 +65,11 @@ func (m *matcher) yearsAt(at int) (float64, int) {
 	if next == 0 {
 		return 0, 0
 	}
-	unit, ok := yearUnits[m.at(next)]
-	if !ok {
+	months, days := lived(m.at(next))
+	if months == 0 && days < daysPerWeek {
 		return n, map[bool]int{true: next}[aged]
 	}
-	return n * unit, m.after(next+1, "old")
-}
-
-// yearUnits in years.
-var yearUnits = map[string]float64{
-	"year": 1, "years": 1, "yr": 1, "yrs": 1, "y": 1, "yo": 1,
-	"month": 1. / 12, "months": 1. / 12, "mo": 1. / 12, "mos": 1. / 12, "mth": 1. / 12, "mths": 1. / 12,
-	"week": 7 / 365.25, "weeks": 7 / 365.25, "wk": 7 / 365.25, "wks": 7 / 365.25,
+	return n * (months/12 + days/365.25), m.after(next+1, "old")
 }
 
 // describedDog is a dog described in words.

@@ -26,6 +26,8 @@ type matcher struct {
 	recipes []name
 	loose   bool // typing errors are allowed
 
+	values *lexed // the words, for the readers of values
+
 	present wordSet // every word that the text has or may have
 
 	code   []instruction

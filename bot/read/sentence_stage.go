@@ -124,22 +124,14 @@ var measures = setOf(nutrition.MeasureUnits...)
 // measureAt reads an amount in a household measure: "2 cups", "a tablespoon",
 // "100 ml", which is a part of a cup. It returns its end, or 0.
 func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
-	n, end = m.numberAt(at)
-	if end == 0 {
+	n, next := m.numberAt(at)
+	switch u, end := m.line().unitAt(next); {
+	case next == 0:
 		return 0, "", 0
-	}
-	if w := m.at(end); w == "level" || w == "full" {
-		end++
-	}
-	if (m.at(end) == "fl" || m.at(end) == "fluid") && unitWords[m.at(end+1)].name == "oz" {
-		return n, "fl oz", end + 2
-	}
-	u := unitWords[m.at(end)]
-	switch {
 	case u.kind == byVolume:
-		return n * u.factor / nutrition.MillilitresPerCup, "cup", end + 1
-	case (u.kind == byMeasure || u.kind == byForm) && measures[u.name] && m.at(end) != "c":
-		return n, u.name, end + 1
+		return n * u.factor / nutrition.MillilitresPerCup, "cup", end
+	case (u.kind == byMeasure || u.kind == byForm) && measures[u.name] && m.at(end-1) != "c":
+		return n, u.name, end
 	}
 	return 0, "", 0
 }

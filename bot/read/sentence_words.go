@@ -1,7 +1,6 @@
 package read
 
 import (
-	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -14,7 +13,8 @@ type word struct {
 	text       string  // folded: lower case, no accents, no apostrophes
 	start, end int     // bytes of the text that are this word
 	number     bool    // whether it is a number
-	value      float64 // of a number
+	num        number  // of a number
+	value      float64 // the same as a figure
 	comma      bool    // a comma, colon, bracket or dash stands before it
 	stop       bool    // a sentence ends before it
 	id         int16   // the word of the language that it is, or notKnown
@@ -63,7 +63,7 @@ func (s *splitter) read(at int) int {
 	case isDigit(r) || r == '-' && s.isMinus(at):
 		return s.digits(at)
 	case fractions[r] != "":
-		return s.fraction(at, end, numberOf(fractions[r]))
+		return s.fraction(at, end, parseNumber(fractions[r]))
 	case r == '&':
 		s.add(word{text: "and", start: at, end: end})
 	case r == '%':
@@ -139,52 +139,22 @@ func (s *splitter) digits(start int) int {
 		at++
 	}
 	typed := s.text[start:at]
-	s.add(word{text: typed, start: start, end: at, number: true, value: numberOf(typed)})
+	n := parseNumber(typed)
+	s.add(word{text: typed, start: start, end: at, number: true, num: n, value: n.whole()})
 	return at
 }
 
 // fraction reads "½", and joins it to a whole number right before it.
-func (s *splitter) fraction(start, end int, value float64) int {
+func (s *splitter) fraction(start, end int, part number) int {
 	if n := len(s.words); n > 0 && s.words[n-1].number && strings.TrimSpace(s.text[s.words[n-1].end:start]) == "" {
-		s.words[n-1].value += value
+		s.words[n-1].value += part.value
+		s.words[n-1].num = number{value: s.words[n-1].value}
 		s.words[n-1].end = end
 		s.words[n-1].text = s.text[s.words[n-1].start:end]
 		return end
 	}
-	s.add(word{text: s.text[start:end], start: start, end: end, number: true, value: value})
+	s.add(word{text: s.text[start:end], start: start, end: end, number: true, num: part, value: part.value})
 	return end
-}
-
-// numberOf reads the digits of a number. A comma is a decimal comma, unless
-// exactly three digits follow it and at most three go before ("1,250"). What
-// is no number gives -1, which no sentence accepts.
-func numberOf(s string) float64 {
-	if over, under, ok := strings.Cut(s, "/"); ok {
-		a, b := numberOf(over), numberOf(under)
-		if a < 0 || b <= 0 {
-			return -1
-		}
-		return a / b
-	}
-	if before, after, ok := strings.Cut(s, ","); ok {
-		if isThousands(s) {
-			s = before + after
-		} else {
-			s = before + "." + after
-		}
-	}
-	x, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		return -1
-	}
-	return x
-}
-
-// isThousands reports that the comma of a number is read as that of
-// thousands.
-func isThousands(s string) bool {
-	before, after, ok := strings.Cut(s, ",")
-	return ok && len(after) == 3 && len(before) <= 3 && before != "0" && !isFraction(s) && !strings.Contains(s, ".")
 }
 
 // fold brings a word to the form in which words are compared.
@@ -207,11 +177,4 @@ func fold(s string) string {
 		}
 		return unicode.ToLower(r)
 	}, s)
-}
-
-// numberWords are the numbers that are typed as words.
-var numberWords = map[string]float64{
-	"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
-	"eleven": 11, "twelve": 12, "thirteen": 13, "fourteen": 14, "fifteen": 15, "twenty": 20, "thirty": 30,
-	"half": 0.5, "quarter": 0.25, "couple": 2, "dozen": 12, "a": 1, "an": 1,
 }

@@ -22,10 +22,6 @@ const (
 	byMoney
 )
 
-var spanUnits = map[string]string{"day": "day", "days": "day", "d": "day", "week": "week", "weeks": "week", "wk": "week", "wks": "week", "fortnight": "fortnight",
-	"month": "month", "months": "month", "mth": "month", "mths": "month", "mo": "month", "mos": "month", "year": "year", "years": "year", "yr": "year", "yrs": "year", "y": "year", "yo": "year",
-	"hour": "hour", "hours": "hour", "hr": "hour", "hrs": "hour", "minute": "minute", "minutes": "minute", "min": "minute", "mins": "minute"}
-
 // findQuantities finds what is counted or measured; of "200 to 260" and "26
 // not 62" only what is meant.
 func (s *slots) findQuantities() {
@@ -61,8 +57,8 @@ var smaller = map[string]string{"lb": "oz", "st": "lb"}
 // quantityAt reads the quantity that begins at a place. A time of day, a date
 // and a range are none: what they end with is returned alone.
 func (s *slots) quantityAt(i int) (q quantity, end int) {
-	if s.taken[i] || s.folded[i] == "half" && (s.at(i-1) == "and" || s.at(i-1) == "a" && s.at(i-2) == "and") ||
-		s.folded[i] == "one" && s.halfAfter(i+1) == 0 && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.tokens)) {
+	if s.taken[i] || s.folded[i] == "half" && (s.any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
+		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.tokens)) {
 		return q, 0
 	}
 	n, end := s.numeral(i)
@@ -80,7 +76,7 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 	next := s.at(end)
 	switch {
 	case s.at(i) == "a" || s.at(i) == "an":
-		if to == 0 && spanUnits[next] == "" {
+		if to == 0 && spans[next].name == "" {
 			return q, 0
 		}
 	case s.at(end) == ":" || s.any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.at(end+1), "lb") && s.tokens[i].kind == numberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
@@ -103,16 +99,16 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 		q.kind, q.to = byTimes, end+1
 	case next == "k" && s.joinedTo(end):
 		q.unit, q.kind, q.to = "kg", byMass, end+1
-	case spanUnits[next] != "" && (len(next) > 2 || s.tokens[i].kind == numberToken):
-		q.unit, q.kind, q.to = spanUnits[next], bySpan, end+1
+	case spans[next].name != "" && (len(next) > 2 || s.tokens[i].kind == numberToken):
+		q.unit, q.kind, q.to = spans[next].name, bySpan, end+1
 	case to > 0 && next != "c" && next != "t":
 		q.unit, q.kind, q.to = u.name, u.kind, to
 		if u.kind == byVolume && u.factor != 1 && u.name == "ml" {
 			q.n *= u.factor
 		}
 	}
-	if f := s.halfAfter(q.to); f > 0 && q.to > end {
-		q.n, q.to = q.n+0.5, f
+	if part, to := s.andPart(q.to); part > 0 && q.to > end {
+		q.n, q.to = q.n+part, to
 	}
 	if q.unit == "hour" && q.n < 1 {
 		q.n, q.unit = q.n*60, "minute"
@@ -120,75 +116,28 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 	return q, q.to
 }
 
-// halfAfter is where "and a half" ends, or 0.
-func (s *slots) halfAfter(i int) int {
-	if !s.any(i, "and", "n", "an") {
-		return 0
-	}
-	if s.at(i+1) == "a" {
-		i++
-	}
-	if s.at(i+1) == "half" {
-		return i + 2
-	}
-	return 0
-}
-
 var (
 	oneAfter  = setOf("the", "last", "that", "this", "which", "wrong", "other", "another", "new", "first", "same", "tuesday", "thursday", "no", "any", "each")
 	oneBefore = setOf("of", "sorry", "from", "on", "off", "is", "was", "we", "that", "for", "to", "and")
 )
 
+// isPart reports that "and a half" stands at a place.
+func (s *slots) isPart(i int) bool { _, end := s.andPart(i); return end > 0 }
+
 // joinedTo reports that a token follows the one before with no space.
 func (s *slots) joinedTo(i int) bool { return s.tokens[i-1].end == s.tokens[i].start }
 
-var tens = map[string]float64{"twenty": 20, "thirty": 30, "forty": 40, "fourty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
-
-// numeral reads a number, in words too: "twenty eight", "two hundred and ten",
-// "eight and half".
+// numeral reads a number. A part of something is none, and "1,250 kg" is no
+// tonne.
 func (s *slots) numeral(i int) (n float64, end int) {
-	if t, ok := tens[s.at(i)]; ok {
-		n, end = t, i+1
-		if s.at(end) == "-" {
-			end++
-		}
-		if one := numberWords[s.at(end)]; one >= 1 && one < 10 && s.at(end) != "a" && s.at(end) != "an" {
-			n, end = n+one, end+1
-		} else if s.at(end-1) == "-" {
-			end--
-		}
-	} else {
-		var x number
-		if x, end = s.numberAt(i); end == 0 || x.fraction && x.value > 1 {
-			return 0, 0
-		}
-		n = x.whole()
-		if x.thousands > 0 && x.value < 100 && (s.at(end) == "kg" || s.at(end) == "kilo" || s.at(end) == "kilos") {
-			n = x.value
-		}
+	x, end := s.numberAt(i)
+	if end == 0 || x.fraction && x.value > 1 {
+		return 0, 0
 	}
-	if s.at(end) == "hundred" || s.at(end) == "thousand" {
-		n *= map[string]float64{"hundred": 100, "thousand": 1000}[s.at(end)]
-		if end++; s.at(end) == "and" {
-			end++
-		}
-		if end < len(s.folded) {
-			if rest, to := s.numeral(end); to > 0 && rest >= 1 && rest < n && s.tokens[end].kind == wordToken {
-				return n + rest, to
-			}
-		}
-		if s.at(end-1) == "and" {
-			end--
-		}
+	if x.value < 100 && unitWords[s.at(end)].name == "kg" {
+		return x.value, end
 	}
-	f := s.halfAfter(end)
-	switch {
-	case f > 0:
-		return n + 0.5, f
-	case (s.at(end) == "point" || s.at(end) == "comma") && numberWords[s.at(end+1)] >= 1:
-		n, end = n+numberWords[s.at(end+1)]/10, end+2
-	}
-	return n, end
+	return x.whole(), end
 }
 
 // text is a quantity as a value: "27 kg", "2 pumps", "3".
@@ -301,8 +250,6 @@ func (s *slots) kcal(intent string) string {
 	return plain(q.n)
 }
 
-var factorWords = map[string]string{"double": "2", "doubled": "2", "twice": "2", "triple": "3", "treble": "3", "half": "0.5", "halve": "0.5", "halved": "0.5", "quadruple": "4"}
-
 // factor is by how much something is multiplied, or the percent that it
 // changes by.
 func (s *slots) factor(intent string) string {
@@ -322,8 +269,8 @@ func (s *slots) factor(intent string) string {
 		return plain(q.n)
 	}
 	for i, w := range s.folded {
-		if f := factorWords[w]; f != "" && !s.has(amountKinds...) && !s.any(i-1, "and", "past", "another", "by") && !s.any(i+1, "again", "as", "past") && (w != "half" || !s.any(i+1, "that", "the")) {
-			return f
+		if f := multiples[w]; f > 0 && !s.has(amountKinds...) && !s.any(i-1, "and", "past", "another", "by") && !s.any(i+1, "again", "as", "past") && (w != "half" || !s.any(i+1, "that", "the")) {
+			return plain(f)
 		}
 	}
 	return ""

@@ -53,7 +53,7 @@ func (s *slots) clocks(bare bool) (all []clock) {
 		case ok:
 			all = append(all, c)
 			i = c.to - 1
-		case bare && s.tokens[i].kind == numberToken, s.folded[i] == "half" && i+1 < len(s.tokens) && (spokenHours[s.at(i+1)] > 0 || s.tokens[i+1].kind == numberToken), s.is(i-1, clockLeads) && spokenHours[s.folded[i]] > 0:
+		case bare && s.tokens[i].kind == numberToken, s.folded[i] == "half" && i+1 < len(s.tokens) && (hourWords(s.at(i+1)) > 0 || s.tokens[i+1].kind == numberToken), s.is(i-1, clockLeads) && hourWords(s.folded[i]) > 0:
 			return nil
 		}
 	}
@@ -76,7 +76,7 @@ func (s *slots) time(intent string) string {
 	}
 	for i := range clocks {
 		c := &clocks[i]
-		if s.any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.tokens) && (s.tokens[c.to+1].kind == numberToken || spokenHours[s.folded[c.to+1]] > 0) {
+		if s.any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.tokens) && (s.tokens[c.to+1].kind == numberToken || hourWords(s.folded[c.to+1]) > 0) {
 			return "" // another time that is not understood
 		}
 		minutes := int(c.at)%60 != 0
@@ -92,7 +92,7 @@ func (s *slots) time(intent string) string {
 		case len(clocks) > 1 && (c.at < planner.At(5, 0) || c.at < planner.At(6, 0) && !clocks[1].doubtful && clocks[1].at < noon):
 			return ""
 		case len(clocks) > 1:
-		case intent == "remind.add" && (s.has(bySpan) || s.halfAfter(c.to) > 0):
+		case intent == "remind.add" && (s.has(bySpan) || s.isPart(c.to)):
 			return ""
 		case intent == "remind.add" && c.at < planner.At(7, 0):
 			c.at += noon
@@ -133,7 +133,14 @@ func (s *slots) time(intent string) string {
 // in: "am", "noon", "pm", "both", empty where there are none.
 func (s *slots) half() (hint string) {
 	for i, w := range s.folded {
-		if h := mealHalves[w]; h != "" && !s.taken[i] {
+		h := halfOf(w)
+		switch {
+		case w == "noon" || w == "midday" || mealsByName[w].name == "lunch":
+			h = "noon"
+		case h == "night":
+			h = "pm"
+		}
+		if h != "" && !s.taken[i] && w != "nights" { // who works on nights
 			if hint != "" && hint != h {
 				return "both"
 			}

@@ -7,16 +7,7 @@ import (
 	"bowlwright/planner"
 )
 
-// dayWords are words for a day or a part of it, with slips that are common.
-var dayWords = map[string]string{"today": "today", "2day": "today", "toady": "today", "tonight": "tonight", "tonite": "tonight", "tonght": "tonight", "tn": "tonight",
-	"tomorrow": "tomorrow", "tomorow": "tomorrow", "tommorow": "tomorrow", "tommorrow": "tomorrow", "tomo": "tomorrow", "tmrw": "tomorrow", "tmr": "tomorrow", "tomoz": "tomorrow", "tmoz": "tomorrow", "tmw": "tomorrow",
-	"yesterday": "yesterday", "yday": "yesterday", "yest": "yesterday", "yesterdy": "yesterday", "weekend": "weekend", "wknd": "weekend"}
-
-var (
-	partsOfDay = map[string]string{"morning": "morning", "mornin": "morning", "morn": "morning", "moring": "morning", "mourning": "morning", "afternoon": "afternoon", "arvo": "afternoon", "evening": "evening", "night": "night", "eve": "evening"}
-	dayPeriods = map[string]string{"week": "week", "wk": "week", "weekend": "weekend", "wknd": "weekend", "month": "month", "year": "year"}
-	untilWords = map[string]string{"since": "since ", "until": "until ", "till": "until ", "til": "until ", "untill": "until "}
-)
+var untilWords = map[string]string{"since": "since ", "until": "until ", "till": "until ", "til": "until ", "untill": "until "}
 
 // findWhens finds the days, dates and spans from now that a text names.
 func (s *slots) findWhens() {
@@ -42,8 +33,10 @@ func (s *slots) whenAt(i int) (value string, end int) {
 	}
 	w, next := s.folded[i], s.at(i+1)
 	switch {
-	case dayWords[w] != "":
-		return s.withPart(dayWords[w], i+1)
+	case dayWords[w].name != "":
+		return s.withPart(dayWords[w].name, i+1)
+	case weekends[w]:
+		return s.withPart("weekend", i+1)
 	case s.weekdayAt(i) != "":
 		return s.withPart(s.weekdayAt(i), i+1)
 	case w == "last" || w == "next" || w == "this":
@@ -56,7 +49,7 @@ func (s *slots) whenAt(i int) (value string, end int) {
 		if _, month := monthNames[next]; month && w == "last" {
 			return "last " + next, i + 2
 		}
-		if p := partsOfDay[next] + dayPeriods[next]; p != "" {
+		if p := s.stretchNamed(next); p != "" {
 			return w + " " + p, i + 2
 		}
 	case w == "in":
@@ -70,9 +63,20 @@ func (s *slots) whenAt(i int) (value string, end int) {
 	return s.dateAt(i)
 }
 
+// stretchNamed is the part of the day, or the week or longer, that a word names.
+func (s *slots) stretchNamed(w string) string {
+	switch u := spans[w]; {
+	case weekends[w]:
+		return "weekend"
+	case u.days >= daysPerWeek && !strings.HasSuffix(w, "s"):
+		return u.name
+	}
+	return partsOfDay[w].name
+}
+
 // withPart is a day with the part of it that may follow.
 func (s *slots) withPart(day string, end int) (string, int) {
-	switch p := partsOfDay[s.at(end)]; {
+	switch p := partsOfDay[s.at(end)].name; {
 	case p != "" && day == "today":
 		return "this " + p, end + 1
 	case p != "":
@@ -166,9 +170,6 @@ func (s *slots) when(intent string) string {
 	return value
 }
 
-// everyUnits are cadences of one word.
-var everyUnits = map[string]string{"daily": "day", "everyday": "day", "weekly": "week", "monthly": "month", "fortnightly": "2 weeks", "eod": "2 days", "yearly": "year", "nightly": "day"}
-
 // every is how often: "day", "3 days", "monday, wednesday", "twice a day".
 func (s *slots) every(string) string {
 	if days := s.weekdaysNamed(); len(days) > 1 || len(days) == 1 && s.saysAny("every", "each", days[0]+"s") >= 0 && s.saysAny("other", "second") < 0 {
@@ -178,26 +179,30 @@ func (s *slots) every(string) string {
 		unit := ""
 		switch {
 		case (w == "twice" || w == "once") && s.any(i+1, "a", "per", "every"):
-			unit = spanUnits[s.at(i+2)]
-		case w == "twice" && everyUnits[s.at(i+1)] != "":
-			unit = everyUnits[s.at(i+1)]
-		case everyUnits[w] != "":
-			return everyUnits[w]
+			unit = spans[s.at(i+2)].name
+		case w == "twice" && cadences[s.at(i+1)].name != "":
+			unit = cadences[s.at(i+1)].name
+		case w == "eod":
+			return "2 days"
+		case cadences[w].name == "fortnight":
+			return "2 weeks"
+		case cadences[w].name != "":
+			return cadences[w].name
 		case w == "every" || w == "each":
-			if s.any(i+1, "other", "second", "2nd") && spanUnits[s.at(i+2)] != "" {
-				return "2 " + spanUnits[s.at(i+2)] + "s"
+			if s.any(i+1, "other", "second", "2nd") && spans[s.at(i+2)].name != "" {
+				return "2 " + spans[s.at(i+2)].name + "s"
 			}
 			if q := s.spanFrom(i + 1); q != nil {
 				return q.text()
 			}
-			if p := partsOfDay[s.at(i+1)]; p != "" {
+			if p := partsOfDay[s.at(i+1)].name; p != "" {
 				return "day"
 			}
-			if u := spanUnits[s.at(i+1)]; u != "" {
+			if u := spans[s.at(i+1)].name; u != "" {
 				return u
 			}
-		case (w == "a" || w == "per") && spanUnits[s.at(i+1)] != "" && len(s.at(i+1)) > 2 && i > 0:
-			return spanUnits[s.at(i+1)]
+		case (w == "a" || w == "per") && spans[s.at(i+1)].name != "" && len(s.at(i+1)) > 2 && i > 0:
+			return spans[s.at(i+1)].name
 		}
 		switch {
 		case unit != "" && w == "once":
@@ -247,18 +252,10 @@ func (s *slots) days(intent string) string {
 	return strings.Join(all, ", ")
 }
 
-// mealNames are the meals by their words.
-var mealNames = map[string]string{"breakfast": "breakfast", "brekkie": "breakfast", "brekky": "breakfast", "breakie": "breakfast", "bfast": "breakfast", "brekfast": "breakfast", "brekkies": "breakfast", "breakfasts": "breakfast",
-	"lunch": "lunch", "dinner": "dinner", "dinners": "dinner", "tea": "dinner", "supper": "supper"}
-
-// mealHalves are the halves of the day that meals and the like lie in.
-var mealHalves = map[string]string{"breakfast": "am", "brekkie": "am", "brekky": "am", "morning": "am", "lunch": "noon", "noon": "noon", "midday": "noon", "afternoon": "pm", "arvo": "pm", "dinner": "pm", "tea": "pm", "supper": "pm",
-	"tonight": "pm", "evening": "pm", "night": "pm"}
-
 func (s *slots) meal(string) string {
 	value := ""
 	for i, w := range s.folded {
-		if m := mealNames[w]; m != "" && !s.taken[i] {
+		if m := mealsByName[w].name; m != "" && !s.taken[i] {
 			if value != "" && value != m {
 				return ""
 			}

@@ -131,7 +131,7 @@ func (s *slots) by(intent string) string {
 func (s *slots) age(intent string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
-		if q.kind != bySpan || q.unit == "day" || q.unit == "hour" || q.unit == "minute" || s.any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
+		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
 			continue
 		}
 		if intent != "dog.set" || q.unit == "year" || s.at(q.to) == "old" || s.saysAny("old", "age", "aged", "turned", "turns") >= 0 {

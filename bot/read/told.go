@@ -213,18 +213,3 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 	}
 	return dogs
 }
-
-// spokenGrams are grams above thirty in words: "two hundred and fifty grams".
-var spokenGrams = regexp.MustCompile(`(?i)\b((?:(?:a|one|two|three|four|five|six|seven|eight|nine) hundred)(?:(?: and)? (?:[a-z]+ty)?[ -]?(?:one|two|three|four|five|six|seven|eight|nine|ten)?)?|[a-z]+ty(?:[ -](?:one|two|three|four|five|six|seven|eight|nine))?) (grams?|g)\b`)
-
-// gramsInFigures writes the grams of a recipe that somebody dictated in figures.
-func gramsInFigures(text string) string {
-	return spokenGrams.ReplaceAllStringFunc(text, func(s string) string {
-		m := matcher{text: s, words: splitWords(s)}
-		n, end := m.spokenNumberAt(0)
-		if end != len(m.words)-1 {
-			return s
-		}
-		return strconv.FormatFloat(n, 'f', -1, 64) + " g"
-	})
-}

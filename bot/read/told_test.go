@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -52,13 +53,14 @@ func TestToldOfDog(t *testing.T) {
 	}
 }
 
-func TestGramsInFigures(t *testing.T) {
-	for said, want := range map[string]string{
-		"five hundred grams of ground turkey": "500 g of ground turkey", "two hundred and fifty grams of rice": "250 g of rice", "fifty grams of liver": "50 g of liver",
-		"ninety five grams of kale": "95 g of kale", "one hundred and ten grams kale": "110 g kale", "pretty grams": "pretty grams", "ten grams of kelp": "ten grams of kelp",
+func TestSpokenGrams(t *testing.T) {
+	for said, want := range map[string]nutrition.Grams{
+		"five hundred grams of ground turkey": 500, "two hundred and fifty grams of beef heart": 250, "fifty grams of beef liver": 50,
+		"ninety five grams of kale": 95, "ninety-five grams of kale": 95, "one hundred and ten grams kale": 110, "ten grams of kale": 10,
 	} {
-		if got := gramsInFigures(said); got != want {
-			t.Errorf("%q: %q, want %q", said, got, want)
+		r := RecipeText(said, nutrition.Default())
+		if len(r.Lines) != 1 || r.Lines[0].Ingredient == nil || r.Lines[0].Ingredient.Grams != want {
+			t.Errorf("%q: %+v, want %v g", said, r, want)
 		}
 	}
 }

@@ -119,15 +119,15 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code Code) {
 		return 0, 0, ""
 	}
 	x, end := m.words[at].value, at+1
-	unit, ok := energyUnits[m.at(end)]
-	if !ok {
+	unit := unitWords[m.at(end)]
+	if unit.kind != byEnergy {
 		return 0, 0, ""
 	}
 	end++
 	if x < 0 {
 		return 0, end, NotEnergy
 	}
-	x *= float64(unit)
+	x *= unit.factor
 	led := m.at(end) == "per" || m.at(end) == "in" || m.at(end) == "a" || m.at(end) == "each" || m.at(end) == "for" || m.at(end) == "an"
 	by := end
 	if led {
@@ -147,12 +147,12 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code Code) {
 
 // basisAt reads a weight that an energy is by: "100 g", "kg", "1 kg".
 func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
-	if unit, ok := massUnits[m.at(at)]; ok {
-		return unit, at + 1
+	if u := unitWords[m.at(at)]; u.kind == byMass {
+		return nutrition.Grams(u.factor), at + 1
 	}
 	if at < len(m.words) && m.words[at].number && m.words[at].value > 0 {
-		if unit, ok := massUnits[m.at(at+1)]; ok {
-			return nutrition.Grams(m.words[at].value) * unit, at + 2
+		if u := unitWords[m.at(at+1)]; u.kind == byMass {
+			return nutrition.Grams(m.words[at].value * u.factor), at + 2
 		}
 	}
 	return 0, 0
@@ -167,11 +167,10 @@ func (r *switchReader) takeDays() {
 		} else {
 			value, end = r.numberAt(i)
 		}
-		unit, ok := dayUnits[r.at(end)]
-		if end == 0 || !ok {
+		days := value * float64(periods[r.at(end)])
+		if end == 0 || periods[r.at(end)] == 0 {
 			continue
 		}
-		days := value * unit
 		r.Days = int(days)
 		if days != float64(int(days)) || days <= 0 || days > mostDays {
 			r.Days = -1

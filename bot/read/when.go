@@ -107,12 +107,6 @@ func (w *whenReader) unused() string {
 	return joinFields(strings.Join(parts, " "))
 }
 
-// whenMeals are the meals by their names.
-var whenMeals = map[string]Meal{
-	"breakfast": FirstMeal, "dinner": LastMeal, "supper": LastMeal, "meals": EachMeal,
-	"meal": FirstMeal, "food": FirstMeal, "bowl": FirstMeal,
-}
-
 // takeMeal takes "with breakfast", "with her first meal", "at dinner",
 // "with every meal".
 func (w *whenReader) takeMeal() {
@@ -132,11 +126,17 @@ func (w *whenReader) takeMeal() {
 			}
 			at++
 		}
-		meal, ok := whenMeals[w.word(at)]
-		if !ok {
+		meal := mealsByName[w.word(at)].meal
+		switch {
+		case w.any(at, "meals"):
+			meal = EachMeal
+		case w.any(at, "meal", "food", "bowl"):
+			meal = FirstMeal
+		}
+		if meal == "" {
 			continue
 		}
-		if which == "" || which == EachMeal && w.any(at, "breakfast", "dinner", "supper") { // "with every dinner"
+		if which == "" || which == EachMeal && mealsByName[w.word(at)].meal != "" { // "with every dinner"
 			which = meal
 		}
 		w.Meal = which
@@ -200,19 +200,13 @@ func (w *whenReader) takeEveryOther() {
 	}
 }
 
-// nthWords are the days of a month that are typed as words.
-var nthWords = map[string]int{
-	"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
-	"tenth": 10, "fifteenth": 15, "twentieth": 20,
-}
-
 // nthAt reads a day of the month: "1st", "the 15", "the first".
 func (w *whenReader) nthAt(i int) (int, int) {
 	// "the second bag" is no day: a word counts where nothing follows that it
 	// could belong to.
 	last := i+1 >= len(w.tokens) || w.tokens[i+1].used
 	if i > 0 && i < len(w.tokens) && last && !w.tokens[i].used && w.any(i-1, "on", "the") {
-		if n := nthWords[w.word(i)]; n > 0 {
+		if n := ordinals[w.word(i)]; n > 0 {
 			return n, i + 1
 		}
 	}
@@ -257,28 +251,19 @@ func (w *whenReader) takeIn() {
 		if end == 0 || n.value <= 0 || n.value > 10_000 {
 			continue
 		}
-		day := 24 * time.Hour
-		each := map[string]time.Duration{"minute": time.Minute, "minutes": time.Minute, "min": time.Minute, "mins": time.Minute,
-			"hour": time.Hour, "hours": time.Hour, "hrs": time.Hour, "h": time.Hour,
-			"day": day, "days": day, "week": 7 * day, "weeks": 7 * day, "fortnight": 14 * day, "month": 30 * day, "months": 30 * day}[w.word(end)]
-		switch {
-		case each == 0:
-			continue
-		case each < day:
-			w.At = w.now.Add(time.Duration(n.value * float64(each)))
+		switch u := spans[w.word(end)]; {
+		case u.name == "minute":
+			w.At = w.now.Add(time.Duration(n.value * float64(time.Minute)))
+		case u.name == "hour" || w.any(end, "h"):
+			w.At = w.now.Add(time.Duration(n.value * float64(time.Hour)))
+		case u.days > 0:
+			w.On = w.today.AddDays(int(n.value * float64(u.days)))
 		default:
-			w.On = w.today.AddDays(int(n.value * float64(each/day)))
+			continue
 		}
 		w.use(i, end+1)
 		return
 	}
-}
-
-// dayParts are the times that a part of the day stands for where no time is
-// named (common practice, no source); the answer says the time.
-var dayParts = map[string]planner.Clock{
-	"morning": planner.At(8, 0), "mornings": planner.At(8, 0), "afternoon": planner.At(15, 0), "evening": planner.At(19, 0),
-	"evenings": planner.At(19, 0), "tonight": planner.At(19, 0), "night": planner.At(21, 0), "bedtime": planner.At(21, 0),
 }
 
 // takePart takes "in the morning", "tomorrow evening", "every night", "every
@@ -287,8 +272,11 @@ func (w *whenReader) takePart() {
 	last := -2 // the part of the day before
 	for i := range w.tokens {
 		t := &w.tokens[i]
-		c, ok := dayParts[t.text]
-		if !ok || t.kind != wordToken {
+		c, tonight := partsOfDay[t.text].at, dayWords[t.text].name == "tonight"
+		if tonight {
+			c = partsOfDay["evening"].at
+		}
+		if c == 0 || t.kind != wordToken {
 			continue
 		}
 		from := i
@@ -309,7 +297,7 @@ func (w *whenReader) takePart() {
 			w.Times, last = []planner.Clock{c}, i
 		}
 		w.use(from, i+1)
-		if t.text == "tonight" || w.any(from, "this") {
+		if tonight || w.any(from, "this") {
 			w.On = w.today
 		}
 		if (t.text == "mornings" || t.text == "evenings") && !w.Repeats && !w.Monthly && w.On.IsZero() {

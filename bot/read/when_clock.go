@@ -114,6 +114,9 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 	}
 	half, end := w.halfBeside(i, end, bare && !colon && len(text) <= 2)
 	surely := colon || half != ""
+	if hour < 0 && point > 0 && half != "" {
+		return 0, 0 // "18.9 this evening" is a weight
+	}
 	if !surely && (!bare && (len(text) != 4 || text[0] != '0') || hour < 0 && whole >= 0 || !w.clockEnds(end)) {
 		return 0, 0
 	}
@@ -123,7 +126,7 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 	switch {
 	case half == "am" && hour > 12:
 		hour = -1
-	case half != "":
+	case half != "" && hour >= 0:
 		hour = w.inHalf(hour, half)
 	}
 	if hour < 0 || hour > 23 || minute < 0 || minute > 59 {
@@ -166,7 +169,7 @@ func (w *whenReader) clockEnds(i int) bool {
 func (w *whenReader) saysAtHour(i int) bool {
 	next := w.word(i)
 	_, unit := unitWords[next]
-	return !unit && w.any(i-2, "at", "@") && w.tokens[i].kind == wordToken && periods[next] == 0 &&
+	return !unit && w.any(i-2, "at", "@") && w.tokens[i].kind == wordToken && periodOf(next)+cadences[next].days == 0 &&
 		monthNames[next] == 0 && !w.any(i, "st", "nd", "rd", "th", "percent", "meals", "meal", "times", "years", "year", "out")
 }
 

@@ -71,11 +71,10 @@ func (w *whenReader) takeFor(i int) {
 	if end == 0 {
 		return
 	}
-	per, ok := map[string]int{"day": 1, "days": 1, "week": 7, "weeks": 7, "fortnight": 14, "month": 30, "months": 30, "year": 365}[w.word(end)]
-	if !ok {
+	days := n.value * float64(spans[w.word(end)].days)
+	if days == 0 {
 		return
 	}
-	days := n.value * float64(per)
 	if days < 1 || days > 3660 || days != float64(int(days)) {
 		w.wrong(BadDate, i, end+1)
 		return
@@ -199,10 +198,8 @@ func (w *whenReader) dateFrom(i int) (planner.Date, int) {
 		i++
 	}
 	switch {
-	case w.any(i, "today", "tonight"):
-		return w.today, i + 1
-	case w.any(i, "tomorrow", "tmrw", "tmw", "tomorow"):
-		return w.today.AddDays(1), i + 1
+	case dayWords[w.word(i)].name != "" && dayWords[w.word(i)].days >= 0:
+		return w.today.AddDays(dayWords[w.word(i)].days), i + 1
 	case w.any(i, "day") && w.any(i+1, "after") && w.any(i+2, "tomorrow"):
 		return w.today.AddDays(2), i + 3
 	case w.any(i, "next") && w.any(i+1, "week"):

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"cmp"
 	"strings"
 
 	"bowlwright/planner"
@@ -11,15 +10,16 @@ import (
 // the evening: "at eight". Part is the words.
 const UnclearTime Code = "unclear-time"
 
-// spokenHours are the hours as words.
-var spokenHours = map[string]int{"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
-	"ten": 10, "eleven": 11, "twelve": 12}
+// hourWords is the hour of a clock that a word says, 0 for none.
+func hourWords(w string) int {
+	if n := figures[w]; n <= 12 {
+		return int(n)
+	}
+	return 0
+}
 
 // spokenMinutes are the minutes that are said before "past" and "to".
 var spokenMinutes = map[string]int{"half": 30, "quarter": 15, "five": 5, "ten": 10, "twenty": 20, "5": 5, "10": 10, "20": 20, "25": 25}
-
-// afterHour are the minutes that are said behind an hour: "seven thirty".
-var afterHour = map[string]int{"fifteen": 15, "thirty": 30, "twenty": 20, "ten": 10}
 
 // leastBareHour is the first hour that is a time without "at" before it: "one
 // in the morning" is rather a capsule.
@@ -42,11 +42,11 @@ func (w *whenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	minute, sign, at := w.minutesAt(i)
 	hour, end := w.hourAt(at)
 	switch {
-	case end == 0 || sign == 0 && spokenHours[w.word(at)] == 0:
+	case end == 0 || sign == 0 && hourWords(w.word(at)) == 0:
 		return 0, 0
 	case sign == 0:
-		if m, ok := afterHour[w.word(end)]; ok && w.clockEnds(end+1) {
-			minute, end, sign = m, end+1, 1
+		if m := int(figures[w.word(end)]); m >= 10 && m%5 == 0 && m < 60 && w.clockEnds(end+1) {
+			minute, end, sign = m, end+1, 1 // "seven thirty"
 		}
 	}
 	if w.any(end, "o'clock", "oclock") {
@@ -99,7 +99,7 @@ func (w *whenReader) minutesAt(i int) (minute, sign, end int) {
 
 // hourAt reads an hour, as a word or in figures; end is 0 where there is none.
 func (w *whenReader) hourAt(i int) (hour, end int) {
-	if h := spokenHours[w.word(i)]; h > 0 {
+	if h := hourWords(w.word(i)); h > 0 {
 		return h, i + 1
 	}
 	if i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
@@ -124,11 +124,6 @@ func (w *whenReader) inHalf(hour int, half string) int {
 	return hour
 }
 
-// halves are the parts of the day by the half that they lie in; "night" is
-// that of both.
-var halves = map[string]string{"morning": "am", "mornings": "am", "afternoon": "pm", "evening": "pm", "evenings": "pm", "tonight": "night", "night": "night",
-	"breakfast": "am", "dinner": "pm", "supper": "pm", "lunch": "pm"}
-
 // halfBeside reads which half of the day a time between two tokens is of:
 // "am", "in the evening", "at night" and "tonight" behind it, and where before
 // is set "tomorrow evening at" in front of it. What tells the day as well is
@@ -138,14 +133,14 @@ func (w *whenReader) halfBeside(from, end int, before bool) (string, int) {
 		return half, to
 	}
 	switch {
-	case w.any(end, "in") && w.any(end+1, "the") && halves[w.word(end+2)] != "":
-		return halves[w.word(end+2)], end + 3
+	case w.any(end, "in") && w.any(end+1, "the") && halfOf(w.word(end+2)) != "":
+		return halfOf(w.word(end + 2)), end + 3
 	case w.any(end, "at") && w.any(end+1, "night"):
 		return "night", end + 2
 	case w.any(end, "tonight"):
 		return "night", end
 	case w.any(end, "this", "tomorrow", "yesterday"):
-		if half := halves[w.word(end+1)]; half != "" {
+		if half := halfOf(w.word(end + 1)); half != "" {
 			return half, end
 		}
 	}
@@ -153,7 +148,7 @@ func (w *whenReader) halfBeside(from, end int, before bool) (string, int) {
 		from--
 	}
 	if before {
-		return cmp.Or(halves[w.word(from-1)], ""), end
+		return halfOf(w.word(from - 1)), end
 	}
 	return "", end
 }
