@@ -293,5 +293,6 @@ type EditDraft struct {
 func dogAgain(t *talk.Turn) {
 	var d dogDraft
 	t.Draft(&d)
+	d.renew(t)
 	askNextDogStep(t, d)
 }
