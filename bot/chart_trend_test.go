@@ -6,8 +6,8 @@ import (
 	"flag"
 	"fmt"
 	"image/png"
+	"io"
 	"os"
-	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -16,6 +16,7 @@ import (
 
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/bot/terminal"
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -26,50 +27,31 @@ import (
 
 var updateGolden = flag.Bool("update", false, "write the golden files anew")
 
-// played plays a scripted conversation and returns its store and the event that
-// was its last.
+// played plays a script of the terminal and returns its store and the person
+// who spoke in it, at its last instant.
 func played(t *testing.T, name string) (store.Store, talk.Event) {
 	t.Helper()
 	script, err := os.ReadFile("terminal/testdata/" + name + ".chat")
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := newTalker(t)
-	e := k.event("", "")
-	var shown []say.Button
-	for n, line := range strings.Split(strings.ReplaceAll(string(script), "\\\n", "\v"), "\n") {
-		line = strings.ReplaceAll(line, "\v", "\n")
-		if at, ok := strings.CutPrefix(line, "%at "); ok {
+	s := storetest.NewMemory()
+	o := terminal.Options{
+		In: terminal.NewScript(bytes.NewReader(script)), Out: io.Discard, At: time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC),
+		Missed: func(line string) { t.Fatal("no button for ", line) },
+	}
+	if err := terminal.New(NewAssistant(s, nutrition.Default()), s, o).Run(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	e := talk.Event{Chat: "terminal/Carer", Person: "terminal/Carer"}
+	for line := range strings.Lines(string(script)) {
+		if at, ok := strings.CutPrefix(strings.TrimSpace(line), "%at "); ok {
 			if e.At, err = time.Parse(time.RFC3339, at); err != nil {
 				t.Fatal(err)
 			}
-			continue
-		}
-		if line == "" {
-			continue
-		}
-		e.ID, e.Text, e.Press = fmt.Sprint(n), line, ""
-		if p, ok := say.ReadPress(line); ok {
-			i, problem := p.Among(labelsOf(shown))
-			if problem != "" {
-				t.Fatalf("%s: %s", line, problem)
-			}
-			e.Text, e.Press = "", shown[i].Data
-		}
-		for _, r := range k.send(e) {
-			if len(r.Buttons) > 0 {
-				shown = slices.Concat(r.Buttons...)
-			}
 		}
 	}
-	return k.s, e
-}
-
-func labelsOf(buttons []say.Button) (labels []string) {
-	for _, b := range buttons {
-		labels = append(labels, b.Label)
-	}
-	return labels
+	return s, e
 }
 
 // inTurn runs a function in a turn of a household that is not written.

@@ -1,4 +1,4 @@
-package bot_test
+package bot
 
 import (
 	"bytes"
@@ -22,9 +22,9 @@ import (
 func TestExportCalendar(t *testing.T) {
 	w := kept(t)
 	day := func(m time.Month, d int) planner.Date { return planner.Date{Year: 2026, Month: m, Day: d} }
-	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
+	w.change(func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		juniper := h.Dogs[0].ID
-		bowl, night, gone := daily("bowl", planner.At(7, 30)), daily("night", planner.At(2, 30)), daily("gone", planner.At(12, 0))
+		bowl, night, gone := dailyNote("bowl", planner.At(7, 30)), dailyNote("night", planner.At(2, 30)), dailyNote("gone", planner.At(12, 0))
 		bowl.Kind, bowl.Dog, bowl.Text, gone.Off = planner.BowlReminder, juniper, "", true
 		dose := planner.Reminder{ID: "dose", Kind: planner.SupplementReminder, Dog: juniper, Dose: &h.Recipes[0].Doses[0],
 			Schedule: planner.Schedule{EveryDays: 3, Anchor: day(3, 21), Times: []planner.Clock{planner.At(18, 0)}}}
@@ -98,7 +98,7 @@ func (w *world) compareCalendar(want map[string]string) {
 // itself, a file is a new one.
 func TestExportMenu(t *testing.T) {
 	w := kept(t)
-	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
+	w.change(func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "Rabbit and kale", Ingredients: h.Recipes[0].Ingredients[:1]})
 		return nil
 	})

@@ -1,4 +1,4 @@
-package bot_test
+package bot
 
 import (
 	"archive/zip"
@@ -26,7 +26,7 @@ func kept(t testing.TB) *world {
 	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
 	w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150.37 g beef heart\n0.14 g kelp meal\nvitamin E 200 IU every 3 days")
 	w.says("Tomas", "dog Bracken 34.8 kg") // another household
-	w.change("Ines", func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
+	w.change(func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
 		h.Zone = "Europe/Berlin"
 		juniper, turkey := h.Dogs[0].ID, h.Recipes[0].ID
 		h.Dogs = append(h.Dogs, planner.Dog{ID: "d80", Name: `=Pip, the "small"`, Weight: 6.4, Recipe: turkey})
@@ -58,23 +58,6 @@ func kept(t testing.TB) *world {
 		return nil
 	})
 	return w
-}
-
-// change changes the household of a person behind the assistant's back.
-func (w *world) change(person string, f func(h *planner.Household, tx store.Snapshot, put storetest.Put) error) {
-	w.t.Helper()
-	home := w.home(person)
-	w.update(func(tx store.Snapshot, put storetest.Put) error {
-		h, err := tx.Household(home)
-		if err != nil {
-			return err
-		}
-		if err := f(h, tx, put); err != nil {
-			return err
-		}
-		h.Rev++
-		return put(store.PutHousehold{Household: h})
-	})
 }
 
 // file is the one file of replies.
@@ -111,8 +94,8 @@ func TestExportWeights(t *testing.T) {
 // TestExportAll opens the file of everything and reads each file in it.
 func TestExportAll(t *testing.T) {
 	w := kept(t)
-	w.change("Ines", func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
-		h.Reminders = []planner.Reminder{daily("r1", planner.At(7, 30))}
+	w.change(func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
+		h.Reminders = []planner.Reminder{dailyNote("r1", planner.At(7, 30))}
 		h.Recipes = append(h.Recipes, planner.Recipe{ID: "c9", Name: "turkey & heart", Ingredients: h.Recipes[0].Ingredients[:1]},
 			planner.Recipe{ID: "c10", Name: "Turkey, and heart", Ingredients: h.Recipes[0].Ingredients[:1]})
 		return nil
@@ -150,15 +133,15 @@ func TestExportedRecipe(t *testing.T) {
 	got := file(t, w.says("Ines", "export Turkey and heart"))
 	other.says("Ines", "hello")
 	other.says("Ines", string(got.Data))
-	was, is := w.recipes("Ines"), other.recipes("Ines")
+	was, is := w.recipes(), other.recipes()
 	if got.Name != "recipe-turkey-and-heart.txt" || was != is || !strings.Contains(was, "150.37") {
 		t.Errorf("%s\n%s\nwas %s\n is %s", got.Name, got.Data, was, is)
 	}
 }
 
-// recipes are a person's recipes but for what was typed.
-func (w *world) recipes(person string) (out string) {
-	w.change(person, func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
+// recipes are those of Ines but for what was typed.
+func (w *world) recipes() (out string) {
+	w.change(func(h *planner.Household, _ store.Snapshot, _ storetest.Put) error {
 		for _, r := range h.Recipes {
 			out += r.Name
 			for _, i := range r.Ingredients {
@@ -238,8 +221,8 @@ func unzip(t *testing.T, data []byte) map[string]string {
 	return files
 }
 
-// daily is a note that falls due each day.
-func daily(id string, at planner.Clock) planner.Reminder {
+// dailyNote is a note that falls due each day.
+func dailyNote(id string, at planner.Clock) planner.Reminder {
 	return planner.Reminder{ID: id, Kind: planner.NoteReminder, Text: "note " + id,
 		Schedule: planner.Schedule{EveryDays: 1, Anchor: planner.Date{Year: 2026, Month: 3, Day: 1}, Times: []planner.Clock{at}}}
 }
@@ -262,7 +245,7 @@ func TestExportOfNothing(t *testing.T) {
 // BenchmarkExportAll exports five years of two dogs: 10,000 entries.
 func BenchmarkExportAll(b *testing.B) {
 	w := kept(b)
-	w.change("Ines", func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
+	w.change(func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {
 		for i := range 10_000 {
 			at := w.at.Add(time.Duration(i-10_000) * 4 * time.Hour)
 			e := planner.Entry{ID: fmt.Sprint("b", i), Kind: planner.Fed, Dog: h.Dogs[0].ID, At: at, Entered: at, Date: planner.DateOf(at),

@@ -27,23 +27,23 @@ func TestReadingsInFull(t *testing.T) {
 		intent, sentence, _ := strings.Cut(line, ": ")
 		sentence, _, _ = strings.Cut(sentence, " | ")
 		sentence = strings.NewReplacer("[", "", "]", "").Replace(sentence)
-		text := aSlot.ReplaceAllStringFunc(sentence, func(s string) string {
+		said := aSlot.ReplaceAllStringFunc(sentence, func(s string) string {
 			name := s[1 : len(s)-1]
 			if v := special[intent]; v != "" && (name == "when" || name == "amount") {
 				return v
 			}
 			return slots[name]
 		})
-		k := newTalker(t)
-		k.say("dog Juniper 19.6 kg 4 years")
-		k.say("recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
-		k.say("Juniper eats Turkey and heart")
-		k.say("dog Bracken 34.8 kg 8 years")
-		k.say("Bracken 34.5")
-		got := textOf(k.say(text))
+		w := newWorld(t)
+		w.says("Ines", "dog Juniper 19.6 kg 4 years")
+		w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
+		w.says("Ines", "Juniper eats Turkey and heart")
+		w.says("Ines", "dog Bracken 34.8 kg 8 years")
+		w.says("Ines", "Bracken 34.5")
+		got := text(w.says("Ines", said))
 		for _, lost := range []string{"didn't understand", "not sure what you mean"} {
 			if strings.Contains(got, lost) {
-				t.Errorf("%s: %q: %s", intent, text, got)
+				t.Errorf("%s: %q: %s", intent, said, got)
 			}
 		}
 	}

@@ -1,4 +1,4 @@
-package bot_test
+package bot
 
 import (
 	"context"
@@ -33,19 +33,6 @@ func raced(t *testing.T) (w *world, meanwhile func(func())) {
 	b := &between{Store: storetest.NewMemory()}
 	w = worldOn(t, b)
 	return w, func(f func()) { b.happens = f }
-}
-
-func (w *world) eventOf(person, text, press string) talk.Event {
-	e := w.event(person)
-	e.Text, e.Press = text, press
-	return e
-}
-
-func (w *world) must(e talk.Event) {
-	w.t.Helper()
-	if err := w.a.Handle(context.Background(), e); err != nil {
-		w.t.Fatal(err)
-	}
 }
 
 func TestOneLinkTwoPersons(t *testing.T) {

@@ -1,4 +1,4 @@
-package bot_test
+package bot
 
 import (
 	"context"
@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -157,7 +156,7 @@ func TestForgetInSteps(t *testing.T) {
 	}
 	there := true
 	for steps := 1; there; steps++ {
-		broken := bot.NewAssistant(&brokenOff{w.store, 1}, nutrition.Default())
+		broken := NewAssistant(&brokenOff{w.store, 1}, nutrition.Default())
 		failed := broken.Forget(context.Background(), w.at)
 		w.update(func(tx store.Snapshot, _ storetest.Put) error {
 			left, err := tx.Entries("mill", store.EntryQuery{})

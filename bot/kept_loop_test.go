@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,7 +18,7 @@ import (
 // is said and presses buttons by their labels. What it is fed is the amount in
 // force in the store, whoever put it there.
 type keptDog struct {
-	*scales
+	*world
 	body   *dogtest.Dog
 	carer  *dogtest.Carer
 	goal   float64
@@ -30,24 +31,23 @@ type keptDog struct {
 
 func newKeptDog(t *testing.T, seed uint64, habit dogtest.Habit) *keptDog {
 	b := dogtest.New(seed, dogtest.Kind{})
-	k := &keptDog{scales: &scales{newTalker(t), time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)}, body: b, carer: dogtest.NewCarer(seed, habit), goal: b.Kg0, vetOn: -1}
-	k.types(fmt.Sprintf("dog Juniper %.2f kg 4 years spayed moderate 5/9", b.Kg0))
-	k.types("recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart")
-	k.types("how much for Juniper?")
+	k := &keptDog{world: newWorld(t), body: b, carer: dogtest.NewCarer(seed, habit), goal: b.Kg0, vetOn: -1}
+	k.says("Ines", fmt.Sprintf("dog Juniper %.2f kg 4 years spayed moderate 5/9", b.Kg0))
+	k.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart")
+	k.says("Ines", "how much for Juniper?")
 	k.amount = float64(k.dog("Juniper").Kcal)
 	return k
 }
 
 // week lets a week pass, with a weigh-in on its first day.
 func (k *keptDog) week() {
-	k.day(k.body.Day())
-	k.at = k.at.Add(time.Hour)
+	k.at = time.Date(2026, 3, 1+k.body.Day(), 9, 0, 0, 0, time.UTC)
 	if k.vetOn == k.body.Day() {
 		k.vetOn = -1
 		k.answer(k.press(k.press(k.press(k.vet, "A vet has seen it"), "Today"), "Nothing"))
 	}
 	if !k.body.Missed() {
-		rs := k.types(fmt.Sprintf("%.2f", k.body.OnScale()))
+		rs := k.says("Ines", fmt.Sprintf("%.2f", k.body.OnScale()))
 		if k.offers(rs, "Yes") { // doubted: it is weighed again
 			rs = k.press(rs, "Yes")
 		}
@@ -68,20 +68,15 @@ func (k *keptDog) unasked() {
 }
 
 func (k *keptDog) offers(rs []say.Reply, label string) bool {
-	for _, b := range textButtons(rs) {
-		if b.Label == label {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(buttons(rs), func(b say.Button) bool { return b.Label == label })
 }
 
 func (k *keptDog) press(rs []say.Reply, label string) []say.Reply {
 	if !k.offers(rs, label) {
-		k.missed = append(k.missed, label+" after "+textOf(rs))
+		k.missed = append(k.missed, label+" after "+text(rs))
 		return nil
 	}
-	return k.presses(rs, label)
+	return k.presses("Ines", button(k.t, rs, label))
 }
 
 // answer does what the carer does of what is said.
@@ -101,7 +96,7 @@ func (k *keptDog) answer(rs []say.Reply) {
 			if k.offers(rs, fmt.Sprintf("Keep %s", say.BodyWeight(k.dog("Juniper").Ideal, planner.Units{}))) { // the goal stays
 				k.press(rs, fmt.Sprintf("Keep %s", say.BodyWeight(k.dog("Juniper").Ideal, planner.Units{})))
 			}
-			rs = k.types("is the amount right for Juniper?")
+			rs = k.says("Ines", "is the amount right for Juniper?")
 			continue
 		}
 		break

@@ -43,19 +43,3 @@ func TestBodyWeight(t *testing.T) {
 		}
 	}
 }
-
-// TestWeightAsTyped keeps a weight exact from the message through a button to
-// the profile, and tells apart what differs by little.
-func TestWeightAsTyped(t *testing.T) {
-	k := newScales(t) // Juniper and Bracken
-	k.day(7)
-	k.types("dog Pip 3 kg 4 years spayed moderate 5/9")
-	k.day(14)
-	k.want(k.types("Pip 3.05"), "Pip 3.05 kg", "Up 0.05 kg")
-	k.want(k.types("how is Pip's weight?"), "3.05 kg")
-	k.want(k.presses(k.types("20.15"), "Juniper"), "Juniper 20.15 kg")
-	k.want(k.types("how is Juniper's weight?"), "20.15 kg")
-	if got := k.dog("Juniper").Weight; got != 20.15 {
-		t.Errorf("%v on the profile", got)
-	}
-}

@@ -24,8 +24,8 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 }
 
 // rooms are the rooms of the assistant, in the order of the house, and the
-// order in which they hear what was typed; more are a test's.
-func rooms(more ...talk.Room) *talk.Registry {
+// order in which they hear what was typed.
+func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
 		First: []talk.Hearer{{Hear: urgent.Urgent}},
 		News: []talk.Hearer{
@@ -71,10 +71,10 @@ func rooms(more ...talk.Room) *talk.Registry {
 		Waits:    waits,
 		Meant:    meant,
 		Lost:     sayLost,
-	}, append([]talk.Room{
+	},
 		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), weighing.Room(), bowls.Room(), menu.Room(),
 		remind.Room(), day.Room(), urgent.Room(), export.Room(), ownRoom(),
-	}, more...)...)
+	)
 }
 
 func ownRoom() talk.Room {

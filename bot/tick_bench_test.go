@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -13,16 +14,30 @@ import (
 	"bowlwright/store/storetest"
 )
 
+// twelveLines is a recipe of twelve ingredients and a supplement.
+const twelveLines = `400 g turkey thigh, boneless, no skin
+150 g turkey heart
+100 g lamb, leg and shoulder, lean
+60 g Atlantic mackerel
+40 g lamb liver
+30 g lamb kidney
+30 g lamb spleen
+60 g kale, cooked
+50 g broccoli, cooked
+50 g carrot, cooked
+40 g blueberries
+6 g eggshell powder
+vitamin E 200 IU every 3 days`
+
 // homeInUse is a household as it is in use: a dog with a recipe, fed and
-// reminded at two times, two more recipes.
-func homeInUse(id string) *planner.Household {
-	lamb := func(id, name string) planner.Recipe {
-		return planner.Recipe{ID: id, Name: name, Ingredients: []planner.Ingredient{
-			{Food: "lamb-leg-shoulder-lean", Grams: 600, Typed: "600 g lamb, leg and shoulder, lean"},
-			{Food: "lamb-heart", Grams: 200, Typed: "200 g lamb heart"},
-			{Food: "lamb-liver", Grams: 60, Typed: "60 g lamb liver"},
-		}}
+// reminded at two times, and a dose every third day.
+func homeInUse(b *testing.B, id string) *planner.Household {
+	said := read.RecipeText(twelveLines, nutrition.Default())
+	recipe := said.Planner()
+	if len(said.Problems) > 0 || len(recipe.Ingredients) != 12 {
+		b.Fatal(said.Problems, recipe.Ingredients)
 	}
+	recipe.ID, recipe.Name = "p1", "Turkey and heart"
 	meals := []planner.Clock{planner.At(7, 30), planner.At(18, 0)}
 	bowls := daily("r1", planner.BowlReminder, 1, meals...)
 	drops := daily("r2", planner.SupplementReminder, 3, planner.At(19, 0))
@@ -32,26 +47,30 @@ func homeInUse(id string) *planner.Household {
 		ID: id, Rev: 3, Zone: "UTC", Created: monday, LastID: 5,
 		Carers:    []planner.Carer{{Person: "x/" + id, Name: "Ines"}},
 		Dogs:      []planner.Dog{{ID: "d1", Name: "Juniper", Weight: 19.6, Condition: 5, Activity: planner.ModerateCalm, Born: monday.AddDate(-4, 0, 0), FeedAt: meals, Recipe: "p1"}},
-		Recipes:   []planner.Recipe{lamb("p1", "Lamb and mackerel"), lamb("p2", "Turkey and heart"), lamb("p3", "Rabbit and kale")},
+		Recipes:   []planner.Recipe{recipe},
 		Reminders: []planner.Reminder{bowls, drops},
 	}
 }
 
-// homesInUse fills a store with n households, and says up to monday.
+// homesInUse fills a store with n households, and says up to monday. Each has
+// a journal of twenty days.
 func homesInUse(b *testing.B, s store.Store, n int) {
 	b.Helper()
 	for done := 0; done < n; {
 		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-			for end := min(n, done+5_000); done < end; done++ {
-				h := homeInUse(fmt.Sprintf("h%09d", done))
+			for end := min(n, done+1_000); done < end; done++ {
+				h := homeInUse(b, fmt.Sprintf("h%09d", done))
 				at, _ := planner.NextDue(h, monday)
-				for _, err := range []error{
-					put(store.PutMember{Chat: "x/" + h.ID, Person: "x/" + h.ID, Household: h.ID}), put(store.PutHousehold{Household: h}),
-					put(store.PutDue{Household: h.ID, At: at, Through: monday}),
-				} {
-					if err != nil {
-						return err
-					}
+				writes := []store.Write{
+					store.PutMember{Chat: "x/" + h.ID, Person: "x/" + h.ID, Household: h.ID}, store.PutHousehold{Household: h},
+					store.PutDue{Household: h.ID, At: at, Through: monday},
+				}
+				for day := -20; day < 0; day++ {
+					at := monday.AddDate(0, 0, day)
+					writes = append(writes, store.PutEntry{Household: h.ID, Entry: planner.Entry{ID: fmt.Sprint("e", day), Kind: planner.Fed, Dog: "d1", At: at, Date: planner.DateOf(at), Entered: at}})
+				}
+				if err := put(writes...); err != nil {
+					return err
 				}
 			}
 			return nil
@@ -63,7 +82,8 @@ func homesInUse(b *testing.B, s store.Store, n int) {
 }
 
 // BenchmarkTick puts the bowls of so many households that are due in the same
-// minute into the outbox, durably.
+// minute into the outbox, durably: each worked out for its dog, with the dose of
+// the day beside it.
 func BenchmarkTick(b *testing.B) {
 	for _, n := range []int{100, 10_000} {
 		b.Run(fmt.Sprint("due=", n), func(b *testing.B) {
@@ -78,8 +98,8 @@ func BenchmarkTick(b *testing.B) {
 			said := 0
 			for b.Loop() {
 				r, err := a.Tick(b.Context(), now)
-				if err != nil || r.Said < n {
-					b.Fatalf("%+v, %v", r, err)
+				if err != nil || r.Said < n || len(r.Failed) > 0 {
+					b.Fatalf("%d said, %d failed, %v", r.Said, len(r.Failed), err)
 				}
 				said += r.Said
 				now = r.Next

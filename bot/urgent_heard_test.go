@@ -91,24 +91,24 @@ var theirs = sync.OnceValue(func() *talk.Registry { return rooms() })
 
 // hearsUrgent reports whether the first line of the answer says what to do at
 // once, or refuses to clear what was eaten.
-func hearsUrgent(t *testing.T, dogs, open, text string) bool {
-	k := newTalker(t)
+func hearsUrgent(t *testing.T, dogs, open, said string) bool {
+	w := newWorld(t)
 	for name := range strings.SplitSeq(dogs, ",") {
 		if name != "" {
-			k.say("dog " + name + " 20 kg 4 years spayed moderate 5/9")
+			w.says("Ines", "dog "+name+" 20 kg 4 years spayed moderate 5/9")
 		}
 	}
 	switch {
 	case open == "":
 	case strings.HasPrefix(open, "recipe."):
-		k.say("recipe Stew")
+		w.says("Ines", "recipe Stew")
 	case open == "dog.health":
-		k.say("dog Newcomer 12 kg")
-		k.say("edit Newcomer")
+		w.says("Ines", "dog Newcomer 12 kg")
+		w.says("Ines", "edit Newcomer")
 	default:
-		k.say("dog add")
+		w.says("Ines", "dog add")
 	}
-	got := textOf(k.say(text))
+	got := text(w.says("Ines", said))
 	for _, first := range []string{theirs().Msg("urgent.now"), theirs().Msg("urgent.today"), theirs().Msg("urgent.person")} {
 		if strings.HasPrefix(got, first) {
 			return true
