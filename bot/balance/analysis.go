@@ -236,7 +236,7 @@ func cautionsText(t *talk.Turn, l Looked) string {
 	}
 	var lines []string
 	for _, c := range nutrition.Cautions(l.Mixture.Items, ctx) {
-		text, told := cautionText(c, t.Foods), string(c.Code)+"/"+l.Recipe.ID
+		text, told := recipes.CautionText(c, t.Foods), string(c.Code)+"/"+l.Recipe.ID
 		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || c.Code == nutrition.RawPorkCaution && t.Home.PorkFree || !t.Home.CautionDue(told, planner.ThreeMonths, t.Event.At) {
 			continue
 		}

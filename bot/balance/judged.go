@@ -39,25 +39,26 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	}
 	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{Analysis: &l.Result}) {
 		if c.Code == nutrition.SaltCaution {
-			lines = append(lines, cautionText(c, t.Foods))
+			lines = append(lines, recipes.CautionText(c, t.Foods))
 		}
 	}
 	return say.JoinParas(lines...)
 }
 
-// RiskText is the hygiene of raw meat where somebody frail is at home, once a
-// week for each recipe.
+// RiskText is what a recipe must not be fed raw, and the hygiene of raw meat
+// where somebody frail is at home, once a week for each recipe.
 func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	cook := recipes.CookText(t, r.Ingredients)
 	l, err := Look(t, r, nil)
 	if err != nil || !t.Home.AtRisk {
-		return ""
+		return cook
 	}
 	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: true}) {
 		if c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d) {
-			return msg("caution.home-at-risk")
+			return say.JoinParas(cook, msg("caution.home-at-risk"))
 		}
 	}
-	return ""
+	return cook
 }
 
 // otherTablesText says of what supplements and salt bring more than any table

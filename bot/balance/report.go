@@ -202,7 +202,7 @@ func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Do
 		r.Cautions = append(r.Cautions, say.Unmarked(dogs.GateLine(d, n)))
 	}
 	for _, c := range nutrition.Cautions(m.Items, ctx) {
-		if s := cautionText(c, nutrition.Default()); s != "" {
+		if s := recipes.CautionText(c, nutrition.Default()); s != "" {
 			r.Cautions = append(r.Cautions, s)
 		}
 	}
@@ -219,24 +219,6 @@ func stageOf(d planner.Dog, now time.Time) nutrition.LifeStage {
 		return nutrition.LifeStage(d.Stage)
 	}
 	return nutrition.LifeStage(d.StageAt(now))
-}
-
-// cautionText says a caution with the foods that call for it.
-func cautionText(c nutrition.Caution, p nutrition.Pantry) string {
-	key := "caution." + string(c.Code)
-	if !words.Has(key) {
-		return ""
-	}
-	var names []string
-	for _, k := range c.Foods {
-		if f := p.Food(k); f != nil {
-			names = append(names, f.Name)
-		}
-	}
-	if len(names) == 0 {
-		return msg(key)
-	}
-	return msg("caution.foods", "foods", say.List(names), "caution", msg(key))
 }
 
 // number is nil where there is no figure: JSON has no NaN.

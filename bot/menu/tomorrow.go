@@ -67,7 +67,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	failing := balance.Failing(t, d, r)
-	if out := bowls.SayBowl(t, e, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))); out != nil {
+	if out := bowls.SayBowl(t, e, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))); out != nil {
 		out.Body = append([]say.Block{head}, out.Body...)
 		balance.OfferMissing(t, out, d, r, failing)
 	}

@@ -81,7 +81,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
 		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
 	}
-	return append(blocks, say.Para(say.JoinParas(balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
+	return append(blocks, say.Para(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
 }
 
 // SwitchBowl is a portion as a bowl of two foods, called by what the carer

@@ -63,6 +63,41 @@ func OpenTotal(t *talk.Turn, m nutrition.Mixture) string {
 	return msg("supplement.open-total", "vitamins", say.List(vitamins), "unknown", say.List(unknown), "all", say.List(append(unknown, beside...)))
 }
 
+// CookText says which fish and game of a recipe are to be cooked or frozen before
+// they are fed.
+func CookText(t *talk.Turn, ingredients []planner.Ingredient) string {
+	var items []nutrition.Item
+	for _, in := range ingredients {
+		items = append(items, nutrition.Item{Food: t.Foods.Food(in.Food), Grams: in.Grams})
+	}
+	var lines []string
+	for _, c := range nutrition.Cautions(items, nutrition.CautionContext{}) {
+		switch c.Code {
+		case nutrition.RawAnadromousCaution, nutrition.RawGameCaution:
+			lines = append(lines, CautionText(c, t.Foods))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// CautionText says a caution with the foods that call for it.
+func CautionText(c nutrition.Caution, p nutrition.Pantry) string {
+	key := "caution." + string(c.Code)
+	if !words.Has(key) {
+		return ""
+	}
+	var names []string
+	for _, k := range c.Foods {
+		if f := p.Food(k); f != nil {
+			names = append(names, f.Name)
+		}
+	}
+	if len(names) == 0 {
+		return msg(key)
+	}
+	return msg("caution.foods", "foods", say.List(names), "caution", msg(key))
+}
+
 // liverOilText warns of cod liver oil that is new in a recipe, and of what is
 // not known of its vitamins in all.
 func liverOilText(t *talk.Turn, d RecipeDraft) string {

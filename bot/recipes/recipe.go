@@ -334,7 +334,11 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		head = say.JoinParas(head, off.Said)
 		d.Ingredients = r.Ingredients
 	}
-	head = say.JoinParas(head, liverOilText(t, d))
+	cook := CookText(t, d.Ingredients)
+	if was := t.Recipe(d.ID); was != nil && cook == CookText(t, was.Ingredients) {
+		cook = "" // said when it was kept
+	}
+	head = say.JoinParas(head, liverOilText(t, d), cook)
 	if r := t.Recipe(d.ID); d.ID != "" && r != nil {
 		t.Mutate("did.recipe-changed", r.Name)
 		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days
