@@ -129,7 +129,7 @@ func saidFed(t *talk.Turn, all bool) bool {
 	switch {
 	case len(t.Home.Dogs) == 0:
 		return false
-	case all && len(meals) > 0:
+	case all:
 		fedAll(t)
 		return true
 	case len(meals) == 1:
@@ -143,18 +143,21 @@ func saidFed(t *talk.Turn, all bool) bool {
 			out.Offer(t.Button(d.Name, "feed", d.ID))
 		}
 	}
-	if len(meals) > 1 {
+	if len(meals) != 1 {
 		out.Offer(t.Button(msg("button.fed-all"), "feed", "all"))
 	}
 	return true
 }
 
-// fedAll notes every meal that is due now and not answered.
+// fedAll notes every meal that is due now and not answered, else one of every dog.
 func fedAll(t *talk.Turn) {
 	meals := OpenMeals(t, nil)
 	if len(meals) == 0 {
-		t.SayMsg("due.none-open")
-		return
+		for i := range t.Home.Dogs {
+			if d := &t.Home.Dogs[i]; d.Died.IsZero() {
+				fedNow(t, d, false)
+			}
+		}
 	}
 	for _, o := range meals {
 		if r := t.Reminder(o.Reminder); r != nil {

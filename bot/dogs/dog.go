@@ -100,12 +100,12 @@ func startDog(t *talk.Turn, draft dogDraft) {
 func askNextDogStep(t *talk.Turn, draft dogDraft) {
 	kept := keepSoFar(t, &draft)
 	for _, s := range dogSteps() {
-		if draft.Done[s.name] || s.later || s.once && othersThan(t, draft.Dog.ID) {
+		if draft.Done[s.name] || s.later || s.once && othersThan(t, draft.Dog.ID) || s.name == "place" && t.Home.Zone != talk.DefaultZoneName {
 			continue
 		}
 		t.Ask("dog", s.name, draft)
 		s.ask(t, &draft.Dog)
-		if head := draft.heard(kept, s.name); head != "" {
+		if head := draft.heard(t, kept, s.name); head != "" {
 			last := &t.Replies[len(t.Replies)-1]
 			last.Body = append([]say.Block{say.Para(head)}, last.Body...)
 		}
@@ -147,7 +147,7 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
-	if s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in) {
+	if s.interrupted(t, in) {
 		t.Again(func() { s.ask(t, &draft.Dog) })
 		return
 	}
@@ -211,6 +211,11 @@ func withNumber(in talk.Answer, number string) talk.Answer {
 	return in
 }
 
+// interrupted answers what is no answer to a step that takes any text.
+func (s *dogStep) interrupted(t *talk.Turn, in talk.Answer) bool {
+	return s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in)
+}
+
 // free reports that any text answers the step, so that a question has to be
 // looked for first.
 func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
@@ -225,7 +230,7 @@ func wholeDog(t *talk.Turn, in talk.Answer) bool {
 	if d.Name == "" || d.Weight == 0 || len(problems) > 0 {
 		return false
 	}
-	household.AdoptUnits(t, in.Text)
+	household.AdoptHome(t, in.Text)
 	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
 	return true
 }
@@ -267,7 +272,7 @@ func showAdded(t *talk.Turn, d *planner.Dog) {
 	if t.Before != nil {
 		undo = append(undo, t.UndoButton())
 	}
-	showDog(t, d, msg("dog.added", "dog", d.Name), undo...)
+	showDog(t, d, say.JoinParas(msg("dog.added", "dog", d.Name), household.PlaceHeard(t)), undo...)
 	t.Happened(&talk.DogAdded{Dog: d, Out: &t.Replies[len(t.Replies)-1]})
 }
 

@@ -36,7 +36,7 @@ func dogEditDialogue(t *talk.Turn, in talk.Answer) {
 		t.Again(func() { s.ask(t, d) })
 		return
 	}
-	if s.free() && talk.Interrupted(t, in) {
+	if s.interrupted(t, in) {
 		t.Again(func() { s.ask(t, d) })
 		return
 	}

@@ -79,13 +79,13 @@ func dogFromLine(t *talk.Turn, line string) {
 			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", strings.Join(lines, "\n"))
 			return
 		}
-		household.AdoptUnits(t, line)
+		household.AdoptHome(t, line)
 		keepDog(t, dogDraft{Dog: d}) // what was understood is kept, the rest is said
 		last := &t.Replies[len(t.Replies)-1]
 		last.Body = append([]say.Block{say.Para(msg("dog.line-rest", "problems", strings.Join(lines, "\n")))}, last.Body...)
 		return
 	}
-	household.AdoptUnits(t, line)
+	household.AdoptHome(t, line)
 	if d.Name == "" || d.Weight == 0 {
 		startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
 		return

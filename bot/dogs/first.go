@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -32,7 +33,7 @@ func FirstDog(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || read.OfOneself(s) || !read.TellsOfDog(s, t.Home.Units, t.Event.At) || !draft.fill(t, s) {
 		return false
 	}
-	household.AdoptUnits(t, s)
+	household.AdoptHome(t, s)
 	startDog(t, draft)
 	return true
 }
@@ -60,7 +61,7 @@ func severalFirst(t *talk.Turn, s string) bool {
 			return false
 		}
 	}
-	household.AdoptUnits(t, s)
+	household.AdoptHome(t, s)
 	for _, d := range dogs {
 		appendDog(t, d)
 	}
@@ -76,7 +77,7 @@ func KeepFirst(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || !draft.fill(t, s) || draft.Dog.Name == "" || draft.Dog.Weight == 0 {
 		return false
 	}
-	household.AdoptUnits(t, s)
+	household.AdoptHome(t, s)
 	keepDog(t, draft)
 	return true
 }
@@ -140,10 +141,10 @@ func ofAnother(t *talk.Turn, d *planner.Dog, s *dogStep, in talk.Answer) bool {
 
 // heard says that something was kept, or noted as far as there is no name to
 // keep it by.
-func (draft *dogDraft) heard(kept bool, ask string) string {
+func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
 	switch {
 	case kept:
-		return msg("dog.kept", "dog", draft.Dog.Name)
+		return say.JoinParas(msg("dog.kept", "dog", draft.Dog.Name), household.PlaceHeard(t))
 	case ask == "name" && len(draft.Done) > 0 && draft.Dog.Health == "":
 		return msg("dog.noted")
 	}

@@ -56,7 +56,7 @@ func illAtFirst(t *talk.Turn, s string) bool {
 	if len(planner.Illness(d.Health)) == 0 || isDenial(d.Health) || len(strings.Fields(d.Name)) > 3 || read.OfOneself(told) {
 		return false
 	}
-	household.AdoptUnits(t, told)
+	household.AdoptHome(t, told)
 	if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || read.SaysDog(d.Name) {
 		askRestOfIll(t, d)
 		return true

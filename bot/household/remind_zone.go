@@ -64,7 +64,7 @@ func PressZoneOf(t *talk.Turn, args []string) {
 
 // answerZone sets the place that a sentence names.
 func answerZone(t *talk.Turn, s read.Sentence) {
-	zone, err := read.Zone(s.Words)
+	zone, err := read.PlaceIn(s.Words)
 	if err != nil {
 		t.Say(say.Para(wrongZone(s.Words)))
 		return

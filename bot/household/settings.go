@@ -143,9 +143,15 @@ func pressSettings(t *talk.Turn, args []string) {
 
 // settingsDialogue takes a typed place.
 func settingsDialogue(t *talk.Turn, in talk.Answer) {
-	zone, err := read.Zone(in.Value())
+	if saysLater(in.Text) {
+		t.StopDialogue()
+		return
+	}
+	zone, err := read.PlaceIn(in.Value())
 	if err != nil {
-		t.Say(say.Para(wrongZone(in.Value())))
+		if !t.Aside(in.Text) {
+			t.Say(say.Para(wrongZone(in.Value()))).Offer(t.StopButton())
+		}
 		return
 	}
 	t.EndDialogue()

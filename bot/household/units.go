@@ -20,12 +20,12 @@ func TakeUnits(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if metric, ok := DogsWeight(d, in.Text, planner.Units{}); ok { // "8 kg" tells both
 		if pounds, _ := DogsWeight(d, in.Text, planner.Units{Pounds: true}); pounds == metric {
 			d.Weight = metric
-			AdoptUnits(t, in.Text)
+			AdoptHome(t, in.Text)
 			t.Changed = true
 			return ""
 		}
 	}
-	if !ok {
+	if !ok && !talk.IsNotSure(in.Text) {
 		return msg("wrong.units")
 	}
 	t.Home.Units, t.Changed = u, true
@@ -72,10 +72,10 @@ func AskPlace(t *talk.Turn, _ *planner.Dog) {
 }
 
 func TakePlace(t *talk.Turn, _ *planner.Dog, in talk.Answer) string {
-	if in.Press == "skip" || talk.IsNotSure(in.Text) || strings.EqualFold(strings.Trim(in.Text, " .!"), msg("button.later")) {
+	if in.Press == "skip" || saysLater(in.Text) {
 		return ""
 	}
-	zone, err := read.Zone(in.Value())
+	zone, err := read.PlaceIn(in.Value())
 	if err != nil {
 		return wrongZone(in.Value())
 	}
@@ -83,11 +83,27 @@ func TakePlace(t *talk.Turn, _ *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
-// AdoptUnits takes pounds for a household's units where its first dog is
-// described in them.
-func AdoptUnits(t *talk.Turn, line string) {
+// saysLater reports that no place is to be told now.
+func saysLater(s string) bool {
+	return talk.IsNotSure(s) || strings.EqualFold(strings.Trim(s, " .!"), msg("button.later"))
+}
+
+// PlaceHeard says the place that was taken from what was told of a dog.
+func PlaceHeard(t *talk.Turn) string {
+	if zone, ok := read.PlaceTold(t.Event.Text); ok && zone == t.Home.Zone {
+		return msg("place.heard", "place", PlaceOf(zone))
+	}
+	return ""
+}
+
+// AdoptHome takes the household's place from what is told of its first dog, and
+// pounds for its units where the dog is described in them.
+func AdoptHome(t *talk.Turn, line string) {
 	if len(t.Home.Dogs) > 0 {
 		return
+	}
+	if zone, ok := read.PlaceTold(line); ok && t.Home.Zone == talk.DefaultZoneName {
+		t.Home.Zone, t.Changed = zone, true
 	}
 	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
 		if w == "lb" || w == "lbs" || w == "pound" || w == "pounds" {

@@ -12,6 +12,9 @@ import (
 // allDogs are words for every dog of the household.
 var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|them (both|all)|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
 
+// SaysAll reports that every dog is all that a text names: "both".
+func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
+
 // allBut begins the names of those that are left out of all.
 var allBut = regexp.MustCompile(`(?i)\b(all( of them| the dogs| dogs)?|everyone|everybody|the dogs|both( dogs)?),?\s+(but( not)?|except( for)?|not|without)\s+`)
 

@@ -2,6 +2,7 @@ package read
 
 import (
 	_ "embed"
+	"regexp"
 	"strings"
 	"sync"
 
@@ -69,4 +70,38 @@ func Zone(s string) (string, error) {
 		return zone, nil
 	}
 	return "", Problem{Text: text, Code: UnknownPlace}
+}
+
+// PlaceIn is the zone of a text that is a place, or names where one is: "a
+// small village near Cork".
+func PlaceIn(s string) (string, error) {
+	zone, err := Zone(s)
+	if err == nil {
+		return zone, nil
+	}
+	if zone, ok := placeAfter(placeLead, s); ok {
+		return zone, nil
+	}
+	return "", err
+}
+
+// PlaceTold is the zone of the place where somebody says to live.
+func PlaceTold(s string) (string, bool) { return placeAfter(livesLead, s) }
+
+var (
+	placeLead = regexp.MustCompile(`(?i)(?:\b(?:in|near|by|from|outside|around|close to|south of|north of|east of|west of)|,)\s+(?:the )?`)
+	livesLead = regexp.MustCompile(`(?i)\b(?:live|living|based|located|(?:we|i)(?: a|['’])?(?:re|m)(?: both| all)?) (?:in|near|outside|just outside|close to) (?:the )?`)
+)
+
+// placeAfter finds a place of up to three words after a lead.
+func placeAfter(lead *regexp.Regexp, s string) (string, bool) {
+	for _, m := range lead.FindAllStringIndex(s, -1) {
+		words := strings.Fields(s[m[1]:])
+		for n := min(3, len(words)); n > 0; n-- {
+			if zone, err := Zone(strings.Trim(strings.Join(words[:n], " "), " .,!?")); err == nil {
+				return zone, true
+			}
+		}
+	}
+	return "", false
 }

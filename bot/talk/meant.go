@@ -123,6 +123,9 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		return true
 	}
 	if full := r.InFull(); full != "" {
+		if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
+			t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
+		}
 		was := t.Event.Text
 		t.Event.Text = full
 		if t.exact(full) {

@@ -1,10 +1,12 @@
 package talk
 
 import (
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf8"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 )
 
@@ -56,6 +58,8 @@ func (t *Turn) takeOffer(s string) bool {
 		switch {
 		case IsNo(said):
 			at = no
+		case read.SaysAll(said):
+			at = slices.IndexFunc(buttons, func(b say.Button) bool { return strings.HasSuffix(b.Data, ":all") })
 		case IsYes(said) && no == 1: // one thing to do, and to leave it
 			at = 0
 		case no >= 0 && !t.isCommand(said):

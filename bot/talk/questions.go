@@ -41,7 +41,7 @@ func (t *Turn) StopButton() say.Button { return t.Button(msg("button.stop"), "st
 
 func IsNotSure(s string) bool {
 	switch strings.ToLower(strings.Trim(s, " .?!")) {
-	case "not sure", "unsure", "don't know", "dont know", "no idea", "unknown", "skip", "not known":
+	case "not sure", "unsure", "don't know", "dont know", "no idea", "unknown", "skip", "not known", "dunno", "whatever", "either", "any", "doesnt matter", "doesn't matter", "dont mind", "don't mind", "no preference":
 		return true
 	}
 	return false
