@@ -16,7 +16,6 @@ import (
 
 	"bowlwright/store"
 	"bowlwright/store/bolt"
-	"bowlwright/store/storetest"
 )
 
 // TestBackupWhileInUse has a chat open the data: a copy can be made then, a
@@ -35,9 +34,7 @@ func TestBackupWhileInUse(t *testing.T) {
 	lines := bufio.NewReader(printed)
 	for {
 		line, err := lines.ReadString('\n')
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
 		if strings.Contains(line, "Juniper") {
 			break
 		}
@@ -62,9 +59,7 @@ func TestBackupWhileInUse(t *testing.T) {
 		}
 	}
 	typed.Close()
-	if err := <-ended; err != nil {
-		t.Fatal(err)
-	}
+	must(t, <-ended)
 	left, err := os.ReadDir(dir)
 	if err != nil || len(left) != 1 || left[0].Name() != dataFile {
 		t.Errorf("left in the directory: %v, %v", left, err)
@@ -84,13 +79,10 @@ func TestBackupWhileInUse(t *testing.T) {
 func TestBackupOfUnfinished(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	s, err := bolt.Open(filepath.Join(dir, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, dir)
 	defer s.Close()
 	file := filepath.Join(dir, "copy.db")
-	err = run(t.Context(), []string{"backup", file, "--data", dir}, nil, io.Discard, io.Discard)
+	err := run(t.Context(), []string{"backup", file, "--data", dir}, nil, io.Discard, io.Discard)
 	if err == nil || !strings.Contains(err.Error(), "is in use") {
 		t.Errorf("backup: %v", err)
 	}
@@ -104,36 +96,20 @@ func TestBackupOfUnfinished(t *testing.T) {
 func TestOlderThanItWas(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, dataFile)
-	s, err := bolt.Open(path, bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-		err := put(store.Enqueue{Chat: "terminal/Ines"})
-		return err
-	})
-	if err := errors.Join(err, s.Close()); err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, dir)
+	err := s.Commit(t.Context(), store.Commit{Writes: []store.Write{store.Enqueue{Chat: "terminal/Ines"}}})
+	must(t, errors.Join(err, s.Close()))
 	found, err := bolt.Verify(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	data[int(found.Transaction%2)*os.Getpagesize()+40] ^= 1
-	if err := os.WriteFile(path, data, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path, data, 0o600))
 	const says = "older than it was"
 	if err := run(t.Context(), []string{"verify", path}, nil, io.Discard, io.Discard); err == nil || !strings.Contains(err.Error(), says) {
 		t.Errorf("verify: %v", err)
 	}
-	if s, err = bolt.Open(path, bolt.Options{NoSync: true}); err != nil {
-		t.Fatal(err)
-	}
+	s = openIn(t, dir)
 	log := &lockedBuffer{}
 	logFound(slog.New(slog.NewTextHandler(log, nil)), s.Found())
 	if s.Close(); !strings.Contains(log.String(), says) {
@@ -175,9 +151,7 @@ func TestHealth(t *testing.T) {
 		}
 	}
 	_, port, err := net.SplitHostPort(address)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	for _, a := range []string{address, ":" + port} { // as serve takes it
 		t.Setenv("BOWLWRIGHT_HEALTH", a)
 		if err := ask(); err != nil {
@@ -190,9 +164,7 @@ func TestHealth(t *testing.T) {
 		t.Errorf("one that is not well: %v", err)
 	}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	l.Close()
 	if err := ask(l.Addr().String()); err == nil || report(err, io.Discard) != 1 {
 		t.Errorf("one that is not there: %v", err)

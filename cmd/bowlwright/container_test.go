@@ -39,9 +39,7 @@ func (i instruction) words(t *testing.T) []string {
 func dockerfile(t *testing.T) []instruction {
 	t.Helper()
 	data, err := os.ReadFile(filepath.Join(top, "Dockerfile"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	var all []instruction
 	for line := range strings.Lines(strings.ReplaceAll(string(data), "\\\n", "")) {
 		if line = strings.TrimSpace(line); line == "" || line[0] == '#' {
@@ -127,9 +125,7 @@ func TestContainer(t *testing.T) {
 func TestContainerContext(t *testing.T) {
 	t.Parallel()
 	data, err := os.ReadFile(filepath.Join(top, ".dockerignore"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	var let, kept []string
 	for line := range strings.Lines(string(data)) {
 		switch line = strings.TrimSpace(line); {
@@ -145,9 +141,7 @@ func TestContainerContext(t *testing.T) {
 		`{{if .Module}}{{if .Module.Main}}{{$p := .ImportPath}}{{range .GoFiles}}{{$p}}/{{.}}{{"\n"}}{{end}}{{range .EmbedFiles}}{{$p}}/{{.}}{{"\n"}}{{end}}{{end}}{{end}}`, ".")
 	list.Env = append(os.Environ(), "GOOS=linux", "CGO_ENABLED=0")
 	out, err := list.Output()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	files := strings.Fields(string(out))
 	if len(files) < 100 {
 		t.Fatalf("the program is built of %d files", len(files))

@@ -98,3 +98,11 @@ func TestImportsPointInward(t *testing.T) {
 		t.Errorf("saw %d of %d packages", seen, len(may))
 	}
 }
+
+// must ends a test where what it needs cannot be had.
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"syscall"
@@ -15,7 +14,6 @@ import (
 
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/store"
-	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -29,18 +27,14 @@ const long = "BOWLWRIGHT_LONG"
 func child(t testing.TB, api *standin.Server, data string) *exec.Cmd {
 	t.Helper()
 	self, err := os.Executable()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	c := exec.Command(self, "serve", "--data", data, "--api-url", api.URL())
 	c.Env = append(os.Environ(), asProgram+"=1", "BOWLWRIGHT_TOKEN="+standin.Token)
 	c.Stderr = os.Stderr
 	if !testing.Verbose() {
 		c.Stderr = nil
 	}
-	if err := c.Start(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, c.Start())
 	return c
 }
 
@@ -48,18 +42,14 @@ func child(t testing.TB, api *standin.Server, data string) *exec.Cmd {
 func killAfter(t *testing.T, c *exec.Cmd, d time.Duration) {
 	t.Helper()
 	time.Sleep(d)
-	if err := c.Process.Kill(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, c.Process.Kill())
 	c.Wait() // says that it was killed
 }
 
 // stop asks a child to end, and wants it to.
 func stop(t *testing.T, c *exec.Cmd) {
 	t.Helper()
-	if err := c.Process.Signal(syscall.SIGTERM); err != nil {
-		t.Fatal(err)
-	}
+	must(t, c.Process.Signal(syscall.SIGTERM))
 	if err := c.Wait(); err != nil {
 		t.Errorf("stopped by SIGTERM: %v", err)
 	}
@@ -81,11 +71,7 @@ func TestServeCrash(t *testing.T) {
 	if os.Getenv(long) != "" {
 		households, recipes, kills = 50, 6, 40
 	}
-	api, err := standin.Start(standin.Options{Rates: true, Late: 15})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{Rates: true, Late: 15})
 	data := t.TempDir()
 	random := rand.New(rand.NewPCG(4, 1))
 	said := 0
@@ -112,11 +98,7 @@ func TestServeKeepsRetryAfter(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes seconds")
 	}
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{})
 	data := t.TempDir()
 	ines := standin.Person{ID: 4711, Name: "Ines"}
 	for method, after := range map[string]int{"getMe": 2, "sendMessage": 5} { // more than what is waited anyway
@@ -179,15 +161,12 @@ func missing(all []standin.Message, recipes int) int {
 }
 
 func wantRecipes(t *testing.T, data string, households, recipes int) {
-	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, data)
 	defer s.Close()
 	if err := s.Check(); err != nil {
 		t.Error(err)
 	}
-	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for h := range households {
 			name := fmt.Sprint("telegram/", 5000+h)
 			id, err := tx.Member(name, name)
@@ -210,8 +189,5 @@ func wantRecipes(t *testing.T, data string, households, recipes int) {
 			}
 		}
 		return nil
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }

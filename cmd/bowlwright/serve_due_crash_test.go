@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -13,7 +12,6 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
-	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -24,13 +22,10 @@ func errand(household, k int) string { return fmt.Sprintf("errand %d-%d.", house
 // a few minutes ago and are looked at in the seconds to come.
 func remindedHomes(t *testing.T, api *standin.Server, data string, households, notes int, random *rand.Rand, within time.Duration) {
 	t.Helper()
-	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, data)
 	defer s.Close()
 	now := time.Now().UTC()
-	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+	must(t, storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		for h := range households {
 			who := standin.Person{ID: int64(6000 + h), Name: "Ines"}
 			api.Greet(who)
@@ -52,10 +47,7 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 			}
 		}
 		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	}))
 }
 
 // TestServeCrashWhileDue kills the program at random instants while it says
@@ -70,11 +62,7 @@ func TestServeCrashWhileDue(t *testing.T) {
 	if os.Getenv(long) != "" {
 		households, notes, kills = 300, 3, 40
 	}
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{})
 	data := t.TempDir()
 	random := rand.New(rand.NewPCG(5, 1))
 	remindedHomes(t, api, data, households, notes, random, time.Duration(kills)*400*time.Millisecond)
@@ -111,35 +99,26 @@ func TestServeCrashWhileDue(t *testing.T) {
 // their numbers tell.
 func wantEnqueued(t *testing.T, data string, n int) {
 	t.Helper()
-	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, data)
 	defer s.Close()
 	if err := s.Check(); err != nil {
 		t.Error(err)
 	}
-	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		left, err := tx.Pending("", 1)
 		if len(left) > 0 {
 			t.Error("the outbox is not empty")
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 	if err := s.Commit(t.Context(), store.Commit{Writes: []store.Write{store.Enqueue{Chat: "telegram/6000", Body: []byte("{}")}}}); err != nil {
 		t.Error(err)
 	}
-	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		next, err := tx.Oldest("telegram/6000")
 		if int(next) != n+1 {
 			t.Errorf("%d messages were put into the outbox, want %d", next-1, n)
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }

@@ -73,9 +73,7 @@ func TestJobsConfig(t *testing.T) {
 func TestRunJobs(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		every, err := parseAt("0 * * * *")
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
 		var mu sync.Mutex
 		var began []time.Time
 		results := map[string]int{}
@@ -134,35 +132,22 @@ func TestRunJobs(t *testing.T) {
 // TestBackupJob makes backups that can be restored, and keeps the newest.
 func TestBackupJob(t *testing.T) {
 	s, err := bolt.Open(filepath.Join(t.TempDir(), dataFile), bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer s.Close()
 	dir := filepath.Join(t.TempDir(), "backups")
 	srv := &server{c: serveConfig{backupDir: dir, backupKeep: 2}, store: s}
 	now := time.Date(2026, 3, 2, 2, 30, 0, 0, time.UTC)
 	for day := range 4 {
-		err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-			return put(store.PutHousehold{Household: &planner.Household{ID: fmt.Sprint("quayside", day)}})
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, s.Commit(t.Context(), store.Commit{Writes: []store.Write{store.PutHousehold{Household: &planner.Household{ID: fmt.Sprint("quayside", day)}}}}))
 		if day == 1 {
 			for _, name := range []string{"mine.db", "bowlwright-20260101T000000Z.db.part"} {
-				if err := os.WriteFile(filepath.Join(dir, name), nil, 0o600); err != nil {
-					t.Fatal(err)
-				}
+				must(t, os.WriteFile(filepath.Join(dir, name), nil, 0o600))
 			}
 		}
-		if err := srv.backup(t.Context(), now.AddDate(0, 0, day)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, srv.backup(t.Context(), now.AddDate(0, 0, day)))
 	}
 	entries, err := os.ReadDir(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	var names []string
 	for _, e := range entries {
 		names = append(names, e.Name())
@@ -175,9 +160,7 @@ func TestBackupJob(t *testing.T) {
 		t.Fatal(err)
 	}
 	back, err := bolt.Open(to, bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer back.Close()
 	if err := storetest.Look(t.Context(), back, func(tx store.Snapshot) error { _, err := tx.Household("quayside3"); return err }); err != nil {
 		t.Errorf("the last household is not in the last backup: %v", err)
@@ -190,28 +173,19 @@ func TestBackupJob(t *testing.T) {
 // TestServeSaysWhatIsDue starts the whole program with something due.
 func TestServeSaysWhatIsDue(t *testing.T) {
 	t.Parallel()
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{})
 	api.Say(ines, 0, "/start") // the platform lets a bot write to those who wrote to it
 	data, health := t.TempDir(), freeAddress(t)
 	log := &lockedBuffer{}
 	args := []string{"--data", data, "--api-url", api.URL(), "--health", health}
 	stop := serving(t, log, args...)
 	waitFor(t, api, "an answer", func() bool { return len(api.FromBot(ines.ID)) > 0 })
-	if err := stop(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, stop())
 	before := len(api.FromBot(ines.ID))
 
-	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := openIn(t, data)
 	due := time.Now().UTC().Add(-5 * time.Minute)
-	err = storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		who := fmt.Sprint("telegram/", ines.ID)
 		id, err := tx.Member(who, who)
 		if err != nil {
@@ -226,9 +200,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 		}}}
 		return put(store.PutHousehold{Household: h}, store.PutDue{Household: id, At: due, Through: due.Add(-time.Hour)})
 	})
-	if err := errors.Join(err, s.Close()); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, s.Close()))
 
 	stop = serving(t, log, args...)
 	waitFor(t, api, "the reminder", func() bool { return len(api.FromBot(ines.ID)) > before })
@@ -241,9 +213,7 @@ func TestServeSaysWhatIsDue(t *testing.T) {
 			t.Errorf("/metrics lacks %s", line)
 		}
 	}
-	if err := stop(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, stop())
 	if strings.Contains(log.String(), "vet at ten") {
 		t.Error("the log holds a carer's words")
 	}

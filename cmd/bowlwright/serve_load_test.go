@@ -14,7 +14,6 @@ import (
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/planner"
 	"bowlwright/store"
-	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
 )
 
@@ -25,27 +24,19 @@ const firstCarer = 100_000_000
 // recipes, a change that can be taken back, an event.
 func used(b *testing.B, data string, n int) {
 	b.Helper()
-	s, err := bolt.Open(filepath.Join(data, dataFile), bolt.Options{NoSync: true})
-	if err != nil {
-		b.Fatal(err)
-	}
+	s := openIn(b, data)
 	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 	for from := 0; from < n; from += 10_000 {
-		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		must(b, storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for i := from; i < min(from+10_000, n); i++ {
 				if err := putUsed(put, i, at); err != nil {
 					return err
 				}
 			}
 			return nil
-		})
-		if err != nil {
-			b.Fatal(err)
-		}
+		}))
 	}
-	if err := s.Close(); err != nil {
-		b.Fatal(err)
-	}
+	must(b, s.Close())
 }
 
 func putUsed(put storetest.Put, i int, at time.Time) error {
@@ -88,14 +79,8 @@ func BenchmarkManyHouseholds(b *testing.B) {
 	data := b.TempDir()
 	used(b, data, households)
 	info, err := os.Stat(filepath.Join(data, dataFile))
-	if err != nil {
-		b.Fatal(err)
-	}
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer api.Close()
+	must(b, err)
+	api := platform(b, standin.Options{})
 	random := rand.New(rand.NewPCG(4, 100))
 	carer := func() standin.Person {
 		return standin.Person{ID: int64(firstCarer + random.IntN(households)), Name: "Ines"}

@@ -44,6 +44,15 @@ func (b *lockedBuffer) Write(p []byte) (int, error) {
 }
 func (b *lockedBuffer) String() string { b.mu.Lock(); defer b.mu.Unlock(); return b.b.String() }
 
+// platform stands in for the platform until the test ends.
+func platform(t testing.TB, o standin.Options) *standin.Server {
+	t.Helper()
+	api, err := standin.Start(o)
+	must(t, err)
+	t.Cleanup(func() { api.Close() })
+	return api
+}
+
 // serving runs serve until stop is called, which returns its error.
 func serving(t *testing.T, log io.Writer, args ...string) (stop func() error) {
 	t.Helper()
@@ -58,9 +67,7 @@ func serving(t *testing.T, log io.Writer, args ...string) (stop func() error) {
 func freeAddress(t *testing.T) string {
 	t.Helper()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer l.Close()
 	return l.Addr().String()
 }
@@ -77,14 +84,10 @@ func waitFor(t *testing.T, api *standin.Server, what string, cond func() bool) {
 func get(t *testing.T, url string) (int, string) {
 	t.Helper()
 	resp, err := http.Get(url)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer resp.Body.Close()
 	body, err := io.ReadAll(resp.Body)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	return resp.StatusCode, string(body)
 }
 
@@ -92,11 +95,7 @@ func get(t *testing.T, url string) (int, string) {
 // everything again after a start. Neither token nor text is in its log.
 func TestServe(t *testing.T) {
 	t.Parallel()
-	api, err := standin.Start(standin.Options{Rates: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{Rates: true})
 	data, health := t.TempDir(), freeAddress(t)
 	log := &lockedBuffer{}
 	args := []string{"--data", data, "--api-url", api.URL(), "--health", health}
@@ -151,11 +150,7 @@ func TestServe(t *testing.T) {
 // TestServeByWebhook has the platform call.
 func TestServeByWebhook(t *testing.T) {
 	t.Parallel()
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{})
 	listen := freeAddress(t)
 	stop := serving(t, io.Discard, "--data", t.TempDir(), "--api-url", api.URL(), "--listen", listen, "--webhook-url", "http://"+listen+"/from-the-platform")
 	waitFor(t, api, "a webhook", func() bool { return api.Webhook() != "" })
@@ -166,9 +161,7 @@ func TestServeByWebhook(t *testing.T) {
 	}
 	waitFor(t, api, "an answer", func() bool { return len(api.FromBot(ines.ID)) == 1 })
 	resp, err := http.Post("http://"+listen+"/from-the-platform", "application/json", strings.NewReader(`{"update_id":1}`))
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	resp.Body.Close()
 	if resp.StatusCode != http.StatusUnauthorized {
 		t.Errorf("without the secret: %d", resp.StatusCode)
@@ -176,18 +169,12 @@ func TestServeByWebhook(t *testing.T) {
 	if code, _ := get(t, "http://"+listen+"/elsewhere"); code != http.StatusNotFound {
 		t.Errorf("elsewhere: %d", code)
 	}
-	if err := stop(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, stop())
 }
 
 func TestServeRefusesToken(t *testing.T) {
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
-	err = serve(t.Context(), []string{"--data", t.TempDir(), "--api-url", api.URL()}, env("BOWLWRIGHT_TOKEN", "1:AAAAAAAAAAAAAAAAAAAAAAAAAAAA"), io.Discard)
+	api := platform(t, standin.Options{})
+	err := serve(t.Context(), []string{"--data", t.TempDir(), "--api-url", api.URL()}, env("BOWLWRIGHT_TOKEN", "1:AAAAAAAAAAAAAAAAAAAAAAAAAAAA"), io.Discard)
 	var f failure
 	if !errors.As(err, &f) || !strings.Contains(err.Error(), "does not know this token") || strings.Contains(err.Error(), "AAAA") {
 		t.Errorf("%v", err)
@@ -196,14 +183,10 @@ func TestServeRefusesToken(t *testing.T) {
 
 // TestServeRefusedWebhook ends with what the platform says of the webhook.
 func TestServeRefusedWebhook(t *testing.T) {
-	api, err := standin.Start(standin.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer api.Close()
+	api := platform(t, standin.Options{})
 	api.Fail(standin.Fault{Method: "setWebhook", Code: 400, Description: "Bad Request: bad webhook: Failed to resolve host"})
 	listen := freeAddress(t)
-	err = serve(t.Context(), []string{"--data", t.TempDir(), "--api-url", api.URL(), "--listen", listen, "--webhook-url", "http://" + listen + "/x"},
+	err := serve(t.Context(), []string{"--data", t.TempDir(), "--api-url", api.URL(), "--listen", listen, "--webhook-url", "http://" + listen + "/x"},
 		env("BOWLWRIGHT_TOKEN", standin.Token), io.Discard)
 	var f failure
 	if !errors.As(err, &f) || err.Error() != "Telegram refuses setWebhook: bad webhook: Failed to resolve host" {
@@ -215,9 +198,7 @@ func TestServeRefusedWebhook(t *testing.T) {
 // so, and does not repeat a token.
 func TestServeConfig(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "token")
-	if err := os.WriteFile(file, []byte(standin.Token+"\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(file, []byte(standin.Token+"\n"), 0o600))
 	tok := env("BOWLWRIGHT_TOKEN", standin.Token)
 	for _, c := range []struct {
 		name string

@@ -22,17 +22,12 @@ func TestUndelivered(t *testing.T) {
 	fill := func() {
 		s := openIn(t, dir)
 		defer s.Close()
-		if err := storetest.Change(ctx, s, func(tx store.Snapshot, put storetest.Put) error {
-			for i, chat := range []string{"telegram/4711", "telegram/-100200"} {
-				m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Expires: now.Add(time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
-				if err := put(store.PutDead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)}); err != nil {
-					return err
-				}
-			}
-			return nil
-		}); err != nil {
-			t.Fatal(err)
+		var c store.Commit
+		for i, chat := range []string{"telegram/4711", "telegram/-100200"} {
+			m := store.Outgoing{Number: uint64(i + 1), Chat: chat, Event: "e", At: now.Add(-2 * time.Hour), Expires: now.Add(time.Hour), Body: []byte(`{"body":[{"text":"secret"}]}`)}
+			c.Writes = append(c.Writes, store.PutDead{Message: m, Reason: "Bad Request: chat not found", At: now.Add(-time.Hour)})
 		}
+		must(t, s.Commit(ctx, c))
 	}
 	run := func(args ...string) (string, error) {
 		var out strings.Builder
@@ -46,9 +41,7 @@ func TestUndelivered(t *testing.T) {
 	}
 	s := openIn(t, dir)
 	stop, err := share(s)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	if got, err := run(); got != want || err != nil {
 		t.Errorf("while in use: %q, %v", got, err)
 	}
@@ -65,9 +58,7 @@ func TestUndelivered(t *testing.T) {
 		t.Errorf("dropped while in use: %q, %v", got, err)
 	}
 	stop()
-	if err := s.Close(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, s.Close())
 	if got, err := run("--retry"); got != "2 in the outbox again\n" || err != nil {
 		t.Errorf("retry: %q, %v", got, err)
 	}
@@ -89,12 +80,10 @@ func TestUndelivered(t *testing.T) {
 	}
 }
 
-func openIn(t *testing.T, dir string) *bolt.Store {
+func openIn(t testing.TB, dir string) *bolt.Store {
 	t.Helper()
 	s, err := bolt.Open(filepath.Join(dir, dataFile), bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	return s
 }
 
@@ -102,7 +91,7 @@ func waiting(t *testing.T, dir string) (n int) {
 	t.Helper()
 	s := openIn(t, dir)
 	defer s.Close()
-	if err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		all, err := tx.Pending("", 100)
 		n = len(all)
 		for _, m := range all {
@@ -111,8 +100,6 @@ func waiting(t *testing.T, dir string) (n int) {
 			}
 		}
 		return err
-	}); err != nil {
-		t.Fatal(err)
-	}
+	}))
 	return n
 }

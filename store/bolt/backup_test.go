@@ -2,7 +2,6 @@ package bolt_test
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -30,11 +29,7 @@ func TestBackupWhileWriting(t *testing.T) {
 	committed <- 0
 	wg.Go(func() {
 		for n := 1; ctx.Err() == nil; n++ {
-			err := storetest.Change(context.Background(), s, func(tx store.Snapshot, put storetest.Put) error {
-				err := put(store.Enqueue{Chat: "terminal/Ines", Body: make([]byte, n%3000)})
-				return cmp.Or(err, put(store.Delivered(uint64(n-50))))
-			})
-			if err != nil {
+			if err := commit(s, store.Enqueue{Chat: "terminal/Ines", Body: make([]byte, n%3000)}, store.Delivered(n-50)); err != nil {
 				t.Error(err)
 			}
 			<-committed
@@ -49,12 +44,8 @@ func TestBackupWhileWriting(t *testing.T) {
 		}
 		path := filepath.Join(dir, "copy.db")
 		f, err := os.Create(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := errors.Join(s.Backup(t.Context(), f), f.Close(), verify(path)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
+		must(t, errors.Join(s.Backup(t.Context(), f), f.Close(), verify(path)))
 		c := reopened(t, path)
 		err = storetest.Look(t.Context(), c, func(tx store.Snapshot) error {
 			ms, err := tx.Pending("", 1<<20)
@@ -63,9 +54,7 @@ func TestBackupWhileWriting(t *testing.T) {
 			}
 			return err
 		})
-		if err := errors.Join(err, c.Check(), c.Close()); err != nil {
-			t.Fatal(err)
-		}
+		must(t, errors.Join(err, c.Check(), c.Close()))
 	}
 	cancel()
 	wg.Wait()
@@ -103,9 +92,7 @@ func TestBackupFails(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	wantCode(t, "a context that is done", s.Backup(ctx, io.Discard), store.Internal)
-	if err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-		return put(store.PutMember{Chat: "a", Person: "b", Household: "c"})
-	}); err != nil {
+	if err := commit(s, store.PutMember{Chat: "a", Person: "b", Household: "c"}); err != nil {
 		t.Errorf("the store afterwards: %v", err)
 	}
 }
@@ -115,21 +102,12 @@ func TestVerify(t *testing.T) {
 	path := filepath.Join(dir, "s.db")
 	wantCode(t, "no file", verify(path), store.NotFound)
 	fill(t, path, 3, bolt.Options{})
-	if err := verify(path); err != nil {
-		t.Fatal(err)
-	}
-	sound, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, verify(path))
+	sound := fileOf(t, path)
 	s := reopened(t, path)
 	wantCode(t, "a file in use", verify(path), store.Busy)
-	if err := s.Close(); err != nil {
-		t.Fatal(err)
-	}
-	if err := verify(path); err != nil {
-		t.Fatal(err)
-	}
+	must(t, s.Close())
+	must(t, verify(path))
 	if after, err := os.ReadFile(path); err != nil || !bytes.Equal(after, sound) {
 		t.Errorf("the file was changed (%v)", err)
 	}
@@ -137,9 +115,7 @@ func TestVerify(t *testing.T) {
 	write := func(name string, data []byte) string {
 		t.Helper()
 		p := filepath.Join(dir, name)
-		if err := os.WriteFile(p, data, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(p, data, 0o600))
 		return p
 	}
 	wantCode(t, "half a file", verify(write("half.db", sound[:len(sound)/2])), store.Damaged)
@@ -151,9 +127,7 @@ func TestVerify(t *testing.T) {
 
 	newer := write("newer.db", sound)
 	db, err := bbolt.Open(newer, 0o600, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	err = db.Update(func(tx *bbolt.Tx) error {
 		return tx.Bucket([]byte("meta")).Put([]byte("schema"), []byte{0, 0, 0, 0, 0, 0, 1, 0})
 	})
@@ -187,18 +161,9 @@ func TestRestore(t *testing.T) {
 	s := reopened(t, to)
 	_, err := restore(from, to, keep)
 	wantCode(t, "over a store in use", err, store.Busy)
-	if err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-		return put(store.MarkSeen{Event: "event-late", At: at})
-	}); err != nil {
-		t.Fatal(err)
-	}
-	if err := s.Close(); err != nil {
-		t.Fatal(err)
-	}
-	late, err := os.ReadFile(to)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, store.MarkSeen{Event: "event-late", At: at}))
+	must(t, s.Close())
+	late := fileOf(t, to)
 	if kept, err := restore(from, to, keep); !kept || err != nil {
 		t.Fatalf("over a store: %v, %v", kept, err)
 	}
@@ -208,10 +173,7 @@ func TestRestore(t *testing.T) {
 	wantFile(t, keep, late)
 
 	// A name that is taken already is left alone, and so is everything else.
-	now, err := os.ReadFile(to)
-	if err != nil {
-		t.Fatal(err)
-	}
+	now := fileOf(t, to)
 	if _, err := restore(from, to, keep); err == nil {
 		t.Error("what was kept before was replaced")
 	}
@@ -220,13 +182,9 @@ func TestRestore(t *testing.T) {
 
 	// So it is where the copy is damaged, in use or missing.
 	f, err := os.OpenFile(from, os.O_RDWR, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	info, err := f.Stat()
-	if err := errors.Join(err, f.Truncate(info.Size()/2), f.Close()); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, f.Truncate(info.Size()/2), f.Close()))
 	other := filepath.Join(dir, "data", "other")
 	_, err = restore(from, to, other)
 	wantCode(t, "from half a copy", err, store.Damaged)
@@ -239,9 +197,7 @@ func TestRestore(t *testing.T) {
 	}
 
 	// A damaged store can be replaced, and is kept too.
-	if err := os.WriteFile(to, []byte("damaged"), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(to, []byte("damaged"), 0o600))
 	if kept, err := restore(keep, to, other); !kept || err != nil {
 		t.Fatalf("over a damaged store: %v, %v", kept, err)
 	}
@@ -265,9 +221,7 @@ func contentOf(t *testing.T, path string) content {
 	t.Helper()
 	s := reopened(t, path)
 	c, err := read(s)
-	if err := errors.Join(err, s.Check(), s.Close()); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, s.Check(), s.Close()))
 	return c
 }
 
@@ -275,9 +229,7 @@ func contentOf(t *testing.T, path string) content {
 func reopened(t *testing.T, path string) *bolt.Store {
 	t.Helper()
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	return s
 }
 

@@ -28,10 +28,15 @@ func openStore(t testing.TB, path string) *bolt.Store {
 func mustOpen(t testing.TB, path string) *bolt.Store {
 	t.Helper()
 	s, err := bolt.Open(path, bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	return s
+}
+
+func fileOf(t testing.TB, path string) []byte {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	must(t, err)
+	return data
 }
 
 func checkAndClose(t testing.TB, s *bolt.Store) {
@@ -68,38 +73,27 @@ func TestRandomOperations(t *testing.T) {
 func TestPurgeMany(t *testing.T) {
 	const old, recent = 2345, 10
 	s := openStore(t, filepath.Join(t.TempDir(), "s.db"))
-	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
-		for n := range old + recent {
-			if err := put(store.MarkSeen{Event: fmt.Sprint("event-", n), At: at.Add(time.Duration(n) * time.Second)}); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
-	if err != nil {
-		t.Fatal(err)
+	var marks []store.Write
+	for n := range old + recent {
+		marks = append(marks, store.MarkSeen{Event: fmt.Sprint("event-", n), At: at.Add(time.Duration(n) * time.Second)})
 	}
+	must(t, commit(s, marks...))
 	if err := store.Purge(t.Context(), s, at.Add(old*time.Second)); err != nil {
 		t.Error(err)
 	}
-	err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for n := range old + recent {
 			if seen, err := tx.Seen(fmt.Sprint("event-", n)); seen != (n >= old) || err != nil {
 				t.Fatalf("event %d: %v, %v", n, seen, err)
 			}
 		}
 		return nil
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 func TestScratch(t *testing.T) {
 	s, err := bolt.Scratch()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	dir := filepath.Dir(s.Path())
 	if _, err := os.Stat(s.Path()); err != nil {
 		t.Error(err)
@@ -112,9 +106,7 @@ func TestScratch(t *testing.T) {
 
 func TestClosed(t *testing.T) {
 	other, err := bolt.Scratch()
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	// Close waits for a transaction under way.
 	closed := make(chan error)
 	err = storetest.Look(t.Context(), other, func(tx store.Snapshot) error {
@@ -180,9 +172,7 @@ var at = time.Date(2026, time.March, 3, 7, 30, 0, 0, time.UTC)
 // fill makes a store of so many households, each with MaxChanges events.
 func fill(tb testing.TB, path string, households int, o bolt.Options) {
 	s, err := bolt.Open(path, o)
-	if err != nil {
-		tb.Fatal(err)
-	}
+	must(tb, err)
 	defer checkAndClose(tb, s)
 	for i := range households {
 		h := storetest.Quayside()
@@ -191,9 +181,14 @@ func fill(tb testing.TB, path string, households int, o bolt.Options) {
 		for n := range store.MaxChanges {
 			all = append(append(all, event(h, i*store.MaxChanges+n)...), noted(h.ID, i*store.MaxChanges+n)...)
 		}
-		err := commit(s, all...)
-		if err != nil {
-			tb.Fatal(err)
-		}
+		must(tb, commit(s, all...))
+	}
+}
+
+// must ends a test where what it needs cannot be had.
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
 	}
 }

@@ -13,7 +13,7 @@ import (
 // TestEmptiedPages empties many pages in one transaction and goes on in it,
 // where bbolt's own cursors would stop short or not end if they went backwards.
 func TestEmptiedPages(t *testing.T) {
-	s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
+	s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
 	fill := func(tx *transaction, household string) error {
 		for n := range 40 {
 			c := store.Change{ID: fmt.Sprint(n), About: string(bytes.Repeat([]byte("x"), 500))}
@@ -30,12 +30,10 @@ func TestEmptiedPages(t *testing.T) {
 			t.Errorf("the last change of %s is %q, %v", household, c.ID, err)
 		}
 	}
-	if err := s.update(t.Context(), func(tx *transaction) error {
+	must(t, s.update(t.Context(), func(tx *transaction) error {
 		return errors.Join(fill(tx, "a"), fill(tx, "b"), fill(tx, "c"))
-	}); err != nil {
-		t.Fatal(err)
-	}
-	err := s.update(t.Context(), func(tx *transaction) error {
+	}))
+	must(t, s.update(t.Context(), func(tx *transaction) error {
 		// In the middle: what is before the pages is found over them.
 		err := tx.DeleteHousehold("b")
 		want(tx, "a", 39)
@@ -48,10 +46,7 @@ func TestEmptiedPages(t *testing.T) {
 		err = errors.Join(err, fill(tx, "b"))
 		want(tx, "b", 39)
 		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	}))
 	if err := errors.Join(s.Check(), s.Close()); err != nil {
 		t.Error(err)
 	}

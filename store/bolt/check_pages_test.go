@@ -12,17 +12,12 @@ import (
 // branchOf returns the root page of the outbox, which has children.
 func branchOf(t *testing.T, path string) (id uint64) {
 	t.Helper()
-	s, err := Open(path, Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	err = s.view("test", func(t *transaction) error {
+	s := mustOpen(t, path)
+	err := s.view("test", func(t *transaction) error {
 		id = uint64(t.tx.Bucket(bucketOutbox).Root())
 		return nil
 	})
-	if err := errors.Join(err, s.Close()); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, s.Close()))
 	return id
 }
 
@@ -31,26 +26,16 @@ func branchOf(t *testing.T, path string) (id uint64) {
 func TestVerifyFindsSharedPages(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	s, err := Open(path, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	// Enough for a bucket to have branch pages.
 	for n := range 60 {
-		err := s.update(t.Context(), func(tx *transaction) error {
+		must(t, s.update(t.Context(), func(tx *transaction) error {
 			_, err := tx.Enqueue(store.Outgoing{Chat: "terminal/Ines", Body: make([]byte, 1000+n)})
 			return err
-		})
-		if err != nil {
-			t.Fatal(err)
-		}
+		}))
 	}
-	if err := errors.Join(s.Check(), s.Close()); err != nil {
-		t.Fatal(err)
-	}
-	sound, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(s.Check(), s.Close()))
+	sound := fileOf(t, path)
 	sound = sound[:len(sound)-stampSize]
 	size := uint64(os.Getpagesize())
 	page := func(data []byte, id uint64) []byte { return data[id*size:][:size] }
@@ -117,15 +102,9 @@ func TestVerifyFindsSharedPages(t *testing.T) {
 	} {
 		data := append([]byte(nil), sound...)
 		spoil(data)
-		if err := os.WriteFile(path, data, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(path, data, 0o600))
 		s, err := Open(path, Options{})
-		var e *store.Error
-		if !errors.As(err, &e) || e.Code != store.Damaged {
-			t.Errorf("%s: %v", name, err)
-		}
-		if err == nil {
+		if wantCode(t, name, err, store.Damaged); err == nil {
 			s.Close()
 		}
 		wantCode(t, name+", verified", verified(path), store.Damaged)

@@ -18,9 +18,7 @@ import (
 func TestLastStepFails(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	s, err := Open(path, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	join := func(household string) func(*transaction) error {
 		return func(tx *transaction) error { return tx.PutMember("terminal/Ines", "terminal/Ines", household) }
 	}
@@ -33,9 +31,7 @@ func TestLastStepFails(t *testing.T) {
 		_, err := tx.Member("terminal/Ines", "terminal/Ines")
 		return err
 	}), store.NotFound)
-	if err := s.update(t.Context(), join("quayside")); err != nil {
-		t.Fatal(err)
-	}
+	must(t, s.update(t.Context(), join("quayside")))
 
 	s.finish = func(tx *bbolt.Tx) error { return errors.Join(tx.Commit(), syscall.EIO) }
 	err = s.update(t.Context(), join("mill"))
@@ -75,7 +71,7 @@ func wantCode(t testing.TB, what string, err error, want store.Code) {
 // TestWaitsNoLonger has a commit that waits for its turn give up with its
 // context.
 func TestWaitsNoLonger(t *testing.T) {
-	s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
+	s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
 	defer s.Close()
 	ctx, cancel := context.WithCancel(t.Context())
 	s.writer.enter()

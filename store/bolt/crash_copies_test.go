@@ -85,26 +85,18 @@ func TestCrashCopies(t *testing.T) {
 					states, changes = append(states, next), append(changes, change)
 				}
 				c.begun.Store(int64(len(states) - 1))
-				if err := errors.Join(grouped(t, s, len(changes), func(i int, tx *transaction) error { return changes[i](tx) })...); err != nil {
-					t.Fatal(err)
-				}
+				must(t, errors.Join(grouped(t, s, len(changes), func(i int, tx *transaction) error { return changes[i](tx) })...))
 				c.acknowledged.Store(int64(len(states) - 1))
 				if random.IntN(8) == 0 { // closed, or crashed
 					crashed := fileOf(t, c.path)
-					if err := s.Close(); err != nil {
-						t.Fatal(err)
-					}
+					must(t, s.Close())
 					if random.IntN(2) == 0 {
-						if err := os.WriteFile(c.path, crashed, 0o600); err != nil {
-							t.Fatal(err)
-						}
+						must(t, os.WriteFile(c.path, crashed, 0o600))
 					}
 					s = openWith(t, c.path, c.finish)
 				}
 			}
-			if err := s.Close(); err != nil {
-				t.Fatal(err)
-			}
+			must(t, s.Close())
 			for i, crash := range c.took {
 				if opened++; !crash.holds(t, states) {
 					t.Fatalf("seed %d, copy %d", seed, i)

@@ -56,9 +56,7 @@ func TestCrash(t *testing.T) {
 // says each number once it is committed.
 func commitForEver(t *testing.T, path string) {
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	n := 0
 	err = storetest.Look(background, s, func(tx store.Snapshot) error {
 		if h, err := tx.Household("quayside"); err == nil {
@@ -81,12 +79,8 @@ func runAndKill(t *testing.T, path string, d time.Duration) (last int) {
 	cmd := exec.Command(os.Args[0], "-test.run=^TestCrash$")
 	cmd.Env = append(os.Environ(), crashPath+"="+path)
 	out, err := cmd.StdoutPipe()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := cmd.Start(); err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
+	must(t, cmd.Start())
 	kill := time.AfterFunc(10*time.Millisecond+d, func() { cmd.Process.Kill() })
 	defer kill.Stop()
 	lines := bufio.NewScanner(out)
@@ -110,11 +104,9 @@ func runAndKill(t *testing.T, path string, d time.Duration) (last int) {
 func wantEvents(t *testing.T, path string, acknowledged int) (last int) {
 	t.Helper()
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer checkAndClose(t, s)
-	err = storetest.Look(background, s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(background, s, func(tx store.Snapshot) error {
 		if h, err := tx.Household("quayside"); err == nil {
 			last = h.LastID
 		} else if acknowledged > 0 {
@@ -146,9 +138,6 @@ func wantEvents(t *testing.T, path string, acknowledged int) (last int) {
 			}
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 	return last
 }

@@ -74,10 +74,7 @@ func sound(t *testing.T) ([]byte, content) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "sound.db")
 	fill(t, path, damageHouseholds, bolt.Options{})
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	data := fileOf(t, path)
 	// The file is larger than what is in it; cutting off the rest loses nothing.
 	s := openStore(t, path)
 	want, err := read(s)
@@ -92,9 +89,7 @@ func sound(t *testing.T) ([]byte, content) {
 // be reported as damaged and left as it is.
 func tryDamaged(t *testing.T, path string, data []byte, want content) (opened bool) {
 	t.Helper()
-	if err := os.WriteFile(path, data, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path, data, 0o600))
 	s, err := bolt.Open(path, bolt.Options{NoSync: true})
 	if err == nil {
 		defer s.Close()
@@ -160,20 +155,13 @@ func TestNotAStore(t *testing.T) {
 func TestAnotherProgramsFile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	db, err := bbolt.Open(path, 0o600, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	err = db.Update(func(tx *bbolt.Tx) error {
 		_, err := tx.CreateBucket([]byte("theirs"))
 		return err
 	})
-	if err := errors.Join(err, db.Close()); err != nil {
-		t.Fatal(err)
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, db.Close()))
+	data := fileOf(t, path)
 	if tryDamaged(t, path, data, content{}) {
 		t.Error("another program's file opened")
 	}
@@ -243,9 +231,7 @@ func damagePages(t *testing.T, data []byte, want content) {
 // transaction. Of a file that was closed, any damage of it is told.
 func openOldMeta(t *testing.T, path string, data []byte, closed bool) {
 	t.Helper()
-	if err := os.WriteFile(path, data, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path, data, 0o600))
 	s, err := bolt.Open(path, bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatalf("one meta page is sound: %v", err)
@@ -267,9 +253,7 @@ func TestShortenedWhileOpen(t *testing.T) {
 			if _, err := read(s); err != nil {
 				t.Fatal(err)
 			}
-			if err := os.Truncate(path, size); err != nil {
-				t.Fatal(err)
-			}
+			must(t, os.Truncate(path, size))
 			_, err := read(s)
 			wantCode(t, "view", err, store.Damaged)
 			err = commit(s, event(storetest.Quayside(), 1)...)
@@ -295,9 +279,7 @@ func TestShortenedWithinTransaction(t *testing.T) {
 	s := mustOpen(t, path)
 	defer s.Close()
 	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
-		if err := os.Truncate(path, 2*int64(os.Getpagesize())); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.Truncate(path, 2*int64(os.Getpagesize())))
 		_, err := tx.Pending("", 1000)
 		return err
 	})
@@ -314,25 +296,17 @@ func TestShortenedBeyondReach(t *testing.T) {
 	defer s.Close()
 	long := storetest.Quayside()
 	long.Dogs[0].Health = strings.Repeat("x", 1<<20)
-	if err := commit(s, store.PutHousehold{Household: long}); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, store.PutHousehold{Household: long}))
 	// Some more commits to the file, which a check needs up to date, move what
 	// is written often to free pages before it.
 	join := store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: "quayside"}
 	for range 5 {
-		if err := errors.Join(commit(s, join), s.Check()); err != nil {
-			t.Fatal(err)
-		}
+		must(t, errors.Join(commit(s, join), s.Check()))
 	}
 	info, err := os.Stat(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	size := info.Size() - 1<<19
-	if err := os.Truncate(path, size); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.Truncate(path, size))
 	wantCode(t, "update", commit(s, join), store.Damaged)
 	if info, err = os.Stat(path); err != nil || info.Size() != size {
 		t.Errorf("the file was changed: %d bytes, %v, want %d", info.Size(), err, size)

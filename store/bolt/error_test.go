@@ -36,9 +36,7 @@ func TestOpenMakesItsPlace(t *testing.T) {
 // file behind.
 func TestLeftBehind(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
-	if err := os.WriteFile(path+".new", []byte("half a store"), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path+".new", []byte("half a store"), 0o600))
 	openStore(t, path)
 	if _, err := os.Stat(path + ".new"); !os.IsNotExist(err) {
 		t.Errorf("it is still there: %v", err)
@@ -48,9 +46,7 @@ func TestLeftBehind(t *testing.T) {
 func TestBusy(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	before := time.Now()
 	_, err = bolt.Open(path, bolt.Options{Timeout: 30 * time.Millisecond})
 	wantCode(t, "a store that is open", err, store.Busy)
@@ -106,9 +102,7 @@ func TestReplacedWhileWaiting(t *testing.T) {
 	// One that is refused has had the file open; the others began before it.
 	_, err := bolt.Open(path, bolt.Options{Timeout: time.Millisecond})
 	wantCode(t, "a store that is open", err, store.Busy)
-	if err := os.Rename(path+".backup", path); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.Rename(path+".backup", path))
 	if err := s.Close(); err != nil {
 		t.Error(err)
 	}
@@ -136,16 +130,13 @@ func TestCreatedOnce(t *testing.T) {
 	}
 	wg.Wait()
 	s := openStore(t, path)
-	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		ms, err := tx.Pending("", 2*creators)
 		if len(ms) != creators {
 			t.Errorf("%d of %d messages are there", len(ms), creators)
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 // TestErrorsHoldNoContent looks for what a carer typed in errors about it.

@@ -5,7 +5,6 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"sync"
 	"syscall"
 	"testing"
 	"testing/synctest"
@@ -108,13 +107,9 @@ func failingDisk(t *testing.T, seed uint64, all map[string]int) {
 		// On after Close, during which the disk fails too, or after a crash.
 		crashed := fileOf(t, path)
 		d.often = random.IntN(3)
-		if err := s.Close(); err != nil {
-			t.Fatal(err)
-		}
+		must(t, s.Close())
 		if d.often = 0; random.IntN(2) == 0 {
-			if err := os.WriteFile(path, crashed, 0o600); err != nil {
-				t.Fatal(err)
-			}
+			must(t, os.WriteFile(path, crashed, 0o600))
 		}
 		s = openWith(t, path, d.finish)
 		if got := readNotes(t, s).number(); stopped && got >= len(states) && got < len(next) {
@@ -139,11 +134,9 @@ func setNote(chat, text string) func(*transaction) error {
 // what never was.
 func TestGroupFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
+		s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
 		defer s.Close()
-		if err := s.update(t.Context(), setNote("a", "1")); err != nil {
-			t.Fatal(err)
-		}
+		must(t, s.update(t.Context(), setNote("a", "1")))
 		commits := 0
 		s.finish = func(tx *bbolt.Tx) error {
 			commits++
@@ -169,15 +162,12 @@ func TestGroupFails(t *testing.T) {
 		}
 		seen := func(want string) {
 			t.Helper()
-			err := s.view("view", func(tx *transaction) error {
+			must(t, s.view("view", func(tx *transaction) error {
 				if text, err := tx.Adapter("a"); string(text) != want {
 					t.Errorf("%q is seen, %v, want %q", text, err, want)
 				}
 				return nil
-			})
-			if err != nil {
-				t.Error(err)
-			}
+			}))
 		}
 		seen("1")
 		s.finish = func(tx *bbolt.Tx) error { commits++; return tx.Commit() }
@@ -207,46 +197,28 @@ func TestGroupFails(t *testing.T) {
 func TestGroupPanics(t *testing.T) {
 	for which := range 3 {
 		synctest.Test(t, func(t *testing.T) {
-			s := openWith(t, filepath.Join(t.TempDir(), "s.db"), nil)
-			var wg sync.WaitGroup
-			s.writer.enter()
-			for i := range 3 {
-				wg.Go(func() {
-					defer func() {
-						if p := recover(); (p != nil) != (i == which) {
-							t.Errorf("update %d panicked: %v", i, p)
-						}
-					}()
-					err := s.update(t.Context(), func(tx *transaction) error {
-						err := tx.PutAdapter(string(rune('a'+i)), []byte("+"))
-						if i == which {
-							panic("mine")
-						}
-						return err
-					})
-					if err != nil {
-						t.Error(err)
-					}
-				})
-				synctest.Wait()
-			}
-			s.writer.leave()
-			wg.Wait()
-			for i := range 3 {
-				err := s.view("view", func(tx *transaction) error {
-					text, err := tx.Adapter(string(rune('a' + i)))
-					if (text == nil) != (i == which) {
-						t.Errorf("%d panicked, and of %d there is %q", which, i, text)
-					}
-					return err
-				})
-				if err != nil {
-					t.Error(err)
+			s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
+			note := func(i int) string { return string(rune('a' + i)) }
+			for i, err := range grouped(t, s, 3, func(i int, tx *transaction) error {
+				err := tx.PutAdapter(note(i), []byte("+"))
+				if i == which {
+					panic("mine")
+				}
+				return err
+			}) {
+				if (err != nil) != (i == which) {
+					t.Errorf("%d panics, update %d: %v", which, i, err)
 				}
 			}
-			if err := errors.Join(s.Check(), s.Close()); err != nil {
-				t.Error(err)
-			}
+			must(t, s.view("view", func(tx *transaction) error {
+				for i := range 3 {
+					if text, err := tx.Adapter(note(i)); err != nil || (text == nil) != (i == which) {
+						t.Errorf("%d panicked, and of %d there is %q, %v", which, i, text, err)
+					}
+				}
+				return nil
+			}))
+			must(t, errors.Join(s.Check(), s.Close()))
 		})
 	}
 }

@@ -92,7 +92,7 @@ func look(tx *transaction) error {
 // acknowledged; a later one may be there where it was begun.
 func (st *stress) want(t *testing.T, path string, acknowledged, begun [stressWriters]int) {
 	t.Helper()
-	s := openWith(t, path, nil)
+	s := mustOpen(t, path)
 	err := s.view("view", func(tx *transaction) error {
 		for w := range stressWriters {
 			n := 0
@@ -123,7 +123,7 @@ func loaded(a *[stressWriters]atomic.Int64) (out [stressWriters]int) {
 // backup does and as a crash would leave it.
 func TestManyAtOnce(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
-	st := &stress{s: openWith(t, path, nil)}
+	st := &stress{s: mustOpen(t, path)}
 	var writers, others sync.WaitGroup
 	for w := range stressWriters {
 		writers.Go(func() { st.write(t, w) })
@@ -199,7 +199,7 @@ func (st *stress) crash(t *testing.T, path string) {
 func TestCloseWhileWriting(t *testing.T) {
 	for round := range 6 {
 		path := filepath.Join(t.TempDir(), "s.db")
-		s := openWith(t, path, nil)
+		s := mustOpen(t, path)
 		var wg sync.WaitGroup
 		var kept [stressWriters]int
 		going := make(chan struct{}, stressWriters)
@@ -224,7 +224,7 @@ func TestCloseWhileWriting(t *testing.T) {
 			t.Error(err)
 		}
 		wg.Wait()
-		s = openWith(t, path, nil)
+		s = mustOpen(t, path)
 		if s.Found().Unclosed {
 			t.Error("it was not closed")
 		}

@@ -56,7 +56,7 @@ func TestUpdatesTogether(t *testing.T) {
 		}
 	}
 	wg.Wait()
-	err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
 		for w := range workers {
 			ms, err := tx.Pending(fmt.Sprint("chat", w), 1000)
 			if err != nil || len(ms) != kept[w] {
@@ -64,10 +64,7 @@ func TestUpdatesTogether(t *testing.T) {
 			}
 		}
 		return nil
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 // BenchmarkUpdate writes from one goroutine, which waits for the disk each
@@ -76,9 +73,7 @@ func BenchmarkUpdate(b *testing.B) {
 	for _, at := range []int{1, 64} {
 		b.Run(fmt.Sprint("writers=", at), func(b *testing.B) {
 			s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{})
-			if err != nil {
-				b.Fatal(err)
-			}
+			must(b, err)
 			defer s.Close()
 			var left atomic.Int64
 			left.Store(int64(b.N))

@@ -18,9 +18,7 @@ import (
 func keptJournal(b *testing.B, days int) (s *bolt.Store, entries int) {
 	b.Helper()
 	s, err := bolt.Open(filepath.Join(b.TempDir(), "s.db"), bolt.Options{NoSync: true})
-	if err != nil {
-		b.Fatal(err)
-	}
+	must(b, err)
 	b.Cleanup(func() { s.Close() })
 	entry := func(when time.Time, kind planner.EntryKind, dog string) store.Write {
 		entries++
@@ -30,7 +28,7 @@ func keptJournal(b *testing.B, days int) (s *bolt.Store, entries int) {
 		}}
 	}
 	for from := 0; from < days; from += 100 {
-		err := storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		must(b, storetest.Change(b.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for day := from; day < min(from+100, days); day++ {
 				kinds := []planner.EntryKind{planner.Fed, planner.Given, planner.Treat, planner.Fed}
 				if day%7 == 0 {
@@ -43,10 +41,7 @@ func keptJournal(b *testing.B, days int) (s *bolt.Store, entries int) {
 				}
 			}
 			return nil
-		})
-		if err != nil {
-			b.Fatal(err)
-		}
+		}))
 	}
 	return s, entries
 }
@@ -61,14 +56,11 @@ func BenchmarkJournal(b *testing.B) {
 			b.Run(fmt.Sprintf("%d entries/%s", entries, name), func(b *testing.B) {
 				found := 0
 				for b.Loop() {
-					err := storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
+					must(b, storetest.Look(b.Context(), s, func(tx store.Snapshot) error {
 						all, err := tx.Entries("quayside", q)
 						found = len(all)
 						return err
-					})
-					if err != nil {
-						b.Fatal(err)
-					}
+					}))
 				}
 				b.ReportMetric(float64(found), "entries")
 			})

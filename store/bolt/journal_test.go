@@ -69,16 +69,11 @@ func TestIndexesThatDisagree(t *testing.T) {
 		}, []func(*transaction) error{dueBy, next}},
 	} {
 		path := filepath.Join(t.TempDir(), "s.db")
-		s, err := Open(path, Options{NoSync: true})
-		if err != nil {
-			t.Fatal(err)
-		}
-		err = s.update(t.Context(), func(tx *transaction) error {
+		s := mustOpen(t, path)
+		err := s.update(t.Context(), func(tx *transaction) error {
 			return errors.Join(tx.PutEntry("quayside", weighed), tx.PutDue(store.Due{Household: "quayside", At: morning}))
 		})
-		if err := errors.Join(err, s.Check(), s.Close(), verified(path)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, errors.Join(err, s.Check(), s.Close(), verified(path)))
 		raw(t, path, func(tx *bbolt.Tx) (err error) {
 			count := func(bucket []byte, more int) {
 				b := tx.Bucket(bucket)
@@ -95,19 +90,14 @@ func TestIndexesThatDisagree(t *testing.T) {
 		})
 		damaged := func(what string, err error) {
 			t.Helper()
-			var e *store.Error
-			if !errors.As(err, &e) || e.Code != store.Damaged {
-				t.Errorf("%s: %s: %v", c.name, what, err)
-			}
+			wantCode(t, c.name+": "+what, err, store.Damaged)
 		}
 		err = verified(path)
 		damaged("verify", err)
 		if err != nil && !strings.Contains(err.Error(), c.says) {
 			t.Errorf("%s: %v does not say %q", c.name, err, c.says)
 		}
-		if s, err = Open(path, Options{NoSync: true}); err != nil {
-			t.Fatal(err)
-		}
+		s = mustOpen(t, path)
 		damaged("check", s.Check())
 		for i, serve := range c.serves {
 			damaged("call "+string(rune('0'+i)), s.view("view", serve))

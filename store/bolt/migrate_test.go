@@ -96,20 +96,14 @@ func writeOlder(tx *bbolt.Tx, version uint64) error {
 func raw(t *testing.T, path string, f func(*bbolt.Tx) error) {
 	t.Helper()
 	db, err := bbolt.Open(path, 0o600, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	err = db.Update(f)
 	size := int64(0)
 	if err == nil {
 		err = db.View(func(tx *bbolt.Tx) error { size = tx.Size(); return nil })
 	}
-	if err := errors.Join(err, db.Close()); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Truncate(path, size); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(err, db.Close()))
+	must(t, os.Truncate(path, size))
 }
 
 func TestMigratesFromEveryVersion(t *testing.T) {
@@ -145,24 +139,21 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 // wantMembers looks for the member that writeOlder has put, among so many.
 func wantMembers(t *testing.T, s *Store, want int) {
 	t.Helper()
-	err := s.view("view", func(tx *transaction) error {
+	must(t, s.view("view", func(tx *transaction) error {
 		got, err := tx.Members("quayside")
 		tomas := store.Member{Chat: "terminal/Tomas", Person: "terminal/Tomas"}
 		if len(got) != want || want == 2 && got[1] != tomas {
 			t.Errorf("members %v, want %d with %v among them", got, want, tomas)
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 // wantOlder looks for what putOlder has put.
 func wantOlder(t *testing.T, s *Store, entry bool) {
 	t.Helper()
 	at := time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
-	err := s.view("view", func(tx *transaction) error {
+	must(t, s.view("view", func(tx *transaction) error {
 		d, err := tx.Dialogue("terminal/Tomas", "terminal/Tomas")
 		if d.Kind != "dog" || d.Step != "age" || string(d.Data) != `{"name":"Pip"}` || !d.Since.Equal(at) {
 			t.Errorf("the dialogue became %+v", d)
@@ -176,10 +167,7 @@ func wantOlder(t *testing.T, s *Store, entry bool) {
 			t.Errorf("the entries became %+v", es)
 		}
 		return errors.Join(err, pending, entries)
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 // TestMigrationSteps runs a list of its own on a store of the current version.
@@ -187,9 +175,7 @@ func TestMigrationSteps(t *testing.T) {
 	known := uint64(firstSchema)
 	path := filepath.Join(t.TempDir(), "s.db")
 	s, err := Open(path, Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	s.Close()
 
 	note := func(text string) migration {
@@ -243,10 +229,7 @@ func TestMigrationSteps(t *testing.T) {
 	want("ab", known+2)
 
 	// What a newer version wrote is left alone.
-	before, err := os.ReadFile(path)
-	if err != nil {
-		t.Fatal(err)
-	}
+	before := fileOf(t, path)
 	step(store.Newer)
 	step(store.Newer, note("-"))
 	after, err := os.ReadFile(path)

@@ -16,17 +16,19 @@ import (
 	"bowlwright/store"
 )
 
-// openWith opens a store that need not last, with another way to commit where
-// that is not nil.
-func openWith(t testing.TB, path string, finish func(*bbolt.Tx) error) *Store {
+// mustOpen opens a store that need not last.
+func mustOpen(t testing.TB, path string) *Store {
 	t.Helper()
 	s, err := Open(path, Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if finish != nil {
-		s.finish = finish
-	}
+	must(t, err)
+	return s
+}
+
+// openWith is mustOpen with another way to commit.
+func openWith(t testing.TB, path string, finish func(*bbolt.Tx) error) *Store {
+	t.Helper()
+	s := mustOpen(t, path)
+	s.finish = finish
 	return s
 }
 
@@ -75,7 +77,7 @@ func (n notes) random(random *rand.Rand, number int) (notes, func(*transaction) 
 func readNotes(t testing.TB, s *Store) notes {
 	t.Helper()
 	n := notes{}
-	err := s.view("view", func(tx *transaction) error {
+	must(t, s.view("view", func(tx *transaction) error {
 		err := tx.each(bucketAdapters, func(k, text []byte) error {
 			chat, _, _ := parted(k)
 			n[chat] = string(text)
@@ -86,10 +88,7 @@ func readNotes(t testing.TB, s *Store) notes {
 			t.Errorf("after update %d there are the messages %v", last, ms)
 		}
 		return errors.Join(err, pending)
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 	return n
 }
 
@@ -120,24 +119,37 @@ func fileOf(t testing.TB, path string) []byte {
 func placed(t testing.TB, data []byte) (path string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "s.db")
-	if err := os.WriteFile(path, data, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path, data, 0o600))
 	return path
 }
 
 // grouped makes updates that share a commit, in their order, and returns what
-// each of them was told. It is called in a bubble of synctest.
+// each of them was told, or panicked with. It is called in a bubble of synctest.
 func grouped(t *testing.T, s *Store, n int, f func(i int, tx *transaction) error) []error {
 	t.Helper()
 	errs := make([]error, n)
 	var wg sync.WaitGroup
 	s.writer.enter()
 	for i := range n {
-		wg.Go(func() { errs[i] = s.update(t.Context(), func(tx *transaction) error { return f(i, tx) }) })
+		wg.Go(func() {
+			defer func() {
+				if p := recover(); p != nil {
+					errs[i] = fmt.Errorf("panicked: %v", p)
+				}
+			}()
+			errs[i] = s.update(t.Context(), func(tx *transaction) error { return f(i, tx) })
+		})
 		synctest.Wait() // until it waits for the writer
 	}
 	s.writer.leave()
 	wg.Wait()
 	return errs
+}
+
+// must ends a test where what it needs cannot be had.
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
 }

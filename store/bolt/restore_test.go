@@ -60,18 +60,14 @@ func TestBackupTo(t *testing.T) {
 	names := func() (names []string) {
 		t.Helper()
 		entries, err := os.ReadDir(dir)
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
 		for _, e := range entries {
 			names = append(names, e.Name())
 		}
 		return names
 	}
 	stale, mine := filepath.Join(dir, "monday.db.bowlwright.part"), filepath.Join(dir, "film.part")
-	if err := errors.Join(os.WriteFile(stale, []byte("half"), 0o600), os.WriteFile(mine, []byte("half"), 0o600)); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(os.WriteFile(stale, []byte("half"), 0o600), os.WriteFile(mine, []byte("half"), 0o600)))
 	to := filepath.Join(dir, "tuesday.db")
 	size, err := bolt.BackupTo(to, func(w io.Writer) error {
 		// Another that begins meanwhile leaves this one alone.
@@ -80,9 +76,7 @@ func TestBackupTo(t *testing.T) {
 		}
 		return write(w)
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	if info, err := os.Stat(to); err != nil || info.Size() != size || info.Mode().Perm() != 0o600 {
 		t.Errorf("%d bytes, %v, %v", size, info, err)
 	}

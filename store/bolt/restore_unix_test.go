@@ -23,18 +23,12 @@ func TestRestoreKeepsOwner(t *testing.T) {
 	fill(t, from, 1, bolt.Options{NoSync: true})
 	dir := filepath.Join(t.TempDir(), "data")
 	to := filepath.Join(dir, "s.db")
-	if err := os.Mkdir(dir, 0o750); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Chown(dir, service, group); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.Mkdir(dir, 0o750))
+	must(t, os.Chown(dir, service, group))
 	want := func(name string, uid, gid uint32, mode os.FileMode) {
 		t.Helper()
 		info, err := os.Stat(name)
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
 		if is := info.Sys().(*syscall.Stat_t); is.Uid != uid || is.Gid != gid || info.Mode().Perm() != mode {
 			t.Errorf("%s belongs to %d:%d, mode %v", filepath.Base(name), is.Uid, is.Gid, info.Mode())
 		}
@@ -44,12 +38,8 @@ func TestRestoreKeepsOwner(t *testing.T) {
 	}
 	want(to, service, group, 0o600)
 	want(dir, service, group, 0o750)
-	if err := os.Chown(to, service, other); err != nil {
-		t.Fatal(err)
-	}
-	if err := os.Chmod(to, 0o640); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.Chown(to, service, other))
+	must(t, os.Chmod(to, 0o640))
 	if _, err := bolt.Restore(from, to, bolt.RestoreOptions{Keep: to + ".kept"}); err != nil {
 		t.Fatal(err)
 	}

@@ -83,9 +83,7 @@ func readOld(t *testing.T, s *bolt.Store) old {
 		o.Due, errs[4] = tx.DueBy(at.AddDate(9, 0, 0), 1000)
 		return errors.Join(errs[:]...)
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	if o.Sizes, err = s.Sizes(); err != nil {
 		t.Fatal(err)
 	}
@@ -128,26 +126,18 @@ func (o *old) chats(tx store.Snapshot) error {
 // unpack writes one of the files in schema8/testdata, as they were packed.
 func unpack(t *testing.T, name, to string) {
 	t.Helper()
-	if err := os.WriteFile(to, packed(t, name), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(to, packed(t, name), 0o600))
 }
 
 func packed(t *testing.T, name string) []byte {
 	t.Helper()
 	f, err := os.Open(filepath.Join("schema8", "testdata", name+".gz"))
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	defer f.Close()
 	z, err := gzip.NewReader(f)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	data, err := io.ReadAll(z)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	return data
 }
 
@@ -160,9 +150,7 @@ func oldFiles(t *testing.T, name string) (path string, want old) {
 	if name == "crashed" {
 		unpack(t, name+".db.redo", path+".redo")
 	}
-	if err := json.Unmarshal(packed(t, name+".json"), &want); err != nil {
-		t.Fatal(err)
-	}
+	must(t, json.Unmarshal(packed(t, name+".json"), &want))
 	return path, want
 }
 
@@ -172,9 +160,7 @@ func wantOld(t *testing.T, path string, want old) {
 	s := mustOpen(t, path)
 	defer checkAndClose(t, s)
 	got, err := json.Marshal(readOld(t, s))
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	if wanted, err := json.Marshal(want); err != nil || !bytes.Equal(got, wanted) {
 		t.Errorf("it holds\n%s\nwant\n%s", got, wanted)
 	}
@@ -216,13 +202,9 @@ func TestSchema8Copies(t *testing.T) {
 		wantOld(t, to, want)
 		wantFile(t, path, packed(t, name+".db")) // neither has changed it
 		var copied bytes.Buffer
-		if err := bolt.CopyFile(path, &copied); err != nil {
-			t.Fatal(err)
-		}
+		must(t, bolt.CopyFile(path, &copied))
 		to = filepath.Join(t.TempDir(), "s.db")
-		if err := os.WriteFile(to, copied.Bytes(), 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(to, copied.Bytes(), 0o600))
 		wantOld(t, to, want)
 	}
 }
@@ -247,24 +229,17 @@ func TestSchema8Broken(t *testing.T) {
 		path, want := oldFiles(t, name)
 		other, _ := oldFiles(t, name)
 		mustOpen(t, other).Close()
-		whole, err := os.ReadFile(other)
-		if err != nil {
-			t.Fatal(err)
-		}
+		whole := fileOf(t, other)
 		for _, half := range [][]byte{{}, []byte("half"), whole[:len(whole)/2], whole} {
 			path, want = oldFiles(t, name)
-			if err := os.WriteFile(path+".new", half, 0o600); err != nil {
-				t.Fatal(err)
-			}
+			must(t, os.WriteFile(path+".new", half, 0o600))
 			wantOld(t, path, want)
 		}
 		if name != "crashed" {
 			continue
 		}
 		// It is in its place, and the log is still there.
-		if err := os.WriteFile(path, whole, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(path, whole, 0o600))
 		unpack(t, "crashed.db.redo", path+".redo")
 		wantOld(t, path, want)
 	}
@@ -280,13 +255,8 @@ func TestSchema8Refused(t *testing.T) {
 	digit = bytes.ReplaceAll(digit, []byte("Juniper"), []byte("Junipar"))
 	other, _ := oldFiles(t, "closed")
 	s := mustOpen(t, other)
-	if err := s.Close(); err != nil {
-		t.Fatal(err)
-	}
-	current, err := os.ReadFile(other)
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, s.Close())
+	current := fileOf(t, other)
 	for what, is := range map[string][2][]byte{
 		"a log of another file":       {packed(t, "closed.db"), log},
 		"a log beside a file of now":  {current, log},
@@ -298,13 +268,9 @@ func TestSchema8Refused(t *testing.T) {
 	} {
 		path := filepath.Join(t.TempDir(), "s.db")
 		if is[0] != nil {
-			if err := os.WriteFile(path, is[0], 0o600); err != nil {
-				t.Fatal(err)
-			}
+			must(t, os.WriteFile(path, is[0], 0o600))
 		}
-		if err := os.WriteFile(path+".redo", is[1], 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(path+".redo", is[1], 0o600))
 		_, err := bolt.Open(path, bolt.Options{})
 		wantCode(t, what, err, store.Damaged)
 		if is[0] != nil {
@@ -323,13 +289,9 @@ func TestSchema8EmptyLog(t *testing.T) {
 	log := packed(t, "crashed.db.redo")
 	for _, log := range [][]byte{{}, make([]byte, 100), log[:28], make([]byte, 1<<18)} {
 		path, want := oldFiles(t, "closed")
-		if err := os.WriteFile(path+".redo", log, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(path+".redo", log, 0o600))
 		wantOld(t, path, want)
-		if err := os.WriteFile(path+".redo", log, 0o600); err != nil {
-			t.Fatal(err)
-		}
+		must(t, os.WriteFile(path+".redo", log, 0o600))
 		wantOld(t, path, want)
 	}
 }

@@ -11,10 +11,7 @@ import (
 // TestSizesCountHouseholds counts those that are there: new ones, those
 // written again, those taken out, and those of a transaction that failed.
 func TestSizesCountHouseholds(t *testing.T) {
-	s, err := Open(filepath.Join(t.TempDir(), "s.db"), Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := mustOpen(t, filepath.Join(t.TempDir(), "s.db"))
 	defer s.Close()
 	do := func(want int, f func(tx *transaction) error) {
 		t.Helper()

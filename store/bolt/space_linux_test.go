@@ -62,19 +62,13 @@ func TestFullDisk(t *testing.T) {
 	mount(t, dir, 400<<10)
 	path := filepath.Join(dir, "s.db")
 	ballast := filepath.Join(dir, "ballast")
-	if err := os.WriteFile(ballast, make([]byte, 150<<10), 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(ballast, make([]byte, 150<<10), 0o600))
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	kept := fillUp(t, s)
 	wantMessages(t, s, kept)
 	wantCode(t, "again", enqueueLarge(s), store.Full)
-	if err := os.Remove(ballast); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.Remove(ballast))
 	more := fillUp(t, s)
 	if more == 0 {
 		t.Error("nothing is kept though there is space again")
@@ -114,16 +108,13 @@ func fillUp(t *testing.T, s *bolt.Store) int {
 
 func wantMessages(t *testing.T, s *bolt.Store, want int) {
 	t.Helper()
-	err := storetest.Look(background, s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(background, s, func(tx store.Snapshot) error {
 		ms, err := tx.Pending("", 1<<20)
 		if len(ms) != want {
 			t.Errorf("%d messages, want %d", len(ms), want)
 		}
 		return err
-	})
-	if err != nil {
-		t.Error(err)
-	}
+	}))
 }
 
 // TestFileSizeLimit runs a child whose files may not grow beyond a size, which
@@ -132,13 +123,9 @@ func TestFileSizeLimit(t *testing.T) {
 	const limit = "BOWLWRIGHT_TEST_FILE_LIMIT"
 	if path := os.Getenv(limit); path != "" {
 		most := syscall.Rlimit{Cur: 1 << 20, Max: 1 << 20}
-		if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &most); err != nil {
-			t.Fatal(err)
-		}
+		must(t, syscall.Setrlimit(syscall.RLIMIT_FSIZE, &most))
 		s, err := bolt.Open(path, bolt.Options{})
-		if err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
 		kept := fillUp(t, s)
 		wantMessages(t, s, kept)
 		checkAndClose(t, s)
@@ -158,21 +145,15 @@ func TestCopyOnFullDisk(t *testing.T) {
 	mount(t, dir, 400<<10)
 	path := filepath.Join(dir, "s.db")
 	s, err := bolt.Open(path, bolt.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	kept := fillUp(t, s)
 	os.WriteFile(filepath.Join(dir, "ballast"), make([]byte, 1<<20), 0o600) // as far as it goes
 	copied := func(f func(w io.Writer) error) {
 		t.Helper()
 		to := filepath.Join(t.TempDir(), "copy.db")
 		out, err := os.Create(to)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := errors.Join(f(out), out.Close(), verify(to)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, err)
+		must(t, errors.Join(f(out), out.Close(), verify(to)))
 		c := mustOpen(t, to)
 		wantMessages(t, c, kept)
 		checkAndClose(t, c)

@@ -18,13 +18,9 @@ import (
 func TestDamagedMeta(t *testing.T) {
 	closed, want := sound(t)
 	path := filepath.Join(t.TempDir(), "s.db")
-	if err := os.WriteFile(path, closed, 0o600); err != nil {
-		t.Fatal(err)
-	}
+	must(t, os.WriteFile(path, closed, 0o600))
 	var copied bytes.Buffer
-	if err := bolt.CopyFile(path, &copied); err != nil {
-		t.Fatal(err)
-	}
+	must(t, bolt.CopyFile(path, &copied))
 	step := 1
 	if testing.Short() {
 		step = 5
@@ -34,9 +30,7 @@ func TestDamagedMeta(t *testing.T) {
 		for at := 0; at < 2*88; at += step {
 			spoiled := bytes.Clone(data)
 			spoiled[at%88+at/88*os.Getpagesize()] ^= 1 << (at % 8)
-			if err := os.WriteFile(path, spoiled, 0o600); err != nil {
-				t.Fatal(err)
-			}
+			must(t, os.WriteFile(path, spoiled, 0o600))
 			found, err := bolt.Verify(path)
 			var e *store.Error
 			if found.Older != (errors.As(err, &e) && e.Code == store.Older) || err != nil && !found.Older || found.Older == found.Torn {
@@ -96,20 +90,14 @@ func TestFoundUnclosed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "s.db")
 	join := store.PutMember{Chat: "terminal/Ines", Person: "terminal/Ines", Household: "quayside"}
 	s := mustOpen(t, path)
-	if err := errors.Join(storetest.Look(t.Context(), s, func(store.Snapshot) error { return nil }), s.Close()); err != nil {
-		t.Fatal(err)
-	}
+	must(t, errors.Join(storetest.Look(t.Context(), s, func(store.Snapshot) error { return nil }), s.Close()))
 	for range 2 {
 		if s = mustOpen(t, path); s.Found().Unclosed {
 			t.Error("a file that was closed was found unclosed")
 		}
-		if err := commit(s, join); err != nil {
-			t.Fatal(err)
-		}
+		must(t, commit(s, join))
 		crashed, err := os.ReadFile(path)
-		if err := errors.Join(err, s.Close(), os.WriteFile(path+".crashed", crashed, 0o600)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, errors.Join(err, s.Close(), os.WriteFile(path+".crashed", crashed, 0o600)))
 	}
 	s = mustOpen(t, path+".crashed")
 	if found := s.Found(); !found.Unclosed || found.Older {
