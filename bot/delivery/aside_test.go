@@ -2,10 +2,8 @@ package delivery_test
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"slices"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -13,41 +11,12 @@ import (
 	"bowlwright/store"
 )
 
-// fullDisk is a store on a disk without room, as long as it is full.
-type fullDisk struct {
-	store.Store
-	full atomic.Bool
-}
-
-func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
-	if f.full.Load() {
-		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
-	}
-	return f.Store.Commit(ctx, c)
-}
-
 // beside is a message that is not in the outbox.
 func beside(chat string) store.Outgoing { return store.Outgoing{Chat: chat, Body: []byte("full")} }
 
 // besides are the arrivals of what is not in the outbox, which has no number.
 func besides(as []arrival) []arrival {
 	return slices.DeleteFunc(as, func(a arrival) bool { return a.number != 0 })
-}
-
-// wantAllLimits holds arrivals to the platform's limits.
-func wantAllLimits(t *testing.T, as []arrival) {
-	t.Helper()
-	times, all := map[string][]time.Time{}, []time.Time(nil)
-	for _, a := range as {
-		times[a.chat], all = append(times[a.chat], a.at), append(all, a.at)
-	}
-	wantLimits(t, "all chats", all, 30, time.Second)
-	for chat, ts := range times {
-		wantLimits(t, chat, ts, 3, 3*time.Second)
-		if isGroup(chat) {
-			wantLimits(t, chat, ts, 20, time.Minute)
-		}
-	}
 }
 
 // TestAsideOnAFullDisk has messages go out that can no longer be taken out of

@@ -26,13 +26,11 @@ func (s *sink) Send(context.Context, store.Outgoing) error {
 func filled(tb testing.TB, messages, chats int) *bolt.Store {
 	tb.Helper()
 	s, err := bolt.Open(filepath.Join(tb.TempDir(), "s.db"), bolt.Options{})
-	if err != nil {
-		tb.Fatal(err)
-	}
+	must(tb, err)
 	tb.Cleanup(func() { s.Close() })
 	body := []byte(`{"body":[{"text":"Juniper weighs 19.6 kg."}]}`)
 	for done := 0; done < messages; {
-		err := storetest.Change(tb.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		must(tb, storetest.Change(tb.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 			for end := min(messages, done+10_000); done < end; done++ {
 				m := store.Outgoing{Chat: fmt.Sprint(prefix, done%chats), At: time.Unix(0, 0), Body: body}
 				if err := put(store.Enqueue(m)); err != nil {
@@ -40,10 +38,7 @@ func filled(tb testing.TB, messages, chats int) *bolt.Store {
 				}
 			}
 			return nil
-		})
-		if err != nil {
-			tb.Fatal(err)
-		}
+		}))
 	}
 	return s
 }

@@ -116,11 +116,7 @@ func TestFound(t *testing.T) {
 func TestAnswerBeforeBacklog(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)
-		chats := make([]string, 3000)
-		for i := range chats {
-			chats[i] = fmt.Sprint(prefix, 100+i)
-		}
-		put(t, s, chats...)
+		put(t, s, many(3000)...)
 		p := &platform{}
 		// Few chats are remembered at once, so most of the backlog is unknown.
 		d, stop := running(t, s, p, delivery.Options{Chats: 400})
@@ -182,11 +178,7 @@ func TestFloodOfAll(t *testing.T) {
 			}
 			return nil
 		}}
-		chats := make([]string, 500)
-		for i := range chats {
-			chats[i] = fmt.Sprint(prefix, 100+i)
-		}
-		put(t, s, chats...)
+		put(t, s, many(500)...)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(119 * time.Second)
 		if n := len(p.seen()); n > 40 {
@@ -209,11 +201,7 @@ func TestNetworkDown(t *testing.T) {
 			}
 			return nil
 		}}
-		chats := make([]string, 300)
-		for i := range chats {
-			chats[i] = fmt.Sprint(prefix, 100+i)
-		}
-		put(t, s, chats...)
+		put(t, s, many(300)...)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(time.Hour)
 		// At most one attempt in about 22 s, and those of the first moment.
@@ -230,12 +218,7 @@ func TestNetworkDown(t *testing.T) {
 func TestOneChatFails(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)
-		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
-			if m.Number == 1 {
-				return &delivery.Failure{Kind: delivery.Retry, Err: errors.New("internal server error")}
-			}
-			return nil
-		}}
+		p := &platform{answer: fails(1, &delivery.Failure{Kind: delivery.Retry, Err: errors.New("internal server error")})}
 		put(t, s, ines, ines)
 		d, stop := running(t, s, p, delivery.Options{})
 		for range 24 * 60 {
@@ -274,16 +257,9 @@ func TestNever(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		r := &results{}
-		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
-			if m.Number == 1 {
-				return &delivery.Failure{Kind: delivery.Never, Err: errors.New("message text is empty")}
-			}
-			return nil
-		}}
+		p := &platform{answer: fails(1, &delivery.Failure{Kind: delivery.Never, Err: errors.New("message text is empty")})}
 		put(t, s, ines, ines)
-		_, stop := running(t, s, p, delivery.Options{Metrics: r})
-		time.Sleep(time.Minute)
-		stop()
+		runFor(t, time.Minute, s, p, delivery.Options{Metrics: r})
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1, 2}) {
 			t.Errorf("arrived %v", got)
 		}
@@ -304,9 +280,7 @@ func TestPanic(t *testing.T) {
 			return nil
 		}}
 		put(t, s, ines, ines)
-		_, stop := running(t, s, p, delivery.Options{})
-		time.Sleep(time.Minute)
-		stop()
+		runFor(t, time.Minute, s, p, delivery.Options{})
 		wantDead(t, s, 1, "never: panic of type string")
 		wantLeft(t, s)
 	})
@@ -317,12 +291,7 @@ func TestExpired(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)
 		r := &results{}
-		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
-			if m.Number == 2 {
-				return &delivery.Failure{Kind: delivery.Retry, Err: errLine}
-			}
-			return nil
-		}}
+		p := &platform{answer: fails(2, &delivery.Failure{Kind: delivery.Retry, Err: errLine})}
 		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
 			for _, at := range []time.Duration{0, time.Minute, time.Hour} {
 				if err := put(store.Enqueue{Chat: ines, Expires: time.Now().Add(at)}); err != nil {
@@ -331,9 +300,7 @@ func TestExpired(t *testing.T) {
 			}
 			return nil
 		})
-		_, stop := running(t, s, p, delivery.Options{Metrics: r})
-		time.Sleep(5 * time.Minute)
-		stop()
+		runFor(t, 5*time.Minute, s, p, delivery.Options{Metrics: r})
 		wantLeft(t, s)
 		if got := slices.Compact(p.numbers(ines)); !slices.Equal(got, []uint64{2, 3}) {
 			t.Errorf("arrived %v", got)

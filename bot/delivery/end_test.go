@@ -3,45 +3,29 @@ package delivery_test
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
-	"sync/atomic"
 	"testing"
 	"time"
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
-	"bowlwright/store/storetest"
 )
-
-// failing is a store whose updates fail while it is told so.
-type failing struct {
-	store.Store
-	fail atomic.Bool
-}
-
-func (f *failing) Commit(ctx context.Context, c store.Commit) error {
-	if f.fail.Load() {
-		return &store.Error{Code: store.Full, Op: "commit"}
-	}
-	return f.Store.Commit(ctx, c)
-}
 
 // TestStoreFull sends a message once however long the store takes to learn
 // of it, and sends it again only in another run.
 func TestStoreFull(t *testing.T) {
 	bubble(t, func(t *testing.T) {
-		s := &failing{Store: open(t)}
+		s := &fullDisk{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.fail.Store(true)
+		s.full.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(time.Hour)
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1}) {
 			t.Errorf("arrived while the store was full: %v", got)
 		}
 		stop() // as after a crash: sent, and not recorded
-		s.fail.Store(false)
+		s.full.Store(false)
 		wantLeft(t, s, 1, 2)
 		_, stop = running(t, s, p, delivery.Options{})
 		time.Sleep(time.Minute)
@@ -56,13 +40,13 @@ func TestStoreFull(t *testing.T) {
 // TestStoreRecovers goes on as soon as the store does.
 func TestStoreRecovers(t *testing.T) {
 	bubble(t, func(t *testing.T) {
-		s := &failing{Store: open(t)}
+		s := &fullDisk{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.fail.Store(true)
+		s.full.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(10 * time.Minute)
-		s.fail.Store(false)
+		s.full.Store(false)
 		time.Sleep(15 * time.Second)
 		stop()
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1, 2}) {
@@ -112,7 +96,7 @@ func TestEndOfRunGrace(t *testing.T) {
 // TestFlush sends what it can in ten seconds: it keeps the limits, and what
 // is over stays.
 func TestFlush(t *testing.T) {
-	flush := func(t *testing.T, p *platform, chats ...string) (took time.Duration, left int) {
+	flush := func(t *testing.T, p *platform, chats ...string) (took time.Duration, remain int) {
 		s := open(t)
 		put(t, s, chats...)
 		d := delivery.New(s, p, delivery.Options{Prefix: prefix, IsGroup: isGroup})
@@ -123,16 +107,7 @@ func TestFlush(t *testing.T) {
 			t.Error(err)
 		}
 		took = time.Since(began)
-		update(t, s, func(tx store.Snapshot, put storetest.Put) error {
-			ms, err := tx.Pending("", 1<<20)
-			left = len(ms)
-			return err
-		})
-		return took, left
-	}
-	many := make([]string, 1000)
-	for i := range many {
-		many[i] = fmt.Sprint(prefix, 100+i)
+		return took, len(left(t, s))
 	}
 	bubble(t, func(t *testing.T) {
 		if took, left := flush(t, &platform{}); took != 0 || left != 0 {
@@ -141,7 +116,7 @@ func TestFlush(t *testing.T) {
 		if took, left := flush(t, &platform{}, ines, tomas, ines, ines, ines); took > 3100*time.Millisecond || left != 0 {
 			t.Errorf("a few: %v, %d left", took, left)
 		}
-		took, left := flush(t, &platform{}, many...)
+		took, left := flush(t, &platform{}, many(1000)...)
 		if took > 10*time.Second || left > 1000-290 || left < 1000-330 {
 			t.Errorf("many: %v, %d left", took, left)
 		}
@@ -169,11 +144,7 @@ func TestFlushAfterRun(t *testing.T) {
 		if err := d.Flush(ctx); err != nil {
 			t.Error(err)
 		}
-		var times []time.Time
-		for _, a := range p.seen() {
-			times = append(times, a.at)
-		}
-		wantLimits(t, "over both", times, 3, 3*time.Second)
+		wantAllLimits(t, p.seen())
 		wantLeft(t, s)
 	})
 }

@@ -55,17 +55,9 @@ func TestPaceOutlastsRestart(t *testing.T) {
 					mine.dead.Store(kill)
 					stop()
 				}
-				_, stop := running(t, s, p, delivery.Options{})
-				time.Sleep(10 * time.Minute)
-				stop()
+				runFor(t, 10*time.Minute, s, p, delivery.Options{})
 				wantLeft(t, s)
-				times, all := map[string][]time.Time{}, []time.Time(nil)
-				for _, a := range p.seen() {
-					times[a.chat], all = append(times[a.chat], a.at), append(all, a.at)
-				}
-				wantLimits(t, "all chats", all, 30, time.Second)
-				wantLimits(t, "a chat", times[ines], 3, 3*time.Second)
-				wantLimits(t, "a group", times[group], 20, time.Minute)
+				wantAllLimits(t, p.seen())
 			})
 		})
 	}
@@ -79,9 +71,7 @@ func TestRestIsNotWaited(t *testing.T) {
 		for round := range 3 {
 			put(t, s, prefix+"-7")
 			began := time.Now()
-			_, stop := running(t, s, p, delivery.Options{})
-			time.Sleep(5 * time.Second)
-			stop()
+			runFor(t, 5*time.Second, s, p, delivery.Options{})
 			if all := p.seen(); len(all) != round+1 || all[round].at.Sub(began) > time.Second {
 				t.Errorf("%d messages after %d starts, the last at %v", len(all), round+1, began)
 			}

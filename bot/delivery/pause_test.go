@@ -64,9 +64,7 @@ func TestPausesBeginAnew(t *testing.T) {
 			return nil
 		}}
 		put(t, s, ines, ines)
-		_, stop := running(t, s, p, delivery.Options{})
-		time.Sleep(time.Minute)
-		stop()
+		runFor(t, time.Minute, s, p, delivery.Options{})
 		g := gaps(p.seen())
 		if len(g) != 7 || g[0] > time.Second || g[4] < 10*time.Second {
 			t.Fatalf("gaps %v", g)

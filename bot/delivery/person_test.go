@@ -132,9 +132,7 @@ func TestMovedWithoutHeir(t *testing.T) {
 			return &delivery.Failure{Kind: delivery.Moved, NewChat: prefix + "-100"}
 		}}
 		put(t, s, club)
-		_, stop := running(t, s, p, delivery.Options{})
-		time.Sleep(time.Minute)
-		stop()
+		runFor(t, time.Minute, s, p, delivery.Options{})
 		wantDead(t, s, 1, "moved")
 		wantLeft(t, s)
 	})
@@ -162,20 +160,8 @@ func TestParts(t *testing.T) {
 			chats = append(chats, prefix+string(c), prefix+"-"+string(c), prefix+string(c))
 		}
 		put(t, s, chats...)
-		_, stop := running(t, s, p, delivery.Options{Parallel: 5})
-		time.Sleep(10 * time.Minute)
-		stop()
-		times := map[string][]time.Time{}
-		for _, a := range p.seen() {
-			times[a.chat] = append(times[a.chat], a.at)
-			times[""] = append(times[""], a.at)
-		}
-		wantLimits(t, "all chats", times[""], 30, time.Second)
-		for chat, ts := range times {
-			if chat != "" {
-				wantLimits(t, chat, ts, 3, 3*time.Second)
-			}
-		}
+		runFor(t, 10*time.Minute, s, p, delivery.Options{Parallel: 5})
+		wantAllLimits(t, p.seen())
 		if n := len(p.seen()); n != 7*len(chats) {
 			t.Errorf("%d parts, want %d", n, 7*len(chats))
 		}
@@ -201,9 +187,7 @@ func TestPartsGivenUp(t *testing.T) {
 			}
 		}
 		put(t, s, ines, ines)
-		_, stop := running(t, s, p, delivery.Options{})
-		time.Sleep(10 * time.Minute)
-		stop()
+		runFor(t, 10*time.Minute, s, p, delivery.Options{})
 		wantLeft(t, s)
 	})
 }

@@ -2,11 +2,13 @@ package delivery_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -87,9 +89,7 @@ func (p *platform) numbers(chat string) (out []uint64) {
 func open(t *testing.T) *bolt.Store {
 	t.Helper()
 	s, err := bolt.Open(filepath.Join(t.TempDir(), "s.db"), bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	t.Cleanup(func() {
 		if err := s.Check(); err != nil {
 			t.Error(err)
@@ -101,9 +101,7 @@ func open(t *testing.T) *bolt.Store {
 
 func update(t *testing.T, s store.Store, f func(store.Snapshot, storetest.Put) error) {
 	t.Helper()
-	if err := storetest.Change(context.Background(), s, f); err != nil {
-		t.Fatal(err)
-	}
+	must(t, storetest.Change(context.Background(), s, f))
 }
 
 // put puts a message into the outbox for each chat, in one commit, and returns
@@ -114,26 +112,21 @@ func put(t *testing.T, s store.Store, chats ...string) (numbers []uint64) {
 	for i, chat := range chats {
 		c.Writes = append(c.Writes, store.Enqueue{Chat: chat, At: time.Now(), Body: fmt.Appendf(nil, "%d", i)})
 	}
-	if err := s.Commit(context.Background(), c); err != nil {
-		t.Fatal(err)
-	}
-	numbers = left(t, s) // none can be gone before time goes on
-	return numbers[len(numbers)-len(chats):]
+	must(t, s.Commit(context.Background(), c))
+	numbers = left(t, s)
+	return numbers[max(0, len(numbers)-len(chats)):] // some may be gone at once
 }
 
 // left are the numbers of what is in the outbox.
 func left(t *testing.T, s store.Store) (numbers []uint64) {
 	t.Helper()
-	err := storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
+	must(t, storetest.Look(context.Background(), s, func(tx store.Snapshot) error {
 		ms, err := tx.Pending("", 1<<20)
 		for _, m := range ms {
 			numbers = append(numbers, m.Number)
 		}
 		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
+	}))
 	return numbers
 }
 
@@ -161,10 +154,65 @@ func running(t *testing.T, s store.Store, p delivery.Sender, o delivery.Options)
 	}
 }
 
+// runFor runs a delivery for a time.
+func runFor(t *testing.T, d time.Duration, s store.Store, p delivery.Sender, o delivery.Options) {
+	t.Helper()
+	_, stop := running(t, s, p, o)
+	time.Sleep(d)
+	stop()
+}
+
+// fails answers one message with a failure.
+func fails(number uint64, f *delivery.Failure) func(context.Context, store.Outgoing, int) error {
+	return func(_ context.Context, m store.Outgoing, _ int) error {
+		if m.Number == number {
+			return f
+		}
+		return nil
+	}
+}
+
+// many are the chats of so many people.
+func many(n int) (chats []string) {
+	for i := range n {
+		chats = append(chats, fmt.Sprint(prefix, 100+i))
+	}
+	return chats
+}
+
 // bubble runs f under virtual time.
 func bubble(t *testing.T, f func(t *testing.T)) {
 	t.Helper()
 	synctest.Test(t, f)
+}
+
+// fullDisk is a store on a disk without room, as long as it is full.
+type fullDisk struct {
+	store.Store
+	full atomic.Bool
+}
+
+func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
+	if f.full.Load() {
+		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
+	}
+	return f.Store.Commit(ctx, c)
+}
+
+// wantAllLimits holds arrivals to the platform's limits.
+func wantAllLimits(t *testing.T, as []arrival) {
+	t.Helper()
+	times, all := map[string][]time.Time{}, []time.Time(nil)
+	for _, a := range as {
+		times[a.chat], all = append(times[a.chat], a.at), append(all, a.at)
+	}
+	wantLimits(t, "all chats", all, 30, time.Second)
+	for chat, ts := range times {
+		wantLimits(t, chat, ts, 3, 3*time.Second)
+		if isGroup(chat) {
+			wantLimits(t, chat, ts, 20, time.Minute)
+		}
+	}
 }
 
 // wantLimits fails where more than count of the arrivals come within any
@@ -178,5 +226,13 @@ func wantLimits(t *testing.T, what string, times []time.Time, count int, per tim
 			t.Errorf("%s: %d messages within %v", what, count+1, gap)
 			return
 		}
+	}
+}
+
+// must ends a test where what it needs cannot be had.
+func must(t testing.TB, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
 	}
 }
