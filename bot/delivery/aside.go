@@ -90,12 +90,7 @@ func (r *run) startAside(m store.Outgoing, now time.Time) {
 	go func() {
 		ctx, cancel := context.WithTimeout(r.sending, r.o.Timeout)
 		defer cancel()
-		f := r.try(ctx, m)
-		result := resultSent
-		if f != nil {
-			result = string(f.Kind)
-		}
-		r.o.Metrics.Sent(result, r.o.Now().Sub(now))
+		_, f := r.attempt(ctx, m)
 		r.besides <- aside{m, f}
 	}()
 }
@@ -108,10 +103,7 @@ func (r *run) handleAside(a aside) {
 		l.arrived(now)
 		l.beside, r.last = false, now
 		if a.failure != nil && a.failure.Kind == Wait {
-			until := now.Add(max(a.failure.After, firstPause))
-			r.trouble.flooded(until)
-			l.until, l.firm = later(l.until, until), true
-			r.wait(l.chat, l.until, now) // stored with the next that is
+			r.flooded(l, a.failure.After, now) // stored with the next that is
 		}
 	})
 	if a.failure == nil {

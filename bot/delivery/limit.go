@@ -32,49 +32,48 @@ var PlatformLimits = Limits{
 const margin = 30 * time.Millisecond
 
 // window holds the times of the last messages under one limit, oldest first,
-// in a ring of at most the limit's count.
+// and no more than the limit's count.
 type window struct {
 	limit Limit
 	times []time.Time
-	first int // index of the oldest
 }
 
 // next returns the earliest time at which another message may go: any time
 // where that is zero.
 func (w *window) next() time.Time {
-	if w.limit.Count == 0 || len(w.times) < w.limit.Count {
+	if len(w.times) == 0 || len(w.times) < w.limit.Count {
 		return time.Time{}
 	}
-	return w.times[w.first].Add(w.limit.Per + margin)
+	return w.times[0].Add(w.limit.Per + margin)
 }
 
 // take counts a message that goes at a time.
 func (w *window) take(now time.Time) {
-	switch {
-	case w.limit.Count == 0:
-	case len(w.times) < w.limit.Count:
-		w.times = append(w.times, now)
-	default:
-		w.times[w.first] = now
-		w.first = (w.first + 1) % len(w.times)
+	if w.limit.Count == 0 {
+		return
 	}
+	if len(w.times) == w.limit.Count {
+		w.times = w.times[1:]
+	}
+	w.times = append(w.times, now)
 }
 
 // arrived moves the time of the last message on to when the platform is known
 // to have counted it. It is for a limit whose messages go one by one.
 func (w *window) arrived(now time.Time) {
-	if len(w.times) > 0 {
-		w.times[(w.first+len(w.times)-1)%len(w.times)] = now
+	if n := len(w.times); n > 0 {
+		w.times[n-1] = now
 	}
 }
 
 // empty returns when the last message will no longer count; any time where
 // that is zero.
 func (w *window) empty() time.Time {
-	if len(w.times) == 0 {
+	n := len(w.times)
+	if n == 0 {
 		return time.Time{}
 	}
-	return w.times[(w.first+len(w.times)-1)%len(w.times)].Add(w.limit.Per + margin)
+	return w.times[n-1].Add(w.limit.Per + margin)
 }
 
 func later(a, b time.Time) time.Time {

@@ -22,8 +22,6 @@ type run struct {
 	parts   chan *part      // from senders that have more to send
 	besides chan aside      // from senders of what is not in the outbox
 	beside  int             // how many of these are on their way
-	flights chan flight     // to senders that have nothing to do
-	landed  chan struct{}   // closed when they can go home
 }
 
 // deliver runs the loop.
@@ -40,9 +38,7 @@ func (d *Delivery) deliver(ctx context.Context, drain bool) error {
 		Delivery: d, name: rand.Text(), ctx: ctx, sending: sending, drain: drain,
 		sent: make(chan outcome, d.o.Parallel), settle: make(chan outcome, d.o.Parallel),
 		settled: make(chan outcome, d.o.Parallel), parts: make(chan *part, d.o.Parallel), besides: make(chan aside, mostAsides),
-		flights: make(chan flight), landed: make(chan struct{}),
 	}
-	defer close(r.landed)
 	settler := make(chan struct{})
 	go func() {
 		defer close(settler)
@@ -258,12 +254,7 @@ func (r *run) start(l *lane, now time.Time) {
 		r.take(l, r.o.Now()) // to claim it took its time, and it counts from when it goes
 		r.fly(l)
 		l.wired = true
-		f := flight{l, l.flight, m}
-		select {
-		case r.flights <- f:
-		default:
-			go r.pilot(f)
-		}
+		go r.send(l, l.flight, m)
 	}
 }
 

@@ -20,38 +20,24 @@ type outcome struct {
 	next    uint64               // the number of the next message to the chat, 0 where there is none
 }
 
-// flight is a message on its way.
-type flight struct {
-	lane    *lane
-	number  uint64 // of the lane's flights
-	message store.Outgoing
-}
-
-// pilot sends messages until the run is over. It stays for more, because a new
-// goroutine's stack would have to grow first.
-func (r *run) pilot(f flight) {
-	for {
-		r.send(f.lane, f.number, f.message)
-		select {
-		case f = <-r.flights:
-		case <-r.landed:
-			return
-		}
-	}
-}
-
 // send puts a message on the wire.
 func (r *run) send(l *lane, flight uint64, m store.Outgoing) {
 	ctx, cancel := context.WithTimeout(r.sending, r.o.Timeout)
 	defer cancel()
+	result, f := r.attempt(r.withParts(ctx, l, flight), m)
+	r.sent <- outcome{lane: l, message: m, result: result, failure: f}
+}
+
+// attempt tries to send a message, and tells the metrics.
+func (r *run) attempt(ctx context.Context, m store.Outgoing) (result string, f *Failure) {
 	began := r.o.Now()
-	f := r.try(r.withParts(ctx, l, flight), m)
-	o := outcome{lane: l, message: m, result: resultSent, failure: f}
+	f = r.try(ctx, m)
+	result = resultSent
 	if f != nil {
-		o.result = string(f.Kind)
+		result = string(f.Kind)
 	}
-	r.o.Metrics.Sent(o.result, r.o.Now().Sub(began))
-	r.sent <- o
+	r.o.Metrics.Sent(result, r.o.Now().Sub(began))
+	return result, f
 }
 
 // try calls the Sender. If it panics over a message it would do so for ever, so
@@ -92,10 +78,7 @@ func (r *run) handle(o outcome) {
 	r.o.Log.Warn("message not sent", "number", o.message.Number, "kind", string(o.failure.Kind), "error", o.failure.Err)
 	switch kind := o.failure.Kind; {
 	case kind == Wait:
-		until := now.Add(max(o.failure.After, firstPause))
-		r.trouble.flooded(until)
-		l.until, l.firm = later(l.until, until), true
-		o.waits = r.wait(l.chat, l.until, now)
+		o.waits = r.flooded(l, o.failure.After, now)
 		r.settle <- o
 	case kind == Blocked && l.again:
 		// The person has written since, so this is out of date.
@@ -110,6 +93,15 @@ func (r *run) handle(o outcome) {
 	default:
 		r.failed(o, now)
 	}
+}
+
+// flooded has a lane wait for as long as the platform says, and returns until
+// when all chats are to wait.
+func (r *run) flooded(l *lane, after time.Duration, now time.Time) map[string]time.Time {
+	until := now.Add(max(after, firstPause))
+	r.trouble.flooded(until)
+	l.until, l.firm = later(l.until, until), true
+	return r.wait(l.chat, l.until, now)
 }
 
 // failed is a failure that may pass.

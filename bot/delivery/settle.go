@@ -27,20 +27,13 @@ func (r *run) settler() {
 	}
 }
 
-// Our own choices: how long an outcome waits for others to be written with, and
-// how many are enough. Nobody waits for these writes, but answers queue for the
-// disk behind them. Half of the messages that may be on their way is enough:
-// more would never come together.
-const (
-	settleDelay = 10 * time.Millisecond
-	settleBatch = 32
-)
+// settleBatch is how many outcomes share a commit; our own choice. Half of the
+// messages that may be on their way is enough: more would never come together.
+const settleBatch = 32
 
-// gather takes what comes within settleDelay, or until the run is to end.
+// gather takes what came while the outcomes before were written.
 func (r *run) gather(first outcome) []outcome {
 	batch := []outcome{first}
-	over := time.NewTimer(settleDelay)
-	defer over.Stop()
 	for len(batch) < settleBatch {
 		select {
 		case o, ok := <-r.settle:
@@ -48,9 +41,7 @@ func (r *run) gather(first outcome) []outcome {
 				return batch
 			}
 			batch = append(batch, o)
-		case <-over.C:
-			return batch
-		case <-r.ctx.Done(): // the end is not held up
+		default:
 			return batch
 		}
 	}
