@@ -16,26 +16,14 @@ const mostRecipe = 1 << 20
 
 // analyse compares the recipe of a file with a requirement profile.
 func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
-	var file, profile, dog string
+	var profile, dog string
 	f := newFlags("analyse")
 	asJSON := f.Bool("json", false, "print JSON")
 	f.StringVar(&profile, "profile", "", "requirement profile")
 	f.StringVar(&dog, "dog", "", "the dog, as \"20 kg moderate\"")
-	// The file may stand before the flags as well as after them.
-	for len(args) > 0 {
-		if err := f.Parse(args); err != nil {
-			return usageError{err.Error()}
-		}
-		args = f.Args()
-		if len(args) > 0 {
-			if file != "" {
-				return usageError{fmt.Sprintf("analyse takes one file, not %q too", args[0])}
-			}
-			file, args = args[0], args[1:]
-		}
-	}
-	if file == "" {
-		return usageError{"analyse takes a file, or - for standard input"}
+	file, err := fileAndFlags(f, args, "a file, or - for standard input")
+	if err != nil {
+		return err
 	}
 	text, err := readRecipe(file, stdin)
 	if err != nil {

@@ -20,8 +20,11 @@ import (
 	"bowlwright/store/hotcopy"
 )
 
+// aFile is what a command takes besides its flags.
+const aFile = "the name of a file"
+
 // fileAndFlags parses a command line of one file and flags, in any order.
-func fileAndFlags(f *flag.FlagSet, args []string) (file string, err error) {
+func fileAndFlags(f *flag.FlagSet, args []string, takes string) (file string, err error) {
 	for {
 		if err := f.Parse(args); err != nil {
 			return "", usageError{err.Error()}
@@ -35,7 +38,7 @@ func fileAndFlags(f *flag.FlagSet, args []string) (file string, err error) {
 		file, args = f.Arg(0), f.Args()[1:]
 	}
 	if file == "" {
-		return "", usageError{f.Name() + " takes the name of a file"}
+		return "", usageError{f.Name() + " takes " + takes}
 	}
 	return file, nil
 }
@@ -61,7 +64,7 @@ func backup(ctx context.Context, args []string, stdout io.Writer) error {
 	var data string
 	f := newFlags("backup")
 	f.StringVar(&data, "data", "", "directory of the data file")
-	to, err := fileAndFlags(f, args)
+	to, err := fileAndFlags(f, args, aFile)
 	if err != nil {
 		return err
 	}
@@ -99,7 +102,7 @@ func copyOut(ctx context.Context, from string, w io.Writer) error {
 
 // verify checks a file from backup.
 func verify(args []string, stdout io.Writer) error {
-	file, err := fileAndFlags(newFlags("verify"), args)
+	file, err := fileAndFlags(newFlags("verify"), args, aFile)
 	if err != nil {
 		return err
 	}
@@ -125,7 +128,7 @@ func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) er
 	f := newFlags("restore")
 	f.StringVar(&data, "data", "", "directory of the data file")
 	f.StringVar(&unsent, "unsent", "", "send or drop what the copy had not sent")
-	from, err := fileAndFlags(f, args)
+	from, err := fileAndFlags(f, args, aFile)
 	if err != nil {
 		return err
 	}

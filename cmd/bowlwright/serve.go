@@ -107,12 +107,11 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 			return nil, failure{"--health " + c.health + " cannot be used: is the address another program's?", err}
 		}
 	}
-	g := s
-	assistant := bot.NewAssistant(g, nutrition.Default())
+	assistant := bot.NewAssistant(s, nutrition.Default())
 	srv.bot = assistant
 	srv.metrics = newMetrics(s, log)
 	assistant.Unheard = srv.metrics.Unheard
-	srv.adapter, err = telegram.New(assistant, g, telegram.Options{
+	srv.adapter, err = telegram.New(assistant, s, telegram.Options{
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },
 		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
@@ -122,7 +121,7 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 		srv.closeListeners()
 		return nil, inWords(err)
 	}
-	srv.delivery = delivery.New(g, srv.adapter.Sender(), delivery.Options{
+	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
 		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
 	})
 	return srv, nil

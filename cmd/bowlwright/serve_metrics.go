@@ -181,9 +181,7 @@ var (
 
 // Describe implements prometheus.Collector.
 func (c *storeCollector) Describe(out chan<- *prometheus.Desc) {
-	for _, d := range []*prometheus.Desc{outboxDepth, outboxAge, inboxDepth, deadDepth, dueHomes, dueAge, storeSize, homes} {
-		out <- d
-	}
+	prometheus.DescribeByCollect(c, out)
 }
 
 // Collect implements prometheus.Collector.

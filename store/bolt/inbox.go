@@ -45,12 +45,5 @@ func (t *transaction) Updates(after int64, limit int) (out []store.Update, err e
 }
 
 func (t *transaction) DeleteUpdate(id int64) error {
-	const op = "delete update"
-	chats, err := t.keys(op, bucketInbox, updateKey(id))
-	for _, chat := range chats { // one, or none
-		if err := t.remove(op, bucketInbox, append(updateKey(id), chat...)); err != nil {
-			return err
-		}
-	}
-	return err
+	return t.removeAll("delete update", bucketInbox, updateKey(id)) // one, or none
 }

@@ -239,19 +239,3 @@ func before(c *bbolt.Cursor, key []byte) (k, value []byte) {
 	}
 	return c.Prev()
 }
-
-// deleteJournal takes out all entries of a household.
-func (t *transaction) deleteJournal(op, household string) error {
-	for _, bucket := range [][]byte{bucketJournal, bucketJournalIDs} {
-		keys, err := t.keys(op, bucket, partKey(household))
-		if err != nil {
-			return err
-		}
-		for _, k := range keys {
-			if err := t.remove(op, bucket, append(partKey(household), k...)); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}

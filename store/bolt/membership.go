@@ -79,6 +79,17 @@ func (t *transaction) keys(op string, name, prefix []byte) (out [][]byte, err er
 	return out, err
 }
 
+// removeAll takes out the keys of a bucket that begin with a prefix.
+func (t *transaction) removeAll(op string, name, prefix []byte) error {
+	rests, err := t.keys(op, name, prefix)
+	for _, rest := range rests {
+		if err := t.remove(op, name, append(bytes.Clone(prefix), rest...)); err != nil {
+			return err
+		}
+	}
+	return err
+}
+
 func (t *transaction) DeleteHousehold(id string) error {
 	const op = "delete household"
 	members, err := t.Members(id)
@@ -99,17 +110,10 @@ func (t *transaction) DeleteHousehold(id string) error {
 			return err
 		}
 	}
-	changes, err := t.keys(op, bucketChanges, partKey(id))
-	if err != nil {
-		return err
-	}
-	for _, n := range changes {
-		if err := t.remove(op, bucketChanges, append(partKey(id), n...)); err != nil {
+	for _, bucket := range [][]byte{bucketChanges, bucketJournal, bucketJournalIDs} {
+		if err := t.removeAll(op, bucket, partKey(id)); err != nil {
 			return err
 		}
-	}
-	if err := t.deleteJournal(op, id); err != nil {
-		return err
 	}
 	if err := t.deleteDue(op, id); err != nil {
 		return err

@@ -1,25 +1,46 @@
 package bolt
 
-import "time"
+import "bytes"
 
-// MoveChat implements Membership.
+// MoveChat moves what is kept of a chat.
 func (t *transaction) MoveChat(from, to string) error {
 	if from == to {
 		return nil
 	}
-	for _, move := range []func(from, to string) error{t.moveMembers, t.moveDialogues, t.moveNotes, t.moveOutbox} {
-		if err := move(from, to); err != nil {
-			return classify("move chat", err)
+	for _, bucket := range [][]byte{bucketDialogues, bucketAdapters, bucketBlocked} {
+		if err := t.rename(bucket, partKey(from), partKey(to)); err != nil {
+			return err
 		}
 	}
-	return nil
-}
-
-func (t *transaction) moveMembers(from, to string) error {
-	persons, err := t.keys("move chat", bucketMembers, partKey(from))
-	if err != nil {
+	if err := t.moveMembers(from, to); err != nil {
 		return err
 	}
+	return t.moveOutbox(from, to)
+}
+
+// rename gives the keys of a bucket that begin in one way another beginning.
+func (t *transaction) rename(bucket, from, to []byte) error {
+	const op = "move chat"
+	rests, err := t.keys(op, bucket, from)
+	for _, rest := range rests {
+		before, after := append(bytes.Clone(from), rest...), append(bytes.Clone(to), rest...)
+		record, err := t.get(op, bucket, before)
+		if err != nil {
+			return err
+		}
+		if err := t.put(op, bucket, after, record); err != nil {
+			return err
+		}
+		if err := t.remove(op, bucket, before); err != nil {
+			return err
+		}
+	}
+	return err
+}
+
+// moveMembers also moves what the index by household says of them.
+func (t *transaction) moveMembers(from, to string) error {
+	persons, err := t.keys("move chat", bucketMembers, partKey(from))
 	for _, person := range persons {
 		household, err := t.Member(from, string(person))
 		if err != nil {
@@ -32,51 +53,7 @@ func (t *transaction) moveMembers(from, to string) error {
 			return err
 		}
 	}
-	return nil
-}
-
-func (t *transaction) moveDialogues(from, to string) error {
-	persons, err := t.keys("move chat", bucketDialogues, partKey(from))
-	if err != nil {
-		return err
-	}
-	for _, person := range persons {
-		d, err := t.Dialogue(from, string(person))
-		if err != nil {
-			return err
-		}
-		if err := t.DeleteDialogue(from, string(person)); err != nil {
-			return err
-		}
-		if err := t.PutDialogue(to, string(person), d); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// moveNotes also moves the note that the chat refuses messages.
-func (t *transaction) moveNotes(from, to string) error {
-	notes, err := t.Adapter(from)
-	if err != nil {
-		return err
-	}
-	if notes != nil {
-		if err := t.PutAdapter(to, notes); err != nil {
-			return err
-		}
-		if err := t.PutAdapter(from, nil); err != nil {
-			return err
-		}
-	}
-	since, err := t.Blocked(from)
-	if err != nil || since.IsZero() {
-		return err
-	}
-	if err := t.PutBlocked(to, since); err != nil {
-		return err
-	}
-	return t.PutBlocked(from, time.Time{})
+	return err
 }
 
 // moveOutbox keeps the numbers, and so the order, of the messages.
