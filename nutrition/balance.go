@@ -99,8 +99,7 @@ type BalanceAnswer struct {
 	// Analysis what it gives.
 	Mixture  Mixture
 	Analysis Analysis
-	Gaps     []Gap    // what it does not meet, in the profile's order, then bands
-	OpenMax  []Demand // maximums of which nobody knows whether they are kept
+	Gaps     []Gap // what it does not meet, in the profile's order, then bands
 	// Changes gives a reason for each changed item, the largest change first.
 	Changes []ChangeReason
 	Closers Together // what would close the gaps, from outside of the request
@@ -146,13 +145,9 @@ type ChangeReason struct {
 	Cause     Demand
 	WithoutIt Grams
 	// Several, where not Confirmed, are the demands that ask for the change
-	// together, the strongest pull first. Empty where MakesRoom is the whole
-	// reason.
+	// together, the strongest pull first. Empty where nothing but energy and
+	// weight, which stay, asks for it.
 	Several []Demand
-	// MakesRoom: the strongest pull is that energy and weight stay what they
-	// were, so the item gives way to others or fills up for them. Cause and
-	// Several are then what asks for those.
-	MakesRoom bool
 	// Excluded: the item went because the request excludes it.
 	Excluded bool
 }

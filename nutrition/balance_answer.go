@@ -142,7 +142,7 @@ func (md *balanceModel) build(kind BalanceKind, grams []float64) BalanceAnswer {
 	m.Items = slices.DeleteFunc(m.Items, func(it Item) bool { return it.Grams == 0 })
 	a.Mixture = m
 	a.Analysis = Analyse(m, md.req.Profile, md.req.Basis)
-	a.Gaps, a.OpenMax = md.gaps(&a.Analysis)
+	a.Gaps = md.gaps(&a.Analysis)
 	return a
 }
 
@@ -163,9 +163,8 @@ func (md *balanceModel) misses(a *Analysis) bool {
 	})
 }
 
-// gaps lists what an analysis does not meet by more than a residual, and the
-// maximums of which nobody knows whether they are kept.
-func (md *balanceModel) gaps(a *Analysis) (gaps []Gap, open []Demand) {
+// gaps lists what an analysis does not meet by more than a residual.
+func (md *balanceModel) gaps(a *Analysis) (gaps []Gap) {
 	for i := range a.Rows {
 		r := &a.Rows[i]
 		least := Demand{Subject: r.Requirement.Subject}
@@ -175,17 +174,14 @@ func (md *balanceModel) gaps(a *Analysis) (gaps []Gap, open []Demand) {
 			g.Part = g.Missing / g.Limit
 			gaps = append(gaps, g)
 		}
-		switch {
-		case r.HasMax() && r.Capped.High > r.Max*(1+residual):
+		if r.HasMax() && r.Capped.High > r.Max*(1+residual) {
 			g := Gap{Demand: most, Value: r.Capped, Limit: r.Max, Missing: r.Capped.High - r.Max}
 			g.Part = g.Missing / g.Limit
 			gaps = append(gaps, g)
-		case r.HasMax() && !r.Capped.Complete:
-			open = append(open, most)
 		}
 	}
 	if !md.req.Bands {
-		return gaps, open
+		return gaps
 	}
 	for _, o := range a.Shares.Off() {
 		d := Demand{Band: o.Band, Most: o.Verdict == High}
@@ -199,7 +195,7 @@ func (md *balanceModel) gaps(a *Analysis) (gaps []Gap, open []Demand) {
 		g.Part = g.Missing / g.Limit
 		gaps = append(gaps, g)
 	}
-	return gaps, open
+	return gaps
 }
 
 // closable reports that more of something in reach could close one of the gaps

@@ -204,8 +204,7 @@ func (v *variable) room() float64 { return max(0, v.start-v.floor) / v.unit }
 // where there is none.
 type columns struct {
 	up, down []int
-	short    []int  // by demand row
-	bound    []bool // which of these rows are no demands
+	short    []int // by demand row
 	count    int
 }
 
@@ -226,9 +225,8 @@ func (md *balanceModel) layOut() (c columns, spare, hard int) {
 	for j := range md.vars {
 		c.down[j] = next(md.vars[j].room() > 0)
 	}
-	for i := range md.rows {
+	for range md.rows {
 		c.short = append(c.short, next(true))
-		c.bound = append(c.bound, md.rows[i].bound)
 	}
 	spare = c.count
 	c.count += len(md.rows)

@@ -23,11 +23,9 @@ func (b *balancer) explain(a *balanced) {
 	md, s := b.md, &a.from
 	moved := md.moved(&a.BalanceAnswer)
 	pulls := make([][]pull, len(md.vars))
-	room := make([]bool, len(md.vars))
 	for j, d := range moved {
 		if d != 0 {
 			pulls[j] = md.pulls(s, j, d > 0)
-			room[j] = s.makesRoom(j, d > 0, pulls[j])
 		}
 	}
 	without := map[Demand]trial{}
@@ -43,9 +41,6 @@ func (b *balancer) explain(a *balanced) {
 	for i, it := range a.Items {
 		if r, ok := md.reason(it, moved, pulls, without); ok {
 			r.Item = i
-			if j := md.variableOf(it); j >= 0 {
-				r.MakesRoom = room[j]
-			}
 			a.Changes = append(a.Changes, r)
 		}
 	}
@@ -79,32 +74,6 @@ func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
 // variableOf returns the variable that an item of an answer is of, or -1.
 func (md *balanceModel) variableOf(it BalanceItem) int {
 	return slices.IndexFunc(md.vars, func(v variable) bool { return v.is(it) })
-}
-
-// makesRoom reports that the energy and the weight, which stay, pull a variable
-// more than any demand.
-func (s *solved) makesRoom(j int, up bool, pulls []pull) bool {
-	if s.duals == nil {
-		return len(pulls) == 0
-	}
-	column := s.down[j]
-	if up {
-		column = s.up[j]
-	}
-	if column < 0 {
-		return false
-	}
-	p := s.program
-	hard := s.duals[len(s.short)] * p.a[len(s.short)*p.cols+column]
-	for i := range s.short {
-		if s.bound[i] {
-			hard += s.duals[i] * p.a[i*p.cols+column]
-		}
-	}
-	if p.energy >= 0 {
-		hard += s.duals[p.energy] * p.a[p.energy*p.cols+column]
-	}
-	return hard > 0 && (len(pulls) == 0 || hard > pulls[0].x)
 }
 
 // pull is how much of a change's cost a demand bears.

@@ -13,11 +13,6 @@ type FoodList interface {
 // Remedy is what would put one row of an analysis right.
 type Remedy struct {
 	Subject Subject
-	Verdict Verdict // of the row
-	// Gap is how far the amount is below the minimum or above the maximum, on
-	// the analysis' basis and in the subject's unit. Ranges count at their
-	// worse end, missing figures as nothing.
-	Gap float64
 	// Options mend a shortfall: at most one food and one supplement, or two
 	// of a kind where there is none of the other; the fewest kcal first.
 	// Empty where nothing on the list does it within reason.
@@ -26,10 +21,6 @@ type Remedy struct {
 	// that can mend it alone; where none can, from the part that gives most.
 	// Nil where leaving out any part only makes it worse.
 	Cut *Cut
-	// Most is the part that gives most of what there is too much of, and
-	// MostShare the share of the whole (0 to 1) that comes from it.
-	Most      int
-	MostShare float64
 }
 
 // RemedyOption is a food that mends a shortfall when it is added.
@@ -45,8 +36,6 @@ type RemedyOption struct {
 	ByLabel  bool
 	Nutrient Nutrient
 	PerDay   float64
-	// Dilutes lists what falls below its minimum by the energy the food adds.
-	Dilutes []Subject
 }
 
 // Cut is how much less of one part of the mixture mends an excess.
@@ -135,7 +124,7 @@ func (md *mender) shortfall(row int) (Remedy, bool) {
 	if s == CalciumPhosphorus && r.IsUnknown() {
 		return Remedy{}, false
 	}
-	rem := Remedy{Subject: s, Verdict: r.Verdict, Gap: r.Min - r.Low}
+	rem := Remedy{Subject: s}
 	var food, supplement []RemedyOption
 	for _, c := range md.candidates(r) {
 		to := &food

@@ -14,14 +14,13 @@ func (md *mender) try(row int, c candidate) (RemedyOption, bool) {
 		analyse(&after, m, md.p, md.a.Basis)
 		r := &after.Rows[row]
 		if r.Low >= r.Min*(1-rounding) {
-			dilutes, ok := md.compare(&after)
-			if !ok || md.leavesBand(m.Items) {
+			if !md.keepsMaximums(&after) || md.leavesBand(m.Items) {
 				return RemedyOption{}, false
 			}
 			g := added.Grams
 			return RemedyOption{
 				Food: c.food, Grams: g, PerDayGrams: md.a.perDay(g),
-				Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)), Dilutes: dilutes,
+				Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)),
 			}, true
 		}
 		more, ok := md.need(r, &after.Totals, c.food)
@@ -33,19 +32,16 @@ func (md *mender) try(row int, c candidate) (RemedyOption, bool) {
 	return RemedyOption{}, false
 }
 
-// compare tells whether the mixture keeps every maximum that it kept before,
-// and lists the minimums that it no longer reaches.
-func (md *mender) compare(after *Analysis) (dilutes []Subject, ok bool) {
+// keepsMaximums reports that no maximum is passed that was kept before, nor
+// passed by more.
+func (md *mender) keepsMaximums(after *Analysis) bool {
 	for i := range after.Rows {
 		r, was := &after.Rows[i], &md.a.Rows[i]
 		if r.HasMax() && r.Capped.High > r.Max*(1+rounding) && r.Capped.High > was.Capped.High*(1+rounding) {
-			return nil, false
-		}
-		if r.HasMin() && was.Low >= was.Min && r.Low < r.Min*(1-rounding) {
-			dilutes = append(dilutes, r.Requirement.Subject)
+			return false
 		}
 	}
-	return dilutes, true
+	return true
 }
 
 // leavesBand reports that liver, another secreting organ, bone or plants are
@@ -114,7 +110,7 @@ func actives(f *Food) (k int, pure bool) {
 // excess returns which part of the mixture to cut.
 func (md *mender) excess(r *Row) Remedy {
 	s := r.Requirement.Subject
-	rem := Remedy{Subject: s, Verdict: r.Verdict, Gap: r.Capped.High - r.Max}
+	rem := Remedy{Subject: s}
 	terms, energyLimit := s.MaxTerms(), r.Max/md.scale.unit
 	if s.IsRatio() {
 		terms, energyLimit = s.above(r.Max), 0 // whatever the energy
@@ -124,7 +120,7 @@ func (md *mender) excess(r *Row) Remedy {
 	for part := range len(md.m.Items) + len(md.m.Extras) {
 		gives, cut := md.cut(part, terms, energyLimit, over)
 		if gives > most {
-			most, rem.Most = gives, part
+			most = gives
 			if enough == 0 && cut != nil {
 				rem.Cut = cut
 			}
@@ -132,9 +128,6 @@ func (md *mender) excess(r *Row) Remedy {
 		if cut != nil && !cut.Whole && gives > enough {
 			enough, rem.Cut = gives, cut
 		}
-	}
-	if whole := md.a.Totals.highOf(terms[:1]); whole > 0 {
-		rem.MostShare = min(1, md.gives(rem.Most, terms[:1])/whole)
 	}
 	return rem
 }

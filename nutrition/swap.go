@@ -35,9 +35,8 @@ const (
 
 // Change is how one row differs after a swap.
 type Change struct {
-	Subject       Subject
-	Before, After float64 // middle estimates, on the analysis' basis
-	From, To      Verdict
+	Subject  Subject
+	From, To Verdict
 	// Part is the change as a part of the amount before or of the row's
 	// limit, whichever is more; negative where there is less.
 	Part float64
@@ -123,11 +122,7 @@ func (o *SwapOption) compare(before, after *Analysis, old *Food) {
 	changes := make([]Change, 0, len(after.Rows))
 	for i := range after.Rows {
 		was, is := &before.Rows[i], &after.Rows[i]
-		c := Change{
-			Subject: is.Requirement.Subject, Before: was.Mid, After: is.Mid,
-			From: was.Verdict, To: is.Verdict,
-		}
-		c.Part = part(was.Mid, is.Mid, is)
+		c := Change{is.Requirement.Subject, was.Verdict, is.Verdict, part(was.Mid, is.Mid, is)}
 		o.Distance += min(1, math.Abs(c.Part))
 		from, to := badness(was.Verdict), badness(is.Verdict)
 		switch {
