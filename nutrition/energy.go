@@ -6,86 +6,35 @@ import "math"
 type Equation string
 
 // The equations. FEDIAF is the annex on energy of its Nutritional Guidelines
-// 2021, NRC the Nutrient Requirements of Dogs and Cats 2006, AAHA the
-// Nutrition and Weight Management Guidelines 2021.
+// 2021, NRC the Nutrient Requirements of Dogs and Cats 2006.
 const (
-	Resting           Equation = "aaha-resting"
-	WeightLoss        Equation = "aaha-weight-loss" // resting energy at the ideal weight
-	ActivityLow       Equation = "fediaf-activity-low"
-	ActivityModerate  Equation = "fediaf-activity-moderate"
-	ActivityBrisk     Equation = "fediaf-activity-brisk"
-	ActivityHigh      Equation = "fediaf-activity-high"
-	AgeOneToTwo       Equation = "fediaf-age-1-2"
-	AgeThreeToSeven   Equation = "fediaf-age-3-7"
-	AgeOverSeven      Equation = "fediaf-age-over-7"
-	ProneToObesity    Equation = "fediaf-prone-to-obesity"
-	GrowthTo50        Equation = "fediaf-growth-50"  // up to 50 % of adult weight
-	GrowthTo80        Equation = "fediaf-growth-80"  // 50-80 %
-	GrowthTo100       Equation = "fediaf-growth-100" // 80-100 %
-	GrowthStart       Equation = "klein-growth"      // the lower curve
-	GrowthCurve       Equation = "nrc-growth"
-	InactiveAdult     Equation = "nrc-inactive"
-	ActiveAdult       Equation = "nrc-active"
-	LatePregnancy     Equation = "fediaf-pregnancy"
-	Lactation         Equation = "fediaf-lactation"
-	LactationWeek     Equation = "fediaf-lactation-week" // the same for a litter and a week that are known
-	metabolicExponent          = 0.75
+	ActivityLow      Equation = "fediaf-activity-low"
+	ActivityModerate Equation = "fediaf-activity-moderate"
+	ActivityBrisk    Equation = "fediaf-activity-brisk"
+	ActivityHigh     Equation = "fediaf-activity-high"
+	AgeOverSeven     Equation = "fediaf-age-over-7"
+	ProneToObesity   Equation = "fediaf-prone-to-obesity"
+	GrowthTo50       Equation = "fediaf-growth-50"      // up to 50 % of adult weight
+	GrowthTo80       Equation = "fediaf-growth-80"      // 50-80 %
+	GrowthTo100      Equation = "fediaf-growth-100"     // 80-100 %
+	GrowthStart      Equation = "klein-growth"          // the lower curve: GrowthStartEnergy
+	LatePregnancy    Equation = "fediaf-pregnancy"      // PregnancyEnergy
+	Lactation        Equation = "fediaf-lactation"      // LactationEnergy
+	LactationWeek    Equation = "fediaf-lactation-week" // the same for a litter and a week that are known
 )
 
-// Coefficient is an equation of the form kcal = PerMetabolicKg x BW^0.75.
-type Coefficient struct {
-	Equation Equation
-	// PerMetabolicKg is kcal of metabolizable energy a day per kg^0.75. Low
-	// and High are the published range, the same where there is none.
-	PerMetabolicKg, Low, High float64
-	Source                    string
+// factors are kcal of metabolizable energy a day per kg^0.75 (FEDIAF 2021, from
+// memory; growth: its figures in The Veterinary Nurse 37(4), 2022, table 2). High
+// activity is published as 150-175 only; the figure is its middle.
+var factors = map[Equation]float64{
+	ActivityLow: 95, ActivityModerate: 110, ActivityBrisk: 125, ActivityHigh: 162.5,
+	AgeOverSeven: 95, ProneToObesity: 90,
+	GrowthTo50: 210, GrowthTo80: 175, GrowthTo100: 140,
 }
 
-// High activity is published as 150-175 only; the figure is its middle.
-var coefficients = [...]Coefficient{
-	{Resting, 70, 70, 70, "AAHA 2021, box 1"},
-	{WeightLoss, 70, 70, 70, "AAHA 2014 and 2021, from memory"},
-	{ActivityLow, 95, 95, 95, "FEDIAF 2021, from memory"},
-	{ActivityModerate, 110, 110, 110, "FEDIAF 2021, from memory"},
-	{ActivityBrisk, 125, 125, 125, "FEDIAF 2021, from memory"},
-	{ActivityHigh, 162.5, 150, 175, "FEDIAF 2021, from memory"},
-	{AgeOneToTwo, 130, 125, 140, "FEDIAF 2021, from memory"},
-	{AgeThreeToSeven, 110, 95, 130, "FEDIAF 2021, from memory"},
-	{AgeOverSeven, 95, 80, 120, "FEDIAF 2021, from memory"},
-	{ProneToObesity, 90, 90, 90, "FEDIAF 2021, from memory"},
-	{GrowthTo50, 210, 210, 210, "FEDIAF 2021 in The Veterinary Nurse 37(4), 2022, table 2"},
-	{GrowthTo80, 175, 175, 175, "FEDIAF 2021 in The Veterinary Nurse 37(4), 2022, table 2"},
-	{GrowthTo100, 140, 140, 140, "FEDIAF 2021 in The Veterinary Nurse 37(4), 2022, table 2"},
-	{InactiveAdult, 95, 95, 95, "NRC 2006, from memory"},
-	{ActiveAdult, 130, 130, 130, "NRC 2006, from memory"},
-}
-
-// Coefficient returns the equation as a factor on metabolic weight. ok is
-// false for those of another form and for unknown codes.
-func (e Equation) Coefficient() (c Coefficient, ok bool) {
-	for i := range coefficients {
-		if coefficients[i].Equation == e {
-			return coefficients[i], true
-		}
-	}
-	return Coefficient{}, false
-}
-
-// Source names where the equation was published; empty for an unknown code.
-func (e Equation) Source() string {
-	switch e {
-	case GrowthStart:
-		return "Klein et al. 2019; also FEDIAF, from memory"
-	case GrowthCurve:
-		return "NRC 2006, read in an open veterinary encyclopaedia"
-	case LatePregnancy:
-		return "FEDIAF 2021, from memory"
-	case Lactation, LactationWeek:
-		return "FEDIAF 2021 and NRC 2006, from memory"
-	}
-	c, _ := e.Coefficient()
-	return c.Source
-}
+// Factor returns the equation as a factor on metabolic weight; 0 for those of
+// another form.
+func (e Equation) Factor() float64 { return factors[e] }
 
 // EnergySpread is how far, of itself and either way, the need of single dogs
 // commonly lies from any equation (NRC 2006, from memory; up to twice as far).
@@ -101,17 +50,12 @@ func MetabolicWeight(w Kilograms) float64 {
 	if !(w > 0) {
 		return 0
 	}
-	return math.Pow(float64(w), metabolicExponent)
+	return math.Pow(float64(w), 0.75)
 }
 
 // RestingEnergy returns the resting energy requirement, 70 x BW^0.75 kcal a
 // day (AAHA 2021, box 1).
 func RestingEnergy(w Kilograms) Kcal { return Kcal(70 * MetabolicWeight(w)) }
-
-// WeightLossStart returns the kcal a day that a plan to lose weight starts
-// from: the resting energy at the ideal weight (AAHA 2014 and 2021, from
-// memory).
-func WeightLossStart(ideal Kilograms) Kcal { return RestingEnergy(ideal) }
 
 // GrowthEquation returns FEDIAF's growth factor for a share of the expected
 // adult weight (0 to 1; more counts as 1). A limit belongs to the step below

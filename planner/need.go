@@ -109,7 +109,7 @@ func NeedOf(d Dog, now time.Time) Need {
 		}
 		n.Computed, n.Resting = n.Kcal, nutrition.RestingEnergy(n.Basis)
 		if n.Gate == "" && ConditionOf(d) >= heavy {
-			n.LossStart = nutrition.WeightLossStart(n.Ideal)
+			n.LossStart = nutrition.RestingEnergy(n.Ideal)
 		}
 	}
 	n.assume(d)
@@ -253,16 +253,12 @@ func (n *Need) grow(d Dog, now time.Time) {
 
 // EnergyBy returns what a factor on metabolic weight gives.
 func EnergyBy(e nutrition.Equation, w nutrition.Kilograms) nutrition.Kcal {
-	c, _ := e.Coefficient()
-	return nutrition.Kcal(c.PerMetabolicKg * nutrition.MetabolicWeight(w))
+	return nutrition.Kcal(e.Factor() * nutrition.MetabolicWeight(w))
 }
 
-// least returns the equation with the smaller coefficient, a where they are
-// alike.
+// least returns the equation with the smaller factor, a where they are alike.
 func least(a, b nutrition.Equation) nutrition.Equation {
-	x, _ := a.Coefficient()
-	y, _ := b.Coefficient()
-	if y.PerMetabolicKg < x.PerMetabolicKg {
+	if b.Factor() < a.Factor() {
 		return b
 	}
 	return a

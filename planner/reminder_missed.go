@@ -11,7 +11,7 @@ func (r *Reminder) Rule() MissedRule {
 }
 
 // GivenOn tells the series that a dose was given on a day, the last on which
-// one was. Under ShiftMissed the next one is then due EveryDays after that day
+// one was, or left out for good: that is not made up for. Under ShiftMissed the next one is then due EveryDays after that day
 // and none before, so no two doses are nearer than the cadence; a series that
 // begins later keeps its first day. Of a series with several times a day, a
 // dose on one of its own days moves nothing, for the rest of that day's doses
@@ -21,11 +21,6 @@ func (r *Reminder) GivenOn(day Date) {
 		r.Schedule.Anchor = next
 	}
 }
-
-// SkippedOn tells the series that a dose was left out, decided on a day. A
-// dose left out is not made up for: the series goes on as if it had been
-// given then.
-func (r *Reminder) SkippedOn(day Date) { r.GivenOn(day) }
 
 // shifted returns the day from which the series goes on, by its rule, when a
 // dose was given on a day.

@@ -14,7 +14,6 @@ import (
 type Prior struct {
 	K, SD     float64
 	Low, High float64
-	Equation  nutrition.Equation
 }
 
 // The spread of single dogs round an equation. NRC 2006 (from memory) gives 25
@@ -40,14 +39,14 @@ func PriorOf(d planner.Dog, h History, now time.Time) Prior {
 	if g := window(groups(h.grown())); len(g) > 0 {
 		d.Weight = nutrition.Kilograms(g[0].weight)
 		if k := h.equationAt(g[0].day + 1); k > 0 {
-			return priorOn(k, "")
+			return priorOn(k)
 		}
 	}
 	if d.Ideal == 0 && h.Ideal > 0 && h.Ideal < d.Weight {
 		d.Ideal = h.Ideal
 	}
 	n := planner.NeedOf(d, now)
-	return priorOn(float64(n.Kcal)/nutrition.MetabolicWeight(d.Weight), n.Equation)
+	return priorOn(float64(n.Kcal) / nutrition.MetabolicWeight(d.Weight))
 }
 
 // equationAt returns what the equation gave on the day of the last change
@@ -64,12 +63,12 @@ func (h *History) equationAt(moment float64) (k float64) {
 
 // priorOn returns the prior round a coefficient, the middling one where it is
 // not one that a dog can have.
-func priorOn(k float64, e nutrition.Equation) Prior {
+func priorOn(k float64) Prior {
 	const least, most = 30, 600
 	if !(k >= least && k <= most) {
-		k, e = middlingK, nutrition.ActivityModerate
+		k = middlingK
 	}
-	return Prior{k, priorSpread * k, priorLeast * k, priorMost * k, e}
+	return Prior{k, priorSpread * k, priorLeast * k, priorMost * k}
 }
 
 // sound returns the prior, or the middling one if it makes no sense.
@@ -77,7 +76,7 @@ func (p Prior) sound() Prior {
 	if p.K > 0 && p.SD > 0 && p.Low > 0 && p.Low < p.K && p.K < p.High && p.High < 10000 {
 		return p
 	}
-	return priorOn(p.K, p.Equation)
+	return priorOn(p.K)
 }
 
 // density is the prior's, up to a factor, as a logarithm.

@@ -13,8 +13,7 @@ import (
 type Weighing struct {
 	At     time.Time
 	Weight nutrition.Kilograms
-	ID     string // of the journal's entry
-	Sure   bool   // it was doubted and is confirmed
+	Sure   bool // it was doubted and is confirmed
 }
 
 // Intake is what a dog ate from From until before To, as logged or, where
@@ -164,7 +163,7 @@ func (h *History) take(e *planner.Entry, loc *time.Location, oldest time.Time) {
 			h.Dropped++
 			return
 		}
-		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.ID, e.Sure})
+		h.Weighings = append(h.Weighings, Weighing{at, e.Weight, e.Sure})
 	case planner.Scored:
 		if e.Score >= 1 && e.Score <= 9 {
 			h.Scores = append(h.Scores, Scoring{at, e.Score})
