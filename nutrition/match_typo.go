@@ -90,25 +90,19 @@ const maxSpelling = 24
 // errorsBetween returns the Damerau-Levenshtein distance (insertions,
 // deletions, substitutions and swaps of neighbours, no substring edited
 // twice) of two words of up to maxSpelling bytes, or more than limit where it
-// is more. Only the band of the table within limit of the diagonal is filled.
+// is more.
 func errorsBetween(a, b string, limit int) int {
 	if d := len(a) - len(b); d > limit || -d > limit || max(len(a), len(b)) > maxSpelling {
 		return limit + 1
 	}
-	var rows [3][maxSpelling + 2]uint8
-	far := uint8(limit + 1)
+	var rows [3][maxSpelling + 1]uint8
 	before, last, now := &rows[0], &rows[1], &rows[2]
 	for j := range last {
-		last[j] = uint8(min(j, limit+1))
+		last[j] = uint8(j)
 	}
 	for i := 1; i <= len(a); i++ {
-		lo, hi := max(1, i-limit), min(len(b), i+limit)
-		now[lo-1] = far
-		if lo == 1 {
-			now[0] = uint8(min(i, limit+1))
-		}
-		least := now[lo-1]
-		for j := lo; j <= hi; j++ {
+		now[0] = uint8(i)
+		for j := 1; j <= len(b); j++ {
 			d := last[j-1]
 			if a[i-1] != b[j-1] {
 				d = min(d, last[j], now[j-1]) + 1
@@ -116,12 +110,7 @@ func errorsBetween(a, b string, limit int) int {
 			if i > 1 && j > 1 && a[i-1] == b[j-2] && a[i-2] == b[j-1] {
 				d = min(d, before[j-2]+1)
 			}
-			now[j] = min(d, far)
-			least = min(least, now[j])
-		}
-		now[hi+1] = far
-		if least >= far {
-			return limit + 1
+			now[j] = d
 		}
 		before, last, now = last, now, before
 	}

@@ -242,11 +242,7 @@ func (d diary) snoozed() []Occurrence {
 
 // OccurrenceID returns the id of a moment of a household's reminder.
 func OccurrenceID(household, reminder string, m Moment) string {
-	b := make([]byte, 0, len(household)+len(reminder)+len("//2026-03-02T07:30"))
-	b = append(append(b, household...), '/')
-	b = append(append(b, reminder...), '/')
-	b = append(m.Date.append(b), 'T')
-	return string(m.Clock.append(b))
+	return household + "/" + reminder + "/" + m.Date.String() + "T" + m.Clock.String()
 }
 
 // ParseOccurrence reads an id: the household's id, the reminder's, and the

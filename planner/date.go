@@ -1,9 +1,9 @@
 package planner
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"strconv"
 	"time"
 )
 
@@ -36,9 +36,9 @@ func (d Date) Noon() time.Time { return time.Date(d.Year, d.Month, d.Day, 12, 0,
 // AddDays returns the day n days later.
 func (d Date) AddDays(n int) Date { return DateOf(d.Noon().AddDate(0, 0, n)) }
 
-// number counts the days of the calendar. A time.Duration would end after 292
+// Number counts the days of the calendar. A time.Duration would end after 292
 // years.
-func (d Date) number() int { return int((d.Noon().Unix() - noonOfEpoch) / secondsPerDay) }
+func (d Date) Number() int { return int((d.Noon().Unix() - noonOfEpoch) / secondsPerDay) }
 
 const (
 	secondsPerDay = 24 * 60 * 60
@@ -47,17 +47,11 @@ const (
 
 // DaysTo returns how many days later another day is, negative where it is
 // earlier.
-func (d Date) DaysTo(other Date) int { return other.number() - d.number() }
+func (d Date) DaysTo(other Date) int { return other.Number() - d.Number() }
 
 // Before reports that a day is earlier than another.
-func (d Date) Before(other Date) bool { return d.Noon().Before(other.Noon()) }
-
-// earlier is Before for days of the calendar, and costs less.
-func (d Date) earlier(other Date) bool {
-	if d.Year != other.Year {
-		return d.Year < other.Year
-	}
-	return d.Month < other.Month || d.Month == other.Month && d.Day < other.Day
+func (d Date) Before(other Date) bool {
+	return cmp.Or(cmp.Compare(d.Year, other.Year), cmp.Compare(d.Month, other.Month), cmp.Compare(d.Day, other.Day)) < 0
 }
 
 // Weekday returns the day of the week.
@@ -68,24 +62,7 @@ func (d Date) String() string {
 	if d.IsZero() {
 		return ""
 	}
-	return string(d.append(nil))
-}
-
-func (d Date) append(b []byte) []byte {
-	b = append(appendPadded(b, d.Year, 4), '-')
-	b = append(appendPadded(b, int(d.Month), 2), '-')
-	return appendPadded(b, d.Day, 2)
-}
-
-// appendPadded prints a number with zeros before it. An agenda prints
-// thousands of days.
-func appendPadded(b []byte, n, width int) []byte {
-	for limit := 10; width > 1; width, limit = width-1, limit*10 {
-		if n < limit {
-			b = append(b, '0')
-		}
-	}
-	return strconv.AppendInt(b, int64(n), 10)
+	return fmt.Sprintf("%04d-%02d-%02d", d.Year, d.Month, d.Day)
 }
 
 // ParseDate reads what String prints.
@@ -139,11 +116,7 @@ func (c Clock) Valid() bool { return 0 <= c && c < minutesPerDay }
 const minutesPerDay = 24 * 60
 
 // String prints "07:30".
-func (c Clock) String() string { return string(c.append(nil)) }
-
-func (c Clock) append(b []byte) []byte {
-	return appendPadded(append(appendPadded(b, c.Hour(), 2), ':'), c.Minute(), 2)
-}
+func (c Clock) String() string { return fmt.Sprintf("%02d:%02d", c.Hour(), c.Minute()) }
 
 // MarshalText is String. A clock that could not be read again is an error.
 func (c Clock) MarshalText() ([]byte, error) {

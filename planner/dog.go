@@ -112,7 +112,7 @@ func validBirth(born, now time.Time) error {
 	switch {
 	case born.IsZero():
 		return nil
-	case DateOf(now).earlier(DateOf(born.UTC())):
+	case DateOf(now).Before(DateOf(born.UTC())):
 		return &FieldError{"born", FieldFuture}
 	case yearsBetween(born, now) > OldestDog:
 		return &FieldError{"born", FieldTooLarge}
@@ -188,18 +188,18 @@ func (d Dog) AgeAt(now time.Time) (years float64, known bool) {
 // birthday of 29 February is 1 March in years without it.
 func yearsBetween(born, now time.Time) float64 {
 	birth, today := DateOf(born.UTC()), DateOf(now)
-	if !birth.earlier(today) {
+	if !birth.Before(today) {
 		return 0
 	}
 	years := today.Year - birth.Year
 	last := Date{today.Year, birth.Month, birth.Day}
-	if today.earlier(last) {
+	if today.Before(last) {
 		years--
 		last.Year--
 	}
 	next := Date{last.Year + 1, birth.Month, birth.Day}
-	from := last.number()
-	return float64(years) + float64(today.number()-from)/float64(next.number()-from)
+	from := last.Number()
+	return float64(years) + float64(today.Number()-from)/float64(next.Number()-from)
 }
 
 // LifeStage is a dog's stage by age.

@@ -2,7 +2,6 @@ package judge
 
 import (
 	"math"
-	"slices"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -22,7 +21,7 @@ const (
 func smoothed(g []group) []group {
 	var out []group
 	for i := 2; i < len(g); i++ {
-		out = append(out, group{g[i].day, median([]float64{g[i-2].weight, g[i-1].weight, g[i].weight}), g[i].last})
+		out = append(out, group{g[i].day, middleOf(g[i-2 : i+1]), g[i].last})
 	}
 	return out
 }
@@ -183,11 +182,11 @@ func fallen(h History, posts []Posterior) (fall float64, fed bool) {
 	return percent(middleOf(g[n-3:]), high) + math.Min(slopeOver(g, holdDays).Mid, 0)*behind/7, fed
 }
 
+// middleOf is the median weight of some groups.
 func middleOf(g []group) float64 {
 	kg := make([]float64, len(g))
 	for i := range g {
 		kg[i] = g[i].weight
 	}
-	slices.Sort(kg)
-	return between(kg, float64(len(kg)-1)/2)
+	return median(kg)
 }

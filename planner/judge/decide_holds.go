@@ -43,7 +43,7 @@ func foodChange(h History, p Posterior) float64 {
 	if len(h.Intakes) == 0 || kg <= 0 {
 		return 0
 	}
-	from := math.Max(last-holdDays, float64(dayNumber(h.Intakes[0].From)))
+	from := math.Max(last-holdDays, float64(h.Intakes[0].From.Number()))
 	kcal, _ := newRation(h.Intakes, from).between(from, last)
 	over := kcal/math.Max(last-from, 1) - p.Mean*math.Pow(kg, 0.75)
 	return 100 * over * holdDays / tissueEnergy / kg

@@ -97,13 +97,13 @@ const (
 // likely each of a row of evenly spaced values is.
 type Posterior struct {
 	Mean, SD float64
-	// At is the last weigh-in, zero where there is none; Weight and WeightSD
-	// are what the dog weighed then, as the estimate has it.
-	At               time.Time
-	Weight, WeightSD nutrition.Kilograms
-	Noise            float64 // of the scale, % of the weight
-	WeighIns         int     // that it rests on, of different days
-	Days             int     // from the first of them to the last
+	// At is the last weigh-in, zero where there is none; Weight is what the dog
+	// weighed then, as the estimate has it.
+	At       time.Time
+	Weight   nutrition.Kilograms
+	Noise    float64 // of the scale, % of the weight
+	WeighIns int     // that it rests on, of different days
+	Days     int     // from the first of them to the last
 
 	low, step float64   // the first value and the distance between two
 	mass      []float64 // sums to 1

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"sort"
 )
 
 // leg is the days between two weigh-ins and the second of them.
@@ -45,11 +46,7 @@ func newBank(in []Intake, g []group) *bank {
 	if len(g) == 0 {
 		return b
 	}
-	first := make([]float64, 0, 3)
-	for i := range g[:min(3, len(g))] {
-		first = append(first, g[i].weight)
-	}
-	b.start = median(first)
+	b.start = middleOf(g[:min(3, len(g))])
 	meals := newRation(in, g[0].day)
 	kcal, metabolic := 0.0, 0.0
 	for i := range g {
@@ -80,17 +77,6 @@ func (l *leg) span(from, to group, meals *ration) {
 	l.spread = variance/(tissueEnergy*tissueEnergy) + restless*l.centre*l.centre*l.days
 }
 
-// median sorts three numbers or fewer.
-func median(v []float64) float64 {
-	switch len(v) {
-	case 1:
-		return v[0]
-	case 2:
-		return (v[0] + v[1]) / 2
-	}
-	return math.Max(math.Min(v[0], v[1]), math.Min(math.Max(v[0], v[1]), v[2]))
-}
-
 // ration walks through intakes in step with weigh-ins.
 type ration struct {
 	in []Intake
@@ -100,16 +86,7 @@ type ration struct {
 // newRation starts at a day. The intakes have no gaps, so the place is found by
 // halving.
 func newRation(in []Intake, day float64) *ration {
-	low, high := 0, len(in)
-	for low < high {
-		mid := (low + high) / 2
-		if float64(dayNumber(in[mid].To)) <= day {
-			low = mid + 1
-		} else {
-			high = mid
-		}
-	}
-	return &ration{in, low}
+	return &ration{in, sort.Search(len(in), func(i int) bool { return float64(in[i].To.Number()) > day })}
 }
 
 // between returns the kcal eaten from one moment to another and their
@@ -117,7 +94,7 @@ func newRation(in []Intake, day float64) *ration {
 func (e *ration) between(from, to float64) (kcal, variance float64) {
 	for ; e.i < len(e.in); e.i++ {
 		s := &e.in[e.i]
-		start, end := float64(dayNumber(s.From)), float64(dayNumber(s.To))
+		start, end := float64(s.From.Number()), float64(s.To.Number())
 		days := math.Min(end, to) - math.Max(start, from)
 		if days > 0 {
 			kcal += s.Kcal * days

@@ -178,14 +178,13 @@ func (b *bank) posterior(grids []*grid) Posterior {
 	}
 	n := len(grids[0].mass)
 	p := Posterior{low: grids[0].low, step: grids[0].step, mass: make([]float64, n)}
-	sum, kg, square, noise := 0.0, 0.0, 0.0, 0.0
+	sum, kg, noise := 0.0, 0.0, 0.0
 	for _, g := range grids {
 		share := math.Exp(g.logs - best)
 		for i, w := range g.mass {
 			w *= share
 			sum += w
 			kg += w * g.mean[i]
-			square += w * (g.variance[i] + g.mean[i]*g.mean[i])
 			noise += w * g.noise
 			p.scatter(i, w, b.per)
 		}
@@ -194,9 +193,8 @@ func (b *bank) posterior(grids []*grid) Posterior {
 		p.mass[i] /= sum
 		p.Mean += p.mass[i] * grids[0].at(i)
 	}
-	if kg /= sum; len(b.legs) > 0 {
-		p.Weight = nutrition.Kilograms(kg)
-		p.WeightSD = nutrition.Kilograms(math.Sqrt(math.Max(square/sum-kg*kg, 0)))
+	if len(b.legs) > 0 {
+		p.Weight = nutrition.Kilograms(kg / sum)
 		p.Noise = 100 * noise / sum
 	}
 	for i, m := range p.mass {

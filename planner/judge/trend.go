@@ -271,13 +271,7 @@ func (h History) Until(t time.Time) History {
 	return h
 }
 
-// dayNumber counts days from an arbitrary one.
-func dayNumber(d planner.Date) int {
-	const day = 24 * 60 * 60
-	return int(d.Noon().Unix()-day/2) / day
-}
-
 // momentOf is an instant in days of its own zone, whatever the clocks did.
 func momentOf(t time.Time) float64 {
-	return float64(dayNumber(planner.DateOf(t))) + float64(planner.ClockOf(t))/(24*60)
+	return float64(planner.DateOf(t).Number()) + float64(planner.ClockOf(t))/(24*60)
 }

@@ -40,7 +40,7 @@ func (h *History) feed(d planner.Dog, own []*planner.Entry, loc *time.Location) 
 	if len(h.Weighings) == 0 {
 		return
 	}
-	first, last := dayNumber(planner.DateOf(h.Weighings[0].At)), dayNumber(planner.DateOf(h.Now))
+	first, last := planner.DateOf(h.Weighings[0].At).Number(), planner.DateOf(h.Now).Number()
 	days := make([]fedDay, last-first+1)
 	h.plan(days, first)
 	for _, e := range lastAnswers(own) {
@@ -48,7 +48,7 @@ func (h *History) feed(d planner.Dog, own []*planner.Entry, loc *time.Location) 
 		if date.IsZero() {
 			date = planner.DateOf(e.At.In(loc))
 		}
-		logEntry(days, dayNumber(date)-first, date, e)
+		logEntry(days, date.Number()-first, date, e)
 	}
 	from := planner.DateOf(h.Weighings[0].At)
 	meals := d.Meals

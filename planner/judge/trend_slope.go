@@ -96,13 +96,15 @@ func groups(w []Weighing) []group {
 }
 
 func medianWeight(w []Weighing) float64 {
-	if len(w) == 1 {
-		return float64(w[0].Weight)
-	}
 	kg := make([]float64, len(w))
 	for i := range w {
 		kg[i] = float64(w[i].Weight)
 	}
+	return median(kg)
+}
+
+// median sorts the numbers.
+func median(kg []float64) float64 {
 	slices.Sort(kg)
 	return between(kg, float64(len(kg)-1)/2)
 }
