@@ -172,7 +172,7 @@ func boar(f *Food) bool { return says(f, "boar", "feral pig", "bear") }
 // hydatid reports that a food is an organ of an animal that may carry the
 // hydatid tapeworm: sheep, goat and game.
 func hydatid(f *Food) bool {
-	return offal(f) && (sameSpecies(f, "lamb") || sameSpecies(f, "sheep") || sameSpecies(f, "goat") || f.Has(Game))
+	return groups["offal"](f) && (sameSpecies(f, "lamb") || sameSpecies(f, "sheep") || sameSpecies(f, "goat") || f.Has(Game))
 }
 
 // says reports that the name of a food has one of some words, whole.

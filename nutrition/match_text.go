@@ -25,20 +25,19 @@ type word struct {
 // digits separates; apostrophes and combining marks vanish.
 func split(dst []word, query string) []word {
 	query = firstRunes(query, maxQueryRunes)
-	buf := make([]byte, 0, len(query)+8)
-	start, from, isNumber := -1, 0, false
+	var buf []byte // the word's letters
+	start, isNumber := -1, false
 	flush := func(end int) {
 		if start >= 0 && len(dst) < maxWords {
 			w := word{raw: query[start:end]}
 			if isNumber {
 				w.number, _ = strconv.ParseFloat(strings.Replace(w.raw, ",", ".", 1), 64)
 			} else {
-				buf = buf[:from+len(cutPlural(buf[from:]))]
-				w.text = string(buf[from:])
+				w.text = cutPlural(string(buf))
 			}
 			dst = append(dst, w)
 		}
-		start, from, isNumber = -1, len(buf), false
+		start, isNumber, buf = -1, false, buf[:0]
 	}
 	for i, r := range query {
 		switch {
@@ -133,35 +132,33 @@ var folds = []struct{ from, to string }{
 	{"ß", "ss"}, {"æ", "ae"}, {"œ", "oe"},
 }
 
-// cutPlural cuts the plural ending off an English noun, in place. It need not
-// be right, only the same for the singular and the plural.
-func cutPlural(b []byte) []byte {
-	n := len(b)
-	if n < 4 || b[n-1] != 's' {
-		return b
+// cutPlural cuts the plural ending off an English noun. It need not be right,
+// only the same for the singular and the plural.
+func cutPlural(s string) string {
+	n := len(s)
+	if n < 4 || s[n-1] != 's' {
+		return s
 	}
-	switch end := string(b[n-3:]); {
+	switch end := s[n-3:]; {
 	case end[1:] == "ss" || end[1:] == "us" || end[1:] == "is":
-		return b
+		return s
 	case end == "ies" && n > 4:
-		b[n-3] = 'y'
-		return b[:n-2]
-	case end == "oes" || end == "xes" || end == "ses" && b[n-4] == 's':
-		return b[:n-2]
-	case end == "hes" && (b[n-4] == 'c' || b[n-4] == 's'):
-		return b[:n-2]
-	case end == "ves" && n > 5 && b[n-4] != 'i' && b[n-4] != 'o':
-		b[n-3] = 'f'
-		return b[:n-2]
+		return s[:n-3] + "y"
+	case end == "oes" || end == "xes" || end == "ses" && s[n-4] == 's':
+		return s[:n-2]
+	case end == "hes" && (s[n-4] == 'c' || s[n-4] == 's'):
+		return s[:n-2]
+	case end == "ves" && n > 5 && s[n-4] != 'i' && s[n-4] != 'o':
+		return s[:n-3] + "f"
 	}
-	return b[:n-1]
+	return s[:n-1]
 }
 
 // singularWords returns the words of a table's phrase as split gives them.
 func singularWords(phrase string) []string {
-	var out []string
-	for _, w := range strings.Fields(phrase) {
-		out = append(out, string(cutPlural([]byte(w))))
+	words := strings.Fields(phrase)
+	for i, w := range words {
+		words[i] = cutPlural(w)
 	}
-	return out
+	return words
 }

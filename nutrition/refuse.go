@@ -36,7 +36,7 @@ func RefusedIn(text []string) (found []Refusal, at []int) {
 	x := Default().index()
 	words := make([]word, len(text))
 	for i, w := range text {
-		words[i] = word{text: string(cutPlural([]byte(w)))}
+		words[i] = word{text: cutPlural(w)}
 	}
 	for i := range words {
 		if len(x.rules[words[i].text]) == 0 {
@@ -73,7 +73,7 @@ func RefusedWords() (words []string) {
 // KnownWord reports that a word stands in the name of some food.
 func KnownWord(w string) bool {
 	x := Default().index()
-	return x.known[w] || x.known[string(cutPlural([]byte(w)))]
+	return x.known[w] || x.known[cutPlural(w)]
 }
 
 // rule refuses a food where all its words are in a query and none of unless.

@@ -10,7 +10,7 @@ import (
 	"sync"
 )
 
-//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/names.csv data/refuse.csv data/bounds.csv
+//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/names.csv data/refuse.csv data/bounds.csv data/exclude.csv
 var tableFiles embed.FS
 
 // records reads an embedded table and calls each with every row below the
