@@ -1,6 +1,8 @@
 package planner
 
 import (
+	"cmp"
+	_ "embed"
 	"slices"
 	"strings"
 	"unicode"
@@ -73,24 +75,21 @@ func clauses(notes string) [][]string {
 // clause before denied and left open what: organs without the word for what
 // they do not have. on says the same of this clause.
 func illnessIn(words []string, denied bool) (found []string, on bool) {
-	well, sick := contains(words, wellWords) && !contains(words, denials), false
-	for _, w := range words {
-		sick = sick || troubles[w]
-	}
+	well := contains(words, "well") && !contains(words, "denials") && !contains(words, "troubles")
 	denied = denied && startsWithTerm(words)
 	for i, w := range words {
 		switch code, organ := termAt(words, i); {
-		case denials[w]:
+		case illnessWords.has("denials", w):
 			denied, on = true, false
 		case code != "":
-			well := well && !sick || eaten(words, i)
+			well := well || eaten(words, i)
 			if !denied && !(organ && well) && !ruledOut(words[i:]) {
 				found = append(found, code)
 			}
 			on = denied && organ
-		case troubles[w]:
+		case illnessWords.has("troubles", w):
 			on = false
-		case !passing[w]:
+		case !illnessWords.has("passing", w):
 			denied, on = false, false
 		}
 	}
@@ -101,11 +100,11 @@ func illnessIn(words []string, denied bool) (found []string, on bool) {
 func eaten(words []string, i int) bool {
 	if i+1 < len(words) {
 		next := words[i+1]
-		if eatenAfter[next] || troubles[next] {
-			return eatenAfter[next]
+		if illnessWords.has("eaten-after", next) || illnessWords.has("troubles", next) {
+			return illnessWords.has("eaten-after", next)
 		}
 	}
-	return i > 0 && eatenBefore[words[i-1]]
+	return i > 0 && illnessWords.has("eaten-before", words[i-1])
 }
 
 // startsWithTerm reports that a clause goes on with a list of what is denied.
@@ -128,15 +127,16 @@ func ruledOut(words []string) bool {
 		switch w := words[i]; {
 		case w == "ruled" && i+1 < len(words) && words[i+1] == "out", w == "negative":
 			return true
-		case !passing[w] && !troubles[w]:
+		case !illnessWords.has("passing", w) && !illnessWords.has("troubles", w):
 			return false
 		}
 	}
 	return false
 }
 
-func contains(words []string, set map[string]bool) bool {
-	return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+// contains reports that some of the words are on a list.
+func contains(words []string, list string) bool {
+	return slices.ContainsFunc(words, func(w string) bool { return illnessWords.has(list, w) })
 }
 
 // termAt returns the condition that a word names where it stands, and whether
@@ -155,55 +155,71 @@ func termAt(words []string, i int) (code string, organ bool) {
 		return LiverIllness, true
 	case w == "bladder" && (next == "infection" || next == "infections"):
 		return "", false
-	case (w == "stones" || w == "stone") && stoneEaters[last]:
+	case (w == "stones" || w == "stone") && illnessWords.has("stone-eaters", last):
 		return "", false
-	case w == "heartworm" && (next == "positive" || next == "disease"):
-		return Heart, false
-	case w == "protein" && next == "losing":
-		return Kidney, false
-	case w == "copper" && next == "storage":
-		return LiverIllness, false
-	case w == "mast" && (next == "cell" || next == "cells"):
-		return Cancer, false
-	case w == "food" && (next == "sensitivity" || next == "sensitivities" || next == "trial"):
-		return Allergy, false
 	}
-	if code, ok := organs[w]; ok {
+	equal := func(a, b string) bool { return a == b }
+	if code := illnessWords.code("pair", w+"+"+next, equal); code != "" {
+		return code, false
+	}
+	if code := illnessWords.code("organ", w, equal); code != "" {
 		return code, true
 	}
-	return conditionNamed(w), false
+	return cmp.Or(illnessWords.code("word", w, equal), illnessWords.code("stem", w, strings.HasPrefix),
+		illnessWords.code("end", w, strings.HasSuffix), illnessWords.code("slip", w, oneSlip)), false
 }
 
-// conditionNamed returns the condition that a single word names: whole, by
-// its beginning or its end, or with one slip of the finger.
-func conditionNamed(w string) string {
-	if code, ok := wholeTerms[w]; ok {
-		return code
-	}
-	for _, t := range stems {
-		if strings.HasPrefix(w, t.text) {
-			return t.code
+//go:embed illness.txt
+var illnessText string
+
+// illnessWords are the lists of illness.txt by name.
+var illnessWords = readLexicon(illnessText)
+
+// lexicon is lists of words, each with the condition that it names, if any.
+type lexicon map[string][]listed
+
+type listed struct{ text, code string }
+
+func readLexicon(text string) lexicon {
+	lists := lexicon{}
+	for line := range strings.Lines(text) {
+		head, words, ok := strings.Cut(line, ":")
+		if !ok || head[0] == '#' {
+			continue
+		}
+		list, code, _ := strings.Cut(head, " ")
+		for _, w := range strings.Fields(words) {
+			lists[list] = append(lists[list], listed{w, code})
 		}
 	}
-	for _, t := range endings {
-		if strings.HasSuffix(w, t.text) {
+	return lists
+}
+
+// code returns the condition of the first of a list's words that is like another
+// word; empty where none is.
+func (l lexicon) code(list, w string, like func(w, text string) bool) string {
+	for _, t := range l[list] {
+		if like(w, t.text) {
 			return t.code
-		}
-	}
-	if len(w) >= shortestMisspelt {
-		for _, t := range misspelt {
-			if oneSlip(w, t.text) {
-				return t.code
-			}
 		}
 	}
 	return ""
 }
 
-// oneSlip reports that a word is another but for one letter more, less or
-// other, or two that changed places. Both are compared byte by byte: the
+// has reports that a list has a word.
+func (l lexicon) has(list, w string) bool {
+	return slices.ContainsFunc(l[list], func(t listed) bool { return t.text == w })
+}
+
+const shortestMisspelt = 6 // letters
+
+// oneSlip reports that a word, if it is not short, is another but for one letter
+// more, less or other, or two that changed places. Both are compared byte by byte: the
 // words of the list have no others.
 func oneSlip(a, b string) bool {
+	if len(a) < shortestMisspelt {
+		return false
+	}
 	if len(a) > len(b) {
 		a, b = b, a
 	}
