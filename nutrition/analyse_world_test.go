@@ -257,13 +257,3 @@ func BenchmarkAnalyse12(b *testing.B) {
 		Analyse(m, p, Basis{})
 	}
 }
-
-func BenchmarkRotation14(b *testing.B) {
-	m, p := twelve(b), ProfileByID("aafco-adult")
-	b.ReportAllocs()
-	for b.Loop() {
-		for range 14 {
-			Analyse(m, p, Basis{PerDog: true, Weight: 19.6, Kcal: 1030})
-		}
-	}
-}

@@ -85,8 +85,7 @@ func (x *index) mend(words []word) (others []alternative) {
 		if w.text == "" || x.known[w.text] {
 			continue
 		}
-		var buf [maxAlternatives + 1]string
-		for j, text := range x.corrections(buf[:0], w.text) {
+		for j, text := range x.corrections(w.text) {
 			if j == 0 {
 				w.text = text
 			} else {
@@ -99,8 +98,7 @@ func (x *index) mend(words []word) (others []alternative) {
 
 // find looks a query up that holds no refused food.
 func (x *index) find(q *query, words []word) Finding {
-	var buf [64]byte
-	if i, ok := x.own[string(q.signature(buf[:0]))]; ok && len(q.unknown) == 0 {
+	if i, ok := x.own[q.signature()]; ok && len(q.unknown) == 0 {
 		return Finding{Food: x.entries[i].food, Ignored: q.ignored}
 	}
 	n := x.byName(words)
@@ -143,8 +141,7 @@ func (x *index) findOwn(q *query) (Finding, bool) {
 	if len(x.own) == 0 || len(q.core) == 0 || len(q.unknown) > 0 {
 		return Finding{}, false
 	}
-	var buf [64]uint16
-	own := slices.DeleteFunc(x.holdingAll(buf[:0], q.core), func(i uint16) bool { return int(i) < x.ownFrom })
+	own := slices.DeleteFunc(x.holdingAll(q.core), func(i uint16) bool { return int(i) < x.ownFrom })
 	return choose(x.foodsOf(own), q.ignored)
 }
 
@@ -154,9 +151,8 @@ func (x *index) cookedBones(q *query) bool {
 	if q.state != stateCooked || q.bone == no || len(q.core) == 0 || len(q.unknown) > 0 {
 		return false
 	}
-	var buf [64]uint16
 	bones := false
-	for _, i := range x.holdingAll(buf[:0], q.core) {
+	for _, i := range x.holdingAll(q.core) {
 		if x.entries[i].state == stateCooked {
 			continue
 		}
@@ -183,28 +179,27 @@ func (x *index) findEvident(q *query) (Finding, bool) {
 	if n.near {
 		return x.finding(n, nil), true
 	}
-	var space [maxChoices]uint16
-	fit := x.fitting(space[:0], n.foods, &q.facets)
+	fit := x.fitting(n.foods, &q.facets)
 	if q.state != 0 && len(fit) == 1 && len(n.foods) > 1 || len(fit) > 0 && !x.entries[fit[0]].says(&q.facets) {
 		return Finding{}, false // the rest of its kind has not been looked at
 	}
 	return choose(x.foodsOf(fit), q.ignored)
 }
 
-// fitting appends the foods that nothing said of skin, bone or state speaks
+// fitting returns the foods that nothing said of skin, bone or state speaks
 // against; where some of them say it themselves, only those.
-func (x *index) fitting(dst, foods []uint16, q *facets) []uint16 {
+func (x *index) fitting(foods []uint16, q *facets) (fit []uint16) {
 	for _, saying := range []bool{true, false} {
 		for _, i := range foods {
 			if e := &x.entries[i]; e.fits(q) && (!saying || e.says(q)) {
-				dst = append(dst, i)
+				fit = append(fit, i)
 			}
 		}
-		if len(dst) > 0 {
+		if len(fit) > 0 {
 			break
 		}
 	}
-	return dst
+	return fit
 }
 
 // says reports that an entry has a word on skin and bone where the query has.
@@ -225,14 +220,12 @@ func choose(foods []*Food, ignored []string) (Finding, bool) {
 
 // findByWords looks up the foods whose names hold all words of the query.
 func (x *index) findByWords(q *query) (Finding, bool) {
-	var buf [64]uint16
-	all := x.holdingAll(buf[:0], q.core)
+	all := x.holdingAll(q.core)
 	if len(all) == 0 {
 		return Finding{}, false
 	}
-	var space [64]uint16
 	all = x.withoutOils(all, q)
-	fit := x.rawFirst(x.withBoneIn(x.fitting(space[:0], all, &q.facets), all, q), q)
+	fit := x.rawFirst(x.withBoneIn(x.fitting(all, &q.facets), all, q), q)
 	x.sortByExtra(fit, len(q.core))
 	fit, ok := x.byLean(fit, q)
 	if !ok {
@@ -360,8 +353,8 @@ func (x *index) foodsOf(at []uint16) []*Food {
 	return foods
 }
 
-// holdingAll appends the entries whose names hold all of some words.
-func (x *index) holdingAll(dst, words []uint16) []uint16 {
+// holdingAll returns the entries whose names hold all of some words.
+func (x *index) holdingAll(words []uint16) (all []uint16) {
 	rarest := words[0]
 	for _, w := range words[1:] {
 		if len(x.holding[w]) < len(x.holding[rarest]) {
@@ -375,9 +368,9 @@ next:
 				continue next
 			}
 		}
-		dst = append(dst, i)
+		all = append(all, i)
 	}
-	return dst
+	return all
 }
 
 // fits reports that nothing that was said of a food speaks against the entry.

@@ -28,13 +28,9 @@ type index struct {
 // phrase is words with a meaning of their own.
 type phrase struct {
 	words []string
-	means meaning
-	names []string // words of food names that it stands for
-}
-
-type meaning struct {
 	kind  meaningKind
 	facet facets
+	names []string // words of food names that it stands for
 }
 
 type meaningKind uint8
@@ -114,13 +110,6 @@ func (x *index) alone(text string) *phrase {
 	return nil
 }
 
-func (x *index) stateOf(text string) state {
-	if p := x.alone(text); p != nil {
-		return p.means.facet.state
-	}
-	return 0
-}
-
 // newIndex makes the index of the table's foods.
 func newIndex(foods []*Food) *index {
 	x := &index{
@@ -190,19 +179,19 @@ func (x *index) readWords() {
 		}
 		switch {
 		case means == "@skip":
-			p.means.kind = meansSkip
+			p.kind = meansSkip
 		case means == "@hush":
-			p.means.kind = meansHush
+			p.kind = meansHush
 		case means == "@other":
-			p.means.kind = meansOther
+			p.kind = meansOther
 		case means[0] == '@':
-			p.means.kind = meansFacet
+			p.kind = meansFacet
 			for _, w := range strings.Fields(means) {
 				f, ok := facetWords[w]
 				if !ok {
 					return errBadRow
 				}
-				p.means.facet.add(f)
+				p.facet.add(f)
 			}
 		default:
 			p.names = singularWords(means)
@@ -254,7 +243,7 @@ func (x *index) id(text string) uint16 {
 func (x *index) addFood(q *query, f *Food, own bool) {
 	for _, w := range split(q.words[:0], f.Name) {
 		p := x.alone(w.text)
-		if w.text == "" || p != nil && !(own && p.means.kind == meansOther) {
+		if w.text == "" || p != nil && !(own && p.kind == meansOther) {
 			continue
 		}
 		x.learn(w.text, false)
@@ -263,10 +252,10 @@ func (x *index) addFood(q *query, f *Food, own bool) {
 			x.ownWords[w.text] = true
 		}
 	}
-	q.read(x, f.Name)
+	q.readWords(x, split(q.words[:0], f.Name))
 	at := uint16(len(x.entries))
 	if own {
-		x.own[string(q.signature(nil))] = at
+		x.own[q.signature()] = at
 	}
 	e := entry{food: f, core: slices.Clone(q.core), facets: q.facets}
 	e.complete()

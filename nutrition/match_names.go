@@ -53,22 +53,21 @@ func (x *index) addName(q *query, name string, l *lead) bool {
 			x.id(w.text)
 		}
 	}
-	var buf [256]byte
-	key := nameKey(buf[:0], words)
-	if old := x.names[string(key)]; old != nil {
+	key := nameKey(words)
+	if old := x.names[key]; old != nil {
 		return l.same(old)
 	}
-	x.names[string(key)] = l
+	x.names[key] = l
 	q.readWords(x, words)
 	if len(q.unknown) > 0 || len(q.core) == 0 {
 		return true
 	}
-	sig, loose := q.signature(buf[:0]), q.hushed || len(q.ignored) > 0
-	switch old, ok := x.meant[string(sig)]; {
+	sig, loose := q.signature(), q.hushed || len(q.ignored) > 0
+	switch old, ok := x.meant[sig]; {
 	case !ok || old.loose && !loose:
-		x.meant[string(sig)] = meant{l, loose, false}
+		x.meant[sig] = meant{l, loose, false}
 	case old.loose == loose && !l.same(old.lead):
-		x.meant[string(sig)] = meant{old.lead, loose, true}
+		x.meant[sig] = meant{old.lead, loose, true}
 	}
 	return true
 }
@@ -88,10 +87,9 @@ func linking(words []word, i int) bool {
 	return false
 }
 
-// nameKey appends a key of a name's words, whatever their order.
-func nameKey(dst []byte, words []word) []byte {
-	var space [maxWords]string
-	said := space[:0]
+// nameKey is a key of a name's words, whatever their order.
+func nameKey(words []word) string {
+	var said []string
 	for i := range words {
 		switch w := &words[i]; {
 		case w.text == "":
@@ -101,22 +99,15 @@ func nameKey(dst []byte, words []word) []byte {
 		}
 	}
 	slices.Sort(said)
-	for _, s := range slices.Compact(said) {
-		dst = append(append(dst, s...), ' ')
-	}
-	return dst
+	return strings.Join(slices.Compact(said), " ")
 }
 
 // byName looks up the words of a whole name.
-func (x *index) byName(words []word) *lead {
-	var buf [256]byte
-	return x.names[string(nameKey(buf[:0], words))]
-}
+func (x *index) byName(words []word) *lead { return x.names[nameKey(words)] }
 
 // byMeaning looks up a name that means the same.
 func (x *index) byMeaning(q *query) *lead {
-	var buf [64]byte
-	if m := x.meant[string(q.signature(buf[:0]))]; !m.torn {
+	if m := x.meant[q.signature()]; !m.torn {
 		return m.lead
 	}
 	return nil

@@ -19,9 +19,7 @@ type query struct {
 	facets
 }
 
-// read takes a name apart; nothing is corrected.
-func (q *query) read(x *index, name string) { q.readWords(x, split(q.words[:0], name)) }
-
+// readWords takes a name apart; nothing is corrected.
 func (q *query) readWords(x *index, words []word) {
 	q.core, q.ignored, q.unknown, q.hushed = q.space[:0], nil, nil, false
 	q.leanWord, q.leanRaw, q.facets = false, "", facets{}
@@ -109,13 +107,13 @@ next:
 }
 
 func (q *query) readPhrase(x *index, p *phrase, words []word) {
-	switch p.means.kind {
+	switch p.kind {
 	case meansNames:
 		for _, name := range p.names {
 			q.addCore(x.ids[name])
 		}
 	case meansFacet:
-		q.facets.add(p.means.facet)
+		q.facets.add(p.facet)
 	case meansHush:
 		q.hushed = true
 	case meansSkip:
@@ -139,20 +137,15 @@ func (q *query) addCore(id uint16) {
 	}
 }
 
-// coreKey appends a key of the query's words of food names.
-func (q *query) coreKey(dst []byte, lean bool) []byte {
+// signature is a key of all that the query says.
+func (q *query) signature() string {
+	var dst []byte
 	for _, id := range q.core {
 		dst = append(dst, byte(id), byte(id>>8))
 	}
-	if lean {
+	if q.leanWord {
 		dst = append(dst, 'L')
 	}
-	return dst
-}
-
-// signature appends a key of all that the query says.
-func (q *query) signature(dst []byte) []byte {
-	dst = q.coreKey(dst, q.leanWord)
 	tenths := uint16(q.lean * 10)
-	return append(dst, '|', byte(q.state), byte(q.method), byte(q.skin), byte(q.bone), byte(tenths), byte(tenths>>8))
+	return string(append(dst, '|', byte(q.state), byte(q.method), byte(q.skin), byte(q.bone), byte(tenths), byte(tenths>>8)))
 }

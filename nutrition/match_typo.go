@@ -38,15 +38,15 @@ func allowed(letters int) int {
 // maxAlternatives is how many corrections of one word are tried.
 const maxAlternatives = 4
 
-// corrections appends to dst the known words that a mistyped one may be: all
+// corrections returns the known words that a mistyped one may be: all
 // at the least number of errors. A word as near to a refused food as to any
 // other is the refused one if it has at least five letters, and nothing if it
 // is shorter: a slip must neither make a refused food of a short word nor a
 // harmless one of a refused food.
-func (x *index) corrections(dst []string, typed string) []string {
+func (x *index) corrections(typed string) (near []string) {
 	most := allowed(len(typed))
 	if most == 0 || len(typed) > maxSpelling {
-		return dst
+		return nil
 	}
 	set, best, refused := lettersOf(typed), most, false
 	for i := range x.spellings {
@@ -66,18 +66,18 @@ func (x *index) corrections(dst []string, typed string) []string {
 			continue
 		}
 		if d < best {
-			best, dst, refused = d, dst[:0], false
+			best, near, refused = d, near[:0], false
 		}
 		refused = refused || s.refused
-		if len(dst) < maxAlternatives || s.refused {
-			dst = append(dst, s.text)
+		if len(near) < maxAlternatives || s.refused {
+			near = append(near, s.text)
 		}
 	}
 	if !refused {
-		return dst
+		return near
 	}
-	kept := dst[:0]
-	for _, text := range dst {
+	kept := near[:0]
+	for _, text := range near {
 		if len(typed) >= 5 && slices.ContainsFunc(x.rules[text], (*rule).oneWord) {
 			kept = append(kept, text)
 		}

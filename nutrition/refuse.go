@@ -122,7 +122,7 @@ func (x *index) applies(r *rule, words []word) bool {
 		if slices.Contains(r.unless, w.text) && w.text != "" {
 			return false
 		}
-		if s := x.stateOf(w.text); r.cooked && s == stateCooked {
+		if p := x.alone(w.text); p != nil && p.facet.state == stateCooked {
 			cooked = true
 		}
 		boneless = boneless || w.text == "boneless" || w.text == "deboned"

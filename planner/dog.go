@@ -121,23 +121,14 @@ func validBirth(born, now time.Time) error {
 }
 
 func (d *Dog) validWords() error {
-	switch d.Sex {
-	case "", Female, Male:
-	default:
-		return &FieldError{"sex", FieldUnknown}
-	}
-	switch d.Neutered {
-	case "", Yes, No:
-	default:
-		return &FieldError{"neutered", FieldUnknown}
-	}
-	switch d.Activity {
-	case "", LowActivity, ModerateCalm, ModerateBrisk, HighActivity:
-	default:
-		return &FieldError{"activity", FieldUnknown}
-	}
 	switch {
-	case d.Stage != "" && d.Stage != Pregnant && d.Stage != Nursing:
+	case !slices.Contains([]Sex{"", Female, Male}, d.Sex):
+		return &FieldError{"sex", FieldUnknown}
+	case !slices.Contains([]Answer{"", Yes, No}, d.Neutered):
+		return &FieldError{"neutered", FieldUnknown}
+	case !slices.Contains([]Activity{"", LowActivity, ModerateCalm, ModerateBrisk, HighActivity}, d.Activity):
+		return &FieldError{"activity", FieldUnknown}
+	case !slices.Contains([]Stage{"", Pregnant, Nursing}, d.Stage):
 		return &FieldError{"stage", FieldUnknown}
 	case d.Stage != "" && d.Sex == Male, d.Stage == Pregnant && d.Neutered == Yes:
 		return &FieldError{"stage", FieldAtOdds}
