@@ -259,3 +259,6 @@ func (d Dog) StageAt(now time.Time) LifeStage {
 	}
 	return Adult
 }
+
+// LikelyDog is false for what is no number, too.
+func LikelyDog(w nutrition.Kilograms) bool { return w >= LightestDog && w <= HeaviestDog }

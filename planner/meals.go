@@ -1,5 +1,11 @@
 package planner
 
+import (
+	"slices"
+	"strings"
+	"time"
+)
+
 // splitMeals divides a day's amounts, in units, into meals: one row of meals
 // for each. A row's meals add up to its day and are as even as the scale shows
 // them (48 + 47, 55 + 50). What is over goes to the meals that weigh least so
@@ -47,4 +53,47 @@ func lightest(row, totals []int) int {
 		}
 	}
 	return best
+}
+
+// morningMeals begins the id of a reminder of one dog's meals that the
+// morning's message stands for; the dog's id follows.
+const morningMeals = "meals-"
+
+// MealReminder returns the reminder of a dog's meals, nil where there is none:
+// its own or, where one message in the morning tells of every dog's day, one
+// that is never said by itself but lets its meals be answered and put off.
+func (h *Household) MealReminder(dog string) *Reminder {
+	for i := range h.Reminders {
+		if r := &h.Reminders[i]; r.Kind == BowlReminder && r.Dog == dog && !r.Off {
+			return r
+		}
+	}
+	return h.MorningMeals(morningMeals + dog)
+}
+
+// MorningMeals returns the reminder of that id, nil where it stands for no
+// dog's meals.
+func (h *Household) MorningMeals(id string) *Reminder {
+	dog, ok := strings.CutPrefix(id, morningMeals)
+	at := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
+	morning := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.Kind == MorningReminder && !r.Off })
+	if !ok || at < 0 || morning < 0 {
+		return nil
+	}
+	since := h.Reminders[morning].Since
+	return &Reminder{ID: id, Kind: BowlReminder, Dog: dog, Since: since,
+		Schedule: FromCadence(Cadence{}, DateOf(since.In(h.Location())), h.Dogs[at].MealTimes())}
+}
+
+// AgendaWithMeals is the agenda with the meals that the morning's message has
+// told of.
+func AgendaWithMeals(h *Household, from, to time.Time) []Occurrence {
+	with := *h
+	with.Reminders = slices.Clip(h.Reminders)
+	for _, d := range h.Dogs {
+		if r := h.MealReminder(d.ID); r != nil && strings.HasPrefix(r.ID, morningMeals) {
+			with.Reminders = append(with.Reminders, *r)
+		}
+	}
+	return Agenda(&with, from, to)
 }
