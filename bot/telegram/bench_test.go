@@ -2,24 +2,21 @@ package telegram_test
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"path/filepath"
 	"runtime/debug"
 	"slices"
-	"sync"
-	"sync/atomic"
 	"testing"
 	"time"
 
 	tg "github.com/go-telegram/bot"
 	"github.com/go-telegram/bot/models"
 
-	"bowlwright/bot"
 	"bowlwright/bot/delivery"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 	"bowlwright/store/bolt"
@@ -112,16 +109,16 @@ func BenchmarkBacklog(b *testing.B) {
 		pace(b, used)
 	})
 	b.Run("answered", func(b *testing.B) {
-		ours(b, &delivery.Limits{}, func(p *running) { answered(b, p.api, carers+b.N) })
+		ours(b, &delivery.Limits{}, func(p *phone) { answered(b, p.api, carers+b.N) })
 	})
 	b.Run("kept", func(b *testing.B) {
-		ours(b, nil, func(p *running) { <-p.handled.reach(carers + b.N) })
+		ours(b, nil, func(p *phone) { p.tally.wait(b, carers+b.N) })
 	})
 }
 
 // ours has the program work off a backlog, done when over returns, and makes
 // sure that it is recorded.
-func ours(b *testing.B, limits *delivery.Limits, over func(*running)) {
+func ours(b *testing.B, limits *delivery.Limits, over func(*phone)) {
 	p := run(b, limits)
 	before := recorded(b, p.store)
 	backlog(p.api, b.N)
@@ -133,7 +130,7 @@ func ours(b *testing.B, limits *delivery.Limits, over func(*running)) {
 	if n := recorded(b, p.store) - before; n != b.N {
 		b.Errorf("%d of %d weigh-ins are recorded", n, b.N)
 	}
-	p.end()
+	p.stop()
 }
 
 func pace(b *testing.B, used time.Duration) {
@@ -141,72 +138,31 @@ func pace(b *testing.B, used time.Duration) {
 	b.ReportMetric(perUpdate(b, used), "cpu-µs/update")
 }
 
-// running is adapter and delivery on a file in which the carers have a dog
+// run runs adapter and delivery on a file in which the carers have a dog
 // already.
-type running struct {
-	api     *standin.Server
-	store   store.Store
-	handled counter
-	end     func()
-}
-
-// counter counts updates that came to their end.
-type counter struct {
-	mu      sync.Mutex
-	n, goal int
-	reached chan struct{}
-}
-
-func (c *counter) Update(string, time.Duration) {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	if c.n++; c.n == c.goal {
-		close(c.reached)
-	}
-}
-
-// reach returns a channel that is closed when there have been n.
-func (c *counter) reach(n int) <-chan struct{} {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	c.goal, c.reached = n, make(chan struct{})
-	if c.n >= n {
-		close(c.reached)
-	}
-	return c.reached
-}
-
-func run(b *testing.B, limits *delivery.Limits) *running {
+func run(b *testing.B, limits *delivery.Limits) *phone {
 	s, err := bolt.Open(filepath.Join(b.TempDir(), "bench.db"), bolt.Options{})
 	if err != nil {
 		b.Fatal(err)
 	}
-	p := &running{api: startStandin(b, standin.Options{}), store: s}
+	b.Cleanup(func() { s.Close() })
 	var d *delivery.Delivery
-	a, err := telegram.New(bot.NewAssistant(s, nutrition.Default()), s, telegram.Options{
-		Token: standin.Token, API: p.api.URL(), Metrics: &p.handled, Wake: func(chat string) { d.Wake(chat) }})
-	if err != nil {
-		b.Fatal(err)
-	}
-	d = delivery.New(s, a.Sender(), delivery.Options{Prefix: telegram.Prefix, Limits: limits})
-	ctx, cancel := context.WithCancel(context.Background())
-	var ran sync.WaitGroup
-	ran.Go(func() { a.Run(ctx) })
-	ran.Go(func() { d.Run(ctx) })
+	p := connect(b, wiring{store: s, api: startStandin(b, standin.Options{}), options: func(o *telegram.Options) {
+		o.Wake, o.Now, o.Log = func(chat string) { d.Wake(chat) }, nil, nil
+	}})
+	d = delivery.New(s, p.adapter.Sender(), delivery.Options{Prefix: telegram.Prefix, Limits: limits})
+	p.run(func(ctx context.Context) error {
+		sent := make(chan error, 1)
+		go func() { sent <- d.Run(ctx) }()
+		return errors.Join(p.adapter.Run(ctx), <-sent)
+	})
 	for i := range carers {
 		who := standin.Person{ID: int64(10000 + i), Name: fmt.Sprint("Carer ", i)}
 		p.api.Say(who, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
 	}
-	<-p.handled.reach(carers)
+	p.tally.wait(b, carers)
 	if limits != nil {
 		answered(b, p.api, carers)
-	}
-	p.end = func() {
-		cancel()
-		ran.Wait()
-		if err := s.Close(); err != nil {
-			b.Error(err)
-		}
 	}
 	return p
 }
@@ -216,12 +172,11 @@ func run(b *testing.B, limits *delivery.Limits) *running {
 func BenchmarkLatency(b *testing.B) {
 	const perSecond = 500
 	p := run(b, &delivery.Limits{})
-	defer p.end()
+	defer p.stop()
 	api := p.api
 	n := max(b.N, 2*perSecond)
 	said := make([]time.Time, n)
 	first := len(api.Calls("sendMessage"))
-	var i atomic.Int64
 	tick := time.NewTicker(time.Second / perSecond)
 	defer tick.Stop()
 	b.ResetTimer()
@@ -230,7 +185,6 @@ func BenchmarkLatency(b *testing.B) {
 		who := standin.Person{ID: int64(10000 + k%carers), Name: "Carer"}
 		said[k] = time.Now()
 		api.Say(who, 0, "Juniper weighs 19.2 kg")
-		i.Add(1)
 	}
 	answered(b, api, first+n)
 	b.StopTimer()

@@ -1,9 +1,6 @@
 package telegram_test
 
 import (
-	"context"
-	"errors"
-	"fmt"
 	"net/http"
 	"strings"
 	"testing"
@@ -12,7 +9,6 @@ import (
 	"bowlwright/bot/delivery"
 	"bowlwright/bot/telegram"
 	"bowlwright/store"
-	"bowlwright/store/storetest"
 )
 
 // TestClaimedElsewhere leaves an update alone that another holds, until the
@@ -22,8 +18,7 @@ func TestClaimedElsewhere(t *testing.T) {
 	p := connect(t, wiring{failed: func(string, *delivery.Failure) {}}) // the chat is not known there
 	ctx := t.Context()
 	put := func(id int, text string) store.Write {
-		body := fmt.Appendf(nil, `{"update_id":%d,"message":{"message_id":5,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":%q}}`, id, text)
-		return store.PutUpdate{ID: int64(id), Chat: telegram.Prefix + "4711", Body: body}
+		return store.PutUpdate{ID: int64(id), Chat: telegram.Prefix + "4711", Body: []byte(typed(id, text))}
 	}
 	if err := p.store.Commit(ctx, store.Commit{Writes: []store.Write{put(7, "/help")}}); err != nil {
 		t.Fatal(err)
@@ -34,14 +29,14 @@ func TestClaimedElsewhere(t *testing.T) {
 	p.run(p.adapter.Run)
 	p.api.Say(tomas, 0, "/help")
 	p.tally.wait(t, 1)
-	err := storetest.Look(ctx, p.store, func(tx store.Snapshot) error {
+	p.look(func(tx store.Snapshot) error {
 		seen, err := tx.Seen(telegram.Prefix + "7")
 		if seen {
 			t.Error("what another holds was answered")
 		}
 		return err
 	})
-	if err := errors.Join(err, p.store.Release(ctx, "another")); err != nil {
+	if err := p.store.Release(ctx, "another"); err != nil {
 		t.Fatal(err)
 	}
 	p.api.Say(tomas, 0, "/help")
@@ -53,13 +48,10 @@ func TestClaimedElsewhere(t *testing.T) {
 // both are through.
 func TestRedelivery(t *testing.T) {
 	t.Parallel()
-	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
-	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
-	ready(t, p)
-	body := `{"update_id":77,"message":{"message_id":5,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
+	p := connect(t, secret("s"))
+	runWebhook(t, p)
 	p.api.Say(ines, 0, "hello") // makes the chat known
-	after := strings.Replace(strings.Replace(body, ":77", ":78", 1), "/help", "/undo", 1)
-	for _, update := range []string{body, body, after} {
+	for _, update := range []string{typed(77, "/help"), typed(77, "/help"), typed(78, "/undo")} {
 		if code := hook(p, "s", strings.NewReader(update)); code != http.StatusOK {
 			t.Fatalf("answered %d", code)
 		}
@@ -68,9 +60,7 @@ func TestRedelivery(t *testing.T) {
 		all := p.replies(ines.ID)
 		return len(all) > 1 && all[len(all)-1] != all[0]
 	}
-	if err := p.api.Wait(t.Context(), answered); err != nil {
-		t.Error(err)
-	}
+	p.waitFor("both answers", answered)
 	if n := len(p.replies(ines.ID)); n != 2 {
 		t.Errorf("%d answers to two updates", n)
 	}

@@ -60,14 +60,13 @@ func newClient(token, api string) (*client, error) {
 
 // whoAmI asks the platform for the bot's own id and username.
 func (c *client) whoAmI(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	me, err := c.bot.GetMe(ctx)
-	if err != nil {
-		return named("getMe", err)
-	}
-	c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
-	return nil
+	return call(ctx, "getMe", func(ctx context.Context) error {
+		me, err := c.bot.GetMe(ctx)
+		if err == nil {
+			c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
+		}
+		return err
+	})
 }
 
 // link is what opens a chat with the bot with a payload.
@@ -81,10 +80,10 @@ func (c *client) setCommands(ctx context.Context) error {
 	for _, m := range bot.Menu() {
 		all = append(all, models.BotCommand{Command: m.Command, Description: m.Text})
 	}
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	_, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all})
-	return named("setMyCommands", err)
+	return call(ctx, "setMyCommands", func(ctx context.Context) error {
+		_, err := c.bot.SetMyCommands(ctx, &tg.SetMyCommandsParams{Commands: all})
+		return err
+	})
 }
 
 // kinds are the updates that are asked for.

@@ -104,14 +104,11 @@ func (k *kitchen) messages(chat int64, skip int) []standin.Message { return k.ap
 // pending is how many messages wait for a chat.
 func (k *kitchen) pending(chat string) (n int) {
 	k.t.Helper()
-	err := storetest.Look(k.t.Context(), k.store, func(tx store.Snapshot) error {
+	k.look(func(tx store.Snapshot) error {
 		all, err := tx.Pending(chat, 1000)
 		n = len(all)
 		return err
 	})
-	if err != nil {
-		k.t.Fatal(err)
-	}
 	return n
 }
 
@@ -146,10 +143,7 @@ func TestReminderAnswered(t *testing.T) {
 	t.Parallel()
 	k := newKitchen(t)
 	k.filled(0)
-	k.says(ines, 0, "/share")
-	invite := k.messages(ines.ID, 0)
-	_, payload, _ := strings.Cut(invite[len(invite)-1].Text, "?start=")
-	k.says(tomas, 0, "/start "+strings.TrimSpace(payload))
+	k.invited(ines, 0, tomas)
 	hers, his := len(k.messages(ines.ID, 0)), len(k.messages(tomas.ID, 0))
 
 	k.at(8, 0)
@@ -244,11 +238,9 @@ func TestReminderOfGroupThatMoved(t *testing.T) {
 	k.filled(quay)
 	k.does(func() { k.api.Migrate(quay, moved) })
 	// As if the update of it had been lost: the chat is known by its old name.
-	if err := storetest.Change(t.Context(), k.store, func(tx store.Snapshot, put storetest.Put) error {
+	k.change(func(_ store.Snapshot, put storetest.Put) error {
 		return put(store.MoveChat{From: "telegram/-1009901", To: "telegram/-100200"})
-	}); err != nil {
-		t.Fatal(err)
-	}
+	})
 	k.at(8, 0)
 	got := k.messages(moved, 0)
 	wantTexts(t, "after the move", got, "Juniper", "Bracken")

@@ -2,7 +2,6 @@ package telegram_test
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"sync/atomic"
@@ -29,16 +28,6 @@ func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
 		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
 	}
 	return f.Store.Commit(ctx, c)
-}
-
-// waitFor waits for something at the stand-in.
-func (p *phone) waitFor(what string, cond func() bool) {
-	p.t.Helper()
-	ctx, cancel := context.WithTimeout(p.t.Context(), 20*time.Second)
-	defer cancel()
-	if err := p.api.Wait(ctx, cond); err != nil {
-		p.t.Fatalf("%s: never", what)
-	}
 }
 
 // TestFullDiskIsSaid tells those who wait for an answer that there is no room,
@@ -134,25 +123,18 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		o.Wake, o.Aside, o.Now = func(chat string) { d.Wake(chat) }, func(m store.Outgoing) { d.Aside(m) }, time.Now
 	}})
 	d = delivery.New(disk, p.adapter.Sender(), delivery.Options{Prefix: telegram.Prefix, IsGroup: telegram.IsGroup})
-	body, err := json.Marshal(text("of the outbox"))
-	if err != nil {
-		t.Fatal(err)
-	}
 	who := func(i int) standin.Person { return standin.Person{ID: 5000 + int64(i), Name: "Carer"} }
-	err = storetest.Change(t.Context(), disk, func(tx store.Snapshot, put storetest.Put) error {
+	p.change(func(tx store.Snapshot, put storetest.Put) error {
 		for i := range people {
 			p.api.Greet(who(i))
 			for range 2 {
-				if err := put(store.Enqueue{Chat: fmt.Sprint(telegram.Prefix, 5000+i), Body: body}); err != nil {
+				if err := put(store.Enqueue{Chat: fmt.Sprint(telegram.Prefix, 5000+i), Body: say.EncodeReply(text("of the outbox"))}); err != nil {
 					return err
 				}
 			}
 		}
 		return nil
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
 	p.api.AddGroup(quay, "Quayside")
 	disk.full.Store(true)
 	p.run(func(ctx context.Context) error {
@@ -196,11 +178,7 @@ func TestBesideTheOutbox(t *testing.T) {
 	p, _ := line(t)
 	p.api.Greet(tomas)
 	send := func(to standin.Person, r say.Reply) error {
-		body, err := json.Marshal(r)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return p.adapter.Sender().Send(t.Context(), store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, to.ID), Body: body})
+		return p.send(store.Outgoing{Chat: fmt.Sprint(telegram.Prefix, to.ID)}, r)
 	}
 	r := text("Two parts")
 	r.Picture, r.Document = &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}, &diary

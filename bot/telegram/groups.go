@@ -70,13 +70,13 @@ func (a *Adapter) stillIn(e talk.Event, p user) {
 }
 
 // outOf asks whether a person is not in a group.
-func (c *client) outOf(ctx context.Context, group, person int64) (bool, error) {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	m, err := c.bot.GetChatMember(ctx, &tg.GetChatMemberParams{ChatID: group, UserID: person})
-	if err != nil {
-		return false, named("getChatMember", err)
-	}
-	is := m.Type == models.ChatMemberTypeRestricted && m.Restricted.IsMember
-	return isOut(string(m.Type), is), nil
+func (c *client) outOf(ctx context.Context, group, person int64) (out bool, err error) {
+	err = call(ctx, "getChatMember", func(ctx context.Context) error {
+		m, err := c.bot.GetChatMember(ctx, &tg.GetChatMemberParams{ChatID: group, UserID: person})
+		if err == nil {
+			out = isOut(string(m.Type), m.Type == models.ChatMemberTypeRestricted && m.Restricted.IsMember)
+		}
+		return err
+	})
+	return out, err
 }

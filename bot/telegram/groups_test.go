@@ -31,12 +31,7 @@ func (k *kitchen) invited(by standin.Person, chat int64, who standin.Person) {
 	if at == 0 {
 		at = by.ID
 	}
-	_, payload, ok := strings.Cut(k.last(at), "?start=")
-	if !ok {
-		k.t.Fatalf("no link in %q", k.last(at))
-	}
-	payload, _, _ = strings.Cut(payload, "\n")
-	k.says(who, 0, "/start "+payload)
+	k.says(who, 0, "/start "+invitation(k.t, k.last(at)))
 }
 
 // last is the last message of the bot in a chat.
@@ -109,9 +104,7 @@ func TestLeftGroupInvited(t *testing.T) {
 	k.says(ines, 0, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
 	k.invited(ines, 0, tomas)
 	k.says(ines, 0, "/share")
-	_, payload, _ := strings.Cut(k.last(ines.ID), "?start=")
-	payload, _, _ = strings.Cut(payload, "\n")
-	k.says(ines, quay, "/start "+payload)
+	k.says(ines, quay, "/start "+invitation(t, k.last(ines.ID)))
 	k.says(tomas, quay, "/today")
 	for _, who := range []standin.Person{tomas, ines} {
 		k.does(func() { k.api.Quit(who, quay, "chat_member") })
@@ -151,7 +144,7 @@ func TestLeftGroupUnknown(t *testing.T) {
 // came.
 func (k *kitchen) forgetOrigins() {
 	k.t.Helper()
-	err := storetest.Change(k.t.Context(), k.store, func(tx store.Snapshot, put storetest.Put) error {
+	k.change(func(tx store.Snapshot, put storetest.Put) error {
 		id, err := tx.Member("telegram/-100200", "")
 		if err != nil {
 			return err
@@ -174,9 +167,6 @@ func (k *kitchen) forgetOrigins() {
 		}
 		return put(store.PutHousehold{Household: home})
 	})
-	if err != nil {
-		k.t.Fatal(err)
-	}
 }
 
 // wantAsked wants the group asked once whether a person stays, who keeps the

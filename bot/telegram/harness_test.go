@@ -5,14 +5,18 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
 	"log/slog"
 	"path/filepath"
+	"runtime"
+	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"bowlwright/bot"
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/say"
 	"bowlwright/bot/telegram"
 	"bowlwright/bot/telegram/standin"
 	"bowlwright/nutrition"
@@ -70,7 +74,6 @@ func (c *tally) of(outcome string) int { c.mu.Lock(); defer c.mu.Unlock(); retur
 // wait waits until so many updates came to an end.
 func (c *tally) wait(t testing.TB, n int) {
 	t.Helper()
-	late := time.After(20 * time.Second)
 	for {
 		c.mu.Lock()
 		have, next := c.counts[""], c.changed
@@ -80,7 +83,7 @@ func (c *tally) wait(t testing.TB, n int) {
 		}
 		select {
 		case <-next:
-		case <-late:
+		case <-time.After(20 * time.Second): // in which nothing came
 			t.Fatalf("%d of %d updates came to an end", have, n)
 		}
 	}
@@ -205,13 +208,10 @@ func (p *phone) run(f func(context.Context) error) {
 func (p *phone) pump(chat string, failed func(string, *delivery.Failure)) {
 	ctx := context.Background()
 	var out []store.Outgoing
-	err := storetest.Look(ctx, p.store, func(tx store.Snapshot) (err error) {
+	p.look(func(tx store.Snapshot) (err error) {
 		out, err = tx.Pending(chat, 1000)
 		return err
 	})
-	if err != nil {
-		p.t.Error(err)
-	}
 	for _, m := range out {
 		var f *delivery.Failure
 		if err := p.adapter.Sender().Send(ctx, m); errors.As(err, &f) && failed != nil {
@@ -219,10 +219,66 @@ func (p *phone) pump(chat string, failed func(string, *delivery.Failure)) {
 		} else if err != nil {
 			p.t.Errorf("send: %v", err)
 		}
-		if err := storetest.Change(ctx, p.store, func(tx store.Snapshot, put storetest.Put) error { return put(store.Delivered(m.Number)) }); err != nil {
-			p.t.Error(err)
+		p.change(func(_ store.Snapshot, put storetest.Put) error { return put(store.Delivered(m.Number)) })
+	}
+}
+
+// look reads the store, and change writes to it.
+func (p *phone) look(f func(store.Snapshot) error) {
+	p.t.Helper()
+	if err := storetest.Look(context.Background(), p.store, f); err != nil {
+		p.t.Error(err)
+	}
+}
+
+func (p *phone) change(f func(store.Snapshot, storetest.Put) error) {
+	p.t.Helper()
+	if err := storetest.Change(context.Background(), p.store, f); err != nil {
+		p.t.Error(err)
+	}
+}
+
+// send puts a reply on the wire at once, under the number and to the chat of a
+// message.
+func (p *phone) send(m store.Outgoing, r say.Reply) error {
+	m.Body = say.EncodeReply(r)
+	return p.adapter.Sender().Send(p.t.Context(), m)
+}
+
+// waitFor waits for something at the stand-in.
+func (p *phone) waitFor(what string, cond func() bool) {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.t.Context(), 20*time.Second)
+	defer cancel()
+	if err := p.api.Wait(ctx, cond); err != nil {
+		p.t.Fatalf("%s: never", what)
+	}
+}
+
+// waitReady waits until updates are received and stored.
+func (p *phone) waitReady() {
+	p.t.Helper()
+	for begun := time.Now(); !p.adapter.Ready(); runtime.Gosched() {
+		if time.Since(begun) > 20*time.Second {
+			p.t.Fatal("not ready")
 		}
 	}
+}
+
+// typed is an update of something that Ines typed.
+func typed(id int, text string) string {
+	return fmt.Sprintf(`{"update_id":%d,"message":{"message_id":5,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":%q}}`, id, text)
+}
+
+// invitation is the payload of the link in a message.
+func invitation(t testing.TB, said string) string {
+	t.Helper()
+	_, payload, ok := strings.Cut(said, "?start=")
+	if !ok {
+		t.Fatalf("no link in %q", said)
+	}
+	payload, _, _ = strings.Cut(payload, "\n")
+	return strings.TrimSpace(payload)
 }
 
 // replies returns the texts that the bot wrote in a chat, as they stand now.

@@ -29,17 +29,13 @@ type job struct {
 type lanes struct {
 	do func(job)
 
+	slots   chan struct{} // taken by the jobs being done
 	mu      sync.Mutex
 	changed *sync.Cond // a job came to an end, or no more are begun
-	begun   *sync.Cond // a lane is ready, or no more are begun
 	chats   map[string]*lane
 	byKey   map[string]*lane
-	ready   []*lane // that have a job which is not being done
-	workers int     // goroutines; they stay, because a new one's stack would have to grow first
-	idle    int     // those that wait for a lane
-	waiting int     // jobs in hand
+	waiting int // jobs in hand
 	closed  bool
-	ended   bool // the workers go home
 }
 
 type lane struct {
@@ -50,8 +46,8 @@ type lane struct {
 }
 
 func newLanes(do func(job)) *lanes {
-	l := &lanes{do: do, chats: map[string]*lane{}, byKey: map[string]*lane{}}
-	l.changed, l.begun = sync.NewCond(&l.mu), sync.NewCond(&l.mu)
+	l := &lanes{do: do, slots: make(chan struct{}, mostAtOnce), chats: map[string]*lane{}, byKey: map[string]*lane{}}
+	l.changed = sync.NewCond(&l.mu)
 	return l
 }
 
@@ -81,7 +77,7 @@ func (l *lanes) put(j job) (dropped []job) {
 	on.queue = append(on.queue, j)
 	l.waiting++
 	if len(on.queue) == 1 {
-		l.begin(on)
+		go l.work(on)
 	}
 	switch {
 	case on.by[j.person] > mostOfOne:
@@ -125,50 +121,26 @@ func (l *lanes) thin(on *lane, person int64) (dropped []job) {
 	return dropped
 }
 
-// begin has a worker do the first job of a lane.
-func (l *lanes) begin(on *lane) {
-	l.ready = append(l.ready, on)
-	switch {
-	case l.idle > 0:
-		l.begun.Signal()
-	case l.workers < mostAtOnce:
-		l.workers++
-		go l.work()
-	}
-}
-
-// work does jobs until the lanes are closed and empty; the first of a lane's
-// queue is the one being done.
-func (l *lanes) work() {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	for {
-		for len(l.ready) == 0 {
-			if l.ended {
-				l.workers--
-				l.changed.Broadcast()
-				return
-			}
-			l.idle++
-			l.begun.Wait()
-			l.idle--
-		}
-		on := l.ready[0]
-		l.ready = l.ready[1:]
+// work does the jobs of a lane, each when there is a slot, until the lane is
+// empty or the lanes are closed; the first of the queue is the one being done.
+func (l *lanes) work(on *lane) {
+	for more := true; more; {
+		l.slots <- struct{}{}
+		l.mu.Lock()
 		j, stop := on.queue[0], l.closed
 		l.mu.Unlock()
 		if !stop {
 			l.do(j)
 		}
-		l.mu.Lock()
-		if l.over(on, j) {
-			l.ready = append(l.ready, on) // this goroutine is free for it, or for another
-		}
+		<-l.slots
+		more = l.over(on, j)
 	}
 }
 
 // over takes the job that was done out of a lane; false where it was the last.
 func (l *lanes) over(on *lane, j job) bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
 	on.queue = on.queue[1:]
 	l.forget(on, j)
 	if len(on.queue) == 0 {
@@ -202,12 +174,8 @@ func (l *lanes) close(limit time.Duration) {
 	for l.waiting > 0 {
 		l.changed.Wait()
 	}
-	l.closed, l.ended = true, true
+	l.closed = true
 	l.changed.Broadcast()
-	l.begun.Broadcast()
-	for l.workers > 0 {
-		l.changed.Wait()
-	}
 }
 
 func (l *lanes) shut() {

@@ -1,7 +1,6 @@
 package telegram_test
 
 import (
-	"context"
 	"fmt"
 	"strings"
 	"testing"
@@ -13,12 +12,9 @@ import (
 // garbled is an answer to getUpdates in which the middle one of three updates
 // is cut off.
 func garbled(first int64) standin.Fault {
-	said := func(id int64, text string) string {
-		return fmt.Sprintf(`{"update_id":%d,"message":{"message_id":%d,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":%q}}`, id, id, text)
-	}
-	middle := said(first+1, "/dog Juniper 19.6 kg")
+	middle := typed(int(first)+1, "/dog Juniper 19.6 kg")
 	return standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[` +
-		strings.Join([]string{said(first, "/help"), middle[:len(middle)-20], said(first+2, "/dog")}, ",") + "]}"}
+		strings.Join([]string{typed(int(first), "/help"), middle[:len(middle)-20], typed(int(first)+2, "/dog")}, ",") + "]}"}
 }
 
 // TestGarbledAnswer has an answer come garbled twice: the update that could
@@ -71,15 +67,9 @@ func TestEmptyAnswers(t *testing.T) {
 	p := connect(t, wiring{})
 	p.api.Fail(standin.Fault{Method: "getUpdates", Body: `{"ok":true,"result":[]}`, Times: -1})
 	p.run(p.adapter.Run)
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
-	if err := p.api.Wait(ctx, func() bool { return p.api.Asked() >= 1 }); err != nil {
-		t.Fatal(err)
-	}
+	p.waitFor("a first question", func() bool { return p.api.Asked() >= 1 })
 	begun, before := time.Now(), p.api.Asked()
-	if err := p.api.Wait(ctx, func() bool { return p.api.Asked() >= before+3 }); err != nil {
-		t.Fatal(err)
-	}
+	p.waitFor("three more", func() bool { return p.api.Asked() >= before+3 })
 	// The first pause may lie before begun.
 	if took := time.Since(begun); took < 1900*time.Millisecond {
 		t.Errorf("asked three times in %v", took)

@@ -88,7 +88,7 @@ func TestOrderOfHousehold(t *testing.T) {
 		got = append(got, e.Text)
 		return nil
 	}))
-	err := storetest.Change(t.Context(), p.store, func(tx store.Snapshot, put storetest.Put) error {
+	p.change(func(_ store.Snapshot, put storetest.Put) error {
 		for _, who := range []standin.Person{ines, tomas} {
 			name := fmt.Sprint("telegram/", who.ID)
 			if err := put(store.PutMember{Chat: name, Person: name, Household: "quayside"}); err != nil {
@@ -97,9 +97,6 @@ func TestOrderOfHousehold(t *testing.T) {
 		}
 		return nil
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
 	var want []string
 	for i := range 40 {
 		who := []standin.Person{ines, tomas}[i%2]
@@ -176,17 +173,9 @@ func TestPanic(t *testing.T) {
 	again := pickUp(t, w)
 	again.api.Say(ines, 0, "/help")
 	// What was not confirmed before comes again and is not answered again.
-	answered := func(n int) {
-		t.Helper()
-		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-		defer cancel()
-		if err := again.api.Wait(ctx, func() bool { return len(again.replies(ines.ID)) >= n }); err != nil {
-			t.Fatalf("%d answers after a restart, want %d", len(again.replies(ines.ID)), n)
-		}
-	}
-	answered(4)
+	again.waitFor("an answer after a restart", func() bool { return len(again.replies(ines.ID)) >= 4 })
 	again.api.Say(ines, 0, "/help")
-	answered(5)
+	again.waitFor("a second one", func() bool { return len(again.replies(ines.ID)) >= 5 })
 	if again.stop(); len(again.replies(ines.ID)) != 5 {
 		t.Errorf("%d answers after a restart, want 5", len(again.replies(ines.ID)))
 	}
@@ -219,12 +208,8 @@ func TestBadUpdates(t *testing.T) {
 	if got := p.tally.of("unreadable"); got != 4 {
 		t.Errorf("%d unreadable, want 4", got)
 	}
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
 	p.api.Say(ines, 0, "/help")
-	if err := p.api.Wait(ctx, func() bool { return p.api.Unconfirmed() <= 1 && len(p.replies(ines.ID)) == 3 }); err != nil {
-		t.Errorf("%d updates are not confirmed", p.api.Unconfirmed())
-	}
+	p.waitFor("all confirmed", func() bool { return p.api.Unconfirmed() <= 1 && len(p.replies(ines.ID)) == 3 })
 }
 
 // TestStoredBeforeConfirmed stops the program with an update in hand and
@@ -258,16 +243,13 @@ func TestStoredBeforeConfirmed(t *testing.T) {
 		t.Errorf("answered %q", got)
 	}
 	again.stop()
-	err := storetest.Look(t.Context(), p.store, func(tx store.Snapshot) error {
+	p.look(func(tx store.Snapshot) error {
 		us, err := tx.Updates(0, 10)
 		if len(us) > 0 {
 			t.Errorf("%d updates are left in the inbox", len(us))
 		}
 		return err
 	})
-	if err != nil {
-		t.Error(err)
-	}
 }
 
 // TestPollingFailures has the platform fail in its several ways before it
@@ -302,11 +284,7 @@ func TestReadyAtOnce(t *testing.T) {
 		t.Error("ready before it runs")
 	}
 	p.run(p.adapter.Run)
-	for begun := time.Now(); !p.adapter.Ready(); runtime.Gosched() {
-		if time.Since(begun) > 10*time.Second {
-			t.Fatal("not ready")
-		}
-	}
+	p.waitReady()
 	p.stop()
 	if p.adapter.Ready() {
 		t.Error("ready after it stopped")
@@ -338,13 +316,10 @@ func TestFlood(t *testing.T) {
 			return nil
 		})
 	}})
-	err := storetest.Change(t.Context(), p.store, func(tx store.Snapshot, put storetest.Put) error {
-		err := put(store.Enqueue{Chat: "telegram/4711", Body: say.EncodeReply(text("an answer that waits"))})
-		return errors.Join(err, put(store.PutMember{Chat: "telegram/4711", Person: "telegram/4711", Household: "quayside"}), put(store.PutMember{Chat: "telegram/4712", Person: "telegram/4712", Household: "quayside"}))
+	p.change(func(_ store.Snapshot, put storetest.Put) error {
+		return put(store.Enqueue{Chat: "telegram/4711", Body: say.EncodeReply(text("an answer that waits"))},
+			store.PutMember{Chat: "telegram/4711", Person: "telegram/4711", Household: "quayside"}, store.PutMember{Chat: "telegram/4712", Person: "telegram/4712", Household: "quayside"})
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
 	const all, others = 700, 30
 	for i := range all {
 		p.api.Say(ines, 0, fmt.Sprint("message ", i))
@@ -353,11 +328,7 @@ func TestFlood(t *testing.T) {
 		}
 	}
 	p.run(p.adapter.Run)
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
-	if err := p.api.Wait(ctx, func() bool { return len(p.replies(ines.ID)) > 0 }); err != nil {
-		t.Error("not told before the queue is done")
-	}
+	p.waitFor("the news before the queue is done", func() bool { return len(p.replies(ines.ID)) > 0 })
 	p.tally.wait(t, 3*180) // each time that 200 wait, and one is being done
 	close(go_on)
 	p.tally.wait(t, all+others)

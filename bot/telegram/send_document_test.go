@@ -2,7 +2,6 @@ package telegram_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"os"
 	"strings"
@@ -57,21 +56,17 @@ func TestDocumentAgain(t *testing.T) {
 	p.api.Say(ines, 0, "hello")
 	r := text(strings.Repeat("long ", 300))
 	r.Document = &diary
-	body, err := json.Marshal(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := store.Outgoing{Number: 1, Chat: "telegram/4711", Body: body}
+	m := store.Outgoing{Number: 1, Chat: "telegram/4711"}
 	for _, f := range []standin.Fault{
 		{Method: "sendDocument", Code: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"},
 		{Method: "sendDocument", Cut: true}, {Method: "sendDocument", Page: true},
 	} {
 		p.api.Fail(f)
-		if err := p.adapter.Sender().Send(t.Context(), m); err == nil {
+		if err := p.send(m, r); err == nil {
 			t.Fatalf("%+v: it did not fail", f)
 		}
 	}
-	if err := p.adapter.Sender().Send(t.Context(), m); err != nil {
+	if err := p.send(m, r); err != nil {
 		t.Fatal(err)
 	}
 	if got := p.api.FromBot(ines.ID); len(got) != 2 || !bytes.Equal(got[1].File, diary.Data) {

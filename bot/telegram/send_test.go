@@ -3,7 +3,6 @@ package telegram_test
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -29,12 +28,8 @@ func lineTo(t *testing.T, api *standin.Server) (*phone, func(r say.Reply) error)
 	p.api.Say(ines, 0, "hello") // makes the chat known
 	number := uint64(0)
 	return p, func(r say.Reply) error {
-		body, err := json.Marshal(r)
-		if err != nil {
-			t.Fatal(err)
-		}
 		number++
-		return p.adapter.Sender().Send(t.Context(), store.Outgoing{Number: number, Chat: "telegram/4711", Body: body})
+		return p.send(store.Outgoing{Number: number, Chat: "telegram/4711"}, r)
 	}
 }
 
@@ -223,17 +218,13 @@ func TestPartsGoOnce(t *testing.T) {
 	t.Parallel()
 	p := connect(t, wiring{})
 	p.api.Say(ines, 0, "hello")
-	body, err := json.Marshal(text(strings.Repeat("a\n", 3000)))
-	if err != nil {
-		t.Fatal(err)
-	}
-	m := store.Outgoing{Number: 1, Chat: "telegram/4711", Body: body}
+	m, long := store.Outgoing{Number: 1, Chat: "telegram/4711"}, text(strings.Repeat("a\n", 3000))
 	p.api.Fail(standin.Fault{Slow: time.Millisecond}) // the first goes
 	p.api.Fail(standin.Fault{Code: 500})
-	if err := p.adapter.Sender().Send(t.Context(), m); err == nil {
+	if err := p.send(m, long); err == nil {
 		t.Fatal("it did not fail")
 	}
-	if err := p.adapter.Sender().Send(t.Context(), m); err != nil {
+	if err := p.send(m, long); err != nil {
 		t.Fatal(err)
 	}
 	n := 0
@@ -278,11 +269,7 @@ func TestDialogueInPlace(t *testing.T) {
 	if now := p.api.FromBot(ines.ID); len(now) != len(old)+1 {
 		t.Errorf("%d messages, want %d: a question out of sight was edited", len(now), len(old)+1)
 	}
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
-	if err := p.api.Wait(ctx, func() bool { return len(p.api.Calls("answerCallbackQuery")) == 2 }); err != nil {
-		t.Error("not both presses were confirmed")
-	}
+	p.waitFor("both presses confirmed", func() bool { return len(p.api.Calls("answerCallbackQuery")) == 2 })
 }
 
 // TestEditFallsBack sends anew where the message is gone, and is content where
@@ -340,11 +327,7 @@ func TestStartLink(t *testing.T) {
 	}})
 	p.api.Say(ines, 0, "x")
 	p.tally.wait(t, 1)
-	body, err := json.Marshal(say.Reply{Body: []say.Block{{Text: "Pass this on:"}}, Start: "abc-123"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if err := p.adapter.Sender().Send(t.Context(), store.Outgoing{Chat: "telegram/4711", Body: body}); err != nil {
+	if err := p.send(store.Outgoing{Chat: "telegram/4711"}, say.Reply{Body: []say.Block{{Text: "Pass this on:"}}, Start: "abc-123"}); err != nil {
 		t.Fatal(err)
 	}
 	if got := p.replies(ines.ID); !slices.Equal(got, []string{"Pass this on:\nhttps://t.me/" + standin.Username + "?start=abc-123"}) {

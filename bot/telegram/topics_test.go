@@ -2,7 +2,6 @@ package telegram_test
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -83,7 +82,7 @@ func TestTopicsPictures(t *testing.T) {
 	r := text(strings.Repeat("long ", 300))
 	r.Picture = &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
 	r.Document = &diary
-	if err := sendTo(t, p, forum, "7", r); err != nil {
+	if err := sendTo(p, forum, "7", r); err != nil {
 		t.Fatal(err)
 	}
 	var kinds []string
@@ -96,13 +95,8 @@ func TestTopicsPictures(t *testing.T) {
 }
 
 // sendTo sends a reply at once.
-func sendTo(t *testing.T, p *phone, chat int64, topic string, r say.Reply) error {
-	t.Helper()
-	body, err := json.Marshal(r)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p.adapter.Sender().Send(t.Context(), store.Outgoing{Number: 1, Chat: fmt.Sprint(telegram.Prefix, chat), Topic: topic, Body: body})
+func sendTo(p *phone, chat int64, topic string, r say.Reply) error {
+	return p.send(store.Outgoing{Number: 1, Chat: fmt.Sprint(telegram.Prefix, chat), Topic: topic}, r)
 }
 
 // TestTopicButtons changes a message in its topic though another topic has
@@ -126,7 +120,7 @@ func TestTopicButtons(t *testing.T) {
 	k.saysIn(tomas, meals, "what is this?")
 	r := text("and how heavy?")
 	r.InPlace = fmt.Sprint(question.ID)
-	if err := sendTo(t, k.phone, forum, "7", r); err != nil {
+	if err := sendTo(k.phone, forum, "7", r); err != nil {
 		t.Fatal(err)
 	}
 	if got := k.messages(forum, 2); len(got) != 1 || got[0].Topic != meals {
@@ -177,12 +171,7 @@ func TestTopicTold(t *testing.T) {
 	k.api.AddForum(forum, "Quayside", meals)
 	k.saysIn(ines, meals, "/share")
 	shared := k.messages(forum, 0)
-	_, payload, ok := strings.Cut(shared[0].Text, "?start=")
-	if !ok {
-		t.Fatalf("no link in %q", shared[0].Text)
-	}
-	payload, _, _ = strings.Cut(payload, "\n")
-	k.says(tomas, 0, "/start "+payload)
+	k.says(tomas, 0, "/start "+invitation(t, shared[0].Text))
 	got := k.messages(forum, 1)
 	if len(got) != 1 || !strings.Contains(got[0].Text, "Tomas") || got[0].Topic != meals {
 		t.Errorf("the group is told %+v", got)
@@ -197,7 +186,7 @@ func TestTopicGone(t *testing.T) {
 	p.api.AddForum(forum, "Quayside", meals)
 	r := text("Before")
 	r.Document, r.Picture = &diary, &say.Picture{Name: "a.png", Alt: "Bars", PNG: []byte("\x89PNG fake")}
-	if err := sendTo(t, p, forum, "8", r); err != nil {
+	if err := sendTo(p, forum, "8", r); err != nil {
 		t.Fatal(err)
 	}
 	calls := p.api.Calls("")
@@ -206,7 +195,7 @@ func TestTopicGone(t *testing.T) {
 	}
 	for _, said := range []string{"Bad Request: TOPIC_CLOSED", "Bad Request: TOPIC_DELETED"} {
 		p.api.Fail(standin.Fault{Method: "sendMessage", Code: 400, Description: said})
-		if err := sendTo(t, p, forum, "7", text("Hello")); err != nil {
+		if err := sendTo(p, forum, "7", text("Hello")); err != nil {
 			t.Errorf("%s: %v", said, err)
 		}
 		if all := p.api.FromBot(forum); all[len(all)-1].Topic != 0 {
@@ -214,7 +203,7 @@ func TestTopicGone(t *testing.T) {
 		}
 	}
 	p.api.Fail(standin.Fault{Method: "sendMessage", Code: 400, Description: "Bad Request: TOPIC_CLOSED", Times: 2})
-	if err := sendTo(t, p, forum, "7", text("Hello")); err == nil || !strings.HasPrefix(err.Error(), "blocked") {
+	if err := sendTo(p, forum, "7", text("Hello")); err == nil || !strings.HasPrefix(err.Error(), "blocked") {
 		t.Errorf("where the group itself is closed: %v", err)
 	}
 }

@@ -85,25 +85,25 @@ func (a *Adapter) takeOpen(ctx context.Context, r received) error {
 }
 
 func (c *client) setWebhook(ctx context.Context, address, secret string) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	_, err := c.bot.SetWebhook(ctx, &tg.SetWebhookParams{URL: address, SecretToken: secret, AllowedUpdates: kinds})
-	return named("setWebhook", err)
+	return call(ctx, "setWebhook", func(ctx context.Context) error {
+		_, err := c.bot.SetWebhook(ctx, &tg.SetWebhookParams{URL: address, SecretToken: secret, AllowedUpdates: kinds})
+		return err
+	})
 }
 
 func (c *client) removeWebhook(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	_, err := c.bot.DeleteWebhook(ctx, &tg.DeleteWebhookParams{})
-	return named("deleteWebhook", err)
+	return call(ctx, "deleteWebhook", func(ctx context.Context) error {
+		_, err := c.bot.DeleteWebhook(ctx, &tg.DeleteWebhookParams{})
+		return err
+	})
 }
 
 // answer tells the platform that a press arrived.
 func (c *client) answer(ctx context.Context, id string) error {
-	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
-	defer cancel()
-	_, err := c.bot.AnswerCallbackQuery(ctx, &tg.AnswerCallbackQueryParams{CallbackQueryID: id})
-	return named("answerCallbackQuery", err)
+	return call(ctx, "answerCallbackQuery", func(ctx context.Context) error {
+		_, err := c.bot.AnswerCallbackQuery(ctx, &tg.AnswerCallbackQueryParams{CallbackQueryID: id})
+		return err
+	})
 }
 
 // RefusedError says that the platform refuses what it was asked for, and will
@@ -122,6 +122,13 @@ type callError struct {
 }
 
 func (e *callError) Error() string { return e.text }
+
+// call makes a call that is not waited for longer than sendTimeout.
+func call(ctx context.Context, method string, do func(context.Context) error) error {
+	ctx, cancel := context.WithTimeout(ctx, sendTimeout)
+	defer cancel()
+	return named(method, do(ctx))
+}
 
 // named makes an error of the library one that can be logged.
 func named(method string, err error) error {

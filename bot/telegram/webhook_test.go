@@ -9,7 +9,6 @@ import (
 	"net"
 	"net/http"
 	"net/http/httptest"
-	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -29,20 +28,18 @@ func hook(p *phone, secret string, body io.Reader) int {
 	return w.Code
 }
 
-// ready waits until webhook calls are taken.
-func ready(t *testing.T, p *phone) {
+// secret is the wiring of a phone whose webhook calls carry a secret.
+func secret(s string) wiring {
+	return wiring{options: func(o *telegram.Options) { o.Secret = s }}
+}
+
+// runWebhook has a phone run by webhook until the test ends, and waits until
+// calls are taken.
+func runWebhook(t *testing.T, p *phone) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
-	defer cancel()
-	if err := p.api.Wait(ctx, func() bool { return p.api.Webhook() != "" }); err != nil {
-		t.Fatal(err)
-	}
-	for !p.adapter.Ready() { // it has yet to read the platform's answer
-		if ctx.Err() != nil {
-			t.Fatal("not ready")
-		}
-		runtime.Gosched()
-	}
+	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/hook") })
+	p.waitFor("a webhook", func() bool { return p.api.Webhook() != "" })
+	p.waitReady() // it has yet to read the platform's answer
 }
 
 // failing is a store whose updates can be made to fail.
@@ -61,13 +58,13 @@ func (f *failing) Commit(ctx context.Context, c store.Commit) error {
 func TestWebhook(t *testing.T) {
 	t.Parallel()
 	s := &failing{Store: openScratch(t)}
-	p := connect(t, wiring{store: s, options: func(o *telegram.Options) { o.Secret = "right-secret" }})
-	const update = `{"update_id":7,"message":{"message_id":1,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
+	w := secret("right-secret")
+	w.store = s
+	p, update := connect(t, w), typed(7, "/help")
 	if code := hook(p, "right-secret", strings.NewReader(update)); code != http.StatusServiceUnavailable {
 		t.Errorf("before it runs: %d", code)
 	}
-	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/hook") })
-	ready(t, p)
+	runWebhook(t, p)
 	p.api.Say(ines, 0, "/start") // makes the chat known
 	for _, secret := range []string{"", "wrong-secret", "right-secre", "right-secret "} {
 		if code := hook(p, secret, strings.NewReader(update)); code != http.StatusUnauthorized {
@@ -94,9 +91,9 @@ func TestWebhook(t *testing.T) {
 			t.Errorf("disk full: %d", code)
 		}
 	}
-	told := func() bool { return p.api.Sent() > 0 }
-	if err := p.api.Wait(t.Context(), told); err != nil || p.replies(ines.ID)[0] != bot.FullText() {
-		t.Errorf("told %q, %v", p.replies(ines.ID), err)
+	p.waitFor("the news", func() bool { return p.api.Sent() > 0 })
+	if got := p.replies(ines.ID); got[0] != bot.FullText() {
+		t.Errorf("told %q", got)
 	}
 	if p.adapter.Ready() {
 		t.Error("ready though nothing can be stored")
@@ -133,18 +130,15 @@ func TestWebhookWithoutSecret(t *testing.T) {
 // answered with an error, so that the platform sends the update again.
 func TestWebhookCutShort(t *testing.T) {
 	t.Parallel()
-	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
-	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
-	ready(t, p)
+	p := connect(t, secret("s"))
+	runWebhook(t, p)
 	p.api.Greet(ines)
 	srv := httptest.NewUnstartedServer(p.adapter.Webhook())
 	srv.Config.ReadTimeout = 100 * time.Millisecond
 	srv.Start()
 	defer srv.Close()
-	const (
-		head   = "POST / HTTP/1.1\r\nHost: bowl.example\r\nX-Telegram-Bot-Api-Secret-Token: s\r\n"
-		update = `{"update_id":7,"message":{"message_id":1,"date":1772000000,"chat":{"id":4711,"type":"private"},"from":{"id":4711,"first_name":"Ines"},"text":"/help"}}`
-	)
+	const head = "POST / HTTP/1.1\r\nHost: bowl.example\r\nX-Telegram-Bot-Api-Secret-Token: s\r\n"
+	update := typed(7, "/help")
 	chunk := fmt.Sprintf("%x\r\n%s\r\n", len(update), update)
 	for i, c := range []struct {
 		name, call string
@@ -198,12 +192,13 @@ func call(t *testing.T, address, bytes string, ends bool) int {
 // again who it is, and for the webhook.
 func TestRetryAfterBeforeAll(t *testing.T) {
 	t.Parallel()
-	p := connect(t, wiring{api: startStandin(t, standin.Options{}), options: func(o *telegram.Options) { o.Secret = "s" }})
+	w := secret("s")
+	w.api = startStandin(t, standin.Options{})
+	p := connect(t, w)
 	for _, method := range []string{"getMe", "setWebhook"} {
 		p.api.Fail(standin.Fault{Method: method, Code: 429, RetryAfter: 1, Description: "Too Many Requests: retry after 1"})
 	}
-	p.run(func(ctx context.Context) error { return p.adapter.RunWebhook(ctx, "https://bowl.example/") })
-	ready(t, p)
+	runWebhook(t, p)
 	for _, method := range []string{"getMe", "setWebhook"} {
 		calls := p.api.Calls(method)
 		if len(calls) != 2 || calls[1].At.Sub(calls[0].At) < time.Second {
@@ -215,7 +210,7 @@ func TestRetryAfterBeforeAll(t *testing.T) {
 // TestWebhookRefused ends with what the platform says of the address.
 func TestWebhookRefused(t *testing.T) {
 	t.Parallel()
-	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret = "s" }})
+	p := connect(t, secret("s"))
 	err := p.adapter.RunWebhook(t.Context(), "ftp://bowl.example/")
 	var refused *telegram.RefusedError
 	if !errors.As(err, &refused) || refused.Method != "setWebhook" || refused.Said != "bad webhook: An HTTPS URL must be provided for webhook" {

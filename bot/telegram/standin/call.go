@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 )
@@ -71,11 +72,7 @@ func (s *Server) do(c *Call) any {
 	case "sendDocument":
 		return s.sendFile(c, "document", cmp.Or(s.o.LargestDocument, LargestDocument))
 	case "editMessageText":
-		return s.editMessage(c, true)
-	case "editMessageReplyMarkup":
-		return s.editMessage(c, false)
-	case "deleteMessage":
-		return s.deleteMessage(c)
+		return s.editMessage(c)
 	case "answerCallbackQuery":
 		return s.answerCallback(c)
 	case "setMyCommands":
@@ -87,8 +84,6 @@ func (s *Server) do(c *Call) any {
 		return true
 	case "getChatMember":
 		return s.getMember(c)
-	case "getFile":
-		return s.getFile(c)
 	}
 	return refusal{Code: http.StatusNotFound, Description: "Not Found"}
 }
@@ -195,9 +190,6 @@ func (s *Server) sendFile(c *Call, name string, limit int) any {
 		return no
 	}
 	upload, uploaded := c.Files[name]
-	if !uploaded && c.Fields[name] != "" {
-		upload.Data, uploaded = s.files[c.Fields[name]]
-	}
 	switch {
 	case !uploaded:
 		return bad("there is no " + name + " in the request")
@@ -244,66 +236,36 @@ func (s *Server) describeMessage(to *chat, m *Message) any {
 	return d
 }
 
-// own finds the bot's message that a call is about.
-func (s *Server) own(c *Call, what string) (*chat, *Message, any) {
+// editMessage changes a message of the bot.
+func (s *Server) editMessage(c *Call) any {
 	to, no := s.place(c)
-	if no != nil {
-		return nil, nil, no
-	}
-	id := number(c.Fields["message_id"])
-	for _, m := range to.messages {
-		if m.ID == id && m.Bot {
-			return to, m, nil
-		}
-	}
-	return nil, nil, bad("message to " + what + " not found")
-}
-
-func (s *Server) editMessage(c *Call, words bool) any {
-	to, m, no := s.own(c, "edit")
 	if no != nil {
 		return no
 	}
+	id := number(c.Fields["message_id"])
+	at := slices.IndexFunc(to.messages, func(m *Message) bool { return m.ID == id && m.Bot })
+	if at < 0 {
+		return bad("message to edit not found")
+	}
+	m := to.messages[at]
 	now := *m
 	if now.Buttons, no = buttons(c); no != nil {
 		return no
 	}
-	if words {
-		if now.Text, no = text(c, "text", 4096); no != nil {
-			return no
-		}
-		if m.File != nil {
-			return bad("there is no text in the message to edit")
-		}
-		now.HTML = c.Fields["text"]
+	if now.Text, no = text(c, "text", 4096); no != nil {
+		return no
 	}
-	if now.HTML == m.HTML && equal(now.Buttons, m.Buttons) {
+	if m.File != nil {
+		return bad("there is no text in the message to edit")
+	}
+	now.HTML = c.Fields["text"]
+	if now.HTML == m.HTML && slices.EqualFunc(now.Buttons, m.Buttons, slices.Equal) {
 		return bad("message is not modified: specified new message content and reply markup are exactly the same as a current content and reply markup of the message")
 	}
 	now.Edited++
 	*m = now
 	c.Result = &now
 	return s.describeMessage(to, m)
-}
-
-func equal(a, b [][]Button) bool {
-	x, _ := json.Marshal(a) // of strings: cannot fail
-	y, _ := json.Marshal(b)
-	return string(x) == string(y)
-}
-
-func (s *Server) deleteMessage(c *Call) any {
-	to, m, no := s.own(c, "delete")
-	if no != nil {
-		return no
-	}
-	for i := range to.messages {
-		if to.messages[i] == m {
-			to.messages = append(to.messages[:i:i], to.messages[i+1:]...)
-			break
-		}
-	}
-	return true
 }
 
 func (s *Server) answerCallback(c *Call) any {
@@ -331,41 +293,10 @@ func (s *Server) setCommands(c *Call) any {
 			return bad("BOT_COMMAND_INVALID")
 		}
 	}
-	s.commands = json.RawMessage(c.Fields["commands"])
 	return true
 }
 
 // isCommand holds a command to 1-32 of a-z, 0-9 and "_".
 func isCommand(s string) bool {
 	return len(s) >= 1 && len(s) <= 32 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz0123456789_") == ""
-}
-
-func (s *Server) getFile(c *Call) any {
-	id := c.Fields["file_id"]
-	data, ok := s.files[id]
-	switch {
-	case !ok:
-		return bad("invalid file_id")
-	case len(data) > 20<<20:
-		return bad("file is too big")
-	}
-	return map[string]any{"file_id": id, "file_unique_id": id, "file_size": len(data), "file_path": "documents/" + id}
-}
-
-// AddFile puts a file there that a message can refer to by its id.
-func (s *Server) AddFile(id string, data []byte) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.files[id] = data
-}
-
-func (s *Server) file(w http.ResponseWriter, path string) {
-	s.mu.Lock()
-	data, ok := s.files[strings.TrimPrefix(path, "documents/")]
-	s.mu.Unlock()
-	if !ok {
-		w.WriteHeader(http.StatusNotFound)
-		return
-	}
-	w.Write(data) // the bot may be gone
 }

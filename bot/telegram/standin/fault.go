@@ -8,7 +8,6 @@ import (
 // Fault is a way to fail. The first that fits a call is used up once.
 type Fault struct {
 	Method      string // empty: any but getUpdates
-	Chat        int64  // 0: any
 	Times       int    // 0: once; below 0: for ever
 	Code        int    // of the error: 429, 403, 400, 500
 	RetryAfter  int    // seconds, of 429
@@ -41,7 +40,7 @@ func (s *Server) faultFor(c *Call) *Fault {
 	defer s.mu.Unlock()
 	for _, f := range s.faults {
 		any := f.Method == "" && c.Method != "getUpdates"
-		if f.Times == 0 || !any && f.Method != c.Method || f.Chat != 0 && f.Chat != c.Chat {
+		if f.Times == 0 || !any && f.Method != c.Method {
 			continue
 		}
 		f.Times--

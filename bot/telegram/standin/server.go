@@ -20,10 +20,8 @@ const (
 
 // Options changes what the stand-in does.
 type Options struct {
-	Rates  bool             // note breaches of the platform's limits of sending
-	Now    func() time.Time // nil: time.Now
-	Secret string           // sent with webhook calls where setWebhook named none
-
+	Rates bool             // note breaches of the platform's limits of sending
+	Now   func() time.Time // nil: time.Now
 	// Late is how many messages more than the limit may come within a second: on
 	// a busy machine the stand-in gets to a message later than it was sent.
 	Late int
@@ -50,11 +48,9 @@ type Server struct {
 	calls    []Call
 	faults   []*Fault
 	answered map[string]bool // callbacks
-	commands json.RawMessage
 	webhook  string
 	secret   string
 	kinds    string // of updates that the bot asked for, as JSON
-	files    map[string][]byte
 	rates    rates
 	polls    int // getUpdates calls under way
 	asked    int // how often updates were asked for
@@ -90,7 +86,7 @@ func Start(o Options) (*Server, error) {
 	}
 	s := &Server{
 		o: o, url: "http://" + l.Addr().String(), changed: make(chan struct{}), nextID: 1000,
-		chats: map[int64]*chat{}, answered: map[string]bool{}, files: map[string][]byte{}, secret: o.Secret,
+		chats: map[int64]*chat{}, answered: map[string]bool{},
 	}
 	s.http = &http.Server{Handler: s, IdleTimeout: time.Minute}
 	go s.http.Serve(l) // ends with Close
@@ -135,10 +131,6 @@ func (s *Server) Wait(ctx context.Context, cond func() bool) error {
 
 // ServeHTTP answers a call of the Bot API.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	if path, ok := strings.CutPrefix(r.URL.Path, "/file/bot"+Token+"/"); ok {
-		s.file(w, path)
-		return
-	}
 	method, ok := strings.CutPrefix(r.URL.Path, "/bot"+Token+"/")
 	if !ok {
 		write(w, refusal{Code: http.StatusUnauthorized, Description: "Unauthorized"})
