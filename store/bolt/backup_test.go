@@ -46,7 +46,7 @@ func TestBackupWhileWriting(t *testing.T) {
 		f, err := os.Create(path)
 		must(t, err)
 		must(t, errors.Join(s.Backup(t.Context(), f), f.Close(), verify(path)))
-		c := reopened(t, path)
+		c := mustOpen(t, path)
 		err = storetest.Look(t.Context(), c, func(tx store.Snapshot) error {
 			ms, err := tx.Pending("", 1<<20)
 			if last := len(ms) - 1; err == nil && (last < 0 || ms[last].Number < uint64(before)) {
@@ -104,7 +104,7 @@ func TestVerify(t *testing.T) {
 	fill(t, path, 3, bolt.Options{})
 	must(t, verify(path))
 	sound := fileOf(t, path)
-	s := reopened(t, path)
+	s := mustOpen(t, path)
 	wantCode(t, "a file in use", verify(path), store.Busy)
 	must(t, s.Close())
 	must(t, verify(path))
@@ -158,7 +158,7 @@ func TestRestore(t *testing.T) {
 	}
 
 	// Over something, which is kept as it was.
-	s := reopened(t, to)
+	s := mustOpen(t, to)
 	_, err := restore(from, to, keep)
 	wantCode(t, "over a store in use", err, store.Busy)
 	must(t, commit(s, store.MarkSeen{Event: "event-late", At: at}))
@@ -219,18 +219,10 @@ func restore(from, to, keep string) (kept bool, err error) {
 
 func contentOf(t *testing.T, path string) content {
 	t.Helper()
-	s := reopened(t, path)
+	s := mustOpen(t, path)
 	c, err := read(s)
 	must(t, errors.Join(err, s.Check(), s.Close()))
 	return c
-}
-
-// reopened opens a store that the test closes itself.
-func reopened(t *testing.T, path string) *bolt.Store {
-	t.Helper()
-	s, err := bolt.Open(path, bolt.Options{})
-	must(t, err)
-	return s
 }
 
 func wantFile(t *testing.T, path string, want []byte) {

@@ -50,18 +50,26 @@ func (t *transaction) indexed(name []byte, records, index uint64) error {
 
 func (t *transaction) size(name []byte) uint64 { return t.bucket(name).is.Sequence() }
 
-// eventsAgree: the index by time holds each event once.
-func (t *transaction) eventsAgree() error {
-	err := t.each(bucketSeenAt, func(k, _ []byte) error {
-		if len(k) > timeSize {
-			when, err := t.record(bucketSeen, k[timeSize:])
-			if err != nil || bytes.Equal(when, k[:timeSize]) {
-				return err
-			}
+// indexAgrees makes sure that what each key of an index says is so, and that it
+// holds each record once.
+func (t *transaction) indexAgrees(index, records []byte, what string, is func(key []byte) (bool, error)) error {
+	err := t.each(index, func(k, _ []byte) error {
+		if ok, err := is(k); err != nil || ok {
+			return err
 		}
-		return amiss("event %x is not indexed by its time", k)
+		return amiss(what, k)
 	})
-	return cmp.Or(err, t.indexed(bucketSeen, t.size(bucketSeen), t.size(bucketSeenAt)))
+	return cmp.Or(err, t.indexed(records, t.size(records), t.size(index)))
+}
+
+func (t *transaction) eventsAgree() error {
+	return t.indexAgrees(bucketSeenAt, bucketSeen, "event %x is not indexed by its time", func(k []byte) (bool, error) {
+		if len(k) <= timeSize {
+			return false, nil
+		}
+		when, err := t.record(bucketSeen, k[timeSize:])
+		return bytes.Equal(when, k[:timeSize]), err
+	})
 }
 
 // messagesAgree: the index by chat holds each message once.
@@ -82,33 +90,21 @@ func (t *transaction) messagesAgree() error {
 	return cmp.Or(err, t.indexed(bucketOutbox, n, t.size(bucketOutboxChat)))
 }
 
-// membersAgree: the index by household holds each member once.
 func (t *transaction) membersAgree() error {
-	err := t.each(bucketMembersOf, func(k, _ []byte) error {
-		if household, member, ok := parted(k); ok {
-			is, err := t.record(bucketMembers, member)
-			if err != nil || is != nil && string(is) == household {
-				return err
-			}
-		}
-		return amiss("member %x is not indexed by its household", k)
+	return t.indexAgrees(bucketMembersOf, bucketMembers, "member %x is not indexed by its household", func(k []byte) (bool, error) {
+		household, member, ok := parted(k)
+		is, err := t.record(bucketMembers, member)
+		return ok && is != nil && string(is) == household, err
 	})
-	return cmp.Or(err, t.indexed(bucketMembers, t.size(bucketMembers), t.size(bucketMembersOf)))
 }
 
-// invitesAgree: the index by household holds each invitation once.
 func (t *transaction) invitesAgree() error {
-	err := t.each(bucketInvitesOf, func(k, _ []byte) error {
-		if household, key, ok := parted(k); ok {
-			var i store.Invite
-			record, err := t.record(bucketInvites, key)
-			if err != nil || record != nil && decode("check", record, &i) == nil && i.Household == household {
-				return err
-			}
-		}
-		return amiss("invitation %x is not indexed by its household", k)
+	return t.indexAgrees(bucketInvitesOf, bucketInvites, "invitation %x is not indexed by its household", func(k []byte) (bool, error) {
+		household, key, ok := parted(k)
+		record, err := t.record(bucketInvites, key)
+		var i store.Invite
+		return ok && record != nil && decode("check", record, &i) == nil && i.Household == household, err
 	})
-	return cmp.Or(err, t.indexed(bucketInvites, t.size(bucketInvites), t.size(bucketInvitesOf)))
 }
 
 // entriesAgree: each entry is kept where its content belongs, and the index by

@@ -29,7 +29,7 @@ func TestRestoreUnsent(t *testing.T) {
 		if err != nil || send == (r.Dropped > 0) || !send && r.Dropped != len(want.Pending) {
 			t.Errorf("%+v, %v", r, err)
 		}
-		s := reopened(t, to)
+		s := mustOpen(t, to)
 		if s.Found().Unclosed {
 			t.Error("what was restored counts as not closed")
 		}

@@ -103,10 +103,8 @@ func conflicts(t *testing.T, s store.Store) {
 	due := store.Due{Household: "quayside", At: morning, Through: morning}
 	h := Quayside()
 	h.Rev = 3
-	if err := commit(s, store.PutHousehold{Household: h}, store.PutMember{Chat: chat, Person: person, Household: "quayside"},
-		store.PutDialogue{Chat: chat, Person: person, Dialogue: d}, store.PutInvite(i), store.PutDue(due), store.PutBlocked{Chat: chat, Since: morning}); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, store.PutHousehold{Household: h}, store.PutMember{Chat: chat, Person: person, Household: "quayside"},
+		store.PutDialogue{Chat: chat, Person: person, Dialogue: d}, store.PutInvite(i), store.PutDue(due), store.PutBlocked{Chat: chat, Since: morning}))
 	other, used, moved := d, i, due
 	other.Step, used.Used, moved.Through = "name", person, morning.Add(time.Hour)
 	zoned := due
@@ -137,9 +135,7 @@ func snapshotIsOneState(t *testing.T, s store.Store) {
 	join := func(household string) store.Write {
 		return store.PutMember{Chat: chat, Person: person, Household: household}
 	}
-	if err := commit(s, join("before")); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, join("before")))
 	view(t, s, func(tx store.Snapshot) error {
 		if err := commit(s, join("after")); err != nil {
 			t.Error(err)
@@ -160,9 +156,7 @@ func snapshotIsOneState(t *testing.T, s store.Store) {
 
 func snapshotEnds(t *testing.T, s store.Store) {
 	snap, err := s.Read(context.Background())
-	if err != nil {
-		t.Fatal(err)
-	}
+	must(t, err)
 	snap.Close()
 	snap.Close()
 	_, err = snap.Seen("e1")
@@ -173,9 +167,7 @@ func snapshotEnds(t *testing.T, s store.Store) {
 func valuesAreCopies(t *testing.T, s store.Store) {
 	h, notes, m := Quayside(), []byte("notes"), message(chat, 1)
 	body := string(m.Body)
-	if err := commit(s, store.Enqueue(m), store.PutHousehold{Household: h}, store.PutAdapter{Chat: chat, Notes: notes}); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, store.Enqueue(m), store.PutHousehold{Household: h}, store.PutAdapter{Chat: chat, Notes: notes}))
 	h.Dogs[0].Name, h.Told["liver"], notes[0], m.Body[0] = "changed", false, 'X', 'X'
 	view(t, s, func(tx store.Snapshot) error {
 		for range 2 {
@@ -277,9 +269,7 @@ func jobsGoOn(t *testing.T, s store.Store) {
 	for n := range events {
 		all = append(all, store.MarkSeen{Event: fmt.Sprint("old", n), At: morning.Add(-time.Duration(n) * time.Second)})
 	}
-	if err := commit(s, append(all, store.MarkSeen{Event: "new", At: morning.Add(time.Second)})...); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, append(all, store.MarkSeen{Event: "new", At: morning.Add(time.Second)})...))
 	left := func() (n int) {
 		view(t, s, func(tx store.Snapshot) error {
 			all, err := tx.SeenBefore(morning.Add(time.Hour), 2*events)

@@ -25,17 +25,13 @@ func inbox(t *testing.T, s store.Store) {
 		return store.Update{ID: id, Chat: "chat " + body, Body: []byte(body)}
 	}
 	put := func(id int64, body string) store.Write { return store.PutUpdate(u(id, body)) }
-	if err := commit(s, put(300, "c"), put(2, "first"), put(-1, "a"), put(2, "b")); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, put(300, "c"), put(2, "first"), put(-1, "a"), put(2, "b")))
 	want(math.MinInt64, 10, u(-1, "a"), u(2, "b"), u(300, "c"))
 	want(-1, 1, u(2, "b"))
 	want(2, 10, u(300, "c"))
 	want(299, 10, u(300, "c"))
 	want(300, 10)
 	want(-1, 0)
-	if err := commit(s, store.DeleteUpdate(2), store.DeleteUpdate(7)); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, store.DeleteUpdate(2), store.DeleteUpdate(7)))
 	want(math.MinInt64, 10, u(-1, "a"), u(300, "c"))
 }

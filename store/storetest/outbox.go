@@ -21,9 +21,7 @@ func enqueue(t *testing.T, s store.Store, chats ...string) (out []store.Outgoing
 	for n, c := range chats {
 		ws = append(ws, store.Enqueue(message(c, n)))
 	}
-	if err := commit(s, ws...); err != nil {
-		t.Fatal(err)
-	}
+	must(t, commit(s, ws...))
 	view(t, s, func(tx store.Snapshot) (err error) { out, err = tx.Pending("", 1000); return err })
 	out = out[len(out)-len(chats):]
 	for n, m := range out {
@@ -98,18 +96,14 @@ func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 func numbers(t *testing.T, s store.Store) {
 	last := uint64(0)
 	for range 5 {
-		if err := commit(s, store.Enqueue{Number: 1, Chat: "a"}); err != nil {
-			t.Fatal(err)
-		}
+		must(t, commit(s, store.Enqueue{Number: 1, Chat: "a"}))
 		var ms []store.Outgoing
 		view(t, s, func(tx store.Snapshot) (err error) { ms, err = tx.Pending("", 10); return err })
 		if len(ms) != 1 || ms[0].Number <= last {
 			t.Fatalf("%+v after number %d", ms, last)
 		}
 		last = ms[0].Number
-		if err := commit(s, store.Delivered(last)); err != nil {
-			t.Fatal(err)
-		}
+		must(t, commit(s, store.Delivered(last)))
 	}
 	wantPending(t, s, "", 10)
 }
