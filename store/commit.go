@@ -171,14 +171,14 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 		return !e.None && rev == e.Rev, err
 	case MemberOf:
 		household, err := s.Member(e.Chat, e.Person)
-		return household == e.Household, orNone(err)
+		return household == e.Household, OrNone(err)
 	case DialogueIs:
 		is, err := s.Dialogue(e.Chat, e.Person)
 		return is.Kind == e.Dialogue.Kind && is.Step == e.Dialogue.Step && is.Since.Equal(e.Dialogue.Since) &&
-			bytes.Equal(is.Data, e.Dialogue.Data), orNone(err)
+			bytes.Equal(is.Data, e.Dialogue.Data), OrNone(err)
 	case InviteIs:
 		is, err := s.Invite(e.Key)
-		return is.Household == e.Household && is.Used == e.Used && is.Expires.Equal(e.Expires), orNone(err)
+		return is.Household == e.Household && is.Used == e.Used && is.Expires.Equal(e.Expires), OrNone(err)
 	case DueIs:
 		is, err := s.Due(e.Household)
 		return is.At.Equal(e.At) && is.Through.Equal(e.Through), err
@@ -187,14 +187,6 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 		return since.Equal(e.Since), err
 	}
 	return false, &Error{Code: Internal, Op: "commit", Err: errors.New("an expectation of no known kind")}
-}
-
-// orNone drops the error of what is not there.
-func orNone(err error) error {
-	if IsNotFound(err) {
-		return nil
-	}
-	return err
 }
 
 // mostAnswers is how often Answer reads again; our own choice. Each time another

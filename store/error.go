@@ -48,3 +48,11 @@ func IsNotFound(err error) bool {
 	var e *Error
 	return errors.As(err, &e) && e.Code == NotFound
 }
+
+// OrNone drops the error of what is not there.
+func OrNone(err error) error {
+	if IsNotFound(err) {
+		return nil
+	}
+	return err
+}

@@ -147,7 +147,7 @@ func BackupTo(to string, write func(io.Writer) error) (size int64, err error) {
 	}, nil)
 	switch {
 	case err == nil && found.Older:
-		err = &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the copy is not what was written")}
+		err = damaged(op, "the copy is not what was written")
 	case err == nil && !moved:
 		err = os.Rename(part, to)
 	}

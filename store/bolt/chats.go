@@ -2,7 +2,6 @@ package bolt
 
 import (
 	"encoding/binary"
-	"errors"
 	"strings"
 	"time"
 
@@ -24,7 +23,7 @@ func (t *transaction) PendingChats(prefix, after string, limit int) (chats []sto
 		for len(chats) < limit && k != nil {
 			chat, ok := chatOf(k)
 			if !ok || len(k) != len(partKey(chat))+8 {
-				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a chat is cut short")}
+				return damaged(op, "a chat is cut short")
 			}
 			if strings.HasPrefix(chat, prefix) {
 				chats = append(chats, store.PendingChat{Chat: chat, Oldest: binary.BigEndian.Uint64(k[len(k)-8:])})
@@ -40,10 +39,7 @@ func (t *transaction) PendingChats(prefix, after string, limit int) (chats []sto
 func (t *transaction) Blocked(chat string) (since time.Time, err error) {
 	const op = "blocked"
 	err = t.load(op, bucketBlocked, partKey(chat), &since)
-	if store.IsNotFound(err) {
-		return time.Time{}, nil
-	}
-	return since, err
+	return since, store.OrNone(err)
 }
 
 func (t *transaction) PutBlocked(chat string, since time.Time) error {

@@ -3,7 +3,6 @@ package bolt
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"time"
 	"unicode/utf8"
 
@@ -18,10 +17,7 @@ func dueKey(at time.Time, household string) []byte {
 // Due takes a household without a record for one that has nothing due.
 func (t *transaction) Due(household string) (d store.Due, err error) {
 	err = t.load("due", bucketDue, []byte(household), &d)
-	if store.IsNotFound(err) {
-		return store.Due{}, nil
-	}
-	return d, err
+	return d, store.OrNone(err)
 }
 
 // PutDue keeps nothing of a household of which there is nothing to say.
@@ -69,8 +65,6 @@ func (t *transaction) deleteDue(op, household string) error {
 	return classify(op, t.PutDue(store.Due{Household: household}))
 }
 
-var errDueIndex = errors.New("the index names a time at which nothing is due")
-
 // DueBy reads the beginning of the index and the records that it names.
 func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	const op = "due by"
@@ -80,7 +74,7 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
 			if len(k) <= timeSize {
-				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a time is cut short")}
+				return damaged(op, "a time is cut short")
 			}
 			if bytes.Compare(k[:timeSize], latest) > 0 {
 				return nil
@@ -90,7 +84,7 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 				return err
 			}
 			if !ok {
-				return &store.Error{Code: store.Damaged, Op: op, Err: errDueIndex}
+				return damaged(op, "the index names a time at which nothing is due")
 			}
 			out = append(out, d)
 		}

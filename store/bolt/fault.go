@@ -30,6 +30,10 @@ func classify(op string, err error) error {
 	return &store.Error{Code: codeOf(err), Op: op, Err: err}
 }
 
+func damaged(op, format string, args ...any) error {
+	return &store.Error{Code: store.Damaged, Op: op, Err: fmt.Errorf(format, args...)}
+}
+
 func codeOf(err error) store.Code {
 	for _, no := range errorsOfSpace {
 		// bbolt flattens the cause to text where it grows the file.

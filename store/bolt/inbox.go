@@ -2,7 +2,6 @@ package bolt
 
 import (
 	"encoding/binary"
-	"errors"
 
 	"bowlwright/store"
 )
@@ -27,7 +26,7 @@ func (t *transaction) Updates(after int64, limit int) (out []store.Update, err e
 		k, v := c.Seek(updateKey(after))
 		for ; k != nil && len(out) < limit; k, v = c.Next() {
 			if len(k) < 8 {
-				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("an update's key is cut short")}
+				return damaged(op, "an update's key is cut short")
 			}
 			id := int64(binary.BigEndian.Uint64(k) ^ 1<<63)
 			if id == after {

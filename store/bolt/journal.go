@@ -63,11 +63,8 @@ func streamOf(key []byte) (s stream, rest []byte, ok bool) {
 // there is none. The index holds what stands between household and id.
 func (t *transaction) place(op, household, id string) ([]byte, error) {
 	middle, err := t.get(op, bucketJournalIDs, pairKey(household, id))
-	if store.IsNotFound(err) {
-		return nil, nil
-	}
 	if err != nil {
-		return nil, err
+		return nil, store.OrNone(err)
 	}
 	return append(append(partKey(household), middle...), id...), nil
 }
@@ -111,7 +108,7 @@ func (t *transaction) Entry(household, id string) (e planner.Entry, err error) {
 	}
 	data, err := t.get(op, bucketJournal, key)
 	if store.IsNotFound(err) {
-		err = &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the index names an entry that is not there")}
+		err = damaged(op, "the index names an entry that is not there")
 	}
 	if err != nil {
 		return e, err
@@ -126,7 +123,7 @@ func entryAt(op, household string, key, record []byte) (planner.Entry, error) {
 		return planner.Entry{}, err
 	}
 	if !bytes.Equal(entryKey(household, e), key) {
-		return planner.Entry{}, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("an entry is not where it belongs")}
+		return planner.Entry{}, damaged(op, "an entry is not where it belongs")
 	}
 	return e, nil
 }
@@ -185,7 +182,7 @@ func (b bucket) entries(op, household string, q store.EntryQuery) (all []found, 
 	for k, _ := c.Seek(begin); bytes.HasPrefix(k, begin); {
 		s, _, ok := streamOf(k)
 		if !ok {
-			return nil, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the key of an entry is cut short")}
+			return nil, damaged(op, "the key of an entry is cut short")
 		}
 		if (q.Dog == "" || q.Dog == s.dog) && (len(q.Kinds) == 0 || slices.Contains(q.Kinds, s.kind)) {
 			more, err := b.stream(op, s, q)

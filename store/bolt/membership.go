@@ -2,7 +2,6 @@ package bolt
 
 import (
 	"bytes"
-	"errors"
 	"time"
 
 	"bowlwright/store"
@@ -41,11 +40,8 @@ func (t *transaction) PutMember(chat, person, household string) error {
 func (t *transaction) DeleteMember(chat, person string) error {
 	const op = "delete member"
 	household, err := t.Member(chat, person)
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	if err := t.remove(op, bucketMembersOf, memberKey(household, chat, person)); err != nil {
 		return err
@@ -59,7 +55,7 @@ func (t *transaction) Members(household string) (out []store.Member, err error) 
 	for _, k := range keys {
 		chat, person, ok := parted(k)
 		if !ok {
-			return nil, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a member's key is cut short")}
+			return nil, damaged(op, "a member's key is cut short")
 		}
 		out = append(out, store.Member{Chat: chat, Person: string(person)})
 	}
@@ -143,11 +139,8 @@ func (t *transaction) Invite(key string) (i store.Invite, err error) {
 func (t *transaction) DeleteInvite(key string) error {
 	const op = "delete invite"
 	i, err := t.Invite(key)
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	if err := t.remove(op, bucketInvitesOf, pairKey(i.Household, key)); err != nil {
 		return err
@@ -161,7 +154,7 @@ func (t *transaction) Invites(household string) (out []store.Invite, err error) 
 	for _, key := range keys {
 		i, err := t.Invite(string(key))
 		if store.IsNotFound(err) {
-			err = &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the index names an invitation that is not there")}
+			err = damaged(op, "the index names an invitation that is not there")
 		}
 		if err != nil {
 			return nil, err

@@ -12,7 +12,6 @@ import (
 
 	"go.etcd.io/bbolt"
 
-	"bowlwright/store"
 	"bowlwright/store/bolt/schema8"
 )
 
@@ -75,7 +74,7 @@ var (
 func schemaOf(tx *bbolt.Tx) (uint64, error) {
 	meta := tx.Bucket(bucketMeta)
 	if meta == nil || string(meta.Get(keyApp)) != app {
-		return 0, &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("written by another program")}
+		return 0, damaged("open", "written by another program")
 	}
 	v := meta.Get(keySchema)
 	switch len(v) {
@@ -84,7 +83,7 @@ func schemaOf(tx *bbolt.Tx) (uint64, error) {
 	case 8:
 		return binary.BigEndian.Uint64(v), nil
 	}
-	return 0, &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("schema version is not a number")}
+	return 0, damaged("open", "schema version is not a number")
 }
 
 func (s *Store) version() (version uint64, err error) {
@@ -147,7 +146,7 @@ func (s *Store) forgetLog() error {
 	case err != nil:
 		return err
 	case other != 0 && other != id:
-		return &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("the redo log beside the file belongs to another")}
+		return damaged("open", "the redo log beside the file belongs to another")
 	}
 	return removed(log)
 }

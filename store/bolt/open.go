@@ -104,7 +104,7 @@ func open(path string, o Options, ms []migration) (*Store, error) {
 // quicker.
 func create(path string, o Options, deadline time.Time) error {
 	if there(path + schema8.LogSuffix) {
-		return &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("there is a redo log, and not the file that it belongs to")}
+		return damaged("open", "there is a redo log, and not the file that it belongs to")
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
@@ -198,7 +198,7 @@ func lockedFile(path string, flag int, deadline time.Time) (*os.File, error) {
 		}
 		mine, err := f.Stat()
 		if err == nil && !mine.Mode().IsRegular() {
-			err = &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("not a regular file")}
+			err = damaged("open", "not a regular file")
 		}
 		if err == nil {
 			err = lock(f, deadline)

@@ -1,8 +1,6 @@
 package bolt
 
 import (
-	"errors"
-
 	"bowlwright/store"
 )
 
@@ -18,7 +16,7 @@ func (t *transaction) newest(op, household string) (n uint64, err error) {
 	}
 	n, ok := number(numbers[len(numbers)-1], nil)
 	if !ok {
-		return 0, &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the number of a change is cut short")}
+		return 0, damaged(op, "the number of a change is cut short")
 	}
 	return n, nil
 }
@@ -62,11 +60,8 @@ func (t *transaction) ChangeBefore(household string) (store.Change, error) {
 func (t *transaction) PopChange(household string) error {
 	const op = "pop change"
 	n, err := t.newest(op, household)
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	return t.remove(op, bucketChanges, numberKey(household, n))
 }
@@ -129,7 +124,7 @@ func (t *transaction) pendingOf(op, chat string, limit int) (records [][]byte, e
 	for _, n := range numbers {
 		data, err := t.get(op, bucketOutbox, orderKey(n))
 		if store.IsNotFound(err) {
-			err = &store.Error{Code: store.Damaged, Op: op, Err: errors.New("the index names a message that is not there")}
+			err = damaged(op, "the index names a message that is not there")
 		}
 		if err != nil {
 			return nil, err
@@ -145,11 +140,8 @@ func (t *transaction) Delivered(n uint64) error {
 		Chat string `json:"chat"`
 	}
 	err := t.load(op, bucketOutbox, orderKey(n), &m)
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	if err := t.remove(op, bucketOutboxChat, numberKey(m.Chat, n)); err != nil {
 		return err

@@ -3,10 +3,7 @@ package bolt
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
-
-	"bowlwright/store"
 )
 
 // Every record carries the CRC-32C of its key and itself in its last four
@@ -35,7 +32,7 @@ func opened(op string, key, sealed []byte) ([]byte, error) {
 	}
 	n := len(sealed) - sealSize
 	if n < 0 || binary.BigEndian.Uint32(sealed[n:]) != sumOf(key, sealed[:n]) {
-		return nil, &store.Error{Code: store.Damaged, Op: op, Err: fmt.Errorf("a record of %d bytes does not match its checksum", len(sealed))}
+		return nil, damaged(op, "a record of %d bytes does not match its checksum", len(sealed))
 	}
 	return sealed[:n], nil
 }
@@ -47,5 +44,5 @@ func copied(op string, key, sealed []byte) ([]byte, error) {
 }
 
 func missing(op string, bucket []byte) error {
-	return &store.Error{Code: store.Damaged, Op: op, Err: fmt.Errorf("bucket %s is missing", bucket)}
+	return damaged(op, "bucket %s is missing", bucket)
 }

@@ -9,8 +9,6 @@ import (
 	"hash/crc32"
 	"io"
 	"os"
-
-	"bowlwright/store"
 )
 
 // bbolt has no checksums for its pages, and where the page that names its
@@ -84,7 +82,7 @@ func inspect(f *os.File) (*stamp, error) {
 		return nil, err
 	}
 	if info.Size() == 0 {
-		return nil, &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("the file is empty")}
+		return nil, damaged("open", "the file is empty")
 	}
 	st, err := readStamp(f)
 	if err != nil || st == nil {
@@ -95,7 +93,7 @@ func inspect(f *os.File) (*stamp, error) {
 		return nil, err
 	}
 	if is.pages.Sum32() != st.Pages {
-		return nil, &store.Error{Code: store.Damaged, Op: "open", Err: errors.New("a page is not as it was when the file was closed")}
+		return nil, damaged("open", "a page is not as it was when the file was closed")
 	}
 	st.metasDiffer = is.metas.Sum32() != st.Metas
 	return st, nil

@@ -169,7 +169,7 @@ func (t *transaction) SeenBefore(at time.Time, limit int) (events []string, err 
 		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(events) < limit; k, _ = c.Next() {
 			if len(k) < timeSize {
-				return &store.Error{Code: store.Damaged, Op: op, Err: errors.New("a time is cut short")}
+				return damaged(op, "a time is cut short")
 			}
 			if bytes.Compare(k[:timeSize], latest) >= 0 {
 				return nil
@@ -184,11 +184,8 @@ func (t *transaction) SeenBefore(at time.Time, limit int) (events []string, err 
 func (t *transaction) forgetEvent(event string) error {
 	const op = "forget event"
 	when, err := t.get(op, bucketSeen, []byte(event))
-	if store.IsNotFound(err) {
-		return nil
-	}
 	if err != nil {
-		return err
+		return store.OrNone(err)
 	}
 	if err := t.remove(op, bucketSeenAt, append(when, event...)); err != nil {
 		return err
@@ -235,10 +232,7 @@ func (t *transaction) DeleteDialogue(chat, person string) error {
 
 func (t *transaction) Adapter(chat string) ([]byte, error) {
 	notes, err := t.get("adapter", bucketAdapters, partKey(chat))
-	if store.IsNotFound(err) {
-		return nil, nil
-	}
-	return notes, err
+	return notes, store.OrNone(err)
 }
 
 // PutAdapter keeps notes of no length by keeping none.
