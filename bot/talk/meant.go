@@ -86,8 +86,16 @@ func (t *Turn) beginsDog(h read.Heard, s string) bool {
 	return false
 }
 
+// doseOfSame takes one of several statements that names no dog for a dose of the
+// one dog that the message names: "zinc 15 mg daily and 5 ml oil daily for Rex".
+func (t *Turn) doseOfSame(s string) bool {
+	_, _, of := DogsIn(t, t.Event.Text)
+	_, _, own := DogsIn(t, s)
+	return len(of) == 1 && len(own) == 0 && t.hear(t.reg.hears.Dose, s+" for "+of[0].Name)
+}
+
 func (t *Turn) meantPart(st read.Statement, several bool) bool {
-	if several && t.exact(st.Text) {
+	if several && (t.doseOfSame(st.Text) || t.exact(st.Text)) {
 		return true
 	}
 	switch best := st.Readings[0]; st.Do {
