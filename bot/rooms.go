@@ -63,7 +63,7 @@ func rooms() *talk.Registry {
 			{Hear: courtesy},
 			{Hear: balance.CookedBone},
 		},
-		Aside:    []talk.Hearer{{Hear: dogs.HealthAside}, {Hear: urgent.SignAside}},
+		Aside:    []talk.Hearer{{Hear: dogs.HealthAside}, {Hear: urgent.SignAside}, {Hear: dogs.DogAside}},
 		Loose:    []talk.Hearer{{Hear: day.AboutWhen}},
 		Ill:      dogs.IllInWords,
 		Due:      day.AnswersDue,

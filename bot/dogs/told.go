@@ -20,14 +20,30 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	if illAtFirst(t, s) {
 		return true
 	}
+	return DogAside(t, s)
+}
+
+// DogAside takes the same in the middle of a question that is about something
+// else.
+func DogAside(t *talk.Turn, s string) bool {
+	describes := DescribesDog(t, s)
+	if describes {
+		dogFromLine(t, s)
+	}
+	return describes
+}
+
+// DescribesDog reports that a text is about a dog that is none of the
+// household's: it names it, or tells that it is new, with its weight and
+// something else.
+func DescribesDog(t *talk.Turn, s string) bool {
 	if len(s) > 160 || strings.ContainsAny(s, "?\n") {
 		return false
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	told := !d.Born.IsZero() || d.Sex != "" || d.Neutered != "" || d.Activity != "" || d.Condition > 0 || len(planner.Illness(d.Health)) > 0
 	if d.Name == "" && d.Weight > 0 && told && len(problems) == 0 && read.NewsOfDog(s) {
-		dogFromLine(t, s) // "I got a 20 kg lab, 3 years": the name is asked for
-		return true
+		return true // "I got a 20 kg lab, 3 years": the name is asked for
 	}
 	if givesSomething(t, d.Name) {
 		return false
@@ -35,11 +51,8 @@ func DescribedDog(t *talk.Turn, s string) bool {
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil {
 		return false
 	}
-	if isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a"); !isA && namesFood(t, d.Name) { // Honey is a labrador
-		return false
-	}
-	dogFromLine(t, s)
-	return true
+	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a")
+	return (isA || !namesFood(t, d.Name)) && len(read.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
 
 // illAtFirst keeps the illness with which somebody's first dog is told of, and

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -236,6 +237,8 @@ func recipeDialogue(t *talk.Turn, in talk.Answer) {
 		goOnWithRecipe(t, d, nil, not)
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
+	case dogs.DescribesDog(t, in.Text) && t.Aside(in.Text):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case editDraft(t, d, in.Text):
 	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
 		mendOpenLine(t, d, in.Text)
@@ -358,15 +361,6 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())
 	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: &t.Replies[len(t.Replies)-1]})
-}
-
-// freeName makes a name that no recipe has: "Turkey 2".
-func freeName(t *talk.Turn, name string) string {
-	for i := 2; ; i++ {
-		if n := name + " " + say.Trim(float64(i), 0); t.RecipeNamed(n) == nil {
-			return n
-		}
-	}
 }
 
 // recipeAgain asks what is open about a recipe once more.

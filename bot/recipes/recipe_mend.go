@@ -239,14 +239,17 @@ func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 	takePaste(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
 }
 
-// noLine reports that a text is about a dog of the household and no line of a
-// recipe: nothing in it is like a food.
+// noLine reports that a text is about a dog and no line of a recipe: nothing in
+// it is like a food.
 func noLine(t *talk.Turn, s string) bool {
 	_, _, dogs := read.DogsNamed(s, t.Names())
+	word, _ := talk.CutWord(strings.ToLower(s))
 	got := read.RecipeText(s, t.Foods)
-	if len(dogs) == 0 || strings.Contains(s, "\n") || len(got.Problems) != 1 {
+	if len(dogs) == 0 && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
 		return false
 	}
-	f := got.Problems[0].Finding
-	return f.Food == nil && f.Refused == nil && len(f.Choices)+len(f.Nearest) == 0
+	return !slices.ContainsFunc(got.Problems, func(p read.Problem) bool {
+		f := p.Finding
+		return f.Food != nil || f.Refused != nil || len(f.Choices)+len(f.Nearest) > 0
+	})
 }

@@ -3,6 +3,7 @@ package recipes
 import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -46,4 +47,13 @@ func recipeRenamed(t *talk.Turn, r *planner.Recipe, name string) {
 	t.Mutate("did.recipe-changed", r.Name)
 	r.Name = name
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", name), t.UndoButton())
+}
+
+// freeName makes a name that no recipe has: "Turkey 2".
+func freeName(t *talk.Turn, name string) string {
+	for i := 2; ; i++ {
+		if n := name + " " + say.Trim(float64(i), 0); t.RecipeNamed(n) == nil {
+			return n
+		}
+	}
 }
