@@ -22,41 +22,36 @@ type dogDraft struct {
 	Sure   bool   `json:"sure,omitempty"`   // its weight was asked about
 }
 
-// dogStep is one question about a dog.
-type dogStep struct {
-	name string
-	// ask says the question and offers its buttons.
-	ask func(t *talk.Turn, d *planner.Dog)
-	// take reads the answer into the dog and returns the message that says
-	// what is wrong with it, empty where it was taken.
-	take func(t *talk.Turn, d *planner.Dog, in talk.Answer) string
-	// once says that the question is about the household and is asked only
-	// until it is answered; later that it is asked only where a carer edits
-	// the dog.
-	once, later bool
-	// buttons says that they are asked again with what is wrong with an answer.
-	buttons bool
-}
-
-// dogSteps are the questions in the order in which they are asked.
-func dogSteps() []dogStep {
-	return []dogStep{
-		{name: "name", ask: askDogName, take: takeDogName},
-		{name: "units", ask: household.AskUnits, take: household.TakeUnits, once: true, buttons: true},
-		{name: "weight", ask: askDogWeight, take: takeDogWeight},
-		{name: "age", ask: askDogAge, take: takeDogAge},
-		{name: "sex", ask: askDogSex, take: takeDogSex, buttons: true},
-		{name: "activity", ask: askDogActivity, take: takeDogActivity, buttons: true},
-		{name: "condition", ask: askDogCondition, take: takeDogCondition},
-		{name: "health", ask: askDogHealth, take: takeDogHealth},
-		{name: "meals", ask: askDogMeals, take: takeDogMeals, buttons: true},
-		{name: "place", ask: household.AskPlace, take: household.TakePlace, once: true},
-		{name: "excludes", ask: askDogExcludes, take: takeDogExcludes, later: true},
-		{name: "kcal", ask: askDogKcal, take: takeDogKcal, later: true},
-		{name: "ideal", ask: askDogIdeal, take: takeDogIdeal, later: true},
-		{name: "adult", ask: askDogAdult, take: takeDogAdult, later: true},
+// newSteps are the questions about a new dog in the order in which they are
+// asked.
+func newSteps() []talk.Step[planner.Dog] {
+	return []talk.Step[planner.Dog]{
+		{Name: "name", Is: "dog.name", Ask: askDogName, Take: takeDogName, Free: true},
+		{Name: "units", Is: "units", Ask: household.AskUnits, Take: household.TakeUnits, Repeats: true},
+		{Name: "weight", Is: "dog.weight", Ask: askDogWeight, Take: takeDogWeight},
+		{Name: "age", Is: "dog.age", Ask: askDogAge, Take: takeDogAge},
+		{Name: "sex", Is: "dog.sex", Ask: askDogSex, Take: takeDogSex, Repeats: true},
+		{Name: "activity", Is: "dog.activity", Ask: askDogActivity, Take: takeDogActivity, Repeats: true},
+		{Name: "condition", Is: "dog.condition", Ask: askDogCondition, Take: takeDogCondition},
+		{Name: "health", Is: "dog.health", Ask: askDogHealth, Take: takeDogHealth, Free: true},
+		{Name: "meals", Is: "dog.meals", Ask: askDogMeals, Take: takeDogMeals, Repeats: true},
+		{Name: "place", Is: "dog.place", Ask: household.AskPlace, Take: household.TakePlace},
 	}
 }
+
+// dogSteps are all questions about a dog: the last are asked only where a carer
+// edits it.
+func dogSteps() []talk.Step[planner.Dog] {
+	return append(newSteps(),
+		talk.Step[planner.Dog]{Name: "excludes", Ask: askDogExcludes, Take: takeDogExcludes},
+		talk.Step[planner.Dog]{Name: "kcal", Ask: askDogKcal, Take: takeDogKcal},
+		talk.Step[planner.Dog]{Name: "ideal", Is: "dog.weight", Ask: askDogIdeal, Take: takeDogIdeal},
+		talk.Step[planner.Dog]{Name: "adult", Is: "dog.weight", Ask: askDogAdult, Take: takeDogAdult})
+}
+
+// ofHousehold reports that a question is about the household: it is asked only
+// with the first dog.
+func ofHousehold(step string) bool { return step == "units" || step == "place" }
 
 // jump is how far a weight may move at once before it is said, as a fraction:
 // common veterinary practice calls 5 % in a month fast.
@@ -77,15 +72,6 @@ func JumpText(t *talk.Turn, before, after planner.Dog) string {
 	return say.JoinParas(notes...)
 }
 
-func findDogStep(name string) *dogStep {
-	for _, s := range dogSteps() {
-		if s.name == name {
-			return &s
-		}
-	}
-	return nil
-}
-
 // startDog opens the dialogue that adds a dog; the draft may hold what a
 // one-line description gave.
 func startDog(t *talk.Turn, draft dogDraft) {
@@ -99,18 +85,16 @@ func startDog(t *talk.Turn, draft dogDraft) {
 // is known of the dog is kept before.
 func askNextDogStep(t *talk.Turn, draft dogDraft) {
 	kept := keepSoFar(t, &draft)
-	for _, s := range dogSteps() {
-		if draft.Done[s.name] || s.later || s.once && othersThan(t, draft.Dog.ID) || s.name == "place" && t.Home.Zone != talk.DefaultZoneName {
+	for _, s := range newSteps() {
+		known := s.Name == "place" && t.Home.Zone != talk.DefaultZoneName
+		if draft.Done[s.Name] || known || ofHousehold(s.Name) && othersThan(t, draft.Dog.ID) {
 			continue
 		}
-		t.Ask("dog", s.name, draft)
-		s.ask(t, &draft.Dog)
-		if head := draft.heard(t, kept, s.name); head != "" {
-			last := &t.Replies[len(t.Replies)-1]
-			last.Body = append([]say.Block{say.Para(head)}, last.Body...)
-		}
-		if last := &t.Replies[len(t.Replies)-1]; kept {
-			last.Offer(t.Answer(msg("button.rest-later"), s.name, restLater))
+		t.Ask("dog", s.Name, draft)
+		s.Ask(t, &draft.Dog)
+		last := t.LastReply().Begin(draft.heard(t, kept, s.Name))
+		if kept {
+			last.Offer(t.Answer(msg("button.rest-later"), s.Name, restLater))
 		}
 		return
 	}
@@ -122,58 +106,46 @@ func askNextDogStep(t *talk.Turn, draft dogDraft) {
 func dogDialogue(t *talk.Turn, in talk.Answer) {
 	var draft dogDraft
 	t.Draft(&draft)
-	s := findDogStep(t.Talk.Step)
+	s := talk.StepNamed(dogSteps(), t.Talk.Step)
 	if s == nil {
 		t.StopDialogue()
 		return
 	}
 	draft.renew(t)
 	in = withNumber(in, draft.Number)
-	if s.name == "name" && wholeDog(t, in) {
+	switch {
+	case s.Name == "name" && wholeDog(t, in):
 		return
-	}
-	if in.Press == restLater || draft.Dog.ID != "" && s.name != "place" && saysLater(in.Text) {
+	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && saysLater(in.Text):
 		keepDog(t, draft)
 		return
-	}
-	if s.name == "name" && len(strings.Fields(in.Text)) > 1 && draft.fill(t, in.Text) {
+	case s.Name == "name" && len(strings.Fields(in.Text)) > 1 && draft.fill(t, in.Text):
 		askNextDogStep(t, draft)
 		return
-	}
-	if ofAnother(t, &draft.Dog, s, in) {
-		if !t.Aside(in.Text) {
-			t.SayMsg("wrong.other-dog", "dog", draft.Dog.Name)
-		}
-		t.Again(func() { s.ask(t, &draft.Dog) })
+	case ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in):
 		return
 	}
-	if s.interrupted(t, in) {
-		t.Again(func() { s.ask(t, &draft.Dog) })
-		return
-	}
-	if wrong := s.take(t, &draft.Dog, in); wrong != "" {
-		if in.Press == "" && draft.fill(t, in.Text) {
+	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
+		switch {
+		case in.Press == "" && draft.fill(t, in.Text):
 			askNextDogStep(t, draft)
-			return
-		}
-		told := draft.Dog.ID != "" && DogFacts(t, in.Text) // "she is 6 years old" corrects what is kept
-		if in.Press == "" && (told || t.Aside(in.Text)) {
-			t.Again(func() { s.ask(t, &draft.Dog) })
-			return
-		}
-		if draft.Number = sayWrong(t, s, &draft.Dog, in, wrong); draft.Number != "" {
-			t.Ask("dog", s.name, draft)
+		case in.Press == "" && draft.Dog.ID != "" && DogFacts(t, in.Text): // "she is 6 years old" corrects what is kept
+			t.Again(func() { s.Ask(t, &draft.Dog) })
+		default:
+			if draft.Number = sayWrong(t, s, &draft.Dog, in, wrong); draft.Number != "" {
+				t.Ask("dog", s.Name, draft)
+			}
 		}
 		return
 	}
 	if draft.Done == nil {
 		draft.Done = map[string]bool{}
 	}
-	draft.Done[s.name], draft.Number = true, ""
-	if s.name == "units" && draft.Dog.Weight > 0 {
+	draft.Done[s.Name], draft.Number = true, ""
+	if s.Name == "units" && draft.Dog.Weight > 0 {
 		draft.Done["weight"] = true
 	}
-	if in.Press == "" && !s.free() {
+	if in.Press == "" && !s.Free {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
@@ -182,23 +154,20 @@ func dogDialogue(t *talk.Turn, in talk.Answer) {
 // ageUnits are the units of an age, as they are typed.
 var ageUnits = []string{"years", "months", "weeks"}
 
-// sayWrong says what is wrong with an answer about a dog. Of an age without
-// its unit it offers the units, and returns the number.
-func sayWrong(t *talk.Turn, s *dogStep, d *planner.Dog, in talk.Answer, wrong string) (number string) {
-	if s.buttons {
-		talk.Wrong(t, wrong, func() { s.ask(t, d) })
+// sayWrong answers what is no answer about a dog. To an age without its unit it
+// offers the units, and returns the number.
+func sayWrong(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.Answer, wrong string) (number string) {
+	n, err := read.Number(in.Value())
+	if !s.Refuse(t, d, in, wrong) || s.Name != "age" || err != nil {
 		return ""
 	}
-	out := t.Say(say.Para(wrong))
-	if n, err := read.Number(in.Value()); s.name == "age" && err == nil {
-		number = say.Trim(n, 1)
-		var row []say.Button
-		for _, u := range ageUnits {
-			row = append(row, t.Answer(number+" "+u, "age", number+" "+u))
-		}
-		out.Offer(row...)
+	number = say.Trim(n, 1)
+	var row []say.Button
+	for _, u := range ageUnits {
+		row = append(row, t.Answer(number+" "+u, "age", number+" "+u))
 	}
-	out.Offer(t.StopButton())
+	last := t.LastReply()
+	last.Buttons = append([][]say.Button{row}, last.Buttons...)
 	return number
 }
 
@@ -212,13 +181,9 @@ func withNumber(in talk.Answer, number string) talk.Answer {
 }
 
 // interrupted answers what is no answer to a step that takes any text.
-func (s *dogStep) interrupted(t *talk.Turn, in talk.Answer) bool {
-	return s.free() && !(s.name == "health" && read.SaysWell(in.Text)) && talk.Interrupted(t, in)
+func interrupted(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.Answer) bool {
+	return !(s.Name == "health" && read.SaysWell(in.Text)) && s.Interrupted(t, d, in)
 }
-
-// free reports that any text answers the step, so that a question has to be
-// looked for first.
-func (s *dogStep) free() bool { return s.name == "name" || s.name == "health" }
 
 // wholeDog takes a dog described in one line where only its name was asked
 // for.
@@ -280,7 +245,7 @@ func showAdded(t *talk.Turn, d *planner.Dog) {
 func allDogSteps(but ...string) map[string]bool {
 	done := map[string]bool{}
 	for _, s := range dogSteps() {
-		done[s.name] = true
+		done[s.Name] = true
 	}
 	for _, b := range but {
 		delete(done, b)

@@ -9,45 +9,33 @@ import (
 
 // editDog asks the one question whose answer is to be changed.
 func editDog(t *talk.Turn, d *planner.Dog, step string) {
-	s := findDogStep(step)
+	s := talk.StepNamed(dogSteps(), step)
 	if s == nil {
 		t.SayMsg("press.stale")
 		return
 	}
 	t.Ask("dog-edit", step, EditDraft{Dog: d.ID})
-	s.ask(t, d)
+	s.Ask(t, d)
 }
 
 // dogEditDialogue takes the answer to the question that editDog asked.
 func dogEditDialogue(t *talk.Turn, in talk.Answer) {
 	var draft EditDraft
 	t.Draft(&draft)
-	d, s := t.Dog(draft.Dog), findDogStep(t.Talk.Step)
+	d, s := t.Dog(draft.Dog), talk.StepNamed(dogSteps(), t.Talk.Step)
 	if d == nil || s == nil {
 		t.EndDialogue()
 		t.SayMsg("press.stale")
 		return
 	}
 	in = withNumber(in, draft.Number)
-	if ofAnother(t, d, s, in) {
-		if !t.Aside(in.Text) {
-			t.SayMsg("wrong.other-dog", "dog", d.Name)
-		}
-		t.Again(func() { s.ask(t, d) })
-		return
-	}
-	if s.interrupted(t, in) {
-		t.Again(func() { s.ask(t, d) })
-		return
-	}
 	changed := *d
-	if wrong := s.take(t, &changed, in); wrong != "" {
-		if in.Press == "" && t.Aside(in.Text) {
-			t.Again(func() { s.ask(t, d) })
-			return
-		}
+	if ofAnother(t, d, s, in) || interrupted(t, s, d, in) {
+		return
+	}
+	if wrong := s.Take(t, &changed, in); wrong != "" {
 		if draft.Number = sayWrong(t, s, d, in, wrong); draft.Number != "" {
-			t.Ask("dog-edit", s.name, draft)
+			t.Ask("dog-edit", s.Name, draft)
 		}
 		return
 	}
@@ -56,17 +44,17 @@ func dogEditDialogue(t *talk.Turn, in talk.Answer) {
 		t.SayMsg("dog.name-taken", "name", changed.Name)
 		return
 	}
-	if s.name == "health" && d.Health != "" {
+	if s.Name == "health" && d.Health != "" {
 		addHealth(t, d, changed)
 		return
 	}
-	if s.name == "ideal" && changed.Ideal != d.Ideal {
+	if s.Name == "ideal" && changed.Ideal != d.Ideal {
 		typed := talk.GoalTyped{Dog: d, Goal: changed.Ideal}
 		if t.Happened(&typed); typed.Asked {
 			return
 		}
 	}
-	if s.name == "kcal" && changed.InForce.Ground != planner.OnEquation {
+	if s.Name == "kcal" && changed.InForce.Ground != planner.OnEquation {
 		said := read.Sentence{Intent: read.DogKcal, Dog: d.ID, Kcal: changed.Kcal}
 		if changed.ByVet {
 			said.Intent = read.VetKcal

@@ -331,10 +331,10 @@ func offerEdit(t *talk.Turn, d *planner.Dog) {
 	r := t.SayMsg("dog.edit-what", "dog", d.Name)
 	var row []say.Button
 	for _, s := range dogSteps() {
-		if s.once {
+		if ofHousehold(s.Name) {
 			continue
 		}
-		row = append(row, t.Button(msg("field."+s.name), "dog", "field", d.ID, s.name))
+		row = append(row, t.Button(msg("field."+s.Name), "dog", "field", d.ID, s.Name))
 		if len(row) == 2 {
 			r.Offer(row...)
 			row = nil

@@ -129,14 +129,20 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	return more
 }
 
-// ofAnother reports that what was typed is of no use for a question about a dog:
-// it names another of the household, or a weight where health was asked for.
-func ofAnother(t *talk.Turn, d *planner.Dog, s *dogStep, in talk.Answer) bool {
-	if in.Press != "" || s.name == "name" {
+// ofAnother answers what is of no use for a question about a dog: it names
+// another of the household, or a weight where health was asked for. It reports
+// whether a text was that.
+func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.Answer) bool {
+	_, _, named := read.DogsNamed(in.Text, t.Names())
+	other := slices.ContainsFunc(named, func(id string) bool { return id != d.ID })
+	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.NamesWeight(in.Text)) {
 		return false
 	}
-	_, _, named := read.DogsNamed(in.Text, t.Names())
-	return slices.ContainsFunc(named, func(id string) bool { return id != d.ID }) || s.name == "health" && read.NamesWeight(in.Text)
+	if !t.Aside(in.Text) {
+		t.SayMsg("wrong.other-dog", "dog", d.Name)
+	}
+	t.Again(func() { s.Ask(t, d) })
+	return true
 }
 
 // heard says that something was kept, or noted as far as there is no name to

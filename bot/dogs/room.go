@@ -17,8 +17,8 @@ func Room() talk.Room {
 			"class": pressClass,
 		},
 		Forms: map[string]talk.Form{
-			"dog":      {Take: dogDialogue, Asked: questions, Again: dogAgain, Left: dogLeft, Long: true, Free: []string{"name", "health"}, Portable: func(json.RawMessage) bool { return true }},
-			"dog-edit": {Take: dogEditDialogue, Asked: questions, Again: editAgain, Free: []string{"name", "health"}},
+			"dog":      talk.FormOf(talk.Form{Take: dogDialogue, Again: dogAgain, Left: dogLeft, Long: true, Portable: func(json.RawMessage) bool { return true }}, dogSteps()...),
+			"dog-edit": talk.FormOf(talk.Form{Take: dogEditDialogue, Again: editAgain}, dogSteps()...),
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { pressDog(t, []string{"add"}) },
@@ -35,7 +35,3 @@ func Room() talk.Room {
 		},
 	}
 }
-
-// questions are the names of the steps' questions.
-var questions = map[string]string{"name": "dog.name", "units": "units", "weight": "dog.weight", "age": "dog.age", "sex": "dog.sex", "activity": "dog.activity",
-	"condition": "dog.condition", "health": "dog.health", "meals": "dog.meals", "place": "dog.place", "ideal": "dog.weight", "adult": "dog.weight"}

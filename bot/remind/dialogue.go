@@ -22,61 +22,48 @@ type remindDraft struct {
 	Done  map[string]bool  `json:"done,omitempty"`
 }
 
-// remindStep is one question about a reminder.
-type remindStep struct {
-	name string
-	ask  func(t *talk.Turn, d *remindDraft)
-	// take reads the answer into the draft and returns what is wrong with it,
-	// empty where it was taken.
-	take func(t *talk.Turn, d *remindDraft, in talk.Answer) string
-	// only says of which kind's making the question is a part; empty: it is
-	// asked only where a carer changes a reminder.
-	only planner.ReminderKind
-}
-
-// remindSteps are the questions in the order in which they are asked.
-func remindSteps() []remindStep {
-	return []remindStep{
-		{name: "dog", ask: askRemindDog, take: takeRemindDog, only: planner.SupplementReminder},
-		{name: "what", ask: askRemindWhat, take: takeRemindWhat, only: planner.SupplementReminder},
-		{name: "often", ask: askRemindOften, take: takeRemindOften, only: planner.SupplementReminder},
-		{name: "time", ask: askRemindTime, take: takeRemindTime, only: planner.SupplementReminder},
-		{name: "until", ask: askRemindUntil, take: takeRemindUntil, only: planner.SupplementReminder},
-		{name: "when", ask: askRemindWhen, take: takeRemindWhen, only: planner.NoteReminder},
-		{name: "stock", ask: askRemindStock, take: takeRemindStock},
-		{name: "text", ask: askRemindText, take: takeRemindText},
+// newSteps are the questions about a new reminder of a kind, in the order in
+// which they are asked.
+func newSteps(kind planner.ReminderKind) []talk.Step[remindDraft] {
+	if kind == planner.NoteReminder {
+		return []talk.Step[remindDraft]{{Name: "when", Is: "remind.when", Ask: askRemindWhen, Take: takeRemindWhen, Time: true}}
+	}
+	return []talk.Step[remindDraft]{
+		{Name: "dog", Is: "which.dog", Ask: askRemindDog, Take: takeRemindDog},
+		{Name: "what", Is: "supp.dose", Ask: askRemindWhat, Take: takeRemindWhat},
+		{Name: "often", Is: "supp.when", Ask: askRemindOften, Take: takeRemindOften, Time: true},
+		{Name: "time", Is: "supp.when", Ask: askRemindTime, Take: takeRemindTime, Time: true},
+		{Name: "until", Is: "remind.when", Ask: askRemindUntil, Take: takeRemindUntil},
 	}
 }
 
-func remindStepNamed(name string) *remindStep {
-	for _, s := range remindSteps() {
-		if s.name == name {
-			return &s
-		}
-	}
-	return nil
+// remindSteps are all questions about a reminder: the last are asked only where
+// a carer changes one.
+func remindSteps() []talk.Step[remindDraft] {
+	return append(append(newSteps(planner.SupplementReminder), newSteps(planner.NoteReminder)...),
+		talk.Step[remindDraft]{Name: "stock", Ask: askRemindStock, Take: takeRemindStock},
+		talk.Step[remindDraft]{Name: "text", Ask: askRemindText, Take: takeRemindText, Free: true})
 }
 
 // askRemind asks one question of the dialogue.
 func askRemind(t *talk.Turn, d remindDraft, step string) {
-	s := remindStepNamed(step)
+	s := talk.StepNamed(remindSteps(), step)
 	if s == nil {
 		t.SayMsg("press.stale")
 		return
 	}
 	t.Ask("remind", step, d)
-	s.ask(t, &d)
+	s.Ask(t, &d)
 }
 
 // nextRemindStep asks the first question that has no answer, or keeps the
 // new reminder.
 func nextRemindStep(t *talk.Turn, d remindDraft) {
-	for _, s := range remindSteps() {
-		if s.only != d.R.Kind || d.Done[s.name] {
-			continue
+	for _, s := range newSteps(d.R.Kind) {
+		if !d.Done[s.Name] {
+			askRemind(t, d, s.Name)
+			return
 		}
-		askRemind(t, d, s.name)
-		return
 	}
 	t.EndDialogue()
 	finishRemind(t, d)
@@ -86,11 +73,11 @@ func nextRemindStep(t *talk.Turn, d remindDraft) {
 func remindDialogue(t *talk.Turn, in talk.Answer) {
 	var d remindDraft
 	t.Draft(&d)
-	if t.Talk.Step == "twice" {
+	switch t.Talk.Step {
+	case "twice":
 		takeTwice(t, d, in)
 		return
-	}
-	if t.Talk.Step == "sure" {
+	case "sure":
 		takeGiven(t, d, in)
 		return
 	}
@@ -99,7 +86,7 @@ func remindDialogue(t *talk.Turn, in talk.Answer) {
 		answerRemind(t, got)
 		return
 	}
-	s := remindStepNamed(t.Talk.Step)
+	s := talk.StepNamed(remindSteps(), t.Talk.Step)
 	if s == nil || !d.New && t.Reminder(d.R.ID) == nil {
 		t.EndDialogue()
 		t.SayMsg("press.gone")
@@ -108,20 +95,11 @@ func remindDialogue(t *talk.Turn, in talk.Answer) {
 	if !d.New {
 		d.R = *t.Reminder(d.R.ID) // as it is now: another carer may have changed it
 	}
-	if s.name == "text" && talk.Interrupted(t, in) {
-		t.Again(func() { s.ask(t, &d) })
-		return
-	}
-	if wrong := s.take(t, &d, in); wrong != "" {
-		if in.Press == "" && t.Aside(in.Text) {
-			t.Again(func() { s.ask(t, &d) })
-			return
-		}
-		t.Say(say.Para(wrong)).Offer(t.StopButton())
+	if !s.Heard(t, &d, in) {
 		return
 	}
 	if d.New {
-		d.done(s.name)
+		d.done(s.Name)
 		nextRemindStep(t, d)
 		return
 	}

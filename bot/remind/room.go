@@ -24,8 +24,7 @@ func Room() talk.Room {
 			"quiet":      pressQuiet,
 		},
 		Forms: map[string]talk.Form{
-			"remind": {Take: remindDialogue, Again: remindAgain, Long: true, Times: []string{"when", "time", "often"}, Free: []string{"text"},
-				Asked: map[string]string{"dog": "which.dog", "what": "supp.dose", "often": "supp.when", "time": "supp.when", "until": "remind.when", "when": "remind.when"}},
+			"remind":  talk.FormOf(talk.Form{Take: remindDialogue, Again: remindAgain, Long: true}, remindSteps()...),
 			"feeding": {Take: feedingDialogue, Times: []string{"times", "freezer"}},
 			"pause":   {Take: pauseDialogue, Times: []string{"quiet"}},
 		},

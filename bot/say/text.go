@@ -3,6 +3,7 @@ package say
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
@@ -238,6 +239,34 @@ func TableBlock(rows []TableRow) Block { return Block{Text: tableText(rows), Tab
 func (r *Reply) Offer(row ...Button) *Reply {
 	if len(row) > 0 {
 		r.Buttons = append(r.Buttons, row)
+	}
+	return r
+}
+
+// Begin puts paragraphs before a reply.
+func (r *Reply) Begin(texts ...string) *Reply {
+	var head []Block
+	for _, s := range texts {
+		if s != "" {
+			head = append(head, Para(s))
+		}
+	}
+	r.Body = append(head, r.Body...)
+	return r
+}
+
+// Add puts a paragraph under a reply; an empty one is left out.
+func (r *Reply) Add(s string) *Reply {
+	if s != "" {
+		r.Body = append(r.Body, Para(s))
+	}
+	return r
+}
+
+// Rows adds buttons in rows of so many.
+func (r *Reply) Rows(most int, buttons ...Button) *Reply {
+	for row := range slices.Chunk(buttons, most) {
+		r.Offer(row...)
 	}
 	return r
 }

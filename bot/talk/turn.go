@@ -305,3 +305,6 @@ func (t *Turn) FoodName(key string) string {
 	}
 	return key
 }
+
+// LastReply is what was said last in this turn.
+func (t *Turn) LastReply() *say.Reply { return &t.Replies[len(t.Replies)-1] }
