@@ -1,8 +1,6 @@
 package weighing
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -10,95 +8,22 @@ import (
 	"bowlwright/planner/judge"
 )
 
-// fourStep is one of the four questions before a dog is fed more: its answers,
-// and what each says.
-type fourStep struct {
-	name    string
-	answers []fourAnswer
+// fourQuestions come before a dog is fed more.
+func fourQuestions() *choices {
+	c := &choices{kind: "four", done: noteFour}
+	c.choose("bowl", "yes", "no")
+	c.choose("signs", "no", "yes")
+	c.choose("hungry", "no", "yes")
+	c.choose("reason", "work", "season", "scale", "none")
+	return c
 }
 
-type fourAnswer struct {
-	word string
-	take func(*judge.Answers)
-}
-
-func nothing(*judge.Answers) {}
-
-func because(c planner.NeedCause) func(*judge.Answers) {
-	return func(e *judge.Answers) { e.Reason = c }
-}
-
-var fourSteps = []fourStep{
-	{"bowl", []fourAnswer{{"yes", nothing}, {"no", func(e *judge.Answers) { e.Leaves = true }}}},
-	{"signs", []fourAnswer{{"no", nothing}, {"yes", func(e *judge.Answers) { e.Signs = true }}}},
-	{"hungry", []fourAnswer{{"no", nothing}, {"yes", func(e *judge.Answers) { e.Starving = true }}}},
-	{"reason", []fourAnswer{{"work", because(planner.MoreWork)}, {"season", because(planner.Season)}, {"scale", because(planner.NewScale)}, {"none", nothing}}},
-}
-
-// fourDraft is the answers so far, one word each.
-type fourDraft struct {
-	Dog   string   `json:"dog"`
-	Words []string `json:"words,omitempty"`
-}
-
-func askFour(t *talk.Turn, w fourDraft) {
-	d := t.Dog(w.Dog)
-	if d == nil {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
-		return
-	}
-	step := fourSteps[min(len(w.Words), len(fourSteps)-1)]
-	t.Ask("four", step.name, w)
-	r := t.SayMsg("four."+step.name, "dog", d.Name)
-	for _, a := range step.answers {
-		r.Offer(t.Answer(msg("four."+step.name+"-"+a.word), step.name, a.word))
-	}
-}
-
-// fourDialogue takes the answer to one of the four questions.
-func fourDialogue(t *talk.Turn, in talk.Answer) {
-	var w fourDraft
-	t.Draft(&w)
-	d := t.Dog(w.Dog)
-	if d == nil || len(w.Words) >= len(fourSteps) {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
-		return
-	}
-	step := fourSteps[len(w.Words)]
-	word := ""
-	for _, a := range step.answers {
-		if in.Press == a.word || in.Press == "" && strings.EqualFold(strings.TrimSpace(in.Text), msg("four."+step.name+"-"+a.word)) {
-			word = a.word
-		}
-	}
-	if word == "" {
-		if in.Press == "" && t.Aside(in.Text) {
-			return
-		}
-		t.SayMsg("four.choose")
-		askFour(t, w)
-		return
-	}
-	if w.Words = append(w.Words, word); len(w.Words) < len(fourSteps) {
-		askFour(t, w)
-		return
-	}
-	t.EndDialogue()
-	noteFour(t, d, w)
-}
+// fourReasons are why a dog may need more, by the word of the answer.
+var fourReasons = map[string]planner.NeedCause{"work": planner.MoreWork, "season": planner.Season, "scale": planner.NewScale}
 
 // noteFour enters the four answers, and says what they make of the suggestion.
-func noteFour(t *talk.Turn, d *planner.Dog, w fourDraft) {
-	var e judge.Answers
-	for i, word := range w.Words {
-		for _, a := range fourSteps[i].answers {
-			if a.word == word {
-				a.take(&e)
-			}
-		}
-	}
+func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
+	e := judge.Answers{Leaves: words[0] == "no", Signs: words[1] == "yes", Starving: words[2] == "yes", Reason: fourReasons[words[3]]}
 	t.Mutate("did.answered", d.Name)
 	t.Note(planner.Entry{Kind: planner.Answered, Dog: d.ID, Text: e.Code()})
 	h, decision, posts := Judge(t, d)

@@ -28,8 +28,6 @@ func weighDialogue(t *talk.Turn, in talk.Answer) {
 		takeAway(t, d, in)
 	case "adult":
 		takeAdult(t, d, w, in)
-	case "ribs", "waist", "tuck":
-		takeScoreStep(t, d, w, in)
 	default:
 		t.EndDialogue()
 		t.SayMsg("press.stale")

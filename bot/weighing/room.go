@@ -20,7 +20,8 @@ func Room() talk.Room {
 		},
 		Forms: map[string]talk.Form{
 			"weigh": {Take: weighDialogue, Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
-			"four":  {Take: fourDialogue},
+			"four":  {Take: fourQuestions().take},
+			"score": {Take: threeQuestions().take},
 			"vet":   {Take: vetDialogue},
 		},
 		Answers: map[read.Intent]talk.Intent{

@@ -2,6 +2,7 @@ package weighing
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -51,93 +52,48 @@ func pressScore(t *talk.Turn, args []string) {
 		t.SayMsg("press.gone")
 		return
 	}
-	askScoreStep(t, d, "ribs", weighDraft{Dog: d.ID})
+	threeQuestions().ask(t, chosen{Dog: d.ID})
 }
 
-// scoreStep is one of the three questions: its answers and the points that
-// each stands for. The points are those of the lines of the nine-point scale
-// in which such ribs, waist and tuck stand (WSAVA body condition chart, from
-// memory).
-type scoreStep struct {
-	name    string
-	answers []scoreAnswer
-}
-
-type scoreAnswer struct {
-	word   string
-	points float64
-}
-
-var scoreSteps = []scoreStep{
-	{"ribs", []scoreAnswer{{"seen", 2}, {"easy", 4.5}, {"fat", 6.5}, {"hard", 8.5}}},
-	{"waist", []scoreAnswer{{"deep", 3}, {"clear", 4.75}, {"slight", 6.5}, {"none", 8.25}}},
-	{"tuck", []scoreAnswer{{"deep", 3}, {"clear", 4.75}, {"slight", 6.5}, {"none", 8.25}}},
+// scorePoints are the answers to the three questions and the points that each
+// stands for. The points are those of the lines of the nine-point scale in which
+// such ribs, waist and tuck stand (WSAVA body condition chart, from memory).
+var scorePoints = []struct {
+	name, words string
+	points      [4]float64
+}{
+	{"ribs", "seen easy fat hard", [4]float64{2, 4.5, 6.5, 8.5}},
+	{"waist", "deep clear slight none", [4]float64{3, 4.75, 6.5, 8.25}},
+	{"tuck", "deep clear slight none", [4]float64{3, 4.75, 6.5, 8.25}},
 }
 
 // ribsWeigh is how much the ribs count beside waist and tuck: what is felt
 // says more than what is seen under a coat (our own choice).
 const ribsWeigh = 2
 
-func askScoreStep(t *talk.Turn, d *planner.Dog, step string, w weighDraft) {
-	t.Ask("weigh", step, w)
-	r := t.SayMsg("score."+step, "dog", d.Name)
-	for _, s := range scoreSteps {
-		if s.name == step {
-			for _, a := range s.answers {
-				r.Offer(t.Answer(msg("score."+step+"-"+a.word), step, a.word))
-			}
-		}
+// threeQuestions lead to a dog's body condition.
+func threeQuestions() *choices {
+	c := &choices{kind: "score", done: func(t *talk.Turn, d *planner.Dog, words []string) { recordScore(t, d, ScoreOf(words...), true) }}
+	for _, q := range scorePoints {
+		c.choose(q.name, strings.Fields(q.words)...)
 	}
+	return c
 }
 
-// takeScoreStep takes the answer to one of the three questions.
-func takeScoreStep(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
-	step := t.Talk.Step
-	word := ""
-	for _, s := range scoreSteps {
-		for _, a := range s.answers {
-			if s.name == step && (in.Press == a.word || in.Press == "" && strings.EqualFold(strings.TrimSpace(in.Text), msg("score."+step+"-"+a.word))) {
-				word = a.word
-			}
-		}
-	}
-	if word == "" {
-		if in.Press == "" && t.Aside(in.Text) {
-			return
-		}
-		t.SayMsg("score.choose")
-		askScoreStep(t, d, step, w)
-		return
-	}
-	switch step {
-	case "ribs":
-		w.Ribs = word
-		askScoreStep(t, d, "waist", w)
-	case "waist":
-		w.Waist = word
-		askScoreStep(t, d, "tuck", w)
-	default:
-		t.EndDialogue()
-		recordScore(t, d, ScoreOf(w.Ribs, w.Waist, word), true)
-	}
-}
-
-// ScoreOf is the body condition that three answers lead to.
-func ScoreOf(ribs, waist, tuck string) int {
+// ScoreOf is the body condition that the answers about ribs, waist and tuck lead
+// to, 0 where one is none.
+func ScoreOf(answers ...string) int {
 	sum, weight := 0.0, 0.0
-	for i, word := range []string{ribs, waist, tuck} {
-		for _, a := range scoreSteps[i].answers {
-			if a.word == word {
-				f := 1.0
-				if i == 0 {
-					f = ribsWeigh
-				}
-				sum, weight = sum+f*a.points, weight+f
-			}
+	for i, word := range answers {
+		at := slices.Index(strings.Fields(scorePoints[i].words), word)
+		if at < 0 {
+			return 0
 		}
-	}
-	if weight == 0 {
-		return 0
+		f := 1.0
+		if i == 0 {
+			f = ribsWeigh
+		}
+		sum, weight = sum+f*scorePoints[i].points[at], weight+f
 	}
 	return int(math.Round(sum / weight))
 }

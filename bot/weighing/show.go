@@ -51,7 +51,7 @@ func pressWeigh(t *talk.Turn, args []string) {
 	case "vet":
 		askVet(t, d)
 	case "four":
-		askFour(t, fourDraft{Dog: d.ID})
+		fourQuestions().ask(t, chosen{Dog: d.ID})
 	case "why":
 		whyDecision(t, d)
 	case "score":
@@ -187,11 +187,8 @@ func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
 
 // weighDraft is the state of a dialogue about weights.
 type weighDraft struct {
-	Dog   string `json:"dog"`
-	Entry string `json:"entry,omitempty"`
-	Ribs  string `json:"ribs,omitempty"`
-	Waist string `json:"waist,omitempty"`
-
+	Dog   string    `json:"dog"`
+	Entry string    `json:"entry,omitempty"`
 	Asked time.Time `json:"asked,omitzero"` // when the question was opened
 }
 
