@@ -41,10 +41,7 @@ func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 
 // tellOnce marks that something was told to the household.
 func tellOnce(t *talk.Turn, what string) {
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[what], t.Changed = true, true
+	t.TellOnce(what)
 }
 
 // pressPork takes the answer.

@@ -23,8 +23,8 @@ func answerLasts(t *talk.Turn, s read.Sentence) {
 	}
 	var ids []string
 	var need nutrition.Kcal
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; s.Dog == "" || s.Dog == d.ID {
+	for _, d := range t.Dogs() {
+		if s.Dog == "" || s.Dog == d.ID {
 			if dogs.Held(t, d) {
 				return
 			}

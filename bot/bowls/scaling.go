@@ -55,8 +55,7 @@ func askScale(t *talk.Turn, r *planner.Recipe) {
 	t.Ask("scale", "to", scaleDraft{Recipe: r.ID})
 	out := t.SayMsg("ask.scale-to", "recipe", r.Name)
 	var row []say.Button
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if len(row) < 3 {
 			row = append(row, t.Button(msg("button.for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
 		}
@@ -205,8 +204,8 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		t.SayMsg("scale.days-for-whom").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
 	default:
-		for i := range t.Home.Dogs {
-			if d := &t.Home.Dogs[i]; d.MayEat(r.ID) && !dogs.Held(t, d) {
+		for _, d := range t.Dogs() {
+			if d.MayEat(r.ID) && !dogs.Held(t, d) {
 				add(d)
 			}
 		}
@@ -240,8 +239,7 @@ func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	d := dogs.DogOfWords(t, s)
-	if err := d.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(d) {
 		return
 	}
 	n := planner.AmountOf(d, t.Event.At)

@@ -43,8 +43,7 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	w := dogs.DogOfWords(t, s)
-	if err := w.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(w) {
 		return
 	}
 	if heldInWords(t, w) {

@@ -109,8 +109,8 @@ func sayBowlsDue(t *talk.Turn, due []planner.Occurrence) {
 		if r == nil {
 			continue
 		}
-		for i := range t.Home.Dogs {
-			if d := &t.Home.Dogs[i]; r.Dog == d.ID || r.Dog == "" {
+		for _, d := range t.Dogs() {
+			if r.Dog == d.ID || r.Dog == "" {
 				sayMeal(t, d, r, o)
 			}
 		}

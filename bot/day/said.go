@@ -137,8 +137,7 @@ func saidFed(t *talk.Turn, all bool) bool {
 		return true
 	}
 	out := t.SayMsg("due.which-fed", "dog", t.Home.Dogs[0].Name)
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if len(meals) == 0 || slices.ContainsFunc(meals, func(o planner.Occurrence) bool { return t.Reminder(o.Reminder).Dog == d.ID }) {
 			out.Offer(t.Button(d.Name, "feed", d.ID))
 		}
@@ -169,8 +168,7 @@ func fedAll(t *talk.Turn) {
 // OpenMeals are the unanswered meals of dogs, of all if none are named, one for
 // each dog: those whose time has come or, if there are none, nearly has.
 func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if len(dogs) > 0 && !slices.Contains(dogs, d.ID) {
 			continue
 		}

@@ -230,7 +230,5 @@ func pressKeepDays(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	}
 	t.Mutate("did.kept-days", talk.AboutReminder(t, r))
 	r.ShiftTo(keep)
-	out := t.SayMsg("due.kept", "what", talk.AboutReminder(t, r), "day", say.DayText(keep))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton())
+	t.InPlace(t.SayMsg("due.kept", "what", talk.AboutReminder(t, r), "day", say.DayText(keep)).Offer(t.UndoButton()))
 }

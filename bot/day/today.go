@@ -149,12 +149,8 @@ func sayDay(t *talk.Turn) {
 	var row []say.Button
 	for i := range t.Home.Dogs {
 		row = append(row, t.Button(msg("button.bowl-for", "dog", t.Home.Dogs[i].Name), "bowl", "dog", t.Home.Dogs[i].ID))
-		if len(row) == 2 {
-			out.Offer(row...)
-			row = nil
-		}
 	}
-	out.Offer(row...)
+	out.Rows(2, row...)
 	out.Offer(t.Button(msg("button.week"), "today", "week"))
 }
 
@@ -198,8 +194,7 @@ func sayWeek(t *talk.Turn) {
 // weekRows are the lines of one day: what each dog eats, then what else is
 // due, with its time.
 func weekRows(t *talk.Turn, day planner.Date, due []planner.Occurrence) (rows []say.TableRow) {
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if _, rests := t.Home.PausedOn(d.ID, day); rests {
 			rows = append(rows, say.TableRow{Label: msg("week.item", "what", d.Name), Cells: []string{msg("week.rests")}})
 			continue

@@ -55,8 +55,7 @@ func TreatWords(t *talk.Turn, s string) bool {
 		what = what[:len(what)-size]
 	}
 	what = strings.ReplaceAll(what, ":", " ")
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		out.Offer(t.Button(d.Name, "treat", "give", d.ID, say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what))
 	}
 	return true

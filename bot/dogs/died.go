@@ -15,10 +15,7 @@ func answerDied(t *talk.Turn, s read.Sentence) {
 		sayDied(t, d)
 		return
 	}
-	out := t.SayMsg("died.sorry")
-	for i := range t.Home.Dogs {
-		out.Offer(t.Button(t.Home.Dogs[i].Name, "dog", "died", t.Home.Dogs[i].ID))
-	}
+	t.OfferDogs(t.SayMsg("died.sorry"), "dog", "died")
 }
 
 // sayDied stops all that is said of a dog that has died, at once, and keeps
@@ -39,8 +36,8 @@ func sayDied(t *talk.Turn, d *planner.Dog) {
 
 // AskedOf are the dogs that a reminder is about: one, or every one that lives.
 func AskedOf(t *talk.Turn, r *planner.Reminder) (dogs []*planner.Dog) {
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; d.Died.IsZero() && (r.Dog == "" || r.Dog == d.ID) {
+	for _, d := range t.Dogs() {
+		if d.Died.IsZero() && (r.Dog == "" || r.Dog == d.ID) {
 			dogs = append(dogs, d)
 		}
 	}

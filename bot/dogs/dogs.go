@@ -90,8 +90,7 @@ func dogFromLine(t *talk.Turn, line string) {
 		startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
 		return
 	}
-	if err := d.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(d) {
 		return
 	}
 	keepDog(t, dogDraft{Dog: d})
@@ -107,8 +106,7 @@ func knownSteps(d planner.Dog) map[string]bool {
 
 func listDogs(t *talk.Turn) {
 	var rows []say.TableRow
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		n := planner.AmountOf(*d, t.Event.At)
 		cells := []string{say.BodyWeight(d.Weight, t.Home.Units), say.Kcal(n.Kcal) + " kcal"}
 		switch {
@@ -121,15 +119,10 @@ func listDogs(t *talk.Turn) {
 	}
 	r := t.Say(say.Para(msg("dog.list", "n", len(rows))), say.TableBlock(rows))
 	var row []say.Button
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		row = append(row, t.Button(d.Name, "dog", "show", d.ID))
-		if len(row) == 3 {
-			r.Offer(row...)
-			row = nil
-		}
 	}
-	r.Offer(row...)
+	r.Rows(3, row...)
 	r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 }
 
@@ -335,12 +328,8 @@ func offerEdit(t *talk.Turn, d *planner.Dog) {
 			continue
 		}
 		row = append(row, t.Button(msg("field."+s.Name), "dog", "field", d.ID, s.Name))
-		if len(row) == 2 {
-			r.Offer(row...)
-			row = nil
-		}
 	}
-	r.Offer(row...)
+	r.Rows(2, row...)
 }
 
 func removeDog(t *talk.Turn, d *planner.Dog) {

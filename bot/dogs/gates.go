@@ -112,8 +112,7 @@ func pressClass(t *talk.Turn, args []string) {
 		t.SayMsg("press.stale")
 		return
 	}
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	t.Mutate("did.dog-changed", d.Name)

@@ -67,8 +67,7 @@ func dropHealth(t *talk.Turn, d *planner.Dog, id string) {
 }
 
 func keepHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	ChangeDog(t, d.ID, changed)

@@ -29,10 +29,7 @@ func SayFewerMeals(t *talk.Turn, d *planner.Dog) {
 	if now <= n || planner.MealsByAge(*d, t.Event.At.AddDate(0, 0, -newlyOld)) <= n || t.Home.Told[told] || d.Diabetic() {
 		return
 	}
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[told], t.Changed = true, true
+	t.TellOnce(told)
 	times := say.ClocksText(planner.DefaultMealTimes(n))
 	t.SayMsg("meals.fewer", "dog", d.Name, "n", n, "now", now).Offer(
 		t.Button(msg("button.meals-fewer", "n", n, "times", times), "meals", "fewer", d.ID, strconv.Itoa(n)),

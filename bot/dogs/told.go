@@ -202,8 +202,7 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if told.Health != "" && !strings.Contains(d.Health, told.Health) {
 		changed.Health = strings.TrimPrefix(d.Health+", "+told.Health, ", ")
 	}
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	ChangeDog(t, d.ID, changed)

@@ -78,10 +78,7 @@ func exportWeights(t *talk.Turn, id string) {
 		t.NoDog()
 		return
 	case d == nil:
-		r := t.SayMsg("export.which-dog")
-		for i := range t.Home.Dogs {
-			r.Offer(t.Button(t.Home.Dogs[i].Name, "export", "weights", t.Home.Dogs[i].ID))
-		}
+		t.OfferDogs(t.SayMsg("export.which-dog"), "export", "weights")
 		return
 	}
 	rows := weighInRows(t, d.ID)

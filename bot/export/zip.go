@@ -26,8 +26,7 @@ func everything(t *talk.Turn) ([]packed, error) {
 	}
 	all := []packed{{"read-me.txt", readMe}, {"household.json", home}, {"journal.csv", csvFile(journalColumns, journalRows(t))}}
 	used := map[string]bool{}
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if rows := weighInRows(t, d.ID); len(rows) > 0 {
 			all = append(all, packed{fileName(used, "weigh-ins", d.Name, d.ID, ".csv"), csvFile(weightColumns, cellsOf(rows))})
 		}

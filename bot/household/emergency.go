@@ -47,10 +47,7 @@ func OfferNumbers(t *talk.Turn, out *say.Reply) {
 	if NumbersText(t) != "" || t.Home.Told[toldNumbers] {
 		return
 	}
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[toldNumbers], t.Changed = true, true
+	t.TellOnce(toldNumbers)
 	out.Body = append(out.Body, say.Para(msg("number.later")))
 	out.Offer(t.Button(msg("button.numbers"), "number", "ask"))
 }

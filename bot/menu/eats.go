@@ -25,10 +25,7 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 		talk.WhoFeeds(t)
 		return
 	}
-	out := t.SayMsg("who.which")
-	for i := range t.Home.Dogs {
-		out.Offer(t.Button(t.Home.Dogs[i].Name, "bowl", "eat", t.Home.Dogs[i].ID, r.ID))
-	}
+	t.OfferDogs(t.SayMsg("who.which"), "bowl", "eat", r.ID)
 }
 
 // eatFromNow has a dog eat a recipe from now on. A dog that is being switched

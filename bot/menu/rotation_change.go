@@ -177,8 +177,8 @@ func forgetRecipe(t *talk.Turn, id, name string) string {
 			lines = append(lines, msg("rotation.ended", "recipe", name))
 		}
 	}
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; switched[d.ID] && planner.TransitionOf(t.Home, d.ID) == nil {
+	for _, d := range t.Dogs() {
+		if switched[d.ID] && planner.TransitionOf(t.Home, d.ID) == nil {
 			dropStoolReminder(t, d.ID)
 			lines = append(lines, msg("rotation.switch-ended", "dog", d.Name))
 		}

@@ -385,9 +385,7 @@ func dropTransition(t *talk.Turn, dog string) {
 
 // dropStoolReminder forgets the evening's question about a dog's stool.
 func dropStoolReminder(t *talk.Turn, dog string) {
-	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
-		return r.Kind == planner.StoolReminder && r.Dog == dog
-	})
+	t.DropReminders(planner.StoolReminder, dog)
 }
 
 // transitionAgain asks the open question about a switch once more.

@@ -95,8 +95,7 @@ func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Foo
 	}
 	var lines []string
 	answered := t.TalkedOf()
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if code, _ := illWhy(planner.Illness(d.Health), foods); code != "" && d != answered {
 			lines = append(lines, msg("ill-other", "dog", d.Name, "illness", msg("ill."+code)))
 		}

@@ -58,12 +58,9 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 }
 
 func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
-	row := []say.Button{}
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
-		if i < 3 {
-			row = append(row, t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
-		}
+	var row []say.Button
+	for _, d := range t.Dogs()[:min(len(t.Home.Dogs), 3)] {
+		row = append(row, t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
 	}
 	out.Offer(row...)
 	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))

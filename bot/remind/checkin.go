@@ -18,10 +18,7 @@ func addCheckIns(t *talk.Turn) string {
 	if t.Home.Told[toldCheckIns] || len(t.Home.Dogs) == 0 {
 		return ""
 	}
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[toldCheckIns] = true
+	t.TellOnce(toldCheckIns)
 	if len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
 		return ""
 	}
@@ -97,10 +94,7 @@ func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w read.
 // the others.
 func replaceCheckIn(t *talk.Turn, r planner.Reminder) {
 	t.Mutate("did.checkin", talk.AboutReminder(t, &r))
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[toldCheckIns] = true
+	t.TellOnce(toldCheckIns)
 	var kept []planner.Reminder
 	for _, old := range t.Home.Reminders {
 		switch {

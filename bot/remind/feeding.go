@@ -189,8 +189,7 @@ func askMeals(t *talk.Turn, head string) {
 	}
 	out.Offer(t.Button(freezer, "meals", "freezer"))
 	var row []say.Button
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		row = append(row, t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
 		if len(row) == 2 {
 			out.Offer(row...)
@@ -259,10 +258,7 @@ func setMealsMode(t *talk.Turn, mode string) {
 		t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.MorningReminder, Since: t.Event.At.UTC(),
 			Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
 	case mealsNone:
-		if t.Home.Told == nil {
-			t.Home.Told = map[string]bool{}
-		}
-		t.Home.Told[toldNoMeals] = true
+		t.TellOnce(toldNoMeals)
 		text := msg("feeding.none")
 		if had == 0 {
 			text = msg("feeding.none-yet")
@@ -351,10 +347,7 @@ func offerMealsOnce(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 	if t.Home.Told[toldMeals] || len(sortedReminders(t)) > 0 {
 		return
 	}
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[toldMeals], t.Changed = true, true
+	t.TellOnce(toldMeals)
 	out.Offer(t.Button(msg("button.remind-meals"), "meals", "ask"))
 	offerDoses(t, out, d)
 }

@@ -13,8 +13,8 @@ import (
 // fedAtTimes are the dogs whose feeding times were said; all where none were.
 func fedAtTimes(t *talk.Turn) (dogs []*planner.Dog) {
 	none := !slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return len(d.FeedAt) > 0 })
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; none || len(d.FeedAt) > 0 {
+	for _, d := range t.Dogs() {
+		if none || len(d.FeedAt) > 0 {
 			dogs = append(dogs, d)
 		}
 	}
@@ -40,8 +40,8 @@ func sayUnreminded(t *talk.Turn, out *say.Reply) {
 // where they are fed together, and leaves their other meals where they are.
 func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 	var dogs []*planner.Dog
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; s.Dog == "" || d.ID == s.Dog {
+	for _, d := range t.Dogs() {
+		if s.Dog == "" || d.ID == s.Dog {
 			dogs = append(dogs, d)
 		}
 	}
@@ -71,8 +71,8 @@ func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 // fedElse are the dogs for whom nobody said when they are fed.
 func fedElse(t *talk.Turn) (dogs []*planner.Dog) {
 	with := fedAtTimes(t)
-	for i := range t.Home.Dogs {
-		if d := &t.Home.Dogs[i]; !slices.Contains(with, d) {
+	for _, d := range t.Dogs() {
+		if !slices.Contains(with, d) {
 			dogs = append(dogs, d)
 		}
 	}
@@ -82,8 +82,8 @@ func fedElse(t *talk.Turn) (dogs []*planner.Dog) {
 // usualTimes are the times at which a dog is fed that has none yet: those of
 // another dog of the household with as many meals, for they are fed together.
 func usualTimes(t *talk.Turn, d *planner.Dog) []planner.Clock {
-	for i := range t.Home.Dogs {
-		if o := &t.Home.Dogs[i]; o.ID != d.ID && len(o.FeedAt) == talk.MealsOf(*d) {
+	for _, o := range t.Dogs() {
+		if o.ID != d.ID && len(o.FeedAt) == talk.MealsOf(*d) {
 			return o.FeedAt
 		}
 	}

@@ -54,8 +54,7 @@ type recipeDose struct {
 // openDoses are the supplements of the recipes that the dogs eat of which
 // nobody is reminded; of one dog where it is named.
 func openDoses(t *talk.Turn, only *planner.Dog) (out []recipeDose) {
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if only != nil && d.ID != only.ID {
 			continue
 		}

@@ -219,12 +219,8 @@ func offerReminders(t *talk.Turn, out *say.Reply, all []*planner.Reminder) {
 	var row []say.Button
 	for _, r := range all[:min(len(all), most)] {
 		row = append(row, t.Button(cut(shortTitle(t, r), 24), "remind", "show", r.ID))
-		if len(row) == 2 {
-			out.Offer(row...)
-			row = nil
-		}
 	}
-	out.Offer(row...)
+	out.Rows(2, row...)
 }
 
 // shortTitle is what a reminder is about, to fit a button.

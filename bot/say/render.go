@@ -234,6 +234,15 @@ func List(items []string) string {
 	return Msg("list.and", "first", strings.Join(items[:len(items)-1], ", "), "last", items[len(items)-1])
 }
 
+// ListOf lists what things are called.
+func ListOf[T any](things []T, name func(T) string) string {
+	names := make([]string, len(things))
+	for i, x := range things {
+		names[i] = name(x)
+	}
+	return List(names)
+}
+
 // PictureText stands for a picture on a screen that shows none: where it was
 // saved, or what it shows.
 func PictureText(p Picture, path string) string {

@@ -48,10 +48,7 @@ func WhoFeeds(t *Turn) {
 		t.NoDog()
 		return
 	}
-	r := t.SayMsg("who.which")
-	for i := range t.Home.Dogs {
-		r.Offer(t.Button(t.Home.Dogs[i].Name, "meals", "times", t.Home.Dogs[i].ID))
-	}
+	t.OfferDogs(t.SayMsg("who.which"), "meals", "times")
 }
 
 // ComingPauses are those that are not over, the earliest first.

@@ -40,6 +40,33 @@ type Command struct {
 // Press does what a button asks; args follow the verb in its data.
 type Press func(t *Turn, args []string)
 
+// OfDog is what buttons about a dog do, by the first word of their data; the
+// second is the dog, and what follows is given.
+func OfDog(verbs map[string]func(t *Turn, d *planner.Dog, more []string)) Press {
+	return func(t *Turn, args []string) {
+		d, do := t.Dog(Arg(args, 1)), verbs[Arg(args, 0)]
+		switch {
+		case d == nil:
+			t.SayMsg("press.gone")
+		case do == nil:
+			t.SayMsg("press.stale")
+		default:
+			t.Talk.Dog = d.ID
+			do(t, d, args[2:])
+		}
+	}
+}
+
+// Tapped is a verb that needs nothing more than the dog.
+func Tapped(do func(*Turn, *planner.Dog)) func(*Turn, *planner.Dog, []string) {
+	return func(t *Turn, d *planner.Dog, _ []string) { do(t, d) }
+}
+
+// TappedOn is a verb that needs the dog and one thing of it.
+func TappedOn(do func(t *Turn, d *planner.Dog, what string)) func(*Turn, *planner.Dog, []string) {
+	return func(t *Turn, d *planner.Dog, more []string) { do(t, d, Arg(more, 0)) }
+}
+
 // Intent answers a sentence.
 type Intent func(t *Turn, s read.Sentence)
 

@@ -60,10 +60,7 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 		t.NoDog()
 		return nil, false, false
 	}
-	r := t.SayMsg("who.which")
-	for i := range t.Home.Dogs {
-		r.Offer(t.Button(t.Home.Dogs[i].Name, verb, "dog", t.Home.Dogs[i].ID))
-	}
+	t.OfferDogs(t.SayMsg("who.which"), verb, "dog")
 	return nil, false, false
 }
 
@@ -97,6 +94,11 @@ func OnDog(do func(*Turn, *planner.Dog, read.Sentence)) func(*Turn, read.Sentenc
 		t.Talk.Dog = d.ID
 		do(t, d, s)
 	}
+}
+
+// Asked answers a sentence that says nothing more than which dog it is about.
+func Asked(do func(*Turn, *planner.Dog)) func(*Turn, read.Sentence) {
+	return OnDog(func(t *Turn, d *planner.Dog, _ read.Sentence) { do(t, d) })
 }
 
 // OnRecipe answers a sentence about a recipe of the household.

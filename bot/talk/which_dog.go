@@ -85,8 +85,7 @@ func (t *Turn) WhichDog() {
 func (t *Turn) askWhich(draft whichDraft) {
 	t.Ask("which", "dog", draft)
 	out := t.SayMsg("who.which")
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		out.Offer(t.Answer(d.Name, "dog", d.ID))
 	}
 }

@@ -151,8 +151,7 @@ func manyLines(s string) bool {
 // anyFrail reports that one of some dogs, or of the household if none is named,
 // should see a vet sooner than others.
 func anyFrail(t *talk.Turn, ids []string) bool {
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if (len(ids) == 0 || slices.Contains(ids, d.ID)) && dogs.Frail(t, d) {
 			return true
 		}
@@ -309,11 +308,7 @@ func asTold(s string) string {
 }
 
 func dogNames(dogs []*planner.Dog) string {
-	var names []string
-	for _, d := range dogs {
-		names = append(names, d.Name)
-	}
-	return say.List(names)
+	return talk.NamesOf(dogs)
 }
 
 // WatchSign takes what nothing else understood as a mild sign, or as a question

@@ -1,0 +1,77 @@
+package talk
+
+import (
+	"slices"
+
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+)
+
+// Dogs are the dogs of the household.
+func (t *Turn) Dogs() []*planner.Dog {
+	all := make([]*planner.Dog, len(t.Home.Dogs))
+	for i := range all {
+		all[i] = &t.Home.Dogs[i]
+	}
+	return all
+}
+
+// NamesOf lists dogs by name.
+func NamesOf(dogs []*planner.Dog) string {
+	return say.ListOf(dogs, func(d *planner.Dog) string { return d.Name })
+}
+
+// OfferDogs offers a button for each dog, by its name, that calls a verb about it.
+func (t *Turn) OfferDogs(out *say.Reply, verb, what string, more ...string) *say.Reply {
+	for _, d := range t.Dogs() {
+		out.Offer(t.Button(d.Name, verb, append([]string{what, d.ID}, more...)...))
+	}
+	return out
+}
+
+// Unfit says which figure of a changed dog cannot be right, and reports whether
+// one is.
+func (t *Turn) Unfit(changed planner.Dog) bool {
+	err := changed.Validate(t.Event.At)
+	if err != nil {
+		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	}
+	return err != nil
+}
+
+// TellOnce notes that the household was told or asked something, and reports
+// whether that is news.
+func (t *Turn) TellOnce(what string) bool {
+	if t.Home.Told[what] {
+		return false
+	}
+	if t.Home.Told == nil {
+		t.Home.Told = map[string]bool{}
+	}
+	t.Home.Told[what], t.Changed = true, true
+	return true
+}
+
+// AddReminder adds a reminder from now on, and returns it.
+func (t *Turn) AddReminder(r planner.Reminder) *planner.Reminder {
+	r.ID, r.Since = t.NewID("n"), t.Event.At.UTC()
+	t.Home.Reminders = append(t.Home.Reminders, r)
+	return &t.Home.Reminders[len(t.Home.Reminders)-1]
+}
+
+// DropReminders takes out the reminders of a kind for a dog.
+func (t *Turn) DropReminders(kind planner.ReminderKind, dog string) {
+	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind == kind && r.Dog == dog })
+}
+
+// EachDue says what has fallen due one by one; what is there no more says
+// nothing.
+func EachDue(do func(t *Turn, r *planner.Reminder, o planner.Occurrence)) DueKind {
+	return func(t *Turn, due []planner.Occurrence) {
+		for _, o := range due {
+			if r := t.Reminder(o.Reminder); r != nil {
+				do(t, r, o)
+			}
+		}
+	}
+}
