@@ -21,8 +21,7 @@ func adoptAmounts(t *talk.Turn) {
 		return
 	}
 	t.Home.Amounts, t.Changed = true, true
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		for _, e := range judge.Adopt(d, talk.Trend(t, d), t.Event.At.Location(), t.Event.At) {
 			t.NoteForGood(e)
 		}
@@ -68,8 +67,7 @@ func propose(t *talk.Turn, before *planner.Household) {
 		return
 	}
 	litters(t)
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		j := slices.IndexFunc(before.Dogs, func(o planner.Dog) bool { return o.ID == d.ID })
 		if j < 0 {
 			continue

@@ -2,7 +2,6 @@ package weighing
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"bowlwright/bot/dogs"
@@ -27,9 +26,7 @@ const staleWeight = 56 * 24 * time.Hour
 // planStage makes the next step of a dog's life fall due: one for its litter, a
 // week of its schedule, or the birthday that brings it to another stage.
 func planStage(t *talk.Turn, d *planner.Dog) {
-	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
-		return r.Kind == planner.StageReminder && r.Dog == d.ID
-	})
+	t.DropReminders(planner.StageReminder, d.ID)
 	s := planner.Schedule{Times: []planner.Clock{stageTime}}
 	if day, ok := planner.NextLitterDay(*d, t.Event.At); ok {
 		s.Once, s.Anchor = true, day
@@ -44,32 +41,22 @@ func planStage(t *talk.Turn, d *planner.Dog) {
 	} else {
 		return
 	}
-	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.StageReminder, Dog: d.ID, Since: t.Event.At.UTC(), Schedule: s})
+	t.AddReminder(planner.Reminder{Kind: planner.StageReminder, Dog: d.ID, Schedule: s})
 	t.Changed = true
 }
 
 // sayStage says the steps of life that have come: those of a schedule that was
 // agreed to are taken and said, any other is asked about.
-func sayStage(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
+func sayStage(t *talk.Turn, r *planner.Reminder, _ planner.Occurrence) {
+	d := t.Dog(r.Dog)
+	switch {
+	case d == nil || litterCome(t, d):
+	case planner.Scheduled(*d, t.Event.At):
+		if text, row := stepOn(t, d); text != "" {
+			t.Say(say.Para(text)).Offer(row...)
 		}
-		d := t.Dog(r.Dog)
-		if d == nil {
-			continue
-		}
-		if litterCome(t, d) {
-			continue
-		}
-		if planner.Scheduled(*d, t.Event.At) {
-			if text, row := stepOn(t, d); text != "" {
-				t.Say(say.Para(text)).Offer(row...)
-			}
-			dogs.SayFewerMeals(t, d)
-			continue
-		}
+		dogs.SayFewerMeals(t, d)
+	default:
 		stageCome(t, d)
 	}
 }

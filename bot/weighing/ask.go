@@ -32,8 +32,7 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 // askWhichLast offers the last weigh-in of each dog.
 func askWhichLast(t *talk.Turn, press string) {
 	var buttons []say.Button
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		if e, ok := lastEntered(t, d); ok {
 			label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
 			buttons = append(buttons, t.Button(label, "weigh", press, d.ID, e.ID))
@@ -43,10 +42,7 @@ func askWhichLast(t *talk.Turn, press string) {
 		t.SayMsg("weigh.none-yet")
 		return
 	}
-	r := t.SayMsg("weigh.which-last")
-	for _, b := range buttons {
-		r.Offer(b)
-	}
+	t.SayMsg("weigh.which-last").Rows(1, buttons...)
 }
 
 // askWhose asks which dog is meant.
@@ -55,28 +51,18 @@ func askWhose(t *talk.Turn, press string) {
 		t.NoDog()
 		return
 	}
-	r := t.SayMsg("who.which")
-	for i := range t.Home.Dogs {
-		r.Offer(t.Button(t.Home.Dogs[i].Name, "weigh", press, t.Home.Dogs[i].ID))
-	}
+	t.OfferDogs(t.SayMsg("who.which"), "weigh", press)
 }
 
-// dropLast deletes the weigh-in of a dog that was entered last.
-func dropLast(t *talk.Turn, d *planner.Dog) {
-	if e, ok := lastEntered(t, d); ok {
-		deleteWeighing(t, d, e.ID)
-		return
+// ofLast does something with the weigh-in of a dog that was entered last.
+func ofLast(do func(t *talk.Turn, d *planner.Dog, entry string)) func(*talk.Turn, *planner.Dog) {
+	return func(t *talk.Turn, d *planner.Dog) {
+		if e, ok := lastEntered(t, d); ok {
+			do(t, d, e.ID)
+			return
+		}
+		t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 	}
-	t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
-}
-
-// fixLast asks what the weigh-in that was entered last should be.
-func fixLast(t *talk.Turn, d *planner.Dog) {
-	if e, ok := lastEntered(t, d); ok {
-		askWeighing(t, d, e.ID)
-		return
-	}
-	t.SayMsg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 }
 
 // lastEntered is a dog's weigh-in that was entered last, whatever day it is

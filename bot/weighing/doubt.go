@@ -62,14 +62,12 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 // askDoubtAgain has a doubted weight asked about on the next day.
 func askDoubtAgain(t *talk.Turn, d *planner.Dog) {
 	dropDoubtReminder(t, d.ID)
-	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.DoubtReminder, Dog: d.ID, Since: t.Event.At.UTC(),
+	t.AddReminder(planner.Reminder{Kind: planner.DoubtReminder, Dog: d.ID,
 		Schedule: planner.Schedule{Once: true, Anchor: t.Date().AddDays(1), Times: []planner.Clock{planner.ClockOf(t.Event.At)}}})
 }
 
 func dropDoubtReminder(t *talk.Turn, dog string) {
-	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool {
-		return r.Kind == planner.DoubtReminder && r.Dog == dog
-	})
+	t.DropReminders(planner.DoubtReminder, dog)
 }
 
 // sayDoubt says what waits, what it would mean, and what else it may be.
@@ -120,8 +118,8 @@ func offerSlips(t *talk.Turn, r *say.Reply, d *planner.Dog, e planner.Entry, dou
 
 // fitting are the other dogs that a doubted weight may be of.
 func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog) {
-	for i := range t.Home.Dogs {
-		if o := &t.Home.Dogs[i]; o.ID != d.ID && judge.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
+	for _, o := range t.Dogs() {
+		if o.ID != d.ID && judge.FitsDog(*o, historyAbout(t, o, e.At), e.Weight) {
 			out = append(out, o)
 		}
 	}
@@ -184,8 +182,8 @@ func timeText(days int) string {
 }
 
 // pressDoubt does what a button under a doubted weight asks, whoever presses it.
-func pressDoubt(t *talk.Turn, d *planner.Dog, action string, args []string) {
-	e, ok := t.Entry(talk.Arg(args, 2))
+func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
+	e, ok := t.Entry(talk.Arg(more, 0))
 	if ok && e.Kind == planner.Weighed {
 		t.InPlace(t.SayMsg("weigh.doubt-settled", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)))
 		return
@@ -202,7 +200,7 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, args []string) {
 	case "wrong":
 		dropDoubted(t, d, e)
 	case "meant":
-		g, err := read.Number(talk.Arg(args, 3))
+		g, err := read.Number(talk.Arg(more, 1))
 		w.weight = nutrition.Kilograms(g / 1000)
 		if err != nil || !possible(t, d, w) {
 			t.SayMsg("press.stale")
@@ -282,25 +280,19 @@ func offerWaiting(t *talk.Turn, r *say.Reply, d *planner.Dog) {
 	}
 }
 
-// sayDoubtDue asks again about doubted weights.
-func sayDoubtDue(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
-		}
-		d := t.Dog(r.Dog)
-		if d == nil {
-			continue
-		}
-		e, ok := waiting(t, d)
-		if !ok {
-			continue
-		}
-		doubt := unlikely(t, d, weighed{weight: e.Weight, at: e.At})
-		out := t.Say(say.Para(msg("weigh.doubt-due", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))),
-			say.Para(doubtMeans(t, d, e, doubt)))
-		offerSlips(t, out, d, e, doubt)
-		out.Offer(doubtButtons(t, d, e)...)
+// sayDoubtDue asks again about a doubted weight.
+func sayDoubtDue(t *talk.Turn, r *planner.Reminder, _ planner.Occurrence) {
+	d := t.Dog(r.Dog)
+	if d == nil {
+		return
 	}
+	e, ok := waiting(t, d)
+	if !ok {
+		return
+	}
+	doubt := unlikely(t, d, weighed{weight: e.Weight, at: e.At})
+	out := t.Say(say.Para(msg("weigh.doubt-due", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))),
+		say.Para(doubtMeans(t, d, e, doubt)))
+	offerSlips(t, out, d, e, doubt)
+	out.Offer(doubtButtons(t, d, e)...)
 }

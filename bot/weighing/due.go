@@ -30,8 +30,7 @@ func askedToWeigh(t *talk.Turn) (dogs []*planner.Dog) {
 	for _, e := range t.Entries(store.EntryQuery{Kinds: talk.ScaleKinds, From: from}) {
 		weighed[e.Dog] = e.At
 	}
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		at, ok := asked[d.ID]
 		if every, all := asked[""]; all && (!ok || at.Before(every)) {
 			at, ok = every, true
@@ -44,33 +43,21 @@ func askedToWeigh(t *talk.Turn) (dogs []*planner.Dog) {
 }
 
 // sayWeighDue asks for the weights that are due.
-func sayWeighDue(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
-		}
-		var names []string
-		for _, d := range dogs.AskedOf(t, r) {
-			names = append(names, d.Name)
-		}
-		if len(names) == 0 {
-			continue
-		}
-		text := msg("weigh.due", "dogs", say.List(names), "example", exampleWeight(t, r))
-		if len(names) > 1 {
-			text = msg("weigh.due-all", "dogs", say.List(names), "example", names[0]+" "+exampleWeight(t, r))
-		}
-		t.Say(say.Para(text), say.Para(talk.LateText(t, o))).Offer(talk.DueButton(t, msg("button.later"), "later", o))
+func sayWeighDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	asked := dogs.AskedOf(t, r)
+	if len(asked) == 0 {
+		return
 	}
+	names, example := talk.NamesOf(asked), exampleWeight(t, asked[0])
+	text := msg("weigh.due", "dogs", names, "example", example)
+	if len(asked) > 1 {
+		text = msg("weigh.due-all", "dogs", names, "example", asked[0].Name+" "+example)
+	}
+	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).Offer(talk.DueButton(t, msg("button.later"), "later", o))
 }
 
 // exampleWeight is what a carer may type.
-func exampleWeight(t *talk.Turn, r *planner.Reminder) string {
-	d := t.Dog(r.Dog)
-	if d == nil {
-		d = dogs.AskedOf(t, r)[0]
-	}
+func exampleWeight(t *talk.Turn, d *planner.Dog) string {
 	s, _, _ := strings.Cut(say.BodyWeight(d.Weight, t.Home.Units), " ")
 	return s
 }

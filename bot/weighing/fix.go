@@ -43,7 +43,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 		return
 	}
 	if e.Kind == planner.Doubted && (talk.IsYes(in.Text) || talk.IsNo(in.Text)) {
-		pressDoubt(t, d, say.Choose(talk.IsYes(in.Text), "right", "wrong"), []string{"", d.ID, e.ID})
+		pressDoubt(t, d, say.Choose(talk.IsYes(in.Text), "right", "wrong"), e.ID)
 		return
 	}
 	kg, err := read.BodyWeight(in.Value(), t.Home.Units)
@@ -74,8 +74,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	}
 	changed := *d
 	changed.Weight = e.Weight
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	keepFix(t, d, e)
@@ -95,8 +94,7 @@ func correctWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	var recent, fit []*planner.Dog
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		e, ok := lastEntered(t, d)
 		if !ok || e.Person != t.Event.Person || t.Event.At.Sub(e.Entered) > correctable {
 			continue
@@ -126,9 +124,9 @@ func correctWords(t *talk.Turn, s string) bool {
 }
 
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.
-func pressFix(t *talk.Turn, d *planner.Dog, id, grams string) {
-	e, ok := t.Entry(id)
-	g, err := read.Number(grams)
+func pressFix(t *talk.Turn, d *planner.Dog, more []string) {
+	e, ok := t.Entry(talk.Arg(more, 0))
+	g, err := read.Number(talk.Arg(more, 1))
 	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil {
 		t.SayMsg("press.gone")
 		return

@@ -42,8 +42,7 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 		t.SayMsg("press.stale")
 		return
 	}
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	if judge.GoalOf(changed, t.Event.At) == planner.GrowGoal {
@@ -76,8 +75,7 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 	changed := *d
 	changed.SetGoal(ideal, planner.GoalSet)
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	if askFarGoal(t, d, ideal) {
@@ -146,10 +144,9 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 	Shown(t, d) // what it was fed before the plan
 	t.Mutate("did.kcal-applied", d.Name)
 	setAmount(t, d, start, planner.OnPlan)
-	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),
-		say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: start})), say.Para(msg("goal.started")))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	t.InPlace(t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(start), "now", say.Kcal(was))),
+		say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: start})), say.Para(msg("goal.started"))).
+		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID)))
 }
 
 // awaySaid notes the days on which a dog was fed differently, or asks for

@@ -108,11 +108,7 @@ func showGrowth(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	h, decision, posts := Judge(t, d)
-	head := msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
-	if e, ok := lastWeighed(t, d); ok {
-		head = msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
-	}
-	r := t.Say(say.Para(head), say.Para(decisionText(t, d, h, decision, posts)))
+	r := t.Say(say.Para(weightText(t, d)), say.Para(decisionText(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))

@@ -12,9 +12,6 @@ import (
 	"bowlwright/planner/judge"
 )
 
-// toldAdult marks that the grown weight of a dog was asked for.
-func toldAdult(d *planner.Dog) string { return "adult:" + d.ID }
-
 // lacksAdult reports that a growing dog's band is not known for want of its
 // grown weight.
 func lacksAdult(t *talk.Turn, d *planner.Dog) bool {
@@ -25,14 +22,7 @@ func lacksAdult(t *talk.Turn, d *planner.Dog) bool {
 // for, once. That opens no dialogue: a weight that is typed next may be a
 // weigh-in.
 func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
-	if !lacksAdult(t, d) || t.Home.Told[toldAdult(d)] {
-		return false
-	}
-	if t.Home.Told == nil {
-		t.Home.Told = map[string]bool{}
-	}
-	t.Home.Told[toldAdult(d)], t.Changed = true, true
-	return true
+	return lacksAdult(t, d) && t.TellOnce("adult:"+d.ID)
 }
 
 // offerGrowth offers to tell what is missing for the band.

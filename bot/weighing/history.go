@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
@@ -17,6 +18,14 @@ func lastWeighed(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
 		return planner.Entry{}, false
 	}
 	return all[0], true
+}
+
+// weightText says what a dog weighed last, and when.
+func weightText(t *talk.Turn, d *planner.Dog) string {
+	if e, ok := lastWeighed(t, d); ok {
+		return msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+	}
+	return msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, t.Home.Units))
 }
 
 // NewestWeighed is the newest weigh-ins of a dog, up to n, the newest first.

@@ -31,8 +31,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	before := planner.AmountOf(*d, t.Event.At)
 	after := *d
 	after.Kcal = k
-	if err := after.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(after) {
 		return
 	}
 	why := ""
@@ -101,22 +100,20 @@ func farFromNeed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) string {
 	return msg("amount.hand-less", args...)
 }
 
-// pressKcal does what a button under an amount set by hand asks.
-func pressKcal(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
-		return
+// kcalVerbs are what buttons under an amount set by hand do.
+func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	set := func(vet bool) func(*talk.Turn, *planner.Dog, []string) {
+		return talk.TappedOn(func(t *talk.Turn, d *planner.Dog, kcal string) {
+			k, err := read.Number(kcal)
+			if err != nil {
+				t.SayMsg("press.stale")
+				return
+			}
+			setKcal(t, d, nutrition.Kcal(k), vet, true)
+		})
 	}
-	t.Talk.Dog = d.ID
-	switch k, err := read.Number(talk.Arg(args, 2)); {
-	case talk.Arg(args, 0) == "leave":
+	leave := func(t *talk.Turn, d *planner.Dog) {
 		t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, planner.AmountOf(*d, t.Event.At)))))
-	case talk.Arg(args, 0) == "vet" && err == nil:
-		setKcal(t, d, nutrition.Kcal(k), true, true)
-	case talk.Arg(args, 0) == "sure" && err == nil:
-		setKcal(t, d, nutrition.Kcal(k), false, true)
-	default:
-		t.SayMsg("press.stale")
 	}
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){"leave": talk.Tapped(leave), "vet": set(true), "sure": set(false)}
 }

@@ -117,8 +117,7 @@ func saidWeaned(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 
 // setLitter keeps what was told of a litter.
 func setLitter(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	if d.Stage != "" && changed.Stage == d.Stage && changed.Litter == d.Litter {
@@ -134,8 +133,7 @@ func litters(t *talk.Turn) {
 	if t.Undone != nil || t.Before == nil {
 		return
 	}
-	for i := range t.Home.Dogs {
-		d := &t.Home.Dogs[i]
+	for _, d := range t.Dogs() {
 		var was planner.Dog
 		for _, o := range t.Before.Dogs {
 			if o.ID == d.ID {

@@ -290,9 +290,8 @@ func applyKcal(t *talk.Turn, d *planner.Dog, then string) {
 	}
 	t.Mutate("did.kcal-applied", d.Name)
 	setAmount(t, d, decision.Then, planner.OnSuggestion)
-	out := t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(decision.Then), "now", say.Kcal(decision.Now))), say.Para(bowlChange(t, d, decision)))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+	t.InPlace(t.Say(say.Para(msg("decide.applied", "dog", d.Name, "then", say.Kcal(decision.Then), "now", say.Kcal(decision.Now))), say.Para(bowlChange(t, d, decision))).
+		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID)))
 }
 
 // keepKcal leaves the daily kcal as it is. That counts as a decision: the same
@@ -301,9 +300,7 @@ func keepKcal(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.kcal-kept", d.Name)
 	t.Note(planner.Entry{Kind: planner.KcalSet, Dog: d.ID, Kcal: d.Kcal, Text: string(planner.OnKept)})
 	d.InForce.Offered = 0
-	out := t.SayMsg("decide.kept", "dog", d.Name, "now", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton())
+	t.InPlace(t.SayMsg("decide.kept", "dog", d.Name, "now", say.Kcal(planner.AmountOf(*d, t.Event.At).Kcal)).Offer(t.UndoButton()))
 }
 
 // whyDecision says what a suggestion rests on and what was assumed.

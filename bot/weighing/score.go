@@ -47,12 +47,11 @@ func askScore(t *talk.Turn, d *planner.Dog) {
 
 // pressScore begins the three questions.
 func pressScore(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 0))
-	if d == nil {
+	if t.Dog(talk.Arg(args, 0)) == nil {
 		t.SayMsg("press.gone")
 		return
 	}
-	threeQuestions().ask(t, chosen{Dog: d.ID})
+	threeQuestions().ask(t, chosen{Dog: args[0]})
 }
 
 // scorePoints are the answers to the three questions and the points that each
@@ -98,6 +97,16 @@ func ScoreOf(answers ...string) int {
 	return int(math.Round(sum / weight))
 }
 
+// pressScored takes the point of the scale that was tapped.
+func pressScored(t *talk.Turn, d *planner.Dog, point string) {
+	n, err := strconv.Atoi(point)
+	if err != nil {
+		t.SayMsg("press.stale")
+		return
+	}
+	recordScore(t, d, n, false)
+}
+
 // recordScore enters a body condition.
 func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 	changed := *d
@@ -120,33 +129,19 @@ func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 		was = msg("score.was", "score", before)
 	}
 	n := planner.AmountOf(*d, t.Event.At)
-	out := t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Para(dogs.GateText(t, *d, n)))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+	t.InPlace(t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Para(dogs.GateText(t, *d, n))).
+		Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID)))
 }
 
 // sayScoreDue asks for the body conditions that are due.
-func sayScoreDue(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
-		}
-		var row []say.Button
-		var names []string
-		for _, d := range dogs.AskedOf(t, r) {
-			names = append(names, d.Name)
-			row = append(row, t.Button(d.Name, "weigh", "score", d.ID))
-		}
-		if len(row) == 0 {
-			continue
-		}
-		out := t.Say(say.Para(msg("score.due", "dogs", say.List(names))), say.Para(talk.LateText(t, o)))
-		for len(row) > 0 {
-			n := min(3, len(row))
-			out.Offer(row[:n]...)
-			row = row[n:]
-		}
-		out.Offer(talk.DueButton(t, msg("button.later"), "later", o))
+func sayScoreDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	var row []say.Button
+	asked := dogs.AskedOf(t, r)
+	for _, d := range asked {
+		row = append(row, t.Button(d.Name, "weigh", "score", d.ID))
+	}
+	if len(row) > 0 {
+		t.Say(say.Para(msg("score.due", "dogs", talk.NamesOf(asked))), say.Para(talk.LateText(t, o))).
+			Rows(3, row...).Offer(talk.DueButton(t, msg("button.later"), "later", o))
 	}
 }

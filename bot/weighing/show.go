@@ -12,92 +12,61 @@ import (
 	"bowlwright/store"
 )
 
-// pressWeigh does what a button about weights asks.
-func pressWeigh(t *talk.Turn, args []string) {
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
-		return
+// weighVerbs are what buttons about weights do.
+func weighVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	doubt := func(action string) func(*talk.Turn, *planner.Dog, []string) {
+		return func(t *talk.Turn, d *planner.Dog, more []string) { pressDoubt(t, d, action, more...) }
 	}
-	t.Talk.Dog = d.ID
-	switch talk.Arg(args, 0) {
-	case "show", "dog":
-		showWeights(t, d)
-	case "trend":
-		showTrend(t, d)
-	case "list":
-		skip, err := strconv.Atoi(talk.Arg(args, 2))
-		if err != nil || skip < 0 || skip > 100_000 {
-			skip = 0
-		}
-		listWeights(t, d, skip)
-	case "entry":
-		showWeighing(t, d, talk.Arg(args, 2))
-	case "fix":
-		askWeighing(t, d, talk.Arg(args, 2))
-	case "fix-to":
-		pressFix(t, d, talk.Arg(args, 2), talk.Arg(args, 3))
-	case "none":
-		out := t.SayMsg("weigh.none-kept", "dog", d.Name)
-		out.InPlace = t.Event.Message
-	case "delete":
-		deleteWeighing(t, d, talk.Arg(args, 2))
-	case "apply":
-		applyKcal(t, d, talk.Arg(args, 2))
-	case "keep":
-		keepKcal(t, d)
-	case "right", "wrong", "meant", "of-other":
-		pressDoubt(t, d, talk.Arg(args, 0), args)
-	case "vet":
-		askVet(t, d)
-	case "four":
-		fourQuestions().ask(t, chosen{Dog: d.ID})
-	case "why":
-		whyDecision(t, d)
-	case "score":
-		askScore(t, d)
-	case "scored":
-		n, err := strconv.Atoi(talk.Arg(args, 2))
-		if err != nil {
-			t.SayMsg("press.stale")
-			return
-		}
-		recordScore(t, d, n, false)
-	case "growth":
-		showGrowth(t, d)
-	case "adult":
-		askAdult(t, d)
-	case "no-adult":
-		adultUnknown(t, d)
-	case "goal":
-		askGoal(t, d)
-	case "ideal":
-		pressIdeal(t, d, talk.Arg(args, 2))
-	case "to":
-		setGoal(t, d, talk.Arg(args, 2), 0)
-	case "start":
-		startPlan(t, d)
-	case "away":
-		awaySaid(t, d, "")
-	default:
-		t.SayMsg("press.stale")
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"show":     talk.Tapped(showWeights),
+		"dog":      talk.Tapped(showWeights),
+		"trend":    talk.Tapped(showTrend),
+		"list":     talk.TappedOn(pressList),
+		"entry":    talk.TappedOn(showWeighing),
+		"fix":      talk.TappedOn(askWeighing),
+		"fix-to":   pressFix,
+		"none":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { t.InPlace(t.SayMsg("weigh.none-kept", "dog", d.Name)) }),
+		"delete":   talk.TappedOn(deleteWeighing),
+		"apply":    talk.TappedOn(applyKcal),
+		"keep":     talk.Tapped(keepKcal),
+		"right":    doubt("right"),
+		"wrong":    doubt("wrong"),
+		"meant":    doubt("meant"),
+		"of-other": doubt("of-other"),
+		"vet":      talk.Tapped(askVet),
+		"four":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { fourQuestions().ask(t, chosen{Dog: d.ID}) }),
+		"why":      talk.Tapped(whyDecision),
+		"score":    talk.Tapped(askScore),
+		"scored":   talk.TappedOn(pressScored),
+		"growth":   talk.Tapped(showGrowth),
+		"adult":    talk.Tapped(askAdult),
+		"no-adult": talk.Tapped(adultUnknown),
+		"goal":     talk.Tapped(askGoal),
+		"ideal":    talk.TappedOn(pressIdeal),
+		"to":       talk.TappedOn(func(t *talk.Turn, d *planner.Dog, goal string) { setGoal(t, d, goal, 0) }),
+		"start":    talk.Tapped(startPlan),
+		"away":     talk.Tapped(func(t *talk.Turn, d *planner.Dog) { awaySaid(t, d, "") }),
 	}
+}
+
+// pressList lists weigh-ins from the one on that a button names.
+func pressList(t *talk.Turn, d *planner.Dog, from string) {
+	skip, err := strconv.Atoi(from)
+	if err != nil || skip < 0 || skip > 100_000 {
+		skip = 0
+	}
+	listWeights(t, d, skip)
 }
 
 // showWeights says the weight, where it goes, and what that means.
 func showWeights(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	h, decision, posts := Judge(t, d)
-	u := t.Home.Units
-	head := msg("weigh.none", "dog", d.Name, "weight", say.BodyWeight(d.Weight, u))
-	if e, ok := lastWeighed(t, d); ok {
-		head = msg("weigh.is", "dog", d.Name, "weight", say.BodyWeight(e.Weight, u), "day", talk.DayOf(t, e.Date))
-	}
 	trend := trendText(t, h)
 	if decision.Outcome == judge.Suggest || dogs.Growing(t, d) {
 		trend = "" // it stands with the suggestion, or as weight a week
 	}
-	r := t.Say(say.Para(head), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
+	r := t.Say(say.Para(weightText(t, d)), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
 	offerWaiting(t, r, d)
 	if d.PlanRests() {
 		r.Offer(goalHere(t, d))
@@ -140,12 +109,8 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 	var row []say.Button
 	for _, e := range all {
 		row = append(row, t.Button(talk.DayOf(t, e.Date), "weigh", "entry", d.ID, e.ID))
-		if len(row) == 3 {
-			r.Offer(row...)
-			row = nil
-		}
 	}
-	r.Offer(row...)
+	r.Rows(3, row...)
 	if more {
 		r.Offer(t.Button(msg("button.older"), "weigh", "list", d.ID, strconv.Itoa(skip+weighingsListed)))
 	}
@@ -180,9 +145,8 @@ func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	}
 	was := *d
 	newestWeight(t, d)
-	out := t.Say(say.Para(msg("weigh.deleted", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))), say.Para(kcalAfter(t, was, *d)))
-	out.InPlace = t.Event.Message
-	out.Offer(t.UndoButton())
+	t.InPlace(t.Say(say.Para(msg("weigh.deleted", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))), say.Para(kcalAfter(t, was, *d))).
+		Offer(t.UndoButton()))
 }
 
 // weighDraft is the state of a dialogue about weights.

@@ -146,8 +146,7 @@ func weighSome(t *talk.Turn, w weighed) {
 // offerDogs are buttons of the dogs for a weight, those that it fits first.
 func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
 	for _, fits := range []bool{true, false} {
-		for i := range t.Home.Dogs {
-			d := &t.Home.Dogs[i]
+		for _, d := range t.Dogs() {
 			if judge.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
 				r.Offer(weightButton(t, d.Name, d, w, false))
 			}
@@ -206,8 +205,7 @@ func weigh(t *talk.Turn, d *planner.Dog, w weighed) {
 	t.Talk.Dog = d.ID
 	changed := *d
 	changed.Weight = w.weight
-	if err := changed.Validate(t.Event.At); err != nil {
-		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
+	if t.Unfit(changed) {
 		return
 	}
 	talk.Trend(t, d) // read whole at once
