@@ -183,15 +183,9 @@ func reasonsText(t *talk.Turn, l Looked, a nutrition.BalanceAnswer) string {
 			lines = append(lines, msg("reason.one", "delta", delta, "food", food, "cause", demandName(c.Cause),
 				"without", signedMass(kitchenGrams(c.WithoutIt), t.Home.Units)))
 		case len(c.Several) > 0:
-			var names []string
-			for _, d := range c.Several[:min(len(c.Several), 3)] {
-				names = append(names, demandName(d))
-			}
-			key := "reason.several"
-			if len(names) == 1 {
-				key = "reason.mostly"
-			}
-			lines = append(lines, msg(key, "delta", delta, "food", food, "causes", say.List(names)))
+			some := c.Several[:min(len(c.Several), 3)]
+			key := say.Choose(len(some) == 1, "reason.mostly", "reason.several")
+			lines = append(lines, msg(key, "delta", delta, "food", food, "causes", say.ListOf(some, demandName)))
 		}
 	}
 	return strings.Join(lines, "\n")

@@ -26,28 +26,22 @@ func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 		return slices.ContainsFunc(nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{}), func(c nutrition.Caution) bool { return c.Code == code })
 	}
 	if of(nutrition.RawBoarCaution) {
-		out.Body = append(out.Body, say.Para(msg("pork.boar")))
+		out.Add(msg("pork.boar"))
 	}
 	switch {
 	case !of(nutrition.RawPorkCaution) || t.Home.PorkFree:
-	case t.Home.Told[porkAsked]:
-		out.Body = append(out.Body, say.Para(msg("pork.cook")))
+	case !t.TellOnce(porkAsked):
+		out.Add(msg("pork.cook"))
 	default:
-		tellOnce(t, porkAsked)
-		out.Body = append(out.Body, say.Para(msg("pork.ask")))
+		out.Add(msg("pork.ask"))
 		out.Offer(t.Button(msg("button.pork-free"), "caution", "pork", "free"), t.Button(msg("button.pork-cook"), "caution", "pork", "cook"))
 	}
-}
-
-// tellOnce marks that something was told to the household.
-func tellOnce(t *talk.Turn, what string) {
-	t.TellOnce(what)
 }
 
 // pressPork takes the answer.
 func pressPork(t *talk.Turn, answer string) {
 	t.Mutate("did.risk", "")
-	tellOnce(t, porkAsked)
+	t.TellOnce(porkAsked)
 	text := msg("pork.cook")
 	if t.Home.PorkFree = answer == "free"; t.Home.PorkFree {
 		text = msg("pork.is-free")

@@ -36,11 +36,7 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 		t.Talk.Dog = d.ID
 		sayFed(t, []*planner.Dog{d}, day, part, named)
 	default:
-		var all []*planner.Dog
-		for i := range t.Home.Dogs {
-			all = append(all, &t.Home.Dogs[i])
-		}
-		sayFed(t, all, day, part, named)
+		sayFed(t, t.Dogs(), day, part, named)
 	}
 }
 

@@ -102,17 +102,11 @@ func treatsSinceMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (
 	return sum
 }
 
-// sayBowlsDue says the meals that are due, a message for each dog.
-func sayBowlsDue(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
-		}
-		for _, d := range t.Dogs() {
-			if r.Dog == d.ID || r.Dog == "" {
-				sayMeal(t, d, r, o)
-			}
+// sayBowlDue says a meal that is due, a message for each dog.
+func sayBowlDue(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	for _, d := range t.Dogs() {
+		if r.Dog == d.ID || r.Dog == "" {
+			sayMeal(t, d, r, o)
 		}
 	}
 }
@@ -208,14 +202,18 @@ func pressFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []strin
 	if d == nil {
 		return
 	}
+	feedOnce(t, d, r, o, time.Time{})
+}
+
+// feedOnce enters a meal unless it was answered; then it asks.
+func feedOnce(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Fed {
-			out := talk.AlreadyAnswered(t, r, o, e)
-			out.Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
+			talk.AlreadyAnswered(t, r, o, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
 			return
 		}
 	}
-	feed(t, d, r, o, time.Time{})
+	feed(t, d, r, o, at)
 }
 
 // pressFedAgain feeds a meal a second time, after the warning.

@@ -6,20 +6,14 @@ import (
 	"bowlwright/planner"
 )
 
-// sayNotes says one-off reminders as they were typed.
-func sayNotes(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue
-		}
-		text := msg("due.note", "text", r.Text)
-		if d := t.Dog(r.Dog); d != nil {
-			text = msg("due.note-of", "dog", d.Name, "text", r.Text)
-		}
-		t.Say(say.Para(text), say.Para(talk.LateText(t, o))).
-			Offer(talk.DueButton(t, msg("button.done"), "done", o), talk.DueButton(t, msg("button.later"), "later", o))
+// sayNote says a one-off reminder as it was typed.
+func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	text := msg("due.note", "text", r.Text)
+	if d := t.Dog(r.Dog); d != nil {
+		text = msg("due.note-of", "dog", d.Name, "text", r.Text)
 	}
+	t.Say(say.Para(text), say.Para(talk.LateText(t, o))).
+		Offer(talk.DueButton(t, msg("button.done"), "done", o), talk.DueButton(t, msg("button.later"), "later", o))
 }
 
 // pressNoteDone notes that what a reminder said is done; one for a single

@@ -22,14 +22,14 @@ func Room() talk.Room {
 			read.FedAsked:   answerFedAsked,
 			read.AtePart:    talk.OnDog(answerAtePart),
 			read.GivenAsked: answerGivenAsked,
-			read.TreatsLeft: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayTreatsLeft(t, d) }),
+			read.TreatsLeft: talk.Asked(sayTreatsLeft),
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{
-			planner.BowlReminder:       sayBowlsDue,
+			planner.BowlReminder:       talk.EachDue(sayBowlDue),
 			planner.MorningReminder:    sayMorning,
 			planner.FreezerReminder:    SayFreezer,
 			planner.SupplementReminder: saySupplements,
-			planner.NoteReminder:       sayNotes,
+			planner.NoteReminder:       talk.EachDue(sayNote),
 		},
 		Actions: map[string]talk.DueAction{
 			"fed":   pressFed,

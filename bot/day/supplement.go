@@ -96,7 +96,7 @@ func give(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, at time.Time,
 		if e.Kind == planner.Given {
 			out := talk.AlreadyAnswered(t, r, o, e) // a dose is never doubled
 			if twice := t.Event.Press == "" || e.Person != t.Event.Person; twice && !read.SaysTwice(t.Event.Text) {
-				out.Body = append(out.Body, say.Para(msg("given.if-twice", "check", remind.TwiceText(t, r))))
+				out.Add(msg("given.if-twice", "check", remind.TwiceText(t, r)))
 			}
 			return
 		}

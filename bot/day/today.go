@@ -26,8 +26,8 @@ func Today(t *talk.Turn) {
 		sayDay(t)
 		return
 	}
-	for i := range t.Home.Dogs {
-		bowls.Bowl(t, &t.Home.Dogs[i], nil)
+	for _, d := range t.Dogs() {
+		bowls.Bowl(t, d, nil)
 	}
 }
 
@@ -256,8 +256,13 @@ func fedNow(t *talk.Turn, d *planner.Dog, again bool) {
 			Offer(t.Button(msg("button.feed-again"), "feed", d.ID, "again"))
 		return
 	}
+	feedUntimed(t, d, time.Time{})
+}
+
+// feedUntimed enters a meal of which no time is kept; the zero time is now.
+func feedUntimed(t *talk.Turn, d *planner.Dog, at time.Time) {
 	t.Mutate("did.fed", d.Name)
-	e := planner.Entry{Kind: planner.Fed, Dog: d.ID}
+	e := planner.Entry{Kind: planner.Fed, Dog: d.ID, At: at}
 	if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
 		e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
 	}
@@ -283,21 +288,10 @@ func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	}
 	r, o, ok := mealAbout(t, d, at)
 	if !ok {
-		t.Mutate("did.fed", d.Name)
-		e := planner.Entry{Kind: planner.Fed, Dog: d.ID, At: at}
-		if m, _ := MealFor(t, d, t.Date(), 0); m != nil {
-			e.Kcal, e.Recipe = m.kcal(), m.Recipe.ID
-		}
-		talk.SayDone(t, msg("due.done", "what", d.Name, "how", talk.EntryText(t, t.Note(e))))
+		feedUntimed(t, d, at)
 		return
 	}
-	for _, e := range talk.Answered(t, o) {
-		if e.Kind == planner.Fed {
-			talk.AlreadyAnswered(t, r, o, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
-			return
-		}
-	}
-	feed(t, d, r, o, at)
+	feedOnce(t, d, r, o, at)
 }
 
 // mealNow is the occurrence of a dog's bowl that a carer means who says that

@@ -48,16 +48,13 @@ func TreatWords(t *talk.Turn, s string) bool {
 		giveTreat(t, d, total, said.Pieces, said.What)
 		return true
 	}
-	out := t.SayMsg("treat.which", "kcal", say.Kcal(total))
 	what := said.What
 	for len(what) > 20 { // a button holds 64 bytes
 		_, size := utf8.DecodeLastRuneInString(what)
 		what = what[:len(what)-size]
 	}
 	what = strings.ReplaceAll(what, ":", " ")
-	for _, d := range t.Dogs() {
-		out.Offer(t.Button(d.Name, "treat", "give", d.ID, say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what))
-	}
+	t.OfferDogs(t.SayMsg("treat.which", "kcal", say.Kcal(total)), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 	return true
 }
 

@@ -96,7 +96,7 @@ func noteTwice(t *talk.Turn, r *planner.Reminder, typed string, out *say.Reply) 
 	if d := t.Dog(r.Dog); d != nil {
 		name = d.Name
 	}
-	out.Body = append([]say.Block{say.Para(remind.TwiceText(t, r))}, append(out.Body, say.Para(msg("given.twice", "dog", name)))...)
+	out.Begin(remind.TwiceText(t, r)).Add(msg("given.twice", "dog", name))
 }
 
 // medicineGiven takes that something was given which a reminder names in its

@@ -238,7 +238,7 @@ func showAdded(t *talk.Turn, d *planner.Dog) {
 		undo = append(undo, t.UndoButton())
 	}
 	showDog(t, d, say.JoinParas(msg("dog.added", "dog", d.Name), household.PlaceHeard(t)), undo...)
-	t.Happened(&talk.DogAdded{Dog: d, Out: &t.Replies[len(t.Replies)-1]})
+	t.Happened(&talk.DogAdded{Dog: d, Out: t.LastReply()})
 }
 
 // allDogSteps is every step but some, as done.

@@ -63,10 +63,6 @@ func dogLines(t *talk.Turn, text string) bool {
 func dogFromLine(t *talk.Turn, line string) {
 	d, problems := read.DogLine(line, t.Home.Units, t.Event.At)
 	if len(problems) > 0 {
-		var lines []string
-		for _, p := range problems {
-			lines = append(lines, say.ProblemText(p))
-		}
 		if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || t.DogNamed(d.Name) != nil {
 			if d.Name == "" && len(planner.Illness(d.Health)) > 0 {
 				askRestOfIll(t, d)
@@ -76,13 +72,12 @@ func dogFromLine(t *talk.Turn, line string) {
 				startDog(t, dogDraft{}) // "dog food amounts"
 				return
 			}
-			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", strings.Join(lines, "\n"))
+			t.SayMsg("dog.line-problems", "line", say.Short(line), "problems", say.ProblemsText(problems))
 			return
 		}
 		household.AdoptHome(t, line)
 		keepDog(t, dogDraft{Dog: d}) // what was understood is kept, the rest is said
-		last := &t.Replies[len(t.Replies)-1]
-		last.Body = append([]say.Block{say.Para(msg("dog.line-rest", "problems", strings.Join(lines, "\n")))}, last.Body...)
+		t.LastReply().Begin(msg("dog.line-rest", "problems", say.ProblemsText(problems)))
 		return
 	}
 	household.AdoptHome(t, line)
@@ -279,45 +274,37 @@ func GateLine(d planner.Dog, n planner.Need) string {
 	return msg("gate."+string(n.Gate), "dog", d.Name)
 }
 
+// dogVerbs are what buttons about a dog do.
+func dogVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
+	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){
+		"show":   talk.Tapped(func(t *talk.Turn, d *planner.Dog) { showDog(t, d, "") }),
+		"why":    talk.Tapped(WhyDog),
+		"edit":   talk.Tapped(offerEdit),
+		"field":  talk.TappedOn(editDog),
+		"remove": talk.Tapped(askRemove),
+		"really": talk.Tapped(removeDog),
+		"ill":    talk.TappedOn(noteIllness),
+		"well":   talk.TappedOn(dropHealth),
+		"eats":   talk.Tapped(eatsAgain),
+		"died":   talk.Tapped(sayDied),
+		"rest":   talk.Tapped(sayDied),
+	}
+}
+
 // pressDog does what a button about a dog asks.
 func pressDog(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "add" {
-		talk.ParkSame(t, "dog")
-		startDog(t, dogDraft{})
+		dogCommand(t, "add")
 		return
 	}
-	d := t.Dog(talk.Arg(args, 1))
-	if d == nil {
-		t.SayMsg("press.gone")
-		return
-	}
-	t.Talk.Dog = d.ID
-	switch talk.Arg(args, 0) {
-	case "show":
-		showDog(t, d, "")
-	case "why":
-		WhyDog(t, d)
-	case "edit":
-		offerEdit(t, d)
-	case "field":
-		editDog(t, d, talk.Arg(args, 2))
-	case "remove":
-		t.AskedSure("dog", "really", d.ID)
-		t.SayMsg("dog.remove-sure", "dog", d.Name).
-			Offer(t.Button(msg("button.yes-remove"), "dog", "really", d.ID), t.Button(msg("button.keep"), "dog", "show", d.ID))
-	case "ill":
-		noteIllness(t, d, talk.Arg(args, 2))
-	case "well":
-		dropHealth(t, d, talk.Arg(args, 2))
-	case "really":
-		removeDog(t, d)
-	case "eats":
-		eatsAgain(t, d)
-	case "died", "rest":
-		sayDied(t, d)
-	default:
-		t.SayMsg("press.stale")
-	}
+	talk.OfDog(dogVerbs())(t, args)
+}
+
+// askRemove asks whether a dog is to go.
+func askRemove(t *talk.Turn, d *planner.Dog) {
+	t.AskedSure("dog", "really", d.ID)
+	t.SayMsg("dog.remove-sure", "dog", d.Name).
+		Offer(t.Button(msg("button.yes-remove"), "dog", "really", d.ID), t.Button(msg("button.keep"), "dog", "show", d.ID))
 }
 
 func offerEdit(t *talk.Turn, d *planner.Dog) {

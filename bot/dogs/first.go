@@ -66,7 +66,7 @@ func severalFirst(t *talk.Turn, s string) bool {
 		appendDog(t, d)
 	}
 	listDogs(t)
-	t.Replies[len(t.Replies)-1].Offer(t.UndoButton())
+	t.LastReply().Offer(t.UndoButton())
 	return true
 }
 

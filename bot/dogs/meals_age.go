@@ -26,10 +26,9 @@ const newlyOld = 35
 func SayFewerMeals(t *talk.Turn, d *planner.Dog) {
 	n, now := planner.MealsByAge(*d, t.Event.At), talk.MealsOf(*d)
 	told := "meals-" + strconv.Itoa(n) + "-" + d.ID
-	if now <= n || planner.MealsByAge(*d, t.Event.At.AddDate(0, 0, -newlyOld)) <= n || t.Home.Told[told] || d.Diabetic() {
+	if now <= n || planner.MealsByAge(*d, t.Event.At.AddDate(0, 0, -newlyOld)) <= n || d.Diabetic() || !t.TellOnce(told) {
 		return
 	}
-	t.TellOnce(told)
 	times := say.ClocksText(planner.DefaultMealTimes(n))
 	t.SayMsg("meals.fewer", "dog", d.Name, "n", n, "now", now).Offer(
 		t.Button(msg("button.meals-fewer", "n", n, "times", times), "meals", "fewer", d.ID, strconv.Itoa(n)),

@@ -14,7 +14,7 @@ import (
 func renameDog(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	name, sure := NewName(t.Event.Text, d.Name, s.Words)
 	if !sure {
-		t.SayMsg("rename.which-dog", "name", name, "dogs", everyDog(t), "example", t.Home.Dogs[0].Name)
+		t.SayMsg("rename.which-dog", "name", name, "dogs", talk.NamesOf(t.Dogs()), "example", t.Home.Dogs[0].Name)
 		return
 	}
 	changed := *d
@@ -36,12 +36,4 @@ func NewName(text, old, words string) (name string, sure bool) {
 		return strings.TrimSpace(words[i+len(" to "):]), false
 	}
 	return words, read.HasName(text, old)
-}
-
-func everyDog(t *talk.Turn) string {
-	var names []string
-	for i := range t.Home.Dogs {
-		names = append(names, t.Home.Dogs[i].Name)
-	}
-	return say.List(names)
 }

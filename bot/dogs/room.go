@@ -13,7 +13,7 @@ func Room() talk.Room {
 		Words:    words,
 		Commands: map[string]talk.Command{"dog": {Do: dogCommand, Opens: true}, "dogs": {Do: dogCommand}},
 		Presses: map[string]talk.Press{
-			"dog":   func(t *talk.Turn, args []string) { pressDog(t, args) },
+			"dog":   pressDog,
 			"class": pressClass,
 		},
 		Forms: map[string]talk.Form{
@@ -21,14 +21,14 @@ func Room() talk.Room {
 			"dog-edit": talk.FormOf(talk.Form{Take: dogEditDialogue, Again: editAgain}, dogSteps()...),
 		},
 		Answers: map[read.Intent]talk.Intent{
-			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { pressDog(t, []string{"add"}) },
-			read.EditDog:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { offerEdit(t, d) }),
+			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "add") },
+			read.EditDog:     talk.Asked(offerEdit),
 			read.ListDogs:    func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "") },
 			read.ShowDog:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { showDog(t, d, "") }),
 			read.DogActivity: talk.OnDog(setActivity),
 			read.RenameDog:   talk.OnDog(renameDog),
-			read.WellAgain:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askWell(t, d) }),
-			read.RemoveDog:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { pressDog(t, []string{"remove", d.ID}) }),
+			read.WellAgain:   talk.Asked(askWell),
+			read.RemoveDog:   talk.Asked(askRemove),
 			read.DogMeals:    talk.OnDog(setMeals),
 			read.DogStage:    talk.OnDog(setStage),
 			read.DogDied:     answerDied,

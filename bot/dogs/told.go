@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
-	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -84,8 +83,7 @@ func askRestOfIll(t *talk.Turn, d planner.Dog) {
 		d.Name = ""
 	}
 	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
-	last := &t.Replies[len(t.Replies)-1]
-	last.Body = append([]say.Block{say.Para(msg("dog.ill-first", "health", d.Health))}, last.Body...)
+	t.LastReply().Begin(msg("dog.ill-first", "health", d.Health))
 }
 
 // givesSomething reports that what would be a name is of what a dog gets: it

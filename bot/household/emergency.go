@@ -44,11 +44,10 @@ const toldNumbers = "emergency-numbers"
 // OfferNumbers asks, once, for the numbers that are to stand under an urgent
 // answer, in a line that can wait.
 func OfferNumbers(t *talk.Turn, out *say.Reply) {
-	if NumbersText(t) != "" || t.Home.Told[toldNumbers] {
+	if NumbersText(t) != "" || !t.TellOnce(toldNumbers) {
 		return
 	}
-	t.TellOnce(toldNumbers)
-	out.Body = append(out.Body, say.Para(msg("number.later")))
+	out.Add(msg("number.later"))
 	out.Offer(t.Button(msg("button.numbers"), "number", "ask"))
 }
 

@@ -86,14 +86,11 @@ func askJoin(t *talk.Turn, i store.Invite, target *planner.Household) {
 
 // carersOf names a household's carers or, if all have left, the last ones.
 func carersOf(h *planner.Household) string {
-	var names []string
-	for _, c := range h.Carers {
-		names = append(names, c.Name)
+	carers := h.Carers
+	if len(carers) == 0 {
+		carers = h.Gone[max(0, len(h.Gone)-1):]
 	}
-	if len(names) == 0 && len(h.Gone) > 0 {
-		names = []string{h.Gone[len(h.Gone)-1].Name}
-	}
-	return say.List(names)
+	return say.ListOf(carers, func(c planner.Carer) string { return c.Name })
 }
 
 // joinSure joins after the question.
@@ -196,8 +193,7 @@ func askLeave(t *talk.Turn) {
 func leave(t *talk.Turn, forget bool) {
 	said := depart(t, forget)
 	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
-	said.Body = append([]say.Block{say.Para(msg("leave.done"))}, said.Body...)
-	t.Replies = append(t.Replies, said)
+	t.Replies = append(t.Replies, *said.Begin(msg("leave.done")))
 }
 
 // depart takes the member of this event out of the household, and says what

@@ -18,7 +18,7 @@ func askZoneOf(t *talk.Turn, out *say.Reply, before string) {
 	if _, ok := planner.LoadZone(before); !ok {
 		return
 	}
-	out.Body = append(out.Body, say.Para(msg("zone.follow", "zone", t.Home.Zone, "before", before)))
+	out.Add(msg("zone.follow", "zone", t.Home.Zone, "before", before))
 	out.Offer(t.Button(msg("button.zone-keep", "zone", PlaceOf(before)), "remind", "zone", "keep", before))
 }
 

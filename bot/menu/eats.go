@@ -93,7 +93,7 @@ func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 		return
 	}
 	r := &t.Home.Recipes[0]
-	out.Body = append(out.Body, say.Para(msg("eats.ask", "dog", d.Name, "recipe", r.Name)))
+	out.Add(msg("eats.ask", "dog", d.Name, "recipe", r.Name))
 	out.Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
 }
 

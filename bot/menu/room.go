@@ -28,7 +28,7 @@ func Room() talk.Room {
 			read.EatsNot:    answerEatsNot,
 			read.Tomorrow:   answerTomorrow,
 		},
-		Due: map[planner.ReminderKind]talk.DueKind{planner.StoolReminder: sayStool},
+		Due: map[planner.ReminderKind]talk.DueKind{planner.StoolReminder: talk.EachDue(sayStool)},
 		On:  on,
 	}
 }

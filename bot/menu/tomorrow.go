@@ -23,8 +23,8 @@ func answerTomorrow(t *talk.Turn, s read.Sentence) {
 		bowlTomorrow(t, d)
 		return
 	}
-	for i := range t.Home.Dogs {
-		bowlTomorrow(t, &t.Home.Dogs[i])
+	for _, d := range t.Dogs() {
+		bowlTomorrow(t, d)
 	}
 }
 
@@ -68,7 +68,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	}
 	failing := balance.Failing(t, d, r)
 	if out := bowls.SayBowl(t, e, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))); out != nil {
-		out.Body = append([]say.Block{head}, out.Body...)
+		out.Begin(head.Text)
 		balance.OfferMissing(t, out, d, r, failing)
 	}
 }

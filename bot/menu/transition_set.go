@@ -44,7 +44,7 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 	dropTransition(t, dog.ID)
 	left := joinTarget(t, tr, dog)
 	t.Home.Transitions = append(t.Home.Transitions, tr)
-	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.StoolReminder, Dog: dog.ID, Since: t.Event.At.UTC(),
+	t.AddReminder(planner.Reminder{Kind: planner.StoolReminder, Dog: dog.ID,
 		Schedule: planner.Schedule{EveryDays: 1, Anchor: tr.Start, Times: []planner.Clock{stoolTime}}})
 	planRotations(t)
 	sayTransitionSet(t, &t.Home.Transitions[len(t.Home.Transitions)-1], dog, left)

@@ -26,24 +26,18 @@ func stoolButtons(t *talk.Turn, dog string, day planner.Date) []say.Button {
 	return row
 }
 
-// sayStool asks the evening's question about each dog that is being
-// switched. Of one whose steps are over it says so, once.
-func sayStool(t *talk.Turn, due []planner.Occurrence) {
-	for _, o := range due {
-		r := t.Reminder(o.Reminder)
-		if r == nil {
-			continue // ended by an occurrence before
-		}
-		d, tr := t.Dog(r.Dog), planner.TransitionOf(t.Home, r.Dog)
-		switch {
-		case d == nil || tr == nil:
-		case tr.Over(o.Date):
-			t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
-			finishTransition(t, tr)
-		case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "":
-		default:
-			t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)
-		}
+// sayStool asks the evening's question about a dog that is being switched. Of
+// one whose steps are over it says so, once.
+func sayStool(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
+	d, tr := t.Dog(r.Dog), planner.TransitionOf(t.Home, r.Dog)
+	switch {
+	case d == nil || tr == nil:
+	case tr.Over(o.Date):
+		t.Say(say.Para(overText(t, tr, d))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+		finishTransition(t, tr)
+	case o.Date.Before(tr.Start) || tr.StoolOn(o.Date) != "":
+	default:
+		t.SayMsg("transition.ask-stool", "dog", d.Name, "n", tr.StepOn(o.Date), "of", tr.Days).Offer(stoolButtons(t, d.ID, o.Date)...)
 	}
 }
 

@@ -71,12 +71,9 @@ func askBatch(t *talk.Turn, d RecipeDraft, head string) bool {
 	if len(doubtful) == 0 {
 		return false
 	}
-	var names []string
-	for _, i := range doubtful {
-		names = append(names, t.DoseAmount(d.Doses[i]))
-	}
+	names := say.ListOf(doubtful, func(i int) string { return t.DoseAmount(d.Doses[i]) })
 	t.Ask("recipe", "batch", d)
-	t.Say(say.Para(head), say.Para(msg("ask.batch", "doses", say.List(names), "days", say.Trim(daysOf(t, d), 0)))).
+	t.Say(say.Para(head), say.Para(msg("ask.batch", "doses", names, "days", say.Trim(daysOf(t, d), 0)))).
 		Offer(t.Answer(msg("often.every-day"), "batch", "day"), t.Answer(msg("button.in-batch"), "batch", "batch")).Offer(t.StopButton())
 	return true
 }

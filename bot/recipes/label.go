@@ -1,8 +1,6 @@
 package recipes
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -40,11 +38,7 @@ func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case t.Asked(in.Text): // a weigh-in, "fed", "today"
 		t.Again(func() { askLabel(t, d, "") })
 	default:
-		var lines []string
-		for _, p := range problems {
-			lines = append(lines, say.ProblemText(p))
-		}
-		askLabel(t, d, strings.Join(lines, "\n"))
+		askLabel(t, d, say.ProblemsText(problems))
 	}
 }
 

@@ -25,12 +25,8 @@ func addFood(t *talk.Turn, label string) {
 	}
 	got, problems := read.LabelText(label)
 	if len(problems) > 0 {
-		var lines []string
-		for _, p := range problems {
-			lines = append(lines, say.ProblemText(p))
-		}
 		t.Ask("food", "label", foodDraft{})
-		t.Say(say.Para(strings.Join(lines, "\n")), say.Para(msg("ask.label"))).Offer(t.StopButton())
+		t.Say(say.Para(say.ProblemsText(problems)), say.Para(msg("ask.label"))).Offer(t.StopButton())
 		return
 	}
 	if refused := nutrition.FindRefusal(got.Name); refused != nil {
@@ -70,7 +66,7 @@ func askPart(t *talk.Turn, l read.Label, step string) {
 	}
 	r := t.SayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "), "per", said)
 	if l.Nominal {
-		r.Body = append(r.Body, say.Para(msg("ask.part-nominal", "form", l.Form)))
+		r.Add(msg("ask.part-nominal", "form", l.Form))
 	}
 	var row []say.Button
 	for _, p := range parts {

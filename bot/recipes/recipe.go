@@ -360,7 +360,7 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		}
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())
-	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: &t.Replies[len(t.Replies)-1]})
+	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: t.LastReply()})
 }
 
 // recipeAgain asks what is open about a recipe once more.

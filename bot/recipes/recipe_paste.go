@@ -36,13 +36,10 @@ func pastedRecipes(t *talk.Turn, all []string) {
 		}
 		takePaste(t, d, text)
 		if left := all[i+1:]; len(left) > 0 && t.Talk.Kind == "recipe" {
-			var names []string
-			for _, l := range left {
-				name, _, _ := strings.Cut(l, "\n")
-				names = append(names, say.Short(name))
-			}
-			last := &t.Replies[len(t.Replies)-1]
-			last.Body = append(last.Body, say.Para(msg("recipe.after-this", "names", say.List(names))))
+			t.LastReply().Add(msg("recipe.after-this", "names", say.ListOf(left, func(text string) string {
+				name, _, _ := strings.Cut(text, "\n")
+				return say.Short(name)
+			})))
 			return
 		}
 	}

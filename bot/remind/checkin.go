@@ -15,11 +15,7 @@ const toldCheckIns = "check-ins"
 // with a household's first reminder, and says so; empty where it did not.
 // The caller has called Mutate.
 func addCheckIns(t *talk.Turn) string {
-	if t.Home.Told[toldCheckIns] || len(t.Home.Dogs) == 0 {
-		return ""
-	}
-	t.TellOnce(toldCheckIns)
-	if len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
+	if len(t.Home.Dogs) == 0 || !t.TellOnce(toldCheckIns) || len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
 		return ""
 	}
 	today := t.Date()
@@ -102,10 +98,10 @@ func replaceCheckIn(t *talk.Turn, r planner.Reminder) {
 			kept = append(kept, old)
 		case r.Dog == "" || old.Dog == r.Dog:
 		case old.Dog == "":
-			for i := range t.Home.Dogs {
-				if id := t.Home.Dogs[i].ID; id != r.Dog {
+			for _, d := range t.Dogs() {
+				if d.ID != r.Dog {
 					each := old
-					each.ID, each.Dog = t.NewID("n"), id
+					each.ID, each.Dog = t.NewID("n"), d.ID
 					kept = append(kept, each)
 				}
 			}

@@ -119,10 +119,7 @@ func (d *remindDraft) done(steps ...string) {
 // The questions.
 
 func askRemindDog(t *talk.Turn, _ *remindDraft) {
-	r := t.SayMsg("remind.which-dog")
-	for i := range t.Home.Dogs {
-		r.Offer(t.Answer(t.Home.Dogs[i].Name, "dog", t.Home.Dogs[i].ID))
-	}
+	t.OfferDogs(t.SayMsg("remind.which-dog"), "answer", "dog")
 }
 
 func takeRemindDog(t *talk.Turn, d *remindDraft, in talk.Answer) string {

@@ -71,11 +71,7 @@ func answerFeedAll(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	if times, ok := ClocksSaid(t, s.Words); ok {
-		var all []*planner.Dog
-		for i := range t.Home.Dogs {
-			all = append(all, &t.Home.Dogs[i])
-		}
-		feedAt(t, all, times, false)
+		feedAt(t, t.Dogs(), times, false)
 	}
 }
 
@@ -106,11 +102,8 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 		t.SayMsg("wrong.meals")
 		return
 	}
-	var names []string
-	for _, d := range dogs {
-		names = append(names, d.Name)
-	}
-	t.Mutate("did.feed-times", say.List(names))
+	names := talk.NamesOf(dogs)
+	t.Mutate("did.feed-times", names)
 	note := ""
 	for _, d := range dogs {
 		if talk.MealsOf(*d) != len(times) {
@@ -123,7 +116,7 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 		}
 	}
 	also := say.JoinParas(t.MovedDiabetic(dogs...), addCheckIns(t))
-	lines := []say.Block{say.Para(msg("feeding.set", "n", len(dogs), "dog", say.List(names), "times", say.ClocksText(times))), say.Para(note)}
+	lines := []say.Block{say.Para(msg("feeding.set", "n", len(dogs), "dog", names, "times", say.ClocksText(times))), say.Para(note)}
 	asked := mealsMode(t) != "" || remind || t.Home.Told[toldNoMeals]
 	if asked {
 		lines = append(lines, say.Para(mealsText(t)))
@@ -154,8 +147,7 @@ func bowlReminder(t *talk.Turn, d *planner.Dog) {
 			return
 		}
 	}
-	t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.BowlReminder, Dog: d.ID, Since: t.Event.At.UTC(),
-		Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
+	t.AddReminder(planner.Reminder{Kind: planner.BowlReminder, Dog: d.ID, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
 }
 
 // mealsMode is how the household is reminded of bowls, empty where that was
@@ -255,8 +247,7 @@ func setMealsMode(t *talk.Turn, mode string) {
 			bowlReminder(t, d)
 		}
 	case mealsMorning:
-		t.Home.Reminders = append(t.Home.Reminders, planner.Reminder{ID: t.NewID("n"), Kind: planner.MorningReminder, Since: t.Event.At.UTC(),
-			Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
+		t.AddReminder(planner.Reminder{Kind: planner.MorningReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
 	case mealsNone:
 		t.TellOnce(toldNoMeals)
 		text := msg("feeding.none")
@@ -344,10 +335,9 @@ func addFreezer(t *talk.Turn, at planner.Clock) {
 // offerMealsOnce adds to the first bowl of a household the offer to be
 // reminded of meals and of the recipe's supplements.
 func offerMealsOnce(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if t.Home.Told[toldMeals] || len(sortedReminders(t)) > 0 {
+	if len(sortedReminders(t)) > 0 || !t.TellOnce(toldMeals) {
 		return
 	}
-	t.TellOnce(toldMeals)
 	out.Offer(t.Button(msg("button.remind-meals"), "meals", "ask"))
 	offerDoses(t, out, d)
 }

@@ -28,11 +28,7 @@ func sayUnreminded(t *talk.Turn, out *say.Reply) {
 	case 1:
 		offerMealsLater(t, out, dogs[0])
 	default:
-		var names []string
-		for _, d := range dogs {
-			names = append(names, d.Name)
-		}
-		out.Body = append(out.Body, say.Para(msg("feeding.none-of", "dog", say.List(names))))
+		out.Add(msg("feeding.none-of", "dog", talk.NamesOf(dogs)))
 	}
 }
 
@@ -96,7 +92,7 @@ func offerMealsLater(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 	if mealsMode(t) != mealsEach || len(d.FeedAt) > 0 {
 		return
 	}
-	out.Body = append(out.Body, say.Para(msg("feeding.none-of", "dog", d.Name)))
+	out.Add(msg("feeding.none-of", "dog", d.Name))
 	out.Offer(t.Button(msg("button.meals-same", "dog", d.Name, "times", say.ClocksText(usualTimes(t, d))), "meals", "same", d.ID),
 		t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
 }

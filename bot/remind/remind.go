@@ -207,10 +207,7 @@ func keepReminder(t *talk.Turn, r planner.Reminder, about string) (*planner.Remi
 		return nil, false
 	}
 	t.Mutate("did.reminder-added", about)
-	r.ID = t.NewID("n")
-	r.Since = t.Event.At.UTC()
-	t.Home.Reminders = append(t.Home.Reminders, r)
-	return &t.Home.Reminders[len(t.Home.Reminders)-1], true
+	return t.AddReminder(r), true
 }
 
 // changeReminder keeps a changed reminder in its place, from now on.

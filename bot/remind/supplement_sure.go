@@ -107,11 +107,7 @@ type doseChoices struct{ foods []*nutrition.Food }
 
 // text asks which of them words mean.
 func (c doseChoices) text(words string) string {
-	var names []string
-	for _, f := range c.foods {
-		names = append(names, f.Name)
-	}
-	return msg("supplement.which", "text", say.Short(words), "foods", say.List(names))
+	return msg("supplement.which", "text", say.Short(words), "foods", say.ListOf(c.foods, func(f *nutrition.Food) string { return f.Name }))
 }
 
 func (doseChoices) Error() string { return "bot: several supplements are meant" }

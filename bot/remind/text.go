@@ -38,14 +38,10 @@ func daysOfText(t *talk.Turn, s planner.Schedule) string {
 
 // weekdayNames names days of the week: "Monday and Thursday".
 func weekdayNames(days []time.Weekday) string {
-	var names []string
 	if days = fromMonday(days); slices.Equal(days, []time.Weekday{1, 2, 3, 4, 5}) {
 		return msg("remind.workdays")
 	}
-	for _, d := range days {
-		names = append(names, d.String())
-	}
-	return say.List(names)
+	return say.ListOf(days, time.Weekday.String)
 }
 
 // fromMonday puts days of the week in the order in which a week is spoken of.

@@ -136,11 +136,7 @@ func CadenceText(c planner.Cadence) string {
 	case c.EveryDays > 1:
 		return Msg("cadence.every", "n", c.EveryDays)
 	case len(c.Weekdays) > 0:
-		var days []string
-		for _, d := range c.Weekdays {
-			days = append(days, d.String())
-		}
-		return Msg("cadence.weekdays", "days", List(days))
+		return Msg("cadence.weekdays", "days", ListOf(c.Weekdays, time.Weekday.String))
 	case c.PerWeek > 0:
 		return Msg("cadence.per-week", "n", c.PerWeek)
 	}
@@ -179,13 +175,18 @@ func ProblemText(p read.Problem) string {
 	return s
 }
 
+// ProblemsText says several of them, a line each.
+func ProblemsText(all []read.Problem) string {
+	lines := make([]string, len(all))
+	for i, p := range all {
+		lines[i] = ProblemText(p)
+	}
+	return strings.Join(lines, "\n")
+}
+
 // ClocksText prints times: "07:30 and 18:00".
 func ClocksText(times []planner.Clock) string {
-	var all []string
-	for _, c := range times {
-		all = append(all, c.String())
-	}
-	return List(all)
+	return ListOf(times, planner.Clock.String)
 }
 
 // Capital begins a text with a capital letter.

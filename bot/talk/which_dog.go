@@ -84,10 +84,7 @@ func (t *Turn) WhichDog() {
 
 func (t *Turn) askWhich(draft whichDraft) {
 	t.Ask("which", "dog", draft)
-	out := t.SayMsg("who.which")
-	for _, d := range t.Dogs() {
-		out.Offer(t.Answer(d.Name, "dog", d.ID))
-	}
+	t.OfferDogs(t.SayMsg("who.which"), "answer", "dog")
 }
 
 // whichDialogue takes the dog. What is asked in between is answered, and the

@@ -205,7 +205,7 @@ func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string 
 	var lines []string
 	for _, d := range dogs_ {
 		if d.Died.IsZero() {
-			t.Mutate("did.sign", dogNames(dogs_))
+			t.Mutate("did.sign", talk.NamesOf(dogs_))
 			d.Fasting = t.Event.At.UTC()
 			lines = append(lines, dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))
 		}
@@ -264,7 +264,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	}
 	name := msg("urgent.a-dog")
 	if len(dogs) > 0 {
-		name = dogNames(dogs)
+		name = talk.NamesOf(dogs)
 	}
 	t.Mutate("did.sign", name)
 	ids := []string{""}
@@ -284,12 +284,12 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 		kept = t.Note(e)
 	}
 	if len(dogs) == 0 {
-		out.Body = append(out.Body, say.Para(msg("sign.which", "text", say.Short(kept.Text))))
+		out.Add(msg("sign.which", "text", say.Short(kept.Text)))
 		for i := range t.Home.Dogs {
 			out.Offer(t.Button(t.Home.Dogs[i].Name, "sign", "dog", kept.ID, t.Home.Dogs[i].ID))
 		}
 	} else {
-		out.Body = append(out.Body, say.Para(msg("sign.noted", "dog", name, "text", say.Short(kept.Text))))
+		out.Add(msg("sign.noted", "dog", name, "text", say.Short(kept.Text)))
 	}
 	out.Offer(t.UndoButton())
 	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(first), say.Para(msg("sign.told", "who", t.NameOf(t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
@@ -305,10 +305,6 @@ func asTold(s string) string {
 		return string(r[:longestSign-1]) + "…"
 	}
 	return s
-}
-
-func dogNames(dogs []*planner.Dog) string {
-	return talk.NamesOf(dogs)
 }
 
 // WatchSign takes what nothing else understood as a mild sign, or as a question

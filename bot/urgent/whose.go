@@ -26,7 +26,7 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Note(e)
 	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
 	if dogs.Frail(t, d) {
-		out.Body = append([]say.Block{say.Para(msg("urgent.frail", "dog", d.Name))}, out.Body...)
+		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
 	out.Offer(t.UndoButton())
 	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
@@ -35,12 +35,7 @@ func pressSign(t *talk.Turn, args []string) {
 // NamesSign takes a dog's bare name as the answer to "Which dog is it?", if
 // this person was just asked that.
 func NamesSign(t *talk.Turn, s string) bool {
-	var d *planner.Dog
-	for i := range t.Home.Dogs {
-		if strings.EqualFold(t.Home.Dogs[i].Name, strings.Trim(s, " .!")) {
-			d = &t.Home.Dogs[i]
-		}
-	}
+	d := t.DogNamed(strings.Trim(s, " .!"))
 	if d == nil {
 		return false
 	}

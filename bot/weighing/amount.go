@@ -154,7 +154,7 @@ func changeAmount(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	}
 	setAmount(t, d, k, planner.OnFact)
 	out := talk.SayDone(t, msg("decide.applied", "dog", d.Name, "then", say.Kcal(k), "now", say.Kcal(was)))
-	out.Body = append(out.Body, say.Para(bowlChange(t, d, judge.Decision{Now: was, Then: k})))
+	out.Add(bowlChange(t, d, judge.Decision{Now: was, Then: k}))
 }
 
 // keepAmount leaves the amount as it is, and does not propose the same again.

@@ -126,7 +126,7 @@ func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
 	}
 	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", t.NameOf(e.Person))), say.Para(e.Text))
 	if e.Kind == planner.Doubted {
-		r.Body = append(r.Body, say.Para(msg("weigh.unconfirmed")))
+		r.Add(msg("weigh.unconfirmed"))
 		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID))
 	}
 	r.Offer(t.Button(msg("button.correct"), "weigh", "fix", d.ID, e.ID), t.Button(msg("button.remove"), "weigh", "delete", d.ID, e.ID))
