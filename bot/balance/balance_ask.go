@@ -13,9 +13,7 @@ import (
 
 // balanceDialogue takes what was chosen: an answer, the recipe as it was, a
 // food to keep as it is, a food that may be added.
-func balanceDialogue(t *talk.Turn, in talk.Answer) {
-	var d balanceDraft
-	t.Draft(&d)
+func balanceDialogue(t *talk.Turn, d balanceDraft, in talk.Answer) {
 	if in.Press == "" {
 		balanceTyped(t, d, in)
 		return

@@ -16,7 +16,7 @@ func Room() talk.Room {
 			"swap":     pressSwap,
 			"balance":  pressBalance,
 		},
-		Forms: map[string]talk.Form{"balance": {Take: balanceDialogue}},
+		Forms: map[string]talk.Form{"balance": {Take: talk.TakeDraft(balanceDialogue)}},
 		On:    on,
 		Answers: map[read.Intent]talk.Intent{
 			read.HouseRecipes:   func(t *talk.Turn, _ read.Sentence) { pressHouse(t, []string{"list"}) },

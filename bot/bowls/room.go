@@ -10,7 +10,7 @@ func Room() talk.Room {
 		Words:    words,
 		Commands: map[string]talk.Command{"scale": {Do: scaleCommand}},
 		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
-		Forms:    map[string]talk.Form{"scale": {Take: scaleDialogue, Asked: map[string]string{"to": "recipe.amount"}}},
+		Forms:    map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}}},
 		Answers: map[read.Intent]talk.Intent{
 			read.BowlAmount:     answerBowl,
 			read.FoodAmount:     answerFoodAmount,

@@ -68,9 +68,7 @@ func askScale(t *talk.Turn, r *planner.Recipe) {
 }
 
 // scaleDialogue takes a typed target.
-func scaleDialogue(t *talk.Turn, in talk.Answer) {
-	var d scaleDraft
-	t.Draft(&d)
+func scaleDialogue(t *talk.Turn, d scaleDraft, in talk.Answer) {
 	r := t.Recipe(d.Recipe)
 	if r == nil {
 		t.EndDialogue()

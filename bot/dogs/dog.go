@@ -103,9 +103,7 @@ func askNextDogStep(t *talk.Turn, draft dogDraft) {
 
 // dogDialogue takes the answer to one question of the dialogue that adds a
 // dog.
-func dogDialogue(t *talk.Turn, in talk.Answer) {
-	var draft dogDraft
-	t.Draft(&draft)
+func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	s := talk.StepNamed(dogSteps(), t.Talk.Step)
 	if s == nil {
 		t.StopDialogue()
@@ -258,11 +256,8 @@ type EditDraft struct {
 	Dog    string `json:"dog"`
 	Number string `json:"number,omitempty"` // an age whose unit is asked for
 }
-
 // dogAgain asks the open question about a new dog once more.
-func dogAgain(t *talk.Turn) {
-	var d dogDraft
-	t.Draft(&d)
+func dogAgain(t *talk.Turn, d dogDraft) {
 	d.renew(t)
 	askNextDogStep(t, d)
 }

@@ -19,9 +19,7 @@ func editDog(t *talk.Turn, d *planner.Dog, step string) {
 }
 
 // dogEditDialogue takes the answer to the question that editDog asked.
-func dogEditDialogue(t *talk.Turn, in talk.Answer) {
-	var draft EditDraft
-	t.Draft(&draft)
+func dogEditDialogue(t *talk.Turn, draft EditDraft, in talk.Answer) {
 	d, s := t.Dog(draft.Dog), talk.StepNamed(dogSteps(), t.Talk.Step)
 	if d == nil || s == nil {
 		t.EndDialogue()

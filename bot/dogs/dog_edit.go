@@ -121,11 +121,9 @@ func takeDogExcludes(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 // editAgain asks the open question about a dog once more.
-func editAgain(t *talk.Turn) {
-	var d EditDraft
-	t.Draft(&d)
-	if dog := t.Dog(d.Dog); dog != nil {
-		editDog(t, dog, t.Talk.Step)
+func editAgain(t *talk.Turn, draft EditDraft) {
+	if d := t.Dog(draft.Dog); d != nil {
+		editDog(t, d, t.Talk.Step)
 		return
 	}
 	t.EndDialogue()

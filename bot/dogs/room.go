@@ -17,8 +17,8 @@ func Room() talk.Room {
 			"class": pressClass,
 		},
 		Forms: map[string]talk.Form{
-			"dog":      talk.FormOf(talk.Form{Take: dogDialogue, Again: dogAgain, Left: dogLeft, Long: true, Portable: func(json.RawMessage) bool { return true }}, dogSteps()...),
-			"dog-edit": talk.FormOf(talk.Form{Take: dogEditDialogue, Again: editAgain}, dogSteps()...),
+			"dog":      talk.FormOf(talk.Form{Take: talk.TakeDraft(dogDialogue), Again: talk.WithDraft(dogAgain), Left: dogLeft, Long: true, Portable: func(json.RawMessage) bool { return true }}, dogSteps()...),
+			"dog-edit": talk.FormOf(talk.Form{Take: talk.TakeDraft(dogEditDialogue), Again: talk.WithDraft(editAgain)}, dogSteps()...),
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.AddDog:      func(t *talk.Turn, _ read.Sentence) { dogCommand(t, "add") },

@@ -112,9 +112,7 @@ const sureFor = time.Hour
 
 // carersDialogue takes the answer to such a question. Anything else closes it
 // and is answered on its own.
-func carersDialogue(t *talk.Turn, in talk.Answer) {
-	var d carersDraft
-	t.Draft(&d)
+func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 	step, said := t.Talk.Step, sureWord(in)
 	late := t.Event.At.Sub(d.Asked) > sureFor
 	t.EndDialogue()

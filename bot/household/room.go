@@ -24,7 +24,7 @@ func Room() talk.Room {
 		Forms: map[string]talk.Form{
 			"number":   {Take: numberDialogue},
 			"settings": {Take: settingsDialogue},
-			"carers":   {Take: carersDialogue},
+			"carers":   {Take: talk.TakeDraft(carersDialogue)},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.SetVet:        setNumber("vet"),

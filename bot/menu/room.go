@@ -19,8 +19,8 @@ func Room() talk.Room {
 			"stool":      pressStool,
 		},
 		Forms: map[string]talk.Form{
-			"rotation":   {Take: rotationDialogue, Again: rotationAgain, Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
-			"transition": {Take: transitionDialogue, Again: transitionAgain, Long: true, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
+			"rotation":   {Take: talk.TakeDraft(rotationDialogue), Again: talk.WithDraft(askRotation), Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
+			"transition": {Take: talk.TakeDraft(transitionDialogue), Again: talk.WithDraft(askTransition), Long: true, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },

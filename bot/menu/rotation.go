@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -36,30 +37,43 @@ func rotationCommand(t *talk.Turn, rest string) {
 	takeOrder(t, rotationDraft{}, rest)
 }
 
+// rotationVerbs are what is done with a rotation, by word, sentence or button.
+func rotationVerbs() map[string]func(t *talk.Turn, r *planner.Rotation) {
+	return map[string]func(t *talk.Turn, r *planner.Rotation){
+		"skip":   skipRotation,
+		"repeat": repeatRotation,
+		"swap":   askExchange,
+		"stop":   askStopRotation,
+		"cycle":  func(t *talk.Turn, r *planner.Rotation) { cycle(t, r, nil) },
+		"edit": func(t *talk.Turn, r *planner.Rotation) {
+			askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)})
+		},
+	}
+}
+
+// rotationSaid are the verbs by other words, and by sentences.
+var rotationSaid = map[string]string{
+	"end": "stop", "off": "stop", "remove": "stop", "delete": "stop",
+	"analysis": "cycle", "analyse": "cycle", "analyze": "cycle", "complete": "cycle", "change": "edit",
+	"skip today's recipe": "skip", "skip todays recipe": "skip", "skip this recipe": "skip", "next recipe": "skip",
+	"repeat yesterday": "repeat", "repeat yesterday's": "repeat", "repeat yesterdays": "repeat", "same as yesterday": "repeat", "the same as yesterday": "repeat",
+	"is the rotation complete": "cycle", "analyse the rotation": "cycle", "analyze the rotation": "cycle", "check the rotation": "cycle",
+	"stop the rotation": "stop", "remove the rotation": "stop", "end the rotation": "stop",
+	"show the rotation": "show", "the rotation": "show", "my rotation": "show",
+	"what is in the rotation": "show", "what's in the rotation": "show", "whats in the rotation": "show",
+}
+
 // rotationWord does what a word asks of the rotation that there is.
 func rotationWord(t *talk.Turn, s string) bool {
 	verb, rest := talk.CutWord(s)
-	switch verb {
-	case "new", "add":
+	do := rotationVerbs()[cmp.Or(rotationSaid[verb], verb)]
+	switch {
+	case verb == "new" || verb == "add":
 		askRotation(t, rotationDraft{})
-	case "skip":
-		onRotation(t, func(r *planner.Rotation) { skipRotation(t, r) })
-	case "repeat":
-		onRotation(t, func(r *planner.Rotation) { repeatRotation(t, r) })
-	case "swap":
-		onRotation(t, func(r *planner.Rotation) {
-			if rest == "" {
-				askExchange(t, r)
-				return
-			}
-			takeExchange(t, r, rest)
-		})
-	case "stop", "end", "off", "remove", "delete":
-		onRotation(t, func(r *planner.Rotation) { askStopRotation(t, r) })
-	case "cycle", "analysis", "analyse", "analyze", "complete":
-		onRotation(t, func(r *planner.Rotation) { cycle(t, r, nil) })
-	case "change", "edit":
-		onRotation(t, func(r *planner.Rotation) { askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)}) })
+	case verb == "swap" && rest != "":
+		onRotation(t, func(t *talk.Turn, r *planner.Rotation) { takeExchange(t, r, rest) })
+	case do != nil:
+		onRotation(t, do)
 	default:
 		return false
 	}
@@ -73,18 +87,11 @@ func RotationWords(t *talk.Turn, s string) bool {
 	if len(words) == 0 {
 		return false
 	}
-	switch strings.Join(words, " ") {
-	case "skip today's recipe", "skip todays recipe", "skip this recipe", "next recipe":
-		return len(t.Home.Rotations) > 0 && rotationWord(t, "skip")
-	case "repeat yesterday", "repeat yesterday's", "repeat yesterdays", "same as yesterday", "the same as yesterday":
-		return len(t.Home.Rotations) > 0 && rotationWord(t, "repeat")
-	case "is the rotation complete", "analyse the rotation", "analyze the rotation", "check the rotation":
-		return len(t.Home.Rotations) > 0 && rotationWord(t, "cycle")
-	case "stop the rotation", "remove the rotation", "end the rotation":
-		return len(t.Home.Rotations) > 0 && rotationWord(t, "stop")
-	case "show the rotation", "the rotation", "my rotation", "what is in the rotation", "what's in the rotation", "whats in the rotation":
+	if verb := rotationSaid[strings.Join(words, " ")]; verb == "show" {
 		rotations(t)
 		return true
+	} else if verb != "" && len(words) > 1 {
+		return len(t.Home.Rotations) > 0 && rotationWord(t, verb)
 	}
 	switch words[0] {
 	case "rotate", "alternate":
@@ -124,9 +131,9 @@ func theRotation(t *talk.Turn) *planner.Rotation {
 
 // onRotation does something with the rotation that is meant; where that is
 // not clear it asks.
-func onRotation(t *talk.Turn, do func(r *planner.Rotation)) {
+func onRotation(t *talk.Turn, do func(t *talk.Turn, r *planner.Rotation)) {
 	if r := theRotation(t); r != nil {
-		do(r)
+		do(t, r)
 		return
 	}
 	rotations(t)

@@ -13,9 +13,7 @@ import (
 )
 
 // rotationDialogue takes the answer to the open question about a rotation.
-func rotationDialogue(t *talk.Turn, in talk.Answer) {
-	var d rotationDraft
-	t.Draft(&d)
+func rotationDialogue(t *talk.Turn, d rotationDraft, in talk.Answer) {
 	switch t.Talk.Step {
 	case "order":
 		answerOrder(t, d, in)
@@ -165,11 +163,4 @@ func orderProblem(t *talk.Turn, p read.Problem) string {
 		return msg("rotation-wrong.no-turns")
 	}
 	return say.ProblemText(p)
-}
-
-// rotationAgain asks the open question about a rotation once more.
-func rotationAgain(t *talk.Turn) {
-	var d rotationDraft
-	t.Draft(&d)
-	askRotation(t, d)
 }

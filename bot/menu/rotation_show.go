@@ -1,8 +1,6 @@
 package menu
 
 import (
-	"slices"
-
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bowlwright/bot/read"
@@ -124,13 +122,11 @@ func pressRotation(t *talk.Turn, args []string) {
 		case talk.Arg(args, 2) != say.StampOfDate(t.Date()):
 			day, _ := say.DateOfStamp(talk.Arg(args, 2))
 			showRotation(t, r, msg("rotation.old-button", "day", say.DayText(day)))
-		case args[0] == "skip":
-			skipRotation(t, r)
 		default:
-			repeatRotation(t, r)
+			rotationVerbs()[args[0]](t, r)
 		}
-	case "swap":
-		askExchange(t, r)
+	case "swap", "edit", "stop":
+		rotationVerbs()[args[0]](t, r)
 	case "pair":
 		a, okA := say.DateOfStamp(talk.Arg(args, 2))
 		b, okB := say.DateOfStamp(talk.Arg(args, 3))
@@ -139,10 +135,6 @@ func pressRotation(t *talk.Turn, args []string) {
 			break
 		}
 		exchange(t, r, read.Exchange{Day: a, With: b})
-	case "edit":
-		askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)})
-	case "stop":
-		askStopRotation(t, r)
 	case "really":
 		stopRotation(t, r)
 	case "cycle":

@@ -46,7 +46,7 @@ func transitionCommand(t *talk.Turn, rest string) {
 			t.SayMsg("transition.none")
 			return
 		}
-		onTransition(t, tr, strings.ToLower(rest))
+		transitionVerbs()[strings.ToLower(rest)](t, tr)
 		return
 	}
 	takeSwitch(t, "transition "+rest)
@@ -68,16 +68,25 @@ func TransitionWords(t *talk.Turn, s string) bool {
 	return false
 }
 
-func onTransition(t *talk.Turn, tr *planner.Transition, word string) {
-	switch word {
-	case "hold", "wait":
-		holdTransition(t, tr)
-	case "resume", "go on":
-		resumeTransition(t, tr)
-	case "stop", "end":
-		askStopTransition(t, tr)
-	default:
-		checkStool(t, tr, t.Date(), planner.Stool(word))
+// transitionVerbs are what a word or a button does with a switch.
+func transitionVerbs() map[string]func(t *talk.Turn, tr *planner.Transition) {
+	stool := func(s planner.Stool) func(*talk.Turn, *planner.Transition) {
+		return func(t *talk.Turn, tr *planner.Transition) { checkStool(t, tr, t.Date(), s) }
+	}
+	return map[string]func(t *talk.Turn, tr *planner.Transition){
+		"show":     func(t *talk.Turn, tr *planner.Transition) { ShowTransition(t, tr, "") },
+		"hold":     holdTransition,
+		"wait":     holdTransition,
+		"on":       resumeTransition,
+		"resume":   resumeTransition,
+		"go on":    resumeTransition,
+		"stop":     askStopTransition,
+		"end":      askStopTransition,
+		"really":   stopTransition,
+		"tomorrow": beginTomorrow,
+		"firm":     stool(planner.FirmStool),
+		"soft":     stool(planner.SoftStool),
+		"loose":    stool(planner.LooseStool),
 	}
 }
 
@@ -234,9 +243,7 @@ func askSteps(t *talk.Turn, d transitionDraft) {
 
 // transitionDialogue takes the answer to the open question about a
 // transition.
-func transitionDialogue(t *talk.Turn, in talk.Answer) {
-	var d transitionDraft
-	t.Draft(&d)
+func transitionDialogue(t *talk.Turn, d transitionDraft, in talk.Answer) {
 	switch t.Talk.Step {
 	case "dog":
 		ids, ok := talk.DogsAnswered(t, in, func() { askTransition(t, d) })
@@ -386,11 +393,4 @@ func dropTransition(t *talk.Turn, dog string) {
 // dropStoolReminder forgets the evening's question about a dog's stool.
 func dropStoolReminder(t *talk.Turn, dog string) {
 	t.DropReminders(planner.StoolReminder, dog)
-}
-
-// transitionAgain asks the open question about a switch once more.
-func transitionAgain(t *talk.Turn) {
-	var d transitionDraft
-	t.Draft(&d)
-	askTransition(t, d)
 }

@@ -159,43 +159,38 @@ func sayTransitionError(t *talk.Turn, err error) {
 
 // pressTransition does what a button about a transition asks.
 func pressTransition(t *talk.Turn, args []string) {
-	tr, d := planner.TransitionOf(t.Home, talk.Arg(args, 1)), t.Dog(talk.Arg(args, 1))
-	if tr == nil || d == nil {
+	tr := planner.TransitionOf(t.Home, talk.Arg(args, 1))
+	if tr == nil || t.Dog(tr.Dog) == nil {
 		t.SayMsg("press.gone").InPlace = t.Event.Message
 		return
 	}
 	before := len(t.Replies)
-	switch talk.Arg(args, 0) {
-	case "show":
-		ShowTransition(t, tr, "")
-	case "hold":
-		holdTransition(t, tr)
-	case "on":
-		resumeTransition(t, tr)
-	case "stop":
-		askStopTransition(t, tr)
-	case "really":
-		stopTransition(t, tr)
-	case "tomorrow":
-		if tr.Start != t.Date() || len(tr.Checks) > 0 {
-			t.SayMsg("press.stale")
-			break
-		}
-		t.Mutate("did.transition", d.Name)
-		tr.Start = tr.Start.AddDays(1)
-		for i := range t.Home.Reminders {
-			if r := &t.Home.Reminders[i]; r.Kind == planner.StoolReminder && r.Dog == d.ID {
-				r.Schedule.Anchor = tr.Start
-			}
-		}
-		planRotations(t)
-		sayTransitionSet(t, tr, d, "")
-	default:
+	if do := transitionVerbs()[talk.Arg(args, 0)]; do != nil {
+		do(t, tr)
+	} else {
 		t.SayMsg("press.stale")
 	}
 	if len(t.Replies) > before {
 		t.Replies[before].InPlace = t.Event.Message
 	}
+}
+
+// beginTomorrow puts off the first day of a switch that was set today.
+func beginTomorrow(t *talk.Turn, tr *planner.Transition) {
+	d := t.Dog(tr.Dog)
+	if tr.Start != t.Date() || len(tr.Checks) > 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Mutate("did.transition", d.Name)
+	tr.Start = tr.Start.AddDays(1)
+	for i := range t.Home.Reminders {
+		if r := &t.Home.Reminders[i]; r.Kind == planner.StoolReminder && r.Dog == d.ID {
+			r.Schedule.Anchor = tr.Start
+		}
+	}
+	planRotations(t)
+	sayTransitionSet(t, tr, d, "")
 }
 
 // holdTransition holds a transition at its step.

@@ -80,9 +80,7 @@ func askPart(t *talk.Turn, l read.Label, step string) {
 }
 
 // foodDialogue takes the label, then where the food is counted.
-func foodDialogue(t *talk.Turn, in talk.Answer) {
-	var d foodDraft
-	t.Draft(&d)
+func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 	if t.Talk.Step == "label" || d.Label == nil {
 		addFood(t, in.Value())
 		return
@@ -155,9 +153,7 @@ func removeFood(t *talk.Turn, key string) {
 }
 
 // foodAgain asks the open question about a food once more.
-func foodAgain(t *talk.Turn) {
-	var d foodDraft
-	t.Draft(&d)
+func foodAgain(t *talk.Turn, d foodDraft) {
 	if d.Label == nil {
 		addFood(t, "")
 		return

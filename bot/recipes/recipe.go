@@ -205,9 +205,7 @@ func openProblem(t *talk.Turn, d RecipeDraft) read.Problem {
 }
 
 // recipeDialogue takes an answer in the dialogue of a recipe.
-func recipeDialogue(t *talk.Turn, in talk.Answer) {
-	var d RecipeDraft
-	t.Draft(&d)
+func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	switch {
 	case t.Talk.Step == "where":
 		takeWhere(t, d, in)
@@ -364,9 +362,7 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 }
 
 // recipeAgain asks what is open about a recipe once more.
-func recipeAgain(t *talk.Turn) {
-	var d RecipeDraft
-	t.Draft(&d)
+func recipeAgain(t *talk.Turn, d RecipeDraft) {
 	goOnWithRecipe(t, d, draftLines(t, d), nil)
 }
 
@@ -384,9 +380,7 @@ func hasOpenLine(draft json.RawMessage) bool {
 }
 
 // recipeBrief says in a line what is open of the recipe that is entered.
-func recipeBrief(t *talk.Turn) {
-	var d RecipeDraft
-	t.Draft(&d)
+func recipeBrief(t *talk.Turn, d RecipeDraft) {
 	if t.Talk.Step == "lines" && len(d.Open) > 0 {
 		stillOpen(t, d)
 		return

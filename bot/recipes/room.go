@@ -20,9 +20,9 @@ func Room() talk.Room {
 			"food":   pressFood,
 		},
 		Forms: map[string]talk.Form{
-			"recipe": {Take: recipeDialogue, Again: recipeAgain, Long: true, Asks: hasOpenLine, Portable: isNewRecipe, Brief: recipeBrief,
+			"recipe": {Take: talk.TakeDraft(recipeDialogue), Again: talk.WithDraft(recipeAgain), Long: true, Asks: hasOpenLine, Portable: isNewRecipe, Brief: talk.WithDraft(recipeBrief),
 				Asked: map[string]string{"lines": "recipe.lines", "name": "recipe.name", "where": "which.recipe", "batch": "recipe.amount"}},
-			"food": {Take: foodDialogue, Again: foodAgain, Long: true},
+			"food": {Take: talk.TakeDraft(foodDialogue), Again: talk.WithDraft(foodAgain), Long: true},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.CanEat:       canEat,

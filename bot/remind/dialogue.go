@@ -70,9 +70,7 @@ func nextRemindStep(t *talk.Turn, d remindDraft) {
 }
 
 // remindDialogue takes the answer to the open question about a reminder.
-func remindDialogue(t *talk.Turn, in talk.Answer) {
-	var d remindDraft
-	t.Draft(&d)
+func remindDialogue(t *talk.Turn, d remindDraft, in talk.Answer) {
 	switch t.Talk.Step {
 	case "twice":
 		takeTwice(t, d, in)
@@ -322,9 +320,7 @@ func takeRemindText(_ *talk.Turn, d *remindDraft, in talk.Answer) string {
 }
 
 // remindAgain asks the open question about a reminder once more.
-func remindAgain(t *talk.Turn) {
-	var d remindDraft
-	t.Draft(&d)
+func remindAgain(t *talk.Turn, d remindDraft) {
 	if d.New && t.Talk.Step != "twice" {
 		askRemind(t, d, t.Talk.Step)
 		return

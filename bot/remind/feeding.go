@@ -301,9 +301,7 @@ func askFeedTimes(t *talk.Turn, d *planner.Dog) {
 }
 
 // feedingDialogue takes a typed time.
-func feedingDialogue(t *talk.Turn, in talk.Answer) {
-	var draft feedingDraft
-	t.Draft(&draft)
+func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
 	times, err := read.Clocks(in.Value())
 	if err != nil {
 		if in.Press != "" || !t.Aside(in.Text) {

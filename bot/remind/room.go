@@ -24,8 +24,8 @@ func Room() talk.Room {
 			"quiet":      pressQuiet,
 		},
 		Forms: map[string]talk.Form{
-			"remind":  talk.FormOf(talk.Form{Take: remindDialogue, Again: remindAgain, Long: true}, remindSteps()...),
-			"feeding": {Take: feedingDialogue, Times: []string{"times", "freezer"}},
+			"remind":  talk.FormOf(talk.Form{Take: talk.TakeDraft(remindDialogue), Again: talk.WithDraft(remindAgain), Long: true}, remindSteps()...),
+			"feeding": {Take: talk.TakeDraft(feedingDialogue), Times: []string{"times", "freezer"}},
 			"pause":   {Take: pauseDialogue, Times: []string{"quiet"}},
 		},
 		Answers: map[read.Intent]talk.Intent{

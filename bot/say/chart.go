@@ -84,8 +84,7 @@ func chartHeight(rows int) float64 { return float64(chartHead + rows*chartRowH +
 // chartHeight(len(rows)) points.
 func drawChart(c vg.Canvas, title, basis string, rows []ChartRow) {
 	h := chartHeight(len(rows))
-	d := ChartPen{c, h, text.Plain{Fonts: font.NewCache(liberation.Collection())}}
-	d.Box(0, 0, ChartWidth, h, ChartGround)
+	d := NewPen(c, h)
 	d.Text(ChartMargin, 44, 34, ChartInk, title)
 	d.Text(ChartMargin, 80, chartFont, ChartInk, basis)
 	bottom := h - chartFoot
@@ -104,6 +103,13 @@ type ChartPen struct {
 	C     vg.Canvas
 	H     float64
 	Faces text.Plain
+}
+
+// NewPen is a pen for a picture of a height, on its ground.
+func NewPen(c vg.Canvas, height float64) ChartPen {
+	d := ChartPen{c, height, text.Plain{Fonts: font.NewCache(liberation.Collection())}}
+	d.Box(0, 0, ChartWidth, height, ChartGround)
+	return d
 }
 
 // row draws one nutrient with its top at y.
@@ -160,9 +166,7 @@ func (d ChartPen) mark(x, y float64, verdict string, colour color.Color) {
 	case "high":
 		p = d.Path(x-r, y-r, x+r, y-r, x, y+r)
 	default:
-		p.Move(vg.Point{X: vg.Length(x + r), Y: vg.Length(d.H - y)})
-		p.Arc(vg.Point{X: vg.Length(x), Y: vg.Length(d.H - y)}, r, 0, 2*math.Pi)
-		p.Close()
+		p = d.Disc(x, y, r)
 	}
 	if verdict == "not known" {
 		d.C.SetColor(ChartGround)
@@ -178,7 +182,13 @@ func (d ChartPen) mark(x, y float64, verdict string, colour color.Color) {
 
 // Path is a closed polygon through points given as x, y, x, y, ...
 func (d ChartPen) Path(xy ...float64) vg.Path {
-	var p vg.Path
+	p := d.open(xy)
+	p.Close()
+	return p
+}
+
+// open is a line through points given so.
+func (d ChartPen) open(xy []float64) (p vg.Path) {
 	for i := 0; i+1 < len(xy); i += 2 {
 		pt := vg.Point{X: vg.Length(xy[i]), Y: vg.Length(d.H - xy[i+1])}
 		if i == 0 {
@@ -187,6 +197,13 @@ func (d ChartPen) Path(xy ...float64) vg.Path {
 			p.Line(pt)
 		}
 	}
+	return p
+}
+
+// Disc is a circle.
+func (d ChartPen) Disc(x, y, r float64) (p vg.Path) {
+	p.Move(vg.Point{X: vg.Length(x + r), Y: vg.Length(d.H - y)})
+	p.Arc(vg.Point{X: vg.Length(x), Y: vg.Length(d.H - y)}, vg.Length(r), 0, 2*math.Pi)
 	p.Close()
 	return p
 }
@@ -217,13 +234,15 @@ func (d ChartPen) dashed(x1, y1, x2, y2, w float64, colour color.Color) {
 }
 
 func (d ChartPen) Stroke(x1, y1, x2, y2, w float64, colour color.Color, dashes []vg.Length) {
-	var p vg.Path
-	p.Move(vg.Point{X: vg.Length(x1), Y: vg.Length(d.H - y1)})
-	p.Line(vg.Point{X: vg.Length(x2), Y: vg.Length(d.H - y2)})
+	d.Through([]float64{x1, y1, x2, y2}, w, colour, dashes)
+}
+
+// Through draws a line through points x, y, x, y and so on.
+func (d ChartPen) Through(xy []float64, w float64, colour color.Color, dashes []vg.Length) {
 	d.C.SetColor(colour)
 	d.C.SetLineWidth(vg.Length(w))
 	d.C.SetLineDash(dashes, 0)
-	d.C.Stroke(p)
+	d.C.Stroke(d.open(xy))
 	d.C.SetLineDash(nil, 0)
 }
 
@@ -245,12 +264,16 @@ func (d ChartPen) textMid(x, y, size float64, colour color.Color, s string) {
 
 // ChartPNG draws the picture as a PNG of ChartWidth pixels.
 func ChartPNG(title, basis string, rows []ChartRow) ([]byte, error) {
-	h := chartHeight(len(rows))
-	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(ChartWidth, vg.Length(h)), vgimg.UseDPI(72))}
-	drawChart(c, title, basis, rows)
+	return PNG(chartHeight(len(rows)), func(c vg.Canvas) { drawChart(c, title, basis, rows) })
+}
+
+// PNG is a picture of ChartWidth and a height in pixels.
+func PNG(height float64, draw func(vg.Canvas)) ([]byte, error) {
+	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(ChartWidth, vg.Length(height)), vgimg.UseDPI(72))}
+	draw(c)
 	var b bytes.Buffer
 	if _, err := c.WriteTo(&b); err != nil {
-		return nil, fmt.Errorf("bot: draw chart: %w", err)
+		return nil, fmt.Errorf("bot: draw a picture: %w", err)
 	}
 	return b.Bytes(), nil
 }

@@ -21,6 +21,20 @@ type Step[T any] struct {
 	Is      string // its name, as the reading of messages knows it
 }
 
+// WithDraft gives what an open question needs its draft.
+func WithDraft[D any](do func(t *Turn, d D)) func(*Turn) {
+	return func(t *Turn) {
+		var d D
+		t.Draft(&d)
+		do(t, d)
+	}
+}
+
+// TakeDraft gives the answer to an open question with its draft.
+func TakeDraft[D any](take func(t *Turn, d D, in Answer)) func(*Turn, Answer) {
+	return func(t *Turn, in Answer) { WithDraft(func(t *Turn, d D) { take(t, d, in) })(t) }
+}
+
 // StepNamed is the step with a name, nil where there is none.
 func StepNamed[T any](steps []Step[T], name string) *Step[T] {
 	if i := slices.IndexFunc(steps, func(s Step[T]) bool { return s.Name == name }); i >= 0 {

@@ -1,10 +1,7 @@
 package weighing
 
 import (
-	"image/color"
 	"time"
-
-	"gonum.org/v1/plot/vg"
 
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -62,28 +59,10 @@ func growth(d say.ChartPen, s trendScale, edges []growthEdge, room *labelRoom) {
 		low = append(low, s.x(e.At), s.y(e.Low))
 		high = append(high, s.x(e.At), s.y(e.High))
 	}
-	dashedThrough(d, 4, trendGold, high)
-	dashedThrough(d, 4, trendGold, low)
+	d.Through(high, 4, trendGold, trendDashes)
+	d.Through(low, 4, trendGold, trendDashes)
 	room.keepOff(high)
 	room.keepOff(low)
 	along(d, high, msg("growth.upper"), room, true, false)
 	along(d, low, msg("growth.lower"), room, false, true)
-}
-
-// dashedThrough draws a dashed line through points x, y, x, y and so on.
-func dashedThrough(d say.ChartPen, w float64, colour color.Color, xy []float64) {
-	var p vg.Path
-	for i := 0; i+1 < len(xy); i += 2 {
-		at := vg.Point{X: vg.Length(xy[i]), Y: vg.Length(d.H - xy[i+1])}
-		if i == 0 {
-			p.Move(at)
-			continue
-		}
-		p.Line(at)
-	}
-	d.C.SetColor(colour)
-	d.C.SetLineWidth(vg.Length(w))
-	d.C.SetLineDash(trendDashes, 0)
-	d.C.Stroke(p)
-	d.C.SetLineDash(nil, 0)
 }

@@ -1,19 +1,13 @@
 package weighing
 
 import (
-	"bytes"
-	"fmt"
 	"image/color"
 	"math"
 	"slices"
 	"strings"
 	"time"
 
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/font/liberation"
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/vgimg"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/say"
@@ -84,13 +78,7 @@ var (
 
 // TrendPNG draws the picture of a dog's weight.
 func TrendPNG(t TrendChart) ([]byte, error) {
-	c := vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(say.ChartWidth, TrendHeight), vgimg.UseDPI(72))}
-	DrawTrend(c, t)
-	var b bytes.Buffer
-	if _, err := c.WriteTo(&b); err != nil {
-		return nil, fmt.Errorf("bot: draw trend: %w", err)
-	}
-	return b.Bytes(), nil
+	return say.PNG(TrendHeight, func(c vg.Canvas) { DrawTrend(c, t) })
 }
 
 // trendScale places days and weights.
@@ -149,8 +137,7 @@ func (t *TrendChart) scale() trendScale {
 
 // DrawTrend draws the picture on a canvas of ChartWidth by TrendHeight.
 func DrawTrend(c vg.Canvas, t TrendChart) {
-	d := say.ChartPen{C: c, H: TrendHeight, Faces: text.Plain{Fonts: font.NewCache(liberation.Collection())}}
-	d.Box(0, 0, say.ChartWidth, TrendHeight, say.ChartGround)
+	d := say.NewPen(c, TrendHeight)
 	d.Text(say.ChartMargin, 56, 44, say.ChartInk, t.Title)
 	d.Text(say.ChartMargin, 106, trendFont, say.ChartInk, t.Head)
 	s := t.scale()
@@ -211,12 +198,8 @@ func dotSize(n int) float64 {
 }
 
 func dot(d say.ChartPen, x, y, r float64) {
-	var p vg.Path
-	p.Move(vg.Point{X: vg.Length(x + r), Y: vg.Length(d.H - y)})
-	p.Arc(vg.Point{X: vg.Length(x), Y: vg.Length(d.H - y)}, vg.Length(r), 0, 2*math.Pi)
-	p.Close()
 	d.C.SetColor(say.ChartInk)
-	d.C.Fill(p)
+	d.C.Fill(d.Disc(x, y, r))
 }
 
 // band fills between the low and the high of the line.

@@ -54,9 +54,7 @@ func (c *choices) ask(t *talk.Turn, of chosen) {
 }
 
 // take takes an answer.
-func (c *choices) take(t *talk.Turn, in talk.Answer) {
-	var of chosen
-	t.Draft(&of)
+func (c *choices) take(t *talk.Turn, of chosen, in talk.Answer) {
 	if t.Dog(of.Dog) == nil || len(of.Words) >= len(c.steps) {
 		t.EndDialogue()
 		t.SayMsg("press.gone")

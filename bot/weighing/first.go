@@ -53,9 +53,7 @@ func askVet(t *talk.Turn, d *planner.Dog) {
 }
 
 // vetDialogue takes when a vet saw a dog, and what was found.
-func vetDialogue(t *talk.Turn, in talk.Answer) {
-	var w vetDraft
-	t.Draft(&w)
+func vetDialogue(t *talk.Turn, w vetDraft, in talk.Answer) {
 	d := t.Dog(w.Dog)
 	if d == nil {
 		t.EndDialogue()

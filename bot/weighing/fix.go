@@ -12,9 +12,7 @@ import (
 )
 
 // weighDialogue takes the answer to an open question about weights.
-func weighDialogue(t *talk.Turn, in talk.Answer) {
-	var w weighDraft
-	t.Draft(&w)
+func weighDialogue(t *talk.Turn, w weighDraft, in talk.Answer) {
 	d := t.Dog(w.Dog)
 	if d == nil {
 		t.EndDialogue()

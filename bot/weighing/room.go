@@ -19,10 +19,10 @@ func Room() talk.Room {
 			"amount": pressAmount,
 		},
 		Forms: map[string]talk.Form{
-			"weigh": {Take: weighDialogue, Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
-			"four":  {Take: fourQuestions().take},
-			"score": {Take: threeQuestions().take},
-			"vet":   {Take: vetDialogue},
+			"weigh": {Take: talk.TakeDraft(weighDialogue), Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
+			"four":  {Take: talk.TakeDraft(fourQuestions().take)},
+			"score": {Take: talk.TakeDraft(threeQuestions().take)},
+			"vet":   {Take: talk.TakeDraft(vetDialogue)},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.DogWeight:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { weigh(t, d, weighed{weight: s.Weight}) }),
