@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"math"
 	"slices"
 
 	"bowlwright/bot/recipes"
@@ -111,4 +112,85 @@ func DosesADay(s planner.Schedule) float64 {
 		return n * 12 / 365.25
 	}
 	return n
+}
+
+// porkAsked marks that a household was asked whether its country is free of
+// Aujeszky's disease. There is no list of such countries here: which they are
+// changes, and a vet knows.
+const porkAsked = "pork-asked"
+
+// AskPork asks, once, under the first recipe or bowl with raw pork, whether the
+// country is free of the disease. Until then, and after "cook it", it says to
+// cook it; for wild boar it always does.
+func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
+	l, err := Look(t, r, nil)
+	if err != nil {
+		return
+	}
+	of := func(code nutrition.CautionCode) bool {
+		return slices.ContainsFunc(nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{}), func(c nutrition.Caution) bool { return c.Code == code })
+	}
+	if of(nutrition.RawBoarCaution) {
+		out.Add(msg("pork.boar"))
+	}
+	switch {
+	case !of(nutrition.RawPorkCaution) || t.Home.PorkFree:
+	case !t.TellOnce(porkAsked):
+		out.Add(msg("pork.cook"))
+	default:
+		out.Add(msg("pork.ask"))
+		out.Offer(t.Button(msg("button.pork-free"), "caution", "pork", "free"), t.Button(msg("button.pork-cook"), "caution", "pork", "cook"))
+	}
+}
+
+// pressPork takes the answer.
+func pressPork(t *talk.Turn, answer string) {
+	t.Mutate("did.risk", "")
+	t.TellOnce(porkAsked)
+	text := msg("pork.cook")
+	if t.Home.PorkFree = answer == "free"; t.Home.PorkFree {
+		text = msg("pork.is-free")
+	}
+	t.Say(say.Para(text)).Offer(t.UndoButton())
+}
+
+// ReplacedText says which doses of a recipe do not count for a dog, because a
+// reminder gives it another amount of the same.
+func ReplacedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	var lines []string
+	for _, dose := range r.Doses {
+		lines = append(lines, DoseReplaced(t, d, dose))
+	}
+	return say.JoinParas(lines...)
+}
+
+// ReplacedWeekly is DoseReplaced under a bowl: once a week.
+func ReplacedWeekly(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
+	text := DoseReplaced(t, d, dose)
+	if text == "" || !cautionNow(t, "replaced/"+d.ID+"/"+dose.Food, d) {
+		return ""
+	}
+	return text
+}
+
+// DoseReplaced says so of one dose; it is empty where the dose counts, or the
+// reminder gives as much.
+func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
+	if dose.Batch || d == nil || d.ID == "" {
+		return ""
+	}
+	rem := SupplementOf(t, d.ID, dose.Food, "")
+	if rem == nil {
+		return ""
+	}
+	const same = 0.01
+	own, given := recipes.ExtrasOf(t, &dose, d, dose.Cadence.PerDay()), recipes.ExtrasOf(t, rem.Dose, d, DosesADay(rem.Schedule))
+	differs := len(own) != len(given)
+	for i := range min(len(own), len(given)) {
+		differs = differs || math.Abs(own[i].PerDay-given[i].PerDay) > same*own[i].PerDay
+	}
+	if !differs {
+		return ""
+	}
+	return msg("dose.replaced", "food", say.Capital(t.FoodName(dose.Food)), "own", recipes.DoseText(t, dose), "given", t.DoseAmount(talk.DoseOf(t, rem)))
 }

@@ -1,7 +1,10 @@
 package balance
 
 import (
+	_ "embed"
+
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 )
 
@@ -36,3 +39,11 @@ func on(t *talk.Turn, happened any) {
 		AskPork(t, h.Out, h.Recipe)
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

@@ -1,7 +1,10 @@
 package day
 
 import (
+	_ "embed"
+
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -44,3 +47,11 @@ func Room() talk.Room {
 		},
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

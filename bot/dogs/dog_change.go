@@ -1,6 +1,8 @@
 package dogs
 
 import (
+	"strings"
+
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -97,4 +99,70 @@ func ChangeDog(t *talk.Turn, id string, changed planner.Dog) {
 	t.Talk.Dog = id
 	showDog(t, d, say.JoinParas(changedText(t, &was, d), notes), t.UndoButton())
 	t.Happened(&talk.DogChanged{Was: was, Dog: d})
+}
+
+func setActivity(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	changed := *d
+	changed.Activity = s.Activity
+	ChangeDog(t, d.ID, changed)
+}
+
+func setMeals(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	changed := *d
+	if wrong := takeDogMeals(t, &changed, talk.Answer{Text: say.Trim(s.Count, 2)}); wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}
+
+// setStage notes that a dog is pregnant or nursing, or is so no more. An
+// illness that is named is noted, else it is asked for by name: it is what a
+// vet plans by.
+func setStage(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	changed := *d
+	switch s.Stage {
+	case read.StagePregnant, read.StageNursing:
+		breeds(&changed, s.Stage)
+	case read.StageNone:
+		changed.Stage = ""
+	case read.StageOverweight:
+		t.GoTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
+		return
+	default:
+		if len(planner.Illness(t.Event.Text)) == 0 || !DogFacts(t, t.Event.Text) {
+			editDog(t, d, "health")
+		}
+		return
+	}
+	t.Happened(&talk.LitterTold{Dog: d, Told: changed})
+}
+
+// renameDog gives a dog another name. A dog that is not named as it is called
+// may be another one: "rename Rosie's sister to Pepper".
+func renameDog(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	name, sure := NewName(t.Event.Text, d.Name, s.Words)
+	if !sure {
+		t.SayMsg("rename.which-dog", "name", name, "dogs", talk.NamesOf(t.Dogs()), "example", t.Home.Dogs[0].Name)
+		return
+	}
+	changed := *d
+	if wrong := takeDogName(t, &changed, talk.Answer{Text: name}); wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	if other := t.DogNamed(changed.Name); other != nil && other.ID != d.ID {
+		t.SayMsg("dog.name-taken", "name", changed.Name)
+		return
+	}
+	ChangeDog(t, d.ID, changed)
+}
+
+// NewName is the new name among the words behind the old one; sure says that
+// the old one stands there in full and with nothing else.
+func NewName(text, old, words string) (name string, sure bool) {
+	if i := strings.LastIndex(strings.ToLower(words), " to "); i >= 0 && !read.HasName(text, "to "+words) {
+		return strings.TrimSpace(words[i+len(" to "):]), false
+	}
+	return words, read.HasName(text, old)
 }

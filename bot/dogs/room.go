@@ -1,9 +1,11 @@
 package dogs
 
 import (
+	_ "embed"
 	"encoding/json"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -35,3 +37,11 @@ func Room() talk.Room {
 		},
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

@@ -1,7 +1,10 @@
 package menu
 
 import (
+	_ "embed"
+
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -56,3 +59,11 @@ func on(t *talk.Turn, happened any) {
 		}
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

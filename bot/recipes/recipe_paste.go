@@ -158,3 +158,92 @@ func lineText(t *talk.Turn, l read.Line) string {
 	}
 	return s
 }
+
+// canName reports that what follows the command on its line is a name: no
+// food is in it ("Bowl 1").
+func canName(t *talk.Turn, s string) bool {
+	got := read.RecipeText(s, t.Foods)
+	if len(got.Lines) > 0 || len(got.Problems) != 1 || recipeName(s) == "" {
+		return false
+	}
+	switch got.Problems[0].Code {
+	case read.NoAmount, read.NoFood, read.UnknownFood:
+		return true
+	}
+	return CookedBoneLine(got.Problems[0]) // "Baked wings"
+}
+
+// CookedBoneLine reports that a line names bone that is cooked.
+func CookedBoneLine(p read.Problem) bool {
+	return p.Code == read.RefusedFood && p.Finding.Refused != nil && p.Finding.Refused.Key == "cooked-bone"
+}
+
+// isTitle reports that the first line of a paste names the recipe: it holds
+// no amount.
+func isTitle(line string, t *talk.Turn) bool {
+	got := read.RecipeText(strings.TrimRight(line, ": "), t.Foods)
+	if len(got.Lines) > 0 || len(got.Problems) == 0 {
+		return got.Name != ""
+	}
+	switch got.Problems[0].Code {
+	case read.NoAmount, read.NoFood, read.UnknownFood, read.AmbiguousFood, read.RefusedFood:
+		return (CookedBoneLine(got.Problems[0]) || got.Problems[0].Code != read.RefusedFood) && !strings.ContainsAny(line, "0123456789½¼¾")
+	}
+	return false
+}
+
+// namesNothing reports that a line stands above a recipe and is no name of it.
+func namesNothing(line string) bool {
+	switch strings.ToLower(strings.Trim(line, "#:*-. \t")) {
+	case "recipe", "my recipe", "our recipe", "the recipe", "here is my recipe", "here's my recipe", "ingredients", "recipe ingredients", "my dog's recipe", "new recipe":
+		return true
+	}
+	return false
+}
+
+// mayBeAnother reports that several lines pasted while a recipe is being entered
+// may be another recipe: they have a name of their own, or come while something
+// is asked about lines that were pasted together.
+func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
+	first, _, more := strings.Cut(s, "\n")
+	if !more || len(d.Ingredients)+len(d.Doses)+len(d.Open) == 0 || len(read.RecipeText(s, t.Foods).Lines) == 0 {
+		return false
+	}
+	if isTitle(first, t) && !namesNothing(first) {
+		return !strings.EqualFold(recipeName(first), d.Name)
+	}
+	return !d.Stay && d.ID == ""
+}
+
+// askMore asks whether what was pasted belongs to the recipe under way.
+func askMore(t *talk.Turn, d RecipeDraft) {
+	t.Ask("recipe", "more", d)
+	first, _, _ := strings.Cut(d.More, "\n")
+	text, label := msg("ask.recipe-more-of", "line", say.Short(first), "recipe", d.Name), msg("button.more-of", "recipe", d.Name)
+	if d.Name == "" {
+		text, label = msg("ask.recipe-more-of-it", "line", say.Short(first)), msg("button.more-of-it")
+	}
+	t.Say(say.Para(text)).Offer(t.Answer(label, "more", "add"), t.Answer(msg("button.another-recipe"), "more", "new"), t.StopButton())
+}
+
+// takeMore takes the answer to it. The recipe under way waits while another is
+// entered.
+func takeMore(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	pasted := d.More
+	d.More = ""
+	switch in.Press {
+	case "add":
+		takePaste(t, d, pasted)
+	case "new":
+		t.Ask("recipe", "lines", d)
+		t.PutAside()
+		takePaste(t, RecipeDraft{}, pasted)
+	default:
+		d.More = pasted
+		if !t.Aside(in.Text) {
+			askMore(t, d)
+			return
+		}
+		t.Again(func() { askMore(t, d) })
+	}
+}

@@ -1,7 +1,10 @@
 package recipes
 
 import (
+	_ "embed"
+
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -40,3 +43,11 @@ func Room() talk.Room {
 		},
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

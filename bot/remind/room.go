@@ -1,7 +1,10 @@
 package remind
 
 import (
+	_ "embed"
+
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 )
@@ -66,3 +69,11 @@ func on(t *talk.Turn, happened any) {
 		offerMealsOnce(t, h.Out, h.Dog)
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

@@ -1,6 +1,9 @@
 package urgent
 
 import (
+	_ "embed"
+
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 )
 
@@ -10,3 +13,11 @@ func Room() talk.Room {
 		Presses: map[string]talk.Press{"sign": pressSign},
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }
