@@ -266,8 +266,7 @@ func closingFoods(t *talk.Turn, result nutrition.BalanceResult, d balanceDraft) 
 func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
 	if r == nil || dog == nil && d.Dog != "-" {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	l, err := given(t, dog, r)

@@ -33,10 +33,7 @@ func togetherText(t *talk.Turn, l Looked, all nutrition.Together) string {
 	if len(all.Open) > mostLeftOpen || len(all.Steps) > mostSteps {
 		return msg("mend.too-much")
 	}
-	per := msg("mend.whole")
-	if l.Result.Days() > 0 {
-		per = msg("mend.day")
-	}
+	per := say.Choose(l.Result.Days() > 0, msg("mend.day"), msg("mend.whole"))
 	lines := []string{msg("mend.all", "per", per)}
 	if len(all.Open) > 0 {
 		open, _ := recipes.NamesOf(all.Open, recipes.MostNamed)

@@ -43,20 +43,10 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		t.SayMsg("bowl.taken-off", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.eats", "recipe", r.Name), "bowl", "eat", d.ID, r.ID))
 		return
 	}
-	eater := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
-	if balance.ToBeCooked(t, r) {
-		return
-	}
-	if far := balance.FarOver(t, d, r); far != "" {
-		balance.OfferMissing(t, t.Say(say.Para(far)), d, r, far)
-		return
-	}
-	failing := balance.Failing(t, d, r)
-	out := SayBowl(t, eater, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
+	out := ForDog(t, d, r, n)
 	if out == nil {
 		return
 	}
-	balance.OfferMissing(t, out, d, r, failing)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.scale"), "scale", "ask", r.ID))
 	if len(t.Home.Recipes) > 1 {
 		var row []say.Button
@@ -70,6 +60,26 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	balance.AskPork(t, out, r)
 	t.Happened(&talk.BowlShown{Dog: d, Recipe: r, Out: out})
+}
+
+// ForDog says a dog's bowl of a recipe with what is amiss with it, or why none is
+// made; then it returns nil.
+func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *say.Reply {
+	if balance.ToBeCooked(t, r) {
+		return nil
+	}
+	if far := balance.FarOver(t, d, r); far != "" {
+		balance.OfferMissing(t, t.Say(say.Para(far)), d, r, far)
+		return nil
+	}
+	failing := balance.Failing(t, d, r)
+	e := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
+	amiss := balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing))
+	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
+	if out != nil {
+		balance.OfferMissing(t, out, d, r, failing)
+	}
+	return out
 }
 
 // NoRecipe says the need where there is no recipe to make a bowl of, with

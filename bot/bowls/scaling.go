@@ -71,8 +71,7 @@ func askScale(t *talk.Turn, r *planner.Recipe) {
 func scaleDialogue(t *talk.Turn, d scaleDraft, in talk.Answer) {
 	r := t.Recipe(d.Recipe)
 	if r == nil {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	t.EndDialogue()

@@ -153,10 +153,7 @@ func partOf(meals []meal, part read.Part) (out []meal) {
 func mealRow(t *talk.Turn, d *planner.Dog, m meal) say.TableRow {
 	clock := m.at.In(t.Event.At.Location()).Format("15:04")
 	if m.entry.Kind == "" {
-		how := msg("fed.not-recorded")
-		if m.due.At.After(t.Event.At) {
-			how = msg("fed.to-come")
-		}
+		how := say.Choose(m.due.At.After(t.Event.At), msg("fed.to-come"), msg("fed.not-recorded"))
 		return say.TableRow{Label: clock + " " + how, Cells: nil}
 	}
 	how := shortEntry(t, m.entry)

@@ -160,10 +160,7 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	for _, row := range m.Bowl.Rows {
 		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Meals[meal], u)}})
 	}
-	off := ""
-	if m.off > 0 {
-		off = msg("due.treats-off", "kcal", say.Kcal(m.off))
-	}
+	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
 	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
 	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Para(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Para(dosesOf(t, m, day)),
@@ -257,8 +254,7 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 	if d == nil {
 		return
 	}
-	if done := talk.Answered(t, o); len(done) > 0 {
-		talk.AlreadyAnswered(t, r, o, done[0])
+	if talk.Settled(t, r, o) {
 		return
 	}
 	t.Mutate("did.not-fed", d.Name)

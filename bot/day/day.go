@@ -97,8 +97,7 @@ func sayNote(t *talk.Turn, r *planner.Reminder, o planner.Occurrence) {
 // pressNoteDone notes that what a reminder said is done; one for a single
 // day is then dropped.
 func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	if done := talk.Answered(t, o); len(done) > 0 {
-		talk.AlreadyAnswered(t, r, o, done[0])
+	if talk.Settled(t, r, o) {
 		return
 	}
 	about := talk.AboutReminder(t, r)

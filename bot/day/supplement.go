@@ -201,8 +201,7 @@ func stockText(t *talk.Turn, r *planner.Reminder) string {
 // pressNotGiven leaves a dose out. It is never doubled later: the series
 // shifts or keeps its days, by its rule, and the other way is offered.
 func pressNotGiven(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []string) {
-	if done := talk.Answered(t, o); len(done) > 0 {
-		talk.AlreadyAnswered(t, r, o, done[0])
+	if talk.Settled(t, r, o) {
 		return
 	}
 	about := talk.AboutReminder(t, r)

@@ -97,10 +97,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	if sum > most {
 		key = "treat.over"
 	}
-	off := ""
-	if read.SaysDaily(t.Event.Text) {
-		off = msg("treat.today-only")
-	}
+	off := say.Where(read.SaysDaily(t.Event.Text), msg("treat.today-only"))
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}

@@ -276,10 +276,7 @@ func keepDog(t *talk.Turn, draft dogDraft) {
 	d := draft.Dog
 	t.Ask("dog", "weight", draft)
 	u := t.Home.Units
-	why := msg("dog.heavy-breed")
-	if d.AdultWeight > 0 {
-		why = msg("dog.heavy-grown", "grown", say.BodyWeight(d.AdultWeight, u))
-	}
+	why := say.Choose(d.AdultWeight > 0, msg("dog.heavy-grown", "grown", say.BodyWeight(d.AdultWeight, u)), msg("dog.heavy-breed"))
 	weight := say.BodyWeight(d.Weight, u)
 	t.Say(say.Para(msg("dog.heavy", "weight", weight, "dog", d.Name, "age", ageText(d.Born, t.Event.At))),
 		say.Para(why)).

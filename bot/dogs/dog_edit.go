@@ -126,6 +126,5 @@ func editAgain(t *talk.Turn, draft EditDraft) {
 		editDog(t, d, t.Talk.Step)
 		return
 	}
-	t.EndDialogue()
-	t.SayMsg("press.gone")
+	t.Gone()
 }

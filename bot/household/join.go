@@ -172,10 +172,7 @@ func askLeave(t *talk.Turn) {
 	}
 	t.Ask("carers", "leave", carersDraft{Asked: t.Event.At})
 	if !last {
-		first := msg("leave.sure", "name", othersNames(t))
-		if t.Event.Group {
-			first = msg("leave.sure-group")
-		}
+		first := say.Choose(t.Event.Group, msg("leave.sure-group"), msg("leave.sure", "name", othersNames(t)))
 		t.Say(say.Para(first)).
 			Offer(t.Answer(msg("button.leave"), "leave", "keep"), t.Answer(msg("button.stay"), "leave", "stay"))
 		return
@@ -213,10 +210,7 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 	ending := time.Time{}
 	switch {
 	case len(rest) > 0:
-		news := msg("leave.told", "name", name)
-		if t.Event.Group {
-			news = msg("leave.told-group", "name", name)
-		}
+		news := say.Choose(t.Event.Group, msg("leave.told-group", "name", name), msg("leave.told", "name", name))
 		t.Tell(rest, say.Reply{Body: []say.Block{say.Para(news)}})
 	case forget || what == "":
 		if what != "" {

@@ -183,9 +183,6 @@ func remove(t *talk.Turn, person string) {
 	me := t.NameOf(t.Event.Person)
 	t.Tell(theirs, say.Reply{Body: []say.Block{say.Para(msg("carers.you-removed", "by", me))}})
 	t.Tell(rest, say.Reply{Body: []say.Block{say.Para(msg("carers.removed-by", "name", name, "by", me))}})
-	extra := ""
-	if group {
-		extra = msg("carers.removed-group", "name", name)
-	}
+	extra := say.Where(group, msg("carers.removed-group", "name", name))
 	t.Say(say.Para(msg("carers.removed", "name", name)), say.Para(extra))
 }

@@ -54,10 +54,7 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	t.Mutate("did.eats", d.Name)
 	d.Eat(r.ID)
-	slowly := ""
-	if before != nil {
-		slowly = msg("eats.slowly", "dog", d.Name, "recipe", r.Name)
-	}
+	slowly := say.Where(before != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))
 	tooMuch := balance.TooMuchText(t, r, d)
 	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Para(tooMuch), say.Para(dogs.ExcludedText(t, d, *r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
@@ -157,17 +154,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 		bowls.NoRecipe(t, d, n)
 		return
 	}
-	e := bowls.Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
-	if balance.ToBeCooked(t, r) {
-		return
-	}
-	if far := balance.FarOver(t, d, r); far != "" {
-		balance.OfferMissing(t, t.Say(say.Para(far)), d, r, far)
-		return
-	}
-	failing := balance.Failing(t, d, r)
-	if out := bowls.SayBowl(t, e, r, say.JoinParas(balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing)), balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))); out != nil {
+	if out := bowls.ForDog(t, d, r, n); out != nil {
 		out.Begin(head.Text)
-		balance.OfferMissing(t, out, d, r, failing)
 	}
 }

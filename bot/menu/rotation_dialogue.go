@@ -34,8 +34,7 @@ func rotationDialogue(t *talk.Turn, d rotationDraft, in talk.Answer) {
 	case "swap":
 		r := rotation(t, d.ID)
 		if r == nil {
-			t.EndDialogue()
-			t.SayMsg("press.gone")
+			t.Gone()
 			return
 		}
 		takeExchange(t, r, in.Value())

@@ -51,10 +51,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 		return []say.Block{say.Para(recipes.ScaleTrouble(t, r.Name, err))}
 	}
 	weighing.Shown(t, d)
-	in := ""
-	if meals > 1 {
-		in = msg("transition.meals", "n", meals)
-	}
+	in := say.Where(meals > 1, msg("transition.meals", "n", meals))
 	step := tr.StepOn(day)
 	args := []any{"old", say.WholeText(p.Old, u), "old-name", tr.Old, "new", say.WholeText(p.New, u), "new-name", r.Name, "dog", d.Name, "meals", in,
 		"n", step, "of", tr.Days, "share", say.Percent(p.Share), "day", say.DayText(tr.Start)}

@@ -78,10 +78,7 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units)))
 		}
 	}
-	bone := ""
-	if f.Bone.Kind != nutrition.NoBone {
-		bone = msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High))
-	}
+	bone := say.Where(f.Bone.Kind != nutrition.NoBone, msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
 		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
 		say.Para(bone), say.Para(strings.Join(measures, "\n")))

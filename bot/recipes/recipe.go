@@ -163,6 +163,14 @@ func askOpenLine(t *talk.Turn, d RecipeDraft, head string) {
 	offerOpen(t, t.Say(say.Para(head), say.Para(say.ProblemText(p)), say.Para(rest)), p)
 }
 
+// openAs puts a text in the place of the first open line, and asks what it means.
+func openAs(t *talk.Turn, d RecipeDraft, text string) {
+	d.Open = slices.Clone(d.Open)
+	d.Open[0] = text
+	t.Ask("recipe", "lines", d)
+	askOpenLine(t, d, "")
+}
+
 // stillOpen repeats in a line that a line is open, after something else was
 // answered.
 func stillOpen(t *talk.Turn, d RecipeDraft) {
@@ -307,9 +315,7 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
 	p := openProblem(t, d)
 	if f := t.Foods.Food(food); f != nil && p.Code == read.NoAmount {
-		d.Open[0] = f.Name
-		t.Ask("recipe", "lines", d)
-		askOpenLine(t, d, "")
+		openAs(t, d, f.Name)
 		return
 	}
 	line, ok := p.With(t.Foods.Food(food))

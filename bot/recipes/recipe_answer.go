@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 )
@@ -15,12 +16,7 @@ func amountAlone(t *talk.Turn, d RecipeDraft, p read.Problem, got read.Recipe) b
 	if len(got.Problems) != 1 || got.Problems[0].Code != read.NoFood || p.Code == read.NoFood {
 		return false
 	}
-	if p.Code == read.NoAmount {
-		d.Open = slices.Clone(d.Open)
-		d.Open[0] = p.Text + " " + got.Problems[0].Text
-	}
-	t.Ask("recipe", "lines", d)
-	askOpenLine(t, d, "")
+	openAs(t, d, say.Choose(p.Code == read.NoAmount, p.Text+" "+got.Problems[0].Text, d.Open[0]))
 	return true
 }
 

@@ -23,10 +23,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	if p.Code == read.NoAmount && bareNumber(typed) {
 		with := p.Text + " " + strings.TrimSpace(typed)
 		if got := read.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == read.BareNumber {
-			d.Open = slices.Clone(d.Open)
-			d.Open[0] = with
-			t.Ask("recipe", "lines", d)
-			askOpenLine(t, d, "")
+			openAs(t, d, with)
 			return
 		}
 	}
@@ -64,31 +61,32 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case amountAlone(t, d, p, got) || choiceSaid(t, d, p, typed):
 		return
 	}
+	noLineOf(t, d, p, typed, got)
+}
+
+// noLineOf takes what was typed while a line is open and is no line: a food that
+// may be meant, courtesy, a question, or something like neither.
+func noLineOf(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, got read.Recipe) {
 	free := p.Code == read.UnknownFood || p.Code == read.NoFood
 	if f := t.Foods.Find(typed); f.Food != nil && (free || isOffered(p, f.Food.Key) || shareWord(p.Text, typed)) {
 		completeOpenLine(t, d, f.Food.Key)
 		return
 	}
-	if read.CourtesyOf(typed) != read.NoCourtesy {
+	_, _, dogs := read.DogsNamed(typed, t.Names())
+	near := t.Foods.Find(typed)
+	like := shareWord(p.Text, typed) || near.Food != nil || len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
+	switch {
+	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-		return
-	}
-	if read.IsQuestion(typed) { // no line of a recipe
+	case read.IsQuestion(typed) || len(dogs) > 0: // about a dog, not a food
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
-		return
-	}
-	if _, _, dogs := read.DogsNamed(typed, t.Names()); len(dogs) > 0 { // about a dog, not a food
+	case !like:
 		t.NotUnderstood(typed)
-		stillOpen(t, d)
-		return
-	}
-	if near := t.Foods.Find(typed); !shareWord(p.Text, typed) && near.Food == nil && len(near.Choices)+len(near.Nearest) == 0 && !strings.ContainsAny(typed, "0123456789½¼¾") {
-		t.NotUnderstood(typed) // nothing like a food, and no amount
 		goOnWithRecipe(t, d, nil, nil)
-		return
+	default:
+		takeOpenProblem(t, d, p, typed, got.Problems)
 	}
-	takeOpenProblem(t, d, p, typed, got.Problems)
 }
 
 // takeOpenProblem takes a typed line that is not understood either: in place
@@ -106,12 +104,11 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, 
 		text = problems[0].Text
 	}
 	if shareWord(p.Text, text) || p.Code == read.NoFood {
-		d.Open[0] = text
-	} else {
-		d.Open = append(d.Open, text)
+		openAs(t, d, text)
+		return
 	}
-	t.Ask("recipe", "lines", d)
-	askOpenLine(t, d, "")
+	d.Open = append(d.Open, text)
+	openAs(t, d, d.Open[0])
 }
 
 func replaceOpen(t *talk.Turn, d RecipeDraft, line read.Line) {

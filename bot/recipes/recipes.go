@@ -75,10 +75,7 @@ func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
 	if sum.Grams > 0 && sum.Energy.Complete {
 		perGram = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
 	}
-	days := ""
-	if r.Days > 0 {
-		days = msg("recipe.days", "n", say.Trim(r.Days, 1))
-	}
+	days := say.Where(r.Days > 0, msg("recipe.days", "n", say.Trim(r.Days, 1)))
 	return msg("recipe.energy", "recipe", r.Name, "kcal", say.KcalRange(sum.Energy),
 		"grams", say.Mass(sum.Grams, t.Home.Units), "per", perGram) + days
 }

@@ -86,8 +86,7 @@ func remindDialogue(t *talk.Turn, d remindDraft, in talk.Answer) {
 	}
 	s := talk.StepNamed(remindSteps(), t.Talk.Step)
 	if s == nil || !d.New && t.Reminder(d.R.ID) == nil {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	if !d.New {

@@ -175,10 +175,7 @@ func offerMeals(t *talk.Turn, out *say.Reply) {
 func askMeals(t *talk.Turn, head string) {
 	out := t.Say(say.Para(head), say.Para(mealsText(t)), say.Para(msg("feeding.ask")))
 	offerMeals(t, out)
-	freezer := msg("button.freezer-on")
-	if len(sortedReminders(t, planner.FreezerReminder)) > 0 {
-		freezer = msg("button.freezer-off")
-	}
+	freezer := say.Choose(len(sortedReminders(t, planner.FreezerReminder)) > 0, msg("button.freezer-off"), msg("button.freezer-on"))
 	out.Offer(t.Button(freezer, "meals", "freezer"))
 	var row []say.Button
 	for _, d := range t.Dogs() {
@@ -250,10 +247,7 @@ func setMealsMode(t *talk.Turn, mode string) {
 		t.AddReminder(planner.Reminder{Kind: planner.MorningReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
 	case mealsNone:
 		t.TellOnce(toldNoMeals)
-		text := msg("feeding.none")
-		if had == 0 {
-			text = msg("feeding.none-yet")
-		}
+		text := say.Choose(had == 0, msg("feeding.none-yet"), msg("feeding.none"))
 		t.InPlace(t.SayMsg("feeding.is", "text", text).Offer(t.UndoButton()))
 		return
 	}

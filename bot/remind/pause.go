@@ -161,10 +161,7 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 			dropped = append(dropped, t.ReminderTitle(r)+" "+timesTextOf(t, r))
 		}
 	}
-	drops := ""
-	if len(dropped) > 0 {
-		drops = msg("pause.drops", "what", say.List(dropped))
-	}
+	drops := say.Where(len(dropped) > 0, msg("pause.drops", "what", say.List(dropped)))
 	of := t.Dog(p.Dog)
 	rest := ""
 	switch {
@@ -190,10 +187,7 @@ func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {
 
 // pauseButton makes a pause longer, or ends it.
 func pauseButton(t *talk.Turn, what string, p planner.Pause) say.Button {
-	label := msg("button.pause-end")
-	if what == "longer" {
-		label = msg("button.pause-longer")
-	}
+	label := say.Choose(what == "longer", msg("button.pause-longer"), msg("button.pause-end"))
 	return t.Button(label, "pause", what, p.From.String(), cmp.Or(p.Dog, "-"), cmp.Or(p.Reminder, "-"))
 }
 

@@ -64,10 +64,7 @@ func setQuiet(t *talk.Turn, q planner.Quiet) {
 		}
 	}
 	held = held[:min(len(held), 5)]
-	said := ""
-	if len(held) > 0 {
-		said = msg("quiet.holds", "what", say.List(held), "time", q.To.String())
-	}
+	said := say.Where(len(held) > 0, msg("quiet.holds", "what", say.List(held), "time", q.To.String()))
 	t.InPlace(t.Say(say.Para(quietLine(t)), say.Para(said)).Offer(t.Button(msg("button.quiet-none"), "quiet", "off"), t.UndoButton()))
 }
 

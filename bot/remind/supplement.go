@@ -34,10 +34,7 @@ func listSupplements(t *talk.Turn, head string) {
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := msg("supplement.list", "n", len(all))
-	if len(all) == 0 {
-		first = msg("supplement.none")
-	}
+	first := say.Choose(len(all) == 0, msg("supplement.none"), msg("supplement.list", "n", len(all)))
 	out := t.Say(say.Para(head), say.Para(first), say.Para(talk.JoinLines(lines)))
 	offerReminders(t, out, all)
 	offerDoses(t, out, nil)

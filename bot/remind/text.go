@@ -192,10 +192,7 @@ func listReminders(t *talk.Turn, head string) {
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := msg("remind.list", "n", len(all))
-	if len(all) == 0 {
-		first = msg("remind.none")
-	}
+	first := say.Choose(len(all) == 0, msg("remind.none"), msg("remind.list", "n", len(all)))
 	zone := ""
 	for _, r := range all {
 		if z := otherZone(t, r); z != "" {

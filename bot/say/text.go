@@ -55,9 +55,6 @@ func Short(s string) string {
 	return string([]rune(s)[:most-1]) + "…"
 }
 
-// The questions about a dog, each with how it is asked and how its answer is
-// read.
-
 // MaxName is how many characters the name of a dog or recipe may have.
 const MaxName = 40
 
@@ -221,6 +218,9 @@ func Choose(b bool, yes, no string) string {
 	}
 	return no
 }
+
+// Where is a text that is said where something is so, else nothing.
+func Where(b bool, text string) string { return Choose(b, text, "") }
 
 // Dosed reports that a food is given in doses: a supplement, or an oil.
 func Dosed(f *nutrition.Food) bool {

@@ -96,8 +96,7 @@ func (t *Turn) pressLater(r *planner.Reminder, o planner.Occurrence, more []stri
 // PutOff says an occurrence again some minutes from now, at least one and at
 // most a day.
 func PutOff(t *Turn, r *planner.Reminder, o planner.Occurrence, minutes int) {
-	if done := Answered(t, o); len(done) > 0 {
-		AlreadyAnswered(t, r, o, done[0])
+	if Settled(t, r, o) {
 		return
 	}
 	minutes = min(max(minutes, 1), dayMinutes)
@@ -203,6 +202,15 @@ func AlreadyAnswered(t *Turn, r *planner.Reminder, o planner.Occurrence, e plann
 	out := t.SayMsg("due.already", "what", AboutReminder(t, r), "how", EntryText(t, e))
 	out.InPlace = t.Event.Message
 	return out
+}
+
+// Settled says so where an occurrence was answered, and reports whether it was.
+func Settled(t *Turn, r *planner.Reminder, o planner.Occurrence) bool {
+	done := Answered(t, o)
+	if len(done) > 0 {
+		AlreadyAnswered(t, r, o, done[0])
+	}
+	return len(done) > 0
 }
 
 // EntryText says what was done, by whom and when: "fed by Tomas 07:12".

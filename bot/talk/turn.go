@@ -187,6 +187,12 @@ func (t *Turn) Draft(v any) {
 // EndDialogue closes the dialogue under way.
 func (t *Turn) EndDialogue() { t.Talk.Kind, t.Talk.Step, t.Talk.Draft = "", "", nil }
 
+// Gone ends the dialogue under way: what it is about is there no more.
+func (t *Turn) Gone() {
+	t.EndDialogue()
+	t.SayMsg("press.gone")
+}
+
 // Fail keeps the first error.
 func (t *Turn) Fail(err error) {
 	if t.Err == nil {

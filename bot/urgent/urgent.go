@@ -162,10 +162,7 @@ func anyFrail(t *talk.Turn, ids []string) bool {
 // sayAlarm says what to do, and notes what was told.
 func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
 	dogs := dogsMeant(t, a)
-	first := msg("urgent.today")
-	if level == read.VetNow {
-		first = msg("urgent.now")
-	}
+	first := say.Choose(level == read.VetNow, msg("urgent.now"), msg("urgent.today"))
 	why := ""
 	if a.Eaten != nil {
 		why = msg("refuse." + a.Eaten.Key)
@@ -174,14 +171,8 @@ func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
 	if level == read.VetNow || a.Eaten != nil {
 		wait = waitText(t, dogs, a.Packet)
 	}
-	rest := ""
-	if a.Other {
-		rest = msg("urgent.rest")
-	}
-	dose := ""
-	if a.Dose {
-		dose = msg("medicine.no-dose")
-	}
+	rest := say.Where(a.Other, msg("urgent.rest"))
+	dose := say.Where(a.Dose, msg("medicine.no-dose"))
 	out := t.Say(say.Para(say.JoinParas(first, why)), say.Para(fasting(t, a, dogs, s)), say.Para(wait), say.Para(household.NumbersText(t)), say.Para(say.JoinParas(dose, rest)))
 	if !a.Stranger {
 		noteSign(t, out, dogs, s, first)

@@ -56,8 +56,7 @@ func (c *choices) ask(t *talk.Turn, of chosen) {
 // take takes an answer.
 func (c *choices) take(t *talk.Turn, of chosen, in talk.Answer) {
 	if t.Dog(of.Dog) == nil || len(of.Words) >= len(c.steps) {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	if c.steps[len(of.Words)].Heard(t, &of, in) {

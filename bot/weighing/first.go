@@ -56,8 +56,7 @@ func askVet(t *talk.Turn, d *planner.Dog) {
 func vetDialogue(t *talk.Turn, w vetDraft, in talk.Answer) {
 	d := t.Dog(w.Dog)
 	if d == nil {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	if t.Talk.Step == "when" {

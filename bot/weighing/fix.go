@@ -15,8 +15,7 @@ import (
 func weighDialogue(t *talk.Turn, w weighDraft, in talk.Answer) {
 	d := t.Dog(w.Dog)
 	if d == nil {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	switch t.Talk.Step {
@@ -36,8 +35,7 @@ func weighDialogue(t *talk.Turn, w weighDraft, in talk.Answer) {
 func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	e, ok := t.Entry(w.Entry)
 	if !ok {
-		t.EndDialogue()
-		t.SayMsg("press.gone")
+		t.Gone()
 		return
 	}
 	if e.Kind == planner.Doubted && (talk.IsYes(in.Text) || talk.IsNo(in.Text)) {

@@ -61,10 +61,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	}
 	setAmount(t, d, k, ground)
 	now := planner.AmountOf(*d, t.Event.At)
-	was := msg("kcal.same")
-	if say.Kcal(before.Kcal) != say.Kcal(now.Kcal) {
-		was = msg("kcal.before", "kcal", say.Kcal(before.Kcal))
-	}
+	was := say.Choose(say.Kcal(before.Kcal) != say.Kcal(now.Kcal), msg("kcal.before", "kcal", say.Kcal(before.Kcal)), msg("kcal.same"))
 	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Para(dogs.GateText(t, *d, now)))).
 		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }

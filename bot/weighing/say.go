@@ -143,10 +143,7 @@ func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision
 	if r.Target.Reached && math.Abs(float64(d.Weight/h.Ideal)-1) < wellOver {
 		reached = msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
 	}
-	rest := ""
-	if r.Steps > 1 {
-		rest = msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps)
-	}
+	rest := say.Where(r.Steps > 1, msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps))
 	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), becauseText(t, h, r, posts), comesFirstText(t, d, r))
 }
 

@@ -124,10 +124,7 @@ func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 	if workedOut {
 		head = say.JoinParas(head, msg("score.worked-out"))
 	}
-	was := ""
-	if before > 0 && before != score {
-		was = msg("score.was", "score", before)
-	}
+	was := say.Where(before > 0 && before != score, msg("score.was", "score", before))
 	n := planner.AmountOf(*d, t.Event.At)
 	t.InPlace(t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Para(dogs.GateText(t, *d, n))).
 		Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID)))

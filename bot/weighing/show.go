@@ -101,10 +101,7 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 		}
 		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, t.NameOf(e.Person)}})
 	}
-	head := msg("weigh.list", "dog", d.Name)
-	if skip > 0 {
-		head = msg("weigh.list-older", "dog", d.Name)
-	}
+	head := say.Choose(skip > 0, msg("weigh.list-older", "dog", d.Name), msg("weigh.list", "dog", d.Name))
 	r := t.Say(say.Para(head), say.TableBlock(rows))
 	var row []say.Button
 	for _, e := range all {
