@@ -1,7 +1,6 @@
 package read
 
 import (
-	"strconv"
 	"strings"
 	"time"
 )
@@ -136,102 +135,14 @@ func (m *matcher) joined(at, end int) int {
 
 // dateAt reads a birth date, and returns its end or 0.
 func (m *matcher) dateAt(at int, now time.Time) (birth, int) {
-	if month := monthNames[m.at(at)]; month > 0 {
-		if year, ok := m.yearAt(at + 1); ok {
-			return dateOf(year, int(month), 0, now), at + 2
-		}
-		day, end := m.dayAt(at + 1)
-		if year, ok := m.yearAt(end); end > 0 && ok {
-			return dateOf(year, int(month), day, now), end + 1
-		}
-		return birth{}, 0
-	}
-	if at >= len(m.words) || !m.words[at].number {
-		return birth{}, 0
-	}
-	if day, end := m.dayAt(at); end > 0 {
-		month := monthNames[m.at(m.after(end, "of"))]
-		if year, ok := m.yearAt(m.after(end, "of") + 1); month > 0 && ok {
-			return dateOf(year, int(month), day, now), m.after(end, "of") + 2
-		}
-	}
-	return m.numbersDate(at, now)
-}
-
-// numbersDate reads a date of numbers alone: "2022-03-05", "2022-03",
-// "05.03.2022", "25/3/2022", "03/2022", "2022".
-func (m *matcher) numbersDate(at int, now time.Time) (birth, int) {
-	typed := m.words[at].text
-	mark := strings.IndexAny(typed, "./")
-	var parts []int
-	end := at + 1
-	if mark >= 0 {
-		parts = integers(strings.FieldsFunc(typed, func(r rune) bool { return r == '.' || r == '/' }))
-	} else {
-		texts := []string{typed}
-		for end < len(m.words) && len(texts) < 3 && m.words[end].number && m.hyphened(end) {
-			texts = append(texts, m.words[end].text)
-			end++
-		}
-		parts = integers(texts)
-	}
+	c, end := m.line().calendarAt(at)
 	switch {
-	case len(parts) == 3 && parts[0] >= 1000:
-		return dateOf(parts[0], parts[1], parts[2], now), end
-	case len(parts) == 3 && parts[2] >= 1000:
-		day, month := parts[0], parts[1]
-		if mark < 0 || typed[mark] == '/' {
-			if day <= 12 && month <= 12 && day != month {
-				return birth{code: AmbiguousDate}, end
-			}
-			if month > 12 {
-				day, month = month, day
-			}
-		}
-		return dateOf(parts[2], month, day, now), end
-	case len(parts) == 2 && parts[0] >= 1000:
-		return dateOf(parts[0], parts[1], 0, now), end
-	case len(parts) == 2 && parts[1] >= 1000:
-		return dateOf(parts[1], parts[0], 0, now), end
-	case len(parts) == 1 && len(typed) == 4 && parts[0] >= 1950 && spans[m.at(end)].days < 30:
-		return dateOf(parts[0], 0, 0, now), end
+	case c.year == 0, c.month == 0 && spans[m.at(end)].days >= 30:
+		return birth{}, 0
+	case c.unclear:
+		return birth{code: AmbiguousDate}, end
 	}
-	return birth{}, 0
-}
-
-// hyphened reports that one hyphen joins a word to the one before.
-func (m *matcher) hyphened(at int) bool {
-	return m.text[m.words[at-1].end:m.words[at].start] == "-"
-}
-
-func integers(texts []string) []int {
-	var all []int
-	for _, t := range texts {
-		n, err := strconv.Atoi(t)
-		if err != nil || n <= 0 {
-			return nil
-		}
-		all = append(all, n)
-	}
-	return all
-}
-
-// dayAt reads a day of the month: "5", "5th".
-func (m *matcher) dayAt(at int) (int, int) {
-	n, err := strconv.Atoi(m.at(at))
-	if err != nil || n < 1 || n > 31 {
-		return 0, 0
-	}
-	switch m.at(at + 1) {
-	case "st", "nd", "rd", "th":
-		return n, at + 2
-	}
-	return n, at + 1
-}
-
-func (m *matcher) yearAt(at int) (int, bool) {
-	n, err := strconv.Atoi(m.at(at))
-	return n, err == nil && n >= 1000 && n <= 9999
+	return dateOf(c.year, c.month, c.day, now), end
 }
 
 // dateOf makes a birth date; a month or day of 0 was not named.

@@ -104,14 +104,16 @@ func pastEnds(a, b string, now time.Time) (from, until planner.Date, ok bool) {
 		from = planner.DateOf(time.Date(until.Year, month, day, 12, 0, 0, 0, time.UTC))
 		return from, until, from.Day == day
 	}
-	if from, ok = wasDay(a, now); ok && until.Before(from) && !year.MatchString(a) {
-		if weekdayNamed(a) {
+	first, ok := pastDay(a, now)
+	if from = first.Date; until.Before(from) {
+		switch {
+		case first.weekday:
 			from = from.AddDays(-7)
-		} else {
+		case first.yearless:
 			from.Year--
 		}
 	}
-	return from, until, ok
+	return from, until, ok && !first.ahead && !first.doubtful()
 }
 
 // wasDay reads a day that is not to come, and may not be meant as one that is.
@@ -119,8 +121,8 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 	if s == "today" || s == "this morning" {
 		return planner.DateOf(now), true
 	}
-	d, ok, ahead := pastDay(s, now)
-	return d, ok && !ahead && !otherYear(s, d, now)
+	d, ok := pastDay(s, now)
+	return d.Date, ok && !d.ahead && !d.doubtful()
 }
 
 // hadBeen are words of which one stands in what is over.

@@ -2,7 +2,9 @@ package read
 
 import (
 	"slices"
+	"strconv"
 	"strings"
+	"time"
 
 	"bowlwright/planner"
 )
@@ -117,38 +119,25 @@ func (s *slots) spanFrom(i int) *quantity {
 
 // dateAt reads a date as typed: "the 19th", "3 March", "14/6", "2026-03-08".
 func (s *slots) dateAt(i int) (string, int) {
-	t := &s.tokens[i]
-	if _, ok := monthNames[t.text]; ok && len(t.text) > 2 && i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken && digitsOf(s.tokens[i+1].text) >= 1 && digitsOf(s.tokens[i+1].text) <= 31 {
-		return s.tokens[i+1].text + " " + t.text, i + 2
+	c, end := s.calendarAt(i)
+	if end == 0 || slices.Contains(s.taken[i:end], true) {
+		return "", 0
 	}
-	if m, ok := monthNames[t.text]; ok && s.any(i-1, "since", "in", "by", "until", "till", "til", "before") {
-		return strings.ToLower(m.String()), i + 1
+	month := slices.IndexFunc(s.folded[i:end], func(w string) bool { return monthNames[w] > 0 })
+	year := ""
+	if c.year > 0 {
+		year = strconv.Itoa(c.year)
 	}
-	day := digitsOf(t.text)
+	lead := s.any(i-1, "on", "since", "until", "till", "til", "from", "by", "in", "before")
 	switch {
-	case t.kind != numberToken:
+	case month >= 0 && c.day == 0 && lead:
+		return strings.TrimSpace(strings.ToLower(time.Month(c.month).String()) + " " + year), end
+	case c.day == 0, (c.slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, calendarEnds), month < 0 && c.month == 0 && s.any(end, "day", "time", "dose", "meal", "week", "one"):
 		return "", 0
-	case day >= 2000 && day < 2100 && s.at(i+1) == "-" && s.at(i+3) == "-" && i+4 < len(s.tokens):
-		return s.span(i, i+5), i + 5
-	case day < 0 && strings.Count(t.text, "/") == 1 && t.num.whole() != 0.5 && s.any(i-1, "on", "since", "until", "till", "til", "from", "by"):
-		return t.text, i + 1
-	case day < 1 || day > 31:
-		return "", 0
+	case month >= 0:
+		return strings.TrimSpace(strconv.Itoa(c.day) + " " + s.folded[i+month] + " " + year), end
 	}
-	end, ordinal := i+1, s.any(i+1, "st", "nd", "rd", "th")
-	if ordinal {
-		end++
-	}
-	if s.at(end) == "of" {
-		end++
-	}
-	if _, ok := monthNames[s.at(end)]; ok && len(s.at(end)) > 2 && !s.taken[end] && !s.is(end+1, calendarEnds) {
-		return t.text + " " + s.at(end), end + 1
-	}
-	if ordinal && !s.any(end, "day", "time", "dose", "meal", "week", "one") {
-		return s.span(i, i+2), i + 2
-	}
-	return "", 0
+	return s.span(i, end), end
 }
 
 // when is the day, date or span that a text names, unless it names several.

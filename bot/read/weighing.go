@@ -4,7 +4,6 @@ import (
 	"errors"
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -206,15 +205,15 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 			if err != nil {
 				continue
 			}
-			day, ok, ahead := pastDay(strings.Trim(try[1], " ,:"), now)
+			day, ok := pastDay(strings.Trim(try[1], " ,:"), now)
 			if !ok {
 				continue
 			}
-			w.Weight, w.Day = kg, day
+			w.Weight, w.Day = kg, day.Date
 			switch {
-			case ahead:
+			case day.ahead:
 				return w, true, problem(WeighedAhead, s)
-			case otherYear(try[1], day, now):
+			case day.doubtful():
 				return w, true, problem(WeighedYear, s)
 			}
 			return w, true, nil
@@ -223,34 +222,27 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 	return w, false, nil
 }
 
-// year is a date that names its year.
-var year = regexp.MustCompile(`\b(19|20)\d\d\b`)
-
 // yearlessBack is how many days ago the last day of a date without a year may
 // be for a weight to be of it: beyond half a year the coming one is nearer.
 const yearlessBack = 183
 
-// otherYear reports that a day was read of a date without a year that may as
-// well be of the year to come.
-func otherYear(s string, day planner.Date, now time.Time) bool {
-	return day.DaysTo(planner.DateOf(now)) > yearlessBack && !year.MatchString(s) && yearlessDate(s)
+// wasSaid is a day that was.
+type wasSaid struct {
+	planner.Date
+	ahead    bool // it is to come
+	yearless bool // a day of the calendar without its year
+	weekday  bool // named by its day of the week
+	back     int  // days from it to today
 }
 
-// yearlessDate reports that a text names a day of a month.
-func yearlessDate(s string) bool {
-	for _, w := range strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' }) {
-		if monthNames[w] > 0 || strings.ContainsAny(w, "/.") {
-			return true
-		}
-	}
-	return false
-}
+// doubtful reports that a day may as well be meant of the year to come.
+func (d wasSaid) doubtful() bool { return d.yearless && d.back > yearlessBack }
 
 // toCome are words before a day of the week that say it is to come.
 var toCome = []string{"next ", "this coming ", "the coming ", "coming ", "this "}
 
-// pastDay reads a day that was; ahead says that it is to come.
-func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
+// pastDay reads a day that was.
+func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 	if s != "last night" {
 		s = strings.TrimPrefix(s, "last ")
 	}
@@ -258,76 +250,54 @@ func pastDay(s string, now time.Time) (day planner.Date, ok, ahead bool) {
 	today := planner.DateOf(now)
 	switch s {
 	case "today", "this morning", "this evening", "tonight", "just now", "now":
-		return today, true, false
+		return wasSaid{Date: today}, true
 	case "yesterday", "yesterday morning", "yesterday evening", "last night":
-		return today.AddDays(-1), true, false
+		return wasSaid{Date: today.AddDays(-1)}, true
 	case "the day before yesterday", "two days ago", "2 days ago":
-		return today.AddDays(-2), true, false
+		return wasSaid{Date: today.AddDays(-2)}, true
 	case "a week ago", "one week ago":
-		return today.AddDays(-7), true, false
+		return wasSaid{Date: today.AddDays(-7)}, true
 	}
-	if d, ok := dayNumbered(s, today); ok {
-		return d, true, false
+	if c, ok := calendarText(s); ok {
+		d, ok := c.past(today)
+		return wasSaid{Date: d, ahead: today.Before(d), yearless: c.year == 0 && c.month > 0, back: d.DaysTo(today)}, ok
 	}
-	d, err := dateWithYear(s)
-	if err != nil {
-		d, err = Date(s, now)
+	d, err := Date(s, now)
+	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s)}
+	if day.weekday && day.ahead && !begins(s, toCome) {
+		day.Date, day.ahead = d.AddDays(-7), false
 	}
-	if err != nil {
-		return planner.Date{}, false, false
-	}
-	switch {
-	case !today.Before(d):
-		return d, true, false
-	case yearlessDate(s) && !year.MatchString(s):
-		d.Year--
-		return d, true, today.Before(d)
-	case weekdayNamed(s) && !begins(s, toCome):
-		return d.AddDays(-7), true, false
-	}
-	return d, true, true // "tomorrow", "in 3 days", "next Sunday"
+	return day, err == nil // "tomorrow", "in 3 days", "next Sunday" are ahead
 }
 
-// datesWithYear are the forms in which a date with its year is written; one
-// with slashes may be read in two ways.
-var datesWithYear = []string{"2006-1-2", "2.1.2006", "2 Jan 2006", "2 January 2006", "Jan 2 2006", "January 2 2006", "Jan 2, 2006", "January 2, 2006"}
-
-func dateWithYear(s string) (planner.Date, error) {
-	var err error
-	for _, form := range datesWithYear {
-		var at time.Time
-		if at, err = time.Parse(form, s); err == nil {
-			return planner.DateOf(at), nil
+// calendarText reads a text that is nothing but a day of the calendar: "19
+// April", "Sunday, 19 April", "the 20", "20."
+func calendarText(s string) (c calendarDay, ok bool) {
+	l := &lexed{text: s, tokens: lex(s, nil)}
+	at := 0
+	if l.any(0, "the") {
+		at = 1
+	} else if _, ok := weekdays[l.word(0)]; ok && len(l.tokens) > 1 { // "Sunday, 19 April"
+		if at = 1; l.any(1, ",") {
+			at = 2
 		}
 	}
-	return planner.Date{}, err
-}
-
-// dayNumbered reads "the 20th": the last day of that number.
-func dayNumbered(s string, today planner.Date) (planner.Date, bool) {
-	m := dayAlone.FindStringSubmatch(s)
-	if m == nil || m[1] == s { // a bare number is no day
-		return planner.Date{}, false
-	}
-	n, _ := strconv.Atoi(m[1]) // two digits
-	for back := range 13 {
-		at := time.Date(today.Year, today.Month-time.Month(back), n, 12, 0, 0, 0, time.UTC)
-		if d := planner.DateOf(at); d.Day == n && !today.Before(d) {
-			return d, true
+	c, end := l.calendarAt(at)
+	if end == 0 {
+		if c.day, end = l.dayNumber(at); at == 0 && len(l.tokens) == 1 {
+			return c, false // a bare number is no day
 		}
 	}
-	return planner.Date{}, false
+	if l.any(end, ".") {
+		end++
+	}
+	return c, end > 0 && end == len(l.tokens)
 }
 
 // weekdayNamed reports that a text names a day of the week.
 func weekdayNamed(s string) bool {
-	for _, w := range strings.Fields(s) {
-		for d := time.Sunday; d <= time.Saturday; d++ {
-			full := strings.ToLower(d.String())
-			if w = strings.Trim(w, ",."); len(w) >= 3 && strings.HasPrefix(full, w) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(strings.Fields(s), func(w string) bool {
+		_, ok := weekdays[strings.Trim(w, ",.")]
+		return ok
+	})
 }

@@ -215,12 +215,8 @@ func (w *whenReader) dateFrom(i int) (planner.Date, int) {
 		if m := monthNames[w.word(i+2)]; m > 0 {
 			return w.yearless(m, daysIn(w.today.Year, m)), i + 3
 		}
-	case monthNames[w.word(i)] > 0:
-		if day, end := w.dayNumber(i + 1); end > 0 {
-			return w.dated(i, day, monthNames[w.word(i)], end)
-		}
 	}
-	return w.figures(i)
+	return w.coming(i)
 }
 
 // plausibleDay keeps "sat" and "sun" in other senses out: they count where
@@ -250,113 +246,31 @@ func (w *whenReader) weekday(i int, later bool) planner.Date {
 	return w.today.AddDays(n)
 }
 
-// dayNumber reads "3", "3rd".
-func (w *whenReader) dayNumber(i int) (int, int) {
-	if i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
-		return 0, 0
-	}
-	n := digitsOf(w.tokens[i].text)
-	if n < 1 || n > 31 || len(w.tokens[i].text) > 2 {
-		return 0, 0
-	}
-	if w.any(i+1, "st", "nd", "rd", "th") {
-		return n, i + 2
-	}
-	return n, i + 1
-}
-
-// figures reads "4 April 2026", "4th of April", "2026-04-04", "4.4.2026",
-// "25/4", "the 4th".
-func (w *whenReader) figures(i int) (planner.Date, int) {
-	if i >= len(w.tokens) || w.tokens[i].used || w.tokens[i].kind != numberToken {
+// coming reads a day of the calendar that is to come: the next of its name.
+func (w *whenReader) coming(i int) (planner.Date, int) {
+	c, end := w.calendarAt(i)
+	switch m := time.Month(c.month); {
+	case c.day == 0:
 		return planner.Date{}, 0
-	}
-	text := w.tokens[i].text
-	if len(text) == 4 && w.joined(i+1, "-") && w.joined(i+3, "-") {
-		return w.named(i, digitsOf(text), digitsOf(w.tokens[i+2].text), digitsOf(w.tokens[i+4].text), i+5)
-	}
-	if day, end := w.dayNumber(i); end > 0 {
-		at := end
-		if w.any(at, "of") {
-			at++
-		}
-		if m := monthNames[w.word(at)]; m > 0 {
-			return w.dated(i, day, m, at+1)
-		}
-		if end == i+2 { // "the 4th"
-			d := planner.Date{Year: w.today.Year, Month: w.today.Month, Day: day}
-			if d.Before(w.today) {
-				d = planner.DateOf(time.Date(d.Year, d.Month+1, day, 12, 0, 0, 0, time.UTC))
-			}
-			return d, end
-		}
-	}
-	return w.marked(i, text)
-}
-
-// marked reads days in figures with points or slashes between them. Points
-// are day first; with slashes day and month must tell themselves apart.
-func (w *whenReader) marked(i int, text string) (planner.Date, int) {
-	slash := strings.Contains(text, "/")
-	parts := strings.FieldsFunc(text, func(r rune) bool { return r == '.' || r == '/' })
-	closed := w.any(i+1, ".") && w.joined(i+1, ".") || w.any(i+1, ".") && i+2 == len(w.tokens) ||
-		w.any(i+1, ".") && i+2 < len(w.tokens) && (w.tokens[i+2].used || w.any(i+2, "at") || w.joined(i+3, ":")) // "15.3. 10:00"
-	if len(parts) < 2 || len(parts) > 3 || len(parts) == 2 && !slash && !closed {
-		return planner.Date{}, 0
-	}
-	n := [3]int{0, 0, w.today.Year}
-	for k, p := range parts {
-		if n[k] = digitsOf(p); n[k] < 1 {
-			return planner.Date{}, 0
-		}
-	}
-	end := i + 1
-	if closed && !slash && len(parts) == 2 {
-		end++
-	}
-	if len(parts) == 2 && slash && !w.any(i-1, "on", "until", "till", "to", "from", "starting", "-") && i > 0 && !onlyDate(parts) {
+	case c.slash && i > 0 && !w.any(i-1, "on", "until", "till", "to", "from", "starting", "-") && max(c.day, c.month) <= 12:
 		return planner.Date{}, 0 // "1/2 capsule"
-	}
-	day, month, year := n[0], n[1], n[2]
-	if len(parts) == 3 && len(parts[0]) == 4 {
-		return w.named(i, day, month, year, end)
-	}
-	if slash && day <= 12 && month <= 12 && day != month {
+	case c.unclear:
 		w.wrong(AmbiguousDate, i, end)
 		return planner.Date{}, end
-	}
-	if slash && month > 12 {
-		day, month = month, day
-	}
-	if len(parts) == 2 {
-		return w.dated(i, day, time.Month(month), end)
-	}
-	if year < 100 {
-		year += 2000
-	}
-	return w.named(i, year, month, day, end)
-}
-
-// onlyDate reports that two figures with a slash can be no part of a thing: one
-// of them is a day of the month alone, as in "15/3".
-func onlyDate(parts []string) bool {
-	a, b := digitsOf(parts[0]), digitsOf(parts[1])
-	return max(a, b) > 12 && max(a, b) <= 31 && min(a, b) >= 1 && min(a, b) <= 12
-}
-
-// dated is a day and a month, with the year where one follows.
-func (w *whenReader) dated(i, day int, m time.Month, end int) (planner.Date, int) {
-	at := w.skipComma(end)
-	if at < len(w.tokens) && w.tokens[at].kind == numberToken && !w.tokens[at].used && len(w.tokens[at].text) == 4 {
-		if year := digitsOf(w.tokens[at].text); year >= 1900 {
-			return w.named(i, year, int(m), day, at+1)
+	case c.year > 0:
+		return w.named(i, c.year, c.month, c.day, end)
+	case m == 0: // "the 4th"
+		d := planner.Date{Year: w.today.Year, Month: w.today.Month, Day: c.day}
+		if d.Before(w.today) {
+			d = planner.DateOf(time.Date(d.Year, d.Month+1, c.day, 12, 0, 0, 0, time.UTC))
 		}
-	}
-	if m < 1 || m > 12 || day > daysIn(2024, m) { // a leap year has every day
+		return d, end
+	case m > 12 || c.day > daysIn(2024, m): // a leap year has every day
 		w.wrong(BadDate, i, end)
 		return planner.Date{}, end
+	default:
+		return w.yearless(m, c.day), end
 	}
-	return w.yearless(m, day), end
 }
 
 // yearless is the next such day, from today on.
