@@ -291,15 +291,7 @@ func splitLine(line string) []string {
 
 // mayBeSeveral reports that a line has a separator at all.
 func mayBeSeveral(line string) bool {
-	if strings.ContainsAny(line, ",;+&") {
-		return true
-	}
-	for _, w := range []string{" and ", " plus ", " AND ", " And ", " PLUS "} {
-		if strings.Contains(line, w) {
-			return true
-		}
-	}
-	return false
+	return strings.ContainsAny(line, ",;+&") || hasAny(line, []string{" and ", " plus ", " AND ", " And ", " PLUS "})
 }
 
 // piece is a part of a line between separators.

@@ -1,6 +1,9 @@
 package read
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // amount is a quantity found in a line.
 type amount struct {
@@ -75,7 +78,11 @@ func (l *lexed) takeAmount(i int) int {
 		return 0
 	}
 	if l.first(i) || l.last(end) {
-		if l.tokens[i].kind == numberToken && n.value >= choose(l.first(i) && l.plural(end), fewestOdd, fewestGrams) {
+		fewest := fewestGrams
+		if l.first(i) && l.plural(end) {
+			fewest = fewestOdd
+		}
+		if l.tokens[i].kind == numberToken && n.value >= float64(fewest) {
 			l.wrong(BareNumber, i, end)
 		}
 		return l.takeCount(i, end, n)
@@ -99,13 +106,6 @@ func (l *lexed) plural(at int) bool {
 		last = l.tokens[at].text
 	}
 	return strings.HasSuffix(last, "s")
-}
-
-func choose(first bool, a, b float64) float64 {
-	if first {
-		return a
-	}
-	return b
 }
 
 // inName reports that a number is a part of a food's name: how lean a meat
@@ -344,10 +344,8 @@ func (l *lexed) judgeAmounts() {
 // of returns the amounts of some kinds.
 func (l *lexed) of(kinds ...amountKind) (found []amount) {
 	for _, a := range l.amounts {
-		for _, k := range kinds {
-			if a.kind == k {
-				found = append(found, a)
-			}
+		if slices.Contains(kinds, a.kind) {
+			found = append(found, a)
 		}
 	}
 	return found

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -166,15 +167,7 @@ func (l *lexed) word(i int) string {
 // any reports that the word at a place is one of some.
 func (l *lexed) any(i int, words ...string) bool {
 	w := l.word(i)
-	if w == "" {
-		return false
-	}
-	for _, x := range words {
-		if w == x {
-			return true
-		}
-	}
-	return false
+	return w != "" && slices.Contains(words, w)
 }
 
 // use marks tokens as understood.

@@ -1,6 +1,9 @@
 package read
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // lexed is a line on its way to be understood: what is taken as an amount, a
 // fact or a cadence is marked as used, and the rest is the food.
@@ -142,7 +145,7 @@ func (l *lexed) food() string {
 		}
 		if prev >= 0 {
 			gap := l.text[l.tokens[prev].end:t.start]
-			if strings.ContainsAny(gap, "()") || l.usedBetween(prev+1, i) {
+			if strings.ContainsAny(gap, "()") || slices.ContainsFunc(l.tokens[prev+1:i], func(t token) bool { return t.used }) {
 				gap = " "
 			}
 			b.WriteString(gap)
@@ -150,16 +153,7 @@ func (l *lexed) food() string {
 		b.WriteString(l.text[t.start:t.end])
 		prev = i
 	}
-	return strings.Join(strings.Fields(b.String()), " ")
-}
-
-func (l *lexed) usedBetween(from, to int) bool {
-	for i := from; i < to; i++ {
-		if l.tokens[i].used {
-			return true
-		}
-	}
-	return false
+	return joinFields(b.String())
 }
 
 // foodSpan leaves out the words at both ends that say nothing.

@@ -35,29 +35,15 @@ var notAsked = map[string]bool{"energy": true, "water": true, "moisture": true, 
 // returns its end, or 0.
 func (m *matcher) nutrientAt(at int) (s nutrition.Subject, end int) {
 	for _, n := range subjectNames {
-		if end := m.wordsAt(at, strings.Fields(n.words)); end > 0 {
+		if end := m.spells(at, strings.Fields(n.words)...); end > 0 {
 			return n.subject, end
 		}
 	}
 	if notAsked[m.at(at)] {
 		return 0, 0
 	}
-	for _, p := range phrases[m.at(at)] {
-		if end := m.wordsAt(at, p.words); end > 0 {
-			return nutrition.Subject(p.nutrient), end
-		}
-	}
-	return 0, 0
-}
-
-// wordsAt returns the end of some words that stand at a place, or 0.
-func (m *matcher) wordsAt(at int, words []string) int {
-	for i, w := range words {
-		if m.at(at+i) != w {
-			return 0
-		}
-	}
-	return at + len(words)
+	n, end := m.line().nutrientAt(at)
+	return nutrition.Subject(n), end
 }
 
 // NutrientNamed returns the nutrient whose name is all that a text says.

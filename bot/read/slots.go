@@ -1,6 +1,7 @@
 package read
 
 import (
+	_ "embed"
 	"slices"
 	"strings"
 
@@ -27,28 +28,16 @@ type stretch struct {
 	value    string
 }
 
-// slotsOfIntent are the slots that an intent can have. What is not in question for
-// an intent is not looked for.
+//go:embed language/slots.txt
+var slotsText string
+
+// slotsOfIntent are the slots that an intent can have.
 var slotsOfIntent = func() map[string][]string {
 	m := map[string][]string{}
-	for intent, names := range map[string]string{
-		"amount.judge": "dog amount", "answer": "value", "apply": "dog factor", "batch.cooked": "dog recipe food", "batch.left": "dog recipe when",
-		"batch.log": "recipe amount count when who", "batch.plan": "dog days recipe when", "batch.thaw": "when dog days", "bowl.food": "dog food nutrient recipe",
-		"bowl.other": "weight breed age sex recipe", "bowl.show": "dog meal when recipe meals days", "cost.ask": "food dog recipe when", "day.show": "when",
-		"dog.add": "name breed weight age sex meals", "dog.remove": "dog when", "dog.set": "dog age meals sex rename", "dog.show": "dog",
-		"export": "dog when", "fed.ask": "dog when who meal", "fed.log": "dog time who meal", "fed.other": "dog food when who meal", "fed.part": "dog part",
-		"fed.skip": "dog meal when", "feedtimes.set": "time meal dog meals", "fix.dog": "dog", "food.ask": "dog food", "goal.set": "dog target by",
-		"goal.show": "dog target", "growth.show": "dog age", "health.signs": "dog when", "home.invite": "who", "home.leave": "who when", "home.show": "who",
-		"kcal.need": "dog kcal", "kcal.set": "dog kcal factor by", "keep": "dog kcal", "later": "when time", "raw.ask": "food", "recipe.add": "recipe-name",
-		"recipe.check": "recipe nutrient", "recipe.compare": "recipe nutrient", "recipe.fix": "recipe nutrient", "recipe.list": "food", "recipe.remove": "recipe",
-		"recipe.set": "recipe food amount change rename", "recipe.share": "recipe who", "recipe.show": "recipe", "recipe.swap": "food recipe", "recipe.use": "recipe dog when",
-		"remind.add": "dog when time every", "remind.list": "dog meal", "remind.set": "when time", "rotation.set": "recipe days dog", "rotation.show": "when recipe",
-		"scale.to": "recipe food amount factor kcal", "set.place": "place", "shop.list": "days recipe when", "stool.log": "dog when", "supp.add": "supp dose every dog when",
-		"supp.ask": "supp dog when", "supp.log": "supp dog", "supp.set": "supp dose every dog", "supp.skip": "supp when dog", "supp.stock": "supp amount count",
-		"switch.set": "dog days recipe when", "switch.show": "dog", "treat.ask": "dog food", "treat.log": "dog food amount who", "undo": "count",
-		"urgent.ate": "dog food amount", "urgent.signs": "dog when", "weight.fix": "dog weight when", "weight.log": "dog weight when", "weight.show": "dog when",
-	} {
-		m[intent] = strings.Fields(names)
+	for line := range strings.Lines(slotsText) {
+		if intent, names, ok := strings.Cut(line, ": "); ok && line[0] != '#' {
+			m[intent] = strings.Fields(names)
+		}
 	}
 	return m
 }()

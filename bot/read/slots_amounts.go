@@ -61,6 +61,9 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.tokens)) {
 		return q, 0
 	}
+	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.unitAfter(to) {
+		return quantity{from: i, to: to}, to
+	}
 	n, end := s.numeral(i)
 	if end == 0 {
 		if s.folded[i] == "x" && i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken && !s.unitAfter(i+2) {

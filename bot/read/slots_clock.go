@@ -14,29 +14,16 @@ func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
 	if n := digitsOf(t.text); t.kind == numberToken && len(t.text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
 		return clock{planner.At(n/100, n%100), t.text[0] != '0' && n < 1300, i, i + 1}, true
 	}
-	if h, m := digitsOf(t.text), 0; s.at(i+1) == "h" && h >= 0 && h < 24 && i+2 < len(s.tokens) {
-		end := i + 2
-		if s.tokens[end].kind == numberToken && len(s.tokens[end].text) == 2 && s.at(end+1) != "h" {
-			m, end = digitsOf(s.tokens[end].text), end+1
-		}
-		return clock{planner.At(h, min(m, 59)), false, i, end}, true
-	}
 	w := &whenReader{lexed: &lexed{text: s.text, tokens: s.tokens}}
-	at, end := w.clockAt(i, bare || s.is(i-1, clockLeads))
-	if end == 0 {
+	at, end := w.clockAt(i, bare || s.is(i-1, clockLeads) || s.any(i+1, "h"))
+	if end == 0 || s.any(i+1, "h") && end == i+2 && at < planner.At(leastBareHour, 0) { // "1h" is how long
 		return c, false
 	}
 	if w.code == UnclearTime {
-		minute, sign, next := w.minutesAt(i)
-		h, _ := w.hourAt(next)
-		if h == 0 || sign == 0 && end > i+1 && !s.any(i+1, "oclock") {
-			return c, false
-		}
-		at, w.code = planner.At(h, 0)+planner.Clock(sign*minute), ""
 		return clock{at, true, i, end}, true
 	}
 	typed := strings.ToLower(s.span(i, end))
-	sure := at >= planner.At(13, 0) || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
+	sure := at >= planner.At(13, 0) || s.any(i+1, "h") || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
 	return clock{at, !sure, i, end}, w.code == ""
 }
 

@@ -111,6 +111,9 @@ func (w *whenReader) clockAt(i int, bare bool) (planner.Clock, int) {
 		hour, minute = whole/100, whole%100
 	case whole >= 0 && len(text) <= 2:
 		hour = whole
+		if w.any(end, "h") && digitsOf(w.word(end+1)) >= 0 && len(w.word(end+1)) == 2 && !w.any(end+2, "h") { // "7h30"
+			minute, end, colon = digitsOf(w.tokens[end+1].text), end+2, true
+		}
 	}
 	half, end := w.halfBeside(i, end, bare && !colon && len(text) <= 2)
 	surely := colon || half != ""

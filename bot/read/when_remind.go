@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"time"
 )
@@ -43,12 +44,9 @@ func reminderWords(text string) (string, bool) {
 	at := 0
 	skip := func(some ...string) bool {
 		if at < len(words) {
-			w := fold(strings.Trim(words[at], ",:;.!"))
-			for _, s := range some {
-				if w == s {
-					at++
-					return true
-				}
+			if slices.Contains(some, fold(strings.Trim(words[at], ",:;.!"))) {
+				at++
+				return true
 			}
 		}
 		return false
@@ -114,11 +112,7 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 func opened(s string, leads ...string) string {
 	for {
 		first, rest := cutFirst(s)
-		is := false
-		for _, l := range leads {
-			is = is || strings.EqualFold(first, l)
-		}
-		if !is {
+		if !slices.ContainsFunc(leads, func(l string) bool { return strings.EqualFold(first, l) }) {
 			return s
 		}
 		s = rest

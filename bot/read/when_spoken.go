@@ -29,7 +29,8 @@ const leastBareHour = 5
 // 8", "seven thirty", "nine in the evening", "eight o'clock". A bare hour
 // counts where bare is set and nothing behind it makes it an amount. Which
 // half of the day is meant is told by "am" and "pm" or a part of the day beside
-// it; a time up to twelve without them is a problem.
+// it; a time up to twelve without them is a problem, and
+// returned as that of the morning.
 func (w *whenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	if i >= len(w.tokens) || w.tokens[i].used {
 		return 0, 0
@@ -57,16 +58,15 @@ func (w *whenReader) spokenAt(i int, bare bool) (planner.Clock, int) {
 	if sign == 0 && !bare && (half == "" || hour < leastBareHour) || !w.clockEnds(end) {
 		return 0, 0
 	}
+	minutes := w.inHalf(hour, half)*60 + minute
+	if sign < 0 {
+		minutes -= 2 * minute
+	}
 	if half == "" && hour <= 12 {
 		for w.any(from-1, "at", "@", "around") {
 			from--
 		}
 		w.wrong(UnclearTime, from, end)
-		return 0, end
-	}
-	minutes := w.inHalf(hour, half)*60 + minute
-	if sign < 0 {
-		minutes -= 2 * minute
 	}
 	return planner.Clock((minutes + 24*60) % (24 * 60)), end
 }
