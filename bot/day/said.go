@@ -47,9 +47,6 @@ func SeveralDue(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) < 2 {
 		return false
 	}
-	if !read.MayAnswerDue(s) {
-		return false
-	}
 	parts := read.Clauses(s)
 	if len(parts) < 2 {
 		return false

@@ -6,8 +6,14 @@ import (
 	"strings"
 )
 
-// medicines are the keys of the dangers of which a dose is asked for.
-var medicines = setOf("painkiller", "human-medicine", "human-cream", "own-medicine", "cannabis")
+// Words of lists.txt.
+var (
+	medicines = listed("medicines")
+	bodyUnits = listed("body-units")
+	between   = listed("between")
+	plainMeat = listed("plain-meat")
+	everyday  = listed("everyday")
+)
 
 // asksDose reports that a text asks how much of a medicine is given.
 func (h *hearing) asksDose() bool {
@@ -94,8 +100,6 @@ func (h *hearing) goesOn() bool {
 	return amount || n <= 6 && h.says("going-on")
 }
 
-var bodyUnits = setOf("kg", "kilo", "kilos", "lb", "lbs", "pound", "pounds", "/", "kcal")
-
 // neverHad reports that what is named at a place was not eaten or given: "never
 // gave her paracetamol". "Did not eat all of it" is none.
 func (h *hearing) neverHad(at int) bool {
@@ -122,8 +126,6 @@ func (h *hearing) between(from, to int) bool {
 	}
 	return true
 }
-
-var between = setOf("any", "the", "a", "an", "her", "him", "them", "dog", "that", "no", "my")
 
 // ofDanger reports that what ends at a place is said of a danger that no dog
 // had: "did not eat any onion" is no dog off its food.
@@ -197,9 +199,3 @@ func NamesMedicine(words string) bool {
 	h.take(&m)
 	return h.says("tablet")
 }
-
-// Meat without bones or seasoning, and what is said of it (from memory).
-var plainMeat = setOf("raw", "cooked", "boiled", "plain", "lean", "minced", "diced", "sirloin", "rump", "fillet", "ribeye", "steak", "steaks", "mince", "beef", "chicken", "turkey", "lamb", "venison", "breast", "thigh", "lol", "haha")
-
-// From memory; dough, and what such food is wrapped in, are heard before.
-var everyday = setOf("grass", "bread", "toast", "ham", "cat food", "dog food", "kibble", "dog treat", "dog treats", "a treat", "ice", "snow", "popcorn", "cracker", "crackers")

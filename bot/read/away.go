@@ -126,14 +126,13 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 }
 
 // hadBeen are words of which one stands in what is over.
-var hadBeen = regexp.MustCompile(`(?i)\b(was|were|stayed|been|had|got|spent|went)\b`)
 
 // AwaySpan reads the days on which a dog is or was elsewhere, among the words
 // that say where: "at my sister's from Monday on", "with my mum until Sunday".
 // Until a day and no more is from today on, unless the text tells of what is
 // over; what is over is not read into what is under way.
 func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok bool) {
-	over, today := hadBeen.MatchString(text), planner.DateOf(now)
+	over, today := hadBeen(text), planner.DateOf(now)
 	for all := strings.Fields(words); len(all) > 0; all = all[1:] {
 		if setOf("until", "till", "til", "through")[strings.ToLower(all[0])] {
 			day, err := Date(strings.Join(all[1:], " "), now)

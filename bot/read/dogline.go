@@ -10,6 +10,14 @@ import (
 	"bowlwright/planner"
 )
 
+// Words of lists.txt.
+var (
+	fillers    = listed("fillers")
+	breedWords = listed("breed-words")
+	nameEnders = listed("name-enders")
+	openers    = phrasesOf("openers")
+)
+
 // DogLine reads a dog described in one line: "dog Juniper 19.6 kg 4 years
 // spayed moderate 5/9", "Pip, 14 lb, 2y, male neutered, high activity, 4/9,
 // 3 meals, no poultry, kidney disease". The name comes first; the rest may
@@ -45,30 +53,6 @@ type dogLine struct {
 	growing  int    // the word for a puppy or an old dog, or -1
 	shape    [2]int // the words for a dog out of condition; empty where there are none
 }
-
-// openers may stand before the name.
-var openers = [][]string{
-	{"add", "a", "dog", "called"}, {"add", "a", "dog", "named"}, {"add", "a", "dog"}, {"add", "my", "dog"}, {"add", "dog"},
-	{"my", "old", "dog"}, {"old", "dog", "called"}, {"old", "dog"}, {"new", "dog", "called"}, {"new", "dog", "named"}, {"new", "dog"}, {"a", "dog", "called"}, {"a", "dog", "named"},
-	{"hes", "called"}, {"shes", "called"}, {"he", "'s", "called"}, {"she", "'s", "called"}, {"he", "is", "called"}, {"she", "is", "called"}, {"hes", "named"}, {"shes", "named"},
-	{"his", "name", "is"}, {"her", "name", "is"}, {"his", "name", "'s"}, {"her", "name", "'s"}, {"his", "names"}, {"her", "names"}, {"we", "call", "him"}, {"we", "call", "her"},
-	{"my", "dog", "is", "called"}, {"my", "dog", "is"}, {"my", "dog", "'s", "name", "is"}, {"my", "dog"}, {"dog", "called"}, {"dog", "named"}, {"dog"},
-	{"name"}, {"add"}, {"her", "name", "is"}, {"his", "name", "is"},
-	{"shes", "called"}, {"hes", "called"}, {"she", "is", "called"}, {"he", "is", "called"}, {"she", "'s", "called"}, {"he", "'s", "called"},
-}
-
-// fillers join what is said of a dog and say nothing themselves.
-var fillers = setOf("is", "'s", "are", "a", "an", "the", "and", "with", "weighs", "weighing", "weight", "weighed", "of", "at", "currently", "who",
-	"that", "has", "had", "age", "aged", "sex", "she", "he", "it", "they", "her", "his", "its", "now", "about", "around", "dog", "adult", "healthy", "old",
-	"very", "gets", "eats", "day", "activity", "level", "per", "shes", "hes", "which", "in", "on", "for", "also", "but", "girl", "boy")
-
-// breedWords go with the name of a breed, which says nothing that is reckoned
-// with.
-var breedWords = setOf("cross", "mix", "mixed", "breed", "type", "golden", "german", "border", "jack", "russell", "rescue", "crossed", "staffordshire",
-	"bull", "cocker", "springer", "english", "australian", "miniature", "toy", "standard")
-
-// nameEnders are the words that end a name where no comma does.
-var nameEnders = setOf("is", "'s", "weighs", "weighing", "weighed", "weight", "age", "aged", "who", "has", "they")
 
 // read places every word of the line.
 func (l *dogLine) read() {
@@ -120,13 +104,7 @@ func (l *dogLine) read() {
 // open skips what stands before the name: "add a dog called", "my spaniel",
 // "labrador". What no name follows is the name itself: "dog Boxer 30 kg".
 func (l *dogLine) open() int {
-	at := 0
-	for _, o := range openers {
-		if l.spells(0, o...) > 0 {
-			at = len(o)
-			break
-		}
-	}
+	at := l.longestOf(0, openers)
 	end := at
 	for owners[l.at(end)] || articles[l.at(end)] && end > 0 {
 		end++
@@ -236,6 +214,15 @@ func (l *dogLine) nameEnd(start, end int) int {
 func (l *dogLine) problem(start, end int, code Code) {
 	part, _ := firstRunes(l.typed(max(start, 0), end), 200)
 	l.problems = append(l.problems, Problem{Text: part, Part: part, Code: code})
+}
+
+// longestOf is the end of the longest of some phrases that stands at a place,
+// or 0.
+func (m *matcher) longestOf(at int, some [][]string) (end int) {
+	for _, words := range some {
+		end = max(end, m.spells(at, words...))
+	}
+	return end
 }
 
 // spells returns the end of these words where they stand at a place, or 0.

@@ -1,38 +1,19 @@
 package read
 
 import (
-	"regexp"
 	"strings"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
-// Words before a weight that is not today's: of the grown dog, or the goal.
+// Words of lists.txt.
 var (
-	adultWords = [][]string{
-		{"adult", "weight"}, {"adult", "size"}, {"adult"}, {"grown", "weight"}, {"grown", "up", "weight"}, {"grown", "up"}, {"grown"},
-		{"fully", "grown"}, {"full", "grown"}, {"fully", "grown", "weight"}, {"full", "grown", "weight"}, {"will", "weigh"}, {"will", "be"}, {"will", "reach"},
-		{"will", "grow", "to"}, {"will", "get", "to"}, {"should", "weigh"}, {"should", "be"}, {"should", "reach"}, {"expected"}, {"mature", "weight"}, {"final", "weight"},
-	}
-	goalWords = [][]string{{"ideal", "weight"}, {"ideal"}, {"target", "weight"}, {"target"}, {"goal", "weight"}, {"goal"}}
-	// adultAfter follow such a weight: "65 kg when grown".
-	adultAfter = [][]string{
-		{"as", "an", "adult"}, {"as", "adult"}, {"when", "grown"}, {"when", "fully", "grown"}, {"when", "full", "grown"}, {"when", "adult"}, {"grown"},
-		{"fully", "grown"}, {"full", "grown"}, {"adult", "weight"}, {"grown", "weight"}, {"grown", "up"}, {"adult"},
-	}
-	// beforeWeight may stand between such words and the weight.
-	beforeWeight = setOf("of", "is", "about", "around", "roughly", "approximately", "approx", "circa", "will", "be", "expected", "estimated", "weight", "to")
+	adultWords   = phrasesOf("adult-words")
+	goalWords    = phrasesOf("goal-words")
+	adultAfter   = phrasesOf("adult-after")
+	beforeWeight = listed("before-weight")
 )
-
-// longestOf is the end of the longest of some phrases that stands at a place,
-// or 0.
-func (m *matcher) longestOf(at int, phrases [][]string) (end int) {
-	for _, words := range phrases {
-		end = max(end, m.spells(at, words...))
-	}
-	return end
-}
 
 // otherWeightAt reads an adult or an ideal weight.
 func (l *dogLine) otherWeightAt(at int) int {
@@ -196,10 +177,6 @@ func (l *dogLine) bornAt(at int) int {
 }
 
 // withUnit finds a number that has a unit of weight.
-var withUnit = regexp.MustCompile(`(?i)\d ?(kg|kgs|kilos?|kilograms?|lbs?|pounds?)\b`)
-
-// NamesWeight reports that a text names a weight with its unit.
-func NamesWeight(s string) bool { return withUnit.MatchString(s) }
 
 // bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
 // the line names a weight with its unit, so that the number can be none.
@@ -209,7 +186,7 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	}
 	switch before := l.at(at - 1); {
 	case before == "aged", before == "age":
-	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && withUnit.MatchString(l.text):
+	case (before == "is" || before == "shes" || before == "hes" || before == "'s") && NamesWeight(l.text):
 	default:
 		return birth{}, 0
 	}
@@ -224,29 +201,27 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	return birth{born: monthsBefore(l.now, int(v*12)), about: true}, at + 1
 }
 
-// sexWords are the words for sex and neutering; the longer ones first.
-var sexWords = []struct {
-	words    []string
+// sexes are what words for sex and neutering say.
+var sexes = []struct {
+	words    [][]string
 	sex      planner.Sex
 	neutered planner.Answer
 }{
-	{[]string{"not", "spayed"}, planner.Female, planner.No}, {[]string{"not", "neutered"}, "", planner.No},
-	{[]string{"not", "castrated"}, planner.Male, planner.No}, {[]string{"not", "fixed"}, "", planner.No}, {[]string{"not", "desexed"}, "", planner.No},
-	{[]string{"unspayed"}, planner.Female, planner.No}, {[]string{"unneutered"}, "", planner.No}, {[]string{"intact"}, "", planner.No},
-	{[]string{"entire"}, "", planner.No}, {[]string{"spayed"}, planner.Female, planner.Yes}, {[]string{"castrated"}, planner.Male, planner.Yes},
-	{[]string{"neutered"}, "", planner.Yes}, {[]string{"desexed"}, "", planner.Yes}, {[]string{"fixed"}, "", planner.Yes},
-	{[]string{"sterilised"}, "", planner.Yes}, {[]string{"sterilized"}, "", planner.Yes}, {[]string{"altered"}, "", planner.Yes},
-	{[]string{"female"}, planner.Female, ""}, {[]string{"girl"}, planner.Female, ""}, {[]string{"bitch"}, planner.Female, ""},
-	{[]string{"f"}, planner.Female, ""}, {[]string{"she"}, planner.Female, ""}, {[]string{"shes"}, planner.Female, ""},
-	{[]string{"male"}, planner.Male, ""}, {[]string{"boy"}, planner.Male, ""}, {[]string{"m"}, planner.Male, ""},
-	{[]string{"he"}, planner.Male, ""}, {[]string{"hes"}, planner.Male, ""},
+	{phrasesOf("sex:female-intact"), planner.Female, planner.No},
+	{phrasesOf("sex:male-intact"), planner.Male, planner.No},
+	{phrasesOf("sex:intact"), "", planner.No},
+	{phrasesOf("sex:female-neutered"), planner.Female, planner.Yes},
+	{phrasesOf("sex:male-neutered"), planner.Male, planner.Yes},
+	{phrasesOf("sex:neutered"), "", planner.Yes},
+	{phrasesOf("sex:female"), planner.Female, ""},
+	{phrasesOf("sex:male"), planner.Male, ""},
 }
 
 // sexAt reads a word for sex or neutering. What a clearer word said stands:
 // "neutered" does not unsay "female".
 func (l *dogLine) sexAt(at int) int {
-	for _, s := range sexWords {
-		end := l.spells(at, s.words...)
+	for _, s := range sexes {
+		end := l.longestOf(at, s.words)
 		if end == 0 {
 			continue
 		}

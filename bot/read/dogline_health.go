@@ -9,27 +9,18 @@ import (
 	"bowlwright/planner"
 )
 
-// exclusionWords stand before a food that the dog does not get.
-var exclusionWords = [][]string{
-	{"allergic", "to"}, {"allergy", "to"}, {"intolerant", "to"}, {"sensitive", "to"}, {"cant", "have"}, {"cannot", "have"}, {"cant", "eat"},
-	{"cannot", "eat"}, {"must", "not", "have"}, {"mustnt", "have"}, {"doesnt", "eat"}, {"does", "not", "eat"}, {"doesnt", "get"}, {"doesnt", "tolerate"},
-	{"no"}, {"without"}, {"excludes"}, {"exclude"}, {"excluding"}, {"avoids"}, {"avoid"}, {"avoiding"}, {"never"},
-}
-
-// illNouns after "no" deny an illness; other words after it exclude a food.
-var illNouns = setOf("disease", "diseases", "trouble", "troubles", "problem", "problems", "failure", "issue", "issues", "condition", "conditions",
-	"murmur", "stone", "stones", "disorder", "disorders", "insufficiency", "infection", "infections", "illness", "illnesses", "allergy",
-	"allergies", "diabetes", "cancer", "pancreatitis", "medication", "medications", "meds")
+// Words of lists.txt.
+var (
+	exclusionWords = phrasesOf("exclusion-words")
+	illNouns       = listed("ill-nouns")
+	healthWords    = listed("health-words")
+	organs         = listed("organs")
+)
 
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
 // chicken". An allergy is a note on health as well.
 func (l *dogLine) exclusionAt(at int) int {
-	from := 0
-	for _, w := range exclusionWords {
-		if from = l.spells(at, w...); from > 0 {
-			break
-		}
-	}
+	from := l.longestOf(at, exclusionWords)
 	if from == 0 || from >= len(l.words) || l.words[from].comma {
 		return 0
 	}
@@ -60,13 +51,8 @@ func (l *dogLine) begins(at int) bool {
 			return true
 		}
 	}
-	for _, w := range exclusionWords {
-		if l.spells(at, w...) > 0 {
-			return true
-		}
-	}
 	_, end := l.activityAt(at)
-	return end > at+1
+	return end > at+1 || l.longestOf(at, exclusionWords) > 0
 }
 
 // mostExclusions is how many foods one line may exclude.
@@ -120,17 +106,6 @@ func (l *dogLine) notesAt(at int) int {
 	return len(l.words)
 }
 
-// healthWords are words of a carer's notes beside those for which
-// planner.Illness makes no plan.
-var healthWords = setOf("disease", "disorder", "failure", "arthritis", "epilepsy", "epileptic", "seizures", "ibd", "colitis", "thyroid",
-	"hypothyroid", "hyperthyroid", "surgery", "operation", "ill", "sick", "medication", "meds", "tablets", "dysplasia", "itchy", "diarrhoea",
-	"diarrhea", "vomiting", "vomits", "blind", "deaf", "stomach", "infection", "anaemia", "anemia", "trouble", "problems", "issues", "murmur",
-	"worms", "giardia", "leishmania", "leishmaniosis", "lame", "recovering", "cushing", "cushings", "addison", "addisons", "ibs",
-	"gastritis", "bloat", "reflux", "ulcer", "ulcers", "constipation", "constipated", "cystitis", "struvite", "incontinent", "incontinence",
-	"dementia", "glaucoma", "cataract", "cataracts", "asthma", "mange", "dermatitis", "eczema", "atopy", "atopic", "parvo", "distemper",
-	"heartworm", "hyperlipidaemia", "hyperlipidemia", "megaesophagus", "megaoesophagus", "spondylosis", "cruciate", "hernia", "syndrome", "injury", "injured",
-	"metacam", "meloxicam", "carprofen", "rimadyl", "galliprant", "librela", "vetmedin", "apoquel", "prednisolone", "prednisone")
-
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.
 func (l *dogLine) healthAt(at int) int {
@@ -171,9 +146,6 @@ func (l *dogLine) isIll(at int) bool {
 	w := l.at(at)
 	return (healthWords[w] || len(planner.Illness(w)) > 0) && !(organs[w] && l.weighed(at))
 }
-
-// organs are eaten, and have illnesses.
-var organs = setOf("liver", "livers", "heart", "hearts", "kidney", "kidneys", "stomach", "stomachs", "pancreas")
 
 // weighed reports that an amount of food stands before a word: "50 g beef
 // liver". Kilograms are the dog's: "19.6 kg bad kidneys".

@@ -2,6 +2,12 @@ package read
 
 import "bowlwright/planner"
 
+// Words of lists.txt.
+var (
+	exerciseWords = listed("exercise-words")
+	shapeWords    = listed("shape-words")
+)
+
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
 // pregnant".
 func (l *dogLine) stageAt(at int) int {
@@ -52,9 +58,6 @@ func (l *dogLine) ageBeforeStage(at int) (birth, int) {
 	}
 	return birth{}, 0
 }
-
-// exerciseWords may follow the time that a dog moves.
-var exerciseWords = setOf("exercise", "walk", "walks", "walking", "walked", "running", "run", "runs", "outside", "play", "playing", "training", "activity")
 
 // hoursAt reads "2 hours a day", "45 min walk twice a day" of moving, in
 // FEDIAF's bands: under 1 h low, 1 to 3 h moderate, above high.
@@ -110,10 +113,6 @@ func (l *dogLine) timesADay(at int) (float64, int) {
 	}
 	return 0, 0
 }
-
-// shapeWords say that a dog is not in ideal condition, but not which score it
-// has.
-var shapeWords = setOf("overweight", "underweight", "obese", "fat", "chubby", "plump", "skinny", "thin")
 
 // shapeAt notes "a bit overweight". Where the line names no score it is a
 // problem: the energy that a dog needs hangs on the score.

@@ -1,14 +1,10 @@
 package read
 
 import (
-	_ "embed"
 	"regexp"
 	"strings"
 	"sync"
 )
-
-//go:embed language/full.txt
-var fullText string
 
 // fullLine is a sentence that says a reading in full.
 type fullLine struct {
@@ -19,11 +15,7 @@ type fullLine struct {
 
 var fullLines = sync.OnceValue(func() map[string][]fullLine {
 	m := map[string][]fullLine{}
-	for line := range strings.Lines(fullText) {
-		line = strings.TrimSpace(line)
-		if line == "" || line[0] == '#' {
-			continue
-		}
+	for _, line := range linesOf("full.txt") {
 		intent, rest, _ := strings.Cut(line, ": ")
 		sentence, condition, _ := strings.Cut(rest, " | ")
 		slot, words, _ := strings.Cut(condition, "=")

@@ -1,34 +1,18 @@
 package read
 
 import (
-	_ "embed"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
 )
 
-//go:embed language/notnames.txt
-var notNamesText string
-
-// notNames are the words that no dog's name has, and what begins the news of a
-// dog.
-var notNames = sync.OnceValue(func() (n struct {
-	never map[string]bool
-	got   [][]string
-}) {
-	n.never = map[string]bool{}
-	for line := range strings.Lines(notNamesText) {
-		kind, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
-		switch kind {
-		case "no":
-			n.never[rest] = true
-		case "got":
-			n.got = append(n.got, strings.Fields(rest))
-		}
-	}
-	return n
-})
+// Words of lists.txt.
+var (
+	notInName = listed("not-in-a-name")
+	newsOfDog = phrasesOf("news-of-dog")
+	titles    = listed("titles")
+	articles  = listed("articles")
+)
 
 // DogName reads the name of a dog that was asked for; it is false for what is
 // a sentence rather than a name. In quotes anything is a name.
@@ -40,9 +24,6 @@ func DogName(s string) (name string, ok bool) {
 	m := matcher{text: name, words: splitWords(name)}
 	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
 }
-
-// titles begin names of everyday words: "mr biscuit".
-var titles = setOf("mr", "mrs", "ms", "miss", "sir", "lady", "lord", "dr", "saint", "st", "captain", "princess", "prince", "king", "queen", "big", "little", "old")
 
 // EverydayWords reports that a text is several words of everyday, in lower
 // case, that begin no name: "gentle strolls".
@@ -62,7 +43,7 @@ func (m *matcher) noName(from, to int) bool {
 		if i == from && (w.text == "hes" || w.text == "shes" || w.text == "he" || w.text == "she") {
 			return true // "hes a lab mix"
 		}
-		if notNames().never[w.text] && to-from > 1 || i > from && w.number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].text)[0]) {
+		if notInName[w.text] && to-from > 1 || i > from && w.number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].text)[0]) {
 			return true
 		}
 	}
@@ -70,12 +51,7 @@ func (m *matcher) noName(from, to int) bool {
 }
 
 // gotAt is the end of the words that begin the news of a dog ("I got"), or 0.
-func (m *matcher) gotAt() (end int) {
-	for _, phrase := range notNames().got {
-		end = max(end, m.spells(0, phrase...))
-	}
-	return end
-}
+func (m *matcher) gotAt() int { return m.longestOf(0, newsOfDog) }
 
 // NewsOfDog reports that a text begins as the news of a dog does: "I got".
 func NewsOfDog(s string) bool {
@@ -112,5 +88,3 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	alone := at+1 < len(l.words) && l.words[at+1].comma && !fillers[l.at(at)] && !l.begins(at)
 	return at, !named || (l.isCapital(at) || alone) && !l.words[at].comma
 }
-
-var articles = setOf("a", "an", "my", "our", "another", "new", "little", "young", "old", "second", "third", "lovely")

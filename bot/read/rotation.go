@@ -7,6 +7,11 @@ import (
 	"bowlwright/planner"
 )
 
+// Words of lists.txt.
+var (
+	orderFillers = listed("order-fillers")
+)
+
 // Codes of problems with rotations and transitions.
 const (
 	UnknownRecipe Code = "unknown-recipe" // Part is no recipe of the household, or could be several
@@ -76,10 +81,6 @@ type orderReader struct {
 	code   Code
 	part   string
 }
-
-// Words of a rotation that say nothing by themselves.
-var orderFillers = setOf("rotation", "rotate", "rotating", "rotates", "alternate", "alternating", "between", "then", "and", "day", "days", "d", "x", "of",
-	"the", "my", "our", "a", "eat", "eats", "feed", "with", "after", "that", "again", "repeat", "recipe", "new", "set", "up", "make", "start", "them", "on", "for", "please", "always", "in", "turn", "turns", "first", "to", "followed", "by")
 
 // next takes what stands at a place and returns where it goes on.
 func (o *orderReader) next(at int) int {

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -10,13 +9,11 @@ import (
 )
 
 // allDogs are words for every dog of the household.
-var allDogs = regexp.MustCompile(`(?i)\b(both( of them| dogs| the dogs)?|them (both|all)|all( of them| the dogs| dogs)|the dogs|everyone)\b`)
 
 // SaysAll reports that every dog is all that a text names: "both".
 func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
 
 // allBut begins the names of those that are left out of all.
-var allBut = regexp.MustCompile(`(?i)\b(all( of them| the dogs| dogs)?|everyone|everybody|the dogs|both( dogs)?),?\s+(but( not)?|except( for)?|not|without)\s+`)
 
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
 // Pip", or all of several, "all but Pip"; dogs are their ids in the order
@@ -173,20 +170,14 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 		return facts, false
 	}
 	facts, problems := DogLine("x, "+strings.TrimRight(Clean(s), " .!"), u, now)
-	if first, _ := cutFirst(strings.ToLower(s)); dogPronouns[first] && !namesSex.MatchString(s) {
+	if first, _ := cutFirst(strings.ToLower(s)); dogPronouns[first] && !NamesSex(s) {
 		facts.Sex = "" // "he had it" tells no more than whom
 	}
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0
 	return facts, told && facts.Name == "x" && facts.Weight == 0 && facts.Kcal == 0 && facts.Meals == 0 && facts.Health == "" && len(facts.Excludes) == 0 && len(problems) == 0
 }
 
-// NamesSex reports that a text says a sex in so many words, not only "she".
-func NamesSex(s string) bool { return namesSex.MatchString(s) }
-
-var namesSex = regexp.MustCompile(`(?i)\b(male|female|boy|girl|bitch|dog|castrated|spayed|speyed)\b`)
-
 // factLead begins what is told of a dog and tells nothing itself.
-var factLead = regexp.MustCompile(`^(['’]?s |is |was |has been |has got |has |got |now )*(born |birthday is |birth date is )?`)
 
 // wordAt reports that a part of a text is a word of its own.
 func wordAt(s string, from, to int) bool {

@@ -1,13 +1,18 @@
 package read
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
 
 	"bowlwright/planner"
+)
+
+// Words of lists.txt.
+var (
+	dueFiller = listed("due-filler")
+	saidAfter = listed("said-after")
 )
 
 // DueAct is what somebody says became of what fell due.
@@ -43,8 +48,6 @@ func Clauses(s string) (all []string) {
 	return all
 }
 
-var clauseEnd = regexp.MustCompile(`(?i)[,;]|\b(?:and|but|then)\b`)
-
 // DoneBy reads who of some carers fed a dog or gave it something, and what is
 // left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
 // Tomas".
@@ -59,46 +62,24 @@ func DoneBy(s string, carers []Named) (id, rest string, ok bool) {
 		case n == 0 || n+4 > len(s):
 		case strings.EqualFold(s[:n], c.Name) && doneVerb.MatchString(s[n:]):
 			return c.ID, strings.TrimSpace(doneVerb.ReplaceAllString(s[n:], "$1")), true
-		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && doneWord.MatchString(s):
+		case strings.EqualFold(s[len(s)-n:], c.Name) && strings.HasSuffix(strings.ToLower(s[:len(s)-n]), " by ") && doneWord(s):
 			return c.ID, strings.TrimSpace(s[:len(s)-n-len(" by ")]), true
 		}
 	}
 	return "", "", false
 }
 
-var (
-	doneVerb = regexp.MustCompile(`(?i)^(?:['’]s)? (?:has |have |had |just |already |also )*(fed|gave|given|skipped)\b`)
-	doneWord = regexp.MustCompile(`(?i)\b(?:fed|given|skipped)\b`)
-)
-
 // duePhrases are wordings of several words by the one that stands for them.
-var duePhrases = strings.NewReplacer(dueWordings...)
-
-var dueWordings = []string{
-	" not now ", " later ", " not yet ", " later ", " in a bit ", " later ", " in a minute ", " later ", " in a while ", " later ",
-	" in a moment ", " later ", " a bit later ", " later ", " remind me later ", " later ", " remind me again ", " later ", " ask me later ", " later ",
-	" ask again ", " later ", " ask me again ", " later ", " put it off ", " later ", " put off ", " later ", " postpone ", " later ", " snooze ", " later ",
-	" did not eat ", " skip ", " didn't eat ", " skip ", " didnt eat ", " skip ",
-	" not fed ", " skip ", " do not feed ", " skip ", " don't feed ", " skip ", " dont feed ", " skip ",
-	" had it ", " given ", " had them ", " given ", " had his ", " given ", " had hers ", " given ",
-	" not given ", " skip ", " didn't give ", " skip ", " didnt give ", " skip ", " did not give ", " skip ", " skipped ", " skip ", " leave out ", " skip ",
-}
+var duePhrases = func() *strings.Replacer {
+	var pairs []string
+	for phrase, act := range kinds[string]("due") {
+		pairs = append(pairs, " "+phrase+" ", " "+act+" ")
+	}
+	return strings.NewReplacer(pairs...)
+}()
 
 // dueActs are the words that say what became of it.
 var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": SaidGiven, "done": SaidDone, "skip": SaidSkip, "later": SaidLater}
-
-// dueSigns are parts of words. Each act and each wording of one has one of
-// them, and most texts have none and are turned away by that.
-var dueSigns = []string{"fed", "given", "gave", "done", "skip", "later", "not", "bit", "minute", "while", "moment", "remind", "ask", "put", "postpone", "snooze", "eat", "feed", "give", "leave", "hour", "min", "tomorrow", "at ", "had "}
-
-// dueFiller are words that add nothing to such an answer.
-var dueFiller = setOf("i", "we", "i've", "ive", "we've", "weve", "have", "has", "is", "are", "was", "were", "been", "just", "already", "now", "please", "thanks", "ok", "okay",
-	"yes", "yep", "yeah", "no", "a", "the", "her", "his", "hers", "its", "their", "it", "him", "them", "she", "he", "they", "this", "that", "meal", "meals",
-	"bowl", "bowls", "breakfast", "dinner", "lunch", "supper", "food", "for", "of", "to", "time", "today", "tonight", "me", "us", "again", "s", "'s")
-
-// MayAnswerDue reports whether a text has anything that answers what fell due.
-// Where it reports false, neither it nor a part of it is read by DueAnswer.
-func MayAnswerDue(s string) bool { return hasAny(strings.ToLower(Clean(s)), dueSigns) }
 
 // hasAny reports that a text has one of some parts.
 func hasAny(s string, parts []string) bool {
@@ -111,9 +92,6 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	if len(s) > 80 || strings.ContainsAny(s, "?\n") || asks(s) {
 		return DueSaid{}, false
 	}
-	if !MayAnswerDue(s) {
-		return DueSaid{}, false
-	}
 	var said DueSaid
 	from, to, dogs := DogsNamed(s, n)
 	said.Dogs = dogs
@@ -124,8 +102,8 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	w, err := WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
-	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 || slices.Equal(words, []string{"later"})) {
-		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
+	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && strings.IndexFunc(s, unicode.IsDigit) != 0 || slices.Equal(words, []string{"later"})) {
+		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9", but not "19:30"
 	}
 	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {
 		return DueSaid{}, false // of days: a pause
@@ -195,9 +173,6 @@ func asks(s string) bool {
 	}
 }
 
-// saidAfter are words that make of a "has" at the beginning no question.
-var saidAfter = setOf("had", "been", "just", "already", "fed", "given", "eaten", "got")
-
 // Part is the part of a day that somebody asks about.
 type Part string
 
@@ -208,21 +183,15 @@ const (
 	LastPart  Part = "last"  // the evening, dinner
 )
 
-var (
-	askedDay   = regexp.MustCompile(`(?i)\b(the day before yesterday|yesterday|last night|(\d+|two|three|four|five|six) days ago|today|tonight|this (morning|evening|afternoon)|(on |last )?(mon|tues|wednes|thurs|fri|satur|sun)day)\b`)
-	askedFirst = regexp.MustCompile(`(?i)\b(morning|breakfast)\b`)
-	askedLast  = regexp.MustCompile(`(?i)\b(evening|night|tonight|dinner|supper|tea)\b`)
-)
-
 // DayAsked finds the day and the part of it that a question about what has
 // been is about: "did she get her breakfast", "who fed Pip last night". The day
 // is today where none is named; named reports whether one is.
 func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool) {
 	day = planner.DateOf(now)
 	switch {
-	case askedFirst.MatchString(s):
+	case askedFirst(s):
 		part = FirstPart
-	case askedLast.MatchString(s):
+	case askedLast(s):
 		part = LastPart
 	}
 	words := strings.ToLower(askedDay.FindString(s))

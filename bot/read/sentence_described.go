@@ -7,55 +7,27 @@ import (
 	"bowlwright/planner"
 )
 
-// activities are the words for how much a dog moves, longest first. The
-// classes are FEDIAF's; which everyday word means which is common practice.
-var activities = []struct {
-	words []string
-	class planner.Activity
-}{
-	{[]string{"very", "low"}, planner.LowActivity},
-	{[]string{"not", "very", "active"}, planner.LowActivity},
-	{[]string{"not", "active"}, planner.LowActivity},
-	{[]string{"couch", "potato"}, planner.LowActivity},
-	{[]string{"low", "energy"}, planner.LowActivity},
-	{[]string{"low"}, planner.LowActivity},
-	{[]string{"lazy"}, planner.LowActivity},
-	{[]string{"inactive"}, planner.LowActivity},
-	{[]string{"sedentary"}, planner.LowActivity},
-	{[]string{"moderately", "active"}, planner.ModerateCalm},
-	{[]string{"moderate"}, planner.ModerateCalm},
-	{[]string{"medium"}, planner.ModerateCalm},
-	{[]string{"average"}, planner.ModerateCalm},
-	{[]string{"normal"}, planner.ModerateCalm},
-	{[]string{"brisk"}, planner.ModerateBrisk},
-	{[]string{"quite", "active"}, planner.ModerateBrisk},
-	{[]string{"very", "active"}, planner.HighActivity},
-	{[]string{"highly", "active"}, planner.HighActivity},
-	{[]string{"very", "high"}, planner.HighActivity},
-	{[]string{"high", "energy"}, planner.HighActivity},
-	{[]string{"high"}, planner.HighActivity},
-	{[]string{"working"}, planner.HighActivity},
-	{[]string{"active"}, planner.ModerateBrisk},
-}
+// Words of lists.txt.
+var (
+	activities = kinds[planner.Activity]("activity")
+	traits     = listed("traits")
+	linkWords  = listed("link-words")
+)
 
 // activityAt reads a class of activity: "low activity", "very active",
 // "activity high".
 func (m *matcher) activityAt(at int) (planner.Activity, int) {
 	from := m.after(m.after(at, "activity"), "level")
-	for _, a := range activities {
-		end := from
-		for _, w := range a.words {
-			if m.at(end) != w {
-				end = -1
-				break
-			}
-			end++
-		}
-		if end > 0 {
-			return a.class, m.after(m.after(end, "activity"), "level")
+	class, end := planner.Activity(""), 0
+	for words, is := range activities {
+		if next := m.spells(from, strings.Fields(words)...); next > end {
+			class, end = is, next
 		}
 	}
-	return "", 0
+	if end == 0 {
+		return "", 0
+	}
+	return class, m.after(m.after(end, "activity"), "level")
 }
 
 // yearsAt reads an age: "5 year old", "18 months old", "aged 5".
@@ -81,16 +53,6 @@ type describedDog struct {
 	years     float64
 	stage     string
 }
-
-// traits are words that may stand in a description and change nothing that
-// a sentence can say of it; what sets a dog apart from a healthy adult stands
-// in stageWords.
-var traits = setOf("adult", "spayed", "neutered", "intact", "entire", "castrated", "healthy",
-	"small", "little", "big", "large", "sized", "size", "grown", "fully",
-	"golden", "german", "border", "english", "cocker", "springer", "miniature", "toy", "standard")
-
-// linkWords join the parts of a description.
-var linkWords = setOf("of", "with", "weighing", "weighs", "that", "who", "which", "is", "and", "at", "condition", "score", "bcs", "body", "'s")
 
 // describedAt reads "a 12 kg dog", "a 30 lb dog, low activity", "a 5 year
 // old dog of 12 kg". A weight and a word for dog are needed. It returns the

@@ -6,48 +6,17 @@ import (
 	"bowlwright/nutrition"
 )
 
-// Words that decide where the name of a food begins and ends.
+// Words of lists.txt, which decide where the name of a food begins and ends.
 var (
-	// determiners may stand before a food and are no part of its name.
-	determiners = setOf("a", "an", "the", "some", "any", "my", "our", "his", "her", "their", "this", "these", "more", "of")
-	// portions stand before "of" and a food.
-	portions = setOf("bit", "bits", "piece", "pieces", "slice", "slices", "handful", "handfuls", "bar", "bars", "bite", "bites",
-		"lot", "lots", "bunch", "packet", "pack", "box", "bag", "bowl", "cup", "tin", "can", "spoon", "spoonful", "amount", "amounts",
-		"clove", "cloves", "block", "lump", "chunk", "crumb", "crumbs", "square", "squares", "taste", "lick", "plate", "pot", "tub", "jar", "mouthful",
-		"pinch", "pinches", "dash", "drop", "drops", "sprinkle", "grain", "grains", "teaspoon", "tablespoon", "spoons")
-	// amountWords are no part of a food's name where it has been eaten.
-	amountWords = setOf("whole", "entire", "few", "several", "half", "little", "tiny", "small", "large", "big", "huge", "lots", "couple",
-		"dozen", "quarter", "all", "most", "both", "ate", "eaten", "drank", "swallowed", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-	// neverFood are words that no food's name has.
-	neverFood = setOf("what", "whats", "how", "why", "when", "where", "who", "which", "is", "are", "was", "were", "does", "do", "did",
-		"could", "should", "would", "will", "may", "might", "must", "i", "you", "we", "he", "she", "they", "it", "that", "those",
-		"me", "us", "him", "them", "need", "needs", "kj", "mj", "get", "gets", "got", "eat", "eats", "ate", "eaten", "give", "feed", "have", "has", "had",
-		"much", "many", "kcal", "energy", "calorie", "calories", "toxic", "poisonous", "safe", "dangerous", "harmful", "ok", "okay", "complete", "balanced", "recipe", "recipes",
-		"if", "because", "im", "ive", "for", "to", "from", "instead", "by", "dog", "dogs", "day", "days", "week", "weeks", "not",
-		"dont", "doesnt", "cant", "cannot", "isnt", "than", "then", "but", "'s", "please", "thanks",
-		"g", "gr", "gram", "grams", "kg", "kilo", "kilos", "oz", "ounce", "ounces", "lb", "lbs", "pound", "pounds", "everything", "anything",
-		"something", "nothing", "else", "food", "foods", "meal", "meals", "dinner", "breakfast", "today", "tomorrow", "weather", "about",
-		"bowl", "portion", "ration", "less", "more", "fewer", "treats", "protein", "vitamins", "minerals", "time", "zone", "timezone", "units")
-	// notSubject are words that begin no name of a dog that the household
-	// has not told of.
-	notSubject = setOf("i", "we", "you", "who", "what", "they", "people", "kids", "children", "cat", "and", "to", "not", "never", "dogs",
-		"nobody", "someone", "everyone", "how", "when", "why", "if", "of", "the", "a", "can", "has", "have", "or", "that", "havent", "hasnt", "didnt")
-	// qualifiers go on with the name of a food after a comma.
-	qualifiers = setOf("no", "not", "without", "with", "boneless", "skinless", "cooked", "raw", "lean", "boiled", "canned", "bone", "skin",
-		"ground", "minced", "dried", "frozen", "fresh", "plain", "unsalted", "drained")
-	// eatenStops end what a dog has eaten.
-	eatenStops = setOf("what", "whats", "help", "how", "should", "will", "is", "was", "are", "am", "can", "do", "does", "did", "i", "we",
-		"im", "ive", "now", "just", "ago", "this", "that", "yesterday", "today", "tonight", "last", "about", "around", "while", "when", "after",
-		"before", "from", "off", "because", "but", "so", "by", "on", "at", "under", "outside", "earlier", "accidentally", "again",
-		"still", "already", "instead", "for", "if", "he", "she", "it", "they", "has", "had", "seems", "looks", "vomited", "threw",
-		"vomiting", "which", "then", "there", "please", "to", "left", "dropped", "by")
-	// mealWords are what a dog eats every day, or how: no news.
-	mealWords = setOf("dinner", "breakfast", "lunch", "supper", "food", "meal", "meals", "bowl", "everything", "all", "nothing", "well",
-		"slowly", "fine", "ok", "okay", "normally", "half", "most", "none", "much", "little", "less", "enough", "up", "own", "too",
-		"not", "anything", "fast", "quickly", "happily", "good", "great", "badly", "poorly", "first", "yet", "twice", "double", "third", "thirds", "quarter", "quarters", "only", "very", "really", "portion",
-		"in", "morning", "evening", "car", "bed", "house", "garden", "paw", "paws", "me", "face", "hand", "water", "her", "his", "their", "the", "of", "a", "lot", "bit", "more", "than", "usual", "it", "them", "those", "that", "and", "as", "one")
-	// timeWords follow a number in telling when it happened.
-	timeWords = setOf("minute", "minutes", "min", "mins", "hour", "hours", "hr", "hrs", "h", "day", "days", "second", "seconds", "week", "weeks")
+	determiners = listed("determiners")
+	portions    = listed("portions")
+	amountWords = listed("amount-words")
+	neverFood   = listed("never-food")
+	notSubject  = listed("not-subject")
+	qualifiers  = listed("qualifiers")
+	eatenStops  = listed("eaten-stops")
+	mealWords   = listed("meal-words")
+	timeWords   = listed("time-words")
 )
 
 // mostFoodWords is how many words the name of a food may have.

@@ -2,6 +2,16 @@ package read
 
 import "slices"
 
+// Words of lists.txt.
+var (
+	dogPronouns    = listed("dog-pronouns")
+	whosePronoun   = listed("whose-pronoun")
+	owners         = listed("owners")
+	recipePronouns = listed("recipe-pronouns")
+	recipeNouns    = listed("recipe-nouns")
+	joints         = listed("joints")
+)
+
 // name is a name of the household, split into words.
 type name struct {
 	id    string
@@ -96,10 +106,7 @@ func (m *matcher) possessed(at int) (ref, bool) {
 
 // words that stand for the dog under discussion.
 var (
-	dogPronouns  = setOf("she", "he", "it", "her", "him", "they", "them")
-	whosePronoun = setOf("her", "his", "its", "their")
-	owners       = setOf("my", "the", "our")
-	dogNouns     = withBreeds(setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
+	dogNouns = withBreeds(setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 )
 
 func setOf(words ...string) map[string]bool {
@@ -155,12 +162,6 @@ func (m *matcher) whoseAt(at int, to []ref) []ref {
 	}
 	return to
 }
-
-var (
-	recipePronouns = setOf("it", "this", "that")
-	recipeNouns    = setOf("recipe", "one", "mix", "mixture", "batch")
-	joints         = setOf("and", "with", "the", "of", "in", "for", "a", "to", "recipe", "mix", "one")
-)
 
 // recipesAt appends what can mean a recipe at a place: its name, some of its
 // words and "one" or "recipe", a pronoun; and its words alone where bare.

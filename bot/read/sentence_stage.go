@@ -6,16 +6,13 @@ import (
 	"bowlwright/nutrition"
 )
 
-// stageWords say what sets a dog apart from a healthy adult. Which everyday
-// word means which is common practice.
-var stageWords = map[string]string{
-	"pregnant": StagePregnant, "expecting": StagePregnant, "gravid": StagePregnant,
-	"nursing": StageNursing, "lactating": StageNursing, "suckling": StageNursing,
-	"puppy": StagePuppy, "pup": StagePuppy, "growing": StagePuppy,
-	"senior": StageSenior, "elderly": StageSenior, "geriatric": StageSenior, "old": StageSenior,
-	"overweight": StageOverweight, "obese": StageOverweight, "fat": StageOverweight, "chubby": StageOverweight,
-	"ill": StageIll, "sick": StageIll, "unwell": StageIll, "poorly": StageIll, "diabetic": StageIll,
-}
+// Words of lists.txt.
+var (
+	stageWords = kinds[string]("stage")
+	daily      = phrasesOf("a-day")
+	calmWords  = listed("calm-words")
+	lineStops  = listed("line-stops")
+)
 
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
 // pregnant", and returns its end or 0.
@@ -97,10 +94,8 @@ func (m *matcher) timesADayAt(at int) (float64, int) {
 
 // aDay steps over "a day".
 func (m *matcher) aDay(at int) int {
-	for _, w := range [][]string{{"a", "day"}, {"per", "day"}, {"each", "day"}, {"every", "day"}, {"daily"}} {
-		if end := m.spells(at, w...); end > 0 {
-			return end
-		}
+	if end := m.longestOf(at, daily); end > 0 {
+		return end
 	}
 	return at
 }
@@ -136,9 +131,6 @@ func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 	return 0, "", 0
 }
 
-// calmWords in a text tell that a food is not what a dog has eaten.
-var calmWords = setOf("no", "never", "hate", "hates", "like", "likes", "love", "loves", "dislikes", "avoid", "avoids")
-
 // alarmEnd reads a text that is nothing but a food which dogs must not eat
 // and an exclamation mark: "grape!!". Only what is spelt as such counts, for
 // nothing else tells that it is a food. It returns its end, or 0.
@@ -157,10 +149,6 @@ func (m *matcher) alarmEnd(at int) int {
 	}
 	return end
 }
-
-// lineStops are words of things that are added otherwise than a food.
-var lineStops = setOf("dog", "dogs", "pup", "puppy", "recipe", "recipes", "food", "foods", "carer", "person", "member", "reminder", "household", "note", "weight",
-	"bowl", "dinner", "breakfast", "meal", "meals", "her", "his", "their")
 
 // lineEnds gives {line} where a recipe line may end: the stretch must hold an
 // amount and a food.

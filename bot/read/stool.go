@@ -7,17 +7,11 @@ import (
 	"bowlwright/planner"
 )
 
-// stoolWords are the words for a stool by the three kinds that are kept.
-var stoolWords = map[string]planner.Stool{
-	"firm": planner.FirmStool, "fine": planner.FirmStool, "good": planner.FirmStool, "normal": planner.FirmStool, "ok": planner.FirmStool,
-	"okay": planner.FirmStool, "solid": planner.FirmStool, "hard": planner.FirmStool, "formed": planner.FirmStool,
-	"soft": planner.SoftStool, "softer": planner.SoftStool, "mushy": planner.SoftStool,
-	"loose": planner.LooseStool, "runny": planner.LooseStool, "watery": planner.LooseStool, "liquid": planner.LooseStool,
-}
-
+// Words of lists.txt.
 var (
-	stoolNouns   = setOf("stool", "stools", "poo", "poop", "poos", "poops", "faeces", "feces")
-	stoolFillers = setOf("the", "her", "his", "its", "a", "an", "is", "was", "are", "were", "s", "looks", "looked", "bit", "little", "very", "quite", "again", "today", "tonight", "now", "this", "morning", "evening", "had", "has", "she", "he", "it")
+	stoolWords   = kinds[planner.Stool]("stool")
+	stoolNouns   = listed("stool-nouns")
+	stoolFillers = listed("stool-fillers")
 )
 
 // StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such

@@ -1,46 +1,13 @@
 package read
 
 import (
-	_ "embed"
 	"regexp"
 	"strconv"
 	"strings"
-	"sync"
 	"time"
 
 	"bowlwright/planner"
 )
-
-//go:embed language/told.txt
-var toldText string
-
-// tolds are how people tell of their dog: what is put in other words, and what
-// has a name, a score or says that a dog is well.
-var tolds = sync.OnceValue(func() (b struct{ say, name, score, well, but []saying }) {
-	for line := range strings.Lines(toldText) {
-		kind, rest, _ := strings.Cut(strings.TrimSpace(line), " ")
-		pattern, as, _ := strings.Cut(rest, " =>")
-		as = strings.TrimSpace(as)
-		switch kind {
-		case "say":
-			b.say = append(b.say, saying{regexp.MustCompile("(?i)" + pattern), as})
-		case "name":
-			b.name = append(b.name, saying{regexp.MustCompile(pattern), ""})
-		case "well":
-			b.well = append(b.well, saying{regexp.MustCompile("(?i)" + pattern), ""})
-		case "but":
-			b.but = append(b.but, saying{regexp.MustCompile("(?i)" + pattern), ""})
-		case "score":
-			b.score = append(b.score, saying{regexp.MustCompile("(?i)" + pattern), as})
-		}
-	}
-	return b
-})
-
-type saying struct {
-	is *regexp.Regexp
-	as string
-}
 
 // ToldOfDog reads what a text tells of one dog in any words, and leaves the rest
 // of it: its questions, and what says nothing that is kept of a dog.
@@ -48,7 +15,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	text, _ = firstRunes(text, mostRunes)
 	text = strings.ReplaceAll(text, "’", "'")
 	name := toldName(text)
-	for _, s := range tolds().say {
+	for _, s := range sayings["dog"] {
 		text = s.is.ReplaceAllString(text, s.as)
 	}
 	text = ToldOnly(text)
@@ -57,9 +24,9 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 		d.Condition = ScoreInWords(text)
 	}
 	if d.Sex == "" {
-		d.Sex = sexOfPronoun(text)
+		d.Sex = SexSaid(text)
 	}
-	d.Healthy = d.Health == "" && tolds().well[0].is.MatchString(text) && SaysWell(text)
+	d.Healthy = d.Health == "" && isWell(text) && SaysWell(text)
 	for _, p := range problems {
 		if p.Code == BadWeight { // "420 kg" is asked again
 			d.Weight = 0
@@ -72,10 +39,6 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 }
 
 // ofDog are words for a dog that is told of.
-var ofDog = regexp.MustCompile(`(?i)\b(she|her|shes|he|him|his|hes|dogs?|pup|puppy|bitch|boy|girl)\b`)
-
-// SpeaksOfDog reports that a dog is spoken of.
-func SpeaksOfDog(text string) bool { return ofDog.MatchString(text) }
 
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
@@ -98,7 +61,7 @@ func NamesDog(text string) bool { return toldName(text) != "" }
 
 // toldName is the name that a text gives a dog: "her name is", "called".
 func toldName(text string) string {
-	for _, s := range tolds().name {
+	for _, s := range sayings["dog-name"] {
 		m := s.is.FindStringSubmatch(text)
 		if m == nil {
 			continue
@@ -123,7 +86,7 @@ func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(na
 func firstNameTold(text string, u planner.Units, now time.Time) string {
 	d, _ := DogLine(text, u, now)
 	m := matcher{text: d.Name, words: splitWords(d.Name)}
-	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || fillers[m.at(0)] || SaysDog(d.Name) || notNames().never[m.at(0)] || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
+	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || fillers[m.at(0)] || SaysDog(d.Name) || notInName[m.at(0)] || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
 		return ""
 	}
 	return d.Name
@@ -136,19 +99,13 @@ func SaysWell(text string) bool {
 	text = strings.ReplaceAll(text, "’", "'")
 	text = jabs.ReplaceAllString(text, " ")
 	well := false
-	for _, s := range tolds().well {
+	for _, s := range append(sayings["well"], sayings["well-answer"]...) {
 		if at := s.is.FindStringIndex(text); at != nil {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]
 		}
 	}
-	for _, s := range tolds().but {
-		well = well && !s.is.MatchString(text)
-	}
-	return well && len(planner.Illness(text)) == 0 && !namesIll(text)
+	return well && !wellBut(text) && len(planner.Illness(text)) == 0 && !namesIll(text)
 }
-
-// jabs are no illness.
-var jabs = regexp.MustCompile(`(?i)\b(has )?had (all )?(of )?(her|his|the|their)? ?(first|second|last)? ?(jabs?|shots?|vaccin\w+|boosters?)\b`)
 
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {
@@ -163,29 +120,13 @@ func namesIll(text string) bool {
 
 // ScoreInWords is the body condition that words say, 0 for none.
 func ScoreInWords(text string) int {
-	for _, s := range tolds().score {
+	for _, s := range sayings["score"] {
 		if s.is.MatchString(text) {
 			n, _ := strconv.Atoi(s.as)
 			return n
 		}
 	}
 	return 0
-}
-
-var (
-	ofShe = regexp.MustCompile(`(?i)\b(she|her|hers|shes)\b`)
-	ofHe  = regexp.MustCompile(`(?i)\b(he|him|his|hes)\b`)
-)
-
-// sexOfPronoun is the sex that "she" or "him" says, where a text has only one.
-func sexOfPronoun(text string) planner.Sex {
-	switch she, he := ofShe.MatchString(text), ofHe.MatchString(text); {
-	case she && !he:
-		return planner.Female
-	case he && !she:
-		return planner.Male
-	}
-	return ""
 }
 
 // aDogsWeight is a name with its weight: "Tess 24kg".

@@ -274,6 +274,8 @@ func (r *switchReader) takeDog() {
 	}
 }
 
+var oldOwners = listed("old-owners")
+
 // takeOld takes what the old food is called: the words after "from" that
 // nothing else is made of.
 func (r *switchReader) takeOld() {
@@ -281,7 +283,7 @@ func (r *switchReader) takeOld() {
 		return
 	}
 	at := r.from + 1
-	for at < len(r.words) && (r.used[at] || setOf("her", "his", "its", "their", "the", "a", "my")[r.at(at)]) {
+	for at < len(r.words) && (r.used[at] || oldOwners[r.at(at)]) {
 		at++
 	}
 	end := at

@@ -1,10 +1,17 @@
 package read
 
 import (
-	"regexp"
 	"strings"
 
 	"bowlwright/nutrition"
+)
+
+// Words of lists.txt.
+var (
+	treatNouns   = listed("treat-nouns")
+	treatVerbs   = listed("treat-verbs")
+	asksOf       = listed("asks-of")
+	treatFillers = listed("treat-fillers")
 )
 
 // TreatSaid is what a carer says of treats that a dog had.
@@ -16,32 +23,11 @@ type TreatSaid struct {
 	Rest   string         // where Each is 0, the line that says what it was: "10 g cheddar"
 }
 
-// treatNouns are what treats are called. A text that has none of them, and
-// does not begin with "treat", is not about one.
-var treatNouns = setOf("treat", "treats", "biscuit", "biscuits", "chew", "chews", "snack", "snacks", "cookie", "cookies", "titbit", "titbits",
-	"tidbit", "tidbits", "extra", "extras", "dental", "stick", "sticks", "jerky")
-
-// treatSigns are parts of them all, by which most texts are turned away.
-var treatSigns = []string{"treat", "biscuit", "chew", "snack", "cookie", "titbit", "tidbit", "extra", "dental", "stick", "jerky"}
-
-// treatVerbs say that a dog had something.
-var treatVerbs = setOf("had", "got", "gets", "ate", "gave", "given", "has", "eaten", "fed", "give")
-
-// asksOf begin what is asked rather than told.
-var asksOf = setOf("how", "what", "can", "could", "may", "is", "are", "should", "which", "why", "when", "do", "does", "remind", "recipe", "no", "stop")
-
-// treatFillers say nothing of what a treat was.
-var treatFillers = setOf("of", "with", "at", "each", "a", "an", "x", "*", "per", "piece", "just", "today", "now", "and", "the", "some", "i", "we", "to", "for",
-	"she", "he", "it", "her", "him", "them", ",", ".", ":", "!", "-", "(", ")", "=", "about", "~", "that", "was", "has", "in", "total")
-
 // Treat reads "treat 40 kcal", "two biscuits of 15 kcal", "Juniper had a
 // 30 kcal chew", "treat 10 g cheddar", and reports whether a text is of that
 // kind. Kcal stand for each piece unless the text says "in total".
 func Treat(text string, names Names) (TreatSaid, bool) {
 	s := strings.TrimSpace(Clean(text))
-	if !hasAny(strings.ToLower(s), treatSigns) {
-		return TreatSaid{}, false
-	}
 	l := &lexed{text: s, tokens: lex(s, nil)}
 	if len(l.tokens) == 0 || len(l.tokens) > 24 || strings.ContainsAny(s, "?\n") || asksOf[l.word(0)] {
 		return TreatSaid{}, false
@@ -154,7 +140,7 @@ func (l *lexed) restOfTreat(noun int) string {
 	from, to := len(l.tokens), 0
 	for i := range l.tokens {
 		w := l.word(i)
-		if w == "" || (treatFillers[w] && (from == len(l.tokens))) || l.any(i, "for", "today", ".", "!") {
+		if w == "" || from == len(l.tokens) && (treatFillers[w] || w == ",") || l.any(i, "for", "today", ".", "!") {
 			continue
 		}
 		from, to = min(from, i), i+1
@@ -164,8 +150,3 @@ func (l *lexed) restOfTreat(noun int) string {
 	}
 	return l.span(from, to)
 }
-
-// SaysDaily reports that a text is about every day.
-func SaysDaily(s string) bool { return daily.MatchString(s) }
-
-var daily = regexp.MustCompile(`(?i)\b(?:a day|per day|daily|every day|each day|everyday)\b`)

@@ -56,13 +56,3 @@ func squeeze(s string) string {
 	}
 	return out
 }
-
-// TestTreatSigns finds a sign in every noun: a text without one is turned away
-// unread.
-func TestTreatSigns(t *testing.T) {
-	for w := range treatNouns {
-		if !hasAny(w, treatSigns) {
-			t.Errorf("%q has no sign of a treat", w)
-		}
-	}
-}

@@ -11,6 +11,11 @@ import (
 	"bowlwright/planner"
 )
 
+// Words of lists.txt.
+var (
+	weighWords = listed("weigh-words")
+)
+
 // WeighingSaid is a weigh-in as a carer writes it: back-dated, or as the
 // difference of two weights on a bathroom scale.
 type WeighingSaid struct {
@@ -181,9 +186,6 @@ func (w WeighingSaid) difference(me, both string, u planner.Units, typed string)
 	w.Weight, w.Way = b-a, strings.TrimSpace(typed)
 	return w, true, nil
 }
-
-// weighWords go before a weight and say no more than that it is one.
-var weighWords = setOf("weigh", "weighs", "weighed", "weight", "is", "was", "in", "at", ":", "of", "were", "had", "she", "he", "it", "her", "him", "i", "we", "just", "only", "now", "still", "currently")
 
 // weighedWords are the words of a text without those that only say that it is
 // a weight.
