@@ -1,6 +1,10 @@
 package read
 
-import "bowlwright/bot/read/rank"
+import (
+	"strings"
+
+	"bowlwright/bot/read/rank"
+)
 
 // Doing is what is to be done about a statement.
 type Doing string
@@ -43,24 +47,24 @@ const (
 
 // CostOf is the cost of an intent.
 func CostOf(intent string) Cost {
-	if c, ok := costs[intent]; ok {
-		return c
+	switch {
+	case writing[intent]:
+		return Writes
+	case reaching[intent]:
+		return Reaches
+	case strings.HasPrefix(intent, "urgent."):
+		return Urgent
 	}
 	return Reads
 }
 
-var costs = func() map[string]Cost {
-	m := map[string]Cost{"urgent.ate": Urgent, "urgent.signs": Urgent}
-	for _, i := range []string{"dog.add", "dog.set", "kcal.set", "goal.set", "fed.log", "fed.part", "fed.skip", "fed.other", "treat.log", "later", "recipe.add", "recipe.set", "recipe.use",
-		"batch.log", "batch.cooked", "weight.log", "weight.fix", "apply", "keep", "remind.add", "remind.set", "feedtimes.set", "supp.add", "supp.log", "supp.skip", "supp.set", "supp.stock",
-		"rotation.set", "switch.set", "stool.log", "set.units", "set.place", "undo", "fix.dog", "yes", "no", "answer"} {
-		m[i] = Writes
-	}
-	for _, i := range []string{"dog.remove", "recipe.remove", "home.invite", "home.leave", "recipe.share"} {
-		m[i] = Reaches
-	}
-	return m
-}()
+// Intents of lists.txt. Those that need a household mean nothing before there is
+// a dog or a recipe.
+var (
+	writing        = listed("intent:writes")
+	reaching       = listed("intent:reaches")
+	NeedsHousehold = listed("intent:household")
+)
 
 // doing decides by the likeliest reading, how much likelier it is than the
 // next, and what it would cost.

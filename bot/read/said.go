@@ -59,6 +59,10 @@ var (
 	greetings       = listed("greetings")
 	thanks          = listed("thanks")
 	answers         = listed("answers")
+
+	// What a whole answer is.
+	Yes, No       = listed("yes"), listed("no")
+	NotSure, Stop = listed("not-sure"), listed("stop")
 )
 
 // BeginsQuestion reports that a text begins as a question does, whether a mark

@@ -15,7 +15,7 @@ func (t *Turn) Aside(s string) bool {
 	if word, rest := CutWord(strings.ToLower(s)); rest != "" && t.reg.Commands[word].Aside {
 		return t.bareCommand(s)
 	}
-	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
+	before := t.openNow()
 	if !t.hearAside(s) {
 		return false
 	}
@@ -36,7 +36,7 @@ func (t *Turn) hearAside(s string) bool {
 
 // backTo reopens a question after something else was answered in between. If
 // that opened a question of its own, this one is put aside until it is answered.
-func (t *Turn) backTo(before parked) {
+func (t *Turn) backTo(before *parked) {
 	if t.dropped {
 		return
 	}
@@ -45,7 +45,7 @@ func (t *Turn) backTo(before parked) {
 	case !asked:
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
 	case !t.left && t.Resumes(before.Kind):
-		t.Talk.Parked, t.left = &before, true
+		t.Talk.Parked, t.left = before, true
 	}
 	if p := t.Talk.Parked; asked && p != nil && p.Kind == before.Kind && p.Step == before.Step {
 		p.Back = true
@@ -66,7 +66,7 @@ func (t *Turn) Asked(s string) bool {
 	if t.Aside(s) {
 		return true
 	}
-	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
+	before := t.openNow()
 	if !t.hear(t.reg.hears.Loose, s) { // "vet on Friday 10:00"
 		return false
 	}
@@ -88,7 +88,7 @@ func (t *Turn) bareFirst(s string) bool {
 		c.Do(t, "")
 		return true
 	}
-	free := AnswersFreely(t) || t.Talk.Kind == "recipe" && (t.Talk.Step == "name" || t.Talk.Step == "lines")
+	free := t.takesAnyWords()
 	if !free && word != "help" || buttonSaid(t.offered(), word) >= 0 {
 		return false
 	}
@@ -96,7 +96,7 @@ func (t *Turn) bareFirst(s string) bool {
 		t.AskAgain() // it is being added
 		return true
 	}
-	before := parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
+	before := t.openNow()
 	c.Do(t, "")
 	t.backTo(before)
 	if free {

@@ -146,16 +146,8 @@ func (t *Turn) does(r read.Reading, s string) bool {
 
 // early reports that a reading means nothing yet.
 func (t *Turn) early(r read.Reading) bool {
-	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && needsHousehold[r.Intent]
+	return len(t.Home.Dogs)+len(t.Home.Recipes) == 0 && read.NeedsHousehold[r.Intent]
 }
-
-// needsHousehold are the intents that mean nothing before there is a dog or a
-// recipe.
-var needsHousehold = map[string]bool{"bowl.show": true, "bowl.food": true, "day.show": true, "fed.log": true, "fed.part": true, "fed.skip": true, "fed.other": true, "fed.ask": true,
-	"recipe.show": true, "recipe.set": true, "recipe.check": true, "recipe.fix": true, "recipe.swap": true, "recipe.use": true, "recipe.compare": true, "scale.to": true,
-	"weight.log": true, "weight.fix": true, "weight.show": true, "amount.judge": true, "growth.show": true, "switch.set": true, "switch.show": true, "dog.set": true, "dog.show": true,
-	"goal.set": true, "goal.show": true, "kcal.set": true, "batch.plan": true, "batch.log": true, "batch.left": true, "batch.thaw": true, "batch.cooked": true, "shop.list": true,
-	"cost.ask": true, "treat.log": true, "treat.ask": true, "undo": true, "fix.dog": true, "why": true, "later": true, "supp.ask": true, "supp.skip": true, "supp.log": true}
 
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {

@@ -39,14 +39,6 @@ func ProblemOf(err error, typed string) string {
 
 func (t *Turn) StopButton() say.Button { return t.Button(msg("button.stop"), "stop") }
 
-func IsNotSure(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .?!")) {
-	case "not sure", "unsure", "don't know", "dont know", "no idea", "unknown", "skip", "not known", "dunno", "whatever", "either", "any", "doesnt matter", "doesn't matter", "dont mind", "don't mind", "no preference":
-		return true
-	}
-	return false
-}
-
 func (t *Turn) RecipeNamed(name string) *planner.Recipe {
 	for i := range t.Home.Recipes {
 		if strings.EqualFold(t.Home.Recipes[i].Name, strings.TrimSpace(name)) {

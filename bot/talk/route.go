@@ -164,15 +164,6 @@ func AnswersFreely(t *Turn) bool {
 	return slices.Contains(t.reg.forms[t.Talk.Kind].Free, t.Talk.Step)
 }
 
-// isStop reports that a person wants to leave a dialogue.
-func isStop(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "stop", "cancel", "never mind", "nevermind", "quit":
-		return true
-	}
-	return false
-}
-
 // StopDialogue ends the dialogue under way; what was typed into it can be
 // resumed.
 func (t *Turn) StopDialogue() {

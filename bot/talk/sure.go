@@ -3,6 +3,8 @@ package talk
 import (
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read"
 )
 
 // SureDraft is what a typed yes does, and a no: the press of a button.
@@ -21,22 +23,19 @@ func (d SureDraft) yes() []string {
 }
 
 // IsYes reports that a typed answer is a yes, whatever was asked.
-func IsYes(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "yes", "yes please", "y", "yep", "yeah", "sure", "ok", "okay":
-		return true
-	}
-	return false
-}
+func IsYes(s string) bool { return read.Yes[typedWords(s)] }
 
 // IsNo reports that a typed answer is a no, whatever was asked.
-func IsNo(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "no", "n", "nope", "keep", "keep it", "no keep it", "no thanks", "don't", "dont", "wrong":
-		return true
-	}
-	return false
-}
+func IsNo(s string) bool { return read.No[typedWords(s)] }
+
+// IsNotSure reports that a typed answer leaves a question open.
+func IsNotSure(s string) bool { return read.NotSure[typedWords(strings.TrimRight(s, " .?!"))] }
+
+// isStop reports that a person wants to leave a dialogue.
+func isStop(s string) bool { return read.Stop[typedWords(s)] }
+
+// typedWords are the words of a short answer, as lists have them.
+func typedWords(s string) string { return strings.ToLower(strings.Trim(s, " .!")) }
 
 // AskedSure lets a typed yes do what the button under a question does; a no
 // leaves everything as it is.

@@ -163,8 +163,13 @@ func (t *Turn) park() bool {
 	if t.Talk.Kind == "" || t.Talk.Step == "" || !t.Resumes(t.Talk.Kind) {
 		return false
 	}
-	t.Talk.Parked = &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
+	t.Talk.Parked = t.openNow()
 	return true
+}
+
+// openNow is the dialogue under way.
+func (t *Turn) openNow() *parked {
+	return &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft}
 }
 
 // stayLeft lets what was left for a question wait until somebody goes on with it.
