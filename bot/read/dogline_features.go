@@ -98,21 +98,11 @@ func (l *dogLine) kcalAt(at int) int {
 // mealsAt reads "3 meals a day", "fed twice a day", "3x daily", "meals: 3".
 func (l *dogLine) mealsAt(at int) int {
 	at = l.after(at, "fed")
-	n, end := l.numberAt(at)
-	switch {
-	case l.at(at) == "meals" || l.at(at) == "meal":
-		if n, end = l.numberAt(at + 1); end == 0 {
-			return 0
-		}
-	case end > 0 && (l.at(end) == "meals" || l.at(end) == "meal"):
-		end++
-	case end > 0 && (l.at(end) == "times" || l.at(end) == "x") && l.aDay(end+1) > end+1:
-		end++
-	case l.at(at) == "once" && l.aDay(at+1) > at+1:
-		n, end = 1, at+1
-	case l.at(at) == "twice" && l.aDay(at+1) > at+1:
-		n, end = 2, at+1
-	default:
+	n, end := l.timesADayAt(at)
+	if l.at(at) == "meals" || l.at(at) == "meal" {
+		n, end = l.numberAt(at + 1)
+	}
+	if end == 0 {
 		return 0
 	}
 	end = l.aDay(end)

@@ -94,26 +94,6 @@ func (l *dogLine) hoursAt(at int) int {
 	return end
 }
 
-// timesADay reads "twice a day", "3 times daily", and returns its end or 0.
-func (l *dogLine) timesADay(at int) (float64, int) {
-	n, end := l.numberAt(at)
-	switch l.at(at) {
-	case "once":
-		n, end = 1, at+1
-	case "twice":
-		n, end = 2, at+1
-	default:
-		if end == 0 || l.at(end) != "times" && l.at(end) != "x" {
-			return 0, 0
-		}
-		end++
-	}
-	if next := l.aDay(end); next > end {
-		return n, next
-	}
-	return 0, 0
-}
-
 // shapeAt notes "a bit overweight". Where the line names no score it is a
 // problem: the energy that a dog needs hangs on the score.
 func (l *dogLine) shapeAt(at int) int {

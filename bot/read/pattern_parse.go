@@ -80,11 +80,10 @@ func (c *compiler) part() (*node, error) {
 		if err != nil {
 			return nil, err
 		}
-		s, ok := slotNames[name]
-		if !ok {
+		if !slot(name).known() {
 			return nil, fmt.Errorf("no slot {%s}", name)
 		}
-		return &node{kind: 's', slot: s}, nil
+		return &node{kind: 's', slot: slot(name)}, nil
 	case '<':
 		name, err := c.until('>')
 		if err != nil {

@@ -222,8 +222,7 @@ func (m *matcher) fill(s slot, pc, at int) bool {
 	if m.count == mostSlots {
 		return false
 	}
-	var room [16]int
-	for _, end := range m.ends(s, at, room[:0]) {
+	for _, end := range m.ends(s, at, nil) {
 		m.filled[m.count] = capture{s, at, end}
 		m.count++
 		if m.run(pc+1, end) {

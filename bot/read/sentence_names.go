@@ -144,8 +144,7 @@ func (m *matcher) whoseAt(at int, to []ref) []ref {
 	if at >= len(m.words) {
 		return to
 	}
-	var room [4]ref
-	for _, r := range m.dogsAt(at, room[:0]) {
+	for _, r := range m.dogsAt(at, nil) {
 		if r.end < len(m.words) && m.words[r.end].text == "'s" {
 			r.end++
 			to = append(to, r)

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -8,68 +9,97 @@ import (
 	"bowlwright/nutrition"
 )
 
-// slot is a kind of gap in a pattern.
-type slot uint8
+// slot is a kind of gap in a pattern, by its name; see the top of sentences.txt.
+type slot string
 
-// The slots; see the top of sentences.txt.
+// The slots whose readers stand below them all. The others are in readers.
 const (
-	noSlot slot = iota
-	slotDog
-	slotWhose
-	slotName
-	slotRecipe
-	slotMix
-	slotFood
-	slotFoods
-	slotEaten
-	slotSubject
-	slotAny
-	slotDays
-	slotMass
-	slotKcal
-	slotFactor
-	slotWeight
-	slotCount
-	slotActivity
-	slotCondition
-	slotPlace
-	slotPhone
-	slotWords
-	slotTitle
-	slotNewFood
-	slotTwice
-	slotUnit
-	slotKilos
-	slotScore
-	slotDanger
-	slotNumber
-	slotMore
-	slotLess
-	slotDescribed
-	slotMeasure
-	slotAlarm
-	slotLine
-	slotTimes
-	slotStage
-	slotNutrient
+	slotDog       slot = "dog"
+	slotWhose     slot = "whose"
+	slotName      slot = "name"
+	slotDescribed slot = "described"
+	slotRecipe    slot = "recipe"
+	slotMix       slot = "mix"
+	slotTitle     slot = "title"
+	slotFood      slot = "food"
+	slotFoods     slot = "foods"
+	slotNewFood   slot = "newfood"
+	slotEaten     slot = "eaten"
+	slotDanger    slot = "danger"
+	slotAlarm     slot = "alarm"
+	slotSubject   slot = "subject"
+	slotAny       slot = "any"
+	slotWords     slot = "words"
+	slotLine      slot = "line"
+	slotPlace     slot = "place"
 )
 
-var slotNames = map[string]slot{
-	"dog": slotDog, "whose": slotWhose, "name": slotName, "recipe": slotRecipe, "mix": slotMix,
-	"food": slotFood, "foods": slotFoods, "eaten": slotEaten, "subject": slotSubject, "any": slotAny,
-	"days": slotDays, "mass": slotMass, "kcal": slotKcal, "factor": slotFactor, "weight": slotWeight,
-	"count": slotCount, "activity": slotActivity, "condition": slotCondition, "place": slotPlace, "phone": slotPhone, "words": slotWords,
-	"title": slotTitle, "newfood": slotNewFood, "twice": slotTwice, "unit": slotUnit, "kilos": slotKilos, "score": slotScore, "danger": slotDanger,
-	"number": slotNumber, "more": slotMore, "less": slotLess,
-	"described": slotDescribed, "measure": slotMeasure, "alarm": slotAlarm, "line": slotLine, "times": slotTimes, "stage": slotStage,
-	"nutrient": slotNutrient,
+var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotFood, slotFoods, slotNewFood,
+	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotLine, slotPlace}
+
+// known reports that there is such a slot.
+func (s slot) known() bool { return readers[s] != nil || slices.Contains(severalEnds, s) }
+
+// readers are of the slots that can end in one place only: each sets what it
+// reads at a place and returns its end, 0 where it reads nothing.
+var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
+	"days":      func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.daysAt(at); return end },
+	"kcal":      func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
+	"factor":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
+	"twice":     func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.timesAt(at); return end },
+	"more":      func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, false); return end },
+	"less":      func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.changeAt(at, true); return end },
+	"unit":      func(m *matcher, at int, s *Sentence) (end int) { s.Words, end = m.unitAt(at); return end },
+	"count":     func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.countAt(at); return end },
+	"measure":   func(m *matcher, at int, s *Sentence) (end int) { s.Count, s.Measure, end = m.measureAt(at); return end },
+	"times":     func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.timesADayAt(at); return end },
+	"stage":     func(m *matcher, at int, s *Sentence) (end int) { s.Stage, end = m.stageAt(at); return end },
+	"nutrient":  func(m *matcher, at int, s *Sentence) (end int) { s.Nutrient, end = m.nutrientAt(at); return end },
+	"activity":  func(m *matcher, at int, s *Sentence) (end int) { s.Activity, end = m.activityAt(at); return end },
+	"condition": func(m *matcher, at int, s *Sentence) (end int) { s.Condition, end = m.conditionAt(at); return end },
+	"score": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Condition, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.at(at), "/") {
+			return 0
+		}
+		return end
+	},
+	"number": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Factor, end = m.factorAt(at); m.at(end-1) == "percent" {
+			return 0 // "by 20 %" may mean to a fifth or by a fifth
+		}
+		return end
+	},
+	"mass": func(m *matcher, at int, s *Sentence) (end int) {
+		imperial := false
+		s.Grams, imperial, end = m.massAt(at)
+		s.Imperial = s.Imperial || imperial
+		return end
+	},
+	"weight": func(m *matcher, at int, s *Sentence) (end int) {
+		imperial := false
+		s.Weight, imperial, end = m.bodyWeightAt(at)
+		s.Imperial = s.Imperial || imperial
+		return end
+	},
+	"kilos": func(m *matcher, at int, s *Sentence) (end int) {
+		imperial := false
+		s.Weight, imperial, end = m.weightAt(at)
+		s.Imperial = s.Imperial || imperial
+		return end
+	},
+	"phone": func(m *matcher, at int, s *Sentence) (end int) {
+		if end = m.phoneEnd(at); end > 0 {
+			s.Words = m.typedPhone(at, end)
+		}
+		return end
+	},
 }
 
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case noSlot, slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotCount, slotWeight, slotFactor, slotNumber, slotMeasure, slotLine:
+	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure":
 		return false
 	}
 	return true
@@ -84,23 +114,21 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		}
 		return to
 	}
-	end := 0
+	if read := readers[s]; read != nil {
+		return one(read(m, at, &Sentence{}))
+	}
 	switch s {
-	case slotDog, slotWhose, slotName, slotRecipe, slotMix, slotTitle:
-		var room [8]ref
-		for _, r := range m.refs(s, at, room[:0]) {
-			to = append(to, r.end)
-		}
-		return to
 	case slotFood, slotNewFood, slotFoods:
 		return m.foodEnds(at, s == slotFoods, to)
 	case slotEaten:
 		return one(m.eatenEnd(at))
 	case slotDanger:
-		if end = m.eatenEnd(at); end > 0 && m.dangerous(at, end) {
+		if end := m.eatenEnd(at); end > 0 && m.dangerous(at, end) {
 			return one(end)
 		}
 		return to
+	case slotAlarm:
+		return one(m.alarmEnd(at))
 	case slotSubject:
 		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
 			to = append(to, end)
@@ -108,58 +136,15 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 		return to
 	case slotAny, slotWords:
 		return m.anyEnds(s, at, to)
-	case slotDays:
-		_, end = m.daysAt(at)
-	case slotMass:
-		_, _, end = m.massAt(at)
-	case slotKcal:
-		_, end = m.energyAt(at)
-	case slotFactor:
-		_, end = m.factorAt(at)
-	case slotTwice:
-		_, end = m.timesAt(at)
-	case slotNumber:
-		if _, end = m.factorAt(at); m.at(end-1) == "percent" {
-			end = 0 // "by 20 %" may mean to a fifth or by a fifth
-		}
-	case slotMore, slotLess:
-		_, end = m.changeAt(at, s == slotLess)
-	case slotUnit:
-		_, end = m.unitAt(at)
-	case slotKilos:
-		_, _, end = m.weightAt(at)
-	case slotWeight:
-		_, _, end = m.bodyWeightAt(at)
-	case slotCount:
-		_, end = m.countAt(at)
-	case slotDescribed:
-		_, end = m.describedAt(at)
-	case slotMeasure:
-		_, _, end = m.measureAt(at)
-	case slotAlarm:
-		end = m.alarmEnd(at)
 	case slotLine:
 		return m.lineEnds(at, to)
-	case slotTimes:
-		_, end = m.timesADayAt(at)
-	case slotStage:
-		_, end = m.stageAt(at)
-	case slotNutrient:
-		_, end = m.nutrientAt(at)
-	case slotActivity:
-		_, end = m.activityAt(at)
-	case slotCondition:
-		_, end = m.conditionAt(at)
-	case slotScore:
-		if _, end = m.conditionAt(at); end == at+1 && !strings.Contains(m.at(at), "/") {
-			end = 0
-		}
 	case slotPlace:
 		return m.placeEnds(at, to)
-	case slotPhone:
-		end = m.phoneEnd(at)
 	}
-	return one(end)
+	for _, r := range m.refs(s, at, nil) {
+		to = append(to, r.end)
+	}
+	return to
 }
 
 // refs are the dogs or recipes that a slot may mean at a place.
@@ -330,62 +315,30 @@ func (m *matcher) sentence(intent Intent) Sentence {
 
 // take sets what one slot took.
 func (m *matcher) take(s *Sentence, c capture) {
-	imperial := false
+	if read := readers[c.slot]; read != nil {
+		read(m, c.start, s)
+		return
+	}
 	switch c.slot {
 	case slotDog, slotWhose, slotName, slotDescribed:
 		m.takeDog(s, c)
 	case slotRecipe, slotMix, slotTitle:
-		var room [8]ref
-		for _, r := range m.refs(c.slot, c.start, room[:0]) {
+		for _, r := range m.refs(c.slot, c.start, nil) {
 			if r.end == c.end && s.Recipe == "" {
 				s.Recipe = r.id
 			}
 		}
 	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger, slotAlarm:
 		m.takeFoods(s, c)
-	case slotDays:
-		s.Days, _ = m.daysAt(c.start)
-	case slotMass:
-		s.Grams, imperial, _ = m.massAt(c.start)
-	case slotKcal:
-		s.Kcal, _ = m.energyAt(c.start)
-	case slotMore, slotLess:
-		s.Factor, _ = m.changeAt(c.start, c.slot == slotLess)
-	case slotFactor, slotNumber:
-		s.Factor, _ = m.factorAt(c.start)
-	case slotTwice:
-		s.Factor, _ = m.timesAt(c.start)
-	case slotUnit:
-		s.Words, _ = m.unitAt(c.start)
-	case slotWeight, slotKilos:
-		s.Weight, imperial, _ = m.bodyWeightAt(c.start)
-	case slotCount:
-		s.Count, _ = m.numberAt(c.start)
-	case slotMeasure:
-		s.Count, s.Measure, _ = m.measureAt(c.start)
-	case slotTimes:
-		s.Count, _ = m.timesADayAt(c.start)
-	case slotStage:
-		s.Stage, _ = m.stageAt(c.start)
-	case slotNutrient:
-		s.Nutrient, _ = m.nutrientAt(c.start)
 	case slotLine:
 		s.Words = m.typedLine(c.start, c.end)
-	case slotActivity:
-		s.Activity, _ = m.activityAt(c.start)
-	case slotCondition, slotScore:
-		s.Condition, _ = m.conditionAt(c.start)
-	case slotPhone:
-		s.Words = m.typedPhone(c.start, c.end)
 	case slotPlace, slotWords:
 		s.Words = m.typed(c.start, c.end)
 	}
-	s.Imperial = s.Imperial || imperial
 }
 
 func (m *matcher) takeDog(s *Sentence, c capture) {
-	var room [8]ref
-	for _, r := range m.refs(c.slot, c.start, room[:0]) {
+	for _, r := range m.refs(c.slot, c.start, nil) {
 		if r.end != c.end {
 			continue
 		}

@@ -66,25 +66,27 @@ func (m *matcher) litterAt(at int) int {
 }
 
 // timesADayAt reads how many meals: "twice a day", "3 times daily", "two
-// meals a day", "once". It returns its end, or 0.
+// meals a day". It returns its end, or 0.
 func (m *matcher) timesADayAt(at int) (float64, int) {
+	if n, end := m.numberAt(at); end > 0 && (m.at(end) == "meals" || m.at(end) == "meal") {
+		return n, m.aDay(end + 1)
+	}
+	return m.timesADay(at)
+}
+
+// timesADay reads "twice a day", "3 times daily", "once a day".
+func (m *matcher) timesADay(at int) (float64, int) {
 	n, end := m.numberAt(at)
-	switch w := m.at(at); {
-	case w == "once":
+	switch m.at(at) {
+	case "once":
 		n, end = 1, at+1
-	case w == "twice":
+	case "twice":
 		n, end = 2, at+1
-	case end == 0:
-		return 0, 0
 	default:
-		switch m.at(end) {
-		case "times", "x":
-			end++
-		case "meals", "meal":
-			return n, m.aDay(end + 1)
-		default:
+		if end == 0 || m.at(end) != "times" && m.at(end) != "x" {
 			return 0, 0
 		}
+		end++
 	}
 	if next := m.aDay(end); next > end {
 		return n, next

@@ -56,10 +56,6 @@ const (
 // bathroom is "me 71.2 with dog 90.6", the other way round too.
 var bathroom = regexp.MustCompile(`^(?:(?:i weigh|i am|i|me|myself|just me|alone|without)[ :,]+)(.+?)[ ,;]+(?:and )?(?:with|together with|holding|plus|and|incl\.?|including)(?: the| my)?(?: dog| her| him| it)?[ :,]+(.+)$`)
 
-// bathroomStarts are what such a text begins with; most have none of them and
-// are turned away by that.
-var bathroomStarts = []string{"i", "me", "myself", "just me", "alone", "without"}
-
 // bathroomBack is "90.6 with dog, 71.2 without".
 var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[ :,]+)?(.+?)(?: with(?: the| my)?(?: dog| her| him)?)?[ ,;]+(?:and )?(?:me|without|alone|just me|me alone)?[ :,]*([0-9][0-9., ]*(?:kg|lbs?|pounds?)?)(?: alone| without| just me)$`)
 
@@ -144,15 +140,11 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	}
 	s, said.Dog = withoutName(s, names)
 	s = strings.TrimSuffix(strings.Join(strings.Fields(s), " "), ".")
-	if begins(s, bathroomStarts) {
-		if m := bathroom.FindStringSubmatch(s); m != nil {
-			return said.difference(m[1], m[2], u, text)
-		}
+	if m := bathroom.FindStringSubmatch(s); m != nil {
+		return said.difference(m[1], m[2], u, text)
 	}
-	if strings.Contains(s, "with") {
-		if m := bathroomBack.FindStringSubmatch(s); m != nil {
-			return said.difference(m[2], m[1], u, text)
-		}
+	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
+		return said.difference(m[2], m[1], u, text)
 	}
 	kg, err := BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
 	var p Problem

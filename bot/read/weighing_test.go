@@ -157,9 +157,5 @@ func FuzzWeighing(f *testing.F) {
 		if kg, dog, named := NamedWeight(s, treatNames, planner.Units{}); !ok && err == nil && said.Weight > 0 && named && (kg != said.Weight || dog != said.Dog) {
 			t.Errorf("%q weighs %v of %q, or %v of %q", s, said.Weight, said.Dog, kg, dog)
 		}
-		low := strings.ToLower(strings.TrimSpace(Clean(s)))
-		if bathroom.MatchString(low) && !begins(low, bathroomStarts) || corrects.MatchString(low) && !begins(low, correctStarts) {
-			t.Errorf("%q is turned away by its beginning", s)
-		}
 	})
 }
