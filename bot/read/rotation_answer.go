@@ -41,6 +41,8 @@ type Exchange struct {
 	Recipe string       // id
 }
 
+var exchangeFillers = listed("exchange-fillers")
+
 // ExchangeText reads "Thu and Sat", "swap today with Friday", "Thursday:
 // rabbit", "rabbit on Thursday". now is the instant that days count from.
 func ExchangeText(s string, n Names, now time.Time) (Exchange, bool) {
@@ -49,7 +51,6 @@ func ExchangeText(s string, n Names, now time.Time) (Exchange, bool) {
 	if len(m.words) > 16 {
 		return x, false
 	}
-	fillers := setOf("swap", "and", "with", "for", "on", "to", "eat", "the", "against", "s")
 	for at := 0; at < len(m.words); {
 		if day, end, _ := m.dateAfter(at-1, now); end > 0 {
 			switch {
@@ -70,7 +71,7 @@ func ExchangeText(s string, n Names, now time.Time) (Exchange, bool) {
 			x.Recipe, at = id, end
 			continue
 		}
-		if !fillers[m.at(at)] && m.at(at) != "'s" {
+		if !exchangeFillers[m.at(at)] && m.at(at) != "'s" {
 			return Exchange{}, false
 		}
 		at++

@@ -1,31 +1,16 @@
 package read
 
-import (
-	"strings"
-
-	"bowlwright/nutrition"
-)
+import "bowlwright/nutrition"
 
 // subjectNames are names of figures that are made of several nutrients, and
 // what a name means here that means less on a label: all of vitamin A.
 var subjectNames = []struct {
-	words   string
+	words   [][]string
 	subject nutrition.Subject
 }{
-	{"calcium to phosphorus ratio", nutrition.CalciumPhosphorus},
-	{"calcium to phosphorus", nutrition.CalciumPhosphorus},
-	{"calcium phosphorus ratio", nutrition.CalciumPhosphorus},
-	{"calcium and phosphorus ratio", nutrition.CalciumPhosphorus},
-	{"ca p ratio", nutrition.CalciumPhosphorus},
-	{"ca to p ratio", nutrition.CalciumPhosphorus},
-	{"ca p", nutrition.CalciumPhosphorus},
-	{"epa and dha", nutrition.EPADHA},
-	{"epa dha", nutrition.EPADHA},
-	{"omega 3 fats", nutrition.EPADHA},
-	{"omega 3s", nutrition.EPADHA},
-	{"omega 3", nutrition.EPADHA},
-	{"vitamin a", nutrition.VitaminA},
-	{"vit a", nutrition.VitaminA},
+	{phrasesOf("subject:calcium-phosphorus"), nutrition.CalciumPhosphorus},
+	{phrasesOf("subject:epa-dha"), nutrition.EPADHA},
+	{phrasesOf("subject:vitamin-a"), nutrition.VitaminA},
 }
 
 // notAsked are nutrients whose names mean something else in a question.
@@ -35,7 +20,7 @@ var notAsked = map[string]bool{"energy": true, "water": true, "moisture": true, 
 // returns its end, or 0.
 func (m *matcher) nutrientAt(at int) (s nutrition.Subject, end int) {
 	for _, n := range subjectNames {
-		if end := m.spells(at, strings.Fields(n.words)...); end > 0 {
+		if end := m.longestOf(at, n.words); end > 0 {
 			return n.subject, end
 		}
 	}

@@ -69,8 +69,7 @@ func (t *Turn) takeOffer(s string) bool {
 	if at < 0 {
 		return false
 	}
-	t.Event.Press = buttons[at].Data
-	t.routePress()
+	t.pressButton(buttons[at])
 	return true
 }
 
@@ -81,9 +80,14 @@ func (t *Turn) typedAnswer(s string) bool {
 	if at < 0 || t.isCommand(strings.ToLower(s)) || !strings.HasPrefix(buttons[at].Data, t.mark()+":answer:"+t.Talk.Step+":") {
 		return false
 	}
-	t.Event.Press = buttons[at].Data
-	t.routePress()
+	t.pressButton(buttons[at])
 	return true
+}
+
+// pressButton takes what was typed for a press of a button.
+func (t *Turn) pressButton(b say.Button) {
+	t.Event.Press = b.Data
+	t.routePress()
 }
 
 func (t *Turn) isCommand(word string) bool {
@@ -139,8 +143,7 @@ func (t *Turn) chosen(intent string) bool {
 	switch intent {
 	case "apply":
 		if at := buttonBegun(t.offered(), "apply"); at >= 0 {
-			t.Event.Press = t.offered()[at].Data
-			t.routePress()
+			t.pressButton(t.offered()[at])
 			return true
 		}
 		return t.takeOffer("yes")
