@@ -35,7 +35,7 @@ func Clocks(s string) ([]planner.Clock, error) {
 func (w *whenReader) takeTimes() {
 	for i := 0; i < len(w.tokens); i++ {
 		lead := w.any(i, "at", "@", "around")
-		if _, end := w.clockAt(i, false); !lead && end == 0 {
+		if _, end := w.clockAt(i, false); !lead && end == 0 && !w.hourAfterDay(i) {
 			continue
 		}
 		if lead {
@@ -52,6 +52,13 @@ func (w *whenReader) takeTimes() {
 			return
 		}
 	}
+}
+
+// hourAfterDay reports that a bare number ends the text after a day of the week
+// that comes again: "every Monday 8".
+func (w *whenReader) hourAfterDay(i int) bool {
+	_, day := weekdays[w.word(i-1)]
+	return i > 1 && i == len(w.tokens)-1 && day && w.any(i-2, "every", "each")
 }
 
 // timesFrom takes the times that stand in a row: "7:30, 12 and 18:00". It
