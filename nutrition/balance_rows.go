@@ -1,6 +1,9 @@
 package nutrition
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // demandRow is a demand as a row that may be missed at a price. Values are
 // parts of the limit, and written so that more is better: a maximum is a
@@ -278,12 +281,10 @@ func (md *balanceModel) addBands() {
 
 // reaches reports that a food that may be added belongs to a band.
 func (md *balanceModel) reaches(b BandLimits) bool {
-	for j := range md.vars {
-		if within, _ := bandOf(b, md.vars[j].item.Food); within > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(md.vars, func(v variable) bool {
+		within, _ := bandOf(b, v.item.Food)
+		return within > 0
+	})
 }
 
 // addBand writes down sign x (parts of the band - limit x the whole) >= 0.

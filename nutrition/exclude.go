@@ -11,12 +11,7 @@ import (
 // ("beef", which takes veal with it), or words of its name ("beef heart",
 // "potato"). Case, plurals and word order make no difference.
 func Excluded(f *Food, words []string) bool {
-	for _, w := range words {
-		if excludes(f, tokens(w)) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(words, func(w string) bool { return excludes(f, tokens(w)) })
 }
 
 // excludes reports that the words, each in the singular, exclude the food.
@@ -31,12 +26,7 @@ func excludes(f *Food, words []string) bool {
 	if slices.ContainsFunc(words, denies) { // "duck, no skin" means just that one
 		own = tokens(f.Name + " " + f.Key)
 	}
-	for _, w := range words {
-		if !sameSpecies(f, w) && !slices.Contains(own, w) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(words, func(w string) bool { return !sameSpecies(f, w) && !slices.Contains(own, w) })
 }
 
 // groups are the words that stand for more than a name or a species, and kin

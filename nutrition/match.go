@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Finding is what a written food name led to. Exactly one of Food, Choices,
@@ -63,12 +64,10 @@ func (t *Table) Find(text string) Finding {
 // byTypedKey returns the food whose exact key was typed. A key of one word is
 // an ordinary word and goes through the search.
 func (t *Table) byTypedKey(text string) *Food {
-	for i := range len(text) {
-		if text[i] == '-' {
-			return t.Food(text)
-		}
+	if !strings.Contains(text, "-") {
+		return nil
 	}
-	return nil
+	return t.Food(text)
 }
 
 // alternative is another correction of a word of the query.

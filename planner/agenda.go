@@ -3,6 +3,7 @@ package planner
 import (
 	"cmp"
 	"errors"
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -128,12 +129,11 @@ func (h *Household) ScheduleOf(r *Reminder) (Schedule, bool) {
 	if r.Dog == "" {
 		return s.withMeal(r, nil), true
 	}
-	for i := range h.Dogs {
-		if h.Dogs[i].ID == r.Dog {
-			return s.withMeal(r, h.Dogs[i].FeedAt), true
-		}
+	d := h.dog(r.Dog)
+	if d == nil {
+		return s, false
 	}
-	return s, false
+	return s.withMeal(r, d.FeedAt), true
 }
 
 // withMeal replaces a schedule's own times by the dog's meals if its reminder
@@ -245,15 +245,16 @@ func OccurrenceID(household, reminder string, m Moment) string {
 	return household + "/" + reminder + "/" + m.Date.String() + "T" + m.Clock.String()
 }
 
+var occurrenceID = regexp.MustCompile(`^(.+)/([^/]+)/([^/T]*)T([^/]*)$`)
+
 // ParseOccurrence reads an id: the household's id, the reminder's, and the
 // day and the time of day; the instants are not in it.
 func ParseOccurrence(id string) (household, reminder string, m Moment, err error) {
-	rest, when, ok := cutLast(id, "/")
-	household, reminder, also := cutLast(rest, "/")
-	date, clock, timed := strings.Cut(when, "T")
-	if !ok || !also || !timed || household == "" || reminder == "" {
+	parts := occurrenceID.FindStringSubmatch(id)
+	if parts == nil {
 		return "", "", Moment{}, errors.New("planner: no occurrence")
 	}
+	household, reminder, date, clock := parts[1], parts[2], parts[3], parts[4]
 	if m.Date, err = ParseDate(date); err != nil {
 		return "", "", Moment{}, err
 	}
@@ -261,14 +262,6 @@ func ParseOccurrence(id string) (household, reminder string, m Moment, err error
 		return "", "", Moment{}, err
 	}
 	return household, reminder, m, nil
-}
-
-// cutLast cuts s at the last separator.
-func cutLast(s, sep string) (before, after string, found bool) {
-	if i := strings.LastIndex(s, sep); i >= 0 {
-		return s[:i], s[i+len(sep):], true
-	}
-	return s, "", false
 }
 
 // Occurrence returns the occurrence of an id and its reminder, and whether

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"slices"
 	"time"
 )
 
@@ -57,12 +58,7 @@ func (d Dog) ill() bool { return d.Ill || len(Illness(d.Health)) > 0 }
 // Diabetic reports that a dog's meals go with its insulin: none is skipped,
 // moved or replaced.
 func (d Dog) Diabetic() bool {
-	for _, code := range Illness(d.Health) {
-		if code == Diabetes {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(Illness(d.Health), Diabetes)
 }
 
 // GateOf returns the gravest reason to make no plan.

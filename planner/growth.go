@@ -114,11 +114,7 @@ func HeaviestAt(d Dog, at time.Time) (most nutrition.Kilograms, growing bool) {
 	if d.Born.IsZero() {
 		return 0, false
 	}
-	weeks := Day(at).Sub(Day(d.Born.UTC())).Hours() / 24 / 7
-	doubt := 0.0
-	if d.BornAbout {
-		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
-	}
+	weeks, doubt := d.weeksAt(at)
 	grown := []nutrition.Kilograms{d.AdultWeight}
 	if !LikelyDog(d.AdultWeight) {
 		grown = grown[:0]
@@ -133,6 +129,15 @@ func HeaviestAt(d Dog, at time.Time) (most nutrition.Kilograms, growing bool) {
 		}
 	}
 	return most, growing
+}
+
+// weeksAt is the age of a dog whose birth date is known, and the doubt about it.
+func (d Dog) weeksAt(at time.Time) (weeks, doubt float64) {
+	weeks = Day(at).Sub(Day(d.Born.UTC())).Hours() / 24 / 7
+	if d.BornAbout {
+		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
+	}
+	return weeks, doubt
 }
 
 // BandGap says why there is no growth band.
@@ -153,10 +158,7 @@ func BandOf(d Dog, at time.Time) (low, high nutrition.Kilograms, weeks, doubt fl
 	if d.Born.IsZero() {
 		return 0, 0, 0, 0, NoBirth
 	}
-	weeks = Day(at).Sub(Day(d.Born.UTC())).Hours() / 24 / 7
-	if d.BornAbout {
-		doubt = math.Max(ageDoubt*weeks, leastAgeDoubt)
-	}
+	weeks, doubt = d.weeksAt(at)
 	low, high, ok := GrowthBand(d.AdultWeight, weeks, doubt)
 	switch {
 	case ok:

@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"slices"
 	"time"
 
 	"bowlwright/nutrition"
@@ -39,6 +40,14 @@ type Household struct {
 	PorkFree    bool         `json:"pork_free,omitempty"` // its vet says that the country is free of Aujeszky's disease
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
+}
+
+// dog returns the dog of an id, nil where the household has none.
+func (h *Household) dog(id string) *Dog {
+	if i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == id }); i >= 0 {
+		return &h.Dogs[i]
+	}
+	return nil
 }
 
 // Numbers are the telephone numbers to call for a dog that needs help, as

@@ -75,14 +75,14 @@ func (h *Household) MealReminder(dog string) *Reminder {
 // dog's meals.
 func (h *Household) MorningMeals(id string) *Reminder {
 	dog, ok := strings.CutPrefix(id, morningMeals)
-	at := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
+	d := h.dog(dog)
 	morning := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.Kind == MorningReminder && !r.Off })
-	if !ok || at < 0 || morning < 0 {
+	if !ok || d == nil || morning < 0 {
 		return nil
 	}
 	since := h.Reminders[morning].Since
 	return &Reminder{ID: id, Kind: BowlReminder, Dog: dog, Since: since,
-		Schedule: FromCadence(Cadence{}, DateOf(since.In(h.Location())), h.Dogs[at].MealTimes())}
+		Schedule: FromCadence(Cadence{}, DateOf(since.In(h.Location())), d.MealTimes())}
 }
 
 // AgendaWithMeals is the agenda with the meals that the morning's message has

@@ -88,11 +88,11 @@ func (r Rotation) LeftOn(day Date) int {
 // is false where there is none, before a transition begins, while the dog has
 // its old food, and for a dog that the household does not have.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
-	i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == dog })
-	if i < 0 {
+	d := h.dog(dog)
+	if d == nil {
 		return "", false
 	}
-	may := func(id string) bool { return h.has(id) && h.Dogs[i].MayEat(id) }
+	may := func(id string) bool { return h.has(id) && d.MayEat(id) }
 	if t := TransitionOf(h, dog); t != nil && !t.Over(day) {
 		if day.Before(t.Start) {
 			return "", false
@@ -110,7 +110,7 @@ func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 			id = r.Turns[(turn+n)%len(r.Turns)].Recipe
 		}
 	}
-	if id := h.Dogs[i].Recipe; may(id) {
+	if id := d.Recipe; may(id) {
 		return id, true
 	}
 	return "", false

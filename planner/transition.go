@@ -305,7 +305,7 @@ func (e *TransitionError) Error() string { return "planner: transition: " + stri
 func (t Transition) Validate(h *Household) error {
 	code := TransitionCode("")
 	switch {
-	case !slices.ContainsFunc(h.Dogs, func(d Dog) bool { return d.ID == t.Dog }):
+	case h.dog(t.Dog) == nil:
 		code = NoSuchDog
 	case TransitionOf(h, t.Dog) != nil:
 		code = TwoAtOnce

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"bowlwright/nutrition"
@@ -297,10 +298,5 @@ func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
 }
 
 func (r Decision) warns(of Reason) bool {
-	for _, w := range r.Warnings {
-		if w.Of == of {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Warnings, func(w Warning) bool { return w.Of == of })
 }

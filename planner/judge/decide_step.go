@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"bowlwright/nutrition"
@@ -139,12 +140,9 @@ func stepsUp(h History, now time.Time) int {
 
 // reasoned reports that a carer knows why the dog needs more.
 func reasoned(h History, now time.Time) bool {
-	for _, a := range h.Answers {
-		if (a.Reason == planner.MoreWork || a.Reason == planner.Season) && daysSince(a.At, now) <= secondDays {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(h.Answers, func(a Answers) bool {
+		return (a.Reason == planner.MoreWork || a.Reason == planner.Season) && daysSince(a.At, now) <= secondDays
+	})
 }
 
 // needRose reports that the dog's own need is a tenth above what was learned of

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -85,10 +86,5 @@ func scaleStep(all []Weighing) nutrition.Kilograms {
 
 func onGrid(all []Weighing, step float64) bool {
 	const close = 2e-6 // kg
-	for _, w := range all {
-		if off := math.Remainder(float64(w.Weight), step); math.Abs(off) > close {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(all, func(w Weighing) bool { return math.Abs(math.Remainder(float64(w.Weight), step)) > close })
 }
