@@ -24,15 +24,15 @@ func mixtureOf(t testing.TB, parts ...any) Mixture {
 	return m
 }
 
-// sheet is data/foods.csv as a spreadsheet has it.
+// sheet is a table as a spreadsheet has it, by its first column.
 type sheet struct {
 	columns map[string]int
 	rows    map[string][]string
 }
 
-func readSheet(t testing.TB) sheet {
+func readSheet(t testing.TB, path string) sheet {
 	t.Helper()
-	file, err := os.Open("data/foods.csv")
+	file, err := os.Open(path)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,7 +77,7 @@ func TestAnalysisIsTheSumOfASpreadsheet(t *testing.T) {
 		"sardine-tomato", 60, "egg", 50, "spinach-cooked", 40, "kale-cooked", 30, "blueberry", 25,
 		"pumpkin-seed", 8, "wheat-germ-oil", 3,
 	}
-	m, s := mixtureOf(t, parts...), readSheet(t)
+	m, s := mixtureOf(t, parts...), readSheet(t, "data/foods.csv")
 	var kcal, grams float64
 	for i := 0; i < len(parts); i += 2 {
 		e, _ := s.cell(t, parts[i].(string), "energy")

@@ -7,85 +7,40 @@ import (
 	"testing"
 )
 
-// aafcoDryMatter are the minimums of the AAFCO Dog Food Nutrient Profiles on
-// a dry-matter basis (Official Publication 2016 and later, from memory):
-// adult maintenance, growth and reproduction, maximum; % or a kilogram's mg,
-// ug or IU. The profiles state that they presume 4000 kcal/kg dry matter.
-var aafcoDryMatter = []struct {
-	subject            Subject
-	unit               string
-	adult, growth, max string
-}{
-	{Subject(Protein), "%", "18.0", "22.5", ""},
-	{Subject(Arginine), "%", "0.51", "1.0", ""},
-	{Subject(Histidine), "%", "0.19", "0.44", ""},
-	{Subject(Isoleucine), "%", "0.38", "0.71", ""},
-	{Subject(Leucine), "%", "0.68", "1.29", ""},
-	{Subject(Lysine), "%", "0.63", "0.90", ""},
-	{Subject(Methionine), "%", "0.33", "0.35", ""},
-	{MethionineCystine, "%", "0.65", "0.70", ""},
-	{Subject(Phenylalanine), "%", "0.45", "0.83", ""},
-	{PhenylalanineTyrosine, "%", "0.74", "1.30", ""},
-	{Subject(Threonine), "%", "0.48", "1.04", ""},
-	{Subject(Tryptophan), "%", "0.16", "0.20", ""},
-	{Subject(Valine), "%", "0.49", "0.68", ""},
-	{Subject(Fat), "%", "5.5", "8.5", ""},
-	{Subject(Linoleic), "%", "1.1", "1.3", ""},
-	{Subject(AlphaLinolenic), "%", "", "0.08", ""},
-	{EPADHA, "%", "", "0.05", ""},
-	{Subject(Calcium), "%", "0.5", "1.2", "2.5"},
-	{Subject(Phosphorus), "%", "0.4", "1.0", "1.6"},
-	{Subject(Potassium), "%", "0.6", "0.6", ""},
-	{Subject(Sodium), "%", "0.08", "0.3", ""},
-	{Subject(Chloride), "%", "0.12", "0.45", ""},
-	{Subject(Magnesium), "%", "0.06", "0.06", ""},
-	{Subject(Iron), "mg", "40", "88", ""},
-	{Subject(Copper), "mg", "7.3", "12.4", ""},
-	{Subject(Manganese), "mg", "5.0", "7.2", ""},
-	{Subject(Zinc), "mg", "80", "100", ""},
-	{Subject(Iodine), "mg", "1.0", "1.0", "11"},
-	{Subject(Selenium), "mg", "0.32", "0.35", "2"},
-	{VitaminA, "IU", "5000", "5000", "250000"},
-	{Subject(VitaminD), "IU", "500", "500", "3000"},
-	{Subject(VitaminE), "IU", "50", "50", ""},
-	{Subject(Thiamin), "mg", "2.25", "2.25", ""},
-	{Subject(Riboflavin), "mg", "5.2", "5.2", ""},
-	{Subject(PantothenicAcid), "mg", "12", "12", ""},
-	{Subject(Niacin), "mg", "13.6", "13.6", ""},
-	{Subject(VitaminB6), "mg", "1.5", "1.5", ""},
-	{Subject(Folate), "mg", "0.216", "0.216", ""},
-	{Subject(VitaminB12), "mg", "0.028", "0.028", ""},
-	{Subject(Choline), "mg", "1360", "1360", ""},
-}
-
 func TestAAFCOAgreesWithItsDryMatterFigures(t *testing.T) {
 	adult, growth := ProfileByID("aafco-adult"), ProfileByID("aafco-growth").ForAdultWeight(10)
-	if n := len(aafcoDryMatter) + 2; len(growth.Requirements) != n { // and two ratios
+	sheet := readSheet(t, "testdata/aafco-dry-matter.csv")
+	if n := len(sheet.rows) + 2; len(growth.Requirements) != n { // and two ratios
 		t.Errorf("aafco-growth has %d requirements, its dry-matter table %d", len(growth.Requirements), n)
 	}
-	for _, row := range aafcoDryMatter {
+	for key, row := range sheet.rows {
+		s, err := ParseSubject(key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		unit, adultMin, growthMin, most := row[1], row[2], row[3], row[4]
 		for _, c := range []struct {
 			what, dry string
 			p         *Profile
 			of        func(Requirement) float64
 		}{
-			{"adult minimum", row.adult, adult, func(r Requirement) float64 { return r.Min }},
-			{"growth minimum", row.growth, growth, func(r Requirement) float64 { return r.Min }},
-			{"adult maximum", row.max, adult, func(r Requirement) float64 { return r.Max }},
-			{"growth maximum", row.max, growth, func(r Requirement) float64 { return r.Max }},
+			{"adult minimum", adultMin, adult, func(r Requirement) float64 { return r.Min }},
+			{"growth minimum", growthMin, growth, func(r Requirement) float64 { return r.Min }},
+			{"adult maximum", most, adult, func(r Requirement) float64 { return r.Max }},
+			{"growth maximum", most, growth, func(r Requirement) float64 { return r.Max }},
 		} {
-			q, ok := c.p.Requirement(row.subject)
+			q, ok := c.p.Requirement(s)
 			if c.dry == "" {
 				if ok && !math.IsNaN(c.of(q)) {
-					t.Errorf("%v: %s is %v, the dry-matter table has none", row.subject, c.what, c.of(q))
+					t.Errorf("%v: %s is %v, the dry-matter table has none", s, c.what, c.of(q))
 				}
 				continue
 			}
 			if !ok {
-				t.Errorf("%v is not in %s", row.subject, c.p.ID)
+				t.Errorf("%v is not in %s", s, c.p.ID)
 				continue
 			}
-			checkDryMatter(t, row.subject, c.what, c.of(q), c.dry, row.unit)
+			checkDryMatter(t, s, c.what, c.of(q), c.dry, unit)
 		}
 	}
 	if q, _ := ProfileByID("aafco-growth").ForAdultWeight(40).Requirement(Subject(Calcium)); q.Max != 1.8*10/4*1000 {
