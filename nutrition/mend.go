@@ -63,14 +63,10 @@ const remedyAtMost = 0.25
 // plants over their usual share; hard bone that the mixture does not have yet;
 // and seaweed whose iodine nobody knows.
 func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) []Remedy {
-	md := mender{a: &a, m: m, p: p, exclude: exclude}
-	md.scale = newScale(&a.Totals, m, p, a.Basis)
+	md := newMender(&a, m, p, list.Foods(), exclude)
 	if md.scale.open {
 		return nil
 	}
-	md.foods = slices.DeleteFunc(slices.Clone(list.Foods()), func(f *Food) bool {
-		return f == nil || md.unfit(f) || exclude != nil && exclude(f)
-	})
 	var out []Remedy
 	for i := range a.Rows {
 		r := &a.Rows[i]
@@ -88,12 +84,21 @@ func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) 
 
 // mender works on one analysis.
 type mender struct {
-	a       *Analysis
-	m       Mixture
-	p       *Profile
-	scale   scale
-	foods   []*Food
-	exclude func(*Food) bool
+	a     *Analysis
+	m     Mixture
+	p     *Profile
+	scale scale
+	foods []*Food // to choose from
+}
+
+func newMender(a *Analysis, m Mixture, p *Profile, foods []*Food, exclude func(*Food) bool) mender {
+	md := mender{a: a, m: m, p: p, scale: newScale(&a.Totals, m, p, a.Basis)}
+	for _, f := range foods {
+		if f != nil && !md.unfit(f) && (exclude == nil || !exclude(f)) {
+			md.foods = append(md.foods, f)
+		}
+	}
+	return md
 }
 
 // unfit reports that a food is not to be proposed, whatever it brings.

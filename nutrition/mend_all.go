@@ -261,8 +261,7 @@ func (t *together) lessExtra(a *Analysis, m Mixture, r *Row) (Step, bool) {
 	if !r.HasMax() || r.Capped.High <= r.Max {
 		return Step{}, false
 	}
-	md := mender{a: a, m: m, p: t.p, exclude: t.exclude}
-	md.scale = newScale(&a.Totals, m, t.p, a.Basis)
+	md := newMender(a, m, t.p, nil, nil)
 	c := md.excess(r).Cut
 	if c == nil || c.Whole || c.Part < len(m.Items) {
 		return Step{}, false
@@ -277,13 +276,7 @@ func (t *together) byLabel(a *Analysis, m Mixture, r *Row) (Step, bool) {
 	if !r.HasMin() || r.Low >= r.Min {
 		return Step{}, false
 	}
-	md := mender{a: a, m: m, p: t.p, exclude: t.exclude}
-	md.scale = newScale(&a.Totals, m, t.p, a.Basis)
-	for _, f := range t.list.Foods() {
-		if f != nil && !md.unfit(f) && (t.exclude == nil || !t.exclude(f)) {
-			md.foods = append(md.foods, f)
-		}
-	}
+	md := newMender(a, m, t.p, t.list.Foods(), t.exclude)
 	o, ok := md.byLabel(r)
 	return Step{Food: o.Food, ByLabel: true, Nutrient: o.Nutrient, PerDay: o.PerDay, For: []Subject{r.Requirement.Subject}}, ok
 }

@@ -25,9 +25,6 @@ func Unknown() Value { return Value{} }
 // IsUnknown reports that nothing at all is known of the value.
 func (v Value) IsUnknown() bool { return !v.Complete && v.High == 0 }
 
-// IsRange reports that the value is known, but not as one figure.
-func (v Value) IsRange() bool { return v.Complete && v.Low != v.High }
-
 // Plus returns the sum; it is complete only where both are.
 func (v Value) Plus(w Value) Value {
 	return Value{v.Low + w.Low, v.Mid + w.Mid, v.High + w.High, v.Complete && w.Complete}

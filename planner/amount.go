@@ -268,12 +268,8 @@ func NextStage(d Dog, after time.Time) (Date, bool) {
 	}
 	born := DateOf(d.Born.UTC())
 	today := DateOf(after)
-	grown := 12
-	if d.AdultWeight > LargeAdult || d.AdultWeight == 0 && d.Weight > LargeAdult {
-		grown = 18
-	}
-	y, m, day := d.Born.UTC().AddDate(0, grown, 0).Date()
-	for _, step := range [...]Date{{y, m, day}, Date{born.Year + seniorOver, born.Month, born.Day}.AddDays(1)} {
+	grown := DateOf(d.Born.UTC().AddDate(0, d.grownMonths(), 0))
+	for _, step := range [...]Date{grown, Date{born.Year + seniorOver, born.Month, born.Day}.AddDays(1)} {
 		if today.Before(step) {
 			return step, true
 		}

@@ -203,15 +203,25 @@ const (
 	Senior LifeStage = "senior"
 )
 
-// When growth ends and age begins, in years: dogs that will weigh more than
-// 25 kg grow for about eighteen months, others for about twelve (common
-// practice, no source). Over seven is FEDIAF's older band.
+// When growth ends and age begins: dogs that will weigh more than 25 kg grow for
+// about eighteen months, others for about twelve (common practice, no source).
+// Over seven years is FEDIAF's older band.
 const (
-	grownSmall = 1.0
-	grownLarge = 1.5
+	grownSmall = 12 // months
+	grownLarge = 18
 	LargeAdult = nutrition.Kilograms(25)
-	seniorOver = 7.0
+	seniorOver = 7 // years
 )
+
+// grownMonths is the age in months at which a dog is grown. Where the weight that
+// it is expected to reach is not known, its present weight tells whether it is
+// large.
+func (d Dog) grownMonths() int {
+	if d.AdultWeight > LargeAdult || d.AdultWeight == 0 && d.Weight > LargeAdult {
+		return grownLarge
+	}
+	return grownSmall
+}
 
 // MayEat reports that nobody has taken a recipe off the dog.
 func (d *Dog) MayEat(recipe string) bool { return !slices.Contains(d.Without, recipe) }
@@ -236,23 +246,14 @@ func (d *Dog) Forget(recipe string) {
 	d.Without = slices.DeleteFunc(d.Without, func(id string) bool { return id == recipe })
 }
 
-// StageAt returns the dog's life stage. Where the weight that a dog is
-// expected to reach is not known, its present weight tells whether it is large.
+// StageAt returns the dog's life stage.
 func (d Dog) StageAt(now time.Time) LifeStage {
 	years, known := d.AgeAt(now)
 	if !known {
 		return Adult
 	}
-	adult := d.AdultWeight
-	if adult == 0 {
-		adult = d.Weight
-	}
-	grown := grownSmall
-	if adult > LargeAdult {
-		grown = grownLarge
-	}
 	switch {
-	case years < grown:
+	case years < float64(d.grownMonths())/12:
 		return Puppy
 	case years > seniorOver:
 		return Senior

@@ -84,14 +84,6 @@ func (c score) String() string {
 // errorsOf are those of k, in %, by week.
 type errorsOf map[int][]float64
 
-func (e errorsOf) rms(week int) float64 {
-	sum := 0.0
-	for _, x := range e[week] {
-		sum += x * x
-	}
-	return math.Sqrt(sum / float64(len(e[week])))
-}
-
 // TestSimulation lets dogs of which everything is known live for twelve weeks
 // beside the estimate and the rule, and holds both to what is asked of them.
 // The table it prints is the one in the README. Nothing that is suggested is
@@ -118,7 +110,7 @@ func TestSimulation(t *testing.T) {
 			rule.add(s, said)
 			thumb.add(s, s.byThumb(h))
 		}
-		fmt.Fprintf(&table, "| %s | %.1f / %.1f / %.1f | %.0f | %v |\n", w.name, off.rms(4), off.rms(8), off.rms(12), share(covered, looks), rule)
+		fmt.Fprintf(&table, "| %s | %.1f / %.1f / %.1f | %.0f | %v |\n", w.name, rms(off[4]), rms(off[8]), rms(off[12]), share(covered, looks), rule)
 		fmt.Fprintf(&table, "| — by rule of thumb | | | %v |\n", thumb)
 		t.Run(w.name, func(t *testing.T) { w.hold(t, off, share(covered, looks), rule, thumb) })
 	}
@@ -135,7 +127,7 @@ func (w world) hold(t *testing.T, off errorsOf, covered float64, rule, thumb sco
 		chance, percents = 1.25, 9
 	}
 	for week, most := range map[int]float64{4: 13 * chance, 8: 6 * chance, 12: 4 * chance} {
-		if got := off.rms(week); got > most {
+		if got := rms(off[week]); got > most {
 			t.Errorf("error of k after %d weeks is %.1f %%, more than %.1f", week, got, most)
 		}
 	}
