@@ -152,6 +152,16 @@ func TestDueWordings(t *testing.T) {
 	}
 }
 
+// A bare time with a dog's name is no word on when it will be fed.
+func TestBareTimeIsNotLater(t *testing.T) {
+	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
+	for text, want := range map[string]bool{"19:30": false, "Juniper 19:30": false, "Juniper ✔ 12:40": false, "at 19:30": true, "Juniper at 19:30": true} {
+		if said, ok := DueAnswer(text, quayside, now); ok != want {
+			t.Errorf("%q = %+v, %v", text, said, ok)
+		}
+	}
+}
+
 func TestIsForm(t *testing.T) {
 	for word, want := range map[string]bool{"capsules": true, "Capsule": true, "tablet": true, "drops": true, "tsp": false, "oil": false, "": false} {
 		if got := IsForm(word); got != want {
