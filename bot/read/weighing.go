@@ -196,7 +196,7 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 		before, after := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
 		for _, try := range [][2]string{{before, after}, {after, before}} {
 			kg, err := BodyWeight(strings.Trim(try[0], " ,:"), u)
-			if err != nil {
+			if err != nil || kg >= 1000 { // "1 March 2026"
 				continue
 			}
 			day, ok := pastDay(strings.Trim(try[1], " ,:"), now)
@@ -252,12 +252,15 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 	case "a week ago", "one week ago":
 		return wasSaid{Date: today.AddDays(-7)}, true
 	}
-	if c, ok := calendarText(s); ok {
-		d, ok := c.past(today)
-		return wasSaid{Date: d, ahead: today.Before(d), yearless: c.year == 0 && c.month > 0, back: d.DaysTo(today)}, ok
+	c, weekday, ok := calendarText(s)
+	if d, was := c.past(today); ok {
+		day = wasSaid{Date: d, ahead: today.Before(d), yearless: c.year == 0 && c.month > 0, back: d.DaysTo(today)}
+		if weekday == nil || day.doubtful() || was && d.Weekday() == *weekday {
+			return day, was
+		}
 	}
 	d, err := Date(s, now)
-	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s)}
+	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s) && weekday == nil}
 	if day.weekday && day.ahead && !begins(s, toCome) {
 		day.Date, day.ahead = d.AddDays(-7), false
 	}
@@ -266,26 +269,27 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 
 // calendarText reads a text that is nothing but a day of the calendar: "19
 // April", "Sunday, 19 April", "the 20", "20."
-func calendarText(s string) (c calendarDay, ok bool) {
+func calendarText(s string) (c calendarDay, weekday *time.Weekday, ok bool) {
 	l := &lexed{text: s, tokens: lex(s, nil)}
 	at := 0
 	if l.any(0, "the") {
 		at = 1
-	} else if _, ok := weekdays[l.word(0)]; ok && len(l.tokens) > 1 { // "Sunday, 19 April"
+	} else if day, ok := weekdays[l.word(0)]; ok && len(l.tokens) > 1 { // "Sunday, 19 April"
+		weekday = &day
 		if at = 1; l.any(1, ",") {
 			at = 2
 		}
 	}
 	c, end := l.calendarAt(at)
 	if end == 0 {
-		if c.day, end = l.dayNumber(at); at == 0 && len(l.tokens) == 1 {
-			return c, false // a bare number is no day
+		if c.day, end = l.dayNumber(at); !l.any(0, "the") && !l.any(end, ".") {
+			return c, nil, false // a bare number is no day
 		}
 	}
 	if l.any(end, ".") {
 		end++
 	}
-	return c, end > 0 && end == len(l.tokens)
+	return c, weekday, end > 0 && end == len(l.tokens)
 }
 
 // weekdayNamed reports that a text names a day of the week.
