@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -15,7 +16,10 @@ type Label struct {
 	PerSay string          // the same as typed: "5 g", "scoop of 6 g"
 	// Nominal: nobody says what a piece weighs, and it is counted as nominalPiece.
 	Nominal bool
-	Per100  map[nutrition.Nutrient]float64 // in the nutrient's unit per 100 g
+	Per100  map[nutrition.Nutrient]float64 // in the nutrient's unit per 100 g as fed
+	Open    []nutrition.Nutrient           // said to be not known: "zinc unknown"
+
+	dry map[nutrition.Nutrient]bool // given in dry matter
 }
 
 // LabelText reads a food from its label: its name, then what is in 100 g or
@@ -24,9 +28,12 @@ type Label struct {
 //	Beef mix: 180 kcal, protein 17 g, fat 12 g, calcium 300 mg
 //	Biscuit, per piece of 10 g: 35 kcal, 12 % protein
 //
+//	Kibble, dry matter: protein 30 %, vitamin E 200 IU/kg, moisture 8 %
+//
 // Figures are per 100 g unless the label says per piece and what a piece
-// weighs. What the label does not say is not in Per100: it is not known, not
-// nothing.
+// weighs. Those in dry matter are made into figures as fed, by the moisture,
+// which must be said. What the label does not say is not in Per100: it is not
+// known, not nothing.
 func LabelText(text string) (Label, []Problem) {
 	text = strings.TrimSpace(Clean(text))
 	if _, cut := firstRunes(text, 2000); cut {
@@ -42,29 +49,34 @@ func LabelText(text string) (Label, []Problem) {
 	if serving, figures, more := strings.Cut(rest, ":"); more && strings.TrimSpace(name) != "" && isServing(serving) {
 		name, rest = name+", "+serving, figures // "Joint powder: per 5 g: zinc 20 mg"
 	}
-	out := Label{Per100: map[nutrition.Nutrient]float64{}}
+	out := Label{Per100: map[nutrition.Nutrient]float64{}, dry: map[nutrition.Nutrient]bool{}}
+	name, dry := cutDry(name)
 	per, problems := out.takeName(name, rest)
 	if len(problems) > 0 {
 		return out, problems
 	}
 	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return r == '\n' || r == ';' }) {
 		for _, figure := range splitFigures(part) {
-			if p := out.takeFigure(figure, per); p != nil {
+			if p := out.takeFigure(figure, per, dry); p != nil {
 				problems = append(problems, *p)
 			}
 		}
 	}
-	if len(out.Per100) == 0 && len(problems) == 0 {
+	if len(out.Per100)+len(out.Open) == 0 && len(problems) == 0 {
 		problems = append(problems, problem(NoAmount, text))
+	}
+	if !out.asFed() {
+		problems = append(problems, problem(NoMoisture, text))
 	}
 	return out, problems
 }
 
 // isServing reports that a text says what figures are for, and nothing else.
 func isServing(s string) bool {
+	s, dry := cutDry(s)
 	l := &lexed{text: s, tokens: lex(s, nil)}
 	if len(l.tokens) == 0 {
-		return false
+		return dry
 	}
 	end, ok := l.takeServing(0, &Label{})
 	return end == len(l.tokens) || !ok
@@ -164,8 +176,25 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 	return end, out.Per > 0 && out.Per <= mostOfAFood && l.code == ""
 }
 
+// aside is what we print behind the name of a vitamin: "thiamin (B1)".
+var aside = regexp.MustCompile(`(?i) *\((?:preformed|b\d+)\)`)
+
 // takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
-func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
+func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *Problem {
+	if n, ok := openFigure(s); ok {
+		out.Open = append(out.Open, n)
+		return nil
+	}
+	typed := s
+	s, says := cutDry(aside.ReplaceAllString(s, ""))
+	switch basis := strings.ToLower(s); {
+	case says && out.takeDryShare(s):
+		return nil
+	case strings.Contains(basis, "as fed"):
+		dry = false
+	default:
+		dry = dry || says
+	}
 	l := &lexed{text: s, tokens: lex(s, nil)}
 	if !l.left() {
 		return nil
@@ -183,7 +212,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 			switch {
 			case !found:
 			case own == 0:
-				p := problem(NotMass, strings.TrimSpace(s))
+				p := problem(NotMass, strings.TrimSpace(typed))
 				return &p
 			default:
 				base = own
@@ -209,13 +238,13 @@ func (out *Label) takeFigure(s string, per nutrition.Grams) *Problem {
 		}
 		x *= 100 / float64(base)
 		if u := nutrient.Unit(); u == "g" && x > 100 || nutrient == nutrition.Energy && x > 902 {
-			p := problem(TooMuch, s) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
+			p := problem(TooMuch, typed) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
 			return &p
 		}
-		out.Per100[nutrient] = x
+		out.Per100[nutrient], out.dry[nutrient] = x, dry
 		return nil
 	}
-	p := problem(BadNumber, strings.TrimSpace(s))
+	p := problem(BadNumber, strings.TrimSpace(typed))
 	return &p
 }
 

@@ -84,6 +84,11 @@ const (
 	RemoveRecipe   Intent = "recipe.remove"   // Recipe
 	RenameDog      Intent = "dog.set.name"    // Dog, Words: the new name as typed
 	RenameRecipe   Intent = "recipe.set.name" // Recipe, Words: the new name as typed
+	ListOwn        Intent = "food.own"        // the household's own foods
+	ShowOwn        Intent = "food.own.show"   // Own
+	EditOwn        Intent = "food.own.set"    // Own, Words: what its label says, where that is said
+	RemoveOwn      Intent = "food.own.remove" // Own
+	RenameOwn      Intent = "food.own.name"   // Own, Words: the new name as typed
 
 	// Of the next, what is said of days and times is for WhenText to find in
 	// the whole text.
@@ -113,6 +118,7 @@ type Sentence struct {
 	Intent   Intent
 	Dog      string   // id of the household's dog
 	Recipe   string   // id of the household's recipe
+	Own      string   // key of a food of the household's own
 	Food     string   // a food's words as typed; the first of FoodList
 	FoodList []string // as typed, where several are named ("grapes or raisins")
 	Words    string   // other words as typed: a place, a unit, a new name
@@ -150,11 +156,11 @@ const (
 	StageNone       = "none" // of DogStage: no longer pregnant, nursing or ill
 )
 
-// Named is a dog or a recipe of the household.
+// Named is a dog, a recipe or an own food of the household.
 type Named struct{ ID, Name string }
 
 // Names are the names by which a household's sentences may speak of things.
-type Names struct{ Dogs, Recipes []Named }
+type Names struct{ Dogs, Recipes, Foods []Named }
 
 // mostRunes is how much of a text is read as a sentence. A longer text is
 // none, but for the news that a dog has eaten something: that is looked for

@@ -24,6 +24,7 @@ type matcher struct {
 	words   []word
 	dogs    []name
 	recipes []name
+	foods   []name
 	loose   bool // typing errors are allowed
 
 	values *lexed // the words, for the readers of values
@@ -45,7 +46,7 @@ type capture struct {
 // newMatcher is a text that is taken apart into its words, those of the
 // language known.
 func newMatcher(text string, n Names) matcher {
-	m := matcher{lang: language(), text: text, words: splitWords(text), dogs: splitNames(n.Dogs), recipes: splitNames(n.Recipes)}
+	m := matcher{lang: language(), text: text, words: splitWords(text), dogs: splitNames(n.Dogs), recipes: splitNames(n.Recipes), foods: splitNames(n.Foods)}
 	for i := range m.words {
 		w := &m.words[i]
 		w.id = notKnown
@@ -67,7 +68,7 @@ func (m *matcher) loosen() (found bool) {
 		if !w.unknown() {
 			continue
 		}
-		found = found || nearName(m.dogs, w) || nearName(m.recipes, w)
+		found = found || nearName(m.dogs, w) || nearName(m.recipes, w) || nearName(m.foods, w)
 		for known, id := range m.lang.vocabulary {
 			if w.mayBe(known) {
 				w.near = append(w.near, id)

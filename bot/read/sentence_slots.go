@@ -21,6 +21,7 @@ const (
 	slotRecipe    slot = "recipe"
 	slotMix       slot = "mix"
 	slotTitle     slot = "title"
+	slotOwn       slot = "own"
 	slotFood      slot = "food"
 	slotFoods     slot = "foods"
 	slotNewFood   slot = "newfood"
@@ -34,7 +35,7 @@ const (
 	slotPlace     slot = "place"
 )
 
-var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotFood, slotFoods, slotNewFood,
+var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotOwn, slotFood, slotFoods, slotNewFood,
 	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotLine, slotPlace}
 
 // known reports that there is such a slot.
@@ -164,6 +165,11 @@ func (m *matcher) refs(s slot, at int, to []ref) []ref {
 			if r, ok := m.longest(m.dogs, at); ok {
 				to = append(to, r)
 			}
+		}
+		return to
+	case slotOwn:
+		if r, ok := m.longest(m.foods, at); ok {
+			to = append(to, r)
 		}
 		return to
 	case slotTitle:
@@ -297,7 +303,7 @@ func (m *matcher) sentence(intent Intent) Sentence {
 	for _, c := range m.filled[:m.count] {
 		m.take(&s, c)
 	}
-	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe) {
+	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe || intent == RenameOwn) {
 		s.Words = m.typedName(last.start, last.end)
 	}
 	if intent == HasEaten && len(s.FoodList) > 0 {
@@ -327,6 +333,10 @@ func (m *matcher) take(s *Sentence, c capture) {
 			if r.end == c.end && s.Recipe == "" {
 				s.Recipe = r.id
 			}
+		}
+	case slotOwn:
+		if r, ok := m.longest(m.foods, c.start); ok {
+			s.Own = r.id
 		}
 	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger, slotAlarm:
 		m.takeFoods(s, c)

@@ -16,6 +16,7 @@ var quayside = Names{
 	Recipes: []Named{
 		{"turkey", "Turkey and heart"}, {"lamb", "Lamb and mackerel"}, {"rabbit", "Rabbit and kale"},
 	},
+	Foods: []Named{{"own1", "Beef mix"}},
 }
 
 // show prints a sentence in the notation of testdata/sentences.txt.
@@ -47,6 +48,7 @@ func show(s Sentence, ok bool) string {
 	word("stage", s.Stage)
 	quoted("measure", s.Measure)
 	word("recipe", s.Recipe)
+	word("own", s.Own)
 	quoted("food", s.Food)
 	quoted("foods", strings.Join(s.FoodList, ";"))
 	quoted("words", s.Words)

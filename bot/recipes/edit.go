@@ -95,6 +95,9 @@ func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	got, ok := read.Understand(s, t.Names(), t.Home.Units)
+	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
+		got.Intent, got.Food = read.DropLine, own.Name
+	}
 	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine}, got.Intent) {
 		return false
 	}

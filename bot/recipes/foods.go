@@ -19,9 +19,19 @@ func foodCommand(t *talk.Turn, rest string) {
 	if rest == "" {
 		r := t.SayMsg("food.ask")
 		r.Offer(t.Button(msg("button.add-food"), "food", "add"))
-		for i := range t.Home.Foods {
-			r.Offer(t.Button(t.Home.Foods[i].Name, "food", "show", t.Home.Foods[i].Key))
+		if len(t.Home.Foods) > 0 {
+			r.Offer(t.Button(msg("button.own-foods"), "food", "own"))
 		}
+		return
+	}
+	if name, figures, ok := strings.Cut(rest, ":"); ok {
+		if f := ownNamed(t, strings.TrimSpace(name)); f != nil {
+			changeOwn(t, f, figures)
+			return
+		}
+	}
+	if f := ownNamed(t, rest); f != nil {
+		showFood(t, f)
 		return
 	}
 	WithFood(t, rest, "show", func(f *nutrition.Food) { showFood(t, f) })
@@ -60,12 +70,24 @@ func SayRefused(t *talk.Turn, f *nutrition.Refusal) *say.Reply {
 	return t.SayMsg("food.refused", "food", f.Name, "reason", msg("refuse."+f.Key))
 }
 
+// shownOf are the nutrients that are shown of a food: the main ones, and of an
+// own food whatever its label says.
+func shownOf(f *nutrition.Food) []nutrition.Nutrient {
+	shown := []nutrition.Nutrient{nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Fibre,
+		nutrition.Water, nutrition.Calcium, nutrition.Phosphorus, nutrition.Iron, nutrition.Zinc, nutrition.Copper,
+		nutrition.VitaminD, nutrition.VitaminE}
+	for n := nutrition.Protein; f.Kind == nutrition.OwnKind && n < nutrition.NutrientCount; n++ {
+		if !f.Per100[n].IsUnknown() && !slices.Contains(shown, n) {
+			shown = append(shown, n)
+		}
+	}
+	return shown
+}
+
 // showFood says a food's energy first, then its main constituents.
 func showFood(t *talk.Turn, f *nutrition.Food) {
 	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}
-	for _, n := range []nutrition.Nutrient{nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Fibre,
-		nutrition.Water, nutrition.Calcium, nutrition.Phosphorus, nutrition.Iron, nutrition.Zinc, nutrition.Copper,
-		nutrition.VitaminD, nutrition.VitaminE} {
+	for _, n := range shownOf(f) {
 		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{valueText(f.Per100[n], n)}})
 	}
 	var measures []string
@@ -82,8 +104,8 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
 		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
 		say.Para(bone), say.Para(strings.Join(measures, "\n")))
-	if f.Kind == "own" {
-		out.Offer(t.Button(msg("button.remove"), "food", "remove", f.Key))
+	if f.Kind == nutrition.OwnKind {
+		out.Offer(t.Button(msg("button.change"), "food", "change", f.Key), t.Button(msg("button.remove"), "food", "remove", f.Key))
 	}
 }
 
@@ -273,8 +295,11 @@ func pressFood(t *talk.Turn, args []string) {
 	case "storing":
 		sayStoring(t)
 		return
-	case "remove":
-		removeFood(t, talk.Arg(args, 1))
+	case "own":
+		listOwn(t)
+		return
+	case "really":
+		removeOwn(t, talk.Arg(args, 1))
 		return
 	}
 	f := t.Foods.Food(talk.Arg(args, 1))
@@ -285,6 +310,14 @@ func pressFood(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
 	case "show":
 		showFood(t, f)
+	case "change":
+		askChange(t, f.Key)
+	case "remove":
+		if own := ownFoodOf(t, f.Key); own != nil {
+			askRemoveOwn(t, own)
+			return
+		}
+		t.SayMsg("press.stale")
 	case "eat":
 		mayEat(t, f, talk.Arg(args, 2), args[min(3, len(args)):])
 	default:

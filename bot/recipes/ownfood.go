@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"maps"
 	"slices"
 	"strings"
@@ -11,9 +12,11 @@ import (
 	"bowlwright/nutrition"
 )
 
-// foodDraft is the state of the dialogue that adds a food from its label.
+// foodDraft is the state of the dialogue that adds a food from its label, or
+// changes one.
 type foodDraft struct {
 	Label *read.Label `json:"label,omitempty"`
+	Key   string      `json:"key,omitempty"` // of the food that is changed
 }
 
 // addFood takes a label, or asks for it.
@@ -24,6 +27,10 @@ func addFood(t *talk.Turn, label string) {
 		return
 	}
 	got, problems := read.LabelText(label)
+	if f := ownNamed(t, got.Name); f != nil { // a second one of that name would be meant by neither
+		changeOwn(t, f, label)
+		return
+	}
 	if len(problems) > 0 {
 		t.Ask("food", "label", foodDraft{})
 		t.Say(say.Para(say.ProblemsText(problems)), say.Para(msg("ask.label"))).Offer(t.StopButton())
@@ -81,7 +88,15 @@ func askPart(t *talk.Turn, l read.Label, step string) {
 
 // foodDialogue takes the label, then where the food is counted.
 func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
+	if t.Talk.Step == "change" {
+		takeChange(t, d, in)
+		return
+	}
 	if t.Talk.Step == "label" || d.Label == nil {
+		if _, problems := read.LabelText(in.Text); len(problems) > 0 && in.Press == "" && t.Asked(in.Text) {
+			t.Again(func() { addFood(t, "") })
+			return
+		}
 		addFood(t, in.Value())
 		return
 	}
@@ -106,19 +121,23 @@ func ownFood(t *talk.Turn, l read.Label, p nutrition.Part) nutrition.Food {
 		f.Per100[n] = nutrition.Exactly(x)
 	}
 	f.Soft = f.Per100
-	if l.Piece > 0 {
-		form := l.Form
-		if form == "" {
-			form = "piece"
-		}
-		f.Measure = []nutrition.Measure{{Unit: form, Grams: l.Piece, Source: f.Source}}
-		if form != "piece" {
-			f.Measure = append(f.Measure, nutrition.Measure{Unit: "piece", Grams: l.Piece, Source: f.Source})
-		}
-	}
+	f.Measure = measuresOf(l)
 	t.Home.Foods = append(t.Home.Foods, f)
 	t.Foods = t.Base.With(t.Home.Foods)
 	return f
+}
+
+// measuresOf is what a piece or scoop weighs by a label.
+func measuresOf(l read.Label) []nutrition.Measure {
+	if l.Piece <= 0 {
+		return nil
+	}
+	source := msg("food.label-source")
+	all := []nutrition.Measure{{Unit: cmp.Or(l.Form, "piece"), Grams: l.Piece, Source: source}}
+	if all[0].Unit != "piece" {
+		all = append(all, nutrition.Measure{Unit: "piece", Grams: l.Piece, Source: source})
+	}
+	return all
 }
 
 // keepFood stores a food and says so.
@@ -131,34 +150,16 @@ func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
 	t.SayMsg("food.added", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy])).Offer(t.UndoButton())
 }
 
-// removeFood forgets a food of the household's own, unless a recipe has it.
-func removeFood(t *talk.Turn, key string) {
-	i := slices.IndexFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key })
-	if i < 0 {
-		t.SayMsg("press.gone")
-		return
-	}
-	name := t.Home.Foods[i].Name
-	for _, r := range t.Home.Recipes {
-		for _, in := range r.Ingredients {
-			if in.Food == key {
-				t.SayMsg("food.in-use", "food", name, "recipe", r.Name)
-				return
-			}
-		}
-	}
-	t.Mutate("did.food-removed", name)
-	t.Home.Foods = slices.Delete(t.Home.Foods, i, i+1)
-	t.SayMsg("food.removed", "food", name).Offer(t.UndoButton())
-}
-
 // foodAgain asks the open question about a food once more.
 func foodAgain(t *talk.Turn, d foodDraft) {
-	if d.Label == nil {
+	switch {
+	case d.Key != "":
+		askChange(t, d.Key)
+	case d.Label == nil:
 		addFood(t, "")
-		return
+	default:
+		askPart(t, *d.Label, "part")
 	}
-	askPart(t, *d.Label, "part")
 }
 
 // askLabel asks for the label of the food that no table has, in the midst of

@@ -213,19 +213,7 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 // removeIngredient takes a food out of a recipe.
 func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
 	t.Mutate("did.recipe-changed", r.Name)
-	ingredients := r.Ingredients[:0]
-	for _, i := range r.Ingredients {
-		if i.Food != food {
-			ingredients = append(ingredients, i)
-		}
-	}
-	doses := r.Doses[:0]
-	for _, d := range r.Doses {
-		if d.Food != food {
-			doses = append(doses, d)
-		}
-	}
-	r.Ingredients, r.Doses = ingredients, doses
+	r.Drop(food)
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 

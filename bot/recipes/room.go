@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -39,6 +40,11 @@ func Room() talk.Room {
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { pressRecipe(t, []string{"remove", r.ID}) }),
 			read.RenameRecipe: talk.OnRecipe(renameRecipe),
+			read.ListOwn:      func(t *talk.Turn, _ read.Sentence) { listOwn(t) },
+			read.ShowOwn:      onOwn(func(t *talk.Turn, f *nutrition.Food, _ read.Sentence) { showFood(t, f) }),
+			read.EditOwn:      onOwn(editOwn),
+			read.RenameOwn:    onOwn(renameOwn),
+			read.RemoveOwn:    onOwn(func(t *talk.Turn, f *nutrition.Food, _ read.Sentence) { askRemoveOwn(t, f) }),
 			read.AddLines:     talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { addLines(t, r, s.Words) }),
 		},
 	}

@@ -13,6 +13,9 @@ func (t *Turn) Names() read.Names {
 	for i := range t.Home.Dogs {
 		n.Dogs = append(n.Dogs, read.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
 	}
+	for i := range t.Home.Foods {
+		n.Foods = append(n.Foods, read.Named{ID: t.Home.Foods[i].Key, Name: t.Home.Foods[i].Name})
+	}
 	for i := range t.Home.Recipes {
 		n.Recipes = append(n.Recipes, read.Named{ID: t.Home.Recipes[i].ID, Name: t.Home.Recipes[i].Name})
 	}
