@@ -12,14 +12,14 @@ import (
 
 // hello greets at the first use and says what the program is not.
 func hello(t *talk.Turn) {
-	t.Say(say.Para(msg("hello.what")), say.Para(msg("caution.first-use")), say.Para(msg("hello.next"))).
+	t.Say(say.Para(msg("hello.what")), say.Whole(msg("caution.first-use")), say.Para(msg("hello.next"))).
 		Offer(t.Button(msg("button.add-dog"), "dog", "add"), t.Button(msg("button.add-recipe"), "recipe", "add")).
 		Offer(t.Button(msg("button.help"), "help"))
 }
 
 // help lists what can be typed.
 func help(t *talk.Turn) {
-	t.Say(say.Para(msg("help.text")), say.Para(msg("caution.first-use")))
+	t.Say(say.Para(msg("help.text", t.Examples()...)), say.Waits(msg("help.more", t.Examples()...)), say.Whole(msg("caution.first-use")))
 }
 
 // greeting is the most words of a first message that asks for nothing (our own

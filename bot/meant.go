@@ -39,14 +39,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if !words.Has(key) || r.Intent == "chat.none" && len(strings.Fields(s)) < 2 || len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
 			return false
 		}
-		dog, recipe := "Juniper", "Turkey and heart"
-		if len(t.Home.Dogs) > 0 {
-			dog = t.Home.Dogs[0].Name
-		}
-		if len(t.Home.Recipes) > 0 {
-			recipe = t.Home.Recipes[0].Name
-		}
-		t.SayMsg(key, "dog", dog, "recipe", recipe)
+		t.SayMsg(key, t.Examples()...)
 	}
 	return true
 }

@@ -68,9 +68,10 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	}
 	blocks := []say.Block{say.Para(VerdictText(t, l)), say.Para(BasisText(t, l))}
 	if d != nil {
-		blocks = append(blocks, say.Para(say.Capital(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))), say.Para(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
+		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
-	blocks = append(blocks, say.Para(otherTablesText(t, l)), say.Para(strings.Join(Findings(t, l), "\n")), say.Para(SharesOffText(t, l)), say.Para(cautionsText(t, l)))
+	blocks = append(blocks, say.Whole(otherTablesText(t, l)))
+	blocks = append(append(blocks, Findings(t, l)...), say.Whole(cautionsText(t, l)))
 	dog := dogs.IDOf(d)
 	out := t.Say(blocks...)
 	out.Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.Button(msg("button.picture"), "analysis", "picture", r.ID, dog))
@@ -84,8 +85,9 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 const mostFindings = 8
 
 // Findings are a line for each nutrient that is not enough, the graver ones
-// first.
-func Findings(t *talk.Turn, l Looked) []string {
+// first, what would mend it, and the shares that are unusual. What is surely
+// too much or too little, and amounts, are always whole.
+func Findings(t *talk.Turn, l Looked) []say.Block {
 	var rows []*nutrition.Row
 	for i := range l.Result.Rows {
 		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
@@ -94,9 +96,13 @@ func Findings(t *talk.Turn, l Looked) []string {
 	}
 	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
 	rows, unknown := foldUnknown(t, rows)
-	var lines []string
+	var wrong, lines []string
 	for _, r := range rows[:min(len(rows), mostFindings)] {
-		lines = append(lines, FindingText(t, l, r))
+		if gravity(r) <= 1 {
+			wrong = append(wrong, FindingText(t, l, r))
+		} else {
+			lines = append(lines, FindingText(t, l, r))
+		}
 	}
 	if more := len(rows) - mostFindings; more > 0 {
 		lines = append(lines, msg("analysis.more", "n", more))
@@ -104,10 +110,9 @@ func Findings(t *talk.Turn, l Looked) []string {
 	if unknown != "" {
 		lines = append(lines, unknown)
 	}
-	if mend := togetherText(t, l, together(t, l)); mend != "" {
-		lines = append(lines, mend)
-	}
-	return lines
+	off, absent := SharesOffText(t, l)
+	return []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(lines...)), say.Whole(togetherText(t, l, together(t, l))),
+		say.Whole(off), say.Waits(absent)}
 }
 
 // remedies is what would mend each nutrient; none for a dog whose food is a
@@ -201,9 +206,10 @@ func remedyText(t *talk.Turn, l Looked, r nutrition.Remedy) string {
 	return " " + msg("remedy.mend", "options", strings.Join(options, msg("remedy.or")))
 }
 
-// SharesOffText says which shares by body part are outside the usual bands.
-func SharesOffText(t *talk.Turn, l Looked) string {
-	var lines []string
+// SharesOffText says which shares by body part are outside the usual bands, and
+// which parts there are none of.
+func SharesOffText(t *talk.Turn, l Looked) (off, absent string) {
+	var lines, none []string
 	for _, o := range l.Result.Shares.Off() {
 		key := "band." + string(o.Band) + "." + o.Verdict.String()
 		if o.Absent {
@@ -214,9 +220,14 @@ func SharesOffText(t *talk.Turn, l Looked) string {
 		if !words.Has(key) {
 			continue
 		}
-		lines = append(lines, msg(key, "share", shareText(o.Share), "low", strings.TrimSuffix(say.Percent(o.Low), " %"), "high", say.Percent(o.High)))
+		text := msg(key, "share", shareText(o.Share), "low", strings.TrimSuffix(say.Percent(o.Low), " %"), "high", say.Percent(o.High))
+		if o.Absent {
+			none = append(none, text)
+		} else {
+			lines = append(lines, text)
+		}
 	}
-	return say.JoinParas(lines...)
+	return say.JoinParas(lines...), say.JoinParas(none...)
 }
 
 func shareText(v nutrition.Value) string {

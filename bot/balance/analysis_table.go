@@ -53,7 +53,7 @@ func SayAnalysisTable(t *talk.Turn, l Looked) {
 			rows = append(rows, analysisRow(r))
 		}
 	}
-	t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.TableBlock(rows), say.Para(msg("analysis.table-legend")))
+	t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.TableBlock(rows), say.Para(msg("analysis.table-legend")), say.Para(restsText(l)))
 }
 
 // analysisRow is one requirement: what there is, and its limit with the unit

@@ -73,7 +73,7 @@ func BasisText(t *talk.Turn, l Looked) string {
 		return say.JoinParas(msg("analysis.basis-kcal", "profile", profile), open)
 	}
 	return say.JoinParas(msg("analysis.basis-dog", "profile", profile, "weight", say.BodyWeight(l.Result.Basis.Weight, t.Home.Units),
-		"kcal", say.Kcal(l.Result.Basis.Kcal), "rests", restsOn(l.Result.ProfileID, l.Result.Basis)), ReplacedText(t, l.Dog, l.Recipe))
+		"kcal", say.Kcal(l.Result.Basis.Kcal)), ReplacedText(t, l.Dog, l.Recipe))
 }
 
 // restsOn says what intake the minimums a day rest on, of a table that states
@@ -84,7 +84,15 @@ func restsOn(profile string, b nutrition.Basis) string {
 		return ""
 	}
 	most := nutrition.Kcal(p.Intake * nutrition.MetabolicWeight(b.Weight))
-	return " " + msg("analysis.rests-on", "intake", say.Trim(p.Intake, 0), "kcal", say.Kcal(most))
+	return msg("analysis.rests-on", "intake", say.Trim(p.Intake, 0), "kcal", say.Kcal(most))
+}
+
+// restsText is restsOn of what was analysed for a dog.
+func restsText(l Looked) string {
+	if !l.Result.Basis.PerDog {
+		return ""
+	}
+	return restsOn(l.Result.ProfileID, l.Result.Basis)
 }
 
 // dosesOpenText names the supplements that are given by the day, where nobody

@@ -46,7 +46,7 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 			return
 		}
 		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
-			t.Say(say.Para(dogs.GateText(t, *dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
+			t.Say(say.Whole(dogs.GateText(t, *dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
 			return
 		}
 	}
@@ -101,9 +101,9 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result nutrition.Balance
 		if changes(a) {
 			blocks = append(blocks, say.TableBlock(balanceRows(t, a)))
 		}
-		blocks = append(blocks, say.Para(reasonsText(t, l, a)), say.Para(gapsText(t, a)))
+		blocks = append(blocks, say.Waits(reasonsText(t, l, a)), say.Waits(gapsText(a)), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
 		if i == 0 {
-			blocks = append(blocks, say.Para(BasisText(t, l)))
+			blocks = append(blocks, say.Waits(BasisText(t, l)))
 		}
 		out = t.Say(blocks...)
 		if changes(a) {
@@ -213,8 +213,8 @@ func demandName(d nutrition.Demand) string {
 // mostGaps is how many open ends one answer names.
 const mostGaps = 5
 
-// gapsText says what an answer leaves open, and what would close it.
-func gapsText(t *talk.Turn, a nutrition.BalanceAnswer) string {
+// gapsText says what an answer leaves open.
+func gapsText(a nutrition.BalanceAnswer) string {
 	var lines []string
 	for _, g := range a.Gaps {
 		if len(lines) == mostGaps {
@@ -222,9 +222,6 @@ func gapsText(t *talk.Turn, a nutrition.BalanceAnswer) string {
 			break
 		}
 		lines = append(lines, gapText(g))
-	}
-	if mend := togetherText(t, Looked{Result: a.Analysis}, a.Closers); mend != "" {
-		lines = append(lines, mend)
 	}
 	return strings.Join(lines, "\n")
 }

@@ -174,7 +174,8 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 	if a.Basis.PerDog {
 		per = "day"
 		r.basis = msg("analysis.basis-dog", "profile", msg("profile."+a.ProfileID),
-			"weight", say.BodyWeight(a.Basis.Weight, planner.Units{}), "kcal", say.Kcal(a.Basis.Kcal), "rests", restsOn(a.ProfileID, a.Basis))
+			"weight", say.BodyWeight(a.Basis.Weight, planner.Units{}), "kcal", say.Kcal(a.Basis.Kcal))
+		r.basis = say.JoinParas(r.basis, restsOn(a.ProfileID, a.Basis))
 		r.day = msg("report.a-day", "weight", say.BodyWeight(a.Basis.Weight, planner.Units{}))
 	}
 	for i := range a.Rows {

@@ -87,7 +87,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		lines = append(lines, swapLine(t, o))
 	}
 	out := t.Say(say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
-		say.Para(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
+		say.Whole(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
 	for _, o := range options {
 		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
 	}

@@ -69,7 +69,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 		return nil
 	}
 	if far := balance.FarOver(t, d, r); far != "" {
-		balance.OfferMissing(t, t.Say(say.Para(far)), d, r, far)
+		balance.OfferMissing(t, t.Say(say.Whole(far)), d, r, far)
 		return nil
 	}
 	failing := balance.Failing(t, d, r)
@@ -85,7 +85,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 // NoRecipe says the need where there is no recipe to make a bowl of, with
 // the trade's rule of thumb in grams.
 func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
-	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Para(dogs.GateText(t, *d, n))).
+	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(t, *d, n))).
 		Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 }
 
@@ -133,8 +133,8 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 		first += msg("bowl.meals", "n", e.Meals)
 	}
 	first += "."
-	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need))
-	return t.Say(say.Para(first), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Para(TinyText(t, b)), say.Para(BowlDoses(t, e, b)), say.Para(caution))
+	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u))
+	return t.Say(say.Para(first), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
 }
 
 // BowlRows are the ingredients with the day's amount and each meal's. Meals

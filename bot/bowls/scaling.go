@@ -225,7 +225,7 @@ func this(d planner.Dog) planner.Dog {
 func heldInWords(t *talk.Turn, d planner.Dog) bool {
 	n := planner.AmountOf(d, t.Event.At)
 	if n.Waits() {
-		t.Say(say.Para(dogs.GateText(t, this(d), n)))
+		t.Say(say.Whole(dogs.GateText(t, this(d), n)))
 	}
 	return n.Waits()
 }
@@ -249,7 +249,7 @@ func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	}
 	one := this(d)
 	if far := balance.FarOver(t, &one, r); far != "" {
-		t.Say(say.Para(far))
+		t.Say(say.Whole(far))
 		return
 	}
 	SayBowl(t, Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(d), Units: dogs.UnitsOf(t, s)}, r, say.JoinParas(balance.BatchText(t, r, []*planner.Dog{&one}), dogs.GateText(t, one, n)))
@@ -273,7 +273,7 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	}
 	for _, d := range dogs { // food of days is refused as a bowl is
 		if far := balance.FarOver(t, d, r); far != "" {
-			t.Say(say.Para(far))
+			t.Say(say.Whole(far))
 			return
 		}
 	}
@@ -296,7 +296,7 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	rows = append(rows, say.TableRow{Label: msg("bowl.sum"), Cells: []string{say.Figure(whole, t.Home.Units)}})
 	first := msg("scaled.first", "whole", say.WholeText(whole, t.Home.Units), "recipe", r.Name, "what", what)
 	t.Say(say.Para(first), say.Para(msg("scaled.reason", "factor", say.Trim(factor, 3), "kcal", say.KcalRange(sum.Energy))),
-		say.TableBlock(rows), say.Para(recipes.DosesText(t, &scaled)), say.Para(balance.BatchText(t, r, dogs)))
+		say.TableBlock(rows), say.Whole(recipes.DosesText(t, &scaled)), say.Whole(balance.BatchText(t, r, dogs)))
 }
 
 // pressScale does what a button about scaling asks.

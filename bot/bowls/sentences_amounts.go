@@ -50,7 +50,7 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	n := planner.AmountOf(w, t.Event.At)
-	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(msg("why.spread")), say.Para(dogs.GateText(t, this(w), n)))
+	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(dogs.NeedEquation(n)), say.Para(msg("why.spread")), say.Whole(dogs.GateText(t, this(w), n)))
 }
 
 // answerFoodAmount says how much of one food a dog gets: its part of the
@@ -114,7 +114,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	}
 	for _, row := range b.Tiny {
 		if row.Food == f.Key {
-			t.Say(say.Para(TinyText(t, planner.Bowl{Tiny: []planner.TinyRow{row}})))
+			t.Say(say.Whole(TinyText(t, planner.Bowl{Tiny: []planner.TinyRow{row}})))
 		}
 	}
 }

@@ -163,8 +163,8 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
 	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
-	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Para(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Para(dosesOf(t, m, day)),
-		say.Para(dogs.GateText(t, *d, m.need))}, true
+	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
+		say.Whole(dogs.GateText(t, *d, m.need))}, true
 }
 
 // dosesOf lists what goes with the day's first meal: the recipe's supplements

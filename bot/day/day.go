@@ -49,7 +49,7 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 	for _, row := range m.Bowl.Rows {
 		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Day, u)}})
 	}
-	return []say.Block{say.Para(head + "."), say.TableBlock(rows), say.Para(dosesOf(t, m, day))}
+	return []say.Block{say.Para(head + "."), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
 }
 
 // SayFreezer says the evening before what to take out.

@@ -129,9 +129,9 @@ func showDog(t *talk.Turn, d *planner.Dog, head string, extra ...say.Button) {
 	case !d.Classed():
 		r = askClass(t, d, say.JoinParas(head, dogText(t, d), recentSigns(t, d)))
 	case n.Waits():
-		r = t.Say(say.Para(head), say.Para(HeldText(t, d, n)), say.Para(dogText(t, d)), say.Para(recentSigns(t, d))).Offer(GateButtons(t, d, n)...)
+		r = t.Say(say.Para(head), say.Whole(HeldText(t, d, n)), say.Para(dogText(t, d)), say.Waits(recentSigns(t, d))).Offer(GateButtons(t, d, n)...)
 	default:
-		r = t.Say(say.Para(head), say.Para(NeedText(t, *d, n)), say.Para(dogText(t, d)), say.Para(recentSigns(t, d)), say.Para(GateText(t, *d, n)))
+		r = t.Say(say.Para(head), say.Para(NeedText(t, *d, n)), say.Para(dogText(t, d)), say.Waits(recentSigns(t, d)), say.Whole(GateText(t, *d, n)))
 		r.Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.why"), "dog", "why", d.ID))
 	}
 	r.Offer(t.Button(msg("button.edit"), "dog", "edit", d.ID), t.Button(msg("button.remove"), "dog", "remove", d.ID))
@@ -141,7 +141,7 @@ func showDog(t *talk.Turn, d *planner.Dog, head string, extra ...say.Button) {
 // NeedText says the day's kcal first, then why, in a line.
 func NeedText(t *talk.Turn, d planner.Dog, n planner.Need) string {
 	s := msg("need.kcal", "dog", d.Name, "kcal", say.Kcal(n.Kcal), "range", NeedRange(t, n))
-	return s + "\n" + NeedReason(n)
+	return s + "\n" + NeedReason(n, t.Home.Units)
 }
 
 func NeedRange(t *talk.Turn, n planner.Need) string {
@@ -151,10 +151,8 @@ func NeedRange(t *talk.Turn, n planner.Need) string {
 	return msg("need.range", "low", say.Kcal(n.Low), "high", say.Kcal(n.High))
 }
 
-// NeedReason says in a line which equation gave the figure.
-// Its weight is in kilograms whatever the household's units: the factor is per
-// kg^0.75.
-func NeedReason(n planner.Need) string {
+// NeedReason says in a line what the figure was worked out from.
+func NeedReason(n planner.Need, u planner.Units) string {
 	if n.ByScale {
 		return msg("need.by-scale")
 	}
@@ -179,8 +177,21 @@ func NeedReason(n planner.Need) string {
 		}
 		return msg("need.by-hand")
 	}
-	return msg("need.reason", "factor", say.Trim(n.PerMetabolicKg, 1), "weight", say.BodyWeight(n.Basis, planner.Units{}),
-		"power", "^0.75", "why", msg("equation."+string(n.Equation)))
+	return msg("need.reason", "why", say.Capital(msg("equation."+string(n.Equation))), "weight", say.BodyWeight(n.Basis, u))
+}
+
+// NeedEquation is the equation that gave the figure, with its source. Its weight
+// is in kilograms whatever the household's units: the factor is per kg^0.75.
+func NeedEquation(n planner.Need) string {
+	if n.ByHand {
+		return ""
+	}
+	source := "equation-source." + string(n.Equation)
+	if !words.Has(source) {
+		source = "equation-source.fediaf"
+	}
+	return msg("need.equation", "factor", say.Trim(n.PerMetabolicKg, 1), "weight", say.BodyWeight(n.Basis, planner.Units{}),
+		"power", "^0.75", "source", msg(source))
 }
 
 // dogFacts are what is known of a dog, but for its health, each in a few words.

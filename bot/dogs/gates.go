@@ -20,7 +20,7 @@ func Held(t *talk.Turn, d *planner.Dog) bool {
 	t.Talk.Dog = d.ID
 	switch n := planner.AmountOf(*d, t.Event.At); {
 	case n.Waits():
-		r := t.Say(say.Para(HeldText(t, d, n)))
+		r := t.Say(say.Whole(HeldText(t, d, n)))
 		if len(planner.LitterSteps(*d)) > 0 && n.Gate != planner.DiedGate && n.Gate != planner.FastingGate {
 			r.Offer(t.Button(msg("button.litter-steps"), "amount", "steps", d.ID))
 		}

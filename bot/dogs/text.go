@@ -157,7 +157,7 @@ func WhyDog(t *talk.Turn, d *planner.Dog) {
 	if n.LossStart > 0 {
 		rows = append(rows, say.TableRow{Label: msg("why.loss"), Cells: []string{say.Kcal(n.LossStart) + " kcal"}})
 	}
-	blocks := []say.Block{say.Para(NeedText(t, *d, n)), say.TableBlock(rows), say.Para(msg("ideal-from." + n.IdealFrom))}
+	blocks := []say.Block{say.Para(NeedText(t, *d, n)), say.TableBlock(rows), say.Para(NeedEquation(n)), say.Para(msg("ideal-from." + n.IdealFrom))}
 	if len(n.Assumed) > 0 {
 		var what []string
 		for _, a := range n.Assumed {
@@ -165,7 +165,7 @@ func WhyDog(t *talk.Turn, d *planner.Dog) {
 		}
 		blocks = append(blocks, say.Para(msg("why.assumed", "what", say.List(what))))
 	}
-	blocks = append(blocks, say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Para(GateText(t, *d, n)))
+	blocks = append(blocks, say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(t, *d, n)))
 	t.Say(blocks...).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
 }
 

@@ -56,7 +56,7 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	d.Eat(r.ID)
 	slowly := say.Where(before != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))
 	tooMuch := balance.TooMuchText(t, r, d)
-	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Para(tooMuch), say.Para(dogs.ExcludedText(t, d, *r))).
+	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(dogs.ExcludedText(t, d, *r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
 }
 

@@ -80,10 +80,10 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 		t.Say(say.Para(trouble))
 		return
 	}
-	out := t.Say(say.Para(balance.VerdictText(t, c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
-		say.Para(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Para(msg("cycle.legend")),
-		say.Para(strings.Join(suppliedLines(t, c), "\n")), say.Para(strings.Join(highDays(t, c), "\n")),
-		say.Para(strings.Join(balance.Findings(t, c.whole), "\n")), say.Para(balance.SharesOffText(t, c.whole)))
+	blocks := []say.Block{say.Para(balance.VerdictText(t, c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
+		say.Whole(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
+		say.Waits(strings.Join(suppliedLines(t, c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
+	out := t.Say(append(blocks, balance.Findings(t, c.whole)...)...)
 	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, d.ID), t.Button(msg("button.rotation"), "rotation", "show", r.ID))
 	var row []say.Button
 	for _, id := range r.Dogs {

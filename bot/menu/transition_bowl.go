@@ -73,12 +73,12 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	}
 	blocks := []say.Block{say.Para(first), say.Para(why), say.TableBlock(bowls.BowlRows(t, SwitchBowl(tr, r, p), meals, u))}
 	if p.New == 0 {
-		return append(blocks, say.Para(dogs.GateText(t, *d, n)))
+		return append(blocks, say.Whole(dogs.GateText(t, *d, n)))
 	}
 	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
 		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
 	}
-	return append(blocks, say.Para(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
+	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
 }
 
 // SwitchBowl is a portion as a bowl of two foods, called by what the carer

@@ -91,7 +91,7 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 		blocks = append(blocks, say.TableBlock(rows))
 	}
 	blocks = append(blocks, say.Para(afterText(t, tr)), say.Para(msg("transition.set-how")), say.Para(left),
-		say.Para(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(t, *dog, n))))
+		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(t, *dog, n))))
 	out := t.Say(blocks...)
 	balance.OfferMissing(t, out, dog, r, failing)
 	if tr.Start == t.Date() {

@@ -184,7 +184,7 @@ func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition
 	if first == "" {
 		first = msg("may-some."+howMaySome(t, foods), "text", say.Short(words))
 	}
-	r := t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, foods...))), say.Para(strings.Join(notes, "\n")))
+	r := t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, foods...))), say.Whole(strings.Join(notes, "\n")))
 	for _, f := range foods {
 		r.Offer(t.Button(f.Name, "food", eatArgs(f, dog, named)...))
 	}
@@ -283,7 +283,7 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 	if first == "" {
 		first = msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))
 	}
-	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(strings.Join(notes, "\n")))
+	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Whole(strings.Join(notes, "\n")))
 }
 
 // pressFood does what a button under a food asks.

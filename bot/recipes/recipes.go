@@ -42,14 +42,14 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 		return
 	}
 	if sum.Grams == 0 {
-		out := t.Say(say.Para(head), say.Para(DosesText(t, r)), say.Para(msg("scale-wrong.empty", "recipe", r.Name)))
+		out := t.Say(say.Para(head), say.Whole(DosesText(t, r)), say.Para(msg("scale-wrong.empty", "recipe", r.Name)))
 		offerForRecipe(t, out, r)
 		out.Offer(extra...)
 		return
 	}
 	unknown, cut := unknownText(t, r, MostNamed)
-	out := t.Say(say.Para(head), say.Para(RecipeEnergy(t, r, sum)), say.TableBlock(ingredientRows(t, r)),
-		say.Para(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Para(unknown))
+	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.TableBlock(ingredientRows(t, r)),
+		say.Whole(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Waits(unknown))
 	offerForRecipe(t, out, r)
 	out.Offer(extra...)
 	if cut {
@@ -159,10 +159,10 @@ func pressRecipe(t *talk.Turn, args []string) {
 	case "edit":
 		offerRecipeEdit(t, r)
 	case "text":
-		t.Say(say.Para(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
+		t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
 	case "unknown":
 		text, _ := unknownText(t, r, int(nutrition.NutrientCount))
-		t.Say(say.Para(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
+		t.Say(say.Whole(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
 	case "lines":
 		d := RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
 		t.Ask("recipe", "lines", d)

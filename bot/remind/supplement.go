@@ -34,8 +34,8 @@ func listSupplements(t *talk.Turn, head string) {
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := say.Choose(len(all) == 0, msg("supplement.none"), msg("supplement.list", "n", len(all)))
-	out := t.Say(say.Para(head), say.Para(first), say.Para(talk.JoinLines(lines)))
+	first := say.Choose(len(all) == 0, msg("supplement.none", t.Examples()...), msg("supplement.list", "n", len(all)))
+	out := t.Say(say.Para(head), say.Para(first), say.Whole(talk.JoinLines(lines)))
 	offerReminders(t, out, all)
 	offerDoses(t, out, nil)
 	t.InPlace(out.Offer(t.Button(msg("button.add-supplement"), "supplement", "add")))

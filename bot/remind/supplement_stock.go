@@ -136,7 +136,7 @@ func answerStockLeft(t *talk.Turn, s read.Sentence) {
 		}
 		lines = append(lines, msg("stock.line", "what", say.Capital(talk.AboutReminder(t, r)), "stock", line))
 	}
-	out := t.Say(say.Para(talk.JoinLines(lines)), say.Para(hint))
+	out := t.Say(say.Whole(talk.JoinLines(lines)), say.Para(hint))
 	offerReminders(t, out, found)
 }
 

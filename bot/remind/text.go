@@ -192,14 +192,14 @@ func listReminders(t *talk.Turn, head string) {
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := say.Choose(len(all) == 0, msg("remind.none"), msg("remind.list", "n", len(all)))
+	first := say.Choose(len(all) == 0, msg("remind.none", t.Examples()...), msg("remind.list", "n", len(all)))
 	zone := ""
 	for _, r := range all {
 		if z := otherZone(t, r); z != "" {
 			zone = msg("remind.zones", "zone", household.PlaceOf(z))
 		}
 	}
-	out := t.Say(say.Para(head), say.Para(first), say.Para(talk.JoinLines(lines)), say.Para(zone), say.Para(talk.RestText(t)))
+	out := t.Say(say.Para(head), say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(zone), say.Para(talk.RestText(t)))
 	offerReminders(t, out, all)
 	out.Offer(t.Button(msg("button.meals"), "meals", "ask"), t.Button(msg("button.add-supplement"), "supplement", "add"))
 	out.Offer(t.Button(msg("button.quiet"), "quiet", "ask"), t.Button(msg("button.pause"), "pause", "ask"))

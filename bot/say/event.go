@@ -19,10 +19,13 @@ type Reply struct {
 }
 
 // Block is a paragraph of running text, or a table set in a fixed-width
-// face. Text holds line breaks; table lines are at most TableWidth wide.
+// face. Text holds line breaks; table lines are at most TableWidth wide. How
+// much of a paragraph has to be seen at once: Whole and Waits.
 type Block struct {
 	Text  string `json:"text"`
 	Table bool   `json:"table,omitempty"`
+	Whole bool   `json:"whole,omitempty"`
+	Waits bool   `json:"waits,omitempty"`
 }
 
 // Picture is an image that belongs to a reply. Alt says in words what it

@@ -37,6 +37,7 @@ func OneVet(r *Reply) {
 	vets, checks = 0, 0
 	for i := range r.Body {
 		b := &r.Body[i]
+		b.Waits = b.Waits && b.Text == Unmarked(b.Text) // advice to see a vet never does
 		b.Text, vets = keepOne(b.Text, vetFrom, vetTo, vets, keepVet)
 		b.Text, checks = keepOne(b.Text, checkFrom, checkTo, checks, keepCheck)
 		b.Text = Unmarked(b.Text)

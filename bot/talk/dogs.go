@@ -1,9 +1,11 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 
 	"bowlwright/bot/say"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -14,6 +16,35 @@ func (t *Turn) Dogs() []*planner.Dog {
 		all[i] = &t.Home.Dogs[i]
 	}
 	return all
+}
+
+// Examples are what an example in a message is about: the dog and the recipe last
+// spoken of, else the household's first, else made-up ones.
+func (t *Turn) Examples() []any {
+	dog, weight, his := "Juniper", nutrition.Kilograms(19.4), "the"
+	recipe, other := "Turkey and heart", "Lamb and mackerel"
+	d := t.TalkedOf()
+	if d == nil && len(t.Home.Dogs) > 0 {
+		d = &t.Home.Dogs[0]
+	}
+	if d != nil {
+		dog, weight = d.Name, cmp.Or(d.Weight, weight)
+		switch d.Sex {
+		case planner.Female:
+			his = "her"
+		case planner.Male:
+			his = "his"
+		}
+	}
+	if r := t.TheRecipe(d); r != nil {
+		recipe = r.Name
+	} else if len(t.Home.Recipes) > 0 {
+		recipe = t.Home.Recipes[0].Name
+	}
+	if i := slices.IndexFunc(t.Home.Recipes, func(r planner.Recipe) bool { return r.Name != recipe }); i >= 0 {
+		other = t.Home.Recipes[i].Name
+	}
+	return []any{"dog", dog, "weight", say.BodyWeight(weight, t.Home.Units), "his", msg("example." + his), "recipe", recipe, "other", other}
 }
 
 // NamesOf lists dogs by name.

@@ -237,6 +237,7 @@ func OwnRoom() Room {
 			"undo":   func(t *Turn, args []string) { t.undo(Arg(args, 0)) },
 			"due":    (*Turn).pressDue,
 			"meant":  (*Turn).pressMeant,
+			"all":    (*Turn).pressAll,
 		},
 		Forms: map[string]Form{
 			"clock": {Take: (*Turn).clockDialogue, Asked: map[string]string{"half": "remind.when"}},

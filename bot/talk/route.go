@@ -47,6 +47,7 @@ func (t *Turn) route() {
 	for i := range t.Replies {
 		say.OneVet(&t.Replies[i])
 	}
+	t.keepLong()
 	if t.left && len(t.Replies) > 0 {
 		t.Replies[len(t.Replies)-1].Offer(t.Button(msg("button.go-on-parked"), "resume"))
 	}
@@ -219,7 +220,7 @@ func (t *Turn) routePress() {
 		t.SayMsg("press.stale")
 		return
 	}
-	if t.Talk.Kind == "sure" && parts[1] != "answer" { // it was tapped, or something else was
+	if t.Talk.Kind == "sure" && parts[1] != "answer" && parts[1] != "all" { // it was tapped, or something else was
 		t.EndDialogue()
 	}
 	do(t, parts[2:])

@@ -69,6 +69,7 @@ type Conversation struct {
 	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
 	Offer  *offer          `json:"offer,omitempty"`  // what the last reply offered
 	Meant  *meant          `json:"meant,omitempty"`  // readings that are offered
+	Long   *long           `json:"long,omitempty"`   // the last reply that was cut
 	Parked *parked         `json:"parked,omitempty"` // the last dialogue that was left unfinished
 	Home   string          `json:"home,omitempty"`   // the household that all of this is about
 }

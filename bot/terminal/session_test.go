@@ -96,7 +96,9 @@ func TestConversations(t *testing.T) {
 				t.Fatal(err)
 			}
 			s := open(t, t.TempDir())
-			got := converse(t, s, string(script), new([]string))
+			var said []say.Reply
+			got := converse(t, overheard{s, &said}, string(script), new([]string))
+			checkLengths(t, said)
 			compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
 			compareRecord(t, s, strings.TrimSuffix(path, ".chat")+".record")
 			checkWidths(t, got)

@@ -53,7 +53,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		sayAlarm(t, a, read.VetNow, s)
 		return true
 	case found.Food != nil && nutrition.Concentrated(found.Food):
-		household.OfferNumbers(t, t.Say(say.Para(msg("urgent.supplement", "food", found.Food.Name)), say.Para(household.NumbersText(t))))
+		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.supplement", "food", found.Food.Name)), say.Whole(household.NumbersText(t))))
 		return true
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)
@@ -64,6 +64,6 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	}
 	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), true)
-	household.OfferNumbers(t, t.Say(say.Para(msg("urgent.unknown", "food", say.Short(food))), say.Para(wait), say.Para(household.NumbersText(t))))
+	household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.unknown", "food", say.Short(food))), say.Whole(wait), say.Whole(household.NumbersText(t))))
 	return true
 }

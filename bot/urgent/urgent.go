@@ -41,14 +41,14 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
 	case a.Cry:
-		household.OfferNumbers(t, t.Say(say.Para(msg("urgent.now")), say.Para(household.NumbersText(t)), say.Para(msg("urgent.cry"))))
+		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
 	case a.Cleared && t.Talk.Kind == "":
 		t.SayMsg("urgent.well")
 	case isName(t, s) && !a.Signs:
 		return false
 	case a.GoesOn && level < read.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
-		t.Say(say.Para(msg("urgent.now")), say.Para(household.NumbersText(t)), say.Para(msg("urgent.tell-them")))
+		t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.tell-them")))
 	case a.Person:
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
@@ -67,7 +67,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		if a.Asked != nil {
 			no = recipes.DangerText(a.Asked)
 		}
-		t.Say(say.Para(say.JoinParas(no, msg("medicine.no-dose"))))
+		t.Say(say.Whole(say.JoinParas(no, msg("medicine.no-dose"))))
 	case newsForWords(t, a, s):
 		sayWatch(t, a, s)
 		t.AskAgain()
@@ -173,7 +173,7 @@ func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
 	}
 	rest := say.Where(a.Other, msg("urgent.rest"))
 	dose := say.Where(a.Dose, msg("medicine.no-dose"))
-	out := t.Say(say.Para(say.JoinParas(first, why)), say.Para(fasting(t, a, dogs, s)), say.Para(wait), say.Para(household.NumbersText(t)), say.Para(say.JoinParas(dose, rest)))
+	out := t.Say(say.Whole(say.JoinParas(first, why)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
 	if !a.Stranger {
 		noteSign(t, out, dogs, s, first)
 	}
@@ -283,7 +283,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 		out.Add(msg("sign.noted", "dog", name, "text", say.Short(kept.Text)))
 	}
 	out.Offer(t.UndoButton())
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(first), say.Para(msg("sign.told", "who", t.NameOf(t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", t.NameOf(t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
 }
 
 // longestSign is how much of what was told of a sign is kept.
@@ -328,7 +328,7 @@ func sayWatch(t *talk.Turn, a read.Alarm, s string) {
 			more = append(more, t.Button(msg("button.transition-show"), "transition", "show", d.ID))
 		}
 	}
-	out := t.Say(say.Para(first), say.Para(hold))
+	out := t.Say(say.Whole(first), say.Whole(hold))
 	noteSign(t, out, dogs, s, first)
 	out.Offer(more...)
 }

@@ -24,12 +24,12 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Mutate("did.sign", d.Name)
 	t.Talk.Dog, e.Dog = d.ID, d.ID
 	t.Note(e)
-	out := t.Say(say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Para(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
+	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
 	if dogs.Frail(t, d) {
 		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
 	out.Offer(t.UndoButton())
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
 }
 
 // NamesSign takes a dog's bare name as the answer to "Which dog is it?", if

@@ -307,7 +307,7 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 	h, decision, posts := Judge(t, d)
 	slope, _ := slopeNow(h)
 	if slope.WeighIns < 2 || len(posts) == 0 {
-		t.Say(say.Para(msg("trend.few", "n", slope.WeighIns)), say.Para(decisionText(t, d, h, decision, posts)))
+		t.Say(say.Para(msg("trend.few", "n", slope.WeighIns)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 		return
 	}
 	png, err := TrendPNG(TrendOf(t, d, h, posts[len(posts)-1]))
@@ -320,7 +320,7 @@ func showTrend(t *talk.Turn, d *planner.Dog) {
 		caption = say.JoinParas(caption, trendText(t, h))
 	}
 	r := t.Say(say.Para(caption),
-		say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
+		say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
 	r.Picture = &say.Picture{Name: "trend.png", Alt: msg("trend.alt", "dog", d.Name, "n", len(h.Weighings), "slope", slopeText(slope)), PNG: png}
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)

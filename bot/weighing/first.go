@@ -34,7 +34,7 @@ func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
 	case decision.Outcome != judge.Suggest && decision.Outcome != judge.VetLine && decision.Reason != judge.ScaleWait:
 		head = msg("four.gone", "dog", d.Name)
 	}
-	r := t.Say(say.Para(head), say.Para(decisionText(t, d, h, decision, posts)))
+	r := t.Say(say.Para(head), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	r.Offer(t.UndoButton())
 }
@@ -92,7 +92,7 @@ func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	if decision.Outcome == judge.Suggest {
 		suggestion = decisionText(t, d, h, decision, posts)
 	}
-	out := t.Say(say.Para(msg("decide.vet-saw", "dog", d.Name)), say.Para(suggestion))
+	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Para(suggestion))
 	if suggestion != "" {
 		offerDecision(t, out, d, h, decision)
 	}

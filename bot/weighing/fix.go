@@ -189,7 +189,7 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 		head += " " + msg("weigh.fixed-counts", "counts", say.BodyWeight(counts, t.Home.Units))
 	}
 	r := t.Say(say.Para(head),
-		say.Para(kcalAfter(t, was, *d)), say.Para(decisionText(t, d, h, decision, posts)))
+		say.Para(kcalAfter(t, was, *d)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID))

@@ -19,10 +19,10 @@ func askGoal(t *talk.Turn, d *planner.Dog) {
 	h, _, posts := Judge(t, d)
 	goal := judge.GoalOf(*d, t.Event.At)
 	if goal == planner.GrowGoal {
-		t.Say(say.Para(goalText(t, d, h, nil))).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
+		t.Say(say.Waits(goalText(t, d, h, nil))).Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 		return
 	}
-	r := t.Say(say.Para(goalText(t, d, h, posts)), say.Para(msg("goal.ask", "dog", d.Name)))
+	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(msg("goal.ask", "dog", d.Name)))
 	r.Offer(t.Button(msg("button.goal-hold"), "weigh", "to", d.ID, "hold"), t.Button(msg("button.goal-lose"), "weigh", "to", d.ID, "lose"),
 		t.Button(msg("button.goal-gain"), "weigh", "to", d.ID, "gain"))
 	r.Offer(t.Button(msg("button.goal-auto"), "weigh", "to", d.ID, "auto"), t.Button(msg("button.set-ideal"), "dog", "field", d.ID, "ideal"))
@@ -92,7 +92,7 @@ func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 func sayGoal(t *talk.Turn, d *planner.Dog) {
 	h, _, posts := Judge(t, d)
 	n := planner.AmountOf(*d, t.Event.At)
-	r := t.Say(say.Para(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Para(dogs.GateText(t, *d, n)))
+	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Whole(dogs.GateText(t, *d, n)))
 	if start, _ := planStart(t, d, h, posts); start > 0 {
 		awaitGoal(t, d)
 		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))

@@ -108,7 +108,7 @@ func showGrowth(t *talk.Turn, d *planner.Dog) {
 		return
 	}
 	h, decision, posts := Judge(t, d)
-	r := t.Say(say.Para(weightText(t, d)), say.Para(decisionText(t, d, h, decision, posts)))
+	r := t.Say(say.Para(weightText(t, d)), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	r.Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID), t.Button(msg("button.weigh-ins"), "weigh", "list", d.ID))

@@ -62,7 +62,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	setAmount(t, d, k, ground)
 	now := planner.AmountOf(*d, t.Event.At)
 	was := say.Choose(say.Kcal(before.Kcal) != say.Kcal(now.Kcal), msg("kcal.before", "kcal", say.Kcal(before.Kcal)), msg("kcal.same"))
-	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Para(dogs.GateText(t, *d, now)))).
+	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Whole(dogs.GateText(t, *d, now)))).
 		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 

@@ -144,7 +144,7 @@ func suggestText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision
 		reached = msg("decide.reached", "dog", name, "ideal", say.BodyWeight(h.Ideal, t.Home.Units))
 	}
 	rest := say.Where(r.Steps > 1, msg("decide.rest", "then", say.Kcal(r.Then), "end", say.Kcal(r.InTheEnd), "n", r.Steps))
-	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), becauseText(t, h, r, posts), comesFirstText(t, d, r))
+	return say.JoinParas(head, rest, reached, bowlChange(t, d, r), trendText(t, h), comesFirstText(t, d, r))
 }
 
 // offerAgain is what a weigh-in says. It is shorter where the suggestion is the
@@ -194,14 +194,16 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	return msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name)
 }
 
-// becauseText is the evidence: where the weight goes, and what that says of
-// the need.
+// becauseText is what the evidence says of the need.
 func becauseText(t *talk.Turn, h judge.History, r judge.Decision, posts []judge.Posterior) string {
+	if r.Outcome != judge.Suggest {
+		return ""
+	}
 	key, ideal := "decide.because", h.Ideal
 	if now := float64(posts[len(posts)-1].Weight); ideal == 0 || math.Abs(now/float64(ideal)-1) < goalWorthAsking {
 		key = "decide.because-hold"
 	}
-	return say.JoinParas(trendText(t, h), msg(key, "ideal", say.BodyWeight(ideal, t.Home.Units), "target", targetRange(r.Target)))
+	return msg(key, "ideal", say.BodyWeight(ideal, t.Home.Units), "target", targetRange(r.Target))
 }
 
 // slopeNow is how fast the weight changes: since the daily kcal last changed,
@@ -304,7 +306,7 @@ func keepKcal(t *talk.Turn, d *planner.Dog) {
 func whyDecision(t *talk.Turn, d *planner.Dog) {
 	h, r, posts := Judge(t, d)
 	if dogs.Growing(t, d) {
-		t.Say(say.Para(decisionText(t, d, h, r, posts)), say.Para(goalText(t, d, h, posts)))
+		t.Say(say.Whole(warningFirst(t, d, h, r, posts)), say.Para(otherThanWarning(t, d, h, r, posts)), say.Waits(goalText(t, d, h, posts)))
 		return
 	}
 	if len(posts) == 0 {
@@ -325,7 +327,7 @@ func whyDecision(t *talk.Turn, d *planner.Dog) {
 		{Label: msg("why-scale.days"), Cells: []string{say.Trim(float64(p.Days), 0)}},
 		{Label: msg("why-scale.confirmed"), Cells: []string{say.Percent(h.Confirmed)}},
 	}
-	t.Say(say.Para(msg("why-scale.head", "dog", d.Name)), say.TableBlock(rows), say.Para(floorText(t, r)), say.Para(msg("why-scale.assumed"))).
+	t.Say(say.Para(msg("why-scale.head", "dog", d.Name)), say.TableBlock(rows), say.Para(becauseText(t, h, r, posts)), say.Para(floorText(t, r)), say.Para(msg("why-scale.assumed"))).
 		Offer(t.Button(msg("button.trend"), "weigh", "trend", d.ID))
 }
 

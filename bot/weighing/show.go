@@ -66,7 +66,7 @@ func showWeights(t *talk.Turn, d *planner.Dog) {
 	if decision.Outcome == judge.Suggest || dogs.Growing(t, d) {
 		trend = "" // it stands with the suggestion, or as weight a week
 	}
-	r := t.Say(say.Para(weightText(t, d)), say.Para(waitingText(t, d)), say.Para(trend), say.Para(decisionText(t, d, h, decision, posts)), say.Para(goalText(t, d, h, posts)))
+	r := t.Say(say.Para(weightText(t, d)), say.Para(waitingText(t, d)), say.Para(trend), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)), say.Waits(goalText(t, d, h, posts)))
 	offerWaiting(t, r, d)
 	if d.PlanRests() {
 		r.Offer(goalHere(t, d))

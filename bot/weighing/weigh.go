@@ -269,7 +269,7 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	default:
 		warning = say.JoinParas(right, warning)
 	}
-	r := t.Say(say.Para(head), say.Para(settled), say.Para(warning), say.Para(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
+	r := t.Say(say.Para(head), say.Para(settled), say.Whole(warning), say.Whole(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
 	offerGrowth(t, r, d, h)
 	r.Offer(stand...)
