@@ -120,7 +120,7 @@ var foodCautions = []struct {
 	food func(*Food) bool
 	when func([]Item, *CautionContext) bool // nil: always
 }{
-	{HomeAtRiskCaution, rawAnimal, func(_ []Item, c *CautionContext) bool { return c.AtRisk }},
+	{HomeAtRiskCaution, RawAnimal, func(_ []Item, c *CautionContext) bool { return c.AtRisk }},
 	{RawBoneCaution, bony, nil},
 	{HardBoneCaution, HardBone, nil},
 	{SmallDogBoneCaution, bony, func(_ []Item, c *CautionContext) bool { return c.Weight > 0 && c.Weight < smallDog }},
@@ -181,8 +181,8 @@ func says(f *Food, words ...string) bool {
 	return slices.ContainsFunc(words, func(w string) bool { return strings.Contains(name, " "+w+" ") })
 }
 
-// rawAnimal reports that a food is a raw food of animal origin.
-func rawAnimal(f *Food) bool {
+// RawAnimal reports that a food is a raw food of animal origin.
+func RawAnimal(f *Food) bool {
 	return f.Has(Raw) && !f.Has(Supplement) && !f.Has(Seaweed) &&
 		(f.Part <= Fish || f.Has(Egg) || f.Has(Dairy))
 }

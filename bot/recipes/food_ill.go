@@ -37,6 +37,29 @@ var illFoods = []struct {
 	}},
 	{planner.LiverIllness, "salt", salty},
 	{planner.Heart, "salt", salty},
+	// Too much vitamin A harms unborn pups (common veterinary practice, from memory).
+	{string(planner.Pregnant), "vitamin-a", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver || f.Has(nutrition.LiverOil) }},
+}
+
+// anyBone is bone of which nobody said the animal or the cut.
+var anyBone = &nutrition.Food{Bone: nutrition.Bone{Kind: nutrition.MammalBone}}
+
+// breeding reports that a dog is pregnant or nursing.
+func breeding(d *planner.Dog) bool {
+	return d != nil && (d.Stage == planner.Pregnant || d.Stage == planner.Nursing)
+}
+
+// illnessOf is what a dog has, and that it is pregnant, by which illFoods are
+// looked up.
+func illnessOf(d *planner.Dog) []string {
+	codes := planner.Illness(d.Health)
+	if len(codes) == 0 && d.Ill {
+		codes = []string{"unknown"}
+	}
+	if d.Stage == planner.Pregnant {
+		codes = append(codes, string(planner.Pregnant))
+	}
+	return codes
 }
 
 func salty(f *nutrition.Food) bool {
@@ -56,20 +79,18 @@ func illNamed(text string, foods []string) []string {
 // illFood is the answer about a food, or any of several, for a dog with an
 // illness, its own or one that the question names: yes for a healthy dog, but
 // ask the vet for this one, and why if that is known. It is empty for a dog
-// that is well.
-func illFood(t *talk.Turn, d *planner.Dog, named []string, name string, foods ...*nutrition.Food) string {
+// that is well, and where only pregnancy is known and nothing speaks against
+// the food. How is the answer for a healthy dog.
+func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foods ...*nutrition.Food) string {
 	who, codes := msg("ill.yours"), named
 	if d != nil && len(named) == 0 {
-		who, codes = d.Name, planner.Illness(d.Health)
-		if len(codes) == 0 && d.Ill {
-			codes = []string{"unknown"}
-		}
-	}
-	if len(codes) == 0 {
-		return ""
+		who, codes = d.Name, illnessOf(d)
 	}
 	code, why := illWhy(codes, foods)
-	first := msg("ill-food", "food", say.Capital(name), "how", msg("ill-for."+howMaySome(t, foods)), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
+	if len(codes) == 0 || code == "" && codes[0] == string(planner.Pregnant) {
+		return ""
+	}
+	first := msg("ill-food", "food", say.Capital(name), "how", msg("ill-for."+how), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
 	if why != "" {
 		first += " " + msg("ill-why."+why)
 	}
@@ -96,7 +117,7 @@ func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Foo
 	var lines []string
 	answered := t.TalkedOf()
 	for _, d := range t.Dogs() {
-		if code, _ := illWhy(planner.Illness(d.Health), foods); code != "" && d != answered {
+		if code, _ := illWhy(illnessOf(d), foods); code != "" && d != answered {
 			lines = append(lines, msg("ill-other", "dog", d.Name, "illness", msg("ill."+code)))
 		}
 	}

@@ -145,7 +145,8 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	for _, words := range foods {
 		found := t.Foods.Find(words)
 		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
-			t.SayMsg("food.bones") // of whatever animal
+			first := illFood(t, t.TalkedOf(), named, say.Short(words), "raw", anyBone)
+			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue
 		}
 		if found.Refused == nil && len(found.Choices) > 0 {
@@ -180,7 +181,7 @@ func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition
 			}
 		}
 	}
-	first := illFood(t, d, named, say.Short(words), foods...)
+	first := illFood(t, d, named, say.Short(words), howMaySome(t, foods), foods...)
 	if first == "" {
 		first = msg("may-some."+howMaySome(t, foods), "text", say.Short(words))
 	}
@@ -208,6 +209,9 @@ func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
 		ctx.Weight = d.Weight
 	}
 	var notes []string
+	if d := t.TalkedOf(); breeding(d) && nutrition.RawAnimal(f) {
+		notes = append(notes, msg("food.raw-breeding", "dog", d.Name))
+	}
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
 		if c.Code != nutrition.LiverShareCaution && !(c.Code == nutrition.RawPorkCaution && t.Home.PorkFree) { // the one is of a whole recipe
 			notes = append(notes, msg("caution."+string(c.Code)))
@@ -279,7 +283,7 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}
-	first := illFood(t, d, named, f.Name, f)
+	first := illFood(t, d, named, f.Name, HowMay(t, f), f)
 	if first == "" {
 		first = msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))
 	}

@@ -113,7 +113,7 @@ func aboveMaximum(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 		all.Extras = append(all.Extras, recipes.ExtrasOf(t, r.Dose, d, perDay)...)
 		lines = append(lines, cmp.Or(balance.KelpText(t, d, all), msg("caution.seaweed-iodine")))
 	}
-	return say.JoinParas(append(lines, tenTimes(t, r, d, profile, kcalADay))...)
+	return say.JoinParas(append(lines, tenTimes(t, r, d))...)
 }
 
 // eatenNow is what a dog eats by the recipe of today.
@@ -147,13 +147,19 @@ var mixedUp = map[nutrition.Nutrient]string{
 	nutrition.Iodine: "ug", nutrition.Selenium: "ug", nutrition.Copper: "ug", nutrition.Manganese: "ug", nutrition.Zinc: "ug", nutrition.Iron: "ug",
 }
 
-// noMost are nutrients of which no table has a maximum, by how many times the
-// need is asked about instead (our own choice).
-var noMost = map[nutrition.Nutrient]float64{nutrition.Magnesium: 20, nutrition.VitaminE: 200}
+// vitaminETimes is how many times its need of vitamin E, of which no table has a
+// maximum, is asked about: capsules made for people are many times it (our own
+// choice).
+const vitaminETimes = 200
 
 // tenTimes asks whether units were mixed up where one dose brings ten times what
 // the dog needs in a day.
-func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog, profile *nutrition.Profile, kcalADay nutrition.Kcal) string {
+func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
+	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
+	profile := planner.RequirementsFor(*d, t.Event.At, t.Home.Profile)
+	if kcalADay <= 0 || profile == nil {
+		return ""
+	}
 	for _, x := range recipes.ExtrasOf(t, r.Dose, d, 1) {
 		kind, ok := mixedUp[x.Nutrient]
 		subject := nutrition.Subject(x.Nutrient)
@@ -164,7 +170,11 @@ func tenTimes(t *talk.Turn, r *planner.Reminder, d *planner.Dog, profile *nutrit
 		if !ok || !has || !limit.HasMin() || limit.Min <= 0 {
 			continue
 		}
-		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= max(10, noMost[x.Nutrient]) {
+		most := 10.0
+		if x.Nutrient == nutrition.VitaminE {
+			most = vitaminETimes
+		}
+		if times := x.PerDay / (limit.Min * float64(kcalADay) / 1000); times >= most {
 			return msg("supplement.ten-"+kind, "times", say.Trim(times, 0), "nutrient", x.Nutrient.Name(), "dog", d.Name)
 		}
 	}

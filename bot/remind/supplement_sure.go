@@ -1,6 +1,7 @@
 package remind
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -91,14 +92,16 @@ func keepDraft(t *talk.Turn, d remindDraft) {
 }
 
 // tooMuchGiven says of what a dose brings its dog well more than it is to have
-// in a day, and whether that is far more; empty where it does not. A single dose
+// or, of what has no maximum, than it needs in a day, and whether that is far too
+// much; empty where it does not. A single dose
 // is judged, or a day's where there are several.
 func tooMuchGiven(t *talk.Turn, r *planner.Reminder) (text string, far bool) {
 	d := t.Dog(r.Dog)
 	if d == nil || r.Dose == nil {
 		return "", false
 	}
-	return recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)))
+	text, far = recipes.DoseAbove(t, r.Dose, d, max(1, balance.DosesADay(r.Schedule)))
+	return cmp.Or(text, tenTimes(t, r, d)), far
 }
 
 // doseChoices is an error: words that may be of several supplements, between
