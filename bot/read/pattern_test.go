@@ -42,7 +42,7 @@ func TestExamplesUnderstood(t *testing.T) {
 		}
 		seen[e.Intent] = true
 	}
-	for _, i := range []Intent{BowlAmount, FoodAmount, NutrientAmount, EnergyNeed, Today, Tomorrow, ShowSwitch, Week, Fed, AddDog, EditDog, AddRecipe, EatsRecipe, EatsNot, AtePart, Lasts, Storing, RawAsked, HouseRecipes, SetVet, SetClinic, SetPoisonLine, Leave, WhoAreYou, AskCarers, DogDied, TreatsLeft, SetLine, MoreOfLine, LessOfLine, DropLine, FedAsked, GivenAsked, RecipeContents, RecipeEnergy, FoodEnergy, MakeDays, ScaleRecipe,
+	for _, i := range []Intent{BowlAmount, FoodAmount, NutrientAmount, EnergyNeed, Today, Tomorrow, ShowSwitch, Week, Fed, AddDog, EditDog, AddRecipe, AddFood, Unfed, EatsRecipe, EatsNot, AtePart, Lasts, Storing, RawAsked, HouseRecipes, SetVet, SetClinic, SetPoisonLine, Leave, WhoAreYou, AskCarers, DogDied, TreatsLeft, SetLine, MoreOfLine, LessOfLine, DropLine, FedAsked, GivenAsked, RecipeContents, RecipeEnergy, FoodEnergy, MakeDays, ScaleRecipe,
 		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
 		DogWeight, DogActivity, DogCondition, DogMeals, DogKcal, VetKcal, DogStage, LitterDue, LitterMated, LitterBorn, LitterNursed, LitterWeaned, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe, ListOwn, ShowOwn, EditOwn, RemoveOwn, RenameOwn,

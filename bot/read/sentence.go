@@ -45,6 +45,8 @@ const (
 	AddDog         Intent = "dog.add"
 	EditDog        Intent = "dog.set.ask" // Dog
 	AddRecipe      Intent = "recipe.add"
+	AddFood        Intent = "food.add"    // a food of the carer's own, by its label
+	Unfed          Intent = "fasting.ask" // how long a dog may go without food: Dog
 	ListDogs       Intent = "dog.show.all"
 	ListRecipes    Intent = "recipe.list"
 	ShowSettings   Intent = "set.show"

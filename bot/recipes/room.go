@@ -37,6 +37,7 @@ func Room() talk.Room {
 			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     answerDropLine,
 			read.AddRecipe:    func(t *talk.Turn, _ read.Sentence) { pressRecipe(t, []string{"add"}) },
+			read.AddFood:      func(t *talk.Turn, _ read.Sentence) { addFood(t, "") },
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { pressRecipe(t, []string{"remove", r.ID}) }),
 			read.RenameRecipe: talk.OnRecipe(renameRecipe),

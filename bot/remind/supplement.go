@@ -26,15 +26,23 @@ func supplementCommand(t *talk.Turn, rest string) {
 	listSupplements(t, "")
 }
 
-// listSupplements says each supplement with its next date and its stock, and
-// offers those of the recipes that nobody is reminded of.
+// listSupplements says each supplement and medicine with its next date and its
+// stock, and offers the supplements of the recipes that nobody is reminded of.
 func listSupplements(t *talk.Turn, head string) {
-	all := sortedReminders(t, planner.SupplementReminder)
+	all := slices.DeleteFunc(sortedReminders(t, planner.SupplementReminder, planner.NoteReminder), func(r *planner.Reminder) bool {
+		return r.Kind == planner.NoteReminder && !read.OfMedicine(r.Text)
+	})
 	var lines []string
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := say.Choose(len(all) == 0, msg("supplement.none", t.Examples()...), msg("supplement.list", "n", len(all)))
+	first := msg("supplement.list", "n", len(all))
+	switch {
+	case len(all) == 0:
+		first = msg("supplement.none", t.Examples()...)
+	case all[len(all)-1].Kind == planner.NoteReminder:
+		first = msg("supplement.list-medicines", "n", len(all))
+	}
 	out := t.Say(say.Para(head), say.Para(first), say.Whole(talk.JoinLines(lines)))
 	offerReminders(t, out, all)
 	offerDoses(t, out, nil)

@@ -24,7 +24,8 @@ func NothingDue(t *Turn, s string) bool {
 	if !ok || said.Thing != "" {
 		return false
 	}
-	t.SayMsg("due.nothing-waits").Offer(t.Button(msg("button.today"), "today"))
+	key := say.Choose(said.Act == read.SaidLater, "due.nothing-later", "due.nothing-waits")
+	t.SayMsg(key).Offer(t.Button(msg("button.today"), "today"))
 	return true
 }
 

@@ -3,6 +3,7 @@ package urgent
 import (
 	_ "embed"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 )
@@ -11,6 +12,9 @@ func Room() talk.Room {
 	return talk.Room{
 		Words:   words,
 		Presses: map[string]talk.Press{"sign": pressSign},
+		Answers: map[read.Intent]talk.Intent{
+			read.Unfed: func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
+		},
 	}
 }
 
