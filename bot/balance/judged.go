@@ -46,20 +46,24 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	return say.JoinParas(lines...)
 }
 
-// RiskText is what a recipe must not be fed raw, and the hygiene of raw meat
-// where somebody frail is at home, once a week for each recipe.
+// RiskText is what a recipe must not be fed raw and, once a week for each recipe,
+// what people may catch from it: from raw organs of sheep, goat and game and,
+// where somebody frail is at home, from raw meat.
 func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
-	cook := recipes.CookText(t, r.Ingredients)
+	text := recipes.CookText(t, r.Ingredients)
 	l, err := Look(t, r, nil)
-	if err != nil || !t.Home.AtRisk {
-		return cook
+	if err != nil {
+		return text
 	}
-	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: true}) {
-		if c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d) {
-			return say.JoinParas(cook, msg("caution.home-at-risk"))
+	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: t.Home.AtRisk}) {
+		switch {
+		case c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d):
+			text = say.JoinParas(text, msg("caution.home-at-risk"))
+		case c.Code == nutrition.RawOffalCaution && cautionNow(t, "offal/"+r.ID, d):
+			text = say.JoinParas(text, recipes.CautionText(c, t.Foods))
 		}
 	}
-	return cook
+	return text
 }
 
 // otherTablesText says of what supplements and salt bring more than any table

@@ -271,6 +271,10 @@ func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
+	if got := read.RecipeText(in.Value(), t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
+		t.SayMsg("ask.recipe-name") // an amount or "every 3 days"
+		return
+	}
 	name := recipeName(in.Value())
 	if name == "" || strings.Contains(in.Value(), "\n") {
 		t.SayMsg("wrong.name", "n", say.MaxName)

@@ -2,6 +2,7 @@ package remind
 
 import (
 	"errors"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -76,8 +77,28 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 		askRemind(t, draft, "when")
 		return
 	}
+	if have := givenAlready(t, r); have != nil {
+		draft.R.Kind, draft.R.Dog, draft.R.Dose, draft.R.Text = planner.SupplementReminder, have.Dog, have.Dose, ""
+	}
 	finishRemind(t, draft)
 }
+
+// givenAlready is the reminder of a supplement that a note names and nothing
+// else: "only vitamin E once a week". A second one of it would double the dose.
+func givenAlready(t *talk.Turn, r read.Reminder) *planner.Reminder {
+	words := strings.Fields(r.Text)
+	words = slices.DeleteFunc(words, func(w string) bool { return onlySays[strings.ToLower(w)] })
+	thing := strings.Join(words, " ")
+	for i := range t.Home.Reminders {
+		have := &t.Home.Reminders[i]
+		if have.Kind == planner.SupplementReminder && have.Dose != nil && (r.Dog == "" || have.Dog == r.Dog) && onlyNames(t, thing, have.Dose.Food) {
+			return have
+		}
+	}
+	return nil
+}
+
+var onlySays = wordSet("only just now make change set")
 
 // onlySpan reports that a text says from or until when, but neither on which
 // days nor at which times.
@@ -199,9 +220,17 @@ func scheduleTrouble(t *talk.Turn, s planner.Schedule) string {
 	return ""
 }
 
-// keepReminder adds a reminder to the household. It reports false where
-// there are too many, and says so. The caller says what was added.
+// keepReminder adds a reminder to the household. It reports false where there
+// are too many, or the same note at the same times already, and says so. The
+// caller says what was added.
 func keepReminder(t *talk.Turn, r planner.Reminder, about string) (*planner.Reminder, bool) {
+	for i := range t.Home.Reminders {
+		have := &t.Home.Reminders[i]
+		if r.Kind == planner.NoteReminder && have.Kind == r.Kind && have.Dog == r.Dog && strings.EqualFold(have.Text, r.Text) && !have.Off && reflect.DeepEqual(have.Schedule, r.Schedule) {
+			showReminder(t, have, msg("supplement.have"))
+			return nil, false
+		}
+	}
 	if len(t.Home.Reminders) >= MostReminders {
 		t.SayMsg("remind.too-many", "n", MostReminders).Offer(t.Button(msg("button.reminders"), "remind", "list"))
 		return nil, false

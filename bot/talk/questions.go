@@ -10,10 +10,12 @@ import (
 )
 
 // Interrupted answers a question typed where any text would be an answer, and
-// reports whether it did: a sentence of three words or more, or one with a
-// question mark, or the answer to a reminder that waits for one.
+// reports whether it did: a sentence of three words or more, of a dog, or with
+// a question mark, or the answer to a reminder that waits for one.
 func Interrupted(t *Turn, in Answer) bool {
-	if in.Press != "" || len(strings.Fields(in.Text)) < 3 && !strings.HasSuffix(strings.TrimSpace(in.Text), "?") && !t.reg.hears.Due(t, in.Text) {
+	words := strings.Fields(in.Text)
+	ofDog := len(words) == 2 && t.DogNamed(words[1]) != nil // "show Rex", but not "Rex's bowl"
+	if in.Press != "" || len(words) < 3 && !ofDog && !strings.HasSuffix(strings.TrimSpace(in.Text), "?") && !t.reg.hears.Due(t, in.Text) {
 		return false
 	}
 	return t.Aside(in.Text)

@@ -24,8 +24,8 @@ func NothingDue(t *Turn, s string) bool {
 	if !ok || said.Thing != "" {
 		return false
 	}
-	key := say.Choose(said.Act == read.SaidLater, "due.nothing-later", "due.nothing-waits")
-	t.SayMsg(key).Offer(t.Button(msg("button.today"), "today"))
+	text := say.Choose(said.Act == read.SaidLater, msg("due.nothing-later"), msg("due.nothing-waits"))
+	t.Say(say.Para(text)).Offer(t.Button(msg("button.today"), "today"))
 	return true
 }
 
