@@ -27,7 +27,13 @@ func allAtOnce(t *talk.Turn, s string) bool {
 		if begins := read.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
 			continue // a dog's weight
 		}
-		if len(got.Lines) < 2 {
+		named := len(got.Lines)
+		for i := range got.Problems {
+			if asksWhich(got.Problems[i:]) {
+				named++
+			}
+		}
+		if named < 2 {
 			return false
 		}
 		return dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
@@ -40,10 +46,14 @@ func asksWhich(all []read.Problem) bool {
 	return len(all) > 0 && len(all[0].Finding.Choices) > 0
 }
 
-// untilQuestion is a text without the question that ends it.
+// untilQuestion is a text without the question that ends it, or the words
+// without an amount: "how much".
 func untilQuestion(s string) string {
 	s = strings.TrimSpace(s)
 	if !strings.HasSuffix(s, "?") {
+		if at := strings.LastIndex(s, ". "); at > 0 && !strings.ContainsAny(s[at:], "0123456789") {
+			s = s[:at]
+		}
 		return strings.TrimRight(s, " .!")
 	}
 	if at := strings.LastIndexAny(s[:len(s)-1], ".!\n"); at > 0 {

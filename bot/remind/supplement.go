@@ -367,7 +367,7 @@ func DoseWords(t *talk.Turn, s string) bool {
 	if err != nil && !isDoseChoice(err) || err == nil && wrong == "" && emptyDose(dose) && !often {
 		return false
 	}
-	if r.Dog == "" && !r.Pronoun && (r.About != read.Giving || len(t.Home.Dogs) > 1) && !bareDose(t, r, dose) {
+	if r.Dog == "" && !r.Pronoun && r.About != read.Giving && !bareDose(t, r, dose) {
 		return false
 	}
 	return remindDose(t, r)
