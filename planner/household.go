@@ -50,6 +50,13 @@ func (h *Household) dog(id string) *Dog {
 	return nil
 }
 
+// Forget takes a person's name and id out of the household.
+func (h *Household) Forget(person string) {
+	is := func(c Carer) bool { return c.Person == person }
+	h.Carers, h.Gone = slices.DeleteFunc(h.Carers, is), slices.DeleteFunc(h.Gone, is)
+	delete(h.Came, person)
+}
+
 // Numbers are the telephone numbers to call for a dog that needs help, as
 // typed; an empty one is not known.
 type Numbers struct {

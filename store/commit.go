@@ -100,7 +100,11 @@ type (
 	// of group: members, dialogues, the adapter's notes and what is in the
 	// outbox go on under it. Where both names have a record the old one's is
 	// kept, since the new chat has only just begun.
-	MoveChat    struct{ From, To string }
+	MoveChat struct{ From, To string }
+	// ForgetChat forgets what is kept of a chat but for who belongs to it:
+	// dialogues, the adapter's notes, messages in the outbox and dead ones, and
+	// that it refuses messages.
+	ForgetChat  string
 	PutDialogue struct {
 		Chat, Person string
 		Dialogue     Dialogue
@@ -149,6 +153,7 @@ func (PutMember) written()       {}
 func (PutInvite) written()       {}
 func (DeleteInvite) written()    {}
 func (MoveChat) written()        {}
+func (ForgetChat) written()      {}
 func (PutDialogue) written()     {}
 func (PutAdapter) written()      {}
 func (Enqueue) written()         {}

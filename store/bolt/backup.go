@@ -30,7 +30,7 @@ func (s *Store) Backup(ctx context.Context, w io.Writer) error {
 		return classify(op, err)
 	}
 	err := s.view(op, func(t *transaction) error {
-		is := newSums(out, s.db.Info().PageSize)
+		is := newSums(out, t.tx.DB().Info().PageSize)
 		return t.protected(op, func() error {
 			if _, err := t.tx.WriteTo(is); err != nil {
 				return err

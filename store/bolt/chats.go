@@ -2,6 +2,7 @@ package bolt
 
 import (
 	"encoding/binary"
+	"math"
 	"strings"
 	"time"
 
@@ -60,4 +61,32 @@ func (t *transaction) Dead(limit int) ([]store.Dead, error) {
 
 func (t *transaction) DeleteDead(number uint64) error {
 	return t.remove("delete dead", bucketDead, orderKey(number))
+}
+
+// forgetChat reads all dead messages, which are few.
+func (t *transaction) forgetChat(chat string) error {
+	const op = "forget chat"
+	for _, bucket := range [][]byte{bucketDialogues, bucketAdapters, bucketBlocked} {
+		if err := t.removeAll(op, bucket, partKey(chat)); err != nil {
+			return err
+		}
+	}
+	pending, err := t.Pending(chat, math.MaxInt)
+	if err != nil {
+		return err
+	}
+	for _, m := range pending {
+		if err := t.Delivered(m.Number); err != nil {
+			return err
+		}
+	}
+	dead, err := t.Dead(math.MaxInt)
+	for _, d := range dead {
+		if d.Message.Chat == chat {
+			if err := t.DeleteDead(d.Message.Number); err != nil {
+				return err
+			}
+		}
+	}
+	return err
 }

@@ -67,7 +67,7 @@ type pages struct {
 
 // reachable makes sure that every page is referred to once, and is there.
 func (t *transaction) reachable() error {
-	p := pages{t: t, size: t.s.db.Info().PageSize}
+	p := pages{t: t, size: t.tx.DB().Info().PageSize}
 	p.taken = make([]bool, t.tx.Size()/int64(p.size))
 	last := t.tx.ID()
 	if t.tx.Writable() {

@@ -1,6 +1,7 @@
 package bolt
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -87,6 +88,11 @@ func open(path string, o Options, ms []migration) (*Store, error) {
 			var s *Store
 			if s, err = start(f, path, o, ms); err == nil {
 				s.found.From, s.found.Logged = before.From, before.Logged
+				if s.Compact(context.Background()) != nil && s.stopped.Load() != nil {
+					err = s.stopped.Load() // else there is no room now: the mark stays for the next time
+					s.Close()
+					return nil, err
+				}
 				return s, nil
 			}
 			var renewed *renewed

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"bowlwright/store"
 	"bowlwright/store/bolt/schema8"
 )
 
@@ -24,6 +25,8 @@ type RestoreOptions struct {
 type Restored struct {
 	Kept    bool // there was something, and it is kept
 	Dropped int  // messages
+	Erased  int  // households and persons that were erased after the copy was made
+	Marked  bool // what was there could tell of erasures
 	Found   Found
 }
 
@@ -40,6 +43,9 @@ func Restore(from, to string, o RestoreOptions) (r Restored, err error) {
 	if err := os.MkdirAll(filepath.Dir(to), 0o700); err != nil {
 		return r, classify(op, err)
 	}
+	var erased []store.Write // what was there is about to go, and may be damaged or missing
+	_, err = examined(to, func(s *Store) error { erased, err = s.erasures(); return err }, nil)
+	r.Marked = err == nil
 	deadline := time.Now().Add(backupTimeout)
 	var old *os.File
 	// Whoever holds the file beside keeps others from making a store meanwhile.
@@ -50,7 +56,7 @@ func Restore(from, to string, o RestoreOptions) (r Restored, err error) {
 		}
 		s, err := copyTo(f, name, from, &r)
 		if err == nil {
-			err = r.settleUnsent(s, o.Unsent)
+			err = r.settle(s, o.Unsent, erased)
 		}
 		if err == nil {
 			err = inherit(f, to)
@@ -108,26 +114,19 @@ func copyTo(out *os.File, name, from string, r *Restored) (s *Store, err error) 
 	return s, err
 }
 
-// settleUnsent drops what waits in the outbox, unless it is to be sent.
-func (r *Restored) settleUnsent(s *Store, send bool) error {
-	if send {
-		return nil
-	}
-	err := s.update(context.Background(), func(t *transaction) error {
-		for {
-			ms, err := t.Pending("", 1000)
-			if err != nil || len(ms) == 0 {
+// settle drops what waits in the outbox, unless it is to be sent, and erases
+// again what was erased since.
+func (r *Restored) settle(s *Store, send bool, erased []store.Write) error {
+	err := s.update(context.Background(), func(t *transaction) (err error) {
+		if !send {
+			if err := r.dropUnsent(t); err != nil {
 				return err
 			}
-			for _, m := range ms {
-				if err := t.Delivered(m.Number); err != nil {
-					return err
-				}
-			}
-			r.Dropped += len(ms)
 		}
+		r.Erased, err = t.eraseAgain(erased)
+		return err
 	})
-	if err != nil || r.Dropped == 0 {
+	if err != nil || r.Dropped == 0 && len(erased) == 0 {
 		return err
 	}
 	if err := s.putStamp(); err != nil {
@@ -135,6 +134,21 @@ func (r *Restored) settleUnsent(s *Store, send bool) error {
 	}
 	s.wrote = false // Close has nothing more to do
 	return nil
+}
+
+func (r *Restored) dropUnsent(t *transaction) error {
+	for {
+		ms, err := t.Pending("", 1000)
+		if err != nil || len(ms) == 0 {
+			return err
+		}
+		for _, m := range ms {
+			if err := t.Delivered(m.Number); err != nil {
+				return err
+			}
+		}
+		r.Dropped += len(ms)
+	}
 }
 
 // inherit gives a new file the owner and the permissions of the one whose place

@@ -125,7 +125,7 @@ func (s *sums) Write(b []byte) (int, error) {
 func (s *sums) stamp(t *transaction) ([]byte, error) {
 	st := &stamp{
 		Transaction: uint64(t.tx.ID()), Size: s.n, Metas: s.metas.Sum32(), Pages: s.pages.Sum32(),
-		PageSize: t.s.db.Info().PageSize, Counts: map[string]uint64{},
+		PageSize: t.tx.DB().Info().PageSize, Counts: map[string]uint64{},
 	}
 	err := t.protected("stamp", func() error {
 		for _, name := range buckets {

@@ -75,6 +75,8 @@ func (t *transaction) write(w store.Write) error {
 		return t.DeleteInvite(string(w))
 	case store.MoveChat:
 		return t.MoveChat(w.From, w.To)
+	case store.ForgetChat:
+		return t.forgetChat(string(w))
 	case store.PutDialogue:
 		return t.PutDialogue(w.Chat, w.Person, w.Dialogue)
 	case store.PutAdapter:

@@ -56,6 +56,8 @@ func (s *state) write(w store.Write) error {
 		delete(s.records, key{of: ofInvite, a: string(w)})
 	case store.MoveChat:
 		return s.moveChat(w.From, w.To)
+	case store.ForgetChat:
+		s.forgetChat(string(w))
 	case store.PutDialogue:
 		d := w.Dialogue
 		nothing := d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero()
@@ -96,6 +98,22 @@ func (s *state) deleteHousehold(id string) {
 		case ofInvite:
 			i, _ := one[store.Invite](*s, k)
 			return i.Household == id
+		}
+		return false
+	})
+}
+
+func (s *state) forgetChat(chat string) {
+	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
+		switch k.of {
+		case ofDialogue, ofAdapter, ofBlocked:
+			return k.a == chat
+		case ofOutbox:
+			m, _ := one[store.Outgoing](*s, k)
+			return m.Chat == chat
+		case ofDead:
+			d, _ := one[store.Dead](*s, k)
+			return d.Message.Chat == chat
 		}
 		return false
 	})

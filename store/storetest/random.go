@@ -182,6 +182,7 @@ func (r *runner) homes() []operation {
 	return []operation{
 		write(store.PutHousehold{Household: h}), write(store.PutHousehold{Household: h}), write(store.PutHousehold{Household: h}),
 		write(store.DeleteHousehold(id)),
+		write(store.ForgetChat(id)),
 		ask("Revision", func(tx store.Snapshot) (any, error) { return tx.Revision(id) }),
 		ask("Household", func(tx store.Snapshot) (any, error) { return tx.Household(id) }),
 	}
