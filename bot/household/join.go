@@ -214,10 +214,14 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 		t.Tell(rest, say.Reply{Body: []say.Block{say.Para(news)}})
 	case forget || what == "":
 		if what != "" {
-			said.Body = []say.Block{say.Para(msg("leave.deleted", "what", what))}
+			said.Body = []say.Block{say.Para(msg("erase.done")), say.Para(backupsText(t))}
+		}
+		writes, err := store.EraseHousehold(t.Snap, old.ID, at)
+		if err != nil {
+			t.Fail(err)
 		}
 		t.Expect(stands)
-		t.Write(store.DeleteHousehold(old.ID))
+		t.Write(writes...)
 		return said
 	default:
 		ending = at.AddDate(0, 0, keptDays)

@@ -30,7 +30,7 @@ func showCarers(t *talk.Turn, head string) {
 	offerTakeBack(t, r)
 	offerRemove(t, r)
 	if canLeave(t) {
-		r.Offer(t.Button(msg("button.leave"), "carers", "leave"))
+		r.Offer(t.Button(msg("button.leave"), "carers", "leave"), t.Button(msg("button.erase"), "carers", "erase"))
 	}
 }
 
@@ -93,6 +93,8 @@ func pressCarers(t *talk.Turn, args []string) {
 		takeBack(t, talk.Arg(args, 1))
 	case "leave":
 		askLeave(t)
+	case "erase":
+		askErase(t)
 	case "remove":
 		askRemove(t, talk.Arg(args, 1))
 	default:
@@ -121,10 +123,14 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 		t.RouteWords(in.Text)
 	case said == "" || late:
 		t.SayMsg("press.stale")
+	case said == "export":
+		exportFirst(t, d)
 	case said == "stay":
 		t.SayMsg("carers.stays")
 	case step == "join":
 		joinSure(t, d, said == "delete")
+	case step == "erase":
+		erase(t)
 	case step == "leave":
 		leave(t, said == "delete")
 	case step == "remove":
@@ -138,8 +144,10 @@ func sureWord(in talk.Answer) string {
 	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
 	case "keep", "yes", "y", "join", "leave", "remove":
 		return "keep"
-	case "delete":
+	case "delete", "erase", "erase me", "delete everything":
 		return "delete"
+	case "export":
+		return "export"
 	case "stay", "no", "n":
 		return "stay"
 	}

@@ -17,6 +17,7 @@ func Room() talk.Room {
 			"household": {Do: func(t *talk.Turn, _ string) { showCarers(t, "") }},
 			"carers":    {Do: func(t *talk.Turn, _ string) { showCarers(t, "") }},
 			"share":     {Do: shareCommand, Slash: true},
+			"erase":     {Do: func(t *talk.Turn, _ string) { askErase(t) }, Slash: true},
 			"leave":     {Do: func(t *talk.Turn, _ string) { askLeave(t) }, Slash: true},
 		},
 		Presses: map[string]talk.Press{
@@ -33,7 +34,7 @@ func Room() talk.Room {
 			read.SetVet:        setNumber("vet"),
 			read.SetClinic:     setNumber("clinic"),
 			read.SetPoisonLine: setNumber("poison"),
-			read.Leave:         func(t *talk.Turn, _ read.Sentence) { askLeave(t) },
+			read.Leave:         leaveOrErase,
 			read.AskCarers:     func(t *talk.Turn, _ read.Sentence) { showCarers(t, "") },
 			read.ShowSettings:  func(t *talk.Turn, _ read.Sentence) { showSettings(t, "") },
 			read.SetZone:       answerZone,

@@ -20,6 +20,10 @@ type Assistant struct {
 	// came nearest and nothing else of it; nil: nobody is.
 	Unheard func(nearest string)
 
+	// BackupsUntil is when the last backup made until now is deleted; nil: there
+	// are none by the clock.
+	BackupsUntil func(now time.Time) time.Time
+
 	store store.Store
 	table *nutrition.Table
 	reg   *Registry
@@ -60,7 +64,7 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 
 // turn works out the answer to an event, and what is to be kept of it.
 func (a *Assistant) turn(ctx context.Context, snap store.Snapshot, e Event) (*Turn, store.Commit, error) {
-	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table}
+	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table, BackupsUntil: a.BackupsUntil}
 	seen, err := snap.Seen(e.ID)
 	if err != nil || seen {
 		return t, store.Commit{Event: e.ID}, err

@@ -46,7 +46,8 @@ func (e *Event) Meant(commands map[string]Command) bool {
 }
 
 // newHome is the household of a person who belongs to none: the one that the
-// adapter names, unless the person has left it or was removed, else a new one.
+// adapter names, unless the person has left it or was removed or it is there no
+// more, else a new one.
 func (t *Turn) newHome() (string, error) {
 	if t.Event.Home == "" {
 		return freshID(), nil
@@ -55,7 +56,7 @@ func (t *Turn) newHome() (string, error) {
 	if err != nil && !store.IsNotFound(err) {
 		return "", err
 	}
-	if h != nil && CarerIn(h.Gone, t.Event.Person) >= 0 {
+	if h == nil || CarerIn(h.Gone, t.Event.Person) >= 0 {
 		return freshID(), nil
 	}
 	return t.Event.Home, nil
@@ -194,7 +195,7 @@ func (a *Assistant) Forget(ctx context.Context, now time.Time) error {
 		if err != nil || len(ids) == 0 {
 			return store.Commit{}, err
 		}
-		return forget(snap, ids[0])
+		return forget(snap, ids[0], now)
 	})
 }
 
@@ -203,7 +204,7 @@ const forgetStep = 1000
 
 // forget is the next step of deleting a household, unless somebody belongs to it
 // again. It ends with the household, so that what was broken off goes on.
-func forget(snap store.Snapshot, id string) (c store.Commit, err error) {
+func forget(snap store.Snapshot, id string, now time.Time) (c store.Commit, err error) {
 	rev, err := snap.Revision(id)
 	gone := store.IsNotFound(err)
 	if err != nil && !gone {
@@ -222,8 +223,10 @@ func forget(snap store.Snapshot, id string) (c store.Commit, err error) {
 	for _, e := range entries {
 		c.Writes = append(c.Writes, store.DeleteEntry{Household: id, ID: e.ID})
 	}
-	if len(entries) < forgetStep {
-		c.Writes = append(c.Writes, store.DeleteHousehold(id))
+	if err == nil && len(entries) < forgetStep {
+		var rest []store.Write
+		rest, err = store.EraseHousehold(snap, id, now)
+		c.Writes = append(c.Writes, rest...)
 	}
 	return c, err
 }

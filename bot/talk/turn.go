@@ -54,6 +54,8 @@ type Turn struct {
 	Undone    *planner.Household // home before a change was taken back; nil where none was
 	change    store.Change       // what the change was
 	Err       error
+
+	BackupsUntil func(now time.Time) time.Time // as of the assistant
 }
 
 // Conversation is what the assistant remembers of a conversation of one person.

@@ -175,7 +175,29 @@ func (s *Session) message(ctx context.Context, line string) error {
 	if err := s.assistant.Handle(ctx, e); err != nil {
 		return s.print(talk.TroubleText(err))
 	}
-	return s.deliver(ctx)
+	if err := s.deliver(ctx); err != nil {
+		return err
+	}
+	return s.forget(ctx)
+}
+
+// forget forgets whose buttons were shown and what stood on them when the
+// household of this terminal is there no more.
+func (s *Session) forget(ctx context.Context) error {
+	if s.notes.Home == "" {
+		return nil
+	}
+	snap, err := s.store.Read(ctx)
+	if err != nil {
+		return err
+	}
+	_, err = snap.Revision(s.notes.Home)
+	snap.Close()
+	if !store.IsNotFound(err) {
+		return err
+	}
+	s.notes = notes{Person: s.notes.Person, Shown: map[string][]string{}, Labels: map[string][]string{}}
+	return s.save(ctx)
 }
 
 // labels are those of the buttons last shown to whoever is talking. Notes kept

@@ -161,6 +161,12 @@ func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) er
 	if r.Dropped > 0 {
 		text += fmt.Sprintf("dropped, since the copy had not sent them: %s; reminders are worked out again\n", messages(r.Dropped))
 	}
+	switch {
+	case r.Erased > 0:
+		text += fmt.Sprintf("erased again, since that was asked for after the copy was made: %d\n", r.Erased)
+	case !r.Marked:
+		text += "what was erased after the copy was made is in it again: there was no data here to tell\n"
+	}
 	if r.Kept {
 		text += fmt.Sprintf("what was there is kept in %s\n", keep)
 	}

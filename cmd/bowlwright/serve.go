@@ -109,6 +109,9 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 	}
 	assistant := bot.NewAssistant(s, nutrition.Default())
 	srv.bot = assistant
+	if c.backupAt != nil {
+		assistant.BackupsUntil = srv.c.backupsUntil
+	}
 	srv.metrics = newMetrics(s, log)
 	assistant.Unheard = srv.metrics.Unheard
 	srv.adapter, err = telegram.New(assistant, s, telegram.Options{

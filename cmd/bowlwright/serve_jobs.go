@@ -105,9 +105,9 @@ func (s skips) Info(string, ...any) {
 func (s skips) Error(error, string, ...any) {}
 
 // purge forgets handled updates of long ago, and households that nobody has
-// taken up again.
+// taken up again. What was erased is then gone from the file too.
 func (s *server) purge(ctx context.Context, now time.Time) error {
-	return errors.Join(store.Purge(ctx, s.store, now.Add(-keepEvents)), s.bot.Forget(ctx, now))
+	return errors.Join(store.Purge(ctx, s.store, now.Add(-keepEvents)), s.bot.Forget(ctx, now), s.store.Compact(ctx))
 }
 
 // What the files of backups are called, by the time at which they were begun.
@@ -178,4 +178,13 @@ func (s *server) unheard(context.Context, time.Time) error {
 	}
 	s.log.Info("not understood", counts...)
 	return nil
+}
+
+// backupsUntil is when as many backups have been made after a time as are kept,
+// so that none of before is left.
+func (c *serveConfig) backupsUntil(now time.Time) time.Time {
+	for range c.backupKeep {
+		now = c.backupAt.Next(now)
+	}
+	return now
 }
