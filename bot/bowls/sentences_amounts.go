@@ -169,7 +169,8 @@ func answerFoodEnergy(t *talk.Turn, s read.Sentence) {
 			grams = 100
 		}
 		v := f.Per100[nutrition.Energy].Times(float64(grams) / 100)
-		t.SayMsg("food.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(grams, dogs.UnitsOf(t, s)), "food", f.Name, "source", f.Source)
+		t.SayMsg("food.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(grams, dogs.UnitsOf(t, s)), "food", f.Name, "source", say.TableName(f.Source)).
+			Offer(t.Button(msg("button.why"), "food", "show", f.Key))
 	})
 }
 

@@ -97,13 +97,13 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 			unit += ", " + m.Note
 		}
 		if len(measures) < 5 {
-			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units)))
+			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source))
 		}
 	}
 	bone := say.Where(f.Bone.Kind != nutrition.NoBone, msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
 		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
-		say.Para(bone), say.Para(strings.Join(measures, "\n")))
+		say.Para(bone), say.Waits(strings.Join(measures, "\n")))
 	if f.Kind == nutrition.OwnKind {
 		out.Offer(t.Button(msg("button.change"), "food", "change", f.Key), t.Button(msg("button.remove"), "food", "remove", f.Key))
 	}

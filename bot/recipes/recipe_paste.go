@@ -144,7 +144,7 @@ func lineText(t *talk.Turn, l read.Line) string {
 			unit += ", " + l.Measure.Note
 		}
 		s += msg("recipe.measure", "n", say.Trim(l.Count, 2), "unit", unit,
-			"each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", l.Measure.Source)
+			"each", say.ExactMass(l.Measure.Grams, t.Home.Units), "source", say.TableName(l.Measure.Source))
 	}
 	if len(l.Ingredient.Label) > 0 {
 		var says []string

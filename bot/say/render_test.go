@@ -86,3 +86,11 @@ func TestCapital(t *testing.T) {
 		}
 	}
 }
+
+func TestTableName(t *testing.T) {
+	for source, want := range map[string]string{"USDA SR26 13321": "USDA", "USDA SR26 04593, salmon oil": "USDA, salmon oil", "common practice, no source": "common practice, no source"} {
+		if got := TableName(source); got != want {
+			t.Errorf("TableName(%q) = %q, want %q", source, got, want)
+		}
+	}
+}

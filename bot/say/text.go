@@ -232,6 +232,16 @@ func HasLetters(s string) bool {
 	return strings.ToLower(s) != strings.ToUpper(s)
 }
 
+// TableName is the source of a figure as a carer reads it: "USDA" of "USDA SR26
+// 13321", whose table and row stand with the food.
+func TableName(source string) string {
+	table, rest, found := strings.Cut(source, " SR26 ")
+	if !found {
+		return source
+	}
+	return table + strings.TrimLeft(rest, "0123456789")
+}
+
 func Para(s string) Block { return Block{Text: s} }
 
 func TableBlock(rows []TableRow) Block { return Block{Text: tableText(rows), Table: true} }
