@@ -101,7 +101,8 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result nutrition.Balance
 		if changes(a) {
 			blocks = append(blocks, say.TableBlock(balanceRows(t, a)))
 		}
-		blocks = append(blocks, say.Waits(reasonsText(t, l, a)), say.Waits(gapsText(a)), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
+		over, open := gapsText(a)
+		blocks = append(blocks, say.Waits(reasonsText(t, l, a)), say.Whole(over), say.Waits(open), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
 		if i == 0 {
 			blocks = append(blocks, say.Waits(BasisText(t, l)))
 		}
@@ -213,17 +214,21 @@ func demandName(d nutrition.Demand) string {
 // mostGaps is how many open ends one answer names.
 const mostGaps = 5
 
-// gapsText says what an answer leaves open.
-func gapsText(a nutrition.BalanceAnswer) string {
-	var lines []string
-	for _, g := range a.Gaps {
-		if len(lines) == mostGaps {
-			lines = append(lines, msg("balance.more", "n", len(a.Gaps)-mostGaps))
-			break
+// gapsText says what an answer leaves open: what is too much, and the rest.
+func gapsText(a nutrition.BalanceAnswer) (over, open string) {
+	var high, lines []string
+	for i, g := range a.Gaps {
+		switch {
+		case g.Most && !g.NotKnown && g.Band == "":
+			high = append(high, gapText(g))
+		case i < mostGaps:
+			lines = append(lines, gapText(g))
 		}
-		lines = append(lines, gapText(g))
 	}
-	return strings.Join(lines, "\n")
+	if more := len(a.Gaps) - len(high) - len(lines); more > 0 {
+		lines = append(lines, msg("balance.more", "n", more))
+	}
+	return strings.Join(high, "\n"), strings.Join(lines, "\n")
 }
 
 func gapText(g nutrition.Gap) string {
