@@ -4,6 +4,7 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/day"
+	"bowlwright/bot/desk"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/export"
 	"bowlwright/bot/household"
@@ -40,6 +41,7 @@ func rooms() *talk.Registry {
 			{Hear: day.DueWords, Aside: true},
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true},
+			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
 			{Hear: allAtOnce},
 			{Hear: dogs.NamedDog},
@@ -72,7 +74,7 @@ func rooms() *talk.Registry {
 		Meant:    meant,
 		Lost:     sayLost,
 	},
-		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), weighing.Room(), bowls.Room(), menu.Room(),
+		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(),
 		remind.Room(), day.Room(), urgent.Room(), export.Room(), ownRoom(),
 	)
 }

@@ -170,6 +170,13 @@ type Recipe struct {
 	Ingredients []Ingredient `json:"ingredients"`
 	Doses       []Dose       `json:"doses,omitempty"`
 	Days        float64      `json:"days,omitempty"` // how many days' food it is as written; 0 counts as 1
+
+	Method   string    `json:"method,omitempty"`   // how it is made, as typed
+	Notes    []Note    `json:"notes,omitempty"`    // why each food is there
+	Number   int       `json:"version,omitempty"`  // which version it is; 0 counts as 1
+	Since    time.Time `json:"since,omitzero"`     // when it became that; zero: not known
+	Shown    bool      `json:"shown,omitempty"`    // a bowl of this version was shown
+	Versions []Version `json:"versions,omitempty"` // what it was before, the oldest first; see MostVersions
 }
 
 // Ingredient is a weighed food of a recipe.

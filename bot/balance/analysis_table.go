@@ -69,15 +69,15 @@ func analysisRow(r *nutrition.Row) say.TableRow {
 		v, limit, sign = r.Capped, r.Max, "≤"
 	}
 	if math.IsNaN(limit) {
-		return say.TableRow{Label: s.Name(), Cells: []string{compactAmount(v, 1), say.UnitText(s.Unit())}}
+		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, 1), say.UnitText(s.Unit())}}
 	}
 	factor, _ := say.DisplayUnit(limit, s.Unit())
-	return say.TableRow{Label: s.Name(), Cells: []string{compactAmount(v, factor), sign + strings.TrimSuffix(recipes.LimitText(limit, s.Unit()), " : 1")}}
+	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), sign + strings.TrimSuffix(recipes.LimitText(limit, s.Unit()), " : 1")}}
 }
 
-// compactAmount prints an amount, divided by a factor, for a narrow column:
+// CompactAmount prints an amount, divided by a factor, for a narrow column:
 // ranges to two digits, which is as well as they are known.
-func compactAmount(v nutrition.Value, factor float64) string {
+func CompactAmount(v nutrition.Value, factor float64) string {
 	switch {
 	case v.IsUnknown():
 		return "?"

@@ -76,21 +76,28 @@ const (
 	DogDied        Intent = "dog.remove.died"   // a dog has died
 	AskCarers      Intent = "home.show"         // how others come to the household
 	WhoAreYou      Intent = "help.who"
-	EatsRecipe     Intent = "recipe.use"      // a dog eats another recipe from now on: Dog, Recipe
-	EatsNot        Intent = "recipe.use.not"  // or no longer, or must not: Dog, Recipe
-	SetLine        Intent = "recipe.set"      // a food of a recipe gets another amount: Food, Grams, Recipe
-	MoreOfLine     Intent = "recipe.set.more" // a food of a recipe gets so much more: Food, Grams, Recipe
-	LessOfLine     Intent = "recipe.set.less" // or less
-	DropLine       Intent = "recipe.set.drop" // a food comes out of a recipe: Food, Recipe
-	RemoveDog      Intent = "dog.remove"      // Dog
-	RemoveRecipe   Intent = "recipe.remove"   // Recipe
-	RenameDog      Intent = "dog.set.name"    // Dog, Words: the new name as typed
-	RenameRecipe   Intent = "recipe.set.name" // Recipe, Words: the new name as typed
-	ListOwn        Intent = "food.own"        // the household's own foods
-	ShowOwn        Intent = "food.own.show"   // Own
-	EditOwn        Intent = "food.own.set"    // Own, Words: what its label says, where that is said
-	RemoveOwn      Intent = "food.own.remove" // Own
-	RenameOwn      Intent = "food.own.name"   // Own, Words: the new name as typed
+	EatsRecipe     Intent = "recipe.use"           // a dog eats another recipe from now on: Dog, Recipe
+	EatsNot        Intent = "recipe.use.not"       // or no longer, or must not: Dog, Recipe
+	SetLine        Intent = "recipe.set"           // a food of a recipe gets another amount: Food, Grams, Recipe
+	MoreOfLine     Intent = "recipe.set.more"      // a food of a recipe gets so much more: Food, Grams, Recipe
+	LessOfLine     Intent = "recipe.set.less"      // or less
+	DropLine       Intent = "recipe.set.drop"      // a food comes out of a recipe: Food, Recipe
+	RemoveDog      Intent = "dog.remove"           // Dog
+	RemoveRecipe   Intent = "recipe.remove"        // Recipe
+	RenameDog      Intent = "dog.set.name"         // Dog, Words: the new name as typed
+	RenameRecipe   Intent = "recipe.set.name"      // Recipe, Words: the new name as typed
+	CopyRecipe     Intent = "recipe.copy"          // Recipe, Words: the copy's name as typed, where one is
+	ShowNotes      Intent = "recipe.notes"         // the method, and why each food is there: Recipe
+	ListVersions   Intent = "recipe.versions"      // Recipe
+	ShowVersion    Intent = "recipe.version"       // Count: which; Recipe
+	BackToVersion  Intent = "recipe.version.back"  // Count: which; Recipe
+	CompareRecipes Intent = "recipe.compare"       // Recipe, Other
+	CompareSince   Intent = "recipe.compare.since" // the present with version Count, or with the one before; or versions Count and Factor: Recipe
+	ListOwn        Intent = "food.own"             // the household's own foods
+	ShowOwn        Intent = "food.own.show"        // Own
+	EditOwn        Intent = "food.own.set"         // Own, Words: what its label says, where that is said
+	RemoveOwn      Intent = "food.own.remove"      // Own
+	RenameOwn      Intent = "food.own.name"        // Own, Words: the new name as typed
 
 	// Of the next, what is said of days and times is for WhenText to find in
 	// the whole text.
@@ -120,6 +127,7 @@ type Sentence struct {
 	Intent   Intent
 	Dog      string   // id of the household's dog
 	Recipe   string   // id of the household's recipe
+	Other    string   // id of a second recipe
 	Own      string   // key of a food of the household's own
 	Food     string   // a food's words as typed; the first of FoodList
 	FoodList []string // as typed, where several are named ("grapes or raisins")

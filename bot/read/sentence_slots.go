@@ -21,6 +21,7 @@ const (
 	slotRecipe    slot = "recipe"
 	slotMix       slot = "mix"
 	slotTitle     slot = "title"
+	slotOther     slot = "othermix"
 	slotOwn       slot = "own"
 	slotFood      slot = "food"
 	slotFoods     slot = "foods"
@@ -35,7 +36,7 @@ const (
 	slotPlace     slot = "place"
 )
 
-var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotOwn, slotFood, slotFoods, slotNewFood,
+var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotOther, slotOwn, slotFood, slotFoods, slotNewFood,
 	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotLine, slotPlace}
 
 // known reports that there is such a slot.
@@ -180,7 +181,7 @@ func (m *matcher) refs(s slot, at int, to []ref) []ref {
 		}
 		return to
 	}
-	return m.recipesAt(at, s == slotMix, to)
+	return m.recipesAt(at, s == slotMix || s == slotOther, to)
 }
 
 // bodyWeightAt reads a body weight; a bare number is in the household's
@@ -303,7 +304,7 @@ func (m *matcher) sentence(intent Intent) Sentence {
 	for _, c := range m.filled[:m.count] {
 		m.take(&s, c)
 	}
-	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe || intent == RenameOwn) {
+	if last := m.filled[max(m.count-1, 0)]; m.count > 0 && last.slot == slotWords && (intent == RenameDog || intent == RenameRecipe || intent == CopyRecipe || intent == RenameOwn) {
 		s.Words = m.typedName(last.start, last.end)
 	}
 	if intent == HasEaten && len(s.FoodList) > 0 {
@@ -332,6 +333,12 @@ func (m *matcher) take(s *Sentence, c capture) {
 		for _, r := range m.refs(c.slot, c.start, nil) {
 			if r.end == c.end && s.Recipe == "" {
 				s.Recipe = r.id
+			}
+		}
+	case slotOther:
+		for _, r := range m.refs(c.slot, c.start, nil) {
+			if r.end == c.end && s.Other == "" {
+				s.Other = r.id
 			}
 		}
 	case slotOwn:

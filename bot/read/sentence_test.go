@@ -48,6 +48,7 @@ func show(s Sentence, ok bool) string {
 	word("stage", s.Stage)
 	quoted("measure", s.Measure)
 	word("recipe", s.Recipe)
+	word("other", s.Other)
 	word("own", s.Own)
 	quoted("food", s.Food)
 	quoted("foods", strings.Join(s.FoodList, ";"))

@@ -66,6 +66,9 @@ func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
 	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
 		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
+	if r.Method != "" || len(r.Notes) > 0 {
+		out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID))
+	}
 }
 
 // RecipeEnergy is the line "Turkey and heart: 935 kcal (910-960) in 615 g,
@@ -169,6 +172,8 @@ func pressRecipe(t *talk.Turn, args []string) {
 		t.SayMsg("ask.recipe-more", "recipe", r.Name).Offer(t.StopButton())
 	case "less":
 		removeIngredient(t, r, talk.Arg(args, 2))
+	case "copy":
+		copyRecipe(t, r, read.Sentence{})
 	case "remove":
 		t.AskedSure("recipe", "really", r.ID)
 		going := talk.RecipeGoing{ID: r.ID}
@@ -202,6 +207,8 @@ func copied(r planner.Recipe, u planner.Units) planner.Recipe {
 func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	out := t.SayMsg("recipe.edit-what", "recipe", r.Name)
 	out.Offer(t.Button(msg("button.add-lines"), "recipe", "lines", r.ID))
+	out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID), t.Button(msg("button.copy"), "recipe", "copy", r.ID))
+	out.Offer(t.Button(msg("button.versions"), "desk", "versions", r.ID), t.Button(msg("button.compare"), "desk", "compare", r.ID))
 	for _, i := range r.Ingredients {
 		out.Offer(t.Button(msg("button.take-out", "food", t.FoodName(i.Food)), "recipe", "less", r.ID, i.Food))
 	}

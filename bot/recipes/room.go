@@ -41,6 +41,7 @@ func Room() talk.Room {
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { pressRecipe(t, []string{"remove", r.ID}) }),
 			read.RenameRecipe: talk.OnRecipe(renameRecipe),
+			read.CopyRecipe:   talk.OnRecipe(copyRecipe),
 			read.ListOwn:      func(t *talk.Turn, _ read.Sentence) { listOwn(t) },
 			read.ShowOwn:      onOwn(func(t *talk.Turn, f *nutrition.Food, _ read.Sentence) { showFood(t, f) }),
 			read.EditOwn:      onOwn(editOwn),

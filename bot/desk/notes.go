@@ -1,0 +1,169 @@
+package desk
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// The most characters of a method and of a note (our own choice).
+const (
+	mostMethod = 2000
+	mostNote   = 300
+)
+
+// NoteWords hears a method, or why a food is in a recipe.
+func NoteWords(t *talk.Turn, s string) bool {
+	n, ok := read.NoteText(s)
+	if !ok || len(t.Home.Recipes) == 0 {
+		return false
+	}
+	r := recipeNamed(t, n.About)
+	if r != nil || n.About == "" || n.Method {
+		if r == nil {
+			r = t.RecipeMeant(read.Sentence{})
+		}
+		if r != nil {
+			note(t, r, noteDraft{ID: r.ID, Method: n.Method}, n.Text)
+		}
+		return true
+	}
+	for _, r := range []*planner.Recipe{t.TheRecipe(t.TalkedOf()), recipes.RecipeWith(t, n.About)} {
+		if r == nil {
+			continue
+		}
+		if key := foodIn(t, r, n.About); key != "" {
+			note(t, r, noteDraft{ID: r.ID, Food: key}, n.Text)
+			return true
+		}
+	}
+	t.SayMsg("note.no-food", "food", say.Short(n.About))
+	return true
+}
+
+// recipeNamed is the recipe that words mean, nil where they mean none.
+func recipeNamed(t *talk.Turn, words string) *planner.Recipe {
+	if words == "" {
+		return nil
+	}
+	s, _ := t.Understand("recipe " + words)
+	return t.Recipe(s.Recipe)
+}
+
+// foodIn is the key of the food or supplement of a recipe that words mean.
+func foodIn(t *talk.Turn, r *planner.Recipe, words string) string {
+	if f := recipes.FindIn(t, r, words); f != nil {
+		return f.Key
+	}
+	for _, d := range r.Doses {
+		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(words)) {
+			return d.Food
+		}
+	}
+	return ""
+}
+
+// noteDraft says what a text is to be noted on.
+type noteDraft struct {
+	ID     string `json:"id"`
+	Food   string `json:"food,omitempty"`
+	Method bool   `json:"method,omitempty"`
+}
+
+// note keeps a text, and shows the recipe's method and notes.
+func note(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) {
+	if wrong := keepNote(t, r, d, text); wrong != "" {
+		t.Say(say.Para(wrong))
+	}
+}
+
+func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong string) {
+	most := mostNote
+	if d.Method {
+		most = mostMethod
+	}
+	switch n := utf8.RuneCountInString(text); {
+	case n > most:
+		return msg("note.too-long", "n", n, "most", most)
+	case read.NoNote(text):
+		text = ""
+	}
+	t.EndDialogue()
+	t.Talk.Recipe = r.ID
+	t.Mutate("did.recipe-noted", r.Name)
+	if d.Method {
+		r.Method = text
+	} else {
+		r.SetNote(d.Food, text)
+	}
+	showNotes(t, r, msg("note.kept"), t.UndoButton())
+	return ""
+}
+
+// showNotes says how a recipe is made and why each food is there.
+func showNotes(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button) {
+	t.Talk.Recipe = r.ID
+	var notes []string
+	for _, n := range r.Notes {
+		switch {
+		case n.Food == "":
+			notes = append([]string{n.Text}, notes...)
+		case r.Uses(n.Food):
+			notes = append(notes, msg("note.line", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
+		}
+	}
+	method := msg("note.no-method", "recipe", r.Name)
+	if r.Method != "" {
+		method = msg("note.method", "recipe", r.Name, "text", r.Method)
+	}
+	why := strings.Join(notes, "\n")
+	if why == "" {
+		why = msg("note.none")
+	}
+	out := t.Say(say.Para(head), say.Whole(method), say.Whole(why))
+	out.Offer(t.Button(msg("button.method"), "desk", "method", r.ID), t.Button(msg("button.note"), "desk", "which", r.ID))
+	out.Offer(extra...)
+}
+
+// askWhich asks which food a note is on.
+func askWhich(t *talk.Turn, r *planner.Recipe) {
+	out := t.SayMsg("ask.note-which", "recipe", r.Name)
+	for _, c := range planner.Changes(*r, *r, true) {
+		out.Offer(t.Button(lineName(t, c.Food), "desk", "note", r.ID, c.Food))
+	}
+}
+
+// noteStep is the one question of the form.
+var noteStep = talk.Step[noteDraft]{Name: "text", Ask: askNote, Take: takeNote, Free: true}
+
+func askNote(t *talk.Turn, d *noteDraft) {
+	r := t.Recipe(d.ID)
+	if r == nil {
+		t.Gone()
+		return
+	}
+	t.Ask("desk", "text", d)
+	if d.Method {
+		t.SayMsg("ask.method", "recipe", r.Name).Offer(t.StopButton())
+		return
+	}
+	t.SayMsg("ask.note", "food", lineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
+}
+
+func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {
+	r := t.Recipe(d.ID)
+	if r == nil {
+		t.Gone()
+		return ""
+	}
+	return keepNote(t, r, *d, strings.TrimSpace(in.Value()))
+}
+
+func noteDialogue(t *talk.Turn, d noteDraft, in talk.Answer) { noteStep.Heard(t, &d, in) }
+
+func noteAgain(t *talk.Turn, d noteDraft) { askNote(t, &d) }

@@ -1,0 +1,52 @@
+package desk
+
+import (
+	_ "embed"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:   words,
+		Presses: map[string]talk.Press{"desk": press},
+		Forms:   map[string]talk.Form{"desk": talk.FormOf(talk.Form{Take: talk.TakeDraft(noteDialogue), Again: talk.WithDraft(noteAgain)}, noteStep)},
+		On:      on,
+		Answers: map[read.Intent]talk.Intent{
+			read.ShowNotes:      talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { showNotes(t, r, "") }),
+			read.ListVersions:   talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { listVersions(t, r) }),
+			read.ShowVersion:    onVersion(showVersion),
+			read.BackToVersion:  onVersion(goBack),
+			read.CompareRecipes: answerCompare,
+			read.CompareSince:   talk.OnRecipe(answerSince),
+		},
+	}
+}
+
+// on keeps what recipes were before a change, and whether a bowl of them was
+// shown.
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.TurnAnswered:
+		if h.Before != nil && !t.Popped && t.Changed {
+			t.Home.KeepVersions(h.Before, t.Event.At.UTC())
+		}
+	case *talk.BowlShown:
+		if r := t.Recipe(h.Recipe.ID); r != nil && !r.Shown {
+			r.Shown, t.Changed = true, true
+		}
+	case *talk.ChangeTakenBack:
+		h.Back.KeepShown(h.Now)
+	}
+}
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

@@ -1,0 +1,57 @@
+package read
+
+import "strings"
+
+// Words of lists.txt.
+var (
+	methodWords = listed("method-words")
+	noteWords   = listed("note-words")
+	aboutWords  = listed("note-about")
+)
+
+// Note is what an author writes down of a recipe: "note on kelp: for iodine".
+type Note struct {
+	Method bool   // it says how the recipe is made
+	About  string // the recipe or food that is named, as typed; empty: none is
+	Text   string // as typed
+}
+
+// NoteText reads a method or a note on a food: what it is and of what, a colon,
+// and the text, however long.
+func NoteText(text string) (Note, bool) {
+	head, said, ok := strings.Cut(strings.TrimSpace(text), ":")
+	if !ok || strings.Contains(head, "\n") {
+		return Note{}, false
+	}
+	words := strings.Fields(head)
+	if len(words) == 0 {
+		return Note{}, false
+	}
+	n := Note{Text: strings.TrimSpace(said)}
+	first := strings.ToLower(words[0])
+	switch {
+	case methodWords[first]:
+		n.Method = true
+	case !noteWords[first]:
+		return Note{}, false
+	}
+	if len(words) > 1 && !aboutWords[strings.ToLower(words[1])] || len(words) == 2 {
+		return Note{}, false // "method B: 250 g turkey"
+	}
+	n.About = strings.Join(words[min(2, len(words)):], " ")
+	for _, the := range []string{"the ", "my "} {
+		if rest, ok := strings.CutPrefix(strings.ToLower(n.About), the); ok {
+			n.About = n.About[len(n.About)-len(rest):]
+		}
+	}
+	return n, true
+}
+
+// NoNote reports that a text takes a note out: "none".
+func NoNote(text string) bool {
+	switch strings.ToLower(strings.Trim(text, " .!")) {
+	case "", "-", "none", "nothing", "remove", "delete":
+		return true
+	}
+	return false
+}
