@@ -22,7 +22,7 @@ func (t *Turn) Dogs() []*planner.Dog {
 // spoken of, else the household's first, else made-up ones.
 func (t *Turn) Examples() []any {
 	dog, weight, his := "Juniper", nutrition.Kilograms(19.4), "the"
-	recipe, other := "Turkey and heart", "Lamb and mackerel"
+	recipe := "Turkey and heart"
 	d := t.TalkedOf()
 	if d == nil && len(t.Home.Dogs) > 0 {
 		d = &t.Home.Dogs[0]
@@ -41,6 +41,7 @@ func (t *Turn) Examples() []any {
 	} else if len(t.Home.Recipes) > 0 {
 		recipe = t.Home.Recipes[0].Name
 	}
+	other := say.Choose(recipe == "Lamb and mackerel", "Turkey and heart", "Lamb and mackerel")
 	if i := slices.IndexFunc(t.Home.Recipes, func(r planner.Recipe) bool { return r.Name != recipe }); i >= 0 {
 		other = t.Home.Recipes[i].Name
 	}

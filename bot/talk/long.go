@@ -3,6 +3,7 @@ package talk
 import (
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"bowlwright/bot/say"
@@ -13,6 +14,7 @@ type long struct {
 	By      string    `json:"by"` // the change that the event would be that they answer
 	At      time.Time `json:"at"`
 	Newest  string    `json:"newest"` // the household's newest change then
+	Last    bool      `json:"last"`   // nothing was said since
 	Replies []longOne `json:"replies"`
 }
 
@@ -36,10 +38,24 @@ func (t *Turn) keepLong() {
 		r.Body = first
 		r.Offer(t.Button(msg("button.all"), "all", l.By, strconv.Itoa(len(l.Replies)-1)))
 	}
-	if len(l.Replies) > 0 {
-		l.Newest = t.newestChange()
+	switch {
+	case len(l.Replies) > 0:
+		l.Newest, l.Last = t.newestChange(), true
 		t.Talk.Long = &l
+	case t.Talk.Long != nil:
+		t.Talk.Long.Last = false
 	}
+}
+
+// allSaid does what the button under the only reply that was just cut does,
+// where its words are typed: beside an open question too.
+func (t *Turn) allSaid(s string) bool {
+	l := t.Talk.Long
+	if l == nil || !l.Last || len(l.Replies) != 1 || !strings.EqualFold(strings.Trim(s, " .!"), msg("button.all")) {
+		return false
+	}
+	t.pressAll([]string{l.By, "0"})
+	return true
 }
 
 // pressAll says a reply that was cut in full, in its place. Where something has

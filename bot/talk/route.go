@@ -70,7 +70,7 @@ func (t *Turn) find() {
 		return
 	}
 	t.leaveStale()
-	if t.hear(t.reg.hears.First, clean) || t.routeCommand(clean) || t.alarmMeant(clean, surelyUrgent) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
+	if t.hear(t.reg.hears.First, clean) || t.allSaid(clean) || t.routeCommand(clean) || t.alarmMeant(clean, surelyUrgent) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
 		return
 	}
 	t.RouteWords(clean)
