@@ -84,6 +84,9 @@ func compareVersions(t *talk.Turn, r *planner.Recipe, a, b planner.Version) {
 		t.SayMsg("version.same", "recipe", r.Name, "n", strconv.Itoa(a.Number))
 		return
 	}
+	if foodGone(t, r, a) || foodGone(t, r, b) {
+		return
+	}
 	x, y := strconv.Itoa(a.Number), strconv.Itoa(b.Number)
 	head := msg("compare.versions", "recipe", r.Name, "a", x, "since-a", sinceText(t, a.Since), "b", y, "since-b", sinceText(t, b.Since))
 	compare(t, r.As(a), r.As(b), head, x, y)

@@ -17,14 +17,15 @@ const (
 	mostNote   = 300
 )
 
-// NoteWords hears a method, or why a food is in a recipe.
+// NoteWords hears a method, or a note on a recipe or a food in it. "note: ..." of
+// nothing, or of a dog, is not about a recipe.
 func NoteWords(t *talk.Turn, s string) bool {
 	n, ok := read.NoteText(s)
-	if !ok || len(t.Home.Recipes) == 0 {
+	if !ok || len(t.Home.Recipes) == 0 || n.About == "" && !n.Method || t.DogNamed(n.About) != nil {
 		return false
 	}
 	r := recipeNamed(t, n.About)
-	if r != nil || n.About == "" || n.Method {
+	if r != nil || n.Method {
 		if r == nil {
 			r = t.RecipeMeant(read.Sentence{})
 		}

@@ -188,11 +188,19 @@ func goBack(t *talk.Turn, r *planner.Recipe, v planner.Version) {
 	case v.Number == r.Present().Number || len(planner.Changes(r.As(v), *r, false)) == 0 && v.Days == r.Days:
 		t.SayMsg("version.same", "recipe", r.Name, "n", n)
 		return
-	case slices.ContainsFunc(planner.Changes(r.As(v), r.As(v), true), func(c planner.Change) bool { return t.Foods.Food(c.Food) == nil }):
-		t.SayMsg("version.food-gone", "n", n)
+	case foodGone(t, r, v):
 		return
 	}
 	t.Mutate("did.recipe-changed", r.Name)
 	r.GoBack(v, t.Event.At.UTC())
 	recipes.ShowRecipe(t, r, msg("version.back", "recipe", r.Name, "n", n, "now", strconv.Itoa(r.Number)), t.UndoButton())
+}
+
+// foodGone reports that a version has a food that was removed since, and says so.
+func foodGone(t *talk.Turn, r *planner.Recipe, v planner.Version) bool {
+	gone := slices.ContainsFunc(planner.Changes(r.As(v), r.As(v), true), func(c planner.Change) bool { return t.Foods.Food(c.Food) == nil })
+	if gone {
+		t.SayMsg("version.food-gone", "n", strconv.Itoa(v.Number), "recipe", r.Name)
+	}
+	return gone
 }
