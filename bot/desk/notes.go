@@ -24,6 +24,9 @@ func NoteWords(t *talk.Turn, s string) bool {
 	if !ok || len(t.Home.Recipes) == 0 || n.About == "" && !n.Method || t.DogNamed(n.About) != nil {
 		return false
 	}
+	if n.About == "" && t.Talk.Kind == "recipe" {
+		return false // of the recipe that is entered, which is not there yet
+	}
 	r := recipeNamed(t, n.About)
 	if r != nil || n.Method {
 		if r == nil {
