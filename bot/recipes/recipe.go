@@ -271,8 +271,8 @@ func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if got := read.RecipeText(in.Value(), t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
-		t.SayMsg("ask.recipe-name") // an amount or "every 3 days"
+	if got := read.RecipeText(in.Value(), t.Foods); namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
+		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}
 	name := recipeName(in.Value())

@@ -3,6 +3,7 @@ package recipes
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -169,6 +170,8 @@ func canName(t *talk.Turn, s string) bool {
 	switch got.Problems[0].Code {
 	case read.NoAmount, read.NoFood, read.UnknownFood:
 		return true
+	case read.NoMeasure: // "Stew 2"
+		return len(s) > 1 && unicode.IsLetter(rune(s[0])) && unicode.IsDigit(rune(s[len(s)-1]))
 	}
 	return CookedBoneLine(got.Problems[0]) // "Baked wings"
 }

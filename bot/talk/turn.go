@@ -53,6 +53,7 @@ type Turn struct {
 	GoalAsked map[string]bool    // dogs whose goal weight is asked about
 	Undone    *planner.Household // home before a change was taken back; nil where none was
 	change    store.Change       // what the change was
+	abouts    []string           // what it was done to
 	Err       error
 
 	BackupsUntil func(now time.Time) time.Time // as of the assistant
@@ -253,6 +254,11 @@ func (t *Turn) Mutate(kind, about string) {
 		t.change = store.Change{
 			ID: ChangeID(t.Event.ID), At: t.Event.At, Person: t.Event.Person, Kind: kind, About: about,
 		}
+		t.abouts = nil
+	}
+	if t.change.Kind == kind && about != "" && !slices.Contains(t.abouts, about) {
+		t.abouts = append(t.abouts, about)
+		t.change.About = say.List(t.abouts)
 	}
 	t.Changed = true
 }

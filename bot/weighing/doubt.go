@@ -139,17 +139,19 @@ func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt
 }
 
 // doubtChange is the change that a doubted weight would be, where that is one for
-// a vet: "12 % less in a week". A growing or pregnant dog may gain.
+// a vet: "12 % less in a week". A growing or pregnant dog may gain, and one that was
+// growing when it was weighed last.
 func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) string {
-	gain := doubt.Off > 0
-	if gain && (dogs.Growing(t, d) || d.Stage != "") {
-		return ""
-	}
-	days := 0
+	gain, days, grew := doubt.Off > 0, 0, dogs.Growing(t, d)
 	if h := historyBut(t, d, e.At, e.ID); len(h.Weighings) > 0 {
-		days = planner.DateOf(h.Weighings[len(h.Weighings)-1].At).DaysTo(planner.DateOf(e.At.In(t.Event.At.Location())))
+		last := h.Weighings[len(h.Weighings)-1].At
+		grew = grew || planner.Growing(*d, last)
+		days = planner.DateOf(last).DaysTo(planner.DateOf(e.At.In(t.Event.At.Location())))
 	}
 	by := say.Percent(math.Abs(doubt.Off) / 100)
+	if gain && (grew || d.Stage != "") {
+		return ""
+	}
 	if gain {
 		return msg("weigh.doubt-more", "percent", by, "time", timeText(days))
 	}
