@@ -229,6 +229,10 @@ func (b *doseLine) takeStrength() *Problem {
 		}
 		b.addAmount(active, amount*b.factor())
 	case pure && len(ius) == 1 && b.strengthByMass(): // "400 IU (268 mg)" says it twice
+	case b.f.Has(nutrition.Seaweed) && unitWords[masses[0].unit].factor < 1e-4: // nobody weighs a tablet in micrograms
+		u, x := b.strengthUnit(masses[0])
+		amount, _ := toUnit(nutrition.Iodine, x, u, false)
+		b.addAmount(nutrition.Iodine, amount*b.factor())
 	default:
 		x, p := masses[0].n, (*Problem)(nil)
 		if !pure && !strings.HasSuffix(masses[0].unit, "kg") && unitWords[masses[0].unit].factor < 1 {

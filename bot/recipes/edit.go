@@ -91,12 +91,16 @@ func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
 }
 
 // editDraft does to the lines typed so far what a sentence asks: "remove the
-// rice", "change the carrots to 150 g". It reports whether it was one of these
+// rice", "change the carrots to 150 g", "add 2 eggs". It reports whether it was one of these
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	got, ok := read.Understand(s, t.Names(), t.Home.Units)
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
 		got.Intent, got.Food = read.DropLine, own.Name
+	}
+	if ok && got.Intent == read.AddLines && got.Recipe == "" && !strings.Contains(s, "\n") {
+		takePaste(t, d, got.Words)
+		return true
 	}
 	if !ok || strings.Contains(s, "\n") || !slices.Contains([]read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine}, got.Intent) {
 		return false
@@ -106,6 +110,13 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 			if shareWord(o, got.Food) {
 				d.Open = slices.Delete(slices.Clone(d.Open), i, i+1)
 				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(o))})
+				return true
+			}
+		}
+		for i, o := range slices.Backward(d.Doses) { // the one typed last
+			if shareWord(t.FoodName(o.Food), got.Food) {
+				d.Doses = slices.Delete(slices.Clone(d.Doses), i, i+1)
+				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", DoseText(t, o))})
 				return true
 			}
 		}

@@ -264,7 +264,9 @@ func (t *Turn) digresses(s string) bool {
 		return false
 	}
 	best := h.Says[0].Readings[0]
-	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && strings.HasPrefix(best.Intent, "recipe.") || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
+	exact, _ := read.Understand(s, t.Names(), t.Home.Units)
+	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
+	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
 		return false
 	}
 	ask := t.AskAgain

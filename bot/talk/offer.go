@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
+	"bowlwright/planner"
 )
 
 // offer is what the last reply offered, so that it can be typed as well as
@@ -60,6 +61,8 @@ func (t *Turn) takeOffer(s string) bool {
 			at = no
 		case read.SaysAll(said):
 			at = slices.IndexFunc(buttons, func(b say.Button) bool { return strings.HasSuffix(b.Data, ":all") })
+		case t.DogNamed(said) != nil && !slices.ContainsFunc(buttons, func(b say.Button) bool { return !t.namesDog(b.Label) }):
+			at = oneButton(buttons, func(label string) bool { return strings.HasPrefix(label, said+" ") }) // "Tiny" of "Tiny vitamin E"
 		case IsYes(said) && no == 1: // one thing to do, and to leave it
 			at = 0
 		case no >= 0 && !t.isCommand(said):
@@ -88,6 +91,11 @@ func (t *Turn) typedAnswer(s string) bool {
 func (t *Turn) pressButton(b say.Button) {
 	t.Event.Press = b.Data
 	t.routePress()
+}
+
+// namesDog reports that a label begins with the name of a dog.
+func (t *Turn) namesDog(label string) bool {
+	return slices.ContainsFunc(t.Home.Dogs, func(d planner.Dog) bool { return strings.HasPrefix(label, d.Name+" ") })
 }
 
 func (t *Turn) isCommand(word string) bool {
