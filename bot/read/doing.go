@@ -1,6 +1,7 @@
 package read
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/rank"
@@ -25,9 +26,10 @@ const (
 const (
 	readsFrom   = 0.45
 	clearBy     = 0.1 // before the next
-	writesFrom  = 0.9
-	answersFrom = 0.6 // of the open question, which looks at the answer itself
-	askedFrom   = 0.5 // to be asked about alone
+	writesFrom  = 0.8
+	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
+	answersFrom = 0.85 // of the open question
+	askedFrom   = 0.5  // to be asked about alone
 	offeredFrom = 0.2
 )
 
@@ -66,10 +68,29 @@ var (
 	NeedsHousehold = listed("intent:household")
 )
 
+// mustName is what has to be named before something is recorded: one of these.
+var mustName = map[string][]string{
+	"weight.log":    {"weight"},
+	"batch.log":     {"recipe", "count", "amount"},
+	"remind.add":    {"when", "time", "every"},
+	"feedtimes.set": {"time", "meal"},
+}
+
+// isNamed reports that slots have what an intent needs.
+func isNamed(intent string, slots map[string]string) bool {
+	need := mustName[intent]
+	return need == nil || slices.ContainsFunc(need, func(slot string) bool { return slots[slot] != "" })
+}
+
 // doing decides by the likeliest reading, how much likelier it is than the
-// next, and what it would cost.
-func doing(all []rank.Ranked) Doing {
+// next, what it would cost, and what it names. The statement may be alone in
+// its text, or one of several.
+func doing(all []rank.Ranked, slots map[string]string, alone bool) Doing {
 	best, next := all[0], all[1]
+	writes := writesFrom
+	if !alone {
+		writes = partsFrom
+	}
 	switch {
 	case urgentIn(all) >= UrgentFrom && CostOf(best.Intent) == Urgent:
 		return Act
@@ -82,7 +103,9 @@ func doing(all []rank.Ranked) Doing {
 			return Act
 		}
 	case Writes:
-		if best.P >= writesFrom || best.Intent == "answer" && best.P >= answersFrom {
+		switch {
+		case best.Intent == "answer" && best.P >= answersFrom,
+			best.Intent != "answer" && best.P >= writes && isNamed(best.Intent, slots):
 			return Act
 		}
 		if best.P >= askedFrom {

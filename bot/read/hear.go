@@ -56,8 +56,9 @@ func Hear(text string, c Context) Heard {
 	}
 	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open, Last: c.Last}
 	var h Heard
-	for _, s := range Ranker().Statements(&in, func(part string) []string { return fits(part, c) }) {
-		st := Statement{Text: s.Text, Do: doing(s.Ranked), Urgent: urgentIn(s.Ranked)}
+	parts := Ranker().Statements(&in, func(part string) []string { return fits(part, c) })
+	for _, s := range parts {
+		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
 		if slices.ContainsFunc(s.Fits, isAlarm) {
 			st.Urgent = 1 // whatever the ranker makes of it
 		}
@@ -65,6 +66,7 @@ func Hear(text string, c Context) Heard {
 		for _, r := range s.Ranked[:shown] {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.of(r.Intent)})
 		}
+		st.Do = doing(s.Ranked, st.Readings[0].Slots, len(parts) == 1)
 		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}

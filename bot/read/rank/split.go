@@ -1,6 +1,7 @@
 package rank
 
 import (
+	"math"
 	"slices"
 	"strconv"
 )
@@ -60,6 +61,30 @@ func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feat
 	s.add(splitLeft, "length", lengthClass(joint-from))
 	s.add(splitRight, "length", lengthClass(to-at))
 	s.group()
+	s.add(splitAt, "next", word, t.tokens[at].as)
+	for _, k := range t.tokens[at].kinds {
+		s.add(splitAt, "next kind", word, t.lex.kinds[k])
+	}
+	if at+1 < to {
+		s.add(splitRight, "two", t.tokens[at].as, t.tokens[at+1].as)
+	}
+	surer := gain(left.P, right.P, whole.P)
+	s.add(splitAt, "gain", surer)
+	s.add(splitAt, "gain", word, surer)
+	s.add(splitAt, "names", dogsIn(t.tokens[from:joint]), dogsIn(t.tokens[at:to]))
+	if t.in.Open != "" {
+		s.add(splitAt, "open", left.Intent)
+		s.add(splitAt, "open", t.in.Open)
+	}
+	if joint > from {
+		s.add(splitAt, "around", t.tokens[joint-1].as, t.tokens[at].as)
+		for _, k := range t.tokens[joint-1].kinds {
+			for _, j := range t.tokens[at].kinds {
+				s.add(splitAt, "around kinds", t.lex.kinds[k], t.lex.kinds[j])
+			}
+		}
+	}
+	s.group()
 	for i := at; i < min(at+3, to); i++ {
 		s.add(splitRight, "word", strconv.Itoa(i-at), t.tokens[i].as)
 		for _, k := range t.tokens[i].kinds {
@@ -71,6 +96,23 @@ func (t *text) jointFeatures(from, at, to int, left, right, whole Ranked) []Feat
 	}
 	s.group()
 	return s.out
+}
+
+// dogsIn is how many dogs are named: none, one, or several.
+func dogsIn(part []seenToken) string {
+	n := 0
+	for i := range part {
+		if part[i].as == "<dog>" {
+			n++
+		}
+	}
+	return strconv.Itoa(min(n, 2))
+}
+
+// gain is how much surer the parts are than the whole, in half steps of the
+// logarithm.
+func gain(left, right, whole float64) string {
+	return strconv.Itoa(int(math.Round(2 * max(-3, min(3, math.Log(left*right/whole))))))
 }
 
 func sureness(p float64) string {
@@ -88,7 +130,7 @@ func sureness(p float64) string {
 }
 
 // fromSplit is how likely a new statement must be to begin at a place.
-const fromSplit = 0.9
+const fromSplit = 0.5
 
 // cut returns where the statements of a text begin.
 func (m *Model) cut(t *text, open string) []int {

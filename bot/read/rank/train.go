@@ -51,7 +51,7 @@ func Train(from Trained) (*Model, error) {
 		return nil, err
 	}
 	m.Means = last.small()
-	splits, err := Fit(joints, Plan{2, 0.1, 60})
+	splits, err := Fit(joints, Plan{2, 10, 60})
 	if err != nil {
 		return nil, err
 	}
