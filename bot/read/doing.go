@@ -24,11 +24,11 @@ const (
 // more. Chosen on the wordings of hands that were left out of training; what
 // they lead to is told in README.md.
 const (
-	readsFrom   = 0.45
-	clearBy     = 0.1 // before the next
-	writesFrom  = 0.8
+	readsFrom   = 0.4
+	clearBy     = 0.05 // before the next
+	writesFrom  = 0.85
 	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
-	answersFrom = 0.85 // of the open question
+	answersFrom = 0.9  // of the open question
 	askedFrom   = 0.5  // to be asked about alone
 	offeredFrom = 0.2
 )

@@ -130,7 +130,7 @@ func sureness(p float64) string {
 }
 
 // fromSplit is how likely a new statement must be to begin at a place.
-const fromSplit = 0.5
+const fromSplit = 0.55
 
 // cut returns where the statements of a text begin.
 func (m *Model) cut(t *text, open string) []int {
