@@ -26,6 +26,7 @@ var (
 	SpeaksOfDog  = says("of-dog")   // a dog is spoken of
 	hadBeen      = says("had-been") // what is over
 	doneWord     = says("done")
+	timeAhead    = says("time-ahead") // "at 9"; a bare time is as well when it was
 	notGiven     = says("not-given")
 	askedFirst   = says("first-part") // of a day
 	askedLast    = says("last-part")

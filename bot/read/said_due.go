@@ -102,7 +102,7 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	w, err := WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
-	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && beginsInWords(rest) || slices.Equal(words, []string{"later"})) {
+	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && timeAhead(rest) || slices.Equal(words, []string{"later"})) {
 		said.Minutes, rest = minutesTo(w, now), w.Rest // "at 9", "later, at 9"
 	}
 	if err == nil && (!w.Until.IsZero() || w.Days > 0) || strings.HasSuffix(strings.ToLower(s), " this week") {
@@ -127,12 +127,6 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	}
 	said.Thing = strings.Join(thing, " ")
 	return said, said.Act != "" && (said.Minutes == 0 || said.Act == SaidLater)
-}
-
-// beginsInWords reports that a text begins with a letter. A bare time says of a
-// meal when it was as well as when it will be: "Juniper 19:30", "✔ 12:40".
-func beginsInWords(s string) bool {
-	return strings.IndexFunc(strings.TrimSpace(s), unicode.IsLetter) == 0
 }
 
 // minutesTo is how long it is to a time that is named, today or tomorrow; 0
