@@ -67,6 +67,9 @@ func Hear(text string, c Context) Heard {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.of(r.Intent)})
 		}
 		st.Do = doing(s.Ranked, st.Readings[0].Slots, len(parts) == 1)
+		if st.Do == Act && st.Readings[0].Intent == "weight.log" && named.one(byMass, byCount) == nil {
+			st.Do = Confirm // a second figure: "she weighs 36 kilos and is 11"
+		}
 		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
