@@ -73,6 +73,7 @@ func rooms() *talk.Registry {
 		Waits:    waits,
 		Meant:    meant,
 		Lost:     sayLost,
+		File:     export.TakeFile,
 	},
 		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(),
 		remind.Room(), day.Room(), urgent.Room(), export.Room(), ownRoom(),

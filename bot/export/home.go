@@ -5,11 +5,13 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"strings"
 	"time"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // readMe says what is in the file of everything, and what its parts mean.
@@ -19,14 +21,19 @@ var readMe []byte
 
 // homeFormat is the version of household.json. A field that comes later is
 // none that a reader of this version needs; anything else is another version.
-const homeFormat = 1
+const (
+	homeFormat = 1
+	homeKind   = "bowlwright-household"
+	homeName   = "household.json"
+)
 
 // exportedHome is the file household.json; export_readme.txt describes it.
 type exportedHome struct {
-	Format  string         `json:"format"`
-	Version int            `json:"version"`
-	Written string         `json:"written"` // RFC 3339
-	Home    map[string]any `json:"household"`
+	Format  string          `json:"format"`
+	Version int             `json:"version"`
+	Written string          `json:"written"` // RFC 3339
+	Home    map[string]any  `json:"household"`
+	Journal []planner.Entry `json:"journal,omitempty"`
 }
 
 // notExported is what of a household says nothing to a person: how it is
@@ -51,7 +58,7 @@ func homeFile(t *talk.Turn) ([]byte, error) {
 	}
 	gateDogs(t, home["dogs"])
 	home["carers"], home["gone"] = carerNames(t.Home.Carers), carerNames(t.Home.Gone)
-	out, err := json.MarshalIndent(exportedHome{"bowlwright-household", homeFormat, t.Event.At.Format(time.RFC3339), home}, "", "  ")
+	out, err := json.MarshalIndent(exportedHome{homeKind, homeFormat, t.Event.At.Format(time.RFC3339), home, journalFile(t)}, "", "  ")
 	if err != nil {
 		return nil, fmt.Errorf("bot: encode household: %w", err)
 	}
@@ -79,4 +86,15 @@ func carerNames(carers []planner.Carer) []string {
 		out[i] = carers[i].Name
 	}
 	return out
+}
+
+// journalFile is the journal for household.json: without who entered what, and
+// without what the household is called in the store.
+func journalFile(t *talk.Turn) []planner.Entry {
+	all := t.Entries(store.EntryQuery{})
+	for i := range all {
+		all[i].ID, all[i].Person = "", ""
+		_, all[i].Of, _ = strings.Cut(all[i].Of, "/")
+	}
+	return all
 }

@@ -12,6 +12,7 @@ func Room() talk.Room {
 	return talk.Room{
 		Words:    words,
 		Commands: map[string]talk.Command{"export": {Do: exportCommand}},
+		Forms:    map[string]talk.Form{"import": {Take: importDialogue}},
 		Presses:  map[string]talk.Press{"export": pressExport},
 		Answers: map[read.Intent]talk.Intent{
 			read.Export:         func(t *talk.Turn, _ read.Sentence) { exportAll(t) },
@@ -21,6 +22,9 @@ func Room() talk.Room {
 		},
 	}
 }
+
+// TakeFile answers a file that was sent.
+func TakeFile(t *talk.Turn, data []byte) { importFile(t, data) }
 
 //go:embed messages.txt
 var messages string

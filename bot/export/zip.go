@@ -24,7 +24,7 @@ func everything(t *talk.Turn) ([]packed, error) {
 	if err != nil {
 		return nil, err
 	}
-	all := []packed{{"read-me.txt", readMe}, {"household.json", home}, {"journal.csv", csvFile(journalColumns, journalRows(t))}}
+	all := []packed{{"read-me.txt", readMe}, {homeName, home}, {"journal.csv", csvFile(journalColumns, journalRows(t))}}
 	used := map[string]bool{}
 	for _, d := range t.Dogs() {
 		if rows := weighInRows(t, d.ID); len(rows) > 0 {

@@ -15,6 +15,7 @@ type Event struct {
 	At     time.Time // when it happened
 	Text   string    // what was typed
 	Press  string    // Data of the button that was pressed
+	File   []byte    // a file that was sent; Text is then empty
 
 	// Message is the adapter's identifier of the message under which the
 	// pressed button stands; empty where a message cannot be changed.

@@ -146,7 +146,8 @@ type Hearing struct {
 	Stranger func(t *Turn, s string) bool
 	// Meant answers a reading that no sentence says in full.
 	Meant func(t *Turn, r read.Reading, s string) bool
-	Lost  func(t *Turn, s string) // says that a text was not understood
+	File  func(t *Turn, data []byte) // takes a file that was sent
+	Lost  func(t *Turn, s string)    // says that a text was not understood
 }
 
 // Hearer answers a text where it knows what that means, and reports whether it

@@ -59,6 +59,10 @@ func (t *Turn) find() {
 		t.routePress()
 		return
 	}
+	if len(t.Event.File) > 0 {
+		t.reg.hears.File(t, t.Event.File)
+		return
+	}
 	text := t.Event.Text
 	if utf8.RuneCountInString(text) > longest {
 		t.SayMsg("trouble.long", "n", longest)

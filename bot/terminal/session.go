@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"strconv"
 	"strings"
 	"sync"
@@ -152,6 +153,11 @@ func (s *Session) message(ctx context.Context, line string) error {
 		return nil
 	}
 	e := talk.Event{Text: line}
+	return s.say(ctx, line, e)
+}
+
+// say hands on what a carer did.
+func (s *Session) say(ctx context.Context, line string, e talk.Event) error {
 	if p, ok := say.ReadPress(line); ok {
 		i, problem := p.Among(s.labels())
 		if problem != "" {
@@ -220,6 +226,12 @@ func (s *Session) steer(ctx context.Context, line string) error {
 			return s.print("%at takes an instant such as 2026-03-02T07:30:00+01:00.")
 		}
 		return s.goTo(ctx, at)
+	case "%file":
+		data, err := os.ReadFile(rest)
+		if err != nil || len(data) == 0 {
+			return s.print("%file takes the path of a file.")
+		}
+		return s.say(ctx, "", talk.Event{File: data})
 	case "%as":
 		if rest == "" || len(rest) > 40 {
 			return s.print("%as takes the name of a carer.")
@@ -230,7 +242,7 @@ func (s *Session) steer(ctx context.Context, line string) error {
 		}
 		return s.deliver(ctx)
 	}
-	return s.print("Lines that begin with % are %at TIME and %as NAME.")
+	return s.print("Lines that begin with % are %at TIME, %as NAME and %file PATH.")
 }
 
 // deliver prints what the outbox holds for this terminal and takes it out. A
