@@ -67,7 +67,9 @@ func (h *Household) KeepVersions(before *Household, at time.Time) {
 		r := &h.Recipes[i]
 		j := slices.IndexFunc(before.Recipes, func(b Recipe) bool { return b.ID == r.ID })
 		if j < 0 {
-			r.Since = at
+			if r.Since.IsZero() { // else it was taken in from elsewhere
+				r.Since = at
+			}
 			continue
 		}
 		was := before.Recipes[j]
