@@ -65,6 +65,13 @@ func (a *Adapter) handle(j job) {
 		return
 	}
 	a.stillIn(e, p)
+	if d := u.Message.file(); d != nil && (!e.Group || e.Addressed) {
+		var err error
+		if e.File, err = a.client.fetch(a.ended, d); err != nil && a.ended.Err() == nil {
+			a.o.Log.Warn("a file could not be fetched", "update", e.ID, "error", kindOf(err))
+			e.File = []byte("none")
+		}
+	}
 	switch err := a.insist(e, u); {
 	case err == nil:
 		if strings.HasPrefix(e.Text, "/start") {

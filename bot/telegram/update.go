@@ -42,15 +42,16 @@ type chat struct {
 }
 
 type message struct {
-	ID       int64    `json:"message_id"`
-	From     *user    `json:"from"`
-	As       *chat    `json:"sender_chat"` // in whose name it is written, where not in the person's own
-	Chat     chat     `json:"chat"`
-	Date     int64    `json:"date"` // seconds since 1970
-	Text     string   `json:"text"`
-	Entities []entity `json:"entities"`
-	Caption  string   `json:"caption"`
-	CaptionE []entity `json:"caption_entities"`
+	ID       int64     `json:"message_id"`
+	From     *user     `json:"from"`
+	As       *chat     `json:"sender_chat"` // in whose name it is written, where not in the person's own
+	Chat     chat      `json:"chat"`
+	Date     int64     `json:"date"` // seconds since 1970
+	Text     string    `json:"text"`
+	Entities []entity  `json:"entities"`
+	Document *document `json:"document"`
+	Caption  string    `json:"caption"`
+	CaptionE []entity  `json:"caption_entities"`
 	ReplyTo  *struct {
 		From *user `json:"from"`
 		// A message in a topic that replies to none of them comes as a reply to
@@ -215,7 +216,7 @@ func (u *update) event(me user, now time.Time) (e talk.Event, ok bool) {
 			e.At = time.Unix(u.Message.Date, 0)
 		}
 		e.Text, e.Addressed = u.Message.words(me)
-		return e, e.Text != "" || !e.Group
+		return e, e.Text != "" || !e.Group || e.Addressed && u.Message.file() != nil
 	}
 	return e, false
 }

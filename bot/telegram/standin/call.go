@@ -82,6 +82,8 @@ func (s *Server) do(c *Call) any {
 	case "deleteWebhook":
 		s.webhook = ""
 		return true
+	case "getFile":
+		return s.getFile(c)
 	case "getChatMember":
 		return s.getMember(c)
 	}

@@ -47,7 +47,8 @@ type Server struct {
 	chats    map[int64]*chat
 	calls    []Call
 	faults   []*Fault
-	answered map[string]bool // callbacks
+	files    map[string][]byte // that people sent
+	answered map[string]bool   // callbacks
 	webhook  string
 	secret   string
 	kinds    string // of updates that the bot asked for, as JSON
@@ -131,6 +132,9 @@ func (s *Server) Wait(ctx context.Context, cond func() bool) error {
 
 // ServeHTTP answers a call of the Bot API.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	if s.serveFile(w, r) {
+		return
+	}
 	method, ok := strings.CutPrefix(r.URL.Path, "/bot"+Token+"/")
 	if !ok {
 		write(w, refusal{Code: http.StatusUnauthorized, Description: "Unauthorized"})
