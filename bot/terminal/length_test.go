@@ -2,7 +2,10 @@ package terminal_test
 
 import (
 	"context"
+	"strings"
 	"testing"
+
+	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bowlwright/bot/say"
 	"bowlwright/store"
@@ -30,13 +33,20 @@ func (o overheard) Commit(ctx context.Context, c store.Commit) error {
 	return nil
 }
 
-// checkLengths holds the prose of every reply, but for what is whole by right, to
-// the screen of a phone.
+// checkLengths holds every reply to the screen of a phone: its prose, but for what
+// is whole by right, in lines, and its tables in columns.
 func checkLengths(t *testing.T, said []say.Reply) {
 	t.Helper()
 	for _, r := range said {
 		if n := say.ProseLines(r.Body); n > say.MostLines {
 			t.Errorf("%d lines of prose, at most %d: shorten it, or let a part wait (say.Waits): %+v", n, say.MostLines, r.Body)
+		}
+		for _, b := range r.Body {
+			for line := range strings.SplitSeq(b.Text, "\n") {
+				if b.Table && text.StringWidth(line) > say.TableWidth {
+					t.Errorf("a table of %d columns, at most %d: %q", text.StringWidth(line), say.TableWidth, line)
+				}
+			}
 		}
 	}
 }
