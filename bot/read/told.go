@@ -129,8 +129,9 @@ func ScoreInWords(text string) int {
 	return 0
 }
 
-// aDogsWeight is a name with its weight: "Tess 24kg".
-var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)(?:,| is| weighs)? \d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
+// aDogsWeight is a name and, a few words on, its weight: "Tess 24kg", "Moss hes
+// a 4yr old collie 21 kilos".
+var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)\b[^\p{Lu}\n.!?]{0,40}?\b\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
 
 // DogsTold reads several dogs of which a text tells, each with its name and its
 // weight: none where it tells of fewer than two.
@@ -139,18 +140,23 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 	if len(at) < 2 {
 		return nil
 	}
+	foods := true
 	for i, m := range at {
 		end := len(text)
 		if i+1 < len(at) {
 			end = at[i+1][0]
 		}
-		name := text[m[2]:m[3]]
-		if !excludesNothing(name) {
-			return nil // "Beef 2 kg, Rice 1 kg"
+		name, ok := DogName(text[m[2]:m[3]])
+		if !ok || fillers[strings.ToLower(name)] || SaysDog(name) {
+			return nil
 		}
+		foods = foods && !excludesNothing(name)
 		told := ToldOfDog(text[m[3]:end], u, now)
 		told.Name = name
 		dogs = append(dogs, told)
+	}
+	if foods {
+		return nil // "Beef 2 kg, Rice 1 kg"
 	}
 	return dogs
 }
