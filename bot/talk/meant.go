@@ -72,6 +72,21 @@ func (t *Turn) meant(s string) bool {
 	return done
 }
 
+// severalThings reports that a text says clearly more than one thing to be
+// recorded, each of another kind, so that none of them may be taken for a part of
+// the other: "Moss 21.4 and Bramble did a soft poo".
+func (t *Turn) severalThings(s string) bool {
+	kinds := map[string]bool{}
+	for _, st := range t.heard(s).Says {
+		best := st.Readings[0].Intent
+		if st.Do != read.Act || read.CostOf(best) != read.Writes && best != "health.signs" || best == "answer" || best == "undo" || best == "fix.dog" {
+			return false
+		}
+		kinds[best] = true
+	}
+	return len(kinds) > 1 && t.Talk.Kind == ""
+}
+
 // beginsDog begins the profile of the household's first dog where one of the
 // statements may be about it: that asks, and keeps nothing yet.
 func (t *Turn) beginsDog(h read.Heard, s string) bool {

@@ -83,6 +83,9 @@ func (t *Turn) find() {
 // RouteWords answers what is neither a command nor an answer to a question: by
 // what fits exactly, else by what it very likely means.
 func (t *Turn) RouteWords(clean string) {
+	if t.severalThings(clean) && t.meant(clean) {
+		return
+	}
 	if !t.exact(clean) && (t.reg.hears.Stranger(t, clean) || !t.meant(clean)) {
 		t.NotUnderstood(clean)
 	}
