@@ -19,8 +19,15 @@ func allAtOnce(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
 		return false
 	}
+	told, fed, ok := recipeWithin(t, s)
+	return ok && dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
+}
+
+// recipeWithin cuts a text before the recipe that it tells: "i make 1 kg chicken
+// thigh, 200 g hearts and 2 eggs".
+func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 	for _, at := range anAmount.FindAllStringIndex(s, -1) {
-		told, fed := s[:at[0]], untilQuestion(s[at[0]:])
+		told, fed = s[:at[0]], untilQuestion(s[at[0]:])
 		fed = strings.NewReplacer(", ", "\n", " and ", "\n").Replace(strings.TrimSpace(fed))
 		got := read.RecipeText(fed, t.Foods)
 		first, _, more := strings.Cut(fed, "\n")
@@ -33,12 +40,9 @@ func allAtOnce(t *talk.Turn, s string) bool {
 				named++
 			}
 		}
-		if named < 2 {
-			return false
-		}
-		return dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
+		return told, fed, named >= 2
 	}
-	return false
+	return "", "", false
 }
 
 // asksWhich reports that a line names a food, though not which one.

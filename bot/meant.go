@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
 )
@@ -19,6 +20,9 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		return urgent.Tell(t, s)
 	case "health.signs":
 		urgent.Watch(t, s)
+	case "recipe.add":
+		_, fed, ok := recipeWithin(t, s)
+		return ok && recipes.PastedRecipe(t, fed)
 	case "dog.add":
 		if len(t.Home.Dogs) > 0 {
 			return false

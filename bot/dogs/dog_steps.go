@@ -203,6 +203,9 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}
+	if _, err := read.Number(s); err == nil { // of a question that was answered before
+		return msg("wrong.health-number")
+	}
 	if utf8.RuneCountInString(s) > 300 {
 		return msg("wrong.health", "n", 300)
 	}
@@ -220,8 +223,11 @@ func askDogMeals(t *talk.Turn, d *planner.Dog) {
 	r.Offer(t.Answer("1", "meals", "1"), t.Answer("2", "meals", "2"), t.Answer("3", "meals", "3"), t.Answer("4", "meals", "4"))
 }
 
-func takeDogMeals(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
+func takeDogMeals(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	n, err := read.Number(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(in.Value()), "s"), " meal"))
+	if told := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At).Meals; err != nil && told > 0 {
+		n, err = float64(told), nil // "twice"
+	}
 	if err != nil || n != float64(int(n)) || n < 1 || n > 6 {
 		return msg("wrong.meals")
 	}

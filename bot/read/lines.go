@@ -52,7 +52,7 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 		first = first[:strings.LastIndexAny(first, "\n\r")+1]
 	}
 	r := &reader{table: t}
-	lines := strings.Split(Clean(first), "\n")
+	lines := strings.Split(without("recipe-lead", Clean(first)), "\n")
 	dashes := countDashes(lines) > 1
 	for i, raw := range lines {
 		line := trimBullet(raw, dashes)

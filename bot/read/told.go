@@ -40,6 +40,17 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 
 // ofDog are words for a dog that is told of.
 
+// Title is a recipe's name without the words that lead to it: "call it Stew".
+func Title(s string) string { return without("title", s) }
+
+// without leaves out of a text what patterns of said.txt name.
+func without(name, s string) string {
+	for _, lead := range sayings[name] {
+		s = lead.is.ReplaceAllString(s, lead.as)
+	}
+	return s
+}
+
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
 func TellsOfDog(text string, u planner.Units, now time.Time) bool {

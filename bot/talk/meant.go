@@ -144,6 +144,10 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	case "stop":
 		t.StopDialogue()
 		return true
+	case "recipe.add": // with its lines
+		if t.reg.hears.Meant(t, r, s) {
+			return true
+		}
 	}
 	if full := r.InFull(); full != "" {
 		if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
