@@ -63,12 +63,12 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	t.Talk.Recipe = r.ID
 	l, err := given(t, d, r)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	blocks := []say.Block{say.Para(VerdictText(t, l)), say.Para(BasisText(t, l))}
 	if d != nil {
-		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
+		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
 	blocks = append(blocks, say.Whole(otherTablesText(t, l)))
 	blocks = append(append(blocks, Findings(t, l)...), say.Whole(cautionsText(t, l)))
@@ -271,7 +271,7 @@ func pressAnalysis(t *talk.Turn, args []string) {
 	}
 	l, err := given(t, d, r)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	switch talk.Arg(args, 0) {

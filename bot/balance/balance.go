@@ -46,13 +46,13 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 			return
 		}
 		if n := planner.AmountOf(*dog, t.Event.At); n.Gate != "" {
-			t.Say(say.Whole(dogs.GateText(t, *dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
+			t.Say(say.Whole(dogs.GateText(*dog, n)), say.Para(msg("balance.gated", "dog", dog.Name)))
 			return
 		}
 	}
 	l, err := given(t, dog, r)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	if meetsAll(&l.Result) {
@@ -273,7 +273,7 @@ func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 	}
 	l, err := given(t, dog, r)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, false))

@@ -36,7 +36,7 @@ func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrit
 	t.Talk.Recipe = r.ID
 	l, err := given(t, d, r)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	name := r.Name
@@ -48,7 +48,7 @@ func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrit
 	}
 	blocks := []say.Block{say.Para(nutrientText(t, l, name, subject)), say.Para(BasisText(t, l))}
 	if d != nil {
-		blocks = append(blocks, say.Whole(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))))
+		blocks = append(blocks, say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 	}
 	t.Say(blocks...).Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(d)))
 }

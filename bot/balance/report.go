@@ -200,7 +200,7 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
 	ctx := nutrition.CautionContext{Analysis: &a, Weight: d.Weight, Illness: planner.Illness(d.Health), Stage: stageOf(d, now)}
 	if n := planner.AmountOf(d, now); d.Name != "" && n.Waits() {
-		r.Cautions = append(r.Cautions, say.Unmarked(dogs.GateLine(d, n)))
+		r.Cautions = append(r.Cautions, say.Unmarked(dogs.GateText(d, n)))
 	}
 	for _, c := range nutrition.Cautions(m.Items, ctx) {
 		if s := recipes.CautionText(c, nutrition.Default()); s != "" {

@@ -72,7 +72,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 	t.Talk.Recipe = r.ID
 	l, options, err := swapOptions(t, r, d, index, 1000)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	options, other := wanted(t, options, in)
@@ -203,7 +203,7 @@ func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key st
 	}
 	_, options, err := swapOptions(t, r, d, index, 1000)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	for _, o := range options {

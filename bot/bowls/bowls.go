@@ -75,7 +75,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 	failing := balance.Failing(t, d, r)
 	e := Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(*d), Units: t.Home.Units, Dog: d}
 	amiss := balance.FailsText(t, d, r, balance.StillFailing(t, d, r, failing))
-	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n)))
+	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n)))
 	if out != nil {
 		balance.OfferMissing(t, out, d, r, failing)
 	}
@@ -85,7 +85,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 // NoRecipe says the need where there is no recipe to make a bowl of, with
 // the trade's rule of thumb in grams.
 func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
-	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(t, *d, n))).
+	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(*d, n))).
 		Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 }
 
@@ -124,7 +124,7 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	u := e.Units
 	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
 	if err != nil {
-		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return nil
 	}
 	weighing.Shown(t, e.Dog)

@@ -225,7 +225,7 @@ func this(d planner.Dog) planner.Dog {
 func heldInWords(t *talk.Turn, d planner.Dog) bool {
 	n := planner.AmountOf(d, t.Event.At)
 	if n.Waits() {
-		t.Say(say.Whole(dogs.GateText(t, this(d), n)))
+		t.Say(say.Whole(dogs.GateText(this(d), n)))
 	}
 	return n.Waits()
 }
@@ -252,7 +252,7 @@ func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		t.Say(say.Whole(far))
 		return
 	}
-	SayBowl(t, Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(d), Units: dogs.UnitsOf(t, s)}, r, say.JoinParas(balance.BatchText(t, r, []*planner.Dog{&one}), dogs.GateText(t, one, n)))
+	SayBowl(t, Eater{Name: d.Name, Need: n, Meals: talk.MealsOf(d), Units: dogs.UnitsOf(t, s)}, r, say.JoinParas(balance.BatchText(t, r, []*planner.Dog{&one}), dogs.GateText(one, n)))
 }
 
 // sayScaled says a recipe times a factor, its whole first, with what is amiss
@@ -263,12 +263,12 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 		scaled, err = planner.Scale(*r, factor)
 	}
 	if err != nil {
-		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	sum, err := planner.TotalsOf(scaled, t.Foods)
 	if err != nil {
-		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	for _, d := range dogs { // food of days is refused as a bowl is

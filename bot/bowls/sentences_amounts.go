@@ -50,7 +50,7 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	n := planner.AmountOf(w, t.Event.At)
-	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(dogs.NeedEquation(n)), say.Para(msg("why.spread")), say.Whole(dogs.GateText(t, this(w), n)))
+	t.Say(say.Para(dogs.NeedText(t, w, n)), say.Para(dogs.NeedEquation(n)), say.Para(msg("why.spread")), say.Whole(dogs.GateText(this(w), n)))
 }
 
 // answerFoodAmount says how much of one food a dog gets: its part of the
@@ -102,7 +102,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
 	if err != nil {
-		t.Say(say.Para(recipes.ScaleTrouble(t, r.Name, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	for _, row := range b.Rows {
@@ -134,7 +134,7 @@ func sumsMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, sum planner.To
 	t.Talk.Recipe = r.ID
 	sum, err := planner.TotalsOf(*r, t.Foods)
 	if err != nil {
-		t.Say(say.Para(recipes.RecipeTrouble(t, r, err)))
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 	}
 	return r, sum, err == nil
 }

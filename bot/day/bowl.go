@@ -76,7 +76,7 @@ func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutr
 	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d)}
 	b, err := planner.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
-		return nil, recipes.ScaleTrouble(t, r.Name, err)
+		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
 	m.Bowl = b
 	return m, ""
@@ -164,7 +164,7 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
 	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
-		say.Whole(dogs.GateText(t, *d, m.need))}, true
+		say.Whole(dogs.GateText(*d, m.need))}, true
 }
 
 // dosesOf lists what goes with the day's first meal: the recipe's supplements
@@ -367,7 +367,7 @@ func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *plan
 	}
 	p, err := tr.PortionOn(day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
-		return nil, recipes.ScaleTrouble(t, r.Name, err)
+		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
 	m.Bowl, m.fresh = menu.SwitchBowl(tr, r, p), p.New
 	mixed := *r // it keeps its id, under which the journal has it

@@ -115,7 +115,7 @@ func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
 	sum := treatsOn(t, d, t.Date())
 	most := nutrition.Kcal(math.Round(float64(need*treatShare)/5) * 5) // so that what is left adds up as it is told
 	t.Say(say.Para(msg("treat.left", "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))),
-		say.Whole(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))))
+		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 }
 
 // treatsOn are the kcal of a dog's treats on a day.

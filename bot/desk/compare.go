@@ -100,7 +100,7 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 	y, errY := balance.Look(t, &b, d)
 	for i, err := range []error{errX, errY} {
 		if err != nil {
-			t.Say(say.Para(recipes.RecipeTrouble(t, []*planner.Recipe{&a, &b}[i], err)))
+			t.Say(say.Para(recipes.RecipeTrouble([]string{a.Name, b.Name}[i], err)))
 			return
 		}
 	}

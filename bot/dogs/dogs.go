@@ -131,7 +131,7 @@ func showDog(t *talk.Turn, d *planner.Dog, head string, extra ...say.Button) {
 	case n.Waits():
 		r = t.Say(say.Para(head), say.Whole(HeldText(t, d, n)), say.Para(dogText(t, d)), say.Waits(recentSigns(t, d))).Offer(GateButtons(t, d, n)...)
 	default:
-		r = t.Say(say.Para(head), say.Para(NeedText(t, *d, n)), say.Para(dogText(t, d)), say.Waits(recentSigns(t, d)), say.Whole(GateText(t, *d, n)))
+		r = t.Say(say.Para(head), say.Para(NeedText(t, *d, n)), say.Para(dogText(t, d)), say.Waits(recentSigns(t, d)), say.Whole(GateText(*d, n)))
 		r.Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.why"), "dog", "why", d.ID))
 	}
 	r.Offer(t.Button(msg("button.edit"), "dog", "edit", d.ID), t.Button(msg("button.remove"), "dog", "remove", d.ID))
@@ -272,9 +272,7 @@ func ageText(born, now time.Time) string {
 
 // GateText is the caution of a dog for which no plan is made, empty for a
 // healthy adult.
-func GateText(t *talk.Turn, d planner.Dog, n planner.Need) string { return GateLine(d, n) }
-
-func GateLine(d planner.Dog, n planner.Need) string {
+func GateText(d planner.Dog, n planner.Need) string {
 	if n.Gate == "" {
 		return ""
 	}

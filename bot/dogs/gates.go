@@ -49,9 +49,9 @@ func HeldAny(t *talk.Turn, ids []string) bool {
 // HeldText says why a dog's food waits, and what ends that.
 func HeldText(t *talk.Turn, d *planner.Dog, n planner.Need) string {
 	if n.Gate == planner.DiedGate {
-		return GateText(t, *d, n)
+		return GateText(*d, n)
 	}
-	return say.JoinParas(GateText(t, *d, n), msg("bowl.gated", "dog", d.Name))
+	return say.JoinParas(GateText(*d, n), msg("bowl.gated", "dog", d.Name))
 }
 
 // GateButtons are what ends a gate.

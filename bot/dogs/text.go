@@ -165,7 +165,7 @@ func WhyDog(t *talk.Turn, d *planner.Dog) {
 		}
 		blocks = append(blocks, say.Para(msg("why.assumed", "what", say.List(what))))
 	}
-	blocks = append(blocks, say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(t, *d, n)))
+	blocks = append(blocks, say.Para(sinceText(t, d)), say.Para(msg("why.spread")), say.Whole(GateText(*d, n)))
 	t.Say(blocks...).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.Button(msg("button.edit"), "dog", "edit", d.ID))
 }
 

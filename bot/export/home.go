@@ -75,7 +75,7 @@ func gateDogs(t *talk.Turn, dogs_ any) {
 		if n := planner.AmountOf(*d, t.Event.At); ok && n.Waits() {
 			delete(is, "kcal")
 			delete(is, "in_force")
-			is["gate"] = dogs.GateLine(*d, n)
+			is["gate"] = dogs.GateText(*d, n)
 		}
 	}
 }

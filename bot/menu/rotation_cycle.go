@@ -36,7 +36,7 @@ func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, 
 		if i < 0 {
 			l, err := balance.Look(t, recipe, d)
 			if err != nil {
-				return c, recipes.RecipeTrouble(t, recipe, err)
+				return c, recipes.RecipeTrouble(recipe.Name, err)
 			}
 			i, c.parts, c.days = len(c.parts), append(c.parts, l), append(c.days, 0)
 		}
@@ -81,7 +81,7 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 		return
 	}
 	blocks := []say.Block{say.Para(balance.VerdictText(t, c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
-		say.Whole(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
+		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
 		say.Waits(strings.Join(suppliedLines(t, c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
 	out := t.Say(append(blocks, balance.Findings(t, c.whole)...)...)
 	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, d.ID), t.Button(msg("button.rotation"), "rotation", "show", r.ID))

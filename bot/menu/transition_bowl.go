@@ -48,7 +48,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	n, u, meals := planner.AmountOf(*d, t.Event.At), t.Home.Units, talk.MealsOf(*d)
 	p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, meals, u)
 	if err != nil {
-		return []say.Block{say.Para(recipes.ScaleTrouble(t, r.Name, err))}
+		return []say.Block{say.Para(recipes.RecipeTrouble(r.Name, err))}
 	}
 	weighing.Shown(t, d)
 	in := say.Where(meals > 1, msg("transition.meals", "n", meals))
@@ -73,12 +73,12 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	}
 	blocks := []say.Block{say.Para(first), say.Para(why), say.TableBlock(bowls.BowlRows(t, SwitchBowl(tr, r, p), meals, u))}
 	if p.New == 0 {
-		return append(blocks, say.Whole(dogs.GateText(t, *d, n)))
+		return append(blocks, say.Whole(dogs.GateText(*d, n)))
 	}
 	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
 		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
 	}
-	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(t, *d, n))))
+	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n))))
 }
 
 // SwitchBowl is a portion as a bowl of two foods, called by what the carer

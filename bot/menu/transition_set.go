@@ -91,7 +91,7 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 		blocks = append(blocks, say.TableBlock(rows))
 	}
 	blocks = append(blocks, say.Para(afterText(t, tr)), say.Para(msg("transition.set-how")), say.Para(left),
-		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(t, *dog, n))))
+		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(*dog, n))))
 	out := t.Say(blocks...)
 	balance.OfferMissing(t, out, dog, r, failing)
 	if tr.Start == t.Date() {
@@ -110,7 +110,7 @@ func stepRows(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, r *planner
 		day := tr.Start.AddDays(i)
 		p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, talk.MealsOf(*dog), u)
 		if err != nil {
-			return nil, recipes.ScaleTrouble(t, r.Name, err)
+			return nil, recipes.RecipeTrouble(r.Name, err)
 		}
 		rows = append(rows, say.TableRow{Label: say.DayText(day), Cells: alike(u, p.Old, p.New)})
 	}

@@ -38,7 +38,7 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 	t.Talk.Recipe = r.ID
 	sum, err := planner.TotalsOf(*r, t.Foods)
 	if err != nil {
-		t.Say(say.Para(head), say.Para(RecipeTrouble(t, r, err)))
+		t.Say(say.Para(head), say.Para(RecipeTrouble(r.Name, err)))
 		return
 	}
 	if sum.Grams == 0 {
@@ -136,11 +136,6 @@ func onLabel(i planner.Ingredient, n nutrition.Nutrient) bool {
 		}
 	}
 	return false
-}
-
-// RecipeTrouble says why nothing can be computed from a recipe.
-func RecipeTrouble(t *talk.Turn, r *planner.Recipe, err error) string {
-	return ScaleTrouble(t, r.Name, err)
 }
 
 // pressRecipe does what a button about a recipe asks.

@@ -21,8 +21,8 @@ func LimitText(x float64, unit string) string {
 	return say.Sig(x/f) + u
 }
 
-// ScaleTrouble says why a recipe could not be scaled or computed.
-func ScaleTrouble(t *talk.Turn, recipe string, err error) string {
+// RecipeTrouble says why a recipe could not be scaled or computed.
+func RecipeTrouble(recipe string, err error) string {
 	var missing *planner.MissingFoodError
 	if errors.As(err, &missing) {
 		return msg("scale.missing-food", "recipe", recipe, "food", missing.Food)

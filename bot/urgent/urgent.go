@@ -198,7 +198,7 @@ func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string 
 		if d.Died.IsZero() {
 			t.Mutate("did.sign", talk.NamesOf(dogs_))
 			d.Fasting = t.Event.At.UTC()
-			lines = append(lines, dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At)))
+			lines = append(lines, dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))
 		}
 	}
 	if len(dogs_) == 0 {

@@ -227,5 +227,5 @@ func gateNow(t *talk.Turn, d *planner.Dog) string {
 	}
 	t.Home.SayCaution(key, t.Event.At)
 	t.Changed = true
-	return dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))
+	return dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
 }

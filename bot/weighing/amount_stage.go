@@ -143,7 +143,7 @@ func outOfBand(t *talk.Turn, d *planner.Dog) bool {
 func followSchedule(t *talk.Turn, d *planner.Dog) {
 	k, ok := planner.ScheduleOf(*d, outOfBand(t, d), t.Event.At)
 	if !ok {
-		t.Say(say.Whole(dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))))
+		t.Say(say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 		return
 	}
 	t.Mutate("did.kcal-set", d.Name)

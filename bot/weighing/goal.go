@@ -92,7 +92,7 @@ func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 func sayGoal(t *talk.Turn, d *planner.Dog) {
 	h, _, posts := Judge(t, d)
 	n := planner.AmountOf(*d, t.Event.At)
-	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Whole(dogs.GateText(t, *d, n)))
+	r := t.Say(say.Waits(goalText(t, d, h, posts)), say.Para(startText(t, d, h, posts)), say.Whole(dogs.GateText(*d, n)))
 	if start, _ := planStart(t, d, h, posts); start > 0 {
 		awaitGoal(t, d)
 		r.Offer(t.Button(msg("button.start-plan", "kcal", say.Kcal(start)), "weigh", "start", d.ID))

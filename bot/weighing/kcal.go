@@ -40,7 +40,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	case k < before.Resting:
 		why = msg("kcal.below", "kcal", say.Kcal(k), "resting", say.Kcal(before.Resting), "dog", d.Name)
 	case before.Gate != "" && k < before.Kcal:
-		why = say.JoinParas(msg("kcal.less", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name), dogs.GateText(t, *d, before))
+		why = say.JoinParas(msg("kcal.less", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name), dogs.GateText(*d, before))
 	case before.Gate != "" && before.Gate != planner.GrowthGate && k > before.Kcal && d.InForce.Ground == planner.OnVet:
 		why = msg("kcal.not-vet", "kcal", say.Kcal(k), "now", say.Kcal(before.Kcal), "dog", d.Name)
 	}
@@ -62,7 +62,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	setAmount(t, d, k, ground)
 	now := planner.AmountOf(*d, t.Event.At)
 	was := say.Choose(say.Kcal(before.Kcal) != say.Kcal(now.Kcal), msg("kcal.before", "kcal", say.Kcal(before.Kcal)), msg("kcal.same"))
-	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Whole(dogs.GateText(t, *d, now)))).
+	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Whole(dogs.GateText(*d, now)))).
 		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
 

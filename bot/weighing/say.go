@@ -115,7 +115,7 @@ func missingText(t *talk.Turn, r judge.Decision) string {
 // vetText is the vet line of a decision.
 func vetText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	if r.Reason == judge.GatedDog {
-		return dogs.GateText(t, *d, planner.AmountOf(*d, t.Event.At))
+		return dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
 	}
 	return msg("decide.vet-"+string(r.Reason), "dog", d.Name)
 }

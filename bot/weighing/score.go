@@ -126,7 +126,7 @@ func recordScore(t *talk.Turn, d *planner.Dog, score int, workedOut bool) {
 	}
 	was := say.Where(before > 0 && before != score, msg("score.was", "score", before))
 	n := planner.AmountOf(*d, t.Event.At)
-	t.InPlace(t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Whole(dogs.GateText(t, *d, n))).
+	t.InPlace(t.Say(say.Para(head), say.Para(was), say.Para(dogs.NeedText(t, *d, n)), say.Whole(dogs.GateText(*d, n))).
 		Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID)))
 }
 
