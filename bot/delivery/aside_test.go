@@ -9,6 +9,7 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // beside is a message that is not in the outbox.
@@ -25,13 +26,13 @@ func besides(as []arrival) []arrival {
 // again, the outbox goes on, and nothing is sent twice.
 func TestAsideOnAFullDisk(t *testing.T) {
 	bubble(t, func(t *testing.T) {
-		s := &fullDisk{Store: open(t)}
+		s := &storetest.FullDisk{Store: open(t)}
 		var chats []string
 		for i := range 100 {
 			chats = append(chats, fmt.Sprint(prefix, 100+i), fmt.Sprint(prefix, -100-i%5))
 		}
 		numbers := put(t, s, chats...)
-		s.full.Store(true)
+		s.Full.Store(true)
 		delay := 0
 		p := &platform{delay: func() time.Duration { delay = (delay + 7) % 50; return time.Duration(delay) * time.Millisecond }}
 		d, stop := running(t, s, p, delivery.Options{})
@@ -66,7 +67,7 @@ func TestAsideOnAFullDisk(t *testing.T) {
 		if n := len(p.seen()) - len(chats); n != stuck {
 			t.Errorf("%d of the outbox arrived, %d before", n, stuck)
 		}
-		s.full.Store(false)
+		s.Full.Store(false)
 		time.Sleep(5 * time.Minute)
 		stop()
 		wantAllLimits(t, p.seen())

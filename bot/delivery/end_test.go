@@ -9,23 +9,24 @@ import (
 
 	"bowlwright/bot/delivery"
 	"bowlwright/store"
+	"bowlwright/store/storetest"
 )
 
 // TestStoreFull sends a message once however long the store takes to learn
 // of it, and sends it again only in another run.
 func TestStoreFull(t *testing.T) {
 	bubble(t, func(t *testing.T) {
-		s := &fullDisk{Store: open(t)}
+		s := &storetest.FullDisk{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.full.Store(true)
+		s.Full.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(time.Hour)
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1}) {
 			t.Errorf("arrived while the store was full: %v", got)
 		}
 		stop() // as after a crash: sent, and not recorded
-		s.full.Store(false)
+		s.Full.Store(false)
 		wantLeft(t, s, 1, 2)
 		_, stop = running(t, s, p, delivery.Options{})
 		time.Sleep(time.Minute)
@@ -40,13 +41,13 @@ func TestStoreFull(t *testing.T) {
 // TestStoreRecovers goes on as soon as the store does.
 func TestStoreRecovers(t *testing.T) {
 	bubble(t, func(t *testing.T) {
-		s := &fullDisk{Store: open(t)}
+		s := &storetest.FullDisk{Store: open(t)}
 		p := &platform{}
 		put(t, s, ines, ines)
-		s.full.Store(true)
+		s.Full.Store(true)
 		_, stop := running(t, s, p, delivery.Options{})
 		time.Sleep(10 * time.Minute)
-		s.full.Store(false)
+		s.Full.Store(false)
 		time.Sleep(15 * time.Second)
 		stop()
 		if got := p.numbers(ines); !slices.Equal(got, []uint64{1, 2}) {

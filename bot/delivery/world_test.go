@@ -2,13 +2,11 @@ package delivery_test
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -184,19 +182,6 @@ func many(n int) (chats []string) {
 func bubble(t *testing.T, f func(t *testing.T)) {
 	t.Helper()
 	synctest.Test(t, f)
-}
-
-// fullDisk is a store on a disk without room, as long as it is full.
-type fullDisk struct {
-	store.Store
-	full atomic.Bool
-}
-
-func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
-	if f.full.Load() {
-		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
-	}
-	return f.Store.Commit(ctx, c)
 }
 
 // wantAllLimits holds arrivals to the platform's limits.

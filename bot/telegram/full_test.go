@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"sync/atomic"
 	"testing"
 	"time"
 
@@ -16,19 +15,6 @@ import (
 	"bowlwright/store"
 	"bowlwright/store/storetest"
 )
-
-// fullDisk is a store on a disk without room, as long as it is full.
-type fullDisk struct {
-	store.Store
-	full atomic.Bool
-}
-
-func (f *fullDisk) Commit(ctx context.Context, c store.Commit) error {
-	if f.full.Load() {
-		return &store.Error{Code: store.Full, Op: "update", Err: errors.New("no space left on device")}
-	}
-	return f.Store.Commit(ctx, c)
-}
 
 // TestFullDiskIsSaid tells those who wait for an answer that there is no room,
 // privately and in groups, where the bot was spoken to; nobody else, and once
@@ -56,7 +42,7 @@ func TestFullDiskIsSaid(t *testing.T) {
 		{-100308, func(p *phone, id int64) { p.api.SayMore(tomas, id, "", map[string]any{"new_chat_title": "Quay"}) }, false, 0},
 		{-100309, func(p *phone, id int64) { p.api.SayIn(tomas, id, meals, "/today") }, true, meals},
 	}
-	disk := &fullDisk{Store: openScratch(t)}
+	disk := &storetest.FullDisk{Store: openScratch(t)}
 	p := connect(t, wiring{store: disk, options: func(o *telegram.Options) { o.Allow = []string{"ines", "4712"} }})
 	told := func() (n int) {
 		for _, m := range p.api.Calls("sendMessage") {
@@ -76,7 +62,7 @@ func TestFullDiskIsSaid(t *testing.T) {
 		p.api.Say(stranger, 0, "/help")
 		p.api.Say(ines, 0, "/help")
 	}
-	disk.full.Store(true)
+	disk.Full.Store(true)
 	everybody()
 	everybody()
 	p.run(p.adapter.Run)
@@ -98,7 +84,7 @@ func TestFullDiskIsSaid(t *testing.T) {
 	p.clock.set(start.Add(61 * time.Minute))
 	p.waitFor("the news of the next hour", func() bool { return told() == 12 })
 
-	disk.full.Store(false)
+	disk.Full.Store(false)
 	p.tally.wait(t, 2*(len(groups)+2)+1)
 	if n := told(); n != 12 {
 		t.Errorf("%d were told in all, want 12", n)
@@ -117,7 +103,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		t.Skip("it takes some seconds")
 	}
 	const people = 45
-	disk := &fullDisk{Store: openScratch(t)}
+	disk := &storetest.FullDisk{Store: openScratch(t)}
 	var d *delivery.Delivery
 	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true, Late: 15}), options: func(o *telegram.Options) {
 		o.Wake, o.Aside, o.Now = func(chat string) { d.Wake(chat) }, func(m store.Outgoing) { d.Aside(m) }, time.Now
@@ -136,7 +122,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 		return nil
 	})
 	p.api.AddGroup(quay, "Quayside")
-	disk.full.Store(true)
+	disk.Full.Store(true)
 	p.run(func(ctx context.Context) error {
 		sent := make(chan error, 1)
 		go func() { sent <- d.Run(ctx) }()
@@ -168,7 +154,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 	if n := news(quay); n != 1 {
 		t.Errorf("the group was told %d times", n)
 	}
-	disk.full.Store(false)
+	disk.Full.Store(false)
 }
 
 // TestBesideTheOutbox sends messages without a number whole, whatever became
