@@ -205,6 +205,7 @@ func TestImportRefuses(t *testing.T) {
 		"a strange id":   house(`"dogs":[{"id":"x/../1","name":"Pip","weight_kg":6.4}]`),
 		"one id twice":   house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4},{"id":"d1","name":"Rex","weight_kg":6.4}]`),
 		"no weight":      house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":-6.4}]`),
+		"a long switch":  house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4}],"transitions":[{"dog":"d1","start":"2026-03-01","days":15}]`),
 		"a schedule":     house(`"reminders":[{"id":"n1","kind":"note","schedule":{"every_days":-1},"since":"2026-01-01T00:00:00Z"}]`),
 	} {
 		e := w.event("Mara")

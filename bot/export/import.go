@@ -42,9 +42,9 @@ type importedHome struct {
 	Journal []planner.Entry
 }
 
-// importFile takes in a file that was sent. A household that has something
+// TakeFile takes in a file that was sent. A household that has something
 // already is asked first.
-func importFile(t *talk.Turn, data []byte) {
+func TakeFile(t *talk.Turn, data []byte) {
 	if isEmpty(t.Home) {
 		takeIn(t, data)
 		return
@@ -141,7 +141,7 @@ func opened(t *talk.Turn, data []byte) (*importedHome, error) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.UseNumber()
 	var all map[string]any
-	if err := d.Decode(&all); err != nil || all["format"] != homeKind || fmt.Sprint(all["version"]) != strconv.Itoa(homeFormat) || !small(all, deepest) {
+	if err := d.Decode(&all); err != nil || all["format"] != homeKind || fmt.Sprint(all["version"]) != strconv.Itoa(homeFormat) || !small(all) {
 		return nil, errForeign
 	}
 	home, _ := all["household"].(map[string]any)
@@ -217,15 +217,15 @@ func shallow(raw []byte) bool {
 }
 
 // small reports that no list and no text is longer than is taken in.
-func small(v any, deep int) bool {
+func small(v any) bool {
 	switch v := v.(type) {
 	case string:
 		return utf8.RuneCountInString(v) <= longestText
 	case []any:
-		return len(v) <= mostEntries && !slices.ContainsFunc(v, func(e any) bool { return !small(e, deep-1) })
+		return len(v) <= mostEntries && !slices.ContainsFunc(v, func(e any) bool { return !small(e) })
 	case map[string]any:
 		for k, e := range v {
-			if !small(k, deep) || !small(e, deep-1) {
+			if !small(k) || !small(e) {
 				return false
 			}
 			if list, ok := e.([]any); ok && k != "journal" && len(list) > mostEach {
@@ -318,7 +318,7 @@ func sound(t *talk.Turn, is *importedHome) error {
 		}
 	}
 	for _, tr := range h.Transitions {
-		if !dogs[tr.Dog] || tr.Days < 1 || tr.Days > 60 || !tr.Start.Valid() {
+		if !dogs[tr.Dog] || tr.Days < planner.LeastSteps || tr.Days > planner.MostSteps || !tr.Start.Valid() {
 			return errForeign
 		}
 	}

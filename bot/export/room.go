@@ -23,9 +23,6 @@ func Room() talk.Room {
 	}
 }
 
-// TakeFile answers a file that was sent.
-func TakeFile(t *talk.Turn, data []byte) { importFile(t, data) }
-
 //go:embed messages.txt
 var messages string
 
