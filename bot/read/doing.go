@@ -76,16 +76,19 @@ var mustName = map[string][]string{
 	"feedtimes.set": {"time", "meal"},
 }
 
-// isNamed reports that slots have what an intent needs.
-func isNamed(intent string, slots map[string]string) bool {
-	need := mustName[intent]
-	return need == nil || slices.ContainsFunc(need, func(slot string) bool { return slots[slot] != "" })
+// enough reports that a statement names what a reading of it needs to be
+// recorded. What is read as a weight names no second figure: "she weighs 36 kilos
+// and is 11".
+func (s *slots) enough(r Reading) bool {
+	need := mustName[r.Intent]
+	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
+		(r.Intent != "weight.log" || s.one(byMass, byCount) != nil)
 }
 
 // doing decides by the likeliest reading, how much likelier it is than the
-// next, what it would cost, and what it names. The statement may be alone in
-// its text, or one of several.
-func doing(all []rank.Ranked, slots map[string]string, alone bool) Doing {
+// next, what it would cost, and whether the statement names enough. It may be
+// alone in its text, or one of several.
+func doing(all []rank.Ranked, enough, alone bool) Doing {
 	best, next := all[0], all[1]
 	writes := writesFrom
 	if !alone {
@@ -105,7 +108,7 @@ func doing(all []rank.Ranked, slots map[string]string, alone bool) Doing {
 	case Writes:
 		switch {
 		case best.Intent == "answer" && best.P >= answersFrom,
-			best.Intent != "answer" && best.P >= writes && isNamed(best.Intent, slots):
+			best.Intent != "answer" && best.P >= writes && enough:
 			return Act
 		}
 		if best.P >= askedFrom {

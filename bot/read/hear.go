@@ -66,10 +66,7 @@ func Hear(text string, c Context) Heard {
 		for _, r := range s.Ranked[:shown] {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.of(r.Intent)})
 		}
-		st.Do = doing(s.Ranked, st.Readings[0].Slots, len(parts) == 1)
-		if st.Do == Act && st.Readings[0].Intent == "weight.log" && named.one(byMass, byCount) == nil {
-			st.Do = Confirm // a second figure: "she weighs 36 kilos and is 11"
-		}
+		st.Do = doing(s.Ranked, named.enough(st.Readings[0]), len(parts) == 1)
 		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
