@@ -61,6 +61,9 @@ var (
 	thanks          = listed("thanks")
 	answers         = listed("answers")
 
+	// What stands above a recipe and is no name of it.
+	AboveRecipe = listed("above-recipe")
+
 	// What a whole answer is.
 	Yes, No       = listed("yes"), listed("no")
 	NotSure, Stop = listed("not-sure"), listed("stop")

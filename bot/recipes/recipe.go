@@ -267,11 +267,12 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 }
 
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	if got := read.RecipeText(in.Value(), t.Foods); len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == read.BareNumber {
+	got := read.RecipeText(in.Value(), t.Foods)
+	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == read.BareNumber {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if got := read.RecipeText(in.Value(), t.Foods); namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
+	if namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
 		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}

@@ -197,11 +197,7 @@ func isTitle(line string, t *talk.Turn) bool {
 
 // namesNothing reports that a line stands above a recipe and is no name of it.
 func namesNothing(line string) bool {
-	switch strings.ToLower(strings.Trim(line, "#:*-. \t")) {
-	case "recipe", "my recipe", "our recipe", "the recipe", "here is my recipe", "here's my recipe", "ingredients", "recipe ingredients", "my dog's recipe", "new recipe":
-		return true
-	}
-	return false
+	return read.AboveRecipe[strings.ToLower(strings.Trim(line, "#:*-. \t"))]
 }
 
 // mayBeAnother reports that several lines pasted while a recipe is being entered
