@@ -12,7 +12,7 @@ import (
 func Room() talk.Room {
 	return talk.Room{
 		Words:   words,
-		Presses: map[string]talk.Press{"desk": press},
+		Presses: map[string]talk.Press{"desk": talk.OfRecipe(verbs())},
 		Forms:   map[string]talk.Form{"desk": talk.FormOf(talk.Form{Take: talk.TakeDraft(noteDialogue), Again: talk.WithDraft(noteAgain)}, noteStep)},
 		On:      on,
 		Answers: map[read.Intent]talk.Intent{

@@ -14,54 +14,43 @@ import (
 	"bowlwright/planner"
 )
 
-// press does what a button of this room asks.
-func press(t *talk.Turn, args []string) {
-	r := t.Recipe(talk.Arg(args, 1))
-	if r == nil {
-		t.SayMsg("press.gone")
-		return
-	}
-	t.Talk.Recipe = r.ID
-	switch talk.Arg(args, 0) {
-	case "notes":
-		showNotes(t, r, "")
-	case "method":
-		askNote(t, &noteDraft{ID: r.ID, Method: true})
-	case "which":
-		askWhich(t, r)
-	case "note":
-		askNote(t, &noteDraft{ID: r.ID, Food: talk.Arg(args, 2)})
-	case "versions":
-		listVersions(t, r)
-	case "compare":
-		askCompare(t, r)
-	case "with":
-		if o := t.Recipe(talk.Arg(args, 2)); o != nil {
-			compareRecipes(t, r, o)
-			return
-		}
-		t.SayMsg("press.gone")
-	default:
-		pressVersion(t, r, args)
+// verbs are what the buttons of this room do.
+func verbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []string) {
+	return map[string]func(t *talk.Turn, r *planner.Recipe, more []string){
+		"notes":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { showNotes(t, r, "") }),
+		"method":   talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { askNote(t, &noteDraft{ID: r.ID, Method: true}) }),
+		"which":    talk.Tapped(askWhich),
+		"note":     talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, food string) { askNote(t, &noteDraft{ID: r.ID, Food: food}) }),
+		"compare":  talk.Tapped(askCompare),
+		"with":     talk.TappedOn(pressWith),
+		"versions": talk.Tapped(listVersions),
+		"version":  tappedVersion(showVersion),
+		"back":     tappedVersion(goBack),
+		"since":    tappedVersion(func(t *talk.Turn, r *planner.Recipe, v planner.Version) { compareVersions(t, r, v, r.Present()) }),
 	}
 }
 
-// pressVersion is of the buttons that name a version.
-func pressVersion(t *talk.Turn, r *planner.Recipe, args []string) {
-	n, err := strconv.Atoi(talk.Arg(args, 2))
-	v, ok := r.Version(n)
-	switch {
-	case err != nil || !ok:
+// pressWith compares a recipe with the one that was chosen.
+func pressWith(t *talk.Turn, r *planner.Recipe, other string) {
+	o := t.Recipe(other)
+	if o == nil {
 		t.SayMsg("press.gone")
-	case args[0] == "version":
-		showVersion(t, r, v)
-	case args[0] == "back":
-		goBack(t, r, v)
-	case args[0] == "since":
-		compareVersions(t, r, v, r.Present())
-	default:
-		t.SayMsg("press.stale")
+		return
 	}
+	compareRecipes(t, r, o)
+}
+
+// tappedVersion is a verb that needs a version of the recipe.
+func tappedVersion(do func(t *talk.Turn, r *planner.Recipe, v planner.Version)) func(*talk.Turn, *planner.Recipe, []string) {
+	return talk.TappedOn(func(t *talk.Turn, r *planner.Recipe, number string) {
+		n, err := strconv.Atoi(number)
+		v, ok := r.Version(n)
+		if err != nil || !ok {
+			t.SayMsg("press.gone")
+			return
+		}
+		do(t, r, v)
+	})
 }
 
 // onVersion answers a sentence about a version of a recipe.

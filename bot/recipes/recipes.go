@@ -138,48 +138,59 @@ func onLabel(i planner.Ingredient, n nutrition.Nutrient) bool {
 	return false
 }
 
+// recipeVerbs are what buttons about a recipe do.
+func recipeVerbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []string) {
+	return map[string]func(t *talk.Turn, r *planner.Recipe, more []string){
+		"show":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { ShowRecipe(t, r, "") }),
+		"edit":    talk.Tapped(offerRecipeEdit),
+		"text":    talk.Tapped(sayLines),
+		"unknown": talk.Tapped(sayUnknown),
+		"lines":   talk.Tapped(askMoreLines),
+		"less":    talk.TappedOn(removeIngredient),
+		"copy":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { copyRecipe(t, r, read.Sentence{}) }),
+		"remove":  talk.Tapped(askRemoveRecipe),
+		"really":  talk.Tapped(removeRecipe),
+	}
+}
+
 // pressRecipe does what a button about a recipe asks.
 func pressRecipe(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "add" {
-		talk.ParkSame(t, "recipe")
-		askForLines(t, RecipeDraft{})
+		beginRecipe(t)
 		return
 	}
-	r := t.Recipe(talk.Arg(args, 1))
-	if r == nil {
-		t.SayMsg("press.gone")
-		return
-	}
+	talk.OfRecipe(recipeVerbs())(t, args)
+}
+
+func beginRecipe(t *talk.Turn) {
+	talk.ParkSame(t, "recipe")
+	askForLines(t, RecipeDraft{})
+}
+
+// sayLines says a recipe as it can be pasted.
+func sayLines(t *talk.Turn, r *planner.Recipe) {
+	t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
+}
+
+// sayUnknown says all that is not known of a recipe.
+func sayUnknown(t *talk.Turn, r *planner.Recipe) {
+	text, _ := unknownText(t, r, int(nutrition.NutrientCount))
+	t.Say(say.Whole(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
+}
+
+func askMoreLines(t *talk.Turn, r *planner.Recipe) {
+	t.Ask("recipe", "lines", RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days})
+	t.SayMsg("ask.recipe-more", "recipe", r.Name).Offer(t.StopButton())
+}
+
+// askRemoveRecipe asks whether a recipe is to go.
+func askRemoveRecipe(t *talk.Turn, r *planner.Recipe) {
 	t.Talk.Recipe = r.ID
-	switch talk.Arg(args, 0) {
-	case "show":
-		ShowRecipe(t, r, "")
-	case "edit":
-		offerRecipeEdit(t, r)
-	case "text":
-		t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
-	case "unknown":
-		text, _ := unknownText(t, r, int(nutrition.NutrientCount))
-		t.Say(say.Whole(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
-	case "lines":
-		d := RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}
-		t.Ask("recipe", "lines", d)
-		t.SayMsg("ask.recipe-more", "recipe", r.Name).Offer(t.StopButton())
-	case "less":
-		removeIngredient(t, r, talk.Arg(args, 2))
-	case "copy":
-		copyRecipe(t, r, read.Sentence{})
-	case "remove":
-		t.AskedSure("recipe", "really", r.ID)
-		going := talk.RecipeGoing{ID: r.ID}
-		t.Happened(&going)
-		t.Say(say.Para(msg("recipe.remove-sure", "recipe", r.Name)), say.Para(going.Uses)).
-			Offer(t.Button(msg("button.yes-remove"), "recipe", "really", r.ID), t.Button(msg("button.keep"), "recipe", "show", r.ID))
-	case "really":
-		removeRecipe(t, r)
-	default:
-		t.SayMsg("press.stale")
-	}
+	t.AskedSure("recipe", "really", r.ID)
+	going := talk.RecipeGoing{ID: r.ID}
+	t.Happened(&going)
+	t.Say(say.Para(msg("recipe.remove-sure", "recipe", r.Name)), say.Para(going.Uses)).
+		Offer(t.Button(msg("button.yes-remove"), "recipe", "really", r.ID), t.Button(msg("button.keep"), "recipe", "show", r.ID))
 }
 
 // copied is a recipe with amounts as a person would write them: to a tenth of

@@ -43,28 +43,37 @@ type Press func(t *Turn, args []string)
 // OfDog is what buttons about a dog do, by the first word of their data; the
 // second is the dog, and what follows is given.
 func OfDog(verbs map[string]func(t *Turn, d *planner.Dog, more []string)) Press {
+	return pressOf(verbs, (*Turn).Dog, func(t *Turn, d *planner.Dog) { t.Talk.Dog = d.ID })
+}
+
+// OfRecipe is likewise what buttons about a recipe do.
+func OfRecipe(verbs map[string]func(t *Turn, r *planner.Recipe, more []string)) Press {
+	return pressOf(verbs, (*Turn).Recipe, func(t *Turn, r *planner.Recipe) { t.Talk.Recipe = r.ID })
+}
+
+func pressOf[T any](verbs map[string]func(*Turn, *T, []string), find func(t *Turn, id string) *T, talkOf func(*Turn, *T)) Press {
 	return func(t *Turn, args []string) {
-		d, do := t.Dog(Arg(args, 1)), verbs[Arg(args, 0)]
+		of, do := find(t, Arg(args, 1)), verbs[Arg(args, 0)]
 		switch {
-		case d == nil:
+		case of == nil:
 			t.SayMsg("press.gone")
 		case do == nil:
 			t.SayMsg("press.stale")
 		default:
-			t.Talk.Dog = d.ID
-			do(t, d, args[2:])
+			talkOf(t, of)
+			do(t, of, args[2:])
 		}
 	}
 }
 
-// Tapped is a verb that needs nothing more than the dog.
-func Tapped(do func(*Turn, *planner.Dog)) func(*Turn, *planner.Dog, []string) {
-	return func(t *Turn, d *planner.Dog, _ []string) { do(t, d) }
+// Tapped is a verb that needs nothing more than the dog or the recipe.
+func Tapped[T any](do func(*Turn, *T)) func(*Turn, *T, []string) {
+	return func(t *Turn, of *T, _ []string) { do(t, of) }
 }
 
-// TappedOn is a verb that needs the dog and one thing of it.
-func TappedOn(do func(t *Turn, d *planner.Dog, what string)) func(*Turn, *planner.Dog, []string) {
-	return func(t *Turn, d *planner.Dog, more []string) { do(t, d, Arg(more, 0)) }
+// TappedOn is a verb that needs the dog or the recipe and one thing of it.
+func TappedOn[T any](do func(t *Turn, of *T, what string)) func(*Turn, *T, []string) {
+	return func(t *Turn, of *T, more []string) { do(t, of, Arg(more, 0)) }
 }
 
 // Intent answers a sentence.
