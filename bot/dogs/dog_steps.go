@@ -18,6 +18,9 @@ func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t
 
 func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	name, ok := read.DogName(in.Value())
+	if _, err := read.Number(in.Value()); err == nil {
+		return msg("wrong.name-number", "text", in.Value())
+	}
 	if !ok || talk.IsNotSure(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
 		return msg("wrong.no-name", "text", say.Short(name))
 	}

@@ -90,8 +90,11 @@ func BeginDog(t *talk.Turn, s string) {
 }
 
 // fill takes what a text tells of the dog and was not known, and reports whether
-// it told anything.
+// it told anything. A number alone answers the question that is open, or none.
 func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
+	if _, err := read.Number(strings.TrimSpace(s)); err == nil {
+		return false
+	}
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At)
 	d, done := draft.Dog, map[string]bool{}
 	take := func(step string, is bool, keep func()) {

@@ -38,8 +38,6 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	return d
 }
 
-// ofDog are words for a dog that is told of.
-
 // Title is a recipe's name without the words that lead to it: "call it Stew".
 func Title(s string) string { return without("title", s) }
 
