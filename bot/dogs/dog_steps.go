@@ -30,6 +30,9 @@ func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if n := utf8.RuneCountInString(name); n == 0 || n > say.MaxName {
 		return msg("wrong.name", "n", say.MaxName)
 	}
+	if name == strings.ToLower(name) {
+		name = say.Capital(name) // typed in a hurry
+	}
 	d.Name = name
 	return ""
 }
