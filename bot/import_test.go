@@ -180,7 +180,6 @@ func TestImportBeside(t *testing.T) {
 
 // TestImportRefuses takes nothing of a file that is not one of ours, or too much.
 func TestImportRefuses(t *testing.T) {
-	w := newWorld(t)
 	pack := func(name, data string) []byte {
 		var b bytes.Buffer
 		z := zip.NewWriter(&b)
@@ -190,10 +189,15 @@ func TestImportRefuses(t *testing.T) {
 		must(t, z.Close())
 		return b.Bytes()
 	}
-	house := func(inside string) []byte {
-		return pack("household.json", `{"format":"bowlwright-household","version":1,"household":{`+inside+`}}`)
+	with := func(journal, inside string) []byte {
+		return pack("household.json", `{"format":"bowlwright-household","version":1,"household":{`+inside+`},"journal":[`+journal+`]}`)
 	}
-	good := house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4}]`)
+	house := func(inside string) []byte { return with("", inside) }
+	const pip = `"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4}]`
+	weighed := func(kind, at, kg string) []byte {
+		return with(`{"kind":"`+kind+`","dog":"d1","at":"`+at+`","date":"2026-03-01","kg":`+kg+`}`, pip)
+	}
+	good := house(pip + `,"recipes":[{"id":"r1","name":"r1","ingredients":[]}]`)
 	for name, data := range map[string][]byte{
 		"no zip": []byte("hello"), "another name": pack("x.json", "{}"), "no JSON": pack("household.json", "{"),
 		"another format": pack("household.json", `{"format":"x","version":1}`),
@@ -205,17 +209,39 @@ func TestImportRefuses(t *testing.T) {
 		"a strange id":   house(`"dogs":[{"id":"x/../1","name":"Pip","weight_kg":6.4}]`),
 		"one id twice":   house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4},{"id":"d1","name":"Rex","weight_kg":6.4}]`),
 		"no weight":      house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":-6.4}]`),
-		"a long switch":  house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4}],"transitions":[{"dog":"d1","start":"2026-03-01","days":15}]`),
+		"no such place":  house(pip + `,"zone":"Mars/Base"`),
+		"less than none": house(pip + `,"recipes":[{"id":"r2","name":"Stew","ingredients":[{"food":"turkey","grams":-5}]}]`),
+		"a mountain":     house(pip + `,"recipes":[{"id":"r2","name":"Stew","ingredients":[{"food":"turkey","grams":2e6}]}]`),
+		"days below 0":   house(pip + `,"recipes":[{"id":"r2","name":"Stew","days":-1}]`),
+		"a rotation":     house(pip + `,"rotations":[{"id":"o2","dogs":["d1"],"turns":[{"recipe":"r9","days":2}],"start":"2026-03-01"}]`),
+		"a long switch":  house(pip + `,"transitions":[{"dog":"d1","days":15,"start":"2026-03-01"}]`),
+		"another's dog":  house(pip + `,"reminders":[{"id":"n1","kind":"note","dog":"d7","schedule":{"every_days":1,"anchor":"2026-03-01","times":["08:00"]},"since":"2026-01-01T00:00:00Z"}]`),
+		"weighed ahead":  weighed("weighed", "2031-03-01T08:00:00Z", "6.4"),
+		"an unknown act": weighed("flown", "2026-03-01T08:00:00Z", "6.4"),
+		"weighs nothing": weighed("weighed", "2026-03-01T08:00:00Z", "-6.4"),
 		"a schedule":     house(`"reminders":[{"id":"n1","kind":"note","schedule":{"every_days":-1},"since":"2026-01-01T00:00:00Z"}]`),
 	} {
-		e := w.event("Mara")
-		e.File = data
-		wantText(t, w.handle(e), "I can only take in the file that I send")
-		if h := fmt.Sprint(w.says("Mara", "/dog")); strings.Contains(h, "Pip") {
-			t.Errorf("%s: %s", name, h)
-		}
+		t.Run(name, func(t *testing.T) {
+			w := newWorld(t)
+			e := w.event("Mara")
+			e.File = data
+			wantText(t, w.handle(e), "I can only take in the file that I send")
+			if h := fmt.Sprint(w.says("Mara", "/dog")); strings.Contains(h, "Pip") {
+				t.Error(h)
+			}
+		})
 	}
-	e := w.event("Mara")
-	e.File = good
-	wantText(t, w.handle(e), "1 dog")
+	w := newWorld(t)
+	for _, data := range [][]byte{good, weighed("weighed", "2026-03-01T08:00:00Z", "6.4")} {
+		e := w.event("Ines")
+		e.File = data
+		r := w.handle(e)
+		if len(w.house().Dogs) > 0 && strings.Contains(text(r), "Add beside") {
+			r = w.presses("Ines", button(t, r, "Add beside"))
+		}
+		wantText(t, r, "1 dog")
+	}
+	if r := w.house().Recipes[0]; r.ID == "r1" || r.Name != "r1" {
+		t.Errorf("its name was taken for an id, or its id was kept: %+v", r)
+	}
 }

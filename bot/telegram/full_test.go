@@ -100,7 +100,7 @@ func TestFullDiskIsSaid(t *testing.T) {
 func TestFullDiskWithinLimits(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
-		t.Skip("it takes some seconds")
+		t.Skip("it takes some seconds of real time: left out with -short")
 	}
 	const people = 45
 	disk := &storetest.FullDisk{Store: openScratch(t)}

@@ -65,7 +65,7 @@ func bowl(k int) string { return "Bowl " + string(rune('A'+k)) }
 func TestServeCrash(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
-		t.Skip("takes seconds")
+		t.Skip("it runs the program for some seconds: left out with -short")
 	}
 	households, recipes, kills := 10, 4, 6
 	if os.Getenv(long) != "" {
@@ -96,7 +96,7 @@ func TestServeCrash(t *testing.T) {
 func TestServeKeepsRetryAfter(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
-		t.Skip("takes seconds")
+		t.Skip("it runs the program for some seconds: left out with -short")
 	}
 	api := platform(t, standin.Options{})
 	data := t.TempDir()

@@ -56,7 +56,7 @@ func remindedHomes(t *testing.T, api *standin.Server, data string, households, n
 func TestServeCrashWhileDue(t *testing.T) {
 	t.Parallel()
 	if testing.Short() {
-		t.Skip("takes seconds")
+		t.Skip("it runs the program for some seconds: left out with -short")
 	}
 	households, notes, kills := 40, 2, 6
 	if os.Getenv(long) != "" {
