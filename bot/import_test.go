@@ -197,15 +197,19 @@ func TestImportRefuses(t *testing.T) {
 	weighed := func(kind, at, kg string) []byte {
 		return with(`{"kind":"`+kind+`","dog":"d1","at":"`+at+`","date":"2026-03-01","kg":`+kg+`}`, pip)
 	}
+	var many strings.Builder
+	for n := range 400 {
+		fmt.Fprintf(&many, `{"id":"r%d","name":"Stew %[1]d","ingredients":[]},`, n)
+	}
 	good := house(pip + `,"recipes":[{"id":"r1","name":"r1","ingredients":[]}]`)
 	for name, data := range map[string][]byte{
 		"no zip": []byte("hello"), "another name": pack("x.json", "{}"), "no JSON": pack("household.json", "{"),
 		"another format": pack("household.json", `{"format":"x","version":1}`),
-		"a bomb":         pack("household.json", strings.Repeat(" ", 17<<20)),
+		"a bomb":         pack("household.json", strings.Repeat(" ", 17<<20)+`{"format":"bowlwright-household","version":1,"household":{`+pip+`}}`),
 		"too large":      append(make([]byte, 3<<20), good...),
-		"deep":           house(`"units":` + strings.Repeat("[", 100_000) + strings.Repeat("]", 100_000)),
+		"deep":           house(pip + `,"later":` + strings.Repeat("[", 20) + strings.Repeat("]", 20)),
 		"a long text":    house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4,"health":"` + strings.Repeat("x", 5000) + `"}]`),
-		"many":           house(`"recipes":[` + strings.Repeat(`{},`, 400) + `{}]`),
+		"many":           house(pip + `,"recipes":[` + strings.TrimSuffix(many.String(), ",") + `]`),
 		"a strange id":   house(`"dogs":[{"id":"x/../1","name":"Pip","weight_kg":6.4}]`),
 		"one id twice":   house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":6.4},{"id":"d1","name":"Rex","weight_kg":6.4}]`),
 		"no weight":      house(`"dogs":[{"id":"d1","name":"Pip","weight_kg":-6.4}]`),
