@@ -211,7 +211,9 @@ func (l lexicon) has(list, w string) bool {
 	return slices.ContainsFunc(l[list], func(t listed) bool { return t.text == w })
 }
 
-const shortestMisspelt = 6 // letters
+// shortestMisspelt is how many letters a word has in which a slip is looked for
+// (our own choice).
+const shortestMisspelt = 6
 
 // oneSlip reports that a word, if it is not short, is another but for one letter
 // more, less or other, or two that changed places. Both are compared byte by byte: the

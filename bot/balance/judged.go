@@ -187,7 +187,7 @@ func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	if rem == nil {
 		return ""
 	}
-	const same = 0.01
+	const same = 0.01 // the part by which two doses may differ and be one; our own choice
 	own, given := recipes.ExtrasOf(t, &dose, d, dose.Cadence.PerDay()), recipes.ExtrasOf(t, rem.Dose, d, DosesADay(rem.Schedule))
 	differs := len(own) != len(given)
 	for i := range min(len(own), len(given)) {

@@ -197,7 +197,7 @@ func (p wordings) at(h *hearing, at int) (end int) {
 	return end
 }
 
-// fewestPlural is how many letters a plural has.
+// fewestPlural is how many letters a plural has at least (our own choice).
 const fewestPlural = 4
 
 // anyBeginning is the key of wordings that begin with no certain word.

@@ -143,7 +143,7 @@ func readText(notes, refused []string) string {
 }
 
 // mostListed is how many open lines a reply repeats; of the lines that were
-// read, four times as many.
+// read, four times as many (our own choice).
 const mostListed = 8
 
 // askOpenLine asks what the first line that was not understood means.

@@ -11,7 +11,7 @@ import (
 )
 
 // largestFile is the most bytes of a file that are fetched: more than anybody
-// takes in is not needed to say so.
+// takes in is not needed to say so (our own choice).
 const largestFile = 3 << 20
 
 // document is a file that a person sent.

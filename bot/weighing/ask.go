@@ -100,7 +100,8 @@ func weighCommand(t *talk.Turn, rest string) {
 	askWhose(t, "show")
 }
 
-// askedAgo is how long a question for a weight waits for its answer.
+// askedAgo is how long a question for a weight waits for its answer (our own
+// choice).
 const askedAgo = 36 * time.Hour
 
 // askedToWeigh are the dogs whose weekly question has not been answered.

@@ -129,7 +129,8 @@ func sureness(p float64) string {
 	return "9"
 }
 
-// fromSplit is how likely a new statement must be to begin at a place.
+// fromSplit is how likely a new statement must be to begin at a place (our own
+// choice).
 const fromSplit = 0.55
 
 // cut returns where the statements of a text begin.
