@@ -35,8 +35,7 @@ func sayLost(t *talk.Turn, s string) {
 	if t.Newcomer {
 		hello(t)
 		if len(strings.Fields(s)) > greeting {
-			first := &t.Replies[len(t.Replies)-1]
-			first.Body = append([]say.Block{say.Para(msg("hello.lost", "text", say.Short(s)))}, first.Body...)
+			t.LastReply().Begin(msg("hello.lost", "text", say.Short(s)))
 		}
 		return
 	}

@@ -71,10 +71,7 @@ func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part,
 			blocks = append(blocks, say.Para(msg("fed.last", "how", talk.EntryText(t, last))))
 		}
 	}
-	out := t.Say(blocks...)
-	for row := range slices.Chunk(open[:min(len(open), 6)], 2) {
-		out.Offer(row...)
-	}
+	t.Say(blocks...).Rows(2, open[:min(len(open), 6)]...)
 }
 
 // askedDay is a day in the answer to a question about it.

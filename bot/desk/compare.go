@@ -3,7 +3,6 @@ package desk
 import (
 	"math"
 	"strconv"
-	"strings"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
@@ -176,8 +175,7 @@ func shareRows(t *talk.Turn, a, b planner.Recipe) (rows []say.TableRow) {
 	}
 	for p := range nutrition.PartCount {
 		if x.Shares[p]+y.Shares[p] > 0.001 { // less is no row; our own choice
-			name, _, _ := strings.Cut(t.Msg("part."+p.String()), " (") // without its example
-			rows = append(rows, say.TableRow{Label: name, Cells: []string{say.Percent(x.Shares[p]), say.Percent(y.Shares[p])}})
+			rows = append(rows, say.TableRow{Label: recipes.PartText(p), Cells: []string{say.Percent(x.Shares[p]), say.Percent(y.Shares[p])}})
 		}
 	}
 	return rows

@@ -62,10 +62,7 @@ func askExchange(t *talk.Turn, r *planner.Rotation) {
 			row = append(row, t.Button(msg("rotation.pair", "day", say.DayText(day)), "rotation", "pair", r.ID, say.StampOfDate(today), say.StampOfDate(day)))
 		}
 	}
-	for pair := range slices.Chunk(row, 2) {
-		out.Offer(pair...)
-	}
-	out.Offer(t.StopButton())
+	out.Rows(2, row...).Offer(t.StopButton())
 }
 
 // takeExchange takes the days as typed.

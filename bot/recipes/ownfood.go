@@ -52,9 +52,7 @@ var parts = []nutrition.Part{nutrition.Muscle, nutrition.MuscularOrgan, nutritio
 // partNamed is the part that a button or its label names.
 func partNamed(s string) (nutrition.Part, bool) {
 	for _, p := range parts {
-		label := msg("part." + p.String())
-		short, _, _ := strings.Cut(label, " (") // without its example
-		if strings.EqualFold(s, p.String()) || strings.EqualFold(s, label) || strings.EqualFold(s, short) {
+		if strings.EqualFold(s, p.String()) || strings.EqualFold(s, msg("part."+p.String())) || strings.EqualFold(s, PartText(p)) {
 			return p, true
 		}
 	}
@@ -75,15 +73,21 @@ func askPart(t *talk.Turn, l read.Label, step string) {
 	if l.Nominal {
 		r.Add(msg("ask.part-nominal", "form", l.Form))
 	}
-	var row []say.Button
+	r.Rows(2, append(partButtons(t, step), t.StopButton())...)
+}
+
+// partButtons answer where a food is counted.
+func partButtons(t *talk.Turn, step string) (all []say.Button) {
 	for _, p := range parts {
-		row = append(row, t.Answer(msg("part."+p.String()), step, p.String()))
-		if len(row) == 2 {
-			r.Offer(row...)
-			row = nil
-		}
+		all = append(all, t.Answer(msg("part."+p.String()), step, p.String()))
 	}
-	r.Offer(append(row, t.StopButton())...)
+	return all
+}
+
+// PartText is a part without its example.
+func PartText(p nutrition.Part) string {
+	short, _, _ := strings.Cut(msg("part."+p.String()), " (")
+	return short
 }
 
 // foodDialogue takes the label, then where the food is counted.

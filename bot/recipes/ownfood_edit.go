@@ -72,10 +72,14 @@ func usedIn(t *talk.Turn, key string) (all []*planner.Recipe) {
 	return all
 }
 
+func recipeNames(all []*planner.Recipe) string {
+	return say.ListOf(all, func(r *planner.Recipe) string { return r.Name })
+}
+
 // usedText says which recipes count with a food, empty where none does.
 func usedText(t *talk.Turn, key string) string {
 	used := usedIn(t, key)
-	return say.Where(len(used) > 0, msg("food.counts-in", "recipes", say.ListOf(used, func(r *planner.Recipe) string { return r.Name })))
+	return say.Where(len(used) > 0, msg("food.counts-in", "recipes", recipeNames(used)))
 }
 
 // editOwn takes what a sentence says of a food's label, or asks for it.
@@ -99,15 +103,7 @@ func askChange(t *talk.Turn, key string) {
 		return
 	}
 	t.Ask("food", "change", foodDraft{Key: key})
-	r := t.SayMsg("ask.food-change", "food", f.Name)
-	for two := range slices.Chunk(parts, 2) {
-		var row []say.Button
-		for _, p := range two {
-			row = append(row, t.Answer(msg("part."+p.String()), "change", p.String()))
-		}
-		r.Offer(row...)
-	}
-	r.Offer(t.StopButton())
+	t.SayMsg("ask.food-change", "food", f.Name).Rows(2, partButtons(t, "change")...).Offer(t.StopButton())
 }
 
 // takeChange takes new figures of a food, or what it counts as.
@@ -142,7 +138,7 @@ func changeOwn(t *talk.Turn, f *nutrition.Food, figures string) {
 	}
 	if len(problems) > 0 {
 		askChange(t, f.Key)
-		t.LastReply().Body = append([]say.Block{say.Para(say.ProblemsText(problems))}, t.LastReply().Body...)
+		t.LastReply().Begin(say.ProblemsText(problems))
 		return
 	}
 	t.EndDialogue()
@@ -169,9 +165,7 @@ func relabel(t *talk.Turn, f *nutrition.Food, l read.Label) {
 func ownChanged(t *talk.Turn, f *nutrition.Food) {
 	t.Foods = t.Base.With(t.Home.Foods)
 	showFood(t, f)
-	out := t.LastReply()
-	out.Body = append([]say.Block{say.Para(say.JoinParas(msg("food.changed", "food", f.Name), usedText(t, f.Key)))}, out.Body...)
-	out.Offer(t.UndoButton())
+	t.LastReply().Begin(say.JoinParas(msg("food.changed", "food", f.Name), usedText(t, f.Key))).Offer(t.UndoButton())
 }
 
 // renameOwn gives a food another name. Recipes hold it by its key.
@@ -204,7 +198,7 @@ func askRemoveOwn(t *talk.Turn, f *nutrition.Food) {
 		return
 	}
 	t.AskedSure("food", "really", f.Key)
-	out := t.SayMsg("food.remove-sure", "food", f.Name, "recipes", say.ListOf(used, func(r *planner.Recipe) string { return r.Name }))
+	out := t.SayMsg("food.remove-sure", "food", f.Name, "recipes", recipeNames(used))
 	out.Offer(t.Button(msg("button.yes-remove"), "food", "really", f.Key), t.Button(msg("button.keep"), "food", "show", f.Key))
 	if len(used) > 1 {
 		for _, r := range used {
@@ -229,7 +223,7 @@ func removeOwn(t *talk.Turn, key string) {
 	t.Foods = t.Base.With(t.Home.Foods)
 	text := msg("food.removed", "food", name)
 	if len(used) > 0 {
-		text = msg("food.removed-from", "food", name, "recipes", say.ListOf(used, func(r *planner.Recipe) string { return r.Name }))
+		text = msg("food.removed-from", "food", name, "recipes", recipeNames(used))
 	}
 	t.Say(say.Para(text)).Offer(t.UndoButton())
 }

@@ -180,12 +180,8 @@ func askMeals(t *talk.Turn, head string) {
 	var row []say.Button
 	for _, d := range t.Dogs() {
 		row = append(row, t.Button(msg("button.times-of", "dog", d.Name), "meals", "times", d.ID))
-		if len(row) == 2 {
-			out.Offer(row...)
-			row = nil
-		}
 	}
-	t.InPlace(out.Offer(row...))
+	t.InPlace(out.Rows(2, row...))
 }
 
 // mealsText says how the household is reminded of bowls now.

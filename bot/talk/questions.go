@@ -74,7 +74,7 @@ func Wrong(t *Turn, text string, ask func()) {
 		t.Say(say.Para(text))
 		return
 	}
-	t.Replies[n].Body = append([]say.Block{say.Para(text)}, t.Replies[n].Body...)
+	t.Replies[n].Begin(text)
 }
 
 // DogsAnswered reads which dogs an answer means; where it means none it says

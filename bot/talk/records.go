@@ -148,12 +148,8 @@ func DogButtons(t *Turn, out *say.Reply, step string) *say.Reply {
 	var row []say.Button
 	for i := range t.Home.Dogs {
 		row = append(row, t.Answer(t.Home.Dogs[i].Name, step, t.Home.Dogs[i].ID))
-		if len(row) == 3 {
-			out.Offer(row...)
-			row = nil
-		}
 	}
-	return out.Offer(row...)
+	return out.Rows(3, row...)
 }
 
 // DogNames lists dogs by name.
