@@ -1,8 +1,6 @@
 package household
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -12,8 +10,7 @@ import (
 // leaveOrErase tells those who say that they leave from those who want what is
 // kept of them to be gone.
 func leaveOrErase(t *talk.Turn, _ read.Sentence) {
-	said := strings.ToLower(t.Event.Text)
-	if strings.Contains(said, "leave") || strings.Contains(said, "leaving") || strings.Contains(said, "quit") {
+	if read.SaysLeaving(t.Event.Text) {
 		askLeave(t)
 		return
 	}

@@ -23,6 +23,7 @@ var (
 	NamesCalcium = says("calcium")  // or what is given for it
 	NamesSex     = says("sex")      // in so many words, not only "she"
 	NamesWeight  = says("weight")   // with its unit
+	SaysLeaving  = says("leaving")  // a household is left, not erased
 	SpeaksOfDog  = says("of-dog")   // a dog is spoken of
 	hadBeen      = says("had-been") // what is over
 	doneWord     = says("done")
