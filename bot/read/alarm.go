@@ -24,20 +24,23 @@ type Danger struct{ Key, Name string }
 
 // Alarm is what a text tells of signs, and of what dogs must not have.
 type Alarm struct {
-	Level    Level   // for a healthy grown dog
-	Frail    Level   // for a puppy, and a tiny, old or ill dog; never less
-	Signs    bool    // the dog shows something
-	Eaten    *Danger // what it got hold of
-	Asked    *Danger // what is only asked about, and is no food of the table
-	Food     *Danger // the same of a food that is refused
-	Alone    *Danger // what is all that is said
-	Cry      bool    // a cry for help is all that is said
-	Dose     bool    // how much of a medicine is asked for
-	Packet   bool    // there may be a packet to take along
-	Other    bool    // something else is to be done too
-	Person   bool    // it is a person who had it
-	GoesOn   bool    // it is no more than a word on an emergency just told of
-	Down     bool    // it is a person who needs help at once
+	Level    Level    // for a healthy grown dog
+	Frail    Level    // for a puppy, and a tiny, old or ill dog; never less
+	Signs    bool     // the dog shows something
+	Eaten    *Danger  // what it got hold of, the worst of it
+	Asked    *Danger  // what is only asked about, and is no food of the table
+	Food     *Danger  // the same of a food that is refused
+	Alone    *Danger  // what is all that is said
+	Also     []Danger // what is named beside the one of these, for another reason
+	Cry      bool     // a cry for help is all that is said
+	Dose     bool     // how much of a medicine is asked for
+	Packet   bool     // there may be a packet to take along
+	Took     bool     // it swallowed something, or was given it
+	Chilled  bool     // they are pups that are cold
+	Other    bool     // something else is to be done too
+	Person   bool     // it is a person who had it
+	GoesOn   bool     // it is no more than a word on an emergency just told of
+	Down     bool     // it is a person who needs help at once
 	Dogs     []string
 	Both     bool // two dogs are meant that are not named,
 	Every    bool // or all of them,
@@ -51,6 +54,7 @@ type Alarm struct {
 	More     bool // it may go on with a sign just told of
 	Denied   bool // it is said that there is no sign or danger, or no longer
 	Mended   bool // a danger was named by mistake for a food
+	Doubling bool // two doses at once are thought of, for one left out
 	Twice    bool // something was given twice, which may be a medicine
 }
 
@@ -88,7 +92,11 @@ func AlarmIn(text string, n Names) Alarm {
 	a.Mended = h.corrected(0)
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
 	a.Twice = h.says("twice")
-	a.Packet = a.Eaten != nil || h.says("tablet") || h.says("supplement")
+	a.Doubling = h.says("missed") && h.says("doubling")
+	dose := h.says("tablet") || h.says("supplement")
+	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })
+	a.Took = dose || a.Eaten != nil || h.tells("eaten") || h.tells("gave") && h.says("measured")
+	a.Chilled = a.Level == VetNow && h.says("pups") && h.says("chilled")
 	a.Dose = a.Eaten == nil && h.asksDose()
 	a.GoesOn, a.More = h.goesOn(), h.says("more")
 	a.Cry, a.Other = h.wholly("cry"), h.says("other")
@@ -111,27 +119,42 @@ func (h *hearing) clear(a *Alarm) {
 
 // dangers looks for what dogs must not have, and whether one had it.
 func (h *hearing) dangers(a *Alarm) {
+	var had, asked []found
 	for _, e := range h.things() {
 		if e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
 			a.Alone = &e.Danger
 		}
 		switch {
 		case h.had(e):
-			if a.Eaten == nil {
-				a.Eaten = &e.Danger
-			}
+			had = append(had, e)
 			level := VetNow
-			if e.Key == cookedBone {
+			if canWait[e.Key] {
 				level = VetToday
 			}
 			a.Level, a.Frail = max(a.Level, level), max(a.Frail, level)
-		case !h.asks(e) || a.Asked != nil:
-		case e.asks && a.Food == nil:
-			a.Asked = &e.Danger
-		case a.Food == nil && e.kind == kindFood:
-			a.Food = &e.Danger
+		case h.asks(e) && (e.asks || e.kind == kindFood):
+			asked = append(asked, e)
 		}
 	}
+	switch {
+	case len(had) > 0:
+		a.Eaten, a.Also = &had[0].Danger, others(had)
+	case len(asked) > 0 && asked[0].asks:
+		a.Asked, a.Also = &asked[0].Danger, others(asked)
+	case len(asked) > 0:
+		a.Food, a.Also = &asked[0].Danger, others(asked)
+	}
+}
+
+// others are those of some dangers that have another reason than those before,
+// and stand in words of their own.
+func others(all []found) (also []Danger) {
+	for i, e := range all {
+		if i > 0 && !slices.ContainsFunc(all[:i], func(b found) bool { return b.Key == e.Key || b.start < e.end && e.start < b.end }) {
+			also = append(also, e.Danger)
+		}
+	}
+	return also
 }
 
 // Keys of refusals: a bone is asked about by its cut, sulphite harms by the
@@ -142,6 +165,13 @@ const (
 	slowHarm   = "sulphite"
 )
 
+// Lists of keys: of dangers that a dog that is well may see the vet for today,
+// and of those of which there is no packet.
+var (
+	canWait    = listed("can-wait")
+	packetless = listed("packetless")
+)
+
 // found is a danger where it stands in the text.
 type found struct {
 	Danger
@@ -150,9 +180,10 @@ type found struct {
 	start, end int
 }
 
-// rank puts last what may be but the wrapping of another danger.
+// rank puts last what can wait sooner, and what may be but the wrapping of
+// another danger.
 func (f found) rank() int {
-	if f.Key == blocking {
+	if f.Key == blocking || canWait[f.Key] {
 		return 1
 	}
 	return 0
@@ -219,6 +250,9 @@ func (h *hearing) had(e found) bool {
 		return true
 	}
 	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") {
+		return false
+	}
+	if e.kind == kindFood && h.says("recipe-told") {
 		return false
 	}
 	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {

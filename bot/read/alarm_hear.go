@@ -120,6 +120,16 @@ func (h *hearing) at(list string, at int) int { return h.book.list(list).at(h, a
 // says reports that a wording of a list is in the text.
 func (h *hearing) says(list string) bool { return h.finds(h.book.list(list)) }
 
+// tells reports that a wording of a list is in the text and not denied.
+func (h *hearing) tells(list string) bool {
+	for at := range h.words {
+		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
+			return true
+		}
+	}
+	return false
+}
+
 // finds reports that one of some wordings is in the text.
 func (h *hearing) finds(p wordings) bool {
 	for at := range h.words {

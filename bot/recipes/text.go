@@ -104,9 +104,14 @@ func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 	return nil
 }
 
-// SayDanger refuses what the lists know as dangerous.
-func SayDanger(t *talk.Turn, d *read.Danger) *say.Reply {
-	return t.Say(say.Para(DangerText(d)))
+// SayDanger refuses what the lists know as dangerous, and what was named
+// besides.
+func SayDanger(t *talk.Turn, d *read.Danger, also ...read.Danger) *say.Reply {
+	lines := []string{DangerText(d)}
+	for i := range also {
+		lines = append(lines, DangerText(&also[i]))
+	}
+	return t.Say(say.Para(strings.Join(lines, "\n")))
 }
 
 func DangerText(d *read.Danger) string {

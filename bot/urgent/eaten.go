@@ -1,12 +1,15 @@
 package urgent
 
 import (
+	"strings"
+
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // DangerAsked refuses what is dangerous and only asked about.
@@ -15,7 +18,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 	if a.Asked == nil || manyLines(s) {
 		return false
 	}
-	recipes.SayDanger(t, a.Asked)
+	recipes.SayDanger(t, a.Asked, a.Also...)
 	return true
 }
 
@@ -46,7 +49,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		if found.Refused != nil {
 			key = found.Refused.Key
 		}
-		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true}
+		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true, Took: true}
 		if got.Dog != "" {
 			a.Dogs = []string{got.Dog}
 		}
@@ -63,7 +66,43 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}
-	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), true)
+	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), read.Alarm{Packet: true, Took: true})
 	household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.unknown", "food", say.Short(food))), say.Whole(wait), say.Whole(household.NumbersText(t))))
 	return true
+}
+
+// whyText is what is dangerous of all that was eaten, the worst first.
+func whyText(a read.Alarm) string {
+	lines := []string{msg("refuse." + a.Eaten.Key)}
+	for _, d := range a.Also {
+		lines = append(lines, msg("urgent.also", "food", d.Name, "reason", msg("refuse."+d.Key)))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// waitText is the line under what cannot wait. If something was eaten, it says
+// not to make the dog sick, and to take the packet along where there is one.
+func waitText(t *talk.Turn, dogs []*planner.Dog, a read.Alarm) string {
+	if !a.Took {
+		return msg("urgent.wait-sign")
+	}
+	text := msg("urgent.wait", "her", her(t, dogs))
+	if a.Packet {
+		text += " " + msg("urgent.packet")
+	}
+	return text
+}
+
+// her is how the second line speaks of the dog.
+func her(t *talk.Turn, dogs []*planner.Dog) string {
+	if len(dogs) == 1 {
+		switch dogs[0].Sex {
+		case planner.Female:
+			return msg("urgent.her")
+		case planner.Male:
+			return msg("urgent.him")
+		}
+		return dogs[0].Name
+	}
+	return msg("urgent.the-dog")
 }

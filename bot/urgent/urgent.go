@@ -32,7 +32,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		level = a.Level
 	}
 	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
-		a.Eaten, a.Packet, level = a.Alone, true, read.VetNow
+		a.Eaten, a.Packet, a.Took, level = a.Alone, true, true, read.VetNow
 	}
 	if goesOnWith(t, &a) || a.Twice && givesMedicine(t) {
 		level = read.VetNow
@@ -62,6 +62,8 @@ func Urgent(t *talk.Turn, s string) bool {
 	case level >= read.VetToday:
 		sayAlarm(t, a, level, s)
 		askOnDog(t)
+	case a.Doubling && t.Talk.Kind == "" && !manyLines(s):
+		t.Say(say.Whole(msg("medicine.no-two")))
 	case a.Dose && t.Talk.Kind == "" && !manyLines(s):
 		no := ""
 		if a.Asked != nil {
@@ -165,15 +167,16 @@ func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
 	first := say.Choose(level == read.VetNow, msg("urgent.now"), msg("urgent.today"))
 	why := ""
 	if a.Eaten != nil {
-		why = msg("refuse." + a.Eaten.Key)
+		why = whyText(a)
 	}
 	wait := ""
 	if level == read.VetNow || a.Eaten != nil {
-		wait = waitText(t, dogs, a.Packet)
+		wait = waitText(t, dogs, a)
 	}
+	chilled := say.Where(a.Chilled, msg("urgent.chilled"))
 	rest := say.Where(a.Other, msg("urgent.rest"))
-	dose := say.Where(a.Dose, msg("medicine.no-dose"))
-	out := t.Say(say.Whole(say.JoinParas(first, why)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
+	dose := say.JoinParas(say.Where(a.Doubling, msg("medicine.no-two")), say.Where(a.Dose, msg("medicine.no-dose")))
+	out := t.Say(say.Whole(say.JoinParas(first, why, chilled)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
 	if !a.Stranger {
 		noteSign(t, out, dogs, s, first)
 	}
@@ -205,30 +208,6 @@ func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string 
 		lines = append(lines, msg("gate.fasting-words"))
 	}
 	return strings.Join(lines, "\n")
-}
-
-// waitText is the line under what cannot wait; if something was eaten, it says
-// to take the packet along.
-func waitText(t *talk.Turn, dogs []*planner.Dog, packet bool) string {
-	text := msg("urgent.wait", "her", her(t, dogs))
-	if packet {
-		text += " " + msg("urgent.packet")
-	}
-	return text
-}
-
-// her is how the second line speaks of the dog.
-func her(t *talk.Turn, dogs []*planner.Dog) string {
-	if len(dogs) == 1 {
-		switch dogs[0].Sex {
-		case planner.Female:
-			return msg("urgent.her")
-		case planner.Male:
-			return msg("urgent.him")
-		}
-		return dogs[0].Name
-	}
-	return msg("urgent.the-dog")
 }
 
 // dogsMeant are the dogs that are named or told of together, else the only one;
@@ -303,7 +282,7 @@ func asTold(s string) string {
 func WatchSign(t *talk.Turn, s string) bool {
 	a := read.AlarmIn(s, t.Names())
 	if a.Food != nil && !manyLines(s) {
-		recipes.SayDanger(t, a.Food)
+		recipes.SayDanger(t, a.Food, a.Also...)
 		return true
 	}
 	if a.Level != read.Watch || asksBack(s) {

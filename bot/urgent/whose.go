@@ -83,6 +83,7 @@ func goesOnWith(t *talk.Turn, a *read.Alarm) bool {
 	if len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" {
 		a.Dogs = []string{e.Dog}
 	}
+	a.Took = a.Took || read.AlarmIn(e.Text, t.Names()).Took
 	return true
 }
 
