@@ -191,10 +191,7 @@ func AboutReminder(t *Turn, r *planner.Reminder) string {
 	case planner.BowlReminder:
 		return msg("due.about-bowl", "dog", name)
 	}
-	if r.Kind == planner.StoolReminder || r.Kind == planner.DoubtReminder {
-		return strings.TrimSpace(msg("due.about-"+string(r.Kind), "dog", name))
-	}
-	return msg("due.about-" + string(r.Kind))
+	return strings.TrimSpace(msg("due.about-"+string(r.Kind), "dog", name))
 }
 
 // AlreadyAnswered says who answered an occurrence, and how.
