@@ -81,7 +81,7 @@ func erase(t *talk.Turn) {
 		return
 	}
 	t.Write(writes...)
-	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
+	t.Leave()
 	t.Say(say.Para(done), say.Para(backupsText(t)))
 }
 

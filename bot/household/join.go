@@ -189,7 +189,7 @@ func askLeave(t *talk.Turn) {
 // leave ends the person's part in the household.
 func leave(t *talk.Turn, forget bool) {
 	said := depart(t, forget)
-	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
+	t.Leave()
 	t.Replies = append(t.Replies, *said.Begin(msg("leave.done")))
 }
 

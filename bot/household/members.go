@@ -141,6 +141,10 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 // sureWord reads an answer: keep (which is yes), delete or stay; empty where
 // it is none of them.
 func sureWord(in talk.Answer) string {
+	first, _ := talk.CutWord(in.Text)
+	if in.Press == "" && talk.IsNo(first) {
+		return "stay" // "no leave it"
+	}
 	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
 	case "keep", "yes", "y", "join", "leave", "remove":
 		return "keep"

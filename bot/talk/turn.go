@@ -105,6 +105,13 @@ func (t *Turn) loadTalk() error {
 	return nil
 }
 
+// Leave ends the person's part in the household: nothing of it is written, and
+// what was open of it does not go on.
+func (t *Turn) Leave() {
+	t.Leaves, t.Joins, t.Changed, t.Before = true, false, false, nil
+	t.Talk = Conversation{}
+}
+
 func (t *Turn) keepTalk() {
 	if t.Leaves {
 		t.Write(store.PutDialogue{Chat: t.Event.Chat, Person: t.Event.Person})
