@@ -61,7 +61,7 @@ func manyNamed(s string, n Names) (from, to int, dogs []string, ok bool) {
 			return m[0], m[1] + end, dogs, true
 		}
 	}
-	if m := allDogs.FindStringIndex(s); m != nil {
+	if m := allDogs.FindStringIndex(s); m != nil && !(len(n.Dogs) > 2 && HasName(s[m[0]:m[1]], "both")) { // which two is not said
 		for _, d := range n.Dogs {
 			dogs = append(dogs, d.ID)
 		}

@@ -119,6 +119,7 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 			return DueSaid{}, false // "fed, later a walk"
 		case ok:
 			said.Act = act
+		case w == "both" && len(n.Dogs) > 2: // which two is not said
 		case w == "all" || w == "dogs" || w == "both" || w == "everyone" || w == "everybody":
 			said.All = len(dogs) == 0
 		case !dueFiller[w]:

@@ -230,6 +230,8 @@ func (s *slots) everyDog() string {
 	for i, w := range s.folded {
 		next := s.at(i + 1)
 		switch {
+		case len(s.c.Names.Dogs) > 2 && w == "both": // which two is not said
+			return ""
 		case w == "both" && !bothOf[next], w == "bofe", w == "boht", w == "bith":
 			return "both"
 		case everyWords[w]:
