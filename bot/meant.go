@@ -24,8 +24,8 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		_, fed, ok := recipeWithin(t, s)
 		return ok && recipes.PastedRecipe(t, fed)
 	case "dog.add":
-		if len(t.Home.Dogs) > 0 {
-			return false
+		if len(t.Home.Dogs) > 0 || t.Talk.Kind == "dog" {
+			return false // it is being added
 		}
 		dogs.BeginDog(t, s)
 	case "chat.hello":

@@ -120,6 +120,16 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	case s.Name == "name" && len(strings.Fields(in.Text)) > 1 && draft.fill(t, in.Text):
 		askNextDogStep(t, draft)
 		return
+	case in.Press == "" && s.Name != "name" && s.Name != "units" && draft.putRight(t, in.Text):
+		putRightSaid(t, draft, s)
+		return
+	case in.Press == "" && read.IsBreed(in.Text) && (s.Name != "name" || strings.Contains(in.Text, " ")):
+		s.Ask(t, &draft.Dog) // it says nothing that is reckoned with, and is no name
+		return
+	case s.Name == "health" && leavesOut(t, in.Text):
+		draft.renew(t)
+		t.Again(func() { s.Ask(t, &draft.Dog) })
+		return
 	case ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in):
 		return
 	}
@@ -147,6 +157,18 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
+}
+
+// putRightSaid goes on after something was put right: it says what is kept now, if
+// nothing was said, and asks again.
+func putRightSaid(t *talk.Turn, draft dogDraft, s *talk.Step[planner.Dog]) {
+	if len(t.Replies) > 0 {
+		draft.renew(t)
+		t.Again(func() { s.Ask(t, &draft.Dog) })
+		return
+	}
+	askNextDogStep(t, draft)
+	t.LastReply().Begin(msg("dog.changed-to", "dog", draft.Dog.Name, "facts", say.BodyWeight(draft.Dog.Weight, t.Home.Units)))
 }
 
 // ageUnits are the units of an age, as they are typed.
@@ -223,6 +245,9 @@ func appendDog(t *talk.Turn, d planner.Dog) *planner.Dog {
 	t.Mutate("did.dog-added", d.Name)
 	d.ID = t.NewID("d")
 	d.Weighed = t.Event.At
+	if d.Name == strings.ToLower(d.Name) {
+		d.Name = say.Capital(d.Name) // typed in a hurry
+	}
 	mealsForAge(t, &d)
 	t.Home.Dogs = append(t.Home.Dogs, d)
 	talk.NoteDog(t, planner.Dog{}, d)

@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"cmp"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -51,6 +52,9 @@ func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	}
 	w, err := read.BodyWeight(in.Value(), t.Home.Units)
 	if named, ok := household.DogsWeight(d, in.Text, t.Home.Units); err != nil && ok {
+		if !read.OfWeight(in.Text) {
+			return msg("wrong.age-or-weight", "n", say.Trim(float64(named), 1)) // "Jip is 13"
+		}
 		w, err = named, nil // "she weighs 8 kg"
 	}
 	if err != nil {
@@ -163,7 +167,11 @@ func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 			break
 		}
 	}
-	if hours, err := read.Number(words); err == nil && hours >= 0 && hours <= 24 {
+	hours, err := read.Number(words)
+	if _, bare := read.Number(s); bare == nil && (hours > 12 || hours*4 != math.Trunc(hours*4)) {
+		return "", false // "19.2" is a weight
+	}
+	if err == nil && hours >= 0 && hours <= 24 {
 		switch {
 		case hours < 1:
 			return planner.LowActivity, true
@@ -209,8 +217,11 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}
-	if _, err := read.Number(s); err == nil { // of a question that was answered before
+	if _, err := read.Number(s); err == nil || read.OnlyTime(s) { // of a question that was answered before
 		return msg("wrong.health-number")
+	}
+	if read.FoodUpsets(s) {
+		return msg("wrong.health-food", "dog", d.Name)
 	}
 	if utf8.RuneCountInString(s) > 300 {
 		return msg("wrong.health", "n", 300)

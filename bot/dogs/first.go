@@ -137,7 +137,7 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 // whether a text was that.
 func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.Answer) bool {
 	_, _, named := read.DogsNamed(in.Text, t.Names())
-	other := slices.ContainsFunc(named, func(id string) bool { return id != d.ID })
+	other := slices.ContainsFunc(named, func(id string) bool { return id != d.ID }) || tellsOfAnother(t, d, in.Text)
 	if in.Press != "" || s.Name == "name" || !other && !(s.Name == "health" && read.NamesWeight(in.Text)) {
 		return false
 	}
@@ -145,6 +145,38 @@ func ofAnother(t *talk.Turn, d *planner.Dog, s *talk.Step[planner.Dog], in talk.
 		t.SayMsg("wrong.other-dog", "dog", d.Name)
 	}
 	t.Again(func() { s.Ask(t, d) })
+	return true
+}
+
+// tellsOfAnother reports that a text describes a dog besides the one that is
+// asked about: "old terrier called Rip, 8 kg".
+func tellsOfAnother(t *talk.Turn, d *planner.Dog, s string) bool {
+	called := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
+	other := called != "" && d.Name != "" && !strings.EqualFold(called, d.Name)
+	return read.AnotherDog(s) || other && (read.NamesDog(s) || DescribesDog(t, s))
+}
+
+// putRight takes a weight or a name in place of a wrong one: "she is 19.2 kg, not
+// 4". It reports whether a text was that. The weight of a dog that is kept is a
+// weigh-in, and is corrected as one.
+func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
+	d := draft.Dog
+	kg, weight := read.WeightPutRight(s, t.Home.Units)
+	name := read.RightName(s)
+	switch {
+	case weight && d.ID != "":
+		return t.Aside(s)
+	case weight && d.Weight > 0:
+		d.Weight = kg
+	case name != "" && d.Name != "" && t.DogNamed(name) == nil:
+		d.Name = name
+	default:
+		return false
+	}
+	if d.Name != "" && d.Weight > 0 && d.Validate(t.Event.At) != nil {
+		return false
+	}
+	draft.Dog = d
 	return true
 }
 

@@ -50,7 +50,7 @@ func DescribesDog(t *talk.Turn, s string) bool {
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil {
 		return false
 	}
-	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a")
+	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.AnotherDog(s) || read.NamesDog(s)
 	return (isA || !namesFood(t, d.Name)) && len(read.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
 
@@ -139,6 +139,12 @@ func HealthAside(t *talk.Turn, s string) bool {
 	return ok && (told.Health != "" || len(told.Excludes) > 0) && !talk.AnswersFreely(t) && DogFacts(t, s)
 }
 
+// leavesOut takes "no chicken for Pip" where health is asked for: it is no note.
+func leavesOut(t *talk.Turn, s string) bool {
+	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
+	return ok && told.Health == "" && len(told.Excludes) > 0 && DogFacts(t, s)
+}
+
 // ofGiving are words that begin no note on health, but what was or is to be
 // given.
 var ofGiving = map[string]bool{"gave": true, "given": true, "stop": true, "stopped": true}
@@ -189,6 +195,9 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	changed.Activity, changed.Condition = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition)
 	if !told.Born.IsZero() {
 		changed.Born, changed.BornAbout = told.Born, told.BornAbout
+	}
+	if told.Stage != "" {
+		breeds(&changed, string(told.Stage))
 	}
 	changed.Sex, changed.Neutered = cmp.Or(told.Sex, d.Sex), cmp.Or(told.Neutered, d.Neutered)
 	changed.Excludes = slices.Clone(d.Excludes)

@@ -106,7 +106,7 @@ func (l *dogLine) read() {
 func (l *dogLine) open() int {
 	at := l.longestOf(0, openers)
 	end := at
-	for owners[l.at(end)] || articles[l.at(end)] && end > 0 {
+	for owners[l.at(end)] || articles[l.at(end)] && (end > 0 || dogNouns[l.at(end+1)] || l.breedAt(end+1) > 0) {
 		end++
 	}
 	kind := end
@@ -201,10 +201,14 @@ func isSign(text string) bool {
 }
 
 // nameEnd ends the name before a number, which is a part of it only where no
-// space parts them: "Rio2".
+// space parts them: "Rio2"; and before its sex: "Moss dog".
 func (l *dogLine) nameEnd(start, end int) int {
 	if end-start > 1 && l.words[end-1].number && l.words[end-2].end < l.words[end-1].start {
 		l.bare = end - 1
+		return end - 1
+	}
+	if sex := l.at(end - 1); end-start > 1 && (sex == "dog" || sex == "bitch") {
+		l.sexAt(end - 1)
 		return end - 1
 	}
 	return end

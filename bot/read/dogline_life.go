@@ -6,6 +6,7 @@ import "bowlwright/planner"
 var (
 	exerciseWords = listed("exercise-words")
 	shapeWords    = listed("shape-words")
+	breedingWords = map[string][][]string{StagePregnant: phrasesOf("breeding:pregnant"), StageNursing: phrasesOf("breeding:nursing")}
 )
 
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
@@ -17,24 +18,39 @@ func (l *dogLine) stageAt(at int) int {
 	} else if months, _, end := l.durationAt(at); end > 0 && months <= longestStage {
 		from = end
 	}
-	stage, end := planner.Stage(""), from+1
-	switch l.at(from) {
-	case "pregnant", "expecting", "gravid":
-		stage = planner.Pregnant
-	case "nursing", "lactating", "suckling":
-		stage = planner.Nursing
-	case "in":
-		if end = l.spells(from, "in", "whelp"); end == 0 {
-			return 0
-		}
-		stage = planner.Pregnant
-	default:
+	stage, end := l.breedingAt(from)
+	if end == 0 {
 		return 0
 	}
 	if !deny {
-		l.dog.Stage = stage
+		l.dog.Stage = planner.Stage(stage)
 	}
-	return l.litterAt(end)
+	return l.untilDue(l.litterAt(end))
+}
+
+// breedingAt reads the words for a bitch that is pregnant or nursing.
+func (m *matcher) breedingAt(at int) (stage string, end int) {
+	for _, kind := range []string{StagePregnant, StageNursing} {
+		if to := m.longestOf(at, breedingWords[kind]); to > end {
+			stage, end = kind, to
+		}
+	}
+	if end == 0 && m.at(at) == "carrying" && (at+1 == len(m.words) || m.words[at+1].comma || m.words[at+1].stop) {
+		return StagePregnant, at + 1 // but not "carrying some weight"
+	}
+	return stage, end
+}
+
+// untilDue steps over how long it is until pups come, which is no age.
+func (l *dogLine) untilDue(at int) int {
+	from := at
+	for l.at(from) == "due" || l.at(from) == "in" || l.at(from) == "about" || l.at(from) == "and" {
+		from++
+	}
+	if _, _, end := l.durationAt(from); end > 0 && !l.words[from].comma {
+		return end
+	}
+	return l.after(at, "due")
 }
 
 // longestStage is the months that a bitch may be said to be pregnant or

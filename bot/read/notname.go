@@ -11,6 +11,8 @@ var (
 	notInName = listed("not-in-a-name")
 	newsOfDog = phrasesOf("news-of-dog")
 	titles    = listed("titles")
+	noStart   = listed("begins-no-name")
+	noneAlone = listed("no-name-alone")
 	articles  = listed("articles")
 )
 
@@ -38,6 +40,9 @@ func EverydayWords(s string) bool {
 // noName reports that some words are no name: one of them never is in a name,
 // or is a figure with a unit.
 func (m *matcher) noName(from, to int) bool {
+	if first := m.at(from); from < to && noStart[first] || to-from == 1 && noneAlone[first] {
+		return true
+	}
 	for i := from; i < to; i++ {
 		w := m.words[i]
 		if i == from && (w.text == "hes" || w.text == "shes" || w.text == "he" || w.text == "she") {

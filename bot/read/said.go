@@ -181,7 +181,7 @@ func SaysDog(s string) bool {
 func ToldOnly(s string) string {
 	var told []string
 	for _, part := range sentenceEnd.FindAllString(s, -1) {
-		for i, clause := range strings.SplitAfter(part, ",") {
+		for i, clause := range clauses.FindAllString(part, -1) {
 			bare := strings.Trim(clause, " ,.!\n")
 			if bare == "" || strings.HasSuffix(bare, "?") || asking[strings.ToLower(strings.SplitN(bare, " ", 2)[0])] || i == 0 && len(told) == 0 && greetings[strings.ToLower(bare)] {
 				continue
@@ -191,6 +191,9 @@ func ToldOnly(s string) string {
 	}
 	return strings.Join(told, ", ")
 }
+
+// clauses are what commas part; that of a number is none: "21,4 kg".
+var clauses = regexp.MustCompile(`(?:\d,\d|[^,])+,?|,`)
 
 var sentenceEnd = regexp.MustCompile(`(?:[^.!?\n]|\.\d)+[.!?\n]*`)
 

@@ -131,7 +131,7 @@ func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, fa
 		rest = rest[:at] + rest[end:] // the heart in Turkey and heart is no illness
 	}
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || len(facts.Excludes) > 0 || facts.Health != ""
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != ""
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 

@@ -25,16 +25,16 @@ func (m *matcher) stageAt(at int) (string, int) {
 		from, deny = from+2, true
 	default:
 		months, _, end := m.durationAt(at)
-		if next := stageWords[m.at(end)]; end > 0 && months <= longestStage && (next == StagePregnant || next == StageNursing) {
+		if _, next := m.breedingAt(end); end > 0 && next > 0 && months <= longestStage {
 			from = end // "8 weeks pregnant"
 		}
 	}
 	for i := 0; i < 2 && (m.at(from) == "a" || m.at(from) == "bit" || m.at(from) == "slightly" || m.at(from) == "very"); i++ {
 		from++
 	}
-	stage, end := stageWords[m.at(from)], from+1
-	if m.at(from) == "in" && m.at(end) == "whelp" {
-		stage, end = StagePregnant, end+1
+	stage, end := m.breedingAt(from)
+	if end == 0 {
+		stage, end = stageWords[m.at(from)], from+1
 	}
 	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].text == "'s" {
 		return "", 0

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -15,11 +16,15 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	text, _ = firstRunes(text, mostRunes)
 	text = strings.ReplaceAll(text, "’", "'")
 	name := toldName(text)
+	text = without("denied", text)
 	for _, s := range sayings["dog"] {
 		text = s.is.ReplaceAllString(text, s.as)
 	}
 	text = ToldOnly(text)
 	d, problems := DogLine("x, "+text, u, now)
+	if !OfWeight(text) {
+		d.Weight = 0 // a bare number beside other facts may be an age
+	}
 	if d.Condition == 0 {
 		d.Condition = ScoreInWords(text)
 	}
@@ -75,30 +80,93 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !isBreed(name) {
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !IsBreed(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
 	return ""
 }
 
-// isBreed reports that a word is a breed: "he's Labrador".
-func isBreed(name string) bool {
-	return (&dogLine{matcher: matcher{text: name, words: splitWords(name)}}).breedAt(0) > 0
+// IsBreed reports that a text is the name of a breed: "he's Labrador".
+func IsBreed(name string) bool {
+	m := matcher{text: name, words: splitWords(name)}
+	return len(m.words) > 0 && m.breedAt(0) == len(m.words)
 }
 
 // excludesNothing reports that a word is no food: "i have chicken".
 func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
 
 // firstNameTold is the capital word with which a text begins that tells of a
-// dog: "Luna, 4 years, spayed".
+// dog: "Luna, 4 years, spayed"; behind its kind a small letter will do, "my old
+// terrier tyke, 8 kg".
 func firstNameTold(text string, u planner.Units, now time.Time) string {
 	d, _ := DogLine(text, u, now)
 	m := matcher{text: d.Name, words: splitWords(d.Name)}
+	if len(m.words) == 1 && !fillers[m.at(0)] && !notInName[m.at(0)] && besideKind(text, d.Name) {
+		return strings.ToUpper(d.Name[:1]) + d.Name[1:]
+	}
 	if len(m.words) == 0 || len(m.words) > 2 || !(&dogLine{matcher: m}).isCapital(0) || fillers[m.at(0)] || SaysDog(d.Name) || notInName[m.at(0)] || m.gotAt() > 0 || d.Weight == 0 && d.Born.IsZero() {
 		return ""
 	}
 	return d.Name
+}
+
+// WeightPutRight reads the weight that is said to be the right one: "4 kg is wrong,
+// she is 19.2".
+func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
+	if len(s) > 120 || strings.Contains(s, "?") || !OfWeight(s) {
+		return 0, false
+	}
+	for _, p := range sayings["right-weight"] {
+		if m := p.is.FindStringSubmatch(Clean(s)); m != nil {
+			kg, err := BodyWeight(m[1], u)
+			return kg, err == nil
+		}
+	}
+	return 0, false
+}
+
+// RightName is the name that a text gives a dog in place of a wrong one: "called
+// Nell, not Bitch".
+func RightName(s string) string {
+	if !wrongName(s) || OfWeight(s) {
+		return ""
+	}
+	return toldName(s)
+}
+
+var (
+	// OfWeight reports that a text names a weight, or a figure such as weights have.
+	OfWeight  = says("of-weight")
+	wrongName = says("wrong-name")
+	// OnlyTime reports that a text tells of a time and nothing else.
+	OnlyTime = says("only-time")
+	upsets   = says("upsets")
+	// AnotherDog reports that a text begins with words for another dog.
+	AnotherDog = says("another-dog")
+)
+
+// besideKind reports that a name stands behind its kind of dog, or before "is" and
+// that: "my old terrier tyke", "nell is a collie".
+func besideKind(text, name string) bool {
+	m := matcher{text: text, words: splitWords(text)}
+	for i, w := range m.words {
+		if w.text != fold(name) {
+			continue
+		}
+		kind := i + 2
+		if articles[m.at(kind)] {
+			kind++
+		}
+		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
+	}
+	return false
+}
+
+// FoodUpsets reports that a food is said to make a dog's stools soft, and no
+// illness is named.
+func FoodUpsets(s string) bool {
+	return upsets(s) && len(planner.Illness(without("denied", s))) == 0
 }
 
 // SaysWell reports that a text says a dog has no illness: "no", "perfectly
@@ -142,10 +210,17 @@ func ScoreInWords(text string) int {
 // a 4yr old collie 21 kilos".
 var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)\b[^\p{Lu}\n.!?]{0,40}?\b\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
 
+// smallDogsWeight is the same in small letters, with nothing in between.
+var smallDogsWeight = regexp.MustCompile(`(?:^|\band )(\p{Ll}+),? (?:is |weighs )?\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
+
 // DogsTold reads several dogs of which a text tells, each with its name and its
 // weight: none where it tells of fewer than two.
 func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) {
 	at := aDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	small := len(at) < 2
+	if small {
+		at = smallDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	}
 	if len(at) < 2 {
 		return nil
 	}
@@ -161,7 +236,10 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 		}
 		foods = foods && !excludesNothing(name)
 		told := ToldOfDog(text[m[3]:end], u, now)
-		told.Name = name
+		if small && told.Sex == "" && told.Born.IsZero() {
+			return nil // "mince 2 kg and rice 1 kg"
+		}
+		told.Name = strings.ToUpper(name[:1]) + name[1:]
 		dogs = append(dogs, told)
 	}
 	if foods {

@@ -14,6 +14,9 @@ var corrects = regexp.MustCompile(`^(?:(?:no|oh|oops|sorry|wait)[ ,.!]+)*(?:actu
 // CorrectedWeight reads a weight that takes the place of one that was typed
 // before it: "actually 27.6", "sorry, 19.4 kg", "change it to 27.5".
 func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
+	if kg, ok := WeightPutRight(s, u); ok {
+		return kg, true
+	}
 	s = strings.ToLower(strings.TrimSpace(Clean(s)))
 	if len(s) > 60 {
 		return 0, false

@@ -18,6 +18,15 @@ const mostAhead = planner.CarryingDays + 7
 func saidDue(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	due, err := read.Date(s.Words, t.Event.At)
 	if err != nil {
+		due, err = read.Date("in "+s.Words, t.Event.At) // "due pups 3 weeks"
+	}
+	switch told := read.ToldOfDog(t.Event.Text, t.Home.Units, t.Event.At); {
+	case err != nil && told.Stage == planner.Pregnant && d.Stage != told.Stage:
+		changed := *d // the day is asked for
+		changed.Stage, changed.Litter = told.Stage, planner.Litter{}
+		setLitter(t, d, changed)
+		return
+	case err != nil:
 		t.SayMsg("litter.unread", "text", say.Short(s.Words))
 		return
 	}
