@@ -183,6 +183,25 @@ func Everyday(food string) bool {
 	return everyday[food] || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !plainMeat[w] })
 }
 
+// Expecting reports that a text speaks of a pregnant dog.
+func Expecting(text string) bool {
+	return slices.ContainsFunc(list("expecting"), func(words string) bool { return strings.Contains(text, words) })
+}
+
+// FoodsTogether are the foods that a dog ate together, without their amounts:
+// "beef mince with 200 g rice dry" is two.
+func FoodsTogether(eaten string) (foods []string) {
+	for _, part := range together.Split(strings.ToLower(eaten), -1) {
+		foods = append(foods, howMuch.ReplaceAllString(part, ""))
+	}
+	return foods
+}
+
+var (
+	together = regexp.MustCompile(`\s+(?:with|and|plus|n|&|\+)\s+|\s*,\s*(?:and\s+)?`)
+	howMuch  = regexp.MustCompile(`^(?:a |an |some |about |ca )?(?:\d[\d.,/]*\s?(?:g|gr|grams?|kg|ml|l|oz|lb|cups?|tbsp|tsp)?\b)?\s*(?:of )?(?:the )?`)
+)
+
 // OwnBowl reports that what a dog ate is no more than all that it was given:
 // "ate the lot", "all of his".
 func OwnBowl(food string) bool {

@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 
@@ -113,16 +114,16 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 		if len(t.Home.Dogs) == 0 {
 			return false
 		}
-		why, all := "", true
+		why, all, least := "", true, nutrition.Kcal(0)
 		for i := range t.Home.Dogs {
 			dog, perDay := &t.Home.Dogs[i], max(1, dose.Cadence.PerDay())
-			if eaten := planner.AmountOf(*dog, t.Event.At).Kcal; dose.Batch && whole > 0 {
+			if eaten := aDay(t, dog); dose.Batch && whole > 0 {
 				perDay = float64(eaten / whole)
 			}
 			text, far := DoseAbove(t, &dose, dog, perDay)
 			all = all && far
-			if text != "" {
-				why = text
+			if text != "" && (why == "" || aDay(t, dog) < least) {
+				why, least = text, aDay(t, dog)
 			}
 		}
 		switch {
@@ -134,4 +135,17 @@ func withoutAbsurd(t *talk.Turn, d RecipeDraft) (RecipeDraft, []string) {
 		return all
 	})
 	return d, notes
+}
+
+// recipeAgain asks what is open about a recipe once more.
+func recipeAgain(t *talk.Turn, d RecipeDraft) {
+	goOnWithRecipe(t, d, draftLines(t, d), nil)
+}
+
+// aDay is how much a dog gets a day.
+func aDay(t *talk.Turn, d *planner.Dog) nutrition.Kcal { return planner.AmountOf(*d, t.Event.At).Kcal }
+
+// same reports that a draft leaves its recipe as it is.
+func (d RecipeDraft) same(r *planner.Recipe) bool {
+	return reflect.DeepEqual(d.Ingredients, r.Ingredients) && reflect.DeepEqual(d.Doses, r.Doses) && d.Days == r.Days
 }

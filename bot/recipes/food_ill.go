@@ -66,14 +66,18 @@ func salty(f *nutrition.Food) bool {
 	return f.Key == SaltKey || f.Per100[nutrition.Sodium].High >= 200
 }
 
-// illNamed are the illnesses that a question itself names beside its foods:
+// illNamed are the illnesses, and pregnancy, that a question itself names beside its foods:
 // "can a diabetic dog have banana".
 func illNamed(text string, foods []string) []string {
 	text = strings.ToLower(text)
 	for _, food := range foods { // "is kidney ok for dogs" names none
 		text = strings.Replace(text, strings.ToLower(food), ",", 1)
 	}
-	return planner.Illness(text)
+	codes := planner.Illness(text)
+	if read.Expecting(text) {
+		codes = append(codes, string(planner.Pregnant))
+	}
+	return codes
 }
 
 // illFood is the answer about a food, or any of several, for a dog with an

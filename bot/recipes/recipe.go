@@ -352,6 +352,10 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	}
 	head = say.JoinParas(head, liverOilText(t, d), cook)
 	if r := t.Recipe(d.ID); d.ID != "" && r != nil {
+		if d.same(r) {
+			ShowRecipe(t, r, say.JoinParas(head, msg("recipe.unchanged", "recipe", r.Name)))
+			return
+		}
 		t.Mutate("did.recipe-changed", r.Name)
 		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days
 		ShowRecipe(t, r, say.JoinParas(head, msg("recipe.changed", "recipe", r.Name)), t.UndoButton())
@@ -370,11 +374,6 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	}
 	ShowRecipe(t, &r, say.JoinParas(head, msg("recipe.added", "recipe", r.Name)), t.UndoButton())
 	t.Happened(&talk.RecipeAdded{Recipe: &r, Out: t.LastReply()})
-}
-
-// recipeAgain asks what is open about a recipe once more.
-func recipeAgain(t *talk.Turn, d RecipeDraft) {
-	goOnWithRecipe(t, d, draftLines(t, d), nil)
 }
 
 // isNewRecipe reports that what was entered is a recipe of its own, not a

@@ -35,9 +35,6 @@ func DoseAbove(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64)
 	}
 	var lines []string
 	for _, o := range nutrition.Overdoses(nutrition.Mixture{Extras: ExtrasOf(t, dose, d, perDay)}, profile, aDay) {
-		if o.Kind == nutrition.LegalMax && o.Amount < FarAbove*o.Max {
-			continue // what the law lets be added is far below what harms
-		}
 		isFar := o.Amount >= FarOf(o.Subject)*o.Max
 		if isFar || o.Amount >= WellAbove*o.Max {
 			far = far || isFar

@@ -25,7 +25,8 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
-	if a := read.AlarmIn(s, t.Names()); a.Past || a.Mended {
+	a := read.AlarmIn(s, t.Names())
+	if a.Past || a.Mended {
 		return false
 	}
 	got, ok := t.Understand(s)
@@ -62,13 +63,36 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.known", "food", found.Food.Name)
 		return true
 	}
+	if names, all := knownTogether(t, food); all {
+		t.SayMsg("urgent.known-all", "foods", say.Capital(say.List(names)))
+		return true
+	}
 	if read.Everyday(food) {
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}
-	wait := waitText(t, dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}}), read.Alarm{Packet: true, Took: true})
-	household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.unknown", "food", say.Short(food))), say.Whole(wait), say.Whole(household.NumbersText(t))))
+	dogs, first := dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
+	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, read.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
+	if !read.IsQuestion(s) && !a.Stranger {
+		noteSign(t, out, dogs, s, first)
+	}
+	household.OfferNumbers(t, out)
 	return true
+}
+
+// knownTogether are the foods that were eaten together, and whether all are of
+// the table, none of them refused.
+func knownTogether(t *talk.Turn, eaten string) (names []string, all bool) {
+	names = read.FoodsTogether(eaten)
+	if len(names) < 2 {
+		return nil, false
+	}
+	for _, n := range names {
+		if found := t.Foods.Find(n); found.Refused != nil || found.Food == nil && len(found.Choices) == 0 && !read.Everyday(n) || found.Food != nil && nutrition.Concentrated(found.Food) {
+			return nil, false
+		}
+	}
+	return names, true
 }
 
 // whyText is what is dangerous of all that was eaten, the worst first.
