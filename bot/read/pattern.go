@@ -140,13 +140,16 @@ func compile(text string) (*lang, error) {
 }
 
 // begin reads the head of a block: "name: example" or "name urgent: example".
+// An intent that is given again goes on, and keeps its first example.
 func (l *lang) begin(head string) (*pattern, error) {
 	name, text, ok := strings.Cut(head, ": ")
 	if !ok {
 		return nil, fmt.Errorf("%q has no example", head)
 	}
 	name, urgent := strings.CutSuffix(name, " urgent")
-	l.examples = append(l.examples, example{Intent(name), text})
+	if !slices.ContainsFunc(l.examples, func(e example) bool { return e.Intent == Intent(name) }) {
+		l.examples = append(l.examples, example{Intent(name), text})
+	}
 	return &pattern{intent: Intent(name), urgent: urgent}, nil
 }
 
