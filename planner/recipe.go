@@ -1,6 +1,12 @@
 package planner
 
-import "slices"
+import (
+	"reflect"
+	"slices"
+	"time"
+
+	"bowlwright/nutrition"
+)
 
 // Uses reports that a recipe has a food, as a line or as a supplement.
 func (r *Recipe) Uses(food string) bool {
@@ -28,4 +34,142 @@ func (r *Recipe) SetNote(food, text string) {
 		notes = append(notes, Note{food, text})
 	}
 	r.Notes = notes
+}
+
+// MostVersions is how many earlier versions of a recipe are kept (our own choice).
+const MostVersions = 20
+
+// settled is after how long the lines of a recipe count as a version of their
+// own, though no bowl of it was shown (our own choice).
+const settled = 24 * time.Hour
+
+// Version is what the lines of a recipe were.
+type Version struct {
+	Number      int          `json:"number"`         // from 1
+	Since       time.Time    `json:"since,omitzero"` // zero: not known
+	Ingredients []Ingredient `json:"ingredients"`
+	Doses       []Dose       `json:"doses,omitempty"`
+	Days        float64      `json:"days,omitempty"`
+}
+
+// Present is the version that a recipe is now.
+func (r *Recipe) Present() Version {
+	return Version{max(r.Number, 1), r.Since, r.Ingredients, r.Doses, r.Days}
+}
+
+// Version returns a version of a recipe by its number.
+func (r *Recipe) Version(number int) (Version, bool) {
+	all := append(slices.Clone(r.Versions), r.Present())
+	if i := slices.IndexFunc(all, func(v Version) bool { return v.Number == number }); i >= 0 {
+		return all[i], true
+	}
+	return Version{}, false
+}
+
+// As is a recipe with the lines of a version.
+func (r *Recipe) As(v Version) Recipe {
+	return Recipe{ID: r.ID, Name: r.Name, Ingredients: v.Ingredients, Doses: v.Doses, Days: v.Days}
+}
+
+// GoBack gives a recipe the lines of an earlier version, as a new one. What it
+// was is kept.
+func (r *Recipe) GoBack(v Version, at time.Time) {
+	was := *r
+	r.Ingredients, r.Doses, r.Days = slices.Clone(v.Ingredients), slices.Clone(v.Doses), v.Days
+	r.follow(was, at)
+}
+
+// follow makes a recipe the next version of what it was.
+func (r *Recipe) follow(was Recipe, at time.Time) {
+	v := was.Present()
+	r.Versions = append(slices.Clone(was.Versions), v)
+	r.Versions = r.Versions[max(len(r.Versions)-MostVersions, 0):]
+	r.Number, r.Since, r.Shown = v.Number+1, at, false
+}
+
+// KeepVersions keeps what the recipes of a household were before a change, where
+// a bowl was shown of them or they had stood for a day; until then a recipe is
+// still being written.
+func (h *Household) KeepVersions(before *Household, at time.Time) {
+	for i := range h.Recipes {
+		r := &h.Recipes[i]
+		j := slices.IndexFunc(before.Recipes, func(b Recipe) bool { return b.ID == r.ID })
+		if j < 0 {
+			if r.Since.IsZero() { // else it was taken in from elsewhere
+				r.Since = at
+			}
+			continue
+		}
+		was := before.Recipes[j]
+		if r.Number != was.Number || sameLines(r, &was) || len(was.Ingredients)+len(was.Doses) == 0 {
+			continue
+		}
+		if was.Shown || at.Sub(was.Since) >= settled {
+			r.follow(was, at)
+		}
+	}
+}
+
+// sameLines reports that two recipes have the same foods, amounts and
+// supplements, however they were typed.
+func sameLines(a, b *Recipe) bool {
+	return a.Days == b.Days &&
+		slices.EqualFunc(a.Ingredients, b.Ingredients, func(x, y Ingredient) bool {
+			return x.Food == y.Food && x.Grams == y.Grams && slices.Equal(x.Label, y.Label)
+		}) &&
+		slices.EqualFunc(a.Doses, b.Doses, sameDose)
+}
+
+func sameDose(x, y Dose) bool {
+	x.Typed, y.Typed = "", ""
+	return reflect.DeepEqual(x, y)
+}
+
+// Change is a food whose amount differs between two recipes. Of grams, 0 is
+// none; of doses, nil is.
+type Change struct {
+	Food            string // key
+	Was, Is         nutrition.Grams
+	WasDose, IsDose *Dose
+}
+
+// Changes are the foods in which two recipes differ, and all others too where
+// all is set: those of the first in their order, then those that the second adds.
+func Changes(was, is Recipe, all bool) (changes []Change) {
+	at := func(food string) *Change {
+		for i := range changes {
+			if changes[i].Food == food {
+				return &changes[i]
+			}
+		}
+		changes = append(changes, Change{Food: food})
+		return &changes[len(changes)-1]
+	}
+	for _, in := range was.Ingredients {
+		at(in.Food).Was += in.Grams
+	}
+	for i := range was.Doses {
+		at(was.Doses[i].Food).WasDose = &was.Doses[i]
+	}
+	for _, in := range is.Ingredients {
+		at(in.Food).Is += in.Grams
+	}
+	for i := range is.Doses {
+		at(is.Doses[i].Food).IsDose = &is.Doses[i]
+	}
+	return slices.DeleteFunc(changes, func(c Change) bool {
+		same := c.Was == c.Is && (c.WasDose == nil) == (c.IsDose == nil) && (c.WasDose == nil || sameDose(*c.WasDose, *c.IsDose))
+		return same && !all
+	})
+}
+
+// KeepShown carries over, when a change is taken back, of which recipes a bowl
+// was shown meanwhile.
+func (h *Household) KeepShown(now *Household) {
+	for i := range h.Recipes {
+		r := &h.Recipes[i]
+		if j := slices.IndexFunc(now.Recipes, func(n Recipe) bool { return n.ID == r.ID }); j >= 0 && sameLines(r, &now.Recipes[j]) {
+			r.Shown = r.Shown || now.Recipes[j].Shown
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	_ "embed"
 	"encoding/json"
 	"maps"
 
@@ -258,3 +259,11 @@ func OwnRoom() Room {
 		Actions: map[string]DueAction{"later": (*Turn).pressLater},
 	}
 }
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }
