@@ -80,11 +80,17 @@ func toldName(text string) string {
 		if m == nil {
 			continue
 		}
-		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !IsBreed(name) {
+		if name, ok := DogName(m[1]); ok && !fillers[strings.ToLower(name)] && !SaysDog(name) && excludesNothing(name) && !IsBreed(name) && !tellsMore(name) {
 			return strings.ToUpper(name[:1]) + name[1:]
 		}
 	}
 	return ""
+}
+
+// tellsMore reports that a word tells something else of a dog: "she's Spayed".
+func tellsMore(name string) bool {
+	_, problems := DogLine("x, "+name, planner.Units{}, time.Time{})
+	return len(problems) == 0
 }
 
 // IsBreed reports that a text is the name of a breed: "he's Labrador".
