@@ -156,8 +156,11 @@ func (t *Turn) routeDialogue(s string) bool {
 		t.StopDialogue()
 		return true
 	}
-	// "dog Rex 10 kg" begins a dog whatever is open, but for free words.
-	if word, rest := CutWord(s); rest != "" && !AnswersFreely(t) && t.reg.Commands[strings.ToLower(word)].Opens {
+	// "dog Rex 10 kg" begins a dog whatever is open; where any words are an
+	// answer, only with a figure, and of something else.
+	word, rest := CutWord(s)
+	word = strings.ToLower(strings.TrimSuffix(word, ":"))
+	if begins := !AnswersFreely(t) || word != t.Talk.Kind && strings.ContainsAny(rest, "0123456789"); rest != "" && begins && t.reg.Commands[word].Opens {
 		return t.bareCommand(s)
 	}
 	if !t.typedAnswer(s) && !t.halfOfAnswer(s) && !t.digresses(s) {
