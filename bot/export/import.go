@@ -15,6 +15,8 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -42,9 +44,12 @@ type importedHome struct {
 	Journal []planner.Entry
 }
 
-// TakeFile takes in a file that was sent. A household that has something
-// already is asked first.
+// TakeFile takes in a file that was sent: a recipe as text, or everything. A
+// household that has something already is asked first.
 func TakeFile(t *talk.Turn, data []byte) {
+	if text := string(data); utf8.Valid(data) && len(read.RecipeText(text, t.Foods).Lines) > 0 && recipes.PastedRecipe(t, text) {
+		return
+	}
 	if isEmpty(t.Home) {
 		takeIn(t, data)
 		return
