@@ -148,7 +148,13 @@ func (c *conversation) line(line string) {
 	if strings.TrimSpace(line) == "" {
 		return
 	}
-	if p, ok := say.ReadPress(line); ok {
+	if file, ok := strings.CutPrefix(line, "%file "); ok {
+		data, err := os.ReadFile(filepath.Join("../terminal", file))
+		if err != nil {
+			c.t.Fatal(err)
+		}
+		c.api.SendFile(c.who.Person, 0, filepath.Base(file), data)
+	} else if p, ok := say.ReadPress(line); ok {
 		var labels []string
 		for _, b := range c.who.shown {
 			labels = append(labels, b.Text)
