@@ -173,6 +173,7 @@ type Recipe struct {
 
 	Method   string    `json:"method,omitempty"`   // how it is made, as typed
 	Notes    []Note    `json:"notes,omitempty"`    // why each food is there
+	Standing Standing  `json:"standing,omitzero"`  // what its author says of it
 	Number   int       `json:"version,omitempty"`  // which version it is; 0 counts as 1
 	Since    time.Time `json:"since,omitzero"`     // when it became that; zero: not known
 	Shown    bool      `json:"shown,omitempty"`    // a bowl of this version was shown

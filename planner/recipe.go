@@ -50,11 +50,12 @@ type Version struct {
 	Ingredients []Ingredient `json:"ingredients"`
 	Doses       []Dose       `json:"doses,omitempty"`
 	Days        float64      `json:"days,omitempty"`
+	Standing    Standing     `json:"standing,omitzero"`
 }
 
 // Present is the version that a recipe is now.
 func (r *Recipe) Present() Version {
-	return Version{max(r.Number, 1), r.Since, r.Ingredients, r.Doses, r.Days}
+	return Version{max(r.Number, 1), r.Since, r.Ingredients, r.Doses, r.Days, r.Standing}
 }
 
 // Version returns a version of a recipe by its number.
@@ -68,7 +69,7 @@ func (r *Recipe) Version(number int) (Version, bool) {
 
 // As is a recipe with the lines of a version.
 func (r *Recipe) As(v Version) Recipe {
-	return Recipe{ID: r.ID, Name: r.Name, Ingredients: v.Ingredients, Doses: v.Doses, Days: v.Days}
+	return Recipe{ID: r.ID, Name: r.Name, Ingredients: v.Ingredients, Doses: v.Doses, Days: v.Days, Standing: v.Standing}
 }
 
 // GoBack gives a recipe the lines of an earlier version, as a new one. What it
@@ -76,6 +77,7 @@ func (r *Recipe) As(v Version) Recipe {
 func (r *Recipe) GoBack(v Version, at time.Time) {
 	was := *r
 	r.Ingredients, r.Doses, r.Days = slices.Clone(v.Ingredients), slices.Clone(v.Doses), v.Days
+	r.Standing = v.Standing.back(r.Standing)
 	r.follow(was, at)
 }
 

@@ -23,6 +23,6 @@ func copyRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	twin := (&planner.Household{Recipes: []planner.Recipe{*r}}).Clone().Recipes[0]
 	KeepRecipe(t, RecipeDraft{Name: name, Ingredients: twin.Ingredients, Doses: twin.Doses, Days: twin.Days}, "")
 	if kept := t.RecipeNamed(name); kept != nil {
-		kept.Method, kept.Notes = twin.Method, twin.Notes
+		kept.Method, kept.Notes, kept.Standing = twin.Method, twin.Notes, twin.Standing
 	}
 }
