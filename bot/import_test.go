@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"reflect"
 	"strings"
@@ -74,7 +75,7 @@ func whole(h *planner.Household) {
 	d.InForce.Ground = planner.OnCarer
 	d.ByScale, d.ByVet = false, false
 	r := &full.Recipes[0]
-	r.ID, r.Name = "r12", "Turkey and heart"
+	r.ID, r.Name, r.From = "r12", "Turkey and heart", planner.Origin{} // links stay behind; see TestImportLeavesLinks
 	f := &full.Foods[0]
 	f.Key, f.Name, f.Kind = "own13", "Quay biscuit", nutrition.OwnKind
 	o := &full.Rotations[0]
@@ -154,6 +155,37 @@ func TestImportRoundTrip(t *testing.T) {
 			t.Errorf("%q came along", secret)
 		}
 	}
+}
+
+// TestImportLeavesLinks exports an author's household, which tells what was
+// published, and takes it in elsewhere: that publishes nothing and reads nothing.
+func TestImportLeavesLinks(t *testing.T) {
+	w, _ := wholeWorld(t)
+	w.change(func(h *planner.Household, _ store.Snapshot, put storetest.Put) error {
+		h.Recipes[0].From = planner.Origin{Token: "r-secret", Version: 1, Recipe: "1"}
+		return put(store.PutPublished{Household: h.ID, Person: "x/Ines", Rev: 1, Published: planner.Published{
+			Token: "r-mine", Author: "The quay kitchen", Title: "Turkey and heart", About: "Plain.", ForWhom: "healthy adults.",
+			Versions: []planner.PublishedVersion{{At: w.at, Why: "First."}}, Withdrawn: planner.Withdrawal{At: w.at, Why: "Too rich."},
+		}})
+	})
+	doc := file(t, w.says("Ines", "export everything"))
+	const want = "Turkey and heart, published as The quay kitchen. Plain. For: healthy adults.\nVersion 1, 2026-03-02. First.\nWithdrawn 2026-03-02. Too rich.\n\n"
+	if got := unzip(t, doc.Data)["published.txt"]; got != want {
+		t.Errorf("published.txt is %q, want %q", got, want)
+	}
+	e := w.event("Mara")
+	e.File = doc.Data
+	wantText(t, w.handle(e), "Taken in: 1 dog, 1 recipe and 1 entry")
+	w.update(func(snap store.Snapshot, _ storetest.Put) error {
+		id := w.homeIn(snap, "Mara")
+		is, err1 := snap.Household(id)
+		published, err2 := snap.PublishedBy(id)
+		kept, err3 := snap.Reading(id)
+		if is.Recipes[0].From != (planner.Origin{}) || len(published)+len(kept) != 0 {
+			t.Errorf("taken in: %+v, published %v, kept %v", is.Recipes[0].From, published, kept)
+		}
+		return errors.Join(err1, err2, err3)
+	})
 }
 
 // TestImportBeside asks where there is something already, and is taken back.

@@ -69,6 +69,7 @@ type Numbers struct {
 type Carer struct {
 	Person string `json:"person"` // adapter's identifier: "terminal/Ines"
 	Name   string `json:"name"`
+	Pen    string `json:"pen,omitempty"` // the name under which this person publishes
 }
 
 // Units is how a household reads and writes amounts.
@@ -178,6 +179,7 @@ type Recipe struct {
 	Since    time.Time `json:"since,omitzero"`     // when it became that; zero: not known
 	Shown    bool      `json:"shown,omitempty"`    // a bowl of this version was shown
 	Versions []Version `json:"versions,omitempty"` // what it was before, the oldest first; see MostVersions
+	From     Origin    `json:"from,omitzero"`      // what it was adopted from
 }
 
 // Ingredient is a weighed food of a recipe.

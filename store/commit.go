@@ -41,6 +41,11 @@ type (
 	}
 	// InviteIs expects an invitation under its key.
 	InviteIs Invite
+	// PublishedAt expects something published at a revision; at 0, nothing.
+	PublishedAt struct {
+		Token string
+		Rev   uint64
+	}
 	// DueIs expects a household's next time.
 	DueIs Due
 	// BlockedIs expects a chat to refuse messages since a time.
@@ -66,7 +71,8 @@ type (
 
 	PutHousehold struct{ *planner.Household }
 	// DeleteHousehold forgets a household by its id, with its journal, changes,
-	// members, invitations, due time and ending.
+	// members, invitations, due time and ending, what it published and that it
+	// keeps what others did.
 	DeleteHousehold string
 	// PutEnding notes when a household that nobody belongs to any more is to be
 	// forgotten.
@@ -96,6 +102,12 @@ type (
 	PutMember    struct{ Chat, Person, Household string }
 	PutInvite    Invite // under its key
 	DeleteInvite string // by its key
+
+	PutPublished    Published // under its token
+	DeletePublished string    // by its token, with its readers
+	PutReader       Reader    // under its token and household
+	DeleteReader    struct{ Token, Household string }
+
 	// MoveChat gives a chat another name, as when a group becomes another kind
 	// of group: members, dialogues, the adapter's notes and what is in the
 	// outbox go on under it. Where both names have a record the old one's is
@@ -136,6 +148,7 @@ func (HouseholdAt) expected() {}
 func (MemberOf) expected()    {}
 func (DialogueIs) expected()  {}
 func (InviteIs) expected()    {}
+func (PublishedAt) expected() {}
 func (DueIs) expected()       {}
 func (BlockedIs) expected()   {}
 
@@ -152,6 +165,10 @@ func (PutDue) written()          {}
 func (PutMember) written()       {}
 func (PutInvite) written()       {}
 func (DeleteInvite) written()    {}
+func (PutPublished) written()    {}
+func (DeletePublished) written() {}
+func (PutReader) written()       {}
+func (DeleteReader) written()    {}
 func (MoveChat) written()        {}
 func (ForgetChat) written()      {}
 func (PutDialogue) written()     {}
@@ -184,6 +201,9 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 	case InviteIs:
 		is, err := s.Invite(e.Key)
 		return is.Household == e.Household && is.Used == e.Used && is.Expires.Equal(e.Expires), OrNone(err)
+	case PublishedAt:
+		is, err := s.Published(e.Token)
+		return is.Rev == e.Rev, OrNone(err)
 	case DueIs:
 		is, err := s.Due(e.Household)
 		return is.At.Equal(e.At) && is.Through.Equal(e.Through), err

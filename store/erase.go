@@ -39,7 +39,8 @@ func marks(household, person string, now time.Time) []Write {
 
 // EraseHousehold is what takes a household out of the store wholly: also what
 // is under way in its chats and said to them, and which of its reminders were
-// said.
+// said. Of what it published stays that it was withdrawn, and who keeps it, so
+// that these can be told.
 func EraseHousehold(snap Snapshot, id string, now time.Time) (out []Write, err error) {
 	members, err := snap.Members(id)
 	if err != nil {
@@ -54,6 +55,13 @@ func EraseHousehold(snap Snapshot, id string, now time.Time) (out []Write, err e
 			out = append(out, ForgetEvent(event))
 		}
 	}
+	if err != nil {
+		return nil, err
+	}
+	published, err := snap.PublishedBy(id)
+	for _, p := range published {
+		out = append(out, PutPublished{Rev: p.Rev + 1, Published: p.Forgotten(now)})
+	}
 	return append(append(out, DeleteHousehold(id)), marks(id, "", now)...), err
 }
 
@@ -62,7 +70,8 @@ var farAway = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // ErasePerson is what takes a person out of a household that goes on: name and
 // id, in its journal too. What the person recorded stays, entered by nobody.
-// What can be taken back holds former names, so it goes.
+// What can be taken back holds former names, so it goes; what the person
+// published stays without its author's name.
 func ErasePerson(snap Snapshot, household, person string, now time.Time) (out []Write, err error) {
 	h, err := snap.Household(household)
 	if err != nil {
@@ -88,6 +97,16 @@ func ErasePerson(snap Snapshot, household, person string, now time.Time) (out []
 	for _, i := range invites {
 		if i.By == person || i.Used == person || i.Only == person {
 			out = append(out, DeleteInvite(i.Key))
+		}
+	}
+	published, err := snap.PublishedBy(household)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range published {
+		if p.Person == person {
+			p.Author, p.Person, p.Rev = "", "", p.Rev+1
+			out = append(out, PutPublished(p))
 		}
 	}
 	for range MaxChanges {

@@ -84,6 +84,22 @@ type Invite struct {
 	Used      string    `json:"used,omitempty"` // the person who used it
 }
 
+// Published is what a household has published.
+type Published struct {
+	Household string `json:"household,omitempty"` // empty where that was erased
+	Person    string `json:"person,omitempty"`    // who published it; empty where that is not kept any more
+	Rev       uint64 `json:"rev"`                 // counts the times it was written
+	planner.Published
+}
+
+// Reader is a household that keeps what was published.
+type Reader struct {
+	Token     string    `json:"token"`
+	Household string    `json:"household"`
+	Version   int       `json:"version"` // that it keeps, counted from 1
+	Since     time.Time `json:"since"`
+}
+
 // EntryQuery says which entries are meant. Zero fields ask for nothing.
 type EntryQuery struct {
 	Dog    string              // id

@@ -80,6 +80,20 @@ type Snapshot interface {
 	// in the order of their ids.
 	Endings(until time.Time, limit int) ([]string, error)
 
+	// Published returns what a token opens, withdrawn or not.
+	Published(token string) (Published, error)
+	// PublishedBy returns what a household has published, in the order of the
+	// tokens.
+	PublishedBy(household string) ([]Published, error)
+	// PublishedAfter returns up to limit of all that was published, in the order
+	// of the tokens, behind one of them.
+	PublishedAfter(token string, limit int) ([]Published, error)
+	// Readers returns up to limit readers of what a token opens, in the order of
+	// their households, behind one of them.
+	Readers(token, after string, limit int) ([]Reader, error)
+	// Reading returns what a household keeps, in the order of the tokens.
+	Reading(household string) ([]Reader, error)
+
 	// Entry returns one entry of a journal; NotFound where there is none.
 	Entry(household, id string) (planner.Entry, error)
 	// Entries returns the entries that a query asks for, in the order in

@@ -169,6 +169,9 @@ func opened(t *talk.Turn, data []byte) (*importedHome, error) {
 		return nil, errForeign
 	}
 	is := &importedHome{file.Home, file.Journal}
+	for i := range is.Home.Recipes {
+		is.Home.Recipes[i].From = planner.Origin{}
+	}
 	for i := range is.Journal {
 		e := &is.Journal[i]
 		e.ID, e.Person = "", ""

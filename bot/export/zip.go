@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // packed is a file of a zip.
@@ -35,6 +36,13 @@ func everything(t *talk.Turn) ([]packed, error) {
 		r := &t.Home.Recipes[i]
 		all = append(all, packed{fileName(used, "recipe", r.Name, r.ID, ".txt"), recipeFile(t, r)})
 	}
+	published, err := t.Snap.PublishedBy(t.Home.ID)
+	if err != nil {
+		return nil, err
+	}
+	if len(published) > 0 {
+		all = append(all, packed{publishedName, publishedFile(t, published)})
+	}
 	if events := calendarEvents(t); len(events) > 0 {
 		data, err := calendarFile(t, events)
 		if err != nil {
@@ -43,6 +51,24 @@ func everything(t *talk.Turn) ([]packed, error) {
 		all = append(all, packed{calendarName, data})
 	}
 	return all, t.Err
+}
+
+const publishedName = "published.txt"
+
+// publishedFile tells what was published, without the links.
+func publishedFile(t *talk.Turn, all []store.Published) []byte {
+	var b strings.Builder
+	for _, p := range all {
+		b.WriteString(msg("export.published", "title", p.Title, "author", p.Author, "about", p.About, "for", p.ForWhom) + "\n")
+		for i, v := range p.Versions {
+			b.WriteString(msg("export.published-version", "n", i+1, "day", dateOf(t, v.At).String(), "why", v.Why) + "\n")
+		}
+		if !p.Withdrawn.At.IsZero() {
+			b.WriteString(msg("export.published-withdrawn", "day", dateOf(t, p.Withdrawn.At).String(), "why", p.Withdrawn.Why) + "\n")
+		}
+		b.WriteString("\n")
+	}
+	return []byte(b.String())
 }
 
 // zipped packs files, all of the time of the event.

@@ -28,8 +28,13 @@ func (t *transaction) sound(structure bool) error {
 	if err := t.reachable(); err != nil {
 		return err
 	}
-	for _, name := range buckets {
-		if err := t.in("check", name, bucket.sound); err != nil {
+	var version uint64
+	err := t.protected("check", func() (err error) {
+		version, err = schemaOf(t.tx)
+		return err
+	})
+	for _, name := range bucketsOf(version) {
+		if err = cmp.Or(err, t.in("check", name, bucket.sound)); err != nil {
 			return err
 		}
 	}

@@ -14,7 +14,8 @@ import (
 func (t *transaction) agree() error {
 	return t.protected("check", func() error {
 		for _, of := range []func() error{
-			t.eventsAgree, t.messagesAgree, t.membersAgree, t.invitesAgree, t.entriesAgree, t.duesAgree, t.othersAgree,
+			t.eventsAgree, t.messagesAgree, t.membersAgree, t.invitesAgree, t.entriesAgree, t.duesAgree,
+			t.publishedAgree, t.readersAgree, t.othersAgree,
 		} {
 			if err := of(); err != nil {
 				return err

@@ -106,6 +106,9 @@ func (t *transaction) DeleteHousehold(id string) error {
 			return err
 		}
 	}
+	if err := t.deletePublishing(id); err != nil {
+		return err
+	}
 	for _, bucket := range [][]byte{bucketChanges, bucketJournal, bucketJournalIDs} {
 		if err := t.removeAll(op, bucket, partKey(id)); err != nil {
 			return err

@@ -8,6 +8,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -26,7 +27,32 @@ type migration func(*bbolt.Tx) error
 
 // migrations lead on from firstSchema. They are only ever appended to: files of
 // every version are out there.
-var migrations []migration
+var migrations = []migration{
+	addBuckets(bucketPublished, bucketPublishedOf, bucketReaders, bucketReading),
+}
+
+// came says with which version the buckets came that firstSchema had not.
+var came = map[string]uint64{
+	string(bucketPublished): firstSchema + 1, string(bucketPublishedOf): firstSchema + 1,
+	string(bucketReaders): firstSchema + 1, string(bucketReading): firstSchema + 1,
+}
+
+// addBuckets is a migration that brings new buckets.
+func addBuckets(names ...[]byte) migration {
+	return func(tx *bbolt.Tx) error {
+		for _, name := range names {
+			if _, err := tx.CreateBucket(name); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+}
+
+// bucketsOf are the buckets of records that a file of a schema version has.
+func bucketsOf(version uint64) [][]byte {
+	return slices.DeleteFunc(slices.Clone(buckets), func(name []byte) bool { return came[string(name)] > version })
+}
 
 // app is what a file says it belongs to.
 const app = "bowlwright"
@@ -55,6 +81,11 @@ var (
 	bucketJournalIDs = []byte("journal_ids") // household, id -> kind, dog, time
 	bucketDue        = []byte("due")         // household -> Due
 	bucketDueAt      = []byte("due_at")      // time, household -> nothing
+
+	bucketPublished   = []byte("published")    // token -> Published
+	bucketPublishedOf = []byte("published_of") // household, token -> nothing
+	bucketReaders     = []byte("readers")      // token, household -> Reader
+	bucketReading     = []byte("reading")      // household, token -> nothing
 )
 
 // buckets are those of records.
@@ -62,6 +93,7 @@ var buckets = [][]byte{
 	bucketSeen, bucketSeenAt, bucketMembers, bucketHouseholds, bucketDialogues, bucketChanges, bucketAdapters,
 	bucketOutbox, bucketOutboxChat, bucketBlocked, bucketDead, bucketInbox, bucketMembersOf, bucketInvites,
 	bucketInvitesOf, bucketEndings, bucketJournal, bucketJournalIDs, bucketDue, bucketDueAt,
+	bucketPublished, bucketPublishedOf, bucketReaders, bucketReading,
 }
 
 var (
@@ -232,9 +264,9 @@ func fillNew(f *os.File, path string, o Options, old *schema8.File) (io.Closer, 
 	return s, nil
 }
 
-// prepare makes the buckets.
+// prepare makes the buckets of firstSchema.
 func prepare(tx *bbolt.Tx) error {
-	for _, name := range append([][]byte{bucketMeta}, buckets...) {
+	for _, name := range append([][]byte{bucketMeta}, bucketsOf(firstSchema)...) {
 		if _, err := tx.CreateBucket(name); err != nil {
 			return err
 		}

@@ -5,11 +5,13 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
 	"go.etcd.io/bbolt"
 
+	"bowlwright/planner"
 	"bowlwright/store"
 )
 
@@ -128,7 +130,7 @@ func TestMigratesFromEveryVersion(t *testing.T) {
 			}
 		}
 		raw(t, path, func(tx *bbolt.Tx) error {
-			if got := binary.BigEndian.Uint64(tx.Bucket([]byte("meta")).Get([]byte("schema"))); got != firstSchema {
+			if got := binary.BigEndian.Uint64(tx.Bucket([]byte("meta")).Get([]byte("schema"))); got != newest {
 				t.Errorf("from version %d: schema %d", version, got)
 			}
 			return nil
@@ -170,9 +172,49 @@ func wantOlder(t *testing.T, s *Store, entry bool) {
 	}))
 }
 
+// newest is the current schema version.
+var newest = firstSchema + uint64(len(migrations))
+
+// TestMigrationAddsPublishing opens a file of the version before anything could
+// be published.
+func TestMigrationAddsPublishing(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "s.db")
+	s, err := open(path, Options{}, nil)
+	must(t, err)
+	must(t, s.update(t.Context(), func(tx *transaction) error {
+		return errors.Join(tx.PutHousehold(&planner.Household{ID: "quayside"}), tx.PutMember("terminal/Tomas", "terminal/Tomas", "quayside"))
+	}))
+	must(t, s.Close())
+	if _, err := Verify(path); err != nil {
+		t.Errorf("the file of before: %v", err)
+	}
+	// It is restored where something was erased since, before anything opens it.
+	to := filepath.Join(t.TempDir(), "t.db")
+	s, err = Open(to, Options{})
+	must(t, err)
+	must(t, s.update(t.Context(), func(tx *transaction) error {
+		return errors.Join(tx.PutHousehold(&planner.Household{ID: "quayside"}), tx.MarkSeen(store.ErasedMark("quayside", ""), time.Now()))
+	}))
+	must(t, s.Close())
+	must(t, os.WriteFile(path+".copy", fileOf(t, path), 0o600))
+	if r, err := Restore(path+".copy", to, RestoreOptions{Keep: to + ".kept"}); err != nil || r.Erased != 1 {
+		t.Errorf("restored: %+v, %v; want one household erased again", r, err)
+	}
+	for range 2 { // the second finds nothing to do
+		s, err = Open(path, Options{})
+		must(t, err)
+		err = s.update(t.Context(), func(tx *transaction) error {
+			return errors.Join(tx.PutPublished(store.Published{Household: "quayside", Published: planner.Published{Token: "t1"}}),
+				tx.PutReader(store.Reader{Token: "t1", Household: "mill", Version: 1}))
+		})
+		wantMembers(t, s, 1)
+		must(t, errors.Join(err, s.Check(), s.Close()))
+	}
+}
+
 // TestMigrationSteps runs a list of its own on a store of the current version.
 func TestMigrationSteps(t *testing.T) {
-	known := uint64(firstSchema)
+	known := newest
 	path := filepath.Join(t.TempDir(), "s.db")
 	s, err := Open(path, Options{})
 	must(t, err)
@@ -203,7 +245,7 @@ func TestMigrationSteps(t *testing.T) {
 	}
 	step := func(code store.Code, ms ...migration) error {
 		t.Helper()
-		s, err := open(path, Options{}, ms)
+		s, err := open(path, Options{}, slices.Concat(migrations, ms))
 		if err == nil {
 			s.Close()
 		}

@@ -311,7 +311,11 @@ func (s *Store) trust(st *stamp, all bool) error {
 			}
 		}
 		return t.protected("open", func() error {
-			for _, name := range buckets {
+			version, err := schemaOf(t.tx)
+			if err != nil {
+				return err
+			}
+			for _, name := range bucketsOf(version) {
 				if t.tx.Bucket(name) == nil {
 					return missing("open", name)
 				}

@@ -117,6 +117,15 @@ func copyTo(out *os.File, name, from string, r *Restored) (s *Store, err error) 
 // settle drops what waits in the outbox, unless it is to be sent, and erases
 // again what was erased since.
 func (r *Restored) settle(s *Store, send bool, erased []store.Write) error {
+	if len(erased) > 0 { // erasing needs every bucket
+		version, err := s.version()
+		if err == nil {
+			err = s.migrate(version, migrations)
+		}
+		if err != nil {
+			return err
+		}
+	}
 	err := s.update(context.Background(), func(t *transaction) (err error) {
 		if !send {
 			if err := r.dropUnsent(t); err != nil {

@@ -128,7 +128,11 @@ func (s *sums) stamp(t *transaction) ([]byte, error) {
 		PageSize: t.tx.DB().Info().PageSize, Counts: map[string]uint64{},
 	}
 	err := t.protected("stamp", func() error {
-		for _, name := range buckets {
+		version, err := schemaOf(t.tx)
+		if err != nil {
+			return err
+		}
+		for _, name := range bucketsOf(version) {
 			if counts(string(name)) {
 				st.Counts[string(name)] = t.tx.Bucket(name).Sequence()
 			}

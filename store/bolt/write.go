@@ -73,6 +73,14 @@ func (t *transaction) write(w store.Write) error {
 		return t.PutInvite(store.Invite(w))
 	case store.DeleteInvite:
 		return t.DeleteInvite(string(w))
+	case store.PutPublished:
+		return t.PutPublished(store.Published(w))
+	case store.DeletePublished:
+		return t.DeletePublished(string(w))
+	case store.PutReader:
+		return t.PutReader(store.Reader(w))
+	case store.DeleteReader:
+		return t.DeleteReader(w.Token, w.Household)
 	case store.MoveChat:
 		return t.MoveChat(w.From, w.To)
 	case store.ForgetChat:

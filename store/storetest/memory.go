@@ -39,10 +39,12 @@ const (
 	ofEnding    kind = "ending"    // household
 	ofEntry     kind = "entry"     // id, household
 	ofDue       kind = "due"       // household
+	ofPublished kind = "published" // token
+	ofReader    kind = "reader"    // token, household
 )
 
 // needsName are the kinds whose keys are not empty.
-var needsName = []kind{ofEvent, ofHousehold, ofInvite, ofEnding, ofEntry, ofDue}
+var needsName = []kind{ofEvent, ofHousehold, ofInvite, ofEnding, ofEntry, ofDue, ofPublished}
 
 type key struct {
 	of     kind

@@ -163,6 +163,28 @@ func (t *snapshot) Invites(household string) ([]store.Invite, error) {
 	return all(t.state, ofInvite, func(_ key, i store.Invite) bool { return i.Household == household }), t.reads("invites")
 }
 
+func (t *snapshot) Published(token string) (store.Published, error) {
+	return found[store.Published](t, key{of: ofPublished, a: token})
+}
+
+func (t *snapshot) PublishedBy(household string) ([]store.Published, error) {
+	return all(t.state, ofPublished, func(_ key, p store.Published) bool { return p.Household == household }), t.reads("published by")
+}
+
+func (t *snapshot) PublishedAfter(token string, limit int) ([]store.Published, error) {
+	out := all(t.state, ofPublished, func(k key, _ store.Published) bool { return k.a > token })
+	return first(out, limit), t.reads("published after")
+}
+
+func (t *snapshot) Readers(token, after string, limit int) ([]store.Reader, error) {
+	out := all(t.state, ofReader, func(k key, _ store.Reader) bool { return k.a == token && k.b > after })
+	return first(out, limit), t.reads("readers")
+}
+
+func (t *snapshot) Reading(household string) ([]store.Reader, error) {
+	return all(t.state, ofReader, func(k key, _ store.Reader) bool { return k.b == household }), t.reads("reading")
+}
+
 func (t *snapshot) Endings(until time.Time, limit int) (out []string, err error) {
 	ends := all(t.state, ofEnding, func(_ key, e store.PutEnding) bool { return !e.At.After(until) })
 	for _, e := range first(ends, limit) {

@@ -54,6 +54,17 @@ func (s *state) write(w store.Write) error {
 		return s.set(key{of: ofInvite, a: w.Key}, w)
 	case store.DeleteInvite:
 		delete(s.records, key{of: ofInvite, a: string(w)})
+	case store.PutPublished:
+		return s.set(key{of: ofPublished, a: w.Token}, w)
+	case store.DeletePublished:
+		s.deletePublished(string(w))
+	case store.PutReader:
+		if w.Token == "" || w.Household == "" {
+			return failure("commit", store.Internal, errNoKey)
+		}
+		return s.set(key{of: ofReader, a: w.Token, b: w.Household}, w)
+	case store.DeleteReader:
+		delete(s.records, key{of: ofReader, a: w.Token, b: w.Household})
 	case store.MoveChat:
 		return s.moveChat(w.From, w.To)
 	case store.ForgetChat:
@@ -85,12 +96,22 @@ func (s *state) write(w store.Write) error {
 	return nil
 }
 
+func (s *state) deletePublished(token string) {
+	maps.DeleteFunc(s.records, func(k key, _ []byte) bool { return (k.of == ofPublished || k.of == ofReader) && k.a == token })
+}
+
 func (s *state) deleteHousehold(id string) {
+	all(*s, ofPublished, func(k key, p store.Published) bool {
+		if p.Household == id {
+			s.deletePublished(k.a)
+		}
+		return false
+	})
 	maps.DeleteFunc(s.records, func(k key, _ []byte) bool {
 		switch k.of {
 		case ofHousehold, ofChanges, ofEnding, ofDue:
 			return k.a == id
-		case ofEntry:
+		case ofEntry, ofReader:
 			return k.b == id
 		case ofMember:
 			household, _ := one[string](*s, k)

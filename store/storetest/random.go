@@ -148,7 +148,7 @@ func (r *runner) household() *planner.Household {
 
 func (r *runner) operation() operation {
 	r.tick++
-	return pick(r, pick(r, r.events, r.members, r.homes, r.dialogues, r.changes, r.notes, r.delivery, r.journal, r.journal, r.dues, r.inbox, r.outbox)()...)
+	return pick(r, pick(r, r.events, r.members, r.homes, r.dialogues, r.changes, r.notes, r.delivery, r.journal, r.journal, r.dues, r.inbox, r.outbox, r.publishing)()...)
 }
 
 // events are ever more, so that old and new ones occur.
@@ -269,6 +269,21 @@ func (r *runner) journal() []operation {
 		put, put, put, write(store.DeleteEntry{Household: household, ID: id}),
 		ask("Entry", func(tx store.Snapshot) (any, error) { return tx.Entry(household, id) }),
 		ask(fmt.Sprintf("Entries %+v", q), func(tx store.Snapshot) (any, error) { return tx.Entries(household, q) }),
+	}
+}
+
+func (r *runner) publishing() []operation {
+	token, household, after, limit := r.name(), r.name(), pick(r, "", r.name()), r.rand.IntN(5)
+	p := store.Published{Household: household, Rev: uint64(r.tick), Published: planner.Published{Token: token}}
+	reader := store.Reader{Token: token, Household: household, Version: r.tick}
+	return []operation{
+		write(store.PutPublished(p)), write(store.DeletePublished(token)),
+		write(store.PutReader(reader)), write(store.PutReader(reader)), write(store.DeleteReader{Token: token, Household: household}),
+		ask("Published", func(tx store.Snapshot) (any, error) { return tx.Published(token) }),
+		ask("PublishedBy", func(tx store.Snapshot) (any, error) { return tx.PublishedBy(household) }),
+		ask("PublishedAfter", func(tx store.Snapshot) (any, error) { return tx.PublishedAfter(after, limit) }),
+		ask("Readers", func(tx store.Snapshot) (any, error) { return tx.Readers(token, after, limit) }),
+		ask("Reading", func(tx store.Snapshot) (any, error) { return tx.Reading(household) }),
 	}
 }
 
