@@ -127,7 +127,8 @@ type (
 	}
 
 	// Enqueue puts a message at the end of the outbox and gives it a number;
-	// numbers rise and are never given twice.
+	// numbers rise and are never given twice. One that goes behind all others is
+	// numbered above them.
 	Enqueue   Outgoing
 	Delivered uint64 // takes a message out of the outbox, by its number
 	// PutBlocked notes since when a chat refuses messages.

@@ -42,7 +42,22 @@ type Outgoing struct {
 	Event   string    `json:"event"`           // the event that caused it
 	At      time.Time `json:"at"`
 	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
+	Behind  bool      `json:"behind,omitempty"` // it goes after all that is not, whenever that came
 	Body    []byte    `json:"body"`
+}
+
+// FirstBehind is below the numbers of messages that go behind all others, and
+// above the numbers of those.
+const FirstBehind = 1 << 62
+
+// Numbered gives a message its place in the outbox, by the count of those that
+// came before.
+func (m Outgoing) Numbered(n uint64) Outgoing {
+	m.Number = n
+	if m.Behind {
+		m.Number += FirstBehind
+	}
+	return m
 }
 
 // PendingChat is a chat that has messages in the outbox.

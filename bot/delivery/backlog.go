@@ -118,11 +118,11 @@ func (r *run) found(c store.PendingChat, now time.Time) {
 	if !strings.HasPrefix(c.Chat, r.o.Prefix) {
 		return
 	}
-	l := r.lane(c.Chat)
-	if l.busy || l.work {
+	l, class := r.lane(c.Chat), r.classOf(c)
+	if l.busy || l.work && (l.class != behind || class == behind) {
 		return // what it has is known
 	}
 	l.leave()
-	l.work, l.class, l.order = true, r.classOf(c.Chat), c.Oldest
+	l.work, l.class, l.order = true, class, c.Oldest
 	r.place(l, now)
 }

@@ -133,6 +133,40 @@ func TestAnswerBeforeBacklog(t *testing.T) {
 	})
 }
 
+// TestBehind sends what may wait after reminders that came later, of the same
+// chats and of others, and after answers.
+func TestBehind(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		readers := many(300)
+		var c store.Commit
+		for _, chat := range readers {
+			c.Writes = append(c.Writes, store.Enqueue{Chat: chat, At: time.Now(), Behind: true, Body: []byte("n")})
+		}
+		must(t, s.Commit(context.Background(), c))
+		p := &platform{}
+		d, stop := running(t, s, p, delivery.Options{Rescan: time.Second})
+		time.Sleep(2 * time.Second)
+		put(t, s, append(readers[200:], tomas)...) // reminders: nobody wakes them
+		put(t, s, readers[250], ines)
+		d.Wake(readers[250])
+		d.Wake(ines)
+		time.Sleep(time.Second + 10*time.Millisecond) // until the outbox is searched again
+		from := p.count()
+		time.Sleep(time.Minute)
+		stop()
+		wantLeft(t, s)
+		behind := 0
+		for _, a := range p.seen()[from:] {
+			if a.number >= store.FirstBehind {
+				behind++
+			} else if behind > 0 {
+				t.Fatalf("message %d to %s after %d that go behind it", a.number, a.chat, behind)
+			}
+		}
+	})
+}
+
 func TestWait(t *testing.T) {
 	bubble(t, func(t *testing.T) {
 		s := open(t)

@@ -36,6 +36,7 @@ const (
 	urgent               // somebody waits for an answer
 	group                // slow by its own limit, so better begun early
 	private              // all others
+	behind               // what waits for no answer and no hour: store.Outgoing.Behind
 	classes
 )
 
@@ -129,7 +130,7 @@ func (l *lane) leave() {
 }
 
 // turns is the order in which the classes have the first choice, over and
-// over, so that none waits for ever.
+// over, so that none of these waits for ever. What is behind all has none.
 var turns = [...]class{urgent, group, urgent, private}
 
 // ready holds the lanes that may send, by class.
@@ -158,7 +159,7 @@ func (r *ready) add(l *lane) {
 // where there is none.
 func (r *ready) pick(last class) *lane {
 	r.turn = (r.turn + 1) % len(turns)
-	for _, c := range [...]class{begun, turns[r.turn], urgent, group, private} {
+	for _, c := range [...]class{begun, turns[r.turn], urgent, group, private, behind} {
 		if l := r.queues[c].top(); l != nil && c <= last {
 			l.leave()
 			return l

@@ -158,9 +158,12 @@ func (r *run) lane(chat string) *lane {
 	return l
 }
 
-// classOf is the class of a chat that nobody waits for.
-func (r *run) classOf(chat string) class {
-	if r.o.IsGroup(chat) {
+// classOf is the class of a chat that nobody waits for, by its first message.
+func (r *run) classOf(c store.PendingChat) class {
+	switch {
+	case c.Oldest >= store.FirstBehind:
+		return behind
+	case r.o.IsGroup(c.Chat):
 		return group
 	}
 	return private
@@ -186,7 +189,7 @@ func (r *run) advance(now time.Time) {
 		r.place(l, now)
 	}
 	for {
-		last := private
+		last := behind
 		switch {
 		case r.gate().After(now):
 			return

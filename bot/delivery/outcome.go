@@ -144,8 +144,9 @@ func (r *run) finish(o outcome) {
 	case resultSent, resultExpired, resultDead:
 		l.tries, l.until, l.firm = 0, time.Time{}, false
 		l.work = o.next > 0 || l.again
-		if l.class != urgent {
-			l.order = o.next
+		if l.class != urgent || o.next >= store.FirstBehind {
+			next := store.PendingChat{Chat: l.chat, Oldest: o.next}
+			l.class, l.order = r.classOf(next), o.next
 		}
 	case string(Moved):
 		l.work = l.again

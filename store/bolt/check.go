@@ -48,7 +48,7 @@ func (b bucket) sound() error {
 	if b.is == nil {
 		return missing("check", []byte(b.of))
 	}
-	var n uint64
+	var n, highest uint64
 	var before []byte
 	c := b.is.Cursor()
 	k, v := c.First()
@@ -60,11 +60,14 @@ func (b bucket) sound() error {
 			return cmp.Or(err, amiss("%s holds a bucket", b.of))
 		}
 		before = append(before[:0], k...)
+		if at, ok := number(k, nil); ok {
+			highest = max(highest, at&^store.FirstBehind)
+		}
 		n++
 	}
 	is := b.is.Sequence()
 	if !counts(b.of) {
-		if bytes.Compare(before, orderKey(is)) > 0 {
+		if highest > is {
 			return amiss("%s counts to %d and holds more", b.of, is)
 		}
 		is = b.t.size(bucketOutboxChat)

@@ -70,8 +70,9 @@ func (t *transaction) PopChange(household string) error {
 // never falls. A number that was rolled back was given to nobody.
 func (t *transaction) Enqueue(m store.Outgoing) (uint64, error) {
 	const op = "enqueue"
-	err := t.in(op, bucketOutbox, func(b bucket) (err error) {
-		m.Number, err = b.nextNumber()
+	err := t.in(op, bucketOutbox, func(b bucket) error {
+		n, err := b.nextNumber()
+		m = m.Numbered(n)
 		return err
 	})
 	if err != nil {

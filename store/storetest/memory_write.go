@@ -77,7 +77,7 @@ func (s *state) write(w store.Write) error {
 		return s.setUnless(len(w.Notes) == 0, key{of: ofAdapter, a: w.Chat}, w.Notes)
 	case store.Enqueue:
 		s.last++
-		w.Number = s.last
+		w = store.Enqueue(store.Outgoing(w).Numbered(s.last))
 		return s.set(key{of: ofOutbox, number: int64(w.Number)}, w)
 	case store.Delivered:
 		delete(s.records, key{of: ofOutbox, number: int64(w)})

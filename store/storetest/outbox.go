@@ -1,8 +1,10 @@
 package storetest
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
+	"slices"
 	"testing"
 
 	"bowlwright/store"
@@ -88,6 +90,27 @@ func wantOldest(t *testing.T, s store.Store, chat string, want uint64) {
 			t.Errorf("oldest of %q is %d, want %d", chat, got, want)
 		}
 		return err
+	})
+}
+
+// outboxBehind puts what may wait before what may not.
+func outboxBehind(t *testing.T, s store.Store) {
+	for i, behind := range []bool{true, false, true, false} {
+		m := message("a", i)
+		m.Behind = behind
+		must(t, commit(s, store.Enqueue(m)))
+	}
+	view(t, s, func(tx store.Snapshot) error {
+		all, err := tx.Pending("", 10)
+		ofChat, failed := tx.Pending("a", 10)
+		var order []string
+		for _, m := range ofChat {
+			order = append(order, m.Event)
+		}
+		if want := []string{"e1", "e3", "e0", "e2"}; !slices.Equal(order, want) || !reflect.DeepEqual(all, ofChat) {
+			t.Errorf("sent as %v, want %v; of all chats %+v", order, want, all)
+		}
+		return cmp.Or(err, failed)
 	})
 }
 

@@ -22,7 +22,7 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"endings", endings}, {"a household is forgotten", householdForgotten}, {"a chat moves", chatMoves},
 		{"households", households},
 		{"dialogues", dialogues}, {"changes", changes}, {"adapter notes", adapterNotes},
-		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"numbers", numbers}, {"inbox", inbox},
+		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"outbox, what goes behind", outboxBehind}, {"numbers", numbers}, {"inbox", inbox},
 		{"journal", journal}, {"an entry is replaced", entryReplaced}, {"queries of the journal", entryQueries},
 		{"names in the journal", journalNames}, {"a journal is forgotten", journalForgotten}, {"agenda", agenda},
 		{"pending chats", pendingChats}, {"blocked", blocked}, {"dead", dead},
