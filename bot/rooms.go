@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/export"
 	"bowlwright/bot/household"
 	"bowlwright/bot/menu"
+	"bowlwright/bot/publish"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
@@ -76,7 +77,7 @@ func rooms() *talk.Registry {
 		File:     export.TakeFile,
 	},
 		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(),
-		remind.Room(), day.Room(), urgent.Room(), export.Room(), ownRoom(),
+		remind.Room(), day.Room(), urgent.Room(), publish.Room(), export.Room(), ownRoom(),
 	)
 }
 
