@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"time"
 
@@ -46,6 +47,8 @@ type (
 		Token string
 		Rev   uint64
 	}
+	// ReaderIs expects a reader, or none where it has no version.
+	ReaderIs Reader
 	// DueIs expects a household's next time.
 	DueIs Due
 	// BlockedIs expects a chat to refuse messages since a time.
@@ -150,6 +153,7 @@ func (MemberOf) expected()    {}
 func (DialogueIs) expected()  {}
 func (InviteIs) expected()    {}
 func (PublishedAt) expected() {}
+func (ReaderIs) expected()    {}
 func (DueIs) expected()       {}
 func (BlockedIs) expected()   {}
 
@@ -205,6 +209,11 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 	case PublishedAt:
 		is, err := s.Published(e.Token)
 		return is.Rev == e.Rev, OrNone(err)
+	case ReaderIs:
+		is, _, err := ReaderOf(s, e.Token, e.Household)
+		was, _ := json.Marshal(Reader(e)) // a reader has nothing that JSON has not
+		now, _ := json.Marshal(is)
+		return e.Version == 0 && is.Version == 0 || bytes.Equal(was, now), err
 	case DueIs:
 		is, err := s.Due(e.Household)
 		return is.At.Equal(e.At) && is.Through.Equal(e.Through), err

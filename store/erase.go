@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"math"
+	"slices"
 	"strings"
 	"time"
 )
@@ -60,8 +61,9 @@ func EraseHousehold(snap Snapshot, id string, now time.Time) (out []Write, err e
 	}
 	published, err := snap.PublishedBy(id)
 	for _, p := range published {
-		out = append(out, PutPublished{Rev: p.Rev + 1, Published: p.Forgotten(now)})
+		out = append(out, PutPublished{Rev: p.Rev + 1, Published: p.Forgotten(now)}, PutDue{Household: Errand(TellErrand, p.Token), At: now})
 	}
+	out = append(out, PutDue{Household: Errand(NewsErrand, id)})
 	return append(append(out, DeleteHousehold(id)), marks(id, "", now)...), err
 }
 
@@ -107,6 +109,17 @@ func ErasePerson(snap Snapshot, household, person string, now time.Time) (out []
 		if p.Person == person {
 			p.Author, p.Person, p.Rev = "", "", p.Rev+1
 			out = append(out, PutPublished(p))
+		}
+	}
+	kept, err := snap.Reading(household)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range kept {
+		mine := func(a Asked) bool { return a.Person == person }
+		if asked := slices.DeleteFunc(slices.Clone(r.Asked), mine); len(asked) < len(r.Asked) {
+			r.Asked = asked
+			out = append(out, PutReader(r))
 		}
 	}
 	for range MaxChanges {

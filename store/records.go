@@ -113,6 +113,48 @@ type Reader struct {
 	Household string    `json:"household"`
 	Version   int       `json:"version"` // that it keeps, counted from 1
 	Since     time.Time `json:"since"`
+
+	Told   int       `json:"told,omitempty"`    // the newest version that it was told of
+	ToldAt time.Time `json:"told_at,omitzero"`  // and when
+	Gone   bool      `json:"gone,omitempty"`    // it was told that it is withdrawn
+	Own    []Swapped `json:"own,omitempty"`     // what it changed of it
+	Asked  []Asked   `json:"asked,omitempty"`   // its questions to the author, the oldest first
+	NoAsks bool      `json:"no_asks,omitempty"` // the author takes none of it any more
+}
+
+// Swapped is a food of something published that a reader put another in the
+// place of, changed, added or left out; see planner.Own.
+type Swapped struct {
+	Recipe string `json:"recipe"` // its id there
+	Out    string `json:"out,omitempty"`
+	In     string `json:"in,omitempty"` // empty: left out; a food of the reader's own is OwnFood
+}
+
+// OwnFood stands for any food that a household has added itself.
+const OwnFood = "own"
+
+// Asked is a reader's question to an author. Who asks is told to nobody until
+// Named.
+type Asked struct {
+	ID     string    `json:"id"`
+	Chat   string    `json:"chat"`
+	Person string    `json:"person"`
+	Text   string    `json:"text"`
+	At     time.Time `json:"at"`
+	Named  bool      `json:"named,omitempty"`
+	Ended  bool      `json:"ended,omitempty"`
+}
+
+// ReaderOf is a household as a reader of what a token opens; false where it is
+// none.
+func ReaderOf(snap Snapshot, token, household string) (r Reader, ok bool, err error) {
+	all, err := snap.Reading(household)
+	for _, r := range all {
+		if r.Token == token {
+			return r, true, nil
+		}
+	}
+	return Reader{}, false, err
 }
 
 // EntryQuery says which entries are meant. Zero fields ask for nothing.
@@ -133,9 +175,19 @@ func (q EntryQuery) Finds(e planner.Entry) bool {
 		(q.To.IsZero() || e.At.Before(q.To))
 }
 
-// Due is when something is next to be said to a household.
+// Due is when something is next to be said to a household, or an errand to be
+// done.
 type Due struct {
-	Household string    `json:"household"`
+	Household string    `json:"household"`        // or the id of an errand
 	At        time.Time `json:"at,omitzero"`      // the next time, UTC
 	Through   time.Time `json:"through,omitzero"` // everything due up to here has been said
 }
+
+// The kinds of errands.
+const (
+	TellErrand = "tell" // readers are to hear of what a token opens
+	NewsErrand = "news" // a household is to hear of what it keeps
+)
+
+// Errand is the id under which an errand is due. No household has such an id.
+func Errand(kind, of string) string { return kind + ":" + of }

@@ -19,6 +19,7 @@ type Room struct {
 	Answers  map[read.Intent]Intent           // to sentences that package read understood
 	Due      map[planner.ReminderKind]DueKind // what it says when something falls due
 	Actions  map[string]DueAction             // buttons under what fell due
+	Errands  map[string]Errand                // what it does when something else falls due, by kind
 	Together map[read.Intent]Together         // to sentences said of several dogs that are one change
 	Words    say.Catalogue                    // its messages
 	On       func(t *Turn, happened any)      // reacts to what happened in another room
@@ -131,6 +132,7 @@ type Registry struct {
 	together map[read.Intent]Together
 	due      map[planner.ReminderKind]DueKind
 	actions  map[string]DueAction
+	errands  map[string]Errand
 	words    say.Catalogue
 	on       []func(t *Turn, happened any)
 	hears    Hearing
@@ -175,7 +177,7 @@ func Compose(h Hearing, rooms ...Room) *Registry {
 		words += len(r.Words)
 	}
 	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
-		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, make(say.Catalogue, words), nil, h}
+		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, map[string]Errand{}, make(say.Catalogue, words), nil, h}
 	for _, r := range rooms {
 		join(g.Commands, r.Commands)
 		join(g.presses, r.Presses)
@@ -184,6 +186,7 @@ func Compose(h Hearing, rooms ...Room) *Registry {
 		join(g.together, r.Together)
 		join(g.due, r.Due)
 		join(g.actions, r.Actions)
+		join(g.errands, r.Errands)
 		join(g.words, r.Words)
 		if r.On != nil {
 			g.on = append(g.on, r.On)

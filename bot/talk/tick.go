@@ -78,7 +78,10 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 // adapter that reaches no others.
 func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Time) (TickResult, error) {
 	r := &ticking{a: a, now: now}
-	for _, id := range households {
+	if err := r.errands(ctx); err != nil {
+		return r.result, err
+	}
+	for _, id := range DueIDs(households) {
 		d, err := r.dueOf(ctx, id)
 		if err == nil && !d.At.IsZero() && !d.At.After(now) {
 			if err = r.say(ctx, id); err == nil {
@@ -91,6 +94,14 @@ func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Ti
 		r.result.Next = sooner(r.result.Next, d.At)
 	}
 	return r.result, nil
+}
+
+// DueIDs are the ids under which something falls due for some households.
+func DueIDs(households []string) (ids []string) {
+	for _, id := range households {
+		ids = append(ids, id, store.Errand(store.NewsErrand, id))
+	}
+	return ids
 }
 
 // sooner is the earlier of two times, of which zero is none.
@@ -149,14 +160,12 @@ func (r *ticking) all(ctx context.Context, due []store.Due) error {
 // kept is put off; one that others change all the while is left for the next
 // tick. An error is that of the store.
 func (r *ticking) say(ctx context.Context, id string) error {
+	if ok, err := r.errand(ctx, id); ok {
+		return r.settled(ctx, id, err)
+	}
 	w, err := r.answer(ctx, id)
-	switch {
-	case ctx.Err() != nil:
-		return ctx.Err()
-	case errors.Is(err, store.ErrConflict), err == nil && w == nil:
-		return nil
-	case err != nil:
-		return r.postpone(ctx, id, err)
+	if err != nil || w == nil {
+		return r.settled(ctx, id, err)
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
@@ -165,6 +174,18 @@ func (r *ticking) say(ctx context.Context, id string) error {
 	r.result.Passed += w.passed
 	r.result.Failed = append(r.result.Failed, w.failures...)
 	return nil
+}
+
+// settled is what a failure leaves to be done: nothing where others were faster,
+// and the next tick goes on.
+func (r *ticking) settled(ctx context.Context, id string, err error) error {
+	switch {
+	case ctx.Err() != nil:
+		return ctx.Err()
+	case err == nil, errors.Is(err, store.ErrConflict):
+		return nil
+	}
+	return r.postpone(ctx, id, err)
 }
 
 // answer commits what is said to a household; nil where nothing is due any more.

@@ -25,6 +25,7 @@ type dueTurn struct {
 	*Turn
 	next     store.Due
 	commit   store.Commit
+	behind   bool                 // it goes behind all other messages
 	topics   map[string]string    // of groups, in which they were spoken with last
 	spoken   []planner.Occurrence // what is said
 	repeated []planner.Occurrence // what was said before, by a clock that was ahead
@@ -317,7 +318,7 @@ func (w *dueTurn) send(chats []string, expires time.Time) {
 }
 
 func (w *dueTurn) put(chat string, r say.Reply, expires time.Time) {
-	w.Write(store.Enqueue{Chat: chat, Topic: w.topics[chat], Event: w.Event.ID, At: w.Event.At, Expires: expires, Body: say.EncodeReply(r)})
+	w.Write(store.Enqueue{Chat: chat, Topic: w.topics[chat], Event: w.Event.ID, At: w.Event.At, Expires: expires, Behind: w.behind, Body: say.EncodeReply(r)})
 }
 
 // snoozeKept is how long a snooze is kept that was not said: a clock that was

@@ -86,8 +86,8 @@ func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
 		return next, err
 	}
 	defer snap.Close()
-	for _, home := range homes {
-		d, err := snap.Due(home)
+	for _, id := range talk.DueIDs(homes) {
+		d, err := snap.Due(id)
 		if err != nil {
 			return next, err
 		}

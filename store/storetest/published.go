@@ -64,6 +64,11 @@ func published(t *testing.T, s store.Store) {
 	}
 	must(t, errors.Join(rests(store.PublishedAt{Token: "t1", Rev: 1}), rests(store.PublishedAt{Token: "none"})))
 	wantCode(t, "an older revision", rests(store.PublishedAt{Token: "t1"}), store.Conflict)
+	asked := readers[2]
+	asked.Told, asked.ToldAt, asked.Asked = 2, morning, []store.Asked{{ID: "q1", Chat: "c", Person: person, Text: "Is it salty?", At: morning}}
+	must(t, errors.Join(rests(store.ReaderIs(readers[2])), rests(store.ReaderIs{Token: "t1", Household: "none"}), commit(s, store.PutReader(asked)), rests(store.ReaderIs(asked))))
+	wantCode(t, "a reader as it was", rests(store.ReaderIs(readers[2])), store.Conflict)
+	wantCode(t, "no reader", rests(store.ReaderIs{Token: "t1", Household: "h1"}), store.Conflict)
 	one.Household, one.Rev = "mill", 2 // in the place of what was there
 	must(t, commit(s, store.PutPublished(one), store.DeleteReader{Token: "t1", Household: "h0"}, store.DeleteReader{Token: "t1", Household: "none"}))
 	must(t, commit(s, store.DeletePublished("t3")))
