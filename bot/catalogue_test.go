@@ -16,7 +16,7 @@ import (
 // source file spells them out.
 var dynamic = []string{"meant.",
 	"failing.", "overdose.", "supplement.ten-",
-	"rotation-wrong.", "transition.stool-", "button.transition-firm", "button.transition-soft", "button.transition-loose",
+	"rotation-wrong.", "button.stand-", "transition.stool-", "button.transition-firm", "button.transition-soft", "button.transition-loose",
 	"entry.", "fed.word-", "due.which-", "entry-short.", "due.about-", "treat.now-", "treat.sum", "treat.over",
 	"button.remind-", "button.missed-", "remind.missed-", "remind.also-called.", "often.",
 	"weigh-wrong.", "decide.", "goal.", "score.",

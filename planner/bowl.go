@@ -13,7 +13,7 @@ type Bowl struct {
 	Rows   []BowlRow
 	Day    nutrition.Grams   // the day's whole: the sum of the rows
 	Meals  []nutrition.Grams // each meal's whole
-	Kcal   nutrition.Kcal    // what it was made for
+	Kcal   nutrition.Kcal    // what it was made for: all of the day, or a topper's share
 	Energy nutrition.Value   // what it brings as rounded, with the tiny rows, kcal
 	Tiny   []TinyRow
 	Doses  []DoseRow
@@ -40,7 +40,7 @@ type TinyRow struct {
 type DoseRow struct{ Dose Dose }
 
 // BowlFor makes the bowl of a day from a recipe: so many kcal in so many
-// meals, 0 counting as 2. An ingredient of less than a step of the scale
+// meals, 0 counting as 2; of a topper, its share of them. An ingredient of less than a step of the scale
 // (1 g, 0.1 oz) is a TinyRow: rounded up it could be twice what is meant.
 // Errors are those of FactorForKcal; more meals than MostMeals, or fewer than
 // none, are a *ScaleError of code AbsurdAmount.
@@ -51,6 +51,7 @@ func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units)
 	if meals < 0 || meals > MostMeals {
 		return Bowl{}, &ScaleError{Code: AbsurdAmount}
 	}
+	k = r.Share(k)
 	factor, err := FactorForKcal(r, p, k)
 	if err != nil {
 		return Bowl{}, err

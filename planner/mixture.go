@@ -16,7 +16,7 @@ func (e *MissingFoodError) Error() string { return "planner: no food " + e.Food 
 // what their labels say, and its supplements as so much a day. eaten is the
 // energy that the dog eats in a day, by which doses per 1000 kcal are reckoned;
 // where it is 0, not said, a day's food is the recipe's energy over its days.
-// Where neither is said, a batch is nobody's day, and what is given per day is
+// Of a topper it eats its share. Where neither is said, a batch is nobody's day, and what is given per day is
 // not known. A supplement every n days counts as dose / n a day. A food that
 // the pantry lacks is a *MissingFoodError.
 func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mixture, error) {
@@ -28,6 +28,7 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		}
 		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: contents(in, f)})
 	}
+	eaten = r.Share(eaten)
 	byDay := eaten > 0 || r.Days > 0
 	if len(r.Doses) == 0 {
 		return m, nil

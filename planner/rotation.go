@@ -84,15 +84,15 @@ func (r Rotation) LeftOn(day Date) int {
 
 // RecipeOn returns the recipe that a dog eats on a day: the one it is being
 // switched to, else its rotation's, else its own. Where the rotation's recipe
-// is gone from the household or taken off the dog, it is the next one in the order that is not. ok
-// is false where there is none, before a transition begins, while the dog has
+// is gone from the household, taken off the dog or a topper, it is the next one in the order that is
+// not. A topper is nobody's food of a day. ok is false where there is none, before a transition begins, while the dog has
 // its old food, and for a dog that the household does not have.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 	d := h.dog(dog)
 	if d == nil {
 		return "", false
 	}
-	may := func(id string) bool { return h.has(id) && d.MayEat(id) }
+	may := func(id string) bool { return h.has(id) && d.MayEat(id) && !h.isTopper(id) }
 	if t := TransitionOf(h, dog); t != nil && !t.Over(day) {
 		if day.Before(t.Start) {
 			return "", false

@@ -30,6 +30,7 @@ const (
 	GoneDog     RotationCode = "gone-dog"     // the household has it no more
 	DogTwice    RotationCode = "dog-twice"    // the dog is in another rotation, or named twice
 	NoStartDate RotationCode = "no-start-day" // the first day is not set
+	TopperTurn  RotationCode = "topper"       // the recipe is one: no day's food
 )
 
 // Error is the code and what it is about.
@@ -57,6 +58,8 @@ func (r Rotation) Validate(h *Household) error {
 		switch {
 		case !h.has(t.Recipe):
 			return &RotationError{GoneRecipe, t.Recipe}
+		case h.isTopper(t.Recipe):
+			return &RotationError{TopperTurn, t.Recipe}
 		case t.Days < 1 || t.Days > MostTurnDays:
 			return &RotationError{TurnDays, t.Recipe}
 		}

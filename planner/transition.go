@@ -295,6 +295,7 @@ const (
 	NoSuchDog    TransitionCode = "gone-dog"     // the household has it no more
 	TwoAtOnce    TransitionCode = "two-at-once"  // the dog is being switched already
 	NoFirstDay   TransitionCode = "no-start-day" // the first day is not set
+	TopperTarget TransitionCode = "topper"       // the recipe is one: no day's food
 )
 
 // Error is the code.
@@ -313,6 +314,8 @@ func (t Transition) Validate(h *Household) error {
 		code = NoTarget
 	case !h.has(t.NewRecipe(h)):
 		code = GoneTarget
+	case h.isTopper(t.NewRecipe(h)):
+		code = TopperTarget
 	case t.OldPer100 == 0:
 		code = NoOldEnergy
 	case !(t.OldPer100 >= LeastPer100 && t.OldPer100 <= MostPer100):

@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"fmt"
 	"sort"
 	"strings"
@@ -26,7 +27,6 @@ type Looked struct {
 // Look analyses a recipe for a dog (nil: for none), against the profile that
 // fits it or that the household chose.
 func Look(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, error) {
-	l := Looked{Recipe: r, Dog: d}
 	var dog planner.Dog
 	var basis nutrition.Basis
 	if d != nil {
@@ -35,17 +35,57 @@ func Look(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, error) {
 		basis = nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}
 	}
 	id, adult := planner.ProfileFor(dog, t.Event.At, t.Home.Profile)
-	p := nutrition.ProfileByID(id)
+	return look(t, r, d, id, adult, basis)
+}
+
+func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult nutrition.Kilograms, basis nutrition.Basis) (l Looked, err error) {
+	l = Looked{Recipe: r, Dog: d}
+	p := nutrition.ProfileByID(table)
 	if p == nil {
-		return l, fmt.Errorf("bot: no profile %q", id)
+		return l, fmt.Errorf("bot: no profile %q", table)
 	}
-	var err error
 	l.Profile = p.ForAdultWeight(adult)
 	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
 		return l, err
 	}
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, basis)
 	return l, nil
+}
+
+// Claim is what there is to say of a recipe that is said to be complete.
+type Claim struct {
+	Table string
+	Wrong []nutrition.Subject // too little of these, or too much
+	Open  []nutrition.Subject // not known
+	Fails []nutrition.Failing // where it fails badly, whatever is not known
+	Err   error
+}
+
+// Holds reports that a recipe keeps the table on what is known, and enough is.
+func (c Claim) Holds() bool {
+	return c.Err == nil && len(c.Wrong)+len(c.Fails) == 0 && len(c.Open) <= mostOpen
+}
+
+// ClaimOf judges a recipe by a table per 1000 kcal; an empty table is the one by
+// which the household judges, for no dog.
+func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
+	id, _ := planner.ProfileFor(planner.Dog{}, t.Event.At, t.Home.Profile)
+	c := Claim{Table: cmp.Or(table, id)}
+	l, err := look(t, r, nil, c.Table, 0, nutrition.Basis{})
+	if err != nil || l.Result.Grams == 0 {
+		c.Err = cmp.Or(err, error(&planner.ScaleError{Code: planner.EmptyRecipe}))
+		return c
+	}
+	for i := range l.Result.Rows {
+		switch row := &l.Result.Rows[i]; {
+		case row.Verdict.TooLittle(), row.Verdict.TooMuch():
+			c.Wrong = append(c.Wrong, row.Requirement.Subject)
+		case !row.Verdict.Meets():
+			c.Open = append(c.Open, row.Requirement.Subject)
+		}
+	}
+	c.Fails = nutrition.Failings(l.Mixture, &l.Result)
+	return c
 }
 
 // answerAnalyse says whether a recipe is complete.
@@ -61,6 +101,7 @@ func answerAnalyse(t *talk.Turn, s read.Sentence) {
 // what would mend it, then buttons for the rest.
 func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	t.Talk.Recipe = r.ID
+	d = judgedFor(r, d)
 	l, err := given(t, d, r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
@@ -269,7 +310,7 @@ func pressAnalysis(t *talk.Turn, args []string) {
 		analyse(t, r, d)
 		return
 	}
-	l, err := given(t, d, r)
+	l, err := given(t, judgedFor(r, d), r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return

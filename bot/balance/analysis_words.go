@@ -243,6 +243,15 @@ func analysedFor(t *talk.Turn, s read.Sentence) *planner.Dog {
 	return t.DogMeant(s)
 }
 
+// judgedFor is the dog whose day a recipe is judged by: of a topper, which is
+// nobody's food of a day, none.
+func judgedFor(r *planner.Recipe, d *planner.Dog) *planner.Dog {
+	if r.Topper() {
+		return nil
+	}
+	return d
+}
+
 // dogIn returns the dog that IDOf wrote, nil where it is gone or there is none.
 func dogIn(t *talk.Turn, id string) *planner.Dog {
 	parts := strings.Split(id, "/")

@@ -14,7 +14,8 @@ import (
 
 // Fed is what a dog eats of a recipe, analysed with all else in its bowl: the
 // supplements that reminders give it, in place of the recipe's own doses of
-// them, and all recipes of its rotation. Treats are left out.
+// them, all recipes of its rotation, and the food that a topper goes on. Treats
+// are left out.
 func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	l, err := given(t, d, r)
 	if err != nil {
@@ -26,6 +27,9 @@ func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 		if turns := turnsOf(t, d, rot); len(turns) > 0 {
 			l.Mixture = nutrition.Blend(turns, l.Result.Basis.Kcal)
 		}
+	}
+	if r.Topper() {
+		l.Mixture = planner.OnTop(l.Mixture)
 	}
 	l.Mixture.Extras = append(l.Mixture.Extras, reminded...)
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
@@ -138,7 +142,7 @@ func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 			due = append(due, f)
 		}
 	}
-	return failingText(due)
+	return FailingText(due)
 }
 
 // StillFailing is a short mark of what a recipe still fails in and was said of
@@ -180,11 +184,11 @@ func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 			d = &within
 		}
 		if l, err := Fed(t, d, r); err == nil {
-			add(FailsText(t, d, r, failingText(nutrition.Failings(l.Mixture, &l.Result))))
+			add(FailsText(t, d, r, FailingText(nutrition.Failings(l.Mixture, &l.Result))))
 		}
 	}
 	if l, err := Look(t, r, nil); err == nil && len(dogs) == 0 {
-		add(failingText(nutrition.Failings(l.Mixture, &l.Result)))
+		add(FailingText(nutrition.Failings(l.Mixture, &l.Result)))
 	}
 	return say.JoinParas(lines...)
 }
@@ -304,8 +308,8 @@ func cautionNow(t *talk.Turn, key string, d *planner.Dog) bool {
 	return true
 }
 
-// failingText is the line of some failures.
-func failingText(fails []nutrition.Failing) string {
+// FailingText is the line of some failures.
+func FailingText(fails []nutrition.Failing) string {
 	var little, parts []string
 	for _, f := range fails {
 		switch f.Code {

@@ -34,6 +34,7 @@ func BareNutrient(t *talk.Turn, s string) bool {
 // limits, what has no figure, and what would mend it.
 func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrition.Subject) {
 	t.Talk.Recipe = r.ID
+	d = judgedFor(r, d)
 	l, err := given(t, d, r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))

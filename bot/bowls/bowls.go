@@ -134,7 +134,19 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 	}
 	first += "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u))
-	return t.Say(say.Para(first), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+	return t.Say(say.Para(first), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+}
+
+// StandsFor says, with an amount of a recipe of so many kcal a day, that it is
+// not all that a dog eats.
+func StandsFor(r *planner.Recipe, k nutrition.Kcal) string {
+	switch r.Standing.Kind {
+	case planner.IsTopper:
+		return msg("bowl.topper", "kcal", say.Kcal(k))
+	case planner.ForSomeDays:
+		return msg("bowl.some-days", "recipe", r.Name)
+	}
+	return ""
 }
 
 // BowlRows are the ingredients with the day's amount and each meal's. Meals

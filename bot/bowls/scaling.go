@@ -210,8 +210,12 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 			return
 		}
 	}
+	total = r.Share(total)
 	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*s.Days))
 	sayScaled(t, r, f, err, msg("scaled.days", "n", say.Trim(s.Days, 1), "who", say.List(who), "kcal", say.Kcal(total)), dogs_...)
+	if text := StandsFor(r, total); text != "" && err == nil {
+		t.LastReply().Add(text)
+	}
 }
 
 // this is a dog described in words as sentences speak of it.

@@ -108,7 +108,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	for _, row := range b.Rows {
 		if row.Food == f.Key {
 			t.SayMsg("part.amount", "dog", e.Name, "amount", say.Mass(row.Day, e.Units), "food", f.Name,
-				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units), "kcal", say.Kcal(e.Need.Kcal))
+				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units), "kcal", say.Kcal(b.Kcal))
 			return
 		}
 	}
@@ -220,8 +220,9 @@ func answerLasts(t *talk.Turn, s read.Sentence) {
 		t.Say(say.Para(recipes.RecipeEnergy(t, r, sum)))
 		return
 	}
+	need = r.Share(need)
 	aDay := nutrition.Grams(float64(need) / sum.Energy.Mid * float64(sum.Grams))
 	t.Say(say.Para(msg("lasts.days", "days", say.Trim(float64(s.Grams/aDay), 1), "grams", say.Mass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name, "dogs", talk.DogNames(t, ids))),
-		say.Para(msg("lasts.why", "day", say.Mass(aDay, t.Home.Units), "kcal", say.Kcal(need)))).
+		say.Para(msg("lasts.why", "day", say.Mass(aDay, t.Home.Units), "kcal", say.Kcal(need))), say.Para(StandsFor(r, need))).
 		Offer(t.Button(msg("button.storing"), "food", "storing"))
 }

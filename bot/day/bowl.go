@@ -53,7 +53,7 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	}
 	if r == nil {
 		for _, may := range t.Home.Recipes {
-			if d.MayEat(may.ID) {
+			if d.MayEat(may.ID) && !may.Topper() {
 				return nil, msg("due.which-eats", "dog", d.Name, "recipe", may.Name)
 			}
 		}

@@ -74,9 +74,10 @@ func foodIn(t *talk.Turn, r *planner.Recipe, words string) string {
 
 // noteDraft says what a text is to be noted on.
 type noteDraft struct {
-	ID     string `json:"id"`
-	Food   string `json:"food,omitempty"`
-	Method bool   `json:"method,omitempty"`
+	ID      string `json:"id"`
+	Food    string `json:"food,omitempty"`
+	Method  bool   `json:"method,omitempty"`
+	Checked bool   `json:"checked,omitempty"` // who checked it, and when
 }
 
 // note keeps a text, and shows the recipe's method and notes.
@@ -152,8 +153,12 @@ func askNote(t *talk.Turn, d *noteDraft) {
 		return
 	}
 	t.Ask("desk", "text", d)
-	if d.Method {
+	switch {
+	case d.Method:
 		t.SayMsg("ask.method", "recipe", r.Name).Offer(t.StopButton())
+		return
+	case d.Checked:
+		t.SayMsg("ask.checked", "recipe", r.Name, "most", mostChecked).Offer(t.StopButton())
 		return
 	}
 	t.SayMsg("ask.note", "food", lineName(t, d.Food), "recipe", r.Name).Offer(t.StopButton())
@@ -165,7 +170,13 @@ func takeNote(t *talk.Turn, d *noteDraft, in talk.Answer) (wrong string) {
 		t.Gone()
 		return ""
 	}
-	return keepNote(t, r, *d, strings.TrimSpace(in.Value()))
+	text := strings.TrimSpace(in.Value())
+	if d.Checked {
+		t.EndDialogue()
+		checked(t, r, text)
+		return ""
+	}
+	return keepNote(t, r, *d, text)
 }
 
 func noteDialogue(t *talk.Turn, d noteDraft, in talk.Answer) { noteStep.Heard(t, &d, in) }

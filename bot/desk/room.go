@@ -17,6 +17,12 @@ func Room() talk.Room {
 		On:      on,
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowNotes:      talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { showNotes(t, r, "") }),
+			read.ShowStanding:   talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { sayStanding(t, r, "") }),
+			read.StandTopper:    standAs(planner.IsTopper),
+			read.StandSomeDays:  standAs(planner.ForSomeDays),
+			read.StandComplete:  standAs(planner.IsComplete),
+			read.StandNone:      standAs(""),
+			read.CheckedBy:      talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { checked(t, r, s.Words) }),
 			read.ListVersions:   talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { listVersions(t, r) }),
 			read.ShowVersion:    onVersion(showVersion),
 			read.BackToVersion:  onVersion(goBack),
@@ -26,14 +32,17 @@ func Room() talk.Room {
 	}
 }
 
-// on keeps what recipes were before a change, and whether a bowl of them was
+// on shows what a recipe is said to be, keeps what recipes were before a change, and whether a bowl of them was
 // shown.
 func on(t *talk.Turn, happened any) {
 	switch h := happened.(type) {
 	case *talk.TurnAnswered:
 		if h.Before != nil && !t.Popped && t.Changed {
 			t.Home.KeepVersions(h.Before, t.Event.At.UTC())
+			settleAll(t)
 		}
+	case *talk.RecipeShown:
+		h.Said = shownText(t, h)
 	case *talk.BowlShown:
 		if r := t.Recipe(h.Recipe.ID); r != nil && !r.Shown {
 			r.Shown, t.Changed = true, true

@@ -38,6 +38,10 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	t.Talk.Dog, t.Talk.Recipe = d.ID, r.ID
+	if r.Topper() {
+		t.SayMsg("eats.topper", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.bowl"), "bowl", "recipe", d.ID, r.ID))
+		return
+	}
 	if tr, _ := talk.Switching(t, d, t.Date()); tr != nil {
 		ShowTransition(t, tr, "")
 		return
@@ -89,7 +93,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 // askEats asks whether a new dog eats the only recipe, where nothing else of it
 // has to be known before.
 func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if d.Recipe != "" || len(t.Home.Recipes) != 1 || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
+	if d.Recipe != "" || t.OnlyRecipe(d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
 		return
 	}
 	r := &t.Home.Recipes[0]
@@ -100,7 +104,7 @@ func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
 // offerFromNow offers to keep to a recipe of which a bowl is shown and that
 // the dog does not eat.
 func offerFromNow(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recipe) {
-	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); id == r.ID || planner.RotationOf(t.Home, d.ID) != nil {
+	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); id == r.ID || r.Topper() || planner.RotationOf(t.Home, d.ID) != nil {
 		return
 	}
 	if tr, _ := talk.Switching(t, d, t.Date()); tr == nil {

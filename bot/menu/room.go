@@ -48,6 +48,8 @@ func on(t *talk.Turn, happened any) {
 		h.Uses = recipeUseText(t, h.ID)
 	case *talk.RecipeRemoved:
 		h.Said = forgetRecipe(t, h.ID, h.Name)
+	case *talk.TopperMade:
+		h.Said = forgetRecipe(t, h.Recipe.ID, h.Recipe.Name)
 	case *talk.BowlAsked:
 		if tr, _ := talk.Switching(t, h.Dog, t.Date()); tr != nil {
 			h.Taken = true

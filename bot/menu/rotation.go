@@ -221,8 +221,11 @@ func askNextTurn(t *talk.Turn, d rotationDraft) {
 	default:
 		out = t.SayMsg("rotation.so-far", "order", orderText(t, d.Turns))
 	}
-	for i := range min(len(t.Home.Recipes), 6) {
-		out.Offer(t.Answer(t.Home.Recipes[i].Name, "order", t.Home.Recipes[i].ID))
+	for i, offered := 0, 0; i < len(t.Home.Recipes) && offered < 6; i++ {
+		if r := &t.Home.Recipes[i]; !r.Topper() {
+			out.Offer(t.Answer(r.Name, "order", r.ID))
+			offered++
+		}
 	}
 	if len(d.Turns) > 1 {
 		out.Offer(t.Answer(msg("button.rotation-all"), "order", "all"))
@@ -361,7 +364,7 @@ func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 				break
 			}
 		}
-	case planner.GoneRecipe:
+	case planner.GoneRecipe, planner.TopperTurn:
 		d.Turns = slices.DeleteFunc(d.Turns, func(w planner.Turn) bool { return w.Recipe == e.Of })
 		d.Whole = false
 	case planner.GoneDog, planner.DogTwice:
@@ -369,7 +372,7 @@ func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 	}
 	wrong := ""
 	if key := "rotation-wrong." + string(e.Code); words.Has(key) {
-		wrong = msg(key, "what", what, "most", most)
+		wrong = msg(key, "what", what, "most", most, "recipe", t.RecipeName(e.Of))
 	}
 	talk.Wrong(t, wrong, func() { askRotation(t, d) })
 }

@@ -1,6 +1,8 @@
 package menu
 
 import (
+	"slices"
+
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bowlwright/bot/read"
@@ -41,7 +43,7 @@ func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
 	}
 	legend := ""
 	rows := calendar(t, r, &legend)
-	out := t.Say(say.Para(head), say.Para(rotationToday(t, r)), say.Para(order), say.TableBlock(rows), say.Para(legend), say.Para(switchingText(t, r)))
+	out := t.Say(say.Para(head), say.Para(rotationToday(t, r)), say.Para(order), say.TableBlock(rows), say.Para(legend), say.Para(someDaysText(t, r)), say.Para(switchingText(t, r)))
 	day := say.StampOfDate(t.Date())
 	if turn, _ := r.On(t.Date()); turn >= 0 {
 		out.Offer(t.Button(msg("button.rotation-skip"), "rotation", "skip", r.ID, day),
@@ -87,6 +89,17 @@ func calendar(t *talk.Turn, r *planner.Rotation, legend *string) (rows []say.Tab
 		day = day.AddDays(1)
 	}
 	return rows
+}
+
+// someDaysText says which recipes of a rotation are not for every day.
+func someDaysText(t *talk.Turn, r *planner.Rotation) string {
+	var names []string
+	for _, w := range r.Turns {
+		if some := t.Recipe(w.Recipe); some != nil && some.Standing.Kind == planner.ForSomeDays && !slices.Contains(names, some.Name) {
+			names = append(names, some.Name)
+		}
+	}
+	return say.Where(len(names) > 0, msg("rotation.some-days", "recipes", say.List(names), "n", len(names)))
 }
 
 // switchingText says which dogs of a rotation are being switched to it, or

@@ -150,6 +150,8 @@ func sayTransitionError(t *talk.Turn, err error) {
 	switch e.Code {
 	case planner.NoTarget:
 		t.SayMsg("transition-wrong.no-target")
+	case planner.TopperTarget:
+		t.SayMsg("transition-wrong.topper")
 	case planner.NoSuchDog, planner.GoneTarget:
 		t.SayMsg("transition-wrong.gone-target")
 	default:

@@ -47,6 +47,22 @@ func NoteText(text string) (Note, bool) {
 	return n, true
 }
 
+// WhoAndWhen cuts "Dr Ada Finn in March 2026" where a time is said; the time
+// keeps its word before it.
+func WhoAndWhen(text string) (who, when string) {
+	text = strings.Join(strings.Fields(strings.Trim(text, " .,!")), " ")
+	at := -1
+	for _, before := range []string{" in ", " on ", ", ", " at "} {
+		if i := strings.LastIndex(text, before); i > at && strings.ContainsAny(text[i:], "0123456789") {
+			at = i
+		}
+	}
+	if at < 0 {
+		return text, ""
+	}
+	return text[:at], strings.Trim(text[at:], " ,")
+}
+
 // NoNote reports that a text takes a note out: "none".
 func NoNote(text string) bool {
 	switch strings.ToLower(strings.Trim(text, " .!")) {

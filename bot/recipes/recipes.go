@@ -16,15 +16,19 @@ import (
 
 func listRecipes(t *talk.Turn) {
 	var rows []say.TableRow
+	var said []string
 	for i := range t.Home.Recipes {
 		r := &t.Home.Recipes[i]
+		shown := talk.RecipeShown{Recipe: r, Brief: true}
+		t.Happened(&shown)
+		said = append(said, shown.Said)
 		cell := msg("value.unknown")
 		if sum, err := planner.TotalsOf(*r, t.Foods); err == nil && sum.Grams > 0 {
 			cell = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
 		}
 		rows = append(rows, say.TableRow{Label: r.Name, Cells: []string{cell}})
 	}
-	out := t.Say(say.Para(msg("recipe.list", "n", len(rows))), say.TableBlock(append([]say.TableRow{{Label: "", Cells: []string{"kcal/g"}}}, rows...)))
+	out := t.Say(say.Para(msg("recipe.list", "n", len(rows))), say.TableBlock(append([]say.TableRow{{Label: "", Cells: []string{"kcal/g"}}}, rows...)), say.Para(say.JoinParas(said...)))
 	for i := range t.Home.Recipes {
 		r := &t.Home.Recipes[i]
 		out.Offer(t.Button(r.Name, "recipe", "show", r.ID))
@@ -41,14 +45,16 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 		t.Say(say.Para(head), say.Para(RecipeTrouble(r.Name, err)))
 		return
 	}
+	shown := talk.RecipeShown{Recipe: r}
+	t.Happened(&shown)
 	if sum.Grams == 0 {
-		out := t.Say(say.Para(head), say.Whole(DosesText(t, r)), say.Para(msg("scale-wrong.empty", "recipe", r.Name)))
+		out := t.Say(say.Para(head), say.Para(shown.Said), say.Whole(DosesText(t, r)), say.Para(msg("scale-wrong.empty", "recipe", r.Name)))
 		offerForRecipe(t, out, r)
 		out.Offer(extra...)
 		return
 	}
 	unknown, cut := unknownText(t, r, MostNamed)
-	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.TableBlock(ingredientRows(t, r)),
+	out := t.Say(say.Whole(head), say.Para(RecipeEnergy(t, r, sum)), say.Whole(shown.Said), say.TableBlock(ingredientRows(t, r)),
 		say.Whole(DosesText(t, r)), say.Para(msg("recipe.shares")), say.TableBlock(shareRows(sum)), say.Waits(unknown))
 	offerForRecipe(t, out, r)
 	out.Offer(extra...)
@@ -215,6 +221,7 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	out.Offer(t.Button(msg("button.add-lines"), "recipe", "lines", r.ID))
 	out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID), t.Button(msg("button.copy"), "recipe", "copy", r.ID))
 	out.Offer(t.Button(msg("button.versions"), "desk", "versions", r.ID), t.Button(msg("button.compare"), "desk", "compare", r.ID))
+	out.Offer(t.Button(msg("button.standing"), "desk", "standing", r.ID))
 	for _, i := range r.Ingredients {
 		out.Offer(t.Button(msg("button.take-out", "food", t.FoodName(i.Food)), "recipe", "less", r.ID, i.Food))
 	}

@@ -102,6 +102,21 @@ type (
 	// RecipeRemoved: what hung on it ends; said says so.
 	RecipeRemoved struct{ ID, Name, Said string }
 
+	// RecipeShown: a recipe is shown, or listed where brief is set; said is
+	// what else there is to say of it.
+	RecipeShown struct {
+		Recipe *planner.Recipe
+		Brief  bool
+		Said   string
+	}
+
+	// TopperMade: a recipe is no food of a day any more; said says what of a
+	// dog's days that ends.
+	TopperMade struct {
+		Recipe *planner.Recipe
+		Said   string
+	}
+
 	// BowlAsked: a dog's bowl of today is asked for. taken says that it is
 	// another's to say.
 	BowlAsked struct {

@@ -317,12 +317,16 @@ func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
 }
 
 // OnlyRecipe is the household's recipe where it has one alone, and the dog, if
-// any, may eat it.
+// any, may have it for its food.
 func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe {
-	if len(t.Home.Recipes) == 1 && (d == nil || d.MayEat(t.Home.Recipes[0].ID)) {
-		return &t.Home.Recipes[0]
+	if len(t.Home.Recipes) != 1 {
+		return nil
 	}
-	return nil
+	r := &t.Home.Recipes[0]
+	if d != nil && (!d.MayEat(r.ID) || r.Topper()) {
+		return nil
+	}
+	return r
 }
 
 // FoodName is the table's name of a food, its key where the table lost it.
