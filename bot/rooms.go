@@ -3,6 +3,7 @@ package bot
 import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
+	"bowlwright/bot/card"
 	"bowlwright/bot/day"
 	"bowlwright/bot/desk"
 	"bowlwright/bot/dogs"
@@ -77,7 +78,7 @@ func rooms() *talk.Registry {
 		File:     export.TakeFile,
 	},
 		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(),
-		remind.Room(), day.Room(), urgent.Room(), publish.Room(), export.Room(), ownRoom(),
+		remind.Room(), day.Room(), urgent.Room(), card.Room(), publish.Room(), export.Room(), ownRoom(),
 	)
 }
 

@@ -129,6 +129,16 @@ const mostFindings = 8
 // first, what would mend it, and the shares that are unusual. What is surely
 // too much or too little, and amounts, are always whole.
 func Findings(t *talk.Turn, l Looked) []say.Block {
+	wrong, lines := FindingLines(t, l, mostFindings, recipes.MostNamed)
+	off, absent := SharesOffText(t, l)
+	return []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(lines...)), say.Whole(togetherText(t, l, together(t, l))),
+		say.Whole(off), say.Waits(absent)}
+}
+
+// FindingLines are a line for each nutrient that is surely too much or too little,
+// and for each that may be or is not known, the graver ones first: so many in all,
+// and how many more there are. Of many that are not known it names so many.
+func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string) {
 	var rows []*nutrition.Row
 	for i := range l.Result.Rows {
 		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
@@ -136,24 +146,21 @@ func Findings(t *talk.Turn, l Looked) []say.Block {
 		}
 	}
 	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
-	rows, unknown := foldUnknown(t, rows)
-	var wrong, lines []string
-	for _, r := range rows[:min(len(rows), mostFindings)] {
+	rows, unknown := foldUnknown(rows, named)
+	for _, r := range rows[:min(len(rows), most)] {
 		if gravity(r) <= 1 {
 			wrong = append(wrong, FindingText(t, l, r))
 		} else {
-			lines = append(lines, FindingText(t, l, r))
+			open = append(open, FindingText(t, l, r))
 		}
 	}
-	if more := len(rows) - mostFindings; more > 0 {
-		lines = append(lines, msg("analysis.more", "n", more))
+	if more := len(rows) - most; more > 0 {
+		open = append(open, msg("analysis.more", "n", more))
 	}
 	if unknown != "" {
-		lines = append(lines, unknown)
+		open = append(open, unknown)
 	}
-	off, absent := SharesOffText(t, l)
-	return []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(lines...)), say.Whole(togetherText(t, l, together(t, l))),
-		say.Whole(off), say.Waits(absent)}
+	return wrong, open
 }
 
 // remedies is what would mend each nutrient; none for a dog whose food is a
@@ -175,7 +182,7 @@ const mostUnknown = 5
 
 // foldUnknown returns the rows that get a line each and, where many lack
 // figures, one line that names those.
-func foldUnknown(t *talk.Turn, rows []*nutrition.Row) (kept []*nutrition.Row, line string) {
+func foldUnknown(rows []*nutrition.Row, named int) (kept []*nutrition.Row, line string) {
 	var all []nutrition.Subject
 	for _, r := range rows {
 		if gravity(r) == 4 {
@@ -187,7 +194,7 @@ func foldUnknown(t *talk.Turn, rows []*nutrition.Row) (kept []*nutrition.Row, li
 	if len(all) <= mostUnknown {
 		return rows, ""
 	}
-	names, _ := recipes.NamesOf(all, recipes.MostNamed)
+	names, _ := recipes.NamesOf(all, named)
 	return kept, msg("finding.many-unknown", "n", len(all), "names", names)
 }
 

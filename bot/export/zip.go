@@ -5,9 +5,9 @@ import (
 	"bytes"
 	"fmt"
 	"strings"
-	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -96,22 +96,14 @@ func recipeFile(t *talk.Turn, r *planner.Recipe) []byte {
 	return []byte(read.FormatLines(*r, t.Foods, t.Home.Units))
 }
 
-// longestFileName is how many characters of a name go into a file's name.
-const longestFileName = 40
-
-// fileName makes a file's name of what a carer called something: letters and
-// figures, and "-" for all else, so that no name leads elsewhere or is one
-// that some system keeps for itself. used are the names given already; the id
-// tells those apart that would be the same, be it but for case.
+// fileName makes a file's name of what a carer called something. used are the
+// names given already; the id tells those apart that would be the same, be it but
+// for case.
 func fileName(used map[string]bool, kind, name, id, ending string) string {
-	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
-	base := []rune(strings.Join(words, "-"))
-	if len(base) > longestFileName {
-		base = base[:longestFileName]
-	}
-	out := kind + "-" + strings.TrimRight(string(base), "-")
-	if len(base) == 0 || used[out] {
-		out = kind + "-" + strings.TrimLeft(strings.TrimRight(string(base), "-")+"-"+id, "-")
+	base := say.FileName(name)
+	out := kind + "-" + base
+	if base == "" || used[out] {
+		out = kind + "-" + strings.TrimLeft(base+"-"+id, "-")
 	}
 	used[out] = true
 	return out + ending

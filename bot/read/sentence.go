@@ -105,6 +105,14 @@ const (
 	RemoveOwn      Intent = "food.own.remove"       // Own
 	RenameOwn      Intent = "food.own.name"         // Own, Words: the new name as typed
 
+	CardOf      Intent = "recipe.card"        // a card for readers: Recipe, or Dog: what it eats
+	CardPDF     Intent = "recipe.card.pdf"    // the same as a page to print, on the paper of the household
+	CardA4      Intent = "recipe.card.a4"     // on A and Count: A4
+	CardLetter  Intent = "recipe.card.letter" // on Letter
+	CardPage    Intent = "recipe.card.page"   // as a page for a browser
+	VetSheet    Intent = "export.vet"         // what a vet wants to know: Dog
+	SitterSheet Intent = "export.sitter"      // what who feeds meanwhile has to know
+
 	// Of the next, what is said of days and times is for WhenText to find in
 	// the whole text.
 	Remind          Intent = "remind.add"              // Words: what of and when, as typed, for ReminderText

@@ -73,7 +73,7 @@ func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
 		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
 	if r.Method != "" || len(r.Notes) > 0 {
-		out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID))
+		out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID), cardButton(t, r))
 	}
 }
 
@@ -175,7 +175,12 @@ func beginRecipe(t *talk.Turn) {
 
 // sayLines says a recipe as it can be pasted.
 func sayLines(t *talk.Turn, r *planner.Recipe) {
-	t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units)))
+	t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units))).Offer(cardButton(t, r))
+}
+
+// cardButton offers a recipe as a picture, to print and for a browser.
+func cardButton(t *talk.Turn, r *planner.Recipe) say.Button {
+	return t.Button(msg("button.card"), "card", "picture", r.ID)
 }
 
 // sayUnknown says all that is not known of a recipe.

@@ -287,3 +287,15 @@ const Noon = planner.Clock(12 * 60)
 
 // MonthText is a day so far ahead that the year belongs to it.
 func MonthText(d planner.Date) string { return DayText(d) + " " + Trim(float64(d.Year), 0) }
+
+// longestFileName is how many characters of a name go into a file's name.
+const longestFileName = 40
+
+// FileName makes a file's name, without its ending, of what somebody called
+// something: letters and figures, and "-" for all else, so that no name leads
+// elsewhere or is one that some system keeps for itself. It may be empty.
+func FileName(name string) string {
+	words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) })
+	base := []rune(strings.Join(words, "-"))
+	return strings.TrimRight(string(base[:min(len(base), longestFileName)]), "-")
+}

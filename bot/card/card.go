@@ -1,0 +1,197 @@
+package card
+
+import (
+	"strings"
+	"time"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Card is a recipe as it is given to readers: nothing of the household stands in
+// it but the recipe.
+type Card struct {
+	Name string // of the recipe
+	Alt  string // in words, for a screen that shows no picture
+
+	drawn, page sheet
+	sums        *sums
+	at          time.Time
+}
+
+// Publication is what a card of something published says besides. The zero
+// value is a card of a recipe of one's own.
+type Publication struct {
+	Author string // the name that its author chose
+	About  string // what the author says of it
+	For    string // and of the dogs that it is for
+	Number int    // of the version; 0: the recipe's own
+	Link   string // that opens it; drawn as a QR code
+}
+
+// Of makes the card of a recipe whose foods are in t.Foods. It says everything
+// in the units of t's household. Errors are those of planner.TotalsOf, and
+// *planner.ScaleError where no bowl can be made of the recipe.
+func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
+	r = ownTable(r)
+	l, err := look(t, &r)
+	if err != nil {
+		return Card{}, err
+	}
+	sum, err := planner.TotalsOf(r, t.Foods)
+	if err != nil {
+		return Card{}, err
+	}
+	s, err := sumsOf(t, r, sum)
+	if err != nil {
+		return Card{}, err
+	}
+	c := Card{Name: r.Name, Alt: msg("card.alt", "recipe", r.Name), sums: s, at: t.Event.At}
+	head := sheet{title: r.Name, under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
+		foot: msg("card.foot", "day", dayText(planner.DateOf(t.Event.At)))}
+	if drawable(r.Name) == "" {
+		head.title = msg("card.nameless")
+	}
+	c.drawn, c.page = head, head
+	// A page has room for a table of the recipe and one of the sizes.
+	c.page.add(block{paras: paras(p.About)}, linesBlock(t, r, sum), s.block(t, r))
+	c.drawn.add(block{paras: paras(p.About)}, s.joined(t, r, sum))
+	for _, b := range []block{
+		partsBlock(sum),
+		dosesBlock(t, r, s),
+		{head: msg("card.method"), half: true, paras: methodText(t, r)},
+		completeBlock(t, r, l, s),
+		{head: msg("card.cautions"), half: true, paras: cautions(t, l)},
+		{head: msg("card.sources"), half: true, notes: sources(t, r, l)},
+	} {
+		c.page.add(b)
+		c.drawn.add(b)
+	}
+	return c, nil
+}
+
+// PNG is the card as a picture for a phone.
+func (c Card) PNG() ([]byte, error) { return c.drawn.png() }
+
+// PDF is the card as a page to print.
+func (c Card) PDF(on Paper) ([]byte, error) { return c.drawn.pdf(on, c.at) }
+
+// HTML is the card as a page for a browser, in one file.
+func (c Card) HTML() ([]byte, error) { return c.page.html(c.sums) }
+
+// look analyses a recipe for no dog, per 1000 kcal.
+func look(t *talk.Turn, r *planner.Recipe) (balance.Looked, error) { return balance.Look(t, r, nil) }
+
+// ownTable takes out of a recipe what only its household needs.
+func ownTable(r planner.Recipe) planner.Recipe {
+	r.Versions, r.Shown = nil, false
+	return r
+}
+
+// under are the lines under a card's title: for whom it is first.
+func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
+	n := p.Number
+	if n == 0 {
+		n = max(r.Number, 1)
+	}
+	since := t.Event.At
+	if !r.Since.IsZero() {
+		since = r.Since.In(t.Event.At.Location())
+	}
+	version := msg("card.version", "n", n, "day", dayText(planner.DateOf(since)))
+	if p.Author != "" {
+		version = msg("card.version-by", "n", n, "day", dayText(planner.DateOf(since)), "author", p.Author)
+	}
+	return paras(standingText(r.Standing), msg("card.for"), p.For, version)
+}
+
+// standingText is what the author says that the recipe is.
+func standingText(s planner.Standing) string {
+	text := ""
+	switch s.Kind {
+	case planner.IsTopper:
+		text = msg("card.topper", "share", say.Percent(planner.TopperShare))
+	case planner.ForSomeDays:
+		text = msg("card.some-days")
+	}
+	switch {
+	case s.CheckedBy != "" && s.CheckedAt != "":
+		text += "\n" + msg("card.checked-at", "who", s.CheckedBy, "when", s.CheckedAt)
+	case s.CheckedBy != "":
+		text += "\n" + msg("card.checked", "who", s.CheckedBy)
+	}
+	return text
+}
+
+func dayText(d planner.Date) string {
+	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("2 January 2006")
+}
+
+// linesBlock is the recipe as written, in grams and ounces.
+func linesBlock(t *talk.Turn, r planner.Recipe, sum planner.Totals) block {
+	tab := &table{heads: [][]string{{"", "g", "oz"}}, sums: 1}
+	for _, in := range r.Ingredients {
+		tab.rows = append(tab.rows, []string{foodText(t, in), figure(in.Grams, false), figure(in.Grams, true)})
+	}
+	tab.rows = append(tab.rows, []string{msg("card.together"), figure(sum.Grams, false), figure(sum.Grams, true)})
+	return block{head: msg("card.recipe"), table: tab, notes: writtenNotes(r, sum)}
+}
+
+// writtenNotes say what the recipe as written brings.
+func writtenNotes(r planner.Recipe, sum planner.Totals) []string {
+	var notes string
+	if sum.Energy.Complete {
+		notes = msg("card.energy", "kcal", say.KcalRange(sum.Energy), "per", say.Trim(sum.Energy.Mid*100/float64(sum.Grams), 0))
+	}
+	if r.Days > 0 {
+		notes += "\n" + msg("card.days", "n", say.Trim(r.Days, 1))
+	}
+	return paras(notes)
+}
+
+// figure is an amount as a recipe states it, without its unit.
+func figure(g nutrition.Grams, ounces bool) string {
+	if ounces {
+		return say.Trim(g.Ounces(), 2)
+	}
+	return say.Trim(float64(g), 1)
+}
+
+// foodText is a food with what its package says of it: a reader's package has
+// to say the same.
+func foodText(t *talk.Turn, in planner.Ingredient) string {
+	text := t.FoodName(in.Food)
+	for i, f := range in.Label {
+		text += say.Choose(i == 0, " (", ", ") + msg("card.label", "amount", say.Sig(f.PerGram), "unit", say.UnitText(f.Nutrient.Unit()), "nutrient", f.Nutrient.Name())
+	}
+	return text + say.Where(len(in.Label) > 0, ")")
+}
+
+// partsBlock is what share of the weight each body part is.
+func partsBlock(sum planner.Totals) block {
+	var parts []string
+	for p := range nutrition.PartCount {
+		if f := sum.Shares[p]; f > 0.0005 {
+			parts = append(parts, recipes.PartText(p)+" "+say.Percent(f))
+		}
+	}
+	return block{head: msg("card.parts"), half: true, paras: []string{say.Capital(strings.Join(parts, ", ")) + "."}}
+}
+
+// methodText is how it is made, and why each food is there.
+func methodText(t *talk.Turn, r planner.Recipe) []string {
+	out := paras(r.Method)
+	for _, n := range r.Notes {
+		switch {
+		case n.Food == "":
+			out = append(out, paras(n.Text)...)
+		case r.Uses(n.Food):
+			out = append(out, msg("card.why", "food", say.Capital(t.FoodName(n.Food)), "text", n.Text))
+		}
+	}
+	return out
+}
