@@ -17,6 +17,7 @@ type Published struct {
 	ForWhom   string             `json:"for_whom,omitempty"` // and of the dogs that it is for
 	Versions  []PublishedVersion `json:"versions,omitempty"` // the oldest first
 	Withdrawn Withdrawal         `json:"withdrawn,omitzero"` // since when nobody can open it any more
+	Closed    bool               `json:"closed,omitempty"`   // its link opens nothing; who keeps it goes on keeping it
 	Asking    bool               `json:"asking,omitempty"`   // its readers may ask the author
 }
 
@@ -35,7 +36,7 @@ type PublishedVersion struct {
 	Turns   []Turn           `json:"turns,omitempty"`   // of a plan: the order in which its recipes are eaten
 	Switch  int              `json:"switch,omitempty"`  // over how many days a dog is to be brought to it; 0: as usual
 	Profile string           `json:"profile,omitempty"` // key of the table that its author compared it with
-	Topper  bool             `json:"topper,omitempty"`  // it is no more than a tenth of a day's kcal
+	Doses   []Dose           `json:"doses,omitempty"`   // of a plan: supplements that are given beside its recipes
 }
 
 // Latest is the newest version and its number, counted from 1; nil and 0 where

@@ -103,6 +103,7 @@ type Invite struct {
 type Published struct {
 	Household string `json:"household,omitempty"` // empty where that was erased
 	Person    string `json:"person,omitempty"`    // who published it; empty where that is not kept any more
+	Of        string `json:"of,omitempty"`        // id of the household's recipe or rotation that it was made of
 	Rev       uint64 `json:"rev"`                 // counts the times it was written
 	planner.Published
 }

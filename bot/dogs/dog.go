@@ -241,6 +241,9 @@ func addDog(t *talk.Turn, d planner.Dog) {
 }
 
 // appendDog keeps a new dog.
+// Append keeps a dog of which no more is to be asked now.
+func Append(t *talk.Turn, d planner.Dog) *planner.Dog { return appendDog(t, d) }
+
 func appendDog(t *talk.Turn, d planner.Dog) *planner.Dog {
 	t.Mutate("did.dog-added", d.Name)
 	d.ID = t.NewID("d")

@@ -117,6 +117,11 @@ func pressClass(t *talk.Turn, args []string) {
 	}
 	t.Mutate("did.dog-changed", d.Name)
 	*d = changed
+	waited := talk.DogClassed{Dog: d}
+	if t.Happened(&waited); waited.Taken {
+		t.InPlace(&t.Replies[0])
+		return
+	}
 	if next != "" {
 		editDog(t, d, next)
 		return

@@ -23,6 +23,11 @@ func startCommand(t *talk.Turn, payload string) {
 	case payloadForm.MatchString(payload) && strings.HasPrefix(payload, joinPrefix):
 		followInvite(t, inviteKey(payload))
 	default:
+		if opened := (talk.LinkOpened{Payload: payload}); payloadForm.MatchString(payload) {
+			if t.Happened(&opened); opened.Taken {
+				return
+			}
+		}
 		t.SayMsg("start.unknown").Offer(t.Button(msg("button.help"), "help"))
 	}
 }

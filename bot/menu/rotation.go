@@ -284,6 +284,19 @@ func setRotation(t *talk.Turn, d rotationDraft) {
 	out.Offer(t.UndoButton())
 }
 
+// PutOn lets a dog eat recipes in turns from now on, and returns the id of the
+// rotation. It leaves the one that it was in.
+func PutOn(t *talk.Turn, d *planner.Dog, turns []planner.Turn) string {
+	r := planner.Rotation{ID: t.NewID("o"), Dogs: []string{d.ID}, Turns: turns, Start: t.Date()}
+	others, _ := otherRotations(t, rotationDraft{Dogs: r.Dogs})
+	for _, w := range turns {
+		d.Forget(w.Recipe)
+	}
+	t.Home.Rotations = append(others, r)
+	planRotations(t)
+	return r.ID
+}
+
 // otherRotations are the household's rotations without the one that is set
 // and its dogs, and the dogs that left one for it.
 func otherRotations(t *talk.Turn, d rotationDraft) (others []planner.Rotation, moved []string) {

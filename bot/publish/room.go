@@ -3,12 +3,46 @@ package publish
 import (
 	_ "embed"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/planner"
 )
 
 func Room() talk.Room {
-	return talk.Room{Words: words}
+	return talk.Room{
+		Words:    words,
+		Commands: map[string]talk.Command{"publish": {Do: publishCommand}},
+		Presses: map[string]talk.Press{
+			"publish":   pressPublish,
+			"published": pressPublished,
+			"adopt":     pressAdopt,
+		},
+		Forms: map[string]talk.Form{
+			"publish": talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true}, textSteps()...),
+			"adopt":   talk.FormOf(talk.Form{Take: talk.TakeDraft(takeWeight), Again: talk.WithDraft(askAgain)}, weightStep),
+		},
+		On: on,
+		Answers: map[read.Intent]talk.Intent{
+			read.Publish:       talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { publishRecipe(t, r) }),
+			read.PublishPlan:   func(t *talk.Turn, _ read.Sentence) { publishPlan(t) },
+			read.ListPublished: func(t *talk.Turn, _ read.Sentence) { listPublished(t) },
+			read.StopPublished: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { stopRecipe(t, r) }),
+		},
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.LinkOpened:
+		h.Taken = openLink(t, h.Payload)
+	case *talk.DogClassed:
+		h.Taken = goOnWith(t, h.Dog)
+	case *talk.TurnAnswered:
+		if h.Before != nil && t.Changed {
+			keepReading(t, h.Before)
+		}
+	}
 }
 
 //go:embed messages.txt

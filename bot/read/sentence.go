@@ -134,6 +134,14 @@ const (
 	StockUp         Intent = "supp.stock"              // the whole text is for StockText
 )
 
+// What crosses households.
+const (
+	Publish       Intent = "recipe.publish"      // Recipe
+	PublishPlan   Intent = "recipe.publish.plan" // a rotation, with its recipes
+	ListPublished Intent = "recipe.published"    // what was published
+	StopPublished Intent = "recipe.publish.stop" // nobody new is to open its link: Recipe
+)
+
 // Sentence is what a sentence asks, with what it names; a field is zero
 // where it names nothing of the kind. An empty Dog or Recipe is the one
 // under discussion ("she", "it") or none.

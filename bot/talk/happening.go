@@ -38,6 +38,20 @@ type (
 		Out *say.Reply
 	}
 
+	// DogClassed: it was answered whether a dog is a healthy adult. taken says
+	// that another room goes on with what waited for that.
+	DogClassed struct {
+		Dog   *planner.Dog
+		Taken bool
+	}
+
+	// LinkOpened: somebody came by a link that brings no carer. taken says that
+	// a room knows it.
+	LinkOpened struct {
+		Payload string
+		Taken   bool
+	}
+
 	// DogWeighed: a weight was typed into a dog's profile, not yet kept.
 	DogWeighed struct {
 		Dog    *planner.Dog

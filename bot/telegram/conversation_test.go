@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -57,13 +58,20 @@ func onPhone(screen string) string {
 	return document.ReplaceAllString(picture.ReplaceAllString(screen, "[Picture]"), "[File $1]")
 }
 
-// conversation plays a script on the phones of the carers of one household.
+// opensChat is a link as the phone shows it.
+var opensChat = regexp.MustCompile(`https://t\.me/\w+\?start=(r-[A-Za-z0-9_-]{22})`)
+
+// conversation plays a script on the phones of the carers of one household, or of
+// several.
 type conversation struct {
 	*phone
 	assistant *talk.Assistant
 	screen    strings.Builder
 	carers    []*carer // in the order in which they came
 	who       *carer   // whose turn it is
+	home      string   // the household of whoever comes next, as %home calls it
+	firsts    map[string]*carer
+	links     []string // that were shown, in order
 	sent      int      // updates
 	calls     int      // of the bot that have been looked at
 }
@@ -77,7 +85,7 @@ type carer struct {
 }
 
 func newConversation(t *testing.T) *conversation {
-	c := &conversation{}
+	c := &conversation{firsts: map[string]*carer{}}
 	c.phone = pickUp(t, wiring{handler: func(h telegram.Handler) telegram.Handler {
 		c.assistant = h.(*talk.Assistant)
 		return h
@@ -86,7 +94,8 @@ func newConversation(t *testing.T) *conversation {
 	return c
 }
 
-// comes gives the turn to a carer, who belongs to the household of the first.
+// comes gives the turn to a carer, who belongs to the household of the first of
+// its home.
 func (c *conversation) comes(name string) {
 	c.t.Helper()
 	for _, k := range c.carers {
@@ -103,12 +112,15 @@ func (c *conversation) comes(name string) {
 	k := &carer{Person: standin.Person{ID: ines.ID + int64(len(c.carers)), Name: name}}
 	k.chat = fmt.Sprint(telegram.Prefix, k.ID)
 	c.carers, c.who = append(c.carers, k), k
-	if len(c.carers) == 1 {
+	if len(c.carers) > 1 {
+		c.api.Greet(k.Person)
+	}
+	if c.firsts[c.home] == nil {
+		c.firsts[c.home] = k
 		return
 	}
-	c.api.Greet(k.Person)
 	err := storetest.Change(c.t.Context(), c.store, func(tx store.Snapshot, put storetest.Put) error {
-		first := c.carers[0].chat
+		first := c.firsts[c.home].chat
 		home, err := tx.Member(first, first)
 		if err != nil {
 			return err
@@ -145,8 +157,15 @@ func (c *conversation) line(line string) {
 		c.comes(name)
 		return
 	}
+	if name, ok := strings.CutPrefix(line, "%home "); ok {
+		c.home = name
+		return
+	}
 	if strings.TrimSpace(line) == "" {
 		return
+	}
+	for n, link := range c.links {
+		line = strings.ReplaceAll(line, fmt.Sprintf("TOKEN%d", n+1), link)
 	}
 	if file, ok := strings.CutPrefix(line, "%file "); ok {
 		data, err := os.ReadFile(filepath.Join("../terminal", file))
@@ -231,7 +250,13 @@ func (c *conversation) showNew(head string) {
 
 // show writes a message as the terminal does.
 func (c *conversation) show(k *carer, m standin.Message) {
-	text := m.Text
+	text := opensChat.ReplaceAllStringFunc(m.Text, func(link string) string {
+		token := opensChat.FindStringSubmatch(link)[1]
+		if !slices.Contains(c.links, token) {
+			c.links = append(c.links, token)
+		}
+		return fmt.Sprintf("/start TOKEN%d", slices.Index(c.links, token)+1)
+	})
 	if text != "" {
 		text += "\n"
 	}

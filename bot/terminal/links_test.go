@@ -18,7 +18,7 @@ type links struct {
 }
 
 var (
-	shownLink = regexp.MustCompile(`(?m)^/start (join-[A-Za-z0-9_-]{32})$`)
+	shownLink = regexp.MustCompile(`(?m)^/start (join-[A-Za-z0-9_-]{32}|r-[A-Za-z0-9_-]{22})$`)
 	linkPlace = regexp.MustCompile(`TOKEN([0-9])`)
 )
 

@@ -44,7 +44,9 @@ type LineReader interface {
 
 // notes is what the session keeps in the store.
 type notes struct {
-	Home   string              `json:"home,omitempty"`   // the household of this terminal
+	Home   string              `json:"home,omitempty"`   // the household of whoever is talking
+	Called string              `json:"called,omitempty"` // what %home calls it; empty: the first
+	Homes  map[string]string   `json:"homes,omitempty"`  // the others, by what %home calls them
 	Person string              `json:"person,omitempty"` // who is talking
 	Chats  []string            `json:"chats,omitempty"`  // one for each carer that has talked here
 	Shown  map[string][]string `json:"shown,omitempty"`  // data of the buttons last shown in each chat
@@ -202,6 +204,10 @@ func (s *Session) forget(ctx context.Context) error {
 	if !store.IsNotFound(err) {
 		return err
 	}
+	if s.notes.Homes != nil { // the others go on
+		s.notes.Home = ""
+		return s.save(ctx)
+	}
 	s.notes = notes{Person: s.notes.Person, Shown: map[string][]string{}, Labels: map[string][]string{}}
 	return s.save(ctx)
 }
@@ -232,6 +238,13 @@ func (s *Session) steer(ctx context.Context, line string) error {
 			return s.print("%file takes the path of a file.")
 		}
 		return s.say(ctx, "", talk.Event{File: data})
+	case "%home": // the next carer belongs to another household
+		if s.notes.Homes == nil {
+			s.notes.Homes = map[string]string{}
+		}
+		s.notes.Homes[s.notes.Called] = s.notes.Home
+		s.notes.Called, s.notes.Home = rest, s.notes.Homes[rest]
+		return s.save(ctx)
 	case "%as":
 		if rest == "" || len(rest) > 40 {
 			return s.print("%as takes the name of a carer.")
@@ -242,7 +255,7 @@ func (s *Session) steer(ctx context.Context, line string) error {
 		}
 		return s.deliver(ctx)
 	}
-	return s.print("Lines that begin with % are %at TIME, %as NAME and %file PATH.")
+	return s.print("Lines that begin with % are %at TIME, %as NAME, %home NAME and %file PATH.")
 }
 
 // deliver prints what the outbox holds for this terminal and takes it out. A

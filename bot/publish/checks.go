@@ -1,0 +1,158 @@
+package publish
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// stockUp makes the foods at hand those of the household and of a version.
+func stockUp(t *talk.Turn, v *planner.PublishedVersion) {
+	t.Foods = t.Base.With(slices.Concat(t.Home.Foods, v.Foods))
+}
+
+// look analyses a version against its table: a plan over its whole round.
+func look(t *talk.Turn, v *planner.PublishedVersion, title string) (l balance.Looked, trouble string) {
+	stockUp(t, v)
+	l.Recipe, l.Profile = &planner.Recipe{Name: title}, nutrition.ProfileByID(v.Profile)
+	if l.Profile == nil {
+		l.Profile = nutrition.ProfileByID("aafco-adult")
+	}
+	var turns []nutrition.Turn
+	for i := range v.Recipes {
+		m, err := planner.MixtureOf(withDoses(v, i), t.Foods, 0)
+		if err != nil {
+			return l, recipes.RecipeTrouble(v.Recipes[i].Name, err)
+		}
+		if i == 0 {
+			l.Mixture = m
+		}
+		for _, w := range v.Turns {
+			if w.Recipe == v.Recipes[i].ID {
+				turns = append(turns, nutrition.Turn{Mixture: m, Days: float64(w.Days)})
+			}
+		}
+	}
+	if len(turns) > 0 {
+		l.Mixture = nutrition.Blend(turns, 0)
+	}
+	l.Result = nutrition.Analyse(l.Mixture, l.Profile, nutrition.Basis{})
+	return l, ""
+}
+
+// withDoses is a recipe of a version with what is given beside it.
+func withDoses(v *planner.PublishedVersion, i int) planner.Recipe {
+	r := v.Recipes[i]
+	r.Doses = slices.Concat(r.Doses, v.Doses)
+	return r
+}
+
+// refusals are the reasons not to publish a version; none where it may be.
+func refusals(t *talk.Turn, v *planner.PublishedVersion, title string) (why []string) {
+	stockUp(t, v)
+	for i := range v.Recipes {
+		why = append(why, recipeRefusals(t, &v.Recipes[i])...)
+	}
+	if len(why) > 0 {
+		return why
+	}
+	l, trouble := look(t, v, title)
+	if trouble != "" {
+		return []string{trouble}
+	}
+	for i := range l.Result.Rows {
+		if row := &l.Result.Rows[i]; row.Verdict.TooMuch() {
+			why = append(why, balance.FindingText(t, l, row))
+		}
+	}
+	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, 0) {
+		row := l.Result.Row(o.Subject)
+		if o.Kind != nutrition.LegalMax && (row == nil || !row.Verdict.TooMuch()) {
+			why = append(why, msg("publish.too-much", "name", o.Subject.Name(), "profile", msg("profile."+o.Profile)))
+		}
+	}
+	return why
+}
+
+// recipeRefusals are those of one recipe's lines and texts.
+func recipeRefusals(t *talk.Turn, r *planner.Recipe) (why []string) {
+	if len(r.Ingredients) == 0 {
+		return []string{msg("publish.empty", "recipe", r.Name)}
+	}
+	text := []string{r.Name, r.Method}
+	for _, n := range r.Notes {
+		text = append(text, n.Text)
+	}
+	var items []nutrition.Item
+	for _, in := range r.Ingredients {
+		f := t.Foods.Food(in.Food)
+		if f == nil || in.Grams <= 0 {
+			return []string{msg("publish.not-understood", "recipe", r.Name)}
+		}
+		if no := nutrition.FindRefusal(f.Name); f.Kind == nutrition.OwnKind && no != nil {
+			why = append(why, msg("publish.refused", "food", f.Name, "reason", msg("refuse."+no.Key)))
+		}
+		items = append(items, nutrition.Item{Food: f, Grams: in.Grams})
+	}
+	for _, c := range nutrition.Cautions(items, nutrition.CautionContext{}) {
+		if c.Code == nutrition.RawBoarCaution {
+			why = append(why, msg("publish.boar"))
+		}
+	}
+	if read.SaysCooking(r.Name+"\n"+r.Method) && recipes.AnyBone(t, r.Ingredients) {
+		why = append(why, msg("publish.cooked-bone"))
+	}
+	for _, s := range text {
+		if wrong := textTrouble(Text(s), MostText); wrong != "" {
+			why = append(why, wrong)
+		}
+	}
+	return why
+}
+
+// underHalf names the nutrients of which a version has surely less than half of
+// the minimum.
+func underHalf(l balance.Looked) (names []string) {
+	for i := range l.Result.Rows {
+		row := &l.Result.Rows[i]
+		if row.HasMin() && row.Verdict.TooLittle() && row.Value.Complete && row.Value.Mid < row.Min/2 {
+			names = append(names, row.Requirement.Subject.Name())
+		}
+	}
+	return names
+}
+
+// isTopper reports that a version goes on top of other food.
+func isTopper(v *planner.PublishedVersion) bool {
+	return slices.ContainsFunc(v.Recipes, func(r planner.Recipe) bool { return r.Standing.Kind == planner.IsTopper })
+}
+
+// standingText says what a version is, against which table and what is not
+// known of it.
+func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) string {
+	l, trouble := look(t, v, title)
+	if trouble != "" {
+		return trouble
+	}
+	lines := []string{balance.VerdictText(t, l)}
+	if profile := msg("profile." + l.Profile.ID); !strings.Contains(lines[0], profile) {
+		lines = append(lines, msg("standing.table", "profile", profile))
+	}
+	switch {
+	case isTopper(v):
+		lines = []string{msg("standing.topper", "most", say.Percent(planner.TopperShare))}
+	case v.Recipes[0].Standing.Kind == planner.ForSomeDays && len(v.Turns) == 0:
+		lines = append([]string{msg("standing.some-days")}, lines...)
+	}
+	if s := v.Recipes[0].Standing; s.CheckedBy != "" {
+		lines = append(lines, msg("standing.checked", "by", s.CheckedBy, "when", s.CheckedAt))
+	}
+	return strings.Join(lines, "\n")
+}

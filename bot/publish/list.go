@@ -1,0 +1,143 @@
+package publish
+
+import (
+	"strings"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// mine is what the household has published, but for what it withdrew.
+func mine(t *talk.Turn) (out []store.Published) {
+	all, err := t.Snap.PublishedBy(t.Home.ID)
+	if err != nil {
+		t.Fail(err)
+	}
+	for _, p := range all {
+		if p.Withdrawn.At.IsZero() {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// publishedOf is what was published of a recipe or rotation, nil where nothing
+// is.
+func publishedOf(t *talk.Turn, d draft) *store.Published {
+	for _, p := range mine(t) {
+		if p.Of == d.Recipe+d.Rotation {
+			return &p
+		}
+	}
+	return nil
+}
+
+// listPublished lists what the household has published.
+func listPublished(t *talk.Turn) {
+	all := mine(t)
+	if len(all) == 0 {
+		t.SayMsg("published.none").Offer(t.Button(msg("button.publish-one"), "published", "which"))
+		return
+	}
+	lines := []string{msg("published.list", "n", len(all))}
+	for _, p := range all {
+		lines = append(lines, msg("published.line", "title", p.Title, "state", stateText(t, p)))
+	}
+	out := t.Say(say.Whole(strings.Join(lines, "\n")))
+	for _, p := range all {
+		out.Offer(t.Button(p.Title, "published", "show", p.Token))
+	}
+}
+
+// stateText says which version stands under a link since when, and whether it
+// opens.
+func stateText(t *talk.Turn, p store.Published) string {
+	v, n := p.Latest()
+	if v == nil {
+		return ""
+	}
+	return say.Choose(p.Closed, msg("published.closed", "n", n, "day", dayText(t, v)), msg("published.open", "n", n, "day", dayText(t, v)))
+}
+
+// dayText is the day of a version by the household's clock.
+func dayText(t *talk.Turn, v *planner.PublishedVersion) string {
+	return talk.DayOf(t, planner.DateOf(v.At.In(t.Event.At.Location())))
+}
+
+// showMine shows the author what was published, with its link.
+func showMine(t *talk.Turn, p store.Published, head string) {
+	lines := []string{msg("published.as", "title", p.Title, "author", p.Author, "state", stateText(t, p)), msg("published.about", "about", p.About, "for", p.ForWhom)}
+	out := t.Say(say.Para(head), say.Para(lines[0]), say.Waits(lines[1]))
+	if !p.Closed {
+		out.Add(msg("published.link"))
+		out.Start = p.Token
+	}
+	offerMine(t, out, p)
+}
+
+// offerMine offers what an author can do with what is published.
+func offerMine(t *talk.Turn, out *say.Reply, p store.Published) {
+	verb, label := "close", msg("button.close-link")
+	if p.Closed {
+		verb, label = "open", msg("button.open-link")
+	}
+	out.Offer(t.Button(label, "published", verb, p.Token))
+}
+
+// stopRecipe closes the link of a recipe.
+func stopRecipe(t *talk.Turn, r *planner.Recipe) {
+	if p := publishedOf(t, draft{Recipe: r.ID}); p != nil {
+		setClosed(t, *p, true)
+		return
+	}
+	t.SayMsg("published.not", "what", r.Name)
+}
+
+// setClosed lets a link open nothing any more, or open again.
+func setClosed(t *talk.Turn, p store.Published, closed bool) {
+	if p.Closed != closed {
+		put(t, &p, func() { p.Closed = closed })
+	}
+	out := t.Say(say.Para(say.Choose(closed, msg("published.now-closed", "what", p.Title), msg("published.now-open", "what", p.Title))))
+	if !closed {
+		out.Start = p.Token
+	}
+	offerMine(t, out, p)
+}
+
+// put changes what is published, unless somebody else has meanwhile.
+func put(t *talk.Turn, p *store.Published, change func()) {
+	t.Expect(store.PublishedAt{Token: p.Token, Rev: p.Rev})
+	change()
+	p.Rev++
+	t.Write(store.PutPublished(*p))
+}
+
+// pressPublished does what a button about what was published asks.
+func pressPublished(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "list":
+		listPublished(t)
+		return
+	case "which":
+		publishCommand(t, "")
+		return
+	}
+	for _, p := range mine(t) {
+		if p.Token != talk.Arg(args, 1) {
+			continue
+		}
+		switch talk.Arg(args, 0) {
+		case "show":
+			showMine(t, p, "")
+		case "close", "open":
+			setClosed(t, p, args[0] == "close")
+		default:
+			t.SayMsg("press.stale")
+		}
+		return
+	}
+	t.SayMsg("press.gone")
+}

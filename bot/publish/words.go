@@ -1,0 +1,117 @@
+package publish
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+)
+
+// The most characters of whom something is for, and of a name that an author
+// chooses (our own choice).
+const (
+	mostFor = 200
+	mostPen = 40
+)
+
+// draft is what is about to be published.
+type draft struct {
+	Recipe   string `json:"recipe,omitempty"`
+	Rotation string `json:"rotation,omitempty"`
+	Topper   bool   `json:"topper,omitempty"`
+	About    string `json:"about,omitempty"`
+	ForWhom  string `json:"for,omitempty"`
+	Pen      string `json:"pen,omitempty"`
+}
+
+// textSteps are what is asked of an author, in order.
+func textSteps() []talk.Step[draft] {
+	return []talk.Step[draft]{
+		{Name: "about", Ask: askAbout, Take: takes(MostText, func(d *draft) *string { return &d.About }), Free: true},
+		{Name: "for", Ask: askFor, Take: takes(mostFor, func(d *draft) *string { return &d.ForWhom }), Free: true},
+		{Name: "pen", Ask: askPen, Take: takes(mostPen, func(d *draft) *string { return &d.Pen }), Free: true},
+	}
+}
+
+// takes reads a text into a field of a draft.
+func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.Answer) string {
+	return func(t *talk.Turn, d *draft, in talk.Answer) string {
+		s := Text(in.Value())
+		if wrong := textTrouble(s, most); wrong != "" {
+			return wrong
+		}
+		if s == "" || most != MostText && strings.Contains(s, "\n") {
+			return msg("text.none")
+		}
+		*field(d) = s
+		return ""
+	}
+}
+
+func askAbout(t *talk.Turn, d *draft) {
+	t.Ask("publish", "about", d)
+	t.SayMsg("publish.ask-about", "what", titleOf(t, *d), "most", MostText).Offer(t.StopButton())
+}
+
+func askFor(t *talk.Turn, d *draft) {
+	t.Ask("publish", "for", d)
+	t.SayMsg("publish.ask-for").Offer(t.Answer(msg("button.for-adults"), "for", msg("button.for-adults")), t.StopButton())
+}
+
+func askPen(t *talk.Turn, d *draft) {
+	t.Ask("publish", "pen", d)
+	t.SayMsg("publish.ask-pen").Offer(t.StopButton())
+}
+
+// takeText takes an author's answer.
+func takeText(t *talk.Turn, d draft, in talk.Answer) {
+	if t.Talk.Step == "sure" {
+		takeSure(t, d, in)
+		return
+	}
+	steps := textSteps()
+	if s := talk.StepNamed(steps, t.Talk.Step); s != nil && s.Heard(t, &d, in) {
+		nextText(t, d)
+	}
+}
+
+// nextText asks what is still missing, and shows what will be seen where
+// nothing is.
+func nextText(t *talk.Turn, d draft) {
+	switch {
+	case titleOf(t, d) == "":
+		t.Gone()
+	case d.About == "":
+		askAbout(t, &d)
+	case d.ForWhom == "":
+		askFor(t, &d)
+	case d.Pen == "":
+		askPen(t, &d)
+	default:
+		preview(t, d)
+	}
+}
+
+// takeSure takes the answer to what will be seen.
+func takeSure(t *talk.Turn, d draft, in talk.Answer) {
+	switch said := strings.ToLower(in.Value()); {
+	case said == "yes" || talk.IsYes(said) || said == "publish":
+		publish(t, d)
+	case said == "text":
+		d.About, d.ForWhom, d.Pen = "", "", ""
+		nextText(t, d)
+	case talk.IsNo(said):
+		t.StopDialogue()
+	case t.Asked(in.Text):
+		t.Again(func() { preview(t, d) })
+	default:
+		preview(t, d)
+	}
+}
+
+// ownNames are the foods of the author's own that go along.
+func ownNames(foods []nutrition.Food) string {
+	return say.ListOf(slices.Clone(foods), func(f nutrition.Food) string { return f.Name })
+}
