@@ -99,9 +99,6 @@ func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *
 		}
 	}
 	r.ID = p.Token // so that its cautions are its own
-	if isTopper(v) {
-		n.Kcal = nutrition.Kcal(float64(n.Kcal) * planner.TopperShare)
-	}
 	out := bowls.ForDog(t, d, &r, n)
 	if out == nil {
 		t.LastReply().Buttons = nil
@@ -110,10 +107,7 @@ func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *
 	}
 	out.Buttons = nil
 	sayCautions(t, out, v, d)
-	switch {
-	case isTopper(v):
-		out.Add(msg("adopt.topper", "most", say.Percent(planner.TopperShare)))
-	case len(v.Turns) > 0:
+	if len(v.Turns) > 0 {
 		out.Add(msg("adopt.plan", "order", orderText(v)))
 	}
 	keep := []say.Button{t.Button(msg("button.keep-it"), "adopt", "keep", p.Token, d.ID)}

@@ -131,7 +131,7 @@ func underHalf(l balance.Looked) (names []string) {
 
 // isTopper reports that a version goes on top of other food.
 func isTopper(v *planner.PublishedVersion) bool {
-	return slices.ContainsFunc(v.Recipes, func(r planner.Recipe) bool { return r.Standing.Kind == planner.IsTopper })
+	return slices.ContainsFunc(v.Recipes, func(r planner.Recipe) bool { return r.Topper() })
 }
 
 // standingText says what a version is, against which table and what is not
@@ -143,16 +143,16 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	}
 	lines := []string{balance.VerdictText(t, l)}
 	if profile := msg("profile." + l.Profile.ID); !strings.Contains(lines[0], profile) {
-		lines = append(lines, msg("standing.table", "profile", profile))
+		lines = append(lines, msg("sheet.table", "profile", profile))
 	}
 	switch {
 	case isTopper(v):
-		lines = []string{msg("standing.topper", "most", say.Percent(planner.TopperShare))}
+		lines = []string{msg("sheet.topper", "most", say.Percent(planner.TopperShare))}
 	case v.Recipes[0].Standing.Kind == planner.ForSomeDays && len(v.Turns) == 0:
-		lines = append([]string{msg("standing.some-days")}, lines...)
+		lines = append([]string{msg("sheet.some-days")}, lines...)
 	}
 	if s := v.Recipes[0].Standing; s.CheckedBy != "" {
-		lines = append(lines, msg("standing.checked", "by", s.CheckedBy, "when", s.CheckedAt))
+		lines = append(lines, msg("sheet.checked", "who", strings.TrimSpace(s.CheckedBy+" "+s.CheckedAt)))
 	}
 	return strings.Join(lines, "\n")
 }

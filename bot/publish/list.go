@@ -3,6 +3,7 @@ package publish
 import (
 	"strings"
 
+	"bowlwright/bot/card"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -83,7 +84,30 @@ func offerMine(t *talk.Turn, out *say.Reply, p store.Published) {
 	if p.Closed {
 		verb, label = "open", msg("button.open-link")
 	}
-	out.Offer(t.Button(label, "published", verb, p.Token))
+	out.Offer(t.Button(t.Msg("button.card"), "published", "card", p.Token), t.Button(label, "published", verb, p.Token))
+}
+
+// sendCards sends a card of each recipe, with the link as a QR code.
+func sendCards(t *talk.Turn, p store.Published) {
+	v, n := p.Latest()
+	if v == nil {
+		return
+	}
+	stockUp(t, v)
+	for i := range v.Recipes {
+		r := withDoses(v, i)
+		r.Since = v.At
+		c, err := card.Of(t, r, card.Publication{Author: p.Author, About: p.About, For: p.ForWhom, Number: n, Link: t.Event.LinkTo(p.Token)})
+		var png []byte
+		if err == nil {
+			png, err = c.PNG()
+		}
+		if err != nil {
+			t.Fail(err)
+			return
+		}
+		t.SayMsg("published.card", "recipe", r.Name).Picture = &say.Picture{Name: "card.png", Alt: c.Alt, PNG: png}
+	}
 }
 
 // stopRecipe closes the link of a recipe.
@@ -132,6 +156,8 @@ func pressPublished(t *talk.Turn, args []string) {
 		switch talk.Arg(args, 0) {
 		case "show":
 			showMine(t, p, "")
+		case "card":
+			sendCards(t, p)
 		case "close", "open":
 			setClosed(t, p, args[0] == "close")
 		default:

@@ -46,7 +46,7 @@ func publishCommand(t *talk.Turn, rest string) {
 // publishRecipe begins to publish a recipe.
 func publishRecipe(t *talk.Turn, r *planner.Recipe) {
 	t.Talk.Recipe = r.ID
-	begin(t, draft{Recipe: r.ID, Topper: r.Standing.Kind == planner.IsTopper})
+	begin(t, draft{Recipe: r.ID, Topper: r.Topper()})
 }
 
 // publishPlan begins to publish the rotation that is meant.
@@ -181,6 +181,7 @@ func publish(t *talk.Turn, d draft) {
 	}}
 	t.Write(store.PutPublished(p))
 	showMine(t, p, msg("publish.done", "what", title))
+	sendCards(t, p)
 }
 
 // pressPublish begins to publish what a button names.

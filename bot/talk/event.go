@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"time"
 )
 
@@ -17,6 +18,9 @@ type Event struct {
 	Press  string    // Data of the button that was pressed
 	File   []byte    // a file that was sent; Text is then empty
 
+	// Opens is what a link begins with that opens a chat with the assistant and
+	// ends in a payload; empty: there are none, and what is typed is one.
+	Opens string
 	// Message is the adapter's identifier of the message under which the
 	// pressed button stands; empty where a message cannot be changed.
 	Message string
@@ -32,3 +36,6 @@ type Event struct {
 	// command needs no address. Text is then without the mention.
 	Addressed bool
 }
+
+// LinkTo is what opens a chat with the assistant with a payload.
+func (e *Event) LinkTo(payload string) string { return cmp.Or(e.Opens, "/start ") + payload }

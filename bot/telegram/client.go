@@ -70,9 +70,10 @@ func (c *client) whoAmI(ctx context.Context) error {
 }
 
 // link is what opens a chat with the bot with a payload.
-func (c *client) link(payload string) string {
-	return "https://t.me/" + c.me.Username + "?start=" + payload
-}
+func (c *client) link(payload string) string { return c.me.opens() + payload }
+
+// opens is what a link begins with that opens a chat with a bot.
+func (u user) opens() string { return "https://t.me/" + u.Username + "?start=" }
 
 // setCommands sets the platform's menu of commands.
 func (c *client) setCommands(ctx context.Context) error {

@@ -201,7 +201,7 @@ func (u *update) event(me user, now time.Time) (e talk.Event, ok bool) {
 	}
 	e = talk.Event{
 		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(),
-		At: now, Group: c.group(), Topic: u.topic(),
+		At: now, Group: c.group(), Topic: u.topic(), Opens: me.opens(),
 	}
 	switch {
 	case u.Callback != nil:
