@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
+	"bowlwright/bot/remind"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
 )
@@ -23,6 +24,15 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "recipe.add":
 		_, fed, ok := recipeWithin(t, s)
 		return ok && recipes.PastedRecipe(t, fed)
+	case "dog.set":
+		switch {
+		case remind.MedicineWords(t, s):
+		case dogs.Told(t, s, r.Slots["dog"]):
+		case r.InFull() != "" || len(t.Home.Dogs) == 0:
+			return false
+		default:
+			t.GoTo(read.Sentence{Intent: read.EditDog})
+		}
 	case "dog.add":
 		if len(t.Home.Dogs) > 0 || t.Talk.Kind == "dog" {
 			return false // it is being added

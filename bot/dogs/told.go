@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"cmp"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -132,6 +133,38 @@ func DogFacts(t *talk.Turn, s string) bool {
 	return true
 }
 
+// Told keeps what a text tells of a dog that it very likely changes, however it
+// is put, and reports whether it tells of anything. name is the dog's, empty
+// where none is named. A note that names no illness is none.
+func Told(t *talk.Turn, s, name string) bool {
+	told, ok := read.FactsWithin(s, t.Names(), t.Home.Units, t.Event.At)
+	if len(planner.Illness(told.Health)) == 0 {
+		told.Health = ""
+	}
+	if !ok || read.IsQuestion(s) || isDenial(told.Health) {
+		return false
+	}
+	d := t.DogNamed(name)
+	if _, _, named := talk.DogsIn(t, s); d == nil && len(named) == 1 {
+		d = named[0]
+	} else if name == "" {
+		d = t.TheDog()
+	}
+	switch {
+	case name != "" && d == nil: // "both"
+		return false
+	case d == nil:
+		t.WhichDog()
+	case told.Ideal > 0:
+		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
+	case told.AdultWeight > 0:
+		t.GoTo(read.Sentence{Intent: read.SetAdult, Dog: d.ID, Weight: told.AdultWeight})
+	default:
+		takeFacts(t, d, told)
+	}
+	return true
+}
+
 // HealthAside takes "Rex is allergic to chicken" in the middle of a question
 // that is about something else.
 func HealthAside(t *talk.Turn, s string) bool {
@@ -192,7 +225,7 @@ func MissingFacts(t *talk.Turn, s string) bool {
 // takeFacts keeps what was told of a dog.
 func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	changed := *d
-	changed.Activity, changed.Condition = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition)
+	changed.Activity, changed.Condition, changed.Meals = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition), cmp.Or(told.Meals, d.Meals)
 	if !told.Born.IsZero() {
 		changed.Born, changed.BornAbout = told.Born, told.BornAbout
 	}
@@ -209,8 +242,11 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 	if told.Health != "" && !strings.Contains(d.Health, told.Health) {
 		changed.Health = strings.TrimPrefix(d.Health+", "+told.Health, ", ")
 	}
-	if t.Unfit(changed) {
-		return
+	switch {
+	case t.Unfit(changed):
+	case reflect.DeepEqual(changed, *d):
+		showDog(t, d, msg("dog.as-told"))
+	default:
+		ChangeDog(t, d.ID, changed)
 	}
-	ChangeDog(t, d.ID, changed)
 }

@@ -99,7 +99,7 @@ func (l *dogLine) kcalAt(at int) int {
 func (l *dogLine) mealsAt(at int) int {
 	at = l.after(at, "fed")
 	n, end := l.timesADayAt(at)
-	if l.at(at) == "meals" || l.at(at) == "meal" {
+	if (l.at(at) == "meals" || l.at(at) == "meal") && l.at(at+1) != "a" {
 		n, end = l.numberAt(at + 1)
 	}
 	if end == 0 {

@@ -65,7 +65,7 @@ func (l *dogLine) exclude(start, end int) {
 		if i < end && l.at(i) != "or" && l.at(i) != "and" && l.at(i) != "nor" {
 			continue
 		}
-		if food := strings.ToLower(l.typed(l.foodStart(start, i, false), i)); food != "" {
+		if food := l.foodIn(l.foodStart(start, i, false), i); food != "" {
 			if len(l.dog.Excludes) == mostExclusions {
 				l.problem(start, end, TooLong)
 				return
@@ -81,7 +81,24 @@ func (l *dogLine) exclude(start, end int) {
 	}
 }
 
+// foodIn is the food with which a stretch begins: "chicken for now" is chicken.
+// Where none does, it is all of the stretch.
+func (l *dogLine) foodIn(start, end int) string {
+	for to := end; to > start; to-- {
+		if food := strings.ToLower(l.typed(start, to)); (to == end || notOfFood[l.at(to)]) && excludesSome(food) {
+			return food
+		}
+	}
+	return strings.ToLower(l.typed(start, end))
+}
+
+// notOfFood are words behind a food that are not of its name.
+var notOfFood = listed("not-of-food")
+
 func excludesSome(food string) bool {
+	if len(food) < 3 {
+		return false // "no no" is no word of noodles
+	}
 	words := []string{food}
 	for _, f := range nutrition.Default().Foods() {
 		if nutrition.Excluded(f, words) {

@@ -177,6 +177,22 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 	return facts, told && facts.Name == "x" && facts.Weight == 0 && facts.Kcal == 0 && facts.Meals == 0 && facts.Health == "" && len(facts.Excludes) == 0 && len(problems) == 0
 }
 
+// FactsWithin reads what a text tells of a dog of the household, in any words and
+// in any order, and leaves the rest of it: "change her to low activity, she is 13
+// now". A weight is told apart. It reports false where nothing is told.
+func FactsWithin(s string, n Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
+	rest := strings.ToLower(Clean(s))
+	for _, names := range [][]Named{n.Dogs, n.Recipes} {
+		for _, at, end, named := firstNamed(rest, 0, names); named; _, at, end, named = firstNamed(rest, 0, names) {
+			rest = strings.TrimSuffix(strings.TrimRight(rest[:at], " "), " for") + ", dog " + strings.TrimLeft(rest[end:], " ")
+		}
+	}
+	facts = ToldOfDog(rest, u, now)
+	facts.Name, facts.Weight = "", 0
+	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && NamesSex(rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
+		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != ""
+}
+
 // factLead begins what is told of a dog and tells nothing itself.
 
 // wordAt reports that a part of a text is a word of its own.

@@ -68,11 +68,19 @@ func (m *matcher) litterAt(at int) int {
 // timesADayAt reads how many meals: "twice a day", "3 times daily", "two
 // meals a day". It returns its end, or 0.
 func (m *matcher) timesADayAt(at int) (float64, int) {
-	if n, end := m.numberAt(at); end > 0 && (m.at(end) == "meals" || m.at(end) == "meal") {
-		return n, m.aDay(end + 1)
+	if n, end := m.numberAt(at); end > 0 {
+		if end = max(end, m.longestOf(end, mealSizes)); mealsADay[m.at(end)] {
+			return n, m.aDay(end + 1)
+		}
 	}
 	return m.timesADay(at)
 }
+
+// Words of lists.txt.
+var (
+	mealsADay = listed("meals-a-day")
+	mealSizes = phrasesOf("meal-sizes")
+)
 
 // timesADay reads "twice a day", "3 times daily", "once a day".
 func (m *matcher) timesADay(at int) (float64, int) {

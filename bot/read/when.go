@@ -205,7 +205,7 @@ func (w *whenReader) nthAt(i int) (int, int) {
 	// "the second bag" is no day: a word counts where nothing follows that it
 	// could belong to.
 	last := i+1 >= len(w.tokens) || w.tokens[i+1].used
-	if i > 0 && i < len(w.tokens) && last && !w.tokens[i].used && w.any(i-1, "on", "the") {
+	if i > 0 && i < len(w.tokens) && last && !w.tokens[i].used && (w.any(i-1, "on", "the") || i+1 < len(w.tokens) && w.tokens[i+1].text == "of") {
 		if n := ordinals[w.word(i)]; n > 0 {
 			return n, i + 1
 		}

@@ -69,6 +69,9 @@ func (w *whenReader) timesFrom(i int) (end int) {
 		if to == 0 || w.code != "" {
 			return end
 		}
+		if n := len(w.Times); n > 0 && w.Times[n-1] == c && c < planner.At(12, 0) {
+			c += planner.At(12, 0) // "7 and 7"
+		}
 		w.Times = append(w.Times, c)
 		w.use(i, to)
 		end = to

@@ -187,7 +187,7 @@ func (w *whenReader) repeated(i int) bool {
 	}
 	c, _ := w.weekdaysAt(i)
 	return len(c.Weekdays) > 1 || strings.HasSuffix(w.word(i), "days") || w.any(i-1, "every", "each", "other", "only", "alternate", "second", "third") ||
-		w.any(i-1, ",", "and", "&", "/", "+") && w.isWeekday(i-2) ||
+		w.isWeekday(i-1) || w.any(i-1, ",", "and", "&", "/", "+") && w.isWeekday(i-2) ||
 		i > 1 && w.any(i-1, "on") && w.any(i-2, "week", "weekly")
 }
 

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -106,6 +107,52 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 		r.About = Anything
 	}
 	return r, nil
+}
+
+// aDose is an amount of something that is given, or how many pieces.
+var aDose = says("dose")
+
+// doseEnds parts doses that stand in a row.
+var doseEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|\band\b)\s*(?:also\s+)?`)
+
+// EachDose takes apart a reminder of several doses of which each has a time of
+// its own: "gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day". How often
+// is said once for all, and so is the dog. A reminder that is one comes back alone.
+func EachDose(s string, n Names, now time.Time) (each []Reminder, err error) {
+	all, err := ReminderText(s, n, now)
+	if err != nil || len(all.When.Times) < 2 {
+		return []Reminder{all}, err
+	}
+	for from := 0; from < len(s); {
+		r, to := doseFrom(s, from, n, now)
+		if to < 0 {
+			return []Reminder{all}, nil
+		}
+		if !r.When.Repeats && !r.When.Monthly && r.When.On.IsZero() {
+			r.When.Repeats, r.When.Cadence = all.When.Repeats, all.When.Cadence
+		}
+		if i := slices.IndexFunc(n.Dogs, func(d Named) bool { return d.ID == all.Dog }); r.Dog == "" && i >= 0 {
+			r.Dog, r.Text = all.Dog, r.Text+" for "+n.Dogs[i].Name
+		}
+		r.About = all.About
+		each, from = append(each, r), to
+	}
+	return each, nil
+}
+
+// doseFrom reads the longest stretch from a place on that is one dose with its
+// time, before another; to is where that begins, -1 where there is none.
+func doseFrom(s string, from int, n Names, now time.Time) (r Reminder, to int) {
+	for _, at := range append(doseEnds.FindAllStringIndex(s[from:], -1), []int{len(s) - from, len(s) - from}) {
+		if rest := s[from+at[1]:]; rest != "" && !aDose(rest) {
+			continue
+		}
+		r, err := ReminderText(s[from:from+at[0]], n, now)
+		if err == nil && len(r.When.Times) > 0 && aDose(r.Text) {
+			return r, from + at[1]
+		}
+	}
+	return r, -1
 }
 
 // opened drops words that only lead into a text.

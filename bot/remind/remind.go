@@ -39,11 +39,18 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("remind.past", "day", say.Capital(day))
 		return
 	}
-	r, err := read.ReminderText(s.Words, t.Names(), t.Event.At)
+	each, err := read.EachDose(s.Words, t.Names(), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, s.Words)
 		return
 	}
+	for _, r := range each {
+		makeReminder(t, r, s)
+	}
+}
+
+// makeReminder makes one of the reminders that a sentence asks for.
+func makeReminder(t *talk.Turn, r read.Reminder, s read.Sentence) {
 	if r.Dog != "" {
 		t.Talk.Dog = r.Dog
 	}
@@ -313,6 +320,9 @@ func MedicineWords(t *talk.Turn, s string) bool {
 		return false
 	}
 	r, err := read.ReminderText(s, t.Names(), t.Event.At)
+	if w := r.When; err == nil && r.Dog != "" && !w.Repeats && !w.Monthly && len(w.Times) == 0 && otherDose(t, r) {
+		return true
+	}
 	if err != nil || r.Dog == "" || len(r.When.Times) == 0 || !read.OfMedicine(r.Text) || r.About != read.Giving && r.About != read.Anything {
 		return false
 	}
@@ -322,5 +332,30 @@ func MedicineWords(t *talk.Turn, s string) bool {
 	remindNote(t, r)
 	return true
 }
+
+// otherDose takes "Bruno now gets benazepril 2.5 mg" for another dose of the
+// medicine that a reminder is of: its days and times stay.
+func otherDose(t *talk.Turn, r read.Reminder) bool {
+	thing := strings.Join(slices.DeleteFunc(strings.Fields(r.Thing), func(w string) bool { return doseSays[strings.ToLower(w)] }), " ")
+	name, _ := talk.CutWord(thing)
+	found := slices.DeleteFunc(About(t, name), func(o *planner.Reminder) bool {
+		return o.Kind != planner.NoteReminder || o.Dog != r.Dog
+	})
+	if len(found) != 1 || !read.OfMedicine(thing) || !read.OfMedicine(found[0].Text) {
+		return false
+	}
+	changed, was := *found[0], t.ReminderTitle(found[0])
+	changed.Text = say.Short(thing + " for " + t.Dog(r.Dog).Name)
+	if changed.Text == found[0].Text {
+		return false
+	}
+	have := changeReminder(t, changed)
+	t.SayMsg("remind.other-dose", "what", say.Capital(t.ReminderTitle(have)), "when", scheduleText(t, have), "was", was).
+		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
+	return true
+}
+
+// doseSays are words that stand round a changed dose.
+var doseSays = wordSet("now gets get is on only has takes needs down up to just instead")
 
 var stopWords = wordSet("stop stopped discontinue end")
