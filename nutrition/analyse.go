@@ -185,10 +185,16 @@ func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
 	a.ProfileID, a.Basis = p.ID, basis
 	a.Grams, a.Energy, a.CaP = t.Grams, t.Values[Energy], t.CalciumPhosphorus()
 	s := newScale(t, m, p, basis)
-	a.Rows = make([]Row, len(p.Requirements))
+	a.Rows = s.rows(m)
+}
+
+// rows compares the totals of a mixture with every requirement.
+func (s *scale) rows(m Mixture) []Row {
+	t := s.t
+	rows := make([]Row, len(s.p.Requirements))
 	unknown := make([]int, 0, 8*t.parts)
-	for i, q := range p.Requirements {
-		r := &a.Rows[i]
+	for i, q := range s.p.Requirements {
+		r := &rows[i]
 		r.Requirement = q
 		s.fill(r)
 		s.limitByLaw(r, m)
@@ -201,6 +207,7 @@ func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
 		}
 		r.judge()
 	}
+	return rows
 }
 
 // Turn is one recipe of a rotation and how many days it is fed in a round.

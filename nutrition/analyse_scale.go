@@ -26,24 +26,33 @@ func newScale(t *Totals, m Mixture, p *Profile, basis Basis) scale {
 		s.max = unit / kcalOfProfile
 	}
 	s.unit = unit
-	energy := t.Values[Energy]
-	least, most := energy.Mid, energy.Mid
-	if !energy.Complete {
+	energy := t.energySpan(m)
+	s.energyOpen = !energy.Complete
+	if !(energy.Low > 0) {
+		s.open = true
+		return s
+	}
+	s.low, s.mid, s.high = unit/energy.High, unit/energy.Mid, unit/energy.Low
+	return s
+}
+
+// energySpan returns the energy of a mixture by the middle estimates of its
+// parts. Of those without a figure it is what they bring at most that spreads
+// it; it is complete where every item has one.
+func (t *Totals) energySpan(m Mixture) Value {
+	known := t.Values[Energy]
+	most, complete := known.Mid, true
+	if !known.Complete {
 		for _, part := range t.UnknownFrom(Energy) {
 			if part >= len(m.Items) {
 				most += extraEnergy * t.Days
 				continue
 			}
-			s.energyOpen = true
+			complete = false
 			most += fatEnergy * float64(m.Items[part].Grams)
 		}
 	}
-	if !(least > 0) {
-		s.open = true
-		return s
-	}
-	s.low, s.mid, s.high = unit/most, 2*unit/(least+most), unit/least
-	return s
+	return Value{known.Mid, (known.Mid + most) / 2, most, complete}
 }
 
 // value returns the amount of some terms on the basis.
@@ -77,13 +86,12 @@ func (s *scale) fill(r *Row) {
 // raised returns the minimum of a subject as the rest of the mixture raises it,
 // and why. Of what raises it the known part counts, at its middle estimate.
 func (s *scale) raised(subject Subject, least float64) (float64, Raise) {
-	family, _, _ := strings.Cut(s.p.ID, "-")
 	switch {
-	case subject == Subject(VitaminE) && family == "aafco":
+	case subject == Subject(VitaminE) && raisesVitaminE(s.p):
 		if v := vitaminEPerGramPUFA * s.value(polyunsaturated).Mid; v > least {
 			return v, RaisedByFat
 		}
-	case subject == Subject(Arginine) && family == "fediaf":
+	case subject == Subject(Arginine) && strings.HasPrefix(s.p.ID, "fediaf-"):
 		protein := s.value(plain[Protein][:]).Mid - s.p.min(Subject(Protein))*s.min
 		if protein > 0 {
 			return least + argininePerGramProtein*protein, RaisedByProtein
@@ -91,6 +99,10 @@ func (s *scale) raised(subject Subject, least float64) (float64, Raise) {
 	}
 	return least, ""
 }
+
+// raisesVitaminE reports that a table asks for more vitamin E with more
+// polyunsaturated fat.
+func raisesVitaminE(p *Profile) bool { return strings.HasPrefix(p.ID, "aafco-") }
 
 // openTerms returns the nutrients whose missing figures leave a subject
 // incomplete.

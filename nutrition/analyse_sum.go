@@ -147,19 +147,8 @@ func (t *Totals) ratio(s Subject) Value {
 	return t.omega()
 }
 
-// omega returns the ratio of omega-6 to omega-3 fatty acids. The figures come
-// from different foods, so its ends are the least of the one over the most of
-// the other, and the reverse. Where omega-3 is incomplete there may be more of
-// it, and the ratio may be anything below what is known; it is not known where
-// omega-6 is incomplete too.
+// omega returns the ratio of omega-6 to omega-3 fatty acids, which come from
+// different foods.
 func (t *Totals) omega() Value {
-	six, three := t.of(ratioTerms[OmegaRatio][0]), t.of(ratioTerms[OmegaRatio][1])
-	if !(three.Low > 0) || !six.Complete && !three.Complete {
-		return Unknown()
-	}
-	v := Value{six.Low / three.High, six.Mid / three.Mid, six.High / three.Low, six.Complete}
-	if !three.Complete {
-		v.Low = 0
-	}
-	return v
+	return t.of(ratioTerms[OmegaRatio][0]).over(t.of(ratioTerms[OmegaRatio][1]))
 }

@@ -95,12 +95,7 @@ type OffBand struct {
 // Off returns the shares outside their usual bands, in the order of Bands. A
 // mixture without any animal part has none but that of plants.
 func (s Shares) Off() []OffBand {
-	var animal float64
-	for p, v := range s {
-		if Part(p) != Plant && Part(p) != Other {
-			animal += v.Mid
-		}
-	}
+	animal := s.animal()
 	var off []OffBand
 	for _, b := range bands {
 		whole := animal
@@ -115,6 +110,16 @@ func (s Shares) Off() []OffBand {
 		}
 	}
 	return off
+}
+
+// animal returns the share of all that is neither plant nor another thing.
+func (s Shares) animal() (sum float64) {
+	for p, v := range s {
+		if Part(p) != Plant && Part(p) != Other {
+			sum += v.Mid
+		}
+	}
+	return sum
 }
 
 // share returns what fraction of a whole a band's parts are.
