@@ -3,6 +3,7 @@ package balance
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -116,6 +117,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	dog := dogs.IDOf(d)
 	out := t.Say(blocks...)
 	out.Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.Button(msg("button.picture"), "analysis", "picture", r.ID, dog))
+	out.Offer(t.Button(msg("button.ratios"), "analysis", "ratios", r.ID, dog), t.Button(msg("button.why-each"), "analysis", "why", r.ID, dog))
 	if !dogs.Gated(t, d) {
 		out.Offer(t.Button(msg("button.balance"), "balance", "start", r.ID, dog), t.Button(msg("button.swap"), "swap", "ask", r.ID, dog))
 	}
@@ -327,7 +329,16 @@ func pressAnalysis(t *talk.Turn, args []string) {
 		SayAnalysisTable(t, l)
 	case "picture":
 		sayAnalysisPicture(t, l)
+	case "ratios":
+		sayRatios(t, l)
+	case "why":
+		sayWhyEach(t, l)
 	default:
-		t.SayMsg("press.stale")
+		view := nutrition.View(talk.Arg(args, 0))
+		if !slices.Contains(nutrition.Views(), view) {
+			t.SayMsg("press.stale")
+			return
+		}
+		sayTable(t, l, view)
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -36,13 +35,23 @@ func amountIn(v nutrition.Value, f float64, u string) string {
 var tableOrder = []nutrition.Verdict{nutrition.High, nutrition.Low, nutrition.LikelyHigh, nutrition.LikelyLow, nutrition.NotKnown,
 	nutrition.AboveLegal, nutrition.LikelyEnough, nutrition.Enough, nutrition.NoLimit}
 
-// SayAnalysisTable shows every requirement, grouped by verdict.
+// SayAnalysisTable shows every requirement, grouped by verdict, and offers the
+// other views of it.
 func SayAnalysisTable(t *talk.Turn, l Looked) {
+	sayTable(t, l, nutrition.AsAnalysed)
+}
+
+func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
+	seen, ok := viewed(l, view)
+	if !ok || view == nutrition.PerKilo && waits(t, l) {
+		sayNoView(t, l)
+		return
+	}
 	var rows []say.TableRow
 	for _, v := range tableOrder {
 		first := true
-		for i := range l.Result.Rows {
-			r := &l.Result.Rows[i]
+		for i := range seen.Rows {
+			r := &seen.Rows[i]
 			if r.Verdict != v {
 				continue
 			}
@@ -50,29 +59,32 @@ func SayAnalysisTable(t *talk.Turn, l Looked) {
 				rows = append(rows, say.TableRow{Label: strings.ToUpper(v.String()), Cells: nil})
 				first = false
 			}
-			rows = append(rows, analysisRow(r))
+			rows = append(rows, analysisRow(r, view))
 		}
 	}
-	t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.TableBlock(rows), say.Para(msg("analysis.table-legend")), say.Para(restsText(l)))
+	out := t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.Whole(viewText(l, view, t.Home.Units)), say.TableBlock(rows),
+		say.Para(msg("analysis.table-legend")), say.Para(restsText(l)))
+	offerViews(t, out, l, view)
 }
 
 // analysisRow is one requirement: what there is, and its limit with the unit
 // of both: the minimum, or the maximum where that is passed or is the only
 // one.
-func analysisRow(r *nutrition.Row) say.TableRow {
+func analysisRow(r *nutrition.Row, view nutrition.View) say.TableRow {
 	s := r.Requirement.Subject
 	v, limit, sign := r.Value, r.Min, "≥"
 	switch {
 	case r.Verdict == nutrition.AboveLegal:
 		v, limit, sign = r.Capped, r.Legal, "≤"
-	case r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin || !r.HasMin():
+	case r.Verdict.TooMuch() || r.StraddlesMax && !r.StraddlesMin || !r.HasMin() && r.HasMax():
 		v, limit, sign = r.Capped, r.Max, "≤"
 	}
 	if math.IsNaN(limit) {
-		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, 1), say.UnitText(s.Unit())}}
+		factor, unit := viewUnit(view, s, v.Mid)
+		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), strings.TrimSpace(strings.TrimSuffix(unit, " : 1"))}}
 	}
-	factor, _ := say.DisplayUnit(limit, s.Unit())
-	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), sign + strings.TrimSuffix(recipes.LimitText(limit, s.Unit()), " : 1")}}
+	factor, unit := viewUnit(view, s, limit)
+	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), sign + strings.TrimSuffix(say.Sig(limit/factor)+unit, " : 1")}}
 }
 
 // CompactAmount prints an amount, divided by a factor, for a narrow column:

@@ -143,7 +143,7 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 		v = r.Capped
 	}
 	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
-		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(t, l, r)}
+		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
 	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
 		args = append(args, "why", straddleReason(t, l, r))
 	}
@@ -153,7 +153,7 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	case r.Verdict == nutrition.High:
 		return msg("finding.high", args...)
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
-		return msg("finding.low-unless", append(args, "unless", unlessText(t, l, r))...)
+		return msg("finding.low-unless", append(args, "unless", unlessText(l, r))...)
 	case r.Verdict == nutrition.Low:
 		return msg("finding.low", args...)
 	case r.Verdict == nutrition.AboveLegal:
@@ -182,10 +182,10 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 
 // unlessText names what may bring what is short, with its verb: "the bone
 // brings", "Joint powder and the bone bring".
-func unlessText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+func unlessText(l Looked, r *nutrition.Row) string {
 	var names []string
 	for _, i := range r.Unless {
-		name := partName(t, l, i)
+		name := partName(l, i)
 		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
 			name = msg("finding.the-bone")
 		}
@@ -197,7 +197,7 @@ func unlessText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 }
 
 // partName is the name of an item, or of an extra, of what was analysed.
-func partName(t *talk.Turn, l Looked, i int) string {
+func partName(l Looked, i int) string {
 	if i < len(l.Mixture.Items) {
 		return l.Mixture.Items[i].Food.Name
 	}
@@ -206,10 +206,10 @@ func partName(t *talk.Turn, l Looked, i int) string {
 
 // lacking names the foods without a figure for a nutrient: one or two by
 // name, more by number.
-func lacking(t *talk.Turn, l Looked, r *nutrition.Row) string {
+func lacking(l Looked, r *nutrition.Row) string {
 	var names []string
 	for _, i := range r.UnknownFrom {
-		name := partName(t, l, i)
+		name := partName(l, i)
 		if i < len(l.Mixture.Items) && l.Mixture.Items[i].OnlyBoneLacks(r.Requirement.Subject) {
 			name = msg("finding.bone-of", "food", name)
 		}
@@ -231,10 +231,10 @@ func lacking(t *talk.Turn, l Looked, r *nutrition.Row) string {
 
 // analysedFor is the dog that a question about a recipe is answered for: the
 // one it names or describes, else the one meant without a name; nil where it
-// asks per 1000 kcal, or no dog is meant.
+// asks per 1000 kcal and names none, or no dog is meant.
 func analysedFor(t *talk.Turn, s read.Sentence) *planner.Dog {
 	switch {
-	case s.Kcal > 0:
+	case s.Kcal > 0 && s.Dog == "":
 		return nil
 	case s.Weight > 0:
 		d := dogs.DogOfWords(t, s)

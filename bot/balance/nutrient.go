@@ -95,7 +95,7 @@ func perText(t *talk.Turn, l Looked, subject nutrition.Subject) string {
 func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	switch {
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
-		return msg("nutrient.low-unless", "unless", unlessText(t, l, r))
+		return msg("nutrient.low-unless", "unless", unlessText(l, r))
 	case r.Verdict == nutrition.AboveLegal:
 		return msg("nutrient.above-legal", "name", r.Requirement.Subject.Name())
 	case r.Verdict == nutrition.LikelyLow, r.Verdict == nutrition.LikelyEnough, r.Verdict == nutrition.LikelyHigh:
@@ -190,5 +190,5 @@ func lackingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	if len(r.UnknownFrom) == 0 {
 		return ""
 	}
-	return msg("nutrient.lacking", "foods", lacking(t, l, r))
+	return msg("nutrient.lacking", "foods", lacking(l, r))
 }

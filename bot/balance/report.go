@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -27,6 +28,7 @@ type Report struct {
 	EnergyKcal        span               `json:"energy_kcal"`
 	Shares            map[string]float64 `json:"shares"` // fractions of grams by body part
 	CalciumPhosphorus span               `json:"calcium_phosphorus"`
+	Ratios            []reportRatio      `json:"ratios"`
 	Nutrients         []reportRow        `json:"nutrients"`
 	Cautions          []string           `json:"cautions"`
 	Problems          []reportProblem    `json:"problems"`
@@ -36,6 +38,7 @@ type Report struct {
 	Unread int `json:"-"`
 
 	basis, day string
+	view       nutrition.View
 }
 
 // span is a value with its range. High is null where there may be more, all
@@ -50,12 +53,14 @@ type reportRow struct {
 	Name string `json:"name"`
 	Unit string `json:"unit"`
 	span
-	Per         string   `json:"per"` // "1000kcal", or "day" for one dog and day
+	Per         string   `json:"per"` // "1000kcal", or "day" for one dog and day; of a view "100g", "kg-dry-matter", "kg-dog-day"
 	Min         *float64 `json:"min"`
 	Max         *float64 `json:"max"`
 	LegalMax    *float64 `json:"legal_max"` // binds where some is added, and is then in max
 	Verdict     string   `json:"verdict"`
 	UnknownFrom []string `json:"unknown_from"`
+
+	subject nutrition.Subject
 }
 
 type reportProblem struct {
@@ -66,8 +71,9 @@ type reportProblem struct {
 
 // ReportOptions says what a recipe is analysed against.
 type ReportOptions struct {
-	Profile string    // id; empty: the one that fits the dog, AAFCO adult maintenance without one
-	Dog     string    // a dog in a line, "20 kg moderate"; empty: none
+	Profile string // id; empty: the one that fits the dog, AAFCO adult maintenance without one
+	Dog     string // a dog in a line, "20 kg moderate"; empty: none
+	View    nutrition.View
 	Now     time.Time // for the dog's age
 }
 
@@ -98,6 +104,9 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	if p == nil {
 		return r, ErrOption{msg("report.no-profile", "profile", say.Short(o.Profile), "profiles", profileIDs())}
 	}
+	if o.View != nutrition.AsAnalysed && !slices.Contains(nutrition.Views(), o.View) {
+		return r, ErrOption{msg("report.wrong-view", "view", say.Short(string(o.View)), "views", say.ListOf(nutrition.Views(), func(v nutrition.View) string { return string(v) }))}
+	}
 	got := read.RecipeText(text, foods)
 	r.Problems = []reportProblem{}
 	for _, q := range got.Problems {
@@ -114,7 +123,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 			r.Unread++
 		}
 	}
-	r.Recipe, r.Profile, r.Cautions, r.Nutrients = got.Name, id, []string{}, []reportRow{}
+	r.Recipe, r.Profile, r.Cautions, r.Nutrients, r.Ratios = got.Name, id, []string{}, []reportRow{}, []reportRatio{}
 	if len(got.Lines) == 0 {
 		return r, ErrNothingRead
 	}
@@ -123,7 +132,9 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 		return r, err
 	}
 	a := nutrition.Analyse(m, p.ForAdultWeight(adult), basis)
-	r.fill(a, m)
+	if err := r.fill(Looked{Mixture: m, Profile: p.ForAdultWeight(adult), Result: a}, o.View); err != nil {
+		return r, err
+	}
 	if o.Dog == "" {
 		r.basis = say.JoinParas(r.basis, dosesOpenText(got.Planner(), foods))
 	}
@@ -162,8 +173,13 @@ func reportDog(o ReportOptions) (planner.Dog, nutrition.Basis, error) {
 	return d, nutrition.Basis{PerDog: true, Weight: n.Basis, Kcal: n.Kcal}, nil
 }
 
-func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
-	r.Grams = float64(a.Grams)
+func (r *Report) fill(l Looked, view nutrition.View) error {
+	a := l.Result
+	seen, ok := viewed(l, view)
+	if !ok {
+		return ErrOption{msg("report.no-view", "view", string(view))}
+	}
+	r.view, r.Grams = view, float64(a.Grams)
 	r.EnergyKcal, r.CalciumPhosphorus = spanOf(a.Energy), spanOf(a.CaP)
 	r.Shares = map[string]float64{}
 	for p, v := range a.Shares {
@@ -178,23 +194,39 @@ func (r *Report) fill(a nutrition.Analysis, m nutrition.Mixture) {
 		r.basis = say.JoinParas(r.basis, restsOn(a.ProfileID, a.Basis))
 		r.day = msg("report.a-day", "weight", say.BodyWeight(a.Basis.Weight, planner.Units{}))
 	}
-	for i := range a.Rows {
-		row := &a.Rows[i]
-		s := row.Requirement.Subject
-		out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
-			Verdict: row.Verdict.String(), UnknownFrom: []string{}}
-		if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
-			out.Verdict = msg("report.low-unless")
-		}
-		for _, part := range row.UnknownFrom {
-			if part < len(m.Items) {
-				out.UnknownFrom = append(out.UnknownFrom, m.Items[part].Food.Name)
-			} else {
-				out.UnknownFrom = append(out.UnknownFrom, m.Extras[part-len(m.Items)].Name)
-			}
-		}
-		r.Nutrients = append(r.Nutrients, out)
+	if view != nutrition.AsAnalysed {
+		per, r.day = pers[view], strings.ToLower(msg("button.view-"+string(view)))
+		r.basis = say.JoinParas(r.basis, viewText(l, view, planner.Units{}))
 	}
+	for i := range seen.Rows {
+		r.Nutrients = append(r.Nutrients, rowOf(l, &seen.Rows[i], per))
+	}
+	r.Ratios = ratiosOf(l)
+	return nil
+}
+
+// pers are what amounts are per in a view.
+var pers = map[nutrition.View]string{nutrition.AsFed: "100g", nutrition.PerKcal: "1000kcal", nutrition.DryMatter: "kg-dry-matter", nutrition.PerKilo: "kg-dog-day"}
+
+func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
+	s := row.Requirement.Subject
+	out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
+		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom), subject: s}
+	if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
+		out.Verdict = msg("report.low-unless")
+	}
+	return out
+}
+
+// partNames are the names of parts of what was analysed, each once.
+func partNames(l Looked, parts []int) []string {
+	names := []string{}
+	for _, i := range parts {
+		if name := partName(l, i); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 func (r *Report) caution(a nutrition.Analysis, m nutrition.Mixture, d planner.Dog, now time.Time) {
@@ -248,7 +280,7 @@ func (r Report) WriteTable(w io.Writer) error {
 	t.Style().Options = table.OptionsNoBordersAndSeparators
 	t.AppendHeader(table.Row{"nutrient", "amount", "min", "max", "verdict"})
 	for _, n := range r.Nutrients {
-		t.AppendRow(table.Row{n.Name, n.text(), limit(n.Min, n.Unit), limit(n.Max, n.Unit), n.Verdict})
+		t.AppendRow(table.Row{n.Name, n.text(r.view), n.limit(n.Min, r.view), n.limit(n.Max, r.view), n.Verdict})
 	}
 	head := r.day + "\n"
 	if r.Recipe != "" {
@@ -258,7 +290,11 @@ func (r Report) WriteTable(w io.Writer) error {
 	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {
 		return err
 	}
-	for _, c := range r.Cautions {
+	lines := []string{msg("report.ratios")}
+	for _, ratio := range r.Ratios {
+		lines = append(lines, ratio.text)
+	}
+	for _, c := range append(lines, r.Cautions...) {
 		if _, err := fmt.Fprintln(w, c); err != nil {
 			return err
 		}
@@ -276,7 +312,35 @@ func (r Report) WriteProblems(w io.Writer) error {
 	return nil
 }
 
-func (n reportRow) text() string { return n.span.text(say.UnitText(n.Unit)) }
+func (n reportRow) text(view nutrition.View) string {
+	if view == nutrition.AsAnalysed {
+		return n.span.text(say.UnitText(n.Unit))
+	}
+	factor, unit := n.in(view, n.Low)
+	return n.span.over(factor).text(strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
+}
+
+// in is the one unit of a row in a view: that of its limits, else of a figure.
+func (n reportRow) in(view nutrition.View, figure *float64) (factor float64, unit string) {
+	for _, x := range []*float64{n.Min, n.Max, figure} {
+		if x != nil && (view != nutrition.AsAnalysed || x == figure) {
+			return viewUnit(view, n.subject, *x)
+		}
+	}
+	return 1, n.Unit
+}
+
+// over is a span in a unit that is some factor of its own.
+func (s span) over(factor float64) span {
+	by := func(x *float64) *float64 {
+		if x == nil {
+			return nil
+		}
+		y := *x / factor
+		return &y
+	}
+	return span{by(s.Low), by(s.Mid), by(s.High)}
+}
 
 func (s span) text(unit string) string {
 	if unit == "ratio" {
@@ -294,9 +358,10 @@ func (s span) text(unit string) string {
 	return say.Sig(*s.Mid) + unit
 }
 
-func limit(x *float64, unit string) string {
+func (n reportRow) limit(x *float64, view nutrition.View) string {
 	if x == nil {
 		return ""
 	}
-	return strings.TrimSuffix(recipes.LimitText(*x, unit), " : 1")
+	factor, unit := n.in(view, x)
+	return strings.TrimSuffix(say.Sig(*x/factor)+unit, " : 1")
 }

@@ -6,6 +6,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 )
 
 func Room() talk.Room {
@@ -27,6 +28,12 @@ func Room() talk.Room {
 			read.Analyse:        answerAnalyse,
 			read.Balance:        answerBalance,
 			read.Swap:           answerSwap,
+			read.ViewAsFed:      answerView(nutrition.AsFed),
+			read.ViewPerKcal:    answerView(nutrition.PerKcal),
+			read.ViewDryMatter:  answerView(nutrition.DryMatter),
+			read.ViewPerKilo:    answerView(nutrition.PerKilo),
+			read.ShowRatios:     talk.OnRecipe(answerRatios),
+			read.WhyFood:        answerWhy,
 		},
 	}
 }

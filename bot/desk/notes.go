@@ -41,7 +41,7 @@ func NoteWords(t *talk.Turn, s string) bool {
 		if r == nil {
 			continue
 		}
-		if key := foodIn(t, r, n.About); key != "" {
+		if key := recipes.KeyIn(t, r, n.About); key != "" {
 			note(t, r, noteDraft{ID: r.ID, Food: key}, n.Text)
 			return true
 		}
@@ -57,19 +57,6 @@ func recipeNamed(t *talk.Turn, words string) *planner.Recipe {
 	}
 	s, _ := t.Understand("recipe " + words)
 	return t.Recipe(s.Recipe)
-}
-
-// foodIn is the key of the food or supplement of a recipe that words mean.
-func foodIn(t *talk.Turn, r *planner.Recipe, words string) string {
-	if f := recipes.FindIn(t, r, words); f != nil {
-		return f.Key
-	}
-	for _, d := range r.Doses {
-		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(words)) {
-			return d.Food
-		}
-	}
-	return ""
 }
 
 // noteDraft says what a text is to be noted on.

@@ -43,7 +43,7 @@ func TestExamplesUnderstood(t *testing.T) {
 		seen[e.Intent] = true
 	}
 	for _, i := range []Intent{BowlAmount, FoodAmount, NutrientAmount, EnergyNeed, Today, Tomorrow, ShowSwitch, Week, Fed, AddDog, EditDog, AddRecipe, AddFood, Unfed, EatsRecipe, EatsNot, AtePart, Lasts, Storing, RawAsked, HouseRecipes, SetVet, SetClinic, SetPoisonLine, Leave, WhoAreYou, AskCarers, DogDied, TreatsLeft, SetLine, MoreOfLine, LessOfLine, DropLine, FedAsked, GivenAsked, RecipeContents, RecipeEnergy, FoodEnergy, MakeDays, ScaleRecipe,
-		HaveFood, CanEat, HasEaten, Analyse, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
+		HaveFood, CanEat, HasEaten, Analyse, ViewAsFed, ViewPerKcal, ViewDryMatter, ViewPerKilo, ShowRatios, WhyFood, Balance, Swap, Undo, Help, ShowDog, ListDogs, ListRecipes, ShowSettings, SetZone, SetUnits,
 		DogWeight, DogActivity, DogCondition, DogMeals, DogKcal, VetKcal, DogStage, LitterDue, LitterMated, LitterBorn, LitterNursed, LitterWeaned, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe, CopyRecipe, ShowNotes, ShowStanding, StandTopper, StandSomeDays, StandComplete, StandNone, CheckedBy, ListVersions, ShowVersion, BackToVersion, CompareRecipes, CompareSince, ListOwn, ShowOwn, EditOwn, RemoveOwn, RenameOwn,
 		Remind, WeighWhen, MoveWeighIn, StopWeighIn, FeedTimes, FeedAllTimes, MoveDinner, MoveBreakfast, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp, StockLeft,

@@ -33,6 +33,12 @@ const (
 	CanEat         Intent = "food.ask"           // whether dogs may have a food: Food, FoodList, Dog
 	HasEaten       Intent = "urgent.ate"         // a dog has eaten something, urgent: Food, FoodList, Dog
 	Analyse        Intent = "recipe.check"       // whether a recipe is complete: Recipe, Dog
+	ViewAsFed      Intent = "recipe.check.fed"   // the analysis per 100 g: Recipe, Dog
+	ViewPerKcal    Intent = "recipe.check.kcal"  // per 1000 kcal
+	ViewDryMatter  Intent = "recipe.check.dry"   // on dry matter
+	ViewPerKilo    Intent = "recipe.check.kilo"  // per kg of Dog and day
+	ShowRatios     Intent = "recipe.check.ratio" // its ratios, or that of Nutrient to Against: Recipe, Dog
+	WhyFood        Intent = "recipe.why"         // what each food is there for, or Food: Recipe, Dog
 	Balance        Intent = "recipe.fix"         // make a recipe complete: Recipe
 	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
 	Export         Intent = "export"             // everything as a file
@@ -156,6 +162,7 @@ type Sentence struct {
 	Words    string   // other words as typed: a place, a unit, a new name
 
 	Nutrient nutrition.Subject // of NutrientAmount; Energy where none is named
+	Against  nutrition.Subject // a second one
 
 	// A dog described in words: "a 30 lb dog, low activity". Weight is set
 	// in every description.

@@ -57,6 +57,7 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	"times":     func(m *matcher, at int, s *Sentence) (end int) { s.Count, end = m.timesADayAt(at); return end },
 	"stage":     func(m *matcher, at int, s *Sentence) (end int) { s.Stage, end = m.stageAt(at); return end },
 	"nutrient":  func(m *matcher, at int, s *Sentence) (end int) { s.Nutrient, end = m.nutrientAt(at); return end },
+	"against":   func(m *matcher, at int, s *Sentence) (end int) { s.Against, end = m.nutrientAt(at); return end },
 	"activity":  func(m *matcher, at int, s *Sentence) (end int) { s.Activity, end = m.activityAt(at); return end },
 	"condition": func(m *matcher, at int, s *Sentence) (end int) { s.Condition, end = m.conditionAt(at); return end },
 	"score": func(m *matcher, at int, s *Sentence) (end int) {

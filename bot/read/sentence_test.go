@@ -44,6 +44,9 @@ func show(s Sentence, ok bool) string {
 	if s.Nutrient != 0 {
 		word("nutrient", s.Nutrient.String())
 	}
+	if s.Against != 0 {
+		word("against", s.Against.String())
+	}
 	word("dog", s.Dog)
 	word("stage", s.Stage)
 	quoted("measure", s.Measure)

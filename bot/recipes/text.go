@@ -90,6 +90,20 @@ func FindIn(t *talk.Turn, r *planner.Recipe, words string) *nutrition.Food {
 	return nil
 }
 
+// KeyIn is the key of the recipe's ingredient or supplement that words mean;
+// empty where they mean none.
+func KeyIn(t *talk.Turn, r *planner.Recipe, words string) string {
+	if f := FindIn(t, r, words); f != nil {
+		return f.Key
+	}
+	for _, d := range r.Doses {
+		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(words)) {
+			return d.Food
+		}
+	}
+	return ""
+}
+
 // RecipeWith is the recipe that has a food: the one under discussion where
 // it has it, else the first that does.
 func RecipeWith(t *talk.Turn, words string) *planner.Recipe {

@@ -52,7 +52,8 @@ func (t *Turn) TalkedOf() *planner.Dog {
 }
 
 // onlyAsks are the sentences about a dog that change nothing.
-var onlyAsks = map[read.Intent]bool{read.Analyse: true, read.Balance: true, read.Swap: true, read.ShowDog: true, read.TreatsLeft: true,
+var onlyAsks = map[read.Intent]bool{read.Analyse: true, read.Balance: true, read.Swap: true, read.ShowDog: true,
+	read.ViewAsFed: true, read.ViewPerKcal: true, read.ViewDryMatter: true, read.ViewPerKilo: true, read.ShowRatios: true, read.WhyFood: true, read.TreatsLeft: true,
 	read.ShowWeight: true, read.ShowTrend: true, read.ShowGrowth: true, read.ListWeighIns: true, read.ShowGoal: true, read.EditDog: true}
 
 // DogMeant is the dog a sentence names, else the one meant without a name;

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bowlwright/bot/balance"
+	"bowlwright/nutrition"
 )
 
 // mostRecipe is how much of a recipe file is read, in bytes.
@@ -16,11 +17,12 @@ const mostRecipe = 1 << 20
 
 // analyse compares the recipe of a file with a requirement profile.
 func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
-	var profile, dog string
+	var profile, dog, view string
 	f := newFlags("analyse")
 	asJSON := f.Bool("json", false, "print JSON")
 	f.StringVar(&profile, "profile", "", "requirement profile")
 	f.StringVar(&dog, "dog", "", "the dog, as \"20 kg moderate\"")
+	f.StringVar(&view, "view", "", "as-fed, kcal, dry or dog")
 	file, err := fileAndFlags(f, args, "a file, or - for standard input")
 	if err != nil {
 		return err
@@ -29,7 +31,7 @@ func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r, err := balance.MakeReport(text, balance.ReportOptions{Profile: profile, Dog: dog, Now: time.Now()})
+	r, err := balance.MakeReport(text, balance.ReportOptions{Profile: profile, Dog: dog, View: nutrition.View(view), Now: time.Now()})
 	var option balance.ErrOption
 	switch {
 	case errors.As(err, &option):

@@ -67,9 +67,11 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       and every option can be a variable too: BOWLWRIGHT_HEALTH
   bowlwright foods [--json] [NAME ...]
       search the food table
-  bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"] [--json]
+  bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"]
+                     [--view as-fed|kcal|dry|dog] [--json]
       compare the recipe lines of FILE (- for standard input) with a table
-      of requirements
+      of requirements; show it per 100 g, per 1000 kcal, on dry matter, or
+      per kg of dog and day
   bowlwright read --json
       say what texts are taken for, and what would be done about them: JSON
       lines in, a line each out

@@ -1,0 +1,152 @@
+package balance
+
+import (
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// answerView shows an analysis in a view.
+func answerView(view nutrition.View) talk.Intent {
+	return talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
+		if l, ok := looked(t, r, analysedFor(t, s)); ok {
+			sayTable(t, l, view)
+		}
+	})
+}
+
+// looked is a recipe analysed for a dog (nil: for none); where that cannot be
+// done it says why.
+func looked(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, bool) {
+	t.Talk.Recipe = r.ID
+	if d != nil && d.ID != "" {
+		t.Talk.Dog = d.ID
+	}
+	l, err := given(t, d, r)
+	if err != nil {
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+	}
+	return l, err == nil
+}
+
+// besides are what a view tells though no table has a limit of it.
+var besides = []nutrition.Nutrient{nutrition.Energy, nutrition.Water, nutrition.Carbohydrate, nutrition.Fibre, nutrition.Ash}
+
+// viewed is what was analysed, in a view: with what labels state besides.
+func viewed(l Looked, view nutrition.View) (nutrition.Analysis, bool) {
+	if view == nutrition.AsAnalysed {
+		return l.Result, true
+	}
+	p := l.Profile
+	for _, n := range besides {
+		if n == nutrition.Energy && view == nutrition.PerKcal || n == nutrition.Water && view == nutrition.DryMatter {
+			continue
+		}
+		p = p.Naming(nutrition.Subject(n))
+	}
+	return nutrition.Analyse(l.Mixture, p, l.Result.Basis).In(view, l.Mixture)
+}
+
+// viewUnit is the unit in which a view tells an amount: of dry matter what
+// labels give in %, in %.
+func viewUnit(view nutrition.View, s nutrition.Subject, x float64) (factor float64, unit string) {
+	if n, ok := s.Nutrient(); view == nutrition.DryMatter {
+		switch {
+		case s.Unit() == "g":
+			return 10, " %"
+		case ok && n >= nutrition.Calcium && n <= nutrition.Chloride:
+			return 10000, " %"
+		}
+	}
+	switch small := (view == nutrition.AsFed || view == nutrition.PerKilo) && x > 0 && x < 1; { // else a column is too wide for a phone
+	case small && s.Unit() == "g":
+		return 0.001, " mg"
+	case small && s.Unit() == "mg":
+		return 0.001, " " + say.UnitText("ug")
+	}
+	return say.DisplayUnit(x, s.Unit())
+}
+
+// viewText says what a view is of, and by what its limits are told or why it
+// has none.
+func viewText(l Looked, view nutrition.View, u planner.Units) string {
+	a := &l.Result
+	switch view {
+	case nutrition.AsAnalysed:
+		return ""
+	case nutrition.PerKcal:
+		return msg("view.kcal")
+	case nutrition.PerKilo:
+		return msg("view.dog", "weight", say.BodyWeight(a.Basis.Weight, u))
+	case nutrition.AsFed:
+		if lacks := lackingNames(l, nutrition.Energy); len(lacks) > 0 {
+			return msg("view.as-fed", "kcal", densityText(l, view), "limits", msg("view.no-kcal", "foods", say.List(lacks)))
+		}
+		return msg("view.as-fed", "kcal", densityText(l, view), "limits", msg("view.limits"))
+	}
+	dry, known := a.DryMatter(l.Mixture)
+	limits, lacks := msg("view.limits-dry"), lackingNames(l, nutrition.Energy)
+	switch {
+	case !known:
+		limits = msg("view.no-water", "foods", say.List(lackingNames(l, nutrition.Water)))
+	case len(lacks) > 0:
+		limits = msg("view.no-kcal", "foods", say.List(lacks))
+	}
+	return msg("view.dry", "kcal", densityText(l, view), "dry", shareText(dry.Times(1/float64(a.Grams))), "limits", limits)
+}
+
+// densityText is the energy in a view: "124 kcal".
+func densityText(l Looked, view nutrition.View) string {
+	seen, ok := viewed(l, view)
+	if row := seen.Row(nutrition.Subject(nutrition.Energy)); ok && row != nil {
+		return amountText(row.Value, "kcal")
+	}
+	return msg("value.unknown")
+}
+
+// lackingNames are the foods without a figure of a nutrient.
+func lackingNames(l Looked, n nutrition.Nutrient) (names []string) {
+	for _, i := range l.Result.Totals.UnknownFrom(n) {
+		if i < len(l.Mixture.Items) {
+			names = append(names, l.Mixture.Items[i].Food.Name)
+		}
+	}
+	return names
+}
+
+// waits reports that a dog has no amount a day until its vet says one: what it
+// would eat by an equation is no amount of its own.
+func waits(t *talk.Turn, l Looked) bool {
+	return l.Dog != nil && planner.AmountOf(*l.Dog, t.Event.At).Waits()
+}
+
+// sayNoView says why there is no such view.
+func sayNoView(t *talk.Turn, l Looked) {
+	switch {
+	case l.Result.Grams == 0:
+		t.SayMsg("view.empty", "recipe", l.Recipe.Name)
+	case l.Dog == nil:
+		t.SayMsg("view.no-dog", "recipe", l.Recipe.Name)
+	default:
+		t.Say(say.Para(msg("view.no-day", "dog", l.Dog.Name)), say.Whole(dogs.GateText(*l.Dog, planner.AmountOf(*l.Dog, t.Event.At))))
+	}
+}
+
+// offerViews offers the other views of an analysis.
+func offerViews(t *talk.Turn, out *say.Reply, l Looked, but nutrition.View) {
+	var row []say.Button
+	for _, v := range nutrition.Views() {
+		if v != but && (v != nutrition.PerKilo || l.Result.Basis.PerDog && !waits(t, l)) {
+			row = append(row, t.Button(msg("button.view-"+string(v)), "analysis", string(v), l.Recipe.ID, dogs.IDOf(l.Dog)))
+		}
+	}
+	for len(row) > 0 {
+		n := min(2, len(row))
+		out.Offer(row[:n]...)
+		row = row[n:]
+	}
+}

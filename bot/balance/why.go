@@ -1,0 +1,172 @@
+package balance
+
+import (
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// mostCosts is how many nutrients are named for which a food is there.
+const mostCosts = 3
+
+// answerWhy says what a food is in a recipe for, or each food where none is
+// named.
+func answerWhy(t *talk.Turn, s read.Sentence) {
+	if s.Food == "" {
+		if r := t.RecipeMeant(s); r != nil {
+			whyIn(t, r, analysedFor(t, s), "")
+		}
+		return
+	}
+	in := []*planner.Recipe{t.Recipe(s.Recipe)}
+	if s.Recipe == "" {
+		in[0] = t.TheRecipe(t.TalkedOf())
+		for i := range t.Home.Recipes {
+			in = append(in, &t.Home.Recipes[i])
+		}
+	}
+	for _, r := range in {
+		if r != nil && recipes.KeyIn(t, r, s.Food) != "" {
+			whyIn(t, r, analysedFor(t, s), recipes.KeyIn(t, r, s.Food))
+			return
+		}
+	}
+	t.SayMsg("why.no-food", "food", say.Short(s.Food))
+}
+
+func whyIn(t *talk.Turn, r *planner.Recipe, d *planner.Dog, key string) {
+	l, ok := looked(t, r, d)
+	switch {
+	case !ok:
+	case key != "":
+		sayWhyFood(t, l, key)
+	default:
+		sayWhyEach(t, l)
+	}
+}
+
+// sayWhyEach shows of each food the nutrients that would be missed most, after
+// what its author noted.
+func sayWhyEach(t *talk.Turn, l Looked) {
+	var rows []say.TableRow
+	for _, c := range planner.Changes(*l.Recipe, *l.Recipe, true) {
+		f := t.Foods.Food(c.Food)
+		if f == nil {
+			continue
+		}
+		rows = append(rows, say.TableRow{Label: strings.ToUpper(f.Name)})
+		costs := costsOf(l, f)
+		for _, c := range costs {
+			rows = append(rows, say.TableRow{Label: c.With.Requirement.Subject.Name(), Cells: []string{costCell(c)}})
+		}
+		if len(costs) == 0 {
+			rows = append(rows, say.TableRow{Label: msg("why.nothing"), Cells: []string{"-"}})
+		}
+	}
+	if len(rows) == 0 {
+		t.SayMsg("view.empty", "recipe", l.Recipe.Name)
+		return
+	}
+	t.Say(say.Para(msg("why.each", "name", analysedText(t, l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend"))).
+		Offer(whyButtons(t, l)...)
+}
+
+// costCell is how much of the need goes with a food, and a mark for what is
+// then too little or not known.
+func costCell(c nutrition.Cost) string {
+	switch text := say.Percent(c.Loss); {
+	case c.Open:
+		return "?"
+	case c.Falls():
+		return text + "↓"
+	case c.Doubt():
+		return text + "?"
+	case !c.With.HasMin():
+		return msg("why.of-all", "share", text)
+	default:
+		return text
+	}
+}
+
+// notesText is what the author noted on the foods of a recipe.
+func notesText(t *talk.Turn, l Looked) string {
+	var lines []string
+	for _, n := range l.Recipe.Notes {
+		if n.Food != "" && l.Recipe.Uses(n.Food) {
+			lines = append(lines, msg("why.note-on", "food", t.FoodName(n.Food), "text", n.Text))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// sayWhyFood says the same of one food, with the amounts.
+func sayWhyFood(t *talk.Turn, l Looked, key string) {
+	f := t.Foods.Food(key)
+	var notes, lines []string
+	for _, n := range l.Recipe.Notes {
+		if n.Food == key {
+			notes = append(notes, msg("why.note", "text", n.Text))
+		}
+	}
+	for _, c := range costsOf(l, f) {
+		lines = append(lines, costText(c))
+	}
+	if len(lines) == 0 {
+		lines = append(lines, msg("why.no-need", "food", f.Name, "table", msg("profile."+l.Result.ProfileID)))
+	}
+	t.Say(say.Para(msg("why.food", "food", f.Name, "name", analysedText(t, l))), say.Whole(say.JoinParas(notes...)), say.Para(say.JoinParas(lines...))).
+		Offer(t.Button(msg("button.why-each"), "analysis", "why", l.Recipe.ID, dogs.IDOf(l.Dog))).
+		Offer(whyButtons(t, l)...)
+}
+
+// costText is what goes of one nutrient: "zinc: 22.3 mg, without it 14.1 mg,
+// minimum 20.4 mg: too little."
+func costText(c nutrition.Cost) string {
+	f, u := rowUnit(c.With)
+	args := []any{"name", c.With.Requirement.Subject.Name(), "with", amountIn(c.With.Value, f, u), "without", amountIn(c.Without.Value, f, u),
+		"min", say.Sig(c.With.Min/f) + u, "how", say.Choose(c.Without.Verdict == nutrition.LikelyLow, msg("why.likely"), msg("why.too-little"))}
+	switch {
+	case c.Open:
+		return msg("why.open", args...)
+	case c.Falls():
+		return msg("why.falls", args...)
+	case c.Doubt():
+		return msg("why.doubt", args...)
+	case !c.With.HasMin():
+		return msg("why.no-minimum", args...)
+	case c.With.Verdict.TooLittle():
+		return msg("why.short", args...)
+	}
+	return msg("why.less", args...)
+}
+
+func whyButtons(t *talk.Turn, l Looked) []say.Button {
+	row := []say.Button{t.Button(msg("button.note-on"), "desk", "which", l.Recipe.ID)}
+	if !dogs.Gated(t, l.Dog) {
+		row = append(row, t.Button(msg("button.swap"), "swap", "ask", l.Recipe.ID, dogs.IDOf(l.Dog)))
+	}
+	return row
+}
+
+// costsOf is what would be missed most without a food: its lines, and what is
+// given of it as a supplement.
+func costsOf(l Looked, f *nutrition.Food) []nutrition.Cost {
+	var parts []int
+	for i, it := range l.Mixture.Items {
+		if it.Food.Key == f.Key {
+			parts = append(parts, i)
+		}
+	}
+	for i, x := range l.Mixture.Extras {
+		if x.Name == f.Name {
+			parts = append(parts, len(l.Mixture.Items)+i)
+		}
+	}
+	return nutrition.Costs(l.Mixture, l.Profile, l.Result.Basis, parts, mostCosts)
+}
