@@ -76,28 +76,14 @@ func (r *Recipe) dropTyped() {
 // Thaw puts what was published at a version into the household: its recipes,
 // which are returned with their new ids, and the foods that these need, unless
 // it has the same already. id makes an id of a kind: "r", "own".
-func (h *Household) Thaw(token string, version int, v PublishedVersion, id func(kind string) string) (recipes []Recipe, doses []Dose) {
+func (h *Household) Thaw(token string, version int, v PublishedVersion, id func(kind string) string) (recipes []Recipe) {
 	source := (&Household{Recipes: v.Recipes, Foods: v.Foods}).Clone()
-	keys := map[string]string{}
 	for _, f := range source.Foods {
-		there := f.Key
-		same := func(o nutrition.Food) bool { o.Key = f.Key; return reflect.DeepEqual(o, f) }
-		if i := slices.IndexFunc(h.Foods, same); i >= 0 {
-			keys[there] = h.Foods[i].Key
+		if h.sameFood(f) != "" {
 			continue
 		}
 		f.Key = id("own")
-		keys[there] = f.Key
-		f.Name = freeName(f.Name, func(name string) bool {
-			return slices.ContainsFunc(h.Foods, func(o nutrition.Food) bool { return strings.EqualFold(o.Name, name) })
-		})
 		h.Foods = append(h.Foods, f)
-	}
-	food := func(key string) string {
-		if own := keys[key]; own != "" {
-			return own
-		}
-		return key
 	}
 	for _, r := range source.Recipes {
 		r.From = Origin{token, version, r.ID}
@@ -105,13 +91,43 @@ func (h *Household) Thaw(token string, version int, v PublishedVersion, id func(
 		r.Name = freeName(r.Name, func(name string) bool {
 			return slices.ContainsFunc(h.Recipes, func(o Recipe) bool { return strings.EqualFold(o.Name, name) })
 		})
-		r.eachFood(food)
+		r.eachFood(h.keysOf(v))
 		h.Recipes = append(h.Recipes, r)
 		recipes = append(recipes, r)
 	}
+	return recipes
+}
+
+// DosesHere are the supplements of a version beside its recipes, as far as the
+// household has their foods.
+func (h *Household) DosesHere(v PublishedVersion) []Dose {
 	extra := Recipe{Doses: slices.Clone(v.Doses)}
-	extra.eachFood(food)
-	return recipes, extra.Doses
+	extra.eachFood(h.keysOf(v))
+	return slices.DeleteFunc(extra.Doses, func(d Dose) bool { return d.Food == "" })
+}
+
+// keysOf gives the foods of a version the household's keys; an empty one where it
+// has no such food of its own any more.
+func (h *Household) keysOf(v PublishedVersion) func(string) string {
+	return func(key string) string {
+		i := slices.IndexFunc(v.Foods, func(f nutrition.Food) bool { return f.Key == key })
+		if i < 0 {
+			return key // of the table
+		}
+		return h.sameFood(v.Foods[i])
+	}
+}
+
+// sameFood is the key of the household's own food that is the same; empty where
+// it has none.
+func (h *Household) sameFood(f nutrition.Food) string {
+	for _, own := range h.Foods {
+		key := own.Key
+		if own.Key = f.Key; reflect.DeepEqual(own, f) {
+			return key
+		}
+	}
+	return ""
 }
 
 // freeName is a name, with a number where it is taken.

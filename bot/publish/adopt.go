@@ -106,7 +106,7 @@ func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *
 		return
 	}
 	out.Buttons = nil
-	sayCautions(t, out, v, d)
+	sayCautions(t, out, r, d)
 	if len(v.Turns) > 0 {
 		out.Add(msg("adopt.plan", "order", orderText(v)))
 	}
@@ -122,13 +122,13 @@ func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *
 }
 
 // sayCautions adds what the foods call for and the bowl has not said.
-func sayCautions(t *talk.Turn, out *say.Reply, v *planner.PublishedVersion, d *planner.Dog) {
+func sayCautions(t *talk.Turn, out *say.Reply, r planner.Recipe, d *planner.Dog) {
 	var said strings.Builder
 	for _, b := range out.Body {
 		said.WriteString(b.Text + "\n")
 	}
 	var lines []string
-	for line := range strings.SplitSeq(cautionsText(t, v, d.Weight), "\n") {
+	for line := range strings.SplitSeq(cautionsText(t, []planner.Recipe{r}, d.Weight), "\n") {
 		if !strings.Contains(said.String(), line) {
 			lines = append(lines, line)
 		}
@@ -226,7 +226,7 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 	}
 	t.Expect(store.PublishedAt{Token: token, Rev: p.Rev})
 	t.Mutate("did.adopted", p.Title)
-	_, k.doses = t.Home.Thaw(token, number, *v, t.NewID)
+	t.Home.Thaw(token, number, *v, t.NewID)
 	t.Foods = t.Base.With(t.Home.Foods)
 	k.find(t, v, token)
 	if k.others = eatsAnother(t, d); feed && !k.others && !k.topper {
@@ -245,6 +245,7 @@ func (k *taken) find(t *talk.Turn, v *planner.PublishedVersion, token string) {
 			k.doses = append(k.doses, givenDoses(r)...)
 		}
 	}
+	k.doses = append(k.doses, t.Home.DosesHere(*v)...)
 	k.recipe = k.recipes[0].ID
 	for _, w := range v.Turns {
 		if here[w.Recipe] != "" {

@@ -21,6 +21,9 @@ func stockUp(t *talk.Turn, v *planner.PublishedVersion) {
 // look analyses a version against its table: a plan over its whole round.
 func look(t *talk.Turn, v *planner.PublishedVersion, title string) (l balance.Looked, trouble string) {
 	stockUp(t, v)
+	if len(v.Turns) > 0 {
+		title = msg("plan.it")
+	}
 	l.Recipe, l.Profile = &planner.Recipe{Name: title}, nutrition.ProfileByID(v.Profile)
 	if l.Profile == nil {
 		l.Profile = nutrition.ProfileByID("aafco-adult")
@@ -42,6 +45,9 @@ func look(t *talk.Turn, v *planner.PublishedVersion, title string) (l balance.Lo
 	}
 	if len(turns) > 0 {
 		l.Mixture = nutrition.Blend(turns, 0)
+	}
+	if isTopper(v) { // what it brings too much of is judged by the whole of a day
+		l.Mixture = planner.OnTop(l.Mixture)
 	}
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, nutrition.Basis{})
 	return l, ""

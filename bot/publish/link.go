@@ -27,8 +27,7 @@ func openLink(t *talk.Turn, token string) bool {
 	case p.Household == t.Home.ID:
 		showMine(t, p, msg("link.yours"))
 	case keptOf(t, token) != nil:
-		r := keptOf(t, token)
-		t.SayMsg("link.kept", "what", r.Name).Offer(t.Button(msg("button.recipe"), "recipe", "show", r.ID))
+		t.SayMsg("link.kept", "what", p.Title).Offer(t.Button(msg("button.recipe"), "recipe", "show", keptOf(t, token).ID))
 	default:
 		offerIt(t, p)
 	}
@@ -102,7 +101,7 @@ func sheet(t *talk.Turn, p planner.Published) []say.Block {
 	about.Waits = utf8.RuneCountInString(p.About) > shortAbout
 	blocks := []say.Block{say.Para(title), about, say.Para(msg("sheet.for", "for", p.ForWhom)), say.Para(standingText(t, v, p.Title))}
 	if len(v.Turns) > 0 {
-		blocks = append(blocks, say.Para(msg("sheet.order", "order", orderText(v))))
+		blocks = append(blocks, say.Whole(msg("sheet.order", "order", orderText(v))))
 	}
 	for i := range v.Recipes {
 		r := &v.Recipes[i]
@@ -113,10 +112,11 @@ func sheet(t *talk.Turn, p planner.Published) []say.Block {
 		for _, in := range r.Ingredients {
 			rows = append(rows, say.TableRow{Label: t.FoodName(in.Food), Cells: []string{say.ExactMass(in.Grams, t.Home.Units)}})
 		}
-		all := withDoses(v, i)
-		blocks = append(blocks, say.TableBlock(rows), say.Whole(recipes.DosesText(t, &all)), say.Waits(methodText(t, r)))
+		lines := say.TableBlock(rows)
+		lines.Waits = len(v.Recipes) > 1
+		blocks = append(blocks, lines, say.Whole(recipes.DosesText(t, r)), say.Waits(methodText(t, r)))
 	}
-	return append(blocks, say.Waits(cautionsText(t, v, 0)))
+	return append(blocks, say.Whole(recipes.DosesText(t, &planner.Recipe{Doses: v.Doses})), say.Waits(cautionsText(t, v.Recipes, 0)))
 }
 
 // methodText is how a recipe is made and why its foods are there.
@@ -135,11 +135,11 @@ func methodText(t *talk.Turn, r *planner.Recipe) string {
 	return say.JoinParas(lines...)
 }
 
-// cautionsText is what the foods of a version call for, for a dog of a weight or
+// cautionsText is what the foods of recipes call for, for a dog of a weight or
 // any.
-func cautionsText(t *talk.Turn, v *planner.PublishedVersion, weight nutrition.Kilograms) string {
+func cautionsText(t *talk.Turn, all []planner.Recipe, weight nutrition.Kilograms) string {
 	var items []nutrition.Item
-	for _, r := range v.Recipes {
+	for _, r := range all {
 		for _, in := range r.Ingredients {
 			if f := t.Foods.Food(in.Food); f != nil {
 				items = append(items, nutrition.Item{Food: f, Grams: in.Grams})

@@ -91,6 +91,13 @@ func passes(t *talk.Turn, d *draft) bool {
 		return false
 	}
 	missing := t.Button(t.Msg("button.missing"), "analysis", "look", d.Recipe, "-")
+	var low []string
+	if l, trouble := look(t, v, title); trouble == "" && !d.Topper {
+		low = underHalf(l)
+	}
+	if len(low) > 0 && d.Recipe != "" { // it can be one thing only, if anything
+		v.Recipes[0].Standing.Kind = planner.IsTopper
+	}
 	if why := refusals(t, v, title); len(why) > 0 {
 		t.EndDialogue()
 		out := t.Say(say.Para(msg("publish.not", "what", title)), say.Whole(strings.Join(why, "\n")))
@@ -99,9 +106,7 @@ func passes(t *talk.Turn, d *draft) bool {
 		}
 		return false
 	}
-	l, _ := look(t, v, title)
-	low := underHalf(l)
-	if len(low) == 0 || d.Topper {
+	if len(low) == 0 {
 		return true
 	}
 	t.EndDialogue()
@@ -163,7 +168,7 @@ func preview(t *talk.Turn, d draft) {
 		along = msg("publish.foods-along", "foods", ownNames(v.Foods))
 	}
 	t.Say(append(blocks, say.Whole(along), say.Para(msg("publish.sure")))...).
-		Offer(t.Answer(msg("button.publish"), "sure", "yes"), t.Answer(msg("button.publish-text"), "sure", "text"), t.StopButton())
+		Offer(t.Answer(t.Msg("button.publish"), "sure", "yes"), t.Answer(msg("button.publish-text"), "sure", "text"), t.StopButton())
 }
 
 // publish makes the link.

@@ -45,7 +45,11 @@ func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.A
 		if s == "" || most != MostText && strings.Contains(s, "\n") {
 			return msg("text.none")
 		}
-		*field(d) = s
+		into := field(d)
+		if into == &d.ForWhom && strings.EqualFold(s[:min(4, len(s))], "for ") { // as the question begins
+			s = say.Capital(s[4:])
+		}
+		*into = s
 		return ""
 	}
 }

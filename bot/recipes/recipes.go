@@ -226,7 +226,7 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	out.Offer(t.Button(msg("button.add-lines"), "recipe", "lines", r.ID))
 	out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID), t.Button(msg("button.copy"), "recipe", "copy", r.ID))
 	out.Offer(t.Button(msg("button.versions"), "desk", "versions", r.ID), t.Button(msg("button.compare"), "desk", "compare", r.ID))
-	out.Offer(t.Button(msg("button.standing"), "desk", "standing", r.ID))
+	out.Offer(t.Button(msg("button.standing"), "desk", "standing", r.ID), t.Button(msg("button.publish"), "publish", "recipe", r.ID))
 	for _, i := range r.Ingredients {
 		out.Offer(t.Button(msg("button.take-out", "food", t.FoodName(i.Food)), "recipe", "less", r.ID, i.Food))
 	}

@@ -167,7 +167,7 @@ func Doses(t *talk.Turn, d *planner.Dog, doses []planner.Dose) {
 		}
 	}
 	if len(lines) == 0 {
-		t.SayMsg("supplement.have")
+		listSupplements(t, "")
 		return
 	}
 	t.Say(say.Whole(say.JoinParas(lines...)), say.Para(firstZoneNote(t)), say.Waits(addCheckIns(t))).Offer(t.UndoButton())
