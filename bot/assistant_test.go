@@ -106,19 +106,25 @@ func TestTroubleIsSaidPlainly(t *testing.T) {
 	}
 }
 
-// BenchmarkMessage answers a question about a bowl, store in memory.
+// BenchmarkMessage answers questions about a bowl and about recipes of twelve
+// lines, store in memory.
 func BenchmarkMessage(b *testing.B) {
-	s := storetest.NewMemory()
-	a := NewAssistant(s, nutrition.Default())
-	send := func(i int, text string) {
-		e := talk.Event{ID: fmt.Sprint(i), Chat: "c", Person: "p", Name: "Ines", At: time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC), Text: text}
-		if err := a.Handle(context.Background(), e); err != nil {
-			b.Fatal(err)
-		}
-	}
-	send(-2, "dog Juniper 19.6 kg 4 years")
-	send(-1, "recipe Turkey:\n500 g turkey thigh\n100 g beef heart\n2 eggs")
-	for i := range b.N {
-		send(i, "how much for Juniper?")
+	const lines = "\n300 g turkey thigh\n100 g beef heart\n40 g beef liver\n40 g beef kidney\n60 g Atlantic mackerel\n50 g kale\n50 g carrots\n2 g kelp powder\n3 g salmon oil\n3 g calcium carbonate\nvitamin E 200 IU every 3 days\n"
+	for _, text := range []string{"how much Turkey for Juniper?", "compare Turkey with Other", "Turkey on dry matter", "ratios of Turkey", "why each food in Turkey"} {
+		b.Run(text, func(b *testing.B) {
+			a := NewAssistant(storetest.NewMemory(), nutrition.Default())
+			send := func(i int, text string) {
+				e := talk.Event{ID: fmt.Sprint(i), Chat: "c", Person: "p", Name: "Ines", At: time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC), Text: text}
+				if err := a.Handle(context.Background(), e); err != nil {
+					b.Fatal(err)
+				}
+			}
+			send(-3, "dog Juniper 19.6 kg 4 years")
+			send(-2, "recipe Turkey:"+lines+"2 eggs")
+			send(-1, "recipe Other:"+lines+"200 g lamb heart")
+			for i := range b.N {
+				send(i, text)
+			}
+		})
 	}
 }

@@ -37,7 +37,7 @@ const (
 	ViewPerKcal    Intent = "recipe.check.kcal"  // per 1000 kcal
 	ViewDryMatter  Intent = "recipe.check.dry"   // on dry matter
 	ViewPerKilo    Intent = "recipe.check.kilo"  // per kg of Dog and day
-	ShowRatios     Intent = "recipe.check.ratio" // its ratios, or that of Nutrient to Against: Recipe, Dog
+	ShowRatios     Intent = "recipe.ratio"       // its ratios, or that of Nutrient to Against: Recipe, Dog
 	WhyFood        Intent = "recipe.why"         // what each food is there for, or Food: Recipe, Dog
 	Balance        Intent = "recipe.fix"         // make a recipe complete: Recipe
 	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
