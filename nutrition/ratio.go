@@ -32,8 +32,8 @@ type Ratio struct {
 	OfTable bool
 }
 
-// Ratios returns the ratios of an analysed mixture; without a dog and day there
-// is no OfWeight.
+// Ratios returns the ratios of an analysed mixture; without a dog there is no
+// OfWeight.
 func Ratios(a *Analysis, m Mixture, p *Profile) []Ratio {
 	calcium, _ := a.Ratio(m, p, Subject(Calcium), Subject(Phosphorus))
 	zinc, _ := a.Ratio(m, p, Subject(Zinc), Subject(Copper))
@@ -47,8 +47,8 @@ func Ratios(a *Analysis, m Mixture, p *Profile) []Ratio {
 		all[3].Min, all[3].OfTable = vitaminEPerGramPUFA/VitaminEIUPerMg, true
 	}
 	all = append(all, a.boneShare())
-	if day := float64(a.perDay(a.Grams)); day > 0 {
-		r := Ratio{Kind: OfWeight, Of: Exactly(day), To: Exactly(float64(a.Basis.Weight)), Min: math.NaN(), Max: math.NaN()}
+	if a.Basis.ofDog() && a.Grams > 0 {
+		r := Ratio{Kind: OfWeight, Of: Exactly(float64(a.Grams) / a.Totals.Days), To: Exactly(float64(a.Basis.Weight)), Min: math.NaN(), Max: math.NaN()}
 		if a.Totals.energySpan(m).Complete { // else nobody knows how much a day is
 			r.Value = r.Of.Times(1. / 1000).over(r.To)
 		} else {

@@ -32,16 +32,23 @@ func (a Analysis) In(v View, m Mixture) (seen Analysis, ok bool) {
 		}
 		return a.scaled(factor), true
 	case PerKilo:
-		if !a.Basis.PerDog {
+		if !a.Basis.ofDog() {
 			return a, false
 		}
-		return a.scaled(1 / float64(a.Basis.Weight)), true
+		factor := 1 / float64(a.Basis.Weight)
+		if !a.Basis.PerDog { // a table without a daily intake: by what the dog eats
+			factor *= float64(a.Basis.Kcal) / kcalOfProfile
+		}
+		return a.scaled(factor), true
 	case AsFed:
 		return a.per(Exactly(float64(a.Grams)/100), m, true), a.Grams > 0
 	}
 	dry, known := a.DryMatter(m)
 	return a.per(dry.Times(1./1000), m, known), dry.High > 0
 }
+
+// ofDog reports that the weight and the energy of a dog are told.
+func (b Basis) ofDog() bool { return b.Weight > 0 && b.Kcal > 0 }
 
 // DryMatter returns what of a mixture is no water, in grams, and whether the
 // water of all its items is known. Of an item whose water is not, it is what

@@ -62,6 +62,15 @@ func TestDryMatterByHand(t *testing.T) {
 	if !closeTo(row.Min, 2.475) {
 		t.Errorf("the least protein per kg of dog is %v, want 2.475", row.Min)
 	}
+	// The table for growth has no daily intake: 56.3 g per 1000 kcal, of 880 for
+	// 16 kg, are 3.0965 g per kg.
+	a = Analyse(m, ProfileByID("aafco-growth"), Basis{PerDog: true, Weight: 16, Kcal: 880})
+	seen, _ = a.In(PerKilo, m)
+	row = rowOf(t, &seen, Subject(Protein))
+	is(t, "protein per kg of puppy", row.Value, 82./650*880/16, 82./650*880/16, true)
+	if !closeTo(row.Min, 3.0965) {
+		t.Errorf("the least protein per kg of puppy is %v, want 3.0965", row.Min)
+	}
 }
 
 // TestDryMatterLimitsAreAAFCOs: of a food with the 4000 kcal per kg of dry matter

@@ -140,7 +140,7 @@ func sayNoView(t *talk.Turn, l Looked) {
 func offerViews(t *talk.Turn, out *say.Reply, l Looked, but nutrition.View) {
 	var row []say.Button
 	for _, v := range nutrition.Views() {
-		if v != but && (v != nutrition.PerKilo || l.Result.Basis.PerDog && !waits(t, l)) {
+		if v != but && (v != nutrition.PerKilo || l.Result.Basis.Kcal > 0 && !waits(t, l)) {
 			row = append(row, t.Button(msg("button.view-"+string(v)), "analysis", string(v), l.Recipe.ID, dogs.IDOf(l.Dog)))
 		}
 	}

@@ -37,6 +37,10 @@ func answerWhy(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
+	if refused := t.Foods.Find(s.Food).Refused; refused != nil {
+		recipes.SayRefused(t, refused)
+		return
+	}
 	t.SayMsg("why.no-food", "food", say.Short(s.Food))
 }
 
