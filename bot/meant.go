@@ -28,6 +28,8 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		switch {
 		case remind.MedicineWords(t, s):
 		case dogs.Told(t, s, r.Slots["dog"]):
+		case read.NewsOfDog(s):
+			dogs.BeginDog(t, s)
 		case r.InFull() != "" || len(t.Home.Dogs) == 0:
 			return false
 		default:

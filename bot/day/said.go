@@ -147,6 +147,14 @@ func saidFed(t *talk.Turn, all bool) bool {
 
 // fedAll notes every meal that is due now and not answered, else one of every dog.
 func fedAll(t *talk.Turn) {
+	if w, err := read.WhenText(t.Event.Text, t.Event.At); err == nil && len(w.Times) == 1 {
+		for i := range t.Home.Dogs {
+			if d := &t.Home.Dogs[i]; d.Died.IsZero() {
+				answerFed(t, d, read.Sentence{Words: w.Times[0].String()})
+			}
+		}
+		return
+	}
 	meals := OpenMeals(t, nil)
 	if len(meals) == 0 {
 		for i := range t.Home.Dogs {
@@ -203,7 +211,7 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 	}
 	for _, id := range said.Dogs {
 		d := t.Dog(id)
-		if r, o, ok := mealNow(t, d); ok {
+		if r, o, ok := mealNamed(t, d); ok {
 			t.Talk.Dog = d.ID
 			pressNotFed(t, r, o, nil)
 			continue
@@ -211,6 +219,19 @@ func saidSkip(t *talk.Turn, said read.DueSaid) bool {
 		skipUntimed(t, d)
 	}
 	return true
+}
+
+// mealNamed is the meal of today that the text names ("no dinner for Pip"), else
+// the one that is meant now.
+func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	if _, part, _ := read.DayAsked(t.Event.Text, t.Event.At); part != read.WholeDay {
+		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
+			if m.due.ID != "" && m.entry.Kind == "" {
+				return t.Home.MealReminder(d.ID), m.due, true
+			}
+		}
+	}
+	return mealNow(t, d)
 }
 
 // openDue is what fell due of late, can be answered and has no answer: as many

@@ -141,7 +141,7 @@ func Told(t *talk.Turn, s, name string) bool {
 	if len(planner.Illness(told.Health)) == 0 {
 		told.Health = ""
 	}
-	if !ok || read.IsQuestion(s) || isDenial(told.Health) {
+	if !ok || read.IsQuestion(s) || isDenial(told.Health) || read.NewsOfDog(s) || read.AnotherDog(s) || read.NamesDog(s) {
 		return false
 	}
 	d := t.DogNamed(name)

@@ -131,3 +131,19 @@ func SayDanger(t *talk.Turn, d *read.Danger, also ...read.Danger) *say.Reply {
 func DangerText(d *read.Danger) string {
 	return msg("food.refused", "food", d.Name, "reason", msg("refuse."+d.Key))
 }
+
+// eatsIt keeps the recipe that is being typed where a text says that a dog eats
+// it, and starts the dog on it; it reports whether a text says so.
+func eatsIt(t *talk.Turn, d RecipeDraft, s string) bool {
+	names := t.Names()
+	names.Recipes = append(names.Recipes, read.Named{ID: "?", Name: d.Name})
+	said, ok := read.Understand(s, names, t.Home.Units)
+	if !ok || d.Name == "" || len(d.Open) > 0 || said.Intent != read.EatsRecipe || said.Recipe != "?" {
+		return false
+	}
+	d.Stay = false
+	if goOnWithRecipe(t, d, nil, nil); t.Talk.Kind == "" {
+		talk.Sentence(t, s)
+	}
+	return true
+}
