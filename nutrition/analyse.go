@@ -1,6 +1,9 @@
 package nutrition
 
-import "math"
+import (
+	"maps"
+	"math"
+)
 
 // Item is a food weighed into a mixture.
 type Item struct {
@@ -9,6 +12,34 @@ type Item struct {
 	// Label holds contents from the package, in the nutrient's unit per gram;
 	// they replace those of the table. May be nil.
 	Label map[Nutrient]float64
+	// Measured are those of Label that a laboratory measured instead.
+	Measured Nutrients
+}
+
+// Take replaces a figure of the item by a laboratory's, per gram. What is added by
+// a label stays known as added.
+func (it *Item) Take(n Nutrient, perGram float64) {
+	if !it.adds(n) {
+		it.Measured = it.Measured.With(n)
+	}
+	label := maps.Clone(it.Label)
+	if label == nil {
+		label = map[Nutrient]float64{}
+	}
+	label[n] = perGram
+	it.Label = label
+}
+
+// measured are the nutrients of which the item counts with a laboratory's figure.
+func (it *Item) measured() Nutrients {
+	if it.Food == nil || !(it.Grams > 0) {
+		return 0
+	}
+	s := it.Food.Measured
+	for n := range it.Label {
+		s = s.Without(n)
+	}
+	return s | it.Measured
 }
 
 // Extra is a nutrient that is given beside the food: a capsule, a drop.
@@ -115,6 +146,8 @@ type Row struct {
 	// OpenMax: the minimum is met, but with figures missing nobody knows
 	// whether the maximum is kept. The verdict is then Enough.
 	OpenMax bool
+	// Measured: a laboratory's figure is in it, of all or of some of the food.
+	Measured bool
 	// UnknownFrom lists the parts without a full figure: indexes of items,
 	// and from len(Items) on of extras.
 	UnknownFrom []int
@@ -193,6 +226,10 @@ func (s *scale) rows(m Mixture) []Row {
 	t := s.t
 	rows := make([]Row, len(s.p.Requirements))
 	unknown := make([]int, 0, 8*t.parts)
+	var measured Nutrients
+	for i := range m.Items {
+		measured |= m.Items[i].measured()
+	}
 	for i, q := range s.p.Requirements {
 		r := &rows[i]
 		r.Requirement = q
@@ -205,6 +242,7 @@ func (s *scale) rows(m Mixture) []Row {
 			r.UnknownShare = weightShare(m.Items, r.UnknownFrom, t.Grams)
 			r.Unless = s.unless(m, q.Subject, r.UnknownFrom)
 		}
+		r.Measured = measured != 0 && q.Subject.in(measured)
 		r.judge()
 	}
 	return rows

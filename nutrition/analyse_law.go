@@ -48,7 +48,7 @@ func (s *scale) added(m Mixture, subject Subject) float64 {
 // is its own.
 func (it *Item) adds(n Nutrient) bool {
 	_, named := it.Label[n]
-	return named && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.Kind == OwnKind && it.Food.Part == Other
+	return named && !it.Measured.Has(n) && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.Kind == OwnKind && it.Food.Part == Other
 }
 
 // productShare is how much of the weight may be products without a figure for

@@ -76,3 +76,26 @@ func TestShortUnlessAProductBringsIt(t *testing.T) {
 		t.Errorf("zinc %v is %v unless %v", r.Value, r.Verdict, r.Unless)
 	}
 }
+
+// What a laboratory finds in kelp is its own; what its label says is added, whoever
+// measured the whole.
+func TestMeasuredIsNotAdded(t *testing.T) {
+	kelp := Item{Food: Default().Food("kelp-powder"), Grams: 1}
+	measured, labelled := kelp, kelp
+	measured.Take(Iodine, 600)
+	labelled.Label = map[Nutrient]float64{Iodine: 500}
+	labelled.Take(Iodine, 600)
+	for _, c := range []struct {
+		name     string
+		it       Item
+		adds     bool
+		measured bool
+	}{{"measured", measured, false, true}, {"labelled, then measured", labelled, true, false}} {
+		if c.it.adds(Iodine) != c.adds || c.it.measured().Has(Iodine) != c.measured || c.it.Label[Iodine] != 600 {
+			t.Errorf("%s: added %v, measured %v, %v", c.name, c.it.adds(Iodine), c.it.measured().Has(Iodine), c.it.Label)
+		}
+	}
+	if len(kelp.Label) > 0 || labelled.Label[Iodine] != 600 {
+		t.Error("a label is shared")
+	}
+}

@@ -73,7 +73,7 @@ var unlisted = [...]Nutrient{Iron, Zinc, Manganese}
 func (f *Food) LeftBone() map[Nutrient]float64 {
 	left := make(map[Nutrient]float64, 3)
 	for _, n := range []Nutrient{Calcium, Phosphorus, Magnesium} {
-		left[n] = max(f.Per100[n].Mid-boneTissue[f.Bone.Kind][n].Mid*f.Bone.Mid, 0) / 100
+		left[n] = f.Soft[n].Mid * (1 - f.Bone.Mid) / 100
 	}
 	return left
 }

@@ -98,6 +98,16 @@ type Food struct {
 	Soft    Composition // per 100 g of the edible part, as the source gives it
 	Per100  Composition // per 100 g as fed: soft tissue and bone together
 	Measure []Measure
+	// Measured are the nutrients of which Per100 has a laboratory's figure in the
+	// place of the table's, the bone model's or the label's: see WithLab.
+	Measured Nutrients `json:"-"`
+}
+
+// WithLab is the food with what a laboratory measured of it, per gram as fed. Its
+// part and share of bone stay.
+func (f Food) WithLab(n Nutrient, perGram float64) Food {
+	f.Per100[n], f.Measured = Exactly(perGram*100), f.Measured.With(n)
+	return f
 }
 
 // Has reports that the food carries every tag of t.

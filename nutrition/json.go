@@ -83,11 +83,12 @@ func (r Row) MarshalJSON() ([]byte, error) {
 		StraddlesMin bool     `json:"straddles_min,omitempty"`
 		StraddlesMax bool     `json:"straddles_max,omitempty"`
 		OpenMax      bool     `json:"open_max,omitempty"`
+		Measured     bool     `json:"measured,omitempty"`
 		UnknownFrom  []int    `json:"unknown_from,omitempty"`
 	}{
 		r.Requirement.Subject, r.Requirement.Subject.Unit(), r.Low, r.Mid, nil, r.Complete,
 		limit(r.Min), limit(r.Max), r.Requirement.Kind, r.Raised,
-		r.Verdict, r.StraddlesMin, r.StraddlesMax, r.OpenMax, r.UnknownFrom,
+		r.Verdict, r.StraddlesMin, r.StraddlesMax, r.OpenMax, r.Measured, r.UnknownFrom,
 	}
 	if r.Complete {
 		out.High = &r.High

@@ -156,5 +156,19 @@ func (n *Nutrient) UnmarshalText(b []byte) error {
 	return fmt.Errorf("nutrition: no nutrient %q", b)
 }
 
+// Nutrients is a set of nutrients.
+type Nutrients uint64
+
+const _ = uint(64 - NutrientCount) // each has a bit
+
+// Has reports that a nutrient is in the set.
+func (s Nutrients) Has(n Nutrient) bool { return s>>n&1 == 1 }
+
+// With is the set and one more.
+func (s Nutrients) With(n Nutrient) Nutrients { return s | 1<<n }
+
+// Without is the set less one.
+func (s Nutrients) Without(n Nutrient) Nutrients { return s &^ (1 << n) }
+
 // Composition holds one value a nutrient. Its zero value knows nothing.
 type Composition [NutrientCount]Value

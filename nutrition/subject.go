@@ -95,6 +95,19 @@ func (s Subject) MaxTerms() []Term {
 	return s.Terms()
 }
 
+// allTerms are the terms of a subject, and of a ratio those of both its sides.
+func (s Subject) allTerms() []Term {
+	if s.IsRatio() {
+		return slices.Concat(ratioTerms[s][0], ratioTerms[s][1])
+	}
+	return s.Terms()
+}
+
+// in reports that a nutrient of the subject is in a set.
+func (s Subject) in(set Nutrients) bool {
+	return slices.ContainsFunc(s.allTerms(), func(t Term) bool { return set.Has(t.Nutrient) })
+}
+
 // String returns the subject's key: that of the nutrient, or "epa+dha".
 func (s Subject) String() string {
 	switch {

@@ -110,11 +110,7 @@ func swapGrams(old *Item, f *Food) (Grams, Keep) {
 
 // lacks reports that a food has no full figure of a subject.
 func (f *Food) lacks(s Subject) bool {
-	terms := s.Terms()
-	if s.IsRatio() {
-		terms = slices.Concat(ratioTerms[s][0], ratioTerms[s][1])
-	}
-	return slices.ContainsFunc(terms, func(t Term) bool { return !f.Per100[t.Nutrient].Complete })
+	return slices.ContainsFunc(s.allTerms(), func(t Term) bool { return !f.Per100[t.Nutrient].Complete })
 }
 
 // compare fills in what changes between two analyses of the same profile.

@@ -75,6 +75,9 @@ func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units)
 	for i, in := range weighed {
 		b.bring(in, p, b.Rows[i].Day)
 	}
+	if perGram, ok := r.labEnergy(); ok {
+		b.Energy = nutrition.Exactly(perGram * float64(b.Day))
+	}
 	return b, nil
 }
 

@@ -20,6 +20,7 @@ type Household struct {
 	Dogs    []Dog             `json:"dogs,omitempty"`
 	Recipes []Recipe          `json:"recipes,omitempty"`
 	Foods   []nutrition.Food  `json:"foods,omitempty"` // the household's own, from labels
+	Labs    []Lab             `json:"labs,omitempty"`  // what laboratories measured of foods, each food once
 	Units   Units             `json:"units"`
 	Zone    string            `json:"zone"` // IANA name; "UTC" until set
 	Profile string            `json:"profile,omitempty"`
@@ -175,6 +176,7 @@ type Recipe struct {
 	Method   string    `json:"method,omitempty"`   // how it is made, as typed
 	Notes    []Note    `json:"notes,omitempty"`    // why each food is there
 	Standing Standing  `json:"standing,omitzero"`  // what its author says of it
+	Lab      Lab       `json:"lab,omitzero"`       // what a laboratory measured of it
 	Number   int       `json:"version,omitempty"`  // which version it is; 0 counts as 1
 	Since    time.Time `json:"since,omitzero"`     // when it became that; zero: not known
 	Shown    bool      `json:"shown,omitempty"`    // a bowl of this version was shown

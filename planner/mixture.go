@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/nutrition"
@@ -13,7 +14,7 @@ type MissingFoodError struct{ Food string }
 func (e *MissingFoodError) Error() string { return "planner: no food " + e.Food }
 
 // MixtureOf returns what nutrition analyses of a recipe: its ingredients with
-// what their labels say, and its supplements as so much a day. eaten is the
+// what their labels say, or what a laboratory measured of the whole, and its supplements as so much a day. eaten is the
 // energy that the dog eats in a day, by which doses per 1000 kcal are reckoned;
 // where it is 0, not said, a day's food is the recipe's energy over its days.
 // Of a topper it eats its share. Where neither is said, a batch is nobody's day, and what is given per day is
@@ -29,6 +30,10 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: in.Grams, Label: contents(in, f)})
 	}
 	eaten = r.Share(eaten)
+	set := r.Measured()
+	if set != 0 {
+		spread(m.Items, r.Lab.Facts)
+	}
 	byDay := eaten > 0 || r.Days > 0
 	if len(r.Doses) == 0 {
 		return m, nil
@@ -48,6 +53,9 @@ func MixtureOf(r Recipe, p nutrition.Pantry, eaten nutrition.Kcal) (nutrition.Mi
 		}
 		if !byDay && !d.Per1000 && !d.Batch {
 			unrelate(extras)
+		}
+		if d.Batch { // it was in the sample
+			extras = slices.DeleteFunc(extras, func(x nutrition.Extra) bool { return set.Has(x.Nutrient) })
 		}
 		m.Extras = append(m.Extras, extras...)
 	}

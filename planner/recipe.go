@@ -69,7 +69,7 @@ func (r *Recipe) Version(number int) (Version, bool) {
 
 // As is a recipe with the lines of a version.
 func (r *Recipe) As(v Version) Recipe {
-	return Recipe{ID: r.ID, Name: r.Name, Ingredients: v.Ingredients, Doses: v.Doses, Days: v.Days, Standing: v.Standing}
+	return Recipe{ID: r.ID, Name: r.Name, Ingredients: v.Ingredients, Doses: v.Doses, Days: v.Days, Standing: v.Standing, Lab: r.Lab}
 }
 
 // GoBack gives a recipe the lines of an earlier version, as a new one. What it

@@ -18,8 +18,8 @@ type Totals struct {
 	UnknownGrams nutrition.Grams
 }
 
-// TotalsOf adds a recipe's ingredients up; the energy on a label replaces that
-// of the table. Supplements given by dose are not in it: a capsule's few kcal
+// TotalsOf adds a recipe's ingredients up; the energy on a label, or
+// what a laboratory measured of the whole, replaces that of the table. Supplements given by dose are not in it: a capsule's few kcal
 // are within what a kitchen scale leaves open. A food that the pantry lacks is
 // a *MissingFoodError, a weight that is negative or no number a *ScaleError.
 func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
@@ -34,6 +34,9 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 			return Totals{}, &ScaleError{Code: AbsurdAmount, Food: in.Food}
 		}
 		t.add(in, f)
+	}
+	if perGram, ok := r.labEnergy(); ok {
+		t.Energy, t.Unknown, t.UnknownGrams = nutrition.Exactly(perGram*float64(t.Grams)), nil, 0
 	}
 	if t.Grams > 0 {
 		for i := range t.Shares {
