@@ -43,6 +43,7 @@ func rooms() *talk.Registry {
 			{Hear: day.DueWords, Aside: true},
 			{Hear: day.GivenWords, Aside: true},
 			{Hear: weighing.WeighWords, Aside: true},
+			{Hear: desk.LabWords, Aside: true},
 			{Hear: desk.NoteWords, Aside: true},
 			{Hear: balance.BoneToCook, Aside: true},
 			{Hear: allAtOnce},

@@ -48,6 +48,7 @@ func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
 		return
 	}
 	var rows []say.TableRow
+	mark := ""
 	for _, v := range tableOrder {
 		first := true
 		for i := range seen.Rows {
@@ -60,10 +61,13 @@ func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
 				first = false
 			}
 			rows = append(rows, analysisRow(r, view))
+			if r.Measured {
+				mark = MarkText()
+			}
 		}
 	}
 	out := t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.Whole(viewText(l, view, t.Home.Units)), say.TableBlock(rows),
-		say.Para(msg("analysis.table-legend")), say.Para(restsText(l)))
+		say.Para(say.JoinParas(msg("analysis.table-legend"), mark)), say.Para(restsText(l)))
 	offerViews(t, out, l, view)
 }
 
@@ -81,10 +85,10 @@ func analysisRow(r *nutrition.Row, view nutrition.View) say.TableRow {
 	}
 	if math.IsNaN(limit) {
 		factor, unit := viewUnit(view, s, v.Mid)
-		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), strings.TrimSpace(strings.TrimSuffix(unit, " : 1"))}}
+		return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor) + Mark(r), strings.TrimSpace(strings.TrimSuffix(unit, " : 1"))}}
 	}
 	factor, unit := viewUnit(view, s, limit)
-	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor), sign + strings.TrimSuffix(say.Sig(limit/factor)+unit, " : 1")}}
+	return say.TableRow{Label: s.Name(), Cells: []string{CompactAmount(v, factor) + Mark(r), sign + strings.TrimSuffix(say.Sig(limit/factor)+unit, " : 1")}}
 }
 
 // CompactAmount prints an amount, divided by a factor, for a narrow column:
@@ -139,7 +143,7 @@ func sayAnalysisPicture(t *talk.Turn, l Looked) {
 			v = r.Capped
 		}
 		s := r.Requirement.Subject
-		rows = append(rows, say.ChartRow{Name: s.Name(), Verdict: chartWord(r.Verdict),
+		rows = append(rows, say.ChartRow{Name: s.Name() + Mark(r), Verdict: chartWord(r.Verdict),
 			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
 	}
 	png, err := say.ChartPNG(analysedText(t, l), BasisText(t, l), rows)

@@ -142,7 +142,7 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	if r.Verdict == nutrition.High || r.StraddlesMax && !r.StraddlesMin {
 		v = r.Capped
 	}
-	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
+	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u) + measuredText(r), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
 		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
 	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
 		args = append(args, "why", straddleReason(t, l, r))
@@ -179,6 +179,15 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	}
 	return msg("finding.not-known", args...)
 }
+
+// measuredText marks an amount that a laboratory's figure is in.
+func measuredText(r *nutrition.Row) string { return say.Where(r.Measured, " "+msg("value.measured")) }
+
+// Mark marks the same in a table.
+func Mark(r *nutrition.Row) string { return say.Where(r.Measured, "*") }
+
+// MarkText says what the mark means.
+func MarkText() string { return msg("analysis.measured") }
 
 // unlessText names what may bring what is short, with its verb: "the bone
 // brings", "Joint powder and the bone bring".

@@ -50,13 +50,13 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 			return
 		}
 	}
-	l, err := given(t, dog, r)
+	l, err := given(t, dog, byTable(r))
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	if meetsAll(&l.Result) {
-		t.SayMsg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.Result.ProfileID))
+		t.Say(say.Para(byTableText(r)), say.Para(msg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.Result.ProfileID))))
 		return
 	}
 	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, true))
@@ -65,7 +65,9 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 		return
 	}
 	t.Ask("balance", "choose", d)
+	before := len(t.Replies)
 	sayBalance(t, l, d, result)
+	t.Replies[before].Begin(byTableText(r))
 }
 
 func balanceProblem(result nutrition.BalanceResult, recipe string) string {
@@ -271,7 +273,7 @@ func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 		t.Gone()
 		return
 	}
-	l, err := given(t, dog, r)
+	l, err := given(t, dog, byTable(r))
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return

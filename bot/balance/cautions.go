@@ -56,6 +56,19 @@ func given(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	return l, nil
 }
 
+// byTable is a recipe without what a laboratory measured of it: of other lines
+// that would not count.
+func byTable(r *planner.Recipe) *planner.Recipe {
+	bare := *r
+	bare.Lab = planner.Lab{}
+	return &bare
+}
+
+// byTableText says so.
+func byTableText(r *planner.Recipe) string {
+	return say.Where(r.LabCounts(), msg("balance.by-table", "recipe", r.Name))
+}
+
 // lessReminded is a recipe without the doses that reminders give a dog.
 func lessReminded(t *talk.Turn, d *planner.Dog, r *planner.Recipe) planner.Recipe {
 	own := *r

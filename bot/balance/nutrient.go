@@ -61,7 +61,7 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
 	row := l.Result.Row(subject)
 	f, u := rowUnit(row)
-	args := []any{"amount", amountIn(row.Value, f, u), "nutrient", subject.Name(), "per", perText(t, l, subject), "name", name,
+	args := []any{"amount", amountIn(row.Value, f, u) + measuredText(row), "nutrient", subject.Name(), "per", perText(t, l, subject), "name", name,
 		"verdict", nutrientVerdict(t, l, row), "limits", limitsText(l, row, f, u)}
 	var out string
 	switch {

@@ -86,7 +86,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 	for _, o := range options {
 		lines = append(lines, swapLine(t, o))
 	}
-	out := t.Say(say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
+	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
 		say.Whole(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
 	for _, o := range options {
 		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
@@ -119,7 +119,7 @@ func swapExclusions(t *talk.Turn, d *planner.Dog) string {
 }
 
 func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit int) (Looked, []nutrition.SwapOption, error) {
-	l, err := given(t, d, r)
+	l, err := given(t, d, byTable(r))
 	if err != nil {
 		return l, nil, err
 	}

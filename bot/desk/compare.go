@@ -119,10 +119,14 @@ func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
 		rows = append(rows, say.TableRow{Label: msg("compare.nutrients")})
 		legend = msg("compare.legend")
 	}
+	mark := ""
 	for _, n := range differ {
 		rows = append(rows, nutrientRow(n))
+		if n.A.Measured || n.B.Measured {
+			mark = balance.MarkText()
+		}
 	}
-	out := t.Say(say.Para(head), say.TableBlock(rows), say.Para(legend), say.Para(basis))
+	out := t.Say(say.Para(head), say.TableBlock(rows), say.Para(legend), say.Para(mark), say.Para(basis))
 	for _, r := range []*planner.Recipe{&a, &b} {
 		if a.ID != b.ID {
 			out.Offer(t.Button(r.Name, "recipe", "show", r.ID))
@@ -194,7 +198,7 @@ func nutrientRow(d nutrition.Difference) say.TableRow {
 }
 
 func verdictCell(r *nutrition.Row, factor float64) string {
-	text := balance.CompactAmount(r.Value, factor)
+	text := balance.CompactAmount(r.Value, factor) + balance.Mark(r)
 	switch {
 	case r.Verdict.TooLittle():
 		return text + "↓"

@@ -12,8 +12,8 @@ import (
 func Room() talk.Room {
 	return talk.Room{
 		Words:   words,
-		Presses: map[string]talk.Press{"desk": talk.OfRecipe(verbs())},
-		Forms:   map[string]talk.Form{"desk": talk.FormOf(talk.Form{Take: talk.TakeDraft(noteDialogue), Again: talk.WithDraft(noteAgain)}, noteStep)},
+		Presses: map[string]talk.Press{"desk": talk.OfRecipe(verbs()), "lab": pressLab},
+		Forms:   map[string]talk.Form{"lab": talk.FormOf(talk.Form{Take: talk.TakeDraft(labDialogue), Again: talk.WithDraft(labAgain), Long: true}, labSteps...), "desk": talk.FormOf(talk.Form{Take: talk.TakeDraft(noteDialogue), Again: talk.WithDraft(noteAgain)}, noteStep)},
 		On:      on,
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowNotes:      talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { showNotes(t, r, "") }),
@@ -23,6 +23,8 @@ func Room() talk.Room {
 			read.StandComplete:  standAs(planner.IsComplete),
 			read.StandNone:      standAs(""),
 			read.CheckedBy:      talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, s read.Sentence) { checked(t, r, s.Words) }),
+			read.LabValues:      answerLab,
+			read.DropLab:        answerDropLab,
 			read.ListVersions:   talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { listVersions(t, r) }),
 			read.ShowVersion:    onVersion(showVersion),
 			read.BackToVersion:  onVersion(goBack),

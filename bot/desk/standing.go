@@ -37,7 +37,7 @@ func shownText(t *talk.Turn, h *talk.RecipeShown) string {
 			said = settle(t, r)
 			h.Recipe.Standing = r.Standing
 		}
-		return say.JoinParas(said, StandingText(t, h.Recipe))
+		return say.JoinParas(said, StandingText(t, h.Recipe), labText(t, h.Recipe))
 	}
 	if h.Recipe.Standing == (planner.Standing{}) {
 		return ""
@@ -194,7 +194,7 @@ func settle(t *talk.Turn, r *planner.Recipe) string {
 	if r.Topper() && !was.Topper() {
 		return noDaysFood(t, r)
 	}
-	same := reflect.DeepEqual(r, was) && reflect.DeepEqual(t.Before.Foods, t.Home.Foods)
+	same := reflect.DeepEqual(r, was) && reflect.DeepEqual(t.Before.Foods, t.Home.Foods) && reflect.DeepEqual(t.Before.Labs, t.Home.Labs)
 	if r.Standing != was.Standing || r.Standing == (planner.Standing{}) || same {
 		return ""
 	}
@@ -216,7 +216,12 @@ func settle(t *talk.Turn, r *planner.Recipe) string {
 // settleAll is settle of the recipes that were not shown.
 func settleAll(t *talk.Turn) {
 	for i := range t.Home.Recipes {
-		if text := settle(t, &t.Home.Recipes[i]); text != "" && len(t.Replies) > 0 {
+		r := &t.Home.Recipes[i]
+		text := settle(t, r)
+		if !r.LabCounts() {
+			text = say.JoinParas(text, labText(t, r))
+		}
+		if text != "" && len(t.Replies) > 0 {
 			t.LastReply().Add(text)
 		}
 	}

@@ -271,7 +271,7 @@ func newIDs(t *talk.Turn, home map[string]any) (map[string]string, error) {
 
 // asTyped are the fields that hold words of a person, in which no id stands.
 var asTyped = map[string]bool{"name": true, "Name": true, "typed": true, "text": true, "health": true, "old": true,
-	"vet": true, "clinic": true, "poison": true, "Source": true, "Note": true}
+	"vet": true, "clinic": true, "method": true, "checked_by": true, "checked_at": true, "day": true, "poison": true, "Source": true, "Note": true}
 
 // renamed puts new ids in the place of old, wherever one stands alone or before
 // a slash.

@@ -55,11 +55,18 @@ func LabelText(text string) (Label, []Problem) {
 	if len(problems) > 0 {
 		return out, problems
 	}
-	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return r == '\n' || r == ';' }) {
-		for _, figure := range splitFigures(part) {
-			if p := out.takeFigure(figure, per, dry); p != nil {
-				problems = append(problems, *p)
-			}
+	figures := labelParts(rest)
+	for _, f := range figures {
+		if of, alone := basisAlone(f); alone {
+			dry = of
+		}
+	}
+	for _, f := range figures {
+		if _, alone := basisAlone(f); alone {
+			continue
+		}
+		if p := out.takeFigure(f, per, dry); p != nil {
+			problems = append(problems, *p)
 		}
 	}
 	if len(out.Per100)+len(out.Open) == 0 && len(problems) == 0 {
@@ -69,6 +76,15 @@ func LabelText(text string) (Label, []Problem) {
 		problems = append(problems, problem(NoMoisture, text))
 	}
 	return out, problems
+}
+
+// labelParts are the figures of a label: its lines, and what stands between
+// commas.
+func labelParts(s string) (all []string) {
+	for _, line := range strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == ';' }) {
+		all = append(all, splitFigures(line)...)
+	}
+	return all
 }
 
 // isServing reports that a text says what figures are for, and nothing else.

@@ -20,6 +20,18 @@ func cutDry(s string) (rest string, dry bool) {
 	return strings.Trim(rest, " ,:"), true
 }
 
+// basisAlone reports that a part of a label says whether its figures are in dry
+// matter, and nothing else.
+func basisAlone(s string) (dry, alone bool) {
+	if asFedWords[strings.ToLower(strings.Trim(s, " ()[].,:"))] {
+		return false, true
+	}
+	rest, dry := cutDry(s)
+	return dry, dry && strings.Trim(rest, " ()[].,:") == ""
+}
+
+var asFedWords = listed("as-fed")
+
 // takeDryShare takes "dry matter 25 %", which says how much water there is.
 func (out *Label) takeDryShare(s string) bool {
 	l := &lexed{text: s, tokens: lex(s, nil)}

@@ -100,6 +100,8 @@ const (
 	StandComplete  Intent = "recipe.stand.complete" // by the table of Words, where one is named: Recipe
 	StandNone      Intent = "recipe.stand.none"     // none of these: Recipe
 	CheckedBy      Intent = "recipe.stand.checked"  // Words: by whom and when, for WhoAndWhen; Recipe
+	LabValues      Intent = "recipe.lab"            // what a laboratory measured: Recipe, Own or Food
+	DropLab        Intent = "recipe.lab.drop"       // the same is to be taken out
 	ListVersions   Intent = "recipe.versions"       // Recipe
 	ShowVersion    Intent = "recipe.version"        // Count: which; Recipe
 	BackToVersion  Intent = "recipe.version.back"   // Count: which; Recipe

@@ -20,9 +20,5 @@ func copyRecipe(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		RefuseCooked(t, r)
 		return
 	}
-	twin := (&planner.Household{Recipes: []planner.Recipe{*r}}).Clone().Recipes[0]
-	KeepRecipe(t, RecipeDraft{Name: name, Ingredients: twin.Ingredients, Doses: twin.Doses, Days: twin.Days}, "")
-	if kept := t.RecipeNamed(name); kept != nil {
-		kept.Method, kept.Notes, kept.Standing = twin.Method, twin.Notes, twin.Standing
-	}
+	KeepRecipe(t, RecipeDraft{Of: r.ID, Name: name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, "")
 }

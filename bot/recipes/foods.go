@@ -71,13 +71,13 @@ func SayRefused(t *talk.Turn, f *nutrition.Refusal) *say.Reply {
 }
 
 // shownOf are the nutrients that are shown of a food: the main ones, and of an
-// own food whatever its label says.
+// own food whatever its label says, and what a laboratory measured.
 func shownOf(f *nutrition.Food) []nutrition.Nutrient {
 	shown := []nutrition.Nutrient{nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Fibre,
 		nutrition.Water, nutrition.Calcium, nutrition.Phosphorus, nutrition.Iron, nutrition.Zinc, nutrition.Copper,
 		nutrition.VitaminD, nutrition.VitaminE}
-	for n := nutrition.Protein; f.Kind == nutrition.OwnKind && n < nutrition.NutrientCount; n++ {
-		if !f.Per100[n].IsUnknown() && !slices.Contains(shown, n) {
+	for n := nutrition.Protein; n < nutrition.NutrientCount; n++ {
+		if (f.Kind == nutrition.OwnKind && !f.Per100[n].IsUnknown() || f.Measured.Has(n)) && !slices.Contains(shown, n) {
 			shown = append(shown, n)
 		}
 	}
@@ -88,7 +88,7 @@ func shownOf(f *nutrition.Food) []nutrition.Nutrient {
 func showFood(t *talk.Turn, f *nutrition.Food) {
 	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}
 	for _, n := range shownOf(f) {
-		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{valueText(f.Per100[n], n)}})
+		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{valueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
 	}
 	var measures []string
 	for _, m := range f.Measure {
@@ -100,10 +100,13 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 			measures = append(measures, msg("food.measure", "unit", unit, "grams", say.ExactMass(m.Grams, t.Home.Units), "source", m.Source))
 		}
 	}
-	bone := say.Where(f.Bone.Kind != nutrition.NoBone, msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
+	bone := say.Where(f.Bone.Kind != nutrition.NoBone && !f.Measured.Has(nutrition.Calcium), msg("food.bone", "low", say.Percent(f.Bone.Low), "high", say.Percent(f.Bone.High)))
 	out := t.Say(say.Para(msg("food.energy", "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))),
 		say.Para(msg("food.part", "part", msg("part."+f.Part.String()), "source", f.Source)), say.TableBlock(rows),
-		say.Para(bone), say.Waits(strings.Join(measures, "\n")))
+		say.Para(say.Where(f.Measured != 0, msg("food.measured"))), say.Para(bone), say.Waits(strings.Join(measures, "\n")))
+	if f.Measured != 0 {
+		out.Offer(t.Button(msg("button.lab"), "lab", "show", "food", f.Key))
+	}
 	if f.Kind == nutrition.OwnKind {
 		out.Offer(t.Button(msg("button.change"), "food", "change", f.Key), t.Button(msg("button.remove"), "food", "remove", f.Key))
 	}

@@ -127,7 +127,7 @@ func ownFood(t *talk.Turn, l read.Label, p nutrition.Part) nutrition.Food {
 	f.Soft = f.Per100
 	f.Measure = measuresOf(l)
 	t.Home.Foods = append(t.Home.Foods, f)
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	return f
 }
 

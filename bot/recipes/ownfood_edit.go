@@ -163,7 +163,7 @@ func relabel(t *talk.Turn, f *nutrition.Food, l read.Label) {
 
 // ownChanged shows a food that was changed, and which recipes count with it.
 func ownChanged(t *talk.Turn, f *nutrition.Food) {
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	showFood(t, f)
 	t.LastReply().Begin(say.JoinParas(msg("food.changed", "food", f.Name), usedText(t, f.Key))).Offer(t.UndoButton())
 }
@@ -220,7 +220,7 @@ func removeOwn(t *talk.Turn, key string) {
 		r.Drop(key)
 	}
 	t.Home.Foods = slices.DeleteFunc(t.Home.Foods, func(f nutrition.Food) bool { return f.Key == key })
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	text := msg("food.removed", "food", name)
 	if len(used) > 0 {
 		text = msg("food.removed-from", "food", name, "recipes", recipeNames(used))

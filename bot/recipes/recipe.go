@@ -19,6 +19,7 @@ type RecipeDraft struct {
 	Name        string               `json:"name,omitempty"`
 	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
 	Doses       []planner.Dose       `json:"doses,omitempty"`
+	Of          string               `json:"of,omitempty"`          // id of the recipe that it is a copy of
 	Days        float64              `json:"days,omitempty"`        // how many days' food it is; 0: one
 	Open        []string             `json:"open,omitempty"`        // lines not understood yet, as typed
 	Cooked      []string             `json:"cooked,omitempty"`      // lines that would have bone cooked, as typed
@@ -367,6 +368,11 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	}
 	t.Mutate("did.recipe-added", d.Name)
 	r := planner.Recipe{ID: t.NewID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
+	if of := t.Recipe(d.Of); of != nil {
+		twin := (&planner.Household{Recipes: []planner.Recipe{*of}}).Clone().Recipes[0]
+		r.Ingredients, r.Doses = twin.Ingredients, twin.Doses
+		r.Method, r.Notes, r.Standing, r.Lab = twin.Method, twin.Notes, twin.Standing, twin.Lab
+	}
 	t.Home.Recipes = append(t.Home.Recipes, r)
 	for i := range t.Home.Dogs {
 		if len(t.Home.Recipes) == 1 && t.Home.Dogs[i].Recipe == "" {

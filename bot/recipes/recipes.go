@@ -85,7 +85,8 @@ func RecipeEnergy(t *talk.Turn, r *planner.Recipe, sum planner.Totals) string {
 		perGram = say.Trim(sum.Energy.Mid/float64(sum.Grams), 2)
 	}
 	days := say.Where(r.Days > 0, msg("recipe.days", "n", say.Trim(r.Days, 1)))
-	return msg("recipe.energy", "recipe", r.Name, "kcal", say.KcalRange(sum.Energy),
+	kcal := say.KcalRange(sum.Energy) + say.Where(r.Measured().Has(nutrition.Energy), " "+msg("recipe.energy-measured"))
+	return msg("recipe.energy", "recipe", r.Name, "kcal", kcal,
 		"grams", say.Mass(sum.Grams, t.Home.Units), "per", perGram) + days
 }
 
@@ -226,7 +227,7 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	out.Offer(t.Button(msg("button.add-lines"), "recipe", "lines", r.ID))
 	out.Offer(t.Button(msg("button.notes"), "desk", "notes", r.ID), t.Button(msg("button.copy"), "recipe", "copy", r.ID))
 	out.Offer(t.Button(msg("button.versions"), "desk", "versions", r.ID), t.Button(msg("button.compare"), "desk", "compare", r.ID))
-	out.Offer(t.Button(msg("button.standing"), "desk", "standing", r.ID), t.Button(msg("button.publish"), "publish", "recipe", r.ID))
+	out.Offer(t.Button(msg("button.standing"), "desk", "standing", r.ID), t.Button(msg("button.lab"), "lab", "show", r.ID), t.Button(msg("button.publish"), "publish", "recipe", r.ID))
 	for _, i := range r.Ingredients {
 		out.Offer(t.Button(msg("button.take-out", "food", t.FoodName(i.Food)), "recipe", "less", r.ID, i.Food))
 	}

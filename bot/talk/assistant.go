@@ -115,7 +115,7 @@ func (t *Turn) Enter() {
 		t.Event.At = t.Event.At.In(zone) // birthdays come by the household's clock
 	}
 	t.joinCarer()
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	t.Happened(&HouseholdEntered{})
 	t.asWas = t.Home.Clone()
 }

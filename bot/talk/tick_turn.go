@@ -167,7 +167,7 @@ func (a *Assistant) nobodysTurn(ctx context.Context, snap store.Snapshot, home *
 	e := Event{ID: duePrefix + home.ID + "/" + now.UTC().Format(time.RFC3339Nano), At: now}
 	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table, Home: home, asWas: home.Clone(), Rev: home.Rev}
 	t.Event.At = now.In(home.Location())
-	t.Foods = t.Base.With(home.Foods)
+	t.Foods = planner.Shelf(home, t.Base)
 	return t
 }
 

@@ -330,6 +330,9 @@ func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe {
 	return r
 }
 
+// Shelve has the food table follow what the household has of its own.
+func (t *Turn) Shelve() { t.Foods = planner.Shelf(t.Home, t.Base) }
+
 // FoodName is the table's name of a food, its key where the table lost it.
 func (t *Turn) FoodName(key string) string {
 	if f := t.Foods.Food(key); f != nil {
