@@ -116,7 +116,9 @@ const (
 
 // cost of rounding the part to n: the square of the move relative to the
 // part. It is convex in n, which is why giving out units one by one, each
-// where it costs least, finds the least sum.
+// where it costs least, finds the least sum. It is told to the precision of a
+// float32, so that parts that are alike cost the same whatever the last bit of
+// a power is on a machine; of those the first in the recipe gives way.
 func (p *part) cost(n int) float64 {
 	move := math.Abs(float64(n) - p.x)
 	c := move * move / p.x
@@ -126,7 +128,7 @@ func (p *part) cost(n int) float64 {
 	if over := move - p.slack(); over > 0 {
 		c += spoiling * over
 	}
-	return c
+	return float64(float32(c))
 }
 
 // slack is how far the part may move without being spoilt: by its step, or a
@@ -148,7 +150,7 @@ func fit(fine, coarse []part, whole int) bool {
 		p.n = int(math.Floor(p.x/coarseStep)) * coarseStep
 		rest -= p.n
 	}
-	slices.SortFunc(coarse, func(a, b part) int { return cmp.Compare(a.up(), b.up()) })
+	sortUp(coarse)
 	var cost float64
 	for i := range coarse {
 		cost += coarse[i].cost(coarse[i].n)
@@ -171,6 +173,11 @@ func fit(fine, coarse []part, whole int) bool {
 		coarse[i].n += coarseStep
 	}
 	return !slices.ContainsFunc(fine, func(p part) bool { return p.spoilt() })
+}
+
+// sortUp puts coarse parts in the order in which they are rounded up.
+func sortUp(coarse []part) {
+	slices.SortFunc(coarse, func(a, b part) int { return cmp.Or(cmp.Compare(a.up(), b.up()), a.index-b.index) })
 }
 
 // up is what it costs to round a coarse part up from where it is.
@@ -227,7 +234,7 @@ func loosen(fine, coarse []part, sum float64) (whole int) {
 		p.n = int(math.Floor(p.x/coarseStep)) * coarseStep
 		whole += p.n
 	}
-	slices.SortFunc(coarse, func(a, b part) int { return cmp.Compare(a.up(), b.up()) })
+	sortUp(coarse)
 	for i := range coarse {
 		if sum-float64(whole) < coarseStep/2.0 {
 			break

@@ -39,6 +39,12 @@ func Look(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, error) {
 	return look(t, r, d, id, adult, basis)
 }
 
+// LookBy is Look for no dog, by a table; an empty one is that of the household.
+func LookBy(t *talk.Turn, r *planner.Recipe, table string) (Looked, error) {
+	id, _ := planner.ProfileFor(planner.Dog{}, t.Event.At, t.Home.Profile)
+	return look(t, r, nil, cmp.Or(table, id), 0, nutrition.Basis{})
+}
+
 func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult nutrition.Kilograms, basis nutrition.Basis) (l Looked, err error) {
 	l = Looked{Recipe: r, Dog: d}
 	p := nutrition.ProfileByID(table)

@@ -1,10 +1,12 @@
 package card
 
 import (
+	"cmp"
 	"strings"
 	"time"
 
 	"bowlwright/bot/balance"
+	"bowlwright/bot/desk"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -30,6 +32,7 @@ type Publication struct {
 	About  string // what the author says of it
 	For    string // and of the dogs that it is for
 	Number int    // of the version; 0: the recipe's own
+	Table  string // it is compared with; empty: that of its standing, or the household's
 	Link   string // that opens it; drawn as a QR code
 }
 
@@ -37,8 +40,7 @@ type Publication struct {
 // in the units of t's household. Errors are those of planner.TotalsOf, and
 // *planner.ScaleError where no bowl can be made of the recipe.
 func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
-	r = ownTable(r)
-	l, err := look(t, &r)
+	l, err := balance.LookBy(t, &r, cmp.Or(p.Table, r.Standing.Table))
 	if err != nil {
 		return Card{}, err
 	}
@@ -83,15 +85,6 @@ func (c Card) PDF(on Paper) ([]byte, error) { return c.drawn.pdf(on, c.at) }
 // HTML is the card as a page for a browser, in one file.
 func (c Card) HTML() ([]byte, error) { return c.page.html(c.sums) }
 
-// look analyses a recipe for no dog, per 1000 kcal.
-func look(t *talk.Turn, r *planner.Recipe) (balance.Looked, error) { return balance.Look(t, r, nil) }
-
-// ownTable takes out of a recipe what only its household needs.
-func ownTable(r planner.Recipe) planner.Recipe {
-	r.Versions, r.Shown = nil, false
-	return r
-}
-
 // under are the lines under a card's title: for whom it is first.
 func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	n := p.Number
@@ -106,25 +99,8 @@ func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	if p.Author != "" {
 		version = msg("card.version-by", "n", n, "day", dayText(planner.DateOf(since)), "author", p.Author)
 	}
-	return paras(standingText(r.Standing), msg("card.for"), p.For, version)
-}
-
-// standingText is what the author says that the recipe is.
-func standingText(s planner.Standing) string {
-	text := ""
-	switch s.Kind {
-	case planner.IsTopper:
-		text = msg("card.topper", "share", say.Percent(planner.TopperShare))
-	case planner.ForSomeDays:
-		text = msg("card.some-days")
-	}
-	switch {
-	case s.CheckedBy != "" && s.CheckedAt != "":
-		text += "\n" + msg("card.checked-at", "who", s.CheckedBy, "when", s.CheckedAt)
-	case s.CheckedBy != "":
-		text += "\n" + msg("card.checked", "who", s.CheckedBy)
-	}
-	return text
+	topper := say.Where(r.Standing.Kind == planner.IsTopper, msg("card.topper"))
+	return paras(msg("card.for"), desk.StandingText(t, &r), topper, p.For, version)
 }
 
 func dayText(d planner.Date) string {

@@ -16,7 +16,7 @@ const cost = (p, n) => {
   let c = move * move / p.x;
   if (move > p.step) c += 1e6 * (move - p.step);
   if (move > slack(p)) c += 1e12 * (move - slack(p));
-  return c;
+  return Math.fround(c);
 };
 const up = p => cost(p, p.n + p.step) - cost(p, p.n);
 
@@ -48,7 +48,7 @@ function fill(fine, rest, limit) {
 function fit(fine, coarse, whole) {
   let rest = whole, all = 0;
   for (const p of coarse) { p.n = Math.floor(p.x / 5) * 5; rest -= p.n; }
-  coarse.sort((a, b) => up(a) - up(b));
+  coarse.sort((a, b) => up(a) - up(b) || a.i - b.i);
   for (const p of coarse) all += cost(p, p.n);
   let best = -1, least = Infinity;
   for (let k = 0; ; k++) {
@@ -68,7 +68,7 @@ function loosen(fine, coarse, sum) {
   let whole = 0;
   for (const p of fine) { p.n = Math.max(Math.round(p.x), p.least); whole += p.n; }
   for (const p of coarse) { p.n = Math.floor(p.x / 5) * 5; whole += p.n; }
-  coarse.sort((a, b) => up(a) - up(b));
+  coarse.sort((a, b) => up(a) - up(b) || a.i - b.i);
   for (const p of coarse) {
     if (sum - whole < 2.5) break;
     p.n += 5;

@@ -13,13 +13,16 @@ func Room() talk.Room {
 	return talk.Room{
 		Words:    words,
 		Commands: map[string]talk.Command{"card": {Do: cardCommand}},
-		Presses:  map[string]talk.Press{"card": talk.OfRecipe(verbs())},
+		Presses:  map[string]talk.Press{"card": talk.OfRecipe(verbs()), "sheet": pressSheet},
 		Answers: map[read.Intent]talk.Intent{
 			read.CardOf:     ofRecipe(sendPicture),
 			read.CardPDF:    ofRecipe(func(t *talk.Turn, r *planner.Recipe) { sendPaper(t, r, paperOf(t)) }),
 			read.CardA4:     ofRecipe(onA4),
 			read.CardLetter: ofRecipe(onLetter),
 			read.CardPage:   ofRecipe(sendPage),
+
+			read.VetSheet:    talk.Asked(sendVetSheet),
+			read.SitterSheet: func(t *talk.Turn, _ read.Sentence) { sendSitterSheet(t) },
 		},
 	}
 }

@@ -149,11 +149,53 @@ func sendPage(t *talk.Turn, r *planner.Recipe) {
 	}
 }
 
-// send sends a file with a text.
-func send(t *talk.Turn, text string, d say.Document, err error) {
+// send sends a file with a text; nil where the file could not be made.
+func send(t *talk.Turn, text string, d say.Document, err error) *say.Reply {
+	if err != nil {
+		t.Fail(err)
+		return nil
+	}
+	out := t.Say(say.Para(text))
+	out.Document = &d
+	return out
+}
+
+// sendVetSheet sends what a vet wants to know of a dog.
+func sendVetSheet(t *talk.Turn, d *planner.Dog) {
+	s, err := vetSheet(t, d)
+	var data []byte
+	if err == nil {
+		data, err = s.pdf(paperOf(t), t.Event.At)
+	}
+	send(t, msg("vet.sent", "dog", d.Name), say.Document{
+		Name: "vet-" + cmp.Or(say.FileName(d.Name), d.ID) + ".pdf", Alt: msg("vet.alt"), Type: "application/pdf", Data: data}, err)
+}
+
+// sendSitterSheet sends what somebody has to know who feeds the dogs meanwhile.
+func sendSitterSheet(t *talk.Turn) {
+	if len(t.Home.Dogs) == 0 {
+		t.NoDog()
+		return
+	}
+	data, err := sitterSheet(t).pdf(paperOf(t), t.Event.At)
+	n := t.Home.Numbers
+	text := say.JoinParas(msg("sitter.sent"), say.Where(n.Vet == "" || n.Clinic == "" || n.Poison == "", msg("sitter.no-numbers")))
+	out := send(t, text, say.Document{Name: "sitter.pdf", Alt: msg("sitter.alt"), Type: "application/pdf", Data: data}, err)
+	if out != nil {
+		out.Offer(t.Button(msg("button.sheet-picture"), "sheet", "sitter"))
+	}
+}
+
+// pressSheet sends the sheet for the sitter as a picture.
+func pressSheet(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) != "sitter" || len(t.Home.Dogs) == 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	png, err := sitterSheet(t).png()
 	if err != nil {
 		t.Fail(err)
 		return
 	}
-	t.Say(say.Para(text)).Document = &d
+	t.SayMsg("sitter.sent").Picture = &say.Picture{Name: "sitter.png", Alt: msg("sitter.alt"), PNG: png}
 }

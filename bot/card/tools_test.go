@@ -67,7 +67,7 @@ func TestPaperReadBack(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			text := run(t, "pdftotext", "poppler-utils", pdf, "card.pdf", "-layout", "FILE", "-")
+			text := run(t, "pdftotext", "poppler-utils", pdf, "card.pdf", "-raw", "FILE", "-")
 			if pages := strings.Count(text, "\f"); pages != 1 {
 				t.Errorf("%s on %s: %d pages", card.Name, on, pages)
 			}

@@ -194,8 +194,8 @@ func NeedEquation(n planner.Need) string {
 		"power", "^0.75", "source", msg(source))
 }
 
-// dogFacts are what is known of a dog, but for its health, each in a few words.
-func dogFacts(t *talk.Turn, d *planner.Dog) []string {
+// Facts are what is known of a dog, but for its health, each in a few words.
+func Facts(t *talk.Turn, d *planner.Dog) []string {
 	parts := []string{say.BodyWeight(d.Weight, t.Home.Units)}
 	if !d.Born.IsZero() {
 		parts = append(parts, ageText(d.Born, t.Event.At))
@@ -224,7 +224,7 @@ func dogFacts(t *talk.Turn, d *planner.Dog) []string {
 
 // dogText lists what is known of a dog, what it eats and its health notes.
 func dogText(t *talk.Turn, d *planner.Dog) string {
-	s := strings.Join(dogFacts(t, d), ", ")
+	s := strings.Join(Facts(t, d), ", ")
 	tr, _ := talk.Switching(t, d, t.Date())
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
 		s += "\n" + msg("dog.eats", "recipe", t.RecipeName(id))

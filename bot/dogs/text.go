@@ -123,8 +123,8 @@ func SayConditions(t *talk.Turn, d *planner.Dog, button func(n string) say.Butto
 // changedText says what is new about a dog; what was only taken away, and the
 // kcal, stand in the profile below it.
 func changedText(t *talk.Turn, was, d *planner.Dog) string {
-	before := dogFacts(t, was)
-	news := slices.DeleteFunc(dogFacts(t, d), func(fact string) bool { return slices.Contains(before, fact) })
+	before := Facts(t, was)
+	news := slices.DeleteFunc(Facts(t, d), func(fact string) bool { return slices.Contains(before, fact) })
 	if d.Health != was.Health && d.Health != "" {
 		news = append(news, d.Health)
 	}

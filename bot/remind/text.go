@@ -77,6 +77,9 @@ func scheduleText(t *talk.Turn, r *planner.Reminder) string {
 	return out
 }
 
+// ScheduleText is the same for other rooms.
+func ScheduleText(t *talk.Turn, r *planner.Reminder) string { return scheduleText(t, r) }
+
 // otherZone is the zone of a reminder that does not go by the household's
 // clock.
 func otherZone(t *talk.Turn, r *planner.Reminder) string {

@@ -1,0 +1,182 @@
+package card
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"bowlwright/bot/day"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// sitterDays is for how many days, from today on, a sheet for the sitter is (our
+// own choice).
+const sitterDays = 7
+
+// sitterSheet is what somebody has to know who feeds the dogs for some days.
+func sitterSheet(t *talk.Turn) sheet {
+	from := t.Date()
+	s := sheet{title: msg("sitter.title", "dogs", say.ListOf(t.Dogs(), func(d *planner.Dog) string { return d.Name })),
+		foot: msg("sitter.foot", "day", dayText(from))}
+	s.under = []string{msg("sitter.for", "from", say.DayText(from), "to", say.DayText(from.AddDays(sitterDays-1)))}
+	s.add(numbersBlock(t))
+	for _, d := range t.Dogs() {
+		if d.Died.IsZero() {
+			s.add(dogBlocks(t, d)...)
+		}
+	}
+	s.add(
+		block{head: msg("sitter.doses"), half: true, table: dosesDue(t)},
+		block{head: msg("sitter.thaw"), half: true, paras: paras(msg("sitter.thaw-text"))},
+		block{head: msg("sitter.never"), half: true, lead: msg("sitter.never-lead"), paras: paras(msg("sitter.never-text"))},
+		block{head: msg("sitter.signs"), half: true, lead: msg("sitter.signs-lead"), paras: paras(msg("sitter.signs-text"))},
+	)
+	return s
+}
+
+// numbersBlock is whom to ring; what is not known is left to be written in.
+func numbersBlock(t *talk.Turn) block {
+	n := t.Home.Numbers
+	tab := &table{words: true, lines: true, rows: [][]string{
+		{msg("sitter.us"), ""}, {msg("sitter.vet"), n.Vet}, {msg("sitter.clinic"), n.Clinic}, {msg("sitter.poison"), n.Poison}}}
+	return block{head: msg("sitter.numbers"), table: tab}
+}
+
+// dogBlocks are a dog's meals: one table for all days that are alike.
+func dogBlocks(t *talk.Turn, d *planner.Dog) []block {
+	head := block{head: d.Name, half: true, paras: unmarked(paras(
+		say.Where(len(d.Excludes) > 0, msg("sitter.excludes", "dog", d.Name, "foods", say.List(d.Excludes))),
+		say.Where(d.Health != "", msg("vet.health", "notes", d.Health)),
+		say.Where(d.Diabetic(), msg("sitter.diabetic")),
+	))}
+	if n := planner.AmountOf(*d, t.Event.At); n.Waits() {
+		head.paras = append(head.paras, msg("sitter.waits", "dog", d.Name))
+		head.table = &table{words: true, lines: true, rows: [][]string{{msg("sitter.food"), ""}, {msg("sitter.times"), ""}}}
+		return []block{head}
+	}
+	var blocks []block
+	for _, m := range mealsOf(t, d) {
+		b := block{head: d.Name, half: true, lead: daysText(m.days) + ": " + m.name, table: m.table, notes: m.notes}
+		if len(blocks) == 0 { // what holds for all days stands with the first
+			b.paras = head.paras
+		}
+		blocks = append(blocks, b)
+	}
+	return blocks
+}
+
+// meals are what a dog gets on some days that are alike.
+type meals struct {
+	name  string
+	days  []planner.Date
+	table *table
+	notes []string
+}
+
+// mealsOf are a dog's meals of the coming days.
+func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
+	for n := range sitterDays {
+		on := t.Date().AddDays(n)
+		m, trouble := day.MealFor(t, d, on, talk.MealsOf(*d)-1)
+		is := meals{days: []planner.Date{on}}
+		switch {
+		case m == nil:
+			is.name = say.Unmarked(trouble)
+		default:
+			is.name, is.table = m.Recipe.Name, mealTable(t, d, m.Bowl)
+			is.notes = bowlNotes(t, d, m.Recipe, m.Bowl)
+		}
+		same := func(was meals) bool {
+			return was.name == is.name && (was.table == nil) == (is.table == nil) && (is.table == nil || slices.EqualFunc(was.table.rows, is.table.rows, slices.Equal[[]string]))
+		}
+		if i := slices.IndexFunc(all, same); i >= 0 {
+			all[i].days = append(all[i].days, on)
+			continue
+		}
+		all = append(all, is)
+	}
+	return all
+}
+
+// mealTable is a bowl with a column for each meal.
+func mealTable(t *talk.Turn, d *planner.Dog, b planner.Bowl) *table {
+	heads := []string{msg("sitter.in", "unit", unitText(t))}
+	for i, c := range d.MealTimes() {
+		heads = append(heads, say.Choose(len(d.FeedAt) > 0, c.String(), msg("sitter.meal", "n", i+1)))
+	}
+	tab := &table{heads: [][]string{append(heads, msg("sitter.day"))}, sums: 1}
+	row := func(name string, of func(meal int) string, whole string) {
+		cells := []string{name}
+		for meal := range b.Meals {
+			cells = append(cells, of(meal))
+		}
+		tab.rows = append(tab.rows, append(cells, whole))
+	}
+	u := t.Home.Units
+	for _, r := range b.Rows {
+		row(t.FoodName(r.Food), func(m int) string { return say.Figure(r.Meals[m], u) }, say.Figure(r.Day, u))
+	}
+	row(msg("card.together"), func(m int) string { return say.Figure(b.Meals[m], u) }, say.Figure(b.Day, u))
+	return tab
+}
+
+// bowlNotes are what goes with a bowl: what no scale shows, the recipe's
+// supplements, and what in it the dog may not have.
+func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b planner.Bowl) (notes []string) {
+	for _, tiny := range b.Tiny {
+		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
+	}
+	for _, dose := range b.Doses {
+		if !dose.Dose.Batch && !reminded(t, d, dose.Dose.Food) {
+			notes = append(notes, msg("sitter.with-it", "dose", t.DoseAmount(dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
+		}
+	}
+	return append(notes, unmarked(paras(dogs.ExcludedText(t, d, *r), recipes.CookText(t, r.Ingredients)))...)
+}
+
+// reminded reports that reminders say when a dog gets a supplement.
+func reminded(t *talk.Turn, d *planner.Dog, food string) bool {
+	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool {
+		return r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && r.Dose.Food == food && (r.Dog == d.ID || r.Dog == "")
+	})
+}
+
+// daysText is some days: the first and the last where they follow one another.
+func daysText(days []planner.Date) string {
+	if len(days) == sitterDays {
+		return msg("sitter.every-day")
+	}
+	first, last := days[0], days[len(days)-1]
+	if len(days) > 2 && first.AddDays(len(days)-1) == last {
+		return msg("sitter.span", "from", say.DayText(first), "to", say.DayText(last))
+	}
+	return say.ListOf(days, say.DayText)
+}
+
+// dosesDue are the supplements and notes that fall due in the coming days, each
+// with its day and time.
+func dosesDue(t *talk.Turn) *table {
+	zone := t.Event.At.Location()
+	until := planner.Instant(t.Date().AddDays(sitterDays), 0, zone).Add(-time.Nanosecond)
+	tab := &table{words: true}
+	for _, o := range planner.Agenda(t.Home, t.Event.At, until) {
+		r := t.Reminder(o.Reminder)
+		if r == nil || r.Kind != planner.SupplementReminder && r.Kind != planner.NoteReminder || r.Kind == planner.SupplementReminder && r.Dose == nil {
+			continue
+		}
+		what := r.Text
+		if r.Dose != nil {
+			what = t.DoseAmount(talk.DoseOf(t, r))
+		}
+		if d := t.Dog(r.Dog); d != nil {
+			what = d.Name + ": " + what
+		}
+		at := o.Send.In(zone)
+		tab.rows = append(tab.rows, []string{say.DayText(planner.DateOf(at)) + " " + at.Format("15:04"), strings.TrimSpace(what)})
+	}
+	return tab
+}
