@@ -53,7 +53,7 @@ func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
 		return Card{}, err
 	}
 	c := Card{Name: r.Name, Alt: msg("card.alt", "recipe", r.Name), sums: s, at: t.Event.At}
-	head := sheet{title: r.Name, under: under(t, r, l, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
+	head := sheet{title: r.Name, amiss: amiss(r, l), under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
 		foot: msg("card.foot", "day", dayText(planner.DateOf(t.Event.At)))}
 	if drawable(r.Name) == "" {
 		head.title = msg("card.nameless")
@@ -85,9 +85,17 @@ func (c Card) PDF(on Paper) ([]byte, error) { return c.drawn.pdf(on, c.at) }
 // HTML is the card as a page for a browser, in one file.
 func (c Card) HTML() ([]byte, error) { return c.page.html(c.sums) }
 
-// under are the lines under a card's title: for whom it is first, what it is, and
-// where it falls far short.
-func under(t *talk.Turn, r planner.Recipe, l balance.Looked, p Publication) []string {
+// amiss says where a recipe falls far short of its table; the rest of the day
+// makes up for a topper.
+func amiss(r planner.Recipe, l balance.Looked) string {
+	if r.Standing.Kind == planner.IsTopper {
+		return ""
+	}
+	return say.Unmarked(balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)))
+}
+
+// under are the lines under a card's title: for whom it is first, and what it is.
+func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	n := p.Number
 	if n == 0 {
 		n = max(r.Number, 1)
@@ -100,11 +108,8 @@ func under(t *talk.Turn, r planner.Recipe, l balance.Looked, p Publication) []st
 	if p.Author != "" {
 		version = msg("card.version-by", "n", n, "day", dayText(planner.DateOf(since)), "author", p.Author)
 	}
-	amiss := say.Unmarked(balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)))
-	if r.Standing.Kind == planner.IsTopper { // the rest of the day makes up for it
-		amiss = msg("card.topper")
-	}
-	return paras(msg("card.for"), desk.StandingText(t, &r), amiss, p.For, version)
+	topper := say.Where(r.Standing.Kind == planner.IsTopper, msg("card.topper"))
+	return paras(msg("card.for"), desk.StandingText(t, &r), topper, p.For, version)
 }
 
 func dayText(d planner.Date) string {

@@ -16,7 +16,7 @@ func TestCardOfStanding(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if said := strings.Join(whole.drawn.under, "\n"); !strings.Contains(said, "Far too little calcium") {
+	if said := whole.drawn.amiss; !strings.Contains(said, "Far too little calcium") {
 		t.Errorf("the card of a recipe without calcium says %q", said)
 	}
 	r.Standing.Kind = planner.IsTopper

@@ -35,15 +35,16 @@ func hashOf(s string) string {
 
 // pageData is what the template sets.
 type pageData struct {
-	Title, Foot, Policy string
-	Under               []string
-	Blocks              []pageBlock
-	Link, Linked        string
-	QR                  string // the dark modules as a path
-	QRSide              int
-	CSS                 template.CSS
-	JS                  template.JS
-	Sums                *sums
+	Title, Amiss, Foot string
+	Policy             string
+	Under              []string
+	Blocks             []pageBlock
+	Link, Linked       string
+	QR                 string // the dark modules as a path
+	QRSide             int
+	CSS                template.CSS
+	JS                 template.JS
+	Sums               *sums
 }
 
 // pageBlock is a block as the template sees it.
@@ -63,7 +64,7 @@ type pageRow struct {
 
 // html is a sheet as a page. Without sums it asks no weight.
 func (s sheet) html(sums *sums) ([]byte, error) {
-	d := pageData{Title: s.title, Foot: s.foot, Policy: policy, Under: s.under, Link: s.link, Linked: s.linked,
+	d := pageData{Title: s.title, Amiss: s.amiss, Foot: s.foot, Policy: policy, Under: s.under, Link: s.link, Linked: s.linked,
 		CSS: template.CSS(pageCSS), JS: template.JS(pageJS), Sums: sums}
 	if m := modules(s.link); len(m) > 0 {
 		d.QR, d.QRSide = qrPath(m), len(m)

@@ -8,7 +8,8 @@ import (
 // sheet is what stands on a card or a sheet, however it is drawn.
 type sheet struct {
 	title  string
-	under  []string // lines under the title; the first is set off
+	amiss  string   // under it, what has to be seen first
+	under  []string // and other lines; the first is set off
 	blocks []block
 	foot   string
 	link   string // drawn as a QR code; empty: none
@@ -81,7 +82,7 @@ func (s sheet) drawable() sheet {
 		}
 		return out
 	}
-	s.title, s.foot, s.linked, s.under = drawable(s.title), drawable(s.foot), drawable(s.linked), all(s.under)
+	s.title, s.amiss, s.foot, s.linked, s.under = drawable(s.title), drawable(s.amiss), drawable(s.foot), drawable(s.linked), all(s.under)
 	s.blocks = slices.Clone(s.blocks)
 	for i := range s.blocks {
 		b := &s.blocks[i]
