@@ -101,7 +101,14 @@ func sources(t *talk.Turn, r planner.Recipe, l balance.Looked) []string {
 	if len(rest) > 0 {
 		out = append(out, say.Capital(strings.Join(rest, "; "))+".")
 	}
+	out = append(out, paras(labText(l.Result.Rows))...)
 	return append(out, msg("card.source-energy", "factor", say.Trim(nutrition.ActivityModerate.Factor(), 0)), msg("card.source-table", "table", msgProfile(l.Result.ProfileID)))
+}
+
+// labText says that some figures are a laboratory's; each is marked.
+func labText(rows []nutrition.Row) string {
+	measured := slices.ContainsFunc(rows, func(r nutrition.Row) bool { return r.Measured })
+	return say.Where(measured, msg("card.source-lab"))
 }
 
 func msgProfile(id string) string { return say.Msg("profile." + id) }

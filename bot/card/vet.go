@@ -246,7 +246,7 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 		blocks = append(blocks, block{half: true, table: tab})
 	}
 	blocks[1].head, blocks[2].head = msg("vet.table"), msg("vet.table-on")
-	blocks[2].notes = []string{msg("vet.legend")}
+	blocks[2].notes = paras(msg("vet.legend"), labText(rows))
 	return blocks
 }
 
@@ -272,7 +272,7 @@ func nutrientCells(r *nutrition.Row) []string {
 	if s.Unit() != "ratio" {
 		name += "," + unit
 	}
-	return []string{name, mark + balance.CompactAmount(r.Value, f), limit(r.Min), limit(r.Max)}
+	return []string{name, mark + balance.CompactAmount(r.Value, f) + balance.Mark(r), limit(r.Min), limit(r.Max)}
 }
 
 func zeroIfNone(x float64) float64 {
