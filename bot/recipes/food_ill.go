@@ -131,7 +131,7 @@ func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Foo
 // offerIllness offers to note an illness that a question tells of a dog of the
 // household: "Rex has diabetes, can he have rice".
 func offerIllness(t *talk.Turn, named []string) {
-	_, _, ids := read.DogsNamed(t.Event.Text, t.Names())
+	_, _, ids := read.DogsNamed(t.AsTyped(), t.Names())
 	if len(named) == 0 || len(ids) != 1 {
 		return
 	}

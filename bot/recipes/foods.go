@@ -136,6 +136,9 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	if len(foods) == 0 {
 		foods = []string{s.Food}
 	}
+	if asked := slices.DeleteFunc(slices.Clone(foods), read.Expecting); len(asked) > 0 {
+		foods = asked // "she's pregnant" behind them is no food
+	}
 	// A comma may belong to the name of one food: "chicken thigh, no skin".
 	whole := strings.Join(foods, ", ")
 	if found := t.Foods.Find(whole); len(foods) > 1 && found.Food != nil && len(found.Ignored) == 0 {
@@ -144,7 +147,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
 		return allowedRank(a) - allowedRank(b)
 	})
-	named := illNamed(t.Event.Text, foods)
+	named := illNamed(t.AsTyped(), foods)
 	for _, words := range foods {
 		found := t.Foods.Find(words)
 		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {

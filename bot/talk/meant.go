@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -154,7 +155,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 			t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
 		}
 		was := t.Event.Text
-		t.Event.Text = full
+		t.Event.Text, t.typed = full, s
 		if t.exact(full) {
 			return true
 		}
@@ -162,6 +163,10 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	}
 	return t.reg.hears.Meant(t, r, s)
 }
+
+// AsTyped is the text of the turn as it was typed, where a sentence that says
+// the same was put for it.
+func (t *Turn) AsTyped() string { return cmp.Or(t.typed, t.Event.Text) }
 
 // early reports that a reading means nothing yet.
 func (t *Turn) early(r read.Reading) bool {

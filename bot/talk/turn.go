@@ -47,6 +47,7 @@ type Turn struct {
 	sooner    bool               // something falls due sooner than was known
 	Changed   bool               // home must be written
 	lost      string             // what a text came nearest to that was not understood
+	typed     string             // what a sentence in full was put for
 	ranked    *rankedText        // the text that was ranked last
 	asWas     *planner.Household // home as it was when the turn began
 	Before    *planner.Household // home before the turn's change; nil where none
