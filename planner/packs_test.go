@@ -1,0 +1,141 @@
+package planner
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Whatever is made, thawed, fed, given, thrown out, counted and taken back: what
+// went in is what is there and what is gone, to the gram, and never less than
+// nothing.
+func TestPacksConserveMass(t *testing.T) {
+	kinds := []PackMoveKind{PacksMade, PacksThawed, PacksUsed, PacksGiven, PacksThrown, PacksCounted}
+	for seed := range uint64(300) {
+		r := rand.New(rand.NewPCG(seed, 1))
+		lots := []Lot{{Recipe: "r1", Dog: "d1", Each: 1 + r.IntN(900), Kcal: 1 + nutrition.Kcal(r.IntN(1500))}, {Recipe: "r1", Each: 410, Kcal: 500}, {Recipe: "r2", Dog: "d2", Each: 85, Kcal: 99.5}}
+		var meals []Meal
+		now := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
+		for range 60 {
+			now = now.Add(time.Duration(r.IntN(9)) * time.Hour)
+			l := &lots[r.IntN(len(lots))]
+			switch n := r.IntN(12); {
+			case n < 6:
+				l.Moves = append(l.Moves, PackMove{kinds[n], r.IntN(12), now})
+			case n == 6 && len(l.Moves) > 0:
+				l.Moves = l.Moves[:len(l.Moves)-1] // taken back
+			default:
+				meals = append(meals, Meal{now, []string{"d1", "d2", "d3"}[r.IntN(3)], []string{"r1", "r2"}[r.IntN(2)], nutrition.Kcal(r.IntN(900)), r.IntN(2) == 0})
+			}
+		}
+		for _, s := range StockOf(lots, meals) {
+			in, there := s.Made+s.Found, s.Frozen*s.Lot.Each+s.Open
+			if gone := s.Fed + s.Given + s.Thrown; in != there+gone {
+				t.Fatalf("seed %d: %d g in, %d there, %d gone: %+v", seed, in, there, gone, s)
+			}
+			if s.Frozen < 0 || s.Open < 0 || s.Fed < 0 || s.Given < 0 || s.Thrown < 0 || s.Short < 0 {
+				t.Fatalf("seed %d: less than nothing: %+v", seed, s)
+			}
+		}
+	}
+}
+
+// By hand: 10 packs of 800 g and 1000 kcal; meals of 500 kcal take half a pack.
+func TestStockCountsDown(t *testing.T) {
+	at := func(day, hour int) time.Time { return time.Date(2026, 3, day, hour, 0, 0, 0, time.UTC) }
+	old := Lot{Recipe: "r1", Dog: "d1", Each: 800, Kcal: 1000, UseBy: Date{2026, 6, 2}, Moves: []PackMove{{PacksMade, 10, at(2, 10)}}}
+	meal := func(day, hour int, told bool) Meal { return Meal{at(day, hour), "d1", "r1", 500, told} }
+	for name, c := range map[string]struct {
+		moves  []PackMove
+		meals  []Meal
+		frozen int
+		open   int
+		about  bool
+		short  int
+	}{
+		"made":                             {nil, nil, 10, 0, false, 0},
+		"a meal before it was made":        {nil, []Meal{meal(2, 8, true)}, 10, 0, false, 0},
+		"half a pack fed":                  {nil, []Meal{meal(2, 18, true)}, 9, 400, false, 0},
+		"two meals, one not answered":      {nil, []Meal{meal(2, 18, true), meal(3, 8, false)}, 9, 0, true, 0},
+		"thawed, then fed":                 {[]PackMove{{PacksThawed, 1, at(2, 20)}}, []Meal{meal(3, 8, true)}, 9, 400, false, 0},
+		"counted after a meal not told of": {[]PackMove{{PacksCounted, 6, at(4, 9)}}, []Meal{meal(3, 8, false)}, 6, 400, false, 0},
+		"more given away than there are":   {[]PackMove{{PacksGiven, 12, at(3, 8)}}, nil, 0, 0, false, 2},
+		"thrown out though it is thawed":   {[]PackMove{{PacksThawed, 10, at(3, 8)}, {PacksThrown, 2, at(3, 9)}}, nil, 0, 6400, false, 0},
+	} {
+		lot := old
+		lot.Moves = append(append([]PackMove{}, old.Moves...), c.moves...)
+		s := StockOf([]Lot{lot}, c.meals)[0]
+		if s.Frozen != c.frozen || s.Open != c.open || s.About != c.about || s.Short != c.short {
+			t.Errorf("%s: %+v, want %+v", name, s, c)
+		}
+	}
+	newer := old
+	newer.UseBy = Date{2026, 7, 2}
+	if all := StockOf([]Lot{newer, old}, []Meal{meal(3, 8, true)}); all[0].Frozen != 10 || all[1].Frozen != 9 {
+		t.Errorf("not the oldest first: %+v", all)
+	}
+}
+
+// Against every number of packs of every weight.
+func TestPackUpLeavesLeast(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 7))
+	for range 400 {
+		total, want := 1+r.IntN(20000), 1+r.IntN(2500)
+		got := PackUp(total, nutrition.Grams(want))
+		if got.Packs*got.Each+got.Rest != total || got.Rest < 0 {
+			t.Fatalf("%d g in %d: %+v do not add up", total, want, got)
+		}
+		aPack := float64(want)
+		for n := 2; aPack > MostPack; n++ {
+			aPack = float64(want) / float64(n)
+		}
+		s := 1
+		if aPack >= 50 {
+			s = 5
+		}
+		least := total
+		for each := s; each <= MostPack; each += s {
+			for n := 1; n*each <= total; n++ {
+				if math.Abs(float64(each)-aPack) <= max(float64(s), aPack*0.02) {
+					least = min(least, total-n*each)
+				}
+			}
+		}
+		if got.Rest != least {
+			t.Fatalf("%d g in packs of about %v: %+v leaves %d, the least is %d", total, aPack, got, got.Rest, least)
+		}
+	}
+}
+
+// USDA Table of Cooking Yields for Meat and Poultry, 2012, by cut; from memory.
+func TestYieldsOfCutsAreUsual(t *testing.T) {
+	table := nutrition.Default()
+	for key, yield := range map[string]float64{
+		"beef-ground-80": 0.72, "beef-chuck": 0.66, "beef-liver": 0.78, "pork-shoulder-lean": 0.68, "pork-loin": 0.75,
+		"lamb-leg": 0.72, "lamb-liver": 0.8, "turkey-ground": 0.76, "chicken-thigh-skinless": 0.72, "chicken-breast-skinless": 0.75,
+	} {
+		if table.Food(key) == nil {
+			t.Errorf("no %s", key)
+			continue
+		}
+		if y := UsualYield(Recipe{Ingredients: []Ingredient{{Food: key, Grams: 700}}}, table); !y.Has(yield) {
+			t.Errorf("%s: %v is outside %v", key, yield, y)
+		}
+	}
+	y := UsualYield(Recipe{Ingredients: []Ingredient{{Food: "turkey-ground", Grams: 1000}, {Food: "rice-white-dry", Grams: 1000}}}, table)
+	if math.Abs(y.Low-1.375) > 1e-9 || math.Abs(y.High-2.075) > 1e-9 {
+		t.Errorf("half meat, half dry rice: %v", y)
+	}
+}
+
+// By hand: 950 g are 19 hen eggs of 50 g (USDA SR26 01123, large), a can of
+// sardines in oil is 92 g (USDA SR26 15088).
+func TestCountedIsWhatOneBuys(t *testing.T) {
+	got := CountedOf(Recipe{Ingredients: []Ingredient{{Food: "egg", Grams: 950}, {Food: "sardine-oil", Grams: 184}, {Food: "turkey-ground", Grams: 500}}}, nutrition.Default())
+	if len(got) != 2 || got[0].N != 19 || got[1].N != 2 || got[1].Unit != "can" {
+		t.Errorf("%+v", got)
+	}
+}
