@@ -93,7 +93,7 @@ func listVersions(t *talk.Turn, r *planner.Recipe) {
 	for i, v := range all[:min(len(all), mostListed)] {
 		what := msg("version.first", "n", len(v.Ingredients)+len(v.Doses))
 		if i+1 < len(all) {
-			what = changesText(t, r.As(all[i+1]), r.As(v))
+			what = ChangesText(t, r.As(all[i+1]), r.As(v))
 		}
 		lines = append(lines, msg("version.line", "n", v.Number, "since", sinceText(t, v.Since), "what", what))
 	}
@@ -112,8 +112,8 @@ func sinceText(t *talk.Turn, since time.Time) string {
 	return talk.DayOf(t, planner.DateOf(since.In(t.Event.At.Location())))
 }
 
-// changesText says what changed between two versions: "kale 50 → 60 g".
-func changesText(t *talk.Turn, was, is planner.Recipe) string {
+// ChangesText says what changed between two versions: "kale 50 → 60 g".
+func ChangesText(t *talk.Turn, was, is planner.Recipe) string {
 	var parts []string
 	for _, c := range planner.Changes(was, is, false) {
 		food := lineName(t, c.Food)

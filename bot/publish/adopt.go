@@ -317,8 +317,8 @@ func swapKept(t *talk.Turn, k taken, d *planner.Dog, at string) {
 	t.SayMsg("press.gone")
 }
 
-// keepReading notes which links the household keeps, where a turn changed that:
-// adopted, removed, or taken back.
+// keepReading notes which links the household keeps, and what it has made of
+// them, where a turn changed that: adopted, taken, swapped, removed, taken back.
 func keepReading(t *talk.Turn, before *planner.Household) {
 	was, is := versionsKept(before), versionsKept(t.Home)
 	for _, token := range sorted(was) {
@@ -327,15 +327,34 @@ func keepReading(t *talk.Turn, before *planner.Household) {
 		}
 	}
 	for _, token := range sorted(is) {
-		if is[token] == was[token] {
+		if is[token] == was[token] && !changedOf(before, t.Home, token) {
 			continue
 		}
-		if _, err := t.Snap.Published(token); err == nil {
-			t.Write(store.PutReader{Token: token, Household: t.Home.ID, Version: is[token], Since: t.Event.At.UTC()})
-		} else if !store.IsNotFound(err) {
+		if _, err := t.Snap.Published(token); store.IsNotFound(err) {
+			continue
+		} else if err != nil {
 			t.Fail(err)
 		}
+		r, known, err := store.ReaderOf(t.Snap, token, t.Home.ID)
+		if err != nil {
+			t.Fail(err)
+		}
+		if !known {
+			r = store.Reader{Token: token, Household: t.Home.ID, Since: t.Event.At.UTC(), Told: is[token]}
+		}
+		change(t, r, known, func(r *store.Reader) { r.Version, r.Own = is[token], swapped(t, token) })
 	}
+}
+
+// changedOf reports that a turn changed the lines of what a token opens.
+func changedOf(before, now *planner.Household, token string) bool {
+	for _, r := range now.Recipes {
+		i := slices.IndexFunc(before.Recipes, func(b planner.Recipe) bool { return b.ID == r.ID })
+		if r.From.Token == token && (i < 0 || len(planner.Changes(before.Recipes[i], r, false)) > 0) {
+			return true
+		}
+	}
+	return false
 }
 
 // versionsKept are the versions that a household keeps, by their tokens.

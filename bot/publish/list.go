@@ -85,6 +85,8 @@ func offerMine(t *talk.Turn, out *say.Reply, p store.Published) {
 		verb, label = "open", msg("button.open-link")
 	}
 	out.Offer(t.Button(t.Msg("button.card"), "published", "card", p.Token), t.Button(label, "published", verb, p.Token))
+	out.Offer(t.Button(msg("button.release"), "published", "release", p.Token), t.Button(msg("button.withdraw"), "published", "withdraw", p.Token))
+	out.Offer(t.Button(msg("button.figures"), "published", "figures", p.Token), askingButton(t, p))
 }
 
 // sendCards sends a card of each recipe, with the link as a QR code.
@@ -160,6 +162,14 @@ func pressPublished(t *talk.Turn, args []string) {
 			sendCards(t, p)
 		case "close", "open":
 			setClosed(t, p, args[0] == "close")
+		case "release":
+			beginRelease(t, p)
+		case "withdraw":
+			beginWithdraw(t, p)
+		case "figures":
+			sayFigures(t, p)
+		case "told":
+			sayTold(t, p)
 		default:
 			t.SayMsg("press.stale")
 		}

@@ -74,7 +74,7 @@ func begin(t *talk.Turn, d draft) {
 		showMine(t, *mine, msg("publish.already", "what", mine.Title))
 		return
 	}
-	if !passes(t, &d) {
+	if !mayPublish(t) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
 		return
 	}
 	if i := talk.CarerIn(t.Home.Carers, t.Event.Person); i >= 0 {
@@ -173,7 +173,7 @@ func preview(t *talk.Turn, d draft) {
 
 // publish makes the link.
 func publish(t *talk.Turn, d draft) {
-	if !passes(t, &d) {
+	if !mayPublish(t) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
 		return
 	}
 	v, title := frozen(t, d)

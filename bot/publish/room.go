@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 func Room() talk.Room {
@@ -17,10 +18,18 @@ func Room() talk.Room {
 			"publish":   pressPublish,
 			"published": pressPublished,
 			"adopt":     pressAdopt,
+			"news":      pressNews,
+			"ask":       pressAsk,
 		},
+		Replies: map[string]talk.Reply{"ask": replyToQuestion},
+		Errands: map[string]talk.Errand{store.TellErrand: tell, store.NewsErrand: news},
 		Forms: map[string]talk.Form{
-			"publish": talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true}, textSteps()...),
-			"adopt":   talk.FormOf(talk.Form{Take: talk.TakeDraft(takeWeight), Again: talk.WithDraft(askAgain)}, weightStep),
+			"publish":  talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true}, textSteps()...),
+			"adopt":    talk.FormOf(talk.Form{Take: talk.TakeDraft(takeWeight), Again: talk.WithDraft(askAgain)}, weightStep),
+			"release":  form("release", askWhy, takeWhy),
+			"withdraw": form("withdraw", askGone, takeGone),
+			"ask":      form("ask", askQuestion, takeQuestion),
+			"answer":   form("answer", askAnswer, takeAnswer),
 		},
 		On: on,
 		Answers: map[read.Intent]talk.Intent{
@@ -28,6 +37,12 @@ func Room() talk.Room {
 			read.PublishPlan:   func(t *talk.Turn, _ read.Sentence) { publishPlan(t) },
 			read.ListPublished: func(t *talk.Turn, _ read.Sentence) { listPublished(t) },
 			read.StopPublished: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { stopRecipe(t, r) }),
+			read.Release:       ofMine(beginRelease),
+			read.Withdraw:      ofMine(beginWithdraw),
+			read.Figures:       ofMine(sayFigures),
+			read.AllowAsking:   ofMine(func(t *talk.Turn, p store.Published) { setAsking(t, p, true) }),
+			read.RefuseAsking:  ofMine(func(t *talk.Turn, p store.Published) { setAsking(t, p, false) }),
+			read.AskAuthor:     talk.OnRecipe(askTheAuthor),
 		},
 	}
 }
@@ -38,6 +53,13 @@ func on(t *talk.Turn, happened any) {
 		h.Taken = openLink(t, h.Payload)
 	case *talk.DogClassed:
 		h.Taken = goOnWith(t, h.Dog)
+	case *talk.RecipeShown:
+		text, buttons := originText(t, h.Recipe)
+		h.Said, h.Buttons = say.JoinParas(h.Said, text), append(h.Buttons, buttons...)
+	case *talk.BowlShown:
+		if text := withdrawn(t, h.Recipe); text != "" {
+			h.Out.Body = append([]say.Block{say.Whole(text)}, h.Out.Body...)
+		}
 	case *talk.TurnAnswered:
 		if h.Before != nil && t.Changed {
 			keepReading(t, h.Before)

@@ -42,14 +42,23 @@ func Line(typed string) string { return strings.Join(strings.Fields(Text(typed))
 // textTrouble says why a text of at most so many characters cannot be
 // published; empty where it can.
 func textTrouble(text string, most int) string {
+	if wrong := plainTrouble(text, most); wrong != "" {
+		return wrong
+	}
+	if claim := read.Claim(text); claim != "" {
+		return msg("text.claim", "words", say.Short(claim))
+	}
+	return ""
+}
+
+// plainTrouble is likewise of a text that only those see who keep a recipe, or
+// its author.
+func plainTrouble(text string, most int) string {
 	if n := utf8.RuneCountInString(text); n > most {
 		return msg("text.long", "n", n, "most", most)
 	}
 	if link := linked(text); link != "" {
 		return msg("text.link", "words", say.Short(link))
-	}
-	if claim := read.Claim(text); claim != "" {
-		return msg("text.claim", "words", say.Short(claim))
 	}
 	return ""
 }

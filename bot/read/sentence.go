@@ -148,6 +148,12 @@ const (
 	PublishPlan   Intent = "recipe.publish.plan" // a rotation, with its recipes
 	ListPublished Intent = "recipe.published"    // what was published
 	StopPublished Intent = "recipe.publish.stop" // nobody new is to open its link: Recipe
+	Release       Intent = "recipe.release"      // what it is now becomes the next version: Recipe
+	Withdraw      Intent = "recipe.withdraw"     // nobody is to feed it any more: Recipe
+	Figures       Intent = "recipe.readers"      // how many keep it, what they change: Recipe
+	AllowAsking   Intent = "recipe.asking.on"    // its readers may ask: Recipe
+	RefuseAsking  Intent = "recipe.asking.off"   // they may not: Recipe
+	AskAuthor     Intent = "recipe.ask"          // a question to who wrote it: Recipe, where that is said
 )
 
 // Sentence is what a sentence asks, with what it names; a field is zero

@@ -61,6 +61,7 @@ func ShowRecipe(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Butto
 	if cut {
 		out.Offer(t.Button(msg("button.unknown"), "recipe", "unknown", r.ID))
 	}
+	out.Offer(shown.Buttons...)
 }
 
 func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {

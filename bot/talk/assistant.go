@@ -24,6 +24,10 @@ type Assistant struct {
 	// are none by the clock.
 	BackupsUntil func(now time.Time) time.Time
 
+	// MayPublish reports whether the operator lets a person publish; nil:
+	// everybody may.
+	MayPublish func(Event) bool
+
 	store store.Store
 	table *nutrition.Table
 	reg   *Registry
@@ -64,7 +68,7 @@ func (a *Assistant) Handle(ctx context.Context, e Event) error {
 
 // turn works out the answer to an event, and what is to be kept of it.
 func (a *Assistant) turn(ctx context.Context, snap store.Snapshot, e Event) (*Turn, store.Commit, error) {
-	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table, BackupsUntil: a.BackupsUntil}
+	t := &Turn{Ctx: ctx, Snap: snap, reg: a.reg, Event: e, Base: a.table, BackupsUntil: a.BackupsUntil, MayPublish: a.MayPublish}
 	seen, err := snap.Seen(e.ID)
 	if err != nil || seen {
 		return t, store.Commit{Event: e.ID}, err

@@ -19,13 +19,14 @@ const errandPage = 1000
 
 // Work is one step of an errand, which is one commit.
 type Work struct {
-	Ctx  context.Context
-	Snap store.Snapshot
-	Now  time.Time
-	Of   string    // what it is of: a token, a household
-	Next time.Time // when there is more to do; zero: it is done
-	Said int       // messages
-	Err  error
+	Ctx   context.Context
+	Snap  store.Snapshot
+	Now   time.Time
+	Of    string    // what it is of: a token, a household
+	Next  time.Time // when there is more to do; zero: it is done
+	After string    // where the step before ended that was done just now
+	Said  int       // messages
+	Err   error
 
 	a      *Assistant
 	expect []store.Expectation
@@ -82,6 +83,7 @@ func (r *ticking) errand(ctx context.Context, id string) (ok bool, err error) {
 	if !ok || do == nil {
 		return false, nil
 	}
+	after := ""
 	for over := false; !over && err == nil; {
 		var w *Work
 		err = store.Answer(ctx, r.a.store, func(snap store.Snapshot) (c store.Commit, err error) {
@@ -90,7 +92,7 @@ func (r *ticking) errand(ctx context.Context, id string) (ok bool, err error) {
 			if w = nil; err != nil || d.At.IsZero() || d.At.After(r.now) {
 				return c, err
 			}
-			w = &Work{Ctx: ctx, Snap: snap, Now: r.now, Of: of, a: r.a}
+			w = &Work{Ctx: ctx, Snap: snap, Now: r.now, Of: of, After: after, a: r.a}
 			do(w)
 			w.Expect(store.DueIs(d))
 			w.Write(store.PutDue{Household: id, At: w.Next})
@@ -99,11 +101,19 @@ func (r *ticking) errand(ctx context.Context, id string) (ok bool, err error) {
 		if over = w == nil; over || err != nil {
 			break
 		}
+		after = w.After
 		r.mu.Lock()
 		r.result.Said += w.Said
 		r.mu.Unlock()
 	}
 	return true, err
+}
+
+// Errands does those that are due, and returns how many messages they were.
+func (a *Assistant) Errands(ctx context.Context, now time.Time) (said int, err error) {
+	r := &ticking{a: a, now: now}
+	err = r.errands(ctx)
+	return r.result.Said, err
 }
 
 // errands does those that are due.

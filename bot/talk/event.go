@@ -12,6 +12,7 @@ type Event struct {
 	Chat   string    // adapter's identifier of the chat: "terminal/Ines"
 	Person string    // adapter's identifier of the person
 	Name   string    // what the person is called
+	Handle string    // the name under which the platform finds the person, without @; empty: none
 	Home   string    // a household to join where the person has none yet; only an adapter that knows sets it
 	At     time.Time // when it happened
 	Text   string    // what was typed
@@ -24,6 +25,9 @@ type Event struct {
 	// Message is the adapter's identifier of the message under which the
 	// pressed button stands; empty where a message cannot be changed.
 	Message string
+	// Under is what stands on the buttons of the message that a text replies to;
+	// empty where it replies to none, or an adapter cannot tell.
+	Under []string
 	// Topic is the adapter's identifier of the part of the chat in which it
 	// happened, where the chat is divided; empty: in no part of its own. The
 	// answer goes there.

@@ -119,9 +119,10 @@ type (
 	// RecipeShown: a recipe is shown, or listed where brief is set; said is
 	// what else there is to say of it.
 	RecipeShown struct {
-		Recipe *planner.Recipe
-		Brief  bool
-		Said   string
+		Recipe  *planner.Recipe
+		Brief   bool
+		Said    string
+		Buttons []say.Button
 	}
 
 	// TopperMade: a recipe is no food of a day any more; said says what of a

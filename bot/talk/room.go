@@ -15,6 +15,7 @@ import (
 type Room struct {
 	Commands map[string]Command               // by name, without the slash; each works as a bare first word too
 	Presses  map[string]Press                 // what buttons do, by verb
+	Replies  map[string]Reply                 // what a reply to a message with such a button does, by verb
 	Forms    map[string]Form                  // its questions, by kind of dialogue
 	Answers  map[read.Intent]Intent           // to sentences that package read understood
 	Due      map[planner.ReminderKind]DueKind // what it says when something falls due
@@ -41,6 +42,10 @@ type Command struct {
 
 // Press does what a button asks; args follow the verb in its data.
 type Press func(t *Turn, args []string)
+
+// Reply takes a text that was written in reply to a message with a button, if
+// such a reply means something; args follow the verb in the button's data.
+type Reply func(t *Turn, args []string, text string) bool
 
 // OfDog is what buttons about a dog do, by the first word of their data; the
 // second is the dog, and what follows is given.
@@ -115,6 +120,9 @@ type Form struct {
 	// Free are the steps whose answer is kept as typed: no command and no
 	// mild sign is looked for in it.
 	Free []string
+	// Verbatim says that whatever is typed is the answer, a question too. It is
+	// told of a text in which an emergency was heard, and answered first.
+	Verbatim func(t *Turn, text string)
 	// Asked are the names of its questions, by step, as the reading of messages
 	// knows them.
 	Asked map[string]string
@@ -127,6 +135,7 @@ type Form struct {
 type Registry struct {
 	Commands map[string]Command
 	presses  map[string]Press
+	replies  map[string]Reply
 	forms    map[string]Form
 	answers  map[read.Intent]Intent
 	together map[read.Intent]Together
@@ -176,11 +185,12 @@ func Compose(h Hearing, rooms ...Room) *Registry {
 	for _, r := range rooms {
 		words += len(r.Words)
 	}
-	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
+	g := &Registry{map[string]Command{}, map[string]Press{}, map[string]Reply{}, map[string]Form{}, map[read.Intent]Intent{}, map[read.Intent]Together{},
 		map[planner.ReminderKind]DueKind{}, map[string]DueAction{}, map[string]Errand{}, make(say.Catalogue, words), nil, h}
 	for _, r := range rooms {
 		join(g.Commands, r.Commands)
 		join(g.presses, r.Presses)
+		join(g.replies, r.Replies)
 		join(g.forms, r.Forms)
 		join(g.answers, r.Answers)
 		join(g.together, r.Together)

@@ -59,6 +59,9 @@ func (t *Turn) find() {
 		t.routePress()
 		return
 	}
+	if t.repliesTo() {
+		return
+	}
 	if len(t.Event.File) > 0 {
 		t.reg.hears.File(t, t.Event.File)
 		return
@@ -74,10 +77,37 @@ func (t *Turn) find() {
 		return
 	}
 	t.leaveStale()
-	if t.hear(t.reg.hears.First, clean) || t.allSaid(clean) || t.routeCommand(clean) || t.alarmMeant(clean, surelyUrgent) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
+	open := t.Talk.Kind
+	verbatim := t.reg.forms[open].Verbatim
+	urgent := t.hear(t.reg.hears.First, clean)
+	if !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
+		return
+	}
+	if urgent || t.alarmMeant(clean, surelyUrgent) {
+		if verbatim != nil && t.Talk.Kind == open {
+			verbatim(t, clean)
+		}
+		return
+	}
+	if verbatim != nil && t.takesVerbatim(clean) || t.bareFirst(clean) || t.routeDialogue(clean) || t.takeOffer(clean) {
 		return
 	}
 	t.RouteWords(clean)
+}
+
+// repliesTo presses the button of the message that a text replies to, if that
+// is one that a reply answers, and gives the text to the question that it asks.
+func (t *Turn) repliesTo() bool {
+	for _, data := range t.Event.Under {
+		parts := strings.Split(data, ":")
+		if len(parts) < 3 || parts[0] != t.mark() || t.reg.replies[parts[1]] == nil {
+			continue
+		}
+		if clean := strings.TrimSpace(read.Clean(t.Event.Text)); clean != "" && t.reg.replies[parts[1]](t, parts[2:], clean) {
+			return true
+		}
+	}
+	return false
 }
 
 // RouteWords answers what is neither a command nor an answer to a question: by
@@ -173,6 +203,16 @@ func (t *Turn) routeDialogue(s string) bool {
 // typed.
 func AnswersFreely(t *Turn) bool {
 	return slices.Contains(t.reg.forms[t.Talk.Kind].Free, t.Talk.Step)
+}
+
+// takesVerbatim gives all that was typed to the open question.
+func (t *Turn) takesVerbatim(s string) bool {
+	if isStop(s) {
+		t.StopDialogue()
+	} else {
+		t.reg.forms[t.Talk.Kind].Take(t, Answer{Text: s})
+	}
+	return true
 }
 
 // StopDialogue ends the dialogue under way; what was typed into it can be

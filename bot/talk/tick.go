@@ -81,7 +81,7 @@ func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Ti
 	if err := r.errands(ctx); err != nil {
 		return r.result, err
 	}
-	for _, id := range DueIDs(households) {
+	for _, id := range withNews(households) {
 		d, err := r.dueOf(ctx, id)
 		if err == nil && !d.At.IsZero() && !d.At.After(now) {
 			if err = r.say(ctx, id); err == nil {
@@ -96,12 +96,28 @@ func (a *Assistant) TickOf(ctx context.Context, households []string, now time.Ti
 	return r.result, nil
 }
 
-// DueIDs are the ids under which something falls due for some households.
-func DueIDs(households []string) (ids []string) {
+// withNews are households, and the ids under which they have news.
+func withNews(households []string) (ids []string) {
 	for _, id := range households {
 		ids = append(ids, id, store.Errand(store.NewsErrand, id))
 	}
 	return ids
+}
+
+// DueIDs are the ids under which something falls due for some households, or
+// for what they have published.
+func DueIDs(snap store.Snapshot, households []string) ([]string, error) {
+	ids := withNews(households)
+	for _, id := range households {
+		published, err := snap.PublishedBy(id)
+		if err != nil {
+			return nil, err
+		}
+		for _, p := range published {
+			ids = append(ids, store.Errand(store.TellErrand, p.Token))
+		}
+	}
+	return ids, nil
 }
 
 // sooner is the earlier of two times, of which zero is none.

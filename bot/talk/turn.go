@@ -58,6 +58,7 @@ type Turn struct {
 	Err       error
 
 	BackupsUntil func(now time.Time) time.Time // as of the assistant
+	MayPublish   func(Event) bool              // likewise
 }
 
 // Conversation is what the assistant remembers of a conversation of one person.
@@ -237,11 +238,7 @@ func (t *Turn) SayMsg(key string, args ...any) *say.Reply {
 // with the household's mark, so that a button carried into another household
 // does nothing there.
 func (t *Turn) Button(label, verb string, args ...string) say.Button {
-	data := t.mark() + ":" + verb
-	if len(args) > 0 {
-		data += ":" + strings.Join(args, ":")
-	}
-	return say.Button{Label: label, Data: data}
+	return ButtonOf(t.Home.ID, label, verb, args...)
 }
 
 // Answer makes a button that answers the open question of a dialogue.
@@ -250,7 +247,14 @@ func (t *Turn) Answer(label, step, value string) say.Button {
 }
 
 // mark is what the household's buttons begin with.
-func (t *Turn) mark() string { return t.Home.ID[:min(8, len(t.Home.ID))] }
+func (t *Turn) mark() string { return markOf(t.Home.ID) }
+
+func markOf(household string) string { return household[:min(8, len(household))] }
+
+// ButtonOf makes a button for another household.
+func ButtonOf(household, label, verb string, args ...string) say.Button {
+	return say.Button{Label: label, Data: strings.Join(append([]string{markOf(household), verb}, args...), ":")}
+}
 
 // Mutate says that the turn changes the household: without it nothing of the
 // change is kept. What was is known from the turn's beginning, so that the

@@ -189,6 +189,11 @@ func (c *conversation) line(line string) {
 	c.sent++
 	c.tally.wait(c.t, c.sent)
 	c.showNew("")
+	now := c.clock.now()
+	if _, err := c.assistant.Errands(c.t.Context(), now); err != nil {
+		c.t.Fatal(err)
+	}
+	c.showNew(now.UTC().Format("[Mon 2 Jan 15:04]\n"))
 }
 
 // goTo lets time pass up to an instant and has what falls due said on the way.

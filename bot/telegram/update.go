@@ -53,7 +53,12 @@ type message struct {
 	Caption  string    `json:"caption"`
 	CaptionE []entity  `json:"caption_entities"`
 	ReplyTo  *struct {
-		From *user `json:"from"`
+		From   *user `json:"from"`
+		Markup struct {
+			Buttons [][]struct {
+				Data string `json:"callback_data"`
+			} `json:"inline_keyboard"`
+		} `json:"reply_markup"`
 		// A message in a topic that replies to none of them comes as a reply to
 		// the making of the topic.
 		TopicMade *struct{} `json:"forum_topic_created"`
@@ -200,7 +205,7 @@ func (u *update) event(me user, now time.Time) (e talk.Event, ok bool) {
 		return e, false
 	}
 	e = talk.Event{
-		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(),
+		ID: Prefix + strconv.FormatInt(u.ID, 10), Chat: c.name(), Person: chat{ID: p.ID}.name(), Name: p.name(), Handle: p.Username,
 		At: now, Group: c.group(), Topic: u.topic(), Opens: me.opens(),
 	}
 	switch {
@@ -216,6 +221,7 @@ func (u *update) event(me user, now time.Time) (e talk.Event, ok bool) {
 			e.At = time.Unix(u.Message.Date, 0)
 		}
 		e.Text, e.Addressed = u.Message.words(me)
+		e.Under = u.Message.under(me)
 		return e, e.Text != "" || !e.Group || e.Addressed && u.Message.file() != nil
 	}
 	return e, false
@@ -239,6 +245,20 @@ func (u *update) anonymous(me user) bool {
 func (m *message) service() bool {
 	return m.MigrateTo != 0 || m.MigrateFrom != 0 || len(m.NewMembers) > 0 || m.LeftMember != nil ||
 		m.NewTitle != "" || m.Pinned != nil || m.GroupMade || m.SuperMade
+}
+
+// under returns what stands on the buttons of the bot's message that this one
+// replies to.
+func (m *message) under(me user) (data []string) {
+	if m.ReplyTo == nil || m.ReplyTo.From == nil || m.ReplyTo.From.ID != me.ID {
+		return nil
+	}
+	for _, row := range m.ReplyTo.Markup.Buttons {
+		for _, b := range row {
+			data = append(data, b.Data)
+		}
+	}
+	return data
 }
 
 // words returns what was typed, without mentions of the bot, and whether it

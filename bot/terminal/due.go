@@ -86,7 +86,11 @@ func (s *Session) nextDue(ctx context.Context) (next time.Time, err error) {
 		return next, err
 	}
 	defer snap.Close()
-	for _, id := range talk.DueIDs(homes) {
+	ids, err := talk.DueIDs(snap, homes)
+	if err != nil {
+		return next, err
+	}
+	for _, id := range ids {
 		d, err := snap.Due(id)
 		if err != nil {
 			return next, err

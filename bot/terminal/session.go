@@ -186,6 +186,12 @@ func (s *Session) say(ctx context.Context, line string, e talk.Event) error {
 	if err := s.deliver(ctx); err != nil {
 		return err
 	}
+	// What it has others told of is told at once, as a scheduler would.
+	if said, err := s.assistant.Errands(ctx, s.now()); err == nil && said > 0 {
+		if err := s.deliver(ctx); err != nil {
+			return err
+		}
+	}
 	return s.forget(ctx)
 }
 
@@ -291,7 +297,7 @@ func (s *Session) learn(ctx context.Context) error {
 	defer snap.Close()
 	home, err := snap.Member(s.chat(), s.chat())
 	if store.IsNotFound(err) {
-		s.notes.Chats = nil
+		s.notes.Chats = s.notes.Chats[:len(s.notes.Chats)-1]
 		return nil
 	}
 	s.notes.Home = home

@@ -1,0 +1,204 @@
+package publish
+
+import (
+	"strings"
+
+	"bowlwright/bot/desk"
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// ofMine answers a sentence about something that the household has published.
+func ofMine(do func(t *talk.Turn, p store.Published)) talk.Intent {
+	return talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
+		p := publishedOf(t, draft{Recipe: r.ID})
+		if p == nil {
+			t.SayMsg("published.not", "what", r.Name).Offer(t.Button(msg("button.publish"), "publish", "recipe", r.ID))
+			return
+		}
+		do(t, *p)
+	})
+}
+
+// mineOf is what the household has published under a token; where it has none
+// it says so.
+func mineOf(t *talk.Turn, token string) *store.Published {
+	for _, p := range mine(t) {
+		if p.Token == token {
+			return &p
+		}
+	}
+	t.Gone()
+	return nil
+}
+
+// comingOf is the version that something published would be now; nil where its
+// recipe is gone, or where nothing has changed, which it says.
+func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
+	last, number := p.Latest()
+	d := draft{Recipe: p.Of, Topper: isTopper(last)}
+	if t.Recipe(p.Of) == nil {
+		d = draft{Rotation: p.Of}
+	}
+	if !mayPublish(t) || !passes(t, &d) {
+		return nil
+	}
+	v, _ := frozen(t, d)
+	v.Follow(last)
+	if v.Same(last) {
+		t.EndDialogue()
+		t.SayMsg("release.same", "what", p.Title, "n", number).Offer(changeButtons(t, p)...)
+		return nil
+	}
+	return v
+}
+
+// changeButtons lead to what a new version would be made of.
+func changeButtons(t *talk.Turn, p *store.Published) []say.Button {
+	if t.Recipe(p.Of) == nil {
+		return nil
+	}
+	return []say.Button{t.Button(t.Msg("button.change"), "recipe", "edit", p.Of)}
+}
+
+// beginRelease shows what has changed since it was published and asks why.
+func beginRelease(t *talk.Turn, p store.Published) { askWhy(t, &saying{Token: p.Token}) }
+
+func askWhy(t *talk.Turn, d *saying) {
+	p := mineOf(t, d.Token)
+	if p == nil || tooMany(t, releasesToday(t), mostReleases, "limit.releases") {
+		return
+	}
+	v := comingOf(t, p)
+	if v == nil {
+		return
+	}
+	last, number := p.Latest()
+	stockUp(t, v)
+	t.Ask("release", "text", d)
+	t.Say(say.Para(msg("release.changed", "what", p.Title, "n", number)), say.Whole(differenceText(t, last, v)), say.Para(msg("release.ask-why"))).Offer(t.StopButton())
+}
+
+// differenceText says what changes from one version to another. Both have their
+// foods in t.Foods.
+func differenceText(t *talk.Turn, was, is *planner.PublishedVersion) string {
+	var lines []string
+	for i := range is.Recipes {
+		r := &is.Recipes[i]
+		old := was.Recipe(r.ID)
+		switch {
+		case old == nil:
+			lines = append(lines, msg("release.new-recipe", "recipe", r.Name))
+		case len(planner.Changes(*old, *r, false)) > 0 || old.Days != r.Days:
+			lines = append(lines, recipeLine(len(is.Recipes) > 1, r, desk.ChangesText(t, *old, *r)))
+		case old.Method != r.Method:
+			lines = append(lines, recipeLine(len(is.Recipes) > 1, r, msg("release.method")))
+		}
+	}
+	for i := range was.Recipes {
+		if is.Recipe(was.Recipes[i].ID) == nil {
+			lines = append(lines, msg("release.gone-recipe", "recipe", was.Recipes[i].Name))
+		}
+	}
+	if orderText(was) != orderText(is) {
+		lines = append(lines, msg("sheet.order", "order", orderText(is)))
+	}
+	if len(lines) == 0 {
+		return msg("release.words")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// recipeLine is what changes in a recipe, of a plan with its name.
+func recipeLine(named bool, r *planner.Recipe, text string) string {
+	if named {
+		return msg("release.recipe", "recipe", r.Name, "changes", text)
+	}
+	return text
+}
+
+// takeWhy takes the reason and releases the new version.
+func takeWhy(t *talk.Turn, d *saying, text string) string {
+	why := Line(text)
+	if why == "" {
+		return msg("text.none")
+	}
+	if wrong := textTrouble(why, MostLine); wrong != "" {
+		return wrong
+	}
+	p := mineOf(t, d.Token)
+	if p == nil || tooMany(t, releasesToday(t), mostReleases, "limit.releases") {
+		return ""
+	}
+	v := comingOf(t, p)
+	if v == nil {
+		return ""
+	}
+	t.EndDialogue()
+	v.Why = why
+	put(t, p, func() { p.Versions = append(p.Versions, *v) })
+	t.Errand(store.TellErrand, p.Token, t.Event.At.UTC())
+	t.SayMsg("release.done", "what", p.Title, "n", len(p.Versions)).
+		Offer(t.Button(msg("button.progress"), "published", "told", p.Token), t.Button(msg("button.withdraw"), "published", "withdraw", p.Token))
+	return ""
+}
+
+// count is how far a release, or that something was withdrawn, has come.
+type count struct {
+	readers, told, of int // all, those who were told, and those who are to be
+}
+
+// countTold counts the readers of something published.
+func countTold(t *talk.Turn, p *store.Published) (c count) {
+	_, latest := p.Latest()
+	eachReader(t, p.Token, func(r store.Reader) {
+		c.readers++
+		switch gone := !p.Withdrawn.At.IsZero(); {
+		case gone && r.Gone, !gone && r.Told == latest:
+			c.told++
+			c.of++
+		case gone, r.Version < latest:
+			c.of++
+		}
+	})
+	return c
+}
+
+// readerPage is how many readers are read at once; our own choice.
+const readerPage = 1000
+
+func eachReader(t *talk.Turn, token string, do func(store.Reader)) {
+	for after := ""; ; {
+		page, err := t.Snap.Readers(token, after, readerPage)
+		if err != nil {
+			t.Fail(err)
+			return
+		}
+		for _, r := range page {
+			do(r)
+		}
+		if len(page) < readerPage {
+			return
+		}
+		after = page[len(page)-1].Household
+	}
+}
+
+// sayTold says how far a release has come. Of few readers it gives no number.
+func sayTold(t *talk.Turn, p store.Published) {
+	again := t.Button(msg("button.progress"), "published", "told", p.Token)
+	_, n := p.Latest()
+	switch c := countTold(t, &p); {
+	case c.of == 0:
+		t.SayMsg("told.nobody", "what", p.Title, "n", n)
+	case c.told == c.of:
+		t.SayMsg("told.all", "what", p.Title, "n", n)
+	case c.of < fewest:
+		t.SayMsg("told.few", "what", p.Title, "n", n).Offer(again)
+	default:
+		t.SayMsg("told.some", "what", p.Title, "n", n, "told", thousands(c.told), "of", thousands(c.of)).Offer(again)
+	}
+}

@@ -1,0 +1,111 @@
+package publish
+
+import (
+	"slices"
+	"strconv"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// pressNews takes a new version, or leaves what the household has.
+func pressNews(t *talk.Turn, args []string) {
+	token := talk.Arg(args, 1)
+	kept := keptOf(t, token)
+	p, err := t.Snap.Published(token)
+	if err != nil && !store.IsNotFound(err) {
+		t.Fail(err)
+		return
+	}
+	_, latest := p.Latest()
+	switch {
+	case kept == nil || err != nil:
+		t.SayMsg("press.gone")
+	case !p.Withdrawn.At.IsZero():
+		t.SayMsg("news.withdrawn", "what", kept.Name).InPlace = t.Event.Message
+	case kept.From.Version == latest:
+		t.SayMsg("news.taken-already", "what", kept.Name, "n", latest).InPlace = t.Event.Message
+	case talk.Arg(args, 0) == "keep":
+		keepMine(t, &p, kept)
+	case talk.Arg(args, 2) != strconv.Itoa(latest):
+		r, _, err := store.ReaderOf(t.Snap, token, t.Home.ID)
+		if err != nil {
+			t.Fail(err)
+		}
+		sayNews(t, &p, r) // it has changed again since
+	default:
+		takeVersion(t, &p)
+	}
+}
+
+// keepMine leaves a recipe as it is.
+func keepMine(t *talk.Turn, p *store.Published, kept *planner.Recipe) {
+	_, latest := p.Latest()
+	out := t.SayMsg("news.kept-mine", "what", kept.Name, "n", kept.From.Version)
+	out.Offer(t.Button(msg("button.take-after-all"), "news", "take", p.Token, strconv.Itoa(latest)))
+	out.InPlace = t.Event.Message
+}
+
+// takeVersion takes the newest version, with the household's own changes where
+// their lines remain.
+func takeVersion(t *talk.Turn, p *store.Published) {
+	k := take(t, p, t.NewID)
+	if k == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	t.Expect(store.PublishedAt{Token: p.Token, Rev: p.Rev})
+	t.Mutate("did.taken", p.Title)
+	doses := false
+	for _, r := range k.merged {
+		own := t.Recipe(r.ID)
+		for _, c := range planner.Changes(*own, r, false) {
+			doses = doses || c.WasDose != nil || c.IsDose != nil
+		}
+		*own = r
+	}
+	for i := range t.Home.Recipes { // what is no longer part of it is the household's own
+		if r := &t.Home.Recipes[i]; r.From.Token == p.Token && r.From.Version != k.number {
+			r.From = planner.Origin{}
+		}
+	}
+	for _, r := range k.fresh {
+		r.ID = t.NewID("r")
+		t.Home.Recipes = append(t.Home.Recipes, r)
+	}
+	t.Home.Foods = usedFoods(t, k)
+	t.Foods = t.Base.With(t.Home.Foods)
+	text := say.JoinParas(msg("news.taken", "what", p.Title, "n", k.number), k.ownText(t), say.Where(doses, msg("news.doses")), k.planText(t))
+	var more []say.Button
+	if d := t.TalkedOf(); d != nil && len(k.merged) > 0 {
+		more = append(more, t.Button(msg("button.bowl"), "bowl", "recipe", d.ID, k.merged[0].ID))
+	}
+	talk.SayDone(t, text, more...)
+}
+
+// usedFoods are the household's foods, and of those that the versions brought
+// the ones that its recipes use.
+func usedFoods(t *talk.Turn, k *taking) (foods []nutrition.Food) {
+	for i, f := range k.kitchen.Foods() {
+		used := func(r planner.Recipe) bool { return r.Uses(f.Key) }
+		if i < len(t.Home.Foods) || slices.ContainsFunc(t.Home.Recipes, used) {
+			foods = append(foods, f)
+		}
+	}
+	return foods
+}
+
+// planText says what a new version of a plan leaves for a carer to do.
+func (k *taking) planText(t *talk.Turn) string {
+	var lines []string
+	for _, name := range k.gone {
+		lines = append(lines, msg("news.no-part", "recipe", name))
+	}
+	if order := orderText(k.v); order != orderText(k.was) {
+		lines = append(lines, msg("news.order", "order", order))
+	}
+	return say.JoinParas(lines...)
+}

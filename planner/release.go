@@ -1,0 +1,81 @@
+package planner
+
+import (
+	"encoding/json"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/nutrition"
+)
+
+// Follow gives the recipes of a version the ids that those of the same names had
+// in the version before, so that readers' copies are known again; a recipe by
+// itself is the same whatever it is called.
+func (v *PublishedVersion) Follow(before *PublishedVersion) {
+	taken := map[string]bool{}
+	for _, r := range before.Recipes {
+		taken[r.ID] = true
+	}
+	ids := map[string]string{}
+	for i := range v.Recipes {
+		r := &v.Recipes[i]
+		same := func(o Recipe) bool {
+			return strings.EqualFold(o.Name, r.Name) || len(v.Recipes) == 1 && len(before.Recipes) == 1
+		}
+		was := r.ID
+		if j := slices.IndexFunc(before.Recipes, same); j >= 0 {
+			r.ID = before.Recipes[j].ID
+		} else {
+			n := len(taken) + 1
+			for taken[strconv.Itoa(n)] {
+				n++
+			}
+			r.ID = strconv.Itoa(n)
+			taken[r.ID] = true
+		}
+		ids[was] = r.ID
+	}
+	for i, w := range v.Turns {
+		v.Turns[i].Recipe = ids[w.Recipe]
+	}
+}
+
+// Same reports that two versions have the same in them.
+func (v *PublishedVersion) Same(o *PublishedVersion) bool {
+	text := func(v PublishedVersion) string {
+		v.At, v.Why = time.Time{}, ""
+		data, _ := json.Marshal(v) // a version has nothing that JSON has not
+		return string(data)
+	}
+	return text(*v) == text(*o)
+}
+
+// Kitchen is a household's foods, as far as something published needs them: in
+// it versions are compared with what the household made of them.
+type Kitchen struct {
+	home  Household
+	token string
+	id    func(kind string) string
+}
+
+// NewKitchen returns the kitchen of a household. id makes an id of a kind.
+func NewKitchen(h *Household, token string, id func(kind string) string) *Kitchen {
+	return &Kitchen{Household{Foods: slices.Clone(h.Foods)}, token, id}
+}
+
+// Foods are those of the household, and what the versions need besides.
+func (k *Kitchen) Foods() []nutrition.Food { return k.home.Foods }
+
+// Recipes are those of a version as the household would write them down, by
+// their ids there, with the foods that it has.
+func (k *Kitchen) Recipes(v *PublishedVersion, number int) map[string]Recipe {
+	k.home.Recipes = nil
+	k.home.Thaw(k.token, number, *v, k.id)
+	all := map[string]Recipe{}
+	for _, r := range k.home.Recipes {
+		all[r.From.Recipe] = r
+	}
+	return all
+}
