@@ -31,7 +31,7 @@ vitamin E 200 IU every 3 days`
 
 // homeInUse is a household as it is in use: a dog with a recipe, fed and
 // reminded at two times, and a dose every third day.
-func homeInUse(b *testing.B, id string) *planner.Household {
+func homeInUse(b testing.TB, id string) *planner.Household {
 	said := read.RecipeText(twelveLines, nutrition.Default())
 	recipe := said.Planner()
 	if len(said.Problems) > 0 || len(recipe.Ingredients) != 12 {

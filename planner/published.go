@@ -25,6 +25,8 @@ type Published struct {
 type Withdrawal struct {
 	At  time.Time `json:"at"`
 	Why string    `json:"why,omitempty"`
+
+	Operator bool `json:"operator,omitempty"` // whoever runs the program did it, not the author
 }
 
 // PublishedVersion is what was published at a time; it never changes again.

@@ -110,7 +110,7 @@ func sendQuestion(t *talk.Turn, p store.Published, r store.Reader, text string) 
 	q := store.Asked{ID: strings.ToLower(rand.Text()[:10]), Chat: t.Event.Chat, Person: t.Event.Person, Text: text, At: t.Event.At.UTC()}
 	change(t, r, true, func(r *store.Reader) { r.Asked = append(current(t, r.Asked), q) })
 	question := say.Reply{Body: []say.Block{say.Para(msg("ask.asks", "what", p.Title)), say.Whole(text), say.Para(msg("ask.how-to-answer"))}}
-	toAuthor(t, &p, q, question, "answer", "end")
+	toAuthor(t, &p, q, question, "answer", "end", "none")
 	t.SayMsg("ask.sent", "author", authorOf(&p.Published)).
 		Offer(t.Button(msg("button.show-name"), "ask", "name", p.Token, q.ID), t.Button(msg("button.end-asking"), "ask", "over", p.Token, q.ID))
 }
@@ -148,9 +148,11 @@ func toAuthor(t *talk.Turn, p *store.Published, q store.Asked, out say.Reply, ve
 	if err != nil {
 		t.Fail(err)
 	}
+	var row []say.Button
 	for _, verb := range verbs {
-		out.Offer(talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID))
+		row = append(row, talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID))
 	}
+	out.Offer(row...)
 	t.Tell(slices.DeleteFunc(members, func(m store.Member) bool { return m.Person != p.Person }), out)
 }
 

@@ -154,6 +154,10 @@ func newsAt(home *planner.Household, told, now time.Time) time.Time {
 	return home.Quiet.Send(at, loc).UTC()
 }
 
+// mostWhys is how many reasons are told of versions that came one after another
+// (our own choice).
+const mostWhys = 3
+
 // taking is a version as a household would take it.
 type taking struct {
 	p       *store.Published
@@ -234,7 +238,7 @@ func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
 	}
 	t.Foods = t.Base.With(k.kitchen.Foods())
 	head := msg("news.head", "author", authorOf(&p.Published), "what", p.Title, "n", k.number)
-	blocks := []say.Block{say.Para(head), say.Whole(k.changesText(t)), say.Para(msg("news.why", "why", k.v.Why))}
+	blocks := []say.Block{say.Para(head), say.Whole(k.changesText(t)), say.Para(k.whyText())}
 	for i := range k.merged {
 		blocks = append(blocks, bowlChanges(t, &k.merged[i])...)
 	}
@@ -246,6 +250,19 @@ func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
 		out.Offer(askButton(t, p))
 	}
 	return true
+}
+
+// whyText is why, of each version since the one that is kept, the newest first.
+func (k *taking) whyText() string {
+	var lines []string
+	for n := k.number; n > 0; n-- {
+		if v, _ := k.p.Numbered(n); v == k.was {
+			break
+		} else if v.Why != "" {
+			lines = append(lines, msg("news.why", "why", v.Why))
+		}
+	}
+	return strings.Join(lines[:min(len(lines), mostWhys)], "\n")
 }
 
 // changesText is what the author changed since the version that is kept.

@@ -53,7 +53,10 @@ func sayWithdrawn(t *talk.Turn, p *store.Published, _ store.Reader) {
 // why.
 func withdrawnText(t *talk.Turn, p *store.Published, kept *planner.Recipe) string {
 	day := talk.DayOf(t, planner.DateOf(p.Withdrawn.At.In(t.Event.At.Location())))
-	if p.Withdrawn.Why == "" {
+	switch {
+	case p.Withdrawn.Operator:
+		return msg("withdrawn.operator", "what", kept.Name, "day", day, "why", p.Withdrawn.Why)
+	case p.Withdrawn.Why == "":
 		return msg("withdrawn.author-gone", "what", kept.Name, "day", day)
 	}
 	return msg("withdrawn.why", "author", authorOf(&p.Published), "what", kept.Name, "day", day, "why", p.Withdrawn.Why)

@@ -62,7 +62,7 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
                    [--webhook-url URL --listen ADDR] [--log text|json] [--log-level L]
                    [--backup-at "30 3 * * *" --backup-dir DIR [--backup-keep N]]
                    [--digest-at "0 8 * * 1"] [--purge-at "17 * * * *"]
-                   [--log-unheard "0 8 * * 1"]
+                   [--log-unheard "0 8 * * 1"] [--publishing off | --authors IDS]
       answer on the phone; the bot's token is in BOWLWRIGHT_TOKEN or FILE,
       and every option can be a variable too: BOWLWRIGHT_HEALTH
   bowlwright foods [--json] [NAME ...]
@@ -85,6 +85,8 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
   bowlwright undelivered [--retry | --drop] [--data DIR]
       list what Telegram will never take, without its text; try it again,
       or forget it
+  bowlwright published [--withdraw TOKEN --why REASON] [--data DIR]
+      list what is published, or withdraw one of it
   bowlwright health [ADDR]
       ask a running "serve --health ADDR" how it is; without ADDR, the one
       that BOWLWRIGHT_HEALTH names
@@ -120,6 +122,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return restore(args[1:], time.Now(), stdin, stdout)
 	case "undelivered":
 		return undelivered(ctx, args[1:], time.Now(), stdout)
+	case "published":
+		return published(ctx, args[1:], time.Now(), stdout)
 	case "health":
 		return health(ctx, args[1:], os.Getenv)
 	case "--version", "-version", "version":

@@ -109,6 +109,7 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 	}
 	assistant := bot.NewAssistant(s, nutrition.Default())
 	srv.bot = assistant
+	assistant.MayPublish = srv.c.mayPublish
 	if c.backupAt != nil {
 		assistant.BackupsUntil = srv.c.backupsUntil
 	}

@@ -9,10 +9,14 @@ import (
 	"net/url"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/robfig/cron/v3"
+
+	"bowlwright/bot/talk"
+	"bowlwright/bot/telegram"
 )
 
 // secret is text that prints as dots wherever it is printed.
@@ -31,6 +35,8 @@ type serveConfig struct {
 	listen  string
 	health  string // empty: none
 	allow   []string
+	authors []string // who may publish; empty: everybody
+	private bool     // nobody may
 	json    bool
 	level   slog.Level
 
@@ -62,6 +68,8 @@ func parseServe(args []string, getenv func(string) string) (serveConfig, error) 
 		{flag: "listen", usage: "address to take webhook calls at, as 127.0.0.1:8080"},
 		{flag: "health", usage: "address of /healthz, /readyz and /metrics"},
 		{flag: "allow", usage: "ids or usernames of those who may use it, with commas"},
+		{flag: "publishing", usage: "on, or off: nobody may publish", value: "on"},
+		{flag: "authors", usage: "ids or usernames of those who may publish, with commas"},
 		{flag: "backup-at", usage: "when to make a backup, as \"30 3 * * *\""},
 		{flag: "backup-dir", usage: "directory of these backups"},
 		{flag: "backup-keep", usage: "how many of them to keep", value: "7"},
@@ -121,14 +129,28 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 			}
 		}
 	}
-	for _, who := range strings.FieldsFunc(by["allow"].value, func(r rune) bool { return r == ',' || r == ' ' }) {
-		if !person.MatchString(who) {
-			note("--allow: %q is neither an id nor a username", who)
+	people := func(name string) (all []string) {
+		for _, who := range strings.FieldsFunc(by[name].value, func(r rune) bool { return r == ',' || r == ' ' }) {
+			if !person.MatchString(who) {
+				note("--%s: %q is neither an id nor a username", name, who)
+			}
+			all = append(all, who)
 		}
-		c.allow = append(c.allow, who)
+		if by[name].value != "" && len(all) == 0 {
+			note("--%s names nobody", name)
+		}
+		return all
 	}
-	if by["allow"].value != "" && len(c.allow) == 0 {
-		note("--allow names nobody")
+	c.allow, c.authors = people("allow"), people("authors")
+	switch by["publishing"].value {
+	case "on":
+	case "off":
+		c.private = true
+		if len(c.authors) > 0 {
+			note("--publishing off goes with no --authors")
+		}
+	default:
+		note("--publishing is on or off")
 	}
 	switch by["log"].value {
 	case "json":
@@ -215,4 +237,16 @@ func isAddress(s string, schemes ...string) bool {
 		}
 	}
 	return false
+}
+
+// mayPublish reports whether somebody may publish.
+func (c *serveConfig) mayPublish(e talk.Event) bool {
+	if c.private || len(c.authors) == 0 {
+		return !c.private
+	}
+	id := strings.TrimPrefix(e.Person, telegram.Prefix)
+	return slices.ContainsFunc(c.authors, func(who string) bool {
+		who = strings.TrimPrefix(who, "@")
+		return who == id || e.Handle != "" && strings.EqualFold(who, e.Handle)
+	})
 }

@@ -42,7 +42,7 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 		return failure{"there is no file " + file, err}
 	}
 	if !retry && !drop {
-		return listUndelivered(ctx, file, now, stdout)
+		return inCopy(ctx, file, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
 	}
 	s, err := bolt.Open(file, bolt.Options{})
 	if err != nil {
@@ -60,12 +60,11 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	return err
 }
 
-// listUndelivered prints a line for each; if a program has the file open it
-// reads a copy.
-func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.Writer) error {
+// inCopy reads a copy of a store: a program may have the file open.
+func inCopy(ctx context.Context, file string, read func(store.Snapshot) error) error {
 	dir, err := os.MkdirTemp("", "bowlwright-")
 	if err != nil { // a container may have no other place than that of its data
-		dir, err = os.MkdirTemp(filepath.Dir(file), ".undelivered-")
+		dir, err = os.MkdirTemp(filepath.Dir(file), ".copy-")
 	}
 	if err != nil {
 		return failure{fmt.Sprintf("no copy could be made: %v", err), err}
@@ -89,9 +88,14 @@ func listUndelivered(ctx context.Context, file string, now time.Time, stdout io.
 		return aboutFile(err, file)
 	}
 	defer snap.Close()
+	return aboutFile(read(snap), file)
+}
+
+// listUndelivered prints a line for each.
+func listUndelivered(snap store.Snapshot, now time.Time, stdout io.Writer) error {
 	dead, err := snap.Dead(mostUndelivered)
 	if err != nil {
-		return aboutFile(err, file)
+		return err
 	}
 	var out strings.Builder
 	for _, d := range dead {
