@@ -33,7 +33,7 @@ func browser(t *testing.T) context.Context {
 	if err != nil {
 		t.Skip("chromium is not here: apt-get install --no-install-recommends chromium")
 	}
-	o := append(slices.Clone(chromedp.DefaultExecAllocatorOptions[:]), chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
+	o := append(slices.Clone(chromedp.DefaultExecAllocatorOptions[:]), chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.WSURLReadTimeout(time.Minute),
 		chromedp.Flag("disable-dev-shm-usage", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true))
 	alloc, stop := chromedp.NewExecAllocator(t.Context(), o...)
 	t.Cleanup(stop)

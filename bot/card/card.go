@@ -2,6 +2,7 @@ package card
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 	"time"
 
@@ -53,7 +54,7 @@ func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
 		return Card{}, err
 	}
 	c := Card{Name: r.Name, Alt: msg("card.alt", "recipe", r.Name), sums: s, at: t.Event.At}
-	head := sheet{title: r.Name, amiss: amiss(r, l), under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
+	head := sheet{title: r.Name, amiss: paras(illName(t, r), amiss(r, l)), under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
 		foot: msg("card.foot", "day", dayText(planner.DateOf(t.Event.At)))}
 	if drawable(r.Name) == "" {
 		head.title = msg("card.nameless")
@@ -92,6 +93,18 @@ func amiss(r planner.Recipe, l balance.Looked) string {
 		return ""
 	}
 	return say.Unmarked(balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)))
+}
+
+// illName says that a card is not for ill dogs, of a recipe whose name speaks of an
+// illness and not of a food in it.
+func illName(t *talk.Turn, r planner.Recipe) string {
+	for _, code := range planner.Illness(r.Name) {
+		food := func(in planner.Ingredient) bool { return strings.Contains(t.FoodName(in.Food), string(code)) }
+		if !slices.ContainsFunc(r.Ingredients, food) {
+			return msg("card.ill-name")
+		}
+	}
+	return ""
 }
 
 // under are the lines under a card's title: for whom it is first, and what it is.

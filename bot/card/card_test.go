@@ -16,7 +16,7 @@ func TestCardOfStanding(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if said := whole.drawn.amiss; !strings.Contains(said, "Far too little calcium") {
+	if said := whole.drawn.amiss; len(said) != 1 || !strings.Contains(said[0], "Far too little calcium") {
 		t.Errorf("the card of a recipe without calcium says %q", said)
 	}
 	r.Standing.Kind = planner.IsTopper
@@ -49,5 +49,18 @@ func TestCardOfMuch(t *testing.T) {
 	complete := c.drawn.blocks[slices.IndexFunc(c.drawn.blocks, func(b block) bool { return b.head == msg("card.complete") })]
 	if !strings.Contains(strings.Join(complete.paras, "\n"), "More vitamin D than a maximum allows") {
 		t.Errorf("it says %q", complete.paras)
+	}
+}
+
+// A recipe that is called by an illness says that it is for no ill dog; one that is
+// called by its heart does not.
+func TestCardOfIllName(t *testing.T) {
+	for name, says := range map[string]bool{"Turkey and heart": false, "Pancreatitis stew": true, "Kidney diet": false} {
+		turn, r := turnOf(t, turkey, planner.Units{})
+		r.Name = name // it has kidney in it
+		c, err := Of(turn, r, Publication{})
+		if err != nil || (len(c.page.amiss) > 0) != says {
+			t.Errorf("%s: %v, says %q", name, err, c.page.amiss)
+		}
 	}
 }

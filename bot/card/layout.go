@@ -97,7 +97,9 @@ func (l *layout) header(s sheet) {
 		l.w -= l.qr + l.gap
 	}
 	l.words(s.title, l.size*2.1, bold, ink)
-	l.words(s.amiss, l.size*1.1, bold, ink)
+	for _, line := range s.amiss {
+		l.words(line, l.size*1.1, bold, ink)
+	}
 	for i, line := range s.under {
 		if i == 0 {
 			l.words(line, l.size*1.1, bold, accent)

@@ -35,16 +35,15 @@ func hashOf(s string) string {
 
 // pageData is what the template sets.
 type pageData struct {
-	Title, Amiss, Foot string
-	Policy             string
-	Under              []string
-	Blocks             []pageBlock
-	Link, Linked       string
-	QR                 string // the dark modules as a path
-	QRSide             int
-	CSS                template.CSS
-	JS                 template.JS
-	Sums               *sums
+	Title, Foot, Policy string
+	Amiss, Under        []string
+	Blocks              []pageBlock
+	Link, Linked        string
+	QR                  string // the dark modules as a path
+	QRSide              int
+	CSS                 template.CSS
+	JS                  template.JS
+	Sums                *sums
 }
 
 // pageBlock is a block as the template sees it.

@@ -8,7 +8,7 @@ import (
 // sheet is what stands on a card or a sheet, however it is drawn.
 type sheet struct {
 	title  string
-	amiss  string   // under it, what has to be seen first
+	amiss  []string // under it, what has to be seen first
 	under  []string // and other lines; the first is set off
 	blocks []block
 	foot   string
@@ -82,7 +82,7 @@ func (s sheet) drawable() sheet {
 		}
 		return out
 	}
-	s.title, s.amiss, s.foot, s.linked, s.under = drawable(s.title), drawable(s.amiss), drawable(s.foot), drawable(s.linked), all(s.under)
+	s.title, s.foot, s.linked, s.amiss, s.under = drawable(s.title), drawable(s.foot), drawable(s.linked), all(s.amiss), all(s.under)
 	s.blocks = slices.Clone(s.blocks)
 	for i := range s.blocks {
 		b := &s.blocks[i]
