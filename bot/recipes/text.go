@@ -48,18 +48,30 @@ func ExtrasOf(t *talk.Turn, dose *planner.Dose, d *planner.Dog, perDay float64) 
 // sayRaw says what there is to know of feeding raw, and offers to keep in mind
 // that somebody frail is at home.
 func sayRaw(t *talk.Turn) {
-	out := t.SayMsg("raw.text")
+	if read.SaysStoring(t.AsTyped()) {
+		sayStoring(t)
+		return
+	}
+	all := []say.Block{say.Para(msg("raw.text"))}
+	if read.AsksBones(t.AsTyped()) {
+		all = []say.Block{say.Para(msg("food.bones")), say.Waits(msg("raw.text"))}
+	}
+	out := t.Say(all...)
 	if !t.Home.AtRisk {
 		out.Offer(t.Button(msg("button.at-risk"), "settings", "risk", "yes"))
 	}
 }
 
-// sayStoring says how food is kept; whether it may be frozen again comes first
-// where that is asked.
+// sayStoring says how food is kept; whether it may be frozen again, or what stood
+// out may be fed, comes first where that is asked.
 func sayStoring(t *talk.Turn) {
-	keeps, again := say.Para(msg("storing.text")), say.Para(msg("storing.again"))
-	if read.SaysFreezing(t.Event.Text) {
+	keeps, again, out := say.Para(msg("storing.text")), say.Para(msg("storing.again")), say.Para(msg("storing.out"))
+	switch s := t.AsTyped(); {
+	case read.SaysFreezing(s):
 		t.Say(again, keeps)
+		return
+	case read.LeftOut(s):
+		t.Say(out, keeps)
 		return
 	}
 	t.Say(keeps, again)
