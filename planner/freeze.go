@@ -106,6 +106,18 @@ func (h *Household) DosesHere(v PublishedVersion) []Dose {
 	return slices.DeleteFunc(extra.Doses, func(d Dose) bool { return d.Food == "" })
 }
 
+// RecipeHere is a recipe of a version with the household's keys of its foods, nil
+// where the version has none of that id.
+func (h *Household) RecipeHere(v PublishedVersion, id string) *Recipe {
+	r := v.Recipe(id)
+	if r == nil {
+		return nil
+	}
+	own := (&Household{Recipes: []Recipe{*r}}).Clone().Recipes[0] // what was published stays as it is
+	own.eachFood(h.keysOf(v))
+	return &own
+}
+
 // keysOf gives the foods of a version the household's keys; an empty one where it
 // has no such food of its own any more.
 func (h *Household) keysOf(v PublishedVersion) func(string) string {

@@ -29,7 +29,7 @@ func serve(t *talk.Turn, token string, d *planner.Dog) {
 		return
 	}
 	v, _ := p.Latest()
-	t.Talk.Link, t.Talk.Dog = token, d.ID
+	t.Talk.Link, t.Talk.Dog = token+" "+d.ID, d.ID
 	switch n := planner.AmountOf(*d, t.Event.At); {
 	case dogs.Held(t, d):
 	case notMeant(v, n):
@@ -54,12 +54,15 @@ func notMeant(v *planner.PublishedVersion, n planner.Need) bool {
 // goOnWith goes on once it is known what a dog is that somebody wants to feed
 // what a link opens.
 func goOnWith(t *talk.Turn, d *planner.Dog) bool {
-	if t.Talk.Link == "" || !d.Healthy {
-		t.Talk.Link = ""
+	token, dog, _ := strings.Cut(t.Talk.Link, " ")
+	if dog != d.ID {
 		return false
 	}
-	serve(t, t.Talk.Link, d)
-	return true
+	t.Talk.Link = ""
+	if d.Healthy {
+		serve(t, token, d)
+	}
+	return d.Healthy
 }
 
 // offersSwap offers to keep a recipe with another food in the place of one that

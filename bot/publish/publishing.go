@@ -74,13 +74,40 @@ func begin(t *talk.Turn, d draft) {
 		showMine(t, *mine, msg("publish.already", "what", mine.Title))
 		return
 	}
-	if !mayPublish(t) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
+	if !mayPublish(t) || ofAnother(t, d) || tooMany(t, publishedToday(t), mostPublished, "limit.published") || !passes(t, &d) {
 		return
 	}
 	if i := talk.CarerIn(t.Home.Carers, t.Event.Person); i >= 0 {
 		d.Pen = t.Home.Carers[i].Pen
 	}
 	nextText(t, d)
+}
+
+// ofAnother reports that a recipe is somebody else's, as it was kept from a link,
+// and says so.
+func ofAnother(t *talk.Turn, d draft) bool {
+	r := t.Recipe(d.Recipe)
+	if r == nil || r.From.Token == "" {
+		return false
+	}
+	p, err := t.Snap.Published(r.From.Token)
+	if store.OrNone(err) != nil {
+		t.Fail(err)
+		return true
+	}
+	v, _ := p.Numbered(r.From.Version)
+	if v == nil {
+		return false
+	}
+	was := t.Home.RecipeHere(*v, r.From.Recipe)
+	if was == nil || len(planner.OwnChanges(*was, *r)) > 0 {
+		return false
+	}
+	out := t.SayMsg("publish.of-another", "what", r.Name)
+	if !p.Closed && p.Withdrawn.At.IsZero() {
+		out.Start = r.From.Token
+	}
+	return true
 }
 
 // passes checks a draft, and says what is against it.

@@ -69,7 +69,7 @@ type Conversation struct {
 	Last   string          `json:"dog,omitempty"`    // and of the one last spoken of
 	LastAt time.Time       `json:"dog_at,omitzero"`  // when that was
 	Recipe string          `json:"recipe,omitempty"` // id of the recipe last spoken of
-	Link   string          `json:"link,omitempty"`   // what the link opens that was followed last, until that is kept
+	Link   string          `json:"link,omitempty"`   // the link that was followed last and the dog it was for, until that is settled
 	Draft  json.RawMessage `json:"draft,omitempty"`  // the dialogue's own state
 	Asked  time.Time       `json:"asked,omitzero"`   // when the question was asked that is open
 	By     string          `json:"by,omitempty"`     // the change that the event would be that asked it
