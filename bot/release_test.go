@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -135,31 +136,75 @@ func TestReleasesOfADay(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	next := func(p *store.Published) {
-		v := p.Versions[len(p.Versions)-1]
-		p.Versions = append(p.Versions, v)
+	next := func(p *store.Published) { p.Versions = append(p.Versions, p.Versions[len(p.Versions)-1]) }
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		h, err := tx.Household("h00000")
+		h.Quiet = planner.Quiet{From: planner.At(22, 0), To: planner.At(7, 0)}
+		put(store.PutHousehold{Household: h})
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
-	pass(monday)
-	publish(monday.Add(time.Hour), next)
-	pass(monday.Add(time.Hour))
-	publish(monday.Add(2*time.Hour), next)
-	for h := 2; h < 30; h++ {
-		pass(monday.Add(time.Duration(h) * time.Hour))
+	day := planner.Instant(planner.DateOf(monday), 0, time.UTC)
+	happens := map[int]func(p *store.Published){ // by the hour
+		9: next, 12: next, 47: next, 24 + 24 + 10: next,
+		24 + 24 + 24 + 3: func(p *store.Published) { p.Withdrawn = planner.Withdrawal{At: monday, Why: "salt"} },
 	}
-	publish(monday.Add(30*time.Hour), next)
-	publish(monday.Add(31*time.Hour), func(p *store.Published) { p.Withdrawn = planner.Withdrawal{At: monday, Why: "salt"} })
-	for h := 31; h < 60; h++ {
-		pass(monday.Add(time.Duration(h) * time.Hour))
-	}
-	t.Log(strings.Join(said, "\n"))
-	want := []string{"number 2.", "number 4.", "IMPORTANT"}
-	if len(said) != len(want) {
-		t.Fatalf("said %q", said)
-	}
-	for i := range want {
-		if !strings.Contains(said[i], want[i]) {
-			t.Errorf("%q, want %s", said[i], want[i])
+	for h := 6; h < 24*4; h++ {
+		at := day.Add(time.Duration(h) * time.Hour)
+		if change := happens[h]; change != nil {
+			publish(at, change)
 		}
+		pass(at)
+	}
+	want := []string{"2 07:00 The quay kitchen has a new version of Turkey and heart, number 2.", "3 07:00 The quay kitchen has a new version of Turkey and heart, number 4.",
+		"4 07:00 The quay kitchen has a new version of Turkey and heart, number 5.", "5 03:00 IMPORTANT: Turkey and heart was withdrawn."}
+	if !slices.Equal(said, want) {
+		t.Errorf("said %q", said)
+	}
+}
+
+// TestLimits: a household releases so many versions within a day.
+func TestLimits(t *testing.T) {
+	s := storetest.NewMemory()
+	released(t, s, 0, monday.AddDate(0, 0, -7))
+	a := NewAssistant(s, nutrition.Default())
+	n := 0
+	tell := func(text string) (last string) {
+		t.Helper()
+		n++
+		if err := a.Handle(t.Context(), talk.Event{ID: fmt.Sprint(n), Chat: "x/author", Person: "x/author", Name: "Ines", At: monday, Text: text}); err != nil {
+			t.Fatal(err)
+		}
+		err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+			all, err := tx.Pending("x/author", 100)
+			last = string(all[len(all)-1].Body)
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return last
+	}
+	for i := range 5 {
+		tell(fmt.Sprintf("change the kale to %d g in Turkey and heart", 70+i))
+		tell("release Turkey and heart")
+		if got := tell("A little more kale"); !strings.Contains(got, "is out.") {
+			t.Fatalf("release %d: %s", i+1, got)
+		}
+	}
+	tell("change the kale to 80 g in Turkey and heart")
+	if got := tell("release Turkey and heart"); !strings.Contains(got, "5 new versions within a day") {
+		t.Errorf("the sixth: %s", got)
+	}
+	a.MayPublish = func(talk.Event) bool { return false }
+	if got := tell("publish Turkey and heart"); !strings.Contains(got, "is published already") {
+		t.Errorf("%s", got)
+	}
+	tell("copy Turkey and heart as Turkey light")
+	if got := tell("publish Turkey light"); !strings.Contains(got, "isn't open to you") {
+		t.Errorf("where nobody may publish: %s", got)
 	}
 }
 
@@ -193,5 +238,54 @@ func TestFigures(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+	}
+}
+
+// TestReplyAnswers: an author answers by a reply to the question, whatever it
+// speaks of, and who asked is not named.
+func TestReplyAnswers(t *testing.T) {
+	s := storetest.NewMemory()
+	released(t, s, 1, monday)
+	a := NewAssistant(s, nutrition.Default())
+	n := 0
+	tell := func(who, text string, under ...string) {
+		t.Helper()
+		n++
+		e := talk.Event{ID: fmt.Sprint(n), Chat: who, Person: who, Name: "Somebody", At: monday, Text: text, Under: under}
+		if err := a.Handle(t.Context(), e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	said := func(who string) (last say.Reply) {
+		t.Helper()
+		err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+			all, err := tx.Pending(who, 20)
+			for _, m := range all {
+				last, _ = say.DecodeReply(m.Body)
+				put(store.Delivered(m.Number))
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return last
+	}
+	const reader = "x/h00000"
+	tell("x/author", "let readers ask about Turkey and heart")
+	tell(reader, "ask the author about Turkey and heart")
+	tell(reader, "May I leave out the kelp?")
+	said(reader)
+	asked := said("x/author")
+	text := fmt.Sprint(asked.Body)
+	if !strings.Contains(text, "May I leave out the kelp?") || strings.Contains(text, "Somebody") || strings.Contains(text, "h00000") {
+		t.Fatalf("the author reads %s", text)
+	}
+	tell("x/author", "No: without it she collapses one day. Feed no raisins either.", asked.Buttons[0][0].Data, asked.Buttons[0][1].Data)
+	if got := fmt.Sprint(said(reader).Body); !strings.Contains(got, "Feed no raisins either.") || strings.Contains(got, "x/author") {
+		t.Errorf("the reader is told %s", got)
+	}
+	if got := fmt.Sprint(said("x/author").Body); !strings.Contains(got, "Sent.") {
+		t.Errorf("the author is told %s", got)
 	}
 }

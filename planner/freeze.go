@@ -130,12 +130,12 @@ func (h *Household) keysOf(v PublishedVersion) func(string) string {
 	}
 }
 
-// sameFood is the key of the household's own food that is the same; empty where
-// it has none.
+// sameFood is the key of the household's own food that is the same, whatever it is
+// called here; empty where it has none.
 func (h *Household) sameFood(f nutrition.Food) string {
 	for _, own := range h.Foods {
 		key := own.Key
-		if own.Key = f.Key; reflect.DeepEqual(own, f) {
+		if own.Key, own.Name = f.Key, f.Name; reflect.DeepEqual(own, f) {
 			return key
 		}
 	}

@@ -128,3 +128,27 @@ func holdOnce(t *testing.T, r Recipe) {
 		seen[in.Food] = true
 	}
 }
+
+// TestKitchen compares a version that brings foods of its author's own with what
+// a household made of it: called something else there, they are the same.
+func TestKitchen(t *testing.T) {
+	mix := nutrition.Food{Key: "own1", Name: "Barley mix", Kind: nutrition.OwnKind}
+	author := Household{Foods: []nutrition.Food{mix}, Recipes: []Recipe{written(0, "turkey 500", "own1 80", "kale 60")}}
+	v := author.Freeze(author.Recipes, nil, nil)
+	reader := Household{}
+	n := 6
+	id := func(kind string) string { n++; return fmt.Sprint(kind, n) }
+	own := reader.Thaw("t", 1, v, id)[0]
+	reader.Foods[0].Name = "The mix"
+	k := NewKitchen(&reader, "t", nil)
+	is := k.Recipes(&v, 1)["1"]
+	if got := OwnChanges(is, own); len(got) > 0 || len(k.Foods()) != 1 {
+		t.Errorf("%v of %v and %v, with %d foods", got, linesOf(is), linesOf(own), len(k.Foods()))
+	}
+	next := v
+	next.Recipes = []Recipe{written(0, "turkey 500", "own1 90", "kale 60")}
+	next.Recipes[0].Name, next.Recipes[0].ID = v.Recipes[0].Name, "7"
+	if next.Follow(&v); next.Recipes[0].ID != "1" || next.Same(&v) || !v.Same(&v) {
+		t.Errorf("a version that follows: %+v", next.Recipes)
+	}
+}

@@ -60,8 +60,12 @@ type Kitchen struct {
 	id    func(kind string) string
 }
 
-// NewKitchen returns the kitchen of a household. id makes an id of a kind.
+// NewKitchen returns the kitchen of a household. id makes an id of a kind; nil:
+// ids that serve to look, not to keep.
 func NewKitchen(h *Household, token string, id func(kind string) string) *Kitchen {
+	if n := 0; id == nil {
+		id = func(kind string) string { n++; return kind + "-new" + strconv.Itoa(n) }
+	}
 	return &Kitchen{Household{Foods: slices.Clone(h.Foods)}, token, id}
 }
 

@@ -75,7 +75,7 @@ func swapped(t *talk.Turn, token string) (all []store.Swapped) {
 		if own.From.Token != token || v == nil {
 			continue
 		}
-		kitchen := planner.NewKitchen(t.Home, token, func(kind string) string { return kind + "-new" })
+		kitchen := planner.NewKitchen(t.Home, token, nil)
 		was := kitchen.Recipes(v, n)[own.From.Recipe]
 		there := v.Recipe(own.From.Recipe)
 		if there == nil {

@@ -231,8 +231,7 @@ func adopted(was, is, own planner.Recipe, number int) planner.Recipe {
 // sayNews says what a new version changes, why, and what it does to the bowls
 // of the household's dogs.
 func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
-	n := 0
-	k := take(t, p, func(kind string) string { n++; return kind + "-new" + strconv.Itoa(n) })
+	k := take(t, p, nil)
 	if k == nil {
 		return false
 	}

@@ -98,7 +98,8 @@ func TestGroup(t *testing.T) {
 	say("/today@another_bot", "bot_command", "/today@another_bot")
 	say("🐕 "+at+" how much for Juniper?", "mention", at)
 	say("@tomas have you fed them?", "mention", "@tomas")
-	p.api.SayMore(ines, quay, "12 kg", map[string]any{"reply_to_message": map[string]any{"message_id": 1, "from": map[string]any{"id": standin.ID, "is_bot": true}}})
+	asked := map[string]any{"inline_keyboard": [][]any{{map[string]any{"text": "Answer", "callback_data": "quay:ask"}}, {map[string]any{"text": "End it", "callback_data": "quay:end"}}}}
+	p.api.SayMore(ines, quay, "12 kg", map[string]any{"reply_to_message": map[string]any{"message_id": 1, "from": map[string]any{"id": standin.ID, "is_bot": true}, "reply_markup": asked}})
 	p.api.SayMore(ines, quay, "", map[string]any{"new_chat_title": "Quay"})
 	p.run(p.adapter.Run)
 	p.tally.wait(t, 8)
@@ -109,6 +110,9 @@ func TestGroup(t *testing.T) {
 	var have []string
 	for _, e := range got {
 		have = append(have, fmt.Sprint(e.Text, " ", e.Addressed))
+		if under := slices.Equal(e.Under, []string{"quay:ask", "quay:end"}); under != (e.Text == "12 kg") || e.Handle != "ines" {
+			t.Errorf("under %q, by @%s", e.Under, e.Handle)
+		}
 		if !e.Group || e.Chat != "telegram/-100200" || e.Person != "telegram/4711" || e.Name != "Ines" {
 			t.Errorf("%+v", e)
 		}

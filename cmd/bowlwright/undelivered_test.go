@@ -50,7 +50,7 @@ func TestUndelivered(t *testing.T) {
 		if got, err := run(); got != want || err != nil {
 			t.Errorf("got %q, %v", got, err)
 		}
-		if left, err := filepath.Glob(filepath.Join(dir, ".undelivered*")); len(left) > 0 || err != nil {
+		if left, err := filepath.Glob(filepath.Join(dir, ".copy*")); len(left) > 0 || err != nil {
 			t.Errorf("left behind: %q, %v", left, err)
 		}
 	})
