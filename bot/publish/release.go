@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/desk"
@@ -39,14 +40,12 @@ func mineOf(t *talk.Turn, token string) *store.Published {
 // recipe is gone, or where nothing has changed, which it says.
 func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
 	last, number := p.Latest()
-	d := draft{Recipe: p.Of, Topper: isTopper(last)}
-	if t.Recipe(p.Of) == nil {
-		d = draft{Rotation: p.Of}
-	}
+	d := sourceOf(t, p)
 	if !mayPublish(t) || !passes(t, &d) {
 		return nil
 	}
 	v, _ := frozen(t, d)
+	p.Of = d.Recipe + d.Rotation
 	v.Follow(last)
 	if v.Same(last) {
 		t.EndDialogue()
@@ -54,6 +53,32 @@ func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
 		return nil
 	}
 	return v
+}
+
+// sourceOf is what something was published of. A rotation that was set anew is
+// known by the recipes that it has in common with what is out.
+func sourceOf(t *talk.Turn, p *store.Published) draft {
+	last, _ := p.Latest()
+	if t.Recipe(p.Of) != nil {
+		return draft{Recipe: p.Of, Topper: isTopper(last)}
+	}
+	d, most := draft{Rotation: p.Of}, 0
+	for _, rot := range t.Home.Rotations {
+		if rot.ID == p.Of {
+			return draft{Rotation: p.Of}
+		}
+		common := 0
+		for _, r := range last.Recipes {
+			same := func(w planner.Turn) bool { return strings.EqualFold(t.RecipeName(w.Recipe), r.Name) }
+			if slices.ContainsFunc(rot.Turns, same) {
+				common++
+			}
+		}
+		if common > most {
+			d, most = draft{Rotation: rot.ID}, common
+		}
+	}
+	return d
 }
 
 // changeButtons lead to what a new version would be made of.
