@@ -17,7 +17,7 @@ func ofMine(do func(t *talk.Turn, p store.Published)) talk.Intent {
 	return talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 		p := publishedOf(t, draft{Recipe: r.ID})
 		if p == nil {
-			t.SayMsg("published.not", "what", r.Name).Offer(t.Button(msg("button.publish"), "publish", "recipe", r.ID))
+			t.SayMsg("published.not", "what", r.Name).Offer(t.Button(t.Msg("button.publish"), "publish", "recipe", r.ID))
 			return
 		}
 		do(t, *p)
