@@ -11,11 +11,8 @@ import (
 	"bowlwright/planner"
 )
 
-// The most characters of a method and of a note (our own choice).
-const (
-	mostMethod = 2000
-	mostNote   = 300
-)
+// mostNote is how many characters a note may have (our own choice).
+const mostNote = 300
 
 // NoteWords hears a method, or a note on a recipe or a food in it. "note: ..." of
 // nothing, or of a dog, is not about a recipe.
@@ -77,13 +74,20 @@ func note(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) {
 func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong string) {
 	most := mostNote
 	if d.Method {
-		most = mostMethod
+		most = recipes.MostMethod
 	}
 	switch n := utf8.RuneCountInString(text); {
 	case n > most:
 		return msg("note.too-long", "n", n, "most", most)
 	case read.NoNote(text):
 		text = ""
+	case d.Method && read.SaysCooking(text) && recipes.AnyBone(t, r.Ingredients):
+		t.EndDialogue()
+		recipes.RefuseCooked(t, r)
+		return ""
+	}
+	if danger := recipes.MethodDanger(text); d.Method && danger != "" {
+		return danger
 	}
 	t.EndDialogue()
 	t.Talk.Recipe = r.ID

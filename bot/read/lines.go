@@ -25,6 +25,7 @@ type Line struct {
 type Recipe struct {
 	Name     string
 	Days     float64 // how many days' food it says that it is; 0 where it does not
+	Method   string  // how it is made, as typed
 	Lines    []Line
 	Problems []Problem
 }
@@ -44,7 +45,8 @@ const (
 // "recipe:" or "#", is the name. Other lines that begin with "#" are comments;
 // a line that ends in a colon and names no food is a heading. A name or a
 // heading may also stand before the ingredients on their line. A line "for 3
-// days" says how many days' food it is. What is beyond 10,000 characters or
+// days" says how many days' food it is. "Method:" begins how it is made, up to the
+// next ingredient. What is beyond 10,000 characters or
 // 200 lines is one Problem, TooLong, with the number of its first line.
 func RecipeText(text string, t *nutrition.Table) Recipe {
 	first, cut := firstRunes(text, maxPasteRunes)
@@ -54,8 +56,12 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 	r := &reader{table: t}
 	lines := strings.Split(without("recipe-lead", Clean(first)), "\n")
 	dashes := countDashes(lines) > 1
-	for i, raw := range lines {
-		line := trimBullet(raw, dashes)
+	for i := 0; i < len(lines); i++ {
+		if method, end := methodAt(lines, i, t); end > i {
+			r.Method, i = strings.TrimSpace(r.Method+"\n"+method), end-1
+			continue
+		}
+		line := trimBullet(lines[i], dashes)
 		if first, rest, ok := strings.Cut(line, ":"); ok && strings.EqualFold(strings.TrimSpace(first), "ingredients") {
 			line = strings.TrimSpace(rest)
 		}

@@ -1,6 +1,10 @@
 package read
 
-import "strings"
+import (
+	"strings"
+
+	"bowlwright/nutrition"
+)
 
 // Words of lists.txt.
 var (
@@ -45,6 +49,32 @@ func NoteText(text string) (Note, bool) {
 		}
 	}
 	return n, true
+}
+
+// methodAt reads the paragraph of a recipe that says how it is made, "Method: ..."
+// with what follows, up to a line that is an ingredient. It returns the line after
+// it, 0 where there is none.
+func methodAt(lines []string, from int, t *nutrition.Table) (text string, end int) {
+	head, said, ok := strings.Cut(trimBullet(lines[from], false), ":")
+	if !ok || !methodWords[strings.ToLower(strings.Trim(head, " #*"))] {
+		return "", 0
+	}
+	for end = from + 1; end < len(lines) && !isIngredient(lines[end], t); end++ {
+		said += "\n" + lines[end]
+	}
+	return strings.TrimSpace(said), end
+}
+
+// isIngredient reports that a line within a method is none of its steps: it begins
+// with an amount, and names a food.
+func isIngredient(line string, t *nutrition.Table) bool {
+	line = strings.TrimLeft(line, " -*\t")
+	number := len(line) - len(strings.TrimLeft(line, "0123456789"))
+	if number == 0 || strings.HasPrefix(line[number:], ". ") || strings.HasPrefix(line[number:], ")") { // "1. Brown it"
+		return false
+	}
+	_, p := parseLine(line, t, nil)
+	return p == nil || p.Code == RefusedFood
 }
 
 // WhoAndWhen cuts "Dr Ada Finn in March 2026" where a time is said; the time

@@ -147,5 +147,5 @@ func aDay(t *talk.Turn, d *planner.Dog) nutrition.Kcal { return planner.AmountOf
 
 // same reports that a draft leaves its recipe as it is.
 func (d RecipeDraft) same(r *planner.Recipe) bool {
-	return reflect.DeepEqual(d.Ingredients, r.Ingredients) && reflect.DeepEqual(d.Doses, r.Doses) && d.Days == r.Days
+	return reflect.DeepEqual(d.Ingredients, r.Ingredients) && reflect.DeepEqual(d.Doses, r.Doses) && d.Days == r.Days && (d.Method == "" || d.Method == r.Method)
 }

@@ -56,17 +56,22 @@ func askCooked(t *talk.Turn, d RecipeDraft, head string) {
 		Offer(t.StopButton())
 }
 
-// namedCooked reports that a draft is to be cooked by its name, bone and all.
+// namedCooked reports that a draft is to be cooked by its name or its method, bone
+// and all.
 func namedCooked(t *talk.Turn, d RecipeDraft) bool {
-	return !d.Boneless && read.SaysCooking(d.Name) && AnyBone(t, d.Ingredients)
+	return !d.Boneless && (read.SaysCooking(d.Name) || read.SaysCooking(d.Method)) && AnyBone(t, d.Ingredients)
 }
 
 // takeCooked takes the answer to askCooked.
 func takeCooked(t *talk.Turn, d RecipeDraft, in talk.Answer) {
+	var left []string
 	switch in.Press {
 	case "raw":
 		if namedCooked(t, d) {
 			d.Name = read.LessCooking(d.Name)
+		}
+		if namedCooked(t, d) {
+			d.Method, left = "", []string{msg("recipe.method-cooked")}
 		}
 	case "off":
 		d.Boneless = true
@@ -90,5 +95,5 @@ func takeCooked(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, strings.Join(lines, "\n")+"\n")
 		return
 	}
-	goOnWithRecipe(t, d, nil, nil)
+	goOnWithRecipe(t, d, nil, left)
 }

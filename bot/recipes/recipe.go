@@ -1,6 +1,7 @@
 package recipes
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strings"
@@ -19,6 +20,7 @@ type RecipeDraft struct {
 	Name        string               `json:"name,omitempty"`
 	Ingredients []planner.Ingredient `json:"ingredients,omitempty"`
 	Doses       []planner.Dose       `json:"doses,omitempty"`
+	Method      string               `json:"method,omitempty"`      // how it is made, where that was pasted with it
 	Of          string               `json:"of,omitempty"`          // id of the recipe that it is a copy of
 	Days        float64              `json:"days,omitempty"`        // how many days' food it is; 0: one
 	Open        []string             `json:"open,omitempty"`        // lines not understood yet, as typed
@@ -359,15 +361,16 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 			return
 		}
 		t.Mutate("did.recipe-changed", r.Name)
-		r.Ingredients, r.Doses, r.Days = d.Ingredients, d.Doses, d.Days
-		ShowRecipe(t, r, say.JoinParas(head, msg("recipe.changed", "recipe", r.Name)), t.UndoButton())
+		r.Ingredients, r.Doses, r.Days, r.Method = d.Ingredients, d.Doses, d.Days, cmp.Or(d.Method, r.Method)
+		ShowRecipe(t, r, say.JoinParas(head, say.Where(d.Method != "", msg("recipe.method-read")), msg("recipe.changed", "recipe", r.Name)), t.UndoButton())
 		return
 	}
+	head = say.JoinParas(head, say.Where(d.Method != "", msg("recipe.method-read")))
 	if t.RecipeNamed(d.Name) != nil {
 		d.Name = freeName(t, d.Name)
 	}
 	t.Mutate("did.recipe-added", d.Name)
-	r := planner.Recipe{ID: t.NewID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days}
+	r := planner.Recipe{ID: t.NewID("r"), Name: d.Name, Ingredients: d.Ingredients, Doses: d.Doses, Days: d.Days, Method: d.Method}
 	if of := t.Recipe(d.Of); of != nil {
 		twin := (&planner.Household{Recipes: []planner.Recipe{*of}}).Clone().Recipes[0]
 		r.Ingredients, r.Doses = twin.Ingredients, twin.Doses

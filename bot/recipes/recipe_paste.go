@@ -4,10 +4,12 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -81,7 +83,7 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 	}
 	d.Stay = d.ID == "" && d.Name != "" && !strings.Contains(s, "\n")
 	var notes []string
-	var refused []string
+	refused := takeMethod(&d, got.Method)
 	for _, l := range got.Lines {
 		if l.Dose != nil && l.Dose.Absurd() {
 			refused = append(refused, msg("recipe.absurd-dose", "line", say.Short(l.Text)))
@@ -102,6 +104,34 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 		d.Open = append(d.Open, p.Text)
 	}
 	goOnWithRecipe(t, d, notes, refused)
+}
+
+// MostMethod is how many characters a method may have (our own choice).
+const MostMethod = 2000
+
+// takeMethod puts how a recipe is made into the draft, and says why where it does
+// not.
+func takeMethod(d *RecipeDraft, text string) (refused []string) {
+	danger, n := MethodDanger(text), utf8.RuneCountInString(text)
+	switch {
+	case danger != "":
+		return []string{danger}
+	case n > MostMethod:
+		return []string{msg("recipe.method-long", "n", n, "most", MostMethod)}
+	case n > 0:
+		d.Method = text
+	}
+	return nil
+}
+
+// MethodDanger refuses a method that puts in what dogs must not eat; it is empty
+// where none does.
+func MethodDanger(text string) string {
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	if found, _ := nutrition.RefusedIn(words); len(found) > 0 {
+		return msg("recipe.method-danger", "why", msg("food.refused", "food", found[0].Name, "reason", msg("refuse."+found[0].Key)))
+	}
+	return ""
 }
 
 // takeLine puts a line into the draft and returns how it was understood. In
