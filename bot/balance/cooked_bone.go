@@ -58,6 +58,10 @@ func BoneToCook(t *talk.Turn, s string) bool {
 func pressBone(t *talk.Turn, args []string) {
 	r := t.Recipe(talk.Arg(args, 1))
 	switch {
+	case talk.Arg(args, 0) == "raw" && r != nil && read.SaysCooking(r.Method):
+		t.Mutate("did.recipe-changed", r.Name)
+		r.Method = ""
+		t.Say(say.Para(msg("bone.raw")), say.Para(msg("bone.method-out", "recipe", r.Name))).Offer(t.UndoButton())
 	case talk.Arg(args, 0) == "raw":
 		t.SayMsg("bone.raw")
 	case r == nil:
@@ -146,10 +150,10 @@ func addCalcium(t *talk.Turn, r *planner.Recipe) string {
 	return msg("bone.off")
 }
 
-// ToBeCooked refuses to make anything of a recipe whose name says that it is
-// cooked, bone and all, and reports whether it did.
+// ToBeCooked refuses to make anything of a recipe whose name or method says that
+// it is cooked, bone and all, and reports whether it did.
 func ToBeCooked(t *talk.Turn, r *planner.Recipe) bool {
-	if r == nil || !read.SaysCooking(r.Name) || !recipes.AnyBone(t, r.Ingredients) {
+	if r == nil || !read.SaysCooking(r.Name) && !read.SaysCooking(r.Method) || !recipes.AnyBone(t, r.Ingredients) {
 		return false
 	}
 	recipes.RefuseCooked(t, r)
