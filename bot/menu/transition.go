@@ -398,8 +398,3 @@ func dropTransition(t *talk.Turn, dog string) {
 	t.Home.Transitions = slices.DeleteFunc(t.Home.Transitions, func(tr planner.Transition) bool { return tr.Dog == dog })
 	dropStoolReminder(t, dog)
 }
-
-// dropStoolReminder forgets the evening's question about a dog's stool.
-func dropStoolReminder(t *talk.Turn, dog string) {
-	t.DropReminders(planner.StoolReminder, dog)
-}

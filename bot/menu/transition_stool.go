@@ -133,3 +133,8 @@ func stoolVetText(t *talk.Turn, d *planner.Dog, move planner.Move) string {
 	}
 	return msg("transition.vet", "dog", d.Name)
 }
+
+// dropStoolReminder forgets the evening's question about a dog's stool.
+func dropStoolReminder(t *talk.Turn, dog string) {
+	t.DropReminders(planner.StoolReminder, dog)
+}

@@ -398,12 +398,3 @@ func hasOpenLine(draft json.RawMessage) bool {
 	var d RecipeDraft
 	return json.Unmarshal(draft, &d) == nil && len(d.Open) > 0
 }
-
-// recipeBrief says in a line what is open of the recipe that is entered.
-func recipeBrief(t *talk.Turn, d RecipeDraft) {
-	if t.Talk.Step == "lines" && len(d.Open) > 0 {
-		stillOpen(t, d)
-		return
-	}
-	t.AskAgain()
-}

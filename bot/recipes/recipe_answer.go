@@ -75,3 +75,12 @@ func namesNewRecipe(t *talk.Turn, d RecipeDraft, s string) bool {
 	p, found := read.RecipeText(s, t.Foods).Problems[0], t.Foods.Find(s)
 	return p.Code == read.NoAmount && found.Food == nil && len(found.Choices)+len(found.Nearest) == 0
 }
+
+// recipeBrief says in a line what is open of the recipe that is entered.
+func recipeBrief(t *talk.Turn, d RecipeDraft) {
+	if t.Talk.Step == "lines" && len(d.Open) > 0 {
+		stillOpen(t, d)
+		return
+	}
+	t.AskAgain()
+}

@@ -396,9 +396,3 @@ func DoseWords(t *talk.Turn, s string) bool {
 	}
 	return remindDose(t, r)
 }
-
-// bareDose reports that words are a supplement and how often it is given, and
-// nothing else: "fish oil daily".
-func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
-	return r.When.Repeats && emptyDose(dose) && onlyNames(t, r.Thing, dose.Food)
-}

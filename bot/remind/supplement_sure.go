@@ -227,3 +227,9 @@ func besides(t *talk.Turn, d *planner.Dog, r *planner.Reminder) (m nutrition.Mix
 	m.Extras = append(slices.Clone(m.Extras), balance.RemindedOf(t, d, r.ID)...)
 	return m
 }
+
+// bareDose reports that words are a supplement and how often it is given, and
+// nothing else: "fish oil daily".
+func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
+	return r.When.Repeats && emptyDose(dose) && onlyNames(t, r.Thing, dose.Food)
+}
