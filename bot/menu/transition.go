@@ -144,15 +144,6 @@ func takeSwitch(t *talk.Turn, s string) {
 	askTransition(t, d)
 }
 
-// AskSwitch begins to switch a dog to a recipe, or a rotation, from what it had
-// until now, over so many days, and asks for what is not known.
-func AskSwitch(t *talk.Turn, d *planner.Dog, recipe, rotation, old string, days int) {
-	if rotation != "" {
-		recipe = ""
-	}
-	askTransition(t, transitionDraft{Dog: d.ID, Recipe: recipe, Rotation: rotation, Old: old, Days: days})
-}
-
 // askTransition asks for what a transition still lacks, and begins it where
 // it lacks nothing.
 func askTransition(t *talk.Turn, d transitionDraft) {

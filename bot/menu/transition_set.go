@@ -254,3 +254,12 @@ func overText(t *talk.Turn, tr *planner.Transition, d *planner.Dog) string {
 	}
 	return msg("transition.over", "dog", d.Name, "recipe", t.RecipeName(id))
 }
+
+// AskSwitch begins to switch a dog to a recipe, or a rotation, from what it had
+// until now, over so many days, and asks for what is not known.
+func AskSwitch(t *talk.Turn, d *planner.Dog, recipe, rotation, old string, days int) {
+	if rotation != "" {
+		recipe = ""
+	}
+	askTransition(t, transitionDraft{Dog: d.ID, Recipe: recipe, Rotation: rotation, Old: old, Days: days})
+}
