@@ -289,3 +289,34 @@ func TestReplyAnswers(t *testing.T) {
 		t.Errorf("the author is told %s", got)
 	}
 }
+
+// TestQuestionToGroup brings a question to the group in which its author
+// published.
+func TestQuestionToGroup(t *testing.T) {
+	s := storetest.NewMemory()
+	released(t, s, 1, monday)
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		p, err := tx.Published(releasedToken)
+		p.Asking = true
+		put(store.PutPublished(p), store.PutMember{Chat: "x/author", Person: "x/author"}, store.PutMember{Chat: "x/-1", Household: "author"})
+		return err
+	})
+	a := NewAssistant(s, nutrition.Default())
+	for i, text := range []string{"ask the author about Turkey and heart", "May I leave out the kelp?"} {
+		if err == nil {
+			err = a.Handle(t.Context(), talk.Event{ID: fmt.Sprint(i), Chat: "x/h00000", Person: "x/h00000", Name: "Somebody", At: monday, Text: text})
+		}
+	}
+	if err == nil {
+		err = storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+			all, err := tx.Pending("x/-1", 10)
+			if len(all) != 1 || !strings.Contains(string(all[0].Body), "leave out the kelp") {
+				t.Errorf("the group hears %d messages", len(all))
+			}
+			return err
+		})
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+}

@@ -153,7 +153,11 @@ func toAuthor(t *talk.Turn, p *store.Published, q store.Asked, out say.Reply, ve
 		row = append(row, talk.ButtonOf(p.Household, msg("button.question-"+verb), "ask", verb, p.Token, q.ID))
 	}
 	out.Offer(row...)
-	t.Tell(slices.DeleteFunc(members, func(m store.Member) bool { return m.Person != p.Person }), out)
+	hers := slices.DeleteFunc(slices.Clone(members), func(m store.Member) bool { return m.Person != p.Person })
+	if len(hers) == 0 { // she published in a group
+		hers = slices.DeleteFunc(members, func(m store.Member) bool { return m.Person != "" })
+	}
+	t.Tell(hers, out)
 }
 
 // toReader says something in the chat that a question came from.
