@@ -24,7 +24,7 @@ const treatShare = 0.1
 // that.
 func TreatWords(t *talk.Turn, s string) bool {
 	said, ok := read.Treat(s, t.Names())
-	if !ok || len(t.Home.Dogs) == 0 {
+	if !ok || len(t.Home.Dogs) == 0 || read.ChangesFood(s) {
 		return false
 	}
 	if said.Each == 0 {

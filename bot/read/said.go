@@ -12,23 +12,24 @@ import (
 
 // What a text says, by the patterns of said.txt.
 var (
-	HasClock     = says("clock")      // a time of day: "10:00"
-	SaysSeveral  = says("several")    // something is asked for more than once: "undo the last two steps", "undo twice"
-	SaysBone     = says("bone")       // bones as such: "chicken bones"
-	AsksBones    = says("asks-bones") // "are raw marrow bones given"
-	SaysStoring  = says("storing")    // "how long does it keep in the fridge"
-	LeftOut      = says("left-out")   // "is it ok if it was out all night"
-	SaysFreezing = says("freezing")   // "can I refreeze it"
-	SaysTwice    = says("twice")      // something was given two times over: "both of us gave vitamin E", "she got it twice"
-	SaysDaily    = says("daily")      // every day
-	OfMedicine   = says("medicine")   // something to be given: "give her the drops", "benazepril 5 mg"
-	OfOneself    = says("oneself")    // who writes begins with himself: "I am allergic"
-	NamesCalcium = says("calcium")    // or what is given for it
-	NamesSex     = says("sex")        // in so many words, not only "she"
-	NamesWeight  = says("weight")     // with its unit
-	SaysLeaving  = says("leaving")    // a household is left, not erased
-	SpeaksOfDog  = says("of-dog")     // a dog is spoken of
-	hadBeen      = says("had-been")   // what is over
+	HasClock     = says("clock")        // a time of day: "10:00"
+	SaysSeveral  = says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
+	SaysBone     = says("bone")         // bones as such: "chicken bones"
+	ChangesFood  = says("changes-food") // "change farm biscuit to 360 kcal"
+	AsksBones    = says("asks-bones")   // "are raw marrow bones given"
+	SaysStoring  = says("storing")      // "how long does it keep in the fridge"
+	LeftOut      = says("left-out")     // "is it ok if it was out all night"
+	SaysFreezing = says("freezing")     // "can I refreeze it"
+	SaysTwice    = says("twice")        // something was given two times over: "both of us gave vitamin E", "she got it twice"
+	SaysDaily    = says("daily")        // every day
+	OfMedicine   = says("medicine")     // something to be given: "give her the drops", "benazepril 5 mg"
+	OfOneself    = says("oneself")      // who writes begins with himself: "I am allergic"
+	NamesCalcium = says("calcium")      // or what is given for it
+	NamesSex     = says("sex")          // in so many words, not only "she"
+	NamesWeight  = says("weight")       // with its unit
+	SaysLeaving  = says("leaving")      // a household is left, not erased
+	SpeaksOfDog  = says("of-dog")       // a dog is spoken of
+	hadBeen      = says("had-been")     // what is over
 	doneWord     = says("done")
 	timeAhead    = says("time-ahead") // "at 9"; a bare time is as well when it was
 	notGiven     = says("not-given")

@@ -45,18 +45,18 @@ func answerRemind(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	for _, r := range each {
-		makeReminder(t, r, s)
+		makeReminder(t, r, s.Words)
 	}
 }
 
 // makeReminder makes one of the reminders that a sentence asks for.
-func makeReminder(t *talk.Turn, r read.Reminder, s read.Sentence) {
+func makeReminder(t *talk.Turn, r read.Reminder, words string) {
 	if r.Dog != "" {
 		t.Talk.Dog = r.Dog
 	}
 	switch r.About {
 	case read.Feeding:
-		if _, _, dogs := talk.DogsIn(t, s.Words); len(dogs) > 1 && len(r.When.Times) > 0 {
+		if _, _, dogs := talk.DogsIn(t, words); len(dogs) > 1 && len(r.When.Times) > 0 {
 			feedAt(t, dogs, r.When.Times, true)
 			return
 		}

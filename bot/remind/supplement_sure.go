@@ -233,3 +233,38 @@ func besides(t *talk.Turn, d *planner.Dog, r *planner.Reminder) (m nutrition.Mix
 func bareDose(t *talk.Turn, r read.Reminder, dose planner.Dose) bool {
 	return r.When.Repeats && emptyDose(dose) && onlyNames(t, r.Thing, dose.Food)
 }
+
+// DoseWords takes "give Juniper fish oil 1 tsp daily" and "Juniper gets zinc 15
+// mg every 3 days" as if they began with "remind me to", and reports whether a
+// text was one. Such a text says how often, or that it is given to a dog; a
+// recipe line says neither, or has an amount.
+func DoseWords(t *talk.Turn, s string) bool {
+	if len(s) > 160 || strings.ContainsAny(s, "?\n") || len(t.Home.Dogs) == 0 || read.HasBeen(s) {
+		return false
+	}
+	each, err := read.EachDose(s, t.Names(), t.Event.At)
+	if err != nil {
+		return false
+	}
+	if len(each) > 1 {
+		for _, r := range each {
+			makeReminder(t, r, s)
+		}
+		return true
+	}
+	r := each[0]
+	often := r.When.Repeats || r.When.Monthly || r.When.Meal != "" || r.When.PerDay > 0
+	switch {
+	case r.About == read.Giving:
+	case r.About != read.Anything || !often:
+		return false
+	}
+	dose, wrong, err := readDose(t, r.Thing)
+	if err != nil && !isDoseChoice(err) || err == nil && wrong == "" && emptyDose(dose) && !often {
+		return false
+	}
+	if r.Dog == "" && !r.Pronoun && r.About != read.Giving && !bareDose(t, r, dose) {
+		return false
+	}
+	return remindDose(t, r)
+}

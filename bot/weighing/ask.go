@@ -22,6 +22,7 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 			d = &t.Home.Dogs[0]
 		}
 		switch {
+		case press == "delete" && ofDay(t, d):
 		case d != nil:
 			t.Talk.Dog = d.ID
 			do(t, d)
@@ -31,6 +32,36 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 			askWhichLast(t, press)
 		}
 	}
+}
+
+// ofDay deletes the weigh-in of the day that is named, where there is one, and
+// reports whether a day is named. Of several it asks which.
+func ofDay(t *talk.Turn, of *planner.Dog) bool {
+	day, _, named := read.DayAsked(t.AsTyped(), t.Event.At)
+	if !named {
+		return false
+	}
+	var buttons []say.Button
+	var dog *planner.Dog
+	var entry string
+	for _, d := range t.Dogs() {
+		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.ScaleKinds, Newest: true, Limit: 50}) {
+			if e.Date == day && (of == nil || of == d) {
+				label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+				buttons = append(buttons, t.Button(label, "weigh", "delete", d.ID, e.ID))
+				dog, entry = d, e.ID
+			}
+		}
+	}
+	switch len(buttons) {
+	case 0:
+		t.SayMsg("weigh.none-that-day", "day", t.DateText(day))
+	case 1:
+		deleteWeighing(t, dog, entry)
+	default:
+		t.SayMsg("weigh.which-last").Rows(1, buttons...)
+	}
+	return true
 }
 
 // askWhichLast offers the last weigh-in of each dog.
