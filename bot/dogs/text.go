@@ -100,6 +100,21 @@ func recentSigns(t *talk.Turn, d *planner.Dog) string {
 	return msg("sign.recent") + "\n" + strings.Join(lines, "\n")
 }
 
+// UrgentSign says what a dog showed in the last day for which a vet was to be
+// called at once, where nobody has told of the vet since; it is empty where there
+// is nothing.
+func UrgentSign(t *talk.Turn, d *planner.Dog) string {
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 5}) {
+		if e.Kind == planner.VetSaw {
+			return ""
+		}
+		if a := read.AlarmIn(e.Text, t.Names()); a.Level >= read.VetNow || Frail(t, d) && a.Frail >= read.VetNow {
+			return msg("sign.bowl", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
+		}
+	}
+	return ""
+}
+
 // signDays is for how long a sign stands on a dog's card.
 const signDays = 14
 
