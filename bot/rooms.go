@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/export"
 	"bowlwright/bot/household"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/publish"
 	"bowlwright/bot/read"
@@ -78,7 +79,7 @@ func rooms() *talk.Registry {
 		Lost:     sayLost,
 		File:     export.TakeFile,
 	},
-		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(),
+		talk.OwnRoom(), household.Room(), dogs.Room(), recipes.Room(), balance.Room(), desk.Room(), weighing.Room(), bowls.Room(), menu.Room(), kitchen.Room(),
 		remind.Room(), day.Room(), urgent.Room(), card.Room(), publish.Room(), export.Room(), ownRoom(),
 	)
 }

@@ -19,6 +19,7 @@ type Lot struct {
 	Kcal   nutrition.Kcal `json:"kcal"`            // and brings
 	Yield  float64        `json:"yield,omitempty"` // cooked over raw weight; 0: it is raw
 	UseBy  Date           `json:"use_by"`
+	Warned bool           `json:"warned,omitempty"` // that it runs out soon
 	Moves  []PackMove     `json:"moves"`
 }
 

@@ -31,6 +31,7 @@ const (
 	BowlReminder       ReminderKind = "bowl"       // a meal of one dog, at each feeding time
 	MorningReminder    ReminderKind = "morning"    // every dog's day in one message
 	FreezerReminder    ReminderKind = "freezer"    // the evening before: what to take out for tomorrow
+	PacksReminder      ReminderKind = "packs"      // daily: says that packs run out, where they do
 	SupplementReminder ReminderKind = "supplement" // a dose
 	WeighReminder      ReminderKind = "weigh"      // a check-in: the scale
 	ConditionReminder  ReminderKind = "condition"  // a check-in: body condition

@@ -21,9 +21,8 @@ func Room() talk.Room {
 			read.RecipeContents: answerContents,
 			read.RecipeEnergy:   answerRecipeEnergy,
 			read.FoodEnergy:     answerFoodEnergy,
-			read.MakeDays:       answerScale,
-			read.ScaleRecipe:    answerScale,
-			read.HaveFood:       answerScale,
+			read.ScaleRecipe:    AnswerScale,
+			read.HaveFood:       AnswerScale,
 			read.Lasts:          answerLasts,
 		},
 	}

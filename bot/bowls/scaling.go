@@ -1,6 +1,7 @@
 package bowls
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/balance"
@@ -144,7 +145,9 @@ func scaleToFood(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 	if err == nil {
 		factor = notMoreThan(t, *r, f.Key, s.Grams, factor)
 	}
-	sayScaled(t, r, factor, err, msg("scaled.food", "grams", say.Mass(s.Grams, t.Home.Units), "food", f.Name))
+	if made := sayScaled(t, r, factor, err, msg("scaled.food", "grams", say.Mass(s.Grams, t.Home.Units), "food", f.Name)); made != nil {
+		t.Happened(made)
+	}
 }
 
 // notMoreThan makes a factor smaller until the rounded recipe asks for no
@@ -177,45 +180,56 @@ func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Gra
 // scaleToDays makes food for a number of days, for the dog named or for all
 // dogs together.
 func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
-	var total nutrition.Kcal
-	var who []string
-	var dogs_ []*planner.Dog
-	if dogs.Held(t, t.Dog(s.Dog)) {
-		return
-	}
-	add := func(d *planner.Dog) {
-		total += planner.AmountOf(*d, t.Event.At).Kcal
-		who, dogs_ = append(who, d.Name), append(dogs_, d)
-	}
 	switch {
 	case t.Dog(s.Dog) != nil:
-		add(t.Dog(s.Dog))
+		Days(t, r, s.Days, t.Dog(s.Dog))
 	case s.Weight > 0:
 		d := dogs.DogOfWords(t, s)
 		if heldInWords(t, d) {
 			return
 		}
 		one := this(d)
-		total, who, dogs_ = planner.AmountOf(d, t.Event.At).Kcal, []string{dogs.Describe(t, s)}, []*planner.Dog{&one}
+		sayDays(t, r, s.Days, []string{dogs.Describe(t, s)}, &one)
 	case len(t.Home.Dogs) == 0:
 		t.SayMsg("scale.days-for-whom").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
-		return
 	default:
-		for _, d := range t.Dogs() {
-			if d.MayEat(r.ID) && !dogs.Held(t, d) {
-				add(d)
-			}
-		}
-		if len(who) == 0 {
-			return
-		}
+		Days(t, r, s.Days, slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return !d.MayEat(r.ID) })...)
+	}
+}
+
+// Days makes food of a recipe for a number of days for dogs of the household;
+// those whose food is held are told of.
+func Days(t *talk.Turn, r *planner.Recipe, days float64, of ...*planner.Dog) {
+	of = slices.DeleteFunc(slices.Clone(of), func(d *planner.Dog) bool { return dogs.Held(t, d) })
+	if len(of) == 0 {
+		return
+	}
+	if made := sayDays(t, r, days, dogNames(of), of...); made != nil {
+		made.Dogs = of
+		t.Happened(made)
+	}
+}
+
+func dogNames(of []*planner.Dog) (names []string) {
+	for _, d := range of {
+		names = append(names, d.Name)
+	}
+	return names
+}
+
+// sayDays says what food for some days is made of; nil where none is made.
+func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who []string, of ...*planner.Dog) *talk.FoodMade {
+	var total nutrition.Kcal
+	for _, d := range of {
+		total += planner.AmountOf(*d, t.Event.At).Kcal
 	}
 	total = r.Share(total)
-	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*s.Days))
-	sayScaled(t, r, f, err, msg("scaled.days", "n", say.Trim(s.Days, 1), "who", say.List(who), "kcal", say.Kcal(total)), dogs_...)
-	if text := StandsFor(r, total); text != "" && err == nil {
-		t.LastReply().Add(text)
+	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*days))
+	made := sayScaled(t, r, f, err, msg("scaled.days", "n", say.Trim(days, 1), "who", say.List(who), "kcal", say.Kcal(total)), of...)
+	if text := StandsFor(r, total); text != "" && made != nil {
+		made.Out.Add(text)
 	}
+	return made
 }
 
 // this is a dog described in words as sentences speak of it.
@@ -260,25 +274,26 @@ func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 }
 
 // sayScaled says a recipe times a factor, its whole first, with what is amiss
-// with it for the dogs that eat it: the one spoken of where none are meant.
-func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what string, dogs ...*planner.Dog) {
+// with it for the dogs that eat it: the one spoken of where none are meant. It
+// returns nil where nothing is made.
+func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what string, dogs ...*planner.Dog) *talk.FoodMade {
 	var scaled planner.Recipe
 	if err == nil {
 		scaled, err = planner.Scale(*r, factor)
 	}
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-		return
+		return nil
 	}
 	sum, err := planner.TotalsOf(scaled, t.Foods)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
-		return
+		return nil
 	}
 	for _, d := range dogs { // food of days is refused as a bowl is
 		if far := balance.FarOver(t, d, r); far != "" {
 			t.Say(say.Whole(far))
-			return
+			return nil
 		}
 	}
 	if d := t.TheDog(); len(dogs) == 0 && d != nil {
@@ -299,8 +314,9 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	}
 	rows = append(rows, say.TableRow{Label: msg("bowl.sum"), Cells: []string{say.Figure(whole, t.Home.Units)}})
 	first := msg("scaled.first", "whole", say.WholeText(whole, t.Home.Units), "recipe", r.Name, "what", what)
-	t.Say(say.Para(first), say.Para(msg("scaled.reason", "factor", say.Trim(factor, 3), "kcal", say.KcalRange(sum.Energy))),
+	out := t.Say(say.Para(first), say.Para(msg("scaled.reason", "factor", say.Trim(factor, 3), "kcal", say.KcalRange(sum.Energy))),
 		say.TableBlock(rows), say.Whole(recipes.DosesText(t, &scaled)), say.Whole(balance.BatchText(t, r, dogs)))
+	return &talk.FoodMade{Recipe: r, Scaled: scaled, Grams: whole, Out: out}
 }
 
 // pressScale does what a button about scaling asks.

@@ -174,7 +174,8 @@ func answerFoodEnergy(t *talk.Turn, s read.Sentence) {
 	})
 }
 
-func answerScale(t *talk.Turn, s read.Sentence) {
+// AnswerScale says a recipe scaled to what a sentence names.
+func AnswerScale(t *talk.Turn, s read.Sentence) {
 	if s.Intent == read.HaveFood && s.Recipe == "" {
 		if r := recipes.RecipeWith(t, s.Food); r != nil {
 			scale(t, r, s)

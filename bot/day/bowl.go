@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -163,7 +164,7 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
 	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
-	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
+	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(kitchen.CookedText(t, d, m.Recipe, m.Bowl.Kcal, m.meals)), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
 		say.Whole(dogs.GateText(*d, m.need))}, true
 }
 

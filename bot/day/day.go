@@ -3,6 +3,7 @@ package day
 import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -55,6 +56,9 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 // SayFreezer says the evening before what to take out.
 func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 	tomorrow := due[len(due)-1].Date.AddDays(1)
+	if kitchen.SayThaw(t, tomorrow) {
+		return
+	}
 	totals := map[string]nutrition.Grams{}
 	var order []string
 	for i := range t.Home.Dogs {

@@ -54,7 +54,7 @@ func dayItems(t *talk.Turn, day planner.Date) []dayItem {
 	listed := map[string]bool{}
 	for _, o := range planner.AgendaWithMeals(t.Home, from.Add(-time.Nanosecond), to.Add(-time.Nanosecond)) {
 		r := t.Reminder(o.Reminder)
-		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
+		if r == nil || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder || r.Kind == planner.PacksReminder {
 			continue
 		}
 		e, answered := done[o.ID]
@@ -205,7 +205,7 @@ func weekRows(t *talk.Turn, day planner.Date, due []planner.Occurrence) (rows []
 	}
 	for _, o := range due {
 		r := t.Reminder(o.Reminder)
-		if r == nil || r.Kind == planner.BowlReminder || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder {
+		if r == nil || r.Kind == planner.BowlReminder || r.Kind == planner.MorningReminder || r.Kind == planner.FreezerReminder || r.Kind == planner.PacksReminder {
 			continue
 		}
 		rows = append(rows, say.TableRow{Label: msg("week.item", "what", talk.AboutReminder(t, r)), Cells: []string{o.Send.In(t.Event.At.Location()).Format("15:04")}})

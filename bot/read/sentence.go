@@ -72,6 +72,15 @@ const (
 	LitterWeaned   Intent = "dog.set.weaned"    // Dog, none where only the pups are named
 	AddLines       Intent = "recipe.set.add"    // Words: recipe lines as typed, for RecipeText; Recipe
 	Lasts          Intent = "batch.left"        // for how many days an amount is enough: Grams, Recipe, Dog
+	PacksLeft      Intent = "batch.left.packs"  // what is in the freezer, and for how long: Recipe, Dog
+	PacksLast      Intent = "batch.left.last"   // the same; where there are no packs, how long food keeps
+	ThawAsked      Intent = "batch.thaw"        // what is to be thawed for tomorrow
+	PacksCounted   Intent = "batch.log.counted" // so many packs are left: Count, Recipe
+	PacksThrown    Intent = "batch.log.thrown"  // or were thrown away
+	PacksGiven     Intent = "batch.log.given"   // or given away: Words, to whom, where that is said
+	PacksThawed    Intent = "batch.log.thawed"  // or taken out
+	PacksMade      Intent = "batch.log.made"    // or frozen, of Grams each
+	CameOut        Intent = "batch.cooked"      // Grams raw weighed Cooked when it was cooked: Recipe
 	Storing        Intent = "raw.ask.keep"      // how long food keeps
 	RawAsked       Intent = "raw.ask"           // whether food may be fed raw
 	HouseRecipes   Intent = "recipe.list.ours"  // those that come with the program
@@ -185,6 +194,7 @@ type Sentence struct {
 
 	Days     float64
 	Grams    nutrition.Grams
+	Cooked   nutrition.Grams // of CameOut
 	Kcal     nutrition.Kcal
 	Factor   float64
 	Count    float64 // pieces of a food, or how many of Measure; meals

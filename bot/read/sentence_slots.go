@@ -78,6 +78,16 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 		s.Imperial = s.Imperial || imperial
 		return end
 	},
+	"packs": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Count, end = m.numberAt(at); end == 0 || !packing[m.at(end)] {
+			return 0
+		}
+		return end + 1
+	},
+	"cooked": func(m *matcher, at int, s *Sentence) (end int) {
+		s.Cooked, _, end = m.massAt(at)
+		return end
+	},
 	"weight": func(m *matcher, at int, s *Sentence) (end int) {
 		imperial := false
 		s.Weight, imperial, end = m.bodyWeightAt(at)
@@ -98,11 +108,14 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	},
 }
 
+// packing is in what food is frozen.
+var packing = listed("packing")
+
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure":
+	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure", "packs":
 		return false
 	}
 	return true

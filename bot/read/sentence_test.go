@@ -62,6 +62,7 @@ func show(s Sentence, ok bool) string {
 	number("years", s.Years)
 	number("days", s.Days)
 	number("g", float64(s.Grams))
+	number("cooked", float64(s.Cooked))
 	number("kcal", float64(s.Kcal))
 	number("factor", s.Factor)
 	number("count", s.Count)

@@ -57,7 +57,7 @@ func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.B
 		out.Offer(edit("when"))
 	case planner.BowlReminder:
 		out.Offer(t.Button(msg("button.feed-times"), "meals", "times", r.Dog), t.Button(msg("button.meals"), "meals", "ask"))
-	case planner.FreezerReminder, planner.MorningReminder:
+	case planner.FreezerReminder, planner.MorningReminder, planner.PacksReminder:
 		out.Offer(edit("time"))
 	}
 	out.Offer(t.Button(msg("button.remind-stop"), "remind", "stop", r.ID), t.Button(msg("button.reminders"), "remind", "list"))

@@ -145,4 +145,14 @@ type (
 		Recipe *planner.Recipe
 		Out    *say.Reply
 	}
+
+	// FoodMade: out is the reply that shows what food for days is made of, or
+	// what there is of one food makes; of some dogs, or of all.
+	FoodMade struct {
+		Recipe *planner.Recipe
+		Scaled planner.Recipe
+		Grams  nutrition.Grams // as rounded
+		Dogs   []*planner.Dog
+		Out    *say.Reply
+	}
 )

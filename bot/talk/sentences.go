@@ -136,7 +136,7 @@ func (t *Turn) manyDogs(s string) bool {
 		asked[i] = got
 	}
 	if do := t.reg.together[asked[0].Intent]; do != nil {
-		if asked[0].Words == "" {
+		if asked[0].Words == "" && asked[0].Days == 0 {
 			return false
 		}
 		do(t, dogs, asked[0])

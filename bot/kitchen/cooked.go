@@ -1,0 +1,143 @@
+package kitchen
+
+import (
+	"math"
+	"strconv"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// answerCameOut takes what a batch weighs cooked: "3 kg raw came out as 2.2 kg".
+// A weight outside the usual range is asked about.
+func answerCameOut(t *talk.Turn, s read.Sentence) {
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	t.Talk.Recipe = r.ID
+	if recipes.AnyBone(t, r.Ingredients) {
+		recipes.RefuseCooked(t, r)
+		return
+	}
+	raw, cooked := int(math.Round(float64(s.Grams))), int(math.Round(float64(s.Cooked)))
+	if raw < 1 || cooked < 1 {
+		t.SayMsg("cooked.how-much")
+		return
+	}
+	y := planner.UsualYield(*r, t.Foods)
+	if yield := float64(cooked) / float64(raw); !y.Has(yield) {
+		args := []string{"cooked", r.ID, strconv.Itoa(raw), strconv.Itoa(cooked)}
+		t.AskedSure("packs", args...)
+		t.SayMsg("cooked.unusual", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "yield", say.Trim(yield, 2), "recipe", r.Name, "low", say.Trim(y.Low, 2), "high", say.Trim(y.High, 2)).
+			Offer(t.Button(msg("button.that-is-right"), "packs", args...))
+		return
+	}
+	sayCooked(t, r, raw, cooked)
+}
+
+// pressCooked takes an unusual weight that was confirmed.
+func pressCooked(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 0))
+	raw, err := strconv.Atoi(talk.Arg(args, 1))
+	cooked, err2 := strconv.Atoi(talk.Arg(args, 2))
+	if r == nil || err != nil || err2 != nil || raw < 1 || cooked < 1 {
+		t.SayMsg("press.gone")
+		return
+	}
+	sayCooked(t, r, raw, cooked)
+}
+
+// sayCooked says the bowls of a batch in cooked grams, and its packs.
+func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
+	batch, kcal, ok := batchOf(t, r, raw)
+	if !ok {
+		t.SayMsg("packs.no-kcal", "recipe", r.Name)
+		return
+	}
+	of := eaters(t, r)
+	for _, d := range of {
+		if dogs.Held(t, d) {
+			return
+		}
+	}
+	all := share(t, r, cooked, kcal, of)
+	if len(all) == 0 {
+		t.SayMsg("packs.nobody", "recipe", r.Name)
+		return
+	}
+	yield := float64(cooked) / float64(raw)
+	var lines []string
+	for _, p := range all {
+		meals := talk.MealsOf(*p.dog)
+		lines = append(lines, msg("cooked.bowl", "dog", p.dog.Name, "day", say.Mass(p.aDay, t.Home.Units), "meal", say.Mass(p.aDay/nutrition.Grams(meals), t.Home.Units), "raw", say.Mass(p.aDay/nutrition.Grams(yield), t.Home.Units)))
+	}
+	out := t.Say(say.Para(msg("cooked.first", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
+		say.Whole(talk.JoinLines(lines)), say.Para(packsText(t, all, true)), say.Para(supplementsText(t, &batch, true)), say.Para(msg("cooked.juice")))
+	offerFrozen(t, out, r, all, yield)
+	out.Offer(t.Button(msg("button.juice-in"), "packs", "juice", "in", r.ID, strconv.Itoa(raw)), t.Button(msg("button.juice-off"), "packs", "juice", "off", r.ID, strconv.Itoa(raw)))
+}
+
+// batchOf is a recipe scaled to some grams, and what it brings.
+func batchOf(t *talk.Turn, r *planner.Recipe, raw int) (batch planner.Recipe, kcal nutrition.Kcal, ok bool) {
+	f, err := planner.FactorForGrams(*r, nutrition.Grams(raw))
+	if err != nil {
+		return batch, 0, false
+	}
+	if batch, err = planner.Scale(*r, f); err != nil {
+		return batch, 0, false
+	}
+	kcal, ok = kcalOf(t, &batch)
+	return batch, kcal, ok
+}
+
+// fatKcal is what a gram of fat brings (USDA SR documentation).
+const fatKcal = 9.02
+
+// pressJuice says what went with fat and juice that were poured off: nobody knows
+// how much fat that was, so the kcal are a range from none to all of it.
+func pressJuice(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 1))
+	raw, err := strconv.Atoi(talk.Arg(args, 2))
+	if r == nil || err != nil || raw < 1 {
+		t.SayMsg("press.gone")
+		return
+	}
+	if talk.Arg(args, 0) == "in" {
+		t.SayMsg("cooked.juice-in")
+		return
+	}
+	batch, kcal, ok := batchOf(t, r, raw)
+	if !ok {
+		t.SayMsg("press.gone")
+		return
+	}
+	fat := 0.0
+	for _, in := range batch.Ingredients {
+		if f := t.Foods.Food(in.Food); f != nil {
+			fat += float64(in.Grams) / 100 * f.Per100[nutrition.Fat].Mid
+		}
+	}
+	t.SayMsg("cooked.juice-off", "low", say.Kcal(max(kcal-nutrition.Kcal(fat*fatKcal), 0)), "high", say.Kcal(kcal))
+}
+
+// CookedText says a day's food of a dog in cooked grams, where its packs of a
+// recipe that are used next were cooked; empty where they were not.
+func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.Kcal, meals int) string {
+	for _, s := range stocksFor(t, r.ID, d.ID) {
+		switch {
+		case s.Left() <= 0:
+		case s.Lot.Yield == 0:
+			return ""
+		default:
+			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
+			return msg("cooked.from-packs", "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(max(meals, 1)), t.Home.Units))
+		}
+	}
+	return ""
+}

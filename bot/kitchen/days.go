@@ -1,0 +1,94 @@
+package kitchen
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/bowls"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// answerDays makes food for some days: of the recipe that is named or spoken of,
+// or, where none is named, of each that the dogs eat on those days.
+func answerDays(t *talk.Turn, s read.Sentence) {
+	of := t.Dogs()
+	if d := t.Dog(s.Dog); d != nil {
+		of = []*planner.Dog{d}
+	}
+	if s.Recipe != "" || s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, s.Days) {
+		bowls.AnswerScale(t, s)
+	}
+}
+
+// daysTogether makes food for several dogs that are named.
+func daysTogether(t *talk.Turn, of []*planner.Dog, s read.Sentence) {
+	if s.Recipe == "" && byRotation(t, of, s.Days) {
+		return
+	}
+	if r := t.RecipeMeant(s); r != nil {
+		makeFor(t, r, s.Days, of)
+	}
+}
+
+// run is on how many of some days dogs eat a recipe.
+type run struct {
+	recipe string
+	days   int
+	dogs   []*planner.Dog
+}
+
+// mostDays is for how many days the recipes of each are looked up.
+const mostDays = 400
+
+// byRotation makes what dogs eat on the days from tomorrow on, and reports
+// whether that is more than one recipe.
+func byRotation(t *talk.Turn, of []*planner.Dog, days float64) bool {
+	if days < 2 || days > mostDays {
+		return false
+	}
+	var runs []run
+	names := map[string]bool{}
+	for _, d := range of {
+		var order []string
+		on := map[string]int{}
+		for n := 1; n <= int(days); n++ {
+			id, ok := planner.RecipeOn(t.Home, d.ID, t.Date().AddDays(n))
+			if ok && on[id] == 0 {
+				order = append(order, id)
+			}
+			on[id]++
+		}
+		for _, id := range order {
+			names[id] = true
+			i := slices.IndexFunc(runs, func(r run) bool { return r.recipe == id && r.days == on[id] })
+			if i < 0 {
+				i, runs = len(runs), append(runs, run{recipe: id, days: on[id]})
+			}
+			runs[i].dogs = append(runs[i].dogs, d)
+		}
+	}
+	if len(names) < 2 {
+		return false
+	}
+	for _, r := range runs {
+		makeFor(t, t.Recipe(r.recipe), float64(r.days), r.dogs)
+	}
+	if len(t.Replies) > 0 {
+		t.Replies[0].Begin(msg("batch.by-rotation", "from", say.DayText(t.Date().AddDays(1)), "to", say.DayText(t.Date().AddDays(int(days)))))
+	}
+	return true
+}
+
+// makeFor makes one recipe, unless bone in it would be cooked.
+func makeFor(t *talk.Turn, r *planner.Recipe, days float64, of []*planner.Dog) {
+	if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+		recipes.RefuseCooked(t, r)
+		return
+	}
+	t.Talk.Recipe = r.ID
+	bowls.Days(t, r, days, of...)
+}

@@ -1,0 +1,72 @@
+package kitchen
+
+import (
+	_ "embed"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+func Room() talk.Room {
+	return talk.Room{
+		Words:   words,
+		Presses: map[string]talk.Press{"packs": pressPacks},
+		Answers: map[read.Intent]talk.Intent{
+			read.MakeDays:     answerDays,
+			read.CameOut:      answerCameOut,
+			read.PacksMade:    answerMade,
+			read.PacksLeft:    answerLeft,
+			read.PacksLast:    answerLast,
+			read.ThawAsked:    func(t *talk.Turn, _ read.Sentence) { answerThaw(t) },
+			read.PacksCounted: moved(planner.PacksCounted),
+			read.PacksThrown:  moved(planner.PacksThrown),
+			read.PacksGiven:   moved(planner.PacksGiven),
+			read.PacksThawed:  moved(planner.PacksThawed),
+		},
+		Together: map[read.Intent]talk.Together{read.MakeDays: daysTogether},
+		Due:      map[planner.ReminderKind]talk.DueKind{planner.PacksReminder: sayLow},
+		On:       on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	switch h := happened.(type) {
+	case *talk.FoodMade:
+		sayPacks(t, h)
+	case *talk.BowlShown:
+		h.Out.Add(CookedText(t, h.Dog, h.Recipe, planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog)))
+	}
+}
+
+// pressPacks does what a button about packs asks.
+func pressPacks(t *talk.Turn, args []string) {
+	more := args[min(1, len(args)):]
+	switch talk.Arg(args, 0) {
+	case "in":
+		pressFrozen(t, more)
+	case "cooked":
+		pressCooked(t, more)
+	case "juice":
+		pressJuice(t, more)
+	case "move":
+		pressMove(t, more)
+	case "thaw":
+		answerThaw(t)
+	case "out":
+		pressOut(t)
+	case "left":
+		answerLeft(t, read.Sentence{})
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+//go:embed messages.txt
+var messages string
+
+// words are the messages of this room.
+var words = say.NewCatalogue(messages)
+
+func msg(key string, args ...any) string { return words.Msg(key, args...) }

@@ -1,0 +1,105 @@
+package kitchen
+
+import (
+	"math"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// out is packs of a lot that are taken out for a day, for a dog.
+type out struct {
+	lot   *planner.Lot
+	dog   *planner.Dog
+	packs int
+}
+
+// toThaw is what is taken out of the freezer for a day, beside what is open
+// already; open says whether any is, and bare lists the dogs whose food of that
+// day is in no pack.
+func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string) {
+	state := stocks(t)
+	at := map[string]int{}
+	for i := range state {
+		at[state[i].Lot.ID] = i
+	}
+	for _, d := range t.Dogs() {
+		n := planner.AmountOf(*d, t.Event.At)
+		recipe, ok := planner.RecipeOn(t.Home, d.ID, day)
+		if !ok || n.Waits() || !d.Died.IsZero() {
+			continue
+		}
+		want := n.Kcal * newShare(t, d, day)
+		for _, s := range stocksFor(t, recipe, d.ID) {
+			left := &state[at[s.Lot.ID]]
+			aGram := left.Lot.Kcal / nutrition.Kcal(left.Lot.Each)
+			if used := min(left.Open, int(math.Ceil(float64(want/aGram)))); used > 0 && want > 0 {
+				left.Open -= used
+				want -= nutrition.Kcal(used) * aGram
+				open = true
+			}
+			if packs := min(left.Frozen, int(math.Ceil(float64(want/left.Lot.Kcal)-1+enough))); packs > 0 {
+				left.Frozen -= packs
+				want -= nutrition.Kcal(packs) * left.Lot.Kcal
+				left.Open += max(0, int(math.Round(float64(-want/aGram))))
+				all = append(all, out{left.Lot, d, packs})
+			}
+		}
+		if want > n.Kcal*(1-enough) {
+			bare = append(bare, d.Name)
+		}
+	}
+	return all, open, bare
+}
+
+// SayThaw says what to take out of the freezer for a day, in packs, and reports
+// whether there are any.
+func SayThaw(t *talk.Turn, day planner.Date) bool {
+	all, open, bare := toThaw(t, day)
+	if len(t.Home.Packs) == 0 || len(all) == 0 && !open {
+		return false
+	}
+	var lines []string
+	heavy := false
+	for _, o := range all {
+		heavy = heavy || o.lot.Each > planner.MostPack
+		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name))
+	}
+	first := msg("thaw.first", "day", say.DayText(day))
+	if len(all) == 0 {
+		first = msg("thaw.enough-open", "day", say.DayText(day))
+	}
+	r := t.Say(say.Para(first), say.Whole(talk.JoinLines(lines)), say.Para(say.Where(len(all) > 0 && open, msg("thaw.open"))),
+		say.Para(say.Where(len(bare) > 0, msg("thaw.bare", "dogs", say.List(bare)))), say.Para(say.Where(heavy, msg("thaw.heavy"))), say.Para(msg("thaw.keep")))
+	if len(all) > 0 {
+		r.Offer(t.Button(msg("button.taken-out"), "packs", "out"))
+	}
+	return true
+}
+
+// answerThaw says what to thaw tonight; where no packs are counted, how much food
+// tomorrow is.
+func answerThaw(t *talk.Turn) {
+	if !SayThaw(t, t.Date().AddDays(1)) {
+		t.GoTo(read.Sentence{Intent: read.Tomorrow})
+	}
+}
+
+// pressOut notes that tomorrow's packs were taken out.
+func pressOut(t *talk.Turn) {
+	all, _, _ := toThaw(t, t.Date().AddDays(1))
+	if len(all) == 0 {
+		t.SayMsg("thaw.out-already")
+		return
+	}
+	packs := 0
+	for _, o := range all {
+		t.Mutate("did.packs", o.lot.Name)
+		addMove(t, o.lot.ID, planner.PacksThawed, o.packs)
+		packs += o.packs
+	}
+	t.InPlace(t.SayMsg("moved.thawed", "n", packs).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton()))
+}
