@@ -85,7 +85,15 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 		return end + 1
 	},
 	"cooked": func(m *matcher, at int, s *Sentence) (end int) {
-		s.Cooked, _, end = m.massAt(at)
+		if s.Cooked, _, end = m.massAt(at); end > 0 {
+			return end
+		}
+		n, end := m.numberAt(at) // "4 kg raw, 2.9 cooked": of the same unit
+		if s.Cooked = nutrition.Grams(n * 1000); s.Imperial {
+			s.Cooked = nutrition.Grams(n) * nutrition.GramsPerPound
+		} else if n >= mostKilos {
+			s.Cooked = nutrition.Grams(n)
+		}
 		return end
 	},
 	"weight": func(m *matcher, at int, s *Sentence) (end int) {
@@ -108,6 +116,10 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	},
 }
 
+// mostKilos is from where a bare weight of a pan is taken for grams (our own
+// choice).
+const mostKilos = 100
+
 // packing is in what food is frozen.
 var packing = listed("packing")
 
@@ -115,7 +127,7 @@ var packing = listed("packing")
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure", "packs":
+	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked":
 		return false
 	}
 	return true
