@@ -124,7 +124,12 @@ func kcalOf(t *talk.Turn, r *planner.Recipe) (nutrition.Kcal, bool) {
 func countedText(t *talk.Turn, r *planner.Recipe) string {
 	var what []string
 	for _, c := range planner.CountedOf(*r, t.Foods) {
-		what = append(what, msg("batch."+c.Unit, "n", c.N, "food", plainName(t, c.Food), "each", say.Mass(c.Each, t.Home.Units)))
+		food, each := plainName(t, c.Food), say.Mass(c.Each, t.Home.Units)
+		if c.Unit == "can" {
+			what = append(what, msg("batch.can", "n", c.N, "food", food, "each", each))
+		} else {
+			what = append(what, msg("batch.piece", "n", c.N, "food", food, "each", each))
+		}
 	}
 	if len(what) == 0 {
 		return ""
@@ -192,7 +197,10 @@ func supplementsText(t *talk.Turn, r *planner.Recipe, cooks bool) string {
 			bowl = append(bowl, t.FoodName(d.Food))
 		}
 	}
-	stir := msg(say.Choose(cooks, "batch.stir-cool", "batch.stir"), "what", say.List(mixed))
+	stir := msg("batch.stir", "what", say.List(mixed))
+	if cooks {
+		stir = msg("batch.stir-cool", "what", say.List(mixed))
+	}
 	return say.JoinParas(say.Where(len(bowl) > 0, msg("batch.on-bowl", "what", say.List(bowl))), say.Where(len(mixed) > 0, stir))
 }
 

@@ -205,7 +205,10 @@ func shelfText(t *talk.Turn, f shelf) string {
 		same = same && (each == 0 || each == s.Lot.Each)
 		each = s.Lot.Each
 	}
-	text := msg(say.Choose(about, "left.about-packs", "left.packs"), "recipe", f.name(), "dog", dogOf(t, f.dog), "n", frozen)
+	text := msg("left.packs", "recipe", f.name(), "dog", dogOf(t, f.dog), "n", frozen)
+	if about {
+		text = msg("left.about-packs", "recipe", f.name(), "dog", dogOf(t, f.dog), "n", frozen)
+	}
 	if same {
 		text += " " + msg("left.each", "each", say.Mass(nutrition.Grams(each), t.Home.Units))
 	}
