@@ -285,12 +285,19 @@ func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 	out.Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 
-// dropRaw takes out packs that were counted raw today and were not touched since:
-// they are those that are counted cooked now. It reports whether there were any.
+// sameBatch is by how much packs may differ in what they weighed raw and still be
+// of one batch: our own choice.
+const sameBatch = 0.15
+
+// dropRaw takes out packs that were counted raw today, of as much food, and were
+// not touched since: they are those that are counted cooked now. It reports
+// whether there were any.
 func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 	n := len(t.Home.Packs)
+	raw := float64(cooked.Moves[0].Packs*cooked.Each) / cooked.Yield
 	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
-		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && l.Yield == 0 && len(l.Moves) == 1 && planner.DateOf(l.Moves[0].At.In(t.Event.At.Location())) == t.Date()
+		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && l.Yield == 0 && len(l.Moves) == 1 &&
+			math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch && planner.DateOf(l.Moves[0].At.In(t.Event.At.Location())) == t.Date()
 	})
 	return len(t.Home.Packs) < n
 }
@@ -299,6 +306,9 @@ func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 func dogOf(t *talk.Turn, id string) string {
 	if d := t.Dog(id); d != nil {
 		return d.Name
+	}
+	if id != "" {
+		return msg("packs.dog-gone")
 	}
 	return msg("packs.all-dogs")
 }
