@@ -190,7 +190,8 @@ func TestLimits(t *testing.T) {
 	for i := range 5 {
 		tell(fmt.Sprintf("change the kale to %d g in Turkey and heart", 70+i))
 		tell("release Turkey and heart")
-		if got := tell("A little more kale"); !strings.Contains(got, "is out.") {
+		tell("A little more kale")
+		if got := tell("release it"); !strings.Contains(got, "is out.") {
 			t.Fatalf("release %d: %s", i+1, got)
 		}
 	}

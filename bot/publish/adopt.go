@@ -109,6 +109,9 @@ func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *
 		return
 	}
 	out.Buttons = nil
+	if d.Health != "" || n.Gate == planner.IllnessGate {
+		out.Begin(msg("adopt.not-made", "what", p.Title, "for", p.ForWhom, "dog", d.Name))
+	}
 	sayCautions(t, out, r, d)
 	if len(v.Turns) > 0 {
 		out.Add(msg("adopt.plan", "order", orderText(v)))

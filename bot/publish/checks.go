@@ -69,6 +69,22 @@ func refusals(t *talk.Turn, v *planner.PublishedVersion, title string) (why []st
 	if len(why) > 0 {
 		return why
 	}
+	why = tooMuch(t, v, title)
+	if len(v.Turns) == 0 {
+		return why
+	}
+	for i := range v.Recipes { // a day of too much is not made good by the days after it
+		one := *v
+		one.Turns, one.Recipes = nil, []planner.Recipe{v.Recipes[i]}
+		for _, s := range tooMuch(t, &one, v.Recipes[i].Name) {
+			why = append(why, msg("publish.of-recipe", "recipe", v.Recipes[i].Name, "why", s))
+		}
+	}
+	return why
+}
+
+// tooMuch says what a version brings more of than its table allows.
+func tooMuch(t *talk.Turn, v *planner.PublishedVersion, title string) (why []string) {
 	l, trouble := look(t, v, title)
 	if trouble != "" {
 		return []string{trouble}

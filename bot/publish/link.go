@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -176,7 +177,7 @@ type adoption struct {
 }
 
 // weightStep is the one question.
-var weightStep = talk.Step[adoption]{Name: "weight", Ask: func(t *talk.Turn, a *adoption) { askAgain(t, *a) }, Take: takeWhom, Is: "dog.weight"}
+var weightStep = talk.Step[adoption]{Name: "weight", Ask: func(t *talk.Turn, a *adoption) { askAgain(t, *a) }, Take: takeWhom, Repeats: true, Is: "dog.weight"}
 
 func takeWeight(t *talk.Turn, a adoption, in talk.Answer) { weightStep.Heard(t, &a, in) }
 
@@ -196,11 +197,13 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 	d := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
 	if kg, err := read.BodyWeight(in.Text, t.Home.Units); err == nil {
 		d.Weight = kg
+	} else if d.Weight == 0 && (read.AsksBack(in.Text) || !strings.ContainsAny(in.Text, "0123456789")) {
+		return msg("adopt.first")
 	} else if d.Weight == 0 {
 		return talk.ProblemOf(err, in.Text)
 	}
 	if d.Name == "" {
-		d.Name = unnamed(t)
+		d.Name = cmp.Or(lastName(t, in.Text), unnamed(t))
 	}
 	if err := d.Validate(t.Event.At); err != nil {
 		return say.FieldText(err, t.Home.Units)
@@ -212,6 +215,16 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 	household.AdoptHome(t, in.Text)
 	serve(t, a.Token, dogs.Append(t, d))
 	return ""
+}
+
+// lastName is the name at the end of what was typed: "20 kg Dash".
+func lastName(t *talk.Turn, typed string) string {
+	words := strings.Fields(strings.Trim(typed, " .!"))
+	if len(words) < 2 {
+		return ""
+	}
+	last := words[len(words)-1]
+	return read.ToldOfDog(last+" "+strings.Join(words[:len(words)-1], " "), t.Home.Units, t.Event.At).Name
 }
 
 // unnamed is a name for a dog whose name was not told.

@@ -194,8 +194,11 @@ func preview(t *talk.Turn, d draft) {
 	if len(v.Foods) > 0 {
 		along = msg("publish.foods-along", "foods", ownNames(v.Foods))
 	}
-	t.Say(append(blocks, say.Whole(along), say.Para(msg("publish.sure")))...).
-		Offer(t.Answer(t.Msg("button.publish"), "sure", "yes"), t.Answer(msg("button.publish-text"), "sure", "text"), t.StopButton())
+	offerSure(t, t.Say(append(blocks, say.Whole(along), say.Para(msg("publish.sure")))...))
+}
+
+func offerSure(t *talk.Turn, out *say.Reply) {
+	out.Offer(t.Answer(t.Msg("button.publish"), "sure", "yes"), t.Answer(msg("button.publish-text"), "sure", "text"), t.StopButton())
 }
 
 // publish makes the link.

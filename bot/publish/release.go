@@ -89,6 +89,11 @@ func changeButtons(t *talk.Turn, p *store.Published) []say.Button {
 	return []say.Button{t.Button(t.Msg("button.change"), "recipe", "edit", p.Of)}
 }
 
+func releaseForm() talk.Form {
+	return reason{kind: "release", ask: askWhy, trouble: lineTrouble(textTrouble), asked: msg("release.asked"),
+		head: msg("release.preview"), button: msg("button.release-it"), do: release}.form()
+}
+
 // beginRelease shows what has changed since it was published and asks why.
 func beginRelease(t *talk.Turn, p store.Published) { askWhy(t, &saying{Token: p.Token}) }
 
@@ -145,30 +150,34 @@ func recipeLine(named bool, r *planner.Recipe, text string) string {
 	return text
 }
 
-// takeWhy takes the reason and releases the new version.
-func takeWhy(t *talk.Turn, d *saying, text string) string {
-	why := Line(text)
-	if why == "" {
-		return msg("text.none")
-	}
-	if wrong := textTrouble(why, MostLine); wrong != "" {
-		return wrong
-	}
+// release releases the new version for the reason that was confirmed.
+func release(t *talk.Turn, d *saying) {
 	p := mineOf(t, d.Token)
 	if p == nil || tooMany(t, releasesToday(t), mostReleases, "limit.releases") {
-		return ""
+		return
 	}
 	v := comingOf(t, p)
 	if v == nil {
-		return ""
+		return
 	}
 	t.EndDialogue()
-	v.Why = why
+	v.Why = d.Text
 	put(t, p, func() { p.Versions = append(p.Versions, *v) })
 	t.Errand(store.TellErrand, p.Token, t.Event.At.UTC())
 	t.SayMsg("release.done", "what", p.Title, "n", len(p.Versions)).
 		Offer(t.Button(msg("button.progress"), "published", "told", p.Token), t.Button(msg("button.withdraw"), "published", "withdraw", p.Token))
-	return ""
+}
+
+// backFromRelease says that a version which is out cannot be taken back; of what
+// is not published it takes back the last step.
+func backFromRelease(t *talk.Turn, r *planner.Recipe) {
+	p := publishedOf(t, draft{Recipe: r.ID})
+	if p == nil {
+		t.GoTo(read.Sentence{Intent: read.Undo})
+		return
+	}
+	_, n := p.Latest()
+	t.SayMsg("release.no-back", "what", p.Title, "n", n).Offer(t.Button(msg("button.release"), "published", "release", p.Token), t.Button(msg("button.withdraw"), "published", "withdraw", p.Token))
 }
 
 // count is how far a release, or that something was withdrawn, has come.

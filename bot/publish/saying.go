@@ -14,8 +14,8 @@ import (
 type saying struct {
 	Token    string `json:"token"`
 	Question string `json:"question,omitempty"` // id of the one that is answered
-	// Text is what was typed and not sent, since an emergency was heard in it
-	// and answered. It may be sent all the same.
+	// Text is what was typed and not sent yet: what others would read is shown
+	// first, or an emergency was heard in it and answered.
 	Text string `json:"text,omitempty"`
 }
 
@@ -47,6 +47,95 @@ func form(kind string, ask func(*talk.Turn, *saying), take func(t *talk.Turn, d 
 				try(t, &d, in.Text)
 			}
 		}),
+	}
+}
+
+// reason is a form of one line that goes to all who keep something: it is shown
+// as they will read it, and goes when that is confirmed.
+type reason struct {
+	kind    string
+	ask     func(*talk.Turn, *saying)
+	trouble func(why string) string
+	asked   string // what is said to a question
+	head    string // what stands before the line as others will read it
+	button  string // by which it goes
+	do      func(t *talk.Turn, d *saying)
+}
+
+func (r reason) form() talk.Form {
+	again := func(t *talk.Turn, d saying) {
+		if d.Text == "" {
+			r.ask(t, &d)
+		} else {
+			r.show(t, d)
+		}
+	}
+	return talk.Form{
+		Free: []string{"text"}, Again: talk.WithDraft(again), OfOthers: ofReaders,
+		Verbatim: func(t *talk.Turn, text string) {
+			var d saying
+			t.Draft(&d)
+			holdBack(t, r.kind, d, text)
+		},
+		Take: talk.TakeDraft(func(t *talk.Turn, d saying, in talk.Answer) {
+			said := strings.ToLower(strings.Trim(in.Text, " .!"))
+			bare := strings.TrimLeft(strings.TrimPrefix(said, "yes"), " ,")
+			sent := in.Press == "send" || in.Press == "" && (talk.IsYes(said) || bare == strings.ToLower(r.button))
+			switch {
+			case sent && d.Text != "" && r.trouble(Line(d.Text)) == "":
+				d.Text = Line(d.Text)
+				r.do(t, &d)
+			case in.Press == "write", said == strings.ToLower(msg("button.other-words")):
+				d.Text = ""
+				r.ask(t, &d)
+			case talk.IsNo(said):
+				t.StopDialogue()
+			case sent || in.Press != "" || read.AsksBack(in.Text):
+				again(t, d)
+				t.LastReply().Begin(r.asked)
+			default:
+				if wrong := r.trouble(Line(in.Text)); wrong != "" {
+					t.Say(say.Para(wrong)).Offer(t.StopButton())
+					return
+				}
+				d.Text = Line(in.Text)
+				r.show(t, d)
+			}
+		}),
+	}
+}
+
+// show shows the line as others will read it.
+func (r reason) show(t *talk.Turn, d saying) {
+	if mineOf(t, d.Token) == nil {
+		return
+	}
+	t.Ask(r.kind, "text", d)
+	own := ""
+	if read.AlarmIn(d.Text, t.Names()).Level >= read.VetToday {
+		own = msg("saying.own-dog")
+	}
+	t.Say(say.Para(r.head), say.Whole(msg("ask.quote", "text", d.Text)), say.Para(own)).
+		Offer(t.Answer(r.button, "text", "send"), t.Answer(msg("button.other-words"), "text", "write"), t.StopButton())
+}
+
+// ofReaders reports that a text tells of dogs of others, and of none here.
+func ofReaders(t *talk.Turn, text string) bool {
+	for i := range t.Home.Dogs {
+		if strings.Contains(strings.ToLower(text), strings.ToLower(t.Home.Dogs[i].Name)) {
+			return false
+		}
+	}
+	return read.OfOthersDogs(text)
+}
+
+// lineTrouble says why a reason cannot go.
+func lineTrouble(check func(string, int) string) func(string) string {
+	return func(why string) string {
+		if why == "" {
+			return msg("text.none")
+		}
+		return check(why, MostLine)
 	}
 }
 

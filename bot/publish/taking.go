@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -39,6 +40,32 @@ func pressNews(t *talk.Turn, args []string) {
 	default:
 		takeVersion(t, &p)
 	}
+}
+
+// answerNews takes or leaves the version that the household was told of last.
+func answerNews(t *talk.Turn, s read.Sentence, verb string) {
+	reading, err := t.Snap.Reading(t.Home.ID)
+	if err != nil {
+		t.Fail(err)
+	}
+	var last store.Reader
+	number := 0
+	for _, r := range reading {
+		p, err := t.Snap.Published(r.Token)
+		if err != nil && !store.IsNotFound(err) {
+			t.Fail(err)
+		}
+		kept := keptOf(t, r.Token)
+		_, latest := p.Latest()
+		if kept != nil && r.Told == latest && r.Version < latest && (s.Recipe == "" || s.Recipe == kept.ID) && !r.ToldAt.Before(last.ToldAt) {
+			last, number = r, latest
+		}
+	}
+	if number == 0 {
+		t.NotUnderstood(t.Event.Text)
+		return
+	}
+	pressNews(t, []string{verb, last.Token, strconv.Itoa(number)})
 }
 
 // keepMine leaves a recipe as it is.

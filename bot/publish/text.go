@@ -48,6 +48,9 @@ func textTrouble(text string, most int) string {
 	if claim := read.Claim(text); claim != "" {
 		return msg("text.claim", "words", say.Short(claim))
 	}
+	if no := read.Unfit(text); no != "" {
+		return msg("text.unfit", "name", no)
+	}
 	return ""
 }
 

@@ -7,6 +7,11 @@ import (
 	"bowlwright/store"
 )
 
+func withdrawForm() talk.Form {
+	return reason{kind: "withdraw", ask: askGone, trouble: lineTrouble(plainTrouble), asked: msg("withdraw.asked"),
+		head: msg("withdraw.preview"), button: msg("button.withdraw"), do: gone}.form()
+}
+
 func beginWithdraw(t *talk.Turn, p store.Published) { askGone(t, &saying{Token: p.Token}) }
 
 func askGone(t *talk.Turn, d *saying) {
@@ -18,25 +23,16 @@ func askGone(t *talk.Turn, d *saying) {
 	t.SayMsg("withdraw.ask", "what", p.Title).Offer(t.StopButton())
 }
 
-// takeGone withdraws something for the reason that was typed. A reason may name
-// an illness: it warns.
-func takeGone(t *talk.Turn, d *saying, text string) string {
-	why := Line(text)
-	if why == "" {
-		return msg("text.none")
-	}
-	if wrong := plainTrouble(why, MostLine); wrong != "" {
-		return wrong
-	}
+// gone withdraws something. A reason may name an illness: it warns.
+func gone(t *talk.Turn, d *saying) {
 	p := mineOf(t, d.Token)
 	if p == nil {
-		return ""
+		return
 	}
 	t.EndDialogue()
-	put(t, p, func() { p.Withdrawn = planner.Withdrawal{At: t.Event.At.UTC(), Why: why} })
+	put(t, p, func() { p.Withdrawn = planner.Withdrawal{At: t.Event.At.UTC(), Why: d.Text} })
 	t.Errand(store.TellErrand, p.Token, t.Event.At.UTC())
 	t.SayMsg("withdraw.done", "what", p.Title)
-	return ""
 }
 
 // sayWithdrawn tells who keeps something that it was withdrawn, and why.

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -29,9 +30,9 @@ type draft struct {
 // textSteps are what is asked of an author, in order.
 func textSteps() []talk.Step[draft] {
 	return []talk.Step[draft]{
-		{Name: "about", Ask: askAbout, Take: takes(MostText, func(d *draft) *string { return &d.About }), Free: true},
-		{Name: "for", Ask: askFor, Take: takes(mostFor, func(d *draft) *string { return &d.ForWhom }), Free: true},
-		{Name: "pen", Ask: askPen, Take: takes(mostPen, func(d *draft) *string { return &d.Pen }), Free: true},
+		{Name: "about", Ask: askAbout, Take: takes(MostText, func(d *draft) *string { return &d.About }), Free: true, Repeats: true},
+		{Name: "for", Ask: askFor, Take: takes(mostFor, func(d *draft) *string { return &d.ForWhom }), Free: true, Repeats: true},
+		{Name: "pen", Ask: askPen, Take: takes(mostPen, func(d *draft) *string { return &d.Pen }), Free: true, Repeats: true},
 	}
 }
 
@@ -39,6 +40,9 @@ func textSteps() []talk.Step[draft] {
 func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.Answer) string {
 	return func(t *talk.Turn, d *draft, in talk.Answer) string {
 		s := Text(in.Value())
+		if in.Press == "" && (read.AsksBack(s) || talk.IsNo(s)) {
+			return msg("publish.asked")
+		}
 		if wrong := textTrouble(s, most); wrong != "" {
 			return wrong
 		}
@@ -49,9 +53,23 @@ func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.A
 		if into == &d.ForWhom && strings.EqualFold(s[:min(4, len(s))], "for ") { // as the question begins
 			s = say.Capital(s[4:])
 		}
+		if into == &d.ForWhom {
+			if wrong := notMadeFor(t, d, s); wrong != "" {
+				return wrong
+			}
+		}
 		*into = s
 		return ""
 	}
+}
+
+// notMadeFor says why a version cannot be said to be for such dogs.
+func notMadeFor(t *talk.Turn, d *draft, whom string) string {
+	v, _ := frozen(t, *d)
+	if words := read.NotMadeFor(whom, v != nil && strings.Contains(v.Profile, "growth")); words != "" {
+		return msg("text.not-for", "words", say.Short(words))
+	}
+	return ""
 }
 
 func askAbout(t *talk.Turn, d *draft) {
@@ -110,6 +128,8 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 		t.StopDialogue()
 	case t.Asked(in.Text):
 		t.Again(func() { preview(t, d) })
+	case read.AsksBack(in.Text):
+		offerSure(t, t.SayMsg("publish.asked-sure"))
 	default:
 		preview(t, d)
 	}

@@ -8,7 +8,7 @@ func TestClaim(t *testing.T) {
 		"I made it for my old boy.\nIt helps with arthritis a lot", "Prevents bladder stones", "Feed it instead of medication.",
 		"You can stop the insulin", "detoxifies the liver", "Anti-inflammatory bowl", "For dogs with pancreatitis", "for diabetic dogs",
 		"Not only tasty: it cures allergies", "good for itchy skin and yeast", "It won't hurt, but it cures worms", "gets rid of giardia",
-		"for senior dogs with kidney disease", "it shrinks tumours", "A cure for cancer",
+		"Your dog's arthritis will go, no vet needed", "No vet needed", "You won't need a vet", "the itching is gone", "for senior dogs with kidney disease", "it shrinks tumours", "A cure for cancer",
 	} {
 		if Claim(text) == "" {
 			t.Errorf("%q claims nothing", text)
@@ -23,6 +23,49 @@ func TestClaim(t *testing.T) {
 	} {
 		if words := Claim(text); words != "" {
 			t.Errorf("%q claims %q", text, words)
+		}
+	}
+}
+
+func TestUnfit(t *testing.T) {
+	for text, want := range map[string]bool{
+		"Fry a little onion with it": true, "Then stir in the raisins.": true, "a clove of garlic for taste": true, "Sweeten it with xylitol": true,
+		"give 10 mg prednisolone with it": true, "Metacam goes on top": true, "No onion. Add garlic.": true, "without salt, with onion": true,
+		"without onion": false, "Never any garlic or onion": false, "Leave out the raisins": false, "onion-free": false, "No onion, garlic or raisins": false, "Don't add garlic": false, "Do not serve it with onion": false,
+		"Cook it for 20 minutes and cool it": false, "No medicine: ask your vet": false, "Ask your vet before you change any medication": false,
+		"Grapes are toxic": false, "1 capsule of vitamin E, 400 IU": false, "Turkey instead of chicken": false,
+	} {
+		if got := Unfit(text); (got != "") != want {
+			t.Errorf("%q: %v", text, got)
+		}
+	}
+}
+
+func TestNotMadeFor(t *testing.T) {
+	for text, want := range map[string]bool{
+		"Puppies from 8 weeks and dogs with kidney disease": true, "Healthy adult dogs and pups": true, "Nursing bitches": true, "diabetic seniors": true,
+		"Dogs on insulin": true, "All life stages": true,
+		"Healthy adult dogs": false, "For small and large dogs that are grown up": false, "Adults, not for puppies": false, "Not for dogs that are ill": false,
+		"Quiet dogs of 5 to 40 kg": false, "Dogs that like hearts and liver": false,
+	} {
+		if got := NotMadeFor(text, false) != ""; got != want {
+			t.Errorf("%q: %v", text, got)
+		}
+	}
+	if words := NotMadeFor("Growing pups", true); words != "" {
+		t.Errorf("growth: %q", words)
+	}
+}
+
+func TestAsksBack(t *testing.T) {
+	for text, want := range map[string]bool{
+		"who can see it?": true, "wait, will my name be shown?": true, "wait": true, "what do the readers see then?": true, "yes withdraw it": true,
+		"who can see it": true, "what happens then": true,
+		"Do not feed it: too much salt": false, "Is too salty": false, "When I weighed it again it was too salty": false, "Less heart": false,
+		"What changes: less heart": false, "The quay kitchen": false, "Can be frozen for a month": false, "Waiting for hearts": false,
+	} {
+		if got := AsksBack(text); got != want {
+			t.Errorf("%q: %v", text, got)
 		}
 	}
 }

@@ -47,7 +47,7 @@ func TestExamplesUnderstood(t *testing.T) {
 		DogWeight, DogActivity, DogCondition, DogMeals, DogKcal, VetKcal, DogStage, LitterDue, LitterMated, LitterBorn, LitterNursed, LitterWeaned, AddLines, RemoveDog, RemoveRecipe, RenameDog, RenameRecipe,
 		Export, ExportCalendar, ExportWeights, ExportRecipe, CopyRecipe, ShowNotes, ShowStanding, StandTopper, StandSomeDays, StandComplete, StandNone, CheckedBy, LabValues, DropLab, ListVersions, ShowVersion, BackToVersion, CompareRecipes, CompareSince, ListOwn, ShowOwn, EditOwn, RemoveOwn, RenameOwn,
 		Remind, WeighWhen, MoveWeighIn, StopWeighIn, FeedTimes, FeedAllTimes, MoveDinner, MoveBreakfast, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp, StockLeft,
-		Publish, PublishPlan, ListPublished, StopPublished, Release, Withdraw, Figures, AllowAsking, RefuseAsking, AskAuthor,
+		Publish, PublishPlan, ListPublished, StopPublished, Release, ReleaseBack, TakeNews, KeepNews, Withdraw, Figures, AllowAsking, RefuseAsking, AskAuthor,
 		WeighChange, WeighHow, ShowWeight, ShowTrend, ListWeighIns, DropWeighIn, FixWeighIn, AskScore, GoalHold, GoalLose, GoalGain, ShowGoal, SetIdeal, FedAway, ShowGrowth, SetAdult, WellAgain,
 		CardOf, CardPDF, CardA4, CardLetter, CardPage, VetSheet, SitterSheet} {
 		if !seen[i] {

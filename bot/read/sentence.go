@@ -158,6 +158,9 @@ const (
 	ListPublished Intent = "recipe.published"    // what was published
 	StopPublished Intent = "recipe.publish.stop" // nobody new is to open its link: Recipe
 	Release       Intent = "recipe.release"      // what it is now becomes the next version: Recipe
+	ReleaseBack   Intent = "recipe.release.back" // a version that is out is to be taken back: Recipe
+	TakeNews      Intent = "recipe.news.take"    // the new version of an author: Recipe
+	KeepNews      Intent = "recipe.news.keep"    // one's own instead of it: Recipe
 	Withdraw      Intent = "recipe.withdraw"     // nobody is to feed it any more: Recipe
 	Figures       Intent = "recipe.readers"      // how many keep it, what they change: Recipe
 	AllowAsking   Intent = "recipe.asking.on"    // its readers may ask: Recipe

@@ -123,6 +123,9 @@ type Form struct {
 	// Verbatim says that whatever is typed is the answer, a question too. It is
 	// told of a text in which an emergency was heard, and answered first.
 	Verbatim func(t *Turn, text string)
+	// OfOthers reports that what was typed tells of dogs of other households, so
+	// that it is the answer even where it names an emergency; nil: nothing does.
+	OfOthers func(t *Turn, text string) bool
 	// Asked are the names of its questions, by step, as the reading of messages
 	// knows them.
 	Asked map[string]string

@@ -79,6 +79,10 @@ func (t *Turn) find() {
 	t.leaveStale()
 	open := t.Talk.Kind
 	verbatim := t.reg.forms[open].Verbatim
+	if of := t.reg.forms[open].OfOthers; of != nil && !strings.HasPrefix(clean, "/") && of(t, clean) {
+		t.takesVerbatim(clean)
+		return
+	}
 	urgent := t.hear(t.reg.hears.First, clean)
 	if !urgent && (t.allSaid(clean) || t.routeCommand(clean)) {
 		return
