@@ -25,16 +25,19 @@ const mealOver = time.Hour
 
 // stocks is what is left of every lot now.
 func stocks(t *talk.Turn) []planner.PackStock {
-	if len(t.Home.Packs) == 0 {
+	lots := slices.DeleteFunc(slices.Clone(t.Home.Packs), func(l planner.Lot) bool { // as an imported file may have them
+		return l.Each <= 0 || l.Kcal <= 0 || len(l.Moves) == 0
+	})
+	if len(lots) == 0 {
 		return nil
 	}
 	since := t.Event.At
-	for _, l := range t.Home.Packs {
+	for _, l := range lots {
 		if l.Moves[0].At.Before(since) {
 			since = l.Moves[0].At
 		}
 	}
-	return planner.StockOf(t.Home.Packs, mealsSince(t, since))
+	return planner.StockOf(lots, mealsSince(t, since))
 }
 
 // mealsSince are the meals of all dogs since some time: those that were told, and
