@@ -43,6 +43,8 @@ func form(kind string, ask func(*talk.Turn, *saying), take func(t *talk.Turn, d 
 			case in.Press == "write":
 				d.Text = ""
 				ask(t, &d)
+			case kind == "answer" && strings.HasSuffix(strings.TrimSpace(in.Text), "?"): // it may be asked of me
+				offerHeld(t, kind, d, in.Text, t.SayMsg("saying.held"))
 			default:
 				try(t, &d, in.Text)
 			}
@@ -141,10 +143,13 @@ func lineTrouble(check func(string, int) string) func(string) string {
 
 // holdBack says that a text was not sent, and offers to send it all the same.
 func holdBack(t *talk.Turn, kind string, d saying, text string) {
+	offerHeld(t, kind, d, text, t.LastReply().Add(msg("saying.held")))
+}
+
+func offerHeld(t *talk.Turn, kind string, d saying, text string, out *say.Reply) {
 	d.Text = text
 	t.Ask(kind, "text", d)
-	t.LastReply().Add(msg("saying.held")).
-		Offer(t.Answer(msg("button.send"), "text", "send"), t.Answer(msg("button.write-again"), "text", "write"), t.StopButton())
+	out.Offer(t.Answer(msg("button.send"), "text", "send"), t.Answer(msg("button.write-again"), "text", "write"), t.StopButton())
 }
 
 // answeredHere answers a question that names a sign or a danger.

@@ -62,7 +62,7 @@ func TestAsksBack(t *testing.T) {
 		"who can see it?": true, "wait, will my name be shown?": true, "wait": true, "what do the readers see then?": true, "yes withdraw it": true,
 		"who can see it": true, "what happens then": true,
 		"Do not feed it: too much salt": false, "Is too salty": false, "When I weighed it again it was too salty": false, "Less heart": false,
-		"What changes: less heart": false, "The quay kitchen": false, "Can be frozen for a month": false, "Waiting for hearts": false,
+		"What changes: less heart": false, "The quay kitchen": false, "Can be frozen for a month": false, "Waiting for hearts": false, "OK kitchen": false, "ok": true,
 	} {
 		if got := AsksBack(text); got != want {
 			t.Errorf("%q: %v", text, got)
