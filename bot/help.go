@@ -1,8 +1,10 @@
 package bot
 
 import (
+	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -47,6 +49,14 @@ func sayLost(t *talk.Turn, s string) {
 		r.Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 		return
 	}
+	if name := unknownRecipe(t, s); name != "" {
+		r := t.SayMsg("recipe.unknown-name", "name", say.Short(name))
+		for i := range t.Home.Recipes[:min(len(t.Home.Recipes), mostOffered)] {
+			r.Offer(t.Button(t.Home.Recipes[i].Name, "recipe", "show", t.Home.Recipes[i].ID))
+		}
+		r.Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+		return
+	}
 	if len(t.Home.Dogs) == 0 && len(t.Home.Recipes) == 0 {
 		t.SayMsg("trouble.no-dog", "text", say.Short(s)).
 			Offer(t.Button(msg("button.add-dog"), "dog", "add"), t.Button(msg("button.add-recipe"), "recipe", "add")).
@@ -86,3 +96,44 @@ func unknownDog(t *talk.Turn, s string) string {
 // not known is another dog's.
 var ofADog = map[string]bool{"bowl.show": true, "bowl.food": true, "kcal.need": true, "kcal.set": true, "fed.log": true, "fed.ask": true, "fed.part": true, "fed.skip": true,
 	"weight.log": true, "weight.show": true, "goal.set": true, "goal.show": true, "growth.show": true, "dog.show": true, "dog.set": true, "treat.log": true, "supp.log": true, "recipe.use": true}
+
+// mostOffered is how many recipes are offered for one that is not there (our own
+// choice).
+const mostOffered = 5
+
+// unknownRecipe returns words of a sentence that would be understood if they were
+// the name of a recipe, "card of Pork pot", unless they are the name of a food.
+func unknownRecipe(t *talk.Turn, s string) string {
+	words := strings.Fields(strings.TrimRight(s, " .!?"))
+	for from := 1; from < min(len(words), 12); from++ {
+		for to := from + 1; to <= min(len(words), from+5); to++ {
+			name := strings.Trim(strings.Join(words[from:to], " "), `",'.`)
+			if !unicode.IsUpper(firstRune(name)) || to == from+1 && words[from-1] != "of" {
+				continue
+			}
+			if found := t.Foods.Find(name); found.Refused != nil || (found.Food != nil || len(found.Choices) > 0) && len(found.Ignored) == 0 {
+				continue
+			}
+			names := t.Names()
+			within := func(r read.Named) bool { return strings.Contains(strings.ToLower(name), strings.ToLower(r.Name)) }
+			if _, _, dogs := read.DogsNamed(name, names); len(dogs) > 0 || slices.ContainsFunc(names.Recipes, within) {
+				continue
+			}
+			names.Recipes = append(names.Recipes, read.Named{ID: "?", Name: name})
+			if got, ok := read.Understand(s, names, t.Home.Units); ok && got.Recipe == "?" {
+				return name
+			}
+		}
+	}
+	return ""
+}
+
+func firstRune(s string) rune {
+	r, _ := utf8.DecodeRuneInString(s)
+	return r
+}
+
+// namesStranger reports that a sentence names a dog or a recipe that is not there.
+func namesStranger(t *talk.Turn, s string) bool {
+	return !t.Newcomer && (unknownDog(t, s) != "" || unknownRecipe(t, s) != "")
+}

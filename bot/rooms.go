@@ -73,7 +73,7 @@ func rooms() *talk.Registry {
 		Loose:    []talk.Hearer{{Hear: day.AboutWhen}},
 		Ill:      dogs.IllInWords,
 		Due:      day.AnswersDue,
-		Stranger: func(t *talk.Turn, s string) bool { return !t.Newcomer && unknownDog(t, s) != "" },
+		Stranger: namesStranger,
 		Waits:    waits,
 		Meant:    meant,
 		Lost:     sayLost,

@@ -109,18 +109,24 @@ func RemindedOf(t *talk.Turn, d *planner.Dog, but string) (extras []nutrition.Ex
 }
 
 // overdoseText says which nutrients supplements bring too much of, by a day's
-// average over all that a dog eats: by its own table each time, by another once
-// a week.
+// average over all that a dog eats: by its own table each time, by another in full
+// once a week and else in short.
 func overdoseText(t *talk.Turn, d *planner.Dog, l Looked) string {
 	kcalADay := planner.AmountOf(*d, t.Event.At).Kcal
-	var lines []string
+	var lines, still []string
 	all := nutrition.Overdoses(l.Mixture, l.Profile, kcalADay)
 	slices.SortStableFunc(all, func(a, b nutrition.Overdose) int { return cmp.Compare(b.Amount/b.Max, a.Amount/a.Max) }) // the gravest first
 	for _, o := range all {
-		if o.Profile != l.Profile.ID && !cautionNow(t, "over/"+d.ID+"/"+l.Recipe.ID+"/"+o.Subject.Name(), d) {
+		if key := "over/" + d.ID + "/" + l.Recipe.ID + "/" + o.Subject.Name(); o.Profile != l.Profile.ID && !cautionNow(t, key, d) {
+			if t.Home.CautionDue(key, 0, t.Event.At) {
+				still = append(still, o.Subject.Name())
+			}
 			continue
 		}
 		lines = append(lines, OverdoseLine(t, "overdose.", d, o, kcalADay))
+	}
+	if len(still) > 0 {
+		lines = append(lines, msg("overdose.still", "what", say.List(still)))
 	}
 	return say.JoinParas(lines...)
 }

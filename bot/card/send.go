@@ -15,9 +15,14 @@ import (
 
 // cardCommand makes the card of the recipe that is named, or of the one spoken of.
 func cardCommand(t *talk.Turn, rest string) {
+	rest = strings.TrimPrefix(strings.TrimPrefix(rest, "of "), "for ")
 	s, ok := t.Understand("card for " + rest)
-	if rest == "" || !ok || s.Intent != read.CardOf {
+	switch {
+	case rest == "":
 		s = read.Sentence{Intent: read.CardOf}
+	case !ok || s.Intent != read.CardOf:
+		t.NotUnderstood("card for " + rest)
+		return
 	}
 	t.GoTo(s)
 }

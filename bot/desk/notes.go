@@ -25,6 +25,9 @@ func NoteWords(t *talk.Turn, s string) bool {
 		return false // of the recipe that is entered, which is not there yet
 	}
 	r := recipeNamed(t, n.About)
+	if n.Bare && r == nil {
+		return false // "method B: 250 g turkey"
+	}
 	if r != nil || n.Method {
 		if r == nil {
 			r = t.RecipeMeant(read.Sentence{})
@@ -86,7 +89,7 @@ func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong 
 		recipes.RefuseCooked(t, r)
 		return ""
 	}
-	if danger := recipes.MethodDanger(text); d.Method && danger != "" {
+	if danger := recipes.PutsInDanger(text); danger != "" {
 		return danger
 	}
 	t.EndDialogue()

@@ -252,7 +252,7 @@ func (h *hearing) had(e found) bool {
 	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") {
 		return false
 	}
-	if e.kind == kindFood && h.says("recipe-told") {
+	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
 		return false
 	}
 	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {

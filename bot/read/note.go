@@ -17,6 +17,7 @@ var (
 type Note struct {
 	Method bool   // it says how the recipe is made
 	About  string // the recipe or food that is named, as typed; empty: none is
+	Bare   bool   // "method Stew": it may be the name of a recipe, or no method
 	Text   string // as typed
 }
 
@@ -39,10 +40,15 @@ func NoteText(text string) (Note, bool) {
 	case !noteWords[first]:
 		return Note{}, false
 	}
-	if len(words) > 1 && !aboutWords[strings.ToLower(words[1])] || len(words) == 2 {
-		return Note{}, false // "method B: 250 g turkey"
+	about := words[1:]
+	if len(about) > 0 && aboutWords[strings.ToLower(about[0])] {
+		if about = about[1:]; len(about) == 0 {
+			return Note{}, false
+		}
+	} else if n.Bare = len(about) > 0; n.Bare && !n.Method {
+		return Note{}, false
 	}
-	n.About = strings.Join(words[min(2, len(words)):], " ")
+	n.About = strings.Join(about, " ")
 	for _, the := range []string{"the ", "my "} {
 		if rest, ok := strings.CutPrefix(strings.ToLower(n.About), the); ok {
 			n.About = n.About[len(n.About)-len(rest):]

@@ -7,6 +7,7 @@ func TestNoteText(t *testing.T) {
 		"method: brown the mince, cool it":              {Method: true, Text: "brown the mince, cool it"},
 		"Method of Turkey and heart:\n1. Mince\n2. Mix": {Method: true, About: "Turkey and heart", Text: "1. Mince\n2. Mix"},
 		"note on the kelp: for iodine: 60 µg":           {About: "kelp", Text: "for iodine: 60 µg"},
+		"method Turkey and heart: mix it":               {Method: true, Bare: true, About: "Turkey and heart", Text: "mix it"},
 		"Note: keep it cold":                            {Text: "keep it cold"},
 		"notes for my beef heart: taurine":              {About: "beef heart", Text: "taurine"},
 	} {

@@ -20,10 +20,14 @@ const (
 	anyDog      = nutrition.Kcal(1000)
 )
 
+// mostAnswer is how many words an answer to "each day, or in the whole recipe?" has
+// at most (our own choice): "give Pip 5 drops daily" is none.
+const mostAnswer = 4
+
 // doubtfulDoses are the doses that were just typed into several days' food
 // without saying whether they are for a day or for all of it.
 func doubtfulDoses(t *talk.Turn, d RecipeDraft) (doubtful []int) {
-	if d.BatchAsked || daysOf(t, d) < severalDays {
+	if d.BatchAsked || d.ID == "" && daysOf(t, d) < severalDays { // added to a recipe that is kept, it may be for whatever dog
 		return nil
 	}
 	for i, dose := range d.Doses {
@@ -83,7 +87,7 @@ func askBatch(t *talk.Turn, d RecipeDraft, head string) bool {
 func takeBatch(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	said := strings.ToLower(in.Value())
 	batch := strings.Contains(said, "batch") || strings.Contains(said, "whole") || strings.Contains(said, "recipe") || strings.Contains(said, "all")
-	if !batch && !strings.Contains(said, "da") { // "a day", "daily"
+	if long := len(strings.Fields(said)) > mostAnswer; in.Press == "" && long || !batch && !strings.Contains(said, "da") { // "a day", "daily"
 		if in.Press != "" || !t.Aside(in.Text) {
 			t.NotUnderstood(in.Text)
 		}

@@ -205,16 +205,6 @@ func offerOpen(t *talk.Turn, r *say.Reply, p read.Problem) {
 	r.Offer(t.Answer(msg("button.drop-line"), "lines", "drop"), t.StopButton())
 }
 
-// openProblem reads the first open line again and returns what is wrong
-// with it.
-func openProblem(t *talk.Turn, d RecipeDraft) read.Problem {
-	got := read.RecipeText(d.Open[0], t.Foods)
-	if len(got.Problems) > 0 {
-		return got.Problems[0]
-	}
-	return read.Problem{Text: d.Open[0], Code: read.NoAmount}
-}
-
 // recipeDialogue takes an answer in the dialogue of a recipe.
 func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	switch {
@@ -238,8 +228,10 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case t.Talk.Step == "name" && !isSave(in.Text):
 		takeRecipeName(t, d, in)
 	case in.Press == "" && eatsIt(t, d, in.Text):
-	case in.Press == "save" || in.Press == "" && isSave(in.Text):
-		d.Stay = false
+	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+	case in.Press == "save" || in.Press == "" && (isSave(in.Text) || savesAs(in.Text) != ""):
+		d.Stay, d.Name = false, cmp.Or(savesAs(in.Text), d.Name)
 		var not []string
 		if len(d.Open) > 0 {
 			not = []string{msg("recipe.not-saved")}

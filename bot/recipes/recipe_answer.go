@@ -66,6 +66,34 @@ func isSave(s string) bool {
 	return false
 }
 
+// savesAs is the name under which a carer asks to save what was typed: "save it as
+// Fish day".
+func savesAs(s string) string {
+	for _, before := range []string{"save it as ", "save this as ", "save as ", "save the recipe as ", "save recipe as "} {
+		if n := len(before); len(s) > n && strings.EqualFold(s[:n], before) && !strings.Contains(s, "\n") {
+			return recipeName(s[n:])
+		}
+	}
+	return ""
+}
+
+// ofAnother reports a sentence that says exactly something of another recipe than
+// the one that is entered.
+func ofAnother(t *talk.Turn, d RecipeDraft, s string) bool {
+	got, ok := t.Understand(s)
+	return ok && got.Recipe != "" && got.Recipe != d.ID && len(strings.Fields(s)) > 2
+}
+
+// openProblem reads the first open line again and returns what is wrong
+// with it.
+func openProblem(t *talk.Turn, d RecipeDraft) read.Problem {
+	got := read.RecipeText(d.Open[0], t.Foods)
+	if len(got.Problems) > 0 {
+		return got.Problems[0]
+	}
+	return read.Problem{Text: d.Open[0], Code: read.NoAmount}
+}
+
 // namesNewRecipe reports that what was typed first for a new recipe is its name:
 // no food, and no amount.
 func namesNewRecipe(t *talk.Turn, d RecipeDraft, s string) bool {

@@ -9,7 +9,6 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -112,7 +111,7 @@ const MostMethod = 2000
 // takeMethod puts how a recipe is made into the draft, and says why where it does
 // not.
 func takeMethod(d *RecipeDraft, text string) (refused []string) {
-	danger, n := MethodDanger(text), utf8.RuneCountInString(text)
+	danger, n := PutsInDanger(text), utf8.RuneCountInString(text)
 	switch {
 	case danger != "":
 		return []string{danger}
@@ -124,12 +123,11 @@ func takeMethod(d *RecipeDraft, text string) (refused []string) {
 	return nil
 }
 
-// MethodDanger refuses a method that puts in what dogs must not eat; it is empty
-// where none does.
-func MethodDanger(text string) string {
-	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	if found, _ := nutrition.RefusedIn(words); len(found) > 0 {
-		return msg("recipe.method-danger", "why", msg("food.refused", "food", found[0].Name, "reason", msg("refuse."+found[0].Key)))
+// PutsInDanger refuses a method or a note that puts in what dogs must not eat; it
+// is empty where none does.
+func PutsInDanger(text string) string {
+	if found := read.PutsIn(text); found != nil {
+		return msg("recipe.puts-in-danger", "why", msg("food.refused", "food", found.Name, "reason", msg("refuse."+found.Key)))
 	}
 	return ""
 }
@@ -234,8 +232,14 @@ func namesNothing(line string) bool {
 // may be another recipe: they have a name of their own, or come while something
 // is asked about lines that were pasted together.
 func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
-	first, _, more := strings.Cut(s, "\n")
-	if !more || len(d.Ingredients)+len(d.Doses)+len(d.Open) == 0 || len(read.RecipeText(s, t.Foods).Lines) == 0 {
+	first, after, more := strings.Cut(s, "\n")
+	got := read.RecipeText(s, t.Foods)
+	switch {
+	case len(d.Ingredients)+len(d.Doses)+len(d.Open) == 0:
+		return false
+	case !more: // "Fish day: 500 g salmon, 2 eggs"
+		return got.Name != "" && len(got.Lines)+len(got.Problems) > 1 && !strings.EqualFold(recipeName(got.Name), d.Name)
+	case len(got.Lines) == 0 && !strings.ContainsAny(after, "0123456789½¼¾"):
 		return false
 	}
 	if isTitle(first, t) && !namesNothing(first) {

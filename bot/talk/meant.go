@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
+	"bowlwright/planner"
 )
 
 // meant are readings of a text that a carer may choose from.
@@ -154,6 +155,9 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		if _, _, dogs := DogsIn(t, s); len(dogs) == 1 {
 			t.Talk.Dog = dogs[0].ID // the sentence in full may not name it
 		}
+		if of := t.recipeNamedIn(r); of != nil {
+			t.Talk.Recipe = of.ID
+		}
 		was := t.Event.Text
 		t.Event.Text, t.typed = full, s
 		if t.exact(full) {
@@ -162,6 +166,16 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		t.Event.Text = was
 	}
 	return t.reg.hears.Meant(t, r, s)
+}
+
+// recipeNamedIn is the recipe that a reading names, nil where it names none.
+func (t *Turn) recipeNamedIn(r read.Reading) *planner.Recipe {
+	for i := range t.Home.Recipes {
+		if name := r.Slots["recipe"]; strings.EqualFold(name, t.Home.Recipes[i].Name) {
+			return &t.Home.Recipes[i]
+		}
+	}
+	return nil
 }
 
 // AsTyped is the text of the turn as it was typed, where a sentence that says
@@ -254,12 +268,21 @@ func (t *Turn) pressMeant(args []string) {
 // fits exactly (our own choice).
 const surelyUrgent = 0.7
 
+// ofLines are changes of what is in a recipe: a reason may be told with them.
+var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.AddLines}
+
 // alarmMeant answers a text that is likely enough an emergency, though no sign
 // or danger of the lists is in it; what else it may be stands under it.
 func (t *Turn) alarmMeant(s string, from float64) bool {
 	word, _ := CutWord(strings.ToLower(s))
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
+	}
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) {
+		return false // "leave out the rice, Pip won't eat it"
+	}
+	if n, ok := read.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {
+		return false // what is wrong with its text is said where it is kept
 	}
 	for _, st := range t.heard(s).Says {
 		if st.Urgent < from {
