@@ -1,9 +1,11 @@
 package bot
 
 import (
+	"bowlwright/bot/say"
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -40,12 +42,19 @@ func TestCatalogueComplete(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		room, own := filepath.Dir(file), say.Catalogue{}
+		if text, err := os.ReadFile(filepath.Join(room, "messages.txt")); err == nil && room != "say" {
+			own = say.NewCatalogue(string(text))
+		}
 		ast.Inspect(f, func(n ast.Node) bool {
 			call, ok := n.(*ast.CallExpr)
 			if !ok || len(call.Args) == 0 {
 				return true
 			}
 			if key, ok := literal(call.Args[0]); ok && isMessageCall(call.Fun) {
+				if fun, bare := call.Fun.(*ast.Ident); bare && fun.Name == "msg" && room != "say" && !strings.HasSuffix(key, ".") && !own.Has(key) {
+					t.Errorf("%s: %q is no message of this room", file, key)
+				}
 				places := []string{}
 				if call.Ellipsis.IsValid() {
 					places = nil // given as a list: not to be read off the source
