@@ -117,8 +117,9 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	if !draft.Done["sex"] {
 		d.Sex = cmp.Or(d.Sex, told.Sex)
 	}
-	if d.Name != "" && d.Weight > 0 && d.Validate(t.Event.At) != nil {
-		return false
+	most, growing := planner.HeaviestAt(d, t.Event.At)
+	if d.Name != "" && d.Weight > 0 && (d.Validate(t.Event.At) != nil || done["age"] && growing && d.Weight > most) {
+		return false // no dog of that age weighs so much: one of them is misread
 	}
 	if done["weight"] {
 		done["units"] = true

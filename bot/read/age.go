@@ -65,7 +65,7 @@ func (m *matcher) ageAt(at int, now time.Time) (birth, int) {
 		return b, end
 	}
 	months, days, end := m.durationAt(at)
-	if end == 0 {
+	if end == 0 || months == 0 && days <= 1 && m.at(end-1) != "old" { // "an hour and half a day"
 		return birth{}, 0
 	}
 	if months > mostYears*12 || days > mostYears*366 {
