@@ -54,31 +54,40 @@ func NotMadeFor(text string, pups bool) string {
 }
 
 // Unfit returns the first food that dogs must not eat, or medicine, that a text
-// names as one that is given; empty where
-// it names none.
+// names as one that is given; empty where it names none. "Ask your vet before a
+// change of medicine" names none, and a hash is a dish.
 func Unfit(text string) string {
+	_, word := putIn(text, func(f found, word string) bool {
+		return f.kind == kindFood || f.kind != kindThing && medicines[f.Key] && !genericMedicine[word]
+	})
+	return word
+}
+
+// PutsIn is a food that dogs must not eat and that a method or a note names, nil
+// where there is none or each is denied: "no onion", "leave out the garlic". It
+// mends slips of the finger.
+func PutsIn(text string) *Danger {
+	f, _ := putIn(text, func(f found, _ string) bool { return f.kind == kindFood })
+	return f
+}
+
+// putIn is the first thing of some kind that a text names as one that is given,
+// and its word.
+func putIn(text string, is func(f found, word string) bool) (*Danger, string) {
 	for _, said := range claimEnds.Split(text, -1) {
 		for _, part := range addedTo.Split(said, -1) {
 			m := newMatcher(part, Names{})
 			h := hearing{book: alarms()}
 			h.take(&m)
 			for _, thing := range h.things() {
-				if h.unfit(thing) && !leavesOut(part) {
-					return h.words[thing.start].text
+				word := h.words[thing.start].text
+				if thing.Key != cookedBone && is(thing, word) && !leavesOut(part) {
+					return &thing.Danger, word
 				}
 			}
 		}
 	}
-	return ""
-}
-
-// unfit reports that a thing is a food that dogs must not eat, or a medicine by
-// its own name: "ask your vet before a change of medicine" names none.
-func (h *hearing) unfit(f found) bool {
-	if f.kind == kindFood {
-		return f.Key != cookedBone
-	}
-	return medicines[f.Key] && !genericMedicine[h.words[f.start].text]
+	return nil, ""
 }
 
 // addedTo begins a part that what was left out before it does not go on in:

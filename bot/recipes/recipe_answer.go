@@ -31,11 +31,12 @@ func bareNumber(s string) bool {
 // again. It reports whether a text was such an answer.
 func choiceSaid(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) bool {
 	words := slices.DeleteFunc(strings.Fields(strings.ToLower(strings.Trim(typed, " .!?"))), func(w string) bool { return choiceFillers[w] })
-	if len(p.Finding.Choices) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
+	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
+	if len(offered) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
 		return false
 	}
 	var fit []*nutrition.Food
-	for _, f := range p.Finding.Choices {
+	for _, f := range offered {
 		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(" "+strings.ToLower(f.Name), " "+w) }) {
 			fit = append(fit, f)
 		}

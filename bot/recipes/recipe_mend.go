@@ -55,10 +55,12 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case len(got.Lines)+len(got.Problems) > 1: // several, not all of them clear
 		takePaste(t, d, typed)
 		return
+	case choiceSaid(t, d, p, typed):
+		return
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
 		return
-	case amountAlone(t, d, p, got) || choiceSaid(t, d, p, typed):
+	case amountAlone(t, d, p, got):
 		return
 	}
 	noLineOf(t, d, p, typed, got)
@@ -74,7 +76,8 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, got rea
 	}
 	_, _, dogs := read.DogsNamed(typed, t.Names())
 	near := t.Foods.Find(typed)
-	like := shareWord(p.Text, typed) || near.Food != nil || len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
+	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
+	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
@@ -83,11 +86,15 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, got rea
 		stillOpen(t, d)
 	case !like:
 		t.NotUnderstood(typed)
-		goOnWithRecipe(t, d, nil, nil)
+		stillOpen(t, d)
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
 	}
 }
+
+// mostFoodWords is how many words the name of a food has at most that is typed
+// without an amount (our own choice).
+const mostFoodWords = 4
 
 // takeOpenProblem takes a typed line that is not understood either: in place
 // of the open one where it is about the same, else as one line more.
