@@ -288,6 +288,9 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Level != read.Watch || asksBack(s) {
 		return false
 	}
+	if clauses := read.Clauses(s); len(clauses) > 1 && len(a.Dogs) < 2 {
+		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
+	}
 	sayWatch(t, a, s)
 	return true
 }
