@@ -12,7 +12,7 @@ import (
 type Packing struct{ Packs, Each, Rest int }
 
 // MostPack is the weight of a pack that thaws overnight in a fridge, g; heavier
-// ones need two evenings (USDA's advice for kitchens, from memory).
+// ones need two evenings (common practice, no source).
 const MostPack = 1000
 
 // packSpread is by how much a pack may differ from a day's food: our own choice,

@@ -12,7 +12,8 @@ import (
 	"bowlwright/planner"
 )
 
-// mostCosts is how many nutrients are named for which a food is there.
+// mostCosts is how many nutrients are named for which a food is there (our own
+// choice).
 const mostCosts = 3
 
 // answerWhy says what a food is in a recipe for, or each food where none is

@@ -27,7 +27,7 @@ import (
 func browser(t *testing.T) context.Context {
 	t.Helper()
 	if testing.Short() {
-		t.Skip("starts a browser")
+		t.Skip("it starts a browser, which takes some seconds: left out with -short")
 	}
 	path, err := exec.LookPath("chromium")
 	if err != nil {

@@ -33,6 +33,8 @@ type style struct {
 	qr            float64 // how large a QR code is
 }
 
+// How a sheet looks is our own choice: the sizes, gaps and scales below are.
+
 // leading is the distance of lines for letters 1 high.
 const leading = 1.3
 

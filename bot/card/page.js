@@ -3,6 +3,8 @@
 // Works out a day's amounts for a weight as the program does: planner.BowlFor and
 // planner.RoundParts. A test holds the two together.
 const sums = JSON.parse(document.getElementById("sums").textContent);
+// The pound and the ounce are exact: international agreement of 1959. All else is
+// the program's, with its source there.
 const kilosPerPound = 0.45359237, gramsPerOunce = 28.349523125;
 
 // trim prints x with at most so many decimals.

@@ -19,7 +19,7 @@ const (
 )
 
 // onPaper are the sizes in points, with 14 mm of margin, which every printer
-// reaches (common practice, no source).
+// reaches (common practice, no source); the rest is our own choice.
 var onPaper = map[Paper]style{
 	A4:     {width: 595.28, height: 841.89, fit: 841.89, margin: 40, gap: 12, size: 9.6, columns: true, least: 0.72, qr: 88},
 	Letter: {width: 612, height: 792, fit: 792, margin: 40, gap: 12, size: 9.6, columns: true, least: 0.72, qr: 88},
@@ -31,7 +31,7 @@ type paperPen struct {
 	images int
 }
 
-// greys are the tones on paper.
+// greys are the tones on paper (our own choice).
 var greys = map[tone]int{ink: 0, soft: 80, faint: 190, accent: 0}
 
 func (p *paperPen) text(x, y, size float64, w weight, t tone, s string) {

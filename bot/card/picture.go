@@ -16,8 +16,9 @@ import (
 )
 
 // inPicture is the style of a picture for a phone: letters are 10 points high
-// where it is shown 375 points wide. Telegram keeps pictures up to 2560 pixels
-// high as they are (from memory).
+// where it is shown 375 points wide, as many phones are (from memory). Telegram
+// keeps pictures up to 2560 pixels high as they are (from memory). The rest and the
+// colours are our own choice.
 var inPicture = style{width: say.ChartWidth, fit: 2560, margin: 40, gap: 28, size: 27, least: 0.8, qr: 250}
 
 // picturePen draws a picture.

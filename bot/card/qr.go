@@ -37,7 +37,7 @@ func modules(link string) [][]bool {
 	return m
 }
 
-// moduleSize is how many pixels a module of the picture is wide.
+// moduleSize is how many pixels a module of the picture is wide (our own choice).
 const moduleSize = 12
 
 // QR is a link's QR code as a PNG.

@@ -18,7 +18,8 @@ const (
 	mostKilos  nutrition.Kilograms = 90
 )
 
-// The six sizes of a card: about as far apart in what such dogs eat.
+// The six sizes of a card: about as far apart in what such dogs eat (our own
+// choice).
 var (
 	sizesKilos  = []float64{5, 10, 20, 30, 40, 60}
 	sizesPounds = []float64{10, 20, 40, 65, 90, 130}

@@ -103,7 +103,7 @@ func farOff(s sample, facts []planner.Fact) (far []planner.Fact) {
 	for _, f := range facts {
 		v, x, most := s.table[f.Nutrient], f.PerGram*100, float64(slip)
 		if !v.Complete {
-			most *= 2 // there may be more
+			most *= 2 // there may be more; our own choice
 		}
 		if x < v.Low/slip || v.High > 0 && x > v.High*most {
 			far = append(far, f)

@@ -153,7 +153,8 @@ func takeDogActivity(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 }
 
 // activityFromWords reads a class by name or hours a day: under 1 low, 1 to
-// 3 moderate, above high (FEDIAF's bands).
+// 3 moderate, above high (FEDIAF's bands). A bare figure above 12, or in less than
+// quarters of an hour, is taken for a weight (our own choice).
 func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 	for _, a := range activities {
 		if strings.EqualFold(s, string(a)) {

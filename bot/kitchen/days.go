@@ -41,7 +41,8 @@ type run struct {
 	dogs   []*planner.Dog
 }
 
-// mostDays is for how many days the recipes of each are looked up.
+// mostDays is for how many days the recipes of each are looked up (our own
+// choice).
 const mostDays = 400
 
 // byRotation makes what dogs eat on the days from tomorrow on, and reports

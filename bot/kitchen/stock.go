@@ -48,6 +48,7 @@ func mealsSince(t *talk.Turn, since time.Time) (all []planner.Meal) {
 	for _, d := range t.Dogs() {
 		need := planner.AmountOf(*d, t.Event.At).Kcal
 		answered, away := map[planner.Date]int{}, map[planner.Date]bool{}
+		// A stay elsewhere that began up to 30 days before counts (our own choice).
 		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: since.AddDate(0, 0, -30)}) {
 			switch e.Kind {
 			case planner.Away:
@@ -140,7 +141,7 @@ func (f shelf) left() (packs float64, kcal nutrition.Kcal, about bool) {
 	return packs, kcal, about
 }
 
-// farthest is for how many days ahead a stock is looked at.
+// farthest is for how many days ahead a stock is looked at (our own choice).
 const farthest = 370
 
 // runsOut is the first day that a shelf is not enough for; false where nobody eats
@@ -170,7 +171,8 @@ func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 	return planner.Date{}, false
 }
 
-// enough is how much of a day's food counts as all of it: packs are rounded.
+// enough is how much of a day's food counts as all of it: packs are rounded (our
+// own choice).
 const enough = 0.9
 
 // toCome is what part of a dog's day is still to be eaten.

@@ -221,7 +221,7 @@ func askNextTurn(t *talk.Turn, d rotationDraft) {
 	default:
 		out = t.SayMsg("rotation.so-far", "order", orderText(t, d.Turns))
 	}
-	for i, offered := 0, 0; i < len(t.Home.Recipes) && offered < 6; i++ {
+	for i, offered := 0, 0; i < len(t.Home.Recipes) && offered < 6; i++ { // six: our own choice
 		if r := &t.Home.Recipes[i]; !r.Topper() {
 			out.Offer(t.Answer(r.Name, "order", r.ID))
 			offered++

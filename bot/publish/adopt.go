@@ -85,7 +85,7 @@ func offersSwap(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d 
 		return false
 	}
 	out := t.Say(say.Whole(msg("adopt.excluded", "dog", d.Name, "foods", say.List(names), "what", p.Title)))
-	for _, b := range swaps[:min(len(swaps), 4)] {
+	for _, b := range swaps[:min(len(swaps), 4)] { // four: our own choice
 		out.Offer(b)
 	}
 	return true

@@ -140,7 +140,7 @@ func recipeRefusals(t *talk.Turn, r *planner.Recipe) (why []string) {
 }
 
 // underHalf names the nutrients of which a version has surely less than half of
-// the minimum.
+// the minimum; the half is what the project set.
 func underHalf(l balance.Looked) (names []string) {
 	for i := range l.Result.Rows {
 		row := &l.Result.Rows[i]

@@ -82,7 +82,7 @@ func askWhom(t *talk.Turn) string {
 
 func offerWhom(t *talk.Turn, out *say.Reply, token string) {
 	var row []say.Button
-	for i := range t.Home.Dogs[:min(len(t.Home.Dogs), 6)] {
+	for i := range t.Home.Dogs[:min(len(t.Home.Dogs), 6)] { // six: our own choice
 		if d := &t.Home.Dogs[i]; d.Died.IsZero() {
 			row = append(row, t.Button(d.Name, "adopt", "dog", token, d.ID))
 		}

@@ -16,7 +16,8 @@ import (
 // linkPrefix begins the token of what is published.
 const linkPrefix = "r-"
 
-// newToken makes an unguessable start payload of 24 characters.
+// newToken makes an unguessable start payload of 24 characters: 128 bits, our own
+// choice.
 func newToken() string {
 	secret := make([]byte, 16)
 	rand.Read(secret) // never fails
@@ -34,7 +35,7 @@ func publishCommand(t *talk.Turn, rest string) {
 		return
 	}
 	out := t.SayMsg("publish.which")
-	for i := range t.Home.Recipes[:min(len(t.Home.Recipes), 8)] {
+	for i := range t.Home.Recipes[:min(len(t.Home.Recipes), 8)] { // eight: our own choice
 		out.Offer(t.Button(t.Home.Recipes[i].Name, "publish", "recipe", t.Home.Recipes[i].ID))
 	}
 	if len(t.Home.Rotations) > 0 {

@@ -33,7 +33,8 @@ func LabText(figures string, water float64) (l Label, day string, used bool, pro
 	return l, day, used, problems
 }
 
-// labDate takes the day of a report: "from 2026-02-10", "dated 10 Feb 2026".
+// labDate takes the day of a report, of 30 characters at most (our own choice):
+// "from 2026-02-10", "dated 10 Feb 2026".
 func labDate(s string) (day string, ok bool) {
 	words := strings.Fields(strings.Trim(s, " .()"))
 	begins := false

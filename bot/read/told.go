@@ -117,8 +117,8 @@ func firstNameTold(text string, u planner.Units, now time.Time) string {
 	return d.Name
 }
 
-// WeightPutRight reads the weight that is said to be the right one: "4 kg is wrong,
-// she is 19.2".
+// WeightPutRight reads the weight that is said to be the right one in a text of
+// 120 characters at most (our own choice): "4 kg is wrong, she is 19.2".
 func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if len(s) > 120 || strings.Contains(s, "?") || !OfWeight(s) {
 		return 0, false

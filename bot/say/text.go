@@ -288,7 +288,8 @@ const Noon = planner.Clock(12 * 60)
 // MonthText is a day so far ahead that the year belongs to it.
 func MonthText(d planner.Date) string { return DayText(d) + " " + Trim(float64(d.Year), 0) }
 
-// longestFileName is how many characters of a name go into a file's name.
+// longestFileName is how many characters of a name go into a file's name (our own
+// choice).
 const longestFileName = 40
 
 // FileName makes a file's name, without its ending, of what somebody called

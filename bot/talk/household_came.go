@@ -211,7 +211,7 @@ func DropMembers(t *Turn, members []store.Member) {
 	}
 }
 
-// mostGone is how many former carers a household remembers.
+// mostGone is how many former carers a household remembers (our own choice).
 const mostGone = 50
 
 // DropCarers moves carers to those who are gone, and takes back their

@@ -117,7 +117,7 @@ func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.S
 var forMany = map[read.Intent]bool{read.BowlAmount: true, read.EnergyNeed: true, read.FoodAmount: true, read.ShowDog: true, read.Fed: true, read.FedAsked: true, read.TreatsLeft: true, read.EatsRecipe: true,
 	read.ShowWeight: true, read.ShowTrend: true, read.ListWeighIns: true, read.FedAway: true}
 
-// mostDogs is how many dogs one sentence is answered for.
+// mostDogs is how many dogs one sentence is answered for (our own choice).
 const mostDogs = 6
 
 // manyDogs answers a sentence that names several dogs ("how much for Juniper

@@ -15,7 +15,7 @@ import (
 	"bowlwright/store/bolt"
 )
 
-// publishedPage is how much of what is published is read at once.
+// publishedPage is how much of what is published is read at once (our own choice).
 const publishedPage = 1000
 
 // published lists what households have published, or withdraws one of it.
