@@ -173,7 +173,7 @@ func foodText(t *talk.Turn, in planner.Ingredient) string {
 func partsBlock(sum planner.Totals) block {
 	var parts []string
 	for p := range nutrition.PartCount {
-		if f := sum.Shares[p]; f > 0.0005 {
+		if f := sum.Shares[p]; f > 0.0005 { // less is not named; our own choice
 			parts = append(parts, recipes.PartText(p)+" "+say.Percent(f))
 		}
 	}

@@ -107,6 +107,7 @@ func takeQuestion(t *talk.Turn, d *saying, typed string) string {
 }
 
 func sendQuestion(t *talk.Turn, p store.Published, r store.Reader, text string) {
+	// Ten characters are 50 bits: our own choice.
 	q := store.Asked{ID: strings.ToLower(rand.Text()[:10]), Chat: t.Event.Chat, Person: t.Event.Person, Text: text, At: t.Event.At.UTC()}
 	change(t, r, true, func(r *store.Reader) { r.Asked = append(current(t, r.Asked), q) })
 	question := say.Reply{Body: []say.Block{say.Para(msg("ask.asks", "what", p.Title)), say.Whole(text), say.Para(msg("ask.how-to-answer"))}}
