@@ -42,6 +42,10 @@ func TestCosts(t *testing.T) {
 	if got := Costs(m, p, Basis{}, []int{3}, 3); len(got) != 1 || !got[0].Open || got[0].With.Requirement.Subject != Subject(Iodine) {
 		t.Errorf("an iodine tablet of unknown strength: %+v", got)
 	}
+	// What is given for it comes first, though nobody knows how much it brings.
+	if got := names(m, 2, 3); !slices.Equal(got, []string{"iodine", "vitamin-e"}) {
+		t.Errorf("without vitamin E and iodine: %v", got)
+	}
 	// What no table needs is told of what brings most of it, and only EPA and DHA.
 	m.Items = append(m.Items, Item{Food: fish, Grams: 10}, Item{Food: kelp, Grams: 1})
 	if got := names(m, 2); !slices.Equal(got, []string{"epa+dha"}) {

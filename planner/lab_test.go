@@ -57,6 +57,14 @@ func TestLabOfRecipe(t *testing.T) {
 			t.Errorf("%s: zinc %+v", name, zn.Value)
 		}
 	}
+	// By the table the bony food has 700 of 740 mg, and so of what was measured.
+	m, err := MixtureOf(r, labShelf(), 250)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := m.Items[1].Label[nutrition.Calcium] * 100; !alike(got, 2250*700/740.) {
+		t.Errorf("the bony food brings %v mg of the calcium", got)
+	}
 	// With twice the bony food the table counts: 40 + 1000 to 1800 mg of calcium, and
 	// of zinc what is given, 30 mg in 600 kcal and 3 in 250.
 	other := r
