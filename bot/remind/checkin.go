@@ -23,7 +23,7 @@ func addCheckIns(t *talk.Turn) string {
 	score := planner.ConditionCheck(today, t.Event.At.UTC())
 	weigh.ID, score.ID = t.NewID("n"), t.NewID("n")
 	t.Home.Reminders = append(t.Home.Reminders, weigh, score)
-	return msg("checkin.added", "weigh", scheduleText(t, &weigh), "score", scheduleText(t, &score))
+	return msg("checkin.added", "weigh", ScheduleText(t, &weigh), "score", ScheduleText(t, &score))
 }
 
 // answerWeighWhen sets when a dog is weighed, or its condition scored.

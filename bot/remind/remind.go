@@ -350,7 +350,7 @@ func otherDose(t *talk.Turn, r read.Reminder) bool {
 		return false
 	}
 	have := changeReminder(t, changed)
-	t.SayMsg("remind.other-dose", "what", say.Capital(t.ReminderTitle(have)), "when", scheduleText(t, have), "was", was).
+	t.SayMsg("remind.other-dose", "what", say.Capital(t.ReminderTitle(have)), "when", ScheduleText(t, have), "was", was).
 		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
 	return true
 }

@@ -67,18 +67,15 @@ func nth(n int) string {
 	return strconv.Itoa(n) + end
 }
 
-// scheduleText prints when a reminder falls due: "every 3 days at 07:30,
+// ScheduleText prints when a reminder falls due: "every 3 days at 07:30,
 // until Sat 4 Apr".
-func scheduleText(t *talk.Turn, r *planner.Reminder) string {
+func ScheduleText(t *talk.Turn, r *planner.Reminder) string {
 	out := timesTextOf(t, r)
 	if zone := otherZone(t, r); zone != "" {
 		out += msg("remind.zone", "zone", household.PlaceOf(zone))
 	}
 	return out
 }
-
-// ScheduleText is the same for other rooms.
-func ScheduleText(t *talk.Turn, r *planner.Reminder) string { return scheduleText(t, r) }
 
 // otherZone is the zone of a reminder that does not go by the household's
 // clock.
@@ -89,7 +86,7 @@ func otherZone(t *talk.Turn, r *planner.Reminder) string {
 	return r.Schedule.Zone
 }
 
-// timesTextOf is scheduleText without the zone.
+// timesTextOf is ScheduleText without the zone.
 func timesTextOf(t *talk.Turn, r *planner.Reminder) string {
 	s, _ := t.Home.ScheduleOf(r)
 	out := daysOfText(t, s)
