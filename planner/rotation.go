@@ -28,6 +28,11 @@ type Turn struct {
 	Days   int    `json:"days"`
 }
 
+// Has reports that a recipe is in the order.
+func (r Rotation) Has(recipe string) bool {
+	return slices.ContainsFunc(r.Turns, func(t Turn) bool { return t.Recipe == recipe })
+}
+
 // Cycle returns how many days it takes until the order begins anew.
 func (r Rotation) Cycle() (days int) {
 	for _, t := range r.Turns {

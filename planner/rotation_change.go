@@ -2,7 +2,6 @@ package planner
 
 import (
 	"maps"
-	"slices"
 )
 
 // Skip returns the rotation without what the order gives on a day: the days up
@@ -66,7 +65,7 @@ func (r Rotation) Eat(day Date, recipe string) (out Rotation, ok bool) {
 func (r Rotation) Without(recipe string, day Date) (out Rotation, ok bool) {
 	out = r.clone()
 	maps.DeleteFunc(out.Instead, func(_ Date, id string) bool { return id == recipe })
-	if !slices.ContainsFunc(r.Turns, func(t Turn) bool { return t.Recipe == recipe }) {
+	if !r.Has(recipe) {
 		return out, true
 	}
 	turn, at := r.position(day)

@@ -23,7 +23,7 @@ func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	}
 	reminded := RemindedOf(t, d, "")
 	l.Mixture.Extras = l.Mixture.Extras[:len(l.Mixture.Extras)-len(reminded)]
-	if rot := planner.RotationOf(t.Home, d.ID); rot != nil && slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+	if rot := planner.RotationOf(t.Home, d.ID); rot != nil && rot.Has(r.ID) {
 		if turns := turnsOf(t, d, rot); len(turns) > 0 {
 			l.Mixture = nutrition.Blend(turns, l.Result.Basis.Kcal)
 		}

@@ -86,7 +86,7 @@ func otherTablesText(t *talk.Turn, l Looked) string {
 // byItself says that a recipe of a dog's rotation was judged without the others.
 func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	rot := planner.RotationOf(t.Home, d.ID)
-	if rot == nil || len(rot.Turns) < 2 || !slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == r.ID }) {
+	if rot == nil || len(rot.Turns) < 2 || !rot.Has(r.ID) {
 		return ""
 	}
 	return msg("analysis.by-itself", "recipe", r.Name)

@@ -57,7 +57,7 @@ func eaters(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
 	for _, d := range t.Dogs() {
 		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		rot := planner.RotationOf(t.Home, d.ID)
-		if d.Died.IsZero() && (id == r.ID || rot != nil && d.MayEat(r.ID) && slices.ContainsFunc(rot.Turns, func(turn planner.Turn) bool { return turn.Recipe == r.ID })) {
+		if d.Died.IsZero() && (id == r.ID || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
 			all = append(all, d)
 		}
 	}

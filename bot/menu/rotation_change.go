@@ -152,7 +152,7 @@ func recipeUseText(t *talk.Turn, recipe string) string {
 	var lines []string
 	for i := range t.Home.Rotations {
 		r := &t.Home.Rotations[i]
-		if slices.ContainsFunc(r.Turns, func(w planner.Turn) bool { return w.Recipe == recipe }) {
+		if r.Has(recipe) {
 			lines = append(lines, msg("rotation.used", "dogs", talk.DogNames(t, r.Dogs)))
 		}
 	}

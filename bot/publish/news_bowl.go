@@ -2,7 +2,6 @@ package publish
 
 import (
 	"cmp"
-	"slices"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
@@ -51,7 +50,7 @@ func bowlChanges(t *talk.Turn, is *planner.Recipe, named bool) (blocks []say.Blo
 // eats reports that a recipe is what a dog eats, on some day of its rotation.
 func eats(t *talk.Turn, d *planner.Dog, recipe string) bool {
 	if rot := planner.RotationOf(t.Home, d.ID); rot != nil {
-		return slices.ContainsFunc(rot.Turns, func(w planner.Turn) bool { return w.Recipe == recipe })
+		return rot.Has(recipe)
 	}
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 	return id == recipe
