@@ -14,6 +14,15 @@ func (r *Recipe) Uses(food string) bool {
 		slices.ContainsFunc(r.Doses, func(d Dose) bool { return d.Food == food })
 }
 
+// Foods are the keys of what a recipe is made of, each once: ingredients, then
+// supplements that are none.
+func (r *Recipe) Foods() (keys []string) {
+	for _, c := range Changes(*r, *r, true) {
+		keys = append(keys, c.Food)
+	}
+	return keys
+}
+
 // Drop takes a food out of a recipe.
 func (r *Recipe) Drop(food string) {
 	r.Ingredients = slices.DeleteFunc(r.Ingredients, func(in Ingredient) bool { return in.Food == food })

@@ -60,8 +60,8 @@ func whyIn(t *talk.Turn, r *planner.Recipe, d *planner.Dog, key string) {
 // what its author noted.
 func sayWhyEach(t *talk.Turn, l Looked) {
 	var rows []say.TableRow
-	for _, c := range planner.Changes(*l.Recipe, *l.Recipe, true) {
-		f := t.Foods.Food(c.Food)
+	for _, key := range l.Recipe.Foods() {
+		f := t.Foods.Food(key)
 		if f == nil {
 			continue
 		}

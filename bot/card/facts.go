@@ -71,14 +71,7 @@ var sourceRow = regexp.MustCompile(`^(USDA SR26) (\d{5})$`)
 func sources(t *talk.Turn, r planner.Recipe, l balance.Looked) []string {
 	var tables, rest []string
 	rows := map[string][]string{}
-	keys := make([]string, 0, len(r.Ingredients)+len(r.Doses))
-	for _, in := range r.Ingredients {
-		keys = append(keys, in.Food)
-	}
-	for _, d := range r.Doses {
-		keys = append(keys, d.Food)
-	}
-	for _, key := range keys {
+	for _, key := range r.Foods() {
 		f := t.Foods.Food(key)
 		if f == nil {
 			continue

@@ -132,8 +132,8 @@ func showNotes(t *talk.Turn, r *planner.Recipe, head string, extra ...say.Button
 // askWhich asks which food a note is on.
 func askWhich(t *talk.Turn, r *planner.Recipe) {
 	out := t.SayMsg("ask.note-which", "recipe", r.Name)
-	for _, c := range planner.Changes(*r, *r, true) {
-		out.Offer(t.Button(lineName(t, c.Food), "desk", "note", r.ID, c.Food))
+	for _, key := range r.Foods() {
+		out.Offer(t.Button(lineName(t, key), "desk", "note", r.ID, key))
 	}
 }
 

@@ -190,7 +190,8 @@ func goBack(t *talk.Turn, r *planner.Recipe, v planner.Version) {
 
 // foodGone reports that a version has a food that was removed since, and says so.
 func foodGone(t *talk.Turn, r *planner.Recipe, v planner.Version) bool {
-	gone := slices.ContainsFunc(planner.Changes(r.As(v), r.As(v), true), func(c planner.Change) bool { return t.Foods.Food(c.Food) == nil })
+	old := r.As(v)
+	gone := slices.ContainsFunc(old.Foods(), func(key string) bool { return t.Foods.Food(key) == nil })
 	if gone {
 		t.SayMsg("version.food-gone", "n", strconv.Itoa(v.Number), "recipe", r.Name)
 	}
