@@ -55,7 +55,7 @@ func Of(t *talk.Turn, r planner.Recipe, p Publication) (Card, error) {
 	}
 	c := Card{Name: r.Name, Alt: msg("card.alt", "recipe", r.Name), sums: s, at: t.Event.At}
 	head := sheet{title: r.Name, amiss: paras(illName(t, r), amiss(r, l)), under: under(t, r, p), link: p.Link, linked: say.Where(p.Link != "", msg("card.link")),
-		foot: msg("card.foot", "day", dayText(planner.DateOf(t.Event.At)))}
+		foot: msg("card.foot", "day", dayText(t.Date()))}
 	if drawable(r.Name) == "" {
 		head.title = msg("card.nameless")
 	}
@@ -113,13 +113,13 @@ func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	if n == 0 {
 		n = max(r.Number, 1)
 	}
-	since := t.Event.At
+	since := t.Date()
 	if !r.Since.IsZero() {
-		since = r.Since.In(t.Event.At.Location())
+		since = t.DateAt(r.Since)
 	}
-	version := msg("card.version", "n", n, "day", dayText(planner.DateOf(since)))
+	version := msg("card.version", "n", n, "day", dayText(since))
 	if p.Author != "" {
-		version = msg("card.version-by", "n", n, "day", dayText(planner.DateOf(since)), "author", p.Author)
+		version = msg("card.version-by", "n", n, "day", dayText(since), "author", p.Author)
 	}
 	topper := say.Where(r.Standing.Kind == planner.IsTopper, msg("card.topper"))
 	return paras(msg("card.for"), desk.StandingText(t, &r), topper, p.For, version)

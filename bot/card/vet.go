@@ -56,7 +56,7 @@ func recordsText(t *talk.Turn, d *planner.Dog) string {
 	case d.Kcal == 0 || d.InForce.Since.IsZero():
 		return msg("vet.kcal", "kcal", say.Kcal(n.Kcal))
 	}
-	since := planner.DateOf(d.InForce.Since.In(t.Event.At.Location()))
+	since := t.DateAt(d.InForce.Since)
 	return msg("vet.kcal-since", "kcal", say.Kcal(n.Kcal), "day", dayText(since), "ground", strings.TrimSuffix(dogs.NeedReason(n, t.Home.Units), "."))
 }
 
@@ -174,7 +174,7 @@ func sinceText(t *talk.Turn, at time.Time) string {
 	if at.IsZero() {
 		return ""
 	}
-	return msg("vet.dose-since", "day", dayText(planner.DateOf(at.In(t.Event.At.Location()))))
+	return msg("vet.dose-since", "day", dayText(t.DateAt(at)))
 }
 
 // weightBlocks are the picture of a dog's weight, and its newest weigh-ins.

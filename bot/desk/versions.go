@@ -109,7 +109,7 @@ func sinceText(t *talk.Turn, since time.Time) string {
 	if since.IsZero() {
 		return msg("version.no-date")
 	}
-	return talk.DayOf(t, planner.DateOf(since.In(t.Event.At.Location())))
+	return talk.DayOf(t, t.DateAt(since))
 }
 
 // ChangesText says what changed between two versions: "kale 50 → 60 g".

@@ -25,7 +25,7 @@ func sinceText(t *talk.Turn, d *planner.Dog) string {
 	if d.InForce.Since.IsZero() {
 		return ""
 	}
-	day := talk.DayOf(t, planner.DateOf(d.InForce.Since.In(t.Event.At.Location())))
+	day := talk.DayOf(t, t.DateAt(d.InForce.Since))
 	if d.InForce.By == "" || d.InForce.By == t.Event.Person {
 		return msg("amount.since", "day", day)
 	}

@@ -2,7 +2,6 @@ package export
 
 import (
 	"strings"
-	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -128,7 +127,7 @@ func exportCalendar(t *talk.Turn) {
 		t.Fail(err)
 		return
 	}
-	sayDocument(t, msg("export.calendar", "n", len(events), "span", spanText(t, dateOf(t, events[0].Start), dateOf(t, events[len(events)-1].Start))),
+	sayDocument(t, msg("export.calendar", "n", len(events), "span", spanText(t, t.DateAt(events[0].Start), t.DateAt(events[len(events)-1].Start))),
 		say.Document{Name: calendarName, Alt: msg("export.calendar-alt", "n", len(events)), Type: "text/calendar; charset=utf-8", Data: data})
 }
 
@@ -166,9 +165,4 @@ func spanText(t *talk.Turn, first, last planner.Date) string {
 		return t.DateText(first)
 	}
 	return msg("export.span", "from", t.DateText(first), "to", t.DateText(last))
-}
-
-// dateOf is the household's day of an instant.
-func dateOf(t *talk.Turn, at time.Time) planner.Date {
-	return planner.DateOf(at.In(t.Event.At.Location()))
 }

@@ -61,10 +61,10 @@ func publishedFile(t *talk.Turn, all []store.Published) []byte {
 	for _, p := range all {
 		b.WriteString(msg("export.published", "title", p.Title, "author", p.Author, "about", p.About, "for", p.ForWhom) + "\n")
 		for i, v := range p.Versions {
-			b.WriteString(msg("export.published-version", "n", i+1, "day", dateOf(t, v.At).String(), "why", v.Why) + "\n")
+			b.WriteString(msg("export.published-version", "n", i+1, "day", t.DateAt(v.At).String(), "why", v.Why) + "\n")
 		}
 		if !p.Withdrawn.At.IsZero() {
-			b.WriteString(msg("export.published-withdrawn", "day", dateOf(t, p.Withdrawn.At).String(), "why", p.Withdrawn.Why) + "\n")
+			b.WriteString(msg("export.published-withdrawn", "day", t.DateAt(p.Withdrawn.At).String(), "why", p.Withdrawn.Why) + "\n")
 		}
 		b.WriteString("\n")
 	}

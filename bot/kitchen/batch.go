@@ -297,7 +297,7 @@ func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 	raw := float64(cooked.Moves[0].Packs*cooked.Each) / cooked.Yield
 	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
 		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && l.Yield == 0 && len(l.Moves) == 1 &&
-			math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch && planner.DateOf(l.Moves[0].At.In(t.Event.At.Location())) == t.Date()
+			math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch && t.DateAt(l.Moves[0].At) == t.Date()
 	})
 	return len(t.Home.Packs) < n
 }

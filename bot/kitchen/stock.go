@@ -43,7 +43,7 @@ func stocks(t *talk.Turn) []planner.PackStock {
 // mealsSince are the meals of all dogs since some time: those that were told, and
 // those whose time has passed and that nobody answered.
 func mealsSince(t *talk.Turn, since time.Time) (all []planner.Meal) {
-	first := planner.DateOf(since.In(t.Event.At.Location()))
+	first := t.DateAt(since)
 	kinds := []planner.EntryKind{planner.Fed, planner.NotFed, planner.Away}
 	for _, d := range t.Dogs() {
 		need := planner.AmountOf(*d, t.Event.At).Kcal

@@ -64,7 +64,7 @@ func stateText(t *talk.Turn, p store.Published) string {
 
 // dayText is the day of a version by the household's clock.
 func dayText(t *talk.Turn, v *planner.PublishedVersion) string {
-	return talk.DayOf(t, planner.DateOf(v.At.In(t.Event.At.Location())))
+	return talk.DayOf(t, t.DateAt(v.At))
 }
 
 // showMine shows the author what was published, with its link.

@@ -48,7 +48,7 @@ func sayWithdrawn(t *talk.Turn, p *store.Published, _ store.Reader) {
 // withdrawnText says that a recipe was withdrawn by its author, since when and
 // why.
 func withdrawnText(t *talk.Turn, p *store.Published, kept *planner.Recipe) string {
-	day := talk.DayOf(t, planner.DateOf(p.Withdrawn.At.In(t.Event.At.Location())))
+	day := talk.DayOf(t, t.DateAt(p.Withdrawn.At))
 	switch {
 	case p.Withdrawn.Operator:
 		return msg("withdrawn.operator", "what", kept.Name, "day", day, "why", p.Withdrawn.Why)

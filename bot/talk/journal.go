@@ -41,7 +41,7 @@ func (t *Turn) Note(e planner.Entry) planner.Entry {
 		e.At = t.Event.At
 	}
 	if e.Date.IsZero() {
-		e.Date = planner.DateOf(e.At.In(t.Event.At.Location()))
+		e.Date = t.DateAt(e.At)
 	}
 	if e.Entered.IsZero() {
 		e.Entered = t.Event.At

@@ -282,6 +282,11 @@ func (t *Turn) UndoButton() say.Button { return t.Button(msg("button.undo"), "un
 // Date is the household's day.
 func (t *Turn) Date() planner.Date { return planner.DateOf(t.Event.At) }
 
+// DateAt is the household's day of an instant.
+func (t *Turn) DateAt(at time.Time) planner.Date {
+	return planner.DateOf(at.In(t.Event.At.Location()))
+}
+
 // NewID numbers a dog, recipe or food of the household.
 func (t *Turn) NewID(prefix string) string {
 	t.Home.LastID++

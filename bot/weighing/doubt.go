@@ -146,7 +146,7 @@ func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doub
 	if h := historyBut(t, d, e.At, e.ID); len(h.Weighings) > 0 {
 		last := h.Weighings[len(h.Weighings)-1].At
 		grew = grew || planner.Growing(*d, last)
-		days = planner.DateOf(last).DaysTo(planner.DateOf(e.At.In(t.Event.At.Location())))
+		days = planner.DateOf(last).DaysTo(t.DateAt(e.At))
 	}
 	by := say.Percent(math.Abs(doubt.Off) / 100)
 	if gain && (grew || d.Stage != "") {

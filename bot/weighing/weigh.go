@@ -283,7 +283,7 @@ func weighedOn(t *talk.Turn, d *planner.Dog, at time.Time) nutrition.Kilograms {
 	if at.IsZero() {
 		at = t.Event.At
 	}
-	day := planner.DateOf(at.In(t.Event.At.Location()))
+	day := t.DateAt(at)
 	h := historyAbout(t, d, planner.Instant(day.AddDays(1), 0, t.Event.At.Location()).Add(-time.Minute))
 	if n := len(h.Weighings); n > 0 && planner.DateOf(h.Weighings[n-1].At) == day {
 		return h.Weighings[n-1].Weight
