@@ -89,7 +89,7 @@ func (c Card) HTML() ([]byte, error) { return c.page.html(c.sums) }
 // amiss says where a recipe falls far short of its table; the rest of the day
 // makes up for a topper.
 func amiss(r planner.Recipe, l balance.Looked) string {
-	if r.Standing.Kind == planner.IsTopper {
+	if r.Topper() {
 		return ""
 	}
 	return say.Unmarked(balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)))
@@ -121,7 +121,7 @@ func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 	if p.Author != "" {
 		version = msg("card.version-by", "n", n, "day", dayText(since), "author", p.Author)
 	}
-	topper := say.Where(r.Standing.Kind == planner.IsTopper, msg("card.topper"))
+	topper := say.Where(r.Topper(), msg("card.topper"))
 	return paras(msg("card.for"), desk.StandingText(t, &r), topper, p.For, version)
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/balance"
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
@@ -20,7 +21,7 @@ const sitterDays = 7
 // sitterSheet is what somebody has to know who feeds the dogs for some days.
 func sitterSheet(t *talk.Turn) sheet {
 	from := t.Date()
-	s := sheet{title: msg("sitter.title", "dogs", say.ListOf(t.Dogs(), func(d *planner.Dog) string { return d.Name })),
+	s := sheet{title: msg("sitter.title", "dogs", talk.NamesOf(t.Dogs())),
 		foot: msg("sitter.foot", "day", dayText(from))}
 	s.under = []string{msg("sitter.for", "from", say.DayText(from), "to", say.DayText(from.AddDays(sitterDays-1)))}
 	s.add(numbersBlock(t))
@@ -131,18 +132,11 @@ func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b planner.Bowl) 
 		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
 	}
 	for _, dose := range b.Doses {
-		if !dose.Dose.Batch && !reminded(t, d, dose.Dose.Food) {
+		if !dose.Dose.Batch && balance.SupplementOf(t, d.ID, dose.Dose.Food, "") == nil {
 			notes = append(notes, msg("sitter.with-it", "dose", t.DoseAmount(dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
 		}
 	}
 	return append(notes, unmarked(paras(dogs.ExcludedText(t, d, *r), recipes.CookText(t, r.Ingredients)))...)
-}
-
-// reminded reports that reminders say when a dog gets a supplement.
-func reminded(t *talk.Turn, d *planner.Dog, food string) bool {
-	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool {
-		return r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && r.Dose.Food == food && (r.Dog == d.ID || r.Dog == "")
-	})
 }
 
 // daysText is some days: the first and the last where they follow one another.

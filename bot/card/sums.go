@@ -68,11 +68,7 @@ type size struct {
 // aDay is what a healthy adult dog of a goal weight eats of a recipe in a day:
 // the need of a moderately active one, or a topper's share of it.
 func aDay(r planner.Recipe, w nutrition.Kilograms) nutrition.Kcal {
-	k := planner.EnergyBy(nutrition.ActivityModerate, w)
-	if r.Standing.Kind == planner.IsTopper {
-		k *= planner.TopperShare
-	}
-	return k
+	return r.Share(planner.EnergyBy(nutrition.ActivityModerate, w))
 }
 
 // sumsOf works out the sizes, and what a page needs for others.
@@ -85,7 +81,7 @@ func sumsOf(t *talk.Turn, r planner.Recipe, sum planner.Totals) (*sums, error) {
 		s.Doses = append(s.Doses, perKcals(t, d)...)
 	}
 	s.Least = float64(leastKilos)
-	checked := r.Standing.Kind != planner.IsTopper || slices.ContainsFunc(r.Doses, forOneDog) // else the rest of the day is not known
+	checked := !r.Topper() || slices.ContainsFunc(r.Doses, forOneDog) // else the rest of the day is not known
 	if checked {
 		s.Least = s.least(t, r)
 	}
