@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -281,11 +282,10 @@ func (k *taken) feed(t *talk.Turn, d *planner.Dog) {
 
 // sayKept says what is kept, and what can be done with it.
 func sayKept(t *talk.Turn, k taken, d *planner.Dog) {
-	out := t.SayMsg("adopt.kept", "what", k.title)
+	out, token := t.SayMsg("adopt.kept", "what", k.title), k.recipes[0].From.Token
 	if k.others && !k.topper {
-		out.Offer(t.Button(msg("button.eats-now", "dog", d.Name, "what", k.title), "adopt", "eats", k.recipes[0].From.Token, d.ID))
+		out.Offer(t.Button(msg("button.eats-now", "dog", d.Name, "what", k.title), "adopt", "eats", token, d.ID))
 	}
-	token := k.recipes[0].From.Token
 	out.Offer(t.Button(msg("button.bowl"), "bowl", "recipe", d.ID, k.recipe))
 	if !k.topper {
 		out.Offer(t.Button(msg("button.from-kibble", "n", k.days), "adopt", "switch", token, d.ID))
@@ -327,12 +327,12 @@ func swapKept(t *talk.Turn, k taken, d *planner.Dog, at string) {
 // them, where a turn changed that: adopted, taken, swapped, removed, taken back.
 func keepReading(t *talk.Turn, before *planner.Household) {
 	was, is := versionsKept(before), versionsKept(t.Home)
-	for _, token := range sorted(was) {
+	for _, token := range slices.Sorted(maps.Keys(was)) {
 		if _, still := is[token]; !still {
 			t.Write(store.DeleteReader{Token: token, Household: t.Home.ID})
 		}
 	}
-	for _, token := range sorted(is) {
+	for _, token := range slices.Sorted(maps.Keys(is)) {
 		if is[token] == was[token] && !changedOf(before, t.Home, token) {
 			continue
 		}

@@ -47,9 +47,9 @@ func tooMany(t *talk.Turn, done, most int, key string) bool {
 
 // publishedToday and releasesToday count what the household has published, and
 // the new versions of it, in the last 24 hours.
-func publishedToday(t *talk.Turn) (n int) { return versionsToday(t, true) }
+func publishedToday(t *talk.Turn) int { return versionsToday(t, true) }
 
-func releasesToday(t *talk.Turn) (n int) { return versionsToday(t, false) }
+func releasesToday(t *talk.Turn) int { return versionsToday(t, false) }
 
 func versionsToday(t *talk.Turn, first bool) (n int) {
 	all, err := t.Snap.PublishedBy(t.Home.ID) // also what was withdrawn since

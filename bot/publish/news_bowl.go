@@ -61,38 +61,27 @@ func eats(t *talk.Turn, d *planner.Dog, recipe string) bool {
 func bowlRows(t *talk.Turn, d *planner.Dog, was, is planner.Bowl) []say.TableRow {
 	unit := say.Choose(t.Home.Units.Ounces, "oz", "g")
 	rows := []say.TableRow{{Label: msg("news.bowl", "dog", d.Name, "unit", unit), Cells: []string{msg("news.now"), msg("news.then")}}}
-	amount := func(b planner.Bowl, food string) (g nutrition.Grams, in bool) {
-		for _, r := range b.Rows {
-			if r.Food == food {
-				g, in = g+r.Day, true
-			}
-		}
-		for _, r := range b.Tiny {
-			if r.Food == food {
-				g, in = g+r.Day, true
-			}
-		}
-		return g, in
-	}
 	var foods []string
-	for _, b := range []planner.Bowl{was, is} {
+	amounts := func(b planner.Bowl) map[string]nutrition.Grams {
+		of := map[string]nutrition.Grams{}
 		for _, r := range b.Rows {
-			foods = append(foods, r.Food)
+			foods, of[r.Food] = append(foods, r.Food), of[r.Food]+r.Day
 		}
 		for _, r := range b.Tiny {
-			foods = append(foods, r.Food)
+			foods, of[r.Food] = append(foods, r.Food), of[r.Food]+r.Day
 		}
+		return of
 	}
-	cell := func(b planner.Bowl, food string) string {
-		g, in := amount(b, food)
-		if !in {
-			return "-"
+	before, after := amounts(was), amounts(is)
+	cell := func(of map[string]nutrition.Grams, food string) string {
+		if g, in := of[food]; in {
+			return say.Figure(g, t.Home.Units)
 		}
-		return say.Figure(g, t.Home.Units)
+		return "-"
 	}
 	seen := map[string]bool{}
 	for _, food := range foods {
-		if a, b := cell(was, food), cell(is, food); a != b && !seen[food] {
+		if a, b := cell(before, food), cell(after, food); a != b && !seen[food] {
 			rows = append(rows, say.TableRow{Label: t.FoodName(food), Cells: []string{a, b}})
 		}
 		seen[food] = true

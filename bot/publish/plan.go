@@ -1,7 +1,6 @@
 package publish
 
 import (
-	"maps"
 	"slices"
 
 	"bowlwright/bot/talk"
@@ -38,5 +37,3 @@ func frozenPlan(t *talk.Turn, rot planner.Rotation) (planner.PublishedVersion, s
 	}
 	return t.Home.Freeze(all, rot.Turns, doses), title
 }
-
-func sorted(m map[string]int) []string { return slices.Sorted(maps.Keys(m)) }

@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -193,7 +194,7 @@ func preview(t *talk.Turn, d draft) {
 	blocks := append([]say.Block{say.Para(msg("publish.preview"))}, sheet(t, p)...)
 	along := ""
 	if len(v.Foods) > 0 {
-		along = msg("publish.foods-along", "foods", ownNames(v.Foods))
+		along = msg("publish.foods-along", "foods", say.ListOf(v.Foods, func(f nutrition.Food) string { return f.Name }))
 	}
 	offerSure(t, t.Say(append(blocks, say.Whole(along), say.Para(msg("publish.sure")))...))
 }

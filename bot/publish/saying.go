@@ -22,11 +22,6 @@ type saying struct {
 // form is a form of one text, taken as it is typed. take returns what is wrong
 // with it, empty where it was taken.
 func form(kind string, ask func(*talk.Turn, *saying), take func(t *talk.Turn, d *saying, text string) string) talk.Form {
-	hold := func(t *talk.Turn, text string) {
-		var d saying
-		t.Draft(&d)
-		holdBack(t, kind, d, text)
-	}
 	try := func(t *talk.Turn, d *saying, text string) {
 		if wrong := take(t, d, text); wrong != "" {
 			t.Ask(kind, "text", d)
@@ -34,7 +29,7 @@ func form(kind string, ask func(*talk.Turn, *saying), take func(t *talk.Turn, d 
 		}
 	}
 	return talk.Form{
-		Free: []string{"text"}, Verbatim: hold,
+		Free: []string{"text"}, Verbatim: holds(kind),
 		Again: talk.WithDraft(func(t *talk.Turn, d saying) { ask(t, &d) }),
 		Take: talk.TakeDraft(func(t *talk.Turn, d saying, in talk.Answer) {
 			switch {
@@ -73,12 +68,7 @@ func (r reason) form() talk.Form {
 		}
 	}
 	return talk.Form{
-		Free: []string{"text"}, Again: talk.WithDraft(again), OfOthers: ofReaders,
-		Verbatim: func(t *talk.Turn, text string) {
-			var d saying
-			t.Draft(&d)
-			holdBack(t, r.kind, d, text)
-		},
+		Free: []string{"text"}, Again: talk.WithDraft(again), OfOthers: ofReaders, Verbatim: holds(r.kind),
 		Take: talk.TakeDraft(func(t *talk.Turn, d saying, in talk.Answer) {
 			said := strings.ToLower(strings.Trim(in.Text, " .!"))
 			bare := strings.TrimLeft(strings.TrimPrefix(said, "yes"), " ,")
@@ -138,6 +128,15 @@ func lineTrouble(check func(string, int) string) func(string) string {
 			return msg("text.none")
 		}
 		return check(why, MostLine)
+	}
+}
+
+// holds holds back a text in which an emergency was heard and answered.
+func holds(kind string) func(*talk.Turn, string) {
+	return func(t *talk.Turn, text string) {
+		var d saying
+		t.Draft(&d)
+		holdBack(t, kind, d, text)
 	}
 }
 

@@ -1,13 +1,11 @@
 package publish
 
 import (
-	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/nutrition"
 )
 
 // The most characters of whom something is for, and of a name that an author
@@ -133,9 +131,4 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 	default:
 		preview(t, d)
 	}
-}
-
-// ownNames are the foods of the author's own that go along.
-func ownNames(foods []nutrition.Food) string {
-	return say.ListOf(slices.Clone(foods), func(f nutrition.Food) string { return f.Name })
 }
