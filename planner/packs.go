@@ -37,7 +37,6 @@ type PackMoveKind string
 const (
 	PacksMade    PackMoveKind = "made"
 	PacksThawed  PackMoveKind = "thawed"
-	PacksUsed    PackMoveKind = "used" // told in words
 	PacksGiven   PackMoveKind = "given"
 	PacksThrown  PackMoveKind = "thrown"
 	PacksCounted PackMoveKind = "counted" // so many are in the freezer
@@ -143,8 +142,6 @@ func (s *PackStock) take(m PackMove) {
 	case PacksThawed:
 		n = s.out(n)
 		s.Open += n * each
-	case PacksUsed:
-		s.Fed += s.out(n) * each
 	case PacksGiven:
 		s.Given += s.out(n) * each
 	case PacksThrown:

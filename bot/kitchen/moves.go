@@ -39,12 +39,13 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 // pressMove does it to the packs that were chosen.
 func pressMove(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 1))
-	i := slices.IndexFunc(shelves(t), func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
+	all := shelves(t)
+	i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
 	if i < 0 || err != nil || n < 0 {
 		t.SayMsg("press.gone")
 		return
 	}
-	move(t, shelves(t)[i], planner.PackMoveKind(talk.Arg(args, 0)), n)
+	move(t, all[i], planner.PackMoveKind(talk.Arg(args, 0)), n)
 	t.InPlace(t.LastReply())
 }
 
@@ -52,10 +53,9 @@ func pressMove(t *talk.Turn, args []string) {
 // is left. Of more than there are it says so.
 func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 	t.Mutate("did.packs", f.name())
-	short := n
+	short := 0
 	if kind == planner.PacksCounted {
 		count(t, f, n)
-		short = 0
 	} else {
 		short = takeOut(t, f, kind, n)
 	}
