@@ -347,15 +347,8 @@ func (l *layout) code(link string, x, y float64) {
 	}
 	one := l.qr / float64(len(m))
 	for i, row := range m {
-		for from := 0; from < len(row); from++ {
-			to := from
-			for to < len(row) && row[to] {
-				to++
-			}
-			if to > from { // a run at once, so that no seams show
-				l.p.box(x+float64(from)*one, y+float64(i)*one, float64(to-from)*one, one, ink)
-				from = to
-			}
+		for from, to := range darkRuns(row) { // a run at once, so that no seams show
+			l.p.box(x+float64(from)*one, y+float64(i)*one, float64(to-from)*one, one, ink)
 		}
 	}
 }

@@ -89,14 +89,8 @@ func (s sheet) html(sums *sums) ([]byte, error) {
 func qrPath(m [][]bool) string {
 	var b strings.Builder
 	for y, row := range m {
-		for x := 0; x < len(row); x++ {
-			from := x
-			for x < len(row) && row[x] {
-				x++
-			}
-			if x > from {
-				b.WriteString("M" + strconv.Itoa(from) + " " + strconv.Itoa(y) + "h" + strconv.Itoa(x-from) + "v1H" + strconv.Itoa(from) + "z")
-			}
+		for from, to := range darkRuns(row) {
+			b.WriteString("M" + strconv.Itoa(from) + " " + strconv.Itoa(y) + "h" + strconv.Itoa(to-from) + "v1H" + strconv.Itoa(from) + "z")
 		}
 	}
 	return b.String()

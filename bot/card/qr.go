@@ -1,11 +1,8 @@
 package card
 
 import (
-	"bytes"
-	"fmt"
 	"image"
-	"image/color"
-	"image/png"
+	"iter"
 
 	"github.com/boombuler/barcode/qr"
 )
@@ -37,26 +34,17 @@ func modules(link string) [][]bool {
 	return m
 }
 
-// moduleSize is how many pixels a module of the picture is wide (our own choice).
-const moduleSize = 12
-
-// QR is a link's QR code as a PNG.
-func QR(link string) ([]byte, error) {
-	m := modules(link)
-	if len(m) == 0 {
-		return nil, fmt.Errorf("bot/card: no QR code for a link of %d bytes", len(link))
-	}
-	img := image.NewPaletted(image.Rect(0, 0, len(m)*moduleSize, len(m)*moduleSize), color.Palette{color.White, color.Black})
-	for y := range img.Rect.Dy() {
-		for x := range img.Rect.Dx() {
-			if m[y/moduleSize][x/moduleSize] {
-				img.SetColorIndex(x, y, 1)
+// darkRuns are the runs of dark modules in a row: where each begins and ends.
+func darkRuns(row []bool) iter.Seq2[int, int] {
+	return func(yield func(int, int) bool) {
+		for to := 0; to < len(row); to++ {
+			from := to
+			for to < len(row) && row[to] {
+				to++
+			}
+			if to > from && !yield(from, to) {
+				return
 			}
 		}
 	}
-	var b bytes.Buffer
-	if err := png.Encode(&b, img); err != nil {
-		return nil, fmt.Errorf("bot/card: draw a QR code: %w", err)
-	}
-	return b.Bytes(), nil
 }

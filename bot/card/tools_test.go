@@ -34,22 +34,16 @@ func run(t *testing.T, tool, debian string, file []byte, name string, args ...st
 
 const link = "https://t.me/bowlwright_bot?start=p_AbCdEfGhIjKlMnOpQrStUvWx0123456789"
 
-// A QR code is read back by zbar, by itself and on the card.
+// A card's QR code is read back by zbar.
 func TestQRReadBack(t *testing.T) {
-	code, err := QR(link)
-	if err != nil {
-		t.Fatal(err)
-	}
 	card, err := cardOf(t, turkey, planner.Units{}, Publication{Link: link}).PNG()
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, picture := range [][]byte{code, card} {
-		if got := strings.TrimSpace(run(t, "zbarimg", "zbar-tools", picture, "code.png", "-q", "--raw", "FILE")); got != link {
-			t.Errorf("zbar reads %q, want %q", got, link)
-		}
+	if got := strings.TrimSpace(run(t, "zbarimg", "zbar-tools", card, "code.png", "-q", "--raw", "FILE")); got != link {
+		t.Errorf("zbar reads %q, want %q", got, link)
 	}
-	if _, err := QR(strings.Repeat("a", 5000)); err == nil {
+	if len(modules(strings.Repeat("a", 5000))) > 0 {
 		t.Error("a link of 5000 bytes has a QR code")
 	}
 }
