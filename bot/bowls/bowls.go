@@ -156,7 +156,7 @@ func StandsFor(r *planner.Recipe, k nutrition.Kcal) string {
 // that are all alike have one column.
 func BowlRows(t *talk.Turn, b planner.Bowl, meals int, u planner.Units) []say.TableRow {
 	columns := mealColumns(b, meals)
-	heading := []string{msg("bowl.day", "unit", say.Choose(u.Ounces, "oz", "g"))}
+	heading := []string{msg("bowl.day", "unit", say.MassUnit(u))}
 	switch {
 	case columns == 1 && meals > 2 && !evenMeals(b):
 		heading = append(heading, msg("bowl.each-about"))

@@ -304,7 +304,7 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 		parts[i] = in.Grams
 	}
 	rounded, whole := planner.RoundParts(parts, t.Home.Units)
-	rows := []say.TableRow{{Label: "", Cells: []string{say.Choose(t.Home.Units.Ounces, "oz", "g")}}}
+	rows := []say.TableRow{{Label: "", Cells: []string{say.MassUnit(t.Home.Units)}}}
 	for i, in := range scaled.Ingredients {
 		cell := say.Figure(rounded[i], t.Home.Units)
 		if rounded[i] == 0 {

@@ -105,7 +105,7 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 
 // mealTable is a bowl with a column for each meal.
 func mealTable(t *talk.Turn, d *planner.Dog, b planner.Bowl) *table {
-	heads := []string{msg("sitter.in", "unit", unitText(t))}
+	heads := []string{msg("sitter.in", "unit", say.MassUnit(t.Home.Units))}
 	for i, c := range d.MealTimes() {
 		heads = append(heads, say.Choose(len(d.FeedAt) > 0, c.String(), msg("sitter.meal", "n", i+1)))
 	}

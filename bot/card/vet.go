@@ -72,7 +72,7 @@ func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 	case r == nil:
 	case n.Waits():
 		b.paras = append(b.paras, msg("vet.eats", "recipe", r.Name)+sinceFed(t, d, r))
-		b.table = &table{heads: [][]string{{msg("vet.as-written"), unitText(t)}}}
+		b.table = &table{heads: [][]string{{msg("vet.as-written"), say.MassUnit(t.Home.Units)}}}
 		for _, in := range r.Ingredients {
 			b.table.rows = append(b.table.rows, []string{foodText(t, in), figure(in.Grams, t.Home.Units.Ounces)})
 		}
@@ -87,7 +87,7 @@ func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 
 // dayTable is a day's bowl with its whole.
 func dayTable(t *talk.Turn, b planner.Bowl) *table {
-	tab := &table{heads: [][]string{{"", msg("vet.a-day", "unit", unitText(t))}}, sums: 1}
+	tab := &table{heads: [][]string{{"", msg("vet.a-day", "unit", say.MassUnit(t.Home.Units))}}, sums: 1}
 	for _, row := range b.Rows {
 		tab.rows = append(tab.rows, []string{t.FoodName(row.Food), say.Figure(row.Day, t.Home.Units)})
 	}
@@ -97,8 +97,6 @@ func dayTable(t *talk.Turn, b planner.Bowl) *table {
 	tab.rows = append(tab.rows, []string{msg("card.together"), say.Figure(b.Day, t.Home.Units)})
 	return tab
 }
-
-func unitText(t *talk.Turn) string { return say.Choose(t.Home.Units.Ounces, "oz", "g") }
 
 // eaten is the recipe that a dog eats now, nil where none is known.
 func eaten(t *talk.Turn, d *planner.Dog) *planner.Recipe {

@@ -32,7 +32,7 @@ func settingsCommand(t *talk.Turn, rest string) {
 
 func showSettings(t *talk.Turn, head string) *say.Reply {
 	u := t.Home.Units
-	units := msg("units.mixed", "food", say.Choose(u.Ounces, "oz", "g"), "dogs", say.Choose(u.Pounds, "lb", "kg"))
+	units := msg("units.mixed", "food", say.MassUnit(u), "dogs", say.Choose(u.Pounds, "lb", "kg"))
 	r := t.Say(say.Para(head), say.Para(msg("settings.show", "units", units, "zone", t.Home.Zone, "time", talk.LocalTime(t),
 		"profile", profileName(t), "risk", msg("risk."+say.Choose(t.Home.AtRisk, "yes", "no")))), say.Para(talk.RestText(t)), say.Para(NumbersText(t)))
 	r.Offer(t.Button(msg("units.metric"), "settings", "units", "metric"), t.Button(msg("units.imperial"), "settings", "units", "imperial"))

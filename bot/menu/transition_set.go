@@ -104,7 +104,7 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 func stepRows(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, r *planner.Recipe) (rows []say.TableRow, trouble string) {
 	n := planner.AmountOf(*dog, t.Event.At)
 	u := t.Home.Units
-	unit := say.Choose(u.Ounces, "oz", "g")
+	unit := say.MassUnit(u)
 	rows = append(rows, say.TableRow{Label: unit, Cells: []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})
 	for i := range tr.Days {
 		day := tr.Start.AddDays(i)

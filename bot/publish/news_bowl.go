@@ -59,7 +59,7 @@ func eats(t *talk.Turn, d *planner.Dog, recipe string) bool {
 // bowlRows are the foods of which a dog gets another amount a day, and the
 // whole.
 func bowlRows(t *talk.Turn, d *planner.Dog, was, is planner.Bowl) []say.TableRow {
-	unit := say.Choose(t.Home.Units.Ounces, "oz", "g")
+	unit := say.MassUnit(t.Home.Units)
 	rows := []say.TableRow{{Label: msg("news.bowl", "dog", d.Name, "unit", unit), Cells: []string{msg("news.now"), msg("news.then")}}}
 	var foods []string
 	amounts := func(b planner.Bowl) map[string]nutrition.Grams {

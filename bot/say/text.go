@@ -36,13 +36,16 @@ func Figure(g nutrition.Grams, u planner.Units) string {
 	return Trim(float64(g), 1)
 }
 
+// MassUnit is the unit of a Figure.
+func MassUnit(u planner.Units) string { return Choose(u.Ounces, "oz", "g") }
+
 // WholeText is a whole that is rounded already, as the table under it has it;
 // kilograms or pounds where it is a batch.
 func WholeText(g nutrition.Grams, u planner.Units) string {
 	if g >= 10_000 {
 		return Mass(g, u)
 	}
-	return Figure(g, u) + " " + Choose(u.Ounces, "oz", "g")
+	return Figure(g, u) + " " + MassUnit(u)
 }
 
 // Short cuts what a person typed to what a reply repeats of it.
