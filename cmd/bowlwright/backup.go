@@ -58,6 +58,18 @@ func storeFile(dir string) (string, error) {
 	return filepath.Join(dir, dataFile), nil
 }
 
+// keptFile is storeFile of one that is there.
+func keptFile(dir string) (string, error) {
+	file, err := storeFile(dir)
+	if err != nil {
+		return "", err
+	}
+	if _, err := os.Stat(file); err != nil {
+		return "", failure{"there is no file " + file, err}
+	}
+	return file, nil
+}
+
 // backup makes a file of the data, also while a program has it open. The
 // file gets its name when it is whole.
 func backup(ctx context.Context, args []string, stdout io.Writer) error {

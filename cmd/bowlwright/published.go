@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -32,12 +31,9 @@ func published(ctx context.Context, args []string, now time.Time, stdout io.Writ
 	if f.NArg() > 0 || (withdraw == "") != (why == "") {
 		return usageError{"published takes --withdraw TOKEN and --why REASON, or neither, and nothing else"}
 	}
-	file, err := storeFile(data)
+	file, err := keptFile(data)
 	if err != nil {
 		return err
-	}
-	if _, err := os.Stat(file); err != nil {
-		return failure{"there is no file " + file, err}
 	}
 	if withdraw == "" {
 		return inCopy(ctx, file, func(snap store.Snapshot) error { return listPublished(snap, stdout) })

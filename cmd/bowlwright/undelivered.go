@@ -34,12 +34,9 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	if f.NArg() > 0 || retry && drop {
 		return usageError{"undelivered takes --retry or --drop, or neither, and nothing else"}
 	}
-	file, err := storeFile(data)
+	file, err := keptFile(data)
 	if err != nil {
 		return err
-	}
-	if _, err := os.Stat(file); err != nil {
-		return failure{"there is no file " + file, err}
 	}
 	if !retry && !drop {
 		return inCopy(ctx, file, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
