@@ -94,7 +94,7 @@ func offersSwap(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d 
 
 // firstBowl says the day's amounts, and offers to keep what they are of.
 func firstBowl(t *talk.Turn, p store.Published, v *planner.PublishedVersion, d *planner.Dog, n planner.Need) {
-	stockUp(t, v)
+	shelve(t, slices.Concat(t.Home.Foods, v.Foods))
 	r := withDoses(v, 0)
 	if len(v.Turns) > 0 {
 		if first := v.Recipe(v.Turns[0].Recipe); first != nil {
@@ -234,7 +234,7 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 	t.Expect(store.PublishedAt{Token: token, Rev: p.Rev})
 	t.Mutate("did.adopted", p.Title)
 	t.Home.Thaw(token, number, *v, t.NewID)
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	k.find(t, v, token)
 	if k.others = eatsAnother(t, d); feed && !k.others && !k.topper {
 		k.feed(t, d)

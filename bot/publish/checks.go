@@ -13,9 +13,16 @@ import (
 	"bowlwright/planner"
 )
 
-// stockUp makes the foods at hand those of the household and of a version.
+// stockUp makes the foods at hand those of the household and of a version, by
+// what tables and labels say: what is published is the same to all.
 func stockUp(t *talk.Turn, v *planner.PublishedVersion) {
 	t.Foods = t.Base.With(slices.Concat(t.Home.Foods, v.Foods))
+}
+
+// shelve makes the foods at hand others of the household's, with what
+// laboratories measured for it: bowls are worked out by these.
+func shelve(t *talk.Turn, foods []nutrition.Food) {
+	t.Foods = planner.Shelf(&planner.Household{Foods: foods, Labs: t.Home.Labs}, t.Base)
 }
 
 // look analyses a version against its table: a plan over its whole round.

@@ -231,7 +231,7 @@ func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
 	if k == nil {
 		return false
 	}
-	t.Foods = t.Base.With(k.kitchen.Foods())
+	shelve(t, k.kitchen.Foods())
 	head := msg("news.head", "author", authorOf(&p.Published), "what", p.Title, "n", k.number)
 	blocks := []say.Block{say.Para(head), say.Whole(k.changesText(t)), say.Para(k.whyText())}
 	for i := range k.merged {

@@ -104,7 +104,7 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 		t.Home.Recipes = append(t.Home.Recipes, r)
 	}
 	t.Home.Foods = usedFoods(t, k)
-	t.Foods = t.Base.With(t.Home.Foods)
+	t.Shelve()
 	text := say.JoinParas(msg("news.taken", "what", p.Title, "n", k.number), k.ownText(t), say.Where(doses, msg("news.doses")), k.planText(t))
 	var more []say.Button
 	if d := t.TalkedOf(); d != nil && len(k.merged) > 0 {
