@@ -43,6 +43,14 @@ type Store interface {
 	Close() error
 }
 
+// Sizes says how much a store holds.
+type Sizes struct {
+	Households, Inbox, Dead int
+	Outbox, Refused         int       // messages that wait to be sent; and those of chats that refuse them
+	Oldest                  time.Time // when the first of the outbox that nobody refuses was put there; zero: there is none
+	Bytes                   int64     // that the store takes up
+}
+
 // Snapshot is one state of a store, read as it is asked. Values it returns are
 // the caller's own. A missing record is an *Error with code NotFound. It is for
 // one goroutine.
@@ -136,4 +144,8 @@ type Snapshot interface {
 	// Updates returns up to limit of the updates in the inbox with ids above
 	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
+
+	// Sizes says how much there is, for whoever watches. It costs the chats that
+	// refuse messages, and what waits for them.
+	Sizes() (Sizes, error)
 }

@@ -17,10 +17,11 @@ import (
 func foods(args []string, stdout io.Writer) error {
 	f := newFlags("foods")
 	asJSON := f.Bool("json", false, "print JSON")
-	if err := f.Parse(args); err != nil {
-		return usageError{err.Error()}
+	words, err := anywhere(f, args)
+	if err != nil {
+		return err
 	}
-	name := strings.Join(f.Args(), " ")
+	name := strings.Join(words, " ")
 	found, err := searchFoods(name)
 	if err != nil {
 		return err

@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"io"
 	"time"
@@ -46,10 +45,9 @@ type (
 // readCommand reads JSON lines and writes what each text was taken for, with
 // the code and the thresholds of the assistant.
 func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
-	flags := flag.NewFlagSet("read", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
+	flags := newFlags("read")
 	asJSON := flags.Bool("json", false, "")
-	if err := flags.Parse(args); err != nil || flags.NArg() > 0 || !*asJSON {
+	if rest, err := anywhere(flags, args); err != nil || len(rest) > 0 || !*asJSON {
 		return usageError{`read takes --json, and JSON lines on standard input`}
 	}
 	in := bufio.NewScanner(stdin)

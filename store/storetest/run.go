@@ -25,7 +25,7 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"outbox", outbox}, {"outbox of a chat", outboxOfChat}, {"outbox, what goes behind", outboxBehind}, {"numbers", numbers}, {"inbox", inbox},
 		{"journal", journal}, {"an entry is replaced", entryReplaced}, {"queries of the journal", entryQueries},
 		{"names in the journal", journalNames}, {"a journal is forgotten", journalForgotten}, {"agenda", agenda},
-		{"pending chats", pendingChats}, {"blocked", blocked}, {"dead", dead},
+		{"pending chats", pendingChats}, {"blocked", blocked}, {"sizes", sizes}, {"dead", dead},
 		{"a commit is whole", commitIsWhole}, {"an event seen twice", seenTwice}, {"conflicts", conflicts},
 		{"a snapshot is one state", snapshotIsOneState}, {"a snapshot ends", snapshotEnds}, {"values are copies", valuesAreCopies},
 		{"context", honoursContext}, {"answers again", answersAgain}, {"jobs go on", jobsGoOn},
