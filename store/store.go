@@ -33,6 +33,9 @@ type Store interface {
 	// ClaimInbox claims updates in the order of their ids, each once, but for those
 	// of a chat of which another holds an update. One is done when it is deleted.
 	ClaimInbox(ctx context.Context, c Claim) ([]Update, error)
+	// Renew gives somebody another lease, from now, of all that they hold and
+	// nobody else has claimed.
+	Renew(ctx context.Context, by string, lease time.Duration) error
 	// Release lets go of all that somebody holds.
 	Release(ctx context.Context, by string) error
 	// Lead waits until nobody else leads in a role, and calls f to lead until it

@@ -221,6 +221,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 		side.Go(func() { a.answerCallbacks(sideCtx) })
 	}
 	side.Go(func() { a.listen(sideCtx) })
+	defer store.Keep(sideCtx, a.store, a.name, inboxLease)()
 	var reaped sync.WaitGroup
 	reaped.Go(a.reap)
 

@@ -30,7 +30,7 @@ func Run(t *testing.T, open func(t testing.TB) store.Store) {
 		{"a snapshot is one state", snapshotIsOneState}, {"a snapshot ends", snapshotEnds}, {"values are copies", valuesAreCopies},
 		{"context", honoursContext}, {"answers again", answersAgain}, {"jobs go on", jobsGoOn},
 		{"what is due is claimed", dueIsClaimed}, {"the outbox is claimed", outboxIsClaimed}, {"the inbox is claimed", inboxIsClaimed},
-		{"each to one", eachToOne}, {"one leads", oneLeads},
+		{"leases are renewed", leasesAreRenewed}, {"each to one", eachToOne}, {"one leads", oneLeads},
 		{"what is published", published}, {"publishing is forgotten", publishingForgotten},
 		{"names do not run together", namesDoNotRunTogether}, {"what cannot be kept", cannotBeKept},
 	} {
