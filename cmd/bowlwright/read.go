@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -76,7 +77,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 }
 
 func (l *heardLine) context() (read.Context, error) {
-	c := read.Context{Names: read.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
+	c := read.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
 	if l.Now != "" {
 		now, err := time.Parse(time.RFC3339, l.Now)
 		if err != nil {
@@ -98,10 +99,10 @@ func (l *heardLine) context() (read.Context, error) {
 }
 
 // namedAll are names with themselves as ids; "-" stands for none.
-func namedAll(names []string) (all []read.Named) {
+func namedAll(names []string) (all []span.Named) {
 	for _, n := range names {
 		if n != "-" {
-			all = append(all, read.Named{ID: n, Name: n})
+			all = append(all, span.Named{ID: n, Name: n})
 		}
 	}
 	return all
