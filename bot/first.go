@@ -5,8 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read/foodline"
-	"bowlwright/bot/read/span"
+	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/talk"
 )
@@ -30,9 +29,9 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 	for _, at := range anAmount.FindAllStringIndex(s, -1) {
 		told, fed = s[:at[0]], untilQuestion(s[at[0]:])
 		fed = strings.NewReplacer(", ", "\n", " and ", "\n").Replace(strings.TrimSpace(fed))
-		got := foodline.RecipeText(fed, t.Foods)
+		got := read.RecipeText(fed, t.Foods)
 		first, _, more := strings.Cut(fed, "\n")
-		if begins := foodline.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
+		if begins := read.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
 			continue // a dog's weight
 		}
 		named := len(got.Lines)
@@ -47,7 +46,7 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 }
 
 // asksWhich reports that a line names a food, though not which one.
-func asksWhich(all []span.Problem) bool {
+func asksWhich(all []read.Problem) bool {
 	return len(all) > 0 && len(all[0].Finding.Choices) > 0
 }
 

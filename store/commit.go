@@ -134,6 +134,11 @@ type (
 	// numbered above them.
 	Enqueue   Outgoing
 	Delivered uint64 // takes a message out of the outbox, by its number
+	// PutMessage puts a message into the outbox under the number that it has, and
+	// NumberFrom has the numbers of those that are enqueued be above one. They are
+	// for taking over another store.
+	PutMessage Outgoing
+	NumberFrom uint64
 	// PutBlocked notes since when a chat refuses messages.
 	PutBlocked struct {
 		Chat  string
@@ -180,6 +185,8 @@ func (PutDialogue) written()     {}
 func (PutAdapter) written()      {}
 func (Enqueue) written()         {}
 func (Delivered) written()       {}
+func (PutMessage) written()      {}
+func (NumberFrom) written()      {}
 func (PutBlocked) written()      {}
 func (PutDead) written()         {}
 func (DeleteDead) written()      {}
@@ -224,16 +231,35 @@ func Holds(s Snapshot, e Expectation) (holds bool, err error) {
 	return false, &Error{Code: Internal, Op: "commit", Err: errors.New("an expectation of no known kind")}
 }
 
-// mostAnswers is how often Answer reads again; our own choice. Each time another
-// commit has gone through, so it is enough for that many at once.
-const mostAnswers = 100
+// Our own choices.
+const (
+	// mostAnswers is how often Answer reads again. Each time another commit has
+	// gone through, so it is enough for that many at once.
+	mostAnswers = 100
+	// A store that is lost is tried again after pauses that double, for some 12
+	// seconds: a database that starts anew takes fewer.
+	lostPause = 50 * time.Millisecond
+	mostLost  = 8
+)
 
 // Answer commits what f makes of a snapshot. Where something that the commit
-// rests on has changed meanwhile, it reads again and answers again.
+// rests on has changed meanwhile, it reads again and answers again; so it does
+// where the store was lost. A commit that had happened all the same is then a
+// conflict, or one of an event that was handled.
 func Answer(ctx context.Context, s Store, f func(Snapshot) (Commit, error)) error {
-	for n := 1; ; n++ {
+	for n, lost := 1, 0; ; {
 		err := answer(ctx, s, f)
-		if !errors.Is(err, ErrConflict) || n == mostAnswers {
+		switch {
+		case errors.Is(err, ErrConflict) && n < mostAnswers:
+			n++
+		case IsLost(err) && lost < mostLost:
+			select {
+			case <-ctx.Done():
+				return err
+			case <-time.After(lostPause << lost):
+			}
+			lost++
+		default:
 			return err
 		}
 	}

@@ -1,6 +1,7 @@
 // Package store is what keeps what households have: the records, the interface
 // through which the assistant reads and commits them, and its errors. Package
-// bolt keeps them in one file; storetest holds the contract.
+// bolt keeps them in one file, package postgres in a database that several
+// processes share; storetest holds the contract.
 //
 // It guarantees that a Commit is whole: either all of an event's effects, its id
 // and the messages it causes are kept, or none, and only where all that it rests

@@ -15,6 +15,7 @@ const (
 	Damaged  Code = "damaged"   // truncated, not a store, or fails its check
 	Older    Code = "older"     // whole, and a damaged page hides what was newer
 	Conflict Code = "conflict"  // what a commit rests on is no longer so
+	Lost     Code = "lost"      // nobody answers, or an answer did not come: whether a commit has happened is not known
 	Internal Code = "internal"  // anything else
 )
 
@@ -47,6 +48,13 @@ func (e *Error) Unwrap() error { return e.Err }
 func IsNotFound(err error) bool {
 	var e *Error
 	return errors.As(err, &e) && e.Code == NotFound
+}
+
+// IsLost reports that the store could not be reached, as when a server starts
+// anew. It may be there again at once.
+func IsLost(err error) bool {
+	var e *Error
+	return errors.As(err, &e) && e.Code == Lost
 }
 
 // OrNone drops the error of what is not there.

@@ -33,25 +33,20 @@ type Store interface {
 	// ClaimInbox claims updates in the order of their ids, each once, but for those
 	// of a chat of which another holds an update. One is done when it is deleted.
 	ClaimInbox(ctx context.Context, c Claim) ([]Update, error)
-	// Renew gives somebody another lease, from now, of all that they hold and
-	// nobody else has claimed.
-	Renew(ctx context.Context, by string, lease time.Duration) error
 	// Release lets go of all that somebody holds.
 	Release(ctx context.Context, by string) error
 	// Lead waits until nobody else leads in a role, and calls f to lead until it
-	// returns. The context that it is given ends when another may lead.
+	// returns. The context that it is given ends when another may lead; then Lead
+	// waits and calls it again.
 	Lead(ctx context.Context, role string, f func(context.Context)) error
+	// Hear calls wake, until ctx ends, with a chat into whose outbox some process
+	// has put something, and with the empty name where it should look for itself:
+	// updates may wait in the inbox. Nothing is told for certain, so who hears also
+	// looks now and then; where one process has the store to itself nothing is told.
+	Hear(ctx context.Context, wake func(chat string))
 
 	// Close releases the file. It waits for commits under way.
 	Close() error
-}
-
-// Sizes says how much a store holds.
-type Sizes struct {
-	Households, Inbox, Dead int
-	Outbox, Refused         int       // messages that wait to be sent; and those of chats that refuse them
-	Oldest                  time.Time // when the first of the outbox that nobody refuses was put there; zero: there is none
-	Bytes                   int64     // that the store takes up
 }
 
 // Snapshot is one state of a store, read as it is asked. Values it returns are
@@ -147,8 +142,4 @@ type Snapshot interface {
 	// Updates returns up to limit of the updates in the inbox with ids above
 	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
-
-	// Sizes says how much there is, for whoever watches. It costs the chats that
-	// refuse messages, and what waits for them.
-	Sizes() (Sizes, error)
 }

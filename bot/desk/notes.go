@@ -5,7 +5,6 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -18,7 +17,7 @@ const mostNote = 300
 // NoteWords hears a method, or a note on a recipe or a food in it. "note: ..." of
 // nothing, or of a dog, is not about a recipe.
 func NoteWords(t *talk.Turn, s string) bool {
-	n, ok := foodline.NoteText(s)
+	n, ok := read.NoteText(s)
 	if !ok || len(t.Home.Recipes) == 0 || n.About == "" && !n.Method || t.DogNamed(n.About) != nil {
 		return false
 	}
@@ -83,7 +82,7 @@ func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong 
 	switch n := utf8.RuneCountInString(text); {
 	case n > most:
 		return msg("note.too-long", "n", n, "most", most)
-	case foodline.NoNote(text):
+	case read.NoNote(text):
 		text = ""
 	case d.Method && read.SaysCooking(text) && recipes.AnyBone(t, r.Ingredients):
 		t.EndDialogue()

@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -65,7 +64,7 @@ func PressZoneOf(t *talk.Turn, args []string) {
 
 // answerZone sets the place that a sentence names.
 func answerZone(t *talk.Turn, s read.Sentence) {
-	zone, err := span.PlaceIn(s.Words)
+	zone, err := read.PlaceIn(s.Words)
 	if err != nil {
 		t.Say(say.Para(wrongZone(s.Words)))
 		return
@@ -75,7 +74,7 @@ func answerZone(t *talk.Turn, s read.Sentence) {
 
 // wrongZone says that a place is not known, with the names that come nearest.
 func wrongZone(text string) string {
-	near := span.NearPlaces(text, 3)
+	near := read.NearPlaces(text, 3)
 	if len(near) == 0 {
 		return msg("wrong.zone", "text", say.Short(text))
 	}

@@ -7,7 +7,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -353,7 +352,7 @@ func unknownTarget(t *talk.Turn, what string) string {
 // sayDensityProblem says why an energy was not understood; the question
 // stays open.
 func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answer) {
-	var p span.Problem
+	var p read.Problem
 	again := func() { askPer100(t, d) }
 	switch {
 	case errors.As(err, &p) && p.Code == read.NoWeightBasis:
@@ -365,7 +364,7 @@ func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answe
 
 // saySwitchProblem says why a transition as typed was not understood.
 func saySwitchProblem(t *talk.Turn, err error) {
-	var p span.Problem
+	var p read.Problem
 	if !errors.As(err, &p) {
 		t.Fail(err)
 		return
@@ -376,9 +375,9 @@ func saySwitchProblem(t *talk.Turn, err error) {
 		t.Say(say.Para(unknownTarget(t, what)))
 	case read.NoWeightBasis:
 		t.SayMsg("transition-wrong.by-weight", "what", what)
-	case span.NotEnergy:
+	case read.NotEnergy:
 		t.SayMsg("transition-wrong.no-kcal", "what", what)
-	case span.BadDate, span.PastDate, span.AmbiguousDate, span.NoDate:
+	case read.BadDate, read.PastDate, read.AmbiguousDate, read.NoDate:
 		t.SayMsg("transition-wrong.date", "what", what)
 	default:
 		t.Say(say.Para(say.ProblemText(p)))

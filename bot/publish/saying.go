@@ -4,8 +4,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
@@ -106,7 +104,7 @@ func (r reason) show(t *talk.Turn, d saying) {
 	}
 	t.Ask(r.kind, "text", d)
 	own := ""
-	if alarm.In(d.Text, t.Names()).Level >= alarm.VetToday {
+	if read.AlarmIn(d.Text, t.Names()).Level >= read.VetToday {
 		own = msg("saying.own-dog")
 	}
 	t.Say(say.Para(r.head), say.Whole(msg("ask.quote", "text", d.Text)), say.Para(own)).
@@ -155,6 +153,6 @@ func offerHeld(t *talk.Turn, kind string, d saying, text string, out *say.Reply)
 
 // answeredHere answers a question that names a sign or a danger.
 func answeredHere(t *talk.Turn, text string) bool {
-	clean := strings.TrimSpace(span.Clean(text))
+	clean := strings.TrimSpace(read.Clean(text))
 	return urgent.Urgent(t, clean) || urgent.DangerAsked(t, clean) || urgent.WatchSign(t, clean)
 }

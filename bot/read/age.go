@@ -1,8 +1,6 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"strings"
 	"time"
 )
@@ -21,26 +19,26 @@ const mostYears = 100
 // end, day and month must tell themselves apart. Errors are Problems: BadAge,
 // NoAgeUnit, AmbiguousDate, FutureBirth.
 func Age(s string, now time.Time) (born time.Time, about bool, err error) {
-	text, _ := span.FirstRunes(s, span.MostRunes)
-	m := &matcher{text: text, words: span.SplitWords(text)}
-	fail := func(c span.Code) (time.Time, bool, error) {
+	text, _ := firstRunes(s, mostRunes)
+	m := &matcher{text: text, words: splitWords(text)}
+	fail := func(c Code) (time.Time, bool, error) {
 		part := strings.Join(strings.Fields(text), " ")
-		return time.Time{}, false, span.Problem{Text: part, Part: part, Code: c}
+		return time.Time{}, false, Problem{Text: part, Part: part, Code: c}
 	}
 	at := 0
 	for ageOpeners[m.at(at)] {
 		at++
 	}
 	got, end := m.ageAt(at, now)
-	if end == 0 && len(m.words) == at+1 && m.words[at].Number && m.words[at].Value < mostYears && m.words[at].Value > 0 {
-		return fail(span.NoAgeUnit)
+	if end == 0 && len(m.words) == at+1 && m.words[at].number && m.words[at].value < mostYears && m.words[at].value > 0 {
+		return fail(NoAgeUnit)
 	}
 	for end > 0 && end < len(m.words) && ageClosers[m.at(end)] {
 		end++
 	}
 	switch {
 	case end == 0 || end < len(m.words):
-		return fail(span.BadAge)
+		return fail(BadAge)
 	case got.code != "":
 		return fail(got.code)
 	}
@@ -49,16 +47,16 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 
 // words around an age that change nothing in it.
 var (
-	ageOpeners = language.SetOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
+	ageOpeners = setOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
 		"he", "'s", "shes", "hes", "aged", "age", "just", "over", "under", "date", "of", "birth", "dob", "birthday", "ca", "circa", "maybe", "the", "they", "its", "it", "now")
-	ageClosers = language.SetOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
+	ageClosers = setOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
 )
 
 // birth is a birth date that was read, or why it is none.
 type birth struct {
 	born  time.Time
 	about bool
-	code  span.Code
+	code  Code
 }
 
 // ageAt reads an age or a date, and returns its end or 0.
@@ -71,7 +69,7 @@ func (m *matcher) ageAt(at int, now time.Time) (birth, int) {
 		return birth{}, 0
 	}
 	if months > mostYears*12 || days > mostYears*366 {
-		return birth{code: span.TooOld}, end
+		return birth{code: TooOld}, end
 	}
 	whole := int(months)
 	born := monthsBefore(now, whole).AddDate(0, 0, -int((months-float64(whole))*30.44+days+0.5))
@@ -89,17 +87,17 @@ func monthsBefore(now time.Time, months int) time.Time {
 
 // lived are the months, or else the days, of a unit in which ages are told.
 func lived(w string) (months, days float64) {
-	switch u := span.TimeUnits[w]; {
-	case u.Name == "year":
+	switch u := spans[w]; {
+	case u.name == "year":
 		return 12, 0
-	case u.Name == "month" || w == "m":
+	case u.name == "month" || w == "m":
 		return 1, 0
 	case w == "w":
-		return 0, span.DaysPerWeek
-	case w == "d" || u.Name == "fortnight": // "soft food for a fortnight"
+		return 0, daysPerWeek
+	case w == "d" || u.name == "fortnight": // "soft food for a fortnight"
 		return 0, 0
 	default:
-		return 0, float64(u.Days)
+		return 0, float64(u.days)
 	}
 }
 
@@ -114,7 +112,7 @@ func (m *matcher) durationAt(at int) (months, days float64, end int) {
 		}
 		word := m.at(next)
 		end = next + 1
-		if half, to := m.line().AndPart(end); half > 0 {
+		if half, to := m.line().andPart(end); half > 0 {
 			n, end = n+half, to // "a year and a half"
 		}
 		months += n * perMonths
@@ -137,14 +135,14 @@ func (m *matcher) joined(at, end int) int {
 
 // dateAt reads a birth date, and returns its end or 0.
 func (m *matcher) dateAt(at int, now time.Time) (birth, int) {
-	c, end := m.line().CalendarAt(at)
+	c, end := m.line().calendarAt(at)
 	switch {
-	case c.Year == 0, c.Month == 0 && span.TimeUnits[m.at(end)].Days >= 30:
+	case c.year == 0, c.month == 0 && spans[m.at(end)].days >= 30:
 		return birth{}, 0
-	case c.Unclear:
-		return birth{code: span.AmbiguousDate}, end
+	case c.unclear:
+		return birth{code: AmbiguousDate}, end
 	}
-	return dateOf(c.Year, c.Month, c.Day, now), end
+	return dateOf(c.year, c.month, c.day, now), end
 }
 
 // dateOf makes a birth date; a month or day of 0 was not named.
@@ -158,7 +156,7 @@ func dateOf(year, month, day int, now time.Time) birth {
 	}
 	d := time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
 	if month > 12 || d.Day() != day {
-		return birth{code: span.BadAge}
+		return birth{code: BadAge}
 	}
 	y, mo, today := now.Date()
 	latest := time.Date(y, mo, today, 0, 0, 0, 0, time.UTC)
@@ -168,9 +166,9 @@ func dateOf(year, month, day int, now time.Time) birth {
 	}
 	switch {
 	case d.After(latest):
-		return birth{code: span.FutureBirth}
+		return birth{code: FutureBirth}
 	case y-year > mostYears:
-		return birth{code: span.TooOld}
+		return birth{code: TooOld}
 	}
 	return birth{born: d, about: about}
 }

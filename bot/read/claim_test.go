@@ -1,9 +1,6 @@
 package read
 
-import (
-	"bowlwright/bot/read/alarm"
-	"testing"
-)
+import "testing"
 
 func TestClaim(t *testing.T) {
 	for _, text := range []string{
@@ -38,7 +35,7 @@ func TestUnfit(t *testing.T) {
 		"Cook it for 20 minutes and cool it": false, "No medicine: ask your vet": false, "Ask your vet before you change any medication": false,
 		"Grapes are toxic": false, "1 capsule of vitamin E, 400 IU": false, "Turkey instead of chicken": false,
 	} {
-		if got := alarm.Unfit(text); (got != "") != want {
+		if got := Unfit(text); (got != "") != want {
 			t.Errorf("%q: %v", text, got)
 		}
 	}

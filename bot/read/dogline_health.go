@@ -5,29 +5,27 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	exclusionWords = language.Phrases("exclusion-words")
-	illNouns       = language.Set("ill-nouns")
-	healthWords    = language.Set("health-words")
-	organs         = language.Set("organs")
+	exclusionWords = phrasesOf("exclusion-words")
+	illNouns       = listed("ill-nouns")
+	healthWords    = listed("health-words")
+	organs         = listed("organs")
 )
 
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
 // chicken". An allergy is a note on health as well.
 func (l *dogLine) exclusionAt(at int) int {
 	from := l.longestOf(at, exclusionWords)
-	if from == 0 || from >= len(l.words) || l.words[from].Comma {
+	if from == 0 || from >= len(l.words) || l.words[from].comma {
 		return 0
 	}
 	end, ill := from, false
-	for end < len(l.words) && (end == from || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
+	for end < len(l.words) && (end == from || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
 		ill = ill || illNouns[l.at(end)]
 		end++
 	}
@@ -69,7 +67,7 @@ func (l *dogLine) exclude(start, end int) {
 		}
 		if food := l.foodIn(l.foodStart(start, i, false), i); food != "" {
 			if len(l.dog.Excludes) == mostExclusions {
-				l.problem(start, end, span.TooLong)
+				l.problem(start, end, TooLong)
 				return
 			}
 			if excludesSome(food) {
@@ -95,7 +93,7 @@ func (l *dogLine) foodIn(start, end int) string {
 }
 
 // notOfFood are words behind a food that are not of its name.
-var notOfFood = language.Set("not-of-food")
+var notOfFood = listed("not-of-food")
 
 func excludesSome(food string) bool {
 	if len(food) < 3 {
@@ -118,7 +116,7 @@ func (l *dogLine) notesAt(at int) int {
 		return 0
 	}
 	from := l.after(at+1, "notes")
-	if from >= len(l.words) || !l.words[from].Comma {
+	if from >= len(l.words) || !l.words[from].comma {
 		return 0
 	}
 	l.health = append(l.health, l.typed(from, len(l.words)))
@@ -133,7 +131,7 @@ func (l *dogLine) healthAt(at int) int {
 	}
 	end := at
 	ill := false
-	for end < len(l.words) && (end == at || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
+	for end < len(l.words) && (end == at || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
 		ill = ill || l.isIll(end)
 		end++
 	}
@@ -169,8 +167,8 @@ func (l *dogLine) isIll(at int) bool {
 // weighed reports that an amount of food stands before a word: "50 g beef
 // liver". Kilograms are the dog's: "19.6 kg bad kidneys".
 func (l *dogLine) weighed(at int) bool {
-	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].Comma; i-- {
-		if u := span.UnitWords[l.at(i)]; l.words[i-1].Number && (u.IsGram() || u.Name == "oz" || u.Kind == span.ByMeasure) {
+	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].comma; i-- {
+		if u := unitWords[l.at(i)]; l.words[i-1].number && (u.isGram() || u.name == "oz" || u.kind == byMeasure) {
 			return true
 		}
 	}
@@ -180,6 +178,6 @@ func (l *dogLine) weighed(at int) bool {
 // isCapital reports that a word begins with a capital, as a part of a name
 // does: "Brave Heart".
 func (l *dogLine) isCapital(at int) bool {
-	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].Start:])
+	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].start:])
 	return unicode.IsUpper(r)
 }

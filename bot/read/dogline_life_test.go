@@ -6,7 +6,6 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -50,7 +49,7 @@ func TestDogLineLife(t *testing.T) {
 	}
 }
 
-func dogSummary(d planner.Dog, problems []span.Problem) string {
+func dogSummary(d planner.Dog, problems []Problem) string {
 	parts := []string{fmt.Sprintf("%s %g kg", d.Name, float64(d.Weight))}
 	add := func(said bool, part string) {
 		if said {

@@ -4,10 +4,7 @@ import (
 	"strings"
 	"time"
 
-	"bowlwright/bot/read/alarm"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/rank"
-	"bowlwright/bot/read/span"
 )
 
 // fits are what fits a text exactly: a wording, and readers of one kind of
@@ -17,11 +14,11 @@ func fits(text string, c Context) (all []string) {
 	if s, ok := Understand(text, n, u); ok {
 		all = append(all, string(s.Intent))
 	}
-	a := alarm.In(text, n)
+	a := AlarmIn(text, n)
 	switch {
 	case a.Eaten != nil:
 		all = append(all, "eaten")
-	case a.Level >= alarm.VetToday:
+	case a.Level >= VetToday:
 		all = append(all, "alarm")
 	case a.Signs:
 		all = append(all, "signs")
@@ -76,7 +73,7 @@ func fits(text string, c Context) (all []string) {
 	if _, ok := PartEaten(text); ok {
 		all = append(all, "part")
 	}
-	if foodline.SaysHowOften(text) {
+	if SaysHowOften(text) {
 		all = append(all, "how-often")
 	}
 	if OfMedicine(text) {
@@ -94,18 +91,18 @@ func isAlarm(fit string) bool { return fit == "eaten" || fit == "alarm" }
 
 // ContextOf is the context of a wording.
 func ContextOf(w *rank.Wording) Context {
-	return Context{Names: span.Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
+	return Context{Names: Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
 }
 
 // FitsOf is what fits a text of a wording exactly, for training.
 func FitsOf(w *rank.Wording, text string) []string {
-	return fits(strings.TrimSpace(span.Clean(text)), ContextOf(w))
+	return fits(strings.TrimSpace(Clean(text)), ContextOf(w))
 }
 
-func named(names []string) (all []span.Named) {
+func named(names []string) (all []Named) {
 	for _, name := range names {
 		if name != "-" {
-			all = append(all, span.Named{ID: name, Name: name})
+			all = append(all, Named{name, name})
 		}
 	}
 	return all

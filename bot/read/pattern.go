@@ -1,17 +1,20 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
+	_ "embed"
 	"fmt"
 	"slices"
 	"strings"
 	"sync"
 )
 
-// patterns are the wordings of sentences.txt, compiled on first use. A fault
+//go:embed language/sentences.txt
+var sentencesText string
+
+// language is the wordings of sentences.txt, compiled on first use. A fault
 // in the file panics with its line.
-var patterns = sync.OnceValue(func() *lang {
-	l, err := compile(language.Text("sentences.txt"))
+var language = sync.OnceValue(func() *lang {
+	l, err := compile(sentencesText)
 	if err != nil {
 		panic(err)
 	}

@@ -1,7 +1,6 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"fmt"
 	"math"
 	"strings"
@@ -9,7 +8,7 @@ import (
 )
 
 func showSwitch(w Switch, err error) string {
-	if p, ok := err.(span.Problem); ok {
+	if p, ok := err.(Problem); ok {
 		return fmt.Sprintf("! %s %s", p.Code, p.Part)
 	}
 	var out []string

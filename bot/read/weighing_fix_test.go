@@ -3,7 +3,6 @@ package read
 import (
 	"testing"
 
-	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -22,7 +21,7 @@ func TestCorrectedWeight(t *testing.T) {
 }
 
 func TestLastWeight(t *testing.T) {
-	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Pip"}}}
+	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Pip"}}}
 	for text, want := range map[string]string{
 		"juniper was 19 and a half kilo no 19.4": "juniper 19.4",
 		"Pip 6.5, sorry 6.4 kg":                  "Pip 6.4 kg",

@@ -1,11 +1,9 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"errors"
 	"fmt"
 	"testing"
-	"time"
 )
 
 // TestReminderText takes apart what people want to be reminded of.
@@ -26,7 +24,7 @@ func TestReminderText(t *testing.T) {
 		{"vet at 25:70", "! bad-time"},
 	}
 	for _, row := range rows {
-		r, err := ReminderText(row[0], quayside, time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC))
+		r, err := ReminderText(row[0], quayside, whenNow)
 		about, dog, her := string(r.About), r.Dog, ""
 		if about == "" {
 			about = "-"
@@ -38,7 +36,7 @@ func TestReminderText(t *testing.T) {
 			her = " her"
 		}
 		got := fmt.Sprintf("%s %s %q%s", about, dog, r.Thing, her)
-		var p span.Problem
+		var p Problem
 		if errors.As(err, &p) {
 			got = "! " + string(p.Code)
 		}
@@ -67,7 +65,7 @@ func TestStockText(t *testing.T) {
 		if s.More {
 			got += " more"
 		}
-		var p span.Problem
+		var p Problem
 		if errors.As(err, &p) {
 			got = "! " + string(p.Code)
 		}
@@ -80,12 +78,12 @@ func TestStockText(t *testing.T) {
 // TestNearPlaces mistypes places.
 func TestNearPlaces(t *testing.T) {
 	for typed, want := range map[string]string{"Olso": "Oslo", "Europe/Olso": "Oslo", "Reykjavk": "Reykjavik", "Buenos Airs": "Buenos Aires", "Kathmandoo": "Kathmandu"} {
-		if got := span.NearPlaces(typed, 3); len(got) == 0 || got[0] != want {
+		if got := NearPlaces(typed, 3); len(got) == 0 || got[0] != want {
 			t.Errorf("%q: %v, want %s first", typed, got, want)
 		}
 	}
 	for _, typed := range []string{"", "x", "qqqqqqqq", "??"} {
-		if got := span.NearPlaces(typed, 3); len(got) != 0 {
+		if got := NearPlaces(typed, 3); len(got) != 0 {
 			t.Errorf("%q: %v", typed, got)
 		}
 	}

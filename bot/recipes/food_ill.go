@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -75,7 +74,7 @@ func illNamed(text string, foods []string) []string {
 		text = strings.Replace(text, strings.ToLower(food), ",", 1)
 	}
 	codes := planner.Illness(text)
-	if alarm.Expecting(text) {
+	if read.Expecting(text) {
 		codes = append(codes, string(planner.Pregnant))
 	}
 	return codes

@@ -2,7 +2,6 @@ package remind
 
 import (
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -56,7 +55,7 @@ func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
 
 // setCheckIn sets when a check-in falls due: of one dog where one is named
 // and there are others, else of every dog.
-func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w span.When) {
+func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w read.When) {
 	if len(t.Home.Dogs) == 0 {
 		t.NoDog()
 		return

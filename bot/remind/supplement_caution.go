@@ -6,7 +6,6 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -67,7 +66,7 @@ func givesOther(t *talk.Turn, r *planner.Reminder) bool {
 
 // poisonText warns where a note is of giving what poisons dogs.
 func poisonText(t *talk.Turn, r *planner.Reminder) string {
-	d := alarm.DangerIn(r.Text)
+	d := read.DangerIn(r.Text)
 	if d == nil || !givesOther(t, r) && !read.OfMedicine(r.Text) {
 		return ""
 	}

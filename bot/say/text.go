@@ -9,8 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"bowlwright/bot/read/foodline"
-	"bowlwright/bot/read/span"
+	"bowlwright/bot/read"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -146,14 +145,14 @@ func CadenceText(c planner.Cadence) string {
 
 // ProblemText says what is wrong with a piece of text and what to type
 // instead.
-func ProblemText(p span.Problem) string {
+func ProblemText(p read.Problem) string {
 	key := "problem." + string(p.Code)
-	if p.Code == span.RefusedFood && p.Finding.Refused != nil {
+	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
 		return Msg("problem.refused-food", "text", Short(p.Text), "food", p.Finding.Refused.Name,
 			"reason", Msg("refuse."+p.Finding.Refused.Key))
 	}
-	if p.Code == span.SaltOrElement && p.Finding.Food != nil {
-		return Msg("problem.salt-or-element", "text", Short(p.Text), "part", Short(p.Part), "share", Percent(foodline.SaltOf(p).Share))
+	if p.Code == read.SaltOrElement && p.Finding.Food != nil {
+		return Msg("problem.salt-or-element", "text", Short(p.Text), "part", Short(p.Part), "share", Percent(p.Salt().Share))
 	}
 	if !common.Has(key) {
 		return Msg("wrong.text", "text", Short(p.Text))
@@ -163,7 +162,7 @@ func ProblemText(p span.Problem) string {
 		part = p.Text
 	}
 	s := Msg(key, "text", Short(p.Text), "part", Short(part))
-	if foodline.Labelled(p) {
+	if p.Labelled() {
 		return s + " " + Msg("problem.own-product")
 	}
 	if len(p.Finding.Nearest) > 0 {
@@ -177,7 +176,7 @@ func ProblemText(p span.Problem) string {
 }
 
 // ProblemsText says several of them, a line each.
-func ProblemsText(all []span.Problem) string {
+func ProblemsText(all []read.Problem) string {
 	lines := make([]string, len(all))
 	for i, p := range all {
 		lines[i] = ProblemText(p)

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -33,7 +32,7 @@ func (t *Turn) DogNamed(name string) *planner.Dog {
 
 // ProblemOf says what is wrong with a text that package read refused.
 func ProblemOf(err error, typed string) string {
-	var p span.Problem
+	var p read.Problem
 	if errors.As(err, &p) {
 		return say.ProblemText(p)
 	}

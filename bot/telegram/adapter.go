@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/http"
 	"strconv"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -48,7 +49,6 @@ type Options struct {
 	Groups Groups           // told who is in a group; nil: nobody wants to know
 	Now    func() time.Time // nil: time.Now
 	Finish time.Duration    // for what is in hand at the end; 0: 5 s
-	Beat   time.Duration    // for how long the platform may be silent until it is asked for an answer; 0: 1 min
 }
 
 // Groups is told which people are still in a group, so that they belong to its
@@ -74,16 +74,17 @@ type Adapter struct {
 	o        Options
 	client   *client
 	sender   *sender
-	allow    People
+	allow    map[string]bool
 	lanes    *lanes
-	open     atomic.Bool // webhook calls are taken
-	ready    atomic.Bool // updates are being received and can be stored
-	unstored atomic.Bool // the last update that came by webhook could not be stored
-	done     chan int64  // ids of updates that have been handled
-	answers  chan string // callbacks to answer
-	taking   sync.Mutex  // updates are stored and put into lanes in one order
-	told     toldChats   // who was told of late that this is not for them
-	asked    toldChats   // about whom the platform was asked of late whether they are in their group
+	open     atomic.Bool   // webhook calls are taken
+	ready    atomic.Bool   // updates are being received and can be stored
+	unstored atomic.Bool   // the last update that came by webhook could not be stored
+	done     chan int64    // ids of updates that have been handled
+	answers  chan string   // callbacks to answer
+	look     chan struct{} // updates may wait in the inbox
+	taking   sync.Mutex    // updates are stored and put into lanes in one order
+	told     toldChats     // who was told of late that this is not for them
+	asked    toldChats     // about whom the platform was asked of late whether they are in their group
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc
@@ -100,9 +101,6 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	}
 	if o.Finish <= 0 {
 		o.Finish = finishTimeout
-	}
-	if o.Beat <= 0 {
-		o.Beat = time.Minute
 	}
 	if o.Now == nil {
 		o.Now = time.Now
@@ -122,13 +120,16 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if _, err := http.NewRequest(http.MethodPost, o.API, nil); err != nil {
 		return nil, errors.New("telegram: the platform's address is not usable")
 	}
-	c, err := newClient(o.Token, o.API, o.Now)
+	c, err := newClient(o.Token, o.API)
 	if err != nil {
 		return nil, err
 	}
-	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: NewPeople(o.Allow),
-		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting)}
+	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
+		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), look: make(chan struct{}, 1)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
+	for _, who := range o.Allow {
+		a.allow[strings.ToLower(strings.TrimPrefix(who, "@"))] = true
+	}
 	a.lanes = newLanes(a.handle)
 	return a, nil
 }
@@ -140,40 +141,8 @@ func (noMetrics) Update(string, time.Duration) {}
 // Sender puts replies on the wire, for package delivery.
 func (a *Adapter) Sender() delivery.Sender { return a.sender }
 
-// Ready reports that updates are being received and stored, and that the
-// platform is there.
-func (a *Adapter) Ready() bool {
-	return a.ready.Load() && !a.unstored.Load() && a.Silent() < LongestSilence
-}
-
-// Silent is for how long the platform has not answered anything.
-func (a *Adapter) Silent() time.Duration {
-	return a.o.Now().Sub(time.Unix(0, a.client.heard.Load()))
-}
-
-// LongestSilence is how long the platform may be silent until that counts as
-// gone; our own choice.
-const LongestSilence = 5 * time.Minute
-
-// listen asks the platform for an answer where there has been none for a while,
-// as when nobody writes to a webhook, and logs that it is gone and back.
-func (a *Adapter) listen(ctx context.Context) {
-	for gone := false; wait(ctx, a.o.Beat); {
-		if a.Silent() >= a.o.Beat {
-			if _, err := a.client.whoIs(ctx); err != nil && ctx.Err() == nil {
-				a.o.Log.Debug("the platform does not answer", "error", err.Error())
-			}
-		}
-		switch silent := a.Silent(); {
-		case !gone && silent >= LongestSilence:
-			gone = true
-			a.o.Log.Error("the platform is gone: it has not answered", "for", silent.Round(time.Second).String())
-		case gone && silent < LongestSilence:
-			gone = false
-			a.o.Log.Info("the platform answers again")
-		}
-	}
-}
+// Ready reports that updates are being received and stored.
+func (a *Adapter) Ready() bool { return a.ready.Load() && !a.unstored.Load() }
 
 // Run receives updates by long polling until ctx ends, then finishes what is in
 // hand. What it does not get to stays in the store for the next run. The error
@@ -220,14 +189,15 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	for range answerWorkers {
 		side.Go(func() { a.answerCallbacks(sideCtx) })
 	}
-	side.Go(func() { a.listen(sideCtx) })
-	defer store.Keep(sideCtx, a.store, a.name, inboxLease)()
 	var reaped sync.WaitGroup
 	reaped.Go(a.reap)
 
 	err := a.start(ctx)
 	if err == nil {
+		looking, stopLooking := context.WithCancel(ctx)
+		side.Go(func() { a.keepLooking(looking) })
 		err = receive(ctx)
+		stopLooking()
 	}
 	a.open.Store(false)
 	a.ready.Store(false)
@@ -328,7 +298,7 @@ const (
 
 // allowed reports whether a person may use this bot.
 func (a *Adapter) allowed(p user) bool {
-	return len(a.allow) == 0 || a.allow.Has(strconv.FormatInt(p.ID, 10), p.Username)
+	return len(a.allow) == 0 || a.allow[strconv.FormatInt(p.ID, 10)] || p.Username != "" && a.allow[strings.ToLower(p.Username)]
 }
 
 // answerCallbacks tells the platform that presses arrived, so that the

@@ -9,7 +9,6 @@ import (
 	"io"
 	"net/http"
 	"strings"
-	"sync/atomic"
 	"time"
 
 	tg "github.com/go-telegram/bot"
@@ -37,8 +36,6 @@ type client struct {
 	api   string // https://api.telegram.org, without a slash at its end
 	token string
 	me    user
-	now   func() time.Time
-	heard atomic.Int64 // when the platform last answered, in nanoseconds since 1970
 }
 
 func transport() *http.Transport {
@@ -49,25 +46,8 @@ func transport() *http.Transport {
 	return t
 }
 
-// hearing notes when the platform answers, whatever it says but that it is out
-// of order.
-type hearing struct {
-	http.RoundTripper
-	c *client
-}
-
-func (h hearing) RoundTrip(r *http.Request) (*http.Response, error) {
-	resp, err := h.RoundTripper.RoundTrip(r)
-	if err == nil && resp.StatusCode < http.StatusInternalServerError {
-		h.c.heard.Store(h.c.now().UnixNano())
-	}
-	return resp, err
-}
-
-func newClient(token, api string, now func() time.Time) (*client, error) {
-	c := &client{api: strings.TrimSuffix(api, "/"), token: token, now: now}
-	c.heard.Store(now().UnixNano())
-	c.http = &http.Client{Transport: hearing{transport(), c}}
+func newClient(token, api string) (*client, error) {
+	c := &client{http: &http.Client{Transport: transport()}, api: strings.TrimSuffix(api, "/"), token: token}
 	var err error
 	c.bot, err = tg.New(token, tg.WithSkipGetMe(), tg.WithServerURL(c.api), tg.WithHTTPClient(longPoll, whole{c.http}),
 		tg.WithErrorsHandler(func(error) {}), // what it reports is returned by the call too
@@ -80,22 +60,13 @@ func newClient(token, api string, now func() time.Time) (*client, error) {
 
 // whoAmI asks the platform for the bot's own id and username.
 func (c *client) whoAmI(ctx context.Context) error {
-	me, err := c.whoIs(ctx)
-	if err == nil {
-		c.me = me
-	}
-	return err
-}
-
-func (c *client) whoIs(ctx context.Context) (me user, err error) {
-	err = call(ctx, "getMe", func(ctx context.Context) error {
-		is, err := c.bot.GetMe(ctx)
+	return call(ctx, "getMe", func(ctx context.Context) error {
+		me, err := c.bot.GetMe(ctx)
 		if err == nil {
-			me = user{ID: is.ID, Username: is.Username, FirstName: is.FirstName}
+			c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
 		}
 		return err
 	})
-	return me, err
 }
 
 // link is what opens a chat with the bot with a payload.

@@ -98,7 +98,7 @@ func (a *Adapter) insist(e talk.Event, u *update) error {
 		case code == store.Damaged:
 			a.check(err)
 			return err
-		case code == store.Full, code == store.Busy, code == store.ReadOnly:
+		case code == store.Full, code == store.Busy, code == store.ReadOnly, code == store.Lost:
 			a.check(err)
 			a.unkept(u, err)
 		case code == "", errors.Is(err, context.DeadlineExceeded), n >= tries:

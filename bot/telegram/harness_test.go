@@ -7,6 +7,7 @@ import (
 	"flag"
 	"fmt"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"runtime"
 	"strings"
@@ -22,6 +23,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/store"
 	"bowlwright/store/bolt"
+	"bowlwright/store/postgres/pgtest"
 	"bowlwright/store/storetest"
 )
 
@@ -31,7 +33,7 @@ func TestMain(m *testing.M) {
 	if err := flag.Set("test.parallel", "6"); err != nil {
 		panic(err)
 	}
-	m.Run()
+	pgtest.M{M: m}.Run()
 }
 
 // The demo world; ids and times are inventions.
@@ -110,8 +112,12 @@ type wiring struct {
 	failed  func(chat string, f *delivery.Failure) // told of failed sends; they are dropped
 }
 
+// openScratch opens a new store: that of BOWLWRIGHT_TEST_STORE=postgres, or a file.
 func openScratch(t testing.TB) store.Store {
 	t.Helper()
+	if os.Getenv("BOWLWRIGHT_TEST_STORE") == "postgres" {
+		return pgtest.Open(t, pgtest.Database(t))
+	}
 	s, err := bolt.Open(filepath.Join(t.TempDir(), "test.db"), bolt.Options{NoSync: true})
 	if err != nil {
 		t.Fatal(err)

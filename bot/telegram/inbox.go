@@ -15,6 +15,7 @@ const (
 	inboxStep  = 256
 	inboxLease = 10 * time.Minute
 	reapDelay  = 20 * time.Millisecond
+	lookEvery  = 5 * time.Second // for updates that nobody told of
 )
 
 // errClosing says that no more updates are taken.
@@ -65,6 +66,36 @@ func (a *Adapter) draw(ctx context.Context) error {
 		a.dispatch(ctx, some)
 		if len(us) < inboxStep {
 			return nil
+		}
+	}
+}
+
+// Draw has the adapter look for updates that wait in the inbox: another process
+// on the same store may have taken them in and not got to them. It never blocks.
+func (a *Adapter) Draw() {
+	select {
+	case a.look <- struct{}{}:
+	default:
+	}
+}
+
+// keepLooking draws when it is told to, and now and then in any case, until ctx
+// ends.
+func (a *Adapter) keepLooking(ctx context.Context) {
+	now := time.NewTicker(lookEvery)
+	defer now.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-a.look:
+		case <-now.C:
+		}
+		a.taking.Lock()
+		err := a.draw(ctx)
+		a.taking.Unlock()
+		if err != nil {
+			a.check(err)
 		}
 	}
 }

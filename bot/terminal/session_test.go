@@ -20,6 +20,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/store"
 	"bowlwright/store/bolt"
+	"bowlwright/store/postgres/pgtest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -41,15 +42,29 @@ func (e echo) ReadMessage() (string, error) {
 // start is when every scripted conversation begins unless it says otherwise.
 var start = time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC)
 
-// open opens the store of a directory until the test ends.
-func open(t *testing.T, dir string) *bolt.Store {
-	t.Helper()
-	s, err := bolt.Open(filepath.Join(dir, "test.db"), bolt.Options{NoSync: true})
-	if err != nil {
-		t.Fatal(err)
+func TestMain(m *testing.M) { pgtest.M{M: m}.Run() }
+
+// keeping finds a place for a store, and returns how the store there is opened,
+// each time until it is closed or the test ends.
+type keeping func(*testing.T) (open func() store.Store)
+
+// inFile keeps a store in a file.
+func inFile(t *testing.T) func() store.Store {
+	dir := t.TempDir()
+	return func() store.Store {
+		s, err := bolt.Open(filepath.Join(dir, "test.db"), bolt.Options{NoSync: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { s.Close() })
+		return s
 	}
-	t.Cleanup(func() { s.Close() })
-	return s
+}
+
+// inPostgres keeps a store in a database.
+func inPostgres(t *testing.T) func() store.Store {
+	address := pgtest.Database(t)
+	return func() store.Store { return pgtest.Open(t, address) }
 }
 
 // converse feeds a script to a new assistant and session on a store, and returns
@@ -83,43 +98,67 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 // directory of their own: on a phone a link is another.
 func TestConversations(t *testing.T) {
 	t.Parallel()
-	scripts, _ := filepath.Glob("testdata/*.chat")
-	carers, _ := filepath.Glob("testdata/household/*.chat")
-	if len(scripts) == 0 || len(carers) == 0 {
-		t.Fatal("no scripts")
-	}
-	for _, path := range append(scripts, carers...) {
+	for _, path := range scripts(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			script, err := os.ReadFile(path)
-			if err != nil {
-				t.Fatal(err)
-			}
-			s := open(t, t.TempDir())
-			var said []say.Reply
-			got := converse(t, overheard{s, &said}, string(script), new([]string))
-			checkLengths(t, said)
-			compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
-			compareRecord(t, s, strings.TrimSuffix(path, ".chat")+".record")
-			checkWidths(t, got)
-			if again := restarted(t, string(script)); again != got {
-				t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, again))
-			}
+			conversation(t, path, inFile)
 		})
+	}
+}
+
+// TestConversationsInPostgres runs some of them with the other store, and all
+// of them in a long run.
+func TestConversationsInPostgres(t *testing.T) {
+	t.Parallel()
+	pgtest.Programs(t)
+	for n, path := range scripts(t) {
+		if n%40 != 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+			continue
+		}
+		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
+			t.Parallel()
+			conversation(t, path, inPostgres)
+		})
+	}
+}
+
+func scripts(t *testing.T) []string {
+	all, _ := filepath.Glob("testdata/*.chat")
+	carers, _ := filepath.Glob("testdata/household/*.chat")
+	if len(all) == 0 || len(carers) == 0 {
+		t.Fatal("no scripts")
+	}
+	return append(all, carers...)
+}
+
+// conversation runs one script.
+func conversation(t *testing.T, path string, in keeping) {
+	script, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := in(t)()
+	var said []say.Reply
+	got := converse(t, overheard{s, &said}, string(script), new([]string))
+	checkLengths(t, said)
+	compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
+	compareRecord(t, s, strings.TrimSuffix(path, ".chat")+".record")
+	checkWidths(t, got)
+	if again := restarted(t, string(script), in(t)); again != got {
+		t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, again))
 	}
 }
 
 // restarted runs a script with another assistant and session for every message,
 // on a store that is closed and opened again after each seventh of them.
-func restarted(t *testing.T, script string) string {
+func restarted(t *testing.T, script string, open func() store.Store) string {
 	const parts = 7
-	dir := t.TempDir()
 	messages := splitMessages(script)
 	var out strings.Builder
 	var seen []string
 	clock := "" // it does not last, so each run sets it for itself
 	for p := range parts {
-		s := open(t, dir)
+		s := open()
 		for _, m := range messages[p*len(messages)/parts : (p+1)*len(messages)/parts] {
 			out.WriteString(strings.TrimPrefix(converse(t, s, clock+m, &seen), echoed(clock)))
 			if strings.HasPrefix(m, "%at") {
@@ -203,8 +242,8 @@ type closedPipe struct{}
 func (closedPipe) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
 
 func TestClosedOutputEndsCleanlyAndKeepsTheMessage(t *testing.T) {
-	dir := t.TempDir()
-	s := open(t, dir)
+	open := inFile(t)
+	s := open()
 	o := terminal.Options{In: terminal.NewScript(strings.NewReader("dog Pip 6.4 kg\n")), Out: closedPipe{}, At: start}
 	if err := terminal.New(bot.NewAssistant(s, nutrition.Default()), s, o).Run(context.Background()); err != nil {
 		t.Errorf("a closed output is an error: %v", err)
@@ -212,7 +251,7 @@ func TestClosedOutputEndsCleanlyAndKeepsTheMessage(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	if got := converse(t, open(t, dir), "/dog\n", new([]string)); !strings.Contains(got, "Pip") {
+	if got := converse(t, open(), "/dog\n", new([]string)); !strings.Contains(got, "Pip") {
 		t.Errorf("the dog is lost:\n%s", got)
 	}
 }

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
+
+	"bowlwright/store/postgres/pgtest"
 )
 
 func TestMain(m *testing.M) {
@@ -21,7 +23,7 @@ func TestMain(m *testing.M) {
 	if err := flag.Set("test.parallel", "8"); err != nil {
 		panic(err)
 	}
-	testscript.Main(m, map[string]func(){
+	testscript.Main(pgtest.M{M: m}, map[string]func(){
 		"bowlwright": main,
 	})
 }
@@ -50,32 +52,29 @@ func TestCommands(t *testing.T) {
 func TestImportsPointInward(t *testing.T) {
 	t.Parallel()
 	may := map[string][]string{
-		"bowlwright/nutrition":            {},
-		"bowlwright/planner":              {"bowlwright/nutrition"},
-		"bowlwright/planner/judge":        {"bowlwright/nutrition", "bowlwright/planner"},
-		"bowlwright/planner/dogtest":      {},
-		"bowlwright/store":                {"bowlwright/nutrition", "bowlwright/planner"},
-		"bowlwright/store/bolt":           {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/store/bolt/schema8"},
-		"bowlwright/store/bolt/schema8":   {"bowlwright/nutrition", "bowlwright/planner"},
-		"bowlwright/store/storetest":      {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
-		"bowlwright/store/hotcopy":        {},
-		"bowlwright/bot/read/rank":        {},
-		"bowlwright/bot/read/language":    {},
-		"bowlwright/bot/read/span":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language"},
-		"bowlwright/bot/read/foodline":    {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
-		"bowlwright/bot/read/alarm":       {"bowlwright/nutrition", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
-		"bowlwright/bot/ical":             {},
-		"bowlwright/bot/scheduler":        {"bowlwright/bot/talk"},
-		"bowlwright/bot/terminal":         {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/scheduler"},
-		"bowlwright/bot/delivery":         {"bowlwright/store"},
-		"bowlwright/bot/telegram":         {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/delivery"},
-		"bowlwright/bot/telegram/standin": {},
+		"bowlwright/nutrition":             {},
+		"bowlwright/planner":               {"bowlwright/nutrition"},
+		"bowlwright/planner/judge":         {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/planner/dogtest":       {},
+		"bowlwright/store":                 {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/store/bolt":            {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store", "bowlwright/store/bolt/schema8"},
+		"bowlwright/store/bolt/schema8":    {"bowlwright/nutrition", "bowlwright/planner"},
+		"bowlwright/store/postgres":        {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
+		"bowlwright/store/postgres/pgtest": {"bowlwright/store/postgres"},
+		"bowlwright/store/storetest":       {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
+		"bowlwright/store/hotcopy":         {},
+		"bowlwright/bot/read/rank":         {},
+		"bowlwright/bot/read":              {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/rank"},
+		"bowlwright/bot/ical":              {},
+		"bowlwright/bot/scheduler":         {"bowlwright/bot/talk"},
+		"bowlwright/bot/terminal":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/scheduler"},
+		"bowlwright/bot/delivery":          {"bowlwright/store"},
+		"bowlwright/bot/telegram":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/delivery"},
+		"bowlwright/bot/telegram/standin":  {},
 	}
 	// The rooms of bot, in the order of the house: each may import the domain
 	// and the rooms before it.
-	reading := []string{"bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/alarm"}
-	may["bowlwright/bot/read"] = append([]string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/rank"}, reading...)
-	before := append([]string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}, reading...)
+	before := []string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}
 	for _, room := range []string{"say", "talk", "household", "dogs", "recipes", "balance", "desk", "weighing", "bowls", "menu", "kitchen", "remind", "day", "urgent", "card", "publish", "export"} {
 		may["bowlwright/bot/"+room] = slices.Clone(before)
 		before = append(before, "bowlwright/bot/"+room)

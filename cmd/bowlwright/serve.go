@@ -25,13 +25,8 @@ import (
 
 // Our own choices.
 const (
-	// An end takes 6 seconds where the platform hangs: the updates in hand are
-	// finished, then what is on its way may arrive, then what these caused is
-	// sent, and may arrive.
-	finish     = 2500 * time.Millisecond
-	grace      = time.Second
-	flushing   = 1500 * time.Millisecond
-	endTimeout = 7500 * time.Millisecond // from the signal to the exit, whatever happens
+	endTimeout = 10 * time.Second // from the signal to the exit
+	grace      = 2 * time.Second  // for messages on their way
 	// keepEvents is for how long the ids of handled updates are kept. The
 	// platform repeats an update for a day at most (Bot API documentation:
 	// getUpdates), and may begin its numbers anew after a week of silence.
@@ -41,33 +36,38 @@ const (
 // serve answers on the phone until ctx ends.
 func serve(ctx context.Context, args []string, getenv func(string) string, stderr io.Writer) error {
 	c, err := parseServe(args, getenv)
-	log := newLog(c, stderr)
-	if err == nil {
-		for _, w := range c.warnings {
-			log.Warn(w)
-		}
-		tuneMemory(getenv)
-		err = serveAs(ctx, c, log)
-	}
-	if err != nil && c.json { // for who reads logs by program, also the last line is one
-		log.Error("ended", "error", err.Error())
-		return logged{err}
-	}
-	return err
-}
-
-func serveAs(ctx context.Context, c serveConfig, log *slog.Logger) error {
-	s, err := openStore(c.data, false)
 	if err != nil {
 		return err
 	}
-	logFound(log, s.Found())
+	tuneMemory(getenv)
+	log := newLog(c, stderr)
+	s, err := openKeeper(ctx, c.place, log)
+	if err != nil {
+		return err
+	}
 	srv, err := newServer(c, s, log)
 	if err != nil {
 		s.Close()
 		return err
 	}
 	return said(srv.run(ctx))
+}
+
+// openKeeper opens the store, and logs what there was to tell of it.
+func openKeeper(ctx context.Context, p place, log *slog.Logger) (keeper, error) {
+	if p.address != "" {
+		s, err := openDatabase(ctx, p.address)
+		if err != nil {
+			return nil, err
+		}
+		return s, nil
+	}
+	s, err := openStore(p.data, false)
+	if err != nil {
+		return nil, err
+	}
+	logFound(log, s.Found())
+	return s, nil
 }
 
 // logFound tells what there was to tell of the data when it was opened.
@@ -100,7 +100,7 @@ func newLog(c serveConfig, w io.Writer) *slog.Logger {
 type server struct {
 	c        serveConfig
 	log      *slog.Logger
-	store    *bolt.Store
+	store    keeper
 	bot      *talk.Assistant
 	adapter  *telegram.Adapter
 	delivery *delivery.Delivery
@@ -109,7 +109,7 @@ type server struct {
 	health   net.Listener
 }
 
-func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) {
+func newServer(c serveConfig, s keeper, log *slog.Logger) (*server, error) {
 	srv := &server{c: c, log: log, store: s}
 	var err error
 	if c.listen != "" {
@@ -135,13 +135,12 @@ func newServer(c serveConfig, s *bolt.Store, log *slog.Logger) (*server, error) 
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },
 		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
-		Move:  assistant.MoveChat, Groups: assistant, Finish: finish,
+		Move:  assistant.MoveChat, Groups: assistant,
 	})
 	if err != nil {
 		srv.closeListeners()
 		return nil, inWords(err)
 	}
-	srv.metrics.watch(srv.adapter)
 	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
 		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
 	})
@@ -195,7 +194,7 @@ func (s *server) work(ctx context.Context) error {
 	defer stopAll()
 	var side, sending sync.WaitGroup
 	if s.health != nil {
-		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter)) })
+		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter.Ready)) })
 	}
 	hooksCtx, stopHooks := context.WithCancel(background)
 	defer stopHooks()
@@ -205,15 +204,29 @@ func (s *server) work(ctx context.Context) error {
 	side.Go(func() {
 		s.store.Lead(background, "jobs", func(ctx context.Context) { runJobs(ctx, s.jobs(), s.log, s.metrics.jobDone) })
 	})
-	stopSharing, err := share(s.store)
-	if err != nil {
-		s.log.Warn("no backup can be made while this runs", "error", err)
+	if file, ok := s.store.(*bolt.Store); ok {
+		stopSharing, err := share(file)
+		if err != nil {
+			s.log.Warn("no backup can be made while this runs", "error", err)
+		}
+		side.Go(func() { <-background.Done(); stopSharing() })
 	}
-	side.Go(func() { <-background.Done(); stopSharing() })
+	// One process sends, so that the platform's limits hold for all of them.
 	sendCtx, stopSending := context.WithCancel(background)
 	defer stopSending()
 	var sendErr error
-	sending.Go(func() { sendErr = s.delivery.Run(sendCtx) })
+	sending.Go(func() {
+		led := s.store.Lead(sendCtx, "send", func(ctx context.Context) {
+			sendErr = s.delivery.Run(ctx)
+			if sendCtx.Err() != nil { // else another sends the rest
+				sendErr = errors.Join(sendErr, s.flush(background))
+			}
+		})
+		if sendCtx.Err() == nil {
+			sendErr = errors.Join(sendErr, led)
+		}
+	})
+	side.Go(func() { s.store.Hear(background, s.heard) })
 	// What falls due is said as long as updates are answered, and is in the
 	// outbox before the delivery comes to its end.
 	dueCtx, stopDue := context.WithCancel(background)
@@ -224,6 +237,7 @@ func (s *server) work(ctx context.Context) error {
 		scheduler.Run(dueCtx, s.bot, scheduler.Options{Log: s.log, Metrics: s.metrics})
 	}()
 
+	var err error
 	if s.c.webhook != "" {
 		err = s.adapter.RunWebhook(ctx, s.c.webhook)
 	} else {
@@ -234,17 +248,31 @@ func (s *server) work(ctx context.Context) error {
 	<-due
 	stopSending()
 	sending.Wait()
-	flushCtx, cancel := context.WithTimeout(background, flushing)
-	defer cancel()
-	if flushErr := s.delivery.Flush(flushCtx); flushErr != nil && flushCtx.Err() == nil {
-		sendErr = errors.Join(sendErr, flushErr)
-	}
 	stopAll()
 	side.Wait()
 	if err == nil {
 		err = sendErr
 	}
 	return err
+}
+
+// flush sends what can still be sent.
+func (s *server) flush(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, endTimeout/2)
+	defer cancel()
+	if err := s.delivery.Flush(ctx); err != nil && ctx.Err() == nil {
+		return err
+	}
+	return nil
+}
+
+// heard is told by the store what is left to do.
+func (s *server) heard(chat string) {
+	if chat == "" {
+		s.adapter.Draw()
+		return
+	}
+	s.delivery.Wake(chat)
 }
 
 // webhook takes the platform's calls at the path of the address that it was

@@ -2,12 +2,14 @@ package main
 
 import (
 	"errors"
+	"flag"
 	"fmt"
 	"log/slog"
 	"net"
 	"net/url"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,7 +28,7 @@ func (s secret) LogValue() slog.Value { return slog.StringValue("***") }
 
 // serveConfig is the command line and environment of serve, checked whole.
 type serveConfig struct {
-	data    string
+	place   place
 	token   secret
 	api     string // empty: the platform's own
 	webhook string // empty: long polling
@@ -41,8 +43,6 @@ type serveConfig struct {
 	backupAt, purgeAt, digestAt, unheardAt cron.Schedule // nil: never
 	backupDir                              string
 	backupKeep                             int
-
-	warnings []string // of what is set, and may not be meant
 }
 
 // setting is one thing that can be set, by a flag or a variable.
@@ -62,6 +62,8 @@ func (s *setting) variable() string {
 func parseServe(args []string, getenv func(string) string) (serveConfig, error) {
 	all := []*setting{
 		{flag: "data", usage: "directory of the data file"},
+		{flag: "store", usage: "address of a database, in the place of that file"},
+		{flag: "store-file", usage: "file that holds this address"},
 		{flag: "token-file", usage: "file that holds the bot's token"},
 		{flag: "api-url", usage: "address of another Bot API server"},
 		{flag: "webhook-url", usage: "https address that leads here; without it, long polling"},
@@ -88,34 +90,34 @@ func parseServe(args []string, getenv func(string) string) (serveConfig, error) 
 		}
 		f.StringVar(&s.value, s.flag, s.value, s.usage)
 	}
-	rest, err := anywhere(f, args)
-	if err != nil {
+	if err := f.Parse(args); err != nil {
 		if strings.Contains(err.Error(), "-token") {
 			return serveConfig{}, usageError{"a token on the command line can be read by every user of the machine: use BOWLWRIGHT_TOKEN or --token-file"}
 		}
-		return serveConfig{json: by["log"].value == "json"}, err
+		return serveConfig{}, usageError{err.Error()}
 	}
-	return checkServe(rest, by, getenv)
+	return checkServe(f, by, getenv)
 }
 
-// checkServe makes what is set a configuration; of one that is wrong, how it
-// logs is good all the same.
-func checkServe(rest []string, by map[string]*setting, getenv func(string) string) (serveConfig, error) {
+func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) string) (serveConfig, error) {
 	c := serveConfig{
-		data: by["data"].value, api: by["api-url"].value, webhook: by["webhook-url"].value,
+		api: by["api-url"].value, webhook: by["webhook-url"].value,
 		listen: by["listen"].value, health: by["health"].value,
 	}
 	var wrong []string
 	note := func(format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) }
-	if len(rest) > 0 {
-		note("serve takes no %q", rest[0])
+	if f.NArg() > 0 {
+		note("serve takes no %q", f.Arg(0))
 	}
 	var err error
-	if c.token, err = readToken(by["token-file"].value, getenv("BOWLWRIGHT_TOKEN")); err != nil {
+	if c.place, err = placeOf(by["data"].value, by["store"].value, by["store-file"].value, isGiven(f, "store")); err != nil {
 		note("%v", err)
 	}
-	if info, err := os.Stat(by["token-file"].value); err == nil && info.Mode().Perm()&othersRead != 0 {
-		c.warnings = append(c.warnings, "every user of this machine can read the token file: chmod 600")
+	if isGiven(f, "data") && (isGiven(f, "store") || isGiven(f, "store-file")) {
+		note("--data and --store are two places for the data: name one")
+	}
+	if c.token, err = readToken(by["token-file"].value, getenv("BOWLWRIGHT_TOKEN")); err != nil {
+		note("%v", err)
 	}
 	if c.api != "" && !isAddress(c.api, "http", "https") {
 		note("--api-url is not an http address")
@@ -148,9 +150,6 @@ func checkServe(rest []string, by map[string]*setting, getenv func(string) strin
 		return all
 	}
 	c.allow, c.authors = people("allow"), people("authors")
-	if len(c.allow) == 0 {
-		c.warnings = append(c.warnings, "anyone on the platform can use this bot: --allow names those who may")
-	}
 	switch by["publishing"].value {
 	case "on":
 	case "off":
@@ -173,7 +172,7 @@ func checkServe(rest []string, by map[string]*setting, getenv func(string) strin
 		note("--log-level is debug, info, warn or error")
 	}
 	if len(wrong) > 0 {
-		return c, usageError{strings.Join(wrong, "\n  and: ")}
+		return serveConfig{}, usageError{strings.Join(wrong, "\n  and: ")}
 	}
 	return c, nil
 }
@@ -199,15 +198,15 @@ func (c *serveConfig) checkJobs(by map[string]*setting, note func(string, ...any
 	if (by["backup-at"].value == "") != (c.backupDir == "") {
 		note("--backup-at and --backup-dir go together")
 	}
+	if c.backupAt != nil && c.place.address != "" {
+		note("--backup-at is for the data file: a database is copied by pg_dump, see \"bowlwright backup --store\"")
+	}
 	var err error
 	c.backupKeep, err = strconv.Atoi(by["backup-keep"].value)
 	if err != nil || c.backupKeep < 1 || c.backupKeep > mostBackups {
 		note("--backup-keep is a number from 1 to %d", mostBackups)
 	}
 }
-
-// othersRead is the bit of a file's mode with which everybody may read it.
-const othersRead = 0o004
 
 // person is an id or a username (Telegram: 5 to 32 letters, digits and "_";
 // some old ones have 4).
@@ -256,5 +255,9 @@ func (c *serveConfig) mayPublish(e talk.Event) bool {
 	if c.private || len(c.authors) == 0 {
 		return !c.private
 	}
-	return telegram.NewPeople(c.authors).Has(strings.TrimPrefix(e.Person, telegram.Prefix), e.Handle)
+	id := strings.TrimPrefix(e.Person, telegram.Prefix)
+	return slices.ContainsFunc(c.authors, func(who string) bool {
+		who = strings.TrimPrefix(who, "@")
+		return who == id || e.Handle != "" && strings.EqualFold(who, e.Handle)
+	})
 }

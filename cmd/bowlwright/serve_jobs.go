@@ -123,7 +123,7 @@ func (s *server) backup(ctx context.Context, now time.Time) error {
 		return err
 	}
 	to := filepath.Join(dir, now.UTC().Format(backupForm))
-	_, err := bolt.BackupTo(to, func(w io.Writer) error { return s.store.Backup(ctx, w) })
+	_, err := bolt.BackupTo(to, func(w io.Writer) error { return s.store.(*bolt.Store).Backup(ctx, w) })
 	if err != nil {
 		return aboutFile(err, to)
 	}
@@ -158,7 +158,7 @@ func thinOut(dir string, keep int) error {
 // digest logs what there is and what was done since the last digest, in
 // numbers alone.
 func (s *server) digest(context.Context, time.Time) error {
-	size, _, err := (&storeCollector{s.store, s.log}).waiting()
+	size, err := s.store.Sizes()
 	if err != nil {
 		return err
 	}

@@ -28,11 +28,10 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	f.StringVar(&data, "data", "", "directory of the data file")
 	f.BoolVar(&retry, "retry", false, "put them into the outbox again")
 	f.BoolVar(&drop, "drop", false, "forget them")
-	rest, err := anywhere(f, args)
-	if err != nil {
-		return err
+	if err := f.Parse(args); err != nil {
+		return usageError{err.Error()}
 	}
-	if len(rest) > 0 || retry && drop {
+	if f.NArg() > 0 || retry && drop {
 		return usageError{"undelivered takes --retry or --drop, or neither, and nothing else"}
 	}
 	file, err := keptFile(data)
@@ -42,15 +41,19 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	if !retry && !drop {
 		return inCopy(ctx, file, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
 	}
-	name := dropOrder
-	if retry {
-		name = retryOrder
-	}
-	said, err := order(ctx, file, name)
+	s, err := bolt.Open(file, bolt.Options{})
 	if err != nil {
-		return err
+		return aboutFile(err, file)
 	}
-	_, err = io.WriteString(stdout, said)
+	n, err := settleUndelivered(ctx, s, retry)
+	if err = errors.Join(err, s.Close()); err != nil {
+		return aboutFile(err, file)
+	}
+	done := "forgotten"
+	if retry {
+		done = "in the outbox again"
+	}
+	_, err = fmt.Fprintf(stdout, "%d %s\n", n, done)
 	return err
 }
 

@@ -52,3 +52,9 @@ func (b bucket) nextNumber() (uint64, error) {
 	b.t.wrote = true
 	return b.is.NextSequence()
 }
+
+// numberFrom raises the sequence to a number, where it is lower.
+func (b bucket) numberFrom(n uint64) error {
+	b.t.wrote = true
+	return b.is.SetSequence(max(n, b.is.Sequence()))
+}

@@ -65,11 +65,11 @@ func (t *transaction) indexAgrees(index, records []byte, what string, is func(ke
 
 func (t *transaction) eventsAgree() error {
 	return t.indexAgrees(bucketSeenAt, bucketSeen, "event %x is not indexed by its time", func(k []byte) (bool, error) {
-		if len(k) <= timeSize {
+		if len(k) <= store.TimeSize {
 			return false, nil
 		}
-		when, err := t.record(bucketSeen, k[timeSize:])
-		return bytes.Equal(when, k[:timeSize]), err
+		when, err := t.record(bucketSeen, k[store.TimeSize:])
+		return bytes.Equal(when, k[:store.TimeSize]), err
 	})
 }
 
@@ -79,7 +79,7 @@ func (t *transaction) messagesAgree() error {
 	err := t.each(bucketOutbox, func(k, record []byte) error {
 		n++
 		var m store.Outgoing
-		if err := decode("check", record, &m); err != nil {
+		if err := store.Decode("check", record, &m); err != nil {
 			return err
 		}
 		at, err := t.record(bucketOutboxChat, numberKey(m.Chat, m.Number))
@@ -104,7 +104,7 @@ func (t *transaction) invitesAgree() error {
 		household, key, ok := parted(k)
 		record, err := t.record(bucketInvites, key)
 		var i store.Invite
-		return ok && record != nil && decode("check", record, &i) == nil && i.Household == household, err
+		return ok && record != nil && store.Decode("check", record, &i) == nil && i.Household == household, err
 	})
 }
 
@@ -119,7 +119,7 @@ func (t *transaction) entriesAgree() error {
 		if _, err := entryAt("check", s.household, k, record); err != nil {
 			return err
 		}
-		id := string(rest[timeSize:])
+		id := string(rest[store.TimeSize:])
 		middle := k[len(partKey(s.household)) : len(k)-len(id)]
 		is, err := t.record(bucketJournalIDs, pairKey(s.household, id))
 		if err != nil || bytes.Equal(is, middle) {
@@ -135,7 +135,7 @@ func (t *transaction) duesAgree() error {
 	timed, byTime := 0, 0
 	err := t.each(bucketDue, func(k, record []byte) error {
 		var d store.Due
-		if err := decode("check", record, &d); err != nil {
+		if err := store.Decode("check", record, &d); err != nil {
 			return err
 		}
 		if d.Household != string(k) {
@@ -151,7 +151,7 @@ func (t *transaction) duesAgree() error {
 	}
 	err = t.each(bucketDueAt, func(k, _ []byte) error {
 		byTime++
-		if len(k) > timeSize {
+		if len(k) > store.TimeSize {
 			if _, ok, err := indexed("check", k, t.bucket(bucketDue)); ok || err != nil {
 				return err
 			}
@@ -167,11 +167,11 @@ func (t *transaction) duesAgree() error {
 // othersAgree reads the records that nothing else refers to.
 func (t *transaction) othersAgree() error {
 	readable := func(is any) func(key, record []byte) error {
-		return func(_, record []byte) error { return decode("check", record, is) }
+		return func(_, record []byte) error { return store.Decode("check", record, is) }
 	}
 	home := func(k, record []byte) error {
 		var h planner.Household
-		if err := decode("check", record, &h); err != nil || h.ID == string(k) {
+		if err := store.Decode("check", record, &h); err != nil || h.ID == string(k) {
 			return err
 		}
 		return amiss("household %x names another", k)

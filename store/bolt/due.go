@@ -4,14 +4,13 @@ import (
 	"bytes"
 	"encoding/json"
 	"time"
-	"unicode/utf8"
 
 	"bowlwright/store"
 )
 
 // dueKey is the key of a household in the index by time.
 func dueKey(at time.Time, household string) []byte {
-	return append(timeKey(at), household...)
+	return append(store.TimeKey(at), household...)
 }
 
 // Due takes a household without a record for one that has nothing due.
@@ -23,12 +22,6 @@ func (t *transaction) Due(household string) (d store.Due, err error) {
 // PutDue keeps nothing of a household of which there is nothing to say.
 func (t *transaction) PutDue(d store.Due) error {
 	const op = "put due"
-	if d.Household == "" {
-		return classify(op, errNoID)
-	}
-	if !utf8.ValidString(d.Household) {
-		return classify(op, errNoText)
-	}
 	d.At, d.Through = d.At.UTC(), d.Through.UTC()
 	data, err := json.Marshal(d)
 	if err != nil {
@@ -68,15 +61,15 @@ func (t *transaction) deleteDue(op, household string) error {
 // DueBy reads the beginning of the index and the records that it names.
 func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	const op = "due by"
-	latest := timeKey(at)
+	latest := store.TimeKey(at)
 	err = t.in(op, bucketDueAt, func(b bucket) error {
 		all := t.bucket(bucketDue)
 		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(out) < limit; k, _ = c.Next() {
-			if len(k) <= timeSize {
+			if len(k) <= store.TimeSize {
 				return damaged(op, "a time is cut short")
 			}
-			if bytes.Compare(k[:timeSize], latest) > 0 {
+			if bytes.Compare(k[:store.TimeSize], latest) > 0 {
 				return nil
 			}
 			d, ok, err := indexed(op, k, all)
@@ -102,12 +95,12 @@ type getter interface{ Get(key []byte) []byte }
 // indexed reads the record of a key of the index by time; ok says that the
 // two agree.
 func indexed(op string, key []byte, all getter) (d store.Due, ok bool, err error) {
-	household := key[timeSize:]
+	household := key[store.TimeSize:]
 	data, err := opened(op, household, all.Get(household))
 	if err != nil || data == nil {
 		return d, false, err
 	}
-	if err := decode(op, data, &d); err != nil {
+	if err := store.Decode(op, data, &d); err != nil {
 		return d, false, err
 	}
 	return d, d.Household == string(household) && bytes.Equal(dueKey(d.At, d.Household), key), nil

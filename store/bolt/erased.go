@@ -3,7 +3,6 @@ package bolt
 import (
 	"bytes"
 	"cmp"
-	"encoding/binary"
 	"slices"
 	"time"
 
@@ -18,7 +17,7 @@ func (s *Store) erasures() (out []store.Write, err error) {
 			return b.is.ForEach(func(k, v []byte) error {
 				at, err := opened(op, k, v)
 				if err == nil && store.IsErasedMark(string(k)) {
-					out = append(out, store.MarkSeen{Event: string(k), At: timeOf(at)})
+					out = append(out, store.MarkSeen{Event: string(k), At: store.TimeOf(at)})
 				}
 				return err
 			})
@@ -38,7 +37,7 @@ func (t *transaction) eraseAgain(marks []store.Write) (n int, err error) {
 		if store.OrNone(err) != nil {
 			return 0, err
 		}
-		if !bytes.Equal(before, timeKey(m.At)) {
+		if !bytes.Equal(before, store.TimeKey(m.At)) {
 			fresh[m.Event] = true
 		}
 		if err := t.write(m); err != nil {
@@ -93,12 +92,4 @@ func (t *transaction) writeAll(all []store.Write) error {
 		}
 	}
 	return nil
-}
-
-// timeOf reads a time that timeKey wrote.
-func timeOf(k []byte) time.Time {
-	if len(k) < timeSize {
-		return time.Time{}
-	}
-	return time.Unix(int64(binary.BigEndian.Uint64(k)^1<<63), int64(binary.BigEndian.Uint32(k[8:]))).UTC()
 }

@@ -16,7 +16,7 @@ func ChangesOf(s store.Snapshot, household string) (out []store.Change, err erro
 				return nil
 			}
 			var c store.Change
-			err := decode("changes", record, &c)
+			err := store.Decode("changes", record, &c)
 			out = append([]store.Change{c}, out...)
 			return err
 		})

@@ -2,9 +2,7 @@ package bolt
 
 import (
 	"bytes"
-	"errors"
 	"slices"
-	"unicode/utf8"
 
 	"go.etcd.io/bbolt"
 
@@ -16,11 +14,6 @@ import (
 // the order of time. A year of weigh-ins then costs a year of weigh-ins to
 // read, however many bowls were fed in it, and a query over several streams
 // costs one jump for each besides what it returns.
-
-var (
-	errNoID   = errors.New("an id is needed")
-	errNoText = errors.New("an id is not text") // JSON would keep another than the key has
-)
 
 // stream is the household, kind and dog whose entries lie together.
 type stream struct {
@@ -38,12 +31,12 @@ func (s stream) key() []byte {
 // end stands behind every key of a stream: nanoseconds never come near the
 // largest number.
 func (s stream) end() []byte {
-	return append(s.key(), bytes.Repeat([]byte{0xff}, timeSize)...)
+	return append(s.key(), bytes.Repeat([]byte{0xff}, store.TimeSize)...)
 }
 
 // entryKey is the key of an entry.
 func entryKey(household string, e planner.Entry) []byte {
-	return append(appendTimeKey(stream{household, e.Kind, e.Dog}.key(), e.At), e.ID...)
+	return append(store.AppendTimeKey(stream{household, e.Kind, e.Dog}.key(), e.At), e.ID...)
 }
 
 // streamOf takes the key of an entry apart; what is left of it is the time and
@@ -56,7 +49,7 @@ func streamOf(key []byte) (s stream, rest []byte, ok bool) {
 			return s, nil, false
 		}
 	}
-	return stream{parts[0], planner.EntryKind(parts[1]), parts[2]}, rest, len(rest) > timeSize
+	return stream{parts[0], planner.EntryKind(parts[1]), parts[2]}, rest, len(rest) > store.TimeSize
 }
 
 // place returns the key under which the entry with an id is kept, nil where
@@ -71,12 +64,6 @@ func (t *transaction) place(op, household, id string) ([]byte, error) {
 
 func (t *transaction) PutEntry(household string, e planner.Entry) error {
 	const op = "put entry"
-	if e.ID == "" {
-		return classify(op, errNoID)
-	}
-	if !utf8.ValidString(e.ID) || !utf8.ValidString(e.Dog) || !utf8.ValidString(string(e.Kind)) {
-		return classify(op, errNoText)
-	}
 	key := entryKey(household, e)
 	before, err := t.place(op, household, e.ID)
 	if err != nil {
@@ -119,7 +106,7 @@ func (t *transaction) Entry(household, id string) (e planner.Entry, err error) {
 // entryAt decodes an entry and makes sure that it belongs where it was found.
 func entryAt(op, household string, key, record []byte) (planner.Entry, error) {
 	var e planner.Entry
-	if err := decode(op, record, &e); err != nil {
+	if err := store.Decode(op, record, &e); err != nil {
 		return planner.Entry{}, err
 	}
 	if !bytes.Equal(entryKey(household, e), key) {
@@ -202,10 +189,10 @@ func (b bucket) stream(op string, s stream, q store.EntryQuery) (all []found, er
 	begin, end := s.key(), s.end()
 	from, to := begin, end
 	if !q.From.IsZero() {
-		from = appendTimeKey(s.key(), q.From)
+		from = store.AppendTimeKey(s.key(), q.From)
 	}
 	if !q.To.IsZero() {
-		to = appendTimeKey(s.key(), q.To)
+		to = store.AppendTimeKey(s.key(), q.To)
 	}
 	c := b.is.Cursor()
 	k, v := c.Seek(from)

@@ -3,7 +3,6 @@ package bolt
 import (
 	"bytes"
 	"encoding/binary"
-	"time"
 )
 
 // A key of several parts carries the length before every part but the last,
@@ -55,17 +54,3 @@ func afterChat(name string) []byte {
 
 // orderKey is the key of a number alone.
 func orderKey(n uint64) []byte { return binary.BigEndian.AppendUint64(nil, n) }
-
-// timeSize is the length of a time within a key, in bytes.
-const timeSize = 12
-
-// timeKey is an instant in an encoding that sorts by time, for any time that
-// time.Time can hold.
-func timeKey(t time.Time) []byte {
-	return appendTimeKey(make([]byte, 0, 64), t)
-}
-
-func appendTimeKey(k []byte, t time.Time) []byte {
-	k = binary.BigEndian.AppendUint64(k, uint64(t.Unix())^1<<63)
-	return binary.BigEndian.AppendUint32(k, uint32(t.Nanosecond()))
-}

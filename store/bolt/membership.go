@@ -172,14 +172,14 @@ func (t *transaction) PutEnding(household string, at time.Time) error {
 	if at.IsZero() {
 		return t.remove(op, bucketEndings, []byte(household))
 	}
-	return t.put(op, bucketEndings, []byte(household), timeKey(at))
+	return t.put(op, bucketEndings, []byte(household), store.TimeKey(at))
 }
 
 // Endings reads all of them, which are few: households that nobody belongs
 // to and that are not yet forgotten.
 func (t *transaction) Endings(until time.Time, limit int) (out []string, err error) {
 	const op = "endings"
-	latest := timeKey(until)
+	latest := store.TimeKey(until)
 	err = t.in(op, bucketEndings, func(b bucket) error {
 		c := b.is.Cursor()
 		for k, v := c.First(); k != nil && len(out) < limit; k, v = c.Next() {

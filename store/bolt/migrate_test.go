@@ -47,7 +47,7 @@ func putOlder(tx *bbolt.Tx) error {
 	one, of := orderKey(1), numberKey("terminal/Tomas", 1)
 	outbox := tx.Bucket([]byte("outbox"))
 	if journal := tx.Bucket([]byte("journal")); journal != nil {
-		middle := append(append(partKey("weighed"), partKey("1")...), timeKey(time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC))...)
+		middle := append(append(partKey("weighed"), partKey("1")...), store.TimeKey(time.Date(2026, 3, 2, 7, 30, 0, 0, time.UTC))...)
 		key, id := append(append(partKey("quayside"), middle...), "w1"...), pairKey("quayside", "w1")
 		err := errors.Join(journal.Put(key, seal(key, []byte(oldEntry))), tx.Bucket([]byte("journal_ids")).Put(id, seal(id, middle)))
 		if err != nil {

@@ -69,10 +69,7 @@ func (t *transaction) moveOutbox(from, to string) error {
 			if err := t.remove(op, bucketOutboxChat, numberKey(from, m.Number)); err != nil {
 				return err
 			}
-			if err := t.putMessage(op, m); err != nil {
-				return err
-			}
-			if err := t.put(op, bucketOutboxChat, numberKey(to, m.Number), nil); err != nil {
+			if err := t.PutMessage(m); err != nil {
 				return err
 			}
 		}

@@ -78,17 +78,16 @@ func (t *transaction) Enqueue(m store.Outgoing) (uint64, error) {
 	if err != nil {
 		return 0, err
 	}
-	if err := t.putMessage(op, m); err != nil {
-		return 0, err
-	}
-	if err := t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil); err != nil {
-		return 0, err
-	}
-	return m.Number, nil
+	return m.Number, t.PutMessage(m)
 }
 
-func (t *transaction) putMessage(op string, m store.Outgoing) error {
-	return t.save(op, bucketOutbox, orderKey(m.Number), m)
+// PutMessage keeps a message under its number.
+func (t *transaction) PutMessage(m store.Outgoing) error {
+	const op = "put message"
+	if err := t.save(op, bucketOutbox, orderKey(m.Number), m); err != nil {
+		return err
+	}
+	return t.put(op, bucketOutboxChat, numberKey(m.Chat, m.Number), nil)
 }
 
 func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) {

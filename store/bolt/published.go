@@ -2,12 +2,9 @@ package bolt
 
 import (
 	"bytes"
-	"errors"
 
 	"bowlwright/store"
 )
-
-var errNoReader = errors.New("a reader has a token and a household")
 
 func (t *transaction) PutPublished(p store.Published) error {
 	const op = "put published"
@@ -97,9 +94,6 @@ func (t *transaction) behind(op string, name, prefix []byte, after string, limit
 
 func (t *transaction) PutReader(r store.Reader) error {
 	const op = "put reader"
-	if r.Token == "" || r.Household == "" {
-		return classify(op, errNoReader)
-	}
 	if err := t.save(op, bucketReaders, pairKey(r.Token, r.Household), r); err != nil {
 		return err
 	}
@@ -167,7 +161,7 @@ func (t *transaction) publishedAgree() error {
 		household, token, ok := parted(k)
 		record, err := t.record(bucketPublished, token)
 		var p store.Published
-		return ok && record != nil && decode("check", record, &p) == nil && p.Household == household && p.Token == string(token), err
+		return ok && record != nil && store.Decode("check", record, &p) == nil && p.Household == household && p.Token == string(token), err
 	})
 }
 
@@ -176,6 +170,6 @@ func (t *transaction) readersAgree() error {
 		household, token, ok := parted(k)
 		record, err := t.record(bucketReaders, pairKey(string(token), household))
 		var r store.Reader
-		return ok && record != nil && decode("check", record, &r) == nil && r.Household == household && r.Token == string(token), err
+		return ok && record != nil && store.Decode("check", record, &r) == nil && r.Household == household && r.Token == string(token), err
 	})
 }

@@ -4,8 +4,6 @@ import (
 	"bytes"
 	"cmp"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"time"
 
 	"go.etcd.io/bbolt"
@@ -82,7 +80,7 @@ func (t *transaction) first(op string, name []byte, limit int) (records [][]byte
 func decoded[T any](op string, records [][]byte, err error) (out []T, _ error) {
 	for _, data := range records {
 		var is T
-		if err = cmp.Or(err, decode(op, data, &is)); err != nil {
+		if err = cmp.Or(err, store.Decode(op, data, &is)); err != nil {
 			return nil, err
 		}
 		out = append(out, is)
@@ -96,7 +94,7 @@ func (t *transaction) load(op string, name, key []byte, v any) error {
 	if err != nil {
 		return err
 	}
-	return decode(op, data, v)
+	return store.Decode(op, data, v)
 }
 
 // save encodes v as a record.
@@ -106,25 +104,6 @@ func (t *transaction) save(op string, name, key []byte, v any) error {
 		return classify(op, err)
 	}
 	return t.put(op, name, key, data)
-}
-
-// decode reads a record. What json says of a failure may quote the record,
-// so only where it failed is passed on.
-func decode(op string, data []byte, v any) error {
-	err := json.Unmarshal(data, v)
-	if err == nil {
-		return nil
-	}
-	said := "the record cannot be read"
-	var syntax *json.SyntaxError
-	var kind *json.UnmarshalTypeError
-	switch {
-	case errors.As(err, &syntax):
-		said = fmt.Sprintf("%s: offset %d", said, syntax.Offset)
-	case errors.As(err, &kind):
-		said = fmt.Sprintf("%s: field %s", said, kind.Field)
-	}
-	return &store.Error{Code: store.Damaged, Op: op, Err: errors.New(said)}
 }
 
 func (t *transaction) Seen(event string) (bool, error) {
@@ -141,7 +120,7 @@ func (t *transaction) Seen(event string) (bool, error) {
 // so that the index holds every event once.
 func (t *transaction) MarkSeen(event string, at time.Time) error {
 	const op = "mark seen"
-	key, when := []byte(event), timeKey(at)
+	key, when := []byte(event), store.TimeKey(at)
 	var before []byte
 	err := t.in(op, bucketSeen, func(b bucket) (err error) {
 		before, err = copied(op, key, b.Get(key))
@@ -164,17 +143,17 @@ func (t *transaction) MarkSeen(event string, at time.Time) error {
 // SeenBefore reads the beginning of the index by time.
 func (t *transaction) SeenBefore(at time.Time, limit int) (events []string, err error) {
 	const op = "seen before"
-	latest := timeKey(at)
+	latest := store.TimeKey(at)
 	err = t.in(op, bucketSeenAt, func(b bucket) error {
 		c := b.is.Cursor()
 		for k, _ := c.First(); k != nil && len(events) < limit; k, _ = c.Next() {
-			if len(k) < timeSize {
+			if len(k) < store.TimeSize {
 				return damaged(op, "a time is cut short")
 			}
-			if bytes.Compare(k[:timeSize], latest) >= 0 {
+			if bytes.Compare(k[:store.TimeSize], latest) >= 0 {
 				return nil
 			}
-			events = append(events, string(k[timeSize:]))
+			events = append(events, string(k[store.TimeSize:]))
 		}
 		return nil
 	})

@@ -46,6 +46,9 @@ func (t *transaction) commit(c store.Commit) error {
 }
 
 func (t *transaction) write(w store.Write) error {
+	if err := store.Named(w); err != nil {
+		return err
+	}
 	switch w := w.(type) {
 	case store.MarkSeen:
 		return t.MarkSeen(w.Event, w.At)
@@ -94,6 +97,10 @@ func (t *transaction) write(w store.Write) error {
 		return err
 	case store.Delivered:
 		return t.Delivered(uint64(w))
+	case store.PutMessage:
+		return t.PutMessage(store.Outgoing(w))
+	case store.NumberFrom:
+		return t.in("number from", bucketOutbox, func(b bucket) error { return b.numberFrom(uint64(w)) })
 	case store.PutBlocked:
 		return t.PutBlocked(w.Chat, w.Since)
 	case store.PutDead:

@@ -43,9 +43,6 @@ const (
 	ofReader    kind = "reader"    // token, household
 )
 
-// needsName are the kinds whose keys are not empty.
-var needsName = []kind{ofEvent, ofHousehold, ofInvite, ofEnding, ofEntry, ofDue, ofPublished}
-
 type key struct {
 	of     kind
 	number int64
@@ -60,9 +57,6 @@ type state struct {
 
 // set keeps a record. A state that could not take one is thrown away.
 func (s state) set(k key, v any) error {
-	if k.a == "" && slices.Contains(needsName, k.of) {
-		return failure("commit", store.Internal, errNoKey)
-	}
 	data, err := json.Marshal(v)
 	if err != nil {
 		return failure("commit", store.Internal, err)
@@ -177,7 +171,4 @@ func failure(op string, c store.Code, err error) error {
 	return &store.Error{Code: c, Op: op, Err: err}
 }
 
-var (
-	errOver  = errors.New("the snapshot is closed")
-	errNoKey = errors.New("a key is needed")
-)
+var errOver = errors.New("the snapshot is closed")

@@ -3,13 +3,15 @@ package storetest
 import (
 	"maps"
 	"slices"
-	"unicode/utf8"
 
 	"bowlwright/store"
 )
 
 // write does what a write says.
 func (s *state) write(w store.Write) error {
+	if err := store.Named(w); err != nil {
+		return err
+	}
 	switch w := w.(type) {
 	case store.MarkSeen:
 		k := key{of: ofEvent, a: w.Event}
@@ -36,16 +38,10 @@ func (s *state) write(w store.Write) error {
 			return s.set(k, changes[:len(changes)-1])
 		}
 	case store.PutEntry:
-		if !utf8.ValidString(w.Entry.ID + w.Entry.Dog + string(w.Entry.Kind)) {
-			return failure("commit", store.Internal, errNoKey)
-		}
 		return s.set(key{of: ofEntry, a: w.Entry.ID, b: w.Household}, w.Entry)
 	case store.DeleteEntry:
 		delete(s.records, key{of: ofEntry, a: w.ID, b: w.Household})
 	case store.PutDue:
-		if w.Household == "" || !utf8.ValidString(w.Household) {
-			return failure("commit", store.Internal, errNoKey)
-		}
 		w.At, w.Through = w.At.UTC(), w.Through.UTC()
 		return s.setUnless(w.At.IsZero() && w.Through.IsZero(), key{of: ofDue, a: w.Household}, w)
 	case store.PutMember:
@@ -59,9 +55,6 @@ func (s *state) write(w store.Write) error {
 	case store.DeletePublished:
 		s.deletePublished(string(w))
 	case store.PutReader:
-		if w.Token == "" || w.Household == "" {
-			return failure("commit", store.Internal, errNoKey)
-		}
 		return s.set(key{of: ofReader, a: w.Token, b: w.Household}, w)
 	case store.DeleteReader:
 		delete(s.records, key{of: ofReader, a: w.Token, b: w.Household})
@@ -79,6 +72,10 @@ func (s *state) write(w store.Write) error {
 		s.last++
 		w = store.Enqueue(store.Outgoing(w).Numbered(s.last))
 		return s.set(key{of: ofOutbox, number: int64(w.Number)}, w)
+	case store.PutMessage:
+		return s.set(key{of: ofOutbox, number: int64(w.Number)}, w)
+	case store.NumberFrom:
+		s.last = max(s.last, uint64(w))
 	case store.Delivered:
 		delete(s.records, key{of: ofOutbox, number: int64(w)})
 	case store.PutBlocked:

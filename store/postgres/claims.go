@@ -1,0 +1,113 @@
+package postgres
+
+import (
+	"context"
+	"net/url"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+
+	"bowlwright/store"
+)
+
+// escape makes text of a name, which may be none.
+func escape(name string) string { return url.PathEscape(name) }
+
+func unescape(text string) string {
+	name, _ := url.PathUnescape(text) // of escape
+	return name
+}
+
+// claim does some statements as one, and reads what the last returns. To lose
+// the newest claims in a crash costs little, so the disk is not waited for.
+func (s *Store) claim(ctx context.Context, op string, read func(*snapshot) error) error {
+	conn, err := s.acquire(ctx)
+	if err != nil {
+		return classify(op, err)
+	}
+	defer conn.Release()
+	tx, err := conn.BeginTx(ctx, pgx.TxOptions{BeginQuery: `BEGIN ISOLATION LEVEL READ COMMITTED; SET LOCAL synchronous_commit = off`})
+	if err != nil {
+		return classify(op, err)
+	}
+	defer tx.Rollback(context.WithoutCancel(ctx)) // none where it was committed
+	if err := read(&snapshot{ctx: ctx, tx: tx}); err != nil {
+		return err
+	}
+	return classify(op, tx.Commit(ctx))
+}
+
+// upsert takes what is free, and what the holder has already where that is
+// asked for.
+const (
+	values = `$1, $2, clock_timestamp() + make_interval(secs => $3)`
+	upsert = ` ON CONFLICT (kind, key) DO UPDATE SET holder = excluded.holder, process = excluded.process, until = excluded.until, chat = excluded.chat
+		WHERE claims.until <= clock_timestamp()`
+)
+
+func (s *Store) args(c store.Claim, more ...any) []any {
+	return append([]any{c.By, s.process, c.Lease.Seconds()}, more...)
+}
+
+// ClaimDue implements store.Store. What another is about to claim, or to put the
+// next time of, is left out.
+func (s *Store) ClaimDue(ctx context.Context, c store.Claim, at time.Time) (out []store.Due, err error) {
+	const op = "claim due"
+	const sql = `WITH free AS (
+		SELECT household FROM due WHERE at <= $4 AND NOT EXISTS
+			(SELECT FROM claims WHERE kind = 'due' AND key = due.household AND until > clock_timestamp())
+		ORDER BY at, household LIMIT $5 FOR UPDATE SKIP LOCKED
+	), held AS (
+		INSERT INTO claims (holder, process, until, kind, key, chat) SELECT ` + values + `, 'due', household, '' FROM free` + upsert + ` RETURNING key
+	) SELECT record FROM due JOIN held ON due.household = held.key ORDER BY at, household`
+	err = s.claim(ctx, op, func(t *snapshot) error {
+		out, err = records[store.Due](t, op, sql, s.args(c, store.TimeKey(at), most(c.N))...)
+		return err
+	})
+	return out, err
+}
+
+// ClaimOutbox implements store.Store.
+func (s *Store) ClaimOutbox(ctx context.Context, c store.Claim, chat string) (out []store.Outgoing, err error) {
+	const op = "claim outbox"
+	const sql = `INSERT INTO claims (holder, process, until, kind, key, chat) SELECT ` + values + `, 'outbox', $4, ''
+		WHERE EXISTS (SELECT FROM outbox WHERE chat = $4) AND NOT EXISTS (SELECT FROM blocked WHERE chat = $4)` + upsert + ` OR claims.holder = excluded.holder RETURNING true`
+	err = s.claim(ctx, op, func(t *snapshot) error {
+		held, err := rows[bool](t, op, sql, s.args(c, key(chat))...)
+		if err != nil || len(held) == 0 {
+			return err
+		}
+		out, err = t.Pending(chat, c.N)
+		return err
+	})
+	return out, err
+}
+
+// ClaimInbox implements store.Store. One at a time claims, since what may be
+// claimed of a chat depends on all that is of it.
+func (s *Store) ClaimInbox(ctx context.Context, c store.Claim) (out []store.Update, err error) {
+	const op = "claim inbox"
+	const sql = `WITH free AS (
+		SELECT id, chat FROM inbox WHERE NOT EXISTS
+			(SELECT FROM claims WHERE kind = 'inbox' AND key = int8send(inbox.id) AND until > clock_timestamp())
+		AND (chat = '' OR NOT EXISTS
+			(SELECT FROM claims WHERE kind = 'inbox' AND chat = inbox.chat AND holder <> $1 AND until > clock_timestamp()))
+		ORDER BY id LIMIT $4 FOR UPDATE
+	), held AS (
+		INSERT INTO claims (holder, process, until, kind, key, chat) SELECT ` + values + `, 'inbox', int8send(id), chat FROM free` + upsert + ` RETURNING key
+	) SELECT id, chat, body FROM inbox JOIN held ON int8send(id) = key ORDER BY id`
+	err = s.claim(ctx, op, func(t *snapshot) error {
+		if _, err := t.tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, lockOf("inbox", "")); err != nil {
+			return classify(op, err)
+		}
+		out, err = t.updates(op, sql, s.args(c, most(c.N))...)
+		return err
+	})
+	return out, err
+}
+
+// Release implements store.Store.
+func (s *Store) Release(ctx context.Context, by string) error {
+	_, err := s.pool.Exec(ctx, `DELETE FROM claims WHERE holder = $1`, by)
+	return classify("release", err)
+}

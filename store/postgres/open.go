@@ -1,0 +1,191 @@
+package postgres
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/binary"
+	"net"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgxpool"
+
+	"bowlwright/store"
+)
+
+// Our own choices.
+const (
+	connections = 16               // at most, of the pool; pool_max_conns in the address says otherwise
+	openTimeout = 30 * time.Second // a server that only just starts may take as long
+)
+
+// Store is a store.Store in a PostgreSQL database. It is safe for concurrent
+// use, and so is the database by any number of processes.
+type Store struct {
+	pool    *pgxpool.Pool
+	config  *pgx.ConnConfig // of sessions beside the pool
+	process int32           // that claims belong to: the number of its lock
+
+	heard   sync.Mutex // of wake
+	wake    func(chat string)
+	stop    context.CancelFunc // ends attend
+	ended   chan struct{}      // attend has
+	refused atomic.Pointer[store.Error]
+	closing sync.Once
+}
+
+// Open connects to the database at an address, as postgres://user@host/name, and
+// brings it to this version's schema. What the address leaves out is taken from
+// libpq's variables and files, as PGPASSFILE. Errors are *Error, of code Newer
+// where a later version has changed the database, Busy where an earlier one runs
+// that could not go on, Lost where nobody answers.
+func Open(ctx context.Context, address string) (*Store, error) {
+	const op = "open"
+	config, err := pgxpool.ParseConfig(address)
+	if err != nil {
+		return nil, &store.Error{Code: store.Internal, Op: op, Err: &unsuitedError{"the address of the database cannot be read"}}
+	}
+	suit(config)
+	ctx, cancel := context.WithTimeout(ctx, openTimeout)
+	defer cancel()
+	s := &Store{config: config.ConnConfig.Copy(), process: someNumber(), ended: make(chan struct{})}
+	session, err := s.attendBegin(ctx)
+	if err != nil {
+		return nil, classify(op, err)
+	}
+	if s.pool, err = pgxpool.NewWithConfig(context.WithoutCancel(ctx), config); err != nil {
+		session.Close(ctx)
+		return nil, classify(op, err)
+	}
+	background, stop := context.WithCancel(context.Background())
+	s.stop = stop
+	go s.attend(background, session)
+	return s, nil
+}
+
+// suit sets what an address leaves open. A host that is gone is noticed at both
+// ends within some ten seconds.
+func suit(config *pgxpool.Config) {
+	c := config.ConnConfig
+	for name, value := range map[string]string{
+		"application_name": "bowlwright", "idle_in_transaction_session_timeout": "5min",
+		"tcp_keepalives_idle": "5", "tcp_keepalives_interval": "2", "tcp_keepalives_count": "3",
+	} {
+		if c.RuntimeParams[name] == "" {
+			c.RuntimeParams[name] = value
+		}
+	}
+	dialer := &net.Dialer{KeepAliveConfig: net.KeepAliveConfig{Enable: true, Idle: 5 * time.Second, Interval: 2 * time.Second, Count: 3}}
+	c.DialFunc = dialer.DialContext
+	if c.ConnectTimeout == 0 {
+		c.ConnectTimeout = 5 * time.Second
+	}
+	if !hasParam(config, "pool_max_conns") {
+		config.MaxConns = connections
+	}
+}
+
+// hasParam reports that an address names a parameter of the pool.
+func hasParam(config *pgxpool.Config, name string) bool {
+	u, err := parseAddress(config.ConnString())
+	return err == nil && u.Query().Has(name)
+}
+
+// someNumber is one that no other process is likely to have.
+func someNumber() int32 {
+	var b [4]byte
+	rand.Read(b[:])
+	return int32(binary.BigEndian.Uint32(b[:]) >> 1)
+}
+
+// acquire takes a connection from the pool.
+func (s *Store) acquire(ctx context.Context) (*pgxpool.Conn, error) {
+	if e := s.refused.Load(); e != nil {
+		return nil, e
+	}
+	return s.pool.Acquire(ctx)
+}
+
+// Read implements store.Store. It tries again where it found a connection that
+// was dead.
+func (s *Store) Read(ctx context.Context) (store.Snapshot, error) {
+	for n := 1; ; n++ {
+		snap, err := s.read(ctx)
+		if err == nil {
+			return snap, nil
+		}
+		if err = classify("read", err); n == mostTries || !store.IsLost(err) || ctx.Err() != nil {
+			return nil, err
+		}
+		pause(ctx, firstPause<<n)
+	}
+}
+
+// read begins a transaction and fixes what it sees.
+func (s *Store) read(ctx context.Context) (*snapshot, error) {
+	conn, err := s.acquire(ctx)
+	if err != nil {
+		return nil, err
+	}
+	tx, err := conn.BeginTx(ctx, pgx.TxOptions{BeginQuery: `BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY; SELECT 1`})
+	if err != nil {
+		conn.Release()
+		return nil, err
+	}
+	return &snapshot{ctx: ctx, tx: tx, end: func() {
+		tx.Rollback(context.WithoutCancel(ctx)) // a connection at which that fails is not used again
+		conn.Release()
+	}}, nil
+}
+
+// Close implements store.Store. Closing twice is no error; what is asked after it
+// fails.
+func (s *Store) Close() error {
+	s.closing.Do(func() {
+		s.stop()
+		<-s.ended
+		s.pool.Close()
+	})
+	return nil
+}
+
+// Compact makes what was erased unreadable in the tables' pages, if something
+// was since that was last done.
+func (s *Store) Compact(ctx context.Context) error {
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return err
+	}
+	wanted, err := snap.Seen(store.CompactMark)
+	snap.Close()
+	if err != nil || !wanted {
+		return err
+	}
+	if _, err := s.pool.Exec(ctx, `VACUUM`); err != nil {
+		return classify("compact", err)
+	}
+	return s.Commit(ctx, store.Commit{Writes: []store.Write{store.ForgetEvent(store.CompactMark)}})
+}
+
+// Sizes says how much the store holds. It counts, which costs some milliseconds
+// for 100,000 households.
+func (s *Store) Sizes() (out store.Sizes, err error) {
+	ctx := context.Background()
+	snap, err := s.read(ctx)
+	if err != nil {
+		return out, classify("sizes", err)
+	}
+	defer snap.Close()
+	for sql, n := range map[string]*int{
+		`SELECT count(*) FROM households`: &out.Households, `SELECT count(*) FROM outbox`: &out.Outbox,
+		`SELECT count(*) FROM inbox`: &out.Inbox, `SELECT count(*) FROM dead`: &out.Dead,
+	} {
+		if *n, err = row[int](snap, "sizes", sql); err != nil {
+			return out, err
+		}
+	}
+	out.Bytes, err = row[int64](snap, "sizes", `SELECT pg_database_size(current_database())`)
+	return out, err
+}

@@ -1,0 +1,7 @@
+//go:build !linux
+
+package pgtest
+
+import "os/exec"
+
+func endsWithParent(*exec.Cmd) {}
