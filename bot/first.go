@@ -5,7 +5,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/talk"
 )
@@ -29,9 +30,9 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 	for _, at := range anAmount.FindAllStringIndex(s, -1) {
 		told, fed = s[:at[0]], untilQuestion(s[at[0]:])
 		fed = strings.NewReplacer(", ", "\n", " and ", "\n").Replace(strings.TrimSpace(fed))
-		got := read.RecipeText(fed, t.Foods)
+		got := foodline.RecipeText(fed, t.Foods)
 		first, _, more := strings.Cut(fed, "\n")
-		if begins := read.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
+		if begins := foodline.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
 			continue // a dog's weight
 		}
 		named := len(got.Lines)
@@ -46,7 +47,7 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 }
 
 // asksWhich reports that a line names a food, though not which one.
-func asksWhich(all []read.Problem) bool {
+func asksWhich(all []span.Problem) bool {
 	return len(all) > 0 && len(all[0].Finding.Choices) > 0
 }
 

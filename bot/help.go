@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 )
@@ -81,7 +82,7 @@ func unknownDog(t *talk.Turn, s string) string {
 			continue
 		}
 		names := t.Names()
-		names.Dogs = append(names.Dogs, read.Named{ID: "?", Name: w})
+		names.Dogs = append(names.Dogs, span.Named{ID: "?", Name: w})
 		if got, ok := read.Understand(s, names, t.Home.Units); ok && got.Dog == "?" {
 			return w
 		}
@@ -115,11 +116,11 @@ func unknownRecipe(t *talk.Turn, s string) string {
 				continue
 			}
 			names := t.Names()
-			within := func(r read.Named) bool { return strings.Contains(strings.ToLower(name), strings.ToLower(r.Name)) }
+			within := func(r span.Named) bool { return strings.Contains(strings.ToLower(name), strings.ToLower(r.Name)) }
 			if _, _, dogs := read.DogsNamed(name, names); len(dogs) > 0 || slices.ContainsFunc(names.Recipes, within) {
 				continue
 			}
-			names.Recipes = append(names.Recipes, read.Named{ID: "?", Name: name})
+			names.Recipes = append(names.Recipes, span.Named{ID: "?", Name: name})
 			if got, ok := read.Understand(s, names, t.Home.Units); ok && got.Recipe == "?" {
 				return name
 			}

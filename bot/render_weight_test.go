@@ -3,7 +3,7 @@ package bot
 import (
 	"testing"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -23,7 +23,7 @@ func TestBodyWeight(t *testing.T) {
 		{"42 lb 7 oz", lb, "42 lb 7 oz"}, {"42 lb 7.5 oz", lb, "42 lb 7.5 oz"}, {"42 lb 8 oz", lb, "42.5 lb"}, {"15 oz", lb, "15 oz"},
 		{"42 lb 7 oz", kg, "19.25 kg"}, {"42.4 lb", kg, "19.23 kg"}, {"42 lb", kg, "19.1 kg"}, {"19.3 kg", lb, "42.5 lb"}, {"19.28 kg", lb, "42.51 lb"}, {"19.283 kg", lb, "42.51 lb"},
 	} {
-		w, err := read.BodyWeight(c.typed, c.u)
+		w, err := span.BodyWeight(c.typed, c.u)
 		if err != nil {
 			t.Fatal(c.typed, err)
 		}

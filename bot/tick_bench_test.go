@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -32,7 +32,7 @@ vitamin E 200 IU every 3 days`
 // homeInUse is a household as it is in use: a dog with a recipe, fed and
 // reminded at two times, and a dose every third day.
 func homeInUse(b testing.TB, id string) *planner.Household {
-	said := read.RecipeText(twelveLines, nutrition.Default())
+	said := foodline.RecipeText(twelveLines, nutrition.Default())
 	recipe := said.Planner()
 	if len(said.Problems) > 0 || len(recipe.Ingredients) != 12 {
 		b.Fatal(said.Problems, recipe.Ingredients)

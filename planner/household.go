@@ -34,6 +34,7 @@ type Household struct {
 	Reminders   []Reminder   `json:"reminders,omitempty"`
 	Rotations   []Rotation   `json:"rotations,omitempty"`
 	Transitions []Transition `json:"transitions,omitempty"` // of each dog at most one that is not done
+	Others      []Other      `json:"others,omitempty"`      // what dogs eat beside or in place of their usual food
 	Snoozes     []Snooze     `json:"snoozes,omitempty"`
 	Pauses      []Pause      `json:"pauses,omitempty"`
 	Quiet       Quiet        `json:"quiet,omitzero"`

@@ -93,6 +93,7 @@ func ForgetRecipe(h *Household, recipe string, day Date) (touched []string) {
 		}
 	}
 	h.Rotations = kept
+	h.Others = slices.DeleteFunc(h.Others, func(o Other) bool { return o.Recipe == recipe })
 	h.endTransitions(func(t Transition) bool { return t.Recipe == recipe })
 	return touched
 }
@@ -105,6 +106,7 @@ func ForgetDog(h *Household, dog string) {
 		h.Rotations[i].Dogs = slices.DeleteFunc(h.Rotations[i].Dogs, func(id string) bool { return id == dog })
 	}
 	h.Rotations = slices.DeleteFunc(h.Rotations, func(r Rotation) bool { return len(r.Dogs) == 0 })
+	h.Others = slices.DeleteFunc(h.Others, func(o Other) bool { return o.Dog == dog })
 	h.endTransitions(func(t Transition) bool { return t.Dog == dog })
 }
 

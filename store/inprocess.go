@@ -56,6 +56,14 @@ func (h holds[K]) take(what K, c Claim, now time.Time) {
 	h[what] = hold{c.By, now.Add(c.Lease)}
 }
 
+func (h holds[K]) renew(by string, until time.Time) {
+	for what, is := range h {
+		if is.by == by {
+			h[what] = hold{by, until}
+		}
+	}
+}
+
 func (h holds[K]) release(by string) {
 	maps.DeleteFunc(h, func(_ K, is hold) bool { return is.by == by })
 }
@@ -129,6 +137,17 @@ func (p *InProcess) ClaimInbox(ctx context.Context, c Claim) (out []Update, err 
 		return nil
 	})
 	return out, err
+}
+
+// Renew implements Store.
+func (p *InProcess) Renew(_ context.Context, by string, lease time.Duration) error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	until := time.Now().Add(lease)
+	p.due.renew(by, until)
+	p.outbox.renew(by, until)
+	p.inbox.renew(by, until)
+	return nil
 }
 
 // Release implements Store.

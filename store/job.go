@@ -37,3 +37,22 @@ func Purge(ctx context.Context, s Store, before time.Time) error {
 		return c, err
 	})
 }
+
+// Keep renews what somebody holds, well before its lease is over, until stop is
+// called: who is slow is not taken for one who is gone.
+func Keep(ctx context.Context, s Store, by string, lease time.Duration) (stop func()) {
+	ctx, stop = context.WithCancel(ctx)
+	go func() {
+		t := time.NewTicker(lease / 4)
+		defer t.Stop()
+		for {
+			select {
+			case <-ctx.Done():
+				return
+			case <-t.C:
+				s.Renew(ctx, by, lease) // where it fails, there are two more times
+			}
+		}
+	}()
+	return stop
+}

@@ -192,9 +192,3 @@ const (
 
 // Errand is the id under which an errand is due. No household has such an id.
 func Errand(kind, of string) string { return kind + ":" + of }
-
-// Sizes says how much a store holds.
-type Sizes struct {
-	Households, Outbox, Inbox, Dead int
-	Bytes                           int64 // on the disk
-}

@@ -33,6 +33,9 @@ type Store interface {
 	// ClaimInbox claims updates in the order of their ids, each once, but for those
 	// of a chat of which another holds an update. One is done when it is deleted.
 	ClaimInbox(ctx context.Context, c Claim) ([]Update, error)
+	// Renew gives somebody another lease, from now, of all that they hold and
+	// nobody else has claimed.
+	Renew(ctx context.Context, by string, lease time.Duration) error
 	// Release lets go of all that somebody holds.
 	Release(ctx context.Context, by string) error
 	// Lead waits until nobody else leads in a role, and calls f to lead until it
@@ -47,6 +50,14 @@ type Store interface {
 
 	// Close releases the file. It waits for commits under way.
 	Close() error
+}
+
+// Sizes says how much a store holds.
+type Sizes struct {
+	Households, Inbox, Dead int
+	Outbox, Refused         int       // messages that wait to be sent; and those of chats that refuse them
+	Oldest                  time.Time // when the first of the outbox that nobody refuses was put there; zero: there is none
+	Bytes                   int64     // that the store takes up
 }
 
 // Snapshot is one state of a store, read as it is asked. Values it returns are
@@ -142,4 +153,8 @@ type Snapshot interface {
 	// Updates returns up to limit of the updates in the inbox with ids above
 	// after, in the order of their ids.
 	Updates(after int64, limit int) ([]Update, error)
+
+	// Sizes says how much there is, for whoever watches. It costs the chats that
+	// refuse messages, and what waits for them.
+	Sizes() (Sizes, error)
 }

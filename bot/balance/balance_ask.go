@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -44,7 +44,7 @@ func balanceTyped(t *talk.Turn, d balanceDraft, in talk.Answer) {
 	verb, rest := talk.CutWord(in.Text)
 	switch strings.ToLower(verb) {
 	case "allow", "add", "permit":
-		if got := read.RecipeText(rest, t.Foods); len(got.Lines) > 0 { // with its amount: into the recipe
+		if got := foodline.RecipeText(rest, t.Foods); len(got.Lines) > 0 { // with its amount: into the recipe
 			t.EndDialogue()
 			t.RouteWords(in.Text)
 			return

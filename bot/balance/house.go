@@ -8,7 +8,7 @@ import (
 	"sync"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -30,7 +30,7 @@ var houseRecipes = sync.OnceValue(func() []planner.Recipe {
 		if strings.HasPrefix(section, "#") {
 			continue // the comment at the top
 		}
-		got := read.RecipeText(section, nutrition.Default())
+		got := foodline.RecipeText(section, nutrition.Default())
 		if len(got.Problems) > 0 || got.Name == "" {
 			panic(fmt.Sprintf("bot: house_recipes.txt: %q: %v", section, got.Problems))
 		}

@@ -139,9 +139,9 @@ func openText(l Looked, s nutrition.Subject, amount nutrition.Value, parts []int
 type reportRatio struct {
 	Name string `json:"name"`
 	Unit string `json:"unit"` // "ratio", "mg/g", or "fraction"
-	span
-	Of          span     `json:"of"`
-	To          span     `json:"to"`
+	extent
+	Of          extent   `json:"of"`
+	To          extent   `json:"to"`
 	Min         *float64 `json:"min"`
 	Max         *float64 `json:"max"`
 	OfTable     bool     `json:"of_table"` // else the band is common practice, without a source
@@ -160,7 +160,7 @@ func ratiosOf(l Looked) []reportRatio {
 		case nutrition.BoneShare, nutrition.OfWeight:
 			unit = "fraction"
 		}
-		out = append(out, reportRatio{Name: string(r.Kind), Unit: unit, span: spanOf(r.Value), Of: spanOf(r.Of), To: spanOf(r.To),
+		out = append(out, reportRatio{Name: string(r.Kind), Unit: unit, extent: spanOf(r.Value), Of: spanOf(r.Of), To: spanOf(r.To),
 			Min: number(r.Min), Max: number(r.Max), OfTable: r.OfTable, UnknownFrom: partNames(l, slices.Concat(r.OfOpen, r.ToOpen)),
 			text: ratioText(l, r, ratioSubjects[r.Kind], planner.Units{})})
 	}

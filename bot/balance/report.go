@@ -13,6 +13,8 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
@@ -25,9 +27,9 @@ type Report struct {
 	Recipe            string             `json:"recipe"`
 	Profile           string             `json:"profile"`
 	Grams             float64            `json:"grams"`
-	EnergyKcal        span               `json:"energy_kcal"`
+	EnergyKcal        extent             `json:"energy_kcal"`
 	Shares            map[string]float64 `json:"shares"` // fractions of grams by body part
-	CalciumPhosphorus span               `json:"calcium_phosphorus"`
+	CalciumPhosphorus extent             `json:"calcium_phosphorus"`
 	Ratios            []reportRatio      `json:"ratios"`
 	Nutrients         []reportRow        `json:"nutrients"`
 	Cautions          []string           `json:"cautions"`
@@ -41,9 +43,9 @@ type Report struct {
 	view       nutrition.View
 }
 
-// span is a value with its range. High is null where there may be more, all
+// extent is a value with its range. High is null where there may be more, all
 // three where nothing is known.
-type span struct {
+type extent struct {
 	Low  *float64 `json:"low"`
 	Mid  *float64 `json:"mid"`
 	High *float64 `json:"high"`
@@ -52,7 +54,7 @@ type span struct {
 type reportRow struct {
 	Name string `json:"name"`
 	Unit string `json:"unit"`
-	span
+	extent
 	Per         string   `json:"per"` // "1000kcal", or "day" for one dog and day; of a view "100g", "kg-dry-matter", "kg-dog-day"
 	Min         *float64 `json:"min"`
 	Max         *float64 `json:"max"`
@@ -107,7 +109,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	if o.View != nutrition.AsAnalysed && !slices.Contains(nutrition.Views(), o.View) {
 		return r, ErrOption{msg("report.wrong-view", "view", say.Short(string(o.View)), "views", say.ListOf(nutrition.Views(), func(v nutrition.View) string { return string(v) }))}
 	}
-	got := read.RecipeText(text, foods)
+	got := foodline.RecipeText(text, foods)
 	r.Problems = []reportProblem{}
 	for _, q := range got.Problems {
 		reason := say.ProblemText(q)
@@ -119,7 +121,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 			reason += " " + strings.Join(names, "; ") + "."
 		}
 		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, reason})
-		if q.Code != read.RefusedFood {
+		if q.Code != span.RefusedFood {
 			r.Unread++
 		}
 	}
@@ -210,7 +212,7 @@ var pers = map[nutrition.View]string{nutrition.AsFed: "100g", nutrition.PerKcal:
 
 func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
 	s := row.Requirement.Subject
-	out := reportRow{Name: s.String(), Unit: s.Unit(), span: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
+	out := reportRow{Name: s.String(), Unit: s.Unit(), extent: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
 		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom), subject: s}
 	if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
 		out.Verdict = msg("report.low-unless")
@@ -262,11 +264,11 @@ func number(x float64) *float64 {
 	return &x
 }
 
-func spanOf(v nutrition.Value) span {
+func spanOf(v nutrition.Value) extent {
 	if v.IsUnknown() {
-		return span{}
+		return extent{}
 	}
-	s := span{number(v.Low), number(v.Mid), number(v.High)}
+	s := extent{number(v.Low), number(v.Mid), number(v.High)}
 	if !v.Complete {
 		s.Mid, s.High = nil, nil
 	}
@@ -314,10 +316,10 @@ func (r Report) WriteProblems(w io.Writer) error {
 
 func (n reportRow) text(view nutrition.View) string {
 	if view == nutrition.AsAnalysed {
-		return n.span.text(say.UnitText(n.Unit))
+		return n.extent.text(say.UnitText(n.Unit))
 	}
 	factor, unit := n.in(view, n.Low)
-	return n.span.over(factor).text(strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
+	return n.extent.over(factor).text(strings.TrimSpace(strings.TrimSuffix(unit, " : 1")))
 }
 
 // in is the one unit of a row in a view: that of its limits, else of a figure.
@@ -330,8 +332,8 @@ func (n reportRow) in(view nutrition.View, figure *float64) (factor float64, uni
 	return 1, n.Unit
 }
 
-// over is a span in a unit that is some factor of its own.
-func (s span) over(factor float64) span {
+// over is an extent in a unit that is some factor of its own.
+func (s extent) over(factor float64) extent {
 	by := func(x *float64) *float64 {
 		if x == nil {
 			return nil
@@ -339,10 +341,10 @@ func (s span) over(factor float64) span {
 		y := *x / factor
 		return &y
 	}
-	return span{by(s.Low), by(s.Mid), by(s.High)}
+	return extent{by(s.Low), by(s.Mid), by(s.High)}
 }
 
-func (s span) text(unit string) string {
+func (s extent) text(unit string) string {
 	if unit == "ratio" {
 		unit = ""
 	}

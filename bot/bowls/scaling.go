@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -329,7 +330,7 @@ func pressScale(t *talk.Turn, args []string) {
 	if t.Talk.Kind == "scale" {
 		t.EndDialogue()
 	}
-	n, err := read.Number(talk.Arg(args, 2))
+	n, err := span.Number(talk.Arg(args, 2))
 	switch what := talk.Arg(args, 0); {
 	case what == "ask":
 		askScale(t, r)

@@ -4,7 +4,7 @@ import (
 	"testing"
 	"time"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -49,7 +49,7 @@ fish oil 2 capsules, every 3 days`
 func turnOf(t testing.TB, text string, u planner.Units) (*talk.Turn, planner.Recipe) {
 	t.Helper()
 	foods := nutrition.Default()
-	got := read.RecipeText(text, foods)
+	got := foodline.RecipeText(text, foods)
 	if len(got.Problems) > 0 {
 		t.Fatalf("%+v", got.Problems)
 	}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -71,10 +72,10 @@ func DoneByOther(t *talk.Turn, s string) bool {
 	if len(t.Home.Carers) < 2 {
 		return false
 	}
-	var carers []read.Named
+	var carers []span.Named
 	for _, c := range t.Home.Carers {
 		if t.DogNamed(c.Name) == nil {
-			carers = append(carers, read.Named{ID: c.Person, Name: c.Name})
+			carers = append(carers, span.Named{ID: c.Person, Name: c.Name})
 		}
 	}
 	by, rest, ok := read.DoneBy(s, carers)
@@ -147,7 +148,7 @@ func saidFed(t *talk.Turn, all bool) bool {
 
 // fedAll notes every meal that is due now and not answered, else one of every dog.
 func fedAll(t *talk.Turn) {
-	if w, err := read.WhenText(t.Event.Text, t.Event.At); err == nil && len(w.Times) == 1 {
+	if w, err := span.WhenText(t.Event.Text, t.Event.At); err == nil && len(w.Times) == 1 {
 		for i := range t.Home.Dogs {
 			if d := &t.Home.Dogs[i]; d.Died.IsZero() {
 				answerFed(t, d, read.Sentence{Words: w.Times[0].String()})

@@ -8,6 +8,8 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -64,7 +66,7 @@ const mostTreat = 5000
 // weighTreat works out the kcal of a treat that is named by its weight. It
 // says what is wrong where it cannot.
 func weighTreat(t *talk.Turn, said *read.TreatSaid) bool {
-	got := read.RecipeText(said.Rest, t.Foods)
+	got := foodline.RecipeText(said.Rest, t.Foods)
 	if len(got.Problems) > 0 || len(got.Lines) != 1 || got.Lines[0].Ingredient == nil {
 		if found := t.Foods.Find(said.Rest); found.Refused != nil {
 			recipes.SayRefused(t, found.Refused)
@@ -139,8 +141,8 @@ func pressTreat(t *talk.Turn, args []string) {
 	}
 	switch talk.Arg(args, 0) {
 	case "give":
-		total, err := read.Number(talk.Arg(args, 2))
-		pieces, err2 := read.Number(talk.Arg(args, 3))
+		total, err := span.Number(talk.Arg(args, 2))
+		pieces, err2 := span.Number(talk.Arg(args, 3))
 		if err != nil || err2 != nil || !(total > 0 && total <= mostTreat) {
 			t.SayMsg("press.stale")
 			return

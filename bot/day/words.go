@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -21,7 +23,7 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
-	w, err := read.WhenText(s, t.Event.At)
+	w, err := span.WhenText(s, t.Event.At)
 	if len(strings.Fields(w.Rest)) > mostThing {
 		return false
 	}
@@ -47,11 +49,11 @@ const mostThing = 8
 // dayWithUnclear reports that a text names a day and a time of which only the
 // half of the day is not clear.
 func dayWithUnclear(t *talk.Turn, s string, err error) bool {
-	var p read.Problem
+	var p span.Problem
 	if !talk.IsUnclear(err) || !errors.As(err, &p) {
 		return false
 	}
-	w, err := read.WhenText(read.WithClock(s, p.Part, say.Noon), t.Event.At)
+	w, err := span.WhenText(span.WithClock(s, p.Part, say.Noon), t.Event.At)
 	return err == nil && !w.On.IsZero() && say.HasLetters(w.Rest)
 }
 
@@ -110,7 +112,7 @@ func medicineGiven(t *talk.Turn, s string, dogs []string) bool {
 			return true
 		}
 	}
-	if !read.OfMedicine(s) && read.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
+	if !read.OfMedicine(s) && alarm.DangerIn(thing) == nil && len(planner.Illness(thing)) == 0 {
 		return false
 	}
 	t.SayMsg("given.medicine")

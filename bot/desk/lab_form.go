@@ -4,7 +4,8 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -59,12 +60,12 @@ func takeLab(t *talk.Turn, d labDraft, figures string) {
 	}
 	figures = strings.TrimSpace(d.Typed + "\n" + figures)
 	d.Typed = ""
-	l, day, used, problems := read.LabText(figures, water)
+	l, day, used, problems := foodline.LabText(figures, water)
 	if used {
 		delete(l.Per100, nutrition.Water)
 	}
 	switch {
-	case slices.ContainsFunc(problems, func(p read.Problem) bool { return p.Code == read.NoMoisture }):
+	case slices.ContainsFunc(problems, func(p span.Problem) bool { return p.Code == span.NoMoisture }):
 		d.Typed = figures
 		askLab(t, &d)
 		return

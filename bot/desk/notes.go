@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -17,7 +18,7 @@ const mostNote = 300
 // NoteWords hears a method, or a note on a recipe or a food in it. "note: ..." of
 // nothing, or of a dog, is not about a recipe.
 func NoteWords(t *talk.Turn, s string) bool {
-	n, ok := read.NoteText(s)
+	n, ok := foodline.NoteText(s)
 	if !ok || len(t.Home.Recipes) == 0 || n.About == "" && !n.Method || t.DogNamed(n.About) != nil {
 		return false
 	}
@@ -82,7 +83,7 @@ func keepNote(t *talk.Turn, r *planner.Recipe, d noteDraft, text string) (wrong 
 	switch n := utf8.RuneCountInString(text); {
 	case n > most:
 		return msg("note.too-long", "n", n, "most", most)
-	case read.NoNote(text):
+	case foodline.NoNote(text):
 		text = ""
 	case d.Method && read.SaysCooking(text) && recipes.AnyBone(t, r.Ingredients):
 		t.EndDialogue()

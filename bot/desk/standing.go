@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -170,7 +171,7 @@ func checked(t *talk.Turn, r *planner.Recipe, words string) {
 			words = before + " " + msg("standing.on", "day", say.MonthText(t.Date().AddDays(ago)))
 		}
 	}
-	who, when := read.WhoAndWhen(words)
+	who, when := foodline.WhoAndWhen(words)
 	if who == "" || len([]rune(who)) > mostChecked || len([]rune(when)) > mostChecked {
 		askNote(t, &noteDraft{ID: r.ID, Checked: true})
 		return

@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -177,7 +178,7 @@ var ageUnits = []string{"years", "months", "weeks"}
 // sayWrong answers what is no answer about a dog. To an age without its unit it
 // offers the units, and returns the number.
 func sayWrong(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.Answer, wrong string) (number string) {
-	n, err := read.Number(in.Value())
+	n, err := span.Number(in.Value())
 	if !s.Refuse(t, d, in, wrong) || s.Name != "age" || err != nil {
 		return ""
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -34,9 +34,9 @@ func takeDogKcal(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.PutInForce(ByEquation(t, d), planner.OnEquation, t.Event.Person, t.Event.At)
 		return ""
 	}
-	k, err := read.Energy(in.Value())
+	k, err := span.Energy(in.Value())
 	if err != nil {
-		n, wrong := read.Number(in.Value())
+		n, wrong := span.Number(in.Value())
 		if wrong != nil {
 			return msg("wrong.kcal")
 		}
@@ -76,7 +76,7 @@ func takeWeightOf(t *talk.Turn, d *planner.Dog, in talk.Answer, set func(*planne
 		set(d, 0)
 		return ""
 	}
-	w, err := read.BodyWeight(in.Value(), t.Home.Units)
+	w, err := span.BodyWeight(in.Value(), t.Home.Units)
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
 	}

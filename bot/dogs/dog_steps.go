@@ -10,6 +10,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -19,7 +20,7 @@ func askDogName(t *talk.Turn, _ *planner.Dog) { t.SayMsg("ask.dog-name").Offer(t
 
 func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	name, ok := read.DogName(in.Value())
-	if _, err := read.Number(in.Value()); err == nil {
+	if _, err := span.Number(in.Value()); err == nil {
 		return msg("wrong.name-number", "text", in.Value())
 	}
 	if !ok || talk.IsNotSure(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
@@ -50,7 +51,7 @@ func takeDogWeight(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if talk.IsYes(in.Text) && d.Weight > 0 {
 		return "" // to the question whether it is right
 	}
-	w, err := read.BodyWeight(in.Value(), t.Home.Units)
+	w, err := span.BodyWeight(in.Value(), t.Home.Units)
 	if named, ok := household.DogsWeight(d, in.Text, t.Home.Units); err != nil && ok {
 		if !read.OfWeight(in.Text) {
 			return msg("wrong.age-or-weight", "n", say.Trim(float64(named), 1)) // "Jip is 13"
@@ -168,8 +169,8 @@ func activityFromWords(s string, t *talk.Turn) (planner.Activity, bool) {
 			break
 		}
 	}
-	hours, err := read.Number(words)
-	if _, bare := read.Number(s); bare == nil && (hours > 12 || hours*4 != math.Trunc(hours*4)) {
+	hours, err := span.Number(words)
+	if _, bare := span.Number(s); bare == nil && (hours > 12 || hours*4 != math.Trunc(hours*4)) {
 		return "", false // "19.2" is a weight
 	}
 	if err == nil && hours >= 0 && hours <= 24 {
@@ -218,7 +219,7 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 		d.Health, d.Healthy, d.Ill = "", true, false
 		return ""
 	}
-	if _, err := read.Number(s); err == nil || read.OnlyTime(s) { // of a question that was answered before
+	if _, err := span.Number(s); err == nil || read.OnlyTime(s) { // of a question that was answered before
 		return msg("wrong.health-number")
 	}
 	if read.FoodUpsets(s) {
@@ -242,7 +243,7 @@ func askDogMeals(t *talk.Turn, d *planner.Dog) {
 }
 
 func takeDogMeals(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	n, err := read.Number(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(in.Value()), "s"), " meal"))
+	n, err := span.Number(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSpace(in.Value()), "s"), " meal"))
 	if told := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At).Meals; err != nil && told > 0 {
 		n, err = float64(told), nil // "twice"
 	}

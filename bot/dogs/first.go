@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -92,7 +93,7 @@ func BeginDog(t *talk.Turn, s string) {
 // fill takes what a text tells of the dog and was not known, and reports whether
 // it told anything. A number alone answers the question that is open, or none.
 func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
-	if _, err := read.Number(strings.TrimSpace(s)); err == nil {
+	if _, err := span.Number(strings.TrimSpace(s)); err == nil {
 		return false
 	}
 	told := read.ToldOfDog(s, t.Home.Units, t.Event.At)

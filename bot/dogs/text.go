@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -108,7 +109,7 @@ func UrgentSign(t *talk.Turn, d *planner.Dog) string {
 		if e.Kind == planner.VetSaw {
 			return ""
 		}
-		if a := read.AlarmIn(e.Text, t.Names()); a.Level >= read.VetNow || Frail(t, d) && a.Frail >= read.VetNow {
+		if a := alarm.In(e.Text, t.Names()); a.Level >= alarm.VetNow || Frail(t, d) && a.Frail >= alarm.VetNow {
 			return msg("sign.bowl", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -52,7 +53,7 @@ func DescribesDog(t *talk.Turn, s string) bool {
 		return false
 	}
 	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.AnotherDog(s) || read.NamesDog(s)
-	return (isA || !namesFood(t, d.Name)) && len(read.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
+	return (isA || !namesFood(t, d.Name)) && len(foodline.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
 
 // illAtFirst keeps the illness with which somebody's first dog is told of, and

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -93,7 +93,7 @@ func zipped(t *talk.Turn, all []packed) ([]byte, error) {
 // recipeFile is a recipe as lines that give the same recipe when they are
 // pasted.
 func recipeFile(t *talk.Turn, r *planner.Recipe) []byte {
-	return []byte(read.FormatLines(*r, t.Foods, t.Home.Units))
+	return []byte(foodline.FormatLines(*r, t.Foods, t.Home.Units))
 }
 
 // fileName makes a file's name of what a carer called something. used are the

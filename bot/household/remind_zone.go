@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -64,7 +65,7 @@ func PressZoneOf(t *talk.Turn, args []string) {
 
 // answerZone sets the place that a sentence names.
 func answerZone(t *talk.Turn, s read.Sentence) {
-	zone, err := read.PlaceIn(s.Words)
+	zone, err := span.PlaceIn(s.Words)
 	if err != nil {
 		t.Say(say.Para(wrongZone(s.Words)))
 		return
@@ -74,7 +75,7 @@ func answerZone(t *talk.Turn, s read.Sentence) {
 
 // wrongZone says that a place is not known, with the names that come nearest.
 func wrongZone(text string) string {
-	near := read.NearPlaces(text, 3)
+	near := span.NearPlaces(text, 3)
 	if len(near) == 0 {
 		return msg("wrong.zone", "text", say.Short(text))
 	}

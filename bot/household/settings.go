@@ -3,7 +3,7 @@ package household
 import (
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -23,7 +23,7 @@ func settingsCommand(t *talk.Turn, rest string) {
 		setProfile(t, id)
 		return
 	}
-	if zone, err := read.Zone(rest); err == nil {
+	if zone, err := span.Zone(rest); err == nil {
 		setZone(t, zone)
 		return
 	}
@@ -98,7 +98,7 @@ func BareZone(t *talk.Turn, s string) bool {
 	if strings.Contains(s, "\n") || t.Home.Zone != talk.DefaultZoneName && !strings.Contains(s, "/") {
 		return false
 	}
-	zone, err := read.Zone(s)
+	zone, err := span.Zone(s)
 	if err != nil {
 		return false
 	}
@@ -147,7 +147,7 @@ func settingsDialogue(t *talk.Turn, in talk.Answer) {
 		t.StopDialogue()
 		return
 	}
-	zone, err := read.PlaceIn(in.Value())
+	zone, err := span.PlaceIn(in.Value())
 	if err != nil {
 		if !t.Aside(in.Text) {
 			t.Say(say.Para(wrongZone(in.Value()))).Offer(t.StopButton())

@@ -5,6 +5,7 @@ import (
 	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -57,12 +58,12 @@ func unitsFromWords(s string, now planner.Units) (planner.Units, bool) {
 
 // DogsWeight reads a weight, with the dog's name beside it or without.
 func DogsWeight(d *planner.Dog, s string, u planner.Units) (nutrition.Kilograms, bool) {
-	if w, err := read.BodyWeight(s, u); err == nil {
+	if w, err := span.BodyWeight(s, u); err == nil {
 		return w, true
 	}
-	w, _, ok := read.NamedWeight(d.Name+" "+s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+	w, _, ok := read.NamedWeight(d.Name+" "+s, span.Names{Dogs: []span.Named{{ID: "x", Name: d.Name}}}, u)
 	if !ok {
-		w, _, ok = read.NamedWeight(s, read.Names{Dogs: []read.Named{{ID: "x", Name: d.Name}}}, u)
+		w, _, ok = read.NamedWeight(s, span.Names{Dogs: []span.Named{{ID: "x", Name: d.Name}}}, u)
 	}
 	return w, ok
 }
@@ -75,7 +76,7 @@ func TakePlace(t *talk.Turn, _ *planner.Dog, in talk.Answer) string {
 	if in.Press == "skip" || saysLater(in.Text) {
 		return ""
 	}
-	zone, err := read.PlaceIn(in.Value())
+	zone, err := span.PlaceIn(in.Value())
 	if err != nil {
 		return wrongZone(in.Value())
 	}
@@ -90,7 +91,7 @@ func saysLater(s string) bool {
 
 // PlaceHeard says the place that was taken from what was told of a dog.
 func PlaceHeard(t *talk.Turn) string {
-	if zone, ok := read.PlaceTold(t.Event.Text); ok && zone == t.Home.Zone {
+	if zone, ok := span.PlaceTold(t.Event.Text); ok && zone == t.Home.Zone {
 		return msg("place.heard", "place", PlaceOf(zone))
 	}
 	return ""
@@ -102,7 +103,7 @@ func AdoptHome(t *talk.Turn, line string) {
 	if len(t.Home.Dogs) > 0 {
 		return
 	}
-	if zone, ok := read.PlaceTold(line); ok && t.Home.Zone == talk.DefaultZoneName {
+	if zone, ok := span.PlaceTold(line); ok && t.Home.Zone == talk.DefaultZoneName {
 		t.Home.Zone, t.Changed = zone, true
 	}
 	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {

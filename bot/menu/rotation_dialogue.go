@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -113,11 +114,11 @@ func dayAnswered(t *talk.Turn, in talk.Answer, ask func()) planner.Date {
 	if in.Press != "" {
 		day, err = planner.ParseDate(in.Press)
 	} else {
-		day, err = read.Date(in.Text, t.Event.At)
+		day, err = span.Date(in.Text, t.Event.At)
 	}
-	var p read.Problem
+	var p span.Problem
 	switch {
-	case err == nil && day.Before(t.Date()), errors.As(err, &p) && p.Code == read.PastDate:
+	case err == nil && day.Before(t.Date()), errors.As(err, &p) && p.Code == span.PastDate:
 		talk.Wrong(t, msg("rotation-wrong.past", "what", say.Short(in.Value())), ask)
 	case err == nil:
 		return day
@@ -131,7 +132,7 @@ func dayAnswered(t *talk.Turn, in talk.Answer, ask func()) planner.Date {
 // sayOrderProblem says why an order as typed was not understood, and keeps
 // the question open.
 func sayOrderProblem(t *talk.Turn, d rotationDraft, err error) {
-	var p read.Problem
+	var p span.Problem
 	if !errors.As(err, &p) {
 		t.Fail(err)
 		return
@@ -144,7 +145,7 @@ func sayOrderProblem(t *talk.Turn, d rotationDraft, err error) {
 }
 
 // orderProblem is what is wrong with an order as typed.
-func orderProblem(t *talk.Turn, p read.Problem) string {
+func orderProblem(t *talk.Turn, p span.Problem) string {
 	what := say.Short(p.Part)
 	switch p.Code {
 	case read.UnknownRecipe:
@@ -154,11 +155,11 @@ func orderProblem(t *talk.Turn, p read.Problem) string {
 		return msg("rotation-wrong.dogs", "what", what, "dogs", talk.DogNames(t, talk.AllDogs(t)), "n", len(t.Home.Dogs))
 	case read.NotDays:
 		return msg("rotation-wrong.days", "what", what, "most", planner.MostTurnDays)
-	case read.PastDate:
+	case span.PastDate:
 		return msg("rotation-wrong.past", "what", what)
-	case read.BadDate, read.AmbiguousDate, read.NoDate:
+	case span.BadDate, span.AmbiguousDate, span.NoDate:
 		return msg("rotation-wrong.date", "what", what)
-	case read.Empty:
+	case span.Empty:
 		return msg("rotation-wrong.no-turns")
 	}
 	return say.ProblemText(p)

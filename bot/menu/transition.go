@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -352,7 +353,7 @@ func unknownTarget(t *talk.Turn, what string) string {
 // sayDensityProblem says why an energy was not understood; the question
 // stays open.
 func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answer) {
-	var p read.Problem
+	var p span.Problem
 	again := func() { askPer100(t, d) }
 	switch {
 	case errors.As(err, &p) && p.Code == read.NoWeightBasis:
@@ -364,7 +365,7 @@ func sayDensityProblem(t *talk.Turn, d transitionDraft, err error, in talk.Answe
 
 // saySwitchProblem says why a transition as typed was not understood.
 func saySwitchProblem(t *talk.Turn, err error) {
-	var p read.Problem
+	var p span.Problem
 	if !errors.As(err, &p) {
 		t.Fail(err)
 		return
@@ -375,9 +376,9 @@ func saySwitchProblem(t *talk.Turn, err error) {
 		t.Say(say.Para(unknownTarget(t, what)))
 	case read.NoWeightBasis:
 		t.SayMsg("transition-wrong.by-weight", "what", what)
-	case read.NotEnergy:
+	case span.NotEnergy:
 		t.SayMsg("transition-wrong.no-kcal", "what", what)
-	case read.BadDate, read.PastDate, read.AmbiguousDate, read.NoDate:
+	case span.BadDate, span.PastDate, span.AmbiguousDate, span.NoDate:
 		t.SayMsg("transition-wrong.date", "what", what)
 	default:
 		t.Say(say.Para(say.ProblemText(p)))

@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -195,7 +196,7 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 		return ""
 	}
 	d := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
-	if kg, err := read.BodyWeight(in.Text, t.Home.Units); err == nil {
+	if kg, err := span.BodyWeight(in.Text, t.Home.Units); err == nil {
 		d.Weight = kg
 	} else if d.Weight == 0 && (read.AsksBack(in.Text) || !strings.ContainsAny(in.Text, "0123456789")) {
 		return msg("adopt.first")

@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
@@ -104,7 +106,7 @@ func (r reason) show(t *talk.Turn, d saying) {
 	}
 	t.Ask(r.kind, "text", d)
 	own := ""
-	if read.AlarmIn(d.Text, t.Names()).Level >= read.VetToday {
+	if alarm.In(d.Text, t.Names()).Level >= alarm.VetToday {
 		own = msg("saying.own-dog")
 	}
 	t.Say(say.Para(r.head), say.Whole(msg("ask.quote", "text", d.Text)), say.Para(own)).
@@ -153,6 +155,6 @@ func offerHeld(t *talk.Turn, kind string, d saying, text string, out *say.Reply)
 
 // answeredHere answers a question that names a sign or a danger.
 func answeredHere(t *talk.Turn, text string) bool {
-	clean := strings.TrimSpace(read.Clean(text))
+	clean := strings.TrimSpace(span.Clean(text))
 	return urgent.Urgent(t, clean) || urgent.DangerAsked(t, clean) || urgent.WatchSign(t, clean)
 }

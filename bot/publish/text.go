@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 )
 
@@ -48,7 +49,7 @@ func textTrouble(text string, most int) string {
 	if claim := read.Claim(text); claim != "" {
 		return msg("text.claim", "words", say.Short(claim))
 	}
-	if no := read.Unfit(text); no != "" {
+	if no := alarm.Unfit(text); no != "" {
 		return msg("text.unfit", "name", no)
 	}
 	return ""

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"strings"
 	"time"
 )
@@ -19,26 +21,26 @@ const mostYears = 100
 // end, day and month must tell themselves apart. Errors are Problems: BadAge,
 // NoAgeUnit, AmbiguousDate, FutureBirth.
 func Age(s string, now time.Time) (born time.Time, about bool, err error) {
-	text, _ := firstRunes(s, mostRunes)
-	m := &matcher{text: text, words: splitWords(text)}
-	fail := func(c Code) (time.Time, bool, error) {
+	text, _ := span.FirstRunes(s, span.MostRunes)
+	m := &matcher{text: text, words: span.SplitWords(text)}
+	fail := func(c span.Code) (time.Time, bool, error) {
 		part := strings.Join(strings.Fields(text), " ")
-		return time.Time{}, false, Problem{Text: part, Part: part, Code: c}
+		return time.Time{}, false, span.Problem{Text: part, Part: part, Code: c}
 	}
 	at := 0
 	for ageOpeners[m.at(at)] {
 		at++
 	}
 	got, end := m.ageAt(at, now)
-	if end == 0 && len(m.words) == at+1 && m.words[at].number && m.words[at].value < mostYears && m.words[at].value > 0 {
-		return fail(NoAgeUnit)
+	if end == 0 && len(m.words) == at+1 && m.words[at].Number && m.words[at].Value < mostYears && m.words[at].Value > 0 {
+		return fail(span.NoAgeUnit)
 	}
 	for end > 0 && end < len(m.words) && ageClosers[m.at(end)] {
 		end++
 	}
 	switch {
 	case end == 0 || end < len(m.words):
-		return fail(BadAge)
+		return fail(span.BadAge)
 	case got.code != "":
 		return fail(got.code)
 	}
@@ -47,16 +49,16 @@ func Age(s string, now time.Time) (born time.Time, about bool, err error) {
 
 // words around an age that change nothing in it.
 var (
-	ageOpeners = setOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
+	ageOpeners = language.SetOf("born", "on", "in", "about", "approx", "approximately", "around", "roughly", "nearly", "almost", "is", "she",
 		"he", "'s", "shes", "hes", "aged", "age", "just", "over", "under", "date", "of", "birth", "dob", "birthday", "ca", "circa", "maybe", "the", "they", "its", "it", "now")
-	ageClosers = setOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
+	ageClosers = language.SetOf("old", "of", "age", "now", "today", "or", "so", "ish", "about", "approximately", "roughly", "maybe")
 )
 
 // birth is a birth date that was read, or why it is none.
 type birth struct {
 	born  time.Time
 	about bool
-	code  Code
+	code  span.Code
 }
 
 // ageAt reads an age or a date, and returns its end or 0.
@@ -69,7 +71,7 @@ func (m *matcher) ageAt(at int, now time.Time) (birth, int) {
 		return birth{}, 0
 	}
 	if months > mostYears*12 || days > mostYears*366 {
-		return birth{code: TooOld}, end
+		return birth{code: span.TooOld}, end
 	}
 	whole := int(months)
 	born := monthsBefore(now, whole).AddDate(0, 0, -int((months-float64(whole))*30.44+days+0.5))
@@ -87,17 +89,17 @@ func monthsBefore(now time.Time, months int) time.Time {
 
 // lived are the months, or else the days, of a unit in which ages are told.
 func lived(w string) (months, days float64) {
-	switch u := spans[w]; {
-	case u.name == "year":
+	switch u := span.TimeUnits[w]; {
+	case u.Name == "year":
 		return 12, 0
-	case u.name == "month" || w == "m":
+	case u.Name == "month" || w == "m":
 		return 1, 0
 	case w == "w":
-		return 0, daysPerWeek
-	case w == "d" || u.name == "fortnight": // "soft food for a fortnight"
+		return 0, span.DaysPerWeek
+	case w == "d" || u.Name == "fortnight": // "soft food for a fortnight"
 		return 0, 0
 	default:
-		return 0, float64(u.days)
+		return 0, float64(u.Days)
 	}
 }
 
@@ -112,7 +114,7 @@ func (m *matcher) durationAt(at int) (months, days float64, end int) {
 		}
 		word := m.at(next)
 		end = next + 1
-		if half, to := m.line().andPart(end); half > 0 {
+		if half, to := m.line().AndPart(end); half > 0 {
 			n, end = n+half, to // "a year and a half"
 		}
 		months += n * perMonths
@@ -135,14 +137,14 @@ func (m *matcher) joined(at, end int) int {
 
 // dateAt reads a birth date, and returns its end or 0.
 func (m *matcher) dateAt(at int, now time.Time) (birth, int) {
-	c, end := m.line().calendarAt(at)
+	c, end := m.line().CalendarAt(at)
 	switch {
-	case c.year == 0, c.month == 0 && spans[m.at(end)].days >= 30:
+	case c.Year == 0, c.Month == 0 && span.TimeUnits[m.at(end)].Days >= 30:
 		return birth{}, 0
-	case c.unclear:
-		return birth{code: AmbiguousDate}, end
+	case c.Unclear:
+		return birth{code: span.AmbiguousDate}, end
 	}
-	return dateOf(c.year, c.month, c.day, now), end
+	return dateOf(c.Year, c.Month, c.Day, now), end
 }
 
 // dateOf makes a birth date; a month or day of 0 was not named.
@@ -156,7 +158,7 @@ func dateOf(year, month, day int, now time.Time) birth {
 	}
 	d := time.Date(year, time.Month(month), day, 0, 0, 0, 0, time.UTC)
 	if month > 12 || d.Day() != day {
-		return birth{code: BadAge}
+		return birth{code: span.BadAge}
 	}
 	y, mo, today := now.Date()
 	latest := time.Date(y, mo, today, 0, 0, 0, 0, time.UTC)
@@ -166,9 +168,9 @@ func dateOf(year, month, day int, now time.Time) birth {
 	}
 	switch {
 	case d.After(latest):
-		return birth{code: FutureBirth}
+		return birth{code: span.FutureBirth}
 	case y-year > mostYears:
-		return birth{code: TooOld}
+		return birth{code: span.TooOld}
 	}
 	return birth{born: d, about: about}
 }

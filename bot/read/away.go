@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -27,7 +29,7 @@ var (
 // belong to the span. It reports false for anything else, a span that is to
 // come and one of more than a year.
 func PastSpan(text string, now time.Time) (from, until planner.Date, ok bool) {
-	s := strings.Join(strings.Fields(strings.ToLower(Clean(text))), " ")
+	s := strings.Join(strings.Fields(strings.ToLower(span.Clean(text))), " ")
 	s = strings.Trim(s, " .,!:;")
 	if s == "" || len(s) > 80 {
 		return from, until, false
@@ -76,7 +78,7 @@ func count(s string) (int, bool) {
 	if s == "" || s == "a" {
 		return 1, true
 	}
-	if n := figures[s]; n > 0 {
+	if n := span.Figures[s]; n > 0 {
 		return int(n), true
 	}
 	n, err := strconv.Atoi(s)
@@ -134,8 +136,8 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok bool) {
 	over, today := hadBeen(text), planner.DateOf(now)
 	for all := strings.Fields(words); len(all) > 0; all = all[1:] {
-		if setOf("until", "till", "til", "through")[strings.ToLower(all[0])] {
-			day, err := Date(strings.Join(all[1:], " "), now)
+		if language.SetOf("until", "till", "til", "through")[strings.ToLower(all[0])] {
+			day, err := span.Date(strings.Join(all[1:], " "), now)
 			return today, day, err == nil && !over && today.DaysTo(day) <= longestSpan
 		}
 		if from, until, ok = PastSpan(strings.Join(all, " "), now); ok {

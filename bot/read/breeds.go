@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
 	"strings"
 )
 
@@ -9,7 +10,7 @@ var breeds = readBreeds()
 
 func readBreeds() map[string][][]string {
 	all := map[string][][]string{}
-	for _, line := range linesOf("breeds.txt") {
+	for _, line := range language.Lines("breeds.txt") {
 		words := strings.Fields(line)
 		all[words[0]] = append(all[words[0]], words)
 	}
@@ -23,7 +24,7 @@ func (m *matcher) breedAt(at int) int {
 
 // withBreeds adds the breeds of one word to words for a dog.
 func withBreeds(words map[string]bool) map[string]bool {
-	for _, name := range linesOf("breeds.txt") {
+	for _, name := range language.Lines("breeds.txt") {
 		if !strings.Contains(name, " ") {
 			words[name] = true
 		}

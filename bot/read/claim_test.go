@@ -1,6 +1,9 @@
 package read
 
-import "testing"
+import (
+	"bowlwright/bot/read/alarm"
+	"testing"
+)
 
 func TestClaim(t *testing.T) {
 	for _, text := range []string{
@@ -35,7 +38,7 @@ func TestUnfit(t *testing.T) {
 		"Cook it for 20 minutes and cool it": false, "No medicine: ask your vet": false, "Ask your vet before you change any medication": false,
 		"Grapes are toxic": false, "1 capsule of vitamin E, 400 IU": false, "Turkey instead of chicken": false,
 	} {
-		if got := Unfit(text); (got != "") != want {
+		if got := alarm.Unfit(text); (got != "") != want {
 			t.Errorf("%q: %v", text, got)
 		}
 	}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
 	"slices"
 	"strings"
 	"unicode"
@@ -8,10 +9,10 @@ import (
 
 // Words of lists.txt.
 var (
-	cooking    = listed("cooking")
-	notCooking = listed("not-cooking")
-	boneCuts   = listed("bone-cut")
-	theFood    = listed("the-food")
+	cooking    = language.Set("cooking")
+	notCooking = language.Set("not-cooking")
+	boneCuts   = language.Set("bone-cut")
+	theFood    = language.Set("the-food")
 )
 
 // plainWords are the words of a text in small letters: "don't" is dont.

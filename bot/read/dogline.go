@@ -7,15 +7,17 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	fillers    = listed("fillers")
-	breedWords = listed("breed-words")
-	nameEnders = listed("name-enders")
-	openers    = phrasesOf("openers")
+	fillers    = language.Set("fillers")
+	breedWords = language.Set("breed-words")
+	nameEnders = language.Set("name-enders")
+	openers    = language.Phrases("openers")
 )
 
 // DogLine reads a dog described in one line: "dog Juniper 19.6 kg 4 years
@@ -27,11 +29,11 @@ var (
 // Words that say nothing known of a dog, and what no dog can have, come back
 // as Problems, in the order of the line; what was understood stands in the
 // dog all the same. A name or weight that is missing is no problem here.
-func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []Problem) {
-	text, cut := firstRunes(text, mostRunes)
-	l := dogLine{matcher: matcher{text: text, units: u, words: splitWords(text)}, now: now, bare: -1}
+func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.Problem) {
+	text, cut := span.FirstRunes(text, span.MostRunes)
+	l := dogLine{matcher: matcher{text: text, units: u, words: span.SplitWords(text)}, now: now, bare: -1}
 	if cut {
-		l.problem(max(len(l.words)-10, 0), len(l.words), TooLong)
+		l.problem(max(len(l.words)-10, 0), len(l.words), span.TooLong)
 	}
 	l.read()
 	l.finish()
@@ -43,7 +45,7 @@ type dogLine struct {
 	matcher
 	now      time.Time
 	dog      planner.Dog
-	problems []Problem
+	problems []span.Problem
 	health   []string
 	start    int // where words begin that are not yet placed
 	name     int // where the name begins
@@ -62,11 +64,11 @@ func (l *dogLine) read() {
 		at, l.named = end, !named
 	}
 	l.start, l.name = at, at
-	if !l.named && at < len(l.words) && !l.words[at].number {
+	if !l.named && at < len(l.words) && !l.words[at].Number {
 		at++ // whatever the first word is, it is the name's
 	}
 	for at < len(l.words) {
-		if at > l.start && (l.words[at].comma || l.words[at].stop) {
+		if at > l.start && (l.words[at].Comma || l.words[at].Stop) {
 			l.leave(at)
 		}
 		end := l.feature(at)
@@ -126,7 +128,7 @@ func (l *dogLine) open() int {
 			for isCalled(l.at(end)) || end > kind && l.at(end) == "is" {
 				end++
 			}
-			if end < len(l.words) && !l.words[end].number && !l.words[end].comma && !l.begins(end) {
+			if end < len(l.words) && !l.words[end].Number && !l.words[end].Comma && !l.begins(end) {
 				return end
 			}
 			l.growing = -1
@@ -149,7 +151,7 @@ func (l *dogLine) leave(end int) {
 	}
 	if !l.named {
 		l.named = true
-		if l.words[start].number && end == start+1 {
+		if l.words[start].Number && end == start+1 {
 			l.bare = start
 			return
 		}
@@ -157,27 +159,27 @@ func (l *dogLine) leave(end int) {
 			l.dog.Name = l.nameOf(start, end)
 			return
 		}
-		l.problem(start, end, NotPlaced)
+		l.problem(start, end, span.NotPlaced)
 		return
 	}
-	if end == start+1 && l.words[start].number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].end <= l.words[start].start {
+	if end == start+1 && l.words[start].Number && l.bare < 0 && l.dog.Name != "" && l.words[start-1].End <= l.words[start].Start {
 		l.bare = start
 		return
 	}
-	l.problem(start, end, NotPlaced)
+	l.problem(start, end, span.NotPlaced)
 }
 
 // nameOf is a name as it was typed, with the signs that touch its words
 // ("<b>Rex</b>"), but without punctuation and quotes round the whole.
 func (l *dogLine) nameOf(start, end int) string {
-	from, to := l.words[start].start, l.words[end-1].end
-	if start == 0 || l.words[start-1].end < from {
+	from, to := l.words[start].Start, l.words[end-1].End
+	if start == 0 || l.words[start-1].End < from {
 		for from > 0 && isSign(l.text[:from]) {
 			_, size := utf8.DecodeLastRuneInString(l.text[:from])
 			from -= size
 		}
 	}
-	for to < len(l.text) && (end == len(l.words) || to < l.words[end].start) {
+	for to < len(l.text) && (end == len(l.words) || to < l.words[end].Start) {
 		r, size := utf8.DecodeRuneInString(l.text[to:])
 		if !isSign(string(r)) {
 			break
@@ -203,7 +205,7 @@ func isSign(text string) bool {
 // nameEnd ends the name before a number, which is a part of it only where no
 // space parts them: "Rio2"; and before its sex: "Moss dog".
 func (l *dogLine) nameEnd(start, end int) int {
-	if end-start > 1 && l.words[end-1].number && l.words[end-2].end < l.words[end-1].start {
+	if end-start > 1 && l.words[end-1].Number && l.words[end-2].End < l.words[end-1].Start {
 		l.bare = end - 1
 		return end - 1
 	}
@@ -215,9 +217,9 @@ func (l *dogLine) nameEnd(start, end int) int {
 }
 
 // problem notes that a stretch of the line is not accepted.
-func (l *dogLine) problem(start, end int, code Code) {
-	part, _ := firstRunes(l.typed(max(start, 0), end), 200)
-	l.problems = append(l.problems, Problem{Text: part, Part: part, Code: code})
+func (l *dogLine) problem(start, end int, code span.Code) {
+	part, _ := span.FirstRunes(l.typed(max(start, 0), end), 200)
+	l.problems = append(l.problems, span.Problem{Text: part, Part: part, Code: code})
 }
 
 // longestOf is the end of the longest of some phrases that stands at a place,
@@ -260,18 +262,18 @@ func (l *dogLine) finish() {
 		w, _, end := l.bodyWeightAt(l.bare)
 		switch {
 		case d.Weight != 0:
-			l.problem(l.bare, l.bare+1, NotPlaced)
+			l.problem(l.bare, l.bare+1, span.NotPlaced)
 		case end == 0:
-			l.problem(l.bare, l.bare+1, BadWeight)
+			l.problem(l.bare, l.bare+1, span.BadWeight)
 		default:
 			d.Weight = w
 		}
 	}
-	if l.growing >= 0 && d.Born.IsZero() && !slices.ContainsFunc(l.problems, func(p Problem) bool { return p.Code == FutureBirth }) {
-		l.problem(l.growing, l.growing+1, PuppyNoAge)
+	if l.growing >= 0 && d.Born.IsZero() && !slices.ContainsFunc(l.problems, func(p span.Problem) bool { return p.Code == span.FutureBirth }) {
+		l.problem(l.growing, l.growing+1, span.PuppyNoAge)
 	}
 	if l.shape[1] > 0 && d.Condition == 0 {
-		l.problem(l.shape[0], l.shape[1], BadCondition)
+		l.problem(l.shape[0], l.shape[1], span.BadCondition)
 	}
 	d.Health = strings.Join(l.health, ", ")
 	var wrong *planner.FieldError
@@ -279,14 +281,14 @@ func (l *dogLine) finish() {
 		code, known := fieldCodes[wrong.Field]
 		// A dog with something missing is for the dialogue that asks for it.
 		if known && wrong.Code != planner.FieldMissing && (wrong.Field != "weight" || d.Weight != 0) {
-			part, _ := firstRunes(l.typed(0, len(l.words)), 200)
-			l.problems = append(l.problems, Problem{Text: part, Part: wrong.Field, Code: code})
+			part, _ := span.FirstRunes(l.typed(0, len(l.words)), 200)
+			l.problems = append(l.problems, span.Problem{Text: part, Part: wrong.Field, Code: code})
 		}
 	}
 }
 
 // fieldCodes are the codes for what planner.Dog.Validate refuses.
-var fieldCodes = map[string]Code{
-	"name": TooLong, "weight": BadWeight, "ideal": BadWeight, "adult-weight": BadWeight, "born": TooOld,
-	"condition": BadCondition, "meals": BadMeals, "kcal": Negative,
+var fieldCodes = map[string]span.Code{
+	"name": span.TooLong, "weight": span.BadWeight, "ideal": span.BadWeight, "adult-weight": span.BadWeight, "born": span.TooOld,
+	"condition": span.BadCondition, "meals": span.BadMeals, "kcal": span.Negative,
 }

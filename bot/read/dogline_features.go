@@ -3,16 +3,18 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	adultWords   = phrasesOf("adult-words")
-	goalWords    = phrasesOf("goal-words")
-	adultAfter   = phrasesOf("adult-after")
-	beforeWeight = listed("before-weight")
+	adultWords   = language.Phrases("adult-words")
+	goalWords    = language.Phrases("goal-words")
+	adultAfter   = language.Phrases("adult-after")
+	beforeWeight = language.Set("before-weight")
 )
 
 // otherWeightAt reads an adult or an ideal weight.
@@ -69,8 +71,8 @@ func (l *dogLine) weightAsAdult(at int) int {
 // ownWeightAt reads the body weight. One that is zero, below zero or beyond
 // any dog is a problem here, so that the part which is wrong can be shown.
 func (l *dogLine) ownWeightAt(at int) int {
-	if at < len(l.words) && l.words[at].number && l.words[at].value <= 0 && unitWords[l.at(at+1)].kind == byMass {
-		l.problem(at, at+2, BadWeight)
+	if at < len(l.words) && l.words[at].Number && l.words[at].Value <= 0 && span.UnitWords[l.at(at+1)].Kind == span.ByMass {
+		l.problem(at, at+2, span.BadWeight)
 		return at + 2
 	}
 	w, _, end := l.weightAt(at)
@@ -78,7 +80,7 @@ func (l *dogLine) ownWeightAt(at int) int {
 		return 0
 	}
 	if w < planner.LightestDog || w > planner.HeaviestDog {
-		l.problem(at, end, BadWeight)
+		l.problem(at, end, span.BadWeight)
 		return end
 	}
 	l.dog.Weight = w
@@ -107,7 +109,7 @@ func (l *dogLine) mealsAt(at int) int {
 	}
 	end = l.aDay(end)
 	if n != float64(int(n)) || n < 1 || n > 6 {
-		l.problem(at, end, BadMeals)
+		l.problem(at, end, span.BadMeals)
 		return end
 	}
 	l.dog.Meals = int(n)
@@ -123,7 +125,7 @@ func (l *dogLine) scoreAt(at int) int {
 	if from > at && (l.at(from) == "is" || l.at(from) == "of") {
 		from++
 	}
-	if from >= len(l.words) || !l.words[from].number {
+	if from >= len(l.words) || !l.words[from].Number {
 		return 0
 	}
 	_, of, slash := strings.Cut(l.at(from), "/")
@@ -133,10 +135,10 @@ func (l *dogLine) scoreAt(at int) int {
 		l.dog.Condition = score
 		return end
 	case slash && of == "9" || from > at && !slash:
-		l.problem(at, from+1, BadCondition)
+		l.problem(at, from+1, span.BadCondition)
 		return from + 1
 	case slash && of == "5":
-		l.problem(at, from+1, OtherScale)
+		l.problem(at, from+1, span.OtherScale)
 		return from + 1
 	}
 	return 0
@@ -171,7 +173,7 @@ func (l *dogLine) bornAt(at int) int {
 // bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
 // the line names a weight with its unit, so that the number can be none.
 func (l *dogLine) bareAgeAt(at int) (birth, int) {
-	if at == 0 || at >= len(l.words) || !l.words[at].number {
+	if at == 0 || at >= len(l.words) || !l.words[at].Number {
 		return birth{}, 0
 	}
 	switch before := l.at(at - 1); {
@@ -180,11 +182,11 @@ func (l *dogLine) bareAgeAt(at int) (birth, int) {
 	default:
 		return birth{}, 0
 	}
-	last := at+1 == len(l.words) || l.words[at+1].comma || l.words[at+1].stop
+	last := at+1 == len(l.words) || l.words[at+1].Comma || l.words[at+1].Stop
 	if next := l.at(at + 1); !last && next != "and" && next != "weighs" && next != "weighing" {
 		return birth{}, 0 // "is 4 kg", "is 4/9"
 	}
-	v := l.words[at].value
+	v := l.words[at].Value
 	if !(v > 0 && v <= mostYears) {
 		return birth{}, 0
 	}
@@ -197,14 +199,14 @@ var sexes = []struct {
 	sex      planner.Sex
 	neutered planner.Answer
 }{
-	{phrasesOf("sex:female-intact"), planner.Female, planner.No},
-	{phrasesOf("sex:male-intact"), planner.Male, planner.No},
-	{phrasesOf("sex:intact"), "", planner.No},
-	{phrasesOf("sex:female-neutered"), planner.Female, planner.Yes},
-	{phrasesOf("sex:male-neutered"), planner.Male, planner.Yes},
-	{phrasesOf("sex:neutered"), "", planner.Yes},
-	{phrasesOf("sex:female"), planner.Female, ""},
-	{phrasesOf("sex:male"), planner.Male, ""},
+	{language.Phrases("sex:female-intact"), planner.Female, planner.No},
+	{language.Phrases("sex:male-intact"), planner.Male, planner.No},
+	{language.Phrases("sex:intact"), "", planner.No},
+	{language.Phrases("sex:female-neutered"), planner.Female, planner.Yes},
+	{language.Phrases("sex:male-neutered"), planner.Male, planner.Yes},
+	{language.Phrases("sex:neutered"), "", planner.Yes},
+	{language.Phrases("sex:female"), planner.Female, ""},
+	{language.Phrases("sex:male"), planner.Male, ""},
 }
 
 // sexAt reads a word for sex or neutering. What a clearer word said stands:
@@ -216,7 +218,7 @@ func (l *dogLine) sexAt(at int) int {
 			continue
 		}
 		if s.sex != "" && l.dog.Sex != "" && l.dog.Sex != s.sex {
-			l.problem(at, end, NotPlaced)
+			l.problem(at, end, span.NotPlaced)
 			return end
 		}
 		if s.sex != "" {

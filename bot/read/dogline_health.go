@@ -5,27 +5,29 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	exclusionWords = phrasesOf("exclusion-words")
-	illNouns       = listed("ill-nouns")
-	healthWords    = listed("health-words")
-	organs         = listed("organs")
+	exclusionWords = language.Phrases("exclusion-words")
+	illNouns       = language.Set("ill-nouns")
+	healthWords    = language.Set("health-words")
+	organs         = language.Set("organs")
 )
 
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
 // chicken". An allergy is a note on health as well.
 func (l *dogLine) exclusionAt(at int) int {
 	from := l.longestOf(at, exclusionWords)
-	if from == 0 || from >= len(l.words) || l.words[from].comma {
+	if from == 0 || from >= len(l.words) || l.words[from].Comma {
 		return 0
 	}
 	end, ill := from, false
-	for end < len(l.words) && (end == from || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+	for end < len(l.words) && (end == from || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
 		ill = ill || illNouns[l.at(end)]
 		end++
 	}
@@ -67,7 +69,7 @@ func (l *dogLine) exclude(start, end int) {
 		}
 		if food := l.foodIn(l.foodStart(start, i, false), i); food != "" {
 			if len(l.dog.Excludes) == mostExclusions {
-				l.problem(start, end, TooLong)
+				l.problem(start, end, span.TooLong)
 				return
 			}
 			if excludesSome(food) {
@@ -93,7 +95,7 @@ func (l *dogLine) foodIn(start, end int) string {
 }
 
 // notOfFood are words behind a food that are not of its name.
-var notOfFood = listed("not-of-food")
+var notOfFood = language.Set("not-of-food")
 
 func excludesSome(food string) bool {
 	if len(food) < 3 {
@@ -116,7 +118,7 @@ func (l *dogLine) notesAt(at int) int {
 		return 0
 	}
 	from := l.after(at+1, "notes")
-	if from >= len(l.words) || !l.words[from].comma {
+	if from >= len(l.words) || !l.words[from].Comma {
 		return 0
 	}
 	l.health = append(l.health, l.typed(from, len(l.words)))
@@ -131,7 +133,7 @@ func (l *dogLine) healthAt(at int) int {
 	}
 	end := at
 	ill := false
-	for end < len(l.words) && (end == at || !l.words[end].comma && !l.words[end].stop && !l.begins(end)) {
+	for end < len(l.words) && (end == at || !l.words[end].Comma && !l.words[end].Stop && !l.begins(end)) {
 		ill = ill || l.isIll(end)
 		end++
 	}
@@ -167,8 +169,8 @@ func (l *dogLine) isIll(at int) bool {
 // weighed reports that an amount of food stands before a word: "50 g beef
 // liver". Kilograms are the dog's: "19.6 kg bad kidneys".
 func (l *dogLine) weighed(at int) bool {
-	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].comma; i-- {
-		if u := unitWords[l.at(i)]; l.words[i-1].number && (u.isGram() || u.name == "oz" || u.kind == byMeasure) {
+	for i := at - 1; i > max(at-4, 0) && !l.words[i+1].Comma; i-- {
+		if u := span.UnitWords[l.at(i)]; l.words[i-1].Number && (u.IsGram() || u.Name == "oz" || u.Kind == span.ByMeasure) {
 			return true
 		}
 	}
@@ -178,6 +180,6 @@ func (l *dogLine) weighed(at int) bool {
 // isCapital reports that a word begins with a capital, as a part of a name
 // does: "Brave Heart".
 func (l *dogLine) isCapital(at int) bool {
-	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].start:])
+	r, _ := utf8.DecodeRuneInString(l.text[l.words[at].Start:])
 	return unicode.IsUpper(r)
 }

@@ -1,12 +1,15 @@
 package read
 
-import "bowlwright/planner"
+import (
+	"bowlwright/bot/read/language"
+	"bowlwright/planner"
+)
 
 // Words of lists.txt.
 var (
-	exerciseWords = listed("exercise-words")
-	shapeWords    = listed("shape-words")
-	breedingWords = map[string][][]string{StagePregnant: phrasesOf("breeding:pregnant"), StageNursing: phrasesOf("breeding:nursing")}
+	exerciseWords = language.Set("exercise-words")
+	shapeWords    = language.Set("shape-words")
+	breedingWords = map[string][][]string{StagePregnant: language.Phrases("breeding:pregnant"), StageNursing: language.Phrases("breeding:nursing")}
 )
 
 // stageAt reads "pregnant", "8 weeks pregnant", "nursing 5 pups", "not
@@ -35,7 +38,7 @@ func (m *matcher) breedingAt(at int) (stage string, end int) {
 			stage, end = kind, to
 		}
 	}
-	if end == 0 && m.at(at) == "carrying" && (at+1 == len(m.words) || m.words[at+1].comma || m.words[at+1].stop) {
+	if end == 0 && m.at(at) == "carrying" && (at+1 == len(m.words) || m.words[at+1].Comma || m.words[at+1].Stop) {
 		return StagePregnant, at + 1 // but not "carrying some weight"
 	}
 	return stage, end
@@ -47,7 +50,7 @@ func (l *dogLine) untilDue(at int) int {
 	for l.at(from) == "due" || l.at(from) == "in" || l.at(from) == "about" || l.at(from) == "and" {
 		from++
 	}
-	if _, _, end := l.durationAt(from); end > 0 && !l.words[from].comma {
+	if _, _, end := l.durationAt(from); end > 0 && !l.words[from].Comma {
 		return end
 	}
 	return l.after(at, "due")

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -49,7 +50,7 @@ func TestDogLineLife(t *testing.T) {
 	}
 }
 
-func dogSummary(d planner.Dog, problems []Problem) string {
+func dogSummary(d planner.Dog, problems []span.Problem) string {
 	parts := []string{fmt.Sprintf("%s %g kg", d.Name, float64(d.Weight))}
 	add := func(said bool, part string) {
 		if said {

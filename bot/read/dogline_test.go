@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -13,7 +14,7 @@ import (
 var noon = time.Date(2026, 3, 31, 12, 0, 0, 0, time.UTC)
 
 // describeDog prints what a line said of a dog.
-func describeDog(d planner.Dog, problems []Problem) string {
+func describeDog(d planner.Dog, problems []span.Problem) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s %.4gkg", d.Name, float64(d.Weight))
 	part := func(format string, x any, zero bool) {
@@ -176,14 +177,14 @@ func TestAge(t *testing.T) {
 }
 
 func TestAgeRefuses(t *testing.T) {
-	for text, want := range map[string]Code{
-		"": BadAge, "old": BadAge, "4": NoAgeUnit, "about 4": NoAgeUnit, "03/05/2022": AmbiguousDate, "03-05-2022": AmbiguousDate,
-		"2031-01-01": FutureBirth, "April 2026": FutureBirth, "1 April 2026": FutureBirth, "31 Feb 2022": BadAge, "2022-13-01": BadAge,
-		"0 years": BadAge, "-4 years": BadAge, "400 years": TooOld, "born 1850": BadAge, "5 March": BadAge, "4 years of chicken": BadAge,
-		"99999999999999999999 years": TooOld, "4 kg": BadAge,
+	for text, want := range map[string]span.Code{
+		"": span.BadAge, "old": span.BadAge, "4": span.NoAgeUnit, "about 4": span.NoAgeUnit, "03/05/2022": span.AmbiguousDate, "03-05-2022": span.AmbiguousDate,
+		"2031-01-01": span.FutureBirth, "April 2026": span.FutureBirth, "1 April 2026": span.FutureBirth, "31 Feb 2022": span.BadAge, "2022-13-01": span.BadAge,
+		"0 years": span.BadAge, "-4 years": span.BadAge, "400 years": span.TooOld, "born 1850": span.BadAge, "5 March": span.BadAge, "4 years of chicken": span.BadAge,
+		"99999999999999999999 years": span.TooOld, "4 kg": span.BadAge,
 	} {
 		_, _, err := Age(text, noon)
-		if p, ok := err.(Problem); !ok || p.Code != want {
+		if p, ok := err.(span.Problem); !ok || p.Code != want {
 			t.Errorf("%q: got %v, want %s", text, err, want)
 		}
 	}

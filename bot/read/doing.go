@@ -4,7 +4,9 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // Doing is what is to be done about a statement.
@@ -63,9 +65,9 @@ func CostOf(intent string) Cost {
 // Intents of lists.txt. Those that need a household mean nothing before there is
 // a dog or a recipe.
 var (
-	writing        = listed("intent:writes")
-	reaching       = listed("intent:reaches")
-	NeedsHousehold = listed("intent:household")
+	writing        = language.Set("intent:writes")
+	reaching       = language.Set("intent:reaches")
+	NeedsHousehold = language.Set("intent:household")
 )
 
 // mustName is what has to be named before something is recorded: one of these.
@@ -82,7 +84,7 @@ var mustName = map[string][]string{
 func (s *slots) enough(r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
-		(r.Intent != "weight.log" || s.one(byMass, byCount) != nil)
+		(r.Intent != "weight.log" || s.one(span.ByMass, span.ByCount) != nil)
 }
 
 // doing decides by the likeliest reading, how much likelier it is than the

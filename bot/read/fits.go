@@ -4,7 +4,10 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // fits are what fits a text exactly: a wording, and readers of one kind of
@@ -14,11 +17,11 @@ func fits(text string, c Context) (all []string) {
 	if s, ok := Understand(text, n, u); ok {
 		all = append(all, string(s.Intent))
 	}
-	a := AlarmIn(text, n)
+	a := alarm.In(text, n)
 	switch {
 	case a.Eaten != nil:
 		all = append(all, "eaten")
-	case a.Level >= VetToday:
+	case a.Level >= alarm.VetToday:
 		all = append(all, "alarm")
 	case a.Signs:
 		all = append(all, "signs")
@@ -73,7 +76,7 @@ func fits(text string, c Context) (all []string) {
 	if _, ok := PartEaten(text); ok {
 		all = append(all, "part")
 	}
-	if SaysHowOften(text) {
+	if foodline.SaysHowOften(text) {
 		all = append(all, "how-often")
 	}
 	if OfMedicine(text) {
@@ -91,18 +94,18 @@ func isAlarm(fit string) bool { return fit == "eaten" || fit == "alarm" }
 
 // ContextOf is the context of a wording.
 func ContextOf(w *rank.Wording) Context {
-	return Context{Names: Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
+	return Context{Names: span.Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
 }
 
 // FitsOf is what fits a text of a wording exactly, for training.
 func FitsOf(w *rank.Wording, text string) []string {
-	return fits(strings.TrimSpace(Clean(text)), ContextOf(w))
+	return fits(strings.TrimSpace(span.Clean(text)), ContextOf(w))
 }
 
-func named(names []string) (all []Named) {
+func named(names []string) (all []span.Named) {
 	for _, name := range names {
 		if name != "-" {
-			all = append(all, Named{name, name})
+			all = append(all, span.Named{ID: name, Name: name})
 		}
 	}
 	return all

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
 	"regexp"
 	"strings"
 	"sync"
@@ -15,7 +16,7 @@ type fullLine struct {
 
 var fullLines = sync.OnceValue(func() map[string][]fullLine {
 	m := map[string][]fullLine{}
-	for _, line := range linesOf("full.txt") {
+	for _, line := range language.Lines("full.txt") {
 		intent, rest, _ := strings.Cut(line, ": ")
 		sentence, condition, _ := strings.Cut(rest, " | ")
 		slot, words, _ := strings.Cut(condition, "=")

@@ -1,8 +1,6 @@
 package read
 
 import (
-	"embed"
-	"io/fs"
 	"slices"
 	"strings"
 	"sync"
@@ -10,17 +8,20 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Context is the moment in which a text was typed.
 type Context struct {
-	Names  Names
-	Carers []Named  // who else feeds
-	Own    []string // the household's own foods
-	Open   string   // the question that is open, named as in language/README.md; empty where none is
-	Last   string   // what was said last, an intent
+	Names  span.Names
+	Carers []span.Named // who else feeds
+	Own    []string     // the household's own foods
+	Open   string       // the question that is open, named as in language/README.md; empty where none is
+	Last   string       // what was said last, an intent
 	Units  planner.Units
 	Now    time.Time // in the household's zone
 }
@@ -49,8 +50,8 @@ type Reading struct {
 
 // Hear reads a text. The same text and context give the same answer.
 func Hear(text string, c Context) Heard {
-	text = strings.TrimSpace(Clean(text))
-	text, _ = firstRunes(text, mostHeard)
+	text = strings.TrimSpace(span.Clean(text))
+	text, _ = span.FirstRunes(text, mostHeard)
 	if utf8.RuneCountInString(text) < 2 {
 		return Heard{}
 	}
@@ -76,21 +77,21 @@ func Hear(text string, c Context) Heard {
 // Ready loads what messages are read by. Else the first message does, and what
 // runs beside it stands still meanwhile.
 func Ready() {
-	language()
-	alarms()
+	patterns()
+	alarm.Alarms()
 	Ranker()
 }
 
 // StrangeName returns a word within a text that is written as a name and is
 // none that is known; empty where there is none.
-func StrangeName(text string, n Names) string {
+func StrangeName(text string, n span.Names) string {
 	words := strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && r != '-' })
 	for i, w := range words {
 		letters := []rune(w)
 		if i == 0 || len(letters) < 3 || !unicode.IsUpper(letters[0]) || !unicode.IsLower(letters[1]) || Ranker().Knows(w) {
 			continue
 		}
-		if isPartOf := func(known Named) bool { return HasName(known.Name, w) }; !slices.ContainsFunc(n.Dogs, isPartOf) && !slices.ContainsFunc(n.Recipes, isPartOf) {
+		if isPartOf := func(known span.Named) bool { return HasName(known.Name, w) }; !slices.ContainsFunc(n.Dogs, isPartOf) && !slices.ContainsFunc(n.Recipes, isPartOf) {
 			return w
 		}
 	}
@@ -105,23 +106,16 @@ const (
 	shown     = 3    // readings of a statement
 )
 
-func namesOf(all []Named) (names []string) {
+func namesOf(all []span.Named) (names []string) {
 	for _, n := range all {
 		names = append(names, n.Name)
 	}
 	return names
 }
 
-//go:embed language/lexicon
-var lexiconFiles embed.FS
-
 // Lexicon is the words that play the same part.
 var Lexicon = sync.OnceValue(func() *rank.Lexicon {
-	files, err := fs.Sub(lexiconFiles, "language/lexicon")
-	if err != nil {
-		panic(err)
-	}
-	lex, err := rank.ReadLexicon(files)
+	lex, err := rank.ReadLexicon(language.LexiconFiles())
 	if err != nil {
 		panic(err)
 	}
@@ -130,12 +124,9 @@ var Lexicon = sync.OnceValue(func() *rank.Lexicon {
 
 //go:generate go run ./rank/train
 
-//go:embed language/weights.gob.gz
-var weights string
-
 // Ranker is the model that the program carries.
 var Ranker = sync.OnceValue(func() *rank.Model {
-	m, err := rank.Load(strings.NewReader(weights), Lexicon())
+	m, err := rank.Load(strings.NewReader(language.Text("weights.gob.gz")), Lexicon())
 	if err != nil {
 		panic("bot/read: weights.gob.gz: " + err.Error())
 	}

@@ -1,6 +1,8 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
 	"unicode"
@@ -8,12 +10,12 @@ import (
 
 // Words of lists.txt.
 var (
-	notInName = listed("not-in-a-name")
-	newsOfDog = phrasesOf("news-of-dog")
-	titles    = listed("titles")
-	noStart   = listed("begins-no-name")
-	noneAlone = listed("no-name-alone")
-	articles  = listed("articles")
+	notInName = language.Set("not-in-a-name")
+	newsOfDog = language.Phrases("news-of-dog")
+	titles    = language.Set("titles")
+	noStart   = language.Set("begins-no-name")
+	noneAlone = language.Set("no-name-alone")
+	articles  = language.Set("articles")
 )
 
 // DogName reads the name of a dog that was asked for; it is false for what is
@@ -23,7 +25,7 @@ func DogName(s string) (name string, ok bool) {
 	if bare := strings.Trim(name, quotes); len(bare)+2 <= len(name) && strings.ContainsRune(quotes, []rune(name)[0]) {
 		return bare, bare != ""
 	}
-	m := matcher{text: name, words: splitWords(name)}
+	m := matcher{text: name, words: span.SplitWords(name)}
 	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
 }
 
@@ -45,10 +47,10 @@ func (m *matcher) noName(from, to int) bool {
 	}
 	for i := from; i < to; i++ {
 		w := m.words[i]
-		if i == from && (w.text == "hes" || w.text == "shes" || w.text == "he" || w.text == "she") {
+		if i == from && (w.Text == "hes" || w.Text == "shes" || w.Text == "he" || w.Text == "she") {
 			return true // "hes a lab mix"
 		}
-		if notInName[w.text] && to-from > 1 || i > from && w.number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].text)[0]) {
+		if notInName[w.Text] && to-from > 1 || i > from && w.Number && i+1 < to && unicode.IsLetter([]rune(m.words[i+1].Text)[0]) {
 			return true
 		}
 	}
@@ -60,7 +62,7 @@ func (m *matcher) gotAt() int { return m.longestOf(0, newsOfDog) }
 
 // NewsOfDog reports that a text begins as the news of a dog does: "I got".
 func NewsOfDog(s string) bool {
-	m := matcher{text: s, words: splitWords(s)}
+	m := matcher{text: s, words: span.SplitWords(s)}
 	return m.gotAt() > 0
 }
 
@@ -86,10 +88,10 @@ func (l *dogLine) gotDog() (at int, named bool) {
 	if isCalled(l.at(at)) {
 		return at + 1, true
 	}
-	if at >= len(l.words) || l.words[at].number {
+	if at >= len(l.words) || l.words[at].Number {
 		return at, false
 	}
 	// A small letter makes a name where a comma follows: "a labrador milo, 5 years".
-	alone := at+1 < len(l.words) && l.words[at+1].comma && !fillers[l.at(at)] && !l.begins(at)
-	return at, !named || (l.isCapital(at) || alone) && !l.words[at].comma
+	alone := at+1 < len(l.words) && l.words[at+1].Comma && !fillers[l.at(at)] && !l.begins(at)
+	return at, !named || (l.isCapital(at) || alone) && !l.words[at].Comma
 }

@@ -1,20 +1,17 @@
 package read
 
 import (
-	_ "embed"
+	"bowlwright/bot/read/language"
 	"fmt"
 	"slices"
 	"strings"
 	"sync"
 )
 
-//go:embed language/sentences.txt
-var sentencesText string
-
-// language is the wordings of sentences.txt, compiled on first use. A fault
+// patterns are the wordings of sentences.txt, compiled on first use. A fault
 // in the file panics with its line.
-var language = sync.OnceValue(func() *lang {
-	l, err := compile(sentencesText)
+var patterns = sync.OnceValue(func() *lang {
+	l, err := compile(language.Text("sentences.txt"))
 	if err != nil {
 		panic(err)
 	}

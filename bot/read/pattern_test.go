@@ -6,6 +6,8 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -62,10 +64,10 @@ func TestExamplesUnderstood(t *testing.T) {
 
 // TestNames checks names that are hard to tell from the sentence.
 func TestNames(t *testing.T) {
-	n := Names{
-		Dogs: []Named{{"can", "Can"}, {"may", "May"}, {"how", "How Much"}, {"max", "Max"}, {"maxi", "Max Power"}, {"rene", "René"},
-			{"chris", "Chris"}, {"moll1", "Molly"}, {"moll2", "Molls"}, {"emoji", "🐶"}, {"empty", ""}, {"please", "Please"}, {"turkey", "Turkey"}, {"scala", "Scala"}},
-		Recipes: []Named{{"t1", "Turkey and heart"}, {"t2", "Turkey and kale"}, {"it", "It"}, {"liver", "Liver"}},
+	n := span.Names{
+		Dogs: []span.Named{{ID: "can", Name: "Can"}, {ID: "may", Name: "May"}, {ID: "how", Name: "How Much"}, {ID: "max", Name: "Max"}, {ID: "maxi", Name: "Max Power"}, {ID: "rene", Name: "René"},
+			{ID: "chris", Name: "Chris"}, {ID: "moll1", Name: "Molly"}, {ID: "moll2", Name: "Molls"}, {ID: "emoji", Name: "🐶"}, {ID: "empty", Name: ""}, {ID: "please", Name: "Please"}, {ID: "turkey", Name: "Turkey"}, {ID: "scala", Name: "Scala"}},
+		Recipes: []span.Named{{ID: "t1", Name: "Turkey and heart"}, {ID: "t2", Name: "Turkey and kale"}, {ID: "it", Name: "It"}, {ID: "liver", Name: "Liver"}},
 	}
 	for text, want := range map[string]string{
 		"can Can eat grapes?":           `food.ask dog=can food="grapes"`,
@@ -98,9 +100,9 @@ func TestNames(t *testing.T) {
 // TestNamesLikeFoods checks that a name which comes near a refused food is a
 // name, and that one which is a food may be either.
 func TestNamesLikeFoods(t *testing.T) {
-	n := Names{
-		Dogs:    []Named{{"molly", "Molly"}, {"ginger", "Ginger"}, {"rio", "Rio2"}},
-		Recipes: []Named{{"bony", "Bony"}},
+	n := span.Names{
+		Dogs:    []span.Named{{ID: "molly", Name: "Molly"}, {ID: "ginger", Name: "Ginger"}, {ID: "rio", Name: "Rio2"}},
+		Recipes: []span.Named{{ID: "bony", Name: "Bony"}},
 	}
 	for text, want := range map[string]string{
 		"is Bony complete for Molly":            "recipe.check dog=molly recipe=bony",
@@ -189,7 +191,7 @@ func BenchmarkUnderstandLong(b *testing.B) {
 
 func BenchmarkCompile(b *testing.B) {
 	for b.Loop() {
-		if _, err := compile(sentencesText); err != nil {
+		if _, err := compile(language.Text("sentences.txt")); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -197,4 +199,4 @@ func BenchmarkCompile(b *testing.B) {
 
 // allExamples returns one sentence an intent, in the order of the help. Their
 // dogs and recipes are those of the demonstration household.
-func allExamples() []example { return slices.Clone(language().examples) }
+func allExamples() []example { return slices.Clone(patterns().examples) }

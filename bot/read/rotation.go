@@ -4,19 +4,21 @@ import (
 	"slices"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	orderFillers = listed("order-fillers")
+	orderFillers = language.Set("order-fillers")
 )
 
 // Codes of problems with rotations and transitions.
 const (
-	UnknownRecipe Code = "unknown-recipe" // Part is no recipe of the household, or could be several
-	UnknownDog    Code = "unknown-dog"    // Part is no dog of the household
-	NotDays       Code = "not-days"       // Part is no number of days
+	UnknownRecipe span.Code = "unknown-recipe" // Part is no recipe of the household, or could be several
+	UnknownDog    span.Code = "unknown-dog"    // Part is no dog of the household
+	NotDays       span.Code = "not-days"       // Part is no number of days
 )
 
 // Order is a rotation as typed.
@@ -43,10 +45,10 @@ const mostDays = 1_000_000
 // other recipe has. now is the instant that days count from. The error is a
 // Problem: UnknownRecipe, UnknownDog, NotDays, BadDate, PastDate, Empty,
 // TooLong.
-func OrderText(s string, n Names, now time.Time) (Order, error) {
+func OrderText(s string, n span.Names, now time.Time) (Order, error) {
 	o := orderReader{matcher: newLooseMatcher(s, n), now: now}
 	if len(o.words) > mostWords {
-		return Order{}, problem(TooLong, s)
+		return Order{}, span.NewProblem(span.TooLong, s)
 	}
 	for at := 0; at < len(o.words) && o.code == ""; {
 		at = o.next(at)
@@ -55,16 +57,16 @@ func OrderText(s string, n Names, now time.Time) (Order, error) {
 		o.finish()
 	}
 	if o.code != "" {
-		p := problem(o.code, s)
-		p.Part = Clean(o.part)
+		p := span.NewProblem(o.code, s)
+		p.Part = span.Clean(o.part)
 		return Order{}, p
 	}
 	return o.Order, nil
 }
 
 // newLooseMatcher is a text of which the names may have a typing error.
-func newLooseMatcher(s string, n Names) matcher {
-	text, _ := firstRunes(Clean(s), 2*mostRunes)
+func newLooseMatcher(s string, n span.Names) matcher {
+	text, _ := span.FirstRunes(span.Clean(s), 2*span.MostRunes)
 	m := newMatcher(text, n)
 	m.loose = true
 	return m
@@ -78,7 +80,7 @@ type orderReader struct {
 	days   int  // a number that stands before its recipe; 0 where none waits
 	before bool // numbers stand before their recipes
 	each   bool // one number is for every recipe
-	code   Code
+	code   span.Code
 	part   string
 }
 
@@ -89,7 +91,7 @@ func (o *orderReader) next(at int) int {
 		if end := o.takeDogs(at + 1); end > 0 {
 			return end
 		}
-		if w == "for" && at+1 < len(o.words) && !o.words[at+1].number && !orderFillers[o.at(at+1)] && numberWords[o.at(at+1)] == 0 {
+		if w == "for" && at+1 < len(o.words) && !o.words[at+1].Number && !orderFillers[o.at(at+1)] && span.NumberWords[o.at(at+1)] == 0 {
 			if _, end := o.recipeAt(at + 1); end == 0 {
 				o.wrong(UnknownDog, at+1, o.unreadEnd(at+1))
 			}
@@ -123,7 +125,7 @@ func (o *orderReader) next(at int) int {
 }
 
 // wrong keeps the first problem.
-func (o *orderReader) wrong(code Code, at, end int) {
+func (o *orderReader) wrong(code span.Code, at, end int) {
 	if o.code == "" {
 		o.code, o.part = code, o.typed(at, min(end, len(o.words)))
 	}
@@ -133,7 +135,7 @@ func (o *orderReader) wrong(code Code, at, end int) {
 // at the next number, mark or filler.
 func (o *orderReader) unreadEnd(at int) int {
 	end := at + 1
-	for end < len(o.words) && !o.words[end].number && !o.words[end].comma && !o.words[end].stop && !orderFillers[o.at(end)] {
+	for end < len(o.words) && !o.words[end].Number && !o.words[end].Comma && !o.words[end].Stop && !orderFillers[o.at(end)] {
 		end++
 	}
 	return end
@@ -156,10 +158,10 @@ func (m *matcher) recipeAt(at int) (id string, end int) {
 // daysIn reads how many days: "4", "4 days", "x4", "a week", "four". What is
 // no number of days is -1.
 func (o *orderReader) daysIn(at int) (days, end int) {
-	if o.words[at].number {
-		x := o.words[at].value
+	if o.words[at].Number {
+		x := o.words[at].Value
 		end = at + 1
-		if unit := periods[o.at(end)]; unit > 0 {
+		if unit := span.Periods[o.at(end)]; unit > 0 {
 			x, end = x*float64(unit), end+1
 		}
 		if x != float64(int(x)) || x < 0 || x > mostDays {
@@ -173,7 +175,7 @@ func (o *orderReader) daysIn(at int) (days, end int) {
 		return int(x), end
 	}
 	value, end := o.numberAt(at)
-	unit := float64(periods[o.at(end)])
+	unit := float64(span.Periods[o.at(end)])
 	if end == 0 || unit == 0 && (value < 1 || o.at(at) == "a" || o.at(at) == "an") {
 		return 0, 0
 	}
@@ -242,7 +244,7 @@ func (o *orderReader) takeStart(at int) (end int) {
 		o.wrong(code, at, len(o.words))
 		return len(o.words)
 	case end == 0 && o.at(at) == "from":
-		o.wrong(BadDate, at, o.unreadEnd(at+1))
+		o.wrong(span.BadDate, at, o.unreadEnd(at+1))
 		return len(o.words)
 	case end == 0:
 		return at
@@ -253,13 +255,13 @@ func (o *orderReader) takeStart(at int) (end int) {
 
 // dateAfter reads the day that the words after a place say, the longest run
 // of them; code is why what stands there is none, end is 0 where no day does.
-func (m *matcher) dateAfter(at int, now time.Time) (day planner.Date, end int, code Code) {
+func (m *matcher) dateAfter(at int, now time.Time) (day planner.Date, end int, code span.Code) {
 	for end := min(len(m.words), at+6); end > at+1; end-- {
-		d, err := Date(m.typed(at+1, end), now)
+		d, err := span.Date(m.typed(at+1, end), now)
 		if err == nil {
 			return d, end, ""
 		}
-		if p, ok := err.(Problem); ok && p.Code != NoDate {
+		if p, ok := err.(span.Problem); ok && p.Code != span.NoDate {
 			code = p.Code
 		}
 	}
@@ -284,7 +286,7 @@ func (o *orderReader) finish() {
 	}
 	switch {
 	case len(o.Turns) == 0:
-		o.wrong(Empty, 0, len(o.words))
+		o.wrong(span.Empty, 0, len(o.words))
 	case o.days != 0:
 		o.wrong(UnknownRecipe, len(o.words)-1, len(o.words))
 	}

@@ -3,13 +3,15 @@ package read
 import (
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // DayCount reads a number of days that is whole and not below zero: "4", "4
 // days", "a week", "four".
 func DayCount(s string) (int, bool) {
-	o := orderReader{matcher: newLooseMatcher(s, Names{})}
+	o := orderReader{matcher: newLooseMatcher(s, span.Names{})}
 	at := 0
 	for o.at(at) == "for" || o.at(at) == "over" || o.at(at) == "x" {
 		at++
@@ -17,7 +19,7 @@ func DayCount(s string) (int, bool) {
 	if at >= len(o.words) {
 		return 0, false
 	}
-	if w := o.words[at]; w.number && w.value == 0 && at+1 == len(o.words) {
+	if w := o.words[at]; w.Number && w.Value == 0 && at+1 == len(o.words) {
 		return 0, true
 	}
 	days, end := o.daysIn(at)
@@ -26,7 +28,7 @@ func DayCount(s string) (int, bool) {
 
 // DogsText reads a text that names nothing but dogs of the household:
 // "Juniper and Pip", "both", "all dogs". all says that every dog is meant.
-func DogsText(s string, n Names) (ids []string, all, ok bool) {
+func DogsText(s string, n span.Names) (ids []string, all, ok bool) {
 	o := orderReader{matcher: newLooseMatcher(s, n)}
 	at := o.after(0, "for")
 	end := o.takeDogs(at)
@@ -41,11 +43,11 @@ type Exchange struct {
 	Recipe string       // id
 }
 
-var exchangeFillers = listed("exchange-fillers")
+var exchangeFillers = language.Set("exchange-fillers")
 
 // ExchangeText reads "Thu and Sat", "swap today with Friday", "Thursday:
 // rabbit", "rabbit on Thursday". now is the instant that days count from.
-func ExchangeText(s string, n Names, now time.Time) (Exchange, bool) {
+func ExchangeText(s string, n span.Names, now time.Time) (Exchange, bool) {
 	m := newLooseMatcher(s, n)
 	var x Exchange
 	if len(m.words) > 16 {

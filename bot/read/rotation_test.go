@@ -1,22 +1,23 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"fmt"
 	"strings"
 	"testing"
 	"time"
 )
 
-var rotationNames = Names{
-	Dogs:    []Named{{"d1", "Juniper"}, {"d2", "Bracken"}, {"d3", "Pip"}},
-	Recipes: []Named{{"t", "Turkey and heart"}, {"l", "Lamb and mackerel"}, {"k", "Rabbit and kale"}, {"p", "Plain turkey"}},
+var rotationNames = span.Names{
+	Dogs:    []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Bracken"}, {ID: "d3", Name: "Pip"}},
+	Recipes: []span.Named{{ID: "t", Name: "Turkey and heart"}, {ID: "l", Name: "Lamb and mackerel"}, {ID: "k", Name: "Rabbit and kale"}, {ID: "p", Name: "Plain turkey"}},
 }
 
 // rotationNow is a Monday.
 var rotationNow = time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)
 
 func showOrder(o Order, err error) string {
-	if p, ok := err.(Problem); ok {
+	if p, ok := err.(span.Problem); ok {
 		return fmt.Sprintf("! %s %s", p.Code, p.Part)
 	}
 	var out []string

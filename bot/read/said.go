@@ -7,71 +7,73 @@ import (
 	"time"
 	"unicode"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // What a text says, by the patterns of said.txt.
 var (
-	HasClock     = says("clock")        // a time of day: "10:00"
-	SaysSeveral  = says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
-	SaysBone     = says("bone")         // bones as such: "chicken bones"
-	ChangesFood  = says("changes-food") // "change farm biscuit to 360 kcal"
-	AsksBones    = says("asks-bones")   // "are raw marrow bones given"
-	SaysStoring  = says("storing")      // "how long does it keep in the fridge"
-	LeftOut      = says("left-out")     // "is it ok if it was out all night"
-	SaysFreezing = says("freezing")     // "can I refreeze it"
-	SaysTwice    = says("twice")        // something was given two times over: "both of us gave vitamin E", "she got it twice"
-	SaysDaily    = says("daily")        // every day
-	OfMedicine   = says("medicine")     // something to be given: "give her the drops", "benazepril 5 mg"
-	OfOneself    = says("oneself")      // who writes begins with himself: "I am allergic"
-	NamesCalcium = says("calcium")      // or what is given for it
-	NamesSex     = says("sex")          // in so many words, not only "she"
-	NamesWeight  = says("weight")       // with its unit
-	SaysLeaving  = says("leaving")      // a household is left, not erased
-	SpeaksOfDog  = says("of-dog")       // a dog is spoken of
-	hadBeen      = says("had-been")     // what is over
-	doneWord     = says("done")
-	timeAhead    = says("time-ahead") // "at 9"; a bare time is as well when it was
-	notGiven     = says("not-given")
-	askedFirst   = says("first-part") // of a day
-	askedLast    = says("last-part")
-	ofHer        = says("her")
-	ofHim        = says("him")
-	isWell       = says("well")
-	wellBut      = says("but")
+	HasClock     = language.Says("clock")        // a time of day: "10:00"
+	SaysSeveral  = language.Says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
+	SaysBone     = language.Says("bone")         // bones as such: "chicken bones"
+	ChangesFood  = language.Says("changes-food") // "change farm biscuit to 360 kcal"
+	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
+	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
+	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
+	SaysFreezing = language.Says("freezing")     // "can I refreeze it"
+	SaysTwice    = language.Says("twice")        // something was given two times over: "both of us gave vitamin E", "she got it twice"
+	SaysDaily    = language.Says("daily")        // every day
+	OfMedicine   = language.Says("medicine")     // something to be given: "give her the drops", "benazepril 5 mg"
+	OfOneself    = language.Says("oneself")      // who writes begins with himself: "I am allergic"
+	NamesCalcium = language.Says("calcium")      // or what is given for it
+	NamesSex     = language.Says("sex")          // in so many words, not only "she"
+	NamesWeight  = language.Says("weight")       // with its unit
+	SaysLeaving  = language.Says("leaving")      // a household is left, not erased
+	SpeaksOfDog  = language.Says("of-dog")       // a dog is spoken of
+	hadBeen      = language.Says("had-been")     // what is over
+	doneWord     = language.Says("done")
+	timeAhead    = language.Says("time-ahead") // "at 9"; a bare time is as well when it was
+	notGiven     = language.Says("not-given")
+	askedFirst   = language.Says("first-part") // of a day
+	askedLast    = language.Says("last-part")
+	ofHer        = language.Says("her")
+	ofHim        = language.Says("him")
+	isWell       = language.Says("well")
+	wellBut      = language.Says("but")
 )
 
 // Patterns of said.txt whose place in a text counts.
 var (
-	pastDaySaid   = patternOf("past-day")
-	doubtfulGrams = patternOf("doubtful-grams")
-	givenAt       = patternOf("given-at")
-	doneVerb      = patternOf("done-verb")
-	askedDay      = patternOf("asked-day")
-	clauseEnd     = patternOf("clause-end")
-	allDogs       = patternOf("all-dogs")
-	allBut        = patternOf("all-but") // begins the names of those that are left out of all
-	factLead      = patternOf("fact-lead")
-	jabs          = patternOf("jabs")
+	pastDaySaid   = language.Pattern("past-day")
+	doubtfulGrams = language.Pattern("doubtful-grams")
+	givenAt       = language.Pattern("given-at")
+	doneVerb      = language.Pattern("done-verb")
+	askedDay      = language.Pattern("asked-day")
+	clauseEnd     = language.Pattern("clause-end")
+	allDogs       = language.Pattern("all-dogs")
+	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
+	factLead      = language.Pattern("fact-lead")
+	jabs          = language.Pattern("jabs")
 )
 
 // Words of lists.txt.
 var (
-	givenVerbs      = list("gave")
-	givenFill       = listed("gave-fill")
-	asking          = listed("asking")
-	hasBeen         = listed("has-been")
-	tellsOfSomebody = listed("tells-of-somebody")
-	greetings       = listed("greetings")
-	thanks          = listed("thanks")
-	answers         = listed("answers")
+	givenVerbs      = language.List("gave")
+	givenFill       = language.Set("gave-fill")
+	asking          = language.Set("asking")
+	hasBeen         = language.Set("has-been")
+	tellsOfSomebody = language.Set("tells-of-somebody")
+	greetings       = language.Set("greetings")
+	thanks          = language.Set("thanks")
+	answers         = language.Set("answers")
 
 	// What stands above a recipe and is no name of it.
-	AboveRecipe = listed("above-recipe")
+	AboveRecipe = language.Set("above-recipe")
 
 	// What a whole answer is.
-	Yes, No       = listed("yes"), listed("no")
-	NotSure, Stop = listed("not-sure"), listed("stop")
+	Yes, No       = language.Set("yes"), language.Set("no")
+	NotSure, Stop = language.Set("not-sure"), language.Set("stop")
 )
 
 // BeginsQuestion reports that a text begins as a question does, whether a mark
@@ -105,13 +107,13 @@ func DoubtfulGrams(s string) string {
 // given, nor does what says how often.
 func SaysGiven(s string) bool {
 	low := strings.ToLower(s)
-	verb := hasAny(low, givenVerbs) || SaysTwice(s) && strings.Contains(low, "got ")
+	verb := span.HasAny(low, givenVerbs) || SaysTwice(s) && strings.Contains(low, "got ")
 	return verb && len(s) <= 100 && !strings.ContainsAny(s, "?\n") && !asks(s) && !strings.Contains(low, "every") && !notGiven(s)
 }
 
 // GivenThing is what a text that SaysGiven says was given: "fish oil" of "gave
 // Bracken his fish oil at 8:00".
-func GivenThing(s string, n Names) string {
+func GivenThing(s string, n span.Names) string {
 	from, to, _ := DogsNamed(s, n)
 	s = s[:from] + " " + s[to:]
 	s = givenAt.ReplaceAllString(askedDay.ReplaceAllString(s, " "), " ")
@@ -126,7 +128,7 @@ func GivenThing(s string, n Names) string {
 func GivenWhen(s string, now time.Time, fallback planner.Clock) (at time.Time, day planner.Date, ok bool) {
 	day, _, _ = DayAsked(s, now)
 	clock, told := fallback, false
-	if w, err := WhenText(askedDay.ReplaceAllString(s, " "), now); err == nil && len(w.Times) == 1 {
+	if w, err := span.WhenText(askedDay.ReplaceAllString(s, " "), now); err == nil && len(w.Times) == 1 {
 		clock, told = w.Times[0], true
 	}
 	today := planner.DateOf(now)
@@ -212,5 +214,5 @@ func HasBeen(s string) bool {
 // them on Saturday". What is given as a medicine is something to be reminded of
 // all the same.
 func TellsOfSomebody(s string) bool {
-	return !OfMedicine(s) && slices.ContainsFunc(splitWords(s), func(w word) bool { return tellsOfSomebody[w.text] })
+	return !OfMedicine(s) && slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return tellsOfSomebody[w.Text] })
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -18,7 +19,7 @@ func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
 // Pip", or all of several, "all but Pip"; dogs are their ids in the order
 // named, none where no dog is named.
-func DogsNamed(s string, n Names) (from, to int, dogs []string) {
+func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 	if len(n.Dogs) > 1 {
 		if from, to, dogs, ok := manyNamed(s, n); ok {
 			return from, to, dogs
@@ -50,7 +51,7 @@ func DogsNamed(s string, n Names) (from, to int, dogs []string) {
 }
 
 // manyNamed finds what means all the dogs, or all but some.
-func manyNamed(s string, n Names) (from, to int, dogs []string, ok bool) {
+func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 	if m := allBut.FindStringIndex(s); m != nil {
 		if at, end, not := DogsNamed(s[m[1]:], n); at == 0 && len(not) > 0 {
 			for _, d := range n.Dogs {
@@ -72,7 +73,7 @@ func manyNamed(s string, n Names) (from, to int, dogs []string, ok bool) {
 
 // firstNamed is what a text in lower case names first from a place on, and
 // from where to where: of several names that begin there, the longest.
-func firstNamed(low string, from int, all []Named) (first Named, at, end int, found bool) {
+func firstNamed(low string, from int, all []span.Named) (first span.Named, at, end int, found bool) {
 	for _, d := range all {
 		name := strings.ToLower(strings.TrimSpace(d.Name))
 		for k := from; name != ""; {
@@ -94,7 +95,7 @@ func firstNamed(low string, from int, all []Named) (first Named, at, end int, fo
 }
 
 // withoutName takes the first name of a dog out of a text in lower case.
-func withoutName(low string, names Names) (rest, dog string) {
+func withoutName(low string, names span.Names) (rest, dog string) {
 	d, at, end, ok := firstNamed(low, 0, names.Dogs)
 	if !ok {
 		return low, ""
@@ -102,26 +103,11 @@ func withoutName(low string, names Names) (rest, dog string) {
 	return low[:at] + " " + low[end:], d.ID
 }
 
-// takeDog marks the name of a dog as understood and returns its id.
-func (l *lexed) takeDog(names Names) string {
-	low := strings.ToLower(l.text)
-	d, at, end, ok := firstNamed(low, 0, names.Dogs)
-	if !ok || len(low) != len(l.text) {
-		return ""
-	}
-	for i := range l.tokens {
-		if t := &l.tokens[i]; t.start >= at && t.end <= end {
-			t.used = true
-		}
-	}
-	return d.ID
-}
-
 // DogFacts reads what is told of a dog of the household: "Juniper is spayed",
 // "she is allergic to chicken", "no beef for Pip". dog is empty where the one
 // under discussion is meant. It reports false for a text that tells something
 // else besides, or a weight.
-func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
+func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
 	rest, dog, ok := toldOf(s, n)
 	if !ok {
 		return "", facts, false
@@ -138,16 +124,16 @@ func DogFacts(s string, n Names, u planner.Units, now time.Time) (dog string, fa
 // toldOf parts what is told of a dog from the dog, which is empty where the
 // one under discussion is meant. It reports false for a text that is about no
 // dog, or asks.
-func toldOf(s string, n Names) (rest, dog string, ok bool) {
+func toldOf(s string, n span.Names) (rest, dog string, ok bool) {
 	if len(s) > 120 || strings.ContainsAny(s, "?\n") || asks(s) {
 		return "", "", false
 	}
-	low := strings.ToLower(Clean(s))
+	low := strings.ToLower(span.Clean(s))
 	rest, dog = withoutName(low, n)
 	if dog == "" {
-		first, after := cutFirst(low)
+		first, after := span.CutFirst(low)
 		if owners[first] {
-			first, after = cutFirst(after)
+			first, after = span.CutFirst(after)
 			first = strings.TrimSuffix(strings.ReplaceAll(first, "’", "'"), "'s")
 			if !dogNouns[first] {
 				return "", "", false
@@ -169,8 +155,8 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 	if len(s) > 60 || strings.ContainsAny(s, "?\n/") && !strings.Contains(s, "/9") || asks(s) {
 		return facts, false
 	}
-	facts, problems := DogLine("x, "+strings.TrimRight(Clean(s), " .!"), u, now)
-	if first, _ := cutFirst(strings.ToLower(s)); dogPronouns[first] && !NamesSex(s) {
+	facts, problems := DogLine("x, "+strings.TrimRight(span.Clean(s), " .!"), u, now)
+	if first, _ := span.CutFirst(strings.ToLower(s)); dogPronouns[first] && !NamesSex(s) {
 		facts.Sex = "" // "he had it" tells no more than whom
 	}
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Activity != "" || facts.Condition > 0
@@ -180,9 +166,9 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 // FactsWithin reads what a text tells of a dog of the household, in any words and
 // in any order, and leaves the rest of it: "change her to low activity, she is 13
 // now". A weight is told apart. It reports false where nothing is told.
-func FactsWithin(s string, n Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
-	rest := strings.ToLower(Clean(s))
-	for _, names := range [][]Named{n.Dogs, n.Recipes} {
+func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
+	rest := strings.ToLower(span.Clean(s))
+	for _, names := range [][]span.Named{n.Dogs, n.Recipes} {
 		for _, at, end, named := firstNamed(rest, 0, names); named; _, at, end, named = firstNamed(rest, 0, names) {
 			rest = strings.TrimSuffix(strings.TrimRight(rest[:at], " "), " for") + ", dog " + strings.TrimLeft(rest[end:], " ")
 		}

@@ -6,13 +6,14 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // TestLongerNameCounts names a dog whose name begins with that of another, in
 // each kind of text that names dogs.
 func TestLongerNameCounts(t *testing.T) {
-	names := Names{Dogs: []Named{{"d1", "Pip"}, {"d2", "Pip Junior"}}}
+	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Pip"}, {ID: "d2", Name: "Pip Junior"}}}
 	now := time.Date(2026, 3, 4, 9, 0, 0, 0, time.UTC)
 	for text, want := range map[string]string{"Pip Junior": "d2", "Pip": "d1", "PIP JUNIOR’s": "d2", "Pip Juniors": "d1"} {
 		if _, _, dogs := DogsNamed("skip "+text, names); !slices.Equal(dogs, []string{want}) {
@@ -31,7 +32,7 @@ func TestLongerNameCounts(t *testing.T) {
 }
 
 func TestDogFacts(t *testing.T) {
-	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Pip"}}}
+	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Pip"}}}
 	for text, want := range map[string]string{
 		"Juniper is spayed":                 "d1 x 0kg female neutered=yes",
 		"she's spayed":                      " x 0kg female neutered=yes",

@@ -6,13 +6,15 @@ import (
 	"time"
 	"unicode"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	dueFiller = listed("due-filler")
-	saidAfter = listed("said-after")
+	dueFiller = language.Set("due-filler")
+	saidAfter = language.Set("said-after")
 )
 
 // DueAct is what somebody says became of what fell due.
@@ -51,7 +53,7 @@ func Clauses(s string) (all []string) {
 // DoneBy reads who of some carers fed a dog or gave it something, and what is
 // left of the text without the name: "Tomas fed Juniper", "Juniper was fed by
 // Tomas".
-func DoneBy(s string, carers []Named) (id, rest string, ok bool) {
+func DoneBy(s string, carers []span.Named) (id, rest string, ok bool) {
 	if len(s) > 100 || strings.ContainsAny(s, "?\n") {
 		return "", "", false
 	}
@@ -72,7 +74,7 @@ func DoneBy(s string, carers []Named) (id, rest string, ok bool) {
 // duePhrases are wordings of several words by the one that stands for them.
 var duePhrases = func() *strings.Replacer {
 	var pairs []string
-	for phrase, act := range kinds[string]("due") {
+	for phrase, act := range language.Kinds[string]("due") {
 		pairs = append(pairs, " "+phrase+" ", " "+act+" ")
 	}
 	return strings.NewReplacer(pairs...)
@@ -81,14 +83,9 @@ var duePhrases = func() *strings.Replacer {
 // dueActs are the words that say what became of it.
 var dueActs = map[string]DueAct{"fed": SaidFed, "given": SaidGiven, "gave": SaidGiven, "done": SaidDone, "skip": SaidSkip, "later": SaidLater}
 
-// hasAny reports that a text has one of some parts.
-func hasAny(s string, parts []string) bool {
-	return slices.ContainsFunc(parts, func(p string) bool { return strings.Contains(s, p) })
-}
-
 // DueAnswer reads "fed", "later", "later in an hour", "skip Bracken", "skip
 // the vitamin E". It reports false for what is a question, or says more.
-func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
+func DueAnswer(s string, n span.Names, now time.Time) (DueSaid, bool) {
 	if len(s) > 80 || strings.ContainsAny(s, "?\n") || asks(s) {
 		return DueSaid{}, false
 	}
@@ -99,7 +96,7 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 	if len(dogs) > 0 {
 		rest = s[:from] + " " + s[to:]
 	}
-	w, err := WhenText(rest, now)
+	w, err := span.WhenText(rest, now)
 	if err == nil && !w.At.IsZero() {
 		said.Minutes, rest = int(w.At.Sub(now).Minutes()), w.Rest
 	} else if words := dueWords(w.Rest); err == nil && (len(words) == 0 && timeAhead(rest) || slices.Equal(words, []string{"later"})) {
@@ -134,7 +131,7 @@ func DueAnswer(s string, n Names, now time.Time) (DueSaid, bool) {
 
 // minutesTo is how long it is to a time that is named, today or tomorrow; 0
 // where none is, or it is over.
-func minutesTo(w When, now time.Time) int {
+func minutesTo(w span.When, now time.Time) int {
 	day := planner.DateOf(now)
 	if len(w.Times) != 1 || w.Repeats || w.Monthly || w.Meal != "" || !w.From.IsZero() || !w.On.IsZero() && w.On != day && w.On != day.AddDays(1) {
 		return 0
@@ -162,15 +159,15 @@ func IsQuestion(s string) bool { return strings.HasSuffix(strings.TrimSpace(s), 
 
 // asks reports that a text begins as a question does: "did anyone feed her".
 func asks(s string) bool {
-	first, rest := cutFirst(s)
-	second, _ := cutFirst(rest)
-	switch w := fold(strings.Trim(first, ",.!?")); w {
+	first, rest := span.CutFirst(s)
+	second, _ := span.CutFirst(rest)
+	switch w := span.Fold(strings.Trim(first, ",.!?")); w {
 	case "has", "have", "had":
-		return !saidAfter[fold(second)] // "has had her fish oil" tells
+		return !saidAfter[span.Fold(second)] // "has had her fish oil" tells
 	case "were", "when", "will", "am":
 		return true
 	case "for", "in", "of", "on", "at", "and", "so", "but":
-		return askingWords[fold(second)] // "for how many days"
+		return askingWords[span.Fold(second)] // "for how many days"
 	default:
 		return askingWords[w]
 	}
@@ -212,8 +209,8 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 // SaysShe reports that a text speaks of the dog under discussion: "has she
 // eaten".
 func SaysShe(s string) bool {
-	for _, w := range splitWords(s) {
-		if w.text != "it" && w.text != "they" && w.text != "them" && (dogPronouns[w.text] || whosePronoun[w.text]) {
+	for _, w := range span.SplitWords(s) {
+		if w.Text != "it" && w.Text != "they" && w.Text != "them" && (dogPronouns[w.Text] || whosePronoun[w.Text]) {
 			return true
 		}
 	}
@@ -222,7 +219,7 @@ func SaysShe(s string) bool {
 
 // SaysThem reports that a text speaks of several: "feed them at 8".
 func SaysThem(s string) bool {
-	return slices.ContainsFunc(splitWords(s), func(w word) bool { return w.text == "them" })
+	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return w.Text == "them" })
 }
 
 // partWords are the parts of a meal that people tell of.

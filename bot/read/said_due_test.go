@@ -7,11 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 func TestDueAnswer(t *testing.T) {
-	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Bracken"}}}
+	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Bracken"}}}
 	now := time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)
 	for text, want := range map[string]DueSaid{
 		"fed":                         {Act: SaidFed},
@@ -50,7 +52,7 @@ func TestDueAnswer(t *testing.T) {
 // TestSaysGivenIsSaidOfAGift holds that neither a question nor its denial
 // enters a dose.
 func TestGivenThing(t *testing.T) {
-	dogs := Names{Dogs: []Named{{ID: "1", Name: "Juniper"}, {ID: "2", Name: "Bracken"}}}
+	dogs := span.Names{Dogs: []span.Named{{ID: "1", Name: "Juniper"}, {ID: "2", Name: "Bracken"}}}
 	for text, want := range map[string]string{
 		"fish oil given":                             "fish oil",
 		"gave Bracken his fish oil at 8:00":          "fish oil",
@@ -107,7 +109,7 @@ func FuzzSaid(f *testing.F) {
 	for _, s := range []string{"skip Bracken's", "later in 2 hours", "she's spayed", "call at half past nine", "vet at eight", "ıünïper fed", "İda fed Juniper", "fed by ida", "4 years, spayed", "her poo is soft", "ca to p ratio"} {
 		f.Add(s)
 	}
-	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "İda"}}}
+	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "İda"}}}
 	now := time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)
 	f.Fuzz(func(t *testing.T, s string) {
 		DueAnswer(s, names, now)
@@ -120,12 +122,12 @@ func FuzzSaid(f *testing.F) {
 		NutrientNamed(s)
 		CourtesyOf(s)
 		Treat(s, names)
-		_, err := WhenText(s, now)
-		var p Problem
-		if !errors.As(err, &p) || p.Code != UnclearTime {
+		_, err := span.WhenText(s, now)
+		var p span.Problem
+		if !errors.As(err, &p) || p.Code != span.UnclearTime {
 			return
 		}
-		am, pm, ok := Halves(p.Part)
+		am, pm, ok := span.Halves(p.Part)
 		if ok && (am >= 12*60 || pm < 12*60) {
 			t.Errorf("%q: %v and %v", p.Part, am, pm)
 		}
@@ -135,7 +137,7 @@ func FuzzSaid(f *testing.F) {
 // Each wording of an answer is read as one, whatever stands between its words.
 func TestDueWordings(t *testing.T) {
 	texts := []string{}
-	for phrase := range kinds[string]("due") {
+	for phrase := range language.Kinds[string]("due") {
 		words := strings.Fields(phrase)
 		if slices.Contains(words, "minute") {
 			continue // is a time, and taken as one first
@@ -146,7 +148,7 @@ func TestDueWordings(t *testing.T) {
 		texts = append(texts, act, strings.ToUpper(act)+"!")
 	}
 	for _, text := range texts {
-		if _, ok := DueAnswer(text, Names{}, time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)); !ok && !asks(text) {
+		if _, ok := DueAnswer(text, span.Names{}, time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC)); !ok && !asks(text) {
 			t.Errorf("%q is not read", text)
 		}
 	}
@@ -164,14 +166,14 @@ func TestBareTimeIsNotLater(t *testing.T) {
 
 func TestIsForm(t *testing.T) {
 	for word, want := range map[string]bool{"capsules": true, "Capsule": true, "tablet": true, "drops": true, "tsp": false, "oil": false, "": false} {
-		if got := IsForm(word); got != want {
+		if got := span.IsForm(word); got != want {
 			t.Errorf("IsForm(%q) = %v", word, got)
 		}
 	}
 }
 
 func TestDoneBy(t *testing.T) {
-	carers := []Named{{"p1", "Ines"}, {"p2", "Tomas"}}
+	carers := []span.Named{{ID: "p1", Name: "Ines"}, {ID: "p2", Name: "Tomas"}}
 	for _, c := range []struct{ text, id, rest string }{
 		{"Tomas fed Juniper", "p2", "fed Juniper"},
 		{"tomas has already fed juniper at 8:00", "p2", "fed juniper at 8:00"},

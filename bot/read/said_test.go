@@ -3,7 +3,6 @@ package read
 import (
 	"strings"
 	"testing"
-	"time"
 )
 
 // TestDogsNamed finds the dogs that stand in a row.
@@ -53,23 +52,6 @@ func TestSaid(t *testing.T) {
 				t.Errorf("%s: %q says so", c.name, s)
 			}
 		}
-	}
-}
-
-// TestSlipsOfEvery reads a cadence whose first word has a slip: left unread it
-// would make a single reminder of a series.
-func TestSlipsOfEvery(t *testing.T) {
-	for _, s := range []string{"vitamin E 200 IU evry 3 days", "vitamin E 200 IU evrey 3 days", "vitamin E 200 IU everey third day"} {
-		if got, want := briefText(s), briefText("vitamin E 200 IU every 3 days"); got != want {
-			t.Errorf("%q = %s, want %s", s, got, want)
-		}
-		w, err := WhenText(s, time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC))
-		if err != nil || !w.Repeats || w.Cadence.EveryDays != 3 {
-			t.Errorf("%q = %+v, %v", s, w, err)
-		}
-	}
-	if w, err := WhenText("the eery sound on Friday 10:00", time.Date(2026, 3, 2, 8, 0, 0, 0, time.UTC)); err != nil || w.Repeats {
-		t.Errorf("%+v, %v", w, err)
 	}
 }
 

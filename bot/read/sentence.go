@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -216,25 +217,14 @@ const (
 	StageNone       = "none" // of DogStage: no longer pregnant, nursing or ill
 )
 
-// Named is a dog, a recipe or an own food of the household.
-type Named struct{ ID, Name string }
-
-// Names are the names by which a household's sentences may speak of things.
-type Names struct{ Dogs, Recipes, Foods []Named }
-
-// mostRunes is how much of a text is read as a sentence. A longer text is
-// none, but for the news that a dog has eaten something: that is looked for
-// at its beginning.
-const mostRunes = 500
-
 // Understand reads a sentence. Bare body weights are in the household's
 // units. It reports false where the text is none of the sentences; it does
 // not guess. The same text, names and units give the same answer.
-func Understand(text string, n Names, u planner.Units) (Sentence, bool) {
+func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	if words, ok := reminderWords(text); ok {
 		return Sentence{Intent: Remind, Words: words}, true
 	}
-	text, cut := firstRunes(text, mostRunes)
+	text, cut := span.FirstRunes(text, span.MostRunes)
 	m := newMatcher(text, n)
 	m.units = u
 	if len(m.words) == 0 {

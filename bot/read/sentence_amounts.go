@@ -3,6 +3,7 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
@@ -11,20 +12,20 @@ func (m *matcher) at(i int) string {
 	if i < 0 || i >= len(m.words) {
 		return ""
 	}
-	return m.words[i].text
+	return m.words[i].Text
 }
 
 // line is the words as a line of which values are read, a token for each word.
-func (m *matcher) line() *lexed {
-	if l := m.values; l != nil && len(l.tokens) == len(m.words) && (len(m.words) == 0 || l.tokens[0].start == m.words[0].start) {
+func (m *matcher) line() *span.Lexed {
+	if l := m.values; l != nil && len(l.Tokens) == len(m.words) && (len(m.words) == 0 || l.Tokens[0].Start == m.words[0].Start) {
 		return l
 	}
-	m.values = &lexed{text: m.text, tokens: make([]token, len(m.words))}
+	m.values = &span.Lexed{Text: m.text, Tokens: make([]span.Token, len(m.words))}
 	for i := range m.words {
 		w := &m.words[i]
-		m.values.tokens[i] = token{text: w.text, start: w.start, end: w.end, apart: w.comma || w.stop}
-		if w.number {
-			m.values.tokens[i].kind, m.values.tokens[i].num = numberToken, w.num
+		m.values.Tokens[i] = span.Token{Text: w.Text, Start: w.Start, End: w.End, Apart: w.Comma || w.Stop}
+		if w.Number {
+			m.values.Tokens[i].Kind, m.values.Tokens[i].Num = span.NumberToken, w.Num
 		}
 	}
 	return m.values
@@ -32,11 +33,11 @@ func (m *matcher) line() *lexed {
 
 // numberAt reads a number above zero. It returns its end, or 0.
 func (m *matcher) numberAt(at int) (value float64, end int) {
-	n, end := m.line().numberAt(at)
-	if n.value <= 0 {
+	n, end := m.line().NumberAt(at)
+	if n.Value <= 0 {
 		return 0, 0
 	}
-	return n.whole(), end
+	return n.Whole(), end
 }
 
 func (m *matcher) after(at int, word string) int {
@@ -48,23 +49,23 @@ func (m *matcher) after(at int, word string) int {
 
 // isFraction reports that a number is typed as a fraction.
 func isFraction(s string) bool {
-	return strings.IndexFunc(s, func(r rune) bool { return r == '/' || fractions[r] != "" }) >= 0
+	return strings.IndexFunc(s, func(r rune) bool { return r == '/' || span.Fractions[r] != "" }) >= 0
 }
 
 // massAt reads a mass that is weighed in a kitchen: "900 g", "1 lb 4 oz", "half
 // a pound", "a kilo and a half". It returns its end, or 0.
 func (m *matcher) massAt(at int) (g nutrition.Grams, imperial bool, end int) {
 	l := m.line()
-	n, next := l.numberAt(at)
-	u, _ := l.unitAt(next)
-	if n.value <= 0 || u.kind != byMass || u.factor < 1 || u.name == "t" {
+	n, next := l.NumberAt(at)
+	u, _ := l.UnitAt(next)
+	if n.Value <= 0 || u.Kind != span.ByMass || u.Factor < 1 || u.Name == "t" {
 		return 0, false, 0
 	}
-	l.code = ""
-	if g, end = l.massAt(at); l.code == MixedUnits {
+	l.Code = ""
+	if g, end = l.MassAt(at); l.Code == span.MixedUnits {
 		return 0, false, 0
 	}
-	return g, !u.metric, end
+	return g, !u.Metric, end
 }
 
 // weightAt reads the body weight of a dog, with its unit.
@@ -78,12 +79,12 @@ func (m *matcher) weightAt(at int) (w nutrition.Kilograms, imperial bool, end in
 
 // energyAt reads an energy: "900 kcal", "3.7 MJ".
 func (m *matcher) energyAt(at int) (nutrition.Kcal, int) {
-	n, next := m.line().numberAt(at)
-	u, end := m.line().unitAt(next)
-	if n.value <= 0 || u.kind != byEnergy {
+	n, next := m.line().NumberAt(at)
+	u, end := m.line().UnitAt(next)
+	if n.Value <= 0 || u.Kind != span.ByEnergy {
 		return 0, 0
 	}
-	return nutrition.Kcal(u.in(n)), end
+	return nutrition.Kcal(u.In(n)), end
 }
 
 // daysAt reads a time: "7 days", "a week", "2 weeks".
@@ -92,12 +93,12 @@ func (m *matcher) daysAt(at int) (float64, int) {
 	if next == 0 {
 		return 0, 0
 	}
-	unit := float64(periods[m.at(next)])
+	unit := float64(span.Periods[m.at(next)])
 	if unit == 0 {
 		return 0, 0
 	}
 	if m.at(at) == "a" || m.at(at) == "one" {
-		half, to := m.line().andPart(next + 1)
+		half, to := m.line().AndPart(next + 1)
 		return (n + half) * unit, max(to, next+1)
 	}
 	return n * unit, next + 1
@@ -106,7 +107,7 @@ func (m *matcher) daysAt(at int) (float64, int) {
 // timesAt reads a multiple that cannot be anything else: "double", "x2",
 // "2x", "3 times", "150 %", "half a".
 func (m *matcher) timesAt(at int) (float64, int) {
-	if n := multiples[m.at(at)]; n > 0 {
+	if n := span.Multiples[m.at(at)]; n > 0 {
 		end := at + 1
 		if m.at(at) == "half" && m.at(end) == "a" {
 			end++
@@ -131,7 +132,7 @@ func (m *matcher) factorAt(at int) (float64, int) {
 	if n, end := m.timesAt(at); end > 0 {
 		return n, end
 	}
-	if at < len(m.words) && !m.words[at].number {
+	if at < len(m.words) && !m.words[at].Number {
 		return 0, 0
 	}
 	return m.numberAt(at)
@@ -176,10 +177,10 @@ func (m *matcher) unitAt(at int) (string, int) {
 
 // conditionAt reads a body condition score: "6/9", "6 out of 9", "6".
 func (m *matcher) conditionAt(at int) (int, int) {
-	if at >= len(m.words) || !m.words[at].number {
+	if at >= len(m.words) || !m.words[at].Number {
 		return 0, 0
 	}
-	score, of, ok := strings.Cut(m.words[at].text, "/")
+	score, of, ok := strings.Cut(m.words[at].Text, "/")
 	if ok && of != "9" || len(score) != 1 || score[0] < '1' {
 		return 0, 0
 	}

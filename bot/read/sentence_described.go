@@ -3,15 +3,17 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	activities = kinds[planner.Activity]("activity")
-	traits     = listed("traits")
-	linkWords  = listed("link-words")
+	activities = language.Kinds[planner.Activity]("activity")
+	traits     = language.Set("traits")
+	linkWords  = language.Set("link-words")
 )
 
 // activityAt reads a class of activity: "low activity", "very active",
@@ -38,7 +40,7 @@ func (m *matcher) yearsAt(at int) (float64, int) {
 		return 0, 0
 	}
 	months, days := lived(m.at(next))
-	if months == 0 && days < daysPerWeek {
+	if months == 0 && days < span.DaysPerWeek {
 		return n, map[bool]int{true: next}[aged]
 	}
 	return n * (months/12 + days/365.25), m.after(next+1, "old")

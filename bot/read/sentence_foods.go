@@ -3,20 +3,22 @@ package read
 import (
 	"slices"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
 // Words of lists.txt, which decide where the name of a food begins and ends.
 var (
-	determiners = listed("determiners")
-	portions    = listed("portions")
-	amountWords = listed("amount-words")
-	neverFood   = listed("never-food")
-	notSubject  = listed("not-subject")
-	qualifiers  = listed("qualifiers")
-	eatenStops  = listed("eaten-stops")
-	mealWords   = listed("meal-words")
-	timeWords   = listed("time-words")
+	determiners = language.Set("determiners")
+	portions    = language.Set("portions")
+	amountWords = language.Set("amount-words")
+	neverFood   = language.Set("never-food")
+	notSubject  = language.Set("not-subject")
+	notAFood    = language.Set("qualifiers")
+	eatenStops  = language.Set("eaten-stops")
+	mealWords   = language.Set("meal-words")
+	timeWords   = language.Set("time-words")
 )
 
 // mostFoodWords is how many words the name of a food may have.
@@ -35,14 +37,14 @@ func (m *matcher) foodEnds(at int, several bool, to []int) []int {
 	}
 	for end := at + 1; end <= min(at+most, len(m.words)); end++ {
 		w := &m.words[end-1]
-		if w.text == "'s" && m.at(end-2) == "baker" {
+		if w.Text == "'s" && m.at(end-2) == "baker" {
 			continue // baker's yeast
 		}
-		if neverFood[w.text] || w.stop && end-1 > at || w.number && w.value <= 0 {
+		if neverFood[w.Text] || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
 			break
 		}
-		joint := joints[w.text] && !m.isBoneIn(end-1) || w.text == "or" || determiners[w.text] || w.text == "no"
-		if !w.number && !joint && w.text != "percent" {
+		joint := joints[w.Text] && !m.isBoneIn(end-1) || w.Text == "or" || determiners[w.Text] || w.Text == "no"
+		if !w.Number && !joint && w.Text != "percent" {
 			content = true
 		}
 		if content && !joint && !m.isNameAlone(at, end) {
@@ -62,18 +64,18 @@ func (m *matcher) eatenEnd(at int) int {
 	end := at
 	for end < len(m.words) && end-at < mostFoodWords*2 {
 		w := &m.words[end]
-		if end > at && (w.stop || eatenStops[w.text]) {
+		if end > at && (w.Stop || eatenStops[w.Text]) {
 			break
 		}
-		if w.text == "and" && eatenStops[m.at(end+1)] {
+		if w.Text == "and" && eatenStops[m.at(end+1)] {
 			break
 		}
-		if _, next := m.numberAt(end); next > 0 && timeWords[m.at(next)] || w.text == "few" && timeWords[m.at(end+1)] {
+		if _, next := m.numberAt(end); next > 0 && timeWords[m.at(next)] || w.Text == "few" && timeWords[m.at(end+1)] {
 			break
 		}
 		end++
 	}
-	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || numberWords[m.at(end-1)] > 0) {
+	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || span.NumberWords[m.at(end-1)] > 0) {
 		end--
 	}
 	for i := m.foodStart(at, end, true); i < end; i++ {
@@ -81,7 +83,7 @@ func (m *matcher) eatenEnd(at int) int {
 			i = r.end - 1 // "Pip's dinner"
 			continue
 		}
-		if w := &m.words[i]; !mealWords[w.text] && !w.number && !eatenStops[w.text] && w.text != "'s" {
+		if w := &m.words[i]; !mealWords[w.Text] && !w.Number && !eatenStops[w.Text] && w.Text != "'s" {
 			return end
 		}
 	}
@@ -94,9 +96,9 @@ func (m *matcher) isNameAlone(start, end int) bool {
 	if start+1 < end && determiners[m.at(start)] {
 		start++
 	}
-	for _, names := range [][]name{m.dogs, m.recipes} {
+	for _, names := range [][]span.Name{m.dogs, m.recipes} {
 		for _, n := range names {
-			if m.nameAt(n, start, false) == end {
+			if n.At(m.words, start) == end {
 				return !isFood(m.typed(start, end))
 			}
 		}
@@ -112,7 +114,7 @@ func (m *matcher) withoutNames(start, end int) (text string, named bool) {
 			i, named = r.end-1, true
 			continue
 		}
-		text += m.words[i].text + " "
+		text += m.words[i].Text + " "
 	}
 	return text, named
 }
@@ -150,7 +152,7 @@ func (m *matcher) foodStart(at, end int, portion bool) int {
 		if w == "whole" && wholeFood(m.typed(at, end)) {
 			break // a whole chicken, and whole milk
 		}
-		if amountWords[w] || m.words[at].number && m.at(at+1) != "percent" || portions[w] && m.at(at+1) == "of" {
+		if amountWords[w] || m.words[at].Number && m.at(at+1) != "percent" || portions[w] && m.at(at+1) == "of" {
 			at++
 			continue
 		}
@@ -202,7 +204,7 @@ func (m *matcher) takeFoods(s *Sentence, c capture) {
 	}
 	start := c.start
 	for i := c.start + 1; i <= c.end; i++ {
-		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].comma && !qualifiers[m.at(i)]
+		split := i == c.end || m.at(i) == "or" || m.at(i) == "and" || m.words[i].Comma && !notAFood[m.at(i)]
 		if !split {
 			continue
 		}

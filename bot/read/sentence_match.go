@@ -1,13 +1,13 @@
 package read
 
-import "bowlwright/planner"
+import (
+	"bowlwright/bot/read/span"
+	"bowlwright/planner"
+)
 
 // mostWords is how many words a sentence may have; the news that a dog has
 // eaten something is looked for in longer texts, too.
 const mostWords = 48
-
-// fewestLetters is how long a word must be to be read with a typing error.
-const fewestLetters = 5
 
 // fewestSwapped is how long a word must be to be read with two neighbouring
 // letters swapped: "muhc".
@@ -21,13 +21,13 @@ type matcher struct {
 	lang    *lang
 	text    string
 	units   planner.Units
-	words   []word
-	dogs    []name
-	recipes []name
-	foods   []name
+	words   []span.Word
+	dogs    []span.Name
+	recipes []span.Name
+	foods   []span.Name
 	loose   bool // typing errors are allowed
 
-	values *lexed // the words, for the readers of values
+	values *span.Lexed // the words, for the readers of values
 
 	present wordSet // every word that the text has or may have
 
@@ -45,13 +45,13 @@ type capture struct {
 
 // newMatcher is a text that is taken apart into its words, those of the
 // language known.
-func newMatcher(text string, n Names) matcher {
-	m := matcher{lang: language(), text: text, words: splitWords(text), dogs: splitNames(n.Dogs), recipes: splitNames(n.Recipes), foods: splitNames(n.Foods)}
+func newMatcher(text string, n span.Names) matcher {
+	m := matcher{lang: patterns(), text: text, words: span.SplitWords(text), dogs: span.SplitNames(n.Dogs), recipes: span.SplitNames(n.Recipes), foods: span.SplitNames(n.Foods)}
 	for i := range m.words {
 		w := &m.words[i]
-		w.id = notKnown
-		if id, ok := m.lang.vocabulary[w.text]; ok && !w.number {
-			w.id = id
+		w.ID = notKnown
+		if id, ok := m.lang.vocabulary[w.Text]; ok && !w.Number {
+			w.ID = id
 			m.present.add(id)
 		}
 	}
@@ -65,13 +65,13 @@ func (m *matcher) loosen() (found bool) {
 	m.loose = true
 	for i := range m.words {
 		w := &m.words[i]
-		if !w.unknown() {
+		if !unknown(w) {
 			continue
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w) || nearName(m.foods, w)
 		for known, id := range m.lang.vocabulary {
-			if w.mayBe(known) {
-				w.near = append(w.near, id)
+			if mayBe(w, known) {
+				w.Near = append(w.Near, id)
 				m.present.add(id)
 				found = true
 			}
@@ -80,44 +80,14 @@ func (m *matcher) loosen() (found bool) {
 	return found
 }
 
-// sameLetters reports that two words of one length differ in their order
-// alone.
-func sameLetters(a, b string) bool {
-	sum := 0
-	for i := range len(a) {
-		sum += int(a[i])*int(a[i]) - int(b[i])*int(b[i])
-	}
-	return sum == 0
-}
-
-// oneError reports that two words differ by one letter that is wrong,
-// missing, added, or swapped with its neighbour; and not that they are equal.
-func oneError(a, b string) bool {
-	if len(a) > len(b) {
-		a, b = b, a
-	}
-	if len(b)-len(a) > 1 || a == b {
-		return false
-	}
-	i := 0
-	for i < len(a) && a[i] == b[i] {
-		i++
-	}
-	if len(a) < len(b) {
-		return a[i:] == b[i+1:]
-	}
-	return a[i+1:] == b[i+1:] ||
-		i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
-}
-
 // is reports that the word at a place is one of a set.
 func (m *matcher) is(at int, any *wordSet) bool {
 	w := &m.words[at]
-	if any.has(w.id) {
+	if any.has(w.ID) {
 		return true
 	}
 	if m.loose {
-		for _, id := range w.near {
+		for _, id := range w.Near {
 			if any.has(id) {
 				return true
 			}
@@ -130,7 +100,7 @@ func (m *matcher) is(at int, any *wordSet) bool {
 func (m *matcher) strip() {
 	meant := m.words[:0]
 	for i := range m.words {
-		if !m.lang.fillers.has(m.words[i].id) || m.isDog(i) {
+		if !m.lang.fillers.has(m.words[i].ID) || m.isDog(i) {
 			meant = append(meant, m.words[i])
 		}
 	}
@@ -160,7 +130,7 @@ func (m *matcher) follows(at int, ids []int16) bool {
 		return false
 	}
 	for i, id := range ids {
-		if m.words[at+i].id != id {
+		if m.words[at+i].ID != id {
 			return false
 		}
 	}
@@ -246,13 +216,13 @@ func (m *matcher) meets(p *pattern) bool {
 
 // unknown reports that a word is none of the language, nor a number, and short
 // enough to be one with a typing error.
-func (w *word) unknown() bool { return w.id == notKnown && !w.number && len(w.text) <= 20 }
+func unknown(w *span.Word) bool { return w.ID == notKnown && !w.Number && len(w.Text) <= 20 }
 
 // mayBe reports that an unknown word is one of the language, of fewestSwapped
 // letters or more, but for one typing error.
-func (w *word) mayBe(known string) bool {
-	if len(known) < fewestSwapped || len(known) < fewestLetters && !(len(w.text) == len(known) && sameLetters(w.text, known)) {
+func mayBe(w *span.Word, known string) bool {
+	if len(known) < fewestSwapped || len(known) < span.FewestLetters && !(len(w.Text) == len(known) && span.SameLetters(w.Text, known)) {
 		return false
 	}
-	return oneError(w.text, known)
+	return span.OneError(w.Text, known)
 }

@@ -1,34 +1,20 @@
 package read
 
-import "slices"
+import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"slices"
+)
 
 // Words of lists.txt.
 var (
-	dogPronouns    = listed("dog-pronouns")
-	whosePronoun   = listed("whose-pronoun")
-	owners         = listed("owners")
-	recipePronouns = listed("recipe-pronouns")
-	recipeNouns    = listed("recipe-nouns")
-	joints         = listed("joints")
+	dogPronouns    = language.Set("dog-pronouns")
+	whosePronoun   = language.Set("whose-pronoun")
+	owners         = language.Set("owners")
+	recipePronouns = language.Set("recipe-pronouns")
+	recipeNouns    = language.Set("recipe-nouns")
+	joints         = language.Set("joints")
 )
-
-// name is a name of the household, split into words.
-type name struct {
-	id    string
-	words []word
-}
-
-// splitNames splits names. One without a letter or digit names nothing.
-func splitNames(named []Named) []name {
-	names := make([]name, 0, len(named))
-	for _, n := range named {
-		text, _ := firstRunes(n.Name, 80)
-		if w := splitWords(text); len(w) > 0 {
-			names = append(names, name{n.ID, w})
-		}
-	}
-	return names
-}
 
 // ref is a stretch of words that means a dog or a recipe; the id is empty
 // where it is the one under discussion.
@@ -40,82 +26,55 @@ type ref struct {
 
 // isDog reports that a dog's name begins at a place.
 func (m *matcher) isDog(at int) bool {
-	return slices.ContainsFunc(m.dogs, func(n name) bool { return m.nameAt(n, at, false) > 0 })
+	_, end := span.LongestAt(m.dogs, m.words, at)
+	return end > 0
 }
 
-// nameAt returns where a name that begins at a place ends, or 0. A name of
-// five letters or more may have one typing error, unless what was typed is
-// another word of the language.
-func (m *matcher) nameAt(n name, at int, loose bool) int {
-	if at+len(n.words) > len(m.words) {
+// nearAt returns where a name ends that begins at a place with one typing error,
+// or 0: of a word of five letters or more, unless what was typed is another word
+// of the language.
+func (m *matcher) nearAt(n span.Name, at int) int {
+	if at+len(n.Words) > len(m.words) {
 		return 0
 	}
 	errors := 0
-	for i := range n.words {
-		want, got := n.words[i].text, &m.words[at+i]
+	for i := range n.Words {
+		want, got := n.Words[i].Text, &m.words[at+i]
 		switch {
-		case want == got.text:
-		case loose && errors == 0 && len(want) >= fewestLetters && got.id == notKnown && oneError(got.text, want):
+		case want == got.Text:
+		case errors == 0 && len(want) >= span.FewestLetters && got.ID == notKnown && span.OneError(got.Text, want):
 			errors++
 		default:
 			return 0
 		}
 	}
-	return at + len(n.words)
+	return at + len(n.Words)
 }
 
 // longest returns the longest name that begins at a place; where two names
 // fit equally with a typing error, neither.
-func (m *matcher) longest(names []name, at int) (ref, bool) {
-	best, loose := ref{}, false
-	for _, n := range names {
-		if end := m.nameAt(n, at, false); end > best.end {
-			best = ref{end: end, id: n.id}
-		}
+func (m *matcher) longest(names []span.Name, at int) (ref, bool) {
+	id, end := span.LongestAt(names, m.words, at)
+	if end > 0 || !m.loose {
+		return ref{end: end, id: id}, end > 0
 	}
-	if best.end > 0 || !m.loose {
-		return best, best.end > 0
-	}
+	best, clear := ref{}, false
 	for _, n := range names {
-		end := m.nameAt(n, at, true)
+		end := m.nearAt(n, at)
 		switch {
 		case end > best.end:
-			best, loose = ref{end: end, id: n.id}, true
+			best, clear = ref{end: end, id: n.ID}, true
 		case end > 0 && end == best.end:
-			loose = false
+			clear = false
 		}
 	}
-	return best, loose
+	return best, clear
 }
 
-// possessed returns the dog whose name is typed with an s and no
-// apostrophe: "Pips dinner".
-func (m *matcher) possessed(at int) (ref, bool) {
-	for _, n := range m.dogs {
-		last := len(n.words) - 1
-		if at+last >= len(m.words) || m.words[at+last].text != n.words[last].text+"s" {
-			continue
-		}
-		begin := name{n.id, n.words[:last]}
-		if last == 0 || m.nameAt(begin, at, false) > 0 {
-			return ref{end: at + last + 1, id: n.id}, true
-		}
-	}
-	return ref{}, false
-}
-
-// words that stand for the dog under discussion.
+// dogNouns stand for the dog under discussion.
 var (
-	dogNouns = withBreeds(setOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
+	dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 )
-
-func setOf(words ...string) map[string]bool {
-	set := make(map[string]bool, len(words))
-	for _, w := range words {
-		set[w] = true
-	}
-	return set
-}
 
 // dogsAt appends what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
@@ -129,10 +88,10 @@ func (m *matcher) dogsAt(at int, to []ref) []ref {
 	if d, end := m.describedAt(at); end > 0 {
 		to = append(to, ref{end: end, words: d})
 	}
-	switch w := m.words[at].text; {
+	switch w := m.words[at].Text; {
 	case dogPronouns[w]:
 		to = append(to, ref{end: at + 1})
-	case owners[w] && at+1 < len(m.words) && dogNouns[m.words[at+1].text]:
+	case owners[w] && at+1 < len(m.words) && dogNouns[m.words[at+1].Text]:
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -145,18 +104,18 @@ func (m *matcher) whoseAt(at int, to []ref) []ref {
 		return to
 	}
 	for _, r := range m.dogsAt(at, nil) {
-		if r.end < len(m.words) && m.words[r.end].text == "'s" {
+		if r.end < len(m.words) && m.words[r.end].Text == "'s" {
 			r.end++
 			to = append(to, r)
 		}
 	}
-	if r, ok := m.possessed(at); ok {
-		to = append(to, r)
+	if id, end := span.PossessedAt(m.dogs, m.words, at); end > 0 {
+		to = append(to, ref{end: end, id: id})
 	}
-	if whosePronoun[m.words[at].text] {
+	if whosePronoun[m.words[at].Text] {
 		to = append(to, ref{end: at + 1})
 	}
-	if owners[m.words[at].text] && at+1 < len(m.words) && m.words[at+1].text == "dogs" {
+	if owners[m.words[at].Text] && at+1 < len(m.words) && m.words[at+1].Text == "dogs" {
 		to = append(to, ref{end: at + 2})
 	}
 	return to
@@ -184,10 +143,10 @@ func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
 }
 
 // nearName reports that a word is one typing error away from one of a name.
-func nearName(names []name, w *word) bool {
+func nearName(names []span.Name, w *span.Word) bool {
 	for _, n := range names {
-		for i := range n.words {
-			if want := n.words[i].text; len(want) >= fewestLetters && oneError(w.text, want) {
+		for i := range n.Words {
+			if want := n.Words[i].Text; len(want) >= span.FewestLetters && span.OneError(w.Text, want) {
 				return true
 			}
 		}
@@ -221,14 +180,14 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 	found := shortest[:0]
 	telling := false
 	for end := at + 1; end <= len(m.words) && end-at <= 6; end++ {
-		telling = telling || !joints[m.words[end-1].text]
+		telling = telling || !joints[m.words[end-1].Text]
 		id, unique := "", false
 		for _, n := range m.recipes {
 			if !m.within(at, end, n) {
 				continue
 			}
 			unique = id == ""
-			id = n.id
+			id = n.ID
 			if !unique {
 				break
 			}
@@ -239,7 +198,7 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 		if !unique || !telling {
 			continue
 		}
-		if end < len(m.words) && recipeNouns[m.words[end].text] {
+		if end < len(m.words) && recipeNouns[m.words[end].Text] {
 			found = append(found, ref{end: end + 1, id: id})
 		}
 		if bare {
@@ -251,12 +210,12 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 }
 
 // within reports that every word of a stretch is a word of a name.
-func (m *matcher) within(at, end int, n name) bool {
+func (m *matcher) within(at, end int, n span.Name) bool {
 	for i := at; i < end; i++ {
 		got := &m.words[i]
-		if !slices.ContainsFunc(n.words, func(w word) bool {
-			return w.text == got.text ||
-				m.loose && len(w.text) >= fewestLetters && got.id == notKnown && oneError(got.text, w.text)
+		if !slices.ContainsFunc(n.Words, func(w span.Word) bool {
+			return w.Text == got.Text ||
+				m.loose && len(w.Text) >= span.FewestLetters && got.ID == notKnown && span.OneError(got.Text, w.Text)
 		}) {
 			return false
 		}

@@ -1,6 +1,11 @@
 package read
 
-import "bowlwright/nutrition"
+import (
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+)
 
 // subjectNames are names of figures that are made of several nutrients, and
 // what a name means here that means less on a label: all of vitamin A.
@@ -8,9 +13,9 @@ var subjectNames = []struct {
 	words   [][]string
 	subject nutrition.Subject
 }{
-	{phrasesOf("subject:calcium-phosphorus"), nutrition.CalciumPhosphorus},
-	{phrasesOf("subject:epa-dha"), nutrition.EPADHA},
-	{phrasesOf("subject:vitamin-a"), nutrition.VitaminA},
+	{language.Phrases("subject:calcium-phosphorus"), nutrition.CalciumPhosphorus},
+	{language.Phrases("subject:epa-dha"), nutrition.EPADHA},
+	{language.Phrases("subject:vitamin-a"), nutrition.VitaminA},
 }
 
 // notAsked are nutrients whose names mean something else in a question.
@@ -27,13 +32,13 @@ func (m *matcher) nutrientAt(at int) (s nutrition.Subject, end int) {
 	if notAsked[m.at(at)] {
 		return 0, 0
 	}
-	n, end := m.line().nutrientAt(at)
+	n, end := foodline.NutrientAt(m.line(), at)
 	return nutrition.Subject(n), end
 }
 
 // NutrientNamed returns the nutrient whose name is all that a text says.
 func NutrientNamed(text string) (nutrition.Subject, bool) {
-	m := matcher{text: text, words: splitWords(text)}
+	m := matcher{text: text, words: span.SplitWords(text)}
 	s, end := m.nutrientAt(0)
 	return s, end > 0 && end == len(m.words)
 }

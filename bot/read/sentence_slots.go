@@ -6,6 +6,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
@@ -121,7 +123,7 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 const mostKilos = 100
 
 // packing is in what food is frozen.
-var packing = listed("packing")
+var packing = language.Set("packing")
 
 // sure reports that a slot takes only what is known, so that it may make a
 // sentence without any word of the language.
@@ -216,10 +218,10 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	if w, imperial, end = m.weightAt(at); end > 0 {
 		return w, imperial, end
 	}
-	if at >= len(m.words) || !m.words[at].number || m.words[at].value <= 0 || isFraction(m.words[at].text) {
+	if at >= len(m.words) || !m.words[at].Number || m.words[at].Value <= 0 || isFraction(m.words[at].Text) {
 		return 0, false, 0
 	}
-	w = nutrition.Kilograms(m.words[at].value)
+	w = nutrition.Kilograms(m.words[at].Value)
 	if m.units.Pounds {
 		return w * nutrition.KilosPerPound, true, at + 1
 	}
@@ -244,7 +246,7 @@ func (m *matcher) anyEnds(s slot, at int, to []int) []int {
 // placeEnds gives {place} what Zone knows.
 func (m *matcher) placeEnds(at int, to []int) []int {
 	for end := min(at+4, len(m.words)); end > at; end-- {
-		if _, err := Zone(m.typed(at, end)); err == nil {
+		if _, err := span.Zone(m.typed(at, end)); err == nil {
 			to = append(to, end)
 		}
 	}
@@ -256,10 +258,10 @@ func (m *matcher) placeEnds(at int, to []int) []int {
 func (m *matcher) phoneEnd(at int) int {
 	digits := 0
 	for i := at; i < len(m.words); i++ {
-		if !m.words[i].number {
+		if !m.words[i].Number {
 			return 0
 		}
-		digits += len(strings.Trim(m.words[i].text, ".,/"))
+		digits += len(strings.Trim(m.words[i].Text, ".,/"))
 	}
 	if digits < fewestDigits {
 		return 0
@@ -272,7 +274,7 @@ const fewestDigits = 5
 
 // typedPhone is a telephone number as typed, with the sign before it.
 func (m *matcher) typedPhone(start, end int) string {
-	if from := m.words[start].start; from > 0 && m.text[from-1] == '+' {
+	if from := m.words[start].Start; from > 0 && m.text[from-1] == '+' {
 		return "+" + m.typed(start, end)
 	}
 	return m.typed(start, end)
@@ -284,7 +286,7 @@ func (m *matcher) typed(start, end int) string {
 	if start >= end {
 		return ""
 	}
-	return strings.Join(strings.Fields(m.text[m.words[start].start:m.words[end-1].end]), " ")
+	return strings.Join(strings.Fields(m.text[m.words[start].Start:m.words[end-1].End]), " ")
 }
 
 // typedName is a stretch of words as typed with the marks that belong to it,
@@ -294,11 +296,11 @@ func (m *matcher) typedName(start, end int) string {
 	if start >= end {
 		return ""
 	}
-	from, to := m.words[start].start, m.words[end-1].end
+	from, to := m.words[start].Start, m.words[end-1].End
 	isMark := func(r rune) bool { return !unicode.IsSpace(r) && !unicode.IsLetter(r) && !unicode.IsDigit(r) }
 	for from > 0 {
 		r, size := utf8.DecodeLastRuneInString(m.text[:from])
-		if !isMark(r) || start > 0 && from-size < m.words[start-1].end {
+		if !isMark(r) || start > 0 && from-size < m.words[start-1].End {
 			break
 		}
 		from -= size

@@ -3,15 +3,18 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
 // Words of lists.txt.
 var (
-	stageWords = kinds[string]("stage")
-	daily      = phrasesOf("a-day")
-	calmWords  = listed("calm-words")
-	lineStops  = listed("line-stops")
+	stageWords = language.Kinds[string]("stage")
+	daily      = language.Phrases("a-day")
+	calmWords  = language.Set("calm-words")
+	lineStops  = language.Set("line-stops")
 )
 
 // stageAt reads "pregnant", "nursing 5 pups", "a bit overweight", "no longer
@@ -36,7 +39,7 @@ func (m *matcher) stageAt(at int) (string, int) {
 	if end == 0 {
 		stage, end = stageWords[m.at(from)], from+1
 	}
-	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].text == "'s" {
+	if stage == "" || stage == StagePuppy && end < len(m.words) && m.words[end].Text == "'s" {
 		return "", 0
 	}
 	if stage == StagePregnant || stage == StageNursing {
@@ -78,8 +81,8 @@ func (m *matcher) timesADayAt(at int) (float64, int) {
 
 // Words of lists.txt.
 var (
-	mealsADay = listed("meals-a-day")
-	mealSizes = phrasesOf("meal-sizes")
+	mealsADay = language.Set("meals-a-day")
+	mealSizes = language.Phrases("meal-sizes")
 )
 
 // timesADay reads "twice a day", "3 times daily", "once a day".
@@ -117,26 +120,26 @@ func (m *matcher) countAt(at int) (float64, int) {
 	if end == 0 || m.at(end) == "percent" || strings.Contains(m.at(at), "/20") {
 		return 0, 0
 	}
-	if u := unitWords[m.at(end)]; u.kind != 0 && u.name != "c" && end+1 < len(m.words) {
+	if u := span.UnitWords[m.at(end)]; u.Kind != 0 && u.Name != "c" && end+1 < len(m.words) {
 		return 0, 0 // "2 handfuls of kale"
 	}
 	return n, end
 }
 
 // measures are the units of nutrition.MeasureUnits.
-var measures = setOf(nutrition.MeasureUnits...)
+var measures = language.SetOf(nutrition.MeasureUnits...)
 
 // measureAt reads an amount in a household measure: "2 cups", "a tablespoon",
 // "100 ml", which is a part of a cup. It returns its end, or 0.
 func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 	n, next := m.numberAt(at)
-	switch u, end := m.line().unitAt(next); {
+	switch u, end := m.line().UnitAt(next); {
 	case next == 0:
 		return 0, "", 0
-	case u.kind == byVolume:
-		return n * u.factor / nutrition.MillilitresPerCup, "cup", end
-	case (u.kind == byMeasure || u.kind == byForm) && measures[u.name] && m.at(end-1) != "c":
-		return n, u.name, end
+	case u.Kind == span.ByVolume:
+		return n * u.Factor / nutrition.MillilitresPerCup, "cup", end
+	case (u.Kind == span.ByMeasure || u.Kind == span.ByForm) && measures[u.Name] && m.at(end-1) != "c":
+		return n, u.Name, end
 	}
 	return 0, "", 0
 }
@@ -146,7 +149,7 @@ func (m *matcher) measureAt(at int) (n float64, measure string, end int) {
 // nothing else tells that it is a food. It returns its end, or 0.
 func (m *matcher) alarmEnd(at int) int {
 	end := len(m.words)
-	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.text[m.words[end-1].end:], "!") {
+	if at > 0 || end == 0 || end > 4 || !strings.Contains(m.text[m.words[end-1].End:], "!") {
 		return 0
 	}
 	for i := at; i < end; i++ {
@@ -168,15 +171,15 @@ func (m *matcher) lineEnds(at int, to []int) []int {
 		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
 			break
 		}
-		if lineStops[w] || m.words[end-1].stop && end-1 > at {
+		if lineStops[w] || m.words[end-1].Stop && end-1 > at {
 			break
 		}
 		next := m.at(end)
 		if end < len(m.words) && next != "to" && next != "into" && next != "in" {
 			continue
 		}
-		l := lexLine(Clean(m.typedLine(at, end)))
-		if len(l.amounts) > 0 && hasLetter(l.food()) {
+		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
+		if len(l.Amounts) > 0 && span.HasLetter(l.Food()) {
 			to = append(to, end)
 		}
 	}
@@ -186,7 +189,7 @@ func (m *matcher) lineEnds(at int, to []int) []int {
 // typedLine is a stretch as it was typed, with the bracket that closes it.
 func (m *matcher) typedLine(start, end int) string {
 	s := m.typed(start, end)
-	if strings.HasPrefix(m.text[m.words[end-1].end:], ")") {
+	if strings.HasPrefix(m.text[m.words[end-1].End:], ")") {
 		s += ")"
 	}
 	return s

@@ -7,16 +7,17 @@ import (
 	"strings"
 	"testing"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // quayside are the names of the demonstration household.
-var quayside = Names{
-	Dogs: []Named{{"juniper", "Juniper"}, {"bracken", "Bracken"}, {"pip", "Pip"}},
-	Recipes: []Named{
-		{"turkey", "Turkey and heart"}, {"lamb", "Lamb and mackerel"}, {"rabbit", "Rabbit and kale"},
+var quayside = span.Names{
+	Dogs: []span.Named{{ID: "juniper", Name: "Juniper"}, {ID: "bracken", Name: "Bracken"}, {ID: "pip", Name: "Pip"}},
+	Recipes: []span.Named{
+		{ID: "turkey", Name: "Turkey and heart"}, {ID: "lamb", Name: "Lamb and mackerel"}, {ID: "rabbit", Name: "Rabbit and kale"},
 	},
-	Foods: []Named{{"own1", "Beef mix"}},
+	Foods: []span.Named{{ID: "own1", Name: "Beef mix"}},
 }
 
 // show prints a sentence in the notation of testdata/sentences.txt.

@@ -1,16 +1,17 @@
 package read
 
 import (
-	_ "embed"
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // slots are what a statement may name, found once for all its readings.
 type slots struct {
-	*lexed
+	*span.Lexed
 	c          Context
 	folded     []string // the words, to compare
 	spans      []rank.Span
@@ -28,13 +29,10 @@ type stretch struct {
 	value    string
 }
 
-//go:embed language/slots.txt
-var slotsText string
-
 // slotsOfIntent are the slots that an intent can have.
 var slotsOfIntent = func() map[string][]string {
 	m := map[string][]string{}
-	for line := range strings.Lines(slotsText) {
+	for line := range strings.Lines(language.Text("slots.txt")) {
 		if intent, names, ok := strings.Cut(line, ": "); ok && line[0] != '#' {
 			m[intent] = strings.Fields(names)
 		}
@@ -83,11 +81,11 @@ func newSlots(text string, c Context) *slots {
 		}
 		return r
 	}, text)
-	s := &slots{lexed: &lexed{text: text, tokens: lex(text, make([]token, 0, len(text)/4+2))}, c: c}
-	s.folded, s.taken = make([]string, len(s.tokens)), make([]bool, len(s.tokens))
-	words := make([]rank.Token, len(s.tokens))
-	for i := range s.tokens {
-		s.folded[i] = fold(s.tokens[i].text)
+	s := &slots{Lexed: span.Lex(text), c: c}
+	s.folded, s.taken = make([]string, len(s.Tokens)), make([]bool, len(s.Tokens))
+	words := make([]rank.Token, len(s.Tokens))
+	for i := range s.Tokens {
+		s.folded[i] = span.Fold(s.Tokens[i].Text)
 		words[i] = rank.Token{Text: s.folded[i]}
 	}
 	s.spans = Lexicon().Spans(words)
@@ -138,7 +136,7 @@ func (s *slots) at(i int) string {
 func (s *slots) phrases(kinds map[string]bool) (all []stretch) {
 	for i := range s.spans {
 		if p := &s.spans[i]; p.Is(kinds) && !s.taken[p.From] {
-			all = append(all, stretch{p.From, p.To, strings.ToLower(s.span(p.From, p.To))})
+			all = append(all, stretch{p.From, p.To, strings.ToLower(s.Span(p.From, p.To))})
 		}
 	}
 	return all
@@ -146,5 +144,5 @@ func (s *slots) phrases(kinds map[string]bool) (all []stretch) {
 
 // whole is the text, tidied.
 func (s *slots) whole(string) string {
-	return joinFields(strings.TrimRight(s.text, " .!"))
+	return span.JoinFields(strings.TrimRight(s.Text, " .!"))
 }

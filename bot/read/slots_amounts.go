@@ -1,6 +1,8 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"math"
 	"slices"
 	"strings"
@@ -11,21 +13,21 @@ type quantity struct {
 	from, to int
 	n        float64
 	unit     string
-	kind     amountKind
+	kind     span.AmountKind
 }
 
 // The kinds of quantities that no recipe has.
 const (
-	byShare amountKind = iota + 100 // percent
-	byTimes                         // "3x", "three times"
-	bySpan                          // days, weeks, months, years; hours, minutes
+	byShare span.AmountKind = iota + 100 // percent
+	byTimes                              // "3x", "three times"
+	bySpan                               // days, weeks, months, years; hours, minutes
 	byMoney
 )
 
 // findQuantities finds what is counted or measured; of "200 to 260" and "26
 // not 62" only what is meant.
 func (s *slots) findQuantities() {
-	for i := 0; i < len(s.tokens); {
+	for i := 0; i < len(s.Tokens); {
 		q, end := s.quantityAt(i)
 		if end == 0 {
 			i++
@@ -33,16 +35,16 @@ func (s *slots) findQuantities() {
 		}
 		last := len(s.quantities) - 1
 		switch between := s.at(q.from - 1); {
-		case last >= 0 && s.quantities[last].to == q.from && q.kind == byMass && q.n < s.quantities[last].n*16 && smaller[s.quantities[last].unit] == q.unit:
-			s.quantities[last].to, s.quantities[last].unit = q.to, s.quantities[last].unit+" "+plain(q.n)+" "+q.unit
+		case last >= 0 && s.quantities[last].to == q.from && q.kind == span.ByMass && q.n < s.quantities[last].n*16 && smaller[s.quantities[last].unit] == q.unit:
+			s.quantities[last].to, s.quantities[last].unit = q.to, s.quantities[last].unit+" "+span.Plain(q.n)+" "+q.unit
 		case last >= 0 && s.quantities[last].to >= q.from-3 && (between == "to" || between == ">" || between == "→") && s.quantities[last].kind != bySpan:
 			s.quantities[last] = q
-		case last >= 0 && q.kind == byCount && s.quantities[last].unit == "kg" && (s.quantities[last].to == q.from || s.quantities[last].to == q.from-1 && between == "and"):
+		case last >= 0 && q.kind == span.ByCount && s.quantities[last].unit == "kg" && (s.quantities[last].to == q.from || s.quantities[last].to == q.from-1 && between == "and"):
 			s.quantities[last].to, s.quantities[last].kind = q.to, 0 // "8 kilos 600"
 			if s.quantities[last].n += q.n / 1000; q.n >= 100 && q.n < 1000 && s.quantities[last].n < 200 {
-				s.quantities[last].kind = byMass
+				s.quantities[last].kind = span.ByMass
 			}
-		case last >= 0 && q.kind == byCount && s.quantities[last].unit == "st" && s.quantities[last].to == q.from:
+		case last >= 0 && q.kind == span.ByCount && s.quantities[last].unit == "st" && s.quantities[last].to == q.from:
 			s.quantities[last].kind = 0
 		case between == "not" || between == "no" || between == "isnt" || between == "instead":
 		default:
@@ -57,8 +59,8 @@ var smaller = map[string]string{"lb": "oz", "st": "lb"}
 // quantityAt reads the quantity that begins at a place. A time of day, a date
 // and a range are none: what they end with is returned alone.
 func (s *slots) quantityAt(i int) (q quantity, end int) {
-	if s.taken[i] || s.folded[i] == "half" && (s.any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
-		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.tokens)) {
+	if s.taken[i] || s.folded[i] == "half" && (s.Any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
+		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.Tokens)) {
 		return q, 0
 	}
 	if day, to := s.dateAt(i); strings.ContainsAny(day, "./-") && !s.unitAfter(to) {
@@ -66,27 +68,27 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 	}
 	n, end := s.numeral(i)
 	if end == 0 {
-		if s.folded[i] == "x" && i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken && !s.unitAfter(i+2) {
-			return quantity{i, i + 2, s.tokens[i+1].num.value, "", byTimes}, i + 2
+		if s.folded[i] == "x" && i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken && !s.unitAfter(i+2) {
+			return quantity{i, i + 2, s.Tokens[i+1].Num.Value, "", byTimes}, i + 2
 		}
 		return q, 0
 	}
 	if s.at(end) == "of" && s.at(end+1) == "a" && n < 1 {
 		end += 2
 	}
-	q = quantity{from: i, to: end, n: n, kind: byCount}
-	u, to := s.unitAt(end)
+	q = quantity{from: i, to: end, n: n, kind: span.ByCount}
+	u, to := s.UnitAt(end)
 	next := s.at(end)
 	switch {
 	case s.at(i) == "a" || s.at(i) == "an":
-		if to == 0 && spans[next].name == "" {
+		if to == 0 && span.TimeUnits[next].Name == "" {
 			return q, 0
 		}
-	case s.at(end) == ":" || s.any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.at(end+1), "lb") && s.tokens[i].kind == numberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
+	case s.at(end) == ":" || s.Any(end, "am", "pm", "oclock", "th", "st", "nd", "rd", "h") && !strings.Contains(s.at(end+1), "lb") && s.Tokens[i].Kind == span.NumberToken && (next != "st" || n < 32 && math.Mod(n, 10) == 1):
 		return q, 0
-	case i > 0 && s.at(i-1) == ":" && i > 1 && s.tokens[i-2].kind == numberToken:
+	case i > 0 && s.at(i-1) == ":" && i > 1 && s.Tokens[i-2].Kind == span.NumberToken:
 		return q, 0
-	case (next == "-" || next == "–" || next == "or") && end+1 < len(s.tokens) && s.tokens[end+1].kind == numberToken:
+	case (next == "-" || next == "–" || next == "or") && end+1 < len(s.Tokens) && s.Tokens[end+1].Kind == span.NumberToken:
 		_, to := s.numeral(end + 1)
 		return quantity{from: i, to: to}, to
 	case i > 0 && (s.at(i-1) == "£" || s.at(i-1) == "$" || s.at(i-1) == "€"):
@@ -101,16 +103,16 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 	case next == "times" || next == "x" && (s.joinedTo(end) || to == 0):
 		q.kind, q.to = byTimes, end+1
 	case next == "k" && s.joinedTo(end):
-		q.unit, q.kind, q.to = "kg", byMass, end+1
-	case spans[next].name != "" && (len(next) > 2 || s.tokens[i].kind == numberToken):
-		q.unit, q.kind, q.to = spans[next].name, bySpan, end+1
+		q.unit, q.kind, q.to = "kg", span.ByMass, end+1
+	case span.TimeUnits[next].Name != "" && (len(next) > 2 || s.Tokens[i].Kind == span.NumberToken):
+		q.unit, q.kind, q.to = span.TimeUnits[next].Name, bySpan, end+1
 	case to > 0 && next != "c" && next != "t":
-		q.unit, q.kind, q.to = u.name, u.kind, to
-		if u.kind == byVolume && u.factor != 1 && u.name == "ml" {
-			q.n *= u.factor
+		q.unit, q.kind, q.to = u.Name, u.Kind, to
+		if u.Kind == span.ByVolume && u.Factor != 1 && u.Name == "ml" {
+			q.n *= u.Factor
 		}
 	}
-	if part, to := s.andPart(q.to); part > 0 && q.to > end {
+	if part, to := s.AndPart(q.to); part > 0 && q.to > end {
 		q.n, q.to = q.n+part, to
 	}
 	if q.unit == "hour" && q.n < 1 {
@@ -120,40 +122,40 @@ func (s *slots) quantityAt(i int) (q quantity, end int) {
 }
 
 var (
-	oneAfter  = setOf("the", "last", "that", "this", "which", "wrong", "other", "another", "new", "first", "same", "tuesday", "thursday", "no", "any", "each")
-	oneBefore = setOf("of", "sorry", "from", "on", "off", "is", "was", "we", "that", "for", "to", "and")
+	oneAfter  = language.SetOf("the", "last", "that", "this", "which", "wrong", "other", "another", "new", "first", "same", "tuesday", "thursday", "no", "any", "each")
+	oneBefore = language.SetOf("of", "sorry", "from", "on", "off", "is", "was", "we", "that", "for", "to", "and")
 )
 
 // isPart reports that "and a half" stands at a place.
-func (s *slots) isPart(i int) bool { _, end := s.andPart(i); return end > 0 }
+func (s *slots) isPart(i int) bool { _, end := s.AndPart(i); return end > 0 }
 
 // joinedTo reports that a token follows the one before with no space.
-func (s *slots) joinedTo(i int) bool { return s.tokens[i-1].end == s.tokens[i].start }
+func (s *slots) joinedTo(i int) bool { return s.Tokens[i-1].End == s.Tokens[i].Start }
 
 // numeral reads a number. A part of something is none, and "1,250 kg" is no
 // tonne.
 func (s *slots) numeral(i int) (n float64, end int) {
-	x, end := s.numberAt(i)
-	if end == 0 || x.fraction && x.value > 1 {
+	x, end := s.NumberAt(i)
+	if end == 0 || x.Fraction && x.Value > 1 {
 		return 0, 0
 	}
-	if x.value < 100 && unitWords[s.at(end)].name == "kg" {
-		return x.value, end
+	if x.Value < 100 && span.UnitWords[s.at(end)].Name == "kg" {
+		return x.Value, end
 	}
-	return x.whole(), end
+	return x.Whole(), end
 }
 
 // text is a quantity as a value: "27 kg", "2 pumps", "3".
 func (q *quantity) text() string {
 	switch {
 	case q.unit == "":
-		return plain(q.n)
+		return span.Plain(q.n)
 	case q.unit == "iu":
-		return plain(q.n) + " IU"
-	case (q.kind == byForm || q.kind == bySpan || q.kind == byMeasure && len(q.unit) > 4) && q.n > 1:
-		return plain(q.n) + " " + plural(q.unit)
+		return span.Plain(q.n) + " IU"
+	case (q.kind == span.ByForm || q.kind == bySpan || q.kind == span.ByMeasure && len(q.unit) > 4) && q.n > 1:
+		return span.Plain(q.n) + " " + plural(q.unit)
 	}
-	return plain(q.n) + " " + q.unit
+	return span.Plain(q.n) + " " + q.unit
 }
 
 func plural(w string) string {
@@ -165,7 +167,7 @@ func plural(w string) string {
 
 // one is the quantity of some kinds that a text names: none where it names
 // several that differ.
-func (s *slots) one(kinds ...amountKind) *quantity {
+func (s *slots) one(kinds ...span.AmountKind) *quantity {
 	var found *quantity
 	for i := range s.quantities {
 		q := &s.quantities[i]
@@ -180,57 +182,57 @@ func (s *slots) one(kinds ...amountKind) *quantity {
 	return found
 }
 
-func (s *slots) has(kinds ...amountKind) bool {
+func (s *slots) has(kinds ...span.AmountKind) bool {
 	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return slices.Contains(kinds, q.kind) })
 }
 
 var (
-	downWords = setOf("lost", "lose", "loss", "down", "dropped", "drop", "less", "minus", "off", "shed", "lighter", "cut", "reduce", "lower", "fewer", "decrease", "trim", "knock", "-", "drops", "losing", "under")
-	upWords   = setOf("gained", "gain", "up", "more", "plus", "extra", "add", "increase", "raise", "bump", "heavier", "higher", "+", "on", "gaining")
-	selfWords = setOf("myself", "holding", "without", "with", "alone", "w", "carrying", "basket", "crate", "harness")
+	downWords = language.SetOf("lost", "lose", "loss", "down", "dropped", "drop", "less", "minus", "off", "shed", "lighter", "cut", "reduce", "lower", "fewer", "decrease", "trim", "knock", "-", "drops", "losing", "under")
+	upWords   = language.SetOf("gained", "gain", "up", "more", "plus", "extra", "add", "increase", "raise", "bump", "heavier", "higher", "+", "on", "gaining")
+	selfWords = language.SetOf("myself", "holding", "without", "with", "alone", "w", "carrying", "basket", "crate", "harness")
 )
 
-var rightWords = setOf("should", "meant", "make", "its", "actually", "obviously", "really")
+var rightWords = language.SetOf("should", "meant", "make", "its", "actually", "obviously", "really")
 
-var amountKinds = []amountKind{byMass, byVolume, byMeasure, byForm}
+var amountKinds = []span.AmountKind{span.ByMass, span.ByVolume, span.ByMeasure, span.ByForm}
 
 // amount is how much, of whatever an intent is about.
 func (s *slots) amount(intent string) string {
 	q := s.one(amountKinds...)
 	if q == nil && !s.has(amountKinds...) && intent != "batch.log" && intent != "scale.to" && intent != "amount.judge" {
-		q = s.one(byCount)
+		q = s.one(span.ByCount)
 	}
 	switch {
-	case q == nil, intent == "batch.log" && q.kind != byMass, eatenIntents[intent] && (q.unit == "kg" && q.n > 2 || q.unit == "lb" && q.n > 5 || q.unit == "st"):
+	case q == nil, intent == "batch.log" && q.kind != span.ByMass, eatenIntents[intent] && (q.unit == "kg" && q.n > 2 || q.unit == "lb" && q.n > 5 || q.unit == "st"):
 		return ""
-	case intent == "recipe.set" && q.kind == byCount && q.n >= 10:
-		return plain(q.n) + " g"
+	case intent == "recipe.set" && q.kind == span.ByCount && q.n >= 10:
+		return span.Plain(q.n) + " g"
 	}
 	return q.text()
 }
 
-var eatenIntents = setOf("urgent.ate", "treat.log")
+var eatenIntents = language.SetOf("urgent.ate", "treat.log")
 
 // count is how many packs, steps or pieces.
 func (s *slots) count(intent string) string {
-	q := s.one(byMeasure)
-	if q == nil && !s.has(byMeasure) {
-		q = s.one(byCount, byTimes)
+	q := s.one(span.ByMeasure)
+	if q == nil && !s.has(span.ByMeasure) {
+		q = s.one(span.ByCount, byTimes)
 	}
 	switch {
 	case q == nil && intent == "undo" && s.saysAny("twice", "both") >= 0:
 		return "2"
-	case q == nil || intent == "supp.stock" && s.has(byForm, byMass, byVolume):
+	case q == nil || intent == "supp.stock" && s.has(span.ByForm, span.ByMass, span.ByVolume):
 		return ""
 	}
-	return plain(q.n)
+	return span.Plain(q.n)
 }
 
 // dose is how much of a supplement.
 func (s *slots) dose(intent string) string {
-	q := s.one(byForm, byMeasure, byMass, byVolume, byActive)
+	q := s.one(span.ByForm, span.ByMeasure, span.ByMass, span.ByVolume, span.ByActive)
 	if q == nil {
-		q = s.one(byForm, byMeasure)
+		q = s.one(span.ByForm, span.ByMeasure)
 	}
 	if q == nil {
 		return ""
@@ -240,17 +242,17 @@ func (s *slots) dose(intent string) string {
 
 // kcal is an energy.
 func (s *slots) kcal(intent string) string {
-	q := s.one(byEnergy)
-	if q == nil && !s.has(byEnergy) && intent != "scale.to" {
-		q = s.one(byCount)
+	q := s.one(span.ByEnergy)
+	if q == nil && !s.has(span.ByEnergy) && intent != "scale.to" {
+		q = s.one(span.ByCount)
 	}
-	if q == nil || q.kind == byCount && (q.n < 80 || q.n > 9000) || q.unit == "kj" || q.unit == "mj" {
+	if q == nil || q.kind == span.ByCount && (q.n < 80 || q.n > 9000) || q.unit == "kj" || q.unit == "mj" {
 		return ""
 	}
-	if intent == "kcal.set" && s.change(q) != "" && !s.any(q.from-1, "to", "at", "on", "than", "is") {
-		return s.change(q) + plain(q.n)
+	if intent == "kcal.set" && s.change(q) != "" && !s.Any(q.from-1, "to", "at", "on", "than", "is") {
+		return s.change(q) + span.Plain(q.n)
 	}
-	return plain(q.n)
+	return span.Plain(q.n)
 }
 
 // factor is by how much something is multiplied, or the percent that it
@@ -260,20 +262,20 @@ func (s *slots) factor(intent string) string {
 		down, up := s.says(downWords) >= 0, s.says(upWords) >= 0
 		switch {
 		case intent == "scale.to":
-			return plain(q.n / 100)
+			return span.Plain(q.n / 100)
 		case down != up && down:
-			return "-" + plain(q.n) + " %"
+			return "-" + span.Plain(q.n) + " %"
 		case down != up:
-			return "+" + plain(q.n) + " %"
+			return "+" + span.Plain(q.n) + " %"
 		}
 		return ""
 	}
 	if q := s.one(byTimes); q != nil {
-		return plain(q.n)
+		return span.Plain(q.n)
 	}
 	for i, w := range s.folded {
-		if f := multiples[w]; f > 0 && !s.has(amountKinds...) && !s.any(i-1, "and", "past", "another", "by") && !s.any(i+1, "again", "as", "past") && (w != "half" || !s.any(i+1, "that", "the")) {
-			return plain(f)
+		if f := span.Multiples[w]; f > 0 && !s.has(amountKinds...) && !s.Any(i-1, "and", "past", "another", "by") && !s.Any(i+1, "again", "as", "past") && (w != "half" || !s.Any(i+1, "that", "the")) {
+			return span.Plain(f)
 		}
 	}
 	return ""

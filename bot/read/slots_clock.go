@@ -5,42 +5,43 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // clockFrom reads the time of day that begins at a place.
 func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
-	t := &s.tokens[i]
-	if n := digitsOf(t.text); t.kind == numberToken && len(t.text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
-		return clock{planner.At(n/100, n%100), t.text[0] != '0' && n < 1300, i, i + 1}, true
+	t := &s.Tokens[i]
+	if n := span.DigitsOf(t.Text); t.Kind == span.NumberToken && len(t.Text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
+		return clock{planner.At(n/100, n%100), t.Text[0] != '0' && n < 1300, i, i + 1}, true
 	}
-	w := &whenReader{lexed: &lexed{text: s.text, tokens: s.tokens}}
-	at, end := w.clockAt(i, bare || s.is(i-1, clockLeads) || s.any(i+1, "h"))
-	if end == 0 || s.any(i+1, "h") && end == i+2 && at < planner.At(leastBareHour, 0) { // "1h" is how long
+	w := &span.WhenReader{Lexed: &span.Lexed{Text: s.Text, Tokens: s.Tokens}}
+	at, end := w.ClockAt(i, bare || s.is(i-1, clockLeads) || s.Any(i+1, "h"))
+	if end == 0 || s.Any(i+1, "h") && end == i+2 && at < planner.At(span.LeastBareHour, 0) { // "1h" is how long
 		return c, false
 	}
-	if w.code == UnclearTime {
+	if w.Code == span.UnclearTime {
 		return clock{at, true, i, end}, true
 	}
-	typed := strings.ToLower(s.span(i, end))
-	sure := at >= planner.At(13, 0) || s.any(i+1, "h") || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
-	return clock{at, !sure, i, end}, w.code == ""
+	typed := strings.ToLower(s.Span(i, end))
+	sure := at >= planner.At(13, 0) || s.Any(i+1, "h") || typed[0] == '0' || typed == "noon" || typed == "midday" || typed == "midnight" || strings.HasSuffix(typed, "m") || strings.HasSuffix(typed, "morning")
+	return clock{at, !sure, i, end}, w.Code == ""
 }
 
 // clocks are the times of day of a text; none where one is not understood.
 func (s *slots) clocks(bare bool) (all []clock) {
-	for i := 0; i < len(s.tokens); i++ {
+	for i := 0; i < len(s.Tokens); i++ {
 		if s.taken[i] || s.hasUnit(i) {
 			continue
 		}
 		c, ok := s.clockFrom(i, bare)
 		switch {
-		case ok && (s.any(i-1, "not") || s.any(i-2, "not") && s.is(i-1, clockLeads)):
+		case ok && (s.Any(i-1, "not") || s.Any(i-2, "not") && s.is(i-1, clockLeads)):
 			i = c.to - 1
 		case ok:
 			all = append(all, c)
 			i = c.to - 1
-		case bare && s.tokens[i].kind == numberToken, s.folded[i] == "half" && i+1 < len(s.tokens) && (hourWords(s.at(i+1)) > 0 || s.tokens[i+1].kind == numberToken), s.is(i-1, clockLeads) && hourWords(s.folded[i]) > 0:
+		case bare && s.Tokens[i].Kind == span.NumberToken, s.folded[i] == "half" && i+1 < len(s.Tokens) && (span.HourWords(s.at(i+1)) > 0 || s.Tokens[i+1].Kind == span.NumberToken), s.is(i-1, clockLeads) && span.HourWords(s.folded[i]) > 0:
 			return nil
 		}
 	}
@@ -49,7 +50,7 @@ func (s *slots) clocks(bare bool) (all []clock) {
 
 // hasUnit reports that a number at a place has a unit.
 func (s *slots) hasUnit(i int) bool {
-	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != byCount })
+	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != span.ByCount })
 }
 
 // time is the time of day, or several. One that may be of the morning or the
@@ -63,7 +64,7 @@ func (s *slots) time(intent string) string {
 	}
 	for i := range clocks {
 		c := &clocks[i]
-		if s.any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.tokens) && (s.tokens[c.to+1].kind == numberToken || hourWords(s.folded[c.to+1]) > 0) {
+		if s.Any(c.to, "and", "&", "-", ",", "/") && i == len(clocks)-1 && c.to+1 < len(s.Tokens) && (s.Tokens[c.to+1].Kind == span.NumberToken || span.HourWords(s.folded[c.to+1]) > 0) {
 			return "" // another time that is not understood
 		}
 		minutes := int(c.at)%60 != 0
@@ -107,9 +108,9 @@ func (s *slots) time(intent string) string {
 	}
 	if intent == "remind.set" {
 		switch {
-		case len(said) == 2 && clocks[1].from == clocks[0].to+1 && s.any(clocks[0].to, "to", "-", "–", "and", "until", "till", "til"):
+		case len(said) == 2 && clocks[1].from == clocks[0].to+1 && s.Any(clocks[0].to, "to", "-", "–", "and", "until", "till", "til"):
 			return strings.Join(said, "-")
-		case len(said) != 1, s.any(clocks[0].from-1, "not", "of"), s.saysAny("before", "after", "between", "until", "till", "til", "from", "and") >= 0:
+		case len(said) != 1, s.Any(clocks[0].from-1, "not", "of"), s.saysAny("before", "after", "between", "until", "till", "til", "from", "and") >= 0:
 			return ""
 		}
 	}
@@ -120,9 +121,9 @@ func (s *slots) time(intent string) string {
 // in: "am", "noon", "pm", "both", empty where there are none.
 func (s *slots) half() (hint string) {
 	for i, w := range s.folded {
-		h := halfOf(w)
+		h := span.HalfOf(w)
 		switch {
-		case w == "noon" || w == "midday" || mealsByName[w].name == "lunch":
+		case w == "noon" || w == "midday" || span.MealsByName[w].Name == "lunch":
 			h = "noon"
 		case h == "night":
 			h = "pm"

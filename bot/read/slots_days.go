@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -13,12 +15,12 @@ var untilWords = map[string]string{"since": "since ", "until": "until ", "till":
 
 // findWhens finds the days, dates and spans from now that a text names.
 func (s *slots) findWhens() {
-	for i := 0; i < len(s.tokens); i++ {
+	for i := 0; i < len(s.Tokens); i++ {
 		lead, at := untilWords[s.folded[i]], i
 		if lead != "" {
 			at++
 		}
-		if at = min(at, len(s.tokens)-1); s.at(at) == "the" {
+		if at = min(at, len(s.Tokens)-1); s.at(at) == "the" {
 			at++
 		}
 		if v, end := s.whenAt(at); end > 0 {
@@ -30,14 +32,14 @@ func (s *slots) findWhens() {
 
 // whenAt reads the day that begins at a place.
 func (s *slots) whenAt(i int) (value string, end int) {
-	if i >= len(s.tokens) || s.taken[i] {
+	if i >= len(s.Tokens) || s.taken[i] {
 		return "", 0
 	}
 	w, next := s.folded[i], s.at(i+1)
 	switch {
-	case dayWords[w].name != "":
-		return s.withPart(dayWords[w].name, i+1)
-	case weekends[w]:
+	case span.DayWords[w].Name != "":
+		return s.withPart(span.DayWords[w].Name, i+1)
+	case span.Weekends[w]:
 		return s.withPart("weekend", i+1)
 	case s.weekdayAt(i) != "":
 		return s.withPart(s.weekdayAt(i), i+1)
@@ -48,7 +50,7 @@ func (s *slots) whenAt(i int) (value string, end int) {
 		if w == "this" && next == "night" {
 			return "tonight", i + 2
 		}
-		if _, month := monthNames[next]; month && w == "last" {
+		if _, month := span.MonthNames[next]; month && w == "last" {
 			return "last " + next, i + 2
 		}
 		if p := s.stretchNamed(next); p != "" {
@@ -67,18 +69,18 @@ func (s *slots) whenAt(i int) (value string, end int) {
 
 // stretchNamed is the part of the day, or the week or longer, that a word names.
 func (s *slots) stretchNamed(w string) string {
-	switch u := spans[w]; {
-	case weekends[w]:
+	switch u := span.TimeUnits[w]; {
+	case span.Weekends[w]:
 		return "weekend"
-	case u.days >= daysPerWeek && !strings.HasSuffix(w, "s"):
-		return u.name
+	case u.Days >= span.DaysPerWeek && !strings.HasSuffix(w, "s"):
+		return u.Name
 	}
-	return partsOfDay[w].name
+	return span.PartsOfDay[w].Name
 }
 
 // withPart is a day with the part of it that may follow.
 func (s *slots) withPart(day string, end int) (string, int) {
-	switch p := partsOfDay[s.at(end)].name; {
+	switch p := span.PartsOfDay[s.at(end)].Name; {
 	case p != "" && day == "today":
 		return "this " + p, end + 1
 	case p != "":
@@ -91,17 +93,17 @@ func (s *slots) withPart(day string, end int) (string, int) {
 	return day, end
 }
 
-var weekdayNames = setOf("sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday")
+var weekdayNames = language.SetOf("sunday", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday")
 
 // weekdayAt is the day of the week at a place, in full. "Sun" and "sat" are
 // other words too.
 func (s *slots) weekdayAt(i int) string {
 	w := s.at(i)
-	day, ok := weekdays[w]
+	day, ok := span.Weekdays[w]
 	if !ok {
-		day, ok = weekdays[strings.TrimSuffix(w, "s")]
+		day, ok = span.Weekdays[strings.TrimSuffix(w, "s")]
 	}
-	if !ok || s.taken[i] || (w == "sun" || w == "sat") && s.any(i-1, "the", "in", "has", "he", "she") {
+	if !ok || s.taken[i] || (w == "sun" || w == "sat") && s.Any(i-1, "the", "in", "has", "he", "she") {
 		return ""
 	}
 	return strings.ToLower(day.String())
@@ -119,36 +121,36 @@ func (s *slots) spanFrom(i int) *quantity {
 
 // dateAt reads a date as typed: "the 19th", "3 March", "14/6", "2026-03-08".
 func (s *slots) dateAt(i int) (string, int) {
-	c, end := s.calendarAt(i)
+	c, end := s.CalendarAt(i)
 	if end == 0 || slices.Contains(s.taken[i:end], true) {
 		return "", 0
 	}
-	month := slices.IndexFunc(s.folded[i:end], func(w string) bool { return monthNames[w] > 0 })
+	month := slices.IndexFunc(s.folded[i:end], func(w string) bool { return span.MonthNames[w] > 0 })
 	year := ""
-	if c.year > 0 {
-		year = strconv.Itoa(c.year)
+	if c.Year > 0 {
+		year = strconv.Itoa(c.Year)
 	}
-	lead := s.any(i-1, "on", "since", "until", "till", "til", "from", "by", "in", "before")
+	lead := s.Any(i-1, "on", "since", "until", "till", "til", "from", "by", "in", "before")
 	switch {
-	case month >= 0 && c.day == 0 && lead:
-		return strings.TrimSpace(strings.ToLower(time.Month(c.month).String()) + " " + year), end
-	case c.day == 0, (c.slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, calendarEnds), month < 0 && c.month == 0 && s.any(end, "day", "time", "dose", "meal", "week", "one"):
+	case month >= 0 && c.Day == 0 && lead:
+		return strings.TrimSpace(strings.ToLower(time.Month(c.Month).String()) + " " + year), end
+	case c.Day == 0, (c.Slash || s.at(end-1) == ".") && !lead, month > 0 && s.is(end, calendarEnds), month < 0 && c.Month == 0 && s.Any(end, "day", "time", "dose", "meal", "week", "one"):
 		return "", 0
 	case month >= 0:
-		return strings.TrimSpace(strconv.Itoa(c.day) + " " + s.folded[i+month] + " " + year), end
+		return strings.TrimSpace(strconv.Itoa(c.Day) + " " + s.folded[i+month] + " " + year), end
 	}
-	return s.span(i, end), end
+	return s.Span(i, end), end
 }
 
 // when is the day, date or span that a text names, unless it names several.
 func (s *slots) when(intent string) string {
 	value := ""
 	for i, w := range s.whens {
-		if i > 0 && w.from == s.whens[i-1].to+1 && weekdayNames[w.value] && s.any(w.from-1, "and", ",", "+", "&", "or") {
+		if i > 0 && w.from == s.whens[i-1].to+1 && weekdayNames[w.value] && s.Any(w.from-1, "and", ",", "+", "&", "or") {
 			value += ", " + w.value
 			continue
 		}
-		if value != "" && w.value != value || s.at(w.to) == "and" && s.any(w.to+1, "the", "day", "next") {
+		if value != "" && w.value != value || s.at(w.to) == "and" && s.Any(w.to+1, "the", "day", "next") {
 			return ""
 		}
 		value = w.value
@@ -167,31 +169,31 @@ func (s *slots) every(string) string {
 	for i, w := range s.folded {
 		unit := ""
 		switch {
-		case (w == "twice" || w == "once") && s.any(i+1, "a", "per", "every"):
-			unit = spans[s.at(i+2)].name
-		case w == "twice" && cadences[s.at(i+1)].name != "":
-			unit = cadences[s.at(i+1)].name
+		case (w == "twice" || w == "once") && s.Any(i+1, "a", "per", "every"):
+			unit = span.TimeUnits[s.at(i+2)].Name
+		case w == "twice" && span.Cadences[s.at(i+1)].Name != "":
+			unit = span.Cadences[s.at(i+1)].Name
 		case w == "eod":
 			return "2 days"
-		case cadences[w].name == "fortnight":
+		case span.Cadences[w].Name == "fortnight":
 			return "2 weeks"
-		case cadences[w].name != "":
-			return cadences[w].name
+		case span.Cadences[w].Name != "":
+			return span.Cadences[w].Name
 		case w == "every" || w == "each":
-			if s.any(i+1, "other", "second", "2nd") && spans[s.at(i+2)].name != "" {
-				return "2 " + spans[s.at(i+2)].name + "s"
+			if s.Any(i+1, "other", "second", "2nd") && span.TimeUnits[s.at(i+2)].Name != "" {
+				return "2 " + span.TimeUnits[s.at(i+2)].Name + "s"
 			}
 			if q := s.spanFrom(i + 1); q != nil {
 				return q.text()
 			}
-			if p := partsOfDay[s.at(i+1)].name; p != "" {
+			if p := span.PartsOfDay[s.at(i+1)].Name; p != "" {
 				return "day"
 			}
-			if u := spans[s.at(i+1)].name; u != "" {
+			if u := span.TimeUnits[s.at(i+1)].Name; u != "" {
 				return u
 			}
-		case (w == "a" || w == "per") && spans[s.at(i+1)].name != "" && len(s.at(i+1)) > 2 && i > 0:
-			return spans[s.at(i+1)].name
+		case (w == "a" || w == "per") && span.TimeUnits[s.at(i+1)].Name != "" && len(s.at(i+1)) > 2 && i > 0:
+			return span.TimeUnits[s.at(i+1)].Name
 		}
 		switch {
 		case unit != "" && w == "once":
@@ -204,7 +206,7 @@ func (s *slots) every(string) string {
 }
 
 func (s *slots) weekdaysNamed() (days []string) {
-	for i := range s.tokens {
+	for i := range s.Tokens {
 		if d := s.weekdayAt(i); d != "" && !slices.Contains(days, d) {
 			days = append(days, d)
 		}
@@ -217,9 +219,9 @@ func (s *slots) days(intent string) string {
 	var all []string
 	for _, q := range s.quantities {
 		if per := map[string]float64{"day": 1, "week": 7, "fortnight": 14, "month": 30}[q.unit]; q.kind == bySpan && per > 0 {
-			all = append(all, plain(q.n*per))
-		} else if intent == "rotation.set" && q.kind == byCount && q.n <= 14 {
-			all = append(all, plain(q.n))
+			all = append(all, span.Plain(q.n*per))
+		} else if intent == "rotation.set" && q.kind == span.ByCount && q.n <= 14 {
+			all = append(all, span.Plain(q.n))
 		}
 	}
 	if intent == "rotation.set" && (len(all) < 2 || len(all) != max(2, len(s.recipes))) {
@@ -230,8 +232,8 @@ func (s *slots) days(intent string) string {
 			switch {
 			case w == "fortnight":
 				return "14"
-			case (w == "week" || w == "wk" || w == "month") && !s.any(i-1, "next", "last", "per", "every", "each", "days", "times"):
-				return plain(map[string]float64{"week": 7, "wk": 7, "month": 30}[w])
+			case (w == "week" || w == "wk" || w == "month") && !s.Any(i-1, "next", "last", "per", "every", "each", "days", "times"):
+				return span.Plain(map[string]float64{"week": 7, "wk": 7, "month": 30}[w])
 			}
 		}
 	}
@@ -244,7 +246,7 @@ func (s *slots) days(intent string) string {
 func (s *slots) meal(string) string {
 	value := ""
 	for i, w := range s.folded {
-		if m := mealsByName[w].name; m != "" && !s.taken[i] {
+		if m := span.MealsByName[w].Name; m != "" && !s.taken[i] {
 			if value != "" && value != m {
 				return ""
 			}
@@ -262,4 +264,4 @@ type clock struct {
 	from, to int
 }
 
-var clockLeads = setOf("at", "@", "around", "by", "about", "till", "until", "til", "after", "before", "from", "between", "to")
+var clockLeads = language.SetOf("at", "@", "around", "by", "about", "till", "until", "til", "after", "before", "from", "between", "to")

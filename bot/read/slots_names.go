@@ -1,6 +1,8 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
 )
@@ -14,19 +16,19 @@ type mention struct {
 
 // find finds names. A name may be possessive, have a slip, or be named in part.
 // What it finds is nothing else where take is set.
-func (s *slots) find(names []Named, take bool, part func(words []string, i int) bool) (all []mention) {
+func (s *slots) find(names []span.Named, take bool, part func(words []string, i int) bool) (all []mention) {
 	split := make([][]string, len(names))
 	for n := range names {
-		for _, t := range lex(names[n].Name, nil) {
-			split[n] = append(split[n], fold(t.text))
+		for _, t := range span.Tokens(names[n].Name, nil) {
+			split[n] = append(split[n], span.Fold(t.Text))
 		}
 	}
-	for i := 0; i < len(s.tokens); i++ {
+	for i := 0; i < len(s.Tokens); i++ {
 		if m, ok := s.nameAt(i, names, split, part); ok {
 			for k := m.from; k < m.to; k++ {
 				s.taken[k] = take || s.taken[k]
 			}
-			m.not = s.is(i-1, notWords) || s.is(i-2, notWords) && s.is(i-1, notLinks) || s.at(i-1) == "but" && s.is(i-2, allWords) && !s.any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
+			m.not = s.is(i-1, notWords) || s.is(i-2, notWords) && s.is(i-1, notLinks) || s.at(i-1) == "but" && s.is(i-2, allWords) && !s.Any(m.to, "is", "was", "has", "gets", "only", "needs", "had", "wants")
 			all = append(all, m)
 			i = m.to - 1
 		}
@@ -35,20 +37,20 @@ func (s *slots) find(names []Named, take bool, part func(words []string, i int) 
 }
 
 var (
-	notWords = setOf("not", "isnt", "wasnt", "except", "than", "bar", "excluding", "without", "nut")
-	notLinks = setOf("for", "the", "to", "of", "is")
-	allWords = setOf("all", "both", "everyone", "everybody", "dogs", "them")
+	notWords = language.SetOf("not", "isnt", "wasnt", "except", "than", "bar", "excluding", "without", "nut")
+	notLinks = language.SetOf("for", "the", "to", "of", "is")
+	allWords = language.SetOf("all", "both", "everyone", "everybody", "dogs", "them")
 )
 
 // nameAt is the name that begins at a place: the longest in full, or else the
 // only one that has a word of it.
-func (s *slots) nameAt(i int, names []Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
+func (s *slots) nameAt(i int, names []span.Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
 	for n, words := range split {
 		if end := s.fullName(i, words); end > m.to {
 			m, ok = mention{stretch: stretch{i, end, names[n].Name}}, true
 		}
 	}
-	if ok || part == nil || s.taken[i] || s.tokens[i].kind != wordToken {
+	if ok || part == nil || s.taken[i] || s.Tokens[i].Kind != span.WordToken {
 		return m, ok
 	}
 	found := 0
@@ -81,34 +83,34 @@ func (s *slots) fullName(i int, words []string) int {
 // meansName reports that a word of the calendar, a number or a small word is
 // there as the name that it is.
 func (s *slots) meansName(i int, word string) bool {
-	_, month := monthNames[word]
-	_, number := numberWords[word]
-	_, day := weekdays[word]
+	_, month := span.MonthNames[word]
+	_, number := span.NumberWords[word]
+	_, day := span.Weekdays[word]
 	switch {
-	case strings.HasSuffix(s.tokens[i].text, "'s") || strings.HasSuffix(s.tokens[i].text, "’s"):
+	case strings.HasSuffix(s.Tokens[i].Text, "'s") || strings.HasSuffix(s.Tokens[i].Text, "’s"):
 		return true
 	case !month && !number && !day:
 		return true
-	case s.is(i-1, calendarLeads) || s.is(i+1, calendarEnds) || i+1 < len(s.tokens) && s.tokens[i+1].kind == numberToken:
+	case s.is(i-1, calendarLeads) || s.is(i+1, calendarEnds) || i+1 < len(s.Tokens) && s.Tokens[i+1].Kind == span.NumberToken:
 		return false
 	case number:
-		return i == 0 && !s.any(i+1, "of", "more", "each") && s.text[s.tokens[i].start] < 'a'
+		return i == 0 && !s.Any(i+1, "of", "more", "each") && s.Text[s.Tokens[i].Start] < 'a'
 	}
-	return i == 0 && len(s.tokens) > 1 && s.at(1) != "," || s.is(i-1, nameLeads)
+	return i == 0 && len(s.Tokens) > 1 && s.at(1) != "," || s.is(i-1, nameLeads)
 }
 
 var (
-	calendarLeads = setOf("on", "next", "last", "this", "every", "each", "till", "until", "til", "since", "from", "by", "in", "of", "before", "after", "the", "other", "come", "coming", "only")
-	calendarEnds  = setOf("morning", "afternoon", "evening", "night", "am", "pm", "i", "he", "she", "it", "we", "they", "at", "next", "arvo")
-	nameLeads     = setOf("for", "to", "feed", "fed", "gave", "give", "given", "put", "did", "does", "has", "is", "can", "and", "was", "set", "weigh", "weighed", "move", "show", "hold", "time", "has", "get", "got", "only", "just")
+	calendarLeads = language.SetOf("on", "next", "last", "this", "every", "each", "till", "until", "til", "since", "from", "by", "in", "of", "before", "after", "the", "other", "come", "coming", "only")
+	calendarEnds  = language.SetOf("morning", "afternoon", "evening", "night", "am", "pm", "i", "he", "she", "it", "we", "they", "at", "next", "arvo")
+	nameLeads     = language.SetOf("for", "to", "feed", "fed", "gave", "give", "given", "put", "did", "does", "has", "is", "can", "and", "was", "set", "weigh", "weighed", "move", "show", "hold", "time", "has", "get", "got", "only", "just")
 )
 
 // partOfDog reports that a word names a dog by a word of its name, or with a
 // slip.
 func (s *slots) partOfDog(words []string, i int) bool {
 	got := s.folded[i]
-	if c := s.tokens[i]; len(got) == 1 && s.text[c.start] == strings.ToUpper(got)[0] && !strings.Contains("abcdei", got) { // an initial
-		return strings.HasPrefix(words[0], got) && !s.any(i-1, "vit", "vitamin") && (i == 0 || s.tokens[i-1].kind == wordToken) && s.at(i+1) != ","
+	if c := s.Tokens[i]; len(got) == 1 && s.Text[c.Start] == strings.ToUpper(got)[0] && !strings.Contains("abcdei", got) { // an initial
+		return strings.HasPrefix(words[0], got) && !s.Any(i-1, "vit", "vitamin") && (i == 0 || s.Tokens[i-1].Kind == span.WordToken) && s.at(i+1) != ","
 	}
 	if len(words) == 1 {
 		name := words[0]
@@ -123,22 +125,22 @@ func (s *slots) partOfDog(words []string, i int) bool {
 	return false
 }
 
-var dogTitles = setOf("lady", "miss", "herr", "frau", "lord", "lady", "captain", "princess", "queen", "king", "black", "white", "little", "girl", "boy", "blue", "lilac", "sister", "rosies", "old", "mrs", "the", "wee")
+var dogTitles = language.SetOf("lady", "miss", "herr", "frau", "lord", "lady", "captain", "princess", "queen", "king", "black", "white", "little", "girl", "boy", "blue", "lilac", "sister", "rosies", "old", "mrs", "the", "wee")
 
 // slip reports that an unknown word is a name of four letters or more typed
 // with an error. In a short one only letters change places.
 func (s *slots) slip(name string, i int) bool {
 	got := s.folded[i]
-	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !oneError(got, name) || s.known(i) {
+	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !span.OneError(got, name) || s.known(i) {
 		return false
 	}
-	return len(name) > 5 || len(got) == len(name) && sameLetters(got, name)
+	return len(name) > 5 || len(got) == len(name) && span.SameLetters(got, name)
 }
 
 // known reports that a word is one of the language, or of a phrase of the
 // lexicon.
 func (s *slots) known(i int) bool {
-	if _, known := language().vocabulary[s.folded[i]]; known {
+	if _, known := patterns().vocabulary[s.folded[i]]; known {
 		return true
 	}
 	for k := range s.spans {
@@ -155,7 +157,7 @@ func (s *slots) partOfRecipe(words []string, i int) bool {
 	return len(got) >= 3 && !joints[got] && !recipeNouns[got] && !looseNouns[got] && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
 }
 
-var looseNouns = setOf("dinner", "food", "bowl", "pot", "big", "the", "day", "batch", "test", "week", "new", "old", "soft", "plain", "special", "twos", "for", "dog")
+var looseNouns = language.SetOf("dinner", "food", "bowl", "pot", "big", "the", "day", "batch", "test", "week", "new", "old", "soft", "plain", "special", "twos", "for", "dog")
 
 // dog names the dogs that are meant.
 func (s *slots) dog(intent string) string {
@@ -194,7 +196,7 @@ func (s *slots) dog(intent string) string {
 // sayOther reports that the text has "the other", besides a dog that is named.
 func (s *slots) sayOther() bool {
 	i := s.saysAny("other")
-	return i > 0 && s.any(i-1, "the", "my", "her", "his")
+	return i > 0 && s.Any(i-1, "the", "my", "her", "his")
 }
 
 // joins reports that only joining words stand between two tokens. A comma
@@ -205,18 +207,18 @@ func (s *slots) joins(from, to int) bool {
 			return false
 		}
 	}
-	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.tokens) || s.is(to+1, nameJoints) || s.folded[to+1] == ","
+	return to-from != 1 || s.folded[from] != "," || to+1 >= len(s.Tokens) || s.is(to+1, nameJoints) || s.folded[to+1] == ","
 }
 
 // unread reports that a name may be one of several, the other not understood.
 func (s *slots) unread(m mention) bool {
 	unread := func(i int) bool {
-		return i >= 0 && i < len(s.tokens) && !s.taken[i] && s.tokens[i].kind == wordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
+		return i >= 0 && i < len(s.Tokens) && !s.taken[i] && s.Tokens[i].Kind == span.WordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
 	}
 	return s.is(m.to, nameJoints) && unread(m.to+1) || s.is(m.from-1, nameJoints) && unread(m.from-2)
 }
 
-var nameJoints = setOf("and", "&", "+", "n", "/", "or")
+var nameJoints = language.SetOf("and", "&", "+", "n", "/", "or")
 
 // everyDog is "both" or "all" where every dog of several is meant.
 func (s *slots) everyDog() string {
@@ -250,8 +252,8 @@ func (s *slots) everyDog() string {
 }
 
 var (
-	bothOf     = setOf("recipes", "meals", "times", "of", "wrong", "days", "reminders", "the")
-	everyWords = setOf("everyone", "everybody", "everydog")
+	bothOf     = language.SetOf("recipes", "meals", "times", "of", "wrong", "days", "reminders", "the")
+	everyWords = language.SetOf("everyone", "everybody", "everydog")
 )
 
 // countsDogs reports that a number is that of the dogs.
@@ -260,7 +262,7 @@ func (s *slots) countsDogs(i int) bool {
 	return end > 0 && n == float64(len(s.c.Names.Dogs)) && n > 1
 }
 
-func (s *slots) unitAfter(i int) bool { _, end := s.unitAt(i); return end > 0 }
+func (s *slots) unitAfter(i int) bool { _, end := s.UnitAt(i); return end > 0 }
 
 // recipe names recipes. Where foods are named too, some of a recipe's words
 // count only with a word for a recipe beside them.
@@ -295,7 +297,7 @@ func (s *slots) recipe(intent string) string {
 }
 
 var (
-	foodIntents = setOf("recipe.set", "recipe.swap", "bowl.food", "cost.ask", "switch.set", "scale.to", "batch.cooked", "bowl.show")
-	dishNouns   = setOf("stew", "mash", "bowl", "pot", "loaf", "mince", "hash", "dinner", "soup", "pan", "bake")
-	inWords     = setOf("the", "in")
+	foodIntents = language.SetOf("recipe.set", "recipe.swap", "bowl.food", "cost.ask", "switch.set", "scale.to", "batch.cooked", "bowl.show")
+	dishNouns   = language.SetOf("stew", "mash", "bowl", "pot", "loaf", "mince", "hash", "dinner", "soup", "pan", "bake")
+	inWords     = language.SetOf("the", "in")
 )

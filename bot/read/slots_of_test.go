@@ -6,11 +6,12 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 var slotContext = Context{
-	Names:  Names{Dogs: named([]string{"Juniper", "Bracken", "Pip"}), Recipes: named([]string{"Turkey and heart", "Lamb and mackerel", "Rabbit and kale"})},
+	Names:  span.Names{Dogs: named([]string{"Juniper", "Bracken", "Pip"}), Recipes: named([]string{"Turkey and heart", "Lamb and mackerel", "Rabbit and kale"})},
 	Carers: named([]string{"Tomas"}),
 }
 
@@ -52,8 +53,8 @@ func FuzzSlots(f *testing.F) {
 	f.Add("tomas fed all but pip at half past", "Pip", 0)
 	f.Add("x2 one and a half kg to 3-4 not", "", 60)
 	f.Fuzz(func(t *testing.T, text, name string, hour int) {
-		c := Context{Names: Names{Dogs: named([]string{name, "Pip"}), Recipes: named([]string{name})}, Units: planner.Units{Pounds: true}, Now: time.Unix(int64(hour)*3600, 0)}
-		text, _ = firstRunes(Clean(text), mostHeard)
+		c := Context{Names: span.Names{Dogs: named([]string{name, "Pip"}), Recipes: named([]string{name})}, Units: planner.Units{Pounds: true}, Now: time.Unix(int64(hour)*3600, 0)}
+		text, _ = span.FirstRunes(span.Clean(text), mostHeard)
 		s := newSlots(text, c)
 		for intent := range slotsOfIntent {
 			s.of(intent)

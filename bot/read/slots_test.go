@@ -9,7 +9,9 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // told counts how the values of a slot that were found compare with the labels.
@@ -26,7 +28,7 @@ func TestSlots(t *testing.T) {
 		if w := &all[i]; len(w.Says) == 1 {
 			s, c := w.Says[0], ContextOf(w)
 			c.Now = time.Time{} // no wording tells it
-			bad := compareSlots(w, s, newSlots(strings.TrimSpace(Clean(w.Text)), c).of(s.Intent), sum)
+			bad := compareSlots(w, s, newSlots(strings.TrimSpace(span.Clean(w.Text)), c).of(s.Intent), sum)
 			if c := CostOf(s.Intent); c == Writes || c == Reaches {
 				writes++
 				if bad {
@@ -50,7 +52,7 @@ func TestSlots(t *testing.T) {
 // a little less than was measured.
 var leastRight = map[string]float64{"age": 0.52, "amount": 0.44, "breed": 0.73, "by": 0.21, "count": 0.48, "days": 0.61, "dog": 0.81, "dose": 0.58, "every": 0.48, "factor": 0.36, "food": 0.66, "kcal": 0.74, "meal": 0.50, "meals": 0.66, "name": 0.43, "nutrient": 0.65, "part": 0.22, "place": 0.19, "recipe": 0.84, "sex": 0.44, "supp": 0.79, "target": 0.78, "time": 0.38, "weight": 0.72, "when": 0.55, "who": 0.66}
 
-var harmfulSlots = setOf("dog", "amount", "weight", "when", "date", "time")
+var harmfulSlots = language.SetOf("dog", "amount", "weight", "when", "date", "time")
 
 func compareSlots(w *rank.Wording, said rank.Said, got map[string]string, sum map[string]*told) (harm bool) {
 	for name := range got {

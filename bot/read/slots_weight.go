@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"math"
 	"strings"
 )
@@ -8,9 +9,9 @@ import (
 // body is the weight of a dog that a text names, with a bare number where it
 // has no unit. It may only be a change: "-300 g".
 func (s *slots) body(bare bool) string {
-	q := s.one(byMass)
-	if q == nil && !s.has(byMass) && bare {
-		if q = s.one(byCount); q != nil && (s.any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
+	q := s.one(span.ByMass)
+	if q == nil && !s.has(span.ByMass) && bare {
+		if q = s.one(span.ByCount); q != nil && (s.Any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
 			q = nil
 		}
 	}
@@ -27,7 +28,7 @@ func (s *slots) body(bare bool) string {
 	}
 	if q.unit == "" {
 		if q.n != math.Trunc(q.n) || q.n < 100 {
-			return sign + plain(q.n) + " " + s.bodyUnit()
+			return sign + span.Plain(q.n) + " " + s.bodyUnit()
 		}
 		return ""
 	}
@@ -43,7 +44,7 @@ func (s *slots) bodyUnit() string {
 
 // change is the sign of a quantity that is told as a change.
 func (s *slots) change(q *quantity) string {
-	if s.any(q.from-1, "to", "at", "is", "now", "was", "of") {
+	if s.Any(q.from-1, "to", "at", "is", "now", "was", "of") {
 		return ""
 	}
 	down, up := s.says(downWords) >= 0, s.saysAny("gained", "gain", "up", "plus", "more", "+", "heavier", "extra", "on")
@@ -67,7 +68,7 @@ func (s *slots) weight(intent string) string {
 		}
 		return v
 	}
-	q := s.one(byMass)
+	q := s.one(span.ByMass)
 	if q == nil || q.unit == "g" || q.unit == "mg" || q.unit == "oz" {
 		return ""
 	}
@@ -78,7 +79,7 @@ func (s *slots) weight(intent string) string {
 func (s *slots) corrected() string {
 	found := ""
 	for _, q := range s.quantities {
-		if q.kind != byMass && q.kind != byCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
+		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
 			continue
 		}
 		if found != "" {

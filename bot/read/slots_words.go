@@ -1,16 +1,18 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
 )
 
 var (
-	foodKinds   = setOf("foods-everyday", "shop-foods", "dangers-food", "dangers-thing", "medicines-human", "medicines-dog", "supplements", "treat-words")
-	suppKinds   = setOf("supplements", "medicines-dog", "medicines-human")
-	breedKinds  = setOf("breeds")
-	familyKinds = setOf("family-people")
-	sharedKinds = setOf("share-words", "invite-words")
+	foodKinds   = language.SetOf("foods-everyday", "shop-foods", "dangers-food", "dangers-thing", "medicines-human", "medicines-dog", "supplements", "treat-words")
+	suppKinds   = language.SetOf("supplements", "medicines-dog", "medicines-human")
+	breedKinds  = language.SetOf("breeds")
+	familyKinds = language.SetOf("family-people")
+	sharedKinds = language.SetOf("share-words", "invite-words")
 )
 
 // named is the phrase of some kinds that a text has, or those in a row where
@@ -18,7 +20,7 @@ var (
 func (s *slots) named(kinds map[string]bool, several bool) string {
 	var all []string
 	for _, p := range s.phrases(kinds) {
-		if v := strings.TrimPrefix(p.value, "the "); !vagueWords[v] && !strings.HasSuffix(v, " of") && !slices.Contains(all, v) && !s.any(p.to, "recipe", "mix", "one") {
+		if v := strings.TrimPrefix(p.value, "the "); !vagueWords[v] && !strings.HasSuffix(v, " of") && !slices.Contains(all, v) && !s.Any(p.to, "recipe", "mix", "one") {
 			all = append(all, v)
 		}
 	}
@@ -29,7 +31,7 @@ func (s *slots) named(kinds map[string]bool, several bool) string {
 }
 
 // vagueWords stand for any food or supplement.
-var vagueWords = setOf("a treat", "goodies", "a quarter", "food", "foods", "meal", "meals", "bowl", "supplement", "supplements", "supp", "supps", "treat", "treats", "vitamins", "vit", "something", "meat", "packet", "bag", "piece", "tub", "dinner", "lunch",
+var vagueWords = language.SetOf("a treat", "goodies", "a quarter", "food", "foods", "meal", "meals", "bowl", "supplement", "supplements", "supp", "supps", "treat", "treats", "vitamins", "vit", "something", "meat", "packet", "bag", "piece", "tub", "dinner", "lunch",
 	"breakfast", "stuff", "bits", "raw", "dose", "bottle", "box", "bit", "medicine", "meds", "tin", "wrapper", "pack", "scraps", "recipe")
 
 func (s *slots) food(string) string  { return s.named(foodKinds, true) }
@@ -53,10 +55,10 @@ func (s *slots) supp(string) string {
 
 // nutrient is the nutrient that is named, alone.
 func (s *slots) nutrient(string) (value string) {
-	m := matcher{text: s.text, words: splitWords(s.text)}
+	m := matcher{text: s.Text, words: span.SplitWords(s.Text)}
 	for at := 0; at < len(m.words); at++ {
 		if _, end := m.nutrientAt(at); end > 0 {
-			v := strings.ToLower(s.text[m.words[at].start:m.words[end-1].end])
+			v := strings.ToLower(s.Text[m.words[at].Start:m.words[end-1].End])
 			if value != "" && value != v {
 				return ""
 			}
@@ -75,7 +77,7 @@ func (s *slots) part(string) string {
 	if q := s.one(byShare); q != nil {
 		return q.text() + left
 	}
-	low := strings.ToLower(s.text)
+	low := strings.ToLower(s.Text)
 	for _, p := range partWords {
 		if strings.Contains(low, p.words) {
 			return p.words + left
@@ -131,14 +133,14 @@ func (s *slots) by(intent string) string {
 func (s *slots) age(intent string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
-		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
+		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.Any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
 			continue
 		}
 		if intent != "dog.set" || q.unit == "year" || s.at(q.to) == "old" || s.saysAny("old", "age", "aged", "turned", "turns") >= 0 {
 			return q.text()
 		}
 	}
-	if q := s.one(byCount); intent == "dog.add" && q != nil && s.has(byMass) && q.n < 17 && q.n >= 1 && q.n == float64(int(q.n)) {
+	if q := s.one(span.ByCount); intent == "dog.add" && q != nil && s.has(span.ByMass) && q.n < 17 && q.n >= 1 && q.n == float64(int(q.n)) {
 		return (&quantity{n: q.n, unit: "year", kind: bySpan}).text()
 	}
 	return ""
@@ -154,7 +156,7 @@ func (s *slots) sex(string) string {
 	for _, said := range []map[string]string{sexSaid, doneSaid} {
 		for i, w := range s.folded {
 			if v := said[w]; v != "" && !s.taken[i] && !slices.Contains(all, v) {
-				if s.any(i-1, "not", "isnt", "un", "never") {
+				if s.Any(i-1, "not", "isnt", "un", "never") {
 					v = "not " + v
 				}
 				all = append(all, v)
@@ -172,12 +174,12 @@ func (s *slots) meals(string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
 		for k := q.to; k <= q.to+1; k++ {
-			if s.any(k, "meal", "meals", "feeds", "bowls") && q.kind == byCount && q.n >= 1 && q.n <= 6 || q.kind == byTimes && q.n <= 6 && s.any(k, "day", "daily") {
-				return plain(q.n)
+			if s.Any(k, "meal", "meals", "feeds", "bowls") && q.kind == span.ByCount && q.n >= 1 && q.n <= 6 || q.kind == byTimes && q.n <= 6 && s.Any(k, "day", "daily") {
+				return span.Plain(q.n)
 			}
 		}
 	}
-	if i := s.saysAny("twice"); i >= 0 && s.any(i+2, "day") {
+	if i := s.saysAny("twice"); i >= 0 && s.Any(i+2, "day") {
 		return "2"
 	}
 	return ""
@@ -187,41 +189,41 @@ func (s *slots) meals(string) string {
 func (s *slots) called(leads map[string]bool, words int) string {
 	for i := range s.folded {
 		at := i + 1
-		if !leads[s.folded[i]] || s.folded[i] == "name" && !s.any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
+		if !leads[s.folded[i]] || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
 			continue
 		}
-		for s.any(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not") {
+		for s.Any(at, "is", ":", "it", "as", "him", "her", "a", "the", "to", "now", "this", "that", "not") {
 			at++
 		}
 		end := at
-		for end < len(s.tokens) && end < at+words && s.tokens[end].kind != signToken && (end == at || !s.is(end, nameStops)) {
+		for end < len(s.Tokens) && end < at+words && s.Tokens[end].Kind != span.SignToken && (end == at || !s.is(end, nameStops)) {
 			end++
 		}
-		if end > at && s.tokens[at].kind == wordToken {
-			return s.span(at, end)
+		if end > at && s.Tokens[at].Kind == span.WordToken {
+			return s.Span(at, end)
 		}
 	}
 	return ""
 }
 
-var nameStops = setOf("she", "shes", "he", "hes", "a", "is", "and", "who", "from", "please", "pls", "with", "in", "for", "not", "now", "recipe", "instead", "aged", "new", "one", "before")
+var nameStops = language.SetOf("she", "shes", "he", "hes", "a", "is", "and", "who", "from", "please", "pls", "with", "in", "for", "not", "now", "recipe", "instead", "aged", "new", "one", "before")
 
 // dogName is the name of a new dog: one that is announced, or the only word
 // with a capital that is no other thing.
 func (s *slots) dogName(string) string {
-	if name := s.called(setOf("called", "named", "name", "call", "calling"), 1); name != "" {
+	if name := s.called(language.SetOf("called", "named", "name", "call", "calling"), 1); name != "" {
 		return title(name)
 	}
 	name := ""
-	for i, t := range s.tokens {
-		c := s.text[t.start]
-		if t.kind != wordToken || c < 'A' || c > 'Z' || i == 0 || s.known(i) || s.taken[i] || s.any(i-1, ".", "!", "?", "my", "in", "from", "of", "at") || t.end-t.start < 3 || strings.HasSuffix(t.text, "'s") {
+	for i, t := range s.Tokens {
+		c := s.Text[t.Start]
+		if t.Kind != span.WordToken || c < 'A' || c > 'Z' || i == 0 || s.known(i) || s.taken[i] || s.Any(i-1, ".", "!", "?", "my", "in", "from", "of", "at") || t.End-t.Start < 3 || strings.HasSuffix(t.Text, "'s") {
 			continue
 		}
 		if name != "" {
 			return ""
 		}
-		name = s.span(i, i+1)
+		name = s.Span(i, i+1)
 	}
 	return name
 }
@@ -231,29 +233,29 @@ func (s *slots) rename(intent string) string {
 		return ""
 	}
 	if intent == "recipe.set" {
-		return s.called(setOf("called", "named", "to", "call"), 4)
+		return s.called(language.SetOf("called", "named", "to", "call"), 4)
 	}
-	return title(s.called(setOf("called", "named", "to", "name"), 1))
+	return title(s.called(language.SetOf("called", "named", "to", "name"), 1))
 }
 
 func (s *slots) recipeName(string) string {
-	if name := s.called(setOf("called", "named", "name", "as"), 3); name != "" {
+	if name := s.called(language.SetOf("called", "named", "name", "as"), 3); name != "" {
 		return name
 	}
-	head := s.text[:max(0, strings.IndexAny(s.text, ":\n"))]
-	for _, w := range strings.Fields(fold(head)) {
+	head := s.Text[:max(0, strings.IndexAny(s.Text, ":\n"))]
+	for _, w := range strings.Fields(span.Fold(head)) {
 		if notTitle[w] {
 			return ""
 		}
 	}
 	if len(head) < 30 && !strings.ContainsAny(head, "0123456789") {
-		return joinFields(head)
+		return span.JoinFields(head)
 	}
 	return ""
 }
 
 // notTitle are words that no title of a recipe has, but what goes before one.
-var notTitle = setOf("new", "recipe", "i", "my", "save", "this", "version", "write", "lets", "here", "heres", "paste", "please", "rec", "send", "add", "want", "make", "for")
+var notTitle = language.SetOf("new", "recipe", "i", "my", "save", "this", "version", "write", "lets", "here", "heres", "paste", "please", "rec", "send", "add", "want", "make", "for")
 
 // title is a name with its first letter large.
 func title(name string) string {
@@ -266,16 +268,16 @@ func title(name string) string {
 // place is where somebody lives or is, as typed.
 func (s *slots) place(intent string) string {
 	for i := range s.folded {
-		if !s.any(i, "in", "to", "at", "from") && i > 0 || s.saysAny("in", "to", "at") >= 0 && i == 0 && !s.any(i, "in", "to", "at") {
+		if !s.Any(i, "in", "to", "at", "from") && i > 0 || s.saysAny("in", "to", "at") >= 0 && i == 0 && !s.Any(i, "in", "to", "at") {
 			continue
 		}
 		at := i
-		if s.any(i, "in", "to", "at", "from") {
+		if s.Any(i, "in", "to", "at", "from") {
 			at++
 		}
-		for end := min(at+3, len(s.tokens)); end > at; end-- {
-			if _, err := Zone(s.span(at, end)); err == nil {
-				return s.span(at, end)
+		for end := min(at+3, len(s.Tokens)); end > at; end-- {
+			if _, err := span.Zone(s.Span(at, end)); err == nil {
+				return s.Span(at, end)
 			}
 		}
 	}

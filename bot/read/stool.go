@@ -4,14 +4,16 @@ import (
 	"strings"
 	"unicode"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	stoolWords   = kinds[planner.Stool]("stool")
-	stoolNouns   = listed("stool-nouns")
-	stoolFillers = listed("stool-fillers")
+	stoolWords   = language.Kinds[planner.Stool]("stool")
+	stoolNouns   = language.Set("stool-nouns")
+	stoolFillers = language.Set("stool-fillers")
 )
 
 // StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such
@@ -21,7 +23,7 @@ func StoolSaid(s string) (planner.Stool, bool) {
 	if len(s) > 60 || strings.ContainsAny(s, "?\n") {
 		return "", false
 	}
-	words := strings.FieldsFunc(strings.ToLower(Clean(s)), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := strings.FieldsFunc(strings.ToLower(span.Clean(s)), func(r rune) bool { return !unicode.IsLetter(r) })
 	var stool planner.Stool
 	noun := false
 	for _, w := range words {

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -13,12 +15,12 @@ import (
 // ToldOfDog reads what a text tells of one dog in any words, and leaves the rest
 // of it: its questions, and what says nothing that is kept of a dog.
 func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
-	text, _ = firstRunes(text, mostRunes)
+	text, _ = span.FirstRunes(text, span.MostRunes)
 	text = strings.ReplaceAll(text, "’", "'")
 	name := toldName(text)
-	text = without("denied", text)
-	for _, s := range sayings["dog"] {
-		text = s.is.ReplaceAllString(text, s.as)
+	text = language.Without("denied", text)
+	for _, s := range language.Sayings["dog"] {
+		text = s.Is.ReplaceAllString(text, s.As)
 	}
 	text = ToldOnly(text)
 	d, problems := DogLine("x, "+text, u, now)
@@ -33,7 +35,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	}
 	d.Healthy = d.Health == "" && isWell(text) && SaysWell(text)
 	for _, p := range problems {
-		if p.Code == BadWeight { // "420 kg" is asked again
+		if p.Code == span.BadWeight { // "420 kg" is asked again
 			d.Weight = 0
 		}
 	}
@@ -44,15 +46,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 }
 
 // Title is a recipe's name without the words that lead to it: "call it Stew".
-func Title(s string) string { return without("title", s) }
-
-// without leaves out of a text what patterns of said.txt name.
-func without(name, s string) string {
-	for _, lead := range sayings[name] {
-		s = lead.is.ReplaceAllString(s, lead.as)
-	}
-	return s
-}
+func Title(s string) string { return language.Without("title", s) }
 
 // TellsOfDog reports that a text speaks of a dog, or says nothing that a line
 // about one could not say: "make it for 12 kg" does.
@@ -60,7 +54,7 @@ func TellsOfDog(text string, u planner.Units, now time.Time) bool {
 	if SpeaksOfDog(text) || NamesDog(text) {
 		return true
 	}
-	l := dogLine{matcher: matcher{text: text, words: splitWords(text)}}
+	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
 	for i := range l.words {
 		if l.breedAt(i) > 0 {
 			return true
@@ -75,8 +69,8 @@ func NamesDog(text string) bool { return toldName(text) != "" }
 
 // toldName is the name that a text gives a dog: "her name is", "called".
 func toldName(text string) string {
-	for _, s := range sayings["dog-name"] {
-		m := s.is.FindStringSubmatch(text)
+	for _, s := range language.Sayings["dog-name"] {
+		m := s.Is.FindStringSubmatch(text)
 		if m == nil {
 			continue
 		}
@@ -95,7 +89,7 @@ func tellsMore(name string) bool {
 
 // IsBreed reports that a text is the name of a breed: "he's Labrador".
 func IsBreed(name string) bool {
-	m := matcher{text: name, words: splitWords(name)}
+	m := matcher{text: name, words: span.SplitWords(name)}
 	return len(m.words) > 0 && m.breedAt(0) == len(m.words)
 }
 
@@ -107,7 +101,7 @@ func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(na
 // terrier tyke, 8 kg".
 func firstNameTold(text string, u planner.Units, now time.Time) string {
 	d, _ := DogLine(text, u, now)
-	m := matcher{text: d.Name, words: splitWords(d.Name)}
+	m := matcher{text: d.Name, words: span.SplitWords(d.Name)}
 	if len(m.words) == 1 && !fillers[m.at(0)] && !notInName[m.at(0)] && besideKind(text, d.Name) {
 		return strings.ToUpper(d.Name[:1]) + d.Name[1:]
 	}
@@ -123,9 +117,9 @@ func WeightPutRight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if len(s) > 120 || strings.Contains(s, "?") || !OfWeight(s) {
 		return 0, false
 	}
-	for _, p := range sayings["right-weight"] {
-		if m := p.is.FindStringSubmatch(Clean(s)); m != nil {
-			kg, err := BodyWeight(m[1], u)
+	for _, p := range language.Sayings["right-weight"] {
+		if m := p.Is.FindStringSubmatch(span.Clean(s)); m != nil {
+			kg, err := span.BodyWeight(m[1], u)
 			return kg, err == nil
 		}
 	}
@@ -143,28 +137,28 @@ func RightName(s string) string {
 
 var (
 	// OfWeight reports that a text names a weight, or a figure such as weights have.
-	OfWeight  = says("of-weight")
-	wrongName = says("wrong-name")
+	OfWeight  = language.Says("of-weight")
+	wrongName = language.Says("wrong-name")
 	// OnlyTime reports that a text tells of a time and nothing else.
-	OnlyTime = says("only-time")
-	upsets   = says("upsets")
+	OnlyTime = language.Says("only-time")
+	upsets   = language.Says("upsets")
 	// AnotherDog reports that a text begins with words for another dog.
-	AnotherDog = says("another-dog")
+	AnotherDog = language.Says("another-dog")
 )
 
 // besideKind reports that a name stands behind its kind of dog, or before "is" and
 // that: "my old terrier tyke", "nell is a collie".
 func besideKind(text, name string) bool {
-	m := matcher{text: text, words: splitWords(text)}
+	m := matcher{text: text, words: span.SplitWords(text)}
 	for i, w := range m.words {
-		if w.text != fold(name) {
+		if w.Text != span.Fold(name) {
 			continue
 		}
 		kind := i + 2
 		if articles[m.at(kind)] {
 			kind++
 		}
-		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
+		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.Text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
 	}
 	return false
 }
@@ -172,7 +166,7 @@ func besideKind(text, name string) bool {
 // FoodUpsets reports that a food is said to make a dog's stools soft, and no
 // illness is named.
 func FoodUpsets(s string) bool {
-	return upsets(s) && len(planner.Illness(without("denied", s))) == 0
+	return upsets(s) && len(planner.Illness(language.Without("denied", s))) == 0
 }
 
 // SaysWell reports that a text says a dog has no illness: "no", "perfectly
@@ -182,8 +176,8 @@ func SaysWell(text string) bool {
 	text = strings.ReplaceAll(text, "’", "'")
 	text = jabs.ReplaceAllString(text, " ")
 	well := false
-	for _, s := range append(sayings["well"], sayings["well-answer"]...) {
-		if at := s.is.FindStringIndex(text); at != nil {
+	for _, s := range append(language.Sayings["well"], language.Sayings["well-answer"]...) {
+		if at := s.Is.FindStringIndex(text); at != nil {
 			well, text = true, text[:at[0]]+" "+text[at[1]:]
 		}
 	}
@@ -192,7 +186,7 @@ func SaysWell(text string) bool {
 
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {
-	l := dogLine{matcher: matcher{text: text, words: splitWords(text)}}
+	l := dogLine{matcher: matcher{text: text, words: span.SplitWords(text)}}
 	for i := range l.words {
 		if l.isIll(i) {
 			return true
@@ -203,9 +197,9 @@ func namesIll(text string) bool {
 
 // ScoreInWords is the body condition that words say, 0 for none.
 func ScoreInWords(text string) int {
-	for _, s := range sayings["score"] {
-		if s.is.MatchString(text) {
-			n, _ := strconv.Atoi(s.as)
+	for _, s := range language.Sayings["score"] {
+		if s.Is.MatchString(text) {
+			n, _ := strconv.Atoi(s.As)
 			return n
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/foodline"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -58,7 +59,7 @@ func TestSpokenGrams(t *testing.T) {
 		"five hundred grams of ground turkey": 500, "two hundred and fifty grams of beef heart": 250, "fifty grams of beef liver": 50,
 		"ninety five grams of kale": 95, "ninety-five grams of kale": 95, "one hundred and ten grams kale": 110, "ten grams of kale": 10,
 	} {
-		r := RecipeText(said, nutrition.Default())
+		r := foodline.RecipeText(said, nutrition.Default())
 		if len(r.Lines) != 1 || r.Lines[0].Ingredient == nil || r.Lines[0].Ingredient.Grams != want {
 			t.Errorf("%q: %+v, want %v g", said, r, want)
 		}

@@ -4,13 +4,15 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // NoWeightBasis is the code of a food's energy that is by something else than
 // weight: "380 kcal per cup".
-const NoWeightBasis Code = "no-weight-basis"
+const NoWeightBasis span.Code = "no-weight-basis"
 
 // Switch is a transition as typed; what is not said is zero.
 type Switch struct {
@@ -30,17 +32,17 @@ const longestFood = 40
 // to Turkey and heart over 10 days", "transition to the rotation in two weeks
 // starting Monday". now is the instant that days count from. The error is a
 // Problem: UnknownRecipe, NoWeightBasis, NotEnergy, BadDate, PastDate, TooLong.
-func SwitchText(s string, n Names, now time.Time) (Switch, error) {
+func SwitchText(s string, n span.Names, now time.Time) (Switch, error) {
 	r := switchReader{matcher: newLooseMatcher(s, n), now: now}
 	if len(r.words) > mostWords {
-		return Switch{}, problem(TooLong, s)
+		return Switch{}, span.NewProblem(span.TooLong, s)
 	}
 	r.used = make([]bool, len(r.words))
 	r.from, r.to = -1, -1
 	for _, take := range []func(){r.takeEnergy, r.takeDays, r.takeStart, r.takePlaces, r.takeTarget, r.takeDog, r.takeOld} {
 		if take(); r.code != "" {
-			p := problem(r.code, s)
-			p.Part = Clean(r.part)
+			p := span.NewProblem(r.code, s)
+			p.Part = span.Clean(r.part)
 			return Switch{}, p
 		}
 	}
@@ -54,7 +56,7 @@ type switchReader struct {
 	now      time.Time
 	used     []bool // the words that were understood
 	from, to int    // where "from" and "to" stand, -1 where they do not
-	code     Code
+	code     span.Code
 	part     string
 }
 
@@ -64,7 +66,7 @@ func (r *switchReader) use(from, end int) {
 	}
 }
 
-func (r *switchReader) wrong(code Code, at, end int) {
+func (r *switchReader) wrong(code span.Code, at, end int) {
 	if r.code == "" {
 		r.code, r.part = code, r.typed(at, min(end, len(r.words)))
 	}
@@ -94,40 +96,40 @@ func (r *switchReader) takeEnergy() {
 // "380 kcal per 100 g", "3800 kcal/kg", "1590 kJ per 100 g", "380". The error
 // is a Problem: NotEnergy, NoWeightBasis, TooLong.
 func Density(s string) (per100 float64, err error) {
-	m := newLooseMatcher(s, Names{})
+	m := newLooseMatcher(s, span.Names{})
 	for i := range min(len(m.words), mostWords) {
 		per100, end, code := m.densityAt(i)
 		switch {
-		case end == 0 && m.words[i].number && len(m.words) == 1 && m.words[i].value >= 0:
-			return m.words[i].value, nil
+		case end == 0 && m.words[i].Number && len(m.words) == 1 && m.words[i].Value >= 0:
+			return m.words[i].Value, nil
 		case end == 0:
 		case code != "":
-			p := problem(code, s)
-			p.Part = Clean(m.typed(i, min(end, len(m.words))))
+			p := span.NewProblem(code, s)
+			p.Part = span.Clean(m.typed(i, min(end, len(m.words))))
 			return 0, p
 		default:
 			return per100, nil
 		}
 	}
-	return 0, problem(NotEnergy, s)
+	return 0, span.NewProblem(span.NotEnergy, s)
 }
 
 // densityAt reads an energy by weight at a place: "380 kcal per 100 g". What
 // it is by is 100 g where that is not said.
-func (m *matcher) densityAt(at int) (per100 float64, end int, code Code) {
-	if !m.words[at].number {
+func (m *matcher) densityAt(at int) (per100 float64, end int, code span.Code) {
+	if !m.words[at].Number {
 		return 0, 0, ""
 	}
-	x, end := m.words[at].value, at+1
-	unit := unitWords[m.at(end)]
-	if unit.kind != byEnergy {
+	x, end := m.words[at].Value, at+1
+	unit := span.UnitWords[m.at(end)]
+	if unit.Kind != span.ByEnergy {
 		return 0, 0, ""
 	}
 	end++
 	if x < 0 {
-		return 0, end, NotEnergy
+		return 0, end, span.NotEnergy
 	}
-	x *= unit.factor
+	x *= unit.Factor
 	led := m.at(end) == "per" || m.at(end) == "in" || m.at(end) == "a" || m.at(end) == "each" || m.at(end) == "for" || m.at(end) == "an"
 	by := end
 	if led {
@@ -147,12 +149,12 @@ func (m *matcher) densityAt(at int) (per100 float64, end int, code Code) {
 
 // basisAt reads a weight that an energy is by: "100 g", "kg", "1 kg".
 func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
-	if u := unitWords[m.at(at)]; u.kind == byMass {
-		return nutrition.Grams(u.factor), at + 1
+	if u := span.UnitWords[m.at(at)]; u.Kind == span.ByMass {
+		return nutrition.Grams(u.Factor), at + 1
 	}
-	if at < len(m.words) && m.words[at].number && m.words[at].value > 0 {
-		if u := unitWords[m.at(at+1)]; u.kind == byMass {
-			return nutrition.Grams(m.words[at].value * u.factor), at + 2
+	if at < len(m.words) && m.words[at].Number && m.words[at].Value > 0 {
+		if u := span.UnitWords[m.at(at+1)]; u.Kind == span.ByMass {
+			return nutrition.Grams(m.words[at].Value * u.Factor), at + 2
 		}
 	}
 	return 0, 0
@@ -162,13 +164,13 @@ func (m *matcher) basisAt(at int) (nutrition.Grams, int) {
 func (r *switchReader) takeDays() {
 	for i := range r.words {
 		value, end := 0.0, 0
-		if r.words[i].number {
-			value, end = r.words[i].value, i+1
+		if r.words[i].Number {
+			value, end = r.words[i].Value, i+1
 		} else {
 			value, end = r.numberAt(i)
 		}
-		days := value * float64(periods[r.at(end)])
-		if end == 0 || periods[r.at(end)] == 0 {
+		days := value * float64(span.Periods[r.at(end)])
+		if end == 0 || span.Periods[r.at(end)] == 0 {
 			continue
 		}
 		r.Days = int(days)
@@ -274,7 +276,7 @@ func (r *switchReader) takeDog() {
 	}
 }
 
-var oldOwners = listed("old-owners")
+var oldOwners = language.Set("old-owners")
 
 // takeOld takes what the old food is called: the words after "from" that
 // nothing else is made of.
@@ -291,19 +293,19 @@ func (r *switchReader) takeOld() {
 		end++
 	}
 	// "kibble 380": a number behind the name is the energy on its label.
-	if last := end - 1; r.Per100 == 0 && last > at && r.words[last].number && !r.words[last-1].number &&
-		r.words[last].value >= planner.LeastPer100 && r.words[last].value <= planner.MostPer100 {
-		r.Per100, end = r.words[last].value, last
+	if last := end - 1; r.Per100 == 0 && last > at && r.words[last].Number && !r.words[last-1].Number &&
+		r.words[last].Value >= planner.LeastPer100 && r.words[last].Value <= planner.MostPer100 {
+		r.Per100, end = r.words[last].Value, last
 	}
-	old, _ := firstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
-	if hasLetter(old) {
+	old, _ := span.FirstRunes(strings.Trim(r.typed(at, end), " ,;:()-"), longestFood)
+	if span.HasLetter(old) {
 		r.Old = old
 	}
 }
 
 // IsSwitch reports that a text speaks of switching a dog to another food, so
 // that SwitchText may read it.
-func IsSwitch(s string, n Names) bool {
+func IsSwitch(s string, n span.Names) bool {
 	m := newLooseMatcher(s, n)
 	switching, verb, from, dog := false, false, false, false
 	for i := range min(len(m.words), 4) {

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"fmt"
 	"math"
 	"strings"
@@ -8,7 +9,7 @@ import (
 )
 
 func showSwitch(w Switch, err error) string {
-	if p, ok := err.(Problem); ok {
+	if p, ok := err.(span.Problem); ok {
 		return fmt.Sprintf("! %s %s", p.Code, p.Part)
 	}
 	var out []string

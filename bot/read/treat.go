@@ -3,15 +3,17 @@ package read
 import (
 	"strings"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
 
 // Words of lists.txt.
 var (
-	treatNouns   = listed("treat-nouns")
-	treatVerbs   = listed("treat-verbs")
-	asksOf       = listed("asks-of")
-	treatFillers = listed("treat-fillers")
+	treatNouns   = language.Set("treat-nouns")
+	treatVerbs   = language.Set("treat-verbs")
+	asksOf       = language.Set("asks-of")
+	treatFillers = language.Set("treat-fillers")
 )
 
 // TreatSaid is what a carer says of treats that a dog had.
@@ -26,25 +28,25 @@ type TreatSaid struct {
 // Treat reads "treat 40 kcal", "two biscuits of 15 kcal", "Juniper had a
 // 30 kcal chew", "treat 10 g cheddar", and reports whether a text is of that
 // kind. Kcal stand for each piece unless the text says "in total".
-func Treat(text string, names Names) (TreatSaid, bool) {
-	s := strings.TrimSpace(Clean(text))
-	l := &lexed{text: s, tokens: lex(s, nil)}
-	if len(l.tokens) == 0 || len(l.tokens) > 24 || strings.ContainsAny(s, "?\n") || asksOf[l.word(0)] {
+func Treat(text string, names span.Names) (TreatSaid, bool) {
+	s := strings.TrimSpace(span.Clean(text))
+	l := &treatReader{span.Lex(s)}
+	if len(l.Tokens) == 0 || len(l.Tokens) > 24 || strings.ContainsAny(s, "?\n") || asksOf[l.Word(0)] {
 		return TreatSaid{}, false
 	}
 	said := TreatSaid{}
 	said.Dog = l.takeDog(names)
 	first := 0
-	for first < len(l.tokens) && l.tokens[first].used {
+	for first < len(l.Tokens) && l.Tokens[first].Used {
 		first++
 	}
 	noun, verb := -1, false
-	for i := range l.tokens {
-		if w := l.word(i); noun < 0 && treatNouns[w] {
+	for i := range l.Tokens {
+		if w := l.Word(i); noun < 0 && treatNouns[w] {
 			noun = i
 		} else if treatVerbs[w] {
 			verb = true
-			l.use(i, i+1)
+			l.Use(i, i+1)
 		}
 	}
 	if noun < 0 {
@@ -56,7 +58,7 @@ func Treat(text string, names Names) (TreatSaid, bool) {
 			return TreatSaid{}, false
 		}
 		said.Each = nutrition.Kcal(kcal)
-	} else if w := l.word(first); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
+	} else if w := l.Word(first); w != "treat" && w != "treats" && w != "snack" && !(verb && said.Dog != "") {
 		return TreatSaid{}, false
 	}
 	if said.Each == 0 {
@@ -71,10 +73,13 @@ func Treat(text string, names Names) (TreatSaid, bool) {
 	return said, true
 }
 
-func (l *lexed) takeWord(w string) bool {
-	for i := range l.tokens {
-		if l.word(i) == w {
-			l.use(i, i+1)
+// treatReader is what is said of a treat, on its way.
+type treatReader struct{ *span.Lexed }
+
+func (l *treatReader) takeWord(w string) bool {
+	for i := range l.Tokens {
+		if l.Word(i) == w {
+			l.Use(i, i+1)
 			return true
 		}
 	}
@@ -82,65 +87,65 @@ func (l *lexed) takeWord(w string) bool {
 }
 
 // takeKcal takes the first energy in the text.
-func (l *lexed) takeKcal() (kcal float64, ok bool) {
-	for i := range l.tokens {
-		n, at := l.numberAt(i)
+func (l *treatReader) takeKcal() (kcal float64, ok bool) {
+	for i := range l.Tokens {
+		n, at := l.NumberAt(i)
 		if at == 0 {
 			continue
 		}
-		if u, end := l.unitAt(at); end > 0 && u.kind == byEnergy {
-			if l.any(i-1, "-") && l.tokens[i-1].end == l.tokens[i].start {
+		if u, end := l.UnitAt(at); end > 0 && u.Kind == span.ByEnergy {
+			if l.Any(i-1, "-") && l.Tokens[i-1].End == l.Tokens[i].Start {
 				return -1, true
 			}
-			l.use(i, end)
-			return u.in(n), true
+			l.Use(i, end)
+			return u.In(n), true
 		}
 	}
 	return 0, false
 }
 
 // takePieces takes the count before or behind what was given.
-func (l *lexed) takePieces(noun int) float64 {
-	for i := range l.tokens {
-		if l.any(i, "a", "an") {
+func (l *treatReader) takePieces(noun int) float64 {
+	for i := range l.Tokens {
+		if l.Any(i, "a", "an") {
 			continue
 		}
-		if n, end := l.numberAt(i); end > 0 && n.value > 0 {
-			if _, unit := l.unitAt(end); unit > 0 && end != noun {
+		if n, end := l.NumberAt(i); end > 0 && n.Value > 0 {
+			if _, unit := l.UnitAt(end); unit > 0 && end != noun {
 				continue // "20 g": its weight
 			}
-			l.use(i, end)
-			return n.value
+			l.Use(i, end)
+			return n.Value
 		}
 	}
 	return 1
 }
 
 // whatTreat is what is left of the text: the name of the treat.
-func (l *lexed) whatTreat() string {
+func (l *treatReader) whatTreat() string {
 	var words []string
-	for i := range l.tokens {
-		w := l.word(i)
-		if w == "" || treatFillers[w] || w == "treat" || w == "treats" || l.tokens[i].kind == signToken {
+	for i := range l.Tokens {
+		w := l.Word(i)
+		if w == "" || treatFillers[w] || w == "treat" || w == "treats" || l.Tokens[i].Kind == span.SignToken {
 			continue
 		}
-		words = append(words, l.text[l.tokens[i].start:l.tokens[i].end])
+		words = append(words, l.Text[l.Tokens[i].Start:l.Tokens[i].End])
 	}
 	return strings.Join(words, " ")
 }
 
 // restOfTreat is the text without the dog and the word "treat".
-func (l *lexed) restOfTreat(noun int) string {
-	if l.any(noun, "treat", "treats", "snack", "extra") {
-		if l.any(noun-1, "a", "an", "her", "his") && l.any(noun-2, "as") {
-			l.use(noun-2, noun) // "20 g apple as a treat"
+func (l *treatReader) restOfTreat(noun int) string {
+	if l.Any(noun, "treat", "treats", "snack", "extra") {
+		if l.Any(noun-1, "a", "an", "her", "his") && l.Any(noun-2, "as") {
+			l.Use(noun-2, noun) // "20 g apple as a treat"
 		}
-		l.use(noun, noun+1)
+		l.Use(noun, noun+1)
 	}
-	from, to := len(l.tokens), 0
-	for i := range l.tokens {
-		w := l.word(i)
-		if w == "" || from == len(l.tokens) && (treatFillers[w] || w == ",") || l.any(i, "for", "today", ".", "!") {
+	from, to := len(l.Tokens), 0
+	for i := range l.Tokens {
+		w := l.Word(i)
+		if w == "" || from == len(l.Tokens) && (treatFillers[w] || w == ",") || l.Any(i, "for", "today", ".", "!") {
 			continue
 		}
 		from, to = min(from, i), i+1
@@ -148,5 +153,20 @@ func (l *lexed) restOfTreat(noun int) string {
 	if from >= to {
 		return ""
 	}
-	return l.span(from, to)
+	return l.Span(from, to)
+}
+
+// takeDog marks the name of a dog as understood and returns its id.
+func (l *treatReader) takeDog(names span.Names) string {
+	low := strings.ToLower(l.Text)
+	d, at, end, ok := firstNamed(low, 0, names.Dogs)
+	if !ok || len(low) != len(l.Text) {
+		return ""
+	}
+	for i := range l.Tokens {
+		if t := &l.Tokens[i]; t.Start >= at && t.End <= end {
+			t.Used = true
+		}
+	}
+	return d.ID
 }

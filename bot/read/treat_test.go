@@ -1,11 +1,12 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"fmt"
 	"testing"
 )
 
-var treatNames = Names{Dogs: []Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Bracken"}}}
+var treatNames = span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Bracken"}}}
 
 // TestTreat reads what carers say of treats; "-" is not about one.
 func TestTreat(t *testing.T) {

@@ -7,13 +7,15 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
 // Words of lists.txt.
 var (
-	weighWords = listed("weigh-words")
+	weighWords = language.Set("weigh-words")
 )
 
 // WeighingSaid is a weigh-in as a carer writes it: back-dated, or as the
@@ -48,9 +50,9 @@ const (
 
 // Codes of problems with weigh-ins.
 const (
-	WeighedAhead Code = "weighed-ahead" // on a day to come
-	WeighedYear  Code = "weighed-year"  // on a day to come, or of a year ago, as WeighingSaid.Day has it
-	NotHeavier   Code = "not-heavier"   // with the dog it is not more than without
+	WeighedAhead span.Code = "weighed-ahead" // on a day to come
+	WeighedYear  span.Code = "weighed-year"  // on a day to come, or of a year ago, as WeighingSaid.Day has it
+	NotHeavier   span.Code = "not-heavier"   // with the dog it is not more than without
 )
 
 // bathroom is "me 71.2 with dog 90.6", the other way round too.
@@ -62,11 +64,11 @@ var bathroomBack = regexp.MustCompile(`^(?:with(?: the| my)?(?: dog| her| him)?[
 // Weighings reads the weigh-ins of several dogs, each named: "Juniper 19.4,
 // Bracken 33.8", or a line each. It reports whether a text is that; the error
 // is as of Weighing.
-func Weighings(text string, names Names, u planner.Units, now time.Time) (all []WeighingSaid, ok bool, err error) {
+func Weighings(text string, names span.Names, u planner.Units, now time.Time) (all []WeighingSaid, ok bool, err error) {
 	if len(text) > 400 || strings.ContainsAny(text, "?/") {
 		return nil, false, nil
 	}
-	parts := strings.FieldsFunc(strings.ReplaceAll(Clean(text), " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
+	parts := strings.FieldsFunc(strings.ReplaceAll(span.Clean(text), " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
 	if len(parts) == 1 {
 		parts = strings.Split(parts[0], ", ")
 	}
@@ -106,7 +108,7 @@ func Weighings(text string, names Names, u planner.Units, now time.Time) (all []
 }
 
 // dayInFront is the day of a weigh-in that stands before the dog's name.
-func dayInFront(w WeighingSaid, typed string, names Names) planner.Date {
+func dayInFront(w WeighingSaid, typed string, names span.Names) planner.Date {
 	for _, d := range names.Dogs {
 		if d.ID == w.Dog && strings.HasPrefix(strings.ToLower(strings.TrimSpace(typed)), strings.ToLower(strings.TrimSpace(d.Name))) {
 			return planner.Date{}
@@ -117,13 +119,13 @@ func dayInFront(w WeighingSaid, typed string, names Names) planner.Date {
 
 // NamedWeight reads a weight with a dog's name and no more: "Juniper 19.4",
 // "19.4 kg Juniper", "Juniper weighs 19.4 kg".
-func NamedWeight(s string, names Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
+func NamedWeight(s string, names span.Names, u planner.Units) (kg nutrition.Kilograms, dog string, ok bool) {
 	if len(s) > 120 || strings.Contains(s, "/") { // "Juniper 5/9" is a score
 		return 0, "", false
 	}
 	rest, dog := withoutName(strings.ToLower(strings.TrimSpace(s)), names)
 	words := weighedWords(rest)
-	kg, err := BodyWeight(strings.Trim(strings.Join(words, " "), " ,:"), u)
+	kg, err := span.BodyWeight(strings.Trim(strings.Join(words, " "), " ,:"), u)
 	return kg, dog, err == nil && dog != ""
 }
 
@@ -133,8 +135,8 @@ func NamedWeight(s string, names Names, u planner.Units) (kg nutrition.Kilograms
 // The error is a Problem: WeighedAhead, WeighedYear, NotHeavier, Zero, Negative. now is the time in the
 // household's zone; a weekday is the last one, and a date without a year the last that was where that is
 // not long ago.
-func Weighing(text string, names Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
-	s := strings.ToLower(strings.TrimSpace(Clean(text)))
+func Weighing(text string, names span.Names, u planner.Units, now time.Time) (said WeighingSaid, ok bool, err error) {
+	s := strings.ToLower(strings.TrimSpace(span.Clean(text)))
 	if len(s) > 120 || strings.ContainsAny(s, "?\n/") && !strings.Contains(s, "/20") {
 		return said, false, nil
 	}
@@ -146,16 +148,16 @@ func Weighing(text string, names Names, u planner.Units, now time.Time) (said We
 	if m := bathroomBack.FindStringSubmatch(s); m != nil && strings.Contains(s, "with") {
 		return said.difference(m[2], m[1], u, text)
 	}
-	kg, err := BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
-	var p Problem
+	kg, err := span.BodyWeight(strings.Trim(strings.Join(weighedWords(s), " "), " ,:"), u)
+	var p span.Problem
 	switch {
 	case err == nil: // "3 st 1 lb" is no pound on the third
 		if !strings.Contains(s, "/") { // "5/20" may be a date or a score
 			said.Weight = kg
 		}
 		return said, false, nil
-	case errors.As(err, &p) && (p.Code == Zero || p.Code == Negative):
-		return said, true, problem(p.Code, text)
+	case errors.As(err, &p) && (p.Code == span.Zero || p.Code == span.Negative):
+		return said, true, span.NewProblem(p.Code, text)
 	}
 	return said.dated(s, u, now)
 }
@@ -167,13 +169,13 @@ func begins(s string, with []string) bool {
 
 // difference is a dog's weight on a bathroom scale.
 func (w WeighingSaid) difference(me, both string, u planner.Units, typed string) (WeighingSaid, bool, error) {
-	a, err := BodyWeight(strings.Trim(me, " ,:"), u)
-	b, err2 := BodyWeight(strings.Trim(both, " ,:"), u)
+	a, err := span.BodyWeight(strings.Trim(me, " ,:"), u)
+	b, err2 := span.BodyWeight(strings.Trim(both, " ,:"), u)
 	if err != nil || err2 != nil {
 		return w, false, nil
 	}
 	if b <= a {
-		return w, true, problem(NotHeavier, typed)
+		return w, true, span.NewProblem(NotHeavier, typed)
 	}
 	w.Weight, w.Way = b-a, strings.TrimSpace(typed)
 	return w, true, nil
@@ -195,7 +197,7 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 	for i := len(words) - 1; i > 0; i-- {
 		before, after := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
 		for _, try := range [][2]string{{before, after}, {after, before}} {
-			kg, err := BodyWeight(strings.Trim(try[0], " ,:"), u)
+			kg, err := span.BodyWeight(strings.Trim(try[0], " ,:"), u)
 			if err != nil || kg >= 1000 { // "1 March 2026"
 				continue
 			}
@@ -206,9 +208,9 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 			w.Weight, w.Day = kg, day.Date
 			switch {
 			case day.ahead:
-				return w, true, problem(WeighedAhead, s)
+				return w, true, span.NewProblem(WeighedAhead, s)
 			case day.doubtful():
-				return w, true, problem(WeighedYear, s)
+				return w, true, span.NewProblem(WeighedYear, s)
 			}
 			return w, true, nil
 		}
@@ -253,13 +255,13 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 		return wasSaid{Date: today.AddDays(-7)}, true
 	}
 	c, weekday, ok := calendarText(s)
-	if d, was := c.past(today); ok {
-		day = wasSaid{Date: d, ahead: today.Before(d), yearless: c.year == 0 && c.month > 0, back: d.DaysTo(today)}
+	if d, was := c.Past(today); ok {
+		day = wasSaid{Date: d, ahead: today.Before(d), yearless: c.Year == 0 && c.Month > 0, back: d.DaysTo(today)}
 		if weekday == nil || day.doubtful() || was && d.Weekday() == *weekday {
 			return day, was
 		}
 	}
-	d, err := Date(s, now)
+	d, err := span.Date(s, now)
 	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s) && weekday == nil}
 	if day.weekday && day.ahead && !begins(s, toCome) {
 		day.Date, day.ahead = d.AddDays(-7), false
@@ -269,33 +271,33 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 
 // calendarText reads a text that is nothing but a day of the calendar: "19
 // April", "Sunday, 19 April", "the 20", "20."
-func calendarText(s string) (c calendarDay, weekday *time.Weekday, ok bool) {
-	l := &lexed{text: s, tokens: lex(s, nil)}
+func calendarText(s string) (c span.CalendarDay, weekday *time.Weekday, ok bool) {
+	l := span.Lex(s)
 	at := 0
-	if l.any(0, "the") {
+	if l.Any(0, "the") {
 		at = 1
-	} else if day, ok := weekdays[l.word(0)]; ok && len(l.tokens) > 1 { // "Sunday, 19 April"
+	} else if day, ok := span.Weekdays[l.Word(0)]; ok && len(l.Tokens) > 1 { // "Sunday, 19 April"
 		weekday = &day
-		if at = 1; l.any(1, ",") {
+		if at = 1; l.Any(1, ",") {
 			at = 2
 		}
 	}
-	c, end := l.calendarAt(at)
+	c, end := l.CalendarAt(at)
 	if end == 0 {
-		if c.day, end = l.dayNumber(at); !l.any(0, "the") && !l.any(end, ".") {
+		if c.Day, end = l.DayNumber(at); !l.Any(0, "the") && !l.Any(end, ".") {
 			return c, nil, false // a bare number is no day
 		}
 	}
-	if l.any(end, ".") {
+	if l.Any(end, ".") {
 		end++
 	}
-	return c, weekday, end > 0 && end == len(l.tokens)
+	return c, weekday, end > 0 && end == len(l.Tokens)
 }
 
 // weekdayNamed reports that a text names a day of the week.
 func weekdayNamed(s string) bool {
 	return slices.ContainsFunc(strings.Fields(s), func(w string) bool {
-		_, ok := weekdays[strings.Trim(w, ",.")]
+		_, ok := span.Weekdays[strings.Trim(w, ",.")]
 		return ok
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -17,7 +18,7 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if kg, ok := WeightPutRight(s, u); ok {
 		return kg, true
 	}
-	s = strings.ToLower(strings.TrimSpace(Clean(s)))
+	s = strings.ToLower(strings.TrimSpace(span.Clean(s)))
 	if len(s) > 60 {
 		return 0, false
 	}
@@ -25,7 +26,7 @@ func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {
 	if m == "" {
 		return 0, false
 	}
-	kg, err := BodyWeight(s[len(m):], u)
+	kg, err := span.BodyWeight(s[len(m):], u)
 	return kg, err == nil
 }
 
@@ -40,13 +41,13 @@ var (
 // meant, and no more: "Juniper 19.5, no 19.4" with its last one, "Juniper 19.4,
 // has she lost weight?" with that before the question. Any other text it leaves
 // as it is.
-func LastWeight(s string, names Names, u planner.Units) string {
+func LastWeight(s string, names span.Names, u planner.Units) string {
 	if len(s) > 120 {
 		return s
 	}
 	if m := mended.FindStringSubmatch(s); m != nil {
 		_, _, dogs := DogsNamed(m[1], names)
-		if _, err := BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
+		if _, err := span.BodyWeight(m[2], u); err == nil && len(dogs) == 1 {
 			from, to, _ := DogsNamed(m[1], names)
 			return m[1][from:to] + " " + m[2]
 		}

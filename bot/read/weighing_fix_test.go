@@ -3,6 +3,7 @@ package read
 import (
 	"testing"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -21,7 +22,7 @@ func TestCorrectedWeight(t *testing.T) {
 }
 
 func TestLastWeight(t *testing.T) {
-	names := Names{Dogs: []Named{{"d1", "Juniper"}, {"d2", "Pip"}}}
+	names := span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Pip"}}}
 	for text, want := range map[string]string{
 		"juniper was 19 and a half kilo no 19.4": "juniper 19.4",
 		"Pip 6.5, sorry 6.4 kg":                  "Pip 6.4 kg",

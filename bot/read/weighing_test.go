@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -60,7 +61,7 @@ func TestWeighing(t *testing.T) {
 		got := "-"
 		switch {
 		case err != nil:
-			got = "!" + string(err.(Problem).Code)
+			got = "!" + string(err.(span.Problem).Code)
 		case ok:
 			got = fmt.Sprintf("%s %.2f %s", said.Dog, float64(said.Weight), said.Day)
 		}
@@ -103,7 +104,7 @@ func TestWeighings(t *testing.T) {
 		got := strings.Join(parts, ";")
 		switch {
 		case err != nil:
-			got = "!" + string(err.(Problem).Code)
+			got = "!" + string(err.(span.Problem).Code)
 		case !ok:
 			got = "-"
 		}

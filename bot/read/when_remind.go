@@ -1,6 +1,8 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 	"regexp"
 	"slices"
 	"strings"
@@ -9,7 +11,7 @@ import (
 
 // Reminder is what somebody wants to be reminded of, taken apart.
 type Reminder struct {
-	When  When
+	When  span.When
 	About About
 	Dog   string // id of the dog that is named; empty where none is
 
@@ -33,10 +35,10 @@ const (
 
 // askingWords begin a question rather than something to be reminded of:
 // "remind me what is in it".
-var askingWords = setOf("what", "whats", "whit", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
+var askingWords = language.SetOf("what", "whats", "whit", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
 
 // givingWords say of a dog that it is given something.
-var givingWords = setOf("gets", "get", "needs", "takes", "has")
+var givingWords = language.SetOf("gets", "get", "needs", "takes", "has")
 
 // reminderWords returns what follows "remind me to" and the like; false where
 // a text does not begin so.
@@ -45,7 +47,7 @@ func reminderWords(text string) (string, bool) {
 	at := 0
 	skip := func(some ...string) bool {
 		if at < len(words) {
-			if slices.Contains(some, fold(strings.Trim(words[at], ",:;.!"))) {
+			if slices.Contains(some, span.Fold(strings.Trim(words[at], ",:;.!"))) {
 				at++
 				return true
 			}
@@ -68,7 +70,7 @@ func reminderWords(text string) (string, bool) {
 	}
 	skip("please")
 	skip("that", "about", "of", "for", "to")
-	if at == len(words) || askingWords[fold(strings.Trim(words[at], ",:;.!?"))] {
+	if at == len(words) || askingWords[span.Fold(strings.Trim(words[at], ",:;.!?"))] {
 		return "", false
 	}
 	return strings.Join(words[at:], " "), true
@@ -77,14 +79,14 @@ func reminderWords(text string) (string, bool) {
 // ReminderText takes apart what somebody wants to be reminded of: "give
 // Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
-func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
-	w, err := WhenText(s, now)
+func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
+	w, err := span.WhenText(s, now)
 	if err != nil {
 		return Reminder{}, err
 	}
 	r := Reminder{When: w, Text: opened(w.Rest, "to", "of", "about", "that", "for")}
-	verb, rest := cutFirst(r.Text)
-	switch fold(verb) {
+	verb, rest := span.CutFirst(r.Text)
+	switch span.Fold(verb) {
 	case "give", "giving", "administer":
 		r.About = Giving
 	case "feed", "feeding":
@@ -96,11 +98,11 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 	}
 	dog, left := dogIn(rest, n)
 	r.Dog, r.Pronoun = dog, dog == "" && left != rest
-	if verb, thing := cutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[fold(verb)] && strings.Contains(thing, " ") {
+	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[span.Fold(verb)] && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}
 	r.Thing = opened(left, "her", "his", "its", "their", "the", "some")
-	if words := fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
+	if words := span.Fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
 		r.About = Scoring
 	}
 	if r.About == Giving && left == "" {
@@ -110,7 +112,7 @@ func ReminderText(s string, n Names, now time.Time) (Reminder, error) {
 }
 
 // aDose is an amount of something that is given, or how many pieces.
-var aDose = says("dose")
+var aDose = language.Says("dose")
 
 // doseEnds parts doses that stand in a row.
 var doseEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|\band\b)\s*(?:also\s+)?`)
@@ -118,7 +120,7 @@ var doseEnds = regexp.MustCompile(`(?i)\s*(?:[,;&+]|\band\b)\s*(?:also\s+)?`)
 // EachDose takes apart a reminder of several doses of which each has a time of
 // its own: "gabapentin 100 mg at 8 and metacam 1 ml at 19:00 every day". How often
 // is said once for all, and so is the dog. A reminder that is one comes back alone.
-func EachDose(s string, n Names, now time.Time) (each []Reminder, err error) {
+func EachDose(s string, n span.Names, now time.Time) (each []Reminder, err error) {
 	all, err := ReminderText(s, n, now)
 	if err != nil || len(all.When.Times) < 2 {
 		return []Reminder{all}, err
@@ -131,7 +133,7 @@ func EachDose(s string, n Names, now time.Time) (each []Reminder, err error) {
 		if !r.When.Repeats && !r.When.Monthly && r.When.On.IsZero() {
 			r.When.Repeats, r.When.Cadence = all.When.Repeats, all.When.Cadence
 		}
-		if i := slices.IndexFunc(n.Dogs, func(d Named) bool { return d.ID == all.Dog }); r.Dog == "" && i >= 0 {
+		if i := slices.IndexFunc(n.Dogs, func(d span.Named) bool { return d.ID == all.Dog }); r.Dog == "" && i >= 0 {
 			r.Dog, r.Text = all.Dog, r.Text+" for "+n.Dogs[i].Name
 		}
 		r.About = all.About
@@ -142,7 +144,7 @@ func EachDose(s string, n Names, now time.Time) (each []Reminder, err error) {
 
 // doseFrom reads the longest stretch from a place on that is one dose with its
 // time, before another; to is where that begins, -1 where there is none.
-func doseFrom(s string, from int, n Names, now time.Time) (r Reminder, to int) {
+func doseFrom(s string, from int, n span.Names, now time.Time) (r Reminder, to int) {
 	for _, at := range append(doseEnds.FindAllStringIndex(s[from:], -1), []int{len(s) - from, len(s) - from}) {
 		if rest := s[from+at[1]:]; rest != "" && !aDose(rest) {
 			continue
@@ -158,7 +160,7 @@ func doseFrom(s string, from int, n Names, now time.Time) (r Reminder, to int) {
 // opened drops words that only lead into a text.
 func opened(s string, leads ...string) string {
 	for {
-		first, rest := cutFirst(s)
+		first, rest := span.CutFirst(s)
 		if !slices.ContainsFunc(leads, func(l string) bool { return strings.EqualFold(first, l) }) {
 			return s
 		}
@@ -166,37 +168,32 @@ func opened(s string, leads ...string) string {
 	}
 }
 
-func cutFirst(s string) (first, rest string) {
-	first, rest, _ = strings.Cut(strings.TrimSpace(s), " ")
-	return first, strings.TrimSpace(rest)
-}
-
 // dogIn finds the dog that a text names, and returns the text without it:
 // "Juniper vitamin E", "vitamin E to Juniper", "her vitamin E" (no dog).
-func dogIn(s string, n Names) (id, rest string) {
-	m := &matcher{text: s, words: splitWords(s)}
-	m.dogs = splitNames(n.Dogs)
+func dogIn(s string, n span.Names) (id, rest string) {
+	m := &matcher{text: s, words: span.SplitWords(s)}
+	m.dogs = span.SplitNames(n.Dogs)
 	for i := range m.words {
-		found, ok := m.longest(m.dogs, i)
-		if !ok {
-			if found, ok = m.possessed(i); !ok {
+		id, end := span.LongestAt(m.dogs, m.words, i)
+		if end == 0 {
+			if id, end = span.PossessedAt(m.dogs, m.words, i); end == 0 {
 				continue
 			}
 		}
-		from, end := i, found.end
-		if end < len(m.words) && m.words[end].text == "'s" {
+		from := i
+		if end < len(m.words) && m.words[end].Text == "'s" {
 			end++
 		}
-		for from > 0 && (m.words[from-1].text == "to" || m.words[from-1].text == "for") {
+		for from > 0 && (m.words[from-1].Text == "to" || m.words[from-1].Text == "for") {
 			from--
 		}
-		return found.id, joinFields(m.text[:startOf(m, from)] + " " + m.text[startOf(m, end):])
+		return id, span.JoinFields(m.text[:startOf(m, from)] + " " + m.text[startOf(m, end):])
 	}
-	if len(m.words) > 1 && (dogPronouns[m.words[0].text] || whosePronoun[m.words[0].text]) {
-		return "", joinFields(s[m.words[1].start:])
+	if len(m.words) > 1 && (dogPronouns[m.words[0].Text] || whosePronoun[m.words[0].Text]) {
+		return "", span.JoinFields(s[m.words[1].Start:])
 	}
-	if last := len(m.words) - 2; last > 0 && m.words[last].text == "to" && dogPronouns[m.words[last+1].text] {
-		return "", joinFields(s[:m.words[last].start])
+	if last := len(m.words) - 2; last > 0 && m.words[last].Text == "to" && dogPronouns[m.words[last+1].Text] {
+		return "", span.JoinFields(s[:m.words[last].Start])
 	}
 	return "", s
 }
@@ -204,7 +201,7 @@ func dogIn(s string, n Names) (id, rest string) {
 // startOf is where a word begins, or the end of the text.
 func startOf(m *matcher, i int) int {
 	if i < len(m.words) {
-		return m.words[i].start
+		return m.words[i].Start
 	}
 	return len(m.text)
 }
@@ -220,44 +217,44 @@ type Stock struct {
 // StockText reads "60 capsules", "stock 60 vitamin E capsules", "I bought
 // 90", "42 left". The error is a Problem: BadNumber, Negative, TooLong.
 func StockText(s string) (Stock, error) {
-	l, err := lexQuantity(s)
+	l, err := span.LexQuantity(s)
 	if err != nil {
 		return Stock{}, err
 	}
 	var out Stock
 	found := false
-	for i := 0; i < len(l.tokens); i++ {
-		if l.any(i, "bought", "got", "more", "add", "ordered", "received") {
+	for i := 0; i < len(l.Tokens); i++ {
+		if l.Any(i, "bought", "got", "more", "add", "ordered", "received") {
 			out.More = true
 		}
-		if l.tokens[i].used || found {
+		if l.Tokens[i].Used || found {
 			continue
 		}
-		if l.tokens[i].kind != numberToken {
+		if l.Tokens[i].Kind != span.NumberToken {
 			continue // "an" and "a" are no count here
 		}
-		n, end := l.numberAt(i)
+		n, end := l.NumberAt(i)
 		if end == 0 {
-			return Stock{}, problem(BadNumber, s)
+			return Stock{}, span.NewProblem(span.BadNumber, s)
 		}
-		if l.any(i-1, "-") && l.joined(i-1, "-") || n.value < 0 {
-			return Stock{}, problem(Negative, s)
+		if l.Any(i-1, "-") && l.Joined(i-1, "-") || n.Value < 0 {
+			return Stock{}, span.NewProblem(span.Negative, s)
 		}
-		out.Count, found = n.whole(), true
-		l.use(i, end)
+		out.Count, found = n.Whole(), true
+		l.Use(i, end)
 	}
 	if !found || out.Count > 1e6 {
-		return Stock{}, problem(BadNumber, s)
+		return Stock{}, span.NewProblem(span.BadNumber, s)
 	}
-	for i := range l.tokens {
-		if u := unitWords[l.word(i)]; u.kind == byForm && out.Form == "" {
-			out.Form = u.name
-			l.use(i, i+1)
+	for i := range l.Tokens {
+		if u := span.UnitWords[l.Word(i)]; u.Kind == span.ByForm && out.Form == "" {
+			out.Form = u.Name
+			l.Use(i, i+1)
 		}
-		if l.any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to") {
-			l.use(i, i+1)
+		if l.Any(i, "i", "we", "have", "ve", "bought", "got", "stock", "left", "of", "more", "another", "in", "is", "are", "there", "now", "only", "the", "a", "add", "ordered", "received", "g", "for", "set", "to") {
+			l.Use(i, i+1)
 		}
 	}
-	out.Food = (&whenReader{lexed: l}).unused()
+	out.Food = l.Unused()
 	return out, nil
 }

@@ -1,9 +1,11 @@
 package read
 
 import (
+	"bowlwright/bot/read/span"
 	"errors"
 	"fmt"
 	"testing"
+	"time"
 )
 
 // TestReminderText takes apart what people want to be reminded of.
@@ -24,7 +26,7 @@ func TestReminderText(t *testing.T) {
 		{"vet at 25:70", "! bad-time"},
 	}
 	for _, row := range rows {
-		r, err := ReminderText(row[0], quayside, whenNow)
+		r, err := ReminderText(row[0], quayside, time.Date(2026, 3, 2, 7, 45, 0, 0, time.UTC))
 		about, dog, her := string(r.About), r.Dog, ""
 		if about == "" {
 			about = "-"
@@ -36,7 +38,7 @@ func TestReminderText(t *testing.T) {
 			her = " her"
 		}
 		got := fmt.Sprintf("%s %s %q%s", about, dog, r.Thing, her)
-		var p Problem
+		var p span.Problem
 		if errors.As(err, &p) {
 			got = "! " + string(p.Code)
 		}
@@ -65,7 +67,7 @@ func TestStockText(t *testing.T) {
 		if s.More {
 			got += " more"
 		}
-		var p Problem
+		var p span.Problem
 		if errors.As(err, &p) {
 			got = "! " + string(p.Code)
 		}
@@ -78,12 +80,12 @@ func TestStockText(t *testing.T) {
 // TestNearPlaces mistypes places.
 func TestNearPlaces(t *testing.T) {
 	for typed, want := range map[string]string{"Olso": "Oslo", "Europe/Olso": "Oslo", "Reykjavk": "Reykjavik", "Buenos Airs": "Buenos Aires", "Kathmandoo": "Kathmandu"} {
-		if got := NearPlaces(typed, 3); len(got) == 0 || got[0] != want {
+		if got := span.NearPlaces(typed, 3); len(got) == 0 || got[0] != want {
 			t.Errorf("%q: %v, want %s first", typed, got, want)
 		}
 	}
 	for _, typed := range []string{"", "x", "qqqqqqqq", "??"} {
-		if got := NearPlaces(typed, 3); len(got) != 0 {
+		if got := span.NearPlaces(typed, 3); len(got) != 0 {
 			t.Errorf("%q: %v", typed, got)
 		}
 	}

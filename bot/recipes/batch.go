@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -31,7 +31,7 @@ func doubtfulDoses(t *talk.Turn, d RecipeDraft) (doubtful []int) {
 		return nil
 	}
 	for i, dose := range d.Doses {
-		if isNew(t, d, dose) && !dose.Batch && dose.Typed != "" && !read.SaysHowOften(dose.Typed) {
+		if isNew(t, d, dose) && !dose.Batch && dose.Typed != "" && !foodline.SaysHowOften(dose.Typed) {
 			doubtful = append(doubtful, i)
 		}
 	}

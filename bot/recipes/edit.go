@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -143,17 +145,17 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 
 // answersOpenLine takes "leave it out", and "grams" where it is asked whether
 // a bare number is a weight; it reports whether a text was one of these.
-func answersOpenLine(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) bool {
+func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
 	switch strings.ToLower(strings.Trim(typed, " .!")) {
 	case "leave it out", "leave it", "leave out", "drop it", "drop", "skip", "skip it", "remove it", "forget it", "none":
 		pressRecipeLine(t, d, "drop")
 	case "g", "gr", "gram", "grams":
-		if p.Code != read.BareNumber {
+		if p.Code != span.BareNumber {
 			return false
 		}
 		pressRecipeLine(t, d, "grams")
 	case "piece", "pieces", "pcs":
-		if p.Code != read.BareNumber {
+		if p.Code != span.BareNumber {
 			return false
 		}
 		pressRecipeLine(t, d, "pieces")
@@ -172,7 +174,7 @@ func answersOpenLine(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) 
 func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 	p := openProblem(t, d)
 	at := strings.LastIndex(d.Open[0], p.Part)
-	if p.Code != read.BareNumber || at < 0 {
+	if p.Code != span.BareNumber || at < 0 {
 		t.SayMsg("press.stale")
 		return
 	}
@@ -187,7 +189,7 @@ func withUnit(t *talk.Turn, d RecipeDraft, pieces bool) {
 
 // takeAgain reads the first open line again after it was put right.
 func takeAgain(t *talk.Turn, d RecipeDraft) {
-	if got := read.RecipeText(d.Open[0], t.Foods); len(got.Lines) == 1 && len(got.Problems) == 0 {
+	if got := foodline.RecipeText(d.Open[0], t.Foods); len(got.Lines) == 1 && len(got.Problems) == 0 {
 		replaceOpen(t, d, got.Lines[0])
 		return
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -74,7 +75,7 @@ func illNamed(text string, foods []string) []string {
 		text = strings.Replace(text, strings.ToLower(food), ",", 1)
 	}
 	codes := planner.Illness(text)
-	if read.Expecting(text) {
+	if alarm.Expecting(text) {
 		codes = append(codes, string(planner.Pregnant))
 	}
 	return codes

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -52,8 +53,8 @@ func WithFood(t *talk.Turn, words, verb string, do func(*nutrition.Food)) {
 		for _, f := range found.Choices {
 			r.Offer(t.Button(f.Name, "food", verb, f.Key))
 		}
-	case read.DangerIn(words) != nil:
-		SayDanger(t, read.DangerIn(words))
+	case alarm.DangerIn(words) != nil:
+		SayDanger(t, alarm.DangerIn(words))
 	default:
 		if len(found.Nearest) == 0 {
 			t.SayMsg("food.unknown-none", "text", say.Short(words))
@@ -136,7 +137,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	if len(foods) == 0 {
 		foods = []string{s.Food}
 	}
-	if asked := slices.DeleteFunc(slices.Clone(foods), read.Expecting); len(asked) > 0 {
+	if asked := slices.DeleteFunc(slices.Clone(foods), alarm.Expecting); len(asked) > 0 {
 		foods = asked // "she's pregnant" behind them is no food
 	}
 	// A comma may belong to the name of one food: "chicken thigh, no skin".

@@ -6,7 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -15,8 +16,8 @@ import (
 // foodDraft is the state of the dialogue that adds a food from its label, or
 // changes one.
 type foodDraft struct {
-	Label *read.Label `json:"label,omitempty"`
-	Key   string      `json:"key,omitempty"` // of the food that is changed
+	Label *foodline.Label `json:"label,omitempty"`
+	Key   string          `json:"key,omitempty"` // of the food that is changed
 }
 
 // addFood takes a label, or asks for it.
@@ -26,7 +27,7 @@ func addFood(t *talk.Turn, label string) {
 		t.SayMsg("ask.label").Offer(t.StopButton())
 		return
 	}
-	got, problems := read.LabelText(label)
+	got, problems := foodline.LabelText(label)
 	if f := ownNamed(t, got.Name); f != nil { // a second one of that name would be meant by neither
 		changeOwn(t, f, label)
 		return
@@ -60,7 +61,7 @@ func partNamed(s string) (nutrition.Part, bool) {
 }
 
 // askPart asks where a food is counted, as a step of the dialogue.
-func askPart(t *talk.Turn, l read.Label, step string) {
+func askPart(t *talk.Turn, l foodline.Label, step string) {
 	var known []string
 	per, said := l.Per, l.PerSay
 	if per == 0 {
@@ -97,7 +98,7 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 		return
 	}
 	if t.Talk.Step == "label" || d.Label == nil {
-		if _, problems := read.LabelText(in.Text); len(problems) > 0 && in.Press == "" && t.Asked(in.Text) {
+		if _, problems := foodline.LabelText(in.Text); len(problems) > 0 && in.Press == "" && t.Asked(in.Text) {
 			t.Again(func() { addFood(t, "") })
 			return
 		}
@@ -118,7 +119,7 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 
 // ownFood stores a food of the household's own. What its label does not say is
 // not known.
-func ownFood(t *talk.Turn, l read.Label, p nutrition.Part) nutrition.Food {
+func ownFood(t *talk.Turn, l foodline.Label, p nutrition.Part) nutrition.Food {
 	t.Mutate("did.food-added", l.Name)
 	f := nutrition.Food{Key: t.NewID("own"), Name: l.Name, Kind: nutrition.OwnKind, Part: p, Source: msg("food.label-source")}
 	for n, x := range l.Per100 {
@@ -132,7 +133,7 @@ func ownFood(t *talk.Turn, l read.Label, p nutrition.Part) nutrition.Food {
 }
 
 // measuresOf is what a piece or scoop weighs by a label.
-func measuresOf(l read.Label) []nutrition.Measure {
+func measuresOf(l foodline.Label) []nutrition.Measure {
 	if l.Piece <= 0 {
 		return nil
 	}
@@ -145,7 +146,7 @@ func measuresOf(l read.Label) []nutrition.Measure {
 }
 
 // keepFood stores a food and says so.
-func keepFood(t *talk.Turn, l read.Label, p nutrition.Part) {
+func keepFood(t *talk.Turn, l foodline.Label, p nutrition.Part) {
 	f := ownFood(t, l, p)
 	if f.Per100[nutrition.Energy].IsUnknown() {
 		t.SayMsg("food.added-no-kcal", "food", f.Name).Offer(t.UndoButton())
@@ -181,12 +182,12 @@ func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press != "":
 		pressRecipeLine(t, d, in.Press)
 		return
-	case p.Code != read.UnknownFood:
+	case p.Code != span.UnknownFood:
 		goOnWithRecipe(t, d, nil, nil)
 		return
 	}
-	label, problems := read.LabelText(p.Part + ": " + in.Text)
-	if whole, wrong := read.LabelText(in.Text); len(problems) > 0 && len(wrong) == 0 { // with its name
+	label, problems := foodline.LabelText(p.Part + ": " + in.Text)
+	if whole, wrong := foodline.LabelText(in.Text); len(problems) > 0 && len(wrong) == 0 { // with its name
 		label, problems = whole, nil
 	}
 	switch {

@@ -6,6 +6,8 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -132,9 +134,9 @@ func changeOwn(t *talk.Turn, f *nutrition.Food, figures string) {
 		figures = strings.TrimLeft(figures[begin:], " :,")
 	}
 	const name = "own: " // of any name, which is not read
-	l, problems := read.LabelText(name + figures)
-	if water := f.Per100[nutrition.Water]; water.Complete && len(problems) == 1 && problems[0].Code == read.NoMoisture {
-		l, problems = read.LabelText(name + figures + ", moisture " + say.Trim(water.Mid, 2) + " %")
+	l, problems := foodline.LabelText(name + figures)
+	if water := f.Per100[nutrition.Water]; water.Complete && len(problems) == 1 && problems[0].Code == span.NoMoisture {
+		l, problems = foodline.LabelText(name + figures + ", moisture " + say.Trim(water.Mid, 2) + " %")
 	}
 	if len(problems) > 0 {
 		askChange(t, f.Key)
@@ -146,7 +148,7 @@ func changeOwn(t *talk.Turn, f *nutrition.Food, figures string) {
 }
 
 // relabel gives a food the figures of a label.
-func relabel(t *talk.Turn, f *nutrition.Food, l read.Label) {
+func relabel(t *talk.Turn, f *nutrition.Food, l foodline.Label) {
 	t.Mutate("did.food-changed", f.Name)
 	for n, x := range l.Per100 {
 		f.Per100[n] = nutrition.Exactly(x)

@@ -9,6 +9,8 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -29,7 +31,7 @@ type RecipeDraft struct {
 	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
-	Label       *read.Label          `json:"label,omitempty"`       // of the food of the first open line, until it is kept
+	Label       *foodline.Label      `json:"label,omitempty"`       // of the food of the first open line, until it is kept
 }
 
 // recipeCommand shows recipes, opens one by name, or takes a paste.
@@ -59,7 +61,7 @@ func nameOrLine(t *talk.Turn, s string) {
 	if verb, rest := talk.CutWord(s); rest != "" && (strings.EqualFold(verb, "is") || strings.EqualFold(verb, "has")) {
 		s = rest // "recipe is 500 g turkey, 2 eggs"
 	}
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	several := len(got.Problems) > 1 && strings.ContainsAny(s, "0123456789")
 	if len(got.Lines) > 0 || several || got.Name != "" && len(got.Problems) > 0 {
 		takePaste(t, RecipeDraft{}, s)
@@ -183,7 +185,7 @@ func stillOpen(t *talk.Turn, d RecipeDraft) {
 }
 
 // offerOpen offers what an open line may be.
-func offerOpen(t *talk.Turn, r *say.Reply, p read.Problem) {
+func offerOpen(t *talk.Turn, r *say.Reply, p span.Problem) {
 	choices := p.Finding.Choices
 	if len(choices) == 0 && p.Finding.Food == nil {
 		choices = p.Finding.Nearest
@@ -196,10 +198,10 @@ func offerOpen(t *talk.Turn, r *say.Reply, p read.Problem) {
 		row = append(row, t.Answer(msg("button.way-"+strings.ReplaceAll(way, " ", "-")), "lines", "way:"+way))
 	}
 	r.Offer(row...)
-	if p.Code == read.BareNumber {
+	if p.Code == span.BareNumber {
 		r.Offer(t.Answer(msg("button.bare-grams", "n", p.Part), "lines", "grams"), t.Answer(msg("button.bare-pieces", "n", p.Part), "lines", "pieces"))
 	}
-	if p.Code == read.UnknownFood {
+	if p.Code == span.UnknownFood {
 		r.Offer(t.Answer(msg("button.by-label"), "lines", "label"))
 	}
 	r.Offer(t.Answer(msg("button.drop-line"), "lines", "drop"), t.StopButton())
@@ -263,12 +265,12 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 }
 
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
-	got := read.RecipeText(in.Value(), t.Foods)
-	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == read.BareNumber {
+	got := foodline.RecipeText(in.Value(), t.Foods)
+	if len(got.Lines) > 0 || len(got.Problems) > 0 && got.Problems[0].Code == span.BareNumber {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == read.NoFood {
+	if namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
 		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}
@@ -315,13 +317,13 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 // completeOpenLine takes the food that was chosen for the first open line.
 func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
 	p := openProblem(t, d)
-	if f := t.Foods.Food(food); f != nil && p.Code == read.NoAmount {
+	if f := t.Foods.Food(food); f != nil && p.Code == span.NoAmount {
 		openAs(t, d, f.Name)
 		return
 	}
-	line, ok := p.With(t.Foods.Food(food))
+	line, ok := foodline.With(p, t.Foods.Food(food))
 	switch {
-	case !ok && p.Code == read.BareNumber: // the food is clear: its amount is asked for
+	case !ok && p.Code == span.BareNumber: // the food is clear: its amount is asked for
 		askOpenLine(t, d, "")
 		return
 	case !ok:

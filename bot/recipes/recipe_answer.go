@@ -4,7 +4,8 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -12,11 +13,11 @@ import (
 
 // amountAlone takes an amount without a food while a line is open: it is no line
 // of its own. It reports whether it was one.
-func amountAlone(t *talk.Turn, d RecipeDraft, p read.Problem, got read.Recipe) bool {
-	if len(got.Problems) != 1 || got.Problems[0].Code != read.NoFood || p.Code == read.NoFood {
+func amountAlone(t *talk.Turn, d RecipeDraft, p span.Problem, got foodline.Recipe) bool {
+	if len(got.Problems) != 1 || got.Problems[0].Code != span.NoFood || p.Code == span.NoFood {
 		return false
 	}
-	openAs(t, d, say.Choose(p.Code == read.NoAmount, p.Text+" "+got.Problems[0].Text, d.Open[0]))
+	openAs(t, d, say.Choose(p.Code == span.NoAmount, p.Text+" "+got.Problems[0].Text, d.Open[0]))
 	return true
 }
 
@@ -29,7 +30,7 @@ func bareNumber(s string) bool {
 // choiceSaid takes a word for one of the foods that the open line may mean: "the
 // ground one". Where it fits several of them, or nothing at all, it is asked
 // again. It reports whether a text was such an answer.
-func choiceSaid(t *talk.Turn, d RecipeDraft, p read.Problem, typed string) bool {
+func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
 	words := slices.DeleteFunc(strings.Fields(strings.ToLower(strings.Trim(typed, " .!?"))), func(w string) bool { return choiceFillers[w] })
 	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
 	if len(offered) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
@@ -87,12 +88,12 @@ func ofAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 
 // openProblem reads the first open line again and returns what is wrong
 // with it.
-func openProblem(t *talk.Turn, d RecipeDraft) read.Problem {
-	got := read.RecipeText(d.Open[0], t.Foods)
+func openProblem(t *talk.Turn, d RecipeDraft) span.Problem {
+	got := foodline.RecipeText(d.Open[0], t.Foods)
 	if len(got.Problems) > 0 {
 		return got.Problems[0]
 	}
-	return read.Problem{Text: d.Open[0], Code: read.NoAmount}
+	return span.Problem{Text: d.Open[0], Code: span.NoAmount}
 }
 
 // namesNewRecipe reports that what was typed first for a new recipe is its name:
@@ -101,8 +102,8 @@ func namesNewRecipe(t *talk.Turn, d RecipeDraft, s string) bool {
 	if d.Name != "" || len(d.Ingredients)+len(d.Doses)+len(d.Open) > 0 || !canName(t, s) {
 		return false
 	}
-	p, found := read.RecipeText(s, t.Foods).Problems[0], t.Foods.Find(s)
-	return p.Code == read.NoAmount && found.Food == nil && len(found.Choices)+len(found.Nearest) == 0
+	p, found := foodline.RecipeText(s, t.Foods).Problems[0], t.Foods.Find(s)
+	return p.Code == span.NoAmount && found.Food == nil && len(found.Choices)+len(found.Nearest) == 0
 }
 
 // recipeBrief says in a line what is open of the recipe that is entered.

@@ -6,6 +6,8 @@ import (
 	"unicode"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -20,18 +22,18 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	if answersOpenLine(t, d, p, typed) {
 		return
 	}
-	if p.Code == read.NoAmount && bareNumber(typed) {
+	if p.Code == span.NoAmount && bareNumber(typed) {
 		with := p.Text + " " + strings.TrimSpace(typed)
-		if got := read.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == read.BareNumber {
+		if got := foodline.RecipeText(with, t.Foods); len(got.Problems) == 1 && got.Problems[0].Code == span.BareNumber {
 			openAs(t, d, with)
 			return
 		}
 	}
-	if line, ok := p.WithAmount(typed, t.Foods); ok {
+	if line, ok := foodline.WithAmount(p, typed, t.Foods); ok {
 		replaceOpen(t, d, line)
 		return
 	}
-	got := read.RecipeText(typed, t.Foods)
+	got := foodline.RecipeText(typed, t.Foods)
 	switch {
 	case len(got.Lines) > 0 && len(got.Problems) == 0:
 		if len(got.Lines) == 1 && aboutOpen(t, p, got.Lines[0], typed) {
@@ -68,8 +70,8 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 
 // noLineOf takes what was typed while a line is open and is no line: a food that
 // may be meant, courtesy, a question, or something like neither.
-func noLineOf(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, got read.Recipe) {
-	free := p.Code == read.UnknownFood || p.Code == read.NoFood
+func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foodline.Recipe) {
+	free := p.Code == span.UnknownFood || p.Code == span.NoFood
 	if f := t.Foods.Find(typed); f.Food != nil && (free || isOffered(p, f.Food.Key) || shareWord(p.Text, typed)) {
 		completeOpenLine(t, d, f.Food.Key)
 		return
@@ -98,8 +100,8 @@ const mostFoodWords = 4
 
 // takeOpenProblem takes a typed line that is not understood either: in place
 // of the open one where it is about the same, else as one line more.
-func takeOpenProblem(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, problems []read.Problem) {
-	if len(problems) == 1 && problems[0].Code == read.RefusedFood {
+func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, problems []span.Problem) {
+	if len(problems) == 1 && problems[0].Code == span.RefusedFood {
 		if shareWord(p.Text, typed) {
 			d.Open = d.Open[1:]
 		}
@@ -110,7 +112,7 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, 
 	if len(problems) > 0 {
 		text = problems[0].Text
 	}
-	if shareWord(p.Text, text) || p.Code == read.NoFood {
+	if shareWord(p.Text, text) || p.Code == span.NoFood {
 		openAs(t, d, text)
 		return
 	}
@@ -118,7 +120,7 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p read.Problem, typed string, 
 	openAs(t, d, d.Open[0])
 }
 
-func replaceOpen(t *talk.Turn, d RecipeDraft, line read.Line) {
+func replaceOpen(t *talk.Turn, d RecipeDraft, line foodline.Line) {
 	d.Open = d.Open[1:]
 	note := takeLine(t, &d, line)
 	goOnWithRecipe(t, d, []string{note}, nil)
@@ -126,7 +128,7 @@ func replaceOpen(t *talk.Turn, d RecipeDraft, line read.Line) {
 
 // aboutOpen reports that a line is the open one corrected: it is about one of
 // the foods that could be meant, or shares a word with it.
-func aboutOpen(t *talk.Turn, p read.Problem, l read.Line, typed string) bool {
+func aboutOpen(t *talk.Turn, p span.Problem, l foodline.Line, typed string) bool {
 	key := ""
 	if l.Ingredient != nil {
 		key = l.Ingredient.Food
@@ -137,7 +139,7 @@ func aboutOpen(t *talk.Turn, p read.Problem, l read.Line, typed string) bool {
 }
 
 // isOffered reports that a food is one of those that a line could mean.
-func isOffered(p read.Problem, key string) bool {
+func isOffered(p span.Problem, key string) bool {
 	for _, f := range append(append([]*nutrition.Food{p.Finding.Food}, p.Finding.Choices...), p.Finding.Nearest...) {
 		if f != nil && f.Key == key {
 			return true
@@ -169,7 +171,7 @@ func LoneLine(t *talk.Turn, s string) bool {
 	if words := strings.Fields(strings.ToLower(s)); len(words) == 2 && timeWords[words[1]] {
 		return false // "2 years" is no pear
 	}
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {
 		return false
 	}
@@ -197,7 +199,7 @@ func LoneLine(t *talk.Turn, s string) bool {
 
 // saysHowOften reports that a text says how often something comes round.
 func saysHowOften(t *talk.Turn, s string) bool {
-	w, err := read.WhenText(s, t.Event.At)
+	w, err := span.WhenText(s, t.Event.At)
 	return err == nil && (w.Repeats || w.Monthly)
 }
 
@@ -248,11 +250,11 @@ func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 func noLine(t *talk.Turn, s string) bool {
 	_, _, dogs := read.DogsNamed(s, t.Names())
 	word, _ := talk.CutWord(strings.ToLower(s))
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	if len(dogs) == 0 && word != "she" && word != "he" || strings.Contains(s, "\n") || len(got.Lines) > 0 {
 		return false
 	}
-	return !slices.ContainsFunc(got.Problems, func(p read.Problem) bool {
+	return !slices.ContainsFunc(got.Problems, func(p span.Problem) bool {
 		f := p.Finding
 		return f.Food != nil || f.Refused != nil || len(f.Choices)+len(f.Nearest) > 0
 	})

@@ -7,6 +7,9 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -50,7 +53,7 @@ func pastedRecipes(t *talk.Turn, all []string) {
 // PastedRecipe takes a text of several recipe lines as a recipe, without a
 // command.
 func PastedRecipe(t *talk.Turn, s string) bool {
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	_, _, dogs := read.DogsNamed(got.Name, t.Names())
 	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
 		takePaste(t, RecipeDraft{}, s)
@@ -73,7 +76,7 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 			}
 		}
 	}
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	if d.Name == "" && got.Name != "" {
 		d.Name = recipeName(got.Name)
 	}
@@ -91,12 +94,12 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 		notes = append(notes, takeLine(t, &d, l))
 	}
 	for _, p := range got.Problems {
-		d.Stay = d.Stay || p.Code == read.TooLong // the rest comes in a second message
+		d.Stay = d.Stay || p.Code == span.TooLong // the rest comes in a second message
 		if CookedBoneLine(p) {
 			d.Cooked = append(d.Cooked, p.Text)
 			continue
 		}
-		if p.Code == read.RefusedFood || p.Code == read.TooLong {
+		if p.Code == span.RefusedFood || p.Code == span.TooLong {
 			refused = append(refused, say.ProblemText(p))
 			continue
 		}
@@ -126,7 +129,7 @@ func takeMethod(d *RecipeDraft, text string) (refused []string) {
 // PutsInDanger refuses a method or a note that puts in what dogs must not eat; it
 // is empty where none does.
 func PutsInDanger(text string) string {
-	if found := read.PutsIn(text); found != nil {
+	if found := alarm.PutsIn(text); found != nil {
 		return msg("recipe.puts-in-danger", "why", msg("food.refused", "food", found.Name, "reason", msg("refuse."+found.Key)))
 	}
 	return ""
@@ -134,7 +137,7 @@ func PutsInDanger(text string) string {
 
 // takeLine puts a line into the draft and returns how it was understood. In
 // a recipe that is being changed, a food it already has gets the new amount.
-func takeLine(t *talk.Turn, d *RecipeDraft, l read.Line) string {
+func takeLine(t *talk.Turn, d *RecipeDraft, l foodline.Line) string {
 	if l.Dose != nil {
 		said := DoseText(t, *l.Dose)
 		if i := slices.IndexFunc(d.Doses, func(o planner.Dose) bool { return o.Food == l.Dose.Food }); i >= 0 {
@@ -165,7 +168,7 @@ func takeLine(t *talk.Turn, d *RecipeDraft, l read.Line) string {
 
 // lineText says a line as it was understood, with the weight that a
 // household measure was taken for and where that is from.
-func lineText(t *talk.Turn, l read.Line) string {
+func lineText(t *talk.Turn, l foodline.Line) string {
 	s := msg("recipe.line", "amount", say.ExactMass(l.Ingredient.Grams, t.Home.Units), "food", t.FoodName(l.Ingredient.Food))
 	if l.Measure != nil {
 		unit := l.Measure.Unit
@@ -191,34 +194,34 @@ func lineText(t *talk.Turn, l read.Line) string {
 // canName reports that what follows the command on its line is a name: no
 // food is in it ("Bowl 1").
 func canName(t *talk.Turn, s string) bool {
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	if len(got.Lines) > 0 || len(got.Problems) != 1 || recipeName(s) == "" {
 		return false
 	}
 	switch got.Problems[0].Code {
-	case read.NoAmount, read.NoFood, read.UnknownFood:
+	case span.NoAmount, span.NoFood, span.UnknownFood:
 		return true
-	case read.NoMeasure: // "Stew 2"
+	case span.NoMeasure: // "Stew 2"
 		return len(s) > 1 && unicode.IsLetter(rune(s[0])) && unicode.IsDigit(rune(s[len(s)-1]))
 	}
 	return CookedBoneLine(got.Problems[0]) // "Baked wings"
 }
 
 // CookedBoneLine reports that a line names bone that is cooked.
-func CookedBoneLine(p read.Problem) bool {
-	return p.Code == read.RefusedFood && p.Finding.Refused != nil && p.Finding.Refused.Key == "cooked-bone"
+func CookedBoneLine(p span.Problem) bool {
+	return p.Code == span.RefusedFood && p.Finding.Refused != nil && p.Finding.Refused.Key == "cooked-bone"
 }
 
 // isTitle reports that the first line of a paste names the recipe: it holds
 // no amount.
 func isTitle(line string, t *talk.Turn) bool {
-	got := read.RecipeText(strings.TrimRight(line, ": "), t.Foods)
+	got := foodline.RecipeText(strings.TrimRight(line, ": "), t.Foods)
 	if len(got.Lines) > 0 || len(got.Problems) == 0 {
 		return got.Name != ""
 	}
 	switch got.Problems[0].Code {
-	case read.NoAmount, read.NoFood, read.UnknownFood, read.AmbiguousFood, read.RefusedFood:
-		return (CookedBoneLine(got.Problems[0]) || got.Problems[0].Code != read.RefusedFood) && !strings.ContainsAny(line, "0123456789½¼¾")
+	case span.NoAmount, span.NoFood, span.UnknownFood, span.AmbiguousFood, span.RefusedFood:
+		return (CookedBoneLine(got.Problems[0]) || got.Problems[0].Code != span.RefusedFood) && !strings.ContainsAny(line, "0123456789½¼¾")
 	}
 	return false
 }
@@ -233,7 +236,7 @@ func namesNothing(line string) bool {
 // is asked about lines that were pasted together.
 func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 	first, after, more := strings.Cut(s, "\n")
-	got := read.RecipeText(s, t.Foods)
+	got := foodline.RecipeText(s, t.Foods)
 	switch {
 	case len(d.Ingredients)+len(d.Doses)+len(d.Open) == 0:
 		return false

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -177,7 +178,7 @@ func beginRecipe(t *talk.Turn) {
 
 // sayLines says a recipe as it can be pasted.
 func sayLines(t *talk.Turn, r *planner.Recipe) {
-	t.Say(say.Whole(read.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units))).Offer(cardButton(t, r))
+	t.Say(say.Whole(foodline.FormatLines(copied(*r, t.Home.Units), t.Foods, t.Home.Units))).Offer(cardButton(t, r))
 }
 
 // cardButton offers a recipe as a picture, to print and for a browser.

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -132,7 +134,7 @@ func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 
 // SayDanger refuses what the lists know as dangerous, and what was named
 // besides.
-func SayDanger(t *talk.Turn, d *read.Danger, also ...read.Danger) *say.Reply {
+func SayDanger(t *talk.Turn, d *alarm.Danger, also ...alarm.Danger) *say.Reply {
 	lines := []string{DangerText(d)}
 	for i := range also {
 		lines = append(lines, DangerText(&also[i]))
@@ -140,7 +142,7 @@ func SayDanger(t *talk.Turn, d *read.Danger, also ...read.Danger) *say.Reply {
 	return t.Say(say.Para(strings.Join(lines, "\n")))
 }
 
-func DangerText(d *read.Danger) string {
+func DangerText(d *alarm.Danger) string {
 	return msg("food.refused", "food", d.Name, "reason", msg("refuse."+d.Key))
 }
 
@@ -148,7 +150,7 @@ func DangerText(d *read.Danger) string {
 // it, and starts the dog on it; it reports whether a text says so.
 func eatsIt(t *talk.Turn, d RecipeDraft, s string) bool {
 	names := t.Names()
-	names.Recipes = append(names.Recipes, read.Named{ID: "?", Name: d.Name})
+	names.Recipes = append(names.Recipes, span.Named{ID: "?", Name: d.Name})
 	said, ok := read.Understand(s, names, t.Home.Units)
 	if !ok || d.Name == "" || len(d.Open) > 0 || said.Intent != read.EatsRecipe || said.Recipe != "?" {
 		return false

@@ -2,6 +2,7 @@ package remind
 
 import (
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -55,7 +56,7 @@ func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
 
 // setCheckIn sets when a check-in falls due: of one dog where one is named
 // and there are others, else of every dog.
-func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w read.When) {
+func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w span.When) {
 	if len(t.Home.Dogs) == 0 {
 		t.NoDog()
 		return

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -15,7 +16,7 @@ import (
 // one: what is known so far, and the questions that have had their answer.
 type remindDraft struct {
 	R     planner.Reminder `json:"r"`
-	When  read.When        `json:"when,omitzero"` // of a new one, and of a change of its days
+	When  span.When        `json:"when,omitzero"` // of a new one, and of a change of its days
 	New   bool             `json:"new,omitempty"`
 	Food  string           `json:"food,omitempty"`  // key of the supplement whose amount is asked for
 	Typed string           `json:"typed,omitempty"` // a dose of which it is asked what it is of
@@ -148,7 +149,7 @@ func askRemindOften(t *talk.Turn, _ *remindDraft) {
 }
 
 func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	w, err := read.WhenText(in.Value(), t.Event.At)
+	w, err := span.WhenText(in.Value(), t.Event.At)
 	if err != nil {
 		return talk.WhenTrouble(err, in.Value())
 	}
@@ -172,7 +173,7 @@ func takeRemindOften(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		return wrong
 	}
 	if len(w.Times) == 0 && w.Meal == "" && w.PerDay <= 1 {
-		if w.Meal = read.FirstMeal; !d.R.WithMeal {
+		if w.Meal = span.FirstMeal; !d.R.WithMeal {
 			w.Times, w.Meal = d.R.Schedule.Times, ""
 		}
 	}
@@ -189,7 +190,7 @@ func orDate(a, b planner.Date) planner.Date {
 
 // reschedule gives the reminder that is changed a new schedule, in the zone
 // that it had.
-func (d *remindDraft) reschedule(t *talk.Turn, w read.When) string {
+func (d *remindDraft) reschedule(t *talk.Turn, w span.When) string {
 	s, withMeal, wrong := scheduleOf(t, w, t.Dog(d.R.Dog), d.R.Schedule.Times)
 	if wrong == "" {
 		s.Zone = d.R.Schedule.Zone
@@ -211,10 +212,10 @@ func askRemindTime(t *talk.Turn, d *remindDraft) {
 }
 
 func takeRemindTime(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	w, err := read.WhenText(in.Value(), t.Event.At)
+	w, err := span.WhenText(in.Value(), t.Event.At)
 	if err == nil && (w.Meal == "" || len(w.Times) > 0) {
-		w = read.When{}
-		w.Times, err = read.Clocks(in.Value())
+		w = span.When{}
+		w.Times, err = span.Clocks(in.Value())
 	}
 	if err != nil {
 		return talk.ProblemOf(err, in.Value())
@@ -245,7 +246,7 @@ func takeRemindUntil(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		w, err := spanText(in.Value(), t)
 		if err == nil && w.Days > 0 && w.Rest == "" {
 			days = w.Days
-		} else if until, err = read.Date(in.Value(), t.Event.At); err != nil {
+		} else if until, err = span.Date(in.Value(), t.Event.At); err != nil {
 			return talk.ProblemOf(err, in.Value())
 		}
 	}
@@ -270,12 +271,12 @@ func askRemindWhen(t *talk.Turn, d *remindDraft) {
 }
 
 func takeRemindWhen(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	w, err := read.WhenText(in.Value(), t.Event.At)
+	w, err := span.WhenText(in.Value(), t.Event.At)
 	if err != nil {
 		return talk.WhenTrouble(err, in.Value())
 	}
-	if times, err := read.Clocks(in.Value()); err == nil {
-		w = read.When{Times: times} // a bare "10"
+	if times, err := span.Clocks(in.Value()); err == nil {
+		w = span.When{Times: times} // a bare "10"
 	}
 	if !w.Said() || w.Rest != "" {
 		return msg("remind.no-when", "text", say.Short(in.Value()))
@@ -295,12 +296,12 @@ func takeRemindWhen(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	return d.reschedule(t, w)
 }
 
-func onlyTimes(w read.When) bool {
+func onlyTimes(w span.When) bool {
 	return len(w.Times) > 0 && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero()
 }
 
 // seriesOf takes a single day of the week for every such day.
-func seriesOf(w read.When) read.When {
+func seriesOf(w span.When) span.When {
 	if w.Weekday && !w.Repeats {
 		w.Repeats, w.Cadence.Weekdays, w.On = true, append(w.Cadence.Weekdays, w.On.Weekday()), planner.Date{}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -53,10 +54,10 @@ func answerFeedTimes(t *talk.Turn, s read.Sentence) {
 
 // ClocksSaid reads times of a sentence; where they are none it says so.
 func ClocksSaid(t *talk.Turn, words string) ([]planner.Clock, bool) {
-	times, err := read.Clocks(words)
-	var p read.Problem
+	times, err := span.Clocks(words)
+	var p span.Problem
 	switch {
-	case errors.As(err, &p) && p.Code == read.NoTime:
+	case errors.As(err, &p) && p.Code == span.NoTime:
 		t.NotUnderstood(t.Event.Text) // "feed Juniper 300 g turkey"
 	case err != nil:
 		talk.SayWhenTrouble(t, err, words)
@@ -76,7 +77,7 @@ func answerFeedAll(t *talk.Turn, s read.Sentence) {
 }
 
 // remindFeeding answers "remind me to feed Juniper at 7:30 and 18:00".
-func remindFeeding(t *talk.Turn, d *planner.Dog, w read.When) {
+func remindFeeding(t *talk.Turn, d *planner.Dog, w span.When) {
 	if d == nil {
 		d = t.TheDog()
 	}
@@ -292,7 +293,7 @@ func askFeedTimes(t *talk.Turn, d *planner.Dog) {
 
 // feedingDialogue takes a typed time.
 func feedingDialogue(t *talk.Turn, draft feedingDraft, in talk.Answer) {
-	times, err := read.Clocks(in.Value())
+	times, err := span.Clocks(in.Value())
 	if err != nil {
 		if in.Press != "" || !t.Aside(in.Text) {
 			t.Say(say.Para(talk.ProblemOf(err, in.Value())))

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -65,7 +66,7 @@ func pauseOrAsk(t *talk.Turn, p planner.Pause) {
 }
 
 // pauseOf reads the days of a pause; without an end it has none.
-func pauseOf(t *talk.Turn, w read.When) (planner.Pause, string) {
+func pauseOf(t *talk.Turn, w span.When) (planner.Pause, string) {
 	today := t.Date()
 	p := planner.Pause{From: orDate(w.From, today), Until: w.Until}
 	switch {
@@ -138,10 +139,10 @@ func pauseDialogue(t *talk.Turn, in talk.Answer) {
 }
 
 // spanText reads days, with "3 weeks" for "for 3 weeks".
-func spanText(s string, t *talk.Turn) (read.When, error) {
-	w, err := read.WhenText(s, t.Event.At)
+func spanText(s string, t *talk.Turn) (span.When, error) {
+	w, err := span.WhenText(s, t.Event.At)
 	if err == nil && !w.Said() {
-		if long, err := read.WhenText("for "+s, t.Event.At); err == nil && long.Days > 0 {
+		if long, err := span.WhenText("for "+s, t.Event.At); err == nil && long.Days > 0 {
 			return long, nil
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -35,7 +36,7 @@ func quietLine(t *talk.Turn) string {
 // setQuietWords sets the quiet hours from two times, and reports whether it
 // did; where it did not it says why.
 func setQuietWords(t *talk.Turn, words string) bool {
-	times, err := read.Clocks(words)
+	times, err := span.Clocks(words)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, words)
 		return false
@@ -76,7 +77,7 @@ func takeQuiet(t *talk.Turn, in talk.Answer) {
 		setQuiet(t, planner.Quiet{})
 		return
 	}
-	if _, err := read.Clocks(in.Value()); err != nil && in.Press == "" && t.Aside(in.Text) {
+	if _, err := span.Clocks(in.Value()); err != nil && in.Press == "" && t.Aside(in.Text) {
 		return
 	}
 	kind, step, draft := t.Talk.Kind, t.Talk.Step, t.Talk.Draft

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -109,14 +110,14 @@ var onlySays = wordSet("only just now make change set")
 
 // onlySpan reports that a text says from or until when, but neither on which
 // days nor at which times.
-func onlySpan(w read.When) bool {
+func onlySpan(w span.When) bool {
 	return !w.Repeats && !w.Monthly && len(w.Times) == 0 && w.Meal == "" && w.On.IsZero() && w.At.IsZero()
 }
 
 // timesOf are the times that words say: the clock's, or those of a dog's
 // meals. It reports whether the first meal's time is to be followed; fallback
 // is taken where nothing is said, the first meal where that is empty.
-func timesOf(w read.When, d *planner.Dog, fallback []planner.Clock) (times []planner.Clock, withMeal bool, wrong string) {
+func timesOf(w span.When, d *planner.Dog, fallback []planner.Clock) (times []planner.Clock, withMeal bool, wrong string) {
 	meals := planner.DefaultMealTimes(1)
 	if d != nil {
 		meals = d.MealTimes()
@@ -126,11 +127,11 @@ func timesOf(w read.When, d *planner.Dog, fallback []planner.Clock) (times []pla
 		times = slices.Clone(w.Times)
 		slices.Sort(times)
 		times = slices.Compact(times)
-	case w.Meal == read.LastMeal:
+	case w.Meal == span.LastMeal:
 		times = meals[len(meals)-1:]
-	case w.Meal == read.EachMeal || w.Meal == "" && w.PerDay > 1 && w.PerDay == len(meals):
+	case w.Meal == span.EachMeal || w.Meal == "" && w.PerDay > 1 && w.PerDay == len(meals):
 		times = meals
-	case w.Meal == read.FirstMeal || len(fallback) == 0:
+	case w.Meal == span.FirstMeal || len(fallback) == 0:
 		times, withMeal = meals[:1], true
 	default:
 		times = fallback
@@ -144,7 +145,7 @@ func timesOf(w read.When, d *planner.Dog, fallback []planner.Clock) (times []pla
 // scheduleOf works out a schedule from words. Its first day is today where a
 // time of today is still to come, else tomorrow. Where that cannot be, it
 // returns what is wrong.
-func scheduleOf(t *talk.Turn, w read.When, d *planner.Dog, fallback []planner.Clock) (s planner.Schedule, withMeal bool, wrong string) {
+func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Clock) (s planner.Schedule, withMeal bool, wrong string) {
 	times, withMeal, wrong := timesOf(w, d, fallback)
 	if wrong != "" {
 		return s, false, wrong
@@ -191,7 +192,7 @@ func scheduleOf(t *talk.Turn, w read.When, d *planner.Dog, fallback []planner.Cl
 }
 
 // repeating is the schedule of words that say how often.
-func repeating(w read.When, today, next planner.Date, times []planner.Clock) planner.Schedule {
+func repeating(w span.When, today, next planner.Date, times []planner.Clock) planner.Schedule {
 	anchor := next
 	for _, named := range []planner.Date{w.On, w.From} {
 		if !named.IsZero() && named != today {

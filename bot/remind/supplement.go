@@ -7,6 +7,8 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -126,7 +128,7 @@ func addSupplement(t *talk.Turn, dog string) {
 // meal, as often as the recipe says.
 func remindOfDose(t *talk.Turn, args []string) {
 	d, r := t.Dog(talk.Arg(args, 0)), t.Recipe(talk.Arg(args, 1))
-	n, err := read.Number(talk.Arg(args, 2))
+	n, err := span.Number(talk.Arg(args, 2))
 	if d == nil || r == nil || err != nil || n < 0 || int(n) >= len(r.Doses) {
 		t.SayMsg("press.gone")
 		return
@@ -156,7 +158,7 @@ var errNoSupplement = errors.New("bot: no supplement")
 // returns what is wrong with it, and errNoSupplement where it is about
 // something else. A supplement without its amount is a dose of nothing.
 func readDose(t *talk.Turn, words string) (dose planner.Dose, wrong string, err error) {
-	got := read.RecipeText(words, t.Foods)
+	got := foodline.RecipeText(words, t.Foods)
 	if len(got.Problems) == 1 && len(got.Lines) == 0 {
 		return openDose(t, words, got.Problems[0])
 	}
@@ -181,8 +183,8 @@ func readDose(t *talk.Turn, words string) (dose planner.Dose, wrong string, err 
 }
 
 // openDose judges a dose of which something is wrong or missing.
-func openDose(t *talk.Turn, words string, p read.Problem) (dose planner.Dose, wrong string, err error) {
-	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
+func openDose(t *talk.Turn, words string, p span.Problem) (dose planner.Dose, wrong string, err error) {
+	if p.Code == span.RefusedFood && p.Finding.Refused != nil {
 		return dose, msg("food.refused", "food", p.Finding.Refused.Name, "reason", msg("refuse."+p.Finding.Refused.Key)), nil
 	}
 	found := t.Foods.Find(words)
@@ -190,11 +192,11 @@ func openDose(t *talk.Turn, words string, p read.Problem) (dose planner.Dose, wr
 		found.Food = p.Finding.Food
 	}
 	switch {
-	case p.Code == read.NoAmount && say.Dosed(found.Food):
+	case p.Code == span.NoAmount && say.Dosed(found.Food):
 		return planner.Dose{Food: found.Food.Key}, "", nil
-	case p.Code == read.AmbiguousFood:
+	case p.Code == span.AmbiguousFood:
 		return whichDose(t, words, p)
-	case p.Code == read.UnknownFood || p.Code == read.NoFood || p.Code == read.NoAmount:
+	case p.Code == span.UnknownFood || p.Code == span.NoFood || p.Code == span.NoAmount:
 		return dose, "", errNoSupplement
 	}
 	if ways := p.Ways(); len(ways) == 2 {
@@ -210,7 +212,7 @@ func emptyDose(d planner.Dose) bool { return d.Count == 0 && d.Grams == 0 && len
 // not "buy fish oil". The form it comes in is no more than that.
 func onlyNames(t *talk.Turn, words, food string) bool {
 	bare := strings.Fields(words)
-	if n := len(bare); n > 1 && read.IsForm(bare[n-1]) {
+	if n := len(bare); n > 1 && span.IsForm(bare[n-1]) {
 		bare = bare[:n-1]
 	}
 	f := t.Foods.Find(strings.Join(bare, " "))
@@ -333,7 +335,7 @@ func takeRemindWhat(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 		t.Ask("remind", "what", *d)
 		return askAmountText(t, dose.Food)
 	}
-	if w, err := read.WhenText(words, t.Event.At); err == nil && d.New && (w.Repeats || w.Monthly) {
+	if w, err := span.WhenText(words, t.Event.At); err == nil && d.New && (w.Repeats || w.Monthly) {
 		w.Rest, w.Note = "", ""
 		d.When = w
 		d.done("often")

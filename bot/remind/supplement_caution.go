@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -66,7 +67,7 @@ func givesOther(t *talk.Turn, r *planner.Reminder) bool {
 
 // poisonText warns where a note is of giving what poisons dogs.
 func poisonText(t *talk.Turn, r *planner.Reminder) string {
-	d := read.DangerIn(r.Text)
+	d := alarm.DangerIn(r.Text)
 	if d == nil || !givesOther(t, r) && !read.OfMedicine(r.Text) {
 		return ""
 	}

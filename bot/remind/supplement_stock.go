@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -65,7 +66,7 @@ func stocked(t *talk.Turn, s read.Stock) []*planner.Reminder {
 // pressStock notes a count for the supplement that was chosen.
 func pressStock(t *talk.Turn, args []string) {
 	r := t.Reminder(talk.Arg(args, 0))
-	n, err := read.Number(talk.Arg(args, 1))
+	n, err := span.Number(talk.Arg(args, 1))
 	if r == nil || err != nil {
 		t.SayMsg("press.gone")
 		return
@@ -115,7 +116,7 @@ func putStock(r *planner.Reminder, s read.Stock) (said string) {
 // lasts.
 func answerStockLeft(t *talk.Turn, s read.Sentence) {
 	found := stocked(t, read.Stock{Food: s.Food})
-	if read.IsForm(s.Food) { // "how many capsules are left"
+	if span.IsForm(s.Food) { // "how many capsules are left"
 		found = sortedReminders(t, planner.SupplementReminder)
 	}
 	switch {

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -164,7 +165,7 @@ func noCalcium(f *nutrition.Food) bool { return !(f.Per100[nutrition.Calcium].Hi
 
 // whichDose answers words that may mean several foods: the supplement among
 // them where there is only one, else, of calcium, a doseChoices.
-func whichDose(t *talk.Turn, words string, p read.Problem) (dose planner.Dose, wrong string, err error) {
+func whichDose(t *talk.Turn, words string, p span.Problem) (dose planner.Dose, wrong string, err error) {
 	var given []*nutrition.Food
 	for _, f := range p.Finding.Choices {
 		if f.Has(nutrition.Supplement) {

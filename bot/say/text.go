@@ -9,7 +9,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
@@ -145,14 +146,14 @@ func CadenceText(c planner.Cadence) string {
 
 // ProblemText says what is wrong with a piece of text and what to type
 // instead.
-func ProblemText(p read.Problem) string {
+func ProblemText(p span.Problem) string {
 	key := "problem." + string(p.Code)
-	if p.Code == read.RefusedFood && p.Finding.Refused != nil {
+	if p.Code == span.RefusedFood && p.Finding.Refused != nil {
 		return Msg("problem.refused-food", "text", Short(p.Text), "food", p.Finding.Refused.Name,
 			"reason", Msg("refuse."+p.Finding.Refused.Key))
 	}
-	if p.Code == read.SaltOrElement && p.Finding.Food != nil {
-		return Msg("problem.salt-or-element", "text", Short(p.Text), "part", Short(p.Part), "share", Percent(p.Salt().Share))
+	if p.Code == span.SaltOrElement && p.Finding.Food != nil {
+		return Msg("problem.salt-or-element", "text", Short(p.Text), "part", Short(p.Part), "share", Percent(foodline.SaltOf(p).Share))
 	}
 	if !common.Has(key) {
 		return Msg("wrong.text", "text", Short(p.Text))
@@ -162,7 +163,7 @@ func ProblemText(p read.Problem) string {
 		part = p.Text
 	}
 	s := Msg(key, "text", Short(p.Text), "part", Short(part))
-	if p.Labelled() {
+	if foodline.Labelled(p) {
 		return s + " " + Msg("problem.own-product")
 	}
 	if len(p.Finding.Nearest) > 0 {
@@ -176,7 +177,7 @@ func ProblemText(p read.Problem) string {
 }
 
 // ProblemsText says several of them, a line each.
-func ProblemsText(all []read.Problem) string {
+func ProblemsText(all []span.Problem) string {
 	lines := make([]string, len(all))
 	for i, p := range all {
 		lines[i] = ProblemText(p)

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
 
@@ -24,23 +24,23 @@ func (t *Turn) halfOfAnswer(s string) bool {
 	if !slices.Contains(t.reg.forms[t.Talk.Kind].Times, t.Talk.Step) {
 		return false
 	}
-	_, err := read.Clocks(s)
+	_, err := span.Clocks(s)
 	if !IsUnclear(err) {
-		_, err = read.WhenText(s, t.Event.At)
+		_, err = span.WhenText(s, t.Event.At)
 	}
 	return t.askHalf(err, s, &parked{Kind: t.Talk.Kind, Step: t.Talk.Step, Draft: t.Talk.Draft})
 }
 
 func IsUnclear(err error) bool {
-	var p read.Problem
-	return errors.As(err, &p) && p.Code == read.UnclearTime
+	var p span.Problem
+	return errors.As(err, &p) && p.Code == span.UnclearTime
 }
 
 // SayWhenTrouble says what is wrong with the days and times of a sentence.
 // Where only the half of the day is not clear it asks, and goes on from the
 // answer.
 func SayWhenTrouble(t *Turn, err error, words string) {
-	if t.askHalf(err, read.Clean(t.Event.Text), nil) {
+	if t.askHalf(err, span.Clean(t.Event.Text), nil) {
 		return
 	}
 	t.Say(say.Para(WhenTrouble(err, words)))
@@ -49,11 +49,11 @@ func SayWhenTrouble(t *Turn, err error, words string) {
 // askHalf asks which half of the day a time of a text is of, where that is
 // what is wrong with it, and reports whether it did.
 func (t *Turn) askHalf(err error, text string, back *parked) bool {
-	var p read.Problem
-	if !errors.As(err, &p) || p.Code != read.UnclearTime || !strings.Contains(text, p.Part) {
+	var p span.Problem
+	if !errors.As(err, &p) || p.Code != span.UnclearTime || !strings.Contains(text, p.Part) {
 		return false
 	}
-	morning, evening, ok := read.Halves(p.Part)
+	morning, evening, ok := span.Halves(p.Part)
 	if !ok {
 		return false
 	}
@@ -68,7 +68,7 @@ func (t *Turn) askHalf(err error, text string, back *parked) bool {
 func (t *Turn) clockDialogue(in Answer) {
 	var d clockDraft
 	t.Draft(&d)
-	c, ok := read.HalfSaid(in.Value(), d.Part)
+	c, ok := span.HalfSaid(in.Value(), d.Part)
 	if !ok {
 		if in.Press == "" && t.Aside(in.Text) {
 			return
@@ -76,7 +76,7 @@ func (t *Turn) clockDialogue(in Answer) {
 		t.SayMsg("clock.which", "part", d.Part)
 		return
 	}
-	text := strings.TrimSpace(read.WithClock(d.Text, d.Part, c))
+	text := strings.TrimSpace(span.WithClock(d.Text, d.Part, c))
 	if b := d.Back; b != nil {
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = b.Kind, b.Step, b.Draft
 		if !t.halfOfAnswer(text) {

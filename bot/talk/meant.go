@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -24,7 +26,7 @@ func (t *Turn) heard(s string) read.Heard {
 		c := read.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: t.question()}
 		for _, carer := range t.Home.Carers {
 			if carer.Person != t.Event.Person {
-				c.Carers = append(c.Carers, read.Named{ID: carer.Person, Name: carer.Name})
+				c.Carers = append(c.Carers, span.Named{ID: carer.Person, Name: carer.Name})
 			}
 		}
 		t.ranked = &rankedText{s, read.Hear(s, c)}
@@ -281,7 +283,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
-	if n, ok := read.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {
+	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {
 		return false // what is wrong with its text is said where it is kept
 	}
 	for _, st := range t.heard(s).Says {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -32,7 +33,7 @@ func (t *Turn) DogNamed(name string) *planner.Dog {
 
 // ProblemOf says what is wrong with a text that package read refused.
 func ProblemOf(err error, typed string) string {
-	var p read.Problem
+	var p span.Problem
 	if errors.As(err, &p) {
 		return say.ProblemText(p)
 	}

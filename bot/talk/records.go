@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 	"bowlwright/store"
@@ -88,8 +89,8 @@ func PauseLine(t *Turn, p planner.Pause) string {
 
 // WhenTrouble says what is wrong with days and times, and what to type.
 func WhenTrouble(err error, typed string) string {
-	var p read.Problem
-	if errors.As(err, &p) && p.Code == read.BadCadence {
+	var p span.Problem
+	if errors.As(err, &p) && p.Code == span.BadCadence {
 		return msg("remind.bad-cadence", "text", say.Short(cmp.Or(p.Part, p.Text)))
 	}
 	return ProblemOf(err, typed)

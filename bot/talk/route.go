@@ -6,7 +6,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
 
@@ -71,7 +71,7 @@ func (t *Turn) find() {
 		t.SayMsg("trouble.long", "n", longest)
 		return
 	}
-	clean := strings.TrimSpace(read.Clean(text))
+	clean := strings.TrimSpace(span.Clean(text))
 	if clean == "" {
 		t.SayMsg("trouble.empty")
 		return
@@ -107,7 +107,7 @@ func (t *Turn) repliesTo() bool {
 		if len(parts) < 3 || parts[0] != t.mark() || t.reg.replies[parts[1]] == nil {
 			continue
 		}
-		if clean := strings.TrimSpace(read.Clean(t.Event.Text)); clean != "" && t.reg.replies[parts[1]](t, parts[2:], clean) {
+		if clean := strings.TrimSpace(span.Clean(t.Event.Text)); clean != "" && t.reg.replies[parts[1]](t, parts[2:], clean) {
 			return true
 		}
 	}

@@ -4,20 +4,21 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
 // Names are the household's dogs and recipes for reading sentences.
-func (t *Turn) Names() read.Names {
-	var n read.Names
+func (t *Turn) Names() span.Names {
+	var n span.Names
 	for i := range t.Home.Dogs {
-		n.Dogs = append(n.Dogs, read.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
+		n.Dogs = append(n.Dogs, span.Named{ID: t.Home.Dogs[i].ID, Name: t.Home.Dogs[i].Name})
 	}
 	for i := range t.Home.Foods {
-		n.Foods = append(n.Foods, read.Named{ID: t.Home.Foods[i].Key, Name: t.Home.Foods[i].Name})
+		n.Foods = append(n.Foods, span.Named{ID: t.Home.Foods[i].Key, Name: t.Home.Foods[i].Name})
 	}
 	for i := range t.Home.Recipes {
-		n.Recipes = append(n.Recipes, read.Named{ID: t.Home.Recipes[i].ID, Name: t.Home.Recipes[i].Name})
+		n.Recipes = append(n.Recipes, span.Named{ID: t.Home.Recipes[i].ID, Name: t.Home.Recipes[i].Name})
 	}
 	return n
 }

@@ -55,6 +55,7 @@ func (a *Assistant) Tick(ctx context.Context, now time.Time) (TickResult, error)
 	r := &ticking{a: a, now: now}
 	claim := store.Claim{By: rand.Text(), N: tickPage, Lease: tickLease}
 	defer a.store.Release(context.WithoutCancel(ctx), claim.By)
+	defer store.Keep(ctx, a.store, claim.By, tickLease)()
 	err := r.rewindAll(ctx)
 	for noted := false; err == nil; noted = true {
 		var due []store.Due

@@ -329,16 +329,7 @@ func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
 
 // OnlyRecipe is the household's recipe where it has one alone, and the dog, if
 // any, may have it for its food.
-func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe {
-	if len(t.Home.Recipes) != 1 {
-		return nil
-	}
-	r := &t.Home.Recipes[0]
-	if d != nil && (!d.MayEat(r.ID) || r.Topper()) {
-		return nil
-	}
-	return r
-}
+func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe { return t.Home.OnlyRecipe(d) }
 
 // Shelve has the food table follow what the household has of its own.
 func (t *Turn) Shelve() { t.Foods = planner.Shelf(t.Home, t.Base) }

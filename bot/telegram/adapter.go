@@ -9,7 +9,6 @@ import (
 	"log/slog"
 	"net/http"
 	"strconv"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -49,6 +48,7 @@ type Options struct {
 	Groups Groups           // told who is in a group; nil: nobody wants to know
 	Now    func() time.Time // nil: time.Now
 	Finish time.Duration    // for what is in hand at the end; 0: 5 s
+	Beat   time.Duration    // for how long the platform may be silent until it is asked for an answer; 0: 1 min
 }
 
 // Groups is told which people are still in a group, so that they belong to its
@@ -74,7 +74,7 @@ type Adapter struct {
 	o        Options
 	client   *client
 	sender   *sender
-	allow    map[string]bool
+	allow    People
 	lanes    *lanes
 	open     atomic.Bool   // webhook calls are taken
 	ready    atomic.Bool   // updates are being received and can be stored
@@ -102,6 +102,9 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if o.Finish <= 0 {
 		o.Finish = finishTimeout
 	}
+	if o.Beat <= 0 {
+		o.Beat = time.Minute
+	}
 	if o.Now == nil {
 		o.Now = time.Now
 	}
@@ -120,16 +123,13 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if _, err := http.NewRequest(http.MethodPost, o.API, nil); err != nil {
 		return nil, errors.New("telegram: the platform's address is not usable")
 	}
-	c, err := newClient(o.Token, o.API)
+	c, err := newClient(o.Token, o.API, o.Now)
 	if err != nil {
 		return nil, err
 	}
-	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: map[string]bool{},
+	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: NewPeople(o.Allow),
 		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), look: make(chan struct{}, 1)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
-	for _, who := range o.Allow {
-		a.allow[strings.ToLower(strings.TrimPrefix(who, "@"))] = true
-	}
 	a.lanes = newLanes(a.handle)
 	return a, nil
 }
@@ -141,8 +141,40 @@ func (noMetrics) Update(string, time.Duration) {}
 // Sender puts replies on the wire, for package delivery.
 func (a *Adapter) Sender() delivery.Sender { return a.sender }
 
-// Ready reports that updates are being received and stored.
-func (a *Adapter) Ready() bool { return a.ready.Load() && !a.unstored.Load() }
+// Ready reports that updates are being received and stored, and that the
+// platform is there.
+func (a *Adapter) Ready() bool {
+	return a.ready.Load() && !a.unstored.Load() && a.Silent() < LongestSilence
+}
+
+// Silent is for how long the platform has not answered anything.
+func (a *Adapter) Silent() time.Duration {
+	return a.o.Now().Sub(time.Unix(0, a.client.heard.Load()))
+}
+
+// LongestSilence is how long the platform may be silent until that counts as
+// gone; our own choice.
+const LongestSilence = 5 * time.Minute
+
+// listen asks the platform for an answer where there has been none for a while,
+// as when nobody writes to a webhook, and logs that it is gone and back.
+func (a *Adapter) listen(ctx context.Context) {
+	for gone := false; wait(ctx, a.o.Beat); {
+		if a.Silent() >= a.o.Beat {
+			if _, err := a.client.whoIs(ctx); err != nil && ctx.Err() == nil {
+				a.o.Log.Debug("the platform does not answer", "error", err.Error())
+			}
+		}
+		switch silent := a.Silent(); {
+		case !gone && silent >= LongestSilence:
+			gone = true
+			a.o.Log.Error("the platform is gone: it has not answered", "for", silent.Round(time.Second).String())
+		case gone && silent < LongestSilence:
+			gone = false
+			a.o.Log.Info("the platform answers again")
+		}
+	}
+}
 
 // Run receives updates by long polling until ctx ends, then finishes what is in
 // hand. What it does not get to stays in the store for the next run. The error
@@ -189,6 +221,8 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	for range answerWorkers {
 		side.Go(func() { a.answerCallbacks(sideCtx) })
 	}
+	side.Go(func() { a.listen(sideCtx) })
+	defer store.Keep(sideCtx, a.store, a.name, inboxLease)()
 	var reaped sync.WaitGroup
 	reaped.Go(a.reap)
 
@@ -298,7 +332,7 @@ const (
 
 // allowed reports whether a person may use this bot.
 func (a *Adapter) allowed(p user) bool {
-	return len(a.allow) == 0 || a.allow[strconv.FormatInt(p.ID, 10)] || p.Username != "" && a.allow[strings.ToLower(p.Username)]
+	return len(a.allow) == 0 || a.allow.Has(strconv.FormatInt(p.ID, 10), p.Username)
 }
 
 // answerCallbacks tells the platform that presses arrived, so that the

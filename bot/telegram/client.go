@@ -9,6 +9,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	tg "github.com/go-telegram/bot"
@@ -36,6 +37,8 @@ type client struct {
 	api   string // https://api.telegram.org, without a slash at its end
 	token string
 	me    user
+	now   func() time.Time
+	heard atomic.Int64 // when the platform last answered, in nanoseconds since 1970
 }
 
 func transport() *http.Transport {
@@ -46,8 +49,25 @@ func transport() *http.Transport {
 	return t
 }
 
-func newClient(token, api string) (*client, error) {
-	c := &client{http: &http.Client{Transport: transport()}, api: strings.TrimSuffix(api, "/"), token: token}
+// hearing notes when the platform answers, whatever it says but that it is out
+// of order.
+type hearing struct {
+	http.RoundTripper
+	c *client
+}
+
+func (h hearing) RoundTrip(r *http.Request) (*http.Response, error) {
+	resp, err := h.RoundTripper.RoundTrip(r)
+	if err == nil && resp.StatusCode < http.StatusInternalServerError {
+		h.c.heard.Store(h.c.now().UnixNano())
+	}
+	return resp, err
+}
+
+func newClient(token, api string, now func() time.Time) (*client, error) {
+	c := &client{api: strings.TrimSuffix(api, "/"), token: token, now: now}
+	c.heard.Store(now().UnixNano())
+	c.http = &http.Client{Transport: hearing{transport(), c}}
 	var err error
 	c.bot, err = tg.New(token, tg.WithSkipGetMe(), tg.WithServerURL(c.api), tg.WithHTTPClient(longPoll, whole{c.http}),
 		tg.WithErrorsHandler(func(error) {}), // what it reports is returned by the call too
@@ -60,13 +80,22 @@ func newClient(token, api string) (*client, error) {
 
 // whoAmI asks the platform for the bot's own id and username.
 func (c *client) whoAmI(ctx context.Context) error {
-	return call(ctx, "getMe", func(ctx context.Context) error {
-		me, err := c.bot.GetMe(ctx)
+	me, err := c.whoIs(ctx)
+	if err == nil {
+		c.me = me
+	}
+	return err
+}
+
+func (c *client) whoIs(ctx context.Context) (me user, err error) {
+	err = call(ctx, "getMe", func(ctx context.Context) error {
+		is, err := c.bot.GetMe(ctx)
 		if err == nil {
-			c.me = user{ID: me.ID, Username: me.Username, FirstName: me.FirstName}
+			me = user{ID: is.ID, Username: is.Username, FirstName: is.FirstName}
 		}
 		return err
 	})
+	return me, err
 }
 
 // link is what opens a chat with the bot with a payload.

@@ -22,8 +22,9 @@ var (
 )
 
 // leftToPlatform are refusals that have nothing to do with the message: the bot
-// may not write in that chat (from memory of the platform's answers).
-var leftToPlatform = []string{"not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights", "topic_closed"}
+// may not write in that chat, or knows none of that name until somebody writes
+// in it (from memory of the platform's answers).
+var leftToPlatform = []string{"chat not found", "not enough rights", "chat_write_forbidden", "need administrator rights", "have no rights", "topic_closed"}
 
 // markupRefused reports that a message was refused because of its markup (from
 // memory of the platform's answers).

@@ -4,11 +4,8 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -25,7 +22,9 @@ import (
 func TestDiskFull(t *testing.T) {
 	long(t)
 	path, data := built(t), t.TempDir()
-	mountSmall(t, data, 4<<20)
+	if !mounted(t, data, 4<<20) {
+		t.Skip("no small file system can be mounted here: only root can on Linux")
+	}
 	api := startStandin(t, standin.Options{})
 	c := newCrowd(t, api, 50)
 	log := &syncBuffer{&sync.Mutex{}, &bytes.Buffer{}}
@@ -91,21 +90,4 @@ func fill(t *testing.T, path string) {
 	if !errors.Is(err, syscall.ENOSPC) {
 		t.Fatal(err)
 	}
-}
-
-// mountSmall puts a file system of so many bytes on a directory, or skips the
-// test.
-func mountSmall(t *testing.T, dir string, size int) {
-	t.Helper()
-	if runtime.GOOS != "linux" || os.Geteuid() != 0 {
-		t.Skip("only root on Linux can mount a small file system")
-	}
-	if out, err := exec.Command("mount", "-t", "tmpfs", "-o", fmt.Sprint("size=", size), "tmpfs", dir).CombinedOutput(); err != nil {
-		t.Skipf("no file system can be mounted here: %s", out)
-	}
-	t.Cleanup(func() {
-		if out, err := exec.Command("umount", dir).CombinedOutput(); err != nil {
-			t.Errorf("unmounting: %s", out)
-		}
-	})
 }

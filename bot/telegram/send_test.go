@@ -126,7 +126,7 @@ func TestFailures(t *testing.T) {
 	}{
 		{standin.Fault{Code: 429, RetryAfter: 7, Description: "Too Many Requests: retry after 7"}, delivery.Failure{Kind: delivery.Wait, After: 7 * time.Second}},
 		{standin.Fault{Code: 403, Description: "Forbidden: bot was blocked by the user"}, delivery.Failure{Kind: delivery.Blocked}},
-		{standin.Fault{Code: 400, Description: "Bad Request: chat not found"}, delivery.Failure{Kind: delivery.Never}},
+		{standin.Fault{Code: 400, Description: "Bad Request: chat not found"}, delivery.Failure{Kind: delivery.Blocked}},
 		{standin.Fault{Code: 400, Description: "Bad Request: not enough rights to send text messages to the chat"}, delivery.Failure{Kind: delivery.Blocked}},
 		{standin.Fault{Code: 400, Description: `Bad Request: "wombat" is too odd`}, delivery.Failure{Kind: delivery.Never}},
 		{standin.Fault{Code: 413, Description: "Request Entity Too Large"}, delivery.Failure{Kind: delivery.Never}},

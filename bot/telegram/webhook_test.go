@@ -220,3 +220,32 @@ func TestWebhookRefused(t *testing.T) {
 		t.Errorf("asked %d times", n)
 	}
 }
+
+// TestPlatformGone is ready no more when the platform has been silent for long,
+// though nothing had to be sent, and is ready again once it answers.
+func TestPlatformGone(t *testing.T) {
+	t.Parallel()
+	p := connect(t, wiring{options: func(o *telegram.Options) { o.Secret, o.Beat = "x", time.Millisecond }})
+	runWebhook(t, p)
+	p.api.Fail(standin.Fault{Times: -1, Page: true}) // something on the way to it answers
+	p.clock.set(start.Add(telegram.LongestSilence - time.Second))
+	if !p.adapter.Ready() {
+		t.Error("given up too soon")
+	}
+	p.clock.set(start.Add(telegram.LongestSilence))
+	if p.adapter.Ready() || p.adapter.Silent() != telegram.LongestSilence {
+		t.Errorf("ready, after %v of silence", p.adapter.Silent())
+	}
+	asked := len(p.api.Calls("getMe"))
+	p.waitFor("asked for an answer", func() bool { return len(p.api.Calls("getMe")) > asked+1 })
+	p.api.Mend()
+	p.waitReady()
+	if err := p.stop(); err != nil {
+		t.Error(err)
+	}
+	for _, said := range []string{"the platform is gone", "the platform answers again"} {
+		if n := strings.Count(p.log.String(), said); n > 1 || n == 0 {
+			t.Errorf("%q was logged %d times", said, n)
+		}
+	}
+}

@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -14,7 +15,7 @@ import (
 
 // DangerAsked refuses what is dangerous and only asked about.
 func DangerAsked(t *talk.Turn, s string) bool {
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	if a.Asked == nil || manyLines(s) {
 		return false
 	}
@@ -25,7 +26,7 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	if a.Past || a.Mended {
 		return false
 	}
@@ -37,7 +38,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
-	if _, told := lastEmergency(t); !told && read.OwnBowl(food) {
+	if _, told := lastEmergency(t); !told && alarm.OwnBowl(food) {
 		return false
 	}
 	if d := t.Dog(got.Dog); d != nil {
@@ -50,11 +51,11 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		if found.Refused != nil {
 			key = found.Refused.Key
 		}
-		a := read.Alarm{Eaten: &read.Danger{Key: key}, Packet: true, Took: true}
+		a := alarm.Alarm{Eaten: &alarm.Danger{Key: key}, Packet: true, Took: true}
 		if got.Dog != "" {
 			a.Dogs = []string{got.Dog}
 		}
-		sayAlarm(t, a, read.VetNow, s)
+		sayAlarm(t, a, alarm.VetNow, s)
 		return true
 	case found.Food != nil && nutrition.Concentrated(found.Food):
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.supplement", "food", found.Food.Name)), say.Whole(household.NumbersText(t))))
@@ -67,12 +68,12 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.known-all", "foods", say.Capital(say.List(names)))
 		return true
 	}
-	if read.Everyday(food) {
+	if alarm.Everyday(food) {
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}
-	dogs, first := dogsMeant(t, read.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
-	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, read.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
+	dogs, first := dogsMeant(t, alarm.Alarm{Dogs: []string{got.Dog}, Stranger: a.Stranger}), msg("urgent.unknown", "food", say.Short(food))
+	out := t.Say(say.Whole(first), say.Whole(waitText(t, dogs, alarm.Alarm{Packet: true, Took: true})), say.Whole(household.NumbersText(t)))
 	if !read.IsQuestion(s) && !a.Stranger {
 		noteSign(t, out, dogs, s, first)
 	}
@@ -83,12 +84,12 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 // knownTogether are the foods that were eaten together, and whether all are of
 // the table, none of them refused.
 func knownTogether(t *talk.Turn, eaten string) (names []string, all bool) {
-	names = read.FoodsTogether(eaten)
+	names = alarm.FoodsTogether(eaten)
 	if len(names) < 2 {
 		return nil, false
 	}
 	for _, n := range names {
-		if found := t.Foods.Find(n); found.Refused != nil || found.Food == nil && len(found.Choices) == 0 && !read.Everyday(n) || found.Food != nil && nutrition.Concentrated(found.Food) {
+		if found := t.Foods.Find(n); found.Refused != nil || found.Food == nil && len(found.Choices) == 0 && !alarm.Everyday(n) || found.Food != nil && nutrition.Concentrated(found.Food) {
 			return nil, false
 		}
 	}
@@ -96,7 +97,7 @@ func knownTogether(t *talk.Turn, eaten string) (names []string, all bool) {
 }
 
 // whyText is what is dangerous of all that was eaten, the worst first.
-func whyText(a read.Alarm) string {
+func whyText(a alarm.Alarm) string {
 	lines := []string{msg("refuse." + a.Eaten.Key)}
 	for _, d := range a.Also {
 		lines = append(lines, msg("urgent.also", "food", d.Name, "reason", msg("refuse."+d.Key)))
@@ -106,7 +107,7 @@ func whyText(a read.Alarm) string {
 
 // waitText is the line under what cannot wait. If something was eaten, it says
 // not to make the dog sick, and to take the packet along where there is one.
-func waitText(t *talk.Turn, dogs []*planner.Dog, a read.Alarm) string {
+func waitText(t *talk.Turn, dogs []*planner.Dog, a alarm.Alarm) string {
 	if !a.Took {
 		return msg("urgent.wait-sign")
 	}

@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -21,21 +22,21 @@ func Urgent(t *talk.Turn, s string) bool {
 	if strings.HasPrefix(s, "/") {
 		return false
 	}
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	a.Dogs = dogsAskedOf(t, a.Dogs)
 	goOn(t, &a, s)
 	level := a.Level
 	if a.Weak || anyFrail(t, a.Dogs) {
 		level = a.Frail
 	}
-	if a.Eaten != nil && level < read.VetNow {
+	if a.Eaten != nil && level < alarm.VetNow {
 		level = a.Level
 	}
 	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
-		a.Eaten, a.Packet, a.Took, level = a.Alone, true, true, read.VetNow
+		a.Eaten, a.Packet, a.Took, level = a.Alone, true, true, alarm.VetNow
 	}
 	if goesOnWith(t, &a) || a.Twice && givesMedicine(t) {
-		level = read.VetNow
+		level = alarm.VetNow
 	}
 	switch {
 	case a.Down:
@@ -47,19 +48,19 @@ func Urgent(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.well")
 	case isName(t, s) && !a.Signs:
 		return false
-	case a.GoesOn && level < read.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
+	case a.GoesOn && level < alarm.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
 		t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.tell-them")))
 	case a.Person:
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
 		return false // a recipe, of which the line is refused
-	case level == read.VetToday && asksBack(s) && a.Eaten == nil:
+	case level == alarm.VetToday && asksBack(s) && a.Eaten == nil:
 		return eatenUnknown(t, s)
-	case level >= read.VetToday && isHealthNote(t, s, level):
+	case level >= alarm.VetToday && isHealthNote(t, s, level):
 		return false
-	case level == read.VetToday && a.Level == read.Watch && takesOff(t, s):
+	case level == alarm.VetToday && a.Level == alarm.Watch && takesOff(t, s):
 		return false
-	case level >= read.VetToday:
+	case level >= alarm.VetToday:
 		sayAlarm(t, a, level, s)
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !manyLines(s):
@@ -100,8 +101,8 @@ func isName(t *talk.Turn, s string) bool {
 // isHealthNote reports that a text answers the question about a dog's health
 // with an illness that it has, so that what it shows can wait for the vet that
 // it has already; what cannot wait is no note.
-func isHealthNote(t *talk.Turn, s string, level read.Level) bool {
-	return t.Talk.Step == "health" && level < read.VetNow && len(planner.Illness(s)) > 0
+func isHealthNote(t *talk.Turn, s string, level alarm.Level) bool {
+	return t.Talk.Step == "health" && level < alarm.VetNow && len(planner.Illness(s)) > 0
 }
 
 // takesOff reports that a text takes a recipe off a dog: that it does not eat it
@@ -114,11 +115,11 @@ func takesOff(t *talk.Turn, s string) bool {
 // newsForWords reports that a text tells of a sign while the open question
 // takes any words: "was sick this morning" is no note on health. An illness
 // that a dog has is one, and so is a mild thing that is part of it.
-func newsForWords(t *talk.Turn, a read.Alarm, s string) bool {
+func newsForWords(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if t.Talk.Step != "health" && (t.Talk.Step != "name" || len(strings.Fields(s)) < 3) {
 		return false
 	}
-	return a.Level == read.Watch && a.Frail > read.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(planner.Illness(s)) == 0
+	return a.Level == alarm.Watch && a.Frail > alarm.Watch && !a.Past && !asksBack(s) && !manyLines(s) && len(planner.Illness(s)) == 0
 }
 
 // dogsAskedOf are the dogs that are named, else the one whose health is asked
@@ -162,15 +163,15 @@ func anyFrail(t *talk.Turn, ids []string) bool {
 }
 
 // sayAlarm says what to do, and notes what was told.
-func sayAlarm(t *talk.Turn, a read.Alarm, level read.Level, s string) {
+func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s string) {
 	dogs := dogsMeant(t, a)
-	first := say.Choose(level == read.VetNow, msg("urgent.now"), msg("urgent.today"))
+	first := say.Choose(level == alarm.VetNow, msg("urgent.now"), msg("urgent.today"))
 	why := ""
 	if a.Eaten != nil {
 		why = whyText(a)
 	}
 	wait := ""
-	if level == read.VetNow || a.Eaten != nil {
+	if level == alarm.VetNow || a.Eaten != nil {
 		wait = waitText(t, dogs, a)
 	}
 	chilled := say.Where(a.Chilled, msg("urgent.chilled"))
@@ -189,7 +190,7 @@ const fastingDays = 3
 
 // fasting keeps a dog's food for its vet where it has eaten nothing for three
 // days, and says what it gets until then.
-func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string {
+func fasting(t *talk.Turn, a alarm.Alarm, dogs_ []*planner.Dog, s string) string {
 	if since, _, named := read.DayAsked(s, t.Event.At); a.Uneaten && named && since.DaysTo(t.Date()) >= fastingDays {
 		a.Fasting = true
 	}
@@ -212,7 +213,7 @@ func fasting(t *talk.Turn, a read.Alarm, dogs_ []*planner.Dog, s string) string 
 
 // dogsMeant are the dogs that are named or told of together, else the only one;
 // none where it is a dog of somebody else.
-func dogsMeant(t *talk.Turn, a read.Alarm) (dogs_ []*planner.Dog) {
+func dogsMeant(t *talk.Turn, a alarm.Alarm) (dogs_ []*planner.Dog) {
 	for _, id := range a.Dogs {
 		if d := t.Dog(id); d != nil {
 			dogs_ = append(dogs_, d)
@@ -280,12 +281,12 @@ func asTold(s string) string {
 // WatchSign takes what nothing else understood as a mild sign, or as a question
 // about a food that is refused.
 func WatchSign(t *talk.Turn, s string) bool {
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	if a.Food != nil && !manyLines(s) {
 		recipes.SayDanger(t, a.Food, a.Also...)
 		return true
 	}
-	if a.Level != read.Watch || asksBack(s) {
+	if a.Level != alarm.Watch || asksBack(s) {
 		return false
 	}
 	if clauses := read.Clauses(s); len(clauses) > 1 && len(a.Dogs) < 2 {
@@ -296,7 +297,7 @@ func WatchSign(t *talk.Turn, s string) bool {
 }
 
 // sayWatch says that something mild is to be watched, and notes it.
-func sayWatch(t *talk.Turn, a read.Alarm, s string) {
+func sayWatch(t *talk.Turn, a alarm.Alarm, s string) {
 	dogs := dogsMeant(t, a)
 	first := msg("urgent.watch")
 	hold := ""
@@ -330,14 +331,14 @@ func SignAside(t *talk.Turn, s string) bool {
 // Tell answers what is taken for an emergency though no sign or danger is known
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	if a.Denied || a.Past || a.Person {
 		return false
 	}
-	level := read.VetToday
+	level := alarm.VetToday
 	a.Signs = true
 	if goesOnWith(t, &a) {
-		level = read.VetNow
+		level = alarm.VetNow
 	}
 	sayAlarm(t, a, level, s)
 	return true
@@ -346,7 +347,7 @@ func Tell(t *talk.Turn, s string) bool {
 // Watch answers what is taken for a mild sign. Nothing is noted of a question,
 // nor of a sign that the dog does not have.
 func Watch(t *talk.Turn, s string) {
-	a := read.AlarmIn(s, t.Names())
+	a := alarm.In(s, t.Names())
 	switch {
 	case a.Denied:
 		t.SayMsg("urgent.well")

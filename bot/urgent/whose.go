@@ -7,6 +7,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -24,7 +25,7 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Mutate("did.sign", d.Name)
 	t.Talk.Dog, e.Dog = d.ID, d.ID
 	t.Note(e)
-	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, read.AlarmIn(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
+	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, alarm.In(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
 	if dogs.Frail(t, d) {
 		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
@@ -65,7 +66,7 @@ func justTold(t *talk.Turn) bool {
 // lastEmergency is what was told last, within the hour, of what cannot wait.
 func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostGoingOn), Newest: true, Limit: 5}) {
-		if a := read.AlarmIn(e.Text, t.Names()); a.Level == read.VetNow || a.Eaten != nil || a.Alone != nil {
+		if a := alarm.In(e.Text, t.Names()); a.Level == alarm.VetNow || a.Eaten != nil || a.Alone != nil {
 			return e, true
 		}
 	}
@@ -75,7 +76,7 @@ func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 // goesOnWith reports that a text tells of a further sign within the hour of an
 // emergency: it is no milder than that was, and of the same dog where none is
 // named.
-func goesOnWith(t *talk.Turn, a *read.Alarm) bool {
+func goesOnWith(t *talk.Turn, a *alarm.Alarm) bool {
 	e, told := lastEmergency(t)
 	if !told || !a.Signs || a.Stranger || len(a.Dogs) > 0 && e.Dog != "" && !slices.Contains(a.Dogs, e.Dog) {
 		return false
@@ -83,13 +84,13 @@ func goesOnWith(t *talk.Turn, a *read.Alarm) bool {
 	if len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" {
 		a.Dogs = []string{e.Dog}
 	}
-	a.Took = a.Took || read.AlarmIn(e.Text, t.Names()).Took
+	a.Took = a.Took || alarm.In(e.Text, t.Names()).Took
 	return true
 }
 
 // givesMedicine reports that a dog of the household is given a medicine.
 func givesMedicine(t *talk.Turn) bool {
-	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return read.OfMedicine(r.Text) || read.NamesMedicine(r.Text) })
+	return slices.ContainsFunc(t.Home.Reminders, func(r planner.Reminder) bool { return read.OfMedicine(r.Text) || alarm.NamesMedicine(r.Text) })
 }
 
 // mostWordsOn is how many words are taken to go on with a sign just told of,
@@ -98,7 +99,7 @@ const mostWordsOn = 6
 
 // goOn hears a sign told in a few words together with what this person told of
 // just before, for the same dog: "vomited once", then "blood in it".
-func goOn(t *talk.Turn, a *read.Alarm, s string) {
+func goOn(t *talk.Turn, a *alarm.Alarm, s string) {
 	if !a.Signs || !a.More || len(a.Dogs) > 0 || a.Both || a.Every || a.Stranger || len(strings.Fields(s)) > mostWordsOn {
 		return
 	}
@@ -106,7 +107,7 @@ func goOn(t *talk.Turn, a *read.Alarm, s string) {
 		if e.Person != t.Event.Person || e.Dog == "" {
 			continue
 		}
-		both := read.AlarmIn(e.Text+", "+s, t.Names())
+		both := alarm.In(e.Text+", "+s, t.Names())
 		a.Level, a.Frail = max(a.Level, both.Level), max(a.Frail, both.Frail)
 		a.Dogs, a.Weak, a.Cry = []string{e.Dog}, a.Weak || both.Weak, false
 		return

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -103,8 +103,8 @@ func pressAmount(t *talk.Turn, args []string) {
 		return
 	}
 	t.Talk.Dog = d.ID
-	to, err := read.Number(talk.Arg(args, 2))
-	now, err2 := read.Number(talk.Arg(args, 3))
+	to, err := span.Number(talk.Arg(args, 2))
+	now, err2 := span.Number(talk.Arg(args, 3))
 	stale := func(in float64) bool { return math.Abs(now-in) >= 0.75 }
 	switch verb := talk.Arg(args, 0); {
 	case verb == "steps":

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -202,7 +202,7 @@ func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	case "wrong":
 		dropDoubted(t, d, e)
 	case "meant":
-		g, err := read.Number(talk.Arg(more, 1))
+		g, err := span.Number(talk.Arg(more, 1))
 		w.weight = nutrition.Kilograms(g / 1000)
 		if err != nil || !possible(t, d, w) {
 			t.SayMsg("press.stale")
@@ -231,7 +231,7 @@ func dropDoubted(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 // weighedAgain takes a weight that answers "weigh again".
 func weighedAgain(t *talk.Turn, dog, typed string) bool {
 	d := t.Dog(dog)
-	kg, err := read.BodyWeight(typed, t.Home.Units)
+	kg, err := span.BodyWeight(typed, t.Home.Units)
 	if d == nil || err != nil {
 		return false
 	}

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -42,7 +43,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 		pressDoubt(t, d, say.Choose(talk.IsYes(in.Text), "right", "wrong"), e.ID)
 		return
 	}
-	kg, err := read.BodyWeight(in.Value(), t.Home.Units)
+	kg, err := span.BodyWeight(in.Value(), t.Home.Units)
 	said, special, wrong := read.Weighing(in.Value(), t.Names(), t.Home.Units, t.Event.At)
 	day, dayAlone := planner.Date{}, false
 	if from, until, is := read.PastSpan(in.Value(), t.Event.At); err != nil && !special && is && from == until {
@@ -122,7 +123,7 @@ func correctWords(t *talk.Turn, s string) bool {
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.
 func pressFix(t *talk.Turn, d *planner.Dog, more []string) {
 	e, ok := t.Entry(talk.Arg(more, 0))
-	g, err := read.Number(talk.Arg(more, 1))
+	g, err := span.Number(talk.Arg(more, 1))
 	if !ok || e.Dog != d.ID || e.Kind != planner.Weighed && e.Kind != planner.Doubted || err != nil {
 		t.SayMsg("press.gone")
 		return

@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -243,7 +244,7 @@ func askFarGoal(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) bool {
 
 // pressIdeal sets the goal weight that was asked about.
 func pressIdeal(t *talk.Turn, d *planner.Dog, grams string) {
-	g, err := read.Number(grams)
+	g, err := span.Number(grams)
 	if err != nil {
 		t.SayMsg("press.stale")
 		return

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -58,7 +58,7 @@ func takeAdult(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 		t.RouteWords(in.Text)
 		return
 	}
-	kg, err := read.BodyWeight(in.Value(), t.Home.Units)
+	kg, err := span.BodyWeight(in.Value(), t.Home.Units)
 	if err != nil {
 		if t.Aside(in.Text) {
 			return

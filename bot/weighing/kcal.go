@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -101,7 +102,7 @@ func farFromNeed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) string {
 func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 	set := func(vet bool) func(*talk.Turn, *planner.Dog, []string) {
 		return talk.TappedOn(func(t *talk.Turn, d *planner.Dog, kcal string) {
-			k, err := read.Number(kcal)
+			k, err := span.Number(kcal)
 			if err != nil {
 				t.SayMsg("press.stale")
 				return

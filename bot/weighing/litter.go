@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -16,9 +17,9 @@ const mostAhead = planner.CarryingDays + 7
 
 // saidDue takes the day on which pups are due.
 func saidDue(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	due, err := read.Date(s.Words, t.Event.At)
+	due, err := span.Date(s.Words, t.Event.At)
 	if err != nil {
-		due, err = read.Date("in "+s.Words, t.Event.At) // "due pups 3 weeks"
+		due, err = span.Date("in "+s.Words, t.Event.At) // "due pups 3 weeks"
 	}
 	switch told := read.ToldOfDog(t.Event.Text, t.Home.Units, t.Event.At); {
 	case err != nil && told.Stage == planner.Pregnant && d.Stage != told.Stage:

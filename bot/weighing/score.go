@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -15,7 +16,7 @@ import (
 
 // BareWeight takes a message that is nothing but a weight as a weigh-in.
 func BareWeight(t *talk.Turn, s string) bool {
-	w, err := read.BodyWeight(s, t.Home.Units)
+	w, err := span.BodyWeight(s, t.Home.Units)
 	if err != nil || len(t.Home.Dogs) == 0 || strings.Contains(s, "/") {
 		return false
 	}

@@ -6,6 +6,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -81,7 +82,7 @@ func weighingOf(t *talk.Turn, said read.WeighingSaid) weighed {
 // askYear asks whether a weight is of last year, where the day that was typed
 // without one is still to come this year and the dog is known.
 func askYear(t *talk.Turn, said read.WeighingSaid, err error) bool {
-	var p read.Problem
+	var p span.Problem
 	d := t.Dog(said.Dog)
 	if d == nil && len(t.Home.Dogs) == 1 {
 		d = &t.Home.Dogs[0]
@@ -98,7 +99,7 @@ func askYear(t *talk.Turn, said read.WeighingSaid, err error) bool {
 
 // sayWeighWrong says what is wrong with a weigh-in.
 func sayWeighWrong(t *talk.Turn, err error, typed string) {
-	var p read.Problem
+	var p span.Problem
 	if errors.As(err, &p) && words.Has("weigh-wrong."+string(p.Code)) {
 		t.SayMsg("weigh-wrong." + string(p.Code))
 		return
@@ -184,7 +185,7 @@ func weightArgs(d *planner.Dog, w weighed) []string {
 // pressWeight records the weight for the dog that was chosen.
 func pressWeight(t *talk.Turn, args []string) {
 	d := t.Dog(talk.Arg(args, 0))
-	g, err := read.Number(talk.Arg(args, 1))
+	g, err := span.Number(talk.Arg(args, 1))
 	if d == nil || err != nil {
 		t.SayMsg("press.gone")
 		return

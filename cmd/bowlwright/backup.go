@@ -25,22 +25,16 @@ const aFile = "the name of a file"
 
 // fileAndFlags parses a command line of one file and flags, in any order.
 func fileAndFlags(f *flag.FlagSet, args []string, takes string) (file string, err error) {
-	for {
-		if err := f.Parse(args); err != nil {
-			return "", usageError{err.Error()}
-		}
-		if f.NArg() == 0 {
-			break
-		}
-		if file != "" {
-			return "", usageError{fmt.Sprintf("%s takes one file, not %q too", f.Name(), f.Arg(0))}
-		}
-		file, args = f.Arg(0), f.Args()[1:]
-	}
-	if file == "" {
+	rest, err := anywhere(f, args)
+	switch {
+	case err != nil:
+		return "", err
+	case len(rest) > 1:
+		return "", usageError{fmt.Sprintf("%s takes one file, not %q too", f.Name(), rest[1])}
+	case len(rest) == 0 || rest[0] == "":
 		return "", usageError{f.Name() + " takes " + takes}
 	}
-	return file, nil
+	return rest[0], nil
 }
 
 // storeFile is where the store of a data directory is. Where none is named
@@ -238,10 +232,10 @@ func aboutFile(err error, file string) error {
 	return said(err)
 }
 
-// share lets backup copy a store that is open here. Where that cannot be, the
-// store works all the same.
+// share lets other commands copy a store that is open here, and give orders.
+// Where that cannot be, the store works all the same.
 func share(s *bolt.Store) (stop func(), err error) {
-	stop, err = hotcopy.Serve(s, filepath.Dir(s.Path()))
+	stop, err = hotcopy.Serve(s, filepath.Dir(s.Path()), orders(s))
 	if err != nil {
 		return func() {}, err
 	}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"time"
 
 	"golang.org/x/term"
@@ -35,17 +36,17 @@ func parseChat(args []string) (chatConfig, error) {
 	f.StringVar(&c.data, "data", "", "directory of the data file")
 	f.BoolVar(&c.scratch, "scratch", false, "keep nothing")
 	f.StringVar(&at, "at", "", "first instant of the clock, as 2026-03-02T07:30:00+01:00")
-	if err := f.Parse(args); err != nil {
-		return c, usageError{err.Error()}
+	rest, err := anywhere(f, args)
+	if err != nil {
+		return c, err
 	}
-	if f.NArg() > 0 {
-		return c, usageError{fmt.Sprintf("chat takes no %q", f.Arg(0))}
+	if len(rest) > 0 {
+		return c, usageError{fmt.Sprintf("chat takes no %q", rest[0])}
 	}
 	if c.scratch && c.data != "" {
 		return c, usageError{"--scratch keeps nothing, so it takes no --data"}
 	}
 	if at != "" {
-		var err error
 		if c.at, err = time.Parse(time.RFC3339, at); err != nil {
 			return c, usageError{fmt.Sprintf("--at %q is not an instant such as 2026-03-02T07:30:00+01:00", at)}
 		}
@@ -58,6 +59,24 @@ func newFlags(name string) *flag.FlagSet {
 	f := flag.NewFlagSet(name, flag.ContinueOnError)
 	f.SetOutput(io.Discard)
 	return f
+}
+
+// anywhere parses a command line whose flags may stand anywhere up to "--", and
+// returns the rest of it.
+func anywhere(f *flag.FlagSet, args []string) (rest []string, err error) {
+	var literal []string
+	if i := slices.Index(args, "--"); i >= 0 {
+		args, literal = args[:i], args[i+1:]
+	}
+	for {
+		if err := f.Parse(args); err != nil {
+			return nil, usageError{err.Error()}
+		}
+		if f.NArg() == 0 {
+			return append(rest, literal...), nil
+		}
+		rest, args = append(rest, f.Arg(0)), f.Args()[1:]
+	}
 }
 
 // chat talks to the assistant on the standard streams.

@@ -83,6 +83,10 @@ func TestContainer(t *testing.T) {
 				env[name] = value
 				t.Setenv(name, value)
 			}
+		case "RUN":
+			if strings.Contains(i.args, "go build") && !strings.Contains(i.args, "-X main.stamped=$VERSION") {
+				t.Errorf("it does not tell the program its version: %s", i.args)
+			}
 		case "HEALTHCHECK":
 			if words[0] != "CMD" {
 				t.Fatalf("the health check is %q", i.args)

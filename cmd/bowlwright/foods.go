@@ -17,10 +17,11 @@ import (
 func foods(args []string, stdout io.Writer) error {
 	f := newFlags("foods")
 	asJSON := f.Bool("json", false, "print JSON")
-	if err := f.Parse(args); err != nil {
-		return usageError{err.Error()}
+	words, err := anywhere(f, args)
+	if err != nil {
+		return err
 	}
-	name := strings.Join(f.Args(), " ")
+	name := strings.Join(words, " ")
 	found, err := searchFoods(name)
 	if err != nil {
 		return err
@@ -63,15 +64,15 @@ func foodsTable(found []*nutrition.Food, stdout io.Writer) error {
 	w.Style().Options = table.OptionsNoBordersAndSeparators
 	w.AppendHeader(table.Row{"food", "kcal", "protein", "fat", "part", "source"})
 	for _, f := range found {
-		w.AppendRow(table.Row{f.Name, span(f.Per100[nutrition.Energy]), span(f.Per100[nutrition.Protein]),
-			span(f.Per100[nutrition.Fat]), strings.ReplaceAll(f.Part.String(), "_", " "), f.Source})
+		w.AppendRow(table.Row{f.Name, ranged(f.Per100[nutrition.Energy]), ranged(f.Per100[nutrition.Protein]),
+			ranged(f.Per100[nutrition.Fat]), strings.ReplaceAll(f.Part.String(), "_", " "), f.Source})
 	}
 	_, err := fmt.Fprintf(stdout, "per 100 g as fed; ranges where a food has bone\n%s\n", w.Render())
 	return err
 }
 
-// span prints a value per 100 g: a figure, a range or a question mark.
-func span(v nutrition.Value) string {
+// ranged prints a value per 100 g: a figure, a range or a question mark.
+func ranged(v nutrition.Value) string {
 	one := func(x float64) string { return strconv.FormatFloat(math.Round(x*10)/10, 'f', -1, 64) }
 	switch {
 	case !v.Complete:

@@ -18,11 +18,12 @@ const healthTimeout = 3 * time.Second
 // the same variables.
 func health(ctx context.Context, args []string, getenv func(string) string) error {
 	f := newFlags("health")
-	if err := f.Parse(args); err != nil {
-		return usageError{err.Error()}
+	rest, err := anywhere(f, args)
+	if err != nil {
+		return err
 	}
-	url := cmp.Or(f.Arg(0), getenv("BOWLWRIGHT_HEALTH"))
-	if f.NArg() > 1 || url == "" {
+	url := cmp.Or(append(rest, getenv("BOWLWRIGHT_HEALTH"))...)
+	if len(rest) > 1 || url == "" {
 		return usageError{"health takes one address, as 127.0.0.1:8081, or BOWLWRIGHT_HEALTH"}
 	}
 	asked := url

@@ -39,19 +39,30 @@ type failure struct {
 func (e failure) Error() string { return e.text }
 func (e failure) Unwrap() error { return e.err }
 
+// logged is an error that stands in the log already.
+type logged struct{ error }
+
+func (l logged) Unwrap() error { return l.error }
+
 // report prints an error and returns the exit code: 0 for none, 2 for a
 // usage error, 1 for any other.
 func report(err error, stderr io.Writer) int {
 	var usage usageError
+	code := 1
+	if errors.As(err, &usage) {
+		code = 2
+	}
 	switch {
 	case err == nil:
 		return 0
-	case errors.As(err, &usage):
+	case errors.As(err, new(logged)):
+		return code
+	case code == 2:
 		fmt.Fprintf(stderr, "bowlwright: %s\nRun \"bowlwright help\" for what there is.\n", usage.text)
-		return 2
+		return code
 	}
 	fmt.Fprintf(stderr, "bowlwright: %v\n", err)
-	return 1
+	return code
 }
 
 const usage = `Bowlwright plans fresh, home-made food for dogs.

@@ -10,8 +10,6 @@ import (
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
-
-	"bowlwright/store/postgres/pgtest"
 )
 
 func TestMain(m *testing.M) {
@@ -23,7 +21,7 @@ func TestMain(m *testing.M) {
 	if err := flag.Set("test.parallel", "8"); err != nil {
 		panic(err)
 	}
-	testscript.Main(pgtest.M{M: m}, map[string]func(){
+	testscript.Main(m, map[string]func(){
 		"bowlwright": main,
 	})
 }
@@ -64,7 +62,10 @@ func TestImportsPointInward(t *testing.T) {
 		"bowlwright/store/storetest":       {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/store"},
 		"bowlwright/store/hotcopy":         {},
 		"bowlwright/bot/read/rank":         {},
-		"bowlwright/bot/read":              {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/rank"},
+		"bowlwright/bot/read/language":     {},
+		"bowlwright/bot/read/span":         {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language"},
+		"bowlwright/bot/read/foodline":     {"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
+		"bowlwright/bot/read/alarm":        {"bowlwright/nutrition", "bowlwright/bot/read/language", "bowlwright/bot/read/span"},
 		"bowlwright/bot/ical":              {},
 		"bowlwright/bot/scheduler":         {"bowlwright/bot/talk"},
 		"bowlwright/bot/terminal":          {"bowlwright/store", "bowlwright/bot", "bowlwright/bot/say", "bowlwright/bot/talk", "bowlwright/bot/scheduler"},
@@ -74,7 +75,9 @@ func TestImportsPointInward(t *testing.T) {
 	}
 	// The rooms of bot, in the order of the house: each may import the domain
 	// and the rooms before it.
-	before := []string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}
+	reading := []string{"bowlwright/bot/read/language", "bowlwright/bot/read/span", "bowlwright/bot/read/foodline", "bowlwright/bot/read/alarm"}
+	may["bowlwright/bot/read"] = append([]string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/bot/read/rank"}, reading...)
+	before := append([]string{"bowlwright/nutrition", "bowlwright/planner", "bowlwright/planner/judge", "bowlwright/store", "bowlwright/bot/read", "bowlwright/bot/ical"}, reading...)
 	for _, room := range []string{"say", "talk", "household", "dogs", "recipes", "balance", "desk", "weighing", "bowls", "menu", "kitchen", "remind", "day", "urgent", "card", "publish", "export"} {
 		may["bowlwright/bot/"+room] = slices.Clone(before)
 		before = append(before, "bowlwright/bot/"+room)

@@ -21,7 +21,6 @@ type place struct {
 // keeper is a store as the program opens it.
 type keeper interface {
 	store.Store
-	Sizes() (store.Sizes, error)
 	Compact(ctx context.Context) error
 }
 

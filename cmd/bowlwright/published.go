@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -11,7 +10,6 @@ import (
 	"bowlwright/bot/publish"
 	"bowlwright/planner"
 	"bowlwright/store"
-	"bowlwright/store/bolt"
 )
 
 // publishedPage is how much of what is published is read at once (our own choice).
@@ -24,11 +22,12 @@ func published(ctx context.Context, args []string, now time.Time, stdout io.Writ
 	f.StringVar(&data, "data", "", "directory of the data file")
 	f.StringVar(&withdraw, "withdraw", "", "the token of what is to be withdrawn")
 	f.StringVar(&why, "why", "", "the reason, which its readers are told")
-	if err := f.Parse(args); err != nil {
-		return usageError{err.Error()}
+	rest, err := anywhere(f, args)
+	if err != nil {
+		return err
 	}
 	why = publish.Line(why)
-	if f.NArg() > 0 || (withdraw == "") != (why == "") {
+	if len(rest) > 0 || (withdraw == "") != (why == "") {
 		return usageError{"published takes --withdraw TOKEN and --why REASON, or neither, and nothing else"}
 	}
 	file, err := keptFile(data)
@@ -38,37 +37,34 @@ func published(ctx context.Context, args []string, now time.Time, stdout io.Writ
 	if withdraw == "" {
 		return inCopy(ctx, file, func(snap store.Snapshot) error { return listPublished(snap, stdout) })
 	}
-	s, err := bolt.Open(file, bolt.Options{})
+	said, err := order(ctx, file, withdrawOrder, withdraw, why, now.Format(time.RFC3339Nano))
 	if err != nil {
-		return aboutFile(err, file)
+		return err
 	}
-	var title string
+	_, err = io.WriteString(stdout, said)
+	return err
+}
+
+// withdrawPublished closes what is published under a token, and has its readers
+// told.
+func withdrawPublished(ctx context.Context, s store.Store, token, why string, now time.Time) (said string, err error) {
 	err = store.Answer(ctx, s, func(snap store.Snapshot) (c store.Commit, err error) {
-		p, err := snap.Published(withdraw)
-		if err != nil || !p.Withdrawn.At.IsZero() {
-			return c, errors.Join(err, errNotPublished)
+		p, err := snap.Published(token)
+		if store.IsNotFound(err) || err == nil && !p.Withdrawn.At.IsZero() {
+			return c, failure{fmt.Sprintf("nothing is published under %q", token), err}
 		}
-		title = p.Title
+		if err != nil {
+			return c, err
+		}
+		said = fmt.Sprintf("%q is withdrawn; its readers are told when the program runs\n", p.Title)
 		c.Expect = []store.Expectation{store.PublishedAt{Token: p.Token, Rev: p.Rev}}
 		p.Withdrawn = planner.Withdrawal{At: now.UTC(), Why: why, Operator: true}
 		p.Rev++
 		c.Writes = []store.Write{store.PutPublished(p), store.PutDue{Household: store.Errand(store.TellErrand, p.Token), At: now.UTC()}}
 		return c, nil
 	})
-	if closed := s.Close(); err == nil {
-		err = closed
-	}
-	if errors.Is(err, errNotPublished) {
-		return failure{fmt.Sprintf("nothing is published under %q", withdraw), err}
-	}
-	if err != nil {
-		return aboutFile(err, file)
-	}
-	_, err = fmt.Fprintf(stdout, "%q is withdrawn; its readers are told when the program runs\n", title)
-	return err
+	return said, err
 }
-
-var errNotPublished = errors.New("nothing is published under this token")
 
 // listPublished prints a line for each: its token, since when, versions,
 // readers, state, and what its author calls it and herself.

@@ -31,18 +31,18 @@ func TestPublished(t *testing.T) {
 	if got, err := run(); got != want || err != nil {
 		t.Errorf("got %q, %v", got, err)
 	}
-	if got, err := run("--withdraw", "r-1", "--why", "salt"); err == nil || !strings.Contains(err.Error(), "in use") {
-		t.Errorf("withdrawn while in use: %q, %v", got, err)
-	}
-	stop()
-	must(t, s.Close())
 	for _, args := range [][]string{{"--withdraw", "r-1"}, {"--why", "salt"}, {"r-1"}, {"--withdraw", "r-2", "--why", "salt"}} {
 		if got, err := run(args...); err == nil {
 			t.Errorf("%q: %q", args, got)
 		}
 	}
 	if got, err := run("--withdraw", "r-1", "--why", "salt"); err != nil || !strings.Contains(got, "Turkey and heart") {
-		t.Errorf("withdraw: %q, %v", got, err)
+		t.Errorf("withdrawn while in use: %q, %v", got, err)
+	}
+	stop()
+	must(t, s.Close())
+	if got, err := run("--withdraw", "r-1", "--why", "salt"); err == nil || !strings.Contains(err.Error(), `nothing is published under "r-1"`) {
+		t.Errorf("withdrawn twice: %q, %v", got, err)
 	}
 	if got, err := run(); !strings.Contains(got, "\twithdrawn\t") || err != nil {
 		t.Errorf("afterwards: %q, %v", got, err)

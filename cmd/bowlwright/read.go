@@ -3,12 +3,12 @@ package main
 import (
 	"bufio"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"io"
 	"time"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -46,10 +46,9 @@ type (
 // readCommand reads JSON lines and writes what each text was taken for, with
 // the code and the thresholds of the assistant.
 func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
-	flags := flag.NewFlagSet("read", flag.ContinueOnError)
-	flags.SetOutput(io.Discard)
+	flags := newFlags("read")
 	asJSON := flags.Bool("json", false, "")
-	if err := flags.Parse(args); err != nil || flags.NArg() > 0 || !*asJSON {
+	if rest, err := anywhere(flags, args); err != nil || len(rest) > 0 || !*asJSON {
 		return usageError{`read takes --json, and JSON lines on standard input`}
 	}
 	in := bufio.NewScanner(stdin)
@@ -78,7 +77,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 }
 
 func (l *heardLine) context() (read.Context, error) {
-	c := read.Context{Names: read.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
+	c := read.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
 	if l.Now != "" {
 		now, err := time.Parse(time.RFC3339, l.Now)
 		if err != nil {
@@ -100,10 +99,10 @@ func (l *heardLine) context() (read.Context, error) {
 }
 
 // namedAll are names with themselves as ids; "-" stands for none.
-func namedAll(names []string) (all []read.Named) {
+func namedAll(names []string) (all []span.Named) {
 	for _, n := range names {
 		if n != "-" {
-			all = append(all, read.Named{ID: n, Name: n})
+			all = append(all, span.Named{ID: n, Name: n})
 		}
 	}
 	return all

@@ -25,8 +25,13 @@ import (
 
 // Our own choices.
 const (
-	endTimeout = 10 * time.Second // from the signal to the exit
-	grace      = 2 * time.Second  // for messages on their way
+	// An end takes 6 seconds where the platform hangs: the updates in hand are
+	// finished, then what is on its way may arrive, then what these caused is
+	// sent, and may arrive.
+	finish     = 2500 * time.Millisecond
+	grace      = time.Second
+	flushing   = 1500 * time.Millisecond
+	endTimeout = 7500 * time.Millisecond // from the signal to the exit, whatever happens
 	// keepEvents is for how long the ids of handled updates are kept. The
 	// platform repeats an update for a day at most (Bot API documentation:
 	// getUpdates), and may begin its numbers anew after a week of silence.
@@ -36,11 +41,22 @@ const (
 // serve answers on the phone until ctx ends.
 func serve(ctx context.Context, args []string, getenv func(string) string, stderr io.Writer) error {
 	c, err := parseServe(args, getenv)
-	if err != nil {
-		return err
-	}
-	tuneMemory(getenv)
 	log := newLog(c, stderr)
+	if err == nil {
+		for _, w := range c.warnings {
+			log.Warn(w)
+		}
+		tuneMemory(getenv)
+		err = serveAs(ctx, c, log)
+	}
+	if err != nil && c.json { // for who reads logs by program, also the last line is one
+		log.Error("ended", "error", err.Error())
+		return logged{err}
+	}
+	return err
+}
+
+func serveAs(ctx context.Context, c serveConfig, log *slog.Logger) error {
 	s, err := openKeeper(ctx, c.place, log)
 	if err != nil {
 		return err
@@ -135,12 +151,13 @@ func newServer(c serveConfig, s keeper, log *slog.Logger) (*server, error) {
 		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },
 		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
-		Move:  assistant.MoveChat, Groups: assistant,
+		Move:  assistant.MoveChat, Groups: assistant, Finish: finish,
 	})
 	if err != nil {
 		srv.closeListeners()
 		return nil, inWords(err)
 	}
+	srv.metrics.watch(srv.adapter)
 	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
 		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
 	})
@@ -194,7 +211,7 @@ func (s *server) work(ctx context.Context) error {
 	defer stopAll()
 	var side, sending sync.WaitGroup
 	if s.health != nil {
-		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter.Ready)) })
+		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter)) })
 	}
 	hooksCtx, stopHooks := context.WithCancel(background)
 	defer stopHooks()
@@ -258,7 +275,7 @@ func (s *server) work(ctx context.Context) error {
 
 // flush sends what can still be sent.
 func (s *server) flush(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, endTimeout/2)
+	ctx, cancel := context.WithTimeout(ctx, flushing)
 	defer cancel()
 	if err := s.delivery.Flush(ctx); err != nil && ctx.Err() == nil {
 		return err

@@ -9,7 +9,6 @@ import (
 	"net/url"
 	"os"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -43,6 +42,8 @@ type serveConfig struct {
 	backupAt, purgeAt, digestAt, unheardAt cron.Schedule // nil: never
 	backupDir                              string
 	backupKeep                             int
+
+	warnings []string // of what is set, and may not be meant
 }
 
 // setting is one thing that can be set, by a flag or a variable.
@@ -90,24 +91,27 @@ func parseServe(args []string, getenv func(string) string) (serveConfig, error) 
 		}
 		f.StringVar(&s.value, s.flag, s.value, s.usage)
 	}
-	if err := f.Parse(args); err != nil {
+	rest, err := anywhere(f, args)
+	if err != nil {
 		if strings.Contains(err.Error(), "-token") {
 			return serveConfig{}, usageError{"a token on the command line can be read by every user of the machine: use BOWLWRIGHT_TOKEN or --token-file"}
 		}
-		return serveConfig{}, usageError{err.Error()}
+		return serveConfig{json: by["log"].value == "json"}, err
 	}
-	return checkServe(f, by, getenv)
+	return checkServe(f, rest, by, getenv)
 }
 
-func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) string) (serveConfig, error) {
+// checkServe makes what is set a configuration; of one that is wrong, how it
+// logs is good all the same.
+func checkServe(f *flag.FlagSet, rest []string, by map[string]*setting, getenv func(string) string) (serveConfig, error) {
 	c := serveConfig{
 		api: by["api-url"].value, webhook: by["webhook-url"].value,
 		listen: by["listen"].value, health: by["health"].value,
 	}
 	var wrong []string
 	note := func(format string, args ...any) { wrong = append(wrong, fmt.Sprintf(format, args...)) }
-	if f.NArg() > 0 {
-		note("serve takes no %q", f.Arg(0))
+	if len(rest) > 0 {
+		note("serve takes no %q", rest[0])
 	}
 	var err error
 	if c.place, err = placeOf(by["data"].value, by["store"].value, by["store-file"].value, isGiven(f, "store")); err != nil {
@@ -118,6 +122,9 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 	}
 	if c.token, err = readToken(by["token-file"].value, getenv("BOWLWRIGHT_TOKEN")); err != nil {
 		note("%v", err)
+	}
+	if info, err := os.Stat(by["token-file"].value); err == nil && info.Mode().Perm()&othersRead != 0 {
+		c.warnings = append(c.warnings, "every user of this machine can read the token file: chmod 600")
 	}
 	if c.api != "" && !isAddress(c.api, "http", "https") {
 		note("--api-url is not an http address")
@@ -150,6 +157,9 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 		return all
 	}
 	c.allow, c.authors = people("allow"), people("authors")
+	if len(c.allow) == 0 {
+		c.warnings = append(c.warnings, "anyone on the platform can use this bot: --allow names those who may")
+	}
 	switch by["publishing"].value {
 	case "on":
 	case "off":
@@ -172,7 +182,7 @@ func checkServe(f *flag.FlagSet, by map[string]*setting, getenv func(string) str
 		note("--log-level is debug, info, warn or error")
 	}
 	if len(wrong) > 0 {
-		return serveConfig{}, usageError{strings.Join(wrong, "\n  and: ")}
+		return c, usageError{strings.Join(wrong, "\n  and: ")}
 	}
 	return c, nil
 }
@@ -207,6 +217,9 @@ func (c *serveConfig) checkJobs(by map[string]*setting, note func(string, ...any
 		note("--backup-keep is a number from 1 to %d", mostBackups)
 	}
 }
+
+// othersRead is the bit of a file's mode with which everybody may read it.
+const othersRead = 0o004
 
 // person is an id or a username (Telegram: 5 to 32 letters, digits and "_";
 // some old ones have 4).
@@ -255,9 +268,5 @@ func (c *serveConfig) mayPublish(e talk.Event) bool {
 	if c.private || len(c.authors) == 0 {
 		return !c.private
 	}
-	id := strings.TrimPrefix(e.Person, telegram.Prefix)
-	return slices.ContainsFunc(c.authors, func(who string) bool {
-		who = strings.TrimPrefix(who, "@")
-		return who == id || e.Handle != "" && strings.EqualFold(who, e.Handle)
-	})
+	return telegram.NewPeople(c.authors).Has(strings.TrimPrefix(e.Person, telegram.Prefix), e.Handle)
 }

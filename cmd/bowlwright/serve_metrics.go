@@ -12,6 +12,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"bowlwright/bot/talk"
+	"bowlwright/bot/telegram"
 	"bowlwright/store"
 )
 
@@ -65,7 +66,11 @@ func newMetrics(s keeper, log *slog.Logger) *metrics {
 		digest: map[string]int{},
 		lost:   map[string]int{},
 	}
-	m.registry.MustRegister(m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log},
+	about := prometheus.NewGauge(prometheus.GaugeOpts{
+		Name: "bowlwright_build_info", Help: "1, with the version of the program.", ConstLabels: prometheus.Labels{"version": version()},
+	})
+	about.Set(1)
+	m.registry.MustRegister(about, m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log},
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, outcome := range []string{"handled", "ignored", "refused", "unreadable", "failed", "flood"} {
 		m.updates.WithLabelValues(outcome)
@@ -140,15 +145,32 @@ func (m *metrics) jobDone(name string, ok bool) {
 	m.jobAt.WithLabelValues(name).SetToCurrentTime()
 }
 
+// platformState is what is known of the platform: *telegram.Adapter.
+type platformState interface {
+	Ready() bool
+	Silent() time.Duration
+}
+
+// watch measures whether the platform is there.
+func (m *metrics) watch(p platformState) {
+	m.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+		Name: "bowlwright_platform_silent_seconds", Help: "For how long the platform has not answered; it is asked once a minute.",
+	}, func() float64 { return p.Silent().Seconds() }))
+}
+
 // handler serves /healthz (the program runs), /readyz (updates come in and
-// are stored) and /metrics.
-func (m *metrics) handler(ready func() bool) http.Handler {
+// are stored, and the platform is there) and /metrics.
+func (m *metrics) handler(p platformState) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) {
 		w.Write([]byte("ok\n")) // whoever asked may be gone
 	})
 	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
-		if !ready() {
+		switch silent := p.Silent(); {
+		case silent >= telegram.LongestSilence:
+			http.Error(w, "the platform has not answered for "+silent.Round(time.Second).String(), http.StatusServiceUnavailable)
+			return
+		case !p.Ready():
 			http.Error(w, "no updates are coming in", http.StatusServiceUnavailable)
 			return
 		}
@@ -168,8 +190,9 @@ type storeCollector struct {
 }
 
 var (
-	outboxDepth = prometheus.NewDesc("bowlwright_outbox_messages", "Messages waiting to be sent.", nil, nil)
-	outboxAge   = prometheus.NewDesc("bowlwright_outbox_oldest_seconds", "Age of the oldest message waiting, 0 where none is.", nil, nil)
+	outboxDepth = prometheus.NewDesc("bowlwright_outbox_messages", "Messages waiting to be sent, without those for chats that refuse them.", nil, nil)
+	outboxAge   = prometheus.NewDesc("bowlwright_outbox_oldest_seconds", "Age of the oldest of these messages, 0 where none is.", nil, nil)
+	refused     = prometheus.NewDesc("bowlwright_refused_messages", "Messages kept for chats that refuse them, in case somebody comes back.", nil, nil)
 	inboxDepth  = prometheus.NewDesc("bowlwright_inbox_updates", "Updates received and not taken out yet.", nil, nil)
 	deadDepth   = prometheus.NewDesc("bowlwright_dead_messages", "Messages that could not be delivered and are kept.", nil, nil)
 	storeSize   = prometheus.NewDesc("bowlwright_store_bytes", "Size of the data file.", nil, nil)
@@ -185,38 +208,36 @@ func (c *storeCollector) Describe(out chan<- *prometheus.Desc) {
 
 // Collect implements prometheus.Collector.
 func (c *storeCollector) Collect(out chan<- prometheus.Metric) {
-	size, err := c.store.Sizes()
-	first, due, failed := c.waiting()
-	if err != nil || failed != nil {
-		c.log.Error("the store could not be measured")
+	size, due, err := c.waiting()
+	if err != nil {
+		c.log.Error("the store could not be measured", "error", err)
 		return
 	}
 	var oldest, waited time.Duration
-	if len(first) > 0 {
-		oldest = max(0, time.Since(first[0].At))
+	if !size.Oldest.IsZero() {
+		oldest = max(0, time.Since(size.Oldest))
 	}
 	if len(due) > 0 {
 		waited = max(0, time.Since(due[0].At))
 	}
 	for d, v := range map[*prometheus.Desc]float64{
-		outboxDepth: float64(size.Outbox), outboxAge: oldest.Seconds(), inboxDepth: float64(size.Inbox),
+		outboxDepth: float64(size.Outbox), outboxAge: oldest.Seconds(), refused: float64(size.Refused), inboxDepth: float64(size.Inbox),
 		dueHomes: float64(len(due)), dueAge: waited.Seconds(), deadDepth: float64(size.Dead), storeSize: float64(size.Bytes), homes: float64(size.Households),
 	} {
 		out <- prometheus.MustNewConstMetric(d, prometheus.GaugeValue, v)
 	}
 }
 
-// waiting is the oldest message of the outbox, if there is one, and what is due.
-func (c *storeCollector) waiting() ([]store.Outgoing, []store.Due, error) {
+// waiting is what there is, and what is due.
+func (c *storeCollector) waiting() (size store.Sizes, due []store.Due, err error) {
 	snap, err := c.store.Read(context.Background())
 	if err != nil {
-		return nil, nil, err
+		return size, nil, err
 	}
 	defer snap.Close()
-	first, err := snap.Pending("", 1)
-	if err != nil {
-		return nil, nil, err
+	if size, err = snap.Sizes(); err != nil {
+		return size, nil, err
 	}
-	due, err := snap.DueBy(time.Now(), mostWaiting)
-	return first, due, err
+	due, err = snap.DueBy(time.Now(), mostWaiting)
+	return size, due, err
 }

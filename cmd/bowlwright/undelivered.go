@@ -28,10 +28,11 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	f.StringVar(&data, "data", "", "directory of the data file")
 	f.BoolVar(&retry, "retry", false, "put them into the outbox again")
 	f.BoolVar(&drop, "drop", false, "forget them")
-	if err := f.Parse(args); err != nil {
-		return usageError{err.Error()}
+	rest, err := anywhere(f, args)
+	if err != nil {
+		return err
 	}
-	if f.NArg() > 0 || retry && drop {
+	if len(rest) > 0 || retry && drop {
 		return usageError{"undelivered takes --retry or --drop, or neither, and nothing else"}
 	}
 	file, err := keptFile(data)
@@ -41,19 +42,15 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	if !retry && !drop {
 		return inCopy(ctx, file, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
 	}
-	s, err := bolt.Open(file, bolt.Options{})
-	if err != nil {
-		return aboutFile(err, file)
-	}
-	n, err := settleUndelivered(ctx, s, retry)
-	if err = errors.Join(err, s.Close()); err != nil {
-		return aboutFile(err, file)
-	}
-	done := "forgotten"
+	name := dropOrder
 	if retry {
-		done = "in the outbox again"
+		name = retryOrder
 	}
-	_, err = fmt.Fprintf(stdout, "%d %s\n", n, done)
+	said, err := order(ctx, file, name)
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(stdout, said)
 	return err
 }
 

@@ -54,11 +54,18 @@ func TestUndelivered(t *testing.T) {
 			t.Errorf("left behind: %q, %v", left, err)
 		}
 	})
-	if got, err := run("--drop"); err == nil || !strings.Contains(err.Error(), "in use") {
+	if got, err := run("--drop"); got != "2 forgotten\n" || err != nil {
 		t.Errorf("dropped while in use: %q, %v", got, err)
 	}
+	if got, err := run(); got != "0 could not be delivered\n" || err != nil {
+		t.Errorf("after they were dropped while in use: %q, %v", got, err)
+	}
 	stop()
+	if got, err := run("--drop"); err == nil || !strings.Contains(err.Error(), "in use") {
+		t.Errorf("dropped while in use by somebody who takes no orders: %q, %v", got, err)
+	}
 	must(t, s.Close())
+	fill()
 	if got, err := run("--retry"); got != "2 in the outbox again\n" || err != nil {
 		t.Errorf("retry: %q, %v", got, err)
 	}

@@ -40,7 +40,7 @@ func TestFetch(t *testing.T) {
 		if err := hotcopy.Fetch(t.Context(), dir, io.Discard); !errors.Is(err, hotcopy.ErrNobody) {
 			t.Errorf("in an empty directory: %v", err)
 		}
-		stop, err := hotcopy.Serve(text{text: long}, dir)
+		stop, err := hotcopy.Serve(text{text: long}, dir, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -72,7 +72,7 @@ func TestFetch(t *testing.T) {
 func TestFetchFails(t *testing.T) {
 	for _, written := range []string{"", "a little", strings.Repeat("x", 1<<20)} {
 		dir := t.TempDir()
-		stop, err := hotcopy.Serve(text{text: written, err: errors.New("disk")}, dir)
+		stop, err := hotcopy.Serve(text{text: written, err: errors.New("disk")}, dir, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -92,7 +92,7 @@ func TestLeftBehind(t *testing.T) {
 	if err := hotcopy.Fetch(t.Context(), dir, io.Discard); !errors.Is(err, hotcopy.ErrNobody) {
 		t.Errorf("at a socket that nobody serves: %v", err)
 	}
-	stop, err := hotcopy.Serve(text{text: "sound"}, dir)
+	stop, err := hotcopy.Serve(text{text: "sound"}, dir, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,7 +121,7 @@ func (s endless) Backup(ctx context.Context, w io.Writer) error {
 func TestStopCutsOff(t *testing.T) {
 	s := endless{make(chan struct{})}
 	dir := t.TempDir()
-	stop, err := hotcopy.Serve(s, dir)
+	stop, err := hotcopy.Serve(s, dir, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,5 +133,31 @@ func TestStopCutsOff(t *testing.T) {
 	r.Close()
 	if err := <-fetched; err == nil {
 		t.Error("a copy that was cut off was taken for whole")
+	}
+}
+
+// TestOrders has something done, and hears why it was not.
+func TestOrders(t *testing.T) {
+	dir := t.TempDir()
+	if _, err := hotcopy.Do(t.Context(), dir, "join"); !errors.Is(err, hotcopy.ErrNobody) {
+		t.Errorf("before anybody is there: %v", err)
+	}
+	stop, err := hotcopy.Serve(text{}, dir, map[string]hotcopy.Order{
+		"join": func(_ context.Context, args []string) (string, error) { return strings.Join(args, "+"), nil },
+		"fail": func(context.Context, []string) (string, error) { return "half", errors.New("no room") },
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer stop()
+	if said, err := hotcopy.Do(t.Context(), dir, "join", "a", "b\n"); said != "a+b\n" || err != nil {
+		t.Errorf("%q, %v", said, err)
+	}
+	var no hotcopy.Refused
+	if said, err := hotcopy.Do(t.Context(), dir, "fail"); !errors.As(err, &no) || no != "no room" || said != "" {
+		t.Errorf("%q, %v", said, err)
+	}
+	if _, err := hotcopy.Do(t.Context(), dir, "other"); !errors.Is(err, hotcopy.ErrUnknown) {
+		t.Errorf("an order that nobody knows: %v", err)
 	}
 }

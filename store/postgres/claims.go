@@ -111,3 +111,9 @@ func (s *Store) Release(ctx context.Context, by string) error {
 	_, err := s.pool.Exec(ctx, `DELETE FROM claims WHERE holder = $1`, by)
 	return classify("release", err)
 }
+
+// Renew implements store.Store.
+func (s *Store) Renew(ctx context.Context, by string, lease time.Duration) error {
+	_, err := s.pool.Exec(ctx, `UPDATE claims SET until = clock_timestamp() + make_interval(secs => $2) WHERE holder = $1`, by, lease.Seconds())
+	return classify("renew", err)
+}

@@ -168,24 +168,3 @@ func (s *Store) Compact(ctx context.Context) error {
 	}
 	return s.Commit(ctx, store.Commit{Writes: []store.Write{store.ForgetEvent(store.CompactMark)}})
 }
-
-// Sizes says how much the store holds. It counts, which costs some milliseconds
-// for 100,000 households.
-func (s *Store) Sizes() (out store.Sizes, err error) {
-	ctx := context.Background()
-	snap, err := s.read(ctx)
-	if err != nil {
-		return out, classify("sizes", err)
-	}
-	defer snap.Close()
-	for sql, n := range map[string]*int{
-		`SELECT count(*) FROM households`: &out.Households, `SELECT count(*) FROM outbox`: &out.Outbox,
-		`SELECT count(*) FROM inbox`: &out.Inbox, `SELECT count(*) FROM dead`: &out.Dead,
-	} {
-		if *n, err = row[int](snap, "sizes", sql); err != nil {
-			return out, err
-		}
-	}
-	out.Bytes, err = row[int64](snap, "sizes", `SELECT pg_database_size(current_database())`)
-	return out, err
-}

@@ -87,6 +87,38 @@ func blocked(t *testing.T, s store.Store) {
 	want("b", morning)
 }
 
+// sizes counts what waits for a chat that refuses it apart.
+func sizes(t *testing.T, s store.Store) {
+	want := func(want store.Sizes) {
+		t.Helper()
+		view(t, s, func(tx store.Snapshot) error {
+			got, err := tx.Sizes()
+			if got.Bytes = 0; !got.Oldest.Equal(want.Oldest) {
+				t.Errorf("oldest of %v, want %v", got.Oldest, want.Oldest)
+			}
+			if got.Oldest = want.Oldest; got != want {
+				t.Errorf("%+v, want %+v", got, want)
+			}
+			return err
+		})
+	}
+	want(store.Sizes{})
+	writes := []store.Write{store.PutBlocked{Chat: "a", Since: morning}, store.PutBlocked{Chat: "gone", Since: morning},
+		store.PutHousehold{Household: Quayside()}, store.PutUpdate{ID: 4, Chat: "b", Body: []byte("{}")},
+		store.PutDead{Message: message("a", 9), Reason: "x", At: morning}}
+	for i, chat := range []string{"a", "a", "ab", "b"} {
+		m := message(chat, i)
+		m.At = morning.Add(time.Duration(i) * time.Hour)
+		writes = append(writes, store.Enqueue(m))
+	}
+	must(t, commit(s, writes...))
+	want(store.Sizes{Households: 1, Inbox: 1, Dead: 1, Outbox: 2, Refused: 2, Oldest: morning.Add(2 * time.Hour)})
+	must(t, commit(s, store.PutBlocked{Chat: "ab", Since: morning}, store.PutBlocked{Chat: "b", Since: morning}))
+	want(store.Sizes{Households: 1, Inbox: 1, Dead: 1, Refused: 4})
+	must(t, commit(s, store.PutBlocked{Chat: "a"}))
+	want(store.Sizes{Households: 1, Inbox: 1, Dead: 1, Outbox: 2, Refused: 2, Oldest: morning})
+}
+
 // dead puts letters in another order than that of their numbers.
 func dead(t *testing.T, s store.Store) {
 	letter := func(n int, reason string) store.Dead {

@@ -96,6 +96,26 @@ func dueIsClaimed(t *testing.T, s store.Store) {
 	wantSame(t, "let go", dueClaimed(t, s, "three", 9, time.Hour), "c", "d", "e")
 }
 
+// leasesAreRenewed: what is held by one who is still at work is not given to
+// another when the first lease is over; what another has claimed stays theirs.
+func leasesAreRenewed(t *testing.T, s store.Store) {
+	enqueue(t, s, "a")
+	must(t, commit(s, store.PutDue{Household: "h", At: morning}, store.PutDue{Household: "g", At: morning},
+		store.PutUpdate{ID: 1, Chat: "a", Body: []byte("{}")}))
+	wantSame(t, "one of what is due", dueClaimed(t, s, "one", 1, soonOver), "g")
+	wantSame(t, "and taken over", dueClaimed(t, s, "two", 1, time.Hour), "g")
+	wantSame(t, "the other", dueClaimed(t, s, "one", 1, soonOver), "h")
+	wantSame(t, "an update", inboxClaimed(t, s, "one", 1, soonOver), 1)
+	wantSame(t, "a chat", outboxClaimed(t, s, "one", "a", 1, soonOver), "e0")
+	must(t, s.Renew(context.Background(), "one", time.Hour))
+	must(t, s.Renew(context.Background(), "two", soonOver))
+	wantSame(t, "what is due, where one is at work and the other is gone", dueClaimed(t, s, "three", 9, time.Hour), "g")
+	wantSame(t, "an update that is held", inboxClaimed(t, s, "two", 1, time.Hour))
+	wantSame(t, "a chat that is held", outboxClaimed(t, s, "two", "a", 1, time.Hour))
+	release(t, s, "one")
+	wantSame(t, "let go", dueClaimed(t, s, "two", 9, time.Hour), "h")
+}
+
 // outboxIsClaimed holds the order of each chat.
 func outboxIsClaimed(t *testing.T, s store.Store) {
 	ms := enqueue(t, s, "a", "b", "a", "a", "ab", "blocked")

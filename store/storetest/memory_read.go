@@ -155,6 +155,29 @@ func (t *snapshot) Updates(after int64, limit int) ([]store.Update, error) {
 	return first(us, limit), t.reads("updates")
 }
 
+func (t *snapshot) Sizes() (out store.Sizes, err error) {
+	for k := range t.records {
+		switch k.of {
+		case ofHousehold:
+			out.Households++
+		case ofInbox:
+			out.Inbox++
+		case ofDead:
+			out.Dead++
+		}
+	}
+	for _, m := range all(t.state, ofOutbox, every[store.Outgoing]) {
+		if _, refused := t.records[key{of: ofBlocked, a: m.Chat}]; refused {
+			out.Refused++
+			continue
+		}
+		if out.Outbox++; out.Outbox == 1 {
+			out.Oldest = m.At
+		}
+	}
+	return out, t.reads("sizes")
+}
+
 func (t *snapshot) Invite(k string) (store.Invite, error) {
 	return found[store.Invite](t, key{of: ofInvite, a: k})
 }

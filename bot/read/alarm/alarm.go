@@ -1,0 +1,298 @@
+// Package alarm hears signs of illness and what dogs must not have, in any words.
+package alarm
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+)
+
+// Level is how soon a vet is to be asked.
+type Level int
+
+// The levels, rising. Which sign has which stands in language/signs.txt.
+const (
+	Calm     Level = iota
+	Watch          // write it down; a vet if it goes on or gets worse
+	VetToday       // ring the vet today
+	VetNow         // call a vet or an emergency clinic now
+)
+
+// Danger is something that dogs must not have. Key selects the reason.
+type Danger struct{ Key, Name string }
+
+// Alarm is what a text tells of signs, and of what dogs must not have.
+type Alarm struct {
+	Level    Level    // for a healthy grown dog
+	Frail    Level    // for a puppy, and a tiny, old or ill dog; never less
+	Signs    bool     // the dog shows something
+	Eaten    *Danger  // what it got hold of, the worst of it
+	Asked    *Danger  // what is only asked about, and is no food of the table
+	Food     *Danger  // the same of a food that is refused
+	Alone    *Danger  // what is all that is said
+	Also     []Danger // what is named beside the one of these, for another reason
+	Cry      bool     // a cry for help is all that is said
+	Dose     bool     // how much of a medicine is asked for
+	Packet   bool     // there may be a packet to take along
+	Took     bool     // it swallowed something, or was given it
+	Chilled  bool     // they are pups that are cold
+	Other    bool     // something else is to be done too
+	Person   bool     // it is a person who had it
+	GoesOn   bool     // it is no more than a word on an emergency just told of
+	Down     bool     // it is a person who needs help at once
+	Dogs     []string
+	Both     bool // two dogs are meant that are not named,
+	Every    bool // or all of them,
+	Stranger bool // or one that is not of the household
+	by       int  // the line of signs.txt that it goes by
+	Past     bool // it is long past
+	Weak     bool // the text itself speaks of a puppy, or a tiny, old or ill dog
+	Fasting  bool // nothing eaten for three days
+	Uneaten  bool // nothing eaten, for as long as the text says
+	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
+	More     bool // it may go on with a sign just told of
+	Denied   bool // it is said that there is no sign or danger, or no longer
+	Mended   bool // a danger was named by mistake for a food
+	Doubling bool // two doses at once are thought of, for one left out
+	Twice    bool // something was given twice, which may be a medicine
+}
+
+// In looks for signs and dangers in a text, in any wording: it goes by
+// the words of language/signs.txt, dangers.txt and medicines.txt and by the foods
+// that are refused, and mends slips of the finger. It reads texts of any
+// length and errs towards hearing one.
+func In(text string, n span.Names) Alarm {
+	text, _ = span.FirstRunes(text, span.MostRunes*4)
+	h, dogs := hear(text, n.Dogs)
+	if len(h.words) == 0 {
+		return Alarm{}
+	}
+	a, b := Alarm{Dogs: dogs}, h.book
+	h.question = strings.Contains(text, "?") || b.has("opening", h.words[0].Text)
+	h.shout = strings.Contains(text, "!")
+	a.Weak, a.Past = h.says("weak"), h.says("long-ago")
+	for i := range b.signs {
+		r := &b.signs[i]
+		if (r.level > a.Level || r.frail > a.Frail || r.fasting && !a.Fasting) && h.fits(r) {
+			a.Level, a.Frail, a.Signs = max(a.Level, r.level), max(a.Frail, r.frail), true
+			a.by, a.Fasting = r.line, a.Fasting || r.fasting
+		}
+	}
+	a.Both, a.Every = h.says("both"), h.says("every")
+	a.Stranger = len(a.Dogs) == 0 && h.says("stranger") && !h.says("stranger-did")
+	a.Down = h.personDown()
+	a.Uneaten = a.Signs && h.says("uneaten")
+	if a.Person = h.personHad(); !a.Person {
+		h.dangers(&a)
+	}
+	h.clear(&a)
+	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
+	a.Mended = h.corrected(0)
+	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
+	a.Twice = h.says("twice")
+	a.Doubling = h.says("missed") && h.says("doubling")
+	dose := h.says("tablet") || h.says("supplement")
+	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })
+	a.Took = dose || a.Eaten != nil || h.tells("eaten") || h.tells("gave") && h.says("measured")
+	a.Chilled = a.Level == VetNow && h.says("pups") && h.says("chilled")
+	a.Dose = a.Eaten == nil && h.asksDose()
+	a.GoesOn, a.More = h.goesOn(), h.says("more")
+	a.Cry, a.Other = h.wholly("cry"), h.says("other")
+	if len(a.Dogs) > 1 {
+		a.Dogs = h.owners(a.Dogs)
+	}
+	return a
+}
+
+// clear takes back what is no news after a vet's word, or where the dog is well.
+func (h *hearing) clear(a *Alarm) {
+	signs := a.Signs && a.Level >= VetToday
+	vet := h.says("cleared")
+	if signs || !vet && (a.Eaten != nil || !h.says("well")) {
+		return
+	}
+	a.Cleared = a.Eaten != nil || a.Signs
+	a.Level, a.Frail, a.Signs, a.Eaten, a.Alone, a.Denied = Calm, Calm, false, nil, nil, true
+}
+
+// dangers looks for what dogs must not have, and whether one had it.
+func (h *hearing) dangers(a *Alarm) {
+	var had, asked []found
+	for _, e := range h.things() {
+		if e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
+			a.Alone = &e.Danger
+		}
+		switch {
+		case h.had(e):
+			had = append(had, e)
+			level := VetNow
+			if canWait[e.Key] {
+				level = VetToday
+			}
+			a.Level, a.Frail = max(a.Level, level), max(a.Frail, level)
+		case h.asks(e) && (e.asks || e.kind == kindFood):
+			asked = append(asked, e)
+		}
+	}
+	switch {
+	case len(had) > 0:
+		a.Eaten, a.Also = &had[0].Danger, others(had)
+	case len(asked) > 0 && asked[0].asks:
+		a.Asked, a.Also = &asked[0].Danger, others(asked)
+	case len(asked) > 0:
+		a.Food, a.Also = &asked[0].Danger, others(asked)
+	}
+}
+
+// others are those of some dangers that have another reason than those before,
+// and stand in words of their own.
+func others(all []found) (also []Danger) {
+	for i, e := range all {
+		if i > 0 && !slices.ContainsFunc(all[:i], func(b found) bool { return b.Key == e.Key || b.start < e.end && e.start < b.end }) {
+			also = append(also, e.Danger)
+		}
+	}
+	return also
+}
+
+// Keys of refusals: a bone is asked about by its cut, sulphite harms by the
+// week, and what blocks the gut may have held what poisons.
+const (
+	blocking   = "string"
+	cookedBone = "cooked-bone"
+	slowHarm   = "sulphite"
+)
+
+// Lists of keys: of dangers that a dog that is well may see the vet for today,
+// and of those of which there is no packet.
+var (
+	canWait    = language.Set("can-wait")
+	packetless = language.Set("packetless")
+)
+
+// found is a danger where it stands in the text.
+type found struct {
+	Danger
+	kind       string
+	asks       bool // a question about it is answered at once
+	start, end int
+}
+
+// rank puts last what can wait sooner, and what may be but the wrapping of
+// another danger.
+func (f found) rank() int {
+	if f.Key == blocking || canWait[f.Key] {
+		return 1
+	}
+	return 0
+}
+
+// things are the dangers that a text names: the first that is named first.
+func (h *hearing) things() (all []found) {
+	text := make([]string, len(h.words))
+	for i := range h.words {
+		text[i] = h.words[i].Text
+		if text[i] == "gums" {
+			text[i] = "" // those of the mouth
+		}
+	}
+	for at := range h.words {
+		for i, end := at, h.at("seeming", at); i < end; i++ {
+			text[i] = ""
+		}
+	}
+	foods, at := nutrition.RefusedIn(text)
+	for i := range foods {
+		if !h.denied(at[i]) && !h.corrected(at[i]+1) && foods[i].Key != slowHarm {
+			all = append(all, found{Danger: Danger(foods[i]), kind: kindFood, start: at[i], end: at[i] + 1})
+		}
+	}
+	for i := range h.book.dangers {
+		d := &h.book.dangers[i]
+		if h.finds(d.unless) {
+			continue
+		}
+		for at := range h.words {
+			if end := d.words.at(h, at); end > 0 && !h.denied(at) && !h.corrected(end) {
+				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b found) int {
+		return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(a.start, b.start)) // at one place the foods stay first
+	})
+	return all
+}
+
+// The kinds of dangers, by how little is enough to take it for eaten.
+const (
+	kindPoison = "poison" // that it is named, and not asked about
+	kindFood   = "food"   // that it was eaten, or given
+	kindDrug   = "drug"   // the same
+	kindThing  = "thing"  // that it was eaten
+	kindOwn    = "own"    // that the pack was raided: a dose of it is no news
+)
+
+// had reports that a dog got hold of a danger.
+func (h *hearing) had(e found) bool {
+	if h.past(e.start) {
+		return false
+	}
+	switch e.kind {
+	case kindOwn:
+		return h.near("stolen", e, nearDanger) && h.near("raided", e, nearDanger)
+	case kindThing:
+		return h.near("eaten", e, nearThing) || h.near("gone", e, nearGone) || !h.modal() && h.near("eats", e, nearThing)
+	}
+	if h.near("eaten", e, nearDanger) {
+		return true
+	}
+	if (e.kind == kindDrug || e.kind == kindPoison) && h.says("plan") {
+		return false
+	}
+	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
+		return false
+	}
+	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
+		return true
+	}
+	switch {
+	case h.neverHad(e.start):
+		return false
+	case e.kind == kindPoison && h.shout:
+		return true
+	case e.kind == kindPoison, e.kind == kindDrug:
+		return !h.asks(e)
+	}
+	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.says("kitchen")
+}
+
+// asks reports that a text asks about a danger.
+func (h *hearing) asks(e found) bool {
+	return h.question || h.modal() || h.says("asking") || e.kind == kindDrug && h.asksDose()
+}
+
+// modal reports that a text asks what may be: "can", "should i", "is it ok".
+func (h *hearing) modal() bool { return h.says("modal") }
+
+// near reports that a wording of a list stands near a danger, and is not denied.
+func (h *hearing) near(list string, e found, most int) bool {
+	for at := max(0, e.start-most); at < min(len(h.words), e.end+most); at++ {
+		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// How many words may stand between a danger and what became of it: a thing of
+// every day is named for many reasons.
+const (
+	nearDanger = 14
+	nearThing  = 7
+	nearGone   = 4
+)

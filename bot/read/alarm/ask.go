@@ -1,0 +1,219 @@
+package alarm
+
+import (
+	"bowlwright/bot/read/language"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Words of lists.txt.
+var (
+	medicines = language.Set("medicines")
+	bodyUnits = language.Set("body-units")
+	between   = language.Set("between")
+	plainMeat = language.Set("plain-meat")
+	everyday  = language.Set("everyday")
+)
+
+// asksDose reports that a text asks how much of a medicine is given.
+func (h *hearing) asksDose() bool {
+	last := h.words[len(h.words)-1].Text
+	if !h.says("dosing") && last != "dose" && last != "doses" || h.says("dosing-not") {
+		return false
+	}
+	for i := range h.book.dangers {
+		if d := &h.book.dangers[i]; medicines[d.Key] && h.finds(d.words) && !h.finds(d.unless) {
+			return true
+		}
+	}
+	return h.says("tablet")
+}
+
+// personDown reports that a person, and no dog, needs help at once: "my wife
+// has collapsed".
+func (h *hearing) personDown() bool { return h.follows("people", "people-down") }
+
+// personHad reports that a person had what is for a doctor, or is ill of the
+// dogs' food.
+func (h *hearing) personHad() bool {
+	for at := range h.words {
+		if end := h.next("people", "people-ate", at); end > 0 && h.hazard("people-hazard", end, true) {
+			return true
+		}
+		if end := h.next("people", "people-took", at); end > 0 && h.hazard("people-drug", end, false) {
+			return true
+		}
+	}
+	return h.says("people-from") && h.follows("people", "people-ill")
+}
+
+// hazard reports that a wording of a list, or something that is a danger to
+// dogs too, is named soon after a place.
+func (h *hearing) hazard(list string, from int, danger bool) bool {
+	to := from
+	for to < min(len(h.words), from+nearThing) && !h.words[to].Stop {
+		if h.at(list, to) > 0 {
+			return true
+		}
+		to++
+	}
+	return danger && slices.ContainsFunc(h.things(), func(e found) bool { return e.start >= from && e.start < to })
+}
+
+// follows reports that a wording of one list comes right after one of another.
+func (h *hearing) follows(first, second string) bool {
+	for at := range h.words {
+		if h.next(first, second, at) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// next returns where a wording of one list ends that comes right after one of
+// another at a place, or is one that begins itself with "I"; 0 where none does.
+func (h *hearing) next(first, second string, at int) int {
+	end := h.at(first, at)
+	if end == 0 {
+		if h.words[at].Text != "i" || h.denied(at) || h.past(at) {
+			return 0
+		}
+		return h.at(second, at)
+	}
+	if h.denied(at) {
+		return 0
+	}
+	for end < len(h.words) && h.book.has("skip", h.words[end].Text) && h.at(second, end) == 0 {
+		end++
+	}
+	if end == len(h.words) || h.past(end) {
+		return 0
+	}
+	return h.at(second, end)
+}
+
+// goesOn reports that a text is a few words that go on with an emergency: "1
+// bar", "vet is closed".
+func (h *hearing) goesOn() bool {
+	n := len(h.words)
+	amount := n >= 2 && n <= 3 && h.words[0].Number && !bodyUnits[h.words[1].Text]
+	return amount || n <= 6 && h.says("going-on")
+}
+
+// neverHad reports that what is named at a place was not eaten or given: "never
+// gave her paracetamol". "Did not eat all of it" is none.
+func (h *hearing) neverHad(at int) bool {
+	begin := at - 1
+	for begin > 0 && between[h.words[begin].Text] {
+		begin--
+	}
+	for ; begin >= 0 && begin >= at-4; begin-- {
+		for _, list := range []string{"eaten", "eats", "taken", "given"} {
+			if end := h.at(list, begin); end > 0 && h.denied(begin) && h.between(end, at) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// between reports that nothing stands from one place to another but whose it is.
+func (h *hearing) between(from, to int) bool {
+	for ; from < to; from++ {
+		if !between[h.words[from].Text] {
+			return false
+		}
+	}
+	return true
+}
+
+// ofDanger reports that what ends at a place is said of a danger that no dog
+// had: "did not eat any onion" is no dog off its food.
+func (h *hearing) ofDanger(at int) bool {
+	for at < len(h.words) && between[h.words[at].Text] {
+		at++
+	}
+	return at < len(h.words) && h.isDanger(at) && h.neverHad(at)
+}
+
+// isDanger reports that a danger of the lists is named at a place.
+func (h *hearing) isDanger(at int) bool {
+	return slices.ContainsFunc(h.book.dangers, func(d dangerRule) bool { return d.words.at(h, at) > 0 })
+}
+
+// settles reports that a text tells that all is well, or well again.
+func (h *hearing) settles() bool {
+	for at := range h.words {
+		if h.at("settled", at) > 0 && !h.denied(at) {
+			return !h.question && !h.says("unsettled")
+		}
+	}
+	return false
+}
+
+// deniesDanger reports that a danger is named which no dog had: "they did not
+// eat any onion".
+func (h *hearing) deniesDanger() bool {
+	for at := range h.words {
+		if h.neverHad(at) && h.isDanger(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// corrected reports that what ends at a place was named by mistake for a food
+// that is no danger: "had grapes? No, it was blueberries".
+func (h *hearing) corrected(from int) bool {
+	if h.says("alike") {
+		return false
+	}
+	for at := from; at < len(h.words); at++ {
+		if end := h.next("corrects", "plain-food", at); end == len(h.words) || end > 0 && h.words[end].Stop {
+			return true
+		}
+	}
+	return false
+}
+
+// Everyday reports that what a dog ate is eaten by dogs every day, and no
+// poison.
+func Everyday(food string) bool {
+	food = strings.Join(strings.Fields(strings.ToLower(food)), " ")
+	return everyday[food] || strings.HasSuffix(food, "s food") || !slices.ContainsFunc(strings.Fields(food), func(w string) bool { return !plainMeat[w] })
+}
+
+// Expecting reports that a text speaks of a pregnant dog.
+func Expecting(text string) bool {
+	return slices.ContainsFunc(language.List("expecting"), func(words string) bool { return strings.Contains(text, words) })
+}
+
+// FoodsTogether are the foods that a dog ate together, without their amounts:
+// "beef mince with 200 g rice dry" is two.
+func FoodsTogether(eaten string) (foods []string) {
+	for _, part := range together.Split(strings.ToLower(eaten), -1) {
+		foods = append(foods, howMuch.ReplaceAllString(part, ""))
+	}
+	return foods
+}
+
+var (
+	together = regexp.MustCompile(`\s+(?:with|and|plus|n|&|\+)\s+|\s*,\s*(?:and\s+)?`)
+	howMuch  = regexp.MustCompile(`^(?:a |an |some |about |ca )?(?:\d[\d.,/]*\s?(?:g|gr|grams?|kg|ml|l|oz|lb|cups?|tbsp|tsp)?\b)?\s*(?:of )?(?:the )?`)
+)
+
+// OwnBowl reports that what a dog ate is no more than all that it was given:
+// "ate the lot", "all of his".
+func OwnBowl(food string) bool {
+	food = strings.ToLower(food)
+	return ownBowl.MatchString(food)
+}
+
+var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything)( (in the end|o|of|it|his|hers|theirs|up))*$`)
+
+// NamesMedicine reports that words name a medicine, or speak of one.
+func NamesMedicine(words string) bool {
+	h, _ := hear(words, nil)
+	return h.says("tablet")
+}

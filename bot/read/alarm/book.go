@@ -1,0 +1,240 @@
+package alarm
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/nutrition"
+)
+
+// alarmBook is what the word lists hold.
+type alarmBook struct {
+	signs      []signRule
+	dangers    []dangerRule
+	lists      map[string]wordings // those that are defined, by name
+	known      map[string]bool     // every word
+	long       []string            // those that a slip may mean, the shortest first
+	beginnings []string            // of words that are known by them
+}
+
+// list is the wordings that are defined by a name. A name that is not is a
+// defect of the program.
+func (b *alarmBook) list(name string) wordings {
+	p, ok := b.lists[name]
+	if !ok {
+		panic("bot/read: no list of " + name)
+	}
+	return p
+}
+
+// has reports that a wording of a list begins with a word.
+func (b *alarmBook) has(list, word string) bool {
+	_, ok := b.list(list)[word]
+	return ok
+}
+
+// dialect is the word that one of Scots is taken for, empty for any other.
+func (b *alarmBook) dialect(word string) string {
+	if pair := b.list("dialect")[word]; len(pair) > 0 {
+		return pair[0][1].text
+	}
+	return ""
+}
+
+type signRule struct {
+	line         int // of signs.txt
+	level, frail Level
+	fasting      bool // it tells of nothing eaten for three days
+	elements     []element
+	unless       wordings
+}
+
+// element is a part of a sign: one of some wordings, after the part before or
+// in any order.
+type element struct {
+	words wordings
+	after bool
+}
+
+type dangerRule struct {
+	Danger
+	kind          string
+	words, unless wordings
+}
+
+// Alarms returns the word lists. A malformed list is a defect of the program
+// and stops it at once.
+var Alarms = sync.OnceValue(func() *alarmBook {
+	b := &alarmBook{lists: map[string]wordings{}, known: map[string]bool{}}
+	for _, file := range []string{"alarm.txt", "signs.txt", "dangers.txt", "medicines.txt"} {
+		if err := b.read(file, language.Text(file)); err != nil {
+			panic(err)
+		}
+	}
+	for _, w := range nutrition.RefusedWords() {
+		b.know(w)
+	}
+	slices.SortStableFunc(b.long, func(v, w string) int { return len(v) - len(w) })
+	return b
+})
+
+// read reads one file; the notation is explained at the top of alarm.txt.
+func (b *alarmBook) read(file, text string) error {
+	for i, line := range strings.Split(text, "\n") {
+		line, _, _ = strings.Cut(line, "#")
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		var err error
+		if rest, ok := strings.CutPrefix(line, "define "); ok {
+			err = b.define(rest)
+		} else if file == "signs.txt" {
+			err = b.sign(line, i+1)
+		} else {
+			err = b.danger(line)
+		}
+		if err != nil {
+			return fmt.Errorf("read: %s:%d: %w", file, i+1, err)
+		}
+	}
+	return nil
+}
+
+func (b *alarmBook) define(line string) error {
+	name, list, ok := strings.Cut(line, "=")
+	if !ok {
+		return fmt.Errorf("no =")
+	}
+	p, err := b.wordings(list)
+	name = strings.TrimSpace(name)
+	if b.lists[name] == nil {
+		b.lists[name] = p
+		return err
+	}
+	for key, all := range p { // a list goes on
+		b.lists[name][key] = append(b.lists[name][key], all...)
+	}
+	return err
+}
+
+// wordings reads "belly, big belly, <other>".
+func (b *alarmBook) wordings(list string) (wordings, error) {
+	p := wordings{}
+	for _, part := range strings.Split(list, ",") {
+		part = strings.TrimSpace(part)
+		if name, ok := strings.CutPrefix(part, "<"); ok {
+			class := b.lists[strings.TrimSuffix(name, ">")]
+			if class == nil {
+				return nil, fmt.Errorf("no class %s", part)
+			}
+			for key, all := range class {
+				p[key] = append(p[key], all...)
+			}
+			continue
+		}
+		var ph wording
+		for _, w := range strings.Fields(part) {
+			t := term{text: w}
+			switch {
+			case strings.HasPrefix(w, "%"):
+				t.least = 2
+				if n, err := strconv.Atoi(w[1:]); err == nil {
+					t.least = float64(n)
+				}
+			case strings.HasSuffix(w, "*"):
+				t.text, t.prefix = w[:len(w)-1], true
+				b.beginnings = append(b.beginnings, t.text)
+			default:
+				b.know(w)
+			}
+			ph = append(ph, t)
+		}
+		if len(ph) == 0 {
+			return nil, fmt.Errorf("an empty wording")
+		}
+		key := ph[0].text
+		if ph[0].least > 0 || ph[0].prefix {
+			key = anyBeginning
+		}
+		p[key] = append(p[key], ph)
+	}
+	return p, nil
+}
+
+// levelNames are the levels as signs.txt has them.
+var levelNames = map[string]Level{"watch": Watch, "today": VetToday, "now": VetNow}
+
+// elementEnd parts the elements of a sign.
+var elementEnd = regexp.MustCompile(` [+>] `)
+
+// sign reads "now: belly + hard > after - unless", or "today now: ..." where a
+// frail dog is sooner for a vet.
+func (b *alarmBook) sign(line string, number int) (err error) {
+	line, unless, _ := strings.Cut(line, " - ")
+	head, line, _ := strings.Cut(line, ":")
+	r := signRule{line: number}
+	head, r.fasting = strings.CutPrefix(head, "fasting ")
+	for word := range strings.FieldsSeq(head) {
+		level, ok := levelNames[word]
+		if !ok {
+			return fmt.Errorf("no level %s", word)
+		}
+		if r.level == Calm {
+			r.level = level
+		}
+		r.frail = max(r.frail, level)
+	}
+	if unless != "" {
+		if r.unless, err = b.wordings(unless); err != nil {
+			return err
+		}
+	}
+	parted := elementEnd.FindAllString(line, -1)
+	for i, part := range elementEnd.Split(line, -1) {
+		words, err := b.wordings(part)
+		if err != nil {
+			return err
+		}
+		r.elements = append(r.elements, element{words, i > 0 && parted[i-1] == " > "})
+	}
+	b.signs = append(b.signs, r)
+	return nil
+}
+
+// danger reads "drug painkiller | ibuprofen | ibuprofen, nurofen - unless".
+func (b *alarmBook) danger(line string) error {
+	line, unless, _ := strings.Cut(line, " - ")
+	head, rest, ok := strings.Cut(line, "|")
+	name, list, ok2 := strings.Cut(rest, "|")
+	fields := strings.Fields(head)
+	if !ok || !ok2 || len(fields) != 2 {
+		return fmt.Errorf("not \"kind key | name | words\"")
+	}
+	d := dangerRule{Danger: Danger{fields[1], strings.TrimSpace(name)}, kind: fields[0]}
+	if !slices.Contains([]string{kindPoison, kindFood, kindDrug, kindThing, kindOwn}, d.kind) {
+		return fmt.Errorf("no kind %s", d.kind)
+	}
+	var err error
+	if d.words, err = b.wordings(list); err == nil && unless != "" {
+		d.unless, err = b.wordings(unless)
+	}
+	b.dangers = append(b.dangers, d)
+	return err
+}
+
+// DangerIn returns what of the lists the words of a food or thing name, nil
+// for none; nil does not say that it is safe.
+func DangerIn(words string) *Danger {
+	h, _ := hear(words, nil)
+	for _, e := range h.things() {
+		if e.kind == kindPoison || e.kind == kindDrug {
+			return &e.Danger
+		}
+	}
+	return nil
+}

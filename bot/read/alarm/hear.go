@@ -1,0 +1,256 @@
+package alarm
+
+import (
+	"bowlwright/bot/read/span"
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// hearing is a text that is looked through for alarms.
+type hearing struct {
+	book     *alarmBook
+	words    []span.Word // spelt as they should be, without endings 's
+	question bool        // there is a question mark
+	shout    bool        // there is an exclamation mark
+	dogs     []dogAt
+	fitsAt   int // where the sign stands that was found last
+}
+
+// hear is a text that names some dogs, and which of them it names.
+func hear(text string, names []span.Named) (h hearing, dogs []string) {
+	h.book = Alarms()
+	words, known := span.SplitWords(text), span.SplitNames(names)
+	for at := 0; at < len(words); at++ {
+		id, end := span.LongestAt(known, words, at)
+		if end == 0 {
+			id, end = span.PossessedAt(known, words, at)
+		}
+		w := words[at]
+		if end > 0 && !(at > 0 && h.book.has("before", words[at-1].Text)) {
+			if !slices.Contains(dogs, id) {
+				dogs = append(dogs, id)
+			}
+			w.Text, w.Number = "dog", false
+			h.words, h.dogs = append(h.words, w), append(h.dogs, dogAt{id, len(h.words)})
+			at = end - 1
+			continue
+		}
+		if givesName(text, words, at) {
+			w.Text = "dog"
+		}
+		if w.Text == "'s" {
+			continue
+		}
+		if !w.Number {
+			w.Text = h.book.spell(cmp.Or(h.book.dialect(w.Text), w.Text))
+		}
+		h.words = append(h.words, w)
+	}
+	h.passOver()
+	return h, dogs
+}
+
+// passOver blots out what is no danger though a word of it is, but for what
+// is meant all the same: "his tea", but "a cup of tea".
+func (h *hearing) passOver() {
+	blot := make([]bool, len(h.words))
+	for at := range h.words {
+		for i, end := at, h.at("harmless", at); i < end; i++ {
+			blot[i] = true
+		}
+	}
+	for at := range h.words {
+		for i, end := at, h.at("meant", at); i < end; i++ {
+			blot[i] = false
+		}
+	}
+	for i := range blot {
+		if blot[i] {
+			h.words[i].Text = "-"
+		}
+	}
+}
+
+// fits reports that a rule's elements stand together in the text, none of
+// them denied or long past.
+func (h *hearing) fits(r *signRule) bool {
+	if len(r.unless) > 0 && h.finds(r.unless) {
+		return false
+	}
+	for at := range h.words {
+		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && h.rest(r, 1, at, end, end) {
+			h.fitsAt = at
+			return true
+		}
+	}
+	return false
+}
+
+// rest matches a rule's elements from a number on, near those before, which
+// lie between from and to; the last of them ends at last.
+func (h *hearing) rest(r *signRule, n, from, to, last int) bool {
+	if n == len(r.elements) {
+		return true
+	}
+	e := &r.elements[n]
+	begin, until := max(0, to-mostSpan), min(len(h.words), from+mostSpan)
+	if e.after {
+		begin, until = last, min(len(h.words), last+1+mostGap)
+	}
+	for at := begin; at < until; at++ {
+		end := e.words.at(h, at)
+		if end == 0 || end-from > mostSpan || !e.after && h.denied(at) || at < to && end > from && at >= from && !e.after && len(r.elements) == 2 {
+			continue
+		}
+		if h.rest(r, n+1, min(from, at), max(to, end), end) {
+			return true
+		}
+	}
+	return false
+}
+
+const (
+	mostSpan = 12 // words that a sign's elements may span
+	mostGap  = 3  // words between an element and the next that must follow it
+)
+
+// at returns where a wording of a list ends that begins at a place, 0 where none
+// does.
+func (h *hearing) at(list string, at int) int { return h.book.list(list).at(h, at) }
+
+// says reports that a wording of a list is in the text.
+func (h *hearing) says(list string) bool { return h.finds(h.book.list(list)) }
+
+// tells reports that a wording of a list is in the text and not denied.
+func (h *hearing) tells(list string) bool {
+	for at := range h.words {
+		if h.at(list, at) > 0 && !h.denied(at) && !h.past(at) {
+			return true
+		}
+	}
+	return false
+}
+
+// finds reports that one of some wordings is in the text.
+func (h *hearing) finds(p wordings) bool {
+	for at := range h.words {
+		if p.at(h, at) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// denied reports that what begins at a place is said not to be so: "no blood",
+// "has not been sick". A wording that is itself a denial stands.
+func (h *hearing) denied(at int) bool {
+	if h.book.has("denial", h.words[at].Text) {
+		return false
+	}
+	for back := at - 1; back >= 0 && back >= at-4; back-- {
+		next, w := &h.words[back+1], &h.words[back]
+		if next.Comma || next.Stop {
+			return false
+		}
+		if h.book.has("deny", w.Text) || h.book.has("supposed", w.Text) {
+			return true
+		}
+		if !h.book.has("passing", w.Text) {
+			return false
+		}
+	}
+	return false
+}
+
+// past reports that the sentence around a place tells of what is long past.
+func (h *hearing) past(at int) bool {
+	from, to := at, at
+	for from > 0 && !h.words[from].Stop {
+		from--
+	}
+	for to++; to < len(h.words) && !h.words[to].Stop; to++ {
+	}
+	for i := from; i < to; i++ {
+		if h.at("long-ago", i) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// wording is some words in a row.
+type wording []term
+
+// term is a word of a wording.
+type term struct {
+	text   string
+	prefix bool    // any word that begins so
+	least  float64 // any number of so much or more
+}
+
+// wordings are several, by the word that they begin with.
+type wordings map[string][]wording
+
+// at returns where one of the wordings ends that begins at a place, the
+// longest; 0 where none does. A plural may stand for its singular, but "gas" is
+// not "ga".
+func (p wordings) at(h *hearing, at int) (end int) {
+	word := h.words[at].Text
+	keys := []string{word, anyBeginning}
+	if len(word) >= fewestPlural {
+		keys = append(keys, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es"))
+	}
+	for _, key := range keys {
+		for _, ph := range p[key] {
+			end = max(end, ph.end(h, at))
+		}
+	}
+	return end
+}
+
+// fewestPlural is how many letters a plural has at least (our own choice).
+const fewestPlural = 4
+
+// anyBeginning is the key of wordings that begin with no certain word.
+const anyBeginning = "*"
+
+// end returns where a wording ends that begins at a place. Between its words
+// may stand words that say little; a sentence does not end in it.
+func (p wording) end(h *hearing, at int) int {
+	for i, t := range p {
+		if i > 0 {
+			for at < len(h.words) && !h.words[at].Stop && !t.is(&h.words[at]) && h.book.has("skip", h.words[at].Text) {
+				at++
+			}
+		}
+		if at >= len(h.words) || i > 0 && h.words[at].Stop || !t.is(&h.words[at]) {
+			return 0
+		}
+		at++
+	}
+	return at
+}
+
+func (t *term) is(w *span.Word) bool {
+	switch {
+	case t.least > 0:
+		return w.Number && w.Value >= t.least || span.NumberWords[w.Text] >= t.least || w.Text == "several" || w.Text == "many"
+	case t.prefix:
+		return strings.HasPrefix(w.Text, t.text)
+	}
+	return w.Text == t.text || len(w.Text) >= fewestPlural && (strings.TrimSuffix(w.Text, "s") == t.text || strings.TrimSuffix(w.Text, "es") == t.text)
+}
+
+// deniesSign reports that a sign is named, and denied: "no vomiting".
+func (h *hearing) deniesSign() bool {
+	for i := range h.book.signs {
+		words := h.book.signs[i].elements[0].words
+		for at := range h.words {
+			if h.denied(at) && words.at(h, at) > 0 {
+				return true
+			}
+		}
+	}
+	return false
+}

@@ -1,0 +1,114 @@
+package alarm
+
+import (
+	"bowlwright/bot/read/span"
+	"slices"
+	"unicode"
+	"unicode/utf8"
+)
+
+// dogAt is a dog of the household where it is named in a text.
+type dogAt struct {
+	id string
+	at int // its word
+}
+
+// givesName reports that a word is the name that a dog is given: "dog Raisin
+// 9 kg", "a dog called Lily".
+func givesName(text string, words []span.Word, at int) bool {
+	if at == 0 || words[at].Number {
+		return false
+	}
+	first, _ := utf8.DecodeRuneInString(text[words[at].Start:])
+	if !unicode.IsUpper(first) {
+		return false
+	}
+	switch before := words[at-1].Text; before {
+	case "called", "named":
+		return true
+	case "dog":
+		return at == 1 && at+1 < len(words) && words[at+1].Number
+	}
+	return false
+}
+
+// all reports that nothing stands beside a part of the text but words that say
+// little, and of it how much and which kind.
+func (h *hearing) all(from, to int) bool {
+	for i := range h.words {
+		if (i < from || i >= to) && !h.book.has("skip", h.words[i].Text) && !h.book.has("sort", h.words[i].Text) && !h.words[i].Number {
+			return false
+		}
+	}
+	return true
+}
+
+// wholly reports that a text is a wording of a list, with nothing but words
+// that say little and the same again.
+func (h *hearing) wholly(list string) bool {
+	found := false
+	for at := 0; at < len(h.words); {
+		end := h.at(list, at)
+		switch {
+		case end > 0:
+			found, at = true, end
+		case h.book.has("skip", h.words[at].Text) || h.book.has("calling", h.words[at].Text):
+			at++
+		default:
+			return false
+		}
+	}
+	return found
+}
+
+// owners are those of the dogs that are named whose the signs and dangers are;
+// all where that cannot be told.
+func (h *hearing) owners(named []string) (of []string) {
+	if h.says("alike") {
+		return named
+	}
+	add := func(at int) {
+		for _, id := range h.nearest(at) {
+			if !slices.Contains(of, id) {
+				of = append(of, id)
+			}
+		}
+	}
+	for i := range h.book.signs {
+		if r := &h.book.signs[i]; r.level > Watch && h.fits(r) {
+			add(h.fitsAt)
+		}
+	}
+	for _, e := range h.things() {
+		if h.had(e) {
+			add(e.start)
+		}
+	}
+	if len(of) == 0 {
+		return named
+	}
+	return of
+}
+
+// nearest are the dogs that are named last before a place, joined by nothing
+// or "and"; else the one that is named first after it.
+func (h *hearing) nearest(at int) (ids []string) {
+	last := -1
+	for i, d := range h.dogs {
+		if d.at <= at {
+			last = i
+		}
+	}
+	if last < 0 {
+		return []string{h.dogs[0].id}
+	}
+	ids = append(ids, h.dogs[last].id)
+	for i := last; i > 0; i-- {
+		gap := h.dogs[i].at - h.dogs[i-1].at
+		if gap > 2 || gap == 2 && (h.words[h.dogs[i].at-1].Text != "and" || h.words[h.dogs[i].at-1].Comma) {
+			break
+		}
+		ids = append(ids, h.dogs[i-1].id)
+	}
+	return ids
+}

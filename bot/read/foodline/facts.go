@@ -1,0 +1,386 @@
+package foodline
+
+import (
+	"strings"
+
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+)
+
+// fact is what a label says: so much of a nutrient in an amount of the food.
+type fact struct {
+	nutrient nutrition.Nutrient // nutrition.NutrientCount: the one the supplement is given for
+	n        float64            // in unit
+	unit     span.Unit
+	basis    basis
+	per      float64 // the amount of the basis that holds so much
+	form     string  // of perForm
+}
+
+type basis uint8
+
+const (
+	perLine basis = iota // in what the line names, or in each piece of it
+	perMass              // per grams
+	perForm              // per capsule, per teaspoon, per millilitre
+)
+
+// phrase is a name of a nutrient.
+type phrase struct {
+	words    []string
+	nutrient nutrition.Nutrient
+}
+
+// labelNames are further names that labels give nutrients; "vitamin A" on a
+// label is preformed.
+var labelNames = map[string]nutrition.Nutrient{
+	"vit e": nutrition.VitaminE, "alpha tocopherol": nutrition.VitaminE, "tocopherol": nutrition.VitaminE,
+	"vit d": nutrition.VitaminD, "vitamin d3": nutrition.VitaminD, "vit d3": nutrition.VitaminD, "d3": nutrition.VitaminD, "cholecalciferol": nutrition.VitaminD,
+	"vitamin a": nutrition.Retinoids, "vit a": nutrition.Retinoids, "retinol": nutrition.Retinoids,
+	"vit k": nutrition.VitaminK, "vit c": nutrition.VitaminC, "ascorbic acid": nutrition.VitaminC,
+	"b1": nutrition.Thiamin, "vitamin b1": nutrition.Thiamin, "thiamin": nutrition.Thiamin, "thiamine": nutrition.Thiamin,
+	"b2": nutrition.Riboflavin, "vitamin b2": nutrition.Riboflavin, "riboflavin": nutrition.Riboflavin,
+	"b3": nutrition.Niacin, "vitamin b3": nutrition.Niacin, "niacin": nutrition.Niacin,
+	"b5": nutrition.PantothenicAcid, "vitamin b5": nutrition.PantothenicAcid, "pantothenic acid": nutrition.PantothenicAcid,
+	"b6": nutrition.VitaminB6, "b12": nutrition.VitaminB12, "cobalamin": nutrition.VitaminB12,
+	"b9": nutrition.Folate, "folic acid": nutrition.Folate, "fiber": nutrition.Fibre, "carbs": nutrition.Carbohydrate,
+	"carbohydrates": nutrition.Carbohydrate, "moisture": nutrition.Water, "saturates": nutrition.SaturatedFat, "beta carotene": nutrition.Carotene,
+	"la": nutrition.Linoleic, "ala": nutrition.AlphaLinolenic,
+}
+
+// phrases are all names of nutrients by their first word, longest first.
+var phrases = func() map[string][]phrase {
+	all := map[string][]phrase{}
+	add := func(name string, n nutrition.Nutrient) {
+		words := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return r == ' ' || r == '-' })
+		list := all[words[0]]
+		at := 0
+		for at < len(list) && len(list[at].words) >= len(words) {
+			at++
+		}
+		all[words[0]] = append(list[:at:at], append([]phrase{{words, n}}, list[at:]...)...)
+	}
+	for n := range nutrition.NutrientCount {
+		add(n.String(), n)
+		if name, _, _ := strings.Cut(n.Name(), " ("); name != n.String() {
+			add(name, n)
+		}
+	}
+	for name, n := range labelNames {
+		add(name, n)
+	}
+	return all
+}()
+
+// NutrientAt reads the name of a nutrient at a token and returns the token
+// after it, or 0.
+func NutrientAt(l *span.Lexed, i int) (nutrition.Nutrient, int) {
+	if n, ok := letters[l.Word(i)]; ok && l.Tokens[i].Inside && l.Any(i-1, "iu") {
+		return n, i + 1
+	}
+	for _, p := range phrases[l.Word(i)] {
+		at := i
+		for k, w := range p.words {
+			if k > 0 && l.Any(at, "-") {
+				at++
+			}
+			if l.Word(at) != w {
+				at = 0
+				break
+			}
+			at++
+		}
+		if at > 0 {
+			return p.nutrient, at
+		}
+	}
+	return 0, 0
+}
+
+// letters are the vitamins that a label in brackets names by their letter alone,
+// behind their units: "(400 IU D, 4000 IU A)".
+var letters = map[string]nutrition.Nutrient{"a": nutrition.Retinoids, "d": nutrition.VitaminD, "e": nutrition.VitaminE}
+
+// takeFacts finds what a line says of its label and marks it as used. A
+// nutrient's name that is all that the line says of its food stays.
+func (l *lexed) takeFacts() {
+	others := l.namesMore()
+	for i := 0; i < len(l.Tokens); i++ {
+		f, name, end := l.factAt(i)
+		if end == 0 {
+			continue
+		}
+		if l.Any(i-1, ",", ";") {
+			l.Use(i-1, i)
+		}
+		if others || name[0] == name[1] {
+			l.Use(i, end)
+		} else {
+			l.Use(i, name[0])
+			l.Use(name[1], end)
+		}
+		l.facts = append(l.facts, f)
+		i = end - 1
+	}
+	l.takeLooseFacts(others)
+	for i := range l.facts {
+		if l.facts[i].n < 0 {
+			l.Wrong(span.Negative, 0, len(l.Tokens))
+		}
+	}
+}
+
+// factAt reads a fact that names what it is per: "600 mcg iodine per g",
+// "iodine 600 µg/g", "600 mcg/g iodine", "120 kcal per 100 g". It returns the
+// tokens of the nutrient's name and the token after the fact, or 0.
+func (l *lexed) factAt(i int) (f fact, name [2]int, end int) {
+	if n, at := NutrientAt(l.Lexed, i); at > 0 {
+		name = [2]int{i, at}
+		for l.Any(at, ":", "=", "of", "content") {
+			at++
+		}
+		if f, at = l.quantityAt(at); at == 0 {
+			return fact{}, name, 0
+		}
+		f.nutrient = n
+		end = l.perAt(at, &f)
+		return f, name, end
+	}
+	f, at := l.quantityAt(i)
+	if at == 0 {
+		return fact{}, name, 0
+	}
+	if l.Any(at, "of") {
+		at++
+	}
+	if n, to := NutrientAt(l.Lexed, at); to > 0 {
+		f.nutrient = n
+		end = l.perAt(to, &f)
+		return f, [2]int{at, to}, end
+	}
+	if end = l.perAt(at, &f); end == 0 || f.unit.Kind == span.ByMass && f.unit.Factor >= 1 {
+		return fact{}, name, 0 // "250 g/9 oz" says a weight twice
+	}
+	f.nutrient = nutrition.NutrientCount
+	if f.unit.Kind == span.ByEnergy {
+		f.nutrient = nutrition.Energy
+	}
+	after := end
+	if l.Any(after, "of") {
+		after++
+	}
+	if n, to := NutrientAt(l.Lexed, after); to > 0 {
+		f.nutrient, name, end = n, [2]int{after, to}, to
+	}
+	return f, name, end
+}
+
+// quantityAt reads a number with a unit in which nutrients are given.
+func (l *lexed) quantityAt(i int) (fact, int) {
+	n, at := l.NumberAt(i)
+	if at == 0 {
+		return fact{}, 0
+	}
+	u, end := l.UnitAt(at)
+	if end == 0 || u.Kind != span.ByMass && u.Kind != span.ByActive && u.Kind != span.ByEnergy || u.Kind == span.ByMass && !u.Metric {
+		return fact{}, 0
+	}
+	f := fact{n: n.Whole(), unit: u}
+	return f, end
+}
+
+// perAt reads what a fact is per: "per g", "/100 g", "in each capsule", "a
+// tablet".
+func (l *lexed) perAt(i int, f *fact) int {
+	at := i
+	switch {
+	case l.Any(i, "per", "/", "in"):
+		at++
+		if l.Any(i, "in") && l.Any(at, "all", "total") {
+			return 0
+		}
+		if l.Any(at, "a", "an", "each", "every") {
+			at++
+		}
+	case l.Any(i, "a", "an", "each"):
+		if u, _ := l.UnitAt(i + 1); u.Kind != span.ByForm {
+			return 0
+		}
+		at++
+	default:
+		return 0
+	}
+	n := span.Numeral{Value: 1}
+	if m, end := l.NumberAt(at); end > 0 && l.Tokens[at].Kind == span.NumberToken {
+		n, at = m, end
+	}
+	u, end := l.UnitAt(at)
+	switch {
+	case end == 0 || n.Value <= 0:
+		return 0
+	case l.Any(end, "body", "bodyweight", "bw", "dog", "live"), l.Any(end, "of") && l.Any(end+1, "body", "dog", "bodyweight", "live"):
+		return 0 // a dose by the dog's weight
+	case u.Kind == span.ByMass && u.In(n) <= 1000:
+		f.basis, f.per = perMass, u.In(n)
+	case u.Kind == span.ByForm || u.Kind == span.ByMeasure || u.Kind == span.ByVolume:
+		f.basis, f.per, f.form = perForm, u.In(n), u.Name
+	default:
+		return 0
+	}
+	return end
+}
+
+// takeLooseFacts takes nutrients whose amount stands beside them with nothing
+// said of what it is in: "(360 mg EPA, 240 mg DHA)", "kelp tablet 150 mcg
+// iodine". Outside of brackets that is done only where a food is named
+// besides, and only of what nobody weighs into a bowl by that name.
+func (l *lexed) takeLooseFacts(others bool) {
+	var runs []looseRun
+	for i := 0; i < len(l.Tokens); i++ {
+		r := looseRun{from: i}
+		if r.n, r.to = NutrientAt(l.Lexed, i); r.to > 0 {
+			r.isName = true
+		} else if r.f, r.to = l.quantityAt(i); r.to == 0 {
+			continue
+		} else if l.Any(r.to, "of") {
+			r.to++
+		}
+		r.inside = l.Tokens[i].Inside
+		i = r.to - 1
+		runs = append(runs, r)
+	}
+	for k := 0; k+1 < len(runs); k++ {
+		a, b := runs[k], runs[k+1]
+		if !l.pairs(a, b) || !a.inside && (!others || !l.loose(a, b)) {
+			continue
+		}
+		// "2 g iodine 600 µg": in a row that begins and ends with an amount
+		// each name's own is the one after it.
+		end := k + 1
+		for end+1 < len(runs) && l.pairs(runs[end], runs[end+1]) {
+			end++
+		}
+		if b.isName && !runs[end].isName {
+			continue
+		}
+		f, name := a.f, b.n
+		if a.isName {
+			f, name = b.f, a.n
+		}
+		f.nutrient, f.basis = name, perLine
+		l.facts = append(l.facts, f)
+		if l.Any(a.from-1, ",", ";") {
+			l.Use(a.from-1, a.from)
+		}
+		l.Use(a.from, b.to)
+		k++
+	}
+}
+
+// looseRun is the name of a nutrient or a quantity.
+type looseRun struct {
+	isName, inside bool
+	n              nutrition.Nutrient
+	f              fact
+	from, to       int
+}
+
+// pairs reports that a name and a quantity stand side by side.
+func (l *lexed) pairs(a, b looseRun) bool {
+	return a.isName != b.isName && a.inside == b.inside && l.adjacent(a.to, b.from)
+}
+
+// adjacent reports that only a colon or nothing stands between two places.
+func (l *lexed) adjacent(from, to int) bool {
+	return from == to || from+1 == to && l.Any(from, ":", "=")
+}
+
+// loose reports that a pair outside of brackets is a fact and not a part of a
+// food's name.
+func (l *lexed) loose(a, b looseRun) bool {
+	name := a
+	if b.isName {
+		name = b
+	}
+	switch name.n {
+	case nutrition.Energy, nutrition.Water, nutrition.Protein, nutrition.Fat, nutrition.Carbohydrate, nutrition.Ash, nutrition.Fibre,
+		nutrition.Sodium, nutrition.Chloride, nutrition.SaturatedFat, nutrition.Cholesterol:
+		return false
+	}
+	if !b.isName {
+		return true
+	}
+	next := l.Word(b.to) // "5 g calcium carbonate"
+	return next == "" || !span.HasLetter(next) || next == "a" || next == "per" || next == "in" || next == "daily" || next == "every" || next == "and" ||
+		next == "twice" || next == "once" || next == "each" || next == "total" || l.isNumber(b.to)
+}
+
+func (l *lexed) isNumber(i int) bool { _, end := l.NumberAt(i); return end > 0 }
+
+// namesMore reports that a line has words besides nutrients, quantities and
+// the forms of supplements, so that a nutrient in it is not its food.
+func (l *lexed) namesMore() bool {
+	for i := 0; i < len(l.Tokens); i++ {
+		if l.Tokens[i].Kind == span.NameToken {
+			return true
+		}
+		if l.Word(i) == "" || l.Tokens[i].Kind != span.WordToken {
+			continue
+		}
+		if _, end := NutrientAt(l.Lexed, i); end > 0 {
+			i = end - 1
+			continue
+		}
+		if _, end := l.UnitAt(i); end > 0 || l.isNumber(i) {
+			continue
+		}
+		if _, end := l.CadenceAt(i, false); end > 0 {
+			i = end - 1
+			continue
+		}
+		if !lineFillers[l.Word(i)] && !strengthWords[l.Word(i)] && span.PeriodOf(l.Word(i))+span.Cadences[l.Word(i)].Days == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// toUnit converts a quantity to the unit of a nutrient; false where the one
+// cannot be told from the other. synthetic is said of vitamin E.
+func toUnit(n nutrition.Nutrient, x float64, u span.Unit, synthetic bool) (float64, bool) {
+	switch u.Kind {
+	case span.ByActive:
+		return x, n.Unit() == "IU"
+	case span.ByEnergy:
+		return x * u.Factor, n == nutrition.Energy
+	}
+	if u.Name == n.Unit() {
+		return x, true
+	}
+	ug := x * u.Factor * 1e6
+	if u.Name == "mg" {
+		ug = x * 1e3
+	} else if u.Name == "ug" {
+		ug = x
+	}
+	switch n {
+	case nutrition.VitaminE:
+		if synthetic {
+			return ug / 1e3 * nutrition.VitaminEAcetateIUPerMg, true
+		}
+		return ug / 1e3 * nutrition.VitaminEIUPerMg, true
+	case nutrition.VitaminD:
+		return ug * nutrition.VitaminDIUPerUg, true
+	case nutrition.Retinoids:
+		return ug * nutrition.RetinolIUPerUg, true
+	}
+	switch n.Unit() {
+	case "g":
+		return ug / 1e6, true
+	case "mg":
+		return ug / 1e3, true
+	case "ug":
+		return ug, true
+	}
+	return 0, false
+}

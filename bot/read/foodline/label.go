@@ -1,0 +1,330 @@
+package foodline
+
+import (
+	"regexp"
+	"strings"
+
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+)
+
+// Label is what the package of a food says.
+type Label struct {
+	Name   string
+	Piece  nutrition.Grams // weight of one piece, where the label is per piece; else 0
+	Form   string          // what a piece is: "piece", "capsule", "scoop"
+	Per    nutrition.Grams // what the figures are given for; 0: for 100 g
+	PerSay string          // the same as typed: "5 g", "scoop of 6 g"
+	// Nominal: nobody says what a piece weighs, and it is counted as nominalPiece.
+	Nominal bool
+	Per100  map[nutrition.Nutrient]float64 // in the nutrient's unit per 100 g as fed
+	Open    []nutrition.Nutrient           // said to be not known: "zinc unknown"
+
+	dry map[nutrition.Nutrient]bool // given in dry matter
+}
+
+// LabelText reads a food from its label: its name, then what is in 100 g or
+// in a piece, at commas or on lines of their own.
+//
+//	Beef mix: 180 kcal, protein 17 g, fat 12 g, calcium 300 mg
+//	Biscuit, per piece of 10 g: 35 kcal, 12 % protein
+//
+//	Kibble, dry matter: protein 30 %, vitamin E 200 IU/kg, moisture 8 %
+//
+// Figures are per 100 g unless the label says per piece and what a piece
+// weighs. Those in dry matter are made into figures as fed, by the moisture,
+// which must be said. What the label does not say is not in Per100: it is not
+// known, not nothing.
+func LabelText(text string) (Label, []span.Problem) {
+	text = strings.TrimSpace(span.Clean(text))
+	if _, cut := span.FirstRunes(text, 2000); cut {
+		return Label{}, []span.Problem{span.NewProblem(span.TooLong, text)}
+	}
+	name, rest, ok := strings.Cut(text, ":")
+	if first, after, lines := strings.Cut(text, "\n"); lines && (!ok || len(first) < len(name)) {
+		name, rest, ok = first, after, true
+	}
+	if !ok {
+		return Label{}, []span.Problem{span.NewProblem(span.NoFood, text)}
+	}
+	if serving, figures, more := strings.Cut(rest, ":"); more && strings.TrimSpace(name) != "" && isServing(serving) {
+		name, rest = name+", "+serving, figures // "Joint powder: per 5 g: zinc 20 mg"
+	}
+	out := Label{Per100: map[nutrition.Nutrient]float64{}, dry: map[nutrition.Nutrient]bool{}}
+	name, dry := cutDry(name)
+	per, problems := out.takeName(name, rest)
+	if len(problems) > 0 {
+		return out, problems
+	}
+	figures := labelParts(rest)
+	for _, f := range figures {
+		if of, alone := basisAlone(f); alone {
+			dry = of
+		}
+	}
+	for _, f := range figures {
+		if _, alone := basisAlone(f); alone {
+			continue
+		}
+		if p := out.takeFigure(f, per, dry); p != nil {
+			problems = append(problems, *p)
+		}
+	}
+	if len(out.Per100)+len(out.Open) == 0 && len(problems) == 0 {
+		problems = append(problems, span.NewProblem(span.NoAmount, text))
+	}
+	if !out.asFed() {
+		problems = append(problems, span.NewProblem(span.NoMoisture, text))
+	}
+	return out, problems
+}
+
+// labelParts are the figures of a label: its lines, and what stands between
+// commas.
+func labelParts(s string) (all []string) {
+	for _, line := range strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == ';' }) {
+		all = append(all, splitFigures(line)...)
+	}
+	return all
+}
+
+// isServing reports that a text says what figures are for, and nothing else.
+func isServing(s string) bool {
+	s, dry := cutDry(s)
+	l := plainLine(s)
+	if len(l.Tokens) == 0 {
+		return dry
+	}
+	end, ok := l.takeServing(0, &Label{})
+	return end == len(l.Tokens) || !ok
+}
+
+// splitFigures splits at commas that are no decimal signs.
+func splitFigures(s string) []string {
+	var parts []string
+	from := 0
+	for _, t := range span.Tokens(s, nil) {
+		if t.Kind == span.SignToken && t.Text == "," {
+			parts = append(parts, s[from:t.Start])
+			from = t.End
+		}
+	}
+	return append(parts, s[from:])
+}
+
+// takeName reads the name and by how much the figures are: it returns what
+// they are per, in grams.
+func (out *Label) takeName(name, rest string) (nutrition.Grams, []span.Problem) {
+	l := plainLine(name)
+	per := nutrition.Grams(100)
+	for i := range l.Tokens {
+		end, ok := l.takeServing(i, out)
+		if !ok {
+			return 0, []span.Problem{span.NewProblem(span.NotMass, name)}
+		}
+		if end > 0 {
+			per = out.Per
+			l.Use(i, end)
+			break
+		}
+	}
+	out.Name, _ = span.FirstRunes(strings.Trim(l.Food(), ",;-() "), 60)
+	if !span.HasLetter(out.Name) {
+		return per, []span.Problem{span.NewProblem(span.NoFood, name+" "+rest)}
+	}
+	return per, nil
+}
+
+// nominalPiece is what a capsule or tablet counts for in grams where its label
+// does not say: what it holds is right by the piece, and its weight is a trifle
+// beside the food's (our own choice).
+const nominalPiece nutrition.Grams = 1
+
+// takeServing reads what the figures of a label are for, at a token: "per 5 g",
+// "1 capsule", "per scoop of 6 g", "1 tablet (2 g)". It returns its end, 0 for
+// none, and false where it is nothing whose weight is known.
+func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
+	said := l.Any(i, "per", "each", "in")
+	at := i
+	if said {
+		at++
+	}
+	n := span.Numeral{Value: 1}
+	if m, to := l.NumberAt(at); to > 0 {
+		n, at = m, to
+	} else if !said {
+		return 0, true
+	} else if l.Any(at, "a", "one") {
+		at++
+	}
+	u, to := l.UnitAt(at)
+	switch {
+	case to == 0:
+		return 0, !said || l.Any(i, "in")
+	case u.Kind == span.ByMass && said:
+		out.Per, out.PerSay = nutrition.Grams(u.In(n)), l.Span(at-min(1, at-i-1), to)
+		return to, out.Per > 0 && out.Per <= span.MostOfAFood && l.Code == ""
+	case u.Kind == span.ByForm || u.Kind == span.ByMeasure:
+	default:
+		return 0, !said
+	}
+	out.Form, end = u.Name, to
+	for l.Any(to, "of", "(", "=", ":") {
+		to++
+	}
+	each, stop := l.MassAt(to)
+	switch {
+	case stop > 0 && each > 0:
+		end = stop
+		if l.Any(end, ")") {
+			end++
+		}
+	case !wholePiece(u.Name):
+		return 0, false
+	default:
+		each, out.Nominal = nominalPiece, true
+	}
+	out.Piece, out.Per = each, each*nutrition.Grams(n.Value)
+	from := i
+	if said {
+		from++
+	}
+	out.PerSay = l.Span(from, end)
+	return end, out.Per > 0 && out.Per <= span.MostOfAFood && l.Code == ""
+}
+
+// aside is what we print behind the name of a vitamin: "thiamin (B1)".
+var aside = regexp.MustCompile(`(?i) *\((?:preformed|b\d+)\)`)
+
+// takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
+func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Problem {
+	if n, ok := openFigure(s); ok {
+		out.Open = append(out.Open, n)
+		return nil
+	}
+	typed := s
+	s, says := cutDry(aside.ReplaceAllString(s, ""))
+	switch basis := strings.ToLower(s); {
+	case says && out.takeDryShare(s):
+		return nil
+	case strings.Contains(basis, "as fed"):
+		dry = false
+	default:
+		dry = dry || says
+	}
+	l := plainLine(s)
+	if !l.Left() {
+		return nil
+	}
+	l.takeSaid() // which form of vitamin E
+	for i := range l.Tokens {
+		f, end := l.shareAt(i, float64(per))
+		if end == 0 {
+			continue
+		}
+		nutrient, ok := l.nutrientBeside(i, end)
+		base := per
+		if !ok || end < len(l.Tokens) {
+			own, found := l.ownBasis(i, end)
+			switch {
+			case !found:
+			case own == 0:
+				p := span.NewProblem(span.NotMass, strings.TrimSpace(typed))
+				return &p
+			default:
+				base = own
+			}
+			if !ok && found {
+				nutrient, ok = l.nutrientAfterBasis(end)
+			}
+		}
+		switch {
+		case ok:
+		case f.unit.Kind == span.ByEnergy:
+			nutrient, ok = nutrition.Energy, true
+		case l.Any(end, "salt") || l.Any(i-1, "salt"):
+			nutrient, ok = nutrition.Sodium, true
+			f.n /= saltPerSodium
+		}
+		if !ok {
+			break
+		}
+		x, ok := toUnit(nutrient, f.n, f.unit, l.synthetic)
+		if !ok || x < 0 {
+			break
+		}
+		x *= 100 / float64(base)
+		if u := nutrient.Unit(); u == "g" && x > 100 || nutrient == nutrition.Energy && x > 902 {
+			p := span.NewProblem(span.TooMuch, typed) // more than there can be in 100 g; 902 kcal is pure fat (USDA)
+			return &p
+		}
+		out.Per100[nutrient], out.dry[nutrient] = x, dry
+		return nil
+	}
+	p := span.NewProblem(span.BadNumber, strings.TrimSpace(typed))
+	return &p
+}
+
+// saltPerSodium is how much salt a label declares for its sodium: Regulation
+// (EU) No 1169/2011, annex I.
+const saltPerSodium = 2.5
+
+// ownBasis returns what one figure is for where it says so itself, in grams:
+// "zinc 4000 mg/kg", "15 mg zinc per 5 g"; 0 where its weight is not known.
+func (l *lexed) ownBasis(from, end int) (nutrition.Grams, bool) {
+	at := end
+	if l.Any(at, "of") {
+		at++
+	}
+	if _, to := NutrientAt(l.Lexed, at); to > 0 {
+		at = to
+	}
+	if !l.Any(at, "per", "/") {
+		return 0, false
+	}
+	var f fact
+	switch to := l.perAt(at, &f); {
+	case to > 0 && f.basis == perMass:
+		return nutrition.Grams(f.per), true
+	case to == 0 && l.Any(at, "/"): // "753 kJ / 180 kcal"
+		return 0, false
+	}
+	return 0, true
+}
+
+// nutrientAfterBasis returns the nutrient that is named after a figure and what
+// it is for: "4000 mg/kg zinc".
+func (l *lexed) nutrientAfterBasis(end int) (nutrition.Nutrient, bool) {
+	var f fact
+	at := l.perAt(end, &f)
+	if at == 0 {
+		return 0, false
+	}
+	n, to := NutrientAt(l.Lexed, at)
+	return n, to > 0
+}
+
+// shareAt reads a quantity, or a percentage of the grams that figures are per.
+func (l *lexed) shareAt(i int, per float64) (fact, int) {
+	if n, at := l.NumberAt(i); at > 0 && l.Any(at, "%", "percent") {
+		return fact{n: n.Value * per / 100, unit: span.UnitWords["g"]}, at + 1
+	}
+	return l.quantityAt(i)
+}
+
+// nutrientBeside returns the nutrient that is named right after a quantity, or
+// before it.
+func (l *lexed) nutrientBeside(from, end int) (nutrition.Nutrient, bool) {
+	if l.Any(end, "of") {
+		end++
+	}
+	if n, to := NutrientAt(l.Lexed, end); to > 0 {
+		return n, true
+	}
+	for i := range from {
+		if n, to := NutrientAt(l.Lexed, i); to > 0 && l.adjacent(to, from) {
+			return n, true
+		}
+	}
+	return 0, false
+}

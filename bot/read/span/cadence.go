@@ -1,0 +1,278 @@
+package span
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/planner"
+)
+
+// cadence is how often something is given; times is how often on each of its
+// days.
+type cadence struct {
+	planner.Cadence
+	Times float64 // a day; 0 counts as 1
+	Named bool    // something was said of it
+}
+
+// Limits of what a cadence may be.
+const (
+	MaxEveryDays  = 366
+	maxTimesADay  = 6
+	DaysPerWeek   = 7
+	daysPerMonth  = 30 // common practice; a reminder has no use for the calendar's months
+	MostKcalBasis = 1000
+)
+
+// Left reports that words or numbers are left that nothing was made of.
+func (l *Lexed) Left() bool {
+	return slices.ContainsFunc(l.Tokens, func(t Token) bool { return !t.Used && t.Kind != SignToken })
+}
+
+// TakeCadence finds how often a line says something is given and marks it as
+// used. A single day of the week counts only after "on" or "every", unless
+// the text is nothing but a cadence: alone.
+func (l *Lexed) TakeCadence(alone bool) {
+	for i := range l.Tokens {
+		c, end := l.CadenceAt(i, alone)
+		if end == 0 {
+			continue
+		}
+		if l.Any(i-1, ",", "-") { // ", every 3 days"
+			l.Use(i-1, i)
+		}
+		switch {
+		case l.Often.Named && c.Cadence.PerDay() == 1 && c.Times <= 1: // "twice a week with every dinner"
+			l.Wrong(BadCadence, i, end)
+		case l.Often.Named, !c.fits():
+			l.Wrong(BadCadence, i, end)
+		}
+		l.Use(i, end)
+		l.Often = c
+		l.Often.Named = true
+	}
+	for i := range l.Tokens {
+		if l.Any(i, "every", "twice", "thrice", "biweekly", "once") {
+			l.Wrong(BadCadence, i, min(i+3, len(l.Tokens)))
+		}
+	}
+}
+
+// fits reports that a cadence can be kept, and gives it its one form.
+func (c *cadence) fits() bool {
+	if c.EveryDays < 0 || c.EveryDays > MaxEveryDays || c.PerWeek < 0 || c.PerWeek > DaysPerWeek || c.Times < 0 || c.Times > maxTimesADay {
+		return false
+	}
+	if c.EveryDays == 1 || c.PerWeek == DaysPerWeek || len(c.Weekdays) == DaysPerWeek {
+		c.Cadence = planner.Cadence{}
+	}
+	if c.PerWeek == 1 {
+		c.Cadence = planner.Cadence{EveryDays: DaysPerWeek}
+	}
+	return true
+}
+
+// CadenceAt reads the cadence that begins at a token, and returns the token
+// after it, or 0.
+func (l *Lexed) CadenceAt(i int, alone bool) (cadence, int) {
+	switch w := l.Word(i); w {
+	case "":
+		return cadence{}, 0
+	case "every", "each":
+		return l.everyAt(i + 1)
+	case "evry", "evrey", "evey", "eveyr", "eevry", "everey", "evrery", "everyy", "eery", "evert":
+		return l.everyAt(i + 1) // slips of "every", where days or weeks follow
+	case "on", "only":
+		if c, end := l.CadenceAt(i+1, true); end > 0 && (len(c.Weekdays) > 0 || l.Any(i+1, "alternate", "every")) {
+			return c, end
+		}
+		return cadence{}, 0
+	case "daily", "nightly", "weekly", "fortnightly", "monthly":
+		return everyDays(Cadences[w].Days), i + 1
+	case "alternate":
+		if l.Any(i+1, "day", "days") {
+			return everyDays(2), i + 2
+		}
+	case "once", "twice", "thrice":
+		times := map[string]float64{"once": 1, "twice": 2, "thrice": 3}[w]
+		return l.timesAt(i+1, times)
+	case "a", "an", "per", "/":
+		if p, ok := l.PeriodAt(i + 1); ok && (i > 0 || alone) {
+			return everyDays(p), i + 2
+		}
+	case "weekdays", "weekends":
+		if w == "weekends" {
+			return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{time.Sunday, time.Saturday}}}, i + 1
+		}
+		return cadence{Cadence: planner.Cadence{Weekdays: []time.Weekday{1, 2, 3, 4, 5}}}, i + 1
+	}
+	if c, end := l.weekdaysAt(i); end > 0 {
+		if alone || len(c.Weekdays) > 1 || strings.HasSuffix(l.Word(i), "days") {
+			return c, end
+		}
+		return cadence{}, 0
+	}
+	return l.countedAt(i)
+}
+
+func everyDays(n int) cadence { return cadence{Cadence: planner.Cadence{EveryDays: n}} }
+
+// PeriodAt reads "day", "week" and the like.
+func (l *Lexed) PeriodAt(i int) (int, bool) {
+	p := PeriodOf(l.Word(i))
+	return p, p > 0
+}
+
+// countedAt reads "3 times a week", "3x/week", "2 × daily", "5 days a week".
+func (l *Lexed) countedAt(i int) (cadence, int) {
+	n, end := l.NumberAt(i)
+	if end == 0 {
+		return cadence{}, 0
+	}
+	switch {
+	case l.Any(end, "times", "time", "x", "×"):
+		end++
+	case l.Any(end, "days", "nights") && (l.Any(end+1, "a", "per", "/", "each", "every") && l.Any(end+2, "week", "wk") || l.Any(end+1, "weekly")):
+		c, to := l.timesAt(end+1, n.Value)
+		return c, to
+	default:
+		return cadence{}, 0
+	}
+	return l.timesAt(end, n.Value)
+}
+
+// timesAt reads what follows "twice" or "3 times": "a week", "daily", "every
+// 3 days", "in 10 days".
+func (l *Lexed) timesAt(i int, times float64) (cadence, int) {
+	c, end := cadence{}, 0
+	switch {
+	case l.Any(i, "daily", "nightly", "weekly", "fortnightly", "monthly"):
+		c, end = everyDays(Cadences[l.Word(i)].Days), i+1
+	case l.Any(i, "every", "each"):
+		c, end = l.everyAt(i + 1)
+	case l.Any(i, "a", "an", "per", "/", "in"):
+		at := i + 1
+		if l.Any(i, "in") && l.Any(at, "a", "every") {
+			at++
+		}
+		if p, ok := l.PeriodAt(at); ok {
+			c, end = everyDays(p), at+1
+		} else if l.Any(i, "in") {
+			c, end = l.everyAt(at)
+		}
+	default:
+		if p, ok := l.PeriodAt(i); ok && times > 1 {
+			c, end = everyDays(p), i+1 // "3x week"
+		}
+	}
+	if end == 0 {
+		return cadence{}, 0
+	}
+	return c.inEach(times), end
+}
+
+// inEach returns the cadence that is kept so many times in each of its
+// stretches of time.
+func (c cadence) inEach(n float64) cadence {
+	switch {
+	case n == 1 || c.EveryDays < 0:
+	case n != float64(int(n)) || n < 1 || len(c.Weekdays) > 0:
+		c.EveryDays = -1
+	case c.EveryDays == 1:
+		c.Times = n
+	case c.EveryDays == DaysPerWeek:
+		c.Cadence = planner.Cadence{PerWeek: int(min(n, 1000))}
+	case c.EveryDays%int(n) == 0: // "twice a fortnight" is every week
+		c.EveryDays /= int(n)
+	default:
+		c.EveryDays = -1
+	}
+	return c
+}
+
+// everyAt reads what follows "every": "3 days", "third day", "other week",
+// "Monday and Thursday", "day".
+func (l *Lexed) everyAt(i int) (cadence, int) {
+	if p, ok := l.PeriodAt(i); ok {
+		return everyDays(p), i + 1
+	}
+	if c, end := l.weekdaysAt(i); end > 0 {
+		return c, end
+	}
+	n := ordinals[l.Word(i)]
+	if l.Any(i, "other", "alternate") {
+		n = 2
+	}
+	if n > 1 {
+		if p, ok := l.PeriodAt(i + 1); ok {
+			return everyDays(n * p), i + 2
+		}
+		return cadence{}, 0
+	}
+	times, end := l.NumberAt(i)
+	if end == 0 {
+		return cadence{}, 0
+	}
+	if l.Any(end, "st", "nd", "rd", "th") {
+		end++
+	}
+	p, ok := l.PeriodAt(end)
+	if !ok {
+		return cadence{}, 0
+	}
+	days := times.Value * float64(p)
+	if days < 1 || days > MaxEveryDays || days != float64(int(days)) {
+		return everyDays(-1), end + 1
+	}
+	return everyDays(int(days)), end + 1
+}
+
+// weekdaysAt reads days of the week: "Mondays and Thursdays", "mon wed fri",
+// "Mon/Wed/Fri".
+func (l *Lexed) weekdaysAt(i int) (cadence, int) {
+	var days []time.Weekday
+	end := 0
+	for at := i; ; {
+		d, ok := Weekdays[l.Word(at)]
+		if !ok {
+			break
+		}
+		days = append(days, d)
+		at++
+		end = at
+		for l.Any(at, ",", "/", "&", "+", "and", ".") {
+			at++
+		}
+		if !l.isWeekday(at) {
+			break
+		}
+	}
+	slices.Sort(days)
+	return cadence{Cadence: planner.Cadence{Weekdays: slices.Compact(days)}}, end
+}
+
+func (l *Lexed) isWeekday(i int) bool {
+	_, ok := Weekdays[l.Word(i)]
+	return ok
+}
+
+// FormatCadence prints a cadence so that it is read back as it was.
+func FormatCadence(c planner.Cadence) string {
+	switch {
+	case c.EveryDays > 1:
+		return "every " + strconv.Itoa(c.EveryDays) + " days"
+	case c.EveryDays == 1:
+		return "daily"
+	case len(c.Weekdays) > 0:
+		days := make([]string, 0, len(c.Weekdays))
+		for _, d := range c.Weekdays {
+			days = append(days, d.String())
+		}
+		return "on " + strings.Join(days, " and ")
+	case c.PerWeek > 0:
+		return strconv.Itoa(c.PerWeek) + " times a week"
+	}
+	return "daily"
+}

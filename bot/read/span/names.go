@@ -1,0 +1,64 @@
+package span
+
+// Named is a dog, a recipe or an own food of the household.
+type Named struct{ ID, Name string }
+
+// Names are the names by which a household's sentences may speak of things.
+type Names struct{ Dogs, Recipes, Foods []Named }
+
+// Name is a name of the household, split into words.
+type Name struct {
+	ID    string
+	Words []Word
+}
+
+// SplitNames splits names. One without a letter or digit names nothing.
+func SplitNames(named []Named) []Name {
+	names := make([]Name, 0, len(named))
+	for _, n := range named {
+		text, _ := FirstRunes(n.Name, 80)
+		if w := SplitWords(text); len(w) > 0 {
+			names = append(names, Name{n.ID, w})
+		}
+	}
+	return names
+}
+
+// At is where a name that begins at a place ends, or 0.
+func (n Name) At(words []Word, at int) int {
+	if at+len(n.Words) > len(words) {
+		return 0
+	}
+	for i := range n.Words {
+		if n.Words[i].Text != words[at+i].Text {
+			return 0
+		}
+	}
+	return at + len(n.Words)
+}
+
+// LongestAt is the longest of some names that begins at a place: its id and its
+// end, which is 0 where there is none.
+func LongestAt(names []Name, words []Word, at int) (id string, end int) {
+	for _, n := range names {
+		if to := n.At(words, at); to > end {
+			id, end = n.ID, to
+		}
+	}
+	return id, end
+}
+
+// PossessedAt is the name that is typed with an s and no apostrophe: "Pips
+// dinner".
+func PossessedAt(names []Name, words []Word, at int) (id string, end int) {
+	for _, n := range names {
+		last := len(n.Words) - 1
+		if at+last >= len(words) || words[at+last].Text != n.Words[last].Text+"s" {
+			continue
+		}
+		if begin := (Name{n.ID, n.Words[:last]}); last == 0 || begin.At(words, at) > 0 {
+			return n.ID, at + last + 1
+		}
+	}
+	return "", 0
+}

@@ -1,0 +1,261 @@
+package span
+
+import (
+	"math"
+	"strconv"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// maxQuantityRunes is how long a text that is one quantity may be.
+const maxQuantityRunes = 200
+
+// MostOfAFood is the most grams of one food that is taken for meant: 100 kg
+// (common practice, no source: no household kitchen holds more).
+const MostOfAFood = 100_000
+
+// mostOfADog is the most kilograms that are taken for a body weight at all;
+// whether a dog can weigh so much is judged in package planner.
+const mostOfADog = 10_000
+
+// LexQuantity splits a short text; one that is too long or empty is a
+// Problem.
+func LexQuantity(s string) (*Lexed, error) {
+	clean, cut := FirstRunes(s, 4*maxQuantityRunes)
+	clean = Clean(clean)
+	if _, long := FirstRunes(clean, maxQuantityRunes); long || cut {
+		return nil, NewProblem(TooLong, clean)
+	}
+	l := Lex(clean)
+	for len(l.Tokens) > 0 && (l.Any(0, "about", "approx", "ca", "circa", "roughly", "around", "~") || l.Any(1, ".") && l.Any(0, "approx", "ca")) {
+		l.Tokens = l.Tokens[1:]
+	}
+	if n := len(l.Tokens); n > 1 && l.Any(n-1, ".", "!") { // "19.6 kg."
+		l.Tokens = l.Tokens[:n-1]
+	}
+	if len(l.Tokens) == 0 {
+		return nil, NewProblem(Empty, clean)
+	}
+	return l, nil
+}
+
+// Number reads a text that is one number: "12", "1,5", "1/2", "1 ½", "two",
+// "half a", "a dozen", "1,234.5", "1.234,5". A single point is a decimal
+// point; a single comma is a decimal comma, but where exactly three digits
+// follow it ("1,250") it stands for thousands. The error is a Problem: Empty,
+// TooLong, BadNumber.
+func Number(s string) (float64, error) {
+	l, err := LexQuantity(s)
+	if err != nil {
+		return 0, err
+	}
+	n, end := l.NumberAt(0)
+	if end == 0 || end != len(l.Tokens) || math.IsInf(n.Whole(), 0) {
+		return 0, NewProblem(BadNumber, s)
+	}
+	return n.Whole(), nil
+}
+
+// wholeMass returns the grams of a text that is one mass, or what is wrong
+// with it.
+func (l *Lexed) wholeMass() (float64, Code) {
+	g, end := l.MassAt(0)
+	switch {
+	case end == 0:
+		return 0, NotMass
+	case l.Code != "":
+		return 0, l.Code
+	case end != len(l.Tokens):
+		return 0, NotMass
+	}
+	return float64(g), ""
+}
+
+// MassAt reads the mass that begins at a token, with its smaller units, and
+// returns the token after it, or 0.
+func (l *Lexed) MassAt(i int) (nutrition.Grams, int) {
+	n, end := l.NumberAt(i)
+	if end == 0 {
+		return 0, 0
+	}
+	u, to := l.UnitAt(end)
+	if to == 0 || u.Kind != ByMass {
+		return 0, 0
+	}
+	if u.IsGram() && n.Point {
+		l.Wrong(BadNumber, i, to)
+	}
+	a := Amount{Kind: ByMass, N: u.In(n), From: i, To: to}
+	if f, next := l.AndPart(to); next > 0 { // "a pound and a half"
+		a.N, a.To = a.N+f*u.Factor, next
+	}
+	if n.Value >= 0 {
+		l.AddSmaller(&a, u)
+	}
+	return nutrition.Grams(a.N), a.To
+}
+
+// checkAmount refuses what nobody can mean.
+func checkAmount(x, most float64, s string) error {
+	switch {
+	case x < 0:
+		return NewProblem(Negative, s)
+	case x == 0:
+		return NewProblem(Zero, s)
+	case !(x <= most):
+		return NewProblem(TooMuch, s)
+	}
+	return nil
+}
+
+// BodyWeight reads a text that is the weight of a dog: "19.6 kg", "42 lb 8
+// oz", "3 stone 2 lb"; a bare number is in the household's unit. The error is
+// a Problem: Empty, TooLong, NotWeight, MixedUnits, Negative, Zero. It does
+// not judge whether a dog can weigh so much.
+func BodyWeight(s string, u planner.Units) (nutrition.Kilograms, error) {
+	l, err := LexQuantity(s)
+	if err != nil {
+		return 0, err
+	}
+	var w nutrition.Kilograms
+	if n, end := l.NumberAt(0); end > 0 && end == len(l.Tokens) {
+		w = nutrition.Kilograms(n.Value)
+		if u.Pounds {
+			w *= nutrition.KilosPerPound
+		}
+	} else {
+		w, err = l.wholeWeight(s)
+		if err != nil {
+			return 0, err
+		}
+	}
+	if w > mostOfADog || math.IsNaN(float64(w)) {
+		return 0, NewProblem(NotWeight, s)
+	}
+	return w, checkAmount(float64(w), mostOfADog, s)
+}
+
+// wholeWeight reads a weight with its unit. Kilograms and pounds alone keep
+// their figure to the last digit.
+func (l *Lexed) wholeWeight(s string) (nutrition.Kilograms, error) {
+	if n, end := l.NumberAt(0); end > 0 {
+		if u, to := l.UnitAt(end); to == len(l.Tokens) && u.Kind == ByMass {
+			switch u.Name {
+			case "kg":
+				return nutrition.Kilograms(n.Value), nil
+			case "lb":
+				return nutrition.Kilograms(n.Value) * nutrition.KilosPerPound, nil
+			}
+		}
+	}
+	g, code := l.wholeMass()
+	if code == NotMass {
+		code = NotWeight
+	}
+	if code != "" {
+		return 0, NewProblem(code, s)
+	}
+	return nutrition.Kilograms(g / 1000), nil
+}
+
+// Energy reads a text that is one energy with its unit: "900 kcal", "900
+// calories", "3.7 MJ". The error is a Problem: Empty, TooLong, NotEnergy,
+// Negative, Zero, TooMuch.
+func Energy(s string) (nutrition.Kcal, error) {
+	l, err := LexQuantity(s)
+	if err != nil {
+		return 0, err
+	}
+	n, end := l.NumberAt(0)
+	if end == 0 {
+		return 0, NewProblem(NotEnergy, s)
+	}
+	u, to := l.UnitAt(end)
+	if to != len(l.Tokens) || u.Kind != ByEnergy {
+		return 0, NewProblem(NotEnergy, s)
+	}
+	x := u.In(n)
+	if err := checkAmount(x, mostEnergy, s); err != nil {
+		return 0, err
+	}
+	return nutrition.Kcal(x), nil
+}
+
+// mostEnergy is what 100 kg of pure fat hold, at 9 kcal a gram.
+const mostEnergy = 9 * MostOfAFood
+
+// Amount is a quantity found in a line.
+type Amount struct {
+	Kind     AmountKind
+	N        float64 // grams, IU, kcal, millilitres, or how many
+	Unit     string  // its name; "piece" of a bare number
+	Metric   bool    // of masses
+	Each     bool    // typed as what each piece has: "2 x 250 g"
+	Inside   bool    // in round brackets
+	From, To int     // tokens
+}
+
+// perTeaspoon is how many teaspoons the measures are that can be named
+// together: "1 cup 2 tbsp".
+var perTeaspoon = map[string]float64{"cup": 48, "fl oz": 6, "tbsp": 3, "tsp": 1}
+
+// AddSmaller adds the smaller units that follow an amount: "1 lb 4 oz", "1 cup
+// and 2 tbsp", "1 kg 200 g".
+func (l *Lexed) AddSmaller(a *Amount, u Unit) {
+	for {
+		at := a.To
+		if l.Any(at, ",", "and", "plus", "&", "+") {
+			at++
+		}
+		n, end := l.NumberAt(at)
+		if end == 0 || l.Tokens[at].Kind != NumberToken || l.Tokens[at].Apart {
+			return
+		}
+		v, to := l.UnitAt(end)
+		if to == 0 || v.Kind != u.Kind {
+			return
+		}
+		switch {
+		case v.Kind == ByMass && v.Metric != u.Metric:
+			if at == a.To {
+				l.Wrong(MixedUnits, a.From, to)
+				a.To = to
+			}
+			return
+		case v.Kind == ByMass && v.Factor < u.Factor:
+			a.N += v.In(n)
+		case v.Kind == ByMeasure && perTeaspoon[v.Name] > 0 && perTeaspoon[v.Name] < perTeaspoon[u.Name]:
+			a.N = a.N*perTeaspoon[u.Name]/perTeaspoon[v.Name] + v.In(n)
+			a.Unit = v.Name
+		default:
+			return
+		}
+		a.To, u = to, v
+	}
+}
+
+// FormatMass prints a mass so that Mass reads the same number of grams again:
+// as the shortest figure in ounces or grams that does, in grams where no
+// figure in ounces does.
+func FormatMass(g nutrition.Grams, u planner.Units) string {
+	if u.Ounces {
+		for digits := 1; digits <= 17; digits++ {
+			x, err := strconv.ParseFloat(strconv.FormatFloat(g.Ounces(), 'g', digits, 64), 64)
+			if err == nil && x*float64(nutrition.GramsPerOunce) == float64(g) {
+				return Plain(x) + " oz"
+			}
+		}
+	}
+	return GramsInFull(g)
+}
+
+// GramsInFull prints grams in full. Three digits after the point get a fourth, for
+// "1.125 g" may be taken for 1125 g and is not read.
+func GramsInFull(g nutrition.Grams) string {
+	s := Plain(float64(g))
+	if pointOfThousands(s) {
+		s += "0"
+	}
+	return s + " g"
+}

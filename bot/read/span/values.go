@@ -1,0 +1,128 @@
+package span
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/planner"
+)
+
+// valueLine is a line of values.txt: what some words stand for.
+type valueLine struct {
+	kind, name string
+	of         []string // its figures
+	words      []string
+}
+
+var valueLines = func() (all []valueLine) {
+	for _, line := range language.Lines("values.txt") {
+		said, words, ok := strings.Cut(line, " = ")
+		if !ok {
+			continue
+		}
+		v := valueLine{words: strings.Fields(words)}
+		for _, w := range v.words {
+			if one, ok := strings.CutSuffix(w, "(s)"); ok {
+				v.words = append(v.words, one, one+"s")
+			}
+		}
+		fields := strings.Fields(said)
+		if v.kind = fields[0]; len(fields) > 1 {
+			v.name, v.of = fields[1], fields[2:]
+		}
+		all = append(all, v)
+	}
+	return all
+}()
+
+// valuesOf are the words of some kinds with what each stands for.
+func valuesOf[T any](of func(v valueLine) T, kinds ...string) map[string]T {
+	all := map[string]T{}
+	for _, v := range valueLines {
+		if slices.Contains(kinds, v.kind) {
+			for _, w := range v.words {
+				all[w] = of(v)
+			}
+		}
+	}
+	return all
+}
+
+// figure is a figure of a line: "28.35", "1/4.184", "14*453.59237".
+func (v valueLine) figure(i int) float64 {
+	x := 1.0
+	for _, part := range strings.Split(v.of[i], "*") {
+		over, under, _ := strings.Cut(part, "/")
+		top, err := strconv.ParseFloat(over, 64)
+		bottom, err2 := strconv.ParseFloat(cmp.Or(under, "1"), 64)
+		if err != nil || err2 != nil {
+			panic("bot/read: values.txt: " + v.kind + " " + v.name)
+		}
+		x *= top / bottom
+	}
+	return x
+}
+
+func (v valueLine) number() float64 { return valueLine{of: []string{v.name}}.figure(0) }
+func (v valueLine) named() string   { return v.name }
+func (v valueLine) is() bool        { return true }
+
+// span is a stretch of time. Of minutes and hours the days are 0.
+type span struct {
+	Name string
+	Days int
+}
+
+func (v valueLine) span() span { return span{v.name, int(v.figure(0))} }
+
+// dayPart is a part of the day, or a meal, and what times beside it are.
+type dayPart struct {
+	Name string
+	at   planner.Clock // where no time is named
+	meal Meal
+	half string // "am", "pm", and "night" where it lies in both
+}
+
+var (
+	Figures     = valuesOf(valueLine.number, "number")         // "one", "twenty"
+	NumberWords = valuesOf(valueLine.number, "number", "some") // these and "a", "half", "dozen"
+	Multiples   = valuesOf(valueLine.number, "times")
+	ordinals    = valuesOf(func(v valueLine) int { return int(v.number()) }, "ordinal")
+	SizeWords   = valuesOf(func(v valueLine) string { return strings.ReplaceAll(v.name, "-", " ") }, "size")
+	CutWords    = valuesOf(valueLine.named, "cut")
+	Holders     = valuesOf(valueLine.is, "holder")
+	TimeUnits   = valuesOf(valueLine.span, "span", "age")
+	Periods     = valuesOf(func(v valueLine) int { return v.span().Days }, "span")
+	Cadences    = valuesOf(valueLine.span, "cadence")
+	Weekdays    = valuesOf(func(v valueLine) time.Weekday { return time.Weekday(v.figure(0)) }, "weekday")
+	MonthNames  = valuesOf(func(v valueLine) time.Month { return time.Month(v.figure(0)) }, "month")
+	DayWords    = valuesOf(valueLine.span, "day")
+	Weekends    = valuesOf(valueLine.is, "period")
+	PartsOfDay  = valuesOf(func(v valueLine) dayPart {
+		return dayPart{Name: v.name, at: planner.At(int(v.figure(0)), 0), half: v.of[1]}
+	}, "part")
+	MealsByName = valuesOf(func(v valueLine) dayPart {
+		return dayPart{Name: v.name, meal: Meal(strings.Trim(v.of[0], "-")), half: v.of[1]}
+	}, "meal")
+)
+
+// HalfOf is the half of the day that a part of it or a meal lies in.
+func HalfOf(w string) string {
+	if DayWords[w].Name == "tonight" {
+		return "night"
+	}
+	return cmp.Or(PartsOfDay[w].half, MealsByName[w].half)
+}
+
+// PeriodOf is how many days a word is that a cadence is told by, 0 for none:
+// "every 2 weeks", "every night".
+func PeriodOf(w string) int {
+	if p := PartsOfDay[w].Name; p != "" && p != "bedtime" {
+		return 1
+	}
+	return Periods[w]
+}

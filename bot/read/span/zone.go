@@ -1,0 +1,100 @@
+package span
+
+import (
+	"bowlwright/bot/read/language"
+	"regexp"
+	"strings"
+	"sync"
+
+	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
+)
+
+// zones finds a zone by its folded name, by the city in it, or by a place.
+// A city that several zones have in their names ("Louisville") is the one
+// that stands first; links of the same clock do not matter.
+var zones = sync.OnceValue(func() map[string]string {
+	all := map[string]string{}
+	put := func(place, zone string) {
+		if key := placeKey(place); all[key] == "" {
+			all[key] = zone
+		}
+	}
+	var named []string
+	for _, line := range language.Lines("zones.txt") {
+		if place, zone, ok := strings.Cut(line, " = "); ok {
+			put(place, zone)
+			continue
+		}
+		all[placeKey(line)] = line
+		named = append(named, line)
+	}
+	// What a place is called goes before the last part of a zone's name, which
+	// may be no city ("Australia/West").
+	for _, zone := range named {
+		if area, rest, ok := strings.Cut(zone, "/"); ok && cityAreas[area] {
+			put(zone[strings.LastIndexByte(zone, '/')+1:], zone)
+			put(rest, zone)
+		}
+	}
+	return all
+})
+
+// cityAreas are the areas whose zones are named for cities and islands.
+var cityAreas = language.SetOf("Africa", "America", "Antarctica", "Arctic", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific")
+
+// placeKey is the form in which places are compared: folded, with single
+// spaces, and spaces for "_", "-" and marks.
+func placeKey(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if strings.ContainsRune("_-.,", r) {
+			return ' '
+		}
+		return r
+	}, Fold(s))
+	return strings.Join(strings.Fields(s), " ")
+}
+
+// Zone returns the name in the IANA time zone database of a zone, of a large
+// city, or of a country that has one zone. Its errors are Problems with the
+// code "unknown-place".
+func Zone(s string) (string, error) {
+	text, cut := FirstRunes(s, 80)
+	if zone := zones()[placeKey(text)]; zone != "" && !cut {
+		return zone, nil
+	}
+	return "", Problem{Text: text, Code: UnknownPlace}
+}
+
+// PlaceIn is the zone of a text that is a place, or names where one is: "a
+// small village near Cork".
+func PlaceIn(s string) (string, error) {
+	zone, err := Zone(s)
+	if err == nil {
+		return zone, nil
+	}
+	if zone, ok := placeAfter(placeLead, s); ok {
+		return zone, nil
+	}
+	return "", err
+}
+
+// PlaceTold is the zone of the place where somebody says to live.
+func PlaceTold(s string) (string, bool) { return placeAfter(livesLead, s) }
+
+var (
+	placeLead = regexp.MustCompile(`(?i)(?:\b(?:in|near|by|from|outside|around|close to|south of|north of|east of|west of)|,)\s+(?:the )?`)
+	livesLead = regexp.MustCompile(`(?i)\b(?:live|living|based|located|(?:we|i)(?: a|['’])?(?:re|m)(?: both| all)?) (?:in|near|outside|just outside|close to) (?:the )?`)
+)
+
+// placeAfter finds a place of up to three words after a lead.
+func placeAfter(lead *regexp.Regexp, s string) (string, bool) {
+	for _, m := range lead.FindAllStringIndex(s, -1) {
+		words := strings.Fields(s[m[1]:])
+		for n := min(3, len(words)); n > 0; n-- {
+			if zone, err := Zone(strings.Trim(strings.Join(words[:n], " "), " .,!?")); err == nil {
+				return zone, true
+			}
+		}
+	}
+	return "", false
+}
