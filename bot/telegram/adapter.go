@@ -78,13 +78,15 @@ type Adapter struct {
 	lanes    *lanes
 	open     atomic.Bool   // webhook calls are taken
 	ready    atomic.Bool   // updates are being received and can be stored
+	stands   atomic.Bool   // by, since another process receives the updates
 	unstored atomic.Bool   // the last update that came by webhook could not be stored
 	done     chan int64    // ids of updates that have been handled
 	answers  chan string   // callbacks to answer
 	look     chan struct{} // updates may wait in the inbox
-	taking   sync.Mutex    // updates are stored and put into lanes in one order
-	told     toldChats     // who was told of late that this is not for them
-	asked    toldChats     // about whom the platform was asked of late whether they are in their group
+	inHand   inHand
+	taking   sync.Mutex // updates are stored and put into lanes in one order
+	told     toldChats  // who was told of late that this is not for them
+	asked    toldChats  // about whom the platform was asked of late whether they are in their group
 
 	ended context.Context // the cause says why the adapter cannot go on
 	end   context.CancelCauseFunc
@@ -144,7 +146,7 @@ func (a *Adapter) Sender() delivery.Sender { return a.sender }
 // Ready reports that updates are being received and stored, and that the
 // platform is there.
 func (a *Adapter) Ready() bool {
-	return a.ready.Load() && !a.unstored.Load() && a.Silent() < LongestSilence
+	return (a.ready.Load() || a.stands.Load()) && !a.unstored.Load() && a.Silent() < LongestSilence
 }
 
 // Silent is for how long the platform has not answered anything.
@@ -186,7 +188,11 @@ func (a *Adapter) Run(ctx context.Context) error {
 			return err
 		}
 		var err error
-		led := a.store.Lead(ctx, Prefix+"poll", func(ctx context.Context) { err = a.poll(ctx) })
+		a.stands.Store(true)
+		led := a.store.Lead(ctx, Prefix+"poll", func(ctx context.Context) {
+			a.stands.Store(false)
+			err = a.poll(ctx)
+		})
 		return cmp.Or(err, led)
 	})
 }
@@ -235,6 +241,7 @@ func (a *Adapter) run(ctx context.Context, receive func(context.Context) error) 
 	}
 	a.open.Store(false)
 	a.ready.Store(false)
+	a.stands.Store(false)
 	late := time.AfterFunc(a.o.Finish, func() { a.end(errClosing) })
 	a.lanes.close(a.o.Finish)
 	late.Stop()

@@ -1,12 +1,14 @@
 package telegram_test
 
 import (
+	"context"
 	"net/http"
 	"strings"
 	"testing"
 	"time"
 
 	"bowlwright/bot/delivery"
+	"bowlwright/bot/talk"
 	"bowlwright/bot/telegram"
 	"bowlwright/store"
 )
@@ -39,8 +41,42 @@ func TestClaimedElsewhere(t *testing.T) {
 	if err := p.store.Release(ctx, "another"); err != nil {
 		t.Fatal(err)
 	}
+	p.tally.wait(t, 2) // it looks again by itself
+}
+
+// forgetful is a store that renews no claim, and forgets each at once.
+type forgetful struct{ store.Store }
+
+func (f forgetful) ClaimInbox(ctx context.Context, c store.Claim) ([]store.Update, error) {
+	c.Lease = 1
+	return f.Store.ClaimInbox(ctx, c)
+}
+
+// TestClaimedTwice is given again what it has in hand, as where its claim was not
+// renewed in time, and answers once.
+func TestClaimedTwice(t *testing.T) {
+	t.Parallel()
+	hold, held := make(chan struct{}), make(chan struct{}, 2)
+	p := connect(t, wiring{store: forgetful{openScratch(t)}, handler: func(h telegram.Handler) telegram.Handler {
+		return handlerFunc(func(ctx context.Context, e talk.Event) error {
+			held <- struct{}{}
+			<-hold
+			return h.Handle(ctx, e)
+		})
+	}})
+	p.run(p.adapter.Run)
 	p.api.Say(tomas, 0, "/help")
-	p.tally.wait(t, 3)
+	<-held
+	p.api.Say(ines, 0, "/help") // it draws both
+	<-held
+	close(hold)
+	p.tally.wait(t, 2)
+	if err := p.stop(); err != nil {
+		t.Error(err)
+	}
+	if n := p.tally.of(""); n != 2 {
+		t.Errorf("%d updates came to an end, want 2", n)
+	}
 }
 
 // TestRedelivery gives the same update twice: one effect, one answer, whether

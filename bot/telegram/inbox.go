@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"sync"
 	"time"
 
 	"bowlwright/store"
@@ -100,6 +101,35 @@ func (a *Adapter) keepLooking(ctx context.Context) {
 	}
 }
 
+// inHand are the updates that this process has in hand. One whose claim was not
+// renewed in time is given to it once more.
+type inHand struct {
+	mu  sync.Mutex
+	ids map[int64]bool
+}
+
+// add reports that an update was not in hand.
+func (h *inHand) add(id int64) bool {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if h.ids == nil {
+		h.ids = map[int64]bool{}
+	}
+	known := h.ids[id]
+	h.ids[id] = true
+	return !known
+}
+
+func (h *inHand) remove(gone []store.Write) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for _, w := range gone {
+		if id, ok := w.(store.DeleteUpdate); ok {
+			delete(h.ids, int64(id))
+		}
+	}
+}
+
 // dispatch puts stored updates into their lanes.
 func (a *Adapter) dispatch(ctx context.Context, us []received) {
 	homes := a.homesOf(ctx, us)
@@ -109,6 +139,9 @@ func (a *Adapter) dispatch(ctx context.Context, us []received) {
 }
 
 func (a *Adapter) dispatchOne(ctx context.Context, r received, home home) {
+	if !a.inHand.add(r.id) {
+		return
+	}
 	u := r.read()
 	if u == nil {
 		a.o.Log.Warn("an update cannot be read", "update", r.id, "bytes", len(r.body))
@@ -229,6 +262,7 @@ func (a *Adapter) reap() {
 			}
 		}
 		more.Stop()
+		a.inHand.remove(gone) // first: else one that comes again meanwhile would stay
 		a.commit(context.Background(), gone...)
 	}
 }

@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
-	"crypto/rand"
+	"crypto/hmac"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"io"
 	"log/slog"
@@ -148,7 +150,7 @@ func newServer(c serveConfig, s keeper, log *slog.Logger) (*server, error) {
 	srv.metrics = newMetrics(s, log)
 	assistant.Unheard = srv.metrics.Unheard
 	srv.adapter, err = telegram.New(assistant, s, telegram.Options{
-		Token: string(c.token), API: c.api, Allow: c.allow, Secret: rand.Text(), Log: log, Metrics: srv.metrics,
+		Token: string(c.token), API: c.api, Allow: c.allow, Secret: secretOf(c.token), Log: log, Metrics: srv.metrics,
 		Wake:  func(chat string) { srv.delivery.Wake(chat) },
 		Aside: func(m store.Outgoing) { srv.delivery.Aside(m) },
 		Move:  assistant.MoveChat, Groups: assistant, Finish: finish,
@@ -162,6 +164,14 @@ func newServer(c serveConfig, s keeper, log *slog.Logger) (*server, error) {
 		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
 	})
 	return srv, nil
+}
+
+// secretOf is what webhook calls carry: the same in every process that has the
+// token, since the platform knows one.
+func secretOf(token secret) string {
+	m := hmac.New(sha256.New, []byte(token))
+	m.Write([]byte("webhook"))
+	return hex.EncodeToString(m.Sum(nil))
 }
 
 func (s *server) closeListeners() {
@@ -219,7 +229,10 @@ func (s *server) work(ctx context.Context) error {
 		side.Go(func() { serveHTTP(hooksCtx, s.hooks, s.webhook()) })
 	}
 	side.Go(func() {
-		s.store.Lead(background, "jobs", func(ctx context.Context) { runJobs(ctx, s.jobs(), s.log, s.metrics.jobDone) })
+		s.store.Lead(background, "jobs", func(ctx context.Context) {
+			defer s.metrics.lead()()
+			runJobs(ctx, s.jobs(), s.log, s.metrics.jobDone)
+		})
 	})
 	if file, ok := s.store.(*bolt.Store); ok {
 		stopSharing, err := share(file)

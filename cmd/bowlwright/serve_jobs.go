@@ -158,7 +158,7 @@ func thinOut(dir string, keep int) error {
 // digest logs what there is and what was done since the last digest, in
 // numbers alone.
 func (s *server) digest(context.Context, time.Time) error {
-	size, _, err := (&storeCollector{s.store, s.log}).waiting()
+	size, _, err := (&storeCollector{store: s.store}).waiting()
 	if err != nil {
 		return err
 	}

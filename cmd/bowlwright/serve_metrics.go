@@ -5,6 +5,7 @@ import (
 	"log/slog"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"github.com/prometheus/client_golang/prometheus"
@@ -28,6 +29,7 @@ type metrics struct {
 	jobs     *prometheus.CounterVec
 	jobAt    *prometheus.GaugeVec
 
+	leads  atomic.Bool // what the store holds is measured here, and in no other process
 	mu     sync.Mutex
 	digest map[string]int // what became of reminders since the last digest
 	lost   map[string]int // messages not understood, by the intent that came nearest
@@ -70,7 +72,7 @@ func newMetrics(s keeper, log *slog.Logger) *metrics {
 		Name: "bowlwright_build_info", Help: "1, with the version of the program.", ConstLabels: prometheus.Labels{"version": version()},
 	})
 	about.Set(1)
-	m.registry.MustRegister(about, m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log},
+	m.registry.MustRegister(about, m.updates, m.handling, m.sends, m.sending, m.due, m.ticking, m.jobs, m.jobAt, &storeCollector{s, log, &m.leads},
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	for _, outcome := range []string{"handled", "ignored", "refused", "unreadable", "failed", "flood"} {
 		m.updates.WithLabelValues(outcome)
@@ -183,10 +185,18 @@ func (m *metrics) handler(p platformState) http.Handler {
 // mostWaiting is how many households that wait are counted; our own choice.
 const mostWaiting = 1000
 
-// storeCollector measures the store whenever somebody asks.
+// lead has this process measure the store until over is called. Of several
+// processes one does, so that their figures add up.
+func (m *metrics) lead() (over func()) {
+	m.leads.Store(true)
+	return func() { m.leads.Store(false) }
+}
+
+// storeCollector measures the store whenever somebody asks, where it leads.
 type storeCollector struct {
 	store keeper
 	log   *slog.Logger
+	leads *atomic.Bool
 }
 
 var (
@@ -208,6 +218,9 @@ func (c *storeCollector) Describe(out chan<- *prometheus.Desc) {
 
 // Collect implements prometheus.Collector.
 func (c *storeCollector) Collect(out chan<- prometheus.Metric) {
+	if !c.leads.Load() {
+		return
+	}
 	size, due, err := c.waiting()
 	if err != nil {
 		c.log.Error("the store could not be measured", "error", err)
