@@ -12,14 +12,14 @@ type StandingKind string
 // The kinds of standing as stored.
 const (
 	IsComplete  StandingKind = "complete"  // it meets a table on what is known
-	IsTopper    StandingKind = "topper"    // goes on top of other food: see TopperShare
+	IsTopper    StandingKind = "topper"    // goes on top of other food: see TreatShare
 	ForSomeDays StandingKind = "some-days" // not to be fed every day
 )
 
-// TopperShare is the most of a day's kcal that a topper brings, so that what the
-// rest is complete in stays so: the tenth that treats are held to as well (common
-// practice, no source).
-const TopperShare = 0.1
+// TreatShare is the most of a day's kcal that treats should make up (AAHA and
+// WSAVA nutrition guidelines, from memory). A topper brings no more, so that what
+// the rest is complete in stays so.
+const TreatShare = 0.1
 
 // Standing is what a recipe's author says of it. Whether one that is said to be
 // complete is so on what is known, the analysis tells whenever it is shown.
@@ -46,7 +46,7 @@ func (r *Recipe) Topper() bool { return r.Standing.Kind == IsTopper }
 // Share is how much of a dog's kcal a recipe may bring: all, or a topper's tenth.
 func (r *Recipe) Share(k nutrition.Kcal) nutrition.Kcal {
 	if r.Topper() {
-		return k * TopperShare
+		return k * TreatShare
 	}
 	return k
 }
@@ -64,7 +64,7 @@ func OnTop(m nutrition.Mixture) nutrition.Mixture {
 	if !(sum.Grams > 0) {
 		return m
 	}
-	const times = (1 - TopperShare) / TopperShare
+	const times = (1 - TreatShare) / TreatShare
 	rest := &nutrition.Food{Kind: nutrition.OwnKind, Part: nutrition.Muscle} // its liver and bone count as parts of the whole
 	rest.Per100[nutrition.Energy] = sum.Values[nutrition.Energy].Times(100 / float64(sum.Grams))
 	m.Items = append(slices.Clone(m.Items), nutrition.Item{Food: rest, Grams: times * sum.Grams})

@@ -82,20 +82,14 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 	if r == nil {
 		r = t.TheRecipe(d)
 	}
-	if r == nil {
-		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
-		return
-	}
-	f := recipes.FindIn(t, r, s.Food)
-	if f == nil {
-		if found := t.Foods.Find(s.Food); found.Refused != nil {
-			recipes.SayRefused(t, found.Refused)
+	if r != nil {
+		if f := recipes.FindIn(t, r, s.Food); f != nil {
+			sayPart(t, e, r, f)
 			return
 		}
 		t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
-		return
 	}
-	sayPart(t, e, r, f)
+	t.GoTo(read.Sentence{Intent: read.CanEat, Dog: s.Dog, Food: s.Food})
 }
 
 // sayPart says one food's part of the bowl.

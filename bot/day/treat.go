@@ -18,10 +18,6 @@ import (
 	"bowlwright/store"
 )
 
-// treatShare is the most of a day's kcal that treats should make up (AAHA and
-// WSAVA nutrition guidelines, from memory).
-const treatShare = 0.1
-
 // TreatWords takes what a carer says of treats, and reports whether it was
 // that.
 func TreatWords(t *talk.Turn, s string) bool {
@@ -94,7 +90,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	t.Note(planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what})
 	sum := treatsOn(t, d, t.Date())
 	need := planner.AmountOf(*d, t.Event.At).Kcal
-	most := need * treatShare
+	most := need * planner.TreatShare
 	key := "treat.sum"
 	if sum > most {
 		key = "treat.over"
@@ -115,7 +111,7 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
 	need := planner.AmountOf(*d, t.Event.At).Kcal
 	sum := treatsOn(t, d, t.Date())
-	most := nutrition.Kcal(math.Round(float64(need*treatShare)/5) * 5) // so that what is left adds up as it is told
+	most := nutrition.Kcal(math.Round(float64(need*planner.TreatShare)/5) * 5) // so that what is left adds up as it is told
 	t.Say(say.Para(msg("treat.left", "dog", d.Name, "left", say.Kcal(max(most-sum, 0)), "sum", say.Kcal(sum), "most", say.Kcal(most))),
 		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 }

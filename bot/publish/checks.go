@@ -176,7 +176,7 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	}
 	switch {
 	case isTopper(v):
-		lines = []string{msg("sheet.topper", "most", say.Percent(planner.TopperShare))}
+		lines = []string{msg("sheet.topper", "most", say.Percent(planner.TreatShare))}
 	case v.Recipes[0].Standing.Kind == planner.ForSomeDays && len(v.Turns) == 0:
 		lines = append([]string{msg("sheet.some-days")}, lines...)
 	}

@@ -144,7 +144,7 @@ func passes(t *talk.Turn, d *draft) bool {
 		t.SayMsg("publish.plan-low", "names", names).Offer(t.Button(t.Msg("button.rotation-cycle"), "rotation", "cycle", d.Rotation))
 		return false
 	}
-	t.SayMsg("publish.topper-only", "what", title, "names", names, "most", say.Percent(planner.TopperShare)).
+	t.SayMsg("publish.topper-only", "what", title, "names", names, "most", say.Percent(planner.TreatShare)).
 		Offer(t.Button(msg("button.as-topper"), "publish", "topper", d.Recipe), missing)
 	return false
 }

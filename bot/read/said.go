@@ -19,6 +19,7 @@ var (
 	SaysBone     = language.Says("bone")         // bones as such: "chicken bones"
 	ChangesFood  = language.Says("changes-food") // "change farm biscuit to 360 kcal"
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
+	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
 	SaysFreezing = language.Says("freezing")     // "can I refreeze it"

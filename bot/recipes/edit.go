@@ -146,9 +146,11 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 // answersOpenLine takes "leave it out", and "grams" where it is asked whether
 // a bare number is a weight; it reports whether a text was one of these.
 func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
-	switch strings.ToLower(strings.Trim(typed, " .!")) {
-	case "leave it out", "leave it", "leave out", "drop it", "drop", "skip", "skip it", "remove it", "forget it", "none":
+	if read.DropsIt(typed) {
 		pressRecipeLine(t, d, "drop")
+		return true
+	}
+	switch strings.ToLower(strings.Trim(typed, " .!")) {
 	case "g", "gr", "gram", "grams":
 		if p.Code != span.BareNumber {
 			return false

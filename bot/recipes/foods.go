@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // foodCommand shows what the table holds of a food.
@@ -294,8 +295,34 @@ func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 	if first == "" {
 		first = msg("may."+HowMay(t, f), "food", f.Name, "kcal", say.KcalRange(f.Per100[nutrition.Energy]))
 	}
-	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Whole(strings.Join(notes, "\n")))
+	t.Say(say.Para(say.JoinParas(first, illOthers(t, dog, named, f))), say.Para(treatText(t, d, f)), say.Whole(strings.Join(notes, "\n")))
 }
+
+// treatText is how much of a food a dog without a gate may have as a treat.
+func treatText(t *talk.Turn, d *planner.Dog, f *nutrition.Food) string {
+	if d == nil || !d.Classed() || nutrition.Excluded(f, d.Excludes) || !isTreat(t, f) {
+		return ""
+	}
+	n := planner.AmountOf(*d, t.Event.At)
+	if n.Gate != "" {
+		return ""
+	}
+	most := nutrition.Grams(float64(n.Kcal) * planner.TreatShare / f.Per100[nutrition.Energy].Mid * 100)
+	return msg("may.treat", "dog", d.Name, "amount", say.Mass(most, t.Home.Units), "kcal", say.Kcal(n.Kcal))
+}
+
+// isTreat reports that a tenth of a day's kcal is a fair limit for a food: meat,
+// fish, egg, milk. Of glands, bone, oil and sweets it is too much, of greens more
+// than anybody gives.
+func isTreat(t *talk.Turn, f *nutrition.Food) bool {
+	how := HowMay(t, f)
+	fit := f.Part == nutrition.Muscle || f.Part == nutrition.MuscularOrgan || f.Part == nutrition.Fish || f.Kind == "egg" || f.Has(nutrition.Dairy)
+	return fit && how != "boned" && how != "dose" && f.Per100[nutrition.Energy].Mid >= leastTreat
+}
+
+// leastTreat is how rich in energy a food is of which that is told, kcal per 100 g
+// (our own choice).
+const leastTreat = 50
 
 // pressFood does what a button under a food asks.
 func pressFood(t *talk.Turn, args []string) {

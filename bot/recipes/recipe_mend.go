@@ -54,13 +54,16 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 		}
 		goOnWithRecipe(t, d, notes, nil)
 		return
-	case len(got.Lines)+len(got.Problems) > 1: // several, not all of them clear
+	case len(got.Lines) > 0 && len(got.Problems) > 0: // several, not all of them clear
 		takePaste(t, d, typed)
 		return
 	case choiceSaid(t, d, p, typed):
 		return
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
+		return
+	case len(got.Problems) > 1 && !saysElse(t, typed): // several, none of them clear
+		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
 		return
@@ -86,13 +89,29 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	case read.IsQuestion(typed) || len(dogs) > 0: // about a dog, not a food
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
-	case !like:
-		t.NotUnderstood(typed)
+	case !like || saysElse(t, typed):
+		if !t.DoesElse(t.Unasked(typed), typed) {
+			t.NotUnderstood(typed)
+		}
 		stillOpen(t, d)
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
 	}
 }
+
+// saysElse reports that a text is to be told or asked rather than a line of a
+// recipe: none of what it may say is about food ("she was 27 in January").
+func saysElse(t *talk.Turn, typed string) bool {
+	says := t.Unasked(typed)
+	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
+		kind, _, _ := strings.Cut(r.Intent, ".")
+		return r.P >= mayBeFood && slices.Contains([]string{"recipe", "food", "product", "treat", "fed", "batch"}, kind)
+	})
+}
+
+// mayBeFood is how likely a reading is that makes a text a possible line of a
+// recipe (our own choice).
+const mayBeFood = 0.1
 
 // mostFoodWords is how many words the name of a food has at most that is typed
 // without an amount (our own choice).

@@ -23,15 +23,20 @@ type meant struct {
 // heard is what a text says, by the ranker.
 func (t *Turn) heard(s string) read.Heard {
 	if t.ranked == nil || t.ranked.text != s {
-		c := read.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: t.question()}
-		for _, carer := range t.Home.Carers {
-			if carer.Person != t.Event.Person {
-				c.Carers = append(c.Carers, span.Named{ID: carer.Person, Name: carer.Name})
-			}
-		}
-		t.ranked = &rankedText{s, read.Hear(s, c)}
+		t.ranked = &rankedText{s, t.hearAs(s, t.question())}
 	}
 	return t.ranked.heard
+}
+
+// hearAs is what a text says where a question is open, or none ("").
+func (t *Turn) hearAs(s, question string) read.Heard {
+	c := read.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: question}
+	for _, carer := range t.Home.Carers {
+		if carer.Person != t.Event.Person {
+			c.Carers = append(c.Carers, span.Named{ID: carer.Person, Name: carer.Name})
+		}
+	}
+	return read.Hear(s, c)
 }
 
 // Likeliest is what a text most likely says, if anything.
@@ -41,6 +46,10 @@ func (t *Turn) Likeliest(s string) (r read.Reading) {
 	}
 	return r
 }
+
+// Unasked is what a text may say that is no answer to the open question, each
+// statement with its likeliest readings first.
+func (t *Turn) Unasked(s string) []read.Statement { return t.hearAs(s, "").Says }
 
 // rankedText is a text and what it was heard as.
 type rankedText struct {
@@ -336,12 +345,15 @@ func (t *Turn) takesAnyWords() bool {
 const surelyElse = 0.9
 
 // asideMeant does what a text very likely means in the middle of a dialogue.
-func (t *Turn) asideMeant(s string) bool {
-	h := t.heard(s)
-	if len(h.Says) != 1 || h.Says[0].Do != read.Act {
+func (t *Turn) asideMeant(s string) bool { return t.DoesElse(t.heard(s).Says, s) }
+
+// DoesElse does the one thing that a text very likely says where that is no
+// answer to the open question.
+func (t *Turn) DoesElse(says []read.Statement, s string) bool {
+	if len(says) != 1 || says[0].Do != read.Act {
 		return false
 	}
-	best := h.Says[0].Readings[0]
+	best := says[0].Readings[0]
 	full := best.InFull()
 	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)
 }
