@@ -1,6 +1,9 @@
 package nutrition
 
-import "sync"
+import (
+	"strings"
+	"sync"
+)
 
 // Table is a food table: the foods compiled in, and a household's own foods
 // where With added some. It is safe for use by several goroutines; nobody may
@@ -17,8 +20,15 @@ type Table struct {
 // where an embedded file is bad, which a test rules out.
 var Default = sync.OnceValue(loadTable)
 
-// Food returns the food with a key, nil if there is none.
+// Food returns the food with a key, nil if there is none. A food that was weighed
+// cooked, without a row of its own, is worked out each time: see WeighedCooked.
 func (t *Table) Food(key string) *Food {
+	if raw, ok := strings.CutSuffix(key, weighedCooked); ok {
+		if f := t.Food(raw); f != nil && f.Bone.Kind == NoBone && !f.asItIs() {
+			return f.weighedCooked()
+		}
+		return nil
+	}
 	if f := t.byKey[key]; f != nil || t.base == nil {
 		return f
 	}

@@ -33,7 +33,8 @@ func (h *Household) Freeze(recipes []Recipe, turns []Turn, doses []Dose) Publish
 	ids := map[string]string{}
 	for n, r := range h.Recipes {
 		ids[r.ID] = strconv.Itoa(n + 1)
-		r = Recipe{ID: ids[r.ID], Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days, Method: r.Method, Notes: r.Notes, Standing: r.Standing}
+		r = Recipe{ID: ids[r.ID], Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days, Method: r.Method, Notes: r.Notes, Standing: r.Standing, Cooking: r.Cooking}
+		r.Cooking.Day = Date{}
 		r.eachFood(food)
 		r.dropTyped()
 		v.Recipes = append(v.Recipes, r)
@@ -56,6 +57,9 @@ func (r *Recipe) eachFood(key func(string) string) {
 	for i := range r.Doses {
 		r.Doses[i].Food = key(r.Doses[i].Food)
 	}
+	for i := range r.Cooking.Of {
+		r.Cooking.Of[i].Food = key(r.Cooking.Of[i].Food)
+	}
 	for i := range r.Notes {
 		if r.Notes[i].Food != "" {
 			r.Notes[i].Food = key(r.Notes[i].Food)
@@ -70,6 +74,9 @@ func (r *Recipe) dropTyped() {
 	}
 	for i := range r.Doses {
 		r.Doses[i].Typed = ""
+	}
+	for i := range r.Cooking.Of {
+		r.Cooking.Of[i].Typed = ""
 	}
 }
 

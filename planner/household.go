@@ -179,6 +179,7 @@ type Recipe struct {
 	Notes    []Note    `json:"notes,omitempty"`    // why each food is there
 	Standing Standing  `json:"standing,omitzero"`  // what its author says of it
 	Lab      Lab       `json:"lab,omitzero"`       // what a laboratory measured of it
+	Cooking  Cooking   `json:"cooking,omitzero"`   // what it weighed cooked
 	Number   int       `json:"version,omitempty"`  // which version it is; 0 counts as 1
 	Since    time.Time `json:"since,omitzero"`     // when it became that; zero: not known
 	Shown    bool      `json:"shown,omitempty"`    // a bowl of this version was shown

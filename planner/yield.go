@@ -1,59 +1,72 @@
 package planner
 
-import "bowlwright/nutrition"
+import (
+	"slices"
 
-// Yield is what food weighs cooked over what it weighed raw, as a range.
-type Yield struct{ Low, High float64 }
-
-// Has reports that a yield lies within the range.
-func (y Yield) Has(cooked float64) bool { return cooked >= y.Low && cooked <= y.High }
-
-// usualYields are by kind of food: USDA Table of Cooking Yields for Meat and
-// Poultry, 2012, and common practice; from memory.
-var usualYields = map[string]Yield{
-	"meat":      {0.55, 0.95},
-	"vegetable": {0.7, 1},
-	"grain":     {2.2, 3.2}, // dry rice, taken for all dry grain
-	"pulse":     {2, 2.8},   // dry
-	"as-is":     {1, 1},     // cooked or canned already, oils, supplements
-}
-
-// usualYield is that of a food. Eggs and what has no kind of its own are taken
-// as vegetables: our own choice.
-func usualYield(f *nutrition.Food) Yield {
-	switch {
-	case f.Has(nutrition.Cooked), f.Has(nutrition.Canned), f.Has(nutrition.Supplement), f.Kind == "oil", f.Has(nutrition.Dairy):
-		return usualYields["as-is"]
-	case f.Has(nutrition.Grain):
-		return usualYields["grain"]
-	case f.Kind == "legume" && f.Has(nutrition.CookFirst):
-		return usualYields["pulse"]
-	case f.Part <= nutrition.Fish && f.Kind != "egg":
-		return usualYields["meat"]
-	}
-	return usualYields["vegetable"]
-}
+	"bowlwright/nutrition"
+)
 
 // UsualYield is the range of what some food weighs cooked over what it weighs
 // raw, by the weights of its kinds. Dry grain and pulses take up water that has
 // to be added. A recipe that weighs nothing has the range of meat.
-func UsualYield(r Recipe, p nutrition.Pantry) Yield {
-	var y Yield
+func UsualYield(r Recipe, p nutrition.Pantry) nutrition.Yield {
+	var y nutrition.Yield
 	var whole float64
 	for _, in := range r.Ingredients {
 		f := p.Food(in.Food)
 		if f == nil || !weighable(in.Grams) {
 			continue
 		}
-		each := usualYield(f)
+		each := f.Yield()
 		whole += float64(in.Grams)
 		y.Low += float64(in.Grams) * each.Low
 		y.High += float64(in.Grams) * each.High
 	}
 	if whole <= 0 {
-		return usualYields["meat"]
+		return nutrition.MeatYield()
 	}
-	return Yield{y.Low / whole, y.High / whole}
+	return nutrition.Yield{Low: y.Low / whole, High: y.High / whole}
+}
+
+// Cooking is what a carer told of a recipe that is cooked.
+type Cooking struct {
+	Raw    int          `json:"raw,omitempty"`    // what went into the pan, g
+	Cooked int          `json:"cooked,omitempty"` // what came out, g; 0: never weighed
+	Day    Date         `json:"day,omitzero"`     // of the weighing; zero: another's, adopted with the recipe
+	Of     []Ingredient `json:"of,omitempty"`     // the lines that were weighed; of others it says nothing
+	Poured bool         `json:"poured,omitempty"` // fat and juice were poured off
+}
+
+// Weigh keeps what a recipe as it is now weighed raw and cooked.
+func (r *Recipe) Weigh(raw, cooked int, day Date) {
+	r.Cooking = Cooking{Raw: raw, Cooked: cooked, Day: day, Of: slices.Clone(r.Ingredients), Poured: r.Cooking.Poured}
+}
+
+// Yield is what a recipe weighed cooked over what it weighed raw; false where it
+// was not weighed, or its lines are others since.
+func (r *Recipe) Yield() (float64, bool) {
+	c := r.Cooking
+	if c.Raw < 1 || c.Cooked < 1 || !SameParts(&Recipe{Ingredients: c.Of}, &Recipe{Ingredients: r.Ingredients}) {
+		return 0, false
+	}
+	return float64(c.Cooked) / float64(c.Raw), true
+}
+
+// InCookedWeights reports that a recipe is written in cooked weights: something in
+// it was weighed cooked, and nothing that is cooked was weighed raw.
+func InCookedWeights(r Recipe, p nutrition.Pantry) bool {
+	cooked := false
+	for _, in := range r.Ingredients {
+		f := p.Food(in.Food)
+		if f == nil {
+			return false
+		}
+		if y := f.Yield(); y.Low != 1 || y.High != 1 {
+			return false
+		}
+		cooked = cooked || f.Has(nutrition.Cooked)
+	}
+	return cooked
 }
 
 // oilyFat is the fat of an oily fish, g per 100 g, from here on (common practice,

@@ -23,6 +23,17 @@ type Looked struct {
 	Mixture nutrition.Mixture
 	Profile *nutrition.Profile
 	Result  nutrition.Analysis
+	Heated  bool // what it is made of raw is cooked: of some vitamins that leaves a range
+}
+
+// heated is what is left of a recipe where it is cooked, and whether anything in it
+// is weighed raw.
+func heated(r *planner.Recipe, m nutrition.Mixture) (nutrition.Mixture, bool) {
+	if !recipes.IsCooked(r) {
+		return m, false
+	}
+	raw := slices.ContainsFunc(m.Items, func(it nutrition.Item) bool { return it.Food.AsCooked() != it.Food })
+	return m.AsCooked(), raw
 }
 
 // Look analyses a recipe for a dog (nil: for none), against the profile that
@@ -55,6 +66,7 @@ func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult n
 	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
 		return l, err
 	}
+	l.Mixture, l.Heated = heated(r, l.Mixture)
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, basis)
 	return l, nil
 }
@@ -118,7 +130,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	if d != nil {
 		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
-	blocks = append(blocks, say.Whole(otherTablesText(t, l)))
+	blocks = append(blocks, say.Para(heatText(r, l)), say.Whole(otherTablesText(t, l)))
 	blocks = append(append(blocks, Findings(t, l)...), say.Whole(cautionsText(t, l)))
 	dog := dogs.IDOf(d)
 	out := t.Say(blocks...)
@@ -127,6 +139,11 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	if !dogs.Gated(t, d) {
 		out.Offer(t.Button(msg("button.balance"), "balance", "start", r.ID, dog), t.Button(msg("button.swap"), "swap", "ask", r.ID, dog))
 	}
+}
+
+// heatText says what the analysis of a recipe that is cooked takes for lost.
+func heatText(r *planner.Recipe, l Looked) string {
+	return say.JoinParas(say.Where(l.Heated, msg("analysis.heat")), say.Where(l.Heated && r.Cooking.Poured, msg("analysis.poured")))
 }
 
 // mostFindings is how many shortfalls and excesses one message names; the
@@ -210,7 +227,11 @@ func foldUnknown(rows []*nutrition.Row, named int) (kept []*nutrition.Row, line 
 // the food's own spread.
 func straddleReason(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	subject := r.Requirement.Subject
-	if n, ok := subject.Nutrient(); subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
+	n, ok := subject.Nutrient()
+	if l.Heated && ok && nutrition.LostToHeat().Has(n) {
+		return msg("finding.heat")
+	}
+	if subject == nutrition.CalciumPhosphorus || ok && n <= nutrition.Phosphorus {
 		for _, it := range l.Mixture.Items {
 			if it.Food.Bone.Kind != nutrition.NoBone {
 				return msg("finding.bone")

@@ -136,7 +136,7 @@ func linesBlock(t *talk.Turn, r planner.Recipe, sum planner.Totals) block {
 		tab.rows = append(tab.rows, []string{foodText(t, in), figure(in.Grams, false), figure(in.Grams, true)})
 	}
 	tab.rows = append(tab.rows, []string{msg("card.together"), figure(sum.Grams, false), figure(sum.Grams, true)})
-	return block{head: msg("card.recipe"), table: tab, notes: writtenNotes(r, sum)}
+	return block{head: msg("card.recipe"), table: tab, notes: append(writtenNotes(r, sum), cookedNotes(t, r)...)}
 }
 
 // writtenNotes say what the recipe as written brings.
@@ -149,6 +149,15 @@ func writtenNotes(r planner.Recipe, sum planner.Totals) []string {
 		notes += "\n" + msg("card.days", "n", say.Trim(r.Days, 1))
 	}
 	return paras(notes)
+}
+
+// cookedNotes say of a recipe that is cooked what its weights are, and what it comes
+// out at.
+func cookedNotes(t *talk.Turn, r planner.Recipe) []string {
+	inCooked := planner.InCookedWeights(r, t.Foods)
+	yield, weighed := r.Yield()
+	return paras(say.JoinParas(say.Where(inCooked, msg("card.cooked-weights")), say.Where(weighed && !inCooked, msg("card.yield", "yield", say.Trim(yield, 2))),
+		say.Where(r.Cooking.Poured, msg("card.poured"))))
 }
 
 // figure is an amount as a recipe states it, without its unit.

@@ -80,25 +80,38 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	if len(of) == 0 {
 		of = eaters(t, made.Recipe)
 	}
-	all := share(t, made.Recipe, int(math.Round(float64(made.Grams))), kcal, of)
+	r := made.Recipe
+	cooks := read.SaysCooking(t.Event.Text)
+	yield, weighed := r.Yield()
+	inCooked := planner.InCookedWeights(*r, t.Foods)
+	grams, first, packed := made.Grams, "", 0.0
+	switch {
+	case inCooked:
+		packed, cooks = 1, true
+		first = buyText(t, &made.Scaled)
+	case weighed && !read.SaysUncooked(t.Event.Text):
+		grams, packed, cooks = made.Grams*nutrition.Grams(yield), yield, true
+		first = msg("cooked.comes-out", "cooked", kilos(t, grams), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
+	}
+	all := share(t, r, int(math.Round(float64(grams))), kcal, of)
 	if !ok || len(all) == 0 {
 		return
 	}
 	out := made.Out
 	out.Add(countedText(t, &made.Scaled))
-	if nutrition.Grams(math.Floor(float64(made.Grams)/keepsFor(t, made.Recipe))) > whole(all) {
+	if nutrition.Grams(math.Floor(float64(grams)/keepsFor(t, r))) > whole(all) {
 		out.Add(msg("batch.too-long"))
 		return
 	}
+	out.Add(first)
 	out.Add(packsText(t, all, len(made.Dogs) == 0))
-	cooks := read.SaysCooking(t.Event.Text)
 	out.Add(supplementsText(t, &made.Scaled, cooks))
-	if cooks {
+	if cooks && packed == 0 {
 		y := planner.UsualYield(made.Scaled, t.Foods)
 		out.Add(msg("cooked.about", "low", kilos(t, made.Grams*nutrition.Grams(y.Low)), "high", kilos(t, made.Grams*nutrition.Grams(y.High)),
 			"raw", kilos(t, made.Grams), "mid", kilos(t, made.Grams*nutrition.Grams((y.Low+y.High)/2))))
 	}
-	offerFrozen(t, out, made.Recipe, all, 0)
+	offerFrozen(t, out, r, all, packed)
 }
 
 // keepsFor is for how many days a recipe keeps frozen.
@@ -228,8 +241,12 @@ func pressFrozen(t *talk.Turn, args []string) {
 	r := t.Recipe(talk.Arg(args, 0))
 	of, thousandth := talk.Arg(args, 1), talk.Arg(args, 2)
 	yield, err := strconv.Atoi(thousandth)
-	if r == nil || err != nil {
+	switch {
+	case r == nil || err != nil:
 		t.SayMsg("press.gone")
+		return
+	case yield > 0 && recipes.AnyBone(t, r.Ingredients): // put in meanwhile
+		recipes.RefuseCooked(t, r)
 		return
 	}
 	var lots []planner.Lot

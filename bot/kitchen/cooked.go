@@ -30,7 +30,7 @@ func answerCameOut(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("cooked.how-much")
 		return
 	}
-	y := planner.UsualYield(*r, t.Foods)
+	y := planner.UsualYield(weighedRaw(t, *r), t.Foods)
 	if yield := float64(cooked) / float64(raw); !y.Has(yield) {
 		args := []string{"cooked", r.ID, strconv.Itoa(raw), strconv.Itoa(cooked)}
 		t.AskedSure("packs", args...)
@@ -46,16 +46,26 @@ func pressCooked(t *talk.Turn, args []string) {
 	r := t.Recipe(talk.Arg(args, 0))
 	raw, err := strconv.Atoi(talk.Arg(args, 1))
 	cooked, err2 := strconv.Atoi(talk.Arg(args, 2))
-	if r == nil || err != nil || err2 != nil || raw < 1 || cooked < 1 {
+	switch {
+	case r == nil || err != nil || err2 != nil || raw < 1 || cooked < 1:
 		t.SayMsg("press.gone")
+		return
+	case recipes.AnyBone(t, r.Ingredients): // put in meanwhile
+		recipes.RefuseCooked(t, r)
 		return
 	}
 	sayCooked(t, r, raw, cooked)
 }
 
-// sayCooked says the bowls of a batch in cooked grams, and its packs.
+// sayCooked keeps what a recipe weighed cooked, and says the bowls of that batch in
+// cooked grams, and its packs.
 func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
-	batch, kcal, ok := batchOf(t, r, raw)
+	inCooked := planner.InCookedWeights(*r, t.Foods)
+	weighed := raw // as the recipe is written
+	if inCooked {
+		weighed = cooked
+	}
+	batch, kcal, ok := batchOf(t, r, weighed)
 	if !ok {
 		t.SayMsg("packs.no-kcal", "recipe", r.Name)
 		return
@@ -71,6 +81,8 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 		t.SayMsg("packs.nobody", "recipe", r.Name)
 		return
 	}
+	t.Mutate("did.yield", r.Name)
+	r.Weigh(raw, cooked, t.Date())
 	yield := float64(cooked) / float64(raw)
 	var lines []string
 	for _, p := range all {
@@ -78,9 +90,13 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 		lines = append(lines, msg("cooked.bowl", "dog", p.dog.Name, "day", say.Mass(p.aDay, t.Home.Units), "meal", say.Mass(p.aDay/nutrition.Grams(meals), t.Home.Units), "raw", say.Mass(p.aDay/nutrition.Grams(yield), t.Home.Units)))
 	}
 	out := t.Say(say.Para(msg("cooked.first", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
-		say.Whole(talk.JoinLines(lines)), say.Para(packsText(t, all, true)), say.Para(supplementsText(t, &batch, true)), say.Para(msg("cooked.juice")))
+		say.Whole(talk.JoinLines(lines)), say.Para(packsText(t, all, true)), say.Para(supplementsText(t, &batch, true)), say.Para(msg("cooked.kept", "recipe", r.Name)), say.Para(msg("cooked.juice")))
+	if inCooked {
+		yield = 1 // its own weights are cooked ones
+	}
 	offerFrozen(t, out, r, all, yield)
-	out.Offer(t.Button(msg("button.juice-in"), "packs", "juice", "in", r.ID, strconv.Itoa(raw)), t.Button(msg("button.juice-off"), "packs", "juice", "off", r.ID, strconv.Itoa(raw)))
+	out.Offer(t.Button(msg("button.juice-in"), "packs", "juice", "in", r.ID, strconv.Itoa(weighed)), t.Button(msg("button.juice-off"), "packs", "juice", "off", r.ID, strconv.Itoa(weighed)))
+	out.Offer(t.UndoButton())
 }
 
 // batchOf is a recipe scaled to some grams, and what it brings.
@@ -96,48 +112,31 @@ func batchOf(t *talk.Turn, r *planner.Recipe, raw int) (batch planner.Recipe, kc
 	return batch, kcal, ok
 }
 
-// fatKcal is what a gram of fat brings (USDA SR documentation).
-const fatKcal = 9.02
-
-// pressJuice says what went with fat and juice that were poured off: nobody knows
-// how much fat that was, so the kcal are a range from none to all of it.
-func pressJuice(t *talk.Turn, args []string) {
-	r := t.Recipe(talk.Arg(args, 1))
-	raw, err := strconv.Atoi(talk.Arg(args, 2))
-	if r == nil || err != nil || raw < 1 {
-		t.SayMsg("press.gone")
-		return
-	}
-	if talk.Arg(args, 0) == "in" {
-		t.SayMsg("cooked.juice-in")
-		return
-	}
-	batch, kcal, ok := batchOf(t, r, raw)
-	if !ok {
-		t.SayMsg("press.gone")
-		return
-	}
-	fat := 0.0
-	for _, in := range batch.Ingredients {
-		if f := t.Foods.Food(in.Food); f != nil {
-			fat += float64(in.Grams) / 100 * f.Per100[nutrition.Fat].Mid
-		}
-	}
-	t.SayMsg("cooked.juice-off", "low", say.Kcal(max(kcal-nutrition.Kcal(fat*fatKcal), 0)), "high", say.Kcal(kcal))
-}
-
 // CookedText says a day's food of a dog in cooked grams, where its packs of a
-// recipe that are used next were cooked; empty where they were not.
+// recipe that are used next were cooked or, where there are none, the recipe was
+// weighed cooked; else it is empty.
 func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.Kcal, meals int) string {
+	text := func(key string, aDay nutrition.Grams, more ...any) string {
+		return msg(key, append(more, "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(max(meals, 1)), t.Home.Units))...)
+	}
 	for _, s := range stocksFor(t, r.ID, d.ID) {
 		switch {
 		case s.Left() <= 0:
-		case s.Lot.Yield == 0:
-			return ""
+		case s.Lot.Yield == 0 || s.Lot.Yield == 1:
+			return "" // raw, or as the recipe is written
 		default:
-			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
-			return msg("cooked.from-packs", "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(max(meals, 1)), t.Home.Units))
+			return text("cooked.from-packs", nutrition.Grams(r.Share(kcal)/s.Lot.Kcal*nutrition.Kcal(s.Lot.Each)))
 		}
 	}
-	return ""
+	yield, weighed := r.Yield()
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if !weighed || planner.InCookedWeights(*r, t.Foods) || err != nil || sum.Energy.Mid <= 0 {
+		return ""
+	}
+	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
+	said := text("cooked.by-yield", aDay, "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
+	if low, high := withoutFat(t, r, r.Share(kcal)); r.Cooking.Poured {
+		said = say.JoinParas(said, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high)))
+	}
+	return said
 }

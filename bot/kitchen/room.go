@@ -16,6 +16,12 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.MakeDays:     answerDays,
 			read.CameOut:      answerCameOut,
+			read.ForgetYield:  talk.OnRecipe(forgetYield),
+			read.CookedLines:  talk.OnRecipe(weighedAs(true)),
+			read.RawLines:     talk.OnRecipe(weighedAs(false)),
+			read.PouredOff:    talk.OnRecipe(poured(true)),
+			read.LeftIn:       talk.OnRecipe(poured(false)),
+			read.HeatAsked:    func(t *talk.Turn, _ read.Sentence) { t.SayMsg("heat.note") },
 			read.PacksMade:    answerMade,
 			read.PacksLeft:    answerLeft,
 			read.PacksLast:    answerLast,
@@ -35,6 +41,8 @@ func on(t *talk.Turn, happened any) {
 	switch h := happened.(type) {
 	case *talk.FoodMade:
 		sayPacks(t, h)
+	case *talk.RecipeShown:
+		h.Said = say.JoinParas(h.Said, shownText(t, h))
 	case *talk.BowlShown:
 		h.Out.Add(CookedText(t, h.Dog, h.Recipe, planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog)))
 	}
@@ -48,6 +56,12 @@ func pressPacks(t *talk.Turn, args []string) {
 		pressFrozen(t, more)
 	case "cooked":
 		pressCooked(t, more)
+	case "weighed":
+		if r := t.Recipe(talk.Arg(more, 0)); r != nil {
+			weighedAs(true)(t, r, read.Sentence{})
+			return
+		}
+		t.SayMsg("press.gone")
 	case "juice":
 		pressJuice(t, more)
 	case "move":

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+
+	"bowlwright/planner"
 )
 
 // Words of lists.txt.
@@ -28,6 +30,39 @@ func saysOneOf(s string, words map[string]bool) bool {
 // SaysCooking reports that a text is about food that is cooked, dried, smoked or
 // thawed in a microwave; not where it is said to be raw or off the bone.
 func SaysCooking(s string) bool { return saysOneOf(s, cooking) && !saysOneOf(s, notCooking) }
+
+// SaysUncooked reports that a text is about food that stays raw.
+func SaysUncooked(s string) bool {
+	return slices.ContainsFunc(plainWords(s), func(w string) bool { return w == "raw" || w == "uncooked" })
+}
+
+// CutWeights takes out of pasted lines what says of all of them that they are
+// cooked weights, and reports whether any does: "all weighed cooked" on a line of
+// its own, or in brackets after the name.
+func CutWeights(text string) (rest string, cooked bool) {
+	says := func(s string) bool {
+		s = strings.Trim(s, "()*-•: .")
+		if strings.ContainsAny(s, "0123456789") || !saysOneOf(s, map[string]bool{"cooked": true, "boiled": true, "cooking": true, "raw": true, "uncooked": true}) {
+			return false
+		}
+		got, ok := Understand(s, Names{}, planner.Units{})
+		cooked = cooked || ok && got.Intent == CookedLines
+		return ok && (got.Intent == CookedLines || got.Intent == RawLines)
+	}
+	var kept []string
+	for _, line := range strings.Split(text, "\n") {
+		if before, after, ok := strings.Cut(line, "("); ok && says(after) {
+			line = strings.TrimSpace(before)
+			if line == "" {
+				continue
+			}
+		} else if says(line) {
+			continue
+		}
+		kept = append(kept, line)
+	}
+	return strings.Join(kept, "\n"), cooked
+}
 
 // SaysBoneCut reports that a text names a cut with bone in it.
 func SaysBoneCut(s string) bool { return saysOneOf(s, boneCuts) }

@@ -29,6 +29,7 @@ type RecipeDraft struct {
 	Cooked      []string             `json:"cooked,omitempty"`      // lines that would have bone cooked, as typed
 	Boneless    bool                 `json:"boneless,omitempty"`    // the bone is to be taken out, and its calcium put back
 	BatchAsked  bool                 `json:"batch_asked,omitempty"` // whether doses are for a day or for all of it
+	Weighed     bool                 `json:"weighed,omitempty"`     // its weights are cooked ones
 	Stay        bool                 `json:"stay,omitempty"`        // more lines may follow: it is kept when the carer says so
 	More        string               `json:"more,omitempty"`        // lines pasted after these, which may be another recipe
 	Label       *foodline.Label      `json:"label,omitempty"`       // of the food of the first open line, until it is kept
@@ -344,6 +345,11 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 		head = say.JoinParas(head, off.Said)
 		d.Ingredients = r.Ingredients
 	}
+	if d.Weighed {
+		r := planner.Recipe{Name: d.Name, Ingredients: d.Ingredients}
+		said, _ := WeighedAs(t, &r, true)
+		head, d.Ingredients = say.JoinParas(head, said), r.Ingredients
+	}
 	cook := CookText(t, d.Ingredients)
 	if was := t.Recipe(d.ID); was != nil && cook == CookText(t, was.Ingredients) {
 		cook = "" // said when it was kept
@@ -368,7 +374,7 @@ func KeepRecipe(t *talk.Turn, d RecipeDraft, head string) {
 	if of := t.Recipe(d.Of); of != nil {
 		twin := (&planner.Household{Recipes: []planner.Recipe{*of}}).Clone().Recipes[0]
 		r.Ingredients, r.Doses = twin.Ingredients, twin.Doses
-		r.Method, r.Notes, r.Standing, r.Lab = twin.Method, twin.Notes, twin.Standing, twin.Lab
+		r.Method, r.Notes, r.Standing, r.Lab, r.Cooking = twin.Method, twin.Notes, twin.Standing, twin.Lab, twin.Cooking
 	}
 	t.Home.Recipes = append(t.Home.Recipes, r)
 	for i := range t.Home.Dogs {

@@ -36,6 +36,7 @@ func splitRecipes(text string) (all []string) {
 func pastedRecipes(t *talk.Turn, all []string) {
 	for i, text := range all {
 		var d RecipeDraft
+		text, d.Weighed = read.CutWeights(text)
 		if first, after, _ := strings.Cut(text, "\n"); canName(t, first) {
 			d.Name, text = recipeName(first), after
 		}
@@ -68,6 +69,8 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 
 // takePaste reads lines into the draft and goes on with what they lack.
 func takePaste(t *talk.Turn, d RecipeDraft, s string) {
+	s, cooked := read.CutWeights(s)
+	d.Weighed = d.Weighed || cooked
 	if d.Name == "" {
 		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
 			s = after
@@ -97,6 +100,10 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 		d.Stay = d.Stay || p.Code == span.TooLong // the rest comes in a second message
 		if CookedBoneLine(p) {
 			d.Cooked = append(d.Cooked, p.Text)
+			continue
+		}
+		if line, ok := p.With(cookedOf(t, p.Finding.Choices)); ok && d.Weighed {
+			notes = append(notes, takeLine(t, &d, line))
 			continue
 		}
 		if p.Code == span.RefusedFood || p.Code == span.TooLong {

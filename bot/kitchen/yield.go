@@ -1,0 +1,176 @@
+package kitchen
+
+import (
+	"slices"
+	"strconv"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// whoseText says whose weighing a recipe's yield is.
+func whoseText(t *talk.Turn, r *planner.Recipe) string {
+	if r.Cooking.Day.IsZero() {
+		return msg("cooked.by-author")
+	}
+	return msg("cooked.weighed", "day", t.DateText(r.Cooking.Day))
+}
+
+// shownText is what there is to say of a recipe that is cooked when it is shown.
+func shownText(t *talk.Turn, h *talk.RecipeShown) string {
+	r := h.Recipe
+	if h.Brief {
+		return ""
+	}
+	written := say.Where(planner.InCookedWeights(*r, t.Foods), msg("weights.cooked"))
+	if written == "" && r.Cooking.Cooked == 0 && recipes.IsCooked(r) && !recipes.AnyBone(t, r.Ingredients) {
+		h.Buttons = append(h.Buttons, t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
+	}
+	yield, weighed := r.Yield()
+	switch {
+	case weighed:
+		written = say.JoinParas(written, msg("cooked.yield", "yield", say.Trim(yield, 2), "whose", whoseText(t, r)))
+	case r.Cooking.Cooked > 0:
+		written = say.JoinParas(written, msg("cooked.other-lines", "whose", whoseText(t, r)))
+	}
+	return say.JoinParas(written, say.Where(weighed && r.Cooking.Poured, msg("cooked.is-poured")))
+}
+
+// forgetYield drops what a recipe weighed cooked.
+func forgetYield(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
+	if r.Cooking.Cooked == 0 && !r.Cooking.Poured {
+		t.SayMsg("cooked.no-yield", "recipe", r.Name)
+		return
+	}
+	t.Mutate("did.yield", r.Name)
+	r.Cooking = planner.Cooking{}
+	t.SayMsg("cooked.forgotten", "recipe", r.Name).Offer(t.UndoButton())
+}
+
+// weighedRaw is a recipe with the raw rows of what is cooked in it.
+func weighedRaw(t *talk.Turn, r planner.Recipe) planner.Recipe {
+	r.Ingredients = slices.Clone(r.Ingredients)
+	for i := range r.Ingredients {
+		r.Ingredients[i].Food = t.Foods.WeighedRaw(r.Ingredients[i].Food)
+	}
+	return r
+}
+
+// weighedAs takes a recipe's weights for cooked or for raw ones.
+func weighedAs(cooked bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
+	return func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
+		if cooked && recipes.AnyBone(t, r.Ingredients) {
+			recipes.RefuseCooked(t, r)
+			return
+		}
+		is := *r
+		said, changed := recipes.WeighedAs(t, &is, cooked)
+		if !changed {
+			t.Say(say.Para(said), say.Para(msg("weights.same-"+say.Choose(cooked, "cooked", "raw"), "recipe", r.Name)))
+			return
+		}
+		t.Mutate("did.recipe-changed", r.Name)
+		*r = is
+		recipes.ShowRecipe(t, r, said, t.UndoButton())
+	}
+}
+
+// buyText is what a batch takes raw that is written in cooked weights: by the
+// recipe's own yield, else by those of its foods.
+func buyText(t *talk.Turn, batch *planner.Recipe) string {
+	own, weighed := batch.Yield()
+	var what []string
+	for i, in := range weighedRaw(t, *batch).Ingredients {
+		f := t.Foods.Food(in.Food)
+		if f == nil || in.Food == batch.Ingredients[i].Food {
+			continue
+		}
+		low, high := in.Grams/nutrition.Grams(f.Yield().High), in.Grams/nutrition.Grams(f.Yield().Low)
+		food := plainName(t, in.Food)
+		if meat := f.Yield() == nutrition.MeatYield(); weighed && meat {
+			low, high = in.Grams/nutrition.Grams(own), in.Grams/nutrition.Grams(own)
+		}
+		amount := kilos(t, low)
+		if kilos(t, high) != amount {
+			amount = msg("weights.from-to", "low", amount, "high", kilos(t, high))
+		}
+		what = append(what, msg("weights.buy-one", "amount", amount, "food", food))
+	}
+	if len(what) == 0 {
+		return ""
+	}
+	return msg("weights.buy", "what", say.List(what))
+}
+
+// fatKcal is what a gram of fat brings (USDA SR documentation).
+const fatKcal = 9.02
+
+// withoutFat is what some kcal of a recipe are where fat was poured off: nobody
+// knows how much of it, so from all to none.
+func withoutFat(t *talk.Turn, r *planner.Recipe, kcal nutrition.Kcal) (low, high nutrition.Kcal) {
+	whole, ok := kcalOf(t, r)
+	if !ok {
+		return kcal, kcal
+	}
+	fat := 0.0
+	for _, in := range r.Ingredients {
+		if f := t.Foods.Food(in.Food); f != nil {
+			fat += float64(in.Grams) / 100 * f.Per100[nutrition.Fat].Mid
+		}
+	}
+	return kcal * max(1-nutrition.Kcal(fat*fatKcal)/whole, 0), kcal
+}
+
+// pour keeps whether fat and juice of a recipe are poured off, and says what went
+// with it in a batch of so many grams as the recipe is written.
+func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
+	batch, kcal, ok := batchOf(t, r, grams)
+	if !ok {
+		t.SayMsg("packs.no-kcal", "recipe", r.Name)
+		return
+	}
+	if r.Cooking.Poured != off {
+		t.Mutate("did.yield", r.Name)
+		r.Cooking.Poured = off
+	}
+	text := msg("cooked.juice-in")
+	if low, high := withoutFat(t, &batch, kcal); off {
+		text = msg("cooked.juice-off", "low", say.Kcal(low), "high", say.Kcal(high))
+	}
+	out := t.Say(say.Para(text))
+	if t.Changed {
+		out.Offer(t.UndoButton())
+	}
+}
+
+// pressJuice takes what became of fat and juice.
+func pressJuice(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 1))
+	grams, err := strconv.Atoi(talk.Arg(args, 2))
+	if r == nil || err != nil || grams < 1 {
+		t.SayMsg("press.gone")
+		return
+	}
+	pour(t, r, talk.Arg(args, 0) == "off", grams)
+}
+
+// poured takes the same in words, of the pan that was weighed last.
+func poured(off bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
+	return func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
+		if recipes.AnyBone(t, r.Ingredients) {
+			recipes.RefuseCooked(t, r)
+			return
+		}
+		grams := r.Cooking.Raw
+		if sum, err := planner.TotalsOf(*r, t.Foods); grams < 1 && err == nil {
+			grams = int(sum.Grams)
+		} else if planner.InCookedWeights(*r, t.Foods) {
+			grams = r.Cooking.Cooked
+		}
+		pour(t, r, off, grams)
+	}
+}

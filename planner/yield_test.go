@@ -1,0 +1,47 @@
+package planner
+
+import (
+	"math"
+	"testing"
+
+	"bowlwright/nutrition"
+)
+
+// A weighing holds for the lines that were in the pan, more or less of all of
+// them, and not for others.
+func TestYieldIsOfTheLinesWeighed(t *testing.T) {
+	r := Recipe{Ingredients: []Ingredient{{Food: "turkey-ground", Grams: 600}, {Food: "carrot", Grams: 60}}}
+	if _, ok := r.Yield(); ok {
+		t.Error("a yield that nobody weighed")
+	}
+	r.Weigh(3000, 2200, Date{2026, 3, 2})
+	if y, ok := r.Yield(); !ok || math.Abs(y-2200.0/3000) > 1e-9 {
+		t.Errorf("%v %v", y, ok)
+	}
+	double, err := Scale(r, 2)
+	if _, ok := double.Yield(); err != nil || !ok {
+		t.Error("twice as much has no yield", err)
+	}
+	r.Ingredients[1].Grams = 160
+	if _, ok := r.Yield(); ok {
+		t.Error("the yield of other lines")
+	}
+}
+
+func TestInCookedWeights(t *testing.T) {
+	table := nutrition.Default()
+	for want, foods := range map[bool][][]string{
+		true:  {{"kale-cooked", "calcium-carbonate"}, {"duck-liver+cooked", "salmon-oil"}},
+		false: {{"kale-cooked", "turkey-ground"}, {"sardine-oil"}, {"no-such-food"}, {}},
+	} {
+		for _, keys := range foods {
+			var r Recipe
+			for _, key := range keys {
+				r.Ingredients = append(r.Ingredients, Ingredient{Food: key, Grams: 100})
+			}
+			if got := InCookedWeights(r, table); got != want {
+				t.Errorf("%v: %t", keys, got)
+			}
+		}
+	}
+}
