@@ -112,6 +112,9 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 			"raw", kilos(t, made.Grams), "mid", kilos(t, made.Grams*nutrition.Grams((y.Low+y.High)/2))))
 	}
 	offerFrozen(t, out, r, all, packed)
+	if cooks && packed == 0 {
+		out.Offer(t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
+	}
 }
 
 // keepsFor is for how many days a recipe keeps frozen.

@@ -27,9 +27,6 @@ func shownText(t *talk.Turn, h *talk.RecipeShown) string {
 		return ""
 	}
 	written := say.Where(planner.InCookedWeights(*r, t.Foods), msg("weights.cooked"))
-	if written == "" && r.Cooking.Cooked == 0 && recipes.IsCooked(r) && !recipes.AnyBone(t, r.Ingredients) {
-		h.Buttons = append(h.Buttons, t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
-	}
 	yield, weighed := r.Yield()
 	switch {
 	case weighed:
