@@ -116,16 +116,16 @@ func batchOf(t *talk.Turn, r *planner.Recipe, raw int) (batch planner.Recipe, kc
 // recipe that are used next were cooked or, where there are none, the recipe was
 // weighed cooked; else it is empty.
 func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.Kcal, meals int) string {
-	text := func(key string, aDay nutrition.Grams, more ...any) string {
-		return msg(key, append(more, "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(max(meals, 1)), t.Home.Units))...)
-	}
+	mass := func(g nutrition.Grams) string { return say.Mass(g, t.Home.Units) }
+	aMeal := nutrition.Grams(max(meals, 1))
 	for _, s := range stocksFor(t, r.ID, d.ID) {
 		switch {
 		case s.Left() <= 0:
 		case s.Lot.Yield == 0 || s.Lot.Yield == 1:
 			return "" // raw, or as the recipe is written
 		default:
-			return text("cooked.from-packs", nutrition.Grams(r.Share(kcal)/s.Lot.Kcal*nutrition.Kcal(s.Lot.Each)))
+			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
+			return msg("cooked.from-packs", "day", mass(aDay), "meal", mass(aDay/aMeal))
 		}
 	}
 	yield, weighed := r.Yield()
@@ -134,7 +134,7 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 		return ""
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
-	said := text("cooked.by-yield", aDay, "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
+	said := msg("cooked.by-yield", "day", mass(aDay), "meal", mass(aDay/aMeal), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	if low, high := withoutFat(t, r, r.Share(kcal)); r.Cooking.Poured {
 		said = say.JoinParas(said, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high)))
 	}

@@ -67,7 +67,11 @@ func weighedAs(cooked bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 		is := *r
 		said, changed := recipes.WeighedAs(t, &is, cooked)
 		if !changed {
-			t.Say(say.Para(said), say.Para(msg("weights.same-"+say.Choose(cooked, "cooked", "raw"), "recipe", r.Name)))
+			same := msg("weights.same-raw", "recipe", r.Name)
+			if cooked {
+				same = msg("weights.same-cooked", "recipe", r.Name)
+			}
+			t.Say(say.Para(said), say.Para(same))
 			return
 		}
 		t.Mutate("did.recipe-changed", r.Name)
