@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
 
@@ -45,7 +46,7 @@ func CutWeights(text string) (rest string, cooked bool) {
 		if strings.ContainsAny(s, "0123456789") || !saysOneOf(s, map[string]bool{"cooked": true, "boiled": true, "cooking": true, "raw": true, "uncooked": true}) {
 			return false
 		}
-		got, ok := Understand(s, Names{}, planner.Units{})
+		got, ok := Understand(s, span.Names{}, planner.Units{})
 		cooked = cooked || ok && got.Intent == CookedLines
 		return ok && (got.Intent == CookedLines || got.Intent == RawLines)
 	}

@@ -102,7 +102,7 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 			d.Cooked = append(d.Cooked, p.Text)
 			continue
 		}
-		if line, ok := p.With(cookedOf(t, p.Finding.Choices)); ok && d.Weighed {
+		if line, ok := foodline.With(p, cookedOf(t, p.Finding.Choices)); ok && d.Weighed {
 			notes = append(notes, takeLine(t, &d, line))
 			continue
 		}
