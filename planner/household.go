@@ -39,7 +39,9 @@ type Household struct {
 	Pauses      []Pause      `json:"pauses,omitempty"`
 	Quiet       Quiet        `json:"quiet,omitzero"`
 	Numbers     Numbers      `json:"numbers,omitzero"`
-	Packs       []Lot        `json:"packs,omitempty"`     // what was frozen, while any may be left
+	Packs       []Lot        `json:"packs,omitempty"`   // what was frozen, while any may be left
+	PacksTo     Date         `json:"packs_to,omitzero"` // the meals of days before it are in the moves of Packs
+	NoFreezer   bool         `json:"no_freezer,omitempty"`
 	PorkFree    bool         `json:"pork_free,omitempty"` // its vet says that the country is free of Aujeszky's disease
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt

@@ -19,6 +19,7 @@ type Lot struct {
 	Kcal   nutrition.Kcal `json:"kcal"`            // and brings
 	Yield  float64        `json:"yield,omitempty"` // cooked over raw weight; 0: it is raw
 	UseBy  Date           `json:"use_by"`
+	Of     []Ingredient   `json:"of,omitempty"`     // what it was made of
 	Warned bool           `json:"warned,omitempty"` // that it runs out soon
 	Moves  []PackMove     `json:"moves"`
 }
@@ -26,7 +27,9 @@ type Lot struct {
 // PackMove is what a carer said of packs.
 type PackMove struct {
 	Kind  PackMoveKind `json:"kind"`
-	Packs int          `json:"packs"`
+	Packs int          `json:"packs,omitempty"`
+	Grams int          `json:"g,omitempty"`     // of PacksFed
+	About bool         `json:"about,omitempty"` // of PacksFed: some of the meals nobody told of
 	At    time.Time    `json:"at"`
 }
 
@@ -40,6 +43,10 @@ const (
 	PacksGiven   PackMoveKind = "given"
 	PacksThrown  PackMoveKind = "thrown"
 	PacksCounted PackMoveKind = "counted" // so many are in the freezer
+	PacksUsed    PackMoveKind = "used"    // fed beside the meals, or to others
+	PacksBack    PackMoveKind = "back"    // thawed, and frozen again
+	PacksRest    PackMoveKind = "rest"    // what was thawed was thrown away
+	PacksFed     PackMoveKind = "fed"     // by meals of days that are settled
 )
 
 // Meal is food that a dog had, or may have had: told is false of one that nobody
@@ -62,11 +69,34 @@ type PackStock struct {
 	// In grams.
 	Made, Found, Fed, Given, Thrown int
 	Short                           int // packs that were told of beyond what there were
+
+	thawed []thawed // what Open is, the oldest first
+}
+
+// thawed is some grams that were taken out at a time.
+type thawed struct {
+	grams int
+	at    time.Time
 }
 
 // Left is what is left, in packs.
 func (s PackStock) Left() float64 {
 	return float64(s.Frozen) + float64(s.Open)/float64(max(s.Lot.Each, 1))
+}
+
+// crumbs is the part of a pack that is no food any more: what rounding leaves (our
+// own choice).
+const crumbs = 0.05
+
+// OpenSince is when the oldest of what is thawed was taken out, zero where there is
+// none but crumbs.
+func (s PackStock) OpenSince() time.Time {
+	for _, o := range s.thawed {
+		if float64(o.grams) > crumbs*float64(s.Lot.Each) {
+			return o.at
+		}
+	}
+	return time.Time{}
 }
 
 // Kcal is what is left, in kcal.
@@ -76,7 +106,33 @@ func (s PackStock) Kcal() nutrition.Kcal { return s.Lot.Kcal * nutrition.Kcal(s.
 // order of their times. A meal is taken from the packs of its recipe: the dog's
 // own before those for all, the oldest first. What no packs are left for was
 // other food, and counts nowhere.
-func StockOf(lots []Lot, meals []Meal) []PackStock {
+func StockOf(lots []Lot, meals []Meal) []PackStock { return stockOf(lots, meals, nil) }
+
+// Settle takes meals into the moves of the lots that they came from, so that what
+// is changed of dogs and their food later changes nothing of what was eaten. It
+// returns those moves by the ids of the lots.
+func Settle(lots []Lot, meals []Meal) map[string][]PackMove {
+	moves := map[string][]PackMove{}
+	stockOf(lots, meals, func(l *Lot, m PackMove) { moves[l.ID] = append(moves[l.ID], m) })
+	return moves
+}
+
+// AddFed adds meals that are settled to the moves of a lot. Those between which
+// nothing else was done become one.
+func (l *Lot) AddFed(fed []PackMove) {
+	l.Moves = slices.Clone(l.Moves)
+	for _, m := range fed {
+		last := &l.Moves[len(l.Moves)-1]
+		between := func(o PackMove) bool { return o.At.After(last.At) && !o.At.After(m.At) }
+		if last.Kind != PacksFed || m.At.Before(last.At) || slices.ContainsFunc(l.Moves, between) {
+			l.Moves = append(l.Moves, m)
+			continue
+		}
+		last.Grams, last.About, last.At = last.Grams+m.Grams, last.About || m.About, m.At
+	}
+}
+
+func stockOf(lots []Lot, meals []Meal, fed func(*Lot, PackMove)) []PackStock {
 	all := make([]PackStock, len(lots))
 	type event struct {
 		at   time.Time
@@ -102,7 +158,11 @@ func StockOf(lots []Lot, meals []Meal) []PackStock {
 		}
 		kcal := e.meal.Kcal
 		for _, i := range lotsFor(lots, *e.meal) {
-			kcal -= all[i].feed(kcal, e.meal.Told)
+			got, grams := all[i].feed(kcal, *e.meal)
+			kcal -= got
+			if fed != nil && grams > 0 {
+				fed(&lots[i], PackMove{Kind: PacksFed, Grams: grams, About: !e.meal.Told, At: e.meal.At})
+			}
 		}
 	}
 	return all
@@ -140,12 +200,44 @@ func (s *PackStock) take(m PackMove) {
 		s.Found += (n - s.Frozen) * each
 		s.Frozen, s.About = n, false
 	case PacksThawed:
-		n = s.out(n)
-		s.Open += n * each
+		s.thaw(s.out(n), m.At)
+	case PacksBack:
+		back := min(n, s.Open/max(each, 1))
+		s.less(back * each)
+		s.Frozen += back
+		s.Short += n - back
+	case PacksRest:
+		s.Thrown += s.Open
+		s.less(s.Open)
+	case PacksUsed:
+		s.Fed += s.out(n) * each
 	case PacksGiven:
 		s.Given += s.out(n) * each
 	case PacksThrown:
 		s.Thrown += s.thrown(n) * each
+	case PacksFed:
+		s.eat(m.Grams, m.About, m.At)
+	}
+}
+
+// thaw opens packs.
+func (s *PackStock) thaw(n int, at time.Time) {
+	if n > 0 {
+		s.Open += n * s.Lot.Each
+		s.thawed = append(s.thawed, thawed{n * s.Lot.Each, at})
+	}
+}
+
+// less takes some grams of what is thawed, the oldest first.
+func (s *PackStock) less(grams int) {
+	s.Open -= grams
+	for grams > 0 && len(s.thawed) > 0 {
+		first := &s.thawed[0]
+		some := min(first.grams, grams)
+		first.grams -= some
+		if grams -= some; first.grams == 0 {
+			s.thawed = s.thawed[1:]
+		}
 	}
 }
 
@@ -153,7 +245,7 @@ func (s *PackStock) take(m PackMove) {
 func (s *PackStock) thrown(n int) int {
 	open := 0
 	for n > s.Frozen+open && s.Open >= s.Lot.Each && s.Lot.Each > 0 {
-		s.Open -= s.Lot.Each
+		s.less(s.Lot.Each)
 		open++
 	}
 	return s.out(n-open) + open
@@ -167,24 +259,30 @@ func (s *PackStock) out(n int) int {
 	return got
 }
 
-// feed takes a meal from what is thawed, then from a pack that is opened for it,
-// and returns the kcal that there were.
-func (s *PackStock) feed(k nutrition.Kcal, told bool) nutrition.Kcal {
+// feed takes a meal, and returns the kcal and the grams that there were.
+func (s *PackStock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
 	aGram := s.Lot.Kcal / nutrition.Kcal(s.Lot.Each)
 	want := int(k/aGram + 0.5)
+	got := s.eat(want, !m.Told, m.At)
+	if got == want {
+		return k, got
+	}
+	return nutrition.Kcal(got) * aGram, got
+}
+
+// eat takes some grams from what is thawed, then from a pack that is opened for
+// it, and returns how many there were.
+func (s *PackStock) eat(want int, about bool, at time.Time) int {
 	if want <= 0 {
 		return 0
 	}
 	for s.Open < want && s.Frozen > 0 {
 		s.Frozen--
-		s.Open += s.Lot.Each
+		s.thaw(1, at)
 	}
 	got := min(want, s.Open)
-	s.Open -= got
+	s.less(got)
 	s.Fed += got
-	s.About = s.About || got > 0 && !told
-	if got == want {
-		return k
-	}
-	return nutrition.Kcal(got) * aGram
+	s.About = s.About || about && got > 0
+	return got
 }

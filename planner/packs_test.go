@@ -3,50 +3,89 @@ package planner
 import (
 	"math"
 	"math/rand/v2"
+	"reflect"
+	"slices"
 	"testing"
 	"time"
 
 	"bowlwright/nutrition"
 )
 
-// Whatever is made, thawed, fed, given, thrown out, counted and taken back: what
-// went in is what is there and what is gone, to the gram, and never less than
-// nothing.
+// Whatever is made, thawed, fed, given, thrown out, frozen again, counted, settled
+// and taken back: what went in is what is there and what is gone, to the gram, and
+// never less than nothing; and settling meals changes nothing of what is there.
 func TestPacksConserveMass(t *testing.T) {
-	kinds := []PackMoveKind{PacksMade, PacksThawed, PacksGiven, PacksThrown, PacksCounted}
+	kinds := []PackMoveKind{PacksMade, PacksThawed, PacksUsed, PacksGiven, PacksThrown, PacksCounted, PacksBack, PacksRest}
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 1))
-		lots := []Lot{{Recipe: "r1", Dog: "d1", Each: 1 + r.IntN(900), Kcal: 1 + nutrition.Kcal(r.IntN(1500))}, {Recipe: "r1", Each: 410, Kcal: 500}, {Recipe: "r2", Dog: "d2", Each: 85, Kcal: 99.5}}
-		var meals []Meal
 		now := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
+		lots := []Lot{{ID: "a", Recipe: "r1", Dog: "d1", Each: 1 + r.IntN(900), Kcal: 1 + nutrition.Kcal(r.IntN(1500))}, {ID: "b", Recipe: "r1", Each: 410, Kcal: 500}, {ID: "c", Recipe: "r2", Dog: "d2", Each: 85, Kcal: 99.5}}
+		for i := range lots {
+			lots[i].Moves = []PackMove{{Kind: PacksMade, Packs: r.IntN(12), At: now}}
+		}
+		type state struct {
+			lots  []Lot
+			meals []Meal
+		}
+		var meals []Meal
+		before := []state{{lots, meals}} // for undo
 		for range 60 {
 			now = now.Add(time.Duration(r.IntN(9)) * time.Hour)
+			lots = slices.Clone(lots)
 			l := &lots[r.IntN(len(lots))]
-			switch n := r.IntN(12); {
+			switch n := r.IntN(15); {
 			case n < len(kinds):
-				l.Moves = append(l.Moves, PackMove{kinds[n], r.IntN(12), now})
-			case n == len(kinds) && len(l.Moves) > 0:
-				l.Moves = l.Moves[:len(l.Moves)-1] // taken back
+				l.Moves = append(slices.Clone(l.Moves), PackMove{Kind: kinds[n], Packs: r.IntN(12), At: now})
+			case n == len(kinds) && len(before) > 1:
+				last := before[len(before)-1]
+				lots, meals, before = last.lots, last.meals, before[:len(before)-1]
+				continue
+			case n == len(kinds)+1:
+				was := sumsOf(StockOf(lots, meals))
+				for id, fed := range Settle(lots, meals) {
+					lots[slices.IndexFunc(lots, func(l Lot) bool { return l.ID == id })].AddFed(fed)
+				}
+				meals = nil
+				if is := sumsOf(StockOf(lots, meals)); !reflect.DeepEqual(was, is) {
+					t.Fatalf("seed %d: settled, %v became %v", seed, was, is)
+				}
 			default:
-				meals = append(meals, Meal{now, []string{"d1", "d2", "d3"}[r.IntN(3)], []string{"r1", "r2"}[r.IntN(2)], nutrition.Kcal(r.IntN(900)), r.IntN(2) == 0})
+				meals = append(slices.Clone(meals), Meal{now, []string{"d1", "d2", "d3"}[r.IntN(3)], []string{"r1", "r2"}[r.IntN(2)], nutrition.Kcal(r.IntN(900)), r.IntN(2) == 0})
 			}
-		}
-		for _, s := range StockOf(lots, meals) {
-			in, there := s.Made+s.Found, s.Frozen*s.Lot.Each+s.Open
-			if gone := s.Fed + s.Given + s.Thrown; in != there+gone {
-				t.Fatalf("seed %d: %d g in, %d there, %d gone: %+v", seed, in, there, gone, s)
-			}
-			if s.Frozen < 0 || s.Open < 0 || s.Fed < 0 || s.Given < 0 || s.Thrown < 0 || s.Short < 0 {
-				t.Fatalf("seed %d: less than nothing: %+v", seed, s)
+			before = append(before, state{lots, meals})
+			for _, s := range StockOf(lots, meals) {
+				in, there, open := s.Made+s.Found, s.Frozen*s.Lot.Each+s.Open, 0
+				if gone := s.Fed + s.Given + s.Thrown; in != there+gone {
+					t.Fatalf("seed %d: %d g in, %d there, %d gone: %+v", seed, in, there, gone, s)
+				}
+				if s.Frozen < 0 || s.Open < 0 || s.Fed < 0 || s.Given < 0 || s.Thrown < 0 || s.Short < 0 {
+					t.Fatalf("seed %d: less than nothing: %+v", seed, s)
+				}
+				for _, o := range s.thawed {
+					open += o.grams
+				}
+				if open != s.Open {
+					t.Fatalf("seed %d: %d g thawed, of which %d by time", seed, s.Open, open)
+				}
 			}
 		}
 	}
 }
 
+// sumsOf are the figures of stocks that others see.
+func sumsOf(all []PackStock) (sums []PackStock) {
+	for _, s := range all {
+		s.Lot, s.thawed = nil, nil
+		sums = append(sums, s)
+	}
+	return sums
+}
+
 // By hand: 10 packs of 800 g and 1000 kcal; meals of 500 kcal take half a pack.
 func TestStockCountsDown(t *testing.T) {
 	at := func(day, hour int) time.Time { return time.Date(2026, 3, day, hour, 0, 0, 0, time.UTC) }
-	old := Lot{Recipe: "r1", Dog: "d1", Each: 800, Kcal: 1000, UseBy: Date{2026, 6, 2}, Moves: []PackMove{{PacksMade, 10, at(2, 10)}}}
+	old := Lot{Recipe: "r1", Dog: "d1", Each: 800, Kcal: 1000, UseBy: Date{2026, 6, 2}, Moves: []PackMove{{Kind: PacksMade, Packs: 10, At: at(2, 10)}}}
+	move := func(kind PackMoveKind, n int, at time.Time) PackMove { return PackMove{Kind: kind, Packs: n, At: at} }
 	meal := func(day, hour int, told bool) Meal { return Meal{at(day, hour), "d1", "r1", 500, told} }
 	for name, c := range map[string]struct {
 		moves  []PackMove
@@ -60,10 +99,10 @@ func TestStockCountsDown(t *testing.T) {
 		"a meal before it was made":        {nil, []Meal{meal(2, 8, true)}, 10, 0, false, 0},
 		"half a pack fed":                  {nil, []Meal{meal(2, 18, true)}, 9, 400, false, 0},
 		"two meals, one not answered":      {nil, []Meal{meal(2, 18, true), meal(3, 8, false)}, 9, 0, true, 0},
-		"thawed, then fed":                 {[]PackMove{{PacksThawed, 1, at(2, 20)}}, []Meal{meal(3, 8, true)}, 9, 400, false, 0},
-		"counted after a meal not told of": {[]PackMove{{PacksCounted, 6, at(4, 9)}}, []Meal{meal(3, 8, false)}, 6, 400, false, 0},
-		"more given away than there are":   {[]PackMove{{PacksGiven, 12, at(3, 8)}}, nil, 0, 0, false, 2},
-		"thrown out though it is thawed":   {[]PackMove{{PacksThawed, 10, at(3, 8)}, {PacksThrown, 2, at(3, 9)}}, nil, 0, 6400, false, 0},
+		"thawed, then fed":                 {[]PackMove{move(PacksThawed, 1, at(2, 20))}, []Meal{meal(3, 8, true)}, 9, 400, false, 0},
+		"counted after a meal not told of": {[]PackMove{move(PacksCounted, 6, at(4, 9))}, []Meal{meal(3, 8, false)}, 6, 400, false, 0},
+		"more given away than there are":   {[]PackMove{move(PacksGiven, 12, at(3, 8))}, nil, 0, 0, false, 2},
+		"thrown out though it is thawed":   {[]PackMove{move(PacksThawed, 10, at(3, 8)), move(PacksThrown, 2, at(3, 9))}, nil, 0, 6400, false, 0},
 	} {
 		lot := old
 		lot.Moves = append(append([]PackMove{}, old.Moves...), c.moves...)
@@ -71,6 +110,14 @@ func TestStockCountsDown(t *testing.T) {
 		if s.Frozen != c.frozen || s.Open != c.open || s.About != c.about || s.Short != c.short {
 			t.Errorf("%s: %+v, want %+v", name, s, c)
 		}
+	}
+	lot := old
+	lot.Moves = append(slices.Clone(lot.Moves), move(PacksThawed, 2, at(3, 20)))
+	if s := StockOf([]Lot{lot}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().Equal(at(3, 20)) {
+		t.Errorf("thawed since %v", s.OpenSince())
+	}
+	if s := StockOf([]Lot{old}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().IsZero() {
+		t.Errorf("nothing is thawed, but since %v", s.OpenSince())
 	}
 	newer := old
 	newer.UseBy = Date{2026, 7, 2}
@@ -137,5 +184,29 @@ func TestCountedIsWhatOneBuys(t *testing.T) {
 	got := CountedOf(Recipe{Ingredients: []Ingredient{{Food: "egg", Grams: 950}, {Food: "sardine-oil", Grams: 184}, {Food: "turkey-ground", Grams: 500}}}, nutrition.Default())
 	if len(got) != 2 || got[0].N != 19 || got[1].N != 2 || got[1].Unit != "can" {
 		t.Errorf("%+v", got)
+	}
+}
+
+// A plan of packs for a month of six dogs, and the stock after three months of two.
+func BenchmarkPackPlan(b *testing.B) {
+	for b.Loop() {
+		for dog := range 6 {
+			PackUp(30*(400+50*dog), nutrition.Grams(400+50*dog))
+		}
+	}
+}
+
+func BenchmarkStockOf(b *testing.B) {
+	at := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
+	var lots []Lot
+	for i := range 12 {
+		lots = append(lots, Lot{Recipe: "r1", Dog: []string{"d1", "d2"}[i%2], Each: 410, Kcal: 500, Moves: []PackMove{{Kind: PacksMade, Packs: 30, At: at}}})
+	}
+	var meals []Meal
+	for i := range 360 {
+		meals = append(meals, Meal{at.Add(time.Duration(i) * 6 * time.Hour), []string{"d1", "d2"}[i%2], "r1", 250, true})
+	}
+	for b.Loop() {
+		StockOf(lots, meals)
 	}
 }

@@ -41,6 +41,10 @@ func on(t *talk.Turn, happened any) {
 	switch h := happened.(type) {
 	case *talk.FoodMade:
 		sayPacks(t, h)
+	case *talk.TurnAnswered:
+		if h.Before != nil && !t.Popped && t.Changed && eatOtherwise(t, h.Before, t.Home) {
+			settle(t, h.Before, t.Date())
+		}
 	case *talk.RecipeShown:
 		h.Said = say.JoinParas(h.Said, shownText(t, h))
 	case *talk.BowlShown:

@@ -3,7 +3,6 @@ package kitchen
 import (
 	"cmp"
 	"slices"
-	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -19,83 +18,13 @@ type shelf struct {
 	stocks      []planner.PackStock
 }
 
-// mealOver is after what time a meal that nobody answered counts as eaten: our own
-// choice.
-const mealOver = time.Hour
-
 // stocks is what is left of every lot now.
 func stocks(t *talk.Turn) []planner.PackStock {
-	lots := slices.DeleteFunc(slices.Clone(t.Home.Packs), func(l planner.Lot) bool { // as an imported file may have them
-		return l.Each <= 0 || l.Kcal <= 0 || len(l.Moves) == 0
-	})
+	lots := lotsOf(t.Home)
 	if len(lots) == 0 {
 		return nil
 	}
-	since := t.Event.At
-	for _, l := range lots {
-		if l.Moves[0].At.Before(since) {
-			since = l.Moves[0].At
-		}
-	}
-	return planner.StockOf(lots, mealsSince(t, since))
-}
-
-// mealsSince are the meals of all dogs since some time: those that were told, and
-// those whose time has passed and that nobody answered.
-func mealsSince(t *talk.Turn, since time.Time) (all []planner.Meal) {
-	first := t.DateAt(since)
-	kinds := []planner.EntryKind{planner.Fed, planner.NotFed, planner.Away}
-	for _, d := range t.Dogs() {
-		need := planner.AmountOf(*d, t.Event.At).Kcal
-		answered, away := map[planner.Date]int{}, map[planner.Date]bool{}
-		// A stay elsewhere that began up to 30 days before counts (our own choice).
-		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: since.AddDate(0, 0, -30)}) {
-			switch e.Kind {
-			case planner.Away:
-				for day := e.Date; !e.Until.Before(day); day = day.AddDays(1) {
-					away[day] = true
-				}
-				continue
-			case planner.Fed:
-				recipe, _ := planner.RecipeOn(t.Home, d.ID, e.Date)
-				kcal := cmp.Or(e.Kcal, need/nutrition.Kcal(talk.MealsOf(*d)))
-				all = append(all, planner.Meal{At: e.At, Dog: d.ID, Recipe: cmp.Or(e.Recipe, recipe), Kcal: kcal * newShare(t, d, e.Date), Told: true})
-			}
-			answered[e.Date]++
-		}
-		for day := first; d.Died.IsZero() && !t.Date().Before(day); day = day.AddDays(1) {
-			_, paused := t.Home.PausedOn(d.ID, day)
-			if !paused && !away[day] {
-				all = append(all, unanswered(t, d, day, answered[day], need)...)
-			}
-		}
-	}
-	return all
-}
-
-// unanswered are the meals of a dog's day whose time has passed, the last first
-// that nobody answered for.
-func unanswered(t *talk.Turn, d *planner.Dog, day planner.Date, answered int, need nutrition.Kcal) (all []planner.Meal) {
-	recipe, ok := planner.RecipeOn(t.Home, d.ID, day)
-	times := d.MealTimes()
-	if !ok || need <= 0 {
-		return nil
-	}
-	for _, clock := range times[min(answered, len(times)):] {
-		at := planner.Instant(day, clock, t.Event.At.Location())
-		if t.Event.At.Sub(at) > mealOver {
-			all = append(all, planner.Meal{At: at, Dog: d.ID, Recipe: recipe, Kcal: need / nutrition.Kcal(len(times)) * newShare(t, d, day)})
-		}
-	}
-	return all
-}
-
-// newShare is what part of a dog's day is its recipe, while it is being switched.
-func newShare(t *talk.Turn, d *planner.Dog, day planner.Date) nutrition.Kcal {
-	if tr, _ := talk.Switching(t, d, day); tr != nil {
-		return nutrition.Kcal(tr.ShareOn(day))
-	}
-	return 1
+	return planner.StockOf(lots, mealsOf(t, t.Home, t.Date().AddDays(1)))
 }
 
 // shelves are all of them, in the order in which they were begun.
@@ -148,19 +77,17 @@ const farthest = 370
 // of it.
 func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 	_, left, _ := f.left()
-	need := map[string]nutrition.Kcal{}
+	var of []*planner.Dog
 	for _, d := range t.Dogs() {
-		if n := planner.AmountOf(*d, t.Event.At); d.Died.IsZero() && (f.dog == "" || f.dog == d.ID) {
-			need[d.ID] = n.Kcal
+		if d.Died.IsZero() && (f.dog == "" || f.dog == d.ID) {
+			of = append(of, d)
 		}
 	}
 	eaten := false
 	for day := t.Date(); t.Date().DaysTo(day) < farthest; day = day.AddDays(1) {
 		var want nutrition.Kcal
-		for id, kcal := range need {
-			if recipe, ok := planner.RecipeOn(t.Home, id, day); ok && recipe == f.recipe {
-				want += kcal * newShare(t, t.Dog(id), day) * toCome(t, t.Dog(id), day)
-			}
+		for _, d := range of {
+			want += wants(t, d, day, f.recipe)
 		}
 		eaten = eaten || want > 0
 		if want > 0 && left < want*enough {
@@ -175,23 +102,37 @@ func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 // own choice).
 const enough = 0.9
 
-// toCome is what part of a dog's day is still to be eaten.
-func toCome(t *talk.Turn, d *planner.Dog, day planner.Date) nutrition.Kcal {
-	if day != t.Date() {
-		return 1
+// wants is what a dog is still to eat of a recipe on a day.
+func wants(t *talk.Turn, d *planner.Dog, day planner.Date, recipe string) (kcal nutrition.Kcal) {
+	fares := planner.FareOn(t.Home, d.ID, day)
+	i := slices.IndexFunc(fares, func(f planner.Fare) bool { return f.Recipe.ID == recipe })
+	if i < 0 {
+		return 0
 	}
-	times, gone := d.MealTimes(), 0
+	need := planner.AmountOf(*d, t.Event.At).Kcal
+	for n := had(t, d, day); n < len(fares[i].Shares); n++ {
+		kcal += need * nutrition.Kcal(fares[i].Shares[n]/float64(len(fares[i].Shares)))
+	}
+	return kcal
+}
+
+// had is how many of a dog's meals of a day are over.
+func had(t *talk.Turn, d *planner.Dog, day planner.Date) (n int) {
+	if day != t.Date() {
+		return 0
+	}
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Fed, planner.NotFed}, From: planner.Instant(day, 0, t.Event.At.Location())}) {
 		if e.Date == day {
-			gone++
+			n++
 		}
 	}
-	for _, clock := range times[min(gone, len(times)):] {
+	times := d.MealTimes()
+	for _, clock := range times[min(n, len(times)):] {
 		if t.Event.At.Sub(planner.Instant(day, clock, t.Event.At.Location())) > mealOver {
-			gone++
+			n++
 		}
 	}
-	return nutrition.Kcal(max(len(times)-gone, 0)) / nutrition.Kcal(len(times))
+	return min(n, len(times))
 }
 
 // shelfText says what is left of a shelf, and for how long that is.

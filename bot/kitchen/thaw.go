@@ -28,31 +28,60 @@ func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string
 	}
 	for _, d := range t.Dogs() {
 		n := planner.AmountOf(*d, t.Event.At)
-		recipe, ok := planner.RecipeOn(t.Home, d.ID, day)
-		if !ok || n.Waits() || !d.Died.IsZero() {
+		if n.Waits() || !d.Died.IsZero() {
 			continue
 		}
-		want := n.Kcal * newShare(t, d, day)
-		for _, s := range stocksFor(t, recipe, d.ID) {
-			left := &state[at[s.Lot.ID]]
-			aGram := left.Lot.Kcal / nutrition.Kcal(left.Lot.Each)
-			if used := min(left.Open, int(math.Ceil(float64(want/aGram)))); used > 0 && want > 0 {
-				left.Open -= used
-				want -= nutrition.Kcal(used) * aGram
-				open = true
+		short := nutrition.Kcal(0)
+		for _, f := range planner.FareOn(t.Home, d.ID, day) {
+			if f.Recipe.ID == "" {
+				continue
 			}
-			if packs := min(left.Frozen, int(math.Ceil(float64(want/left.Lot.Kcal)-1+enough))); packs > 0 {
-				left.Frozen -= packs
-				want -= nutrition.Kcal(packs) * left.Lot.Kcal
-				left.Open += max(0, int(math.Round(float64(-want/aGram))))
-				all = append(all, out{left.Lot, d, packs})
+			want := n.Kcal * nutrition.Kcal(f.Share())
+			for _, s := range stocksFor(t, f.Recipe.ID, d.ID) {
+				left := &state[at[s.Lot.ID]]
+				if overdue(t, *left, day) {
+					left.Open = 0
+				}
+				aGram := left.Lot.Kcal / nutrition.Kcal(left.Lot.Each)
+				if used := min(left.Open, int(math.Ceil(float64(want/aGram)))); used > 0 && want > 0 {
+					left.Open -= used
+					want -= nutrition.Kcal(used) * aGram
+					open = true
+				}
+				if packs := min(left.Frozen, int(math.Ceil(float64(want/left.Lot.Kcal)-1+enough))); packs > 0 {
+					left.Frozen -= packs
+					want -= nutrition.Kcal(packs) * left.Lot.Kcal
+					left.Open += max(0, int(math.Round(float64(-want/aGram))))
+					all = append(all, out{left.Lot, d, packs})
+				}
 			}
+			short += max(want, 0)
 		}
-		if want > n.Kcal*(1-enough) {
+		if short > n.Kcal*(1-enough) {
 			bare = append(bare, d.Name)
 		}
 	}
 	return all, open, bare
+}
+
+// How many days thawed food keeps in the fridge, counted from when it was taken out
+// (USDA's advice for kitchens, from memory: raw 1 day, 2 at most; cooked 3).
+const (
+	keepsRaw    = 2
+	keepsCooked = 3
+)
+
+func keepsThawed(l *planner.Lot) int {
+	if l.Yield > 0 {
+		return keepsCooked
+	}
+	return keepsRaw
+}
+
+// overdue reports that on a day what is thawed of a lot is past its days.
+func overdue(t *talk.Turn, s planner.PackStock, day planner.Date) bool {
+	since := s.OpenSince()
+	return !since.IsZero() && t.DateAt(since).DaysTo(day) > keepsThawed(s.Lot)
 }
 
 // SayThaw says what to take out of the freezer for a day, in packs, and reports

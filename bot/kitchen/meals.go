@@ -1,0 +1,141 @@
+package kitchen
+
+import (
+	"cmp"
+	"reflect"
+	"slices"
+	"time"
+
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// mealOver is after what time a meal that nobody answered counts as eaten: our own
+// choice.
+const mealOver = time.Hour
+
+// lotsOf are the lots of a household that can be counted: not all that an imported
+// file may have.
+func lotsOf(h *planner.Household) []planner.Lot {
+	return slices.DeleteFunc(slices.Clone(h.Packs), func(l planner.Lot) bool {
+		return l.Each <= 0 || l.Kcal <= 0 || len(l.Moves) == 0
+	})
+}
+
+// mealsOf are the meals of a household's dogs before a day that are not settled:
+// those that were told, and those whose time has passed and that nobody answered.
+func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []planner.Meal) {
+	first := before
+	for _, l := range lotsOf(h) {
+		if made := t.DateAt(l.Moves[0].At); made.Before(first) {
+			first = made
+		}
+	}
+	if first.Before(h.PacksTo) {
+		first = h.PacksTo
+	}
+	kinds := []planner.EntryKind{planner.Fed, planner.NotFed, planner.Away}
+	since := planner.Instant(first, 0, t.Event.At.Location())
+	for i := range h.Dogs {
+		d := &h.Dogs[i]
+		need := planner.AmountOf(*d, t.Event.At).Kcal
+		answered, away := map[planner.Date]int{}, map[planner.Date]bool{}
+		// A stay elsewhere that began up to 30 days before counts (our own choice).
+		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: kinds, From: since.AddDate(0, 0, -30)}) {
+			switch e.Kind {
+			case planner.Away:
+				for day := e.Date; !e.Until.Before(day); day = day.AddDays(1) {
+					away[day] = true
+				}
+				continue
+			case planner.Fed:
+				if !e.Date.Before(first) && e.Date.Before(before) {
+					kcal := cmp.Or(e.Kcal, need/nutrition.Kcal(talk.MealsOf(*d)))
+					all = append(all, mealOf(h, d.ID, e.Date, answered[e.Date], e.Recipe, planner.Meal{At: e.At, Dog: d.ID, Kcal: kcal, Told: true})...)
+				}
+			}
+			answered[e.Date]++
+		}
+		for day := first; d.Died.IsZero() && day.Before(before); day = day.AddDays(1) {
+			_, paused := h.PausedOn(d.ID, day)
+			if !paused && !away[day] && need > 0 {
+				all = append(all, unanswered(t, h, d, day, answered[day], need)...)
+			}
+		}
+	}
+	return all
+}
+
+// mealOf is what a dog's meal of a day, counted from 0, was of: of what the dog eats
+// on it, or of a recipe that was told and is none of these.
+func mealOf(h *planner.Household, dog string, day planner.Date, n int, told string, m planner.Meal) (all []planner.Meal) {
+	fares := planner.FareOn(h, dog, day)
+	if told != "" && !slices.ContainsFunc(fares, func(f planner.Fare) bool { return f.Recipe.ID == told }) {
+		m.Recipe = told
+		return []planner.Meal{m}
+	}
+	for _, f := range fares {
+		share := f.Share()
+		if n < len(f.Shares) {
+			share = f.Shares[n]
+		}
+		if f.Recipe.ID != "" && share > 0 {
+			part := m
+			part.Recipe, part.Kcal = f.Recipe.ID, m.Kcal*nutrition.Kcal(share)
+			all = append(all, part)
+		}
+	}
+	return all
+}
+
+// unanswered are the meals of a dog's day whose time has passed, the last first
+// that nobody answered for.
+func unanswered(t *talk.Turn, h *planner.Household, d *planner.Dog, day planner.Date, answered int, need nutrition.Kcal) (all []planner.Meal) {
+	times := d.MealTimes()
+	for n := min(answered, len(times)); n < len(times); n++ {
+		at := planner.Instant(day, times[n], t.Event.At.Location())
+		if t.Event.At.Sub(at) > mealOver {
+			all = append(all, mealOf(h, d.ID, day, n, "", planner.Meal{At: at, Dog: d.ID, Kcal: need / nutrition.Kcal(len(times))})...)
+		}
+	}
+	return all
+}
+
+// settle takes the meals before a day into the packs' moves, as they were in a
+// household, so that what is changed of dogs and their food later does not bring
+// back packs that were eaten.
+func settle(t *talk.Turn, h *planner.Household, before planner.Date) {
+	if len(lotsOf(h)) == 0 || !t.Home.PacksTo.Before(before) {
+		return
+	}
+	fed := planner.Settle(lotsOf(h), mealsOf(t, h, before))
+	for i := range t.Home.Packs {
+		if l := &t.Home.Packs[i]; len(fed[l.ID]) > 0 {
+			l.AddFed(fed[l.ID])
+		}
+	}
+	t.Home.PacksTo, t.Changed = before, true
+}
+
+// eats is what of a dog tells which packs its meals were of.
+type eats struct {
+	id, recipe string
+	died       bool
+	kcal       nutrition.Kcal
+	times      []planner.Clock
+}
+
+// eatOtherwise reports that between two states of a household it was changed what
+// its dogs eat.
+func eatOtherwise(t *talk.Turn, was, is *planner.Household) bool {
+	of := func(h *planner.Household) (all []eats) {
+		for _, d := range h.Dogs {
+			all = append(all, eats{d.ID, d.Recipe, !d.Died.IsZero(), planner.AmountOf(d, t.Event.At).Kcal, d.MealTimes()})
+		}
+		return all
+	}
+	return !reflect.DeepEqual(of(was), of(is)) || !reflect.DeepEqual(was.Rotations, is.Rotations) ||
+		!reflect.DeepEqual(was.Transitions, is.Transitions) || !reflect.DeepEqual(was.Others, is.Others)
+}
