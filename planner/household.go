@@ -42,6 +42,10 @@ type Household struct {
 	Packs       []Lot        `json:"packs,omitempty"`   // what was frozen, while any may be left
 	PacksTo     Date         `json:"packs_to,omitzero"` // the meals of days before it are in the moves of Packs
 	NoFreezer   bool         `json:"no_freezer,omitempty"`
+	Shop        *ShopList    `json:"shop,omitempty"`      // what to buy; nil: there is no list
+	AtHome      []AtHome     `json:"at_home,omitempty"`   // each food and unit once
+	Currency    string       `json:"currency,omitempty"`  // of its prices, ISO 4217; empty: nobody said
+	Prices      []Price      `json:"prices,omitempty"`    // each food once
 	PorkFree    bool         `json:"pork_free,omitempty"` // its vet says that the country is free of Aujeszky's disease
 
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
