@@ -42,6 +42,7 @@ type Outgoing struct {
 	Event   string    `json:"event"`           // the event that caused it
 	At      time.Time `json:"at"`
 	Expires time.Time `json:"expires,omitzero"` // when it is no longer worth sending
+	Live    string    `json:"live,omitempty"`   // the message of the chat that it changes: a later change makes it superfluous
 	Behind  bool      `json:"behind,omitempty"` // it goes after all that is not, whenever that came
 	Body    []byte    `json:"body"`
 }

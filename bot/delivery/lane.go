@@ -15,6 +15,7 @@ type lane struct {
 	chatly  window
 	grouply window
 	until   time.Time     // not before this, whatever the limits say
+	changed time.Time     // when the last change of a message went, or arrived
 	firm    bool          // until is the platform's own word
 	work    bool          // there is something in the outbox, as far as known
 	busy    bool          // one of its messages is on its way

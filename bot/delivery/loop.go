@@ -240,12 +240,14 @@ func (r *run) start(l *lane, now time.Time) {
 		l.granted = nil
 		return
 	}
-	m, ok, err := r.oldest(l.chat)
+	m, ok, err := r.oldest(l, now)
 	switch {
 	case err != nil:
 		l.tries++
 		l.until = now.Add(backoff(l.tries, storePause))
 		r.o.Log.Error("outbox cannot be read", "error", err)
+		r.place(l, now)
+	case !ok && l.until.After(now): // what there is waits
 		r.place(l, now)
 	case !ok:
 		l.work = false
@@ -254,6 +256,9 @@ func (r *run) start(l *lane, now time.Time) {
 		r.fly(l)
 		r.settle <- outcome{lane: l, message: m, result: resultExpired}
 	default:
+		if m.Live != "" {
+			l.changed = r.o.Now()
+		}
 		r.take(l, r.o.Now()) // to claim it took its time, and it counts from when it goes
 		r.fly(l)
 		l.wired = true
@@ -267,15 +272,37 @@ func (r *run) fly(l *lane) {
 	r.flying++
 }
 
-// oldest claims a chat and reads its oldest message; ok is false where there is
-// none, the chat refuses messages, or another delivery holds it.
-func (r *run) oldest(chat string) (m store.Outgoing, ok bool, err error) {
-	all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: 1, Lease: r.o.Timeout + settleLease}, chat)
-	if err != nil || len(all) == 0 {
-		return m, false, err
+// oldest claims a chat and reads its oldest message that need not wait; ok is
+// false where there is none, the chat refuses messages, or another delivery holds
+// it.
+func (r *run) oldest(l *lane, now time.Time) (m store.Outgoing, ok bool, err error) {
+	held := l.changed.Add(changeEvery)
+	for n := 1; ; n *= 2 {
+		all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: n, Lease: r.o.Timeout + settleLease}, l.chat)
+		if err != nil {
+			return m, false, err
+		}
+		for _, m := range all {
+			if m.Live == "" || !held.After(now) {
+				return m, true, nil
+			}
+		}
+		if len(all) < n || n >= mostHeld {
+			if len(all) > 0 {
+				l.until = later(l.until, held)
+			}
+			return m, false, nil
+		}
 	}
-	return all[0], true, nil
 }
+
+// changeEvery is how far apart changes of messages are in a chat: those between
+// are dropped by who puts the next one into the outbox. mostHeld is how many are
+// stepped over at once; both our own choices.
+const (
+	changeEvery = 3 * time.Second
+	mostHeld    = 8
+)
 
 // settleLease is how long the store may take to hear of what was sent before
 // another delivery takes the chat over; our own choice.

@@ -65,6 +65,9 @@ func (r *run) try(ctx context.Context, m store.Outgoing) (f *Failure) {
 func (r *run) handle(o outcome) {
 	l, now := o.lane, r.o.Now()
 	l.arrived(now)
+	if o.message.Live != "" {
+		l.changed = now
+	}
 	l.wired, r.last = false, now
 	if l.granted != nil { // it gave up waiting
 		l.leave()

@@ -16,6 +16,23 @@ type Reply struct {
 	// Settles says that InPlace is answered for good: it is changed wherever it
 	// stands, so that its buttons do not stay behind.
 	Settles bool `json:"settles,omitempty"`
+	// Live is the name of a message that changes in place, of which a chat has
+	// one: this one is it from now on, in the place of InPlace where that is
+	// named, else below all others. Of several changes on their way only the last
+	// is worth sending.
+	Live string `json:"live,omitempty"`
+	// Quiet says that Live is changed where the chat has it, and nothing is said
+	// where it has not.
+	Quiet bool `json:"quiet,omitempty"`
+}
+
+// Changes is the name of the message that a reply does no more than change; empty
+// where it is one of its own.
+func (r *Reply) Changes() string {
+	if r.Quiet || r.InPlace != "" {
+		return r.Live
+	}
+	return ""
 }
 
 // Block is a paragraph of running text, or a table set in a fixed-width

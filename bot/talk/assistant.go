@@ -158,7 +158,29 @@ func (t *Turn) homeStands() store.HouseholdAt {
 }
 
 func (t *Turn) enqueue(chat string, r say.Reply) {
-	t.Write(store.Enqueue{Chat: chat, Topic: t.topicFor(chat), Event: t.Event.ID, At: t.Event.At, Body: say.EncodeReply(r)})
+	live := r.Changes()
+	if live != "" {
+		t.dropChanges(chat, live)
+	}
+	t.Write(store.Enqueue{Chat: chat, Topic: t.topicFor(chat), Event: t.Event.ID, At: t.Event.At, Live: live, Body: say.EncodeReply(r)})
+}
+
+// mostWaiting is among how many messages that wait in a chat earlier changes of a
+// message are looked for (our own choice).
+const mostWaiting = 50
+
+// dropChanges takes the changes of a message that still wait in a chat out of the
+// outbox: the next one makes them superfluous.
+func (t *Turn) dropChanges(chat, live string) {
+	waiting, err := t.Snap.Pending(chat, mostWaiting)
+	if err != nil {
+		t.Fail(err)
+	}
+	for _, m := range waiting {
+		if m.Live == live {
+			t.Write(store.Delivered(m.Number))
+		}
+	}
 }
 
 // keepHome keeps the household, what it was before, and its journal.

@@ -10,32 +10,48 @@ import (
 // asks in a topic is answered there; what nobody asked for in that chat goes to
 // the topic in which somebody last spoke.
 
-// groupNotes are what is kept of a group that is no household's matter.
-type groupNotes struct {
-	Topic string `json:"topic,omitempty"` // in which it was spoken with last
+// ChatNotes are what is kept of a chat that is no household's matter.
+type ChatNotes struct {
+	Topic string            `json:"topic,omitempty"` // of a group: in which it was spoken with last
+	Live  map[string]string `json:"live,omitempty"`  // the messages that change in place, by say.Reply.Live, as the adapter calls them
+}
+
+// NotesOf are those of a chat. What cannot be read is no reason to say nothing.
+func NotesOf(snap store.Snapshot, chat string) (notes ChatNotes, err error) {
+	data, err := snap.Adapter(chat)
+	json.Unmarshal(data, &notes)
+	return notes, err
+}
+
+// Put keeps the notes.
+func (n ChatNotes) Put(chat string) store.PutAdapter {
+	if n.Topic == "" && len(n.Live) == 0 {
+		return store.PutAdapter{Chat: chat}
+	}
+	data, _ := json.Marshal(n) // never fails
+	return store.PutAdapter{Chat: chat, Notes: data}
 }
 
 // topicOf is the topic of a chat in which its household was last spoken with.
 func (t *Turn) topicOf(chat string) string {
-	data, err := t.Snap.Adapter(chat)
+	notes, err := NotesOf(t.Snap, chat)
 	if err != nil {
 		t.Fail(err)
 	}
-	var notes groupNotes
-	json.Unmarshal(data, &notes) // what cannot be read is no reason to say nothing
 	return notes.Topic
 }
 
 // keepTopic notes the topic of the turn's event.
 func (t *Turn) keepTopic() {
-	if !t.Event.Group || t.topicOf(t.Event.Chat) == t.Event.Topic {
+	notes, err := NotesOf(t.Snap, t.Event.Chat)
+	if err != nil {
+		t.Fail(err)
+	}
+	if !t.Event.Group || notes.Topic == t.Event.Topic {
 		return
 	}
-	var data []byte
-	if t.Event.Topic != "" {
-		data, _ = json.Marshal(groupNotes{t.Event.Topic}) // never fails
-	}
-	t.Write(store.PutAdapter{Chat: t.Event.Chat, Notes: data})
+	notes.Topic = t.Event.Topic
+	t.Write(notes.Put(t.Event.Chat))
 }
 
 // topicFor is the topic of a chat into which a reply of the turn goes.

@@ -129,7 +129,7 @@ func New(h Handler, s store.Store, o Options) (*Adapter, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c), allow: NewPeople(o.Allow),
+	a := &Adapter{name: rand.Text(), handler: h, store: s, o: o, client: c, sender: newSender(c, s), allow: NewPeople(o.Allow),
 		done: make(chan int64, mostWaiting), answers: make(chan string, mostWaiting), look: make(chan struct{}, 1)}
 	a.ended, a.end = context.WithCancelCause(context.Background())
 	a.lanes = newLanes(a.handle)

@@ -20,15 +20,16 @@ const sendTimeout = 30 * time.Second
 
 // sender implements delivery.Sender.
 type sender struct {
-	c *client
+	c     *client
+	store store.Store
 
 	mu       sync.Mutex
 	sent     map[uint64]int   // parts of a message that went before one failed
 	lastSeen map[target]int64 // the newest message of a chat, or of a topic
 }
 
-func newSender(c *client) *sender {
-	return &sender{c: c, sent: map[uint64]int{}, lastSeen: map[target]int64{}}
+func newSender(c *client, s store.Store) *sender {
+	return &sender{c: c, store: s, sent: map[uint64]int{}, lastSeen: map[target]int64{}}
 }
 
 // Send puts a reply on the wire, in several messages where it is longer than
@@ -41,6 +42,9 @@ func (s *sender) Send(ctx context.Context, m store.Outgoing) error {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("the message cannot be read")}
 	}
 	parts := s.parts(r)
+	if len(parts) == 0 && r.Quiet {
+		return nil
+	}
 	if len(parts) == 0 {
 		return &delivery.Failure{Kind: delivery.Never, Err: errors.New("there is nothing in the message")}
 	}

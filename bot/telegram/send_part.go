@@ -19,9 +19,11 @@ type part struct {
 	html    string
 	file    *file // with html as its caption
 	buttons [][]say.Button
-	inPlace int64 // message to edit; 0: a new one
-	settles bool  // it is edited though newer ones are below it
-	plain   bool  // it goes without markup
+	inPlace int64  // message to edit; 0: a new one
+	settles bool   // it is edited though newer ones are below it
+	live    string // the name of the message that it changes or is from now on; see say.Reply
+	quiet   bool   // it is not sent where there is no such message
+	plain   bool   // it goes without markup
 }
 
 // text is the part's text and how it is to be read.
@@ -85,7 +87,9 @@ func (s *sender) parts(r say.Reply) []part {
 	}
 	if len(out) == 1 && out[0].file == nil {
 		out[0].inPlace, _ = strconv.ParseInt(r.InPlace, 10, 64)
-		out[0].settles = r.Settles
+		out[0].settles, out[0].live, out[0].quiet = r.Settles, r.Live, r.Quiet
+	} else if r.Quiet { // it does not fit into the message that it changes
+		return nil
 	}
 	return out
 }
@@ -109,7 +113,12 @@ func (p *part) timeout() time.Duration {
 func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure {
 	ctx, cancel := context.WithTimeout(ctx, p.timeout())
 	defer cancel()
-	if p.inPlace != 0 && (p.settles || s.isLast(*to, p.inPlace)) {
+	if p.live != "" {
+		done, failed := s.change(ctx, *to, &p)
+		if done || failed != nil {
+			return failed
+		}
+	} else if p.inPlace != 0 && (p.settles || s.isLast(*to, p.inPlace)) {
 		done, failed := s.edit(ctx, *to, p)
 		if done || failed != nil {
 			return failed
@@ -128,6 +137,9 @@ func (s *sender) part(ctx context.Context, to *target, p part) *delivery.Failure
 		return classify(method, err)
 	}
 	s.seen(*to, int64(sent.ID))
+	if p.live != "" {
+		s.keepLive(ctx, to.name, p.live, strconv.Itoa(sent.ID))
+	}
 	return nil
 }
 

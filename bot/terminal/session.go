@@ -51,6 +51,7 @@ type notes struct {
 	Chats  []string            `json:"chats,omitempty"`  // one for each carer that has talked here
 	Shown  map[string][]string `json:"shown,omitempty"`  // data of the buttons last shown in each chat
 	Labels map[string][]string `json:"labels,omitempty"` // what stood on them
+	Live   map[string]bool     `json:"live,omitempty"`   // the messages that change in place and were shown, by chat and name
 }
 
 // The terminal's own names in the store, and the first carer's.
@@ -324,6 +325,16 @@ func (s *Session) printAll(ctx context.Context, chat string) error {
 		r, err := say.DecodeReply(m.Body)
 		if err != nil {
 			return fmt.Errorf("terminal: %w", err)
+		}
+		if r.Quiet && !s.notes.Live[chat+" "+r.Live] {
+			gone = append(gone, store.Delivered(m.Number))
+			continue
+		}
+		if r.Live != "" {
+			if s.notes.Live == nil {
+				s.notes.Live = map[string]bool{}
+			}
+			s.notes.Live[chat+" "+r.Live] = true
 		}
 		head := ""
 		if chat != s.chat() {
