@@ -10,7 +10,7 @@ import (
 type MenuItem struct{ Command, Text string }
 
 // menuOrder lists the commands of the menu, the most used first.
-var menuOrder = []string{"today", "dog", "recipe", "scale", "rotation", "transition", "food", "undo", "household", "export", "settings", "help", "start"}
+var menuOrder = []string{"today", "dog", "recipe", "shopping", "scale", "rotation", "transition", "food", "undo", "household", "export", "settings", "help", "start"}
 
 // Menu returns the commands worth a place in an adapter's menu, and what each
 // does in a few words. Those that are not there (yet) are left out.

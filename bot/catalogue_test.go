@@ -16,7 +16,7 @@ import (
 
 // dynamic are the beginnings of keys that are made from a code, so that no
 // source file spells them out.
-var dynamic = []string{"meant.", "moved.",
+var dynamic = []string{"meant.", "aisle.", "unit.", "moved.",
 	"failing.", "overdose.", "supplement.ten-",
 	"rotation-wrong.", "button.stand-", "transition.stool-", "button.transition-firm", "button.transition-soft", "button.transition-loose",
 	"entry.", "fed.word-", "due.which-", "entry-short.", "due.about-", "treat.now-", "treat.sum", "treat.over",

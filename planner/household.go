@@ -64,7 +64,17 @@ func (h *Household) Forget(person string) {
 	is := func(c Carer) bool { return c.Person == person }
 	h.Carers, h.Gone = slices.DeleteFunc(h.Carers, is), slices.DeleteFunc(h.Gone, is)
 	delete(h.Came, person)
+	if h.Shop != nil {
+		for i := range h.Shop.Lines {
+			if l := &h.Shop.Lines[i]; l.Got == person {
+				l.Got = someone
+			}
+		}
+	}
 }
+
+// someone is who ticked a line off and is forgotten.
+const someone = "someone"
 
 // Numbers are the telephone numbers to call for a dog that needs help, as
 // typed; an empty one is not known.

@@ -1,7 +1,6 @@
 package planner
 
 import (
-	"math"
 	"slices"
 	"time"
 
@@ -31,24 +30,33 @@ type AtHome struct {
 type Needs struct {
 	All      []Purchase // each food and unit once, in the order of the recipes
 	Packs    float64    // packs in the freezer that are eaten first
-	Unscaled []string   // ids of recipes whose energy is not known
+	Unscaled []string   // names of recipes whose energy is not known
 	Waiting  []string   // ids of dogs without an amount
 	Bare     []string   // ids of dogs without a recipe on some of the days
 }
 
-// serving is what one dog eats of one recipe.
-type serving struct {
-	recipe, dog string
-	kcal        nutrition.Kcal
-	days        int
+// Span is for what days something is worked out, of which dog and recipe.
+type Span struct {
+	From Date
+	Days int
+	Dog  string // id; empty: all
+	Of   string // id of the one recipe; empty: all
+	Else string // id of what dogs eat that have no recipe; empty: nothing that is known
 }
 
-// NeedsOf returns what a household's dogs eat from a day on, for so many days,
-// of one recipe or, where it is empty, of all: by their rotations, amounts and
-// switches, in pauses nothing. Packs are eaten first. The same food of several
-// recipes is one purchase. now is when their amounts are looked at.
-func NeedsOf(h *Household, p nutrition.Pantry, now time.Time, from Date, days int, recipe string, packs []PackStock) (n Needs) {
-	meals := n.meals(h, now, from, days, recipe)
+// serving is what one dog eats of one recipe.
+type serving struct {
+	recipe *Recipe
+	dog    string // id
+	kcal   nutrition.Kcal
+	days   int
+}
+
+// NeedsOf returns what a household's dogs eat in some days: by their rotations,
+// amounts and switches, in pauses nothing. Packs are eaten first. The same food of
+// several recipes is one purchase. now is when their amounts are looked at.
+func NeedsOf(h *Household, p nutrition.Pantry, now time.Time, s Span, packs []PackStock) (n Needs) {
+	meals := n.meals(h, now, s)
 	left := make([]nutrition.Kcal, len(packs))
 	for i := range packs {
 		left[i] = packs[i].Kcal()
@@ -59,20 +67,32 @@ func NeedsOf(h *Household, p nutrition.Pantry, now time.Time, from Date, days in
 	for i := range meals {
 		n.Packs += meals[i].fromPacks(packs, left, false)
 	}
-	for i := range h.Recipes {
-		n.buy(h, &h.Recipes[i], p, now, meals)
+	for len(meals) > 0 {
+		r := meals[0].recipe
+		same := func(e serving) bool { return e.recipe.ID == r.ID && e.recipe.Name == r.Name }
+		n.buy(h, r, p, now, slices.DeleteFunc(slices.Clone(meals), func(e serving) bool { return !same(e) }))
+		meals = slices.DeleteFunc(meals, same)
 	}
-	if recipe == "" {
-		n.reminded(h, now, from, days)
+	if s.Of == "" {
+		n.reminded(h, now, s)
 	}
 	return n
 }
 
+// NeedsOfDay are so many times a dog's food of one day, of a recipe that it need
+// not eat by plan, with the supplements of that.
+func NeedsOfDay(h *Household, p nutrition.Pantry, now time.Time, d *Dog, r *Recipe, times int) (n Needs) {
+	alone := Household{Zone: h.Zone, Dogs: []Dog{*d}}
+	kcal := r.Share(AmountOf(*d, now).Kcal) * nutrition.Kcal(times)
+	n.buy(&alone, r, p, now, []serving{{r, d.ID, kcal, times}})
+	return n
+}
+
 // meals adds up what each dog eats of each recipe.
-func (n *Needs) meals(h *Household, now time.Time, from Date, days int, recipe string) (all []serving) {
+func (n *Needs) meals(h *Household, now time.Time, s Span) (all []serving) {
 	for i := range h.Dogs {
 		d := &h.Dogs[i]
-		if !d.Died.IsZero() {
+		if !d.Died.IsZero() || s.Dog != "" && d.ID != s.Dog {
 			continue
 		}
 		amount := AmountOf(*d, now)
@@ -81,27 +101,29 @@ func (n *Needs) meals(h *Household, now time.Time, from Date, days int, recipe s
 			continue
 		}
 		first, bare := len(all), false
-		tr := TransitionOf(h, d.ID)
-		for on := range days {
-			day := from.AddDays(on)
+		for on := range s.Days {
+			day := s.From.AddDays(on)
 			if _, paused := h.PausedOn(d.ID, day); paused {
 				continue
 			}
-			id, ok := RecipeOn(h, d.ID, day)
-			bare = bare || !ok
-			if !ok || recipe != "" && id != recipe {
-				continue
+			fares := FareOn(h, d.ID, day)
+			if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == s.Else }); len(fares) == 0 && i >= 0 && d.MayEat(s.Else) {
+				fares = []Fare{{Recipe: h.Recipes[i], Shares: []float64{1}}}
 			}
-			share := nutrition.Kcal(1)
-			if tr != nil && !tr.Over(day) && tr.NewRecipe(h) == id {
-				share = nutrition.Kcal(tr.ShareOn(day))
+			known := 0.0
+			for _, f := range fares {
+				known += f.Share()
+				if f.Share() <= 0 || len(f.Recipe.Ingredients) == 0 || s.Of != "" && f.Recipe.ID != s.Of {
+					continue
+				}
+				at := first + slices.IndexFunc(all[first:], func(e serving) bool { return e.recipe.ID == f.Recipe.ID && e.recipe.Name == f.Recipe.Name })
+				if at < first {
+					at, all = len(all), append(all, serving{recipe: &f.Recipe, dog: d.ID})
+				}
+				all[at].kcal += amount.Kcal * nutrition.Kcal(f.Share())
+				all[at].days++
 			}
-			at := first + slices.IndexFunc(all[first:], func(e serving) bool { return e.recipe == id })
-			if at < first {
-				at, all = len(all), append(all, serving{recipe: id, dog: d.ID})
-			}
-			all[at].kcal += amount.Kcal * share
-			all[at].days++
+			bare = bare || known < nearlyAll
 		}
 		if bare {
 			n.Bare = append(n.Bare, d.ID)
@@ -110,12 +132,15 @@ func (n *Needs) meals(h *Household, now time.Time, from Date, days int, recipe s
 	return all
 }
 
+// nearlyAll is how much of a day counts as all of it: shares are fractions.
+const nearlyAll = 0.99
+
 // fromPacks takes packs off what is eaten, the dog's own or those for all, and
 // returns how many.
 func (e *serving) fromPacks(packs []PackStock, left []nutrition.Kcal, own bool) (n float64) {
 	for i := range packs {
 		l := packs[i].Lot
-		if l.Recipe != e.recipe || own && l.Dog != e.dog || !own && l.Dog != "" || !(l.Kcal > 0) {
+		if l.Recipe != e.recipe.ID || own && l.Dog != e.dog || !own && l.Dog != "" || !(l.Kcal > 0) {
 			continue
 		}
 		got := min(e.kcal, left[i])
@@ -126,29 +151,19 @@ func (e *serving) fromPacks(packs []PackStock, left []nutrition.Kcal, own bool) 
 	return n
 }
 
-// buy adds what has to be bought of a recipe.
+// buy adds what has to be bought of a recipe for what dogs eat of it.
 func (n *Needs) buy(h *Household, r *Recipe, p nutrition.Pantry, now time.Time, meals []serving) {
 	var kcal nutrition.Kcal
-	fed := false
 	for _, e := range meals {
-		if e.recipe == r.ID {
-			kcal, fed = kcal+e.kcal, true
-		}
-	}
-	if !fed {
-		return
-	}
-	for _, e := range meals {
-		if e.recipe == r.ID {
-			n.onBowl(h, r, e, now)
-		}
+		kcal += e.kcal
+		n.onBowl(h, r, e, now)
 	}
 	if !(kcal > 0) {
 		return
 	}
 	factor, err := FactorForKcal(*r, p, kcal)
 	if err != nil {
-		n.Unscaled = append(n.Unscaled, r.ID)
+		n.Unscaled = append(n.Unscaled, r.Name)
 		return
 	}
 	n.Batch(*r, factor)
@@ -180,12 +195,12 @@ func (n *Needs) onBowl(h *Household, r *Recipe, e serving, now time.Time) {
 }
 
 // reminded adds the supplements that reminders give, without what is in stock.
-func (n *Needs) reminded(h *Household, now time.Time, from Date, days int) {
-	end := Instant(from.AddDays(days), 0, h.Location())
+func (n *Needs) reminded(h *Household, now time.Time, of Span) {
+	from, end := of.From, Instant(of.From.AddDays(of.Days), 0, h.Location())
 	for i := range h.Reminders {
 		r := &h.Reminders[i]
 		s, ok := h.ScheduleOf(r)
-		if r.Kind != SupplementReminder || r.Dose == nil || r.Off || !ok {
+		if r.Kind != SupplementReminder || r.Dose == nil || r.Off || !ok || of.Dog != "" && r.Dog != of.Dog {
 			continue
 		}
 		dose := *r.Dose
@@ -253,7 +268,7 @@ func LeftAtHome(h *Household, p nutrition.Pantry, now time.Time, on Date) (all [
 	for _, a := range h.AtHome {
 		n, known := used[a.Since]
 		if !known {
-			n = NeedsOf(h, p, now, a.Since, min(max(a.Since.DaysTo(on), 0), farthestBackDays), "", nil)
+			n = NeedsOf(h, p, now, Span{From: a.Since, Days: min(max(a.Since.DaysTo(on), 0), farthestBackDays)}, nil)
 			used[a.Since] = n
 		}
 		for _, u := range n.All {
@@ -283,136 +298,4 @@ func (n *Needs) Without(home []AtHome) (used []Purchase) {
 	}
 	n.All = slices.DeleteFunc(n.All, Purchase.none)
 	return used
-}
-
-// Sold is a purchase as a shop sells it, never less: eggs and tins by the piece,
-// capsules whole, weights by steps of 1 g below 20 g, 5 g below 100 g, 50 g
-// below 1 kg and 100 g from there (our own choice). A tenth of an egg or a tin
-// more is not bought for, nor what a step is missed by through rounding.
-func (p Purchase) Sold(pantry nutrition.Pantry) Purchase {
-	if p.Unit != "" || p.N > 0 {
-		p.N = math.Ceil(p.N - fewest)
-		return p
-	}
-	for _, c := range CountedOf(Recipe{Ingredients: []Ingredient{{Food: p.Food, Grams: p.Grams}}}, pantry) {
-		return Purchase{Food: p.Food, Grams: c.Each * nutrition.Grams(c.N), N: float64(c.N), Unit: c.Unit}
-	}
-	step := nutrition.Grams(100)
-	switch {
-	case p.Grams < 20:
-		step = 1
-	case p.Grams < 100:
-		step = 5
-	case p.Grams < 1000:
-		step = 50
-	}
-	p.Grams = nutrition.Grams(math.Ceil(float64(p.Grams/step)-fewest)) * step
-	return p
-}
-
-// Aisle is where in town something is bought.
-type Aisle int
-
-// The aisles, in the order in which a list has them.
-const (
-	Butcher Aisle = iota
-	Fishmonger
-	Greens
-	OtherAisle
-	ByPost
-	OnHand // what carers wrote on it
-	AisleCount
-)
-
-// AisleOf is where a food is sold: supplements by post, tins with what else
-// there is.
-func AisleOf(f *nutrition.Food) Aisle {
-	switch {
-	case f == nil:
-		return OtherAisle
-	case f.Has(nutrition.Supplement) || f.Has(nutrition.Seaweed) || f.Kind == "algae":
-		return ByPost
-	case f.Has(nutrition.Canned):
-		return OtherAisle
-	case f.Part == nutrition.Fish || f.Has(nutrition.Shellfish):
-		return Fishmonger
-	case f.Part <= nutrition.SecretingOrgan || f.Kind == "fat":
-		return Butcher
-	case f.Kind == "vegetable" || f.Kind == "fruit" || f.Kind == "starch" && !f.Has(nutrition.Grain):
-		return Greens
-	}
-	return OtherAisle
-}
-
-// ShopList is a list of what to buy, shared by all carers of a household.
-type ShopList struct {
-	Made  time.Time  `json:"made"`
-	From  Date       `json:"from,omitzero"`
-	Days  int        `json:"days,omitempty"` // 0: it has only what carers wrote on it
-	Of    string     `json:"of,omitempty"`   // the recipe's name, where it is of one alone
-	Last  int        `json:"last"`           // the last number given to a line
-	Lines []ShopLine `json:"lines,omitempty"`
-}
-
-// ShopLine is a line of a list.
-type ShopLine struct {
-	ID int `json:"id"`
-	Purchase
-	Text  string    `json:"text,omitempty"` // as a carer wrote it; Food is then empty
-	Aisle Aisle     `json:"aisle"`
-	Got   string    `json:"got,omitempty"` // the person who ticked it off
-	GotAt time.Time `json:"got_at,omitzero"`
-}
-
-// Line returns a line by its number, nil where there is none.
-func (l *ShopList) Line(id int) *ShopLine {
-	if l == nil {
-		return nil
-	}
-	if i := slices.IndexFunc(l.Lines, func(s ShopLine) bool { return s.ID == id }); i >= 0 {
-		return &l.Lines[i]
-	}
-	return nil
-}
-
-// Add puts a line at the end of its aisle.
-func (l *ShopList) Add(s ShopLine) *ShopLine {
-	l.Last++
-	s.ID = l.Last
-	at := len(l.Lines)
-	for at > 0 && l.Lines[at-1].Aisle > s.Aisle {
-		at--
-	}
-	l.Lines = slices.Insert(l.Lines, at, s)
-	return &l.Lines[at]
-}
-
-// NewShopList is a list of what is needed. Of the list before it stay the lines
-// that carers wrote and that are open and, where it is made again for the same
-// days, the ticks of what is not more than it was.
-func NewShopList(n Needs, p nutrition.Pantry, old *ShopList, made ShopList) *ShopList {
-	l := &made
-	if old != nil {
-		l.Last = old.Last // a button of the list before is of none of the new lines
-	}
-	same := old != nil && old.From == l.From && old.Days == l.Days && old.Of == l.Of
-	for _, need := range n.All {
-		line := ShopLine{Purchase: need.Sold(p), Aisle: AisleOf(p.Food(need.Food))}
-		if same {
-			for _, o := range old.Lines {
-				if o.Food == line.Food && o.Unit == line.Unit && o.Grams >= line.Grams && o.N >= line.N {
-					line.Got, line.GotAt = o.Got, o.GotAt
-				}
-			}
-		}
-		l.Add(line)
-	}
-	if old != nil {
-		for _, o := range old.Lines {
-			if o.Text != "" && (o.Got == "" || same) {
-				l.Add(o)
-			}
-		}
-	}
-	return l
 }

@@ -41,30 +41,30 @@ func kcalIn(t *testing.T, n Needs) (sum float64) {
 func TestNeedsAreWhatIsEaten(t *testing.T) {
 	h, table := quayside(), nutrition.Default()
 	from := DateOf(shopDay)
-	n := NeedsOf(h, table, shopDay, from, 14, "", nil)
+	n := NeedsOf(h, table, shopDay, Span{From: from, Days: 14}, nil)
 	if got := kcalIn(t, n); math.Abs(got-14*1500) > 1 || len(n.All) != 3 {
 		t.Errorf("%v kcal in %+v, want 21000 in 3 foods", got, n.All)
 	}
-	if n := NeedsOf(h, table, shopDay, from, 14, "r2", nil); math.Abs(kcalIn(t, n)-6*1500) > 1 {
+	if n := NeedsOf(h, table, shopDay, Span{From: from, Days: 14, Of: "r2"}, nil); math.Abs(kcalIn(t, n)-6*1500) > 1 {
 		t.Errorf("of one recipe: %v kcal", kcalIn(t, n))
 	}
 	packs := []PackStock{
 		{Lot: &Lot{Recipe: "r1", Dog: "d1", Each: 400, Kcal: 500}, Frozen: 20}, // 8 of them are eaten in 8 days
 		{Lot: &Lot{Recipe: "r1", Each: 400, Kcal: 400}, Frozen: 5}}             // for either
-	n = NeedsOf(h, table, shopDay, from, 14, "", packs)
+	n = NeedsOf(h, table, shopDay, Span{From: from, Days: 14}, packs)
 	if got := kcalIn(t, n); math.Abs(got-(14*1500-8*500-5*400)) > 1 || math.Abs(n.Packs-13) > 1e-9 {
 		t.Errorf("%v kcal beside %v packs", got, n.Packs)
 	}
 	h.Pauses = []Pause{{Dog: "d2", From: from, Until: from.AddDays(10)}}
-	if got := kcalIn(t, NeedsOf(h, table, shopDay, from, 14, "", nil)); math.Abs(got-(14*500+4*1000)) > 1 {
+	if got := kcalIn(t, NeedsOf(h, table, shopDay, Span{From: from, Days: 14}, nil)); math.Abs(got-(14*500+4*1000)) > 1 {
 		t.Errorf("with a dog in a kennel: %v kcal", got)
 	}
 	h.Pauses, h.Dogs[1].Died = nil, shopDay
-	if got := kcalIn(t, NeedsOf(h, table, shopDay, from, 14, "", nil)); math.Abs(got-14*500) > 1 {
+	if got := kcalIn(t, NeedsOf(h, table, shopDay, Span{From: from, Days: 14}, nil)); math.Abs(got-14*500) > 1 {
 		t.Errorf("without a dog that died: %v kcal", got)
 	}
 	h.Dogs[0].Kcal, h.Dogs[0].Weight = 0, 0
-	if n := NeedsOf(h, table, shopDay, from, 14, "", nil); len(n.Waiting) != 1 || len(n.All) != 0 {
+	if n := NeedsOf(h, table, shopDay, Span{From: from, Days: 14}, nil); len(n.Waiting) != 1 || len(n.All) != 0 {
 		t.Errorf("of a dog without an amount: %+v", n)
 	}
 }
@@ -76,7 +76,7 @@ func TestNeedsOfSupplements(t *testing.T) {
 	h.Recipes[0].Doses = []Dose{{Food: "fish-oil-capsule", Count: 2, Form: "capsule"}, {Food: "kelp-powder", Grams: 2, Batch: true}}
 	h.Reminders = []Reminder{{ID: "m1", Kind: SupplementReminder, Dog: "d1", Dose: &Dose{Food: "fish-oil-capsule", Count: 1, Form: "capsule"},
 		Schedule: FromCadence(Cadence{Weekdays: []time.Weekday{time.Monday, time.Thursday}}, DateOf(shopDay), []Clock{At(8, 0)}), Stock: &Stock{Left: 3}}}
-	n := NeedsOf(h, table, shopDay, DateOf(shopDay), 14, "", nil)
+	n := NeedsOf(h, table, shopDay, Span{From: DateOf(shopDay), Days: 14}, nil)
 	want := map[string]float64{"fish-oil-capsule": 8*2 + 1}
 	for _, p := range n.All {
 		if w := want[p.Food]; w > 0 && (p.N != w || p.Unit != "capsule") {
@@ -115,7 +115,7 @@ func TestSoldIsEnough(t *testing.T) {
 func TestAtHomeRunsDown(t *testing.T) {
 	h, table := quayside(), nutrition.Default()
 	from := DateOf(shopDay)
-	aDay := NeedsOf(h, table, shopDay, from, 1, "", nil).All[0].Grams
+	aDay := NeedsOf(h, table, shopDay, Span{From: from, Days: 1}, nil).All[0].Grams
 	h.AtHome = []AtHome{{Purchase{Food: "turkey-thigh-skinless", Grams: 3 * aDay}, from}}
 	for days, left := range map[int]nutrition.Grams{0: 3 * aDay, 2: aDay, 4: 0} {
 		var got nutrition.Grams
@@ -186,7 +186,7 @@ func BenchmarkShopList(b *testing.B) {
 		h.Dogs, h.Rotations = append(h.Dogs, d), append(h.Rotations, rot)
 	}
 	for b.Loop() {
-		n := NeedsOf(h, table, shopDay, DateOf(shopDay), 30, "", nil)
+		n := NeedsOf(h, table, shopDay, Span{From: DateOf(shopDay), Days: 30}, nil)
 		if l := NewShopList(n, table, nil, ShopList{}); len(l.Lines) < 30 {
 			b.Fatal(len(l.Lines))
 		}

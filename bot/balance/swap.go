@@ -126,6 +126,21 @@ func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit i
 	return l, nutrition.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), limit), nil
 }
 
+// SwapOptions are the foods that could take the place of a line of a recipe, for a
+// dog.
+func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) ([]nutrition.SwapOption, error) {
+	_, options, err := swapOptions(t, r, d, index, 1000)
+	return options, err
+}
+
+// Worsened says what a swap makes worse; empty where nothing is.
+func Worsened(o nutrition.SwapOption) string {
+	if worse := changeNames(o.Worse); worse != "" {
+		return msg("swap.worse", "names", worse)
+	}
+	return ""
+}
+
 // swapLine is one food to swap in: its grams, what gets better and worse.
 func swapLine(t *talk.Turn, o nutrition.SwapOption) string {
 	s := msg("swap.option", "grams", say.ExactMass(kitchenGrams(o.Grams), t.Home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))

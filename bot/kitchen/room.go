@@ -2,6 +2,8 @@ package kitchen
 
 import (
 	_ "embed"
+	"reflect"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -11,8 +13,13 @@ import (
 
 func Room() talk.Room {
 	return talk.Room{
-		Words:   words,
-		Presses: map[string]talk.Press{"packs": pressPacks},
+		Words: words,
+		Commands: map[string]talk.Command{
+			"shopping": {Do: shoppingCommand, Slash: true},
+			"cost":     {Do: costCommand, Slash: true},
+		},
+		Presses: map[string]talk.Press{"packs": pressPacks, "shop": pressShop, "cost": pressCost},
+		Forms:   map[string]talk.Form{"price": priceForm()},
 		Answers: map[read.Intent]talk.Intent{
 			read.MakeDays:     answerDays,
 			read.CameOut:      answerCameOut,
@@ -30,6 +37,16 @@ func Room() talk.Room {
 			read.PacksThrown:  moved(planner.PacksThrown),
 			read.PacksGiven:   moved(planner.PacksGiven),
 			read.PacksThawed:  moved(planner.PacksThawed),
+			read.ShopFor:      answerShop,
+			read.ShopLeft:     func(t *talk.Turn, _ read.Sentence) { showList(t) },
+			read.ShopText:     func(t *talk.Turn, _ read.Sentence) { sayText(t) },
+			read.ShopAdd:      answerAdd,
+			read.ShopDrop:     answerDrop,
+			read.CostAsked:    answerCost,
+			read.CostSaving:   answerSaving,
+			read.ListPrices:   answerPrices,
+			read.DropPrice:    answerForget,
+			read.SetCurrency:  answerCurrency,
 		},
 		Together: map[read.Intent]talk.Together{read.MakeDays: daysTogether},
 		Due:      map[planner.ReminderKind]talk.DueKind{planner.PacksReminder: sayLow},
@@ -45,8 +62,15 @@ func on(t *talk.Turn, happened any) {
 		if h.Before != nil && !t.Popped && t.Changed && eatOtherwise(t, h.Before, t.Home) {
 			settle(t, h.Before, t.Date())
 		}
+		if h.Before != nil && !reflect.DeepEqual(h.Before.Shop, t.Home.Shop) {
+			tellList(t)
+		}
 	case *talk.RecipeShown:
 		h.Said = say.JoinParas(h.Said, shownText(t, h))
+	case *talk.ChangeTakenBack:
+		if !strings.HasPrefix(h.Change.Kind, "did.shop") {
+			h.Back.Shop = h.Now.Shop // what was ticked since stays ticked
+		}
 	case *talk.BowlShown:
 		h.Out.Add(CookedText(t, h.Dog, h.Recipe, planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog)))
 	}

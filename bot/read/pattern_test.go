@@ -51,7 +51,8 @@ func TestExamplesUnderstood(t *testing.T) {
 		Remind, WeighWhen, MoveWeighIn, StopWeighIn, FeedTimes, FeedAllTimes, MoveDinner, MoveBreakfast, ListSupplements, ListReminders, StopReminder, Pause, Resume, QuietHours, QuietOff, StockUp, StockLeft,
 		Publish, PublishPlan, ListPublished, StopPublished, Release, ReleaseBack, TakeNews, KeepNews, Withdraw, Figures, AllowAsking, RefuseAsking, AskAuthor,
 		WeighChange, WeighHow, ShowWeight, ShowTrend, ListWeighIns, DropWeighIn, FixWeighIn, AskScore, GoalHold, GoalLose, GoalGain, ShowGoal, SetIdeal, FedAway, ShowGrowth, SetAdult, WellAgain,
-		CardOf, CardPDF, CardA4, CardLetter, CardPage, VetSheet, SitterSheet} {
+		CardOf, CardPDF, CardA4, CardLetter, CardPage, VetSheet, SitterSheet,
+		ShopFor, ShopLeft, ShopText, ShopAdd, ShopDrop, ShopGot, ShopHome, CostAsked, CostSaving, PriceTold, ListPrices, DropPrice, SetCurrency} {
 		if !seen[i] {
 			t.Errorf("no example of %s", i)
 		}

@@ -42,6 +42,19 @@ const (
 	WhyFood        Intent = "recipe.why"         // what each food is there for, or Food: Recipe, Dog
 	Balance        Intent = "recipe.fix"         // make a recipe complete: Recipe
 	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
+	ShopFor        Intent = "shop.list"          // what to buy: Days, Recipe
+	ShopLeft       Intent = "shop.list.left"     // what of the list is still to be bought
+	ShopText       Intent = "shop.list.text"     // the list as plain text
+	ShopAdd        Intent = "shop.list.add"      // Words go onto the list, as typed
+	ShopDrop       Intent = "shop.list.drop"     // or come off it
+	ShopGot        Intent = "shop.list.got"      // Words were bought
+	ShopHome       Intent = "shop.list.home"     // so much is at home: Food, and Grams or Count of Measure; none: enough
+	CostAsked      Intent = "cost.ask"           // what food costs: Recipe, Dog
+	CostSaving     Intent = "cost.ask.save"      // what would make it cheaper, instead of Food where one is named: Recipe
+	PriceTold      Intent = "cost.ask.price"     // Food costs Money for Grams, or for Count of Measure
+	ListPrices     Intent = "cost.ask.prices"    // all prices, or that of Food
+	DropPrice      Intent = "cost.ask.forget"    // the price of Food is to be forgotten
+	SetCurrency    Intent = "cost.ask.currency"  // Words: the code of the currency of prices
 	Export         Intent = "export"             // everything as a file
 	ExportCalendar Intent = "export.calendar"    // what falls due as a file
 	ExportWeights  Intent = "export.weights"     // weigh-ins as a file: Dog
@@ -202,6 +215,7 @@ type Sentence struct {
 	// one of the Stage constants, or empty.
 	Stage string
 
+	Money    Money
 	Days     float64
 	Grams    nutrition.Grams
 	Cooked   nutrition.Grams // of CameOut

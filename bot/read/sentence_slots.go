@@ -34,19 +34,20 @@ const (
 	slotSubject   slot = "subject"
 	slotAny       slot = "any"
 	slotWords     slot = "words"
+	slotItem      slot = "item"
 	slotLine      slot = "line"
 	slotPlace     slot = "place"
 )
 
 var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotOther, slotOwn, slotFood, slotFoods, slotNewFood,
-	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotLine, slotPlace}
+	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotItem, slotLine, slotPlace}
 
 // known reports that there is such a slot.
 func (s slot) known() bool { return readers[s] != nil || slices.Contains(severalEnds, s) }
 
 // readers are of the slots that can end in one place only: each sets what it
 // reads at a place and returns its end, 0 where it reads nothing.
-var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
+var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence) (end int){
 	"days":      func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.daysAt(at); return end },
 	"kcal":      func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
 	"factor":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
@@ -116,7 +117,7 @@ var readers = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 		}
 		return end
 	},
-}
+})
 
 // mostKilos is from where a bare weight of a pan is taken for grams (our own
 // choice).
@@ -129,7 +130,7 @@ var packing = language.Set("packing")
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked":
+	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotItem, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked", "sum", "held", "currency":
 		return false
 	}
 	return true
@@ -164,7 +165,7 @@ func (m *matcher) ends(s slot, at int, to []int) []int {
 			to = append(to, end)
 		}
 		return to
-	case slotAny, slotWords:
+	case slotAny, slotWords, slotItem:
 		return m.anyEnds(s, at, to)
 	case slotLine:
 		return m.lineEnds(at, to)
@@ -228,14 +229,17 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	return w, false, at + 1
 }
 
-// anyEnds gives {any} nothing first and then ever more, {words} at least one
-// word up to the end.
+// anyEnds gives {any} nothing first and then ever more, {item} one word first, and
+// {words} at least one word up to the end.
 func (m *matcher) anyEnds(s slot, at int, to []int) []int {
 	if s == slotWords {
 		if at < len(m.words) {
 			return append(to, len(m.words))
 		}
 		return to
+	}
+	if s == slotItem {
+		at++
 	}
 	for end := at; end <= len(m.words); end++ {
 		to = append(to, end)
@@ -377,7 +381,7 @@ func (m *matcher) take(s *Sentence, c capture) {
 		m.takeFoods(s, c)
 	case slotLine:
 		s.Words = m.typedLine(c.start, c.end)
-	case slotPlace, slotWords:
+	case slotPlace, slotWords, slotItem:
 		s.Words = m.typed(c.start, c.end)
 	}
 }

@@ -61,6 +61,12 @@ func show(s Sentence, ok bool) string {
 	word("activity", string(s.Activity))
 	number("condition", float64(s.Condition))
 	number("years", s.Years)
+	if m := s.Money; m.Sum != "" {
+		b.WriteString(" money=" + m.Sum + m.Currency)
+		if m.Cents {
+			b.WriteString("c")
+		}
+	}
 	number("days", s.Days)
 	number("g", float64(s.Grams))
 	number("cooked", float64(s.Cooked))

@@ -1,0 +1,305 @@
+package kitchen
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// costDays is over how many days what dogs eat by plan is reckoned, and exactDays
+// how many times a day's food is, so that a day's cost is rounded once.
+const (
+	costDays  = 28
+	exactDays = 100
+)
+
+// answerCost says what a recipe costs or, where none is meant, what the dogs eat
+// by plan.
+func answerCost(t *talk.Turn, s read.Sentence) {
+	if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
+		t.NoDog()
+		return
+	}
+	if read.TellsMoney(t.AsTyped()) { // a price, in words that are not understood
+		t.SayMsg("price.how")
+		return
+	}
+	if r := costRecipe(t, s); r != nil {
+		sayCost(t, r, s.Dog)
+		return
+	}
+	sayPlanCost(t, s.Dog)
+}
+
+// costCommand is "/cost" and "/cost lamb mix".
+func costCommand(t *talk.Turn, rest string) {
+	s, ok := t.Understand("cost of " + rest)
+	if !ok || s.Intent != read.CostAsked {
+		s = read.Sentence{}
+	}
+	answerCost(t, s)
+}
+
+// costRecipe is the recipe that is asked about: named, or the only one, or the one
+// spoken of where no dog is named.
+func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {
+	if r := t.Recipe(s.Recipe); r != nil {
+		return r
+	}
+	if len(t.Home.Recipes) == 1 {
+		return &t.Home.Recipes[0]
+	}
+	return nil
+}
+
+// sayCost says what a recipe costs: a kg, 1000 kcal, the whole as written, and each
+// dog's day, with the lines that cost most.
+func sayCost(t *talk.Turn, r *planner.Recipe, dog string) {
+	t.Talk.Recipe = r.ID
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if err != nil || sum.Grams <= 0 {
+		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
+		return
+	}
+	whole := costTimes(t, r, exactDays, exactDays)
+	if len(whole.Lines) == 0 {
+		sayNoPrice(t, whole.Unknown)
+		return
+	}
+	lines := []string{msg("cost.recipe", "recipe", r.Name, "grams", kilos(t, sum.Grams), "sum", sumText(t, whole)),
+		msg("cost.kilo", "sum", sumText(t, costTimes(t, r, exactDays*1000/float64(sum.Grams), exactDays)))}
+	if kcal, ok := kcalOf(t, r); ok {
+		lines = append(lines, msg("cost.kcal", "sum", sumText(t, costTimes(t, r, exactDays*1000/float64(kcal), exactDays))))
+	}
+	for _, d := range eaters(t, r) {
+		if n := planner.AmountOf(*d, t.Event.At); (dog == "" || d.ID == dog) && !n.Waits() && n.Kcal > 0 {
+			needs := planner.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays)
+			lines = append(lines, dayCost(t, d, needs.All, exactDays))
+		}
+	}
+	finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save", r.ID), t.Button(msg("button.prices"), "cost", "prices"))
+}
+
+// costTimes is what so many times a recipe costs, over so many parts.
+func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) planner.Cost {
+	var n planner.Needs
+	n.Batch(*r, times)
+	return planner.CostOf(n.All, parts, t.Home, t.Foods)
+}
+
+// dayCost says what a dog costs a day, and in 30.
+func dayCost(t *talk.Turn, d *planner.Dog, all []planner.Purchase, days int64) string {
+	return msg("cost.dog", "dog", d.Name, "day", sumText(t, planner.CostOf(all, days, t.Home, t.Foods)), "month", moneyText(t, monthOf(t, all, days)))
+}
+
+// monthOf is what 30 days cost.
+func monthOf(t *talk.Turn, all []planner.Purchase, days int64) int64 {
+	var thirty []planner.Purchase
+	for _, p := range all {
+		p.Grams, p.N = p.Grams*30, p.N*30
+		thirty = append(thirty, p)
+	}
+	return planner.CostOf(thirty, days, t.Home, t.Foods).Minor
+}
+
+// sayPlanCost says what each dog, or one, costs by plan.
+func sayPlanCost(t *talk.Turn, dog string) {
+	home := *t.Home
+	home.Reminders = slices.Clone(home.Reminders)
+	for i := range home.Reminders {
+		home.Reminders[i].Stock = nil // what is in stock was paid for too
+	}
+	var lines []string
+	var all planner.Needs
+	for _, d := range t.Dogs() {
+		if dog != "" && d.ID != dog {
+			continue
+		}
+		of := planner.Span{From: t.Date().AddDays(1), Days: costDays, Dog: d.ID}
+		if r := t.TheRecipe(d); r != nil {
+			of.Else = r.ID
+		}
+		needs := planner.NeedsOf(&home, t.Foods, t.Event.At, of, nil)
+		if len(needs.All) == 0 {
+			continue
+		}
+		lines = append(lines, dayCost(t, d, needs.All, costDays))
+		all.All = append(all.All, needs.All...)
+	}
+	whole := planner.CostOf(all.All, costDays, t.Home, t.Foods)
+	switch {
+	case len(all.All) == 0:
+		t.SayMsg("shop.nothing")
+	case len(whole.Lines) == 0:
+		sayNoPrice(t, whole.Unknown)
+	default:
+		finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save"), t.Button(msg("button.prices"), "cost", "prices"))
+	}
+}
+
+// mostDear is how many of the dearest lines are listed (our own choice).
+const mostDear = 4
+
+// finishCost says the dearest lines and what has no price.
+func finishCost(t *talk.Turn, lines []string, c planner.Cost) *say.Reply {
+	var rows []say.TableRow
+	for _, l := range c.Lines[:min(len(c.Lines), mostDear)] {
+		rows = append(rows, say.TableRow{Label: plainName(t, l.Food), Cells: []string{moneyText(t, l.Minor), say.Percent(float64(l.Minor) / float64(max(c.Minor, 1)))}})
+	}
+	missing := ""
+	if len(c.Unknown) > 0 {
+		missing = msg("cost.unknown", "foods", say.ListOf(c.Unknown[:min(len(c.Unknown), mostNamed)], func(key string) string { return plainName(t, key) }), "n", len(c.Unknown))
+		if len(c.Unknown) > mostNamed {
+			missing = msg("cost.unknown-more", "foods", say.ListOf(c.Unknown[:mostNamed], func(key string) string { return plainName(t, key) }), "n", len(c.Unknown)-mostNamed)
+		}
+	}
+	return t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("cost.dearest")), say.TableBlock(rows), say.Whole(missing))
+}
+
+// mostNamed is how many foods without a price are named (our own choice).
+const mostNamed = 8
+
+// sayNoPrice asks for prices of foods.
+func sayNoPrice(t *talk.Turn, foods []string) {
+	names := foods[:min(len(foods), mostNamed)]
+	t.SayMsg("cost.no-price", "foods", say.ListOf(names, func(key string) string { return plainName(t, key) }), "food", plainName(t, cmp.Or(append(slices.Clone(foods), "egg")[0])))
+}
+
+// saving is a food that would make a recipe cheaper.
+type saving struct {
+	index int
+	of    nutrition.SwapOption
+	minor int64 // a day less
+}
+
+// answerSaving says which foods of known price would make a recipe cheaper, and
+// what that does to it.
+func answerSaving(t *talk.Turn, s read.Sentence) {
+	r := t.Recipe(s.Recipe)
+	if r == nil && s.Food != "" {
+		r = recipes.RecipeWith(t, s.Food)
+	}
+	if r == nil {
+		if r = t.RecipeMeant(s); r == nil {
+			return
+		}
+	}
+	saySavings(t, r, s.Food)
+}
+
+func saySavings(t *talk.Turn, r *planner.Recipe, words string) {
+	of := slices.DeleteFunc(eaters(t, r), func(d *planner.Dog) bool {
+		n := planner.AmountOf(*d, t.Event.At)
+		return n.Waits() || n.Kcal <= 0
+	})
+	if len(of) == 0 {
+		t.SayMsg("packs.nobody", "recipe", r.Name)
+		return
+	}
+	for _, d := range of {
+		if dogs.Held(t, d) {
+			return
+		}
+	}
+	all := savings(t, r, of, words)
+	if len(all) == 0 {
+		t.SayMsg("save.none", "recipe", r.Name)
+		return
+	}
+	all = all[:min(len(all), mostSavings)]
+	var lines []string
+	for _, a := range all {
+		old := r.Ingredients[a.index]
+		lines = append(lines, strings.TrimSpace(msg("save.line", "in", a.of.Food.Name, "out", t.FoodName(old.Food), "sum", moneyText(t, a.minor), "worse", balance.Worsened(a.of))))
+	}
+	out := t.Say(say.Para(msg("save.first", "recipe", r.Name, "dogs", talk.NamesOf(of))), say.Whole(talk.JoinLines(lines)), say.Para(msg("save.priced")))
+	for _, a := range all {
+		out.Offer(t.Button(msg("button.take-cheaper", "food", a.of.Food.Name), "swap", "take", r.ID, dogs.IDOf(of[0]), strconv.Itoa(a.index), a.of.Food.Key))
+	}
+}
+
+// mostSavings is how many swaps are said (our own choice).
+const mostSavings = 4
+
+// savings are the swaps to foods of known price that make a day of some dogs
+// cheaper, the most first. What one of them must not have, and what would pass a
+// maximum, is not among them.
+func savings(t *talk.Turn, r *planner.Recipe, of []*planner.Dog, words string) (all []saving) {
+	only := ""
+	if f := recipes.FindIn(t, r, words); words != "" && f != nil {
+		only = f.Key
+	}
+	was := dayOf(t, r, of)
+	for i, in := range r.Ingredients {
+		if only != "" && in.Food != only || t.Home.PriceOf(in.Food) == nil {
+			continue
+		}
+		options, err := balance.SwapOptions(t, r, of[0], i)
+		if err != nil {
+			continue
+		}
+		for _, o := range options {
+			if t.Home.PriceOf(o.Food.Key) == nil || mustNot(t, of, o) {
+				continue
+			}
+			swapped := *r
+			swapped.Ingredients = slices.Clone(r.Ingredients)
+			swapped.Ingredients[i] = planner.Ingredient{Food: o.Food.Key, Grams: o.Grams}
+			if less := was - dayOf(t, &swapped, of); less > 0 {
+				all = append(all, saving{i, o, less})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b saving) int { return cmp.Compare(b.minor, a.minor) })
+	return all
+}
+
+// dayOf is what a day of a recipe costs for some dogs, without what has no price.
+func dayOf(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) int64 {
+	var all []planner.Purchase
+	for _, d := range of {
+		all = append(all, planner.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays).All...)
+	}
+	return planner.CostOf(all, exactDays, t.Home, t.Foods).Minor
+}
+
+// mustNot reports that a swap is nothing for one of the dogs, or passes a maximum.
+func mustNot(t *talk.Turn, of []*planner.Dog, o nutrition.SwapOption) bool {
+	for _, d := range of {
+		if exclude := dogs.Excluder(t, d); exclude != nil && exclude(o.Food) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(o.Worse, func(c nutrition.Change) bool { return c.To.TooMuch() })
+}
+
+// pressCost does what a button about cost asks.
+func pressCost(t *talk.Turn, args []string) {
+	r := t.Recipe(talk.Arg(args, 1))
+	switch talk.Arg(args, 0) {
+	case "all":
+		answerCost(t, read.Sentence{})
+	case "prices":
+		answerPrices(t, read.Sentence{})
+	case "currency":
+		pressCurrency(t, talk.Arg(args, 1))
+	case "save":
+		if r == nil {
+			answerSaving(t, read.Sentence{})
+			return
+		}
+		saySavings(t, r, "")
+	default:
+		t.SayMsg("press.stale")
+	}
+}

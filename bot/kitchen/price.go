@@ -1,0 +1,308 @@
+package kitchen
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// priced are prices that were told and are not kept yet: the first waits for an
+// answer.
+type priced struct {
+	Told   []read.Sentence `json:"told"`
+	Typed  []string        `json:"typed"`
+	Foods  []string        `json:"foods,omitempty"` // keys that the first may be of
+	Food   string          `json:"food,omitempty"`  // key of the first, once it is chosen
+	Sure   bool            `json:"sure,omitempty"`  // the first is as it was typed
+	Kept   []string        `json:"kept,omitempty"`  // keys of those that are kept
+	Wrongs []string        `json:"wrongs,omitempty"`
+}
+
+// pricesApart parts several prices: at line ends, and at commas that are none of a
+// number.
+var pricesApart = regexp.MustCompile(`\s*[\n;]\s*|,\s+|\s+and\s+`)
+
+// mostPrices is how many prices one message may tell (our own choice).
+const mostPrices = 40
+
+// priceWords keeps prices that a text tells, and reports whether it tells nothing
+// else. A food that nobody knows makes a price only with a sign of money.
+func priceWords(t *talk.Turn, s string) bool {
+	parts := []string{s}
+	if got, ok := t.Understand(s); !ok || got.Intent != read.PriceTold {
+		parts = pricesApart.Split(strings.TrimRight(s, " .!\n"), mostPrices)
+	}
+	var d priced
+	for _, part := range parts {
+		got, ok := t.Understand(part)
+		if !ok || got.Intent != read.PriceTold {
+			return false
+		}
+		got = countFirst(got)
+		f, choices := householdFood(t, got.Food)
+		if f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil {
+			return false
+		}
+		d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
+	}
+	if len(d.Told) == 0 {
+		return false
+	}
+	takePrices(t, d)
+	return true
+}
+
+// countFirst takes the number before a food for how many of it there are: "60
+// fish oil capsules".
+func countFirst(s read.Sentence) read.Sentence {
+	first, rest, _ := strings.Cut(s.Food, " ")
+	if n, err := strconv.Atoi(first); err == nil && n > 0 && rest != "" && s.Grams == 0 {
+		s.Food = rest
+		s.Count = float64(n) * max(s.Count, 1)
+	}
+	return s
+}
+
+// takePrices keeps prices one after another, up to one that has to be asked about.
+func takePrices(t *talk.Turn, d priced) {
+	for len(d.Told) > 0 {
+		if takePrice(t, &d) {
+			return
+		}
+		d.Told, d.Typed, d.Foods, d.Food, d.Sure = d.Told[1:], d.Typed[1:], nil, "", false
+	}
+	if t.Talk.Kind == "price" {
+		t.EndDialogue()
+	}
+	sayPrices(t, d)
+}
+
+// takePrice keeps the first price, or notes what is wrong with it, and reports
+// whether a question waits instead.
+func takePrice(t *talk.Turn, d *priced) (asked bool) {
+	s, typed := d.Told[0], say.Short(d.Typed[0])
+	wrong := func(why string) bool {
+		d.Wrongs = append(d.Wrongs, why)
+		return false
+	}
+	if t.Home.Currency == "" {
+		if !setCurrency(t, s.Money.Currency) {
+			askCurrency(t, d)
+			return true
+		}
+	}
+	if of := s.Money.Currency; of != "" && of != t.Home.Currency && !mayBe(of, t.Home.Currency) {
+		return wrong(msg("price.other-currency", "typed", typed, "currency", t.Home.Currency))
+	}
+	minor, ok := minorOf(s.Money, t.Home.Currency)
+	if !ok {
+		return wrong(msg("price.no-sum", "typed", typed, "currency", t.Home.Currency))
+	}
+	f := t.Foods.Food(d.Food)
+	if f == nil {
+		if no := t.Foods.Find(s.Food).Refused; no != nil {
+			return wrong(msg("price.refused", "typed", typed, "food", no.Name))
+		}
+		var choices []*nutrition.Food
+		if f, choices = householdFood(t, s.Food); len(choices) > 0 {
+			askFood(t, d, choices)
+			return true
+		}
+		if f == nil {
+			return wrong(msg("price.no-food", "typed", typed, "food", say.Short(s.Food)))
+		}
+	}
+	p := planner.Price{Minor: minor, At: t.Event.At.UTC(), Typed: typed}
+	if p.Purchase, ok = bought(t, f, s); !ok {
+		return wrong(msg("price.for-what", "typed", typed, "food", plainName(t, f.Key), "sum", moneyText(t, minor)))
+	}
+	if old := t.Home.PriceOf(f.Key); old != nil && !d.Sure {
+		if times, ok := p.Dearer(old, t.Foods); ok && (times > farOff || times < 1/farOff) {
+			d.Food = f.Key
+			askSurePrice(t, d, old, &p)
+			return true
+		}
+	}
+	t.Mutate("did.price", plainName(t, f.Key))
+	t.Home.SetPrice(p)
+	d.Kept = append(d.Kept, f.Key)
+	return false
+}
+
+// farOff is how many times an earlier price, or what part of it, is asked about
+// (our own choice).
+const farOff = 3.0
+
+// sayPrices says which prices were kept, and what was wrong with the others.
+func sayPrices(t *talk.Turn, d priced) {
+	var lines []string
+	for _, key := range d.Kept {
+		if p := t.Home.PriceOf(key); p != nil {
+			lines = append(lines, msg("price.line", "food", t.FoodName(key), "rate", rateText(t, p)))
+		}
+	}
+	out := t.Say(say.Para(say.Where(len(lines) > 0, msg("price.kept"))), say.Whole(talk.JoinLines(lines)), say.Whole(talk.JoinLines(d.Wrongs)))
+	if len(lines) > 0 {
+		out.Offer(t.Button(msg("button.cost"), "cost", "all"), t.Button(msg("button.prices"), "cost", "prices"), t.UndoButton())
+	}
+}
+
+func askFood(t *talk.Turn, d *priced, choices []*nutrition.Food) {
+	out := t.SayMsg("price.which", "typed", say.Short(d.Typed[0]))
+	for _, f := range choices {
+		d.Foods = append(d.Foods, f.Key)
+		out.Offer(t.Answer(f.Name, "food", strconv.Itoa(len(d.Foods)-1)))
+	}
+	t.Ask("price", "food", d)
+}
+
+func askSurePrice(t *talk.Turn, d *priced, old, p *planner.Price) {
+	t.Ask("price", "sure", d)
+	t.SayMsg("price.sure", "food", plainName(t, p.Food), "was", rateText(t, old), "is", rateText(t, p)).
+		Offer(t.Answer(msg("button.that-is-right"), "sure", "yes"), t.Answer(msg("button.slip"), "sure", "no"))
+}
+
+// askCurrency asks once in which currency a household's prices are.
+func askCurrency(t *talk.Turn, d *priced) {
+	t.Ask("price", "currency", d)
+	out := t.SayMsg("price.currency")
+	some := []string{"GBP", "EUR", "USD", "CAD", "AUD"}
+	switch d.Told[0].Money.Currency {
+	case "dollar":
+		some = []string{"USD", "CAD", "AUD", "NZD"}
+	case "krone":
+		some = []string{"DKK", "NOK", "SEK"}
+	}
+	var row []say.Button
+	for _, code := range some {
+		row = append(row, t.Answer(code, "currency", code))
+	}
+	out.Rows(5, row...)
+}
+
+// mayBe reports that a word for several currencies may mean one of them.
+func mayBe(word, code string) bool {
+	return word == "dollar" && strings.HasSuffix(code, "D") || word == "krone" && (code == "DKK" || code == "NOK" || code == "SEK")
+}
+
+// setCurrency sets the household's currency by its code.
+func setCurrency(t *talk.Turn, code string) bool {
+	if _, ok := digitsOf(code); !ok {
+		return false
+	}
+	t.Mutate("did.currency", code)
+	t.Home.Currency = code
+	return true
+}
+
+// priceForm are the questions about a price that was told.
+func priceForm() talk.Form { return talk.Form{Take: talk.TakeDraft(takePriceAnswer)} }
+
+func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
+	said := strings.Trim(in.Value(), " .!")
+	switch t.Talk.Step {
+	case "currency":
+		code := strings.ToUpper(said)
+		if got, ok := t.Understand("prices in " + said); ok && got.Intent == read.SetCurrency {
+			code = got.Words
+		}
+		if setCurrency(t, code) {
+			takePrices(t, d)
+			return
+		}
+	case "food":
+		i, err := strconv.Atoi(in.Press)
+		for n, key := range d.Foods {
+			if f := t.Foods.Food(key); in.Press == "" && f != nil && strings.EqualFold(f.Name, said) {
+				i, err = n, nil
+			}
+		}
+		if err == nil && i >= 0 && i < len(d.Foods) {
+			d.Food = d.Foods[i]
+			takePrices(t, d)
+			return
+		}
+	case "sure":
+		if yes := in.Press == "yes" || talk.IsYes(said) || strings.EqualFold(said, "right"); yes || in.Press == "no" || talk.IsNo(said) {
+			if d.Sure = yes; !yes {
+				d.Wrongs = append(d.Wrongs, msg("price.left", "typed", say.Short(d.Typed[0])))
+				d.Told, d.Typed, d.Food = d.Told[1:], d.Typed[1:], ""
+			}
+			takePrices(t, d)
+			return
+		}
+	}
+	t.EndDialogue() // it is no answer, so that no price is kept by a slip
+	t.Event.Text = in.Text
+	t.RouteWords(in.Text)
+}
+
+// answerPrices lists the prices, or says that of one food.
+func answerPrices(t *talk.Turn, s read.Sentence) {
+	if s.Food != "" {
+		f, _ := householdFood(t, s.Food)
+		if f != nil && t.Home.PriceOf(f.Key) != nil {
+			p := t.Home.PriceOf(f.Key)
+			t.SayMsg("price.since", "food", f.Name, "rate", rateText(t, p), "day", t.DateText(planner.DateOf(p.At.In(t.Event.At.Location()))))
+			return
+		}
+		t.SayMsg("price.none-of", "food", say.Short(s.Food))
+		return
+	}
+	if len(t.Home.Prices) == 0 {
+		t.SayMsg("price.none")
+		return
+	}
+	var lines []string
+	for i := range t.Home.Prices {
+		p := &t.Home.Prices[i]
+		lines = append(lines, msg("price.line", "food", t.FoodName(p.Food), "rate", rateText(t, p)))
+	}
+	t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("price.forget"))).Offer(t.Button(msg("button.cost"), "cost", "all"))
+}
+
+// answerForget forgets the price of a food.
+func answerForget(t *talk.Turn, s read.Sentence) {
+	f, _ := householdFood(t, s.Food)
+	if f == nil || t.Home.PriceOf(f.Key) == nil {
+		t.SayMsg("price.none-of", "food", say.Short(s.Food))
+		return
+	}
+	t.Mutate("did.price-gone", plainName(t, f.Key))
+	t.Home.DropPrice(f.Key)
+	t.SayMsg("price.gone", "food", f.Name).Offer(t.UndoButton())
+}
+
+// answerCurrency sets the currency. Prices in another would mean something else,
+// so they go, and that is asked first.
+func answerCurrency(t *talk.Turn, s read.Sentence) {
+	_, ok := digitsOf(s.Words)
+	switch {
+	case !ok && (s.Words == "dollar" || s.Words == "krone"):
+		t.SayMsg("currency.which")
+	case !ok:
+		t.SayMsg("currency.unknown", "code", say.Short(s.Words))
+	case s.Words == t.Home.Currency:
+		t.SayMsg("currency.is", "code", s.Words)
+	case len(t.Home.Prices) > 0:
+		t.AskedSure("cost", "currency", s.Words)
+		t.SayMsg("currency.sure", "code", s.Words, "was", t.Home.Currency, "n", len(t.Home.Prices)).Offer(t.Button(msg("button.currency", "code", s.Words), "cost", "currency", s.Words))
+	default:
+		pressCurrency(t, s.Words)
+	}
+}
+
+func pressCurrency(t *talk.Turn, code string) {
+	if !setCurrency(t, code) {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Home.Prices = nil
+	t.SayMsg("currency.is", "code", code).Offer(t.UndoButton())
+}

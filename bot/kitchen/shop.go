@@ -1,0 +1,363 @@
+package kitchen
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// Our own choices: for how many days a list is where nobody says, and for how many
+// at most, since packs keep for 3 months.
+const (
+	usualShop = 7
+	mostShop  = 90
+)
+
+// liveList is the name of the message that the list is, in every chat that has it.
+const liveList = "shop"
+
+// answerShop shows the list that there is, or makes a new one where days or a
+// recipe are named, or there is none.
+func answerShop(t *talk.Turn, s read.Sentence) {
+	if s.Days == 0 && s.Recipe == "" && s.Dog == "" && open(t.Home.Shop) > 0 {
+		showList(t)
+		return
+	}
+	days := s.Days
+	if days == 0 {
+		days = usualShop
+	}
+	if days < 1 || days > mostShop {
+		t.SayMsg("shop.days", "most", mostShop)
+		return
+	}
+	makeList(t, planner.Span{Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
+}
+
+// shoppingCommand is "/shopping" and "/shopping 10 days".
+func shoppingCommand(t *talk.Turn, rest string) {
+	s, ok := t.Understand("shopping list " + rest)
+	if !ok || s.Intent != read.ShopFor {
+		s = read.Sentence{}
+	}
+	answerShop(t, s)
+}
+
+// makeList makes a list for days from tomorrow on.
+func makeList(t *talk.Turn, of planner.Span) {
+	if len(t.Home.Dogs) == 0 {
+		t.NoDog()
+		return
+	}
+	of.From = t.Date().AddDays(1)
+	if of.Else = of.Of; of.Else == "" {
+		if r := t.OnlyRecipe(nil); r != nil {
+			of.Else = r.ID
+		}
+	}
+	needs := planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
+	home := needs.Without(planner.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
+	t.Mutate("did.shop-made", strconv.Itoa(of.Days))
+	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
+	if r := t.Recipe(of.Of); r != nil {
+		list.Of = r.Name
+	}
+	t.Home.Shop = planner.NewShopList(needs, t.Foods, t.Home.Shop, list)
+	notes := needsText(t, needs, home)
+	if len(t.Home.Shop.Lines) == 0 {
+		t.Say(say.Para(nothingText(needs)), say.Whole(notes))
+		return
+	}
+	if notes != "" {
+		t.Say(say.Whole(notes))
+	}
+	showList(t)
+}
+
+func nothingText(n planner.Needs) string {
+	if n.Packs > 0 {
+		return msg("shop.nothing-packs")
+	}
+	return msg("shop.nothing")
+}
+
+// needsText says what a list leaves out, and why.
+func needsText(t *talk.Turn, n planner.Needs, home []planner.Purchase) string {
+	cost := ""
+	if len(t.Home.Prices) > 0 && len(n.All) > 0 {
+		if c := planner.CostOf(sold(t, n.All), 1, t.Home, t.Foods); len(c.Lines) > 0 {
+			cost = msg("shop.cost", "sum", sumText(t, c))
+		}
+	}
+	lines := []string{
+		say.Where(n.Packs >= 0.5, msg("shop.packs", "n", int(math.Round(n.Packs)))),
+		say.Where(len(home) > 0, msg("shop.at-home", "what", say.ListOf(home, func(p planner.Purchase) string { return purchaseText(t, p) }))),
+		say.Where(len(n.Waiting) > 0, msg("shop.waiting", "dogs", talk.DogNames(t, n.Waiting))),
+		say.Where(len(n.Bare) > 0, msg("shop.bare", "dogs", talk.DogNames(t, n.Bare))),
+		say.Where(len(n.Unscaled) > 0, msg("shop.unscaled", "recipes", say.List(n.Unscaled))),
+		cost,
+	}
+	return talk.JoinLines(slices.DeleteFunc(lines, func(s string) bool { return s == "" }))
+}
+
+// sold are purchases as a shop sells them.
+func sold(t *talk.Turn, all []planner.Purchase) (as []planner.Purchase) {
+	for _, p := range all {
+		as = append(as, p.Sold(t.Foods))
+	}
+	return as
+}
+
+// purchaseText is so much of a food, as it is bought.
+func purchaseText(t *talk.Turn, p planner.Purchase) string {
+	name := t.FoodName(p.Food)
+	switch {
+	case p.Unit == "piece":
+		return msg("shop.piece", "n", say.Trim(p.N, 2), "food", plainName(t, p.Food))
+	case p.Unit == "can":
+		parts := strings.SplitN(name, ",", 3)
+		return msg("batch.can-of", "n", int(math.Ceil(p.N)), "food", strings.Join(parts[:min(len(parts), 2)], ","))
+	case p.Unit == planner.DoseUnit:
+		return msg("shop.doses", "n", int(math.Ceil(p.N)), "food", name)
+	case p.Unit != "" || p.N > 0:
+		return msg("shop.counted", "n", say.Trim(p.N, 2), "food", name, "unit", p.Unit)
+	}
+	return kilos(t, p.Grams) + " " + name
+}
+
+// lineText is a line of the list without its tick.
+func lineText(t *talk.Turn, l *planner.ShopLine) string {
+	if l.Text != "" {
+		return l.Text
+	}
+	return purchaseText(t, l.Purchase)
+}
+
+// open is how many lines of a list nobody has ticked off.
+func open(l *planner.ShopList) (n int) {
+	if l == nil {
+		return 0
+	}
+	for i := range l.Lines {
+		if l.Lines[i].Got == "" {
+			n++
+		}
+	}
+	return n
+}
+
+// listReply is the list as it is now: every line under its aisle, with a button
+// that ticks it. Buttons keep their places, so that none moves under a thumb.
+func listReply(t *talk.Turn, note string) say.Reply {
+	l := t.Home.Shop
+	head := msg("shop.first-hand")
+	switch {
+	case l.Days > 0 && l.Of != "":
+		head = msg("shop.first-of", "recipe", l.Of, "from", say.DayText(l.From), "to", say.DayText(l.From.AddDays(l.Days-1)))
+	case l.Days > 0:
+		head = msg("shop.first", "from", say.DayText(l.From), "to", say.DayText(l.From.AddDays(l.Days-1)))
+	}
+	done := msg("shop.open", "n", open(l), "all", len(l.Lines))
+	if open(l) == 0 {
+		done = msg("shop.all-got")
+	}
+	r := say.Reply{Live: liveList, Body: []say.Block{say.Para(head), say.Whole(aislesText(t, l)), say.Para(done)}}
+	if note != "" {
+		r.Body = append(r.Body, say.Whole(note))
+	}
+	var ticks []say.Button
+	for i := range l.Lines[:min(len(l.Lines), mostTicks)] {
+		line := &l.Lines[i]
+		mark, want := msg("shop.box"), "1"
+		if line.Got != "" {
+			mark, want = msg("shop.ticked"), "0"
+		}
+		ticks = append(ticks, t.Button(mark+" "+tickLabel(t, line), "shop", "tick", strconv.Itoa(line.ID), want))
+	}
+	r.Rows(2, ticks...)
+	r.Offer(t.Button(msg("button.list-text"), "shop", "text"), t.Button(msg("button.list-new"), "shop", "new"))
+	return r
+}
+
+// mostTicks is how many lines have a button (a message takes 100 of them, from
+// memory of the platform's limits); the others are ticked by words.
+const mostTicks = 60
+
+// tickLabel is what stands on the button of a line.
+func tickLabel(t *talk.Turn, l *planner.ShopLine) string {
+	name := l.Text
+	if name == "" {
+		name = plainName(t, l.Food)
+		if !strings.Contains(name, " ") {
+			name = t.FoodName(l.Food) // "beef" alone is several
+		}
+	}
+	if r := []rune(name); len(r) > longestTick {
+		name = strings.TrimSpace(string(r[:longestTick-1])) + "…"
+	}
+	return name
+}
+
+// longestTick is how many characters fit on half of a phone's width (our own
+// choice).
+const longestTick = 22
+
+// aislesText is all lines, aisle by aisle.
+func aislesText(t *talk.Turn, l *planner.ShopList) string {
+	var lines []string
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if i == 0 || l.Lines[i-1].Aisle != line.Aisle {
+			lines = append(lines, msg("aisle."+strconv.Itoa(int(line.Aisle))))
+		}
+		text := msg("shop.box") + " " + lineText(t, line)
+		if line.Got != "" {
+			text = msg("shop.ticked") + " " + lineText(t, line)
+			if len(t.Home.Carers) > 1 {
+				text += " " + msg("shop.by", "name", t.NameOf(line.Got))
+			}
+		}
+		lines = append(lines, text)
+	}
+	return talk.JoinLines(lines)
+}
+
+// showList says the list, in the place of the one whose button was pressed.
+func showList(t *talk.Turn, notes ...string) {
+	if t.Home.Shop == nil || len(t.Home.Shop.Lines) == 0 {
+		t.SayMsg("shop.none").Offer(t.Button(msg("button.week-list"), "shop", "for", "7"), t.Button(msg("button.fortnight-list"), "shop", "for", "14"))
+		return
+	}
+	t.Replies = append(t.Replies, listReply(t, say.JoinParas(notes...)))
+	t.InPlace(t.LastReply())
+}
+
+// tellList changes the list in the other chats that have it, and in this one
+// where the turn has not shown it, after whatever changed it.
+func tellList(t *talk.Turn) {
+	if t.Home.Shop == nil || len(t.Home.Shop.Lines) == 0 {
+		return
+	}
+	r := listReply(t, "")
+	r.Quiet = true
+	t.Tell(t.Others(), r)
+	if !slices.ContainsFunc(t.Replies, func(r say.Reply) bool { return r.Live == liveList }) {
+		t.Replies = append(t.Replies, r)
+	}
+}
+
+// sayText says what is still to be bought as plain text, to be copied.
+func sayText(t *talk.Turn) {
+	l := t.Home.Shop
+	if open(l) == 0 {
+		showList(t)
+		return
+	}
+	var lines []string
+	aisle := planner.Aisle(-1)
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Got != "" {
+			continue
+		}
+		if line.Aisle != aisle {
+			aisle = line.Aisle
+			lines = append(lines, msg("aisle."+strconv.Itoa(int(aisle))))
+		}
+		lines = append(lines, "- "+lineText(t, line))
+	}
+	t.Say(say.Whole(talk.JoinLines(lines)))
+}
+
+// pressShop does what a button about the list asks.
+func pressShop(t *talk.Turn, args []string) {
+	switch talk.Arg(args, 0) {
+	case "tick":
+		id, _ := strconv.Atoi(talk.Arg(args, 1))
+		pressTick(t, id, talk.Arg(args, 2) == "1")
+	case "text":
+		sayText(t)
+	case "new":
+		t.SayMsg("shop.how-long").Offer(t.Button(msg("button.week-list"), "shop", "for", "7"), t.Button(msg("button.fortnight-list"), "shop", "for", "14"), t.Button(msg("button.month-list"), "shop", "for", "30"))
+	case "for":
+		days, _ := strconv.Atoi(talk.Arg(args, 1))
+		answerShop(t, read.Sentence{Days: float64(days)})
+	case "show":
+		showList(t)
+	default:
+		t.SayMsg("press.stale")
+	}
+}
+
+// pressTick ticks a line off, or opens it again. A button that says what is so
+// already changes nothing: two carers who tick the same line do not open it.
+func pressTick(t *talk.Turn, id int, got bool) {
+	line := t.Home.Shop.Line(id)
+	switch {
+	case line == nil:
+		showList(t, msg("shop.other-list"))
+	case got && line.Got != "" && line.Got != t.Event.Person:
+		showList(t, gotText(t, line))
+	case got == (line.Got != ""):
+		showList(t)
+	default:
+		tick(t, line, got)
+		showList(t)
+	}
+}
+
+// gotText says that a line is ticked already, and by whom.
+func gotText(t *talk.Turn, line *planner.ShopLine) string {
+	if line.Got == t.Event.Person {
+		return msg("shop.ticked-already", "what", lineText(t, line))
+	}
+	return msg("shop.already", "what", lineText(t, line), "name", t.NameOf(line.Got))
+}
+
+// tick ticks a line off or opens it. Of ticks that one carer makes in a row the
+// last alone can be taken back, so that a shopping trip does not push all else out
+// of what can be.
+func tick(t *talk.Turn, line *planner.ShopLine, got bool) {
+	last, err := t.Snap.LastChange(t.Home.ID)
+	if t.Before == nil && err == nil && last.Kind == "did.shop-tick" && last.Person == t.Event.Person {
+		t.Write(store.PopChange(t.Home.ID))
+	}
+	t.Mutate("did.shop-tick", lineText(t, line))
+	line.Got = ""
+	if got {
+		line.Got, line.GotAt = t.Event.Person, t.Event.At.UTC()
+	}
+}
+
+// namedLines are the lines of the list that words mean: by their food, else by a
+// word of their text.
+func namedLines(t *talk.Turn, words string) (all []*planner.ShopLine) {
+	words = strings.ToLower(strings.TrimSpace(words))
+	l := t.Home.Shop
+	if l == nil || words == "" {
+		return nil
+	}
+	found := t.Foods.Find(words)
+	foods := append([]*nutrition.Food{found.Food}, found.Choices...)
+	stem := strings.TrimSuffix(words, "s")
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		is := slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return f != nil && f.Key == line.Food && line.Food != "" })
+		text := strings.ToLower(line.Text)
+		if line.Text == "" {
+			text = strings.ToLower(t.FoodName(line.Food))
+		}
+		if is || strings.Contains(" "+text, " "+stem) {
+			all = append(all, line)
+		}
+	}
+	return all
+}

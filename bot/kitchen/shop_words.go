@@ -1,0 +1,218 @@
+package kitchen
+
+import (
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// ShopWords answers what is said of shopping and prices only where it surely is
+// that: what names a line of the list, or a price of a food.
+func ShopWords(t *talk.Turn, s string) bool {
+	got, ok := t.Understand(s)
+	switch {
+	case ok && got.Intent == read.ShopGot:
+		return gotWords(t, got.Words)
+	case ok && got.Intent == read.ShopHome:
+		return atHome(t, got)
+	}
+	return priceWords(t, s)
+}
+
+// andOr parts what is said together.
+var andOr = regexp.MustCompile(`\s*(?:,|;|\band\b|&)\s*(?:the |our |some )?`)
+
+// gotWords ticks off the lines that words name, and reports whether they name any.
+func gotWords(t *talk.Turn, words string) bool {
+	if t.Home.Shop == nil {
+		return false
+	}
+	if read.Everything[strings.ToLower(words)] {
+		for i := range t.Home.Shop.Lines {
+			if line := &t.Home.Shop.Lines[i]; line.Got == "" {
+				tick(t, line, true)
+			}
+		}
+		showList(t)
+		return true
+	}
+	var ticked []*planner.ShopLine
+	var notes []string
+	for _, part := range andOr.Split(words, -1) {
+		lines := namedLines(t, part)
+		missing := slices.DeleteFunc(slices.Clone(lines), func(l *planner.ShopLine) bool { return l.Got != "" })
+		switch {
+		case len(lines) == 0:
+			notes = append(notes, msg("shop.not-on-it", "what", say.Short(part)))
+		case len(missing) == 0:
+			notes = append(notes, gotText(t, lines[0]))
+		case len(missing) == 1:
+			ticked = append(ticked, missing[0])
+		default:
+			notes = append(notes, msg("shop.which-line", "what", say.Short(part), "lines", say.ListOf(missing, func(l *planner.ShopLine) string { return lineText(t, l) })))
+		}
+	}
+	if len(ticked) == 0 && !slices.ContainsFunc(andOr.Split(words, -1), func(part string) bool { return len(namedLines(t, part)) > 0 }) {
+		return false // it is about something else
+	}
+	for _, line := range ticked {
+		tick(t, line, true)
+	}
+	showList(t, notes...)
+	return true
+}
+
+// longestLine is how many characters of what is written on the list are kept.
+const longestLine = 60
+
+// answerAdd writes something on the list.
+func answerAdd(t *talk.Turn, s read.Sentence) {
+	if t.Home.Shop == nil {
+		t.Home.Shop = &planner.ShopList{Made: t.Event.At.UTC()}
+	}
+	var notes []string
+	added := false
+	for part := range strings.SplitSeq(s.Words, ",") {
+		text := say.Capital(strings.TrimSpace(part))
+		if r := []rune(text); len(r) > longestLine {
+			text = string(r[:longestLine-1]) + "…"
+		}
+		is := slices.IndexFunc(t.Home.Shop.Lines, func(l planner.ShopLine) bool { return l.Got == "" && strings.EqualFold(l.Text, text) })
+		if text == "" || is >= 0 {
+			continue
+		}
+		t.Mutate("did.shop-added", text)
+		t.Home.Shop.Add(planner.ShopLine{Text: text, Aisle: planner.OnHand})
+		added = true
+		if no := t.Foods.Find(text).Refused; no != nil {
+			notes = append(notes, t.Msg("food.refused", "food", no.Name, "reason", t.Msg("refuse."+no.Key)))
+		}
+	}
+	if !added {
+		notes = append(notes, msg("shop.on-it"))
+	}
+	showList(t, notes...)
+}
+
+// answerDrop takes a line off the list.
+func answerDrop(t *talk.Turn, s read.Sentence) {
+	lines := namedLines(t, strings.TrimPrefix(strings.ToLower(s.Words), "the "))
+	if len(lines) != 1 {
+		note := msg("shop.not-on-it", "what", say.Short(s.Words))
+		if len(lines) > 1 {
+			note = msg("shop.which-line", "what", say.Short(s.Words), "lines", say.ListOf(lines, func(l *planner.ShopLine) string { return lineText(t, l) }))
+		}
+		showList(t, note)
+		return
+	}
+	id := lines[0].ID
+	t.Mutate("did.shop-dropped", lineText(t, lines[0]))
+	t.Home.Shop.Lines = slices.DeleteFunc(t.Home.Shop.Lines, func(l planner.ShopLine) bool { return l.ID == id })
+	showList(t)
+}
+
+// atHome notes that so much of a food is at home, and takes it off the list; where
+// no amount is said there is enough, and the line is ticked.
+func atHome(t *talk.Turn, s read.Sentence) bool {
+	f, _ := householdFood(t, s.Food)
+	if s.Grams == 0 && s.Count == 0 {
+		return gotWords(t, s.Food)
+	}
+	if f == nil {
+		return false
+	}
+	p, ok := bought(t, f, s)
+	if !ok || p.Unit != "" && f.Kind == "egg" { // eggs of a recipe are weighed
+		m, weighs := f.MeasureOf(p.Unit, "")
+		if !weighs {
+			return false
+		}
+		p = planner.Purchase{Food: f.Key, Grams: m.Grams * nutrition.Grams(p.N)}
+	}
+	if m, weighs := f.MeasureOf(p.Unit, ""); p.Unit == "can" && weighs {
+		p = planner.Purchase{Food: f.Key, Grams: m.Grams * nutrition.Grams(p.N)}
+	}
+	t.Mutate("did.at-home", f.Name)
+	t.Home.AtHome = slices.DeleteFunc(t.Home.AtHome, func(a planner.AtHome) bool { return a.Food == p.Food && a.Unit == p.Unit })
+	t.Home.AtHome = append(t.Home.AtHome, planner.AtHome{Purchase: p, Since: t.Date()})
+	t.Say(say.Para(msg("shop.noted-home", "what", purchaseText(t, p)))).Offer(t.UndoButton())
+	if l := t.Home.Shop; open(l) > 0 && l.Days > 0 && t.Date().Before(l.From.AddDays(l.Days)) {
+		t.LastReply().Offer(t.Button(msg("button.list-again"), "shop", "for", strconv.Itoa(l.Days)))
+	}
+	return true
+}
+
+// householdFood is the food that words mean among those that the household's
+// recipes and reminders have or, where none of them, any that is clear. choices
+// are those where it is not clear.
+func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nutrition.Food) {
+	var own []*nutrition.Food
+	add := func(key string) {
+		if f := t.Foods.Food(key); f != nil && !slices.Contains(own, f) {
+			own = append(own, f)
+		}
+	}
+	for i := range t.Home.Recipes {
+		for _, in := range t.Home.Recipes[i].Ingredients {
+			add(in.Food)
+		}
+		for _, d := range t.Home.Recipes[i].Doses {
+			add(d.Food)
+		}
+	}
+	for _, r := range t.Home.Reminders {
+		if r.Dose != nil {
+			add(r.Dose.Food)
+		}
+	}
+	found := t.Foods.Find(words)
+	if found.Refused != nil {
+		return nil, nil
+	}
+	if found.Food != nil && slices.Contains(own, found.Food) {
+		return found.Food, nil
+	}
+	stem := strings.TrimSuffix(strings.ToLower(words), "s")
+	for _, o := range own {
+		if slices.Contains(found.Choices, o) || strings.Contains(" "+strings.ToLower(o.Name), " "+stem) {
+			choices = append(choices, o)
+		}
+	}
+	switch {
+	case len(choices) == 1:
+		return choices[0], nil
+	case len(choices) > 1:
+		return nil, choices
+	}
+	return found.Food, found.Choices
+}
+
+// bought is so much of a food as a sentence says it; false where that cannot be
+// reckoned with.
+func bought(t *talk.Turn, f *nutrition.Food, s read.Sentence) (p planner.Purchase, ok bool) {
+	p = planner.Purchase{Food: f.Key, Grams: s.Grams}
+	if s.Grams > 0 || s.Count <= 0 {
+		return p, s.Grams > 0
+	}
+	p.N, p.Unit = s.Count, s.Measure
+	if p.Unit == "" {
+		p.Unit = "piece"
+	}
+	if _, weighs := f.MeasureOf(p.Unit, ""); weighs {
+		return p, true
+	}
+	for _, form := range []string{"capsule", "tablet"} { // "60 fish oil capsules"
+		if p.Unit == form || strings.Contains(strings.ToLower(t.Event.Text), form) {
+			p.Unit = form
+			return p, say.Dosed(f) || f.Has(nutrition.Supplement)
+		}
+	}
+	return p, false
+}

@@ -1,0 +1,206 @@
+package read
+
+import (
+	"maps"
+	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+)
+
+// moneyWords are the words and signs of currencies, each with its ISO 4217 code;
+// "hundredth" is of a part of whichever it is, and "dollar" and "krone" of which of
+// several nobody knows.
+var moneyWords = language.Kinds[string]("money")
+
+// holderWords are in what food is sold, with the measure that it is in.
+var holderWords = language.Kinds[string]("holder")
+
+// Everything are words for all of a list.
+var Everything = language.Set("everything")
+
+// Money is a sum as typed, with a point: "6.50". Currency is its ISO 4217 code,
+// "dollar" or "krone" where that may be several, empty where nobody said.
+type Money struct {
+	Sum, Currency string
+	Cents         bool // the sum is in hundredths
+}
+
+// priceReaders are readers of prices: a sum, one with a sign, one with a sign or
+// decimals, one for so much, and what food is sold in.
+var priceReaders = map[slot]func(m *matcher, at int, s *Sentence) (end int){
+	"sum": func(m *matcher, at int, s *Sentence) (end int) { s.Money, end = m.moneyAt(at); return end },
+	"price": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Money, end = m.moneyAt(at); s.Money.Currency == "" && !s.Money.Cents {
+			return 0
+		}
+		return end
+	},
+	"decimal": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Money, end = m.moneyAt(at); s.Money.Currency == "" && !s.Money.Cents && !strings.Contains(s.Money.Sum, ".") {
+			return 0
+		}
+		return end
+	},
+	"rate": (*matcher).rateAt,
+	"held": (*matcher).heldAt,
+	"currency": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Words = moneyWords[m.at(at)]; s.Words == "" && len(m.at(at)) == 3 {
+			s.Words = strings.ToUpper(m.at(at))
+		}
+		if s.Words == "" || s.Words == "hundredth" {
+			return 0
+		}
+		return at + 1
+	},
+}
+
+// merged is two maps as one.
+func merged[K comparable, V any](a, b map[K]V) map[K]V {
+	all := maps.Clone(a)
+	maps.Copy(all, b)
+	return all
+}
+
+// moneyAt reads a sum with the sign or word of a currency, or without.
+func (m *matcher) moneyAt(at int) (is Money, end int) {
+	if at >= len(m.words) || !m.words[at].Number {
+		return Money{}, 0
+	}
+	w := &m.words[at]
+	if is.Sum = decimal(w.Text); is.Sum == "" || w.Value < 0 {
+		return Money{}, 0
+	}
+	end = at + 1
+	is.Currency = signBefore(m.text[:w.Start])
+	if is.Currency == "" {
+		is.Currency = signAfter(m.text[w.End:])
+	}
+	if name := moneyWords[m.at(end)]; name != "" && !(m.at(end) == "pounds" && at+2 == len(m.words)) && !m.slashed(end) {
+		if end++; name == "hundredth" {
+			is.Cents = true
+		} else if is.Currency == "" {
+			is.Currency = name
+		}
+	}
+	return is, end
+}
+
+// signBefore is the currency whose sign ends a text, signAfter that whose sign
+// begins one.
+func signBefore(s string) string {
+	s = strings.TrimRight(s, " ")
+	for sign, code := range moneyWords {
+		if strings.HasSuffix(s, sign) && !isLetterSign(sign) {
+			return code
+		}
+	}
+	return ""
+}
+
+func signAfter(s string) string {
+	s = strings.TrimLeft(s, " ")
+	for sign, code := range moneyWords {
+		if strings.HasPrefix(s, sign) && !isLetterSign(sign) {
+			return code
+		}
+	}
+	return ""
+}
+
+func isLetterSign(s string) bool { return s[0] >= 'a' && s[0] <= 'z' }
+
+// decimal is a number as typed with a point before its decimals; empty where that
+// may be read in two ways, "1.250", or is no sum.
+func decimal(s string) string {
+	mark := strings.LastIndexAny(s, ".,")
+	if strings.Contains(s, "/") || len(s) > 12 || s[0] == '-' {
+		return ""
+	}
+	if mark < 0 {
+		return s
+	}
+	whole, part := strings.NewReplacer(".", "", ",", "").Replace(s[:mark]), s[mark+1:]
+	switch {
+	case len(part) == 3 && s[mark] == ',':
+		return whole + part
+	case len(part) > 2 || len(part) == 0:
+		return ""
+	}
+	return whole + "." + part
+}
+
+// slashed reports that a "/" stands before a word: "6.50/kg".
+func (m *matcher) slashed(at int) bool {
+	return at > 0 && at < len(m.words) && strings.Contains(m.text[m.words[at-1].End:m.words[at].Start], "/")
+}
+
+// TellsMoney reports that a text has a sum of money in it, or a price of so much.
+func TellsMoney(text string) bool {
+	m := matcher{text: text, words: span.SplitWords(text)}
+	for i := range m.words {
+		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) || m.rateAt(i, &Sentence{}) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// rateAt reads a price of so much: "6.50 a kilo", "€8.99 for 250 g", "5 for 24",
+// "30 p each", "2.99 a dozen", "1.20 a tin".
+func (m *matcher) rateAt(at int, s *Sentence) (end int) {
+	if s.Money, end = m.moneyAt(at); end == 0 {
+		return 0
+	}
+	joint := m.at(end)
+	switch {
+	case joint == "each" || joint == "apiece":
+		s.Count, s.Measure = 1, "piece"
+		return end + 1
+	case rateJoints[joint]:
+		end++
+	case !m.slashed(end):
+		return 0
+	}
+	if g, imperial, to := m.massAt(end); to > 0 {
+		s.Grams, s.Imperial = g, s.Imperial || imperial
+		return to
+	}
+	if u, to := m.line().UnitAt(end); to > 0 && u.Kind == span.ByMass && u.Factor >= 1 {
+		s.Grams, s.Imperial = nutrition.Grams(u.Factor), s.Imperial || !u.Metric
+		return to
+	}
+	if to := m.heldAt(end, s); to > 0 {
+		return to
+	}
+	if n, to := m.numberAt(end); joint == "for" && to == len(m.words) && n == float64(int(n)) {
+		s.Count, s.Measure = n, "piece"
+		return to
+	}
+	return 0
+}
+
+// rateJoints stand between a sum and what one gets for it.
+var rateJoints = language.Set("rate-joints")
+
+// heldAt reads so many of what food is sold in: "a tin", "2 tins", "tin", "a
+// dozen", "60 capsules".
+func (m *matcher) heldAt(at int, s *Sentence) (end int) {
+	n, next := m.numberAt(at)
+	if next == 0 {
+		n, next = 1, at
+		if m.at(at) == "a" || m.at(at) == "an" || m.at(at) == "one" {
+			next++
+		}
+	}
+	if m.at(next) == "dozen" || m.at(next-1) == "dozen" && next > at {
+		s.Count, s.Measure = max(n, 12), "piece"
+		return m.after(next, "dozen")
+	}
+	if s.Measure = holderWords[m.at(next)]; s.Measure == "" {
+		return 0
+	}
+	s.Count = n
+	return next + 1
+}
