@@ -65,17 +65,18 @@ func makeList(t *talk.Turn, of planner.Span) {
 	}
 	needs := planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
 	home := needs.Without(planner.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
-	t.Mutate("did.shop-made", strconv.Itoa(of.Days))
 	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
 	if r := t.Recipe(of.Of); r != nil {
 		list.Of = r.Name
 	}
-	t.Home.Shop = planner.NewShopList(needs, t.Foods, t.Home.Shop, list)
+	made := planner.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
-	if len(t.Home.Shop.Lines) == 0 {
+	if len(needs.All) == 0 {
 		t.Say(say.Para(nothingText(needs)), say.Whole(notes))
 		return
 	}
+	t.Mutate("did.shop-made", strconv.Itoa(of.Days))
+	t.Home.Shop = made
 	if notes != "" {
 		t.Say(say.Whole(notes))
 	}
