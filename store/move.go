@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/binary"
@@ -48,15 +49,13 @@ func (t Tallies) add(w Write, place int) error {
 	return nil
 }
 
-// String lists how many there are of each kind, without what is only a setting.
+// String lists how many there are of each kind.
 func (t Tallies) String() string {
 	var said []string
 	for _, kind := range slices.Sorted(maps.Keys(t)) {
-		if kind != "NumberFrom" {
-			said = append(said, fmt.Sprintf("%d %s", t[kind].Count, kindNames[kind]))
-		}
+		said = append(said, fmt.Sprintf("%d %s", t[kind].Count, kindNames[kind]))
 	}
-	return strings.Join(said, ", ")
+	return cmp.Or(strings.Join(said, ", "), "nothing")
 }
 
 // kindNames are what a person calls the records that a write makes.
@@ -71,8 +70,13 @@ var kindNames = map[string]string{
 func Tell(ctx context.Context, s Movable) (Tallies, error) {
 	t := Tallies{}
 	err := eachPlaced(ctx, s, func(w Write, place int) error {
-		if m, ok := w.(MarkSeen); ok && m.Event == MoveMark {
+		switch w := w.(type) {
+		case NumberFrom: // no record
 			return nil
+		case MarkSeen:
+			if w.Event == MoveMark {
+				return nil
+			}
 		}
 		return t.add(w, place)
 	})
@@ -141,7 +145,7 @@ func Move(ctx context.Context, from, to Movable) (Tallies, error) {
 		return nil, err
 	}
 	if !maps.Equal(before, after) {
-		return after, ErrNotSame
+		return after, fmt.Errorf("%w: %s before, %s after", ErrNotSame, before, after)
 	}
 	return after, to.Commit(ctx, Commit{Writes: []Write{ForgetEvent(MoveMark)}})
 }

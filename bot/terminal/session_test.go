@@ -3,6 +3,7 @@ package terminal_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -61,10 +62,29 @@ func inFile(t *testing.T) func() store.Store {
 	}
 }
 
-// inPostgres keeps a store in a database.
-func inPostgres(t *testing.T) func() store.Store {
-	address := pgtest.Database(t)
-	return func() store.Store { return pgtest.Open(t, address) }
+// inTurns keeps a store in a database, in a file, and in a database again: each
+// time that it is opened it moves.
+func inTurns(t *testing.T) func() store.Store {
+	var before func() store.Store
+	n := 0
+	return func() store.Store {
+		open := inFile(t)
+		if n++; n%2 == 1 {
+			address := pgtest.Database(t)
+			open = func() store.Store { return pgtest.Open(t, address) }
+		}
+		if before != nil {
+			from, to := before(), open()
+			if _, err := store.Move(t.Context(), from.(store.Movable), to.(store.Movable)); err != nil {
+				t.Fatal(err)
+			}
+			if err := errors.Join(from.Close(), to.Close()); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before = open
+		return open()
+	}
 }
 
 // converse feeds a script to a new assistant and session on a store, and returns
@@ -106,18 +126,18 @@ func TestConversations(t *testing.T) {
 	}
 }
 
-// TestConversationsInPostgres runs some of them with the other store, and all
-// of them in a long run.
+// TestConversationsInPostgres runs some of them with the other store, and moving
+// between both where there are restarts; all of them in a long run.
 func TestConversationsInPostgres(t *testing.T) {
 	t.Parallel()
 	pgtest.Programs(t)
 	for n, path := range scripts(t) {
-		if n%40 != 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+		if n%90 != 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inPostgres)
+			conversation(t, path, inTurns)
 		})
 	}
 }

@@ -131,6 +131,8 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 		return verify(args[1:], stdout)
 	case "restore":
 		return restore(args[1:], time.Now(), stdin, stdout)
+	case "move":
+		return move(ctx, args[1:], os.Getenv, stdout)
 	case "undelivered":
 		return undelivered(ctx, args[1:], time.Now(), stdout)
 	case "published":

@@ -41,6 +41,8 @@ func placeFlags(f *flag.FlagSet, getenv func(string) string) func() (place, erro
 	}
 }
 
+var errTypedPassword = usageError{"a password on the command line can be read by every user of the machine: use BOWLWRIGHT_STORE, --store-file, PGPASSWORD or PGPASSFILE"}
+
 // isGiven reports that a flag stands on the command line.
 func isGiven(f *flag.FlagSet, name string) (given bool) {
 	f.Visit(func(is *flag.Flag) { given = given || is.Name == name })
@@ -67,7 +69,7 @@ func placeOf(data, address, file string, typed bool) (place, error) {
 	case !postgres.IsAddress(address):
 		return place{}, usageError{"--store is an address such as postgres://bowlwright@127.0.0.1/bowlwright"}
 	case typed && postgres.HasPassword(address):
-		return place{}, usageError{"a password on the command line can be read by every user of the machine: use BOWLWRIGHT_STORE, --store-file or PGPASSFILE"}
+		return place{}, errTypedPassword
 	}
 	return place{address: secret(address)}, nil
 }

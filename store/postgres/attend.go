@@ -138,6 +138,17 @@ func (s *Store) sweep(ctx context.Context, conn *pgx.Conn, before []int32) (gone
 	return gone, nil
 }
 
+// Alone fails, with code Busy, where another process uses the database too.
+func (s *Store) Alone(ctx context.Context) error {
+	const sql = `SELECT count(DISTINCT objid) FROM ` + advisoryLocks + ` AND classid = $1`
+	var n int
+	err := s.pool.QueryRow(ctx, sql, lockProcess).Scan(&n)
+	if err == nil && n > 1 {
+		err = &store.Error{Code: store.Busy, Op: "open"}
+	}
+	return classify("open", err)
+}
+
 // Hear implements store.Store.
 func (s *Store) Hear(ctx context.Context, wake func(chat string)) {
 	s.heard.Lock()

@@ -31,10 +31,12 @@ func classify(op string, err error) error {
 
 func codeOf(err error) store.Code {
 	var e *pgconn.PgError
+	var connecting *pgconn.ConnectError // which has a time limit of its own
+	isPg, isConnecting := errors.As(err, &e), errors.As(err, &connecting)
 	switch {
-	case errors.Is(err, context.Canceled), errors.Is(err, context.DeadlineExceeded):
+	case !isPg && !isConnecting && (errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)):
 		return store.Internal
-	case !errors.As(err, &e):
+	case !isPg:
 		if isLocal(err) {
 			return store.Internal
 		}

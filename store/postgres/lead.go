@@ -9,18 +9,23 @@ import (
 	"bowlwright/store"
 )
 
-// leadAgain is the pause after a session could not be had; our own choice.
-const leadAgain = 250 * time.Millisecond
+// Our own choices.
+const (
+	// leadAgain is the pause after a session could not be had.
+	leadAgain = 250 * time.Millisecond
+	// leadGrace is the time for whoever led before to notice that it does no more:
+	// its session may have been lost.
+	leadGrace = 250 * time.Millisecond
+)
 
 // Lead implements store.Store. The session of a leader holds the lock of the
 // role; where the session is lost the context ends, and it waits to lead again.
 func (s *Store) Lead(ctx context.Context, role string, f func(context.Context)) error {
-	const op = "lead"
-	for {
-		lost, err := s.leadOnce(ctx, role, f)
+	for again := false; ; again = true {
+		lost, err := s.leadOnce(ctx, role, again, f)
 		switch {
 		case ctx.Err() != nil && err != nil:
-			return &store.Error{Code: store.Internal, Op: op, Err: ctx.Err()}
+			return &store.Error{Code: store.Internal, Op: "lead", Err: ctx.Err()}
 		case err == nil && (!lost || ctx.Err() != nil):
 			return nil
 		case err != nil:
@@ -30,7 +35,7 @@ func (s *Store) Lead(ctx context.Context, role string, f func(context.Context)) 
 }
 
 // leadOnce leads in one session. The error is of before it led.
-func (s *Store) leadOnce(ctx context.Context, role string, f func(context.Context)) (lost bool, err error) {
+func (s *Store) leadOnce(ctx context.Context, role string, again bool, f func(context.Context)) (lost bool, err error) {
 	if err := ctx.Err(); err != nil {
 		return false, err
 	}
@@ -39,20 +44,30 @@ func (s *Store) leadOnce(ctx context.Context, role string, f func(context.Contex
 		return false, err
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
-	if _, err := conn.Exec(ctx, `SELECT pg_advisory_lock($1)`, lockOf("lead", role)); err != nil {
+	free := false
+	if err := conn.QueryRow(ctx, `SELECT pg_try_advisory_lock($1)`, lockOf("lead", role)).Scan(&free); err != nil {
 		return false, err
 	}
+	if !free {
+		if _, err := conn.Exec(ctx, `SELECT pg_advisory_lock($1)`, lockOf("lead", role)); err != nil {
+			return false, err
+		}
+	}
+	if again || !free {
+		pause(ctx, leadGrace)
+	}
 	leading, stop := context.WithCancel(ctx)
+	defer stop()
 	watching, over := context.WithCancel(context.WithoutCancel(ctx))
-	watched := make(chan bool)
+	watched := make(chan error, 1)
 	go func() {
 		_, err := conn.WaitForNotification(watching) // which nobody sends: it returns with the session, or with over
-		watched <- err != nil && watching.Err() == nil
+		watched <- err
 		stop()
 	}()
 	f(leading)
+	lost = leading.Err() != nil && ctx.Err() == nil
 	over()
-	lost = <-watched
-	stop()
+	<-watched
 	return lost, nil
 }

@@ -35,12 +35,17 @@ func allMigrations() (out []migration, err error) {
 	files, err := fs.Glob(migrations, "migrations/*.sql")
 	for _, name := range files {
 		data, failed := migrations.ReadFile(name)
-		m := migration{sql: string(data)}
-		_, scanned := fmt.Sscanf(m.sql, "-- runs-with: %d\n", &m.runsWith)
-		err = errors.Join(err, failed, scanned)
+		m, unread := readMigration(string(data))
+		err = errors.Join(err, failed, unread)
 		out = append(out, m)
 	}
 	return out, err
+}
+
+func readMigration(sql string) (migration, error) {
+	m := migration{sql: sql}
+	_, err := fmt.Sscanf(sql, "-- runs-with: %d\n", &m.runsWith)
+	return m, err
 }
 
 // The numbers of locks that are held by sessions. Those of a process and of a
@@ -62,13 +67,13 @@ func migrate(ctx context.Context, conn *pgx.Conn, all []migration) error {
 		return err
 	}
 	defer tx.Rollback(context.WithoutCancel(ctx)) // none where it was committed
-	const make = `CREATE TABLE IF NOT EXISTS bowlwright (version int NOT NULL, runs_with int NOT NULL)`
+	const make = `CREATE TABLE bowlwright (version int NOT NULL, runs_with int NOT NULL); INSERT INTO bowlwright VALUES (0, 0)`
 	var there bool
 	if err := tx.QueryRow(ctx, `SELECT to_regclass('bowlwright') IS NOT NULL`).Scan(&there); err != nil {
 		return err
 	}
 	if !there {
-		if _, err := tx.Exec(ctx, make+`; INSERT INTO bowlwright VALUES (0, 0)`); err != nil {
+		if _, err := tx.Exec(ctx, make); err != nil {
 			return err
 		}
 	}

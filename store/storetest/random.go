@@ -1,12 +1,14 @@
 package storetest
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -166,7 +168,13 @@ func (r *runner) members() []operation {
 	return []operation{
 		write(store.PutMember{Chat: chat, Person: person, Household: pick(r, "", id, id)}),
 		ask("Member", func(tx store.Snapshot) (any, error) { return tx.Member(chat, person) }),
-		ask("Members", func(tx store.Snapshot) (any, error) { return tx.Members(id) }),
+		ask("Members", func(tx store.Snapshot) (any, error) {
+			all, err := tx.Members(id)
+			slices.SortFunc(all, func(a, b store.Member) int {
+				return cmp.Or(cmp.Compare(a.Chat, b.Chat), cmp.Compare(a.Person, b.Person))
+			})
+			return all, err
+		}),
 		write(store.MoveChat{From: chat, To: id}),
 		write(store.PutInvite{Key: chat, Household: person, By: person, Expires: at}),
 		ask("Invite", func(tx store.Snapshot) (any, error) { return tx.Invite(id) }),
@@ -217,16 +225,29 @@ func (r *runner) notes() []operation {
 
 // delivery is what the delivery keeps.
 func (r *runner) delivery() []operation {
-	prefix, after, limit := r.name()[:1], r.name(), r.rand.IntN(4)
+	prefix, after, limit := r.name()[:1], r.name(), 1+r.rand.IntN(4)
 	letter := store.Dead{Message: message(after, r.tick), Reason: fmt.Sprint(r.tick), At: morning}
 	letter.Message.Number = uint64(r.rand.IntN(8))
 	return []operation{
-		ask("PendingChats", func(tx store.Snapshot) (any, error) { return tx.PendingChats(prefix, after, limit) }),
+		ask("PendingChats", func(tx store.Snapshot) (any, error) { return allPending(tx, prefix, limit) }),
 		ask("Blocked", func(tx store.Snapshot) (any, error) { return tx.Blocked(after) }),
 		write(store.PutBlocked{Chat: after, Since: pick(r, time.Time{}, morning, morning.Add(time.Duration(r.tick)))}),
 		ask("Dead", func(tx store.Snapshot) (any, error) { return tx.Dead(limit * 3) }),
 		write(store.PutDead(letter)),
 		write(store.DeleteDead(letter.Message.Number)),
+	}
+}
+
+// allPending reads the chats page by page, and puts them into one order: that of
+// a store is its own.
+func allPending(tx store.Snapshot, prefix string, page int) (out []store.PendingChat, err error) {
+	for after := ""; ; after = out[len(out)-1].Chat {
+		chats, err := tx.PendingChats(prefix, after, page)
+		out = append(out, chats...)
+		if err != nil || len(chats) < page {
+			slices.SortFunc(out, func(a, b store.PendingChat) int { return cmp.Compare(a.Chat, b.Chat) })
+			return out, err
+		}
 	}
 }
 
