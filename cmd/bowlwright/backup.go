@@ -67,14 +67,19 @@ func keptFile(dir string) (string, error) {
 // backup makes a file of the data, also while a program has it open. The
 // file gets its name when it is whole.
 func backup(ctx context.Context, args []string, stdout io.Writer) error {
-	var data string
 	f := newFlags("backup")
-	f.StringVar(&data, "data", "", "directory of the data file")
+	where := placeFlags(f, os.Getenv)
 	to, err := fileAndFlags(f, args, aFile)
-	if err != nil {
+	data, unplaced := where()
+	switch {
+	case unplaced != nil:
+		return unplaced
+	case data.address != "":
+		return failure{backupByDump, nil}
+	case err != nil:
 		return err
 	}
-	from, err := storeFile(data)
+	from, err := storeFile(data.data)
 	if err != nil {
 		return err
 	}
@@ -106,9 +111,14 @@ func copyOut(ctx context.Context, from string, w io.Writer) error {
 	return err
 }
 
-// verify checks a file from backup.
-func verify(args []string, stdout io.Writer) error {
-	file, err := fileAndFlags(newFlags("verify"), args, aFile)
+// verify checks a file from backup, or a database.
+func verify(ctx context.Context, args []string, stdout io.Writer) error {
+	f := newFlags("verify")
+	where := placeFlags(f, os.Getenv)
+	file, err := fileAndFlags(f, args, aFile)
+	if data, unplaced := where(); file == "" && unplaced == nil && data.address != "" {
+		return verifyDatabase(ctx, data, stdout)
+	}
 	if err != nil {
 		return err
 	}
@@ -130,18 +140,24 @@ func verify(args []string, stdout io.Writer) error {
 // restore puts a file from backup in the place of the data, which it keeps
 // under a name that tells the time.
 func restore(args []string, now time.Time, stdin io.Reader, stdout io.Writer) error {
-	var data, unsent string
+	var unsent string
 	f := newFlags("restore")
-	f.StringVar(&data, "data", "", "directory of the data file")
+	where := placeFlags(f, os.Getenv)
 	f.StringVar(&unsent, "unsent", "", "send or drop what the copy had not sent")
 	from, err := fileAndFlags(f, args, aFile)
-	if err != nil {
+	data, unplaced := where()
+	switch {
+	case unplaced != nil:
+		return unplaced
+	case data.address != "":
+		return failure{restoreByDump, nil}
+	case err != nil:
 		return err
 	}
 	if unsent != "" && unsent != "send" && unsent != "drop" {
 		return usageError{"--unsent is send or drop"}
 	}
-	to, err := storeFile(data)
+	to, err := storeFile(data.data)
 	if err != nil {
 		return err
 	}

@@ -88,11 +88,14 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       lines in, a line each out
   bowlwright backup FILE [--data DIR]
       copy the data into FILE, also while it is in use, and check the copy
-  bowlwright verify FILE
-      check a file from backup
+  bowlwright verify FILE | --store postgres://...
+      check a file from backup, or read all that is in a database
   bowlwright restore FILE [--data DIR] [--unsent drop|send]
       put a file from backup in the place of the data, which is kept; asks
       what becomes of messages that it had not sent, which drops them
+  bowlwright move --from FILE --to postgres://USER@HOST/NAME, or back
+      take everything over from the data file into a PostgreSQL database,
+      which several "serve --store postgres://..." then share
   bowlwright undelivered [--retry | --drop] [--data DIR]
       list what Telegram will never take, without its text; try it again,
       or forget it
@@ -128,7 +131,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case "backup":
 		return backup(ctx, args[1:], stdout)
 	case "verify":
-		return verify(args[1:], stdout)
+		return verify(ctx, args[1:], stdout)
 	case "restore":
 		return restore(args[1:], time.Now(), stdin, stdout)
 	case "move":

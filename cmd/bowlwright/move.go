@@ -59,9 +59,9 @@ func openMovable(ctx context.Context, where string, getenv func(string) string, 
 		if postgres.HasPassword(where) {
 			return nil, errTypedPassword
 		}
-		s, err := openDatabase(ctx, secret(where))
+		s, err := postgres.Open(ctx, where)
 		if err != nil {
-			return nil, err
+			return nil, aboutDatabase(err)
 		}
 		if err := s.Alone(ctx); err != nil {
 			s.Close()

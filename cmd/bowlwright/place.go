@@ -5,6 +5,7 @@ import (
 	"errors"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 
@@ -77,10 +78,28 @@ func placeOf(data, address, file string, typed bool) (place, error) {
 // openDatabase opens the store of a database, and says what is wrong in words.
 func openDatabase(ctx context.Context, address secret) (*postgres.Store, error) {
 	s, err := postgres.Open(ctx, string(address))
-	if err == nil {
-		return s, nil
+	if err != nil {
+		return nil, aboutDatabase(err)
 	}
-	return nil, aboutDatabase(err)
+	if err := wholly(ctx, s); err != nil {
+		s.Close()
+		return nil, err
+	}
+	return s, nil
+}
+
+// wholly refuses a store into which a move was broken off.
+func wholly(ctx context.Context, s store.Store) error {
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return said(err)
+	}
+	defer snap.Close()
+	begun, err := snap.Seen(store.MoveMark)
+	if begun {
+		return failure{"not everything was moved here yet: run the same \"bowlwright move\" again", nil}
+	}
+	return said(err)
 }
 
 // aboutDatabase puts an error of the database into words.
@@ -92,8 +111,75 @@ func aboutDatabase(err error) error {
 	switch e.Code {
 	case store.Newer:
 		return failure{"the database was changed by a newer version of Bowlwright; nothing was changed now", err}
+	case store.Damaged:
+		return failure{fmt.Sprintf("the database is damaged: %v", e.Err), err}
 	case store.Busy, store.Internal, store.Lost:
 		return failure{fmt.Sprintf("the database cannot be used: %v", e.Err), err}
 	}
 	return said(err)
 }
+
+// read reads the data, whoever has it open.
+func (p place) read(ctx context.Context, f func(store.Snapshot) error) error {
+	if p.address == "" {
+		file, err := keptFile(p.data)
+		if err != nil {
+			return err
+		}
+		return inCopy(ctx, file, f)
+	}
+	s, err := openDatabase(ctx, p.address)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return aboutDatabase(err)
+	}
+	defer snap.Close()
+	return f(snap)
+}
+
+// order has something done to the data, whoever has it open.
+func (p place) order(ctx context.Context, name string, args ...string) (said string, err error) {
+	if p.address == "" {
+		file, err := keptFile(p.data)
+		if err != nil {
+			return "", err
+		}
+		return order(ctx, file, name, args...)
+	}
+	s, err := openDatabase(ctx, p.address)
+	if err != nil {
+		return "", err
+	}
+	defer s.Close()
+	said, err = orders(s)[name](ctx, args)
+	return said, aboutDatabase(err)
+}
+
+// verifyDatabase reads everything in a database.
+func verifyDatabase(ctx context.Context, p place, stdout io.Writer) error {
+	s, err := openDatabase(ctx, p.address)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	is, err := store.Tell(ctx, s)
+	if err != nil {
+		return aboutDatabase(err)
+	}
+	_, err = fmt.Fprintf(stdout, "the database is whole and sound: %v\n", is)
+	return err
+}
+
+// Copies of a database are made by PostgreSQL's own programs.
+const (
+	backupByDump = `a database is copied by PostgreSQL's own program, also while it is in use:
+  pg_dump --format custom --file FILE "$BOWLWRIGHT_STORE"
+pg_restore puts the copy into an empty database, and "bowlwright verify --store" reads all that is there`
+	restoreByDump = `a copy of a database is put into an empty one by PostgreSQL's own program:
+  pg_restore --exit-on-error --no-owner --dbname "postgres://.../empty" FILE
+Then run "bowlwright verify --store" on it before anything uses it. What was erased after the copy was made is in it again`
+)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 	"time"
 
@@ -17,9 +18,9 @@ const publishedPage = 1000
 
 // published lists what households have published, or withdraws one of it.
 func published(ctx context.Context, args []string, now time.Time, stdout io.Writer) error {
-	var data, withdraw, why string
+	var withdraw, why string
 	f := newFlags("published")
-	f.StringVar(&data, "data", "", "directory of the data file")
+	where := placeFlags(f, os.Getenv)
 	f.StringVar(&withdraw, "withdraw", "", "the token of what is to be withdrawn")
 	f.StringVar(&why, "why", "", "the reason, which its readers are told")
 	rest, err := anywhere(f, args)
@@ -30,14 +31,14 @@ func published(ctx context.Context, args []string, now time.Time, stdout io.Writ
 	if len(rest) > 0 || (withdraw == "") != (why == "") {
 		return usageError{"published takes --withdraw TOKEN and --why REASON, or neither, and nothing else"}
 	}
-	file, err := keptFile(data)
+	data, err := where()
 	if err != nil {
 		return err
 	}
 	if withdraw == "" {
-		return inCopy(ctx, file, func(snap store.Snapshot) error { return listPublished(snap, stdout) })
+		return data.read(ctx, func(snap store.Snapshot) error { return listPublished(snap, stdout) })
 	}
-	said, err := order(ctx, file, withdrawOrder, withdraw, why, now.Format(time.RFC3339Nano))
+	said, err := data.order(ctx, withdrawOrder, withdraw, why, now.Format(time.RFC3339Nano))
 	if err != nil {
 		return err
 	}

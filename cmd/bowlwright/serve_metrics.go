@@ -167,13 +167,16 @@ func (m *metrics) handler(p platformState) http.Handler {
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) {
 		w.Write([]byte("ok\n")) // whoever asked may be gone
 	})
-	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, _ *http.Request) {
+	mux.HandleFunc("GET /readyz", func(w http.ResponseWriter, r *http.Request) {
 		switch silent := p.Silent(); {
 		case silent >= telegram.LongestSilence:
 			http.Error(w, "the platform has not answered for "+silent.Round(time.Second).String(), http.StatusServiceUnavailable)
 			return
 		case !p.Ready():
 			http.Error(w, "no updates are coming in", http.StatusServiceUnavailable)
+			return
+		case !answers(r.Context(), s):
+			http.Error(w, "the store does not answer", http.StatusServiceUnavailable)
 			return
 		}
 		w.Write([]byte("ok\n"))

@@ -22,10 +22,9 @@ const mostUndelivered = 10_000
 // text and without naming anybody; it can put them into the outbox again or
 // forget them.
 func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Writer) error {
-	var data string
 	var retry, drop bool
 	f := newFlags("undelivered")
-	f.StringVar(&data, "data", "", "directory of the data file")
+	where := placeFlags(f, os.Getenv)
 	f.BoolVar(&retry, "retry", false, "put them into the outbox again")
 	f.BoolVar(&drop, "drop", false, "forget them")
 	rest, err := anywhere(f, args)
@@ -35,18 +34,18 @@ func undelivered(ctx context.Context, args []string, now time.Time, stdout io.Wr
 	if len(rest) > 0 || retry && drop {
 		return usageError{"undelivered takes --retry or --drop, or neither, and nothing else"}
 	}
-	file, err := keptFile(data)
+	data, err := where()
 	if err != nil {
 		return err
 	}
 	if !retry && !drop {
-		return inCopy(ctx, file, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
+		return data.read(ctx, func(snap store.Snapshot) error { return listUndelivered(snap, now, stdout) })
 	}
 	name := dropOrder
 	if retry {
 		name = retryOrder
 	}
-	said, err := order(ctx, file, name)
+	said, err := data.order(ctx, name)
 	if err != nil {
 		return err
 	}
