@@ -53,7 +53,7 @@ func (t Tallies) add(w Write, place int) error {
 func (t Tallies) String() string {
 	var said []string
 	for _, kind := range slices.Sorted(maps.Keys(t)) {
-		said = append(said, fmt.Sprintf("%d %s", t[kind].Count, kindNames[kind]))
+		said = append(said, fmt.Sprintf("%s %d", kindNames[kind], t[kind].Count))
 	}
 	return cmp.Or(strings.Join(said, ", "), "nothing")
 }

@@ -116,8 +116,14 @@ func verify(ctx context.Context, args []string, stdout io.Writer) error {
 	f := newFlags("verify")
 	where := placeFlags(f, os.Getenv)
 	file, err := fileAndFlags(f, args, aFile)
-	if data, unplaced := where(); file == "" && unplaced == nil && data.address != "" {
-		return verifyDatabase(ctx, data, stdout)
+	if file == "" {
+		data, unplaced := where()
+		switch {
+		case unplaced != nil:
+			return unplaced
+		case data.address != "":
+			return verifyDatabase(ctx, data, stdout)
+		}
 	}
 	if err != nil {
 		return err

@@ -221,7 +221,7 @@ func (s *server) work(ctx context.Context) error {
 	defer stopAll()
 	var side, sending sync.WaitGroup
 	if s.health != nil {
-		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter)) })
+		side.Go(func() { serveHTTP(background, s.health, s.metrics.handler(s.adapter, s.store)) })
 	}
 	hooksCtx, stopHooks := context.WithCancel(background)
 	defer stopHooks()

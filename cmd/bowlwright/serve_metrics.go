@@ -162,7 +162,7 @@ func (m *metrics) watch(p platformState) {
 
 // handler serves /healthz (the program runs), /readyz (updates come in and
 // are stored, and the platform is there) and /metrics.
-func (m *metrics) handler(p platformState) http.Handler {
+func (m *metrics) handler(p platformState, s store.Store) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /healthz", func(w http.ResponseWriter, _ *http.Request) {
 		w.Write([]byte("ok\n")) // whoever asked may be gone
@@ -183,6 +183,18 @@ func (m *metrics) handler(p platformState) http.Handler {
 	})
 	mux.Handle("GET /metrics", promhttp.HandlerFor(m.registry, promhttp.HandlerOpts{}))
 	return mux
+}
+
+// answers reports that the store can be read within healthTimeout.
+func answers(ctx context.Context, s store.Store) bool {
+	ctx, cancel := context.WithTimeout(ctx, healthTimeout)
+	defer cancel()
+	snap, err := s.Read(ctx)
+	if err != nil {
+		return false
+	}
+	snap.Close()
+	return true
 }
 
 // mostWaiting is how many households that wait are counted; our own choice.

@@ -2,10 +2,9 @@ package postgres
 
 import (
 	"context"
+	"encoding/json"
 
 	"github.com/jackc/pgx/v5"
-
-	"bowlwright/store"
 )
 
 // Known is the schema version of this program.
@@ -36,6 +35,16 @@ func Migrated(ctx context.Context, address, sql string) error {
 	return migrate(ctx, conn, append(all, m))
 }
 
-// EntriesSQL is the statement of a query of the journal.
-func EntriesSQL(q store.EntryQuery) (string, []any) { return entriesSQL("quayside", q) }
+// OpenTraced is Open that tells of each statement.
+func OpenTraced(ctx context.Context, address string, tracer pgx.QueryTracer) (*Store, error) {
+	return open(ctx, address, tracer)
+}
 
+// Record is how a record is kept.
+func Record(v any) []byte {
+	data, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return data
+}

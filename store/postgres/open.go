@@ -41,13 +41,16 @@ type Store struct {
 // libpq's variables and files, as PGPASSFILE. Errors are *Error, of code Newer
 // where a later version has changed the database, Busy where an earlier one runs
 // that could not go on, Lost where nobody answers.
-func Open(ctx context.Context, address string) (*Store, error) {
+func Open(ctx context.Context, address string) (*Store, error) { return open(ctx, address, nil) }
+
+func open(ctx context.Context, address string, tracer pgx.QueryTracer) (*Store, error) {
 	const op = "open"
 	config, err := pgxpool.ParseConfig(address)
 	if err != nil {
 		return nil, &store.Error{Code: store.Internal, Op: op, Err: &unsuitedError{"the address of the database cannot be read"}}
 	}
 	suit(config)
+	config.ConnConfig.Tracer = tracer
 	ctx, cancel := context.WithTimeout(ctx, openTimeout)
 	defer cancel()
 	s := &Store{config: config.ConnConfig.Copy(), process: someNumber(), ended: make(chan struct{})}
