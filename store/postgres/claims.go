@@ -54,12 +54,12 @@ func (s *Store) args(c store.Claim, more ...any) []any {
 func (s *Store) ClaimDue(ctx context.Context, c store.Claim, at time.Time) (out []store.Due, err error) {
 	const op = "claim due"
 	const sql = `WITH free AS (
-		SELECT household FROM due WHERE at <= $4 AND NOT EXISTS
+		SELECT household, at, record FROM due WHERE at <= $4 AND NOT EXISTS
 			(SELECT FROM claims WHERE kind = 'due' AND key = due.household AND until > clock_timestamp())
 		ORDER BY at, household LIMIT $5 FOR UPDATE SKIP LOCKED
 	), held AS (
 		INSERT INTO claims (holder, process, until, kind, key, chat) SELECT ` + values + `, 'due', household, '' FROM free` + upsert + ` RETURNING key
-	) SELECT record FROM due JOIN held ON due.household = held.key ORDER BY at, household`
+	) SELECT record FROM free JOIN held ON household = key ORDER BY at, household`
 	err = s.claim(ctx, op, func(t *snapshot) error {
 		out, err = records[store.Due](t, op, sql, s.args(c, store.TimeKey(at), most(c.N))...)
 		return err
@@ -88,14 +88,14 @@ func (s *Store) ClaimOutbox(ctx context.Context, c store.Claim, chat string) (ou
 func (s *Store) ClaimInbox(ctx context.Context, c store.Claim) (out []store.Update, err error) {
 	const op = "claim inbox"
 	const sql = `WITH free AS (
-		SELECT id, chat FROM inbox WHERE NOT EXISTS
+		SELECT id, chat, body FROM inbox WHERE NOT EXISTS
 			(SELECT FROM claims WHERE kind = 'inbox' AND key = int8send(inbox.id) AND until > clock_timestamp())
 		AND (chat = '' OR NOT EXISTS
 			(SELECT FROM claims WHERE kind = 'inbox' AND chat = inbox.chat AND holder <> $1 AND until > clock_timestamp()))
 		ORDER BY id LIMIT $4 FOR UPDATE
 	), held AS (
 		INSERT INTO claims (holder, process, until, kind, key, chat) SELECT ` + values + `, 'inbox', int8send(id), chat FROM free` + upsert + ` RETURNING key
-	) SELECT id, chat, body FROM inbox JOIN held ON int8send(id) = key ORDER BY id`
+	) SELECT id, chat, body FROM free JOIN held ON int8send(id) = key ORDER BY id`
 	err = s.claim(ctx, op, func(t *snapshot) error {
 		if _, err := t.tx.Exec(ctx, `SELECT pg_advisory_xact_lock($1)`, lockOf("inbox", "")); err != nil {
 			return classify(op, err)

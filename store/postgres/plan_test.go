@@ -25,7 +25,7 @@ var mayScan = "claims endings bowlwright pg_database"
 // to what is asked for.
 func TestPlans(t *testing.T) {
 	address := pgtest.Database(t)
-	fill(t, address, 100)
+	fill(t, address, 1000, 6)
 	log := &statements{}
 	s, err := postgres.OpenTraced(t.Context(), address, log)
 	must(t, err)
@@ -34,11 +34,12 @@ func TestPlans(t *testing.T) {
 	conn, err := pgx.Connect(t.Context(), address)
 	must(t, err)
 	defer conn.Close(t.Context())
-	_, err = conn.Exec(t.Context(), `SET enable_seqscan = off`) // else a small table is read without
-	must(t, err)
 	seen := 0
 	for _, is := range log.all {
 		sql := strings.TrimSpace(is.sql)
+		if strings.Contains(sql, "pg_notify") { // looks at what is in hand, which is little
+			continue
+		}
 		if !strings.HasPrefix(sql, "SELECT") && !strings.HasPrefix(sql, "WITH") && !strings.HasPrefix(sql, "DELETE") && !strings.HasPrefix(sql, "UPDATE") {
 			continue
 		}
@@ -53,7 +54,7 @@ func TestPlans(t *testing.T) {
 		for _, line := range plan {
 			_, table, scans := strings.Cut(line, "Seq Scan on ")
 			table, _, _ = strings.Cut(table, " ")
-			if scans && !strings.Contains(mayScan, table) {
+			if scans && !strings.Contains(mayScan, strings.TrimSpace(table)) {
 				t.Errorf("%s\nreads all of %s:\n%s", sql, table, strings.Join(plan, "\n"))
 			}
 		}
@@ -115,9 +116,9 @@ func everyday(t *testing.T, s *postgres.Store) {
 	}))
 }
 
-// fill puts households of a year into a database, by COPY, and has PostgreSQL
-// look at them.
-func fill(t testing.TB, address string, homes int) {
+// fill puts households with some entries each into a database, by COPY, and has
+// PostgreSQL look at them.
+func fill(t testing.TB, address string, homes, entries int) {
 	t.Helper()
 	ctx := context.Background()
 	conn, err := pgx.Connect(ctx, address)
@@ -142,7 +143,7 @@ func fill(t testing.TB, address string, homes int) {
 		return []any{k("h", h), int64(home.Rev), record(home)}
 	})
 	put("members", 2, []string{"chat", "person", "household"}, func(h, n int) []any { return []any{k("c", 2*h+n), k("p", 2*h+n), k("h", h)} })
-	put("journal", entriesEach, []string{"household", "id", "kind", "dog", "at", "record"}, func(h, n int) []any {
+	put("journal", entries, []string{"household", "id", "kind", "dog", "at", "record"}, func(h, n int) []any {
 		e := planner.Entry{ID: fmt.Sprint("n", n), Kind: planner.Fed, Dog: fmt.Sprint("d", n%2+1), At: morning.AddDate(0, 0, -n/4), Date: planner.DateOf(morning), Person: string(k("p", 2*h)), Entered: morning, Recipe: "r1", Amount: 412}
 		if n%20 == 0 {
 			e.Kind, e.Weight = planner.Weighed, 19.4
@@ -158,6 +159,8 @@ func fill(t testing.TB, address string, homes int) {
 		return []any{k("h", h), record(store.Change{ID: fmt.Sprint(n), At: morning, Before: quayside(string(k("h", h)))})}
 	})
 	put("dialogues", 1, []string{"chat", "person", "record"}, func(h, n int) []any { return []any{k("c", h), k("p", h), record(store.Dialogue{Kind: "dog"})} })
+	put("blocked", 1, []string{"chat", "since"}, func(h, n int) []any { return []any{k("gone", h), store.TimeKey(morning)} })
+	put("inbox", 1, []string{"id", "chat", "body"}, func(h, n int) []any { return []any{int64(h + 100), k("c", h), []byte("{}")} })
 	put("adapters", 1, []string{"chat", "notes"}, func(h, n int) []any { return []any{k("c", h), []byte("{}")} })
 	for _, table := range []string{"outbox", "dead"} {
 		put(table, 1, []string{"number", "chat", "record"}, func(h, _ int) []any { return []any{int64(h), k("c", h), record(store.Outgoing{})} })
@@ -171,9 +174,6 @@ func fill(t testing.TB, address string, homes int) {
 	_, err = conn.Exec(ctx, `VACUUM ANALYZE`)
 	must(t, err)
 }
-
-// entriesEach is how many entries of its journal a household of fill has.
-const entriesEach = 60
 
 // quayside is the demo household, some 4 kB of it.
 func quayside(id string) *planner.Household {

@@ -240,7 +240,7 @@ func empty(address string) error {
 	rows, _ := conn.Query(ctx, `SELECT format('DELETE FROM %I', tablename) FROM pg_tables WHERE schemaname = 'public' AND tablename <> 'bowlwright'`)
 	all, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	if err == nil {
-		_, err = conn.Exec(ctx, strings.Join(append(all, "UNLISTEN *"), ";"))
+		_, err = conn.Exec(ctx, strings.Join(append(all, "ALTER SEQUENCE IF EXISTS outbox_number RESTART"), ";"))
 	}
 	return err
 }
