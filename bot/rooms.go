@@ -31,7 +31,7 @@ func NewAssistant(s store.Store, t *nutrition.Table) *talk.Assistant {
 // order in which they hear what was typed.
 func rooms() *talk.Registry {
 	return talk.Compose(talk.Hearing{
-		First: []talk.Hearer{{Hear: urgent.Urgent}},
+		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: urgent.Urgent}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: urgent.DangerAsked, Aside: true},

@@ -48,7 +48,11 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 	}
 	for i := range r.Ingredients {
 		if r.Ingredients[i].Food == f.Key {
-			swap(t, r, d, i, in)
+			if is := t.Foods.Find(in).Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
+				putIn(t, r, i, planner.Ingredient{Food: is.Key, Grams: s.Grams})
+			} else {
+				swap(t, r, d, i, in)
+			}
 			return
 		}
 	}
@@ -223,11 +227,16 @@ func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key st
 	}
 	for _, o := range options {
 		if o.Food.Key == key {
-			t.Mutate("did.recipe-changed", r.Name)
-			r.Ingredients[index] = planner.Ingredient{Food: key, Grams: kitchenGrams(o.Grams)}
-			recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+			putIn(t, r, index, planner.Ingredient{Food: key, Grams: kitchenGrams(o.Grams)})
 			return
 		}
 	}
 	t.SayMsg("press.gone")
+}
+
+// putIn puts a line into a recipe in the place of another.
+func putIn(t *talk.Turn, r *planner.Recipe, index int, in planner.Ingredient) {
+	t.Mutate("did.recipe-changed", r.Name)
+	r.Ingredients[index] = in
+	recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }

@@ -5,6 +5,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -49,6 +50,17 @@ func NoteWords(t *talk.Turn, s string) bool {
 	}
 	t.SayMsg("note.no-food", "food", say.Short(n.About))
 	return true
+}
+
+// UnfitMethod refuses a method that puts in what dogs must not eat. It is asked
+// before an alarm is heard in such a text, which tells of no dog.
+func UnfitMethod(t *talk.Turn, s string) bool {
+	n, ok := foodline.NoteText(s)
+	if !ok || !n.Method || read.OfOwnDog(s) {
+		return false
+	}
+	_, unfit := alarm.Unfit(n.Text)
+	return unfit && NoteWords(t, s)
 }
 
 // recipeNamed is the recipe that words mean, nil where they mean none.

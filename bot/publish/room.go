@@ -24,7 +24,7 @@ func Room() talk.Room {
 		Replies: map[string]talk.Reply{"ask": replyToQuestion},
 		Errands: map[string]talk.Errand{store.TellErrand: tell, store.NewsErrand: news},
 		Forms: map[string]talk.Form{
-			"publish":  talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true}, textSteps()...),
+			"publish":  talk.FormOf(talk.Form{Take: talk.TakeDraft(takeText), Again: talk.WithDraft(nextText), Long: true, OfOthers: ofPublishing}, textSteps()...),
 			"adopt":    talk.FormOf(talk.Form{Take: talk.TakeDraft(takeWeight), Again: talk.WithDraft(askAgain)}, weightStep),
 			"release":  releaseForm(),
 			"withdraw": withdrawForm(),

@@ -105,16 +105,22 @@ func (r reason) show(t *talk.Turn, d saying) {
 		return
 	}
 	t.Ask(r.kind, "text", d)
-	own := ""
-	if alarm.In(d.Text, t.Names()).Level >= alarm.VetToday {
-		own = msg("saying.own-dog")
-	}
-	t.Say(say.Para(r.head), say.Whole(msg("ask.quote", "text", d.Text)), say.Para(own)).
+	t.Say(say.Para(r.head), say.Whole(msg("ask.quote", "text", d.Text)), say.Para(ownDogText(t, d.Text))).
 		Offer(t.Answer(r.button, "text", "send"), t.Answer(msg("button.other-words"), "text", "write"), t.StopButton())
 }
 
-// ofReaders reports that a text tells of dogs of others, and of none here.
+// ownDogText says what to do should an emergency in a text for others be one of
+// the author's own dog; empty where none is heard in it.
+func ownDogText(t *talk.Turn, text string) string {
+	return say.Where(alarm.In(text, t.Names()).Level >= alarm.VetToday, msg("saying.own-dog"))
+}
+
+// ofReaders reports that what was typed where words for others are asked for
+// tells of dogs of others, and of none here.
 func ofReaders(t *talk.Turn, text string) bool {
+	if !talk.AnswersFreely(t) {
+		return false
+	}
 	for i := range t.Home.Dogs {
 		if strings.Contains(strings.ToLower(text), strings.ToLower(t.Home.Dogs[i].Name)) {
 			return false

@@ -49,8 +49,8 @@ func textTrouble(text string, most int) string {
 	if claim := read.Claim(text); claim != "" {
 		return msg("text.claim", "words", say.Short(claim))
 	}
-	if no := alarm.Unfit(text); no != "" {
-		return msg("text.unfit", "name", no)
+	if no, found := alarm.Unfit(text); found {
+		return msg("text.unfit", "name", no.Typed)
 	}
 	return ""
 }

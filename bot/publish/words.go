@@ -91,11 +91,25 @@ func takeText(t *talk.Turn, d draft, in talk.Answer) {
 		takeSure(t, d, in)
 		return
 	}
+	if in.Press == "" && asksSeen(in.Text) {
+		t.Say(say.Para(msg("publish.asked")))
+		t.Again(func() { nextText(t, d) })
+		return
+	}
 	steps := textSteps()
 	if s := talk.StepNamed(steps, t.Talk.Step); s != nil && s.Heard(t, &d, in) {
 		nextText(t, d)
 	}
+	t.LastReply().Add(ownDogText(t, in.Text))
 }
+
+// asksSeen reports that somebody asks who will see what is published: of its
+// readers, not of the carers.
+func asksSeen(text string) bool { return read.AsksBack(text) && read.AsksSeen(text) }
+
+// ofPublishing reports that what was typed belongs to what is being published,
+// whatever else it might be.
+func ofPublishing(t *talk.Turn, text string) bool { return asksSeen(text) || ofReaders(t, text) }
 
 // nextText asks what is still missing, and shows what will be seen where
 // nothing is.
@@ -124,6 +138,8 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 		nextText(t, d)
 	case talk.IsNo(said):
 		t.StopDialogue()
+	case asksSeen(in.Text):
+		offerSure(t, t.SayMsg("publish.asked-sure"))
 	case t.Asked(in.Text):
 		t.Again(func() { preview(t, d) })
 	case read.AsksBack(in.Text):

@@ -25,14 +25,17 @@ func Claim(text string) string {
 var (
 	// AsksBack reports that what was typed is a question or holds off, and is no
 	// text for others: "wait, who can see it?".
-	AsksBack    = language.Says("asks-back")
+	AsksBack = language.Says("asks-back")
+	// AsksSeen reports that a question is about who sees what.
+	AsksSeen    = language.Says("asks-seen")
 	namesOthers = language.Says("others-dogs")
-	namesOwn    = language.Says("own-dog")
+	// OfOwnDog reports that a text tells of a dog of the carer's own.
+	OfOwnDog = language.Says("own-dog")
 )
 
 // OfOthersDogs reports that a text tells of dogs of others, and of none of the
 // carer's own.
-func OfOthersDogs(text string) bool { return namesOthers(text) && !namesOwn(text) }
+func OfOthersDogs(text string) bool { return namesOthers(text) && !OfOwnDog(text) }
 
 // NotMadeFor returns the words by which a text says that something is for dogs
 // that are ill, expecting or nursing, and unless pups are meant for growing ones;

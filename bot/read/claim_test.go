@@ -36,9 +36,13 @@ func TestUnfit(t *testing.T) {
 		"give 10 mg prednisolone with it": true, "Metacam goes on top": true, "No onion. Add garlic.": true, "without salt, with onion": true,
 		"without onion": false, "Never any garlic or onion": false, "Leave out the raisins": false, "onion-free": false, "No onion, garlic or raisins": false, "Don't add garlic": false, "Do not serve it with onion": false,
 		"Cook it for 20 minutes and cool it": false, "No medicine: ask your vet": false, "Ask your vet before you change any medication": false,
+		"crush in one ibuprofen tablet": true, "a lily leaf for colour": true, "a drop of tea tree oil on top": true, "Don't overcook it and stir in garlic": true,
+		"Never overcook, garlic to finish": true, "no leek and add onion": true, "fry a clove of garlick": true, "Boil it, then put cooked bones in": true,
+		"no onion, garlic": false, "No onions, leeks, chives": false, "Leave the onion out": false, "Keep grapes away from the bowl": false, "Contains no garlic": false,
+		"Never with onions or chocolate; a dog that ate grapes may die": false, "Grind the chicken bones raw": false, "Give any medicine apart from it": false,
 		"Grapes are toxic": false, "1 capsule of vitamin E, 400 IU": false, "Turkey instead of chicken": false,
 	} {
-		if got := alarm.Unfit(text); (got != "") != want {
+		if got, found := alarm.Unfit(text); found != want {
 			t.Errorf("%q: %v", text, got)
 		}
 	}

@@ -77,6 +77,7 @@ const (
 	DogCondition   Intent = "dog.set.condition"   // Dog, Condition
 	DogKcal        Intent = "kcal.set"            // what a dog gets a day: Dog; Kcal, or Factor times what it gets now
 	VetKcal        Intent = "kcal.set.vet"        // the same, by a vet's word
+	NoVetKcal      Intent = "kcal.set.vet.not"    // no vet set what stands as a vet's figure: Dog, or nothing
 	DogMeals       Intent = "dog.set.meals"       // Dog, Count: meals a day, as typed
 	DogStage       Intent = "dog.set.stage"       // Dog, Stage
 	LitterDue      Intent = "dog.set.due"         // Dog, Words: the day on which pups are due, as typed

@@ -14,6 +14,7 @@ var (
 	portions    = language.Set("portions")
 	amountWords = language.Set("amount-words")
 	neverFood   = language.Set("never-food")
+	notEaten    = language.Set("not-eaten")
 	notSubject  = language.Set("not-subject")
 	notAFood    = language.Set("qualifiers")
 	eatenStops  = language.Set("eaten-stops")
@@ -77,6 +78,9 @@ func (m *matcher) eatenEnd(at int) int {
 	}
 	for end > at && (joints[m.at(end-1)] || determiners[m.at(end-1)] || span.NumberWords[m.at(end-1)] > 0) {
 		end--
+	}
+	if end > at && notEaten[m.at(end-1)] {
+		return 0
 	}
 	for i := m.foodStart(at, end, true); i < end; i++ {
 		if r, ok := m.longest(m.dogs, i); ok && r.end <= end && m.isNameAlone(i, r.end) {

@@ -136,8 +136,11 @@ func takeMethod(d *RecipeDraft, text string) (refused []string) {
 // PutsInDanger refuses a method or a note that puts in what dogs must not eat; it
 // is empty where none does.
 func PutsInDanger(text string) string {
-	if found := alarm.PutsIn(text); found != nil {
-		return msg("recipe.puts-in-danger", "why", msg("food.refused", "food", found.Name, "reason", msg("refuse."+found.Key)))
+	switch no, found := alarm.Unfit(text); {
+	case no.Medicine:
+		return msg("recipe.puts-in-medicine", "name", no.Typed)
+	case found:
+		return msg("recipe.puts-in-danger", "why", msg("food.refused", "food", no.Typed, "reason", msg("refuse."+no.Key)))
 	}
 	return ""
 }

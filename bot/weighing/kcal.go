@@ -21,6 +21,22 @@ func saidKcal(t *talk.Turn, d *planner.Dog, s read.Sentence, vet bool) {
 	setKcal(t, d, k, vet, false)
 }
 
+// forgetVet takes back that a dog's daily amount is a vet's figure: it gets what
+// is worked out, or nothing where only a vet may say.
+func forgetVet(t *talk.Turn, d *planner.Dog) {
+	before := planner.AmountOf(*d, t.Event.At)
+	if !d.ByVet {
+		t.Say(say.Para(msg("kcal.no-vet", "dog", d.Name)), say.Para(dogs.NeedText(t, *d, before)))
+		return
+	}
+	t.Mutate("did.kcal-set", d.Name)
+	d.Withdraw()
+	Shown(t, d)
+	now := planner.AmountOf(*d, t.Event.At)
+	t.Say(say.Para(msg("kcal.vet-forgotten", "dog", d.Name, "kcal", say.Kcal(before.Kcal))), say.Para(dogs.NeedText(t, *d, now)), say.Whole(dogs.GateText(*d, now))).
+		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
 // setKcal sets the daily kcal of a dog by hand. It takes less than the resting
 // energy, and less than before for a dog whose food is a vet's matter, only by
 // a vet's word; of such a dog, a vet's figure is changed by a vet alone.

@@ -31,6 +31,7 @@ func Room() talk.Room {
 			read.DogWeight:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { weigh(t, d, weighed{weight: s.Weight}) }),
 			read.DogKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, false) }),
 			read.VetKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, true) }),
+			read.NoVetKcal:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { forgetVet(t, d) }),
 			read.LitterDue:    dogs.OnMother(saidDue),
 			read.LitterMated:  dogs.OnMother(saidMated),
 			read.LitterBorn:   dogs.OnMother(saidBorn),

@@ -1,53 +1,101 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/language"
 	"regexp"
+	"slices"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
 )
 
-// Unfit returns the first food that dogs must not eat, or medicine, that a text
-// names as one that is given; empty where it names none. "Ask your vet before a
-// change of medicine" names none, and a hash is a dish.
-func Unfit(text string) string {
-	_, word := putIn(text, func(f found, word string) bool {
-		return f.kind == kindFood || f.kind != kindThing && medicines[f.Key] && !genericMedicine[word]
-	})
-	return word
+// Misfit is what must not go into a dog's food and is named as if it did.
+type Misfit struct {
+	Danger
+	Typed    string // as it is called in the text
+	Medicine bool   // it is one that a vet may have given
 }
 
-// PutsIn is a food that dogs must not eat and that a method or a note names, nil
-// where there is none or each is denied: "no onion", "leave out the garlic". It
-// mends slips of the finger.
-func PutsIn(text string) *Danger {
-	f, _ := putIn(text, func(f found, _ string) bool { return f.kind == kindFood })
-	return f
-}
-
-// putIn is the first thing of some kind that a text names as one that is given,
-// and its word.
-func putIn(text string, is func(f found, word string) bool) (*Danger, string) {
+// Unfit returns the first food that dogs must not eat, poison or medicine that
+// a text names as one that goes in or is given. One that is left out, or warned
+// of, is none: "no onion or garlic", "grapes are toxic". It mends slips of the
+// finger.
+func Unfit(text string) (m Misfit, found bool) {
 	for _, said := range ClauseEnds.Split(text, -1) {
 		for _, part := range addedTo.Split(said, -1) {
 			h, _ := hear(part, nil)
 			for _, thing := range h.things() {
-				word := h.words[thing.start].Text
-				if thing.Key != cookedBone && is(thing, word) && !leavesOut(part) {
-					return &thing.Danger, word
+				if h.unfit(thing, part) && !h.leftOut(thing) && !warnsOf(part) {
+					own := thing.Key == ownMedicine
+					return Misfit{Danger: thing.Danger, Typed: h.words[thing.start].Text, Medicine: own}, true
 				}
 			}
 		}
 	}
-	return nil, ""
+	return Misfit{}, false
 }
 
-// addedTo begins a part that what was left out before it does not go on in:
-// "without salt, with onion".
-var addedTo = regexp.MustCompile(`(?i), (?:and )?(?:then|with|add|plus|stir)\b`)
+// unfit reports that a thing is a food that dogs must not eat, a poison, or a
+// medicine by its own name: "ask your vet before a change of medicine" names
+// none. Raw bones are no danger by their cut.
+func (h *hearing) unfit(f found, text string) bool {
+	switch {
+	case f.Key == cookedBone:
+		no := nutrition.FindRefusalAsTyped(text)
+		return no != nil && no.Key == cookedBone
+	case f.kind == kindFood, f.kind == kindPoison:
+		return true
+	}
+	return medicines[f.Key] && !genericMedicine[h.words[f.start].Text]
+}
 
-// genericMedicine are words for any medicine.
-var genericMedicine = language.Set("any-medicine")
+// leftOut reports that a thing is said not to go in; what is said of one thing
+// holds for those that follow: "no onion, leek or garlic".
+func (h *hearing) leftOut(f found) bool {
+	if next := h.textAt(f.end); next == "free" || next == "out" && slices.ContainsFunc(h.words[max(0, f.start-3):f.start], func(w span.Word) bool { return takesOut[w.Text] }) {
+		return true // "onion-free", "leave the onion out"
+	}
+	for back := f.start - 1; back >= 0; back-- {
+		before := h.textAt(back - 1)
+		switch w := h.words[back].Text; {
+		case notPutIn[w], w == "out" && takesOut[before], w == "of" && (before == "instead" || before == "free"), w == "than" && before == "rather":
+			return true
+		case !notPutPast[w] && !h.namesThing(back):
+			return false
+		}
+	}
+	return false
+}
+
+// namesThing reports that a thing is named at a place, denied or not.
+func (h *hearing) namesThing(at int) bool {
+	return nutrition.FindRefusalAsTyped(h.words[at].Text) != nil ||
+		slices.ContainsFunc(h.book.dangers, func(d dangerRule) bool { return d.words.at(h, at) > 0 })
+}
+
+// textAt is the word at a place, empty where there is none.
+func (h *hearing) textAt(at int) string {
+	if at < 0 || at >= len(h.words) {
+		return ""
+	}
+	return h.words[at].Text
+}
+
+// ownMedicine is the key of what is a dog's own medicine.
+const ownMedicine = "own-medicine"
+
+// Words of lists.txt and said.txt.
+var (
+	notPutIn        = language.Set("puts-in-not")
+	notPutPast      = language.Set("puts-in-passing")
+	takesOut        = language.Set("puts-in-out")
+	genericMedicine = language.Set("any-medicine") // words for any medicine
+	warnsOf         = language.Says("warns-of")
+)
 
 // ClauseEnds part what is said of several things.
 var ClauseEnds = regexp.MustCompile(`[.!?;\n]+|,? but `)
 
-var leavesOut = language.Says("leaves-out")
+// addedTo begins a part that what was left out before it does not go on in:
+// "without salt, with onion", "no leek and add an onion".
+var addedTo = regexp.MustCompile(`(?i), (?:and )?(?:then|with|add|plus|stir|use|give)\b| (?:and|then) (?:then|add|plus|stir|use|give|put|mix)\b`)
