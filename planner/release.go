@@ -52,6 +52,18 @@ func (v *PublishedVersion) Same(o *PublishedVersion) bool {
 	return text(*v) == text(*o)
 }
 
+// TurnsHere is the order of a version by the ids that its recipes have in the
+// household which keeps it under a token.
+func (h *Household) TurnsHere(v *PublishedVersion, token string) (turns []Turn) {
+	for _, w := range v.Turns {
+		i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.From.Token == token && r.From.Recipe == w.Recipe })
+		if i >= 0 {
+			turns = append(turns, Turn{Recipe: h.Recipes[i].ID, Days: w.Days})
+		}
+	}
+	return turns
+}
+
 // Kitchen is a household's foods, as far as something published needs them: in
 // it versions are compared with what the household made of them.
 type Kitchen struct {

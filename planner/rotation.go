@@ -87,6 +87,26 @@ func (r Rotation) LeftOn(day Date) int {
 	return r.Turns[turn].Days - at
 }
 
+// Reordered is the rotation with other turns. The recipe of a day goes on being
+// eaten where they have it; a rotation that has not begun begins as it would.
+func (r Rotation) Reordered(turns []Turn, day Date) Rotation {
+	out := r.clone()
+	out.Turns, out.Moves = slices.Clone(turns), nil
+	turn, at := r.position(day)
+	if turn < 0 {
+		return out
+	}
+	out.Start = day
+	for i, before := 0, 0; i < len(turns); i++ {
+		if turns[i].Recipe == r.Turns[turn].Recipe {
+			out.Start = day.AddDays(-before - min(at, turns[i].Days-1))
+			break
+		}
+		before += turns[i].Days
+	}
+	return out
+}
+
 // RecipeOn returns the recipe that a dog eats on a day: the one it is being
 // switched to, else its rotation's, else its own. Where the rotation's recipe
 // is gone from the household, taken off the dog or a topper, it is the next one in the order that is

@@ -26,7 +26,6 @@ const (
 	ManyTurns   RotationCode = "many-turns"   // more than MostTurns
 	GoneRecipe  RotationCode = "gone-recipe"  // the household has it no more
 	TurnDays    RotationCode = "turn-days"    // not 1-MostTurnDays
-	NoDogs      RotationCode = "no-dogs"      // nobody eats it
 	GoneDog     RotationCode = "gone-dog"     // the household has it no more
 	DogTwice    RotationCode = "dog-twice"    // the dog is in another rotation, or named twice
 	NoStartDate RotationCode = "no-start-day" // the first day is not set
@@ -49,8 +48,6 @@ func (r Rotation) Validate(h *Household) error {
 		return &RotationError{Code: NoTurns}
 	case len(r.Turns) > MostTurns:
 		return &RotationError{Code: ManyTurns}
-	case len(r.Dogs) == 0:
-		return &RotationError{Code: NoDogs}
 	case r.Start.IsZero():
 		return &RotationError{Code: NoStartDate}
 	}
@@ -99,13 +96,13 @@ func ForgetRecipe(h *Household, recipe string, day Date) (touched []string) {
 }
 
 // ForgetDog takes a dog out of the rotations of a household and drops its
-// transitions; a rotation that nobody eats is ended. It changes the household
-// in place.
+// transitions; a rotation that nobody else eats is ended. It changes the
+// household in place.
 func ForgetDog(h *Household, dog string) {
+	h.Rotations = slices.DeleteFunc(h.Rotations, func(r Rotation) bool { return len(r.Dogs) == 1 && r.Dogs[0] == dog })
 	for i := range h.Rotations {
 		h.Rotations[i].Dogs = slices.DeleteFunc(h.Rotations[i].Dogs, func(id string) bool { return id == dog })
 	}
-	h.Rotations = slices.DeleteFunc(h.Rotations, func(r Rotation) bool { return len(r.Dogs) == 0 })
 	h.Others = slices.DeleteFunc(h.Others, func(o Other) bool { return o.Dog == dog })
 	h.endTransitions(func(t Transition) bool { return t.Dog == dog })
 }

@@ -297,7 +297,7 @@ func TestRotationValidate(t *testing.T) {
 		{"less than none", func(r *Rotation) { r.Turns[0].Days = -3 }, TurnDays, "t"},
 		{"61 days", func(r *Rotation) { r.Turns[0].Days = 61 }, TurnDays, "t"},
 		{"60 days", func(r *Rotation) { r.Turns[0].Days = 60 }, "", ""},
-		{"nobody", func(r *Rotation) { r.Dogs = nil }, NoDogs, ""},
+		{"a plan that no dog eats", func(r *Rotation) { r.Dogs = nil }, "", ""},
 		{"a dog that is gone", func(r *Rotation) { r.Dogs = []string{"d9"} }, GoneDog, "d9"},
 		{"twice", func(r *Rotation) { r.Dogs = []string{"d1", "d1"} }, DogTwice, "d1"},
 		{"in another", func(r *Rotation) { r.ID = "o2" }, DogTwice, "d1"},

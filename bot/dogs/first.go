@@ -53,8 +53,19 @@ func NamedDog(t *talk.Turn, s string) bool {
 // severalFirst keeps the dogs that somebody tells of at first, each with its
 // name and weight.
 func severalFirst(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) > 0 || !KeepSeveral(t, s) {
+		return false
+	}
+	listDogs(t)
+	t.LastReply().Offer(t.UndoButton())
+	return true
+}
+
+// KeepSeveral keeps the dogs of which somebody tells, each with its name and
+// weight, and reports whether there are two or more.
+func KeepSeveral(t *talk.Turn, s string) bool {
 	dogs := read.DogsTold(s, t.Home.Units, t.Event.At)
-	if len(dogs) < 2 || len(t.Home.Dogs) > 0 || strings.Contains(s, "?") {
+	if len(dogs) < 2 || strings.Contains(s, "?") {
 		return false
 	}
 	for _, d := range dogs {
@@ -66,8 +77,6 @@ func severalFirst(t *talk.Turn, s string) bool {
 	for _, d := range dogs {
 		appendDog(t, d)
 	}
-	listDogs(t)
-	t.LastReply().Offer(t.UndoButton())
 	return true
 }
 

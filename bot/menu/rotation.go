@@ -183,8 +183,6 @@ func askRotation(t *talk.Turn, d rotationDraft) {
 	switch i := slices.IndexFunc(d.Turns, func(w planner.Turn) bool { return w.Days == 0 }); {
 	case len(t.Home.Recipes) < 2:
 		t.SayMsg("rotation.few-recipes").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
-	case len(t.Home.Dogs) == 0:
-		t.SayMsg("rotation-wrong.no-dogs").Offer(t.Button(msg("button.add-dog"), "dog", "add"))
 	case long >= 0:
 		what := say.Trim(float64(d.Turns[long].Days), 0)
 		d.Turns[long].Days = 0
@@ -196,17 +194,37 @@ func askRotation(t *talk.Turn, d rotationDraft) {
 	case len(d.Dogs) == 0 && len(t.Home.Dogs) == 1:
 		d.Dogs = []string{t.Home.Dogs[0].ID}
 		askRotation(t, d)
-	case len(d.Dogs) == 0:
+	case len(d.Dogs) == 0 && len(t.Home.Dogs) > 0:
 		t.Ask("rotation", "dogs", d)
 		talk.DogButtons(t, t.SayMsg("rotation.ask-dogs"), "dogs").
 			Offer(t.Answer(msg("button.rotation-everyone"), "dogs", "all"), t.StopButton())
-	case d.Start.IsZero():
+	case d.Start.IsZero() && len(d.Dogs) > 0:
 		d.Asked = t.Event.At
 		t.Ask("rotation", "start", d)
 		dayButtons(t, t.SayMsg("rotation.ask-start"), "start")
 	default:
+		if d.Start.IsZero() {
+			d.Start = t.Date() // no dog waits for it
+		}
+		if d.ID == "" && len(d.Dogs) == 0 {
+			d.ID = planLike(t, d.Turns)
+		}
 		setRotation(t, d)
 	}
+}
+
+// planLike is the plan that no dog eats and that has a recipe of some turns: they
+// are its new order. Empty where there is none.
+func planLike(t *talk.Turn, turns []planner.Turn) string {
+	for _, r := range t.Home.Rotations {
+		shares := func(w planner.Turn) bool {
+			return slices.ContainsFunc(r.Turns, func(o planner.Turn) bool { return o.Recipe == w.Recipe })
+		}
+		if len(r.Dogs) == 0 && slices.ContainsFunc(turns, shares) {
+			return r.ID
+		}
+	}
+	return ""
 }
 
 // askNextTurn asks which recipe comes next.
@@ -263,7 +281,7 @@ func setRotation(t *talk.Turn, d rotationDraft) {
 		sayRotationError(t, d, err)
 		return
 	}
-	names := talk.DogNames(t, d.Dogs)
+	names := dogNames(t, d.Dogs)
 	t.EndDialogue()
 	if dogs.HeldAny(t, d.Dogs) {
 		return
@@ -312,7 +330,8 @@ func otherRotations(t *talk.Turn, d rotationDraft) (others []planner.Rotation, m
 				kept = append(kept, dog)
 			}
 		}
-		if o.Dogs = kept; len(kept) > 0 {
+		if nobody := len(o.Dogs) == 0; nobody || len(kept) > 0 {
+			o.Dogs = kept
 			others = append(others, o)
 		}
 	}
@@ -324,6 +343,12 @@ func movedText(t *talk.Turn, dogs []string) string {
 		return ""
 	}
 	return msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs))
+}
+
+// dogNames are the dogs of a rotation; one that no dog eats is a plan, which can
+// be published.
+func dogNames(t *talk.Turn, dogs []string) string {
+	return cmp.Or(talk.DogNames(t, dogs), msg("rotation.nobody"))
 }
 
 // notForText says which recipes of a rotation have what its dogs may not

@@ -11,7 +11,7 @@ import (
 
 // changeRotation keeps what a rotation becomes, and shows it.
 func changeRotation(t *talk.Turn, r *planner.Rotation, kind, head string, to planner.Rotation) {
-	t.Mutate(kind, talk.DogNames(t, r.Dogs))
+	t.Mutate(kind, dogNames(t, r.Dogs))
 	*r = to
 	showRotation(t, r, head).Offer(t.UndoButton())
 }
@@ -108,7 +108,7 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 
 // askStopRotation asks whether a rotation is to end.
 func askStopRotation(t *talk.Turn, r *planner.Rotation) {
-	ask := msg("rotation.stop-sure", "dogs", talk.DogNames(t, r.Dogs), "n", len(r.Dogs))
+	ask := msg("rotation.stop-sure", "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs))
 	if switching := switchingTo(t, r.ID); len(switching) > 0 {
 		ask = say.JoinParas(ask, msg("rotation.stop-sure-switch", "dogs", talk.DogNames(t, switching)))
 	}
@@ -128,7 +128,7 @@ func switchingTo(t *talk.Turn, rotation string) (dogs []string) {
 
 // stopRotation ends a rotation.
 func stopRotation(t *talk.Turn, r *planner.Rotation) {
-	id, names, dogs := r.ID, talk.DogNames(t, r.Dogs), slices.Clone(r.Dogs)
+	id, names, dogs := r.ID, dogNames(t, r.Dogs), slices.Clone(r.Dogs)
 	t.Mutate("did.rotation-stopped", names)
 	for _, dog := range switchingTo(t, id) {
 		dropTransition(t, dog)
@@ -153,7 +153,7 @@ func recipeUseText(t *talk.Turn, recipe string) string {
 	for i := range t.Home.Rotations {
 		r := &t.Home.Rotations[i]
 		if r.Has(recipe) {
-			lines = append(lines, msg("rotation.used", "dogs", talk.DogNames(t, r.Dogs)))
+			lines = append(lines, msg("rotation.used", "dogs", dogNames(t, r.Dogs)))
 		}
 	}
 	return say.JoinParas(lines...)

@@ -23,9 +23,12 @@ type cycleLook struct {
 }
 
 // lookCycle analyses a rotation for a dog: its recipes as they are eaten day
-// by day, each scaled to the dog's kcal.
+// by day, each scaled to the dog's kcal; without a dog per 1000 kcal.
 func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, trouble string) {
-	kcal := planner.AmountOf(*d, t.Event.At).Kcal
+	var kcal nutrition.Kcal
+	if d != nil {
+		kcal = planner.AmountOf(*d, t.Event.At).Kcal
+	}
 	var turns []nutrition.Turn
 	for _, w := range r.Turns {
 		recipe := t.Recipe(w.Recipe)
@@ -55,6 +58,9 @@ func lookCycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) (c cycleLook, 
 // cycleDog is the dog that a cycle is judged for: the one that is meant, else
 // the first that eats by the rotation.
 func cycleDog(t *talk.Turn, r *planner.Rotation, d *planner.Dog) *planner.Dog {
+	if len(r.Dogs) == 0 {
+		return nil
+	}
 	if d == nil || !slices.Contains(r.Dogs, d.ID) {
 		d = t.TalkedOf()
 	}
@@ -70,21 +76,24 @@ func cycleDog(t *talk.Turn, r *planner.Rotation, d *planner.Dog) *planner.Dog {
 // each recipe is by itself, what one supplies that another lacks, and what is
 // short or too much over all of it.
 func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
-	if d = cycleDog(t, r, d); d == nil {
+	d, gate := cycleDog(t, r, d), ""
+	if d == nil && len(r.Dogs) > 0 {
 		t.SayMsg("press.gone")
 		return
 	}
-	t.Talk.Dog = d.ID
+	if d != nil {
+		t.Talk.Dog, gate = d.ID, dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))
+	}
 	c, trouble := lookCycle(t, r, d)
 	if trouble != "" {
 		t.Say(say.Para(trouble))
 		return
 	}
 	blocks := []say.Block{say.Para(balance.VerdictText(t, c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
-		say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
+		say.Whole(gate), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
 		say.Waits(strings.Join(suppliedLines(t, c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
 	out := t.Say(append(blocks, balance.Findings(t, c.whole)...)...)
-	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, d.ID), t.Button(msg("button.rotation"), "rotation", "show", r.ID))
+	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.rotation"), "rotation", "show", r.ID))
 	var row []say.Button
 	for _, id := range r.Dogs {
 		if other := t.Dog(id); other != nil && other.ID != d.ID && len(row) < 3 {
@@ -96,7 +105,7 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 
 // cycleTable shows every requirement over the cycle.
 func cycleTable(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
-	if d = cycleDog(t, r, d); d == nil {
+	if d = cycleDog(t, r, d); d == nil && len(r.Dogs) > 0 {
 		t.SayMsg("press.gone")
 		return
 	}

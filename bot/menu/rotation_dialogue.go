@@ -137,7 +137,7 @@ func sayOrderProblem(t *talk.Turn, d rotationDraft, err error) {
 		t.Fail(err)
 		return
 	}
-	if len(t.Home.Recipes) < 2 || len(t.Home.Dogs) == 0 {
+	if len(t.Home.Recipes) < 2 {
 		askRotation(t, d)
 		return
 	}

@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"cmp"
 	"slices"
 
 	"github.com/jedib0t/go-pretty/v6/text"
@@ -27,7 +28,7 @@ func rotations(t *talk.Turn) {
 	out := t.SayMsg("rotation.which")
 	for i := range t.Home.Rotations {
 		r := &t.Home.Rotations[i]
-		out.Offer(t.Button(talk.DogNames(t, r.Dogs), "rotation", "show", r.ID))
+		out.Offer(t.Button(dogNames(t, r.Dogs), "rotation", "show", r.ID))
 	}
 	out.Offer(t.Button(msg("button.rotation-new"), "rotation", "new"))
 }
@@ -36,6 +37,12 @@ func rotations(t *talk.Turn) {
 func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
 	if len(r.Dogs) > 0 {
 		t.Talk.Dog = r.Dogs[0]
+	}
+	if len(r.Dogs) == 0 {
+		out := t.Say(say.Para(say.Where(head == "", msg("rotation.plan"))), say.Para(cmp.Or(head, msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle()))))
+		out.Offer(t.Button(msg("button.rotation-cycle"), "rotation", "cycle", r.ID), t.Button(t.Msg("button.publish"), "publish", "plan", r.ID))
+		out.Offer(t.Button(msg("button.rotation-change"), "rotation", "edit", r.ID), t.Button(msg("button.rotation-stop"), "rotation", "stop", r.ID))
+		return out
 	}
 	order := msg("rotation.order", "order", orderText(t, r.Turns), "n", r.Cycle())
 	if head != "" {
@@ -57,7 +64,7 @@ func showRotation(t *talk.Turn, r *planner.Rotation, head string) *say.Reply {
 // rotationToday is the first line: the recipe of today and where in its turn
 // it is.
 func rotationToday(t *talk.Turn, r *planner.Rotation) string {
-	today, dogs := t.Date(), talk.DogNames(t, r.Dogs)
+	today, dogs := t.Date(), dogNames(t, r.Dogs)
 	turn, id := r.On(today)
 	if turn < 0 {
 		_, first := r.On(r.Start)

@@ -207,7 +207,7 @@ func askTarget(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 	out := t.SayMsg("transition.ask-target", "dog", dog.Name)
 	for i := range min(len(t.Home.Rotations), 3) {
 		r := &t.Home.Rotations[i]
-		out.Offer(t.Answer(msg("transition.rotation", "dogs", talk.DogNames(t, r.Dogs)), "target", r.ID))
+		out.Offer(t.Answer(msg("transition.rotation", "dogs", dogNames(t, r.Dogs)), "target", r.ID))
 	}
 	for i := range min(len(t.Home.Recipes), 6) {
 		out.Offer(t.Answer(t.Home.Recipes[i].Name, "target", t.Home.Recipes[i].ID))

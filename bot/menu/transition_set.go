@@ -55,6 +55,7 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left string) {
 	kept := t.Home.Rotations[:0]
 	for _, r := range t.Home.Rotations {
+		nobody := len(r.Dogs) == 0
 		if i := slices.Index(r.Dogs, dog.ID); i >= 0 && r.ID != tr.Rotation {
 			r.Dogs = slices.Delete(slices.Clone(r.Dogs), i, i+1)
 			left = msg("transition.left-rotation", "dog", dog.Name)
@@ -62,7 +63,7 @@ func joinTarget(t *talk.Turn, tr planner.Transition, dog *planner.Dog) (left str
 		if r.ID == tr.Rotation && !slices.Contains(r.Dogs, dog.ID) {
 			r.Dogs = append(slices.Clone(r.Dogs), dog.ID)
 		}
-		if len(r.Dogs) > 0 {
+		if nobody || len(r.Dogs) > 0 {
 			kept = append(kept, r)
 		}
 	}

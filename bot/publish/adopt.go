@@ -244,22 +244,15 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 
 // find fills in what the household has of a link.
 func (k *taken) find(t *talk.Turn, v *planner.PublishedVersion, token string) {
-	here := map[string]string{}
 	for _, r := range t.Home.Recipes {
 		if r.From.Token == token {
-			here[r.From.Recipe] = r.ID
 			k.recipes = append(k.recipes, r)
 			k.doses = append(k.doses, givenDoses(r)...)
 		}
 	}
 	k.doses = append(k.doses, t.Home.DosesHere(*v)...)
 	k.recipe = k.recipes[0].ID
-	for _, w := range v.Turns {
-		if here[w.Recipe] != "" {
-			k.turns = append(k.turns, planner.Turn{Recipe: here[w.Recipe], Days: w.Days})
-		}
-	}
-	if len(k.turns) > 0 {
+	if k.turns = t.Home.TurnsHere(v, token); len(k.turns) > 0 {
 		k.recipe = k.turns[0].Recipe
 	}
 	t.Talk.Recipe = k.recipe

@@ -195,6 +195,10 @@ func takeWhom(t *talk.Turn, a *adoption, in talk.Answer) string {
 		serve(t, a.Token, d)
 		return ""
 	}
+	if dogs.KeepSeveral(t, in.Text) {
+		askAgain(t, *a)
+		return ""
+	}
 	d := read.ToldOfDog(in.Text, t.Home.Units, t.Event.At)
 	if kg, err := span.BodyWeight(in.Text, t.Home.Units); err == nil {
 		d.Weight = kg

@@ -23,6 +23,9 @@ func tell(w *talk.Work) {
 		}
 		return
 	}
+	if w.After == "" && p.Withdrawn.Operator {
+		tellAuthor(w, &p)
+	}
 	page, err := w.Snap.Readers(w.Of, w.After, readerPage)
 	if err != nil {
 		w.Fail(err)
@@ -46,6 +49,22 @@ func tell(w *talk.Work) {
 	if len(page) == readerPage {
 		w.After, w.Next = page[len(page)-1].Household, w.Now
 	}
+}
+
+// tellAuthor tells the household of an author that whoever runs the program has
+// withdrawn what it published.
+func tellAuthor(w *talk.Work, p *store.Published) {
+	home, err := w.Snap.Household(p.Household)
+	if err != nil {
+		if !store.IsNotFound(err) {
+			w.Fail(err)
+		}
+		return
+	}
+	t := w.For(home)
+	day := talk.DayOf(t, planner.DateOf(p.Withdrawn.At.In(t.Event.At.Location())))
+	t.Say(say.Whole(msg("withdrawn.operator", "what", p.Title, "day", day, "why", p.Withdrawn.Why)), say.Para(msg("withdrawn.author")))
+	w.Tell(t, false)
 }
 
 // hasNews reports that a reader has not heard yet of a version, or that all is
@@ -235,9 +254,9 @@ func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
 	head := msg("news.head", "author", authorOf(&p.Published), "what", p.Title, "n", k.number)
 	blocks := []say.Block{say.Para(head), say.Whole(k.changesText(t)), say.Para(k.whyText())}
 	for i := range k.merged {
-		blocks = append(blocks, bowlChanges(t, &k.merged[i], len(k.merged) > 1)...)
+		blocks = append(blocks, bowlChanges(t, &k.merged[i], len(k.v.Turns) > 0)...)
 	}
-	blocks = append(blocks, say.Whole(k.ownText(t)), say.Para(msg("news.nothing-yet")))
+	blocks = append(blocks, say.Whole(k.ownText(t)), say.Para(say.Where(k.reorders(t), msg("news.rotation"))), say.Para(msg("news.nothing-yet")))
 	out := t.Say(blocks...)
 	at := strconv.Itoa(k.number)
 	out.Offer(t.Button(msg("button.take-version"), "news", "take", p.Token, at), t.Button(msg("button.keep-version"), "news", "keep", p.Token, at))

@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"cmp"
 	"crypto/rand"
 	"encoding/base64"
 	"slices"
@@ -169,6 +170,7 @@ func frozen(t *talk.Turn, d draft) (*planner.PublishedVersion, string) {
 		v, title = t.Home.Freeze([]planner.Recipe{*r}, nil, nil), r.Name
 	} else if i := slices.IndexFunc(t.Home.Rotations, func(r planner.Rotation) bool { return r.ID == d.Rotation }); i >= 0 {
 		v, title = frozenPlan(t, t.Home.Rotations[i])
+		v.Switch, title = d.Days, cmp.Or(d.Title, title)
 	}
 	if len(v.Recipes) == 0 {
 		return nil, ""

@@ -12,9 +12,10 @@ import (
 	"bowlwright/store"
 )
 
-// ofMine answers a sentence about something that the household has published.
+// ofMine answers a sentence about something that the household has published:
+// where it names no recipe, about the only thing, or the only plan.
 func ofMine(do func(t *talk.Turn, p store.Published)) talk.Intent {
-	return talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
+	named := talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 		p := publishedOf(t, draft{Recipe: r.ID})
 		if p == nil {
 			t.SayMsg("published.not", "what", r.Name).Offer(t.Button(t.Msg("button.publish"), "publish", "recipe", r.ID))
@@ -22,6 +23,17 @@ func ofMine(do func(t *talk.Turn, p store.Published)) talk.Intent {
 		}
 		do(t, *p)
 	})
+	return func(t *talk.Turn, s read.Sentence) {
+		all := mine(t)
+		if said := strings.ToLower(t.Event.Text); strings.Contains(said, "plan") || strings.Contains(said, "rotation") {
+			all = slices.DeleteFunc(all, func(p store.Published) bool { v, _ := p.Latest(); return v == nil || len(v.Turns) == 0 })
+		}
+		if s.Recipe == "" && len(all) == 1 {
+			do(t, all[0])
+			return
+		}
+		named(t, s)
+	}
 }
 
 // mineOf is what the household has published under a token; where it has none
@@ -47,6 +59,7 @@ func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
 	v, _ := frozen(t, d)
 	p.Of = d.Recipe + d.Rotation
 	v.Follow(last)
+	v.Switch = last.Switch
 	if v.Same(last) {
 		t.EndDialogue()
 		t.SayMsg("release.same", "what", p.Title, "n", number).Offer(changeButtons(t, p)...)

@@ -86,6 +86,7 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 	}
 	t.Expect(store.PublishedAt{Token: p.Token, Rev: p.Rev})
 	t.Mutate("did.taken", p.Title)
+	order := t.Home.TurnsHere(k.was, p.Token)
 	doses := false
 	for _, r := range k.merged {
 		own := t.Recipe(r.ID)
@@ -94,18 +95,19 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 		}
 		*own = r
 	}
+	for _, r := range k.fresh {
+		r.ID = t.NewID("r")
+		t.Home.Recipes = append(t.Home.Recipes, r)
+	}
+	followed := k.reorder(t, order)
 	for i := range t.Home.Recipes { // what is no longer part of it is the household's own
 		if r := &t.Home.Recipes[i]; r.From.Token == p.Token && r.From.Version != k.number {
 			r.From = planner.Origin{}
 		}
 	}
-	for _, r := range k.fresh {
-		r.ID = t.NewID("r")
-		t.Home.Recipes = append(t.Home.Recipes, r)
-	}
 	t.Home.Foods = usedFoods(t, k)
 	t.Shelve()
-	text := say.JoinParas(msg("news.taken", "what", p.Title, "n", k.number), k.ownText(t), say.Where(doses, msg("news.doses")), k.planText(t))
+	text := say.JoinParas(msg("news.taken", "what", p.Title, "n", k.number), k.ownText(t), say.Where(doses, msg("news.doses")), k.planText(followed))
 	var more []say.Button
 	if d := t.TalkedOf(); d != nil && len(k.merged) > 0 {
 		more = append(more, t.Button(msg("button.bowl"), "bowl", "recipe", d.ID, k.merged[0].ID))
@@ -125,14 +127,34 @@ func usedFoods(t *talk.Turn, k *taking) (foods []nutrition.Food) {
 	return foods
 }
 
-// planText says what a new version of a plan leaves for a carer to do.
-func (k *taking) planText(t *talk.Turn) string {
+// reorder puts the rotations that go by an author's order on the new one, and
+// reports whether there was one.
+func (k *taking) reorder(t *talk.Turn, was []planner.Turn) (followed bool) {
+	is := t.Home.TurnsHere(k.v, k.p.Token)
+	for i := range t.Home.Rotations {
+		if r := &t.Home.Rotations[i]; len(is) > 0 && len(was) > 0 && slices.Equal(r.Turns, was) {
+			*r, followed = r.Reordered(is, t.Date()), true
+		}
+	}
+	return followed
+}
+
+// reorders reports that a rotation goes by the order that the author changed.
+func (k *taking) reorders(t *talk.Turn) bool {
+	was := t.Home.TurnsHere(k.was, k.p.Token)
+	goes := func(r planner.Rotation) bool { return slices.Equal(r.Turns, was) }
+	return len(was) > 0 && orderText(k.v) != orderText(k.was) && slices.ContainsFunc(t.Home.Rotations, goes)
+}
+
+// planText says what a new version of a plan does to the rotation, or leaves
+// for a carer to do.
+func (k *taking) planText(followed bool) string {
 	var lines []string
 	for _, name := range k.gone {
 		lines = append(lines, msg("news.no-part", "recipe", name))
 	}
 	if order := orderText(k.v); order != orderText(k.was) {
-		lines = append(lines, msg("news.order", "order", order))
+		lines = append(lines, say.Choose(followed, msg("news.order-taken", "order", order), msg("news.order", "order", order)))
 	}
 	return say.JoinParas(lines...)
 }

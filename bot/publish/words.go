@@ -1,18 +1,24 @@
 package publish
 
 import (
+	"math"
+	"strconv"
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/planner"
 )
 
-// The most characters of whom something is for, and of a name that an author
-// chooses (our own choice).
+// The most characters of whom something is for, of a plan's title, and of a name
+// that an author chooses (our own choice).
 const (
-	mostFor = 200
-	mostPen = 40
+	mostFor   = 200
+	mostTitle = 60
+	mostPen   = 40
 )
 
 // draft is what is about to be published.
@@ -20,6 +26,8 @@ type draft struct {
 	Recipe   string `json:"recipe,omitempty"`
 	Rotation string `json:"rotation,omitempty"`
 	Topper   bool   `json:"topper,omitempty"`
+	Title    string `json:"title,omitempty"` // of a plan; a recipe has a name
+	Days     int    `json:"days,omitempty"`  // of a plan: over which a dog is brought to it
 	About    string `json:"about,omitempty"`
 	ForWhom  string `json:"for,omitempty"`
 	Pen      string `json:"pen,omitempty"`
@@ -28,6 +36,8 @@ type draft struct {
 // textSteps are what is asked of an author, in order.
 func textSteps() []talk.Step[draft] {
 	return []talk.Step[draft]{
+		{Name: "title", Ask: askTitle, Take: takes(mostTitle, func(d *draft) *string { return &d.Title }), Free: true, Repeats: true},
+		{Name: "days", Ask: askDays, Take: takeDays, Repeats: true},
 		{Name: "about", Ask: askAbout, Take: takes(MostText, func(d *draft) *string { return &d.About }), Free: true, Repeats: true},
 		{Name: "for", Ask: askFor, Take: takes(mostFor, func(d *draft) *string { return &d.ForWhom }), Free: true, Repeats: true},
 		{Name: "pen", Ask: askPen, Take: takes(mostPen, func(d *draft) *string { return &d.Pen }), Free: true, Repeats: true},
@@ -70,6 +80,30 @@ func notMadeFor(t *talk.Turn, d *draft, whom string) string {
 	return ""
 }
 
+func askTitle(t *talk.Turn, d *draft) {
+	t.Ask("publish", "title", d)
+	parts := titleOf(t, *d)
+	t.SayMsg("publish.ask-title").Offer(t.Answer(parts, "title", parts), t.StopButton())
+}
+
+func askDays(t *talk.Turn, d *draft) {
+	t.Ask("publish", "days", d)
+	out := t.SayMsg("publish.ask-days", "least", planner.LeastSteps, "most", planner.MostSteps)
+	for _, n := range []int{planner.LeastSteps, switchDays, planner.MostSteps} {
+		out.Offer(t.Answer(strconv.Itoa(n), "days", strconv.Itoa(n)))
+	}
+	out.Offer(t.StopButton())
+}
+
+func takeDays(_ *talk.Turn, d *draft, in talk.Answer) string {
+	n, err := span.Number(strings.TrimSpace(strings.TrimRight(strings.ToLower(strings.TrimSpace(in.Value())), "days .!")))
+	if err != nil || n != math.Trunc(n) || n < planner.LeastSteps || n > planner.MostSteps {
+		return msg("publish.wrong-days", "least", planner.LeastSteps, "most", planner.MostSteps)
+	}
+	d.Days = int(n)
+	return ""
+}
+
 func askAbout(t *talk.Turn, d *draft) {
 	t.Ask("publish", "about", d)
 	t.SayMsg("publish.ask-about", "what", titleOf(t, *d), "most", MostText).Offer(t.StopButton())
@@ -92,12 +126,16 @@ func takeText(t *talk.Turn, d draft, in talk.Answer) {
 		return
 	}
 	if in.Press == "" && asksSeen(in.Text) {
-		t.Say(say.Para(msg("publish.asked")))
-		t.Again(func() { nextText(t, d) })
+		talk.Wrong(t, msg("publish.asked"), func() { nextText(t, d) })
 		return
 	}
 	steps := textSteps()
-	if s := talk.StepNamed(steps, t.Talk.Step); s != nil && s.Heard(t, &d, in) {
+	s := talk.StepNamed(steps, t.Talk.Step)
+	if s == nil {
+		return
+	}
+	s.Free = s.Free && !ofPublishing(t, in.Text) // nothing else is looked for in it
+	if s.Heard(t, &d, in) {
 		nextText(t, d)
 	}
 	t.LastReply().Add(ownDogText(t, in.Text))
@@ -109,7 +147,17 @@ func asksSeen(text string) bool { return read.AsksBack(text) && read.AsksSeen(te
 
 // ofPublishing reports that what was typed belongs to what is being published,
 // whatever else it might be.
-func ofPublishing(t *talk.Turn, text string) bool { return asksSeen(text) || ofReaders(t, text) }
+func ofPublishing(t *talk.Turn, text string) bool {
+	return asksSeen(text) || ofReaders(t, text) || talk.AnswersFreely(t) && tellsReaders(t, text)
+}
+
+// tellsReaders reports that some words can be nothing but what readers are told:
+// they ask nothing, are no order to the program, and name no sign or danger.
+func tellsReaders(t *talk.Turn, text string) bool {
+	_, order := t.Understand(text)
+	a := alarm.In(text, t.Names())
+	return len(strings.Fields(text)) > 3 && !order && !read.AsksBack(text) && a.Level == alarm.Calm && a.Eaten == nil && a.Asked == nil && a.Food == nil && !a.Cry
+}
 
 // nextText asks what is still missing, and shows what will be seen where
 // nothing is.
@@ -117,6 +165,10 @@ func nextText(t *talk.Turn, d draft) {
 	switch {
 	case titleOf(t, d) == "":
 		t.Gone()
+	case d.Rotation != "" && d.Title == "":
+		askTitle(t, &d)
+	case d.Rotation != "" && d.Days == 0:
+		askDays(t, &d)
 	case d.About == "":
 		askAbout(t, &d)
 	case d.ForWhom == "":
@@ -134,7 +186,7 @@ func takeSure(t *talk.Turn, d draft, in talk.Answer) {
 	case said == "yes" || talk.IsYes(said) || said == "publish":
 		publish(t, d)
 	case said == "text":
-		d.About, d.ForWhom, d.Pen = "", "", ""
+		d.Title, d.Days, d.About, d.ForWhom, d.Pen = "", 0, "", "", ""
 		nextText(t, d)
 	case talk.IsNo(said):
 		t.StopDialogue()

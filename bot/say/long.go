@@ -58,6 +58,9 @@ func FirstScreen(body []Block) (first []Block, cut bool) {
 		}
 	}
 	for _, b := range body {
+		if b.Waits && b.Table && room < linesOf(b.Text) { // half a table says nothing
+			room, cut, b.Text = -1, true, ""
+		}
 		if b.Waits {
 			var kept []string
 			for line := range strings.SplitSeq(b.Text, "\n") {
