@@ -122,7 +122,7 @@ func under(t *talk.Turn, r planner.Recipe, p Publication) []string {
 		version = msg("card.version-by", "n", n, "day", dayText(since), "author", p.Author)
 	}
 	topper := say.Where(r.Topper(), msg("card.topper"))
-	return paras(msg("card.for"), desk.StandingText(t, &r), topper, p.For, version)
+	return paras(msg("card.for"), desk.StandingText(t, &r), topper, say.Where(p.For != "", msg("card.for-whom", "for", p.For)), version)
 }
 
 func dayText(d planner.Date) string {

@@ -31,6 +31,7 @@ type style struct {
 	fit           float64 // the height that one page or picture is to have at most
 	least         float64 // the least scale to which letters are set smaller for it
 	qr            float64 // how large a QR code is
+	pixels        bool    // lines lie between pixels, so that a QR code is sharp
 }
 
 // How a sheet looks is our own choice: the sizes, gaps and scales below are.
@@ -346,6 +347,10 @@ func (l *layout) code(link string, x, y float64) {
 		return
 	}
 	one := l.qr / float64(len(m))
+	if l.pixels {
+		one = math.Floor(one)
+		x, y = math.Floor(x+l.qr-one*float64(len(m))), math.Floor(y)
+	}
 	for i, row := range m {
 		for from, to := range darkRuns(row) { // a run at once, so that no seams show
 			l.p.box(x+float64(from)*one, y+float64(i)*one, float64(to-from)*one, one, ink)

@@ -19,7 +19,7 @@ import (
 // where it is shown 375 points wide, as many phones are (from memory). Telegram
 // keeps pictures up to 2560 pixels high as they are (from memory). The rest and the
 // colours are our own choice.
-var inPicture = style{width: say.ChartWidth, fit: 2560, margin: 40, gap: 28, size: 27, least: 0.8, qr: 250}
+var inPicture = style{width: say.ChartWidth, fit: 2560, margin: 40, gap: 28, size: 27, least: 0.8, qr: 250, pixels: true}
 
 // picturePen draws a picture.
 type picturePen struct{ say.ChartPen }

@@ -73,12 +73,14 @@ func paras(texts ...string) (out []string) {
 	return out
 }
 
-// drawable is a sheet whose texts can be drawn as they are.
+// drawable is a sheet whose texts can be drawn as they are. It says so where
+// something of them cannot.
 func (s sheet) drawable() sheet {
+	left := lacks(s.title)
 	all := func(texts []string) []string {
 		out := make([]string, len(texts))
 		for i, text := range texts {
-			out[i] = drawable(text)
+			out[i], left = drawable(text), left || lacks(text)
 		}
 		return out
 	}
@@ -98,6 +100,9 @@ func (s sheet) drawable() sheet {
 				(*rows)[j] = all(row)
 			}
 		}
+	}
+	if left {
+		s.foot = msg("card.letters") + " " + s.foot
 	}
 	return s
 }

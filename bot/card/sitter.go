@@ -61,7 +61,7 @@ func dogBlocks(t *talk.Turn, d *planner.Dog) []block {
 	}
 	var blocks []block
 	for _, m := range mealsOf(t, d) {
-		b := block{head: d.Name, half: true, lead: daysText(m.days) + ": " + m.name, table: m.table, notes: m.notes}
+		b := block{head: d.Name, half: true, lead: strings.TrimSpace(daysText(m.days) + ": " + m.name + ". " + m.amiss), table: m.table, notes: m.notes}
 		if len(blocks) == 0 { // what holds for all days stands with the first
 			b.paras = head.paras
 		}
@@ -74,6 +74,7 @@ func dogBlocks(t *talk.Turn, d *planner.Dog) []block {
 type meals struct {
 	name  string
 	days  []planner.Date
+	amiss string // what in it the dog may not have
 	table *table
 	notes []string
 }
@@ -90,6 +91,7 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 		default:
 			is.name, is.table = m.Recipe.Name, mealTable(t, d, m.Bowl)
 			is.notes = bowlNotes(t, d, m.Recipe, m.Bowl)
+			is.amiss = say.Unmarked(dogs.ExcludedText(t, d, *m.Recipe))
 		}
 		same := func(was meals) bool {
 			return was.name == is.name && (was.table == nil) == (is.table == nil) && (is.table == nil || slices.EqualFunc(was.table.rows, is.table.rows, slices.Equal[[]string]))
@@ -126,7 +128,7 @@ func mealTable(t *talk.Turn, d *planner.Dog, b planner.Bowl) *table {
 }
 
 // bowlNotes are what goes with a bowl: what no scale shows, the recipe's
-// supplements, and what in it the dog may not have.
+// supplements, and what is to be cooked.
 func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b planner.Bowl) (notes []string) {
 	for _, tiny := range b.Tiny {
 		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
@@ -136,7 +138,7 @@ func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b planner.Bowl) 
 			notes = append(notes, msg("sitter.with-it", "dose", t.DoseAmount(dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
 		}
 	}
-	return append(notes, unmarked(paras(dogs.ExcludedText(t, d, *r), recipes.CookText(t, r.Ingredients)))...)
+	return append(notes, unmarked(paras(recipes.CookText(t, r.Ingredients)))...)
 }
 
 // daysText is some days: the first and the last where they follow one another.

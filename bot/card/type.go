@@ -89,6 +89,12 @@ func drawable(s string) string {
 	}, s)), " "), " %", unbroken+"%")
 }
 
+// lacks reports that a text has letters that the font cannot show.
+func lacks(s string) bool {
+	f := typefaces()[plain]
+	return strings.ContainsFunc(s, func(r rune) bool { return unicode.IsGraphic(r) && !unicode.IsSpace(r) && f.wide(r) < 0 })
+}
+
 // unbroken is a space at which no line ends.
 const unbroken = "\u00a0"
 
