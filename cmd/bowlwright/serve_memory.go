@@ -2,13 +2,15 @@ package main
 
 import "runtime/debug"
 
-// Our own choices. What stays in use takes some 10 MB; nearly all else that an
-// update needs is garbage at once. Collecting it seldom saves a tenth of the
-// processor's time, and the soft limit makes it more frequent while many
-// updates are in hand. The file's pages come on top of it, see package store.
+// Our own choices. What stays in use takes some 50 MB, most of it to understand
+// messages; nearly all else that an update needs is garbage at once. Collecting it
+// seldom saves a tenth of the processor's time, and the soft limit makes it more
+// frequent while many updates are in hand. A limit below what stays in use would
+// have the program collect garbage and do little else: TestMemory holds that. The
+// file's pages come on top of it, see package store.
 const (
-	garbage   = 400      // percent of what is in use, until it is collected
-	softLimit = 40 << 20 // bytes
+	garbage   = 200       // percent of what is in use, until it is collected
+	softLimit = 160 << 20 // bytes
 )
 
 // tuneMemory sets how often memory is collected, unless the operator has done
