@@ -26,8 +26,8 @@ import (
 // long skips a test that takes minutes, unless it is asked for.
 func long(t testing.TB) {
 	t.Helper()
-	if os.Getenv("BOWLWRIGHT_LONG") == "" {
-		t.Skip("a long test: set BOWLWRIGHT_LONG=1")
+	if os.Getenv("BOWLWRIGHT_KILLS") == "" {
+		t.Skip("it kills the program for minutes: set BOWLWRIGHT_KILLS=40, or run .ci/kill")
 	}
 }
 

@@ -34,11 +34,17 @@ const (
 	grace      = time.Second
 	flushing   = 1500 * time.Millisecond
 	endTimeout = 7500 * time.Millisecond // from the signal to the exit, whatever happens
+	// openingTimeout is for how long a database may not be there yet, as where both
+	// are started together.
+	openingTimeout = 30 * time.Second
 	// keepEvents is for how long the ids of handled updates are kept. The
 	// platform repeats an update for a day at most (Bot API documentation:
 	// getUpdates), and may begin its numbers anew after a week of silence.
 	keepEvents = 3 * 24 * time.Hour
 )
+
+// limits of sending are the platform's, but for tests.
+var limits = delivery.PlatformLimits
 
 // serve answers on the phone until ctx ends.
 func serve(ctx context.Context, args []string, getenv func(string) string, stderr io.Writer) error {
@@ -74,11 +80,21 @@ func serveAs(ctx context.Context, c serveConfig, log *slog.Logger) error {
 // openKeeper opens the store, and logs what there was to tell of it.
 func openKeeper(ctx context.Context, p place, log *slog.Logger) (keeper, error) {
 	if p.address != "" {
-		s, err := openDatabase(ctx, p.address)
-		if err != nil {
-			return nil, err
+		for began := time.Now(); ; {
+			s, err := openDatabase(ctx, p.address)
+			switch {
+			case err == nil:
+				return s, nil
+			case !store.IsLost(err) || time.Since(began) > openingTimeout:
+				return nil, err
+			}
+			log.Warn("the database does not answer, and is tried again", "error", err)
+			select {
+			case <-ctx.Done():
+				return nil, err
+			case <-time.After(time.Second):
+			}
 		}
-		return s, nil
 	}
 	s, err := openStore(p.data, false)
 	if err != nil {
@@ -161,7 +177,7 @@ func newServer(c serveConfig, s keeper, log *slog.Logger) (*server, error) {
 	}
 	srv.metrics.watch(srv.adapter)
 	srv.delivery = delivery.New(s, srv.adapter.Sender(), delivery.Options{
-		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace,
+		Prefix: telegram.Prefix, Log: log, Metrics: srv.metrics, IsGroup: telegram.IsGroup, Moved: assistant.MoveChat, Grace: grace, Limits: &limits,
 	})
 	return srv, nil
 }

@@ -20,8 +20,8 @@ import (
 // asProgram makes the test binary the program itself.
 const asProgram = "BOWLWRIGHT_TEST_AS_PROGRAM"
 
-// long asks for the tests that take minutes.
-const long = "BOWLWRIGHT_LONG"
+// long asks for the tests that kill the program for minutes.
+const long = "BOWLWRIGHT_KILLS"
 
 // child starts the program on a stand-in and a data directory.
 func child(t testing.TB, api *standin.Server, data string) *exec.Cmd {

@@ -20,10 +20,8 @@ func errand(household, k int) string { return fmt.Sprintf("errand %d-%d.", house
 
 // remindedHomes writes households that each have so many notes which fell due
 // a few minutes ago and are looked at in the seconds to come.
-func remindedHomes(t *testing.T, api *standin.Server, data string, households, notes int, random *rand.Rand, within time.Duration) {
+func remindedHomes(t *testing.T, api *standin.Server, s store.Store, households, notes int, random *rand.Rand, within time.Duration) {
 	t.Helper()
-	s := openIn(t, data)
-	defer s.Close()
 	now := time.Now().UTC()
 	must(t, storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
 		for h := range households {
@@ -65,7 +63,9 @@ func TestServeCrashWhileDue(t *testing.T) {
 	api := platform(t, standin.Options{})
 	data := t.TempDir()
 	random := rand.New(rand.NewPCG(5, 1))
-	remindedHomes(t, api, data, households, notes, random, time.Duration(kills)*400*time.Millisecond)
+	s := openIn(t, data)
+	remindedHomes(t, api, s, households, notes, random, time.Duration(kills)*400*time.Millisecond)
+	must(t, s.Close())
 	for range kills {
 		c := child(t, api, data)
 		killAfter(t, c, time.Duration(random.IntN(600))*time.Millisecond)

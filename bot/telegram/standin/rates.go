@@ -21,23 +21,23 @@ type rates struct {
 	breaches []string
 }
 
-func (r *rates) note(to *chat, at time.Time, late int) {
+func (r *rates) note(to *chat, at time.Time, late, times int) {
 	if r.chats == nil {
 		r.chats = map[int64][]time.Time{}
 	}
 	r.all = append(since(r.all, at.Add(-time.Second)), at)
-	if len(r.all) > mostPerSecond+late {
+	if len(r.all) > times*mostPerSecond+late {
 		r.breach("%d messages within a second", len(r.all))
 	}
 	mine := append(since(r.chats[to.id], at.Add(-time.Minute)), at)
 	r.chats[to.id] = mine
-	if n := len(since(mine, at.Add(-time.Second))); n > burst {
+	if n := len(since(mine, at.Add(-time.Second))); n > times*burst {
 		r.breach("%d messages to one chat within a second", n)
 	}
-	if n := len(since(mine, at.Add(-10*time.Second))); n > 10+burst {
+	if n := len(since(mine, at.Add(-10*time.Second))); n > times*(10+burst) {
 		r.breach("%d messages to one chat within ten seconds", n)
 	}
-	if to.kind != "private" && len(mine) > mostPerMinute {
+	if to.kind != "private" && len(mine) > times*mostPerMinute {
 		r.breach("%d messages to a group within a minute", len(mine))
 	}
 }

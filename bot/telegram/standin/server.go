@@ -25,6 +25,8 @@ type Options struct {
 	// Late is how many messages more than the limit may come within a second: on
 	// a busy machine the stand-in gets to a message later than it was sent.
 	Late int
+	// Times raises the limits of sending so many times; 0: as they are.
+	Times int
 	// LargestDocument is the most bytes of a document, 0 the platform's.
 	LargestDocument int
 }
@@ -63,6 +65,7 @@ type Server struct {
 type Update struct {
 	ID   int64
 	Body json.RawMessage
+	chat int64 // 0 where it is of none
 }
 
 // Call is one call of a method that the bot made.

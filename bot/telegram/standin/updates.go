@@ -2,9 +2,12 @@ package standin
 
 import (
 	"bytes"
+	"cmp"
 	"context"
+	"encoding/json"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 )
@@ -119,6 +122,72 @@ func (s *Server) Deliver(ctx context.Context) (int, error) {
 		s.notify()
 		s.mu.Unlock()
 	}
+}
+
+// chatOf is the chat of a message, or of one with a button that was pressed.
+func chatOf(body []byte) int64 {
+	type in struct {
+		Chat struct{ ID int64 }
+	}
+	var u struct {
+		Message  in
+		Callback struct{ Message in } `json:"callback_query"`
+	}
+	json.Unmarshal(body, &u) // else it is of none
+	return cmp.Or(u.Message.Chat.ID, u.Callback.Message.Chat.ID)
+}
+
+// DeliverAll sends updates to the webhook until ctx ends, up to n at a time, those
+// of a chat one after another. What is not answered with 200 is sent again.
+func (s *Server) DeliverAll(ctx context.Context, n int) {
+	slots := make(chan struct{}, n)
+	busy := map[int64]bool{}
+	for ctx.Err() == nil {
+		s.mu.Lock()
+		next := s.changed
+		i := slices.IndexFunc(s.updates, func(u Update) bool { return !busy[u.chat] })
+		if i < 0 || s.webhook == "" {
+			s.mu.Unlock()
+			pauseFor(ctx, next, time.Second)
+			continue
+		}
+		u := s.updates[i]
+		busy[u.chat] = true
+		s.mu.Unlock()
+		slots <- struct{}{}
+		go func() {
+			taken := s.hook(ctx, u)
+			if !taken {
+				pause(ctx, 100*time.Millisecond)
+			}
+			<-slots
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			delete(busy, u.chat)
+			if taken {
+				s.updates = slices.DeleteFunc(s.updates, func(is Update) bool { return is.ID == u.ID })
+			}
+			s.notify()
+		}()
+	}
+}
+
+// hook sends an update to the webhook; whether that was answered with 200.
+func (s *Server) hook(ctx context.Context, u Update) bool {
+	s.mu.Lock()
+	address, secret := s.webhook, s.secret
+	s.mu.Unlock()
+	req, err := http.NewRequestWithContext(ctx, http.MethodPost, address, bytes.NewReader(u.Body))
+	if err != nil {
+		return false
+	}
+	req.Header.Set("X-Telegram-Bot-Api-Secret-Token", secret)
+	resp, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return false
+	}
+	resp.Body.Close()
+	return resp.StatusCode == http.StatusOK
 }
 
 // Webhook is the address that the bot set, empty where none.

@@ -178,7 +178,7 @@ func (s *Server) Press(p Person, chatID, messageID int64, data string) int64 {
 func (s *Server) Push(id int64, body string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.updates = append(s.updates, Update{id, json.RawMessage(body)})
+	s.updates = append(s.updates, Update{ID: id, Body: json.RawMessage(body)})
 	s.nextID = max(s.nextID, id+1)
 	s.notify()
 }
@@ -199,7 +199,7 @@ func (s *Server) push(u map[string]any) int64 {
 	if err != nil {
 		panic(fmt.Sprintf("standin: %v", err)) // a map of plain values
 	}
-	s.updates = append(s.updates, Update{id, body})
+	s.updates = append(s.updates, Update{id, body, chatOf(body)})
 	s.notify()
 	return id
 }
