@@ -127,8 +127,6 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 	return d.Date, ok && !d.ahead && !d.doubtful()
 }
 
-// hadBeen are words of which one stands in what is over.
-
 // AwaySpan reads the days on which a dog is or was elsewhere, among the words
 // that say where: "at my sister's from Monday on", "with my mum until Sunday".
 // Until a day and no more is from today on, unless the text tells of what is

@@ -168,8 +168,6 @@ func (l *dogLine) bornAt(at int) int {
 	return end
 }
 
-// withUnit finds a number that has a unit of weight.
-
 // bareAgeAt reads an age in years without the word: "aged 4", and "is 4" where
 // the line names a weight with its unit, so that the number can be none.
 func (l *dogLine) bareAgeAt(at int) (birth, int) {

@@ -1,15 +1,14 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/planner"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
-
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
-	"bowlwright/planner"
 )
 
 // What a text says, by the patterns of said.txt.
@@ -86,8 +85,7 @@ func BeginsQuestion(s string) bool {
 
 // HasName reports that a text has a name, in full and with no letter more.
 func HasName(s, name string) bool {
-	at := regexp.MustCompile(`(?i)(^|[^\pL\pN])` + regexp.QuoteMeta(name) + `($|[^\pL\pN])`)
-	return at.MatchString(s)
+	return len(span.Mentions(s, []span.Named{{Name: name}})) > 0
 }
 
 // PastDay returns the words of a text for a day that has passed, empty where
@@ -216,4 +214,36 @@ func HasBeen(s string) bool {
 // all the same.
 func TellsOfSomebody(s string) bool {
 	return !OfMedicine(s) && slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return tellsOfSomebody[w.Text] })
+}
+
+// Words of lists.txt.
+var (
+	stoolWords   = language.Kinds[planner.Stool]("stool")
+	stoolNouns   = language.Set("stool-nouns")
+	stoolFillers = language.Set("stool-fillers")
+)
+
+// StoolSaid reads how a stool was: "soft", "her poo is fine today". Words such
+// as "fine" count only beside one for the stool; a text that says more is
+// none.
+func StoolSaid(s string) (planner.Stool, bool) {
+	if len(s) > 60 || strings.ContainsAny(s, "?\n") {
+		return "", false
+	}
+	words := strings.FieldsFunc(strings.ToLower(span.Clean(s)), func(r rune) bool { return !unicode.IsLetter(r) })
+	var stool planner.Stool
+	noun := false
+	for _, w := range words {
+		is := stoolWords[w]
+		switch {
+		case is != "" && stool == "":
+			stool = is
+		case stoolNouns[w]:
+			noun = true
+		case !stoolFillers[w]:
+			return "", false
+		}
+	}
+	bare := len(words) == 1 && words[0] == string(stool) // as the buttons have it
+	return stool, stool != "" && (noun || bare)
 }

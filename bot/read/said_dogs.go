@@ -9,12 +9,8 @@ import (
 	"bowlwright/planner"
 )
 
-// allDogs are words for every dog of the household.
-
 // SaysAll reports that every dog is all that a text names: "both".
 func SaysAll(s string) bool { return s != "" && allDogs.FindString(s) == s }
-
-// allBut begins the names of those that are left out of all.
 
 // DogsNamed finds where a text names dogs in a row, "Juniper, Bracken and
 // Pip", or all of several, "all but Pip"; dogs are their ids in the order
@@ -25,29 +21,22 @@ func DogsNamed(s string, n span.Names) (from, to int, dogs []string) {
 			return from, to, dogs
 		}
 	}
-	low := strings.ToLower(s)
-	if len(low) != len(s) {
-		return 0, 0, nil // a letter that changes its length: the places would not be the same
-	}
-	for {
-		d, i, end, ok := firstNamed(low, to, n.Dogs)
-		if !ok {
-			return from, to, dogs
-		}
-		if len(dogs) > 0 && !joinsNames(low[to:i]) {
+	for _, m := range span.Mentions(s, n.Dogs) {
+		if len(dogs) > 0 && !joinsNames(s[to:m.From]) {
 			if len(dogs) > 1 {
 				return from, to, dogs
 			}
 			dogs = nil
 		}
 		if len(dogs) == 0 {
-			from = i
+			from = m.From
 		}
-		if !slices.Contains(dogs, d.ID) {
-			dogs = append(dogs, d.ID)
+		if !slices.Contains(dogs, m.ID) {
+			dogs = append(dogs, m.ID)
 		}
-		to = end
+		to = m.To
 	}
+	return from, to, dogs
 }
 
 // manyNamed finds what means all the dogs, or all but some.
@@ -71,36 +60,13 @@ func manyNamed(s string, n span.Names) (from, to int, dogs []string, ok bool) {
 	return 0, 0, nil, false
 }
 
-// firstNamed is what a text in lower case names first from a place on, and
-// from where to where: of several names that begin there, the longest.
-func firstNamed(low string, from int, all []span.Named) (first span.Named, at, end int, found bool) {
-	for _, d := range all {
-		name := strings.ToLower(strings.TrimSpace(d.Name))
-		for k := from; name != ""; {
-			j := strings.Index(low[k:], name)
-			if j < 0 {
-				break
-			}
-			j, k = k+j, k+j+len(name)
-			if !wordAt(low, j, k) {
-				continue
-			}
-			if !found || j < at || j == at && k > end {
-				first, at, end, found = d, j, k, true
-			}
-			break
-		}
+// withoutName takes the first name of a dog out of a text.
+func withoutName(s string, names span.Names) (rest, dog string) {
+	all := span.Mentions(s, names.Dogs)
+	if len(all) == 0 {
+		return s, ""
 	}
-	return first, at, end, found
-}
-
-// withoutName takes the first name of a dog out of a text in lower case.
-func withoutName(low string, names span.Names) (rest, dog string) {
-	d, at, end, ok := firstNamed(low, 0, names.Dogs)
-	if !ok {
-		return low, ""
-	}
-	return low[:at] + " " + low[end:], d.ID
+	return s[:all[0].From] + " " + s[all[0].To:], all[0].ID
 }
 
 // DogFacts reads what is told of a dog of the household: "Juniper is spayed",
@@ -113,8 +79,8 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 		return "", facts, false
 	}
 	rest = factLead.ReplaceAllString(rest, "")
-	if _, at, end, named := firstNamed(rest, 0, n.Recipes); named {
-		rest = rest[:at] + rest[end:] // the heart in Turkey and heart is no illness
+	if of := span.Mentions(rest, n.Recipes); len(of) > 0 {
+		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
 	}
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != ""
@@ -169,22 +135,14 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
 	rest := strings.ToLower(span.Clean(s))
 	for _, names := range [][]span.Named{n.Dogs, n.Recipes} {
-		for _, at, end, named := firstNamed(rest, 0, names); named; _, at, end, named = firstNamed(rest, 0, names) {
-			rest = strings.TrimSuffix(strings.TrimRight(rest[:at], " "), " for") + ", dog " + strings.TrimLeft(rest[end:], " ")
+		for _, m := range slices.Backward(span.Mentions(rest, names)) {
+			rest = strings.TrimSuffix(strings.TrimRight(rest[:m.From], " "), " for") + ", dog " + strings.TrimLeft(rest[m.To:], " ")
 		}
 	}
 	facts = ToldOfDog(rest, u, now)
 	facts.Name, facts.Weight = "", 0
 	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && NamesSex(rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
 		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != ""
-}
-
-// factLead begins what is told of a dog and tells nothing itself.
-
-// wordAt reports that a part of a text is a word of its own.
-func wordAt(s string, from, to int) bool {
-	const sides = " ,.?!:;&'’"
-	return (from == 0 || strings.ContainsAny(s[from-1:from], sides)) && (to == len(s) || strings.ContainsAny(s[to:to+1], sides) || strings.HasPrefix(s[to:], "’"))
 }
 
 // joinsNames reports that only a comma or an "and" stands between two names.

@@ -19,7 +19,7 @@ func TestDogsNamed(t *testing.T) {
 		"all except for juniper were fed":   "all except for juniper: d2",
 		"fed both, not Juniper":             "both, not Juniper: d2",
 		"all but the kale":                  ": ",
-		"İ and Juniper and Bracken":         ": ",
+		"İ and Juniper and Bracken":         "Juniper and Bracken: d1 d2",
 	} {
 		from, to, dogs := DogsNamed(text, treatNames)
 		if got := text[from:to] + ": " + strings.Join(dogs, " "); got != want {

@@ -156,17 +156,16 @@ func (l *treatReader) restOfTreat(noun int) string {
 	return l.Span(from, to)
 }
 
-// takeDog marks the name of a dog as understood and returns its id.
+// takeDog marks the first dog that is named as understood and returns its id.
 func (l *treatReader) takeDog(names span.Names) string {
-	low := strings.ToLower(l.Text)
-	d, at, end, ok := firstNamed(low, 0, names.Dogs)
-	if !ok || len(low) != len(l.Text) {
+	all := span.Mentions(l.Text, names.Dogs)
+	if len(all) == 0 {
 		return ""
 	}
 	for i := range l.Tokens {
-		if t := &l.Tokens[i]; t.Start >= at && t.End <= end {
+		if t := &l.Tokens[i]; t.Start >= all[0].From && t.End <= all[0].To {
 			t.Used = true
 		}
 	}
-	return d.ID
+	return all[0].ID
 }

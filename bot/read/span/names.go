@@ -62,3 +62,22 @@ func PossessedAt(names []Name, words []Word, at int) (id string, end int) {
 	}
 	return "", 0
 }
+
+// Mention is where a text names something, in bytes.
+type Mention struct {
+	ID       string
+	From, To int
+}
+
+// Mentions are the names in a text, the longest at each place, each a word of its
+// own.
+func Mentions(text string, named []Named) (all []Mention) {
+	words, names := SplitWords(text), SplitNames(named)
+	for i := 0; i < len(words); i++ {
+		if id, end := LongestAt(names, words, i); end > 0 {
+			all = append(all, Mention{id, words[i].Start, words[end-1].End})
+			i = end - 1
+		}
+	}
+	return all
+}
