@@ -143,7 +143,7 @@ func (o *orderReader) unreadEnd(at int) int {
 // recipeAt returns the recipe that is named at a place, by the longest run of
 // its words.
 func (m *matcher) recipeAt(at int) (id string, end int) {
-	for _, r := range m.recipesAt(at, true, nil) {
+	for _, r := range m.recipesAt(at, true) {
 		if r.id != "" && r.end > end {
 			id, end = r.id, r.end
 		}

@@ -25,17 +25,13 @@ var (
 // mostFoodWords is how many words the name of a food may have.
 const mostFoodWords = 10
 
-// foodEnds appends where a food's name that begins at a place may end, the
-// shortest first; several foods may have "or" and "and" between them.
-func (m *matcher) foodEnds(at int, several bool, to []int) []int {
+// foodEnds are where a food's name of some words at most may end that begins at
+// a place, the shortest first; several foods may have "or" and "and" between them.
+func (m *matcher) foodEnds(at, most int) (ends []int) {
 	if m.at(at) == "or" || m.at(at) == "and" || m.at(at) == "in" || m.at(at) == "with" {
-		return to
+		return nil
 	}
 	content := false
-	most := mostFoodWords
-	if several {
-		most += mostFoodWords / 2
-	}
 	for end := at + 1; end <= min(at+most, len(m.words)); end++ {
 		w := &m.words[end-1]
 		if w.Text == "'s" && m.at(end-2) == "baker" {
@@ -49,10 +45,10 @@ func (m *matcher) foodEnds(at int, several bool, to []int) []int {
 			content = true
 		}
 		if content && !joint && !m.isNameAlone(at, end) {
-			to = append(to, end)
+			ends = append(ends, end)
 		}
 	}
-	return to
+	return ends
 }
 
 // isBoneIn reports that a word is the "in" of "bone-in".

@@ -193,7 +193,7 @@ func (m *matcher) fill(s slot, pc, at int) bool {
 	if m.count == mostSlots {
 		return false
 	}
-	for _, end := range m.ends(s, at, nil) {
+	for _, end := range m.ends(s, at) {
 		m.filled[m.count] = capture{s, at, end}
 		m.count++
 		if m.run(pc+1, end) {

@@ -77,9 +77,9 @@ var (
 	dogNouns = withBreeds(language.SetOf("dog", "pup", "puppy", "doggo", "doggy", "girl", "boy", "bitch", "pooch", "hound"))
 )
 
-// dogsAt appends what can mean a dog at a place, likeliest first: a name, a
+// dogsAt are what can mean a dog at a place, likeliest first: a name, a
 // description, a pronoun.
-func (m *matcher) dogsAt(at int, to []ref) []ref {
+func (m *matcher) dogsAt(at int) (to []ref) {
 	if at >= len(m.words) {
 		return to
 	}
@@ -98,13 +98,13 @@ func (m *matcher) dogsAt(at int, to []ref) []ref {
 	return to
 }
 
-// whoseAt appends what can mean that something is a dog's: "Juniper's",
+// whoseAt are what can mean that something is a dog's: "Juniper's",
 // "her", "a 12 kg dog's".
-func (m *matcher) whoseAt(at int, to []ref) []ref {
+func (m *matcher) whoseAt(at int) (to []ref) {
 	if at >= len(m.words) {
 		return to
 	}
-	for _, r := range m.dogsAt(at, nil) {
+	for _, r := range m.dogsAt(at) {
 		if r.end < len(m.words) && m.words[r.end].Text == "'s" {
 			r.end++
 			to = append(to, r)
@@ -122,9 +122,9 @@ func (m *matcher) whoseAt(at int, to []ref) []ref {
 	return to
 }
 
-// recipesAt appends what can mean a recipe at a place: its name, some of its
+// recipesAt are what can mean a recipe at a place: its name, some of its
 // words and "one" or "recipe", a pronoun; and its words alone where bare.
-func (m *matcher) recipesAt(at int, bare bool, to []ref) []ref {
+func (m *matcher) recipesAt(at int, bare bool) (to []ref) {
 	if at >= len(m.words) {
 		return to
 	}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -14,36 +15,21 @@ import (
 // slot is a kind of gap in a pattern, by its name; see the top of sentences.txt.
 type slot string
 
-// The slots whose readers stand below them all. The others are in readers.
+// The slots that are spoken of by name. The others are in readers.
 const (
-	slotDog       slot = "dog"
-	slotWhose     slot = "whose"
-	slotName      slot = "name"
-	slotDescribed slot = "described"
-	slotRecipe    slot = "recipe"
-	slotMix       slot = "mix"
-	slotTitle     slot = "title"
-	slotOther     slot = "othermix"
-	slotOwn       slot = "own"
-	slotFood      slot = "food"
-	slotFoods     slot = "foods"
-	slotNewFood   slot = "newfood"
-	slotEaten     slot = "eaten"
-	slotDanger    slot = "danger"
-	slotAlarm     slot = "alarm"
-	slotSubject   slot = "subject"
-	slotAny       slot = "any"
-	slotWords     slot = "words"
-	slotItem      slot = "item"
-	slotLine      slot = "line"
-	slotPlace     slot = "place"
+	slotFood    slot = "food"
+	slotFoods   slot = "foods"
+	slotNewFood slot = "newfood"
+	slotEaten   slot = "eaten"
+	slotSubject slot = "subject"
+	slotAny     slot = "any"
+	slotWords   slot = "words"
+	slotItem    slot = "item"
+	slotLine    slot = "line"
 )
 
-var severalEnds = []slot{slotDog, slotWhose, slotName, slotDescribed, slotRecipe, slotMix, slotTitle, slotOther, slotOwn, slotFood, slotFoods, slotNewFood,
-	slotEaten, slotDanger, slotAlarm, slotSubject, slotAny, slotWords, slotItem, slotLine, slotPlace}
-
 // known reports that there is such a slot.
-func (s slot) known() bool { return readers[s] != nil || slices.Contains(severalEnds, s) }
+func (s slot) known() bool { return readers[s] != nil || namers[s] != nil || stretches[s] != nil }
 
 // readers are of the slots that can end in one place only: each sets what it
 // reads at a place and returns its end, 0 where it reads nothing.
@@ -136,81 +122,102 @@ func (s slot) sure() bool {
 	return true
 }
 
-// ends appends where a slot that begins at a place may end, in the order in
-// which they are to be tried.
-func (m *matcher) ends(s slot, at int, to []int) []int {
-	one := func(end int) []int {
-		if end > 0 {
-			return append(to, end)
+// namers are of the slots that mean a dog or a recipe: each returns what can be
+// meant at a place, likeliest first.
+var namers = map[slot]func(m *matcher, at int) []ref{
+	"dog":   (*matcher).dogsAt,
+	"whose": (*matcher).whoseAt,
+	"described": func(m *matcher, at int) []ref {
+		if d, end := m.describedAt(at); end > 0 {
+			return []ref{{end: end, words: d}}
 		}
-		return to
-	}
-	if read := readers[s]; read != nil {
-		return one(read(m, at, &Sentence{}))
-	}
-	switch s {
-	case slotFood, slotNewFood, slotFoods:
-		return m.foodEnds(at, s == slotFoods, to)
-	case slotEaten:
-		return one(m.eatenEnd(at))
-	case slotDanger:
-		if end := m.eatenEnd(at); end > 0 && m.dangerous(at, end) {
-			return one(end)
-		}
-		return to
-	case slotAlarm:
-		return one(m.alarmEnd(at))
-	case slotSubject:
-		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
-			to = append(to, end)
-		}
-		return to
-	case slotAny, slotWords, slotItem:
-		return m.anyEnds(s, at, to)
-	case slotLine:
-		return m.lineEnds(at, to)
-	case slotPlace:
-		return m.placeEnds(at, to)
-	}
-	for _, r := range m.refs(s, at, nil) {
-		to = append(to, r.end)
-	}
-	return to
+		return nil
+	},
+	"name":     func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
+	"own":      func(m *matcher, at int) []ref { return m.named(m.foods, at) },
+	"recipe":   func(m *matcher, at int) []ref { return m.recipesAt(at, false) },
+	"mix":      func(m *matcher, at int) []ref { return m.recipesAt(at, true) },
+	"othermix": func(m *matcher, at int) []ref { return m.recipesAt(at, true) },
+	"title": func(m *matcher, at int) []ref {
+		return slices.DeleteFunc(m.recipesAt(at, false), func(r ref) bool { return r.id == "" })
+	},
 }
 
-// refs are the dogs or recipes that a slot may mean at a place.
-func (m *matcher) refs(s slot, at int, to []ref) []ref {
-	switch s {
-	case slotDog:
-		return m.dogsAt(at, to)
-	case slotDescribed:
-		if d, end := m.describedAt(at); end > 0 {
-			to = append(to, ref{end: end, words: d})
-		}
-		return to
-	case slotWhose:
-		return m.whoseAt(at, to)
-	case slotName:
-		if at < len(m.words) {
-			if r, ok := m.longest(m.dogs, at); ok {
-				to = append(to, r)
-			}
-		}
-		return to
-	case slotOwn:
-		if r, ok := m.longest(m.foods, at); ok {
-			to = append(to, r)
-		}
-		return to
-	case slotTitle:
-		for _, r := range m.recipesAt(at, false, nil) {
-			if r.id != "" {
-				to = append(to, r)
-			}
-		}
-		return to
+// named is the name that begins at a place.
+func (m *matcher) named(names []span.Name, at int) []ref {
+	if r, ok := m.longest(names, at); ok {
+		return []ref{r}
 	}
-	return m.recipesAt(at, s == slotMix || s == slotOther, to)
+	return nil
+}
+
+// stretches are of the slots that take some words as typed: each returns where
+// these may end, in the order in which that is to be tried.
+var stretches = map[slot]func(m *matcher, at int) []int{
+	slotFood:    func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords) },
+	slotNewFood: func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords) },
+	slotFoods:   func(m *matcher, at int) []int { return m.foodEnds(at, mostFoodWords*3/2) },
+	slotEaten:   func(m *matcher, at int) []int { return oneEnd(m.eatenEnd(at)) },
+	"danger": func(m *matcher, at int) []int {
+		if end := m.eatenEnd(at); end > 0 && m.dangerous(at, end) {
+			return []int{end}
+		}
+		return nil
+	},
+	"alarm": func(m *matcher, at int) []int { return oneEnd(m.alarmEnd(at)) },
+	slotSubject: func(m *matcher, at int) (ends []int) {
+		for end := at + 1; end <= min(at+2, len(m.words)) && !notSubject[m.at(end-1)]; end++ {
+			ends = append(ends, end)
+		}
+		return ends
+	},
+	slotAny:  func(m *matcher, at int) []int { return m.endsFrom(at) }, // nothing first
+	slotItem: func(m *matcher, at int) []int { return m.endsFrom(at + 1) },
+	slotWords: func(m *matcher, at int) []int { // all that is left
+		if at < len(m.words) {
+			return []int{len(m.words)}
+		}
+		return nil
+	},
+	slotLine: (*matcher).lineEnds,
+	"place": func(m *matcher, at int) (ends []int) { // what Zone knows
+		for end := min(at+4, len(m.words)); end > at; end-- {
+			if _, err := span.Zone(m.typed(at, end)); err == nil {
+				ends = append(ends, end)
+			}
+		}
+		return ends
+	},
+}
+
+// endsFrom are a place and all behind it.
+func (m *matcher) endsFrom(at int) (ends []int) {
+	for end := at; end <= len(m.words); end++ {
+		ends = append(ends, end)
+	}
+	return ends
+}
+
+func oneEnd(end int) []int {
+	if end > 0 {
+		return []int{end}
+	}
+	return nil
+}
+
+// ends are where a slot that begins at a place may end, in the order in which
+// they are to be tried.
+func (m *matcher) ends(s slot, at int) (ends []int) {
+	if read := readers[s]; read != nil {
+		return oneEnd(read(m, at, &Sentence{}))
+	}
+	if of := stretches[s]; of != nil {
+		return of(m, at)
+	}
+	for _, r := range namers[s](m, at) {
+		ends = append(ends, r.end)
+	}
+	return ends
 }
 
 // bodyWeightAt reads a body weight; a bare number is in the household's
@@ -227,34 +234,6 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 		return w * nutrition.KilosPerPound, true, at + 1
 	}
 	return w, false, at + 1
-}
-
-// anyEnds gives {any} nothing first and then ever more, {item} one word first, and
-// {words} at least one word up to the end.
-func (m *matcher) anyEnds(s slot, at int, to []int) []int {
-	if s == slotWords {
-		if at < len(m.words) {
-			return append(to, len(m.words))
-		}
-		return to
-	}
-	if s == slotItem {
-		at++
-	}
-	for end := at; end <= len(m.words); end++ {
-		to = append(to, end)
-	}
-	return to
-}
-
-// placeEnds gives {place} what Zone knows.
-func (m *matcher) placeEnds(at int, to []int) []int {
-	for end := min(at+4, len(m.words)); end > at; end-- {
-		if _, err := span.Zone(m.typed(at, end)); err == nil {
-			to = append(to, end)
-		}
-	}
-	return to
 }
 
 // phoneEnd returns where a telephone number ends that goes on to the end of
@@ -358,43 +337,40 @@ func (m *matcher) take(s *Sentence, c capture) {
 		read(m, c.start, s)
 		return
 	}
+	if of := namers[c.slot]; of != nil {
+		for _, r := range of(m, c.start) {
+			if r.end == c.end && s.means(c.slot, r) {
+				return
+			}
+		}
+		return
+	}
 	switch c.slot {
-	case slotDog, slotWhose, slotName, slotDescribed:
-		m.takeDog(s, c)
-	case slotRecipe, slotMix, slotTitle:
-		for _, r := range m.refs(c.slot, c.start, nil) {
-			if r.end == c.end && s.Recipe == "" {
-				s.Recipe = r.id
-			}
-		}
-	case slotOther:
-		for _, r := range m.refs(c.slot, c.start, nil) {
-			if r.end == c.end && s.Other == "" {
-				s.Other = r.id
-			}
-		}
-	case slotOwn:
-		if r, ok := m.longest(m.foods, c.start); ok {
-			s.Own = r.id
-		}
-	case slotFood, slotNewFood, slotFoods, slotEaten, slotDanger, slotAlarm:
-		m.takeFoods(s, c)
 	case slotLine:
 		s.Words = m.typedLine(c.start, c.end)
-	case slotPlace, slotWords, slotItem:
+	case "place", slotWords, slotItem:
 		s.Words = m.typed(c.start, c.end)
+	case slotSubject, slotAny:
+	default:
+		m.takeFoods(s, c)
 	}
 }
 
-func (m *matcher) takeDog(s *Sentence, c capture) {
-	for _, r := range m.refs(c.slot, c.start, nil) {
-		if r.end != c.end {
-			continue
-		}
-		s.Dog = r.id
-		s.Stage = r.words.stage
+// means sets the dog or recipe that a slot means, and reports that this settles it:
+// a recipe under discussion may still be told by its name.
+func (s *Sentence) means(of slot, r ref) (settled bool) {
+	switch of {
+	case "recipe", "mix", "title":
+		s.Recipe = cmp.Or(s.Recipe, r.id)
+	case "othermix":
+		s.Other = cmp.Or(s.Other, r.id)
+	case "own":
+		s.Own = r.id
+	default:
+		s.Dog, s.Stage = r.id, r.words.stage
 		s.Weight, s.Activity, s.Condition, s.Years = r.words.weight, r.words.activity, r.words.condition, r.words.years
 		s.Imperial = s.Imperial || r.words.imperial
-		return
+		return true
 	}
+	return false
 }

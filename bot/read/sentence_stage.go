@@ -163,9 +163,9 @@ func (m *matcher) alarmEnd(at int) int {
 	return end
 }
 
-// lineEnds gives {line} where a recipe line may end: the stretch must hold an
+// lineEnds are where a recipe line may end: the stretch must hold an
 // amount and a food.
-func (m *matcher) lineEnds(at int, to []int) []int {
+func (m *matcher) lineEnds(at int) (ends []int) {
 	for end := at + 1; end <= len(m.words); end++ {
 		w := m.at(end - 1)
 		if end > at+1 && (w == "to" || w == "into") { // to a recipe that is not known
@@ -180,10 +180,10 @@ func (m *matcher) lineEnds(at int, to []int) []int {
 		}
 		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
 		if len(l.Amounts) > 0 && span.HasLetter(l.Food()) {
-			to = append(to, end)
+			ends = append(ends, end)
 		}
 	}
-	return to
+	return ends
 }
 
 // typedLine is a stretch as it was typed, with the bracket that closes it.
