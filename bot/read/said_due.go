@@ -195,11 +195,6 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 		part = LastPart
 	}
 	words := strings.ToLower(askedDay.FindString(s))
-	if n, rest, ok := strings.Cut(words, " "); ok && rest == "days ago" {
-		if days, known := count(n); known {
-			return day.AddDays(-days), part, true
-		}
-	}
 	if was, ok := wasDay(words, now); words != "" && ok {
 		return was, part, true
 	}

@@ -22,7 +22,6 @@ const (
 	MaxEveryDays  = 366
 	maxTimesADay  = 6
 	DaysPerWeek   = 7
-	daysPerMonth  = 30 // common practice; a reminder has no use for the calendar's months
 	MostKcalBasis = 1000
 )
 

@@ -2,6 +2,7 @@ package read
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -44,8 +45,6 @@ func PastSpan(text string, now time.Time) (from, until planner.Date, ok bool) {
 func pastSpan(s string, now time.Time) (from, until planner.Date, ok bool) {
 	today := planner.DateOf(now)
 	switch s {
-	case "today":
-		return today, today, true
 	case "this week":
 		return today.AddDays(-(int(now.Weekday()) + 6) % 7), today, true
 	case "the weekend", "last weekend", "at the weekend", "on the weekend", "over the weekend", "this weekend":
@@ -120,9 +119,6 @@ func pastEnds(a, b string, now time.Time) (from, until planner.Date, ok bool) {
 
 // wasDay reads a day that is not to come, and may not be meant as one that is.
 func wasDay(s string, now time.Time) (planner.Date, bool) {
-	if s == "today" || s == "this morning" {
-		return planner.DateOf(now), true
-	}
 	d, ok := pastDay(s, now)
 	return d.Date, ok && !d.ahead && !d.doubtful()
 }
@@ -143,4 +139,97 @@ func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok b
 		}
 	}
 	return from, until, false
+}
+
+// yearlessBack is how many days ago the last day of a date without a year may
+// be for a weight to be of it: beyond half a year the coming one is nearer.
+const yearlessBack = 183
+
+// wasSaid is a day that was.
+type wasSaid struct {
+	planner.Date
+	ahead    bool // it is to come
+	yearless bool // a day of the calendar without its year
+	weekday  bool // named by its day of the week
+	back     int  // days from it to today
+}
+
+// doubtful reports that a day may as well be meant of the year to come.
+func (d wasSaid) doubtful() bool { return d.yearless && d.back > yearlessBack }
+
+// toCome are words before a day of the week that say it is to come.
+var toCome = []string{"next ", "this coming ", "the coming ", "coming ", "this "}
+
+// pastDay reads a day that was.
+func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
+	if s != "last night" {
+		s = strings.TrimPrefix(s, "last ")
+	}
+	s = strings.TrimPrefix(s, "on ")
+	today := planner.DateOf(now)
+	if back, ok := daysBack(s); ok {
+		return wasSaid{Date: today.AddDays(-back)}, true
+	}
+	c, weekday, ok := calendarText(s)
+	if d, was := c.Past(today); ok {
+		day = wasSaid{Date: d, ahead: today.Before(d), yearless: c.Year == 0 && c.Month > 0, back: d.DaysTo(today)}
+		if weekday == nil || day.doubtful() || was && d.Weekday() == *weekday {
+			return day, was
+		}
+	}
+	d, err := span.Date(s, now)
+	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s) && weekday == nil}
+	if day.weekday && day.ahead && !begins(s, toCome) {
+		day.Date, day.ahead = d.AddDays(-7), false
+	}
+	return day, err == nil // "tomorrow", "in 3 days", "next Sunday" are ahead
+}
+
+// daysBack is how many days ago a day was: "yesterday", "3 days ago".
+func daysBack(s string) (days int, ok bool) {
+	switch s {
+	case "today", "this morning", "this evening", "tonight", "just now", "now":
+		return 0, true
+	case "yesterday", "yesterday morning", "yesterday evening", "last night":
+		return 1, true
+	case "the day before yesterday":
+		return 2, true
+	}
+	n, unit, _ := strings.Cut(strings.TrimSuffix(s, " ago"), " ")
+	back, ok := count(n)
+	per := span.Periods[unit]
+	return back * per, ok && per > 0 && per <= span.DaysPerWeek && strings.HasSuffix(s, " ago")
+}
+
+// calendarText reads a text that is nothing but a day of the calendar: "19
+// April", "Sunday, 19 April", "the 20", "20."
+func calendarText(s string) (c span.CalendarDay, weekday *time.Weekday, ok bool) {
+	l := span.Lex(s)
+	at := 0
+	if l.Any(0, "the") {
+		at = 1
+	} else if day, ok := span.Weekdays[l.Word(0)]; ok && len(l.Tokens) > 1 { // "Sunday, 19 April"
+		weekday = &day
+		if at = 1; l.Any(1, ",") {
+			at = 2
+		}
+	}
+	c, end := l.CalendarAt(at)
+	if end == 0 {
+		if c.Day, end = l.DayNumber(at); !l.Any(0, "the") && !l.Any(end, ".") {
+			return c, nil, false // a bare number is no day
+		}
+	}
+	if l.Any(end, ".") {
+		end++
+	}
+	return c, weekday, end > 0 && end == len(l.Tokens)
+}
+
+// weekdayNamed reports that a text names a day of the week.
+func weekdayNamed(s string) bool {
+	return slices.ContainsFunc(strings.Fields(s), func(w string) bool {
+		_, ok := span.Weekdays[strings.Trim(w, ",.")]
+		return ok
+	})
 }
