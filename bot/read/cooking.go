@@ -1,11 +1,11 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
 	"slices"
 	"strings"
 	"unicode"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
