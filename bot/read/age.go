@@ -1,10 +1,11 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"strings"
 	"time"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // mostYears is beyond the age of any dog by far; what is older than a dog

@@ -1,10 +1,11 @@
 package read
 
 import (
-	"bowlwright/bot/read/alarm"
-	"bowlwright/bot/read/language"
 	"regexp"
 	"strings"
+
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/language"
 )
 
 // Claim returns the words by which a text claims that food treats or cures;

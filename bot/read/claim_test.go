@@ -1,8 +1,9 @@
 package read
 
 import (
-	"bowlwright/bot/read/alarm"
 	"testing"
+
+	"bowlwright/bot/read/alarm"
 )
 
 func TestClaim(t *testing.T) {

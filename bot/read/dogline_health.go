@@ -1,13 +1,14 @@
 package read
 
 import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
-	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 // Words of lists.txt.

@@ -1,13 +1,14 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/rank"
-	"bowlwright/bot/read/span"
 	"regexp"
 	"slices"
 	"strings"
 	"sync"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // Doing is what is to be done about a statement.

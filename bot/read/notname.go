@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
 	"unicode"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // Words of lists.txt.

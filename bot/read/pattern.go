@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
 	"fmt"
 	"slices"
 	"strings"
 	"sync"
+
+	"bowlwright/bot/read/language"
 )
 
 // patterns are the wordings of sentences.txt, compiled on first use. A fault

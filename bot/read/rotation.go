@@ -1,11 +1,12 @@
 package read
 
 import (
+	"slices"
+	"time"
+
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
-	"slices"
-	"time"
 )
 
 // Words of lists.txt.

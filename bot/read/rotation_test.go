@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"fmt"
 	"strings"
 	"testing"
 	"time"
+
+	"bowlwright/bot/read/span"
 )
 
 var rotationNames = span.Names{

@@ -1,14 +1,15 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
-	"bowlwright/planner"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
 	"unicode"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/planner"
 )
 
 // What a text says, by the patterns of said.txt.

@@ -1,11 +1,12 @@
 package read
 
 import (
+	"strings"
+
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
-	"strings"
 )
 
 // at returns the folded word at a place, empty beyond the end.

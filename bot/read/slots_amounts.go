@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"math"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // quantity is a number with its unit. The unit of a bare one is empty.

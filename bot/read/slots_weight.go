@@ -1,9 +1,10 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"math"
 	"strings"
+
+	"bowlwright/bot/read/span"
 )
 
 // body is the weight of a dog that a text names, with a bare number where it

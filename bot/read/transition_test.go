@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"fmt"
 	"math"
 	"strings"
 	"testing"
+
+	"bowlwright/bot/read/span"
 )
 
 func showSwitch(w Switch, err error) string {

@@ -1,9 +1,10 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"fmt"
 	"testing"
+
+	"bowlwright/bot/read/span"
 )
 
 var treatNames = span.Names{Dogs: []span.Named{{ID: "d1", Name: "Juniper"}, {ID: "d2", Name: "Bracken"}}}

@@ -1,15 +1,16 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
-	"bowlwright/nutrition"
-	"bowlwright/planner"
 	"errors"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Words of lists.txt.

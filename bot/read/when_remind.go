@@ -1,12 +1,13 @@
 package read
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"regexp"
 	"slices"
 	"strings"
 	"time"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // Reminder is what somebody wants to be reminded of, taken apart.

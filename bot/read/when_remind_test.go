@@ -1,11 +1,12 @@
 package read
 
 import (
-	"bowlwright/bot/read/span"
 	"errors"
 	"fmt"
 	"testing"
 	"time"
+
+	"bowlwright/bot/read/span"
 )
 
 // TestReminderText takes apart what people want to be reminded of.

@@ -1,10 +1,11 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/language"
 	"regexp"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/language"
 )
 
 // Words of lists.txt.

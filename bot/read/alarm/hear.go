@@ -1,10 +1,11 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/span"
 	"cmp"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/span"
 )
 
 // hearing is a text that is looked through for alarms.

@@ -1,8 +1,9 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/span"
 	"testing"
+
+	"bowlwright/bot/read/span"
 )
 
 // TestSettledIsNoAlarm hears that all is well, and never where it is not.

@@ -1,10 +1,11 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/span"
 	"slices"
 	"unicode"
 	"unicode/utf8"
+
+	"bowlwright/bot/read/span"
 )
 
 // dogAt is a dog of the household where it is named in a text.

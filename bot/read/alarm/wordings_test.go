@@ -1,11 +1,12 @@
 package alarm
 
 import (
-	"bowlwright/bot/read/span"
 	"os"
 	"slices"
 	"strings"
 	"testing"
+
+	"bowlwright/bot/read/span"
 )
 
 // TestAlarmWordings reads messages, each of which must be heard at its level

@@ -1,10 +1,11 @@
 package foodline
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // mostCount is the most pieces or measures that a line may name, and

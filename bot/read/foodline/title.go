@@ -1,9 +1,10 @@
 package foodline
 
 import (
+	"strings"
+
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
-	"strings"
 )
 
 // cutTitle takes the name from a line that is marked as one. A comment is a

@@ -1,10 +1,11 @@
 package foodline
 
 import (
-	"bowlwright/bot/read/language"
-	"bowlwright/bot/read/span"
 	"slices"
 	"strings"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
 )
 
 // lexed is a line on its way to be understood: what is taken as an amount, a

@@ -1,12 +1,12 @@
 package span
 
 import (
-	"bowlwright/bot/read/language"
 	"regexp"
 	"strings"
 	"sync"
-
 	_ "time/tzdata" // every zone that Zone returns can be loaded anywhere
+
+	"bowlwright/bot/read/language"
 )
 
 // zones finds a zone by its folded name, by the city in it, or by a place.
