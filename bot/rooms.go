@@ -66,6 +66,7 @@ func rooms() *talk.Registry {
 			{Hear: dogs.DescribedDog},
 			{Hear: dogs.FirstDog},
 			{Hear: balance.BareNutrient},
+			{Hear: menu.BareTomorrow},
 			{Hear: courtesy},
 			{Hear: balance.CookedBone},
 		},

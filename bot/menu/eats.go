@@ -1,6 +1,8 @@
 package menu
 
 import (
+	"strings"
+
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
@@ -124,6 +126,15 @@ func answerTomorrow(t *talk.Turn, s read.Sentence) {
 	for _, d := range t.Dogs() {
 		bowlTomorrow(t, d)
 	}
+}
+
+// BareTomorrow answers "tomorrow" where it answers no question.
+func BareTomorrow(t *talk.Turn, s string) bool {
+	if !strings.EqualFold(strings.Trim(s, " .!?"), "tomorrow") {
+		return false
+	}
+	answerTomorrow(t, read.Sentence{Intent: read.Tomorrow})
+	return true
 }
 
 // bowlTomorrow says what a dog gets tomorrow, by what is known of it today.
