@@ -35,7 +35,7 @@ func TestGrowth(t *testing.T) {
 	for _, homes := range []int{10_000, 100_000} {
 		address, err := server.Create()
 		must(t, err)
-		fill(t, address, homes, 20)
+		fill(t, address, homes, 10)
 		s := pgtest.Open(t, address)
 		var sizes store.Sizes
 		view(t, s, func(snap store.Snapshot) (err error) { sizes, err = snap.Sizes(); return err })

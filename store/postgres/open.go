@@ -19,6 +19,7 @@ import (
 const (
 	connections = 16               // at most, of the pool; pool_max_conns in the address says otherwise
 	openTimeout = 30 * time.Second // a server that only just starts may take as long
+	readTries   = 3                // where connections are dead; who answers tries longer
 )
 
 // Store is a store.Store in a PostgreSQL database. It is safe for concurrent
@@ -119,7 +120,7 @@ func (s *Store) Read(ctx context.Context) (store.Snapshot, error) {
 		if err == nil {
 			return snap, nil
 		}
-		if err = classify("read", err); n == mostTries || !store.IsLost(err) || ctx.Err() != nil {
+		if err = classify("read", err); n == readTries || !store.IsLost(err) || ctx.Err() != nil {
 			return nil, err
 		}
 		pause(ctx, firstPause<<n)

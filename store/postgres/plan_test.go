@@ -155,7 +155,7 @@ func fill(t testing.TB, address string, homes, entries int) {
 		return []any{k("h", h), store.TimeKey(d.At), record(d)}
 	})
 	put("seen", 5, []string{"event", "at"}, func(h, n int) []any { return []any{k("telegram/", 5*h+n), store.TimeKey(morning)} })
-	put("changes", 5, []string{"household", "record"}, func(h, n int) []any {
+	put("changes", 1, []string{"household", "record"}, func(h, n int) []any {
 		return []any{k("h", h), record(store.Change{ID: fmt.Sprint(n), At: morning, Before: quayside(string(k("h", h)))})}
 	})
 	put("dialogues", 1, []string{"chat", "person", "record"}, func(h, n int) []any { return []any{k("c", h), k("p", h), record(store.Dialogue{Kind: "dog"})} })
