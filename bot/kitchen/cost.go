@@ -90,6 +90,15 @@ func sayCost(t *talk.Turn, r *planner.Recipe, dog string) {
 	finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save", r.ID), t.Button(msg("button.prices"), "cost", "prices"))
 }
 
+// batchCost says what food for days costs; empty where no price of it is known.
+func batchCost(t *talk.Turn, made *talk.FoodMade) string {
+	if len(t.Home.Prices) == 0 {
+		return ""
+	}
+	c := costTimes(t, &made.Scaled, 1, 1)
+	return say.Where(len(c.Lines) > 0, msg("cost.batch", "sum", sumText(t, c)))
+}
+
 // costTimes is what so many times a recipe costs, over so many parts.
 func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) planner.Cost {
 	var n planner.Needs

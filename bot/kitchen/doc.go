@@ -1,3 +1,3 @@
 // Package kitchen is what is made ahead: batches shared out in packs, what they
-// weigh cooked, and what is left of them in the freezer.
+// weigh cooked, what is left of them in the freezer, what to buy and what it costs.
 package kitchen

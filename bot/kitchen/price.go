@@ -212,6 +212,14 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 		if got, ok := t.Understand("prices in " + said); ok && got.Intent == read.SetCurrency {
 			code = got.Words
 		}
+		if got, ok := t.Understand(said); ok && got.Intent == read.PriceTold { // the next one, perhaps with its sign
+			d.Told, d.Typed = append(d.Told, countFirst(got)), append(d.Typed, said)
+			code = got.Money.Currency
+			if _, ok := digitsOf(code); !ok {
+				askCurrency(t, &d)
+				return
+			}
+		}
 		if setCurrency(t, code) {
 			takePrices(t, d)
 			return
@@ -241,6 +249,9 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 	t.EndDialogue() // it is no answer, so that no price is kept by a slip
 	t.Event.Text = in.Text
 	t.RouteWords(in.Text)
+	if len(t.Replies) > 0 {
+		t.LastReply().Add(msg("price.dropped", "typed", say.Short(strings.Join(d.Typed, ", "))))
+	}
 }
 
 // answerPrices lists the prices, or says that of one food.

@@ -58,6 +58,7 @@ func on(t *talk.Turn, happened any) {
 	switch h := happened.(type) {
 	case *talk.FoodMade:
 		sayPacks(t, h)
+		h.Out.Add(batchCost(t, h))
 	case *talk.TurnAnswered:
 		if h.Before != nil && !t.Popped && t.Changed && eatOtherwise(t, h.Before, t.Home) {
 			settle(t, h.Before, t.Date())

@@ -160,11 +160,17 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		return end + 1
 	case rateJoints[joint]:
 		end++
+		if joint == "for" {
+			end = m.after(end, "a")
+		}
 	case !m.slashed(end):
 		return 0
 	}
 	if g, imperial, to := m.massAt(end); to > 0 {
 		s.Grams, s.Imperial = g, s.Imperial || imperial
+		if holderWords[m.at(to)] == "pack" {
+			to++ // "a 250 g tub"
+		}
 		return to
 	}
 	if u, to := m.line().UnitAt(end); to > 0 && u.Kind == span.ByMass && u.Factor >= 1 {
