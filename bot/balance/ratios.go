@@ -83,7 +83,7 @@ func ratioText(l Looked, r nutrition.Ratio, of [2]nutrition.Subject, u planner.U
 	}
 	sides := [2]string{of[0].Name(), of[1].Name()}
 	text := msg(key, "name", say.Capital(sides[0]), "other", sides[1], "value", value,
-		"of", amountText(r.Of, units[0]), "to", amountText(r.To, units[1])) + bandText(l, r)
+		"of", amountText(r.Of, units[0])+measuredIn(l, of[0]), "to", amountText(r.To, units[1])+measuredIn(l, of[1])) + bandText(l, r)
 	switch r.Kind {
 	case nutrition.N6ToN3:
 		sides = [2]string{msg("ratio.omega-6"), msg("ratio.omega-3")}
@@ -91,6 +91,14 @@ func ratioText(l Looked, r nutrition.Ratio, of [2]nutrition.Subject, u planner.U
 		sides[1] = msg("ratio.polyunsaturated")
 	}
 	return text + openText(l, of[0], r.Of, r.OfOpen, sides[0]) + openText(l, of[1], r.To, r.ToOpen, sides[1])
+}
+
+// measuredIn marks a side of a ratio that a laboratory's figure is in.
+func measuredIn(l Looked, s nutrition.Subject) string {
+	if row := l.Result.Row(s); row != nil {
+		return measuredText(row)
+	}
+	return ""
 }
 
 // ratioValue prints a ratio: a figure, a range, at least or at most so much.

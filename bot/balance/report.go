@@ -61,6 +61,7 @@ type reportRow struct {
 	LegalMax    *float64 `json:"legal_max"` // binds where some is added, and is then in max
 	Verdict     string   `json:"verdict"`
 	UnknownFrom []string `json:"unknown_from"`
+	Measured    bool     `json:"measured,omitempty"` // a laboratory's figure is in it
 
 	subject nutrition.Subject
 }
@@ -76,6 +77,7 @@ type ReportOptions struct {
 	Profile string // id; empty: the one that fits the dog, AAFCO adult maintenance without one
 	Dog     string // a dog in a line, "20 kg moderate"; empty: none
 	View    nutrition.View
+	Lab     string    // what a laboratory measured of the recipe, a figure a line
 	Now     time.Time // for the dog's age
 }
 
@@ -129,7 +131,11 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	if len(got.Lines) == 0 {
 		return r, ErrNothingRead
 	}
-	m, err := planner.MixtureOf(got.Planner(), foods, basis.Kcal)
+	recipe := got.Planner()
+	if err := r.measure(&recipe, o.Lab, foods); err != nil {
+		return r, err
+	}
+	m, err := planner.MixtureOf(recipe, foods, basis.Kcal)
 	if err != nil {
 		return r, err
 	}
@@ -142,6 +148,36 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	}
 	r.caution(a, m, dog, o.Now)
 	return r, nil
+}
+
+// measure takes a laboratory's figures of a recipe in place of the table's.
+func (r *Report) measure(recipe *planner.Recipe, figures string, foods *nutrition.Table) error {
+	if strings.TrimSpace(figures) == "" {
+		return nil
+	}
+	m, err := planner.MixtureOf(*recipe, foods, 0)
+	if err != nil {
+		return err
+	}
+	water := -1.0 // not known
+	if sum := nutrition.Sum(m); sum.Grams > 0 && sum.Values[nutrition.Water].Complete {
+		water = sum.Values[nutrition.Water].Mid * 100 / float64(sum.Grams)
+	}
+	l, _, used, problems := foodline.LabText(figures, water)
+	for _, q := range problems {
+		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, say.ProblemText(q)})
+		r.Unread++
+	}
+	for n := range nutrition.NutrientCount {
+		if x, ok := l.Per100[n]; ok && !(used && n == nutrition.Water) {
+			recipe.Lab.Set(n, x/100)
+		}
+	}
+	if len(recipe.Lab.Facts) == 0 {
+		return ErrOption{msg("report.no-lab")}
+	}
+	recipe.Measure()
+	return nil
 }
 
 func profileIDs() string {
@@ -213,7 +249,7 @@ var pers = map[nutrition.View]string{nutrition.AsFed: "100g", nutrition.PerKcal:
 func rowOf(l Looked, row *nutrition.Row, per string) reportRow {
 	s := row.Requirement.Subject
 	out := reportRow{Name: s.String(), Unit: s.Unit(), extent: spanOf(row.Value), Per: per, Min: number(row.Min), Max: number(row.Max), LegalMax: number(row.Legal),
-		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom), subject: s}
+		Verdict: row.Verdict.String(), UnknownFrom: partNames(l, row.UnknownFrom), Measured: row.Measured, subject: s}
 	if len(row.Unless) > 0 && row.Verdict == nutrition.Low {
 		out.Verdict = msg("report.low-unless")
 	}
@@ -281,7 +317,12 @@ func (r Report) WriteTable(w io.Writer) error {
 	t.SetStyle(table.StyleLight)
 	t.Style().Options = table.OptionsNoBordersAndSeparators
 	t.AppendHeader(table.Row{"nutrient", "amount", "min", "max", "verdict"})
+	lines := []string{}
 	for _, n := range r.Nutrients {
+		if n.Measured {
+			n.Name += " *"
+			lines = []string{MarkText()}
+		}
 		t.AppendRow(table.Row{n.Name, n.text(r.view), n.limit(n.Min, r.view), n.limit(n.Max, r.view), n.Verdict})
 	}
 	head := r.day + "\n"
@@ -292,7 +333,7 @@ func (r Report) WriteTable(w io.Writer) error {
 	if _, err := fmt.Fprintf(w, "%s\n%s\n%s\n", head, r.basis, t.Render()); err != nil {
 		return err
 	}
-	lines := []string{msg("report.ratios")}
+	lines = append(lines, msg("report.ratios"))
 	for _, ratio := range r.Ratios {
 		lines = append(lines, ratio.text)
 	}

@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"strings"
 
 	"bowlwright/bot/dogs"
@@ -60,6 +61,7 @@ func whyIn(t *talk.Turn, r *planner.Recipe, d *planner.Dog, key string) {
 // what its author noted.
 func sayWhyEach(t *talk.Turn, l Looked) {
 	var rows []say.TableRow
+	mark := ""
 	for _, key := range l.Recipe.Foods() {
 		f := t.Foods.Food(key)
 		if f == nil {
@@ -69,6 +71,7 @@ func sayWhyEach(t *talk.Turn, l Looked) {
 		costs := costsOf(l, f)
 		for _, c := range costs {
 			rows = append(rows, say.TableRow{Label: c.With.Requirement.Subject.Name(), Cells: []string{costCell(c)}})
+			mark = cmp.Or(mark, say.Where(c.With.Measured, MarkText()))
 		}
 		if len(costs) == 0 {
 			rows = append(rows, say.TableRow{Label: msg("why.nothing"), Cells: []string{"-"}})
@@ -78,14 +81,14 @@ func sayWhyEach(t *talk.Turn, l Looked) {
 		t.SayMsg("view.empty", "recipe", l.Recipe.Name)
 		return
 	}
-	t.Say(say.Para(msg("why.each", "name", analysedText(t, l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend"))).
+	t.Say(say.Para(msg("why.each", "name", analysedText(t, l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend")), say.Para(mark)).
 		Offer(whyButtons(t, l)...)
 }
 
 // costCell is how much of the need goes with a food, and a mark for what is
 // then too little or not known.
 func costCell(c nutrition.Cost) string {
-	switch text := say.Percent(c.Loss); {
+	switch text := Mark(c.With) + say.Percent(c.Loss); {
 	case c.Open:
 		return "?"
 	case c.Falls():
@@ -134,7 +137,7 @@ func sayWhyFood(t *talk.Turn, l Looked, key string) {
 // minimum 20.4 mg: too little."
 func costText(c nutrition.Cost) string {
 	f, u := rowUnit(c.With)
-	args := []any{"name", c.With.Requirement.Subject.Name(), "with", amountIn(c.With.Value, f, u), "without", amountIn(c.Without.Value, f, u),
+	args := []any{"name", c.With.Requirement.Subject.Name(), "with", amountIn(c.With.Value, f, u) + measuredText(c.With), "without", amountIn(c.Without.Value, f, u),
 		"min", say.Sig(c.With.Min/f) + u, "how", say.Choose(c.Without.Verdict == nutrition.LikelyLow, msg("why.likely"), msg("why.too-little"))}
 	switch {
 	case c.Open:

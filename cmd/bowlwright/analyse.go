@@ -17,12 +17,13 @@ const mostRecipe = 1 << 20
 
 // analyse compares the recipe of a file with a requirement profile.
 func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
-	var profile, dog, view string
+	var profile, dog, view, lab string
 	f := newFlags("analyse")
 	asJSON := f.Bool("json", false, "print JSON")
 	f.StringVar(&profile, "profile", "", "requirement profile")
 	f.StringVar(&dog, "dog", "", "the dog, as \"20 kg moderate\"")
 	f.StringVar(&view, "view", "", "as-fed, kcal, dry or dog")
+	f.StringVar(&lab, "lab", "", "a file of what a laboratory measured")
 	file, err := fileAndFlags(f, args, "a file, or - for standard input")
 	if err != nil {
 		return err
@@ -31,7 +32,13 @@ func analyse(args []string, stdin io.Reader, stdout, stderr io.Writer) error {
 	if err != nil {
 		return err
 	}
-	r, err := balance.MakeReport(text, balance.ReportOptions{Profile: profile, Dog: dog, View: nutrition.View(view), Now: time.Now()})
+	measured := ""
+	if lab != "" {
+		if measured, err = readRecipe(lab, stdin); err != nil {
+			return err
+		}
+	}
+	r, err := balance.MakeReport(text, balance.ReportOptions{Profile: profile, Dog: dog, View: nutrition.View(view), Lab: measured, Now: time.Now()})
 	var option balance.ErrOption
 	switch {
 	case errors.As(err, &option):

@@ -113,6 +113,9 @@ func chat(ctx context.Context, args []string, stdin io.Reader, stdout io.Writer)
 	err = terminal.New(a, s, o).Run(ctx)
 	restore()
 	stopSharing()
+	if compacted := s.Compact(ctx); err == nil && !c.scratch {
+		err = compacted // what was erased is in no byte of the file
+	}
 	if closed := s.Close(); err == nil {
 		err = closed
 	}

@@ -79,10 +79,11 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
   bowlwright foods [--json] [NAME ...]
       search the food table
   bowlwright analyse FILE [--profile aafco-adult] [--dog "20 kg moderate"]
-                     [--view as-fed|kcal|dry|dog] [--json]
+                     [--view as-fed|kcal|dry|dog] [--lab FILE] [--json]
       compare the recipe lines of FILE (- for standard input) with a table
       of requirements; show it per 100 g, per 1000 kcal, on dry matter, or
-      per kg of dog and day
+      per kg of dog and day; --lab has what a laboratory measured of it, a
+      figure a line, in place of the table's
   bowlwright read --json
       say what texts are taken for, and what would be done about them: JSON
       lines in, a line each out
