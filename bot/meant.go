@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
@@ -40,6 +41,16 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			return false // it is being added
 		}
 		dogs.BeginDog(t, s)
+	case "fed.other":
+		if menu.OtherMeant(t, r.Slots, s) {
+			break
+		}
+		t.SayMsg("meant.fed.other", t.Examples()...)
+	case "fix.dog":
+		if day.OtherDog(t) {
+			break
+		}
+		t.SayMsg("meant.fix.dog", t.Examples()...)
 	case "chat.hello":
 		greet(t)
 	case "chat.thanks":

@@ -40,6 +40,7 @@ func rooms() *talk.Registry {
 			{Hear: household.CarerWords},
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true},
+			{Hear: menu.StopOtherWords},
 			{Hear: day.TreatWords, Aside: true},
 			{Hear: day.SeveralDue},
 			{Hear: day.DueWords, Aside: true},

@@ -126,7 +126,17 @@ func (f Fare) Share() (sum float64) {
 // the old and the new one of a switch, and what it eats beside or instead. The
 // shares of all are 1 of each meal, less where a part of its food is not known,
 // as of a dog without a recipe. Pauses and days away from home are not looked at.
-func FareOn(h *Household, dog string, day Date) (all []Fare) {
+func FareOn(h *Household, dog string, day Date) []Fare {
+	return fareOn(h, dog, day, OthersOn(h, dog, day))
+}
+
+// LastingFare is what a dog eats of what until further notice, as of a day: without
+// what was told of some days alone.
+func LastingFare(h *Household, dog string, day Date) []Fare {
+	return fareOn(h, dog, day, slices.DeleteFunc(OthersOn(h, dog, day), func(o Other) bool { return !o.Lasting() }))
+}
+
+func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
 	d := h.dog(dog)
 	if d == nil {
 		return nil
@@ -158,7 +168,7 @@ func FareOn(h *Household, dog string, day Date) (all []Fare) {
 	} else if r := h.usualOn(d, day); r != nil {
 		add(Fare{Recipe: *r}, 1, EveryMeal)
 	}
-	for _, o := range OthersOn(h, dog, day) {
+	for _, o := range others {
 		if r := h.recipe(o.Recipe); r != nil {
 			add(Fare{Recipe: *r}, o.share(), o.At)
 		} else if len(o.Lines) > 0 {
@@ -198,16 +208,20 @@ func (h *Household) recipe(id string) *Recipe {
 	return nil
 }
 
-// ShareOf is what part of a meal's kcal a recipe brings on a day, 0-1; of the whole
-// day's where the meal is below 0.
+// ShareAt is what part of a meal's kcal it brings; of the whole day's where the meal
+// is below 0.
+func (f Fare) ShareAt(meal int) float64 {
+	if meal < 0 || meal >= len(f.Shares) {
+		return f.Share()
+	}
+	return f.Shares[meal]
+}
+
+// ShareOf is ShareAt of a recipe, 0 where a dog does not eat it on a day.
 func ShareOf(h *Household, dog string, day Date, meal int, recipe string) float64 {
 	for _, f := range FareOn(h, dog, day) {
-		switch {
-		case f.Recipe.ID != recipe:
-		case meal < 0:
-			return f.Share()
-		case meal < len(f.Shares):
-			return f.Shares[meal]
+		if f.Recipe.ID == recipe {
+			return f.ShareAt(meal)
 		}
 	}
 	return 0

@@ -168,6 +168,7 @@ type Dog struct {
 	ByVet       bool                `json:"by_vet,omitempty"`     // it is OnVet
 	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
 	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
+	Less        Less                `json:"less,omitzero"`        // what comes off its next meals
 	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says
 	Litter      Litter              `json:"litter,omitzero"`      // of one that carries or nurses pups, and of the last
 }
@@ -190,6 +191,8 @@ type Recipe struct {
 	Ingredients []Ingredient `json:"ingredients"`
 	Doses       []Dose       `json:"doses,omitempty"`
 	Days        float64      `json:"days,omitempty"` // how many days' food it is as written; 0 counts as 1
+
+	Cup nutrition.Grams `json:"cup_g,omitempty"` // what a level cup of it weighs, as a carer measured it; 0: not known
 
 	Method   string    `json:"method,omitempty"`   // how it is made, as typed
 	Notes    []Note    `json:"notes,omitempty"`    // why each food is there

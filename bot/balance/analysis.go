@@ -121,22 +121,32 @@ func answerAnalyse(t *talk.Turn, s read.Sentence) {
 func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	t.Talk.Recipe = r.ID
 	d = judgedFor(r, d)
-	l, err := given(t, d, r)
+	l, others, err := judged(t, d, r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
 	blocks := []say.Block{say.Para(VerdictText(t, l)), say.Para(BasisText(t, l))}
+	if len(others) > 0 {
+		blocks = append(blocks, say.Whole(togetherWith(d, r, others)))
+	}
 	if d != nil {
 		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
 	blocks = append(blocks, say.Para(heatText(r, l)), say.Whole(otherTablesText(t, l)))
-	blocks = append(append(blocks, Findings(t, l)...), say.Whole(cautionsText(t, l)))
+	findings := Findings(t, l)
+	if len(others) > 0 { // what its label doesn't say may be in it: nothing is to be put in for that
+		wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
+		findings = []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(open...))}
+	}
+	blocks = append(append(blocks, findings...), say.Whole(cautionsText(t, l)))
 	dog := dogs.IDOf(d)
 	out := t.Say(blocks...)
 	out.Offer(t.Button(msg("button.whole-table"), "analysis", "table", r.ID, dog), t.Button(msg("button.picture"), "analysis", "picture", r.ID, dog))
 	out.Offer(t.Button(msg("button.ratios"), "analysis", "ratios", r.ID, dog), t.Button(msg("button.why-each"), "analysis", "why", r.ID, dog))
-	if !dogs.Gated(t, d) {
+	if len(others) > 0 {
+		out.Offer(t.Button(msg("button.by-itself"), "analysis", "look", r.ID, "-"))
+	} else if !dogs.Gated(t, d) {
 		out.Offer(t.Button(msg("button.balance"), "balance", "start", r.ID, dog), t.Button(msg("button.swap"), "swap", "ask", r.ID, dog))
 	}
 }
@@ -346,7 +356,7 @@ func pressAnalysis(t *talk.Turn, args []string) {
 		analyse(t, r, d)
 		return
 	}
-	l, err := given(t, judgedFor(r, d), r)
+	l, _, err := judged(t, judgedFor(r, d), r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return

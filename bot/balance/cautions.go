@@ -14,8 +14,8 @@ import (
 
 // Fed is what a dog eats of a recipe, analysed with all else in its bowl: the
 // supplements that reminders give it, in place of the recipe's own doses of
-// them, all recipes of its rotation, and the food that a topper goes on. Treats
-// are left out.
+// them, all recipes of its rotation, the food that a topper goes on, and what it
+// eats beside until further notice. Treats are left out.
 func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	l, err := given(t, d, r)
 	if err != nil {
@@ -31,6 +31,7 @@ func Fed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, error) {
 	if r.Topper() {
 		l.Mixture = planner.OnTop(l.Mixture)
 	}
+	l.Mixture, _ = withOthers(t, d, r, l.Mixture)
 	l.Mixture.Extras = append(l.Mixture.Extras, reminded...)
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
 	return l, nil

@@ -26,7 +26,7 @@ func looked(t *talk.Turn, r *planner.Recipe, d *planner.Dog) (Looked, bool) {
 	if d != nil && d.ID != "" {
 		t.Talk.Dog = d.ID
 	}
-	l, err := given(t, d, r)
+	l, _, err := judged(t, d, r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 	}

@@ -13,7 +13,11 @@ func Room() talk.Room {
 		Words:    words,
 		Commands: map[string]talk.Command{"scale": {Do: scaleCommand}},
 		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
-		Forms:    map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}}},
+		Forms: map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}},
+			"enough": {Take: talk.TakeDraft(enoughDialogue), Again: talk.WithDraft(func(t *talk.Turn, d enoughDraft) {
+				t.SayMsg("enough.ask-cup", "recipe", t.RecipeName(d.Recipe)).Offer(t.StopButton())
+			})},
+		},
 		Answers: map[read.Intent]talk.Intent{
 			read.BowlAmount:     answerBowl,
 			read.FoodAmount:     answerFoodAmount,
@@ -24,6 +28,8 @@ func Room() talk.Room {
 			read.ScaleRecipe:    AnswerScale,
 			read.HaveFood:       AnswerScale,
 			read.Lasts:          answerLasts,
+			read.EnoughAsked:    talk.OnDog(answerEnough),
+			read.CupWeighs:      answerCup,
 		},
 	}
 }

@@ -222,7 +222,7 @@ func dogNames(of []*planner.Dog) (names []string) {
 func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who []string, of ...*planner.Dog) *talk.FoodMade {
 	var total nutrition.Kcal
 	for _, d := range of {
-		total += planner.AmountOf(*d, t.Event.At).Kcal
+		total += planner.AmountOf(*d, t.Event.At).Kcal * LastingShare(t, d, r)
 	}
 	total = r.Share(total)
 	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*days))
@@ -231,6 +231,22 @@ func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who []string, of ...
 		made.Out.Add(text)
 	}
 	return made
+}
+
+// LastingShare is what part of a dog's food a recipe is where it eats other food
+// beside until further notice; all of it where it does not, or where it eats
+// another recipe now.
+func LastingShare(t *talk.Turn, d *planner.Dog, r *planner.Recipe) nutrition.Kcal {
+	other := 0.0
+	for _, f := range planner.LastingFare(t.Home, d.ID, t.Date()) {
+		if f.Recipe.ID == r.ID {
+			return nutrition.Kcal(f.Share())
+		}
+		if f.Recipe.ID == "" && f.Per100 == 0 {
+			other += f.Share()
+		}
+	}
+	return nutrition.Kcal(1 - other)
 }
 
 // this is a dog described in words as sentences speak of it.

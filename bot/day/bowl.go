@@ -7,7 +7,6 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
-	"bowlwright/bot/kitchen"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -30,9 +29,10 @@ type mealBowl struct {
 	need   planner.Need
 	meal   int
 	meals  int
-	off    nutrition.Kcal  // taken off for treats
-	Bowl   planner.Bowl    // of a day of such meals
-	fresh  nutrition.Grams // what of it a recipe makes, of a dog that is being switched
+	off    nutrition.Kcal      // taken off for treats
+	Bowl   planner.Bowl        // of a day of such meals
+	fresh  nutrition.Grams     // what of it a recipe makes, of a dog that is being switched
+	parts  []planner.PlatePart // of a day that has other food than the dog's recipe
 }
 
 func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) }
@@ -43,6 +43,9 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	n := planner.AmountOf(*d, t.Event.At)
 	if n.Waits() {
 		return nil, dogs.HeldText(t, d, n)
+	}
+	if len(planner.OthersOn(t.Home, d.ID, day)) > 0 {
+		return fareMeal(t, d, day, meal)
 	}
 	if tr, r := talk.Switching(t, d, day); tr != nil {
 		return switchMeal(t, tr, r, d, day, meal)
@@ -60,16 +63,25 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 		}
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
-	each := n.Kcal / nutrition.Kcal(talk.MealsOf(*d))
-	off := nutrition.Kcal(0)
-	if d.TreatsOff && !d.Diabetic() {
-		off = min(treatsSinceMeal(t, d, day, meal), each*mostOffMeal)
-	}
+	each, off := mealKcal(t, d, n, day, meal)
 	m, trouble = mealOf(t, d, r, meal, each-off)
 	if m != nil {
 		m.need, m.off = n, off
 	}
 	return m, trouble
+}
+
+// mealKcal is what a meal is to bring, and what of that comes off for treats.
+func mealKcal(t *talk.Turn, d *planner.Dog, n planner.Need, day planner.Date, meal int) (each, off nutrition.Kcal) {
+	each = n.Kcal / nutrition.Kcal(talk.MealsOf(*d))
+	if d.Diabetic() {
+		return each, 0
+	}
+	off = d.Less.At(day, meal, talk.MealsOf(*d), each)
+	if d.TreatsOff {
+		off += treatsSinceMeal(t, d, day, meal)
+	}
+	return each, min(off, each*planner.MostLess)
 }
 
 // mealOf makes a meal of so many kcal from a recipe.
@@ -82,10 +94,6 @@ func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutr
 	m.Bowl = b
 	return m, ""
 }
-
-// mostOffMeal is the largest share of a meal that treats may replace: the dog
-// must still get enough of its recipe (our own choice).
-const mostOffMeal = 0.5
 
 // treatsSinceMeal are the treats since the meal before.
 func treatsSinceMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (sum nutrition.Kcal) {
@@ -139,10 +147,20 @@ func sayMeal(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurr
 	balance.OfferMissing(t, out, d, r0, failing)
 }
 
-// mealRecipe is the recipe that a dog eats on a day, nil while it is switched.
+// mealRecipe is the recipe that a dog eats on a day, with other food or without; nil
+// where it eats none.
 func mealRecipe(t *talk.Turn, d *planner.Dog, day planner.Date) *planner.Recipe {
-	if m, _ := MealFor(t, d, day, 0); m != nil {
+	m, _ := MealFor(t, d, day, 0)
+	if m == nil {
+		return nil
+	}
+	if len(m.parts) == 0 {
 		return t.Recipe(m.Recipe.ID)
+	}
+	for _, f := range planner.FareOn(t.Home, d.ID, day) {
+		if f.Recipe.ID != "" {
+			return t.Recipe(f.Recipe.ID)
+		}
 	}
 	return nil
 }
@@ -159,12 +177,14 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	meal = min(m.meal, len(m.Bowl.Meals)-1)
 	rows := make([]say.TableRow, 0, len(m.Bowl.Rows))
 	for _, row := range m.Bowl.Rows {
-		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Meals[meal], u)}})
+		if row.Meals[meal] > 0 || len(m.parts) == 0 {
+			rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Meals[meal], u)}})
+		}
 	}
 	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
-	head := msg("due.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], u), "recipe", m.Recipe.Name)
+	head := msg("due.meal", "dog", d.Name, "what", m.what(t, meal))
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
-	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(kitchen.CookedText(t, d, m.Recipe, m.Bowl.Kcal, m.meals)), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
+	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(m.cookedText(t)), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
 		say.Whole(dogs.GateText(*d, m.need))}, true
 }
 
@@ -179,18 +199,6 @@ func dosesOf(t *talk.Turn, m *mealBowl, day planner.Date) string {
 		lines = append(lines, bowls.WithIt(t, m.dog, dose.Dose))
 	}
 	return say.JoinParas(append(lines, bowls.DueDoses(t, m.dog, day)...)...)
-}
-
-// fedDog is the dog that a bowl's occurrence is about.
-func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
-	d := t.Dog(r.Dog)
-	if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
-		d = &t.Home.Dogs[0]
-	}
-	if d == nil {
-		t.SayMsg("press.gone")
-	}
-	return d
 }
 
 // pressFed notes that a meal was fed. If another carer answered first it says
@@ -362,10 +370,8 @@ func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []
 func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
 	n := planner.AmountOf(*d, t.Event.At)
 	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
-	each := n.Kcal / nutrition.Kcal(m.meals)
-	if d.TreatsOff && !d.Diabetic() {
-		m.off = min(treatsSinceMeal(t, d, day, meal), each*mostOffMeal)
-	}
+	each := nutrition.Kcal(0)
+	each, m.off = mealKcal(t, d, n, day, meal)
 	p, err := tr.PortionOn(day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)

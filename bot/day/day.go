@@ -42,7 +42,7 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 		return []say.Block{say.Para(trouble)}
 	}
 	u := t.Home.Units
-	head := msg("due.day", "dog", d.Name, "total", say.WholeText(m.Bowl.Day, u), "recipe", m.Recipe.Name)
+	head := msg("due.day", "dog", d.Name, "what", m.what(t, -1))
 	if m.meals > 1 {
 		head += msg("bowl.meals", "n", m.meals)
 	}
@@ -66,17 +66,23 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 		if m == nil {
 			continue
 		}
-		name, day := m.Recipe.Name, m.Bowl.Day
+		thaws := []planner.PlatePart{{Fare: planner.Fare{Recipe: *m.Recipe}, Bowl: m.Bowl}}
 		if tr, r := talk.Switching(t, &t.Home.Dogs[i], tomorrow); tr != nil { // the old food needs no thawing
-			name, day = r.Name, m.fresh
+			thaws[0].Recipe.Name, thaws[0].Day = r.Name, m.fresh
 		}
-		if day == 0 {
-			continue
+		if len(m.parts) > 0 {
+			thaws = m.parts
 		}
-		if _, ok := totals[name]; !ok {
-			order = append(order, name)
+		for _, p := range thaws {
+			name := p.Recipe.Name
+			if p.Day == 0 || p.Recipe.ID == "" {
+				continue
+			}
+			if _, ok := totals[name]; !ok {
+				order = append(order, name)
+			}
+			totals[name] += p.Day
 		}
-		totals[name] += day
 	}
 	if len(order) == 0 {
 		return

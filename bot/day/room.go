@@ -26,6 +26,7 @@ func Room() talk.Room {
 			read.AtePart:    talk.OnDog(answerAtePart),
 			read.GivenAsked: answerGivenAsked,
 			read.TreatsLeft: talk.Asked(sayTreatsLeft),
+			read.AteBeside:  answerAte,
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{
 			planner.BowlReminder:       talk.EachDue(sayBowlDue),

@@ -189,52 +189,6 @@ func OpenMeals(t *talk.Turn, dogs []string) (open []planner.Occurrence) {
 	return open
 }
 
-// saidSkip leaves out the meals of the dogs that are named, or a dose. If
-// neither is named it leaves out what fell due last, but not while another
-// question is open: that may be what should be skipped.
-func saidSkip(t *talk.Turn, said read.DueSaid) bool {
-	if said.Thing != "" {
-		fits := dosesNamed(t, said.Thing, said.Dogs)
-		if len(fits) == 1 {
-			pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
-			return true
-		}
-		if len(fits) > 1 {
-			out := t.SayMsg("due.which-skip", "dog", t.Home.Dogs[0].Name)
-			for _, r := range fits {
-				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", doseNow(t, r)))
-			}
-		}
-		return len(fits) > 1
-	}
-	if len(said.Dogs) == 0 {
-		return t.Talk.Kind == "" && pickDue(t, said, "skip", planner.BowlReminder, planner.SupplementReminder)
-	}
-	for _, id := range said.Dogs {
-		d := t.Dog(id)
-		if r, o, ok := mealNamed(t, d); ok {
-			t.Talk.Dog = d.ID
-			pressNotFed(t, r, o, nil)
-			continue
-		}
-		skipUntimed(t, d)
-	}
-	return true
-}
-
-// mealNamed is the meal of today that the text names ("no dinner for Pip"), else
-// the one that is meant now.
-func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
-	if _, part, _ := read.DayAsked(t.Event.Text, t.Event.At); part != read.WholeDay {
-		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
-			if m.due.ID != "" && m.entry.Kind == "" {
-				return t.Home.MealReminder(d.ID), m.due, true
-			}
-		}
-	}
-	return mealNow(t, d)
-}
-
 // openDue is what fell due of late, can be answered and has no answer: as many
 // as came together with the last one, one of each reminder. What was put off
 // can be answered before it is said again.

@@ -84,14 +84,13 @@ func itemText(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, done plan
 		return msg("due.about-bowl", "dog", msg("due.every-dog"))
 	}
 	m, _ := MealFor(t, d, o.Date, mealAt(*d, o.Clock))
-	if r := t.Recipe(done.Recipe); r != nil && done.Kcal > 0 {
+	if r := t.Recipe(done.Recipe); r != nil && done.Kcal > 0 && (m == nil || len(m.parts) == 0) {
 		m, _ = mealOf(t, d, r, mealAt(*d, o.Clock), done.Kcal)
 	}
 	if m == nil {
 		return msg("due.about-bowl", "dog", d.Name)
 	}
-	meal := min(m.meal, len(m.Bowl.Meals)-1)
-	return msg("today.meal", "dog", d.Name, "total", say.WholeText(m.Bowl.Meals[meal], t.Home.Units), "recipe", m.Recipe.Name)
+	return msg("today.meal", "dog", d.Name, "what", m.what(t, m.meal))
 }
 
 // entryItem is what an entry is about where nothing had fallen due.

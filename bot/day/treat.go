@@ -8,7 +8,6 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -30,21 +29,32 @@ func TreatWords(t *talk.Turn, s string) bool {
 			t.SayMsg("treat.ask")
 			return true
 		}
-		if !weighTreat(t, &said) {
-			return true
+	}
+	takeTreat(t, said)
+	return true
+}
+
+// takeTreat counts what was said of a treat, or asks which dog had it.
+func takeTreat(t *talk.Turn, said read.TreatSaid) {
+	note := ""
+	if said.Each == 0 {
+		ok := false
+		if note, ok = weighTreat(t, &said); !ok {
+			return
 		}
 	}
 	total := said.Each * nutrition.Kcal(said.Pieces)
 	if !(total > 0 && total <= mostTreat && said.Pieces <= 100) {
 		t.SayMsg("treat.absurd", "kcal", say.Trim(float64(total), 0))
-		return true
+		return
 	}
-	if said.Dog == "" && len(t.Home.Dogs) == 1 {
-		said.Dog = t.Home.Dogs[0].ID
+	d := t.Dog(said.Dog)
+	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped())) {
+		d = t.TheDog()
 	}
-	if d := t.Dog(said.Dog); d != nil {
-		giveTreat(t, d, total, said.Pieces, said.What)
-		return true
+	if d != nil {
+		giveTreat(t, d, total, said.Pieces, said.What, note)
+		return
 	}
 	what := said.What
 	for len(what) > 20 { // a button holds 64 bytes
@@ -52,44 +62,80 @@ func TreatWords(t *talk.Turn, s string) bool {
 		what = what[:len(what)-size]
 	}
 	what = strings.ReplaceAll(what, ":", " ")
-	t.OfferDogs(t.SayMsg("treat.which", "kcal", say.Kcal(total)), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
-	return true
+	t.OfferDogs(t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 }
 
 // mostTreat is more than any treat holds, in kcal.
 const mostTreat = 5000
 
-// weighTreat works out the kcal of a treat that is named by its weight. It
-// says what is wrong where it cannot.
-func weighTreat(t *talk.Turn, said *read.TreatSaid) bool {
-	got := foodline.RecipeText(said.Rest, t.Foods)
-	if len(got.Problems) > 0 || len(got.Lines) != 1 || got.Lines[0].Ingredient == nil {
-		if found := t.Foods.Find(said.Rest); found.Refused != nil {
-			recipes.SayRefused(t, found.Refused)
-			return false
-		}
+// weighTreat works out the kcal of a treat that is named by its weight, its pieces or
+// its slices, and returns what there is to say of that. It says what is wrong where
+// it cannot.
+func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
+	s, refused, ok := recipes.ServingOf(t, said.Rest)
+	switch {
+	case refused != nil:
+		recipes.SayRefused(t, refused)
+		return "", false
+	case !ok:
 		t.SayMsg("treat.unknown", "text", say.Short(said.Rest))
+		return "", false
+	}
+	said.Each, said.Pieces, said.What = nutrition.Kcal(s.Energy.Mid), 1, say.ExactMass(s.Grams, t.Home.Units)+" "+s.Name
+	return servingNote(t, s), true
+}
+
+// servingNote says how the kcal of a serving were come by, where that is not plain,
+// and what may be in it.
+func servingNote(t *talk.Turn, s recipes.Serving) string {
+	var lines []string
+	grams := say.Mass(s.Grams, t.Home.Units)
+	switch {
+	case s.Extra:
+		lines = append(lines, msg("serving.rough", "food", s.Name, "grams", grams))
+	case say.Kcal(nutrition.Kcal(s.Energy.Low)) != say.Kcal(nutrition.Kcal(s.Energy.High)):
+		lines = append(lines, msg("serving.range", "food", s.Name, "grams", grams, "low", say.Kcal(nutrition.Kcal(s.Energy.Low)), "high", say.Kcal(nutrition.Kcal(s.Energy.High))))
+	default:
+		lines = append(lines, msg("serving.plain", "food", s.Name, "grams", grams))
+	}
+	if s.Extra {
+		lines = append([]string{msg("serving.seasoned", "food", s.Name)}, lines...)
+	}
+	if read.BonyCut(s.Name) {
+		lines = append([]string{msg("serving.bone")}, lines...)
+	}
+	return say.JoinParas(lines...)
+}
+
+// AteServing counts an amount of food that a dog had besides, and reports whether
+// its kcal are known: "she stole a 300 g steak".
+func AteServing(t *talk.Turn, dog, text string) bool {
+	s, _, ok := recipes.ServingOf(t, text)
+	if !ok || !(s.Energy.Mid > 0) {
 		return false
 	}
-	in := got.Lines[0].Ingredient
-	f := t.Foods.Food(in.Food)
-	if f == nil || f.Per100[nutrition.Energy].IsUnknown() {
-		t.SayMsg("treat.unknown", "text", say.Short(said.Rest))
-		return false
-	}
-	said.Each = nutrition.Kcal(f.Per100[nutrition.Energy].Mid * float64(in.Grams) / 100)
-	said.Pieces, said.What = 1, say.ExactMass(in.Grams, t.Home.Units)+" "+f.Name
+	takeTreat(t, read.TreatSaid{Dog: dog, Rest: text})
 	return true
 }
 
+// answerAte counts what a dog was given besides: "gave her a boiled egg".
+func answerAte(t *talk.Turn, s read.Sentence) {
+	if _, refused, _ := recipes.ServingOf(t, s.Words); refused != nil { // it has eaten it
+		t.GoTo(read.Sentence{Intent: read.HasEaten, Dog: s.Dog, Food: refused.Name})
+		return
+	}
+	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: s.Words})
+}
+
 // giveTreat enters a treat and says the day's total against a tenth of the
-// day's kcal.
-func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float64, what string) {
+// day's kcal. note is what there is to say of how much it was.
+func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float64, what, note string) {
 	t.Talk.Dog = d.ID
 	t.Mutate("did.treat", d.Name)
 	t.Note(planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what})
 	sum := treatsOn(t, d, t.Date())
-	need := planner.AmountOf(*d, t.Event.At).Kcal
+	n := planner.AmountOf(*d, t.Event.At)
+	need := n.Kcal
 	most := need * planner.TreatShare
 	key := "treat.sum"
 	if sum > most {
@@ -99,12 +145,61 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 	if d.TreatsOff {
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
-	out := t.Say(say.Para(msg(key, "dog", d.Name, "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Para(off))
-	if d.TreatsOff {
-		out.Offer(t.UndoButton(), t.Button(msg("button.treats-on"), "treat", "keep", d.ID))
+	much := say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name))
+	out := t.Say(say.Whole(note), say.Para(msg(key, "dog", d.Name, "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
+	switch {
+	case d.TreatsOff:
+		more = t.Button(msg("button.treats-on"), "treat", "keep", d.ID)
+	case total > most && n.Gate == "" && !d.Diabetic():
+		more = t.Button(msg("button.less-next"), "treat", "less", d.ID, say.Trim(float64(total), 0))
+	}
+	out.Offer(t.UndoButton(), more)
+}
+
+// muchAtOnce is the part of a day's kcal from which something eaten besides may upset
+// a stomach (our own choice).
+const muchAtOnce = 0.4
+
+// pressLess takes what a dog had besides off its next meals.
+func pressLess(t *talk.Turn, d *planner.Dog, kcal nutrition.Kcal) {
+	n := planner.AmountOf(*d, t.Event.At)
+	if n.Gate != "" || d.Diabetic() || !(kcal > 0) || kcal > mostTreat {
+		t.SayMsg("press.stale")
 		return
 	}
-	out.Offer(t.UndoButton(), t.Button(msg("button.treats-off"), "treat", "off", d.ID))
+	meals := talk.MealsOf(*d)
+	day, meal := nextMeal(t, d)
+	each := n.Kcal / nutrition.Kcal(meals)
+	if before := d.Less.At(day, meal, meals, each); before > 0 { // what the last was not made up for yet
+		_, off := d.Less.Meals(meals, each)
+		kcal += off - d.Less.Kcal + before
+		kcal = max(kcal, before)
+	}
+	t.Mutate("did.less", d.Name)
+	d.Less = planner.Less{Kcal: kcal, From: day, Meal: meal}
+	count, off := d.Less.Meals(meals, each)
+	left := say.Where(kcal-off > 1, msg("less.left", "kcal", say.Kcal(kcal-off)))
+	t.InPlace(t.Say(say.Para(msg("less.set", "dog", d.Name, "n", count, "off", say.Kcal(off), "kcal", say.Kcal(each-d.Less.At(day, meal, meals, each)), "usual", say.Kcal(each))), say.Para(left)).Offer(t.UndoButton()))
+}
+
+// nextMeal is the day and the place in it of the first meal of a dog that is still to
+// come and not answered.
+func nextMeal(t *talk.Turn, d *planner.Dog) (planner.Date, int) {
+	today := t.Date()
+	times := d.MealTimes()
+	gone := 0
+	for _, m := range mealsOn(t, d, today) {
+		if m.entry.Kind != "" {
+			gone++
+		}
+	}
+	for i := min(gone, len(times)); i < len(times); i++ {
+		if planner.Instant(today, times[i], t.Event.At.Location()).After(t.Event.At) {
+			return today, i
+		}
+	}
+	return today.AddDays(1), 0
 }
 
 // sayTreatsLeft says how many kcal of treats a dog may still have today.
@@ -143,7 +238,16 @@ func pressTreat(t *talk.Turn, args []string) {
 			t.SayMsg("press.stale")
 			return
 		}
-		giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(args, 4))
+		giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(args, 4), "")
+	case "less":
+		kcal, err := span.Number(talk.Arg(args, 2))
+		if err != nil {
+			t.SayMsg("press.stale")
+			return
+		}
+		pressLess(t, d, nutrition.Kcal(kcal))
+	case "move":
+		moveEntry(t, talk.Arg(args, 2), d)
 	case "off", "keep":
 		t.Mutate("did.treats-off", d.Name)
 		d.TreatsOff = talk.Arg(args, 0) == "off"

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -38,8 +39,21 @@ func AboutWhen(t *talk.Turn, s string) bool {
 	if w.At.IsZero() && (w.On.IsZero() || len(w.Times) == 0) && !series {
 		return false
 	}
+	if ofMeal(t, w.Rest) && !read.HasClock(s) {
+		return false
+	}
 	t.GoTo(read.Sentence{Intent: read.Remind, Words: s})
 	return true
+}
+
+// ofMeal reports that what stands beside a day is a meal or a food ("no dinner
+// tonight", "chicken tonight"): that is what is eaten, and nothing to be reminded of.
+func ofMeal(t *talk.Turn, thing string) bool {
+	if read.NamesMeal(thing) {
+		return true
+	}
+	found := t.Foods.Find(thing)
+	return (found.Food != nil && len(found.Ignored) == 0 || len(found.Choices) > 0) && !(found.Food != nil && (found.Food.Has(nutrition.Supplement) || found.Food.Oil()))
 }
 
 // mostThing is of how many words a thing to be reminded of is that is said

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
@@ -30,8 +31,9 @@ func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, of [
 	var sum nutrition.Kcal
 	for _, d := range of {
 		if n := planner.AmountOf(*d, t.Event.At); !n.Waits() && n.Kcal > 0 {
-			all = append(all, portion{dog: d, kcal: r.Share(n.Kcal)})
-			sum += r.Share(n.Kcal)
+			kcal := r.Share(n.Kcal) * bowls.LastingShare(t, d, r)
+			all = append(all, portion{dog: d, kcal: kcal})
+			sum += kcal
 		}
 	}
 	if sum <= 0 || kcal <= 0 || grams <= 0 {
@@ -57,7 +59,7 @@ func eaters(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
 	for _, d := range t.Dogs() {
 		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		rot := planner.RotationOf(t.Home, d.ID)
-		if d.Died.IsZero() && (id == r.ID || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
+		if d.Died.IsZero() && (id == r.ID || planner.ShareOf(t.Home, d.ID, t.Date(), -1, r.ID) > 0 || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
 			all = append(all, d)
 		}
 	}

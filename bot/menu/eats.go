@@ -145,6 +145,10 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	if dogs.Held(t, d) {
 		return
 	}
+	if len(planner.OthersOn(t.Home, d.ID, day)) > 0 {
+		showFare(t, d, day, head.Text)
+		return
+	}
 	if tr, r := talk.Switching(t, d, day); tr != nil {
 		t.Say(append([]say.Block{head}, portionBlocks(t, tr, d, r, day)...)...)
 		return

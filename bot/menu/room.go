@@ -20,16 +20,22 @@ func Room() talk.Room {
 			"rotation":   pressRotation,
 			"transition": pressTransition,
 			"stool":      pressStool,
+			"other":      pressOtherFood,
 		},
 		Forms: map[string]talk.Form{
 			"rotation":   {Take: talk.TakeDraft(rotationDialogue), Again: talk.WithDraft(askRotation), Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
 			"transition": {Take: talk.TakeDraft(transitionDialogue), Again: talk.WithDraft(askTransition), Long: true, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
+			"other":      {Take: talk.TakeDraft(otherDialogue), Again: talk.WithDraft(askOther), Free: []string{"label"}, Asked: map[string]string{"dog": "which.dog"}},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },
 			read.EatsRecipe: answerEats,
 			read.EatsNot:    answerEatsNot,
 			read.Tomorrow:   answerTomorrow,
+			read.EatsOther:  answerOther,
+			read.EatsShares: answerShares,
+			read.MealIs:     answerMealIs,
+			read.StopOther:  answerStopOther,
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{planner.StoolReminder: talk.EachDue(sayStool)},
 		On:  on,
@@ -51,7 +57,10 @@ func on(t *talk.Turn, happened any) {
 	case *talk.TopperMade:
 		h.Said = forgetRecipe(t, h.Recipe.ID, h.Recipe.Name)
 	case *talk.BowlAsked:
-		if tr, _ := talk.Switching(t, h.Dog, t.Date()); tr != nil {
+		if len(planner.OthersOn(t.Home, h.Dog.ID, t.Date())) > 0 {
+			h.Taken = true
+			showFare(t, h.Dog, t.Date(), "")
+		} else if tr, _ := talk.Switching(t, h.Dog, t.Date()); tr != nil {
 			h.Taken = true
 			ShowTransition(t, tr, "")
 		}

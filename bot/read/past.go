@@ -138,6 +138,9 @@ func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok b
 			return from, until, over || !until.Before(today)
 		}
 	}
+	if o, err := OtherFoodText(words, now); err == nil && !over && o.Named && !o.Until.IsZero() && !o.From.Before(today) && o.From.DaysTo(o.Until) <= longestSpan {
+		return o.From, o.Until, true // to come: "from Friday to Sunday", "this weekend"
+	}
 	return from, until, false
 }
 

@@ -19,6 +19,9 @@ const (
 	AtePart        Intent = "fed.part"           // a dog left a part of its meal: Dog; the part is for PartEaten
 	GivenAsked     Intent = "supp.ask.given"     // the same of a supplement: Food, Dog
 	TreatsLeft     Intent = "treat.ask"          // how many kcal of treats a dog may have: Dog
+	AteBeside      Intent = "treat.log"          // a dog had something besides: Dog, Words: how much of what
+	EnoughAsked    Intent = "amount.judge.food"  // whether some food is enough: Dog; the whole text is for Servings
+	CupWeighs      Intent = "recipe.cup"         // what a cup of it weighs: Recipe, Grams, and of how many cups: Count, Measure
 	EnergyNeed     Intent = "kcal.need"          // what a dog needs: Dog or Weight
 	Today          Intent = "day.show"           // the bowls of the day, of every dog
 	Tomorrow       Intent = "bowl.show.tomorrow" // the bowls of the next day: Dog, or of every dog
@@ -118,6 +121,10 @@ const (
 	MoreOfLine     Intent = "recipe.set.more"       // a food of a recipe gets so much more: Food, Grams, Recipe
 	LessOfLine     Intent = "recipe.set.less"       // or less
 	DropLine       Intent = "recipe.set.drop"       // a food comes out of a recipe: Food, Recipe
+	EatsOther      Intent = "fed.other.food"        // other food on some days: Dog, Words: the food and the days as typed, for OtherFoodText
+	EatsShares     Intent = "fare.share"            // a lasting part of a dog's food is another: Dog; the whole text is for FoodShares
+	MealIs         Intent = "fare.meal"             // some of its meals are: Dog, Words: the food and the meal as typed
+	StopOther      Intent = "fare.stop"             // neither any more: Dog
 	RemoveDog      Intent = "dog.remove"            // Dog
 	RemoveRecipe   Intent = "recipe.remove"         // Recipe
 	RenameDog      Intent = "dog.set.name"          // Dog, Words: the new name as typed

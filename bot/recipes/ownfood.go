@@ -117,9 +117,9 @@ func foodDialogue(t *talk.Turn, d foodDraft, in talk.Answer) {
 	askPart(t, *d.Label, "part")
 }
 
-// ownFood stores a food of the household's own. What its label does not say is
+// OwnFood stores a food of the household's own. What its label does not say is
 // not known.
-func ownFood(t *talk.Turn, l foodline.Label, p nutrition.Part) nutrition.Food {
+func OwnFood(t *talk.Turn, l foodline.Label, p nutrition.Part) nutrition.Food {
 	t.Mutate("did.food-added", l.Name)
 	f := nutrition.Food{Key: t.NewID("own"), Name: l.Name, Kind: nutrition.OwnKind, Part: p, Source: msg("food.label-source")}
 	for n, x := range l.Per100 {
@@ -147,7 +147,7 @@ func measuresOf(l foodline.Label) []nutrition.Measure {
 
 // keepFood stores a food and says so.
 func keepFood(t *talk.Turn, l foodline.Label, p nutrition.Part) {
-	f := ownFood(t, l, p)
+	f := OwnFood(t, l, p)
 	if f.Per100[nutrition.Energy].IsUnknown() {
 		t.SayMsg("food.added-no-kcal", "food", f.Name).Offer(t.UndoButton())
 		return
@@ -208,7 +208,7 @@ func takeLabelPart(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	part, ok := partNamed(in.Value())
 	switch {
 	case ok && d.Label != nil:
-		f := ownFood(t, *d.Label, part)
+		f := OwnFood(t, *d.Label, part)
 		d.Label = nil
 		t.SayMsg("food.added-here", "food", f.Name)
 		takeAgain(t, d)

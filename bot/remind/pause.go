@@ -177,6 +177,24 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	t.InPlace(out)
 }
 
+// restAway lets the reminders of a dog rest that others feed meanwhile.
+func restAway(t *talk.Turn, h *talk.DogAway) {
+	of := func(r planner.Reminder) bool { return r.Dog == h.Dog.ID && !r.Off }
+	if !slices.ContainsFunc(t.Home.Reminders, of) {
+		return
+	}
+	p := planner.Pause{Dog: h.Dog.ID, From: h.From, Until: h.Until.AddDays(1)}
+	if today := t.Date(); p.From.Before(today) {
+		p.From = today
+	}
+	dropPauses(t, func(old planner.Pause) bool {
+		return old.Dog == p.Dog && old.Reminder == "" && !old.Until.Before(p.From) && !p.Until.Before(old.From)
+	})
+	t.Home.Pauses = append(t.Home.Pauses, p)
+	h.Out.Add(talk.PauseLine(t, p))
+	h.Out.Begin(t.MovedDiabetic(h.Dog))
+}
+
 func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {
 	before := len(t.Home.Pauses)
 	today := t.Date()

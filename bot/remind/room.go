@@ -65,6 +65,8 @@ func on(t *talk.Turn, happened any) {
 		dropRemindersOf(t, h.ID)
 	case *talk.DogRemoved:
 		dropRemindersOf(t, h.ID)
+	case *talk.DogAway:
+		restAway(t, h)
 	case *talk.BowlShown:
 		offerMealsOnce(t, h.Out, h.Dog)
 	}

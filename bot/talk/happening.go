@@ -88,6 +88,14 @@ type (
 	// DogTimesMoved: a dog's feeding times are others now.
 	DogTimesMoved struct{ Dog *planner.Dog }
 
+	// DogAway: others feed a dog on some days, the last with them; out is the
+	// reply that says so.
+	DogAway struct {
+		Dog         *planner.Dog
+		From, Until planner.Date
+		Out         *say.Reply
+	}
+
 	// DogRested: a dog has died, and its records are kept.
 	DogRested struct{ ID string }
 

@@ -186,6 +186,15 @@ func Switching(t *Turn, d *planner.Dog, day planner.Date) (*planner.Transition, 
 	return tr, r
 }
 
+// FareNames lists foods of a fare by name.
+func FareNames(all []planner.Fare) string {
+	var names []string
+	for _, f := range all {
+		names = append(names, f.Recipe.Name)
+	}
+	return say.List(names)
+}
+
 // NoteDog enters into the journal what a carer changed of a dog by hand: its
 // weight, its condition, its daily kcal. before may be a dog that is new.
 func NoteDog(t *Turn, before, after planner.Dog) {

@@ -3,6 +3,7 @@ package urgent
 import (
 	"strings"
 
+	"bowlwright/bot/day"
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
@@ -19,9 +20,15 @@ func DangerAsked(t *talk.Turn, s string) bool {
 	if a.Asked == nil || manyLines(s) {
 		return false
 	}
+	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"
+		return true
+	}
 	recipes.SayDanger(t, a.Asked, a.Also...)
 	return true
 }
+
+// sulphite is the key of what sausages may have in them.
+const sulphite = "sulphite"
 
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
@@ -46,7 +53,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	}
 	found := t.Foods.Find(food)
 	switch {
-	case found.Refused != nil && found.Refused.Key != "sulphite", found.Food != nil && found.Food.Key == recipes.SaltKey:
+	case found.Refused != nil && found.Refused.Key != sulphite, found.Food != nil && found.Food.Key == recipes.SaltKey:
 		key := "salt-excess"
 		if found.Refused != nil {
 			key = found.Refused.Key
@@ -59,6 +66,8 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	case found.Food != nil && nutrition.Concentrated(found.Food):
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.supplement", "food", found.Food.Name)), say.Whole(household.NumbersText(t))))
+		return true
+	case !read.BonyCut(food) && !read.IsQuestion(s) && day.AteServing(t, got.Dog, read.FromAmount(s)):
 		return true
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)

@@ -189,10 +189,15 @@ func noteAway(t *talk.Turn, d *planner.Dog, from, until planner.Date, typed stri
 	switch {
 	case from == until:
 		said = msg("away.done-day", "dog", d.Name, "day", talk.DayOf(t, from))
+	case t.Date().Before(from):
+		said = msg("away.ahead", "dog", d.Name, "from", talk.DayOf(t, from), "until", talk.DayOf(t, until))
 	case t.Date().Before(until):
 		said = msg("away.still", "dog", d.Name, "until", talk.DayOf(t, until))
 	}
-	t.Say(say.Para(said)).Offer(t.UndoButton())
+	out := t.Say(say.Para(said)).Offer(t.UndoButton())
+	if read.SaysAway(typed) && t.Date().Before(until) {
+		t.Happened(&talk.DogAway{Dog: d, From: from, Until: until, Out: out})
+	}
 }
 
 // idealText is the ideal weight with its range, where it is one.

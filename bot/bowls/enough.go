@@ -1,0 +1,201 @@
+package bowls
+
+import (
+	"math"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// enoughDraft is the question what a cup of a recipe weighs.
+type enoughDraft struct {
+	Dog    string `json:"dog,omitempty"`
+	Recipe string `json:"recipe"`
+	Text   string `json:"text"` // the amounts that were asked about
+}
+
+// answerEnough says in a line what some food brings, against what the dog is to get
+// a day: "400 g of turkey mix and a cup of rice".
+func answerEnough(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
+	sayEnough(t, d, withoutDogs(t, t.AsTyped()))
+}
+
+func withoutDogs(t *talk.Turn, s string) string {
+	if from, to, named := talk.DogsIn(t, s); len(named) > 0 {
+		return s[:from] + s[to:]
+	}
+	return s
+}
+
+// aboutRight is by how much of a day's kcal an amount may differ and be called right
+// (our own choice: kcal of foods and needs of dogs are not known better).
+const aboutRight = 0.1
+
+func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
+	if dogs.Held(t, d) {
+		return
+	}
+	parts := read.Servings(text)
+	if len(parts) == 0 {
+		t.SayMsg("enough.how", t.Examples()...)
+		return
+	}
+	var names []string
+	sum := nutrition.Exactly(0)
+	for _, p := range parts {
+		s, refused, ok := serving(t, d, p, text)
+		switch {
+		case refused != nil:
+			recipes.SayRefused(t, refused)
+			return
+		case !ok:
+			return
+		}
+		names = append(names, say.Mass(s.Grams, t.Home.Units)+" "+s.Name)
+		sum = sum.Plus(s.Energy)
+	}
+	n := planner.AmountOf(*d, t.Event.At)
+	share := sum.Mid / float64(n.Kcal)
+	off := nutrition.Kcal(math.Abs(sum.Mid - float64(n.Kcal)))
+	args := []any{"what", say.List(names), "kcal", say.KcalRange(sum), "share", say.Percent(share), "dog", d.Name, "day", say.Kcal(n.Kcal), "off", say.Kcal(off)}
+	first := msg("enough.right", args...)
+	switch {
+	case share < 1-aboutRight:
+		first = msg("enough.little", args...)
+	case share > 1+aboutRight:
+		first = msg("enough.much", args...)
+	}
+	t.Say(say.Para(first), say.Whole(dogs.GateText(*d, n))).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
+}
+
+// serving is one amount of food: of a recipe, or of a food of the table. It asks or
+// says what is wrong where it cannot be told.
+func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving, refused *nutrition.Refusal, ok bool) {
+	name, grams := read.AmountOff(part)
+	count, measure, food := 0.0, "", name
+	if grams == 0 {
+		food, count, measure, _ = read.MeasureOff(part)
+	}
+	r := t.Recipe(recipeIn(t, food))
+	if r == nil && (food == "" || read.HomeFood(food)) {
+		r = t.TheRecipe(d)
+	}
+	if r == nil {
+		if s, ok = cookedServing(t, part); !ok {
+			s, refused, ok = recipes.ServingOf(t, part)
+		}
+		if !ok && refused == nil {
+			t.SayMsg("enough.unknown", "what", say.Short(part))
+		}
+		return s, refused, ok
+	}
+	if grams == 0 {
+		cups := count * cupsIn[measure]
+		switch {
+		case cups == 0:
+			t.SayMsg("enough.unit", "what", say.Short(part), "recipe", r.Name)
+			return s, nil, false
+		case r.Cup <= 0:
+			t.Ask("enough", "cup", enoughDraft{Dog: d.ID, Recipe: r.ID, Text: text})
+			t.SayMsg("enough.ask-cup", "recipe", r.Name).Offer(t.StopButton())
+			return s, nil, false
+		}
+		grams = r.Cup * nutrition.Grams(cups)
+	}
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if err != nil || sum.Grams <= 0 || !(sum.Energy.Mid > 0) {
+		t.Say(say.Para(recipes.RecipeEnergy(t, r, sum)))
+		return s, nil, false
+	}
+	return recipes.Serving{Name: r.Name, Grams: grams, Energy: sum.Energy.Times(float64(grams / sum.Grams))}, nil, true
+}
+
+// cookedServing takes a food that may be raw or cooked as cooked: it is in a bowl.
+func cookedServing(t *talk.Turn, part string) (recipes.Serving, bool) {
+	got := foodline.RecipeText(part, t.Foods)
+	if len(got.Problems) != 1 {
+		return recipes.Serving{}, false
+	}
+	for _, f := range t.Foods.Find(got.Problems[0].Part).Choices {
+		if f.Has(nutrition.Cooked) {
+			s, _, ok := recipes.ServingOf(t, strings.Replace(part, got.Problems[0].Part, f.Name, 1))
+			return s, ok
+		}
+	}
+	return recipes.Serving{}, false
+}
+
+// recipeIn is the id of the recipe that some words name.
+func recipeIn(t *talk.Turn, what string) string {
+	if r := t.RecipeNamed(what); r != nil {
+		return r.ID
+	}
+	if what == "" {
+		return ""
+	}
+	s, ok := read.Understand("what is in the "+what, t.Names(), t.Home.Units)
+	if !ok || s.Intent != read.RecipeContents {
+		return ""
+	}
+	return s.Recipe
+}
+
+// cupsIn is how many cups a measure is: 16 tablespoons, 48 teaspoons (US customary
+// measures, by definition).
+var cupsIn = map[string]float64{"cup": 1, "tbsp": 1.0 / 16, "tsp": 1.0 / 48}
+
+// enoughDialogue takes what a cup weighs, and answers what was asked.
+func enoughDialogue(t *talk.Turn, d enoughDraft, in talk.Answer) {
+	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
+	if r == nil || dog == nil {
+		t.Gone()
+		return
+	}
+	_, grams := read.AmountOff(in.Text + " x")
+	if !likelyCup(grams) {
+		if !t.Aside(in.Text) {
+			talk.Wrong(t, msg("cup.odd", "text", say.Short(in.Value())), func() {
+				t.Ask("enough", "cup", d)
+				t.SayMsg("enough.ask-cup", "recipe", r.Name).Offer(t.StopButton())
+			})
+		}
+		return
+	}
+	t.EndDialogue()
+	t.Mutate("did.cup", r.Name)
+	r.Cup = grams
+	sayEnough(t, dog, d.Text)
+	t.LastReply().Offer(t.UndoButton())
+}
+
+// likelyCup reports that a cup, some 240 ml, can weigh so much: from puffed grain to
+// something denser than water (our own choice).
+func likelyCup(g nutrition.Grams) bool { return g >= 30 && g <= 400 }
+
+// answerCup keeps what a cup of a recipe weighs.
+func answerCup(t *talk.Turn, s read.Sentence) {
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	cups := s.Count * cupsIn[s.Measure]
+	if cups == 0 {
+		t.SayMsg("cup.how", "recipe", r.Name)
+		return
+	}
+	cup := s.Grams / nutrition.Grams(cups)
+	if !likelyCup(cup) {
+		t.SayMsg("cup.odd", "text", say.Mass(s.Grams, t.Home.Units))
+		return
+	}
+	t.Mutate("did.cup", r.Name)
+	t.Talk.Recipe, r.Cup = r.ID, cup
+	t.SayMsg("cup.kept", "recipe", r.Name, "grams", say.Mass(cup, t.Home.Units)).Offer(t.UndoButton())
+}

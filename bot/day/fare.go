@@ -1,0 +1,95 @@
+package day
+
+import (
+	"bowlwright/bot/kitchen"
+	"bowlwright/bot/menu"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// fareMeal is a meal of a day on which a dog eats other food than its recipe, or
+// other food beside it.
+func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
+	n := planner.AmountOf(*d, t.Event.At)
+	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
+	each, off := mealKcal(t, d, n, day, meal)
+	m.off = off
+	fare := planner.FareOn(t.Home, d.ID, day)
+	if menu.Lacking(fare) {
+		return nil, msg("due.no-recipe", "dog", d.Name)
+	}
+	p, err := planner.PlateFor(fare, t.Foods, (each-off)*nutrition.Kcal(m.meals), t.Home.Units)
+	if err != nil {
+		return nil, recipes.RecipeTrouble(talk.FareNames(fare), err)
+	}
+	m.Bowl, m.parts = p.Bowl, p.Parts
+	m.Recipe = &planner.Recipe{Name: talk.FareNames(fare)}
+	for _, f := range fare { // the journal has the meal under the recipe that is in it
+		if m.Recipe.ID == "" && f.Shares[min(meal, m.meals-1)] > 0 {
+			m.Recipe.ID = f.Recipe.ID
+		}
+		m.Recipe.Ingredients = append(m.Recipe.Ingredients, f.Recipe.Ingredients...)
+	}
+	return m, ""
+}
+
+// what is the foods of a meal, or of the day where it is below 0, each with its
+// grams.
+func (m *mealBowl) what(t *talk.Turn, meal int) string {
+	food := func(b planner.Bowl, name, at string) string {
+		total := b.Day
+		if meal >= 0 {
+			total, at = b.Meals[min(meal, len(b.Meals)-1)], ""
+		}
+		if total == 0 {
+			return ""
+		}
+		return msg("due.food", "total", say.WholeText(total, t.Home.Units), "recipe", name, "at", at)
+	}
+	if len(m.parts) == 0 {
+		return food(m.Bowl, m.Recipe.Name, "")
+	}
+	var parts []string
+	for _, p := range m.parts {
+		if text := food(p.Bowl, p.Recipe.Name, menu.AtText(p.Fare)); text != "" {
+			parts = append(parts, text)
+		}
+	}
+	return say.List(parts)
+}
+
+// cookedText says what a meal is in cooked grams, where it comes from packs that
+// were cooked.
+func (m *mealBowl) cookedText(t *talk.Turn) string {
+	if len(m.parts) == 0 {
+		return kitchen.CookedText(t, m.dog, m.Recipe, m.Bowl.Kcal, m.meals)
+	}
+	var lines []string
+	for _, p := range m.parts {
+		meals := 0
+		for _, s := range p.Shares {
+			if s > 0 {
+				meals++
+			}
+		}
+		if p.Recipe.ID != "" {
+			lines = append(lines, kitchen.CookedText(t, m.dog, &p.Recipe, p.Bowl.Kcal, meals))
+		}
+	}
+	return say.JoinParas(lines...)
+}
+
+// fedDog is the dog that a bowl's occurrence is about.
+func fedDog(t *talk.Turn, r *planner.Reminder) *planner.Dog {
+	d := t.Dog(r.Dog)
+	if d == nil && r.Dog == "" && len(t.Home.Dogs) == 1 {
+		d = &t.Home.Dogs[0]
+	}
+	if d == nil {
+		t.SayMsg("press.gone")
+	}
+	return d
+}

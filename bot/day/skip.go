@@ -1,0 +1,102 @@
+package day
+
+import (
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// saidSkip leaves out the meals of the dogs that are named, or a dose. If
+// neither is named it leaves out what fell due last, but not while another
+// question is open: that may be what should be skipped.
+func saidSkip(t *talk.Turn, said read.DueSaid) bool {
+	if said.Thing != "" {
+		fits := dosesNamed(t, said.Thing, said.Dogs)
+		if len(fits) == 1 {
+			pressNotGiven(t, fits[0], doseNow(t, fits[0]), nil)
+			return true
+		}
+		if len(fits) > 1 {
+			out := t.SayMsg("due.which-skip", "dog", t.Home.Dogs[0].Name)
+			for _, r := range fits {
+				out.Offer(talk.DueButton(t, talk.AboutReminder(t, r), "miss", doseNow(t, r)))
+			}
+		}
+		return len(fits) > 1
+	}
+	if named := mealOfOne(t); len(said.Dogs) == 0 && named != nil {
+		said.Dogs = []string{named.ID} // "no breakfast, vet visit"
+	}
+	if len(said.Dogs) == 0 {
+		return t.Talk.Kind == "" && pickDue(t, said, "skip", planner.BowlReminder, planner.SupplementReminder)
+	}
+	for _, id := range said.Dogs {
+		d := t.Dog(id)
+		if day := dayAhead(t); !day.IsZero() {
+			skipAhead(t, d, day)
+			continue
+		}
+		if r, o, ok := mealNamed(t, d); ok {
+			t.Talk.Dog = d.ID
+			pressNotFed(t, r, o, nil)
+			continue
+		}
+		skipUntimed(t, d)
+	}
+	return true
+}
+
+// mealOfOne is the dog of which a meal is left out that the text names without the
+// dog, nil where that is not clear.
+func mealOfOne(t *talk.Turn) *planner.Dog {
+	_, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	if part == read.WholeDay || !read.NamesMeal(t.AsTyped()) {
+		return nil
+	}
+	if len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped()) {
+		return t.TheDog()
+	}
+	return nil
+}
+
+// dayAhead is the day to come that a text names, none where it names today or none.
+func dayAhead(t *talk.Turn) planner.Date {
+	o, err := read.OtherFoodText(read.MealAhead(t.AsTyped()), t.Event.At)
+	if err != nil || !t.Date().Before(o.From) {
+		return planner.Date{}
+	}
+	return o.From
+}
+
+// skipAhead leaves out a meal of a day to come, where its reminder can be answered
+// before its time.
+func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
+	t.Talk.Dog = d.ID
+	_, part, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	r, times := t.Home.MealReminder(d.ID), d.MealTimes()
+	if r == nil || part == read.WholeDay && len(times) > 1 {
+		t.SayMsg("due.skip-ahead", "day", say.DayText(day))
+		return
+	}
+	clock := times[0]
+	if part == read.LastPart {
+		clock = times[len(times)-1]
+	}
+	if o, ok := talk.OccurrenceOf(t, r, say.StampOf(planner.Moment{Date: day, Clock: clock})); ok {
+		pressNotFed(t, r, o, nil)
+	}
+}
+
+// mealNamed is the meal of today that the text names ("no dinner for Pip"), else
+// the one that is meant now.
+func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
+	if _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part != read.WholeDay {
+		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
+			if m.due.ID != "" && m.entry.Kind == "" {
+				return t.Home.MealReminder(d.ID), m.due, true
+			}
+		}
+	}
+	return mealNow(t, d)
+}

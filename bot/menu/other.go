@@ -1,0 +1,235 @@
+package menu
+
+import (
+	"slices"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// otherDraft is food that dogs are to eat in place of their usual food, or beside
+// it, while it is asked what it is.
+type otherDraft struct {
+	Dogs   []string             `json:"dogs,omitempty"`
+	From   planner.Date         `json:"from,omitzero"`
+	Until  planner.Date         `json:"until,omitzero"`
+	At     planner.Mealtime     `json:"at,omitempty"`
+	Share  float64              `json:"share,omitempty"`
+	Name   string               `json:"name,omitempty"`
+	Open   []string             `json:"open,omitempty"`   // foods that are still to be looked up
+	Lines  []planner.Ingredient `json:"lines,omitempty"`  // those that were
+	Recipe string               `json:"recipe,omitempty"` // id, where it is one
+	Home   string               `json:"home,omitempty"`   // id of the recipe that the rest is, where it was named
+	Cooked bool                 `json:"cooked,omitempty"`
+}
+
+func (d *otherDraft) lasting() bool { return d.Until.IsZero() }
+
+// answerOther has dogs eat something else on some days: "only chicken today".
+func answerOther(t *talk.Turn, s read.Sentence) {
+	takeOther(t, t.AsTyped(), s.Dog)
+}
+
+// takeOther takes the food, its days and its meals as some words say them. Where
+// no day is named it is asked whether that is today alone.
+func takeOther(t *talk.Turn, words, dog string) {
+	d := otherDraft{Dogs: dogsSaid(t, dog), Cooked: read.SaysCooking(t.AsTyped())}
+	if from, to, named := talk.DogsIn(t, words); len(named) > 0 {
+		words = words[:from] + words[to:]
+	}
+	o, err := read.OtherFoodText(words, t.Event.At)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, words)
+		return
+	}
+	if o.Until.Before(t.Date()) && !o.Until.IsZero() {
+		t.SayMsg("other.past", t.Examples()...)
+		return
+	}
+	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, o.What
+	if d.Until.IsZero() && !lastsSaid(t) {
+		d.Until = d.From
+	}
+	d.Open = foodsSaid(t, o.What)
+	askOther(t, d)
+}
+
+// lastsSaid reports that what was typed says that something goes on.
+func lastsSaid(t *talk.Turn) bool { return read.SaysLasting(t.AsTyped()) }
+
+// OtherMeant answers what very likely tells of other food than usual: by others
+// elsewhere, in the past, or on some days to come. It reports false where no food is
+// named.
+func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
+	now := t.Event.At
+	_, until, was := read.PastSpan(slots["when"], now)
+	if was = was && until.Before(t.Date()); was || read.SaysAway(s) {
+		for _, id := range dogsSaid(t, "") {
+			t.GoTo(read.Sentence{Intent: read.FedAway, Dog: id, Words: s})
+		}
+		if len(t.Replies) == 0 {
+			t.GoTo(read.Sentence{Intent: read.FedAway, Words: s})
+		}
+		return true
+	}
+	if slots["food"] == "" {
+		return false
+	}
+	words := slots["food"] + " " + slots["when"]
+	if meal := slots["meal"]; meal != "" {
+		words += " for " + meal
+	}
+	takeOther(t, words, "")
+	return true
+}
+
+// StopOtherWords takes "no more kibble" of what a dog eats beside its usual food,
+// and reports whether it was that.
+func StopOtherWords(t *talk.Turn, s string) bool {
+	what, ok := read.StopsFood(withoutDogs(t, s))
+	if !ok {
+		return false
+	}
+	var ids []string
+	for _, d := range t.Dogs() {
+		for _, o := range planner.OthersOn(t.Home, d.ID, t.Date()) {
+			if strings.EqualFold(o.Name, what) && !slices.Contains(ids, d.ID) {
+				ids = append(ids, d.ID)
+			}
+		}
+	}
+	if len(ids) == 0 {
+		return false
+	}
+	if named := dogsSaid(t, ""); len(named) > 0 && len(t.Home.Dogs) > 1 {
+		if of := slices.DeleteFunc(slices.Clone(ids), func(id string) bool { return !slices.Contains(named, id) }); len(of) > 0 {
+			ids = of
+		}
+	}
+	stopOther(t, ids)
+	return true
+}
+
+// dogsSaid are the dogs that are meant: those named, or both, or the one spoken of.
+func dogsSaid(t *talk.Turn, dog string) []string {
+	text := t.AsTyped()
+	if _, _, named := talk.DogsIn(t, text); len(named) > 0 {
+		var ids []string
+		for _, d := range named {
+			ids = append(ids, d.ID)
+		}
+		return ids
+	}
+	if d := t.Dog(dog); d != nil {
+		return []string{d.ID}
+	}
+	if d := t.TheDog(); d != nil && (len(t.Home.Dogs) == 1 || read.SaysShe(text)) {
+		return []string{d.ID}
+	}
+	return nil
+}
+
+// foodsSaid are the foods that some words name, one where all of them are the name
+// of one.
+func foodsSaid(t *talk.Turn, what string) []string {
+	if f := t.Foods.Find(what); f.Food != nil && len(f.Ignored) == 0 || recipeSaid(t, what) != nil {
+		return []string{what}
+	}
+	return slices.DeleteFunc(read.FoodsParted(what), func(s string) bool { return !say.HasLetters(s) })
+}
+
+// recipeSaid is the recipe that some words name, by its name or by some words of
+// it that no other has.
+func recipeSaid(t *talk.Turn, what string) *planner.Recipe {
+	if r := t.RecipeNamed(what); r != nil {
+		return r
+	}
+	s, ok := read.Understand("what is in the "+what, t.Names(), t.Home.Units)
+	if !ok || s.Intent != read.RecipeContents {
+		return nil
+	}
+	return t.Recipe(s.Recipe)
+}
+
+// answerShares divides a dog's food from now on: "half kibble, half turkey".
+func answerShares(t *talk.Turn, s read.Sentence) {
+	all, ok := read.FoodShares(withoutDogs(t, t.AsTyped()))
+	if !ok {
+		t.SayMsg("other.shares-how", t.Examples()...)
+		return
+	}
+	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date()}
+	for _, f := range all {
+		r := recipeSaid(t, f.What)
+		switch {
+		case r != nil && len(all) > 1 && d.Home == "", f.Home && r == nil:
+			if r != nil {
+				d.Home = r.ID
+			}
+		case d.Name == "":
+			d.Name, d.Share, d.Open = f.What, f.Share, foodsSaid(t, f.What)
+		default: // two foods beside the recipe, or no recipe
+			t.SayMsg("other.one-beside", t.Examples()...)
+			return
+		}
+	}
+	if d.Name == "" {
+		t.SayMsg("other.shares-how", t.Examples()...)
+		return
+	}
+	if len(d.Open) > 1 {
+		d.Open = []string{d.Name}
+	}
+	askOther(t, d)
+}
+
+// withoutDogs is a text without the names of dogs in it.
+func withoutDogs(t *talk.Turn, s string) string {
+	if from, to, named := talk.DogsIn(t, s); len(named) > 0 {
+		return s[:from] + s[to:]
+	}
+	return s
+}
+
+// answerMealIs has another food be some meals of a dog from now on: "kibble in the
+// morning".
+func answerMealIs(t *talk.Turn, s read.Sentence) {
+	first, rest := read.MealsParted(withoutDogs(t, t.AsTyped()))
+	o, err := read.OtherFoodText(first, t.Event.At)
+	if err != nil || o.At == planner.EveryMeal || !say.HasLetters(o.What) {
+		t.SayMsg("other.shares-how", t.Examples()...)
+		return
+	}
+	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date(), At: o.At, Name: o.What, Open: []string{o.What}}
+	if r := recipeSaid(t, read.CutOther(rest)); r != nil {
+		d.Home = r.ID
+	}
+	askOther(t, d)
+}
+
+// pressOtherFood begins the question what a dog eats instead, or ends what it eats
+// beside.
+func pressOtherFood(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 1))
+	if d == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	switch talk.Arg(args, 0) {
+	case "ask":
+		day, ok := say.DateOfStamp(talk.Arg(args, 2))
+		if !ok {
+			day = t.Date()
+		}
+		askOther(t, otherDraft{Dogs: []string{d.ID}, From: day, Until: day})
+	case "stop":
+		stopOther(t, []string{d.ID})
+	case "lasts":
+		lastOther(t, d)
+	default:
+		t.SayMsg("press.stale")
+	}
+}

@@ -1,0 +1,266 @@
+package menu
+
+import (
+	"errors"
+	"slices"
+
+	"bowlwright/bot/balance"
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// setOther has dogs eat something in place of their usual food, or beside it.
+// Their recipes stay as they are.
+func setOther(t *talk.Turn, d otherDraft) {
+	endOther(t)
+	if d.Cooked && recipes.AnyBone(t, d.Lines) {
+		recipes.RefuseCooked(t, &planner.Recipe{Name: d.Name, Ingredients: d.Lines})
+		return
+	}
+	var of []*planner.Dog
+	for _, id := range d.Dogs {
+		if dog := t.Dog(id); dog != nil && otherFits(t, dog, d) {
+			of = append(of, dog)
+		}
+	}
+	if len(of) == 0 {
+		return
+	}
+	t.Mutate("did.other", talk.DogNames(t, d.Dogs))
+	for _, dog := range of {
+		o := planner.Other{Dog: dog.ID, From: d.From, Until: d.Until, Name: d.Name, Recipe: d.Recipe, Lines: d.Lines, Share: d.Share, At: d.At}
+		if !d.lasting() {
+			o.At = mealsLeft(t, dog, o)
+		}
+		if d.Home != "" && planner.RotationOf(t.Home, dog.ID) == nil {
+			dog.Eat(d.Home)
+		}
+		t.Home.SetOther(o)
+		sayOther(t, dog, o)
+	}
+	t.LastReply().Offer(t.UndoButton())
+}
+
+// otherFits reports that a dog has the food that the other is to stand beside, and
+// says what is missing.
+func otherFits(t *talk.Turn, dog *planner.Dog, d otherDraft) bool {
+	if d.Share == 0 && d.At == planner.EveryMeal {
+		return true
+	}
+	if talk.MealsOf(*dog) < 2 && d.At != planner.EveryMeal {
+		t.SayMsg("other.one-meal", "dog", dog.Name)
+		return false
+	}
+	if d.Home != "" || len(planner.LastingFare(t.Home, dog.ID, d.From)) > 0 {
+		return true
+	}
+	t.SayMsg("other.no-recipe", "dog", dog.Name, "food", d.Name).Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	return false
+}
+
+// mealsLeft is which of today's meals other food is for: where the first was fed
+// already, those after it.
+func mealsLeft(t *talk.Turn, dog *planner.Dog, o planner.Other) planner.Mealtime {
+	if o.At != planner.EveryMeal || o.From != t.Date() || o.Until != o.From || talk.MealsOf(*dog) < 2 {
+		return o.At
+	}
+	for _, e := range t.Entries(store.EntryQuery{Dog: dog.ID, Kinds: []planner.EntryKind{planner.Fed}, From: planner.Instant(t.Date(), 0, t.Event.At.Location())}) {
+		if e.Date == o.From {
+			return planner.LaterMeals
+		}
+	}
+	return o.At
+}
+
+// sayOther says what a dog eats now, with what there is to say of it first.
+func sayOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
+	n := planner.AmountOf(*dog, t.Event.At)
+	asRecipe := otherRecipe(t, o)
+	cautions := say.JoinParas(dogs.ExcludedText(t, dog, asRecipe), recipes.CookText(t, asRecipe.Ingredients))
+	until := say.Choose(o.Until == o.From, msg("other.day", "day", dayWord(t, o.From)), msg("other.days", "from", dayWord(t, o.From), "until", say.DayText(o.Until), "back", say.DayText(o.Until.AddDays(1))))
+	if o.Lasting() {
+		until = msg("other.lasts")
+		if o.From != t.Date() {
+			until = msg("other.lasts-from", "day", say.DayText(o.From))
+		}
+	}
+	head := msg("other.set", "dog", dog.Name, "what", shareText(t, dog, o), "when", until)
+	blocks := []say.Block{say.Whole(cautions), say.Para(head)}
+	more, err := fareBlocks(t, dog, o.From)
+	if err != nil {
+		t.Fail(err)
+		return
+	}
+	blocks = append(blocks, more...)
+	blocks = append(blocks, say.Para(evenText(o)), say.Para(toldGrams(t, dog, o)))
+	blocks = append(blocks, say.Whole(otherLacks(t, dog, o, &asRecipe)), say.Whole(dogs.GateText(*dog, n)))
+	out := t.Say(blocks...)
+	if o.Lasting() {
+		if id, ok := planner.RecipeOn(t.Home, dog.ID, o.From); ok {
+			out.Offer(t.Button(msg("button.complete"), "analysis", "look", id, dog.ID))
+		}
+	} else if o.Until == o.From {
+		out.Offer(t.Button(msg("button.from-now"), "other", "lasts", dog.ID))
+	}
+	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(head)}})
+}
+
+// dayWord is a day as it is said: today, or its date.
+func dayWord(t *talk.Turn, day planner.Date) string {
+	return say.Choose(day == t.Date(), msg("other.today"), say.DayText(day))
+}
+
+// otherRecipe is other food as a recipe.
+func otherRecipe(t *talk.Turn, o planner.Other) planner.Recipe {
+	if r := t.Recipe(o.Recipe); r != nil {
+		return *r
+	}
+	return planner.Recipe{Name: o.Name, Ingredients: o.Lines}
+}
+
+// shareText is what part of its food a dog has of something else: "half of the day's
+// food as kibble".
+func shareText(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
+	name := otherRecipe(t, o).Name
+	switch {
+	case o.Share > 0 && o.At == planner.EveryMeal:
+		return msg("other.share", "share", say.Percent(o.Share), "food", name)
+	case o.At == planner.FirstMeal:
+		return msg("other.first", "food", name)
+	case o.At == planner.LastMeal, o.At == planner.LaterMeals && talk.MealsOf(*dog) == 2:
+		return msg("other.last", "food", name)
+	case o.At == planner.LaterMeals:
+		return msg("other.later", "food", name)
+	}
+	return msg("other.all", "food", name)
+}
+
+// evenText says that foods without amounts are taken in equal parts.
+func evenText(o planner.Other) string {
+	even := len(o.Lines) > 1 && !slices.ContainsFunc(o.Lines, func(in planner.Ingredient) bool { return in.Grams != evenGrams })
+	return say.Where(even, msg("other.even"))
+}
+
+// toldGrams compares the grams that were told with those that the day's kcal make.
+func toldGrams(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
+	told := nutrition.Grams(0)
+	for _, in := range o.Lines {
+		if _, g := read.AmountOff(in.Typed); g > 0 {
+			told += g
+		}
+	}
+	sum, err := planner.TotalsOf(otherRecipe(t, o), t.Foods)
+	if told == 0 || err != nil || sum.Grams <= 0 {
+		return ""
+	}
+	kcal := nutrition.Kcal(sum.Energy.Mid) * nutrition.Kcal(told/sum.Grams)
+	return msg("other.told", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "dog", dog.Name, "day", say.Kcal(planner.AmountOf(*dog, t.Event.At).Kcal))
+}
+
+// otherLacks says what is known to be wrong with the food, or not known of it: of
+// some days what it would lack if they went on, of what lasts what no label tells.
+func otherLacks(t *talk.Turn, dog *planner.Dog, o planner.Other, r *planner.Recipe) string {
+	var lines []string
+	n := planner.AmountOf(*dog, t.Event.At)
+	own := len(o.Lines) > 0 && !slices.ContainsFunc(o.Lines, func(in planner.Ingredient) bool {
+		f := t.Foods.Food(in.Food)
+		return f == nil || f.Kind != nutrition.OwnKind
+	})
+	switch {
+	case own && n.Gate == planner.GrowthGate:
+		lines = append(lines, msg("other.puppy", "food", r.Name, "dog", dog.Name))
+	case own:
+		lines = append(lines, msg("other.label", "food", r.Name))
+	}
+	if l, err := balance.Look(t, r, dog); err == nil && !own {
+		if fails := balance.FailingText(nutrition.Failings(l.Mixture, &l.Result)); fails != "" {
+			lines = append(lines, fails, say.Choose(n.Gate == "", msg("other.one-day", "dog", dog.Name), msg("other.one-day-vet", "dog", dog.Name)))
+		}
+	}
+	if o.Lasting() {
+		lines = append(lines, msg("other.slowly", "food", r.Name))
+	}
+	return say.JoinParas(lines...)
+}
+
+// lastOther has what a dog eats today alone go on.
+func lastOther(t *talk.Turn, dog *planner.Dog) {
+	all := planner.OthersOn(t.Home, dog.ID, t.Date())
+	if len(all) == 0 || all[len(all)-1].Lasting() {
+		t.SayMsg("press.stale")
+		return
+	}
+	o := all[len(all)-1]
+	if o.At == planner.LaterMeals { // the first had been fed
+		o.At = planner.EveryMeal
+	}
+	if o.Recipe != "" && o.At == planner.EveryMeal && o.Share == 0 {
+		t.GoTo(read.Sentence{Intent: read.EatsRecipe, Dog: dog.ID, Recipe: o.Recipe})
+		return
+	}
+	if !mayEatOther(t, dog, &otherDraft{}) {
+		return
+	}
+	t.Mutate("did.other", dog.Name)
+	o.Until = planner.Date{}
+	t.Home.SetOther(o)
+	sayOther(t, dog, o)
+	t.LastReply().Offer(t.UndoButton())
+}
+
+// answerStopOther ends what a dog eats beside its usual food.
+func answerStopOther(t *talk.Turn, s read.Sentence) {
+	ids := dogsSaid(t, s.Dog)
+	if len(ids) == 0 {
+		for _, d := range t.Dogs() {
+			if len(planner.OthersOn(t.Home, d.ID, t.Date())) > 0 {
+				ids = append(ids, d.ID)
+			}
+		}
+	}
+	stopOther(t, ids)
+}
+
+// stopOther has dogs eat their usual food alone again, from today on.
+func stopOther(t *talk.Turn, ids []string) {
+	t.Mutate("did.other-stopped", talk.DogNames(t, ids))
+	var of []*planner.Dog
+	for _, id := range ids {
+		if t.Home.EndOther(id, t.Date(), func(planner.Other) bool { return true }) {
+			of = append(of, t.Dog(id))
+		}
+	}
+	if len(of) == 0 {
+		t.SayMsg("other.none")
+		return
+	}
+	for _, d := range of {
+		t.SayMsg("other.stopped", "dog", d.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
+	}
+}
+
+// fareBlocks are all that a dog eats on a day: the grams of each food, the kcal that
+// they bring, and the table.
+func fareBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) ([]say.Block, error) {
+	n, u, meals := planner.AmountOf(*d, t.Event.At), t.Home.Units, talk.MealsOf(*d)
+	fare := planner.FareOn(t.Home, d.ID, day)
+	if Lacking(fare) {
+		return []say.Block{say.Para(msg("other.lacking", "dog", d.Name))}, nil
+	}
+	p, err := planner.PlateFor(fare, t.Foods, n.Kcal, u)
+	if err != nil {
+		var gone *planner.MissingFoodError
+		var bad *planner.ScaleError
+		if errors.As(err, &gone) || errors.As(err, &bad) {
+			return []say.Block{say.Para(recipes.RecipeTrouble(talk.FareNames(fare), err))}, nil
+		}
+		return nil, err
+	}
+	return plateBlocks(t, d, n, p, meals, u), nil
+}

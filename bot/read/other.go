@@ -1,0 +1,294 @@
+package read
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"bowlwright/bot/read/language"
+	"bowlwright/bot/read/span"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// OtherFood is food that a carer says a dog eats in place of its own.
+type OtherFood struct {
+	What        string // the food as typed
+	From, Until planner.Date
+	At          planner.Mealtime
+	Named       bool // a day or a meal was named
+}
+
+// Patterns of said.txt about other food than a dog's own.
+var (
+	otherCut    = language.Pattern("other-cut")  // what says nothing of the food itself
+	otherMeal   = language.Pattern("other-meal") // "for breakfast"
+	weekend     = language.Pattern("weekend")
+	shareOdds   = language.Pattern("share-odds") // "70/30", "70 30"
+	shareRest   = language.Pattern("share-rest") // "the other half", "the rest"
+	SaysLasting = language.Says("lasting")       // something goes on until further notice
+	NamesMeal   = language.Says("other-meal")    // "breakfast", "for dinner"
+	SaysAway    = language.Says("away-place")    // where somebody else feeds
+	BonyCut     = language.Says("bony-cut")      // meat that may have been eaten with its bone
+	HomeFood    = language.Says("home-food")     // what a carer makes, whatever its recipe is called
+)
+
+// OtherFoodText takes apart which food some words name and on which days and at
+// which meals it is eaten: "chicken and rice tonight", "kibble till Sunday". Where
+// no day is named, that is today. "Until" a day is with that day. The error is that
+// of WhenText.
+func OtherFoodText(s string, now time.Time) (OtherFood, error) {
+	today := planner.DateOf(now)
+	o := OtherFood{From: today, Until: today}
+	saturday := today.AddDays((6 - int(now.Weekday())) % 7)
+	onWeekend := weekend.MatchString(s)
+	w, err := span.WhenText(weekend.ReplaceAllString(s, " "), now)
+	if err != nil {
+		return o, err
+	}
+	o.Named = w.Said() || onWeekend || otherMeal.MatchString(s)
+	switch {
+	case onWeekend && now.Weekday() == time.Sunday:
+	case onWeekend:
+		o.From, o.Until = saturday, saturday.AddDays(1)
+	case !w.On.IsZero():
+		o.From, o.Until = w.On, w.On
+	case !w.From.IsZero():
+		o.From, o.Until = w.From, w.From
+	}
+	switch {
+	case !w.Until.IsZero():
+		o.Until = w.Until
+	case w.Days > 0:
+		o.Until = o.From.AddDays(w.Days - 1)
+	case w.From.IsZero():
+	case w.On.IsZero():
+		o.Until = planner.Date{} // "from Monday": until further notice
+	}
+	switch {
+	case askedFirst(s) && askedLast(s):
+	case askedFirst(s):
+		o.At = planner.FirstMeal
+	case askedLast(s):
+		o.At = planner.LastMeal
+	}
+	o.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " ")), " "), " .,!:;-")
+	return o, nil
+}
+
+// FoodShare is a part of a dog's food as it is told.
+type FoodShare struct {
+	What  string // as typed
+	Share float64
+	Home  bool // what the carer makes: "home made", "her recipe"
+}
+
+// FoodShares reads a lasting division of a dog's food: "half kibble, half turkey",
+// "a third from tins", "70/30 kibble and turkey", "30 % kibble, the rest lamb". A
+// part of which no food is named is left out. It reports false where no share is
+// said, or the shares are more than a whole.
+func FoodShares(s string) (all []FoodShare, ok bool) {
+	s = strings.ToLower(span.Clean(s))
+	if m := shareOdds.FindStringSubmatch(s); m != nil {
+		a, _ := strconv.ParseFloat(m[1], 64)
+		b, _ := strconv.ParseFloat(m[2], 64)
+		foods := foodAnd.Split(shareOdds.ReplaceAllString(s, ""), 2)
+		if len(foods) != 2 || a <= 0 || b <= 0 || math.Abs(a+b-100) > 1 {
+			return nil, false
+		}
+		return sharesOf([]FoodShare{{What: foods[0], Share: a / 100}, {What: foods[1], Share: b / 100}})
+	}
+	left, rest := 1.0, len(s)
+	if at := shareRest.FindStringIndex(s); at != nil {
+		rest = at[0]
+	}
+	at := shareWords(s[:rest])
+	for i, w := range at {
+		end := rest
+		if i+1 < len(at) {
+			end = at[i+1].start
+		}
+		left -= w.share
+		all = append(all, FoodShare{What: s[w.end:end], Share: w.share})
+	}
+	if len(all) == 0 || left < -0.011 {
+		return nil, false
+	}
+	if rest < len(s) {
+		all = append(all, FoodShare{What: shareRest.ReplaceAllString(s[rest:], ""), Share: left})
+	}
+	return sharesOf(all)
+}
+
+// saidShare is where a share stands in a text.
+type saidShare struct {
+	start, end int
+	share      float64
+}
+
+// shareWords finds the shares that a text names, in their order: "half", "a
+// third", "30 %".
+func shareWords(s string) (all []saidShare) {
+	for _, p := range language.Sayings["share"] {
+		for _, m := range p.Is.FindAllStringSubmatchIndex(s, -1) {
+			over, under, _ := strings.Cut(string(p.Is.ExpandString(nil, p.As, s, m)), "/")
+			a, _ := strconv.ParseFloat(over, 64)
+			b, _ := strconv.ParseFloat(under, 64)
+			within := func(o saidShare) bool { return m[0] < o.end && o.start < m[1] } // "third" of "two thirds"
+			if b > 0 && !slices.ContainsFunc(all, within) {
+				all = append(all, saidShare{m[0], m[1], a / b})
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b saidShare) int { return a.start - b.start })
+	return all
+}
+
+// foodAnd parts two foods.
+var foodAnd = language.Pattern("food-and")
+
+// sharesOf tidies the names.
+func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
+	for _, f := range all {
+		w := " " + f.What + " "
+		f.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(w, " ")), " "), " .,!:;-/")
+		if f.Share <= 0 || f.Share >= 1 {
+			return nil, false
+		}
+		f.Home = HomeFood(f.What)
+		if f.What != "" {
+			named = append(named, f)
+		}
+	}
+	return named, len(named) > 0
+}
+
+// FoodsParted are the foods that some words name: "boiled chicken and rice".
+func FoodsParted(s string) (all []string) {
+	for _, f := range foodAnd.Split(s, -1) {
+		if f = CutOther(f); f != "" {
+			all = append(all, f)
+		}
+	}
+	return all
+}
+
+// CutOther is the name of a food without what only leads to it.
+func CutOther(s string) string {
+	s = otherCut.ReplaceAllString(otherMeal.ReplaceAllString(" "+s+" ", " "), " ")
+	return strings.Trim(strings.Join(strings.Fields(s), " "), " .,!:;-")
+}
+
+// AmountOff parts the weight that begins a text from the food behind it: "300 g
+// steak". It is 0 where the text begins with none.
+func AmountOff(s string) (food string, grams nutrition.Grams) {
+	l := span.Lex(s)
+	if len(l.Tokens) == 0 {
+		return s, 0
+	}
+	grams, end := l.MassAt(0)
+	if end == 0 || end >= len(l.Tokens) || grams <= 0 {
+		return s, 0
+	}
+	if l.Any(end, "of") && end+1 < len(l.Tokens) {
+		end++
+	}
+	return s[l.Tokens[end].Start:], grams
+}
+
+// MealsParted parts what is eaten at one meal from what is eaten at the other:
+// "kibble in the morning, turkey in the evening". The second is empty where one
+// alone is told.
+func MealsParted(s string) (first, second string) {
+	at := otherMeal.FindStringIndex(s)
+	if at == nil {
+		return s, ""
+	}
+	return s[:at[1]], s[at[1]:]
+}
+
+// StopsFood reads that a food is eaten no more: "no more kibble", "stop the tins".
+func StopsFood(s string) (what string, ok bool) {
+	m := stopsFood.FindStringSubmatch(strings.TrimSpace(s))
+	if m == nil {
+		return "", false
+	}
+	return CutOther(m[1]), true
+}
+
+var stopsFood = language.Pattern("stops-food")
+
+// PiecesOf is how many pieces of something a text tells: "half a sausage", "2 slices
+// of ham"; one where it tells none.
+func PiecesOf(s string) float64 {
+	l := span.Lex(s)
+	for i := range l.Tokens {
+		if n, end := l.NumberAt(i); end > 0 && n.Whole() > 0 {
+			return n.Whole()
+		}
+	}
+	return 1
+}
+
+// FromAmount is a text from the first amount in it on: "she stole a 300 g steak" is
+// "300 g steak". It is empty where there is none.
+func FromAmount(s string) string {
+	l := span.Lex(s)
+	for i := range l.Tokens {
+		if _, end := l.NumberAt(i); end == 0 || l.Any(i, "a", "an") && i+1 < len(l.Tokens) && numberAt(l, i+1) {
+			continue
+		}
+		return s[l.Tokens[i].Start:]
+	}
+	return ""
+}
+
+func numberAt(l *span.Lexed, i int) bool {
+	_, end := l.NumberAt(i)
+	return end > 0
+}
+
+// Servings are the amounts of food that a text tells, each as typed: "400 g of turkey
+// mix and a cup of rice". What they are told for is left out.
+func Servings(s string) (all []string) {
+	s = FromAmount(servingEnd.ReplaceAllString(strings.TrimRight(s, " ?.!"), ""))
+	for _, part := range servingAnd.Split(s, -1) {
+		if part = strings.TrimSpace(part); part == "" {
+			continue
+		}
+		if from := FromAmount(part); from != part && len(all) > 0 { // "macaroni and cheese"
+			all[len(all)-1] += " " + part
+			continue
+		}
+		all = append(all, part)
+	}
+	return all
+}
+
+var (
+	servingEnd = language.Pattern("serving-end")
+	servingAnd = language.Pattern("serving-and")
+)
+
+// MeasureOff parts the measure that begins a text from the food behind it: "2 cups of
+// rice", "2 cups".
+func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
+	m := newMatcher(s, span.Names{})
+	n, measure, end := m.measureAt(0)
+	if end == 0 || measure == "" {
+		return s, 0, "", false
+	}
+	if m.at(end) == "of" {
+		end++
+	}
+	return m.typed(end, len(m.words)), n, measure, true
+}
+
+// MealAhead is the meal that a text names together with its day: "no breakfast
+// tomorrow". A day that stands apart is of something else: "no dinner, she has a
+// dental tomorrow".
+func MealAhead(s string) string { return mealAhead.FindString(s) }
+
+var mealAhead = language.Pattern("meal-ahead")

@@ -1,0 +1,116 @@
+package recipes
+
+import (
+	_ "embed"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Serving is an amount of a food as a carer tells it, and the kcal that it brings.
+type Serving struct {
+	Name    string
+	Grams   nutrition.Grams
+	Energy  nutrition.Value
+	Extra   bool               // it is in no table: the kcal are rough
+	Refused *nutrition.Refusal // it may have that in it
+}
+
+// ServingOf works out "300 g steak", "a slice of cheese", "half a sausage". Where
+// several foods are meant by a name the kcal are a range. It reports false where the
+// food is not known, or what it weighs; refused is what dogs must not eat.
+func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal, ok bool) {
+	got := foodline.RecipeText(text, t.Foods)
+	if len(got.Problems) == 0 && len(got.Lines) == 1 {
+		s, ok = servingLine(t, got.Lines[0].Ingredient)
+		return s, nil, ok
+	}
+	if len(got.Problems) != 1 {
+		return s, nil, false
+	}
+	p := got.Problems[0]
+	found := t.Foods.Find(p.Part)
+	extra, known := extraOf(text, p.Part)
+	switch {
+	case known && (found.Refused == nil || found.Refused.Key == sulphite):
+		extra.Refused = found.Refused
+		return extra, nil, extra.Grams > 0
+	case found.Refused != nil:
+		return s, found.Refused, false
+	case len(found.Choices) > 0 && p.Code != span.NoAmount:
+		s, ok = servingOfAny(t, text, p.Part, found.Choices)
+	case len(found.Nearest) == 1:
+		s, ok = servingOfAny(t, text, p.Part, found.Nearest)
+	}
+	return s, nil, ok
+}
+
+// sulphite is the key of what sausages may have in them.
+const sulphite = "sulphite"
+
+// servingOfAny is the range of some foods of which each may be meant by a part of the
+// text; of those that nobody knows the weight of it leaves out.
+func servingOfAny(t *talk.Turn, text, part string, foods []*nutrition.Food) (s Serving, ok bool) {
+	for _, f := range foods {
+		got := foodline.RecipeText(strings.Replace(text, part, f.Name, 1), t.Foods)
+		if len(got.Problems) > 0 || len(got.Lines) != 1 {
+			continue
+		}
+		one, fits := servingLine(t, got.Lines[0].Ingredient)
+		switch {
+		case !fits:
+		case !ok:
+			s, ok = one, true
+		default:
+			s.Energy.Low, s.Energy.High = min(s.Energy.Low, one.Energy.Low), max(s.Energy.High, one.Energy.High)
+			s.Energy.Mid = (s.Energy.Low + s.Energy.High) / 2
+		}
+	}
+	if len(foods) > 1 {
+		s.Name = part
+	}
+	return s, ok
+}
+
+func servingLine(t *talk.Turn, in *planner.Ingredient) (s Serving, ok bool) {
+	if in == nil {
+		return s, false
+	}
+	f := t.Foods.Food(in.Food)
+	if f == nil || f.Per100[nutrition.Energy].IsUnknown() {
+		return s, false
+	}
+	return Serving{Name: f.Name, Grams: in.Grams, Energy: f.Per100[nutrition.Energy].Times(float64(in.Grams) / 100)}, true
+}
+
+//go:embed extras.csv
+var extras string
+
+// extraOf is an amount of something that is no food of the table; without a weight
+// where nobody says what a piece of it weighs.
+func extraOf(text, part string) (Serving, bool) {
+	name := strings.ToLower(part)
+	for line := range strings.Lines(extras) {
+		cells := strings.Split(strings.TrimSpace(line), ",")
+		if len(cells) != 3 || !(name == cells[0] || name == cells[0]+"s" || strings.HasSuffix(name, " "+cells[0]) || strings.HasSuffix(name, " "+cells[0]+"s")) {
+			continue
+		}
+		kcal, err := strconv.ParseFloat(cells[1], 64)
+		if err != nil {
+			continue // the heading
+		}
+		piece, _ := strconv.ParseFloat(cells[2], 64)
+		_, grams := read.AmountOff(text)
+		if grams == 0 {
+			grams = nutrition.Grams(piece * read.PiecesOf(text))
+		}
+		return Serving{Name: cells[0], Grams: grams, Extra: true, Energy: nutrition.Exactly(kcal / 100 * float64(grams))}, true
+	}
+	return Serving{}, false
+}
