@@ -61,7 +61,7 @@ func (d diary) over(o Occurrence, now time.Time) bool {
 	case BowlReminder:
 		next, ok := l.NextMoment(o.At)
 		return now.Sub(o.Send) > BowlTooOld || ok && !next.At.After(now)
-	case MorningReminder, FreezerReminder, PacksReminder:
+	case MorningReminder, FreezerReminder, PacksReminder, CookReminder:
 		return DateOf(o.Send.In(l.loc)) != today
 	case SupplementReminder:
 		next, ok := l.from(now)

@@ -216,7 +216,7 @@ func (s *PackStock) take(m PackMove) {
 	case PacksThrown:
 		s.Thrown += s.thrown(n) * each
 	case PacksFed:
-		s.eat(m.Grams, m.About, m.At)
+		s.eat(m.Grams, m.Grams, m.About, m.At)
 	}
 }
 
@@ -259,24 +259,26 @@ func (s *PackStock) out(n int) int {
 	return got
 }
 
-// feed takes a meal, and returns the kcal and the grams that there were.
+// feed takes a meal, and returns the kcal and the grams that there were. For what
+// rounding lacks of a meal no pack is opened.
 func (s *PackStock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
 	aGram := s.Lot.Kcal / nutrition.Kcal(s.Lot.Each)
 	want := int(k/aGram + 0.5)
-	got := s.eat(want, !m.Told, m.At)
-	if got == want {
+	least := int(float64(want) * (1 - packSpread))
+	got := s.eat(want, least, !m.Told, m.At)
+	if got >= least {
 		return k, got
 	}
 	return nutrition.Kcal(got) * aGram, got
 }
 
-// eat takes some grams from what is thawed, then from a pack that is opened for
-// it, and returns how many there were.
-func (s *PackStock) eat(want int, about bool, at time.Time) int {
+// eat takes some grams from what is thawed and, where that is less than the least of
+// it, from packs that are opened for it. It returns how many there were.
+func (s *PackStock) eat(want, least int, about bool, at time.Time) int {
 	if want <= 0 {
 		return 0
 	}
-	for s.Open < want && s.Frozen > 0 {
+	for s.Open < least && s.Frozen > 0 {
 		s.Frozen--
 		s.thaw(1, at)
 	}

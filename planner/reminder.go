@@ -32,6 +32,7 @@ const (
 	MorningReminder    ReminderKind = "morning"    // every dog's day in one message
 	FreezerReminder    ReminderKind = "freezer"    // the evening before: what to take out for tomorrow
 	PacksReminder      ReminderKind = "packs"      // daily: says that packs run out, where they do
+	CookReminder       ReminderKind = "cook"       // a cooking day
 	SupplementReminder ReminderKind = "supplement" // a dose
 	WeighReminder      ReminderKind = "weigh"      // a check-in: the scale
 	ConditionReminder  ReminderKind = "condition"  // a check-in: body condition

@@ -105,6 +105,15 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		out.Add(msg("batch.too-long"))
 		return
 	}
+	keeps := keepsRaw
+	if cooks {
+		keeps = keepsCooked
+	}
+	if t.Home.NoFreezer && grams > nutrition.Grams(keeps)*whole(all)*(1+slack) {
+		out.Add(first)
+		out.Add(msg("batch.no-freezer", "days", keeps))
+		return
+	}
 	out.Add(first)
 	out.Add(packsText(t, all, len(made.Dogs) == 0))
 	out.Add(supplementsText(t, &made.Scaled, cooks))
@@ -118,6 +127,10 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		out.Offer(t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
 	}
 }
+
+// slack is by how much a batch may be more than it is for, as rounding makes it (our
+// own choice).
+const slack = 0.05
 
 // keepsFor is for how many days a recipe keeps frozen.
 func keepsFor(t *talk.Turn, r *planner.Recipe) float64 {
@@ -287,11 +300,12 @@ func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 		return
 	}
 	t.Mutate("did.packs", r.Name)
+	t.Home.NoFreezer = false
 	var labels []string
 	useBy := planner.UseBy(t.Date(), planner.Oily(*r, t.Foods))
 	inPlace := false
 	for _, l := range lots {
-		l.Recipe, l.Name, l.UseBy = r.ID, r.Name, useBy
+		l.Recipe, l.Name, l.UseBy, l.Of = r.ID, r.Name, useBy, slices.Clone(r.Ingredients)
 		l.Kcal = kcal * nutrition.Kcal(float64(l.Each)/float64(sum.Grams)/cmp.Or(l.Yield, 1))
 		if l.Yield > 0 {
 			inPlace = dropRaw(t, l) || inPlace

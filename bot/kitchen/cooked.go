@@ -119,8 +119,12 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	mass := func(g nutrition.Grams) string { return say.Mass(g, t.Home.Units) }
 	aMeal := nutrition.Grams(max(meals, 1))
 	for _, s := range stocksFor(t, r.ID, d.ID) {
+		of := planner.Recipe{Ingredients: s.Lot.Of}
 		switch {
 		case s.Left() <= 0:
+		case len(s.Lot.Of) > 0 && !planner.SameParts(&of, &planner.Recipe{Ingredients: r.Ingredients}): // it was changed since
+			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
+			return msg("packs.older", "made", t.DateText(t.DateAt(s.Lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
 		case s.Lot.Yield == 0 || s.Lot.Yield == 1:
 			return "" // raw, or as the recipe is written
 		default:

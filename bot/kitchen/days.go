@@ -19,14 +19,14 @@ func answerDays(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		of = []*planner.Dog{d}
 	}
-	if s.Recipe != "" || s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, s.Days) {
+	if s.Recipe != "" || s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, t.Date().AddDays(1), s.Days) {
 		bowls.AnswerScale(t, s)
 	}
 }
 
 // daysTogether makes food for several dogs that are named.
 func daysTogether(t *talk.Turn, of []*planner.Dog, s read.Sentence) {
-	if s.Recipe == "" && byRotation(t, of, s.Days) {
+	if s.Recipe == "" && byRotation(t, of, t.Date().AddDays(1), s.Days) {
 		return
 	}
 	if r := t.RecipeMeant(s); r != nil {
@@ -45,19 +45,28 @@ type run struct {
 // choice).
 const mostDays = 400
 
-// byRotation makes what dogs eat on the days from tomorrow on, and reports
-// whether that is more than one recipe.
-func byRotation(t *talk.Turn, of []*planner.Dog, days float64) bool {
-	if days < 2 || days > mostDays {
+// byRotation makes what dogs eat on some days from one on, and reports whether that
+// is more than one recipe.
+func byRotation(t *talk.Turn, of []*planner.Dog, from planner.Date, days float64) bool {
+	runs, recipes := runsOf(t, of, from, days)
+	if recipes < 2 {
 		return false
 	}
-	var runs []run
+	makeRuns(t, runs, from, days)
+	return true
+}
+
+// runsOf is what dogs eat on some days from one on, and how many recipes that is.
+func runsOf(t *talk.Turn, of []*planner.Dog, from planner.Date, days float64) (runs []run, recipes int) {
+	if days < 1 || days > mostDays {
+		return nil, 0
+	}
 	names := map[string]bool{}
 	for _, d := range of {
 		var order []string
 		on := map[string]int{}
-		for n := 1; n <= int(days); n++ {
-			id, ok := planner.RecipeOn(t.Home, d.ID, t.Date().AddDays(n))
+		for n := range int(days) {
+			id, ok := planner.RecipeOn(t.Home, d.ID, from.AddDays(n))
 			if ok && on[id] == 0 {
 				order = append(order, id)
 			}
@@ -72,16 +81,17 @@ func byRotation(t *talk.Turn, of []*planner.Dog, days float64) bool {
 			runs[i].dogs = append(runs[i].dogs, d)
 		}
 	}
-	if len(names) < 2 {
-		return false
-	}
+	return runs, len(names)
+}
+
+// makeRuns makes each recipe for its dogs and days.
+func makeRuns(t *talk.Turn, runs []run, from planner.Date, days float64) {
 	for _, r := range runs {
 		makeFor(t, t.Recipe(r.recipe), float64(r.days), r.dogs)
 	}
 	if len(t.Replies) > 0 {
-		t.Replies[0].Begin(msg("batch.by-rotation", "from", say.DayText(t.Date().AddDays(1)), "to", say.DayText(t.Date().AddDays(int(days)))))
+		t.Replies[0].Begin(msg("batch.by-rotation", "from", say.DayText(from), "to", say.DayText(from.AddDays(int(days)-1))))
 	}
-	return true
 }
 
 // makeFor makes one recipe, unless bone in it would be cooked.

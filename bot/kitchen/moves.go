@@ -1,12 +1,14 @@
 package kitchen
 
 import (
+	"math"
 	"slices"
 	"strconv"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -14,12 +16,14 @@ import (
 func moved(kind planner.PackMoveKind) talk.Intent {
 	return func(t *talk.Turn, s read.Sentence) {
 		n := int(s.Count)
-		if float64(n) != s.Count || n > mostPacks {
+		if kind == fixBatch && s.Grams > 0 && s.Grams <= mostEach {
+			n = -int(math.Round(float64(s.Grams))) // what each weighs
+		} else if float64(n) != s.Count || n > mostPacks {
 			t.SayMsg("packs.how-many")
 			return
 		}
 		all := shelvesOf(t, s.Recipe, s.Dog)
-		if kind != planner.PacksCounted {
+		if kind != planner.PacksCounted && kind != fixBatch {
 			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
 		}
 		switch len(all) {
@@ -41,11 +45,12 @@ func pressMove(t *talk.Turn, args []string) {
 	n, err := strconv.Atoi(talk.Arg(args, 1))
 	all := shelves(t)
 	i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
-	if i < 0 || err != nil || n < 0 {
+	kind := planner.PackMoveKind(talk.Arg(args, 0))
+	if i < 0 || err != nil || n < 0 && kind != fixBatch {
 		t.SayMsg("press.gone")
 		return
 	}
-	move(t, all[i], planner.PackMoveKind(talk.Arg(args, 0)), n)
+	move(t, all[i], kind, n)
 	t.InPlace(t.LastReply())
 }
 
@@ -54,9 +59,12 @@ func pressMove(t *talk.Turn, args []string) {
 func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 	t.Mutate("did.packs", f.name())
 	short := 0
-	if kind == planner.PacksCounted {
+	switch kind {
+	case planner.PacksCounted:
 		count(t, f, n)
-	} else {
+	case fixBatch:
+		fix(t, f, n)
+	default:
 		short = takeOut(t, f, kind, n)
 	}
 	text := ""
@@ -65,7 +73,11 @@ func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 	}
 	now := shelves(t)
 	i := slices.IndexFunc(now, func(o shelf) bool { return o.recipe == f.recipe && o.dog == f.dog })
-	out := t.Say(say.Para(msg("moved."+string(kind), "n", n-short)), say.Para(text), say.Para(shelfText(t, now[i])), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep"))))
+	said := msg("moved.fixed")
+	if kind != fixBatch {
+		said = msg("moved."+string(kind), "n", n-short)
+	}
+	out := t.Say(say.Para(said), say.Para(text), say.Para(shelfText(t, now[i])), say.Para(say.Where(kind == planner.PacksThawed, msg("thaw.keep"))))
 	out.Offer(t.UndoButton())
 }
 
@@ -73,8 +85,11 @@ func move(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) {
 func takeOut(t *talk.Turn, f shelf, kind planner.PackMoveKind, n int) (short int) {
 	for _, s := range f.stocks {
 		have := s.Frozen
-		if kind == planner.PacksThrown {
+		switch kind {
+		case planner.PacksThrown:
 			have += s.Open / max(s.Lot.Each, 1)
+		case planner.PacksBack:
+			have = s.Open / max(s.Lot.Each, 1)
 		}
 		if take := min(n, have); take > 0 {
 			addMove(t, s.Lot.ID, kind, take)
@@ -109,4 +124,104 @@ func addMove(t *talk.Turn, lot string, kind planner.PackMoveKind, n int) {
 			l.Warned = false
 		}
 	}
+}
+
+// fixBatch corrects what a batch was when it was made: no move of packs.
+const fixBatch planner.PackMoveKind = "fix"
+
+// fix corrects the newest lot of a shelf: it made so many packs or, below 0, packs of
+// so many grams. What was fed, given and thrown of it since stays as it is.
+func fix(t *talk.Turn, f shelf, n int) {
+	newest := f.stocks[0].Lot
+	for _, s := range f.stocks {
+		if s.Lot.Moves[0].At.After(newest.Moves[0].At) {
+			newest = s.Lot
+		}
+	}
+	for i := range t.Home.Packs {
+		l := &t.Home.Packs[i]
+		switch {
+		case l.ID != newest.ID:
+		case n < 0:
+			l.Kcal *= nutrition.Kcal(-n) / nutrition.Kcal(l.Each)
+			l.Each, l.Warned = -n, false
+		default:
+			l.Moves, l.Warned = slices.Clone(l.Moves), false
+			l.Moves[0].Packs = n
+		}
+	}
+}
+
+// askUsed asks whether packs that were used are those of the meals, which are
+// counted by themselves.
+func askUsed(t *talk.Turn, s read.Sentence) {
+	if n := int(s.Count); n < 1 || float64(n) != s.Count || n > mostPacks {
+		t.SayMsg("packs.how-many")
+		return
+	}
+	t.SayMsg("used.ask").Offer(t.Button(msg("button.used-meals"), "packs", "left"), t.Button(msg("button.used-beside"), "packs", "used", strconv.Itoa(int(s.Count)), s.Recipe, s.Dog))
+}
+
+// doMoved does something to packs of the recipe and dog that were said.
+func doMoved(t *talk.Turn, kind planner.PackMoveKind, args []string) {
+	n, _ := strconv.Atoi(talk.Arg(args, 0))
+	moved(kind)(t, read.Sentence{Count: float64(n), Recipe: talk.Arg(args, 1), Dog: talk.Arg(args, 2)})
+}
+
+// askBack asks whether thawed packs may be frozen again (USDA's advice for kitchens,
+// from memory): still icy, from the fridge, on the same day.
+func askBack(t *talk.Turn, s read.Sentence) {
+	if n := int(s.Count); n < 1 || float64(n) != s.Count || n > mostPacks {
+		t.SayMsg("packs.how-many")
+		return
+	}
+	args := []string{strconv.Itoa(int(s.Count)), s.Recipe, s.Dog}
+	t.SayMsg("back.ask").Offer(t.Button(msg("button.still-icy"), "packs", append([]string{"back", "icy"}, args...)...), t.Button(msg("button.not-icy"), "packs", append([]string{"back", "warm"}, args...)...))
+}
+
+// pressBack takes the answer.
+func pressBack(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) != "icy" {
+		t.SayMsg("back.no")
+		return
+	}
+	doMoved(t, planner.PacksBack, args[1:])
+}
+
+// throwOverdue throws away what is thawed and past its days.
+func throwOverdue(t *talk.Turn) {
+	grams := 0
+	for _, s := range stocks(t) {
+		if overdue(t, s, t.Date()) {
+			t.Mutate("did.packs", s.Lot.Name)
+			addMove(t, s.Lot.ID, planner.PacksRest, 0)
+			grams += s.Open
+		}
+	}
+	if grams == 0 {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
+}
+
+// gone reports that packs are for a dog that eats no more.
+func gone(t *talk.Turn, dog string) bool {
+	d := t.Dog(dog)
+	return dog != "" && (d == nil || !d.Died.IsZero())
+}
+
+// forAnyone lets the other dogs have the packs of those that are gone.
+func forAnyone(t *talk.Turn) {
+	for i := range t.Home.Packs {
+		if l := &t.Home.Packs[i]; gone(t, l.Dog) {
+			t.Mutate("did.packs", l.Name)
+			l.Dog = ""
+		}
+	}
+	if !t.Changed {
+		t.SayMsg("press.stale")
+		return
+	}
+	t.Say(say.Whole(shelvesText(t, shelves(t)))).Offer(t.UndoButton())
 }

@@ -37,6 +37,12 @@ func Room() talk.Room {
 			read.PacksThrown:  moved(planner.PacksThrown),
 			read.PacksGiven:   moved(planner.PacksGiven),
 			read.PacksThawed:  moved(planner.PacksThawed),
+			read.PacksUsed:    askUsed,
+			read.PacksBack:    askBack,
+			read.PacksFix:     moved(fixBatch),
+			read.NoCookDay:    dropCookDay,
+			read.NoFreezer:    freezer(false),
+			read.HasFreezer:   freezer(true),
 			read.ShopFor:      answerShop,
 			read.ShopLeft:     func(t *talk.Turn, _ read.Sentence) { showList(t) },
 			read.ShopText:     func(t *talk.Turn, _ read.Sentence) { sayText(t) },
@@ -49,7 +55,7 @@ func Room() talk.Room {
 			read.SetCurrency:  answerCurrency,
 		},
 		Together: map[read.Intent]talk.Together{read.MakeDays: daysTogether},
-		Due:      map[planner.ReminderKind]talk.DueKind{planner.PacksReminder: sayLow},
+		Due:      map[planner.ReminderKind]talk.DueKind{planner.PacksReminder: sayLow, planner.CookReminder: sayCookDay},
 		On:       on,
 	}
 }
@@ -95,6 +101,16 @@ func pressPacks(t *talk.Turn, args []string) {
 		pressJuice(t, more)
 	case "move":
 		pressMove(t, more)
+	case "make":
+		pressMake(t, more)
+	case "used":
+		doMoved(t, planner.PacksUsed, more)
+	case "back":
+		pressBack(t, more)
+	case "rest":
+		throwOverdue(t)
+	case "anyone":
+		forAnyone(t)
 	case "thaw":
 		answerThaw(t)
 	case "out":

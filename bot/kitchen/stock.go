@@ -161,6 +161,9 @@ func shelfText(t *talk.Turn, f shelf) string {
 	if open > 0 {
 		text += msg("left.open", "grams", say.Mass(nutrition.Grams(open), t.Home.Units))
 	}
+	if since := f.overdue(t); !since.IsZero() {
+		text += msg("left.overdue", "day", t.DateText(since))
+	}
 	switch out, ok := f.runsOut(t); {
 	case !ok:
 		text += msg("left.nobody")
@@ -170,6 +173,17 @@ func shelfText(t *talk.Turn, f shelf) string {
 		text += msg("left.until", "day", t.DateText(out.AddDays(-1)))
 	}
 	return text
+}
+
+// overdue is the day since which some of a shelf is thawed that is past its days,
+// zero where none is.
+func (f shelf) overdue(t *talk.Turn) planner.Date {
+	for _, s := range f.stocks {
+		if overdue(t, s, t.Date()) {
+			return t.DateAt(s.OpenSince())
+		}
+	}
+	return planner.Date{}
 }
 
 func shelvesText(t *talk.Turn, all []shelf) string {
@@ -202,8 +216,16 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 			}
 		}
 	}
-	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, cook)), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))))
+	none := func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 || !gone(t, f.dog) }
+	forGone := slices.ContainsFunc(all, func(f shelf) bool { return !none(f) })
+	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, cook)), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
 	out.Offer(t.Button(msg("button.thaw"), "packs", "thaw"))
+	if slices.ContainsFunc(all, func(f shelf) bool { return !f.overdue(t).IsZero() }) {
+		out.Offer(t.Button(msg("button.thrown-out"), "packs", "rest"))
+	}
+	if forGone {
+		out.Offer(t.Button(msg("button.for-anyone"), "packs", "anyone"))
+	}
 }
 
 // answerLast says for how long the packs last; where there are none, how long food
@@ -214,16 +236,6 @@ func answerLast(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	answerLeft(t, s)
-}
-
-func cookText(t *talk.Turn, out planner.Date) string {
-	switch {
-	case out.IsZero():
-		return ""
-	case out == t.Date():
-		return msg("left.cook-today")
-	}
-	return msg("left.cook", "day", t.DateText(out.AddDays(-1)))
 }
 
 // useByText says the oldest day by which packs are to be used.
@@ -245,6 +257,7 @@ const soonLow = 2
 
 // sayLow says, once for each lot, that the packs of a recipe run out soon.
 func sayLow(t *talk.Turn, _ []planner.Occurrence) {
+	settle(t, t.Home, t.Date().AddDays(-1)) // yesterday's meals may still be answered
 	var lines []string
 	first := planner.Date{}
 	for _, f := range shelves(t) {

@@ -98,6 +98,13 @@ const (
 	PacksGiven     Intent = "batch.log.given"     // or given away: Words, to whom, where that is said
 	PacksThawed    Intent = "batch.log.thawed"    // or taken out
 	PacksMade      Intent = "batch.log.made"      // or frozen, of Grams each
+	PacksUsed      Intent = "batch.log.used"      // or used
+	PacksBack      Intent = "batch.log.back"      // or were thawed, and are to be frozen again
+	PacksFix       Intent = "batch.log.fix"       // a batch made so many packs, or packs of Grams: Count, Recipe
+	CookDay        Intent = "batch.plan.day"      // on which days is cooked: for WhenText
+	NoCookDay      Intent = "batch.plan.off"      // on none in particular
+	NoFreezer      Intent = "batch.left.none"     // there is no freezer
+	HasFreezer     Intent = "batch.left.have"     // there is one
 	CameOut        Intent = "batch.cooked"        // Grams raw weighed Cooked when it was cooked: Recipe
 	ForgetYield    Intent = "batch.cooked.forget" // what was weighed cooked is no longer to count: Recipe
 	CookedLines    Intent = "batch.cooked.lines"  // the weights of Recipe are cooked ones

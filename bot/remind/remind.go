@@ -191,6 +191,34 @@ func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Cl
 	return s, withMeal, ""
 }
 
+// answerCookDay keeps on which days is cooked, in the place of the days before. A day
+// that is said alone is that one day.
+func answerCookDay(t *talk.Turn, _ read.Sentence) {
+	w, err := span.WhenText(t.Event.Text, t.Event.At)
+	if err != nil {
+		talk.SayWhenTrouble(t, err, t.Event.Text)
+		return
+	}
+	if !w.Said() {
+		t.SayMsg("remind.cook-which")
+		return
+	}
+	s, _, wrong := scheduleOf(t, w, nil, defaultNoteTime)
+	if wrong != "" {
+		t.Say(say.Para(wrong))
+		return
+	}
+	r := planner.Reminder{Kind: planner.CookReminder, Schedule: s}
+	for _, have := range sortedReminders(t, planner.CookReminder) {
+		r.ID = have.ID
+		sayKept(t, changeReminder(t, r))
+		return
+	}
+	if kept, ok := keepReminder(t, r, talk.AboutReminder(t, &r)); ok {
+		sayKept(t, kept)
+	}
+}
+
 // repeating is the schedule of words that say how often.
 func repeating(w span.When, today, next planner.Date, times []planner.Clock) planner.Schedule {
 	anchor := next
@@ -198,6 +226,9 @@ func repeating(w span.When, today, next planner.Date, times []planner.Clock) pla
 		if !named.IsZero() && named != today {
 			anchor = named
 		}
+	}
+	if w.On == today && next != today && w.Cadence.EveryDays > 1 { // "every second Sunday", said on one after its time
+		anchor = today.AddDays(w.Cadence.EveryDays)
 	}
 	if !w.Monthly {
 		return planner.FromCadence(w.Cadence, anchor, times)

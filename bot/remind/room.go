@@ -33,6 +33,7 @@ func Room() talk.Room {
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.Remind:          answerRemind,
+			read.CookDay:         answerCookDay,
 			read.WeighWhen:       answerWeighWhen,
 			read.MoveWeighIn:     answerMoveWeighIn,
 			read.StopWeighIn:     func(t *talk.Turn, s read.Sentence) { answerStop(t, read.Sentence{Words: "weigh-in"}) },

@@ -53,7 +53,7 @@ func showReminder(t *talk.Turn, r *planner.Reminder, head string, extra ...say.B
 		out.Offer(row...)
 	case planner.NoteReminder:
 		out.Offer(edit("text"), edit("when"))
-	case planner.WeighReminder, planner.ConditionReminder:
+	case planner.WeighReminder, planner.ConditionReminder, planner.CookReminder:
 		out.Offer(edit("when"))
 	case planner.BowlReminder:
 		out.Offer(t.Button(msg("button.feed-times"), "meals", "times", r.Dog), t.Button(msg("button.meals"), "meals", "ask"))

@@ -126,7 +126,7 @@ func firstOf(key, when string) string {
 }
 
 // kindsInOrder is how reminders are listed: what is for the dogs first.
-var kindsInOrder = []planner.ReminderKind{planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder, planner.PacksReminder, planner.SupplementReminder,
+var kindsInOrder = []planner.ReminderKind{planner.BowlReminder, planner.MorningReminder, planner.FreezerReminder, planner.CookReminder, planner.PacksReminder, planner.SupplementReminder,
 	planner.NoteReminder, planner.WeighReminder, planner.ConditionReminder, planner.StoolReminder}
 
 // sortedReminders are the reminders of some kinds in the order of a list.

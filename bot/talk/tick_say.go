@@ -26,7 +26,7 @@ func (w *dueTurn) expires(g sameKind) time.Time {
 		return w.beforeNext(g, now.Add(BowlWorth))
 	case planner.SupplementReminder:
 		return w.beforeNext(g, now.Add(doseWorth))
-	case planner.MorningReminder, planner.FreezerReminder, planner.StoolReminder, planner.PacksReminder:
+	case planner.MorningReminder, planner.FreezerReminder, planner.StoolReminder, planner.PacksReminder, planner.CookReminder:
 		return now.Add(dayWorth)
 	case planner.WeighReminder, planner.DoubtReminder, planner.ConditionReminder, planner.StageReminder:
 		return now.Add(checkWorth)

@@ -17,7 +17,7 @@ import (
 // dueOrder is the order in which kinds are said that fall due together.
 var dueOrder = []planner.ReminderKind{
 	planner.MorningReminder, planner.BowlReminder, planner.SupplementReminder, planner.DoubtReminder, planner.WeighReminder,
-	planner.StageReminder, planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.PacksReminder, planner.NoteReminder,
+	planner.StageReminder, planner.ConditionReminder, planner.StoolReminder, planner.FreezerReminder, planner.CookReminder, planner.PacksReminder, planner.NoteReminder,
 }
 
 // dueTurn is what is said to one household when something has fallen due.

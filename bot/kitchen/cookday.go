@@ -1,0 +1,120 @@
+package kitchen
+
+import (
+	"time"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// dropCookDay forgets the cooking day.
+func dropCookDay(t *talk.Turn, _ read.Sentence) {
+	r := cookDay(t)
+	if r == nil {
+		t.SayMsg("cook-day.none")
+		return
+	}
+	t.GoTo(read.Sentence{Intent: read.StopReminder, Words: talk.AboutReminder(t, r)})
+}
+
+// cookDay is the reminder of the cooking day, nil where there is none.
+func cookDay(t *talk.Turn) *planner.Reminder {
+	for i := range t.Home.Reminders {
+		if r := &t.Home.Reminders[i]; r.Kind == planner.CookReminder && !r.Off {
+			return r
+		}
+	}
+	return nil
+}
+
+// nextCooking is the first cooking day after an instant; false where there is none.
+func nextCooking(t *talk.Turn, after time.Time) (planner.Date, bool) {
+	r := cookDay(t)
+	if r == nil {
+		return planner.Date{}, false
+	}
+	m, ok := planner.NextOf(t.Home, r, after)
+	return m.Date, ok
+}
+
+// cookText says when to cook next: by when the packs run out, and on which of the
+// cooking days. out is the first day without food; zero: nobody knows of one.
+func cookText(t *talk.Turn, out planner.Date) string {
+	next, fixed := nextCooking(t, t.Event.At)
+	switch {
+	case fixed && (out.IsZero() || next.Before(out)):
+		return msg("left.cook-day", "day", t.DateText(next))
+	case fixed && out == t.Date():
+		return msg("left.cook-before-now", "day", t.DateText(next))
+	case fixed:
+		return msg("left.cook-before", "out", t.DateText(out.AddDays(-1)), "day", t.DateText(next))
+	case out.IsZero():
+		return ""
+	case out == t.Date():
+		return msg("left.cook-today")
+	}
+	return msg("left.cook", "day", t.DateText(out.AddDays(-1)))
+}
+
+// sayCookDay says on a cooking day what is left, and what lasts to the next one.
+func sayCookDay(t *talk.Turn, _ []planner.Occurrence) {
+	all := shelves(t)
+	first := t.Date().AddDays(1)
+	for i, f := range all {
+		if out, ok := f.runsOut(t); ok && (i == 0 || out.Before(first)) {
+			first = out
+		}
+	}
+	if first.Before(t.Date().AddDays(1)) { // of today's meals nothing is cooked any more
+		first = t.Date().AddDays(1)
+	}
+	lines := shelvesText(t, all)
+	next, ok := nextCooking(t, t.Event.At)
+	days := first.DaysTo(next) + 1
+	switch {
+	case !ok:
+		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines)).Offer(t.Button(msg("button.left"), "packs", "left"))
+	case days <= 0:
+		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines), say.Para(msg("cook-day.enough", "day", t.DateText(next)))).Offer(t.Button(msg("button.left"), "packs", "left"))
+	default:
+		t.Say(say.Para(msg("cook-day.today")), say.Whole(lines), say.Para(msg("cook-day.make", "days", days, "from", say.DayText(first), "to", say.DayText(next)))).
+			Offer(t.Button(msg("button.make-days", "days", days), "packs", "make", first.String(), next.String()))
+	}
+}
+
+// pressMake makes what the dogs eat from a day to another.
+func pressMake(t *talk.Turn, args []string) {
+	from, err := planner.ParseDate(talk.Arg(args, 0))
+	to, err2 := planner.ParseDate(talk.Arg(args, 1))
+	days := float64(from.DaysTo(to) + 1)
+	if err != nil || err2 != nil || days < 1 {
+		t.SayMsg("press.gone")
+		return
+	}
+	runs, recipes := runsOf(t, t.Dogs(), from, days)
+	if recipes == 0 {
+		t.SayMsg("cook-day.nobody")
+		return
+	}
+	makeRuns(t, runs, from, days)
+}
+
+// freezer keeps whether there is one.
+func freezer(has bool) talk.Intent {
+	return func(t *talk.Turn, _ read.Sentence) {
+		if t.Home.NoFreezer == has {
+			t.Mutate("did.freezer", "")
+			t.Home.NoFreezer = !has
+		}
+		text := msg("freezer.none")
+		if has {
+			text = msg("freezer.have")
+		}
+		out := t.Say(say.Para(text))
+		if t.Changed {
+			out.Offer(t.UndoButton())
+		}
+	}
+}
