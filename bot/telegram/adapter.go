@@ -271,7 +271,10 @@ func (a *Adapter) start(ctx context.Context) error {
 	if err := a.client.setCommands(ctx); err != nil {
 		a.o.Log.Warn("the menu of commands was not set", "error", err.Error())
 	}
-	return a.draw(ctx)
+	if err := a.draw(ctx); err != nil {
+		a.check(err) // it looks again now and then
+	}
+	return nil
 }
 
 // untilDone repeats a call that everything else depends on, with growing pauses

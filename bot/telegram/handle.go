@@ -101,7 +101,7 @@ func (a *Adapter) insist(e talk.Event, u *update) error {
 		case code == store.Full, code == store.Busy, code == store.ReadOnly, code == store.Lost:
 			a.check(err)
 			a.unkept(u, err)
-		case code == "", errors.Is(err, context.DeadlineExceeded), n >= tries:
+		case code == "", n >= tries:
 			a.o.Log.Error("an update failed", "update", e.ID, "error", kindOf(err))
 			return err
 		}

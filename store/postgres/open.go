@@ -4,6 +4,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/binary"
+	"errors"
 	"net"
 	"sync"
 	"sync/atomic"
@@ -104,12 +105,17 @@ func someNumber() int32 {
 	return int32(binary.BigEndian.Uint32(b[:]) >> 1)
 }
 
-// acquire takes a connection from the pool.
+// acquire takes a connection from the pool. Where none was to be had in time the
+// database is lost: nothing was asked of it.
 func (s *Store) acquire(ctx context.Context) (*pgxpool.Conn, error) {
 	if e := s.refused.Load(); e != nil {
 		return nil, e
 	}
-	return s.pool.Acquire(ctx)
+	conn, err := s.pool.Acquire(ctx)
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = &store.Error{Code: store.Lost, Op: "connect", Err: err}
+	}
+	return conn, err
 }
 
 // Read implements store.Store. It tries again where it found a connection that
