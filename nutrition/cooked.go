@@ -44,6 +44,22 @@ func (f *Food) Yield() Yield {
 	return vegetableYield
 }
 
+// DryYield is what grain or pulses of a cooked row weigh over what they weighed
+// dry, which is how a shop sells them; ok is false for all else.
+func (f *Food) DryYield() (y Yield, ok bool) {
+	switch {
+	case !f.Has(Cooked):
+		return Yield{}, false
+	case f.Has(Grain) && strings.Contains(f.Key, "rice"):
+		return riceYield, true
+	case f.Has(Grain):
+		return grainYield, true
+	case f.Kind == "legume":
+		return pulseYield, true
+	}
+	return Yield{}, false
+}
+
 // asItIs reports that a food is cooked already, or is not weighed raw and cooked.
 func (f *Food) asItIs() bool {
 	return f.Has(Cooked) || f.Has(Canned) || f.Has(Supplement) || f.Kind == "oil" || f.Has(Dairy)

@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -131,7 +132,13 @@ func purchaseText(t *talk.Turn, p planner.Purchase) string {
 	case p.Unit != "" || p.N > 0:
 		return msg("shop.counted", "n", say.Trim(p.N, 2), "food", name, "unit", p.Unit)
 	}
-	return kilos(t, p.Grams) + " " + name
+	text := kilos(t, p.Grams) + " " + name
+	if f := t.Foods.Food(p.Food); f != nil {
+		if y, ok := f.DryYield(); ok {
+			text = msg("shop.dry", "food", text, "low", kilos(t, p.Grams/nutrition.Grams(y.High)), "high", kilos(t, p.Grams/nutrition.Grams(y.Low)))
+		}
+	}
+	return text
 }
 
 // lineText is a line of the list without its tick.
@@ -338,9 +345,9 @@ func tick(t *talk.Turn, line *planner.ShopLine, got bool) {
 	}
 }
 
-// namedLines are the lines of the list that words mean: by their food, else by a
-// word of their text.
-func namedLines(t *talk.Turn, words string) (all []*planner.ShopLine) {
+// namedLines are the lines of the list that words mean: by their food or a whole
+// word of their text ("eggs" is no eggshell powder), else by how a word begins.
+func namedLines(t *talk.Turn, words string) []*planner.ShopLine {
 	words = strings.ToLower(strings.TrimSpace(words))
 	l := t.Home.Shop
 	if l == nil || words == "" {
@@ -349,16 +356,21 @@ func namedLines(t *talk.Turn, words string) (all []*planner.ShopLine) {
 	found := t.Foods.Find(words)
 	foods := append([]*nutrition.Food{found.Food}, found.Choices...)
 	stem := strings.TrimSuffix(words, "s")
+	var whole, begun []*planner.ShopLine
 	for i := range l.Lines {
 		line := &l.Lines[i]
 		is := slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return f != nil && f.Key == line.Food && line.Food != "" })
-		text := strings.ToLower(line.Text)
-		if line.Text == "" {
-			text = strings.ToLower(t.FoodName(line.Food))
-		}
-		if is || strings.Contains(" "+text, " "+stem) {
-			all = append(all, line)
+		text := " " + strings.ToLower(cmp.Or(line.Text, t.FoodName(line.Food)))
+		_, after, has := strings.Cut(text, " "+stem)
+		switch rest := strings.TrimPrefix(after, "s"); {
+		case is || has && (rest == "" || strings.ContainsAny(rest[:1], " ,.(")):
+			whole = append(whole, line)
+		case has:
+			begun = append(begun, line)
 		}
 	}
-	return all
+	if len(whole) > 0 {
+		return whole
+	}
+	return begun
 }

@@ -84,6 +84,9 @@ func TestProcesses(t *testing.T) {
 		during, every           time.Duration
 	}
 	all := []campaign{{60, 10, 1, 9 * time.Second, 1500 * time.Millisecond}}
+	if os.Getenv("BOWLWRIGHT_PROCESSES") == "" {
+		t.Skip("with other tests beside it a process may not begin in time: .ci/kill processes runs it alone")
+	}
 	if os.Getenv(long) != "" {
 		all = []campaign{{2000, 200, 10, 3 * time.Minute, 4 * time.Second}, {2000, 20, 1, 3 * time.Minute, 4 * time.Second}}
 	}
