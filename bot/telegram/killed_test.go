@@ -37,7 +37,7 @@ func kills(t *testing.T) int {
 type killed struct {
 	mu                                sync.Mutex
 	starts, backups, full, anywhere   int
-	copies, messages, recorded, twice int
+	copies, messages, twice           int
 }
 
 // TestKilled kills the program at random instants while households write: as it

@@ -307,7 +307,10 @@ func (t *snapshot) PendingChats(prefix, after string, limit int) (out []store.Pe
 // behindPrefix is behind all names that begin with a prefix, nil where nothing
 // is.
 func behindPrefix(prefix string) []byte {
-	end := []byte(strings.TrimRight(prefix, "\xff"))
+	end := []byte(prefix)
+	for len(end) > 0 && end[len(end)-1] == 0xff {
+		end = end[:len(end)-1]
+	}
 	if len(end) == 0 {
 		return nil
 	}
