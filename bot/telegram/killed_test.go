@@ -35,9 +35,9 @@ func kills(t *testing.T) int {
 
 // killed counts what was killed, and what came of it.
 type killed struct {
-	mu                                sync.Mutex
-	starts, backups, full, anywhere   int
-	copies, messages, twice           int
+	mu                              sync.Mutex
+	starts, backups, full, anywhere int
+	copies, messages, twice         int
 }
 
 // TestKilled kills the program at random instants while households write: as it
