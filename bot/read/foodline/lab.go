@@ -17,7 +17,14 @@ var labDay = language.Set("lab-day")
 // figures rest on it.
 func LabText(figures string, water float64) (l Label, day string, used bool, problems []span.Problem) {
 	var kept []string
-	for _, part := range labelParts(strings.NewReplacer(":", " ", "=", " ", "\t", " ", "|", " ").Replace(span.Clean(figures))) {
+	plain := strings.NewReplacer(":", " ", "=", " ", "\t", " ", "|", " ")
+	for _, part := range labelParts(span.Clean(figures)) {
+		if head, rest, ok := strings.Cut(part, ":"); ok && span.HasLetter(rest) {
+			if _, alone := basisAlone(head); alone { // of all figures
+				kept, part = append(kept, head), rest
+			}
+		}
+		part = plain.Replace(part)
 		switch said, ok := labDate(part); {
 		case ok:
 			day = said

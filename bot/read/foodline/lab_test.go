@@ -36,6 +36,28 @@ func TestLabText(t *testing.T) {
 			}
 		}
 	}
+	// What says that it is in dry matter is never taken as fed: it is made fed, by
+	// hand 48 * 0.3 = 14.4 g, or left out and told.
+	for _, text := range []string{
+		"protein 48 % dm", "protein 48% dm", "protein 48 %dm", "protein 48% DM", "protein 48 % (dm)", "protein 48 % d.m.", "protein 48 % in dm", "protein 48 % of DM",
+		"protein 48 % on dry matter", "protein 48 % of the dry matter", "protein 48 % dry mass", "protein 48 % on a dm basis", "protein 48% DMB", "protein 48 % moisture free",
+		"dm protein 48 %", "protein (dm) 48 %", "protein dm 48 %", "48 % dm protein", "protein 480 g/kg of dm", "protein 48 g dm", "protein 48 %\ndm",
+		"On dry matter: calcium 1 %, protein 48 %", "dm: protein 48 %, calcium 0.3 % as is",
+	} {
+		if l, _, used, problems := LabText(text, 70); len(problems) > 0 || !used || math.Abs(l.Per100[nutrition.Protein]-14.4) > 1e-9 {
+			t.Errorf("%q: %v, %v, %v", text, l.Per100, used, problems)
+		} else if x, ok := l.Per100[nutrition.Calcium]; ok && math.Abs(x-300) > 1e-9 {
+			t.Errorf("%q: %v", text, l.Per100)
+		}
+	}
+	for _, text := range []string{"protein 48 % dry", "protein 48 % of solids", "protein 14 % as fed, 48 % on dry matter", "as fed\ncalcium 1 %\non dry matter\nprotein 48 %"} {
+		if l, _, _, problems := LabText(text, 70); len(problems) != 1 || l.Per100[nutrition.Protein] > 14 {
+			t.Errorf("%q: %v, %v", text, l.Per100, problems)
+		}
+	}
+	if l, _, _, problems := LabText("dm 31 %, protein 14 %", -1); len(problems) > 0 || l.Per100[nutrition.Water] != 69 || l.Per100[nutrition.Protein] != 14 {
+		t.Errorf("the share of dry matter: %v, %v", l.Per100, problems)
+	}
 	if _, _, _, problems := LabText("zinc 90 mg/kg in dry matter", -1); len(problems) != 1 || problems[0].Code != span.NoMoisture {
 		t.Errorf("nobody said how much water there is: %v", problems)
 	}

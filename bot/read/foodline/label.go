@@ -51,16 +51,18 @@ func LabelText(text string) (Label, []span.Problem) {
 		name, rest = name+", "+serving, figures // "Joint powder: per 5 g: zinc 20 mg"
 	}
 	out := Label{Per100: map[nutrition.Nutrient]float64{}, dry: map[nutrition.Nutrient]bool{}}
-	name, dry := cutDry(name)
+	name, dry := cutWords(name, dryName, "$1")
 	per, problems := out.takeName(name, rest)
 	if len(problems) > 0 {
 		return out, problems
 	}
-	figures := labelParts(rest)
+	figures, fed := labelParts(rest), false
 	for _, f := range figures {
-		if of, alone := basisAlone(f); alone {
-			dry = of
-		}
+		of, alone := basisAlone(f)
+		dry, fed = dry || of && alone, fed || !of && alone
+	}
+	if dry && fed { // nobody knows which figures are which
+		return out, append(problems, span.NewProblem(span.BadNumber, rest))
 	}
 	for _, f := range figures {
 		if _, alone := basisAlone(f); alone {
@@ -204,10 +206,13 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 	}
 	typed := s
 	s, says := cutDry(aside.ReplaceAllString(s, ""))
-	switch basis := strings.ToLower(s); {
-	case says && out.takeDryShare(s):
+	switch {
+	case says && !dryOf.MatchString(typed) && out.takeDryShare(s):
 		return nil
-	case strings.Contains(basis, "as fed"):
+	case maybeDry.MatchString(s):
+		p := span.NewProblem(span.BadNumber, strings.TrimSpace(typed))
+		return &p
+	case saysAsFed(s):
 		dry = false
 	default:
 		dry = dry || says

@@ -8,17 +8,26 @@ import (
 	"bowlwright/nutrition"
 )
 
-// dryWords say that a figure is for the food without its water. The two letters
-// alone are often part of a name, so they count in capitals or behind a measure.
-var dryWords = regexp.MustCompile(`(?i)[(\[]?\b(?:(?:on|in|of|as|per)\s+(?:a\s+)?)?(?:dry[ -]?matter|dry[ -](?:basis|weight))(?:\s+basis)?\b[)\]]?|(?-i:\(DM\)|\bDM\b)|\b((?:kg|g|%)\s+)dm\b`)
+// dryFigure says of a figure that it is for the food without its water, dryOf that
+// it is so and no share of dry matter itself. In a name, where two letters are often
+// part of it, they count in capitals or behind a measure: dryName.
+var (
+	dryFigure = regexp.MustCompile(`(?i)[(\[]?(?:\b(?:on|in|of|as|per)\s+(?:(?:an?|the)\s+)?)?\b(?:(?:dry[ -]?(?:matter|basis|weight|mass|substance|solids)|dmb?|(?:moisture|water)[ -]free)\b|d\.m\b\.?)(?:\s+(?:basis|content)\b)?[)\]]?`)
+	dryOf     = regexp.MustCompile(`(?i)\b(?:on|in|of|as|per)\s+(?:(?:an?|the)\s+)?d`)
+	dryName   = regexp.MustCompile(`(?i)[(\[]?\b(?:(?:on|in|of|as|per)\s+(?:a\s+)?)?(?:dry[ -]?matter|dry[ -](?:basis|weight))(?:\s+basis)?\b[)\]]?|(?-i:\(DM\)|\bDM\b)|((?:(?:\b|\d)k?g\s|%)\s*)\bdm\b`)
+)
 
-// cutDry takes out of a text the words that say "in dry matter".
-func cutDry(s string) (rest string, dry bool) {
-	if !dryWords.MatchString(s) {
+// maybeDry is left where a figure may be in dry matter and does not say it plainly.
+var maybeDry = regexp.MustCompile(`(?i)\b(?:dry|dried|solids)\b`)
+
+// cutDry takes out of a figure the words that say "in dry matter".
+func cutDry(s string) (rest string, dry bool) { return cutWords(s, dryFigure, " ") }
+
+func cutWords(s string, words *regexp.Regexp, by string) (rest string, dry bool) {
+	if !words.MatchString(s) {
 		return s, false
 	}
-	rest = dryWords.ReplaceAllString(s, "$1")
-	return strings.Trim(rest, " ,:"), true
+	return strings.Trim(words.ReplaceAllString(s, by), " ,:"), true
 }
 
 // basisAlone reports that a part of a label says whether its figures are in dry
@@ -29,6 +38,17 @@ func basisAlone(s string) (dry, alone bool) {
 	}
 	rest, dry := cutDry(s)
 	return dry, dry && strings.Trim(rest, " ()[].,:") == ""
+}
+
+// saysAsFed reports that a figure ends in words for the food as it is fed.
+func saysAsFed(s string) bool {
+	words := strings.Fields(strings.ToLower(strings.NewReplacer("(", " ", ")", " ", "[", " ", "]", " ").Replace(s)))
+	for i := range words {
+		if asFedWords[strings.Join(words[i:], " ")] {
+			return true
+		}
+	}
+	return false
 }
 
 var asFedWords = language.Set("as-fed")
