@@ -132,7 +132,8 @@ func (n *Needs) meals(h *Household, now time.Time, s Span) (all []serving) {
 	return all
 }
 
-// nearlyAll is how much of a day counts as all of it: shares are fractions.
+// nearlyAll is how much of a day counts as all of it, as shares are fractions (our own
+// choice).
 const nearlyAll = 0.99
 
 // fromPacks takes packs off what is eaten, the dog's own or those for all, and
@@ -249,7 +250,8 @@ func (n *Needs) add(p Purchase) {
 	n.All = append(n.All, p)
 }
 
-// fewest is what nobody buys more of for: a thousandth of a gram or of a piece.
+// fewest is what nobody buys more of for: a thousandth of a gram or of a piece (our
+// own choice).
 const fewest = 1e-3
 
 func (p Purchase) none() bool { return !(p.Grams > fewest) && !(p.N > fewest) }
@@ -283,7 +285,8 @@ func LeftAtHome(h *Household, p nutrition.Pantry, now time.Time, on Date) (all [
 	return all
 }
 
-// farthestBackDays is for how many days what is at home is counted down.
+// farthestBackDays is for how many days what is at home is counted down (our own
+// choice).
 const farthestBackDays = 400
 
 // Without takes off what is at home, and returns what of it is used.

@@ -17,7 +17,8 @@ import (
 )
 
 // costDays is over how many days what dogs eat by plan is reckoned, and exactDays
-// how many times a day's food is, so that a day's cost is rounded once.
+// how many times a day's food is, so that a day's cost is rounded once; both
+// our own choice.
 const (
 	costDays  = 28
 	exactDays = 100

@@ -195,8 +195,8 @@ func listReply(t *talk.Turn, note string) say.Reply {
 	return r
 }
 
-// mostTicks is how many lines have a button (a message takes 100 of them, from
-// memory of the platform's limits); the others are ticked by words.
+// mostTicks is how many lines have a button (our own choice; a message takes 100 of
+// them, from memory of the platform's limits); the others are ticked by words.
 const mostTicks = 60
 
 // tickLabel is what stands on the button of a line.

@@ -69,7 +69,8 @@ func gotWords(t *talk.Turn, words string) bool {
 	return true
 }
 
-// longestLine is how many characters of what is written on the list are kept.
+// longestLine is how many characters of what is written on the list are kept (our
+// own choice).
 const longestLine = 60
 
 // answerAdd writes something on the list.

@@ -65,10 +65,10 @@ func toThaw(t *talk.Turn, day planner.Date) (all []out, open bool, bare []string
 }
 
 // How many days thawed food keeps in the fridge, counted from when it was taken out
-// (USDA's advice for kitchens, from memory: raw 1 day, 2 at most; cooked 3).
+// at most.
 const (
-	keepsRaw    = 2
-	keepsCooked = 3
+	keepsRaw    = 2 // USDA's advice for kitchens, from memory
+	keepsCooked = 3 // common practice, no source
 )
 
 func keepsThawed(l *planner.Lot) int {

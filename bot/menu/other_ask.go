@@ -122,7 +122,7 @@ func (d *otherDraft) add(t *talk.Turn, f *nutrition.Food, grams nutrition.Grams,
 }
 
 // evenGrams is what each food counts for where no amounts are told: foods without
-// amounts are taken in equal parts by weight, and that is said.
+// amounts are taken in equal parts by weight (our own choice), and that is said.
 const evenGrams nutrition.Grams = 100
 
 // askOtherLabel asks for the label of a food that no table has.

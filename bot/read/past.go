@@ -145,7 +145,8 @@ func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok b
 }
 
 // yearlessBack is how many days ago the last day of a date without a year may
-// be for a weight to be of it: beyond half a year the coming one is nearer.
+// be for a weight to be of it (our own choice: beyond half a year the coming one is
+// nearer).
 const yearlessBack = 183
 
 // wasSaid is a day that was.

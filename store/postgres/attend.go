@@ -177,6 +177,8 @@ func tell(ctx context.Context, conn *pgxpool.Conn, c store.Commit) {
 	for _, w := range c.Writes {
 		switch w := w.(type) {
 		case store.Enqueue:
+			// A notification is shorter than 8000 bytes (PostgreSQL's documentation of
+			// NOTIFY, from memory).
 			if text := tellsChat + escape(w.Chat); len(text) < 8000 && !slices.Contains(said, text) {
 				said = append(said, text)
 			}

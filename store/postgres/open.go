@@ -71,7 +71,7 @@ func open(ctx context.Context, address string, tracer pgx.QueryTracer) (*Store, 
 }
 
 // suit sets what an address leaves open. A host that is gone is noticed at both
-// ends within some ten seconds.
+// ends within some ten seconds (our own choice).
 func suit(config *pgxpool.Config) {
 	c := config.ConnConfig
 	for name, value := range map[string]string{

@@ -234,7 +234,7 @@ func FuzzMassRoundTrip(f *testing.F) {
 	f.Add(1.125, false)
 	f.Fuzz(func(t *testing.T, x float64, ounces bool) {
 		if !(x > 0) || x > MostOfAFood || x < 1e-9 {
-			t.Skip("no amount of food")
+			t.Skip("no amount of food: Mass reads up to MostOfAFood, and nobody types a nanogram or less")
 		}
 		s := FormatMass(nutrition.Grams(x), planner.Units{Ounces: ounces})
 		got, err := Mass(s)
