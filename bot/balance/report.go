@@ -40,6 +40,7 @@ type Report struct {
 	Unread int `json:"-"`
 
 	basis, day string
+	dry        string // with what dry matter a laboratory's figures are reckoned; empty: as they are
 	view       nutrition.View
 }
 
@@ -146,6 +147,7 @@ func MakeReport(text string, o ReportOptions) (Report, error) {
 	if o.Dog == "" {
 		r.basis = say.JoinParas(r.basis, dosesOpenText(got.Planner(), foods))
 	}
+	r.basis = say.JoinParas(r.basis, r.dry)
 	r.caution(a, m, dog, o.Now)
 	return r, nil
 }
@@ -167,6 +169,9 @@ func (r *Report) measure(recipe *planner.Recipe, figures string, foods *nutritio
 	for _, q := range problems {
 		r.Problems = append(r.Problems, reportProblem{q.Line, q.Text, say.ProblemText(q)})
 		r.Unread++
+	}
+	if used {
+		r.dry = say.Msg("lab.dry", "dry", say.Trim(100-water, 1))
 	}
 	for n := range nutrition.NutrientCount {
 		if x, ok := l.Per100[n]; ok && !(used && n == nutrition.Water) {

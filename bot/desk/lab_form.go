@@ -84,7 +84,7 @@ func takeLab(t *talk.Turn, d labDraft, figures string) {
 	for _, p := range problems {
 		left = append(left, say.ProblemText(p))
 	}
-	d.Head = say.JoinParas(say.Where(used, say.Choose(before, msg("lab.dry-known", "dry", say.Trim(100-water, 1)), msg("lab.dry", "dry", say.Trim(100-water, 1)))),
+	d.Head = say.JoinParas(say.Where(used, say.Choose(before, msg("lab.dry-known", "dry", say.Trim(100-water, 1)), say.Msg("lab.dry", "dry", say.Trim(100-water, 1)))),
 		say.Where(len(left) > 0, msg("lab.left-out", "why", strings.Join(left, " "))))
 	if far := farOff(s, d.Facts); len(far) > 0 {
 		t.Ask("lab", "sure", d)

@@ -58,8 +58,8 @@ func TestLabText(t *testing.T) {
 	if l, _, _, problems := LabText("dm 31 %, protein 14 %", -1); len(problems) > 0 || l.Per100[nutrition.Water] != 69 || l.Per100[nutrition.Protein] != 14 {
 		t.Errorf("the share of dry matter: %v, %v", l.Per100, problems)
 	}
-	if _, _, _, problems := LabText("zinc 90 mg/kg in dry matter", -1); len(problems) != 1 || problems[0].Code != span.NoMoisture {
-		t.Errorf("nobody said how much water there is: %v", problems)
+	if l, _, _, problems := LabText("zinc 90 mg/kg in dry matter, iron 5 mg", -1); len(problems) != 1 || problems[0].Code != span.NoMoisture || len(l.Per100) != 1 {
+		t.Errorf("nobody said how much water there is: %v, %v", l.Per100, problems)
 	}
 	l, _, _, problems := LabText("calcium 0.45 %, pH 6.2, iodine ?", -1)
 	if len(problems) != 1 || len(l.Per100) != 1 || len(l.Open) != 1 {

@@ -80,22 +80,24 @@ func openFigure(s string) (nutrition.Nutrient, bool) {
 	return 0, false
 }
 
-// asFed makes figures in dry matter into figures as fed, and reports false where
-// the moisture that this takes is not said. Moisture itself is always of the
+// asFed makes figures in dry matter into figures as fed. Where the moisture that this
+// takes is not said it drops them, and reports false. Moisture itself is always of the
 // food as fed.
 //
 //	as fed = in dry matter * (100 - moisture) / 100
-func (out *Label) asFed() bool {
+func (out *Label) asFed() (all bool) {
 	water, known := out.Per100[nutrition.Water]
+	all = true
 	for n, dry := range out.dry {
 		switch {
 		case !dry || n == nutrition.Water:
 		case !known:
-			return false
+			delete(out.Per100, n)
+			all = false
 		default:
 			out.Per100[n] *= (100 - water) / 100
 		}
 	}
 	out.dry = nil
-	return true
+	return all
 }
