@@ -2,6 +2,7 @@ package bot
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -162,6 +163,43 @@ func TestReleasesOfADay(t *testing.T) {
 		"4 07:00 The quay kitchen has a new version of Turkey and heart, number 5.", "5 03:00 IMPORTANT: Turkey and heart was withdrawn."}
 	if !slices.Equal(said, want) {
 		t.Errorf("said %q", said)
+	}
+}
+
+// TestOperatorWithdraws: what whoever runs the program withdraws, its author hears
+// of as well as who keeps it, once, and by night too.
+func TestOperatorWithdraws(t *testing.T) {
+	s := storetest.NewMemory()
+	night := monday.Add(20 * time.Hour) // 3 in the morning
+	released(t, s, 1, monday.AddDate(0, 0, -1))
+	err := storetest.Change(t.Context(), s, func(tx store.Snapshot, put storetest.Put) error {
+		p, err := tx.Published(releasedToken)
+		p.Rev++
+		p.Withdrawn = planner.Withdrawal{At: monday, Why: "Too salty.", Operator: true}
+		return errors.Join(err, put(store.PutPublished(p), store.PutDue{Household: store.Errand(store.TellErrand, p.Token), At: night}))
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := NewAssistant(s, nutrition.Default())
+	for range 3 {
+		if _, err := a.Tick(t.Context(), night); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for chat, want := range map[string]string{"x/author": "Your recipe is still here.", "x/h00000": "Your copy stays yours."} {
+		said := ""
+		err := storetest.Look(t.Context(), s, func(tx store.Snapshot) error {
+			all, err := tx.Pending(chat, 10)
+			for _, m := range all {
+				r, _ := say.DecodeReply(m.Body)
+				said += text([]say.Reply{r})
+			}
+			return err
+		})
+		if err != nil || strings.Count(said, "Whoever runs this bot withdrew Turkey and heart on Mon 2 Mar: Too salty.") != 1 || !strings.Contains(said, want) {
+			t.Errorf("%s read %q, %v", chat, said, err)
+		}
 	}
 }
 
