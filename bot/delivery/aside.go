@@ -100,7 +100,7 @@ func (r *run) handleAside(a aside) {
 	r.beside--
 	l, now := r.lane(a.message.Chat), r.o.Now()
 	r.change(l, now, func() {
-		l.arrived(now)
+		r.arrived(l, now)
 		l.beside, r.last = false, now
 		if a.failure != nil && a.failure.Kind == Wait {
 			r.flooded(l, a.failure.After, now) // stored with the next that is

@@ -20,6 +20,7 @@ type lane struct {
 	work    bool          // there is something in the outbox, as far as known
 	busy    bool          // one of its messages is on its way
 	wired   bool          // and the platform has not answered yet
+	counted bool          // the last that was sent has not arrived, as far as known
 	beside  bool          // a message that is not in the outbox is on its way
 	again   bool          // woken while busy
 	tries   int           // failures of the message at its head
@@ -59,16 +60,6 @@ func (l *lane) over() time.Time {
 		return never
 	}
 	return later(l.until, later(l.chatly.empty(), l.grouply.empty()))
-}
-
-func (l *lane) take(now time.Time) {
-	l.chatly.take(now)
-	l.grouply.take(now)
-}
-
-func (l *lane) arrived(now time.Time) {
-	l.chatly.arrived(now)
-	l.grouply.arrived(now)
 }
 
 // waits is when something is due to be done with a lane that is not busy.

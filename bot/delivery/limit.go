@@ -26,43 +26,47 @@ var PlatformLimits = Limits{
 	Group: Limit{Count: 20, Per: time.Minute},
 }
 
-// margin is added to every Per: a message that takes longer on its way than
-// the next one comes closer to it where the platform counts. Our own choice;
-// it costs 3 % of the throughput.
-const margin = 30 * time.Millisecond
+// margin is added to every Per, against clocks that do not run alike; our own
+// choice.
+const margin = 5 * time.Millisecond
 
-// window holds the times of the last messages under one limit, oldest first,
-// and no more than the limit's count.
+// window counts the last messages under one limit. Nobody knows when the platform
+// counts a message that is on its way, so that one counts until it has arrived
+// and for the limit's time from then on.
 type window struct {
-	limit Limit
-	times []time.Time
+	limit  Limit
+	flying int         // messages on their way
+	times  []time.Time // when others arrived, oldest first; with those on their way no more than the limit's count
 }
 
 // next returns the earliest time at which another message may go: any time
 // where that is zero.
 func (w *window) next() time.Time {
-	if len(w.times) == 0 || len(w.times) < w.limit.Count {
+	switch {
+	case w.flying+len(w.times) < w.limit.Count || w.limit.Count == 0:
 		return time.Time{}
+	case len(w.times) == 0:
+		return never
 	}
 	return w.times[0].Add(w.limit.Per + margin)
 }
 
-// take counts a message that goes at a time.
-func (w *window) take(now time.Time) {
+// take counts a message that goes.
+func (w *window) take() {
 	if w.limit.Count == 0 {
 		return
 	}
-	if len(w.times) == w.limit.Count {
+	if len(w.times) > 0 && w.flying+len(w.times) == w.limit.Count {
 		w.times = w.times[1:]
 	}
-	w.times = append(w.times, now)
+	w.flying++
 }
 
-// arrived moves the time of the last message on to when the platform is known
-// to have counted it. It is for a limit whose messages go one by one.
+// arrived counts a message that was on its way as arrived.
 func (w *window) arrived(now time.Time) {
-	if n := len(w.times); n > 0 {
-		w.times[n-1] = now
+	if w.limit.Count > 0 {
+		w.flying--
+		w.times = append(w.times, now)
 	}
 }
 
@@ -70,7 +74,10 @@ func (w *window) arrived(now time.Time) {
 // that is zero.
 func (w *window) empty() time.Time {
 	n := len(w.times)
-	if n == 0 {
+	switch {
+	case w.flying > 0:
+		return never
+	case n == 0:
 		return time.Time{}
 	}
 	return w.times[n-1].Add(w.limit.Per + margin)

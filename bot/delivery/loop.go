@@ -223,11 +223,24 @@ const lag = 50 * time.Millisecond
 // take counts a message against the limits. Those that nobody waits for are
 // spread evenly, so that an awaited one soon finds a place.
 func (r *run) take(l *lane, now time.Time) {
-	l.take(now)
-	r.all.take(now)
-	r.last = now
+	r.arrived(l, now) // of a message in parts, the one before
+	l.counted, r.last = true, now
+	for _, w := range []*window{&l.chatly, &l.grouply, &r.all} {
+		w.take()
+	}
 	if n := r.all.limit.Count; n > 0 {
 		r.pace = later(r.pace, now.Add(-lag)).Add((r.all.limit.Per + margin) / time.Duration(n))
+	}
+}
+
+// arrived counts what a lane sent last as arrived, if it is not yet.
+func (r *run) arrived(l *lane, now time.Time) {
+	if !l.counted {
+		return
+	}
+	l.counted = false
+	for _, w := range []*window{&l.chatly, &l.grouply, &r.all} {
+		w.arrived(now)
 	}
 }
 
@@ -278,7 +291,7 @@ func (r *run) fly(l *lane) {
 func (r *run) oldest(l *lane, now time.Time) (m store.Outgoing, ok bool, err error) {
 	held := l.changed.Add(changeEvery)
 	for n := 1; ; n *= 2 {
-		all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: n, Lease: r.o.Timeout + settleLease}, l.chat)
+		all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: n, Lease: r.o.Grace + settleLease}, l.chat)
 		if err != nil {
 			return m, false, err
 		}
@@ -304,9 +317,11 @@ const (
 	mostHeld    = 8
 )
 
-// settleLease is how long the store may take to hear of what was sent before
-// another delivery takes the chat over; our own choice.
-const settleLease = time.Minute
+// settleLease is how long the store may take to hear of what was sent in
+// Options.Grace, before another delivery takes the chat over; our own choice. No
+// more is needed: only who leads sends, and where the store is lost with the lead
+// it cannot be told that the chats are free.
+const settleLease = 10 * time.Second
 
 // wake is when the loop next has something to do by itself.
 func (r *run) wake(now time.Time) time.Time {

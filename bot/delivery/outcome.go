@@ -64,7 +64,7 @@ func (r *run) try(ctx context.Context, m store.Outgoing) (f *Failure) {
 // store has to know.
 func (r *run) handle(o outcome) {
 	l, now := o.lane, r.o.Now()
-	l.arrived(now)
+	r.arrived(l, now)
 	if o.message.Live != "" {
 		l.changed = now
 	}

@@ -50,7 +50,7 @@ func (r *run) withParts(ctx context.Context, l *lane, flight uint64) context.Con
 // up meanwhile.
 func (r *run) queuePart(p *part) {
 	if l := p.lane; l.busy && l.flight == p.flight {
-		l.arrived(r.o.Now()) // the part before it
+		r.arrived(l, r.o.Now()) // the part before it
 		l.granted = p.granted
 		r.place(l, r.o.Now())
 	}

@@ -104,6 +104,20 @@ func TestSlowFirst(t *testing.T) {
 	})
 }
 
+// TestFarAway has messages take up to two seconds on their way, some much less:
+// however they are overtaken, no second has more of them than the platform takes.
+func TestFarAway(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		random := rand.New(rand.NewPCG(3, 1))
+		put(t, s, many(300)...)
+		p := &platform{delay: func() time.Duration { return time.Duration(random.Int64N(int64(2 * time.Second))) }}
+		runFor(t, time.Minute, s, p, delivery.Options{})
+		wantAllLimits(t, p.seen())
+		wantLeft(t, s)
+	})
+}
+
 // TestMoreThanRemembered sends a backlog of many more chats than are
 // remembered at once, without a pause where they are exchanged.
 func TestMoreThanRemembered(t *testing.T) {

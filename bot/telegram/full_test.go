@@ -105,7 +105,7 @@ func TestFullDiskWithinLimits(t *testing.T) {
 	const people = 45
 	disk := &storetest.FullDisk{Store: openScratch(t)}
 	var d *delivery.Delivery
-	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true, Late: 15}), options: func(o *telegram.Options) {
+	p := connect(t, wiring{store: disk, api: startStandin(t, standin.Options{Rates: true}), options: func(o *telegram.Options) {
 		o.Wake, o.Aside, o.Now = func(chat string) { d.Wake(chat) }, func(m store.Outgoing) { d.Aside(m) }, time.Now
 	}})
 	d = delivery.New(disk, p.adapter.Sender(), delivery.Options{Prefix: telegram.Prefix, IsGroup: telegram.IsGroup})

@@ -53,7 +53,7 @@ func newFleet(t *testing.T, n, times int, hooks bool) *fleet {
 	must(t, err)
 	t.Cleanup(db.End)
 	f := &fleet{t: t, db: db, times: times, procs: make([]*exec.Cmd, n), at: make([]string, n), well: make([]string, n),
-		api: platform(t, standin.Options{Rates: true, Times: times, Late: 22 * times})}
+		api: platform(t, standin.Options{Rates: true, Times: times})}
 	f.address, err = db.Create()
 	must(t, err)
 	f.watch()

@@ -71,7 +71,7 @@ func TestServeCrash(t *testing.T) {
 	if os.Getenv(long) != "" {
 		households, recipes, kills = 50, 6, 40
 	}
-	api := platform(t, standin.Options{Rates: true, Late: 22})
+	api := platform(t, standin.Options{Rates: true})
 	data := t.TempDir()
 	random := rand.New(rand.NewPCG(4, 1))
 	said := 0

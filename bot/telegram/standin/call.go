@@ -213,7 +213,7 @@ func (s *Server) put(c *Call, to *chat, m *Message) any {
 		return bad("message thread not found")
 	}
 	if s.o.Rates {
-		s.rates.note(to, c.At, s.o.Late, max(1, s.o.Times))
+		s.rates.note(to, c.At, max(1, s.o.Times))
 	}
 	m.ID, m.Chat, m.Bot = s.newMessage(), to.id, true
 	to.messages = append(to.messages, m)

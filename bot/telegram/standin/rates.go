@@ -21,12 +21,12 @@ type rates struct {
 	breaches []string
 }
 
-func (r *rates) note(to *chat, at time.Time, late, times int) {
+func (r *rates) note(to *chat, at time.Time, times int) {
 	if r.chats == nil {
 		r.chats = map[int64][]time.Time{}
 	}
 	r.all = append(since(r.all, at.Add(-time.Second)), at)
-	if len(r.all) > times*mostPerSecond+late {
+	if len(r.all) > times*mostPerSecond {
 		r.breach("%d messages within a second", len(r.all))
 	}
 	mine := append(since(r.chats[to.id], at.Add(-time.Minute)), at)

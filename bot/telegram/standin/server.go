@@ -22,9 +22,6 @@ const (
 type Options struct {
 	Rates bool             // note breaches of the platform's limits of sending
 	Now   func() time.Time // nil: time.Now
-	// Late is how many messages more than the limit may come within a second: on
-	// a busy machine the stand-in gets to a message later than it was sent.
-	Late int
 	// Times raises the limits of sending so many times; 0: as they are.
 	Times int
 	// LargestDocument is the most bytes of a document, 0 the platform's.

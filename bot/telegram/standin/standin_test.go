@@ -83,7 +83,7 @@ func TestRates(t *testing.T) {
 		var r rates
 		for i := range c.n {
 			for id := range c.chats {
-				r.note(&chat{id: int64(id), kind: c.kind}, start.Add(time.Duration(i)*c.every), 0, 1)
+				r.note(&chat{id: int64(id), kind: c.kind}, start.Add(time.Duration(i)*c.every), 1)
 			}
 		}
 		if got := len(r.breaches) > 0; got != c.want {
