@@ -142,7 +142,12 @@ func (k *killer) round(round int) string {
 	ctx, cancel := context.WithTimeout(k.t.Context(), time.Minute)
 	defer cancel()
 	if k.api.Wait(ctx, func() bool { return k.api.Asked() > asked }) != nil {
-		k.t.Fatalf("it does not begin\n%s", tail(k.log))
+		select {
+		case err := <-p.ended:
+			k.t.Fatalf("it ended by itself: %v\n%s", err, tail(k.log))
+		default:
+			k.t.Fatalf("it does not begin\n%s", tail(k.log))
+		}
 	}
 	switch {
 	case full:
