@@ -16,12 +16,14 @@ import (
 
 // rotationDraft is the state of the dialogue that sets a rotation.
 type rotationDraft struct {
-	ID    string         `json:"id,omitempty"` // of the rotation that is changed
-	Turns []planner.Turn `json:"turns,omitempty"`
-	Whole bool           `json:"whole,omitempty"` // no more turns are to come
-	Dogs  []string       `json:"dogs,omitempty"`
-	Start planner.Date   `json:"start,omitzero"`
-	Asked time.Time      `json:"asked,omitzero"` // when its first day was asked for last
+	ID     string         `json:"id,omitempty"` // of the rotation that is changed
+	Turns  []planner.Turn `json:"turns,omitempty"`
+	Whole  bool           `json:"whole,omitempty"` // no more turns are to come
+	Dogs   []string       `json:"dogs,omitempty"`
+	Nobody bool           `json:"nobody,omitempty"` // it is a plan, which no dog here eats
+	New    bool           `json:"new,omitempty"`    // it takes the place of none
+	Start  planner.Date   `json:"start,omitzero"`
+	Asked  time.Time      `json:"asked,omitzero"` // when its first day was asked for last
 }
 
 // rotationCommand shows the rotations, or sets or changes one as the rest
@@ -46,7 +48,7 @@ func rotationVerbs() map[string]func(t *talk.Turn, r *planner.Rotation) {
 		"stop":   askStopRotation,
 		"cycle":  func(t *talk.Turn, r *planner.Rotation) { cycle(t, r, nil) },
 		"edit": func(t *talk.Turn, r *planner.Rotation) {
-			askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs)})
+			askRotation(t, rotationDraft{ID: r.ID, Dogs: slices.Clone(r.Dogs), Nobody: len(r.Dogs) == 0})
 		},
 	}
 }
@@ -68,8 +70,8 @@ func rotationWord(t *talk.Turn, s string) bool {
 	verb, rest := talk.CutWord(s)
 	do := rotationVerbs()[cmp.Or(rotationSaid[verb], verb)]
 	switch {
-	case verb == "new" || verb == "add":
-		askRotation(t, rotationDraft{})
+	case verb == "new" && rest == "" || verb == "add":
+		askRotation(t, rotationDraft{New: true})
 	case verb == "swap" && rest != "":
 		onRotation(t, func(t *talk.Turn, r *planner.Rotation) { takeExchange(t, r, rest) })
 	case do != nil:
@@ -118,13 +120,17 @@ func RotationWords(t *talk.Turn, s string) bool {
 }
 
 // theRotation is the rotation that is meant where none is named: the only
-// one, or that of the dog last spoken of.
+// one, the only one that a dog eats, or that of the dog last spoken of.
 func theRotation(t *talk.Turn) *planner.Rotation {
 	if len(t.Home.Rotations) == 1 {
 		return &t.Home.Rotations[0]
 	}
 	if d := t.TheDog(); d != nil {
 		return planner.RotationOf(t.Home, d.ID)
+	}
+	eaten := func(r planner.Rotation) bool { return len(r.Dogs) > 0 }
+	if i := slices.IndexFunc(t.Home.Rotations, eaten); i >= 0 && !slices.ContainsFunc(t.Home.Rotations[i+1:], eaten) {
+		return &t.Home.Rotations[i]
 	}
 	return nil
 }
@@ -170,6 +176,8 @@ func takeOrder(t *talk.Turn, d rotationDraft, s string) {
 	if len(o.Dogs) > 0 {
 		d.Dogs = o.Dogs
 	}
+	d.New = d.New || o.New
+	d.Nobody = len(d.Dogs) == 0 && (d.Nobody || o.Nobody || len(t.Home.Dogs) == 0)
 	if !o.Start.IsZero() {
 		d.Start = o.Start
 	}
@@ -191,13 +199,13 @@ func askRotation(t *talk.Turn, d rotationDraft) {
 		askTurnDays(t, d, d.Turns[i])
 	case len(d.Turns) < 2 || !d.Whole:
 		askNextTurn(t, d)
-	case len(d.Dogs) == 0 && len(t.Home.Dogs) == 1:
+	case !d.Nobody && len(d.Dogs) == 0 && len(t.Home.Dogs) == 1:
 		d.Dogs = []string{t.Home.Dogs[0].ID}
 		askRotation(t, d)
-	case len(d.Dogs) == 0 && len(t.Home.Dogs) > 0:
+	case !d.Nobody && len(d.Dogs) == 0 && len(t.Home.Dogs) > 0:
 		t.Ask("rotation", "dogs", d)
 		talk.DogButtons(t, t.SayMsg("rotation.ask-dogs"), "dogs").
-			Offer(t.Answer(msg("button.rotation-everyone"), "dogs", "all"), t.StopButton())
+			Offer(t.Answer(msg("button.rotation-everyone"), "dogs", "all"), t.Answer(msg("button.rotation-nobody"), "dogs", "none"), t.StopButton())
 	case d.Start.IsZero() && len(d.Dogs) > 0:
 		d.Asked = t.Event.At
 		t.Ask("rotation", "start", d)
@@ -206,10 +214,14 @@ func askRotation(t *talk.Turn, d rotationDraft) {
 		if d.Start.IsZero() {
 			d.Start = t.Date() // no dog waits for it
 		}
-		if d.ID == "" && len(d.Dogs) == 0 {
+		before := ""
+		if d.ID == "" && len(d.Dogs) == 0 && !d.New {
 			d.ID = planLike(t, d.Turns)
+			if was := rotation(t, d.ID); was != nil {
+				before = msg("rotation.in-place", "order", orderText(t, was.Turns))
+			}
 		}
-		setRotation(t, d)
+		setRotation(t, d, before)
 	}
 }
 
@@ -271,8 +283,9 @@ func dayButtons(t *talk.Turn, out *say.Reply, step string) *say.Reply {
 	return out.Offer(t.StopButton())
 }
 
-// setRotation sets a rotation. Its dogs leave the ones that they were in.
-func setRotation(t *talk.Turn, d rotationDraft) {
+// setRotation sets a rotation, and says of which other one it has the place. Its
+// dogs leave the ones that they were in.
+func setRotation(t *talk.Turn, d rotationDraft, before string) {
 	r := planner.Rotation{ID: d.ID, Dogs: d.Dogs, Turns: d.Turns, Start: d.Start}
 	others, moved := otherRotations(t, d)
 	home := *t.Home
@@ -298,7 +311,7 @@ func setRotation(t *talk.Turn, d rotationDraft) {
 	t.Home.Rotations = append(others, r)
 	planRotations(t)
 	out := showRotation(t, &t.Home.Rotations[len(others)], say.JoinParas(msg("rotation.set", "order", orderText(t, r.Turns), "dogs", names),
-		movedText(t, moved), notForText(t, r)))
+		before, movedText(t, moved), notForText(t, r)))
 	out.Offer(t.UndoButton())
 }
 
@@ -349,6 +362,11 @@ func movedText(t *talk.Turn, dogs []string) string {
 // be published.
 func dogNames(t *talk.Turn, dogs []string) string {
 	return cmp.Or(talk.DogNames(t, dogs), msg("rotation.nobody"))
+}
+
+// PlanName is a rotation by its dogs, or by its order where no dog eats it.
+func PlanName(t *talk.Turn, r planner.Rotation) string {
+	return cmp.Or(talk.DogNames(t, r.Dogs), orderText(t, r.Turns))
 }
 
 // notForText says which recipes of a rotation have what its dogs may not

@@ -109,6 +109,9 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 // askStopRotation asks whether a rotation is to end.
 func askStopRotation(t *talk.Turn, r *planner.Rotation) {
 	ask := msg("rotation.stop-sure", "dogs", dogNames(t, r.Dogs), "n", len(r.Dogs))
+	if len(r.Dogs) == 0 {
+		ask = msg("rotation.stop-plan", "order", orderText(t, r.Turns))
+	}
 	if switching := switchingTo(t, r.ID); len(switching) > 0 {
 		ask = say.JoinParas(ask, msg("rotation.stop-sure-switch", "dogs", talk.DogNames(t, switching)))
 	}

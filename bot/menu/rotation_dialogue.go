@@ -100,6 +100,11 @@ func answerTurnDays(t *talk.Turn, d rotationDraft, in talk.Answer) {
 
 // answerRotationDogs takes whom a rotation is for.
 func answerRotationDogs(t *talk.Turn, d rotationDraft, in talk.Answer) {
+	if in.Press == "none" || in.Press == "" && read.ForNobody(in.Text) {
+		d.Nobody = true
+		askRotation(t, d)
+		return
+	}
 	if ids, ok := talk.DogsAnswered(t, in, func() { askRotation(t, d) }); ok {
 		d.Dogs = ids
 		askRotation(t, d)

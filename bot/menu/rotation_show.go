@@ -28,7 +28,7 @@ func rotations(t *talk.Turn) {
 	out := t.SayMsg("rotation.which")
 	for i := range t.Home.Rotations {
 		r := &t.Home.Rotations[i]
-		out.Offer(t.Button(dogNames(t, r.Dogs), "rotation", "show", r.ID))
+		out.Offer(t.Button(PlanName(t, *r), "rotation", "show", r.ID))
 	}
 	out.Offer(t.Button(msg("button.rotation-new"), "rotation", "new"))
 }
@@ -125,7 +125,7 @@ func switchingText(t *talk.Turn, r *planner.Rotation) string {
 // pressRotation does what a button about a rotation asks.
 func pressRotation(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "new" {
-		askRotation(t, rotationDraft{})
+		askRotation(t, rotationDraft{New: true})
 		return
 	}
 	r := rotation(t, talk.Arg(args, 1))

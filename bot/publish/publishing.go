@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -60,13 +61,9 @@ func publishPlan(t *talk.Turn) {
 	case len(all) == 1:
 		begin(t, draft{Rotation: all[0].ID})
 	default:
-		if d := t.TalkedOf(); d != nil && planner.RotationOf(t.Home, d.ID) != nil {
-			begin(t, draft{Rotation: planner.RotationOf(t.Home, d.ID).ID})
-			return
-		}
 		out := t.SayMsg("publish.which-plan")
 		for _, r := range all {
-			out.Offer(t.Button(talk.DogNames(t, r.Dogs), "publish", "plan", r.ID))
+			out.Offer(t.Button(menu.PlanName(t, r), "publish", "plan", r.ID))
 		}
 	}
 }

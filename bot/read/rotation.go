@@ -2,6 +2,7 @@ package read
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read/language"
@@ -12,6 +13,7 @@ import (
 // Words of lists.txt.
 var (
 	orderFillers = language.Set("order-fillers")
+	orderNobody  = language.Set("order-nobody")
 )
 
 // Codes of problems with rotations and transitions.
@@ -23,10 +25,12 @@ const (
 
 // Order is a rotation as typed.
 type Order struct {
-	Turns []OrderTurn
-	Dogs  []string     // ids, in the order typed
-	All   bool         // "for both", "for all dogs"
-	Start planner.Date // the first day; zero where none is said
+	Turns  []OrderTurn
+	Dogs   []string     // ids, in the order typed
+	All    bool         // "for both", "for all dogs"
+	Nobody bool         // "for my readers": no dog of the household
+	New    bool         // "new rotation": beside the others
+	Start  planner.Date // the first day; zero where none is said
 }
 
 // OrderTurn is a recipe of the household and how many days it runs, which is
@@ -91,6 +95,9 @@ func (o *orderReader) next(at int) int {
 		if end := o.takeDogs(at + 1); end > 0 {
 			return end
 		}
+		if end := o.takeNobody(at + 1); end > 0 {
+			return end
+		}
 		if w == "for" && at+1 < len(o.words) && !o.words[at+1].Number && !orderFillers[o.at(at+1)] && span.NumberWords[o.at(at+1)] == 0 {
 			if _, end := o.recipeAt(at + 1); end == 0 {
 				o.wrong(UnknownDog, at+1, o.unreadEnd(at+1))
@@ -105,6 +112,8 @@ func (o *orderReader) next(at int) int {
 		return at + 1
 	case w == "today" || w == "tomorrow":
 		return o.takeStart(at - 1)
+	case w == "new":
+		o.New = true
 	}
 	if id, end := o.recipeAt(at); end > 0 {
 		o.takeRecipe(id)
@@ -230,6 +239,17 @@ func (o *orderReader) takeDogs(at int) (end int) {
 	return end
 }
 
+// takeNobody takes that it is for no dog of the household.
+func (o *orderReader) takeNobody(at int) (end int) {
+	for end := min(at+4, len(o.words)); end > at; end-- {
+		if orderNobody[strings.ToLower(o.typed(at, end))] {
+			o.Nobody = true
+			return end
+		}
+	}
+	return 0
+}
+
 func (o *orderReader) addDog(id string) {
 	if !slices.Contains(o.Dogs, id) {
 		o.Dogs = append(o.Dogs, id)
@@ -317,6 +337,12 @@ func DogsText(s string, n span.Names) (ids []string, all, ok bool) {
 	at := o.after(0, "for")
 	end := o.takeDogs(at)
 	return o.Dogs, o.All, end > at && end == len(o.words)
+}
+
+// ForNobody reports that a text says no dog of the household: "for my readers".
+func ForNobody(s string) bool {
+	o := orderReader{matcher: newLooseMatcher(s, span.Names{})}
+	return len(o.words) > 0 && o.takeNobody(o.after(0, "for")) == len(o.words)
 }
 
 // Exchange is two days of a rotation that are to change places, or a day on
