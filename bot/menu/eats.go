@@ -112,6 +112,17 @@ func offerFromNow(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recip
 	}
 }
 
+// nextOnText says on which day a recipe's turn comes that is not today's.
+func nextOnText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	for n := 0; n < calendarDays && planner.RotationOf(t.Home, d.ID) != nil; n++ {
+		day := t.Date().AddDays(n)
+		if id, _ := planner.RecipeOn(t.Home, d.ID, day); id == r.ID {
+			return say.Where(n > 0, msg("rotation.next-on", "recipe", r.Name, "day", say.DayText(day)))
+		}
+	}
+	return ""
+}
+
 // answerTomorrow says what a dog gets tomorrow, or every dog: what is to be
 // thawed is taken out today.
 func answerTomorrow(t *talk.Turn, s read.Sentence) {

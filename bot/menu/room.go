@@ -65,6 +65,7 @@ func on(t *talk.Turn, happened any) {
 			ShowTransition(t, tr, "")
 		}
 	case *talk.BowlShown:
+		h.Out.Add(nextOnText(t, h.Dog, h.Recipe))
 		if len(t.Home.Recipes) > 1 {
 			offerFromNow(t, h.Out, h.Dog, h.Recipe)
 		}
