@@ -216,7 +216,7 @@ func (s *Session) forget(ctx context.Context) error {
 		return s.save(ctx)
 	}
 	s.notes = notes{Person: s.notes.Person, Shown: map[string][]string{}, Labels: map[string][]string{}}
-	return s.save(ctx)
+	return s.save(ctx, store.MarkSeen{Event: store.CompactMark}) // where a restore erased it, nothing else marks it
 }
 
 // labels are those of the buttons last shown to whoever is talking. Notes kept
