@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -23,6 +24,10 @@ func TreatWords(t *talk.Turn, s string) bool {
 	said, ok := read.Treat(s, t.Names())
 	if !ok || len(t.Home.Dogs) == 0 || read.ChangesFood(s) {
 		return false
+	}
+	if foodline.LabelIn(s) != "" {
+		t.GoTo(read.Sentence{Intent: read.AddFood})
+		return true
 	}
 	if said.Each == 0 {
 		if said.Rest == "" {

@@ -37,7 +37,7 @@ func Room() talk.Room {
 			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     answerDropLine,
 			read.AddRecipe:    func(t *talk.Turn, _ read.Sentence) { beginRecipe(t) },
-			read.AddFood:      func(t *talk.Turn, _ read.Sentence) { addFood(t, "") },
+			read.AddFood:      answerAddFood,
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { askRemoveRecipe(t, r) }),
 			read.RenameRecipe: talk.OnRecipe(renameRecipe),

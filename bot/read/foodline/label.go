@@ -50,6 +50,11 @@ func LabelText(text string) (Label, []span.Problem) {
 	if serving, figures, more := strings.Cut(rest, ":"); more && strings.TrimSpace(name) != "" && isServing(serving) {
 		name, rest = name+", "+serving, figures // "Joint powder: per 5 g: zinc 20 mg"
 	}
+	if l := plainLine(rest); len(l.Tokens) > 1 {
+		if end, ok := l.takeServing(0, &Label{}); ok && end > 0 && end < len(l.Tokens) && l.Tokens[end].Kind != span.SignToken {
+			name, rest = name+", "+rest[:l.Tokens[end].Start], rest[l.Tokens[end].Start:] // "Beef mix: per 100 g 180 kcal"
+		}
+	}
 	out := Label{Per100: map[nutrition.Nutrient]float64{}, dry: map[nutrition.Nutrient]bool{}}
 	name, dry := cutWords(name, dryName, "$1")
 	per, problems := out.takeName(name, rest)
@@ -79,6 +84,25 @@ func LabelText(text string) (Label, []span.Problem) {
 		problems = append(problems, span.NewProblem(span.NoMoisture, text))
 	}
 	return out, problems
+}
+
+// newFood stands before a label.
+var newFood = regexp.MustCompile(`(?is)^\W*(?:(?:add|new|create|enter|register|save|me|my|our|a|another|the|own|second) +)+(?:food|product)\b[ ,:]*(.*:.*)$`)
+
+// LabelIn is the label in a text that is one, "Biscuit, per piece of 10 g: 35 kcal",
+// or that tells of a food and has one: "add a food Beef mix: 180 kcal". Empty: none.
+func LabelIn(s string) string {
+	if m := newFood.FindStringSubmatch(s); m != nil {
+		return m[1]
+	}
+	head, _, ok := strings.Cut(s, ":")
+	if !ok || !strings.Contains(strings.ToLower(head), " per ") {
+		return ""
+	}
+	if l, problems := LabelText(s); len(problems) > 0 || l.PerSay == "" {
+		return ""
+	}
+	return s
 }
 
 // labelParts are the figures of a label: its lines, and what stands between
@@ -198,6 +222,9 @@ func (l *lexed) takeServing(i int, out *Label) (end int, ok bool) {
 // aside is what we print behind the name of a vitamin: "thiamin (B1)".
 var aside = regexp.MustCompile(`(?i) *\((?:preformed|b\d+)\)`)
 
+// verbs say nothing beside a figure: "fat is now 7 %".
+var verbs = regexp.MustCompile(`(?i)\b(?:is|are)(?: now)? +(\d)`)
+
 // takeFigure reads one figure: "protein 17 g", "17 % protein", "180 kcal".
 func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Problem {
 	if n, ok := openFigure(s); ok {
@@ -206,6 +233,7 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 	}
 	typed := s
 	s, says := cutDry(aside.ReplaceAllString(s, ""))
+	s = verbs.ReplaceAllString(s, "$1")
 	switch {
 	case says && !dryOf.MatchString(typed) && out.takeDryShare(s):
 		return nil
