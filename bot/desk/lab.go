@@ -83,16 +83,18 @@ func LabWords(t *talk.Turn, text string) bool {
 	if !ok || s.Intent != read.LabValues {
 		return false
 	}
-	labOf(t, s, text[at+1:], func(d labDraft) { takeLab(t, d, text[at+1:]) })
+	labOf(t, s, text[:at], text[at+1:], func(d labDraft) { takeLab(t, d, text[at+1:]) })
 	return true
 }
 
 // labOf finds the recipe or food that a sentence about a laboratory's figures
 // means; where it may be several foods it asks, and keeps the figures.
-func labOf(t *talk.Turn, s read.Sentence, figures string, do func(labDraft)) {
-	switch {
+func labOf(t *talk.Turn, s read.Sentence, said, figures string, do func(labDraft)) {
+	switch food := foodSaid(t, said); {
 	case s.Own != "":
 		do(labDraft{Food: s.Own})
+	case food != nil:
+		do(labDraft{Food: food.Key})
 	case s.Food == "" || t.Recipe(s.Recipe) != nil:
 		if r := t.RecipeMeant(s); r != nil {
 			do(labDraft{Recipe: r.ID})
@@ -111,12 +113,27 @@ func labOf(t *talk.Turn, s read.Sentence, figures string, do func(labDraft)) {
 	}
 }
 
+// foodSaid is the food whose whole name stands at the end of what was said: "lab
+// for turkey heart" is not about Turkey and heart.
+func foodSaid(t *talk.Turn, said string) *nutrition.Food {
+	words := strings.Fields(strings.Trim(said, " .?!"))
+	for i, w := range words {
+		if w == "for" || w == "of" || w == "on" {
+			name := strings.TrimPrefix(strings.Join(words[i+1:], " "), "the ")
+			if found := t.Foods.Find(name); t.RecipeNamed(name) == nil && len(found.Ignored) == 0 {
+				return found.Food
+			}
+		}
+	}
+	return nil
+}
+
 func answerLab(t *talk.Turn, s read.Sentence) {
-	labOf(t, s, "", func(d labDraft) { showLab(t, d, "") })
+	labOf(t, s, t.AsTyped(), "", func(d labDraft) { showLab(t, d, "") })
 }
 
 func answerDropLab(t *talk.Turn, s read.Sentence) {
-	labOf(t, s, "", func(d labDraft) { dropLab(t, d) })
+	labOf(t, s, t.AsTyped(), "", func(d labDraft) { dropLab(t, d) })
 }
 
 // pressLab does what a button about a laboratory's figures asks.

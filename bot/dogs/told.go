@@ -70,6 +70,9 @@ func illAtFirst(t *talk.Turn, s string) bool {
 	if len(planner.Illness(d.Health)) == 0 || isDenial(d.Health) || len(strings.Fields(d.Name)) > 3 || read.OfOneself(told) {
 		return false
 	}
+	if onlyFoods(d.Health) && !strings.Contains(told, "dog") && !strings.Contains(told, " has ") {
+		return false // "show turkey and heart"
+	}
 	household.AdoptHome(t, told)
 	if d.Name == "" || d.Weight == 0 || d.Validate(t.Event.At) != nil || read.SaysDog(d.Name) {
 		askRestOfIll(t, d)
@@ -77,6 +80,13 @@ func illAtFirst(t *talk.Turn, s string) bool {
 	}
 	keepDog(t, dogDraft{Dog: d})
 	return true
+}
+
+// onlyFoods reports that what would be an illness names organs alone, as foods do.
+func onlyFoods(health string) bool {
+	return !slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(health), func(r rune) bool { return r == ' ' || r == ',' }), func(w string) bool {
+		return w != "and" && !nutrition.KnownWord(w)
+	})
 }
 
 // askRestOfIll asks for what must be known of a dog of which an illness is told.
