@@ -69,8 +69,8 @@ func dayText(t *talk.Turn, v *planner.PublishedVersion) string {
 
 // showMine shows the author what was published, with its link.
 func showMine(t *talk.Turn, p store.Published, head string) {
-	lines := []string{msg("published.as", "title", p.Title, "author", p.Author, "state", stateText(t, p)), msg("published.about", "about", p.About, "for", p.ForWhom)}
-	out := t.Say(say.Para(head), say.Para(lines[0]), say.Waits(lines[1]))
+	out := t.Say(say.Para(head), say.Para(msg("published.as", "title", p.Title, "author", p.Author, "state", stateText(t, p))),
+		say.Waits(p.About+"\n"+msg("sheet.for", "for", p.ForWhom)))
 	if !p.Closed {
 		out.Add(msg("published.link"))
 		out.Start = p.Token

@@ -62,6 +62,7 @@ func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.A
 			s = say.Capital(s[4:])
 		}
 		if into == &d.ForWhom {
+			s = strings.TrimRight(s, " .") // a full stop follows it
 			if wrong := notMadeFor(t, d, s); wrong != "" {
 				return wrong
 			}

@@ -13,6 +13,7 @@ func TestClaim(t *testing.T) {
 		"You can stop the insulin", "detoxifies the liver", "Anti-inflammatory bowl", "For dogs with pancreatitis", "for diabetic dogs",
 		"Not only tasty: it cures allergies", "good for itchy skin and yeast", "It won't hurt, but it cures worms", "gets rid of giardia",
 		"Your dog's arthritis will go, no vet needed", "No vet needed", "You won't need a vet", "the itching is gone", "for senior dogs with kidney disease", "it shrinks tumours", "A cure for cancer",
+		"Good for kidneys, my vet swears by it", "kidney-friendly", "supports the immune system", "for bad joints", "easy on old kidneys",
 	} {
 		if Claim(text) == "" {
 			t.Errorf("%q claims nothing", text)
@@ -24,6 +25,7 @@ func TestClaim(t *testing.T) {
 		"For healthy adults of 5 to 40 kg.", "Without chicken, for dogs that are allergic to it.", "This isn't a treatment for any illness.",
 		"Helps me use up the freezer.", "Easy to batch, good for a week.", "Not suitable for dogs with kidney disease.", "She eats it with joy.",
 		"Cook the rice to a pulp to stop it clumping", "For dogs with a good appetite", "Clear the bowl after an hour.",
+		"Good for two days in the fridge, and easy on the purse", "Good for dogs that like hearts and liver", "With lamb liver and kidneys for the iron",
 	} {
 		if words := Claim(text); words != "" {
 			t.Errorf("%q claims %q", text, words)
