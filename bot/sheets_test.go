@@ -74,7 +74,7 @@ func TestSheets(t *testing.T) {
 	fields := strings.Fields(table[strings.Index(table, "together"):])
 	vet := w.sheet("sheet for the vet")
 	w.holds("vet", vet, "19.4 kg", "spayed female", "no chicken", "together "+fields[1], "Vitamin E 200 IU", "every 3 days at 07:30", "fish oil 2 capsules",
-		"Juniper vomited once", "Not known", "iodine", "AAFCO adult maintenance")
+		"Turkey and heart (kept here since 2 March 2026; no meal was noted)", "Juniper vomited once", "Not known", "iodine", "AAFCO adult maintenance")
 	sitter := w.sheet("what does the sitter need to know")
 	w.holds("sitter", sitter, "07:30 18:00 a day", "together "+fields[2]+" "+fields[3]+" "+fields[1], "must not have: chicken", "0123 456789", "vitamin E 200 IU",
 		"fish oil 2 capsules", "Thaw it in the fridge", "Grapes and raisins", "cooked bones", "emergency clinic")

@@ -2,6 +2,7 @@ package card
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -107,12 +108,16 @@ func eaten(t *talk.Turn, d *planner.Dog) *planner.Recipe {
 	return t.OnlyRecipe(d)
 }
 
-// sinceFed says since when meals of a recipe stand in the journal.
+// sinceFed says since when meals of a recipe stand in the journal, else since when
+// it is kept here.
 func sinceFed(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Fed}}) {
 		if e.Recipe == r.ID {
 			return " " + msg("vet.since", "day", dayText(e.Date))
 		}
+	}
+	if first := append(slices.Clone(r.Versions), r.Present())[0]; !first.Since.IsZero() {
+		return " " + msg("vet.kept-since", "day", dayText(t.DateAt(first.Since)))
 	}
 	return " " + msg("vet.since-unknown")
 }
