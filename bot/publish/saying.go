@@ -84,6 +84,7 @@ func (r reason) form() talk.Form {
 				r.ask(t, &d)
 			case talk.IsNo(said):
 				t.StopDialogue()
+			case in.Press == "" && elsewhere(t, in.Text):
 			case sent || in.Press != "" || read.AsksBack(in.Text):
 				again(t, d)
 				t.LastReply().Begin(r.asked)
@@ -97,6 +98,21 @@ func (r reason) form() talk.Form {
 			}
 		}),
 	}
+}
+
+// ofDesk is what an author asks of what is published, which is no reason.
+var ofDesk = map[read.Intent]bool{read.ListPublished: true, read.StopPublished: true, read.Withdraw: true, read.Figures: true, read.AllowAsking: true, read.RefuseAsking: true}
+
+// elsewhere answers what was typed where it asks something else of what is
+// published, and reports whether it did. The question waits.
+func elsewhere(t *talk.Turn, text string) bool {
+	s, ok := t.Understand(text)
+	if !ok || !ofDesk[s.Intent] {
+		return false
+	}
+	t.PutAside()
+	t.GoTo(s)
+	return true
 }
 
 // show shows the line as others will read it.
