@@ -44,6 +44,19 @@ func (e *Error) Error() string {
 // Unwrap returns the cause.
 func (e *Error) Unwrap() error { return e.Err }
 
+// Classify makes an *Error of what went wrong in an operation, with the code that an
+// implementation has for it; nil and an *Error stay what they are.
+func Classify(op string, err error, code func(error) Code) error {
+	if err == nil {
+		return nil
+	}
+	var e *Error
+	if errors.As(err, &e) {
+		return e
+	}
+	return &Error{Code: code(err), Op: op, Err: err}
+}
+
 // IsNotFound reports that a record is not there.
 func IsNotFound(err error) bool {
 	var e *Error

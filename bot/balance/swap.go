@@ -19,14 +19,9 @@ const mostSwaps = 4
 
 // answerSwap offers foods in place of one that a sentence names.
 func answerSwap(t *talk.Turn, s read.Sentence) {
-	r := t.Recipe(s.Recipe)
-	if r == nil && s.Food != "" {
-		r = recipes.RecipeWith(t, s.Food)
-	}
+	r := recipes.MeantWith(t, s)
 	if r == nil {
-		if r = t.RecipeMeant(s); r == nil {
-			return
-		}
+		return
 	}
 	d := t.DogMeant(s)
 	words, in := s.Food, ""

@@ -195,14 +195,9 @@ type saving struct {
 // answerSaving says which foods of known price would make a recipe cheaper, and
 // what that does to it.
 func answerSaving(t *talk.Turn, s read.Sentence) {
-	r := t.Recipe(s.Recipe)
-	if r == nil && s.Food != "" {
-		r = recipes.RecipeWith(t, s.Food)
-	}
+	r := recipes.MeantWith(t, s)
 	if r == nil {
-		if r = t.RecipeMeant(s); r == nil {
-			return
-		}
+		return
 	}
 	saySavings(t, r, s.Food)
 }

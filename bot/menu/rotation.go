@@ -351,57 +351,6 @@ func otherRotations(t *talk.Turn, d rotationDraft) (others []planner.Rotation, m
 	return others, moved
 }
 
-func movedText(t *talk.Turn, dogs []string) string {
-	if len(dogs) == 0 {
-		return ""
-	}
-	return msg("rotation.moved-dogs", "dogs", talk.DogNames(t, dogs), "n", len(dogs))
-}
-
-// dogNames are the dogs of a rotation; one that no dog eats is a plan, which can
-// be published.
-func dogNames(t *talk.Turn, dogs []string) string {
-	return cmp.Or(talk.DogNames(t, dogs), msg("rotation.nobody"))
-}
-
-// PlanName is a rotation by its dogs, or by its order where no dog eats it.
-func PlanName(t *talk.Turn, r planner.Rotation) string {
-	return cmp.Or(talk.DogNames(t, r.Dogs), orderText(t, r.Turns))
-}
-
-// notForText says which recipes of a rotation have what its dogs may not
-// have.
-func notForText(t *talk.Turn, r planner.Rotation) string {
-	var lines []string
-	for _, id := range r.Dogs {
-		for _, w := range r.Turns {
-			if d, recipe := t.Dog(id), t.Recipe(w.Recipe); d != nil && recipe != nil {
-				if s := dogs.ExcludedText(t, d, *recipe); s != "" && !slices.Contains(lines, s) {
-					lines = append(lines, s)
-				}
-			}
-		}
-	}
-	return say.JoinParas(lines...)
-}
-
-// orderText prints turns: "Turkey and heart 4 days, Lamb and mackerel 3 days".
-func orderText(t *talk.Turn, turns []planner.Turn) string {
-	var parts []string
-	for _, w := range turns {
-		parts = append(parts, msg("rotation.turn", "recipe", t.RecipeName(w.Recipe), "n", w.Days))
-	}
-	return strings.Join(parts, ", ")
-}
-
-// orderExample is a rotation of the household's own recipes, as it is typed.
-func orderExample(t *talk.Turn) string {
-	if len(t.Home.Recipes) < 2 {
-		return ""
-	}
-	return msg("rotation.example", "first", t.Home.Recipes[0].Name, "second", t.Home.Recipes[1].Name)
-}
-
 // sayRotationError says what is wrong with a rotation, and asks anew.
 func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 	var e *planner.RotationError

@@ -70,13 +70,7 @@ func answerDropLine(t *talk.Turn, s read.Sentence) {
 // lineMeant is the recipe and the food in it that a sentence means; where
 // there is none it says so and returns nil.
 func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
-	r := t.Recipe(s.Recipe)
-	if r == nil {
-		r = RecipeWith(t, s.Food)
-	}
-	if r == nil {
-		r = t.RecipeMeant(s)
-	}
+	r := MeantWith(t, s)
 	if r == nil {
 		return nil, ""
 	}

@@ -132,6 +132,18 @@ func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 	return nil
 }
 
+// MeantWith is the recipe that a sentence means: the one that is named, else one
+// that has the food named, else the one under discussion. Where it is not clear it
+// says so and returns nil.
+func MeantWith(t *talk.Turn, s read.Sentence) *planner.Recipe {
+	if t.Recipe(s.Recipe) == nil && s.Food != "" {
+		if r := RecipeWith(t, s.Food); r != nil {
+			return r
+		}
+	}
+	return t.RecipeMeant(s)
+}
+
 // SayDanger refuses what the lists know as dangerous, and what was named
 // besides.
 func SayDanger(t *talk.Turn, d *alarm.Danger, also ...alarm.Danger) *say.Reply {

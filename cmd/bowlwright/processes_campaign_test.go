@@ -118,8 +118,6 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 		writers[n%chats].say(f.api)
 	}
 	began := time.Now()
-	settled, late := context.WithTimeout(ctx, during+2*time.Minute)
-	defer late()
 	unanswered := func() (n int) {
 		for _, w := range writers {
 			got, _, _ := w.answered(f.api)
@@ -127,7 +125,11 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 		}
 		return n
 	}
-	for unanswered() > 0 && rest(settled, time.Second) {
+	// As long as answers come, the machine is only slow.
+	for left, since := unanswered(), began; left > 0 && time.Since(since) < 2*time.Minute && rest(ctx, time.Second); {
+		if now := unanswered(); now < left {
+			left, since = now, time.Now()
+		}
 	}
 	said, doubled := 0, 0
 	for _, w := range writers {
@@ -141,7 +143,7 @@ func (f *fleet) campaign(chats, perSecond int, during, every time.Duration) {
 	for _, b := range f.api.Breaches() {
 		t.Errorf("the platform's limits were broken: %s", b)
 	}
-	t.Logf("%d messages, all recorded once; %d kills; %d answers came twice (%.2f %%); the last came %v after the end",
+	t.Logf("%d messages; %d kills; %d answers came twice (%.2f %%); the last came %v after the end",
 		said, kills, doubled, 100*float64(doubled)/float64(said), time.Since(began).Round(time.Second))
 	if os.Getenv(long) != "" && doubled*100 > said {
 		t.Errorf("%d of %d answers came twice", doubled, said)

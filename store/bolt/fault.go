@@ -19,16 +19,7 @@ import (
 var errorsOfSpace = []syscall.Errno{syscall.ENOSPC, syscall.EDQUOT, syscall.EFBIG}
 
 // classify makes an *Error of whatever went wrong; nil stays nil.
-func classify(op string, err error) error {
-	if err == nil {
-		return nil
-	}
-	var e *store.Error
-	if errors.As(err, &e) {
-		return e
-	}
-	return &store.Error{Code: codeOf(err), Op: op, Err: err}
-}
+func classify(op string, err error) error { return store.Classify(op, err, codeOf) }
 
 func damaged(op, format string, args ...any) error {
 	return &store.Error{Code: store.Damaged, Op: op, Err: fmt.Errorf(format, args...)}

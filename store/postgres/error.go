@@ -18,16 +18,7 @@ var (
 // classify makes an *Error of whatever went wrong; nil stays nil. Neither the
 // address of the database nor a record is in what PostgreSQL says of a failure:
 // details, which quote, are left out.
-func classify(op string, err error) error {
-	if err == nil {
-		return nil
-	}
-	var e *store.Error
-	if errors.As(err, &e) {
-		return e
-	}
-	return &store.Error{Code: codeOf(err), Op: op, Err: err}
-}
+func classify(op string, err error) error { return store.Classify(op, err, codeOf) }
 
 func codeOf(err error) store.Code {
 	var e *pgconn.PgError
