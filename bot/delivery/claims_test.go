@@ -2,7 +2,6 @@ package delivery_test
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"testing"
 	"testing/synctest"
@@ -103,48 +102,6 @@ func TestSlowClaims(t *testing.T) {
 			if d := all[i].at.Sub(all[i-delivery.PlatformLimits.All.Count].at); d < time.Second {
 				t.Fatalf("%d messages within %v", delivery.PlatformLimits.All.Count+1, d)
 			}
-		}
-	})
-}
-
-// lost is a store that can be lost.
-type lost struct {
-	store.Store
-	gone bool
-}
-
-var errLost = errors.New("the store is gone")
-
-func (s *lost) Commit(ctx context.Context, c store.Commit) error {
-	if s.gone {
-		return errLost
-	}
-	return s.Store.Commit(ctx, c)
-}
-
-func (s *lost) Release(ctx context.Context, by string) error {
-	if s.gone {
-		return errLost
-	}
-	return s.Store.Release(ctx, by)
-}
-
-// TestStoreLostWithTheLead has a delivery end that cannot let go of its chats: the
-// next one soon sends what there is.
-func TestStoreLostWithTheLead(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		s := open(t)
-		put(t, s, ines)
-		away := &lost{Store: s}
-		first := &platform{delay: func() time.Duration { return time.Second }}
-		_, stop := running(t, away, first, delivery.Options{})
-		time.Sleep(500 * time.Millisecond)
-		away.gone = true
-		stop()
-		next := &platform{}
-		runFor(t, 20*time.Second, s, next, delivery.Options{})
-		if got := next.numbers(ines); len(got) != 1 {
-			t.Errorf("the next delivery sent %v, want the message that nobody knows of", got)
 		}
 	})
 }

@@ -291,7 +291,7 @@ func (r *run) fly(l *lane) {
 func (r *run) oldest(l *lane, now time.Time) (m store.Outgoing, ok bool, err error) {
 	held := l.changed.Add(changeEvery)
 	for n := 1; ; n *= 2 {
-		all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: n, Lease: r.o.Grace + settleLease}, l.chat)
+		all, err := r.store.ClaimOutbox(r.sending, store.Claim{By: r.name, N: n, Lease: r.o.Timeout + settleLease}, l.chat)
 		if err != nil {
 			return m, false, err
 		}
@@ -317,11 +317,9 @@ const (
 	mostHeld    = 8
 )
 
-// settleLease is how long the store may take to hear of what was sent in
-// Options.Grace, before another delivery takes the chat over; our own choice. No
-// more is needed: only who leads sends, and where the store is lost with the lead
-// it cannot be told that the chats are free.
-const settleLease = 10 * time.Second
+// settleLease is how long the store may take to hear of what was sent before
+// another delivery takes the chat over; our own choice.
+const settleLease = time.Minute
 
 // wake is when the loop next has something to do by itself.
 func (r *run) wake(now time.Time) time.Time {

@@ -114,11 +114,14 @@ func (s *Store) listen(ctx context.Context, conn *pgx.Conn, until time.Time) err
 	}
 }
 
-// sweep frees what processes held of which the lock was gone before and still
-// is. It returns those whose lock is gone now.
+// sweep frees what this process could not free before, and what processes held of
+// which the lock was gone before and still is. It returns those whose lock is gone now.
 func (s *Store) sweep(ctx context.Context, conn *pgx.Conn, before []int32) (gone []int32, err error) {
 	ctx, cancel := context.WithTimeout(ctx, openTimeout)
 	defer cancel()
+	if err := s.freeNow(ctx, conn); err != nil {
+		return nil, err
+	}
 	const sql = `SELECT DISTINCT process FROM claims WHERE process <> ALL (ARRAY(SELECT objid::bigint::int FROM ` + advisoryLocks + ` AND classid = $1))`
 	rows, err := conn.Query(ctx, sql, lockProcess)
 	if err != nil {

@@ -64,7 +64,15 @@ func (s *Store) ClaimDue(ctx context.Context, c store.Claim, at time.Time) (out 
 		out, err = records[store.Due](t, op, sql, s.args(c, store.TimeKey(at), most(c.N))...)
 		return err
 	})
-	return out, err
+	if err == nil {
+		return out, nil
+	}
+	keys := [][]byte{}
+	for _, d := range out {
+		keys = append(keys, key(d.Household))
+	}
+	s.freeLater(held{c.By, keys})
+	return nil, err
 }
 
 // ClaimOutbox implements store.Store.
@@ -103,13 +111,60 @@ func (s *Store) ClaimInbox(ctx context.Context, c store.Claim) (out []store.Upda
 		out, err = t.updates(op, sql, s.args(c, most(c.N))...)
 		return err
 	})
-	return out, err
+	if err == nil {
+		return out, nil
+	}
+	keys := [][]byte{}
+	for _, u := range out {
+		keys = append(keys, updateKey(u.ID))
+	}
+	s.freeLater(held{c.By, keys})
+	return nil, err
 }
 
-// Release implements store.Store.
+// Release implements store.Store. Where the database is not to be had it is done
+// as soon as it is, so a holder that has let go claims nothing more.
 func (s *Store) Release(ctx context.Context, by string) error {
 	_, err := s.pool.Exec(ctx, `DELETE FROM claims WHERE holder = $1`, by)
+	if err != nil {
+		s.freeLater(held{by: by})
+	}
 	return classify("release", err)
+}
+
+// held is what a holder may have of which nobody knows: all where keys is nil.
+type held struct {
+	by   string
+	keys [][]byte
+}
+
+// freeLater has something freed by the session of this process. A claim of which
+// the answer was lost would else be renewed for ever.
+func (s *Store) freeLater(h held) {
+	s.heard.Lock()
+	defer s.heard.Unlock()
+	s.free = append(s.free, h)
+}
+
+// freeNow frees what could not be freed before.
+func (s *Store) freeNow(ctx context.Context, conn *pgx.Conn) error {
+	s.heard.Lock()
+	all := s.free
+	s.free = nil
+	s.heard.Unlock()
+	for i, h := range all {
+		const sql = `DELETE FROM claims WHERE holder = $1 AND ($2::bytea[] IS NULL OR key = ANY ($2))`
+		if _, err := conn.Exec(ctx, sql, h.by, h.keys); err != nil {
+			s.heard.Lock()
+			s.free = append(s.free, all[i:]...)
+			s.heard.Unlock()
+			return err
+		}
+	}
+	if len(all) > 0 {
+		s.tellHere("")
+	}
+	return nil
 }
 
 // Renew implements store.Store.

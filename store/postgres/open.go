@@ -30,8 +30,9 @@ type Store struct {
 	config  *pgx.ConnConfig // of sessions beside the pool
 	process int32           // that claims belong to: the number of its lock
 
-	heard   sync.Mutex // of wake
+	heard   sync.Mutex // of wake and free
 	wake    func(chat string)
+	free    []held             // what is to be freed once the database is there again
 	stop    context.CancelFunc // ends attend
 	ended   chan struct{}      // attend has
 	refused atomic.Pointer[store.Error]

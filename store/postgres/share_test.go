@@ -123,6 +123,32 @@ func TestGone(t *testing.T) {
 	t.Logf("another has it after %v", time.Since(began).Round(time.Millisecond))
 }
 
+// TestLetGoLater has a holder let go while the database is not to be had: what it
+// held is free soon, long before its lease is over.
+func TestLetGoLater(t *testing.T) {
+	address := pgtest.Database(t)
+	one, two := pgtest.Open(t, address), pgtest.Open(t, address)
+	must(t, commit(one, store.PutUpdate{ID: 1, Chat: "a", Body: []byte("{}")}))
+	claim := store.Claim{By: "one", N: 9, Lease: time.Hour}
+	_, err := one.ClaimInbox(t.Context(), claim)
+	must(t, err)
+	over, end := context.WithCancel(t.Context())
+	end()
+	if one.Release(over, "one") == nil {
+		t.Fatal("it could let go")
+	}
+	claim.By = "two"
+	for began := time.Now(); ; time.Sleep(20 * time.Millisecond) { // it is not told by anything but the claim
+		us, err := two.ClaimInbox(t.Context(), claim)
+		if must(t, err); len(us) == 1 {
+			return
+		}
+		if time.Since(began) > time.Minute {
+			t.Fatal("what was let go is given to nobody")
+		}
+	}
+}
+
 // TestCut ends all sessions of a process again and again, and the server twice,
 // while it commits: nothing is lost, nothing happens twice, and a leader stops
 // when another may lead.
