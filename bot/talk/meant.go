@@ -282,6 +282,20 @@ const surelyUrgent = 0.7
 // ofLines are changes of what is in a recipe: a reason may be told with them.
 var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.AddLines}
 
+// OnlyPriced reports that a text is the price of a food and nothing else, though
+// dogs may not eat it: "onions 1.20 a kilo".
+func (t *Turn) OnlyPriced(s string) bool {
+	is, ok := t.Understand(s)
+	if !ok || is.Intent != read.PriceTold || !read.TellsMoney(s) {
+		return false
+	}
+	if _, _, dogs := DogsIn(t, is.Food); len(dogs) > 0 {
+		return false
+	}
+	eaten, _ := t.Understand(is.Food)
+	return eaten.Intent != read.HasEaten
+}
+
 // alarmMeant answers a text that is likely enough an emergency, though no sign
 // or danger of the lists is in it; what else it may be stands under it.
 func (t *Turn) alarmMeant(s string, from float64) bool {
@@ -289,7 +303,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
-	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) {
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || t.OnlyPriced(s) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
 	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {

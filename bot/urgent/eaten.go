@@ -17,7 +17,7 @@ import (
 // DangerAsked refuses what is dangerous and only asked about.
 func DangerAsked(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
-	if a.Asked == nil || manyLines(s) {
+	if a.Asked == nil || manyLines(s) || t.OnlyPriced(s) {
 		return false
 	}
 	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"
@@ -71,6 +71,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		return true
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)
+		return true
+	}
+	if found.Refused == nil && len(found.Choices) > 1 { // "cheese"
+		t.SayMsg("urgent.everyday", "food", say.Capital(food))
 		return true
 	}
 	if names, all := knownTogether(t, food); all {
