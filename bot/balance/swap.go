@@ -19,6 +19,10 @@ const mostSwaps = 4
 
 // answerSwap offers foods in place of one that a sentence names.
 func answerSwap(t *talk.Turn, s read.Sentence) {
+	if s.Food == "" && len(s.FoodList) == 1 && !inItsPlace(t, &s) {
+		t.SayMsg("swap.of-what", "food", say.Short(s.FoodList[0]))
+		return
+	}
 	r := recipes.MeantWith(t, s)
 	if r == nil {
 		return
@@ -51,6 +55,20 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
+}
+
+// inItsPlace completes what goes "in instead of it" by the food that swaps were just
+// offered for; false where none were.
+func inItsPlace(t *talk.Turn, s *read.Sentence) bool {
+	for _, args := range t.Offered("swap") {
+		r := t.Recipe(talk.Arg(args, 1))
+		at, err := strconv.Atoi(talk.Arg(args, 3))
+		if talk.Arg(args, 0) == "take" && r != nil && err == nil && at < len(r.Ingredients) {
+			s.Recipe, s.FoodList = r.ID, []string{t.FoodName(r.Ingredients[at].Food), s.FoodList[0]}
+			return true
+		}
+	}
+	return false
 }
 
 // askSwap asks which ingredient is to be replaced.
@@ -229,9 +247,16 @@ func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key st
 	t.SayMsg("press.gone")
 }
 
-// putIn puts a line into a recipe in the place of another.
+// putIn puts a line into a recipe in the place of another. Where there is such a
+// food already, it is added to that.
 func putIn(t *talk.Turn, r *planner.Recipe, index int, in planner.Ingredient) {
 	t.Mutate("did.recipe-changed", r.Name)
-	r.Ingredients[index] = in
+	rest := slices.Delete(slices.Clone(r.Ingredients), index, index+1)
+	if is := slices.IndexFunc(rest, func(o planner.Ingredient) bool { return o.Food == in.Food }); is >= 0 {
+		rest[is].Grams, rest[is].Typed = rest[is].Grams+in.Grams, ""
+		r.Ingredients = rest
+	} else {
+		r.Ingredients[index] = in
+	}
 	recipes.ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }

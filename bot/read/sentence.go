@@ -44,7 +44,7 @@ const (
 	ShowRatios     Intent = "recipe.ratio"       // its ratios, or that of Nutrient to Against: Recipe, Dog
 	WhyFood        Intent = "recipe.why"         // what each food is there for, or Food: Recipe, Dog
 	Balance        Intent = "recipe.fix"         // make a recipe complete: Recipe
-	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named
+	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named, [in] where only that is
 	ShopFor        Intent = "shop.list"          // what to buy: Days, Recipe
 	ShopLeft       Intent = "shop.list.left"     // what of the list is still to be bought
 	ShopText       Intent = "shop.list.text"     // the list as plain text

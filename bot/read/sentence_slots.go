@@ -68,9 +68,11 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		return end
 	},
 	"packs": func(m *matcher, at int, s *Sentence) (end int) {
-		if s.Count, end = m.numberAt(at); end == 0 || !packing[m.at(end)] {
+		n, end := m.line().NumberAt(at)
+		if end == 0 || n.Value < 0 || !packing[m.at(end)] {
 			return 0
 		}
+		s.Count = n.Whole()
 		return end + 1
 	},
 	"cooked": func(m *matcher, at int, s *Sentence) (end int) {
@@ -325,7 +327,7 @@ func (m *matcher) sentence(intent Intent) Sentence {
 	if intent == FoodEnergy && s.Count > 0 && s.Measure == "" {
 		s.Measure = "piece"
 	}
-	if len(s.FoodList) == 1 {
+	if len(s.FoodList) == 1 && s.Food != "" {
 		s.FoodList = nil
 	}
 	return s

@@ -20,6 +20,10 @@ func AnswerSetLine(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	for _, in := range r.Ingredients {
+		if in.Food == key && s.Intent == read.LessOfLine && amountSet(in.Grams, s) == 0 {
+			removeIngredient(t, r, key)
+			return
+		}
 		if in.Food == key && amountSet(in.Grams, s) <= 0 {
 			t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(key), "recipe", r.Name)
 			return
