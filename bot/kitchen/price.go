@@ -98,7 +98,7 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 		}
 	}
 	if of := s.Money.Currency; of != "" && of != t.Home.Currency && !mayBe(of, t.Home.Currency) {
-		return wrong(msg("price.other-currency", "typed", typed, "currency", t.Home.Currency))
+		return wrong(msg("price.other-currency", "typed", typed, "currency", t.Home.Currency, "other", of))
 	}
 	minor, ok := minorOf(s.Money, t.Home.Currency)
 	if !ok {
@@ -208,6 +208,12 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 	said := strings.Trim(in.Value(), " .!")
 	switch t.Talk.Step {
 	case "currency":
+		if is, led, ok := read.SumSaid(said); ok && led && is.Money.Currency == "" {
+			last := len(d.Told) - 1
+			d.Told[last], d.Typed[last] = corrected(d.Told[last], is), said
+			askCurrency(t, &d)
+			return
+		}
 		code := strings.ToUpper(said)
 		if got, ok := t.Understand("prices in " + said); ok && got.Intent == read.SetCurrency {
 			code = got.Words
@@ -245,6 +251,11 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 			takePrices(t, d)
 			return
 		}
+		if is, _, ok := read.SumSaid(said); ok && in.Press == "" {
+			d.Told[0], d.Typed[0] = corrected(d.Told[0], is), said
+			takePrices(t, d)
+			return
+		}
 	}
 	t.EndDialogue() // it is no answer, so that no price is kept by a slip
 	t.Event.Text = in.Text
@@ -252,6 +263,32 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 	if len(t.Replies) > 0 {
 		t.LastReply().Add(msg("price.dropped", "typed", say.Short(strings.Join(d.Typed, ", "))))
 	}
+}
+
+// corrected is a price that was told with another sum, and for other so much where
+// that is said.
+func corrected(told, is read.Sentence) read.Sentence {
+	if is.Money.Currency == "" {
+		is.Money.Currency = told.Money.Currency
+	}
+	told.Money = is.Money
+	if is.Grams > 0 || is.Count > 0 {
+		told.Grams, told.Count, told.Measure, told.Imperial = is.Grams, is.Count, is.Measure, is.Imperial
+	}
+	return told
+}
+
+// priceMended takes "no, it was 4.50" after a price that was just kept, and reports
+// whether it was that.
+func priceMended(t *talk.Turn, s string) bool {
+	is, led, ok := read.SumSaid(s)
+	if !ok || !led || len(t.Offered("cost")) != 2 || len(t.Home.Prices) == 0 {
+		return false
+	}
+	last := t.Home.Prices[len(t.Home.Prices)-1]
+	told := read.Sentence{Food: last.Food, Grams: last.Grams, Count: last.N, Measure: last.Unit}
+	takePrices(t, priced{Told: []read.Sentence{corrected(told, is)}, Typed: []string{s}, Food: last.Food, Sure: true})
+	return true
 }
 
 // answerPrices lists the prices, or says that of one food.

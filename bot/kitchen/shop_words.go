@@ -23,7 +23,7 @@ func ShopWords(t *talk.Turn, s string) bool {
 	case ok && got.Intent == read.ShopHome:
 		return atHome(t, got)
 	}
-	return priceWords(t, s)
+	return priceMended(t, s) || priceWords(t, s)
 }
 
 // andOr parts what is said together.

@@ -136,6 +136,27 @@ func (m *matcher) slashed(at int) bool {
 	return at > 0 && at < len(m.words) && strings.Contains(m.text[m.words[at-1].End:m.words[at].Start], "/")
 }
 
+// SumSaid reads the sum that corrects one told before, and for how much that is where
+// it is said: "no, 6.80", "it was 4.50 a kilo". Led reports that more is said than
+// the sum.
+func SumSaid(text string) (s Sentence, led, ok bool) {
+	m := newMatcher(text, span.Names{})
+	at := 0
+	for at < len(m.words) && sumLeads[m.at(at)] {
+		at++
+	}
+	if end := m.rateAt(at, &s); end > 0 && end == len(m.words) {
+		return s, at > 0, true
+	}
+	s = Sentence{}
+	end := 0
+	s.Money, end = m.moneyAt(at)
+	return s, at > 0, end > 0 && end == len(m.words)
+}
+
+// sumLeads stand before a sum that corrects another.
+var sumLeads = language.Set("sum-leads")
+
 // TellsMoney reports that a text has a sum of money in it, or a price of so much.
 func TellsMoney(text string) bool {
 	m := matcher{text: text, words: span.SplitWords(text)}

@@ -45,6 +45,16 @@ func (t *Turn) offered() []say.Button {
 	return nil
 }
 
+// Offered are the arguments of the last reply's buttons of a verb.
+func (t *Turn) Offered(verb string) (args [][]string) {
+	for _, b := range t.offered() {
+		if is, ok := strings.CutPrefix(b.Data, t.mark()+":"+verb+":"); ok {
+			args = append(args, strings.Split(is, ":"))
+		}
+	}
+	return args
+}
+
 // takeOffer does what a button of the last reply does if its words are typed,
 // or a yes or no to what it asks.
 func (t *Turn) takeOffer(s string) bool {
