@@ -1,6 +1,8 @@
 package day
 
 import (
+	"strings"
+
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -62,7 +64,11 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 
 // dayAhead is the day to come that a text names, none where it names today or none.
 func dayAhead(t *talk.Turn) planner.Date {
-	o, err := read.OtherFoodText(read.MealAhead(t.AsTyped()), t.Event.At)
+	text := t.AsTyped()
+	if from, to, named := talk.DogsIn(t, text); len(named) > 0 { // "no breakfast for Pip tomorrow"
+		text = strings.Join(strings.Fields(text[:from]+text[to:]), " ")
+	}
+	o, err := read.OtherFoodText(read.MealAhead(text), t.Event.At)
 	if err != nil || !t.Date().Before(o.From) {
 		return planner.Date{}
 	}

@@ -126,6 +126,9 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 	if d := t.Dog(dog); d != nil {
 		return []string{d.ID}
 	}
+	if read.SaysThey(text) {
+		return talk.AllDogs(t)
+	}
 	if d := t.TheDog(); d != nil && (len(t.Home.Dogs) == 1 || read.SaysShe(text)) {
 		return []string{d.ID}
 	}

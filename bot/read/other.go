@@ -23,7 +23,9 @@ type OtherFood struct {
 
 // Patterns of said.txt about other food than a dog's own.
 var (
-	otherCut    = language.Pattern("other-cut")  // what says nothing of the food itself
+	otherCut    = language.Pattern("other-cut") // what says nothing of the food itself
+	awayPlace   = language.Pattern("away-place")
+	SaysThey    = language.Says("they")          // all of the dogs are meant
 	otherMeal   = language.Pattern("other-meal") // "for breakfast"
 	weekend     = language.Pattern("weekend")
 	shareOdds   = language.Pattern("share-odds") // "70/30", "70 30"
@@ -74,7 +76,7 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	case askedLast(s):
 		o.At = planner.LastMeal
 	}
-	o.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " ")), " "), " .,!:;-")
+	o.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(awayPlace.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " "), " ")), " "), " .,!:;-")
 	return o, nil
 }
 
@@ -285,6 +287,10 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	}
 	return m.typed(end, len(m.words)), n, measure, true
 }
+
+// EachWeek has a text say that something is done every week, where it says so by the
+// day: "on Saturday mornings", "usually Saturday".
+func EachWeek(s string) string { return language.Without("habit", s) }
 
 // MealAhead is the meal that a text names together with its day: "no breakfast
 // tomorrow". A day that stands apart is of something else: "no dinner, she has a
