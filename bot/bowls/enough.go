@@ -24,6 +24,9 @@ type enoughDraft struct {
 // answerEnough says in a line what some food brings, against what the dog is to get
 // a day: "400 g of turkey mix and a cup of rice".
 func answerEnough(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
+	if _, _, named := talk.DogsIn(t, t.AsTyped()); len(named) == 1 {
+		d = named[0] // "... enough for Pip"
+	}
 	sayEnough(t, d, withoutDogs(t, t.AsTyped()))
 }
 
@@ -140,7 +143,7 @@ func recipeIn(t *talk.Turn, what string) string {
 	if what == "" {
 		return ""
 	}
-	s, ok := read.Understand("what is in the "+what, t.Names(), t.Home.Units)
+	s, ok := read.Understand("what is in the "+strings.TrimPrefix(strings.ToLower(what), "the "), t.Names(), t.Home.Units)
 	if !ok || s.Intent != read.RecipeContents {
 		return ""
 	}

@@ -30,7 +30,7 @@ func answerCameOut(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("cooked.how-much")
 		return
 	}
-	y := planner.UsualYield(weighedRaw(t, *r), t.Foods)
+	y := usualYield(t, r)
 	if yield := float64(cooked) / float64(raw); !y.Has(yield) {
 		args := []string{"cooked", r.ID, strconv.Itoa(raw), strconv.Itoa(cooked)}
 		t.AskedSure("packs", args...)

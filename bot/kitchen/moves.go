@@ -18,7 +18,7 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		n := int(s.Count)
 		if kind == fixBatch && s.Grams > 0 && s.Grams <= mostEach {
 			n = -int(math.Round(float64(s.Grams))) // what each weighs
-		} else if float64(n) != s.Count || n > mostPacks {
+		} else if float64(n) != s.Count || n > mostPacks || n < 1 && kind != planner.PacksCounted {
 			t.SayMsg("packs.how-many")
 			return
 		}

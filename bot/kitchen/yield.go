@@ -48,6 +48,15 @@ func forgetYield(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 	t.SayMsg("cooked.forgotten", "recipe", r.Name).Offer(t.UndoButton())
 }
 
+// usualYield is what a recipe usually weighs cooked over what went into the pan: its
+// lines as they are written, or raw where all of them are cooked weights.
+func usualYield(t *talk.Turn, r *planner.Recipe) nutrition.Yield {
+	if planner.InCookedWeights(*r, t.Foods) {
+		return planner.UsualYield(weighedRaw(t, *r), t.Foods)
+	}
+	return planner.UsualYield(*r, t.Foods)
+}
+
 // weighedRaw is a recipe with the raw rows of what is cooked in it.
 func weighedRaw(t *talk.Turn, r planner.Recipe) planner.Recipe {
 	r.Ingredients = slices.Clone(r.Ingredients)
@@ -127,8 +136,13 @@ func withoutFat(t *talk.Turn, r *planner.Recipe, kcal nutrition.Kcal) (low, high
 }
 
 // pour keeps whether fat and juice of a recipe are poured off, and says what went
-// with it in a batch of so many grams as the recipe is written.
+// with it in a batch of so many grams as the recipe is written; 0 where no pan was
+// weighed.
 func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
+	key := "cooked.juice-off"
+	if sum, err := planner.TotalsOf(*r, t.Foods); grams < 1 && err == nil {
+		key, grams = "cooked.juice-off-written", int(sum.Grams)
+	}
 	batch, kcal, ok := batchOf(t, r, grams)
 	if !ok {
 		t.SayMsg("packs.no-kcal", "recipe", r.Name)
@@ -140,7 +154,7 @@ func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
 	}
 	text := msg("cooked.juice-in")
 	if low, high := withoutFat(t, &batch, kcal); off {
-		text = msg("cooked.juice-off", "low", say.Kcal(low), "high", say.Kcal(high))
+		text = msg(key, "recipe", r.Name, "low", say.Kcal(low), "high", say.Kcal(high))
 	}
 	out := t.Say(say.Para(text))
 	if t.Changed {
@@ -167,9 +181,7 @@ func poured(off bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 			return
 		}
 		grams := r.Cooking.Raw
-		if sum, err := planner.TotalsOf(*r, t.Foods); grams < 1 && err == nil {
-			grams = int(sum.Grams)
-		} else if planner.InCookedWeights(*r, t.Foods) {
+		if grams > 0 && planner.InCookedWeights(*r, t.Foods) {
 			grams = r.Cooking.Cooked
 		}
 		pour(t, r, off, grams)

@@ -67,10 +67,32 @@ func makeReminder(t *talk.Turn, r read.Reminder, words string) {
 	case read.Scoring:
 		setCheckIn(t, planner.ConditionReminder, t.Dog(r.Dog), r.When)
 	default:
-		if !remindDose(t, r) {
+		if !remindThaw(t, r) && !remindDose(t, r) {
 			remindNote(t, r)
 		}
 	}
+}
+
+// remindThaw sets the evening's message about what to take out, where it is asked
+// for, and reports whether it is: "remind me what to thaw at 20:00".
+func remindThaw(t *talk.Turn, r read.Reminder) bool {
+	what, _ := strings.CutPrefix(strings.ToLower(r.Text), "me ")
+	got, ok := t.Understand(what)
+	if !ok || got.Intent != read.ThawAsked || !r.When.On.IsZero() && !r.When.Repeats {
+		return false
+	}
+	at := freezerTime
+	if len(r.When.Times) > 0 {
+		at = r.When.Times[0]
+	}
+	for _, have := range sortedReminders(t, planner.FreezerReminder) {
+		changed := *have
+		changed.Schedule = planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{at})
+		sayKept(t, changeReminder(t, changed))
+		return true
+	}
+	addFreezer(t, at)
+	return true
 }
 
 // remindNote makes a reminder of anything that has no answer of its own.
@@ -194,7 +216,7 @@ func scheduleOf(t *talk.Turn, w span.When, d *planner.Dog, fallback []planner.Cl
 // answerCookDay keeps on which days is cooked, in the place of the days before. A day
 // that is said alone is that one day.
 func answerCookDay(t *talk.Turn, _ read.Sentence) {
-	w, err := span.WhenText(t.Event.Text, t.Event.At)
+	w, err := span.WhenText(read.EachWeek(t.Event.Text), t.Event.At)
 	if err != nil {
 		talk.SayWhenTrouble(t, err, t.Event.Text)
 		return
