@@ -33,6 +33,7 @@ func TestExportCalendar(t *testing.T) {
 		h.Reminders = []planner.Reminder{bowl, night, gone, dose, last}
 		h.Quiet = planner.Quiet{From: planner.At(22, 0), To: planner.At(6, 30)}
 		h.Pauses = []planner.Pause{{From: day(4, 4), Until: day(4, 7)}}
+		h.Others = []planner.Other{{Dog: h.Dogs[0].ID, From: day(4, 10), Until: day(4, 10), Name: "Chicken", Lines: []planner.Ingredient{{Food: "chicken-breast", Grams: 100}}}}
 		h.Snoozes = []planner.Snooze{{Of: h.ID + "/dose/2026-03-21T18:00", Until: time.Date(2026, 3, 21, 17, 45, 0, 0, time.UTC), Times: 1}}
 		return nil
 	})
@@ -48,7 +49,11 @@ func TestExportCalendar(t *testing.T) {
 			hour--
 		}
 		if i > 0 { // it is 8:30 on the first day, and on the last where it ends
-			want[fmt.Sprintf("%s/bowl/%sT07:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z Juniper: Turkey and heart", d, hour)
+			eats := "Turkey and heart"
+			if d == day(4, 10) {
+				eats = "Chicken"
+			}
+			want[fmt.Sprintf("%s/bowl/%sT07:30", id, d)] = fmt.Sprintf("%sT%02d:30:00Z Juniper: %s", d, hour, eats)
 		}
 		switch {
 		case i == 0:

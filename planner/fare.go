@@ -73,17 +73,26 @@ func OthersOn(h *Household, dog string, day Date) (all []Other) {
 }
 
 // SetOther has a dog eat something beside its usual food. What lasts takes the
-// place of what lasted before, which ends on the day before; what is of some days
-// takes the place of what was told of the same days and meals. What has long been
-// over is forgotten.
+// place of what lasted before at the same meals, which ends on the day before; what
+// is of some days takes the place of what was told of the same days and meals. What
+// has long been over is forgotten.
 func (h *Household) SetOther(o Other) {
-	h.EndOther(o.Dog, o.From, func(old Other) bool {
-		return old.Lasting() == o.Lasting() && (o.Lasting() || old.From == o.From && old.Until == o.Until && (old.At == o.At || o.At == EveryMeal))
-	})
+	h.EndOther(o.Dog, o.From, o.Replaces)
 	h.Others = slices.DeleteFunc(h.Others, func(old Other) bool {
 		return !old.Lasting() && old.Until.DaysTo(o.From) > othersKept
 	})
 	h.Others = append(h.Others, o)
+}
+
+// Replaces reports that another food of the dog's, told before, ends with this one.
+func (o Other) Replaces(old Other) bool {
+	switch {
+	case old.Dog != o.Dog || old.Lasting() != o.Lasting():
+		return false
+	case o.Lasting(): // of the first and the last meal there can be one each
+		return old.At == o.At || !(old.At == FirstMeal && o.At == LastMeal || old.At == LastMeal && o.At == FirstMeal)
+	}
+	return old.From == o.From && old.Until == o.Until && (old.At == o.At || o.At == EveryMeal)
 }
 
 // othersKept is for how many days what is over is kept, so that a stock can be

@@ -327,7 +327,7 @@ func pressInstead(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []s
 		out.Body = []say.Block{say.Para(msg("due.no-other-recipe"))}
 		out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 	}
-	out.Offer(t.Button(msg("button.scale"), "scale", "ask", now))
+	out.Offer(t.Button(msg("button.other-food"), "other", "ask", d.ID, say.StampOfDate(o.Date)), t.Button(msg("button.scale"), "scale", "ask", now))
 }
 
 // pressOther has a dog eat another recipe on the day: instead of what the

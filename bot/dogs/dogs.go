@@ -227,7 +227,7 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 	s := strings.Join(Facts(t, d), ", ")
 	tr, _ := talk.Switching(t, d, t.Date())
 	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); tr == nil && t.Recipe(id) != nil {
-		s += "\n" + msg("dog.eats", "recipe", t.RecipeName(id))
+		s += "\n" + msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))
 	}
 	for _, id := range d.Without {
 		s += "\n" + msg("dog.without", "recipe", t.RecipeName(id))

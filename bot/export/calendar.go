@@ -59,22 +59,19 @@ func calendarText(t *talk.Turn, o planner.Occurrence) string {
 	case r.Kind == planner.NoteReminder:
 		return r.Text
 	case r.Kind == planner.BowlReminder && d != nil:
-		if name := mealTitle(t, d, o.Date); name != "" {
+		if name := mealTitle(t, d, o); name != "" {
 			return msg("tick.for", "dog", d.Name, "what", name)
 		}
 	}
 	return say.Capital(t.ReminderTitle(r))
 }
 
-// mealTitle is the recipe that a dog eats on a day, empty where that is not
-// known or where another food is still mixed in.
-func mealTitle(t *talk.Turn, d *planner.Dog, day planner.Date) string {
-	if tr, _ := talk.Switching(t, d, day); tr != nil {
+// mealTitle is what a dog eats at a meal, empty where that is not known or where
+// another food is still mixed in.
+func mealTitle(t *talk.Turn, d *planner.Dog, o planner.Occurrence) string {
+	if tr, _ := talk.Switching(t, d, o.Date); tr != nil {
 		return ""
 	}
-	id, _ := planner.RecipeOn(t.Home, d.ID, day)
-	if r := t.Recipe(id); r != nil {
-		return r.Name
-	}
-	return ""
+	meal := slices.Index(d.MealTimes(), o.Clock)
+	return talk.FareNames(slices.DeleteFunc(planner.FareOn(t.Home, d.ID, o.Date), func(f planner.Fare) bool { return f.ShareAt(meal) == 0 }))
 }

@@ -109,7 +109,7 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 			ids = of
 		}
 	}
-	stopOther(t, ids)
+	stopOther(t, ids, what)
 	return true
 }
 
@@ -207,10 +207,14 @@ func answerMealIs(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date(), At: o.At, Name: o.What, Open: []string{o.What}}
-	if r := recipeSaid(t, read.CutOther(rest)); r != nil {
+	food := read.CutOther(rest)
+	if r := recipeSaid(t, food); r != nil {
 		d.Home = r.ID
 	}
 	askOther(t, d)
+	if d.Home == "" && say.HasLetters(food) && !read.HomeFood(food) { // "tins in the evening"
+		t.LastReply().Add(msg("other.then", "food", o.What, "rest", strings.Trim(rest, " ,.")))
+	}
 }
 
 // pressOtherFood begins the question what a dog eats instead, or ends what it eats
@@ -229,7 +233,7 @@ func pressOtherFood(t *talk.Turn, args []string) {
 		}
 		askOther(t, otherDraft{Dogs: []string{d.ID}, From: day, Until: day})
 	case "stop":
-		stopOther(t, []string{d.ID})
+		stopOther(t, []string{d.ID}, "")
 	case "lasts":
 		lastOther(t, d)
 	default:

@@ -3,6 +3,7 @@ package menu
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
@@ -41,8 +42,15 @@ func setOther(t *talk.Turn, d otherDraft) {
 		if d.Home != "" && planner.RotationOf(t.Home, dog.ID) == nil {
 			dog.Eat(d.Home)
 		}
+		var ends []string
+		for _, old := range planner.OthersOn(t.Home, dog.ID, o.From) {
+			if o.Lasting() && o.Replaces(old) && old.Name != o.Name {
+				ends = append(ends, old.Name)
+			}
+		}
 		t.Home.SetOther(o)
 		sayOther(t, dog, o)
+		t.LastReply().Add(say.Where(len(ends) > 0, msg("other.in-place", "old", say.List(ends), "new", say.Capital(o.Name))))
 	}
 	t.LastReply().Offer(t.UndoButton())
 }
@@ -224,15 +232,16 @@ func answerStopOther(t *talk.Turn, s read.Sentence) {
 			}
 		}
 	}
-	stopOther(t, ids)
+	stopOther(t, ids, "")
 }
 
-// stopOther has dogs eat their usual food alone again, from today on.
-func stopOther(t *talk.Turn, ids []string) {
+// stopOther has dogs eat their usual food alone again, from today on: without one
+// food, where it is named, or any.
+func stopOther(t *talk.Turn, ids []string, name string) {
 	t.Mutate("did.other-stopped", talk.DogNames(t, ids))
 	var of []*planner.Dog
 	for _, id := range ids {
-		if t.Home.EndOther(id, t.Date(), func(planner.Other) bool { return true }) {
+		if t.Home.EndOther(id, t.Date(), func(o planner.Other) bool { return name == "" || strings.EqualFold(o.Name, name) }) {
 			of = append(of, t.Dog(id))
 		}
 	}
@@ -241,7 +250,11 @@ func stopOther(t *talk.Turn, ids []string) {
 		return
 	}
 	for _, d := range of {
-		t.SayMsg("other.stopped", "dog", d.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
+		said := msg("other.stopped", "dog", d.Name)
+		if len(planner.OthersOn(t.Home, d.ID, t.Date())) > 0 {
+			said = msg("other.ended", "dog", d.Name, "food", name)
+		}
+		t.Say(say.Para(said)).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton())
 	}
 }
 

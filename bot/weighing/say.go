@@ -186,9 +186,10 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	if recipe == nil {
 		return ""
 	}
-	now, err := planner.BowlFor(*recipe, t.Foods, r.Now, talk.MealsOf(*d), t.Home.Units)
-	then, err2 := planner.BowlFor(*recipe, t.Foods, r.Then, talk.MealsOf(*d), t.Home.Units)
-	if err != nil || err2 != nil {
+	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), -1, id))
+	now, err := planner.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
+	then, err2 := planner.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
+	if part == 0 || err != nil || err2 != nil {
 		return ""
 	}
 	return msg("decide.bowl", "then", say.WholeText(then.Day, t.Home.Units), "now", say.WholeText(now.Day, t.Home.Units), "recipe", recipe.Name)
