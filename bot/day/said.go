@@ -67,18 +67,26 @@ func SeveralDue(t *talk.Turn, s string) bool {
 }
 
 // DoneByOther takes "Tomas fed Juniper" as what another carer did, and reports
-// whether a text was that.
+// whether a text was that. "My husband" is the one other carer that there is; of
+// anybody else it is noted by whoever tells it.
 func DoneByOther(t *talk.Turn, s string) bool {
-	if len(t.Home.Carers) < 2 {
-		return false
-	}
-	var carers []span.Named
+	var carers, others []span.Named
 	for _, c := range t.Home.Carers {
+		named := span.Named{ID: c.Person, Name: c.Name}
 		if t.DogNamed(c.Name) == nil {
-			carers = append(carers, span.Named{ID: c.Person, Name: c.Name})
+			carers = append(carers, named)
+		}
+		if c.Person != t.Event.Person {
+			others = append(others, named)
 		}
 	}
 	by, rest, ok := read.DoneBy(s, carers)
+	if !ok {
+		couple := false
+		if rest, couple, ok = read.DoneByKin(s); couple && len(others) == 1 {
+			by = others[0].ID
+		}
+	}
 	if !ok {
 		return false
 	}

@@ -50,6 +50,7 @@ var (
 	doubtfulGrams = language.Pattern("doubtful-grams")
 	givenAt       = language.Pattern("given-at")
 	doneVerb      = language.Pattern("done-verb")
+	kin           = language.Pattern("kin") // its group are those who live with the teller as a couple
 	askedDay      = language.Pattern("asked-day")
 	clauseEnd     = language.Pattern("clause-end")
 	allDogs       = language.Pattern("all-dogs")

@@ -146,8 +146,8 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 // does does what a reading says: by its sentence in full, else as the rooms
 // answer its intent.
 func (t *Turn) does(r read.Reading, s string) bool {
-	if t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) {
-		return false
+	if t.early(r) || r.Intent == "fed.log" && read.IsQuestion(s) || r.Intent == "undo" && len(t.Offered("undo")) == 0 {
+		return false // of an undo that is not said in so many words: what it may be about was not just done
 	}
 	switch r.Intent {
 	case "yes", "no", "apply", "keep":
@@ -285,8 +285,11 @@ var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read
 // OnlyPriced reports that a text is the price of a food and nothing else, though
 // dogs may not eat it: "onions 1.20 a kilo".
 func (t *Turn) OnlyPriced(s string) bool {
+	if !read.TellsMoney(s) {
+		return false
+	}
 	is, ok := t.Understand(s)
-	if !ok || is.Intent != read.PriceTold || !read.TellsMoney(s) {
+	if !ok || is.Intent != read.PriceTold {
 		return false
 	}
 	if _, _, dogs := DogsIn(t, is.Food); len(dogs) > 0 {
