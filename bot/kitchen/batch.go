@@ -1,16 +1,13 @@
 package kitchen
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"bowlwright/bot/bowls"
-	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
-	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -126,6 +123,9 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	if cooks && packed == 0 {
 		out.Offer(t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
 	}
+	if days := int(math.Round(float64(grams / whole(all)))); days >= 1 && days <= mostShop {
+		out.Offer(t.Button(msg("button.to-buy"), "shop", "batch", r.ID, strconv.Itoa(int(math.Round(float64(made.Grams)))), strconv.Itoa(days)))
+	}
 }
 
 // slack is by how much a batch may be more than it is for, as rounding makes it (our
@@ -235,109 +235,6 @@ func supplementsText(t *talk.Turn, r *planner.Recipe, cooks bool) string {
 	return say.JoinParas(say.Where(len(bowl) > 0, msg("batch.on-bowl", "what", say.List(bowl))), say.Where(len(mixed) > 0, stir))
 }
 
-// offerFrozen adds the buttons that put packs into the stock; as many dogs to a
-// button as its data has room for.
-func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion, yield float64) {
-	all = slices.DeleteFunc(slices.Clone(all), func(p portion) bool { return p.pack.Packs == 0 })
-	of := talk.ChangeID(t.Event.ID)
-	of = of[max(0, len(of)-4):]
-	for part := range slices.Chunk(all, 3) {
-		args := []string{"in", r.ID, of, strconv.Itoa(int(math.Round(yield * 1000)))}
-		for _, p := range part {
-			args = append(args, strings.Join([]string{p.dog.ID, strconv.Itoa(p.pack.Packs), strconv.Itoa(p.pack.Each)}, "."))
-		}
-		label := msg("button.frozen")
-		if len(all) > 3 {
-			label = msg("button.frozen-of", "dogs", say.ListOf(part, func(p portion) string { return p.dog.Name }))
-		}
-		out.Offer(t.Button(label, "packs", args...))
-	}
-}
-
-// pressFrozen puts the packs of a batch into the stock, once.
-func pressFrozen(t *talk.Turn, args []string) {
-	r := t.Recipe(talk.Arg(args, 0))
-	of, thousandth := talk.Arg(args, 1), talk.Arg(args, 2)
-	yield, err := strconv.Atoi(thousandth)
-	switch {
-	case r == nil || err != nil:
-		t.SayMsg("press.gone")
-		return
-	case yield > 0 && recipes.AnyBone(t, r.Ingredients): // put in meanwhile
-		recipes.RefuseCooked(t, r)
-		return
-	}
-	var lots []planner.Lot
-	for _, arg := range args[3:] {
-		part := strings.Split(arg, ".")
-		n, _ := strconv.Atoi(talk.Arg(part, 1))
-		each, _ := strconv.Atoi(talk.Arg(part, 2))
-		d := t.Dog(part[0])
-		if d == nil || n <= 0 || each <= 0 {
-			t.SayMsg("press.gone")
-			return
-		}
-		if dogs.Held(t, d) {
-			return
-		}
-		lots = append(lots, planner.Lot{ID: of + "." + d.ID, Dog: d.ID, Each: each, Yield: float64(yield) / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
-	}
-	for _, l := range t.Home.Packs {
-		if slices.ContainsFunc(lots, func(m planner.Lot) bool { return m.ID == l.ID }) {
-			t.SayMsg("packs.in-already", "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
-			return
-		}
-	}
-	putIn(t, r, lots)
-}
-
-// putIn keeps lots of a recipe, and says what is there now and for how long.
-func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
-	kcal, ok := kcalOf(t, r)
-	sum, _ := planner.TotalsOf(*r, t.Foods)
-	if !ok || len(lots) == 0 {
-		t.SayMsg("packs.no-kcal", "recipe", r.Name)
-		return
-	}
-	t.Mutate("did.packs", r.Name)
-	t.Home.NoFreezer = false
-	var labels []string
-	useBy := planner.UseBy(t.Date(), planner.Oily(*r, t.Foods))
-	inPlace := false
-	for _, l := range lots {
-		l.Recipe, l.Name, l.UseBy, l.Of = r.ID, r.Name, useBy, slices.Clone(r.Ingredients)
-		l.Kcal = kcal * nutrition.Kcal(float64(l.Each)/float64(sum.Grams)/cmp.Or(l.Yield, 1))
-		if l.Yield > 0 {
-			inPlace = dropRaw(t, l) || inPlace
-		}
-		t.Home.Packs = append(t.Home.Packs, l)
-		labels = append(labels, msg("packs.label", "dog", dogOf(t, l.Dog), "recipe", r.Name, "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "day", t.Date().String()))
-	}
-	if !slices.ContainsFunc(t.Home.Reminders, func(m planner.Reminder) bool { return m.Kind == planner.PacksReminder }) {
-		t.AddReminder(planner.Reminder{Kind: planner.PacksReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{lowTime})})
-	}
-	out := t.Say(say.Para(shelvesText(t, shelvesOf(t, r.ID, ""))), say.Para(say.Where(inPlace, msg("packs.in-place"))), say.Para(msg("packs.labels")+"\n"+talk.JoinLines(labels)),
-		say.Whole(msg("packs.keep", "day", t.DateText(useBy))))
-	out.Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
-}
-
-// sameBatch is by how much packs may differ in what they weighed raw and still be
-// of one batch: our own choice.
-const sameBatch = 0.15
-
-// dropRaw takes out packs that were counted raw today, of as much food, and were
-// not touched since: they are those that are counted cooked now. It reports
-// whether there were any.
-func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
-	n := len(t.Home.Packs)
-	raw := float64(cooked.Moves[0].Packs*cooked.Each) / cooked.Yield
-	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
-		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && l.Yield == 0 && len(l.Moves) == 1 &&
-			math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch && t.DateAt(l.Moves[0].At) == t.Date()
-	})
-	return len(t.Home.Packs) < n
-}
-
 // dogOf is the name of a dog, or that packs are for all.
 func dogOf(t *talk.Turn, id string) string {
 	if d := t.Dog(id); d != nil {
@@ -348,31 +245,3 @@ func dogOf(t *talk.Turn, id string) string {
 	}
 	return msg("packs.all-dogs")
 }
-
-// answerMade keeps packs that a carer tells of: "froze 12 packs of 400 g of lamb".
-func answerMade(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
-	if r == nil {
-		return
-	}
-	if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
-		t.SayMsg("packs.how-many")
-		return
-	}
-	if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
-		recipes.RefuseCooked(t, r)
-		return
-	}
-	of := eaters(t, r)
-	lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
-	if len(of) == 1 {
-		lot.Dog = of[0].ID
-	}
-	putIn(t, r, []planner.Lot{lot})
-}
-
-// What nobody freezes at once: more packs, or heavier ones (our own choice).
-const (
-	mostPacks = 500
-	mostEach  = 20000
-)

@@ -88,7 +88,9 @@ func pressPacks(t *talk.Turn, args []string) {
 	more := args[min(1, len(args)):]
 	switch talk.Arg(args, 0) {
 	case "in":
-		pressFrozen(t, more)
+		pressFrozen(t, "", more)
+	case "in-same", "in-more":
+		pressFrozen(t, strings.TrimPrefix(talk.Arg(args, 0), "in-"), more)
 	case "cooked":
 		pressCooked(t, more)
 	case "weighed":

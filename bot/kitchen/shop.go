@@ -64,7 +64,26 @@ func makeList(t *talk.Turn, of planner.Span) {
 			of.Else = r.ID
 		}
 	}
-	needs := planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
+	keepList(t, planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t)), of)
+}
+
+// listBatch makes a list of what goes into a batch of so many grams, for some days:
+// all of it, whatever there is in packs.
+func listBatch(t *talk.Turn, recipe string, grams, days int) {
+	r := t.Recipe(recipe)
+	if r == nil || grams < 1 || days < 1 || days > mostShop {
+		t.SayMsg("press.gone")
+		return
+	}
+	var needs planner.Needs
+	if batch, _, ok := batchOf(t, r, grams); ok {
+		needs.Batch(batch, 1)
+	}
+	keepList(t, needs, planner.Span{From: t.Date().AddDays(1), Days: days, Of: r.ID})
+}
+
+// keepList keeps the list of what is needed but for what is at home, and shows it.
+func keepList(t *talk.Turn, needs planner.Needs, of planner.Span) {
 	home := needs.Without(planner.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
 	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
 	if r := t.Recipe(of.Of); r != nil {
@@ -298,6 +317,10 @@ func pressShop(t *talk.Turn, args []string) {
 	case "for":
 		days, _ := strconv.Atoi(talk.Arg(args, 1))
 		answerShop(t, read.Sentence{Days: float64(days)})
+	case "batch":
+		grams, _ := strconv.Atoi(talk.Arg(args, 2))
+		days, _ := strconv.Atoi(talk.Arg(args, 3))
+		listBatch(t, talk.Arg(args, 1), grams, days)
 	case "show":
 		showList(t)
 	default:

@@ -139,9 +139,9 @@ func withoutFat(t *talk.Turn, r *planner.Recipe, kcal nutrition.Kcal) (low, high
 // with it in a batch of so many grams as the recipe is written; 0 where no pan was
 // weighed.
 func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
-	key := "cooked.juice-off"
-	if sum, err := planner.TotalsOf(*r, t.Foods); grams < 1 && err == nil {
-		key, grams = "cooked.juice-off-written", int(sum.Grams)
+	written := grams < 1
+	if sum, err := planner.TotalsOf(*r, t.Foods); written && err == nil {
+		grams = int(sum.Grams)
 	}
 	batch, kcal, ok := batchOf(t, r, grams)
 	if !ok {
@@ -154,7 +154,7 @@ func pour(t *talk.Turn, r *planner.Recipe, off bool, grams int) {
 	}
 	text := msg("cooked.juice-in")
 	if low, high := withoutFat(t, &batch, kcal); off {
-		text = msg(key, "recipe", r.Name, "low", say.Kcal(low), "high", say.Kcal(high))
+		text = say.Choose(written, msg("cooked.juice-off-written", "recipe", r.Name, "low", say.Kcal(low), "high", say.Kcal(high)), msg("cooked.juice-off", "low", say.Kcal(low), "high", say.Kcal(high)))
 	}
 	out := t.Say(say.Para(text))
 	if t.Changed {

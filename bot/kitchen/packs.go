@@ -1,0 +1,208 @@
+package kitchen
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// offerFrozen adds the buttons that put packs into the stock; as many dogs to a
+// button as its data has room for.
+func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion, yield float64) {
+	all = slices.DeleteFunc(slices.Clone(all), func(p portion) bool { return p.pack.Packs == 0 })
+	of := talk.ChangeID(t.Event.ID)
+	of = of[max(0, len(of)-4):]
+	for part := range slices.Chunk(all, 3) {
+		args := []string{"in", r.ID, of, strconv.Itoa(int(math.Round(yield * 1000)))}
+		for _, p := range part {
+			args = append(args, strings.Join([]string{p.dog.ID, strconv.Itoa(p.pack.Packs), strconv.Itoa(p.pack.Each)}, "."))
+		}
+		label := msg("button.frozen")
+		if len(all) > 3 {
+			label = msg("button.frozen-of", "dogs", say.ListOf(part, func(p portion) string { return p.dog.Name }))
+		}
+		out.Offer(t.Button(label, "packs", args...))
+	}
+}
+
+// pressFrozen puts the packs of a batch into the stock, once. how says whether they
+// are those that were counted raw before, where that was asked: "same" or "more".
+func pressFrozen(t *talk.Turn, how string, args []string) {
+	r := t.Recipe(talk.Arg(args, 0))
+	of, thousandth := talk.Arg(args, 1), talk.Arg(args, 2)
+	yield, err := strconv.Atoi(thousandth)
+	switch {
+	case r == nil || err != nil:
+		t.SayMsg("press.gone")
+		return
+	case yield > 0 && recipes.AnyBone(t, r.Ingredients): // put in meanwhile
+		recipes.RefuseCooked(t, r)
+		return
+	}
+	var lots []planner.Lot
+	for _, arg := range args[3:] {
+		part := strings.Split(arg, ".")
+		n, _ := strconv.Atoi(talk.Arg(part, 1))
+		each, _ := strconv.Atoi(talk.Arg(part, 2))
+		d := t.Dog(part[0])
+		if d == nil || n <= 0 || each <= 0 {
+			t.SayMsg("press.gone")
+			return
+		}
+		if dogs.Held(t, d) {
+			return
+		}
+		lots = append(lots, planner.Lot{ID: of + "." + d.ID, Dog: d.ID, Each: each, Yield: float64(yield) / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
+	}
+	for _, l := range t.Home.Packs {
+		if slices.ContainsFunc(lots, func(m planner.Lot) bool { return m.ID == l.ID }) {
+			t.SayMsg("packs.in-already", "recipe", r.Name).Offer(t.Button(msg("button.left"), "packs", "left"))
+			return
+		}
+	}
+	raw := false
+	for i := range lots {
+		was := rawLot(t, r, &lots[i])
+		if raw = raw || was != nil; was != nil && how == "same" {
+			t.Mutate("did.packs", r.Name)
+			lots[i].UseBy = was.UseBy
+			lots[i].Moves = append(lots[i].Moves, was.Moves[1:]...)
+			lots[i].Moves[0].At = was.Moves[0].At
+			dropped := was.ID
+			t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool { return l.ID == dropped })
+		}
+	}
+	if raw && how == "" {
+		t.SayMsg("packs.raw-before", "recipe", r.Name).Offer(t.Button(msg("button.same-packs"), "packs", append([]string{"in-same"}, args...)...), t.Button(msg("button.more-packs"), "packs", append([]string{"in-more"}, args...)...))
+		return
+	}
+	putIn(t, r, lots)
+}
+
+// cookedWithin is for how many days packs that were counted raw may be those that
+// are weighed cooked now (our own choice).
+const cookedWithin = 3
+
+// rawLot is the lot, counted raw in the last days, that may be the one which is
+// weighed cooked now: of as much food, and of which something was used since. That
+// of which nothing was is taken for it; see dropRaw.
+func rawLot(t *talk.Turn, r *planner.Recipe, cooked *planner.Lot) *planner.Lot {
+	for i := range t.Home.Packs {
+		l := &t.Home.Packs[i]
+		if cooked.Yield > 0 && l.Recipe == r.ID && l.Dog == cooked.Dog && asMuch(l, cooked) && t.DateAt(l.Moves[0].At).DaysTo(t.Date()) <= cookedWithin && !sameDayWhole(t, l) {
+			return l
+		}
+	}
+	return nil
+}
+
+// asMuch reports that packs which were counted raw are of as much food as those that
+// are counted cooked.
+func asMuch(l, cooked *planner.Lot) bool {
+	raw := float64(cooked.Moves[0].Packs*cooked.Each) / cooked.Yield
+	return l.Yield == 0 && math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch
+}
+
+// sameDayWhole reports that a lot was made today, and nothing done with it since.
+func sameDayWhole(t *talk.Turn, l *planner.Lot) bool {
+	return len(l.Moves) == 1 && t.DateAt(l.Moves[0].At) == t.Date()
+}
+
+// putIn keeps lots of a recipe, and says what is there now and for how long.
+func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
+	kcal, ok := kcalOf(t, r)
+	sum, _ := planner.TotalsOf(*r, t.Foods)
+	if !ok || len(lots) == 0 {
+		t.SayMsg("packs.no-kcal", "recipe", r.Name)
+		return
+	}
+	t.Mutate("did.packs", r.Name)
+	t.Home.NoFreezer = false
+	var labels []string
+	useBy := cmp.Or(lots[0].UseBy, planner.UseBy(t.Date(), planner.Oily(*r, t.Foods)))
+	inPlace := false
+	for _, l := range lots {
+		l.Recipe, l.Name, l.UseBy, l.Of = r.ID, r.Name, useBy, slices.Clone(r.Ingredients)
+		l.Kcal = kcal * nutrition.Kcal(float64(l.Each)/float64(sum.Grams)/cmp.Or(l.Yield, 1))
+		if l.Yield > 0 {
+			inPlace = dropRaw(t, l) || inPlace
+		}
+		t.Home.Packs = append(t.Home.Packs, l)
+		labels = append(labels, msg("packs.label", "dog", dogOf(t, l.Dog), "recipe", r.Name, "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "day", t.Date().String()))
+	}
+	if !slices.ContainsFunc(t.Home.Reminders, func(m planner.Reminder) bool { return m.Kind == planner.PacksReminder }) {
+		t.AddReminder(planner.Reminder{Kind: planner.PacksReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{lowTime})})
+	}
+	out := t.Say(say.Para(shelvesText(t, shelvesOf(t, r.ID, ""))), say.Para(say.Where(inPlace, msg("packs.in-place"))), say.Para(msg("packs.labels")+"\n"+talk.JoinLines(labels)),
+		say.Whole(msg("packs.keep", "day", t.DateText(useBy))))
+	out.Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
+}
+
+// sameBatch is by how much packs may differ in what they weighed raw and still be
+// of one batch: our own choice.
+const sameBatch = 0.15
+
+// dropRaw takes out packs that were counted raw today, of as much food, and were
+// not touched since: they are those that are counted cooked now. It reports
+// whether there were any.
+func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
+	n := len(t.Home.Packs)
+	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
+		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && asMuch(&l, &cooked) && sameDayWhole(t, &l)
+	})
+	return len(t.Home.Packs) < n
+}
+
+// answerMade keeps packs that a carer tells of: "froze 12 packs of 400 g of lamb".
+// Of how many grams need not be said of the batch that was just made.
+func answerMade(t *talk.Turn, s read.Sentence) {
+	for _, args := range t.Offered("packs") {
+		if args[0] == "in" && s.Grams == 0 && packsIn(args) == int(s.Count) {
+			pressFrozen(t, "", args[1:])
+			return
+		}
+	}
+	r := t.RecipeMeant(s)
+	if r == nil {
+		return
+	}
+	if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
+		t.SayMsg("packs.how-many")
+		return
+	}
+	if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+		recipes.RefuseCooked(t, r)
+		return
+	}
+	of := eaters(t, r)
+	lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
+	if len(of) == 1 {
+		lot.Dog = of[0].ID
+	}
+	putIn(t, r, []planner.Lot{lot})
+}
+
+// packsIn is how many packs a button puts into the stock.
+func packsIn(args []string) (n int) {
+	for _, arg := range args[min(4, len(args)):] {
+		packs, _ := strconv.Atoi(talk.Arg(strings.Split(arg, "."), 1))
+		n += packs
+	}
+	return n
+}
+
+// What nobody freezes at once: more packs, or heavier ones (our own choice).
+const (
+	mostPacks = 500
+	mostEach  = 20000
+)
