@@ -213,10 +213,20 @@ var aDogsWeight = regexp.MustCompile(`\b(\p{Lu}\p{Ll}+)\b[^\p{Lu}\n.!?]{0,40}?\b
 // smallDogsWeight is the same in small letters, with nothing in between.
 var smallDogsWeight = regexp.MustCompile(`(?:^|\band )(\p{Ll}+),? (?:is |weighs )?\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
 
+// saidDogsWeight is the same where dogs are spoken of: "my two dogs otto (31 kg) and
+// tilly 6.5 kg".
+var (
+	saidDogsWeight = regexp.MustCompile(`(?i)\b(\p{L}+),? ?\(?(?:is |weighs |at )?\d+(?:[.,]\d+)? ?(?:kgs?|kilos?|lbs?|pounds?)\b`)
+	saysDogs       = regexp.MustCompile(`(?i)\bdogs\b`)
+)
+
 // DogsTold reads several dogs of which a text tells, each with its name and its
 // weight: none where it tells of fewer than two.
 func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) {
 	at := aDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	if len(at) < 2 && saysDogs.MatchString(text) {
+		at = saidDogsWeight.FindAllStringSubmatchIndex(text, -1)
+	}
 	small := len(at) < 2
 	if small {
 		at = smallDogsWeight.FindAllStringSubmatchIndex(text, -1)
