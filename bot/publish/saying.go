@@ -40,13 +40,20 @@ func form(kind string, ask func(*talk.Turn, *saying), take func(t *talk.Turn, d 
 			case in.Press == "write":
 				d.Text = ""
 				ask(t, &d)
-			case kind == "answer" && strings.HasSuffix(strings.TrimSpace(in.Text), "?"): // it may be asked of me
+			case kind == "answer" && forMe(t, in.Text):
 				offerHeld(t, kind, d, in.Text, t.SayMsg("saying.held"))
 			default:
 				try(t, &d, in.Text)
 			}
 		}),
 	}
+}
+
+// forMe reports that a text may be meant for the bot: a question, or what it
+// understands by itself.
+func forMe(t *talk.Turn, text string) bool {
+	_, understood := t.Understand(text)
+	return understood || strings.HasSuffix(strings.TrimSpace(text), "?")
 }
 
 // reason is a form of one line that goes to all who keep something: it is shown
