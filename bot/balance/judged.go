@@ -48,15 +48,18 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 
 // RiskText is what a recipe must not be fed raw and, once a week for each recipe,
 // what people may catch from it: from raw organs of sheep, goat and game and,
-// where somebody frail is at home, from raw meat.
+// where somebody frail is at home, from raw meat. A small dog's first bowl with
+// bone says which.
 func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	text := recipes.CookText(t, r.Ingredients)
 	l, err := Look(t, r, nil)
 	if err != nil {
 		return text
 	}
-	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: t.Home.AtRisk}) {
+	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: t.Home.AtRisk, Weight: d.Weight}) {
 		switch {
+		case c.Code == nutrition.SmallDogBoneCaution && t.TellOnce("bone/"+d.ID+"/"+r.ID):
+			text = say.JoinParas(text, recipes.CautionText(c, t.Foods))
 		case c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d):
 			text = say.JoinParas(text, msg("caution.home-at-risk"))
 		case c.Code == nutrition.RawOffalCaution && cautionNow(t, "offal/"+r.ID, d):
