@@ -78,9 +78,7 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 	out := SayBowl(t, e, r, say.JoinParas(amiss, balance.RiskText(t, d, r), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n)))
 	if out != nil {
 		balance.OfferMissing(t, out, d, r, failing)
-		if sign := dogs.UrgentSign(t, d); sign != "" {
-			out.Begin(sign)
-		}
+		dogs.BeginSign(t, d, out)
 	}
 	return out
 }

@@ -101,16 +101,32 @@ func recentSigns(t *talk.Turn, d *planner.Dog) string {
 	return msg("sign.recent") + "\n" + strings.Join(lines, "\n")
 }
 
-// UrgentSign says what a dog showed in the last day for which a vet was to be
-// called at once, where nobody has told of the vet since; it is empty where there
-// is nothing.
-func UrgentSign(t *talk.Turn, d *planner.Dog) string {
+// BeginSign puts before a bowl what urgentSign says.
+func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
+	if sign := urgentSign(t, d); sign != "" {
+		out.Begin(sign)
+		out.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
+	}
+}
+
+// urgentSign says what a dog showed in the last day for which a vet was to be
+// called, at once or that day, where nobody has told of the vet since; it is empty
+// where there is nothing.
+func urgentSign(t *talk.Turn, d *planner.Dog) string {
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 5}) {
 		if e.Kind == planner.VetSaw {
 			return ""
 		}
-		if a := alarm.In(e.Text, t.Names()); a.Level >= alarm.VetNow || Frail(t, d) && a.Frail >= alarm.VetNow {
+		a := alarm.In(e.Text, t.Names())
+		level := a.Level
+		if Frail(t, d) {
+			level = max(level, a.Frail)
+		}
+		switch {
+		case level >= alarm.VetNow:
 			return msg("sign.bowl", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
+		case level >= alarm.VetToday:
+			return msg("sign.bowl-today", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
 		}
 	}
 	return ""

@@ -117,8 +117,6 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 	if head != "" {
 		out.Begin(head)
 	}
-	if sign := dogs.UrgentSign(t, d); sign != "" {
-		out.Begin(sign)
-	}
+	dogs.BeginSign(t, d, out)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.other-stop"), "other", "stop", d.ID))
 }
