@@ -318,12 +318,12 @@ func pressRecipeLine(t *talk.Turn, d RecipeDraft, press string) {
 // completeOpenLine takes the food that was chosen for the first open line.
 func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
 	p := openProblem(t, d)
-	if f := t.Foods.Food(food); f != nil && p.Code == span.NoAmount {
+	f := t.Foods.Food(food)
+	line, ok := foodline.With(p, f)
+	switch {
+	case f != nil && (p.Code == span.NoAmount || !ok && p.Code != span.BareNumber): // the measure is none of that food
 		openAs(t, d, f.Name)
 		return
-	}
-	line, ok := foodline.With(p, t.Foods.Food(food))
-	switch {
 	case !ok && p.Code == span.BareNumber: // the food is clear: its amount is asked for
 		askOpenLine(t, d, "")
 		return
