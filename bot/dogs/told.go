@@ -52,6 +52,9 @@ func DescribesDog(t *talk.Turn, s string) bool {
 	if d.Name == "" || d.Weight == 0 || !told || len(problems) > 1 || len(strings.Fields(d.Name)) > 3 || t.DogNamed(d.Name) != nil {
 		return false
 	}
+	if len(problems) > 0 && len(t.Foods.Find(d.Name).Choices) > 0 {
+		return false // "cheese: 40 kcal per piece, she had 2"
+	}
 	isA := strings.HasPrefix(strings.ToLower(s), strings.ToLower(d.Name)+" is a") || read.AnotherDog(s) || read.NamesDog(s)
 	return (isA || !namesFood(t, d.Name)) && len(foodline.RecipeText(s, t.Foods).Lines) == 0 // Honey is a labrador
 }
