@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -72,9 +73,15 @@ func sampleOf(t *talk.Turn, d labDraft) (s sample, ok bool) {
 	return s, true
 }
 
+// labSays is the same told in a sentence: "the lab says Turkey has 0.6 % calcium".
+var labSays = regexp.MustCompile(`(?is)^(?:the )?lab(?:oratory)? (?:says|found|measured)(?: that)? ([^:]+?) (?:has|contains|is at) (.*\d.*)$`)
+
 // LabWords hears what a laboratory measured: what it is of, a colon or the end of
 // the line, and the figures, however many.
 func LabWords(t *talk.Turn, text string) bool {
+	if m := labSays.FindStringSubmatch(text); m != nil {
+		text = "lab for " + m[1] + ": " + m[2]
+	}
 	at := strings.IndexAny(text, ":\n")
 	if at < 0 || !strings.ContainsAny(text[at:], "0123456789?") {
 		return false

@@ -16,6 +16,9 @@ import (
 // table's are right.
 var labSteps = []talk.Step[labDraft]{
 	{Name: "figures", Ask: askLab, Free: true, Take: func(t *talk.Turn, d *labDraft, in talk.Answer) string {
+		if !strings.ContainsAny(in.Text, "0123456789?") && t.Asked(in.Text) {
+			return ""
+		}
 		takeLab(t, *d, in.Value())
 		return ""
 	}},

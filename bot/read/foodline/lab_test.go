@@ -50,6 +50,17 @@ func TestLabText(t *testing.T) {
 			t.Errorf("%q: %v", text, l.Per100)
 		}
 	}
+	for _, text := range []string{"0.6 % calcium and 48 % protein in dry matter", "calcium 600 mg and protein 48 g on dm"} {
+		if l, _, _, problems := LabText(text, 70); len(problems) > 0 || math.Abs(l.Per100[nutrition.Calcium]-180) > 1e-9 || math.Abs(l.Per100[nutrition.Protein]-14.4) > 1e-9 {
+			t.Errorf("%q: %v, %v", text, l.Per100, problems)
+		}
+	}
+	if l, _, _, problems := LabText("calcium 0.6 % and methionine and cystine 1.2 g and dry matter 30 %", -1); len(problems) > 0 || len(l.Per100) != 3 || l.Per100[nutrition.Calcium] != 600 {
+		t.Errorf("three figures: %v, %v", l.Per100, problems)
+	}
+	if l, _, _, problems := LabText("calcium 0.6 %, protein 48 % in dry matter", 70); len(problems) != 1 || problems[0].Code != span.WhichBasis || len(l.Per100) != 2 {
+		t.Errorf("of one or of both: %v, %v", l.Per100, problems)
+	}
 	for _, text := range []string{"protein 48 % dry", "protein 48 % of solids", "protein 14 % as fed, 48 % on dry matter", "as fed\ncalcium 1 %\non dry matter\nprotein 48 %"} {
 		if l, _, _, problems := LabText(text, 70); len(problems) != 1 || l.Per100[nutrition.Protein] > 14 {
 			t.Errorf("%q: %v, %v", text, l.Per100, problems)

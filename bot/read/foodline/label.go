@@ -2,6 +2,7 @@ package foodline
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read/span"
@@ -69,8 +70,18 @@ func LabelText(text string) (Label, []span.Problem) {
 	if dry && fed { // nobody knows which figures are which
 		return out, append(problems, span.NewProblem(span.BadNumber, rest))
 	}
-	for _, f := range figures {
+	// "Calcium 1 %, protein 48 % in dry matter": of one, or of all?
+	last := len(figures) - 1
+	for last > 0 && ofWater(figures[last]) {
+		last--
+	}
+	unclear := !dry && !fed && last > 0 && dryOf.MatchString(figures[last]) && !slices.ContainsFunc(figures[:last], saysBasis)
+	for i, f := range figures {
 		if _, alone := basisAlone(f); alone {
+			continue
+		}
+		if unclear && i < last && !ofWater(f) {
+			problems = append(problems, span.NewProblem(span.WhichBasis, f))
 			continue
 		}
 		if p := out.takeFigure(f, per, dry); p != nil {
@@ -109,9 +120,43 @@ func LabelIn(s string) string {
 // commas.
 func labelParts(s string) (all []string) {
 	for _, line := range strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == ';' }) {
-		all = append(all, splitFigures(line)...)
+		for _, part := range splitFigures(line) {
+			all = append(all, splitAnd(part)...)
+		}
 	}
 	return all
+}
+
+// splitAnd splits "0.6 % calcium and 0.5 % phosphorus in dry matter": both are in
+// dry matter.
+func splitAnd(part string) (all []string) {
+	for _, s := range strings.Split(part, " and ") {
+		if n := len(all); n > 0 && !(strings.ContainsAny(s, "0123456789") && strings.ContainsAny(all[n-1], "0123456789")) {
+			all[n-1] += " and " + s // "methionine and cystine 1.2 g"
+		} else {
+			all = append(all, s)
+		}
+	}
+	for i, last := 0, all[len(all)-1]; i < len(all)-1 && dryOf.MatchString(last); i++ {
+		if !saysBasis(all[i]) {
+			all[i] += " in dry matter"
+		}
+	}
+	return all
+}
+
+// ofWater reports that a figure says how much water there is, or dry matter.
+func ofWater(s string) bool {
+	rest, dry := cutDry(s)
+	return dry && !dryOf.MatchString(s) && !span.HasLetter(rest) || water.MatchString(s)
+}
+
+var water = regexp.MustCompile(`(?i)\b(?:water|moisture)\b`)
+
+// saysBasis reports that a figure says whether it is in dry matter or as fed.
+func saysBasis(s string) bool {
+	_, dry := cutDry(s)
+	return dry || saysAsFed(s)
 }
 
 // isServing reports that a text says what figures are for, and nothing else.

@@ -1,6 +1,7 @@
 package foodline
 
 import (
+	"regexp"
 	"strings"
 
 	"bowlwright/bot/read/language"
@@ -23,10 +24,20 @@ type Note struct {
 	Text   string // as typed
 }
 
+// methodIs is a method told in a sentence: "the method for Turkey is mince and mix".
+var methodIs = regexp.MustCompile(`(?is)^(method(?: (?:for|of) [^:\n]+?)?) is (\S+\s[^?]+)$`)
+
 // NoteText reads a method or a note on a food: what it is and of what, a colon,
 // and the text, however long.
 func NoteText(text string) (Note, bool) {
-	head, said, ok := strings.Cut(strings.TrimSpace(text), ":")
+	text = strings.TrimSpace(text)
+	if rest := text[min(4, len(text)):]; strings.EqualFold(text[:len(text)-len(rest)], "the ") {
+		text = rest
+	}
+	head, said, ok := strings.Cut(text, ":")
+	if m := methodIs.FindStringSubmatch(text); m != nil && !ok {
+		head, said, ok = m[1], m[2], true
+	}
 	if !ok || strings.Contains(head, "\n") {
 		return Note{}, false
 	}

@@ -39,6 +39,7 @@ const (
 	WhichE        Code = "which-e"         // "vitamin E 100 mg": natural, or synthetic?
 	LabelOnly     Code = "label-only"      // "zinc 20 mg per 5 g": and how much of it?
 	NoUnit        Code = "no-unit"         // "copper 2": of what
+	WhichBasis    Code = "which-basis"     // a figure may be in dry matter or as fed
 	NoMoisture    Code = "no-moisture"     // figures in dry matter, and nobody says how much water there is
 	BareNumber    Code = "bare-number"     // "liver 50": grams or pieces; Part is the number
 )
