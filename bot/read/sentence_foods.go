@@ -170,8 +170,17 @@ func refusedFirst(foods []string) {
 	slices.SortStableFunc(foods, func(a, b string) int { return refusal(b) - refusal(a) })
 }
 
+// Words of lists.txt: whose a meal is, and of what is drunk.
+var (
+	theirs   = language.Set("theirs")
+	drinking = language.Set("drinking")
+)
+
 // dangerous reports that dogs must not eat something of a stretch.
 func (m *matcher) dangerous(start, end int) bool {
+	if m.at(end-1) == "tea" && theirs[m.at(end-2)] && !saysOneOf(m.text, drinking) {
+		return false // the evening's meal: "gave Pip his tea"
+	}
 	if text, named := m.withoutNames(start, end); named {
 		return nutrition.FindRefusal(text) != nil
 	}
