@@ -308,3 +308,11 @@ func pressCost(t *talk.Turn, args []string) {
 		t.SayMsg("press.stale")
 	}
 }
+
+// sold are purchases as a shop sells them.
+func sold(t *talk.Turn, all []planner.Purchase) (as []planner.Purchase) {
+	for _, p := range all {
+		as = append(as, p.Sold(t.Foods))
+	}
+	return as
+}

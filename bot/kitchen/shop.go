@@ -25,9 +25,17 @@ const (
 // liveList is the name of the message that the list is, in every chat that has it.
 const liveList = "shop"
 
-// answerShop shows the list that there is, or makes a new one where days or a
-// recipe are named, or there is none.
+// answerShop shows the list that there is, or makes a new one: of the batch that was
+// just worked out, where days or a recipe are named, or there is none.
 func answerShop(t *talk.Turn, s read.Sentence) {
+	if s.Days == 0 && s.Recipe == "" && s.Dog == "" {
+		for _, args := range t.Offered("shop") {
+			if args[0] == "batch" { // "what do I need to buy for that"
+				pressShop(t, args)
+				return
+			}
+		}
+	}
 	if s.Days == 0 && s.Recipe == "" && s.Dog == "" && open(t.Home.Shop) > 0 {
 		showList(t)
 		return
@@ -127,14 +135,6 @@ func needsText(t *talk.Turn, n planner.Needs, home []planner.Purchase) string {
 		cost,
 	}
 	return talk.JoinLines(slices.DeleteFunc(lines, func(s string) bool { return s == "" }))
-}
-
-// sold are purchases as a shop sells them.
-func sold(t *talk.Turn, all []planner.Purchase) (as []planner.Purchase) {
-	for _, p := range all {
-		as = append(as, p.Sold(t.Foods))
-	}
-	return as
 }
 
 // purchaseText is so much of a food, as it is bought.
