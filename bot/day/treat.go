@@ -125,11 +125,12 @@ func AteServing(t *talk.Turn, dog, text string) bool {
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
 func answerAte(t *talk.Turn, s read.Sentence) {
-	if _, refused, _ := recipes.ServingOf(t, s.Words); refused != nil { // it has eaten it
-		t.GoTo(read.Sentence{Intent: read.HasEaten, Dog: s.Dog, Food: refused.Name})
+	words := read.WithoutMeal(s.Words)
+	if _, refused, _ := recipes.ServingOf(t, words); refused != nil { // it has eaten it
+		t.Happened(talk.DangerEaten{Dog: t.Dog(s.Dog), Food: refused.Name})
 		return
 	}
-	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: s.Words})
+	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words})
 }
 
 // giveTreat enters a treat and says the day's total against a tenth of the

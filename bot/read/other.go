@@ -288,6 +288,11 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	return m.typed(end, len(m.words)), n, measure, true
 }
 
+// WithoutMeal is a text without the meal that something was for: "a carrot for tea".
+func WithoutMeal(s string) string {
+	return strings.TrimSpace(otherMeal.ReplaceAllString(s, " "))
+}
+
 // EachWeek has a text say that something is done every week, where it says so by the
 // day: "on Saturday mornings", "usually Saturday".
 func EachWeek(s string) string { return language.Without("habit", s) }

@@ -154,6 +154,12 @@ type (
 		Out    *say.Reply
 	}
 
+	// DangerEaten: a dog, nil where it is not known which, had what dogs must not eat.
+	DangerEaten struct {
+		Dog  *planner.Dog
+		Food string
+	}
+
 	// FoodMade: out is the reply that shows what food for days is made of, or
 	// what there is of one food makes; of some dogs, or of all.
 	FoodMade struct {

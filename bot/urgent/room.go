@@ -15,6 +15,17 @@ func Room() talk.Room {
 		Answers: map[read.Intent]talk.Intent{
 			read.Unfed: func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
 		},
+		On: on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	if h, ok := happened.(talk.DangerEaten); ok {
+		text := "ate " + h.Food
+		if h.Dog != nil {
+			text = h.Dog.Name + " " + text
+		}
+		Urgent(t, text)
 	}
 }
 
