@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"cmp"
 	"encoding/json"
 	"slices"
 	"strconv"
@@ -83,6 +84,30 @@ func NewKitchen(h *Household, token string, id func(kind string) string) *Kitche
 
 // Foods are those of the household, and what the versions need besides.
 func (k *Kitchen) Foods() []nutrition.Food { return k.home.Foods }
+
+// Corrected are the keys here of the foods of an author's own whose figures
+// differ between two versions: of the former, that of the latter. Both were
+// written down here before.
+func (k *Kitchen) Corrected(was, is *PublishedVersion) map[string]string {
+	keys := map[string]string{}
+	for _, f := range is.Foods {
+		i := slices.IndexFunc(was.Foods, func(o nutrition.Food) bool { return strings.EqualFold(o.Name, f.Name) })
+		if i < 0 {
+			continue
+		}
+		if before, after := k.home.sameFood(was.Foods[i]), k.home.sameFood(f); before != "" && before != after {
+			keys[before] = after
+		}
+	}
+	return keys
+}
+
+// WithFoods is a recipe with other keys of some of its foods.
+func (r Recipe) WithFoods(keys map[string]string) Recipe {
+	out := (&Household{Recipes: []Recipe{r}}).Clone().Recipes[0]
+	out.eachFood(func(key string) string { return cmp.Or(keys[key], key) })
+	return out
+}
 
 // Recipes are those of a version as the household would write them down, by
 // their ids there, with the foods that it has.

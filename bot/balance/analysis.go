@@ -26,9 +26,9 @@ type Looked struct {
 	Heated  bool // what it is made of raw is cooked: of some vitamins that leaves a range
 }
 
-// heated is what is left of a recipe where it is cooked, and whether anything in it
+// AsMade is what is left of a recipe where it is cooked, and whether anything in it
 // is weighed raw.
-func heated(r *planner.Recipe, m nutrition.Mixture) (nutrition.Mixture, bool) {
+func AsMade(r *planner.Recipe, m nutrition.Mixture) (nutrition.Mixture, bool) {
 	if !recipes.IsCooked(r) {
 		return m, false
 	}
@@ -66,7 +66,7 @@ func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult n
 	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
 		return l, err
 	}
-	l.Mixture, l.Heated = heated(r, l.Mixture)
+	l.Mixture, l.Heated = AsMade(r, l.Mixture)
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, basis)
 	return l, nil
 }
@@ -82,7 +82,7 @@ type Claim struct {
 
 // Holds reports that a recipe keeps the table on what is known, and enough is.
 func (c Claim) Holds() bool {
-	return c.Err == nil && len(c.Wrong)+len(c.Fails) == 0 && len(c.Open) <= mostOpen
+	return c.Err == nil && len(c.Wrong)+len(c.Fails) == 0 && !openBadly(c.Open)
 }
 
 // ClaimOf judges a recipe by a table per 1000 kcal; an empty table is the one by
@@ -133,7 +133,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	if d != nil {
 		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Para(byItself(t, d, r)))
 	}
-	blocks = append(blocks, say.Para(heatText(r, l)), say.Whole(otherTablesText(t, l)))
+	blocks = append(blocks, say.Para(HeatText(l)), say.Whole(otherTablesText(t, l)))
 	findings := Findings(t, l)
 	if len(others) > 0 { // what its label doesn't say may be in it: nothing is to be put in for that
 		wrong, open := FindingLines(t, l, mostFindings, recipes.MostNamed)
@@ -151,9 +151,9 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 	}
 }
 
-// heatText says what the analysis of a recipe that is cooked takes for lost.
-func heatText(r *planner.Recipe, l Looked) string {
-	return say.JoinParas(say.Where(l.Heated, msg("analysis.heat")), say.Where(l.Heated && r.Cooking.Poured, msg("analysis.poured")))
+// HeatText says what the analysis of a recipe that is cooked takes for lost.
+func HeatText(l Looked) string {
+	return say.JoinParas(say.Where(l.Heated, msg("analysis.heat")), say.Where(l.Heated && l.Recipe.Cooking.Poured, msg("analysis.poured")))
 }
 
 // mostFindings is how many shortfalls and excesses one message names; the

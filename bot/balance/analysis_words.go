@@ -31,6 +31,15 @@ func analysedText(t *talk.Turn, l Looked) string {
 // meet a table on what is known (our own choice).
 const mostOpen = 10
 
+// gravest are nutrients of which bowls made at home often have too little: while
+// one of them is not known, no recipe is said to meet a table (our own choice).
+var gravest = []nutrition.Subject{nutrition.Subject(nutrition.Calcium), nutrition.Subject(nutrition.Iodine), nutrition.Subject(nutrition.VitaminE)}
+
+// openBadly reports that too much is not known, or what weighs most.
+func openBadly(unknown []nutrition.Subject) bool {
+	return len(unknown) > mostOpen || slices.ContainsFunc(gravest, func(s nutrition.Subject) bool { return slices.Contains(unknown, s) })
+}
+
 // VerdictText counts the verdicts in a line. It never says that a recipe is
 // complete: only that it meets a table, and on what figures.
 func VerdictText(t *talk.Turn, l Looked) string {
@@ -52,12 +61,13 @@ func VerdictText(t *talk.Turn, l Looked) string {
 	switch {
 	case low+high > 0:
 		return msg("analysis.verdict", "name", name, "low", low, "high", high, "unknown", len(unknown), "enough", enough)
-	case len(unknown) > mostOpen:
-		return msg("analysis.little-known", "name", name, "unknown", len(unknown), "n", len(l.Result.Rows))
 	case len(unknown) == 0:
 		return msg("analysis.meets", "name", name, "profile", profile, "n", len(l.Result.Rows))
 	}
 	names, _ := recipes.NamesOf(unknown, 3)
+	if openBadly(unknown) {
+		return msg("analysis.little-known", "name", name, "profile", profile, "unknown", names)
+	}
 	return msg("analysis.meets-known", "name", name, "profile", profile, "unknown", names)
 }
 

@@ -87,7 +87,7 @@ func turnsOf(t *talk.Turn, d *planner.Dog, rot *planner.Rotation) (turns []nutri
 	for _, w := range rot.Turns {
 		if r := t.Recipe(w.Recipe); r != nil {
 			if m, err := planner.MixtureOf(lessReminded(t, d, r), t.Foods, planner.AmountOf(*d, t.Event.At).Kcal); err == nil {
-				m, _ = heated(r, m)
+				m, _ = AsMade(r, m)
 				turns = append(turns, nutrition.Turn{Mixture: m, Days: float64(w.Days)})
 			}
 		}

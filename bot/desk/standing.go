@@ -68,7 +68,8 @@ func claimText(c balance.Claim) string {
 	case len(c.Fails) > 0:
 		return msg("standing.fails", "profile", profile, "why", balance.FailingText(c.Fails))
 	}
-	return msg("standing.little-known", "profile", profile, "n", len(c.Open))
+	names, _ := recipes.NamesOf(c.Open, recipes.MostNamed)
+	return msg("standing.little-known", "profile", profile, "names", names)
 }
 
 // sayStanding shows what a recipe is said to be, and offers the others.

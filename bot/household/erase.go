@@ -29,11 +29,17 @@ func askErase(t *talk.Turn) {
 		return
 	}
 	t.Ask("carers", "erase", carersDraft{Asked: t.Event.At})
-	text := msg("erase.self", "name", othersNames(t))
 	if len(besides(t)) == 0 {
-		text = msg("erase.sure")
+		offerErase(t, t.SayMsg("erase.sure"))
+		return
 	}
-	offerErase(t, t.Say(say.Para(text)))
+	h := &talk.CarerErasing{}
+	t.Happened(h)
+	out := t.Say(say.Para(msg("erase.self", "name", othersNames(t))), say.Whole(h.Stays))
+	offerErase(t, out)
+	for _, b := range h.Buttons {
+		out.Offer(b)
+	}
 }
 
 func offerErase(t *talk.Turn, r *say.Reply) {

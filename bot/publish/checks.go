@@ -41,6 +41,8 @@ func look(t *talk.Turn, v *planner.PublishedVersion, title string) (l balance.Lo
 		if err != nil {
 			return l, recipes.RecipeTrouble(v.Recipes[i].Name, err)
 		}
+		m, heat := balance.AsMade(&v.Recipes[i], m)
+		l.Heated = l.Heated || heat
 		if i == 0 {
 			l.Mixture = m
 		}
@@ -174,6 +176,7 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	if profile := msg("profile." + l.Profile.ID); !strings.Contains(lines[0], profile) {
 		lines = append(lines, msg("sheet.table", "profile", profile))
 	}
+	lines = append(lines, balance.HeatText(l))
 	switch {
 	case isTopper(v):
 		lines = []string{msg("sheet.topper", "most", say.Percent(planner.TreatShare))}
@@ -183,5 +186,5 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	if s := v.Recipes[0].Standing; s.CheckedBy != "" {
 		lines = append(lines, msg("sheet.checked", "who", strings.TrimSpace(s.CheckedBy+" "+s.CheckedAt)))
 	}
-	return strings.Join(lines, "\n")
+	return say.JoinParas(lines...)
 }

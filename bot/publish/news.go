@@ -183,6 +183,8 @@ type taking struct {
 	own     [][]planner.Own  // what the household changed of each
 	fresh   []planner.Recipe // of a plan, that are new in it
 	gone    []string         // names of those that are no longer part of it
+
+	corrected map[string]string // foods of the author's own whose figures are others now: key before, after
 }
 
 // take works out what the newest version makes of what the household keeps; nil
@@ -209,8 +211,10 @@ func take(t *talk.Turn, p *store.Published, id func(string) string) *taking {
 			continue
 		}
 		before := k.kitchen.Recipes(was, n)[there]
-		merged, changes := planner.Merge(before, next, *own)
-		k.merged = append(k.merged, adopted(before, merged, *own, k.number))
+		k.corrected = k.kitchen.Corrected(was, k.v)
+		before, mine := before.WithFoods(k.corrected), own.WithFoods(k.corrected)
+		merged, changes := planner.Merge(before, next, mine)
+		k.merged = append(k.merged, adopted(before, merged, mine, k.number))
 		k.own = append(k.own, changes)
 		kept[there] = true
 	}
@@ -254,7 +258,7 @@ func sayNews(t *talk.Turn, p *store.Published, r store.Reader) bool {
 	head := msg("news.head", "author", authorOf(&p.Published), "what", p.Title, "n", k.number)
 	blocks := []say.Block{say.Para(head), say.Whole(k.changesText(t)), say.Para(k.whyText())}
 	for i := range k.merged {
-		blocks = append(blocks, bowlChanges(t, &k.merged[i], len(k.v.Turns) > 0)...)
+		blocks = append(blocks, k.bowlChanges(t, &k.merged[i])...)
 	}
 	blocks = append(blocks, say.Whole(k.ownText(t)), say.Para(say.Where(k.reorders(t), msg("news.rotation"))), say.Para(msg("news.nothing-yet")))
 	out := t.Say(blocks...)
@@ -282,6 +286,9 @@ func (k *taking) whyText() string {
 // changesText is what the author changed since the version that is kept.
 func (k *taking) changesText(t *talk.Turn) string {
 	was := k.kitchen.Recipes(k.was, k.number)
+	for id, r := range was {
+		was[id] = r.WithFoods(k.corrected)
+	}
 	is := k.kitchen.Recipes(k.v, k.number)
 	here := func(v *planner.PublishedVersion, recipes map[string]planner.Recipe) *planner.PublishedVersion {
 		out := *v

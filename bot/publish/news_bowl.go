@@ -13,7 +13,8 @@ import (
 
 // bowlChanges is what another form of a recipe does to the bowls of the dogs
 // that eat it; of several recipes with its name.
-func bowlChanges(t *talk.Turn, is *planner.Recipe, named bool) (blocks []say.Block) {
+func (k *taking) bowlChanges(t *talk.Turn, is *planner.Recipe) (blocks []say.Block) {
+	named := len(k.v.Turns) > 0
 	was := t.Recipe(is.ID)
 	shown := 0
 	for i := range t.Home.Dogs {
@@ -28,7 +29,7 @@ func bowlChanges(t *talk.Turn, is *planner.Recipe, named bool) (blocks []say.Blo
 			blocks = append(blocks, say.Para(msg("news.no-bowl", "dog", d.Name)))
 			continue
 		}
-		rows := bowlRows(t, d, before, after)
+		rows := k.bowlRows(t, d, before, after)
 		if named {
 			rows[0].Label = msg("news.bowl-of", "dog", d.Name, "recipe", was.Name)
 		}
@@ -58,17 +59,19 @@ func eats(t *talk.Turn, d *planner.Dog, recipe string) bool {
 
 // bowlRows are the foods of which a dog gets another amount a day, and the
 // whole.
-func bowlRows(t *talk.Turn, d *planner.Dog, was, is planner.Bowl) []say.TableRow {
+func (k *taking) bowlRows(t *talk.Turn, d *planner.Dog, was, is planner.Bowl) []say.TableRow {
 	unit := say.MassUnit(t.Home.Units)
 	rows := []say.TableRow{{Label: msg("news.bowl", "dog", d.Name, "unit", unit), Cells: []string{msg("news.now"), msg("news.then")}}}
 	var foods []string
 	amounts := func(b planner.Bowl) map[string]nutrition.Grams {
 		of := map[string]nutrition.Grams{}
 		for _, r := range b.Rows {
-			foods, of[r.Food] = append(foods, r.Food), of[r.Food]+r.Day
+			food := cmp.Or(k.corrected[r.Food], r.Food)
+			foods, of[food] = append(foods, food), of[food]+r.Day
 		}
 		for _, r := range b.Tiny {
-			foods, of[r.Food] = append(foods, r.Food), of[r.Food]+r.Day
+			food := cmp.Or(k.corrected[r.Food], r.Food)
+			foods, of[food] = append(foods, food), of[food]+r.Day
 		}
 		return of
 	}

@@ -6,8 +6,10 @@ import (
 
 	"bowlwright/bot/desk"
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -146,6 +148,7 @@ func differenceText(t *talk.Turn, was, is *planner.PublishedVersion) string {
 			lines = append(lines, msg("release.gone-recipe", "recipe", was.Recipes[i].Name))
 		}
 	}
+	lines = append(lines, correctedText(was, is)...)
 	if orderText(was) != orderText(is) {
 		lines = append(lines, msg("sheet.order", "order", orderText(is)))
 	}
@@ -153,6 +156,26 @@ func differenceText(t *talk.Turn, was, is *planner.PublishedVersion) string {
 		return msg("release.words")
 	}
 	return strings.Join(lines, "\n")
+}
+
+// correctedText says which figures of the author's own foods are others now.
+func correctedText(was, is *planner.PublishedVersion) (lines []string) {
+	for _, f := range is.Foods {
+		i := slices.IndexFunc(was.Foods, func(o nutrition.Food) bool { return strings.EqualFold(o.Name, f.Name) })
+		if i < 0 {
+			continue
+		}
+		var figures []string
+		for n := range f.Per100 {
+			if old, now := was.Foods[i].Per100[n], f.Per100[n]; old != now {
+				figures = append(figures, msg("release.figure", "nutrient", nutrition.Nutrient(n).Name(), "was", recipes.ValueText(old, nutrition.Nutrient(n)), "is", recipes.ValueText(now, nutrition.Nutrient(n))))
+			}
+		}
+		if len(figures) > 0 {
+			lines = append(lines, msg("release.corrected", "food", f.Name, "figures", strings.Join(figures, ", ")))
+		}
+	}
+	return lines
 }
 
 // recipeLine is what changes in a recipe, of a plan with its name.

@@ -63,6 +63,8 @@ func on(t *talk.Turn, happened any) {
 		if text := withdrawn(t, h.Recipe); text != "" {
 			h.Out.Body = append([]say.Block{say.Whole(text)}, h.Out.Body...)
 		}
+	case *talk.CarerErasing:
+		h.Stays, h.Buttons = leftOpen(t)
 	case *talk.TurnAnswered:
 		if h.Before != nil && t.Changed {
 			keepReading(t, h.Before)

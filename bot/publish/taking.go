@@ -120,7 +120,8 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 func usedFoods(t *talk.Turn, k *taking) (foods []nutrition.Food) {
 	for i, f := range k.kitchen.Foods() {
 		used := func(r planner.Recipe) bool { return r.Uses(f.Key) }
-		if i < len(t.Home.Foods) || slices.ContainsFunc(t.Home.Recipes, used) {
+		had := i < len(t.Home.Foods) && k.corrected[f.Key] == "" // one that was corrected goes once nothing is made of it
+		if had || slices.ContainsFunc(t.Home.Recipes, used) {
 			foods = append(foods, f)
 		}
 	}

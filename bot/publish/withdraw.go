@@ -45,6 +45,22 @@ func sayWithdrawn(t *talk.Turn, p *store.Published, _ store.Reader) {
 	out.Offer(t.Button(msg("button.recipe"), "recipe", "show", kept.ID), t.Button(t.Msg("button.complete"), "analysis", "look", kept.ID, "-"))
 }
 
+// leftOpen says what a person has published that its readers go on seeing when
+// the person is gone, and offers to withdraw it first.
+func leftOpen(t *talk.Turn) (text string, buttons []say.Button) {
+	var titles []string
+	for _, p := range mine(t) {
+		if p.Person == t.Event.Person {
+			titles = append(titles, p.Title)
+			buttons = append(buttons, t.Button(msg("button.withdraw-first", "what", p.Title), "published", "withdraw", p.Token))
+		}
+	}
+	if len(titles) == 0 {
+		return "", nil
+	}
+	return msg("withdraw.left-open", "what", say.List(titles)), buttons
+}
+
 // withdrawnText says that a recipe was withdrawn by its author, since when and
 // why.
 func withdrawnText(t *talk.Turn, p *store.Published, kept *planner.Recipe) string {

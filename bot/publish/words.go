@@ -1,7 +1,9 @@
 package publish
 
 import (
+	"cmp"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -44,6 +46,12 @@ func textSteps() []talk.Step[draft] {
 	}
 }
 
+// What stands before the words of an answer that readers are to see.
+var (
+	opening = regexp.MustCompile(`(?i)^(?:yes|yeah|yep|ok|okay|well)\b[ ,.!]+`)
+	callMe  = regexp.MustCompile(`(?i)^(?:please )?(?:call me|under the name(?: of)?|my name is|name me|publish as) +`)
+)
+
 // takes reads a text into a field of a draft.
 func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.Answer) string {
 	return func(t *talk.Turn, d *draft, in talk.Answer) string {
@@ -58,6 +66,10 @@ func takes(most int, field func(*draft) *string) func(*talk.Turn, *draft, talk.A
 			return msg("text.none")
 		}
 		into := field(d)
+		s = cmp.Or(opening.ReplaceAllString(s, ""), s)
+		if into == &d.Pen {
+			s = cmp.Or(callMe.ReplaceAllString(s, ""), s)
+		}
 		if into == &d.ForWhom && strings.EqualFold(s[:min(4, len(s))], "for ") { // as the question begins
 			s = say.Capital(s[4:])
 		}

@@ -90,7 +90,7 @@ func shownOf(f *nutrition.Food) []nutrition.Nutrient {
 func showFood(t *talk.Turn, f *nutrition.Food) {
 	rows := []say.TableRow{{Label: msg("food.per-100"), Cells: []string{""}}}
 	for _, n := range shownOf(f) {
-		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{valueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
+		rows = append(rows, say.TableRow{Label: n.Name(), Cells: []string{ValueText(f.Per100[n], n) + say.Where(f.Measured.Has(n), "*")}})
 	}
 	var measures []string
 	for _, m := range f.Measure {
@@ -114,9 +114,9 @@ func showFood(t *talk.Turn, f *nutrition.Food) {
 	}
 }
 
-// valueText prints a value of a nutrient: a figure, a range, "at least" or
+// ValueText prints a value of a nutrient: a figure, a range, "at least" or
 // "not known".
-func valueText(v nutrition.Value, n nutrition.Nutrient) string {
+func ValueText(v nutrition.Value, n nutrition.Nutrient) string {
 	unit := say.UnitText(n.Unit())
 	switch {
 	case v.IsUnknown():

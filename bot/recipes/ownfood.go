@@ -72,7 +72,7 @@ func askPart(t *talk.Turn, l foodline.Label, step string) {
 		per, said = 100, "100 g"
 	}
 	for _, n := range slices.Sorted(maps.Keys(l.Per100)) {
-		known = append(known, n.Name()+" "+valueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n))
+		known = append(known, n.Name()+" "+ValueText(nutrition.Exactly(l.Per100[n]*float64(per)/100), n))
 	}
 	r := t.SayMsg("ask.part", "food", l.Name, "known", strings.Join(known, ", "), "per", said)
 	if l.Nominal {
@@ -205,6 +205,20 @@ func takeLabel(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	default:
 		askLabel(t, d, say.ProblemsText(problems))
 	}
+}
+
+// labelTyped takes a label that was typed where a line is open or more lines are
+// waited for: it is no line. It reports whether it was one.
+func labelTyped(t *talk.Turn, d RecipeDraft, text string) bool {
+	switch {
+	case !foodline.HasFigures(text):
+		return false
+	case len(d.Open) > 0 && openProblem(t, d).Code == span.UnknownFood:
+		takeLabel(t, d, talk.Answer{Text: text})
+	default:
+		goOnWithRecipe(t, d, nil, []string{msg("recipe.label-alone")})
+	}
+	return true
 }
 
 // takeLabelPart keeps the food and takes its line again.

@@ -3,6 +3,7 @@ package recipes
 import (
 	"cmp"
 	"encoding/json"
+	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -71,9 +72,16 @@ func nameOrLine(t *talk.Turn, s string) {
 	askForLines(t, RecipeDraft{Name: recipeName(s)})
 }
 
+// calledSo is a sentence that names a recipe: "my cooked one is called Sunday Pot,
+// it goes like this".
+var calledSo = regexp.MustCompile(`(?i)^(?:my|our|the|this|it)\b.*\b(?:called|named) ([^,:;.]+)`)
+
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
 	s = strings.Join(strings.Fields(strings.Trim(read.Title(s), "#:* \t")), " ")
+	if m := calledSo.FindStringSubmatch(s); m != nil {
+		s = m[1]
+	}
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))
 	}
@@ -223,6 +231,7 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takeLabel(t, d, in)
 	case t.Talk.Step == "label-part" && d.Label != nil && len(d.Open) > 0:
 		takeLabelPart(t, d, in)
+	case in.Press == "" && labelTyped(t, d, in.Text):
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
 		d.More = in.Text
 		askMore(t, d)

@@ -62,7 +62,7 @@ func isSave(s string) bool {
 		s = strings.TrimPrefix(s, before)
 	}
 	switch strings.TrimSuffix(s, " please") {
-	case "save", "save it", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "finished", "end":
+	case "save", "save it", "save that", "save it like that", "save it like this", "save it as it is", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "finished", "end":
 		return true
 	}
 	return false

@@ -54,6 +54,10 @@ func pastedRecipes(t *talk.Turn, all []string) {
 // PastedRecipe takes a text of several recipe lines as a recipe, without a
 // command.
 func PastedRecipe(t *talk.Turn, s string) bool {
+	if label := foodline.LabelIn(s); label != "" && foodline.HasFigures(s) {
+		addFood(t, label)
+		return true
+	}
 	got := foodline.RecipeText(s, t.Foods)
 	_, _, dogs := read.DogsNamed(got.Name, t.Names())
 	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"

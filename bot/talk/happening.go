@@ -96,6 +96,13 @@ type (
 		Out         *say.Reply
 	}
 
+	// CarerErasing: a person may take itself out of a household that goes on;
+	// stays says what of it others still see then.
+	CarerErasing struct {
+		Stays   string
+		Buttons []say.Button
+	}
+
 	// DogRested: a dog has died, and its records are kept.
 	DogRested struct{ ID string }
 

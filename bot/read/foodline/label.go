@@ -98,7 +98,7 @@ func LabelText(text string) (Label, []span.Problem) {
 }
 
 // newFood stands before a label.
-var newFood = regexp.MustCompile(`(?is)^\W*(?:(?:add|new|create|enter|register|save|me|my|our|a|another|the|own|second) +)+(?:food|product)\b[ ,:]*(.*:.*)$`)
+var newFood = regexp.MustCompile(`(?is)^\W*(?:(?:i|i'd|want|would|like|to|please|add|new|create|enter|register|save|me|my|our|a|another|the|own|second) +)+(?:food|product)\b[ ,:]*(.*:.*)$`)
 
 // LabelIn is the label in a text that is one, "Biscuit, per piece of 10 g: 35 kcal",
 // or that tells of a food and has one: "add a food Beef mix: 180 kcal". Empty: none.
@@ -107,6 +107,9 @@ func LabelIn(s string) string {
 		return m[1]
 	}
 	head, _, ok := strings.Cut(s, ":")
+	if ok && !strings.ContainsAny(head, "0123456789\n") && HasFigures(s) { // "Venison trim: 129 kcal, protein 21 g"
+		return s
+	}
 	if !ok || !strings.Contains(strings.ToLower(head), " per ") {
 		return ""
 	}
@@ -115,6 +118,15 @@ func LabelIn(s string) string {
 	}
 	return s
 }
+
+// figures are what a label says first: the energy, and of what that is.
+var (
+	energyFigure = regexp.MustCompile(`(?i)\d *(kcal|kj|calories)\b`)
+	macroFigure  = regexp.MustCompile(`(?i)\b(protein|fat|carbs?|carbohydrates?|fib(?:re|er))\b[^,;\d]{0,20}\d`)
+)
+
+// HasFigures reports that a text has the figures of a label, and is no recipe.
+func HasFigures(s string) bool { return energyFigure.MatchString(s) && macroFigure.MatchString(s) }
 
 // labelParts are the figures of a label: its lines, and what stands between
 // commas.
