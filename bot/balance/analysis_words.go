@@ -33,7 +33,7 @@ const mostOpen = 10
 
 // gravest are nutrients of which bowls made at home often have too little: while
 // one of them is not known, no recipe is said to meet a table (our own choice).
-var gravest = []nutrition.Subject{nutrition.Subject(nutrition.Calcium), nutrition.Subject(nutrition.Iodine), nutrition.Subject(nutrition.VitaminE)}
+var gravest = []nutrition.Subject{nutrition.Subject(nutrition.Calcium), nutrition.Subject(nutrition.VitaminE)}
 
 // openBadly reports that too much is not known, or what weighs most.
 func openBadly(unknown []nutrition.Subject) bool {
@@ -64,10 +64,10 @@ func VerdictText(t *talk.Turn, l Looked) string {
 	case len(unknown) == 0:
 		return msg("analysis.meets", "name", name, "profile", profile, "n", len(l.Result.Rows))
 	}
-	names, _ := recipes.NamesOf(unknown, 3)
 	if openBadly(unknown) {
-		return msg("analysis.little-known", "name", name, "profile", profile, "unknown", names)
+		return msg("analysis.little-known", "name", name, "profile", profile, "unknown", len(unknown), "n", len(l.Result.Rows))
 	}
+	names, _ := recipes.NamesOf(unknown, 3)
 	return msg("analysis.meets-known", "name", name, "profile", profile, "unknown", names)
 }
 

@@ -160,6 +160,12 @@ func underHalf(l balance.Looked) (names []string) {
 	return names
 }
 
+// heatText says what heat leaves of a version that is cooked.
+func heatText(t *talk.Turn, v *planner.PublishedVersion, title string) string {
+	l, trouble := look(t, v, title)
+	return say.Where(trouble == "" && !isTopper(v), balance.HeatText(l))
+}
+
 // isTopper reports that a version goes on top of other food.
 func isTopper(v *planner.PublishedVersion) bool {
 	return slices.ContainsFunc(v.Recipes, func(r planner.Recipe) bool { return r.Topper() })
@@ -176,7 +182,6 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	if profile := msg("profile." + l.Profile.ID); !strings.Contains(lines[0], profile) {
 		lines = append(lines, msg("sheet.table", "profile", profile))
 	}
-	lines = append(lines, balance.HeatText(l))
 	switch {
 	case isTopper(v):
 		lines = []string{msg("sheet.topper", "most", say.Percent(planner.TreatShare))}

@@ -101,7 +101,7 @@ func sheet(t *talk.Turn, p planner.Published) []say.Block {
 	}
 	about := say.Para(msg("sheet.about", "about", p.About))
 	about.Waits = utf8.RuneCountInString(p.About) > shortAbout
-	blocks := []say.Block{say.Para(title), about, say.Para(msg("sheet.for", "for", p.ForWhom)), say.Para(standingText(t, v, p.Title))}
+	blocks := []say.Block{say.Para(title), about, say.Para(msg("sheet.for", "for", p.ForWhom)), say.Para(standingText(t, v, p.Title)), say.Waits(heatText(t, v, p.Title))}
 	if len(v.Turns) > 0 {
 		blocks = append(blocks, say.Whole(msg("sheet.order", "order", orderText(v))))
 	}
