@@ -2,6 +2,7 @@ package bowls
 
 import (
 	"cmp"
+	"slices"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -10,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 func answerBowl(t *talk.Turn, s read.Sentence) {
@@ -25,7 +27,17 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 		scaleToWords(t, r, s)
 		return
 	}
+	before := len(t.Replies)
 	Bowl(t, d, r)
+	if mealLeftOut(t, d) && len(t.Replies) > before {
+		t.Replies[before].Begin(msg("bowl.left-out", "dog", d.Name))
+	}
+}
+
+// mealLeftOut reports that a meal of today is noted as left out.
+func mealLeftOut(t *talk.Turn, d *planner.Dog) bool {
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.NotFed}, From: planner.Instant(t.Date(), 0, t.Event.At.Location())})
+	return slices.ContainsFunc(all, func(e planner.Entry) bool { return e.Date == t.Date() })
 }
 
 // answerNeed says the kcal of a dog, named or described.

@@ -225,6 +225,9 @@ func takeDogHealth(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if read.FoodUpsets(s) {
 		return msg("wrong.health-food", "dog", d.Name)
 	}
+	if read.OnlyActivity(s) {
+		return msg("wrong.health-activity")
+	}
 	if utf8.RuneCountInString(s) > 300 {
 		return msg("wrong.health", "n", 300)
 	}

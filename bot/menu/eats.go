@@ -1,6 +1,7 @@
 package menu
 
 import (
+	"slices"
 	"strings"
 
 	"bowlwright/bot/balance"
@@ -21,7 +22,9 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 		}
 	}
 	if d := t.DogMeant(s); d != nil && (s.Dog != "" || len(t.Home.Dogs) == 1) {
-		eatFromNow(t, d, r)
+		if !eatLater(t, d, r) {
+			eatFromNow(t, d, r)
+		}
 		return
 	}
 	if len(t.Home.Dogs) == 0 {
@@ -30,6 +33,20 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 	}
 	t.OfferDogs(t.SayMsg("who.which"), "bowl", "eat", r.ID)
 }
+
+// eatLater has a dog eat a recipe from a day to come on, or on that day alone, where
+// what was typed names one, and reports whether it does.
+func eatLater(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
+	o, err := read.OtherFoodText(withoutDogs(t, t.AsTyped()), t.Event.At)
+	if err != nil || !t.Date().Before(o.From) || r.Topper() || planner.RotationOf(t.Home, d.ID) != nil {
+		return false
+	}
+	askOther(t, otherDraft{Dogs: []string{d.ID}, From: o.From, Until: o.Until, Name: r.Name, Recipe: r.ID})
+	return true
+}
+
+// alone reports that some other food is all that a dog eats until further notice.
+func alone(o planner.Other) bool { return o.Lasting() && o.Share == 0 && o.At == planner.EveryMeal }
 
 // eatFromNow has a dog eat a recipe from now on. A dog that is being switched
 // or eats by a rotation goes on as that says, and it is shown.
@@ -52,12 +69,14 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		return
 	}
 	before := t.Recipe(d.Recipe)
-	if before != nil && before.ID == r.ID {
+	planned := slices.ContainsFunc(t.Home.Others, func(o planner.Other) bool { return o.Dog == d.ID && alone(o) })
+	if before != nil && before.ID == r.ID && !planned {
 		t.SayMsg("eats.already", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 		return
 	}
 	t.Mutate("did.eats", d.Name)
 	d.Eat(r.ID)
+	t.Home.EndOther(d.ID, t.Date(), alone)
 	slowly := say.Where(before != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))
 	tooMuch := balance.TooMuchText(t, r, d)
 	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(dogs.ExcludedText(t, d, *r))).

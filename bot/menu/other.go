@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/store"
 )
 
 // otherDraft is food that dogs are to eat in place of their usual food, or beside
@@ -37,6 +38,10 @@ func answerOther(t *talk.Turn, s read.Sentence) {
 // no day is named it is asked whether that is today alone.
 func takeOther(t *talk.Turn, words, dog string) {
 	d := otherDraft{Dogs: dogsSaid(t, dog), Cooked: read.SaysCooking(t.AsTyped())}
+	if _, asks := read.OtherAsked(t.AsTyped()); asks && sayUnwell(t, d.Dogs) {
+		return // nothing is noted
+	}
+	words, _ = read.OtherAsked(words)
 	if from, to, named := talk.DogsIn(t, words); len(named) > 0 {
 		words = words[:from] + words[to:]
 	}
@@ -57,6 +62,31 @@ func takeOther(t *talk.Turn, words, dog string) {
 	askOther(t, d)
 }
 
+// signDays is for how many days after a sign other food is for the vet first (our
+// own choice).
+const signDays = 3
+
+// unwell has a dog's vet asked before its food is changed, where a sign was told of
+// it in the last days; empty where none was.
+func unwell(t *talk.Turn, d *planner.Dog) string {
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -signDays), Newest: true, Limit: 1}) {
+		return msg("other.unwell", "dog", d.Name, "text", say.Short(e.Text), "day", talk.DayOf(t, e.Date))
+	}
+	return ""
+}
+
+// sayUnwell says of which dogs the vet is to be asked first, and reports whether of
+// any.
+func sayUnwell(t *talk.Turn, ids []string) (said bool) {
+	for _, id := range ids {
+		if d := t.Dog(id); d != nil && unwell(t, d) != "" {
+			t.Say(say.Whole(unwell(t, d)))
+			said = true
+		}
+	}
+	return said
+}
+
 // lastsSaid reports that what was typed says that something goes on.
 func lastsSaid(t *talk.Turn) bool { return read.SaysLasting(t.AsTyped()) }
 
@@ -75,6 +105,10 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 		}
 		return true
 	}
+	if _, stops := read.StopsFood(withoutDogs(t, s)); stops {
+		t.SayMsg("other.none")
+		return true
+	}
 	if slots["food"] == "" {
 		return false
 	}
@@ -89,14 +123,16 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 // StopOtherWords takes "no more kibble" of what a dog eats beside its usual food,
 // and reports whether it was that.
 func StopOtherWords(t *talk.Turn, s string) bool {
-	what, ok := read.StopsFood(withoutDogs(t, s))
-	if !ok {
+	text := withoutDogs(t, s)
+	what, ok := read.StopsFood(text)
+	if back := read.GoesBack(text); !ok && !back {
 		return false
 	}
 	var ids []string
 	for _, d := range t.Dogs() {
 		for _, o := range planner.OthersOn(t.Home, d.ID, t.Date()) {
-			if strings.EqualFold(o.Name, what) && !slices.Contains(ids, d.ID) {
+			is := strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, t.RecipeName(d.Recipe)))
+			if is && !slices.Contains(ids, d.ID) {
 				ids = append(ids, d.ID)
 			}
 		}

@@ -187,6 +187,9 @@ func (l *dogLine) nameOf(start, end int) string {
 		to += size
 	}
 	name := strings.Join(strings.Fields(l.text[from:to]), " ")
+	if lead, rest, _ := strings.Cut(name, " "); start == 0 && strings.EqualFold(lead, "and") && rest != "" {
+		name = rest // "and Pip is 6 kg", said of the second dog
+	}
 	if first, _ := utf8.DecodeRuneInString(name); strings.ContainsRune(quotes, first) {
 		name = strings.Trim(name, quotes)
 	}

@@ -23,18 +23,22 @@ type OtherFood struct {
 
 // Patterns of said.txt about other food than a dog's own.
 var (
-	otherCut    = language.Pattern("other-cut") // what says nothing of the food itself
-	awayPlace   = language.Pattern("away-place")
-	SaysThey    = language.Says("they")          // all of the dogs are meant
-	otherMeal   = language.Pattern("other-meal") // "for breakfast"
-	weekend     = language.Pattern("weekend")
-	shareOdds   = language.Pattern("share-odds") // "70/30", "70 30"
-	shareRest   = language.Pattern("share-rest") // "the other half", "the rest"
-	SaysLasting = language.Says("lasting")       // something goes on until further notice
-	NamesMeal   = language.Says("other-meal")    // "breakfast", "for dinner"
-	SaysAway    = language.Says("away-place")    // where somebody else feeds
-	BonyCut     = language.Says("bony-cut")      // meat that may have been eaten with its bone
-	HomeFood    = language.Says("home-food")     // what a carer makes, whatever its recipe is called
+	otherCut     = language.Pattern("other-cut") // what says nothing of the food itself
+	awayPlace    = language.Pattern("away-place")
+	SaysThey     = language.Says("they")          // all of the dogs are meant
+	otherMeal    = language.Pattern("other-meal") // "for breakfast"
+	weekend      = language.Pattern("weekend")
+	shareOdds    = language.Pattern("share-odds") // "70/30", "70 30"
+	shareRest    = language.Pattern("share-rest") // "the other half", "the rest"
+	SaysLasting  = language.Says("lasting")       // something goes on until further notice
+	NamesMeal    = language.Says("other-meal")    // "breakfast", "for dinner"
+	SaysAway     = language.Says("away-place")    // where somebody else feeds
+	BonyCut      = language.Says("bony-cut")      // meat that may have been eaten with its bone
+	HomeFood     = language.Says("home-food")     // what a carer makes, whatever its recipe is called
+	OnlyActivity = language.Says("only-activity") // how active a dog is, and no more
+	CountsTubs   = language.Says("counts-tubs")   // food is counted, not weighed
+	SaysOnly     = language.Says("only-food")     // nothing else is eaten
+	GoesBack     = language.Says("goes-back")     // to what was eaten before
 )
 
 // OtherFoodText takes apart which food some words name and on which days and at
@@ -211,16 +215,22 @@ func MealsParted(s string) (first, second string) {
 	return s[:at[1]], s[at[1]:]
 }
 
-// StopsFood reads that a food is eaten no more: "no more kibble", "stop the tins".
-func StopsFood(s string) (what string, ok bool) {
-	m := stopsFood.FindStringSubmatch(strings.TrimSpace(s))
-	if m == nil {
-		return "", false
-	}
-	return CutOther(m[1]), true
+// OtherAsked is a text without what only asks for other food, or says why: "should
+// I just give him chicken", "kibble only today, ran out". It reports whether it asks.
+func OtherAsked(s string) (rest string, asks bool) {
+	rest = language.Without("asks-other", s)
+	return strings.TrimSpace(language.Without("ran-out", rest)), rest != s || IsQuestion(s)
 }
 
-var stopsFood = language.Pattern("stops-food")
+// StopsFood reads that a food is eaten no more: "no more kibble", "stop the tins".
+func StopsFood(s string) (what string, ok bool) {
+	for _, p := range language.Sayings["stops-food"] {
+		if m := p.Is.FindStringSubmatch(strings.TrimSpace(s)); m != nil {
+			return CutOther(m[1]), true
+		}
+	}
+	return "", false
+}
 
 // PiecesOf is how many pieces of something a text tells: "half a sausage", "2 slices
 // of ham"; one where it tells none.

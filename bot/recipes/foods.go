@@ -134,6 +134,10 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		t.Talk.Dog = d.ID // it is the one that is meant, not the one spoken of before
 	}
+	if _, asks := read.OtherAsked(t.AsTyped()); asks && read.SaysOnly(s.Food) {
+		t.GoTo(read.Sentence{Intent: read.EatsOther, Dog: s.Dog}) // "can I feed Pip only chicken"
+		return
+	}
 	foods := s.FoodList
 	if len(foods) == 0 {
 		foods = []string{s.Food}

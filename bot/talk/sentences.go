@@ -128,9 +128,12 @@ func (t *Turn) manyDogs(s string) bool {
 	if len(dogs) < 2 || len(dogs) > mostDogs {
 		return false
 	}
-	asked := make([]read.Sentence, len(dogs))
+	asked, rest := make([]read.Sentence, len(dogs)), s[to:]
+	if what, ok := strings.CutPrefix(rest, " eat "); ok && from == 0 {
+		rest = " eats " + what
+	}
 	for i, d := range dogs {
-		got, ok := read.Understand(s[:from]+d.Name+s[to:], t.Names(), t.Home.Units)
+		got, ok := read.Understand(s[:from]+d.Name+rest, t.Names(), t.Home.Units)
 		if !ok || !forMany[got.Intent] && t.reg.together[got.Intent] == nil || got.Dog != d.ID {
 			return false
 		}

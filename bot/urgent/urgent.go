@@ -289,10 +289,14 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Level != alarm.Watch || asksBack(s) {
 		return false
 	}
-	if clauses := read.Clauses(s); len(clauses) > 1 && len(a.Dogs) < 2 {
+	clauses := read.Clauses(s)
+	if len(clauses) > 1 && len(a.Dogs) < 2 {
 		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
 	}
 	sayWatch(t, a, s)
+	if last := clauses[max(len(clauses)-1, 0):]; len(clauses) > 1 && read.BeginsQuestion(last[0]) {
+		talk.Sentence(t, last[0]) // "he is always hungry, is he getting enough"
+	}
 	return true
 }
 

@@ -28,7 +28,7 @@ func Room() talk.Room {
 			"vet":   {Take: talk.TakeDraft(vetDialogue)},
 		},
 		Answers: map[read.Intent]talk.Intent{
-			read.DogWeight:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { weigh(t, d, weighed{weight: s.Weight}) }),
+			read.DogWeight:    talk.OnDog(saidWeight),
 			read.DogKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, false) }),
 			read.VetKcal:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { saidKcal(t, d, s, true) }),
 			read.NoVetKcal:    talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { forgetVet(t, d) }),

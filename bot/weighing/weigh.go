@@ -50,6 +50,9 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if said.Weight == 0 { // Weighing did not look for a weight alone
 			said.Weight, said.Dog, named = read.NamedWeight(s, names, t.Home.Units)
 		}
+		if named && said.Weight == nutrition.Kilograms(int(said.Weight)) && s != t.Event.Text && !read.NamesWeight(s) {
+			return false // "Otto had a tub and Tilly one": of what is not said
+		}
 		if named {
 			weigh(t, t.Dog(said.Dog), weighed{weight: said.Weight})
 		}
@@ -68,6 +71,16 @@ func WeighWords(t *talk.Turn, s string) bool {
 	}
 	weighSome(t, w)
 	return true
+}
+
+// saidWeight takes a weight that a sentence tells; where tubs of food are counted in
+// the same message, one without its unit is most likely none.
+func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	if read.CountsTubs(t.Event.Text) && !read.NamesWeight(t.Event.Text) {
+		t.SayMsg("weigh.needs-unit", "dog", d.Name, "n", say.Trim(float64(s.Weight), 1))
+		return
+	}
+	weigh(t, d, weighed{weight: s.Weight})
 }
 
 // weighingOf is what was said on its way into the journal.
