@@ -42,6 +42,8 @@ type Span struct {
 	Dog  string // id; empty: all
 	Of   string // id of the one recipe; empty: all
 	Else string // id of what dogs eat that have no recipe; empty: nothing that is known
+
+	Alone bool // as if they ate nothing but Of, whatever the plan
 }
 
 // serving is what one dog eats of one recipe.
@@ -107,6 +109,9 @@ func (n *Needs) meals(h *Household, now time.Time, s Span) (all []serving) {
 				continue
 			}
 			fares := FareOn(h, d.ID, day)
+			if s.Alone {
+				fares = nil
+			}
 			if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == s.Else }); len(fares) == 0 && i >= 0 && d.MayEat(s.Else) {
 				fares = []Fare{{Recipe: h.Recipes[i], Shares: []float64{1}}}
 			}

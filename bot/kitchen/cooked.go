@@ -2,7 +2,9 @@ package kitchen
 
 import (
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -126,7 +128,7 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
 			return msg("packs.older", "made", t.DateText(t.DateAt(s.Lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
 		case s.Lot.Yield == 0 || s.Lot.Yield == 1:
-			return "" // raw, or as the recipe is written
+			return rawText(t, r, kcal) // raw, or as the recipe is written
 		default:
 			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
 			return msg("cooked.from-packs", "day", mass(aDay), "meal", mass(aDay/aMeal))
@@ -135,7 +137,7 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	yield, weighed := r.Yield()
 	sum, err := planner.TotalsOf(*r, t.Foods)
 	if !weighed || planner.InCookedWeights(*r, t.Foods) || err != nil || sum.Energy.Mid <= 0 {
-		return ""
+		return rawText(t, r, kcal)
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
 	said := msg("cooked.by-yield", "day", mass(aDay), "meal", mass(aDay/aMeal), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
@@ -143,4 +145,16 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 		said = say.JoinParas(said, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high)))
 	}
 	return said
+}
+
+// rawText says of an amount that is asked for cooked that it is raw, and about what
+// that is cooked; empty where nobody asked for that, or the weights are cooked ones.
+func rawText(t *talk.Turn, r *planner.Recipe, kcal nutrition.Kcal) string {
+	sum, err := planner.TotalsOf(*r, t.Foods)
+	if !slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "cooked") || planner.InCookedWeights(*r, t.Foods) || recipes.AnyBone(t, r.Ingredients) || err != nil || sum.Energy.Mid <= 0 {
+		return ""
+	}
+	y := usualYield(t, r)
+	aDay := float64(sum.Grams) * float64(r.Share(kcal)) / sum.Energy.Mid
+	return msg("cooked.unweighed", "recipe", r.Name, "low", say.Mass(nutrition.Grams(aDay*y.Low), t.Home.Units), "high", say.Mass(nutrition.Grams(aDay*y.High), t.Home.Units))
 }

@@ -109,7 +109,11 @@ func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) plan
 
 // dayCost says what a dog costs a day, and in 30.
 func dayCost(t *talk.Turn, d *planner.Dog, all []planner.Purchase, days int64) string {
-	return msg("cost.dog", "dog", d.Name, "day", sumText(t, planner.CostOf(all, days, t.Home, t.Foods)), "month", moneyText(t, monthOf(t, all, days)))
+	c := planner.CostOf(all, days, t.Home, t.Foods)
+	if len(c.Lines) == 0 {
+		return msg("cost.dog-none", "dog", d.Name)
+	}
+	return msg("cost.dog", "dog", d.Name, "day", sumText(t, c), "month", moneyText(t, monthOf(t, all, days)))
 }
 
 // monthOf is what 30 days cost.

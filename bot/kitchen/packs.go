@@ -180,16 +180,60 @@ func answerMade(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("packs.how-many")
 		return
 	}
-	if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+	yield := packedYield(t, r)
+	if (yield > 0 || read.SaysCooking(t.Event.Text)) && recipes.AnyBone(t, r.Ingredients) {
 		recipes.RefuseCooked(t, r)
 		return
 	}
-	of := eaters(t, r)
-	lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
-	if len(of) == 1 {
-		lot.Dog = of[0].ID
+	lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
+	switch d := t.Dog(s.Dog); {
+	case d != nil:
+		lot.Dog = d.ID
+	case !read.SaysAll(t.Event.Text):
+		lot.Dog = whosePacks(t, r, lot.Each, yield)
 	}
 	putIn(t, r, []planner.Lot{lot})
+	if yield > 0 && yield != 1 && t.Changed {
+		t.LastReply().Add(msg("packs.as-cooked", "yield", say.Trim(yield, 2)))
+	}
+}
+
+// packedYield is over how much raw weight packs of a recipe are, as a batch of it
+// is packed: 0 where it is raw, 1 where it is written in cooked weights.
+func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
+	if planner.InCookedWeights(*r, t.Foods) {
+		return 1
+	}
+	if yield, weighed := r.Yield(); weighed && !read.SaysUncooked(t.Event.Text) {
+		return yield
+	}
+	return 0
+}
+
+// sameSize is by how much a pack may differ from a dog's food of a day and still be
+// taken for it: our own choice, as carers round.
+const sameSize = 0.1
+
+// whosePacks is the one dog that eats a recipe, or the one whose food of a day, or an
+// even part of it, packs weigh; empty where that may be several.
+func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog string) {
+	of := eaters(t, r)
+	if len(of) == 1 {
+		return of[0].ID
+	}
+	sum, _ := planner.TotalsOf(*r, t.Foods)
+	kcal, _ := kcalOf(t, r)
+	for _, p := range share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, of) {
+		want := float64(p.aDay) / planner.PacksADay(p.aDay)
+		switch {
+		case math.Abs(float64(each)-want) > want*sameSize || wants(t, p.dog, t.Date().AddDays(1), r.ID) <= 0:
+		case dog != "":
+			return ""
+		default:
+			dog = p.dog.ID
+		}
+	}
+	return dog
 }
 
 // packsIn is how many packs a button puts into the stock.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -67,6 +68,9 @@ func makeList(t *talk.Turn, of planner.Span) {
 		return
 	}
 	of.From = t.Date().AddDays(1)
+	if w, err := span.WhenText(t.Event.Text, t.Event.At); err == nil && of.From.Before(w.From) && t.Date().DaysTo(w.From) <= mostShop {
+		of.From = w.From
+	}
 	if of.Else = of.Of; of.Else == "" {
 		if r := t.OnlyRecipe(nil); r != nil {
 			of.Else = r.ID
@@ -92,6 +96,12 @@ func listBatch(t *talk.Turn, recipe string, grams, days int) {
 
 // keepList keeps the list of what is needed but for what is at home, and shows it.
 func keepList(t *talk.Turn, needs planner.Needs, of planner.Span) {
+	alone := ""
+	if r := t.Recipe(of.Of); r != nil && len(needs.All) == 0 && needs.Packs == 0 {
+		of.Alone = true
+		needs = planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
+		alone = msg("shop.alone", "recipe", r.Name, "dogs", say.ListOf(eaters(t, r), func(d *planner.Dog) string { return d.Name }))
+	}
 	home := needs.Without(planner.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
 	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
 	if r := t.Recipe(of.Of); r != nil {
@@ -99,6 +109,9 @@ func keepList(t *talk.Turn, needs planner.Needs, of planner.Span) {
 	}
 	made := planner.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
+	if alone != "" && len(needs.All) > 0 {
+		notes = talk.JoinLines(slices.DeleteFunc([]string{alone, notes}, func(s string) bool { return s == "" }))
+	}
 	if len(needs.All) == 0 {
 		t.Say(say.Para(nothingText(needs)), say.Whole(notes))
 		return
@@ -382,7 +395,7 @@ func namedLines(t *talk.Turn, words string) []*planner.ShopLine {
 	var whole, begun []*planner.ShopLine
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		is := slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return f != nil && f.Key == line.Food && line.Food != "" })
+		is := slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return f != nil && f.Key == line.Food && line.Food != "" }) || ofKind(t, words, line.Food)
 		text := " " + strings.ToLower(cmp.Or(line.Text, t.FoodName(line.Food)))
 		_, after, has := strings.Cut(text, " "+stem)
 		switch rest := strings.TrimPrefix(after, "s"); {
@@ -396,4 +409,15 @@ func namedLines(t *talk.Turn, words string) []*planner.ShopLine {
 		return whole
 	}
 	return begun
+}
+
+// ofKind reports that one word means a food once its animal is said with it: "mince"
+// is beef mince and turkey mince.
+func ofKind(t *talk.Turn, word, key string) bool {
+	f := t.Foods.Food(key)
+	if f == nil || f.Species == "" || strings.Contains(word, " ") {
+		return false
+	}
+	found := t.Foods.Find(f.Species + " " + word)
+	return found.Food == f || slices.Contains(found.Choices, f)
 }

@@ -23,7 +23,24 @@ func ShopWords(t *talk.Turn, s string) bool {
 	case ok && got.Intent == read.ShopHome:
 		return atHome(t, got)
 	}
-	return priceMended(t, s) || priceWords(t, s)
+	return priceMended(t, s) || priceWords(t, s) || !ok && priceUnread(t, s)
+}
+
+// priceUnread asks for a price in other words where a text that begins with a food
+// tells a sum of money and no more is understood of it, so that it becomes no treat
+// and no line of a recipe: "carrots 3 for 2, 60p each for 500 g".
+func priceUnread(t *talk.Turn, s string) bool {
+	words := strings.Fields(strings.ToLower(strings.TrimPrefix(strings.ToLower(s), "actually ")))
+	if _, _, of := talk.DogsIn(t, s); len(of) > 0 || !read.OnlyTellsMoney(s) {
+		return false
+	}
+	for n := min(len(words), 3); n > 0; n-- {
+		if f, choices := householdFood(t, strings.Trim(strings.Join(words[:n], " "), ",.:")); f != nil || len(choices) > 0 {
+			t.SayMsg("price.unread", "typed", say.Short(s))
+			return true
+		}
+	}
+	return false
 }
 
 // andOr parts what is said together.

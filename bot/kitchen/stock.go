@@ -83,11 +83,20 @@ func (f shelf) runsOut(t *talk.Turn) (planner.Date, bool) {
 			of = append(of, d)
 		}
 	}
+	own := map[string]nutrition.Kcal{} // what dogs eat before they eat of what is for all
+	for _, o := range shelvesOf(t, f.recipe, "") {
+		if f.dog == "" && o.dog != "" {
+			_, own[o.dog], _ = o.left()
+		}
+	}
 	eaten := false
 	for day := t.Date(); t.Date().DaysTo(day) < farthest; day = day.AddDays(1) {
 		var want nutrition.Kcal
 		for _, d := range of {
-			want += wants(t, d, day, f.recipe)
+			day := wants(t, d, day, f.recipe)
+			had := min(day, own[d.ID])
+			own[d.ID] -= had
+			want += day - had
 		}
 		eaten = eaten || want > 0
 		if want > 0 && left < want*enough {

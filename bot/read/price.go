@@ -168,6 +168,18 @@ func TellsMoney(text string) bool {
 	return false
 }
 
+// OnlyTellsMoney reports that a text has a sum of money in it, by its sign or word,
+// and does not say that something was fed or eaten.
+func OnlyTellsMoney(text string) bool {
+	m := matcher{text: text, words: span.SplitWords(text)}
+	for i := range m.words {
+		if is, end := m.moneyAt(i); end > 0 && (is.Currency != "" || is.Cents) {
+			return !saysOneOf(text, treatVerbs)
+		}
+	}
+	return false
+}
+
 // rateAt reads a price of so much: "6.50 a kilo", "€8.99 for 250 g", "5 for 24",
 // "30 p each", "2.99 a dozen", "1.20 a tin".
 func (m *matcher) rateAt(at int, s *Sentence) (end int) {

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -65,6 +66,9 @@ func (t *Turn) takeOffer(s string) bool {
 	}
 	at := buttonSaid(buttons, said)
 	if at < 0 {
+		at = buttonCounted(buttons, said)
+	}
+	if at < 0 {
 		no := refusing(buttons)
 		switch {
 		case IsNo(said):
@@ -89,12 +93,32 @@ func (t *Turn) takeOffer(s string) bool {
 // typedAnswer gives the words of a button of the open question as its press.
 func (t *Turn) typedAnswer(s string) bool {
 	buttons := t.offered()
-	at := buttonSaid(buttons, strings.ToLower(strings.Trim(s, " .!")))
+	said := strings.ToLower(strings.Trim(s, " .!"))
+	at := buttonSaid(buttons, said)
+	if at < 0 {
+		at = buttonCounted(buttons, said)
+	}
+	if n, err := strconv.Atoi(said); at < 0 && err == nil && n >= 1 && n <= len(buttons) && t.Talk.Step == "food" {
+		at = n - 1 // which food: no amount is asked for
+	}
 	if at < 0 || t.isCommand(strings.ToLower(s)) || !strings.HasPrefix(buttons[at].Data, t.mark()+":answer:"+t.Talk.Step+":") {
 		return false
 	}
 	t.pressButton(buttons[at])
 	return true
+}
+
+// ordinals count buttons.
+var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth"}
+
+// buttonCounted is the place of the button that is meant by its place among several,
+// or -1: "the first one".
+func buttonCounted(buttons []say.Button, said string) int {
+	said = strings.TrimSuffix(strings.TrimPrefix(said, "the "), " one")
+	if at := slices.Index(ordinals, said); at < len(buttons) && len(buttons) > 1 {
+		return at
+	}
+	return -1
 }
 
 // pressButton takes what was typed for a press of a button.
