@@ -21,6 +21,10 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "urgent.ate", "urgent.signs":
 		return urgent.Tell(t, s)
 	case "health.signs":
+		if read.SaysWell(s) {
+			t.SayMsg("urgent.calm")
+			break
+		}
 		urgent.Watch(t, s)
 	case "recipe.add":
 		_, fed, ok := recipeWithin(t, s)
@@ -46,6 +50,10 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			break
 		}
 		t.SayMsg("meant.fed.other", t.Examples()...)
+	case "fare.share":
+		t.GoTo(read.Sentence{Intent: read.EatsShares})
+	case "fare.meal":
+		t.GoTo(read.Sentence{Intent: read.MealIs})
 	case "fix.dog":
 		if day.OtherDog(t) {
 			break

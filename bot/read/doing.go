@@ -30,11 +30,11 @@ const (
 const (
 	readsFrom   = 0.4
 	clearBy     = 0.05 // before the next
-	writesFrom  = 0.85
+	writesFrom  = 0.8
 	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
 	answersFrom = 0.9  // of the open question
 	askedFrom   = 0.5  // to be asked about alone
-	offeredFrom = 0.2
+	offeredFrom = 0.3
 )
 
 // UrgentFrom is how likely a text must be an emergency to be answered as one.
@@ -107,7 +107,11 @@ func doing(all []rank.Ranked, enough, alone bool) Doing {
 	}
 	switch CostOf(best.Intent) {
 	case Reads, Urgent:
-		if best.P >= readsFrom && best.P-next.P >= clearBy {
+		from := readsFrom
+		if best.Intent == "health.signs" {
+			from = askedFrom // it is noted
+		}
+		if best.P >= from && best.P-next.P >= clearBy {
 			return Act
 		}
 	case Writes:

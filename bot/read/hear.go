@@ -33,7 +33,6 @@ type Context struct {
 	Carers []span.Named // who else feeds
 	Own    []string     // the household's own foods
 	Open   string       // the question that is open, named as in language/README.md; empty where none is
-	Last   string       // what was said last, an intent
 	Units  planner.Units
 	Now    time.Time // in the household's zone
 }
@@ -67,12 +66,12 @@ func Hear(text string, c Context) Heard {
 	if utf8.RuneCountInString(text) < 2 {
 		return Heard{}
 	}
-	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open, Last: c.Last}
+	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open}
 	var h Heard
-	parts := Ranker().Statements(&in, func(part string) []string { return fits(part, c) })
+	parts := Ranker().Statements(&in)
 	for _, s := range parts {
 		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
-		if slices.ContainsFunc(s.Fits, isAlarm) {
+		if a := alarm.In(s.Text, c.Names); a.Eaten != nil || a.Level >= alarm.VetToday {
 			st.Urgent = 1 // whatever the ranker makes of it
 		}
 		named := newSlots(s.Text, c)

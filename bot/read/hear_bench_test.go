@@ -16,6 +16,6 @@ func BenchmarkHear(b *testing.B) {
 	Hear("fed pip", Context{})
 	for i := 0; b.Loop(); i++ {
 		w := &all[i%len(all)]
-		Hear(w.Text, ContextOf(w))
+		Hear(w.Text, contextOf(w))
 	}
 }

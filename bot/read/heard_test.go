@@ -6,8 +6,10 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // heardTally counts how some wordings were heard.
@@ -24,7 +26,7 @@ type heardTally struct {
 }
 
 func (c *heardTally) hear(w *rank.Wording) {
-	h := Hear(w.Text, ContextOf(w))
+	h := Hear(w.Text, contextOf(w))
 	c.all++
 	c.hearUrgent(w, h)
 	c.hearDoings(w, h)
@@ -108,6 +110,20 @@ func (c *heardTally) hearDoings(w *rank.Wording, h Heard) {
 			c.acted++
 		}
 	}
+}
+
+// contextOf is the context of a wording.
+func contextOf(w *rank.Wording) Context {
+	return Context{Names: span.Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
+}
+
+func named(names []string) (all []span.Named) {
+	for _, name := range names {
+		if name != "-" {
+			all = append(all, span.Named{ID: name, Name: name})
+		}
+	}
+	return all
 }
 
 func percent(n, of int) float64 { return 100 * float64(n) / float64(max(of, 1)) }

@@ -177,7 +177,9 @@ func asks(s string) bool {
 		return !saidAfter[span.Fold(second)] // "has had her fish oil" tells
 	case "were", "when", "will", "am":
 		return true
-	case "for", "in", "of", "on", "at", "and", "so", "but":
+	case "and", "so", "but", "ok", "okay":
+		return asks(rest) // "ok and what now"
+	case "for", "in", "of", "on", "at":
 		return askingWords[span.Fold(second)] // "for how many days"
 	default:
 		return askingWords[w]

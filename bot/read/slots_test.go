@@ -26,7 +26,7 @@ func TestSlots(t *testing.T) {
 	writes, harmful, sum := 0, 0, map[string]*told{}
 	for i := range all {
 		if w := &all[i]; len(w.Says) == 1 {
-			s, c := w.Says[0], ContextOf(w)
+			s, c := w.Says[0], contextOf(w)
 			c.Now = time.Time{} // no wording tells it
 			bad := compareSlots(w, s, newSlots(strings.TrimSpace(span.Clean(w.Text)), c).of(s.Intent), sum)
 			if c := CostOf(s.Intent); c == Writes || c == Reaches {

@@ -23,7 +23,6 @@ type heardLine struct {
 	Open    string          `json:"open"`
 	Units   json.RawMessage `json:"units"` // "kg" or "lb"; or {"pounds": true, "ounces": true}
 	Now     string          `json:"now"`   // RFC 3339; empty: now
-	Last    string          `json:"last"`
 }
 
 // What was heard, as it is written.
@@ -77,7 +76,7 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 }
 
 func (l *heardLine) context() (read.Context, error) {
-	c := read.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Last: l.Last, Now: time.Now()}
+	c := read.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Now: time.Now()}
 	if l.Now != "" {
 		now, err := time.Parse(time.RFC3339, l.Now)
 		if err != nil {

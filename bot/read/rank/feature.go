@@ -44,9 +44,6 @@ const (
 	anyOpenWord
 	aLength
 	aShape
-	aFit
-	openFit
-	aLastSaid
 	splitLeft
 	splitRight
 	splitAt
@@ -89,14 +86,14 @@ func (s *seen) group() {
 
 // features are what the ranking of a part of a text rests on: words and pairs
 // of them, names and amounts by their kind, parts of words for what is typed
-// wrong, kinds of the lexicon, the open question, and what fits exactly.
-func (t *text) features(from, to int, fits []string, open string) []Feature {
+// wrong, kinds of the lexicon, and the open question.
+func (t *text) features(from, to int, open string) []Feature {
 	part := t.tokens[from:to]
 	s := seen{out: make([]Feature, 0, 24*len(part)+16)}
 	words(&s, part)
 	parts(&s, part)
 	t.kinds(&s, part)
-	t.context(&s, part, fits, open)
+	t.context(&s, part, open)
 	return s.out
 }
 
@@ -141,8 +138,8 @@ func (t *text) kinds(s *seen, part []seenToken) {
 	s.group()
 }
 
-// context is the moment: the open question, what fits, and the text's shape.
-func (t *text) context(s *seen, part []seenToken, fits []string, open string) {
+// context is the moment: the open question, and the text's shape.
+func (t *text) context(s *seen, part []seenToken, open string) {
 	if len(part) > 0 {
 		s.add(aFirst, part[0].as)
 		s.add(aLast, part[len(part)-1].as)
@@ -162,18 +159,6 @@ func (t *text) context(s *seen, part []seenToken, fits []string, open string) {
 				s.add(openKind, open, t.lex.kinds[k])
 			}
 		}
-	}
-	for _, f := range fits {
-		s.add(aFit, f)
-		if open != "" {
-			s.add(openFit, open, f)
-		}
-	}
-	if len(fits) == 0 {
-		s.add(aFit, "none")
-	}
-	if t.in.Last != "" {
-		s.add(aLastSaid, t.in.Last)
 	}
 	lines := 0
 	for i := range part {

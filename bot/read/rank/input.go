@@ -6,7 +6,5 @@ type Input struct {
 	Dogs    []string // the names of the household's dogs
 	Recipes []string
 	Carers  []string
-	Open    string   // the question that is open, empty where none is
-	Last    string   // what was said last, as an intent, empty where nothing was
-	Fits    []string // what fits the text exactly: a wording, or a reader of one kind of statement
+	Open    string // the question that is open, empty where none is
 }

@@ -139,13 +139,13 @@ func (m *Model) Knows(word string) bool {
 // Rank returns what a text that says one thing means, likeliest first.
 func (m *Model) Rank(in *Input) []Ranked {
 	t := readText(in, m.speller)
-	return m.Means.ranked(m.means(t, 0, len(t.tokens), in.Fits, in.Open))
+	return m.Means.ranked(m.means(t, 0, len(t.tokens), in.Open))
 }
 
 // means ranks a part of a text.
-func (m *Model) means(t *text, from, to int, fits []string, open string) []float64 {
+func (m *Model) means(t *text, from, to int, open string) []float64 {
 	if open == "" {
-		return m.Means.rank(t.features(from, to, fits, open), "answer")
+		return m.Means.rank(t.features(from, to, open), "answer")
 	}
-	return m.Means.rank(t.features(from, to, fits, open))
+	return m.Means.rank(t.features(from, to, open))
 }

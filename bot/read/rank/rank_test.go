@@ -57,7 +57,7 @@ func TestTrained(t *testing.T) {
 		add("dog.name", "call him breakfast", "answer")
 		add("", "fed pip breakfast and she threw up", "fed", "signs")
 	}
-	m, err := Train(Trained{Wordings: all, Lexicon: lexicon(t), Fits: func(*Wording, string) []string { return nil }, Plan: Plan{Fewest: 2, Penalty: 0.03, Rounds: 20}})
+	m, err := Train(Trained{Wordings: all, Lexicon: lexicon(t), Plan: Plan{Fewest: 2, Penalty: 0.03, Rounds: 20}})
 	if err != nil {
 		t.Fatal(err)
 	}

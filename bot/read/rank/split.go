@@ -11,7 +11,6 @@ type Statement struct {
 	Text   string
 	From   int // where it stands in the text, in bytes
 	Ranked []Ranked
-	Fits   []string // what fits it exactly
 }
 
 // joints are the words and marks at which another statement may begin.
@@ -162,9 +161,9 @@ func (t *text) recipeLines() bool {
 	return n >= 3
 }
 
-// top is the likeliest intent of a part, fits not looked at.
+// top is the likeliest intent of a part.
 func (m *Model) top(t *text, from, to int, open string) Ranked {
-	p := m.means(t, from, to, nil, open)
+	p := m.means(t, from, to, open)
 	best := 0
 	for i := range p {
 		if p[i] > p[best] {
@@ -174,9 +173,8 @@ func (m *Model) top(t *text, from, to int, open string) Ranked {
 	return Ranked{m.Means.Intents[best], p[best]}
 }
 
-// Statements are the statements of a text, in order. fits says what fits a
-// text exactly; it is asked for each statement.
-func (m *Model) Statements(in *Input, fits func(string) []string) (all []Statement) {
+// Statements are the statements of a text, in order.
+func (m *Model) Statements(in *Input) (all []Statement) {
 	t := readText(in, m.speller)
 	if len(t.tokens) == 0 {
 		return nil
@@ -194,8 +192,7 @@ func (m *Model) Statements(in *Input, fits func(string) []string) (all []Stateme
 			last--
 		}
 		s.Text = in.Text[s.From:t.tokens[last-1].end]
-		s.Fits = fits(s.Text)
-		s.Ranked = m.Means.ranked(m.means(t, from, to, s.Fits, open))
+		s.Ranked = m.Means.ranked(m.means(t, from, to, open))
 		if s.Ranked[0].Intent == "answer" {
 			open = ""
 		}

@@ -10,13 +10,12 @@ import (
 type Trained struct {
 	Wordings []Wording
 	Lexicon  *Lexicon
-	Fits     func(w *Wording, text string) []string
 	Plan     Plan
 }
 
 // DefaultPlan is how the model in the program is trained; chosen by leaving
 // out one hand after another.
-var DefaultPlan = Plan{Fewest: 2, Penalty: 0.03, Rounds: 30}
+var DefaultPlan = Plan{Fewest: 3, Penalty: 0.03, Rounds: 30}
 
 // Train fits a model: first to messages that say one thing, then to the parts
 // of those that say several too, cut where a model that has not seen them reads
@@ -29,7 +28,7 @@ func Train(from Trained) (*Model, error) {
 	hand := handsOf(from.Wordings)
 	for i := range from.Wordings {
 		if w := &from.Wordings[i]; len(w.Says) == 1 {
-			rows = append(rows, m.example(w, from.Fits(w, w.Text), i%3 == 0))
+			rows = append(rows, m.example(w))
 			halves[hand[i]] = append(halves[hand[i]], rows[len(rows)-1])
 		}
 	}
@@ -42,7 +41,7 @@ func Train(from Trained) (*Model, error) {
 		m.Means = first.small()
 		for i := range from.Wordings {
 			if hand[i] != k {
-				joints = append(joints, m.align(from, &from.Wordings[i], &rows)...)
+				joints = append(joints, m.align(&from.Wordings[i], &rows)...)
 			}
 		}
 	}
@@ -93,15 +92,11 @@ func knownWords(all []Wording) (known []uint32) {
 }
 
 // example is a message that says one thing. Where it may be read in more ways,
-// they share in it. What fits exactly is not always told, so that the ranking
-// can do without.
-func (m *Model) example(w *Wording, fits []string, blind bool) Example {
+// they share in it.
+func (m *Model) example(w *Wording) Example {
 	in := w.Input()
-	if blind {
-		fits = nil
-	}
 	t := readText(&in, m.speller)
-	e := Example{t.features(0, len(t.tokens), fits, in.Open), map[string]float64{}}
+	e := Example{t.features(0, len(t.tokens), in.Open), map[string]float64{}}
 	rest := 0.0
 	if n := len(w.Or) + len(w.Also); n > 0 {
 		rest = 0.3
@@ -121,7 +116,7 @@ var split, one = map[string]float64{"split": 1}, map[string]float64{"one": 1}
 // align cuts a message that says several things where its parts read best as
 // what they say, adds the parts to the examples, and returns examples of the
 // places where a statement begins and of those where none does.
-func (m *Model) align(from Trained, w *Wording, rows *[]Example) (joints []Example) {
+func (m *Model) align(w *Wording, rows *[]Example) (joints []Example) {
 	in := w.Input()
 	t := readText(&in, m.speller)
 	places := t.places()
@@ -146,7 +141,6 @@ func (m *Model) align(from Trained, w *Wording, rows *[]Example) (joints []Examp
 		if k+1 < len(starts) {
 			to = starts[k+1]
 		}
-		part := in.Text[t.tokens[at].from:t.tokens[to-1].end]
 		open := in.Open
 		if k > 0 && w.Means(w.Says[0].Intent) == "answer" {
 			open = ""
@@ -155,8 +149,7 @@ func (m *Model) align(from Trained, w *Wording, rows *[]Example) (joints []Examp
 		if open != "" {
 			intent = w.Means(intent)
 		}
-		fits := from.Fits(w, part)
-		*rows = append(*rows, Example{t.features(at, to, fits, open), map[string]float64{intent: 1}})
+		*rows = append(*rows, Example{t.features(at, to, open), map[string]float64{intent: 1}})
 	}
 	return joints
 }
@@ -186,7 +179,7 @@ func (m *Model) bestCut(t *text, w *Wording, places []int) []int {
 				if math.IsInf(score[s-1][from], -1) || s == k && to != n {
 					continue
 				}
-				p := m.means(t, begin[from], ends[to-1], nil, w.Open)
+				p := m.means(t, begin[from], ends[to-1], w.Open)
 				got := 1e-9
 				for _, intent := range []string{w.Says[s-1].Intent, w.Means(w.Says[s-1].Intent)} {
 					if i, ok := index[intent]; ok {

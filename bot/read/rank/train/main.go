@@ -30,7 +30,7 @@ func train(folder string, check bool) error {
 	if err != nil {
 		return err
 	}
-	m, err := rank.Train(rank.Trained{Wordings: all, Lexicon: read.Lexicon(), Fits: read.FitsOf, Plan: rank.DefaultPlan})
+	m, err := rank.Train(rank.Trained{Wordings: all, Lexicon: read.Lexicon(), Plan: rank.DefaultPlan})
 	if err != nil {
 		return err
 	}
@@ -50,7 +50,6 @@ func compare(all []rank.Wording, a, b *rank.Model) error {
 	same := 0
 	for i := range all {
 		in := all[i].Input()
-		in.Fits = read.FitsOf(&all[i], in.Text)
 		if a.Rank(&in)[0].Intent == b.Rank(&in)[0].Intent {
 			same++
 		}
