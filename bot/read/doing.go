@@ -34,7 +34,7 @@ const (
 	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
 	answersFrom = 0.9  // of the open question
 	askedFrom   = 0.5  // to be asked about alone
-	offeredFrom = 0.3
+	offeredFrom = 0.33
 )
 
 // UrgentFrom is how likely a text must be an emergency to be answered as one.
@@ -78,6 +78,7 @@ var mustName = map[string][]string{
 	"batch.log":     {"recipe", "count", "amount"},
 	"remind.add":    {"when", "time", "every"},
 	"feedtimes.set": {"time", "meal"},
+	"fed.other":     {"food", "dog"},
 }
 
 // enough reports that a statement names what a reading of it needs to be
