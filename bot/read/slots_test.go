@@ -17,7 +17,8 @@ import (
 // told counts how the values of a slot that were found compare with the labels.
 type told struct{ right, wrong, missing, extra int }
 
-// TestSlots holds how well slots are found in the wordings.
+// TestSlots holds how well slots are found in the wordings. Hands 2 to 5 name
+// slots by other rules ("nutrient" for kcal), so they are not compared.
 func TestSlots(t *testing.T) {
 	all, err := rank.WordingsIn(os.DirFS("language/wordings"))
 	if err != nil {
@@ -25,7 +26,7 @@ func TestSlots(t *testing.T) {
 	}
 	writes, harmful, sum := 0, 0, map[string]*told{}
 	for i := range all {
-		if w := &all[i]; len(w.Says) == 1 {
+		if w := &all[i]; len(w.Says) == 1 && w.ID > "a" {
 			s, c := w.Says[0], contextOf(w)
 			c.Now = time.Time{} // no wording tells it
 			bad := compareSlots(w, s, newSlots(strings.TrimSpace(span.Clean(w.Text)), c).of(s.Intent), sum)
