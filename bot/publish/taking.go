@@ -62,7 +62,7 @@ func answerNews(t *talk.Turn, s read.Sentence, verb string) {
 		}
 	}
 	if number == 0 {
-		t.NotUnderstood(t.Event.Text)
+		t.SayMsg("news.none")
 		return
 	}
 	pressNews(t, []string{verb, last.Token, strconv.Itoa(number)})
