@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strconv"
@@ -233,4 +234,45 @@ func bought(t *talk.Turn, f *nutrition.Food, s read.Sentence) (p planner.Purchas
 		}
 	}
 	return p, false
+}
+
+// namedLines are the lines of the list that words mean: by their food or a whole
+// word of their text ("eggs" is no eggshell powder), else by how a word begins.
+func namedLines(t *talk.Turn, words string) []*planner.ShopLine {
+	words = strings.ToLower(strings.TrimSpace(words))
+	l := t.Home.Shop
+	if l == nil || words == "" {
+		return nil
+	}
+	found := t.Foods.Find(words)
+	foods := append([]*nutrition.Food{found.Food}, found.Choices...)
+	stem := strings.TrimSuffix(words, "s")
+	var whole, begun []*planner.ShopLine
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		is := slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return f != nil && f.Key == line.Food && line.Food != "" }) || ofKind(t, words, line.Food)
+		text := " " + strings.ToLower(cmp.Or(line.Text, t.FoodName(line.Food)))
+		_, after, has := strings.Cut(text, " "+stem)
+		switch rest := strings.TrimPrefix(after, "s"); {
+		case is || has && (rest == "" || strings.ContainsAny(rest[:1], " ,.(")):
+			whole = append(whole, line)
+		case has:
+			begun = append(begun, line)
+		}
+	}
+	if len(whole) > 0 {
+		return whole
+	}
+	return begun
+}
+
+// ofKind reports that one word means a food once its animal is said with it: "mince"
+// is beef mince and turkey mince.
+func ofKind(t *talk.Turn, word, key string) bool {
+	f := t.Foods.Food(key)
+	if f == nil || f.Species == "" || strings.Contains(word, " ") {
+		return false
+	}
+	found := t.Foods.Find(f.Species + " " + word)
+	return found.Food == f || slices.Contains(found.Choices, f)
 }

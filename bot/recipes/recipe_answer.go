@@ -114,3 +114,24 @@ func recipeBrief(t *talk.Turn, d RecipeDraft) {
 	}
 	t.AskAgain()
 }
+
+// completeOpenLine takes the food that was chosen for the first open line.
+func completeOpenLine(t *talk.Turn, d RecipeDraft, food string) {
+	p := openProblem(t, d)
+	f := t.Foods.Food(food)
+	line, ok := foodline.With(p, f)
+	switch {
+	case f != nil && (p.Code == span.NoAmount || !ok && p.Code != span.BareNumber): // the measure is none of that food
+		openAs(t, d, f.Name)
+		return
+	case !ok && p.Code == span.BareNumber: // the food is clear: its amount is asked for
+		askOpenLine(t, d, "")
+		return
+	case !ok:
+		askOpenLine(t, d, msg("press.stale"))
+		return
+	}
+	d.Open = d.Open[1:]
+	note := takeLine(t, &d, line)
+	goOnWithRecipe(t, d, []string{note}, nil)
+}

@@ -269,3 +269,58 @@ func DoseWords(t *talk.Turn, s string) bool {
 	}
 	return remindDose(t, r)
 }
+
+// MedicineWords takes "stop benazepril for Bruno" for the reminder that is to
+// stop, and "Bruno gets benazepril 5 mg at 8 and 20" for one to be made, where
+// nothing else was understood. Neither is a note on health.
+func MedicineWords(t *talk.Turn, s string) bool {
+	if strings.ContainsAny(s, "?\n") {
+		return false
+	}
+	if word, rest := talk.CutWord(s); stopWords[strings.ToLower(word)] {
+		if rest != "" && len(About(t, rest)) > 0 {
+			answerStop(t, read.Sentence{Words: rest})
+			return true
+		}
+		return false
+	}
+	r, err := read.ReminderText(s, t.Names(), t.Event.At)
+	if w := r.When; err == nil && r.Dog != "" && !w.Repeats && !w.Monthly && len(w.Times) == 0 && otherDose(t, r) {
+		return true
+	}
+	if err != nil || r.Dog == "" || len(r.When.Times) == 0 || !read.OfMedicine(r.Text) || r.About != read.Giving && r.About != read.Anything {
+		return false
+	}
+	if w := &r.When; !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() {
+		w.Repeats, w.Cadence = true, planner.Cadence{EveryDays: 1}
+	}
+	remindNote(t, r)
+	return true
+}
+
+// otherDose takes "Bruno now gets benazepril 2.5 mg" for another dose of the
+// medicine that a reminder is of: its days and times stay.
+func otherDose(t *talk.Turn, r read.Reminder) bool {
+	thing := strings.Join(slices.DeleteFunc(strings.Fields(r.Thing), func(w string) bool { return doseSays[strings.ToLower(w)] }), " ")
+	name, _ := talk.CutWord(thing)
+	found := slices.DeleteFunc(About(t, name), func(o *planner.Reminder) bool {
+		return o.Kind != planner.NoteReminder || o.Dog != r.Dog
+	})
+	if len(found) != 1 || !read.OfMedicine(thing) || !read.OfMedicine(found[0].Text) {
+		return false
+	}
+	changed, was := *found[0], t.ReminderTitle(found[0])
+	changed.Text = say.Short(thing + " for " + t.Dog(r.Dog).Name)
+	if changed.Text == found[0].Text {
+		return false
+	}
+	have := changeReminder(t, changed)
+	t.SayMsg("remind.other-dose", "what", say.Capital(t.ReminderTitle(have)), "when", ScheduleText(t, have), "was", was).
+		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
+	return true
+}
+
+// doseSays are words that stand round a changed dose.
+var doseSays = wordSet("now gets get is on only has takes needs down up to just instead")
+
+var stopWords = wordSet("stop stopped discontinue end")

@@ -359,41 +359,6 @@ func (out *Label) takeFigure(s string, per nutrition.Grams, dry bool) *span.Prob
 // (EU) No 1169/2011, annex I.
 const saltPerSodium = 2.5
 
-// ownBasis returns what one figure is for where it says so itself, in grams:
-// "zinc 4000 mg/kg", "15 mg zinc per 5 g"; 0 where its weight is not known.
-func (l *lexed) ownBasis(from, end int) (nutrition.Grams, bool) {
-	at := end
-	if l.Any(at, "of") {
-		at++
-	}
-	if _, to := NutrientAt(l.Lexed, at); to > 0 {
-		at = to
-	}
-	if !l.Any(at, "per", "/") {
-		return 0, false
-	}
-	var f fact
-	switch to := l.perAt(at, &f); {
-	case to > 0 && f.basis == perMass:
-		return nutrition.Grams(f.per), true
-	case to == 0 && l.Any(at, "/"): // "753 kJ / 180 kcal"
-		return 0, false
-	}
-	return 0, true
-}
-
-// nutrientAfterBasis returns the nutrient that is named after a figure and what
-// it is for: "4000 mg/kg zinc".
-func (l *lexed) nutrientAfterBasis(end int) (nutrition.Nutrient, bool) {
-	var f fact
-	at := l.perAt(end, &f)
-	if at == 0 {
-		return 0, false
-	}
-	n, to := NutrientAt(l.Lexed, at)
-	return n, to > 0
-}
-
 // shareAt reads a quantity, or a percentage of the grams that figures are per.
 func (l *lexed) shareAt(i int, per float64) (fact, int) {
 	if n, at := l.NumberAt(i); at > 0 && l.Any(at, "%", "percent") {
