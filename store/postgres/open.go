@@ -130,6 +130,7 @@ func (s *Store) Read(ctx context.Context) (store.Snapshot, error) {
 		if err = classify("read", err); n == readTries || !store.IsLost(err) || ctx.Err() != nil {
 			return nil, err
 		}
+		s.pool.Reset() // more of its connections are likely dead
 		pause(ctx, firstPause<<n)
 	}
 }
