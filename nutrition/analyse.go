@@ -3,6 +3,7 @@ package nutrition
 import (
 	"maps"
 	"math"
+	"strings"
 )
 
 // Item is a food weighed into a mixture.
@@ -104,15 +105,6 @@ func (a Analysis) Days() float64 {
 	return a.Totals.Days
 }
 
-// perDay returns the part of some grams of the whole mixture that is in a
-// day's food; 0 where the basis is not a dog and day.
-func (a *Analysis) perDay(g Grams) Grams {
-	if d := a.Days(); d > 0 {
-		return g / Grams(d)
-	}
-	return 0
-}
-
 // Row returns the row of a subject, nil where the profile has none.
 func (a *Analysis) Row(s Subject) *Row {
 	for i := range a.Rows {
@@ -186,12 +178,40 @@ const (
 	argininePerGramProtein = 0.01
 	fatEnergy              = 9.02 // kcal per g of animal fat: no food has more (USDA SR documentation)
 	extraEnergy            = 10   // kcal a day that an extra brings at most, where nobody says: an oil capsule of 1 g and its shell
-	kcalOfProfile          = 1000 // what requirements are published per
 )
+
+// ProfileKcal is what requirements are published per.
+const ProfileKcal = 1000
 
 // polyunsaturated are the fatty acids that the tables give; others are
 // traces.
 var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1}, {EPA, 1}, {DPA, 1}, {DHA, 1}}
+
+// Rise is how a minimum rises with the rest of a mixture: to From, in the
+// published unit, and Per of each unit of Terms, where that is more than the
+// minimum itself.
+type Rise struct {
+	Why       Raise
+	Terms     []Term
+	From, Per float64
+}
+
+// Rise returns what raises the minimum of a subject; false where nothing does.
+func (p *Profile) Rise(s Subject) (Rise, bool) {
+	switch {
+	case s == Subject(VitaminE) && raisesVitaminE(p):
+		return Rise{RaisedByFat, polyunsaturated, 0, vitaminEPerGramPUFA}, true
+	case s == Subject(Arginine) && strings.HasPrefix(p.ID, "fediaf-"):
+		if free := p.Min(Subject(Protein)); free >= 0 {
+			return Rise{RaisedByProtein, plain[Protein][:], p.Min(s) - argininePerGramProtein*free, argininePerGramProtein}, true
+		}
+	}
+	return Rise{}, false
+}
+
+// raisesVitaminE reports that a table asks for more vitamin E with more
+// polyunsaturated fat.
+func raisesVitaminE(p *Profile) bool { return strings.HasPrefix(p.ID, "aafco-") }
 
 // Analyse compares a mixture with a profile, requirement by requirement.
 //
@@ -201,15 +221,7 @@ var polyunsaturated = []Term{{Linoleic, 1}, {AlphaLinolenic, 1}, {Arachidonic, 1
 // to be somewhere between nothing and that of pure fat, and every amount
 // spreads accordingly; for an extra, between nothing and that of an oil
 // capsule.
-func Analyse(m Mixture, p *Profile, basis Basis) Analysis {
-	var a Analysis
-	analyse(&a, m, p, basis)
-	a.Shares = SharesOf(m.Items)
-	return a
-}
-
-// analyse does all of Analyse but the shares.
-func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
+func Analyse(m Mixture, p *Profile, basis Basis) (a Analysis) {
 	t := &a.Totals
 	sum(t, m, lasting(m, basis.Kcal))
 	if p.Intake == 0 || basis.Weight <= 0 || basis.Kcal <= 0 {
@@ -217,12 +229,13 @@ func analyse(a *Analysis, m Mixture, p *Profile, basis Basis) {
 	}
 	a.ProfileID, a.Basis = p.ID, basis
 	a.Grams, a.Energy, a.CaP = t.Grams, t.Values[Energy], t.CalciumPhosphorus()
-	s := newScale(t, m, p, basis)
-	a.Rows = s.rows(m)
+	s := NewScale(t, m, p, basis)
+	a.Rows, a.Shares = s.rows(m), SharesOf(m.Items)
+	return a
 }
 
 // rows compares the totals of a mixture with every requirement.
-func (s *scale) rows(m Mixture) []Row {
+func (s *Scale) rows(m Mixture) []Row {
 	t := s.t
 	rows := make([]Row, len(s.p.Requirements))
 	unknown := make([]int, 0, 8*t.parts)
@@ -262,7 +275,7 @@ type Turn struct {
 // known energy is taken as written, for its own number of days.
 func Blend(turns []Turn, eaten Kcal) Mixture {
 	if eaten <= 0 {
-		eaten = kcalOfProfile
+		eaten = ProfileKcal
 	}
 	var out Mixture
 	var count int

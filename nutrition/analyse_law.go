@@ -6,8 +6,8 @@ import "math"
 // where some is added: the law limits a feed to which an element is added, not
 // what meat holds by nature (FEDIAF 2021, footnote on legal maximums, from
 // memory).
-func (s *scale) limitByLaw(r *Row, m Mixture) {
-	r.Legal = r.Requirement.legal() * s.max
+func (s *Scale) limitByLaw(r *Row, m Mixture) {
+	r.Legal = r.Requirement.legal() * s.Max
 	if !r.HasLegal() {
 		return
 	}
@@ -22,8 +22,8 @@ func (s *scale) limitByLaw(r *Row, m Mixture) {
 
 // added returns how much of a subject supplements and own products give, at
 // the high end of what is known and on the analysis' basis.
-func (s *scale) added(m Mixture, subject Subject) float64 {
-	if s.open {
+func (s *Scale) added(m Mixture, subject Subject) float64 {
+	if s.Open {
 		return 0
 	}
 	var sum float64
@@ -40,7 +40,7 @@ func (s *scale) added(m Mixture, subject Subject) float64 {
 			}
 		}
 	}
-	return sum * s.mid
+	return sum * s.Mid
 }
 
 // adds reports that an item is given for a nutrient: a supplement or a seaweed
@@ -58,7 +58,7 @@ const productShare = 0.10
 // unless returns the parts that lack a figure if none of them matters much:
 // bone, of whose minerals the model has no figures, and products that do not
 // list the nutrient. Else nil.
-func (s *scale) unless(m Mixture, subject Subject, parts []int) []int {
+func (s *Scale) unless(m Mixture, subject Subject, parts []int) []int {
 	if subject.IsRatio() {
 		return nil
 	}
@@ -91,7 +91,7 @@ func (it *Item) OnlyBoneLacks(s Subject) bool {
 			return false
 		}
 	}
-	return it.Food.Bone.Kind != NoBone && it.Food.lacks(s)
+	return it.Food.Bone.Kind != NoBone && it.Food.Lacks(s)
 }
 
 // BoundByLaw reports that the row's maximum is the legal one, because some is

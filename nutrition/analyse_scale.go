@@ -1,38 +1,35 @@
 package nutrition
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
-// scale turns the totals of a mixture into amounts on a basis.
-type scale struct {
+// Scale turns the totals of a mixture into amounts on a basis.
+type Scale struct {
 	t              *Totals
 	p              *Profile
-	low, mid, high float64 // what a total is multiplied by; high may be infinite
-	unit           float64 // the energy that amounts on the basis are for, kcal
-	min, max       float64 // what a published limit is multiplied by
-	open           bool    // the energy is not known well enough to say anything
+	Low, Mid, High float64 // what a total is multiplied by; high may be infinite
+	Unit           float64 // the energy that amounts on the basis are for, kcal
+	Min, Max       float64 // what a published limit is multiplied by
+	Open           bool    // the energy is not known well enough to say anything
 	energyOpen     bool    // some item's energy is not known
 }
 
-// newScale returns the scale of the totals on a basis.
-func newScale(t *Totals, m Mixture, p *Profile, basis Basis) scale {
-	s := scale{t: t, p: p, min: 1, max: 1}
-	unit := float64(kcalOfProfile)
+// NewScale returns the scale of the totals on a basis.
+func NewScale(t *Totals, m Mixture, p *Profile, basis Basis) Scale {
+	s := Scale{t: t, p: p, Min: 1, Max: 1}
+	unit := float64(ProfileKcal)
 	if basis.PerDog {
 		unit = float64(basis.Kcal)
-		s.min = p.Intake / kcalOfProfile * MetabolicWeight(basis.Weight)
-		s.max = unit / kcalOfProfile
+		s.Min = p.Intake / ProfileKcal * MetabolicWeight(basis.Weight)
+		s.Max = unit / ProfileKcal
 	}
-	s.unit = unit
+	s.Unit = unit
 	energy := t.energySpan(m)
 	s.energyOpen = !energy.Complete
 	if !(energy.Low > 0) {
-		s.open = true
+		s.Open = true
 		return s
 	}
-	s.low, s.mid, s.high = unit/energy.High, unit/energy.Mid, unit/energy.Low
+	s.Low, s.Mid, s.High = unit/energy.High, unit/energy.Mid, unit/energy.Low
 	return s
 }
 
@@ -56,16 +53,16 @@ func (t *Totals) energySpan(m Mixture) Value {
 }
 
 // value returns the amount of some terms on the basis.
-func (s *scale) value(terms []Term) Value {
-	if s.open {
+func (s *Scale) value(terms []Term) Value {
+	if s.Open {
 		return Unknown()
 	}
-	v := s.t.of(terms)
-	return Value{v.Low * s.low, v.Mid * s.mid, v.High * s.high, v.Complete}
+	v := s.t.Of(terms)
+	return Value{v.Low * s.Low, v.Mid * s.Mid, v.High * s.High, v.Complete}
 }
 
 // fill sets the amounts and limits of a row.
-func (s *scale) fill(r *Row) {
+func (s *Scale) fill(r *Row) {
 	q := r.Requirement
 	if q.Subject.IsRatio() {
 		r.Value = s.t.ratio(q.Subject)
@@ -77,36 +74,18 @@ func (s *scale) fill(r *Row) {
 	if q.Subject == VitaminA {
 		r.Capped = s.value(q.Subject.MaxTerms())
 	}
-	r.Min, r.Max = q.Min*s.min, q.Max*s.max
-	if least, why := s.raised(q.Subject, r.Min); why != "" {
-		r.Min, r.Raised = least, why
-	}
-}
-
-// raised returns the minimum of a subject as the rest of the mixture raises it,
-// and why. Of what raises it the known part counts, at its middle estimate.
-func (s *scale) raised(subject Subject, least float64) (float64, Raise) {
-	switch {
-	case subject == Subject(VitaminE) && raisesVitaminE(s.p):
-		if v := vitaminEPerGramPUFA * s.value(polyunsaturated).Mid; v > least {
-			return v, RaisedByFat
-		}
-	case subject == Subject(Arginine) && strings.HasPrefix(s.p.ID, "fediaf-"):
-		protein := s.value(plain[Protein][:]).Mid - s.p.min(Subject(Protein))*s.min
-		if protein > 0 {
-			return least + argininePerGramProtein*protein, RaisedByProtein
+	r.Min, r.Max = q.Min*s.Min, q.Max*s.Max
+	// Of what raises a minimum the known part counts, at its middle estimate.
+	if rise, ok := s.p.Rise(q.Subject); ok {
+		if least := rise.From*s.Min + rise.Per*s.value(rise.Terms).Mid; least > r.Min {
+			r.Min, r.Raised = least, rise.Why
 		}
 	}
-	return least, ""
 }
-
-// raisesVitaminE reports that a table asks for more vitamin E with more
-// polyunsaturated fat.
-func raisesVitaminE(p *Profile) bool { return strings.HasPrefix(p.ID, "aafco-") }
 
 // openTerms returns the nutrients whose missing figures leave a subject
 // incomplete.
-func (s *scale) openTerms(subject Subject) []Term {
+func (s *Scale) openTerms(subject Subject) []Term {
 	if subject.IsRatio() {
 		return slices.Concat(ratioTerms[subject][0], ratioTerms[subject][1])
 	}
@@ -122,7 +101,7 @@ func lasting(m Mixture, eaten Kcal) float64 {
 	var e float64
 	if eaten > 0 {
 		for i := range m.Items {
-			e += m.Items[i].energy()
+			e += m.Items[i].Energy()
 		}
 	}
 	if e > 0 {
@@ -131,8 +110,8 @@ func lasting(m Mixture, eaten Kcal) float64 {
 	return days(m)
 }
 
-// energy returns the middle estimate of the item's energy, in kcal.
-func (it *Item) energy() float64 {
+// Energy returns the middle estimate of the item's energy, in kcal.
+func (it *Item) Energy() float64 {
 	if !(it.Grams > 0) || it.Food == nil {
 		return 0
 	}

@@ -114,8 +114,8 @@ func (t *Totals) unknown(to []int, terms []Term) []int {
 	return to
 }
 
-// of returns the sum of terms.
-func (t *Totals) of(terms []Term) Value {
+// Of returns the sum of terms.
+func (t *Totals) Of(terms []Term) Value {
 	v := Exactly(0)
 	for _, term := range terms {
 		v = v.Plus(t.Values[term.Nutrient].Times(term.Factor))
@@ -150,5 +150,5 @@ func (t *Totals) ratio(s Subject) Value {
 // omega returns the ratio of omega-6 to omega-3 fatty acids, which come from
 // different foods.
 func (t *Totals) omega() Value {
-	return t.of(ratioTerms[OmegaRatio][0]).over(t.of(ratioTerms[OmegaRatio][1]))
+	return t.Of(ratioTerms[OmegaRatio][0]).over(t.Of(ratioTerms[OmegaRatio][1]))
 }

@@ -231,7 +231,7 @@ func TestAddingAFoodOnlyAdds(t *testing.T) {
 			if w.Low < v.Low || w.Mid < v.Mid || w.High < v.High || w.Complete && !v.Complete {
 				t.Fatalf("%v: %+v became %+v", n, v, w)
 			}
-			if w.Low > w.Mid*(1+rounding) || w.Mid > w.High*(1+rounding) {
+			if w.Low > w.Mid*(1+Rounding) || w.Mid > w.High*(1+Rounding) {
 				t.Fatalf("%v: %+v is out of order", n, w)
 			}
 			if got := after.UnknownFrom(n); (len(got) == 0) != w.Complete {

@@ -106,12 +106,12 @@ const sodiumSafe = 3750.0
 
 // muchSodium reports that sodium is, or may be, above what is safe.
 func muchSodium(a *Analysis) bool {
-	return a != nil && a.Energy.Mid > 0 && a.Totals.Values[Sodium].High > sodiumSafe/kcalOfProfile*a.Energy.Mid
+	return a != nil && a.Energy.Mid > 0 && a.Totals.Values[Sodium].High > sodiumSafe/ProfileKcal*a.Energy.Mid
 }
 
 // salty reports that a food alone has more sodium than is safe for its energy.
 func salty(f *Food) bool {
-	return f.Per100[Sodium].High > sodiumSafe/kcalOfProfile*f.Per100[Energy].Mid
+	return f.Per100[Sodium].High > sodiumSafe/ProfileKcal*f.Per100[Energy].Mid
 }
 
 // foodCautions are the cautions that foods call for.
@@ -156,9 +156,9 @@ var hardBones = []string{"beef rib", "beef back rib", "beef short rib", "veal ri
 // their teeth on.
 func HardBone(f *Food) bool { return bony(f) && says(f, hardBones...) }
 
-// largeBone reports that a food carries the bone of a mammal larger than a
+// LargeBone reports that a food carries the bone of a mammal larger than a
 // rabbit, which is not offered where a carer has not chosen it.
-func largeBone(f *Food) bool { return f.Bone.Kind == MammalBone && !sameSpecies(f, "rabbit") }
+func (f *Food) LargeBone() bool { return f.Bone.Kind == MammalBone && !sameSpecies(f, "rabbit") }
 
 // neck reports that a food may have thyroid gland left on it.
 func neck(f *Food) bool {

@@ -26,7 +26,7 @@ func Differences(a, b *Analysis) (all []Difference) {
 
 func farApart(x, y Value) bool {
 	low, high := math.Min(x.Mid, y.Mid), math.Max(x.Mid, y.Mid)
-	return x.Complete && y.Complete && high-low >= byMuch*low*(1-rounding) && high > low
+	return x.Complete && y.Complete && high-low >= byMuch*low*(1-Rounding) && high > low
 }
 
 // kind takes together what verdicts say for sure and as likely.

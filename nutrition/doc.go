@@ -1,7 +1,7 @@
 // Package nutrition knows foods and what is in them: quantities with their
 // units, the food table with its sources, names and household measures, the
-// bone model, energy equations, requirement profiles, the analysis of a
-// mixture and its balancing.
+// bone model, energy equations, requirement profiles and the analysis of a
+// mixture. Package adjust balances and mends one.
 //
 // It guarantees that a value which no source gives is never taken for zero: a
 // Value is known, a range, or open ("at least so much"), and sums carry that

@@ -81,7 +81,7 @@ func (m *Mixture) filler(a *Analysis, s Subject) float64 {
 	if may == 0 {
 		return 0
 	}
-	return may / a.Totals.of(s.Terms()).High
+	return may / a.Totals.Of(s.Terms()).High
 }
 
 // onlyBeside reports that something lacks figures, and only tablets, oils and the
@@ -164,7 +164,7 @@ func lacksVitaminD(m *Mixture, a *Analysis, r *Row) bool {
 		}
 		most += iu * float64(it.Grams) / 100
 	}
-	unit := float64(kcalOfProfile)
+	unit := float64(ProfileKcal)
 	if a.Basis.PerDog {
 		unit = float64(a.Basis.Kcal)
 	}

@@ -1,5 +1,7 @@
 package nutrition
 
+import "slices"
+
 // Part is the body part (or the kind of non-animal food) that a share of a
 // recipe is counted under.
 type Part uint8
@@ -116,8 +118,13 @@ func (f *Food) Has(t Tag) bool { return f.Tags.Has(t) }
 // Oil reports that a food is all fat: an oil, a capsule of one, or rendered fat.
 func (f *Food) Oil() bool { return f.Per100[Fat].Low >= 99 }
 
-// cookedMeat reports that a food is meat or fish and cooked.
-func cookedMeat(f *Food) bool { return f.Has(Cooked) && f.Part <= Fish && !f.Has(Shellfish) }
+// CookedMeat reports that a food is meat or fish and cooked.
+func (f *Food) CookedMeat() bool { return f.Has(Cooked) && f.Part <= Fish && !f.Has(Shellfish) }
+
+// Lacks reports that a food has no full figure of a subject.
+func (f *Food) Lacks(s Subject) bool {
+	return slices.ContainsFunc(s.allTerms(), func(t Term) bool { return !f.Per100[t.Nutrient].Complete })
+}
 
 // Pantry finds foods by key: the compiled-in table, or that and a
 // household's own foods. It returns nil where there is none.

@@ -261,7 +261,7 @@ func (x *index) withBoneIn(fit, all []uint16, q *query) []uint16 {
 // rawFirst drops cooked meat and fish in place where nothing is said of it and
 // there is some that is not cooked.
 func (x *index) rawFirst(foods []uint16, q *query) []uint16 {
-	cooked := func(i uint16) bool { return x.entries[i].state == stateCooked && cookedMeat(x.entries[i].food) }
+	cooked := func(i uint16) bool { return x.entries[i].state == stateCooked && x.entries[i].food.CookedMeat() }
 	if q.state != 0 || !slices.ContainsFunc(foods, func(i uint16) bool { return !cooked(i) }) {
 		return foods
 	}

@@ -25,7 +25,7 @@ func Overdoses(m Mixture, own *Profile, eaten Kcal) (out []Overdose) {
 		best := Overdose{}
 		for _, p := range append([]*Profile{own}, Profiles()...) {
 			r, ok := p.Requirement(s)
-			if !ok || !r.HasMax() || !(amount > r.Max*(1+rounding)) {
+			if !ok || !r.HasMax() || !(amount > r.Max*(1+Rounding)) {
 				continue
 			}
 			if best.Profile == own.ID || best.Kind == NutritionalMax && (r.Kind != NutritionalMax || best.Max <= r.Max) ||
@@ -66,9 +66,9 @@ func perThousand(m Mixture, eaten Kcal) (p perThousandKcal) {
 	}
 	switch e := t.Values[Energy]; {
 	case eaten > 0 && t.Days > 0: // also of supplements alone, where the food is not known
-		p.factor = kcalOfProfile / (float64(eaten) * t.Days)
+		p.factor = ProfileKcal / (float64(eaten) * t.Days)
 	case e.Mid > 0:
-		p.factor = kcalOfProfile / e.Mid
+		p.factor = ProfileKcal / e.Mid
 	}
 	return p
 }

@@ -98,8 +98,8 @@ func (p *Profile) Requirement(s Subject) (Requirement, bool) {
 	return Requirement{}, false
 }
 
-// min returns the minimum of a subject, or NaN.
-func (p *Profile) min(s Subject) float64 {
+// Min returns the minimum of a subject, or NaN.
+func (p *Profile) Min(s Subject) float64 {
 	if r, ok := p.Requirement(s); ok {
 		return r.Min
 	}

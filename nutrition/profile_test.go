@@ -75,7 +75,7 @@ func checkDryMatter(t *testing.T, s Subject, what string, got float64, dry, unit
 	if s == EPADHA || s == Subject(Chloride) {
 		printed = 0.025 * to
 	}
-	if diff := math.Abs(got - want); diff > math.Max(half, printed)*(1+rounding) {
+	if diff := math.Abs(got - want); diff > math.Max(half, printed)*(1+Rounding) {
 		t.Errorf("%v: %s is %v %s per 1000 kcal, dry matter %s %s gives %v", s, what, got, s.Unit(), dry, unit, want)
 	}
 }

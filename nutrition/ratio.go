@@ -79,8 +79,8 @@ func (a *Analysis) Ratio(m Mixture, p *Profile, of, to Subject) (r Ratio, ok boo
 }
 
 func (a *Analysis) ratio(m Mixture, p *Profile, of, to []Term) Ratio {
-	s := newScale(&a.Totals, m, p, a.Basis)
-	x, y := a.Totals.of(of), a.Totals.of(to)
+	s := NewScale(&a.Totals, m, p, a.Basis)
+	x, y := a.Totals.Of(of), a.Totals.Of(to)
 	return Ratio{Value: x.over(y), Of: s.value(of), To: s.value(to),
 		OfOpen: a.Totals.unknown(nil, of), ToOpen: a.Totals.unknown(nil, to), Min: math.NaN(), Max: math.NaN()}
 }
@@ -93,7 +93,7 @@ func (r *Ratio) bound(p *Profile, s Subject) {
 }
 
 func (a *Analysis) boneShare() Ratio {
-	band := BoneBand.limits()
+	band := BoneBand.Limits()
 	animal := a.Shares.animal()
 	r := Ratio{Kind: BoneShare, Of: a.Shares[BonePart], To: Exactly(animal), Min: band.Low, Max: band.High}
 	if animal > 0 {

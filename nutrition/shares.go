@@ -75,8 +75,8 @@ var bands = []BandLimits{
 	{PlantBand, 0, 0.10, []Part{Plant}},
 }
 
-// limits returns the band with its limits.
-func (b Band) limits() BandLimits {
+// Limits returns the band with its limits.
+func (b Band) Limits() BandLimits {
 	return bands[slices.IndexFunc(bands, func(l BandLimits) bool { return l.Band == b })]
 }
 
@@ -105,7 +105,7 @@ func (s Shares) Off() []OffBand {
 		if whole == 0 {
 			continue
 		}
-		if o, out := b.judge(s.share(b, whole)); out {
+		if o, out := b.judge(s.Share(b, whole)); out {
 			off = append(off, o)
 		}
 	}
@@ -122,8 +122,8 @@ func (s Shares) animal() (sum float64) {
 	return sum
 }
 
-// share returns what fraction of a whole a band's parts are.
-func (s Shares) share(b BandLimits, whole float64) Value {
+// Share returns what fraction of a whole a band's parts are.
+func (s Shares) Share(b BandLimits, whole float64) Value {
 	v := Exactly(0)
 	for _, p := range b.Parts {
 		v = v.Plus(s[p])

@@ -52,9 +52,9 @@ var ratioTerms = map[Subject][2][]Term{
 // IsRatio reports that the subject is a ratio of two amounts.
 func (s Subject) IsRatio() bool { return s == CalciumPhosphorus || s == OmegaRatio }
 
-// above returns terms that add up to more than nothing where a ratio is above
+// Above returns terms that add up to more than nothing where a ratio is above
 // a limit.
-func (s Subject) above(limit float64) []Term {
+func (s Subject) Above(limit float64) []Term {
 	terms := slices.Clone(ratioTerms[s][0])
 	for _, t := range ratioTerms[s][1] {
 		terms = append(terms, Term{t.Nutrient, -limit * t.Factor})

@@ -10,14 +10,18 @@ import (
 	"sync"
 )
 
-//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/names.csv data/refuse.csv data/bounds.csv data/exclude.csv
+//go:embed data/foods.csv data/supplements.csv data/measures.csv data/words.csv data/names.csv data/refuse.csv data/exclude.csv
 var tableFiles embed.FS
 
-// records reads an embedded table and calls each with every row below the
-// heading, its cells by the heading's names. A row that cannot be read is a
-// fault of the program: it panics with the file and the line.
 func records(file string, each func(cell func(string) string) error) {
-	f, err := tableFiles.Open("data/" + file)
+	Records(tableFiles, file, each)
+}
+
+// Records reads a table that is compiled in and calls each with every row below
+// the heading, its cells by the heading's names. A row that cannot be read is a
+// fault of the program: it panics with the file and the line.
+func Records(files embed.FS, file string, each func(cell func(string) string) error) {
+	f, err := files.Open("data/" + file)
 	if err != nil {
 		panic(err)
 	}

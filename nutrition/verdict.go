@@ -56,9 +56,9 @@ func (v *Verdict) UnmarshalText(b []byte) error {
 	return fmt.Errorf("nutrition: no verdict %q", b)
 }
 
-// rounding is how far, relative to a limit, an amount may miss it and still
+// Rounding is how far, relative to a limit, an amount may miss it and still
 // count as at the limit: sums of decimal figures are not exact in binary.
-const rounding = 1e-9
+const Rounding = 1e-9
 
 // judge sets the verdict of a row whose values and limits are set.
 //
@@ -70,7 +70,7 @@ const rounding = 1e-9
 // point, the verdict is Low: see Row.Unless.
 func (r *Row) judge() {
 	hasMin, hasMax := r.HasMin(), r.HasMax()
-	floor, ceiling := r.Min*(1-rounding), r.Max*(1+rounding)
+	floor, ceiling := r.Min*(1-Rounding), r.Max*(1+Rounding)
 	r.StraddlesMin = hasMin && r.Complete && r.Low < floor && r.High >= floor
 	r.StraddlesMax = hasMax && r.Capped.Complete && r.Capped.Low <= ceiling && r.Capped.High > ceiling
 	// For a dog that eats little the minimum may lie above the maximum. Too
@@ -88,7 +88,7 @@ func (r *Row) judge() {
 		if !hasMin {
 			r.Verdict = NotKnown
 		}
-	case r.HasLegal() && r.Capped.Low > r.Legal*(1+rounding):
+	case r.HasLegal() && r.Capped.Low > r.Legal*(1+Rounding):
 		r.Verdict = AboveLegal
 	case !hasMin && !hasMax && !r.HasLegal():
 		r.Verdict = NoLimit
@@ -120,7 +120,7 @@ func (r *Row) likely(floor, ceiling float64) Verdict {
 		return LikelyLow
 	case r.IsUnknown():
 		return NotKnown
-	case below+above <= 1-likelyPart+rounding:
+	case below+above <= 1-likelyPart+Rounding:
 		return LikelyEnough
 	}
 	return NotKnown

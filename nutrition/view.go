@@ -28,7 +28,7 @@ func (a Analysis) In(v View, m Mixture) (seen Analysis, ok bool) {
 	case PerKcal:
 		factor := 1.0
 		if a.Basis.PerDog {
-			factor = kcalOfProfile / float64(a.Basis.Kcal)
+			factor = ProfileKcal / float64(a.Basis.Kcal)
 		}
 		return a.scaled(factor), true
 	case PerKilo:
@@ -37,7 +37,7 @@ func (a Analysis) In(v View, m Mixture) (seen Analysis, ok bool) {
 		}
 		factor := 1 / float64(a.Basis.Weight)
 		if !a.Basis.PerDog { // a table without a daily intake: by what the dog eats
-			factor *= float64(a.Basis.Kcal) / kcalOfProfile
+			factor *= float64(a.Basis.Kcal) / ProfileKcal
 		}
 		return a.scaled(factor), true
 	case AsFed:
@@ -96,7 +96,7 @@ func (a Analysis) scaled(factor float64) Analysis {
 // per returns the analysis with the amounts of the whole mixture divided by
 // some measure of it. limited says that its limits can be told so.
 func (a Analysis) per(of Value, m Mixture, limited bool) Analysis {
-	basis := float64(kcalOfProfile)
+	basis := float64(ProfileKcal)
 	if a.Basis.PerDog {
 		basis = float64(a.Basis.Kcal)
 	}
@@ -108,7 +108,7 @@ func (a Analysis) per(of Value, m Mixture, limited bool) Analysis {
 	rows := make([]Row, len(a.Rows))
 	for i, r := range a.Rows {
 		if s := r.Requirement.Subject; !s.IsRatio() {
-			r.Value, r.Capped = a.Totals.of(s.Terms()).per(of), a.Totals.of(s.MaxTerms()).per(of)
+			r.Value, r.Capped = a.Totals.Of(s.Terms()).per(of), a.Totals.Of(s.MaxTerms()).per(of)
 			r.limits(factor)
 		}
 		rows[i] = r

@@ -37,7 +37,7 @@ const mostly = 0.5
 func Costs(m Mixture, p *Profile, basis Basis, parts []int, limit int) (costs []Cost) {
 	p = p.Naming(EPADHA)
 	whole := Analyse(m, p, basis)
-	s := newScale(&whole.Totals, m, p, whole.Basis)
+	s := NewScale(&whole.Totals, m, p, whole.Basis)
 	rest := m.without(parts)
 	var totals Totals
 	sum(&totals, rest, whole.Totals.Days)

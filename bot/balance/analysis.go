@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 )
 
@@ -200,10 +201,10 @@ func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string
 
 // remedies is what would mend each nutrient; none for a dog whose food is a
 // vet's matter.
-func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]nutrition.Remedy {
-	all := map[nutrition.Subject]nutrition.Remedy{}
+func remedies(t *talk.Turn, l Looked) map[nutrition.Subject]adjust.Remedy {
+	all := map[nutrition.Subject]adjust.Remedy{}
 	if !dogs.Gated(t, l.Dog) {
-		for _, r := range nutrition.Mend(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog)) {
+		for _, r := range adjust.Mend(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog)) {
 			all[r.Subject] = r
 		}
 	}
@@ -255,7 +256,7 @@ func straddleReason(t *talk.Turn, l Looked, r *nutrition.Row) string {
 //
 // Against a dog's day the grams are those of a day too; else they are for the
 // whole recipe, and say so.
-func remedyText(t *talk.Turn, l Looked, r nutrition.Remedy) string {
+func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
 	basis := "whole"
 	if l.Result.Days() > 0 {
 		basis = "day"

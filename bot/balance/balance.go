@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 )
 
@@ -59,8 +60,8 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 		t.Say(say.Para(byTableText(r)), say.Para(msg("balance.nothing", "recipe", r.Name, "profile", msg("profile."+l.Result.ProfileID))))
 		return
 	}
-	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, true))
-	if result.Outcome == nutrition.BalanceNotComputed {
+	result := adjust.Balance(t.Ctx, balanceRequest(t, l, d, true))
+	if result.Outcome == adjust.NotComputed {
 		t.Say(say.Para(balanceProblem(result, r.Name)))
 		return
 	}
@@ -70,15 +71,15 @@ func showBalance(t *talk.Turn, d balanceDraft) {
 	t.Replies[before].Begin(byTableText(r))
 }
 
-func balanceProblem(result nutrition.BalanceResult, recipe string) string {
+func balanceProblem(result adjust.Result, recipe string) string {
 	if key := "balance-problem." + string(result.Problem); words.Has(key) {
 		return msg(key, "recipe", recipe)
 	}
 	return msg("balance-problem.other", "recipe", recipe)
 }
 
-func balanceRequest(t *talk.Turn, l Looked, d balanceDraft, explain bool) nutrition.BalanceRequest {
-	req := nutrition.BalanceRequest{Mixture: l.Mixture, Profile: l.Profile, Basis: l.Result.Basis, Bands: true,
+func balanceRequest(t *talk.Turn, l Looked, d balanceDraft, explain bool) adjust.Request {
+	req := adjust.Request{Mixture: l.Mixture, Profile: l.Profile, Basis: l.Result.Basis, Bands: true,
 		Exclude: dogs.Excluder(t, l.Dog), Explain: explain, Closers: t.Foods, Locked: map[int]bool{}}
 	for i, it := range l.Mixture.Items {
 		if slices.Contains(d.Locked, it.Food.Key) {
@@ -95,7 +96,7 @@ func balanceRequest(t *talk.Turn, l Looked, d balanceDraft, explain bool) nutrit
 
 // sayBalance shows one reply for each answer, the last with the buttons that
 // go on.
-func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result nutrition.BalanceResult) {
+func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result adjust.Result) {
 	var out *say.Reply
 	var takes []say.Button
 	for i, a := range result.Answers {
@@ -125,8 +126,8 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result nutrition.Balance
 }
 
 // changes reports that an answer changes anything.
-func changes(a nutrition.BalanceAnswer) bool {
-	return slices.ContainsFunc(a.Items, func(it nutrition.BalanceItem) bool { return it.New != it.Old })
+func changes(a adjust.Answer) bool {
+	return slices.ContainsFunc(a.Items, func(it adjust.Amount) bool { return it.New != it.Old })
 }
 
 // kitchenGrams rounds to whole grams, below 50 g to a tenth.
@@ -139,15 +140,15 @@ func kitchenGrams(g nutrition.Grams) nutrition.Grams {
 
 func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Round(float64(g)*10) / 10) }
 
-func balanceFirst(t *talk.Turn, l Looked, result nutrition.BalanceResult, a nutrition.BalanceAnswer) string {
+func balanceFirst(t *talk.Turn, l Looked, result adjust.Result, a adjust.Answer) string {
 	if !changes(a) {
 		return unchangedText(l.Recipe.Name, a)
 	}
 	key := "balance." + string(a.Kind)
 	switch {
-	case result.Outcome == nutrition.BalanceMetAsKnown:
+	case result.Outcome == adjust.MetAsKnown:
 		key = "balance.met-as-known"
-	case a.Kind != nutrition.MetAnswer && len(result.Answers) == 1:
+	case a.Kind != adjust.MetAnswer && len(result.Answers) == 1:
 		key = "balance.only"
 	}
 	var moved, whole nutrition.Grams
@@ -159,7 +160,7 @@ func balanceFirst(t *talk.Turn, l Looked, result nutrition.BalanceResult, a nutr
 }
 
 // balanceRows are old and new grams side by side.
-func balanceRows(t *talk.Turn, a nutrition.BalanceAnswer) []say.TableRow {
+func balanceRows(t *talk.Turn, a adjust.Answer) []say.TableRow {
 	rows := []say.TableRow{{Label: "", Cells: []string{msg("balance.now"), msg("balance.new")}}}
 	for _, it := range a.Items {
 		rows = append(rows, say.TableRow{Label: it.Food.Name, Cells: []string{say.ExactMass(it.Old, t.Home.Units), say.ExactMass(it.New, t.Home.Units)}})
@@ -172,7 +173,7 @@ func balanceRows(t *talk.Turn, a nutrition.BalanceAnswer) []say.TableRow {
 const mostReasons = 5
 
 // reasonsText says what asks for each of the larger changes.
-func reasonsText(t *talk.Turn, l Looked, a nutrition.BalanceAnswer) string {
+func reasonsText(t *talk.Turn, l Looked, a adjust.Answer) string {
 	var lines []string
 	for _, c := range a.Changes {
 		if len(lines) == mostReasons {
@@ -202,7 +203,7 @@ func signedMass(g nutrition.Grams, u planner.Units) string {
 }
 
 // demandName names a limit: "zinc", "less vitamin A", "the share of liver".
-func demandName(d nutrition.Demand) string {
+func demandName(d adjust.Demand) string {
 	name := d.Subject.Name()
 	if d.Band != "" {
 		name = msg("band-name." + string(d.Band))
@@ -217,7 +218,7 @@ func demandName(d nutrition.Demand) string {
 const mostGaps = 5
 
 // gapsText says what an answer leaves open: what is too much, and the rest.
-func gapsText(a nutrition.BalanceAnswer) (over, open string) {
+func gapsText(a adjust.Answer) (over, open string) {
 	var high, lines []string
 	for i, g := range a.Gaps {
 		switch {
@@ -233,7 +234,7 @@ func gapsText(a nutrition.BalanceAnswer) (over, open string) {
 	return strings.Join(high, "\n"), strings.Join(lines, "\n")
 }
 
-func gapText(g nutrition.Gap) string {
+func gapText(g adjust.Gap) string {
 	amount, limit := amountText(g.Value, g.Subject.Unit()), recipes.LimitText(g.Limit, g.Subject.Unit())
 	name := g.Subject.Name()
 	if g.Band != "" {
@@ -253,7 +254,7 @@ func gapText(g nutrition.Gap) string {
 
 // closingFoods are up to three foods with a figure that would close what the
 // answers leave open.
-func closingFoods(t *talk.Turn, result nutrition.BalanceResult, d balanceDraft) []*nutrition.Food {
+func closingFoods(t *talk.Turn, result adjust.Result, d balanceDraft) []*nutrition.Food {
 	var foods []*nutrition.Food
 	for _, a := range result.Answers {
 		for _, o := range a.Closers.Steps {
@@ -267,7 +268,7 @@ func closingFoods(t *talk.Turn, result nutrition.BalanceResult, d balanceDraft) 
 
 // takeBalance keeps an answer as the recipe. It is worked out again, since the
 // recipe may have changed.
-func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
+func takeBalance(t *talk.Turn, d balanceDraft, kind adjust.Kind) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
 	if r == nil || dog == nil && d.Dog != "-" {
 		t.Gone()
@@ -278,7 +279,7 @@ func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
-	result := nutrition.Balance(t.Ctx, balanceRequest(t, l, d, false))
+	result := adjust.Balance(t.Ctx, balanceRequest(t, l, d, false))
 	for _, a := range result.Answers {
 		if a.Kind != kind {
 			continue
@@ -293,7 +294,7 @@ func takeBalance(t *talk.Turn, d balanceDraft, kind nutrition.BalanceKind) {
 }
 
 // balanced are a recipe's ingredients with the grams of an answer.
-func balanced(old []planner.Ingredient, a nutrition.BalanceAnswer) []planner.Ingredient {
+func balanced(old []planner.Ingredient, a adjust.Answer) []planner.Ingredient {
 	var out []planner.Ingredient
 	for _, it := range a.Items {
 		g := it.New

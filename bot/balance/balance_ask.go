@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 )
 
 // balanceDialogue takes what was chosen: an answer, the recipe as it was, a
@@ -21,7 +22,7 @@ func balanceDialogue(t *talk.Turn, d balanceDraft, in talk.Answer) {
 	what, key, _ := strings.Cut(in.Press, ":")
 	switch what {
 	case "take":
-		takeBalance(t, d, nutrition.BalanceKind(key))
+		takeBalance(t, d, adjust.Kind(key))
 	case "keep":
 		t.EndDialogue()
 		t.SayMsg("balance.kept")

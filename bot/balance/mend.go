@@ -9,15 +9,16 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 )
 
 // together is one list of what would mend a recipe; nothing for a dog whose
 // food is a vet's matter.
-func together(t *talk.Turn, l Looked) nutrition.Together {
+func together(t *talk.Turn, l Looked) adjust.Together {
 	if dogs.Gated(t, l.Dog) {
-		return nutrition.Together{}
+		return adjust.Together{}
 	}
-	return nutrition.MendTogether(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog))
+	return adjust.MendTogether(l.Result, l.Mixture, l.Profile, t.Foods, dogs.Excluder(t, l.Dog))
 }
 
 // A list that is longer, or leaves more open, is another recipe.
@@ -26,7 +27,7 @@ const mostSteps, mostLeftOpen = 10, 3
 // togetherText says what would mend all of it, a line each with its purpose,
 // and what that leaves open. Against a dog's day the amounts are for a day,
 // else for the whole recipe.
-func togetherText(t *talk.Turn, l Looked, all nutrition.Together) string {
+func togetherText(t *talk.Turn, l Looked, all adjust.Together) string {
 	if len(all.Steps) == 0 {
 		return ""
 	}
@@ -46,7 +47,7 @@ func togetherText(t *talk.Turn, l Looked, all nutrition.Together) string {
 }
 
 // stepText is one line of it: "3.5 g calcium carbonate: calcium".
-func stepText(t *talk.Turn, s nutrition.Step) string {
+func stepText(t *talk.Turn, s adjust.Step) string {
 	if s.Less != "" {
 		return msg("mend.less-dose", "amount", recipes.LimitText(s.PerDay, s.Nutrient.Unit()), "nutrient", s.Nutrient.Name())
 	}
@@ -68,8 +69,8 @@ func stepText(t *talk.Turn, s nutrition.Step) string {
 }
 
 // unchangedText says that no shift among a recipe's foods helps; less of one may.
-func unchangedText(recipe string, a nutrition.BalanceAnswer) string {
-	if slices.ContainsFunc(a.Closers.Steps, func(s nutrition.Step) bool { return s.Grams < 0 }) {
+func unchangedText(recipe string, a adjust.Answer) string {
+	if slices.ContainsFunc(a.Closers.Steps, func(s adjust.Step) bool { return s.Grams < 0 }) {
 		return msg("balance.less", "recipe", recipe)
 	}
 	return msg("balance.unchanged", "recipe", recipe)

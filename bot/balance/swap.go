@@ -10,7 +10,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 )
 
@@ -112,7 +112,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 
 // wanted keeps the options that a carer's words mean; all where they mean
 // none of them, which it says.
-func wanted(t *talk.Turn, options []nutrition.SwapOption, words string) (kept []nutrition.SwapOption, other string) {
+func wanted(t *talk.Turn, options []adjust.Swap, words string) (kept []adjust.Swap, other string) {
 	if words == "" {
 		return options, ""
 	}
@@ -135,23 +135,23 @@ func swapExclusions(t *talk.Turn, d *planner.Dog) string {
 	return msg("swap.kept-out", "dog", d.Name, "foods", say.List(d.Excludes))
 }
 
-func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit int) (Looked, []nutrition.SwapOption, error) {
+func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit int) (Looked, []adjust.Swap, error) {
 	l, err := given(t, d, byTable(r))
 	if err != nil {
 		return l, nil, err
 	}
-	return l, nutrition.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), limit), nil
+	return l, adjust.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), limit), nil
 }
 
 // SwapOptions are the foods that could take the place of a line of a recipe, for a
 // dog.
-func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) ([]nutrition.SwapOption, error) {
+func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) ([]adjust.Swap, error) {
 	_, options, err := swapOptions(t, r, d, index, 1000)
 	return options, err
 }
 
 // Worsened says what a swap makes worse; empty where nothing is.
-func Worsened(o nutrition.SwapOption) string {
+func Worsened(o adjust.Swap) string {
 	if worse := changeNames(o.Worse); worse != "" {
 		return msg("swap.worse", "names", worse)
 	}
@@ -159,7 +159,7 @@ func Worsened(o nutrition.SwapOption) string {
 }
 
 // swapLine is one food to swap in: its grams, what gets better and worse.
-func swapLine(t *talk.Turn, o nutrition.SwapOption) string {
+func swapLine(t *talk.Turn, o adjust.Swap) string {
 	s := msg("swap.option", "grams", say.ExactMass(kitchenGrams(o.Grams), t.Home.Units), "food", o.Food.Name, "keeps", msg("keeps."+string(o.Keeps)))
 	if better := changeNames(o.Better); better != "" {
 		s += " " + msg("swap.better", "names", better)
@@ -190,7 +190,7 @@ func signed(part float64) string {
 }
 
 // changeNames says changed verdicts: "zinc (low to enough)".
-func changeNames(changes []nutrition.Change) string {
+func changeNames(changes []adjust.Change) string {
 	var names []string
 	for i, c := range changes {
 		if i == 3 {

@@ -12,7 +12,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/nutrition"
+	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 )
 
@@ -192,7 +192,7 @@ func sayNoPrice(t *talk.Turn, foods []string) {
 // saving is a food that would make a recipe cheaper.
 type saving struct {
 	index int
-	of    nutrition.SwapOption
+	of    adjust.Swap
 	minor int64 // a day less
 }
 
@@ -283,13 +283,13 @@ func dayOf(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) int64 {
 }
 
 // mustNot reports that a swap is nothing for one of the dogs, or passes a maximum.
-func mustNot(t *talk.Turn, of []*planner.Dog, o nutrition.SwapOption) bool {
+func mustNot(t *talk.Turn, of []*planner.Dog, o adjust.Swap) bool {
 	for _, d := range of {
 		if exclude := dogs.Excluder(t, d); exclude != nil && exclude(o.Food) {
 			return true
 		}
 	}
-	return slices.ContainsFunc(o.Worse, func(c nutrition.Change) bool { return c.To.TooMuch() })
+	return slices.ContainsFunc(o.Worse, func(c adjust.Change) bool { return c.To.TooMuch() })
 }
 
 // pressCost does what a button about cost asks.

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -6,7 +6,7 @@ import (
 )
 
 // twenty makes a request of twenty ingredients and twelve foods to add.
-func twenty(b *testing.B, seed uint64) BalanceRequest {
+func twenty(b *testing.B, seed uint64) Request {
 	req := randomRequest(seed)
 	for more := seed + 1000; len(req.Mixture.Items) < 20; more++ {
 		req.Mixture.Items = append(req.Mixture.Items, randomRequest(more).Mixture.Items[6:]...)
@@ -16,7 +16,7 @@ func twenty(b *testing.B, seed uint64) BalanceRequest {
 }
 
 func benchmarkBalance(b *testing.B, explain bool) {
-	var reqs []BalanceRequest
+	var reqs []Request
 	for seed := range uint64(100) {
 		req := twenty(b, seed)
 		req.Explain = explain

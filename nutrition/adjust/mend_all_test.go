@@ -1,10 +1,12 @@
-package nutrition
+package adjust
 
 import (
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // TestOneListMendsTogether adds all that a list says, and what its labels say,
@@ -14,10 +16,10 @@ func TestOneListMendsTogether(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 9))
 	steps, lists := 0, 0
 	for range sampled(300, 40) {
-		m, p := randomMixture(rng), ProfileByID([]string{"aafco-adult", "fediaf-adult-95", "nrc-adult"}[rng.IntN(3)])
-		basis := Basis{PerDog: rng.IntN(2) == 0, Weight: 20, Kcal: 1000}
-		before := Analyse(m, p, basis)
-		list := MendTogether(before, m, p, Default(), noPoultry)
+		m, p := randomMixture(rng), nutrition.ProfileByID([]string{"aafco-adult", "fediaf-adult-95", "nrc-adult"}[rng.IntN(3)])
+		basis := nutrition.Basis{PerDog: rng.IntN(2) == 0, Weight: 20, Kcal: 1000}
+		before := nutrition.Analyse(m, p, basis)
+		list := MendTogether(before, m, p, nutrition.Default(), noPoultry)
 		if len(list.Steps) == 0 {
 			continue
 		}
@@ -28,7 +30,7 @@ func TestOneListMendsTogether(t *testing.T) {
 		for _, s := range list.Steps {
 			steps++
 			if s.ByLabel {
-				all.Extras = append(all.Extras, Extra{Nutrient: s.Nutrient, PerDay: s.PerDay * 1.001})
+				all.Extras = append(all.Extras, nutrition.Extra{Nutrient: s.Nutrient, PerDay: s.PerDay * 1.001})
 				continue
 			}
 			checkStep(t, &before, m, &s, days)
@@ -43,14 +45,14 @@ func TestOneListMendsTogether(t *testing.T) {
 				}
 			}
 			if rest > 0 {
-				all.Items = append(all.Items, Item{Food: s.Food, Grams: rest})
+				all.Items = append(all.Items, nutrition.Item{Food: s.Food, Grams: rest})
 			}
 		}
-		after := Analyse(all, p, basis)
+		after := nutrition.Analyse(all, p, basis)
 		for i := range after.Rows {
 			r := &after.Rows[i]
 			subject := r.Requirement.Subject
-			if short := missing(r); short >= little && subject != Subject(Chloride) && !slices.Contains(list.Open, subject) {
+			if short := missing(r); short >= little && subject != nutrition.Subject(nutrition.Chloride) && !slices.Contains(list.Open, subject) {
 				t.Errorf("%v misses %v of its limit after all: %+v, at least %v, at most %v", subject, short, r.Value, r.Min, r.Max)
 			}
 		}
@@ -61,7 +63,7 @@ func TestOneListMendsTogether(t *testing.T) {
 }
 
 // checkStep holds a step to the bounds of its food and to the grid of a day.
-func checkStep(t *testing.T, before *Analysis, m Mixture, s *Step, days float64) {
+func checkStep(t *testing.T, before *nutrition.Analysis, m nutrition.Mixture, s *Step, days float64) {
 	t.Helper()
 	rule, have := ruleOf(t, s.Food), float64(weightOf(m, s.Food))
 	is := have + float64(s.Grams)
@@ -82,17 +84,17 @@ func checkStep(t *testing.T, before *Analysis, m Mixture, s *Step, days float64)
 // TestOneListByHand has turkey, heart and liver, which lack calcium: 1 g in 2.5
 // of carbonate, so that three and a half or four bring what 1250 mg ask for.
 func TestOneListByHand(t *testing.T) {
-	p := ProfileByID("aafco-adult")
+	p := nutrition.ProfileByID("aafco-adult")
 	m := mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "cod-liver-oil", 20)
-	list := MendTogether(Analyse(m, p, Basis{}), m, p, Default(), nil)
+	list := MendTogether(nutrition.Analyse(m, p, nutrition.Basis{}), m, p, nutrition.Default(), nil)
 	calcium, oil := 0.0, 0.0
 	for _, s := range list.Steps {
 		switch {
-		case s.Food.Key == "calcium-carbonate" && slices.Contains(s.For, Subject(Calcium)):
+		case s.Food.Key == "calcium-carbonate" && slices.Contains(s.For, nutrition.Subject(nutrition.Calcium)):
 			calcium = float64(s.Grams)
 		case s.Food.Key == "cod-liver-oil":
 			oil = float64(s.Grams)
-			if !slices.Equal(s.For, []Subject{Subject(VitaminD)}) {
+			if !slices.Equal(s.For, []nutrition.Subject{nutrition.Subject(nutrition.VitaminD)}) {
 				t.Errorf("less oil for %v", s.For)
 			}
 		}

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // What a cook would hold an answer to, said again here: the rules are read from
@@ -55,7 +57,7 @@ var ruleRows = sync.OnceValue(func() map[string]cookRule {
 })
 
 // ruleOf returns the rule of a food; every food of the table must have one.
-func ruleOf(t *testing.T, f *Food) cookRule {
+func ruleOf(t *testing.T, f *nutrition.Food) cookRule {
 	if r, ok := ruleRows()[f.Key]; ok {
 		return r
 	}
@@ -67,15 +69,15 @@ func ruleOf(t *testing.T, f *Food) cookRule {
 }
 
 func TestEveryFoodHasBounds(t *testing.T) {
-	for _, f := range Default().Foods() {
-		want, got := ruleOf(t, f), f.bounds()
+	for _, f := range nutrition.Default().Foods() {
+		want, got := ruleOf(t, f), boundsOf(f)
 		if got.floor != want.floor || got.whole != want.whole || got.spoon != want.spoon || got.concentrate != want.concentrate || !(got.least > 0) {
 			t.Errorf("%s: %+v, want %+v", f.Key, got, want)
 		}
-		if f.Has(Seaweed) && (got.alone != Subject(Iodine) || got.times != 3 || !got.concentrate) {
+		if f.Has(nutrition.Seaweed) && (got.alone != nutrition.Subject(nutrition.Iodine) || got.times != 3 || !got.concentrate) {
 			t.Errorf("%s: a seaweed with %+v", f.Key, got)
 		}
-		if f.Has(Supplement) && !got.concentrate {
+		if f.Has(nutrition.Supplement) && !got.concentrate {
 			t.Errorf("%s: a supplement with %+v", f.Key, got)
 		}
 		if slices.Contains([]string{"seed", "oil", "algae", "seaweed"}, f.Kind) && got.times != 3 {
@@ -86,11 +88,11 @@ func TestEveryFoodHasBounds(t *testing.T) {
 
 // halves are half of the lowest maximum of each subject that any table has, per
 // 1000 kcal.
-func halves() map[Subject]float64 {
-	out := map[Subject]float64{}
-	for _, p := range Profiles() {
+func halves() map[nutrition.Subject]float64 {
+	out := map[nutrition.Subject]float64{}
+	for _, p := range nutrition.Profiles() {
 		for _, q := range p.Requirements {
-			if q.HasMax() && q.Subject != CalciumPhosphorus && (out[q.Subject] == 0 || q.Max/2 < out[q.Subject]) {
+			if q.HasMax() && q.Subject != nutrition.CalciumPhosphorus && (out[q.Subject] == 0 || q.Max/2 < out[q.Subject]) {
 				out[q.Subject] = q.Max / 2
 			}
 		}
@@ -99,7 +101,7 @@ func halves() map[Subject]float64 {
 }
 
 // gives returns the most of a subject that a gram of a food may bring.
-func gives(f *Food, s Subject) (x float64) {
+func gives(f *nutrition.Food, s nutrition.Subject) (x float64) {
 	for _, term := range s.MaxTerms() {
 		x += f.Per100[term.Nutrient].High / 100 * term.Factor
 	}
@@ -107,7 +109,7 @@ func gives(f *Food, s Subject) (x float64) {
 }
 
 // most returns how many grams there may be in a recipe of some grams and kcal.
-func (r cookRule) most(f *Food, start, whole, kcal float64) float64 {
+func (r cookRule) most(f *nutrition.Food, start, whole, kcal float64) float64 {
 	most := min(r.whole, 1.25) * whole
 	if start > 0 {
 		most = min(most, r.times*start)
@@ -135,13 +137,16 @@ func (r cookRule) onGrid(g float64) bool {
 }
 
 // checkRules holds every answer to the rules.
-func checkRules(t *testing.T, name string, req *BalanceRequest, r *BalanceResult) {
+func checkRules(t *testing.T, name string, req *Request, r *Result) {
 	t.Helper()
-	was := Analyse(req.Mixture, req.Profile, req.Basis)
-	lacked := func(s Subject) bool { row := was.Row(s); return row != nil && row.HasMin() && row.Low < row.Min }
+	was := nutrition.Analyse(req.Mixture, req.Profile, req.Basis)
+	lacked := func(s nutrition.Subject) bool {
+		row := was.Row(s)
+		return row != nil && row.HasMin() && row.Low < row.Min
+	}
 	for i := range r.Answers {
 		a := &r.Answers[i]
-		fail := func(it BalanceItem, format string, args ...any) {
+		fail := func(it Amount, format string, args ...any) {
 			t.Helper()
 			t.Errorf("%s %s: %s from %v to %v: %s", name, a.Kind, it.Food.Key, it.Old, it.New, fmt.Sprintf(format, args...))
 		}
@@ -160,7 +165,7 @@ func checkRules(t *testing.T, name string, req *BalanceRequest, r *BalanceResult
 			if g > rule.most(it.Food, old, float64(was.Grams), was.Energy.Mid)+1e-9 && !labelOf(req, it) {
 				fail(it, "more than there may be")
 			}
-			if it.Food.Has(Seaweed) && g > old && !lacked(Subject(Iodine)) {
+			if it.Food.Has(nutrition.Seaweed) && g > old && !lacked(nutrition.Subject(nutrition.Iodine)) {
 				fail(it, "grows, and not for iodine")
 			}
 		}
@@ -172,14 +177,14 @@ func checkRules(t *testing.T, name string, req *BalanceRequest, r *BalanceResult
 }
 
 // labelOf reports that an item has figures of its own.
-func labelOf(req *BalanceRequest, it BalanceItem) bool {
+func labelOf(req *Request, it Amount) bool {
 	return it.Index >= 0 && len(req.Mixture.Items[it.Index].Label) > 0
 }
 
 // checkTogether holds the foods of an answer together to the rules.
-func checkTogether(t *testing.T, name string, req *BalanceRequest, a *BalanceAnswer, was *Analysis) {
+func checkTogether(t *testing.T, name string, req *Request, a *Answer, was *nutrition.Analysis) {
 	t.Helper()
-	if plants := a.Analysis.Shares[Plant].Mid * float64(a.Analysis.Grams); plants > max(0.2*float64(was.Grams), was.Shares[Plant].Mid*float64(was.Grams))+1e-6 {
+	if plants := a.Analysis.Shares[nutrition.Plant].Mid * float64(a.Analysis.Grams); plants > max(0.2*float64(was.Grams), was.Shares[nutrition.Plant].Mid*float64(was.Grams))+1e-6 {
 		t.Errorf("%s %s: %v g of plants", name, a.Kind, plants)
 	}
 	for s, half := range halves() {
@@ -198,10 +203,10 @@ func checkTogether(t *testing.T, name string, req *BalanceRequest, a *BalanceAns
 
 // buysSomething reports that an answer closes more than another, where calcium,
 // phosphorus, maximums and shares count three times.
-func buysSomething(a, than *BalanceAnswer) bool {
-	parts := func(a *BalanceAnswer) (x float64) {
+func buysSomething(a, than *Answer) bool {
+	parts := func(a *Answer) (x float64) {
 		for _, g := range a.Gaps {
-			grave := g.Most || g.Band != "" || g.Subject == CalciumPhosphorus || g.Subject == Subject(Calcium) || g.Subject == Subject(Phosphorus)
+			grave := g.Most || g.Band != "" || g.Subject == nutrition.CalciumPhosphorus || g.Subject == nutrition.Subject(nutrition.Calcium) || g.Subject == nutrition.Subject(nutrition.Phosphorus)
 			x += map[bool]float64{false: 1, true: 3}[grave] * g.Part
 		}
 		return x
@@ -214,8 +219,8 @@ func buysSomething(a, than *BalanceAnswer) bool {
 func TestEggshellGrowsAsNeeded(t *testing.T) {
 	m := mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 40, "lamb-kidney", 40, "egg", 50,
 		"spirulina-dried", 2, "parsley", 5, "kelp-powder", 1, "eggshell-powder", 1)
-	m.Items[7].Label = map[Nutrient]float64{Iodine: 100}
-	req := BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Bands: true}
+	m.Items[7].Label = map[nutrition.Nutrient]float64{nutrition.Iodine: 100}
+	req := Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Bands: true}
 	r := Balance(context.Background(), req)
 	checkRules(t, "eggshell", &req, &r)
 	if len(r.Answers) == 0 {
@@ -230,7 +235,7 @@ func TestEggshellGrowsAsNeeded(t *testing.T) {
 					t.Errorf("%s: %v g of eggshell", a.Kind, g)
 				}
 			case "kelp-powder": // 100 ug of iodine in 1 g, and 250 per 1000 kcal are asked for
-				if g != 3 && g != 2.9 && a.Analysis.Row(Subject(Iodine)).Low < a.Analysis.Row(Subject(Iodine)).Min {
+				if g != 3 && g != 2.9 && a.Analysis.Row(nutrition.Subject(nutrition.Iodine)).Low < a.Analysis.Row(nutrition.Subject(nutrition.Iodine)).Min {
 					t.Errorf("%s: %v g of kelp", a.Kind, g)
 				}
 			case "spirulina-dried":

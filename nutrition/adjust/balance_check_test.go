@@ -1,27 +1,29 @@
-package nutrition
+package adjust
 
 import (
 	"context"
 	"math"
 	"slices"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // TestBalanceChecksItsAnswers hands the check answers that the search does not
 // find.
 func TestBalanceChecksItsAnswers(t *testing.T) {
-	req := BalanceRequest{
+	req := Request{
 		Mixture: mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "kale-cooked", 60, "eggshell-powder", 5),
-		Profile: ProfileByID("aafco-adult"),
-		Allowed: []*Food{Default().Food("egg")},
+		Profile: nutrition.ProfileByID("aafco-adult"),
+		Allowed: []*nutrition.Food{nutrition.Default().Food("egg")},
 	}
-	md, problem := newBalanceModel(&req)
+	md, problem := newModel(&req)
 	if problem != "" {
 		t.Fatal(problem)
 	}
 	same, _ := md.unchanged()
 	found, ok := (&balancer{ctx: context.Background(), md: md}).answer(ThoroughAnswer, pushThorough, &same)
-	if !ok || !md.holds(&found.BalanceAnswer, &same) {
+	if !ok || !md.holds(&found.Answer, &same) {
 		t.Fatal("what is found does not hold")
 	}
 	try := func(name string, want bool, change func(grams []float64)) {
@@ -43,17 +45,17 @@ func TestBalanceChecksItsAnswers(t *testing.T) {
 // TestBalanceTellsWhatAsksForRoom has a fish that only gives way to another,
 // which has the vitamin D that is asked for.
 func TestBalanceTellsWhatAsksForRoom(t *testing.T) {
-	p := &Profile{ID: "made", Requirements: []Requirement{{Subject: Subject(VitaminD), Min: 100, Max: math.NaN()}}}
-	r := Balance(context.Background(), BalanceRequest{
-		Mixture: Mixture{Items: []Item{{Food: madeFish("plain", 100, Exactly(0)), Grams: 1000}}}, Profile: p,
-		Allowed: []*Food{madeFish("rich", 100, Exactly(40))}, Explain: true,
+	p := &nutrition.Profile{ID: "made", Requirements: []nutrition.Requirement{{Subject: nutrition.Subject(nutrition.VitaminD), Min: 100, Max: math.NaN()}}}
+	r := Balance(context.Background(), Request{
+		Mixture: nutrition.Mixture{Items: []nutrition.Item{{Food: madeFish("plain", 100, nutrition.Exactly(0)), Grams: 1000}}}, Profile: p,
+		Allowed: []*nutrition.Food{madeFish("rich", 100, nutrition.Exactly(40))}, Explain: true,
 	})
-	if r.Outcome != BalanceMet || len(r.Answers[0].Changes) != 2 {
+	if r.Outcome != Met || len(r.Answers[0].Changes) != 2 {
 		t.Fatalf("%+v", r)
 	}
 	for _, c := range r.Answers[0].Changes {
 		// 100 IU are in 250 g of the rich one, which take the place of as much.
-		if !c.Confirmed || c.Cause != (Demand{Subject: Subject(VitaminD)}) ||
+		if !c.Confirmed || c.Cause != (Demand{Subject: nutrition.Subject(nutrition.VitaminD)}) ||
 			math.Abs(math.Abs(float64(c.Delta))-250) > 0.01 || math.Abs(float64(c.WithoutIt)) > 0.01 {
 			t.Errorf("%+v", c)
 		}
@@ -62,13 +64,13 @@ func TestBalanceTellsWhatAsksForRoom(t *testing.T) {
 
 func TestBalanceKeepsUsualShares(t *testing.T) {
 	m := mixtureOf(t, "turkey-thigh-skinless", 500, "turkey-heart", 80, "turkey-neck", 130, "chicken-liver", 130, "lamb-kidney", 20, "kale-cooked", 150)
-	before := SharesOf(m.Items)
-	if off := before.Off(); !slices.ContainsFunc(off, func(o OffBand) bool { return o.Band == LiverBand && o.Verdict == High }) {
+	before := nutrition.SharesOf(m.Items)
+	if off := before.Off(); !slices.ContainsFunc(off, func(o nutrition.OffBand) bool { return o.Band == nutrition.LiverBand && o.Verdict == nutrition.High }) {
 		t.Fatalf("off before: %v", off)
 	}
 	// A profile that leaves the shares alone, and asks for the calcium of bone.
-	p := &Profile{ID: "made", Requirements: []Requirement{{Subject: Subject(Calcium), Min: 1250, Max: math.NaN()}}}
-	req := BalanceRequest{Mixture: m, Profile: p, LetGo: map[int]bool{3: true, 5: true}}
+	p := &nutrition.Profile{ID: "made", Requirements: []nutrition.Requirement{{Subject: nutrition.Subject(nutrition.Calcium), Min: 1250, Max: math.NaN()}}}
+	req := Request{Mixture: m, Profile: p, LetGo: map[int]bool{3: true, 5: true}}
 	for _, bands := range []bool{false, true} {
 		req.Bands = bands
 		r := Balance(context.Background(), req)
@@ -77,14 +79,14 @@ func TestBalanceKeepsUsualShares(t *testing.T) {
 		}
 		a := r.Answers[len(r.Answers)-1]
 		off := 0
-		for _, o := range SharesOf(a.Mixture.Items).Off() {
+		for _, o := range nutrition.SharesOf(a.Mixture.Items).Off() {
 			// Fish is not there and not allowed.
-			if o.Band == LiverBand || o.Band == PlantBand || o.Band == BoneBand || o.Band == SecretingOrganBand {
+			if o.Band == nutrition.LiverBand || o.Band == nutrition.PlantBand || o.Band == nutrition.BoneBand || o.Band == nutrition.SecretingOrganBand {
 				off++
 			}
 		}
 		if bands != (off == 0) {
-			t.Errorf("bands %v: off %+v", bands, SharesOf(a.Mixture.Items).Off())
+			t.Errorf("bands %v: off %+v", bands, nutrition.SharesOf(a.Mixture.Items).Off())
 		}
 		for _, g := range a.Gaps {
 			if g.Band != "" && (!bands || math.Abs(g.Missing-g.Part*g.Limit) > 1e-12) {
@@ -97,19 +99,19 @@ func TestBalanceKeepsUsualShares(t *testing.T) {
 // TestBalanceFollowsARaisedMinimum has a food with much protein and little
 // arginine: FEDIAF asks for 0.01 g of it for each gram of protein above 50 g.
 func TestBalanceFollowsARaisedMinimum(t *testing.T) {
-	food := func(key string, arginine float64) *Food {
-		f := madeFish(key, 100, Exactly(0))
-		f.Per100[Protein], f.Per100[Arginine] = Exactly(20), Exactly(arginine)
+	food := func(key string, arginine float64) *nutrition.Food {
+		f := madeFish(key, 100, nutrition.Exactly(0))
+		f.Per100[nutrition.Protein], f.Per100[nutrition.Arginine] = nutrition.Exactly(20), nutrition.Exactly(arginine)
 		return f
 	}
-	p := &Profile{ID: "fediaf-made", Requirements: []Requirement{
-		{Subject: Subject(Protein), Min: 50, Max: math.NaN()},
-		{Subject: Subject(Arginine), Min: 1, Max: math.NaN()},
+	p := &nutrition.Profile{ID: "fediaf-made", Requirements: []nutrition.Requirement{
+		{Subject: nutrition.Subject(nutrition.Protein), Min: 50, Max: math.NaN()},
+		{Subject: nutrition.Subject(nutrition.Arginine), Min: 1, Max: math.NaN()},
 	}}
-	r := Balance(context.Background(), BalanceRequest{
-		Mixture: Mixture{Items: []Item{{Food: food("poor", 0.15), Grams: 1000}}}, Profile: p, Allowed: []*Food{food("rich", 0.35)},
+	r := Balance(context.Background(), Request{
+		Mixture: nutrition.Mixture{Items: []nutrition.Item{{Food: food("poor", 0.15), Grams: 1000}}}, Profile: p, Allowed: []*nutrition.Food{food("rich", 0.35)},
 	})
-	if r.Outcome != BalanceMet || len(r.Answers[0].Items) != 2 {
+	if r.Outcome != Met || len(r.Answers[0].Items) != 2 {
 		t.Fatal(r.Outcome, r.Problem)
 	}
 	// 1000 kcal with 200 g of protein need 1 + 0.01 x 150 = 2.5 g, between the

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // glpsol solves a linear program in CPLEX's LP format with GLPK (Debian's
@@ -90,7 +92,7 @@ func (p *program) asWritten() string {
 func TestSolveAgreesWithGLPK(t *testing.T) {
 	for seed := range sampled(200, 16) {
 		req := randomRequest(seed)
-		md, problem := newBalanceModel(&req)
+		md, problem := newModel(&req)
 		if problem != "" {
 			t.Fatal(problem)
 		}
@@ -108,28 +110,28 @@ func TestSolveAgreesWithGLPK(t *testing.T) {
 
 // plainRequest makes a request of foods without ranges or missing figures in
 // what the model below writes down.
-func plainRequest(seed uint64, p *Profile) BalanceRequest {
+func plainRequest(seed uint64, p *nutrition.Profile) Request {
 	rnd := rand.New(rand.NewPCG(seed, 7))
-	var fs []*Food
-	for _, f := range Default().Foods() {
-		complete := !f.Has(Supplement) && !f.Has(Seaweed)
+	var fs []*nutrition.Food
+	for _, f := range nutrition.Default().Foods() {
+		complete := !f.Has(nutrition.Supplement) && !f.Has(nutrition.Seaweed)
 		for n, v := range f.Per100 {
-			n := Nutrient(n)
-			if n != Iodine && n != Chloride && n != DPA && n != VitaminK && n != Choline && n < SaturatedFat {
+			n := nutrition.Nutrient(n)
+			if n != nutrition.Iodine && n != nutrition.Chloride && n != nutrition.DPA && n != nutrition.VitaminK && n != nutrition.Choline && n < nutrition.SaturatedFat {
 				complete = complete && v.Complete
 			}
 		}
-		for _, n := range polyunsaturated {
-			complete = complete && f.Per100[n.Nutrient].Complete
+		for _, n := range []nutrition.Nutrient{nutrition.Linoleic, nutrition.AlphaLinolenic, nutrition.Arachidonic, nutrition.EPA, nutrition.DPA, nutrition.DHA} {
+			complete = complete && f.Per100[n].Complete
 		}
-		if complete && f.Bone.Kind != MammalBone {
+		if complete && f.Bone.Kind != nutrition.MammalBone {
 			fs = append(fs, f)
 		}
 	}
 	rnd.Shuffle(len(fs), func(i, j int) { fs[i], fs[j] = fs[j], fs[i] })
-	req := BalanceRequest{Profile: p}
+	req := Request{Profile: p}
 	for _, f := range fs[:min(10+rnd.IntN(8), len(fs)-5)] {
-		req.Mixture.Items = append(req.Mixture.Items, Item{Food: f, Grams: Grams(10 + rnd.Float64()*200)})
+		req.Mixture.Items = append(req.Mixture.Items, nutrition.Item{Food: f, Grams: nutrition.Grams(10 + rnd.Float64()*200)})
 	}
 	req.Allowed = fs[len(req.Mixture.Items) : len(req.Mixture.Items)+5]
 	return req
@@ -138,15 +140,15 @@ func plainRequest(seed uint64, p *Profile) BalanceRequest {
 // rawModel writes a request down in grams, with a variable for each food and
 // one for how much it changes, from the foods and the profile alone. It knows
 // nothing of the package's model.
-func rawModel(req BalanceRequest, push float64) string {
+func rawModel(req Request, push float64) string {
 	var total, energy float64
 	for _, it := range req.Mixture.Items {
 		total += float64(it.Grams)
-		energy += float64(it.Grams) * it.Food.Per100[Energy].Mid / 100
+		energy += float64(it.Grams) * it.Food.Per100[nutrition.Energy].Mid / 100
 	}
 	items := req.Mixture.Items
 	for _, f := range req.Allowed {
-		items = append(items[:len(items):len(items)], Item{Food: f})
+		items = append(items[:len(items):len(items)], nutrition.Item{Food: f})
 	}
 	var cost, rows, weight, kcal, bounds, plants []string
 	plant := 0.0
@@ -160,10 +162,10 @@ func rawModel(req BalanceRequest, push float64) string {
 		cost = append(cost, times(price, d))
 		rows = append(rows, fmt.Sprintf("%s - %s <= %.17g\n", x, d, g), fmt.Sprintf("%s + %s >= %.17g\n", x, d, g))
 		bounds = append(bounds, fmt.Sprintf(" %s >= %.17g\n", x, g*rule.floor), fmt.Sprintf(" %s <= %.17g\n", x, rule.most(it.Food, g, total, energy)))
-		plants = append(plants, times(it.Food.Shares()[Plant], x))
-		plant += g * it.Food.Shares()[Plant]
+		plants = append(plants, times(it.Food.Shares()[nutrition.Plant], x))
+		plant += g * it.Food.Shares()[nutrition.Plant]
 		weight = append(weight, times(1, x))
-		kcal = append(kcal, times(it.Food.Per100[Energy].Mid/100, x))
+		kcal = append(kcal, times(it.Food.Per100[nutrition.Energy].Mid/100, x))
 	}
 	rows = append(rows, sumOf(weight)+fmt.Sprintf(" <= %.17g\n", 1.25*total), sumOf(kcal)+fmt.Sprintf(" = %.17g\n", energy))
 	rows = append(rows, sumOf(plants)+fmt.Sprintf(" <= %.17g\n", max(plant, 0.2*total)))
@@ -180,20 +182,20 @@ func rawModel(req BalanceRequest, push float64) string {
 			rows = append(rows, sumOf(row)+fmt.Sprintf(" <= %.17g\n", max(had, most*energy/1000)))
 		}
 	}
-	sum := func(of func(c *Composition) float64) (x float64) {
+	sum := func(of func(c *nutrition.Composition) float64) (x float64) {
 		for _, it := range items {
 			x += float64(it.Grams) * of(&it.Food.Per100)
 		}
 		return x
 	}
-	hard := func(of func(c *Composition) float64, sign string) {
+	hard := func(of func(c *nutrition.Composition) float64, sign string) {
 		var row []string
 		for i, it := range items {
 			row = append(row, times(of(&it.Food.Per100)/100/energy*1000, fmt.Sprint("x", i)))
 		}
 		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %.17g\n", sign, map[string]float64{">=": -1e-9, "<=": 1e-9}[sign]))
 	}
-	elastic := func(price float64, of func(c *Composition) float64, sign string, limit float64) {
+	elastic := func(price float64, of func(c *nutrition.Composition) float64, sign string, limit float64) {
 		s := fmt.Sprint("s", len(rows))
 		cost = append(cost, times(price*push, s))
 		var row []string
@@ -217,19 +219,27 @@ func rawModel(req BalanceRequest, push float64) string {
 	for _, q := range req.Profile.Requirements {
 		price := 1.0
 		switch q.Subject {
-		case CalciumPhosphorus:
-			low := sum(func(c *Composition) float64 { return c[Calcium].Low }) / sum(func(c *Composition) float64 { return c[Phosphorus].Low })
-			high := sum(func(c *Composition) float64 { return c[Calcium].High }) / sum(func(c *Composition) float64 { return c[Phosphorus].High })
-			elastic(3, func(c *Composition) float64 { return (c[Calcium].Low - c[Phosphorus].Low*q.Min) / 1000 }, ">=", 0)
-			elastic(3, func(c *Composition) float64 { return (c[Calcium].High - c[Phosphorus].High*q.Max) / 1000 }, "<=", 0)
+		case nutrition.CalciumPhosphorus:
+			low := sum(func(c *nutrition.Composition) float64 { return c[nutrition.Calcium].Low }) / sum(func(c *nutrition.Composition) float64 { return c[nutrition.Phosphorus].Low })
+			high := sum(func(c *nutrition.Composition) float64 { return c[nutrition.Calcium].High }) / sum(func(c *nutrition.Composition) float64 { return c[nutrition.Phosphorus].High })
+			elastic(3, func(c *nutrition.Composition) float64 {
+				return (c[nutrition.Calcium].Low - c[nutrition.Phosphorus].Low*q.Min) / 1000
+			}, ">=", 0)
+			elastic(3, func(c *nutrition.Composition) float64 {
+				return (c[nutrition.Calcium].High - c[nutrition.Phosphorus].High*q.Max) / 1000
+			}, "<=", 0)
 			// No worse a ratio than it was: rows that are never given up.
-			hard(func(c *Composition) float64 { return (c[Calcium].Low - c[Phosphorus].Low*min(low, q.Min)) / 1000 }, ">=")
-			hard(func(c *Composition) float64 { return (c[Calcium].High - c[Phosphorus].High*max(high, q.Max)) / 1000 }, "<=")
+			hard(func(c *nutrition.Composition) float64 {
+				return (c[nutrition.Calcium].Low - c[nutrition.Phosphorus].Low*min(low, q.Min)) / 1000
+			}, ">=")
+			hard(func(c *nutrition.Composition) float64 {
+				return (c[nutrition.Calcium].High - c[nutrition.Phosphorus].High*max(high, q.Max)) / 1000
+			}, "<=")
 			continue
-		case Subject(Calcium), Subject(Phosphorus):
+		case nutrition.Subject(nutrition.Calcium), nutrition.Subject(nutrition.Phosphorus):
 			price = 3
 		}
-		of := func(c *Composition, terms []Term, high bool) (x float64) {
+		of := func(c *nutrition.Composition, terms []nutrition.Term, high bool) (x float64) {
 			for _, term := range terms {
 				if v := c[term.Nutrient]; high {
 					x += v.High * term.Factor
@@ -240,22 +250,24 @@ func rawModel(req BalanceRequest, push float64) string {
 			return x
 		}
 		if q.HasMin() {
-			elastic(price, func(c *Composition) float64 { return of(c, q.Subject.Terms(), false) / q.Min }, ">=", 1)
+			elastic(price, func(c *nutrition.Composition) float64 { return of(c, q.Subject.Terms(), false) / q.Min }, ">=", 1)
 		}
 		if q.HasMax() {
-			elastic(3, func(c *Composition) float64 { return of(c, q.Subject.MaxTerms(), true) / q.Max }, "<=", 1)
+			elastic(3, func(c *nutrition.Composition) float64 { return of(c, q.Subject.MaxTerms(), true) / q.Max }, "<=", 1)
 		}
-		if q.Subject == Subject(VitaminE) {
-			elastic(1, func(c *Composition) float64 {
-				fat := c[Linoleic].Mid + c[AlphaLinolenic].Mid + c[Arachidonic].Mid + c[EPA].Mid + c[DPA].Mid + c[DHA].Mid
-				return (c[VitaminE].Low - 0.6*fat) / q.Min
+		if q.Subject == nutrition.Subject(nutrition.VitaminE) {
+			elastic(1, func(c *nutrition.Composition) float64 {
+				fat := c[nutrition.Linoleic].Mid + c[nutrition.AlphaLinolenic].Mid + c[nutrition.Arachidonic].Mid + c[nutrition.EPA].Mid + c[nutrition.DPA].Mid + c[nutrition.DHA].Mid
+				return (c[nutrition.VitaminE].Low - 0.6*fat) / q.Min
 			}, ">=", 0)
-			vitaminE := func(c *Composition) float64 { return c[VitaminE].Low / 100 / energy * 1000 }
-			fat := sum(func(c *Composition) float64 {
-				return c[Linoleic].Mid + c[AlphaLinolenic].Mid + c[Arachidonic].Mid + c[EPA].Mid + c[DPA].Mid + c[DHA].Mid
+			vitaminE := func(c *nutrition.Composition) float64 { return c[nutrition.VitaminE].Low / 100 / energy * 1000 }
+			fat := sum(func(c *nutrition.Composition) float64 {
+				return c[nutrition.Linoleic].Mid + c[nutrition.AlphaLinolenic].Mid + c[nutrition.Arachidonic].Mid + c[nutrition.EPA].Mid + c[nutrition.DPA].Mid + c[nutrition.DHA].Mid
 			}) / 100 / energy * 1000
 			if had := sum(vitaminE); had < 0.6*fat {
-				hard(func(c *Composition) float64 { return c[VitaminE].Low - had*c[Energy].Mid/1000 }, ">=")
+				hard(func(c *nutrition.Composition) float64 {
+					return c[nutrition.VitaminE].Low - had*c[nutrition.Energy].Mid/1000
+				}, ">=")
 			}
 		}
 	}
@@ -265,10 +277,10 @@ func rawModel(req BalanceRequest, push float64) string {
 // TestModelAgreesWithAnother compares the cost with that of a model written
 // independently and solved by GLPK.
 func TestModelAgreesWithAnother(t *testing.T) {
-	p := ProfileByID("aafco-adult")
+	p := nutrition.ProfileByID("aafco-adult")
 	for seed := range sampled(60, 8) {
 		req := plainRequest(seed, p)
-		md, problem := newBalanceModel(&req)
+		md, problem := newModel(&req)
 		if problem != "" {
 			t.Fatal(problem)
 		}

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -6,43 +6,45 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // randomRequest makes a request of the table's foods that is the same for a
 // seed: 8 to 20 ingredients of a home-made recipe, up to 12 foods that may be
 // added, a profile. Every fourth has what makes the simplex stall: the same
 // food twice, round weights, a start that lies on a floor.
-func randomRequest(seed uint64) BalanceRequest {
+func randomRequest(seed uint64) Request {
 	rnd := rand.New(rand.NewPCG(seed, 19))
-	byPart := map[Part][]*Food{}
-	var extras, all []*Food
-	for _, f := range Default().Foods() {
-		if !f.Per100[Energy].Complete {
+	byPart := map[nutrition.Part][]*nutrition.Food{}
+	var extras, all []*nutrition.Food
+	for _, f := range nutrition.Default().Foods() {
+		if !f.Per100[nutrition.Energy].Complete {
 			continue
 		}
-		if f.Has(Supplement) {
+		if f.Has(nutrition.Supplement) {
 			extras = append(extras, f)
 			continue
 		}
 		byPart[f.Part] = append(byPart[f.Part], f)
 		all = append(all, f)
 	}
-	pick := func(fs []*Food) *Food { return fs[rnd.IntN(len(fs))] }
+	pick := func(fs []*nutrition.Food) *nutrition.Food { return fs[rnd.IntN(len(fs))] }
 	degenerate := seed%4 == 0
-	var m Mixture
-	add := func(f *Food, low, high float64) {
+	var m nutrition.Mixture
+	add := func(f *nutrition.Food, low, high float64) {
 		g := low + rnd.Float64()*(high-low)
 		if degenerate {
 			g = max(10, float64(int(g/10)*10))
 		}
-		m.Items = append(m.Items, Item{Food: f, Grams: Grams(g)})
+		m.Items = append(m.Items, nutrition.Item{Food: f, Grams: nutrition.Grams(g)})
 	}
-	add(pick(byPart[Muscle]), 200, 700)
-	add(pick(byPart[MuscularOrgan]), 50, 200)
-	add(pick(byPart[Liver]), 15, 60)
-	add(pick(byPart[SecretingOrgan]), 15, 60)
-	add(pick(byPart[Fish]), 30, 120)
-	add(pick(byPart[Plant]), 20, 100)
+	add(pick(byPart[nutrition.Muscle]), 200, 700)
+	add(pick(byPart[nutrition.MuscularOrgan]), 50, 200)
+	add(pick(byPart[nutrition.Liver]), 15, 60)
+	add(pick(byPart[nutrition.SecretingOrgan]), 15, 60)
+	add(pick(byPart[nutrition.Fish]), 30, 120)
+	add(pick(byPart[nutrition.Plant]), 20, 100)
 	for n := 2 + rnd.IntN(13); n > 0; n-- {
 		add(pick(all), 5, 120)
 	}
@@ -51,8 +53,8 @@ func randomRequest(seed uint64) BalanceRequest {
 		twice := m.Items[rnd.IntN(len(m.Items))]
 		m.Items = append(m.Items, twice)
 	}
-	ps := Profiles()
-	req := BalanceRequest{Mixture: m, Profile: ps[rnd.IntN(len(ps))], Bands: rnd.IntN(2) == 0}
+	ps := nutrition.Profiles()
+	req := Request{Mixture: m, Profile: ps[rnd.IntN(len(ps))], Bands: rnd.IntN(2) == 0}
 	for n := rnd.IntN(13); n > 0; n-- {
 		f := pick(all)
 		if rnd.IntN(3) == 0 {
@@ -61,7 +63,7 @@ func randomRequest(seed uint64) BalanceRequest {
 		req.Allowed = append(req.Allowed, f)
 	}
 	if rnd.IntN(3) == 0 {
-		req.Basis = Basis{PerDog: true, Weight: Kilograms(4 + rnd.Float64()*40), Kcal: Kcal(300 + rnd.Float64()*1200)}
+		req.Basis = nutrition.Basis{PerDog: true, Weight: nutrition.Kilograms(4 + rnd.Float64()*40), Kcal: nutrition.Kcal(300 + rnd.Float64()*1200)}
 	}
 	if rnd.IntN(3) == 0 {
 		req.Locked = map[int]bool{rnd.IntN(len(m.Items)): true}
@@ -74,19 +76,19 @@ func randomRequest(seed uint64) BalanceRequest {
 
 // turkeyAndHeart is a recipe of the demo world; its kelp has 600 ug of iodine a
 // gram by its label.
-func turkeyAndHeart(t testing.TB) Mixture {
+func turkeyAndHeart(t testing.TB) nutrition.Mixture {
 	m := mixtureOf(t, "turkey-thigh-skinless", 600, "turkey-heart", 180, "turkey-neck", 100, "lamb-liver", 30,
 		"chicken-liver", 40, "lamb-kidney", 50, "mussel-cooked", 50, "oyster-eastern", 15, "sardine-tomato", 80, "egg", 50,
 		"kale-cooked", 80, "wheat-germ-oil", 7, "kelp-powder", 1, "salt", 1, "eggshell-powder", 6)
-	m.Items[12].Label = map[Nutrient]float64{Iodine: 600}
+	m.Items[12].Label = map[nutrition.Nutrient]float64{nutrition.Iodine: 600}
 	m.Items[13].Grams = 1.5
 	return m
 }
 
 func TestBalanceLeavesWhatIsMetAlone(t *testing.T) {
-	m, p := turkeyAndHeart(t), ProfileByID("aafco-adult")
-	r := Balance(context.Background(), BalanceRequest{Mixture: m, Profile: p, Explain: true})
-	if r.Outcome != BalanceMet || r.Solves != 0 || len(r.Answers) != 1 {
+	m, p := turkeyAndHeart(t), nutrition.ProfileByID("aafco-adult")
+	r := Balance(context.Background(), Request{Mixture: m, Profile: p, Explain: true})
+	if r.Outcome != Met || r.Solves != 0 || len(r.Answers) != 1 {
 		t.Fatalf("%s, %d answers, %d solves", r.Outcome, len(r.Answers), r.Solves)
 	}
 	a := r.Answers[0]
@@ -101,26 +103,26 @@ func TestBalanceLeavesWhatIsMetAlone(t *testing.T) {
 }
 
 // without takes an item out of a mixture.
-func without(m Mixture, key string) Mixture {
-	m.Items = slices.DeleteFunc(slices.Clone(m.Items), func(it Item) bool { return it.Food.Key == key })
+func without(m nutrition.Mixture, key string) nutrition.Mixture {
+	m.Items = slices.DeleteFunc(slices.Clone(m.Items), func(it nutrition.Item) bool { return it.Food.Key == key })
 	return m
 }
 
 func TestBalanceMendsARecipe(t *testing.T) {
-	full, p := turkeyAndHeart(t), ProfileByID("aafco-adult")
+	full, p := turkeyAndHeart(t), nutrition.ProfileByID("aafco-adult")
 	for _, gone := range []string{"eggshell-powder", "wheat-germ-oil", "salt", "mussel-cooked", "chicken-liver"} {
 		t.Run(gone, func(t *testing.T) {
 			m := without(full, gone)
-			before := Analyse(m, p, Basis{})
-			r := Balance(context.Background(), BalanceRequest{
-				Mixture: m, Profile: p, Allowed: []*Food{Default().Food(gone)}, Explain: true,
+			before := nutrition.Analyse(m, p, nutrition.Basis{})
+			r := Balance(context.Background(), Request{
+				Mixture: m, Profile: p, Allowed: []*nutrition.Food{nutrition.Default().Food(gone)}, Explain: true,
 			})
-			if r.Outcome != BalanceMet || len(r.Answers) != 1 {
+			if r.Outcome != Met || len(r.Answers) != 1 {
 				t.Fatalf("%s %s: %d answers", r.Outcome, r.Problem, len(r.Answers))
 			}
 			a := r.Answers[0]
-			for _, row := range Analyse(a.Mixture, p, Basis{}).Rows {
-				if row.Verdict != Enough {
+			for _, row := range nutrition.Analyse(a.Mixture, p, nutrition.Basis{}).Rows {
+				if row.Verdict != nutrition.Enough {
 					t.Errorf("%v is %v: %+v of %v to %v", row.Requirement.Subject, row.Verdict, row.Value, row.Min, row.Max)
 				}
 			}
@@ -129,7 +131,7 @@ func TestBalanceMendsARecipe(t *testing.T) {
 				t.Errorf("energy is %v of what it was", e)
 			}
 			for i, it := range a.Items {
-				changed := slices.ContainsFunc(a.Changes, func(c ChangeReason) bool { return c.Item == i })
+				changed := slices.ContainsFunc(a.Changes, func(c Reason) bool { return c.Item == i })
 				if it.New != it.Old && !changed {
 					t.Errorf("no reason for %s: %v is now %v", it.Food.Key, it.Old, it.New)
 				}
@@ -140,10 +142,10 @@ func TestBalanceMendsARecipe(t *testing.T) {
 
 func TestBalanceAgainChangesNothing(t *testing.T) {
 	for _, gone := range []string{"eggshell-powder", "wheat-germ-oil", "salt", "mussel-cooked", "chicken-liver"} {
-		req := BalanceRequest{Mixture: without(turkeyAndHeart(t), gone), Profile: ProfileByID("aafco-adult"), Allowed: []*Food{Default().Food(gone)}}
+		req := Request{Mixture: without(turkeyAndHeart(t), gone), Profile: nutrition.ProfileByID("aafco-adult"), Allowed: []*nutrition.Food{nutrition.Default().Food(gone)}}
 		req.Mixture = Balance(context.Background(), req).Answers[0].Mixture
 		r := Balance(context.Background(), req)
-		if r.Outcome != BalanceMet || r.Solves != 0 {
+		if r.Outcome != Met || r.Solves != 0 {
 			t.Errorf("%s: %s after %d solves", gone, r.Outcome, r.Solves)
 		}
 		for _, it := range r.Answers[0].Items {
@@ -156,8 +158,8 @@ func TestBalanceAgainChangesNothing(t *testing.T) {
 
 func TestBalanceCannotMeet(t *testing.T) {
 	m := mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50)
-	r := Balance(context.Background(), BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Explain: true})
-	if r.Outcome != BalanceCompromise || r.Problem != "" {
+	r := Balance(context.Background(), Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Explain: true})
+	if r.Outcome != Compromise || r.Problem != "" {
 		t.Fatalf("%s %s", r.Outcome, r.Problem)
 	}
 	var parts []float64
@@ -170,7 +172,7 @@ func TestBalanceCannotMeet(t *testing.T) {
 			}
 		}
 		parts = append(parts, whole)
-		if a.Gaps[0].Subject != Subject(Calcium) || len(a.Closers.Steps) == 0 {
+		if a.Gaps[0].Subject != nutrition.Subject(nutrition.Calcium) || len(a.Closers.Steps) == 0 {
 			t.Errorf("%s: gaps %v, closers %v", a.Kind, a.Gaps, a.Closers)
 		}
 	}
@@ -181,7 +183,7 @@ func TestBalanceCannotMeet(t *testing.T) {
 }
 
 func TestBalanceHasNoAnswer(t *testing.T) {
-	m, p := turkeyAndHeart(t), ProfileByID("aafco-adult")
+	m, p := turkeyAndHeart(t), nutrition.ProfileByID("aafco-adult")
 	m = without(m, "salt")
 	all := map[int]bool{}
 	for i := range m.Items {
@@ -191,29 +193,29 @@ func TestBalanceHasNoAnswer(t *testing.T) {
 	cancel()
 	for name, c := range map[string]struct {
 		ctx  context.Context
-		req  BalanceRequest
-		want BalanceProblem
+		req  Request
+		want Problem
 	}{
-		"no profile":     {context.Background(), BalanceRequest{Mixture: m}, NoProfileProblem},
-		"nothing":        {context.Background(), BalanceRequest{Profile: p}, NoEnergyProblem},
-		"no food":        {context.Background(), BalanceRequest{Mixture: Mixture{Items: []Item{{Grams: 5}}}, Profile: p}, NoEnergyProblem},
-		"all locked":     {context.Background(), BalanceRequest{Mixture: m, Profile: p, Locked: all}, NothingFree},
-		"all excluded":   {context.Background(), BalanceRequest{Mixture: m, Profile: p, Exclude: func(*Food) bool { return true }}, NoEnergyProblem},
-		"context at end": {ended, BalanceRequest{Mixture: m, Profile: p}, StoppedProblem},
+		"no profile":     {context.Background(), Request{Mixture: m}, NoProfile},
+		"nothing":        {context.Background(), Request{Profile: p}, NoEnergy},
+		"no food":        {context.Background(), Request{Mixture: nutrition.Mixture{Items: []nutrition.Item{{Grams: 5}}}, Profile: p}, NoEnergy},
+		"all locked":     {context.Background(), Request{Mixture: m, Profile: p, Locked: all}, NothingFree},
+		"all excluded":   {context.Background(), Request{Mixture: m, Profile: p, Exclude: func(*nutrition.Food) bool { return true }}, NoEnergy},
+		"context at end": {ended, Request{Mixture: m, Profile: p}, Stopped},
 	} {
 		r := Balance(c.ctx, c.req)
-		if r.Outcome != BalanceNotComputed || r.Problem != c.want || r.Answers != nil {
+		if r.Outcome != NotComputed || r.Problem != c.want || r.Answers != nil {
 			t.Errorf("%s: %s %q, %d answers", name, r.Outcome, r.Problem, len(r.Answers))
 		}
 	}
 }
 
 func TestBalanceTakesOutWhatIsExcluded(t *testing.T) {
-	m, p := turkeyAndHeart(t), ProfileByID("aafco-adult")
-	liver := func(f *Food) bool { return f.Part == Liver || f.Key == "beef-liver" }
-	r := Balance(context.Background(), BalanceRequest{
+	m, p := turkeyAndHeart(t), nutrition.ProfileByID("aafco-adult")
+	liver := func(f *nutrition.Food) bool { return f.Part == nutrition.Liver || f.Key == "beef-liver" }
+	r := Balance(context.Background(), Request{
 		Mixture: m, Profile: p, Exclude: liver, Explain: true,
-		Allowed: []*Food{Default().Food("beef-liver"), Default().Food("carrot")},
+		Allowed: []*nutrition.Food{nutrition.Default().Food("beef-liver"), nutrition.Default().Food("carrot")},
 	})
 	if len(r.Answers) == 0 {
 		t.Fatal(r.Outcome, r.Problem)
@@ -224,14 +226,14 @@ func TestBalanceTakesOutWhatIsExcluded(t *testing.T) {
 			if liver(it.Food) && (it.New != 0 || it.Index < 0) {
 				t.Errorf("%s: %s: %v", a.Kind, it.Food.Key, it.New)
 			}
-			if slices.ContainsFunc(a.Changes, func(c ChangeReason) bool { return c.Item == i && c.Excluded }) {
+			if slices.ContainsFunc(a.Changes, func(c Reason) bool { return c.Item == i && c.Excluded }) {
 				told++
 			}
 		}
 		if told != 2 {
 			t.Errorf("%s: %d of 2 told as excluded", a.Kind, told)
 		}
-		if e := a.Analysis.Energy.Mid / Analyse(m, p, Basis{}).Energy.Mid; math.Abs(e-1) > 0.01 {
+		if e := a.Analysis.Energy.Mid / nutrition.Analyse(m, p, nutrition.Basis{}).Energy.Mid; math.Abs(e-1) > 0.01 {
 			t.Errorf("%s: energy is %v of what it was", a.Kind, e)
 		}
 	}
@@ -239,19 +241,19 @@ func TestBalanceTakesOutWhatIsExcluded(t *testing.T) {
 
 func TestBalanceProposesNothingUnsafe(t *testing.T) {
 	m := mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50, "kelp-powder", 1)
-	var unsafe []*Food
-	for _, f := range Default().Foods() {
-		if f.Bone.Kind == MammalBone || f.Has(Seaweed) || !f.Per100[Energy].Complete {
+	var unsafe []*nutrition.Food
+	for _, f := range nutrition.Default().Foods() {
+		if f.Bone.Kind == nutrition.MammalBone || f.Has(nutrition.Seaweed) || !f.Per100[nutrition.Energy].Complete {
 			unsafe = append(unsafe, f)
 		}
 	}
 	if len(unsafe) < 5 {
 		t.Fatalf("only %d foods to try", len(unsafe))
 	}
-	r := Balance(context.Background(), BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-growth"), Allowed: unsafe})
+	r := Balance(context.Background(), Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-growth"), Allowed: unsafe})
 	for _, a := range r.Answers {
 		for _, it := range a.Items {
-			if it.Index < 0 || it.Food.Has(Seaweed) && it.New > it.Old {
+			if it.Index < 0 || it.Food.Has(nutrition.Seaweed) && it.New > it.Old {
 				t.Errorf("%s: %s: %v is now %v", a.Kind, it.Food.Key, it.Old, it.New)
 			}
 		}

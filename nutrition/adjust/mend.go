@@ -1,50 +1,52 @@
-package nutrition
+package adjust
 
 import (
 	"cmp"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
 // FoodList is a table of foods to choose from.
 type FoodList interface {
-	Foods() []*Food
+	Foods() []*nutrition.Food
 }
 
 // Remedy is what would put one row of an analysis right.
 type Remedy struct {
-	Subject Subject
+	Subject nutrition.Subject
 	// Options mend a shortfall: at most one food and one supplement, or two
 	// of a kind where there is none of the other; the fewest kcal first.
 	// Empty where nothing on the list does it within reason.
-	Options []RemedyOption
+	Options []Option
 	// Cut mends an excess: it takes from the part that gives most, of those
 	// that can mend it alone; where none can, from the part that gives most.
 	// Nil where leaving out any part only makes it worse.
 	Cut *Cut
 }
 
-// RemedyOption is a food that mends a shortfall when it is added.
-type RemedyOption struct {
-	Food  *Food
-	Grams Grams // to add to the whole mixture; 0 where ByLabel
+// Option is a food that mends a shortfall when it is added.
+type Option struct {
+	Food  *nutrition.Food
+	Grams nutrition.Grams // to add to the whole mixture; 0 where ByLabel
 	// PerDayGrams is Grams by the days that the mixture lasts: what to add to
 	// a day's food; 0 where the basis is not a dog and day.
-	PerDayGrams Grams
-	Kcal        Kcal // that these bring
+	PerDayGrams nutrition.Grams
+	Kcal        nutrition.Kcal // that these bring
 	// ByLabel: a supplement whose strength only its label tells. PerDay is
 	// how much of Nutrient it must give in a day.
 	ByLabel  bool
-	Nutrient Nutrient
+	Nutrient nutrition.Nutrient
 	PerDay   float64
 }
 
 // Cut is how much less of one part of the mixture mends an excess.
 type Cut struct {
-	Part  int   // index of the item or, from len(Items) on, of the extra
-	Grams Grams // to take away of an item, from the whole mixture
+	Part  int             // index of the item or, from len(Items) on, of the extra
+	Grams nutrition.Grams // to take away of an item, from the whole mixture
 	// PerDayGrams is Grams by the days that the mixture lasts; 0 where the
 	// basis is not a dog and day.
-	PerDayGrams Grams
+	PerDayGrams nutrition.Grams
 	PerDay      float64 // to take away of an extra, in its nutrient's unit
 	// Whole: leaving out all of it is not enough.
 	Whole bool
@@ -62,18 +64,18 @@ const remedyAtMost = 0.25
 // would carry another nutrient over its maximum or liver, organs, bone or
 // plants over their usual share; hard bone that the mixture does not have yet;
 // and seaweed whose iodine nobody knows.
-func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) []Remedy {
+func Mend(a nutrition.Analysis, m nutrition.Mixture, p *nutrition.Profile, list FoodList, exclude func(*nutrition.Food) bool) []Remedy {
 	md := newMender(&a, m, p, list.Foods(), exclude)
-	if md.scale.open {
+	if md.scale.Open {
 		return nil
 	}
 	var out []Remedy
 	for i := range a.Rows {
 		r := &a.Rows[i]
 		switch {
-		case r.Verdict.TooMuch() || r.Verdict == NotKnown && r.StraddlesMax:
+		case r.Verdict.TooMuch() || r.Verdict == nutrition.NotKnown && r.StraddlesMax:
 			out = append(out, md.excess(r))
-		case r.Verdict.TooLittle() || r.Verdict == NotKnown && r.HasMin() && r.Low < r.Min:
+		case r.Verdict.TooLittle() || r.Verdict == nutrition.NotKnown && r.HasMin() && r.Low < r.Min:
 			if rem, ok := md.shortfall(i); ok {
 				out = append(out, rem)
 			}
@@ -84,15 +86,15 @@ func Mend(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) 
 
 // mender works on one analysis.
 type mender struct {
-	a     *Analysis
-	m     Mixture
-	p     *Profile
-	scale scale
-	foods []*Food // to choose from
+	a     *nutrition.Analysis
+	m     nutrition.Mixture
+	p     *nutrition.Profile
+	scale nutrition.Scale
+	foods []*nutrition.Food // to choose from
 }
 
-func newMender(a *Analysis, m Mixture, p *Profile, foods []*Food, exclude func(*Food) bool) mender {
-	md := mender{a: a, m: m, p: p, scale: newScale(&a.Totals, m, p, a.Basis)}
+func newMender(a *nutrition.Analysis, m nutrition.Mixture, p *nutrition.Profile, foods []*nutrition.Food, exclude func(*nutrition.Food) bool) mender {
+	md := mender{a: a, m: m, p: p, scale: nutrition.NewScale(&a.Totals, m, p, a.Basis)}
 	for _, f := range foods {
 		if f != nil && !md.unfit(f) && (exclude == nil || !exclude(f)) {
 			md.foods = append(md.foods, f)
@@ -102,21 +104,21 @@ func newMender(a *Analysis, m Mixture, p *Profile, foods []*Food, exclude func(*
 }
 
 // unfit reports that a food is not to be proposed, whatever it brings.
-func (md *mender) unfit(f *Food) bool {
-	if f.Has(Unoffered) || f.Has(Seaweed) && !f.Per100[Iodine].Complete {
+func (md *mender) unfit(f *nutrition.Food) bool {
+	if f.Has(nutrition.Unoffered) || f.Has(nutrition.Seaweed) && !f.Per100[nutrition.Iodine].Complete {
 		return true
 	}
-	if cookedMeat(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool { return it.Food != nil && cookedMeat(it.Food) }) {
+	if f.CookedMeat() && !slices.ContainsFunc(md.m.Items, func(it nutrition.Item) bool { return it.Food != nil && it.Food.CookedMeat() }) {
 		return true // a raw recipe gets no cooked meat
 	}
-	return largeBone(f) && !slices.ContainsFunc(md.m.Items, func(it Item) bool {
+	return f.LargeBone() && !slices.ContainsFunc(md.m.Items, func(it nutrition.Item) bool {
 		return it.Food != nil && it.Food.Key == f.Key
 	})
 }
 
 // candidate is a food that could mend a shortfall, and about how much of it.
 type candidate struct {
-	food  *Food
+	food  *nutrition.Food
 	grams float64
 	kcal  float64
 }
@@ -126,14 +128,14 @@ type candidate struct {
 func (md *mender) shortfall(row int) (Remedy, bool) {
 	r := &md.a.Rows[row]
 	s := r.Requirement.Subject
-	if s == CalciumPhosphorus && r.IsUnknown() {
+	if s == nutrition.CalciumPhosphorus && r.IsUnknown() {
 		return Remedy{}, false
 	}
 	rem := Remedy{Subject: s}
-	var food, supplement []RemedyOption
+	var food, supplement []Option
 	for _, c := range md.candidates(r) {
 		to := &food
-		if c.food.Has(Supplement) {
+		if c.food.Has(nutrition.Supplement) {
 			to = &supplement
 		}
 		if len(*to) < 2 && !sameKind(*to, c.food) {
@@ -150,9 +152,9 @@ func (md *mender) shortfall(row int) (Remedy, bool) {
 	}
 	rem.Options = append(food, supplement...)
 	if len(food) > 0 && len(supplement) > 0 {
-		rem.Options = []RemedyOption{food[0], supplement[0]}
+		rem.Options = []Option{food[0], supplement[0]}
 	}
-	slices.SortStableFunc(rem.Options, func(a, b RemedyOption) int {
+	slices.SortStableFunc(rem.Options, func(a, b Option) int {
 		return cmp.Or(cmp.Compare(a.Kcal, b.Kcal), cmp.Compare(a.Grams, b.Grams))
 	})
 	return rem, true
@@ -160,13 +162,13 @@ func (md *mender) shortfall(row int) (Remedy, bool) {
 
 // sameKind reports that there is an option of the food's kind and species
 // already, so another would be no choice.
-func sameKind(os []RemedyOption, f *Food) bool {
-	return slices.ContainsFunc(os, func(o RemedyOption) bool { return o.Food.Kind == f.Kind })
+func sameKind(os []Option, f *nutrition.Food) bool {
+	return slices.ContainsFunc(os, func(o Option) bool { return o.Food.Kind == f.Kind })
 }
 
 // candidates returns the foods that can mend the row within reason, those
 // that take the fewest kcal first.
-func (md *mender) candidates(r *Row) []candidate {
+func (md *mender) candidates(r *nutrition.Row) []candidate {
 	var out []candidate
 	for _, f := range md.foods {
 		x, ok := md.need(r, &md.a.Totals, f)
@@ -176,7 +178,7 @@ func (md *mender) candidates(r *Row) []candidate {
 		if !ok || x > remedyAtMost*float64(md.a.Grams) {
 			continue
 		}
-		k := f.Per100[Energy].Mid / 100 * x
+		k := f.Per100[nutrition.Energy].Mid / 100 * x
 		if k > remedyAtMost*md.a.Energy.Mid {
 			continue
 		}
@@ -190,9 +192,9 @@ func (md *mender) candidates(r *Row) []candidate {
 
 // within returns the amount of a food to add, or the least of it that is worth
 // adding; false where the bounds of its kind forbid so much.
-func (md *mender) within(r *Row, f *Food, x float64) (float64, bool) {
-	b := f.bounds()
-	if b.alone != SubjectCount && r.Requirement.Subject != b.alone {
+func (md *mender) within(r *nutrition.Row, f *nutrition.Food, x float64) (float64, bool) {
+	b := boundsOf(f)
+	if b.alone != nutrition.SubjectCount && r.Requirement.Subject != b.alone {
 		return 0, false
 	}
 	have := float64(weightOf(md.m, f))
@@ -201,30 +203,30 @@ func (md *mender) within(r *Row, f *Food, x float64) (float64, bool) {
 	}
 	most := b.most(have, float64(md.a.Grams))
 	if b.concentrate {
-		gram := perGram(&Item{Food: f})
+		gram := perGram(&nutrition.Item{Food: f})
 		most = min(most, mostAlone(&gram, md.a.Energy.Mid))
 	}
-	return x, have+x <= most*(1+rounding)
+	return x, have+x <= most*(1+nutrition.Rounding)
 }
 
 // need returns how many grams of a food carry a row of some totals to its
 // minimum: the x that solves (N + c x) / (E + e x) = d, where N is the amount
 // and E the energy there are, c and e those of a gram of the food, and d the
 // minimum on an energy basis. There is none where the food is poorer than d.
-func (md *mender) need(r *Row, t *Totals, f *Food) (float64, bool) {
-	if r.Requirement.Subject == CalciumPhosphorus {
+func (md *mender) need(r *nutrition.Row, t *nutrition.Totals, f *nutrition.Food) (float64, bool) {
+	if r.Requirement.Subject == nutrition.CalciumPhosphorus {
 		return needRatio(r.Min, t, f)
 	}
 	terms := r.Requirement.Subject.Terms()
-	d := r.Min / md.scale.unit
-	have := t.of(terms).Low
+	d := r.Min / md.scale.Unit
+	have := t.Of(terms).Low
 	var gives float64
 	for _, term := range terms {
 		gives += f.Per100[term.Nutrient].Low / 100 * term.Factor
 	}
-	missing := d*t.Values[Energy].Mid - have
-	richer := gives - d*f.Per100[Energy].Mid/100
-	if missing <= 0 || richer <= 0 || !f.Per100[Energy].Complete {
+	missing := d*t.Values[nutrition.Energy].Mid - have
+	richer := gives - d*f.Per100[nutrition.Energy].Mid/100
+	if missing <= 0 || richer <= 0 || !f.Per100[nutrition.Energy].Complete {
 		return 0, false
 	}
 	return missing / richer, true
@@ -232,9 +234,9 @@ func (md *mender) need(r *Row, t *Totals, f *Food) (float64, bool) {
 
 // needRatio is need for the ratio of calcium to phosphorus, at the end of
 // their range where there is least bone.
-func needRatio(least float64, t *Totals, f *Food) (float64, bool) {
-	ca, p := f.Per100[Calcium], f.Per100[Phosphorus]
-	missing := least*t.Values[Phosphorus].Low - t.Values[Calcium].Low
+func needRatio(least float64, t *nutrition.Totals, f *nutrition.Food) (float64, bool) {
+	ca, p := f.Per100[nutrition.Calcium], f.Per100[nutrition.Phosphorus]
+	missing := least*t.Values[nutrition.Phosphorus].Low - t.Values[nutrition.Calcium].Low
 	gives := (ca.Low - least*p.Low) / 100
 	if missing <= 0 || gives <= 0 || !p.Complete {
 		return 0, false

@@ -1,20 +1,24 @@
-package nutrition
+package adjust
 
-import "slices"
+import (
+	"slices"
+
+	"bowlwright/nutrition"
+)
 
 // Step is one part of what mends a mixture: a food to add, or to take away.
 type Step struct {
-	Food *Food
+	Food *nutrition.Food
 	// Grams are to be added to the whole mixture or, where less than nothing,
 	// taken away; 0 where ByLabel. PerDayGrams is the same of a day's food; 0
 	// where the basis is not a dog and day.
-	Grams, PerDayGrams Grams
+	Grams, PerDayGrams nutrition.Grams
 	// ByLabel: a supplement whose strength only its label tells. PerDay is how
 	// much of Nutrient it must give in a day.
 	ByLabel  bool
-	Nutrient Nutrient
+	Nutrient nutrition.Nutrient
 	PerDay   float64
-	For      []Subject // what it is for: without it, they would be short of a limit
+	For      []nutrition.Subject // what it is for: without it, they would be short of a limit
 	// Less is a supplement of which PerDay of Nutrient is to be left out a day;
 	// empty for all else.
 	Less string
@@ -24,7 +28,7 @@ type Step struct {
 // it leaves open.
 type Together struct {
 	Steps []Step
-	Open  []Subject
+	Open  []nutrition.Subject
 }
 
 // little is the part of a limit below which a shortfall gets no step of its
@@ -44,23 +48,23 @@ const forLeast = 0.1
 // day's food where the basis is a dog and day; every food keeps to the bounds
 // of its kind, and what is enough stays so. Chloride is left out: the tables
 // have no figure for it, and salt is no remedy for a gap in a table.
-func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func(*Food) bool) Together {
+func MendTogether(a nutrition.Analysis, m nutrition.Mixture, p *nutrition.Profile, list FoodList, exclude func(*nutrition.Food) bool) Together {
 	with := *p
-	with.Requirements = slices.DeleteFunc(slices.Clone(p.Requirements), func(q Requirement) bool { return q.Subject == Subject(Chloride) })
+	with.Requirements = slices.DeleteFunc(slices.Clone(p.Requirements), func(q nutrition.Requirement) bool { return q.Subject == nutrition.Subject(nutrition.Chloride) })
 	t := together{basis: a.Basis, p: &with, list: list, exclude: exclude, m: m}
-	t.before = Analyse(m, t.p, t.basis)
-	if sc := newScale(&t.before.Totals, m, t.p, t.basis); sc.open {
+	t.before = nutrition.Analyse(m, t.p, t.basis)
+	if sc := nutrition.NewScale(&t.before.Totals, m, t.p, t.basis); sc.Open {
 		return Together{}
 	}
 	after := t.search(Mend(t.before, m, t.p, list, exclude))
 	// Where a supplement must bring some of it, it may as well bring all.
-	for _, r := range Analyse(after, t.p, t.basis).Rows {
+	for _, r := range nutrition.Analyse(after, t.p, t.basis).Rows {
 		if _, ok := t.byLabel(&t.before, t.m, t.before.Row(r.Requirement.Subject)); ok && missing(&r) > 0 {
 			t.byOthers = append(t.byOthers, r.Requirement.Subject)
 		}
 	}
 	after = t.pruned(after)
-	now := Analyse(after, t.p, t.basis)
+	now := nutrition.Analyse(after, t.p, t.basis)
 	out := Together{Steps: t.steps(after)}
 	for _, r := range now.Rows {
 		if missing(&r) == 0 {
@@ -82,31 +86,40 @@ func MendTogether(a Analysis, m Mixture, p *Profile, list FoodList, exclude func
 
 // kitchenDays returns by how many days amounts are divided before they are
 // told: those that the food lasts a dog, or 1 to tell the whole.
-func kitchenDays(a *Analysis) float64 {
+func kitchenDays(a *nutrition.Analysis) float64 {
 	if d := a.Days(); d > 0 {
 		return d
 	}
 	return 1
 }
 
+// perDay returns the part of some grams of the whole mixture that is in a day's
+// food; 0 where the basis is not a dog and day.
+func perDay(a *nutrition.Analysis, g nutrition.Grams) nutrition.Grams {
+	if d := a.Days(); d > 0 {
+		return g / nutrition.Grams(d)
+	}
+	return 0
+}
+
 // together works on one list.
 type together struct {
-	m       Mixture
-	p       *Profile
-	basis   Basis
+	m       nutrition.Mixture
+	p       *nutrition.Profile
+	basis   nutrition.Basis
 	list    FoodList
-	exclude func(*Food) bool
-	before  Analysis
+	exclude func(*nutrition.Food) bool
+	before  nutrition.Analysis
 	// byOthers are the subjects that supplements are for, by their labels.
-	byOthers []Subject
+	byOthers []nutrition.Subject
 }
 
 // missing returns what part of a limit a row misses; 0 where it keeps both.
-func missing(r *Row) float64 {
+func missing(r *nutrition.Row) float64 {
 	switch {
-	case r.HasMax() && r.Capped.High > r.Max*(1+rounding):
+	case r.HasMax() && r.Capped.High > r.Max*(1+nutrition.Rounding):
 		return r.Capped.High/r.Max - 1
-	case r.HasMin() && r.Low < r.Min*(1-rounding):
+	case r.HasMin() && r.Low < r.Min*(1-nutrition.Rounding):
 		return 1 - r.Low/r.Min
 	}
 	return 0
@@ -114,8 +127,8 @@ func missing(r *Row) float64 {
 
 // search returns the mixture with as much mended as can be by foods that each
 // mend a row. Its own foods that give too much become less.
-func (t *together) search(each []Remedy) Mixture {
-	req := BalanceRequest{Mixture: t.m, Profile: t.p, Basis: t.basis, Locked: map[int]bool{}, LetGo: map[int]bool{}, adding: true}
+func (t *together) search(each []Remedy) nutrition.Mixture {
+	req := Request{Mixture: t.m, Profile: t.p, Basis: t.basis, Locked: map[int]bool{}, LetGo: map[int]bool{}, adding: true}
 	for i := range t.m.Items {
 		req.Locked[i] = true
 	}
@@ -136,7 +149,7 @@ func (t *together) search(each []Remedy) Mixture {
 			delete(req.Locked, i)
 		}
 	}
-	md, problem := newBalanceModel(&req)
+	md, problem := newModel(&req)
 	if problem != "" {
 		return t.m
 	}
@@ -179,7 +192,7 @@ func (t *together) steppedFrom(v *variable, less bool) (list []float64, at int) 
 
 // pruned takes out what was added, and puts back what was changed, where that
 // made no difference.
-func (t *together) pruned(m Mixture) Mixture {
+func (t *together) pruned(m nutrition.Mixture) nutrition.Mixture {
 	for again := true; again; {
 		again = false
 		for _, it := range slices.Backward(m.Items) {
@@ -193,8 +206,8 @@ func (t *together) pruned(m Mixture) Mixture {
 }
 
 // without returns a mixture where a food is as it was.
-func (t *together) without(m Mixture, f *Food) Mixture {
-	var items []Item
+func (t *together) without(m nutrition.Mixture, f *nutrition.Food) nutrition.Mixture {
+	var items []nutrition.Item
 	for i := range m.Items {
 		if m.Items[i].Food != f {
 			items = append(items, m.Items[i])
@@ -210,7 +223,7 @@ func (t *together) without(m Mixture, f *Food) Mixture {
 }
 
 // weightOf returns the grams of a food in a mixture.
-func weightOf(m Mixture, f *Food) (g Grams) {
+func weightOf(m nutrition.Mixture, f *nutrition.Food) (g nutrition.Grams) {
 	for _, it := range m.Items {
 		if it.Food == f {
 			g += it.Grams
@@ -221,9 +234,9 @@ func weightOf(m Mixture, f *Food) (g Grams) {
 
 // purpose returns the subjects that would be further from their limits if a
 // food were as it was.
-func (t *together) purpose(m Mixture, f *Food) (out []Subject) {
+func (t *together) purpose(m nutrition.Mixture, f *nutrition.Food) (out []nutrition.Subject) {
 	cut := weightOf(m, f) < weightOf(t.m, f)
-	is, was := Analyse(m, t.p, t.basis), Analyse(t.without(m, f), t.p, t.basis)
+	is, was := nutrition.Analyse(m, t.p, t.basis), nutrition.Analyse(t.without(m, f), t.p, t.basis)
 	for i := range is.Rows {
 		now, less, before := missing(&is.Rows[i]), missing(&was.Rows[i]), &t.before.Rows[i]
 		s := before.Requirement.Subject
@@ -238,26 +251,22 @@ func (t *together) purpose(m Mixture, f *Food) (out []Subject) {
 }
 
 // steps tells what a mended mixture has more or less of, and what for.
-func (t *together) steps(m Mixture) (out []Step) {
-	var seen []*Food
+func (t *together) steps(m nutrition.Mixture) (out []Step) {
+	var seen []*nutrition.Food
 	for _, it := range append(slices.Clone(t.m.Items), m.Items...) {
 		if it.Food == nil || slices.Contains(seen, it.Food) {
 			continue
 		}
 		seen = append(seen, it.Food)
-		if g := weightOf(m, it.Food) - weightOf(t.m, it.Food); abs(float64(g)) > rounding {
-			s := Step{Food: it.Food, Grams: g, For: t.purpose(m, it.Food)}
-			if d := t.before.Days(); d > 0 {
-				s.PerDayGrams = g / Grams(d)
-			}
-			out = append(out, s)
+		if g := weightOf(m, it.Food) - weightOf(t.m, it.Food); abs(float64(g)) > nutrition.Rounding {
+			out = append(out, Step{Food: it.Food, Grams: g, PerDayGrams: perDay(&t.before, g), For: t.purpose(m, it.Food)})
 		}
 	}
 	return out
 }
 
 // lessExtra returns how much less of a supplement keeps a row under its maximum.
-func (t *together) lessExtra(a *Analysis, m Mixture, r *Row) (Step, bool) {
+func (t *together) lessExtra(a *nutrition.Analysis, m nutrition.Mixture, r *nutrition.Row) (Step, bool) {
 	if !r.HasMax() || r.Capped.High <= r.Max {
 		return Step{}, false
 	}
@@ -267,16 +276,16 @@ func (t *together) lessExtra(a *Analysis, m Mixture, r *Row) (Step, bool) {
 		return Step{}, false
 	}
 	x := m.Extras[c.Part-len(m.Items)]
-	return Step{Less: x.Name, Nutrient: x.Nutrient, PerDay: c.PerDay, For: []Subject{r.Requirement.Subject}}, true
+	return Step{Less: x.Name, Nutrient: x.Nutrient, PerDay: c.PerDay, For: []nutrition.Subject{r.Requirement.Subject}}, true
 }
 
 // byLabel returns the supplement for a row that is short, where only its label
 // tells its strength.
-func (t *together) byLabel(a *Analysis, m Mixture, r *Row) (Step, bool) {
+func (t *together) byLabel(a *nutrition.Analysis, m nutrition.Mixture, r *nutrition.Row) (Step, bool) {
 	if !r.HasMin() || r.Low >= r.Min {
 		return Step{}, false
 	}
 	md := newMender(a, m, t.p, t.list.Foods(), t.exclude)
 	o, ok := md.byLabel(r)
-	return Step{Food: o.Food, ByLabel: true, Nutrient: o.Nutrient, PerDay: o.PerDay, For: []Subject{r.Requirement.Subject}}, ok
+	return Step{Food: o.Food, ByLabel: true, Nutrient: o.Nutrient, PerDay: o.PerDay, For: []nutrition.Subject{r.Requirement.Subject}}, ok
 }

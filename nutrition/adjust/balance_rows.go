@@ -1,8 +1,9 @@
-package nutrition
+package adjust
 
 import (
 	"slices"
-	"strings"
+
+	"bowlwright/nutrition"
 )
 
 // demandRow is a demand as a row that may be missed at a price. Values are
@@ -43,7 +44,7 @@ const (
 	highEnd
 )
 
-func (e rangeEnd) of(v Value) float64 {
+func (e rangeEnd) of(v nutrition.Value) float64 {
 	switch e {
 	case lowEnd:
 		return v.Low
@@ -56,7 +57,7 @@ func (e rangeEnd) of(v Value) float64 {
 // formTerm is a nutrient in a linear form. More of an adverse one makes the
 // demand harder to meet, so what is not known of it must not count as nothing.
 type formTerm struct {
-	Term
+	nutrition.Term
 	end     rangeEnd
 	adverse bool
 }
@@ -65,14 +66,14 @@ type formTerm struct {
 type form []formTerm
 
 // with appends terms, each times factor.
-func (f form) with(terms []Term, factor float64, end rangeEnd) form {
+func (f form) with(terms []nutrition.Term, factor float64, end rangeEnd) form {
 	for _, t := range terms {
-		f = append(f, formTerm{Term{t.Nutrient, t.Factor * factor}, end, factor < 0})
+		f = append(f, formTerm{nutrition.Term{Nutrient: t.Nutrient, Factor: t.Factor * factor}, end, factor < 0})
 	}
 	return f
 }
 
-func (f form) value(c *Composition) float64 {
+func (f form) value(c *nutrition.Composition) float64 {
 	var x float64
 	for _, t := range f {
 		x += t.Factor * t.end.of(c[t.Nutrient])
@@ -81,7 +82,7 @@ func (f form) value(c *Composition) float64 {
 }
 
 // addRows writes down all demands.
-func (md *balanceModel) addRows() {
+func (md *model) addRows() {
 	for i := range md.before.Rows {
 		md.addRequirement(md.before.Rows[i].Requirement)
 	}
@@ -95,45 +96,38 @@ func (md *balanceModel) addRows() {
 
 // addRequirement writes down the limits of one subject. Limits become limits
 // of the total, because the energy, and so the scale, stays.
-func (md *balanceModel) addRequirement(q Requirement) {
+func (md *model) addRequirement(q nutrition.Requirement) {
 	s, subject := &md.scale, q.Subject
 	least, most := Demand{Subject: subject}, Demand{Subject: subject, Most: true}
-	if subject == CalciumPhosphorus {
+	if subject == nutrition.CalciumPhosphorus {
 		md.addRatio(q)
 		return
 	}
-	lower, upper := q.Min*s.min, q.Max*s.max
+	lower, upper := q.Min*s.Min, q.Max*s.Max
 	weight := 1.0
-	if subject == Subject(Calcium) || subject == Subject(Phosphorus) {
+	if subject == nutrition.Subject(nutrition.Calcium) || subject == nutrition.Subject(nutrition.Phosphorus) {
 		weight = graverPush
 	}
 	if q.HasMin() && lower > 0 {
-		f := form{}.with(subject.Terms(), s.low/lower, lowEnd)
+		f := form{}.with(subject.Terms(), s.Low/lower, lowEnd)
 		md.addRow(least, weight, f, 1)
 		md.addRaised(least, f, lower)
 	}
 	if q.HasMax() && upper > 0 {
-		md.addRow(most, graverPush, form{}.with(subject.MaxTerms(), -s.high/upper, highEnd), -1)
+		md.addRow(most, graverPush, form{}.with(subject.MaxTerms(), -s.High/upper, highEnd), -1)
 	}
 }
 
-// addRaised writes down what raises a minimum with the rest of the mixture, as
-// scale.raised has it: f is the minimum's own form.
-func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
-	family, _, _ := strings.Cut(md.req.Profile.ID, "-")
-	f = f[:len(f):len(f)]
-	had := len(md.rows)
-	switch {
-	case d.Subject == Subject(VitaminE) && family == "aafco":
-		f = f.with(polyunsaturated, -vitaminEPerGramPUFA*md.scale.mid/lower, midEnd)
-		md.addRow(d, 1, f, 0)
-	case d.Subject == Subject(Arginine) && family == "fediaf":
-		f = f.with(plain[Protein][:], -argininePerGramProtein*md.scale.mid/lower, midEnd)
-		free := md.req.Profile.min(Subject(Protein)) * md.scale.min
-		if free >= 0 {
-			md.addRow(d, 1, f, 1-argininePerGramProtein*free/lower)
-		}
+// addRaised writes down what raises a minimum with the rest of the mixture: f
+// is the minimum's own form.
+func (md *model) addRaised(d Demand, f form, lower float64) {
+	rise, ok := md.req.Profile.Rise(d.Subject)
+	if !ok {
+		return
 	}
+	had := len(md.rows)
+	f = f[:len(f):len(f)].with(rise.Terms, -rise.Per*md.scale.Mid/lower, midEnd)
+	md.addRow(d, 1, f, rise.From*md.scale.Min/lower)
 	for i := had; i < len(md.rows); i++ {
 		md.rows[i].raised = true
 	}
@@ -143,7 +137,7 @@ func (md *balanceModel) addRaised(d Demand, f form, lower float64) {
 // and max P - Ca >= 0, per 1000 mg in 1000 kcal. Bone, which makes the range,
 // raises the ratio, so its least is at the low ends and its most at the high
 // ones.
-func (md *balanceModel) addRatio(q Requirement) {
+func (md *model) addRatio(q nutrition.Requirement) {
 	if q.HasMin() {
 		md.addRow(Demand{Subject: q.Subject}, graverPush, md.ratioForm(q.Min, false), 0)
 	}
@@ -154,9 +148,9 @@ func (md *balanceModel) addRatio(q Requirement) {
 
 // ratioForm returns the form that is not below 0 where calcium to phosphorus
 // keeps a limit.
-func (md *balanceModel) ratioForm(limit float64, most bool) form {
-	size := md.energy / kcalOfProfile * 1000
-	calcium, phosphorus := plain[Calcium][:], plain[Phosphorus][:]
+func (md *model) ratioForm(limit float64, most bool) form {
+	size := md.energy / nutrition.ProfileKcal * 1000
+	calcium, phosphorus := nutrition.Subject(nutrition.Calcium).Terms(), nutrition.Subject(nutrition.Phosphorus).Terms()
 	if most {
 		return form{}.with(phosphorus, limit/size, highEnd).with(calcium, -1/size, highEnd)
 	}
@@ -164,7 +158,7 @@ func (md *balanceModel) ratioForm(limit float64, most bool) form {
 }
 
 // addRow writes down that a form is to be at least a limit.
-func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) {
+func (md *model) addRow(d Demand, weight float64, f form, limit float64) {
 	r := md.newRow(d, weight, f, limit, false)
 	if md.missable(&r) {
 		r.hard = md.settled(r.lacks)
@@ -173,7 +167,7 @@ func (md *balanceModel) addRow(d Demand, weight float64, f form, limit float64) 
 }
 
 // newRow returns a row of a form.
-func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, hard bool) demandRow {
+func (md *model) newRow(d Demand, weight float64, f form, limit float64, hard bool) demandRow {
 	r := demandRow{
 		demand: d, weight: weight, of: -1, hard: hard, limit: limit, lacks: limit - f.value(&md.start.Values),
 		up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars)),
@@ -183,7 +177,7 @@ func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, 
 		known := f.value(&v.content) * v.unit
 		r.down[j] = -known
 		r.up[j] = known + md.worst(f, v)*v.unit
-		if only := v.bounds.alone; only != SubjectCount && d != (Demand{Subject: only}) {
+		if only := v.bounds.alone; only != nutrition.SubjectCount && d != (Demand{Subject: only}) {
 			r.up[j] = min(0, r.up[j])
 		}
 	}
@@ -192,7 +186,7 @@ func (md *balanceModel) newRow(d Demand, weight float64, f form, limit float64, 
 
 // missable reports that some amounts within the floors and the weight could
 // miss a demand. Those that none can miss, about a third, would only cost time.
-func (md *balanceModel) missable(r *demandRow) bool {
+func (md *model) missable(r *demandRow) bool {
 	worst, grams := r.lacks+abs(r.limit)*md.energySlack(), md.headroom()
 	for j := range md.vars {
 		v := &md.vars[j]
@@ -210,7 +204,7 @@ func (md *balanceModel) missable(r *demandRow) bool {
 }
 
 // energySlack returns by what part of it the energy may change.
-func (md *balanceModel) energySlack() float64 {
+func (md *model) energySlack() float64 {
 	if md.req.adding {
 		return addEnergy
 	}
@@ -220,7 +214,7 @@ func (md *balanceModel) energySlack() float64 {
 // worst returns by how much a gram more of a food may lower a form through what
 // is not known of it: by as much as the richest food of its kind, or else of
 // its part, whose figure the request has. A supplement stands for no other.
-func (md *balanceModel) worst(f form, v *variable) float64 {
+func (md *model) worst(f form, v *variable) float64 {
 	var x float64
 	for _, t := range f {
 		if known := v.content[t.Nutrient]; t.adverse && !known.Complete {
@@ -234,10 +228,10 @@ func (md *balanceModel) worst(f form, v *variable) float64 {
 
 // richest returns the most of a nutrient that a gram of a known food of the
 // same kind or part in the request holds; 0 where none is known.
-func (md *balanceModel) richest(n Nutrient, like *Food) float64 {
+func (md *model) richest(n nutrition.Nutrient, like *nutrition.Food) float64 {
 	var kind, part float64
-	see := func(f *Food, v Value) {
-		if f == nil || !v.Complete || f.Has(Supplement) != like.Has(Supplement) || f.Has(Supplement) {
+	see := func(f *nutrition.Food, v nutrition.Value) {
+		if f == nil || !v.Complete || f.Has(nutrition.Supplement) != like.Has(nutrition.Supplement) || f.Has(nutrition.Supplement) {
 			return
 		}
 		if f.Kind == like.Kind {
@@ -265,22 +259,22 @@ func (md *balanceModel) richest(n Nutrient, like *Food) float64 {
 // addBands writes down the usual shares, as parts of the weight. Of a mixture
 // without bone, meat may be more than the usual share: what would be bone is
 // meat there.
-func (md *balanceModel) addBands() {
-	start := SharesOf(md.items)
-	boneless := !(start[BonePart].High > 0)
-	for _, b := range Bands() {
-		present := start.share(b, 1).High > 0
-		if b.Low > 0 && (present || b.Band != BoneBand && b.Band != FishBand && md.reaches(b)) {
+func (md *model) addBands() {
+	start := nutrition.SharesOf(md.items)
+	boneless := !(start[nutrition.BonePart].High > 0)
+	for _, b := range nutrition.Bands() {
+		present := start.Share(b, 1).High > 0
+		if b.Low > 0 && (present || b.Band != nutrition.BoneBand && b.Band != nutrition.FishBand && md.reaches(b)) {
 			md.addBand(b, Demand{Band: b.Band}, b.Low, 1)
 		}
-		if b.High < 1 && (present || md.reaches(b)) && !(b.Band == MeatBand && boneless) {
+		if b.High < 1 && (present || md.reaches(b)) && !(b.Band == nutrition.MeatBand && boneless) {
 			md.addBand(b, Demand{Band: b.Band, Most: true}, b.High, -1)
 		}
 	}
 }
 
 // reaches reports that a food that may be added belongs to a band.
-func (md *balanceModel) reaches(b BandLimits) bool {
+func (md *model) reaches(b nutrition.BandLimits) bool {
 	return slices.ContainsFunc(md.vars, func(v variable) bool {
 		within, _ := bandOf(b, v.item.Food)
 		return within > 0
@@ -288,16 +282,16 @@ func (md *balanceModel) reaches(b BandLimits) bool {
 }
 
 // addBand writes down sign x (parts of the band - limit x the whole) >= 0.
-func (md *balanceModel) addBand(b BandLimits, d Demand, limit, sign float64) {
+func (md *model) addBand(b nutrition.BandLimits, d Demand, limit, sign float64) {
 	r := md.bandRow(b, d, limit, sign)
 	r.hard = md.settled(r.lacks)
 	md.rows = append(md.rows, r)
 }
 
 // bandRow returns the row of a limit of a band; a hard one.
-func (md *balanceModel) bandRow(b BandLimits, d Demand, limit, sign float64) demandRow {
+func (md *model) bandRow(b nutrition.BandLimits, d Demand, limit, sign float64) demandRow {
 	r := demandRow{demand: d, weight: graverPush, of: -1, hard: true, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
-	value := func(f *Food) float64 {
+	value := func(f *nutrition.Food) float64 {
 		within, whole := bandOf(b, f)
 		return sign * (within - limit*whole) / md.grams
 	}
@@ -316,10 +310,10 @@ func (md *balanceModel) bandRow(b BandLimits, d Demand, limit, sign float64) dem
 
 // bandOf returns what part of a food belongs to a band, and what part to the
 // whole that the band is a share of.
-func bandOf(b BandLimits, f *Food) (within, whole float64) {
-	var shares [PartCount]float64
+func bandOf(b nutrition.BandLimits, f *nutrition.Food) (within, whole float64) {
+	var shares [nutrition.PartCount]float64
 	if f == nil {
-		shares[Other] = 1
+		shares[nutrition.Other] = 1
 	} else {
 		shares = f.Shares()
 	}
@@ -327,8 +321,8 @@ func bandOf(b BandLimits, f *Food) (within, whole float64) {
 		within += shares[p]
 	}
 	whole = 1
-	if b.Band != PlantBand {
-		whole = 1 - shares[Plant] - shares[Other]
+	if b.Band != nutrition.PlantBand {
+		whole = 1 - shares[nutrition.Plant] - shares[nutrition.Other]
 	}
 	return within, whole
 }

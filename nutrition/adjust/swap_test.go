@@ -1,9 +1,11 @@
-package nutrition
+package adjust
 
 import (
 	"math"
 	"slices"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 func TestSwapGrams(t *testing.T) {
@@ -21,7 +23,7 @@ func TestSwapGrams(t *testing.T) {
 		{8, KeepEnergy}, // spinach
 	} {
 		old := m.Items[c.index]
-		options := Swaps(m, c.index, ProfileByID("aafco-adult"), Basis{}, Default(), nil, 100)
+		options := Swaps(m, c.index, nutrition.ProfileByID("aafco-adult"), nutrition.Basis{}, nutrition.Default(), nil, 100)
 		if len(options) < 5 {
 			t.Errorf("%s: %d options", old.Food.Key, len(options))
 		}
@@ -32,7 +34,7 @@ func TestSwapGrams(t *testing.T) {
 			var was, is float64
 			switch c.keeps {
 			case KeepEnergy:
-				was, is = old.energy(), float64(o.Grams)*o.Food.Per100[Energy].Mid/100
+				was, is = old.Energy(), float64(o.Grams)*o.Food.Per100[nutrition.Energy].Mid/100
 			case KeepWeight:
 				was, is = float64(old.Grams), float64(o.Grams)
 			case KeepBone:
@@ -48,30 +50,30 @@ func TestSwapGrams(t *testing.T) {
 // The program itself proposes nothing that is unoffered, and no cooked meat
 // for raw.
 func TestNeverProposed(t *testing.T) {
-	m, p := twelve(t), ProfileByID("aafco-adult")
-	a := Analyse(m, p, Basis{})
-	var proposed []*Food
+	m, p := twelve(t), nutrition.ProfileByID("aafco-adult")
+	a := nutrition.Analyse(m, p, nutrition.Basis{})
+	var proposed []*nutrition.Food
 	for i := range m.Items {
-		for _, o := range Swaps(m, i, p, Basis{}, Default(), nil, 1000) {
+		for _, o := range Swaps(m, i, p, nutrition.Basis{}, nutrition.Default(), nil, 1000) {
 			proposed = append(proposed, o.Food)
 		}
 	}
-	for _, r := range Mend(a, m, p, Default(), nil) {
+	for _, r := range Mend(a, m, p, nutrition.Default(), nil) {
 		for _, o := range r.Options {
 			proposed = append(proposed, o.Food)
 		}
 	}
-	for _, s := range MendTogether(a, m, p, Default(), nil).Steps {
+	for _, s := range MendTogether(a, m, p, nutrition.Default(), nil).Steps {
 		proposed = append(proposed, s.Food)
 	}
 	for _, f := range proposed {
-		if f != nil && (f.Has(Unoffered) || cookedMeat(f)) {
+		if f != nil && (f.Has(nutrition.Unoffered) || f.CookedMeat()) {
 			t.Errorf("%s is proposed", f.Key)
 		}
 	}
 	// A cooked meat is swapped for another.
-	cooked := Mixture{Items: []Item{{Food: Default().Food("chicken-breast-skinless-boiled"), Grams: 500}}}
-	if o := Swaps(cooked, 0, p, Basis{}, Default(), nil, 1); len(o) == 0 || !cookedMeat(o[0].Food) {
+	cooked := nutrition.Mixture{Items: []nutrition.Item{{Food: nutrition.Default().Food("chicken-breast-skinless-boiled"), Grams: 500}}}
+	if o := Swaps(cooked, 0, p, nutrition.Basis{}, nutrition.Default(), nil, 1); len(o) == 0 || !o[0].Food.CookedMeat() {
 		t.Errorf("for cooked chicken: %+v", o)
 	}
 }
@@ -83,10 +85,10 @@ func TestSwapsTellWhatChanges(t *testing.T) {
 		profile string
 		index   int
 	}{{"aafco-adult", 3}, {"fediaf-adult-95", 2}} {
-		p := ProfileByID(c.profile)
-		before := Analyse(m, p, Basis{})
-		options := Swaps(m, c.index, p, Basis{}, Default(), nil, 100)
-		if !slices.IsSortedFunc(options, func(a, b SwapOption) int { return int(math.Copysign(1, a.Distance-b.Distance)) }) {
+		p := nutrition.ProfileByID(c.profile)
+		before := nutrition.Analyse(m, p, nutrition.Basis{})
+		options := Swaps(m, c.index, p, nutrition.Basis{}, nutrition.Default(), nil, 100)
+		if !slices.IsSortedFunc(options, func(a, b Swap) int { return int(math.Copysign(1, a.Distance-b.Distance)) }) {
 			t.Error("the options are not in order")
 		}
 		for _, o := range options {
@@ -100,11 +102,11 @@ func TestSwapsTellWhatChanges(t *testing.T) {
 }
 
 // checkSwap makes the swap and analyses anew.
-func checkSwap(t *testing.T, m Mixture, index int, p *Profile, before *Analysis, o SwapOption) {
+func checkSwap(t *testing.T, m nutrition.Mixture, index int, p *nutrition.Profile, before *nutrition.Analysis, o Swap) {
 	t.Helper()
 	m.Items = slices.Clone(m.Items)
-	m.Items[index] = Item{Food: o.Food, Grams: o.Grams}
-	after := Analyse(m, p, Basis{})
+	m.Items[index] = nutrition.Item{Food: o.Food, Grams: o.Grams}
+	after := nutrition.Analyse(m, p, nutrition.Basis{})
 	changed := 0
 	for i := range after.Rows {
 		// What was low and now lacks figures is no progress.
@@ -119,8 +121,8 @@ func checkSwap(t *testing.T, m Mixture, index int, p *Profile, before *Analysis,
 		t.Errorf("%s: distance %v, want %v", o.Food.Key, o.Distance, d)
 	}
 	for _, c := range append(append(slices.Clone(o.Better), o.Worse...), o.Biggest...) {
-		r := rowOf(t, &after, c.Subject)
-		if c.To != r.Verdict || c.From != rowOf(t, before, c.Subject).Verdict {
+		r := after.Row(c.Subject)
+		if c.To != r.Verdict || c.From != before.Row(c.Subject).Verdict {
 			t.Errorf("%s: %+v, the analysis has %v", o.Food.Key, c, r.Verdict)
 		}
 	}
@@ -129,14 +131,16 @@ func checkSwap(t *testing.T, m Mixture, index int, p *Profile, before *Analysis,
 func TestRuminantLiverBringsCopper(t *testing.T) {
 	// Beef liver has twenty times the copper of chicken liver (USDA SR26 13325
 	// and 05027): the recipe that lacked it has enough.
-	m, p := twelve(t), ProfileByID("aafco-adult")
-	options := Swaps(m, 3, p, Basis{}, Default(), nil, 100)
-	i := slices.IndexFunc(options, func(o SwapOption) bool { return o.Food.Key == "beef-liver" })
-	if i < 0 || !slices.ContainsFunc(options[i].Better, func(c Change) bool { return c.Subject == Subject(Copper) && c.To == Enough }) {
+	m, p := twelve(t), nutrition.ProfileByID("aafco-adult")
+	options := Swaps(m, 3, p, nutrition.Basis{}, nutrition.Default(), nil, 100)
+	i := slices.IndexFunc(options, func(o Swap) bool { return o.Food.Key == "beef-liver" })
+	if i < 0 || !slices.ContainsFunc(options[i].Better, func(c Change) bool {
+		return c.Subject == nutrition.Subject(nutrition.Copper) && c.To == nutrition.Enough
+	}) {
 		t.Error("beef liver does not bring copper")
 	}
-	first := func(f *Food) bool { return f.Key == options[0].Food.Key }
-	if s := Swaps(m, 3, p, Basis{}, Default(), first, 1); len(s) != 1 || s[0].Food != options[1].Food {
+	first := func(f *nutrition.Food) bool { return f.Key == options[0].Food.Key }
+	if s := Swaps(m, 3, p, nutrition.Basis{}, nutrition.Default(), first, 1); len(s) != 1 || s[0].Food != options[1].Food {
 		t.Errorf("with the first excluded: %+v", s)
 	}
 	if m.Items[3].Food.Key != "chicken-liver" {
@@ -145,10 +149,10 @@ func TestRuminantLiverBringsCopper(t *testing.T) {
 }
 
 // rank orders verdicts from met to missed.
-var rank = map[Verdict]int{Enough: 0, LikelyEnough: 0, AboveLegal: 0, NoLimit: 0, NotKnown: 1, Low: 2, LikelyLow: 2, High: 2, LikelyHigh: 2}
+var rank = map[nutrition.Verdict]int{nutrition.Enough: 0, nutrition.LikelyEnough: 0, nutrition.AboveLegal: 0, nutrition.NoLimit: 0, nutrition.NotKnown: 1, nutrition.Low: 2, nutrition.LikelyLow: 2, nutrition.High: 2, nutrition.LikelyHigh: 2}
 
-// distance is what SwapOption.Distance is said to be, worked out again.
-func distance(before, after *Analysis) float64 {
+// distance is what Swap.Distance is said to be, worked out again.
+func distance(before, after *nutrition.Analysis) float64 {
 	var d float64
 	for i, was := range before.Rows {
 		is := after.Rows[i]
@@ -167,7 +171,7 @@ func distance(before, after *Analysis) float64 {
 }
 
 func TestPlantsAreSwappedForTheirKind(t *testing.T) {
-	for _, o := range Swaps(twelve(t), 10, ProfileByID("aafco-adult"), Basis{}, Default(), nil, 50) {
+	for _, o := range Swaps(twelve(t), 10, nutrition.ProfileByID("aafco-adult"), nutrition.Basis{}, nutrition.Default(), nil, 50) {
 		if o.Food.Kind != "fruit" {
 			t.Errorf("%s for blueberries", o.Food.Key)
 		}
@@ -175,44 +179,44 @@ func TestPlantsAreSwappedForTheirKind(t *testing.T) {
 }
 
 func TestHardBoneReplacesHardBoneOnly(t *testing.T) {
-	p := ProfileByID("aafco-adult")
-	has := func(os []SwapOption, key string) bool {
-		return slices.ContainsFunc(os, func(o SwapOption) bool { return o.Food.Key == key })
+	p := nutrition.ProfileByID("aafco-adult")
+	has := func(os []Swap, key string) bool {
+		return slices.ContainsFunc(os, func(o Swap) bool { return o.Food.Key == key })
 	}
-	wing := Swaps(twelve(t), 1, p, Basis{}, Default(), nil, 50)
+	wing := Swaps(twelve(t), 1, p, nutrition.Basis{}, nutrition.Default(), nil, 50)
 	if has(wing, "lamb-shank") || has(wing, "pork-spare-rib") || !has(wing, "rabbit-whole-dressed") || !has(wing, "duck-whole") {
 		t.Error("a chicken wing is replaced by duck or rabbit, not by lamb or pork")
 	}
-	rib := Swaps(mixtureOf(t, "lamb-rib", 300, "lamb-stew", 600), 0, p, Basis{}, Default(), nil, 50)
+	rib := Swaps(mixtureOf(t, "lamb-rib", 300, "lamb-stew", 600), 0, p, nutrition.Basis{}, nutrition.Default(), nil, 50)
 	if !has(rib, "pork-spare-rib") || !has(rib, "chicken-wing") {
 		t.Error("a lamb rib is replaced by pork or chicken")
 	}
 }
 
 func TestSwapsOfWhatIsNotThere(t *testing.T) {
-	p := ProfileByID("aafco-adult")
+	p := nutrition.ProfileByID("aafco-adult")
 	for _, i := range []int{-1, 12, 99} {
-		if s := Swaps(twelve(t), i, p, Basis{}, Default(), nil, 3); s != nil {
+		if s := Swaps(twelve(t), i, p, nutrition.Basis{}, nutrition.Default(), nil, 3); s != nil {
 			t.Errorf("swapped item %d for %+v", i, s)
 		}
 	}
-	if s := Swaps(twelve(t), 0, p, Basis{}, Default(), nil, -1); len(s) != 0 {
+	if s := Swaps(twelve(t), 0, p, nutrition.Basis{}, nutrition.Default(), nil, -1); len(s) != 0 {
 		t.Errorf("no options were asked for: %d", len(s))
 	}
 }
 
 func TestSwapsFollowExclusions(t *testing.T) {
-	exclude := func(f *Food) bool { return Excluded(f, []string{"poultry", "beef"}) }
-	for _, o := range Swaps(twelve(t), 2, ProfileByID("aafco-adult"), Basis{}, Default(), exclude, 50) {
-		if s := o.Food.Species; s == "beef" || s == "veal" || o.Food.Has(Poultry) {
+	exclude := func(f *nutrition.Food) bool { return nutrition.Excluded(f, []string{"poultry", "beef"}) }
+	for _, o := range Swaps(twelve(t), 2, nutrition.ProfileByID("aafco-adult"), nutrition.Basis{}, nutrition.Default(), exclude, 50) {
+		if s := o.Food.Species; s == "beef" || s == "veal" || o.Food.Has(nutrition.Poultry) {
 			t.Errorf("offers %s", o.Food.Key)
 		}
 	}
 }
 
 func BenchmarkSwaps(b *testing.B) {
-	m, p := twelve(b), ProfileByID("aafco-adult")
+	m, p := twelve(b), nutrition.ProfileByID("aafco-adult")
 	for b.Loop() {
-		Swaps(m, 0, p, Basis{}, Default(), nil, 3)
+		Swaps(m, 0, p, nutrition.Basis{}, nutrition.Default(), nil, 3)
 	}
 }

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -56,8 +56,8 @@ const (
 )
 
 var (
-	errStopped = errors.New("nutrition: balance: the solver took too many steps")
-	errPanic   = errors.New("nutrition: balance: the solver failed")
+	errStopped = errors.New("adjust: the solver took too many steps")
+	errPanic   = errors.New("adjust: the solver failed")
 )
 
 // gate lets solvesAtOnce solves run.

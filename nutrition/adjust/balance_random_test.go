@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"context"
@@ -8,6 +8,8 @@ import (
 	"strconv"
 	"sync"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // sampled returns how many cases to try: all with BOWLWRIGHT_LONG set, else a
@@ -25,7 +27,7 @@ func sampled(all, few uint64) uint64 {
 func TestBalanceOfRandomMixtures(t *testing.T) {
 	t.Parallel()
 	n := sampled(2000, 40)
-	outcomes := map[BalanceOutcome]int{}
+	outcomes := map[Outcome]int{}
 	var mu sync.Mutex
 	var wg sync.WaitGroup
 	for half := range uint64(2) {
@@ -36,12 +38,12 @@ func TestBalanceOfRandomMixtures(t *testing.T) {
 				mu.Lock()
 				outcomes[r.Outcome]++
 				mu.Unlock()
-				if r.Outcome == BalanceNotComputed || r.Stopped > 0 {
+				if r.Outcome == NotComputed || r.Stopped > 0 {
 					t.Errorf("seed %d: %s", seed, r.Problem)
 					continue
 				}
 				checkRules(t, strconv.FormatUint(seed, 10), &req, &r)
-				if kind := r.Answers[0].Kind; (kind != MetAnswer) != (r.Outcome == BalanceCompromise) {
+				if kind := r.Answers[0].Kind; (kind != MetAnswer) != (r.Outcome == Compromise) {
 					t.Errorf("seed %d: %s with a %s answer first", seed, r.Outcome, kind)
 				}
 				for i := range r.Answers {
@@ -57,9 +59,9 @@ func TestBalanceOfRandomMixtures(t *testing.T) {
 
 // checkAnswer checks what holds of every answer, from the request and the
 // answer alone.
-func checkAnswer(t *testing.T, seed uint64, req *BalanceRequest, a *BalanceAnswer) {
+func checkAnswer(t *testing.T, seed uint64, req *Request, a *Answer) {
 	t.Helper()
-	was, is := Analyse(req.Mixture, req.Profile, req.Basis), Analyse(a.Mixture, req.Profile, req.Basis)
+	was, is := nutrition.Analyse(req.Mixture, req.Profile, req.Basis), nutrition.Analyse(a.Mixture, req.Profile, req.Basis)
 	if e := is.Energy.Mid / was.Energy.Mid; math.Abs(e-1) > 0.01+1e-6 {
 		t.Errorf("seed %d %s: energy is %v of what it was", seed, a.Kind, e)
 	}
@@ -68,7 +70,7 @@ func checkAnswer(t *testing.T, seed uint64, req *BalanceRequest, a *BalanceAnswe
 	}
 	for _, it := range a.Items {
 		if it.Index < 0 {
-			if it.Old != 0 || !(it.New > 0) || it.Food.Bone.Kind == MammalBone {
+			if it.Old != 0 || !(it.New > 0) || it.Food.Bone.Kind == nutrition.MammalBone {
 				t.Errorf("seed %d %s: added %+v", seed, a.Kind, it)
 			}
 			continue
@@ -76,7 +78,7 @@ func checkAnswer(t *testing.T, seed uint64, req *BalanceRequest, a *BalanceAnswe
 		if req.Locked[it.Index] && it.New != it.Old {
 			t.Errorf("seed %d %s: %s is locked: %v is now %v", seed, a.Kind, it.Food.Key, it.Old, it.New)
 		}
-		if !req.LetGo[it.Index] && it.New < it.Old*Grams(ruleOf(t, it.Food).floor-1e-9) {
+		if !req.LetGo[it.Index] && it.New < it.Old*nutrition.Grams(ruleOf(t, it.Food).floor-1e-9) {
 			t.Errorf("seed %d %s: %s: %v is now %v", seed, a.Kind, it.Food.Key, it.Old, it.New)
 		}
 	}
@@ -89,7 +91,7 @@ func checkAnswer(t *testing.T, seed uint64, req *BalanceRequest, a *BalanceAnswe
 
 // checkGap checks that a limit is among the gaps where some part of it is
 // missing, and only there.
-func checkGap(t *testing.T, seed uint64, a *BalanceAnswer, d Demand, has bool, missing float64) {
+func checkGap(t *testing.T, seed uint64, a *Answer, d Demand, has bool, missing float64) {
 	t.Helper()
 	var gap *Gap
 	for i := range a.Gaps {
@@ -110,10 +112,10 @@ func TestBalanceIsTheSameAgain(t *testing.T) {
 		req := randomRequest(seed)
 		req.Explain = true
 		a, b := Balance(context.Background(), req), Balance(context.Background(), req)
-		for _, r := range []*BalanceResult{&a, &b} {
+		for _, r := range []*Result{&a, &b} {
 			for i := range r.Answers {
 				// NaN, of rows without a limit, is not equal to itself.
-				r.Answers[i].Analysis = Analysis{}
+				r.Answers[i].Analysis = nutrition.Analysis{}
 			}
 		}
 		if !reflect.DeepEqual(a, b) {
@@ -164,14 +166,14 @@ func TestConfirmedReasonsHold(t *testing.T) {
 	}
 }
 
-func checkReason(t *testing.T, seed uint64, req BalanceRequest, p *Profile, a *BalanceAnswer, c *ChangeReason) {
+func checkReason(t *testing.T, seed uint64, req Request, p *nutrition.Profile, a *Answer, c *Reason) {
 	t.Helper()
 	req.Profile = p
-	md, problem := newBalanceModel(&req)
+	md, problem := newModel(&req)
 	if problem != "" {
 		t.Fatal(problem)
 	}
-	push := map[BalanceKind]float64{MetAnswer: 1000, GentleAnswer: 30, ThoroughAnswer: 100}[a.Kind]
+	push := map[Kind]float64{MetAnswer: 1000, GentleAnswer: 30, ThoroughAnswer: 100}[a.Kind]
 	twice := 0
 	for j := range md.vars {
 		if md.vars[j].item.Food == a.Items[c.Item].Food {

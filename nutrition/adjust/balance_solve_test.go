@@ -1,10 +1,12 @@
-package nutrition
+package adjust
 
 import (
 	"context"
 	"errors"
 	"math"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // small is: least 2 x + 3 y with x + y >= 4 and x <= 3. By hand: x = 3, y = 1,
@@ -73,12 +75,12 @@ func TestAtMostTwoSolveAtOnce(t *testing.T) {
 
 // madeFish makes a fish of invented figures per 100 g. It counts as muscle
 // meat, of which there may be as much as one likes.
-func madeFish(key string, energy float64, d Value) *Food {
-	f := &Food{Key: key, Name: key, Kind: "muscle", Part: Muscle}
+func madeFish(key string, energy float64, d nutrition.Value) *nutrition.Food {
+	f := &nutrition.Food{Key: key, Name: key, Kind: "muscle", Part: nutrition.Muscle}
 	for n := range f.Per100 {
-		f.Per100[n] = Exactly(0)
+		f.Per100[n] = nutrition.Exactly(0)
 	}
-	f.Per100[Energy], f.Per100[VitaminD] = Exactly(energy), d
+	f.Per100[nutrition.Energy], f.Per100[nutrition.VitaminD] = nutrition.Exactly(energy), d
 	return f
 }
 
@@ -86,27 +88,27 @@ func madeFish(key string, energy float64, d Value) *Food {
 // of which nobody knows how much it has is no better; one that is known to have
 // none is.
 func TestNotKnownIsNoWayOutOfAMaximum(t *testing.T) {
-	p := &Profile{ID: "made", Requirements: []Requirement{{Subject: Subject(VitaminD), Min: math.NaN(), Max: 1000}}}
-	m := Mixture{Items: []Item{{Food: madeFish("rich", 100, Exactly(200)), Grams: 500}}}
+	p := &nutrition.Profile{ID: "made", Requirements: []nutrition.Requirement{{Subject: nutrition.Subject(nutrition.VitaminD), Min: math.NaN(), Max: 1000}}}
+	m := nutrition.Mixture{Items: []nutrition.Item{{Food: madeFish("rich", 100, nutrition.Exactly(200)), Grams: 500}}}
 	for _, c := range []struct {
 		name string
-		d    Value
-		want BalanceOutcome
+		d    nutrition.Value
+		want Outcome
 	}{
-		{"known none", Exactly(0), BalanceMet},
-		{"not known", Unknown(), BalanceCompromise},
+		{"known none", nutrition.Exactly(0), Met},
+		{"not known", nutrition.Unknown(), Compromise},
 	} {
-		r := Balance(context.Background(), BalanceRequest{
-			Mixture: m, Profile: p, Allowed: []*Food{madeFish("other", 100, c.d)}, LetGo: map[int]bool{0: true},
+		r := Balance(context.Background(), Request{
+			Mixture: m, Profile: p, Allowed: []*nutrition.Food{madeFish("other", 100, c.d)}, LetGo: map[int]bool{0: true},
 		})
 		if r.Outcome != c.want {
 			t.Errorf("%s: %s", c.name, r.Outcome)
 		}
-		if c.want == BalanceCompromise && len(r.Answers) != 1 {
+		if c.want == Compromise && len(r.Answers) != 1 {
 			t.Errorf("%s: %d answers, which are the same", c.name, len(r.Answers))
 		}
 		for _, a := range r.Answers {
-			if added := len(a.Items) > 1; added != (c.want == BalanceMet) {
+			if added := len(a.Items) > 1; added != (c.want == Met) {
 				t.Errorf("%s: %+v", c.name, a.Items)
 			}
 		}

@@ -1,8 +1,10 @@
-package nutrition
+package adjust
 
 import (
 	"maps"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
 // The amounts of a mixture are written as deviations: the grams of a variable
@@ -25,9 +27,9 @@ const (
 
 // variable is a food whose amount may change.
 type variable struct {
-	index   int  // in the mixture; -1 of an extra food
-	item    Item // the food, and its label
-	content Composition
+	index   int            // in the mixture; -1 of an extra food
+	item    nutrition.Item // the food, and its label
+	content nutrition.Composition
 	bounds  bounds
 	start   float64 // grams
 	floor   float64 // grams
@@ -36,15 +38,15 @@ type variable struct {
 	noMore  bool    // nobody knows what more of it would do, or nothing asks for it
 }
 
-// balanceModel is a request as a linear program.
-type balanceModel struct {
-	req      *BalanceRequest
-	items    []Item // of the mixture, at the start: without what is excluded
+// model is a request as a linear program.
+type model struct {
+	req      *Request
+	items    []nutrition.Item // of the mixture, at the start: without what is excluded
 	excluded map[int]bool
 	vars     []variable
-	before   Analysis // of the request's mixture
-	start    Totals   // of the items, and of the extras of as many days as before
-	scale    scale
+	before   nutrition.Analysis // of the request's mixture
+	start    nutrition.Totals   // of the items, and of the extras of as many days as before
+	scale    nutrition.Scale
 	grams    float64 // of the request's mixture
 	energy   float64 // of the request's mixture, kcal, which stays
 	short    float64 // kcal that the start lacks because foods were excluded
@@ -54,28 +56,30 @@ type balanceModel struct {
 	limits   []demandRow // of several foods together, which take no row until they are broken
 }
 
-// newBalanceModel reads a request.
-func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
+// newModel reads a request.
+func newModel(req *Request) (*model, Problem) {
 	if req.Profile == nil {
-		return nil, NoProfileProblem
+		return nil, NoProfile
 	}
-	md := &balanceModel{req: req, items: slices.Clone(req.Mixture.Items), excluded: map[int]bool{}}
+	md := &model{req: req, items: slices.Clone(req.Mixture.Items), excluded: map[int]bool{}}
 	for i := range md.items {
 		if !(md.items[i].Grams > 0) {
 			md.items[i].Grams = 0
 		}
 	}
-	md.before = Analyse(md.mixture(md.items), req.Profile, req.Basis)
+	md.before = nutrition.Analyse(md.mixture(md.items), req.Profile, req.Basis)
 	md.grams, md.energy = float64(md.before.Grams), md.before.Energy.Mid
 	if problem := md.takeOutExcluded(); problem != "" {
 		return nil, problem
 	}
-	sum(&md.start, md.mixture(md.items), md.before.Totals.Days)
+	items := md.mixture(md.items)
+	items.Days = md.before.Totals.Days
+	md.start = nutrition.Sum(items)
 	full := md.start
-	full.Values[Energy] = full.Values[Energy].Plus(Exactly(md.short))
-	md.scale = newScale(&full, md.mixture(md.items), req.Profile, md.before.Basis)
-	if md.scale.open {
-		return nil, NoEnergyProblem
+	full.Values[nutrition.Energy] = full.Values[nutrition.Energy].Plus(nutrition.Exactly(md.short))
+	md.scale = nutrition.NewScale(&full, md.mixture(md.items), req.Profile, md.before.Basis)
+	if md.scale.Open {
+		return nil, NoEnergy
 	}
 	md.addItems()
 	md.addAllowed()
@@ -94,7 +98,7 @@ func newBalanceModel(req *BalanceRequest) (*balanceModel, BalanceProblem) {
 }
 
 // mixture returns the request's mixture with other items.
-func (md *balanceModel) mixture(items []Item) Mixture {
+func (md *model) mixture(items []nutrition.Item) nutrition.Mixture {
 	m := md.req.Mixture
 	m.Items = items
 	return m
@@ -102,7 +106,7 @@ func (md *balanceModel) mixture(items []Item) Mixture {
 
 // takeOutExcluded takes the excluded items out. What they leave short is for
 // the program to make good, if enough is left that may change.
-func (md *balanceModel) takeOutExcluded() BalanceProblem {
+func (md *model) takeOutExcluded() Problem {
 	if md.req.Exclude == nil {
 		return ""
 	}
@@ -111,15 +115,15 @@ func (md *balanceModel) takeOutExcluded() BalanceProblem {
 		it := &md.items[i]
 		if it.Food != nil && it.Grams > 0 && md.req.Exclude(it.Food) {
 			md.excluded[i] = true
-			md.short += it.energy()
+			md.short += it.Energy()
 			it.Grams = 0
 		} else if !md.req.Locked[i] && energyKnown(it) {
-			free += it.energy()
+			free += it.Energy()
 		}
 	}
 	switch {
 	case len(md.excluded) > 0 && !(free > 0):
-		return NoEnergyProblem
+		return NoEnergy
 	case md.short > excludedMost*md.energy:
 		return TooMuchExcluded
 	}
@@ -127,21 +131,19 @@ func (md *balanceModel) takeOutExcluded() BalanceProblem {
 }
 
 // energyKnown reports that there is a full figure for an item's energy.
-func energyKnown(it *Item) bool { return perGram(it)[Energy].Complete }
+func energyKnown(it *nutrition.Item) bool { return perGram(it)[nutrition.Energy].Complete }
 
 // perGram returns what a gram of an item holds, by its label where that says.
-func perGram(it *Item) Composition {
-	var t Totals
+func perGram(it *nutrition.Item) nutrition.Composition {
 	one := *it
 	one.Grams = 1
-	sum(&t, Mixture{Items: []Item{one}}, 1)
-	return t.Values
+	return nutrition.Sum(nutrition.Mixture{Items: []nutrition.Item{one}}).Values
 }
 
 // addItems makes variables of the mixture's items. Of several items of the same
 // food only the largest becomes one, because nothing tells which of them should
 // change.
-func (md *balanceModel) addItems() {
+func (md *model) addItems() {
 	for i := range md.items {
 		it := &md.items[i]
 		if it.Food == nil || !(it.Grams > 0) || md.req.Locked[i] || !energyKnown(it) {
@@ -149,7 +151,7 @@ func (md *balanceModel) addItems() {
 		}
 		v := variable{index: i, item: *it, content: perGram(it), start: float64(it.Grams)}
 		v.unit = max(v.start, ownLeast*md.grams)
-		if it.Food.bounds().concentrate {
+		if boundsOf(it.Food).concentrate {
 			v.unit = max(v.start, supplementUnit*md.grams) // a pinch more of it is much
 		}
 		if other := md.sameFood(&v); other == nil {
@@ -162,7 +164,7 @@ func (md *balanceModel) addItems() {
 
 // sameFood returns the variable, if any, of the same food and label that may
 // vanish just if the other may.
-func (md *balanceModel) sameFood(like *variable) *variable {
+func (md *model) sameFood(like *variable) *variable {
 	for i := range md.vars {
 		v := &md.vars[i]
 		if v.item.Food.Key == like.item.Food.Key && maps.Equal(v.item.Label, like.item.Label) && md.req.LetGo[v.index] == md.req.LetGo[like.index] {
@@ -174,7 +176,7 @@ func (md *balanceModel) sameFood(like *variable) *variable {
 
 // addAllowed makes variables of the foods that may be added. A food that the
 // mixture has is one of the items, which may change or is locked.
-func (md *balanceModel) addAllowed() {
+func (md *model) addAllowed() {
 	have := map[string]bool{}
 	for i := range md.items {
 		if it := &md.items[i]; it.Food != nil && (it.Grams > 0 || md.excluded[i]) {
@@ -186,11 +188,11 @@ func (md *balanceModel) addAllowed() {
 			continue
 		}
 		have[f.Key] = true
-		v := variable{index: -1, item: Item{Food: f}, content: perGram(&Item{Food: f}), unit: extraUnit * md.grams}
-		if !v.content[Energy].Complete || f.Bone.Kind == MammalBone || unknownIodine(f, &v.content) {
+		v := variable{index: -1, item: nutrition.Item{Food: f}, content: perGram(&nutrition.Item{Food: f}), unit: extraUnit * md.grams}
+		if !v.content[nutrition.Energy].Complete || f.Bone.Kind == nutrition.MammalBone || unknownIodine(f, &v.content) {
 			continue
 		}
-		if f.Has(Supplement) {
+		if f.Has(nutrition.Supplement) {
 			v.unit = supplementUnit * md.grams
 		}
 		md.vars = append(md.vars, v)
@@ -210,7 +212,7 @@ type columns struct {
 
 // layOut numbers the columns: p and q of the variables, then what each demand
 // lacks and what it has to spare, then the slacks of the hard rows.
-func (md *balanceModel) layOut() (c columns, spare, hard int) {
+func (md *model) layOut() (c columns, spare, hard int) {
 	c.up, c.down = make([]int, len(md.vars)), make([]int, len(md.vars))
 	next := func(is bool) int {
 		if !is {
@@ -242,7 +244,7 @@ func (md *balanceModel) layOut() (c columns, spare, hard int) {
 
 // program returns the linear program of the model: missing a demand whole
 // costs push times its weight, those of free nothing.
-func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int) (*program, columns) {
+func (md *model) program(push float64, free map[Demand]bool, attempt int) (*program, columns) {
 	c, spare, slack := md.layOut()
 	p := &program{cols: c.count, cost: make([]float64, c.count), energy: -1}
 	p.a = make([]float64, 0, (len(md.rows)+len(md.vars)+2)*c.count) // lines point into it
@@ -294,7 +296,7 @@ func (md *balanceModel) program(push float64, free map[Demand]bool, attempt int)
 
 // firstBasis completes the basis with what each demand lacks or has to spare at
 // the first point, whichever it is, and with the variables that are filled up.
-func (md *balanceModel) firstBasis(p *program, c *columns, spare, attempt int) {
+func (md *model) firstBasis(p *program, c *columns, spare, attempt int) {
 	x := map[int]float64{} // the columns that are not at zero in the first point
 	for _, j := range md.fill.full {
 		x[c.up[j]] = (md.fill.cap[j] - md.vars[j].start) / md.vars[j].unit
@@ -338,7 +340,7 @@ func (md *balanceModel) firstBasis(p *program, c *columns, spare, attempt int) {
 // pivot returns the column of the energy row that is in the first basis for it:
 // that of the variable filled up in part, or of the one that brings or takes
 // most.
-func (md *balanceModel) pivot(c *columns, row []float64) int {
+func (md *model) pivot(c *columns, row []float64) int {
 	if md.short > 0 {
 		return c.up[md.fill.part]
 	}
@@ -353,12 +355,12 @@ func (md *balanceModel) pivot(c *columns, row []float64) int {
 
 // energyRow adds the row that keeps the energy, if anything changes it. It is
 // perturbed so that the column of the first basis is not below zero.
-func (md *balanceModel) energyRow(p *program, c *columns, line func(b, size float64) []float64) {
+func (md *model) energyRow(p *program, c *columns, line func(b, size float64) []float64) {
 	row := make([]float64, p.cols)
 	changes := false
 	for j := range md.vars {
 		v := &md.vars[j]
-		e := v.content[Energy].Mid * v.unit / md.energy
+		e := v.content[nutrition.Energy].Mid * v.unit / md.energy
 		set(row, c.up[j], e)
 		set(row, c.down[j], -e)
 		changes = changes || e > 0 && (c.up[j] >= 0 || c.down[j] >= 0)

@@ -1,8 +1,10 @@
-package nutrition
+package adjust
 
 import (
 	"cmp"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
 // A dual is a pull, not a cause. At an optimum the duals times what an
@@ -21,7 +23,7 @@ const (
 // explain adds the reasons and the closers to an answer.
 func (b *balancer) explain(a *balanced) {
 	md, s := b.md, &a.from
-	moved := md.moved(&a.BalanceAnswer)
+	moved := md.moved(&a.Answer)
 	pulls := make([][]pull, len(md.vars))
 	for j, d := range moved {
 		if d != 0 {
@@ -44,12 +46,12 @@ func (b *balancer) explain(a *balanced) {
 			a.Changes = append(a.Changes, r)
 		}
 	}
-	slices.SortStableFunc(a.Changes, func(x, y ChangeReason) int {
+	slices.SortStableFunc(a.Changes, func(x, y Reason) int {
 		return cmp.Compare(abs(float64(y.Delta)), abs(float64(x.Delta)))
 	})
 	if list := md.req.Closers; len(a.Gaps) > 0 {
 		if list == nil {
-			list = Default()
+			list = nutrition.Default()
 		}
 		a.Closers = MendTogether(a.Analysis, a.Mixture, md.req.Profile, list, md.req.Exclude)
 	}
@@ -63,7 +65,7 @@ type trial struct {
 }
 
 // moved returns by how many grams each variable changes.
-func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
+func (md *model) moved(a *Answer) []float64 {
 	grams := md.gramsOf(a)
 	for j := range grams {
 		grams[j] -= md.vars[j].start
@@ -72,7 +74,7 @@ func (md *balanceModel) moved(a *BalanceAnswer) []float64 {
 }
 
 // variableOf returns the variable that an item of an answer is of, or -1.
-func (md *balanceModel) variableOf(it BalanceItem) int {
+func (md *model) variableOf(it Amount) int {
 	return slices.IndexFunc(md.vars, func(v variable) bool { return v.is(it) })
 }
 
@@ -85,7 +87,7 @@ type pull struct {
 // pulls returns the demands that pull a variable up or down, the strongest
 // first. Where the duals are not known, they are the demands that are missed or
 // only just met, by how much the change brings them.
-func (md *balanceModel) pulls(s *solved, j int, up bool) []pull {
+func (md *model) pulls(s *solved, j int, up bool) []pull {
 	of := map[Demand]float64{}
 	for i := range s.short {
 		r := &md.rows[i]
@@ -139,8 +141,8 @@ func strongest(pulls [][]pull, moved []float64) []Demand {
 
 // reason returns why an item changed: the demand without which least of the
 // change is left, where that is less than half, else those that pull together.
-func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, without map[Demand]trial) (ChangeReason, bool) {
-	r := ChangeReason{Delta: it.New - it.Old}
+func (md *model) reason(it Amount, moved []float64, pulls [][]pull, without map[Demand]trial) (Reason, bool) {
+	r := Reason{Delta: it.New - it.Old}
 	if md.excluded[it.Index] {
 		r.Excluded = true
 		return r, true
@@ -155,7 +157,7 @@ func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, 
 		if t, tried := without[d]; tried && t.moved[j]/moved[j] < least {
 			least = t.moved[j] / moved[j]
 			r.Confirmed, r.Cause = true, d
-			r.WithoutIt = Grams(t.moved[j])
+			r.WithoutIt = nutrition.Grams(t.moved[j])
 		}
 	}
 	if !r.Confirmed {
@@ -168,7 +170,7 @@ func (md *balanceModel) reason(it BalanceItem, moved []float64, pulls [][]pull, 
 // another may take its place that does not pull at the optimum itself; the one
 // that replaces the strongest is added. Where nothing pulls but energy and
 // weight, they are those without which at least a part of the change is undone.
-func (md *balanceModel) together(j int, moved float64, pulls []pull, without map[Demand]trial) []Demand {
+func (md *model) together(j int, moved float64, pulls []pull, without map[Demand]trial) []Demand {
 	var out []Demand
 	for _, p := range pulls[:min(pullsOfAChange, len(pulls))] {
 		out = append(out, p.demand)
@@ -191,7 +193,7 @@ func (md *balanceModel) together(j int, moved float64, pulls []pull, without map
 
 // undoing returns the demands without which a change is less by some part of
 // it, the largest part first.
-func (md *balanceModel) undoing(j int, moved float64, without map[Demand]trial) []Demand {
+func (md *model) undoing(j int, moved float64, without map[Demand]trial) []Demand {
 	var all []pull
 	for i := range md.rows {
 		d := md.rows[i].demand

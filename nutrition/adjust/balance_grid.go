@@ -1,6 +1,10 @@
-package nutrition
+package adjust
 
-import "math"
+import (
+	"math"
+
+	"bowlwright/nutrition"
+)
 
 // The linear program knows nothing of a kitchen. From its answer a search sets
 // out among amounts that a kitchen can weigh: each food takes one of a list
@@ -22,7 +26,7 @@ const (
 
 // search looks for the best amounts of the grid.
 type search struct {
-	md      *balanceModel
+	md      *model
 	push    float64
 	adding  bool // foods are added to the mixture as it is, and the energy grows
 	rows    []demandRow
@@ -36,7 +40,7 @@ type search struct {
 
 // newSearch prepares a search whose amounts are those of a kitchen that makes
 // days at a time, or 1.
-func (md *balanceModel) newSearch(push, days float64) *search {
+func (md *model) newSearch(push, days float64) *search {
 	s := &search{md: md, push: push, adding: md.req.adding}
 	for i := range md.rows[:md.demands] {
 		r := &md.rows[i]
@@ -94,7 +98,7 @@ func (s *search) move(j, to int) move {
 	v := &s.md.vars[j]
 	was, is := (s.amounts[j][s.at[j]]-v.start)/v.unit, (s.amounts[j][to]-v.start)/v.unit
 	m := move{j: j, to: to, brings: make([]float64, len(s.rows)), cost: s.changeCost(j, to) - s.changeCost(j, s.at[j]),
-		kcal: (is - was) * v.unit * v.content[Energy].Mid / s.md.energy, weight: (is - was) * v.unit / s.md.grams}
+		kcal: (is - was) * v.unit * v.content[nutrition.Energy].Mid / s.md.energy, weight: (is - was) * v.unit / s.md.grams}
 	for i := range s.rows {
 		r := &s.rows[i]
 		m.brings[i] = r.brings(j, is) - r.brings(j, was) - r.limit*m.kcal

@@ -1,9 +1,11 @@
-package nutrition
+package adjust
 
 import (
 	"context"
 	"errors"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
 // solved is a solution of the model at one push.
@@ -26,7 +28,7 @@ func (b *balancer) solve(push float64, free map[Demand]bool, from *solved) (solv
 			return s, err
 		}
 	}
-	b.res.Problem = SolverProblem
+	b.res.Problem = SolverFailed
 	return solved{}, errTightened
 }
 
@@ -54,9 +56,9 @@ func (b *balancer) solveOnce(push float64, free map[Demand]bool, from *solved) (
 			break
 		}
 	}
-	b.res.Problem = SolverProblem
+	b.res.Problem = SolverFailed
 	if errors.Is(err, errStopped) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
-		b.res.Problem = StoppedProblem
+		b.res.Problem = Stopped
 	}
 	return s, err
 }
@@ -72,7 +74,7 @@ func (b *balancer) count(p *program) (solution, error) {
 }
 
 // answer returns the answer of a push, checked; false where there is none.
-func (b *balancer) answer(kind BalanceKind, push float64, same *BalanceAnswer) (balanced, bool) {
+func (b *balancer) answer(kind Kind, push float64, same *Answer) (balanced, bool) {
 	s, err := b.solve(push, nil, b.last)
 	if err != nil {
 		return balanced{}, false
@@ -86,8 +88,8 @@ func (b *balancer) answer(kind BalanceKind, push float64, same *BalanceAnswer) (
 		grid.run()
 	}
 	a := balanced{b.md.build(kind, grid.grams()), s}
-	if !grid.kept() || !b.md.holds(&a.BalanceAnswer, same) {
-		b.res.Problem = RecheckProblem
+	if !grid.kept() || !b.md.holds(&a.Answer, same) {
+		b.res.Problem = RecheckFailed
 		return balanced{}, false
 	}
 	return a, true
@@ -95,12 +97,12 @@ func (b *balancer) answer(kind BalanceKind, push float64, same *BalanceAnswer) (
 
 // balanced is an answer and the solution that it was looked for from.
 type balanced struct {
-	BalanceAnswer
+	Answer
 	from solved
 }
 
 // moves returns the grams of each variable in a solution.
-func (md *balanceModel) moves(s *solved) []float64 {
+func (md *model) moves(s *solved) []float64 {
 	grams := make([]float64, len(md.vars))
 	for j := range md.vars {
 		v := &md.vars[j]
@@ -121,33 +123,33 @@ func (s *solved) deviation(j int) (d float64) {
 }
 
 // build makes an answer of the grams of each variable.
-func (md *balanceModel) build(kind BalanceKind, grams []float64) BalanceAnswer {
-	a := BalanceAnswer{Kind: kind}
+func (md *model) build(kind Kind, grams []float64) Answer {
+	a := Answer{Kind: kind}
 	m := md.mixture(slices.Clone(md.items))
 	for j := range md.vars {
 		v := &md.vars[j]
 		if v.index >= 0 {
-			m.Items[v.index].Grams = Grams(grams[j])
+			m.Items[v.index].Grams = nutrition.Grams(grams[j])
 		} else if grams[j] > 0 {
-			m.Items = append(m.Items, Item{Food: v.item.Food, Grams: Grams(grams[j])})
+			m.Items = append(m.Items, nutrition.Item{Food: v.item.Food, Grams: nutrition.Grams(grams[j])})
 		}
 	}
 	for i, it := range m.Items {
-		of := BalanceItem{Index: -1, Food: it.Food, New: it.Grams}
+		of := Amount{Index: -1, Food: it.Food, New: it.Grams}
 		if i < len(md.items) {
 			of.Index, of.Old = i, md.req.Mixture.Items[i].Grams
 		}
 		a.Items = append(a.Items, of)
 	}
-	m.Items = slices.DeleteFunc(m.Items, func(it Item) bool { return it.Grams == 0 })
+	m.Items = slices.DeleteFunc(m.Items, func(it nutrition.Item) bool { return it.Grams == 0 })
 	a.Mixture = m
-	a.Analysis = Analyse(m, md.req.Profile, md.req.Basis)
+	a.Analysis = nutrition.Analyse(m, md.req.Profile, md.req.Basis)
 	a.Gaps = md.gaps(&a.Analysis)
 	return a
 }
 
 // unchanged returns the start as an answer, where it meets everything.
-func (md *balanceModel) unchanged() (BalanceAnswer, bool) {
+func (md *model) unchanged() (Answer, bool) {
 	grams := make([]float64, len(md.vars))
 	for j := range md.vars {
 		grams[j] = md.vars[j].start
@@ -157,14 +159,14 @@ func (md *balanceModel) unchanged() (BalanceAnswer, bool) {
 }
 
 // misses reports that a row misses a limit by however little.
-func (md *balanceModel) misses(a *Analysis) bool {
-	return slices.ContainsFunc(a.Rows, func(r Row) bool {
-		return r.HasMin() && r.Low < r.Min*(1-rounding) || r.HasMax() && r.Capped.High > r.Max*(1+rounding)
+func (md *model) misses(a *nutrition.Analysis) bool {
+	return slices.ContainsFunc(a.Rows, func(r nutrition.Row) bool {
+		return r.HasMin() && r.Low < r.Min*(1-nutrition.Rounding) || r.HasMax() && r.Capped.High > r.Max*(1+nutrition.Rounding)
 	})
 }
 
 // gaps lists what an analysis does not meet by more than a residual.
-func (md *balanceModel) gaps(a *Analysis) (gaps []Gap) {
+func (md *model) gaps(a *nutrition.Analysis) (gaps []Gap) {
 	for i := range a.Rows {
 		r := &a.Rows[i]
 		least := Demand{Subject: r.Requirement.Subject}
@@ -184,7 +186,7 @@ func (md *balanceModel) gaps(a *Analysis) (gaps []Gap) {
 		return gaps
 	}
 	for _, o := range a.Shares.Off() {
-		d := Demand{Band: o.Band, Most: o.Verdict == High}
+		d := Demand{Band: o.Band, Most: o.Verdict == nutrition.High}
 		if !slices.ContainsFunc(md.rows, func(r demandRow) bool { return r.demand == d }) {
 			continue
 		}
@@ -200,7 +202,7 @@ func (md *balanceModel) gaps(a *Analysis) (gaps []Gap) {
 
 // closable reports that more of something in reach could close one of the gaps
 // that the thorough-most solution leaves.
-func (md *balanceModel) closable(gaps []Gap, s *solved) bool {
+func (md *model) closable(gaps []Gap, s *solved) bool {
 	return slices.ContainsFunc(gaps, func(g Gap) bool {
 		if !g.NotKnown {
 			return true
@@ -219,12 +221,12 @@ func (md *balanceModel) closable(gaps []Gap, s *solved) bool {
 // nothing of the program or the search: that it keeps energy, weight, floors and
 // bounds and, against the start, no limit that was kept is broken, and none that
 // was broken is broken further.
-func (md *balanceModel) holds(a, start *BalanceAnswer) bool {
+func (md *model) holds(a, start *Answer) bool {
 	if abs(a.Analysis.Energy.Mid/md.energy-1) > gridEnergy*(1+residual) || float64(a.Analysis.Grams) > md.grams*(weightCap+residual) {
 		return false
 	}
 	for j, g := range md.gramsOf(a) {
-		if v := &md.vars[j]; !(g >= v.floor*(1-rounding)) || !(g <= v.most*(1+rounding)) {
+		if v := &md.vars[j]; !(g >= v.floor*(1-nutrition.Rounding)) || !(g <= v.most*(1+nutrition.Rounding)) {
 			return false
 		}
 	}
@@ -232,7 +234,7 @@ func (md *balanceModel) holds(a, start *BalanceAnswer) bool {
 }
 
 // noWorse reports that no limit is missed that was kept, nor missed by more.
-func noWorse(is, was *Analysis) bool {
+func noWorse(is, was *nutrition.Analysis) bool {
 	for i := range is.Rows {
 		r, old := &is.Rows[i], &was.Rows[i]
 		if r.HasMin() && r.Low/r.Min < min(1, old.Low/old.Min)-worsePart && !(r.IsUnknown() && !old.IsUnknown()) {
@@ -246,7 +248,7 @@ func noWorse(is, was *Analysis) bool {
 }
 
 // gramsOf returns the grams of each variable in an answer.
-func (md *balanceModel) gramsOf(a *BalanceAnswer) []float64 {
+func (md *model) gramsOf(a *Answer) []float64 {
 	grams := make([]float64, len(md.vars))
 	for j := range md.vars {
 		for _, it := range a.Items {
@@ -259,6 +261,6 @@ func (md *balanceModel) gramsOf(a *BalanceAnswer) []float64 {
 }
 
 // is reports that an item of an answer is the variable.
-func (v *variable) is(it BalanceItem) bool {
+func (v *variable) is(it Amount) bool {
 	return v.index == it.Index && (v.index >= 0 || v.item.Food == it.Food)
 }

@@ -1,12 +1,16 @@
-package nutrition
+package adjust
 
-import "context"
+import (
+	"context"
 
-// BalanceRequest is a mixture that is to meet a profile.
-type BalanceRequest struct {
-	Mixture Mixture
-	Profile *Profile
-	Basis   Basis
+	"bowlwright/nutrition"
+)
+
+// Request is a mixture that is to meet a profile.
+type Request struct {
+	Mixture nutrition.Mixture
+	Profile *nutrition.Profile
+	Basis   nutrition.Basis
 	// Bands asks for the usual shares by body part too. The lower limits of
 	// bone and fish, and the upper one of meat beside bone, hold only where
 	// there is bone, or fish, already.
@@ -19,11 +23,11 @@ type BalanceRequest struct {
 	// Allowed are foods and supplements that may be added. Those whose energy
 	// is not known, seaweed whose iodine is not known, and bone of mammals
 	// that the mixture does not have yet are left out.
-	Allowed []*Food
+	Allowed []*nutrition.Food
 	// Exclude reports the foods that must not be in the answer; nil: none. Such
 	// items of the mixture are taken out, and the others, but for the locked
 	// ones, make up for their energy.
-	Exclude func(*Food) bool
+	Exclude func(*nutrition.Food) bool
 	// Explain asks for Changes and Closers, which take longer.
 	Explain bool
 	// Closers are the foods that Closers are chosen from; nil: the compiled-in
@@ -33,90 +37,90 @@ type BalanceRequest struct {
 	adding bool // run only the search, which may bring energy in
 }
 
-// BalanceOutcome says what became of a request.
-type BalanceOutcome string
+// Outcome says what became of a request.
+type Outcome string
 
 // The outcomes. "It cannot be met" and "nobody knows whether it can" are two
 // different ones.
 const (
-	// BalanceMet: one answer, which meets everything.
-	BalanceMet BalanceOutcome = "met"
-	// BalanceMetAsKnown: one answer, which meets everything of which there are
+	// Met: one answer, which meets everything.
+	Met Outcome = "met"
+	// MetAsKnown: one answer, which meets everything of which there are
 	// figures. What its Gaps list cannot be shown with these foods: none of
 	// those that could be more has a figure for it.
-	BalanceMetAsKnown BalanceOutcome = "met-as-known"
-	// BalanceCompromise: these foods cannot meet everything. There are a gentle
+	MetAsKnown Outcome = "met-as-known"
+	// Compromise: these foods cannot meet everything. There are a gentle
 	// and a thorough answer, or one where both are the same. Where no change
 	// is for the better there is one answer, which changes nothing.
-	BalanceCompromise BalanceOutcome = "compromise"
-	// BalanceNotComputed: no answer was found, which says nothing about the
+	Compromise Outcome = "compromise"
+	// NotComputed: no answer was found, which says nothing about the
 	// mixture. Problem tells why.
-	BalanceNotComputed BalanceOutcome = "could-not-compute"
+	NotComputed Outcome = "could-not-compute"
 )
 
-// BalanceProblem says why there is no answer.
-type BalanceProblem string
+// Problem says why there is no answer.
+type Problem string
 
 // The reasons for no answer.
 const (
-	NoProfileProblem BalanceProblem = "no-profile"
-	NoEnergyProblem  BalanceProblem = "no-energy" // no food of known energy, or none left after Exclude
+	NoProfile Problem = "no-profile"
+	NoEnergy  Problem = "no-energy" // no food of known energy, or none left after Exclude
 	// TooMuchExcluded: what Exclude leaves cannot stand in for what it takes
 	// out, which is then more than half of the energy, or too much for the
 	// weight that the other foods may reach. Foods are to be swapped first.
-	TooMuchExcluded BalanceProblem = "too-much-excluded"
-	NothingFree     BalanceProblem = "all-locked" // nothing may change
-	StoppedProblem  BalanceProblem = "stopped"    // the solver took too long, or the context ended
-	SolverProblem   BalanceProblem = "solver"     // the solver failed
-	RecheckProblem  BalanceProblem = "recheck"    // what it found is not what was asked
+	TooMuchExcluded Problem = "too-much-excluded"
+	NothingFree     Problem = "all-locked" // nothing may change
+	Stopped         Problem = "stopped"    // the solver took too long, or the context ended
+	SolverFailed    Problem = "solver"     // the solver failed
+	RecheckFailed   Problem = "recheck"    // what it found is not what was asked
 )
 
-// BalanceKind says how hard an answer pushes.
-type BalanceKind string
+// Kind says how hard an answer pushes.
+type Kind string
 
 // The kinds of answers.
 const (
-	MetAnswer      BalanceKind = "met"
-	GentleAnswer   BalanceKind = "gentle"   // leaves a gap where closing it would change much
-	ThoroughAnswer BalanceKind = "thorough" // changes more to close more
+	MetAnswer      Kind = "met"
+	GentleAnswer   Kind = "gentle"   // leaves a gap where closing it would change much
+	ThoroughAnswer Kind = "thorough" // changes more to close more
 )
 
-// BalanceResult is what Balance returns.
-type BalanceResult struct {
-	Outcome BalanceOutcome
-	Problem BalanceProblem // why the outcome is BalanceNotComputed; else empty
-	Answers []BalanceAnswer
+// Result is what Balance returns.
+type Result struct {
+	Outcome Outcome
+	Problem Problem // why the outcome is NotComputed; else empty
+	Answers []Answer
 	Solves  int // linear programs solved
 	Stopped int // linear programs given up because they took too long
 }
 
-// BalanceAnswer is a changed mixture.
-type BalanceAnswer struct {
-	Kind BalanceKind
+// Answer is a changed mixture.
+type Answer struct {
+	Kind Kind
 	// Items are those of the mixture in their order, then the foods added.
-	Items []BalanceItem
+	Items []Amount
 	// Mixture is the changed mixture, without the items that are gone, and
 	// Analysis what it gives.
-	Mixture  Mixture
-	Analysis Analysis
+	Mixture  nutrition.Mixture
+	Analysis nutrition.Analysis
 	Gaps     []Gap // what it does not meet, in the profile's order, then bands
 	// Changes gives a reason for each changed item, the largest change first.
-	Changes []ChangeReason
+	Changes []Reason
 	Closers Together // what would close the gaps, from outside of the request
 }
 
-// BalanceItem is one food of an answer.
-type BalanceItem struct {
+// Amount is one food of an answer.
+type Amount struct {
 	Index    int // in the request's mixture; -1 of a food that was added
-	Food     *Food
-	Old, New Grams
+	Food     *nutrition.Food
+	Old, New nutrition.Grams
 }
 
 // Demand is one limit: the minimum or, where Most, the maximum of a subject,
 // or of a band where Band is not empty.
 type Demand struct {
-	Subject Subject
-	Band    Band
+	Subject nutrition.Subject
+	Band    nutrition.Band
 	Most    bool
 }
 
@@ -125,7 +129,7 @@ type Gap struct {
 	Demand
 	// Value is what there is, on the basis and in the subject's unit; of a
 	// band the share (0 to 1).
-	Value Value
+	Value nutrition.Value
 	Limit float64
 	// Missing is how far from the limit the worse end of Value is, and Part the
 	// same as a part of the limit. For a maximum or a share it may be an
@@ -135,15 +139,15 @@ type Gap struct {
 	NotKnown bool
 }
 
-// ChangeReason says why an item of an answer changed.
-type ChangeReason struct {
-	Item  int   // index in BalanceAnswer.Items
-	Delta Grams // New - Old
+// Reason says why an item of an answer changed.
+type Reason struct {
+	Item  int             // index in Answer.Items
+	Delta nutrition.Grams // New - Old
 	// Confirmed: without Cause alone more than half of the change would go;
 	// what would be left is WithoutIt.
 	Confirmed bool
 	Cause     Demand
-	WithoutIt Grams
+	WithoutIt nutrition.Grams
 	// Several, where not Confirmed, are the demands that ask for the change
 	// together, the strongest pull first. Empty where nothing but energy and
 	// weight, which stay, asks for it.
@@ -182,15 +186,15 @@ const (
 // Items without a food, without weight or without known energy stay as they
 // are. Every answer is checked against the demands themselves before it is
 // returned.
-func Balance(ctx context.Context, req BalanceRequest) BalanceResult {
-	md, problem := newBalanceModel(&req)
+func Balance(ctx context.Context, req Request) Result {
+	md, problem := newModel(&req)
 	if problem != "" {
-		return BalanceResult{Outcome: BalanceNotComputed, Problem: problem}
+		return Result{Outcome: NotComputed, Problem: problem}
 	}
 	b := &balancer{ctx: ctx, md: md}
 	b.run()
 	if len(b.res.Answers) == 0 {
-		b.res.Outcome = BalanceNotComputed
+		b.res.Outcome = NotComputed
 	} else {
 		b.res.Problem = ""
 	}
@@ -200,8 +204,8 @@ func Balance(ctx context.Context, req BalanceRequest) BalanceResult {
 // balancer works on one request.
 type balancer struct {
 	ctx  context.Context
-	md   *balanceModel
-	res  BalanceResult
+	md   *model
+	res  Result
 	last *solved // to start the next solve from
 }
 
@@ -209,7 +213,7 @@ type balancer struct {
 func (b *balancer) run() {
 	same, met := b.md.unchanged()
 	if met {
-		b.finish(BalanceMet, &balanced{BalanceAnswer: same})
+		b.finish(Met, &balanced{Answer: same})
 		return
 	}
 	all, ok := b.answer(MetAnswer, pushAll, &same)
@@ -217,42 +221,42 @@ func (b *balancer) run() {
 	case b.ctx.Err() != nil:
 		return
 	case ok && len(all.Gaps) == 0:
-		b.finish(BalanceMet, &all)
+		b.finish(Met, &all)
 		return
-	case ok && !b.md.closable(all.Gaps, b.last) && b.md.better(&all.BalanceAnswer, &same):
-		b.finish(BalanceMetAsKnown, &all)
+	case ok && !b.md.closable(all.Gaps, b.last) && b.md.better(&all.Answer, &same):
+		b.finish(MetAsKnown, &all)
 		return
 	}
 	found := ok
 	for _, k := range [...]struct {
-		kind BalanceKind
+		kind Kind
 		push float64
 	}{{GentleAnswer, pushGentle}, {ThoroughAnswer, pushThorough}} {
 		a, ok := b.answer(k.kind, k.push, &same)
 		found = found || ok
-		if n := len(b.res.Answers); ok && b.md.better(&a.BalanceAnswer, &same) && (n == 0 || b.md.buys(&a.BalanceAnswer, &b.res.Answers[n-1], worthMore)) {
-			b.finish(BalanceCompromise, &a)
+		if n := len(b.res.Answers); ok && b.md.better(&a.Answer, &same) && (n == 0 || b.md.buys(&a.Answer, &b.res.Answers[n-1], worthMore)) {
+			b.finish(Compromise, &a)
 		}
 	}
 	switch {
 	case len(b.res.Answers) > 0:
-	case ok && b.md.better(&all.BalanceAnswer, &same):
+	case ok && b.md.better(&all.Answer, &same):
 		all.Kind = GentleAnswer // the only one there is, whatever it takes
-		b.finish(BalanceCompromise, &all)
+		b.finish(Compromise, &all)
 	case !found:
 	case b.md.short > 0:
 		b.res.Problem = TooMuchExcluded
 	default:
 		same.Kind = GentleAnswer
-		b.finish(BalanceCompromise, &balanced{BalanceAnswer: same})
+		b.finish(Compromise, &balanced{Answer: same})
 	}
 }
 
 // finish takes an answer into the result.
-func (b *balancer) finish(outcome BalanceOutcome, a *balanced) {
+func (b *balancer) finish(outcome Outcome, a *balanced) {
 	b.res.Outcome = outcome
 	if b.md.req.Explain {
 		b.explain(a)
 	}
-	b.res.Answers = append(b.res.Answers, a.BalanceAnswer)
+	b.res.Answers = append(b.res.Answers, a.Answer)
 }

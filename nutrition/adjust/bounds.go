@@ -1,24 +1,30 @@
-package nutrition
+package adjust
 
 import (
+	"embed"
 	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"sync"
+
+	"bowlwright/nutrition"
 )
 
 // bounds is how far a food may grow or shrink when a recipe is balanced or
 // mended: see data/bounds.csv.
 type bounds struct {
-	floor       float64 // of an ingredient, the part of itself that it keeps
-	times       float64 // itself, at most; infinite where there is no such limit
-	whole       float64 // of the recipe's weight, at most
-	spoon       bool    // it is measured by spoon
-	least       float64 // grams that are added at least
-	concentrate bool    // little of it brings much
-	alone       Subject // the only one for which it grows; SubjectCount: any
+	floor       float64           // of an ingredient, the part of itself that it keeps
+	times       float64           // itself, at most; infinite where there is no such limit
+	whole       float64           // of the recipe's weight, at most
+	spoon       bool              // it is measured by spoon
+	least       float64           // grams that are added at least
+	concentrate bool              // little of it brings much
+	alone       nutrition.Subject // the only one for which it grows; SubjectCount: any
 }
+
+//go:embed data/bounds.csv
+var boundsFile embed.FS
 
 // boundsTable are the bounds by kind and, where a row names foods, by food.
 type boundsTable struct {
@@ -27,7 +33,7 @@ type boundsTable struct {
 
 var allBounds = sync.OnceValue(func() boundsTable {
 	table := boundsTable{map[string]bounds{}, map[string]bounds{}}
-	records("bounds.csv", func(cell func(string) string) error {
+	nutrition.Records(boundsFile, "bounds.csv", func(cell func(string) string) error {
 		var failed error
 		number := func(column string) float64 {
 			x, err := strconv.ParseFloat(cell(column), 64)
@@ -37,7 +43,7 @@ var allBounds = sync.OnceValue(func() boundsTable {
 			return x
 		}
 		b := bounds{floor: number("floor"), times: math.Inf(1), whole: number("whole"), least: number("least"),
-			spoon: cell("spoon") == "yes", concentrate: cell("concentrate") == "yes", alone: SubjectCount}
+			spoon: cell("spoon") == "yes", concentrate: cell("concentrate") == "yes", alone: nutrition.SubjectCount}
 		if cell("times") != "" {
 			b.times = number("times")
 		}
@@ -53,11 +59,11 @@ var allBounds = sync.OnceValue(func() boundsTable {
 	return table
 })
 
-// bounds returns how far the food may grow or shrink. A food of a kind that has
+// boundsOf returns how far a food may grow or shrink. A food of a kind that has
 // no row of its own has those of a household's own foods.
-func (f *Food) bounds() bounds {
+func boundsOf(f *nutrition.Food) bounds {
 	kind := f.Kind
-	if f.Has(Seaweed) {
+	if f.Has(nutrition.Seaweed) {
 		kind = "seaweed"
 	}
 	if b, ok := allBounds().foods[f.Key]; ok {
@@ -145,9 +151,9 @@ func (b bounds) gridPoint(i int) float64 {
 
 // lowestMaximum returns the lowest maximum of a subject that any table has, per
 // 1000 kcal; false where none has one.
-func lowestMaximum(s Subject) (float64, bool) {
+func lowestMaximum(s nutrition.Subject) (float64, bool) {
 	lowest := math.Inf(1)
-	for _, p := range Profiles() {
+	for _, p := range nutrition.Profiles() {
 		for _, q := range p.Requirements {
 			if q.Subject == s && q.HasMax() {
 				lowest = min(lowest, q.Max)
@@ -158,8 +164,8 @@ func lowestMaximum(s Subject) (float64, bool) {
 }
 
 // bindVariable sets how far a variable may go.
-func (md *balanceModel) bindVariable(v *variable) {
-	v.bounds = v.item.Food.bounds()
+func (md *model) bindVariable(v *variable) {
+	v.bounds = boundsOf(v.item.Food)
 	v.most = min(v.bounds.most(v.start, md.grams), weightCap*md.grams)
 	if v.bounds.concentrate {
 		v.most = max(v.start, min(v.most, mostAlone(&v.content, md.energy)))
@@ -168,16 +174,16 @@ func (md *balanceModel) bindVariable(v *variable) {
 		v.floor = v.start * v.bounds.floor
 	}
 	only := v.bounds.alone
-	v.noMore = unknownIodine(v.item.Food, &v.content) || only != SubjectCount && !md.needs(only)
+	v.noMore = unknownIodine(v.item.Food, &v.content) || only != nutrition.SubjectCount && !md.needs(only)
 }
 
 // unknownIodine reports that a food is seaweed whose iodine nobody knows, so
 // more of it is never an answer.
-func unknownIodine(f *Food, content *Composition) bool {
-	return f.Has(Seaweed) && !content[Iodine].Complete
+func unknownIodine(f *nutrition.Food, content *nutrition.Composition) bool {
+	return f.Has(nutrition.Seaweed) && !content[nutrition.Iodine].Complete
 }
 
 // needs reports that the start has less than the minimum of a subject.
-func (md *balanceModel) needs(s Subject) bool {
-	return md.start.of(s.Terms()).Low*md.scale.low < md.req.Profile.min(s)*md.scale.min*(1-rounding)
+func (md *model) needs(s nutrition.Subject) bool {
+	return md.start.Of(s.Terms()).Low*md.scale.Low < md.req.Profile.Min(s)*md.scale.Min*(1-nutrition.Rounding)
 }

@@ -1,26 +1,28 @@
-package nutrition
+package adjust
 
 import (
 	"context"
 	"math"
 	"slices"
 	"testing"
+
+	"bowlwright/nutrition"
 )
 
 // aDay is the basis of a dog of 19.6 kg that eats 1025 kcal.
-var aDay = Basis{PerDog: true, Weight: 19.6, Kcal: 1025}
+var aDay = nutrition.Basis{PerDog: true, Weight: 19.6, Kcal: 1025}
 
 // checkNotWorse checks every row of an answer against the mixture it is of.
-func checkNotWorse(t *testing.T, name string, req *BalanceRequest, a *BalanceAnswer) {
+func checkNotWorse(t *testing.T, name string, req *Request, a *Answer) {
 	t.Helper()
-	was, is := Analyse(req.Mixture, req.Profile, req.Basis), Analyse(a.Mixture, req.Profile, req.Basis)
+	was, is := nutrition.Analyse(req.Mixture, req.Profile, req.Basis), nutrition.Analyse(a.Mixture, req.Profile, req.Basis)
 	notEnough := 0
 	for i := range is.Rows {
 		w, r := &was.Rows[i], &is.Rows[i]
-		if r.Verdict != Enough {
+		if r.Verdict != nutrition.Enough {
 			notEnough++
 		}
-		if w.Verdict != Enough {
+		if w.Verdict != nutrition.Enough {
 			notEnough--
 		}
 		if r.IsUnknown() && !w.IsUnknown() {
@@ -41,15 +43,15 @@ func checkNotWorse(t *testing.T, name string, req *BalanceRequest, a *BalanceAns
 // TestBalanceMakesNothingWorse has recipes without any calcium to speak of,
 // where a little more of it is easily bought with copper and magnesium.
 func TestBalanceMakesNothingWorse(t *testing.T) {
-	for name, m := range map[string]Mixture{
+	for name, m := range map[string]nutrition.Mixture{
 		"meat and eggs":    mixtureOf(t, "turkey-thigh-skinless", 500, "beef-heart", 150, "egg", 100),
 		"meat and liver":   mixtureOf(t, "turkey-thigh-skinless", 600, "beef-heart", 150, "chicken-liver", 50),
 		"carrots and rice": mixtureOf(t, "carrot", 500, "rice-white-cooked", 100),
 	} {
-		for _, basis := range []Basis{{}, aDay} {
-			req := BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Basis: basis, Bands: true, Explain: true}
+		for _, basis := range []nutrition.Basis{{}, aDay} {
+			req := Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Basis: basis, Bands: true, Explain: true}
 			r := Balance(context.Background(), req)
-			if r.Outcome != BalanceCompromise || len(r.Answers) == 0 {
+			if r.Outcome != Compromise || len(r.Answers) == 0 {
 				t.Fatalf("%s: %s %s", name, r.Outcome, r.Problem)
 			}
 			for i := range r.Answers {
@@ -60,7 +62,7 @@ func TestBalanceMakesNothingWorse(t *testing.T) {
 				}
 				for _, it := range a.Items {
 					t.Logf("%s %v %s: %s %.1f to %.1f", name, basis.PerDog, a.Kind, it.Food.Key, it.Old, it.New)
-					if it.Food.Part == Plant && it.Food.Key == "carrot" && it.New > it.Old+1e-3 {
+					if it.Food.Part == nutrition.Plant && it.Food.Key == "carrot" && it.New > it.Old+1e-3 {
 						t.Errorf("%s %s: %s from %v to %v g", name, a.Kind, it.Food.Key, it.Old, it.New)
 					}
 				}
@@ -71,27 +73,27 @@ func TestBalanceMakesNothingWorse(t *testing.T) {
 
 func TestBalanceOfferingNothing(t *testing.T) {
 	// A single food cannot change at the same energy.
-	req := BalanceRequest{Mixture: mixtureOf(t, "turkey-thigh-skinless", 500), Profile: ProfileByID("aafco-adult"), Explain: true}
+	req := Request{Mixture: mixtureOf(t, "turkey-thigh-skinless", 500), Profile: nutrition.ProfileByID("aafco-adult"), Explain: true}
 	r := Balance(context.Background(), req)
-	if r.Outcome != BalanceCompromise || len(r.Answers) != 1 || len(r.Answers[0].Closers.Steps) == 0 {
+	if r.Outcome != Compromise || len(r.Answers) != 1 || len(r.Answers[0].Closers.Steps) == 0 {
 		t.Fatalf("%s %s, %d answers", r.Outcome, r.Problem, len(r.Answers))
 	}
 	if it := r.Answers[0].Items[0]; math.Abs(float64(it.New-it.Old)) > 1e-3 {
 		t.Errorf("%v is now %v", it.Old, it.New)
 	}
 	// Where every answer is turned down, the mixture itself is the answer.
-	md, problem := newBalanceModel(&req)
+	md, problem := newModel(&req)
 	if problem != "" {
 		t.Fatal(problem)
 	}
 	same, _ := md.unchanged()
 	worse := md.build(GentleAnswer, []float64{500})
-	worse.Analysis.Rows[0].Verdict = Low
+	worse.Analysis.Rows[0].Verdict = nutrition.Low
 	if md.better(&same, &same) || md.better(&worse, &same) {
 		t.Error("the same is better, or one row more that is low")
 	}
 	lacking := same
-	lacking.Gaps = append([]Gap{{Demand: Demand{Subject: Subject(Zinc)}, Part: 0.01}}, same.Gaps...)
+	lacking.Gaps = append([]Gap{{Demand: Demand{Subject: nutrition.Subject(nutrition.Zinc)}, Part: 0.01}}, same.Gaps...)
 	if md.better(&lacking, &same) {
 		t.Error("more of a gap is no worse")
 	}
@@ -105,40 +107,40 @@ func TestBalanceOfferingNothing(t *testing.T) {
 }
 
 // noPoultry is a dog's exclusion.
-func noPoultry(f *Food) bool { return Excluded(f, []string{"poultry"}) }
+func noPoultry(f *nutrition.Food) bool { return nutrition.Excluded(f, []string{"poultry"}) }
 
 func TestBalanceWithTooMuchExcluded(t *testing.T) {
 	m := mixtureOf(t, "chicken-wing", 600, "chicken-heart", 300, "beef-liver", 100, "pork-leg-lean", 100, "spinach-cooked", 50, "herring-atlantic", 30)
-	r := Balance(context.Background(), BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Basis: aDay, Bands: true, Exclude: noPoultry})
-	if r.Outcome != BalanceNotComputed || r.Problem != TooMuchExcluded || len(r.Answers) > 0 {
+	r := Balance(context.Background(), Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Basis: aDay, Bands: true, Exclude: noPoultry})
+	if r.Outcome != NotComputed || r.Problem != TooMuchExcluded || len(r.Answers) > 0 {
 		t.Errorf("%s %s, %d answers", r.Outcome, r.Problem, len(r.Answers))
 	}
 	// Where organs, eggs and fish are left, they would be more than there may be.
 	m = mixtureOf(t, "turkey-thigh-skinless", 300, "beef-heart", 150, "beef-liver", 50, "egg", 100, "rice-white-cooked", 200, "sardine-tomato", 60)
-	r = Balance(context.Background(), BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry})
+	r = Balance(context.Background(), Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry})
 	if r.Problem != TooMuchExcluded || len(r.Answers) > 0 {
 		t.Errorf("no meat: %s %s", r.Outcome, r.Problem)
 	}
 	// Where only plants are left, there is nothing to make it good with either.
 	m = mixtureOf(t, "chicken-wing", 100, "rice-white-cooked", 600)
-	r = Balance(context.Background(), BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry})
+	r = Balance(context.Background(), Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry})
 	if r.Problem != TooMuchExcluded || len(r.Answers) > 0 {
 		t.Errorf("only plants: %s %s", r.Outcome, r.Problem)
 	}
 }
 
 func TestBalanceGrowsFoodsWithinLimits(t *testing.T) {
-	for name, m := range map[string]Mixture{
+	for name, m := range map[string]nutrition.Mixture{
 		"a wing":  mixtureOf(t, "chicken-wing", 200, "beef-heart", 200, "beef-liver", 60, "pork-leg-lean", 300, "spinach-cooked", 50, "herring-atlantic", 60),
 		"a heart": mixtureOf(t, "chicken-heart", 200, "pork-leg-lean", 250, "beef-kidney", 60, "lamb-liver", 40, "carrot", 60, "egg", 100),
 	} {
-		req := BalanceRequest{Mixture: m, Profile: ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry, Explain: true,
-			Allowed: []*Food{Default().Food("kale-cooked"), Default().Food("mussel-cooked"), Default().Food("eggshell-powder")}}
+		req := Request{Mixture: m, Profile: nutrition.ProfileByID("aafco-adult"), Bands: true, Exclude: noPoultry, Explain: true,
+			Allowed: []*nutrition.Food{nutrition.Default().Food("kale-cooked"), nutrition.Default().Food("mussel-cooked"), nutrition.Default().Food("eggshell-powder")}}
 		r := Balance(context.Background(), req)
 		if len(r.Answers) == 0 {
 			t.Errorf("%s: %s %s", name, r.Outcome, r.Problem)
 		}
-		was := Analyse(m, req.Profile, req.Basis)
+		was := nutrition.Analyse(m, req.Profile, req.Basis)
 		for _, a := range r.Answers {
 			if e := a.Analysis.Energy.Mid / was.Energy.Mid; math.Abs(e-1) > 0.01 {
 				t.Errorf("%s %s: energy is %v of what it was", name, a.Kind, e)
@@ -148,14 +150,14 @@ func TestBalanceGrowsFoodsWithinLimits(t *testing.T) {
 			}
 			for _, it := range a.Items {
 				t.Logf("%s %s: %s %.1f to %.1f", name, a.Kind, it.Food.Key, it.Old, it.New)
-				if most := max(3*it.Old, was.Grams/4); it.Food.Part != Muscle && it.New > most*(1+1e-5) {
+				if most := max(3*it.Old, was.Grams/4); it.Food.Part != nutrition.Muscle && it.New > most*(1+1e-5) {
 					t.Errorf("%s %s: %s from %v to %v g", name, a.Kind, it.Food.Key, it.Old, it.New)
 				}
 				if noPoultry(it.Food) && it.New != 0 {
 					t.Errorf("%s %s: %s: %v", name, a.Kind, it.Food.Key, it.New)
 				}
 			}
-			if now, most := a.Analysis.Shares[Plant].Mid, max(0.105, was.Shares[Plant].Mid+1e-4); now > most {
+			if now, most := a.Analysis.Shares[nutrition.Plant].Mid, max(0.105, was.Shares[nutrition.Plant].Mid+1e-4); now > most {
 				t.Errorf("%s %s: %v plants", name, a.Kind, now)
 			}
 		}

@@ -1,43 +1,46 @@
-package nutrition
+package adjust
 
-import "slices"
+import (
+	"slices"
+
+	"bowlwright/nutrition"
+)
 
 // try adds a candidate to the mixture and analyses it again, correcting its
 // weight, because what it brings along may raise the minimum. It fails where
 // the row is not mended or something else is pushed over a limit.
-func (md *mender) try(row int, c candidate) (RemedyOption, bool) {
+func (md *mender) try(row int, c candidate) (Option, bool) {
 	m := md.m
-	m.Items = append(slices.Clone(m.Items), Item{Food: c.food, Grams: Grams(c.grams)})
+	m.Items = append(slices.Clone(m.Items), nutrition.Item{Food: c.food, Grams: nutrition.Grams(c.grams)})
 	added := &m.Items[len(m.Items)-1]
-	var after Analysis
 	for range 5 {
-		analyse(&after, m, md.p, md.a.Basis)
+		after := nutrition.Analyse(m, md.p, md.a.Basis)
 		r := &after.Rows[row]
-		if r.Low >= r.Min*(1-rounding) {
+		if r.Low >= r.Min*(1-nutrition.Rounding) {
 			if !md.keepsMaximums(&after) || md.leavesBand(m.Items) {
-				return RemedyOption{}, false
+				return Option{}, false
 			}
 			g := added.Grams
-			return RemedyOption{
-				Food: c.food, Grams: g, PerDayGrams: md.a.perDay(g),
-				Kcal: Kcal(c.food.Per100[Energy].Mid / 100 * float64(g)),
+			return Option{
+				Food: c.food, Grams: g, PerDayGrams: perDay(md.a, g),
+				Kcal: nutrition.Kcal(c.food.Per100[nutrition.Energy].Mid / 100 * float64(g)),
 			}, true
 		}
 		more, ok := md.need(r, &after.Totals, c.food)
 		if !ok {
 			break
 		}
-		added.Grams += Grams(more * (1 + rounding))
+		added.Grams += nutrition.Grams(more * (1 + nutrition.Rounding))
 	}
-	return RemedyOption{}, false
+	return Option{}, false
 }
 
 // keepsMaximums reports that no maximum is passed that was kept before, nor
 // passed by more.
-func (md *mender) keepsMaximums(after *Analysis) bool {
+func (md *mender) keepsMaximums(after *nutrition.Analysis) bool {
 	for i := range after.Rows {
 		r, was := &after.Rows[i], &md.a.Rows[i]
-		if r.HasMax() && r.Capped.High > r.Max*(1+rounding) && r.Capped.High > was.Capped.High*(1+rounding) {
+		if r.HasMax() && r.Capped.High > r.Max*(1+nutrition.Rounding) && r.Capped.High > was.Capped.High*(1+nutrition.Rounding) {
 			return false
 		}
 	}
@@ -46,13 +49,13 @@ func (md *mender) keepsMaximums(after *Analysis) bool {
 
 // leavesBand reports that liver, another secreting organ, bone or plants are
 // now above their usual share and were not before.
-func (md *mender) leavesBand(items []Item) bool {
-	before := SharesOf(md.m.Items).Off()
-	for _, o := range SharesOf(items).Off() {
-		if o.Verdict != High || !slices.Contains(keptBands, o.Band) {
+func (md *mender) leavesBand(items []nutrition.Item) bool {
+	before := nutrition.SharesOf(md.m.Items).Off()
+	for _, o := range nutrition.SharesOf(items).Off() {
+		if o.Verdict != nutrition.High || !slices.Contains(keptBands, o.Band) {
 			continue
 		}
-		same := func(b OffBand) bool { return b.Band == o.Band && b.Verdict == High }
+		same := func(b nutrition.OffBand) bool { return b.Band == o.Band && b.Verdict == nutrition.High }
 		if !slices.ContainsFunc(before, same) {
 			return true
 		}
@@ -61,25 +64,25 @@ func (md *mender) leavesBand(items []Item) bool {
 }
 
 // keptBands are the shares that a remedy does not carry over the usual.
-var keptBands = []Band{LiverBand, SecretingOrganBand, BoneBand, PlantBand}
+var keptBands = []nutrition.Band{nutrition.LiverBand, nutrition.SecretingOrganBand, nutrition.BoneBand, nutrition.PlantBand}
 
 // byLabel returns the supplement of the list that is given by its label for
 // the row's nutrient, and how much of the nutrient a day is missing.
-func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
+func (md *mender) byLabel(r *nutrition.Row) (Option, bool) {
 	terms := r.Requirement.Subject.Terms()
 	if len(terms) == 0 {
-		return RemedyOption{}, false
+		return Option{}, false
 	}
 	n := terms[0].Nutrient
-	if n == Retinoids {
-		return RemedyOption{}, false // liver brings it, and too much harms: never by a supplement
+	if n == nutrition.Retinoids {
+		return Option{}, false // liver brings it, and too much harms: never by a supplement
 	}
-	if n == Iodine && UsualIodine(md.m, md.a.Basis.Kcal) > 0 {
-		return RemedyOption{}, false // the kelp in it may bring more than enough: its label has to tell
+	if n == nutrition.Iodine && nutrition.UsualIodine(md.m, md.a.Basis.Kcal) > 0 {
+		return Option{}, false // the kelp in it may bring more than enough: its label has to tell
 	}
-	best, fewest := (*Food)(nil), int(NutrientCount)+1
+	best, fewest := (*nutrition.Food)(nil), int(nutrition.NutrientCount)+1
 	for _, f := range md.foods {
-		if !f.Has(Supplement) || f.Per100[n].Complete {
+		if !f.Has(nutrition.Supplement) || f.Per100[n].Complete {
 			continue
 		}
 		if k, pure := actives(f); pure && k < fewest {
@@ -87,15 +90,15 @@ func (md *mender) byLabel(r *Row) (RemedyOption, bool) {
 		}
 	}
 	if best == nil {
-		return RemedyOption{}, false
+		return Option{}, false
 	}
-	missing := (r.Min - r.Low) / md.scale.low
-	return RemedyOption{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}, true
+	missing := (r.Min - r.Low) / md.scale.Low
+	return Option{Food: best, ByLabel: true, Nutrient: n, PerDay: missing / terms[0].Factor / md.a.Totals.Days}, true
 }
 
 // actives counts the nutrients that only the label of a supplement tells, and
 // whether it is nothing but those: else what comes along would count too.
-func actives(f *Food) (k int, pure bool) {
+func actives(f *nutrition.Food) (k int, pure bool) {
 	pure = true
 	for n := range f.Per100 {
 		if !f.Per100[n].Complete {
@@ -108,14 +111,14 @@ func actives(f *Food) (k int, pure bool) {
 }
 
 // excess returns which part of the mixture to cut.
-func (md *mender) excess(r *Row) Remedy {
+func (md *mender) excess(r *nutrition.Row) Remedy {
 	s := r.Requirement.Subject
 	rem := Remedy{Subject: s}
-	terms, energyLimit := s.MaxTerms(), r.Max/md.scale.unit
+	terms, energyLimit := s.MaxTerms(), r.Max/md.scale.Unit
 	if s.IsRatio() {
-		terms, energyLimit = s.above(r.Max), 0 // whatever the energy
+		terms, energyLimit = s.Above(r.Max), 0 // whatever the energy
 	}
-	over := md.a.Totals.highOf(terms) - energyLimit*md.a.Energy.Mid
+	over := highOf(&md.a.Totals.Values, terms) - energyLimit*md.a.Energy.Mid
 	var most, enough float64
 	for part := range len(md.m.Items) + len(md.m.Extras) {
 		gives, cut := md.cut(part, terms, energyLimit, over)
@@ -133,10 +136,10 @@ func (md *mender) excess(r *Row) Remedy {
 }
 
 // gives returns how much of the terms a part gives, at its high end.
-func (md *mender) gives(part int, terms []Term) float64 {
+func (md *mender) gives(part int, terms []nutrition.Term) float64 {
 	if part < len(md.m.Items) {
-		one := Sum(Mixture{Items: md.m.Items[part : part+1]})
-		return one.highOf(terms)
+		one := nutrition.Sum(nutrition.Mixture{Items: md.m.Items[part : part+1]})
+		return highOf(&one.Values, terms)
 	}
 	x := md.m.Extras[part-len(md.m.Items)]
 	var sum float64
@@ -150,7 +153,7 @@ func (md *mender) gives(part int, terms []Term) float64 {
 
 // cut returns how much of the terms a part gives, and how much of it to take
 // away to lose an excess; nil where that would not lose any.
-func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float64, *Cut) {
+func (md *mender) cut(part int, terms []nutrition.Term, energyLimit, over float64) (float64, *Cut) {
 	gives := md.gives(part, terms)
 	if part >= len(md.m.Items) {
 		if gives <= 0 {
@@ -162,19 +165,10 @@ func (md *mender) cut(part int, terms []Term, energyLimit, over float64) (float6
 	it := &md.m.Items[part]
 	// Leaving out food leaves out energy too, so only what it has beyond the
 	// limit counts.
-	richer := gives - energyLimit*it.energy()
+	richer := gives - energyLimit*it.Energy()
 	if richer <= 0 {
 		return gives, nil
 	}
-	g := it.Grams * Grams(min(1, over/richer))
-	return gives, &Cut{Part: part, Grams: g, PerDayGrams: md.a.perDay(g), Whole: richer < over}
-}
-
-// highOf returns the high end of a sum of terms.
-func (t *Totals) highOf(terms []Term) float64 {
-	var x float64
-	for _, term := range terms {
-		x += t.Values[term.Nutrient].High * term.Factor
-	}
-	return x
+	g := it.Grams * nutrition.Grams(min(1, over/richer))
+	return gives, &Cut{Part: part, Grams: g, PerDayGrams: perDay(md.a, g), Whole: richer < over}
 }

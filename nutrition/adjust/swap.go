@@ -1,15 +1,17 @@
-package nutrition
+package adjust
 
 import (
 	"cmp"
 	"math"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
-// SwapOption is a food that could take the place of one in a mixture.
-type SwapOption struct {
-	Food  *Food
-	Grams Grams // of it, in place of what there was
+// Swap is a food that could take the place of one in a mixture.
+type Swap struct {
+	Food  *nutrition.Food
+	Grams nutrition.Grams // of it, in place of what there was
 	// Keeps tells what the grams keep the same.
 	Keeps Keep
 	// Distance is how much the analysis changes: the sum of all rows' changes,
@@ -35,8 +37,8 @@ const (
 
 // Change is how one row differs after a swap.
 type Change struct {
-	Subject  Subject
-	From, To Verdict
+	Subject  nutrition.Subject
+	From, To nutrition.Verdict
 	// Part is the change as a part of the amount before or of the row's
 	// limit, whichever is more; negative where there is less.
 	Part float64
@@ -51,15 +53,14 @@ const biggestChanges = 3
 // (and hard bone for hard bone only), and among plants and others those of the
 // same kind. Foods that exclude holds for are left out (nil: none are). It
 // returns nil for an index without an item.
-func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude func(*Food) bool, limit int) []SwapOption {
+func Swaps(m nutrition.Mixture, index int, p *nutrition.Profile, basis nutrition.Basis, list FoodList, exclude func(*nutrition.Food) bool, limit int) []Swap {
 	if index < 0 || index >= len(m.Items) || m.Items[index].Food == nil {
 		return nil
 	}
 	old := m.Items[index]
-	before := Analyse(m, p, basis)
+	before := nutrition.Analyse(m, p, basis)
 	m.Items = slices.Clone(m.Items)
-	var out []SwapOption
-	var after Analysis
+	var out []Swap
 	for _, f := range list.Foods() {
 		if !replaces(f, old.Food) || exclude != nil && exclude(f) {
 			continue
@@ -68,53 +69,47 @@ func Swaps(m Mixture, index int, p *Profile, basis Basis, list FoodList, exclude
 		if !(grams > 0) {
 			continue
 		}
-		m.Items[index] = Item{Food: f, Grams: grams}
-		after = Analysis{}
-		analyse(&after, m, p, basis)
-		o := SwapOption{Food: f, Grams: grams, Keeps: keeps}
+		m.Items[index] = nutrition.Item{Food: f, Grams: grams}
+		after := nutrition.Analyse(m, p, basis)
+		o := Swap{Food: f, Grams: grams, Keeps: keeps}
 		o.compare(&before, &after, old.Food)
 		out = append(out, o)
 	}
-	slices.SortStableFunc(out, func(a, b SwapOption) int { return cmp.Compare(a.Distance, b.Distance) })
+	slices.SortStableFunc(out, func(a, b Swap) int { return cmp.Compare(a.Distance, b.Distance) })
 	return out[:min(max(limit, 0), len(out))]
 }
 
 // replaces reports that a food is of the sort that could replace another.
-func replaces(f, old *Food) bool {
-	if f == nil || f.Key == old.Key || f.Part != old.Part || f.Has(Unoffered) || cookedMeat(f) != cookedMeat(old) {
+func replaces(f, old *nutrition.Food) bool {
+	if f == nil || f.Key == old.Key || f.Part != old.Part || f.Has(nutrition.Unoffered) || f.CookedMeat() != old.CookedMeat() {
 		return false
 	}
-	if (f.Bone.Kind == NoBone) != (old.Bone.Kind == NoBone) || f.Has(Supplement) != old.Has(Supplement) {
+	if (f.Bone.Kind == nutrition.NoBone) != (old.Bone.Kind == nutrition.NoBone) || f.Has(nutrition.Supplement) != old.Has(nutrition.Supplement) {
 		return false
 	}
-	if largeBone(f) && !largeBone(old) {
+	if f.LargeBone() && !old.LargeBone() {
 		return false
 	}
-	return f.Part != Plant && f.Part != Other || f.Kind == old.Kind
+	return f.Part != nutrition.Plant && f.Part != nutrition.Other || f.Kind == old.Kind
 }
 
 // swapGrams returns how much of a food replaces an item, and what that keeps.
-func swapGrams(old *Item, f *Food) (Grams, Keep) {
+func swapGrams(old *nutrition.Item, f *nutrition.Food) (nutrition.Grams, Keep) {
 	switch {
 	case f.Bone.Mid > 0 && old.Food.Bone.Mid > 0:
-		return old.Grams * Grams(old.Food.Bone.Mid/f.Bone.Mid), KeepBone
-	case f.Part == Liver || f.Part == SecretingOrgan:
+		return old.Grams * nutrition.Grams(old.Food.Bone.Mid/f.Bone.Mid), KeepBone
+	case f.Part == nutrition.Liver || f.Part == nutrition.SecretingOrgan:
 		return old.Grams, KeepWeight
 	}
-	had, has := old.energy(), f.Per100[Energy].Mid/100
-	if had <= 0 || has <= 0 || !f.Per100[Energy].Complete {
+	had, has := old.Energy(), f.Per100[nutrition.Energy].Mid/100
+	if had <= 0 || has <= 0 || !f.Per100[nutrition.Energy].Complete {
 		return old.Grams, KeepWeight
 	}
-	return Grams(had / has), KeepEnergy
-}
-
-// lacks reports that a food has no full figure of a subject.
-func (f *Food) lacks(s Subject) bool {
-	return slices.ContainsFunc(s.allTerms(), func(t Term) bool { return !f.Per100[t.Nutrient].Complete })
+	return nutrition.Grams(had / has), KeepEnergy
 }
 
 // compare fills in what changes between two analyses of the same profile.
-func (o *SwapOption) compare(before, after *Analysis, old *Food) {
+func (o *Swap) compare(before, after *nutrition.Analysis, old *nutrition.Food) {
 	changes := make([]Change, 0, len(after.Rows))
 	for i := range after.Rows {
 		was, is := &before.Rows[i], &after.Rows[i]
@@ -128,7 +123,7 @@ func (o *SwapOption) compare(before, after *Analysis, old *Food) {
 		case to < from && is.Verdict.Meets(): // a verdict that nobody knows any more is no progress
 			o.Better = append(o.Better, c)
 		}
-		if !old.lacks(c.Subject) && !o.Food.lacks(c.Subject) {
+		if !old.Lacks(c.Subject) && !o.Food.Lacks(c.Subject) {
 			changes = append(changes, c)
 		}
 	}
@@ -145,7 +140,7 @@ func (o *SwapOption) compare(before, after *Analysis, old *Food) {
 // part returns a change as a part of what there was or of the row's limit,
 // whichever is more: far above its minimum, a nutrient may change by many
 // minimums and little is changed.
-func part(before, after float64, r *Row) float64 {
+func part(before, after float64, r *nutrition.Row) float64 {
 	of := before
 	switch {
 	case r.HasMin():
@@ -160,11 +155,11 @@ func part(before, after float64, r *Row) float64 {
 }
 
 // badness orders verdicts: enough is best, known to be wrong is worst.
-func badness(v Verdict) int {
+func badness(v nutrition.Verdict) int {
 	switch {
 	case v.Meets():
 		return 0
-	case v == NotKnown:
+	case v == nutrition.NotKnown:
 		return 1
 	}
 	return 2

@@ -1,4 +1,4 @@
-package nutrition
+package adjust
 
 import (
 	"cmp"
@@ -6,6 +6,8 @@ import (
 	"maps"
 	"math"
 	"slices"
+
+	"bowlwright/nutrition"
 )
 
 // An answer must not cost more than it brings. What is enough at the start
@@ -23,21 +25,21 @@ const (
 	plantsWeight    = 10   // times the price of too many plants, where foods were excluded
 )
 
-var errTightened = errors.New("nutrition: balance: limits that are never kept")
+var errTightened = errors.New("adjust: limits that are never kept")
 
 // settled reports that a demand with this much missing at the start must be
 // kept. A start from which foods were excluded is no recipe, and nothing of it
 // need be kept.
-func (md *balanceModel) settled(lacks float64) bool { return md.short == 0 && lacks <= 0 }
+func (md *model) settled(lacks float64) bool { return md.short == 0 && lacks <= 0 }
 
 // headroom returns by how many grams the start may gain in weight.
-func (md *balanceModel) headroom() float64 { return weightCap*md.grams - float64(md.start.Grams) }
+func (md *model) headroom() float64 { return weightCap*md.grams - float64(md.start.Grams) }
 
 // mostAlone returns how many grams of a concentrate bring a recipe of some kcal
 // half of the lowest maximum of something, by what a gram of it holds.
-func mostAlone(gram *Composition, kcal float64) float64 {
+func mostAlone(gram *nutrition.Composition, kcal float64) float64 {
 	most := math.Inf(1)
-	for s := range SubjectCount {
+	for s := range nutrition.SubjectCount {
 		if limit, ok := limitOfConcentrates(s, kcal); ok {
 			if gives := highOf(gram, s.MaxTerms()); gives > 0 {
 				most = min(most, limit/gives)
@@ -49,13 +51,13 @@ func mostAlone(gram *Composition, kcal float64) float64 {
 
 // limitOfConcentrates returns how much of a subject concentrates may bring to a
 // recipe of some kcal; false where no table has a maximum of it.
-func limitOfConcentrates(s Subject, kcal float64) (float64, bool) {
+func limitOfConcentrates(s nutrition.Subject, kcal float64) (float64, bool) {
 	lowest, ok := lowestMaximum(s)
-	return concentrateMost * lowest * kcal / kcalOfProfile, ok && s != CalciumPhosphorus
+	return concentrateMost * lowest * kcal / nutrition.ProfileKcal, ok && s != nutrition.CalciumPhosphorus
 }
 
 // highOf returns the high end of a sum of terms.
-func highOf(c *Composition, terms []Term) (x float64) {
+func highOf(c *nutrition.Composition, terms []nutrition.Term) (x float64) {
 	for _, term := range terms {
 		x += c[term.Nutrient].High * term.Factor
 	}
@@ -65,9 +67,9 @@ func highOf(c *Composition, terms []Term) (x float64) {
 // addLimits writes down the limits of several foods together: plants, and for
 // each subject with a maximum the concentrates, which may bring half of it or
 // what they bring already.
-func (md *balanceModel) addLimits() {
+func (md *model) addLimits() {
 	md.limits = append(md.limits, md.mostPlants())
-	for s := range SubjectCount {
+	for s := range nutrition.SubjectCount {
 		most, ok := limitOfConcentrates(s, md.energy)
 		if !ok {
 			continue
@@ -90,21 +92,21 @@ func (md *balanceModel) addLimits() {
 
 // byConcentrates returns how much of a subject comes from concentrates, and what
 // is given beside the food, at the start.
-func (md *balanceModel) byConcentrates(s Subject) float64 {
+func (md *model) byConcentrates(s nutrition.Subject) float64 {
 	only := md.mixture(nil)
+	only.Days = md.start.Days
 	for i := range md.items {
-		if it := &md.items[i]; it.Food != nil && it.Food.bounds().concentrate {
+		if it := &md.items[i]; it.Food != nil && boundsOf(it.Food).concentrate {
 			only.Items = append(only.Items, *it)
 		}
 	}
-	var t Totals
-	sum(&t, only, md.start.Days)
+	t := nutrition.Sum(only)
 	return highOf(&t.Values, s.MaxTerms())
 }
 
 // tighten adds the limits that a solution has broken, and reports whether there
 // were any.
-func (md *balanceModel) tighten(s *solved, free map[Demand]bool) bool {
+func (md *model) tighten(s *solved, free map[Demand]bool) bool {
 	had := len(md.rows)
 	for i := range s.short {
 		r := &md.rows[i]
@@ -134,7 +136,7 @@ func (md *balanceModel) tighten(s *solved, free map[Demand]bool) bool {
 }
 
 // kept returns the hard rows that keep what there is of a demand.
-func (md *balanceModel) kept(r *demandRow) []demandRow {
+func (md *model) kept(r *demandRow) []demandRow {
 	keep := []demandRow{md.keep(*r)}
 	if r.raised {
 		// The amount stays, and the gap to the limit too.
@@ -147,41 +149,37 @@ func (md *balanceModel) kept(r *demandRow) []demandRow {
 // keep returns a row by which a demand that is missed at the start is not
 // missed by more. For the ratio and for shares that means: no less than they
 // are; for a minimum that is raised: no less than there is.
-func (md *balanceModel) keep(r demandRow) demandRow {
+func (md *model) keep(r demandRow) demandRow {
 	missing, d := r.lacks, r.demand
 	r.hard, r.lacks = true, 0
 	switch {
 	case d.Band != "":
-		for _, b := range bands {
-			if b.Band != d.Band {
-				continue
-			}
-			var within, whole float64
-			for i := range md.items {
-				if it := &md.items[i]; it.Grams > 0 {
-					x, of := bandOf(b, it.Food)
-					within += x * float64(it.Grams)
-					whole += of * float64(it.Grams)
-				}
-			}
-			if whole > 0 {
-				sign := 1.0
-				if d.Most {
-					sign = -1
-				}
-				return md.bandRow(b, d, within/whole, sign)
+		b := d.Band.Limits()
+		var within, whole float64
+		for i := range md.items {
+			if it := &md.items[i]; it.Grams > 0 {
+				x, of := bandOf(b, it.Food)
+				within += x * float64(it.Grams)
+				whole += of * float64(it.Grams)
 			}
 		}
+		if whole > 0 {
+			sign := 1.0
+			if d.Most {
+				sign = -1
+			}
+			return md.bandRow(b, d, within/whole, sign)
+		}
 	case r.raised:
-		f := form{}.with(d.Subject.Terms(), md.scale.low/(md.req.Profile.min(d.Subject)*md.scale.min), lowEnd)
+		f := form{}.with(d.Subject.Terms(), md.scale.Low/(md.req.Profile.Min(d.Subject)*md.scale.Min), lowEnd)
 		return md.newRow(d, r.weight, f, f.value(&md.start.Values), true)
-	case d.Subject == CalciumPhosphorus:
+	case d.Subject == nutrition.CalciumPhosphorus:
 		end := lowEnd
 		if d.Most {
 			end = highEnd
 		}
-		if p := end.of(md.start.Values[Phosphorus]); p > 0 {
-			f := md.ratioForm(end.of(md.start.Values[Calcium])/p, d.Most)
+		if p := end.of(md.start.Values[nutrition.Phosphorus]); p > 0 {
+			f := md.ratioForm(end.of(md.start.Values[nutrition.Calcium])/p, d.Most)
 			return md.newRow(d, r.weight, f, 0, true)
 		}
 	default:
@@ -191,7 +189,7 @@ func (md *balanceModel) keep(r demandRow) demandRow {
 }
 
 // lacks returns what a solution lacks of a row.
-func (md *balanceModel) lacks(s *solved, r *demandRow) float64 {
+func (md *model) lacks(s *solved, r *demandRow) float64 {
 	lacks := r.lacks
 	for j := range md.vars {
 		lacks -= s.at(s.up[j])*r.up[j] + s.at(s.down[j])*r.down[j]
@@ -208,7 +206,7 @@ func (s *solved) at(column int) float64 {
 }
 
 // addMost writes down how much of a variable there may be at most.
-func (md *balanceModel) addMost(j int) {
+func (md *model) addMost(j int) {
 	v := &md.vars[j]
 	r := md.newBound(j)
 	r.lacks = (v.start - v.most) / v.unit
@@ -217,20 +215,20 @@ func (md *balanceModel) addMost(j int) {
 }
 
 // newBound returns a limit toward which nothing counts yet.
-func (md *balanceModel) newBound(of int) demandRow {
+func (md *model) newBound(of int) demandRow {
 	return demandRow{hard: true, bound: true, of: of, up: make([]float64, len(md.vars)), down: make([]float64, len(md.vars))}
 }
 
 // mostPlants is the limit of plants: the usual share of the request's mixture
 // where that is asked for, else more of it or, where it has more, what it has.
-func (md *balanceModel) mostPlants() demandRow {
+func (md *model) mostPlants() demandRow {
 	most, start := plantsMost*md.grams, 0.0
 	if md.req.Bands {
-		most = PlantBand.limits().High * md.grams
+		most = nutrition.PlantBand.Limits().High * md.grams
 	}
 	for i := range md.items {
 		if it := &md.items[i]; it.Food != nil && it.Grams > 0 {
-			start += it.Food.Shares()[Plant] * float64(it.Grams)
+			start += it.Food.Shares()[nutrition.Plant] * float64(it.Grams)
 		}
 	}
 	r := md.newBound(-1)
@@ -243,14 +241,14 @@ func (md *balanceModel) mostPlants() demandRow {
 }
 
 // plant returns how many grams of plants a unit of a variable is.
-func (md *balanceModel) plant(j int) float64 {
-	return md.vars[j].item.Food.Shares()[Plant] * md.vars[j].unit
+func (md *model) plant(j int) float64 {
+	return md.vars[j].item.Food.Shares()[nutrition.Plant] * md.vars[j].unit
 }
 
 // better reports that an answer may be offered: it leaves no more rows open
 // than the start, and meets more limits or misses them by noticeably less;
 // where foods were excluded, it keeps plants to their usual share.
-func (md *balanceModel) better(a, start *BalanceAnswer) bool {
+func (md *model) better(a, start *Answer) bool {
 	if md.short > 0 {
 		return md.plantsKept(a)
 	}
@@ -259,26 +257,26 @@ func (md *balanceModel) better(a, start *BalanceAnswer) bool {
 
 // buys reports that an answer meets more limits than another, or misses them by
 // less, by at least some part.
-func (md *balanceModel) buys(a, than *BalanceAnswer, part float64) bool {
+func (md *model) buys(a, than *Answer, part float64) bool {
 	less := md.lacking(than) - md.lacking(a)
 	return less > part || less > 0 && len(a.Gaps) < len(than.Gaps)
 }
 
 // plantsKept reports that the share of plants is not above the usual, or what it
 // was in the request's mixture.
-func (md *balanceModel) plantsKept(a *BalanceAnswer) bool {
+func (md *model) plantsKept(a *Answer) bool {
 	for _, o := range a.Analysis.Shares.Off() {
-		if md.req.Bands && o.Band == PlantBand && o.Verdict == High {
-			return o.Share.Mid <= md.before.Shares[Plant].Mid+residual
+		if md.req.Bands && o.Band == nutrition.PlantBand && o.Verdict == nutrition.High {
+			return o.Share.Mid <= md.before.Shares[nutrition.Plant].Mid+residual
 		}
 	}
 	return true
 }
 
 // open counts the rows of an analysis that are not enough.
-func open(a *Analysis) (n int) {
+func open(a *nutrition.Analysis) (n int) {
 	for i := range a.Rows {
-		if a.Rows[i].Verdict != Enough {
+		if a.Rows[i].Verdict != nutrition.Enough {
 			n++
 		}
 	}
@@ -286,7 +284,7 @@ func open(a *Analysis) (n int) {
 }
 
 // lacking returns what an answer's gaps come to, at their prices.
-func (md *balanceModel) lacking(a *BalanceAnswer) (x float64) {
+func (md *model) lacking(a *Answer) (x float64) {
 	for i := range a.Gaps {
 		weight := 1.0
 		if a.Gaps[i].Most {
@@ -312,12 +310,12 @@ type fill struct {
 
 // fillUp finds the fill; false where what is left cannot make it good. Plants
 // and concentrates are no substitute.
-func (md *balanceModel) fillUp() (fill, bool) {
+func (md *model) fillUp() (fill, bool) {
 	f := fill{part: -1, cap: map[int]float64{}}
 	if md.short == 0 {
 		return f, true
 	}
-	perGram := func(j int) float64 { return md.vars[j].content[Energy].Mid }
+	perGram := func(j int) float64 { return md.vars[j].content[nutrition.Energy].Mid }
 	for j := range md.vars {
 		if v := &md.vars[j]; !v.noMore && v.index >= 0 && perGram(j) > 0 && md.plant(j) == 0 && !v.bounds.concentrate {
 			f.cap[j] = v.most
@@ -341,7 +339,7 @@ func (md *balanceModel) fillUp() (fill, bool) {
 }
 
 // bound writes down the limits that the first point reaches, or could break.
-func (md *balanceModel) bound() {
+func (md *model) bound() {
 	if md.short == 0 {
 		return
 	}
@@ -351,7 +349,7 @@ func (md *balanceModel) bound() {
 		}
 	}
 	for i := range md.rows {
-		if r := &md.rows[i]; r.demand == (Demand{Band: PlantBand, Most: true}) && !r.bound {
+		if r := &md.rows[i]; r.demand == (Demand{Band: nutrition.PlantBand, Most: true}) && !r.bound {
 			r.weight *= plantsWeight
 		}
 	}
