@@ -129,7 +129,7 @@ func (h *Household) ScheduleOf(r *Reminder) (Schedule, bool) {
 	if r.Dog == "" {
 		return s.withMeal(r, nil), true
 	}
-	d := h.dog(r.Dog)
+	d := h.Dog(r.Dog)
 	if d == nil {
 		return s, false
 	}

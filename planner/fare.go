@@ -146,7 +146,7 @@ func LastingFare(h *Household, dog string, day Date) []Fare {
 }
 
 func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
-	d := h.dog(dog)
+	d := h.Dog(dog)
 	if d == nil {
 		return nil
 	}

@@ -51,8 +51,8 @@ type Household struct {
 	Amounts bool `json:"amounts,omitempty"` // the dogs' daily amounts and goal weights are records; see Adopt
 }
 
-// dog returns the dog of an id, nil where the household has none.
-func (h *Household) dog(id string) *Dog {
+// Dog returns the dog of an id, nil where the household has none.
+func (h *Household) Dog(id string) *Dog {
 	if i := slices.IndexFunc(h.Dogs, func(d Dog) bool { return d.ID == id }); i >= 0 {
 		return &h.Dogs[i]
 	}

@@ -16,7 +16,7 @@ func splitMeals(days []int, meals int, u Units) [][]int {
 	rows := make([][]int, len(days))
 	for _, coarse := range [...]bool{true, false} {
 		for i, day := range days {
-			s := step(float64(day)/float64(meals), u)
+			s := ScaleStep(float64(day)/float64(meals), u)
 			if day%s != 0 {
 				s = 1 // no row that was rounded is
 			}
@@ -75,7 +75,7 @@ func (h *Household) MealReminder(dog string) *Reminder {
 // dog's meals.
 func (h *Household) MorningMeals(id string) *Reminder {
 	dog, ok := strings.CutPrefix(id, morningMeals)
-	d := h.dog(dog)
+	d := h.Dog(dog)
 	morning := slices.IndexFunc(h.Reminders, func(r Reminder) bool { return r.Kind == MorningReminder && !r.Off })
 	if !ok || d == nil || morning < 0 {
 		return nil

@@ -195,16 +195,16 @@ func (s *Stock) Add(n float64) {
 	}
 }
 
-// farthestStock is how many doses are counted ahead: years of any cadence,
+// FarthestStock is how many doses are counted ahead: years of any cadence,
 // and nothing that a carer plans by.
-const farthestStock = 4 * 366
+const FarthestStock = 4 * 366
 
 // RunsOut returns the day of the first dose from a day on that the stock does
 // not cover, and whether there is one. There is none where the series ends
 // before, where the stock lasts for years, or where nobody knows how much a
 // dose takes, as with one for each 1000 kcal. loc is the household's zone.
 func (s *Stock) RunsOut(r Reminder, from Date, loc *time.Location) (Date, bool) {
-	each, known := r.Dose.takes()
+	each, known := r.Dose.Takes()
 	if !known {
 		return Date{}, false
 	}
@@ -213,7 +213,7 @@ func (s *Stock) RunsOut(r Reminder, from Date, loc *time.Location) (Date, bool) 
 	}
 	table := r.Schedule.In(loc)
 	after := Instant(from, 0, table.Location()).Add(-time.Nanosecond)
-	for dose := 1.0; dose <= farthestStock; dose++ {
+	for dose := 1.0; dose <= FarthestStock; dose++ {
 		m, ok := table.NextMoment(after)
 		if !ok {
 			break
@@ -230,9 +230,9 @@ func (s *Stock) RunsOut(r Reminder, from Date, loc *time.Location) (Date, bool) 
 // times is a gram.
 const stockSlack = 1e-6
 
-// takes returns how much of a stock a dose takes, in its form, grams where it
+// Takes returns how much of a stock a dose takes, in its form, grams where it
 // has none.
-func (d *Dose) takes() (n float64, known bool) {
+func (d *Dose) Takes() (n float64, known bool) {
 	switch {
 	case d == nil || d.Per1000:
 		return 0, false

@@ -113,7 +113,7 @@ func (r Rotation) Reordered(turns []Turn, day Date) Rotation {
 // not. A topper is nobody's food of a day. ok is false where there is none, before a transition begins, while the dog has
 // its old food, and for a dog that the household does not have.
 func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
-	d := h.dog(dog)
+	d := h.Dog(dog)
 	if d == nil {
 		return "", false
 	}

@@ -62,7 +62,7 @@ func (r Rotation) Validate(h *Household) error {
 		}
 	}
 	for i, dog := range r.Dogs {
-		if h.dog(dog) == nil {
+		if h.Dog(dog) == nil {
 			return &RotationError{GoneDog, dog}
 		}
 		if slices.Contains(r.Dogs[:i], dog) || slices.ContainsFunc(h.Rotations, func(o Rotation) bool {

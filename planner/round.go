@@ -24,8 +24,8 @@ func unit(u Units) nutrition.Grams {
 	return 1
 }
 
-// step is how many units the scale jumps at an amount in units.
-func step(units float64, u Units) int {
+// ScaleStep is how many units the scale jumps at an amount in units.
+func ScaleStep(units float64, u Units) int {
 	if u.Ounces || units < coarseFrom {
 		return 1
 	}
@@ -71,7 +71,7 @@ func roundUnits(parts []nutrition.Grams, u Units) (units []int, whole int) {
 			coarse = append(coarse, p)
 		}
 	}
-	s := step(sum, u)
+	s := ScaleStep(sum, u)
 	whole = int(math.Round(sum/float64(s))) * s
 	if !fit(fine, coarse, whole) {
 		whole = loosen(fine, coarse, sum)
@@ -97,7 +97,7 @@ type part struct {
 }
 
 func newPart(i int, x float64, u Units) part {
-	p := part{index: i, x: x, step: step(x, u), most: math.MaxInt}
+	p := part{index: i, x: x, step: ScaleStep(x, u), most: math.MaxInt}
 	if x >= 0.5 {
 		p.least = 1
 	}

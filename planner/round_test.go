@@ -110,7 +110,7 @@ func TestRoundPartsHolds(t *testing.T) {
 				n, x := toUnits(t, g, u), float64(parts[i]/unit(u))
 				sum += n
 				exact += x
-				s := step(x, u)
+				s := ScaleStep(x, u)
 				if s == 1 {
 					fine++
 				}
@@ -124,7 +124,7 @@ func TestRoundPartsHolds(t *testing.T) {
 			if sum != toUnits(t, whole, u) {
 				t.Fatalf("%v in %+v: %v add up to %d, not %v", parts, u, got, sum, whole)
 			}
-			if s := step(exact, u); sum%s != 0 || math.Abs(float64(sum)-exact) > float64(s)/2+1e-9 {
+			if s := ScaleStep(exact, u); sum%s != 0 || math.Abs(float64(sum)-exact) > float64(s)/2+1e-9 {
 				loose++
 				if u.Ounces || fine == 0 || math.Abs(float64(sum)-exact) > 2.5+float64(fine)/2 || reachable(parts, roundTo5(exact)) {
 					t.Fatalf("%v in %+v: whole %d of %v", parts, u, sum, exact)
@@ -259,7 +259,7 @@ func TestSplitMealsHolds(t *testing.T) {
 			for m, n := range row {
 				sum += n
 				totals[m] += n
-				s = max(s, step(float64(n), u))
+				s = max(s, ScaleStep(float64(n), u))
 			}
 			if !u.Ounces && slices.Max(row) > 50 {
 				s = 5

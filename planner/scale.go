@@ -30,7 +30,7 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 		if f == nil {
 			return Totals{}, &MissingFoodError{in.Food}
 		}
-		if !weighable(in.Grams) {
+		if !Weighable(in.Grams) {
 			return Totals{}, &ScaleError{Code: AbsurdAmount, Food: in.Food}
 		}
 		t.add(in, f)
@@ -46,8 +46,8 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 	return t, nil
 }
 
-// weighable reports that an amount is a number from nothing to mostFood.
-func weighable(g nutrition.Grams) bool { return g >= 0 && g <= mostFood }
+// Weighable reports that an amount is a number from nothing to mostFood.
+func Weighable(g nutrition.Grams) bool { return g >= 0 && g <= mostFood }
 
 func (t *Totals) add(in *Ingredient, f *nutrition.Food) {
 	t.Grams += in.Grams
@@ -201,7 +201,7 @@ func (r *Recipe) grams(food string) (sum nutrition.Grams) {
 // refuses what no kitchen weighs. Amounts that are no numbers compare false.
 func (r *Recipe) factor(whole nutrition.Grams, want float64) (float64, error) {
 	for i := range r.Ingredients {
-		if in := &r.Ingredients[i]; !weighable(in.Grams) {
+		if in := &r.Ingredients[i]; !Weighable(in.Grams) {
 			return 0, &ScaleError{Code: AbsurdAmount, Food: in.Food}
 		}
 	}

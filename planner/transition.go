@@ -257,7 +257,7 @@ func onScale(units float64, u Units) int {
 	if !(units > 0) {
 		return 0
 	}
-	s := step(units, u)
+	s := ScaleStep(units, u)
 	return int(math.Round(units/float64(s))) * s
 }
 
@@ -306,7 +306,7 @@ func (e *TransitionError) Error() string { return "planner: transition: " + stri
 func (t Transition) Validate(h *Household) error {
 	code := TransitionCode("")
 	switch {
-	case h.dog(t.Dog) == nil:
+	case h.Dog(t.Dog) == nil:
 		code = NoSuchDog
 	case TransitionOf(h, t.Dog) != nil:
 		code = TwoAtOnce

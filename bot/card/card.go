@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // Card is a recipe as it is given to readers: nothing of the household stands in
@@ -154,7 +155,7 @@ func writtenNotes(r planner.Recipe, sum planner.Totals) []string {
 // cookedNotes say of a recipe that is cooked what its weights are, and what it comes
 // out at.
 func cookedNotes(t *talk.Turn, r planner.Recipe) []string {
-	inCooked := planner.InCookedWeights(r, t.Foods)
+	inCooked := larder.InCookedWeights(r, t.Foods)
 	yield, weighed := r.Yield()
 	return paras(say.JoinParas(say.Where(inCooked, msg("card.cooked-weights")), say.Where(weighed && !inCooked, msg("card.yield", "yield", say.Trim(yield, 2))),
 		say.Where(r.Cooking.Poured, msg("card.poured"))))

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // portion is one dog's part of a batch.
@@ -19,7 +20,7 @@ type portion struct {
 	dog  *planner.Dog
 	kcal nutrition.Kcal  // a day
 	aDay nutrition.Grams // of the batch
-	pack planner.Packing
+	pack larder.Packing
 }
 
 // share shares a batch of so many grams and kcal out to dogs, in packs. What they
@@ -45,7 +46,7 @@ func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, of [
 			part = left
 		}
 		left -= part
-		p.pack = planner.PackUp(part, p.aDay)
+		p.pack = larder.PackUp(part, p.aDay)
 	}
 	return all
 }
@@ -82,7 +83,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	r := made.Recipe
 	cooks := read.SaysCooking(t.Event.Text)
 	yield, weighed := r.Yield()
-	inCooked := planner.InCookedWeights(*r, t.Foods)
+	inCooked := larder.InCookedWeights(*r, t.Foods)
 	grams, first, packed := made.Grams, "", 0.0
 	switch {
 	case inCooked:
@@ -115,7 +116,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	out.Add(packsText(t, all, len(made.Dogs) == 0))
 	out.Add(supplementsText(t, &made.Scaled, cooks))
 	if cooks && packed == 0 {
-		y := planner.UsualYield(made.Scaled, t.Foods)
+		y := larder.UsualYield(made.Scaled, t.Foods)
 		out.Add(msg("cooked.about", "low", kilos(t, made.Grams*nutrition.Grams(y.Low)), "high", kilos(t, made.Grams*nutrition.Grams(y.High)),
 			"raw", kilos(t, made.Grams), "mid", kilos(t, made.Grams*nutrition.Grams((y.Low+y.High)/2))))
 	}
@@ -134,7 +135,7 @@ const slack = 0.05
 
 // keepsFor is for how many days a recipe keeps frozen.
 func keepsFor(t *talk.Turn, r *planner.Recipe) float64 {
-	return float64(t.Date().DaysTo(planner.UseBy(t.Date(), planner.Oily(*r, t.Foods))))
+	return float64(t.Date().DaysTo(larder.UseBy(t.Date(), larder.Oily(*r, t.Foods))))
 }
 
 // whole is what dogs get a day together.
@@ -154,7 +155,7 @@ func kcalOf(t *talk.Turn, r *planner.Recipe) (nutrition.Kcal, bool) {
 // countedText is what one buys of a batch by the piece.
 func countedText(t *talk.Turn, r *planner.Recipe) string {
 	var what []string
-	for _, c := range planner.CountedOf(*r, t.Foods) {
+	for _, c := range larder.CountedOf(*r, t.Foods) {
 		food, each := plainName(t, c.Food), say.Mass(c.Each, t.Home.Units)
 		if c.Unit == "can" {
 			what = append(what, msg("batch.can", "n", c.N, "food", food, "each", each))
@@ -211,7 +212,7 @@ func packsText(t *talk.Turn, all []portion, days bool) string {
 
 // packDays says how much of a day a pack is.
 func packDays(p portion) string {
-	if n := planner.PacksADay(p.aDay); n > 1 {
+	if n := larder.PacksADay(p.aDay); n > 1 {
 		return msg("batch.a-day", "n", int(n))
 	}
 	return msg("batch.one-a-day")

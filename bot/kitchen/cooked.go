@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // answerCameOut takes what a batch weighs cooked: "3 kg raw came out as 2.2 kg".
@@ -62,7 +63,7 @@ func pressCooked(t *talk.Turn, args []string) {
 // sayCooked keeps what a recipe weighed cooked, and says the bowls of that batch in
 // cooked grams, and its packs.
 func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
-	inCooked := planner.InCookedWeights(*r, t.Foods)
+	inCooked := larder.InCookedWeights(*r, t.Foods)
 	weighed := raw // as the recipe is written
 	if inCooked {
 		weighed = cooked
@@ -136,7 +137,7 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	}
 	yield, weighed := r.Yield()
 	sum, err := planner.TotalsOf(*r, t.Foods)
-	if !weighed || planner.InCookedWeights(*r, t.Foods) || err != nil || sum.Energy.Mid <= 0 {
+	if !weighed || larder.InCookedWeights(*r, t.Foods) || err != nil || sum.Energy.Mid <= 0 {
 		return rawText(t, r, kcal)
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
@@ -151,7 +152,7 @@ func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 // that is cooked; empty where nobody asked for that, or the weights are cooked ones.
 func rawText(t *talk.Turn, r *planner.Recipe, kcal nutrition.Kcal) string {
 	sum, err := planner.TotalsOf(*r, t.Foods)
-	if !slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "cooked") || planner.InCookedWeights(*r, t.Foods) || recipes.AnyBone(t, r.Ingredients) || err != nil || sum.Energy.Mid <= 0 {
+	if !slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "cooked") || larder.InCookedWeights(*r, t.Foods) || recipes.AnyBone(t, r.Ingredients) || err != nil || sum.Energy.Mid <= 0 {
 		return ""
 	}
 	y := usualYield(t, r)

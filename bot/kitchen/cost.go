@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // costDays is over how many days what dogs eat by plan is reckoned, and exactDays
@@ -84,7 +85,7 @@ func sayCost(t *talk.Turn, r *planner.Recipe, dog string) {
 	}
 	for _, d := range eaters(t, r) {
 		if n := planner.AmountOf(*d, t.Event.At); (dog == "" || d.ID == dog) && !n.Waits() && n.Kcal > 0 {
-			needs := planner.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays)
+			needs := larder.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays)
 			lines = append(lines, dayCost(t, d, needs.All, exactDays))
 		}
 	}
@@ -101,15 +102,15 @@ func batchCost(t *talk.Turn, made *talk.FoodMade) string {
 }
 
 // costTimes is what so many times a recipe costs, over so many parts.
-func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) planner.Cost {
-	var n planner.Needs
+func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) larder.Cost {
+	var n larder.Needs
 	n.Batch(*r, times)
-	return planner.CostOf(n.All, parts, t.Home, t.Foods)
+	return larder.CostOf(n.All, parts, t.Home, t.Foods)
 }
 
 // dayCost says what a dog costs a day, and in 30.
 func dayCost(t *talk.Turn, d *planner.Dog, all []planner.Purchase, days int64) string {
-	c := planner.CostOf(all, days, t.Home, t.Foods)
+	c := larder.CostOf(all, days, t.Home, t.Foods)
 	if len(c.Lines) == 0 {
 		return msg("cost.dog-none", "dog", d.Name)
 	}
@@ -123,7 +124,7 @@ func monthOf(t *talk.Turn, all []planner.Purchase, days int64) int64 {
 		p.Grams, p.N = p.Grams*30, p.N*30
 		thirty = append(thirty, p)
 	}
-	return planner.CostOf(thirty, days, t.Home, t.Foods).Minor
+	return larder.CostOf(thirty, days, t.Home, t.Foods).Minor
 }
 
 // sayPlanCost says what each dog, or one, costs by plan.
@@ -134,23 +135,23 @@ func sayPlanCost(t *talk.Turn, dog string) {
 		home.Reminders[i].Stock = nil // what is in stock was paid for too
 	}
 	var lines []string
-	var all planner.Needs
+	var all larder.Needs
 	for _, d := range t.Dogs() {
 		if dog != "" && d.ID != dog {
 			continue
 		}
-		of := planner.Span{From: t.Date().AddDays(1), Days: costDays, Dog: d.ID}
+		of := larder.Span{From: t.Date().AddDays(1), Days: costDays, Dog: d.ID}
 		if r := t.TheRecipe(d); r != nil {
 			of.Else = r.ID
 		}
-		needs := planner.NeedsOf(&home, t.Foods, t.Event.At, of, nil)
+		needs := larder.NeedsOf(&home, t.Foods, t.Event.At, of, nil)
 		if len(needs.All) == 0 {
 			continue
 		}
 		lines = append(lines, dayCost(t, d, needs.All, costDays))
 		all.All = append(all.All, needs.All...)
 	}
-	whole := planner.CostOf(all.All, costDays, t.Home, t.Foods)
+	whole := larder.CostOf(all.All, costDays, t.Home, t.Foods)
 	switch {
 	case len(all.All) == 0:
 		t.SayMsg("shop.nothing")
@@ -165,7 +166,7 @@ func sayPlanCost(t *talk.Turn, dog string) {
 const mostDear = 4
 
 // finishCost says the dearest lines and what has no price.
-func finishCost(t *talk.Turn, lines []string, c planner.Cost) *say.Reply {
+func finishCost(t *talk.Turn, lines []string, c larder.Cost) *say.Reply {
 	var rows []say.TableRow
 	for _, l := range c.Lines[:min(len(c.Lines), mostDear)] {
 		rows = append(rows, say.TableRow{Label: plainName(t, l.Food), Cells: []string{moneyText(t, l.Minor), say.Percent(float64(l.Minor) / float64(max(c.Minor, 1)))}})
@@ -277,9 +278,9 @@ func savings(t *talk.Turn, r *planner.Recipe, of []*planner.Dog, words string) (
 func dayOf(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) int64 {
 	var all []planner.Purchase
 	for _, d := range of {
-		all = append(all, planner.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays).All...)
+		all = append(all, larder.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays).All...)
 	}
-	return planner.CostOf(all, exactDays, t.Home, t.Foods).Minor
+	return larder.CostOf(all, exactDays, t.Home, t.Foods).Minor
 }
 
 // mustNot reports that a swap is nothing for one of the dogs, or passes a maximum.
@@ -316,7 +317,7 @@ func pressCost(t *talk.Turn, args []string) {
 // sold are purchases as a shop sells them.
 func sold(t *talk.Turn, all []planner.Purchase) (as []planner.Purchase) {
 	for _, p := range all {
-		as = append(as, p.Sold(t.Foods))
+		as = append(as, larder.Sold(p, t.Foods))
 	}
 	return as
 }

@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/store"
 )
 
@@ -26,7 +27,7 @@ func lotsOf(h *planner.Household) []planner.Lot {
 
 // mealsOf are the meals of a household's dogs before a day that are not settled:
 // those that were told, and those whose time has passed and that nobody answered.
-func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []planner.Meal) {
+func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []larder.Meal) {
 	first := before
 	for _, l := range lotsOf(h) {
 		if made := t.DateAt(l.Moves[0].At); made.Before(first) {
@@ -53,7 +54,7 @@ func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []pla
 			case planner.Fed:
 				if !e.Date.Before(first) && e.Date.Before(before) {
 					kcal := cmp.Or(e.Kcal, need/nutrition.Kcal(talk.MealsOf(*d)))
-					all = append(all, mealOf(h, d.ID, e.Date, answered[e.Date], e.Recipe, planner.Meal{At: e.At, Dog: d.ID, Kcal: kcal, Told: true})...)
+					all = append(all, mealOf(h, d.ID, e.Date, answered[e.Date], e.Recipe, larder.Meal{At: e.At, Dog: d.ID, Kcal: kcal, Told: true})...)
 				}
 			}
 			answered[e.Date]++
@@ -70,11 +71,11 @@ func mealsOf(t *talk.Turn, h *planner.Household, before planner.Date) (all []pla
 
 // mealOf is what a dog's meal of a day, counted from 0, was of: of what the dog eats
 // on it, or of a recipe that was told and is none of these.
-func mealOf(h *planner.Household, dog string, day planner.Date, n int, told string, m planner.Meal) (all []planner.Meal) {
+func mealOf(h *planner.Household, dog string, day planner.Date, n int, told string, m larder.Meal) (all []larder.Meal) {
 	fares := planner.FareOn(h, dog, day)
 	if told != "" && !slices.ContainsFunc(fares, func(f planner.Fare) bool { return f.Recipe.ID == told }) {
 		m.Recipe = told
-		return []planner.Meal{m}
+		return []larder.Meal{m}
 	}
 	for _, f := range fares {
 		share := f.Share()
@@ -92,12 +93,12 @@ func mealOf(h *planner.Household, dog string, day planner.Date, n int, told stri
 
 // unanswered are the meals of a dog's day whose time has passed, the last first
 // that nobody answered for.
-func unanswered(t *talk.Turn, h *planner.Household, d *planner.Dog, day planner.Date, answered int, need nutrition.Kcal) (all []planner.Meal) {
+func unanswered(t *talk.Turn, h *planner.Household, d *planner.Dog, day planner.Date, answered int, need nutrition.Kcal) (all []larder.Meal) {
 	times := d.MealTimes()
 	for n := min(answered, len(times)); n < len(times); n++ {
 		at := planner.Instant(day, times[n], t.Event.At.Location())
 		if t.Event.At.Sub(at) > mealOver {
-			all = append(all, mealOf(h, d.ID, day, n, "", planner.Meal{At: at, Dog: d.ID, Kcal: need / nutrition.Kcal(len(times))})...)
+			all = append(all, mealOf(h, d.ID, day, n, "", larder.Meal{At: at, Dog: d.ID, Kcal: need / nutrition.Kcal(len(times))})...)
 		}
 	}
 	return all
@@ -110,7 +111,7 @@ func settle(t *talk.Turn, h *planner.Household, before planner.Date) {
 	if len(lotsOf(h)) == 0 || !t.Home.PacksTo.Before(before) {
 		return
 	}
-	fed := planner.Settle(lotsOf(h), mealsOf(t, h, before))
+	fed := larder.Settle(lotsOf(h), mealsOf(t, h, before))
 	for i := range t.Home.Packs {
 		if l := &t.Home.Packs[i]; len(fed[l.ID]) > 0 {
 			l.AddFed(fed[l.ID])

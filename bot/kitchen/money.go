@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // digitsOf is how many decimals a currency has, by its ISO 4217 code; false where
@@ -68,7 +69,7 @@ func moneyText(t *talk.Turn, minor int64) string {
 }
 
 // sumText is a sum, "at least" where prices are missing.
-func sumText(t *talk.Turn, c planner.Cost) string {
+func sumText(t *talk.Turn, c larder.Cost) string {
 	if len(c.Unknown) > 0 {
 		return msg("cost.at-least", "sum", moneyText(t, c.Minor))
 	}

@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // offerFrozen adds the buttons that put packs into the stock; as many dogs to a
@@ -129,7 +130,7 @@ func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 	t.Mutate("did.packs", r.Name)
 	t.Home.NoFreezer = false
 	var labels []string
-	useBy := cmp.Or(lots[0].UseBy, planner.UseBy(t.Date(), planner.Oily(*r, t.Foods)))
+	useBy := cmp.Or(lots[0].UseBy, larder.UseBy(t.Date(), larder.Oily(*r, t.Foods)))
 	inPlace := false
 	for _, l := range lots {
 		l.Recipe, l.Name, l.UseBy, l.Of = r.ID, r.Name, useBy, slices.Clone(r.Ingredients)
@@ -201,7 +202,7 @@ func answerMade(t *talk.Turn, s read.Sentence) {
 // packedYield is over how much raw weight packs of a recipe are, as a batch of it
 // is packed: 0 where it is raw, 1 where it is written in cooked weights.
 func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
-	if planner.InCookedWeights(*r, t.Foods) {
+	if larder.InCookedWeights(*r, t.Foods) {
 		return 1
 	}
 	if yield, weighed := r.Yield(); weighed && !read.SaysUncooked(t.Event.Text) {
@@ -224,7 +225,7 @@ func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog s
 	sum, _ := planner.TotalsOf(*r, t.Foods)
 	kcal, _ := kcalOf(t, r)
 	for _, p := range share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, of) {
-		want := float64(p.aDay) / planner.PacksADay(p.aDay)
+		want := float64(p.aDay) / larder.PacksADay(p.aDay)
 		switch {
 		case math.Abs(float64(each)-want) > want*sameSize || wants(t, p.dog, t.Date().AddDays(1), r.ID) <= 0:
 		case dog != "":

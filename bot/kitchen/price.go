@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // priced are prices that were told and are not kept yet: the first waits for an
@@ -123,7 +124,7 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 		return wrong(msg("price.for-what", "typed", typed, "food", plainName(t, f.Key), "sum", moneyText(t, minor)))
 	}
 	if old := t.Home.PriceOf(f.Key); old != nil && !d.Sure {
-		if times, ok := p.Dearer(old, t.Foods); ok && (times > farOff || times < 1/farOff) {
+		if times, ok := larder.Dearer(&p, old, t.Foods); ok && (times > farOff || times < 1/farOff) {
 			d.Food = f.Key
 			askSurePrice(t, d, old, &p)
 			return true

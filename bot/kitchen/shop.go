@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/store"
 )
 
@@ -48,7 +49,7 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("shop.days", "most", mostShop)
 		return
 	}
-	makeList(t, planner.Span{Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
+	makeList(t, larder.Span{Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
 }
 
 // shoppingCommand is "/shopping" and "/shopping 10 days".
@@ -61,7 +62,7 @@ func shoppingCommand(t *talk.Turn, rest string) {
 }
 
 // makeList makes a list for days from tomorrow on.
-func makeList(t *talk.Turn, of planner.Span) {
+func makeList(t *talk.Turn, of larder.Span) {
 	if len(t.Home.Dogs) == 0 {
 		t.NoDog()
 		return
@@ -75,7 +76,7 @@ func makeList(t *talk.Turn, of planner.Span) {
 			of.Else = r.ID
 		}
 	}
-	keepList(t, planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t)), of)
+	keepList(t, larder.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t)), of)
 }
 
 // listBatch makes a list of what goes into a batch of so many grams, for some days:
@@ -86,27 +87,27 @@ func listBatch(t *talk.Turn, recipe string, grams, days int) {
 		t.SayMsg("press.gone")
 		return
 	}
-	var needs planner.Needs
+	var needs larder.Needs
 	if batch, _, ok := batchOf(t, r, grams); ok {
 		needs.Batch(batch, 1)
 	}
-	keepList(t, needs, planner.Span{From: t.Date().AddDays(1), Days: days, Of: r.ID})
+	keepList(t, needs, larder.Span{From: t.Date().AddDays(1), Days: days, Of: r.ID})
 }
 
 // keepList keeps the list of what is needed but for what is at home, and shows it.
-func keepList(t *talk.Turn, needs planner.Needs, of planner.Span) {
+func keepList(t *talk.Turn, needs larder.Needs, of larder.Span) {
 	alone := ""
 	if r := t.Recipe(of.Of); r != nil && len(needs.All) == 0 && needs.Packs == 0 {
 		of.Alone = true
-		needs = planner.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
+		needs = larder.NeedsOf(t.Home, t.Foods, t.Event.At, of, stocks(t))
 		alone = msg("shop.alone", "recipe", r.Name, "dogs", say.ListOf(eaters(t, r), func(d *planner.Dog) string { return d.Name }))
 	}
-	home := needs.Without(planner.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
+	home := needs.Without(larder.LeftAtHome(t.Home, t.Foods, t.Event.At, of.From))
 	list := planner.ShopList{Made: t.Event.At.UTC(), From: of.From, Days: of.Days}
 	if r := t.Recipe(of.Of); r != nil {
 		list.Of = r.Name
 	}
-	made := planner.NewShopList(needs, t.Foods, t.Home.Shop, list)
+	made := larder.NewShopList(needs, t.Foods, t.Home.Shop, list)
 	notes := needsText(t, needs, home)
 	if alone != "" && len(needs.All) > 0 {
 		notes = talk.JoinLines(slices.DeleteFunc([]string{alone, notes}, func(s string) bool { return s == "" }))
@@ -123,7 +124,7 @@ func keepList(t *talk.Turn, needs planner.Needs, of planner.Span) {
 	showList(t)
 }
 
-func nothingText(n planner.Needs) string {
+func nothingText(n larder.Needs) string {
 	if n.Packs > 0 {
 		return msg("shop.nothing-packs")
 	}
@@ -131,10 +132,10 @@ func nothingText(n planner.Needs) string {
 }
 
 // needsText says what a list leaves out, and why.
-func needsText(t *talk.Turn, n planner.Needs, home []planner.Purchase) string {
+func needsText(t *talk.Turn, n larder.Needs, home []planner.Purchase) string {
 	cost := ""
 	if len(t.Home.Prices) > 0 && len(n.All) > 0 {
-		if c := planner.CostOf(sold(t, n.All), 1, t.Home, t.Foods); len(c.Lines) > 0 {
+		if c := larder.CostOf(sold(t, n.All), 1, t.Home, t.Foods); len(c.Lines) > 0 {
 			cost = msg("shop.cost", "sum", sumText(t, c))
 		}
 	}

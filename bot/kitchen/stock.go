@@ -9,22 +9,23 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 	"bowlwright/store"
 )
 
 // shelf is the packs of a recipe for a dog, or for all: the oldest first.
 type shelf struct {
 	recipe, dog string
-	stocks      []planner.PackStock
+	stocks      []larder.Stock
 }
 
 // stocks is what is left of every lot now.
-func stocks(t *talk.Turn) []planner.PackStock {
+func stocks(t *talk.Turn) []larder.Stock {
 	lots := lotsOf(t.Home)
 	if len(lots) == 0 {
 		return nil
 	}
-	return planner.StockOf(lots, mealsOf(t, t.Home, t.Date().AddDays(1)))
+	return larder.StockOf(lots, mealsOf(t, t.Home, t.Date().AddDays(1)))
 }
 
 // shelves are all of them, in the order in which they were begun.
@@ -37,7 +38,7 @@ func shelves(t *talk.Turn) (all []shelf) {
 		all[i].stocks = append(all[i].stocks, s)
 	}
 	for _, f := range all {
-		slices.SortStableFunc(f.stocks, func(a, b planner.PackStock) int { return b.Lot.UseBy.DaysTo(a.Lot.UseBy) })
+		slices.SortStableFunc(f.stocks, func(a, b larder.Stock) int { return b.Lot.UseBy.DaysTo(a.Lot.UseBy) })
 	}
 	return all
 }
@@ -50,7 +51,7 @@ func shelvesOf(t *talk.Turn, recipe, dog string) []shelf {
 }
 
 // stocksFor are the lots of a recipe for a dog in the order in which they are used.
-func stocksFor(t *talk.Turn, recipe, dog string) (all []planner.PackStock) {
+func stocksFor(t *talk.Turn, recipe, dog string) (all []larder.Stock) {
 	of := shelvesOf(t, recipe, dog)
 	slices.SortStableFunc(of, func(a, b shelf) int { return cmp.Compare(len(b.dog), len(a.dog)) })
 	for _, f := range of {

@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // out is packs of a lot that are taken out for a day, for a dog.
@@ -79,7 +80,7 @@ func keepsThawed(l *planner.Lot) int {
 }
 
 // overdue reports that on a day what is thawed of a lot is past its days.
-func overdue(t *talk.Turn, s planner.PackStock, day planner.Date) bool {
+func overdue(t *talk.Turn, s larder.Stock, day planner.Date) bool {
 	since := s.OpenSince()
 	return !since.IsZero() && t.DateAt(since).DaysTo(day) > keepsThawed(s.Lot)
 }
@@ -94,7 +95,7 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 	var lines []string
 	heavy := false
 	for _, o := range all {
-		heavy = heavy || o.lot.Each > planner.MostPack
+		heavy = heavy || o.lot.Each > larder.MostPack
 		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name))
 	}
 	first := msg("thaw.first", "day", say.DayText(day))

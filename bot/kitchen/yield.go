@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // whoseText says whose weighing a recipe's yield is.
@@ -26,7 +27,7 @@ func shownText(t *talk.Turn, h *talk.RecipeShown) string {
 	if h.Brief {
 		return ""
 	}
-	written := say.Where(planner.InCookedWeights(*r, t.Foods), msg("weights.cooked"))
+	written := say.Where(larder.InCookedWeights(*r, t.Foods), msg("weights.cooked"))
 	yield, weighed := r.Yield()
 	switch {
 	case weighed:
@@ -51,10 +52,10 @@ func forgetYield(t *talk.Turn, r *planner.Recipe, _ read.Sentence) {
 // usualYield is what a recipe usually weighs cooked over what went into the pan: its
 // lines as they are written, or raw where all of them are cooked weights.
 func usualYield(t *talk.Turn, r *planner.Recipe) nutrition.Yield {
-	if planner.InCookedWeights(*r, t.Foods) {
-		return planner.UsualYield(weighedRaw(t, *r), t.Foods)
+	if larder.InCookedWeights(*r, t.Foods) {
+		return larder.UsualYield(weighedRaw(t, *r), t.Foods)
 	}
-	return planner.UsualYield(*r, t.Foods)
+	return larder.UsualYield(*r, t.Foods)
 }
 
 // weighedRaw is a recipe with the raw rows of what is cooked in it.
@@ -181,7 +182,7 @@ func poured(off bool) func(*talk.Turn, *planner.Recipe, read.Sentence) {
 			return
 		}
 		grams := r.Cooking.Raw
-		if grams > 0 && planner.InCookedWeights(*r, t.Foods) {
+		if grams > 0 && larder.InCookedWeights(*r, t.Foods) {
 			grams = r.Cooking.Cooked
 		}
 		pour(t, r, off, grams)

@@ -1,46 +1,17 @@
-package planner
+package larder
 
 import (
 	"math"
 	"math/big"
 	"slices"
-	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
-
-// Price is what so much of a food costs.
-type Price struct {
-	Purchase           // what one gets for it
-	Minor    int64     `json:"minor"` // of the household's currency, in its smallest unit
-	At       time.Time `json:"at"`    // when it was told
-	Typed    string    `json:"typed,omitempty"`
-}
-
-// PriceOf returns the price of a food, nil where none is known.
-func (h *Household) PriceOf(food string) *Price {
-	if i := slices.IndexFunc(h.Prices, func(p Price) bool { return p.Food == food }); i >= 0 {
-		return &h.Prices[i]
-	}
-	return nil
-}
-
-// SetPrice puts a price in the place of the food's earlier one.
-func (h *Household) SetPrice(p Price) {
-	h.DropPrice(p.Food)
-	h.Prices = append(h.Prices, p)
-}
-
-// DropPrice forgets the price of a food, and reports whether there was one.
-func (h *Household) DropPrice(food string) bool {
-	n := len(h.Prices)
-	h.Prices = slices.DeleteFunc(h.Prices, func(p Price) bool { return p.Food == food })
-	return len(h.Prices) < n
-}
 
 // perGram is what a gram costs, in the smallest unit, exactly; nil where the
 // price is by the piece and nobody knows what one weighs.
-func (p *Price) perGram(pantry nutrition.Pantry) *big.Rat {
+func perGram(p *planner.Price, pantry nutrition.Pantry) *big.Rat {
 	grams := p.Grams
 	if p.Unit != "" {
 		f := pantry.Food(p.Food)
@@ -58,8 +29,8 @@ func (p *Price) perGram(pantry nutrition.Pantry) *big.Rat {
 
 // Dearer is how many times an earlier price this one is, false where they cannot
 // be compared.
-func (p *Price) Dearer(than *Price, pantry nutrition.Pantry) (times float64, ok bool) {
-	a, b := p.perGram(pantry), than.perGram(pantry)
+func Dearer(p, than *planner.Price, pantry nutrition.Pantry) (times float64, ok bool) {
+	a, b := perGram(p, pantry), perGram(than, pantry)
 	if p.Unit == than.Unit && p.Unit != "" {
 		a, b = over(p.Minor, milli(p.N), 1000), over(than.Minor, milli(than.N), 1000)
 	}
@@ -84,7 +55,7 @@ func over(minor, thousandths, times int64) *big.Rat {
 
 // CostLine is what one food of a sum costs.
 type CostLine struct {
-	Purchase
+	planner.Purchase
 	Minor int64
 	exact *big.Rat
 }
@@ -101,13 +72,13 @@ type Cost struct {
 
 // CostOf is what purchases cost over so many parts: the days that they are for,
 // or 1.
-func CostOf(all []Purchase, parts int64, h *Household, pantry nutrition.Pantry) (c Cost) {
+func CostOf(all []planner.Purchase, parts int64, h *planner.Household, pantry nutrition.Pantry) (c Cost) {
 	if parts < 1 {
 		parts = 1
 	}
 	sum := new(big.Rat)
 	for _, p := range all {
-		exact := h.costOf(p, pantry)
+		exact := costOf(h, p, pantry)
 		if exact == nil {
 			if !slices.Contains(c.Unknown, p.Food) {
 				c.Unknown = append(c.Unknown, p.Food)
@@ -124,7 +95,7 @@ func CostOf(all []Purchase, parts int64, h *Household, pantry nutrition.Pantry) 
 }
 
 // costOf is what a purchase costs, nil where that is not known.
-func (h *Household) costOf(p Purchase, pantry nutrition.Pantry) *big.Rat {
+func costOf(h *planner.Household, p planner.Purchase, pantry nutrition.Pantry) *big.Rat {
 	price := h.PriceOf(p.Food)
 	switch {
 	case price == nil:
@@ -133,7 +104,7 @@ func (h *Household) costOf(p Purchase, pantry nutrition.Pantry) *big.Rat {
 			return each.Mul(each, new(big.Rat).SetInt64(milli(p.N)))
 		}
 	case p.Grams > 0:
-		if each := price.perGram(pantry); each != nil {
+		if each := perGram(price, pantry); each != nil {
 			return each.Mul(each, big.NewRat(milli(float64(p.Grams)), 1000))
 		}
 	}

@@ -1,52 +1,11 @@
-package planner
+package larder
 
 import (
 	"slices"
 	"time"
 
 	"bowlwright/nutrition"
-)
-
-// Lot is the packs that were frozen of one batch, all of one weight. What became
-// of them is in Moves; what was fed of them follows from the meals since. It
-// keeps what it was made of, whatever becomes of the recipe.
-type Lot struct {
-	ID     string         `json:"id"`
-	Recipe string         `json:"recipe"`          // id
-	Name   string         `json:"name"`            // of the recipe, when it was made
-	Dog    string         `json:"dog,omitempty"`   // id; empty: for whoever eats the recipe
-	Each   int            `json:"each_g"`          // what a pack weighs
-	Kcal   nutrition.Kcal `json:"kcal"`            // and brings
-	Yield  float64        `json:"yield,omitempty"` // cooked over raw weight; 0: it is raw
-	UseBy  Date           `json:"use_by"`
-	Of     []Ingredient   `json:"of,omitempty"`     // what it was made of
-	Warned bool           `json:"warned,omitempty"` // that it runs out soon
-	Moves  []PackMove     `json:"moves"`
-}
-
-// PackMove is what a carer said of packs.
-type PackMove struct {
-	Kind  PackMoveKind `json:"kind"`
-	Packs int          `json:"packs,omitempty"`
-	Grams int          `json:"g,omitempty"`     // of PacksFed
-	About bool         `json:"about,omitempty"` // of PacksFed: some of the meals nobody told of
-	At    time.Time    `json:"at"`
-}
-
-// PackMoveKind is what was done with packs.
-type PackMoveKind string
-
-// The kinds as stored.
-const (
-	PacksMade    PackMoveKind = "made"
-	PacksThawed  PackMoveKind = "thawed"
-	PacksGiven   PackMoveKind = "given"
-	PacksThrown  PackMoveKind = "thrown"
-	PacksCounted PackMoveKind = "counted" // so many are in the freezer
-	PacksUsed    PackMoveKind = "used"    // fed beside the meals, or to others
-	PacksBack    PackMoveKind = "back"    // thawed, and frozen again
-	PacksRest    PackMoveKind = "rest"    // what was thawed was thrown away
-	PacksFed     PackMoveKind = "fed"     // by meals of days that are settled
+	"bowlwright/planner"
 )
 
 // Meal is food that a dog had, or may have had: told is false of one that nobody
@@ -59,10 +18,10 @@ type Meal struct {
 	Told   bool
 }
 
-// PackStock is what is left of a lot, and what became of the rest. In grams,
+// Stock is what is left of a lot, and what became of the rest. In grams,
 // Made + Found is Frozen packs + Open + Fed + Given + Thrown.
-type PackStock struct {
-	Lot    *Lot
+type Stock struct {
+	Lot    *planner.Lot
 	Frozen int // packs
 	Open   int // thawed or begun, g
 	About  bool
@@ -80,7 +39,7 @@ type thawed struct {
 }
 
 // Left is what is left, in packs.
-func (s PackStock) Left() float64 {
+func (s Stock) Left() float64 {
 	return float64(s.Frozen) + float64(s.Open)/float64(max(s.Lot.Each, 1))
 }
 
@@ -90,7 +49,7 @@ const crumbs = 0.05
 
 // OpenSince is when the oldest of what is thawed was taken out, zero where there is
 // none but crumbs.
-func (s PackStock) OpenSince() time.Time {
+func (s Stock) OpenSince() time.Time {
 	for _, o := range s.thawed {
 		if float64(o.grams) > crumbs*float64(s.Lot.Each) {
 			return o.at
@@ -100,44 +59,29 @@ func (s PackStock) OpenSince() time.Time {
 }
 
 // Kcal is what is left, in kcal.
-func (s PackStock) Kcal() nutrition.Kcal { return s.Lot.Kcal * nutrition.Kcal(s.Left()) }
+func (s Stock) Kcal() nutrition.Kcal { return s.Lot.Kcal * nutrition.Kcal(s.Left()) }
 
 // StockOf is what is left of each lot after its moves and the meals, in the
 // order of their times. A meal is taken from the packs of its recipe: the dog's
 // own before those for all, the oldest first. What no packs are left for was
 // other food, and counts nowhere.
-func StockOf(lots []Lot, meals []Meal) []PackStock { return stockOf(lots, meals, nil) }
+func StockOf(lots []planner.Lot, meals []Meal) []Stock { return stockOf(lots, meals, nil) }
 
 // Settle takes meals into the moves of the lots that they came from, so that what
 // is changed of dogs and their food later changes nothing of what was eaten. It
 // returns those moves by the ids of the lots.
-func Settle(lots []Lot, meals []Meal) map[string][]PackMove {
-	moves := map[string][]PackMove{}
-	stockOf(lots, meals, func(l *Lot, m PackMove) { moves[l.ID] = append(moves[l.ID], m) })
+func Settle(lots []planner.Lot, meals []Meal) map[string][]planner.PackMove {
+	moves := map[string][]planner.PackMove{}
+	stockOf(lots, meals, func(l *planner.Lot, m planner.PackMove) { moves[l.ID] = append(moves[l.ID], m) })
 	return moves
 }
 
-// AddFed adds meals that are settled to the moves of a lot. Those between which
-// nothing else was done become one.
-func (l *Lot) AddFed(fed []PackMove) {
-	l.Moves = slices.Clone(l.Moves)
-	for _, m := range fed {
-		last := &l.Moves[len(l.Moves)-1]
-		between := func(o PackMove) bool { return o.At.After(last.At) && !o.At.After(m.At) }
-		if last.Kind != PacksFed || m.At.Before(last.At) || slices.ContainsFunc(l.Moves, between) {
-			l.Moves = append(l.Moves, m)
-			continue
-		}
-		last.Grams, last.About, last.At = last.Grams+m.Grams, last.About || m.About, m.At
-	}
-}
-
-func stockOf(lots []Lot, meals []Meal, fed func(*Lot, PackMove)) []PackStock {
-	all := make([]PackStock, len(lots))
+func stockOf(lots []planner.Lot, meals []Meal, fed func(*planner.Lot, planner.PackMove)) []Stock {
+	all := make([]Stock, len(lots))
 	type event struct {
 		at   time.Time
 		lot  int
-		move PackMove
+		move planner.PackMove
 		meal *Meal
 	}
 	var events []event
@@ -161,7 +105,7 @@ func stockOf(lots []Lot, meals []Meal, fed func(*Lot, PackMove)) []PackStock {
 			got, grams := all[i].feed(kcal, *e.meal)
 			kcal -= got
 			if fed != nil && grams > 0 {
-				fed(&lots[i], PackMove{Kind: PacksFed, Grams: grams, About: !e.meal.Told, At: e.meal.At})
+				fed(&lots[i], planner.PackMove{Kind: planner.PacksFed, Grams: grams, About: !e.meal.Told, At: e.meal.At})
 			}
 		}
 	}
@@ -170,7 +114,7 @@ func stockOf(lots []Lot, meals []Meal, fed func(*Lot, PackMove)) []PackStock {
 
 // lotsFor are the lots that a meal may come from, in the order in which they are
 // used.
-func lotsFor(lots []Lot, m Meal) (of []int) {
+func lotsFor(lots []planner.Lot, m Meal) (of []int) {
 	for i := range lots {
 		if lots[i].Recipe == m.Recipe && (lots[i].Dog == "" || lots[i].Dog == m.Dog) && lots[i].Each > 0 && lots[i].Kcal > 0 {
 			of = append(of, i)
@@ -190,38 +134,38 @@ func lotsFor(lots []Lot, m Meal) (of []int) {
 
 // take does a move. Never are there fewer packs than none: what is missing is
 // Short.
-func (s *PackStock) take(m PackMove) {
+func (s *Stock) take(m planner.PackMove) {
 	each, n := s.Lot.Each, max(m.Packs, 0)
 	switch m.Kind {
-	case PacksMade:
+	case planner.PacksMade:
 		s.Frozen += n
 		s.Made += n * each
-	case PacksCounted:
+	case planner.PacksCounted:
 		s.Found += (n - s.Frozen) * each
 		s.Frozen, s.About = n, false
-	case PacksThawed:
+	case planner.PacksThawed:
 		s.thaw(s.out(n), m.At)
-	case PacksBack:
+	case planner.PacksBack:
 		back := min(n, s.Open/max(each, 1))
 		s.less(back * each)
 		s.Frozen += back
 		s.Short += n - back
-	case PacksRest:
+	case planner.PacksRest:
 		s.Thrown += s.Open
 		s.less(s.Open)
-	case PacksUsed:
+	case planner.PacksUsed:
 		s.Fed += s.out(n) * each
-	case PacksGiven:
+	case planner.PacksGiven:
 		s.Given += s.out(n) * each
-	case PacksThrown:
+	case planner.PacksThrown:
 		s.Thrown += s.thrown(n) * each
-	case PacksFed:
+	case planner.PacksFed:
 		s.eat(m.Grams, m.Grams, m.About, m.At)
 	}
 }
 
 // thaw opens packs.
-func (s *PackStock) thaw(n int, at time.Time) {
+func (s *Stock) thaw(n int, at time.Time) {
 	if n > 0 {
 		s.Open += n * s.Lot.Each
 		s.thawed = append(s.thawed, thawed{n * s.Lot.Each, at})
@@ -229,7 +173,7 @@ func (s *PackStock) thaw(n int, at time.Time) {
 }
 
 // less takes some grams of what is thawed, the oldest first.
-func (s *PackStock) less(grams int) {
+func (s *Stock) less(grams int) {
 	s.Open -= grams
 	for grams > 0 && len(s.thawed) > 0 {
 		first := &s.thawed[0]
@@ -242,7 +186,7 @@ func (s *PackStock) less(grams int) {
 }
 
 // thrown takes packs out, of those that are thawed where none is frozen.
-func (s *PackStock) thrown(n int) int {
+func (s *Stock) thrown(n int) int {
 	open := 0
 	for n > s.Frozen+open && s.Open >= s.Lot.Each && s.Lot.Each > 0 {
 		s.less(s.Lot.Each)
@@ -252,7 +196,7 @@ func (s *PackStock) thrown(n int) int {
 }
 
 // out takes packs out of the freezer, and returns how many there were.
-func (s *PackStock) out(n int) int {
+func (s *Stock) out(n int) int {
 	got := min(n, s.Frozen)
 	s.Frozen -= got
 	s.Short += n - got
@@ -261,7 +205,7 @@ func (s *PackStock) out(n int) int {
 
 // feed takes a meal, and returns the kcal and the grams that there were. For what
 // rounding lacks of a meal no pack is opened.
-func (s *PackStock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
+func (s *Stock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
 	aGram := s.Lot.Kcal / nutrition.Kcal(s.Lot.Each)
 	want := int(k/aGram + 0.5)
 	least := int(float64(want) * (1 - packSpread))
@@ -274,7 +218,7 @@ func (s *PackStock) feed(k nutrition.Kcal, m Meal) (nutrition.Kcal, int) {
 
 // eat takes some grams from what is thawed and, where that is less than the least of
 // it, from packs that are opened for it. It returns how many there were.
-func (s *PackStock) eat(want, least int, about bool, at time.Time) int {
+func (s *Stock) eat(want, least int, about bool, at time.Time) int {
 	if want <= 0 {
 		return 0
 	}

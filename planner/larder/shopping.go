@@ -1,43 +1,25 @@
-package planner
+package larder
 
 import (
 	"slices"
 	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
-
-// Purchase is so much of a food or a supplement: by weight, or counted where
-// Unit says in what.
-type Purchase struct {
-	Food  string          `json:"food,omitempty"` // key
-	Grams nutrition.Grams `json:"grams,omitempty"`
-	N     float64         `json:"n,omitempty"`
-	Unit  string          `json:"unit,omitempty"` // "piece", "can", "capsule", "drop", ...; DoseUnit where only what it brings is known
-}
-
-// DoseUnit counts doses of which nobody has said in what they come.
-const DoseUnit = "dose"
-
-// AtHome is food that a carer said is there. What the dogs eat by plan since is
-// taken off it.
-type AtHome struct {
-	Purchase
-	Since Date `json:"since"`
-}
 
 // Needs are what dogs eat in some days, of what has to be bought.
 type Needs struct {
-	All      []Purchase // each food and unit once, in the order of the recipes
-	Packs    float64    // packs in the freezer that are eaten first
-	Unscaled []string   // names of recipes whose energy is not known
-	Waiting  []string   // ids of dogs without an amount
-	Bare     []string   // ids of dogs without a recipe on some of the days
+	All      []planner.Purchase // each food and unit once, in the order of the recipes
+	Packs    float64            // packs in the freezer that are eaten first
+	Unscaled []string           // names of recipes whose energy is not known
+	Waiting  []string           // ids of dogs without an amount
+	Bare     []string           // ids of dogs without a recipe on some of the days
 }
 
 // Span is for what days something is worked out, of which dog and recipe.
 type Span struct {
-	From Date
+	From planner.Date
 	Days int
 	Dog  string // id; empty: all
 	Of   string // id of the one recipe; empty: all
@@ -48,7 +30,7 @@ type Span struct {
 
 // serving is what one dog eats of one recipe.
 type serving struct {
-	recipe *Recipe
+	recipe *planner.Recipe
 	dog    string // id
 	kcal   nutrition.Kcal
 	days   int
@@ -57,7 +39,7 @@ type serving struct {
 // NeedsOf returns what a household's dogs eat in some days: by their rotations,
 // amounts and switches, in pauses nothing. Packs are eaten first. The same food of
 // several recipes is one purchase. now is when their amounts are looked at.
-func NeedsOf(h *Household, p nutrition.Pantry, now time.Time, s Span, packs []PackStock) (n Needs) {
+func NeedsOf(h *planner.Household, p nutrition.Pantry, now time.Time, s Span, packs []Stock) (n Needs) {
 	meals := n.meals(h, now, s)
 	left := make([]nutrition.Kcal, len(packs))
 	for i := range packs {
@@ -83,21 +65,21 @@ func NeedsOf(h *Household, p nutrition.Pantry, now time.Time, s Span, packs []Pa
 
 // NeedsOfDay are so many times a dog's food of one day, of a recipe that it need
 // not eat by plan, with the supplements of that.
-func NeedsOfDay(h *Household, p nutrition.Pantry, now time.Time, d *Dog, r *Recipe, times int) (n Needs) {
-	alone := Household{Zone: h.Zone, Dogs: []Dog{*d}}
-	kcal := r.Share(AmountOf(*d, now).Kcal) * nutrition.Kcal(times)
+func NeedsOfDay(h *planner.Household, p nutrition.Pantry, now time.Time, d *planner.Dog, r *planner.Recipe, times int) (n Needs) {
+	alone := planner.Household{Zone: h.Zone, Dogs: []planner.Dog{*d}}
+	kcal := r.Share(planner.AmountOf(*d, now).Kcal) * nutrition.Kcal(times)
 	n.buy(&alone, r, p, now, []serving{{r, d.ID, kcal, times}})
 	return n
 }
 
 // meals adds up what each dog eats of each recipe.
-func (n *Needs) meals(h *Household, now time.Time, s Span) (all []serving) {
+func (n *Needs) meals(h *planner.Household, now time.Time, s Span) (all []serving) {
 	for i := range h.Dogs {
 		d := &h.Dogs[i]
 		if !d.Died.IsZero() || s.Dog != "" && d.ID != s.Dog {
 			continue
 		}
-		amount := AmountOf(*d, now)
+		amount := planner.AmountOf(*d, now)
 		if amount.Waits() || !(amount.Kcal > 0) {
 			n.Waiting = append(n.Waiting, d.ID)
 			continue
@@ -108,12 +90,12 @@ func (n *Needs) meals(h *Household, now time.Time, s Span) (all []serving) {
 			if _, paused := h.PausedOn(d.ID, day); paused {
 				continue
 			}
-			fares := FareOn(h, d.ID, day)
+			fares := planner.FareOn(h, d.ID, day)
 			if s.Alone {
 				fares = nil
 			}
-			if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == s.Else }); len(fares) == 0 && i >= 0 && d.MayEat(s.Else) {
-				fares = []Fare{{Recipe: h.Recipes[i], Shares: []float64{1}}}
+			if i := slices.IndexFunc(h.Recipes, func(r planner.Recipe) bool { return r.ID == s.Else }); len(fares) == 0 && i >= 0 && d.MayEat(s.Else) {
+				fares = []planner.Fare{{Recipe: h.Recipes[i], Shares: []float64{1}}}
 			}
 			known := 0.0
 			for _, f := range fares {
@@ -143,7 +125,7 @@ const nearlyAll = 0.99
 
 // fromPacks takes packs off what is eaten, the dog's own or those for all, and
 // returns how many.
-func (e *serving) fromPacks(packs []PackStock, left []nutrition.Kcal, own bool) (n float64) {
+func (e *serving) fromPacks(packs []Stock, left []nutrition.Kcal, own bool) (n float64) {
 	for i := range packs {
 		l := packs[i].Lot
 		if l.Recipe != e.recipe.ID || own && l.Dog != e.dog || !own && l.Dog != "" || !(l.Kcal > 0) {
@@ -158,7 +140,7 @@ func (e *serving) fromPacks(packs []PackStock, left []nutrition.Kcal, own bool) 
 }
 
 // buy adds what has to be bought of a recipe for what dogs eat of it.
-func (n *Needs) buy(h *Household, r *Recipe, p nutrition.Pantry, now time.Time, meals []serving) {
+func (n *Needs) buy(h *planner.Household, r *planner.Recipe, p nutrition.Pantry, now time.Time, meals []serving) {
 	var kcal nutrition.Kcal
 	for _, e := range meals {
 		kcal += e.kcal
@@ -167,7 +149,7 @@ func (n *Needs) buy(h *Household, r *Recipe, p nutrition.Pantry, now time.Time, 
 	if !(kcal > 0) {
 		return
 	}
-	factor, err := FactorForKcal(*r, p, kcal)
+	factor, err := planner.FactorForKcal(*r, p, kcal)
 	if err != nil {
 		n.Unscaled = append(n.Unscaled, r.Name)
 		return
@@ -176,9 +158,9 @@ func (n *Needs) buy(h *Household, r *Recipe, p nutrition.Pantry, now time.Time, 
 }
 
 // Batch adds a recipe, so many times what it is, with what is stirred into it.
-func (n *Needs) Batch(r Recipe, factor float64) {
+func (n *Needs) Batch(r planner.Recipe, factor float64) {
 	for _, in := range r.Ingredients {
-		n.add(Purchase{Food: in.Food, Grams: in.Grams * nutrition.Grams(factor)})
+		n.add(planner.Purchase{Food: in.Food, Grams: in.Grams * nutrition.Grams(factor)})
 	}
 	for _, d := range r.Doses {
 		if d.Batch {
@@ -189,61 +171,61 @@ func (n *Needs) Batch(r Recipe, factor float64) {
 
 // onBowl adds the supplements of a recipe that go on a dog's bowl, but for those
 // that a reminder of the dog counts.
-func (n *Needs) onBowl(h *Household, r *Recipe, e serving, now time.Time) {
+func (n *Needs) onBowl(h *planner.Household, r *planner.Recipe, e serving, now time.Time) {
 	for _, d := range r.Doses {
-		reminded := slices.ContainsFunc(h.Reminders, func(m Reminder) bool {
-			return m.Kind == SupplementReminder && m.Dog == e.dog && m.Dose != nil && m.Dose.Food == d.Food && !m.Off
+		reminded := slices.ContainsFunc(h.Reminders, func(m planner.Reminder) bool {
+			return m.Kind == planner.SupplementReminder && m.Dog == e.dog && m.Dose != nil && m.Dose.Food == d.Food && !m.Off
 		})
 		if !d.Batch && !reminded {
-			n.dose(d.For(AmountOf(*h.dog(e.dog), now).Kcal), float64(e.days)*d.Cadence.PerDay())
+			n.dose(d.For(planner.AmountOf(*h.Dog(e.dog), now).Kcal), float64(e.days)*d.Cadence.PerDay())
 		}
 	}
 }
 
 // reminded adds the supplements that reminders give, without what is in stock.
-func (n *Needs) reminded(h *Household, now time.Time, of Span) {
-	from, end := of.From, Instant(of.From.AddDays(of.Days), 0, h.Location())
+func (n *Needs) reminded(h *planner.Household, now time.Time, of Span) {
+	from, end := of.From, planner.Instant(of.From.AddDays(of.Days), 0, h.Location())
 	for i := range h.Reminders {
 		r := &h.Reminders[i]
 		s, ok := h.ScheduleOf(r)
-		if r.Kind != SupplementReminder || r.Dose == nil || r.Off || !ok || of.Dog != "" && r.Dog != of.Dog {
+		if r.Kind != planner.SupplementReminder || r.Dose == nil || r.Off || !ok || of.Dog != "" && r.Dog != of.Dog {
 			continue
 		}
 		dose := *r.Dose
-		if d := h.dog(r.Dog); d != nil {
+		if d := h.Dog(r.Dog); d != nil {
 			if !d.Died.IsZero() {
 				continue
 			}
-			dose = dose.For(AmountOf(*d, now).Kcal)
+			dose = dose.For(planner.AmountOf(*d, now).Kcal)
 		}
 		times := 0
 		table := s.In(h.Location())
-		for m, ok := table.NextMoment(Instant(from, 0, h.Location()).Add(-time.Nanosecond)); ok && m.At.Before(end) && times < farthestStock; m, ok = table.NextMoment(m.At) {
+		for m, ok := table.NextMoment(planner.Instant(from, 0, h.Location()).Add(-time.Nanosecond)); ok && m.At.Before(end) && times < planner.FarthestStock; m, ok = table.NextMoment(m.At) {
 			times++
 		}
 		need := doses(dose, float64(times))
 		if r.Stock != nil {
-			need = need.less(Purchase{Grams: nutrition.Grams(r.Stock.Left), N: r.Stock.Left})
+			need = less(need, planner.Purchase{Grams: nutrition.Grams(r.Stock.Left), N: r.Stock.Left})
 		}
 		n.add(need)
 	}
 }
 
 // doses are so many of a dose.
-func doses(d Dose, times float64) Purchase {
-	switch each, known := d.takes(); {
+func doses(d planner.Dose, times float64) planner.Purchase {
+	switch each, known := d.Takes(); {
 	case known && d.Count > 0:
-		return Purchase{Food: d.Food, N: each * times, Unit: d.Form}
+		return planner.Purchase{Food: d.Food, N: each * times, Unit: d.Form}
 	case known:
-		return Purchase{Food: d.Food, Grams: d.Grams * nutrition.Grams(times)}
+		return planner.Purchase{Food: d.Food, Grams: d.Grams * nutrition.Grams(times)}
 	}
-	return Purchase{Food: d.Food, N: times, Unit: DoseUnit}
+	return planner.Purchase{Food: d.Food, N: times, Unit: planner.DoseUnit}
 }
 
-func (n *Needs) dose(d Dose, times float64) { n.add(doses(d, times)) }
+func (n *Needs) dose(d planner.Dose, times float64) { n.add(doses(d, times)) }
 
-func (n *Needs) add(p Purchase) {
-	if p.none() {
+func (n *Needs) add(p planner.Purchase) {
+	if none(p) {
 		return
 	}
 	for i := range n.All {
@@ -259,10 +241,10 @@ func (n *Needs) add(p Purchase) {
 // own choice).
 const fewest = 1e-3
 
-func (p Purchase) none() bool { return !(p.Grams > fewest) && !(p.N > fewest) }
+func none(p planner.Purchase) bool { return !(p.Grams > fewest) && !(p.N > fewest) }
 
 // less takes some off, down to none.
-func (p Purchase) less(some Purchase) Purchase {
+func less(p, some planner.Purchase) planner.Purchase {
 	p.Grams, p.N = max(p.Grams-some.Grams, 0), max(p.N-some.N, 0)
 	return p
 }
@@ -270,8 +252,8 @@ func (p Purchase) less(some Purchase) Purchase {
 // LeftAtHome is what is still there of what was said to be at home, by a day: less
 // what the dogs have eaten of it by plan. Meals out of packs count too, so that
 // it is rather too little.
-func LeftAtHome(h *Household, p nutrition.Pantry, now time.Time, on Date) (all []AtHome) {
-	used := map[Date]Needs{}
+func LeftAtHome(h *planner.Household, p nutrition.Pantry, now time.Time, on planner.Date) (all []planner.AtHome) {
+	used := map[planner.Date]Needs{}
 	for _, a := range h.AtHome {
 		n, known := used[a.Since]
 		if !known {
@@ -280,10 +262,10 @@ func LeftAtHome(h *Household, p nutrition.Pantry, now time.Time, on Date) (all [
 		}
 		for _, u := range n.All {
 			if u.Food == a.Food && u.Unit == a.Unit {
-				a.Purchase = a.less(u)
+				a.Purchase = less(a.Purchase, u)
 			}
 		}
-		if !a.none() {
+		if !none(a.Purchase) {
 			all = append(all, a)
 		}
 	}
@@ -295,15 +277,15 @@ func LeftAtHome(h *Household, p nutrition.Pantry, now time.Time, on Date) (all [
 const farthestBackDays = 400
 
 // Without takes off what is at home, and returns what of it is used.
-func (n *Needs) Without(home []AtHome) (used []Purchase) {
+func (n *Needs) Without(home []planner.AtHome) (used []planner.Purchase) {
 	for _, a := range home {
 		for i := range n.All {
 			if p := &n.All[i]; p.Food == a.Food && p.Unit == a.Unit {
-				used = append(used, Purchase{Food: p.Food, Grams: min(p.Grams, a.Grams), N: min(p.N, a.N), Unit: p.Unit})
-				*p = p.less(a.Purchase)
+				used = append(used, planner.Purchase{Food: p.Food, Grams: min(p.Grams, a.Grams), N: min(p.N, a.N), Unit: p.Unit})
+				*p = less(*p, a.Purchase)
 			}
 		}
 	}
-	n.All = slices.DeleteFunc(n.All, Purchase.none)
+	n.All = slices.DeleteFunc(n.All, none)
 	return used
 }

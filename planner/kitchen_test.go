@@ -3,8 +3,6 @@ package planner
 import (
 	"math"
 	"testing"
-
-	"bowlwright/nutrition"
 )
 
 // A weighing holds for the lines that were in the pan, more or less of all of
@@ -25,23 +23,5 @@ func TestYieldIsOfTheLinesWeighed(t *testing.T) {
 	r.Ingredients[1].Grams = 160
 	if _, ok := r.Yield(); ok {
 		t.Error("the yield of other lines")
-	}
-}
-
-func TestInCookedWeights(t *testing.T) {
-	table := nutrition.Default()
-	for want, foods := range map[bool][][]string{
-		true:  {{"kale-cooked", "calcium-carbonate"}, {"duck-liver+cooked", "salmon-oil"}},
-		false: {{"kale-cooked", "turkey-ground"}, {"sardine-oil"}, {"no-such-food"}, {}},
-	} {
-		for _, keys := range foods {
-			var r Recipe
-			for _, key := range keys {
-				r.Ingredients = append(r.Ingredients, Ingredient{Food: key, Grams: 100})
-			}
-			if got := InCookedWeights(r, table); got != want {
-				t.Errorf("%v: %t", keys, got)
-			}
-		}
 	}
 }

@@ -1,9 +1,10 @@
-package planner
+package larder
 
 import (
 	"math"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Packing is food shared out: so many packs of so many grams, and what is left
@@ -28,7 +29,7 @@ func PackUp(total int, wanted nutrition.Grams) Packing {
 		return Packing{Rest: max(total, 0)}
 	}
 	want := float64(wanted) / PacksADay(wanted)
-	s := float64(step(want, Units{}))
+	s := float64(planner.ScaleStep(want, planner.Units{}))
 	spread := max(s, want*packSpread)
 	best := Packing{Rest: total}
 	for each := math.Ceil((want-spread)/s) * s; each <= min(want+spread, MostPack); each += s {
@@ -63,7 +64,7 @@ type Counted struct {
 
 // CountedOf are the ingredients of a recipe that are bought by the piece, with
 // how many that is. A tenth of one more is not bought for.
-func CountedOf(r Recipe, p nutrition.Pantry) (all []Counted) {
+func CountedOf(r planner.Recipe, p nutrition.Pantry) (all []Counted) {
 	for _, in := range r.Ingredients {
 		f := p.Food(in.Food)
 		if f == nil {

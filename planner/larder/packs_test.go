@@ -1,4 +1,4 @@
-package planner
+package larder
 
 import (
 	"math"
@@ -9,22 +9,23 @@ import (
 	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Whatever is made, thawed, fed, given, thrown out, frozen again, counted, settled
 // and taken back: what went in is what is there and what is gone, to the gram, and
 // never less than nothing; and settling meals changes nothing of what is there.
 func TestPacksConserveMass(t *testing.T) {
-	kinds := []PackMoveKind{PacksMade, PacksThawed, PacksUsed, PacksGiven, PacksThrown, PacksCounted, PacksBack, PacksRest}
+	kinds := []planner.PackMoveKind{planner.PacksMade, planner.PacksThawed, planner.PacksUsed, planner.PacksGiven, planner.PacksThrown, planner.PacksCounted, planner.PacksBack, planner.PacksRest}
 	for seed := range uint64(300) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		now := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-		lots := []Lot{{ID: "a", Recipe: "r1", Dog: "d1", Each: 1 + r.IntN(900), Kcal: 1 + nutrition.Kcal(r.IntN(1500))}, {ID: "b", Recipe: "r1", Each: 410, Kcal: 500}, {ID: "c", Recipe: "r2", Dog: "d2", Each: 85, Kcal: 99.5}}
+		lots := []planner.Lot{{ID: "a", Recipe: "r1", Dog: "d1", Each: 1 + r.IntN(900), Kcal: 1 + nutrition.Kcal(r.IntN(1500))}, {ID: "b", Recipe: "r1", Each: 410, Kcal: 500}, {ID: "c", Recipe: "r2", Dog: "d2", Each: 85, Kcal: 99.5}}
 		for i := range lots {
-			lots[i].Moves = []PackMove{{Kind: PacksMade, Packs: r.IntN(12), At: now}}
+			lots[i].Moves = []planner.PackMove{{Kind: planner.PacksMade, Packs: r.IntN(12), At: now}}
 		}
 		type state struct {
-			lots  []Lot
+			lots  []planner.Lot
 			meals []Meal
 		}
 		var meals []Meal
@@ -35,7 +36,7 @@ func TestPacksConserveMass(t *testing.T) {
 			l := &lots[r.IntN(len(lots))]
 			switch n := r.IntN(15); {
 			case n < len(kinds):
-				l.Moves = append(slices.Clone(l.Moves), PackMove{Kind: kinds[n], Packs: r.IntN(12), At: now})
+				l.Moves = append(slices.Clone(l.Moves), planner.PackMove{Kind: kinds[n], Packs: r.IntN(12), At: now})
 			case n == len(kinds) && len(before) > 1:
 				last := before[len(before)-1]
 				lots, meals, before = last.lots, last.meals, before[:len(before)-1]
@@ -43,7 +44,7 @@ func TestPacksConserveMass(t *testing.T) {
 			case n == len(kinds)+1:
 				was := sumsOf(StockOf(lots, meals))
 				for id, fed := range Settle(lots, meals) {
-					lots[slices.IndexFunc(lots, func(l Lot) bool { return l.ID == id })].AddFed(fed)
+					lots[slices.IndexFunc(lots, func(l planner.Lot) bool { return l.ID == id })].AddFed(fed)
 				}
 				meals = nil
 				if is := sumsOf(StockOf(lots, meals)); !reflect.DeepEqual(was, is) {
@@ -73,7 +74,7 @@ func TestPacksConserveMass(t *testing.T) {
 }
 
 // sumsOf are the figures of stocks that others see.
-func sumsOf(all []PackStock) (sums []PackStock) {
+func sumsOf(all []Stock) (sums []Stock) {
 	for _, s := range all {
 		s.Lot, s.thawed = nil, nil
 		sums = append(sums, s)
@@ -84,11 +85,13 @@ func sumsOf(all []PackStock) (sums []PackStock) {
 // By hand: 10 packs of 800 g and 1000 kcal; meals of 500 kcal take half a pack.
 func TestStockCountsDown(t *testing.T) {
 	at := func(day, hour int) time.Time { return time.Date(2026, 3, day, hour, 0, 0, 0, time.UTC) }
-	old := Lot{Recipe: "r1", Dog: "d1", Each: 800, Kcal: 1000, UseBy: Date{2026, 6, 2}, Moves: []PackMove{{Kind: PacksMade, Packs: 10, At: at(2, 10)}}}
-	move := func(kind PackMoveKind, n int, at time.Time) PackMove { return PackMove{Kind: kind, Packs: n, At: at} }
+	old := planner.Lot{Recipe: "r1", Dog: "d1", Each: 800, Kcal: 1000, UseBy: planner.Date{Year: 2026, Month: 6, Day: 2}, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: 10, At: at(2, 10)}}}
+	move := func(kind planner.PackMoveKind, n int, at time.Time) planner.PackMove {
+		return planner.PackMove{Kind: kind, Packs: n, At: at}
+	}
 	meal := func(day, hour int, told bool) Meal { return Meal{at(day, hour), "d1", "r1", 500, told} }
 	for name, c := range map[string]struct {
-		moves  []PackMove
+		moves  []planner.PackMove
 		meals  []Meal
 		frozen int
 		open   int
@@ -99,29 +102,29 @@ func TestStockCountsDown(t *testing.T) {
 		"a meal before it was made":        {nil, []Meal{meal(2, 8, true)}, 10, 0, false, 0},
 		"half a pack fed":                  {nil, []Meal{meal(2, 18, true)}, 9, 400, false, 0},
 		"two meals, one not answered":      {nil, []Meal{meal(2, 18, true), meal(3, 8, false)}, 9, 0, true, 0},
-		"thawed, then fed":                 {[]PackMove{move(PacksThawed, 1, at(2, 20))}, []Meal{meal(3, 8, true)}, 9, 400, false, 0},
-		"counted after a meal not told of": {[]PackMove{move(PacksCounted, 6, at(4, 9))}, []Meal{meal(3, 8, false)}, 6, 400, false, 0},
-		"more given away than there are":   {[]PackMove{move(PacksGiven, 12, at(3, 8))}, nil, 0, 0, false, 2},
-		"thrown out though it is thawed":   {[]PackMove{move(PacksThawed, 10, at(3, 8)), move(PacksThrown, 2, at(3, 9))}, nil, 0, 6400, false, 0},
+		"thawed, then fed":                 {[]planner.PackMove{move(planner.PacksThawed, 1, at(2, 20))}, []Meal{meal(3, 8, true)}, 9, 400, false, 0},
+		"counted after a meal not told of": {[]planner.PackMove{move(planner.PacksCounted, 6, at(4, 9))}, []Meal{meal(3, 8, false)}, 6, 400, false, 0},
+		"more given away than there are":   {[]planner.PackMove{move(planner.PacksGiven, 12, at(3, 8))}, nil, 0, 0, false, 2},
+		"thrown out though it is thawed":   {[]planner.PackMove{move(planner.PacksThawed, 10, at(3, 8)), move(planner.PacksThrown, 2, at(3, 9))}, nil, 0, 6400, false, 0},
 	} {
 		lot := old
-		lot.Moves = append(append([]PackMove{}, old.Moves...), c.moves...)
-		s := StockOf([]Lot{lot}, c.meals)[0]
+		lot.Moves = append(append([]planner.PackMove{}, old.Moves...), c.moves...)
+		s := StockOf([]planner.Lot{lot}, c.meals)[0]
 		if s.Frozen != c.frozen || s.Open != c.open || s.About != c.about || s.Short != c.short {
 			t.Errorf("%s: %+v, want %+v", name, s, c)
 		}
 	}
 	lot := old
-	lot.Moves = append(slices.Clone(lot.Moves), move(PacksThawed, 2, at(3, 20)))
-	if s := StockOf([]Lot{lot}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().Equal(at(3, 20)) {
+	lot.Moves = append(slices.Clone(lot.Moves), move(planner.PacksThawed, 2, at(3, 20)))
+	if s := StockOf([]planner.Lot{lot}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().Equal(at(3, 20)) {
 		t.Errorf("thawed since %v", s.OpenSince())
 	}
-	if s := StockOf([]Lot{old}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().IsZero() {
+	if s := StockOf([]planner.Lot{old}, []Meal{meal(4, 8, true), meal(4, 18, true)})[0]; !s.OpenSince().IsZero() {
 		t.Errorf("nothing is thawed, but since %v", s.OpenSince())
 	}
 	newer := old
-	newer.UseBy = Date{2026, 7, 2}
-	if all := StockOf([]Lot{newer, old}, []Meal{meal(3, 8, true)}); all[0].Frozen != 10 || all[1].Frozen != 9 {
+	newer.UseBy = planner.Date{Year: 2026, Month: 7, Day: 2}
+	if all := StockOf([]planner.Lot{newer, old}, []Meal{meal(3, 8, true)}); all[0].Frozen != 10 || all[1].Frozen != 9 {
 		t.Errorf("not the oldest first: %+v", all)
 	}
 }
@@ -168,11 +171,11 @@ func TestYieldsOfCutsAreUsual(t *testing.T) {
 			t.Errorf("no %s", key)
 			continue
 		}
-		if y := UsualYield(Recipe{Ingredients: []Ingredient{{Food: key, Grams: 700}}}, table); !y.Has(yield) {
+		if y := UsualYield(planner.Recipe{Ingredients: []planner.Ingredient{{Food: key, Grams: 700}}}, table); !y.Has(yield) {
 			t.Errorf("%s: %v is outside %v", key, yield, y)
 		}
 	}
-	y := UsualYield(Recipe{Ingredients: []Ingredient{{Food: "turkey-ground", Grams: 1000}, {Food: "rice-white-dry", Grams: 1000}}}, table)
+	y := UsualYield(planner.Recipe{Ingredients: []planner.Ingredient{{Food: "turkey-ground", Grams: 1000}, {Food: "rice-white-dry", Grams: 1000}}}, table)
 	if math.Abs(y.Low-1.375) > 1e-9 || math.Abs(y.High-2.075) > 1e-9 {
 		t.Errorf("half meat, half dry rice: %v", y)
 	}
@@ -181,7 +184,7 @@ func TestYieldsOfCutsAreUsual(t *testing.T) {
 // By hand: 950 g are 19 hen eggs of 50 g (USDA SR26 01123, large), a can of
 // sardines in oil is 92 g (USDA SR26 15088).
 func TestCountedIsWhatOneBuys(t *testing.T) {
-	got := CountedOf(Recipe{Ingredients: []Ingredient{{Food: "egg", Grams: 950}, {Food: "sardine-oil", Grams: 184}, {Food: "turkey-ground", Grams: 500}}}, nutrition.Default())
+	got := CountedOf(planner.Recipe{Ingredients: []planner.Ingredient{{Food: "egg", Grams: 950}, {Food: "sardine-oil", Grams: 184}, {Food: "turkey-ground", Grams: 500}}}, nutrition.Default())
 	if len(got) != 2 || got[0].N != 19 || got[1].N != 2 || got[1].Unit != "can" {
 		t.Errorf("%+v", got)
 	}
@@ -198,9 +201,9 @@ func BenchmarkPackPlan(b *testing.B) {
 
 func BenchmarkStockOf(b *testing.B) {
 	at := time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-	var lots []Lot
+	var lots []planner.Lot
 	for i := range 12 {
-		lots = append(lots, Lot{Recipe: "r1", Dog: []string{"d1", "d2"}[i%2], Each: 410, Kcal: 500, Moves: []PackMove{{Kind: PacksMade, Packs: 30, At: at}}})
+		lots = append(lots, planner.Lot{Recipe: "r1", Dog: []string{"d1", "d2"}[i%2], Each: 410, Kcal: 500, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: 30, At: at}}})
 	}
 	var meals []Meal
 	for i := range 360 {

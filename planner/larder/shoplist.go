@@ -1,0 +1,83 @@
+package larder
+
+import (
+	"math"
+
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// Sold is a purchase as a shop sells it, never less: eggs and tins by the piece,
+// capsules whole, weights by steps of 1 g below 20 g, 5 g below 100 g, 50 g
+// below 1 kg and 100 g from there (our own choice). A tenth of an egg or a tin
+// more is not bought for, nor what a step is missed by through rounding.
+func Sold(p planner.Purchase, pantry nutrition.Pantry) planner.Purchase {
+	if p.Unit != "" || p.N > 0 {
+		p.N = math.Ceil(p.N - fewest)
+		return p
+	}
+	for _, c := range CountedOf(planner.Recipe{Ingredients: []planner.Ingredient{{Food: p.Food, Grams: p.Grams}}}, pantry) {
+		return planner.Purchase{Food: p.Food, Grams: c.Each * nutrition.Grams(c.N), N: float64(c.N), Unit: c.Unit}
+	}
+	step := nutrition.Grams(100)
+	switch {
+	case p.Grams < 20:
+		step = 1
+	case p.Grams < 100:
+		step = 5
+	case p.Grams < 1000:
+		step = 50
+	}
+	p.Grams = nutrition.Grams(math.Ceil(float64(p.Grams/step)-fewest)) * step
+	return p
+}
+
+// AisleOf is where a food is sold: supplements by post, tins with what else
+// there is.
+func AisleOf(f *nutrition.Food) planner.Aisle {
+	switch {
+	case f == nil:
+		return planner.OtherAisle
+	case f.Has(nutrition.Supplement) || f.Has(nutrition.Seaweed) || f.Kind == "algae":
+		return planner.ByPost
+	case f.Has(nutrition.Canned):
+		return planner.OtherAisle
+	case f.Part == nutrition.Fish || f.Has(nutrition.Shellfish):
+		return planner.Fishmonger
+	case f.Part <= nutrition.SecretingOrgan || f.Kind == "fat":
+		return planner.Butcher
+	case f.Kind == "vegetable" || f.Kind == "fruit" || f.Kind == "starch" && !f.Has(nutrition.Grain):
+		return planner.Greens
+	}
+	return planner.OtherAisle
+}
+
+// NewShopList is a list of what is needed. Of the list before it stay the lines
+// that carers wrote and that are open and, where it is made again for the same
+// days, the ticks of what is not more than it was.
+func NewShopList(n Needs, p nutrition.Pantry, old *planner.ShopList, made planner.ShopList) *planner.ShopList {
+	l := &made
+	if old != nil {
+		l.Last = old.Last // a button of the list before is of none of the new lines
+	}
+	same := old != nil && old.From == l.From && old.Days == l.Days && old.Of == l.Of
+	for _, need := range n.All {
+		line := planner.ShopLine{Purchase: Sold(need, p), Aisle: AisleOf(p.Food(need.Food))}
+		if same {
+			for _, o := range old.Lines {
+				if o.Food == line.Food && o.Unit == line.Unit && o.Grams >= line.Grams && o.N >= line.N {
+					line.Got, line.GotAt = o.Got, o.GotAt
+				}
+			}
+		}
+		l.Add(line)
+	}
+	if old != nil {
+		for _, o := range old.Lines {
+			if o.Text != "" && (o.Got == "" || same) {
+				l.Add(o)
+			}
+		}
+	}
+	return l
+}
