@@ -64,15 +64,7 @@ func (s *Store) ClaimDue(ctx context.Context, c store.Claim, at time.Time) (out 
 		out, err = records[store.Due](t, op, sql, s.args(c, store.TimeKey(at), most(c.N))...)
 		return err
 	})
-	if err == nil {
-		return out, nil
-	}
-	keys := [][]byte{}
-	for _, d := range out {
-		keys = append(keys, key(d.Household))
-	}
-	s.freeLater(held{c.By, keys})
-	return nil, err
+	return claimed(s, c.By, out, err, func(d store.Due) []byte { return key(d.Household) })
 }
 
 // ClaimOutbox implements store.Store.
@@ -111,14 +103,20 @@ func (s *Store) ClaimInbox(ctx context.Context, c store.Claim) (out []store.Upda
 		out, err = t.updates(op, sql, s.args(c, most(c.N))...)
 		return err
 	})
+	return claimed(s, c.By, out, err, func(u store.Update) []byte { return updateKey(u.ID) })
+}
+
+// claimed is what was claimed. Where that failed it may have been claimed all the
+// same, and nobody would work on it: it is freed.
+func claimed[T any](s *Store, by string, out []T, err error, key func(T) []byte) ([]T, error) {
 	if err == nil {
 		return out, nil
 	}
 	keys := [][]byte{}
-	for _, u := range out {
-		keys = append(keys, updateKey(u.ID))
+	for _, v := range out {
+		keys = append(keys, key(v))
 	}
-	s.freeLater(held{c.By, keys})
+	s.freeLater(held{by, keys})
 	return nil, err
 }
 
