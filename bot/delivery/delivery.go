@@ -103,6 +103,7 @@ type Delivery struct {
 	pace    time.Time            // when the next message that nobody waits for may go
 	began   time.Time            // when all limits were last used up, as far as known; zero: never
 	last    time.Time            // when the last message went
+	run     string               // the name of the last run of this delivery
 	waits   map[string]time.Time // until when chats are to wait, by the platform's word
 	trouble trouble
 	woke    uint64           // how many lanes have been woken

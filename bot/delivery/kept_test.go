@@ -63,6 +63,74 @@ func TestPaceOutlastsRestart(t *testing.T) {
 	}
 }
 
+// TestSendsInTurn has two deliveries send one after the other, as processes do of
+// which one leads: each counts what the other sent meanwhile.
+func TestSendsInTurn(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s, p := open(t), &platform{}
+		group := prefix + "-7"
+		var chats []string
+		for i := range 100 {
+			chats = append(chats, ines, group, fmt.Sprint(prefix, 100+i))
+		}
+		put(t, s, chats...)
+		var both []*delivery.Delivery
+		for range 2 {
+			d, stop := running(t, s, p, delivery.Options{})
+			stop()
+			both = append(both, d)
+		}
+		for round := range 200 {
+			ctx, stop := context.WithTimeout(t.Context(), time.Duration(300+round%7*100)*time.Millisecond)
+			must(t, both[round%2].Run(ctx))
+			stop()
+		}
+		runFor(t, 10*time.Minute, s, p, delivery.Options{})
+		wantLeft(t, s)
+		wantAllLimits(t, p.seen())
+	})
+}
+
+func wakeAll(d *delivery.Delivery) {
+	for _, chat := range many(300) {
+		d.Wake(chat)
+	}
+}
+
+// TestEndsLate has a delivery that no longer leads come to its end after another
+// began, which is then killed: the next counts what that one sent.
+func TestEndsLate(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		s := open(t)
+		put(t, s, many(300)...)
+		p := &platform{answer: func(_ context.Context, m store.Outgoing, _ int) error {
+			if m.Number == 1 {
+				time.Sleep(2 * time.Second)
+			}
+			return nil
+		}}
+		_, end := running(t, s, p, delivery.Options{})
+		time.Sleep(100 * time.Millisecond)
+		ended := make(chan struct{})
+		go func() { end(); close(ended) }()
+		time.Sleep(100 * time.Millisecond)
+		mine := &killed{Store: s}
+		second, stop := running(t, mine, p, delivery.Options{})
+		<-ended
+		time.Sleep(100 * time.Millisecond)
+		wakeAll(second) // at once, not spread
+		time.Sleep(2200 * time.Millisecond)
+		mine.dead.Store(true)
+		stop()
+		third, stop := running(t, s, p, delivery.Options{})
+		wakeAll(third)
+		time.Sleep(10 * time.Minute)
+		stop()
+		wantLeft(t, s)
+		wantAllLimits(t, p.seen())
+	})
+}
+
 // TestRestIsNotWaited starts anew long after the last message: the first goes
 // at once.
 func TestRestIsNotWaited(t *testing.T) {

@@ -91,7 +91,7 @@ func (r *run) settleAll(batch []outcome) error {
 		}
 	}
 	if waits != nil {
-		c.Writes = append(c.Writes, r.keep(time.Time{}, waits))
+		c.Writes = append(c.Writes, note(r.keptUnder(), kept{waits}))
 	}
 	if err := r.store.Commit(ctx, c); err != nil {
 		return err

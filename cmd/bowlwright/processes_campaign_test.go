@@ -24,9 +24,10 @@ type writer struct {
 	said int
 }
 
+// newWriters are others than those of remindedHomes.
 func newWriters(n int) (all []*writer) {
 	for i := range n {
-		all = append(all, &writer{Person: standin.Person{ID: int64(5000 + i), Name: "Ines"}})
+		all = append(all, &writer{Person: standin.Person{ID: int64(10_000 + i), Name: "Ines"}})
 	}
 	return all
 }
