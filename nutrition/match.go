@@ -40,8 +40,9 @@ func (t *Table) Find(text string) Finding {
 	}
 	q.readWords(x, words)
 	found := x.find(&q, words)
+	var whole []Finding // of those words that make a whole name
 	if x.byName(words) != nil {
-		return found
+		whole = append(whole, found)
 	}
 	// Of several words that a mistyped one may be, it is the one that makes a
 	// whole name, else the first that leads somewhere.
@@ -52,11 +53,14 @@ func (t *Table) Find(text string) Finding {
 		q.readWords(x, words)
 		other := x.find(&q, words)
 		if x.byName(words) != nil {
-			return other
+			whole = append(whole, other)
 		}
 		if found.Food == nil && len(found.Choices) == 0 && (other.Food != nil || len(other.Choices) > 0 || other.Refused != nil) {
 			found = other
 		}
+	}
+	if len(whole) > 0 {
+		return anyOf(whole)
 	}
 	return found
 }
@@ -68,31 +72,6 @@ func (t *Table) byTypedKey(text string) *Food {
 		return nil
 	}
 	return t.Food(text)
-}
-
-// alternative is another correction of a word of the query.
-type alternative struct {
-	at   int
-	text string
-}
-
-// mend corrects unknown words where it can, and returns the other corrections
-// that are as near.
-func (x *index) mend(words []word) (others []alternative) {
-	for i := range words {
-		w := &words[i]
-		if w.text == "" || x.known[w.text] {
-			continue
-		}
-		for j, text := range x.corrections(w.text) {
-			if j == 0 {
-				w.text = text
-			} else {
-				others = append(others, alternative{i, text})
-			}
-		}
-	}
-	return others
 }
 
 // find looks a query up that holds no refused food.

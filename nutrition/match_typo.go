@@ -116,3 +116,53 @@ func errorsBetween(a, b string, limit int) int {
 	}
 	return int(last[len(b)])
 }
+
+// alternative is another correction of a word of the query.
+type alternative struct {
+	at   int
+	text string
+}
+
+// mend corrects unknown words where it can, and returns the other corrections
+// that are as near.
+func (x *index) mend(words []word) (others []alternative) {
+	for i := range words {
+		w := &words[i]
+		if w.text == "" || x.known[w.text] {
+			continue
+		}
+		for j, text := range x.corrections(w.text) {
+			if j == 0 {
+				w.text = text
+			} else {
+				others = append(others, alternative{i, text})
+			}
+		}
+	}
+	return others
+}
+
+// anyOf is what any of some findings may mean: one of them where they agree, a
+// choice of all their foods where they do not ("carots": carrot or carob).
+func anyOf(findings []Finding) Finding {
+	var foods []*Food
+	clear := true
+	for _, f := range findings {
+		if f.Refused != nil {
+			return f
+		}
+		clear = clear && (f.Food != nil || len(f.Choices) > 0)
+		for _, food := range slices.Concat([]*Food{f.Food}, f.Choices, f.Nearest) {
+			if food != nil && !slices.Contains(foods, food) {
+				foods = append(foods, food)
+			}
+		}
+	}
+	switch f, ok := choose(foods, findings[0].Ignored); {
+	case len(findings) == 1 || !ok:
+		return findings[0]
+	case clear:
+		return f
+	}
+	return Finding{Nearest: foods[:min(len(foods), maxNearest)]}
+}
