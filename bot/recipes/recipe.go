@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -193,13 +194,18 @@ func stillOpen(t *talk.Turn, d RecipeDraft) {
 	offerOpen(t, t.SayMsg("recipe.still-open", "line", say.Short(p.Text)), p)
 }
 
+// offeredFoods are the foods that an open line may be of, in the order of their
+// buttons.
+func offeredFoods(p span.Problem) []*nutrition.Food {
+	if len(p.Finding.Choices) == 0 && p.Finding.Food == nil {
+		return p.Finding.Nearest
+	}
+	return p.Finding.Choices
+}
+
 // offerOpen offers what an open line may be.
 func offerOpen(t *talk.Turn, r *say.Reply, p span.Problem) {
-	choices := p.Finding.Choices
-	if len(choices) == 0 && p.Finding.Food == nil {
-		choices = p.Finding.Nearest
-	}
-	for _, f := range choices {
+	for _, f := range offeredFoods(p) {
 		r.Offer(t.Answer(f.Name, "lines", "food:"+f.Key))
 	}
 	var row []say.Button

@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"bowlwright/bot/read/foodline"
@@ -25,6 +26,20 @@ func amountAlone(t *talk.Turn, d RecipeDraft, p span.Problem, got foodline.Recip
 // weighed as well as counted it may be either.
 func bareNumber(s string) bool {
 	return strings.Trim(s, " .,0123456789") == "" && strings.ContainsAny(s, "0123456789")
+}
+
+// choiceCounted takes the place of one of the foods that the open line may mean:
+// "2", "the 2nd one". It reports whether a text was one.
+func choiceCounted(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
+	n, offered := span.Ordinal(typed), offeredFoods(p)
+	if number, err := strconv.Atoi(strings.Trim(typed, " .")); err == nil {
+		n = number
+	}
+	if n < 1 || n > len(offered) || p.Code == span.NoAmount || p.Code == span.BareNumber { // there a number is an amount
+		return false
+	}
+	completeOpenLine(t, d, offered[n-1].Key)
+	return true
 }
 
 // choiceSaid takes a word for one of the foods that the open line may mean: "the

@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/planner"
 )
@@ -108,15 +109,11 @@ func (t *Turn) typedAnswer(s string) bool {
 	return true
 }
 
-// ordinals count buttons.
-var ordinals = []string{"first", "second", "third", "fourth", "fifth", "sixth"}
-
 // buttonCounted is the place of the button that is meant by its place among several,
 // or -1: "the first one".
 func buttonCounted(buttons []say.Button, said string) int {
-	said = strings.TrimSuffix(strings.TrimPrefix(said, "the "), " one")
-	if at := slices.Index(ordinals, said); at < len(buttons) && len(buttons) > 1 {
-		return at
+	if n := span.Ordinal(said); n <= len(buttons) && len(buttons) > 1 {
+		return n - 1
 	}
 	return -1
 }

@@ -92,6 +92,8 @@ var (
 	NumberWords = valuesOf(valueLine.number, "number", "some") // these and "a", "half", "dozen"
 	Multiples   = valuesOf(valueLine.number, "times")
 	ordinals    = valuesOf(func(v valueLine) int { return int(v.number()) }, "ordinal")
+	rowWords    = valuesOf(valueLine.is, "row")
+	placeWords  = valuesOf(valueLine.is, "place")
 	SizeWords   = valuesOf(func(v valueLine) string { return strings.ReplaceAll(v.name, "-", " ") }, "size")
 	CutWords    = valuesOf(valueLine.named, "cut")
 	Holders     = valuesOf(valueLine.is, "holder")
@@ -109,6 +111,29 @@ var (
 		return dayPart{Name: v.name, meal: Meal(strings.Trim(v.of[0], "-")), half: v.of[1]}
 	}, "meal")
 )
+
+// Ordinal is the place that a text gives one of several and says nothing else:
+// "the 2nd one", "second", "number 2". It is 0 for any other, also a number alone.
+func Ordinal(text string) int {
+	l, n, placed := Lex(text), 0, false
+	for i, t := range l.Tokens {
+		switch w := l.Word(i); {
+		case rowWords[w]:
+		case placeWords[w], n > 0 && l.Any(i, "st", "nd", "rd", "th"):
+			placed = true
+		case n == 0 && ordinals[w] > 0:
+			n, placed = ordinals[w], true
+		case n == 0 && t.Kind == NumberToken:
+			n = DigitsOf(t.Text)
+		default:
+			return 0
+		}
+	}
+	if !placed {
+		return 0
+	}
+	return n
+}
 
 // HalfOf is the half of the day that a part of it or a meal lies in.
 func HalfOf(w string) string {
