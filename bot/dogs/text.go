@@ -113,10 +113,7 @@ func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
 // called, at once or that day, where nobody has told of the vet since; it is empty
 // where there is nothing.
 func urgentSign(t *talk.Turn, d *planner.Dog) string {
-	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -1), Newest: true, Limit: 5}) {
-		if e.Kind == planner.VetSaw {
-			return ""
-		}
+	for _, e := range UnseenSigns(t, d, 1) {
 		a := alarm.In(e.Text, t.Names())
 		level := a.Level
 		if Frail(t, d) {
@@ -130,6 +127,16 @@ func urgentSign(t *talk.Turn, d *planner.Dog) string {
 		}
 	}
 	return ""
+}
+
+// UnseenSigns are the signs of so many days of which nobody has told that a vet saw
+// the dog since, newest first.
+func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) []planner.Entry {
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: 5})
+	if at := slices.IndexFunc(all, func(e planner.Entry) bool { return e.Kind == planner.VetSaw }); at >= 0 {
+		return all[:at]
+	}
+	return all
 }
 
 // signDays is for how long a sign stands on a dog's card.

@@ -4,11 +4,11 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
-	"bowlwright/store"
 )
 
 // otherDraft is food that dogs are to eat in place of their usual food, or beside
@@ -67,12 +67,13 @@ func takeOther(t *talk.Turn, words, dog string) {
 const signDays = 3
 
 // unwell has a dog's vet asked before its food is changed, where a sign was told of
-// it in the last days; empty where none was.
+// it in the last days and no vet has seen the dog since; empty where none was.
 func unwell(t *talk.Turn, d *planner.Dog) string {
-	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -signDays), Newest: true, Limit: 1}) {
-		return msg("other.unwell", "dog", d.Name, "text", say.Short(e.Text), "day", talk.DayOf(t, e.Date))
+	signs := dogs.UnseenSigns(t, d, signDays)
+	if len(signs) == 0 {
+		return ""
 	}
-	return ""
+	return msg("other.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
 }
 
 // sayUnwell says of which dogs the vet is to be asked first, and reports whether of

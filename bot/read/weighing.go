@@ -45,6 +45,7 @@ const (
 	ShowGrowth   Intent = "growth.show"         // how a growing dog grows: Dog
 	WellAgain    Intent = "dog.set.well"        // an illness is over: Dog
 	SetAdult     Intent = "dog.set.adult"       // what it will weigh when grown: Dog, Weight
+	VetSaw       Intent = "health.signs.vet"    // a vet has seen it: Dog
 	FedAway      Intent = "fed.other"           // a dog was fed differently: Dog; the text is for PastSpan
 )
 

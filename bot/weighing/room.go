@@ -53,6 +53,7 @@ func Room() talk.Room {
 			read.GoalLose:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "lose", s.Weight) }),
 			read.GoalGain:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "gain", s.Weight) }),
 			read.SetIdeal:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setIdeal(t, d, s.Weight) }),
+			read.VetSaw:       talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askVet(t, d) }),
 			read.FedAway:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { awaySaid(t, d, s.Words) }),
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{
