@@ -2,6 +2,7 @@ package weighing
 
 import (
 	"errors"
+	"slices"
 	"time"
 
 	"bowlwright/bot/dogs"
@@ -39,6 +40,10 @@ func WeighWords(t *talk.Turn, s string) bool {
 	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok {
 		if err != nil {
 			sayWeighWrong(t, err, s)
+			return true
+		}
+		if mayBeYears(t, s, all) {
+			t.SayMsg("weigh.or-years", "dog", t.Dog(all[0].Dog).Name, "n", say.Trim(float64(all[0].Weight), 1))
 			return true
 		}
 		weighAll(t, all)
@@ -81,6 +86,21 @@ func saidWeight(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		return
 	}
 	weigh(t, d, weighed{weight: s.Weight})
+}
+
+// mayBeYears reports that what reads as the weights of several dogs may be their
+// ages: whole numbers without a unit, of which one is no likely weight of a dog
+// whose age is not known ("fern is 6 and dot is 9").
+func mayBeYears(t *talk.Turn, s string, all []read.WeighingSaid) bool {
+	if read.NamesWeight(s) || slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
+		return w.Weight > planner.OldestDog || w.Weight != nutrition.Kilograms(int(w.Weight))
+	}) {
+		return false
+	}
+	return slices.ContainsFunc(all, func(w read.WeighingSaid) bool {
+		d := t.Dog(w.Dog)
+		return d.Born.IsZero() && unlikely(t, d, weighingOf(t, w)).Unlikely
+	})
 }
 
 // weighingOf is what was said on its way into the journal.

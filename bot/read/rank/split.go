@@ -143,11 +143,17 @@ func (m *Model) cut(t *text, open string) []int {
 	for _, at := range places {
 		left, right, whole := m.top(t, from, at, open), m.top(t, at, end, open), m.top(t, from, end, open)
 		p := m.Splits.rank(t.jointFeatures(from, at, end, left, right, whole))[slices.Index(m.Splits.Intents, "split")]
-		if p >= fromSplit {
+		if p >= fromSplit || t.ofEach(from, at, end, left, right) {
 			starts, from = append(starts, at), at
 		}
 	}
 	return starts
+}
+
+// ofEach reports that both sides of a place most likely say the same of one dog
+// each, and more than its name: "Otto is 6 years and Tilly is 9".
+func (t *text) ofEach(from, at, to int, left, right Ranked) bool {
+	return left.Intent == right.Intent && min(left.P, right.P) >= 0.5 && at-from > 3 && to-at > 2 && dogsIn(t.tokens[from:at]) == "1" && dogsIn(t.tokens[at:to]) == "1"
 }
 
 // recipeLines reports that a text is a list with amounts.
