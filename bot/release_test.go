@@ -14,6 +14,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 	"bowlwright/store/bolt"
 	"bowlwright/store/storetest"
@@ -26,8 +27,8 @@ const releasedToken = "r-0123456789abcdefghijkl"
 func released(tb testing.TB, s store.Store, readers int, at time.Time) {
 	tb.Helper()
 	author := homeInUse(tb, "author")
-	one := author.Freeze(author.Recipes[:1], nil, nil)
-	two := author.Freeze(author.Recipes[:1], nil, nil)
+	one := edition.Freeze(author, author.Recipes[:1], nil, nil)
+	two := edition.Freeze(author, author.Recipes[:1], nil, nil)
 	two.Recipes[0].Ingredients[0].Grams = 350
 	two.Why, two.At = "Less thigh", at
 	p := store.Published{Household: "author", Person: "x/author", Of: "p1", Rev: 2, Published: planner.Published{

@@ -138,9 +138,9 @@ func dosesFor(doses []Dose, k nutrition.Kcal) []DoseRow {
 	return rows
 }
 
-// times returns the dose multiplied out: for one dog, not per 1000 kcal. What
+// Times returns the dose multiplied out: for one dog, not per 1000 kcal. What
 // the carer typed no longer holds and is left out.
-func (d Dose) times(f float64) Dose {
+func (d Dose) Times(f float64) Dose {
 	d.Per1000, d.Typed = false, ""
 	d.Count *= f
 	d.Grams *= nutrition.Grams(f)

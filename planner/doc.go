@@ -3,7 +3,7 @@
 // scale, the bowl of the day, rotations and switches of food, and when something
 // falls due. Package judge says whether the amount is still right (README.md
 // tells how it decides, and how often it is right); package larder works out packs,
-// what to buy and what it costs.
+// what to buy and what it costs; package edition carries recipes to other households.
 //
 // NeedOf is what an equation proposes, AmountOf what a dog is fed. The amount
 // in force (Dog.Kcal, Dog.InForce) and the goal weight (Dog.SetGoal) are

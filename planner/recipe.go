@@ -112,7 +112,7 @@ func (h *Household) KeepVersions(before *Household, at time.Time) {
 			continue
 		}
 		was := before.Recipes[j]
-		if r.Number != was.Number || sameLines(r, &was) || len(was.Ingredients)+len(was.Doses) == 0 {
+		if r.Number != was.Number || SameLines(r, &was) || len(was.Ingredients)+len(was.Doses) == 0 {
 			continue
 		}
 		if was.Shown || at.Sub(was.Since) >= settled {
@@ -121,9 +121,9 @@ func (h *Household) KeepVersions(before *Household, at time.Time) {
 	}
 }
 
-// sameLines reports that two recipes have the same foods, amounts and
+// SameLines reports that two recipes have the same foods, amounts and
 // supplements, however they were typed.
-func sameLines(a, b *Recipe) bool {
+func SameLines(a, b *Recipe) bool {
 	return a.Days == b.Days &&
 		slices.EqualFunc(a.Ingredients, b.Ingredients, func(x, y Ingredient) bool {
 			return x.Food == y.Food && x.Grams == y.Grams && slices.Equal(x.Label, y.Label)
@@ -179,7 +179,7 @@ func Changes(was, is Recipe, all bool) (changes []Change) {
 func (h *Household) KeepShown(now *Household) {
 	for i := range h.Recipes {
 		r := &h.Recipes[i]
-		if j := slices.IndexFunc(now.Recipes, func(n Recipe) bool { return n.ID == r.ID }); j >= 0 && sameLines(r, &now.Recipes[j]) {
+		if j := slices.IndexFunc(now.Recipes, func(n Recipe) bool { return n.ID == r.ID }); j >= 0 && SameLines(r, &now.Recipes[j]) {
 			r.Shown = r.Shown || now.Recipes[j].Shown
 		}
 	}

@@ -67,7 +67,7 @@ func (d Dose) whole() Dose {
 	if step == 0 || d.Count <= 0 {
 		return d
 	}
-	return d.times(max(math.Round(d.Count/step), 1) * step / d.Count)
+	return d.Times(max(math.Round(d.Count/step), 1) * step / d.Count)
 }
 
 // FromDose returns the reminder of a recipe's supplement for a dog, with its

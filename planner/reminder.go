@@ -123,7 +123,7 @@ func (d Dose) For(k nutrition.Kcal) Dose {
 	if !d.Per1000 {
 		return d
 	}
-	return d.times(float64(k) / 1000).whole()
+	return d.Times(float64(k) / 1000).whole()
 }
 
 // Rule returns what becomes of the series when a dose was missed: what the

@@ -150,7 +150,7 @@ func Scale(r Recipe, factor float64) (Recipe, error) {
 		d := &r.Doses[i]
 		d.Amounts = slices.Clone(d.Amounts)
 		if d.Batch {
-			*d = d.times(factor)
+			*d = d.Times(factor)
 		}
 		d.Cadence.Weekdays = slices.Clone(d.Cadence.Weekdays)
 	}

@@ -80,14 +80,14 @@ func SameParts(a, b *Recipe) bool {
 		return false
 	}
 	if whole == 0 {
-		return sameLines(a, b)
+		return SameLines(a, b)
 	}
 	factor := float64(of / whole)
 	scaled := *a
 	scaled.Doses = slices.Clone(a.Doses)
 	for i := range scaled.Doses {
 		if d := &scaled.Doses[i]; d.Batch {
-			*d = d.times(factor)
+			*d = d.Times(factor)
 		}
 	}
 	return slices.EqualFunc(a.Ingredients, b.Ingredients, func(x, y Ingredient) bool {

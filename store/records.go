@@ -125,7 +125,7 @@ type Reader struct {
 }
 
 // Swapped is a food of something published that a reader put another in the
-// place of, changed, added or left out; see planner.Own.
+// place of, changed, added or left out; see edition.Own.
 type Swapped struct {
 	Recipe string `json:"recipe"` // its id there
 	Out    string `json:"out,omitempty"`

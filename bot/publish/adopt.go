@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -233,7 +234,7 @@ func keep(t *talk.Turn, token string, d *planner.Dog, feed bool) (k taken, ok bo
 	}
 	t.Expect(store.PublishedAt{Token: token, Rev: p.Rev})
 	t.Mutate("did.adopted", p.Title)
-	t.Home.Thaw(token, number, *v, t.NewID)
+	edition.Thaw(t.Home, token, number, *v, t.NewID)
 	t.Shelve()
 	k.find(t, v, token)
 	if k.others = eatsAnother(t, d); feed && !k.others && !k.topper {
@@ -250,9 +251,9 @@ func (k *taken) find(t *talk.Turn, v *planner.PublishedVersion, token string) {
 			k.doses = append(k.doses, givenDoses(r)...)
 		}
 	}
-	k.doses = append(k.doses, t.Home.DosesHere(*v)...)
+	k.doses = append(k.doses, edition.DosesHere(t.Home, *v)...)
 	k.recipe = k.recipes[0].ID
-	if k.turns = t.Home.TurnsHere(v, token); len(k.turns) > 0 {
+	if k.turns = edition.TurnsHere(t.Home, v, token); len(k.turns) > 0 {
 		k.recipe = k.turns[0].Recipe
 	}
 	t.Talk.Recipe = k.recipe

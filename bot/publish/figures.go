@@ -8,7 +8,7 @@ import (
 
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
-	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -59,7 +59,7 @@ func swappedText(t *talk.Turn, s store.Swapped) string {
 		}
 		return msg("own.swap", "out", t.FoodName(s.Out), "in", msg("figures.own"))
 	}
-	return ownChange(t, planner.Own{Out: s.Out, In: s.In})
+	return ownChange(t, edition.Own{Out: s.Out, In: s.In})
 }
 
 // swapped is what the household has changed of what a token opens, as its
@@ -75,7 +75,7 @@ func swapped(t *talk.Turn, token string) (all []store.Swapped) {
 		if own.From.Token != token || v == nil {
 			continue
 		}
-		kitchen := planner.NewKitchen(t.Home, token, nil)
+		kitchen := edition.NewKitchen(t.Home, token, nil)
 		was := kitchen.Recipes(v, n)[own.From.Recipe]
 		there := v.Recipe(own.From.Recipe)
 		if there == nil {
@@ -97,7 +97,7 @@ func swapped(t *talk.Turn, token string) (all []store.Swapped) {
 			}
 			return food
 		}
-		for _, c := range planner.OwnChanges(was, *own) {
+		for _, c := range edition.OwnChanges(was, *own) {
 			all = append(all, store.Swapped{Recipe: own.From.Recipe, Out: named(c.Out), In: named(c.In)})
 		}
 	}

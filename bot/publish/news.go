@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -178,9 +179,9 @@ type taking struct {
 	p       *store.Published
 	v, was  *planner.PublishedVersion
 	number  int
-	kitchen *planner.Kitchen
+	kitchen *edition.Kitchen
 	merged  []planner.Recipe // with the ids of the household's own, which they replace
-	own     [][]planner.Own  // what the household changed of each
+	own     [][]edition.Own  // what the household changed of each
 	fresh   []planner.Recipe // of a plan, that are new in it
 	gone    []string         // names of those that are no longer part of it
 
@@ -190,7 +191,7 @@ type taking struct {
 // take works out what the newest version makes of what the household keeps; nil
 // where it keeps nothing of it.
 func take(t *talk.Turn, p *store.Published, id func(string) string) *taking {
-	k := &taking{p: p, kitchen: planner.NewKitchen(t.Home, p.Token, id)}
+	k := &taking{p: p, kitchen: edition.NewKitchen(t.Home, p.Token, id)}
 	k.v, k.number = p.Latest()
 	is := k.kitchen.Recipes(k.v, k.number)
 	kept := map[string]bool{}
@@ -212,8 +213,8 @@ func take(t *talk.Turn, p *store.Published, id func(string) string) *taking {
 		}
 		before := k.kitchen.Recipes(was, n)[there]
 		k.corrected = k.kitchen.Corrected(was, k.v)
-		before, mine := before.WithFoods(k.corrected), own.WithFoods(k.corrected)
-		merged, changes := planner.Merge(before, next, mine)
+		before, mine := edition.WithFoods(before, k.corrected), edition.WithFoods(*own, k.corrected)
+		merged, changes := edition.Merge(before, next, mine)
 		k.merged = append(k.merged, adopted(before, merged, mine, k.number))
 		k.own = append(k.own, changes)
 		kept[there] = true
@@ -287,7 +288,7 @@ func (k *taking) whyText() string {
 func (k *taking) changesText(t *talk.Turn) string {
 	was := k.kitchen.Recipes(k.was, k.number)
 	for id, r := range was {
-		was[id] = r.WithFoods(k.corrected)
+		was[id] = edition.WithFoods(r, k.corrected)
 	}
 	is := k.kitchen.Recipes(k.v, k.number)
 	here := func(v *planner.PublishedVersion, recipes map[string]planner.Recipe) *planner.PublishedVersion {
@@ -326,7 +327,7 @@ func (k *taking) ownText(t *talk.Turn) string {
 }
 
 // ownChange is a household's own change in a few words.
-func ownChange(t *talk.Turn, c planner.Own) string {
+func ownChange(t *talk.Turn, c edition.Own) string {
 	switch {
 	case c.In == "":
 		return msg("own.out", "food", t.FoodName(c.Out))

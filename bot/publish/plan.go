@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 )
 
 // frozenPlan is the version that a rotation would be now, and its title. The
@@ -35,5 +36,5 @@ func frozenPlan(t *talk.Turn, rot planner.Rotation) (planner.PublishedVersion, s
 	if len(names) == 2 {
 		title = msg("plan.title-two", "first", names[0], "second", names[1])
 	}
-	return t.Home.Freeze(all, rot.Turns, doses), title
+	return edition.Freeze(t.Home, all, rot.Turns, doses), title
 }

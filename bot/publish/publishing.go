@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -99,8 +100,8 @@ func ofAnother(t *talk.Turn, d draft) bool {
 	if v == nil {
 		return false
 	}
-	was := t.Home.RecipeHere(*v, r.From.Recipe)
-	if was == nil || len(planner.OwnChanges(*was, *r)) > 0 {
+	was := edition.RecipeHere(t.Home, *v, r.From.Recipe)
+	if was == nil || len(edition.OwnChanges(*was, *r)) > 0 {
 		return false
 	}
 	out := t.SayMsg("publish.of-another", "what", r.Name)
@@ -164,7 +165,7 @@ func frozen(t *talk.Turn, d draft) (*planner.PublishedVersion, string) {
 	var v planner.PublishedVersion
 	var title string
 	if r := t.Recipe(d.Recipe); r != nil {
-		v, title = t.Home.Freeze([]planner.Recipe{*r}, nil, nil), r.Name
+		v, title = edition.Freeze(t.Home, []planner.Recipe{*r}, nil, nil), r.Name
 	} else if i := slices.IndexFunc(t.Home.Rotations, func(r planner.Rotation) bool { return r.ID == d.Rotation }); i >= 0 {
 		v, title = frozenPlan(t, t.Home.Rotations[i])
 		v.Switch, title = d.Days, cmp.Or(d.Title, title)

@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -60,9 +61,9 @@ func comingOf(t *talk.Turn, p *store.Published) *planner.PublishedVersion {
 	}
 	v, _ := frozen(t, d)
 	p.Of = d.Recipe + d.Rotation
-	v.Follow(last)
+	edition.Follow(v, last)
 	v.Switch = last.Switch
-	if v.Same(last) {
+	if edition.Same(v, last) {
 		t.EndDialogue()
 		t.SayMsg("release.same", "what", p.Title, "n", number).Offer(changeButtons(t, p)...)
 		return nil

@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/edition"
 	"bowlwright/store"
 )
 
@@ -86,7 +87,7 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 	}
 	t.Expect(store.PublishedAt{Token: p.Token, Rev: p.Rev})
 	t.Mutate("did.taken", p.Title)
-	order := t.Home.TurnsHere(k.was, p.Token)
+	order := edition.TurnsHere(t.Home, k.was, p.Token)
 	doses := false
 	for _, r := range k.merged {
 		own := t.Recipe(r.ID)
@@ -131,7 +132,7 @@ func usedFoods(t *talk.Turn, k *taking) (foods []nutrition.Food) {
 // reorder puts the rotations that go by an author's order on the new one, and
 // reports whether there was one.
 func (k *taking) reorder(t *talk.Turn, was []planner.Turn) (followed bool) {
-	is := t.Home.TurnsHere(k.v, k.p.Token)
+	is := edition.TurnsHere(t.Home, k.v, k.p.Token)
 	for i := range t.Home.Rotations {
 		if r := &t.Home.Rotations[i]; len(is) > 0 && len(was) > 0 && slices.Equal(r.Turns, was) {
 			*r, followed = r.Reordered(is, t.Date()), true
@@ -142,7 +143,7 @@ func (k *taking) reorder(t *talk.Turn, was []planner.Turn) (followed bool) {
 
 // reorders reports that a rotation goes by the order that the author changed.
 func (k *taking) reorders(t *talk.Turn) bool {
-	was := t.Home.TurnsHere(k.was, k.p.Token)
+	was := edition.TurnsHere(t.Home, k.was, k.p.Token)
 	goes := func(r planner.Rotation) bool { return slices.Equal(r.Turns, was) }
 	return len(was) > 0 && orderText(k.v) != orderText(k.was) && slices.ContainsFunc(t.Home.Rotations, goes)
 }

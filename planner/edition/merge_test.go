@@ -1,4 +1,4 @@
-package planner
+package edition
 
 import (
 	"fmt"
@@ -8,26 +8,27 @@ import (
 	"testing"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // written is a recipe of "food grams" lines; a food that begins with "+" is a
 // supplement, its number the count.
-func written(days float64, lines ...string) Recipe {
-	r := Recipe{Days: days}
+func written(days float64, lines ...string) planner.Recipe {
+	r := planner.Recipe{Days: days}
 	for _, l := range lines {
 		var food string
 		var n float64
 		fmt.Sscan(l, &food, &n)
 		if name, dose := strings.CutPrefix(food, "+"); dose {
-			r.Doses = append(r.Doses, Dose{Food: name, Count: n, Form: "capsule"})
+			r.Doses = append(r.Doses, planner.Dose{Food: name, Count: n, Form: "capsule"})
 			continue
 		}
-		r.Ingredients = append(r.Ingredients, Ingredient{Food: food, Grams: nutrition.Grams(n)})
+		r.Ingredients = append(r.Ingredients, planner.Ingredient{Food: food, Grams: nutrition.Grams(n)})
 	}
 	return r
 }
 
-func linesOf(r Recipe) (out []string) {
+func linesOf(r planner.Recipe) (out []string) {
 	for _, in := range r.Ingredients {
 		out = append(out, fmt.Sprintf("%s %.4g", in.Food, in.Grams))
 	}
@@ -81,7 +82,7 @@ func TestMerge(t *testing.T) {
 // TestMergeHolds holds what is true of every merge, of recipes at random.
 func TestMergeHolds(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	random := func() Recipe {
+	random := func() planner.Recipe {
 		var lines []string
 		for _, food := range []string{"turkey", "heart", "liver", "kale", "egg", "carrot", "+oil", "+kelp", "+zinc"} {
 			if rng.IntN(3) > 0 {
@@ -91,7 +92,7 @@ func TestMergeHolds(t *testing.T) {
 		rng.Shuffle(len(lines), func(i, j int) { lines[i], lines[j] = lines[j], lines[i] })
 		return written(float64(rng.IntN(3)), lines...)
 	}
-	same := func(a, b Recipe) bool { return len(Changes(a, b, false)) == 0 && a.Days == b.Days }
+	same := func(a, b planner.Recipe) bool { return len(planner.Changes(a, b, false)) == 0 && a.Days == b.Days }
 	for range 5000 {
 		was, is, own := random(), random(), random()
 		if got, changes := Merge(was, is, was); !same(got, is) || len(changes) > 0 {
@@ -108,7 +109,7 @@ func TestMergeHolds(t *testing.T) {
 				t.Fatalf("%v is not in %v", c, linesOf(got))
 			}
 		}
-		for _, c := range Changes(is, got, false) { // what is not the author's is the reader's
+		for _, c := range planner.Changes(is, got, false) { // what is not the author's is the reader's
 			mine := func(o Own) bool { return o.Lost == "" && (o.In == c.Food || o.Out == c.Food) }
 			if sizeOf(was, own) == 1 && !slices.ContainsFunc(changes, mine) {
 				t.Fatalf("%v to %v with %v is %v: nobody changed %s", linesOf(was), linesOf(is), linesOf(own), linesOf(got), c.Food)
@@ -118,7 +119,7 @@ func TestMergeHolds(t *testing.T) {
 }
 
 // holdOnce fails where a food is in a recipe twice.
-func holdOnce(t *testing.T, r Recipe) {
+func holdOnce(t *testing.T, r planner.Recipe) {
 	t.Helper()
 	seen := map[string]bool{}
 	for _, in := range r.Ingredients {
@@ -133,12 +134,12 @@ func holdOnce(t *testing.T, r Recipe) {
 // a household made of it: called something else there, they are the same.
 func TestKitchen(t *testing.T) {
 	mix := nutrition.Food{Key: "own1", Name: "Barley mix", Kind: nutrition.OwnKind}
-	author := Household{Foods: []nutrition.Food{mix}, Recipes: []Recipe{written(0, "turkey 500", "own1 80", "kale 60")}}
-	v := author.Freeze(author.Recipes, nil, nil)
-	reader := Household{}
+	author := planner.Household{Foods: []nutrition.Food{mix}, Recipes: []planner.Recipe{written(0, "turkey 500", "own1 80", "kale 60")}}
+	v := Freeze(&author, author.Recipes, nil, nil)
+	reader := planner.Household{}
 	n := 6
 	id := func(kind string) string { n++; return fmt.Sprint(kind, n) }
-	own := reader.Thaw("t", 1, v, id)[0]
+	own := Thaw(&reader, "t", 1, v, id)[0]
 	reader.Foods[0].Name = "The mix"
 	k := NewKitchen(&reader, "t", nil)
 	is := k.Recipes(&v, 1)["1"]
@@ -146,9 +147,9 @@ func TestKitchen(t *testing.T) {
 		t.Errorf("%v of %v and %v, with %d foods", got, linesOf(is), linesOf(own), len(k.Foods()))
 	}
 	next := v
-	next.Recipes = []Recipe{written(0, "turkey 500", "own1 90", "kale 60")}
+	next.Recipes = []planner.Recipe{written(0, "turkey 500", "own1 90", "kale 60")}
 	next.Recipes[0].Name, next.Recipes[0].ID = v.Recipes[0].Name, "7"
-	if next.Follow(&v); next.Recipes[0].ID != "1" || next.Same(&v) || !v.Same(&v) {
+	if Follow(&next, &v); next.Recipes[0].ID != "1" || Same(&next, &v) || !Same(&v, &v) {
 		t.Errorf("a version that follows: %+v", next.Recipes)
 	}
 }

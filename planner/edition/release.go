@@ -1,4 +1,4 @@
-package planner
+package edition
 
 import (
 	"cmp"
@@ -9,12 +9,13 @@ import (
 	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Follow gives the recipes of a version the ids that those of the same names had
 // in the version before, so that readers' copies are known again; a recipe by
 // itself is the same whatever it is called.
-func (v *PublishedVersion) Follow(before *PublishedVersion) {
+func Follow(v *planner.PublishedVersion, before *planner.PublishedVersion) {
 	taken := map[string]bool{}
 	for _, r := range before.Recipes {
 		taken[r.ID] = true
@@ -22,7 +23,7 @@ func (v *PublishedVersion) Follow(before *PublishedVersion) {
 	ids := map[string]string{}
 	for i := range v.Recipes {
 		r := &v.Recipes[i]
-		same := func(o Recipe) bool {
+		same := func(o planner.Recipe) bool {
 			return strings.EqualFold(o.Name, r.Name) || len(v.Recipes) == 1 && len(before.Recipes) == 1
 		}
 		was := r.ID
@@ -44,8 +45,8 @@ func (v *PublishedVersion) Follow(before *PublishedVersion) {
 }
 
 // Same reports that two versions have the same in them.
-func (v *PublishedVersion) Same(o *PublishedVersion) bool {
-	text := func(v PublishedVersion) string {
+func Same(v *planner.PublishedVersion, o *planner.PublishedVersion) bool {
+	text := func(v planner.PublishedVersion) string {
 		v.At, v.Why = time.Time{}, ""
 		data, _ := json.Marshal(v) // a version has nothing that JSON has not
 		return string(data)
@@ -55,11 +56,11 @@ func (v *PublishedVersion) Same(o *PublishedVersion) bool {
 
 // TurnsHere is the order of a version by the ids that its recipes have in the
 // household which keeps it under a token.
-func (h *Household) TurnsHere(v *PublishedVersion, token string) (turns []Turn) {
+func TurnsHere(h *planner.Household, v *planner.PublishedVersion, token string) (turns []planner.Turn) {
 	for _, w := range v.Turns {
-		i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.From.Token == token && r.From.Recipe == w.Recipe })
+		i := slices.IndexFunc(h.Recipes, func(r planner.Recipe) bool { return r.From.Token == token && r.From.Recipe == w.Recipe })
 		if i >= 0 {
-			turns = append(turns, Turn{Recipe: h.Recipes[i].ID, Days: w.Days})
+			turns = append(turns, planner.Turn{Recipe: h.Recipes[i].ID, Days: w.Days})
 		}
 	}
 	return turns
@@ -68,18 +69,18 @@ func (h *Household) TurnsHere(v *PublishedVersion, token string) (turns []Turn) 
 // Kitchen is a household's foods, as far as something published needs them: in
 // it versions are compared with what the household made of them.
 type Kitchen struct {
-	home  Household
+	home  planner.Household
 	token string
 	id    func(kind string) string
 }
 
 // NewKitchen returns the kitchen of a household. id makes an id of a kind; nil:
 // ids that serve to look, not to keep.
-func NewKitchen(h *Household, token string, id func(kind string) string) *Kitchen {
+func NewKitchen(h *planner.Household, token string, id func(kind string) string) *Kitchen {
 	if n := 0; id == nil {
 		id = func(kind string) string { n++; return kind + "-new" + strconv.Itoa(n) }
 	}
-	return &Kitchen{Household{Foods: slices.Clone(h.Foods)}, token, id}
+	return &Kitchen{planner.Household{Foods: slices.Clone(h.Foods)}, token, id}
 }
 
 // Foods are those of the household, and what the versions need besides.
@@ -88,14 +89,14 @@ func (k *Kitchen) Foods() []nutrition.Food { return k.home.Foods }
 // Corrected are the keys here of the foods of an author's own whose figures
 // differ between two versions: of the former, that of the latter. Both were
 // written down here before.
-func (k *Kitchen) Corrected(was, is *PublishedVersion) map[string]string {
+func (k *Kitchen) Corrected(was, is *planner.PublishedVersion) map[string]string {
 	keys := map[string]string{}
 	for _, f := range is.Foods {
 		i := slices.IndexFunc(was.Foods, func(o nutrition.Food) bool { return strings.EqualFold(o.Name, f.Name) })
 		if i < 0 {
 			continue
 		}
-		if before, after := k.home.sameFood(was.Foods[i]), k.home.sameFood(f); before != "" && before != after {
+		if before, after := sameFood(&k.home, was.Foods[i]), sameFood(&k.home, f); before != "" && before != after {
 			keys[before] = after
 		}
 	}
@@ -103,18 +104,18 @@ func (k *Kitchen) Corrected(was, is *PublishedVersion) map[string]string {
 }
 
 // WithFoods is a recipe with other keys of some of its foods.
-func (r Recipe) WithFoods(keys map[string]string) Recipe {
-	out := (&Household{Recipes: []Recipe{r}}).Clone().Recipes[0]
-	out.eachFood(func(key string) string { return cmp.Or(keys[key], key) })
+func WithFoods(r planner.Recipe, keys map[string]string) planner.Recipe {
+	out := (&planner.Household{Recipes: []planner.Recipe{r}}).Clone().Recipes[0]
+	eachFood(&out, func(key string) string { return cmp.Or(keys[key], key) })
 	return out
 }
 
 // Recipes are those of a version as the household would write them down, by
 // their ids there, with the foods that it has.
-func (k *Kitchen) Recipes(v *PublishedVersion, number int) map[string]Recipe {
+func (k *Kitchen) Recipes(v *planner.PublishedVersion, number int) map[string]planner.Recipe {
 	k.home.Recipes = nil
-	k.home.Thaw(k.token, number, *v, k.id)
-	all := map[string]Recipe{}
+	Thaw(&k.home, k.token, number, *v, k.id)
+	all := map[string]planner.Recipe{}
 	for _, r := range k.home.Recipes {
 		all[r.From.Recipe] = r
 	}

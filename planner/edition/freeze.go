@@ -1,4 +1,4 @@
-package planner
+package edition
 
 import (
 	"reflect"
@@ -7,15 +7,16 @@ import (
 	"strings"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Freeze makes a version to publish of some recipes of the household, eaten in
 // turns where these are given. Ids are its own; what a carer typed line by line,
 // earlier versions and where a recipe came from are left out. Foods of the
 // household's own that the recipes use go along.
-func (h *Household) Freeze(recipes []Recipe, turns []Turn, doses []Dose) PublishedVersion {
-	h = (&Household{Recipes: recipes, Foods: h.Foods}).Clone()
-	var v PublishedVersion
+func Freeze(h *planner.Household, recipes []planner.Recipe, turns []planner.Turn, doses []planner.Dose) planner.PublishedVersion {
+	h = (&planner.Household{Recipes: recipes, Foods: h.Foods}).Clone()
+	var v planner.PublishedVersion
 	keys := map[string]string{} // own foods' keys here -> there
 	food := func(key string) string {
 		i := slices.IndexFunc(h.Foods, func(f nutrition.Food) bool { return f.Key == key })
@@ -33,24 +34,24 @@ func (h *Household) Freeze(recipes []Recipe, turns []Turn, doses []Dose) Publish
 	ids := map[string]string{}
 	for n, r := range h.Recipes {
 		ids[r.ID] = strconv.Itoa(n + 1)
-		r = Recipe{ID: ids[r.ID], Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days, Method: r.Method, Notes: r.Notes, Standing: r.Standing, Cooking: r.Cooking}
-		r.Cooking.Day = Date{}
-		r.eachFood(food)
-		r.dropTyped()
+		r = planner.Recipe{ID: ids[r.ID], Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days, Method: r.Method, Notes: r.Notes, Standing: r.Standing, Cooking: r.Cooking}
+		r.Cooking.Day = planner.Date{}
+		eachFood(&r, food)
+		dropTyped(&r)
 		v.Recipes = append(v.Recipes, r)
 	}
 	for _, w := range turns {
-		v.Turns = append(v.Turns, Turn{ids[w.Recipe], w.Days})
+		v.Turns = append(v.Turns, planner.Turn{Recipe: ids[w.Recipe], Days: w.Days})
 	}
-	extra := Recipe{Doses: slices.Clone(doses)}
-	extra.eachFood(food)
-	extra.dropTyped()
+	extra := planner.Recipe{Doses: slices.Clone(doses)}
+	eachFood(&extra, food)
+	dropTyped(&extra)
 	v.Doses = extra.Doses
 	return v
 }
 
 // eachFood gives the foods of a recipe other keys.
-func (r *Recipe) eachFood(key func(string) string) {
+func eachFood(r *planner.Recipe, key func(string) string) {
 	for i := range r.Ingredients {
 		r.Ingredients[i].Food = key(r.Ingredients[i].Food)
 	}
@@ -68,7 +69,7 @@ func (r *Recipe) eachFood(key func(string) string) {
 }
 
 // dropTyped leaves out the lines as they were typed.
-func (r *Recipe) dropTyped() {
+func dropTyped(r *planner.Recipe) {
 	for i := range r.Ingredients {
 		r.Ingredients[i].Typed = ""
 	}
@@ -83,22 +84,22 @@ func (r *Recipe) dropTyped() {
 // Thaw puts what was published at a version into the household: its recipes,
 // which are returned with their new ids, and the foods that these need, unless
 // it has the same already. id makes an id of a kind: "r", "own".
-func (h *Household) Thaw(token string, version int, v PublishedVersion, id func(kind string) string) (recipes []Recipe) {
-	source := (&Household{Recipes: v.Recipes, Foods: v.Foods}).Clone()
+func Thaw(h *planner.Household, token string, version int, v planner.PublishedVersion, id func(kind string) string) (recipes []planner.Recipe) {
+	source := (&planner.Household{Recipes: v.Recipes, Foods: v.Foods}).Clone()
 	for _, f := range source.Foods {
-		if h.sameFood(f) != "" {
+		if sameFood(h, f) != "" {
 			continue
 		}
 		f.Key = id("own")
 		h.Foods = append(h.Foods, f)
 	}
 	for _, r := range source.Recipes {
-		r.From = Origin{token, version, r.ID}
+		r.From = planner.Origin{Token: token, Version: version, Recipe: r.ID}
 		r.ID = id("r")
 		r.Name = freeName(r.Name, func(name string) bool {
-			return slices.ContainsFunc(h.Recipes, func(o Recipe) bool { return strings.EqualFold(o.Name, name) })
+			return slices.ContainsFunc(h.Recipes, func(o planner.Recipe) bool { return strings.EqualFold(o.Name, name) })
 		})
-		r.eachFood(h.keysOf(v))
+		eachFood(&r, keysOf(h, v))
 		h.Recipes = append(h.Recipes, r)
 		recipes = append(recipes, r)
 	}
@@ -107,39 +108,39 @@ func (h *Household) Thaw(token string, version int, v PublishedVersion, id func(
 
 // DosesHere are the supplements of a version beside its recipes, as far as the
 // household has their foods.
-func (h *Household) DosesHere(v PublishedVersion) []Dose {
-	extra := Recipe{Doses: slices.Clone(v.Doses)}
-	extra.eachFood(h.keysOf(v))
-	return slices.DeleteFunc(extra.Doses, func(d Dose) bool { return d.Food == "" })
+func DosesHere(h *planner.Household, v planner.PublishedVersion) []planner.Dose {
+	extra := planner.Recipe{Doses: slices.Clone(v.Doses)}
+	eachFood(&extra, keysOf(h, v))
+	return slices.DeleteFunc(extra.Doses, func(d planner.Dose) bool { return d.Food == "" })
 }
 
 // RecipeHere is a recipe of a version with the household's keys of its foods, nil
 // where the version has none of that id.
-func (h *Household) RecipeHere(v PublishedVersion, id string) *Recipe {
+func RecipeHere(h *planner.Household, v planner.PublishedVersion, id string) *planner.Recipe {
 	r := v.Recipe(id)
 	if r == nil {
 		return nil
 	}
-	own := (&Household{Recipes: []Recipe{*r}}).Clone().Recipes[0] // what was published stays as it is
-	own.eachFood(h.keysOf(v))
+	own := (&planner.Household{Recipes: []planner.Recipe{*r}}).Clone().Recipes[0] // what was published stays as it is
+	eachFood(&own, keysOf(h, v))
 	return &own
 }
 
 // keysOf gives the foods of a version the household's keys; an empty one where it
 // has no such food of its own any more.
-func (h *Household) keysOf(v PublishedVersion) func(string) string {
+func keysOf(h *planner.Household, v planner.PublishedVersion) func(string) string {
 	return func(key string) string {
 		i := slices.IndexFunc(v.Foods, func(f nutrition.Food) bool { return f.Key == key })
 		if i < 0 {
 			return key // of the table
 		}
-		return h.sameFood(v.Foods[i])
+		return sameFood(h, v.Foods[i])
 	}
 }
 
 // sameFood is the key of the household's own food that is the same, whatever it is
 // called here; empty where it has none.
-func (h *Household) sameFood(f nutrition.Food) string {
+func sameFood(h *planner.Household, f nutrition.Food) string {
 	for _, own := range h.Foods {
 		key := own.Key
 		if own.Key, own.Name = f.Key, f.Name; reflect.DeepEqual(own, f) {

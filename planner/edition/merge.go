@@ -1,10 +1,11 @@
-package planner
+package edition
 
 import (
 	"math"
 	"slices"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Own is a change that a reader made to a recipe of somebody else's: a food put
@@ -29,7 +30,7 @@ const (
 // changed of the version that it was: each change where the line that it was
 // made to is still there. Where the reader or the author wrote the whole for
 // more or less food, amounts follow. The foods of all three have the same keys.
-func Merge(was, is, own Recipe) (Recipe, []Own) {
+func Merge(was, is, own planner.Recipe) (planner.Recipe, []Own) {
 	size, grown := sizeOf(was, own), sizeOf(was, is)
 	before, mine := piecesOf(was), piecesOf(own)
 	var pieces []piece
@@ -59,7 +60,7 @@ func Merge(was, is, own Recipe) (Recipe, []Own) {
 }
 
 // OwnChanges are what a reader changed of a recipe.
-func OwnChanges(was, own Recipe) []Own {
+func OwnChanges(was, own planner.Recipe) []Own {
 	return ownChanges(piecesOf(was), piecesOf(own), sizeOf(was, own))
 }
 
@@ -82,26 +83,26 @@ func applied(pieces []piece, c Own, mine *piece, grown float64) ([]piece, Lost) 
 }
 
 // mergedDays is for how many days' food a merged recipe is written.
-func mergedDays(was, is, own Recipe) float64 {
+func mergedDays(was, is, own planner.Recipe) float64 {
 	switch {
 	case own.Days == was.Days:
 		return is.Days
 	case is.Days == was.Days:
 		return own.Days
 	}
-	days := func(r Recipe) float64 { return max(r.Days, 1) }
+	days := func(r planner.Recipe) float64 { return max(r.Days, 1) }
 	return days(is) * days(own) / days(was)
 }
 
 // piece is all that a recipe has of one food.
 type piece struct {
 	food  string
-	lines []Ingredient
-	doses []Dose
+	lines []planner.Ingredient
+	doses []planner.Dose
 }
 
 // piecesOf are the foods of a recipe in their order.
-func piecesOf(r Recipe) (all []piece) {
+func piecesOf(r planner.Recipe) (all []piece) {
 	of := func(food string) *piece {
 		if p := pieceIn(all, food); p != nil {
 			return p
@@ -146,7 +147,7 @@ func (p piece) times(f float64) piece {
 	}
 	for i := range p.doses {
 		if p.doses[i].Batch {
-			p.doses[i] = p.doses[i].times(f)
+			p.doses[i] = p.doses[i].Times(f)
 		}
 	}
 	return p
@@ -158,7 +159,7 @@ const sameSize = 0.01
 // like reports that a piece is so many times another.
 func (p *piece) like(o *piece, size float64) bool {
 	scaled := o.times(size)
-	same := sameLines(&Recipe{Ingredients: p.lines, Doses: p.doses}, &Recipe{Ingredients: scaled.lines, Doses: scaled.doses})
+	same := planner.SameLines(&planner.Recipe{Ingredients: p.lines, Doses: p.doses}, &planner.Recipe{Ingredients: scaled.lines, Doses: scaled.doses})
 	if same || size == 1 || len(p.doses)+len(scaled.doses) > 0 {
 		return same
 	}
@@ -167,7 +168,7 @@ func (p *piece) like(o *piece, size float64) bool {
 
 // sizeOf is how many times as much of everything a recipe has as it had, 1
 // where its foods differ among themselves. It is seen in two foods at least.
-func sizeOf(was, is Recipe) float64 {
+func sizeOf(was, is planner.Recipe) float64 {
 	before := piecesOf(was)
 	var all []float64
 	for _, p := range piecesOf(is) {
