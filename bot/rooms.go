@@ -35,7 +35,9 @@ func rooms() *talk.Registry {
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
 			{Hear: urgent.DangerAsked, Aside: true},
+			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},
+			{Hear: kitchen.PackWords, Aside: true},
 			{Hear: day.DoneByOther},
 			{Hear: household.CarerWords},
 			{Hear: menu.RotationWords, Aside: true},

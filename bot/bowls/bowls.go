@@ -24,7 +24,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	}
 	n := planner.AmountOf(*d, t.Event.At)
 	if r == nil {
-		asked := talk.BowlAsked{Dog: d}
+		asked := talk.BowlAsked{Dog: d, LeftOut: mealLeftOut(t, d)}
 		if t.Happened(&asked); asked.Taken {
 			return
 		}

@@ -29,14 +29,14 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 	}
 	before := len(t.Replies)
 	Bowl(t, d, r)
-	if mealLeftOut(t, d) && len(t.Replies) > before {
+	if r != nil && mealLeftOut(t, d) && len(t.Replies) > before {
 		t.Replies[before].Begin(msg("bowl.left-out", "dog", d.Name))
 	}
 }
 
-// mealLeftOut reports that a meal of today is noted as left out.
+// mealLeftOut reports that a meal of today is noted as left out, perhaps before.
 func mealLeftOut(t *talk.Turn, d *planner.Dog) bool {
-	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.NotFed}, From: planner.Instant(t.Date(), 0, t.Event.At.Location())})
+	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.NotFed}, From: planner.Instant(t.Date().AddDays(-2), 0, t.Event.At.Location())})
 	return slices.ContainsFunc(all, func(e planner.Entry) bool { return e.Date == t.Date() })
 }
 

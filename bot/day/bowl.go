@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/menu"
+	"bowlwright/bot/read"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -272,10 +273,19 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 	talk.SayDone(t, say.JoinParas(msg("due.done", "what", mealName(t, d, o), "how", talk.EntryText(t, e)), dogs.Diabetic(t, d), mealsMissed(t, d)), talk.DueButton(t, msg("button.fed-after-all"), "fed", o))
 }
 
-// skipUntimed notes that a meal was left out of which no time is known.
+// skipUntimed notes that a meal was left out of which no reminder is kept: at the time
+// of the meal that is named.
 func skipUntimed(t *talk.Turn, d *planner.Dog) {
 	t.Mutate("did.not-fed", d.Name)
-	t.Note(planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()})
+	e := planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()}
+	times := d.MealTimes()
+	switch _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part {
+	case read.FirstPart:
+		e.At = planner.Instant(e.Date, times[0], t.Event.At.Location())
+	case read.LastPart:
+		e.At = planner.Instant(e.Date, times[len(times)-1], t.Event.At.Location())
+	}
+	t.Note(e)
 	talk.SayDone(t, say.JoinParas(msg("due.not-fed-untimed", "dog", d.Name), dogs.Diabetic(t, d), mealsMissed(t, d)))
 }
 

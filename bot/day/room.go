@@ -46,6 +46,14 @@ func Room() talk.Room {
 			"days":  pressKeepDays,
 			"done":  pressNoteDone,
 		},
+		On: on,
+	}
+}
+
+func on(t *talk.Turn, happened any) {
+	if h, ok := happened.(*talk.BowlAsked); ok && h.LeftOut {
+		h.Taken = true
+		sayRest(t, h.Dog)
 	}
 }
 

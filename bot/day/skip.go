@@ -99,7 +99,7 @@ func skipAhead(t *talk.Turn, d *planner.Dog, day planner.Date) {
 func mealNamed(t *talk.Turn, d *planner.Dog) (*planner.Reminder, planner.Occurrence, bool) {
 	if _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part != read.WholeDay {
 		for _, m := range partOf(mealsOn(t, d, t.Date()), part) {
-			if m.due.ID != "" && m.entry.Kind == "" {
+			if m.due.ID != "" {
 				return t.Home.MealReminder(d.ID), m.due, true
 			}
 		}

@@ -73,7 +73,7 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 		t.SayMsg("packs.no-kcal", "recipe", r.Name)
 		return
 	}
-	of := eaters(t, r)
+	of := dogsOffered(t, r)
 	for _, d := range of {
 		if dogs.Held(t, d) {
 			return
@@ -100,6 +100,26 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 	offerFrozen(t, out, r, all, yield)
 	out.Offer(t.Button(msg("button.juice-in"), "packs", "juice", "in", r.ID, strconv.Itoa(weighed)), t.Button(msg("button.juice-off"), "packs", "juice", "off", r.ID, strconv.Itoa(weighed)))
 	out.Offer(t.UndoButton())
+}
+
+// dogsOffered are the dogs that a batch of a recipe is for: those of the one that the
+// last reply is about, else all that eat it.
+func dogsOffered(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
+	for _, args := range t.Offered("packs") {
+		if args[0] != "in" || talk.Arg(args, 1) != r.ID {
+			continue
+		}
+		for _, arg := range args[min(4, len(args)):] {
+			id, _, _ := strings.Cut(arg, ".")
+			if d := t.Dog(id); d != nil {
+				all = append(all, d)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return eaters(t, r)
+	}
+	return all
 }
 
 // batchOf is a recipe scaled to some grams, and what it brings.

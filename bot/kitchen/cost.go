@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +13,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 	"bowlwright/planner/larder"
@@ -36,11 +38,18 @@ func answerCost(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("price.how")
 		return
 	}
-	if r := costRecipe(t, s); r != nil {
-		sayCost(t, r, s.Dog)
+	if d := t.TalkedOf(); s.Dog == "" && d != nil && read.SaysShe(t.AsTyped()) {
+		s.Dog = d.ID
+	}
+	days := int64(math.Round(s.Days))
+	if days == 1 { // a day is told with every sum
+		days = 0
+	}
+	if r := costRecipe(t, s); r != nil && (days == 0 || s.Recipe != "") {
+		sayCost(t, r, s.Dog, days)
 		return
 	}
-	sayPlanCost(t, s.Dog)
+	sayPlanCost(t, s.Dog, days)
 }
 
 // costCommand is "/cost" and "/cost lamb mix".
@@ -65,8 +74,8 @@ func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {
 }
 
 // sayCost says what a recipe costs: a kg, 1000 kcal, the whole as written, and each
-// dog's day, with the lines that cost most.
-func sayCost(t *talk.Turn, r *planner.Recipe, dog string) {
+// dog's days, with the lines that cost most.
+func sayCost(t *talk.Turn, r *planner.Recipe, dog string, days int64) {
 	t.Talk.Recipe = r.ID
 	sum, err := planner.TotalsOf(*r, t.Foods)
 	if err != nil || sum.Grams <= 0 {
@@ -83,11 +92,15 @@ func sayCost(t *talk.Turn, r *planner.Recipe, dog string) {
 	if kcal, ok := kcalOf(t, r); ok {
 		lines = append(lines, msg("cost.kcal", "sum", sumText(t, costTimes(t, r, exactDays*1000/float64(kcal), exactDays))))
 	}
+	var own []string
 	for _, d := range eaters(t, r) {
 		if n := planner.AmountOf(*d, t.Event.At); (dog == "" || d.ID == dog) && !n.Waits() && n.Kcal > 0 {
 			needs := larder.NeedsOfDay(t.Home, t.Foods, t.Event.At, d, r, exactDays)
-			lines = append(lines, dayCost(t, d, needs.All, exactDays))
+			own = append(own, dayCost(t, d.Name, needs.All, exactDays, days))
 		}
+	}
+	if lines = append(lines, own...); days > 0 && len(own) > 0 {
+		lines = own
 	}
 	finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save", r.ID), t.Button(msg("button.prices"), "cost", "prices"))
 }
@@ -97,7 +110,11 @@ func batchCost(t *talk.Turn, made *talk.FoodMade) string {
 	if len(t.Home.Prices) == 0 {
 		return ""
 	}
-	c := costTimes(t, &made.Scaled, 1, 1)
+	batch, _, ok := batchOf(t, made.Recipe, int(math.Round(float64(made.Grams))))
+	if !ok {
+		return ""
+	}
+	c := costTimes(t, &batch, 1, 1)
 	return say.Where(len(c.Lines) > 0, msg("cost.batch", "sum", sumText(t, c)))
 }
 
@@ -108,27 +125,29 @@ func costTimes(t *talk.Turn, r *planner.Recipe, times float64, parts int64) lard
 	return larder.CostOf(n.All, parts, t.Home, t.Foods)
 }
 
-// dayCost says what a dog costs a day, and in 30.
-func dayCost(t *talk.Turn, d *planner.Dog, all []planner.Purchase, days int64) string {
-	c := larder.CostOf(all, days, t.Home, t.Foods)
+// dayCost says what a dog costs a day, and in some days: 30 where none are asked for.
+func dayCost(t *talk.Turn, who string, all []planner.Purchase, over, days int64) string {
+	c := larder.CostOf(all, over, t.Home, t.Foods)
 	if len(c.Lines) == 0 {
-		return msg("cost.dog-none", "dog", d.Name)
+		return msg("cost.dog-none", "dog", who)
 	}
-	return msg("cost.dog", "dog", d.Name, "day", sumText(t, c), "month", moneyText(t, monthOf(t, all, days)))
+	if days < 1 || days > mostDays {
+		days = usualCost
+	}
+	var times []planner.Purchase
+	for _, p := range all {
+		p.Grams, p.N = p.Grams*nutrition.Grams(days), p.N*float64(days)
+		times = append(times, p)
+	}
+	return msg("cost.dog", "dog", who, "day", sumText(t, c), "sum", moneyText(t, larder.CostOf(times, over, t.Home, t.Foods).Minor), "days", days)
 }
 
-// monthOf is what 30 days cost.
-func monthOf(t *talk.Turn, all []planner.Purchase, days int64) int64 {
-	var thirty []planner.Purchase
-	for _, p := range all {
-		p.Grams, p.N = p.Grams*30, p.N*30
-		thirty = append(thirty, p)
-	}
-	return larder.CostOf(thirty, days, t.Home, t.Foods).Minor
-}
+// usualCost is over how many days a sum is told where nobody asks for others (our own
+// choice).
+const usualCost = 30
 
 // sayPlanCost says what each dog, or one, costs by plan.
-func sayPlanCost(t *talk.Turn, dog string) {
+func sayPlanCost(t *talk.Turn, dog string, days int64) {
 	home := *t.Home
 	home.Reminders = slices.Clone(home.Reminders)
 	for i := range home.Reminders {
@@ -148,8 +167,8 @@ func sayPlanCost(t *talk.Turn, dog string) {
 		if len(needs.All) == 0 {
 			continue
 		}
-		lines = append(lines, dayCost(t, d, needs.All, costDays))
-		all.All = append(all.All, needs.All...)
+		lines = append(lines, dayCost(t, d.Name, needs.All, costDays, days))
+		all.Add(needs)
 	}
 	whole := larder.CostOf(all.All, costDays, t.Home, t.Foods)
 	switch {
@@ -158,6 +177,9 @@ func sayPlanCost(t *talk.Turn, dog string) {
 	case len(whole.Lines) == 0:
 		sayNoPrice(t, whole.Unknown)
 	default:
+		if len(lines) > 1 {
+			lines = append([]string{dayCost(t, msg("cost.all"), all.All, costDays, days)}, lines...)
+		}
 		finishCost(t, lines, whole).Offer(t.Button(msg("button.cheaper"), "cost", "save"), t.Button(msg("button.prices"), "cost", "prices"))
 	}
 }

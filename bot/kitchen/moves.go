@@ -23,6 +23,9 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 			return
 		}
 		all := shelvesOf(t, s.Recipe, s.Dog)
+		if own := func(f shelf) bool { return f.dog == s.Dog }; s.Dog != "" && slices.ContainsFunc(all, own) {
+			all = slices.DeleteFunc(all, func(f shelf) bool { return !own(f) })
+		}
 		if kind != planner.PacksCounted && kind != fixBatch {
 			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
 		}

@@ -46,6 +46,17 @@ func priceWords(t *talk.Turn, s string) bool {
 			return false
 		}
 		got = countFirst(got)
+		if got.Food == "" {
+			switch {
+			case !surelyMoney(t, got):
+				return false
+			case len(soldIn(t, got)) == 0:
+				t.SayMsg("price.of-what", "typed", say.Short(part))
+				return true
+			}
+			d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
+			continue
+		}
 		f, choices := householdFood(t, got.Food)
 		if f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil {
 			return false
@@ -111,7 +122,12 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 			return wrong(msg("price.refused", "typed", typed, "food", no.Name))
 		}
 		var choices []*nutrition.Food
-		if f, choices = householdFood(t, s.Food); len(choices) > 0 {
+		if f, choices = householdFood(t, s.Food); s.Food == "" {
+			if f, choices = nil, soldIn(t, s); len(choices) == 1 {
+				f, choices = choices[0], nil
+			}
+		}
+		if len(choices) > 0 {
 			askFood(t, d, choices)
 			return true
 		}
@@ -120,7 +136,11 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 		}
 	}
 	p := planner.Price{Minor: minor, At: t.Event.At.UTC(), Typed: typed}
-	if p.Purchase, ok = bought(t, f, s); !ok {
+	p.Purchase, ok = bought(t, f, s)
+	if was := t.Home.PriceOf(f.Key); !ok && was != nil && read.PriceMoved(typed) { // for as much as before
+		p.Purchase, ok = was.Purchase, true
+	}
+	if !ok {
 		return wrong(msg("price.for-what", "typed", typed, "food", plainName(t, f.Key), "sum", moneyText(t, minor)))
 	}
 	if old := t.Home.PriceOf(f.Key); old != nil && !d.Sure {
@@ -203,7 +223,9 @@ func setCurrency(t *talk.Turn, code string) bool {
 }
 
 // priceForm are the questions about a price that was told.
-func priceForm() talk.Form { return talk.Form{Take: talk.TakeDraft(takePriceAnswer)} }
+func priceForm() talk.Form {
+	return talk.Form{Take: talk.TakeDraft(takePriceAnswer), Again: talk.WithDraft(takePrices)}
+}
 
 func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 	said := strings.Trim(in.Value(), " .!")
@@ -257,6 +279,10 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 			takePrices(t, d)
 			return
 		}
+	}
+	if in.Press == "" && t.Asked(in.Text) {
+		t.Again(func() { takePrices(t, d) })
+		return
 	}
 	t.EndDialogue() // it is no answer, so that no price is kept by a slip
 	t.Event.Text = in.Text

@@ -19,10 +19,12 @@ func Room() talk.Room {
 			"cost":     {Do: costCommand, Slash: true},
 		},
 		Presses: map[string]talk.Press{"packs": pressPacks, "shop": pressShop, "cost": pressCost},
-		Forms:   map[string]talk.Form{"price": priceForm()},
+		Forms: map[string]talk.Form{"price": priceForm(),
+			"cooked": {Take: talk.TakeDraft(takeRaw), Again: talk.WithDraft(askRaw)}},
 		Answers: map[read.Intent]talk.Intent{
 			read.MakeDays:     answerDays,
 			read.CameOut:      answerCameOut,
+			read.CookedOnly:   answerCookedOnly,
 			read.ForgetYield:  talk.OnRecipe(forgetYield),
 			read.CookedLines:  talk.OnRecipe(weighedAs(true)),
 			read.RawLines:     talk.OnRecipe(weighedAs(false)),
@@ -40,6 +42,7 @@ func Room() talk.Room {
 			read.PacksUsed:    askUsed,
 			read.PacksBack:    askBack,
 			read.PacksFix:     moved(fixBatch),
+			read.PacksWhose:   answerWhose,
 			read.NoCookDay:    dropCookDay,
 			read.NoFreezer:    freezer(false),
 			read.HasFreezer:   freezer(true),
@@ -49,6 +52,7 @@ func Room() talk.Room {
 			read.ShopAdd:      answerAdd,
 			read.ShopDrop:     answerDrop,
 			read.CostAsked:    answerCost,
+			read.CostBatch:    answerBatchCost,
 			read.CostSaving:   answerSaving,
 			read.ListPrices:   answerPrices,
 			read.DropPrice:    answerForget,
@@ -71,6 +75,10 @@ func on(t *talk.Turn, happened any) {
 		}
 		if h.Before != nil && !reflect.DeepEqual(h.Before.Shop, t.Home.Shop) {
 			tellList(t)
+		}
+	case *talk.NeitherYesNorNo:
+		if h.Verb == "packs" && talk.Arg(h.Args, 0) == "cooked" {
+			unsureWeighed(t, h)
 		}
 	case *talk.RecipeShown:
 		h.Said = say.JoinParas(h.Said, shownText(t, h))
@@ -103,6 +111,8 @@ func pressPacks(t *talk.Turn, args []string) {
 		pressJuice(t, more)
 	case "move":
 		pressMove(t, more)
+	case "whose":
+		pressWhose(t, more)
 	case "make":
 		pressMake(t, more)
 	case "used":

@@ -20,7 +20,15 @@ func ShopWords(t *talk.Turn, s string) bool {
 	got, ok := t.Understand(s)
 	switch {
 	case ok && got.Intent == read.ShopGot:
-		return gotWords(t, got.Words)
+		return gotWords(t, got.Words, true)
+	case ok && got.Intent == read.ShopUngot:
+		if !gotWords(t, got.Words, false) {
+			if !read.SaysBackOn(s) {
+				return false
+			}
+			answerAdd(t, got)
+		}
+		return true
 	case ok && got.Intent == read.ShopHome:
 		return atHome(t, got)
 	}
@@ -47,15 +55,16 @@ func priceUnread(t *talk.Turn, s string) bool {
 // andOr parts what is said together.
 var andOr = regexp.MustCompile(`\s*(?:,|;|\band\b|&)\s*(?:the |our |some )?`)
 
-// gotWords ticks off the lines that words name, and reports whether they name any.
-func gotWords(t *talk.Turn, words string) bool {
+// gotWords ticks off the lines that words name, or opens them again, and reports
+// whether they name any.
+func gotWords(t *talk.Turn, words string, got bool) bool {
 	if t.Home.Shop == nil {
 		return false
 	}
 	if read.Everything[strings.ToLower(words)] {
 		for i := range t.Home.Shop.Lines {
-			if line := &t.Home.Shop.Lines[i]; line.Got == "" {
-				tick(t, line, true)
+			if line := &t.Home.Shop.Lines[i]; got == (line.Got == "") {
+				tick(t, line, got)
 			}
 		}
 		showList(t)
@@ -65,10 +74,12 @@ func gotWords(t *talk.Turn, words string) bool {
 	var notes []string
 	for _, part := range andOr.Split(words, -1) {
 		lines := namedLines(t, part)
-		missing := slices.DeleteFunc(slices.Clone(lines), func(l *planner.ShopLine) bool { return l.Got != "" })
+		missing := slices.DeleteFunc(slices.Clone(lines), func(l *planner.ShopLine) bool { return got != (l.Got == "") })
 		switch {
 		case len(lines) == 0:
 			notes = append(notes, msg("shop.not-on-it", "what", say.Short(part)))
+		case len(missing) == 0 && !got:
+			notes = append(notes, msg("shop.open-already", "what", lineText(t, lines[0])))
 		case len(missing) == 0:
 			notes = append(notes, gotText(t, lines[0]))
 		case len(missing) == 1:
@@ -81,7 +92,7 @@ func gotWords(t *talk.Turn, words string) bool {
 		return false // it is about something else
 	}
 	for _, line := range ticked {
-		tick(t, line, true)
+		tick(t, line, got)
 	}
 	showList(t, notes...)
 	return true
@@ -142,7 +153,7 @@ func answerDrop(t *talk.Turn, s read.Sentence) {
 func atHome(t *talk.Turn, s read.Sentence) bool {
 	f, _ := householdFood(t, s.Food)
 	if s.Grams == 0 && s.Count == 0 {
-		return gotWords(t, s.Food)
+		return gotWords(t, s.Food, true)
 	}
 	if f == nil {
 		return false
@@ -211,6 +222,34 @@ func householdFood(t *talk.Turn, words string) (f *nutrition.Food, choices []*nu
 		return nil, choices
 	}
 	return found.Food, found.Choices
+}
+
+// surelyMoney reports that a sum without a food is one: by its sign or its decimals,
+// or as prices are kept already.
+func surelyMoney(t *talk.Turn, s read.Sentence) bool {
+	return s.Money.Currency != "" || s.Money.Cents || strings.Contains(s.Money.Sum, ".") || len(t.Home.Prices) > 0 && (s.Grams == 1000 || s.Measure == "can")
+}
+
+// soldIn are the foods of the household's recipes that a price without a food may be
+// of: those that are sold as it says, and of these those without a price where there
+// are any.
+func soldIn(t *talk.Turn, s read.Sentence) (all []*nutrition.Food) {
+	var bare []*nutrition.Food
+	for i := range t.Home.Recipes {
+		for _, in := range t.Home.Recipes[i].Ingredients {
+			f := t.Foods.Food(in.Food)
+			if f == nil || slices.Contains(all, f) || s.Measure == "can" != f.Has(nutrition.Canned) || s.Measure == "piece" && f.Kind != "egg" {
+				continue
+			}
+			if all = append(all, f); t.Home.PriceOf(f.Key) == nil {
+				bare = append(bare, f)
+			}
+		}
+	}
+	if len(bare) > 0 {
+		all = bare
+	}
+	return all[:min(len(all), mostNamed)]
 }
 
 // bought is so much of a food as a sentence says it; false where that cannot be

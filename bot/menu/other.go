@@ -54,12 +54,18 @@ func takeOther(t *talk.Turn, words, dog string) {
 		t.SayMsg("other.past", t.Examples()...)
 		return
 	}
-	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, o.What
+	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
 	if d.Until.IsZero() && !lastsSaid(t) {
 		d.Until = d.From
 	}
 	d.Open = foodsSaid(t, o.What)
 	askOther(t, d)
+}
+
+// nameOf is what some words name without the amount before it: "300 g chicken breast".
+func nameOf(what string) string {
+	name, _ := read.AmountOff(what)
+	return name
 }
 
 // signDays is for how many days after a sign other food is for the vet first (our
@@ -107,7 +113,7 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 		return true
 	}
 	if _, stops := read.StopsFood(withoutDogs(t, s)); stops {
-		t.SayMsg("other.none")
+		sayNoOther(t, dogsSaid(t, ""), s)
 		return true
 	}
 	if slots["food"] == "" {
@@ -139,6 +145,10 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 		}
 	}
 	if len(ids) == 0 {
+		if is, fodder := t.Understand("stop the " + what); ok && fodder && is.Intent == read.StopOther {
+			sayNoOther(t, dogsSaid(t, ""), s)
+			return true
+		}
 		return false
 	}
 	if named := dogsSaid(t, ""); len(named) > 0 && len(t.Home.Dogs) > 1 {

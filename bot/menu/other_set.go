@@ -73,13 +73,18 @@ func otherFits(t *talk.Turn, dog *planner.Dog, d otherDraft) bool {
 }
 
 // mealsLeft is which of today's meals other food is for: where the first was fed
-// already, those after it.
+// already, or left out, those after it.
 func mealsLeft(t *talk.Turn, dog *planner.Dog, o planner.Other) planner.Mealtime {
 	if o.At != planner.EveryMeal || o.From != t.Date() || o.Until != o.From || talk.MealsOf(*dog) < 2 {
 		return o.At
 	}
-	for _, e := range t.Entries(store.EntryQuery{Dog: dog.ID, Kinds: []planner.EntryKind{planner.Fed}, From: planner.Instant(t.Date(), 0, t.Event.At.Location())}) {
-		if e.Date == o.From {
+	for _, e := range t.Entries(store.EntryQuery{Dog: dog.ID, Kinds: []planner.EntryKind{planner.Fed, planner.NotFed}, From: planner.Instant(t.Date().AddDays(-2), 0, t.Event.At.Location())}) {
+		clock := planner.ClockOf(e.At.In(t.Event.At.Location()))
+		if _, _, m, err := planner.ParseOccurrence(e.Of); err == nil {
+			clock = m.Clock
+		}
+		times := dog.MealTimes()
+		if e.Date == o.From && (e.Kind == planner.Fed || clock < times[len(times)-1]) {
 			return planner.LaterMeals
 		}
 	}
@@ -168,7 +173,11 @@ func toldGrams(t *talk.Turn, dog *planner.Dog, o planner.Other) string {
 		return ""
 	}
 	kcal := nutrition.Kcal(sum.Energy.Mid) * nutrition.Kcal(told/sum.Grams)
-	return msg("other.told", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "dog", dog.Name, "day", say.Kcal(planner.AmountOf(*dog, t.Event.At).Kcal))
+	day := planner.AmountOf(*dog, t.Event.At).Kcal
+	if o.At == planner.FirstMeal || o.At == planner.LastMeal {
+		return msg("other.told-meal", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "meal", say.Kcal(day/nutrition.Kcal(talk.MealsOf(*dog))))
+	}
+	return msg("other.told", "grams", say.Mass(told, t.Home.Units), "kcal", say.Kcal(kcal), "dog", dog.Name, "day", say.Kcal(day))
 }
 
 // otherLacks says what is known to be wrong with the food, or not known of it: of
@@ -235,19 +244,55 @@ func answerStopOther(t *talk.Turn, s read.Sentence) {
 	stopOther(t, ids, "")
 }
 
+// sayNoOther says what dogs eat, of all where none is meant, where a food is to end that
+// none of them eats, and offers what else that may mean.
+func sayNoOther(t *talk.Turn, ids []string, s string) {
+	if len(ids) == 0 {
+		ids = talk.AllDogs(t)
+	}
+	what, _ := read.StopsFood(withoutDogs(t, s))
+	lines := []string{msg("other.none")}
+	var may []read.Reading
+	for i := range t.Home.Recipes {
+		if r := &t.Home.Recipes[i]; what != "" && len(may) == 0 && recipes.FindIn(t, r, what) != nil {
+			may = append(may, read.Reading{Intent: "recipe.set", Slots: map[string]string{"food": what, "action": "drop"}})
+		}
+	}
+	if len(may) == 0 {
+		may = append(may, read.Reading{Intent: "switch.set"})
+	}
+	out := t.Say()
+	for _, id := range ids {
+		if d := t.Dog(id); d != nil && d.Died.IsZero() {
+			food := msg("other.no-food", "dog", d.Name)
+			if fare := planner.FareOn(t.Home, id, t.Date()); len(fare) > 0 {
+				food = msg("other.eats", "dog", d.Name, "food", talk.FareNames(fare))
+			}
+			lines = append(lines, food)
+			out.Offer(t.Button(msg("button.bowl-of", "dog", d.Name), "bowl", "dog", id))
+		}
+	}
+	out.Body = []say.Block{say.Para(talk.JoinLines(lines))}
+	t.OfferAlso(out, s, may)
+}
+
 // stopOther has dogs eat their usual food alone again, from today on: without one
 // food, where it is named, or any.
 func stopOther(t *talk.Turn, ids []string, name string) {
+	is := func(o planner.Other) bool { return name == "" || strings.EqualFold(o.Name, name) }
+	going := func(o planner.Other) bool {
+		return slices.Contains(ids, o.Dog) && is(o) && (o.Lasting() || !o.Until.Before(t.Date()))
+	}
+	if !slices.ContainsFunc(t.Home.Others, going) {
+		sayNoOther(t, ids, t.AsTyped())
+		return
+	}
 	t.Mutate("did.other-stopped", talk.DogNames(t, ids))
 	var of []*planner.Dog
 	for _, id := range ids {
-		if t.Home.EndOther(id, t.Date(), func(o planner.Other) bool { return name == "" || strings.EqualFold(o.Name, name) }) {
+		if t.Home.EndOther(id, t.Date(), is) {
 			of = append(of, t.Dog(id))
 		}
-	}
-	if len(of) == 0 {
-		t.SayMsg("other.none")
-		return
 	}
 	for _, d := range of {
 		said := msg("other.stopped", "dog", d.Name)

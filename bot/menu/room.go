@@ -58,6 +58,9 @@ func on(t *talk.Turn, happened any) {
 	case *talk.TopperMade:
 		h.Said = forgetRecipe(t, h.Recipe.ID, h.Recipe.Name)
 	case *talk.BowlAsked:
+		if h.LeftOut {
+			return
+		}
 		if len(planner.OthersOn(t.Home, h.Dog.ID, t.Date())) > 0 {
 			h.Taken = true
 			showFare(t, h.Dog, t.Date(), "")

@@ -37,6 +37,9 @@ var (
 	HomeFood     = language.Says("home-food")     // what a carer makes, whatever its recipe is called
 	OnlyActivity = language.Says("only-activity") // how active a dog is, and no more
 	CountsTubs   = language.Says("counts-tubs")   // food is counted, not weighed
+	SaysBackOn   = language.Says("back-on")       // it is to be on the list again
+	PriceMoved   = language.Says("price-moved")   // a price went up or down to a sum
+	NamesFreezer = language.Says("freezer")       // "in the freezer", "left"
 	SaysOnly     = language.Says("only-food")     // nothing else is eaten
 	GoesBack     = language.Says("goes-back")     // to what was eaten before
 )
@@ -80,7 +83,7 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	case askedLast(s):
 		o.At = planner.LastMeal
 	}
-	o.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(awayPlace.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " "), " ")), " "), " .,!:;-")
+	o.What = CutOther(awayPlace.ReplaceAllString(otherMeal.ReplaceAllString(" "+w.Rest+" ", " "), " "))
 	return o, nil
 }
 
@@ -183,8 +186,12 @@ func FoodsParted(s string) (all []string) {
 
 // CutOther is the name of a food without what only leads to it.
 func CutOther(s string) string {
-	s = otherCut.ReplaceAllString(otherMeal.ReplaceAllString(" "+s+" ", " "), " ")
-	return strings.Trim(strings.Join(strings.Fields(s), " "), " .,!:;-")
+	s = otherMeal.ReplaceAllString(" "+s+" ", " ")
+	for before := ""; s != before; { // what leads to it may stand behind something else that did
+		before = s
+		s = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(" "+s+" ", " ")), " "), " .,!:;-")
+	}
+	return s
 }
 
 // AmountOff parts the weight that begins a text from the food behind it: "300 g
@@ -306,6 +313,23 @@ func WithoutMeal(s string) string {
 // EachWeek has a text say that something is done every week, where it says so by the
 // day: "on Saturday mornings", "usually Saturday".
 func EachWeek(s string) string { return language.Without("habit", s) }
+
+// OnlyCounts is the number of a text that says no more than how many there are left,
+// as "for 4 tubs" beside a dog's name; empty where it says something else.
+func OnlyCounts(s string) (n string) {
+	l := span.Lex(s)
+	for i := 0; i < len(l.Tokens); i++ {
+		if is, end := l.NumberAt(i); end > 0 && n == "" && is.Value >= 0 {
+			n, i = strconv.Itoa(int(is.Whole())), end-1
+		} else if w := l.Word(i); w != "" && !countWords[w] && !packing[w] {
+			return ""
+		}
+	}
+	return n
+}
+
+// countWords stand beside how many there are left.
+var countWords = language.Set("count-words")
 
 // MealAhead is the meal that a text names together with its day: "no breakfast
 // tomorrow". A day that stands apart is of something else: "no dinner, she has a

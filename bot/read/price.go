@@ -142,7 +142,7 @@ func (m *matcher) slashed(at int) bool {
 func SumSaid(text string) (s Sentence, led, ok bool) {
 	m := newMatcher(text, span.Names{})
 	at := 0
-	for at < len(m.words) && sumLeads[m.at(at)] {
+	for at < len(m.words) && SumLeads[m.at(at)] {
 		at++
 	}
 	if end := m.rateAt(at, &s); end > 0 && end == len(m.words) {
@@ -154,8 +154,8 @@ func SumSaid(text string) (s Sentence, led, ok bool) {
 	return s, at > 0, end > 0 && end == len(m.words)
 }
 
-// sumLeads stand before a sum that corrects another.
-var sumLeads = language.Set("sum-leads")
+// SumLeads are words that stand before a sum that corrects another.
+var SumLeads = language.Set("sum-leads")
 
 // TellsMoney reports that a text has a sum of money in it, or a price of so much.
 func TellsMoney(text string) bool {

@@ -36,6 +36,8 @@ var (
 	doneWord     = language.Says("done")
 	timeAhead    = language.Says("time-ahead") // "at 9"; a bare time is as well when it was
 	notGiven     = language.Says("not-given")
+	firstPart    = language.Pattern("first-part")
+	lastPart     = language.Pattern("last-part")
 	askedFirst   = language.Says("first-part") // of a day
 	askedLast    = language.Says("last-part")
 	ofHer        = language.Says("her")

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"time"
@@ -201,10 +202,11 @@ const (
 // is today where none is named; named reports whether one is.
 func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool) {
 	day = planner.DateOf(now)
-	switch {
-	case askedFirst(s):
+	first, last := partAsked(firstPart, s), partAsked(lastPart, s)
+	switch { // of both it is the one said first: "no dinner tonight, vet in the morning"
+	case first >= 0 && (last < 0 || first < last):
 		part = FirstPart
-	case askedLast(s):
+	case last >= 0:
 		part = LastPart
 	}
 	words := strings.ToLower(askedDay.FindString(s))
@@ -212,6 +214,14 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 		return was, part, true
 	}
 	return day, part, words != ""
+}
+
+// partAsked is where a text first names a part of the day, -1 where it does not.
+func partAsked(part *regexp.Regexp, s string) int {
+	if at := part.FindStringIndex(s); at != nil {
+		return at[0]
+	}
+	return -1
 }
 
 // SaysShe reports that a text speaks of the dog under discussion: "has she

@@ -51,8 +51,10 @@ const (
 	ShopAdd        Intent = "shop.list.add"      // Words go onto the list, as typed
 	ShopDrop       Intent = "shop.list.drop"     // or come off it
 	ShopGot        Intent = "shop.list.got"      // Words were bought
+	ShopUngot      Intent = "shop.list.ungot"    // Words were not bought, though they are ticked
 	ShopHome       Intent = "shop.list.home"     // so much is at home: Food, and Grams or Count of Measure; none: enough
-	CostAsked      Intent = "cost.ask"           // what food costs: Recipe, Dog
+	CostAsked      Intent = "cost.ask"           // what food costs: Recipe, Dog, Days
+	CostBatch      Intent = "cost.ask.batch"     // what the batch that was made last costs, and a pack of it: Recipe
 	CostSaving     Intent = "cost.ask.save"      // what would make it cheaper, instead of Food where one is named: Recipe
 	PriceTold      Intent = "cost.ask.price"     // Food costs Money for Grams, or for Count of Measure
 	ListPrices     Intent = "cost.ask.prices"    // all prices, or that of Food
@@ -100,12 +102,14 @@ const (
 	PacksMade      Intent = "batch.log.made"      // or frozen, of Grams each
 	PacksUsed      Intent = "batch.log.used"      // or used
 	PacksBack      Intent = "batch.log.back"      // or were thawed, and are to be frozen again
+	PacksWhose     Intent = "batch.log.whose"     // so many packs are another dog's: Count, Dog that they were of, Other, Recipe
 	PacksFix       Intent = "batch.log.fix"       // a batch made so many packs, or packs of Grams: Count, Recipe
 	CookDay        Intent = "batch.plan.day"      // on which days is cooked: for WhenText
 	NoCookDay      Intent = "batch.plan.off"      // on none in particular
 	NoFreezer      Intent = "batch.left.none"     // there is no freezer
 	HasFreezer     Intent = "batch.left.have"     // there is one
 	CameOut        Intent = "batch.cooked"        // Grams raw weighed Cooked when it was cooked: Recipe
+	CookedOnly     Intent = "batch.cooked.only"   // a batch weighs Cooked, or lost Factor of what it weighed: Recipe
 	ForgetYield    Intent = "batch.cooked.forget" // what was weighed cooked is no longer to count: Recipe
 	CookedLines    Intent = "batch.cooked.lines"  // the weights of Recipe are cooked ones
 	RawLines       Intent = "batch.cooked.raw"    // or raw ones
@@ -210,7 +214,7 @@ type Sentence struct {
 	Intent   Intent
 	Dog      string   // id of the household's dog
 	Recipe   string   // id of the household's recipe
-	Other    string   // id of a second recipe
+	Other    string   // id of a second recipe, or dog
 	Own      string   // key of a food of the household's own
 	Food     string   // a food's words as typed; the first of FoodList
 	FoodList []string // as typed, where several are named ("grapes or raisins")

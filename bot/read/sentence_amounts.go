@@ -106,6 +106,20 @@ func (m *matcher) daysAt(at int) (float64, int) {
 	return n * unit, next + 1
 }
 
+// periodAt reads for how long something is reckoned: "7 days", "per week", "monthly".
+func (m *matcher) periodAt(at int) (float64, int) {
+	if days, end := m.daysAt(at); end > 0 {
+		return days, end
+	}
+	if n := span.Periods[m.at(at+1)]; n > 0 && rateJoints[m.at(at)] || n > 0 && m.at(at) == "each" {
+		return float64(n), at + 2
+	}
+	if stem, ok := strings.CutSuffix(m.at(at), "ly"); ok && span.Periods[stem] > 0 {
+		return float64(span.Periods[stem]), at + 1
+	}
+	return 0, 0
+}
+
 // timesAt reads a multiple that cannot be anything else: "double", "x2",
 // "2x", "3 times", "150 %", "half a".
 func (m *matcher) timesAt(at int) (float64, int) {
@@ -138,6 +152,24 @@ func (m *matcher) factorAt(at int) (float64, int) {
 		return 0, 0
 	}
 	return m.numberAt(at)
+}
+
+// partAt reads a part of a whole: "a quarter", "25 %", "a third".
+func (m *matcher) partAt(at int) (float64, int) {
+	if at >= len(m.words) {
+		return 0, 0
+	}
+	from := m.words[at].Start
+	for _, w := range shareWords(m.text[from:]) {
+		if w.start > 0 || w.share >= 1 {
+			continue
+		}
+		for at < len(m.words) && m.words[at].Start < from+w.end {
+			at++
+		}
+		return w.share, at
+	}
+	return 0, 0
 }
 
 // changeAt reads a change in percent as a factor: "20 %" more is 1.2, less

@@ -34,7 +34,14 @@ func (s slot) known() bool { return readers[s] != nil || namers[s] != nil || str
 // readers are of the slots that can end in one place only: each sets what it
 // reads at a place and returns its end, 0 where it reads nothing.
 var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence) (end int){
-	"days":      func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.daysAt(at); return end },
+	"days":   func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.daysAt(at); return end },
+	"period": func(m *matcher, at int, s *Sentence) (end int) { s.Days, end = m.periodAt(at); return end },
+	"weeks": func(m *matcher, at int, s *Sentence) (end int) {
+		if s.Days, end = m.periodAt(at); s.Days < span.DaysPerWeek {
+			return 0
+		}
+		return end
+	},
 	"kcal":      func(m *matcher, at int, s *Sentence) (end int) { s.Kcal, end = m.energyAt(at); return end },
 	"factor":    func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.factorAt(at); return end },
 	"twice":     func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.timesAt(at); return end },
@@ -55,6 +62,7 @@ var readers = merged(priceReaders, map[slot]func(m *matcher, at int, s *Sentence
 		}
 		return end
 	},
+	"lost": func(m *matcher, at int, s *Sentence) (end int) { s.Factor, end = m.partAt(at); return end },
 	"number": func(m *matcher, at int, s *Sentence) (end int) {
 		if s.Factor, end = m.factorAt(at); m.at(end-1) == "percent" {
 			return 0 // "by 20 %" may mean to a fifth or by a fifth
@@ -118,7 +126,7 @@ var packing = language.Set("packing")
 // sentence without any word of the language.
 func (s slot) sure() bool {
 	switch s {
-	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotItem, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked", "sum", "held", "currency":
+	case "", slotFood, slotFoods, slotNewFood, slotEaten, slotSubject, slotAny, slotWords, slotItem, slotLine, "count", "weight", "factor", "number", "measure", "packs", "cooked", "lost", "sum", "held", "currency":
 		return false
 	}
 	return true
@@ -136,6 +144,7 @@ var namers = map[slot]func(m *matcher, at int) []ref{
 		return nil
 	},
 	"name":     func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
+	"taker":    func(m *matcher, at int) []ref { return m.named(m.dogs, at) },
 	"own":      func(m *matcher, at int) []ref { return m.named(m.foods, at) },
 	"recipe":   func(m *matcher, at int) []ref { return m.recipesAt(at, false) },
 	"mix":      func(m *matcher, at int) []ref { return m.recipesAt(at, true) },
@@ -364,7 +373,7 @@ func (s *Sentence) means(of slot, r ref) (settled bool) {
 	switch of {
 	case "recipe", "mix", "title":
 		s.Recipe = cmp.Or(s.Recipe, r.id)
-	case "othermix":
+	case "othermix", "taker":
 		s.Other = cmp.Or(s.Other, r.id)
 	case "own":
 		s.Own = r.id

@@ -175,7 +175,7 @@ func (m *matcher) lineEnds(at int) (ends []int) {
 			break
 		}
 		next := m.at(end)
-		if end < len(m.words) && next != "to" && next != "into" && next != "in" {
+		if end < len(m.words) && !afterLine[next] {
 			continue
 		}
 		l := foodline.ReadLine(span.Clean(m.typedLine(at, end)))
@@ -185,6 +185,9 @@ func (m *matcher) lineEnds(at int) (ends []int) {
 	}
 	return ends
 }
+
+// afterLine are words before which a line may end, though the text goes on.
+var afterLine = language.Set("after-line")
 
 // typedLine is a stretch as it was typed, with the bracket that closes it.
 func (m *matcher) typedLine(start, end int) string {

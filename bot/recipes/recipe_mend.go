@@ -62,7 +62,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
 		return
-	case len(got.Problems) > 1 && !saysElse(t, typed): // several, none of them clear
+	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
@@ -79,14 +79,13 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 		completeOpenLine(t, d, f.Food.Key)
 		return
 	}
-	_, _, dogs := read.DogsNamed(typed, t.Names())
 	near := t.Foods.Find(typed)
 	few := len(strings.Fields(typed)) <= mostFoodWords // a sentence comes near some food too
 	like := shareWord(p.Text, typed) || near.Food != nil || few && len(near.Choices)+len(near.Nearest) > 0 || strings.ContainsAny(typed, "0123456789½¼¾")
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case read.IsQuestion(typed) || len(dogs) > 0: // about a dog, not a food
+	case read.IsQuestion(typed) || namesDog(t, typed): // about a dog, not a food
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
 	case !like || saysElse(t, typed):
@@ -97,6 +96,12 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	default:
 		takeOpenProblem(t, d, p, typed, got.Problems)
 	}
+}
+
+// namesDog reports that a text is about one of the household's dogs, and so no line.
+func namesDog(t *talk.Turn, s string) bool {
+	_, _, dogs := read.DogsNamed(s, t.Names())
+	return len(dogs) > 0
 }
 
 // saysElse reports that a text is to be told or asked rather than a line of a

@@ -147,11 +147,12 @@ type (
 		Said   string
 	}
 
-	// BowlAsked: a dog's bowl of today is asked for. taken says that it is
-	// another's to say.
+	// BowlAsked: a dog's bowl of today is asked for, of which a meal was left out
+	// where leftOut says so. taken says that it is another's to say.
 	BowlAsked struct {
-		Dog   *planner.Dog
-		Taken bool
+		Dog     *planner.Dog
+		LeftOut bool
+		Taken   bool
 	}
 
 	// BowlShown: out is the reply that shows a bowl.

@@ -215,11 +215,15 @@ func (t *Turn) offerMeant(st read.Statement) bool {
 // the help.
 func (t *Turn) OfferNearest(out *say.Reply, s string) {
 	if h := t.heard(s); len(h.Says) > 0 {
-		some := inFull(h.Says[0].Readings, 0)
-		t.keepMeant(s, some)
-		t.offerReadings(out, some)
+		t.OfferAlso(out, s, inFull(h.Says[0].Readings, 0))
 	}
 	out.Offer(t.Button(msg("button.help"), "help"))
+}
+
+// OfferAlso offers what a text may mean besides what was answered.
+func (t *Turn) OfferAlso(out *say.Reply, s string, some []read.Reading) {
+	t.keepMeant(s, some)
+	t.offerReadings(out, some)
 }
 
 func (t *Turn) offerReadings(out *say.Reply, some []read.Reading) {
@@ -364,9 +368,28 @@ const surelyElse = 0.9
 // asideMeant does what a text very likely means in the middle of a dialogue.
 func (t *Turn) asideMeant(s string) bool { return t.DoesElse(t.heard(s).Says, s) }
 
+// doesEach does several statements where each of them is surely something else than an
+// answer to the open question: "Fern had her dinner, Dot left half".
+func (t *Turn) doesEach(says []read.Statement) bool {
+	for _, st := range says {
+		best := st.Readings[0]
+		if st.Do != read.Act || best.P < surelyElse || best.Intent == "answer" || read.Answers(t.question(), best.Intent) || read.CostOf(best.Intent) == read.Reaches || t.early(best) {
+			return false
+		}
+	}
+	done := false
+	for _, st := range says {
+		done = t.meantPart(st, true) || done
+	}
+	return done
+}
+
 // DoesElse does the one thing that a text very likely says where that is no
 // answer to the open question.
 func (t *Turn) DoesElse(says []read.Statement, s string) bool {
+	if len(says) > 1 {
+		return t.doesEach(says)
+	}
 	if len(says) != 1 || says[0].Do != read.Act {
 		return false
 	}

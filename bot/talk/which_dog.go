@@ -25,7 +25,7 @@ func (t *Turn) TheDog() *planner.Dog {
 		return nil
 	}
 	last := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
-	said := read.SexSaid(t.Event.Text)
+	said := read.SexSaid(t.AsTyped())
 	if last == nil || said == "" || last.Sex == "" || last.Sex == said || t.Event.Press != "" {
 		return last
 	}

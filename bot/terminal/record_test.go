@@ -14,8 +14,8 @@ import (
 )
 
 // compareRecord holds what a conversation left in the store against its
-// record: which dogs, recipes and reminders there are, and what happened to
-// which dog on which day. A conversation whose record matters has one; begin
+// record: which dogs, recipes and reminders there are, what is eaten beside and what
+// is in packs, and what happened to which dog on which day. A conversation whose record matters has one; begin
 // it with an empty file and -update.
 func compareRecord(t *testing.T, s store.Store, path string) {
 	t.Helper()
@@ -64,6 +64,16 @@ func recordText(h *planner.Household, entries []planner.Entry) string {
 		}
 		if r.Stock != nil {
 			fmt.Fprintf(&b, ", %g left", r.Stock.Left)
+		}
+		b.WriteString("\n")
+	}
+	for _, o := range h.Others {
+		fmt.Fprintf(&b, "eats beside: %s, %s%s, %q meals, %s to %s\n", names[o.Dog], o.Name, names[o.Recipe], o.At, o.From, o.Until)
+	}
+	for _, l := range h.Packs {
+		fmt.Fprintf(&b, "packs: %s, %s of %d g:", names[l.Dog], l.Name, l.Each)
+		for _, m := range l.Moves {
+			fmt.Fprintf(&b, " %s %d", m.Kind, m.Packs)
 		}
 		b.WriteString("\n")
 	}

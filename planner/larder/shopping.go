@@ -224,6 +224,13 @@ func doses(d planner.Dose, times float64) planner.Purchase {
 
 func (n *Needs) dose(d planner.Dose, times float64) { n.add(doses(d, times)) }
 
+// Add takes what else is needed.
+func (n *Needs) Add(more Needs) {
+	for _, p := range more.All {
+		n.add(p)
+	}
+}
+
 func (n *Needs) add(p planner.Purchase) {
 	if none(p) {
 		return

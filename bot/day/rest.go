@@ -1,0 +1,67 @@
+package day
+
+import (
+	"slices"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// sayRest says what of today a dog is still to be fed, where a meal of it was left
+// out.
+func sayRest(t *talk.Turn, d *planner.Dog) {
+	var told []string
+	var blocks []say.Block
+	var open []say.Button
+	for i, m := range restOf(t, d) {
+		when := d.MealTimes()[i].String()
+		switch {
+		case m.entry.Kind != "":
+			told = append(told, msg("rest.done", "when", when, "how", msg("fed.word-"+string(m.entry.Kind))))
+		case t.Event.At.Sub(m.at) > fedWindow:
+			told = append(told, msg("rest.done", "when", when, "how", msg("fed.not-recorded")))
+		default:
+			more, _ := mealBlocks(t, d, t.Date(), i)
+			blocks = append(blocks, more...)
+			if m.due.ID != "" {
+				open = append(open, talk.DueButton(t, msg("button.fed-meal", "dog", d.Name, "when", when), "fed", m.due))
+			}
+		}
+	}
+	last := msg("rest.only", "meals", say.List(told))
+	if len(blocks) == 0 {
+		last = msg("rest.nothing", "dog", d.Name, "meals", say.List(told))
+	}
+	out := t.Say(append(blocks, say.Para(last))...).Offer(open...)
+	if id, _ := planner.RecipeOn(t.Home, d.ID, t.Date()); t.Recipe(id) != nil {
+		out.Offer(t.Button(msg("button.whole-day"), "bowl", "recipe", d.ID, id))
+	}
+}
+
+// restOf are the meals of a dog's day, in the order of their times. What was told
+// without a time is the first that nothing was told of.
+func restOf(t *talk.Turn, d *planner.Dog) []meal {
+	var all []meal
+	for _, clock := range d.MealTimes() {
+		all = append(all, meal{at: planner.Instant(t.Date(), clock, t.Event.At.Location())})
+	}
+	var untimed []meal
+	for _, m := range mealsOn(t, d, t.Date()) {
+		if i := slices.Index(d.MealTimes(), m.due.Clock); m.due.ID != "" && i >= 0 {
+			all[i] = m
+		} else if m.due.ID == "" {
+			untimed = append(untimed, m)
+		}
+	}
+	for _, m := range untimed {
+		i := slices.IndexFunc(all, func(o meal) bool { return o.at.Equal(m.at) })
+		if i < 0 || all[i].entry.Kind != "" {
+			i = slices.IndexFunc(all, func(o meal) bool { return o.entry.Kind == "" })
+		}
+		if i >= 0 {
+			all[i].entry = m.entry
+		}
+	}
+	return all
+}

@@ -1,0 +1,104 @@
+package kitchen
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// cookedDraft is a pan that was weighed cooked, of which nobody has said what went in.
+type cookedDraft struct {
+	Recipe string          `json:"recipe"`
+	Cooked nutrition.Grams `json:"cooked"`
+}
+
+// answerCookedOnly takes what a batch weighs cooked, or what part of its weight it
+// lost, where what went in is not said: it was that batch that was worked out last,
+// else it is asked. A part is of the recipe as it is written where there is none.
+func answerCookedOnly(t *talk.Turn, s read.Sentence) {
+	r, raw := batchOffered(t)
+	if r == nil || s.Recipe != "" && r.ID != s.Recipe {
+		if r, raw = t.RecipeMeant(s), 0; r == nil {
+			return
+		}
+	}
+	if s.Factor > 0 {
+		if sum, err := planner.TotalsOf(*r, t.Foods); raw == 0 && err == nil {
+			raw = int(math.Round(float64(sum.Grams)))
+		}
+		s.Cooked = nutrition.Grams(float64(raw) * (1 - s.Factor))
+	}
+	if raw == 0 {
+		askRaw(t, cookedDraft{r.ID, s.Cooked})
+		return
+	}
+	answerCameOut(t, read.Sentence{Recipe: r.ID, Grams: nutrition.Grams(raw), Cooked: s.Cooked})
+}
+
+// askRaw asks what went into the pan.
+func askRaw(t *talk.Turn, d cookedDraft) {
+	t.Ask("cooked", "raw", d)
+	t.SayMsg("cooked.ask-raw", "cooked", kilos(t, d.Cooked), "recipe", t.RecipeName(d.Recipe)).Offer(t.StopButton())
+}
+
+func takeRaw(t *talk.Turn, d cookedDraft, in talk.Answer) {
+	grams := panWeight(t, in.Text)
+	if grams <= 0 {
+		if t.Asked(in.Text) {
+			t.Again(func() { askRaw(t, d) })
+		} else {
+			talk.Wrong(t, msg("cooked.no-raw", "text", say.Short(in.Value())), func() { askRaw(t, d) })
+		}
+		return
+	}
+	t.EndDialogue()
+	answerCameOut(t, read.Sentence{Recipe: d.Recipe, Grams: grams, Cooked: d.Cooked})
+}
+
+// panWeight is what a text says that a pan weighs, and no more than that; 0 where it
+// says something else. A bare number is in what pans are weighed in.
+func panWeight(t *talk.Turn, s string) nutrition.Grams {
+	words := strings.Fields(strings.ToLower(strings.Trim(s, " .!")))
+	for len(words) > 1 && read.SumLeads[strings.Trim(words[0], ",")] {
+		words = words[1:]
+	}
+	s = strings.Join(words, " ")
+	if n, err := span.Number(s); err == nil {
+		s += say.Choose(t.Home.Units.Ounces, " lb", say.Choose(n < 100, " kg", " g"))
+	}
+	rest, grams := read.AmountOff(s + " x")
+	if strings.TrimPrefix(rest, "x") != "" {
+		return 0
+	}
+	return grams
+}
+
+// unsureWeighed answers what was typed where it was asked whether an unusual weight is
+// right: another weight takes its place; else what was said is done, and the weight can
+// still be confirmed.
+func unsureWeighed(t *talk.Turn, h *talk.NeitherYesNorNo) {
+	args := h.Args[1:] // behind "cooked"
+	raw, _ := strconv.Atoi(talk.Arg(args, 1))
+	h.Taken = true
+	t.Event.Text = h.Text
+	if is, _, ok := read.SumSaid(h.Text); ok { // "sorry, it was 2.1"
+		h.Text = is.Money.Sum
+	}
+	if cooked := panWeight(t, h.Text); cooked > 0 {
+		answerCameOut(t, read.Sentence{Recipe: talk.Arg(args, 0), Grams: nutrition.Grams(raw), Cooked: cooked})
+		return
+	}
+	t.RouteWords(h.Text)
+	if len(t.Replies) > 0 {
+		cooked, _ := strconv.Atoi(talk.Arg(args, 2))
+		t.LastReply().Add(msg("cooked.not-kept", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked))))
+		t.LastReply().Offer(t.Button(msg("button.that-is-right"), "packs", h.Args...))
+	}
+}

@@ -1,0 +1,43 @@
+package kitchen
+
+import (
+	"regexp"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/talk"
+)
+
+// joints part two things that are said in one breath: "cook turkey for 10 days, I cook
+// on Sundays".
+var joints = regexp.MustCompile(`(?i)\s*[,;.!]+\s+|\s+(?:and|so|then|but|as|since|because)\s+`)
+
+// JoinedWords does two things of the kitchen that are said together, each a sentence of
+// its own of another kind, and reports whether a text was that.
+func JoinedWords(t *talk.Turn, s string) bool {
+	if is, whole := t.Understand(s); whole && is.Intent != read.CookDay || strings.Contains(s, "\n") {
+		return false
+	}
+	for _, at := range joints.FindAllStringIndex(s, -1) {
+		first, second := s[:at[0]], s[at[1]:]
+		a, isA := t.Understand(first)
+		b, isB := t.Understand(second)
+		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
+			continue
+		}
+		for _, part := range []string{first, second} {
+			t.Event.Text = part
+			if !ShopWords(t, part) {
+				talk.Sentence(t, part)
+			}
+		}
+		return true
+	}
+	return false
+}
+
+// ofKitchen reports that a sentence is about batches, packs, shopping or what it costs.
+func ofKitchen(i read.Intent) bool {
+	kind, _, _ := strings.Cut(string(i), ".")
+	return kind == "batch" || kind == "shop" || kind == "cost"
+}

@@ -1,0 +1,106 @@
+package kitchen
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// PackWords counts the packs of several dogs at once, and reports whether a text was
+// that: "Juniper has 6 packs left, Pip 4".
+func PackWords(t *talk.Turn, s string) bool {
+	if len(t.Home.Packs) == 0 || len(t.Home.Dogs) < 2 || !read.CountsTubs(s) && !read.NamesFreezer(s) {
+		return false
+	}
+	var all []read.Sentence
+	counted := false
+	for _, part := range read.Clauses(strings.TrimRight(s, " .!")) {
+		got, ok := t.Understand(part)
+		if from, to, dogs := talk.DogsIn(t, part); got.Intent == read.PacksCounted {
+			counted = true
+		} else if len(dogs) == 1 {
+			if n := read.OnlyCounts(part[:from] + " " + part[to:]); n != "" { // "Pip 4"
+				got, ok = t.Understand(dogs[0].Name + " has " + n + " packs left")
+			}
+		}
+		if !ok || got.Intent != read.PacksCounted || got.Dog == "" {
+			return false
+		}
+		if len(all) > 0 && got.Recipe == "" {
+			got.Recipe = all[0].Recipe
+		}
+		all = append(all, got)
+	}
+	if len(all) < 2 || !counted {
+		return false
+	}
+	for _, got := range all {
+		moved(planner.PacksCounted)(t, got)
+	}
+	return true
+}
+
+// answerWhose has so many packs be of another dog than they were counted for: "two of
+// the turkey packs were Pip's".
+func answerWhose(t *talk.Turn, s read.Sentence) {
+	n := int(s.Count)
+	if float64(n) != s.Count || n < 1 || n > mostPacks || t.Dog(s.Other) == nil {
+		t.SayMsg("packs.how-many")
+		return
+	}
+	all := slices.DeleteFunc(shelves(t), func(f shelf) bool {
+		packs, _, _ := f.left()
+		return packs < 1 || f.dog == s.Other || s.Recipe != "" && f.recipe != s.Recipe || s.Dog != "" && f.dog != s.Dog
+	})
+	switch len(all) {
+	case 0:
+		t.SayMsg("left.nothing", t.Examples()...)
+	case 1:
+		handOver(t, all[0], s.Other, n)
+	default:
+		out := t.SayMsg("packs.which")
+		for _, f := range all {
+			out.Offer(t.Button(msg("button.shelf", "dog", dogOf(t, f.dog), "recipe", f.name()), "packs", "whose", strconv.Itoa(n), s.Other, f.recipe, f.dog))
+		}
+	}
+}
+
+// pressWhose does it to the packs that were chosen.
+func pressWhose(t *talk.Turn, args []string) {
+	n, err := strconv.Atoi(talk.Arg(args, 0))
+	all := shelves(t)
+	i := slices.IndexFunc(all, func(f shelf) bool { return f.recipe == talk.Arg(args, 2) && f.dog == talk.Arg(args, 3) })
+	if i < 0 || err != nil || n < 1 || t.Dog(talk.Arg(args, 1)) == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	handOver(t, all[i], talk.Arg(args, 1), n)
+	t.InPlace(t.LastReply())
+}
+
+// handOver takes so many frozen packs of a shelf, the oldest first, for another dog.
+// What they are made of and by when they are to be used goes with them.
+func handOver(t *talk.Turn, f shelf, to string, n int) {
+	t.Mutate("did.packs", f.name())
+	left := n
+	for i, s := range f.stocks {
+		take := min(left, s.Frozen)
+		if take <= 0 {
+			continue
+		}
+		left -= take
+		l := *s.Lot
+		l.ID, l.Dog, l.Warned = fmt.Sprintf("%s.%s.%d", talk.ChangeID(t.Event.ID), to, i), to, false
+		l.Moves = []planner.PackMove{{Kind: planner.PacksMade, Packs: take, At: t.Event.At.UTC()}}
+		addMove(t, s.Lot.ID, planner.PacksGiven, take)
+		t.Home.Packs = append(t.Home.Packs, l)
+	}
+	short := say.Where(left > 0, msg("packs.short", "n", n-left, "asked", n))
+	t.Say(say.Para(msg("moved.whose", "n", n-left, "dog", dogOf(t, to))), say.Para(short), say.Para(shelvesText(t, shelvesOf(t, f.recipe, "")))).Offer(t.UndoButton())
+}
