@@ -8,7 +8,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
-	"bowlwright/bot/read/span"
+	"bowlwright/bot/read/slots"
 )
 
 // Doing is what is to be done about a statement.
@@ -84,10 +84,10 @@ var mustName = map[string][]string{
 // enough reports that a statement names what a reading of it needs to be
 // recorded. What is read as a weight names no second figure: "she weighs 36 kilos
 // and is 11"; what is to be taken back names none: "oops, no, 26.5".
-func (s *slots) enough(r Reading) bool {
+func enough(s *slots.Found, r Reading) bool {
 	need := mustName[r.Intent]
 	return (need == nil || slices.ContainsFunc(need, func(slot string) bool { return r.Slots[slot] != "" })) &&
-		(r.Intent != "weight.log" || s.one(span.ByMass, span.ByCount) != nil) &&
+		(r.Intent != "weight.log" || s.Weighs()) &&
 		(r.Intent != "undo" || !strings.ContainsAny(s.Text, "0123456789"))
 }
 

@@ -5,8 +5,8 @@
 // decided in the rooms of package bot.
 //
 // It stands on packages of its own: language (the word lists), span (words, numbers,
-// units, days and times), foodline (recipe lines and labels) and alarm (signs and
-// dangers).
+// units, days and times), foodline (recipe lines and labels), alarm (signs and
+// dangers), rank (what a statement means) and slots (what it names).
 //
 // Nothing fails as a whole because a part failed: what was not understood comes
 // back as a span.Problem with the text it is about.
@@ -16,26 +16,15 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"time"
 	"unicode"
 	"unicode/utf8"
 
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
-	"bowlwright/planner"
 )
-
-// Context is the moment in which a text was typed.
-type Context struct {
-	Names  span.Names
-	Carers []span.Named // who else feeds
-	Own    []string     // the household's own foods
-	Open   string       // the question that is open, named as in language/README.md; empty where none is
-	Units  planner.Units
-	Now    time.Time // in the household's zone
-}
 
 // Heard is what a text says.
 type Heard struct {
@@ -60,7 +49,7 @@ type Reading struct {
 }
 
 // Hear reads a text. The same text and context give the same answer.
-func Hear(text string, c Context) Heard {
+func Hear(text string, c span.Context) Heard {
 	text = strings.TrimSpace(span.Clean(text))
 	text, _ = span.FirstRunes(text, mostHeard)
 	if utf8.RuneCountInString(text) < 2 {
@@ -74,11 +63,11 @@ func Hear(text string, c Context) Heard {
 		if a := alarm.In(s.Text, c.Names); a.Eaten != nil || a.Level >= alarm.VetToday {
 			st.Urgent = 1 // whatever the ranker makes of it
 		}
-		named := newSlots(s.Text, c)
+		named := slots.In(s.Text, c)
 		for _, r := range s.Ranked[:shown] {
-			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.of(r.Intent)})
+			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.Of(r.Intent)})
 		}
-		st.Do = doing(s.Ranked, named.enough(st.Readings[0]), len(parts) == 1)
+		st.Do = doing(s.Ranked, enough(named, st.Readings[0]), len(parts) == 1)
 		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
@@ -124,20 +113,11 @@ func namesOf(all []span.Named) (names []string) {
 	return names
 }
 
-// Lexicon is the words that play the same part.
-var Lexicon = sync.OnceValue(func() *rank.Lexicon {
-	lex, err := rank.ReadLexicon(language.LexiconFiles())
-	if err != nil {
-		panic(err)
-	}
-	return lex
-})
-
 //go:generate go run ./rank/train
 
 // Ranker is the model that the program carries.
 var Ranker = sync.OnceValue(func() *rank.Model {
-	m, err := rank.Load(strings.NewReader(language.Text("weights.gob.gz")), Lexicon())
+	m, err := rank.Load(strings.NewReader(language.Text("weights.gob.gz")), slots.Lexicon())
 	if err != nil {
 		panic("bot/read: weights.gob.gz: " + err.Error())
 	}

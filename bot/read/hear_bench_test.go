@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/span"
 )
 
 // BenchmarkHear reads the messages of hands that were kept out of building.
@@ -13,7 +14,7 @@ func BenchmarkHear(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	Hear("fed pip", Context{})
+	Hear("fed pip", span.Context{})
 	for i := 0; b.Loop(); i++ {
 		w := &all[i%len(all)]
 		Hear(w.Text, contextOf(w))

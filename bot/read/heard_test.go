@@ -113,8 +113,8 @@ func (c *heardTally) hearDoings(w *rank.Wording, h Heard) {
 }
 
 // contextOf is the context of a wording.
-func contextOf(w *rank.Wording) Context {
-	return Context{Names: span.Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
+func contextOf(w *rank.Wording) span.Context {
+	return span.Context{Names: span.Names{Dogs: named(w.Dogs), Recipes: named(w.Recipes)}, Carers: named(w.Carers), Open: w.Open, Now: time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)}
 }
 
 func named(names []string) (all []span.Named) {

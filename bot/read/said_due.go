@@ -240,24 +240,13 @@ func SaysThem(s string) bool {
 	return slices.ContainsFunc(span.SplitWords(s), func(w span.Word) bool { return w.Text == "them" })
 }
 
-// partWords are the parts of a meal that people tell of.
-var partWords = []struct {
-	words string
-	share float64
-}{{"three quarters", 0.75}, {"two thirds", 2. / 3}, {"half", 0.5}, {"third", 1. / 3}, {"quarter", 0.25}}
-
 // PartEaten reads how much of its meal a dog has eaten, as a share: "left a
 // quarter of it", "only ate half". It reports false where that is not told.
 func PartEaten(s string) (share float64, ok bool) {
 	low := strings.ToLower(s)
-	for _, p := range partWords {
-		if !strings.Contains(low, p.words) {
-			continue
-		}
-		if strings.Contains(low, "left") {
-			return 1 - p.share, true
-		}
-		return p.share, true
+	_, share = span.PartOfMeal(low)
+	if share > 0 && strings.Contains(low, "left") {
+		return 1 - share, true
 	}
-	return 0, false
+	return share, share > 0
 }

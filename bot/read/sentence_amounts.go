@@ -4,7 +4,6 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/foodline"
-	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 )
@@ -22,14 +21,7 @@ func (m *matcher) line() *span.Lexed {
 	if l := m.values; l != nil && len(l.Tokens) == len(m.words) && (len(m.words) == 0 || l.Tokens[0].Start == m.words[0].Start) {
 		return l
 	}
-	m.values = &span.Lexed{Text: m.text, Tokens: make([]span.Token, len(m.words))}
-	for i := range m.words {
-		w := &m.words[i]
-		m.values.Tokens[i] = span.Token{Text: w.Text, Start: w.Start, End: w.End, Apart: w.Comma || w.Stop}
-		if w.Number {
-			m.values.Tokens[i].Kind, m.values.Tokens[i].Num = span.NumberToken, w.Num
-		}
-	}
+	m.values = span.LineOf(m.text, m.words)
 	return m.values
 }
 
@@ -228,38 +220,15 @@ func (m *matcher) conditionAt(at int) (int, int) {
 	return int(score[0] - '0'), end
 }
 
-// subjectNames are names of figures that are made of several nutrients, and
-// what a name means here that means less on a label: all of vitamin A.
-var subjectNames = []struct {
-	words   [][]string
-	subject nutrition.Subject
-}{
-	{language.Phrases("subject:calcium-phosphorus"), nutrition.CalciumPhosphorus},
-	{language.Phrases("subject:epa-dha"), nutrition.EPADHA},
-	{language.Phrases("subject:vitamin-a"), nutrition.VitaminA},
-}
-
-// notAsked are nutrients whose names mean something else in a question.
-var notAsked = map[string]bool{"energy": true, "water": true, "moisture": true, "ash": true, "la": true, "ala": true}
-
 // nutrientAt reads the name of a nutrient, or of a figure made of several. It
 // returns its end, or 0.
-func (m *matcher) nutrientAt(at int) (s nutrition.Subject, end int) {
-	for _, n := range subjectNames {
-		if end := m.longestOf(at, n.words); end > 0 {
-			return n.subject, end
-		}
-	}
-	if notAsked[m.at(at)] {
-		return 0, 0
-	}
-	n, end := foodline.NutrientAt(m.line(), at)
-	return nutrition.Subject(n), end
+func (m *matcher) nutrientAt(at int) (nutrition.Subject, int) {
+	return foodline.SubjectAt(m.line(), at)
 }
 
 // NutrientNamed returns the nutrient whose name is all that a text says.
 func NutrientNamed(text string) (nutrition.Subject, bool) {
-	m := matcher{text: text, words: span.SplitWords(text)}
-	s, end := m.nutrientAt(0)
-	return s, end > 0 && end == len(m.words)
+	l := span.LineOf(text, span.SplitWords(text))
+	s, end := foodline.SubjectAt(l, 0)
+	return s, end > 0 && end == len(l.Tokens)
 }

@@ -11,6 +11,7 @@ import (
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/slots"
 	"bowlwright/bot/read/span"
 )
 
@@ -29,7 +30,7 @@ func TestSlots(t *testing.T) {
 		if w := &all[i]; len(w.Says) == 1 && w.ID > "a" {
 			s, c := w.Says[0], contextOf(w)
 			c.Now = time.Time{} // no wording tells it
-			bad := compareSlots(w, s, newSlots(strings.TrimSpace(span.Clean(w.Text)), c).of(s.Intent), sum)
+			bad := compareSlots(w, s, slots.In(strings.TrimSpace(span.Clean(w.Text)), c).Of(s.Intent), sum)
 			if c := CostOf(s.Intent); c == Writes || c == Reaches {
 				writes++
 				if bad {

@@ -30,7 +30,7 @@ func (t *Turn) heard(s string) read.Heard {
 
 // hearAs is what a text says where a question is open, or none ("").
 func (t *Turn) hearAs(s, question string) read.Heard {
-	c := read.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: question}
+	c := span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At, Open: question}
 	for _, carer := range t.Home.Carers {
 		if carer.Person != t.Event.Person {
 			c.Carers = append(c.Carers, span.Named{ID: carer.Person, Name: carer.Name})

@@ -75,8 +75,8 @@ func readCommand(args []string, stdin io.Reader, stdout io.Writer) error {
 	return in.Err()
 }
 
-func (l *heardLine) context() (read.Context, error) {
-	c := read.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Now: time.Now()}
+func (l *heardLine) context() (span.Context, error) {
+	c := span.Context{Names: span.Names{Dogs: namedAll(l.Dogs), Recipes: namedAll(l.Recipes)}, Carers: namedAll(l.Carers), Own: l.Own, Open: l.Open, Now: time.Now()}
 	if l.Now != "" {
 		now, err := time.Parse(time.RFC3339, l.Now)
 		if err != nil {

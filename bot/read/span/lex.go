@@ -226,3 +226,16 @@ func (l *Lexed) Unused() string {
 	}
 	return JoinFields(strings.Join(parts, " "))
 }
+
+// LineOf is words as a line of which values are read, a token for each word.
+func LineOf(text string, words []Word) *Lexed {
+	l := &Lexed{Text: text, Tokens: make([]Token, len(words))}
+	for i := range words {
+		w := &words[i]
+		l.Tokens[i] = Token{Text: w.Text, Start: w.Start, End: w.End, Apart: w.Comma || w.Stop}
+		if w.Number {
+			l.Tokens[i].Kind, l.Tokens[i].Num = NumberToken, w.Num
+		}
+	}
+	return l
+}

@@ -1,5 +1,11 @@
 package span
 
+import (
+	"time"
+
+	"bowlwright/planner"
+)
+
 // Named is a dog, a recipe or an own food of the household.
 type Named struct{ ID, Name string }
 
@@ -80,4 +86,14 @@ func Mentions(text string, named []Named) (all []Mention) {
 		}
 	}
 	return all
+}
+
+// Context is the moment in which a text was typed.
+type Context struct {
+	Names  Names
+	Carers []Named  // who else feeds
+	Own    []string // the household's own foods
+	Open   string   // the question that is open, named as in language/README.md; empty where none is
+	Units  planner.Units
+	Now    time.Time // in the household's zone
 }

@@ -151,3 +151,20 @@ func PeriodOf(w string) int {
 	}
 	return Periods[w]
 }
+
+// mealParts are the parts of a meal that people tell of.
+var mealParts = []struct {
+	words string
+	share float64
+}{{"three quarters", 0.75}, {"two thirds", 2. / 3}, {"half", 0.5}, {"third", 1. / 3}, {"quarter", 0.25}}
+
+// PartOfMeal finds a part of a meal in a text in lower case: its words and the
+// share that it is, 0 where there is none.
+func PartOfMeal(low string) (words string, share float64) {
+	for _, p := range mealParts {
+		if strings.Contains(low, p.words) {
+			return p.words, p.share
+		}
+	}
+	return "", 0
+}

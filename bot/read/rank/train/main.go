@@ -10,6 +10,7 @@ import (
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/rank"
+	"bowlwright/bot/read/slots"
 )
 
 // leastSame is how much of the wordings a model that is trained again reads as
@@ -30,7 +31,7 @@ func train(folder string, check bool) error {
 	if err != nil {
 		return err
 	}
-	m, err := rank.Train(rank.Trained{Wordings: all, Lexicon: read.Lexicon(), Plan: rank.DefaultPlan})
+	m, err := rank.Train(rank.Trained{Wordings: all, Lexicon: slots.Lexicon(), Plan: rank.DefaultPlan})
 	if err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"math"
@@ -9,7 +9,7 @@ import (
 
 // body is the weight of a dog that a text names, with a bare number where it
 // has no unit. It may only be a change: "-300 g".
-func (s *slots) body(bare bool) string {
+func (s *Found) body(bare bool) string {
 	q := s.one(span.ByMass)
 	if q == nil && !s.has(span.ByMass) && bare {
 		if q = s.one(span.ByCount); q != nil && (s.Any(q.from-1, "day", "the", "last") && q.n == math.Trunc(q.n) && q.n < 32 || s.folded[q.from] == "one") {
@@ -36,7 +36,7 @@ func (s *slots) body(bare bool) string {
 	return sign + q.text()
 }
 
-func (s *slots) bodyUnit() string {
+func (s *Found) bodyUnit() string {
 	if s.c.Units.Pounds {
 		return "lb"
 	}
@@ -44,7 +44,7 @@ func (s *slots) bodyUnit() string {
 }
 
 // change is the sign of a quantity that is told as a change.
-func (s *slots) change(q *quantity) string {
+func (s *Found) change(q *quantity) string {
 	if s.Any(q.from-1, "to", "at", "is", "now", "was", "of") {
 		return ""
 	}
@@ -58,7 +58,7 @@ func (s *slots) change(q *quantity) string {
 	return ""
 }
 
-func (s *slots) weight(intent string) string {
+func (s *Found) weight(intent string) string {
 	if intent == "weight.log" || intent == "weight.fix" {
 		if v := s.corrected(); v != "" && intent == "weight.fix" {
 			return v
@@ -77,7 +77,7 @@ func (s *slots) weight(intent string) string {
 }
 
 // corrected is the weight that is said to be the right one.
-func (s *slots) corrected() string {
+func (s *Found) corrected() string {
 	found := ""
 	for _, q := range s.quantities {
 		if q.kind != span.ByMass && q.kind != span.ByCount || !s.is(q.from-1, rightWords) && !(s.is(q.from-2, rightWords) && s.Any(q.from-1, "it", "been", "be", "say", "of", "was")) && !(s.is(q.from-3, rightWords) && s.at(q.from-1) == "been") {
@@ -94,7 +94,7 @@ func (s *slots) corrected() string {
 }
 
 // target is the weight that a goal is to reach.
-func (s *slots) target(string) string {
+func (s *Found) target(string) string {
 	v := s.body(!s.has(bySpan))
 	return strings.TrimLeft(v, "+")
 }

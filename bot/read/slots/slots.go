@@ -1,18 +1,21 @@
-package read
+// Package slots finds what a statement names: dogs, recipes, amounts, days, foods,
+// doses. What of it is a slot depends on the intent, by language/slots.txt.
+package slots
 
 import (
 	"slices"
 	"strings"
+	"sync"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/rank"
 	"bowlwright/bot/read/span"
 )
 
-// slots are what a statement may name, found once for all its readings.
-type slots struct {
+// Found is what a statement may name, found once for all its readings.
+type Found struct {
 	*span.Lexed
-	c          Context
+	c          span.Context
 	folded     []string // the words, to compare
 	spans      []rank.Span
 	taken      []bool // tokens of names
@@ -42,20 +45,20 @@ var slotsOfIntent = func() map[string][]string {
 
 // readSlot finds the value of a slot; it is empty where the text does not name
 // one clearly.
-var readSlot = map[string]func(s *slots, intent string) string{
-	"age": (*slots).age, "amount": (*slots).amount, "breed": (*slots).breed, "by": (*slots).by, "change": (*slots).moreOrLess, "count": (*slots).count, "days": (*slots).days, "dog": (*slots).dog,
-	"dose": (*slots).dose, "every": (*slots).every, "factor": (*slots).factor, "food": (*slots).food, "kcal": (*slots).kcal, "meal": (*slots).meal,
-	"meals": (*slots).meals, "name": (*slots).dogName, "nutrient": (*slots).nutrient, "part": (*slots).part, "place": (*slots).place,
-	"recipe": (*slots).recipe, "recipe-name": (*slots).recipeName, "rename": (*slots).rename, "sex": (*slots).sex,
-	"supp": (*slots).supp, "target": (*slots).target, "time": (*slots).time, "value": (*slots).whole, "weight": (*slots).weight,
-	"when": (*slots).when, "who": (*slots).who,
+var readSlot = map[string]func(s *Found, intent string) string{
+	"age": (*Found).age, "amount": (*Found).amount, "breed": (*Found).breed, "by": (*Found).by, "change": (*Found).moreOrLess, "count": (*Found).count, "days": (*Found).days, "dog": (*Found).dog,
+	"dose": (*Found).dose, "every": (*Found).every, "factor": (*Found).factor, "food": (*Found).food, "kcal": (*Found).kcal, "meal": (*Found).meal,
+	"meals": (*Found).meals, "name": (*Found).dogName, "nutrient": (*Found).nutrient, "part": (*Found).part, "place": (*Found).place,
+	"recipe": (*Found).recipe, "recipe-name": (*Found).recipeName, "rename": (*Found).rename, "sex": (*Found).sex,
+	"supp": (*Found).supp, "target": (*Found).target, "time": (*Found).time, "value": (*Found).whole, "weight": (*Found).weight,
+	"when": (*Found).when, "who": (*Found).who,
 }
 
 // slotAs are the slots whose reader has a name of its own.
 var slotAs = map[string]string{"recipe-name": "name", "rename": "name"}
 
 // of are the slots of a statement that means an intent.
-func (s *slots) of(intent string) map[string]string {
+func (s *Found) Of(intent string) map[string]string {
 	var all map[string]string
 	for _, name := range slotsOfIntent[intent] {
 		value := readSlot[name](s, intent)
@@ -73,15 +76,15 @@ func (s *slots) of(intent string) map[string]string {
 	return all
 }
 
-// newSlots finds the names, phrases, quantities and days of a statement.
-func newSlots(text string, c Context) *slots {
+// In finds the names, phrases, quantities and days of a statement.
+func In(text string, c span.Context) *Found {
 	text = strings.Map(func(r rune) rune {
 		if r == '"' || r == '[' || r == ']' {
 			return ' ' // or what stands between is one token
 		}
 		return r
 	}, text)
-	s := &slots{Lexed: span.Lex(text), c: c}
+	s := &Found{Lexed: span.Lex(text), c: c}
 	s.folded, s.taken = make([]string, len(s.Tokens)), make([]bool, len(s.Tokens))
 	words := make([]rank.Token, len(s.Tokens))
 	for i := range s.Tokens {
@@ -99,13 +102,22 @@ func newSlots(text string, c Context) *slots {
 	return s
 }
 
+// Lexicon is the words that play the same part.
+var Lexicon = sync.OnceValue(func() *rank.Lexicon {
+	lex, err := rank.ReadLexicon(language.LexiconFiles())
+	if err != nil {
+		panic(err)
+	}
+	return lex
+})
+
 // is reports that the word at a place is one of a set.
-func (s *slots) is(i int, words map[string]bool) bool {
+func (s *Found) is(i int, words map[string]bool) bool {
 	return i >= 0 && i < len(s.folded) && words[s.folded[i]]
 }
 
 // says is the place of the first word of a set, -1 where there is none.
-func (s *slots) says(words map[string]bool) int {
+func (s *Found) says(words map[string]bool) int {
 	for i := range s.folded {
 		if words[s.folded[i]] && !s.taken[i] {
 			return i
@@ -115,7 +127,7 @@ func (s *slots) says(words map[string]bool) int {
 }
 
 // saysAny is the same for a few words.
-func (s *slots) saysAny(words ...string) int {
+func (s *Found) saysAny(words ...string) int {
 	for i, w := range s.folded {
 		if !s.taken[i] && slices.Contains(words, w) {
 			return i
@@ -125,15 +137,18 @@ func (s *slots) saysAny(words ...string) int {
 }
 
 // at is the word at a place, empty beyond the ends.
-func (s *slots) at(i int) string {
+func (s *Found) at(i int) string {
 	if i < 0 || i >= len(s.folded) {
 		return ""
 	}
 	return s.folded[i]
 }
 
+// Weighs reports that an amount is named that may be a weight, and one alone.
+func (s *Found) Weighs() bool { return s.one(span.ByMass, span.ByCount) != nil }
+
 // phrases are the phrases of some kinds, as said, outside of names.
-func (s *slots) phrases(kinds map[string]bool) (all []stretch) {
+func (s *Found) phrases(kinds map[string]bool) (all []stretch) {
 	for i := range s.spans {
 		if p := &s.spans[i]; p.Is(kinds) && !s.taken[p.From] {
 			all = append(all, stretch{p.From, p.To, strings.ToLower(s.Span(p.From, p.To))})
@@ -143,6 +158,6 @@ func (s *slots) phrases(kinds map[string]bool) (all []stretch) {
 }
 
 // whole is the text, tidied.
-func (s *slots) whole(string) string {
+func (s *Found) whole(string) string {
 	return span.JoinFields(strings.TrimRight(s.Text, " .!"))
 }

@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"math"
@@ -27,7 +27,7 @@ const (
 
 // findQuantities finds what is counted or measured; of "200 to 260" and "26
 // not 62" only what is meant.
-func (s *slots) findQuantities() {
+func (s *Found) findQuantities() {
 	for i := 0; i < len(s.Tokens); {
 		q, end := s.quantityAt(i)
 		if end == 0 {
@@ -59,7 +59,7 @@ var smaller = map[string]string{"lb": "oz", "st": "lb"}
 
 // quantityAt reads the quantity that begins at a place. A time of day, a date
 // and a range are none: what they end with is returned alone.
-func (s *slots) quantityAt(i int) (q quantity, end int) {
+func (s *Found) quantityAt(i int) (q quantity, end int) {
 	if s.taken[i] || s.folded[i] == "half" && (s.Any(i-1, "and", "n") || s.at(i-1) == "a" && s.at(i-2) == "and") ||
 		s.folded[i] == "one" && !s.isPart(i+1) && (s.is(i-1, oneAfter) || s.is(i+1, oneBefore) || i+1 == len(s.Tokens)) {
 		return q, 0
@@ -128,14 +128,14 @@ var (
 )
 
 // isPart reports that "and a half" stands at a place.
-func (s *slots) isPart(i int) bool { _, end := s.AndPart(i); return end > 0 }
+func (s *Found) isPart(i int) bool { _, end := s.AndPart(i); return end > 0 }
 
 // joinedTo reports that a token follows the one before with no space.
-func (s *slots) joinedTo(i int) bool { return s.Tokens[i-1].End == s.Tokens[i].Start }
+func (s *Found) joinedTo(i int) bool { return s.Tokens[i-1].End == s.Tokens[i].Start }
 
 // numeral reads a number. A part of something is none, and "1,250 kg" is no
 // tonne.
-func (s *slots) numeral(i int) (n float64, end int) {
+func (s *Found) numeral(i int) (n float64, end int) {
 	x, end := s.NumberAt(i)
 	if end == 0 || x.Fraction && x.Value > 1 {
 		return 0, 0
@@ -168,7 +168,7 @@ func plural(w string) string {
 
 // one is the quantity of some kinds that a text names: none where it names
 // several that differ.
-func (s *slots) one(kinds ...span.AmountKind) *quantity {
+func (s *Found) one(kinds ...span.AmountKind) *quantity {
 	var found *quantity
 	for i := range s.quantities {
 		q := &s.quantities[i]
@@ -183,7 +183,7 @@ func (s *slots) one(kinds ...span.AmountKind) *quantity {
 	return found
 }
 
-func (s *slots) has(kinds ...span.AmountKind) bool {
+func (s *Found) has(kinds ...span.AmountKind) bool {
 	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return slices.Contains(kinds, q.kind) })
 }
 
@@ -198,7 +198,7 @@ var rightWords = language.SetOf("should", "meant", "make", "its", "actually", "o
 var amountKinds = []span.AmountKind{span.ByMass, span.ByVolume, span.ByMeasure, span.ByForm}
 
 // amount is how much, of whatever an intent is about.
-func (s *slots) amount(intent string) string {
+func (s *Found) amount(intent string) string {
 	q := s.one(amountKinds...)
 	if q == nil && !s.has(amountKinds...) && intent != "batch.log" && intent != "scale.to" && intent != "amount.judge" {
 		q = s.one(span.ByCount)
@@ -215,7 +215,7 @@ func (s *slots) amount(intent string) string {
 var eatenIntents = language.SetOf("urgent.ate", "treat.log")
 
 // count is how many packs, steps or pieces.
-func (s *slots) count(intent string) string {
+func (s *Found) count(intent string) string {
 	q := s.one(span.ByMeasure)
 	if q == nil && !s.has(span.ByMeasure) {
 		q = s.one(span.ByCount, byTimes)
@@ -230,7 +230,7 @@ func (s *slots) count(intent string) string {
 }
 
 // dose is how much of a supplement.
-func (s *slots) dose(intent string) string {
+func (s *Found) dose(intent string) string {
 	q := s.one(span.ByForm, span.ByMeasure, span.ByMass, span.ByVolume, span.ByActive)
 	if q == nil {
 		q = s.one(span.ByForm, span.ByMeasure)
@@ -242,7 +242,7 @@ func (s *slots) dose(intent string) string {
 }
 
 // kcal is an energy.
-func (s *slots) kcal(intent string) string {
+func (s *Found) kcal(intent string) string {
 	q := s.one(span.ByEnergy)
 	if q == nil && !s.has(span.ByEnergy) && intent != "scale.to" {
 		q = s.one(span.ByCount)
@@ -258,7 +258,7 @@ func (s *slots) kcal(intent string) string {
 
 // factor is by how much something is multiplied, or the percent that it
 // changes by.
-func (s *slots) factor(intent string) string {
+func (s *Found) factor(intent string) string {
 	if q := s.one(byShare); q != nil {
 		down, up := s.says(downWords) >= 0, s.says(upWords) >= 0
 		switch {
@@ -284,7 +284,7 @@ func (s *slots) factor(intent string) string {
 
 // moreOrLess says that an amount is to come on top of what there is, or off it:
 // "100 g more beef", "cut the rice by 50 g".
-func (s *slots) moreOrLess(string) string {
+func (s *Found) moreOrLess(string) string {
 	by := s.saysAny("by") >= 0
 	switch {
 	case s.saysAny("more", "extra", "additional") >= 0, by && s.saysAny("increase", "raise", "up") >= 0:

@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 	"bowlwright/planner"
 )
 
-var slotContext = Context{
+var slotContext = span.Context{
 	Names:  span.Names{Dogs: named([]string{"Juniper", "Bracken", "Pip"}), Recipes: named([]string{"Turkey and heart", "Lamb and mackerel", "Rabbit and kale"})},
 	Carers: named([]string{"Tomas"}),
 }
@@ -42,7 +42,7 @@ func TestSlotsOf(t *testing.T) {
 		{"remind.set", "quiet from 22 to 7", "time:22:00-07:00"},
 		{"answer", "  about 5 years.", "value:about 5 years"},
 	} {
-		got := fmt.Sprint(newSlots(strings.TrimSpace(row[1]), slotContext).of(row[0]))
+		got := fmt.Sprint(In(strings.TrimSpace(row[1]), slotContext).Of(row[0]))
 		if got = strings.TrimSuffix(strings.TrimPrefix(got, "map["), "]"); got != row[2] {
 			t.Errorf("%s %q: %s, want %s", row[0], row[1], got, row[2])
 		}
@@ -53,11 +53,18 @@ func FuzzSlots(f *testing.F) {
 	f.Add("tomas fed all but pip at half past", "Pip", 0)
 	f.Add("x2 one and a half kg to 3-4 not", "", 60)
 	f.Fuzz(func(t *testing.T, text, name string, hour int) {
-		c := Context{Names: span.Names{Dogs: named([]string{name, "Pip"}), Recipes: named([]string{name})}, Units: planner.Units{Pounds: true}, Now: time.Unix(int64(hour)*3600, 0)}
-		text, _ = span.FirstRunes(span.Clean(text), mostHeard)
-		s := newSlots(text, c)
+		c := span.Context{Names: span.Names{Dogs: named([]string{name, "Pip"}), Recipes: named([]string{name})}, Units: planner.Units{Pounds: true}, Now: time.Unix(int64(hour)*3600, 0)}
+		text, _ = span.FirstRunes(span.Clean(text), 2000)
+		s := In(text, c)
 		for intent := range slotsOfIntent {
-			s.of(intent)
+			s.Of(intent)
 		}
 	})
+}
+
+func named(names []string) (all []span.Named) {
+	for _, name := range names {
+		all = append(all, span.Named{ID: name, Name: name})
+	}
+	return all
 }

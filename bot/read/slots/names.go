@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"slices"
@@ -17,7 +17,7 @@ type mention struct {
 
 // find finds names. A name may be possessive, have a slip, or be named in part.
 // What it finds is nothing else where take is set.
-func (s *slots) find(names []span.Named, take bool, part func(words []string, i int) bool) (all []mention) {
+func (s *Found) find(names []span.Named, take bool, part func(words []string, i int) bool) (all []mention) {
 	split := make([][]string, len(names))
 	for n := range names {
 		for _, t := range span.Tokens(names[n].Name, nil) {
@@ -45,7 +45,7 @@ var (
 
 // nameAt is the name that begins at a place: the longest in full, or else the
 // only one that has a word of it.
-func (s *slots) nameAt(i int, names []span.Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
+func (s *Found) nameAt(i int, names []span.Named, split [][]string, part func([]string, int) bool) (m mention, ok bool) {
 	for n, words := range split {
 		if end := s.fullName(i, words); end > m.to {
 			m, ok = mention{stretch: stretch{i, end, names[n].Name}}, true
@@ -65,7 +65,7 @@ func (s *slots) nameAt(i int, names []span.Named, split [][]string, part func([]
 }
 
 // fullName is where a name that begins at a place ends, or 0.
-func (s *slots) fullName(i int, words []string) int {
+func (s *Found) fullName(i int, words []string) int {
 	if len(words) == 0 || i+len(words) > len(s.folded) {
 		return 0
 	}
@@ -83,7 +83,7 @@ func (s *slots) fullName(i int, words []string) int {
 
 // meansName reports that a word of the calendar, a number or a small word is
 // there as the name that it is.
-func (s *slots) meansName(i int, word string) bool {
+func (s *Found) meansName(i int, word string) bool {
 	_, month := span.MonthNames[word]
 	_, number := span.NumberWords[word]
 	_, day := span.Weekdays[word]
@@ -108,7 +108,7 @@ var (
 
 // partOfDog reports that a word names a dog by a word of its name, or with a
 // slip.
-func (s *slots) partOfDog(words []string, i int) bool {
+func (s *Found) partOfDog(words []string, i int) bool {
 	got := s.folded[i]
 	if c := s.Tokens[i]; len(got) == 1 && s.Text[c.Start] == strings.ToUpper(got)[0] && !strings.Contains("abcdei", got) { // an initial
 		return strings.HasPrefix(words[0], got) && !s.Any(i-1, "vit", "vitamin") && (i == 0 || s.Tokens[i-1].Kind == span.WordToken) && s.at(i+1) != ","
@@ -126,11 +126,13 @@ func (s *slots) partOfDog(words []string, i int) bool {
 	return false
 }
 
+var joints, recipeNouns = language.Set("joints"), language.Set("recipe-nouns")
+
 var dogTitles = language.SetOf("lady", "miss", "herr", "frau", "lord", "lady", "captain", "princess", "queen", "king", "black", "white", "little", "girl", "boy", "blue", "lilac", "sister", "rosies", "old", "mrs", "the", "wee")
 
 // slip reports that an unknown word is a name of four letters or more typed
 // with an error. In a short one only letters change places.
-func (s *slots) slip(name string, i int) bool {
+func (s *Found) slip(name string, i int) bool {
 	got := s.folded[i]
 	if len(name) < 4 || len(got) < 4 || got[0] != name[0] || !span.OneError(got, name) || s.known(i) {
 		return false
@@ -140,8 +142,8 @@ func (s *slots) slip(name string, i int) bool {
 
 // known reports that a word is one of the language, or of a phrase of the
 // lexicon.
-func (s *slots) known(i int) bool {
-	if _, known := patterns().vocabulary[s.folded[i]]; known {
+func (s *Found) known(i int) bool {
+	if language.Vocabulary()[s.folded[i]] {
 		return true
 	}
 	for k := range s.spans {
@@ -153,7 +155,7 @@ func (s *slots) known(i int) bool {
 }
 
 // partOfRecipe reports that a word tells a recipe by its name.
-func (s *slots) partOfRecipe(words []string, i int) bool {
+func (s *Found) partOfRecipe(words []string, i int) bool {
 	got := s.folded[i]
 	return len(got) >= 3 && !joints[got] && !recipeNouns[got] && !looseNouns[got] && slices.ContainsFunc(words, func(w string) bool { return w == got || w == got+"s" || w+"s" == got || len(w) > 4 && s.slip(w, i) })
 }
@@ -161,7 +163,7 @@ func (s *slots) partOfRecipe(words []string, i int) bool {
 var looseNouns = language.SetOf("dinner", "food", "bowl", "pot", "big", "the", "day", "batch", "test", "week", "new", "old", "soft", "plain", "special", "twos", "for", "dog")
 
 // dog names the dogs that are meant.
-func (s *slots) dog(intent string) string {
+func (s *Found) dog(intent string) string {
 	var yes, not []string
 	last, joined := 0, true
 	for _, m := range s.dogs {
@@ -195,14 +197,14 @@ func (s *slots) dog(intent string) string {
 }
 
 // sayOther reports that the text has "the other", besides a dog that is named.
-func (s *slots) sayOther() bool {
+func (s *Found) sayOther() bool {
 	i := s.saysAny("other")
 	return i > 0 && s.Any(i-1, "the", "my", "her", "his")
 }
 
 // joins reports that only joining words stand between two tokens. A comma
 // alone joins what ends the text; else another clause may begin.
-func (s *slots) joins(from, to int) bool {
+func (s *Found) joins(from, to int) bool {
 	for i := from; i < to; i++ {
 		if !s.is(i, nameJoints) && s.folded[i] != "," {
 			return false
@@ -212,7 +214,7 @@ func (s *slots) joins(from, to int) bool {
 }
 
 // unread reports that a name may be one of several, the other not understood.
-func (s *slots) unread(m mention) bool {
+func (s *Found) unread(m mention) bool {
 	unread := func(i int) bool {
 		return i >= 0 && i < len(s.Tokens) && !s.taken[i] && s.Tokens[i].Kind == span.WordToken && (!s.known(i) || slices.ContainsFunc(s.c.Names.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, s.folded[i]) }))
 	}
@@ -222,7 +224,7 @@ func (s *slots) unread(m mention) bool {
 var nameJoints = language.SetOf("and", "&", "+", "n", "/", "or")
 
 // everyDog is "both" or "all" where every dog of several is meant.
-func (s *slots) everyDog() string {
+func (s *Found) everyDog() string {
 	if len(s.c.Names.Dogs) < 2 {
 		return ""
 	}
@@ -258,16 +260,16 @@ var (
 )
 
 // countsDogs reports that a number is that of the dogs.
-func (s *slots) countsDogs(i int) bool {
+func (s *Found) countsDogs(i int) bool {
 	n, end := s.numeral(i)
 	return end > 0 && n == float64(len(s.c.Names.Dogs)) && n > 1
 }
 
-func (s *slots) unitAfter(i int) bool { _, end := s.UnitAt(i); return end > 0 }
+func (s *Found) unitAfter(i int) bool { _, end := s.UnitAt(i); return end > 0 }
 
 // recipe names recipes. Where foods are named too, some of a recipe's words
 // count only with a word for a recipe beside them.
-func (s *slots) recipe(intent string) string {
+func (s *Found) recipe(intent string) string {
 	var full, part []string
 	for _, m := range s.recipes {
 		list := &full

@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 )
 
 // clockFrom reads the time of day that begins at a place.
-func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
+func (s *Found) clockFrom(i int, bare bool) (c clock, ok bool) {
 	t := &s.Tokens[i]
 	if n := span.DigitsOf(t.Text); t.Kind == span.NumberToken && len(t.Text) == 4 && n >= 0 && n/100 < 24 && n%100 < 60 && s.at(i+1) != "-" {
 		return clock{planner.At(n/100, n%100), t.Text[0] != '0' && n < 1300, i, i + 1}, true
@@ -29,7 +29,7 @@ func (s *slots) clockFrom(i int, bare bool) (c clock, ok bool) {
 }
 
 // clocks are the times of day of a text; none where one is not understood.
-func (s *slots) clocks(bare bool) (all []clock) {
+func (s *Found) clocks(bare bool) (all []clock) {
 	for i := 0; i < len(s.Tokens); i++ {
 		if s.taken[i] || s.hasUnit(i) {
 			continue
@@ -49,13 +49,13 @@ func (s *slots) clocks(bare bool) (all []clock) {
 }
 
 // hasUnit reports that a number at a place has a unit.
-func (s *slots) hasUnit(i int) bool {
+func (s *Found) hasUnit(i int) bool {
 	return slices.ContainsFunc(s.quantities, func(q quantity) bool { return q.from <= i && i < q.to && q.kind != span.ByCount })
 }
 
 // time is the time of day, or several. One that may be of the morning or the
 // evening counts where the meal, or the time before it, tells which.
-func (s *slots) time(intent string) string {
+func (s *Found) time(intent string) string {
 	clocks, hint := s.clocks(intent == "feedtimes.set" || intent == "remind.set"), s.half()
 	noon := planner.At(12, 0)
 	var said []string
@@ -119,7 +119,7 @@ func (s *slots) time(intent string) string {
 
 // half is the half of the day that the meals and parts of the day named lie
 // in: "am", "noon", "pm", "both", empty where there are none.
-func (s *slots) half() (hint string) {
+func (s *Found) half() (hint string) {
 	for i, w := range s.folded {
 		h := span.HalfOf(w)
 		switch {

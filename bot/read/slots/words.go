@@ -1,9 +1,10 @@
-package read
+package slots
 
 import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 )
@@ -18,7 +19,7 @@ var (
 
 // named is the phrase of some kinds that a text has, or those in a row where
 // several may be meant.
-func (s *slots) named(kinds map[string]bool, several bool) string {
+func (s *Found) named(kinds map[string]bool, several bool) string {
 	var all []string
 	for _, p := range s.phrases(kinds) {
 		if v := strings.TrimPrefix(p.value, "the "); !vagueWords[v] && !strings.HasSuffix(v, " of") && !slices.Contains(all, v) && !s.Any(p.to, "recipe", "mix", "one") {
@@ -35,10 +36,10 @@ func (s *slots) named(kinds map[string]bool, several bool) string {
 var vagueWords = language.SetOf("a treat", "goodies", "a quarter", "food", "foods", "meal", "meals", "bowl", "supplement", "supplements", "supp", "supps", "treat", "treats", "vitamins", "vit", "something", "meat", "packet", "bag", "piece", "tub", "dinner", "lunch",
 	"breakfast", "stuff", "bits", "raw", "dose", "bottle", "box", "bit", "medicine", "meds", "tin", "wrapper", "pack", "scraps", "recipe")
 
-func (s *slots) food(string) string  { return s.named(foodKinds, true) }
-func (s *slots) breed(string) string { return s.named(breedKinds, false) }
+func (s *Found) food(string) string  { return s.named(foodKinds, true) }
+func (s *Found) breed(string) string { return s.named(breedKinds, false) }
 
-func (s *slots) supp(string) string {
+func (s *Found) supp(string) string {
 	if v := s.named(suppKinds, false); v != "" {
 		if rest, ok := strings.CutPrefix(v, "vit "); ok {
 			return "vitamin " + rest
@@ -55,11 +56,11 @@ func (s *slots) supp(string) string {
 }
 
 // nutrient is the nutrient that is named, alone.
-func (s *slots) nutrient(string) (value string) {
-	m := matcher{text: s.Text, words: span.SplitWords(s.Text)}
-	for at := 0; at < len(m.words); at++ {
-		if _, end := m.nutrientAt(at); end > 0 {
-			v := strings.ToLower(s.Text[m.words[at].Start:m.words[end-1].End])
+func (s *Found) nutrient(string) (value string) {
+	l := span.LineOf(s.Text, span.SplitWords(s.Text))
+	for at := 0; at < len(l.Tokens); at++ {
+		if _, end := foodline.SubjectAt(l, at); end > 0 {
+			v := strings.ToLower(l.Span(at, end))
 			if value != "" && value != v {
 				return ""
 			}
@@ -70,7 +71,7 @@ func (s *slots) nutrient(string) (value string) {
 }
 
 // part is how much of a meal was eaten.
-func (s *slots) part(string) string {
+func (s *Found) part(string) string {
 	left := ""
 	if s.saysAny("left", "leaves", "leaving", "remaining", "remains", "leave") >= 0 {
 		left = " left"
@@ -79,10 +80,8 @@ func (s *slots) part(string) string {
 		return q.text() + left
 	}
 	low := strings.ToLower(s.Text)
-	for _, p := range partWords {
-		if strings.Contains(low, p.words) {
-			return p.words + left
-		}
+	if words, _ := span.PartOfMeal(low); words != "" {
+		return words + left
 	}
 	switch {
 	case s.saysAny("refused", "refuses", "refusing", "refuse") >= 0, strings.Contains(low, "touch"), strings.Contains(low, "turned"):
@@ -96,7 +95,7 @@ func (s *slots) part(string) string {
 }
 
 // who is a person: a carer, or what one is to the household.
-func (s *slots) who(string) string {
+func (s *Found) who(string) string {
 	if len(s.carers) > 0 {
 		if slices.ContainsFunc(s.carers, func(m mention) bool { return m.value != s.carers[0].value }) {
 			return ""
@@ -116,7 +115,7 @@ func (s *slots) who(string) string {
 }
 
 // by is whose word or deed it is.
-func (s *slots) by(intent string) string {
+func (s *Found) by(intent string) string {
 	switch intent {
 	case "fed.log", "fed.other", "treat.log":
 		if len(s.carers) == 1 && (s.carers[0].from == 0 || s.at(s.carers[0].from-1) == "by") || len(s.carers) == 0 {
@@ -131,7 +130,7 @@ func (s *slots) by(intent string) string {
 }
 
 // age is a span of years, months or weeks that a dog has lived.
-func (s *slots) age(intent string) string {
+func (s *Found) age(intent string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
 		if q.kind != bySpan || q.unit == "day" || q.unit == "fortnight" || q.unit == "hour" || q.unit == "minute" || s.Any(q.from-1, "in", "for", "every", "over", "last") || s.at(q.to) == "ago" {
@@ -152,7 +151,7 @@ var sexSaid = map[string]string{"male": "male", "boy": "male", "lad": "male", "f
 
 var doneSaid = map[string]string{"neutered": "neutered", "castrated": "neutered", "spayed": "spayed", "speyed": "spayed", "entire": "entire", "intact": "intact", "desexed": "neutered"}
 
-func (s *slots) sex(string) string {
+func (s *Found) sex(string) string {
 	var all []string
 	for _, said := range []map[string]string{sexSaid, doneSaid} {
 		for i, w := range s.folded {
@@ -171,7 +170,7 @@ func (s *slots) sex(string) string {
 }
 
 // meals is how many meals a day.
-func (s *slots) meals(string) string {
+func (s *Found) meals(string) string {
 	for i := range s.quantities {
 		q := &s.quantities[i]
 		for k := q.to; k <= q.to+1; k++ {
@@ -187,7 +186,7 @@ func (s *slots) meals(string) string {
 }
 
 // called is the name that follows a word that announces one.
-func (s *slots) called(leads map[string]bool, words int) string {
+func (s *Found) called(leads map[string]bool, words int) string {
 	for i := range s.folded {
 		at := i + 1
 		if !leads[s.folded[i]] || s.folded[i] == "name" && !s.Any(at, "is", ":") || s.folded[i] == "to" && s.saysAny("rename", "call", "change", "name") < 0 {
@@ -211,7 +210,7 @@ var nameStops = language.SetOf("she", "shes", "he", "hes", "a", "is", "and", "wh
 
 // dogName is the name of a new dog: one that is announced, or the only word
 // with a capital that is no other thing.
-func (s *slots) dogName(string) string {
+func (s *Found) dogName(string) string {
 	if name := s.called(language.SetOf("called", "named", "name", "call", "calling"), 1); name != "" {
 		return title(name)
 	}
@@ -229,7 +228,7 @@ func (s *slots) dogName(string) string {
 	return name
 }
 
-func (s *slots) rename(intent string) string {
+func (s *Found) rename(intent string) string {
 	if s.saysAny("rename", "name", "called", "spelled", "spelt", "call") < 0 {
 		return ""
 	}
@@ -239,7 +238,7 @@ func (s *slots) rename(intent string) string {
 	return title(s.called(language.SetOf("called", "named", "to", "name"), 1))
 }
 
-func (s *slots) recipeName(string) string {
+func (s *Found) recipeName(string) string {
 	if name := s.called(language.SetOf("called", "named", "name", "as"), 3); name != "" {
 		return name
 	}
@@ -267,7 +266,7 @@ func title(name string) string {
 }
 
 // place is where somebody lives or is, as typed.
-func (s *slots) place(intent string) string {
+func (s *Found) place(intent string) string {
 	for i := range s.folded {
 		if !s.Any(i, "in", "to", "at", "from") && i > 0 || s.saysAny("in", "to", "at") >= 0 && i == 0 && !s.Any(i, "in", "to", "at") {
 			continue

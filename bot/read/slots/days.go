@@ -1,4 +1,4 @@
-package read
+package slots
 
 import (
 	"slices"
@@ -14,7 +14,7 @@ import (
 var untilWords = map[string]string{"since": "since ", "until": "until ", "till": "until ", "til": "until ", "untill": "until "}
 
 // findWhens finds the days, dates and spans from now that a text names.
-func (s *slots) findWhens() {
+func (s *Found) findWhens() {
 	for i := 0; i < len(s.Tokens); i++ {
 		lead, at := untilWords[s.folded[i]], i
 		if lead != "" {
@@ -31,7 +31,7 @@ func (s *slots) findWhens() {
 }
 
 // whenAt reads the day that begins at a place.
-func (s *slots) whenAt(i int) (value string, end int) {
+func (s *Found) whenAt(i int) (value string, end int) {
 	if i >= len(s.Tokens) || s.taken[i] {
 		return "", 0
 	}
@@ -68,7 +68,7 @@ func (s *slots) whenAt(i int) (value string, end int) {
 }
 
 // stretchNamed is the part of the day, or the week or longer, that a word names.
-func (s *slots) stretchNamed(w string) string {
+func (s *Found) stretchNamed(w string) string {
 	switch u := span.TimeUnits[w]; {
 	case span.Weekends[w]:
 		return "weekend"
@@ -79,7 +79,7 @@ func (s *slots) stretchNamed(w string) string {
 }
 
 // withPart is a day with the part of it that may follow.
-func (s *slots) withPart(day string, end int) (string, int) {
+func (s *Found) withPart(day string, end int) (string, int) {
 	switch p := span.PartsOfDay[s.at(end)].Name; {
 	case p != "" && day == "today":
 		return "this " + p, end + 1
@@ -97,7 +97,7 @@ var weekdayNames = language.SetOf("sunday", "monday", "tuesday", "wednesday", "t
 
 // weekdayAt is the day of the week at a place, in full. "Sun" and "sat" are
 // other words too.
-func (s *slots) weekdayAt(i int) string {
+func (s *Found) weekdayAt(i int) string {
 	w := s.at(i)
 	day, ok := span.Weekdays[w]
 	if !ok {
@@ -110,7 +110,7 @@ func (s *slots) weekdayAt(i int) string {
 }
 
 // spanFrom is the span of time that begins at a place.
-func (s *slots) spanFrom(i int) *quantity {
+func (s *Found) spanFrom(i int) *quantity {
 	for k := range s.quantities {
 		if q := &s.quantities[k]; q.from == i && q.kind == bySpan {
 			return q
@@ -120,7 +120,7 @@ func (s *slots) spanFrom(i int) *quantity {
 }
 
 // dateAt reads a date as typed: "the 19th", "3 March", "14/6", "2026-03-08".
-func (s *slots) dateAt(i int) (string, int) {
+func (s *Found) dateAt(i int) (string, int) {
 	c, end := s.CalendarAt(i)
 	if end == 0 || slices.Contains(s.taken[i:end], true) {
 		return "", 0
@@ -143,7 +143,7 @@ func (s *slots) dateAt(i int) (string, int) {
 }
 
 // when is the day, date or span that a text names, unless it names several.
-func (s *slots) when(intent string) string {
+func (s *Found) when(intent string) string {
 	value := ""
 	for i, w := range s.whens {
 		if i > 0 && w.from == s.whens[i-1].to+1 && weekdayNames[w.value] && s.Any(w.from-1, "and", ",", "+", "&", "or") {
@@ -162,7 +162,7 @@ func (s *slots) when(intent string) string {
 }
 
 // every is how often: "day", "3 days", "monday, wednesday", "twice a day".
-func (s *slots) every(string) string {
+func (s *Found) every(string) string {
 	if days := s.weekdaysNamed(); len(days) > 1 || len(days) == 1 && s.saysAny("every", "each", days[0]+"s") >= 0 && s.saysAny("other", "second") < 0 {
 		return strings.Join(days, ", ")
 	}
@@ -205,7 +205,7 @@ func (s *slots) every(string) string {
 	return ""
 }
 
-func (s *slots) weekdaysNamed() (days []string) {
+func (s *Found) weekdaysNamed() (days []string) {
 	for i := range s.Tokens {
 		if d := s.weekdayAt(i); d != "" && !slices.Contains(days, d) {
 			days = append(days, d)
@@ -215,7 +215,7 @@ func (s *slots) weekdaysNamed() (days []string) {
 }
 
 // days is for how many days, of each recipe in a rotation.
-func (s *slots) days(intent string) string {
+func (s *Found) days(intent string) string {
 	var all []string
 	for _, q := range s.quantities {
 		if per := map[string]float64{"day": 1, "week": 7, "fortnight": 14, "month": 30}[q.unit]; q.kind == bySpan && per > 0 {
@@ -243,7 +243,7 @@ func (s *slots) days(intent string) string {
 	return strings.Join(all, ", ")
 }
 
-func (s *slots) meal(string) string {
+func (s *Found) meal(string) string {
 	value := ""
 	for i, w := range s.folded {
 		if m := span.MealsByName[w].Name; m != "" && !s.taken[i] {
