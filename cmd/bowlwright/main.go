@@ -107,6 +107,9 @@ const usage = `Bowlwright plans fresh, home-made food for dogs.
       that BOWLWRIGHT_HEALTH names
   bowlwright --version
       print the version
+
+serve, undelivered and published take --store postgres://... or --store-file
+FILE in the place of --data, too.
 `
 
 // run carries out one command line.
