@@ -128,6 +128,9 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 	}
 	switch best := st.Readings[0]; st.Do {
 	case read.Act:
+		if t.ofWhich(best, st.Text) {
+			return true
+		}
 		before := t.Changed
 		if !t.does(best, st.Text) {
 			return t.offerMeant(st)
@@ -141,6 +144,20 @@ func (t *Turn) meantPart(st read.Statement, several bool) bool {
 		return t.offerMeant(st)
 	}
 	return false
+}
+
+// ofWhich asks for one dog at a time where a text names several and it is not clear
+// of which something is to be recorded: "fern gets two meals, dot three".
+func (t *Turn) ofWhich(r read.Reading, s string) bool {
+	named := map[string]bool{}
+	for _, m := range span.Mentions(s, t.Names().Dogs) {
+		named[m.ID] = true
+	}
+	if len(named) < 2 || r.Slots["dog"] != "" || read.CostOf(r.Intent) != read.Writes {
+		return false
+	}
+	t.SayMsg("meant.one-dog", "text", say.Short(s))
+	return true
 }
 
 // does does what a reading says: by its sentence in full, else as the rooms

@@ -3,6 +3,7 @@ package weighing
 import (
 	"errors"
 	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/dogs"
@@ -57,6 +58,9 @@ func WeighWords(t *talk.Turn, s string) bool {
 		}
 		if named && said.Weight == nutrition.Kilograms(int(said.Weight)) && s != t.Event.Text && !read.NamesWeight(s) {
 			return false // "Otto had a tub and Tilly one": of what is not said
+		}
+		if named && said.Weight < 1 && !read.NamesWeight(s) && !strings.ContainsAny(s, "0123456789") {
+			return false // "Tilly only half": of her dinner
 		}
 		if named {
 			weigh(t, t.Dog(said.Dog), weighed{weight: said.Weight})

@@ -75,15 +75,21 @@ func (h *hearing) owners(named []string) (of []string) {
 			}
 		}
 	}
-	for i := range h.book.signs {
-		if r := &h.book.signs[i]; r.level > Watch && h.fits(r) {
-			add(h.fitsAt)
+	signs := func(from Level) {
+		for i := range h.book.signs {
+			if r := &h.book.signs[i]; r.level >= from && h.fits(r) {
+				add(h.fitsAt)
+			}
 		}
 	}
+	signs(Watch + 1)
 	for _, e := range h.things() {
 		if h.had(e) {
 			add(e.start)
 		}
+	}
+	if len(of) == 0 {
+		signs(Watch)
 	}
 	if len(of) == 0 {
 		return named

@@ -52,6 +52,7 @@ func TestWhoseAlarm(t *testing.T) {
 		"Rex and Uma are vomiting again and again":       "rex uma",
 		"Rex ate a sock, Uma too":                        "rex uma",
 		"Rex ate a sock and Uma is fine":                 "rex",
+		"Rex had her breakfast and Uma threw up a bit":   "uma",
 		"Rex is bleeding everywhere. Uma cannot breathe": "rex uma",
 	} {
 		got := In(text, names).Dogs
