@@ -82,3 +82,28 @@ func LessCooking(s string) string {
 	}
 	return strings.TrimRight(strings.Join(kept, " "), " ,;:-(")
 }
+
+// RecipeCalled is the name in a sentence that names a recipe, else the whole of it.
+func RecipeCalled(s string) string {
+	if m := calledSo.FindStringSubmatch(s); m != nil {
+		return m[1]
+	}
+	return s
+}
+
+// CutCalled cuts off the name that a recipe is given at the end of its text:
+// "... 2 eggs. call it Sunday pot". It is empty where none is.
+func CutCalled(text string) (rest, name string) {
+	m := callIt.FindStringSubmatchIndex(text)
+	if m == nil {
+		return text, ""
+	}
+	return text[:m[0]], text[m[2]:m[3]]
+}
+
+// NamesNothing reports that a line stands above a recipe and is no name of it: "my
+// recipe:", "what I cook for her".
+func NamesNothing(line string) bool {
+	line = strings.Trim(line, "#:*-. \t")
+	return aboveRecipe[strings.ToLower(line)] || tellsMaking(line)
+}

@@ -40,6 +40,7 @@ var (
 	lastPart     = language.Pattern("last-part")
 	askedFirst   = language.Says("first-part") // of a day
 	askedLast    = language.Says("last-part")
+	tellsMaking  = language.Says("no-name")
 	ofHer        = language.Says("her")
 	ofHim        = language.Says("him")
 	isWell       = language.Says("well")
@@ -59,6 +60,8 @@ var (
 	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
 	factLead      = language.Pattern("fact-lead")
 	jabs          = language.Pattern("jabs")
+	calledSo      = language.Pattern("called-so") // its group is the name of a recipe
+	callIt        = language.Pattern("call-it")   // and this one's
 )
 
 // Words of lists.txt.
@@ -73,7 +76,7 @@ var (
 	answers         = language.Set("answers")
 
 	// What stands above a recipe and is no name of it.
-	AboveRecipe = language.Set("above-recipe")
+	aboveRecipe = language.Set("above-recipe")
 
 	// What a whole answer is.
 	Yes, No       = language.Set("yes"), language.Set("no")

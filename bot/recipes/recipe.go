@@ -3,7 +3,6 @@ package recipes
 import (
 	"cmp"
 	"encoding/json"
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -73,16 +72,10 @@ func nameOrLine(t *talk.Turn, s string) {
 	askForLines(t, RecipeDraft{Name: recipeName(s)})
 }
 
-// calledSo is a sentence that names a recipe: "my cooked one is called Sunday Pot,
-// it goes like this".
-var calledSo = regexp.MustCompile(`(?i)^(?:my|our|the|this|it)\b.*\b(?:called|named) ([^,:;.]+)`)
-
 // recipeName cleans a name to what may be stored.
 func recipeName(s string) string {
 	s = strings.Join(strings.Fields(strings.Trim(read.Title(s), "#:* \t")), " ")
-	if m := calledSo.FindStringSubmatch(s); m != nil {
-		s = m[1]
-	}
+	s = read.RecipeCalled(s)
 	if utf8.RuneCountInString(s) > say.MaxName {
 		s = strings.TrimSpace(string([]rune(s)[:say.MaxName]))
 	}
@@ -286,7 +279,7 @@ func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takePaste(t, d, in.Value()) // lines, not a name
 		return
 	}
-	if namesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
+	if read.NamesNothing(in.Value()) || len(got.Problems) == 1 && got.Problems[0].Code == span.NoFood {
 		t.SayMsg("ask.recipe-name") // an amount, "every 3 days" or "new recipe"
 		return
 	}

@@ -75,16 +75,20 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 	s, cooked := read.CutWeights(s)
 	d.Weighed = d.Weighed || cooked
+	s, called := read.CutCalled(s)
+	if d.Name == "" {
+		d.Name = recipeName(called)
+	}
 	if d.Name == "" {
 		if first, after, more := strings.Cut(s, "\n"); more && isTitle(first, t) {
 			s = after
-			if !namesNothing(first) {
+			if !read.NamesNothing(first) {
 				d.Name = recipeName(first)
 			}
 		}
 	}
 	got := foodline.RecipeText(s, t.Foods)
-	if d.Name == "" && got.Name != "" {
+	if d.Name == "" && got.Name != "" && !read.NamesNothing(got.Name) {
 		d.Name = recipeName(got.Name)
 	}
 	if got.Days > 0 {
@@ -240,11 +244,6 @@ func isTitle(line string, t *talk.Turn) bool {
 	return false
 }
 
-// namesNothing reports that a line stands above a recipe and is no name of it.
-func namesNothing(line string) bool {
-	return read.AboveRecipe[strings.ToLower(strings.Trim(line, "#:*-. \t"))]
-}
-
 // mayBeAnother reports that several lines pasted while a recipe is being entered
 // may be another recipe: they have a name of their own, or come while something
 // is asked about lines that were pasted together.
@@ -259,7 +258,7 @@ func mayBeAnother(t *talk.Turn, d RecipeDraft, s string) bool {
 	case len(got.Lines) == 0 && !strings.ContainsAny(after, "0123456789½¼¾"):
 		return false
 	}
-	if isTitle(first, t) && !namesNothing(first) {
+	if isTitle(first, t) && !read.NamesNothing(first) {
 		return !strings.EqualFold(recipeName(first), d.Name)
 	}
 	return !d.Stay && d.ID == ""
