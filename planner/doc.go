@@ -1,9 +1,9 @@
 // Package planner holds what a household keeps and what follows from it:
-// dogs, recipes, what a dog needs, portions, scaling, rounding to a kitchen
-// scale, the bowl of the day, rotations and switches of food, and when something
-// falls due. Package judge says whether the amount is still right (README.md
-// tells how it decides, and how often it is right); package larder works out packs,
-// what to buy and what it costs; package edition carries recipes to other households.
+// dogs, recipes, what a dog needs, scaling, rotations and switches of food, and
+// when something falls due. Package judge says whether the amount is still right
+// (README.md tells how it decides, and how often it is right); package portions
+// makes of an amount what goes into the bowl; package larder works out packs, what
+// to buy and what it costs; package edition carries recipes to other households.
 //
 // NeedOf is what an equation proposes, AmountOf what a dog is fed. The amount
 // in force (Dog.Kcal, Dog.InForce) and the goal weight (Dog.SetGoal) are

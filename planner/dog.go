@@ -263,3 +263,7 @@ func (d Dog) StageAt(now time.Time) LifeStage {
 
 // LikelyDog is false for what is no number, too.
 func LikelyDog(w nutrition.Kilograms) bool { return w >= LightestDog && w <= HeaviestDog }
+
+// UsualMeals is how many meals a day a dog gets if nobody said (common
+// practice, no source).
+const UsualMeals = 2

@@ -39,3 +39,17 @@ func (d Dose) Absurd() bool {
 	}
 	return false
 }
+
+// Times returns the dose multiplied out: for one dog, not per 1000 kcal. What
+// the carer typed no longer holds and is left out.
+func (d Dose) Times(f float64) Dose {
+	d.Per1000, d.Typed = false, ""
+	d.Count *= f
+	d.Grams *= nutrition.Grams(f)
+	amounts := make([]Amount, len(d.Amounts))
+	for i, a := range d.Amounts {
+		amounts[i] = Amount{a.Nutrient, a.Amount * f}
+	}
+	d.Amounts = amounts
+	return d
+}

@@ -66,8 +66,8 @@ func (r *Recipe) Measured() (set nutrition.Nutrients) {
 	return set
 }
 
-// labEnergy is what a laboratory measured a gram of the recipe to bring, kcal.
-func (r *Recipe) labEnergy() (perGram float64, ok bool) {
+// LabEnergy is what a laboratory measured a gram of the recipe to bring, kcal.
+func (r *Recipe) LabEnergy() (perGram float64, ok bool) {
 	if !r.Measured().Has(nutrition.Energy) {
 		return 0, false
 	}

@@ -79,14 +79,13 @@ func TestLabOfRecipe(t *testing.T) {
 // of it, by the table 60 %.
 func TestLabEnergy(t *testing.T) {
 	r := recipeOf("lean", 400, "mystery", 100)
-	if _, err := BowlFor(r, labShelf(), 300, 2, metric); err == nil {
-		t.Error("a bowl of what has no energy")
+	if _, err := FactorForKcal(r, labShelf(), 300); err == nil {
+		t.Error("a part of what has no energy")
 	}
 	r.Lab.Set(nutrition.Energy, 1.2)
 	r.Measure()
-	b, err := BowlFor(r, labShelf(), 300, 2, metric)
-	if err != nil || !alike(b.Factor, 0.5) || b.Day != 250 || !alike(b.Energy.Mid, 300) {
-		t.Errorf("%+v, %v", b, err)
+	if f, err := FactorForKcal(r, labShelf(), 300); err != nil || !alike(f, 0.5) {
+		t.Errorf("%v, %v", f, err)
 	}
 	if sum, err := TotalsOf(r, labShelf()); err != nil || sum.Energy != nutrition.Exactly(600) || len(sum.Unknown) > 0 {
 		t.Errorf("%+v, %v", sum, err)

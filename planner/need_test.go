@@ -232,3 +232,12 @@ func TestGrowthInBand(t *testing.T) {
 		t.Errorf("below: %+v, want by %v kg", n, d.Weight)
 	}
 }
+
+func BenchmarkNeedOf(b *testing.B) {
+	d := bracken()
+	d.Health = "no kidney trouble, heart murmur"
+	b.ReportAllocs()
+	for b.Loop() {
+		NeedOf(d, testNow)
+	}
+}

@@ -14,7 +14,7 @@ func (d Dog) MealTimes() []Clock {
 	}
 	n := d.Meals
 	if n <= 0 {
-		n = defaultMeals
+		n = UsualMeals
 	}
 	return DefaultMealTimes(n)
 }
@@ -23,7 +23,7 @@ func (d Dog) MealTimes() []Clock {
 // months, three up to six, then two (common veterinary practice, from memory).
 func MealsByAge(d Dog, now time.Time) int {
 	if d.Born.IsZero() {
-		return defaultMeals
+		return UsualMeals
 	}
 	today := DateOf(now)
 	for _, young := range [...]struct{ months, meals int }{{4, 4}, {6, 3}} {
@@ -31,7 +31,7 @@ func MealsByAge(d Dog, now time.Time) int {
 			return young.meals
 		}
 	}
-	return defaultMeals
+	return UsualMeals
 }
 
 // DefaultMealTimes returns times for so many meals a day, rising, the first

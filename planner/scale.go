@@ -35,7 +35,7 @@ func TotalsOf(r Recipe, p nutrition.Pantry) (Totals, error) {
 		}
 		t.add(in, f)
 	}
-	if perGram, ok := r.labEnergy(); ok {
+	if perGram, ok := r.LabEnergy(); ok {
 		t.Energy, t.Unknown, t.UnknownGrams = nutrition.Exactly(perGram*float64(t.Grams)), nil, 0
 	}
 	if t.Grams > 0 {
@@ -54,7 +54,7 @@ func (t *Totals) add(in *Ingredient, f *nutrition.Food) {
 	bone := f.Bone.Mid
 	t.Shares[f.Part] += float64(in.Grams) * (1 - bone)
 	t.Shares[nutrition.BonePart] += float64(in.Grams) * bone
-	e := in.energy(f)
+	e := in.Energy(f)
 	t.Energy = t.Energy.Plus(e)
 	if !e.Complete {
 		t.UnknownGrams += in.Grams
@@ -64,8 +64,8 @@ func (t *Totals) add(in *Ingredient, f *nutrition.Food) {
 	}
 }
 
-// energy is what an ingredient brings, kcal.
-func (in *Ingredient) energy(f *nutrition.Food) nutrition.Value {
+// Energy is what an ingredient brings, kcal.
+func (in *Ingredient) Energy(f *nutrition.Food) nutrition.Value {
 	for _, fact := range in.Label {
 		if fact.Nutrient == nutrition.Energy {
 			return nutrition.Exactly(fact.PerGram * float64(in.Grams))
@@ -135,7 +135,7 @@ const (
 // stay too, since a factor does not say whether it makes food for more days or
 // for a larger dog. It returns a *ScaleError of code EmptyRecipe or AbsurdAmount.
 func Scale(r Recipe, factor float64) (Recipe, error) {
-	if _, err := r.factor(r.grams(""), float64(r.grams(""))*factor); err != nil {
+	if _, err := r.factor(r.Grams(""), float64(r.Grams(""))*factor); err != nil {
 		return Recipe{}, err
 	}
 	r.Ingredients = slices.Clone(r.Ingredients)
@@ -173,22 +173,22 @@ func FactorForKcal(r Recipe, p nutrition.Pantry, k nutrition.Kcal) (float64, err
 
 // FactorForGrams returns the factor at which the recipe weighs so much.
 func FactorForGrams(r Recipe, g nutrition.Grams) (float64, error) {
-	return r.factor(r.grams(""), float64(g))
+	return r.factor(r.Grams(""), float64(g))
 }
 
 // FactorForIngredient returns the factor at which the recipe takes so much of
 // one of its foods, of all lines with it together.
 func FactorForIngredient(r Recipe, food string, have nutrition.Grams) (float64, error) {
-	of := r.grams(food)
+	of := r.Grams(food)
 	if !(of > 0) {
 		return 0, &ScaleError{Code: AbsentFood, Food: food}
 	}
-	whole := r.grams("")
+	whole := r.Grams("")
 	return r.factor(whole, float64(have/of)*float64(whole))
 }
 
-// grams returns what a food weighs in the recipe, or all of it.
-func (r *Recipe) grams(food string) (sum nutrition.Grams) {
+// Grams returns what a food weighs in the recipe, or all of it.
+func (r *Recipe) Grams(food string) (sum nutrition.Grams) {
 	for i := range r.Ingredients {
 		if in := &r.Ingredients[i]; food == "" || in.Food == food {
 			sum += in.Grams

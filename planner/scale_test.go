@@ -148,9 +148,6 @@ func TestScaleErrors(t *testing.T) {
 		"factor too small": {AbsurdAmount, "", func() error { _, err := Scale(r, 1e-4); return err }},
 		"bad weight":       {AbsurdAmount, "fatty", func() error { _, err := Scale(bad, 2); return err }},
 		"bad weight, kcal": {AbsurdAmount, "fatty", func() error { _, err := FactorForKcal(bad, s, 500); return err }},
-		"seven meals":      {AbsurdAmount, "", func() error { _, err := BowlFor(r, s, 500, 7, metric); return err }},
-		"minus one meal":   {AbsurdAmount, "", func() error { _, err := BowlFor(r, s, 500, -1, metric); return err }},
-		"bowl of nothing":  {EmptyRecipe, "", func() error { _, err := BowlFor(Recipe{}, s, 500, 2, metric); return err }},
 	} {
 		var e *ScaleError
 		if err := c.try(); !errors.As(err, &e) || e.Code != c.want || e.Food != c.food {
@@ -189,4 +186,16 @@ func TestScaleSharesNothing(t *testing.T) {
 	if !reflect.DeepEqual(r, want) {
 		t.Errorf("the recipe changed: %+v", r)
 	}
+}
+
+// twelve is a recipe of twelve ingredients from the table, by the usual
+// shares of body parts (common practice, no source).
+func twelve() Recipe {
+	r := recipeOf("turkey-ground-85", 420, "beef-heart", 130, "turkey-gizzard", 60, "turkey-neck", 210, "turkey-liver", 45,
+		"lamb-kidney", 25, "lamb-spleen", 20, "lamb-lung", 30, "rabbit", 60, "turkey-breast-skinless", 40, "eggshell-powder", 2, "kelp-powder", 1)
+	r.Doses = []Dose{
+		{Food: "vitamin-e", Count: 1, Form: "capsule", Amounts: []Amount{{nutrition.VitaminE, 200}}, Cadence: Cadence{EveryDays: 3}},
+		{Food: "fish-oil-capsule", Count: 2, Form: "capsule", Grams: 2, Amounts: []Amount{{nutrition.EPA, 0.36}}, Per1000: true, Typed: "2 a day"},
+	}
+	return r
 }

@@ -75,7 +75,7 @@ func OnTop(m nutrition.Mixture) nutrition.Mixture {
 // proportions, so that what was found of the one holds for the other, and the
 // same supplements.
 func SameParts(a, b *Recipe) bool {
-	whole, of := a.grams(""), b.grams("")
+	whole, of := a.Grams(""), b.Grams("")
 	if len(a.Ingredients) != len(b.Ingredients) || len(a.Doses) != len(b.Doses) || (whole > 0) != (of > 0) {
 		return false
 	}

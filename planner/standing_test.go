@@ -32,22 +32,8 @@ func TestGoBackStanding(t *testing.T) {
 	}
 }
 
-// A topper's bowl is a tenth of the day, its doses per 1000 kcal with it, and it
-// is nobody's food of a day.
-func TestTopperBowl(t *testing.T) {
-	r := recipeOf("lean", 400, "fatty", 190, "oil", 10, "salt", 2, "mystery", 0) // 870 kcal
-	r.Doses = twelve().Doses
-	r.Standing.Kind = IsTopper
-	b, err := BowlFor(r, testShelf(), 4350, 0, metric)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if b.Factor != 0.5 || b.Kcal != 435 || b.Day != 300 { // as TestBowlFor's for 435 kcal
-		t.Errorf("%v kcal, %v g, times %v", b.Kcal, b.Day, b.Factor)
-	}
-	if n := b.Doses[1].Dose.Count; !alike(n, 1) { // 2 for 1000 kcal: 0.87, and there are only whole ones
-		t.Errorf("%v capsules", n)
-	}
+// A topper is nobody's food of a day.
+func TestTopperIsNoDaysFood(t *testing.T) {
 	h := &Household{Dogs: []Dog{{ID: "d1", Recipe: "r1"}}, Recipes: []Recipe{{ID: "r1"}, {ID: "r2"}}}
 	h.Rotations = []Rotation{{ID: "o1", Dogs: []string{"d1"}, Turns: []Turn{{"r1", 3}, {"r2", 3}}, Start: Date{2026, 3, 2}}}
 	for _, c := range []struct {

@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-
-	"bowlwright/nutrition"
 )
 
 func tenDays() Transition {
@@ -169,82 +167,6 @@ func TestTransitionHold(t *testing.T) {
 	tr = tr.Resume(on(6))
 	if tr.StepOn(on(6)) != 4 || tr.StepOn(on(7)) != 5 || tr.OverOn() != on(13) {
 		t.Errorf("goes on: step %d, %d, over on %v", tr.StepOn(on(6)), tr.StepOn(on(7)), tr.OverOn())
-	}
-}
-
-func TestPortionOn(t *testing.T) {
-	tr := Transition{Old: "kibble", OldPer100: 400, Days: 10, Start: firstMarch}
-	r := recipeOf("lean", 300, "fatty", 100) // 500 kcal in 400 g: 1.25 kcal a gram
-	for _, c := range []struct {
-		day      int
-		old, new nutrition.Grams
-	}{
-		// 1000 kcal: 225 g bring 900 kcal, 80 g the other 100.
-		{-1, 250, 0}, {0, 225, 80}, {4, 125, 400}, {9, 0, 800}, {20, 0, 800},
-		// A fifth is 200 kcal, 160 g; the old 800 kcal 200 g.
-		{1, 200, 160},
-	} {
-		got, err := tr.PortionOn(firstMarch.AddDays(c.day), r, testShelf(), 1000, 0, metric)
-		if err != nil || got.Old != c.old || got.New != c.new {
-			t.Errorf("day %d: %v and %v g (%v), want %v and %v", c.day, got.Old, got.New, err, c.old, c.new)
-		}
-	}
-}
-
-func TestPortionAddsUp(t *testing.T) {
-	rng := rand.New(rand.NewPCG(3, 9))
-	r := twelve()
-	for range Sampled(2000, 300) {
-		tr := Transition{OldPer100: LeastPer100 + rng.Float64()*(MostPer100-LeastPer100), Days: 7 + rng.IntN(8), Start: firstMarch}
-		k, meals, u := nutrition.Kcal(100+rng.Float64()*2500), 1+rng.IntN(4), Units{Ounces: rng.IntN(2) == 0}
-		p, err := tr.PortionOn(firstMarch.AddDays(rng.IntN(16)-1), r, nutrition.Default(), k, meals, u)
-		if err != nil {
-			t.Fatal(err)
-		}
-		var old, fresh nutrition.Grams
-		for m := range meals {
-			old, fresh = old+p.OldMeals[m], fresh+p.NewMeals[m]
-		}
-		if math.Abs(float64(old-p.Old)) > 1e-6 || math.Abs(float64(fresh-p.New)) > 1e-6 || p.Old < 0 || p.New < 0 {
-			t.Fatalf("%+v: meals do not add up to the day", p)
-		}
-		// One rounding is left: half a step of the new food where there is any,
-		// else of the old one.
-		left := nutrition.Kcal(2.5 * max(1, float64(p.NewKcal)/max(1, float64(p.New))))
-		if p.Share == 0 {
-			left = nutrition.Kcal(2.5 * tr.OldPer100 / 100)
-		}
-		if p.New == 0 && p.Share > 0 {
-			left += nutrition.Kcal(2.5 * tr.OldPer100 / 100)
-		}
-		if off := math.Abs(float64(p.OldKcal + p.NewKcal - k)); off > float64(left)*1.5+1 {
-			t.Fatalf("%+v at %.0f kcal per 100 g: %v kcal off", p, tr.OldPer100, off)
-		}
-	}
-}
-
-func TestPortionErrors(t *testing.T) {
-	r := recipeOf("lean", 100)
-	for _, c := range []struct {
-		name  string
-		per   float64
-		r     Recipe
-		k     nutrition.Kcal
-		meals int
-		want  ScaleCode
-	}{
-		{"no kcal on the label", 0, r, 500, 2, NoEnergy},
-		{"no number", math.NaN(), r, 500, 2, NoEnergy},
-		{"no kcal for the dog", 380, r, 0, 2, AbsurdAmount},
-		{"more meals than there are", 380, r, 500, 1000, AbsurdAmount},
-		{"an empty recipe", 380, Recipe{}, 500, 2, EmptyRecipe},
-		{"unknown energy", 380, recipeOf("mystery", 100), 500, 2, UnknownEnergy},
-	} {
-		_, err := Transition{OldPer100: c.per, Days: 7, Start: firstMarch}.PortionOn(firstMarch, c.r, testShelf(), c.k, c.meals, metric)
-		var e *ScaleError
-		if !errors.As(err, &e) || e.Code != c.want {
-			t.Errorf("%s: %v, want %s", c.name, err, c.want)
-		}
 	}
 }
 

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // Bowl says what a dog gets of a recipe in a day: the recipe it eats now
@@ -123,7 +124,7 @@ type Eater struct {
 // cannot make a bowl.
 func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Reply {
 	u := e.Units
-	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
+	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, u)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return nil
@@ -152,7 +153,7 @@ func StandsFor(r *planner.Recipe, k nutrition.Kcal) string {
 
 // BowlRows are the ingredients with the day's amount and each meal's. Meals
 // that are all alike have one column.
-func BowlRows(t *talk.Turn, b planner.Bowl, meals int, u planner.Units) []say.TableRow {
+func BowlRows(t *talk.Turn, b portions.Bowl, meals int, u planner.Units) []say.TableRow {
 	columns := mealColumns(b, meals)
 	heading := []string{msg("bowl.day", "unit", say.MassUnit(u))}
 	switch {
@@ -175,7 +176,7 @@ func BowlRows(t *talk.Turn, b planner.Bowl, meals int, u planner.Units) []say.Ta
 // mealColumns is how many columns of meals the table needs: none for one
 // meal a day, two for two that differ, else one: a phone has no room for more,
 // and they differ by a step of the scale.
-func mealColumns(b planner.Bowl, meals int) int {
+func mealColumns(b portions.Bowl, meals int) int {
 	switch {
 	case meals < 2:
 		return 0
@@ -186,7 +187,7 @@ func mealColumns(b planner.Bowl, meals int) int {
 }
 
 // evenMeals reports that each meal has the same of every food.
-func evenMeals(b planner.Bowl) bool {
+func evenMeals(b portions.Bowl) bool {
 	for _, row := range b.Rows {
 		for _, g := range row.Meals {
 			if g != row.Meals[0] {
@@ -206,7 +207,7 @@ func mealCells(day nutrition.Grams, meals []nutrition.Grams, columns int, u plan
 }
 
 // TinyText says the amounts that no kitchen scale shows.
-func TinyText(t *talk.Turn, b planner.Bowl) string {
+func TinyText(t *talk.Turn, b portions.Bowl) string {
 	var lines []string
 	for _, r := range b.Tiny {
 		lines = append(lines, msg("bowl.tiny", "day", say.Trim(float64(r.Day), 2)+" g", "food", t.FoodName(r.Food),
@@ -217,7 +218,7 @@ func TinyText(t *talk.Turn, b planner.Bowl) string {
 
 // BowlDoses lists the supplements that go with the bowl; of those that have a
 // reminder only what is still to be given today.
-func BowlDoses(t *talk.Turn, e Eater, b planner.Bowl) string {
+func BowlDoses(t *talk.Turn, e Eater, b portions.Bowl) string {
 	var lines []string
 	for _, d := range b.Doses {
 		lines = append(lines, WithIt(t, e.Dog, d.Dose))

@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // scaleDraft is the state of the dialogue that scales a recipe.
@@ -163,7 +164,7 @@ func notMoreThan(t *talk.Turn, r planner.Recipe, food string, have nutrition.Gra
 		for i, in := range scaled.Ingredients {
 			parts[i] = in.Grams
 		}
-		rounded, _ := planner.RoundParts(parts, t.Home.Units)
+		rounded, _ := portions.RoundParts(parts, t.Home.Units)
 		var asked nutrition.Grams
 		for i, in := range scaled.Ingredients {
 			if in.Food == food {
@@ -320,7 +321,7 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 	for i, in := range scaled.Ingredients {
 		parts[i] = in.Grams
 	}
-	rounded, whole := planner.RoundParts(parts, t.Home.Units)
+	rounded, whole := portions.RoundParts(parts, t.Home.Units)
 	rows := []say.TableRow{{Label: "", Cells: []string{say.MassUnit(t.Home.Units)}}}
 	for i, in := range scaled.Ingredients {
 		cell := say.Figure(rounded[i], t.Home.Units)

@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 	"bowlwright/store"
 )
 
@@ -106,7 +107,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 
 // sayPart says one food's part of the bowl.
 func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
-	b, err := planner.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
+	b, err := portions.BowlFor(*r, t.Foods, e.Need.Kcal, e.Meals, e.Units)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
@@ -120,7 +121,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	}
 	for _, row := range b.Tiny {
 		if row.Food == f.Key {
-			t.Say(say.Whole(TinyText(t, planner.Bowl{Tiny: []planner.TinyRow{row}})))
+			t.Say(say.Whole(TinyText(t, portions.Bowl{Tiny: []portions.TinyRow{row}})))
 		}
 	}
 }

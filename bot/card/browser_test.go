@@ -20,6 +20,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // browser is headless Chromium; without it the test is skipped, and where long
@@ -113,11 +114,11 @@ func wantFor(t *testing.T, text string, w nutrition.Kilograms) (kcal string, row
 	t.Helper()
 	turn, r := turnOf(t, text, planner.Units{})
 	k := planner.NeedOf(planner.Dog{Weight: w}, cardDay).Kcal
-	g, err := planner.BowlFor(r, turn.Foods, k, 2, planner.Units{})
+	g, err := portions.BowlFor(r, turn.Foods, k, 2, planner.Units{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	oz, err := planner.BowlFor(r, turn.Foods, k, 2, planner.Units{Ounces: true})
+	oz, err := portions.BowlFor(r, turn.Foods, k, 2, planner.Units{Ounces: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // sitterDays is for how many days, from today on, a sheet for the sitter is (our
@@ -106,7 +107,7 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 }
 
 // mealTable is a bowl with a column for each meal.
-func mealTable(t *talk.Turn, d *planner.Dog, b planner.Bowl) *table {
+func mealTable(t *talk.Turn, d *planner.Dog, b portions.Bowl) *table {
 	heads := []string{msg("sitter.in", "unit", say.MassUnit(t.Home.Units))}
 	for i, c := range d.MealTimes() {
 		heads = append(heads, say.Choose(len(d.FeedAt) > 0, c.String(), msg("sitter.meal", "n", i+1)))
@@ -129,7 +130,7 @@ func mealTable(t *talk.Turn, d *planner.Dog, b planner.Bowl) *table {
 
 // bowlNotes are what goes with a bowl: what no scale shows, the recipe's
 // supplements, and what is to be cooked.
-func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b planner.Bowl) (notes []string) {
+func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b portions.Bowl) (notes []string) {
 	for _, tiny := range b.Tiny {
 		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
 	}

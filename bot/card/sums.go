@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // A card has amounts for dogs of these goal weights (our own choice: what grown
@@ -61,8 +62,8 @@ type size struct {
 	weight nutrition.Kilograms
 	kcal   nutrition.Kcal
 	fed    bool
-	grams  planner.Bowl
-	ounces planner.Bowl
+	grams  portions.Bowl
+	ounces portions.Bowl
 }
 
 // aDay is what a healthy adult dog of a goal weight eats of a recipe in a day:
@@ -112,8 +113,8 @@ func forOneDog(d planner.Dose) bool { return !d.Per1000 && !d.Batch }
 
 func sizeOf(t *talk.Turn, r planner.Recipe, w nutrition.Kilograms) (is size, err error) {
 	is = size{weight: w, kcal: aDay(r, w)}
-	if is.grams, err = planner.BowlFor(r, t.Foods, is.kcal, 1, planner.Units{}); err == nil {
-		is.ounces, err = planner.BowlFor(r, t.Foods, is.kcal, 1, planner.Units{Ounces: true})
+	if is.grams, err = portions.BowlFor(r, t.Foods, is.kcal, 1, planner.Units{}); err == nil {
+		is.ounces, err = portions.BowlFor(r, t.Foods, is.kcal, 1, planner.Units{Ounces: true})
 	}
 	return is, err
 }
@@ -196,7 +197,7 @@ func (s *sums) overText(t *talk.Turn, r planner.Recipe) string {
 
 // dayCells are what a size gets of each line: an amount of the bowl, or what is
 // less than a scale shows.
-func dayCells(r planner.Recipe, b planner.Bowl, u planner.Units) (cells []string) {
+func dayCells(r planner.Recipe, b portions.Bowl, u planner.Units) (cells []string) {
 	rows, tiny := b.Rows, b.Tiny
 	for _, in := range r.Ingredients {
 		switch {

@@ -17,6 +17,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
+	"bowlwright/planner/portions"
 	"bowlwright/store"
 )
 
@@ -87,7 +88,7 @@ func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 }
 
 // dayTable is a day's bowl with its whole.
-func dayTable(t *talk.Turn, b planner.Bowl) *table {
+func dayTable(t *talk.Turn, b portions.Bowl) *table {
 	tab := &table{heads: [][]string{{"", msg("vet.a-day", "unit", say.MassUnit(t.Home.Units))}}, sums: 1}
 	for _, row := range b.Rows {
 		tab.rows = append(tab.rows, []string{t.FoodName(row.Food), say.Figure(row.Day, t.Home.Units)})

@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 	"bowlwright/store"
 )
 
@@ -30,10 +31,10 @@ type mealBowl struct {
 	need   planner.Need
 	meal   int
 	meals  int
-	off    nutrition.Kcal      // taken off for treats
-	Bowl   planner.Bowl        // of a day of such meals
-	fresh  nutrition.Grams     // what of it a recipe makes, of a dog that is being switched
-	parts  []planner.PlatePart // of a day that has other food than the dog's recipe
+	off    nutrition.Kcal       // taken off for treats
+	Bowl   portions.Bowl        // of a day of such meals
+	fresh  nutrition.Grams      // what of it a recipe makes, of a dog that is being switched
+	parts  []portions.PlatePart // of a day that has other food than the dog's recipe
 }
 
 func (m *mealBowl) kcal() nutrition.Kcal { return m.Bowl.Kcal / nutrition.Kcal(m.meals) }
@@ -88,7 +89,7 @@ func mealKcal(t *talk.Turn, d *planner.Dog, n planner.Need, day planner.Date, me
 // mealOf makes a meal of so many kcal from a recipe.
 func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutrition.Kcal) (*mealBowl, string) {
 	m := &mealBowl{dog: d, Recipe: r, meal: meal, meals: talk.MealsOf(*d)}
-	b, err := planner.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
+	b, err := portions.BowlFor(*r, t.Foods, each*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
@@ -382,7 +383,7 @@ func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *plan
 	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
 	each := nutrition.Kcal(0)
 	each, m.off = mealKcal(t, d, n, day, meal)
-	p, err := tr.PortionOn(day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
+	p, err := portions.PortionOn(*tr, day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
@@ -395,7 +396,7 @@ func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *plan
 		mixed.Name = msg("transition.mixed", "old", tr.Old, "new", r.Name)
 	}
 	m.Recipe = &mixed
-	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, m.meals, t.Home.Units); err == nil && p.New > 0 {
+	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, m.meals, t.Home.Units); err == nil && p.New > 0 {
 		m.Bowl.Doses = whole.Doses
 	}
 	return m, ""

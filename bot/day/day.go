@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // sayMorning says every dog's day in one message.
@@ -66,7 +67,7 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 		if m == nil {
 			continue
 		}
-		thaws := []planner.PlatePart{{Fare: planner.Fare{Recipe: *m.Recipe}, Bowl: m.Bowl}}
+		thaws := []portions.PlatePart{{Fare: planner.Fare{Recipe: *m.Recipe}, Bowl: m.Bowl}}
 		if tr, r := talk.Switching(t, &t.Home.Dogs[i], tomorrow); tr != nil { // the old food needs no thawing
 			thaws[0].Recipe.Name, thaws[0].Day = r.Name, m.fresh
 		}

@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // fareMeal is a meal of a day on which a dog eats other food than its recipe, or
@@ -21,7 +22,7 @@ func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *meal
 	if menu.Lacking(fare) {
 		return nil, msg("due.no-recipe", "dog", d.Name)
 	}
-	p, err := planner.PlateFor(fare, t.Foods, (each-off)*nutrition.Kcal(m.meals), t.Home.Units)
+	p, err := portions.PlateFor(fare, t.Foods, (each-off)*nutrition.Kcal(m.meals), t.Home.Units)
 	if err != nil {
 		return nil, recipes.RecipeTrouble(talk.FareNames(fare), err)
 	}
@@ -39,7 +40,7 @@ func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *meal
 // what is the foods of a meal, or of the day where it is below 0, each with its
 // grams.
 func (m *mealBowl) what(t *talk.Turn, meal int) string {
-	food := func(b planner.Bowl, name, at string) string {
+	food := func(b portions.Bowl, name, at string) string {
 		total := b.Day
 		if meal >= 0 {
 			total, at = b.Meals[min(meal, len(b.Meals)-1)], ""

@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // Lacking reports that a part of some meal is no food that is known: of a dog
@@ -48,7 +49,7 @@ func AtText(f planner.Fare) string {
 
 // plateBlocks are the grams of each food, what they bring, and the table of what is
 // weighed. Foods that are at some meals alone have a table each.
-func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p planner.Plate, meals int, u planner.Units) []say.Block {
+func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p portions.Plate, meals int, u planner.Units) []say.Block {
 	weighing.Shown(t, d)
 	var parts, kcal []string
 	split := false
@@ -76,7 +77,7 @@ func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p planner.Plate, 
 }
 
 // ownMeals is a food's bowl of those meals alone that it is at.
-func ownMeals(f planner.PlatePart) planner.Bowl {
+func ownMeals(f portions.PlatePart) portions.Bowl {
 	b := f.Bowl
 	at := func(meals []nutrition.Grams) (some []nutrition.Grams) {
 		for m, g := range meals {

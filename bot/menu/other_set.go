@@ -13,6 +13,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 	"bowlwright/store"
 )
 
@@ -311,7 +312,7 @@ func fareBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) ([]say.Block, er
 	if Lacking(fare) {
 		return []say.Block{say.Para(msg("other.lacking", "dog", d.Name))}, nil
 	}
-	p, err := planner.PlateFor(fare, t.Foods, n.Kcal, u)
+	p, err := portions.PlateFor(fare, t.Foods, n.Kcal, u)
 	if err != nil {
 		var gone *planner.MissingFoodError
 		var bad *planner.ScaleError

@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // ShowTransition says what a dog that is being switched gets today, and asks
@@ -46,7 +47,7 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 // the reason, then each a day and a meal.
 func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *planner.Recipe, day planner.Date) []say.Block {
 	n, u, meals := planner.AmountOf(*d, t.Event.At), t.Home.Units, talk.MealsOf(*d)
-	p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, meals, u)
+	p, err := portions.PortionOn(*tr, day, *r, t.Foods, n.Kcal, meals, u)
 	if err != nil {
 		return []say.Block{say.Para(recipes.RecipeTrouble(r.Name, err))}
 	}
@@ -75,7 +76,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	if p.New == 0 {
 		return append(blocks, say.Whole(dogs.GateText(*d, n)))
 	}
-	if whole, err := planner.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
+	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, meals, u); err == nil {
 		blocks = append(blocks, say.Para(bowls.BowlDoses(t, bowls.Eater{Dog: d}, whole)))
 	}
 	return append(blocks, say.Whole(say.JoinParas(recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, d), dogs.ExcludedText(t, d, *r), dogs.GateText(*d, n))))
@@ -83,13 +84,13 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 
 // SwitchBowl is a portion as a bowl of two foods, called by what the carer
 // calls them.
-func SwitchBowl(tr *planner.Transition, r *planner.Recipe, p planner.Portion) planner.Bowl {
-	b := planner.Bowl{Day: p.Old + p.New, Kcal: p.Kcal, Energy: nutrition.Exactly(float64(p.OldKcal + p.NewKcal))}
+func SwitchBowl(tr *planner.Transition, r *planner.Recipe, p portions.Portion) portions.Bowl {
+	b := portions.Bowl{Day: p.Old + p.New, Kcal: p.Kcal, Energy: nutrition.Exactly(float64(p.OldKcal + p.NewKcal))}
 	if p.Old > 0 {
-		b.Rows = append(b.Rows, planner.BowlRow{Food: tr.Old, Day: p.Old, Meals: p.OldMeals})
+		b.Rows = append(b.Rows, portions.BowlRow{Food: tr.Old, Day: p.Old, Meals: p.OldMeals})
 	}
 	if p.New > 0 {
-		b.Rows = append(b.Rows, planner.BowlRow{Food: r.Name, Day: p.New, Meals: p.NewMeals})
+		b.Rows = append(b.Rows, portions.BowlRow{Food: r.Name, Day: p.New, Meals: p.NewMeals})
 	}
 	b.Meals = make([]nutrition.Grams, len(p.OldMeals))
 	for m := range b.Meals {

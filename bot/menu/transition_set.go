@@ -15,6 +15,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // stoolTime is when the evening's question about the stool is asked (our own
@@ -109,7 +110,7 @@ func stepRows(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, r *planner
 	rows = append(rows, say.TableRow{Label: unit, Cells: []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})
 	for i := range tr.Days {
 		day := tr.Start.AddDays(i)
-		p, err := tr.PortionOn(day, *r, t.Foods, n.Kcal, talk.MealsOf(*dog), u)
+		p, err := portions.PortionOn(*tr, day, *r, t.Foods, n.Kcal, talk.MealsOf(*dog), u)
 		if err != nil {
 			return nil, recipes.RecipeTrouble(r.Name, err)
 		}

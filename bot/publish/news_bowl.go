@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // bowlChanges is what another form of a recipe does to the bowls of the dogs
@@ -23,8 +24,8 @@ func (k *taking) bowlChanges(t *talk.Turn, is *planner.Recipe) (blocks []say.Blo
 			continue
 		}
 		n := planner.AmountOf(*d, t.Event.At)
-		before, err1 := planner.BowlFor(*was, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
-		after, err2 := planner.BowlFor(*is, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
+		before, err1 := portions.BowlFor(*was, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
+		after, err2 := portions.BowlFor(*is, t.Foods, n.Kcal, talk.MealsOf(*d), t.Home.Units)
 		if err1 != nil || err2 != nil || n.Kcal == 0 {
 			blocks = append(blocks, say.Para(msg("news.no-bowl", "dog", d.Name)))
 			continue
@@ -59,11 +60,11 @@ func eats(t *talk.Turn, d *planner.Dog, recipe string) bool {
 
 // bowlRows are the foods of which a dog gets another amount a day, and the
 // whole.
-func (k *taking) bowlRows(t *talk.Turn, d *planner.Dog, was, is planner.Bowl) []say.TableRow {
+func (k *taking) bowlRows(t *talk.Turn, d *planner.Dog, was, is portions.Bowl) []say.TableRow {
 	unit := say.MassUnit(t.Home.Units)
 	rows := []say.TableRow{{Label: msg("news.bowl", "dog", d.Name, "unit", unit), Cells: []string{msg("news.now"), msg("news.then")}}}
 	var foods []string
-	amounts := func(b planner.Bowl) map[string]nutrition.Grams {
+	amounts := func(b portions.Bowl) map[string]nutrition.Grams {
 		of := map[string]nutrition.Grams{}
 		for _, r := range b.Rows {
 			food := cmp.Or(k.corrected[r.Food], r.Food)

@@ -10,6 +10,7 @@ import (
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
+	"bowlwright/planner/portions"
 )
 
 // decisionText says what the weigh-ins tell: what is for a vet, then of the
@@ -187,8 +188,8 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 		return ""
 	}
 	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), -1, id))
-	now, err := planner.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
-	then, err2 := planner.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
+	now, err := portions.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
+	then, err2 := portions.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
 	if part == 0 || err != nil || err2 != nil {
 		return ""
 	}

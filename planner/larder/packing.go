@@ -5,6 +5,7 @@ import (
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/portions"
 )
 
 // Packing is food shared out: so many packs of so many grams, and what is left
@@ -29,7 +30,7 @@ func PackUp(total int, wanted nutrition.Grams) Packing {
 		return Packing{Rest: max(total, 0)}
 	}
 	want := float64(wanted) / PacksADay(wanted)
-	s := float64(planner.ScaleStep(want, planner.Units{}))
+	s := float64(portions.ScaleStep(want, planner.Units{}))
 	spread := max(s, want*packSpread)
 	best := Packing{Rest: total}
 	for each := math.Ceil((want-spread)/s) * s; each <= min(want+spread, MostPack); each += s {

@@ -1,9 +1,10 @@
-package planner
+package portions
 
 import (
 	"slices"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Plate is all that a dog eats on a day as one bowl, and each food of it by itself.
@@ -15,16 +16,16 @@ type Plate struct {
 // PlatePart is one food of a plate. Its bowl has all meals of the day, in which
 // there may be none of it.
 type PlatePart struct {
-	Fare
+	planner.Fare
 	Bowl
 }
 
 // PlateFor makes the bowls of a dog's fare: so many kcal a day in all, as many in
 // each meal. Errors are those of BowlFor.
-func PlateFor(all []Fare, p nutrition.Pantry, k nutrition.Kcal, u Units) (Plate, error) {
+func PlateFor(all []planner.Fare, p nutrition.Pantry, k nutrition.Kcal, u planner.Units) (Plate, error) {
 	out := Plate{}
 	for i, f := range all {
-		b, err := f.bowl(p, k, u)
+		b, err := bowl(f, p, k, u)
 		if err != nil {
 			return Plate{}, err
 		}
@@ -52,7 +53,7 @@ func every(meals int) []int {
 
 // bowl is one food's part of a day of so many kcal. Meals of which it brings the
 // same share are made together, so that they are as even as the scale shows them.
-func (f Fare) bowl(p nutrition.Pantry, k nutrition.Kcal, u Units) (Bowl, error) {
+func bowl(f planner.Fare, p nutrition.Pantry, k nutrition.Kcal, u planner.Units) (Bowl, error) {
 	out := emptyBowl(len(f.Shares))
 	each := k / nutrition.Kcal(len(f.Shares))
 	done := map[float64]bool{0: true}
@@ -67,7 +68,7 @@ func (f Fare) bowl(p nutrition.Pantry, k nutrition.Kcal, u Units) (Bowl, error) 
 				at = append(at, m)
 			}
 		}
-		b, err := f.evenBowl(p, each*nutrition.Kcal(s)*nutrition.Kcal(len(at)), len(at), u)
+		b, err := evenBowl(f, p, each*nutrition.Kcal(s)*nutrition.Kcal(len(at)), len(at), u)
 		if err != nil {
 			return Bowl{}, err
 		}
@@ -78,12 +79,12 @@ func (f Fare) bowl(p nutrition.Pantry, k nutrition.Kcal, u Units) (Bowl, error) 
 }
 
 // evenBowl is so many kcal of it in meals that are alike.
-func (f Fare) evenBowl(p nutrition.Pantry, k nutrition.Kcal, meals int, u Units) (Bowl, error) {
+func evenBowl(f planner.Fare, p nutrition.Pantry, k nutrition.Kcal, meals int, u planner.Units) (Bowl, error) {
 	if len(f.Recipe.Ingredients) > 0 || f.Recipe.ID != "" {
 		return BowlFor(f.Recipe, p, k, meals, u)
 	}
 	if !(f.Per100 > 0) || !(k > 0) {
-		return Bowl{}, &ScaleError{Code: NoEnergy}
+		return Bowl{}, &planner.ScaleError{Code: planner.NoEnergy}
 	}
 	perUnit := nutrition.Kcal(f.Per100/100) * nutrition.Kcal(unit(u))
 	units := onScale(float64(k/perUnit), u)

@@ -1,4 +1,4 @@
-package planner
+package portions
 
 import (
 	"math"
@@ -7,16 +7,17 @@ import (
 	"testing"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 var (
-	metric   = Units{}
-	imperial = Units{Ounces: true}
+	metric   = planner.Units{}
+	imperial = planner.Units{Ounces: true}
 )
 
 // toUnits returns an amount in units of the scale, and fails where it is not
 // a whole number of them.
-func toUnits(t *testing.T, g nutrition.Grams, u Units) int {
+func toUnits(t *testing.T, g nutrition.Grams, u planner.Units) int {
 	t.Helper()
 	x := float64(g / unit(u))
 	if math.Abs(x-math.Round(x)) > 1e-6 {
@@ -103,7 +104,7 @@ func TestRoundPartsHolds(t *testing.T) {
 	loose := 0
 	for range 20000 {
 		parts := randomParts(r)
-		for _, u := range []Units{metric, imperial} {
+		for _, u := range []planner.Units{metric, imperial} {
 			got, whole := RoundParts(parts, u)
 			sum, exact, fine := 0, 0.0, 0
 			for i, g := range got {
@@ -249,9 +250,9 @@ func TestSplitMeals(t *testing.T) {
 func TestSplitMealsHolds(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for range 20000 {
-		u := Units{Ounces: r.IntN(2) == 0}
+		u := planner.Units{Ounces: r.IntN(2) == 0}
 		days, _ := roundUnits(randomParts(r), u)
-		meals := 1 + r.IntN(MostMeals)
+		meals := 1 + r.IntN(planner.MostMeals)
 		totals := make([]int, meals)
 		widest, whole := 0, 0
 		for i, row := range splitMeals(days, meals, u) {

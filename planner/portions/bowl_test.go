@@ -1,25 +1,16 @@
-package planner
+package portions
 
 import (
+	"errors"
 	"math"
 	"math/rand/v2"
 	"reflect"
 	"testing"
+	"time"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
-
-// twelve is a recipe of twelve ingredients from the table, by the usual
-// shares of body parts (common practice, no source).
-func twelve() Recipe {
-	r := recipeOf("turkey-ground-85", 420, "beef-heart", 130, "turkey-gizzard", 60, "turkey-neck", 210, "turkey-liver", 45,
-		"lamb-kidney", 25, "lamb-spleen", 20, "lamb-lung", 30, "rabbit", 60, "turkey-breast-skinless", 40, "eggshell-powder", 2, "kelp-powder", 1)
-	r.Doses = []Dose{
-		{Food: "vitamin-e", Count: 1, Form: "capsule", Amounts: []Amount{{nutrition.VitaminE, 200}}, Cadence: Cadence{EveryDays: 3}},
-		{Food: "fish-oil-capsule", Count: 2, Form: "capsule", Grams: 2, Amounts: []Amount{{nutrition.EPA, 0.36}}, Per1000: true, Typed: "2 a day"},
-	}
-	return r
-}
 
 func TestBowlFor(t *testing.T) {
 	r := recipeOf("lean", 400, "fatty", 190, "oil", 10, "salt", 2, "mystery", 0) // 870 kcal
@@ -46,7 +37,7 @@ func TestBowlFor(t *testing.T) {
 	if len(b.Rows) != 4 || sum != b.Day || b.Meals[0]+b.Meals[1] != b.Day || math.Abs(float64(b.Meals[0]-b.Meals[1])) > 1 {
 		t.Errorf("rows %+v, meals %v", b.Rows, b.Meals)
 	}
-	d := []Dose{b.Doses[0].Dose, b.Doses[1].Dose}
+	d := []planner.Dose{b.Doses[0].Dose, b.Doses[1].Dose}
 	if !reflect.DeepEqual(d[0], r.Doses[0]) {
 		t.Errorf("a dose by the dog changed: %+v", d[0])
 	}
@@ -62,7 +53,7 @@ func TestTinyRows(t *testing.T) {
 	s := testShelf()
 	for _, c := range []struct {
 		grams int // of salt in 1000 g, of which the dog eats a tenth
-		u     Units
+		u     planner.Units
 		tiny  *TinyRow
 	}{
 		{3, metric, &TinyRow{"salt", 0.3, 2.1}},
@@ -98,13 +89,13 @@ func TestBowlHolds(t *testing.T) {
 	s := testShelf()
 	foods := []string{"lean", "fatty", "oil", "salt", "neck"}
 	for range 5000 {
-		var recipe Recipe
-		recipe.Ingredients = append(recipe.Ingredients, Ingredient{Food: "lean", Grams: 300})
+		var recipe planner.Recipe
+		recipe.Ingredients = append(recipe.Ingredients, planner.Ingredient{Food: "lean", Grams: 300})
 		for range r.IntN(12) {
-			recipe.Ingredients = append(recipe.Ingredients, Ingredient{Food: foods[r.IntN(len(foods))], Grams: nutrition.Grams(300 * r.Float64() * r.Float64())})
+			recipe.Ingredients = append(recipe.Ingredients, planner.Ingredient{Food: foods[r.IntN(len(foods))], Grams: nutrition.Grams(300 * r.Float64() * r.Float64())})
 		}
-		u := Units{Ounces: r.IntN(2) == 0}
-		k, meals := nutrition.Kcal(60+2000*r.Float64()), 1+r.IntN(MostMeals)
+		u := planner.Units{Ounces: r.IntN(2) == 0}
+		k, meals := nutrition.Kcal(60+2000*r.Float64()), 1+r.IntN(planner.MostMeals)
 		b, err := BowlFor(recipe, s, k, meals, u)
 		if err != nil {
 			t.Fatal(err)
@@ -143,7 +134,7 @@ func TestBowlHolds(t *testing.T) {
 // high activity (common practice, no source).
 func TestDemoBowls(t *testing.T) {
 	r := twelve()
-	sum, err := TotalsOf(r, nutrition.Default())
+	sum, err := planner.TotalsOf(r, nutrition.Default())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -151,11 +142,15 @@ func TestDemoBowls(t *testing.T) {
 		t.Errorf("%.2f kcal per g", density)
 	}
 	for _, c := range []struct {
-		dog       Dog
+		dog       planner.Dog
 		low, high float64
-	}{{juniper(), 0.02, 0.045}, {bracken(), 0.02, 0.04}, {pip(), 0.04, 0.085}} {
-		n := NeedOf(c.dog, testNow)
-		for _, u := range []Units{metric, imperial} {
+	}{
+		{planner.Dog{Name: "Juniper", Weight: 19.6, Born: born(2022), Sex: planner.Female, Neutered: planner.Yes, Condition: 5, Activity: planner.ModerateCalm}, 0.02, 0.045},
+		{planner.Dog{Name: "Bracken", Weight: 34.8, Born: born(2018), Sex: planner.Male, Neutered: planner.Yes, Condition: 7, Activity: planner.LowActivity}, 0.02, 0.04},
+		{planner.Dog{Name: "Pip", Weight: 6.4, Born: born(2024), Activity: planner.HighActivity}, 0.04, 0.085},
+	} {
+		n := planner.NeedOf(c.dog, born(2026))
+		for _, u := range []planner.Units{metric, imperial} {
 			b, err := BowlFor(r, nutrition.Default(), n.Kcal, 2, u)
 			if err != nil {
 				t.Fatal(err)
@@ -185,8 +180,8 @@ func FuzzBowlFor(f *testing.F) {
 	f.Add(300.0, 40.0, 2.5, 500.0, 2, false)
 	f.Add(1e-300, 50.0, 49.99, 1e9, 3, true)
 	f.Fuzz(func(t *testing.T, a, b, c, kcal float64, meals int, ounces bool) {
-		r := Recipe{Ingredients: []Ingredient{{Food: "lean", Grams: nutrition.Grams(a)}, {Food: "oil", Grams: nutrition.Grams(b)}, {Food: "neck", Grams: nutrition.Grams(c)}}}
-		u := Units{Ounces: ounces}
+		r := planner.Recipe{Ingredients: []planner.Ingredient{{Food: "lean", Grams: nutrition.Grams(a)}, {Food: "oil", Grams: nutrition.Grams(b)}, {Food: "neck", Grams: nutrition.Grams(c)}}}
+		u := planner.Units{Ounces: ounces}
 		bowl, err := BowlFor(r, testShelf(), nutrition.Kcal(kcal), meals, u)
 		if err != nil {
 			return
@@ -206,11 +201,11 @@ func BenchmarkScaleAndRound12(b *testing.B) {
 	parts := make([]nutrition.Grams, len(r.Ingredients))
 	b.ReportAllocs()
 	for b.Loop() {
-		f, err := FactorForKcal(r, p, 1025)
+		f, err := planner.FactorForKcal(r, p, 1025)
 		if err != nil {
 			b.Fatal(err)
 		}
-		scaled, err := Scale(r, f)
+		scaled, err := planner.Scale(r, f)
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -231,11 +226,52 @@ func BenchmarkBowl12(b *testing.B) {
 	}
 }
 
-func BenchmarkNeedOf(b *testing.B) {
-	d := bracken()
-	d.Health = "no kidney trouble, heart murmur"
-	b.ReportAllocs()
-	for b.Loop() {
-		NeedOf(d, testNow)
+// A topper's bowl is a tenth of the day, its doses per 1000 kcal with it.
+func TestTopperBowl(t *testing.T) {
+	r := recipeOf("lean", 400, "fatty", 190, "oil", 10, "salt", 2, "mystery", 0) // 870 kcal
+	r.Doses = twelve().Doses
+	r.Standing.Kind = planner.IsTopper
+	b, err := BowlFor(r, testShelf(), 4350, 0, metric)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if b.Factor != 0.5 || b.Kcal != 435 || b.Day != 300 { // as TestBowlFor's for 435 kcal
+		t.Errorf("%v kcal, %v g, times %v", b.Kcal, b.Day, b.Factor)
+	}
+	if n := b.Doses[1].Dose.Count; !near(n, 1, 1e-9) { // 2 for 1000 kcal: 0.87, and there are only whole ones
+		t.Errorf("%v capsules", n)
 	}
 }
+
+// 1.2 kcal a gram by a laboratory: 300 kcal are 250 g, whatever the table says.
+func TestBowlByLab(t *testing.T) {
+	r := recipeOf("lean", 400, "mystery", 100)
+	r.Lab.Set(nutrition.Energy, 1.2)
+	r.Measure()
+	b, err := BowlFor(r, testShelf(), 300, 2, metric)
+	if err != nil || !near(b.Factor, 0.5, 1e-9) || b.Day != 250 || !near(b.Energy.Mid, 300, 1e-9) {
+		t.Errorf("%+v, %v", b, err)
+	}
+}
+
+func TestBowlErrors(t *testing.T) {
+	r := recipeOf("lean", 100)
+	for _, c := range []struct {
+		r     planner.Recipe
+		meals int
+		want  planner.ScaleCode
+	}{{r, 7, planner.AbsurdAmount}, {r, -1, planner.AbsurdAmount}, {planner.Recipe{}, 2, planner.EmptyRecipe}} {
+		_, err := BowlFor(c.r, testShelf(), 500, c.meals, metric)
+		var e *planner.ScaleError
+		if !errors.As(err, &e) || e.Code != c.want {
+			t.Errorf("%d meals: %v, want %s", c.meals, err, c.want)
+		}
+	}
+}
+
+func near(got, want, fraction float64) bool {
+	return math.Abs(got-want) <= fraction*math.Abs(want)
+}
+
+// born is a day of a year.
+func born(year int) time.Time { return time.Date(year, time.June, 1, 9, 0, 0, 0, time.UTC) }

@@ -1,4 +1,4 @@
-package planner
+package portions
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // A kitchen scale shows 1 g below 50 g and 5 g from there, or 0.1 oz
@@ -17,7 +18,7 @@ const (
 )
 
 // unit is the weight of one unit.
-func unit(u Units) nutrition.Grams {
+func unit(u planner.Units) nutrition.Grams {
 	if u.Ounces {
 		return nutrition.GramsPerOunce / 10
 	}
@@ -25,7 +26,7 @@ func unit(u Units) nutrition.Grams {
 }
 
 // ScaleStep is how many units the scale jumps at an amount in units.
-func ScaleStep(units float64, u Units) int {
+func ScaleStep(units float64, u planner.Units) int {
 	if u.Ounces || units < coarseFrom {
 		return 1
 	}
@@ -45,7 +46,7 @@ func ScaleStep(units float64, u Units) int {
 // but to spoil a small one by more than its step and more than a tenth of
 // itself. Then the whole gives way instead: it is what the parts add up to,
 // to the gram. Parts that are negative or no numbers count as nothing.
-func RoundParts(parts []nutrition.Grams, u Units) (rounded []nutrition.Grams, whole nutrition.Grams) {
+func RoundParts(parts []nutrition.Grams, u planner.Units) (rounded []nutrition.Grams, whole nutrition.Grams) {
 	units, sum := roundUnits(parts, u)
 	rounded = make([]nutrition.Grams, len(parts))
 	for i, n := range units {
@@ -55,7 +56,7 @@ func RoundParts(parts []nutrition.Grams, u Units) (rounded []nutrition.Grams, wh
 }
 
 // roundUnits is RoundParts in units.
-func roundUnits(parts []nutrition.Grams, u Units) (units []int, whole int) {
+func roundUnits(parts []nutrition.Grams, u planner.Units) (units []int, whole int) {
 	var fineArray, coarseArray [16]part
 	fine, coarse := fineArray[:0], coarseArray[:0]
 	var sum float64
@@ -96,7 +97,7 @@ type part struct {
 	most  int     // units, as far as its step goes
 }
 
-func newPart(i int, x float64, u Units) part {
+func newPart(i int, x float64, u planner.Units) part {
 	p := part{index: i, x: x, step: ScaleStep(x, u), most: math.MaxInt}
 	if x >= 0.5 {
 		p.least = 1

@@ -1,9 +1,10 @@
-package planner
+package portions
 
 import (
 	"math"
 
 	"bowlwright/nutrition"
+	"bowlwright/planner"
 )
 
 // Bowl is a recipe scaled to one dog and one day, rounded to a kitchen scale
@@ -37,27 +38,27 @@ type TinyRow struct {
 
 // DoseRow is a supplement that goes with the bowl on the days of its cadence:
 // the recipe's own, multiplied out where it is given per 1000 kcal.
-type DoseRow struct{ Dose Dose }
+type DoseRow struct{ Dose planner.Dose }
 
 // BowlFor makes the bowl of a day from a recipe: so many kcal in so many
 // meals, 0 counting as 2; of a topper, its share of them. An ingredient of less than a step of the scale
 // (1 g, 0.1 oz) is a TinyRow: rounded up it could be twice what is meant.
 // Errors are those of FactorForKcal; more meals than MostMeals, or fewer than
 // none, are a *ScaleError of code AbsurdAmount.
-func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units) (Bowl, error) {
+func BowlFor(r planner.Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u planner.Units) (Bowl, error) {
 	if meals == 0 {
-		meals = defaultMeals
+		meals = planner.UsualMeals
 	}
-	if meals < 0 || meals > MostMeals {
-		return Bowl{}, &ScaleError{Code: AbsurdAmount}
+	if meals < 0 || meals > planner.MostMeals {
+		return Bowl{}, &planner.ScaleError{Code: planner.AbsurdAmount}
 	}
 	k = r.Share(k)
-	factor, err := FactorForKcal(r, p, k)
+	factor, err := planner.FactorForKcal(r, p, k)
 	if err != nil {
 		return Bowl{}, err
 	}
 	b := Bowl{Kcal: k, Factor: factor, Energy: nutrition.Exactly(0), Doses: dosesFor(r.Doses, k)}
-	weighed := make([]*Ingredient, 0, len(r.Ingredients))
+	weighed := make([]*planner.Ingredient, 0, len(r.Ingredients))
 	parts := make([]nutrition.Grams, 0, len(r.Ingredients))
 	for i := range r.Ingredients {
 		in := &r.Ingredients[i]
@@ -75,22 +76,18 @@ func BowlFor(r Recipe, p nutrition.Pantry, k nutrition.Kcal, meals int, u Units)
 	for i, in := range weighed {
 		b.bring(in, p, b.Rows[i].Day)
 	}
-	if perGram, ok := r.labEnergy(); ok {
+	if perGram, ok := r.LabEnergy(); ok {
 		b.Energy = nutrition.Exactly(perGram * float64(b.Day))
 	}
 	return b, nil
 }
-
-// defaultMeals is how many meals a day a dog gets if nobody said (common
-// practice, no source).
-const defaultMeals = 2
 
 // almost is the share of a step from which an amount reads as the whole step
 // when it is told to a tenth of a gram.
 const almost = 0.95
 
 // fill makes the rows of day amounts in units, and the meals.
-func (b *Bowl) fill(weighed []*Ingredient, days []int, whole, meals int, u Units) {
+func (b *Bowl) fill(weighed []*planner.Ingredient, days []int, whole, meals int, u planner.Units) {
 	one := unit(u)
 	b.Day = nutrition.Grams(whole) * one
 	b.Rows = make([]BowlRow, len(weighed))
@@ -112,9 +109,9 @@ func (b *Bowl) fill(weighed []*Ingredient, days []int, whole, meals int, u Units
 
 // bring adds the energy of so much of an ingredient. The pantry has its food:
 // the factor was reckoned with it.
-func (b *Bowl) bring(in *Ingredient, p nutrition.Pantry, g nutrition.Grams) {
-	some := Ingredient{Grams: g, Label: in.Label}
-	b.Energy = b.Energy.Plus(some.energy(p.Food(in.Food)))
+func (b *Bowl) bring(in *planner.Ingredient, p nutrition.Pantry, g nutrition.Grams) {
+	some := planner.Ingredient{Grams: g, Label: in.Label}
+	b.Energy = b.Energy.Plus(some.Energy(p.Food(in.Food)))
 }
 
 // tenths rounds to 0.1 g, and anything less to two figures.
@@ -127,7 +124,7 @@ func tenths(g nutrition.Grams) nutrition.Grams {
 }
 
 // dosesFor returns a recipe's supplements for a dog that eats so much.
-func dosesFor(doses []Dose, k nutrition.Kcal) []DoseRow {
+func dosesFor(doses []planner.Dose, k nutrition.Kcal) []DoseRow {
 	if len(doses) == 0 {
 		return nil
 	}
@@ -136,18 +133,4 @@ func dosesFor(doses []Dose, k nutrition.Kcal) []DoseRow {
 		rows[i] = DoseRow{d.For(k)}
 	}
 	return rows
-}
-
-// Times returns the dose multiplied out: for one dog, not per 1000 kcal. What
-// the carer typed no longer holds and is left out.
-func (d Dose) Times(f float64) Dose {
-	d.Per1000, d.Typed = false, ""
-	d.Count *= f
-	d.Grams *= nutrition.Grams(f)
-	amounts := make([]Amount, len(d.Amounts))
-	for i, a := range d.Amounts {
-		amounts[i] = Amount{a.Nutrient, a.Amount * f}
-	}
-	d.Amounts = amounts
-	return d
 }
