@@ -21,7 +21,7 @@ import (
 // words with a day and a time to come, or a series of days. It comes last, when
 // nothing else was understood.
 func AboutWhen(t *talk.Turn, s string) bool {
-	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
+	if len(s) > 120 || strings.ContainsAny(s, "?\n") || read.SaysInstead(s) || read.BeginsQuestion(s) || read.HasBeen(s) || read.TellsOfSomebody(s) {
 		return false
 	}
 	w, err := span.WhenText(s, t.Event.At)

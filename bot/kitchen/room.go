@@ -43,6 +43,7 @@ func Room() talk.Room {
 			read.PacksBack:    askBack,
 			read.PacksFix:     moved(fixBatch),
 			read.PacksWhose:   answerWhose,
+			read.PacksOut:     func(t *talk.Turn, _ read.Sentence) { pressOut(t) },
 			read.NoCookDay:    dropCookDay,
 			read.NoFreezer:    freezer(false),
 			read.HasFreezer:   freezer(true),

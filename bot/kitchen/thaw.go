@@ -121,7 +121,11 @@ func answerThaw(t *talk.Turn) {
 // pressOut notes that tomorrow's packs were taken out.
 func pressOut(t *talk.Turn) {
 	all, _, _ := toThaw(t, t.Date().AddDays(1))
-	if len(all) == 0 {
+	switch {
+	case len(t.Home.Packs) == 0:
+		t.SayMsg("left.nothing", t.Examples()...)
+		return
+	case len(all) == 0:
 		t.SayMsg("thaw.out-already")
 		return
 	}

@@ -62,7 +62,7 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	case t.Aside(typed):
 		t.Again(func() { stillOpen(t, d) })
 		return
-	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed): // several, none of them clear
+	case len(got.Problems) > 1 && !saysElse(t, typed) && !namesDog(t, typed) && !read.TellsKitchen(typed): // several, none of them clear
 		takePaste(t, d, typed)
 		return
 	case amountAlone(t, d, p, got):
@@ -85,7 +85,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 	switch {
 	case read.CourtesyOf(typed) != read.NoCourtesy:
 		goOnWithRecipe(t, d, nil, nil)
-	case read.IsQuestion(typed) || namesDog(t, typed): // about a dog, not a food
+	case read.IsQuestion(typed) || namesDog(t, typed) || read.TellsKitchen(typed): // about a dog, not a food
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
 	case !like || saysElse(t, typed):
