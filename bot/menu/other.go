@@ -54,6 +54,10 @@ func takeOther(t *talk.Turn, words, dog string) {
 		t.SayMsg("other.past", t.Examples()...)
 		return
 	}
+	if _, part := read.PartEaten(o.What); part && len(strings.Fields(o.What)) < 3 && t.Foods.Find(o.What).Food == nil { // "only half his dinner"
+		t.SayMsg("meant.fed.part", t.Examples()...)
+		return
+	}
 	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
 	if d.Until.IsZero() && !lastsSaid(t) {
 		d.Until = d.From

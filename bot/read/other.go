@@ -39,7 +39,7 @@ var (
 	CountsTubs   = language.Says("counts-tubs")   // food is counted, not weighed
 	SaysBackOn   = language.Says("back-on")       // it is to be on the list again
 	PriceMoved   = language.Says("price-moved")   // a price went up or down to a sum
-	SaysInstead  = language.Says("instead")       // food takes the place of other food
+	SaysInstead  = language.Says("instead")       // food takes the place of other food, or is less of it
 	TellsKitchen = language.Says("tells-kitchen") // of what was made or is left, and no line of a recipe
 	NamesFreezer = language.Says("freezer")       // "in the freezer", "left"
 	SaysOnly     = language.Says("only-food")     // nothing else is eaten
