@@ -3,6 +3,8 @@ package talk
 import (
 	"bytes"
 	"strings"
+
+	"bowlwright/bot/read"
 )
 
 // Aside answers a sentence typed in the middle of a dialogue, keeps the
@@ -112,4 +114,70 @@ func (t *Turn) bareWord(s string) bool {
 		c.Do(t, "")
 	}
 	return known
+}
+
+// digresses answers what was typed where any words would be an answer, and is
+// none, but surely something else; the question is asked again.
+func (t *Turn) digresses(s string) bool {
+	if !t.takesAnyWords() || len(strings.Fields(s)) < 3 && !strings.HasSuffix(s, "?") || strings.Contains(s, "\n") {
+		return false
+	}
+	h := t.heard(s)
+	if len(h.Says) != 1 {
+		return false
+	}
+	best := h.Says[0].Readings[0]
+	exact, _ := read.Understand(s, t.Names(), t.Home.Units)
+	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
+	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
+		return false
+	}
+	ask := t.AskAgain
+	if brief := t.reg.forms[t.Talk.Kind].Brief; brief != nil {
+		ask = func() { brief(t) }
+	}
+	t.Again(ask)
+	return true
+}
+
+// takesAnyWords reports that any words are an answer to the open question.
+func (t *Turn) takesAnyWords() bool {
+	return AnswersFreely(t) || t.Talk.Kind == "recipe" && (t.Talk.Step == "name" || t.Talk.Step == "lines")
+}
+
+// surelyElse is how likely something else must be for a text not to be given to
+// the open question (our own choice).
+const surelyElse = 0.9
+
+// asideMeant does what a text very likely means in the middle of a dialogue.
+func (t *Turn) asideMeant(s string) bool { return t.DoesElse(t.heard(s).Says, s) }
+
+// doesEach does several statements where each of them is surely something else than an
+// answer to the open question: "Fern had her dinner, Dot left half".
+func (t *Turn) doesEach(says []read.Statement) bool {
+	for _, st := range says {
+		best := st.Readings[0]
+		if st.Do != read.Act || best.P < surelyElse || best.Intent == "answer" || read.Answers(t.question(), best.Intent) || read.CostOf(best.Intent) == read.Reaches || t.early(best) {
+			return false
+		}
+	}
+	done := false
+	for _, st := range says {
+		done = t.meantPart(st, true) || done
+	}
+	return done
+}
+
+// DoesElse does the one thing that a text very likely says where that is no
+// answer to the open question.
+func (t *Turn) DoesElse(says []read.Statement, s string) bool {
+	if len(says) > 1 {
+		return t.doesEach(says)
+	}
+	if len(says) != 1 || says[0].Do != read.Act {
+		return false
+	}
+	best := says[0].Readings[0]
+	full := best.InFull()
+	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)
 }
