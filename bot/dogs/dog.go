@@ -19,8 +19,9 @@ type dogDraft struct {
 	Dog  planner.Dog     `json:"dog"`
 	Done map[string]bool `json:"done,omitempty"`
 
-	Number string `json:"number,omitempty"` // an age whose unit is asked for
-	Sure   bool   `json:"sure,omitempty"`   // its weight was asked about
+	Names  []string `json:"names,omitempty"`  // of several dogs, whose weights are asked for
+	Number string   `json:"number,omitempty"` // an age whose unit is asked for
+	Sure   bool     `json:"sure,omitempty"`   // its weight was asked about
 }
 
 // newSteps are the questions about a new dog in the order in which they are
@@ -113,6 +114,8 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	draft.renew(t)
 	in = withNumber(in, draft.Number)
 	switch {
+	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(in.Text)) || severalFirst(t, "dogs "+in.Text)):
+		return
 	case s.Name == "name" && wholeDog(t, in):
 		return
 	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && saysLater(in.Text):
@@ -131,8 +134,14 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.renew(t)
 		t.Again(func() { s.Ask(t, &draft.Dog) })
 		return
+	case s.Name == "health" && noNote(t, draft.Dog.Name, in.Text) && t.Aside(in.Text):
+		t.Again(func() { s.Ask(t, &draft.Dog) })
+		return
 	case ofAnother(t, &draft.Dog, s, in) || interrupted(t, s, &draft.Dog, in):
 		return
+	}
+	if s.Name == "age" && in.Press == "" {
+		in.Text = read.AgeFirst(in.Text)
 	}
 	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
 		switch {
@@ -158,6 +167,13 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		draft.fill(t, in.Text) // "5 years, neutered" answers two questions
 	}
 	askNextDogStep(t, draft)
+}
+
+// noNote reports that what was typed where health is asked for is the dog's name,
+// or a sentence that asks for something else: "my dogs".
+func noNote(t *talk.Turn, name, s string) bool {
+	_, asks := t.Understand(s)
+	return strings.EqualFold(strings.Trim(s, " .!?"), name) || asks && !read.SaysWell(s) && len(planner.Illness(s)) == 0
 }
 
 // putRightSaid goes on after something was put right: it says what is kept now, if
@@ -282,8 +298,9 @@ func allDogSteps(but ...string) map[string]bool {
 
 // EditDraft is the state of the dialogue that changes one thing of a dog.
 type EditDraft struct {
-	Dog    string `json:"dog"`
-	Number string `json:"number,omitempty"` // an age whose unit is asked for
+	Dog    string   `json:"dog"`
+	Names  []string `json:"names,omitempty"`  // of several dogs, whose weights are asked for
+	Number string   `json:"number,omitempty"` // an age whose unit is asked for
 }
 
 // dogAgain asks the open question about a new dog once more.

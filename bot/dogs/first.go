@@ -2,6 +2,7 @@ package dogs
 
 import (
 	"cmp"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -53,9 +54,18 @@ func NamedDog(t *talk.Turn, s string) bool {
 // severalFirst keeps the dogs that somebody tells of at first, each with its
 // name and weight.
 func severalFirst(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) > 0 || !KeepSeveral(t, s) {
+	if len(t.Home.Dogs) > 0 {
 		return false
 	}
+	if names := read.DogNamesTold(s); len(names) > 1 {
+		t.Ask("dog", "name", dogDraft{Names: names})
+		t.SayMsg("ask.dogs-weight", "dogs", say.List(names), "one", names[0], "other", names[1]).Offer(t.StopButton())
+		return true
+	}
+	if !KeepSeveral(t, s) {
+		return false
+	}
+	t.EndDialogue()
 	listDogs(t)
 	t.LastReply().Offer(t.UndoButton())
 	return true
@@ -190,6 +200,27 @@ func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
 	draft.Dog = d
 	return true
 }
+
+// empty reports that nothing is known of the dog yet.
+func (draft *dogDraft) empty() bool { return draft.Dog.ID == "" && len(draft.Done) == 0 }
+
+// withNames puts their names to the weights of several dogs: "27 and 9 kg".
+func (draft *dogDraft) withNames(s string) string {
+	weights := aWeight.FindAllString(s, -1)
+	if len(draft.Names) == 0 || len(weights) != len(draft.Names) || read.HasName(s, draft.Names[0]) {
+		return s
+	}
+	unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
+	for i, w := range weights {
+		if !strings.ContainsAny(w, "klp") {
+			w += unit
+		}
+		weights[i] = draft.Names[i] + " " + w
+	}
+	return strings.Join(weights, ", ")
+}
+
+var aWeight = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?(?: ?(?:kgs?|kilos?|lbs?|pounds?))?\b`)
 
 // heard says that something was kept, or noted as far as there is no name to
 // keep it by.

@@ -30,7 +30,7 @@ var (
 // as Problems, in the order of the line; what was understood stands in the
 // dog all the same. A name or weight that is missing is no problem here.
 func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.Problem) {
-	text, cut := span.FirstRunes(text, span.MostRunes)
+	text, cut := span.FirstRunes(language.Without("one-more", text), span.MostRunes)
 	l := dogLine{matcher: matcher{text: text, units: u, words: span.SplitWords(text)}, now: now, bare: -1}
 	if cut {
 		l.problem(max(len(l.words)-10, 0), len(l.words), span.TooLong)

@@ -293,7 +293,8 @@ func (l *dogLine) hoursAt(at int) int {
 }
 
 // shapeAt notes "a bit overweight". Where the line names no score it is a
-// problem: the energy that a dog needs hangs on the score.
+// problem: the energy that a dog needs hangs on the score. It does not on that of
+// a lean dog, which is worked out from what it weighs.
 func (l *dogLine) shapeAt(at int) int {
 	end := at
 	for l.at(end) == "a" || l.at(end) == "bit" || l.at(end) == "little" || l.at(end) == "slightly" || l.at(end) == "very" || l.at(end) == "too" {
@@ -302,6 +303,13 @@ func (l *dogLine) shapeAt(at int) int {
 	if !shapeWords[l.at(end)] || !l.named && l.isCapital(end) {
 		return 0
 	}
+	if n := ScoreInWords(l.typed(at, end+1)); n == leanScore && l.dog.Condition == 0 {
+		l.dog.Condition = n
+		return end + 1
+	}
 	l.shape = [2]int{at, end + 1}
 	return end + 1
 }
+
+// leanScore is the body condition of a dog called lean (our own choice).
+const leanScore = 4

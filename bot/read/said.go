@@ -16,6 +16,7 @@ import (
 var (
 	HasClock     = language.Says("clock")        // a time of day: "10:00"
 	SaysSeveral  = language.Says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
+	NoTitle      = language.Says("no-title")     // no name of a recipe: "for Juniper"
 	SaysBone     = language.Says("bone")         // bones as such: "chicken bones"
 	ChangesFood  = language.Says("changes-food") // "change farm biscuit to 360 kcal"
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
@@ -88,6 +89,12 @@ var (
 func BeginsQuestion(s string) bool {
 	first, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(s)), " ")
 	return asking[first]
+}
+
+// AgeFirst puts its unit to an age with which an answer to the question for it
+// begins: "six, she is spayed".
+func AgeFirst(s string) string {
+	return language.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
 }
 
 // HasName reports that a text has a name, in full and with no letter more.

@@ -155,7 +155,7 @@ func besideKind(text, name string) bool {
 			continue
 		}
 		kind := i + 2
-		if articles[m.at(kind)] {
+		for articles[m.at(kind)] || owners[m.at(kind)] || m.at(kind) == "other" || m.at(kind) == "second" {
 			kind++
 		}
 		return i > 1 && dogNouns[m.at(i-1)] && !Ranker().Knows(w.Text) || i == 0 && m.at(1) == "is" && (dogNouns[m.at(kind)] || m.breedAt(kind) > 0)
@@ -245,7 +245,7 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 			return nil
 		}
 		foods = foods && !excludesNothing(name)
-		told := ToldOfDog(text[m[3]:end], u, now)
+		told := ToldOfDog("it"+text[m[3]:end], u, now) // "is a pointer" alone would be a question
 		if small && told.Sex == "" && told.Born.IsZero() {
 			return nil // "mince 2 kg and rice 1 kg"
 		}
@@ -256,4 +256,28 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 		return nil // "Beef 2 kg, Rice 1 kg"
 	}
 	return dogs
+}
+
+// DogNamesTold reads the names of several dogs of which nothing else is told: "I
+// have two dogs, Otto and Tilly".
+func DogNamesTold(text string) (names []string) {
+	for _, s := range language.Sayings["dog-names"] {
+		m := s.Is.FindStringSubmatch(text)
+		if m == nil {
+			continue
+		}
+		for _, n := range m[1:] {
+			name, ok := DogName(n)
+			strange := n != strings.ToLower(n) || !Ranker().Knows(n)
+			if n == "" {
+				continue
+			}
+			if !ok || !strange || SaysDog(name) || fillers[strings.ToLower(name)] || !excludesNothing(name) {
+				return nil
+			}
+			names = append(names, strings.ToUpper(n[:1])+n[1:])
+		}
+		return names
+	}
+	return nil
 }

@@ -51,6 +51,11 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	if len(offered) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
 		return false
 	}
+	named := words
+	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
+	if len(words) == 0 {
+		words = named
+	}
 	var fit []*nutrition.Food
 	for _, f := range offered {
 		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(" "+strings.ToLower(f.Name), " "+w) }) {
@@ -60,6 +65,8 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	switch {
 	case len(fit) == 1:
 		completeOpenLine(t, d, fit[0].Key)
+	case len(fit) > 1 && len(fit) < len(offered):
+		openAs(t, d, p.Text+" "+strings.Join(words, " "))
 	case len(fit) > 1:
 		stillOpen(t, d)
 	default:
@@ -68,7 +75,8 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	return true
 }
 
-var choiceFillers = map[string]bool{"the": true, "a": true, "one": true, "it": true, "is": true, "its": true, "it's": true, "i": true, "mean": true, "with": true, "please": true, "that": true}
+var choiceFillers = map[string]bool{"the": true, "a": true, "one": true, "it": true, "is": true, "its": true, "it's": true, "mean": true, "with": true, "please": true, "that": true,
+	"weighed": true, "weigh": true, "weighs": true, "was": true, "are": true, "always": true, "all": true, "i": true, "we": true, "of": true, "course": true}
 
 // isSave reports that a carer has no more lines.
 func isSave(s string) bool {

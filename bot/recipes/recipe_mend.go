@@ -36,13 +36,13 @@ func mendOpenLine(t *talk.Turn, d RecipeDraft, typed string) {
 	got := foodline.RecipeText(typed, t.Foods)
 	switch {
 	case len(got.Lines) > 0 && len(got.Problems) == 0:
-		if len(got.Lines) == 1 && aboutOpen(t, p, got.Lines[0], typed) {
+		if len(got.Lines) == 1 && putsRight(t, d.Open[0], got.Lines[0], typed) {
 			replaceOpen(t, d, got.Lines[0])
 			return
 		}
 		if len(got.Lines) == 1 { // or one of the lines that are open after it, put right
 			for i, o := range d.Open[1:] {
-				if shareWord(o, typed) {
+				if putsRight(t, o, got.Lines[0], typed) {
 					d.Open = slices.Delete(d.Open, i+1, i+2)
 					break
 				}
@@ -126,7 +126,7 @@ const mostFoodWords = 4
 // of the open one where it is about the same, else as one line more.
 func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, problems []span.Problem) {
 	if len(problems) == 1 && problems[0].Code == span.RefusedFood {
-		if shareWord(p.Text, typed) {
+		if shareWord(p.Text, typed) && !otherAmount(p, typed) {
 			d.Open = d.Open[1:]
 		}
 		goOnWithRecipe(t, d, nil, []string{say.ProblemText(problems[0])})
@@ -136,7 +136,7 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, 
 	if len(problems) > 0 {
 		text = problems[0].Text
 	}
-	if shareWord(p.Text, text) || p.Code == span.NoFood {
+	if shareWord(p.Text, text) && !otherAmount(p, text) || p.Code == span.NoFood {
 		openAs(t, d, text)
 		return
 	}
@@ -150,16 +150,30 @@ func replaceOpen(t *talk.Turn, d RecipeDraft, line foodline.Line) {
 	goOnWithRecipe(t, d, []string{note}, nil)
 }
 
-// aboutOpen reports that a line is the open one corrected: it is about one of
-// the foods that could be meant, or shares a word with it.
-func aboutOpen(t *talk.Turn, p span.Problem, l foodline.Line, typed string) bool {
+// putsRight reports that a line is an open one corrected: it is about one of the
+// foods that that could be, or it shares a word with it and has no other amount.
+// "150 g beef heart" is a line beside "1 kg minced beef".
+func putsRight(t *talk.Turn, open string, l foodline.Line, typed string) bool {
 	key := ""
 	if l.Ingredient != nil {
 		key = l.Ingredient.Food
 	} else if l.Dose != nil {
 		key = l.Dose.Food
 	}
-	return isOffered(p, key) || shareWord(p.Text, typed)
+	for _, p := range foodline.RecipeText(open, t.Foods).Problems {
+		return isOffered(p, key) || shareWord(open, typed) && !otherAmount(p, typed)
+	}
+	return shareWord(open, typed)
+}
+
+// otherAmount reports that a line of which only the food is unclear has another
+// amount than what was typed.
+func otherAmount(p span.Problem, typed string) bool {
+	if p.Code != span.UnknownFood && p.Code != span.AmbiguousFood {
+		return false
+	}
+	x, y := foodline.ReadLine(p.Text).Amounts, foodline.ReadLine(typed).Amounts
+	return len(x) > 0 && len(y) > 0 && (x[0].Kind != y[0].Kind || x[0].N != y[0].N)
 }
 
 // isOffered reports that a food is one of those that a line could mean.

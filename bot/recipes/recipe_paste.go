@@ -118,7 +118,7 @@ func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 			refused = append(refused, say.ProblemText(p))
 			continue
 		}
-		d.Open = append(d.Open, p.Text)
+		d.Open = append(d.Open, strings.TrimRight(p.Text, " ,;"))
 	}
 	goOnWithRecipe(t, d, notes, refused)
 }

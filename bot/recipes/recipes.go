@@ -165,13 +165,17 @@ func recipeVerbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []strin
 // pressRecipe does what a button about a recipe asks.
 func pressRecipe(t *talk.Turn, args []string) {
 	if talk.Arg(args, 0) == "add" {
-		beginRecipe(t)
+		beginRecipe(t, "")
 		return
 	}
 	talk.OfRecipe(recipeVerbs())(t, args)
 }
 
-func beginRecipe(t *talk.Turn) {
+func beginRecipe(t *talk.Turn, named string) {
+	if named != "" && !read.NoTitle(named) {
+		nameOrLine(t, named)
+		return
+	}
 	talk.ParkSame(t, "recipe")
 	askForLines(t, RecipeDraft{})
 }

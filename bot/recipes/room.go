@@ -36,7 +36,7 @@ func Room() talk.Room {
 			read.MoreOfLine:   AnswerSetLine,
 			read.LessOfLine:   AnswerSetLine,
 			read.DropLine:     answerDropLine,
-			read.AddRecipe:    func(t *talk.Turn, _ read.Sentence) { beginRecipe(t) },
+			read.AddRecipe:    func(t *talk.Turn, s read.Sentence) { beginRecipe(t, s.Words) },
 			read.AddFood:      answerAddFood,
 			read.ListRecipes:  func(t *talk.Turn, _ read.Sentence) { recipeCommand(t, "") },
 			read.RemoveRecipe: talk.OnRecipe(func(t *talk.Turn, r *planner.Recipe, _ read.Sentence) { askRemoveRecipe(t, r) }),

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 )
@@ -117,12 +119,25 @@ func (t *Turn) repliesTo() bool {
 // RouteWords answers what is neither a command nor an answer to a question: by
 // what fits exactly, else by what it very likely means.
 func (t *Turn) RouteWords(clean string) {
-	if t.severalThings(clean) && t.meant(clean) {
+	if !t.opensAsOne(clean) && t.severalThings(clean) && t.meant(clean) {
 		return
 	}
 	if !t.exact(clean) && (t.reg.hears.Stranger(t, clean) || !t.meant(clean)) {
 		t.NotUnderstood(clean)
 	}
+}
+
+// opensAsOne reports that a text is one recipe or dog, whatever its lines may mean
+// alone: "recipe Stew: 1 kg thigh, 3 eggs, and eggshell powder 10 g", or the same
+// without the word.
+func (t *Turn) opensAsOne(s string) bool {
+	word, rest := CutWord(s)
+	if rest != "" && t.reg.Commands[strings.ToLower(strings.TrimSuffix(word, ":"))].Opens {
+		return true
+	}
+	got := foodline.RecipeText(s, t.Foods)
+	_, _, dogs := read.DogsNamed(got.Name, t.Names())
+	return got.Name != "" && len(dogs) == 0 && len(got.Lines) > 1
 }
 
 // exact answers what fits a wording, or a reader of one kind of statement.
