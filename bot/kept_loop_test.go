@@ -51,6 +51,9 @@ func (k *keptDog) week() {
 		if k.offers(rs, "Yes") { // doubted: it is weighed again
 			rs = k.press(rs, "Yes")
 		}
+		if strings.Contains(text(rs), "Please weigh again") {
+			rs = k.says("Ines", fmt.Sprintf("%.2f", k.body.OnScaleAgain()))
+		}
 		k.unasked()
 		k.answer(rs)
 	}

@@ -38,6 +38,7 @@ type Dog struct {
 type week struct {
 	missed               bool
 	noise, gut, bias     float64 // of the scale, as shares
+	again                float64 // noise of a second look at the scale
 	walk, wobble, treats float64 // factors on need, food and treats
 }
 
@@ -77,10 +78,11 @@ func New(seed uint64, kind Kind) *Dog {
 	}
 	d.weeks = make([]week, MostWeeks+1)
 	walk, gut := 0.0, 0.008*r.NormFloat64()
+	again := rand.New(rand.NewPCG(seed, 32))
 	for i := range d.weeks {
 		gut = 0.6*gut + 0.8*0.008*r.NormFloat64()
 		walk += 0.006 * r.NormFloat64()
-		w := week{missed: r.Float64() < 0.12 && i > 0, noise: noise * r.NormFloat64(), gut: gut,
+		w := week{missed: r.Float64() < 0.12 && i > 0, noise: noise * r.NormFloat64(), again: noise * again.NormFloat64(), gut: gut,
 			walk: math.Exp(walk), wobble: math.Exp(0.03 * r.NormFloat64()), treats: math.Exp(0.5 * r.NormFloat64())}
 		if i >= swapped {
 			w.bias = bias
@@ -161,8 +163,13 @@ func (d *Dog) Eat(kcal float64) {
 func (d *Dog) Missed() bool { return d.now().missed }
 
 // OnScale is what the scale shows.
-func (d *Dog) OnScale() float64 {
+func (d *Dog) OnScale() float64 { return d.shown(d.now().noise) }
+
+// OnScaleAgain is what it shows when the dog is weighed once more that day.
+func (d *Dog) OnScaleAgain() float64 { return d.shown(d.now().again) }
+
+func (d *Dog) shown(noise float64) float64 {
 	w := d.now()
-	kg := d.Kg() * (1 + w.noise) * (1 + w.gut) * (1 + w.bias)
+	kg := d.Kg() * (1 + noise) * (1 + w.gut) * (1 + w.bias)
 	return math.Max(d.step, math.Round(kg/d.step)*d.step)
 }

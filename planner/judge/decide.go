@@ -279,8 +279,8 @@ func turned(h History, why Reason) bool {
 
 // mayNot says what keeps a step back whatever the coefficient is. A dog over
 // its goal is fed more only where it loses over 2 % a week or eats less than
-// its resting energy. A dog under its goal is never fed less, and one that
-// gains fast is for the vet.
+// its resting energy. A dog under its goal, however little, since the weight is
+// off by as much, is never fed less, and one that gains fast is for the vet.
 func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
 	ideal := float64(h.Ideal)
 	if ideal <= 0 {
@@ -288,7 +288,7 @@ func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
 	}
 	gap := float64(p.Weight)/ideal - 1
 	switch {
-	case why == TooMuch && gap < -planner.CloseEnough, why == TooMuch && r.warns(RiseFast):
+	case why == TooMuch && gap < 0, why == TooMuch && r.warns(RiseFast):
 		return true, UnderGoal
 	case why == TooLittle && gap > planner.CloseEnough && !r.warns(FallFast) &&
 		float64(h.Planned+h.Treats) >= float64(nutrition.RestingEnergy(h.Ideal)):

@@ -34,7 +34,7 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	r.Then, r.Factor = nutrition.Kcal(then), then/planned
 	r.InTheEnd, r.Steps = r.Then, 1
 	end := r.Target.inTheEnd(posts[len(posts)-1].Mean) - float64(h.Treats)
-	if end = math.Max(math.Min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > 0.03 {
+	if end = math.Max(math.Min(end, math.Floor(most)), math.Ceil(floor)); (end/then-1)*(then/planned-1) > 0 && math.Abs(end/then-1) > tolerance {
 		r.InTheEnd, r.Steps = nutrition.Kcal(math.Round(end)), stepsTo(planned, end)
 	}
 	if (d.Ideal == 0 || d.IdealFrom != planner.GoalSet) && staleScore(h, now) {
@@ -108,10 +108,10 @@ func (r Decision) gateUp(d planner.Dog, h History, now time.Time) Decision {
 		}
 	case !vetSaw(h, now) && stepsUp(h, now) > 0:
 		r.First, r.FirstWhy = VetFirst, SecondStep
+	case !fresh: // one of them is why it may need more
+		r.First = QuestionsFirst
 	case !vetSaw(h, now) && !reasoned(h, now) && needRose(d, h, now):
 		r.First, r.FirstWhy = VetFirst, NeedRose
-	case !fresh:
-		r.First = QuestionsFirst
 	}
 	return r.say(Suggest, TooLittle)
 }

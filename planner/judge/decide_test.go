@@ -137,6 +137,47 @@ func TestDecideTwice(t *testing.T) {
 	}
 }
 
+// TestDecideWeighedAgain: a weigh-in far from the others is asked again, and stands
+// where a second one of the day bears it out.
+func TestDecideWeighedAgain(t *testing.T) {
+	once := weekly(20, 20, 20.1, 19.9, 20, 18.6)
+	for kg, why := range map[float64]Reason{18.7: FallMonth, 19.9: ""} {
+		again := planner.Entry{ID: "w6", Kind: planner.Weighed, At: testNow.Add(-time.Minute), Date: planner.DateOf(testNow), Weight: kilos(kg)}
+		got := decided(eater(1000), append(once[:6:6], again), testNow)
+		if got.Reason == WeighAgain || got.warns(FallMonth) != (why == FallMonth) {
+			t.Errorf("%.1f kg the second time: %+v", kg, got)
+		}
+	}
+}
+
+// TestNeedRoseIsAsked: a dog that needs more than it did is asked about before it
+// is sent to a vet, since its carer may know why.
+func TestNeedRoseIsAsked(t *testing.T) {
+	all := append(weekly(20, 20, 20, 20, 20, 20, 20, 20, 19.6, 19.2, 18.8, 18.4, 18), onDay(90, planner.KcalSet, 1000), scoredNow())
+	answered := func(why planner.NeedCause) planner.Entry {
+		return planner.Entry{Kind: planner.Answered, At: testNow.Add(-time.Minute), Text: Answers{Reason: why}.Code()}
+	}
+	for _, c := range []struct {
+		more  []planner.Entry
+		first First
+	}{
+		{nil, QuestionsFirst},
+		{[]planner.Entry{answered("")}, VetFirst},
+		{[]planner.Entry{answered(planner.MoreWork)}, ""},
+	} {
+		d := eater(1000)
+		d.Ideal = 20
+		got := decided(d, append(all[:len(all):len(all)], c.more...), testNow)
+		if got.Outcome != Suggest || got.First != c.first {
+			t.Errorf("%v first after %d answers, want %v: %+v", got.First, len(c.more), c.first, got)
+		}
+	}
+}
+
+func scoredNow() planner.Entry {
+	return planner.Entry{Kind: planner.Scored, At: testNow.Add(-time.Hour), Score: 5}
+}
+
 // TestDecideMissedWeeks: a fall over weeks that were missed is seen by the last
 // weigh-in before the month.
 func TestDecideMissedWeeks(t *testing.T) {

@@ -3,6 +3,7 @@ package judge
 import (
 	"math"
 
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -126,7 +127,7 @@ func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
 			return reason, change
 		}
 	}
-	return sudden(w, goal)
+	return sudden(w, h.Step, goal)
 }
 
 // borneOut reports that weigh-ins change fast enough to be looked at, and that
@@ -163,7 +164,14 @@ const (
 	rateSpread = 2.0
 	// firstError is startError where dogs may change fast.
 	firstError = 0.06
+	// gutWander is how far gut and water may carry a weight in a day, as a
+	// variance: 0.4 % of it in a week.
+	gutWander = 0.004 * 0.004 / 7
 )
+
+// rateNoises are the scale's alone, less than those of the estimate: a warning is
+// early on purpose.
+var rateNoises = [...]float64{0.006, 0.010, 0.014}
 
 // ratesOf returns how likely each rate of change is, by a straight line
 // through a few weigh-ins with the noise of a bank.
@@ -175,7 +183,7 @@ func ratesOf(g []group) Posterior {
 	for i := range logs {
 		rate := p.low + float64(i)*p.step
 		sum := 0.0
-		for _, noise := range scaleNoises {
+		for _, noise := range rateNoises {
 			sum += b.drift(rate/100/7, noise)
 		}
 		logs[i] = math.Log(sum) - rate*rate/(2*rateSpread*rateSpread)
@@ -201,7 +209,7 @@ func (b *bank) drift(rate, noise float64) float64 {
 	for i := range b.legs {
 		l := &b.legs[i]
 		mean = math.Max(mean*(1+rate*l.days), leastCarried)
-		variance += l.spread
+		variance += l.spread + gutWander*l.centre*l.centre*l.days
 		mean, variance, likelihood = l.weigh(mean, variance, noise)
 		product *= likelihood
 	}
@@ -211,7 +219,7 @@ func (b *bank) drift(rate, noise float64) float64 {
 // sudden compares the last weigh-in with those of the month before it. It
 // stands where the one before it, at least an hour earlier, says the same, or a
 // carer said that it is right.
-func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
+func sudden(w []Weighing, step nutrition.Kilograms, goal planner.Goal) (Reason, float64) {
 	last := w[len(w)-1]
 	i := len(w) - 1
 	for i > 0 && last.At.Sub(w[i-1].At).Hours() < 1 {
@@ -221,7 +229,7 @@ func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
 		return "", 0
 	}
 	change := percent(float64(last.Weight), medianWeight(w[:i]))
-	if math.Abs(change) < unlike {
+	if math.Abs(change) < unlike+100*float64(step/last.Weight) { // two readings of one weight may be a step apart
 		return "", 0
 	}
 	switch {

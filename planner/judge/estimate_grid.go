@@ -12,7 +12,7 @@ import (
 type motion struct{ walk, jump float64 }
 
 // ownMotion was chosen on simulated dogs: see TestKept.
-var ownMotion = motion{walk: 0.007, jump: 0.004}
+var ownMotion = motion{walk: 0.012, jump: 0.007}
 
 // grid is the coefficients that are looked at, and what is thought of them with
 // one level of noise: how likely each is and, with each, the weight.

@@ -13,14 +13,19 @@ import (
 )
 
 // scenarioDogs is how many dogs live through each scenario.
-func scenarioDogs() uint64 { return uint64(sampled(300, 12)) }
+func scenarioDogs() uint64 {
+	if tuning() {
+		return 150
+	}
+	return uint64(sampled(300, 12))
+}
 
 // eachDog keeps the dogs of a scenario, whose carers take every suggestion.
 // first is what is done before the first week, nil for nothing.
 func eachDog(kind dogtest.Kind, weeks int, first func(*keeping)) []*keeping {
 	var all []*keeping
 	for i := range scenarioDogs() {
-		k := keepDog(heldDogs+i, kind, dogtest.TakesAll)
+		k := keepDog(firstDog()+i, kind, dogtest.TakesAll)
 		if first != nil {
 			first(k)
 		}
@@ -126,7 +131,7 @@ func slack(of float64) float64 {
 }
 
 // TestScenarioWork: 45 % more is needed from week 10 to 26; the carer knows why.
-// Asked: no lower than -13 %. The median is held to what it is, -16.1, since a
+// Asked: no lower than -13 %. The median is held to what it is, -15, since a
 // tenth in 14 days is the most that a step may be and the first comes after
 // about five weeks, when half of them have lost 10 %.
 func TestScenarioWork(t *testing.T) {
@@ -141,7 +146,7 @@ func TestScenarioWork(t *testing.T) {
 	for _, k := range eachDog(dogtest.Kind{K: 110, Calm: true, Event: season}, 30, func(k *keeping) { k.reason = true }) {
 		low = append(low, k.lowest())
 	}
-	if got := middle(spreadOf(t, "lowest weight", low)); got < -16.7-slack(1.5) {
+	if got := middle(spreadOf(t, "lowest weight", low)); got < -15.5-slack(1.5) {
 		t.Errorf("half of the dogs come down to %.1f %%", got)
 	}
 }
@@ -170,7 +175,7 @@ func TestScenarioWasting(t *testing.T) {
 		early := 0
 		var lost []float64
 		for i, k := range eachDog(kind, 40, nil) {
-			unfed := fixedDog(heldDogs+uint64(i), kind, 40)
+			unfed := fixedDog(firstDog()+uint64(i), kind, 40)
 			loss := -percent(unfed.weight[k.sentToVet(10)], unfed.weight[10])
 			lost = append(lost, loss)
 			early += one(loss < 7)

@@ -11,19 +11,21 @@ import (
 // keeping is a dog of package dogtest that is kept by the program: weighed, fed
 // what is in force, and judged at each check-in.
 type keeping struct {
-	body    *dogtest.Dog
-	carer   *dogtest.Carer
-	dog     planner.Dog
-	journal []planner.Entry
-	start   time.Time
-	goal    float64 // kg
-	fed     []float64
-	weight  []float64 // true, at the start of each week
-	checks  []check
-	vetOn   int  // the day on which a vet sees the dog, -1: none
-	reason  bool // the carer knows why the need has changed, and says so
-	atVet   int  // visits
-	asked   int  // times that the four questions were answered
+	body     *dogtest.Dog
+	carer    *dogtest.Carer
+	dog      planner.Dog
+	journal  []planner.Entry
+	start    time.Time
+	goal     float64 // kg
+	fed      []float64
+	weight   []float64 // true, at the start of each week
+	checks   []check
+	vetOn    int  // the day on which a vet sees the dog, -1: none
+	reason   bool // the carer knows why the need has changed, and says so
+	atVet    int  // visits
+	asked    int  // times that the four questions were answered
+	allows   bool // the vet allows less than the resting energy, where that is asked about
+	asksLess bool // the visit is about that
 }
 
 // check is a check-in and what was true at it.
@@ -64,25 +66,61 @@ func (k *keeping) note(e planner.Entry, at time.Time) {
 
 func (k *keeping) week() {
 	k.weight = append(k.weight, k.body.Kg())
-	if !k.body.Missed() {
-		k.checkIn(k.start.AddDate(0, 0, k.body.Day()))
+	now := k.start.AddDate(0, 0, k.body.Day())
+	back := k.body.Day() == k.vetOn
+	if back {
+		k.seenByVet(now.Add(-time.Hour))
+	}
+	switch {
+	case !k.body.Missed():
+		k.checkIn(now)
+	case back: // it is said what comes next
+		k.hear(now)
 	}
 	for range 7 {
-		if k.body.Day() == k.vetOn {
-			k.note(planner.Entry{Kind: planner.VetSaw, Text: "nothing found"}, k.start.AddDate(0, 0, k.vetOn).Add(-time.Hour))
-			k.vetOn = -1
-			k.atVet++
-		}
 		k.fed = append(k.fed, float64(k.dog.Kcal))
 		k.body.Eat(float64(k.dog.Kcal))
 	}
 }
 
-// checkIn weighs the dog and does what its carer does of what is said.
+// seenByVet is a visit. The vet finds nothing. One that allows less than the
+// resting energy sets a tenth less for a dog that is over its goal and has not
+// come down in four weeks, but no less than what dogs in plans needed.
+func (k *keeping) seenByVet(at time.Time) {
+	k.note(planner.Entry{Kind: planner.VetSaw, Text: "nothing found"}, at)
+	k.atVet++
+	less := k.allows && k.asksLess
+	k.vetOn, k.asksLess = -1, false
+	if kg := k.body.Kg(); !less || kg < k.goal*(1+planner.CloseEnough) || kg < 0.99*k.weight[max(len(k.weight)-5, 0)] {
+		return
+	}
+	least := leastNeeded * math.Pow(k.goal, 0.75)
+	if then := math.Round(math.Max(0.9*float64(k.dog.Kcal), least)); then < float64(k.dog.Kcal) {
+		k.dog.Kcal = kcals(then)
+		k.note(planner.Entry{Kind: planner.KcalSet, Kcal: k.dog.Kcal, Text: planner.SetByVet}, at.Add(time.Minute))
+	}
+}
+
+// checkIn weighs the dog, once more where that is asked for, and does what its
+// carer does of what is said.
 func (k *keeping) checkIn(now time.Time) {
-	w := kilos(k.body.OnScale())
-	k.note(planner.Entry{Kind: planner.Weighed, Weight: w}, now)
-	k.dog.Weight = w
+	k.onScale(k.body.OnScale(), now)
+	c := k.hear(now)
+	if c.said.Reason == WeighAgain {
+		now = now.Add(time.Hour)
+		k.onScale(k.body.OnScaleAgain(), now)
+		c = k.hear(now)
+	}
+	k.checks = append(k.checks, c)
+}
+
+func (k *keeping) onScale(kg float64, at time.Time) {
+	k.dog.Weight = kilos(kg)
+	k.note(planner.Entry{Kind: planner.Weighed, Weight: k.dog.Weight}, at)
+}
+
+// hear does what a carer does of what is said.
+func (k *keeping) hear(now time.Time) check {
 	h, posts, d := k.judge(now)
 	for range 3 { // what comes first is answered at once, but for the vet
 		switch at := now.Add(time.Minute); {
@@ -113,7 +151,8 @@ func (k *keeping) checkIn(now time.Time) {
 	if (d.Warns() || d.First == VetFirst) && k.vetOn < 0 {
 		k.vetOn = k.body.Day() + 7
 	}
-	k.checks = append(k.checks, c)
+	k.asksLess = k.asksLess || d.Reason == BelowResting
+	return c
 }
 
 func (k *keeping) judge(now time.Time) (History, []Posterior, Decision) {

@@ -156,7 +156,15 @@ func (t *Target) fits(kcal float64) (low, high float64) {
 	case t.Goal == planner.GainGoal:
 		return rated(kcal, gainMost), rated(kcal, gainLeast)
 	}
-	low, high = rated(kcal*(1-tolerance), t.closes), rated(kcal*(1+tolerance), t.closes)
+	// Off its goal a dog is fed toward it, where the smallest step is worth it.
+	less, more := tolerance, tolerance
+	switch gap := t.weight/t.ideal - 1; {
+	case gap > closeSpeak:
+		less = smallestStep
+	case gap < -closeSpeak:
+		more = smallestStep
+	}
+	low, high = rated(kcal*(1-less), t.closes), rated(kcal*(1+more), t.closes)
 	// A small gap is closed when the food is changed anyway; while the weight
 	// holds, it is no reason to change the food.
 	switch {

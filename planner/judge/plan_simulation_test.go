@@ -25,7 +25,7 @@ var plans = []struct {
 }{
 	{overweights{"need 90 kcal per kg^0.75", needs(90, false), 0.1, 0.4, 0, 0}, 88, 10, 0.85},
 	{overweights{"— weighed for 4 weeks before", needs(90, false), 0.1, 0.4, 0, 5}, 95, 2, 0.8},
-	{overweights{"— and a vet allows 45", needs(90, false), 0.1, 0.4, 45, 0}, 88, 10, 0.98}, // 1 before needs drifted, 0.99 since
+	{overweights{"— and a vet allows 45", needs(90, false), 0.1, 0.4, 45, 0}, 88, 10, 1},
 	{overweights{"need 95 kcal per kg^0.75", needs(95, false), 0.1, 0.4, 0, 0}, 85, 14, 0.95},
 	{overweights{"need 90, of ideal weight", needs(90, true), 0.1, 0.4, 0, 0}, 95, 2, 0.4},
 	{overweights{"63 ± 10.2 loses 1.0 % a week", losesOn(1), 0.2, 0.4, 0, 0}, 95, 0, 0.6},
@@ -161,7 +161,7 @@ func TestPlanSimulation(t *testing.T) {
 				t.Errorf("a dog is fed %.1f kcal per kg^0.75 of ideal weight", c.leastPer)
 			case w.before == 0 && (slices.Min(c.start) < leastNeeded || slices.Max(c.start) > mostNeeded):
 				t.Errorf("starts at %.1f to %.1f", slices.Min(c.start), slices.Max(c.start))
-			case share(c.region, len(c.settled)) < 70:
+			case share(c.region, len(c.settled)) < 70-chance:
 				t.Errorf("%d of %d dogs settle within 63 ± 10.2", c.region, len(c.settled))
 			case len(c.free) > 4 && share(c.freeWithin, len(c.free)) < w.free-chance:
 				t.Errorf("%d of %d dogs that the floor does not hold lose 1 to 2 %%", c.freeWithin, len(c.free))

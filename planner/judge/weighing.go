@@ -34,7 +34,7 @@ func oneADay(all []Weighing, step nutrition.Kilograms) []Weighing {
 		}
 		if SameDay(days[n-1].Weight, w.Weight, step) {
 			w.Weight = (days[n-1].Weight*nutrition.Kilograms(count) + w.Weight) / nutrition.Kilograms(count+1)
-			w.Sure = w.Sure || days[n-1].Sure
+			w.Sure = true // the one bears the other out
 			count++
 		} else {
 			count = 1
