@@ -171,14 +171,14 @@ func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
 		}
 		all = append(all, f)
 	}
-	if t := TransitionOf(h, dog); t != nil && !t.Over(day) && h.has(t.NewRecipe(h)) {
+	if t := TransitionOf(h, dog); t != nil && !t.Over(day) && h.Recipe(t.NewRecipe(h)) != nil {
 		add(Fare{Recipe: Recipe{Name: t.Old}, Per100: t.OldPer100}, 1, EveryMeal)
-		add(Fare{Recipe: *h.recipe(t.NewRecipe(h))}, t.ShareOn(day), EveryMeal)
+		add(Fare{Recipe: *h.Recipe(t.NewRecipe(h))}, t.ShareOn(day), EveryMeal)
 	} else if r := h.usualOn(d, day); r != nil {
 		add(Fare{Recipe: *r}, 1, EveryMeal)
 	}
 	for _, o := range others {
-		if r := h.recipe(o.Recipe); r != nil {
+		if r := h.Recipe(o.Recipe); r != nil {
 			add(Fare{Recipe: *r}, o.share(), o.At)
 		} else if len(o.Lines) > 0 {
 			add(Fare{Recipe: Recipe{Name: o.Name, Ingredients: o.Lines}}, o.share(), o.At)
@@ -191,7 +191,7 @@ func fareOn(h *Household, dog string, day Date, others []Other) (all []Fare) {
 // only one that there is.
 func (h *Household) usualOn(d *Dog, day Date) *Recipe {
 	if id, ok := RecipeOn(h, d.ID, day); ok {
-		return h.recipe(id)
+		return h.Recipe(id)
 	}
 	return h.OnlyRecipe(d)
 }
@@ -207,14 +207,6 @@ func (h *Household) OnlyRecipe(d *Dog) *Recipe {
 		return nil
 	}
 	return r
-}
-
-// recipe returns a recipe of the household, nil where it has none of that id.
-func (h *Household) recipe(id string) *Recipe {
-	if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == id }); i >= 0 && id != "" {
-		return &h.Recipes[i]
-	}
-	return nil
 }
 
 // ShareAt is what part of a meal's kcal it brings; of the whole day's where the meal

@@ -59,6 +59,14 @@ func (h *Household) Dog(id string) *Dog {
 	return nil
 }
 
+// Recipe returns a recipe of the household, nil where it has none of that id.
+func (h *Household) Recipe(id string) *Recipe {
+	if i := slices.IndexFunc(h.Recipes, func(r Recipe) bool { return r.ID == id }); i >= 0 && id != "" {
+		return &h.Recipes[i]
+	}
+	return nil
+}
+
 // Forget takes a person's name and id out of the household.
 func (h *Household) Forget(person string) {
 	is := func(c Carer) bool { return c.Person == person }

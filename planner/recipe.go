@@ -104,14 +104,14 @@ func (r *Recipe) follow(was Recipe, at time.Time) {
 func (h *Household) KeepVersions(before *Household, at time.Time) {
 	for i := range h.Recipes {
 		r := &h.Recipes[i]
-		j := slices.IndexFunc(before.Recipes, func(b Recipe) bool { return b.ID == r.ID })
-		if j < 0 {
+		b := before.Recipe(r.ID)
+		if b == nil {
 			if r.Since.IsZero() { // else it was taken in from elsewhere
 				r.Since = at
 			}
 			continue
 		}
-		was := before.Recipes[j]
+		was := *b
 		if r.Number != was.Number || SameLines(r, &was) || len(was.Ingredients)+len(was.Doses) == 0 {
 			continue
 		}
@@ -179,8 +179,8 @@ func Changes(was, is Recipe, all bool) (changes []Change) {
 func (h *Household) KeepShown(now *Household) {
 	for i := range h.Recipes {
 		r := &h.Recipes[i]
-		if j := slices.IndexFunc(now.Recipes, func(n Recipe) bool { return n.ID == r.ID }); j >= 0 && SameLines(r, &now.Recipes[j]) {
-			r.Shown = r.Shown || now.Recipes[j].Shown
+		if n := now.Recipe(r.ID); n != nil && SameLines(r, n) {
+			r.Shown = r.Shown || n.Shown
 		}
 	}
 }

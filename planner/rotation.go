@@ -117,7 +117,7 @@ func RecipeOn(h *Household, dog string, day Date) (recipeID string, ok bool) {
 	if d == nil {
 		return "", false
 	}
-	may := func(id string) bool { return h.has(id) && d.MayEat(id) && !h.isTopper(id) }
+	may := func(id string) bool { return h.Recipe(id) != nil && d.MayEat(id) && !h.isTopper(id) }
 	if t := TransitionOf(h, dog); t != nil && !t.Over(day) {
 		if day.Before(t.Start) {
 			return "", false
@@ -149,11 +149,6 @@ func RotationOf(h *Household, dog string) *Rotation {
 		}
 	}
 	return nil
-}
-
-// has reports that the household has a recipe.
-func (h *Household) has(recipe string) bool {
-	return recipe != "" && slices.ContainsFunc(h.Recipes, func(r Recipe) bool { return r.ID == recipe })
 }
 
 // clone returns a copy that shares nothing that is changed.

@@ -53,7 +53,7 @@ func (r Rotation) Validate(h *Household) error {
 	}
 	for _, t := range r.Turns {
 		switch {
-		case !h.has(t.Recipe):
+		case h.Recipe(t.Recipe) == nil:
 			return &RotationError{GoneRecipe, t.Recipe}
 		case h.isTopper(t.Recipe):
 			return &RotationError{TopperTurn, t.Recipe}

@@ -245,7 +245,7 @@ func (t Transition) Validate(h *Household) error {
 		code = TwoAtOnce
 	case (t.Recipe == "") == (t.Rotation == ""):
 		code = NoTarget
-	case !h.has(t.NewRecipe(h)):
+	case h.Recipe(t.NewRecipe(h)) == nil:
 		code = GoneTarget
 	case h.isTopper(t.NewRecipe(h)):
 		code = TopperTarget

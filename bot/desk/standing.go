@@ -188,11 +188,10 @@ func settle(t *talk.Turn, r *planner.Recipe) string {
 	if t.Before == nil || t.Undone != nil {
 		return ""
 	}
-	i := slices.IndexFunc(t.Before.Recipes, func(b planner.Recipe) bool { return b.ID == r.ID })
-	if i < 0 {
+	was := t.Before.Recipe(r.ID)
+	if was == nil {
 		return ""
 	}
-	was := &t.Before.Recipes[i]
 	if r.Topper() && !was.Topper() {
 		return noDaysFood(t, r)
 	}

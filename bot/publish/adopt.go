@@ -349,8 +349,8 @@ func keepReading(t *talk.Turn, before *planner.Household) {
 // changedOf reports that a turn changed the lines of what a token opens.
 func changedOf(before, now *planner.Household, token string) bool {
 	for _, r := range now.Recipes {
-		i := slices.IndexFunc(before.Recipes, func(b planner.Recipe) bool { return b.ID == r.ID })
-		if r.From.Token == token && (i < 0 || len(planner.Changes(before.Recipes[i], r, false)) > 0) {
+		was := before.Recipe(r.ID)
+		if r.From.Token == token && (was == nil || len(planner.Changes(*was, r, false)) > 0) {
 			return true
 		}
 	}

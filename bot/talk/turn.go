@@ -294,24 +294,10 @@ func (t *Turn) NewID(prefix string) string {
 }
 
 // Dog returns a dog of the household, nil where there is none.
-func (t *Turn) Dog(id string) *planner.Dog {
-	for i := range t.Home.Dogs {
-		if t.Home.Dogs[i].ID == id {
-			return &t.Home.Dogs[i]
-		}
-	}
-	return nil
-}
+func (t *Turn) Dog(id string) *planner.Dog { return t.Home.Dog(id) }
 
 // Recipe returns a recipe of the household, nil where there is none.
-func (t *Turn) Recipe(id string) *planner.Recipe {
-	for i := range t.Home.Recipes {
-		if t.Home.Recipes[i].ID == id {
-			return &t.Home.Recipes[i]
-		}
-	}
-	return nil
-}
+func (t *Turn) Recipe(id string) *planner.Recipe { return t.Home.Recipe(id) }
 
 // TheRecipe returns the recipe that is meant where none is named: the one
 // last spoken of, else the dog's present one, else the only one.

@@ -2,7 +2,6 @@ package weighing
 
 import (
 	"math"
-	"slices"
 	"time"
 
 	"bowlwright/bot/dogs"
@@ -69,14 +68,14 @@ func propose(t *talk.Turn, before *planner.Household) {
 	}
 	litters(t)
 	for _, d := range t.Dogs() {
-		j := slices.IndexFunc(before.Dogs, func(o planner.Dog) bool { return o.ID == d.ID })
-		if j < 0 {
+		was := before.Dog(d.ID)
+		if was == nil {
 			continue
 		}
 		if t.GoalAsked[d.ID] {
 			continue // first the goal weight, which moves the amount too
 		}
-		if p, ok := planner.ProposeFor(before.Dogs[j], *d, t.Event.At); ok {
+		if p, ok := planner.ProposeFor(*was, *d, t.Event.At); ok {
 			askProposal(t, d, p)
 		}
 	}
@@ -200,11 +199,10 @@ func askGoalMove(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
 func keepLater(back, now *planner.Household, change store.Change) {
 	for i := range back.Dogs {
 		b := &back.Dogs[i]
-		j := slices.IndexFunc(now.Dogs, func(o planner.Dog) bool { return o.ID == b.ID })
-		if j < 0 {
+		n := now.Dog(b.ID)
+		if n == nil {
 			continue
 		}
-		n := &now.Dogs[j]
 		if !back.Amounts || n.InForce.Since.After(change.At) {
 			b.Kcal, b.InForce, b.ByScale, b.ByVet = n.Kcal, n.InForce, n.ByScale, n.ByVet
 		}

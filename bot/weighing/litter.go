@@ -145,10 +145,8 @@ func litters(t *talk.Turn) {
 	}
 	for _, d := range t.Dogs() {
 		var was planner.Dog
-		for _, o := range t.Before.Dogs {
-			if o.ID == d.ID {
-				was = o
-			}
+		if o := t.Before.Dog(d.ID); o != nil {
+			was = *o
 		}
 		if was.Stage == d.Stage && (d.Stage == "" || was.Litter == d.Litter) {
 			continue

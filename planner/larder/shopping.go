@@ -94,8 +94,8 @@ func (n *Needs) meals(h *planner.Household, now time.Time, s Span) (all []servin
 			if s.Alone {
 				fares = nil
 			}
-			if i := slices.IndexFunc(h.Recipes, func(r planner.Recipe) bool { return r.ID == s.Else }); len(fares) == 0 && i >= 0 && d.MayEat(s.Else) {
-				fares = []planner.Fare{{Recipe: h.Recipes[i], Shares: []float64{1}}}
+			if r := h.Recipe(s.Else); len(fares) == 0 && r != nil && d.MayEat(s.Else) {
+				fares = []planner.Fare{{Recipe: *r, Shares: []float64{1}}}
 			}
 			known := 0.0
 			for _, f := range fares {
