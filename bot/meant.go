@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/talk"
@@ -17,6 +18,9 @@ import (
 // is said out of courtesy, and by a line what is possible where a capability is
 // missing.
 func meant(t *talk.Turn, r read.Reading, s string) bool {
+	if r.Intent == "chat.none" && alarm.In(s, t.Names()).Denied {
+		r.Intent = "health.signs" // "Pip is not vomiting"
+	}
 	switch r.Intent {
 	case "urgent.ate", "urgent.signs":
 		return urgent.Tell(t, s)

@@ -139,6 +139,20 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) []planner.Entry {
 	return all
 }
 
+// unwellDays is for how many days after a sign other food is for the vet first
+// (our own choice).
+const unwellDays = 3
+
+// Unwell has a dog's vet asked before its food is changed, where a sign was told of
+// it in the last days and no vet has seen the dog since; empty where none was.
+func Unwell(t *talk.Turn, d *planner.Dog) string {
+	signs := UnseenSigns(t, d, unwellDays)
+	if len(signs) == 0 {
+		return ""
+	}
+	return msg("sign.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
+}
+
 // signDays is for how long a sign stands on a dog's card.
 const signDays = 14
 

@@ -72,26 +72,12 @@ func nameOf(what string) string {
 	return name
 }
 
-// signDays is for how many days after a sign other food is for the vet first (our
-// own choice).
-const signDays = 3
-
-// unwell has a dog's vet asked before its food is changed, where a sign was told of
-// it in the last days and no vet has seen the dog since; empty where none was.
-func unwell(t *talk.Turn, d *planner.Dog) string {
-	signs := dogs.UnseenSigns(t, d, signDays)
-	if len(signs) == 0 {
-		return ""
-	}
-	return msg("other.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
-}
-
 // sayUnwell says of which dogs the vet is to be asked first, and reports whether of
 // any.
 func sayUnwell(t *talk.Turn, ids []string) (said bool) {
 	for _, id := range ids {
-		if d := t.Dog(id); d != nil && unwell(t, d) != "" {
-			t.Say(say.Whole(unwell(t, d)))
+		if d := t.Dog(id); d != nil && dogs.Unwell(t, d) != "" {
+			t.Say(say.Whole(dogs.Unwell(t, d)))
 			said = true
 		}
 	}

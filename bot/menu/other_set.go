@@ -105,7 +105,7 @@ func sayOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
 		}
 	}
 	head := msg("other.set", "dog", dog.Name, "what", shareText(t, dog, o), "when", until)
-	blocks := []say.Block{say.Whole(unwell(t, dog)), say.Whole(cautions), say.Para(head)}
+	blocks := []say.Block{say.Whole(dogs.Unwell(t, dog)), say.Whole(cautions), say.Para(head)}
 	more, err := fareBlocks(t, dog, o.From)
 	if err != nil {
 		t.Fail(err)

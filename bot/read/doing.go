@@ -30,9 +30,9 @@ const (
 const (
 	readsFrom   = 0.4
 	clearBy     = 0.05 // before the next
-	writesFrom  = 0.8
+	writesFrom  = 0.85
 	partsFrom   = 0.98 // where a text says several things, and may be cut at the wrong place
-	answersFrom = 0.9  // of the open question
+	answersFrom = 0.95 // of the open question
 	askedFrom   = 0.5  // to be asked about alone
 	offeredFrom = 0.33
 )

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
@@ -153,6 +154,9 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	slices.SortStableFunc(foods, func(a, b string) int { // what she must not have comes first
 		return allowedRank(a) - allowedRank(b)
 	})
+	if d := t.Dog(s.Dog); d != nil && allowedRank(foods[0]) > 0 && dogs.Unwell(t, d) != "" {
+		t.Say(say.Whole(dogs.Unwell(t, d)))
+	}
 	named := illNamed(t.AsTyped(), foods)
 	for _, words := range foods {
 		found := t.Foods.Find(words)

@@ -34,6 +34,11 @@ const (
 	aPair
 	aPart
 	aKind
+	kindWord
+	kindPair
+	wordKind
+	aroundOne
+	aThree
 	aFirst
 	aFirstTwo
 	aLast
@@ -84,9 +89,9 @@ func (s *seen) group() {
 	s.mark = len(s.out)
 }
 
-// features are what the ranking of a part of a text rests on: words and pairs
-// of them, names and amounts by their kind, parts of words for what is typed
-// wrong, kinds of the lexicon, and the open question.
+// features are what the ranking of a part of a text rests on: words, pairs and
+// threes of them, names and amounts by their kind, parts of words for what is
+// typed wrong, kinds of the lexicon and pairs of them, and the open question.
 func (t *text) features(from, to int, open string) []Feature {
 	part := t.tokens[from:to]
 	s := seen{out: make([]Feature, 0, 24*len(part)+16)}
@@ -94,6 +99,8 @@ func (t *text) features(from, to int, open string) []Feature {
 	parts(&s, part)
 	t.kinds(&s, part)
 	t.context(&s, part, open)
+	t.kindPairs(&s, part)
+	threes(&s, part)
 	return s.out
 }
 
@@ -134,6 +141,44 @@ func (t *text) kinds(s *seen, part []seenToken) {
 				s.add(aKind, t.lex.kinds[kind])
 			}
 		}
+	}
+	s.group()
+}
+
+// kindPairs are pairs of which one or both words stand for their kind: what was
+// written of one food is so known of another.
+func (t *text) kindPairs(s *seen, part []seenToken) {
+	for i := 1; i < len(part); i++ {
+		before, at := t.roles(&part[i-1]), t.roles(&part[i])
+		for _, a := range before {
+			s.add(kindWord, a, part[i].as)
+			for _, b := range at {
+				s.add(kindPair, a, b)
+			}
+		}
+		for _, b := range at {
+			s.add(wordKind, part[i-1].as, b)
+		}
+	}
+	s.group()
+}
+
+// roles are the kinds of a token; a name, an amount or a mark is its own.
+func (t *text) roles(s *seenToken) (all []string) {
+	if s.typed == "" {
+		return []string{s.as}
+	}
+	for _, k := range s.kinds {
+		all = append(all, t.lex.kinds[k])
+	}
+	return all
+}
+
+// threes are three words in a row, and the outer two of them.
+func threes(s *seen, part []seenToken) {
+	for i := 2; i < len(part); i++ {
+		s.add(aroundOne, part[i-2].as, part[i].as)
+		s.add(aThree, part[i-2].as, part[i-1].as, part[i].as)
 	}
 	s.group()
 }

@@ -15,7 +15,7 @@ type Trained struct {
 
 // DefaultPlan is how the model in the program is trained; chosen by leaving
 // out one hand after another.
-var DefaultPlan = Plan{Fewest: 3, Penalty: 0.03, Rounds: 30}
+var DefaultPlan = Plan{Fewest: 5, Penalty: 0.03, Rounds: 30}
 
 // Train fits a model: first to messages that say one thing, then to the parts
 // of those that say several too, cut where a model that has not seen them reads
