@@ -201,3 +201,26 @@ func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	}
 	return msg("dose.replaced", "food", say.Capital(t.FoodName(dose.Food)), "own", recipes.DoseText(t, dose), "given", t.DoseAmount(talk.DoseOf(t, rem)))
 }
+
+// muchMore says that a recipe has too much liver or bone, whoever is to eat it, where
+// the change that has just been made brought more of it.
+func muchMore(t *talk.Turn, r *planner.Recipe) string {
+	at := slices.IndexFunc(t.Before.Recipes, func(was planner.Recipe) bool { return was.ID == r.ID })
+	if at < 0 {
+		return ""
+	}
+	was := failingsOf(t, &t.Before.Recipes[at])
+	return FailingText(slices.DeleteFunc(failingsOf(t, r), func(f nutrition.Failing) bool {
+		return f.Code != nutrition.FailMuchLiver && f.Code != nutrition.FailMuchBone ||
+			slices.ContainsFunc(was, func(w nutrition.Failing) bool { return w.Code == f.Code && w.Value.Mid >= f.Value.Mid })
+	}))
+}
+
+// failingsOf is where a recipe by itself fails badly.
+func failingsOf(t *talk.Turn, r *planner.Recipe) []nutrition.Failing {
+	l, err := Look(t, r, nil)
+	if err != nil {
+		return nil
+	}
+	return nutrition.Failings(l.Mixture, &l.Result)
+}

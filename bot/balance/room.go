@@ -28,6 +28,7 @@ func Room() talk.Room {
 			read.Analyse:        answerAnalyse,
 			read.Balance:        answerBalance,
 			read.Swap:           answerSwap,
+			read.SwapSame:       answerSwap,
 			read.ViewAsFed:      answerView(nutrition.AsFed),
 			read.ViewPerKcal:    answerView(nutrition.PerKcal),
 			read.ViewDryMatter:  answerView(nutrition.DryMatter),
@@ -42,6 +43,10 @@ func on(t *talk.Turn, happened any) {
 	switch h := happened.(type) {
 	case *talk.BonesTaken:
 		h.Said = offTheBone(t, h.Recipe)
+	case *talk.RecipeShown:
+		if t.Before != nil && !h.Brief {
+			h.Said = say.JoinParas(h.Said, muchMore(t, h.Recipe))
+		}
 	case *talk.RecipeAdded:
 		AskPork(t, h.Out, h.Recipe)
 	}

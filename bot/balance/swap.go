@@ -10,6 +10,7 @@ import (
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/nutrition/adjust"
 	"bowlwright/planner"
 )
@@ -45,9 +46,21 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		t.SayMsg("scale.not-in-recipe", "food", say.Short(words), "recipe", r.Name)
 		return
 	}
+	found := t.Foods.Find(in)
+	if at := slices.IndexFunc(r.Ingredients, func(i planner.Ingredient) bool { return i.Food == f.Key }); s.Intent == read.SwapSame && at >= 0 {
+		s.Grams = r.Ingredients[at].Grams
+	}
+	if s.Grams > 0 && (found.Food == f || found.Food == nil && slices.Contains(found.Choices, f)) { // "the first line should be 400 g turkey thigh"
+		recipes.AnswerSetLine(t, read.Sentence{Intent: read.SetLine, Food: f.Name, Recipe: r.ID, Grams: s.Grams})
+		return
+	}
+	if s.Grams > 0 && found.Food == nil && len(found.Choices) > 0 {
+		whichIn(t, f.Name, in, s.Grams, found.Choices)
+		return
+	}
 	for i := range r.Ingredients {
 		if r.Ingredients[i].Food == f.Key {
-			if is := t.Foods.Find(in).Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
+			if is := found.Food; s.Grams > 0 && is != nil && !dogs.Held(t, d) {
 				putIn(t, r, i, planner.Ingredient{Food: is.Key, Grams: s.Grams})
 			} else {
 				swap(t, r, d, i, in)
@@ -55,6 +68,15 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
+}
+
+// whichIn asks which of some foods is to go in the place of another, so much of it.
+func whichIn(t *talk.Turn, out, in string, grams nutrition.Grams, choices []*nutrition.Food) {
+	var some []read.Reading
+	for _, f := range choices[:min(len(choices), mostSwaps)] {
+		some = append(some, read.Reading{Intent: string(read.Swap), Slots: map[string]string{"food": out, "amount": say.ExactMass(grams, t.Home.Units), "with": f.Name}})
+	}
+	t.OfferAlso(t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
 }
 
 // inItsPlace completes what goes "in instead of it" by the food that swaps were just

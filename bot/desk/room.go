@@ -44,11 +44,13 @@ func on(t *talk.Turn, happened any) {
 			settleAll(t)
 		}
 	case *talk.RecipeShown:
-		h.Said = shownText(t, h)
+		h.Said = say.JoinParas(h.Said, shownText(t, h))
 	case *talk.BowlShown:
 		if r := t.Recipe(h.Recipe.ID); r != nil && !r.Shown {
 			r.Shown, t.Changed = true, true
 		}
+	case *talk.ChangeTold:
+		h.Said += toldText(t, h)
 	case *talk.ChangeTakenBack:
 		h.Back.KeepShown(h.Now)
 	}

@@ -112,6 +112,27 @@ func sinceText(t *talk.Turn, since time.Time) string {
 	return talk.DayOf(t, t.DateAt(since))
 }
 
+// mostTold is how many changed lines are said of a change that is taken back.
+const mostTold = 3
+
+// toldText says which lines a change changed, where they are few.
+func toldText(t *talk.Turn, h *talk.ChangeTold) string {
+	if h.Change.Kind != "did.recipe-changed" {
+		return ""
+	}
+	for i := range h.After.Recipes {
+		is := h.After.Recipes[i]
+		at := slices.IndexFunc(h.Change.Before.Recipes, func(r planner.Recipe) bool { return r.ID == is.ID })
+		if at < 0 {
+			continue
+		}
+		if n := len(planner.Changes(h.Change.Before.Recipes[at], is, false)); n > 0 && n <= mostTold {
+			return ChangesText(t, h.Change.Before.Recipes[at], is)
+		}
+	}
+	return ""
+}
+
 // ChangesText says what changed between two versions: "kale 50 → 60 g".
 func ChangesText(t *talk.Turn, was, is planner.Recipe) string {
 	var parts []string

@@ -13,6 +13,7 @@ import (
 func Room() talk.Room {
 	return talk.Room{
 		Words:    words,
+		On:       on,
 		Commands: map[string]talk.Command{"dog": {Do: dogCommand, Opens: true}, "dogs": {Do: dogCommand}},
 		Presses: map[string]talk.Press{
 			"dog":   pressDog,

@@ -173,6 +173,25 @@ func SayConditions(t *talk.Turn, d *planner.Dog, button func(n string) say.Butto
 		Offer(buttons[:3]...).Offer(buttons[3:6]...).Offer(buttons[6:]...)
 }
 
+// on says which facts of a dog a change changed.
+func on(t *talk.Turn, happened any) {
+	h, ok := happened.(*talk.ChangeTold)
+	if !ok || h.Change.Kind != "did.dog-changed" {
+		return
+	}
+	for i := range h.After.Dogs {
+		is := &h.After.Dogs[i]
+		at := slices.IndexFunc(h.Change.Before.Dogs, func(d planner.Dog) bool { return d.ID == is.ID })
+		if at < 0 {
+			continue
+		}
+		was := Facts(t, &h.Change.Before.Dogs[at])
+		if news := slices.DeleteFunc(Facts(t, is), func(fact string) bool { return slices.Contains(was, fact) }); len(news) > 0 {
+			h.Said = strings.Join(news, ", ")
+		}
+	}
+}
+
 // changedText says what is new about a dog; what was only taken away, and the
 // kcal, stand in the profile below it.
 func changedText(t *talk.Turn, was, d *planner.Dog) string {

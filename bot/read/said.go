@@ -76,6 +76,8 @@ var (
 	thanks          = language.Set("thanks")
 	answers         = language.Set("answers")
 
+	undoOwn = language.Set("undo-own")
+
 	// What stands above a recipe and is no name of it.
 	aboveRecipe = language.Set("above-recipe")
 
@@ -95,6 +97,27 @@ func BeginsQuestion(s string) bool {
 // begins: "six, she is spayed".
 func AgeFirst(s string) string {
 	return language.Without("age-first", strings.ToLower(strings.ReplaceAll(s, "’", "'")))
+}
+
+// UndoNames are the words by which a wish to take something back says what: "carrots"
+// of "undo the carrots as well".
+func UndoNames(s string) (named []string) {
+	for _, w := range span.SplitWords(s) {
+		if !w.Number && len(w.Text) > 1 && !undoOwn[w.Text] {
+			named = append(named, w.Text)
+		}
+	}
+	return named
+}
+
+// NamesAll reports that a text has words that begin like each of some: "weighing"
+// and "weight".
+func NamesAll(text string, words []string) bool {
+	has := span.SplitWords(text)
+	return !slices.ContainsFunc(words, func(w string) bool {
+		least := max(len(w)-2, min(len(w), 4))
+		return !slices.ContainsFunc(has, func(h span.Word) bool { return len(h.Text) >= least && strings.HasPrefix(h.Text, w[:least]) })
+	})
 }
 
 // HasName reports that a text has a name, in full and with no letter more.

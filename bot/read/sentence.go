@@ -45,6 +45,7 @@ const (
 	WhyFood        Intent = "recipe.why"         // what each food is there for, or Food: Recipe, Dog
 	Balance        Intent = "recipe.fix"         // make a recipe complete: Recipe
 	Swap           Intent = "recipe.swap"        // replace a food: Food, Recipe, Dog; FoodList is [out, in] where both are named, [in] where only that is
+	SwapSame       Intent = "recipe.swap.same"   // the same by weight
 	ShopFor        Intent = "shop.list"          // what to buy: Days, Recipe
 	ShopLeft       Intent = "shop.list.left"     // what of the list is still to be bought
 	ShopText       Intent = "shop.list.text"     // the list as plain text
@@ -64,7 +65,8 @@ const (
 	ExportCalendar Intent = "export.calendar"    // what falls due as a file
 	ExportWeights  Intent = "export.weights"     // weigh-ins as a file: Dog
 	ExportRecipe   Intent = "export.recipe"      // a recipe as a file: Recipe
-	Undo           Intent = "undo"
+	Undo           Intent = "undo"               // Words, where something is named
+	ShowUndo       Intent = "undo.show"          // what undo takes back
 	Help           Intent = "help"
 	ShowDog        Intent = "dog.show"
 	AddDog         Intent = "dog.add"

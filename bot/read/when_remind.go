@@ -44,6 +44,13 @@ var givingWords = language.SetOf("gets", "get", "needs", "takes", "has")
 // reminderWords returns what follows "remind me to" and the like; false where
 // a text does not begin so.
 func reminderWords(text string) (string, bool) {
+	if m := remindReason.FindStringSubmatch(text); m != nil { // "the vet prescribed levothyroxine, so remind me every day at 7"
+		words, ok := reminderWords(m[2])
+		if w, err := span.WhenText(words, time.Time{}); err == nil && ok && len(strings.Fields(w.Rest)) <= 2 && barePronoun(w.Rest) {
+			words = "give " + m[1] + " " + strings.TrimPrefix(words, w.Rest)
+		}
+		return words, ok
+	}
 	words := strings.Fields(text)
 	at := 0
 	skip := func(some ...string) bool {
@@ -77,6 +84,16 @@ func reminderWords(text string) (string, bool) {
 	return strings.Join(words[at:], " "), true
 }
 
+// remindReason is the vet's word as the reason to be reminded: what was prescribed,
+// and the wish.
+var remindReason = language.Pattern("remind-reason")
+
+// barePronoun reports that a text names nothing: "it", "about it", "".
+func barePronoun(s string) bool {
+	s = opened(s, "to", "of", "about", "for", "give")
+	return s == "" || slices.Contains([]string{"it", "them", "that", "this"}, strings.ToLower(s))
+}
+
 // ReminderText takes apart what somebody wants to be reminded of: "give
 // Juniper vitamin E 200 IU every 3 days at 07:30", "vet on Friday 10:00",
 // "every Sunday at 9 to weigh Juniper". Its errors are those of WhenText.
@@ -85,7 +102,10 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	if err != nil {
 		return Reminder{}, err
 	}
-	r := Reminder{When: w, Text: opened(w.Rest, "to", "of", "about", "that", "for")}
+	r := Reminder{When: w, Text: closed(opened(w.Rest, "to", "of", "about", "that", "for"))}
+	if len(w.Times) > 1 && OfMedicine(r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
+		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
+	}
 	verb, rest := span.CutFirst(r.Text)
 	switch span.Fold(verb) {
 	case "give", "giving", "administer":
@@ -166,6 +186,17 @@ func opened(s string, leads ...string) string {
 			return s
 		}
 		s = rest
+	}
+}
+
+// closed drops words that stood between the times of a text.
+func closed(s string) string {
+	for {
+		at := strings.LastIndexByte(s, ' ')
+		if last := strings.ToLower(strings.Trim(s[at+1:], ",;&")); at < 0 || last != "" && !slices.Contains([]string{"and", "at", "then", "both", "also"}, last) {
+			return strings.TrimRight(s, " ,;")
+		}
+		s = s[:at]
 	}
 }
 

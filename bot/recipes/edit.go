@@ -2,6 +2,7 @@ package recipes
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -13,29 +14,72 @@ import (
 	"bowlwright/planner"
 )
 
-// AnswerSetLine gives a food of a recipe another amount, as a sentence says.
+// AnswerSetLine gives a food of a recipe another amount, as a sentence says. Where
+// it is not clear of which line that is, it asks.
 func AnswerSetLine(t *talk.Turn, s read.Sentence) {
-	r, key := lineMeant(t, s)
+	r, keys, sure := linesMeant(t, s)
 	if r == nil {
 		return
 	}
-	for _, in := range r.Ingredients {
-		if in.Food == key && s.Intent == read.LessOfLine && amountSet(in.Grams, s) == 0 {
-			removeIngredient(t, r, key)
-			return
-		}
-		if in.Food == key && amountSet(in.Grams, s) <= 0 {
-			t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(in.Grams, t.Home.Units), "food", t.FoodName(key), "recipe", r.Name)
-			return
-		}
+	if !sure {
+		askLine(t, r, s, keys)
+		return
 	}
+	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == keys[0] })
+	if at < 0 { // a supplement, which has a dose
+		dose := slices.IndexFunc(r.Doses, func(d planner.Dose) bool { return d.Food == keys[0] })
+		t.SayMsg("recipe.is-dose", "recipe", r.Name, "dose", DoseText(t, r.Doses[dose]))
+		return
+	}
+	now := r.Ingredients[at].Grams
+	switch is := amountSet(now, s); {
+	case s.Intent == read.LessOfLine && is == 0:
+		removeIngredient(t, r, keys[0])
+	case is <= 0:
+		t.SayMsg("recipe.not-so-much", "amount", say.ExactMass(now, t.Home.Units), "food", t.FoodName(keys[0]), "recipe", r.Name)
+	default:
+		setLine(t, r, keys[0], is)
+	}
+}
+
+// setLine gives a line of a recipe another amount.
+func setLine(t *talk.Turn, r *planner.Recipe, key string, is nutrition.Grams) {
 	t.Mutate("did.recipe-changed", r.Name)
 	for i := range r.Ingredients {
 		if r.Ingredients[i].Food == key {
-			r.Ingredients[i].Grams, r.Ingredients[i].Typed = amountSet(r.Ingredients[i].Grams, s), ""
+			r.Ingredients[i].Grams, r.Ingredients[i].Typed = is, ""
 		}
 	}
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
+}
+
+// askLine asks which line a sentence is to change, of those that its words may mean.
+func askLine(t *talk.Turn, r *planner.Recipe, s read.Sentence, keys []string) {
+	out := t.SayMsg("recipe.which-line", "food", say.Short(s.Food), "recipe", r.Name)
+	for _, in := range r.Ingredients {
+		if !slices.Contains(keys, in.Food) {
+			continue
+		}
+		label, grams := msg("button.line-out", "food", t.FoodName(in.Food)), nutrition.Grams(0)
+		if is := amountSet(in.Grams, s); s.Intent != read.DropLine && is > 0 {
+			label, grams = msg("button.line-set", "food", t.FoodName(in.Food), "amount", say.ExactMass(is, t.Home.Units)), is
+		}
+		out.Offer(t.Button(label, "recipe", "set", r.ID, in.Food, strconv.FormatFloat(float64(grams), 'g', -1, 64)))
+	}
+}
+
+// pressSetLine changes the line that was chosen, or takes it out.
+func pressSetLine(t *talk.Turn, r *planner.Recipe, more []string) {
+	key := talk.Arg(more, 0)
+	grams, err := strconv.ParseFloat(talk.Arg(more, 1), 64)
+	switch has := slices.ContainsFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == key }); {
+	case err != nil || !has:
+		t.SayMsg("press.gone")
+	case grams > 0:
+		setLine(t, r, key, nutrition.Grams(grams))
+	default:
+		removeIngredient(t, r, key)
+	}
 }
 
 // amountSet is what there is of a food once a sentence has changed it.
@@ -66,28 +110,45 @@ func LineNamed(t *talk.Turn, r *planner.Recipe, s read.Sentence) (read.Sentence,
 
 // answerDropLine takes a food out of a recipe, as a sentence says.
 func answerDropLine(t *talk.Turn, s read.Sentence) {
-	if r, key := lineMeant(t, s); r != nil {
-		removeIngredient(t, r, key)
+	switch r, keys, sure := linesMeant(t, s); {
+	case r == nil:
+	case sure:
+		removeIngredient(t, r, keys[0])
+	default:
+		askLine(t, r, s, keys)
 	}
 }
 
-// lineMeant is the recipe and the food in it that a sentence means; where
-// there is none it says so and returns nil.
-func lineMeant(t *talk.Turn, s read.Sentence) (*planner.Recipe, string) {
-	r := MeantWith(t, s)
-	if r == nil {
-		return nil, ""
+// linesMeant is the recipe and the foods in it that a sentence may mean, and whether
+// it is surely the first of them: "beef" is not surely the beef liver. Where there is
+// none it says so and returns nil.
+func linesMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, keys []string, sure bool) {
+	if r = MeantWith(t, s); r == nil {
+		return nil, nil, false
 	}
-	if f := FindIn(t, r, s.Food); f != nil {
-		return r, f.Key
+	if all := FindAllIn(t, r, s.Food); len(all) > 0 {
+		for _, f := range all {
+			keys = append(keys, f.Key)
+		}
+		return r, keys, len(all) == 1 && !unnamedOrgan(all[0], s.Food)
 	}
 	for _, d := range r.Doses {
 		if strings.Contains(strings.ToLower(t.FoodName(d.Food)), strings.ToLower(s.Food)) {
-			return r, d.Food
+			return r, []string{d.Food}, true
 		}
 	}
 	t.SayMsg("scale.not-in-recipe", "food", say.Short(s.Food), "recipe", r.Name)
-	return nil, ""
+	return nil, nil, false
+}
+
+// unnamedOrgan reports that a food is an organ of an animal of which words name no
+// organ: too much of one does harm where meat was meant.
+func unnamedOrgan(f *nutrition.Food, words string) bool {
+	if f.Part != nutrition.Liver && f.Part != nutrition.SecretingOrgan && f.Part != nutrition.MuscularOrgan {
+		return false
+	}
+	name := strings.FieldsFunc(strings.ToLower(f.Name), func(r rune) bool { return r == ' ' || r == ',' })
+	return span.PlaceOf(words, 1) == 0 && len(name) > 1 && strings.TrimSuffix(strings.ToLower(words), "s") == name[0]
 }
 
 // editDraft does to the lines typed so far what a sentence asks: "remove the

@@ -156,6 +156,7 @@ func recipeVerbs() map[string]func(t *talk.Turn, r *planner.Recipe, more []strin
 		"unknown": talk.Tapped(sayUnknown),
 		"lines":   talk.Tapped(askMoreLines),
 		"less":    talk.TappedOn(removeIngredient),
+		"set":     pressSetLine,
 		"copy":    talk.Tapped(func(t *talk.Turn, r *planner.Recipe) { copyRecipe(t, r, read.Sentence{}) }),
 		"remove":  talk.Tapped(askRemoveRecipe),
 		"really":  talk.Tapped(removeRecipe),

@@ -3,6 +3,7 @@ package recipes
 import (
 	"errors"
 	"math"
+	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -79,29 +80,39 @@ func sayStoring(t *talk.Turn) {
 	t.Say(keeps, again)
 }
 
-// FindIn returns the recipe's ingredient that a carer's words mean: what the
-// words find first, else the one whose name holds them.
+// FindIn returns the recipe's ingredient that a carer's words mean: the first of
+// FindAllIn, nil where there is none.
 func FindIn(t *talk.Turn, r *planner.Recipe, words string) *nutrition.Food {
-	found := t.Foods.Find(words)
-	all := append([]*nutrition.Food{found.Food}, found.Choices...)
-	for _, f := range append(all, found.Nearest...) {
-		if f == nil {
-			continue
-		}
+	if all := FindAllIn(t, r, words); len(all) > 0 {
+		return all[0]
+	}
+	return nil
+}
+
+// FindAllIn returns the recipe's ingredients that a carer's words may mean: the line
+// in that place, else what the words find, else those whose names hold them.
+func FindAllIn(t *talk.Turn, r *planner.Recipe, words string) (all []*nutrition.Food) {
+	add := func(is func(f *nutrition.Food) bool) {
 		for _, i := range r.Ingredients {
-			if i.Food == f.Key {
-				return f
+			if f := t.Foods.Food(i.Food); f != nil && is(f) && !slices.Contains(all, f) {
+				all = append(all, f)
 			}
 		}
 	}
-	words = strings.ToLower(words)
-	stem := strings.TrimSuffix(words, "s")
-	for _, i := range r.Ingredients {
-		if f := t.Foods.Food(i.Food); f != nil && stem != "" && strings.Contains(" "+strings.ToLower(f.Name), " "+stem) {
-			return f // at the beginning of a word: "less" is in "boneless"
+	if n := span.PlaceOf(words, len(r.Ingredients)); n > 0 && n <= len(r.Ingredients) {
+		add(func(f *nutrition.Food) bool { return f.Key == r.Ingredients[n-1].Food })
+		return all
+	}
+	found := t.Foods.Find(words)
+	for _, some := range [][]*nutrition.Food{{found.Food}, found.Choices, found.Nearest} {
+		if add(func(f *nutrition.Food) bool { return slices.Contains(some, f) }); len(all) > 0 {
+			return all
 		}
 	}
-	return nil
+	if stem := strings.TrimSuffix(strings.ToLower(words), "s"); stem != "" { // at the beginning of a word: "less" is in "boneless"
+		add(func(f *nutrition.Food) bool { return strings.Contains(" "+strings.ToLower(f.Name), " "+stem) })
+	}
+	return all
 }
 
 // KeyIn is the key of the recipe's ingredient or supplement that words mean;
@@ -123,6 +134,9 @@ func KeyIn(t *talk.Turn, r *planner.Recipe, words string) string {
 func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
 	if r := t.TheRecipe(nil); r != nil && FindIn(t, r, words) != nil {
 		return r
+	}
+	if span.PlaceOf(words, 1) > 0 { // every recipe has a first line
+		return nil
 	}
 	for i := range t.Home.Recipes {
 		if FindIn(t, &t.Home.Recipes[i], words) != nil {

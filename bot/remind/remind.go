@@ -102,6 +102,9 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 		t.SayMsg("remind.of-what")
 		return
 	}
+	if d := t.TheDog(); d != nil && r.Dog == "" && r.Pronoun {
+		r.Dog = d.ID
+	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
 	if !r.When.Said() || onlySpan(r.When) {
 		askRemind(t, draft, "when")

@@ -69,8 +69,9 @@ func takeGiven(t *talk.Turn, d remindDraft, in talk.Answer) {
 		keepDraft(t, d)
 	default:
 		t.InPlace(t.SayMsg("supplement.not-kept"))
-		if in.Press == "" && !talk.IsNo(said) {
-			t.Aside(in.Text)
+		if in.Press == "" && !talk.IsNo(said) && !t.Aside(in.Text) {
+			t.Event.Text = in.Text
+			t.RouteWords(in.Text)
 		}
 	}
 }

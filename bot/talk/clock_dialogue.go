@@ -53,29 +53,37 @@ func (t *Turn) askHalf(err error, text string, back *parked) bool {
 	if !errors.As(err, &p) || p.Code != span.UnclearTime || !strings.Contains(text, p.Part) {
 		return false
 	}
-	morning, evening, ok := span.Halves(p.Part)
-	if !ok {
+	if _, _, ok := span.Halves(p.Part); !ok {
 		return false
 	}
 	t.Ask("clock", "half", clockDraft{text, p.Part, back})
 	t.left = t.left && back == nil // the question is come back to by itself
-	t.SayMsg("clock.which", "part", p.Part).
-		Offer(t.Answer(morning.String(), "half", morning.String()), t.Answer(evening.String(), "half", evening.String()))
+	t.sayWhichHalf(p.Part)
 	return true
+}
+
+func (t *Turn) sayWhichHalf(part string) {
+	out := t.SayMsg("clock.which", "part", part)
+	if morning, evening, ok := span.Halves(part); ok {
+		out.Offer(t.Answer(morning.String(), "half", morning.String()), t.Answer(evening.String(), "half", evening.String()))
+	}
 }
 
 // clockDialogue takes the half of the day, and goes on with what was typed.
 func (t *Turn) clockDialogue(in Answer) {
 	var d clockDraft
 	t.Draft(&d)
-	c, ok := span.HalfSaid(in.Value(), d.Part)
+	half, rest := in.Value(), ""
+	c, ok := span.HalfSaid(half, d.Part)
+	if !ok && in.Press == "" { // "in the afternoon, and it is half a tablet"
+		half, rest, _ = strings.Cut(in.Text, ",")
+		c, ok = span.HalfSaid(half, d.Part)
+	}
 	if !ok {
-		if in.Press == "" && t.Aside(in.Text) {
-			return
-		}
-		t.SayMsg("clock.which", "part", d.Part)
+		t.elseThanHalf(d, in.Text)
 		return
 	}
+	defer t.restOf(strings.TrimSpace(rest))
 	text := strings.TrimSpace(span.WithClock(d.Text, d.Part, c))
 	if b := d.Back; b != nil {
 		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = b.Kind, b.Step, b.Draft
@@ -88,5 +96,24 @@ func (t *Turn) clockDialogue(in Answer) {
 	t.Event.Text = text
 	if !t.routeCommand(text) {
 		t.RouteWords(text)
+	}
+}
+
+// restOf says that what stood behind an answer was not done, where it was not.
+func (t *Turn) restOf(s string) {
+	if len(strings.Fields(s)) > 1 {
+		t.SayMsg("clock.rest", "text", say.Short(s))
+	}
+}
+
+// elseThanHalf answers what is no half of the day, and asks again.
+func (t *Turn) elseThanHalf(d clockDraft, s string) {
+	before := t.openNow()
+	if t.EndDialogue(); !IsNotSure(s) {
+		t.Event.Text = s
+		t.RouteWords(s)
+	}
+	if t.backTo(before); t.Talk.Kind == before.Kind && t.Talk.Step == before.Step {
+		t.sayWhichHalf(d.Part)
 	}
 }

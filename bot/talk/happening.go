@@ -23,6 +23,14 @@ type (
 		Change    store.Change
 	}
 
+	// ChangeTold: a change is spoken of, with what the household was after it;
+	// said says what in a dog or a recipe it changed.
+	ChangeTold struct {
+		Change store.Change
+		After  *planner.Household
+		Said   string
+	}
+
 	// NeitherYesNorNo: a question of yes or no was answered by neither. taken says that
 	// the room of the verb knows what was meant.
 	NeitherYesNorNo struct {

@@ -157,9 +157,14 @@ func (t *Turn) Tell(members []store.Member, r say.Reply) {
 	}
 }
 
-// doneBy says what a change was, and who made it where that was another.
-func (t *Turn) doneBy(c store.Change) string {
+// doneBy says what a change was, by what the household was after it, and who made
+// it where that was another.
+func (t *Turn) doneBy(c store.Change, after *planner.Household) string {
 	done := t.Msg(c.Kind, "about", c.About)
+	told := ChangeTold{Change: c, After: after}
+	if t.Happened(&told); told.Said != "" {
+		done = msg("undo.what", "done", done, "what", told.Said)
+	}
 	if c.Person == t.Event.Person {
 		return done
 	}

@@ -1,6 +1,7 @@
 package talk
 
 import (
+	"cmp"
 	_ "embed"
 	"encoding/json"
 	"maps"
@@ -267,11 +268,14 @@ func OwnRoom() Room {
 			"all":    (*Turn).pressAll,
 		},
 		Forms: map[string]Form{
-			"clock": {Take: (*Turn).clockDialogue, Asked: map[string]string{"half": "remind.when"}},
+			"clock": {Take: (*Turn).clockDialogue, Again: WithDraft(func(t *Turn, d clockDraft) { t.sayWhichHalf(d.Part) }), Asked: map[string]string{"half": "remind.when"}},
 			"sure":  {Take: (*Turn).sureDialogue, Asked: map[string]string{"yes": "remove.sure"}},
 			"which": {Take: (*Turn).whichDialogue, Asked: map[string]string{"dog": "which.dog"}},
 		},
-		Answers: map[read.Intent]Intent{read.Undo: func(t *Turn, _ read.Sentence) { t.undoSaid(t.Event.Text) }},
+		Answers: map[read.Intent]Intent{
+			read.Undo:     func(t *Turn, s read.Sentence) { t.undoSaid(cmp.Or(s.Words, t.Event.Text)) },
+			read.ShowUndo: (*Turn).sayUndo,
+		},
 		Actions: map[string]DueAction{"later": (*Turn).pressLater},
 	}
 }

@@ -18,13 +18,20 @@ func ChangeID(event string) string {
 
 // undoSaid takes back the open question, else one step, and says what the next
 // would be. It asks before it takes back another carer's change.
+// What is named, and not in the last change, is not taken for that: it asks.
 func (t *Turn) undoSaid(words string) {
+	last, err := t.Snap.LastChange(t.Home.ID)
+	if named := read.UndoNames(words); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
+		t.AskedSure("undo", last.ID)
+		t.sayBefore(t.SayMsg("undo.which", "done", t.doneBy(last, t.Home)), last)
+		return
+	}
 	if t.leaveQuestion() {
 		return
 	}
-	if last, err := t.Snap.LastChange(t.Home.ID); err == nil && last.Person != "" && last.Person != t.Event.Person {
+	if err == nil && last.Person != "" && last.Person != t.Event.Person {
 		t.AskedSure("undo", last.ID)
-		t.SayMsg("undo.other", "done", t.doneBy(last)).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
+		t.SayMsg("undo.other", "done", t.doneBy(last, t.Home)).Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
 		return
 	}
 	t.undo("")
@@ -35,6 +42,24 @@ func (t *Turn) undoSaid(words string) {
 	t.sayNext(before, err, read.SaysSeveral(words))
 }
 
+// sayUndo says what undo takes back, and takes back nothing.
+func (t *Turn) sayUndo(read.Sentence) {
+	last, err := t.Snap.LastChange(t.Home.ID)
+	if err != nil {
+		t.SayMsg("undo.nothing")
+		return
+	}
+	t.sayBefore(t.SayMsg("undo.last", "done", t.doneBy(last, t.Home)), last)
+}
+
+// sayBefore adds what was changed before the last change, which comes first.
+func (t *Turn) sayBefore(out *say.Reply, last store.Change) {
+	if before, err := t.Snap.ChangeBefore(t.Home.ID); err == nil {
+		out.Body = append(out.Body, say.Para(msg("undo.before", "done", t.doneBy(before, last.Before))))
+	}
+	out.Offer(t.Button(msg("button.undo-that"), "undo", last.ID))
+}
+
 // sayNext says what the next undo would take back. A carer who asked for
 // several steps has a button for it.
 func (t *Turn) sayNext(next store.Change, err error, several bool) {
@@ -42,7 +67,7 @@ func (t *Turn) sayNext(next store.Change, err error, several bool) {
 		return // there is none, or it is read when it is asked for
 	}
 	out := &t.Replies[len(t.Replies)-1]
-	text := msg("undo.next", "done", t.doneBy(next))
+	text := msg("undo.next", "done", t.doneBy(next, t.Home))
 	if several {
 		text = msg("undo.one-step") + " " + text
 		out.Offer(t.Button(msg("button.undo"), "undo", next.ID))
@@ -93,7 +118,7 @@ func (t *Turn) undo(id string) {
 		t.Fail(err)
 		return
 	}
-	done := t.doneBy(last)
+	done := t.doneBy(last, t.Home)
 	if id != "" && id != last.ID {
 		t.SayMsg("undo.later", "done", done).
 			Offer(t.Button(msg("button.undo-that"), "undo", last.ID))

@@ -93,6 +93,7 @@ var (
 	Multiples   = valuesOf(valueLine.number, "times")
 	ordinals    = valuesOf(func(v valueLine) int { return int(v.number()) }, "ordinal")
 	rowWords    = valuesOf(valueLine.is, "row")
+	lastWords   = valuesOf(valueLine.is, "last")
 	placeWords  = valuesOf(valueLine.is, "place")
 	SizeWords   = valuesOf(func(v valueLine) string { return strings.ReplaceAll(v.name, "-", " ") }, "size")
 	CutWords    = valuesOf(valueLine.named, "cut")
@@ -133,6 +134,23 @@ func Ordinal(text string) int {
 		return 0
 	}
 	return n
+}
+
+// PlaceOf is Ordinal of a row of so many, in which "the last one" is one too.
+func PlaceOf(text string, of int) int {
+	l, last := Lex(text), false
+	for i := range l.Tokens {
+		switch w := l.Word(i); {
+		case lastWords[w]:
+			last = true
+		case !rowWords[w] && !placeWords[w]:
+			return Ordinal(text)
+		}
+	}
+	if last {
+		return of
+	}
+	return 0
 }
 
 // HalfOf is the half of the day that a part of it or a meal lies in.
