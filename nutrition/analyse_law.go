@@ -8,10 +8,10 @@ import "math"
 // memory).
 func (s *Scale) limitByLaw(r *Row, m Mixture) {
 	r.Legal = r.Requirement.legal() * s.Max
+	r.Added = s.added(m, r.Requirement.Subject)
 	if !r.HasLegal() {
 		return
 	}
-	r.Added = s.added(m, r.Requirement.Subject)
 	if r.Requirement.Kind == LegalMax {
 		r.Max = math.NaN()
 	}
@@ -48,8 +48,12 @@ func (s *Scale) added(m Mixture, subject Subject) float64 {
 // is its own.
 func (it *Item) adds(n Nutrient) bool {
 	_, named := it.Label[n]
-	return named && !it.Measured.Has(n) && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.Kind == OwnKind && it.Food.Part == Other
+	return named && !it.Measured.Has(n) && (it.Food.Has(Supplement) || it.Food.Has(Seaweed)) || it.Food.product()
 }
+
+// product reports that a food is of the household's own and no part of an animal
+// or a plant: a powder, a mix.
+func (f *Food) product() bool { return f.Kind == OwnKind && f.Part == Other }
 
 // productShare is how much of the weight may be products without a figure for
 // the rest still to be judged (our own choice).

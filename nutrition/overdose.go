@@ -81,12 +81,13 @@ func (p *perThousandKcal) most(s Subject) (sum float64) {
 	return sum
 }
 
-// unsupplemented is a mixture without its supplements, liver oils and seaweeds.
+// unsupplemented is a mixture without its supplements, liver oils, seaweeds and
+// products of the household's own.
 func unsupplemented(m Mixture) Mixture {
 	m.Extras = nil
 	var items []Item
 	for _, it := range m.Items {
-		if it.Food == nil || !Concentrated(it.Food) {
+		if it.Food == nil || !Concentrated(it.Food) && !it.Food.product() {
 			items = append(items, it)
 		}
 	}

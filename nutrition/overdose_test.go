@@ -44,6 +44,17 @@ func TestOverdoses(t *testing.T) {
 	}
 }
 
+// What a product of the household's own brings is added, not natural.
+func TestOverdosesOfOwnProducts(t *testing.T) {
+	own := *made("own", map[Nutrient]Value{Zinc: Exactly(2400), Energy: Exactly(0)})
+	own.Kind, own.Part = OwnKind, Other
+	m := mixtureOf(t, "turkey-thigh-skinless", 900)
+	m.Items = append(m.Items, Item{Food: &own, Grams: 10})
+	if got := Overdoses(m, ProfileByID("aafco-adult"), 1000); len(got) != 1 || got[0].Subject != Subject(Zinc) || got[0].Kind != LegalMax {
+		t.Errorf("%+v", got)
+	}
+}
+
 func TestFailings(t *testing.T) {
 	codes := func(parts ...any) (out []FailCode) {
 		m := mixtureOf(t, parts...)

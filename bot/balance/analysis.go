@@ -177,14 +177,14 @@ func Findings(t *talk.Turn, l Looked) []say.Block {
 func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string) {
 	var rows []*nutrition.Row
 	for i := range l.Result.Rows {
-		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit {
+		if v := l.Result.Rows[i].Verdict; v != nutrition.Enough && v != nutrition.NoLimit || overElsewhere(l, &l.Result.Rows[i]) {
 			rows = append(rows, &l.Result.Rows[i])
 		}
 	}
-	sort.SliceStable(rows, func(i, j int) bool { return gravity(rows[i]) < gravity(rows[j]) })
-	rows, unknown := foldUnknown(rows, named)
+	sort.SliceStable(rows, func(i, j int) bool { return gravity(l, rows[i]) < gravity(l, rows[j]) })
+	rows, unknown := foldUnknown(l, rows, named)
 	for _, r := range rows[:min(len(rows), most)] {
-		if gravity(r) <= 1 {
+		if gravity(l, r) <= 1 {
 			wrong = append(wrong, FindingText(t, l, r))
 		} else {
 			open = append(open, FindingText(t, l, r))
@@ -218,10 +218,10 @@ const mostUnknown = 5
 
 // foldUnknown returns the rows that get a line each and, where many lack
 // figures, one line that names those.
-func foldUnknown(rows []*nutrition.Row, named int) (kept []*nutrition.Row, line string) {
+func foldUnknown(l Looked, rows []*nutrition.Row, named int) (kept []*nutrition.Row, line string) {
 	var all []nutrition.Subject
 	for _, r := range rows {
-		if gravity(r) == 4 {
+		if gravity(l, r) == 4 {
 			all = append(all, r.Requirement.Subject)
 		} else {
 			kept = append(kept, r)

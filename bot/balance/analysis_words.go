@@ -49,7 +49,7 @@ func VerdictText(t *talk.Turn, l Looked) string {
 		switch r := &l.Result.Rows[i]; {
 		case r.Verdict.TooLittle():
 			low++
-		case r.Verdict.TooMuch():
+		case r.Verdict.TooMuch(), overElsewhere(l, r):
 			high++
 		case r.Verdict.Meets():
 			enough++
@@ -125,9 +125,9 @@ func dosesOpenText(r planner.Recipe, foods nutrition.Pantry) string {
 
 // gravity orders what is found: what is wrong before what is likely wrong, what
 // nobody knows, and what is right but not surely.
-func gravity(r *nutrition.Row) int {
+func gravity(l Looked, r *nutrition.Row) int {
 	switch {
-	case r.Verdict == nutrition.High:
+	case r.Verdict == nutrition.High, r.Verdict.Meets() && overElsewhere(l, r):
 		return 0
 	case r.Verdict == nutrition.Low:
 		return 1
@@ -158,6 +158,10 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 		args = append(args, "why", straddleReason(t, l, r))
 	}
 	switch {
+	case r.Verdict.Meets() && overElsewhere(l, r):
+		p, q := l.Profile.Elsewhere(subject)
+		return msg(say.Choose(q.Kind == nutrition.LegalMax, "finding.elsewhere-law", "finding.elsewhere"),
+			"name", subject.Name(), "amount", amountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f)+u)
 	case r.Verdict == nutrition.High && r.BoundByLaw():
 		return msg("finding.high-legal", args...)
 	case r.Verdict == nutrition.High:

@@ -70,8 +70,8 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 }
 
 // otherTablesText says of what supplements and salt bring more than any table
-// allows where the dog's own has no maximum of it, so that a recipe with none
-// that is high does not look safe.
+// allows where the dog's own has no maximum of it and the findings say nothing
+// of that, so that a recipe with none that is high does not look safe.
 func otherTablesText(t *talk.Turn, l Looked) string {
 	if l.Dog == nil {
 		return ""
@@ -79,7 +79,7 @@ func otherTablesText(t *talk.Turn, l Looked) string {
 	var lines []string
 	aDay := planner.AmountOf(*l.Dog, t.Event.At).Kcal
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, aDay) {
-		if o.Kind != nutrition.LegalMax && o.Profile != l.Profile.ID {
+		if row := l.Result.Row(o.Subject); o.Kind != nutrition.LegalMax && o.Profile != l.Profile.ID && (row == nil || !overElsewhere(l, row)) {
 			lines = append(lines, OverdoseLine(t, "overdose.", l.Dog, o, aDay))
 		}
 	}

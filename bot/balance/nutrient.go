@@ -96,6 +96,8 @@ func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	switch {
 	case r.Verdict == nutrition.Low && len(r.Unless) > 0:
 		return msg("nutrient.low-unless", "unless", unlessText(l, r))
+	case overElsewhere(l, r):
+		return msg("nutrient.over-elsewhere")
 	case r.Verdict == nutrition.AboveLegal:
 		return msg("nutrient.above-legal", "name", r.Requirement.Subject.Name())
 	case r.Verdict == nutrition.LikelyLow, r.Verdict == nutrition.LikelyEnough, r.Verdict == nutrition.LikelyHigh:
@@ -167,22 +169,42 @@ func elsewhereText(l Looked, r *nutrition.Row, f float64, u string) string {
 	if p == nil {
 		return ""
 	}
-	limit := q.Max
-	if b := l.Result.Basis; b.PerDog && !q.Subject.IsRatio() {
-		limit *= float64(b.Kcal) / 1000
-	}
-	key, above := "nutrient.elsewhere", ""
+	key, above, limit := "nutrient.elsewhere", "", elsewhereMax(l, q)
 	if q.Kind == nutrition.LegalMax {
 		key = "nutrient.elsewhere-law"
 	}
-	if r.Capped.Low > limit {
+	switch {
+	case overElsewhere(l, r):
 		above = msg("nutrient.above")
-		if q.Kind == nutrition.LegalMax && !(r.Added > 0) {
-			above = msg("nutrient.above-natural")
-		}
+	case r.Capped.Low > limit:
+		above = msg("nutrient.above-natural")
 	}
-	table, _, _ := strings.Cut(msg("profile."+p.ID), " ")
-	return " " + msg(key, "table", table, "limit", say.Sig(limit/f)+u, "above", above)
+	return " " + msg(key, "table", tableName(p), "limit", say.Sig(limit/f)+u, "above", above)
+}
+
+// elsewhereMax is another table's maximum on the basis of the analysis.
+func elsewhereMax(l Looked, q nutrition.Requirement) float64 {
+	if b := l.Result.Basis; b.PerDog && !q.Subject.IsRatio() {
+		return q.Max * float64(b.Kcal) / 1000
+	}
+	return q.Max
+}
+
+// overElsewhere reports that there is more of a nutrient than another table
+// allows, where the dog's own has no maximum. A maximum of the law binds what
+// is added.
+func overElsewhere(l Looked, r *nutrition.Row) bool {
+	if r.HasMax() || r.HasLegal() {
+		return false
+	}
+	p, q := l.Profile.Elsewhere(r.Requirement.Subject)
+	return p != nil && (q.Kind != nutrition.LegalMax || r.Added > 0) && r.Capped.Low > elsewhereMax(l, q)*(1+nutrition.Rounding)
+}
+
+// tableName is the name of a table in a word: "FEDIAF".
+func tableName(p *nutrition.Profile) string {
+	name, _, _ := strings.Cut(msg("profile."+p.ID), " ")
+	return name
 }
 
 // lackingText names the foods that have no figure for a nutrient.
