@@ -43,12 +43,14 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 		return
 	}
 	t.Mutate("did.weighed", d.Name)
+	instead := ""
 	if waits {
 		t.Unnote(before)
+		instead = insteadText(t, before)
 	}
 	e := t.Note(planner.Entry{Kind: planner.Doubted, Dog: d.ID, Weight: w.weight, At: w.at, Text: w.way})
 	askDoubtAgain(t, d)
-	sayDoubt(t, d, e, doubt)
+	sayDoubt(t, d, e, doubt, instead)
 	// A typed yes is about one question: where there are several, the buttons tell
 	// which. A dialogue that can be gone on with waits for it.
 	switch {
@@ -70,8 +72,9 @@ func dropDoubtReminder(t *talk.Turn, dog string) {
 	t.DropReminders(planner.DoubtReminder, dog)
 }
 
-// sayDoubt says what waits, what it would mean, and what else it may be.
-func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) *say.Reply {
+// sayDoubt says what waits, in the place of what, what it would mean, and what
+// else it may be.
+func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt, instead string) *say.Reply {
 	u := t.Home.Units
 	before := msg("weigh.expected", "weight", say.BodyWeight(doubt.Expected, u))
 	h := historyAbout(t, d, e.At)
@@ -83,7 +86,7 @@ func sayDoubt(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) 
 	if doubt.AsKilograms && !u.Pounds {
 		figure = bothWeights(e.Weight, u)
 	}
-	r := t.Say(say.Para(msg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)), say.Para(doubtMeans(t, d, e, doubt)))
+	r := t.Say(say.Para(msg("weigh.doubt", "weight", figure, "dog", d.Name, "before", before)), say.Whole(doubtMeans(t, d, e, doubt)), say.Para(instead))
 	offerSlips(t, r, d, e, doubt)
 	r.Offer(doubtButtons(t, d, e)...)
 	return r
@@ -126,29 +129,45 @@ func fitting(t *talk.Turn, d *planner.Dog, e planner.Entry) (out []*planner.Dog)
 	return out
 }
 
+// wrongDog is the change, in %, from which a weight that fits another dog is
+// taken for that one's (our own choice).
+const wrongDog = 25
+
 // doubtMeans says what a doubted weight would mean if it were right. Where it is
 // more likely a slip, the buttons say so.
 func doubtMeans(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) string {
-	if doubt.AsPounds || doubt.AsKilograms || doubt.AsTenth || doubt.AsTenfold || len(fitting(t, d, e)) > 0 {
+	if doubt.AsPounds || doubt.AsKilograms || doubt.AsTenth || doubt.AsTenfold || math.Abs(doubt.Off) > wrongDog && len(fitting(t, d, e)) > 0 {
 		return ""
 	}
-	if change := doubtChange(t, d, e, doubt); change != "" {
+	if change := doubtChange(t, d, e, doubt.Off); change != "" {
 		return msg("weigh.doubt-vet", "change", change)
 	}
 	return msg("weigh.doubt-again")
 }
 
+// doubtSpan is how many days of weigh-ins a doubted weight is held against, and
+// doubtMost what part of its change one of them must show (our own choice).
+const doubtSpan, doubtMost = 31, 0.75
+
 // doubtChange is the change that a doubted weight would be, where that is one for
 // a vet: "12 % less in a week". A growing or pregnant dog may gain, and one that was
-// growing when it was weighed last.
-func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, doubt judge.Doubt) string {
-	gain, days, grew := doubt.Off > 0, 0, dogs.Growing(t, d)
-	if h := historyBut(t, d, e.At, e.ID); len(h.Weighings) > 0 {
-		last := h.Weighings[len(h.Weighings)-1].At
-		grew = grew || planner.Growing(*d, last)
-		days = planner.DateOf(last).DaysTo(t.DateAt(e.At))
+// growing when it was weighed last. It is told from the newest weigh-in of late
+// that shows most of it.
+func doubtChange(t *talk.Turn, d *planner.Dog, e planner.Entry, off float64) string {
+	gain, days, grew := off > 0, 0, dogs.Growing(t, d)
+	h := historyBut(t, d, e.At, e.ID)
+	for i, w := range slices.Backward(h.Weighings) {
+		since := planner.DateOf(w.At).DaysTo(t.DateAt(e.At))
+		if i < len(h.Weighings)-1 && since > doubtSpan {
+			break
+		}
+		grew, days = grew || planner.Growing(*d, w.At), since
+		if change := 100 * (float64(e.Weight/w.Weight) - 1); change/off >= doubtMost {
+			off = change
+			break
+		}
 	}
-	by := say.Percent(math.Abs(doubt.Off) / 100)
+	by := say.Percent(math.Abs(off) / 100)
 	if gain && (grew || d.Stage != "") {
 		return ""
 	}
@@ -164,10 +183,50 @@ func rightText(t *talk.Turn, d *planner.Dog, w weighed) string {
 	if at.IsZero() {
 		at = t.Event.At
 	}
-	if change := doubtChange(t, d, planner.Entry{At: at, ID: w.entry.ID}, w.doubt); w.doubt.Unlikely && change != "" {
+	if change := doubtChange(t, d, planner.Entry{At: at, ID: w.entry.ID, Weight: w.weight}, w.doubt.Off); w.doubt.Unlikely && change != "" {
 		return msg("weigh.right-vet", "change", change)
 	}
 	return ""
+}
+
+// againText is what a weigh-in that must be made again would mean if it is right.
+func againText(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
+	e, ok := lastWeighed(t, d)
+	if r.Change == 0 || !ok {
+		return ""
+	}
+	if change := doubtChange(t, d, e, r.Change); change != "" {
+		return msg("weigh.again-vet", "weight", say.BodyWeight(e.Weight, t.Home.Units), "change", change)
+	}
+	return msg("weigh.doubt-again")
+}
+
+// offerAgreed offers to say that such a weigh-in is right, or to take it out.
+func offerAgreed(t *talk.Turn, r *say.Reply, d *planner.Dog, decision judge.Decision) {
+	if _, waits := waiting(t, d); waits || dogs.Growing(t, d) {
+		return // that one is settled first, and growth is judged by its band
+	}
+	if e, ok := lastWeighed(t, d); ok && decision.Change != 0 {
+		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID),
+			t.Button(msg("button.leave-out"), "weigh", "delete", d.ID, e.ID))
+	}
+}
+
+// agree takes a weigh-in that was to be made again for right.
+func agree(t *talk.Turn, d *planner.Dog, e planner.Entry) {
+	_, decision, _ := Judge(t, d)
+	t.Mutate("did.weighed", d.Name)
+	e.Sure = true
+	e = t.Note(e)
+	change := ""
+	if decision.Change != 0 {
+		change = rightText(t, d, weighed{weight: e.Weight, at: e.At, entry: e, doubt: judge.Doubt{Unlikely: true, Off: decision.Change}})
+	}
+	r := t.Say(say.Para(msg("weigh.agreed", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units))), say.Whole(change))
+	if change != "" {
+		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
+	}
+	t.InPlace(r.Offer(t.UndoButton(), t.Button(msg("button.trend"), "weigh", "trend", d.ID)))
 }
 
 // timeText is a number of days as people say it: "a week", "three weeks".
@@ -186,6 +245,10 @@ func timeText(days int) string {
 // pressDoubt does what a button under a doubted weight asks, whoever presses it.
 func pressDoubt(t *talk.Turn, d *planner.Dog, action string, more ...string) {
 	e, ok := t.Entry(talk.Arg(more, 0))
+	if ok && e.Kind == planner.Weighed && !e.Sure && action == "right" {
+		agree(t, d, e)
+		return
+	}
 	if ok && e.Kind == planner.Weighed {
 		t.InPlace(t.SayMsg("weigh.doubt-settled", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units)))
 		return
@@ -251,18 +314,22 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 		return ""
 	}
 	dropDoubtReminder(t, d.ID)
-	weight := say.BodyWeight(old.Weight, t.Home.Units)
 	sameDay := old.Date == e.Date && judge.SameDay(old.Weight, e.Weight, step)
 	if old.Date == e.Date && !sameDay || !judge.Agrees(e.Weight, old.Weight, step) {
 		t.Unnote(old)
-		return msg("weigh.doubt-instead", "weight", weight, "day", talk.DayOf(t, old.Date))
+		return insteadText(t, old)
 	}
 	old.Kind, old.Sure = planner.Weighed, true
 	t.Note(old)
 	if sameDay {
 		return "" // what counts that day is said
 	}
-	return msg("weigh.doubt-agrees", "weight", weight, "day", talk.DayOf(t, old.Date))
+	return msg("weigh.doubt-agrees", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
+}
+
+// insteadText says that a weight that waited is left out.
+func insteadText(t *talk.Turn, old planner.Entry) string {
+	return msg("weigh.doubt-instead", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
 }
 
 // waitingText says that a weight waits, and nothing where none does.

@@ -180,7 +180,7 @@ func keepFix(t *talk.Turn, d *planner.Dog, e planner.Entry) {
 	if doubted {
 		askDoubtAgain(t, d)
 		t.Ask("weigh", "fix", weighDraft{Dog: d.ID, Entry: e.ID})
-		sayDoubt(t, d, e, doubt)
+		sayDoubt(t, d, e, doubt, "")
 		return
 	}
 	dropDoubtReminder(t, d.ID)

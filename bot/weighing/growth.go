@@ -16,30 +16,21 @@ import (
 // then where the weight lies, then how fast it grows.
 func growthText(t *talk.Turn, d *planner.Dog, h judge.History) string {
 	g := judge.GrowthOf(*d, h)
-	return say.JoinParas(growthWarning(t, d, h, g), growthPlace(t, d, g), growthRate(t, d, g), growthGuide(t, d, g))
+	return say.JoinParas(growthWarning(t, d, g), growthPlace(t, d, g), growthRate(t, d, g), growthGuide(t, d, g))
 }
 
 // growthWarning is the vet line of a growing dog; before it stands where the
 // dog is out of its band.
-func growthWarning(t *talk.Turn, d *planner.Dog, h judge.History, g judge.Growth) string {
+func growthWarning(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	switch g.Warning {
 	case judge.PuppyFalls:
-		return msg("growth.vet-falls", "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", dayBefore(t, h))
+		return msg("growth.vet-falls", "dog", d.Name, "change", say.Trim(math.Abs(g.Change), 1), "day", talk.DayOf(t, planner.DateOf(g.Since)))
+	case judge.PuppyStands:
+		return msg("growth.vet-stands", "dog", d.Name, "day", talk.DayOf(t, planner.DateOf(g.Since)))
 	case judge.PuppyClimbs:
 		return msg("growth.vet-climbs", "dog", d.Name)
 	}
 	return ""
-}
-
-// dayBefore is the day of the last weigh-in that is not of the day of the
-// newest.
-func dayBefore(t *talk.Turn, h judge.History) string {
-	last := len(h.Weighings) - 1
-	newest := planner.DateOf(h.Weighings[last].At)
-	for last > 0 && planner.DateOf(h.Weighings[last].At) == newest {
-		last--
-	}
-	return talk.DayOf(t, planner.DateOf(h.Weighings[last].At))
 }
 
 // growthPlace says where the weight lies, or why that is not known.
@@ -52,17 +43,26 @@ func growthPlace(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	}
 	u := t.Home.Units
 	s := msg("growth-place."+string(g.Place), "weeks", say.Trim(math.Floor(g.Weeks), 0), "adult", say.BodyWeight(d.AdultWeight, u), "range", weightRange(g.Low, g.High, u))
+	if leanAbove(d, g) {
+		return s + " " + msg("growth.lean-above", "dog", d.Name, "score", d.Condition, "adult", say.BodyWeight(d.AdultWeight, u))
+	}
 	if g.Warning == judge.PuppyOutside {
 		s += " " + msg("growth.vet-outside")
 	}
 	return s
 }
 
+// leanAbove reports that a dog is above its band though it is not fat: then it is
+// the grown weight that is wrong.
+func leanAbove(d *planner.Dog, g judge.Growth) bool {
+	return g.Place == judge.AboveBand && d.Condition > 0 && d.Condition <= 5
+}
+
 // growthRate says how fast the dog grows.
 func growthRate(t *talk.Turn, d *planner.Dog, g judge.Growth) string {
 	const least = 6 // days; within less the scale says more of its noise
 	switch rate := smallWeight(g.PerWeek, t.Home.Units); {
-	case g.Days < least, g.Warning == judge.PuppyFalls: // of which more is said
+	case g.Days < least, g.Warning == judge.PuppyFalls, g.Warning == judge.PuppyStands: // of which more is said
 		return ""
 	case g.PerWeek < 0:
 		return msg("growth.loses", "dog", d.Name, "rate", smallWeight(-g.PerWeek, t.Home.Units))

@@ -29,7 +29,7 @@ func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
 func offerGrowth(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History) {
 	switch {
 	case !dogs.Growing(t, d):
-	case lacksAdult(t, d):
+	case lacksAdult(t, d), leanAbove(d, judge.GrowthOf(*d, h)):
 		r.Offer(t.Button(msg("button.grown-weight"), "weigh", "adult", d.ID), t.Button(msg("button.dont-know"), "weigh", "no-adult", d.ID))
 	case judge.GrowthOf(*d, h).Gap == planner.NoBirth:
 		r.Offer(t.Button(msg("button.birth-date"), "dog", "field", d.ID, "age"))

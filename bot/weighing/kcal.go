@@ -39,7 +39,7 @@ func forgetVet(t *talk.Turn, d *planner.Dog) {
 
 // setKcal sets the daily kcal of a dog by hand. It takes less than the resting
 // energy, and less than before for a dog whose food is a vet's matter, only by
-// a vet's word; of such a dog, a vet's figure is changed by a vet alone.
+// a vet's word; for a dog whose bowl waits for a vet it takes nothing else.
 func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	if k < dogs.LeastKcal || k > dogs.MostKcal {
 		t.SayMsg("wrong.kcal")
@@ -54,6 +54,8 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	why := ""
 	switch {
 	case vet:
+	case before.Waits():
+		why = say.JoinParas(msg("kcal.only-vet", "kcal", say.Kcal(k), "dog", d.Name), dogs.GateText(*d, before))
 	case k < before.Resting:
 		why = msg("kcal.below", "kcal", say.Kcal(k), "resting", say.Kcal(before.Resting), "dog", d.Name)
 	case before.Gate != "" && k < before.Kcal:
@@ -79,6 +81,9 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	setAmount(t, d, k, ground)
 	now := planner.AmountOf(*d, t.Event.At)
 	was := say.Choose(say.Kcal(before.Kcal) != say.Kcal(now.Kcal), msg("kcal.before", "kcal", say.Kcal(before.Kcal)), msg("kcal.same"))
+	if before.Waits() && !before.ByHand { // nothing was in force
+		was = ""
+	}
 	t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, now)), say.Para(was), say.Whole(dogs.GateText(*d, now)))).
 		Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }
@@ -100,11 +105,12 @@ func farFromNeed(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) string {
 	far := math.Abs(float64(k/thought) - 1)
 	over := d.Condition > 5 || d.Ideal > 0 && d.Weight > d.Ideal*(1+wellOver)
 	thin := d.Condition > 0 && d.Condition < 4
-	args := []any{"dog", d.Name, "kcal", say.Kcal(k), "need", say.Kcal(thought), "percent", say.Percent(far), "now", say.Kcal(d.Kcal), "goal", say.BodyWeight(need.Ideal, t.Home.Units)}
-	switch more := d.Kcal > 0 && k > d.Kcal; {
-	case more && over:
+	now := planner.AmountOf(*d, t.Event.At).Kcal // also before a first bowl
+	args := []any{"dog", d.Name, "kcal", say.Kcal(k), "need", say.Kcal(thought), "percent", say.Percent(far), "now", say.Kcal(now), "goal", say.BodyWeight(need.Ideal, t.Home.Units)}
+	switch {
+	case over && now > 0 && k > now:
 		return msg("amount.hand-over", args...)
-	case thin && d.Kcal > 0 && k < d.Kcal:
+	case thin && k < now:
 		return msg("amount.hand-thin", args...)
 	case far <= handIsFar || !(thought > 0):
 		return ""
@@ -127,7 +133,12 @@ func kcalVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		})
 	}
 	leave := func(t *talk.Turn, d *planner.Dog) {
-		t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, planner.AmountOf(*d, t.Event.At)))))
+		n := planner.AmountOf(*d, t.Event.At)
+		if n.Waits() {
+			t.InPlace(t.Say(say.Para(dogs.GateText(*d, n))))
+			return
+		}
+		t.InPlace(t.Say(say.Para(dogs.NeedText(t, *d, n))))
 	}
 	return map[string]func(t *talk.Turn, d *planner.Dog, more []string){"leave": talk.Tapped(leave), "vet": set(true), "sure": set(false)}
 }

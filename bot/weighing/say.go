@@ -28,7 +28,7 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 	case judge.Watch:
 		switch r.Reason {
 		case judge.WeighAgain:
-			return msg("decide.weigh-again", "dog", name)
+			return "" // what it would mean is said first
 		case judge.StepWait, judge.ScaleWait:
 			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
 		}
@@ -79,7 +79,7 @@ func warningFirst(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decisio
 	if r.Outcome == judge.VetLine && r.Reason == judge.GatedDog && dogs.Growing(t, d) {
 		return growingText(t, d, h, r)
 	}
-	var all []string
+	all := []string{againText(t, d, r)}
 	for _, w := range r.Warnings {
 		all = append(all, msg("decide.vet-"+warningKey(w, r.Goal), "dog", d.Name, "change", say.Trim(math.Abs(w.Change), 1), "ideal", say.BodyWeight(h.Ideal, t.Home.Units)))
 	}
@@ -266,6 +266,7 @@ func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History, 
 		dogs.Growing(t, d) && judge.GrowthOf(*d, h).Warning != "" {
 		r.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
 	}
+	offerAgreed(t, r, d, decision)
 	if decision.Outcome != judge.Suggest {
 		return
 	}
@@ -363,6 +364,9 @@ func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Poste
 	}
 	if d.PlanRests() {
 		return restsText(t, d)
+	}
+	if n := len(posts); n > 0 && judge.TargetKcal(*d, h, posts[n-1]).Reached {
+		goal = planner.HoldGoal // it is there
 	}
 	s := msg("goal."+string(goal), "dog", d.Name, "ideal", idealText(t, h, ideal))
 	if off := float64(d.Weight/max(ideal, planner.LightestDog)) - 1; goal == planner.HoldGoal && ideal > 0 && math.Abs(off) > wellOver {

@@ -365,8 +365,16 @@ func changeText(t *talk.Turn, before planner.Entry, w nutrition.Kilograms) strin
 	case say.BodyWeight(w, u) == say.BodyWeight(before.Weight, u):
 		return msg("weigh.same", "day", day)
 	case diff > 0:
-		return msg("weigh.up", "by", say.BodyWeight(diff, u), "day", day)
+		return msg("weigh.up", "by", byText(diff, u), "day", day)
 	default:
-		return msg("weigh.down", "by", say.BodyWeight(-diff, u), "day", day)
+		return msg("weigh.down", "by", byText(-diff, u), "day", day)
 	}
+}
+
+// byText is a difference of two weights: in grams where it would read as none.
+func byText(diff nutrition.Kilograms, u planner.Units) string {
+	if by := say.BodyWeight(diff, u); by != say.BodyWeight(0, u) {
+		return by
+	}
+	return smallWeight(diff, planner.Units{})
 }

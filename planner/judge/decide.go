@@ -87,7 +87,9 @@ type Decision struct {
 	P, Before float64
 
 	WeighInsMissing, DaysMissing int
-	Change                       float64 // of the weight, %: for WeighAgain
+	// Change is that of the last weight, in %, where it must be weighed again
+	// before it means anything.
+	Change float64
 }
 
 // The limits of a suggestion. The simulations in the tests show why they are
@@ -144,7 +146,7 @@ func Decide(d planner.Dog, h History, posts []Posterior, now time.Time) Decision
 		r.Gate = "" // the vet has looked for the cause
 	}
 	if r.Gate != "" {
-		r.Warnings = gatedWarnings(h, r.Gate, posts)
+		r.Warnings, r.Change = gatedWarnings(h, r.Gate, posts)
 		return r.say(VetLine, GatedDog)
 	}
 	r.Warnings, r.Change = warningsOf(h, r.Goal, posts)
@@ -164,12 +166,17 @@ const thinLoss = 0.3
 
 // gatedWarnings are those of a dog for which no amount is suggested: that it
 // wastes away is said all the same. A dog that carries or nurses pups may gain,
-// and a growing one is judged by its band.
-func gatedWarnings(h History, gate planner.Gate, posts []Posterior) (all []Warning) {
+// and a growing one is judged by its band. So it is with a weight that must be
+// weighed again.
+func gatedWarnings(h History, gate planner.Gate, posts []Posterior) (all []Warning, again float64) {
 	if gate == planner.GrowthGate {
-		return nil
+		return nil, 0
 	}
-	warnings, _ := warningsOf(h, planner.HoldGoal, posts)
+	warnings, again := warningsOf(h, planner.HoldGoal, posts)
+	mayGain := gate == planner.PregnantGate || gate == planner.NursingGate
+	if mayGain && again > 0 {
+		again = 0
+	}
 	if s := slopeOver(groups(h.grown()), holdDays); len(warnings) == 0 && gate == planner.UnderweightGate && s.WeighIns >= fewestWeighs && s.High < 0 && s.Mid < -thinLoss {
 		all = append(all, Warning{FallThin, s.Mid * s.Days / 7})
 	}
@@ -177,11 +184,11 @@ func gatedWarnings(h History, gate planner.Gate, posts []Posterior) (all []Warni
 		if gate == planner.UnderweightGate && w.Of == OverTenth {
 			continue // it is the goal that is wrong
 		}
-		if w.Change < 0 || gate != planner.PregnantGate && gate != planner.NursingGate {
+		if w.Change < 0 || !mayGain {
 			all = append(all, w)
 		}
 	}
-	return all
+	return all, again
 }
 
 func (r Decision) say(o Outcome, why Reason) Decision {

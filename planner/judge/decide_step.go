@@ -43,7 +43,28 @@ func (r Decision) step(d planner.Dog, h History, posts []Posterior, why Reason, 
 	if why == TooLittle {
 		return r.gateUp(d, h, now)
 	}
+	if jumped(h) {
+		r.First, r.FirstWhy = VetFirst, RiseFast
+	}
 	return r.say(Suggest, why)
+}
+
+// jumped reports that within a week of the last six the weight rose by more than
+// food makes of it, and stayed there: that is for a vet before less is fed.
+func jumped(h History) bool {
+	g := groups(h.grown())
+	last := len(g) - 1
+	for i := max(last-holdDays/7, 1); i < last; i++ {
+		if g[i].day-g[i-1].day > jumpDays || momentOf(h.Now)-g[i].day > holdDays || !h.Weighings[g[i].last].At.After(h.VetSeen) {
+			continue
+		}
+		was := math.Max(g[i-1].weight, middleOf(g[max(i-3, 0):i]))
+		stayed := !slices.ContainsFunc(g[i:], func(x group) bool { return percent(x.weight, was) <= fastRise })
+		if stayed && !reasoned(h, h.Now) {
+			return true
+		}
+	}
+	return false
 }
 
 // stepsTo counts the steps of a tenth from one figure to another.
@@ -57,11 +78,12 @@ func stepsTo(from, to float64) int {
 }
 
 const (
-	scoreDays  = 56  // for how long a condition score counts
-	answerDays = 14  // the four questions, from one step up to the next
-	seenDays   = 60  // a vet's visit
-	secondDays = 120 // a second step up sooner than this is for a vet first
-	scaleDays  = 28  // a new scale, before it can tell of the food
+	scoreDays  = 56   // for how long a condition score counts
+	answerDays = 14   // the four questions, from one step up to the next
+	jumpDays   = 10.5 // between two weigh-ins a week apart
+	seenDays   = 60   // a vet's visit
+	secondDays = 120  // a second step up sooner than this is for a vet first
+	scaleDays  = 28   // a new scale, before it can tell of the food
 	// risen is by how much a dog's need may rise over what was known of it
 	// before somebody must know why.
 	risen = 0.10

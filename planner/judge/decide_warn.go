@@ -124,6 +124,11 @@ func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
 			continue
 		}
 		if reason, change := tooFast(ratesOf(g), span/7, goal); reason != "" {
+			// Of a month what the scale shows, where that is not more than it makes
+			// likely.
+			if shown := percent(g[len(g)-1].weight, g[0].weight); (reason == FallMonth || reason == RiseMonth) && shown*change > 0 && math.Abs(shown) < math.Abs(change) {
+				change = shown
+			}
 			return reason, change
 		}
 	}

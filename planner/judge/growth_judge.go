@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"time"
 
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -23,6 +24,7 @@ type GrowthWarning string
 // The warnings, the gravest first.
 const (
 	PuppyFalls   GrowthWarning = "falls"   // it weighs less than at the weigh-in before; Change
+	PuppyStands  GrowthWarning = "stands"  // it has gained nothing in a week
 	PuppyOutside GrowthWarning = "outside" // it is out of the band
 	PuppyClimbs  GrowthWarning = "climbs"  // it rises fast through the band
 )
@@ -44,7 +46,8 @@ type Growth struct {
 	Days    float64
 
 	Warning GrowthWarning
-	Change  float64 // % since the weigh-in before, for PuppyFalls
+	Change  float64   // % since the weigh-in before, for PuppyFalls
+	Since   time.Time // of the weigh-in that it is compared with, for PuppyFalls and PuppyStands
 }
 
 // When a puppy's weight is for a vet (all our own choice, no source).
@@ -55,6 +58,10 @@ const (
 	// puppyLoss is more, as a share, than two scales differ by: a puppy that
 	// thrives gains from one week to the next.
 	puppyLoss = 0.03
+	// gainsLeast is what a puppy must be expected to gain in a week, as a share,
+	// before a week without gain says anything, and gainsUntil the age in weeks to
+	// which any puppy does, whatever its breed.
+	gainsLeast, gainsUntil = 0.02, 20
 	// A large dog climbs fast that rises through so much of the height of the
 	// band, on a logarithmic scale, within eight weeks, and is then in its upper
 	// half. Fast growth is bad for the joints of large breeds (common veterinary
@@ -122,12 +129,28 @@ func (r *Growth) warn(d planner.Dog, h History, g []group) {
 		return
 	}
 	last, before := g[len(g)-1], g[len(g)-2]
+	weekAgo := len(g) - 2
+	for weekAgo > 0 && last.day-g[weekAgo].day < checkInDays {
+		weekAgo--
+	}
 	switch change := last.weight/before.weight - 1; {
 	case change < -puppyLoss:
-		r.Warning, r.Change = PuppyFalls, 100*change
+		r.Warning, r.Change, r.Since = PuppyFalls, 100*change, h.Weighings[before.last].At
+	case last.day-g[weekAgo].day >= checkInDays && last.weight <= g[weekAgo].weight && r.shouldGain(d, h.Weighings[last.last].At):
+		r.Warning, r.Since = PuppyStands, h.Weighings[g[weekAgo].last].At
 	case r.Warning == "" && climbs(d, h, g):
 		r.Warning = PuppyClimbs
 	}
+}
+
+// shouldGain reports that a dog is of an age at which it gains every week.
+func (r *Growth) shouldGain(d planner.Dog, at time.Time) bool {
+	low, _, _, _, gap := planner.BandOf(d, at)
+	was, _, _, _, before := planner.BandOf(d, at.AddDate(0, 0, -7))
+	if gap == "" && before == "" {
+		return float64(low/was)-1 >= gainsLeast
+	}
+	return gap != planner.NoBirth && r.Weeks < gainsUntil
 }
 
 // vetKnows reports that a vet has seen the dog of late, and that it was out of

@@ -174,7 +174,9 @@ func TestGrowthOf(t *testing.T) {
 		// 18.8.
 		{"thrives", small, grows(small, 3.2, 3.5, 3.8, 4.0), WithinBand, ""},
 		{"no weigh-in", small, grows(small), AboveBand, PuppyOutside}, // 5.5 kg on its profile
-		{"holds, within the noise of two scales", small, grows(small, 3.6, 3.8, 4.1, 4.0), WithinBand, ""},
+		{"gains nothing in a week", small, grows(small, 3.6, 3.8, 4.1, 4.0), WithinBand, PuppyStands},
+		{"gains nothing, nearly grown", pup(6.5, 40), grows(pup(6.5, 40), 6.0, 6.1, 6.1), WithinBand, ""},
+		{"grown weight unknown, gains nothing", unknown, grows(unknown, 3.6, 3.8, 3.8), "", PuppyStands},
 		{"falls", small, grows(small, 3.6, 3.8, 4.1, 3.9), WithinBand, PuppyFalls},
 		{"falls below: the fall is graver", small, grows(small, 3.0, 3.2, 2.9), BelowBand, PuppyFalls},
 		{"fell, and a vet has seen it", small, seen(grows(small, 3.6, 3.8, 4.1, 3.9), 0), WithinBand, ""},
