@@ -58,12 +58,19 @@ func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part,
 				open = append(open, talk.DueButton(t, msg("button.fed-meal", "dog", d.Name, "when", m.due.Clock.String()), "fed", m.due))
 			}
 		}
+		var treats []planner.Entry
+		if part == read.WholeDay {
+			treats = treatEntries(t, d, day)
+		}
+		for _, e := range treats {
+			rows = append(rows, say.TableRow{Label: e.At.In(t.Event.At.Location()).Format("15:04") + " " + cmp.Or(e.Text, msg("fed.treat")), Cells: []string{shortEntry(t, e)}})
+		}
 		of := len(meals)
 		if part == read.WholeDay {
 			of = max(of, talk.MealsOf(*d))
 		}
 		head := msg("fed.head", "dog", d.Name, "day", askedDay(t, day), "n", fed, "of", of)
-		if len(meals) == 0 {
+		if len(meals)+len(treats) == 0 {
 			head = msg("fed.nothing", "dog", d.Name, "day", askedDay(t, day))
 		}
 		blocks = append(blocks, say.Para(head), say.TableBlock(rows))

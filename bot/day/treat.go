@@ -219,13 +219,20 @@ func sayTreatsLeft(t *talk.Turn, d *planner.Dog) {
 
 // treatsOn are the kcal of a dog's treats on a day.
 func treatsOn(t *talk.Turn, d *planner.Dog, day planner.Date) (sum nutrition.Kcal) {
+	for _, e := range treatEntries(t, d, day) {
+		sum += e.Kcal
+	}
+	return sum
+}
+
+func treatEntries(t *talk.Turn, d *planner.Dog, day planner.Date) (all []planner.Entry) {
 	from := planner.Instant(day, 0, t.Event.At.Location())
 	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Treat}, From: from.Add(-24 * time.Hour), To: from.Add(48 * time.Hour)}) {
 		if e.Date == day {
-			sum += e.Kcal
+			all = append(all, e)
 		}
 	}
-	return sum
+	return all
 }
 
 // pressTreat gives the treat to the dog that was chosen, or turns taking

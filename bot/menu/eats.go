@@ -101,12 +101,18 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 	}
 	t.Mutate("did.eats", d.Name)
 	d.EatNot(r.ID)
-	next := msg("eats.no-recipe", "dog", d.Name)
+	next, instead := msg("eats.no-recipe", "dog", d.Name), t.Recipe(s.Other)
 	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
-		next = msg("eats.next", "dog", d.Name, "recipe", t.RecipeName(id))
+		next, instead = msg("eats.next", "dog", d.Name, "recipe", t.RecipeName(id)), nil
+	}
+	if instead != nil { // "only Chicken pot"
+		next = ""
 	}
 	out := t.Say(say.Para(msg("eats.not", "dog", d.Name, "recipe", r.Name)), say.Para(next), say.Para(msg("eats.not-sign", "dog", d.Name)))
 	out.Offer(t.UndoButton())
+	if instead != nil {
+		eatFromNow(t, d, instead)
+	}
 }
 
 // askEats asks whether a new dog eats the only recipe, where nothing else of it

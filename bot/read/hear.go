@@ -57,7 +57,7 @@ func Hear(text string, c span.Context) Heard {
 	}
 	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open}
 	var h Heard
-	parts := Ranker().Statements(&in)
+	parts := namesJoined(Ranker().Statements(&in), in, c.Names)
 	for _, s := range parts {
 		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
 		if a := alarm.In(s.Text, c.Names); a.Eaten != nil || a.Level >= alarm.VetToday {
@@ -72,6 +72,22 @@ func Hear(text string, c span.Context) Heard {
 		h.Says = append(h.Says, st)
 	}
 	return h
+}
+
+// namesJoined puts the name of a dog that was cut off alone back before what is
+// told of it: "Sela | also got a sausage".
+func namesJoined(parts []rank.Statement, in rank.Input, n span.Names) []rank.Statement {
+	for i := 0; i+1 < len(parts); i++ {
+		next := parts[i+1]
+		if _, _, dogs := DogsNamed(next.Text, n); len(dogs) > 0 || !slices.ContainsFunc(n.Dogs, func(d span.Named) bool { return strings.EqualFold(d.Name, parts[i].Text) }) {
+			continue
+		}
+		whole := in
+		whole.Text = in.Text[parts[i].From : next.From+len(next.Text)]
+		parts[i].Text, parts[i].Ranked = whole.Text, Ranker().Rank(&whole)
+		parts = slices.Delete(parts, i+1, i+2)
+	}
+	return parts
 }
 
 // Ready loads what messages are read by. Else the first message does, and what

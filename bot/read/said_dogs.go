@@ -83,7 +83,7 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
 	}
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != ""
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 

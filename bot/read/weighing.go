@@ -39,6 +39,9 @@ const (
 	AskScore     Intent = "dog.set.score"       // the body condition: Dog
 	GoalHold     Intent = "goal.set.hold"       // Dog
 	GoalLose     Intent = "goal.set"            // Dog, Weight where an ideal weight is named
+	GoalLoseBy   Intent = "goal.set.lose-by"    // Dog, Weight: by how much
+	GoalGainBy   Intent = "goal.set.gain-by"    // the same
+	GoalWeight   Intent = "goal.set.weight"     // Dog, Weight: where it is to get to
 	GoalGain     Intent = "goal.set.gain"       // Dog, Weight where an ideal weight is named
 	ShowGoal     Intent = "goal.show"           // Dog
 	SetIdeal     Intent = "dog.set.ideal"       // Dog, Weight
@@ -72,6 +75,16 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 	parts := strings.FieldsFunc(strings.ReplaceAll(span.Clean(text), " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
 	if len(parts) == 1 {
 		parts = strings.Split(parts[0], ", ")
+	}
+	if at := span.Mentions(text, names.Dogs); len(parts) == 1 && len(at) > 1 && at[0].From == 0 { // "Juniper 19.4 Bracken 33.8"
+		parts = nil
+		for i, m := range at {
+			end := len(text)
+			if i+1 < len(at) {
+				end = at[i+1].From
+			}
+			parts = append(parts, text[m.From:end])
+		}
 	}
 	if len(parts) == 1 && strings.Trim(parts[0], " ,.;\t") == text {
 		return nil, false, nil // one weigh-in at most, which Weighing reads

@@ -85,7 +85,7 @@ func isSave(s string) bool {
 		s = strings.TrimPrefix(s, before)
 	}
 	switch strings.TrimSuffix(s, " please") {
-	case "save", "save it", "save that", "save it like that", "save it like this", "save it as it is", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "finished", "end":
+	case "save", "save it", "save that", "save it like that", "save it like this", "save it as it is", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "that's it", "thats it", "that is it", "that was it", "that was all", "nothing more", "no more", "finished", "end":
 		return true
 	}
 	return false

@@ -2,6 +2,7 @@ package talk
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -177,6 +178,15 @@ func (t *Turn) does(r read.Reading, s string) bool {
 	case "recipe.add", "dog.set": // with its lines, or with more than one sentence says
 		if t.reg.hears.Meant(t, r, s) {
 			return true
+		}
+	}
+	if kind, _, _ := strings.Cut(r.Intent, "."); r.Slots["dog"] == "" && (kind == "fed" || kind == "treat") && read.SaysShe(s) {
+		if d := t.TheDog(); d != nil { // "she ate her breakfast at 10"
+			r.Slots = maps.Clone(r.Slots)
+			if r.Slots == nil {
+				r.Slots = map[string]string{}
+			}
+			r.Slots["dog"] = d.Name
 		}
 	}
 	if full := r.InFull(); full != "" {

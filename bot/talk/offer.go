@@ -25,14 +25,17 @@ type offer struct {
 const mostOffered = 12
 
 // keepOffer keeps what the turn's reply offers. Where there are several replies,
-// the buttons tell which is meant.
+// the buttons tell which is meant, unless the last of them asks which dog.
 func (t *Turn) keepOffer() {
-	if t.Talk.Offer = nil; len(t.Replies) != 1 {
+	if t.Talk.Offer = nil; len(t.Replies) == 0 {
 		return
 	}
 	o := offer{At: t.Event.At, By: ChangeID(t.Event.ID)}
-	for _, row := range t.Replies[0].Buttons {
+	for _, row := range t.LastReply().Buttons {
 		o.Buttons = append(o.Buttons, row...)
+	}
+	if len(t.Replies) > 1 && !t.onlyDogs(o.Buttons) {
+		return
 	}
 	if len(o.Buttons) > 0 && len(o.Buttons) <= mostOffered {
 		t.Talk.Offer = &o
@@ -74,6 +77,11 @@ func (t *Turn) takeOffer(s string) bool {
 		switch {
 		case IsNo(said):
 			at = no
+		case read.SaysAll(said) && t.onlyDogs(buttons):
+			for _, b := range buttons {
+				t.pressButton(b)
+			}
+			return true
 		case read.SaysAll(said):
 			at = slices.IndexFunc(buttons, func(b say.Button) bool { return strings.HasSuffix(b.Data, ":all") })
 		case t.DogNamed(said) != nil && !slices.ContainsFunc(buttons, func(b say.Button) bool { return !t.namesDog(b.Label) }):
@@ -122,6 +130,12 @@ func buttonCounted(buttons []say.Button, said string) int {
 func (t *Turn) pressButton(b say.Button) {
 	t.Event.Press = b.Data
 	t.routePress()
+}
+
+// onlyDogs reports that buttons are the names of dogs, two or more, and no more: it
+// is asked which.
+func (t *Turn) onlyDogs(buttons []say.Button) bool {
+	return len(buttons) > 1 && !slices.ContainsFunc(buttons, func(b say.Button) bool { return t.DogNamed(b.Label) == nil })
 }
 
 // namesDog reports that a label begins with the name of a dog.

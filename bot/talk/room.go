@@ -275,6 +275,7 @@ func OwnRoom() Room {
 		Answers: map[read.Intent]Intent{
 			read.Undo:     func(t *Turn, s read.Sentence) { t.undoSaid(cmp.Or(s.Words, t.Event.Text)) },
 			read.ShowUndo: (*Turn).sayUndo,
+			read.GoOn:     func(t *Turn, _ read.Sentence) { t.Resume() },
 		},
 		Actions: map[string]DueAction{"later": (*Turn).pressLater},
 	}

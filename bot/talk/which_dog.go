@@ -97,18 +97,33 @@ func (t *Turn) whichDialogue(in Answer) {
 	if d == nil {
 		d = t.DogNamed(strings.TrimRight(in.Text, ".! "))
 	}
-	if d == nil && in.Press == "" && t.Aside(in.Text) {
+	if d == nil && in.Press == "" && !t.onlyNames(in.Text) && t.Aside(in.Text) {
 		t.Again(func() { t.askWhich(draft) })
 		return
 	}
 	t.EndDialogue()
 	t.left = t.Talk.Parked != nil // what was open before can be gone on with
 	text := in.Text
+	if _, _, all := DogsIn(t, text); d == nil && len(all) > 1 && len(all) <= mostDogs {
+		for _, d := range all {
+			if t.Talk.Kind == "" {
+				t.Talk.Dog, t.Event.Text = d.ID, draft.Text
+				t.RouteWords(draft.Text)
+			}
+		}
+		return
+	}
 	if d != nil {
 		t.Talk.Dog, text = d.ID, draft.Text
 	}
 	t.Event.Text = text
 	t.RouteWords(text)
+}
+
+// onlyNames reports that a text names several dogs and says no more: "both".
+func (t *Turn) onlyNames(s string) bool {
+	from, to, all := DogsIn(t, s)
+	return len(all) > 1 && strings.Trim(s[:from]+s[to:], " .,!") == ""
 }
 
 // NoDog says that there is no dog yet, or not before the one is in that is being

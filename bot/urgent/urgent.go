@@ -289,6 +289,10 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Level != alarm.Watch || asksBack(s) {
 		return false
 	}
+	if other, is := leavesOther(t, a, s); is {
+		t.GoTo(other)
+		return true
+	}
 	clauses := read.Clauses(s)
 	if len(clauses) > 1 && len(a.Dogs) < 2 {
 		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"

@@ -74,6 +74,22 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 	sayGoal(t, d)
 }
 
+// asGood is how far from its goal a dog holds its weight, as a fraction (our own
+// choice).
+const asGood = 0.03
+
+// goTo sets the weight to which a dog is to get, and by which way.
+func goTo(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
+	switch off := float64(goal/d.Weight) - 1; {
+	case off < -asGood:
+		setGoal(t, d, "lose", goal)
+	case off > asGood:
+		setGoal(t, d, "gain", goal)
+	default:
+		setIdeal(t, d, goal)
+	}
+}
+
 // setIdeal sets the ideal weight.
 func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 	changed := *d

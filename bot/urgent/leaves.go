@@ -1,0 +1,23 @@
+package urgent
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// leavesOther reads of a dog that it will not eat a recipe other than its own,
+// which is no sign of illness but a recipe that it is not to get.
+func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
+	of := span.Mentions(s, t.Names().Recipes)
+	if len(a.Dogs) != 1 || len(of) != 1 || strings.Trim(s[of[0].To:], " .!") != "" || !read.LeavesFood(s[:of[0].From]) {
+		return read.Sentence{}, false
+	}
+	now, _ := planner.RecipeOn(t.Home, a.Dogs[0], t.Date())
+	other := now != "" && now != of[0].ID && planner.RotationOf(t.Home, a.Dogs[0]) == nil
+	return read.Sentence{Intent: read.EatsNot, Dog: a.Dogs[0], Recipe: of[0].ID}, other
+}
