@@ -3,7 +3,6 @@ package judge
 import (
 	"math"
 
-	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -132,7 +131,7 @@ func rateWarning(w []Weighing, h History, goal planner.Goal) (Reason, float64) {
 			return reason, change
 		}
 	}
-	return sudden(w, h.Step, goal)
+	return sudden(w, goal)
 }
 
 // borneOut reports that weigh-ins change fast enough to be looked at, and that
@@ -224,7 +223,7 @@ func (b *bank) drift(rate, noise float64) float64 {
 // sudden compares the last weigh-in with those of the month before it. It
 // stands where the one before it, at least an hour earlier, says the same, or a
 // carer said that it is right.
-func sudden(w []Weighing, step nutrition.Kilograms, goal planner.Goal) (Reason, float64) {
+func sudden(w []Weighing, goal planner.Goal) (Reason, float64) {
 	last := w[len(w)-1]
 	i := len(w) - 1
 	for i > 0 && last.At.Sub(w[i-1].At).Hours() < 1 {
@@ -234,7 +233,7 @@ func sudden(w []Weighing, step nutrition.Kilograms, goal planner.Goal) (Reason, 
 		return "", 0
 	}
 	change := percent(float64(last.Weight), medianWeight(w[:i]))
-	if math.Abs(change) < unlike+100*float64(step/last.Weight) { // two readings of one weight may be a step apart
+	if math.Abs(change) < unlike {
 		return "", 0
 	}
 	switch {
