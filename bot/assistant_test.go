@@ -42,7 +42,7 @@ var refusedWords = map[string]string{
 	"grape": "grapes", "allium": "onion", "chocolate": "dark chocolate", "caffeine": "coffee", "xylitol": "xylitol gum",
 	"macadamia": "macadamia nuts", "alcohol": "beer", "dough": "raw bread dough", "hops": "hops", "cooked-bone": "cooked chicken bones",
 	"mould": "mouldy cheese", "avocado": "avocado", "nutmeg": "nutmeg", "salt-excess": "salt water", "fruit-stone": "cherry stones",
-	"green-potato": "green potatoes", "rhubarb-leaf": "rhubarb leaves", "sulphite": "pet mince",
+	"green-potato": "green potatoes", "rhubarb-leaf": "rhubarb leaves", "tartar": "cream of tartar", "star-fruit": "star fruit", "sulphite": "pet mince",
 }
 
 func TestEveryRefusedFoodIsRefused(t *testing.T) {

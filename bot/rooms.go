@@ -34,6 +34,7 @@ func rooms() *talk.Registry {
 		First: []talk.Hearer{{Hear: desk.UnfitMethod}, {Hear: urgent.Urgent}},
 		News: []talk.Hearer{
 			{Hear: urgent.NamesSign},
+			{Hear: recipes.KeptTooLong, Aside: true},
 			{Hear: urgent.DangerAsked, Aside: true},
 			{Hear: kitchen.JoinedWords, Aside: true},
 			{Hear: kitchen.ShopWords, Aside: true},

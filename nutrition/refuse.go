@@ -8,12 +8,14 @@ import (
 // Refusal is a food that dogs must not eat. Key selects the reason: "grape",
 // "allium", "chocolate", "caffeine", "xylitol", "macadamia", "alcohol",
 // "dough", "hops", "cooked-bone", "mould", "avocado", "nutmeg",
-// "salt-excess", "fruit-stone", "green-potato", "rhubarb-leaf" or "sulphite".
+// "salt-excess", "fruit-stone", "green-potato", "rhubarb-leaf", "tartar",
+// "star-fruit" or "sulphite".
 type Refusal struct{ Key, Name string }
 
 // RefusalKeys are the reasons for a refusal.
 var RefusalKeys = []string{"grape", "allium", "chocolate", "caffeine", "xylitol", "macadamia", "alcohol", "dough",
-	"hops", "cooked-bone", "mould", "avocado", "nutmeg", "salt-excess", "fruit-stone", "green-potato", "rhubarb-leaf", "sulphite"}
+	"hops", "cooked-bone", "mould", "avocado", "nutmeg", "salt-excess", "fruit-stone", "green-potato", "rhubarb-leaf",
+	"tartar", "star-fruit", "sulphite"}
 
 // cookedBone is what a cooked bone-in cut is refused as.
 var cookedBone = &Refusal{"cooked-bone", "cooked bone"}

@@ -87,8 +87,8 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 // NoRecipe says the need where there is no recipe to make a bowl of, with
 // the trade's rule of thumb in grams.
 func NoRecipe(t *talk.Turn, d *planner.Dog, n planner.Need) {
-	t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(*d, n))).
-		Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
+	out := t.Say(say.Para(dogs.NeedText(t, *d, n)), say.Para(thumbText(t, n)), say.Whole(dogs.GateText(*d, n)))
+	dogs.BeginSign(t, d, out.Offer(t.Button(msg("button.add-recipe"), "recipe", "add")))
 }
 
 // thumbText is the rule of thumb, for grown and healthy dogs alone: a puppy or

@@ -130,6 +130,10 @@ func setStage(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		t.GoTo(read.Sentence{Intent: read.AskScore, Dog: d.ID})
 		return
 	default:
+		told := talk.SignTold{Dog: d}
+		if t.Happened(&told); told.Taken {
+			return
+		}
 		if len(planner.Illness(t.Event.Text)) == 0 || !DogFacts(t, t.Event.Text) {
 			editDog(t, d, "health")
 		}

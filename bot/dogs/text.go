@@ -109,34 +109,68 @@ func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
 	}
 }
 
-// urgentSign says what a dog showed in the last day for which a vet was to be
-// called, at once or that day, where nobody has told of the vet since; it is empty
-// where there is nothing.
+// urgentSign says the worst that a dog showed in the last day for which a vet was
+// to be called, at once or that day, or ate in the last days, where nobody has told
+// of the vet since; it is empty where there is nothing.
 func urgentSign(t *talk.Turn, d *planner.Dog) string {
-	for _, e := range UnseenSigns(t, d, 1) {
+	worst, said := alarm.Watch, ""
+	for _, e := range UnseenSigns(t, d, poisonDays) {
 		a := alarm.In(e.Text, t.Names())
 		level := a.Level
 		if Frail(t, d) {
 			level = max(level, a.Frail)
 		}
-		switch {
-		case level >= alarm.VetNow:
-			return msg("sign.bowl", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
-		case level >= alarm.VetToday:
-			return msg("sign.bowl-today", "dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date))
+		ate := poisoned(t, e)
+		if ate && level < alarm.VetToday {
+			level = alarm.VetNow
+		}
+		if level > worst && (ate || !e.At.Before(t.Event.At.AddDate(0, 0, -1))) {
+			text, day := say.Short(e.Text), t.DateText(e.Date)
+			worst, said = level, msg("sign.bowl-today", "dog", d.Name, "text", text, "day", day)
+			if level == alarm.VetNow {
+				said = msg("sign.bowl", "dog", d.Name, "text", text, "day", day)
+			}
 		}
 	}
-	return ""
+	return said
+}
+
+// poisonDays is for how many days what was eaten may bring signs (common
+// veterinary practice, from memory: grapes, rat bait and sock alike).
+const poisonDays = 3
+
+// Poison is what a dog ate in the last days that may still harm it, and of which
+// nobody has told that a vet saw it since.
+func Poison(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
+	for _, e := range UnseenSigns(t, d, poisonDays) {
+		if poisoned(t, e) {
+			return e, true
+		}
+	}
+	return planner.Entry{}, false
+}
+
+// poisoned reports that what was noted of a sign tells of something eaten that
+// harms, or that nobody knows.
+func poisoned(t *talk.Turn, e planner.Entry) bool {
+	a := alarm.In(e.Text, t.Names())
+	said, ok := t.Understand(e.Text)
+	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten
 }
 
 // UnseenSigns are the signs of so many days of which nobody has told that a vet saw
-// the dog since, newest first.
-func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) []planner.Entry {
-	all := t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: 5})
-	if at := slices.IndexFunc(all, func(e planner.Entry) bool { return e.Kind == planner.VetSaw }); at >= 0 {
-		return all[:at]
+// the dog since, newest first. One of which it is not told whose it is may be its.
+func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry) {
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
+		switch {
+		case e.Dog != d.ID && (e.Dog != "" || e.Kind == planner.VetSaw):
+		case e.Kind == planner.VetSaw || alarm.In(e.Text, t.Names()).ByVet:
+			return signs
+		default:
+			signs = append(signs, e)
+		}
 	}
-	return all
+	return signs
 }
 
 // unwellDays is for how many days after a sign other food is for the vet first
@@ -152,6 +186,9 @@ func Unwell(t *talk.Turn, d *planner.Dog) string {
 	}
 	return msg("sign.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
 }
+
+// mostSigns is how many signs and visits of some days are looked through.
+const mostSigns = 50
 
 // signDays is for how long a sign stands on a dog's card.
 const signDays = 14

@@ -8,6 +8,7 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -138,6 +139,9 @@ func DogFacts(t *talk.Turn, s string) bool {
 	case d == nil:
 		t.WhichDog()
 		return true
+	}
+	if a := alarm.In(s, t.Names()); a.Signs && len(planner.Illness(told.Health)) == 0 {
+		return false // a sign is news, and no note on health
 	}
 	if isDenial(told.Health) {
 		t.SayMsg("urgent.calm")

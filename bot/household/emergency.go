@@ -1,6 +1,7 @@
 package household
 
 import (
+	"cmp"
 	"strings"
 	"unicode"
 
@@ -88,20 +89,57 @@ func numberDialogue(t *talk.Turn, in talk.Answer) {
 		}
 	}
 	t.EndDialogue()
-	text := NumbersText(t)
-	if text == "" {
-		text = msg("number.none")
-	}
-	out := t.Say(say.Para(text))
+	out := showNumbers(t)
 	if t.Before != nil {
 		out.Offer(t.UndoButton())
 	}
 }
 
-// fewestDigits is how many digits a telephone number has at least; a text of
+func showNumbers(t *talk.Turn) *say.Reply {
+	return t.Say(say.Whole(cmp.Or(NumbersText(t), msg("number.none"))))
+}
+
+// BareNumber keeps a telephone number that is all that is typed for the vet's, where
+// the household keeps none: it was asked for it.
+func BareNumber(t *talk.Turn, s string) bool {
+	digits := 0
+	for _, r := range s {
+		switch {
+		case unicode.IsDigit(r):
+			digits++
+		case !strings.ContainsRune("+ ()/-", r):
+			return false
+		}
+	}
+	if digits < bareDigits || len(s) > mostNumber || NumbersText(t) != "" || !t.Home.Told[toldNumbers] || t.Talk.Kind != "" {
+		return false
+	}
+	keepNumber(t, "vet", s)
+	t.Say(say.Whole(NumbersText(t))).Offer(t.UndoButton())
+	return true
+}
+
+// mendNumber puts a number for the one that it is nearest to, which was typed wrong.
+func mendNumber(t *talk.Turn, s read.Sentence) {
+	kind, most := "vet", -1
+	for _, k := range numberKinds {
+		is, n := *number(t, k), 0
+		for n < min(len(is), len(s.Words)) && is[n] == s.Words[n] {
+			n++
+		}
+		if is != "" && n > most {
+			kind, most = k, n
+		}
+	}
+	setNumber(kind)(t, s)
+}
+
+// fewestDigits is how many digits a telephone number has at least, bareDigits one that
+// is not said to be one (our own choice); a text of
 // more than mostNumber characters is none.
 const (
 	fewestDigits = 5
+	bareDigits   = 8
 	mostNumber   = 60
 )
 

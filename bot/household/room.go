@@ -32,6 +32,8 @@ func Room() talk.Room {
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.SetVet:        setNumber("vet"),
+			read.MendNumber:    mendNumber,
+			read.ShowNumbers:   func(t *talk.Turn, _ read.Sentence) { showNumbers(t) },
 			read.SetClinic:     setNumber("clinic"),
 			read.SetPoisonLine: setNumber("poison"),
 			read.Leave:         leaveOrErase,

@@ -23,18 +23,23 @@ var (
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
 	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
+	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
-	SaysFreezing = language.Says("freezing")     // "can I refreeze it"
-	SaysTwice    = language.Says("twice")        // something was given two times over: "both of us gave vitamin E", "she got it twice"
-	SaysDaily    = language.Says("daily")        // every day
-	OfMedicine   = language.Says("medicine")     // something to be given: "give her the drops", "benazepril 5 mg"
-	OfOneself    = language.Says("oneself")      // who writes begins with himself: "I am allergic"
-	NamesCalcium = language.Says("calcium")      // or what is given for it
-	NamesSex     = language.Says("sex")          // in so many words, not only "she"
-	NamesWeight  = language.Says("weight")       // with its unit
-	SaysLeaving  = language.Says("leaving")      // a household is left, not erased
-	SpeaksOfDog  = language.Says("of-dog")       // a dog is spoken of
-	hadBeen      = language.Says("had-been")     // what is over
+	spoiled      = language.Says("spoiled")
+	stood        = language.Says("stood")
+	ofBody       = language.Says("of-body")
+	mayFeed      = language.Says("may-feed")
+	SaysFreezing = language.Says("freezing") // "can I refreeze it"
+	SaysTwice    = language.Says("twice")    // something was given two times over: "both of us gave vitamin E", "she got it twice"
+	SaysDaily    = language.Says("daily")    // every day
+	OfMedicine   = language.Says("medicine") // something to be given: "give her the drops", "benazepril 5 mg"
+	OfOneself    = language.Says("oneself")  // who writes begins with himself: "I am allergic"
+	NamesCalcium = language.Says("calcium")  // or what is given for it
+	NamesSex     = language.Says("sex")      // in so many words, not only "she"
+	NamesWeight  = language.Says("weight")   // with its unit
+	SaysLeaving  = language.Says("leaving")  // a household is left, not erased
+	SpeaksOfDog  = language.Says("of-dog")   // a dog is spoken of
+	hadBeen      = language.Says("had-been") // what is over
 	doneWord     = language.Says("done")
 	timeAhead    = language.Says("time-ahead") // "at 9"; a bare time is as well when it was
 	notGiven     = language.Says("not-given")
@@ -284,4 +289,13 @@ func StoolSaid(s string) (planner.Stool, bool) {
 	}
 	bare := len(words) == 1 && words[0] == string(stool) // as the buttons have it
 	return stool, stool != "" && (noun || bare)
+}
+
+// AsksKept is whether a text asks if food that has gone off, or has stood out for
+// long, may still be fed: "the mince smells funny, can she have it".
+func AsksKept(s string) (gone, long bool) {
+	if !mayFeed(s) || ofBody(s) {
+		return false, false
+	}
+	return spoiled(s), stood(s)
 }

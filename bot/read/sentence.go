@@ -126,6 +126,9 @@ const (
 	SetVet         Intent = "set.place.vet"        // the vet's telephone number: Words, empty where it is to be asked or forgotten
 	SetClinic      Intent = "set.place.clinic"     // the same of an emergency clinic
 	SetPoisonLine  Intent = "set.place.poison"     // the same of an animal poison line
+	MendNumber     Intent = "set.place.mend"       // the number told last was typed wrong: Words
+	ShowNumbers    Intent = "set.place.numbers"    // which numbers are kept
+	ShowSigns      Intent = "dog.show.signs"       // what was noted that a dog showed or ate: Dog
 	Leave          Intent = "home.leave"           // all data is to be deleted
 	DogDied        Intent = "dog.remove.died"      // a dog has died
 	AskCarers      Intent = "home.show"            // how others come to the household

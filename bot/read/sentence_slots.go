@@ -247,20 +247,16 @@ func (m *matcher) bodyWeightAt(at int) (w nutrition.Kilograms, imperial bool, en
 	return w, false, at + 1
 }
 
-// phoneEnd returns where a telephone number ends that goes on to the end of
-// the text, 0 where there is none.
+// phoneEnd returns where a telephone number ends, 0 where there is none.
 func (m *matcher) phoneEnd(at int) int {
 	digits := 0
-	for i := at; i < len(m.words); i++ {
-		if !m.words[i].Number {
-			return 0
-		}
-		digits += len(strings.Trim(m.words[i].Text, ".,/"))
+	for ; at < len(m.words) && m.words[at].Number; at++ {
+		digits += len(strings.Trim(m.words[at].Text, ".,/"))
 	}
 	if digits < fewestDigits {
 		return 0
 	}
-	return len(m.words)
+	return at
 }
 
 // fewestDigits is how many digits a telephone number has at least.

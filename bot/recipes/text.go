@@ -80,6 +80,19 @@ func sayStoring(t *talk.Turn) {
 	t.Say(keeps, again)
 }
 
+// KeptTooLong refuses food that has gone off, or has stood out for long, whatever
+// food it is.
+func KeptTooLong(t *talk.Turn, s string) bool {
+	gone, long := read.AsksKept(s)
+	switch {
+	case gone:
+		t.Say(say.Whole(msg("storing.spoiled")))
+	case long:
+		t.Say(say.Whole(msg("storing.out")))
+	}
+	return gone || long
+}
+
 // FindIn returns the recipe's ingredient that a carer's words mean: the first of
 // FindAllIn, nil where there is none.
 func FindIn(t *talk.Turn, r *planner.Recipe, words string) *nutrition.Food {

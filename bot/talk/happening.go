@@ -176,6 +176,13 @@ type (
 		Food string
 	}
 
+	// SignTold: a dog is told to be unwell, by what may be a sign: it is taken for
+	// one where it is.
+	SignTold struct {
+		Dog   *planner.Dog
+		Taken bool
+	}
+
 	// FoodMade: out is the reply that shows what food for days is made of, or
 	// what there is of one food makes; of some dogs, or of all.
 	FoodMade struct {

@@ -48,6 +48,12 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if _, told := lastEmergency(t); !told && alarm.OwnBowl(food) {
 		return false
 	}
+	if alarm.Elsewhere(food) { // "ate at gran's"
+		if read.OfYesterday(s) {
+			t.GoTo(read.Sentence{Intent: read.FedAway, Dog: got.Dog, Words: s})
+		}
+		return len(t.Replies) > 0
+	}
 	if d := t.Dog(got.Dog); d != nil {
 		t.Talk.Dog = d.ID
 	}
@@ -62,12 +68,15 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		if got.Dog != "" {
 			a.Dogs = []string{got.Dog}
 		}
-		sayAlarm(t, a, alarm.VetNow, s)
+		sayAlarm(t, a, alarm.VetNow, s, "")
 		return true
 	case found.Food != nil && nutrition.Concentrated(found.Food):
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.supplement", "food", found.Food.Name)), say.Whole(household.NumbersText(t))))
 		return true
 	case !read.BonyCut(food) && !read.IsQuestion(s) && day.AteServing(t, got.Dog, read.FromAmount(s)):
+		return true
+	case a.Signs && (found.Food != nil || alarm.Everyday(food)): // "ate grass and was sick"
+		sayWatch(t, a, s)
 		return true
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)
@@ -118,13 +127,11 @@ func whyText(a alarm.Alarm) string {
 	return strings.Join(lines, "\n")
 }
 
-// waitText is the line under what cannot wait. If something was eaten, it says
-// not to make the dog sick, and to take the packet along where there is one.
+// waitText is the line under what cannot wait, with the packet to take along where
+// there is one.
 func waitText(t *talk.Turn, dogs []*planner.Dog, a alarm.Alarm) string {
-	if !a.Took {
-		return msg("urgent.wait-sign")
-	}
-	text := msg("urgent.wait", "her", her(t, dogs))
+	of := her(t, dogs)
+	text := say.Choose(a.Took, msg("urgent.wait", "her", of), msg("urgent.wait-sign", "her", of))
 	if a.Packet {
 		text += " " + msg("urgent.packet")
 	}

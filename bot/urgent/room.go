@@ -4,8 +4,10 @@ import (
 	_ "embed"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/planner"
 )
 
 func Room() talk.Room {
@@ -13,19 +15,28 @@ func Room() talk.Room {
 		Words:   words,
 		Presses: map[string]talk.Press{"sign": pressSign},
 		Answers: map[read.Intent]talk.Intent{
-			read.Unfed: func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
+			read.ShowSigns: talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayNoted(t, d) }),
+			read.Unfed:     func(t *talk.Turn, _ read.Sentence) { t.SayMsg("urgent.unfed") },
 		},
 		On: on,
 	}
 }
 
 func on(t *talk.Turn, happened any) {
-	if h, ok := happened.(talk.DangerEaten); ok {
+	switch h := happened.(type) {
+	case talk.DangerEaten:
 		text := "ate " + h.Food
 		if h.Dog != nil {
 			text = h.Dog.Name + " " + text
 		}
 		Urgent(t, text)
+	case *talk.SignTold:
+		s := t.AsTyped()
+		if a := alarm.In(s, t.Names()); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {
+			a.Dogs = []string{h.Dog.ID}
+			sayWatch(t, a, s)
+			h.Taken = true
+		}
 	}
 }
 

@@ -35,23 +35,28 @@ func Urgent(t *talk.Turn, s string) bool {
 	if a.Alone != nil && a.Eaten == nil && t.Talk.Kind == "" {
 		a.Eaten, a.Packet, a.Took, level = a.Alone, true, true, alarm.VetNow
 	}
-	if goesOnWith(t, &a) || a.Twice && givesMedicine(t) {
+	after, since := goesOnWith(t, &a)
+	if since || a.Twice && givesMedicine(t) {
 		level = alarm.VetNow
 	}
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
+	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && staysPoison(t, a, s):
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
 	case a.Cleared && t.Talk.Kind == "":
-		t.SayMsg("urgent.well")
+		sayCleared(t, a, s)
+	case household.BareNumber(t, s):
 	case isName(t, s) && !a.Signs:
 		return false
 	case a.GoesOn && level < alarm.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
 		t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.tell-them")))
 	case a.Person:
 		t.SayMsg("urgent.person")
+	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a) || isProfile(t, s)):
+		return false
 	case a.Eaten != nil && manyLines(s) && !a.Signs:
 		return false // a recipe, of which the line is refused
 	case level == alarm.VetToday && asksBack(s) && a.Eaten == nil:
@@ -61,7 +66,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case level == alarm.VetToday && a.Level == alarm.Watch && takesOff(t, s):
 		return false
 	case level >= alarm.VetToday:
-		sayAlarm(t, a, level, s)
+		sayAlarm(t, a, level, s, after)
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !manyLines(s):
 		t.Say(say.Whole(msg("medicine.no-two")))
@@ -103,6 +108,16 @@ func isName(t *talk.Turn, s string) bool {
 // it has already; what cannot wait is no note.
 func isHealthNote(t *talk.Turn, s string, level alarm.Level) bool {
 	return t.Talk.Step == "health" && level < alarm.VetNow && len(planner.Illness(s)) > 0
+}
+
+// onList reports that a text goes on with the shopping list that was said last.
+func onList(t *talk.Turn, a alarm.Alarm) bool { return a.Adds && len(t.Offered("shop")) > 0 }
+
+// isProfile reports that a text is a line about a dog, with a medicine that it may
+// have of a vet.
+func isProfile(t *talk.Turn, s string) bool {
+	d, _ := read.DogLine(strings.TrimPrefix(strings.TrimPrefix(s, "dog "), "Dog "), t.Home.Units, t.Event.At)
+	return d.Name != "" && d.Weight > 0 && len(planner.Illness(s)) > 0
 }
 
 // takesOff reports that a text takes a recipe off a dog: that it does not eat it
@@ -162,8 +177,9 @@ func anyFrail(t *talk.Turn, ids []string) bool {
 	return false
 }
 
-// sayAlarm says what to do, and notes what was told.
-func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s string) {
+// sayAlarm says what to do, what was told before it that it comes after, and notes
+// what was told.
+func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s, after string) {
 	dogs := dogsMeant(t, a)
 	first := say.Choose(level == alarm.VetNow, msg("urgent.now"), msg("urgent.today"))
 	why := ""
@@ -177,7 +193,7 @@ func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s string) {
 	chilled := say.Where(a.Chilled, msg("urgent.chilled"))
 	rest := say.Where(a.Other, msg("urgent.rest"))
 	dose := say.JoinParas(say.Where(a.Doubling, msg("medicine.no-two")), say.Where(a.Dose, msg("medicine.no-dose")))
-	out := t.Say(say.Whole(say.JoinParas(first, why, chilled)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
+	out := t.Say(say.Whole(say.JoinParas(first, why, after, chilled)), say.Whole(fasting(t, a, dogs, s)), say.Whole(wait), say.Whole(household.NumbersText(t)), say.Whole(say.JoinParas(dose, rest)))
 	if !a.Stranger {
 		noteSign(t, out, dogs, s, first)
 	}
@@ -340,15 +356,16 @@ func SignAside(t *talk.Turn, s string) bool {
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
-	if a.Denied || a.Past || a.Person {
+	if a.Denied || a.Past || a.Person || a.Bare && onList(t, a) {
 		return false
 	}
 	level := alarm.VetToday
-	a.Signs = true
-	if goesOnWith(t, &a) {
+	a.Signs, a.Frail = true, max(a.Frail, level)
+	after, since := goesOnWith(t, &a)
+	if since {
 		level = alarm.VetNow
 	}
-	sayAlarm(t, a, level, s)
+	sayAlarm(t, a, level, s, after)
 	return true
 }
 
@@ -357,7 +374,7 @@ func Tell(t *talk.Turn, s string) bool {
 func Watch(t *talk.Turn, s string) {
 	a := alarm.In(s, t.Names())
 	switch {
-	case a.Denied:
+	case a.Denied || a.Well && !a.Signs && !read.IsQuestion(s):
 		t.SayMsg("urgent.well")
 	case read.IsQuestion(s):
 		t.SayMsg("urgent.for-vet")

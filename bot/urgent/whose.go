@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
@@ -74,17 +75,104 @@ func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 }
 
 // goesOnWith reports that a text tells of a further sign within the hour of an
-// emergency: it is no milder than that was, and of the same dog where none is
-// named.
-func goesOnWith(t *talk.Turn, a *alarm.Alarm) bool {
-	e, told := lastEmergency(t)
-	if !told || !a.Signs || a.Stranger || len(a.Dogs) > 0 && e.Dog != "" && !slices.Contains(a.Dogs, e.Dog) {
-		return false
+// emergency, or within days of something eaten: it is no milder than that was, and
+// of the same dog where none is named. after is what was eaten.
+func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
+	if !a.Signs || a.Stranger {
+		return "", false
 	}
-	if len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" {
+	e, told := lastEmergency(t)
+	told = told && (len(a.Dogs) == 0 || e.Dog == "" || slices.Contains(a.Dogs, e.Dog))
+	ate := false
+	if !told && a.Frail > alarm.Watch { // an itch is no sign of it
+		e, ate = poisonOf(t, *a)
+	}
+	if !told && !ate {
+		return "", false
+	}
+	if of := t.TalkedOf(); len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" && (told || of == nil || of.ID == e.Dog) {
 		a.Dogs = []string{e.Dog}
 	}
 	a.Took = a.Took || alarm.In(e.Text, t.Names()).Took
+	if ate {
+		after = msg("urgent.after", "eaten", toldWhen(t, e, say.Short(e.Text)))
+	}
+	return after, true
+}
+
+// poisonOf is what one of the dogs that are named, else of all, ate in the last
+// days that may still harm it.
+func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
+	for _, d := range t.Dogs() {
+		if len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID) {
+			if e, ate := dogs.Poison(t, d); ate {
+				return e, true
+			}
+		}
+	}
+	return planner.Entry{}, false
+}
+
+// sayCleared takes that all is well. A vet's word on what a dog ate is kept beside
+// it, so that it is no longer warned of.
+func sayCleared(t *talk.Turn, a alarm.Alarm, s string) {
+	out := t.SayMsg("urgent.well")
+	if e, ate := poisonOf(t, a); ate && a.ByVet {
+		name := msg("urgent.a-dog")
+		if d := t.Dog(e.Dog); d != nil {
+			name = d.Name
+		}
+		t.Mutate("did.sign", name)
+		t.Note(planner.Entry{Kind: planner.SignSeen, Dog: e.Dog, Text: asTold(s)})
+		out.Add(msg("sign.noted", "dog", name, "text", say.Short(asTold(s))))
+		out.Offer(t.UndoButton())
+	}
+}
+
+// toldWhen is what was told of a sign or of something eaten, and when.
+func toldWhen(t *talk.Turn, e planner.Entry, text string) string {
+	when := t.DateText(e.Date)
+	if at := e.At.In(t.Event.At.Location()); at != planner.Instant(e.Date, say.Noon, at.Location()) {
+		when += ", " + planner.ClockOf(at).String()
+	}
+	return msg("signs.told-when", "text", text, "when", when)
+}
+
+// For how many days what was noted of signs is told again, and how much of it.
+const (
+	toldDays = 14
+	mostTold = 8
+)
+
+// sayNoted says what was noted that a dog showed or ate, the newest first, each with
+// its time: what a vet asks.
+func sayNoted(t *talk.Turn, d *planner.Dog) {
+	all := t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -toldDays), Newest: true})
+	all = slices.DeleteFunc(all, func(e planner.Entry) bool { return e.Dog != d.ID && e.Dog != "" })
+	if len(all) == 0 {
+		t.SayMsg("signs.none", "dog", d.Name, "days", toldDays)
+		return
+	}
+	lines := []string{msg("signs.noted", "dog", d.Name)}
+	for _, e := range all[:min(len(all), mostTold)] {
+		lines = append(lines, "- "+toldWhen(t, e, e.Text))
+	}
+	more := say.Where(len(all) > mostTold, msg("signs.more", "n", len(all)-mostTold))
+	t.Say(say.Whole(say.JoinParas(strings.Join(lines, "\n"), more)))
+}
+
+// mostCalming is how many words are taken to be no more than that all is well, or
+// whether it can wait (our own choice).
+const mostCalming = 12
+
+// staysPoison does not let a dog that seems well take back what it ate in the last
+// days, of which no vet knows: signs come late.
+func staysPoison(t *talk.Turn, a alarm.Alarm, s string) bool {
+	e, ate := poisonOf(t, a)
+	if !ate || a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
+		return false
+	}
+	t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))), say.Whole(household.NumbersText(t)))
 	return true
 }
 

@@ -172,6 +172,10 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 // them.
 func awaySaid(t *talk.Turn, d *planner.Dog, words string) {
 	from, until, ok := read.AwaySpan(t.Event.Text, words, t.Event.At)
+	if !ok && read.OfYesterday(t.Event.Text) {
+		from = t.Date().AddDays(-1)
+		until, ok = from, true
+	}
 	if !ok {
 		t.Ask("weigh", "away", weighDraft{Dog: d.ID})
 		t.SayMsg("away.ask", "dog", d.Name).Offer(t.Button(msg("button.stop"), "stop"))

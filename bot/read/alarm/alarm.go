@@ -54,11 +54,21 @@ type Alarm struct {
 	Fasting  bool // nothing eaten for three days
 	Uneaten  bool // nothing eaten, for as long as the text says
 	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
+	ByVet    bool // by a vet's word
 	More     bool // it may go on with a sign just told of
 	Denied   bool // it is said that there is no sign or danger, or no longer
 	Mended   bool // a danger was named by mistake for a food
 	Doubling bool // two doses at once are thought of, for one left out
 	Twice    bool // something was given twice, which may be a medicine
+	Bare     bool // what may have been eaten is no more than named
+	Adds     bool // it goes on with what was said before: "and coffee too"
+	Well     bool // a dog is said to be well, or it is asked
+	Calms    bool // it is that, or asked whether it can wait, without a vet's word
+}
+
+// Poisoned reports that a dog got hold of what may harm it for days.
+func (a *Alarm) Poisoned() bool {
+	return a.Eaten != nil || a.Alone != nil || a.Packet && a.Level == VetNow
 }
 
 // In looks for signs and dangers in a text, in any wording: it goes by
@@ -93,7 +103,7 @@ func In(text string, n span.Names) Alarm {
 	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
 	a.Mended = h.corrected(0)
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
-	a.Twice = h.says("twice")
+	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms
 	a.Doubling = h.says("missed") && h.says("doubling")
 	dose := h.says("tablet") || h.says("supplement")
 	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })
@@ -101,7 +111,7 @@ func In(text string, n span.Names) Alarm {
 	a.Chilled = a.Level == VetNow && h.says("pups") && h.says("chilled")
 	a.Dose = a.Eaten == nil && h.asksDose()
 	a.GoesOn, a.More = h.goesOn(), h.says("more")
-	a.Cry, a.Other = h.wholly("cry"), h.says("other")
+	a.Cry, a.Other, a.Adds = h.wholly("cry"), h.says("other"), h.book.has("adding", h.words[0].Text)
 	if len(a.Dogs) > 1 {
 		a.Dogs = h.owners(a.Dogs)
 	}
@@ -115,7 +125,7 @@ func (h *hearing) clear(a *Alarm) {
 	if signs || !vet && (a.Eaten != nil || !h.says("well")) {
 		return
 	}
-	a.Cleared = a.Eaten != nil || a.Signs
+	a.Cleared, a.ByVet = a.Eaten != nil || a.Signs, vet
 	a.Level, a.Frail, a.Signs, a.Eaten, a.Alone, a.Denied = Calm, Calm, false, nil, nil, true
 }
 
@@ -138,6 +148,7 @@ func (h *hearing) dangers(a *Alarm) {
 			asked = append(asked, e)
 		}
 	}
+	a.Bare = !slices.ContainsFunc(had, func(e found) bool { return h.shout || h.told(e) })
 	switch {
 	case len(had) > 0:
 		a.Eaten, a.Also = &had[0].Danger, others(had)
@@ -257,6 +268,9 @@ func (h *hearing) had(e found) bool {
 	if e.kind == kindFood && h.says("recipe-told") && !h.says("note-of-dog") {
 		return false
 	}
+	if e.kind == kindFood && !h.modal() && h.near("there-was", e, nearGone) && h.near("within", e, nearThing) {
+		return true
+	}
 	if !h.modal() && (h.near("eats", e, nearDanger) || h.near("taken", e, nearDanger) || h.near("given", e, nearDanger)) {
 		return true
 	}
@@ -269,6 +283,11 @@ func (h *hearing) had(e found) bool {
 		return !h.asks(e)
 	}
 	return h.shout && len(h.words) <= 8 && !h.modal() || !h.asks(e) && !h.says("kitchen")
+}
+
+// told reports that it is told that a danger was eaten or given.
+func (h *hearing) told(e found) bool {
+	return slices.ContainsFunc([]string{"eaten", "eats", "taken", "given", "there-was"}, func(list string) bool { return h.near(list, e, nearDanger) })
 }
 
 // asks reports that a text asks about a danger.

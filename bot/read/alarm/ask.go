@@ -213,6 +213,9 @@ func OwnBowl(food string) bool {
 
 var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything)( (in the end|o|of|it|his|hers|theirs|up))*$`)
 
+// Elsewhere reports that what a dog ate is no food, but where it was: "at gran's".
+var Elsewhere = language.Says("elsewhere")
+
 // NamesMedicine reports that words name a medicine, or speak of one.
 func NamesMedicine(words string) bool {
 	h, _ := hear(words, nil)

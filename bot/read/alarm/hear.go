@@ -14,6 +14,8 @@ type hearing struct {
 	words    []span.Word // spelt as they should be, without endings 's
 	question bool        // there is a question mark
 	shout    bool        // there is an exclamation mark
+	well     bool        // a dog is well, or is it?
+	calms    bool        // the same, or can it wait? without a vet's word
 	dogs     []dogAt
 	fitsAt   int // where the sign stands that was found last
 }
@@ -48,6 +50,8 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		}
 		h.words = append(h.words, w)
 	}
+	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
+	h.calms = !h.says("by-vet") && (h.well || h.says("waits"))
 	h.passOver()
 	return h, dogs
 }
