@@ -168,5 +168,8 @@ func NewName(text, old, words string) (name string, sure bool) {
 	if i := strings.LastIndex(strings.ToLower(words), " to "); i >= 0 && !read.HasName(text, "to "+words) {
 		return strings.TrimSpace(words[i+len(" to "):]), false
 	}
+	if all := strings.Fields(words); strings.HasPrefix(words, "'s ") || strings.HasPrefix(words, "’s ") { // "call Pip's brother Max"
+		return all[len(all)-1], false
+	}
 	return words, read.HasName(text, old)
 }

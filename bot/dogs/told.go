@@ -242,6 +242,9 @@ func MissingFacts(t *talk.Turn, s string) bool {
 
 // takeFacts keeps what was told of a dog.
 func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
+	if told.Weight > 0 && told.Weight != d.Weight { // "Pip 33.6 kg, still brisk walks"
+		t.Happened(&talk.DogWeighed{Dog: d, Weight: told.Weight})
+	}
 	changed := *d
 	changed.Activity, changed.Condition, changed.Meals = cmp.Or(told.Activity, d.Activity), cmp.Or(told.Condition, d.Condition), cmp.Or(told.Meals, d.Meals)
 	if !told.Born.IsZero() {

@@ -123,6 +123,14 @@ func wasDay(s string, now time.Time) (planner.Date, bool) {
 	return d.Date, ok && !d.ahead && !d.doubtful()
 }
 
+// DayThatWas reads words that are nothing but a day that was: "the 18th", "4 Nov".
+func DayThatWas(s string, now time.Time) (planner.Date, bool) {
+	if s == "" {
+		return planner.Date{}, false
+	}
+	return wasDay(strings.ToLower(strings.TrimSpace(s)), now)
+}
+
 // AwaySpan reads the days on which a dog is or was elsewhere, among the words
 // that say where: "at my sister's from Monday on", "with my mum until Sunday".
 // Until a day and no more is from today on, unless the text tells of what is
@@ -166,7 +174,8 @@ var toCome = []string{"next ", "this coming ", "the coming ", "coming ", "this "
 
 // pastDay reads a day that was.
 func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
-	if s != "last night" {
+	before := s != "last night" && strings.HasPrefix(s, "last ")
+	if before {
 		s = strings.TrimPrefix(s, "last ")
 	}
 	s = strings.TrimPrefix(s, "on ")
@@ -185,6 +194,9 @@ func pastDay(s string, now time.Time) (day wasSaid, ok bool) {
 	day = wasSaid{Date: d, ahead: today.Before(d), weekday: weekdayNamed(s) && weekday == nil}
 	if day.weekday && day.ahead && !begins(s, toCome) {
 		day.Date, day.ahead = d.AddDays(-7), false
+	}
+	if before && day.weekday && day.Date == today { // "last Wednesday", said on one
+		day.Date = d.AddDays(-7)
 	}
 	return day, err == nil // "tomorrow", "in 3 days", "next Sunday" are ahead
 }

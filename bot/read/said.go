@@ -82,6 +82,7 @@ var (
 	thanks          = language.Set("thanks")
 	answers         = language.Set("answers")
 
+	orders  = language.Set("orders")
 	undoOwn = language.Set("undo-own")
 
 	// What stands above a recipe and is no name of it.
@@ -125,6 +126,20 @@ func NamesAll(text string, words []string) bool {
 		return !slices.ContainsFunc(has, func(h span.Word) bool { return len(h.Text) >= least && strings.HasPrefix(h.Text, w[:least]) })
 	})
 }
+
+// Orders reports that a text begins with a word for what is to be done, or is a
+// sentence of its teller, and has no amount: "show the beef one" is no food.
+func Orders(s string) bool {
+	if strings.ContainsAny(s, "0123456789\n") {
+		return false
+	}
+	words := span.SplitWords(s)
+	ofTeller := func(w span.Word) bool { return w.Text == "i" || w.Text == "me" || w.Text == "you" || w.Text == "we" }
+	return len(words) > 1 && orders[words[0].Text] || len(words) > 5 && slices.ContainsFunc(words, ofTeller)
+}
+
+// HalfAge reports that a text ends as an age without its unit does: "2 and a half".
+func HalfAge(s string) bool { return language.Without("age-half", s) != s }
 
 // HasName reports that a text has a name, in full and with no letter more.
 func HasName(s, name string) bool {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/planner"
 )
@@ -74,11 +75,11 @@ func withoutName(s string, names span.Names) (rest, dog string) {
 // under discussion is meant. It reports false for a text that tells something
 // else besides, or a weight.
 func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
-	rest, dog, ok := toldOf(s, n)
+	rest, dog, ok := toldOf(strings.Replace(strings.Replace(s, "shes ", "she is ", 1), "hes ", "he is ", 1), n)
 	if !ok {
 		return "", facts, false
 	}
-	rest = factLead.ReplaceAllString(rest, "")
+	rest = language.Without("age-half", factLead.ReplaceAllString(rest, ""))
 	if of := span.Mentions(rest, n.Recipes); len(of) > 0 {
 		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
 	}
@@ -131,7 +132,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 
 // FactsWithin reads what a text tells of a dog of the household, in any words and
 // in any order, and leaves the rest of it: "change her to low activity, she is 13
-// now". A weight is told apart. It reports false where nothing is told.
+// now". A weight is one with its unit. It reports false where nothing is told.
 func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
 	rest := strings.ToLower(span.Clean(s))
 	for _, names := range [][]span.Named{n.Dogs, n.Recipes} {
@@ -140,7 +141,9 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 		}
 	}
 	facts = ToldOfDog(rest, u, now)
-	facts.Name, facts.Weight = "", 0
+	if facts.Name = ""; !NamesWeight(rest) {
+		facts.Weight = 0
+	}
 	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && NamesSex(rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
 		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != ""
 }
@@ -148,7 +151,7 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 // joinsNames reports that only a comma or an "and" stands between two names.
 func joinsNames(between string) bool {
 	switch strings.TrimSpace(between) {
-	case ",", "and", "&", ", and", "+":
+	case ",", "and", "&", ", and", "+", "n", "'n", "'n'", "n'":
 		return true
 	}
 	return false

@@ -35,6 +35,9 @@ func Treat(text string, names span.Names) (TreatSaid, bool) {
 		return TreatSaid{}, false
 	}
 	said := TreatSaid{}
+	if _, _, dogs := DogsNamed(s, names); len(dogs) > 1 && !strings.ContainsAny(s, "0123456789") {
+		return said, false // "fed Mochi and Biscuit": a dog of that name is no treat
+	}
 	said.Dog = l.takeDog(names)
 	first := 0
 	for first < len(l.Tokens) && l.Tokens[first].Used {

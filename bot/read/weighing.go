@@ -90,6 +90,7 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 		return nil, false, nil // one weigh-in at most, which Weighing reads
 	}
 	seen := map[string]bool{}
+	days := map[string]bool{} // by dog and day
 	for _, part := range parts {
 		if part = strings.Trim(part, " ,.;\t"); part == "" {
 			continue
@@ -98,9 +99,14 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 		if !is && wrong == nil {
 			said.Weight, said.Dog, is = NamedWeight(part, names, u)
 		}
-		if !is || said.Dog == "" || seen[said.Dog] {
+		if n := len(all); n > 0 && is && said.Dog == "" && !said.Day.IsZero() && !all[n-1].Day.IsZero() {
+			said.Dog = all[n-1].Dog // "Juniper 19.2 today and 19.4 on Sunday"
+		}
+		key := said.Dog + said.Day.String()
+		if !is || said.Dog == "" || days[key] || seen[said.Dog] && said.Day.IsZero() {
 			return nil, false, nil
 		}
+		days[key] = true
 		if wrong != nil {
 			return nil, true, wrong
 		}

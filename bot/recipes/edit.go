@@ -169,8 +169,9 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	if got.Intent == read.DropLine {
 		for i, o := range d.Open {
 			if shareWord(o, got.Food) {
-				d.Open = slices.Delete(slices.Clone(d.Open), i, i+1)
-				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(o))})
+				out, rest := partsOf(o, got.Food)
+				d.Open = slices.Replace(slices.Clone(d.Open), i, i+1, rest...)
+				goOnWithRecipe(t, d, nil, []string{msg("recipe.dropped", "line", say.Short(out))})
 				return true
 			}
 		}
@@ -202,6 +203,39 @@ func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	return true
 }
 
+// partsOf parts an open line that names several foods: those that are meant to go,
+// and what stays open.
+func partsOf(line, food string) (out string, rest []string) {
+	var gone, stay []string
+	for _, part := range strings.Split(line, ", ") {
+		if shareWord(part, food) {
+			gone = append(gone, part)
+		} else {
+			stay = append(stay, part)
+		}
+	}
+	if len(stay) > 0 {
+		rest = []string{strings.Join(stay, ", ")}
+	}
+	return strings.Join(gone, ", "), rest
+}
+
+// withoutFood takes "no salt" while lines are typed: such a line goes, and it is none
+// of its own. It reports whether a text was that.
+func withoutFood(t *talk.Turn, d RecipeDraft, s string) bool {
+	food, ok := strings.CutPrefix(strings.ToLower(strings.Trim(s, " .!")), "no ")
+	if !ok || strings.ContainsAny(food, "0123456789,\n") {
+		return false
+	}
+	if found := t.Foods.Find(food); found.Food == nil && found.Refused == nil && len(found.Choices) == 0 {
+		return false
+	}
+	if !editDraft(t, d, "leave out the "+food) {
+		goOnWithRecipe(t, d, nil, []string{msg("recipe.no-line", "food", food)})
+	}
+	return true
+}
+
 // answersOpenLine takes "leave it out", and "grams" where it is asked whether
 // a bare number is a weight; it reports whether a text was one of these.
 func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
@@ -209,7 +243,11 @@ func answersOpenLine(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) 
 		pressRecipeLine(t, d, "drop")
 		return true
 	}
-	switch strings.ToLower(strings.Trim(typed, " .!")) {
+	said := strings.ToLower(strings.Trim(typed, " .!"))
+	if p.Code == span.BareNumber && p.Part != "" { // "50 g" to "50 g, or 50 pieces?"
+		said = strings.TrimSpace(strings.TrimPrefix(said, strings.ToLower(p.Part)))
+	}
+	switch said {
 	case "g", "gr", "gram", "grams":
 		if p.Code != span.BareNumber {
 			return false

@@ -63,6 +63,10 @@ func nameOrLine(t *talk.Turn, s string) {
 	if verb, rest := talk.CutWord(s); rest != "" && (strings.EqualFold(verb, "is") || strings.EqualFold(verb, "has")) {
 		s = rest // "recipe is 500 g turkey, 2 eggs"
 	}
+	if name, line := namedFirst(t, s); name != "" && len(foodline.RecipeText(line, t.Foods).Lines) > 0 {
+		takePaste(t, RecipeDraft{Name: name}, line)
+		return
+	}
 	got := foodline.RecipeText(s, t.Foods)
 	several := len(got.Problems) > 1 && strings.ContainsAny(s, "0123456789")
 	if len(got.Lines) > 0 || several || got.Name != "" && len(got.Problems) > 0 {
@@ -230,6 +234,9 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		takeLabel(t, d, in)
 	case t.Talk.Step == "label-part" && d.Label != nil && len(d.Open) > 0:
 		takeLabelPart(t, d, in)
+	case in.Press == "" && t.Talk.Step == "lines" && isHeading(in.Text):
+		goOnWithRecipe(t, d, nil, nil)
+	case in.Press == "" && t.Talk.Step == "lines" && withoutFood(t, d, in.Text):
 	case in.Press == "" && labelTyped(t, d, in.Text):
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
 		d.More = in.Text
@@ -271,6 +278,12 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	default:
 		takePaste(t, d, in.Text)
 	}
+}
+
+// isHeading reports that what was typed only says what comes after it: "Carbs:".
+func isHeading(s string) bool {
+	name, ok := strings.CutSuffix(strings.TrimSpace(s), ":")
+	return ok && len(strings.Fields(name)) <= 3 && !strings.ContainsAny(name, "0123456789:\n") && !strings.EqualFold(name, "method")
 }
 
 func takeRecipeName(t *talk.Turn, d RecipeDraft, in talk.Answer) {

@@ -46,8 +46,11 @@ func choiceCounted(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bo
 // ground one". Where it fits several of them, or nothing at all, it is asked
 // again. It reports whether a text was such an answer.
 func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
-	words := slices.DeleteFunc(strings.Fields(strings.ToLower(strings.Trim(typed, " .!?"))), func(w string) bool { return choiceFillers[w] })
 	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
+	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
+	words = slices.DeleteFunc(words, func(w string) bool {
+		return choiceFillers[w] && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
+	})
 	if len(offered) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
 		return false
 	}
@@ -76,7 +79,8 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 }
 
 var choiceFillers = map[string]bool{"the": true, "a": true, "one": true, "it": true, "is": true, "its": true, "it's": true, "mean": true, "with": true, "please": true, "that": true,
-	"weighed": true, "weigh": true, "weighs": true, "was": true, "are": true, "always": true, "all": true, "i": true, "we": true, "of": true, "course": true}
+	"weighed": true, "weigh": true, "weighs": true, "was": true, "are": true, "always": true, "all": true, "i": true, "we": true, "of": true, "course": true,
+	"no": true, "wait": true, "plain": true, "ordinary": true, "normal": true, "regular": true, "usual": true, "just": true, "think": true, "guess": true, "sorry": true, "then": true, "oh": true}
 
 // isSave reports that a carer has no more lines.
 func isSave(s string) bool {

@@ -107,6 +107,9 @@ func namesDog(t *talk.Turn, s string) bool {
 // saysElse reports that a text is to be told or asked rather than a line of a
 // recipe: none of what it may say is about food ("she was 27 in January").
 func saysElse(t *talk.Turn, typed string) bool {
+	if read.Orders(typed) {
+		return true
+	}
 	says := t.Unasked(typed)
 	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
 		kind, _, _ := strings.Cut(r.Intent, ".")
@@ -283,9 +286,12 @@ func addLines(t *talk.Turn, r *planner.Recipe, lines string) {
 	takePaste(t, RecipeDraft{ID: r.ID, Name: r.Name, Ingredients: r.Ingredients, Doses: r.Doses, Days: r.Days}, lines)
 }
 
-// noLine reports that a text is about a dog and no line of a recipe: nothing in
-// it is like a food.
+// noLine reports that a text wants something done, or is about a dog, and is no line
+// of a recipe: nothing in it is like a food.
 func noLine(t *talk.Turn, s string) bool {
+	if read.Orders(s) {
+		return true
+	}
 	_, _, dogs := read.DogsNamed(s, t.Names())
 	word, _ := talk.CutWord(strings.ToLower(s))
 	got := foodline.RecipeText(s, t.Foods)

@@ -37,7 +37,10 @@ func pastedRecipes(t *talk.Turn, all []string) {
 	for i, text := range all {
 		var d RecipeDraft
 		text, d.Weighed = read.CutWeights(text)
-		if first, after, _ := strings.Cut(text, "\n"); canName(t, first) {
+		first, after, _ := strings.Cut(text, "\n")
+		if name, line := namedFirst(t, first); name != "" {
+			d.Name, text = name, line+"\n"+after
+		} else if canName(t, first) {
 			d.Name, text = recipeName(first), after
 		}
 		takePaste(t, d, text)
@@ -49,6 +52,26 @@ func pastedRecipes(t *talk.Turn, all []string) {
 			return
 		}
 	}
+}
+
+// namedFirst parts the name of a recipe from the lines behind it, where it was said that
+// they are one: "Beef v2: 400 g beef heart", "Ox: 40 g ox kidney".
+func namedFirst(t *talk.Turn, s string) (name, line string) {
+	before, line, ok := strings.Cut(s, ":")
+	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !edition(before) {
+		return "", ""
+	}
+	return recipeName(before), strings.TrimSpace(line)
+}
+
+// edition reports that a name ends with the number of a version: "Beef v2".
+func edition(s string) bool {
+	words := strings.Fields(strings.ToLower(s))
+	if len(words) < 2 {
+		return false
+	}
+	number := strings.TrimPrefix(words[len(words)-1], "v")
+	return number != "" && strings.Trim(number, "0123456789.") == "" && len(number) <= 3
 }
 
 // PastedRecipe takes a text of several recipe lines as a recipe, without a
@@ -63,6 +86,9 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
 		takePaste(t, RecipeDraft{}, s)
 		return true
+	}
+	if undosed := func(l foodline.Line) bool { return l.Dose == nil }; got.Name == "" && len(got.Lines) > 1 && !strings.Contains(s, "\n") && !slices.ContainsFunc(got.Lines, undosed) && t.TheRecipe(nil) != nil {
+		return LoneLine(t, s) // supplements alone are no recipe where one is spoken of
 	}
 	if len(got.Lines) == 0 && !(len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine)) || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
 		return false

@@ -132,12 +132,17 @@ func (t *Turn) digresses(s string) bool {
 	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
 		return false
 	}
-	ask := t.AskAgain
-	if brief := t.reg.forms[t.Talk.Kind].Brief; brief != nil {
-		ask = func() { brief(t) }
-	}
-	t.Again(ask)
+	t.Again(t.briefly(t.Talk.Kind))
 	return true
+}
+
+// briefly asks the open question of a kind of dialogue again, in a line where there is
+// such.
+func (t *Turn) briefly(kind string) func() {
+	if brief := t.reg.forms[kind].Brief; brief != nil {
+		return func() { brief(t) }
+	}
+	return t.AskAgain
 }
 
 // takesAnyWords reports that any words are an answer to the open question.
@@ -178,6 +183,9 @@ func (t *Turn) DoesElse(says []read.Statement, s string) bool {
 		return false
 	}
 	best := says[0].Readings[0]
+	if best.Intent == "undo" && len(read.UndoNames(s)) > 0 {
+		return false // "no wait, the other one" is about the question
+	}
 	full := best.InFull()
 	return best.P >= surelyElse && full != "" && !read.Answers(t.question(), best.Intent) && t.exact(full)
 }

@@ -88,7 +88,7 @@ func (t *Turn) takeOffer(s string) bool {
 			at = oneButton(buttons, func(label string) bool { return strings.HasPrefix(label, said+" ") }) // "Tiny" of "Tiny vitamin E"
 		case IsYes(said) && no == 1: // one thing to do, and to leave it
 			at = 0
-		case no >= 0 && !t.isCommand(said):
+		case (no >= 0 || len(t.Offered("class")) > 0) && !t.isCommand(said): // or what a dog is: "healthy"
 			at = buttonBegun(buttons, said)
 		}
 	}

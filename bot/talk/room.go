@@ -1,7 +1,6 @@
 package talk
 
 import (
-	"cmp"
 	_ "embed"
 	"encoding/json"
 	"maps"
@@ -273,7 +272,7 @@ func OwnRoom() Room {
 			"which": {Take: (*Turn).whichDialogue, Asked: map[string]string{"dog": "which.dog"}},
 		},
 		Answers: map[read.Intent]Intent{
-			read.Undo:     func(t *Turn, s read.Sentence) { t.undoSaid(cmp.Or(s.Words, t.Event.Text)) },
+			read.Undo:     func(t *Turn, s read.Sentence) { t.undoNamed(t.Event.Text, s.Words) },
 			read.ShowUndo: (*Turn).sayUndo,
 			read.GoOn:     func(t *Turn, _ read.Sentence) { t.Resume() },
 		},

@@ -210,7 +210,13 @@ func (t *Turn) routeDialogue(s string) bool {
 	word, rest := CutWord(s)
 	word = strings.ToLower(strings.TrimSuffix(word, ":"))
 	if begins := !AnswersFreely(t) || word != t.Talk.Kind && strings.ContainsAny(rest, "0123456789"); rest != "" && begins && t.reg.Commands[word].Opens {
-		return t.bareCommand(s)
+		before := t.openNow()
+		done := t.bareCommand(s)
+		if t.Talk.Kind == "" && before.Kind != word && t.reg.forms[before.Kind].Brief != nil && !t.dropped { // what was open goes on
+			t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
+			t.Again(t.briefly(before.Kind))
+		}
+		return done
 	}
 	if !t.typedAnswer(s) && !t.halfOfAnswer(s) && !t.digresses(s) {
 		f.Take(t, Answer{Text: s})

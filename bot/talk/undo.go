@@ -19,9 +19,12 @@ func ChangeID(event string) string {
 // undoSaid takes back the open question, else one step, and says what the next
 // would be. It asks before it takes back another carer's change.
 // What is named, and not in the last change, is not taken for that: it asks.
-func (t *Turn) undoSaid(words string) {
+func (t *Turn) undoSaid(words string) { t.undoNamed(words, words) }
+
+// undoNamed is undoSaid where what is named stands apart from the text.
+func (t *Turn) undoNamed(words, what string) {
 	last, err := t.Snap.LastChange(t.Home.ID)
-	if named := read.UndoNames(words); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
+	if named := read.UndoNames(what); err == nil && len(named) > 0 && !read.NamesAll(t.doneBy(last, t.Home), named) {
 		t.AskedSure("undo", last.ID)
 		t.sayBefore(t.SayMsg("undo.which", "done", t.doneBy(last, t.Home)), last)
 		return

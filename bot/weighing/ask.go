@@ -8,6 +8,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/store"
 )
@@ -22,7 +23,7 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 			d = &t.Home.Dogs[0]
 		}
 		switch {
-		case press == "delete" && ofDay(t, d):
+		case ofDay(t, s, press, d):
 		case d != nil:
 			t.Talk.Dog = d.ID
 			do(t, d)
@@ -34,34 +35,64 @@ func onLast(press string, do func(*talk.Turn, *planner.Dog)) func(*talk.Turn, re
 	}
 }
 
-// ofDay deletes the weigh-in of the day that is named, where there is one, and
-// reports whether a day is named. Of several it asks which.
-func ofDay(t *talk.Turn, of *planner.Dog) bool {
-	day, _, named := read.DayAsked(t.AsTyped(), t.Event.At)
+// ofDay deletes or corrects the weigh-in of the day or the weight that is named, where
+// there is one, and reports whether either is. Of several it asks which.
+func ofDay(t *talk.Turn, s read.Sentence, press string, of *planner.Dog) bool {
+	day, named := read.DayThatWas(s.Words, t.Event.At)
 	if !named {
+		day, _, named = read.DayAsked(t.AsTyped(), t.Event.At)
+	}
+	was := nutrition.Kilograms(s.Factor)
+	if t.Home.Units.Pounds {
+		was *= nutrition.KilosPerPound
+	}
+	if !named && !(was > 0) && !(s.Weight > 0) {
 		return false
 	}
 	var buttons []say.Button
 	var dog *planner.Dog
-	var entry string
+	var entry planner.Entry
 	for _, d := range t.Dogs() {
+		if of != nil && of != d {
+			continue
+		}
 		for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: talk.ScaleKinds, Newest: true, Limit: 50}) {
-			if e.Date == day && (of == nil || of == d) {
-				label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
-				buttons = append(buttons, t.Button(label, "weigh", "delete", d.ID, e.ID))
-				dog, entry = d, e.ID
+			if named && e.Date != day || was > 0 && say.BodyWeight(e.Weight, t.Home.Units) != say.BodyWeight(was, t.Home.Units) {
+				continue
 			}
+			if !named && !(was > 0) { // of the last one
+				if last, ok := lastEntered(t, d); !ok || last.ID != e.ID {
+					continue
+				}
+			}
+			buttons = append(buttons, ofDayButton(t, d, e, press, s.Weight))
+			dog, entry = d, e
 		}
 	}
-	switch len(buttons) {
-	case 0:
+	switch {
+	case len(buttons) == 0 && was > 0:
+		t.SayMsg("weigh.none-of", "weight", say.BodyWeight(was, t.Home.Units))
+	case len(buttons) == 0:
 		t.SayMsg("weigh.none-that-day", "day", t.DateText(day))
-	case 1:
-		deleteWeighing(t, dog, entry)
-	default:
+	case len(buttons) > 1:
 		t.SayMsg("weigh.which-last").Rows(1, buttons...)
+	case press == "delete":
+		deleteWeighing(t, dog, entry.ID)
+	case s.Weight > 0:
+		correct(t, dog, entry, s.Weight)
+	default:
+		askWeighing(t, dog, entry.ID)
 	}
 	return true
+}
+
+// ofDayButton deletes or corrects one weigh-in, to a weight where one is said.
+func ofDayButton(t *talk.Turn, d *planner.Dog, e planner.Entry, press string, is nutrition.Kilograms) say.Button {
+	label := msg("button.weigh-in-of", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date))
+	if is > 0 {
+		return t.Button(label, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(is)*1000, 4))
+	}
+	return t.Button(label, "weigh", press, d.ID, e.ID)
 }
 
 // askWhichLast offers the last weigh-in of each dog.

@@ -36,6 +36,15 @@ func WeighWords(t *talk.Turn, s string) bool {
 	if correctWords(t, s) {
 		return true
 	}
+	if _, _, of := talk.DogsIn(t, s); read.HalfAge(s) && !read.NamesWeight(s) {
+		d := t.TalkedOf()
+		if len(of) == 1 {
+			d = of[0]
+		}
+		if d != nil && d.Born.IsZero() {
+			return false // "she's 2 and a half" is what is not known of her yet
+		}
+	}
 	names := t.Names()
 	s = read.LastWeight(s, names, t.Home.Units)
 	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok {
