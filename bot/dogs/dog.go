@@ -114,7 +114,7 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	draft.renew(t)
 	in = withNumber(in, draft.Number)
 	switch {
-	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(in.Text)) || severalFirst(t, "dogs "+in.Text)):
+	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):
 		return
 	case s.Name == "name" && wholeDog(t, in):
 		return

@@ -46,6 +46,9 @@ func NamedDog(t *talk.Turn, s string) bool {
 	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" {
 		return false
 	}
+	if got, ok := t.Understand(s); ok && got.Intent == read.AddRecipe { // "add a recipe called Stew"
+		return false
+	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
 	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 // as a line about a dog has it
 	return severalFirst(t, s) || !whole && read.NamesDog(s) && FirstDog(t, s)
@@ -204,8 +207,16 @@ func (draft *dogDraft) putRight(t *talk.Turn, s string) bool {
 // empty reports that nothing is known of the dog yet.
 func (draft *dogDraft) empty() bool { return draft.Dog.ID == "" && len(draft.Done) == 0 }
 
-// withNames puts their names to the weights of several dogs: "27 and 9 kg".
-func (draft *dogDraft) withNames(s string) string {
+// withNames puts their names to the weights of several dogs, and its unit to each:
+// "27 and 9 kg", "otto 31 kg and tilly 6.5".
+func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
+	var names span.Names
+	for _, n := range draft.Names {
+		names.Dogs = append(names.Dogs, span.Named{ID: n, Name: n})
+	}
+	if all, ok, err := read.Weighings(s, names, t.Home.Units, t.Event.At); ok && err == nil && len(all) == len(draft.Names) {
+		return say.ListOf(all, func(w read.WeighingSaid) string { return w.Dog + " " + say.Trim(float64(w.Weight), 2) + " kg" })
+	}
 	weights := aWeight.FindAllString(s, -1)
 	if len(draft.Names) == 0 || len(weights) != len(draft.Names) || read.HasName(s, draft.Names[0]) {
 		return s

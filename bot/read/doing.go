@@ -194,6 +194,9 @@ func (l *fullLine) fill(slots map[string]string) (text string, ok bool) {
 		}
 		return v
 	})
+	if strings.Contains(sentence, "{dog}'s") && SaysAll(strings.ToLower(slots["dog"])) {
+		return "", false // nobody says "both's goal"
+	}
 	return text, ok
 }
 

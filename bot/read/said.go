@@ -18,6 +18,7 @@ var (
 	SaysSeveral  = language.Says("several")      // something is asked for more than once: "undo the last two steps", "undo twice"
 	NoTitle      = language.Says("no-title")     // no name of a recipe: "for Juniper"
 	LeavesFood   = language.Says("leaves-food")  // a dog will not eat what follows: "Pip won't eat the"
+	OfLines      = language.Says("of-lines")     // of a recipe's lines: "the rice is weighed dry"
 	SaysBone     = language.Says("bone")         // bones as such: "chicken bones"
 	ChangesFood  = language.Says("changes-food") // "change farm biscuit to 360 kcal"
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"

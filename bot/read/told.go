@@ -258,6 +258,8 @@ func DogsTold(text string, u planner.Units, now time.Time) (dogs []planner.Dog) 
 	return dogs
 }
 
+var saysNames = regexp.MustCompile(`(?i)\b(?:called|named|names)\b`)
+
 // DogNamesTold reads the names of several dogs of which nothing else is told: "I
 // have two dogs, Otto and Tilly".
 func DogNamesTold(text string) (names []string) {
@@ -268,7 +270,7 @@ func DogNamesTold(text string) (names []string) {
 		}
 		for _, n := range m[1:] {
 			name, ok := DogName(n)
-			strange := n != strings.ToLower(n) || !Ranker().Knows(n)
+			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || saysNames.MatchString(text)
 			if n == "" {
 				continue
 			}

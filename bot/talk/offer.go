@@ -22,7 +22,7 @@ type offer struct {
 }
 
 // mostOffered is how many buttons are kept: a longer list is tapped.
-const mostOffered = 12
+const mostOffered = 16
 
 // keepOffer keeps what the turn's reply offers. Where there are several replies,
 // the buttons tell which is meant, unless the last of them asks which dog.
