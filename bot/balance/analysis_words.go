@@ -160,8 +160,11 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	switch {
 	case r.Verdict.Meets() && overElsewhere(l, r):
 		p, q := l.Profile.Elsewhere(subject)
-		return msg(say.Choose(q.Kind == nutrition.LegalMax, "finding.elsewhere-law", "finding.elsewhere"),
-			"name", subject.Name(), "amount", amountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f)+u)
+		over := []any{"name", subject.Name(), "amount", amountIn(r.Capped, f, u), "table", tableName(p), "max", say.Sig(elsewhereMax(l, q)/f) + u}
+		if q.Kind == nutrition.LegalMax {
+			return msg("finding.elsewhere-law", over...)
+		}
+		return msg("finding.elsewhere", over...)
 	case r.Verdict == nutrition.High && r.BoundByLaw():
 		return msg("finding.high-legal", args...)
 	case r.Verdict == nutrition.High:
