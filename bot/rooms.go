@@ -43,6 +43,8 @@ func rooms() *talk.Registry {
 			{Hear: household.CarerWords},
 			{Hear: menu.RotationWords, Aside: true},
 			{Hear: menu.TransitionWords, Aside: true},
+			{Hear: menu.FodderWords, Aside: true},
+			{Hear: menu.WithoutWords, Aside: true},
 			{Hear: menu.StopOtherWords},
 			{Hear: day.TreatWords, Aside: true},
 			{Hear: day.SeveralDue},

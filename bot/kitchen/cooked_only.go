@@ -102,3 +102,48 @@ func unsureWeighed(t *talk.Turn, h *talk.NeitherYesNorNo) {
 		t.LastReply().Offer(t.Button(msg("button.that-is-right"), "packs", h.Args...))
 	}
 }
+
+// sameWeight is by how much a weight may differ from one that was told before and
+// still be it (our own choice).
+const sameWeight = 0.02
+
+// answerCookedFix takes back what a pan was said to weigh, raw or cooked, and has the
+// packs that were counted of it bring what they do by the right weight.
+func answerCookedFix(t *talk.Turn, s read.Sentence) {
+	is := func(grams int) bool {
+		return grams > 0 && math.Abs(float64(grams)-float64(s.Cooked)) <= sameWeight*float64(grams)
+	}
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		raw, cooked := r.Cooking.Raw, r.Cooking.Cooked
+		was, weighed := r.Yield()
+		switch {
+		case s.Recipe != "" && r.ID != s.Recipe || !weighed:
+			continue
+		case is(cooked):
+			cooked = int(math.Round(float64(s.Grams)))
+		case is(raw):
+			raw = int(math.Round(float64(s.Grams)))
+		default:
+			continue
+		}
+		counted := false
+		yield := float64(cooked) / float64(raw)
+		for n := range t.Home.Packs {
+			if l := &t.Home.Packs[n]; l.Recipe == r.ID && math.Abs(l.Yield-was) < 0.001 { // its button has a thousandth
+				t.Mutate("did.yield", r.Name)
+				l.Kcal *= nutrition.Kcal(was / yield)
+				l.Yield, l.Warned, counted = yield, false, true
+			}
+		}
+		if !counted {
+			answerCameOut(t, read.Sentence{Recipe: r.ID, Grams: nutrition.Grams(raw), Cooked: nutrition.Grams(cooked)})
+			return
+		}
+		r.Weigh(raw, cooked, t.Date())
+		t.Say(say.Para(msg("cooked.fixed", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
+			say.Whole(shelvesText(t, shelvesOf(t, r.ID, "")))).Offer(t.UndoButton())
+		return
+	}
+	t.SayMsg("cooked.how-much")
+}

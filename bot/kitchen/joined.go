@@ -25,11 +25,18 @@ func JoinedWords(t *talk.Turn, s string) bool {
 		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
 			continue
 		}
-		for _, part := range []string{first, second} {
+		for i, part := range []string{first, second} {
 			t.Event.Text = part
-			if !ShopWords(t, part) {
+			switch {
+			case i == 1 && b.Recipe == "" && a.Recipe != "" && strings.HasPrefix(string(b.Intent), "batch."):
+				b.Recipe = a.Recipe
+				t.GoTo(b)
+			case !ShopWords(t, part):
 				talk.Sentence(t, part)
 			}
+		}
+		if t.Talk.Kind == "cooked" {
+			t.AskAgain() // what else was said stands between
 		}
 		return true
 	}
@@ -39,5 +46,8 @@ func JoinedWords(t *talk.Turn, s string) bool {
 // ofKitchen reports that a sentence is about batches, packs, shopping or what it costs.
 func ofKitchen(i read.Intent) bool {
 	kind, _, _ := strings.Cut(string(i), ".")
+	if i == read.Storing {
+		return true
+	}
 	return kind == "batch" || kind == "shop" || kind == "cost"
 }

@@ -4,12 +4,14 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // moved answers what a carer says was done with packs, or how many there are.
@@ -28,6 +30,9 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		}
 		if kind != planner.PacksCounted && kind != fixBatch {
 			all = slices.DeleteFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 })
+		}
+		if newest := newestShelf(all); kind == fixBatch && newest != nil {
+			all = []shelf{*newest} // "oops, 12 packs" is of what was told last
 		}
 		switch len(all) {
 		case 0:
@@ -132,15 +137,29 @@ func addMove(t *talk.Turn, lot string, kind planner.PackMoveKind, n int) {
 // fixBatch corrects what a batch was when it was made: no move of packs.
 const fixBatch planner.PackMoveKind = "fix"
 
+// newest is the lot of a shelf that was made last.
+func (f shelf) newest() *planner.Lot {
+	return slices.MaxFunc(f.stocks, func(a, b larder.Stock) int { return a.Lot.Moves[0].At.Compare(b.Lot.Moves[0].At) }).Lot
+}
+
+// newestShelf is the shelf that a lot was put on last, nil where that may be several.
+func newestShelf(all []shelf) (last *shelf) {
+	for i := range all {
+		at := func(f *shelf) time.Time { return f.newest().Moves[0].At }
+		switch {
+		case last == nil || at(&all[i]).After(at(last)):
+			last = &all[i]
+		case at(&all[i]).Equal(at(last)):
+			return nil
+		}
+	}
+	return last
+}
+
 // fix corrects the newest lot of a shelf: it made so many packs or, below 0, packs of
 // so many grams. What was fed, given and thrown of it since stays as it is.
 func fix(t *talk.Turn, f shelf, n int) {
-	newest := f.stocks[0].Lot
-	for _, s := range f.stocks {
-		if s.Lot.Moves[0].At.After(newest.Moves[0].At) {
-			newest = s.Lot
-		}
-	}
+	newest := f.newest()
 	for i := range t.Home.Packs {
 		l := &t.Home.Packs[i]
 		switch {
@@ -208,23 +227,84 @@ func throwOverdue(t *talk.Turn) {
 	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 
+// throwOpen throws away what is past its days or, where nothing is, what was thawed
+// first.
+func throwOpen(t *talk.Turn) {
+	all := stocks(t)
+	if slices.ContainsFunc(all, func(s larder.Stock) bool { return overdue(t, s, t.Date()) }) {
+		throwOverdue(t)
+		return
+	}
+	all = slices.DeleteFunc(all, func(s larder.Stock) bool { return s.OpenSince().IsZero() })
+	if len(all) == 0 {
+		t.SayMsg("moved.none-open")
+		return
+	}
+	first := slices.MinFunc(all, func(a, b larder.Stock) int { return a.OpenSince().Compare(b.OpenSince()) })
+	t.Mutate("did.packs", first.Lot.Name)
+	addMove(t, first.Lot.ID, planner.PacksRest, 0)
+	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(first.Open), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
+}
+
+// thawEach takes so many packs out for each dog that has some of what it eats next.
+func thawEach(t *talk.Turn, s read.Sentence) {
+	for _, d := range t.Dogs() {
+		for _, f := range planner.FareOn(t.Home, d.ID, t.Date().AddDays(1)) {
+			has := func(s larder.Stock) bool { return s.Frozen > 0 }
+			if d.Died.IsZero() && slices.ContainsFunc(stocksFor(t, f.Recipe.ID, d.ID), has) {
+				moved(planner.PacksThawed)(t, read.Sentence{Count: s.Count, Dog: d.ID, Recipe: f.Recipe.ID})
+				break
+			}
+		}
+	}
+	if len(t.Replies) == 0 {
+		t.SayMsg("left.nothing", t.Examples()...)
+	}
+}
+
 // gone reports that packs are for a dog that eats no more.
 func gone(t *talk.Turn, dog string) bool {
 	d := t.Dog(dog)
 	return dog != "" && (d == nil || !d.Died.IsZero())
 }
 
-// forAnyone lets the other dogs have the packs of those that are gone.
-func forAnyone(t *talk.Turn) {
-	for i := range t.Home.Packs {
-		if l := &t.Home.Packs[i]; gone(t, l.Dog) {
-			t.Mutate("did.packs", l.Name)
-			l.Dog = ""
-		}
+// idle reports that packs are for a dog that eats none of them, while another dog
+// does, or would.
+func idle(t *talk.Turn, l *planner.Lot) bool {
+	if gone(t, l.Dog) {
+		return true
 	}
+	if _, eaten := (shelf{recipe: l.Recipe, dog: l.Dog, stocks: []larder.Stock{{Lot: l, Frozen: 1}}}).runsOut(t); l.Dog == "" || eaten {
+		return false
+	}
+	_, others := shelf{recipe: l.Recipe, stocks: []larder.Stock{{Lot: l, Frozen: 1}}}.runsOut(t)
+	return others
+}
+
+// forAnyone lets the other dogs have the packs of those that eat none of them, or one
+// lot that is named.
+func forAnyone(t *talk.Turn, lot string) {
+	letHave(t, func(l *planner.Lot) bool { return l.ID == lot || lot == "" && idle(t, l) })
 	if !t.Changed {
 		t.SayMsg("press.stale")
-		return
 	}
-	t.Say(say.Whole(shelvesText(t, shelves(t)))).Offer(t.UndoButton())
+}
+
+// letHave makes packs of one dog packs for all, and says what there is then.
+func letHave(t *talk.Turn, is func(*planner.Lot) bool) {
+	var of []string
+	for _, l := range t.Home.Packs {
+		if l.Dog != "" && is(&l) {
+			of = append(of, l.ID)
+		}
+	}
+	for i := range t.Home.Packs {
+		if l := &t.Home.Packs[i]; slices.Contains(of, l.ID) {
+			t.Mutate("did.packs", l.Name)
+			l.Dog, l.Warned = "", false
+		}
+	}
+	if len(of) > 0 {
+		t.Say(say.Whole(shelvesText(t, shelves(t)))).Offer(t.UndoButton())
+	}
 }

@@ -173,30 +173,87 @@ func answerMade(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
-	r := t.RecipeMeant(s)
+	madeFor(t, []read.Sentence{s})
+}
+
+// madeFor keeps packs of one recipe, those of several dogs together.
+func madeFor(t *talk.Turn, said []read.Sentence) {
+	r := t.RecipeMeant(said[0])
 	if r == nil {
 		return
 	}
-	if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
-		t.SayMsg("packs.how-many")
-		return
-	}
 	yield := packedYield(t, r)
+	var lots []planner.Lot
+	guessed := ""
+	for i, s := range said {
+		if s.Grams == 0 {
+			s.Grams = said[0].Grams
+		}
+		if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
+			t.SayMsg("packs.how-many")
+			return
+		}
+		lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
+		if i > 0 {
+			lot.ID += "." + strconv.Itoa(i)
+		}
+		_, _, named := talk.DogsIn(t, t.Event.Text)
+		switch d := t.Dog(s.Dog); {
+		case d != nil:
+			lot.Dog = d.ID
+		case len(named) < 2: // not "for both"
+			lot.Dog = whosePacks(t, r, lot.Each, yield)
+			guessed = say.Choose(len(t.Dogs()) > 1 && lot.Dog != "", lot.ID, "")
+		}
+		lots = append(lots, lot)
+	}
 	if (yield > 0 || read.SaysCooking(t.Event.Text)) && recipes.AnyBone(t, r.Ingredients) {
 		recipes.RefuseCooked(t, r)
 		return
 	}
-	lot := planner.Lot{ID: talk.ChangeID(t.Event.ID), Each: int(math.Round(float64(s.Grams))), Yield: yield, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: int(s.Count), At: t.Event.At.UTC()}}}
-	switch d := t.Dog(s.Dog); {
-	case d != nil:
-		lot.Dog = d.ID
-	case !read.SaysAll(t.Event.Text):
-		lot.Dog = whosePacks(t, r, lot.Each, yield)
+	putIn(t, r, lots)
+	if !t.Changed {
+		return
 	}
-	putIn(t, r, []planner.Lot{lot})
-	if yield > 0 && yield != 1 && t.Changed {
+	if yield > 0 && yield != 1 {
 		t.LastReply().Add(msg("packs.as-cooked", "yield", say.Trim(yield, 2)))
 	}
+	if guessed != "" {
+		t.LastReply().Offer(t.Button(msg("button.for-all"), "packs", "anyone", guessed))
+	}
+}
+
+// frozeAll counts the packs of the batch that was made last: the one that was worked
+// out or, where that is some replies ago, the pan that was weighed today.
+func frozeAll(t *talk.Turn) {
+	for _, args := range t.Offered("packs") {
+		if args[0] == "in" {
+			pressFrozen(t, "", args[1:])
+			return
+		}
+	}
+	for i := range t.Home.Recipes {
+		r := &t.Home.Recipes[i]
+		c := r.Cooking
+		batch, kcal, ok := batchOf(t, r, c.Raw)
+		if !ok || c.Day != t.Date() || c.Cooked < 1 {
+			continue
+		}
+		var lots []planner.Lot
+		for n, p := range share(t, &batch, c.Cooked, kcal, eaters(t, r)) {
+			if p.pack.Packs > 0 {
+				lots = append(lots, planner.Lot{ID: talk.ChangeID(t.Event.ID) + "." + strconv.Itoa(n), Dog: p.dog.ID, Each: p.pack.Each, Yield: float64(c.Cooked) / float64(c.Raw),
+					Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: p.pack.Packs, At: t.Event.At.UTC()}}})
+			}
+		}
+		if recipes.AnyBone(t, r.Ingredients) {
+			recipes.RefuseCooked(t, r)
+			return
+		}
+		putIn(t, r, lots)
+		return
+	}
+	t.SayMsg("packs.how-many")
 }
 
 // packedYield is over how much raw weight packs of a recipe are, as a batch of it

@@ -77,6 +77,9 @@ func countFirst(s read.Sentence) read.Sentence {
 	if n, err := strconv.Atoi(first); err == nil && n > 0 && rest != "" && s.Grams == 0 {
 		s.Food = rest
 		s.Count = float64(n) * max(s.Count, 1)
+		if s.Measure == "pack" { // "a pack of 12 eggs"
+			s.Measure = ""
+		}
 	}
 	return s
 }

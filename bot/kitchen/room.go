@@ -25,6 +25,7 @@ func Room() talk.Room {
 			read.MakeDays:     answerDays,
 			read.CameOut:      answerCameOut,
 			read.CookedOnly:   answerCookedOnly,
+			read.CookedFix:    answerCookedFix,
 			read.ForgetYield:  talk.OnRecipe(forgetYield),
 			read.CookedLines:  talk.OnRecipe(weighedAs(true)),
 			read.RawLines:     talk.OnRecipe(weighedAs(false)),
@@ -44,6 +45,10 @@ func Room() talk.Room {
 			read.PacksFix:     moved(fixBatch),
 			read.PacksWhose:   answerWhose,
 			read.PacksOut:     func(t *talk.Turn, _ read.Sentence) { pressOut(t) },
+			read.PacksEach:    thawEach,
+			read.PacksRest:    func(t *talk.Turn, _ read.Sentence) { throwOpen(t) },
+			read.PacksAll:     func(t *talk.Turn, _ read.Sentence) { frozeAll(t) },
+			read.PacksShared:  answerShared,
 			read.NoCookDay:    dropCookDay,
 			read.NoFreezer:    freezer(false),
 			read.HasFreezer:   freezer(true),
@@ -123,7 +128,7 @@ func pressPacks(t *talk.Turn, args []string) {
 	case "rest":
 		throwOverdue(t)
 	case "anyone":
-		forAnyone(t)
+		forAnyone(t, talk.Arg(more, 0))
 	case "thaw":
 		answerThaw(t)
 	case "out":

@@ -37,7 +37,7 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 			}
 		}
 	}
-	if s.Days == 0 && s.Recipe == "" && s.Dog == "" && open(t.Home.Shop) > 0 {
+	if s.Days == 0 && s.Recipe == "" && s.Dog == "" && open(t.Home.Shop) > 0 && !pastList(t) {
 		showList(t)
 		return
 	}
@@ -50,6 +50,12 @@ func answerShop(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	makeList(t, larder.Span{Days: int(math.Ceil(days)), Dog: s.Dog, Of: s.Recipe})
+}
+
+// pastList reports that the days are over for which a list is.
+func pastList(t *talk.Turn) bool {
+	l := t.Home.Shop
+	return l != nil && l.Days > 0 && !t.Date().Before(l.From.AddDays(l.Days))
 }
 
 // shoppingCommand is "/shopping" and "/shopping 10 days".

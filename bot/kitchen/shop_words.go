@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"cmp"
+	"math"
 	"regexp"
 	"slices"
 	"strconv"
@@ -89,6 +90,10 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 		}
 	}
 	if len(ticked) == 0 && !slices.ContainsFunc(andOr.Split(words, -1), func(part string) bool { return len(namedLines(t, part)) > 0 }) {
+		if got && read.SaysBought(t.AsTyped()) {
+			showList(t, notes...)
+			return true
+		}
 		return false // it is about something else
 	}
 	for _, line := range ticked {
@@ -109,7 +114,7 @@ func answerAdd(t *talk.Turn, s read.Sentence) {
 	}
 	var notes []string
 	added := false
-	for part := range strings.SplitSeq(s.Words, ",") {
+	for _, part := range andOr.Split(s.Words, -1) {
 		text := say.Capital(strings.TrimSpace(part))
 		if r := []rune(text); len(r) > longestLine {
 			text = string(r[:longestLine-1]) + "…"
@@ -258,6 +263,11 @@ func bought(t *talk.Turn, f *nutrition.Food, s read.Sentence) (p planner.Purchas
 	p = planner.Purchase{Food: f.Key, Grams: s.Grams}
 	if s.Grams > 0 || s.Count <= 0 {
 		return p, s.Grams > 0
+	}
+	if cup, ok := f.MeasureOf("cup", ""); s.Measure == read.Millilitre {
+		p.Grams = cup.Grams * nutrition.Grams(s.Count/nutrition.MillilitresPerCup)
+		p.Grams = nutrition.Grams(math.Round(float64(p.Grams)))
+		return p, ok
 	}
 	p.N, p.Unit = s.Count, s.Measure
 	if p.Unit == "" {

@@ -175,6 +175,8 @@ func shelfText(t *talk.Turn, f shelf) string {
 		text += msg("left.overdue", "day", t.DateText(since))
 	}
 	switch out, ok := f.runsOut(t); {
+	case !ok && !gone(t, f.dog) && idle(t, f.stocks[0].Lot):
+		text += msg("left.idle", "dog", dogOf(t, f.dog))
 	case !ok:
 		text += msg("left.nobody")
 	case out == t.Date():
@@ -226,14 +228,16 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 			}
 		}
 	}
-	none := func(f shelf) bool { packs, _, _ := f.left(); return packs <= 0 || !gone(t, f.dog) }
-	forGone := slices.ContainsFunc(all, func(f shelf) bool { return !none(f) })
+	of := func(is func(f shelf) bool) bool {
+		return slices.ContainsFunc(all, func(f shelf) bool { packs, _, _ := f.left(); return packs > 0 && is(f) })
+	}
+	forGone := of(func(f shelf) bool { return gone(t, f.dog) })
 	out := t.Say(say.Whole(shelvesText(t, all)), say.Para(cookText(t, cook)), say.Para(useByText(t, useBy)), say.Para(say.Where(about, msg("left.about-why"))), say.Para(say.Where(forGone, msg("left.gone"))))
 	out.Offer(t.Button(msg("button.thaw"), "packs", "thaw"))
 	if slices.ContainsFunc(all, func(f shelf) bool { return !f.overdue(t).IsZero() }) {
 		out.Offer(t.Button(msg("button.thrown-out"), "packs", "rest"))
 	}
-	if forGone {
+	if of(func(f shelf) bool { return idle(t, f.stocks[0].Lot) }) {
 		out.Offer(t.Button(msg("button.for-anyone"), "packs", "anyone"))
 	}
 }

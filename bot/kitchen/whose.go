@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -12,38 +13,79 @@ import (
 	"bowlwright/planner"
 )
 
-// PackWords counts the packs of several dogs at once, and reports whether a text was
-// that: "Juniper has 6 packs left, Pip 4".
+// ofPacks is how what is said of packs begins where it is said of several dogs at
+// once: "took one out for Sela and two for Knut".
+var ofPacks = map[read.Intent]string{read.PacksMade: "froze ", read.PacksThawed: "thawed ", read.PacksGiven: "gave away ", read.PacksThrown: "threw away ", read.PacksCounted: ""}
+
+// PackWords does to the packs of several dogs at once what a text says, and reports
+// whether it was that: "Juniper has 6 packs left, Pip 4".
 func PackWords(t *talk.Turn, s string) bool {
-	if len(t.Home.Packs) == 0 || len(t.Home.Dogs) < 2 || !read.CountsTubs(s) && !read.NamesFreezer(s) {
+	if len(t.Home.Dogs) < 2 || !read.CountsTubs(s) && !read.NamesFreezer(s) {
 		return false
 	}
 	var all []read.Sentence
-	counted := false
-	for _, part := range read.Clauses(strings.TrimRight(s, " .!")) {
+	begins, known := "", false
+	parts := read.Clauses(strings.TrimRight(s, " .!"))
+	for i, part := range parts {
 		got, ok := t.Understand(part)
-		if from, to, dogs := talk.DogsIn(t, part); got.Intent == read.PacksCounted {
-			counted = true
-		} else if len(dogs) == 1 {
+		if !ok && i == 0 && len(parts) > 1 { // "7 packs of Sela and 5 of Knut are left"
+			_, rest, _ := strings.Cut(parts[len(parts)-1], " are ")
+			got, ok = t.Understand(part + " " + rest)
+		}
+		if i > 0 && (!ok || got.Intent != all[0].Intent || got.Dog == "") {
+			got, ok = t.Understand(begins + part)
+		}
+		if from, to, dogs := talk.DogsIn(t, part); len(dogs) == 1 && (!ok || i > 0 && got.Intent != all[0].Intent) {
 			if n := read.OnlyCounts(part[:from] + " " + part[to:]); n != "" { // "Pip 4"
-				got, ok = t.Understand(dogs[0].Name + " has " + n + " packs left")
+				got, ok = t.Understand(begins + n + " packs for " + dogs[0].Name)
+				if begins == "" {
+					got, ok = t.Understand(dogs[0].Name + " has " + n + " packs left")
+				}
 			}
 		}
-		if !ok || got.Intent != read.PacksCounted || got.Dog == "" {
+		begin, is := ofPacks[got.Intent]
+		if !ok || !is || got.Dog == "" || known && begin != begins {
 			return false
 		}
+		begins, known = begin, true
 		if len(all) > 0 && got.Recipe == "" {
 			got.Recipe = all[0].Recipe
 		}
 		all = append(all, got)
 	}
-	if len(all) < 2 || !counted {
+	if len(all) < 2 {
 		return false
 	}
+	if begins == "froze " {
+		madeFor(t, all)
+		return true
+	}
 	for _, got := range all {
-		moved(planner.PacksCounted)(t, got)
+		t.GoTo(got)
 	}
 	return true
+}
+
+// answerShared lets several dogs have packs that were counted for one: those that were
+// put in last, or those of the dog that is named. Where one other dog is to have them,
+// it is that one's and the first dog's alone if there are only two.
+func answerShared(t *talk.Turn, s read.Sentence) {
+	var last time.Time
+	for _, l := range lotsOf(t.Home) {
+		if made := l.Moves[0].At; made.After(last) {
+			last = made
+		}
+	}
+	letHave(t, func(l *planner.Lot) bool {
+		return (s.Recipe == "" || l.Recipe == s.Recipe) && (s.Dog != "" && l.Dog == s.Dog || s.Dog == "" && len(l.Moves) > 0 && l.Moves[0].At.Equal(last))
+	})
+	switch {
+	case t.Changed:
+	case len(t.Home.Packs) > 0:
+		t.Say(say.Whole(shelvesText(t, shelves(t))))
+	default:
+		t.SayMsg("left.nothing", t.Examples()...)
+	}
 }
 
 // answerWhose has so many packs be of another dog than they were counted for: "two of

@@ -27,6 +27,7 @@ func Room() talk.Room {
 			"rotation":   {Take: talk.TakeDraft(rotationDialogue), Again: talk.WithDraft(askRotation), Long: true, Asked: map[string]string{"dogs": "which.dog", "start": "rotation.start"}},
 			"transition": {Take: talk.TakeDraft(transitionDialogue), Again: talk.WithDraft(askTransition), Long: true, Asks: func(json.RawMessage) bool { return true }, Asked: map[string]string{"dog": "which.dog", "days": "switch.days"}},
 			"other":      {Take: talk.TakeDraft(otherDialogue), Again: talk.WithDraft(askOther), Free: []string{"label"}, Asked: map[string]string{"dog": "which.dog"}},
+			"fodder":     {Take: talk.TakeDraft(takeFodder), Again: talk.WithDraft(askFodder)},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.ShowSwitch: func(t *talk.Turn, _ read.Sentence) { transitionCommand(t, "") },

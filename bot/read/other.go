@@ -339,3 +339,23 @@ var countWords = language.Set("count-words")
 func MealAhead(s string) string { return mealAhead.FindString(s) }
 
 var mealAhead = language.Pattern("meal-ahead")
+
+// FodderAsked is the bought food that a text names as all of a dog's food for now,
+// empty where it names none, and whether it is asked how much of it that is.
+func FodderAsked(s string) (name string, asks bool) {
+	for _, f := range language.Sayings["fodder"] {
+		at := f.Is.FindStringIndex(s)
+		if at == nil || fodderNot(s[:at[0]]+s[at[1]:]) {
+			continue
+		}
+		return f.As, fodderAsked(s)
+	}
+	return "", false
+}
+
+var (
+	fodderAsked = language.Says("fodder-asked")
+	// HaveFodder reports that a text says what there is.
+	HaveFodder = language.Says("fodder-have")
+	fodderNot  = language.Says("fodder-not")
+)

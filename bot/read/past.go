@@ -137,6 +137,14 @@ func DayThatWas(s string, now time.Time) (planner.Date, bool) {
 // over; what is over is not read into what is under way.
 func AwaySpan(text, words string, now time.Time) (from, until planner.Date, ok bool) {
 	over, today := hadBeen(text), planner.DateOf(now)
+	all := strings.Fields(text) // "from 13 to 14 June both got kibble at my parents'"
+	for i := range all {
+		for end := len(all); end > i+2; end-- {
+			if from, until, ok = PastSpan(strings.Join(all[i:end], " "), now); ok && from.Before(until) && (over || !until.Before(today)) {
+				return from, until, true
+			}
+		}
+	}
 	for all := strings.Fields(words); len(all) > 0; all = all[1:] {
 		if language.SetOf("until", "till", "til", "through")[strings.ToLower(all[0])] {
 			day, err := span.Date(strings.Join(all[1:], " "), now)

@@ -44,7 +44,12 @@ var priceReaders = map[slot]func(m *matcher, at int, s *Sentence) (end int){
 		return end
 	},
 	"rate": (*matcher).rateAt,
-	"held": (*matcher).heldAt,
+	"held": func(m *matcher, at int, s *Sentence) (end int) {
+		if holderWords[m.at(at)] == "piece" {
+			return 0 // "eggs 45 kr for 12"
+		}
+		return m.heldAt(at, s)
+	},
 	"currency": func(m *matcher, at int, s *Sentence) (end int) {
 		if s.Words = moneyWords[m.at(at)]; s.Words == "" && len(m.at(at)) == 3 {
 			s.Words = strings.ToUpper(m.at(at))
@@ -180,6 +185,9 @@ func OnlyTellsMoney(text string) bool {
 	return false
 }
 
+// Millilitre is the measure of what is sold by volume: an oil.
+const Millilitre = "ml"
+
 // rateAt reads a price of so much: "6.50 a kilo", "€8.99 for 250 g", "5 for 24",
 // "30 p each", "2.99 a dozen", "1.20 a tin".
 func (m *matcher) rateAt(at int, s *Sentence) (end int) {
@@ -206,9 +214,19 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		}
 		return to
 	}
-	if u, to := m.line().UnitAt(end); to > 0 && u.Kind == span.ByMass && u.Factor >= 1 {
+	switch u, to := m.line().UnitAt(end); {
+	case to > 0 && u.Kind == span.ByMass && u.Factor >= 1:
 		s.Grams, s.Imperial = nutrition.Grams(u.Factor), s.Imperial || !u.Metric
 		return to
+	case to > 0 && u.Kind == span.ByVolume:
+		s.Count, s.Measure = u.Factor, Millilitre
+		return to
+	}
+	if n, next := m.numberAt(end); next > 0 {
+		if u, to := m.line().UnitAt(next); to > 0 && u.Kind == span.ByVolume {
+			s.Count, s.Measure = n*u.Factor, Millilitre
+			return to
+		}
 	}
 	if to := m.heldAt(end, s); to > 0 {
 		return to

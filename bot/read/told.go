@@ -96,6 +96,9 @@ func IsBreed(name string) bool {
 // excludesNothing reports that a word is no food: "i have chicken".
 func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
 
+// Excludable reports that words name food that may be left out.
+func Excludable(words string) bool { return !excludesNothing(words) }
+
 // firstNameTold is the capital word with which a text begins that tells of a
 // dog: "Luna, 4 years, spayed"; behind its kind a small letter will do, "my old
 // terrier tyke, 8 kg".

@@ -70,6 +70,9 @@ func sayRaw(t *talk.Turn) {
 func sayStoring(t *talk.Turn) {
 	keeps, again, out := say.Para(msg("storing.text")), say.Para(msg("storing.again")), say.Para(msg("storing.out"))
 	switch s := t.AsTyped(); {
+	case read.AsksThawing(s):
+		t.Say(say.Para(msg("storing.thaw")), say.Para(msg("storing.thaw-not")), say.Waits(msg("storing.text")))
+		return
 	case read.SaysFreezing(s):
 		t.Say(again, keeps)
 		return

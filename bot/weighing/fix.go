@@ -23,7 +23,7 @@ func weighDialogue(t *talk.Turn, w weighDraft, in talk.Answer) {
 	case "fix":
 		fixWeighing(t, d, w, in)
 	case "away":
-		takeAway(t, d, in)
+		takeAway(t, d, w.With, in)
 	case "adult":
 		takeAdult(t, d, w, in)
 	default:

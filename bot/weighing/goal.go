@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"encoding/json"
 	"math"
 
 	"bowlwright/bot/dogs"
@@ -171,21 +172,26 @@ func startPlan(t *talk.Turn, d *planner.Dog) {
 // awaySaid notes the days on which a dog was fed differently, or asks for
 // them.
 func awaySaid(t *talk.Turn, d *planner.Dog, words string) {
-	from, until, ok := read.AwaySpan(t.Event.Text, words, t.Event.At)
-	if !ok && read.OfYesterday(t.Event.Text) {
+	from, until, ok := read.AwaySpan(t.AsTyped(), words, t.Event.At)
+	if !ok && read.OfYesterday(t.AsTyped()) {
 		from = t.Date().AddDays(-1)
 		until, ok = from, true
 	}
 	if !ok {
-		t.Ask("weigh", "away", weighDraft{Dog: d.ID})
+		ask := weighDraft{Dog: d.ID}
+		var open weighDraft
+		if json.Unmarshal(t.Talk.Draft, &open) == nil && t.Talk.Kind == "weigh" && t.Talk.Step == "away" && t.Talk.By == talk.ChangeID(t.Event.ID) { // of another dog, just now
+			ask.With = append(open.With, open.Dog)
+		}
+		t.Ask("weigh", "away", ask)
 		t.SayMsg("away.ask", "dog", d.Name).Offer(t.Button(msg("button.stop"), "stop"))
 		return
 	}
-	noteAway(t, d, from, until, t.Event.Text)
+	noteAway(t, d, from, until, t.AsTyped())
 }
 
 // takeAway takes the days on which a dog was fed differently.
-func takeAway(t *talk.Turn, d *planner.Dog, in talk.Answer) {
+func takeAway(t *talk.Turn, d *planner.Dog, with []string, in talk.Answer) {
 	from, until, ok := read.PastSpan(in.Text, t.Event.At)
 	if !ok {
 		if t.Aside(in.Text) {
@@ -195,6 +201,11 @@ func takeAway(t *talk.Turn, d *planner.Dog, in talk.Answer) {
 		return
 	}
 	t.EndDialogue()
+	for _, id := range with {
+		if other := t.Dog(id); other != nil {
+			noteAway(t, other, from, until, in.Text)
+		}
+	}
 	noteAway(t, d, from, until, in.Text)
 }
 

@@ -149,6 +149,7 @@ func deleteWeighing(t *talk.Turn, d *planner.Dog, id string) {
 // weighDraft is the state of a dialogue about weights.
 type weighDraft struct {
 	Dog   string    `json:"dog"`
+	With  []string  `json:"with,omitempty"` // other dogs of which the same is asked
 	Entry string    `json:"entry,omitempty"`
 	Asked time.Time `json:"asked,omitzero"` // when the question was opened
 }

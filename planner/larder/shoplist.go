@@ -32,11 +32,11 @@ func Sold(p planner.Purchase, pantry nutrition.Pantry) planner.Purchase {
 	return p
 }
 
-// AisleOf is where a food is sold: supplements by post, tins with what else
-// there is.
+// AisleOf is where a food is sold: supplements by post, tins with what else there is,
+// and with it the shells of the eggs that one buys.
 func AisleOf(f *nutrition.Food) planner.Aisle {
 	switch {
-	case f == nil:
+	case f == nil || f.Key == "eggshell-powder":
 		return planner.OtherAisle
 	case f.Has(nutrition.Supplement) || f.Has(nutrition.Seaweed) || f.Kind == "algae":
 		return planner.ByPost

@@ -1,0 +1,115 @@
+package menu
+
+import (
+	"slices"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/recipes"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// fodderDraft is bought food of which it is asked how much dogs get, while its label
+// is asked for.
+type fodderDraft struct {
+	Dogs []string `json:"dogs"`
+	Name string   `json:"name"`
+}
+
+// FodderWords says how much of a bought food takes the place of a dog's own, and
+// reports whether that was asked: "how much kibble with 380 kcal per 100 g for Sela",
+// "I have a tin with 90 kcal per 100 g". Nothing becomes of the dog's plan.
+func FodderWords(t *talk.Turn, s string) bool {
+	name, asks := read.FodderAsked(s)
+	_, err := read.Density(s)
+	if name == "" || len(t.Home.Dogs) == 0 || !asks && (err != nil || !read.HaveFodder(s)) {
+		return false
+	}
+	d := fodderDraft{Name: name}
+	for _, dog := range t.Dogs() {
+		if dog.Died.IsZero() && read.HasName(s, dog.Name) {
+			d.Dogs = append(d.Dogs, dog.ID)
+		}
+	}
+	if len(d.Dogs) == 0 {
+		d.Dogs = talk.AllDogs(t)
+	}
+	if f := t.Foods.Find(name).Food; err != nil && f != nil && f.Kind == nutrition.OwnKind {
+		sayFodder(t, d, f.Per100[nutrition.Energy].Mid)
+		return true
+	}
+	if err != nil {
+		d.Dogs = slices.DeleteFunc(d.Dogs, func(id string) bool { return !mayEatOther(t, t.Dog(id), &otherDraft{Until: t.Date()}) })
+		if len(d.Dogs) > 0 {
+			askFodder(t, d)
+		}
+		return true
+	}
+	takeFodder(t, d, talk.Answer{Text: s})
+	return true
+}
+
+// askFodder asks what the label says.
+func askFodder(t *talk.Turn, d fodderDraft) {
+	t.Ask("fodder", "label", d)
+	t.SayMsg("fodder.ask", "food", d.Name).Offer(t.StopButton())
+}
+
+// takeFodder takes the kcal of a label, and keeps them as a food of the household's
+// own, so that they are asked for once.
+func takeFodder(t *talk.Turn, d fodderDraft, in talk.Answer) {
+	per100, err := read.Density(in.Text)
+	if name, _ := read.FodderAsked(in.Text); name != "" && name != d.Name && t.Talk.Kind == "fodder" { // another one
+		t.EndDialogue()
+		FodderWords(t, in.Text)
+		return
+	}
+	switch {
+	case err != nil:
+		if t.Asked(in.Text) {
+			t.Again(func() { askFodder(t, d) })
+		} else {
+			talk.Wrong(t, msg("other.no-kcal", "what", say.Short(in.Value())), func() { askFodder(t, d) })
+		}
+		return
+	case per100 < planner.LeastPer100 || per100 > planner.MostPer100:
+		talk.Wrong(t, msg("transition-wrong.odd-kcal", "what", say.Trim(per100, 1), "low", planner.LeastPer100, "high", planner.MostPer100), func() { askFodder(t, d) })
+		return
+	}
+	if t.Talk.Kind == "fodder" {
+		t.EndDialogue()
+	}
+	if f := t.Foods.Find(d.Name).Food; f == nil || f.Kind != nutrition.OwnKind {
+		recipes.OwnFood(t, foodline.Label{Name: d.Name, Per100: map[nutrition.Nutrient]float64{nutrition.Energy: per100}}, nutrition.Other)
+	}
+	sayFodder(t, d, per100)
+}
+
+// sayFodder says how much of a food with so many kcal is a dog's day, of each that may
+// have other food.
+func sayFodder(t *talk.Turn, d fodderDraft, per100 float64) {
+	if sayUnwell(t, d.Dogs) {
+		return
+	}
+	var lines, names []string
+	for _, id := range d.Dogs {
+		dog := t.Dog(id)
+		if !mayEatOther(t, dog, &otherDraft{Until: t.Date()}) {
+			continue
+		}
+		kcal := planner.AmountOf(*dog, t.Event.At).Kcal
+		aDay := nutrition.Grams(float64(kcal) / per100 * 100)
+		lines = append(lines, msg("fodder.dog", "dog", dog.Name, "day", say.Mass(aDay, t.Home.Units), "meal", say.Mass(aDay/nutrition.Grams(talk.MealsOf(*dog)), t.Home.Units), "kcal", say.Kcal(kcal)))
+		names = append(names, dog.Name)
+	}
+	if len(lines) == 0 {
+		return
+	}
+	out := t.Say(say.Whole(talk.JoinLines(lines)), say.Para(msg("fodder.why", "food", d.Name, "kcal", say.Trim(per100, 0))), say.Para(msg("fodder.count", "dog", names[0], "food", d.Name)))
+	if t.Changed {
+		out.Offer(t.UndoButton())
+	}
+}
