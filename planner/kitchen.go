@@ -71,7 +71,7 @@ const (
 	PacksCounted PackMoveKind = "counted" // so many are in the freezer
 	PacksUsed    PackMoveKind = "used"    // fed beside the meals, or to others
 	PacksBack    PackMoveKind = "back"    // thawed, and frozen again
-	PacksRest    PackMoveKind = "rest"    // what was thawed was thrown away
+	PacksRest    PackMoveKind = "rest"    // what was thawed was thrown away: so many Packs of it, 0 all
 	PacksFed     PackMoveKind = "fed"     // by meals of days that are settled
 )
 

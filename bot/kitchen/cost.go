@@ -190,8 +190,18 @@ const mostDear = 4
 // finishCost says the dearest lines and what has no price.
 func finishCost(t *talk.Turn, lines []string, c larder.Cost) *say.Reply {
 	var rows []say.TableRow
-	for _, l := range c.Lines[:min(len(c.Lines), mostDear)] {
-		rows = append(rows, say.TableRow{Label: plainName(t, l.Food), Cells: []string{moneyText(t, l.Minor), say.Percent(float64(l.Minor) / float64(max(c.Minor, 1)))}})
+	dearest := c.Lines[:min(len(c.Lines), mostDear)]
+	for _, l := range dearest {
+		name, same := plainName(t, l.Food), 0
+		for _, o := range dearest {
+			if plainName(t, o.Food) == name {
+				same++
+			}
+		}
+		if same > 1 { // thigh with skin and without
+			name = t.FoodName(l.Food)
+		}
+		rows = append(rows, say.TableRow{Label: name, Cells: []string{moneyText(t, l.Minor), say.Percent(float64(l.Minor) / float64(max(c.Minor, 1)))}})
 	}
 	missing := ""
 	if len(c.Unknown) > 0 {

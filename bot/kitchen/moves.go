@@ -228,8 +228,8 @@ func throwOverdue(t *talk.Turn) {
 }
 
 // throwOpen throws away what is past its days or, where nothing is, what was thawed
-// first.
-func throwOpen(t *talk.Turn) {
+// first: so many packs of it, or all.
+func throwOpen(t *talk.Turn, s read.Sentence) {
 	all := stocks(t)
 	if slices.ContainsFunc(all, func(s larder.Stock) bool { return overdue(t, s, t.Date()) }) {
 		throwOverdue(t)
@@ -242,8 +242,15 @@ func throwOpen(t *talk.Turn) {
 	}
 	first := slices.MinFunc(all, func(a, b larder.Stock) int { return a.OpenSince().Compare(b.OpenSince()) })
 	t.Mutate("did.packs", first.Lot.Name)
-	addMove(t, first.Lot.ID, planner.PacksRest, 0)
-	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(first.Open), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
+	n, grams := int(s.Count), first.Open
+	if n == 0 && read.NamesOneTub(t.AsTyped()) {
+		n = 1
+	}
+	if n > 0 {
+		grams = min(grams, n*first.Lot.Each)
+	}
+	addMove(t, first.Lot.ID, planner.PacksRest, n)
+	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 
 // thawEach takes so many packs out for each dog that has some of what it eats next.

@@ -46,7 +46,7 @@ func Room() talk.Room {
 			read.PacksWhose:   answerWhose,
 			read.PacksOut:     func(t *talk.Turn, _ read.Sentence) { pressOut(t) },
 			read.PacksEach:    thawEach,
-			read.PacksRest:    func(t *talk.Turn, _ read.Sentence) { throwOpen(t) },
+			read.PacksRest:    throwOpen,
 			read.PacksAll:     func(t *talk.Turn, _ read.Sentence) { frozeAll(t) },
 			read.PacksShared:  answerShared,
 			read.NoCookDay:    dropCookDay,

@@ -26,6 +26,7 @@ var (
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
 	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
+	NamesOneTub  = language.Says("one-tub")      // "the thawed pack"
 	SaysBought   = language.Says("bought")       // "Anders bought rice"
 	AsksThawing  = language.Says("thawing")      // "can I thaw it in warm water"
 	spoiled      = language.Says("spoiled")

@@ -151,8 +151,12 @@ func (s *Stock) take(m planner.PackMove) {
 		s.Frozen += back
 		s.Short += n - back
 	case planner.PacksRest:
-		s.Thrown += s.Open
-		s.less(s.Open)
+		grams := s.Open
+		if n > 0 {
+			grams = min(grams, n*each)
+		}
+		s.Thrown += grams
+		s.less(grams)
 	case planner.PacksUsed:
 		s.Fed += s.out(n) * each
 	case planner.PacksGiven:
