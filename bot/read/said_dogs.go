@@ -75,8 +75,11 @@ func withoutName(s string, names span.Names) (rest, dog string) {
 // under discussion is meant. It reports false for a text that tells something
 // else besides, or a weight.
 func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog string, facts planner.Dog, ok bool) {
-	rest, dog, ok := toldOf(strings.Replace(strings.Replace(s, "shes ", "she is ", 1), "hes ", "he is ", 1), n)
-	if !ok {
+	for _, m := range slices.Backward(span.Mentions(s, n.Recipes)) { // the dog in "Pip's dinner" is not told of
+		s = s[:m.From] + s[m.To:]
+	}
+	rest, dog, ok := toldOf(language.Without("she-is", s), n)
+	if first, _ := span.CutFirst(rest); !ok || ofLines[first] {
 		return "", facts, false
 	}
 	rest = language.Without("age-half", factLead.ReplaceAllString(rest, ""))
@@ -87,6 +90,9 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
+
+// ofLines begin what is to be done to a line of a recipe, and tell nothing of a dog.
+var ofLines = language.Set("of-lines")
 
 // toldOf parts what is told of a dog from the dog, which is empty where the
 // one under discussion is meant. It reports false for a text that is about no

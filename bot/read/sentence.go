@@ -1,6 +1,7 @@
 package read
 
 import (
+	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -276,7 +277,7 @@ func Understand(text string, n span.Names, u planner.Units) (Sentence, bool) {
 	if words, ok := reminderWords(text); ok {
 		return Sentence{Intent: Remind, Words: words}, true
 	}
-	text, cut := span.FirstRunes(text, span.MostRunes)
+	text, cut := span.FirstRunes(language.Without("she-is", text), span.MostRunes)
 	m := newMatcher(text, n)
 	m.units = u
 	if len(m.words) == 0 {

@@ -203,7 +203,7 @@ func (m *matcher) distinct(at int, bare bool, to []ref) []ref {
 		if end < len(m.words) && recipeNouns[m.words[end].Text] {
 			found = append(found, ref{end: end + 1, id: id})
 		}
-		if bare {
+		if _, ofDog := span.LongestAt(m.dogs, m.words, at); bare && ofDog != end { // "show Pip" is the dog, not Pip's dinner
 			found = append(found, ref{end: end, id: id})
 		}
 	}

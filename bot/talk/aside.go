@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 )
 
 // Aside answers a sentence typed in the middle of a dialogue, keeps the
@@ -123,7 +125,7 @@ func (t *Turn) digresses(s string) bool {
 		return false
 	}
 	h := t.heard(s)
-	if len(h.Says) != 1 {
+	if len(h.Says) != 1 || t.Talk.Kind == "recipe" && t.IsLine(s) {
 		return false
 	}
 	best := h.Says[0].Readings[0]
@@ -134,6 +136,15 @@ func (t *Turn) digresses(s string) bool {
 	}
 	t.Again(t.briefly(t.Talk.Kind))
 	return true
+}
+
+// IsLine reports that a text is a line of a recipe and names no dog: "vitamin E 200 IU
+// every 3 days" while one is typed.
+func (t *Turn) IsLine(s string) bool {
+	got := foodline.RecipeText(s, t.Foods)
+	_, _, dogs := DogsIn(t, s)
+	clear := len(got.Lines) > 0 && len(got.Problems) == 0 || len(got.Problems) == 1 && got.Problems[0].Code == span.AmbiguousFood
+	return clear && len(dogs) == 0 && !read.IsQuestion(s) && !read.SaysGiven(s)
 }
 
 // briefly asks the open question of a kind of dialogue again, in a line where there is

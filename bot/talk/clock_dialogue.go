@@ -108,12 +108,12 @@ func (t *Turn) restOf(s string) {
 
 // elseThanHalf answers what is no half of the day, and asks again.
 func (t *Turn) elseThanHalf(d clockDraft, s string) {
-	before := t.openNow()
-	if t.EndDialogue(); !IsNotSure(s) {
-		t.Event.Text = s
-		t.RouteWords(s)
+	ask := func() { t.sayWhichHalf(d.Part) }
+	if t.Elsewhere(s, ask) {
+		return
 	}
-	if t.backTo(before); t.Talk.Kind == before.Kind && t.Talk.Step == before.Step {
-		t.sayWhichHalf(d.Part)
+	if !IsNotSure(s) && len(strings.Fields(s)) >= fewestElse {
+		t.NotUnderstood(s)
 	}
+	ask()
 }

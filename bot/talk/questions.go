@@ -78,6 +78,35 @@ func Wrong(t *Turn, text string, ask func()) {
 	t.Replies[n].Begin(text)
 }
 
+// fewestElse is of how many words a text is that is looked at as something else where
+// it is no answer (our own choice): fewer are most likely a slip in one.
+const fewestElse = 3
+
+// Elsewhere answers what is no answer to the open question as if none were open, and
+// asks again; where nothing else is understood either it says nothing and reports false.
+func (t *Turn) Elsewhere(s string, ask func()) bool {
+	if len(strings.Fields(s)) < fewestElse || len(t.Home.Dogs) == 0 {
+		return false // of somebody new all is most likely about the dog that is being told of
+	}
+	switch t.Likeliest(s).Intent {
+	case "stop", "yes", "no", "answer":
+		return false
+	}
+	before, said, typed := t.openNow(), len(t.Replies), t.Event.Text
+	t.EndDialogue()
+	t.Event.Text = s
+	t.RouteWords(s)
+	if t.lost != "" && !t.Changed {
+		t.Replies, t.lost, t.Event.Text = t.Replies[:said], "", typed
+		t.Talk.Kind, t.Talk.Step, t.Talk.Draft = before.Kind, before.Step, before.Draft
+		return false
+	}
+	if t.backTo(before); t.Talk.Kind == before.Kind && t.Talk.Step == before.Step {
+		ask()
+	}
+	return true
+}
+
 // DogsAnswered reads which dogs an answer means; where it means none it says
 // so and asks again.
 func DogsAnswered(t *Turn, in Answer, ask func()) (ids []string, ok bool) {
@@ -91,7 +120,7 @@ func DogsAnswered(t *Turn, in Answer, ask func()) (ids []string, ok bool) {
 	if all {
 		return AllDogs(t), true
 	}
-	if ok || in.Press == "" && t.Asked(in.Text) {
+	if ok || in.Press == "" && (t.Asked(in.Text) || t.Elsewhere(in.Text, ask)) {
 		return ids, ok
 	}
 	Wrong(t, msg("rotation-wrong.dogs", "what", say.Short(in.Value()), "dogs", DogNames(t, AllDogs(t)), "n", len(t.Home.Dogs)), ask)
