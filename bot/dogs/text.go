@@ -89,17 +89,25 @@ func stageText(t *talk.Turn, d *planner.Dog) string {
 	return string(d.Stage)
 }
 
-// recentSigns are what a dog showed in the last two weeks, newest first.
+// recentSigns are what a dog showed in the last two weeks, newest first, and how
+// many more.
 func recentSigns(t *talk.Turn, d *planner.Dog) string {
-	var lines []string
-	for _, e := range signsSince(t, d.ID, signDays) {
-		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", t.NameOf(e.Person)))
-	}
-	if len(lines) == 0 {
+	all := signsSince(t, d.ID, signDays)
+	if len(all) == 0 {
 		return ""
 	}
-	return msg("sign.recent") + "\n" + strings.Join(lines, "\n")
+	lines := []string{msg("sign.recent")}
+	for _, e := range all[:min(len(all), shownSigns)] {
+		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", t.NameOf(e.Person)))
+	}
+	if more := len(all) - shownSigns; more > 0 {
+		lines = append(lines, msg("sign.more", "n", more))
+	}
+	return strings.Join(lines, "\n")
 }
+
+// shownSigns is how many signs a dog's card shows.
+const shownSigns = 5
 
 // BeginSign puts before a bowl what urgentSign says.
 func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
@@ -114,6 +122,7 @@ func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
 // of the vet since; it is empty where there is nothing.
 func urgentSign(t *talk.Turn, d *planner.Dog) string {
 	worst, said := alarm.Watch, ""
+	poison, _ := Poison(t, d)
 	for _, e := range UnseenSigns(t, d, poisonDays) {
 		a := alarm.In(e.Text, t.Names())
 		level := a.Level
@@ -121,6 +130,9 @@ func urgentSign(t *talk.Turn, d *planner.Dog) string {
 			level = max(level, a.Frail)
 		}
 		ate := poisoned(t, e)
+		if ate && a.Calms && e.ID != poison.ID {
+			continue
+		}
 		if ate && level < alarm.VetToday {
 			level = alarm.VetNow
 		}
@@ -139,15 +151,19 @@ func urgentSign(t *talk.Turn, d *planner.Dog) string {
 // veterinary practice, from memory: grapes, rat bait and sock alike).
 const poisonDays = 3
 
-// Poison is what a dog ate in the last days that may still harm it, and of which
-// nobody has told that a vet saw it since.
-func Poison(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
+// Poison is what a dog ate last in these days that may still harm it, and of which
+// nobody has told that a vet saw it since; what only makes little of it counts where
+// there is nothing else: "it was only two".
+func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
 	for _, e := range UnseenSigns(t, d, poisonDays) {
 		if poisoned(t, e) {
-			return e, true
+			if a := alarm.In(e.Text, t.Names()); !a.Calms {
+				return e, true
+			}
+			ate, found = e, true
 		}
 	}
-	return planner.Entry{}, false
+	return ate, found
 }
 
 // poisoned reports that what was noted of a sign tells of something eaten that
@@ -194,7 +210,7 @@ const mostSigns = 50
 const signDays = 14
 
 func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
-	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: 5})
+	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
 }
 
 // SayConditions says the nine points of the scale, a line and a button each.

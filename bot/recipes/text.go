@@ -87,6 +87,9 @@ func sayStoring(t *talk.Turn) {
 // food it is.
 func KeptTooLong(t *talk.Turn, s string) bool {
 	gone, long := read.AsksKept(s)
+	for _, d := range t.Dogs() {
+		gone = gone && !strings.Contains(strings.ToLower(s), strings.ToLower(d.Name)+" smell") // it is to be bathed
+	}
 	switch {
 	case gone:
 		t.Say(say.Whole(msg("storing.spoiled")))

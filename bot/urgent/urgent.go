@@ -25,6 +25,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
 	a.Dogs = dogsAskedOf(t, a.Dogs)
 	goOn(t, &a, s)
+	ofSame(t, &a)
 	level := a.Level
 	if a.Weak || anyFrail(t, a.Dogs) {
 		level = a.Frail
@@ -46,8 +47,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case a.Cleared && t.Talk.Kind == "":
-		sayCleared(t, a, s)
+	case (a.Cleared || a.ByVet) && t.Talk.Kind == "" && cleared(t, a, s):
 	case household.BareNumber(t, s):
 	case isName(t, s) && !a.Signs:
 		return false

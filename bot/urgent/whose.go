@@ -113,11 +113,15 @@ func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
 	return planner.Entry{}, false
 }
 
-// sayCleared takes that all is well. A vet's word on what a dog ate is kept beside
-// it, so that it is no longer warned of.
-func sayCleared(t *talk.Turn, a alarm.Alarm, s string) {
+// cleared takes that all is well. A vet's word is kept beside what a dog ate, so
+// that it is no longer warned of.
+func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
+	e, ate := poisonOf(t, a)
+	if !a.Cleared && !ate {
+		return false
+	}
 	out := t.SayMsg("urgent.well")
-	if e, ate := poisonOf(t, a); ate && a.ByVet {
+	if ate && a.ByVet {
 		name := msg("urgent.a-dog")
 		if d := t.Dog(e.Dog); d != nil {
 			name = d.Name
@@ -126,6 +130,20 @@ func sayCleared(t *talk.Turn, a alarm.Alarm, s string) {
 		t.Note(planner.Entry{Kind: planner.SignSeen, Dog: e.Dog, Text: asTold(s)})
 		out.Add(msg("sign.noted", "dog", name, "text", say.Short(asTold(s))))
 		out.Offer(t.UndoButton())
+	}
+	return true
+}
+
+// ofSame takes what is no more than named for what a dog is known to have eaten:
+// "it was only two raisins".
+func ofSame(t *talk.Turn, a *alarm.Alarm) {
+	if a.Eaten == nil || !a.Bare && !a.Calms || len(a.Dogs) > 0 || a.Both || a.Every || a.Stranger {
+		return
+	}
+	if e, ate := poisonOf(t, *a); ate && e.Dog != "" {
+		if was := alarm.In(e.Text, t.Names()); was.Eaten != nil && was.Eaten.Key == a.Eaten.Key {
+			a.Dogs = []string{e.Dog}
+		}
 	}
 }
 

@@ -103,7 +103,7 @@ func In(text string, n span.Names) Alarm {
 	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
 	a.Mended = h.corrected(0)
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
-	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms
+	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && h.deniesSign()
 	a.Doubling = h.says("missed") && h.says("doubling")
 	dose := h.says("tablet") || h.says("supplement")
 	a.Packet = dose || a.Eaten != nil && !packetless[a.Eaten.Key] || slices.ContainsFunc(a.Also, func(d Danger) bool { return !packetless[d.Key] })

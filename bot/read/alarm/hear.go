@@ -15,6 +15,7 @@ type hearing struct {
 	question bool        // there is a question mark
 	shout    bool        // there is an exclamation mark
 	well     bool        // a dog is well, or is it?
+	byVet    bool        // a vet's word is told
 	calms    bool        // the same, or can it wait? without a vet's word
 	dogs     []dogAt
 	fitsAt   int // where the sign stands that was found last
@@ -51,7 +52,8 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 		h.words = append(h.words, w)
 	}
 	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
-	h.calms = !h.says("by-vet") && (h.well || h.says("waits"))
+	h.byVet = h.says("by-vet")
+	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
 	return h, dogs
 }
