@@ -3,6 +3,7 @@ package day
 import (
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -205,12 +206,21 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 		dogs = []string{d.ID}
 	}
 	fits := dosesNamed(t, s.Food, dogs)
-	if len(fits) == 0 {
-		if found := t.Foods.Find(s.Food); found.Food == nil || !found.Food.Has(nutrition.Supplement) {
-			answerFedAsked(t, s) // "did Juniper get turkey today": what she got
-			return
-		}
+	found := t.Foods.Find(s.Food)
+	eaten := len(found.Choices) > 0 || found.Food != nil && !found.Food.Has(nutrition.Supplement) || t.RecipeNamed(s.Food) != nil
+	if len(fits) == 0 && !eaten {
+		fits = medicinesNamed(t, s.Food, dogs)
+	}
+	switch {
+	case len(fits) > 0:
+	case eaten:
+		answerFedAsked(t, s) // "did Juniper get turkey today": what she got
+		return
+	case found.Food != nil:
 		t.SayMsg("given.no-reminder", "food", say.Short(s.Food))
+		return
+	default:
+		t.Say(say.Whole(msg("given.not-known", "food", say.Short(s.Food))))
 		return
 	}
 	day, _, named := read.DayAsked(t.Event.Text, t.Event.At)
@@ -219,7 +229,7 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	for _, r := range fits {
 		text, o, isOpen := givenText(t, r, day, named)
 		blocks = append(blocks, say.Para(text))
-		if isOpen {
+		if isOpen && r.Kind == planner.SupplementReminder {
 			open = append(open, talk.DueButton(t, msg("button.given-what", "what", talk.AboutReminder(t, r)), "given", o))
 		}
 	}
@@ -229,11 +239,31 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	}
 }
 
+// medicinesNamed are the reminders of a medicine of some dogs, or of any, that have a
+// word of some in them; all where none has: "her pill".
+func medicinesNamed(t *talk.Turn, words string, dogs []string) (fits []*planner.Reminder) {
+	var all []*planner.Reminder
+	for i := range t.Home.Reminders {
+		r := &t.Home.Reminders[i]
+		if r.Kind != planner.NoteReminder || !read.OfMedicine(r.Text) || len(dogs) > 0 && r.Dog != "" && !slices.Contains(dogs, r.Dog) {
+			continue
+		}
+		all = append(all, r)
+		if slices.ContainsFunc(strings.Fields(strings.ToLower(words)), func(w string) bool { return len(w) > 3 && strings.Contains(strings.ToLower(r.Text), w) }) {
+			fits = append(fits, r)
+		}
+	}
+	if len(fits) == 0 && read.OfMedicine(words) {
+		return all
+	}
+	return fits
+}
+
 // givenText says what is recorded of a dose on a day; where none was named,
 // when it was last given. open is the dose that waits for its answer.
 func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) (text string, open planner.Occurrence, isOpen bool) {
 	what := say.Capital(talk.AboutReminder(t, r))
-	kinds := []planner.EntryKind{planner.Given, planner.NotGiven}
+	kinds := []planner.EntryKind{planner.Given, planner.NotGiven, planner.NoteDone}
 	var last planner.Entry
 	for _, e := range t.Entries(store.EntryQuery{Dog: r.Dog, Kinds: kinds, Newest: true, Limit: 400}) {
 		if _, of, _, err := planner.ParseOccurrence(e.Of); err != nil || of != r.ID {
@@ -242,7 +272,7 @@ func givenText(t *talk.Turn, r *planner.Reminder, day planner.Date, named bool) 
 		if e.Date == day {
 			return msg("due.done", "what", what, "how", talk.EntryText(t, e)), open, false
 		}
-		if last.ID == "" && e.Kind == planner.Given {
+		if last.ID == "" && e.Kind != planner.NotGiven {
 			last = e
 		}
 	}
