@@ -111,6 +111,9 @@ func saysElse(t *talk.Turn, typed string) bool {
 		return true
 	}
 	says := t.Unasked(typed)
+	if got := foodline.RecipeText(typed, t.Foods).Problems; len(got) == 1 && got[0].Code == span.AmbiguousFood {
+		return false // an amount of a food, whatever else it may be: "100 g broccoli"
+	}
 	return len(says) > 0 && !slices.ContainsFunc(says[0].Readings, func(r read.Reading) bool {
 		kind, _, _ := strings.Cut(r.Intent, ".")
 		return r.P >= mayBeFood && slices.Contains([]string{"recipe", "food", "product", "treat", "fed", "batch"}, kind)
