@@ -147,7 +147,7 @@ func (md *mender) shortfall(row int) (Remedy, bool) {
 			break
 		}
 	}
-	if o, ok := md.byLabel(r); ok && len(supplement) == 0 {
+	if o, ok := md.byLabel(r); ok && len(supplement) == 0 && missing(r) >= little {
 		supplement = append(supplement, o)
 	}
 	rem.Options = append(food, supplement...)

@@ -31,9 +31,9 @@ type Together struct {
 	Open  []nutrition.Subject
 }
 
-// little is the part of a limit below which a shortfall gets no step of its
-// own: no label is so exact (our own choice).
-const little = 0.01
+// little is the part of a limit below which a shortfall gets no supplement by
+// its label: no label is so exact, and nobody can measure so little.
+const little = worthPart
 
 // mainFood is the part of the weight from which a food counts as what the
 // recipe is made of (our own choice).
