@@ -141,6 +141,10 @@ var foodCautions = []struct {
 	{XylitolCaution, func(f *Food) bool { return f.Key == "peanut-butter" }, nil},
 }
 
+// CopperLiver reports that a food is a ruminant's liver, which is the richest in
+// copper.
+func CopperLiver(f *Food) bool { return f.Part == Liver && f.Has(Ruminant) }
+
 // bony reports that a food carries bone that is meant to be eaten. Canned
 // fish has soft bone that needs no caution.
 func bony(f *Food) bool {

@@ -167,18 +167,21 @@ type Dog struct {
 	Fasting     time.Time           `json:"fasting,omitzero"`  // told that day: nothing eaten for three days; until a vet's word
 	Died        time.Time           `json:"died,omitzero"`     // told that day; its reminders are stopped, its records stay
 	Excludes    []string            `json:"excludes,omitempty"`
-	Meals       int                 `json:"meals,omitempty"`      // a day; 0 counts as 2
-	Kcal        nutrition.Kcal      `json:"kcal,omitempty"`       // the daily amount in force; 0: none yet
-	InForce     InForce             `json:"in_force,omitzero"`    // and its ground; see PutInForce
-	Recipe      string              `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
-	Without     []string            `json:"without,omitempty"`    // ids of recipes that it is not to get
-	ByScale     bool                `json:"by_scale,omitempty"`   // InForce.Ground is OnSuggestion; told of older records too
-	ByVet       bool                `json:"by_vet,omitempty"`     // it is OnVet
-	FeedAt      []Clock             `json:"feed_at,omitempty"`    // when it is fed, rising
-	TreatsOff   bool                `json:"treats_off,omitempty"` // treats are taken off the bowl
-	Less        Less                `json:"less,omitzero"`        // what comes off its next meals
-	Goal        Goal                `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says
-	Litter      Litter              `json:"litter,omitzero"`      // of one that carries or nurses pups, and of the last
+	// StoresCopper: it is of a breed that is inclined to store copper in its liver.
+	StoresCopper bool `json:"stores_copper,omitempty"`
+
+	Meals     int            `json:"meals,omitempty"`      // a day; 0 counts as 2
+	Kcal      nutrition.Kcal `json:"kcal,omitempty"`       // the daily amount in force; 0: none yet
+	InForce   InForce        `json:"in_force,omitzero"`    // and its ground; see PutInForce
+	Recipe    string         `json:"recipe,omitempty"`     // id of the recipe it eats where no rotation says another
+	Without   []string       `json:"without,omitempty"`    // ids of recipes that it is not to get
+	ByScale   bool           `json:"by_scale,omitempty"`   // InForce.Ground is OnSuggestion; told of older records too
+	ByVet     bool           `json:"by_vet,omitempty"`     // it is OnVet
+	FeedAt    []Clock        `json:"feed_at,omitempty"`    // when it is fed, rising
+	TreatsOff bool           `json:"treats_off,omitempty"` // treats are taken off the bowl
+	Less      Less           `json:"less,omitzero"`        // what comes off its next meals
+	Goal      Goal           `json:"goal,omitempty"`       // what its weight is to do; empty: as the condition says
+	Litter    Litter         `json:"litter,omitzero"`      // of one that carries or nurses pups, and of the last
 }
 
 // Goal is what a dog's weight is to do.

@@ -19,7 +19,7 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 	if err != nil {
 		return ""
 	}
-	lines := []string{overdoseText(t, d, l), KelpText(t, d, l.Mixture)}
+	lines := []string{overdoseText(t, d, l), KelpText(t, d, l.Mixture), copperText(t, d, r)}
 	if open := recipes.OpenTotal(t, l.Mixture); open != "" && cautionNow(t, "open-total/"+d.ID+"/"+r.ID, d) {
 		lines = append(lines, open)
 	}
@@ -67,6 +67,21 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 		}
 	}
 	return text
+}
+
+// copperText says that a dog of a breed that is inclined to store copper should
+// get another liver than that of a recipe: once a week.
+func copperText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	var livers []string
+	for _, in := range r.Ingredients {
+		if f := t.Foods.Food(in.Food); f != nil && nutrition.CopperLiver(f) {
+			livers = append(livers, f.Name)
+		}
+	}
+	if !d.StoresCopper || len(livers) == 0 || !cautionNow(t, "copper/"+d.ID+"/"+r.ID, d) {
+		return ""
+	}
+	return msg("copper.breed", "dog", d.Name, "livers", say.List(livers))
 }
 
 // otherTablesText says of what supplements and salt bring more than any table

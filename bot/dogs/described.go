@@ -29,14 +29,17 @@ func Gated(t *talk.Turn, d *planner.Dog) bool {
 	return d != nil && planner.AmountOf(*d, t.Event.At).Gate != ""
 }
 
-// Excluder is what a dog may not have: its exclusions. Without a dog, what
+// Excluder is what a dog may not have: its exclusions, and the liver of ruminants
+// where it is of a breed that stores copper. Without a dog, what
 // any dog of the household may not have is no matter.
 func Excluder(t *talk.Turn, d *planner.Dog) func(*nutrition.Food) bool {
-	if d == nil || len(d.Excludes) == 0 {
+	if d == nil || len(d.Excludes) == 0 && !d.StoresCopper {
 		return nil
 	}
-	words := d.Excludes
-	return func(f *nutrition.Food) bool { return nutrition.Excluded(f, words) }
+	words, copper := d.Excludes, d.StoresCopper
+	return func(f *nutrition.Food) bool {
+		return nutrition.Excluded(f, words) || copper && nutrition.CopperLiver(f)
+	}
 }
 
 // DescribedMark begins what stands in a button for a dog that was described in

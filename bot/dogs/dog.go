@@ -128,7 +128,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		putRightSaid(t, draft, s)
 		return
 	case in.Press == "" && read.IsBreed(in.Text) && (s.Name != "name" || strings.Contains(in.Text, " ")):
-		s.Ask(t, &draft.Dog) // it says nothing that is reckoned with, and is no name
+		draft.Dog.StoresCopper = draft.Dog.StoresCopper || read.StoresCopper(in.Text)
+		draft.renew(t)
+		s.Ask(t, &draft.Dog) // it says nothing else that is reckoned with, and is no name
 		return
 	case s.Name == "health" && leavesOut(t, in.Text):
 		draft.renew(t)

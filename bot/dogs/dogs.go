@@ -216,6 +216,9 @@ func Facts(t *talk.Turn, d *planner.Dog) []string {
 	if d.Stage != "" {
 		parts = append(parts, stageText(t, d))
 	}
+	if d.StoresCopper {
+		parts = append(parts, msg("dog.copper"))
+	}
 	if len(d.Excludes) > 0 {
 		parts = append(parts, msg("dog.excludes", "foods", say.List(d.Excludes)))
 	}

@@ -134,7 +134,8 @@ func (draft *dogDraft) fill(t *talk.Turn, s string) bool {
 	take("condition", told.Condition > 0, func() { d.Condition = told.Condition })
 	take("health", told.Health != "" || told.Healthy, func() { d.Health, d.Healthy = told.Health, told.Healthy })
 	take("meals", told.Meals > 0, func() { d.Meals = told.Meals })
-	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0
+	more := len(done) > 0 || told.AdultWeight > 0 && d.AdultWeight == 0 || told.Stage != "" && d.Stage == "" || len(told.Excludes) > 0 || told.StoresCopper && !d.StoresCopper
+	d.StoresCopper = d.StoresCopper || told.StoresCopper
 	d.AdultWeight, d.Stage = cmp.Or(d.AdultWeight, told.AdultWeight), cmp.Or(d.Stage, told.Stage)
 	d.Excludes = append(d.Excludes, told.Excludes...)
 	if !draft.Done["sex"] {

@@ -16,6 +16,7 @@ import (
 var (
 	fillers    = language.Set("fillers")
 	breedWords = language.Set("breed-words")
+	copperKept = language.Phrases("copper-breeds")
 	nameEnders = language.Set("name-enders")
 	openers    = language.Phrases("openers")
 )
@@ -90,10 +91,12 @@ func (l *dogLine) read() {
 			l.named = true
 		case l.named && (fillers[l.at(at)] || dogNouns[l.at(at)] || breedWords[l.at(at)]) || !l.named && at > l.name && nameEnders[l.at(at)]:
 			l.leave(at)
+			l.noteBreed(at)
 			at++
 			l.start, l.named = at, true
 		case (l.named || at > l.name) && l.breedAt(at) > 0: // "Odin great dane"
 			l.leave(at)
+			l.noteBreed(at)
 			at = l.breedAt(at)
 			l.start, l.named = at, true
 		default:
@@ -129,6 +132,9 @@ func (l *dogLine) open() int {
 				end++
 			}
 			if end < len(l.words) && !l.words[end].Number && !l.words[end].Comma && !l.begins(end) {
+				for ; kind < end; kind++ {
+					l.noteBreed(kind)
+				}
 				return end
 			}
 			l.growing = -1
@@ -137,6 +143,11 @@ func (l *dogLine) open() int {
 	}
 	l.growing = -1
 	return at
+}
+
+// noteBreed notes what the breed that begins at a place is inclined to.
+func (l *dogLine) noteBreed(at int) {
+	l.dog.StoresCopper = l.dog.StoresCopper || l.longestOf(at, copperKept) > 0
 }
 
 func isCalled(word string) bool { return word == "called" || word == "named" }

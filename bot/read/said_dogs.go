@@ -87,7 +87,7 @@ func DogFacts(s string, n span.Names, u planner.Units, now time.Time) (dog strin
 		rest = rest[:of[0].From] + rest[of[0].To:] // the heart in Turkey and heart is no illness
 	}
 	facts, problems := DogLine("x, "+strings.TrimSuffix(rest, " for"), u, now)
-	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0
+	told := !facts.Born.IsZero() || facts.Sex != "" || facts.Neutered != "" || facts.Stage != "" || len(facts.Excludes) > 0 || facts.Health != "" || facts.Condition > 0 || facts.StoresCopper
 	return dog, facts, told && facts.Name == "x" && facts.Weight == 0 && len(problems) == 0
 }
 
@@ -151,7 +151,7 @@ func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts 
 		facts.Weight = 0
 	}
 	return facts, facts.Ideal > 0 || facts.AdultWeight > 0 || !facts.Born.IsZero() || facts.Sex != "" && NamesSex(rest) || facts.Neutered != "" || facts.Stage != "" || facts.Activity != "" ||
-		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != ""
+		facts.Condition > 0 || facts.Meals > 0 || len(facts.Excludes) > 0 || facts.Health != "" || facts.StoresCopper
 }
 
 // joinsNames reports that only a comma or an "and" stands between two names.

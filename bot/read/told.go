@@ -93,6 +93,12 @@ func IsBreed(name string) bool {
 	return len(m.words) > 0 && m.breedAt(0) == len(m.words)
 }
 
+// StoresCopper reports that a text names a breed that is inclined to store copper.
+func StoresCopper(breed string) bool {
+	m := matcher{text: breed, words: span.SplitWords(breed)}
+	return m.longestOf(0, copperKept) > 0
+}
+
 // excludesNothing reports that a word is no food: "i have chicken".
 func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
 

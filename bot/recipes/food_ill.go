@@ -38,9 +38,14 @@ var illFoods = []struct {
 	}},
 	{planner.LiverIllness, "salt", salty},
 	{planner.Heart, "salt", salty},
+	{copperBreed, "copper-breed", nutrition.CopperLiver},
 	// Too much vitamin A harms unborn pups (common veterinary practice, from memory).
 	{string(planner.Pregnant), "vitamin-a", func(f *nutrition.Food) bool { return f.Part == nutrition.Liver || f.Has(nutrition.LiverOil) }},
 }
+
+// copperBreed stands among the illnesses for a breed that is inclined to store
+// copper.
+const copperBreed = "copper-breed"
 
 // anyBone is bone of which nobody said the animal or the cut.
 var anyBone = &nutrition.Food{Bone: nutrition.Bone{Kind: nutrition.MammalBone}}
@@ -56,6 +61,9 @@ func illnessOf(d *planner.Dog) []string {
 	codes := planner.Illness(d.Health)
 	if len(codes) == 0 && d.Ill {
 		codes = []string{"unknown"}
+	}
+	if d.StoresCopper {
+		codes = append(codes, copperBreed)
 	}
 	if d.Stage == planner.Pregnant {
 		codes = append(codes, string(planner.Pregnant))
@@ -84,15 +92,15 @@ func illNamed(text string, foods []string) []string {
 // illFood is the answer about a food, or any of several, for a dog with an
 // illness, its own or one that the question names: yes for a healthy dog, but
 // ask the vet for this one, and why if that is known. It is empty for a dog
-// that is well, and where only pregnancy is known and nothing speaks against
-// the food. How is the answer for a healthy dog.
+// that is well, and where only pregnancy or a breed is known and nothing speaks
+// against the food. How is the answer for a healthy dog.
 func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foods ...*nutrition.Food) string {
 	who, codes := msg("ill.yours"), named
 	if d != nil && len(named) == 0 {
 		who, codes = d.Name, illnessOf(d)
 	}
 	code, why := illWhy(codes, foods)
-	if len(codes) == 0 || code == "" && codes[0] == string(planner.Pregnant) {
+	if len(codes) == 0 || code == "" && (codes[0] == string(planner.Pregnant) || codes[0] == copperBreed) {
 		return ""
 	}
 	first := msg("ill-food", "food", say.Capital(name), "how", msg("ill-for."+how), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))

@@ -3,6 +3,7 @@ package remind
 import (
 	"errors"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
@@ -103,6 +104,44 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 		t.SayMsg("wrong.meals")
 		return
 	}
+	dogs = slices.DeleteFunc(slices.Clone(dogs), func(d *planner.Dog) bool { return askInsulin(t, d, times, remind) })
+	if len(dogs) > 0 {
+		setFeedTimes(t, dogs, times, remind, t.MovedDiabetic(dogs...))
+	}
+}
+
+// askInsulin asks for the vet's word before the meals of a diabetic dog are
+// moved, and reports whether it did.
+func askInsulin(t *talk.Turn, d *planner.Dog, times []planner.Clock, remind bool) bool {
+	if !d.Diabetic() || len(d.FeedAt) == 0 || slices.Equal(d.FeedAt, times) {
+		return false
+	}
+	args := []string{"vet", d.ID, say.Choose(remind, "remind", "")}
+	for _, c := range times {
+		args = append(args, strings.ReplaceAll(c.String(), ":", ""))
+	}
+	t.Say(say.Para(t.MovedDiabetic(d)), say.Para(msg("feeding.ask-vet", "dog", d.Name, "times", say.ClocksText(times)))).Offer(t.Button(msg("button.vet-said"), "meals", args...))
+	return true
+}
+
+// vetMoved moves the meals of a diabetic dog to the times of a button, as its vet
+// said.
+func vetMoved(t *talk.Turn, args []string) {
+	d := t.Dog(talk.Arg(args, 0))
+	var times []planner.Clock
+	for _, s := range args[min(2, len(args)):] {
+		if c, err := planner.ParseClock(s[:len(s)/2] + ":" + s[len(s)/2:]); err == nil {
+			times = append(times, c)
+		}
+	}
+	if d == nil || len(times) == 0 {
+		t.SayMsg("press.gone")
+		return
+	}
+	setFeedTimes(t, []*planner.Dog{d}, times, talk.Arg(args, 1) != "", "")
+}
+
+func setFeedTimes(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind bool, caution string) {
 	names := talk.NamesOf(dogs)
 	t.Mutate("did.feed-times", names)
 	note := ""
@@ -116,7 +155,7 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 			bowlReminder(t, d)
 		}
 	}
-	also := say.JoinParas(t.MovedDiabetic(dogs...), addCheckIns(t))
+	also := say.JoinParas(caution, addCheckIns(t))
 	lines := []say.Block{say.Para(msg("feeding.set", "n", len(dogs), "dog", names, "times", say.ClocksText(times))), say.Para(note)}
 	asked := mealsMode(t) != "" || remind || t.Home.Told[toldNoMeals]
 	if asked {
@@ -211,6 +250,8 @@ func pressMeals(t *talk.Turn, args []string) {
 		}
 		t.Talk.Dog = d.ID
 		feedAt(t, []*planner.Dog{d}, usualTimes(t, d), true)
+	case "vet":
+		vetMoved(t, args[1:])
 	case "fewer", "stay":
 		pressFewerMeals(t, what, talk.Arg(args, 1), talk.Arg(args, 2))
 	case "times":

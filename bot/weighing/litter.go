@@ -48,6 +48,17 @@ func saidMated(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	expect(t, d, mated.AddDays(planner.CarryingDays))
 }
 
+// dueDialogue takes the day that was asked for; anything else is something else.
+func dueDialogue(t *talk.Turn, dog string, in talk.Answer) {
+	t.EndDialogue()
+	due, err := span.Date(in.Text, t.Event.At)
+	if d := t.Dog(dog); d != nil && d.Stage == planner.Pregnant && err == nil {
+		expect(t, d, due)
+		return
+	}
+	t.RouteWords(in.Text)
+}
+
 // expect notes when pups are due.
 func expect(t *talk.Turn, d *planner.Dog, due planner.Date) {
 	if ahead := t.Date().DaysTo(due); ahead < 0 || ahead > mostAhead {
@@ -172,6 +183,9 @@ func sayLitter(t *talk.Turn, d *planner.Dog) {
 	switch {
 	case d.Stage == planner.Pregnant && l.Due.IsZero(), d.Stage == planner.Nursing && (l.Whelped.IsZero() || l.Pups == 0):
 		t.SayMsg("litter.ask-"+stage, "dog", d.Name)
+		if d.Stage == planner.Pregnant && t.Talk.Kind == "" {
+			t.Ask("litter", "due", d.ID)
+		}
 		return
 	case len(steps) == 0:
 		t.SayMsg("litter.no-steps", "dog", d.Name).Offer(dogs.VetKcalButton(t, d))

@@ -22,10 +22,11 @@ func Room() talk.Room {
 			"amount": pressAmount,
 		},
 		Forms: map[string]talk.Form{
-			"weigh": {Take: talk.TakeDraft(weighDialogue), Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
-			"four":  {Take: talk.TakeDraft(fourQuestions().take)},
-			"score": {Take: talk.TakeDraft(threeQuestions().take)},
-			"vet":   {Take: talk.TakeDraft(vetDialogue)},
+			"weigh":  {Take: talk.TakeDraft(weighDialogue), Asked: map[string]string{"score": "dog.condition", "adult": "dog.weight", "fix": "dog.weight"}},
+			"four":   {Take: talk.TakeDraft(fourQuestions().take)},
+			"score":  {Take: talk.TakeDraft(threeQuestions().take)},
+			"vet":    {Take: talk.TakeDraft(vetDialogue)},
+			"litter": {Take: talk.TakeDraft(dueDialogue)},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.DogWeight:    talk.OnDog(saidWeight),

@@ -307,14 +307,16 @@ func recordWeight(t *talk.Turn, d *planner.Dog, w weighed) {
 	}
 	h, decision, posts := Judge(t, d)
 	step, stand := stepOn(t, d)
-	warning, jump := warningFirst(t, d, h, decision, posts), ""
+	shown := decision
+	if right != "" { // one vet line, the more pressing
+		shown.Warnings = nil
+	}
+	warning, jump := say.JoinParas(right, warningFirst(t, d, h, shown, posts)), ""
 	switch {
 	case !w.doubt.Unlikely:
 		jump = dogs.JumpText(t, was, *d)
-	case right != "" && decision.Reason != judge.GatedDog: // one vet line, the more pressing
+	case right != "" && decision.Reason != judge.GatedDog:
 		warning = right
-	default:
-		warning = say.JoinParas(right, warning)
 	}
 	r := t.Say(say.Para(head), say.Para(settled), say.Whole(warning), say.Whole(jump), say.Para(kcalAfter(t, was, *d)), say.Para(step), say.Para(offerAgain(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)
