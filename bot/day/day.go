@@ -1,6 +1,8 @@
 package day
 
 import (
+	"time"
+
 	"bowlwright/bot/balance"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/kitchen"
@@ -121,16 +123,19 @@ func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 	talk.SayDone(t, msg("due.done", "what", about, "how", talk.EntryText(t, e)))
 }
 
-// answerAtePart records how much of a meal a dog has eaten: of the last one fed
-// if that was not long ago, else of the one that is due.
-func answerAtePart(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
+// answerAtePart records how much of a meal a dog has eaten, as a share or in grams:
+// of the last one fed if that was not long ago, else of the one that is due.
+func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	share, ok := read.PartEaten(t.Event.Text)
-	if !ok {
+	if !ok && s.Grams == 0 {
 		t.SayMsg("part.ask", "dog", d.Name)
 		return
 	}
-	e, full := mealEaten(t, d)
-	if full == 0 {
+	e, full, grams := mealEaten(t, d)
+	if s.Grams > 0 && grams > 0 {
+		share = float64(s.Grams / grams)
+	}
+	if full == 0 || share > mostMeals || s.Recipe != "" && s.Recipe != e.Recipe {
 		t.SayMsg("part.no-meal", "dog", d.Name)
 		return
 	}
@@ -141,12 +146,20 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 	talk.SayDone(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
 }
 
+const (
+	// mostMeals is how many meals a dog may have eaten at once.
+	mostMeals = 3
+	// lateForPart is after how long what is told of a part is of the next meal. Both
+	// are our own choices.
+	lateForPart = 4 * time.Hour
+)
+
 // mealEaten is the entry of the meal of which a carer tells how much was eaten,
-// and the kcal of the whole; 0 where there is none.
-func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal) {
+// and the kcal and grams of the whole; 0 where there is none.
+func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal, nutrition.Grams) {
 	meal := 0
 	e, fed := lastFed(t, d)
-	if !fed || e.Date != t.Date() || t.Event.At.Sub(e.At) > saidWindow {
+	if !fed || e.Date != t.Date() || t.Event.At.Sub(e.At) > lateForPart {
 		e = planner.Entry{Kind: planner.Fed, Dog: d.ID}
 		_, o, due := mealNow(t, d)
 		if due {
@@ -160,7 +173,7 @@ func mealEaten(t *talk.Turn, d *planner.Dog) (planner.Entry, nutrition.Kcal) {
 	}
 	if m, _ := MealFor(t, d, t.Date(), meal); m != nil {
 		e.Recipe = m.Recipe.ID
-		return e, m.kcal()
+		return e, m.kcal(), m.Bowl.Meals[min(meal, len(m.Bowl.Meals)-1)]
 	}
-	return e, 0
+	return e, 0, 0
 }
