@@ -22,7 +22,7 @@ func hello(t *talk.Turn) {
 
 // help lists what can be typed.
 func help(t *talk.Turn) {
-	t.Say(say.Para(msg("help.text", t.Examples()...)), say.Waits(msg("help.more", t.Examples()...)), say.Whole(msg("caution.first-use")))
+	t.Say(say.Para(msg("help.text", talk.Examples(t)...)), say.Waits(msg("help.more", talk.Examples(t)...)), say.Whole(msg("caution.first-use")))
 }
 
 // greeting is the most words of a first message that asks for nothing (our own
@@ -64,7 +64,7 @@ func sayLost(t *talk.Turn, s string) {
 			Offer(t.Button(msg("button.help"), "help"))
 		return
 	}
-	t.OfferNearest(t.SayMsg("trouble.not-understood", "text", say.Short(s)), s)
+	talk.OfferNearest(t, t.SayMsg("trouble.not-understood", "text", say.Short(s)), s)
 }
 
 // TerminalHint is the first line of a chat in a terminal.
@@ -87,7 +87,7 @@ func unknownDog(t *talk.Turn, s string) string {
 			return w
 		}
 	}
-	if r := t.Likeliest(s); ofADog[r.Intent] && r.Slots["dog"] == "" {
+	if r := talk.Likeliest(t, s); ofADog[r.Intent] && r.Slots["dog"] == "" {
 		return read.StrangeName(s, t.Names())
 	}
 	return ""

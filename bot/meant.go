@@ -53,7 +53,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if menu.OtherMeant(t, r.Slots, s) {
 			break
 		}
-		t.SayMsg("meant.fed.other", t.Examples()...)
+		t.SayMsg("meant.fed.other", talk.Examples(t)...)
 	case "fare.share":
 		t.GoTo(read.Sentence{Intent: read.EatsShares})
 	case "fare.meal":
@@ -62,7 +62,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if day.OtherDog(t) {
 			break
 		}
-		t.SayMsg("meant.fix.dog", t.Examples()...)
+		t.SayMsg("meant.fix.dog", talk.Examples(t)...)
 	case "chat.hello":
 		greet(t)
 	case "chat.thanks":
@@ -78,14 +78,14 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		if !words.Has(key) || r.Intent == "chat.none" && len(strings.Fields(s)) < 2 || len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
 			return false
 		}
-		t.SayMsg(key, t.Examples()...)
+		t.SayMsg(key, talk.Examples(t)...)
 	}
 	return true
 }
 
 // waits is the name of the question that something due asks.
 func waits(t *talk.Turn) string {
-	if t.Suggested() {
+	if talk.Suggested(t) {
 		return "suggestion"
 	}
 	return day.Waits(t)

@@ -110,7 +110,7 @@ func ClaimOf(t *talk.Turn, r *planner.Recipe, table string) Claim {
 
 // answerAnalyse says whether a recipe is complete.
 func answerAnalyse(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
 		return
 	}

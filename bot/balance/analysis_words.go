@@ -266,7 +266,7 @@ func analysedFor(t *talk.Turn, s read.Sentence) *planner.Dog {
 		d := dogs.DogOfWords(t, s)
 		return &d
 	}
-	return t.DogMeant(s)
+	return talk.DogMeant(t, s)
 }
 
 // judgedFor is the dog whose day a recipe is judged by: of a topper, which is

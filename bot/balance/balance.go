@@ -25,11 +25,11 @@ type balanceDraft struct {
 
 // answerBalance balances the recipe that a sentence names.
 func answerBalance(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
 		return
 	}
-	d := t.DogMeant(s)
+	d := talk.DogMeant(t, s)
 	showBalance(t, balanceDraft{Recipe: r.ID, Dog: dogs.IDOf(d)})
 }
 

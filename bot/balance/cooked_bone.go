@@ -27,7 +27,7 @@ func CookedBone(t *talk.Turn, s string) bool {
 		}
 	}
 	if r == nil && read.SaysTheFood(s) {
-		r = t.TheRecipe(t.Dog(t.Talk.Dog))
+		r = talk.TheRecipe(t, t.Dog(t.Talk.Dog))
 	}
 	if r != nil && recipes.AnyBone(t, r.Ingredients) {
 		recipes.RefuseCooked(t, r)

@@ -58,7 +58,7 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	}
 	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: t.Home.AtRisk, Weight: d.Weight}) {
 		switch {
-		case c.Code == nutrition.SmallDogBoneCaution && t.TellOnce("bone/"+d.ID+"/"+r.ID):
+		case c.Code == nutrition.SmallDogBoneCaution && talk.TellOnce(t, "bone/"+d.ID+"/"+r.ID):
 			text = say.JoinParas(text, recipes.CautionText(c, t.Foods))
 		case c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d):
 			text = say.JoinParas(text, msg("caution.home-at-risk"))
@@ -157,7 +157,7 @@ func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 	}
 	switch {
 	case !of(nutrition.RawPorkCaution) || t.Home.PorkFree:
-	case !t.TellOnce(porkAsked):
+	case !talk.TellOnce(t, porkAsked):
 		out.Add(msg("pork.cook"))
 	default:
 		out.Add(msg("pork.ask"))
@@ -168,7 +168,7 @@ func AskPork(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 // pressPork takes the answer.
 func pressPork(t *talk.Turn, answer string) {
 	t.Mutate("did.risk", "")
-	t.TellOnce(porkAsked)
+	talk.TellOnce(t, porkAsked)
 	text := msg("pork.cook")
 	if t.Home.PorkFree = answer == "free"; t.Home.PorkFree {
 		text = msg("pork.is-free")
@@ -214,7 +214,7 @@ func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	if !differs {
 		return ""
 	}
-	return msg("dose.replaced", "food", say.Capital(t.FoodName(dose.Food)), "own", recipes.DoseText(t, dose), "given", t.DoseAmount(talk.DoseOf(t, rem)))
+	return msg("dose.replaced", "food", say.Capital(t.FoodName(dose.Food)), "own", recipes.DoseText(t, dose), "given", talk.DoseAmount(t, talk.DoseOf(t, rem)))
 }
 
 // muchMore says that a recipe has too much liver or bone, whoever is to eat it, where

@@ -16,7 +16,7 @@ import (
 // answerNutrient says how much of one nutrient a recipe has, and whether that
 // is enough.
 func answerNutrient(t *talk.Turn, s read.Sentence) {
-	if r := t.RecipeMeant(s); r != nil {
+	if r := talk.RecipeMeant(t, s); r != nil {
 		sayNutrient(t, r, analysedFor(t, s), s.Nutrient)
 	}
 }

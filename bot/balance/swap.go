@@ -28,7 +28,7 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 	if r == nil {
 		return
 	}
-	d := t.DogMeant(s)
+	d := talk.DogMeant(t, s)
 	words, in := s.Food, ""
 	if len(s.FoodList) == 2 {
 		words, in = s.FoodList[0], s.FoodList[1]

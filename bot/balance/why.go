@@ -21,14 +21,14 @@ const mostCosts = 3
 // named.
 func answerWhy(t *talk.Turn, s read.Sentence) {
 	if s.Food == "" {
-		if r := t.RecipeMeant(s); r != nil {
+		if r := talk.RecipeMeant(t, s); r != nil {
 			whyIn(t, r, analysedFor(t, s), "")
 		}
 		return
 	}
 	in := []*planner.Recipe{t.Recipe(s.Recipe)}
 	if s.Recipe == "" {
-		in[0] = t.TheRecipe(t.TalkedOf())
+		in[0] = talk.TheRecipe(t, talk.TalkedOf(t))
 		for i := range t.Home.Recipes {
 			in = append(in, &t.Home.Recipes[i])
 		}

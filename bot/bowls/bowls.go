@@ -33,7 +33,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		r = t.Recipe(id)
 	}
 	if r == nil {
-		r = t.TheRecipe(d)
+		r = talk.TheRecipe(t, d)
 	}
 	if r == nil {
 		NoRecipe(t, d, n)
@@ -235,7 +235,7 @@ func BowlDoses(t *talk.Turn, e Eater, b portions.Bowl) string {
 func WithIt(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	switch {
 	case dose.Batch:
-		return msg("bowl.stirred", "dose", t.DoseAmount(dose))
+		return msg("bowl.stirred", "dose", talk.DoseAmount(t, dose))
 	case d != nil && hasReminder(t, d.ID, dose.Food):
 		return balance.ReplacedWeekly(t, d, dose)
 	}
@@ -275,7 +275,7 @@ func pressBowl(t *talk.Turn, args []string) {
 func DueDoses(t *talk.Turn, d *planner.Dog, day planner.Date) (lines []string) {
 	for _, o := range dosesOn(t, d, day) {
 		r := t.Reminder(o.Reminder)
-		lines = append(lines, msg("due.today-dose", "dose", t.DoseAmount(talk.DoseOf(t, r)), "when", o.Clock.String()))
+		lines = append(lines, msg("due.today-dose", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)), "when", o.Clock.String()))
 	}
 	return lines
 }

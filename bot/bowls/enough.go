@@ -47,7 +47,7 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 	}
 	parts := read.Servings(text)
 	if len(parts) == 0 {
-		t.SayMsg("enough.how", t.Examples()...)
+		t.SayMsg("enough.how", talk.Examples(t)...)
 		return
 	}
 	var names []string
@@ -88,7 +88,7 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 	}
 	r := t.Recipe(recipeIn(t, food))
 	if r == nil && (food == "" || read.HomeFood(food)) {
-		r = t.TheRecipe(d)
+		r = talk.TheRecipe(t, d)
 	}
 	if r == nil {
 		if s, ok = cookedServing(t, part); !ok {
@@ -184,7 +184,7 @@ func likelyCup(g nutrition.Grams) bool { return g >= 30 && g <= 400 }
 
 // answerCup keeps what a cup of a recipe weighs.
 func answerCup(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
 		return
 	}

@@ -15,7 +15,7 @@ func Room() talk.Room {
 		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
 		Forms: map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}},
 			"enough": {Take: talk.TakeDraft(enoughDialogue), Again: talk.WithDraft(func(t *talk.Turn, d enoughDraft) {
-				t.SayMsg("enough.ask-cup", "recipe", t.RecipeName(d.Recipe)).Offer(t.StopButton())
+				t.SayMsg("enough.ask-cup", "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
 			})},
 		},
 		Answers: map[read.Intent]talk.Intent{

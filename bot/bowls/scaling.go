@@ -35,7 +35,7 @@ func scaleCommand(t *talk.Turn, rest string) {
 		return
 	}
 	if rest != "" {
-		if r := t.TheRecipe(nil); r != nil && scaleTyped(t, r, rest) {
+		if r := talk.TheRecipe(t, nil); r != nil && scaleTyped(t, r, rest) {
 			return
 		}
 		t.SayMsg("wrong.scale", "text", say.Short(rest))
@@ -272,7 +272,7 @@ func scaleToWords(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		return
 	}
 	d := dogs.DogOfWords(t, s)
-	if t.Unfit(d) {
+	if talk.Unfit(t, d) {
 		return
 	}
 	n := planner.AmountOf(d, t.Event.At)
@@ -314,7 +314,7 @@ func sayScaled(t *talk.Turn, r *planner.Recipe, factor float64, err error, what 
 			return nil
 		}
 	}
-	if d := t.TheDog(); len(dogs) == 0 && d != nil {
+	if d := talk.TheDog(t); len(dogs) == 0 && d != nil {
 		dogs = append(dogs, d)
 	}
 	parts := make([]nutrition.Grams, len(scaled.Ingredients))

@@ -23,7 +23,7 @@ func answerBowl(t *talk.Turn, s read.Sentence) {
 	r := t.Recipe(s.Recipe)
 	if described {
 		if r == nil {
-			r = t.TheRecipe(nil)
+			r = talk.TheRecipe(t, nil)
 		}
 		scaleToWords(t, r, s)
 		return
@@ -56,7 +56,7 @@ func answerNeed(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	w := dogs.DogOfWords(t, s)
-	if t.Unfit(w) {
+	if talk.Unfit(t, w) {
 		return
 	}
 	if heldInWords(t, w) {
@@ -93,7 +93,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 	}
 	r := t.Recipe(s.Recipe)
 	if r == nil {
-		r = t.TheRecipe(d)
+		r = talk.TheRecipe(t, d)
 	}
 	if r != nil {
 		if f := recipes.FindIn(t, r, s.Food); f != nil {
@@ -127,7 +127,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 }
 
 func answerContents(t *talk.Turn, s read.Sentence) {
-	if r := t.RecipeMeant(s); r != nil {
+	if r := talk.RecipeMeant(t, s); r != nil {
 		recipes.ShowRecipe(t, r, "")
 	}
 }
@@ -135,7 +135,7 @@ func answerContents(t *talk.Turn, s read.Sentence) {
 // sumsMeant is the recipe that a sentence means, and its sums. Where there is none
 // it says so and reports false.
 func sumsMeant(t *talk.Turn, s read.Sentence) (r *planner.Recipe, sum planner.Totals, ok bool) {
-	if r = t.RecipeMeant(s); r == nil {
+	if r = talk.RecipeMeant(t, s); r == nil {
 		return nil, sum, false
 	}
 	t.Talk.Recipe = r.ID
@@ -189,7 +189,7 @@ func AnswerScale(t *talk.Turn, s read.Sentence) {
 			return
 		}
 	}
-	if r := t.RecipeMeant(s); r != nil {
+	if r := talk.RecipeMeant(t, s); r != nil {
 		if line, ok := recipes.LineNamed(t, r, s); ok {
 			recipes.AnswerSetLine(t, line)
 			return

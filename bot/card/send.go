@@ -41,7 +41,7 @@ func ofRecipe(send func(*talk.Turn, *planner.Recipe)) talk.Intent {
 			r = t.Recipe(id)
 		}
 		if r == nil {
-			r = t.RecipeMeant(s)
+			r = talk.RecipeMeant(t, s)
 		}
 		if r != nil && mayHave(t, r) {
 			send(t, r)
@@ -179,7 +179,7 @@ func sendVetSheet(t *talk.Turn, d *planner.Dog) {
 // sendSitterSheet sends what somebody has to know who feeds the dogs meanwhile.
 func sendSitterSheet(t *talk.Turn) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
 	data, err := sitterSheet(t).pdf(paperOf(t), t.Event.At)

@@ -136,7 +136,7 @@ func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b portions.Bowl)
 	}
 	for _, dose := range b.Doses {
 		if !dose.Dose.Batch && balance.SupplementOf(t, d.ID, dose.Dose.Food, "") == nil {
-			notes = append(notes, msg("sitter.with-it", "dose", t.DoseAmount(dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
+			notes = append(notes, msg("sitter.with-it", "dose", talk.DoseAmount(t, dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
 		}
 	}
 	return append(notes, unmarked(paras(recipes.CookText(t, r.Ingredients)))...)
@@ -167,7 +167,7 @@ func dosesDue(t *talk.Turn) *table {
 		}
 		what := r.Text
 		if r.Dose != nil {
-			what = t.DoseAmount(talk.DoseOf(t, r))
+			what = talk.DoseAmount(t, talk.DoseOf(t, r))
 		}
 		if d := t.Dog(r.Dog); d != nil {
 			what = d.Name + ": " + what

@@ -301,7 +301,7 @@ func (s *sums) table(t *talk.Turn, r planner.Recipe, u planner.Units) *table {
 func dosesBlock(t *talk.Turn, r planner.Recipe, s *sums) block {
 	b := block{head: msg("card.doses"), half: true}
 	for _, d := range r.Doses {
-		text := t.DoseAmount(d) + ", " + say.Choose(d.Batch, msg("card.stirred"), say.CadenceText(d.Cadence))
+		text := talk.DoseAmount(t, d) + ", " + say.Choose(d.Batch, msg("card.stirred"), say.CadenceText(d.Cadence))
 		b.paras = append(b.paras, say.Capital(text)+".")
 	}
 	if slices.ContainsFunc(r.Doses, forOneDog) {

@@ -67,7 +67,7 @@ func recordsText(t *talk.Turn, d *planner.Dog) string {
 func fedBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 	b := block{head: msg("vet.fed"), half: true}
 	if tr := planner.TransitionOf(t.Home, d.ID); tr != nil && !tr.Over(t.Date()) {
-		b.paras = append(b.paras, msg("vet.switch", "old", tr.Old, "new", t.RecipeName(tr.NewRecipe(t.Home)), "day", dayText(tr.Start), "n", tr.Days))
+		b.paras = append(b.paras, msg("vet.switch", "old", tr.Old, "new", talk.RecipeName(t, tr.NewRecipe(t.Home)), "day", dayText(tr.Start), "n", tr.Days))
 	}
 	r := eaten(t, d)
 	switch m, _ := day.MealFor(t, d, t.Date(), talk.MealsOf(*d)-1); {
@@ -106,7 +106,7 @@ func eaten(t *talk.Turn, d *planner.Dog) *planner.Recipe {
 	if r := t.Recipe(id); r != nil {
 		return r
 	}
-	return t.OnlyRecipe(d)
+	return talk.OnlyRecipe(t, d)
 }
 
 // sinceFed says since when meals of a recipe stand in the journal, else since when
@@ -130,7 +130,7 @@ func turnsText(t *talk.Turn, d *planner.Dog) string {
 		return ""
 	}
 	return msg("vet.turns", "turns", say.ListOf(rot.Turns, func(w planner.Turn) string {
-		return msg("vet.turn", "recipe", t.RecipeName(w.Recipe), "n", w.Days)
+		return msg("vet.turn", "recipe", talk.RecipeName(t, w.Recipe), "n", w.Days)
 	}))
 }
 
@@ -161,13 +161,13 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
 		if r.Kind == planner.SupplementReminder && r.Dose != nil && !r.Off && (r.Dog == d.ID || r.Dog == "") {
-			tab.rows = append(tab.rows, []string{say.Capital(t.DoseAmount(talk.DoseOf(t, r))), remind.ScheduleText(t, r) + sinceText(t, r.Since)})
+			tab.rows = append(tab.rows, []string{say.Capital(talk.DoseAmount(t, talk.DoseOf(t, r))), remind.ScheduleText(t, r) + sinceText(t, r.Since)})
 		}
 	}
 	if r := eaten(t, d); r != nil {
 		for _, dose := range r.Doses {
 			if balance.SupplementOf(t, d.ID, dose.Food, "") == nil {
-				tab.rows = append(tab.rows, []string{say.Capital(t.DoseAmount(dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
+				tab.rows = append(tab.rows, []string{say.Capital(talk.DoseAmount(t, dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
 			}
 		}
 	}

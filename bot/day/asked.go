@@ -28,7 +28,7 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 	day, part, named := read.DayAsked(t.Event.Text, t.Event.At)
 	d := t.Dog(s.Dog)
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
-		d = t.TalkedOf()
+		d = talk.TalkedOf(t)
 	}
 	switch {
 	case len(t.Home.Dogs) == 0:
@@ -168,7 +168,7 @@ func mealRow(t *talk.Turn, d *planner.Dog, m meal) say.TableRow {
 		at = say.DayText(planner.DateOf(entered)) // answered on another day
 	}
 	if at != clock {
-		how = msg("fed.at", "how", msg("fed.word-"+string(m.entry.Kind)), "when", at, "name", t.NameOf(m.entry.Person))
+		how = msg("fed.at", "how", msg("fed.word-"+string(m.entry.Kind)), "when", at, "name", talk.NameOf(t, m.entry.Person))
 	}
 	row := say.TableRow{Label: clock + " " + how}
 	if amount := fedAmount(t, d, m); amount != "" {
@@ -202,7 +202,7 @@ func answerGivenAsked(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		dogs = []string{d.ID}
 		t.Talk.Dog = d.ID
-	} else if d := t.TalkedOf(); d != nil && read.SaysShe(t.Event.Text) {
+	} else if d := talk.TalkedOf(t); d != nil && read.SaysShe(t.Event.Text) {
 		dogs = []string{d.ID}
 	}
 	fits := dosesNamed(t, s.Food, dogs)

@@ -57,7 +57,7 @@ func mealOfOne(t *talk.Turn) *planner.Dog {
 		return nil
 	}
 	if len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped()) {
-		return t.TheDog()
+		return talk.TheDog(t)
 	}
 	return nil
 }

@@ -59,7 +59,7 @@ func doseDue(t *talk.Turn, r *planner.Reminder) string {
 	if d := t.Dog(r.Dog); d != nil {
 		name = d.Name
 	}
-	return msg("due.dose", "dog", name, "dose", t.DoseAmount(talk.DoseOf(t, r)))
+	return msg("due.dose", "dog", name, "dose", talk.DoseAmount(t, talk.DoseOf(t, r)))
 }
 
 // sayLateDoses says several doses that are late, with a row of buttons each.

@@ -124,7 +124,7 @@ func shortEntry(t *talk.Turn, e planner.Entry) string {
 	if e.Kind == planner.Treat {
 		return msg("today.kcal", "kcal", say.Kcal(e.Kcal))
 	}
-	return msg("entry-short."+string(e.Kind), "name", t.NameOf(e.Person))
+	return msg("entry-short."+string(e.Kind), "name", talk.NameOf(t, e.Person))
 }
 
 // sayDay says what is due and done today; each dog's bowl is a tap away.
@@ -162,7 +162,7 @@ func pauseText(t *talk.Turn, day planner.Date) string {
 				name = d.Name
 			}
 			if r := t.Reminder(p.Reminder); r != nil {
-				return msg("today.paused-one", "what", say.Capital(t.ReminderTitle(r)), "day", say.DayText(p.Until))
+				return msg("today.paused-one", "what", say.Capital(talk.ReminderTitle(t, r)), "day", say.DayText(p.Until))
 			}
 			return msg("today.paused", "dog", name, "day", say.DayText(p.Until))
 		}

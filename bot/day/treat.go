@@ -55,7 +55,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	}
 	d := t.Dog(said.Dog)
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped())) {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
 	if d != nil {
 		giveTreat(t, d, total, said.Pieces, said.What, note)
@@ -67,7 +67,7 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		what = what[:len(what)-size]
 	}
 	what = strings.ReplaceAll(what, ":", " ")
-	t.OfferDogs(t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
+	talk.OfferDogs(t, t.Say(say.Whole(note), say.Para(msg("treat.which", "kcal", say.Kcal(total)))), "treat", "give", say.Trim(float64(total), 1), say.Trim(said.Pieces, 1), what)
 }
 
 // mostTreat is more than any treat holds, in kcal.

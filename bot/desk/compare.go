@@ -17,7 +17,7 @@ import (
 func answerCompare(t *talk.Turn, s read.Sentence) {
 	r, o := t.Recipe(s.Recipe), t.Recipe(s.Other)
 	if r == nil {
-		r = t.RecipeMeant(s)
+		r = talk.RecipeMeant(t, s)
 	}
 	switch {
 	case r == nil:
@@ -94,7 +94,7 @@ func compareVersions(t *talk.Turn, r *planner.Recipe, a, b planner.Version) {
 // compare sets two recipes side by side: the lines, kcal, shares, and the
 // nutrients that differ.
 func compare(t *talk.Turn, a, b planner.Recipe, head, nameA, nameB string) {
-	d := t.TalkedOf()
+	d := talk.TalkedOf(t)
 	x, errX := balance.Look(t, &a, d)
 	y, errY := balance.Look(t, &b, d)
 	for i, err := range []error{errX, errY} {

@@ -103,7 +103,7 @@ func labOf(t *talk.Turn, s read.Sentence, said, figures string, do func(labDraft
 	case food != nil:
 		do(labDraft{Food: food.Key})
 	case s.Food == "" || t.Recipe(s.Recipe) != nil:
-		if r := t.RecipeMeant(s); r != nil {
+		if r := talk.RecipeMeant(t, s); r != nil {
 			do(labDraft{Recipe: r.ID})
 		}
 	default:

@@ -32,14 +32,14 @@ func NoteWords(t *talk.Turn, s string) bool {
 	}
 	if r != nil || n.Method {
 		if r == nil {
-			r = t.RecipeMeant(read.Sentence{})
+			r = talk.RecipeMeant(t, read.Sentence{})
 		}
 		if r != nil {
 			note(t, r, noteDraft{ID: r.ID, Method: n.Method}, n.Text)
 		}
 		return true
 	}
-	for _, r := range []*planner.Recipe{t.TheRecipe(t.TalkedOf()), recipes.RecipeWith(t, n.About)} {
+	for _, r := range []*planner.Recipe{talk.TheRecipe(t, talk.TalkedOf(t)), recipes.RecipeWith(t, n.About)} {
 		if r == nil {
 			continue
 		}

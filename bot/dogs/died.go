@@ -15,7 +15,7 @@ func answerDied(t *talk.Turn, s read.Sentence) {
 		sayDied(t, d)
 		return
 	}
-	t.OfferDogs(t.SayMsg("died.sorry"), "dog", "died")
+	talk.OfferDogs(t, t.SayMsg("died.sorry"), "dog", "died")
 }
 
 // sayDied stops all that is said of a dog that has died, at once, and keeps

@@ -275,7 +275,7 @@ const newlyOld = 35
 func SayFewerMeals(t *talk.Turn, d *planner.Dog) {
 	n, now := planner.MealsByAge(*d, t.Event.At), talk.MealsOf(*d)
 	told := "meals-" + strconv.Itoa(n) + "-" + d.ID
-	if now <= n || planner.MealsByAge(*d, t.Event.At.AddDate(0, 0, -newlyOld)) <= n || d.Diabetic() || !t.TellOnce(told) {
+	if now <= n || planner.MealsByAge(*d, t.Event.At.AddDate(0, 0, -newlyOld)) <= n || d.Diabetic() || !talk.TellOnce(t, told) {
 		return
 	}
 	times := say.ClocksText(planner.DefaultMealTimes(n))

@@ -85,7 +85,7 @@ func dogFromLine(t *talk.Turn, line string) {
 		startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
 		return
 	}
-	if t.Unfit(d) {
+	if talk.Unfit(t, d) {
 		return
 	}
 	keepDog(t, dogDraft{Dog: d})
@@ -233,7 +233,7 @@ func dogText(t *talk.Turn, d *planner.Dog) string {
 		s += "\n" + msg("dog.eats", "recipe", talk.FareNames(planner.LastingFare(t.Home, d.ID, t.Date())))
 	}
 	for _, id := range d.Without {
-		s += "\n" + msg("dog.without", "recipe", t.RecipeName(id))
+		s += "\n" + msg("dog.without", "recipe", talk.RecipeName(t, id))
 	}
 	if d.Health != "" {
 		s += "\n" + msg("dog.health", "notes", d.Health)

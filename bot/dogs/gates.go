@@ -112,7 +112,7 @@ func pressClass(t *talk.Turn, args []string) {
 		t.SayMsg("press.stale")
 		return
 	}
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	t.Mutate("did.dog-changed", d.Name)
@@ -126,7 +126,7 @@ func pressClass(t *talk.Turn, args []string) {
 		editDog(t, d, next)
 		return
 	}
-	if t.TheRecipe(d) == nil {
+	if talk.TheRecipe(t, d) == nil {
 		showDog(t, d, "", t.UndoButton())
 		return
 	}

@@ -67,7 +67,7 @@ func dropHealth(t *talk.Turn, d *planner.Dog, id string) {
 }
 
 func keepHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	ChangeDog(t, d.ID, changed)

@@ -30,7 +30,7 @@ func sinceText(t *talk.Turn, d *planner.Dog) string {
 	if d.InForce.By == "" || d.InForce.By == t.Event.Person {
 		return msg("amount.since", "day", day)
 	}
-	return msg("amount.since-by", "day", day, "name", t.NameOf(d.InForce.By))
+	return msg("amount.since-by", "day", day, "name", talk.NameOf(t, d.InForce.By))
 }
 
 // Growing reports that a dog's weight is to grow, so that no calories are
@@ -98,7 +98,7 @@ func recentSigns(t *talk.Turn, d *planner.Dog) string {
 	}
 	lines := []string{msg("sign.recent")}
 	for _, e := range all[:min(len(all), shownSigns)] {
-		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", t.NameOf(e.Person)))
+		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", talk.NameOf(t, e.Person)))
 	}
 	if more := len(all) - shownSigns; more > 0 {
 		lines = append(lines, msg("sign.more", "n", more))

@@ -131,13 +131,13 @@ func DogFacts(t *talk.Turn, s string) bool {
 	id, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
 	d := t.Dog(id)
 	if d == nil && id == "" {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
 	switch {
-	case !ok || d == nil && t.TalkedOf() == nil || ofGiving[firstWord(told.Health)]:
+	case !ok || d == nil && talk.TalkedOf(t) == nil || ofGiving[firstWord(told.Health)]:
 		return false
 	case d == nil:
-		t.WhichDog()
+		talk.WhichDog(t)
 		return true
 	}
 	if a := alarm.In(s, t.Names()); a.Signs && len(planner.Illness(told.Health)) == 0 {
@@ -166,13 +166,13 @@ func Told(t *talk.Turn, s, name string) bool {
 	if _, _, named := talk.DogsIn(t, s); d == nil && len(named) == 1 {
 		d = named[0]
 	} else if name == "" {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
 	switch {
 	case name != "" && d == nil: // "both"
 		return false
 	case d == nil:
-		t.WhichDog()
+		talk.WhichDog(t)
 	case told.Ideal > 0:
 		t.GoTo(read.Sentence{Intent: read.SetIdeal, Dog: d.ID, Weight: told.Ideal})
 	case told.AdultWeight > 0:
@@ -222,7 +222,7 @@ func isDenial(note string) bool {
 // under discussion, where nothing else was understood. What is known already
 // would be another dog's, or said with its name.
 func MissingFacts(t *talk.Turn, s string) bool {
-	d := t.TalkedOf()
+	d := talk.TalkedOf(t)
 	if d == nil {
 		return false
 	}
@@ -232,8 +232,8 @@ func MissingFacts(t *talk.Turn, s string) bool {
 	if !ok || known {
 		return false
 	}
-	if t.TheDog() == nil {
-		t.WhichDog()
+	if talk.TheDog(t) == nil {
+		talk.WhichDog(t)
 		return true
 	}
 	takeFacts(t, d, told)
@@ -265,7 +265,7 @@ func takeFacts(t *talk.Turn, d *planner.Dog, told planner.Dog) {
 		changed.Health = strings.TrimPrefix(d.Health+", "+told.Health, ", ")
 	}
 	switch {
-	case t.Unfit(changed):
+	case talk.Unfit(t, changed):
 	case reflect.DeepEqual(changed, *d):
 		showDog(t, d, msg("dog.as-told"))
 	default:

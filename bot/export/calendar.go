@@ -63,7 +63,7 @@ func calendarText(t *talk.Turn, o planner.Occurrence) string {
 			return msg("tick.for", "dog", d.Name, "what", name)
 		}
 	}
-	return say.Capital(t.ReminderTitle(r))
+	return say.Capital(talk.ReminderTitle(t, r))
 }
 
 // mealTitle is what a dog eats at a meal, empty where that is not known or where

@@ -69,7 +69,7 @@ func weighInRows(t *talk.Turn, dog string) []csvRow {
 	var rows []csvRow
 	for _, e := range t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.Weighed}}) {
 		rows = append(rows, csvRow{e.Date, []string{e.Date.String(), csvClock(t, e.At), csvText(dogName(t, e.Dog)),
-			csvNumber(float64(e.Weight), 3), csvText(t.NameOf(e.Person)), csvStamp(t, e.Entered)}})
+			csvNumber(float64(e.Weight), 3), csvText(talk.NameOf(t, e.Person)), csvStamp(t, e.Entered)}})
 	}
 	return rows
 }
@@ -80,7 +80,7 @@ func journalRows(t *talk.Turn) [][]string {
 	for _, e := range t.Entries(store.EntryQuery{}) {
 		rows = append(rows, []string{e.Date.String(), csvClock(t, e.At), csvText(dogName(t, e.Dog)), string(e.Kind),
 			csvNumber(float64(e.Weight), 3), csvNumber(float64(e.Score), 0), csvNumber(float64(e.Kcal), 1), csvText(recipeTitle(t, e.Recipe)),
-			csvNumber(e.Amount, 3), string(e.Stool), e.Until.String(), csvText(e.Text), csvText(t.NameOf(e.Person)), csvStamp(t, e.Entered), e.ID})
+			csvNumber(e.Amount, 3), string(e.Stool), e.Until.String(), csvText(e.Text), csvText(talk.NameOf(t, e.Person)), csvStamp(t, e.Entered), e.ID})
 	}
 	return rows
 }

@@ -74,10 +74,10 @@ func exportWeights(t *talk.Turn, id string) {
 	case d == nil && len(t.Home.Dogs) == 1:
 		d = &t.Home.Dogs[0]
 	case d == nil && len(t.Home.Dogs) == 0:
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	case d == nil:
-		t.OfferDogs(t.SayMsg("export.which-dog"), "export", "weights")
+		talk.OfferDogs(t, t.SayMsg("export.which-dog"), "export", "weights")
 		return
 	}
 	rows := weighInRows(t, d.ID)

@@ -45,7 +45,7 @@ const toldNumbers = "emergency-numbers"
 // OfferNumbers asks, once, for the numbers that are to stand under an urgent
 // answer, in a line that can wait.
 func OfferNumbers(t *talk.Turn, out *say.Reply) {
-	if NumbersText(t) != "" || !t.TellOnce(toldNumbers) {
+	if NumbersText(t) != "" || !talk.TellOnce(t, toldNumbers) {
 		return
 	}
 	out.Add(msg("number.later"))

@@ -24,7 +24,7 @@ func askErase(t *talk.Turn) {
 	case t.Member == "":
 		t.SayMsg("leave.nothing")
 		return
-	case t.Event.Group && len(t.Others()) > 0:
+	case t.Event.Group && len(talk.Others(t)) > 0:
 		askLeave(t)
 		return
 	}
@@ -51,7 +51,7 @@ func offerErase(t *talk.Turn, r *say.Reply) {
 // besides are the members of the household that are not the person of the turn
 // in another chat.
 func besides(t *talk.Turn) (out []store.Member) {
-	for _, m := range t.Others() {
+	for _, m := range talk.Others(t) {
 		if m.Person != t.Event.Person {
 			out = append(out, m)
 		}
@@ -70,7 +70,7 @@ func exportFirst(t *talk.Turn, d carersDraft) {
 // remain.
 func erase(t *talk.Turn) {
 	rest := besides(t)
-	name := t.NameOf(t.Event.Person)
+	name := talk.NameOf(t, t.Event.Person)
 	t.Expect(store.HouseholdAt{ID: t.Home.ID, Rev: t.Rev, None: t.Newcomer})
 	done := msg("erase.done")
 	var writes []store.Write

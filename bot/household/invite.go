@@ -150,7 +150,7 @@ func takeBack(t *talk.Turn, key string) {
 	case err != nil || i.Household != t.Home.ID:
 		t.SayMsg("invite.gone")
 	case i.Used != "":
-		t.SayMsg("invite.used", "name", t.NameOf(i.Used))
+		t.SayMsg("invite.used", "name", talk.NameOf(t, i.Used))
 	default:
 		t.Expect(store.InviteIs(i))
 		t.Write(store.DeleteInvite(key))

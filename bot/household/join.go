@@ -79,7 +79,7 @@ func askJoin(t *talk.Turn, i store.Invite, target *planner.Household) {
 	if t.Event.Group {
 		first = msg("join.sure-group", "name", carersOf(target), "what", thingsOf(t.Home))
 	}
-	if len(t.Others()) > 0 {
+	if len(talk.Others(t)) > 0 {
 		t.Say(say.Para(first), say.Para(msg("join.leaves"))).
 			Offer(t.Answer(msg("button.join"), "join", "keep"), t.Answer(msg("button.stay"), "join", "stay"))
 		return
@@ -116,7 +116,7 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 	said := say.Reply{}
 	if target.ID != t.Home.ID {
 		said = depart(t, forget)
-		unfinished := t.Portable()
+		unfinished := talk.Portable(t)
 		t.Home, t.Newcomer = target, false
 		t.Joins, t.Changed, t.Before, t.Popped = true, true, nil, false
 		t.Talk = talk.Conversation{Parked: unfinished}
@@ -127,7 +127,7 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 	used := i
 	used.Used = t.Event.Person
 	t.Write(store.PutInvite(used))
-	with := t.Others()
+	with := talk.Others(t)
 	first := msg("join.back")
 	if names := othersNames(t); names != "" {
 		first = msg("join.done", "name", names)
@@ -144,7 +144,7 @@ func join(t *talk.Turn, i store.Invite, target *planner.Household, forget bool) 
 	if len(said.Body) > 0 {
 		t.Replies = append(t.Replies, said)
 	}
-	news := say.Reply{Body: []say.Block{say.Para(msg("join.told", "name", t.NameOf(t.Event.Person), "by", t.NameOf(i.By)))}}
+	news := say.Reply{Body: []say.Block{say.Para(msg("join.told", "name", talk.NameOf(t, t.Event.Person), "by", talk.NameOf(t, i.By)))}}
 	news.Offer(t.Button(msg("button.carers"), "carers", "show"))
 	t.Tell(with, news)
 }
@@ -165,12 +165,12 @@ const keptDays = 30
 
 // canLeave reports whether there is anything to leave.
 func canLeave(t *talk.Turn) bool {
-	return t.Member != "" && (len(t.Others()) > 0 || thingsOf(t.Home) != "")
+	return t.Member != "" && (len(talk.Others(t)) > 0 || thingsOf(t.Home) != "")
 }
 
 func askLeave(t *talk.Turn) {
 	what := thingsOf(t.Home)
-	last := len(t.Others()) == 0
+	last := len(talk.Others(t)) == 0
 	if !canLeave(t) {
 		t.SayMsg("leave.nothing")
 		return
@@ -208,8 +208,8 @@ func depart(t *talk.Turn, forget bool) (said say.Reply) {
 	}
 	old, at := t.Home, t.Event.At
 	stands := store.HouseholdAt{ID: old.ID, Rev: t.Rev, None: t.Newcomer}
-	rest, what := t.Others(), thingsOf(old)
-	name := t.NameOf(t.Event.Person)
+	rest, what := talk.Others(t), thingsOf(old)
+	name := talk.NameOf(t, t.Event.Person)
 	talk.DropCarers(t, func(person string) bool { return !belongs(rest, person) })
 	old.Rev = t.Rev + 1
 	ending := time.Time{}

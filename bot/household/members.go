@@ -36,7 +36,7 @@ func showCarers(t *talk.Turn, head string) {
 
 // inGroup reports whether a group is this household, or one of its chats.
 func inGroup(t *talk.Turn) bool {
-	for _, m := range t.Others() {
+	for _, m := range talk.Others(t) {
 		if m.Person == "" {
 			return true
 		}
@@ -182,7 +182,7 @@ func remove(t *talk.Turn, person string) {
 	name := t.Home.Carers[i].Name
 	group := inGroup(t)
 	var theirs, rest []store.Member
-	for _, m := range t.Others() {
+	for _, m := range talk.Others(t) {
 		if m.Person != person {
 			rest = append(rest, m)
 			continue
@@ -192,7 +192,7 @@ func remove(t *talk.Turn, person string) {
 	talk.DropMembers(t, theirs)
 	talk.DropCarers(t, func(p string) bool { return p == person })
 	t.Changed = true
-	me := t.NameOf(t.Event.Person)
+	me := talk.NameOf(t, t.Event.Person)
 	t.Tell(theirs, say.Reply{Body: []say.Block{say.Para(msg("carers.you-removed", "by", me))}})
 	t.Tell(rest, say.Reply{Body: []say.Block{say.Para(msg("carers.removed-by", "name", name, "by", me))}})
 	extra := say.Where(group, msg("carers.removed-group", "name", name))

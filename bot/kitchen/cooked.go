@@ -19,7 +19,7 @@ import (
 // answerCameOut takes what a batch weighs cooked: "3 kg raw came out as 2.2 kg".
 // A weight outside the usual range is asked about.
 func answerCameOut(t *talk.Turn, s read.Sentence) {
-	r := t.RecipeMeant(s)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
 		return
 	}

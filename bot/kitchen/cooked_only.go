@@ -25,7 +25,7 @@ type cookedDraft struct {
 func answerCookedOnly(t *talk.Turn, s read.Sentence) {
 	r, raw := batchOffered(t)
 	if r == nil || s.Recipe != "" && r.ID != s.Recipe {
-		if r, raw = t.RecipeMeant(s), 0; r == nil {
+		if r, raw = talk.RecipeMeant(t, s), 0; r == nil {
 			return
 		}
 	}
@@ -45,7 +45,7 @@ func answerCookedOnly(t *talk.Turn, s read.Sentence) {
 // askRaw asks what went into the pan.
 func askRaw(t *talk.Turn, d cookedDraft) {
 	t.Ask("cooked", "raw", d)
-	t.SayMsg("cooked.ask-raw", "cooked", kilos(t, d.Cooked), "recipe", t.RecipeName(d.Recipe)).Offer(t.StopButton())
+	t.SayMsg("cooked.ask-raw", "cooked", kilos(t, d.Cooked), "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
 }
 
 func takeRaw(t *talk.Turn, d cookedDraft, in talk.Answer) {

@@ -31,14 +31,14 @@ const (
 // by plan.
 func answerCost(t *talk.Turn, s read.Sentence) {
 	if len(t.Home.Dogs)+len(t.Home.Recipes) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
 	if read.TellsMoney(t.AsTyped()) { // a price, in words that are not understood
 		t.SayMsg("price.how")
 		return
 	}
-	if d := t.TalkedOf(); s.Dog == "" && d != nil && read.SaysShe(t.AsTyped()) {
+	if d := talk.TalkedOf(t); s.Dog == "" && d != nil && read.SaysShe(t.AsTyped()) {
 		s.Dog = d.ID
 	}
 	days := int64(math.Round(s.Days))
@@ -160,7 +160,7 @@ func sayPlanCost(t *talk.Turn, dog string, days int64) {
 			continue
 		}
 		of := larder.Span{From: t.Date().AddDays(1), Days: costDays, Dog: d.ID}
-		if r := t.TheRecipe(d); r != nil {
+		if r := talk.TheRecipe(t, d); r != nil {
 			of.Else = r.ID
 		}
 		needs := larder.NeedsOf(&home, t.Foods, t.Event.At, of, nil)

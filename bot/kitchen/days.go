@@ -29,7 +29,7 @@ func daysTogether(t *talk.Turn, of []*planner.Dog, s read.Sentence) {
 	if s.Recipe == "" && byRotation(t, of, t.Date().AddDays(1), s.Days) {
 		return
 	}
-	if r := t.RecipeMeant(s); r != nil {
+	if r := talk.RecipeMeant(t, s); r != nil {
 		makeFor(t, r, s.Days, of)
 	}
 }

@@ -36,7 +36,7 @@ func moved(kind planner.PackMoveKind) talk.Intent {
 		}
 		switch len(all) {
 		case 0:
-			t.SayMsg("left.nothing", t.Examples()...)
+			t.SayMsg("left.nothing", talk.Examples(t)...)
 		case 1:
 			move(t, all[0], kind, n)
 		default:
@@ -265,7 +265,7 @@ func thawEach(t *talk.Turn, s read.Sentence) {
 		}
 	}
 	if len(t.Replies) == 0 {
-		t.SayMsg("left.nothing", t.Examples()...)
+		t.SayMsg("left.nothing", talk.Examples(t)...)
 	}
 }
 

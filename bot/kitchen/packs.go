@@ -142,7 +142,7 @@ func putIn(t *talk.Turn, r *planner.Recipe, lots []planner.Lot) {
 		labels = append(labels, msg("packs.label", "dog", dogOf(t, l.Dog), "recipe", r.Name, "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "day", t.Date().String()))
 	}
 	if !slices.ContainsFunc(t.Home.Reminders, func(m planner.Reminder) bool { return m.Kind == planner.PacksReminder }) {
-		t.AddReminder(planner.Reminder{Kind: planner.PacksReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{lowTime})})
+		talk.AddReminder(t, planner.Reminder{Kind: planner.PacksReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{lowTime})})
 	}
 	out := t.Say(say.Para(shelvesText(t, shelvesOf(t, r.ID, ""))), say.Para(say.Where(inPlace, msg("packs.in-place"))), say.Para(msg("packs.labels")+"\n"+talk.JoinLines(labels)),
 		say.Whole(msg("packs.keep", "day", t.DateText(useBy))))
@@ -178,7 +178,7 @@ func answerMade(t *talk.Turn, s read.Sentence) {
 
 // madeFor keeps packs of one recipe, those of several dogs together.
 func madeFor(t *talk.Turn, said []read.Sentence) {
-	r := t.RecipeMeant(said[0])
+	r := talk.RecipeMeant(t, said[0])
 	if r == nil {
 		return
 	}

@@ -70,7 +70,7 @@ func shoppingCommand(t *talk.Turn, rest string) {
 // makeList makes a list for days from tomorrow on.
 func makeList(t *talk.Turn, of larder.Span) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
 	of.From = t.Date().AddDays(1)
@@ -78,7 +78,7 @@ func makeList(t *talk.Turn, of larder.Span) {
 		of.From = w.From
 	}
 	if of.Else = of.Of; of.Else == "" {
-		if r := t.OnlyRecipe(nil); r != nil {
+		if r := talk.OnlyRecipe(t, nil); r != nil {
 			of.Else = r.ID
 		}
 	}
@@ -268,7 +268,7 @@ func aislesText(t *talk.Turn, l *planner.ShopList) string {
 		if line.Got != "" {
 			text = msg("shop.ticked") + " " + lineText(t, line)
 			if len(t.Home.Carers) > 1 {
-				text += " " + msg("shop.by", "name", t.NameOf(line.Got))
+				text += " " + msg("shop.by", "name", talk.NameOf(t, line.Got))
 			}
 		}
 		lines = append(lines, text)
@@ -294,7 +294,7 @@ func tellList(t *talk.Turn) {
 	}
 	r := listReply(t, "")
 	r.Quiet = true
-	t.Tell(t.Others(), r)
+	t.Tell(talk.Others(t), r)
 	if !slices.ContainsFunc(t.Replies, func(r say.Reply) bool { return r.Live == liveList }) {
 		t.Replies = append(t.Replies, r)
 	}
@@ -369,7 +369,7 @@ func gotText(t *talk.Turn, line *planner.ShopLine) string {
 	if line.Got == t.Event.Person {
 		return msg("shop.ticked-already", "what", lineText(t, line))
 	}
-	return msg("shop.already", "what", lineText(t, line), "name", t.NameOf(line.Got))
+	return msg("shop.already", "what", lineText(t, line), "name", talk.NameOf(t, line.Got))
 }
 
 // tick ticks a line off or opens it. Of ticks that one carer makes in a row the

@@ -123,7 +123,7 @@ func pressOut(t *talk.Turn) {
 	all, _, _ := toThaw(t, t.Date().AddDays(1))
 	switch {
 	case len(t.Home.Packs) == 0:
-		t.SayMsg("left.nothing", t.Examples()...)
+		t.SayMsg("left.nothing", talk.Examples(t)...)
 		return
 	case len(all) == 0:
 		t.SayMsg("thaw.out-already")

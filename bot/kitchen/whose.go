@@ -84,7 +84,7 @@ func answerShared(t *talk.Turn, s read.Sentence) {
 	case len(t.Home.Packs) > 0:
 		t.Say(say.Whole(shelvesText(t, shelves(t))))
 	default:
-		t.SayMsg("left.nothing", t.Examples()...)
+		t.SayMsg("left.nothing", talk.Examples(t)...)
 	}
 }
 
@@ -102,7 +102,7 @@ func answerWhose(t *talk.Turn, s read.Sentence) {
 	})
 	switch len(all) {
 	case 0:
-		t.SayMsg("left.nothing", t.Examples()...)
+		t.SayMsg("left.nothing", talk.Examples(t)...)
 	case 1:
 		handOver(t, all[0], s.Other, n)
 	default:

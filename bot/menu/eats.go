@@ -17,11 +17,11 @@ import (
 func answerEats(t *talk.Turn, s read.Sentence) {
 	r := t.Recipe(s.Recipe)
 	if r == nil {
-		if r = t.RecipeMeant(s); r == nil {
+		if r = talk.RecipeMeant(t, s); r == nil {
 			return
 		}
 	}
-	if d := t.DogMeant(s); d != nil && (s.Dog != "" || len(t.Home.Dogs) == 1) {
+	if d := talk.DogMeant(t, s); d != nil && (s.Dog != "" || len(t.Home.Dogs) == 1) {
 		if !eatLater(t, d, r) {
 			eatFromNow(t, d, r)
 		}
@@ -31,7 +31,7 @@ func answerEats(t *talk.Turn, s read.Sentence) {
 		talk.WhoFeeds(t)
 		return
 	}
-	t.OfferDogs(t.SayMsg("who.which"), "bowl", "eat", r.ID)
+	talk.OfferDogs(t, t.SayMsg("who.which"), "bowl", "eat", r.ID)
 }
 
 // eatLater has a dog eat a recipe from a day to come on, or on that day alone, where
@@ -85,9 +85,9 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 
 // answerEatsNot takes a recipe off a dog, so that there is no bowl of it.
 func answerEatsNot(t *talk.Turn, s read.Sentence) {
-	d := t.DogMeant(s)
+	d := talk.DogMeant(t, s)
 	if d == nil {
-		t.WhichDog()
+		talk.WhichDog(t)
 		return
 	}
 	t.Talk.Dog = d.ID
@@ -95,7 +95,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 		ShowTransition(t, tr, "")
 		return
 	}
-	r := t.RecipeMeant(s)
+	r := talk.RecipeMeant(t, s)
 	if r == nil {
 		return
 	}
@@ -103,7 +103,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 	d.EatNot(r.ID)
 	next, instead := msg("eats.no-recipe", "dog", d.Name), t.Recipe(s.Other)
 	if id, ok := planner.RecipeOn(t.Home, d.ID, t.Date()); ok {
-		next, instead = msg("eats.next", "dog", d.Name, "recipe", t.RecipeName(id)), nil
+		next, instead = msg("eats.next", "dog", d.Name, "recipe", talk.RecipeName(t, id)), nil
 	}
 	if instead != nil { // "only Chicken pot"
 		next = ""
@@ -118,7 +118,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 // askEats asks whether a new dog eats the only recipe, where nothing else of it
 // has to be known before.
 func askEats(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if d.Recipe != "" || t.OnlyRecipe(d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
+	if d.Recipe != "" || talk.OnlyRecipe(t, d) == nil || !d.Classed() || planner.AmountOf(*d, t.Event.At).Waits() {
 		return
 	}
 	r := &t.Home.Recipes[0]
@@ -192,7 +192,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	id, _ := planner.RecipeOn(t.Home, d.ID, day)
 	r := t.Recipe(id)
 	if r == nil {
-		r = t.OnlyRecipe(d)
+		r = talk.OnlyRecipe(t, d)
 	}
 	if r == nil {
 		bowls.NoRecipe(t, d, n)

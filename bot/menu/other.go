@@ -51,11 +51,11 @@ func takeOther(t *talk.Turn, words, dog string) {
 		return
 	}
 	if o.Until.Before(t.Date()) && !o.Until.IsZero() {
-		t.SayMsg("other.past", t.Examples()...)
+		t.SayMsg("other.past", talk.Examples(t)...)
 		return
 	}
 	if _, part := read.PartEaten(o.What); part && len(strings.Fields(o.What)) < 3 && t.Foods.Find(o.What).Food == nil { // "only half his dinner"
-		t.SayMsg("meant.fed.part", t.Examples()...)
+		t.SayMsg("meant.fed.part", talk.Examples(t)...)
 		return
 	}
 	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
@@ -128,7 +128,7 @@ func StopOtherWords(t *talk.Turn, s string) bool {
 	var ids []string
 	for _, d := range t.Dogs() {
 		for _, o := range planner.OthersOn(t.Home, d.ID, t.Date()) {
-			is := strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, t.RecipeName(d.Recipe)))
+			is := strings.EqualFold(o.Name, what) || !ok && (read.HomeFood(text) || read.HasName(text, talk.RecipeName(t, d.Recipe)))
 			if is && !slices.Contains(ids, d.ID) {
 				ids = append(ids, d.ID)
 			}
@@ -166,7 +166,7 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 	if read.SaysThey(text) {
 		return talk.AllDogs(t)
 	}
-	if d := t.TheDog(); d != nil && (len(t.Home.Dogs) == 1 || read.SaysShe(text)) {
+	if d := talk.TheDog(t); d != nil && (len(t.Home.Dogs) == 1 || read.SaysShe(text)) {
 		return []string{d.ID}
 	}
 	return nil
@@ -198,7 +198,7 @@ func recipeSaid(t *talk.Turn, what string) *planner.Recipe {
 func answerShares(t *talk.Turn, s read.Sentence) {
 	all, ok := read.FoodShares(withoutDogs(t, t.AsTyped()))
 	if !ok {
-		t.SayMsg("other.shares-how", t.Examples()...)
+		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
 	}
 	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date()}
@@ -212,12 +212,12 @@ func answerShares(t *talk.Turn, s read.Sentence) {
 		case d.Name == "":
 			d.Name, d.Share, d.Open = f.What, f.Share, foodsSaid(t, f.What)
 		default: // two foods beside the recipe, or no recipe
-			t.SayMsg("other.one-beside", t.Examples()...)
+			t.SayMsg("other.one-beside", talk.Examples(t)...)
 			return
 		}
 	}
 	if d.Name == "" {
-		t.SayMsg("other.shares-how", t.Examples()...)
+		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
 	}
 	if len(d.Open) > 1 {
@@ -240,7 +240,7 @@ func answerMealIs(t *talk.Turn, s read.Sentence) {
 	first, rest := read.MealsParted(withoutDogs(t, t.AsTyped()))
 	o, err := read.OtherFoodText(first, t.Event.At)
 	if err != nil || o.At == planner.EveryMeal || !say.HasLetters(o.What) {
-		t.SayMsg("other.shares-how", t.Examples()...)
+		t.SayMsg("other.shares-how", talk.Examples(t)...)
 		return
 	}
 	d := otherDraft{Dogs: dogsSaid(t, s.Dog), From: t.Date(), At: o.At, Name: o.What, Open: []string{o.What}}

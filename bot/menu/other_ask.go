@@ -19,7 +19,7 @@ import (
 func askOther(t *talk.Turn, d otherDraft) {
 	switch {
 	case len(t.Home.Dogs) == 0:
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	case len(d.Dogs) == 0 && len(t.Home.Dogs) == 1:
 		d.Dogs = talk.AllDogs(t)
@@ -148,7 +148,7 @@ func otherDialogue(t *talk.Turn, d otherDraft, in talk.Answer) {
 		d.Dogs = ids
 	case "food":
 		if id, ok := strings.CutPrefix(in.Press, "recipe:"); ok && t.Recipe(id) != nil {
-			d.Open = []string{t.RecipeName(id)}
+			d.Open = []string{talk.RecipeName(t, id)}
 			break
 		}
 		if in.Press == "" && t.Aside(in.Text) {

@@ -122,7 +122,7 @@ func sayOther(t *talk.Turn, dog *planner.Dog, o planner.Other) {
 	} else if o.Until == o.From {
 		out.Offer(t.Button(msg("button.from-now"), "other", "lasts", dog.ID))
 	}
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(head)}})
+	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Para(head)}})
 }
 
 // dayWord is a day as it is said: today, or its date.

@@ -125,7 +125,7 @@ func theRotation(t *talk.Turn) *planner.Rotation {
 	if len(t.Home.Rotations) == 1 {
 		return &t.Home.Rotations[0]
 	}
-	if d := t.TheDog(); d != nil {
+	if d := talk.TheDog(t); d != nil {
 		return planner.RotationOf(t.Home, d.ID)
 	}
 	eaten := func(r planner.Rotation) bool { return len(r.Dogs) > 0 }
@@ -247,7 +247,7 @@ func askNextTurn(t *talk.Turn, d rotationDraft) {
 	case 0:
 		out = t.SayMsg("rotation.ask-order", "example", orderExample(t))
 	case 1:
-		out = t.SayMsg("rotation.few-turns", "recipe", t.RecipeName(d.Turns[0].Recipe))
+		out = t.SayMsg("rotation.few-turns", "recipe", talk.RecipeName(t, d.Turns[0].Recipe))
 	default:
 		out = t.SayMsg("rotation.so-far", "order", orderText(t, d.Turns))
 	}
@@ -266,7 +266,7 @@ func askNextTurn(t *talk.Turn, d rotationDraft) {
 // askTurnDays asks for how many days a recipe runs.
 func askTurnDays(t *talk.Turn, d rotationDraft, w planner.Turn) {
 	t.Ask("rotation", "days", d)
-	out := t.SayMsg("rotation.ask-days", "recipe", t.RecipeName(w.Recipe))
+	out := t.SayMsg("rotation.ask-days", "recipe", talk.RecipeName(t, w.Recipe))
 	out.Offer(t.Answer("1", "days", "1"), t.Answer("2", "days", "2"), t.Answer("3", "days", "3"), t.Answer("4", "days", "4"))
 	out.Offer(t.Answer("5", "days", "5"), t.Answer("7", "days", "7"), t.Answer("14", "days", "14"), t.StopButton())
 }
@@ -377,7 +377,7 @@ func sayRotationError(t *talk.Turn, d rotationDraft, err error) {
 	}
 	wrong := ""
 	if key := "rotation-wrong." + string(e.Code); words.Has(key) {
-		wrong = msg(key, "what", what, "most", most, "recipe", t.RecipeName(e.Of))
+		wrong = msg(key, "what", what, "most", most, "recipe", talk.RecipeName(t, e.Of))
 	}
 	talk.Wrong(t, wrong, func() { askRotation(t, d) })
 }

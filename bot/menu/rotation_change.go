@@ -27,9 +27,9 @@ func skipRotation(t *talk.Turn, r *planner.Rotation) {
 		return
 	}
 	_, after := to.On(today)
-	head := msg("rotation.skipped", "before", t.RecipeName(before), "recipe", t.RecipeName(after))
+	head := msg("rotation.skipped", "before", talk.RecipeName(t, before), "recipe", talk.RecipeName(t, after))
 	if instead {
-		head = msg("rotation.put-back", "recipe", t.RecipeName(after))
+		head = msg("rotation.put-back", "recipe", talk.RecipeName(t, after))
 	}
 	changeRotation(t, r, "did.rotation-skip", head, to)
 }
@@ -42,7 +42,7 @@ func repeatRotation(t *talk.Turn, r *planner.Rotation) {
 		return
 	}
 	_, id := to.On(t.Date())
-	changeRotation(t, r, "did.rotation-repeat", msg("rotation.repeated", "recipe", t.RecipeName(id)), to)
+	changeRotation(t, r, "did.rotation-repeat", msg("rotation.repeated", "recipe", talk.RecipeName(t, id)), to)
 }
 
 // mostPairs is how many days are offered to change places with today.
@@ -52,7 +52,7 @@ const mostPairs = 4
 func askExchange(t *talk.Turn, r *planner.Rotation) {
 	today := t.Date()
 	_, now := r.On(today)
-	example := t.RecipeName(r.Turns[len(r.Turns)-1].Recipe)
+	example := talk.RecipeName(t, r.Turns[len(r.Turns)-1].Recipe)
 	t.Ask("rotation", "swap", rotationDraft{ID: r.ID})
 	out := t.SayMsg("rotation.ask-swap", "recipe", example)
 	var row []say.Button
@@ -89,7 +89,7 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 			t.SayMsg("rotation.not-begun")
 			return
 		}
-		changeRotation(t, r, "did.rotation-swap", msg("rotation.eaten", "recipe", t.RecipeName(x.Recipe), "day", say.DayText(x.Day)), to)
+		changeRotation(t, r, "did.rotation-swap", msg("rotation.eaten", "recipe", talk.RecipeName(t, x.Recipe), "day", say.DayText(x.Day)), to)
 		return
 	}
 	to, ok := r.SwapDays(x.Day, x.With)
@@ -102,8 +102,8 @@ func exchange(t *talk.Turn, r *planner.Rotation, x read.Exchange) {
 	}
 	_, first := to.On(x.Day)
 	_, second := to.On(x.With)
-	changeRotation(t, r, "did.rotation-swap", msg("rotation.swapped", "recipe", t.RecipeName(first), "day", say.DayText(x.Day),
-		"other", t.RecipeName(second), "later", say.DayText(x.With)), to)
+	changeRotation(t, r, "did.rotation-swap", msg("rotation.swapped", "recipe", talk.RecipeName(t, first), "day", say.DayText(x.Day),
+		"other", talk.RecipeName(t, second), "later", say.DayText(x.With)), to)
 }
 
 // askStopRotation asks whether a rotation is to end.

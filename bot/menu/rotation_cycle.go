@@ -62,7 +62,7 @@ func cycleDog(t *talk.Turn, r *planner.Rotation, d *planner.Dog) *planner.Dog {
 		return nil
 	}
 	if d == nil || !slices.Contains(r.Dogs, d.ID) {
-		d = t.TalkedOf()
+		d = talk.TalkedOf(t)
 	}
 	for _, id := range r.Dogs {
 		if d == nil || !slices.Contains(r.Dogs, d.ID) {

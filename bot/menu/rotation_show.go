@@ -70,13 +70,13 @@ func rotationToday(t *talk.Turn, r *planner.Rotation) string {
 	turn, id := r.On(today)
 	if turn < 0 {
 		_, first := r.On(r.Start)
-		return msg("rotation.begins", "day", say.DayText(r.Start), "recipe", t.RecipeName(first), "dogs", dogs)
+		return msg("rotation.begins", "day", say.DayText(r.Start), "recipe", talk.RecipeName(t, first), "dogs", dogs)
 	}
 	if id != r.Turns[turn].Recipe {
-		return msg("rotation.instead", "recipe", t.RecipeName(id), "order", t.RecipeName(r.Turns[turn].Recipe), "dogs", dogs)
+		return msg("rotation.instead", "recipe", talk.RecipeName(t, id), "order", talk.RecipeName(t, r.Turns[turn].Recipe), "dogs", dogs)
 	}
 	days := r.Turns[turn].Days
-	return msg("rotation.began", "recipe", t.RecipeName(id), "n", days-r.LeftOn(today)+1, "days", days, "dogs", dogs)
+	return msg("rotation.began", "recipe", talk.RecipeName(t, id), "n", days-r.LeftOn(today)+1, "days", days, "dogs", dogs)
 }
 
 // calendar are the days from today, or from the first day where that is
@@ -94,7 +94,7 @@ func calendar(t *talk.Turn, r *planner.Rotation, legend *string) (rows []say.Tab
 			label += " *"
 			*legend = msg("rotation.legend")
 		}
-		rows = append(rows, say.TableRow{Label: label, Cells: []string{text.Snip(t.RecipeName(id), room, "…")}})
+		rows = append(rows, say.TableRow{Label: label, Cells: []string{text.Snip(talk.RecipeName(t, id), room, "…")}})
 		day = day.AddDays(1)
 	}
 	return rows
@@ -211,7 +211,7 @@ func notForText(t *talk.Turn, r planner.Rotation) string {
 func orderText(t *talk.Turn, turns []planner.Turn) string {
 	var parts []string
 	for _, w := range turns {
-		parts = append(parts, msg("rotation.turn", "recipe", t.RecipeName(w.Recipe), "n", w.Days))
+		parts = append(parts, msg("rotation.turn", "recipe", talk.RecipeName(t, w.Recipe), "n", w.Days))
 	}
 	return strings.Join(parts, ", ")
 }

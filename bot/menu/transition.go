@@ -105,7 +105,7 @@ func activeTransitions(t *talk.Turn) (out []*planner.Transition) {
 // theTransition is the transition that is meant where none is named: that of
 // the dog last spoken of, else the only one.
 func theTransition(t *talk.Turn) *planner.Transition {
-	if d := t.TheDog(); d != nil {
+	if d := talk.TheDog(t); d != nil {
 		if tr := planner.TransitionOf(t.Home, d.ID); tr != nil {
 			return tr
 		}
@@ -154,7 +154,7 @@ func askTransition(t *talk.Turn, d transitionDraft) {
 	dog := t.Dog(d.Dog)
 	switch {
 	case len(t.Home.Dogs) == 0:
-		t.NoDog()
+		talk.NoDog(t)
 	case len(t.Home.Recipes) == 0:
 		t.SayMsg("scale.no-recipe").Offer(t.Button(msg("button.add-recipe"), "recipe", "add"))
 	case dog == nil:

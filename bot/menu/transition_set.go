@@ -45,7 +45,7 @@ func setTransition(t *talk.Turn, d transitionDraft, dog *planner.Dog) {
 	dropTransition(t, dog.ID)
 	left := joinTarget(t, tr, dog)
 	t.Home.Transitions = append(t.Home.Transitions, tr)
-	t.AddReminder(planner.Reminder{Kind: planner.StoolReminder, Dog: dog.ID,
+	talk.AddReminder(t, planner.Reminder{Kind: planner.StoolReminder, Dog: dog.ID,
 		Schedule: planner.Schedule{EveryDays: 1, Anchor: tr.Start, Times: []planner.Clock{stoolTime}}})
 	planRotations(t)
 	sayTransitionSet(t, &t.Home.Transitions[len(t.Home.Transitions)-1], dog, left)
@@ -226,7 +226,7 @@ func resumeTransition(t *talk.Turn, tr *planner.Transition) {
 func askStopTransition(t *talk.Turn, tr *planner.Transition) {
 	d := t.Dog(tr.Dog)
 	t.AskedSure("transition", "really", d.ID)
-	t.SayMsg("transition.stop-sure", "dog", d.Name, "recipe", t.RecipeName(tr.NewRecipe(t.Home)), "old", tr.Old).
+	t.SayMsg("transition.stop-sure", "dog", d.Name, "recipe", talk.RecipeName(t, tr.NewRecipe(t.Home)), "old", tr.Old).
 		Offer(t.Button(msg("button.transition-stop"), "transition", "really", d.ID), t.Button(msg("button.keep"), "transition", "show", d.ID))
 }
 
@@ -252,9 +252,9 @@ func finishTransition(t *talk.Turn, tr *planner.Transition) {
 func overText(t *talk.Turn, tr *planner.Transition, d *planner.Dog) string {
 	id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 	if strings.TrimSpace(tr.Rotation) != "" && rotation(t, tr.Rotation) != nil {
-		return msg("transition.over-rotation", "dog", d.Name, "recipe", t.RecipeName(id))
+		return msg("transition.over-rotation", "dog", d.Name, "recipe", talk.RecipeName(t, id))
 	}
-	return msg("transition.over", "dog", d.Name, "recipe", t.RecipeName(id))
+	return msg("transition.over", "dog", d.Name, "recipe", talk.RecipeName(t, id))
 }
 
 // AskSwitch begins to switch a dog to a recipe, or a rotation, from what it had

@@ -117,9 +117,9 @@ func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.
 	case s == planner.SoftStool:
 		return msg("transition.soft", "n", step, "of", tr.Days, "share", share)
 	case tr.Over(next) && tr.Rotation != "":
-		return msg("transition.firm-rotation", "recipe", t.RecipeName(id))
+		return msg("transition.firm-rotation", "recipe", talk.RecipeName(t, id))
 	case tr.Over(next):
-		return msg("transition.firm-last", "recipe", t.RecipeName(id))
+		return msg("transition.firm-last", "recipe", talk.RecipeName(t, id))
 	case move == planner.StepHeld:
 		return msg("transition.firm-held", "n", step, "of", tr.Days)
 	}
@@ -136,5 +136,5 @@ func stoolVetText(t *talk.Turn, d *planner.Dog, move planner.Move) string {
 
 // dropStoolReminder forgets the evening's question about a dog's stool.
 func dropStoolReminder(t *talk.Turn, dog string) {
-	t.DropReminders(planner.StoolReminder, dog)
+	talk.DropReminders(t, planner.StoolReminder, dog)
 }

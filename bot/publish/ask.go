@@ -214,7 +214,7 @@ func aboutMine(t *talk.Turn, verb, token, id string) {
 	})
 	q := r.Asked[i]
 	if verb == "name" {
-		name := t.NameOf(t.Event.Person)
+		name := talk.NameOf(t, t.Event.Person)
 		toAuthor(t, &p, q, say.Reply{Body: []say.Block{say.Para(msg("ask.is-named", "name", Line(name), "what", p.Title)), say.Para(quoted(q))}}, "answer", "end")
 		t.SayMsg("ask.named", "name", name).Offer(t.Button(msg("button.end-asking"), "ask", "over", token, id)).InPlace = t.Event.Message
 		return

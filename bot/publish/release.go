@@ -85,7 +85,7 @@ func sourceOf(t *talk.Turn, p *store.Published) draft {
 		}
 		common := 0
 		for _, r := range last.Recipes {
-			same := func(w planner.Turn) bool { return strings.EqualFold(t.RecipeName(w.Recipe), r.Name) }
+			same := func(w planner.Turn) bool { return strings.EqualFold(talk.RecipeName(t, w.Recipe), r.Name) }
 			if slices.ContainsFunc(rot.Turns, same) {
 				common++
 			}

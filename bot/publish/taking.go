@@ -110,7 +110,7 @@ func takeVersion(t *talk.Turn, p *store.Published) {
 	t.Shelve()
 	text := say.JoinParas(msg("news.taken", "what", p.Title, "n", k.number), k.ownText(t), say.Where(doses, msg("news.doses")), k.planText(followed))
 	var more []say.Button
-	if d := t.TalkedOf(); d != nil && len(k.merged) > 0 {
+	if d := talk.TalkedOf(t); d != nil && len(k.merged) > 0 {
 		more = append(more, t.Button(msg("button.bowl"), "bowl", "recipe", d.ID, k.merged[0].ID))
 	}
 	talk.SayDone(t, text, more...)

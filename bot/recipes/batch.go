@@ -76,7 +76,7 @@ func askBatch(t *talk.Turn, d RecipeDraft, head string) bool {
 	if len(doubtful) == 0 {
 		return false
 	}
-	names := say.ListOf(doubtful, func(i int) string { return t.DoseAmount(d.Doses[i]) })
+	names := say.ListOf(doubtful, func(i int) string { return talk.DoseAmount(t, d.Doses[i]) })
 	t.Ask("recipe", "batch", d)
 	t.Say(say.Para(head), say.Para(msg("ask.batch", "doses", names, "days", say.Trim(daysOf(t, d), 0)))).
 		Offer(t.Answer(msg("often.every-day"), "batch", "day"), t.Answer(msg("button.in-batch"), "batch", "batch")).Offer(t.StopButton())

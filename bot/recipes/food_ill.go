@@ -128,7 +128,7 @@ func illOthers(t *talk.Turn, dog string, named []string, foods ...*nutrition.Foo
 		return ""
 	}
 	var lines []string
-	answered := t.TalkedOf()
+	answered := talk.TalkedOf(t)
 	for _, d := range t.Dogs() {
 		if code, _ := illWhy(illnessOf(d), foods); code != "" && d != answered {
 			lines = append(lines, msg("ill-other", "dog", d.Name, "illness", msg("ill."+code)))

@@ -161,7 +161,7 @@ func canEat(t *talk.Turn, s read.Sentence) {
 	for _, words := range foods {
 		found := t.Foods.Find(words)
 		if found.Refused == nil && found.Food == nil && len(found.Choices) == 0 && read.SaysBone(words) {
-			first := illFood(t, t.TalkedOf(), named, say.Short(words), "raw", anyBone)
+			first := illFood(t, talk.TalkedOf(t), named, say.Short(words), "raw", anyBone)
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue
 		}
@@ -184,7 +184,7 @@ func allowedRank(words string) int {
 // maySome answers for words that mean several foods: yes, with all their
 // cautions, unless the dog may have none of them.
 func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition.Food) {
-	d := t.TalkedOf()
+	d := talk.TalkedOf(t)
 	if d != nil && len(named) == 0 && !slices.ContainsFunc(foods, func(f *nutrition.Food) bool { return !nutrition.Excluded(f, d.Excludes) }) {
 		t.SayMsg("food.excluded-all", "text", say.Short(words), "dog", d.Name, "foods", say.List(d.Excludes))
 		return
@@ -221,11 +221,11 @@ func eatArgs(f *nutrition.Food, dog string, named []string) []string {
 // a small dog for a small dog.
 func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
 	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk}
-	if d := t.TalkedOf(); d != nil {
+	if d := talk.TalkedOf(t); d != nil {
 		ctx.Weight = d.Weight
 	}
 	var notes []string
-	if d := t.TalkedOf(); breeding(d) && nutrition.RawAnimal(f) {
+	if d := talk.TalkedOf(t); breeding(d) && nutrition.RawAnimal(f) {
 		notes = append(notes, msg("food.raw-breeding", "dog", d.Name))
 	}
 	for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: 100}}, ctx) {
@@ -295,7 +295,7 @@ const SaltKey = "salt"
 // mayEat says that a food of the table may be fed, and what it asks for.
 func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
 	notes := foodNotes(t, f)
-	d := t.TalkedOf()
+	d := talk.TalkedOf(t)
 	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)
 	}

@@ -89,7 +89,7 @@ func noLineOf(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, got foo
 		t.NotUnderstood(typed)
 		stillOpen(t, d)
 	case !like || saysElse(t, typed):
-		if !t.DoesElse(t.Unasked(typed), typed) {
+		if !talk.DoesElse(t, t.Unasked(typed), typed) {
 			t.NotUnderstood(typed)
 		}
 		stillOpen(t, d)
@@ -219,7 +219,7 @@ func LoneLine(t *talk.Turn, s string) bool {
 	if len(got.Lines) == 0 || len(got.Problems) > 0 {
 		return false
 	}
-	r := t.TheRecipe(nil)
+	r := talk.TheRecipe(t, nil)
 	dose := len(got.Lines) == 1 && got.Lines[0].Dose != nil && len(t.Home.Dogs) > 0 && saysHowOften(t, s)
 	if r == nil && !dose {
 		takePaste(t, RecipeDraft{}, s)

@@ -87,7 +87,7 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 		takePaste(t, RecipeDraft{}, s)
 		return true
 	}
-	if undosed := func(l foodline.Line) bool { return l.Dose == nil }; got.Name == "" && len(got.Lines) > 1 && !strings.Contains(s, "\n") && !slices.ContainsFunc(got.Lines, undosed) && t.TheRecipe(nil) != nil {
+	if undosed := func(l foodline.Line) bool { return l.Dose == nil }; got.Name == "" && len(got.Lines) > 1 && !strings.Contains(s, "\n") && !slices.ContainsFunc(got.Lines, undosed) && talk.TheRecipe(t, nil) != nil {
 		return LoneLine(t, s) // supplements alone are no recipe where one is spoken of
 	}
 	if len(got.Lines) == 0 && !(len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine)) || len(got.Lines) < 2 && !strings.Contains(s, "\n") {

@@ -71,7 +71,7 @@ func offerForRecipe(t *talk.Turn, out *say.Reply, r *planner.Recipe) {
 		row = append(row, t.Button(msg("button.bowl-for", "dog", d.Name), "bowl", "recipe", d.ID, r.ID))
 	}
 	out.Offer(row...)
-	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
+	out.Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(talk.TalkedOf(t))))
 	out.Offer(t.Button(msg("button.scale"), "scale", "ask", r.ID), t.Button(msg("button.change"), "recipe", "edit", r.ID),
 		t.Button(msg("button.lines"), "recipe", "text", r.ID), t.Button(msg("button.remove"), "recipe", "remove", r.ID))
 	if r.Method != "" || len(r.Notes) > 0 {
@@ -112,9 +112,9 @@ func DosesText(t *talk.Turn, r *planner.Recipe) string {
 // DoseText prints a supplement: "vitamin E 200 IU, every 3 days".
 func DoseText(t *talk.Turn, d planner.Dose) string {
 	if d.Batch {
-		return t.DoseAmount(d) + ", " + msg("dose.batch")
+		return talk.DoseAmount(t, d) + ", " + msg("dose.batch")
 	}
-	return t.DoseAmount(d) + ", " + say.CadenceText(d.Cadence)
+	return talk.DoseAmount(t, d) + ", " + say.CadenceText(d.Cadence)
 }
 
 // shareRows are the shares by body part, the largest first; parts of which
@@ -194,7 +194,7 @@ func cardButton(t *talk.Turn, r *planner.Recipe) say.Button {
 // sayUnknown says all that is not known of a recipe.
 func sayUnknown(t *talk.Turn, r *planner.Recipe) {
 	text, _ := unknownText(t, r, int(nutrition.NutrientCount))
-	t.Say(say.Whole(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(t.TalkedOf())))
+	t.Say(say.Whole(text)).Offer(t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(talk.TalkedOf(t))))
 }
 
 func askMoreLines(t *talk.Turn, r *planner.Recipe) {

@@ -151,7 +151,7 @@ func KeyIn(t *talk.Turn, r *planner.Recipe, words string) string {
 // RecipeWith is the recipe that has a food: the one under discussion where
 // it has it, else the first that does.
 func RecipeWith(t *talk.Turn, words string) *planner.Recipe {
-	if r := t.TheRecipe(nil); r != nil && FindIn(t, r, words) != nil {
+	if r := talk.TheRecipe(t, nil); r != nil && FindIn(t, r, words) != nil {
 		return r
 	}
 	if span.PlaceOf(words, 1) > 0 { // every recipe has a first line
@@ -174,7 +174,7 @@ func MeantWith(t *talk.Turn, s read.Sentence) *planner.Recipe {
 			return r
 		}
 	}
-	return t.RecipeMeant(s)
+	return talk.RecipeMeant(t, s)
 }
 
 // SayDanger refuses what the lists know as dangerous, and what was named

@@ -16,7 +16,7 @@ const toldCheckIns = "check-ins"
 // with a household's first reminder, and says so; empty where it did not.
 // The caller has called Mutate.
 func addCheckIns(t *talk.Turn) string {
-	if len(t.Home.Dogs) == 0 || !t.TellOnce(toldCheckIns) || len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
+	if len(t.Home.Dogs) == 0 || !talk.TellOnce(t, toldCheckIns) || len(sortedReminders(t, planner.WeighReminder, planner.ConditionReminder)) > 0 {
 		return ""
 	}
 	today := t.Date()
@@ -58,7 +58,7 @@ func answerMoveWeighIn(t *talk.Turn, s read.Sentence) {
 // and there are others, else of every dog.
 func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w span.When) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
 	w = seriesOf(w)
@@ -91,7 +91,7 @@ func setCheckIn(t *talk.Turn, kind planner.ReminderKind, d *planner.Dog, w span.
 // the others.
 func replaceCheckIn(t *talk.Turn, r planner.Reminder) {
 	t.Mutate("did.checkin", talk.AboutReminder(t, &r))
-	t.TellOnce(toldCheckIns)
+	talk.TellOnce(t, toldCheckIns)
 	var kept []planner.Reminder
 	for _, old := range t.Home.Reminders {
 		switch {

@@ -117,7 +117,7 @@ func (d *remindDraft) done(steps ...string) {
 // The questions.
 
 func askRemindDog(t *talk.Turn, _ *remindDraft) {
-	t.OfferDogs(t.SayMsg("remind.which-dog"), "answer", "dog")
+	talk.OfferDogs(t, t.SayMsg("remind.which-dog"), "answer", "dog")
 }
 
 func takeRemindDog(t *talk.Turn, d *remindDraft, in talk.Answer) string {

@@ -38,9 +38,9 @@ func answerFeedTimes(t *talk.Turn, s read.Sentence) {
 		answerFeedAll(t, s)
 		return
 	}
-	d := t.DogMeant(s)
+	d := talk.DogMeant(t, s)
 	if d == nil {
-		t.WhichDog()
+		talk.WhichDog(t)
 		return
 	}
 	t.Talk.Dog = d.ID
@@ -80,7 +80,7 @@ func answerFeedAll(t *talk.Turn, s read.Sentence) {
 // remindFeeding answers "remind me to feed Juniper at 7:30 and 18:00".
 func remindFeeding(t *talk.Turn, d *planner.Dog, w span.When) {
 	if d == nil {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
 	switch {
 	case d == nil && len(t.Home.Dogs) == 0:
@@ -88,7 +88,7 @@ func remindFeeding(t *talk.Turn, d *planner.Dog, w span.When) {
 	case len(w.Times) == 0:
 		askMeals(t, "")
 	case d == nil:
-		t.WhichDog()
+		talk.WhichDog(t)
 	default:
 		t.Talk.Dog = d.ID
 		feedAt(t, []*planner.Dog{d}, w.Times, true)
@@ -106,7 +106,7 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 	}
 	dogs = slices.DeleteFunc(slices.Clone(dogs), func(d *planner.Dog) bool { return askInsulin(t, d, times, remind) })
 	if len(dogs) > 0 {
-		setFeedTimes(t, dogs, times, remind, t.MovedDiabetic(dogs...))
+		setFeedTimes(t, dogs, times, remind, talk.MovedDiabetic(t, dogs...))
 	}
 }
 
@@ -120,7 +120,7 @@ func askInsulin(t *talk.Turn, d *planner.Dog, times []planner.Clock, remind bool
 	for _, c := range times {
 		args = append(args, strings.ReplaceAll(c.String(), ":", ""))
 	}
-	t.Say(say.Para(t.MovedDiabetic(d)), say.Para(msg("feeding.ask-vet", "dog", d.Name, "times", say.ClocksText(times)))).Offer(t.Button(msg("button.vet-said"), "meals", args...))
+	t.Say(say.Para(talk.MovedDiabetic(t, d)), say.Para(msg("feeding.ask-vet", "dog", d.Name, "times", say.ClocksText(times)))).Offer(t.Button(msg("button.vet-said"), "meals", args...))
 	return true
 }
 
@@ -187,7 +187,7 @@ func bowlReminder(t *talk.Turn, d *planner.Dog) {
 			return
 		}
 	}
-	t.AddReminder(planner.Reminder{Kind: planner.BowlReminder, Dog: d.ID, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
+	talk.AddReminder(t, planner.Reminder{Kind: planner.BowlReminder, Dog: d.ID, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), d.MealTimes())})
 }
 
 // mealsMode is how the household is reminded of bowls, empty where that was
@@ -282,9 +282,9 @@ func setMealsMode(t *talk.Turn, mode string) {
 			bowlReminder(t, d)
 		}
 	case mealsMorning:
-		t.AddReminder(planner.Reminder{Kind: planner.MorningReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
+		talk.AddReminder(t, planner.Reminder{Kind: planner.MorningReminder, Schedule: planner.FromCadence(planner.Cadence{}, t.Date(), []planner.Clock{morningTime})})
 	case mealsNone:
-		t.TellOnce(toldNoMeals)
+		talk.TellOnce(t, toldNoMeals)
 		text := say.Choose(had == 0, msg("feeding.none-yet"), msg("feeding.none"))
 		t.InPlace(t.SayMsg("feeding.is", "text", text).Offer(t.UndoButton()))
 		return
@@ -365,7 +365,7 @@ func addFreezer(t *talk.Turn, at planner.Clock) {
 // offerMealsOnce adds to the first bowl of a household the offer to be
 // reminded of meals and of the recipe's supplements.
 func offerMealsOnce(t *talk.Turn, out *say.Reply, d *planner.Dog) {
-	if len(sortedReminders(t)) > 0 || !t.TellOnce(toldMeals) {
+	if len(sortedReminders(t)) > 0 || !talk.TellOnce(t, toldMeals) {
 		return
 	}
 	out.Offer(t.Button(msg("button.remind-meals"), "meals", "ask"))

@@ -52,7 +52,7 @@ func answerMoveMeal(t *talk.Turn, s read.Sentence) {
 	times := slices.Clone(dogs[0].MealTimes())
 	switch {
 	case slices.ContainsFunc(dogs, func(d *planner.Dog) bool { return !slices.Equal(d.MealTimes(), times) }):
-		t.WhichDog()
+		talk.WhichDog(t)
 		return
 	case len(moved) > 1:
 		times = moved

@@ -49,7 +49,7 @@ func finishRemind(t *talk.Turn, d remindDraft) {
 func sayKept(t *talk.Turn, r *planner.Reminder) {
 	also := addCheckIns(t) // it may move the reminders
 	r = &t.Home.Reminders[slices.IndexFunc(t.Home.Reminders, func(o planner.Reminder) bool { return o.ID == r.ID })]
-	out := t.Say(say.Para(msg("remind.kept", "what", say.Capital(t.ReminderTitle(r)), "when", ScheduleText(t, r))),
+	out := t.Say(say.Para(msg("remind.kept", "what", say.Capital(talk.ReminderTitle(t, r)), "when", ScheduleText(t, r))),
 		say.Whole(giveCautions(t, r)), say.Para(firstText(t, "first", r)), say.Para(missedText(t, r)), say.Para(firstZoneNote(t)), say.Waits(also))
 	t.InPlace(out.Offer(t.Button(msg("button.change"), "remind", "show", r.ID), t.UndoButton()))
 }
@@ -73,7 +73,7 @@ func firstZoneNote(t *talk.Turn) string {
 // two would double it.
 func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
 	t.Ask("remind", "twice", d)
-	t.SayMsg("supplement.twice", "what", t.ReminderTitle(have), "when", ScheduleText(t, have)).
+	t.SayMsg("supplement.twice", "what", talk.ReminderTitle(t, have), "when", ScheduleText(t, have)).
 		Offer(t.Answer(msg("button.instead"), "twice", "instead"), t.Answer(msg("button.as-well"), "twice", "as well"),
 			t.Answer(msg("button.keep-as-is"), "twice", "keep"))
 }
@@ -123,7 +123,7 @@ func Doses(t *talk.Turn, d *planner.Dog, doses []planner.Dose) {
 		}
 		kept, ok := keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))
 		if ok {
-			lines = append(lines, msg("remind.kept", "what", say.Capital(t.ReminderTitle(kept)), "when", ScheduleText(t, kept)), giveCautions(t, kept))
+			lines = append(lines, msg("remind.kept", "what", say.Capital(talk.ReminderTitle(t, kept)), "when", ScheduleText(t, kept)), giveCautions(t, kept))
 		}
 	}
 	if len(lines) == 0 {

@@ -159,7 +159,7 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	var dropped []string // what has one day alone is not said later either
 	for _, r := range sortedReminders(t) {
 		if onceIn(t, r, p) {
-			dropped = append(dropped, t.ReminderTitle(r)+" "+timesTextOf(t, r))
+			dropped = append(dropped, talk.ReminderTitle(t, r)+" "+timesTextOf(t, r))
 		}
 	}
 	drops := say.Where(len(dropped) > 0, msg("pause.drops", "what", say.List(dropped)))
@@ -168,9 +168,9 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	switch {
 	case p.Reminder != "": // no meal moves
 	case of == nil:
-		rest = t.MovedDiabetic(dogs.AskedOf(t, &planner.Reminder{})...)
+		rest = talk.MovedDiabetic(t, dogs.AskedOf(t, &planner.Reminder{})...)
 	default:
-		rest = t.MovedDiabetic(of)
+		rest = talk.MovedDiabetic(t, of)
 	}
 	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(msg("pause.how")))
 	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
@@ -192,7 +192,7 @@ func restAway(t *talk.Turn, h *talk.DogAway) {
 	})
 	t.Home.Pauses = append(t.Home.Pauses, p)
 	h.Out.Add(talk.PauseLine(t, p))
-	h.Out.Begin(t.MovedDiabetic(h.Dog))
+	h.Out.Begin(talk.MovedDiabetic(t, h.Dog))
 }
 
 func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {
@@ -329,7 +329,7 @@ func pauseOne(t *talk.Turn, thing string, p planner.Pause, d *planner.Dog) bool 
 	default:
 		out := t.SayMsg("pause.which")
 		for _, r := range found {
-			out.Offer(button(say.Capital(t.ReminderTitle(r)), "one", r.ID))
+			out.Offer(button(say.Capital(talk.ReminderTitle(t, r)), "one", r.ID))
 		}
 	}
 	return true

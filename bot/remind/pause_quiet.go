@@ -61,7 +61,7 @@ func setQuiet(t *talk.Turn, q planner.Quiet) {
 	for _, r := range sortedReminders(t) {
 		m, ok := planner.NextOf(t.Home, r, t.Event.At)
 		if ok && !q.Send(m.At, t.Event.At.Location()).Equal(m.At) {
-			held = append(held, t.ReminderTitle(r))
+			held = append(held, talk.ReminderTitle(t, r))
 		}
 	}
 	held = held[:min(len(held), 5)]

@@ -102,7 +102,7 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 		t.SayMsg("remind.of-what")
 		return
 	}
-	if d := t.TheDog(); d != nil && r.Dog == "" && r.Pronoun {
+	if d := talk.TheDog(t); d != nil && r.Dog == "" && r.Pronoun {
 		r.Dog = d.ID
 	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
@@ -300,7 +300,7 @@ func keepReminder(t *talk.Turn, r planner.Reminder, about string) (*planner.Remi
 		return nil, false
 	}
 	t.Mutate("did.reminder-added", about)
-	return t.AddReminder(r), true
+	return talk.AddReminder(t, r), true
 }
 
 // changeReminder keeps a changed reminder in its place, from now on.

@@ -41,7 +41,7 @@ func listSupplements(t *talk.Turn, head string) {
 	first := msg("supplement.list", "n", len(all))
 	switch {
 	case len(all) == 0:
-		first = msg("supplement.none", t.Examples()...)
+		first = msg("supplement.none", talk.Examples(t)...)
 	case all[len(all)-1].Kind == planner.NoteReminder:
 		first = msg("supplement.list-medicines", "n", len(all))
 	}
@@ -110,7 +110,7 @@ func pressSupplement(t *talk.Turn, args []string) {
 // addSupplement asks for a new one, step by step.
 func addSupplement(t *talk.Turn, dog string) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
 	talk.ParkSame(t, "remind")
@@ -236,12 +236,12 @@ func remindDose(t *talk.Turn, r read.Reminder) bool {
 		return true
 	}
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return true
 	}
 	talk.ParkSame(t, "remind")
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.SupplementReminder, Dog: r.Dog, Dose: &dose}, When: r.When}
-	if d := t.TheDog(); d != nil && r.Dog == "" && (r.Pronoun || len(t.Home.Dogs) == 1) {
+	if d := talk.TheDog(t); d != nil && r.Dog == "" && (r.Pronoun || len(t.Home.Dogs) == 1) {
 		draft.R.Dog = d.ID
 	}
 	if draft.R.Dog != "" {

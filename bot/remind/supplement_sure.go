@@ -46,7 +46,7 @@ func askGiven(t *talk.Turn, d remindDraft) bool {
 func onlyByVet(t *talk.Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	if d == nil {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
 	switch {
 	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
@@ -190,9 +190,9 @@ func TwiceText(t *talk.Turn, r *planner.Reminder) string {
 	}
 	d := t.Dog(r.Dog)
 	if d == nil {
-		d = t.TheDog()
+		d = talk.TheDog(t)
 	}
-	head := msg("supplement.two", "dose", t.DoseAmount(talk.DoseOf(t, r)))
+	head := msg("supplement.two", "dose", talk.DoseAmount(t, talk.DoseOf(t, r)))
 	if d == nil {
 		return head
 	}
@@ -310,13 +310,13 @@ func otherDose(t *talk.Turn, r read.Reminder) bool {
 	if len(found) != 1 || !read.OfMedicine(thing) || !read.OfMedicine(found[0].Text) {
 		return false
 	}
-	changed, was := *found[0], t.ReminderTitle(found[0])
+	changed, was := *found[0], talk.ReminderTitle(t, found[0])
 	changed.Text = say.Short(thing + " for " + t.Dog(r.Dog).Name)
 	if changed.Text == found[0].Text {
 		return false
 	}
 	have := changeReminder(t, changed)
-	t.SayMsg("remind.other-dose", "what", say.Capital(t.ReminderTitle(have)), "when", ScheduleText(t, have), "was", was).
+	t.SayMsg("remind.other-dose", "what", say.Capital(talk.ReminderTitle(t, have)), "when", ScheduleText(t, have), "was", was).
 		Offer(t.Button(msg("button.change"), "remind", "show", have.ID), t.UndoButton())
 	return true
 }

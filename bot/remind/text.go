@@ -146,7 +146,7 @@ func sortedReminders(t *talk.Turn, kinds ...planner.ReminderKind) (out []*planne
 
 // reminderLine is a reminder in the list: what, when, and what is left.
 func reminderLine(t *talk.Turn, r *planner.Reminder) string {
-	s := msg("remind.line", "what", say.Capital(t.ReminderTitle(r)), "when", timesTextOf(t, r))
+	s := msg("remind.line", "what", say.Capital(talk.ReminderTitle(t, r)), "when", timesTextOf(t, r))
 	switch m, ok := nextSaid(t, r); {
 	case r.Off:
 		s += msg("remind.line-off")
@@ -192,7 +192,7 @@ func listReminders(t *talk.Turn, head string) {
 	for _, r := range all {
 		lines = append(lines, reminderLine(t, r))
 	}
-	first := say.Choose(len(all) == 0, msg("remind.none", t.Examples()...), msg("remind.list", "n", len(all)))
+	first := say.Choose(len(all) == 0, msg("remind.none", talk.Examples(t)...), msg("remind.list", "n", len(all)))
 	zone := ""
 	for _, r := range all {
 		if z := otherZone(t, r); z != "" {
@@ -221,7 +221,7 @@ func shortTitle(t *talk.Turn, r *planner.Reminder) string {
 	if r.Kind == planner.SupplementReminder {
 		return say.Capital(talk.AboutReminder(t, r))
 	}
-	return say.Capital(t.ReminderTitle(r))
+	return say.Capital(talk.ReminderTitle(t, r))
 }
 
 // cut shortens a button's label.
@@ -245,7 +245,7 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 			out = append(out, r)
 			continue
 		}
-		title := strings.ToLower(t.ReminderTitle(r) + " " + msg("remind.also-called."+string(r.Kind)))
+		title := strings.ToLower(talk.ReminderTitle(t, r) + " " + msg("remind.also-called."+string(r.Kind)))
 		if len(want) > 0 && !slices.ContainsFunc(want, func(w string) bool { return !remindFillers[w] && !strings.Contains(title, w) }) {
 			out = append(out, r)
 		}

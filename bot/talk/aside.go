@@ -166,7 +166,7 @@ func (t *Turn) takesAnyWords() bool {
 const surelyElse = 0.9
 
 // asideMeant does what a text very likely means in the middle of a dialogue.
-func (t *Turn) asideMeant(s string) bool { return t.DoesElse(t.heard(s).Says, s) }
+func (t *Turn) asideMeant(s string) bool { return DoesElse(t, t.heard(s).Says, s) }
 
 // doesEach does several statements where each of them is surely something else than an
 // answer to the open question: "Fern had her dinner, Dot left half".
@@ -186,7 +186,7 @@ func (t *Turn) doesEach(says []read.Statement) bool {
 
 // DoesElse does the one thing that a text very likely says where that is no
 // answer to the open question.
-func (t *Turn) DoesElse(says []read.Statement, s string) bool {
+func DoesElse(t *Turn, says []read.Statement, s string) bool {
 	if len(says) > 1 {
 		return t.doesEach(says)
 	}

@@ -20,10 +20,10 @@ func (t *Turn) Dogs() []*planner.Dog {
 
 // Examples are what an example in a message is about: the dog and the recipe last
 // spoken of, else the household's first, else made-up ones.
-func (t *Turn) Examples() []any {
+func Examples(t *Turn) []any {
 	dog, weight, his := "Juniper", nutrition.Kilograms(19.4), "the"
 	recipe := "Turkey and heart"
-	d := t.TalkedOf()
+	d := TalkedOf(t)
 	if d == nil && len(t.Home.Dogs) > 0 {
 		d = &t.Home.Dogs[0]
 	}
@@ -36,7 +36,7 @@ func (t *Turn) Examples() []any {
 			his = "his"
 		}
 	}
-	if r := t.TheRecipe(d); r != nil {
+	if r := TheRecipe(t, d); r != nil {
 		recipe = r.Name
 	} else if len(t.Home.Recipes) > 0 {
 		recipe = t.Home.Recipes[0].Name
@@ -54,7 +54,7 @@ func NamesOf(dogs []*planner.Dog) string {
 }
 
 // OfferDogs offers a button for each dog, by its name, that calls a verb about it.
-func (t *Turn) OfferDogs(out *say.Reply, verb, what string, more ...string) *say.Reply {
+func OfferDogs(t *Turn, out *say.Reply, verb, what string, more ...string) *say.Reply {
 	for _, d := range t.Dogs() {
 		out.Offer(t.Button(d.Name, verb, append([]string{what, d.ID}, more...)...))
 	}
@@ -63,7 +63,7 @@ func (t *Turn) OfferDogs(out *say.Reply, verb, what string, more ...string) *say
 
 // Unfit says which figure of a changed dog cannot be right, and reports whether
 // one is.
-func (t *Turn) Unfit(changed planner.Dog) bool {
+func Unfit(t *Turn, changed planner.Dog) bool {
 	err := changed.Validate(t.Event.At)
 	if err != nil {
 		t.Say(say.Para(say.FieldText(err, t.Home.Units)))
@@ -73,7 +73,7 @@ func (t *Turn) Unfit(changed planner.Dog) bool {
 
 // TellOnce notes that the household was told or asked something, and reports
 // whether that is news.
-func (t *Turn) TellOnce(what string) bool {
+func TellOnce(t *Turn, what string) bool {
 	if t.Home.Told[what] {
 		return false
 	}
@@ -85,14 +85,14 @@ func (t *Turn) TellOnce(what string) bool {
 }
 
 // AddReminder adds a reminder from now on, and returns it.
-func (t *Turn) AddReminder(r planner.Reminder) *planner.Reminder {
+func AddReminder(t *Turn, r planner.Reminder) *planner.Reminder {
 	r.ID, r.Since = t.NewID("n"), t.Event.At.UTC()
 	t.Home.Reminders = append(t.Home.Reminders, r)
 	return &t.Home.Reminders[len(t.Home.Reminders)-1]
 }
 
 // DropReminders takes out the reminders of a kind for a dog.
-func (t *Turn) DropReminders(kind planner.ReminderKind, dog string) {
+func DropReminders(t *Turn, kind planner.ReminderKind, dog string) {
 	t.Home.Reminders = slices.DeleteFunc(t.Home.Reminders, func(r planner.Reminder) bool { return r.Kind == kind && r.Dog == dog })
 }
 

@@ -18,7 +18,7 @@ func TestExamplesAreOfTheHousehold(t *testing.T) {
 		{planner.Household{Dogs: []planner.Dog{{ID: "d1", Name: "Bracken", Weight: 30, Sex: planner.Female}, {ID: "d2", Name: "Pip"}}, Recipes: lamb}, "Bracken 30 kg her Lamb and mackerel, Rabbit and kale"},
 	} {
 		turn := &Turn{Home: &c.home}
-		got := say.Catalogue{"x": "{dog} {weight} {his} {recipe}, {other}"}.Msg("x", turn.Examples()...)
+		got := say.Catalogue{"x": "{dog} {weight} {his} {recipe}, {other}"}.Msg("x", Examples(turn)...)
 		if got != c.want {
 			t.Errorf("%q, want %q", got, c.want)
 		}

@@ -116,7 +116,7 @@ func PutOff(t *Turn, r *planner.Reminder, o planner.Occurrence, minutes int) {
 	t.Home.Snoozes = append(t.Home.Snoozes, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: times})
 	moved := ""
 	if r.Kind == planner.BowlReminder {
-		moved = t.MovedDiabetic(t.Dog(r.Dog))
+		moved = MovedDiabetic(t, t.Dog(r.Dog))
 	}
 	out := t.Say(say.Para(moved), say.Para(msg("due.later", "what", AboutReminder(t, r), "when", t.Clock(until))))
 	out.InPlace = t.Event.Message
@@ -212,7 +212,7 @@ func Settled(t *Turn, r *planner.Reminder, o planner.Occurrence) bool {
 
 // EntryText says what was done, by whom and when: "fed by Tomas 07:12".
 func EntryText(t *Turn, e planner.Entry) string {
-	return msg("entry."+string(e.Kind), "name", t.NameOf(e.Person), "when", t.Clock(e.At))
+	return msg("entry."+string(e.Kind), "name", NameOf(t, e.Person), "when", t.Clock(e.At))
 }
 
 // LateText says that something was due earlier.
@@ -236,6 +236,6 @@ func DropReminder(t *Turn, id string) {
 func SayDone(t *Turn, text string, more ...say.Button) *say.Reply {
 	out := t.Say(say.Para(text)).Offer(append([]say.Button{t.UndoButton()}, more...)...)
 	out.InPlace = t.Event.Message
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Para(text)}})
+	t.Tell(Others(t), say.Reply{Body: []say.Block{say.Para(text)}})
 	return out
 }

@@ -132,7 +132,7 @@ func (t *Turn) keepMember() {
 }
 
 // Others are the members of the household besides the one of this event.
-func (t *Turn) Others() []store.Member {
+func Others(t *Turn) []store.Member {
 	all, err := t.Snap.Members(t.Home.ID)
 	if err != nil {
 		t.Fail(err)
@@ -168,11 +168,11 @@ func (t *Turn) doneBy(c store.Change, after *planner.Household) string {
 	if c.Person == t.Event.Person {
 		return done
 	}
-	return msg("undo.by", "done", done, "name", t.NameOf(c.Person), "when", t.Clock(c.At))
+	return msg("undo.by", "done", done, "name", NameOf(t, c.Person), "when", t.Clock(c.At))
 }
 
 // NameOf is the name of a person who is or was a carer here.
-func (t *Turn) NameOf(person string) string {
+func NameOf(t *Turn, person string) string {
 	if i := CarerIn(t.Home.Carers, person); i >= 0 {
 		return t.Home.Carers[i].Name
 	}

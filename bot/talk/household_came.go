@@ -98,7 +98,7 @@ func (t *Turn) leftGroup(group, person string) {
 	}
 	name := t.Home.Carers[i].Name
 	var theirs, rest []store.Member
-	for _, m := range t.Others() {
+	for _, m := range Others(t) {
 		if m.Person == person {
 			theirs = append(theirs, m)
 		} else {
@@ -192,7 +192,7 @@ func Invites(t *Turn) []store.Invite {
 
 // Portable is what was being typed, if it means the same in another household:
 // a new dog, or a new recipe of foods that every household has.
-func (t *Turn) Portable() *parked {
+func Portable(t *Turn) *parked {
 	t.park()
 	p := t.Talk.Parked
 	if p == nil || len(t.Home.Foods) > 0 {

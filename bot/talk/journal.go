@@ -54,7 +54,7 @@ func (t *Turn) Note(e planner.Entry) planner.Entry {
 }
 
 // NoteForGood is Note for what no /undo takes back.
-func (t *Turn) NoteForGood(e planner.Entry) {
+func NoteForGood(t *Turn, e planner.Entry) {
 	e = t.Note(e)
 	if t.notes.good == nil {
 		t.notes.good = map[string]bool{}

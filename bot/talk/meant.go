@@ -41,7 +41,7 @@ func (t *Turn) hearAs(s, question string) read.Heard {
 }
 
 // Likeliest is what a text most likely says, if anything.
-func (t *Turn) Likeliest(s string) (r read.Reading) {
+func Likeliest(t *Turn, s string) (r read.Reading) {
 	if h := t.heard(s); len(h.Says) > 0 {
 		r = h.Says[0].Readings[0]
 	}
@@ -181,7 +181,7 @@ func (t *Turn) does(r read.Reading, s string) bool {
 		}
 	}
 	if kind, _, _ := strings.Cut(r.Intent, "."); r.Slots["dog"] == "" && (kind == "fed" || kind == "treat") && read.SaysShe(s) {
-		if d := t.TheDog(); d != nil { // "she ate her breakfast at 10"
+		if d := TheDog(t); d != nil { // "she ate her breakfast at 10"
 			r.Slots = maps.Clone(r.Slots)
 			if r.Slots == nil {
 				r.Slots = map[string]string{}
@@ -240,7 +240,7 @@ func (t *Turn) offerMeant(st read.Statement) bool {
 
 // OfferNearest offers what a text that was not understood came nearest to, and
 // the help.
-func (t *Turn) OfferNearest(out *say.Reply, s string) {
+func OfferNearest(t *Turn, out *say.Reply, s string) {
 	if h := t.heard(s); len(h.Says) > 0 {
 		t.OfferAlso(out, s, inFull(h.Says[0].Readings, 0))
 	}
@@ -315,7 +315,7 @@ var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read
 
 // OnlyPriced reports that a text is the price of a food and nothing else, though
 // dogs may not eat it: "onions 1.20 a kilo".
-func (t *Turn) OnlyPriced(s string) bool {
+func OnlyPriced(t *Turn, s string) bool {
 	if !read.TellsMoney(s) {
 		return false
 	}
@@ -337,7 +337,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
-	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || t.OnlyPriced(s) {
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyPriced(t, s) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
 	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {

@@ -14,7 +14,7 @@ func MealsOf(d planner.Dog) int {
 
 // MovedDiabetic is what is said first where meals of a diabetic dog are to be
 // moved or to rest: they go with its insulin.
-func (t *Turn) MovedDiabetic(dogs ...*planner.Dog) string {
+func MovedDiabetic(t *Turn, dogs ...*planner.Dog) string {
 	for _, d := range dogs {
 		if d != nil && d.Diabetic() {
 			return msg("diabetic.moved", "dog", d.Name)
@@ -24,7 +24,7 @@ func (t *Turn) MovedDiabetic(dogs ...*planner.Dog) string {
 }
 
 // DoseAmount prints a supplement without how often it is given.
-func (t *Turn) DoseAmount(d planner.Dose) string {
+func DoseAmount(t *Turn, d planner.Dose) string {
 	s := t.FoodName(d.Food)
 	if d.Count > 0 && d.Form != "" {
 		form := d.Form

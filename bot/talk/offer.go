@@ -186,7 +186,7 @@ func refusing(buttons []say.Button) int {
 }
 
 // Suggested reports that the last reply suggested a change of the amount.
-func (t *Turn) Suggested() bool {
+func Suggested(t *Turn) bool {
 	buttons := t.offered()
 	return refusing(buttons) >= 0 && buttonBegun(buttons, "apply") >= 0
 }

@@ -88,7 +88,7 @@ func (t *Turn) Elsewhere(s string, ask func()) bool {
 	if len(strings.Fields(s)) < fewestElse || len(t.Home.Dogs) == 0 {
 		return false // of somebody new all is most likely about the dog that is being told of
 	}
-	switch t.Likeliest(s).Intent {
+	switch Likeliest(t, s).Intent {
 	case "stop", "yes", "no", "answer":
 		return false
 	}

@@ -47,10 +47,10 @@ func LocationOf(t *Turn, r *planner.Reminder) *time.Location {
 // WhoFeeds asks whose feeding times are meant.
 func WhoFeeds(t *Turn) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		NoDog(t)
 		return
 	}
-	t.OfferDogs(t.SayMsg("who.which"), "meals", "times")
+	OfferDogs(t, t.SayMsg("who.which"), "meals", "times")
 }
 
 // ComingPauses are those that are not over, the earliest first.
@@ -67,7 +67,7 @@ func ComingPauses(t *Turn) (out []planner.Pause) {
 
 func PauseWho(t *Turn, p planner.Pause) string {
 	if r := t.Reminder(p.Reminder); r != nil {
-		return t.ReminderTitle(r)
+		return ReminderTitle(t, r)
 	}
 	if d := t.Dog(p.Dog); d != nil {
 		return d.Name
@@ -115,13 +115,13 @@ func (t *Turn) DateText(d planner.Date) string {
 
 // ReminderTitle is what a reminder is about, in full: "vitamin E 200 IU for
 // Juniper".
-func (t *Turn) ReminderTitle(r *planner.Reminder) string {
+func ReminderTitle(t *Turn, r *planner.Reminder) string {
 	d := t.Dog(r.Dog)
 	switch {
 	case r.Kind == planner.SupplementReminder && r.Dose != nil && d != nil:
-		return msg("remind.dose-for", "dose", t.DoseAmount(DoseOf(t, r)), "dog", d.Name)
+		return msg("remind.dose-for", "dose", DoseAmount(t, DoseOf(t, r)), "dog", d.Name)
 	case r.Kind == planner.SupplementReminder && r.Dose != nil:
-		return t.DoseAmount(*r.Dose)
+		return DoseAmount(t, *r.Dose)
 	case r.Kind == planner.BowlReminder && d != nil:
 		return msg("remind.meals-of", "dog", d.Name)
 	case (r.Kind == planner.WeighReminder || r.Kind == planner.ConditionReminder) && d != nil:
@@ -165,7 +165,7 @@ func DogNames(t *Turn, ids []string) string {
 }
 
 // RecipeName is a recipe's name, a word for it where it is gone.
-func (t *Turn) RecipeName(id string) string {
+func RecipeName(t *Turn, id string) string {
 	if r := t.Recipe(id); r != nil {
 		return r.Name
 	}

@@ -58,22 +58,22 @@ func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool
 		return nil, true, true
 	case t.Dog(s.Dog) != nil:
 		return t.Dog(s.Dog), false, true
-	case t.TalkedOf() != nil:
-		return t.TalkedOf(), false, true
+	case TalkedOf(t) != nil:
+		return TalkedOf(t), false, true
 	case len(t.Home.Dogs) == 0:
-		t.NoDog()
+		NoDog(t)
 		return nil, false, false
 	}
-	t.OfferDogs(t.SayMsg("who.which"), verb, "dog")
+	OfferDogs(t, t.SayMsg("who.which"), verb, "dog")
 	return nil, false, false
 }
 
 // RecipeMeant is the recipe a sentence means; where it is not clear it says
 // so and returns nil.
-func (t *Turn) RecipeMeant(s read.Sentence) *planner.Recipe {
+func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
 	r := t.Recipe(s.Recipe)
 	if r == nil {
-		r = t.TheRecipe(t.Dog(s.Dog))
+		r = TheRecipe(t, t.Dog(s.Dog))
 	}
 	switch {
 	case r != nil:
@@ -90,9 +90,9 @@ func (t *Turn) RecipeMeant(s read.Sentence) *planner.Recipe {
 // the one under discussion.
 func OnDog(do func(*Turn, *planner.Dog, read.Sentence)) func(*Turn, read.Sentence) {
 	return func(t *Turn, s read.Sentence) {
-		d := t.DogMeant(s)
+		d := DogMeant(t, s)
 		if d == nil {
-			t.WhichDog()
+			WhichDog(t)
 			return
 		}
 		t.Talk.Dog = d.ID
@@ -108,7 +108,7 @@ func Asked(do func(*Turn, *planner.Dog)) func(*Turn, read.Sentence) {
 // OnRecipe answers a sentence about a recipe of the household.
 func OnRecipe(do func(*Turn, *planner.Recipe, read.Sentence)) func(*Turn, read.Sentence) {
 	return func(t *Turn, s read.Sentence) {
-		if r := t.RecipeMeant(s); r != nil {
+		if r := RecipeMeant(t, s); r != nil {
 			do(t, r, s)
 		}
 	}

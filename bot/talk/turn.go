@@ -301,7 +301,7 @@ func (t *Turn) Recipe(id string) *planner.Recipe { return t.Home.Recipe(id) }
 
 // TheRecipe returns the recipe that is meant where none is named: the one
 // last spoken of, else the dog's present one, else the only one.
-func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
+func TheRecipe(t *Turn, d *planner.Dog) *planner.Recipe {
 	if r := t.Recipe(t.Talk.Recipe); r != nil && (d == nil || d.MayEat(r.ID)) {
 		return r
 	}
@@ -310,12 +310,12 @@ func (t *Turn) TheRecipe(d *planner.Dog) *planner.Recipe {
 			return t.Recipe(id)
 		}
 	}
-	return t.OnlyRecipe(d)
+	return OnlyRecipe(t, d)
 }
 
 // OnlyRecipe is the household's recipe where it has one alone, and the dog, if
 // any, may have it for its food.
-func (t *Turn) OnlyRecipe(d *planner.Dog) *planner.Recipe { return t.Home.OnlyRecipe(d) }
+func OnlyRecipe(t *Turn, d *planner.Dog) *planner.Recipe { return t.Home.OnlyRecipe(d) }
 
 // Shelve has the food table follow what the household has of its own.
 func (t *Turn) Shelve() { t.Foods = planner.Shelf(t.Home, t.Base) }

@@ -17,7 +17,7 @@ const dogRecall = time.Hour
 // TheDog returns the dog that is meant where none is named: the only one, or
 // the one spoken of recently. Where that is no "him" or no "her", it is the only
 // other that is.
-func (t *Turn) TheDog() *planner.Dog {
+func TheDog(t *Turn) *planner.Dog {
 	switch {
 	case len(t.Home.Dogs) == 1:
 		return &t.Home.Dogs[0]
@@ -44,11 +44,11 @@ func (t *Turn) TheDog() *planner.Dog {
 
 // TalkedOf is the dog last spoken of, however long ago, else the only one. It
 // will do for questions, whose answers say which dog they are about.
-func (t *Turn) TalkedOf() *planner.Dog {
+func TalkedOf(t *Turn) *planner.Dog {
 	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
 		return d
 	}
-	return t.TheDog()
+	return TheDog(t)
 }
 
 // onlyAsks are the sentences about a dog that change nothing.
@@ -58,14 +58,14 @@ var onlyAsks = map[read.Intent]bool{read.Analyse: true, read.Balance: true, read
 
 // DogMeant is the dog a sentence names, else the one meant without a name;
 // nil where that is not clear.
-func (t *Turn) DogMeant(s read.Sentence) *planner.Dog {
+func DogMeant(t *Turn, s read.Sentence) *planner.Dog {
 	if d := t.Dog(s.Dog); d != nil {
 		return d
 	}
 	if onlyAsks[s.Intent] {
-		return t.TalkedOf()
+		return TalkedOf(t)
 	}
-	return t.TheDog()
+	return TheDog(t)
 }
 
 // whichDraft is what is to be done for the dog that is asked for.
@@ -75,9 +75,9 @@ type whichDraft struct {
 
 // WhichDog asks which dog a text without a name is about, and answers the text
 // once that is told.
-func (t *Turn) WhichDog() {
+func WhichDog(t *Turn) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		NoDog(t)
 		return
 	}
 	t.askWhich(whichDraft{Text: t.Event.Text})
@@ -85,7 +85,7 @@ func (t *Turn) WhichDog() {
 
 func (t *Turn) askWhich(draft whichDraft) {
 	t.Ask("which", "dog", draft)
-	t.OfferDogs(t.SayMsg("who.which"), "answer", "dog")
+	OfferDogs(t, t.SayMsg("who.which"), "answer", "dog")
 }
 
 // whichDialogue takes the dog. What is asked in between is answered, and the
@@ -128,7 +128,7 @@ func (t *Turn) onlyNames(s string) bool {
 
 // NoDog says that there is no dog yet, or not before the one is in that is being
 // added.
-func (t *Turn) NoDog() {
+func NoDog(t *Turn) {
 	if t.Talk.Kind == "dog" {
 		t.SayMsg("who.soon")
 		return

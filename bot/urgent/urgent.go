@@ -19,7 +19,7 @@ import (
 // something dangerous: first what to do, then what was noted. The open question
 // stays, unless a bare yes would settle it.
 func Urgent(t *talk.Turn, s string) bool {
-	if strings.HasPrefix(s, "/") || t.OnlyPriced(s) {
+	if strings.HasPrefix(s, "/") || talk.OnlyPriced(t, s) {
 		return false
 	}
 	a := alarm.In(s, t.Names())
@@ -279,7 +279,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 		out.Add(msg("sign.noted", "dog", name, "text", say.Short(kept.Text)))
 	}
 	out.Offer(t.UndoButton())
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", t.NameOf(t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
+	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", talk.NameOf(t, t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
 }
 
 // longestSign is how much of what was told of a sign is kept.

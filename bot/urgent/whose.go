@@ -31,7 +31,7 @@ func pressSign(t *talk.Turn, args []string) {
 		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
 	out.Offer(t.UndoButton())
-	t.Tell(t.Others(), say.Reply{Body: []say.Block{say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
+	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text)))}})
 }
 
 // NamesSign takes a dog's bare name as the answer to "Which dog is it?", if
@@ -90,7 +90,7 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
 	if !told && !ate {
 		return "", false
 	}
-	if of := t.TalkedOf(); len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" && (told || of == nil || of.ID == e.Dog) {
+	if of := talk.TalkedOf(t); len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" && (told || of == nil || of.ID == e.Dog) {
 		a.Dogs = []string{e.Dog}
 	}
 	a.Took = a.Took || alarm.In(e.Text, t.Names()).Took

@@ -23,7 +23,7 @@ func adoptAmounts(t *talk.Turn) {
 	t.Home.Amounts, t.Changed = true, true
 	for _, d := range t.Dogs() {
 		for _, e := range judge.Adopt(d, talk.Trend(t, d), t.Event.At.Location(), t.Event.At) {
-			t.NoteForGood(e)
+			talk.NoteForGood(t, e)
 		}
 		planStage(t, d)
 	}
@@ -56,7 +56,7 @@ func Shown(t *talk.Turn, d *planner.Dog) {
 		ground = planner.OnSchedule // a missing tap must not starve a puppy
 	}
 	d.PutInForce(dogs.ByEquation(t, d), ground, t.Event.Person, t.Event.At)
-	t.NoteForGood(talk.AmountEntry(d))
+	talk.NoteForGood(t, talk.AmountEntry(d))
 	planStage(t, d)
 }
 

@@ -26,7 +26,7 @@ const staleWeight = 56 * 24 * time.Hour
 // planStage makes the next step of a dog's life fall due: one for its litter, a
 // week of its schedule, or the birthday that brings it to another stage.
 func planStage(t *talk.Turn, d *planner.Dog) {
-	t.DropReminders(planner.StageReminder, d.ID)
+	talk.DropReminders(t, planner.StageReminder, d.ID)
 	s := planner.Schedule{Times: []planner.Clock{stageTime}}
 	if day, ok := planner.NextLitterDay(*d, t.Event.At); ok {
 		s.Once, s.Anchor = true, day
@@ -41,7 +41,7 @@ func planStage(t *talk.Turn, d *planner.Dog) {
 	} else {
 		return
 	}
-	t.AddReminder(planner.Reminder{Kind: planner.StageReminder, Dog: d.ID, Schedule: s})
+	talk.AddReminder(t, planner.Reminder{Kind: planner.StageReminder, Dog: d.ID, Schedule: s})
 	t.Changed = true
 }
 
@@ -116,7 +116,7 @@ func stepOn(t *talk.Turn, d *planner.Dog) (text string, row []say.Button) {
 			[]say.Button{t.Button(msg("button.follow"), "amount", "follow", d.ID), t.Button(msg("button.amount-keep", "kcal", say.Kcal(now)), "amount", "keep", d.ID, say.Trim(float64(k), 0), say.Trim(float64(now), 0))}
 	}
 	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.Event.At)
-	t.NoteForGood(talk.AmountEntry(d))
+	talk.NoteForGood(t, talk.AmountEntry(d))
 	return msg("amount.step", "dog", d.Name, "kcal", say.Kcal(k), "now", say.Kcal(now)),
 		[]say.Button{t.Button(msg("button.amount-stand", "kcal", say.Kcal(now)), "amount", "stand", d.ID, say.Trim(float64(now), 0))}
 }

@@ -114,10 +114,10 @@ func askWhichLast(t *talk.Turn, press string) {
 // askWhose asks which dog is meant.
 func askWhose(t *talk.Turn, press string) {
 	if len(t.Home.Dogs) == 0 {
-		t.NoDog()
+		talk.NoDog(t)
 		return
 	}
-	t.OfferDogs(t.SayMsg("who.which"), "weigh", press)
+	talk.OfferDogs(t, t.SayMsg("who.which"), "weigh", press)
 }
 
 // ofLast does something with the weigh-in of a dog that was entered last.

@@ -64,12 +64,12 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 // askDoubtAgain has a doubted weight asked about on the next day.
 func askDoubtAgain(t *talk.Turn, d *planner.Dog) {
 	dropDoubtReminder(t, d.ID)
-	t.AddReminder(planner.Reminder{Kind: planner.DoubtReminder, Dog: d.ID,
+	talk.AddReminder(t, planner.Reminder{Kind: planner.DoubtReminder, Dog: d.ID,
 		Schedule: planner.Schedule{Once: true, Anchor: t.Date().AddDays(1), Times: []planner.Clock{planner.ClockOf(t.Event.At)}}})
 }
 
 func dropDoubtReminder(t *talk.Turn, dog string) {
-	t.DropReminders(planner.DoubtReminder, dog)
+	talk.DropReminders(t, planner.DoubtReminder, dog)
 }
 
 // sayDoubt says what waits, in the place of what, what it would mean, and what
@@ -338,7 +338,7 @@ func waitingText(t *talk.Turn, d *planner.Dog) string {
 	if !ok {
 		return ""
 	}
-	return msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", t.NameOf(e.Person))
+	return msg("weigh.waits", "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))
 }
 
 // offerWaiting offers to settle what waits.

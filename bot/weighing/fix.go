@@ -71,7 +71,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	}
 	changed := *d
 	changed.Weight = e.Weight
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	keepFix(t, d, e)

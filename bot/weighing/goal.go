@@ -46,7 +46,7 @@ func setGoal(t *talk.Turn, d *planner.Dog, goal string, ideal nutrition.Kilogram
 		t.SayMsg("press.stale")
 		return
 	}
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	if judge.GoalOf(changed, t.Event.At) == planner.GrowGoal {
@@ -95,7 +95,7 @@ func goTo(t *talk.Turn, d *planner.Dog, goal nutrition.Kilograms) {
 func setIdeal(t *talk.Turn, d *planner.Dog, ideal nutrition.Kilograms) {
 	changed := *d
 	changed.SetGoal(ideal, planner.GoalSet)
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	if askFarGoal(t, d, ideal) {

@@ -22,7 +22,7 @@ func lacksAdult(t *talk.Turn, d *planner.Dog) bool {
 // for, once. That opens no dialogue: a weight that is typed next may be a
 // weigh-in.
 func adultToAsk(t *talk.Turn, d *planner.Dog) bool {
-	return lacksAdult(t, d) && t.TellOnce("adult:"+d.ID)
+	return lacksAdult(t, d) && talk.TellOnce(t, "adult:"+d.ID)
 }
 
 // offerGrowth offers to tell what is missing for the band.

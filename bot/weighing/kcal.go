@@ -48,7 +48,7 @@ func setKcal(t *talk.Turn, d *planner.Dog, k nutrition.Kcal, vet, sure bool) {
 	before := planner.AmountOf(*d, t.Event.At)
 	after := *d
 	after.Kcal = k
-	if t.Unfit(after) {
+	if talk.Unfit(t, after) {
 		return
 	}
 	why := ""

@@ -138,7 +138,7 @@ func saidWeaned(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
 
 // setLitter keeps what was told of a litter.
 func setLitter(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	if d.Stage != "" && changed.Stage == d.Stage && changed.Litter == d.Litter {
@@ -251,7 +251,7 @@ func litterCome(t *talk.Turn, d *planner.Dog) bool {
 	}
 	now := d.Kcal
 	d.PutInForce(k, planner.OnSchedule, d.InForce.By, t.Event.At)
-	t.NoteForGood(talk.AmountEntry(d))
+	talk.NoteForGood(t, talk.AmountEntry(d))
 	t.Say(say.Para(msg("litter.step", "dog", d.Name, "kcal", say.Kcal(k), "now", say.Kcal(now)))).Offer(dogs.VetKcalButton(t, d))
 	return true
 }

@@ -99,7 +99,7 @@ func listWeights(t *talk.Turn, d *planner.Dog, skip int) {
 		if e.Kind == planner.Doubted {
 			weight += " ?"
 		}
-		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, t.NameOf(e.Person)}})
+		rows = append(rows, say.TableRow{Label: talk.DayOf(t, e.Date), Cells: []string{weight, talk.NameOf(t, e.Person)}})
 	}
 	head := say.Choose(skip > 0, msg("weigh.list-older", "dog", d.Name), msg("weigh.list", "dog", d.Name))
 	r := t.Say(say.Para(head), say.TableBlock(rows))
@@ -121,7 +121,7 @@ func showWeighing(t *talk.Turn, d *planner.Dog, id string) {
 		t.SayMsg("press.gone")
 		return
 	}
-	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", t.NameOf(e.Person))), say.Para(e.Text))
+	r := t.Say(say.Para(msg("weigh.entry", "dog", d.Name, "weight", say.BodyWeight(e.Weight, t.Home.Units), "day", talk.DayOf(t, e.Date), "name", talk.NameOf(t, e.Person))), say.Para(e.Text))
 	if e.Kind == planner.Doubted {
 		r.Add(msg("weigh.unconfirmed"))
 		r.Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(e.Weight, t.Home.Units)), "weigh", "right", d.ID, e.ID))

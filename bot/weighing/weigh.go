@@ -37,7 +37,7 @@ func WeighWords(t *talk.Turn, s string) bool {
 		return true
 	}
 	if _, _, of := talk.DogsIn(t, s); read.HalfAge(s) && !read.NamesWeight(s) {
-		d := t.TalkedOf()
+		d := talk.TalkedOf(t)
 		if len(of) == 1 {
 			d = of[0]
 		}
@@ -252,7 +252,7 @@ func weigh(t *talk.Turn, d *planner.Dog, w weighed) {
 	t.Talk.Dog = d.ID
 	changed := *d
 	changed.Weight = w.weight
-	if t.Unfit(changed) {
+	if talk.Unfit(t, changed) {
 		return
 	}
 	talk.Trend(t, d) // read whole at once
