@@ -376,28 +376,3 @@ func pressOther(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, more []
 	}
 	out.Offer(t.UndoButton())
 }
-
-// switchMeal is a meal of a dog that is being switched, of both foods.
-func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *planner.Dog, day planner.Date, meal int) (m *mealBowl, trouble string) {
-	n := planner.AmountOf(*d, t.Event.At)
-	m = &mealBowl{dog: d, need: n, meal: meal, meals: talk.MealsOf(*d)}
-	each := nutrition.Kcal(0)
-	each, m.off = mealKcal(t, d, n, day, meal)
-	p, err := portions.PortionOn(*tr, day, *r, t.Foods, (each-m.off)*nutrition.Kcal(m.meals), m.meals, t.Home.Units)
-	if err != nil {
-		return nil, recipes.RecipeTrouble(r.Name, err)
-	}
-	m.Bowl, m.fresh = menu.SwitchBowl(tr, r, p), p.New
-	mixed := *r // it keeps its id, under which the journal has it
-	switch {
-	case p.New == 0:
-		mixed.Name = tr.Old
-	case p.Old > 0:
-		mixed.Name = msg("transition.mixed", "old", tr.Old, "new", r.Name)
-	}
-	m.Recipe = &mixed
-	if whole, err := portions.BowlFor(*r, t.Foods, p.NewKcal, m.meals, t.Home.Units); err == nil && p.New > 0 {
-		m.Bowl.Doses = whole.Doses
-	}
-	return m, ""
-}
