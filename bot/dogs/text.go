@@ -117,9 +117,9 @@ func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
 	}
 }
 
-// urgentSign says the worst that a dog showed in the last day for which a vet was
-// to be called, at once or that day, or ate in the last days, where nobody has told
-// of the vet since; it is empty where there is nothing.
+// urgentSign says the worst that a dog showed in the last days for which a vet was
+// to be called, at once or that day, or ate in them, where nobody has told of the
+// vet since; it is empty where there is nothing.
 func urgentSign(t *talk.Turn, d *planner.Dog) string {
 	worst, said := alarm.Watch, ""
 	poison, _ := Poison(t, d)
@@ -136,7 +136,7 @@ func urgentSign(t *talk.Turn, d *planner.Dog) string {
 		if ate && level < alarm.VetToday {
 			level = alarm.VetNow
 		}
-		if level > worst && (ate || !e.At.Before(t.Event.At.AddDate(0, 0, -1))) {
+		if level > worst {
 			text, day := say.Short(e.Text), t.DateText(e.Date)
 			worst, said = level, msg("sign.bowl-today", "dog", d.Name, "text", text, "day", day)
 			if level == alarm.VetNow {

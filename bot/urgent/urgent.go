@@ -183,8 +183,11 @@ func sayAlarm(t *talk.Turn, a alarm.Alarm, level alarm.Level, s, after string) {
 	dogs := dogsMeant(t, a)
 	first := say.Choose(level == alarm.VetNow, msg("urgent.now"), msg("urgent.today"))
 	why := ""
-	if a.Eaten != nil {
+	switch {
+	case a.Eaten != nil:
 		why = whyText(a)
+	case a.Asked != nil: // "he's limping, can he have ibuprofen?"
+		why = recipes.DangerText(a.Asked)
 	}
 	wait := ""
 	if level == alarm.VetNow || a.Eaten != nil {
