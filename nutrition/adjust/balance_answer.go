@@ -233,16 +233,11 @@ func (md *model) holds(a, start *Answer) bool {
 	return md.short > 0 || noWorse(&a.Analysis, &start.Analysis)
 }
 
-// noWorse reports that no limit is missed that was kept, nor missed by more than
-// next to nothing.
+// noWorse reports that no limit is missed that was kept, nor missed by more.
 func noWorse(is, was *nutrition.Analysis) bool {
 	for i := range is.Rows {
 		r, old := &is.Rows[i], &was.Rows[i]
-		less := worsePart
-		if old.Low < old.Min {
-			less = missedPart + worsePart
-		}
-		if r.HasMin() && r.Low/r.Min < min(1, old.Low/old.Min)-less && !(r.IsUnknown() && !old.IsUnknown()) {
+		if r.HasMin() && r.Low/r.Min < min(1, old.Low/old.Min)-worsePart && !(r.IsUnknown() && !old.IsUnknown()) {
 			return false
 		}
 		if r.HasMax() && r.Capped.High/r.Max > max(1, old.Capped.High/old.Max)+worsePart {

@@ -188,12 +188,12 @@ func rawModel(req Request, push float64) string {
 		}
 		return x
 	}
-	hard := func(of func(c *nutrition.Composition) float64, sign string, slack float64) {
+	hard := func(of func(c *nutrition.Composition) float64, sign string) {
 		var row []string
 		for i, it := range items {
 			row = append(row, times(of(&it.Food.Per100)/100/energy*1000, fmt.Sprint("x", i)))
 		}
-		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %.17g\n", sign, map[string]float64{">=": -slack, "<=": slack}[sign]))
+		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %.17g\n", sign, map[string]float64{">=": -1e-9, "<=": 1e-9}[sign]))
 	}
 	elastic := func(price float64, of func(c *nutrition.Composition) float64, sign string, limit float64) {
 		s := fmt.Sprint("s", len(rows))
@@ -210,11 +210,8 @@ func rawModel(req Request, push float64) string {
 		if sign == "<=" {
 			missing = max(0, had-limit)
 		}
-		switch {
-		case limit == 0 && price == 3 && missing > 0:
+		if limit == 0 && price == 3 && missing > 0 {
 			missing = math.MaxFloat32
-		case sign == ">=" && missing > 0:
-			missing += missedPart
 		}
 		bounds = append(bounds, fmt.Sprintf(" %s <= %.17g\n", s, missing))
 		rows = append(rows, sumOf(row)+fmt.Sprintf(" %s %s %s %.17g\n", map[string]string{">=": "+", "<=": "-"}[sign], s, sign, limit))
@@ -234,10 +231,10 @@ func rawModel(req Request, push float64) string {
 			// No worse a ratio than it was: rows that are never given up.
 			hard(func(c *nutrition.Composition) float64 {
 				return (c[nutrition.Calcium].Low - c[nutrition.Phosphorus].Low*min(low, q.Min)) / 1000
-			}, ">=", 1e-9)
+			}, ">=")
 			hard(func(c *nutrition.Composition) float64 {
 				return (c[nutrition.Calcium].High - c[nutrition.Phosphorus].High*max(high, q.Max)) / 1000
-			}, "<=", 1e-9)
+			}, "<=")
 			continue
 		case nutrition.Subject(nutrition.Calcium), nutrition.Subject(nutrition.Phosphorus):
 			price = 3
@@ -270,7 +267,7 @@ func rawModel(req Request, push float64) string {
 			if had := sum(vitaminE); had < 0.6*fat {
 				hard(func(c *nutrition.Composition) float64 {
 					return c[nutrition.VitaminE].Low - had*c[nutrition.Energy].Mid/1000
-				}, ">=", missedPart*q.Min)
+				}, ">=")
 			}
 		}
 	}

@@ -19,7 +19,6 @@ const (
 	plantsMost      = 0.2  // of the weight (common practice, no source)
 	concentrateMost = 0.5  // of the lowest maximum that any table has, by concentrates
 	worsePart       = 1e-6 // of a limit, that counts as worse
-	missedPart      = 1e-3 // of a limit, by which it may be missed by more: what a gram of eggshell displaces (our own choice)
 	worthPart       = 0.03 // of a limit, that is worth a change (common practice, no source)
 	worthMore       = 0.1  // the same, that is worth another answer
 	tightenings     = 40   // rounds of added limits, of which recipes take a few
@@ -142,18 +141,9 @@ func (md *model) kept(r *demandRow) []demandRow {
 	if r.raised {
 		// The amount stays, and the gap to the limit too.
 		keep = append(keep, *r)
-		keep[1].hard, keep[1].lacks = true, -md.missedMore()
+		keep[1].hard, keep[1].lacks = true, 0
 	}
 	return keep
-}
-
-// missedMore is by what part of a limit that is missed it may be missed by more.
-// Nothing goes where foods are added.
-func (md *model) missedMore() float64 {
-	if md.req.adding {
-		return 0
-	}
-	return missedPart
 }
 
 // keep returns a row by which a demand that is missed at the start is not
@@ -182,9 +172,7 @@ func (md *model) keep(r demandRow) demandRow {
 		}
 	case r.raised:
 		f := form{}.with(d.Subject.Terms(), md.scale.Low/(md.req.Profile.Min(d.Subject)*md.scale.Min), lowEnd)
-		kept := md.newRow(d, r.weight, f, f.value(&md.start.Values), true)
-		kept.lacks = -md.missedMore()
-		return kept
+		return md.newRow(d, r.weight, f, f.value(&md.start.Values), true)
 	case d.Subject == nutrition.CalciumPhosphorus:
 		end := lowEnd
 		if d.Most {
@@ -196,9 +184,6 @@ func (md *model) keep(r demandRow) demandRow {
 		}
 	default:
 		r.limit -= missing // what the start has is the limit now
-		if missing > 0 {
-			r.lacks = -md.missedMore()
-		}
 	}
 	return r
 }
