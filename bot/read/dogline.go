@@ -128,7 +128,7 @@ func (l *dogLine) open() int {
 			if end == kind && at == 0 && !isCalled(l.at(end)) {
 				return 0
 			}
-			for isCalled(l.at(end)) || end > kind && l.at(end) == "is" {
+			for isCalled(l.at(end)) || end > kind && (l.at(end) == "is" || strings.TrimLeft(l.at(end), "'’") == "s" && isCalled(l.at(end+1))) {
 				end++
 			}
 			if end < len(l.words) && !l.words[end].Number && !l.words[end].Comma && !l.begins(end) {
