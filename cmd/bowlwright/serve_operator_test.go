@@ -18,7 +18,7 @@ import (
 // metric waits for a line of /metrics, and returns all of them.
 func metric(t *testing.T, health, line string) string {
 	t.Helper()
-	for late := time.Now().Add(20 * time.Second); ; {
+	for late := time.Now().Add(time.Minute); ; {
 		var all []byte
 		if resp, err := http.Get("http://" + health + "/metrics"); err == nil { // else it has just been started
 			all, _ = io.ReadAll(resp.Body)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -11,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -59,22 +61,41 @@ func serving(t *testing.T, log io.Writer, args ...string) (stop func() error) {
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() {
-		ended <- serve(ctx, append([]string{"--log-level", "debug"}, args...), env("BOWLWRIGHT_TOKEN", standin.Token), log)
+		err := serve(ctx, append([]string{"--log-level", "debug"}, args...), env("BOWLWRIGHT_TOKEN", standin.Token), log)
+		if err != nil && ctx.Err() == nil {
+			t.Errorf("serve ended: %v", err)
+		}
+		ended <- err
 	}()
 	return sync.OnceValue(func() error { cancel(); return <-ended })
 }
 
+// nextPort is the port that freeAddress tries next: below those that the
+// system gives to whoever asks for any, so that no connection of another test
+// takes it between this look and the program's own.
+var nextPort = func() *atomic.Int32 {
+	var p atomic.Int32
+	p.Store(20000 + int32(os.Getpid()*37%12000))
+	return &p
+}()
+
+// freeAddress is an address of this machine that nobody listens to.
 func freeAddress(t *testing.T) string {
 	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	must(t, err)
-	defer l.Close()
-	return l.Addr().String()
+	for range 100 {
+		address := fmt.Sprintf("127.0.0.1:%d", 20000+nextPort.Add(1)%12000)
+		if l, err := net.Listen("tcp", address); err == nil {
+			l.Close()
+			return address
+		}
+	}
+	t.Fatal("no free port")
+	return ""
 }
 
 func waitFor(t *testing.T, api *standin.Server, what string, cond func() bool) {
 	t.Helper()
-	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
 	defer cancel()
 	if err := api.Wait(ctx, cond); err != nil {
 		t.Fatalf("%s: never", what)
