@@ -22,6 +22,7 @@ var patterns = sync.OnceValue(func() *lang {
 // lang is a compiled set of patterns.
 type lang struct {
 	vocabulary map[string]int16
+	words      []string  // of the vocabulary, by id
 	patterns   []pattern // urgent ones first, else in the order of the file
 	examples   []example // what stands at the head of an intent's wordings
 	polite     [][]int16 // wordings that are dropped at the beginning of a sentence
@@ -77,9 +78,10 @@ func (s *wordSet) join(t *wordSet) {
 	}
 }
 
-func (s *wordSet) meets(t *wordSet) bool {
-	for i := range s {
-		if s[i]&t[i] != 0 {
+// hasOne reports that one of some words is in the set.
+func (s *wordSet) hasOne(ids []int16) bool {
+	for _, id := range ids {
+		if s.has(id) {
 			return true
 		}
 	}
@@ -153,8 +155,8 @@ func (l *lang) begin(head string) (*pattern, error) {
 
 // finish orders the patterns and the words.
 func (l *lang) finish() error {
-	if len(l.vocabulary) > len(wordSet{})*64 {
-		return fmt.Errorf("sentences.txt: %d words, more than a set holds", len(l.vocabulary))
+	if len(l.words) > len(wordSet{})*64 {
+		return fmt.Errorf("sentences.txt: %d words, more than a set holds", len(l.words))
 	}
 	slices.SortStableFunc(l.patterns, func(a, b pattern) int {
 		switch {
@@ -175,8 +177,8 @@ func (l *lang) finish() error {
 func (c *compiler) id(w string) int16 {
 	id, ok := c.lang.vocabulary[w]
 	if !ok {
-		id = int16(len(c.lang.vocabulary))
-		c.lang.vocabulary[w] = id
+		id = int16(len(c.lang.words))
+		c.lang.vocabulary[w], c.lang.words = id, append(c.lang.words, w)
 	}
 	return id
 }

@@ -22,6 +22,9 @@ func (m *matcher) activityAt(at int) (planner.Activity, int) {
 	from := m.after(m.after(at, "activity"), "level")
 	class, end := planner.Activity(""), 0
 	for words, is := range activities {
+		if !strings.HasPrefix(words, m.at(from)) {
+			continue
+		}
 		if next := m.spells(from, strings.Fields(words)...); next > end {
 			class, end = is, next
 		}

@@ -29,7 +29,7 @@ type matcher struct {
 
 	values *span.Lexed // the words, for the readers of values
 
-	present wordSet // every word that the text has or may have
+	present []int16 // every word of the language that the text has or may have
 
 	code   []instruction
 	failed []uint64 // by instruction and place: a match from here was tried
@@ -52,7 +52,7 @@ func newMatcher(text string, n span.Names) matcher {
 		w.ID = notKnown
 		if id, ok := m.lang.vocabulary[w.Text]; ok && !w.Number {
 			w.ID = id
-			m.present.add(id)
+			m.present = append(m.present, id)
 		}
 	}
 	return m
@@ -69,10 +69,10 @@ func (m *matcher) loosen() (found bool) {
 			continue
 		}
 		found = found || nearName(m.dogs, w) || nearName(m.recipes, w) || nearName(m.foods, w)
-		for known, id := range m.lang.vocabulary {
+		for id, known := range m.lang.words {
 			if mayBe(w, known) {
-				w.Near = append(w.Near, id)
-				m.present.add(id)
+				w.Near = append(w.Near, int16(id))
+				m.present = append(m.present, int16(id))
 				found = true
 			}
 		}
@@ -83,17 +83,7 @@ func (m *matcher) loosen() (found bool) {
 // is reports that the word at a place is one of a set.
 func (m *matcher) is(at int, any *wordSet) bool {
 	w := &m.words[at]
-	if any.has(w.ID) {
-		return true
-	}
-	if m.loose {
-		for _, id := range w.Near {
-			if any.has(id) {
-				return true
-			}
-		}
-	}
-	return false
+	return any.has(w.ID) || m.loose && any.hasOne(w.Near)
 }
 
 // strip drops the words of politeness, but not a dog's name.
@@ -207,7 +197,7 @@ func (m *matcher) fill(s slot, pc, at int) bool {
 // meets reports that the text has what a pattern needs.
 func (m *matcher) meets(p *pattern) bool {
 	for i := range p.needs {
-		if !p.needs[i].meets(&m.present) {
+		if !p.needs[i].hasOne(m.present) {
 			return false
 		}
 	}

@@ -113,18 +113,21 @@ func missed(t *testing.T, screen *bytes.Buffer) func(string) {
 	}
 }
 
-// TestConversations runs every script of testdata against its golden file, whole
-// and with restarts. Those of several carers, who follow links, are in a
-// directory of their own: on a phone a link is another.
+// TestConversations runs every script of testdata against its golden file, and
+// each eighth with restarts too; all of them in a long run. Those of several carers,
+// who follow links, are in a directory of their own: on a phone a link is another.
 func TestConversations(t *testing.T) {
 	t.Parallel()
-	for _, path := range scripts(t) {
+	for n, path := range scripts(t) {
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inFile)
+			conversation(t, path, inFile, sampled(n, 8))
 		})
 	}
 }
+
+// sampled reports that a script is one of so many, or that all are run.
+func sampled(n, of int) bool { return n%of == 0 || os.Getenv("BOWLWRIGHT_LONG") != "" }
 
 // TestConversationsInPostgres runs some of them with the other store, and moving
 // between both where there are restarts; all of them in a long run.
@@ -132,12 +135,12 @@ func TestConversationsInPostgres(t *testing.T) {
 	t.Parallel()
 	pgtest.Programs(t)
 	for n, path := range scripts(t) {
-		if n%90 != 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+		if !sampled(n, 90) {
 			continue
 		}
 		t.Run(strings.TrimSuffix(filepath.Base(path), ".chat"), func(t *testing.T) {
 			t.Parallel()
-			conversation(t, path, inTurns)
+			conversation(t, path, inTurns, true)
 		})
 	}
 }
@@ -151,8 +154,8 @@ func scripts(t *testing.T) []string {
 	return append(all, carers...)
 }
 
-// conversation runs one script.
-func conversation(t *testing.T, path string, in keeping) {
+// conversation runs one script, and where that is wanted once more with restarts.
+func conversation(t *testing.T, path string, in keeping, restarts bool) {
 	script, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -164,8 +167,8 @@ func conversation(t *testing.T, path string, in keeping) {
 	compare(t, strings.TrimSuffix(path, ".chat")+".golden", got)
 	compareRecord(t, s, strings.TrimSuffix(path, ".chat")+".record")
 	checkWidths(t, got)
-	if testing.Short() && filepath.Base(path) >= "h" {
-		return // a third of them, for the race detector and for a quick look: it doubles the time
+	if !restarts {
+		return
 	}
 	if again := restarted(t, string(script), in(t)); again != got {
 		t.Errorf("with restarts it reads differently:\n%s", firstDifference(got, again))

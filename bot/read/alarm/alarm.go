@@ -224,11 +224,8 @@ func (h *hearing) things() (all []found) {
 	}
 	for i := range h.book.dangers {
 		d := &h.book.dangers[i]
-		if h.finds(d.unless) {
-			continue
-		}
 		for at := range h.words {
-			if end := d.words.at(h, at); end > 0 && !h.denied(at) && !h.corrected(end) {
+			if end := d.words.at(h, at); end > 0 && !h.denied(at) && !h.corrected(end) && !h.finds(d.unless) {
 				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
 			}
 		}

@@ -82,11 +82,11 @@ func (h *hearing) passOver() {
 // fits reports that a rule's elements stand together in the text, none of
 // them denied or long past.
 func (h *hearing) fits(r *signRule) bool {
-	if len(r.unless) > 0 && h.finds(r.unless) {
-		return false
-	}
 	for at := range h.words {
 		if end := r.elements[0].words.at(h, at); end > 0 && !h.denied(at) && !h.past(at) && !h.ofDanger(end) && h.rest(r, 1, at, end, end) {
+			if h.finds(r.unless) {
+				return false
+			}
 			h.fitsAt = at
 			return true
 		}
@@ -204,14 +204,18 @@ type wordings map[string][]wording
 // not "ga".
 func (p wordings) at(h *hearing, at int) (end int) {
 	word := h.words[at].Text
-	keys := []string{word, anyBeginning}
-	if len(word) >= fewestPlural {
-		keys = append(keys, strings.TrimSuffix(word, "s"), strings.TrimSuffix(word, "es"))
+	end = max(p.from(word, h, at), p.from(anyBeginning, h, at))
+	if strings.HasSuffix(word, "s") && len(word) >= fewestPlural {
+		end = max(end, p.from(strings.TrimSuffix(word, "s"), h, at), p.from(strings.TrimSuffix(word, "es"), h, at))
 	}
-	for _, key := range keys {
-		for _, ph := range p[key] {
-			end = max(end, ph.end(h, at))
-		}
+	return end
+}
+
+// from returns where the longest of the wordings under a key ends that begins at a
+// place, or 0.
+func (p wordings) from(key string, h *hearing, at int) (end int) {
+	for _, ph := range p[key] {
+		end = max(end, ph.end(h, at))
 	}
 	return end
 }
@@ -251,12 +255,9 @@ func (t *term) is(w *span.Word) bool {
 
 // deniesSign reports that a sign is named, and denied: "no vomiting".
 func (h *hearing) deniesSign() bool {
-	for i := range h.book.signs {
-		words := h.book.signs[i].elements[0].words
-		for at := range h.words {
-			if h.denied(at) && words.at(h, at) > 0 {
-				return true
-			}
+	for at := range h.words {
+		if h.denied(at) && slices.ContainsFunc(h.book.signs, func(r signRule) bool { return r.elements[0].words.at(h, at) > 0 }) {
+			return true
 		}
 	}
 	return false
