@@ -211,6 +211,8 @@ func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 	if l, err := Look(t, r, nil); err == nil && len(dogs) == 0 {
 		add(FailingText(nutrition.Failings(l.Mixture, &l.Result)))
 	}
+	all := strings.Join(lines, "\n")
+	lines = slices.DeleteFunc(lines, func(line string) bool { return strings.Count(all, line) > 1 }) // within another
 	return say.JoinParas(lines...)
 }
 

@@ -35,19 +35,19 @@ func BareNutrient(t *talk.Turn, s string) bool {
 func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrition.Subject) {
 	t.Talk.Recipe = r.ID
 	d = judgedFor(r, d)
-	l, err := given(t, d, r)
+	l, others, err := judged(t, d, r)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
-	name := r.Name
+	name := l.Recipe.Name
 	if d != nil {
 		if d.ID != "" {
 			t.Talk.Dog = d.ID
 		}
 		name = msg("nutrient.for", "recipe", name, "dog", d.Name)
 	}
-	blocks := []say.Block{say.Para(nutrientText(t, l, name, subject)), say.Para(BasisText(t, l))}
+	blocks := []say.Block{say.Para(nutrientText(t, l, name, subject, len(others) > 0)), say.Para(BasisText(t, l)), say.Whole(togetherWith(d, r, others))}
 	if d != nil {
 		blocks = append(blocks, say.Whole(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At))))
 	}
@@ -55,8 +55,9 @@ func sayNutrient(t *talk.Turn, r *planner.Recipe, d *planner.Dog, subject nutrit
 }
 
 // nutrientText is what there is of one nutrient of a recipe: "94.8 mg calcium a
-// day in Plain for Pip: low. Minimum 527 mg."
-func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject) string {
+// day in Plain for Pip: low. Minimum 527 mg." Beside food of which a label says no
+// more than that, nothing is to be put in.
+func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject, beside bool) string {
 	l.Profile = l.Profile.Naming(subject)
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
 	row := l.Result.Row(subject)
@@ -73,7 +74,7 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 		out = msg("nutrient.amount", args...)
 	}
 	// No food table gives chloride, and salt is no remedy for that.
-	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) {
+	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) && !beside {
 		out += remedyText(t, l, rem)
 	}
 	return say.JoinParas(say.Capital(out), lackingText(t, l, row))

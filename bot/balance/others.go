@@ -63,9 +63,12 @@ func judged(t *talk.Turn, d *planner.Dog, r *planner.Recipe) (Looked, []planner.
 
 // togetherWith says that a recipe was judged with what a dog eats beside it.
 func togetherWith(d *planner.Dog, r *planner.Recipe, others []planner.Fare) string {
+	if len(others) == 0 {
+		return ""
+	}
 	var parts []string
 	for _, f := range others {
 		parts = append(parts, msg("analysis.other", "food", f.Recipe.Name, "share", say.Percent(f.Share())))
 	}
-	return say.Where(len(parts) > 0, msg("analysis.together", "recipe", r.Name, "others", say.List(parts), "dog", d.Name))
+	return msg("analysis.together", "recipe", r.Name, "others", say.List(parts), "dog", d.Name)
 }

@@ -14,20 +14,21 @@ import (
 	"bowlwright/planner"
 )
 
-// enoughDraft is the question what a cup of a recipe weighs.
+// enoughDraft is the question what a cup of a recipe weighs, or what was named.
 type enoughDraft struct {
 	Dog    string `json:"dog,omitempty"`
-	Recipe string `json:"recipe"`
-	Text   string `json:"text"` // the amounts that were asked about
+	Recipe string `json:"recipe,omitempty"`
+	Of     string `json:"of,omitempty"` // "2 scoops", where it is no cup
+	Text   string `json:"text"`         // the amounts that were asked about
 }
 
 // answerEnough says in a line what some food brings, against what the dog is to get
 // a day: "400 g of turkey mix and a cup of rice".
-func answerEnough(t *talk.Turn, d *planner.Dog, _ read.Sentence) {
+func answerEnough(t *talk.Turn, s read.Sentence) {
 	if _, _, named := talk.DogsIn(t, t.AsTyped()); len(named) == 1 {
-		d = named[0] // "... enough for Pip"
+		s.Dog = named[0].ID // "... enough for Pip"
 	}
-	sayEnough(t, d, withoutDogs(t, t.AsTyped()))
+	talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { sayEnough(t, d, withoutDogs(t, t.AsTyped())) })(t, s)
 }
 
 func withoutDogs(t *talk.Turn, s string) string {
@@ -83,6 +84,10 @@ func sayEnough(t *talk.Turn, d *planner.Dog, text string) {
 func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving, refused *nutrition.Refusal, ok bool) {
 	name, grams := read.AmountOff(part)
 	count, measure, food := 0.0, "", name
+	if of, ladled := read.LadleOff(part); ladled {
+		askWeighs(t, enoughDraft{Dog: d.ID, Of: of, Text: text})
+		return s, nil, false
+	}
 	if grams == 0 {
 		food, count, measure, _ = read.MeasureOff(part)
 	}
@@ -106,8 +111,7 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 			t.SayMsg("enough.unit", "what", say.Short(part), "recipe", r.Name)
 			return s, nil, false
 		case r.Cup <= 0:
-			t.Ask("enough", "cup", enoughDraft{Dog: d.ID, Recipe: r.ID, Text: text})
-			t.SayMsg("enough.ask-cup", "recipe", r.Name).Offer(t.StopButton())
+			askWeighs(t, enoughDraft{Dog: d.ID, Recipe: r.ID, Text: text})
 			return s, nil, false
 		}
 		grams = r.Cup * nutrition.Grams(cups)
@@ -154,24 +158,35 @@ func recipeIn(t *talk.Turn, what string) string {
 // measures, by definition).
 var cupsIn = map[string]float64{"cup": 1, "tbsp": 1.0 / 16, "tsp": 1.0 / 48}
 
-// enoughDialogue takes what a cup weighs, and answers what was asked.
+// askWeighs asks what a cup weighs, or so many scoops.
+func askWeighs(t *talk.Turn, d enoughDraft) {
+	t.Ask("enough", "cup", d)
+	if d.Of != "" {
+		t.SayMsg("enough.ask-weight", "what", d.Of).Offer(t.StopButton())
+		return
+	}
+	t.SayMsg("enough.ask-cup", "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
+}
+
+// enoughDialogue takes what that weighs, and answers what was asked.
 func enoughDialogue(t *talk.Turn, d enoughDraft, in talk.Answer) {
 	r, dog := t.Recipe(d.Recipe), t.Dog(d.Dog)
-	if r == nil || dog == nil {
+	if r == nil && d.Of == "" || dog == nil {
 		t.Gone()
 		return
 	}
-	_, grams := read.AmountOff(in.Text + " x")
-	if !likelyCup(grams) {
+	grams := read.WeighsTogether(in.Text, d.Of)
+	if d.Of != "" && grams <= 0 || d.Of == "" && !likelyCup(grams) {
 		if !t.Aside(in.Text) {
-			talk.Wrong(t, msg("cup.odd", "text", say.Short(in.Value())), func() {
-				t.Ask("enough", "cup", d)
-				t.SayMsg("enough.ask-cup", "recipe", r.Name).Offer(t.StopButton())
-			})
+			talk.Wrong(t, say.Choose(d.Of != "", "", msg("cup.odd", "text", say.Short(in.Value()))), func() { askWeighs(t, d) })
 		}
 		return
 	}
 	t.EndDialogue()
+	if d.Of != "" {
+		sayEnough(t, dog, strings.Replace(d.Text, d.Of, say.Mass(grams, planner.Units{}), 1))
+		return
+	}
 	t.Mutate("did.cup", r.Name)
 	r.Cup = grams
 	sayEnough(t, dog, d.Text)

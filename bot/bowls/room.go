@@ -14,9 +14,7 @@ func Room() talk.Room {
 		Commands: map[string]talk.Command{"scale": {Do: scaleCommand}},
 		Presses:  map[string]talk.Press{"bowl": pressBowl, "scale": pressScale},
 		Forms: map[string]talk.Form{"scale": {Take: talk.TakeDraft(scaleDialogue), Asked: map[string]string{"to": "recipe.amount"}},
-			"enough": {Take: talk.TakeDraft(enoughDialogue), Again: talk.WithDraft(func(t *talk.Turn, d enoughDraft) {
-				t.SayMsg("enough.ask-cup", "recipe", talk.RecipeName(t, d.Recipe)).Offer(t.StopButton())
-			})},
+			"enough": {Take: talk.TakeDraft(enoughDialogue), Again: talk.WithDraft(askWeighs)},
 		},
 		Answers: map[read.Intent]talk.Intent{
 			read.BowlAmount:     answerBowl,
@@ -28,7 +26,7 @@ func Room() talk.Room {
 			read.ScaleRecipe:    AnswerScale,
 			read.HaveFood:       AnswerScale,
 			read.Lasts:          answerLasts,
-			read.EnoughAsked:    talk.OnDog(answerEnough),
+			read.EnoughAsked:    answerEnough,
 			read.CupWeighs:      answerCup,
 		},
 	}

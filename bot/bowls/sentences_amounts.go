@@ -194,7 +194,7 @@ func AnswerScale(t *talk.Turn, s read.Sentence) {
 			recipes.AnswerSetLine(t, line)
 			return
 		}
-		if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+		if read.SaysCooking(t.AsTyped()) && recipes.AnyBone(t, r.Ingredients) {
 			recipes.RefuseCooked(t, r)
 			return
 		}

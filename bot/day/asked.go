@@ -74,12 +74,26 @@ func sayFed(t *talk.Turn, dogs []*planner.Dog, day planner.Date, part read.Part,
 		if len(meals)+len(treats) == 0 {
 			head = msg("fed.nothing", "dog", d.Name, "day", askedDay(t, day))
 		}
-		blocks = append(blocks, say.Para(head), say.TableBlock(rows))
+		away := awayOn(t, d, day)
+		if len(away) > 0 && len(meals)+len(treats) == 0 {
+			head, away = away[0], away[1:]
+		}
+		blocks = append(blocks, say.Para(head), say.TableBlock(rows), say.Para(talk.JoinLines(away)))
 		if last, ok := lastFed(t, d); ok && !named && fed == 0 && last.Date != day {
 			blocks = append(blocks, say.Para(msg("fed.last", "how", talk.EntryText(t, last))))
 		}
 	}
 	t.Say(blocks...).Rows(2, open[:min(len(open), 6)]...)
+}
+
+// awayOn is how a dog was fed otherwise on a day, in the words of who told it.
+func awayOn(t *talk.Turn, d *planner.Dog, day planner.Date) (all []string) {
+	for _, e := range t.Entries(store.EntryQuery{Dog: d.ID, Kinds: []planner.EntryKind{planner.Away}}) {
+		if !day.Before(e.Date) && !e.Until.Before(day) {
+			all = append(all, msg("fed.away", "dog", d.Name, "day", askedDay(t, day), "text", say.Short(e.Text)))
+		}
+	}
+	return all
 }
 
 // askedDay is a day in the answer to a question about it.

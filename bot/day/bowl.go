@@ -277,7 +277,6 @@ func pressNotFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []st
 // skipUntimed notes that a meal was left out of which no reminder is kept: at the time
 // of the meal that is named.
 func skipUntimed(t *talk.Turn, d *planner.Dog) {
-	t.Mutate("did.not-fed", d.Name)
 	e := planner.Entry{Kind: planner.NotFed, Dog: d.ID, Date: t.Date()}
 	times := d.MealTimes()
 	switch _, part, _ := read.DayAsked(t.AsTyped(), t.Event.At); part {
@@ -286,6 +285,13 @@ func skipUntimed(t *talk.Turn, d *planner.Dog) {
 	case read.LastPart:
 		e.At = planner.Instant(e.Date, times[len(times)-1], t.Event.At.Location())
 	}
+	for _, m := range mealsOn(t, d, e.Date) {
+		if m.entry.Kind == planner.NotFed && m.at.Equal(e.At) {
+			t.SayMsg("due.not-fed-already", "dog", d.Name)
+			return
+		}
+	}
+	t.Mutate("did.not-fed", d.Name)
 	t.Note(e)
 	talk.SayDone(t, say.JoinParas(msg("due.not-fed-untimed", "dog", d.Name), dogs.Diabetic(t, d), mealsMissed(t, d)))
 }

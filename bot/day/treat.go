@@ -61,6 +61,12 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		giveTreat(t, d, total, said.Pieces, said.What, note)
 		return
 	}
+	if _, _, all := talk.DogsIn(t, t.AsTyped()); len(all) > 1 { // "gave them both an egg"
+		for _, d := range all {
+			giveTreat(t, d, total, said.Pieces, said.What, note)
+		}
+		return
+	}
 	what := said.What
 	for len(what) > 20 { // a button holds 64 bytes
 		_, size := utf8.DecodeLastRuneInString(what)
@@ -106,6 +112,11 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 	if s.Extra {
 		lines = append([]string{msg("serving.seasoned", "food", s.Name)}, lines...)
 	}
+	if f := t.Foods.Find(s.Name).Food; f != nil {
+		for _, c := range nutrition.Cautions([]nutrition.Item{{Food: f, Grams: s.Grams}}, nutrition.CautionContext{}) {
+			lines = append(lines, say.Where(c.Code == nutrition.XylitolCaution, recipes.CautionText(c, t.Foods)))
+		}
+	}
 	if read.BonyCut(s.Name) {
 		lines = append([]string{msg("serving.bone")}, lines...)
 	}
@@ -116,11 +127,19 @@ func servingNote(t *talk.Turn, s recipes.Serving) string {
 // its kcal are known: "she stole a 300 g steak".
 func AteServing(t *talk.Turn, dog, text string) bool {
 	s, _, ok := recipes.ServingOf(t, text)
-	if !ok || !(s.Energy.Mid > 0) {
-		return false
+	parts := []string{text}
+	if !ok { // "a slice of cheese and half a sausage"
+		parts = read.Servings(text)
 	}
-	takeTreat(t, read.TreatSaid{Dog: dog, Rest: text})
-	return true
+	for _, p := range parts {
+		if s, _, ok = recipes.ServingOf(t, p); !ok || !(s.Energy.Mid > 0) {
+			return false
+		}
+	}
+	for _, p := range parts {
+		takeTreat(t, read.TreatSaid{Dog: dog, Rest: p})
+	}
+	return len(parts) > 0
 }
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".

@@ -81,7 +81,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		of = eaters(t, made.Recipe)
 	}
 	r := made.Recipe
-	cooks := read.SaysCooking(t.Event.Text)
+	cooks := read.SaysCooking(t.AsTyped())
 	yield, weighed := r.Yield()
 	inCooked := larder.InCookedWeights(*r, t.Foods)
 	grams, first, packed := made.Grams, "", 0.0
@@ -89,7 +89,7 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	case inCooked:
 		packed, cooks = 1, true
 		first = buyText(t, &made.Scaled)
-	case weighed && !read.SaysUncooked(t.Event.Text):
+	case weighed && !read.SaysUncooked(t.AsTyped()):
 		grams, packed, cooks = made.Grams*nutrition.Grams(yield), yield, true
 		first = msg("cooked.comes-out", "cooked", kilos(t, grams), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	}

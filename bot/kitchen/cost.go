@@ -67,6 +67,9 @@ func costRecipe(t *talk.Turn, s read.Sentence) *planner.Recipe {
 	if r := t.Recipe(s.Recipe); r != nil {
 		return r
 	}
+	if r := t.Recipe(t.Talk.Recipe); r != nil && s.Dog == "" && read.PerKilo(t.AsTyped()) {
+		return r
+	}
 	if len(t.Home.Recipes) == 1 {
 		return &t.Home.Recipes[0]
 	}

@@ -19,14 +19,31 @@ func answerDays(t *talk.Turn, s read.Sentence) {
 	if d := t.Dog(s.Dog); d != nil {
 		of = []*planner.Dog{d}
 	}
+	if sayNoRecipe(t, s) {
+		return
+	}
 	if s.Recipe != "" || s.Weight > 0 || slices.Contains(strings.Fields(strings.ToLower(t.Event.Text)), "it") || !byRotation(t, of, t.Date().AddDays(1), s.Days) {
 		bowls.AnswerScale(t, s)
 	}
 }
 
+// sayNoRecipe says that what is to be made is no recipe of the household's, and reports
+// whether that is so: another is not made in its place.
+func sayNoRecipe(t *talk.Turn, s read.Sentence) bool {
+	if s.Recipe != "" || s.Food == "" || read.HomeFood(s.Food) || read.NamesMeal(s.Food) || len(t.Home.Recipes) == 0 {
+		return false
+	}
+	var names []string
+	for i := range t.Home.Recipes {
+		names = append(names, t.Home.Recipes[i].Name)
+	}
+	t.SayMsg("batch.no-recipe", "what", say.Short(s.Food), "recipes", say.List(names), "n", len(names))
+	return true
+}
+
 // daysTogether makes food for several dogs that are named.
 func daysTogether(t *talk.Turn, of []*planner.Dog, s read.Sentence) {
-	if s.Recipe == "" && byRotation(t, of, t.Date().AddDays(1), s.Days) {
+	if sayNoRecipe(t, s) || s.Recipe == "" && byRotation(t, of, t.Date().AddDays(1), s.Days) {
 		return
 	}
 	if r := talk.RecipeMeant(t, s); r != nil {
@@ -96,7 +113,7 @@ func makeRuns(t *talk.Turn, runs []run, from planner.Date, days float64) {
 
 // makeFor makes one recipe, unless bone in it would be cooked.
 func makeFor(t *talk.Turn, r *planner.Recipe, days float64, of []*planner.Dog) {
-	if read.SaysCooking(t.Event.Text) && recipes.AnyBone(t, r.Ingredients) {
+	if read.SaysCooking(t.AsTyped()) && recipes.AnyBone(t, r.Ingredients) {
 		recipes.RefuseCooked(t, r)
 		return
 	}

@@ -13,7 +13,7 @@ import (
 var joints = regexp.MustCompile(`(?i)\s*[,;.!]+\s+|\s+(?:and|so|then|but|as|since|because)\s+`)
 
 // JoinedWords does two things of the kitchen that are said together, each a sentence of
-// its own of another kind, and reports whether a text was that.
+// its own, and reports whether a text was that.
 func JoinedWords(t *talk.Turn, s string) bool {
 	if is, whole := t.Understand(s); whole && is.Intent != read.CookDay || strings.Contains(s, "\n") {
 		return false
@@ -22,7 +22,13 @@ func JoinedWords(t *talk.Turn, s string) bool {
 		first, second := s[:at[0]], s[at[1]:]
 		a, isA := t.Understand(first)
 		b, isB := t.Understand(second)
-		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
+		if a.Intent == read.MakeDays && b.Intent == read.BowlAmount && b.Recipe != "" { // "a week of lamb for Pip and turkey for Juniper"
+			b.Intent, b.Days = a.Intent, a.Days
+			t.GoTo(a)
+			t.GoTo(b)
+			return true
+		}
+		if !isA || !isB || a.Intent == b.Intent && a.Intent != read.MakeDays || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
 			continue
 		}
 		for i, part := range []string{first, second} {

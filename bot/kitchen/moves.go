@@ -253,6 +253,22 @@ func throwOpen(t *talk.Turn, s read.Sentence) {
 	t.Say(say.Para(msg("moved.rest", "grams", say.Mass(nutrition.Grams(grams), t.Home.Units)))).Offer(t.Button(msg("button.left"), "packs", "left"), t.UndoButton())
 }
 
+// throwAll throws away all packs there are, of a recipe and a dog where they are said.
+func throwAll(t *talk.Turn, s read.Sentence) {
+	for _, f := range shelvesOf(t, s.Recipe, s.Dog) {
+		n := 0
+		for _, s := range f.stocks {
+			n += s.Frozen + s.Open/max(s.Lot.Each, 1)
+		}
+		if n > 0 {
+			move(t, f, planner.PacksThrown, n)
+		}
+	}
+	if len(t.Replies) == 0 {
+		t.SayMsg("left.nothing", talk.Examples(t)...)
+	}
+}
+
 // thawEach takes so many packs out for each dog that has some of what it eats next.
 func thawEach(t *talk.Turn, s read.Sentence) {
 	for _, d := range t.Dogs() {

@@ -207,7 +207,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 		}
 		lots = append(lots, lot)
 	}
-	if (yield > 0 || read.SaysCooking(t.Event.Text)) && recipes.AnyBone(t, r.Ingredients) {
+	if (yield > 0 || read.SaysCooking(t.AsTyped())) && recipes.AnyBone(t, r.Ingredients) {
 		recipes.RefuseCooked(t, r)
 		return
 	}
@@ -262,7 +262,7 @@ func packedYield(t *talk.Turn, r *planner.Recipe) float64 {
 	if larder.InCookedWeights(*r, t.Foods) {
 		return 1
 	}
-	if yield, weighed := r.Yield(); weighed && !read.SaysUncooked(t.Event.Text) {
+	if yield, weighed := r.Yield(); weighed && !read.SaysUncooked(t.AsTyped()) {
 		return yield
 	}
 	return 0

@@ -211,7 +211,7 @@ func shelvesText(t *talk.Turn, all []shelf) string {
 func answerLeft(t *talk.Turn, s read.Sentence) {
 	all := shelvesOf(t, s.Recipe, s.Dog)
 	if len(all) == 0 {
-		t.SayMsg("left.nothing", talk.Examples(t)...)
+		t.Say(say.Para(cookText(t, planner.Date{})), say.Para(msg("left.nothing", talk.Examples(t)...)))
 		return
 	}
 	var cook, useBy planner.Date

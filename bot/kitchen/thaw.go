@@ -2,6 +2,7 @@ package kitchen
 
 import (
 	"math"
+	"slices"
 
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
@@ -79,6 +80,10 @@ func keepsThawed(l *planner.Lot) int {
 	return keepsRaw
 }
 
+// stillCounts is for how many days after its last batch a household that has no pack
+// left is taken to count packs (our own choice: a month and some days).
+const stillCounts = 45
+
 // overdue reports that on a day what is thawed of a lot is past its days.
 func overdue(t *talk.Turn, s larder.Stock, day planner.Date) bool {
 	since := s.OpenSince()
@@ -89,7 +94,13 @@ func overdue(t *talk.Turn, s larder.Stock, day planner.Date) bool {
 // whether there are any.
 func SayThaw(t *talk.Turn, day planner.Date) bool {
 	all, open, bare := toThaw(t, day)
-	if len(t.Home.Packs) == 0 || len(all) == 0 && !open {
+	if len(all) == 0 && !open {
+		if countsPacks := slices.ContainsFunc(t.Home.Packs, func(l planner.Lot) bool {
+			return t.DateAt(l.Moves[0].At).DaysTo(day) <= stillCounts
+		}); countsPacks && len(bare) > 0 {
+			t.SayMsg("thaw.none", "day", say.DayText(day), "dogs", say.List(bare)).Offer(t.Button(msg("button.left"), "packs", "left"))
+			return true
+		}
 		return false
 	}
 	var lines []string

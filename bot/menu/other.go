@@ -50,8 +50,9 @@ func takeOther(t *talk.Turn, words, dog string) {
 		talk.SayWhenTrouble(t, err, words)
 		return
 	}
-	if o.Until.Before(t.Date()) && !o.Until.IsZero() {
-		t.SayMsg("other.past", talk.Examples(t)...)
+	day, _, _ := read.DayAsked(t.AsTyped(), t.Event.At)
+	if past := o.Until.Before(t.Date()) && !o.Until.IsZero(); past || day.Before(t.Date()) && !o.Day {
+		fedAway(t, d.Dogs, t.AsTyped())
 		return
 	}
 	if _, part := read.PartEaten(o.What); part && len(strings.Fields(o.What)) < 3 && t.Foods.Find(o.What).Food == nil { // "only half his dinner"
@@ -94,12 +95,7 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 	now := t.Event.At
 	_, until, was := read.PastSpan(slots["when"], now)
 	if was = was && until.Before(t.Date()); was || read.SaysAway(s) {
-		for _, id := range dogsSaid(t, "") {
-			t.GoTo(read.Sentence{Intent: read.FedAway, Dog: id, Words: s})
-		}
-		if len(t.Replies) == 0 {
-			t.GoTo(read.Sentence{Intent: read.FedAway, Words: s})
-		}
+		fedAway(t, dogsSaid(t, ""), s)
 		return true
 	}
 	if _, stops := read.StopsFood(withoutDogs(t, s)); stops {
@@ -115,6 +111,16 @@ func OtherMeant(t *talk.Turn, slots map[string]string, s string) bool {
 	}
 	takeOther(t, words, "")
 	return true
+}
+
+// fedAway notes that dogs were fed otherwise on days that were.
+func fedAway(t *talk.Turn, dogs []string, s string) {
+	for _, id := range dogs {
+		t.GoTo(read.Sentence{Intent: read.FedAway, Dog: id, Words: s})
+	}
+	if len(t.Replies) == 0 {
+		t.GoTo(read.Sentence{Intent: read.FedAway, Words: s})
+	}
 }
 
 // StopOtherWords takes "no more kibble" of what a dog eats beside its usual food,

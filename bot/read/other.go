@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -18,7 +19,7 @@ type OtherFood struct {
 	What        string // the food as typed
 	From, Until planner.Date
 	At          planner.Mealtime
-	Named       bool // a day or a meal was named
+	Named, Day  bool // a day or a meal was named; a day was
 }
 
 // Patterns of said.txt about other food than a dog's own.
@@ -42,6 +43,7 @@ var (
 	SaysInstead  = language.Says("instead")       // food takes the place of other food, or is less of it
 	TellsKitchen = language.Says("tells-kitchen") // of what was made or is left, and no line of a recipe
 	NamesFreezer = language.Says("freezer")       // "in the freezer", "left"
+	PerKilo      = language.Says("per-kilo")      // a price of so much food
 	SaysOnly     = language.Says("only-food")     // nothing else is eaten
 	GoesBack     = language.Says("goes-back")     // to what was eaten before
 )
@@ -59,7 +61,8 @@ func OtherFoodText(s string, now time.Time) (OtherFood, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Named = w.Said() || onWeekend || otherMeal.MatchString(s)
+	o.Day = w.Said() || onWeekend
+	o.Named = o.Day || otherMeal.MatchString(s)
 	switch {
 	case onWeekend && now.Weekday() == time.Sunday:
 	case onWeekend:
@@ -274,7 +277,8 @@ func numberAt(l *span.Lexed, i int) bool {
 // Servings are the amounts of food that a text tells, each as typed: "400 g of turkey
 // mix and a cup of rice". What they are told for is left out.
 func Servings(s string) (all []string) {
-	s = FromAmount(servingEnd.ReplaceAllString(strings.TrimRight(s, " ?.!"), ""))
+	s = strings.TrimRight(s, " ?.!")
+	s = cmp.Or(FromAmount(servingEnd.ReplaceAllString(s, "")), FromAmount(s)) // "enough, 400 g of turkey"
 	for _, part := range servingAnd.Split(s, -1) {
 		if part = strings.TrimSpace(part); part == "" {
 			continue
@@ -306,6 +310,39 @@ func MeasureOff(s string) (food string, n float64, measure string, ok bool) {
 	}
 	return m.typed(end, len(m.words)), n, measure, true
 }
+
+// LadleOff is the measure that begins a text and weighs what its food weighs: "2
+// scoops" of "2 scoops of turkey".
+func LadleOff(s string) (of string, ok bool) {
+	l := span.Lex(s)
+	_, end := l.NumberAt(0)
+	if end == 0 || end >= len(l.Tokens) || !ladles[l.Word(end)] {
+		return "", false
+	}
+	return s[:l.Tokens[end].End], true
+}
+
+// WeighsTogether is the first weight of a text, as that of so many scoops where one
+// alone was weighed: "300 g", "150 g each". It is 0 where the text has none.
+func WeighsTogether(s, of string) nutrition.Grams {
+	l := span.Lex(s)
+	for i := range l.Tokens {
+		grams, end := l.MassAt(i)
+		if end == 0 {
+			continue
+		}
+		if of != "" && ofEach(s) {
+			grams *= nutrition.Grams(PiecesOf(of))
+		}
+		return grams
+	}
+	return 0
+}
+
+var (
+	ladles = language.Set("ladles")
+	ofEach = language.Says("of-each")
+)
 
 // WithoutMeal is a text without the meal that something was for: "a carrot for tea".
 func WithoutMeal(s string) string {

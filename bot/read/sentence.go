@@ -108,6 +108,7 @@ const (
 	PacksBack      Intent = "batch.log.back"        // or were thawed, and are to be frozen again
 	PacksOut       Intent = "batch.log.thawed.all"  // tomorrow's packs were taken out
 	PacksEach      Intent = "batch.log.thawed.each" // so many of each dog's were: Count
+	PacksAllThrown Intent = "batch.log.thrown.all"  // and so was all there was
 	PacksRest      Intent = "batch.log.thrown.rest" // what was thawed was thrown away
 	PacksAll       Intent = "batch.log.made.all"    // the batch just made was frozen
 	PacksShared    Intent = "batch.log.whose.all"   // packs are for all dogs or, with Other, for that one: Dog that they were of

@@ -81,6 +81,9 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	case found.Food != nil:
 		t.SayMsg("urgent.known", "food", found.Food.Name)
 		return true
+	case found.Refused != nil: // sausage
+		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
+		return true
 	}
 	if found.Refused == nil && len(found.Choices) > 1 { // "cheese"
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))

@@ -211,7 +211,7 @@ func OwnBowl(food string) bool {
 	return ownBowl.MatchString(food)
 }
 
-var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything)( (in the end|o|of|it|his|hers|theirs|up))*$`)
+var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything|hers|his|theirs)( (in the end|o|of|it|his|hers|theirs|up|all|too|already))*$`)
 
 // Elsewhere reports that what a dog ate is no food, but where it was: "at gran's".
 var Elsewhere = language.Says("elsewhere")
