@@ -78,10 +78,16 @@ func (t *Turn) meant(s string) bool {
 		return true
 	}
 	done := false
+	var lost []string
 	for _, st := range h.Says {
 		if t.meantPart(st, len(h.Says) > 1) {
 			done = true
+		} else {
+			lost = append(lost, st.Text)
 		}
+	}
+	if done {
+		t.unheard = append(t.unheard, lost...)
 	}
 	return done
 }

@@ -42,6 +42,7 @@ const longest = 20000
 // last reply offers to resume it.
 func (t *Turn) route() {
 	t.find()
+	t.sayUnused()
 	if p := t.Talk.Parked; p != nil && p.Back && t.Talk.Kind == "" && t.loaded.Kind != "" && !t.dropped {
 		t.left = false
 		t.Resume() // the question that was asked in between is answered

@@ -49,6 +49,7 @@ type Turn struct {
 	lost      string             // what a text came nearest to that was not understood
 	typed     string             // what a sentence in full was put for
 	ranked    *rankedText        // the text that was ranked last
+	unheard   []string           // parts of a text that were not understood, where others were
 	asWas     *planner.Household // home as it was when the turn began
 	Before    *planner.Household // home before the turn's change; nil where none
 	GoalAsked map[string]bool    // dogs whose goal weight is asked about

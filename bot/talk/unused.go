@@ -1,0 +1,164 @@
+package talk
+
+import (
+	"encoding/json"
+	"maps"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"bowlwright/bot/read/slots"
+	"bowlwright/bot/read/span"
+	"bowlwright/bot/say"
+	"bowlwright/planner"
+)
+
+// sayUnused says what of a text was not understood where the rest was, and which
+// dogs, foods and amounts are neither in the answer nor in what it keeps. Whoever
+// was misheard reads it there and then, and not weeks later in the record.
+func (t *Turn) sayUnused() {
+	unused := t.unheard
+	if text := t.AsTyped(); t.Event.Press == "" && text != "" && text[0] != '/' && !t.Popped && (t.Before != nil || !t.notes.none()) {
+		unused = append(unused, t.unused(text)...)
+	}
+	if len(unused) > 0 && len(t.Replies) > 0 {
+		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("unused", "what", say.List(unused))))
+	}
+}
+
+// unused are the names and amounts in a text that its answer passes over.
+func (t *Turn) unused(text string) (all []string) {
+	found := slots.In(span.Clean(text), span.Context{Names: t.Names(), Units: t.Home.Units, Now: t.Event.At})
+	named := found.Named()
+	asTyped := func(e planner.Entry) bool { return strings.Contains(e.Text, text) }
+	if len(named) == 0 || slices.ContainsFunc(t.notes.added, asTyped) {
+		return nil
+	}
+	a := t.answered(found.Numbers())
+	for _, n := range named {
+		in := func(said string) bool { return strings.Contains(said, n.Text) }
+		if !a.has(t, n) && !slices.Contains(all, n.Text) && !slices.ContainsFunc(t.unheard, in) {
+			all = append(all, n.Text)
+		}
+	}
+	return all
+}
+
+// answered is what an answer says or keeps, in words and numbers.
+type answered struct {
+	words map[string]int
+	by    []float64 // how much numbers of the record have changed
+	typed []float64
+}
+
+func (t *Turn) answered(typed []float64) *answered {
+	a := &answered{words: wordsOf(t.change.About), typed: typed}
+	for _, r := range t.Replies {
+		for _, b := range r.Body {
+			maps.Copy(a.words, wordsOf(b.Text))
+		}
+	}
+	kept := func(of ...any) map[string]int {
+		data, err := json.Marshal(of)
+		if err != nil {
+			t.Fail(err)
+		}
+		return wordsOf(string(data))
+	}
+	now := kept(t.Home, t.notes.added, t.Talk.Draft, t.Talk.Link)
+	was := kept(t.asWas, t.notes.removed, string(t.loaded.Data))
+	added, gone := more(now, was), more(was, now)
+	maps.Copy(a.words, added)
+	maps.Copy(a.words, gone) // what was taken out
+	for w := range gone {
+		for v := range added {
+			a.by = append(a.by, math.Abs(number(v)-number(w)))
+		}
+	}
+	for _, d := range t.Home.Dogs { // a goal may be told as so much more or less
+		for v := range added {
+			a.by = append(a.by, math.Abs(number(v)-float64(d.Weight)))
+		}
+	}
+	return a
+}
+
+var aWord = regexp.MustCompile(`[0-9]+(?:\.[0-9]+)?|\pL+[0-9]*`)
+
+var aRun = regexp.MustCompile(`[0-9]+`)
+
+// wordsOf are the words and numbers of a text, and how often it has each.
+func wordsOf(s string) map[string]int {
+	all := map[string]int{}
+	for _, w := range aWord.FindAllString(strings.ToLower(s), -1) {
+		all[w]++
+	}
+	return all
+}
+
+// more are the words that one has more often than the other.
+func more(a, b map[string]int) map[string]int {
+	a = maps.Clone(a)
+	maps.DeleteFunc(a, func(w string, n int) bool { return n <= b[w] })
+	return a
+}
+
+// number is what a word of digits says, else no number.
+func number(w string) float64 {
+	x, err := strconv.ParseFloat(w, 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return x
+}
+
+func (a *answered) has(t *Turn, n slots.Naming) bool {
+	switch {
+	case n.Dog:
+		d := t.DogNamed(n.Text)
+		return a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0
+	case n.Food:
+		found := t.Foods.Find(n.Text)
+		for _, f := range append(found.Choices, found.Food) {
+			if f != nil && a.anyOf(f.Name) {
+				return true
+			}
+		}
+		return a.anyOf(n.Text)
+	}
+	for w := range a.words {
+		if a.counts(number(w), n) {
+			return true
+		}
+	}
+	if digits := aRun.FindAllString(n.Text, -1); !slices.ContainsFunc(digits, func(w string) bool { return a.words[w] == 0 }) {
+		return true // "17.30", which the answer writes 17:30
+	}
+	return slices.ContainsFunc(a.by, func(x float64) bool { return a.counts(x, n) })
+}
+
+// anyOf reports that one of the words of a name is there, in singular or plural.
+func (a *answered) anyOf(name string) bool {
+	for w := range wordsOf(name) {
+		if a.words[w] > 0 || len(w) > 2 && (a.words[w+"s"] > 0 || a.words[strings.TrimSuffix(w, "s")] > 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// perUnit are what an amount's number becomes in another unit: of kg, mg, lb, oz,
+// stone and pence, of kJ. What is counted has none.
+var perUnit = []float64{1000, 0.001, 453.592, 0.453592, 28.3495, 6350.29, 6.35029, 2.20462, 35.274, 100, 1 / 4.184}
+
+// counts reports that a number is an amount, perhaps in another unit, as many times
+// as was typed, or shared by two or three; a volume may be said in grams.
+func (a *answered) counts(x float64, n slots.Naming) bool {
+	is := func(y float64) bool { return math.Abs(x-y) <= 0.006*x } // the kitchen's rounding
+	inUnit := func(f float64) bool { return is(n.N * f) }
+	return inUnit(1) || inUnit(1./2) || inUnit(1./3) || slices.ContainsFunc(a.typed, inUnit) ||
+		!n.Counted && slices.ContainsFunc(perUnit, inUnit) ||
+		n.Volume && x > 0.85*n.N && x < 1.05*n.N
+}
