@@ -22,14 +22,14 @@ import (
 func TestEveryFoodIsAnswered(t *testing.T) {
 	w := newWorld(t)
 	w.says("Ines", "dog Juniper 19.6 kg 4 years")
-	wordings := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}
+	wordings, words := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}, rooms()
 	for i, f := range nutrition.Default().Foods() {
 		if f.Has(nutrition.Supplement) {
 			continue
 		}
 		asked := fmt.Sprintf(wordings[i%len(wordings)], f.Name)
 		how := recipes.HowMay((&talk.Turn{Home: &planner.Household{}}), f)
-		want, _, _ := strings.Cut(rooms().Msg("may."+how, "food", f.Name, "kcal", "|"), "|")
+		want, _, _ := strings.Cut(words.Msg("may."+how, "food", f.Name, "kcal", "|"), "|")
 		if got := text(w.says("Ines", asked)); !strings.HasPrefix(got, want) {
 			t.Errorf("%s: %q", asked, got)
 		}

@@ -269,7 +269,7 @@ func FuzzPress(f *testing.F) {
 	w := newWorld(f)
 	w.quayside()
 	for i, data := range everyButton(w, "Ines", 60) {
-		if i%4 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
+		if i%12 > 0 && os.Getenv("BOWLWRIGHT_LONG") == "" {
 			continue // TestForgedButtons presses them all
 		}
 		f.Add(data)

@@ -218,11 +218,11 @@ func (f Fare) ShareAt(meal int) float64 {
 	return f.Shares[meal]
 }
 
-// ShareOf is ShareAt of a recipe, 0 where a dog does not eat it on a day.
-func ShareOf(h *Household, dog string, day Date, meal int, recipe string) float64 {
+// ShareOf is the Share of a recipe, 0 where a dog does not eat it on a day.
+func ShareOf(h *Household, dog string, day Date, recipe string) float64 {
 	for _, f := range FareOn(h, dog, day) {
 		if f.Recipe.ID == recipe {
-			return f.ShareAt(meal)
+			return f.Share()
 		}
 	}
 	return 0

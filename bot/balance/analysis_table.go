@@ -102,19 +102,19 @@ func CompactAmount(v nutrition.Value, factor float64) string {
 	case say.Sig(v.Low/factor) == say.Sig(v.High/factor):
 		return say.Sig(v.Mid / factor)
 	}
-	low, high := digits(v.Low/factor, 2), digits(v.High/factor, 2)
+	low, high := twoDigits(v.Low/factor), twoDigits(v.High/factor)
 	if low == high {
 		return low
 	}
 	return low + "-" + high
 }
 
-// digits prints a figure to so many significant digits.
-func digits(x float64, n int) string {
+// twoDigits prints a figure to two significant digits.
+func twoDigits(x float64) string {
 	if x == 0 {
 		return "0"
 	}
-	after := n - 1 - int(math.Floor(math.Log10(x)))
+	after := 1 - int(math.Floor(math.Log10(x)))
 	if after < 0 {
 		unit := math.Pow(10, float64(-after))
 		return say.Trim(math.Round(x/unit)*unit, 0)

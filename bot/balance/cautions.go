@@ -75,7 +75,7 @@ func lessReminded(t *talk.Turn, d *planner.Dog, r *planner.Recipe) planner.Recip
 	own := *r
 	own.Doses = nil
 	for _, dose := range r.Doses {
-		if dose.Batch || SupplementOf(t, d.ID, dose.Food, "") == nil {
+		if dose.Batch || SupplementOf(t, d.ID, dose.Food) == nil {
 			own.Doses = append(own.Doses, dose)
 		}
 	}

@@ -110,12 +110,11 @@ func byItself(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	return msg("analysis.by-itself", "recipe", r.Name)
 }
 
-// SupplementOf is the reminder of a food for a dog, nil where there is none;
-// but leaves one out.
-func SupplementOf(t *talk.Turn, dog, food, but string) *planner.Reminder {
+// SupplementOf is the reminder of a food for a dog, nil where there is none.
+func SupplementOf(t *talk.Turn, dog, food string) *planner.Reminder {
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
-		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") && r.ID != but && !r.Off {
+		if r.Kind == planner.SupplementReminder && r.Dose != nil && r.Dose.Food == food && (r.Dog == dog || r.Dog == "") && !r.Off {
 			return r
 		}
 	}
@@ -201,7 +200,7 @@ func DoseReplaced(t *talk.Turn, d *planner.Dog, dose planner.Dose) string {
 	if dose.Batch || d == nil || d.ID == "" {
 		return ""
 	}
-	rem := SupplementOf(t, d.ID, dose.Food, "")
+	rem := SupplementOf(t, d.ID, dose.Food)
 	if rem == nil {
 		return ""
 	}

@@ -109,7 +109,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		return
 	}
 	t.Talk.Recipe = r.ID
-	l, options, err := swapOptions(t, r, d, index, 1000)
+	l, options, err := swapOptions(t, r, d, index)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
@@ -157,18 +157,21 @@ func swapExclusions(t *talk.Turn, d *planner.Dog) string {
 	return msg("swap.kept-out", "dog", d.Name, "foods", say.List(d.Excludes))
 }
 
-func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index, limit int) (Looked, []adjust.Swap, error) {
+// allSwaps is more than a line has: which are shown is chosen later.
+const allSwaps = 1000
+
+func swapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) (Looked, []adjust.Swap, error) {
 	l, err := given(t, d, byTable(r))
 	if err != nil {
 		return l, nil, err
 	}
-	return l, adjust.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), limit), nil
+	return l, adjust.Swaps(l.Mixture, index, l.Profile, l.Result.Basis, t.Foods, dogs.Excluder(t, d), allSwaps), nil
 }
 
 // SwapOptions are the foods that could take the place of a line of a recipe, for a
 // dog.
 func SwapOptions(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int) ([]adjust.Swap, error) {
-	_, options, err := swapOptions(t, r, d, index, 1000)
+	_, options, err := swapOptions(t, r, d, index)
 	return options, err
 }
 
@@ -255,7 +258,7 @@ func takeSwap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, key st
 	if dogs.Held(t, d) {
 		return
 	}
-	_, options, err := swapOptions(t, r, d, index, 1000)
+	_, options, err := swapOptions(t, r, d, index)
 	if err != nil {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return

@@ -298,5 +298,5 @@ func dosesOn(t *talk.Turn, d *planner.Dog, day planner.Date) (due []planner.Occu
 
 // hasReminder reports that a supplement has a reminder.
 func hasReminder(t *talk.Turn, dog, food string) bool {
-	return balance.SupplementOf(t, dog, food, "") != nil
+	return balance.SupplementOf(t, dog, food) != nil
 }

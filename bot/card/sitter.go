@@ -135,7 +135,7 @@ func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b portions.Bowl)
 		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
 	}
 	for _, dose := range b.Doses {
-		if !dose.Dose.Batch && balance.SupplementOf(t, d.ID, dose.Dose.Food, "") == nil {
+		if !dose.Dose.Batch && balance.SupplementOf(t, d.ID, dose.Dose.Food) == nil {
 			notes = append(notes, msg("sitter.with-it", "dose", talk.DoseAmount(t, dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
 		}
 	}

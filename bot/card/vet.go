@@ -166,7 +166,7 @@ func supplementsBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
 	}
 	if r := eaten(t, d); r != nil {
 		for _, dose := range r.Doses {
-			if balance.SupplementOf(t, d.ID, dose.Food, "") == nil {
+			if balance.SupplementOf(t, d.ID, dose.Food) == nil {
 				tab.rows = append(tab.rows, []string{say.Capital(talk.DoseAmount(t, dose)), say.Choose(dose.Batch, msg("card.stirred"), say.CadenceText(dose.Cadence)) + msg("vet.of-recipe")})
 			}
 		}

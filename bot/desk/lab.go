@@ -135,14 +135,6 @@ func foodSaid(t *talk.Turn, said string) *nutrition.Food {
 	return nil
 }
 
-func answerLab(t *talk.Turn, s read.Sentence) {
-	labOf(t, s, t.AsTyped(), "", func(d labDraft) { showLab(t, d, "") })
-}
-
-func answerDropLab(t *talk.Turn, s read.Sentence) {
-	labOf(t, s, t.AsTyped(), "", func(d labDraft) { dropLab(t, d) })
-}
-
 // pressLab does what a button about a laboratory's figures asks.
 func pressLab(t *talk.Turn, args []string) {
 	d := labDraft{Recipe: talk.Arg(args, 1)}

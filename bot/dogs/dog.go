@@ -256,14 +256,11 @@ func addDog(t *talk.Turn, d planner.Dog) {
 		startDog(t, draft)
 		return
 	}
-	showAdded(t, appendDog(t, d))
+	showAdded(t, Append(t, d))
 }
 
-// appendDog keeps a new dog.
-// Append keeps a dog of which no more is to be asked now.
-func Append(t *talk.Turn, d planner.Dog) *planner.Dog { return appendDog(t, d) }
-
-func appendDog(t *talk.Turn, d planner.Dog) *planner.Dog {
+// Append keeps a new dog.
+func Append(t *talk.Turn, d planner.Dog) *planner.Dog {
 	t.Mutate("did.dog-added", d.Name)
 	d.ID = t.NewID("d")
 	d.Weighed = t.Event.At

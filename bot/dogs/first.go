@@ -88,7 +88,7 @@ func KeepSeveral(t *talk.Turn, s string) bool {
 	}
 	household.AdoptHome(t, s)
 	for _, d := range dogs {
-		appendDog(t, d)
+		Append(t, d)
 	}
 	return true
 }
@@ -278,7 +278,7 @@ func keepSoFar(t *talk.Turn, draft *dogDraft) bool {
 		d.Name, draft.Done["name"] = "", false
 		return false
 	}
-	*d = *appendDog(t, *d)
+	*d = *Append(t, *d)
 	t.Talk.Dog = d.ID
 	return true
 }

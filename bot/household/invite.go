@@ -52,7 +52,7 @@ func CarerWords(t *talk.Turn, s string) bool {
 	lower := strings.TrimPrefix(strings.ToLower(strings.Trim(s, " .!?")), "please ")
 	switch lower {
 	case "who are the carers", "who else feeds", "who feeds the dogs", "who is in the household", "who has access":
-		showCarers(t, "")
+		showCarers(t)
 		return true
 	case "leave", "leave the household", "leave household", "leave this household":
 		askLeave(t)

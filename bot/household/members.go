@@ -12,7 +12,7 @@ import (
 )
 
 // showCarers says who feeds the dogs of the household, and who is invited.
-func showCarers(t *talk.Turn, head string) {
+func showCarers(t *talk.Turn) {
 	var names []string
 	for _, c := range t.Home.Carers {
 		if c.Person == t.Event.Person {
@@ -21,7 +21,7 @@ func showCarers(t *talk.Turn, head string) {
 		}
 		names = append(names, c.Name)
 	}
-	blocks := []say.Block{say.Para(head), say.Para(msg("carers.list", "n", len(names), "names", say.List(names))), say.Para(holds(t))}
+	blocks := []say.Block{say.Para(msg("carers.list", "n", len(names), "names", say.List(names))), say.Para(holds(t))}
 	if inGroup(t) {
 		blocks = append(blocks, say.Para(msg("carers.group")))
 	}
@@ -84,7 +84,7 @@ func offerRemove(t *talk.Turn, r *say.Reply) {
 func pressCarers(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
 	case "show":
-		showCarers(t, "")
+		showCarers(t)
 	case "today":
 		t.GoTo(read.Sentence{Intent: read.Today})
 	case "invite":

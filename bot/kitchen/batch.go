@@ -57,7 +57,7 @@ func eaters(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
 	for _, d := range t.Dogs() {
 		id, _ := planner.RecipeOn(t.Home, d.ID, t.Date())
 		rot := planner.RotationOf(t.Home, d.ID)
-		if d.Died.IsZero() && (id == r.ID || planner.ShareOf(t.Home, d.ID, t.Date(), -1, r.ID) > 0 || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
+		if d.Died.IsZero() && (id == r.ID || planner.ShareOf(t.Home, d.ID, t.Date(), r.ID) > 0 || rot != nil && d.MayEat(r.ID) && rot.Has(r.ID)) {
 			all = append(all, d)
 		}
 	}

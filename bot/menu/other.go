@@ -29,12 +29,8 @@ type otherDraft struct {
 
 func (d *otherDraft) lasting() bool { return d.Until.IsZero() }
 
-// answerOther has dogs eat something else on some days: "only chicken today".
-func answerOther(t *talk.Turn, s read.Sentence) {
-	takeOther(t, t.AsTyped(), s.Dog)
-}
-
-// takeOther takes the food, its days and its meals as some words say them. Where
+// takeOther has dogs eat something else on some days, "only chicken today": it
+// takes the food, its days and its meals as some words say them. Where
 // no day is named it is asked whether that is today alone.
 func takeOther(t *talk.Turn, words, dog string) {
 	d := otherDraft{Dogs: dogsSaid(t, dog), Cooked: read.SaysCooking(t.AsTyped())}
@@ -60,7 +56,7 @@ func takeOther(t *talk.Turn, words, dog string) {
 		return
 	}
 	d.From, d.Until, d.At, d.Name = o.From, o.Until, o.At, nameOf(o.What)
-	if d.Until.IsZero() && !lastsSaid(t) {
+	if d.Until.IsZero() && !read.SaysLasting(t.AsTyped()) {
 		d.Until = d.From
 	}
 	d.Open = foodsSaid(t, o.What)
@@ -84,9 +80,6 @@ func sayUnwell(t *talk.Turn, ids []string) (said bool) {
 	}
 	return said
 }
-
-// lastsSaid reports that what was typed says that something goes on.
-func lastsSaid(t *talk.Turn) bool { return read.SaysLasting(t.AsTyped()) }
 
 // OtherMeant answers what very likely tells of other food than usual: by others
 // elsewhere, in the past, or on some days to come. It reports false where no food is

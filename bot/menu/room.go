@@ -34,7 +34,7 @@ func Room() talk.Room {
 			read.EatsRecipe: answerEats,
 			read.EatsNot:    answerEatsNot,
 			read.Tomorrow:   answerTomorrow,
-			read.EatsOther:  answerOther,
+			read.EatsOther:  func(t *talk.Turn, s read.Sentence) { takeOther(t, t.AsTyped(), s.Dog) },
 			read.EatsShares: answerShares,
 			read.MealIs:     answerMealIs,
 			read.StopOther:  answerStopOther,

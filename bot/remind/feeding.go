@@ -86,7 +86,7 @@ func remindFeeding(t *talk.Turn, d *planner.Dog, w span.When) {
 	case d == nil && len(t.Home.Dogs) == 0:
 		talk.WhoFeeds(t)
 	case len(w.Times) == 0:
-		askMeals(t, "")
+		askMeals(t)
 	case d == nil:
 		talk.WhichDog(t)
 	default:
@@ -212,8 +212,8 @@ func offerMeals(t *talk.Turn, out *say.Reply) {
 }
 
 // askMeals asks how the household wants to be reminded of bowls.
-func askMeals(t *talk.Turn, head string) {
-	out := t.Say(say.Para(head), say.Para(mealsText(t)), say.Para(msg("feeding.ask")))
+func askMeals(t *talk.Turn) {
+	out := t.Say(say.Para(mealsText(t)), say.Para(msg("feeding.ask")))
 	offerMeals(t, out)
 	freezer := say.Choose(len(sortedReminders(t, planner.FreezerReminder)) > 0, msg("button.freezer-off"), msg("button.freezer-on"))
 	out.Offer(t.Button(freezer, "meals", "freezer"))
@@ -237,7 +237,7 @@ func mealsText(t *talk.Turn) string {
 func pressMeals(t *talk.Turn, args []string) {
 	switch what := talk.Arg(args, 0); what {
 	case "ask":
-		askMeals(t, "")
+		askMeals(t)
 	case mealsEach, mealsMorning, mealsNone:
 		setMealsMode(t, what)
 	case "freezer":

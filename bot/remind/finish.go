@@ -29,7 +29,7 @@ func finishRemind(t *talk.Turn, d remindDraft) {
 	}
 	d.R.Schedule, d.R.WithMeal = s, withMeal
 	if d.R.Dose != nil && !d.Done["twice"] {
-		if have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food, ""); have != nil {
+		if have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food); have != nil {
 			askTwice(t, d, have)
 			return
 		}
@@ -79,7 +79,7 @@ func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
 }
 
 func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
-	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food, "")
+	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food)
 	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
 	case "as well", "both", "add":
 		t.EndDialogue()
@@ -118,7 +118,7 @@ func Doses(t *talk.Turn, d *planner.Dog, doses []planner.Dose) {
 	}
 	var lines []string
 	for _, dose := range doses {
-		if balance.SupplementOf(t, d.ID, dose.Food, "") != nil {
+		if balance.SupplementOf(t, d.ID, dose.Food) != nil {
 			continue
 		}
 		kept, ok := keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))

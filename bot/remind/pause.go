@@ -18,16 +18,8 @@ import (
 // what is stopped for longer is better stopped.
 const longestPause = 366
 
-// pauseCommand pauses as the rest says, or asks until when.
-func pauseCommand(t *talk.Turn, rest string) {
-	pauseWords(t, rest, nil)
-}
-
-// answerPause pauses as a sentence says.
-func answerPause(t *talk.Turn, s read.Sentence) { pauseWords(t, t.Event.Text, t.Dog(s.Dog)) }
-
-// pauseWords pauses as some words say: of the dog that they name, else of
-// all. "until" and "to" name the day on which it goes on.
+// pauseWords pauses as some words say, or asks until when: of the dog that they
+// name, else of all. "until" and "to" name the day on which it goes on.
 func pauseWords(t *talk.Turn, words string, d *planner.Dog) {
 	r, err := read.ReminderText(words, t.Names(), t.Event.At)
 	if err != nil {

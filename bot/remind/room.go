@@ -17,7 +17,7 @@ func Room() talk.Room {
 			"reminders":   {Do: remindCommand},
 			"supplement":  {Do: supplementCommand},
 			"supplements": {Do: supplementCommand},
-			"pause":       {Do: pauseCommand},
+			"pause":       {Do: func(t *talk.Turn, rest string) { pauseWords(t, rest, nil) }},
 		},
 		Presses: map[string]talk.Press{
 			"remind":     pressRemind,
@@ -44,7 +44,7 @@ func Room() talk.Room {
 			read.ListSupplements: showSupplementsOf,
 			read.ListReminders:   func(t *talk.Turn, _ read.Sentence) { listReminders(t, "") },
 			read.StopReminder:    answerStop,
-			read.Pause:           answerPause,
+			read.Pause:           func(t *talk.Turn, s read.Sentence) { pauseWords(t, t.Event.Text, t.Dog(s.Dog)) },
 			read.Resume:          answerResume,
 			read.QuietHours:      answerQuiet,
 			read.QuietOff:        func(t *talk.Turn, _ read.Sentence) { setQuiet(t, planner.Quiet{}) },

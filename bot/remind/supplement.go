@@ -22,7 +22,7 @@ func supplementCommand(t *talk.Turn, rest string) {
 		return
 	}
 	if rest != "" {
-		addSupplement(t, "")
+		addSupplement(t)
 		return
 	}
 	listSupplements(t, "")
@@ -71,7 +71,7 @@ func openDoses(t *talk.Turn, only *planner.Dog) (out []recipeDose) {
 			continue
 		}
 		for k := range r.Doses {
-			if !r.Doses[k].Batch && balance.SupplementOf(t, d.ID, r.Doses[k].Food, "") == nil {
+			if !r.Doses[k].Batch && balance.SupplementOf(t, d.ID, r.Doses[k].Food) == nil {
 				out = append(out, recipeDose{d, r, k})
 			}
 		}
@@ -97,7 +97,7 @@ func pressSupplement(t *talk.Turn, args []string) {
 	case "list":
 		listSupplements(t, "")
 	case "add":
-		addSupplement(t, "")
+		addSupplement(t)
 	case "from":
 		remindOfDose(t, args[1:])
 	case "stock":
@@ -108,17 +108,15 @@ func pressSupplement(t *talk.Turn, args []string) {
 }
 
 // addSupplement asks for a new one, step by step.
-func addSupplement(t *talk.Turn, dog string) {
+func addSupplement(t *talk.Turn) {
 	if len(t.Home.Dogs) == 0 {
 		talk.NoDog(t)
 		return
 	}
 	talk.ParkSame(t, "remind")
-	d := remindDraft{New: true, R: planner.Reminder{Kind: planner.SupplementReminder, Dog: dog}}
+	d := remindDraft{New: true, R: planner.Reminder{Kind: planner.SupplementReminder}}
 	if len(t.Home.Dogs) == 1 {
 		d.R.Dog = t.Home.Dogs[0].ID
-	}
-	if d.R.Dog != "" {
 		d.done("dog")
 	}
 	nextRemindStep(t, d)
@@ -137,7 +135,7 @@ func remindOfDose(t *talk.Turn, args []string) {
 		t.EndDialogue() // the question that the button stands under
 	}
 	dose := r.Doses[int(n)]
-	if have := balance.SupplementOf(t, d.ID, dose.Food, ""); have != nil {
+	if have := balance.SupplementOf(t, d.ID, dose.Food); have != nil {
 		showReminder(t, have, msg("supplement.have"))
 		return
 	}

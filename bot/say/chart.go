@@ -6,6 +6,7 @@ import (
 	"image/color"
 	"math"
 	"strings"
+	"sync"
 
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/font/liberation"
@@ -105,9 +106,12 @@ type ChartPen struct {
 	Faces text.Plain
 }
 
+// faces are read once, since all pictures are lettered in them.
+var faces = sync.OnceValue(func() text.Plain { return text.Plain{Fonts: font.NewCache(liberation.Collection())} })
+
 // NewPen is a pen for a picture of a height, on its ground.
 func NewPen(c vg.Canvas, height float64) ChartPen {
-	d := ChartPen{c, height, text.Plain{Fonts: font.NewCache(liberation.Collection())}}
+	d := ChartPen{c, height, faces()}
 	d.Box(0, 0, ChartWidth, height, ChartGround)
 	return d
 }

@@ -35,7 +35,7 @@ func (t *Turn) hearAside(s string) bool {
 			return true
 		}
 	}
-	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s) || t.asideMeant(s)
+	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s) || DoesElse(t, t.heard(s).Says, s)
 }
 
 // backTo reopens a question after something else was answered in between. If
@@ -164,9 +164,6 @@ func (t *Turn) takesAnyWords() bool {
 // surelyElse is how likely something else must be for a text not to be given to
 // the open question (our own choice).
 const surelyElse = 0.9
-
-// asideMeant does what a text very likely means in the middle of a dialogue.
-func (t *Turn) asideMeant(s string) bool { return DoesElse(t, t.heard(s).Says, s) }
 
 // doesEach does several statements where each of them is surely something else than an
 // answer to the open question: "Fern had her dinner, Dot left half".

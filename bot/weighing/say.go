@@ -187,7 +187,7 @@ func bowlChange(t *talk.Turn, d *planner.Dog, r judge.Decision) string {
 	if recipe == nil {
 		return ""
 	}
-	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), -1, id))
+	part := nutrition.Kcal(planner.ShareOf(t.Home, d.ID, t.Date(), id))
 	now, err := portions.BowlFor(*recipe, t.Foods, r.Now*part, talk.MealsOf(*d), t.Home.Units)
 	then, err2 := portions.BowlFor(*recipe, t.Foods, r.Then*part, talk.MealsOf(*d), t.Home.Units)
 	if part == 0 || err != nil || err2 != nil {

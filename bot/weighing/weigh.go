@@ -139,7 +139,7 @@ func askYear(t *talk.Turn, said read.WeighingSaid, err error) bool {
 	ahead := said.Day
 	ahead.Year++
 	t.SayMsg("weigh.which-year", "day", t.DateText(ahead), "weight", say.BodyWeight(said.Weight, t.Home.Units), "dog", d.Name, "before", t.DateText(said.Day)).
-		Offer(weightButton(t, msg("button.yes-weight"), d, weighingOf(t, said), false), t.Button(msg("button.no-weight"), "weigh", "none", d.ID))
+		Offer(weightButton(t, msg("button.yes-weight"), d, weighingOf(t, said)), t.Button(msg("button.no-weight"), "weigh", "none", d.ID))
 	return true
 }
 
@@ -195,7 +195,7 @@ func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
 	for _, fits := range []bool{true, false} {
 		for _, d := range t.Dogs() {
 			if judge.FitsDog(*d, historyAbout(t, d, w.at), w.weight) == fits {
-				r.Offer(weightButton(t, d.Name, d, w, false))
+				r.Offer(weightButton(t, d.Name, d, w))
 			}
 		}
 	}
@@ -205,17 +205,13 @@ func offerDogs(t *talk.Turn, r *say.Reply, w weighed) {
 // be doubted.
 const unsure = "ask"
 
-// weightButton records a weight for a dog; sure says that it was asked for
-// already, and is not doubted again.
-func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed, sure bool) say.Button {
+// weightButton records a weight for a dog.
+func weightButton(t *talk.Turn, label string, d *planner.Dog, w weighed) say.Button {
 	args := weightArgs(d, w)
-	if !sure {
-		if w.at.IsZero() {
-			args = append(args, "")
-		}
-		args = append(args, unsure)
+	if w.at.IsZero() {
+		args = append(args, "")
 	}
-	return t.Button(label, "weight", args...)
+	return t.Button(label, "weight", append(args, unsure)...)
 }
 
 // weightArgs say in a button's data which dog weighs how many grams, as precisely

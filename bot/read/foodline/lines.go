@@ -74,7 +74,7 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 			continue
 		}
 		if i >= maxPasteLines || r.full() {
-			r.fail(span.TooLong, line, i+1)
+			r.tooLong(line, i+1)
 			return r.Recipe
 		}
 		if !r.line(line, i+1) {
@@ -85,7 +85,7 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 		rest := strings.TrimLeft(unread, " \t\r\n")
 		skipped := strings.Count(unread[:len(unread)-len(rest)], "\n")
 		rest, _, _ = strings.Cut(rest, "\n")
-		r.fail(span.TooLong, rest, len(lines)+skipped)
+		r.tooLong(rest, len(lines)+skipped)
 	}
 	return r.Recipe
 }
@@ -110,8 +110,8 @@ type reader struct {
 	table *nutrition.Table
 }
 
-func (r *reader) fail(code span.Code, text string, number int) {
-	p := span.NewProblem(code, text)
+func (r *reader) tooLong(text string, number int) {
+	p := span.NewProblem(span.TooLong, text)
 	p.Line = number
 	r.Problems = append(r.Problems, p)
 }
@@ -138,11 +138,11 @@ func (r *reader) line(line string, number int) bool {
 	}
 	for _, part := range splitLine(r.untitled(line, first)) {
 		if r.full() {
-			r.fail(span.TooLong, part, number)
+			r.tooLong(part, number)
 			return false
 		}
 		if utf8.RuneCountInString(part) > maxLineRunes {
-			r.fail(span.TooLong, part, number)
+			r.tooLong(part, number)
 			continue
 		}
 		l, p := parseLine(part, r.table, nil)
