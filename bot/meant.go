@@ -12,6 +12,7 @@ import (
 	"bowlwright/bot/remind"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/urgent"
+	"bowlwright/bot/weighing"
 )
 
 // meant answers a reading that no sentence says in full: what is urgent, what
@@ -29,7 +30,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			t.SayMsg("urgent.calm")
 			break
 		}
-		urgent.Watch(t, s)
+		return urgent.Watch(t, s)
 	case "recipe.add":
 		_, fed, ok := recipeWithin(t, s)
 		return ok && recipes.PastedRecipe(t, fed)
@@ -79,6 +80,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 			return false
 		}
 		t.SayMsg(key, talk.Examples(t)...)
+		weighing.SaidBeside(t, s)
 	}
 	return true
 }

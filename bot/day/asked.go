@@ -26,6 +26,7 @@ type meal struct {
 // fed; every dog where none is meant.
 func answerFedAsked(t *talk.Turn, s read.Sentence) {
 	day, part, named := read.DayAsked(t.Event.Text, t.Event.At)
+	from, until, several := read.DaysAsked(t.AsTyped(), t.Event.At)
 	d := t.Dog(s.Dog)
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.Event.Text)) {
 		d = talk.TalkedOf(t)
@@ -33,6 +34,11 @@ func answerFedAsked(t *talk.Turn, s read.Sentence) {
 	switch {
 	case len(t.Home.Dogs) == 0:
 		talk.WhoFeeds(t)
+	case several && d != nil:
+		t.Talk.Dog = d.ID
+		sayFedDays(t, []*planner.Dog{d}, from, until)
+	case several:
+		sayFedDays(t, t.Dogs(), from, until)
 	case d != nil:
 		t.Talk.Dog = d.ID
 		sayFed(t, []*planner.Dog{d}, day, part, named)

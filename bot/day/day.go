@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/portions"
@@ -126,6 +127,8 @@ func pressNoteDone(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []
 // answerAtePart records how much of a meal a dog has eaten, as a share or in grams:
 // of the last one fed if that was not long ago, else of the one that is due.
 func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	t.Talk.Dog = d.ID
+	defer func() { weighing.SaidBeside(t, t.AsTyped()) }()
 	share, ok := read.PartEaten(t.Event.Text)
 	if !ok && s.Grams == 0 {
 		t.SayMsg("part.ask", "dog", d.Name)

@@ -272,8 +272,8 @@ func feedUntimed(t *talk.Turn, d *planner.Dog, at time.Time) {
 // answerFed notes a meal that a sentence tells of: of now, or of the time that
 // it names.
 func answerFed(t *talk.Turn, d *planner.Dog, s read.Sentence) {
-	if s.Words == "" {
-		fedNow(t, d, false)
+	if s.Words == "" || read.DaysFed(t.AsTyped(), t.Event.At) != nil {
+		fedOn(t, d)
 		return
 	}
 	times, ok := remind.ClocksSaid(t, s.Words)

@@ -66,7 +66,10 @@ var (
 	doneVerb      = language.Pattern("done-verb")
 	kin           = language.Pattern("kin") // its group are those who live with the teller as a couple
 	askedDay      = language.Pattern("asked-day")
+	takeOff       = language.Pattern("take-off")
+	daysAsked     = language.Pattern("days-asked")
 	clauseEnd     = language.Pattern("clause-end")
+	weightBeside  = language.Pattern("weight-beside")
 	allDogs       = language.Pattern("all-dogs")
 	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
 	factLead      = language.Pattern("fact-lead")

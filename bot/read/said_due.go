@@ -216,6 +216,32 @@ func DayAsked(s string, now time.Time) (day planner.Date, part Part, named bool)
 	return day, part, words != ""
 }
 
+// DaysAsked finds the days that a question about what has been goes over, where they
+// are more than one: "what has she eaten since Sunday", "this week".
+func DaysAsked(s string, now time.Time) (from, until planner.Date, ok bool) {
+	words := daysAsked.FindString(strings.ToLower(s))
+	if words == "" {
+		return from, until, false
+	}
+	from, until, ok = PastSpan(words, now)
+	return from, until, ok && from.Before(until)
+}
+
+// TakesOff reports that a text asks for something to come off the record: "take it
+// off".
+func TakesOff(s string) bool { return takeOff.MatchString(strings.ToLower(s)) }
+
+// DaysFed are the days that are named of what has been fed, today among them: "ate
+// everything yesterday and today"; none where none is named.
+func DaysFed(s string, now time.Time) (days []planner.Date) {
+	for _, words := range askedDay.FindAllString(s, -1) {
+		if day, ok := wasDay(strings.ToLower(words), now); ok && !slices.Contains(days, day) {
+			days = append(days, day)
+		}
+	}
+	return days
+}
+
 // partAsked is where a text first names a part of the day, -1 where it does not.
 func partAsked(part *regexp.Regexp, s string) int {
 	if at := part.FindStringIndex(s); at != nil {

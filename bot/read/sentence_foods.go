@@ -1,7 +1,9 @@
 package read
 
 import (
+	"regexp"
 	"slices"
+	"strings"
 
 	"bowlwright/bot/read/language"
 	"bowlwright/bot/read/span"
@@ -20,6 +22,9 @@ var (
 	eatenStops  = language.Set("eaten-stops")
 	mealWords   = language.Set("meal-words")
 	timeWords   = language.Set("time-words")
+
+	ownersAfter  = language.Set("owners-after")
+	thingFollows = language.Set("thing-follows")
 )
 
 // mostFoodWords is how many words the name of a food may have.
@@ -64,7 +69,7 @@ func (m *matcher) eatenEnd(at int) int {
 		if end > at && (w.Stop || eatenStops[w.Text]) {
 			break
 		}
-		if w.Text == "and" && eatenStops[m.at(end+1)] {
+		if w.Text == "and" && eatenStops[m.at(end+1)] || end > at && ownersAfter[w.Text] && m.endsThing(end) {
 			break
 		}
 		if _, next := m.numberAt(end); next > 0 && timeWords[m.at(next)] || w.Text == "few" && timeWords[m.at(end+1)] {
@@ -83,12 +88,32 @@ func (m *matcher) eatenEnd(at int) int {
 			i = r.end - 1 // "Pip's dinner"
 			continue
 		}
-		if w := &m.words[i]; !mealWords[w.Text] && !w.Number && !eatenStops[w.Text] && w.Text != "'s" {
+		if w := &m.words[i]; !mealWords[w.Text] && !w.Number && !eatenStops[w.Text] && w.Text != "'s" && !tellsHow(w.Text) {
 			return end
 		}
 	}
 	return 0
 }
+
+// endsThing reports that a thing is named right before a place, so that whose word
+// stands there begins another clause: "a wing my husband gave him".
+func (m *matcher) endsThing(at int) bool {
+	before := &m.words[at-1]
+	return !mealWords[before.Text] && !joints[before.Text] && !determiners[before.Text] && !thingFollows[before.Text] && !before.Number && !tellsHow(before.Text)
+}
+
+// tellsHow reports that a word says how or on which day a dog ate, and is no thing:
+// "greedily", "2nd".
+func tellsHow(word string) bool {
+	adverb := len(word) >= fewestAdverb && strings.HasSuffix(word, "ly") && !strings.HasSuffix(word, "fly")
+	return adverb && !isFood(word) || ordinal.MatchString(word)
+}
+
+// fewestAdverb is how many letters an adverb in -ly has at least: "holly" and "lolly"
+// are things (our own choice).
+const fewestAdverb = 6
+
+var ordinal = regexp.MustCompile(`^\d+(?:st|nd|rd|th)$`)
 
 // isNameAlone reports that a stretch is the name of a dog or a recipe of the
 // household and not that of a food: a dog may be called Ginger.

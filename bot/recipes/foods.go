@@ -165,6 +165,9 @@ func canEat(t *talk.Turn, s read.Sentence) {
 			t.Say(say.Para(say.JoinParas(first, illOthers(t, s.Dog, named, anyBone))), say.Para(msg("food.bones"))) // of whatever animal
 			continue
 		}
+		if near := found.Nearest; found.Refused == nil && len(near) == 1 && strings.HasPrefix(near[0].Name, strings.ToLower(words)+",") {
+			words, found = near[0].Name, nutrition.Finding{Food: near[0]} // "peanut butter", of which only one kind is in the table
+		}
 		if found.Refused == nil && len(found.Choices) > 0 {
 			maySome(t, words, s.Dog, named, found.Choices)
 			continue
@@ -191,7 +194,7 @@ func maySome(t *talk.Turn, words, dog string, named []string, foods []*nutrition
 	}
 	var notes []string
 	for _, f := range foods {
-		for _, note := range foodNotes(t, f) {
+		for _, note := range FoodNotes(t, f) {
 			if !slices.Contains(notes, note) {
 				notes = append(notes, note)
 			}
@@ -217,9 +220,9 @@ func eatArgs(f *nutrition.Food, dog string, named []string) []string {
 	return args
 }
 
-// foodNotes are the cautions that go with a food whatever the recipe, those of
+// FoodNotes are the cautions that go with a food whatever the recipe, those of
 // a small dog for a small dog.
-func foodNotes(t *talk.Turn, f *nutrition.Food) []string {
+func FoodNotes(t *talk.Turn, f *nutrition.Food) []string {
 	ctx := nutrition.CautionContext{AtRisk: t.Home.AtRisk}
 	if d := talk.TalkedOf(t); d != nil {
 		ctx.Weight = d.Weight
@@ -294,7 +297,7 @@ const SaltKey = "salt"
 
 // mayEat says that a food of the table may be fed, and what it asks for.
 func mayEat(t *talk.Turn, f *nutrition.Food, dog string, named []string) {
-	notes := foodNotes(t, f)
+	notes := FoodNotes(t, f)
 	d := talk.TalkedOf(t)
 	if d != nil && len(named) == 0 && nutrition.Excluded(f, d.Excludes) {
 		notes = append([]string{msg("food.excluded", "dog", d.Name)}, notes...)

@@ -102,6 +102,9 @@ func (t *Turn) severalThings(s string) bool {
 		if st.Do != read.Act || read.CostOf(best) != read.Writes && best != "health.signs" || best == "answer" || best == "undo" || best == "fix.dog" {
 			return false
 		}
+		if kind, _, _ := strings.Cut(best, "."); kind == "fed" {
+			best = kind // "ate her dinner but left a third"
+		}
 		kinds[best] = true
 	}
 	return len(kinds) > 1 && t.Talk.Kind == ""

@@ -79,7 +79,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 		sayWatch(t, a, s)
 		return true
 	case found.Food != nil:
-		t.SayMsg("urgent.known", "food", found.Food.Name)
+		t.Say(say.Whole(msg("urgent.known", "food", say.Capital(found.Food.Name))), say.Whole(strings.Join(recipes.FoodNotes(t, found.Food), "\n")))
 		return true
 	case found.Refused != nil: // sausage
 		t.SayMsg("urgent.seasoned", "food", say.Capital(food))
@@ -87,6 +87,10 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	}
 	if found.Refused == nil && len(found.Choices) > 1 { // "cheese"
 		t.SayMsg("urgent.everyday", "food", say.Capital(food))
+		return true
+	}
+	if found.Refused != nil && found.Food == nil { // "a sausage": it may have onion in it, and is no poison
+		t.Say(say.Whole(msg("urgent.everyday", "food", say.Capital(food))), say.Whole(msg("refuse."+sulphite)))
 		return true
 	}
 	if names, all := knownTogether(t, food); all {

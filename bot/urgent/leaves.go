@@ -3,10 +3,12 @@ package urgent
 import (
 	"strings"
 
+	"bowlwright/bot/day"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
+	"bowlwright/bot/weighing"
 	"bowlwright/planner"
 )
 
@@ -20,4 +22,13 @@ func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
 	now, _ := planner.RecipeOn(t.Home, a.Dogs[0], t.Date())
 	other := now != "" && now != of[0].ID && planner.RotationOf(t.Home, a.Dogs[0]) == nil
 	return read.Sentence{Intent: read.EatsNot, Dog: a.Dogs[0], Recipe: of[0].ID}, other
+}
+
+// besides does what is told beside a sign: a weight, and a meal that was not eaten
+// and is to come off the record.
+func besides(t *talk.Turn, a alarm.Alarm, s string) {
+	weighing.SaidBeside(t, s)
+	if a.Uneaten && read.TakesOff(s) {
+		day.TakeOff(t, dogsMeant(t, a))
+	}
 }

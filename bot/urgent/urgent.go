@@ -47,12 +47,13 @@ func Urgent(t *talk.Turn, s string) bool {
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
 		askOnDog(t)
-	case (a.Cleared || a.ByVet) && t.Talk.Kind == "" && cleared(t, a, s):
+	case (a.Cleared || a.ByVet) && (t.Talk.Kind == "" || len(t.Home.Dogs) == 0) && cleared(t, a, s):
 	case household.BareNumber(t, s):
 	case isName(t, s) && !a.Signs:
 		return false
 	case a.GoesOn && level < alarm.VetToday && a.Eaten == nil && t.Talk.Kind == "" && justTold(t):
 		t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.tell-them")))
+	case level < alarm.VetToday && a.Eaten == nil && staysOpen(t, a, s):
 	case a.Person:
 		t.SayMsg("urgent.person")
 	case a.Eaten != nil && a.Bare && !a.Signs && (onList(t, a) || isProfile(t, s)):
@@ -67,6 +68,7 @@ func Urgent(t *talk.Turn, s string) bool {
 		return false
 	case level >= alarm.VetToday:
 		sayAlarm(t, a, level, s, after)
+		besides(t, a, s)
 		askOnDog(t)
 	case a.Doubling && t.Talk.Kind == "" && !manyLines(s):
 		t.Say(say.Whole(msg("medicine.no-two")))
@@ -249,7 +251,8 @@ func dogsMeant(t *talk.Turn, a alarm.Alarm) (dogs_ []*planner.Dog) {
 // carers, and asks which dog it is if that is not clear. It is news: none of it
 // becomes a note on health.
 func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string) {
-	if len(t.Home.Dogs) == 0 {
+	if len(t.Home.Dogs) == 0 { // what is said next may go on with it
+		t.Note(planner.Entry{Kind: planner.SignSeen, Text: asTold(s)})
 		return
 	}
 	name := msg("urgent.a-dog")
@@ -308,6 +311,9 @@ func WatchSign(t *talk.Turn, s string) bool {
 	if a.Level != alarm.Watch || asksBack(s) {
 		return false
 	}
+	if a.Uneaten && read.TakesOff(s) && day.TakeOff(t, dogsMeant(t, a)) {
+		return true
+	}
 	if other, is := leavesOther(t, a, s); is {
 		t.GoTo(other)
 		return true
@@ -317,6 +323,7 @@ func WatchSign(t *talk.Turn, s string) bool {
 		_ = talk.Sentence(t, clauses[0]) || dogs.HealthAside(t, clauses[0]) // "no chicken for Nell, it gives her wind"
 	}
 	sayWatch(t, a, s)
+	besides(t, a, s)
 	if last := clauses[max(len(clauses)-1, 0):]; len(clauses) > 1 && read.BeginsQuestion(last[0]) {
 		talk.Sentence(t, last[0]) // "he is always hungry, is he getting enough"
 	}
@@ -359,7 +366,7 @@ func SignAside(t *talk.Turn, s string) bool {
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
-	if a.Denied || a.Past || a.Person || a.Bare && onList(t, a) {
+	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a) {
 		return false
 	}
 	level := alarm.VetToday
@@ -374,9 +381,13 @@ func Tell(t *talk.Turn, s string) bool {
 
 // Watch answers what is taken for a mild sign. Nothing is noted of a question,
 // nor of a sign that the dog does not have.
-func Watch(t *talk.Turn, s string) {
+func Watch(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
 	switch {
+	case a.Habit:
+		return false
+	case len(t.Home.Dogs) == 0 && !a.Signs:
+		t.SayMsg("urgent.for-vet")
 	case a.Denied || a.Well && !a.Signs && !read.IsQuestion(s):
 		t.SayMsg("urgent.well")
 	case read.IsQuestion(s):
@@ -384,4 +395,5 @@ func Watch(t *talk.Turn, s string) {
 	default:
 		sayWatch(t, a, s)
 	}
+	return true
 }

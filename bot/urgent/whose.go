@@ -103,6 +103,9 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
 // poisonOf is what one of the dogs that are named, else of all, ate in the last
 // days that may still harm it.
 func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
+	if len(t.Home.Dogs) == 0 {
+		return dogs.Poison(t, &planner.Dog{})
+	}
 	for _, d := range t.Dogs() {
 		if len(a.Dogs) == 0 || slices.Contains(a.Dogs, d.ID) {
 			if e, ate := dogs.Poison(t, d); ate {
@@ -117,11 +120,14 @@ func poisonOf(t *talk.Turn, a alarm.Alarm) (planner.Entry, bool) {
 // that it is no longer warned of.
 func cleared(t *talk.Turn, a alarm.Alarm, s string) bool {
 	e, ate := poisonOf(t, a)
-	if !a.Cleared && !ate {
+	_, said := t.Understand(s)
+	if short := len(strings.Fields(s)) <= mostCalming && !strings.ContainsAny(strings.TrimRight(s, " .!"), "0123456789?.\n"); !a.Cleared && !ate && !(a.ByVet && short && !said) {
 		return false
 	}
 	out := t.SayMsg("urgent.well")
-	if ate && a.ByVet {
+	if ate && a.ByVet && len(t.Home.Dogs) == 0 {
+		t.Note(planner.Entry{Kind: planner.SignSeen, Text: asTold(s)})
+	} else if ate && a.ByVet {
 		name := msg("urgent.a-dog")
 		if d := t.Dog(e.Dog); d != nil {
 			name = d.Name
@@ -181,7 +187,7 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 
 // mostCalming is how many words are taken to be no more than that all is well, or
 // whether it can wait (our own choice).
-const mostCalming = 12
+const mostCalming = 16
 
 // staysPoison does not let a dog that seems well take back what it ate in the last
 // days, of which no vet knows: signs come late.
@@ -191,6 +197,32 @@ func staysPoison(t *talk.Turn, a alarm.Alarm, s string) bool {
 		return false
 	}
 	t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))), say.Whole(household.NumbersText(t)))
+	return true
+}
+
+// staysOpen answers again what was told of a poisoning within the hour where no dog is
+// kept yet, so that what is said next is not taken for the beginning of a profile.
+func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {
+	if len(t.Home.Dogs) > 0 || t.Talk.Kind != "" || manyLines(s) || !justTold(t) {
+		return false
+	}
+	e, ate := poisonOf(t, a)
+	if !ate {
+		return false
+	}
+	same, other := false, false // whether it asks about what was eaten, or what was not
+	for _, asked := range []*alarm.Danger{a.Asked, a.Food} {
+		if was := alarm.In(e.Text, t.Names()).Eaten; asked != nil {
+			same, other = was != nil && was.Key == asked.Key, true
+		}
+	}
+	is, exact := t.Understand(s)
+	d, _ := read.DogLine(s, t.Home.Units, t.Event.At)
+	likely := talk.Likeliest(t, s).Intent
+	if !same && (other || exact && !read.NeedsHousehold[string(is.Intent)] || d.Name != "" && d.Weight > 0 || strings.HasPrefix(likely, "chat.") && !a.Calms) {
+		return false
+	}
+	t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))), say.Whole(msg("urgent.fed-by-vet")), say.Whole(household.NumbersText(t)))
 	return true
 }
 

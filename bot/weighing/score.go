@@ -14,6 +14,21 @@ import (
 	"bowlwright/planner"
 )
 
+// SaidBeside keeps the weight that a text tells beside something else, of the one dog
+// that is spoken of.
+func SaidBeside(t *talk.Turn, s string) bool {
+	kg := read.WeightBeside(s)
+	_, _, named := talk.DogsIn(t, s)
+	d := talk.TalkedOf(t)
+	if len(named) == 1 {
+		d = named[0]
+	}
+	if kg == "" || d == nil || t.Talk.Kind != "" || len(named) > 1 {
+		return false
+	}
+	return WeighWords(t, d.Name+" "+kg)
+}
+
 // BareWeight takes a message that is nothing but a weight as a weigh-in.
 func BareWeight(t *talk.Turn, s string) bool {
 	w, err := span.BodyWeight(s, t.Home.Units)

@@ -62,6 +62,7 @@ type Alarm struct {
 	Twice    bool // something was given twice, which may be a medicine
 	Bare     bool // what may have been eaten is no more than named
 	Adds     bool // it goes on with what was said before: "and coffee too"
+	Habit    bool // how a dog moves about in a day is told, and no sign
 	Well     bool // a dog is said to be well, or it is asked
 	Calms    bool // it is that, or asked whether it can wait, without a vet's word
 }
@@ -102,6 +103,7 @@ func In(text string, n span.Names) Alarm {
 	h.clear(&a)
 	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
 	a.Mended = h.corrected(0)
+	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && h.deniesSign()
 	dose := h.says("tablet") || h.says("supplement")
@@ -120,8 +122,12 @@ func In(text string, n span.Names) Alarm {
 
 // clear takes back what is no news after a vet's word, or where the dog is well.
 func (h *hearing) clear(a *Alarm) {
+	story := a.Stranger && a.Level < VetNow && a.Eaten == nil && !h.question && h.follows("stranger", "stranger-once")
+	if usual := a.Frail == Watch && !h.question && h.says("usual"); usual || story {
+		a.Level, a.Frail, a.Signs, a.Denied, a.Past = Calm, Calm, false, usual, a.Past || story
+	}
 	signs := a.Signs && a.Level >= VetToday
-	vet := h.says("cleared")
+	vet := h.cleared || h.well && !h.question && h.says("vet-did") && !h.says("unsettled")
 	if signs || !vet && (a.Eaten != nil || !h.says("well")) {
 		return
 	}

@@ -143,8 +143,8 @@ func (b *alarmBook) wordings(list string) (wordings, error) {
 			switch {
 			case strings.HasPrefix(w, "%"):
 				t.least = 2
-				if n, err := strconv.Atoi(w[1:]); err == nil {
-					t.least = float64(n)
+				if n, err := strconv.ParseFloat(w[1:], 64); err == nil {
+					t.least = n
 				}
 			case strings.HasSuffix(w, "*"):
 				t.text, t.prefix = w[:len(w)-1], true

@@ -16,6 +16,7 @@ type hearing struct {
 	shout    bool        // there is an exclamation mark
 	well     bool        // a dog is well, or is it?
 	byVet    bool        // a vet's word is told
+	cleared  bool        // and it is that all is well
 	calms    bool        // the same, or can it wait? without a vet's word
 	dogs     []dogAt
 	fitsAt   int // where the sign stands that was found last
@@ -53,6 +54,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	}
 	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
 	h.byVet = h.says("by-vet")
+	h.cleared = h.says("cleared")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
 	return h, dogs
