@@ -66,8 +66,8 @@ const (
 // notKnown is the id of a word that no pattern has.
 const notKnown int16 = -1
 
-// wordSet is a set of words of the language, by id.
-type wordSet [24]uint64
+// wordSet is a set of words of the language, by id: of so many at most.
+type wordSet [32]uint64
 
 func (s *wordSet) add(id int16)      { s[id>>6] |= 1 << (id & 63) }
 func (s *wordSet) has(id int16) bool { return id >= 0 && s[id>>6]&(1<<(id&63)) != 0 }
