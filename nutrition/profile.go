@@ -129,6 +129,19 @@ func (p *Profile) ForAdultWeight(w Kilograms) *Profile {
 	return &q
 }
 
+// WithoutMin returns the profile without the minimum of some subjects, where a vet sets
+// how much a dog is to have of them.
+func (p *Profile) WithoutMin(of ...Subject) *Profile {
+	q := *p
+	q.Requirements = slices.Clone(p.Requirements)
+	for i := range q.Requirements {
+		if r := &q.Requirements[i]; slices.Contains(of, r.Subject) {
+			r.Min = math.NaN()
+		}
+	}
+	return &q
+}
+
 // base returns the requirements for the lightest dogs, which the rows by
 // weight replace.
 func (p *Profile) base() []Requirement {

@@ -64,6 +64,9 @@ func look(t *talk.Turn, r *planner.Recipe, d *planner.Dog, table string, adult n
 		return l, fmt.Errorf("bot: no profile %q", table)
 	}
 	l.Profile = p.ForAdultWeight(adult)
+	if kidneyIll(d) {
+		l.Profile = l.Profile.WithoutMin(keptLow...)
+	}
 	if l.Mixture, err = planner.MixtureOf(*r, t.Foods, basis.Kcal); err != nil {
 		return l, err
 	}
@@ -132,7 +135,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 		blocks = append(blocks, say.Whole(togetherWith(d, r, others)))
 	}
 	if d != nil {
-		blocks = append(blocks, say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Whole(copperText(t, d, r)), say.Para(byItself(t, d, r)))
+		blocks = append(blocks, say.Whole(kidneyText(l)), say.Whole(say.Capital(dogs.GateText(*d, planner.AmountOf(*d, t.Event.At)))), say.Whole(dogs.ExcludedText(t, d, *r)), say.Whole(copperText(t, d, r)), say.Para(byItself(t, d, r)))
 	}
 	blocks = append(blocks, say.Para(HeatText(l)), say.Whole(otherTablesText(t, l)))
 	findings := Findings(t, l)
@@ -167,6 +170,9 @@ const mostFindings = 8
 func Findings(t *talk.Turn, l Looked) []say.Block {
 	wrong, lines := FindingLines(t, l, mostFindings, recipes.MostNamed)
 	off, absent := SharesOffText(t, l)
+	if kidneyIll(l.Dog) {
+		off, absent = "", "" // organs are rich in what its food is to be low in
+	}
 	return []say.Block{say.Whole(say.JoinParas(wrong...)), say.Waits(say.JoinParas(lines...)), say.Whole(togetherText(t, l, together(t, l))),
 		say.Whole(off), say.Waits(absent)}
 }
@@ -336,6 +342,9 @@ func cautionsText(t *talk.Turn, l Looked) string {
 	var lines []string
 	for _, c := range nutrition.Cautions(l.Mixture.Items, ctx) {
 		text, told := recipes.CautionText(c, t.Foods), string(c.Code)+"/"+l.Recipe.ID
+		if c.Code == nutrition.SeniorCaution && l.Dog != nil && len(planner.Illness(l.Dog.Health)) > 0 {
+			continue // its vet sees it already
+		}
 		if c.Code == nutrition.GrowthCaution || c.Code == nutrition.ReproductionCaution || text == "" || c.Code == nutrition.RawPorkCaution && t.Home.PorkFree || !t.Home.CautionDue(told, planner.ThreeMonths, t.Event.At) {
 			continue
 		}

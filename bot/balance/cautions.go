@@ -159,7 +159,7 @@ func Failing(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	}
 	var due []nutrition.Failing
 	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
-		if cautionNow(t, failingKey(r, f.Code), d) {
+		if key := failingKey(r, f.Code); t.Home.CautionDue(key, 0, t.Event.At) && cautionNow(t, key+"/"+d.ID, d) {
 			due = append(due, f)
 		}
 	}
@@ -177,7 +177,7 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 	var names []string
 	for _, f := range nutrition.Failings(l.Mixture, &l.Result) {
 		if t.Home.CautionDue(failingKey(r, f.Code), 0, t.Event.At) {
-			names = append(names, msg("failing.short-"+string(f.Code)))
+			names = append(names, msg("failing.short-"+string(f.Code)+say.Where(openD(f), "-open")))
 		}
 	}
 	if len(names) == 0 {
@@ -337,6 +337,10 @@ func FailingText(fails []nutrition.Failing) string {
 	for _, f := range fails {
 		switch f.Code {
 		case nutrition.FailCalcium, nutrition.FailVitaminE, nutrition.FailVitaminD:
+			if openD(f) {
+				parts = append(parts, msg("failing.vitamin-d-open"))
+				continue
+			}
 			little = append(little, msg("failing."+string(f.Code)))
 		case nutrition.FailRatio:
 			parts = append(parts, msg("failing.calcium-phosphorus", "ratio", say.Sig(f.Value.Mid), "min", say.Sig(f.Min), "max", say.Sig(f.Max)))
@@ -353,6 +357,10 @@ func FailingText(fails []nutrition.Failing) string {
 	}
 	return strings.Join(parts, " ")
 }
+
+// openD reports that a failure is of vitamin D, which is not known of all of a mixture:
+// the analysis does not call it low.
+func openD(f nutrition.Failing) bool { return f.Code == nutrition.FailVitaminD && !f.Value.Complete }
 
 // OfferMissing puts the buttons of a failing recipe under its bowl.
 func OfferMissing(t *talk.Turn, out *say.Reply, d *planner.Dog, r *planner.Recipe, said string) {

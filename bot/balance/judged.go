@@ -48,8 +48,8 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 
 // RiskText is what a recipe must not be fed raw and, once a week for each recipe,
 // what people may catch from it: from raw organs of sheep, goat and game and,
-// where somebody frail is at home, from raw meat. A small dog's first bowl with
-// bone says which.
+// where somebody frail is at home, from raw meat. A small dog's bowl with
+// bone says each time which.
 func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	text := recipes.CookText(t, r.Ingredients)
 	l, err := Look(t, r, nil)
@@ -58,7 +58,7 @@ func RiskText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	}
 	for _, c := range nutrition.Cautions(l.Mixture.Items, nutrition.CautionContext{AtRisk: t.Home.AtRisk, Weight: d.Weight}) {
 		switch {
-		case c.Code == nutrition.SmallDogBoneCaution && talk.TellOnce(t, "bone/"+d.ID+"/"+r.ID):
+		case c.Code == nutrition.SmallDogBoneCaution:
 			text = say.JoinParas(text, recipes.CautionText(c, t.Foods))
 		case c.Code == nutrition.HomeAtRiskCaution && cautionNow(t, "risk/"+r.ID, d):
 			text = say.JoinParas(text, msg("caution.home-at-risk"))

@@ -104,7 +104,9 @@ func illFood(t *talk.Turn, d *planner.Dog, named []string, name, how string, foo
 		return ""
 	}
 	first := msg("ill-food", "food", say.Capital(name), "how", msg("ill-for."+how), "dog", who, "illness", msg("ill."+cmp.Or(code, codes[0])))
-	if why != "" {
+	if of := someOf(code, why, foods); why != "" && of != "" { // "cod", of which only one kind is salty
+		first += " " + of + ": " + msg("ill-why."+why)
+	} else if why != "" {
 		first += " " + msg("ill-why."+why)
 	}
 	return first
@@ -119,6 +121,19 @@ func illWhy(codes []string, foods []*nutrition.Food) (code, why string) {
 		}
 	}
 	return "", ""
+}
+
+// someOf names the foods of which something is so, where it is not so of all.
+func someOf(code, why string, foods []*nutrition.Food) string {
+	var names []string
+	for _, i := range illFoods {
+		for _, f := range foods {
+			if i.illness == code && i.why == why && i.asks(f) {
+				names = append(names, f.Name)
+			}
+		}
+	}
+	return say.Where(len(names) < len(foods), say.Capital(say.List(names)))
 }
 
 // illOthers says it of the other dogs of the household for whom a food is

@@ -124,6 +124,10 @@ func (t *Turn) digresses(s string) bool {
 	if !t.takesAnyWords() || len(strings.Fields(s)) < 3 && !strings.HasSuffix(s, "?") || strings.Contains(s, "\n") {
 		return false
 	}
+	if t.asksBeside(s) {
+		t.Again(t.briefly(t.Talk.Kind))
+		return true
+	}
 	h := t.heard(s)
 	if len(h.Says) != 1 || t.Talk.Kind == "recipe" && t.IsLine(s) {
 		return false
@@ -136,6 +140,28 @@ func (t *Turn) digresses(s string) bool {
 	}
 	t.Again(t.briefly(t.Talk.Kind))
 	return true
+}
+
+// asksBeside answers the questions in what was typed while a dog's profile asks for
+// words of one's own: a question is no name and no illness.
+func (t *Turn) asksBeside(s string) bool {
+	if kind := t.Talk.Kind; kind != "dog" && kind != "dog-edit" {
+		return false
+	}
+	answered := false
+	for _, q := range strings.FieldsFunc(s, func(r rune) bool { return r == '.' || r == '!' || r == '?' }) {
+		if q = strings.TrimSpace(q); !read.BeginsQuestion(q) {
+			continue
+		}
+		before := t.openNow()
+		if t.Aside(q) {
+			answered = true
+		} else if t.meant(q) {
+			answered = true
+			t.backTo(before)
+		}
+	}
+	return answered
 }
 
 // IsLine reports that a text is a line of a recipe and names no dog: "vitamin E 200 IU

@@ -1,0 +1,112 @@
+package balance
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
+	"bowlwright/planner"
+)
+
+// How many nutrients that are low are named with a bowl: of a grown dog and of a puppy,
+// for which each counts (our own choices).
+const (
+	mostLows      = 3
+	mostPuppyLows = 8
+
+	// What is this near to the minimum is left to the analysis: tables are no more
+	// exact. A puppy's is said down to a hundredth.
+	nearMin, nearPuppyMin = 0.95, 0.995
+)
+
+// AmissText is what StillFailing and LowsText say, what is surely low before what is
+// not known.
+func AmissText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) string {
+	still, lows := StillFailing(t, d, r, failing), LowsText(t, d, r)
+	if strings.HasPrefix(still, msg("failing.vitamin-d-open")) {
+		return say.JoinParas(lows, still)
+	}
+	return say.JoinParas(still, lows)
+}
+
+// LowsText is a line of what a dog's bowl has surely too little of by its table, the
+// least first, as the analysis has it: once a week, for a puppy each time. With it
+// stands what is not known of a puppy's calcium. What fails is left to Failing.
+func LowsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
+	l, err := Fed(t, d, r)
+	if err != nil {
+		return ""
+	}
+	most, near, open := mostLows, nearMin, ""
+	if growing := planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate; growing {
+		most, near = mostPuppyLows, nearPuppyMin
+		if row := l.Result.Row(nutrition.Subject(nutrition.Calcium)); row != nil && row.Verdict == nutrition.NotKnown {
+			open = FindingText(t, l, row)
+		}
+	}
+	var lows []*nutrition.Row
+	for i := range l.Result.Rows {
+		if row := &l.Result.Rows[i]; row.Verdict == nutrition.Low && row.Requirement.Subject != nutrition.CalciumPhosphorus && !failsIn(&l, row.Requirement.Subject) && row.High < near*row.Min {
+			lows = append(lows, row)
+		}
+	}
+	if len(lows) == 0 || !cautionNow(t, "lows/"+d.ID+"/"+r.ID, d) {
+		return open
+	}
+	slices.SortStableFunc(lows, func(a, b *nutrition.Row) int { return cmp.Compare(a.High/a.Min, b.High/b.Min) })
+	var names []string
+	for i, row := range lows {
+		if more := len(lows) - i; i == most && more > 1 {
+			names = append(names, msg("lows.more", "n", more))
+			break
+		}
+		names = append(names, msg("lows.one", "name", row.Requirement.Subject.Name(), "share", say.Percent(row.High/row.Min)))
+	}
+	return say.JoinParas(msg("lows.are", "what", say.List(names)), open)
+}
+
+// failsIn reports that a nutrient is one in which a bowl fails, which is said anyway.
+func failsIn(l *Looked, s nutrition.Subject) bool {
+	return slices.ContainsFunc(nutrition.Failings(l.Mixture, &l.Result), func(f nutrition.Failing) bool { return failed[f.Code] == s })
+}
+
+// failed are the nutrients that failures are about.
+var failed = map[nutrition.FailCode]nutrition.Subject{
+	nutrition.FailCalcium: nutrition.Subject(nutrition.Calcium), nutrition.FailVitaminE: nutrition.Subject(nutrition.VitaminE),
+	nutrition.FailVitaminD: nutrition.Subject(nutrition.VitaminD), nutrition.FailZinc: nutrition.Subject(nutrition.Zinc),
+	nutrition.FailIodine: nutrition.Subject(nutrition.Iodine),
+}
+
+// keptLow are what a dog's food is kept low in where its kidneys are ill: how low is for
+// its vet (common veterinary practice, from memory).
+var keptLow = []nutrition.Subject{nutrition.Subject(nutrition.Phosphorus), nutrition.Subject(nutrition.Protein)}
+
+// kidneyIll reports that a dog's health notes tell of its kidneys.
+func kidneyIll(d *planner.Dog) bool {
+	return d != nil && slices.Contains(planner.Illness(d.Health), planner.Kidney)
+}
+
+// kidneyText says how much a bowl has of what is to be low where the kidneys are ill,
+// per 1000 kcal as vets have it.
+func kidneyText(l Looked) string {
+	if !kidneyIll(l.Dog) {
+		return ""
+	}
+	seen, ok := viewed(l, nutrition.PerKcal)
+	if !ok {
+		return ""
+	}
+	var parts []string
+	for _, s := range keptLow {
+		row := seen.Row(s)
+		if row == nil || row.IsUnknown() {
+			continue
+		}
+		f, u := viewUnit(nutrition.PerKcal, s, row.Value.Mid)
+		parts = append(parts, msg("kidney.one", "amount", amountIn(row.Value, f, u), "name", s.Name()))
+	}
+	return say.Where(len(parts) > 0, msg("kidney.per-kcal", "dog", l.Dog.Name, "what", say.List(parts)))
+}
