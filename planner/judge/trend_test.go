@@ -165,6 +165,14 @@ func TestTrendLine(t *testing.T) {
 	if wide[2].High-wide[2].Low <= line[13].High-line[13].Low {
 		t.Error("a gap narrows the band")
 	}
+	// A loss that goes on as fast as it began, which no one coefficient explains.
+	steady := steadily(20, -0.07, 52)
+	h = HistoryOf(d, weekly(steady...), time.UTC, testNow)
+	for i, p := range TrendLine(h, Estimate(h, PriorOf(d, h, testNow))) {
+		if float64(p.Low) > steady[i] || float64(p.High) < steady[i] {
+			t.Errorf("week %d of a long loss, %.2f kg: %+v", i, steady[i], p)
+		}
+	}
 	if TrendLine(History{}, Posterior{}) != nil {
 		t.Error("a line out of nothing")
 	}
