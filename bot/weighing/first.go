@@ -25,14 +25,18 @@ var fourReasons = map[string]planner.NeedCause{"work": planner.MoreWork, "season
 func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
 	e := judge.Answers{Leaves: words[0] == "no", Signs: words[1] == "yes", Starving: words[2] == "yes", Reason: fourReasons[words[3]]}
 	t.Mutate("did.answered", d.Name)
+	_, before, _ := Judge(t, d)
 	t.Note(planner.Entry{Kind: planner.Answered, Dog: d.ID, Text: e.Code()})
 	h, decision, posts := Judge(t, d)
 	head := ""
 	switch {
 	case decision.Outcome == judge.Suggest && decision.First == "":
 		head = msg("four.done")
-	case decision.Outcome != judge.Suggest && decision.Outcome != judge.VetLine && decision.Reason != judge.ScaleWait:
+	case decision.Outcome == judge.Suggest, decision.Outcome == judge.VetLine, decision.Reason == judge.ScaleWait:
+	case before.Outcome == judge.Suggest:
 		head = msg("four.gone", "dog", d.Name)
+	default: // they were asked before there was one
+		head = msg("four.noted")
 	}
 	r := t.Say(say.Para(head), say.Whole(warningFirst(t, d, h, decision, posts)), say.Para(otherThanWarning(t, d, h, decision, posts)))
 	offerDecision(t, r, d, h, decision)

@@ -32,6 +32,9 @@ func amountText(t *talk.Turn, d *planner.Dog, h judge.History, r judge.Decision,
 		case judge.StepWait, judge.ScaleWait:
 			return msg("decide."+string(r.Reason), "n", r.DaysMissing)
 		}
+		if r.First == judge.QuestionsFirst {
+			return say.JoinParas(msg("decide.watch-ask", "dog", name), beforeText(t, d, r))
+		}
 		return msg("decide.watch-"+string(r.Reason), "dog", name)
 	case judge.Steady:
 		switch r.Reason {
@@ -268,6 +271,9 @@ func offerDecision(t *talk.Turn, r *say.Reply, d *planner.Dog, h judge.History, 
 	}
 	offerAgreed(t, r, d, decision)
 	if decision.Outcome != judge.Suggest {
+		if decision.First == judge.QuestionsFirst {
+			r.Offer(t.Button(msg("button.four-questions"), "weigh", "four", d.ID))
+		}
 		return
 	}
 	var first []say.Button

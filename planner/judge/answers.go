@@ -20,6 +20,9 @@ type Answers struct {
 // Well reports that nothing speaks for a vet.
 func (a Answers) Well() bool { return !a.Leaves && !a.Signs && !a.Starving }
 
+// knows reports that the carer knows why the dog needs more.
+func (a Answers) knows() bool { return a.Reason == planner.MoreWork || a.Reason == planner.Season }
+
 // Code is the answers as they are stored.
 func (a Answers) Code() string {
 	var words []string

@@ -222,11 +222,21 @@ func (r Decision) weigh(d planner.Dog, h History, posts []Posterior, now time.Ti
 		r.Before, was = chance(d, h, posts[len(posts)-2], eaten, why)
 	}
 	early := r.WeighInsMissing > 0 || r.DaysMissing > 0
+	was = was || why == TooLittle && reasoned(h, now) // the reason is the second look
 	switch {
 	case early && r.P >= earlyWord:
 		return r.say(Watch, why)
 	case early:
 		return r.say(NoneYet, TooFew)
+	case why == TooLittle && !(sure && was) && r.fallsUnmeant(h, last):
+		if answers, fresh := h.answered(now); !fresh {
+			r.First = QuestionsFirst
+			return r.say(Watch, why)
+		} else if answers.forVet(h) {
+			return r.say(VetLine, SignsTold)
+		}
+	}
+	switch {
 	case !sure && (r.P >= 0.5 || !r.Holds && r.Goal == planner.HoldGoal):
 		return r.say(Steady, OpenYet)
 	case !sure:
@@ -256,9 +266,9 @@ func (r Decision) weigh(d planner.Dog, h History, posts []Posterior, now time.Ti
 func chance(d planner.Dog, h History, p Posterior, eaten float64, why Reason) (likely float64, sure bool) {
 	t := TargetKcal(d, h, p)
 	low, high := t.fits(eaten)
-	gap := t.weight/t.ideal - 1
+	off := t.off()
 	enough := sureEnough
-	switch back := why == TooMuch && gap > closeSpeak || why == TooLittle && gap < -closeSpeak; {
+	switch back := why == TooMuch && off > 0 || why == TooLittle && off < 0; {
 	case !back:
 	case t.Goal == planner.HoldGoal, t.Reached, eaten <= t.floor*(1+smallestStep): // of which only a vet is told
 		enough = sureOffGoal
@@ -302,6 +312,18 @@ func (r Decision) mayNot(why Reason, h History, p Posterior) (bool, Reason) {
 		return true, OverGoal
 	}
 	return false, ""
+}
+
+// fallsUnmeant reports a loss of more than water and gut, of a dog that may be
+// fed more. The four questions come with it, before the estimate is sure: they
+// tell an illness from work, and with a reason no second look is waited for.
+func (r Decision) fallsUnmeant(h History, p Posterior) bool {
+	if held, _ := r.mayNot(TooLittle, h, p); held || r.Goal != planner.HoldGoal || !r.warns(FallFast) && !r.warns(FallMonth) {
+		return false
+	}
+	g := groups(h.grown())
+	was, is := g[len(g)-2], g[len(g)-1]
+	return percent(is.weight, was.weight) > -unlike*math.Max((is.day-was.day)/7, 1) // no work takes more: a vet alone
 }
 
 func (r Decision) warns(of Reason) bool {

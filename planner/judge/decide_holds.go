@@ -10,7 +10,8 @@ import (
 // choices, by the simulated dogs of TestKept).
 const (
 	holdDays = 42
-	holdMost = 0.75 // %, of the mean
+	holdMost = 0.82 // %, of the mean
+	holdFed  = 0.6  // the same where the food was changed in that time
 	holdEach = 1.5  // %, of either
 )
 
@@ -18,8 +19,11 @@ const (
 func holdsOf(h History, posts []Posterior) bool {
 	p := posts[len(posts)-1]
 	byLine, ok := lineChange(h, p)
-	byFood := foodChange(h, p)
-	return ok && math.Abs(byLine) <= holdEach && math.Abs(byFood) <= holdEach && math.Abs(byLine+byFood)/2 <= holdMost
+	byFood, most := foodChange(h, p), holdMost
+	if daysSince(h.Changed, h.Now) < holdDays {
+		most = holdFed
+	}
+	return ok && math.Abs(byLine) <= holdEach && math.Abs(byFood) <= holdEach && math.Abs(byLine+byFood)/2 <= most
 }
 
 // lineChange is the change of the trend in six weeks, %.

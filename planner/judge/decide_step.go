@@ -110,13 +110,9 @@ func vetSaw(h History, now time.Time) bool { return daysSince(h.VetSeen, now) <=
 // hides an illness. Answers that speak for a vet come before all, then a vet
 // for what looks like an illness, then the questions.
 func (r Decision) gateUp(d planner.Dog, h History, now time.Time) Decision {
-	var last Answers
-	if n := len(h.Answers); n > 0 {
-		last = h.Answers[n-1]
-	}
-	fresh := daysSince(last.At, now) <= answerDays
+	last, fresh := h.answered(now)
 	switch {
-	case fresh && !last.Well() && !h.VetSeen.After(last.At):
+	case fresh && last.forVet(h):
 		r.Then, r.Factor, r.InTheEnd, r.Steps, r.First = 0, 0, 0, 0, ""
 		return r.say(VetLine, SignsTold)
 	case last.Reason == planner.NewScale && daysSince(last.At, now) <= scaleDays:
@@ -137,6 +133,17 @@ func (r Decision) gateUp(d planner.Dog, h History, now time.Time) Decision {
 	}
 	return r.say(Suggest, TooLittle)
 }
+
+// answered returns the newest answers, and whether they still count.
+func (h *History) answered(now time.Time) (last Answers, fresh bool) {
+	if n := len(h.Answers); n > 0 {
+		last = h.Answers[n-1]
+	}
+	return last, daysSince(last.At, now) <= answerDays
+}
+
+// forVet reports that answers speak for a vet, who has not seen the dog since.
+func (a Answers) forVet(h History) bool { return !a.Well() && !h.VetSeen.After(a.At) }
 
 // restores reports that a step up gives a dog no more than it got within the
 // last year, before its food was cut: by a plan to lose weight, or by steps down.
@@ -163,7 +170,7 @@ func stepsUp(h History, now time.Time) int {
 // reasoned reports that a carer knows why the dog needs more.
 func reasoned(h History, now time.Time) bool {
 	return slices.ContainsFunc(h.Answers, func(a Answers) bool {
-		return (a.Reason == planner.MoreWork || a.Reason == planner.Season) && daysSince(a.At, now) <= secondDays
+		return a.knows() && daysSince(a.At, now) <= secondDays
 	})
 }
 

@@ -174,6 +174,48 @@ func TestNeedRoseIsAsked(t *testing.T) {
 	}
 }
 
+// TestFallAsksAtOnce: a loss of more than water and gut asks the four questions
+// before the estimate is sure of it; a reason stands for the second look, and a
+// sign is for a vet.
+func TestFallAsksAtOnce(t *testing.T) {
+	all := append(weekly(20, 20, 20, 20.1, 20, 20, 19.5, 19, 18.6), onDay(90, planner.KcalSet, 1040), scoredNow())
+	for _, c := range []struct {
+		answers *Answers
+		outcome Outcome
+		reason  Reason
+		first   First
+	}{
+		{nil, Watch, TooLittle, QuestionsFirst},
+		{&Answers{}, Watch, TooLittle, ""},
+		{&Answers{Reason: planner.MoreWork}, Suggest, TooLittle, ""},
+		{&Answers{Signs: true}, VetLine, SignsTold, ""},
+	} {
+		d, journal := eater(1040), all[:len(all):len(all)]
+		d.Ideal = 20
+		if c.answers != nil {
+			journal = append(journal, planner.Entry{Kind: planner.Answered, At: testNow.Add(-time.Minute), Text: c.answers.Code()})
+		}
+		got := decided(d, journal, testNow)
+		if got.Outcome != c.outcome || got.Reason != c.reason || got.First != c.first || !got.Warns() {
+			t.Errorf("%+v: %+v", c.answers, got)
+		}
+	}
+}
+
+// TestGoalOfOneWeighIn: a first weigh-in that the next two do not bear out makes
+// no dog one that is off its goal; a goal that was set does.
+func TestGoalOfOneWeighIn(t *testing.T) {
+	d := eater(1040)
+	all := append(weekly(18.8, 20, 20.1, 20, 19.9, 20, 20.1, 20), planner.Entry{Kind: planner.Scored, At: testNow.AddDate(0, 0, -50), Score: 5})
+	if got := decided(d, all, testNow); got.Outcome == Suggest || got.Reason == TooMuch {
+		t.Errorf("by one weigh-in: %+v", got)
+	}
+	d.Ideal, d.IdealFrom = 18.8, planner.GoalSet
+	if got := decided(d, all, testNow); got.Outcome != Suggest || got.Reason != TooMuch {
+		t.Errorf("set: %+v", got)
+	}
+}
+
 func scoredNow() planner.Entry {
 	return planner.Entry{Kind: planner.Scored, At: testNow.Add(-time.Hour), Score: 5}
 }

@@ -164,6 +164,7 @@ func estimate(h History, prior Prior, how motion) Posterior {
 	weighed := h.grown()
 	g := window(groups(weighed))
 	b := newBank(h.Intakes, g)
+	b.hear(h.Answers, g)
 	p := b.posterior(b.track(prior, how))
 	if n := len(g); n > 0 {
 		p.At = weighed[g[n-1].last].At

@@ -15,6 +15,7 @@ type leg struct {
 	slope  float64 // of W^0.75 there
 	weight float64 // as weighed, kg
 	lost   bool    // too long ago for the weight to be carried along
+	told   float64 // share of a week's coefficients that jump, as a carer told
 }
 
 // bank is the legs of a history, and what is first thought of the weight.

@@ -11,6 +11,22 @@ import (
 // the prior allows (a working season, neutering, an illness).
 type motion struct{ walk, jump float64 }
 
+// What a carer told of more work or a season: the coefficient has jumped within
+// toldDays before it, with toldJump in each week (our own choice, by the
+// simulated dogs of TestScenarioWork).
+const toldJump, toldDays = 0.25, 28.0
+
+// hear marks the legs in which a coefficient has jumped, as a carer told.
+func (b *bank) hear(all []Answers, g []group) {
+	for _, a := range all {
+		for i := range g {
+			if back := momentOf(a.At) - g[i].day; a.knows() && back > -together && back < toldDays {
+				b.legs[i].told = toldJump
+			}
+		}
+	}
+}
+
 // ownMotion was chosen on simulated dogs: see TestKept.
 var ownMotion = motion{walk: 0.012, jump: 0.007}
 
@@ -154,7 +170,7 @@ func (b *bank) track(prior Prior, how motion) []*grid {
 			}
 			if j == 0 {
 				for _, g := range grids {
-					g.mix(l.days, how)
+					g.mix(l.days, motion{how.walk, max(how.jump, l.told)})
 				}
 			}
 			to := l.mover(grids[0].at(j))

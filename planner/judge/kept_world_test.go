@@ -126,7 +126,7 @@ func (k *keeping) hear(now time.Time) check {
 		switch at := now.Add(time.Minute); {
 		case d.Outcome == Suggest && d.First == ScoreFirst:
 			k.note(planner.Entry{Kind: planner.Scored, Score: k.score()}, at)
-		case d.Outcome == Suggest && d.First == QuestionsFirst:
+		case d.First == QuestionsFirst:
 			k.note(k.answers(), at)
 			k.asked++
 		default:
@@ -157,6 +157,7 @@ func (k *keeping) hear(now time.Time) check {
 
 func (k *keeping) judge(now time.Time) (History, []Posterior, Decision) {
 	h := HistoryOf(k.dog, k.journal, time.UTC, now)
+	h.Again *= kilos(k.goal) / h.Ideal
 	h.Ideal, h.IdealLow, h.IdealHigh = kilos(k.goal), kilos(k.goal), kilos(k.goal)
 	posts := CheckIns(h, PriorOf(k.dog, h, now), 2)
 	return h, posts, Decide(k.dog, h, posts, now)

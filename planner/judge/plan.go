@@ -37,9 +37,9 @@ const (
 	tolerance = 0.05
 	// A dog that is to hold its weight and is off its goal comes back to it in
 	// closeWeeks, at no more than closeMost % of its weight a week; a gap of
-	// CloseEnough is none, and one of closeSpeak is worth a change by itself (our
-	// own choice, by the simulated dogs of TestKept).
-	closeMost, closeWeeks, closeSpeak = 0.5, 8.0, 0.045
+	// CloseEnough is none, and one of closeSpeak is worth a change by itself, one of
+	// awaySpeak where it widens (our own choice, by the simulated dogs of TestKept).
+	closeMost, closeWeeks, closeSpeak, awaySpeak = 0.5, 8.0, 0.045, 0.03
 )
 
 // Target is what a goal asks of the daily kcal, all that is eaten counted.
@@ -60,6 +60,8 @@ type Target struct {
 	weight, ideal float64 // kg
 	closes        float64 // % a week, where it holds and is off its goal
 	floor         float64 // kcal
+	again         float64 // kg: History.Again
+	slope         float64 // of the last four weeks, % a week
 }
 
 // TargetKcal returns what the dog's goal asks of the daily kcal by what is
@@ -72,12 +74,16 @@ type Target struct {
 // practice over twelve weeks, 63 ± 10.2 (AAHA 2021). PlanStart says where a
 // plan begins.
 func TargetKcal(d planner.Dog, h History, p Posterior) Target {
-	t := Target{Goal: GoalOf(pinned(d, h), h.Now), weight: float64(p.Weight), ideal: float64(h.Ideal)}
+	t := Target{Goal: GoalOf(pinned(d, h), h.Now), weight: float64(p.Weight), ideal: float64(h.Ideal), again: float64(h.Again),
+		slope: slopeOver(groups(h.grown()), turningDays).Mid}
 	if t.weight <= 0 {
 		t.weight = float64(d.Weight)
 	}
 	if t.ideal <= 0 {
 		t.ideal = t.weight
+	}
+	if t.again <= 0 {
+		t.again = t.ideal
 	}
 	t.settle()
 	t.floor = float64(nutrition.RestingEnergy(nutrition.Kilograms(t.ideal)))
@@ -137,6 +143,24 @@ func (t *Target) inTheEnd(k float64) float64 {
 	return t.aim(k)
 }
 
+// off is how far, as a share, the weight is from the goal, 0 where that is no
+// reason for a change. A goal that rests on one weigh-in is off by as much as that
+// is; so it must be off the weigh-ins beside it too.
+func (t *Target) off() float64 {
+	off, again := t.weight/t.ideal-1, t.weight/t.again-1
+	if math.Abs(again) < math.Abs(off) {
+		off, again = again, off
+	}
+	speak := closeSpeak
+	if off*t.slope > 0 && math.Abs(t.slope) > turning {
+		speak = awaySpeak
+	}
+	if off*again < 0 || math.Abs(off) <= speak {
+		return 0
+	}
+	return off
+}
+
 // at returns the kcal a day at which the weight changes by so much a week.
 func (t *Target) at(k, percentAWeek float64) float64 {
 	return k*math.Pow(t.weight, 0.75) + percentAWeek/100*t.weight*tissueEnergy/7
@@ -157,18 +181,18 @@ func (t *Target) fits(kcal float64) (low, high float64) {
 		return rated(kcal, gainMost), rated(kcal, gainLeast)
 	}
 	// Off its goal a dog is fed toward it, where the smallest step is worth it.
-	less, more := tolerance, tolerance
-	switch gap := t.weight/t.ideal - 1; {
-	case gap > closeSpeak:
+	less, more, off := tolerance, tolerance, t.off()
+	switch {
+	case off > 0:
 		less = smallestStep
-	case gap < -closeSpeak:
+	case off < 0:
 		more = smallestStep
 	}
 	low, high = rated(kcal*(1-less), t.closes), rated(kcal*(1+more), t.closes)
 	// A small gap is closed when the food is changed anyway; while the weight
 	// holds, it is no reason to change the food.
 	switch {
-	case math.Abs(t.weight/t.ideal-1) > closeSpeak:
+	case off != 0:
 	case t.closes < 0:
 		low = math.Min(low, rated(kcal*(1-tolerance), 0))
 	case t.closes > 0:

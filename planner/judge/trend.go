@@ -63,6 +63,9 @@ type History struct {
 	// the weight that the dog had when it was scored. It does not follow the
 	// weight down, as Need.Ideal does.
 	Ideal, IdealLow, IdealHigh nutrition.Kilograms
+	// Again is the goal weight as the first three weigh-ins have it, where it
+	// rests on the first of them alone; else it is Ideal.
+	Again nutrition.Kilograms
 
 	// GrownFrom is set where a grown dog was still growing at some weigh-ins:
 	// it is when it was first weighed as grown, or Now. What was weighed,
@@ -233,31 +236,34 @@ func (h *History) pinIdeal(d planner.Dog) {
 	for len(scores) > 0 && scores[0].At.Before(h.GrownFrom) {
 		scores = scores[1:]
 	}
-	switch {
-	case d.Ideal > 0:
-		h.Ideal = d.Ideal
-		h.IdealLow, h.IdealHigh = planner.GoalRange(d)
-		return
-	case len(scores) > 0:
+	i := 0
+	if len(scores) > 0 {
 		s := scores[len(scores)-1]
-		score = s.Score
-		w = closest(weighed, s.At, w)
-	case len(weighed) > 0:
-		w = weighed[0].Weight
+		score, i = s.Score, closest(weighed, s.At)
+	}
+	if len(weighed) > 0 {
+		w = weighed[i].Weight
 	}
 	h.Ideal, h.IdealLow, h.IdealHigh = nutrition.IdealWeight(w, score)
+	if d.Ideal > 0 {
+		h.Ideal = d.Ideal
+		h.IdealLow, h.IdealHigh = planner.GoalRange(d)
+	}
+	h.Again = h.Ideal
+	if i == 0 && len(weighed) > 0 && (d.Ideal == 0 || d.IdealFrom != planner.GoalSet) {
+		h.Again *= nutrition.Kilograms(medianWeight(weighed[:min(3, len(weighed))])) / w
+	}
 }
 
-// closest returns the weight of the weigh-in closest to an instant, or the
-// given one where there is none.
-func closest(weighed []Weighing, at time.Time, w nutrition.Kilograms) nutrition.Kilograms {
-	best := time.Duration(-1)
-	for _, x := range weighed {
-		if gap := x.At.Sub(at).Abs(); best < 0 || gap < best {
-			best, w = gap, x.Weight
+// closest returns the index of the weigh-in closest to an instant, 0 where there
+// is none.
+func closest(weighed []Weighing, at time.Time) (i int) {
+	for j := range weighed {
+		if weighed[j].At.Sub(at).Abs() < weighed[i].At.Sub(at).Abs() {
+			i = j
 		}
 	}
-	return w
+	return i
 }
 
 // Until returns the history as it was known at an instant, as far as weigh-ins
