@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
@@ -21,6 +22,10 @@ const mostSwaps = 4
 // answerSwap offers foods in place of one that a sentence names.
 func answerSwap(t *talk.Turn, s read.Sentence) {
 	if s.Food == "" && len(s.FoodList) == 1 && !inItsPlace(t, &s) {
+		if r := outJustNow(t); r != nil && s.Grams > 0 {
+			t.GoTo(read.Sentence{Intent: read.AddLines, Words: say.ExactMass(s.Grams, t.Home.Units) + " " + s.FoodList[0], Recipe: r.ID})
+			return
+		}
 		t.SayMsg("swap.of-what", "food", say.Short(s.FoodList[0]))
 		return
 	}
@@ -42,6 +47,9 @@ func answerSwap(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	f := recipes.FindIn(t, r, words)
+	if f == nil && in == "" {
+		f, in = bothNamed(t, r, words)
+	}
 	if f == nil {
 		t.SayMsg("scale.not-in-recipe", "food", say.Short(words), "recipe", r.Name)
 		return
@@ -78,6 +86,39 @@ func whichIn(t *talk.Turn, out, in string, grams nutrition.Grams, choices []*nut
 	}
 	t.OfferAlso(t.SayMsg("swap.which", "food", say.Short(in), "out", out), t.Event.Text, some)
 }
+
+// bothNamed parts words that name a food of a recipe and behind it what is to take its
+// place: "instead of rice potato".
+func bothNamed(t *talk.Turn, r *planner.Recipe, words string) (out *nutrition.Food, in string) {
+	all := strings.Fields(words)
+	for i := len(all) - 1; i > 0; i-- {
+		in = strings.Join(all[i:], " ")
+		found := t.Foods.Find(in)
+		if out = recipes.FindIn(t, r, strings.Join(all[:i], " ")); out != nil && (found.Food != nil || len(found.Choices) > 0) {
+			return out, in
+		}
+	}
+	return nil, ""
+}
+
+// outJustNow is the recipe of which the last change took a food out, and only a moment
+// ago: "put 250 g carrots in instead of it".
+func outJustNow(t *talk.Turn) *planner.Recipe {
+	last, err := t.Snap.LastChange(t.Home.ID)
+	if err != nil || last.Kind != "did.recipe-changed" || t.Event.At.Sub(last.At) > inPlaceFor {
+		return nil
+	}
+	for _, was := range last.Before.Recipes {
+		if is := t.Recipe(was.ID); is != nil && len(is.Ingredients) < len(was.Ingredients) {
+			return is
+		}
+	}
+	return nil
+}
+
+// inPlaceFor is for how long "instead of it" is about what was taken out (our own
+// choice).
+const inPlaceFor = 15 * time.Minute
 
 // inItsPlace completes what goes "in instead of it" by the food that swaps were just
 // offered for; false where none were.

@@ -202,7 +202,7 @@ func mealRow(t *talk.Turn, d *planner.Dog, m meal) say.TableRow {
 func fedAmount(t *talk.Turn, d *planner.Dog, m meal) string {
 	r := t.Recipe(m.entry.Recipe)
 	if m.entry.Kind != planner.Fed || m.entry.Kcal == 0 {
-		return ""
+		return m.entry.Text // grams of which the kcal are not known
 	}
 	at := 0
 	if m.due.ID != "" {

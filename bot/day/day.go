@@ -138,7 +138,16 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	if s.Grams > 0 && grams > 0 {
 		share = float64(s.Grams / grams)
 	}
-	if full == 0 || share > mostMeals || s.Recipe != "" && s.Recipe != e.Recipe {
+	amount := say.ExactMass(s.Grams, t.Home.Units)
+	other := t.Recipe(s.Recipe)
+	switch {
+	case full > 0 && share > mostMeals:
+		t.SayMsg("part.much", "dog", d.Name, "amount", amount)
+		return
+	case s.Grams > 0 && (full == 0 || other != nil && other.ID != e.Recipe):
+		fedUnknown(t, d, e, other, amount)
+		return
+	case full == 0:
 		t.SayMsg("part.no-meal", "dog", d.Name)
 		return
 	}
@@ -147,6 +156,21 @@ func answerAtePart(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 	e = t.Note(e)
 	talk.DropSnooze(t, e.Of)
 	talk.SayDone(t, msg("part.noted", "dog", d.Name, "kcal", say.Kcal(e.Kcal), "full", say.Kcal(full), "how", talk.EntryText(t, e)))
+}
+
+// fedUnknown keeps an amount of food that is not the meal that is reckoned with, as it
+// was told: it counts as a meal, of which the kcal are not known.
+func fedUnknown(t *talk.Turn, d *planner.Dog, e planner.Entry, of *planner.Recipe, amount string) {
+	e.Kcal, e.Recipe, e.Text = 0, "", amount
+	why := msg("part.of-unknown", "dog", d.Name)
+	if of != nil {
+		e.Recipe, e.Text = of.ID, amount+" "+of.Name
+		why = msg("part.of-other", "dog", d.Name, "recipe", of.Name)
+	}
+	t.Mutate("did.fed", d.Name)
+	e = t.Note(e)
+	talk.DropSnooze(t, e.Of)
+	talk.SayDone(t, msg("part.told", "dog", d.Name, "amount", e.Text, "how", talk.EntryText(t, e), "why", why))
 }
 
 const (

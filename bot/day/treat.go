@@ -39,6 +39,25 @@ func TreatWords(t *talk.Turn, s string) bool {
 	return true
 }
 
+// HadBeside takes an amount of a food of the table that a dog is said to have had: "he
+// got half a tin of tuna". What is a meal, or of a food whose kcal nobody knows, it leaves.
+func HadBeside(t *talk.Turn, s string) bool {
+	words, yesterday := read.WithoutWhen(read.HadBeside(s))
+	_, _, named := talk.DogsIn(t, s)
+	if words == "" || read.NamesMeal(words) || len(named) > 1 || len(named) == 0 && !read.SaysShe(s) {
+		return false
+	}
+	said := read.TreatSaid{Rest: words, Yesterday: yesterday}
+	if len(named) == 1 {
+		said.Dog = named[0].ID
+	}
+	is, refused, ok := recipes.ServingOf(t, words)
+	if ok = ok && refused == nil && is.Energy.Mid > 0; ok {
+		takeTreat(t, said)
+	}
+	return ok
+}
+
 // takeTreat counts what was said of a treat, or asks which dog had it.
 func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	note := ""
@@ -58,7 +77,11 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 		d = talk.TheDog(t)
 	}
 	if d != nil {
-		giveTreat(t, d, total, said.Pieces, said.What, note)
+		day := t.Date()
+		if said.Yesterday {
+			day = day.AddDays(-1)
+		}
+		giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		return
 	}
 	if _, _, all := talk.DogsIn(t, t.AsTyped()); len(all) > 1 { // "gave them both an egg"
@@ -89,6 +112,10 @@ func weighTreat(t *talk.Turn, said *read.TreatSaid) (note string, ok bool) {
 		recipes.SayRefused(t, refused)
 		return "", false
 	case !ok:
+		if got := foodline.RecipeText(said.Rest, t.Foods).Problems; len(got) == 1 && (got[0].Finding.Food != nil || len(got[0].Finding.Choices) > 0) {
+			t.SayMsg("treat.no-grams", "text", say.Short(said.Rest)) // "2 cheese"
+			return "", false
+		}
 		t.SayMsg("treat.unknown", "text", say.Short(said.Rest))
 		return "", false
 	}
@@ -144,21 +171,25 @@ func AteServing(t *talk.Turn, dog, text string) bool {
 
 // answerAte counts what a dog was given besides: "gave her a boiled egg".
 func answerAte(t *talk.Turn, s read.Sentence) {
-	words := read.WithoutMeal(s.Words)
+	words, yesterday := read.WithoutWhen(read.WithoutMeal(s.Words))
 	if _, refused, _ := recipes.ServingOf(t, words); refused != nil { // it has eaten it
 		t.Happened(talk.DangerEaten{Dog: t.Dog(s.Dog), Food: refused.Name})
 		return
 	}
-	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words})
+	takeTreat(t, read.TreatSaid{Dog: s.Dog, Rest: words, Yesterday: yesterday})
 }
 
 // giveTreat enters a treat and says the day's total against a tenth of the
 // day's kcal. note is what there is to say of how much it was.
-func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float64, what, note string) {
+func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float64, what, note string, day planner.Date) {
 	t.Talk.Dog = d.ID
 	t.Mutate("did.treat", d.Name)
-	t.Note(planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what})
-	sum := treatsOn(t, d, t.Date())
+	e := planner.Entry{Kind: planner.Treat, Dog: d.ID, Kcal: total, Amount: pieces, Text: what}
+	if day != t.Date() {
+		e.Date, e.At = day, planner.Instant(day, say.Noon, t.Event.At.Location())
+	}
+	t.Note(e)
+	sum := treatsOn(t, d, day)
 	n := planner.AmountOf(*d, t.Event.At)
 	need := n.Kcal
 	most := need * planner.TreatShare
@@ -171,12 +202,12 @@ func giveTreat(t *talk.Turn, d *planner.Dog, total nutrition.Kcal, pieces float6
 		off = say.JoinParas(off, msg("treat.off-next"))
 	}
 	much := say.Where(total > need*muchAtOnce, msg("treat.much", "dog", d.Name))
-	out := t.Say(say.Whole(note), say.Para(msg(key, "dog", d.Name, "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
+	out := t.Say(say.Whole(note), say.Para(msg(key, "dog", d.Name, "day", askedDay(t, day), "kcal", say.Kcal(total), "sum", say.Kcal(sum), "most", say.Kcal(most), "share", say.Percent(float64(sum/need)))), say.Whole(much), say.Para(off))
 	more := t.Button(msg("button.treats-off"), "treat", "off", d.ID)
 	switch {
 	case d.TreatsOff:
 		more = t.Button(msg("button.treats-on"), "treat", "keep", d.ID)
-	case total > most && n.Gate == "" && !d.Diabetic():
+	case total > most && day == t.Date() && n.Gate == "" && !d.Diabetic():
 		more = t.Button(msg("button.less-next"), "treat", "less", d.ID, say.Trim(float64(total), 0))
 	}
 	out.Offer(t.UndoButton(), more)
@@ -270,7 +301,7 @@ func pressTreat(t *talk.Turn, args []string) {
 			t.SayMsg("press.stale")
 			return
 		}
-		giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(args, 4), "")
+		giveTreat(t, d, nutrition.Kcal(total), pieces, talk.Arg(args, 4), "", t.Date())
 	case "less":
 		kcal, err := span.Number(talk.Arg(args, 2))
 		if err != nil {

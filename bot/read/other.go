@@ -349,6 +349,13 @@ func WithoutMeal(s string) string {
 	return strings.TrimSpace(otherMeal.ReplaceAllString(s, " "))
 }
 
+// WithoutWhen is a text without the time of today or yesterday at which something was
+// eaten, and whether that was yesterday.
+func WithoutWhen(s string) (rest string, yesterday bool) {
+	rest = language.Without("yesterday", s)
+	return strings.TrimSpace(language.Without("earlier-today", rest)), rest != s
+}
+
 // EachWeek has a text say that something is done every week, where it says so by the
 // day: "on Saturday mornings", "usually Saturday".
 func EachWeek(s string) string { return language.Without("habit", s) }

@@ -151,9 +151,21 @@ var (
 	// OnlyTime reports that a text tells of a time and nothing else.
 	OnlyTime = language.Says("only-time")
 	upsets   = language.Says("upsets")
+	// SaysRemoved reports that a dog is said to be there no more, or is to be forgotten.
+	SaysRemoved = language.Says("removed")
+	besides     = language.Pattern("had-beside")
 	// AnotherDog reports that a text begins with words for another dog.
 	AnotherDog = language.Says("another-dog")
 )
+
+// HadBeside is what a text says somebody had, with its amount, empty where it tells of no
+// amount: "he got half a tin of tuna".
+func HadBeside(s string) string {
+	if m := besides.FindStringSubmatch(s); m != nil {
+		return m[1]
+	}
+	return ""
+}
 
 // besideKind reports that a name stands behind its kind of dog, or before "is" and
 // that: "my old terrier tyke", "nell is a collie".

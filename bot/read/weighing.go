@@ -250,6 +250,9 @@ func (w WeighingSaid) dated(s string, u planner.Units, now time.Time) (WeighingS
 // corrects begins a text that puts right what was typed before it.
 var corrects = regexp.MustCompile(`^(?:(?:no|oh|oops|sorry|wait)[ ,.!]+)*(?:actually|i mean|i meant|correction|make (?:it|that)|change (?:it|that) to|it was|it is|that was|should (?:be|have been)|it should (?:be|have been)|no|oops|sorry)[ ,:]+(?:actually |rather |really )?`)
 
+// SaysBodyUnit reports that a figure has the unit of a body weight.
+var SaysBodyUnit = language.Says("body-unit")
+
 // CorrectedWeight reads a weight that takes the place of one that was typed
 // before it: "actually 27.6", "sorry, 19.4 kg", "change it to 27.5".
 func CorrectedWeight(s string, u planner.Units) (nutrition.Kilograms, bool) {

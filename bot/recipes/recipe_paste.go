@@ -97,6 +97,22 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 	return true
 }
 
+// PastedAside takes lines of a recipe in the middle of a question about something
+// else, which waits.
+func PastedAside(t *talk.Turn, s string) bool {
+	if t.Talk.Kind == "recipe" || t.Talk.Kind == "food" || read.IsQuestion(s) {
+		return false
+	}
+	got := foodline.RecipeText(s, t.Foods)
+	weighed := 0
+	for _, l := range got.Lines {
+		if l.Ingredient != nil {
+			weighed++
+		}
+	}
+	return weighed > 1 && PastedRecipe(t, s)
+}
+
 // takePaste reads lines into the draft and goes on with what they lack.
 func takePaste(t *talk.Turn, d RecipeDraft, s string) {
 	s, cooked := read.CutWeights(s)

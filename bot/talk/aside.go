@@ -13,14 +13,11 @@ import (
 // dialogue, and reports whether it was one. If the answer asks a question
 // itself, that is the open one, and the dialogue goes on after it.
 func (t *Turn) Aside(s string) bool {
-	if strings.Contains(s, "\n") {
-		return false
-	}
 	if word, rest := CutWord(strings.ToLower(s)); rest != "" && t.reg.Commands[word].Aside {
 		return t.bareCommand(s)
 	}
 	before := t.openNow()
-	if !t.hearAside(s) {
+	if several := strings.Contains(s, "\n"); several && !t.hear(t.reg.hears.Lines, s) || !several && !t.hearAside(s) {
 		return false
 	}
 	t.backTo(before)
@@ -35,7 +32,7 @@ func (t *Turn) hearAside(s string) bool {
 			return true
 		}
 	}
-	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.bareWord(s) || DoesElse(t, t.heard(s).Says, s)
+	return Sentence(t, s) || t.hear(h.Dose, s) || t.hear(h.Aside, s) || t.hear(h.Lines, s) || t.bareWord(s) || DoesElse(t, t.heard(s).Says, s)
 }
 
 // backTo reopens a question after something else was answered in between. If

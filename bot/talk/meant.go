@@ -236,7 +236,9 @@ func (t *Turn) early(r read.Reading) bool {
 
 // offerMeant asks which of the likeliest readings is meant.
 func (t *Turn) offerMeant(st read.Statement) bool {
-	some := slices.DeleteFunc(inFull(st.Readings, leastOffered), t.early)
+	some := slices.DeleteFunc(inFull(st.Readings, leastOffered), func(r read.Reading) bool {
+		return t.early(r) || r.Intent == "dog.remove" && !read.SaysRemoved(st.Text)
+	})
 	if len(some) == 0 || len(some) == 1 && some[0].Intent == "help" {
 		return false
 	}

@@ -158,6 +158,7 @@ type Hearing struct {
 	Dose  []Hearer // after sentences
 	Rest  []Hearer // where nothing else was understood
 	Aside []Hearer // in the middle of a dialogue, besides those marked so
+	Lines []Hearer // likewise, of several lines too
 	Loose []Hearer // likewise, where even that was not understood
 	// Ill answers a sentence about an ill dog that is no dog of the household.
 	Ill func(t *Turn, s read.Sentence) bool

@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"math"
 	"time"
 
 	"bowlwright/bot/read"
@@ -109,6 +110,12 @@ func correctWords(t *talk.Turn, s string) bool {
 		return false
 	case 1:
 		e, _ := lastEntered(t, recent[0])
+		last, _ := t.Snap.LastChange(t.Home.ID)
+		just := last.Kind == "did.weighed" || last.Kind == "did.weighing-changed" || e.Kind == planner.Doubted
+		if far := math.Abs(float64(kg/e.Weight)-1) * 100; far > wrongDog && !just && !read.SaysBodyUnit(s) {
+			askFix(t, recent[0], e, kg)
+			return true
+		}
 		correct(t, recent[0], e, kg)
 		return true
 	}
@@ -118,6 +125,14 @@ func correctWords(t *talk.Turn, s string) bool {
 		r.Offer(t.Button(d.Name, "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
 	}
 	return true
+}
+
+// askFix asks whether a bare figure far from the weight that was entered is to take its
+// place: it may be the grams of a line.
+func askFix(t *talk.Turn, d *planner.Dog, e planner.Entry, kg nutrition.Kilograms) {
+	u := t.Home.Units
+	t.SayMsg("weigh.fix-sure", "dog", d.Name, "weight", say.BodyWeight(kg, u), "before", say.BodyWeight(e.Weight, u)).
+		Offer(t.Button(msg("button.is-right", "weight", say.BodyWeight(kg, u)), "weigh", "fix-to", d.ID, e.ID, say.Trim(float64(kg)*1000, 4)))
 }
 
 // pressFix corrects the weight of a weigh-in for the dog that was chosen.

@@ -71,6 +71,9 @@ func WeighWords(t *talk.Turn, s string) bool {
 		if named && said.Weight < 1 && !read.NamesWeight(s) && !strings.ContainsAny(s, "0123456789") {
 			return false // "Tilly only half": of her dinner
 		}
+		if is, _ := t.Understand(s); named && is.Intent == read.AtePart && !judge.FitsDog(*t.Dog(said.Dog), historyAbout(t, t.Dog(said.Dog), t.Event.At), said.Weight) {
+			return false // "Otto had 300 g": of food
+		}
 		if named {
 			weigh(t, t.Dog(said.Dog), weighed{weight: said.Weight})
 		}
