@@ -40,7 +40,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		case dogs.Told(t, s, r.Slots["dog"]):
 		case read.NewsOfDog(s):
 			dogs.BeginDog(t, s)
-		case r.InFull() != "" || len(t.Home.Dogs) == 0:
+		case r.InFull() != "" || len(t.Home.Dogs) == 0 || read.IsQuestion(s):
 			return false
 		default:
 			t.GoTo(read.Sentence{Intent: read.EditDog})

@@ -76,17 +76,17 @@ func takeTreat(t *talk.Turn, said read.TreatSaid) {
 	if d == nil && (len(t.Home.Dogs) == 1 || read.SaysShe(t.AsTyped())) {
 		d = talk.TheDog(t)
 	}
+	day := t.Date()
+	if said.Yesterday {
+		day = day.AddDays(-1)
+	}
 	if d != nil {
-		day := t.Date()
-		if said.Yesterday {
-			day = day.AddDays(-1)
-		}
 		giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		return
 	}
 	if _, _, all := talk.DogsIn(t, t.AsTyped()); len(all) > 1 { // "gave them both an egg"
 		for _, d := range all {
-			giveTreat(t, d, total, said.Pieces, said.What, note)
+			giveTreat(t, d, total, said.Pieces, said.What, note, day)
 		}
 		return
 	}

@@ -112,11 +112,15 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 		return
 	}
 	draft.renew(t)
+	was := draft.Dog
+	if name := read.NameLed(in.Text); s.Name == "name" && name != "" {
+		in.Text = name
+	}
 	in = withNumber(in, draft.Number)
 	switch {
 	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):
 		return
-	case s.Name == "name" && wholeDog(t, in):
+	case s.Name == "name" && wholeDog(t, draft, in):
 		return
 	case in.Press == restLater || draft.Dog.ID != "" && s.Name != "place" && saysLater(in.Text):
 		keepDog(t, draft)
@@ -148,7 +152,15 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	if wrong := s.Take(t, &draft.Dog, in); wrong != "" {
 		switch {
 		case in.Press == "" && draft.fill(t, in.Text):
-			askNextDogStep(t, draft)
+			news := noted(t, &was, &draft.Dog)
+			if news == "" && s.Name != "name" && len(strings.Fields(in.Text)) >= fewestSaid { // it says little of the dog, and more
+				t.Ask("dog", s.Name, draft)
+				sayElse(t, s, &draft.Dog, in.Text)
+				return
+			}
+			if askNextDogStep(t, draft); t.Talk.Step != "name" { // where it is asked for, all is said
+				t.LastReply().Begin(news)
+			}
 		case in.Press == "" && draft.Dog.ID != "" && DogFacts(t, in.Text): // "she is 6 years old" corrects what is kept
 			t.Again(func() { s.Ask(t, &draft.Dog) })
 		default:
@@ -197,6 +209,10 @@ var ageUnits = []string{"years", "months", "weeks"}
 // offers the units, and returns the number.
 func sayWrong(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.Answer, wrong string) (number string) {
 	n, err := span.Number(in.Value())
+	if in.Press == "" && !s.Free && len(strings.Fields(in.Text)) >= fewestSaid {
+		sayElse(t, s, d, in.Text)
+		return ""
+	}
 	if !s.Refuse(t, d, in, wrong) || s.Name != "age" || err != nil {
 		return ""
 	}
@@ -208,6 +224,38 @@ func sayWrong(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in talk.A
 	last := t.LastReply()
 	last.Buttons = append([][]say.Button{row}, last.Buttons...)
 	return number
+}
+
+// fewestSaid is from how many words on what is no answer about a dog is taken for
+// something else (our own choice).
+const fewestSaid = 5
+
+// sayElse answers what is about something else than the question about a dog, or says
+// that it was not understood, and asks again in a line or so.
+func sayElse(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, text string) {
+	ask := func() { askBriefly(t, s, d) }
+	switch {
+	case t.Aside(text):
+		t.Again(ask)
+	case talk.Likeliest(t, text).Intent != "chat.none" && t.Elsewhere(text, ask):
+	default:
+		t.SayMsg("wrong.no-answer", "text", say.Short(text))
+		ask()
+	}
+}
+
+// askBriefly asks a question about a dog again, without the nine lines of the body
+// condition.
+func askBriefly(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog) {
+	if s.Name != "condition" {
+		s.Ask(t, d)
+		return
+	}
+	var row []say.Button
+	for _, n := range []string{"1", "2", "3", "4", "5", "6", "7", "8", "9"} {
+		row = append(row, t.Answer(n, "condition", n))
+	}
+	t.SayMsg("ask.condition-brief", "dog", d.Name).Rows(3, row...).Offer(t.Answer(msg("button.not-sure"), "condition", "skip"))
 }
 
 // withNumber puts the number that was typed before in front of its unit.
@@ -226,16 +274,16 @@ func interrupted(t *talk.Turn, s *talk.Step[planner.Dog], d *planner.Dog, in tal
 
 // wholeDog takes a dog described in one line where only its name was asked
 // for.
-func wholeDog(t *talk.Turn, in talk.Answer) bool {
+func wholeDog(t *talk.Turn, draft dogDraft, in talk.Answer) bool {
 	if in.Press != "" || !strings.ContainsAny(in.Text, "0123456789") || read.NamesDog(in.Text) {
 		return false
 	}
 	d, problems := read.DogLine(in.Text, t.Home.Units, t.Event.At)
-	if d.Name == "" || d.Weight == 0 || len(problems) > 0 {
+	if _, named := read.DogName(d.Name); !named || d.Name == "" || d.Weight == 0 || len(problems) > 0 {
 		return false
 	}
 	household.AdoptHome(t, in.Text)
-	startDog(t, dogDraft{Dog: d, Done: knownSteps(d)})
+	startDog(t, draft.with(d))
 	return true
 }
 

@@ -23,10 +23,10 @@ func takeDogName(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if _, err := span.Number(in.Value()); err == nil {
 		return msg("wrong.name-number", "text", in.Value())
 	}
-	if !ok || talk.IsNotSure(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
+	if !ok || talk.IsNotSure(name) || talk.IsNo(name) || talk.IsYes(name) || saysLater(name) || strings.Contains(name, ",") && name == in.Text || name == in.Text && read.EverydayWords(name) || len(strings.Fields(name)) > 4 && name == in.Text {
 		return msg("wrong.no-name", "text", say.Short(name))
 	}
-	if told, problems := read.DogLine("x, "+name, t.Home.Units, t.Event.At); name == in.Text && len(strings.Fields(name)) > 1 && len(problems) == 0 && told.Neutered+planner.Answer(told.Sex) != "" {
+	if told, problems := read.DogLine("x, "+name, t.Home.Units, t.Event.At); name == in.Text && len(problems) == 0 && told.Neutered+planner.Answer(told.Sex) != "" {
 		return msg("wrong.no-name", "text", say.Short(name)) // "female spayed"
 	}
 	if n := utf8.RuneCountInString(name); n == 0 || n > say.MaxName {
@@ -194,6 +194,10 @@ func askDogCondition(t *talk.Turn, d *planner.Dog) {
 func takeDogCondition(_ *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	if in.Press == "skip" || talk.IsNotSure(in.Text) {
 		d.Condition = 0
+		return ""
+	}
+	if n := read.ScoreSaid(in.Text); n > 0 {
+		d.Condition = n
 		return ""
 	}
 	if n := read.ScoreInWords(in.Text); n > 0 && !strings.ContainsAny(in.Text, "0123456789?") {

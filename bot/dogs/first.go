@@ -69,9 +69,14 @@ func severalFirst(t *talk.Turn, s string) bool {
 		return false
 	}
 	t.EndDialogue()
+	sayKept(t)
+	return true
+}
+
+// sayKept lists the dogs that were told of together.
+func sayKept(t *talk.Turn) {
 	listDogs(t)
 	t.LastReply().Offer(t.UndoButton())
-	return true
 }
 
 // KeepSeveral keeps the dogs of which somebody tells, each with its name and
@@ -223,6 +228,9 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 		return s
 	}
 	unit := strings.TrimLeft(weights[len(weights)-1], "0123456789.,")
+	if unit == "" { // where nobody says another, what the household weighs in
+		unit = say.Choose(t.Home.Units.Pounds, " lb", " kg")
+	}
 	for i, w := range weights {
 		if !strings.ContainsAny(w, "klp") {
 			w += unit
@@ -234,6 +242,39 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 
 var aWeight = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?(?: ?(?:kgs?|kilos?|lbs?|pounds?))?\b`)
 
+// with is the draft with what a line tells of the dog.
+func (draft dogDraft) with(d planner.Dog) dogDraft {
+	was, known := draft.Dog, knownSteps(d)
+	if d.Born.IsZero() {
+		d.Born, d.BornAbout = was.Born, was.BornAbout
+	}
+	d.Sex, d.Neutered, d.Activity = cmp.Or(d.Sex, was.Sex), cmp.Or(d.Neutered, was.Neutered), cmp.Or(d.Activity, was.Activity)
+	d.Condition, d.Meals, d.AdultWeight = cmp.Or(d.Condition, was.Condition), cmp.Or(d.Meals, was.Meals), cmp.Or(d.AdultWeight, was.AdultWeight)
+	d.Health, d.Stage = cmp.Or(d.Health, was.Health), cmp.Or(d.Stage, was.Stage)
+	d.Healthy, d.StoresCopper = d.Healthy || was.Healthy, d.StoresCopper || was.StoresCopper
+	d.Excludes = append(d.Excludes, was.Excludes...)
+	for step, done := range draft.Done {
+		known[step] = known[step] || done
+	}
+	return dogDraft{Dog: d, Done: known}
+}
+
+// noted says what is known of a dog that was not before; empty where that is nothing.
+func noted(t *talk.Turn, was, is *planner.Dog) string {
+	before := Facts(t, was)
+	news := slices.DeleteFunc(Facts(t, is), func(fact string) bool { return slices.Contains(before, fact) })
+	if is.Health != was.Health && is.Health != "" {
+		news = append(news, is.Health)
+	}
+	if is.Healthy && !was.Healthy {
+		news = append(news, msg("dog.no-illness"))
+	}
+	if len(news) == 0 {
+		return ""
+	}
+	return msg("dog.noted", "facts", strings.Join(news, ", "))
+}
+
 // heard says that something was kept, or noted as far as there is no name to
 // keep it by.
 func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
@@ -241,7 +282,7 @@ func (draft *dogDraft) heard(t *talk.Turn, kept bool, ask string) string {
 	case kept:
 		return say.JoinParas(msg("dog.kept", "dog", draft.Dog.Name), household.PlaceHeard(t))
 	case ask == "name" && len(draft.Done) > 0 && draft.Dog.Health == "":
-		return msg("dog.noted")
+		return noted(t, &planner.Dog{}, &draft.Dog)
 	}
 	return ""
 }

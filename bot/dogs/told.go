@@ -28,6 +28,10 @@ func DescribedDog(t *talk.Turn, s string) bool {
 // DogAside takes the same in the middle of a question that is about something
 // else.
 func DogAside(t *talk.Turn, s string) bool {
+	if len(t.Home.Dogs) == 0 && KeepSeveral(t, s) {
+		sayKept(t)
+		return true
+	}
 	describes := DescribesDog(t, s)
 	if describes {
 		dogFromLine(t, s)

@@ -63,6 +63,10 @@ func takeOther(t *talk.Turn, words, dog string) {
 	askOther(t, d)
 }
 
+// mostNamed is how many words name a food at most where a sentence tells of it (our own
+// choice).
+const mostNamed = 6
+
 // nameOf is what some words name without the amount before it: "300 g chicken breast".
 func nameOf(what string) string {
 	name, _ := read.AmountOff(what)

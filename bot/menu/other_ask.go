@@ -107,6 +107,11 @@ func lookUp(t *talk.Turn, d *otherDraft, what string) bool {
 		out.Offer(t.StopButton())
 		return false
 	}
+	if len(strings.Fields(name)) > mostNamed || read.IsQuestion(name) { // a sentence is no food
+		endOther(t)
+		t.SayMsg("meant.fed.other", talk.Examples(t)...)
+		return false
+	}
 	askOtherLabel(t, *d, "")
 	return false
 }
@@ -188,7 +193,7 @@ func takeOtherLabel(t *talk.Turn, d *otherDraft, in talk.Answer) bool {
 	}
 	kcal := l.Per100[nutrition.Energy]
 	switch {
-	case in.Press == "" && len(problems) > 0 && t.Aside(in.Text):
+	case in.Press == "" && len(problems) > 0 && (t.Aside(in.Text) || t.Elsewhere(in.Text, func() { askOtherLabel(t, *d, "") })):
 		return false
 	case len(problems) > 0 || kcal == 0:
 		askOtherLabel(t, *d, msg("other.no-kcal", "what", say.Short(in.Value())))

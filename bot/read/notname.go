@@ -30,6 +30,18 @@ func DogName(s string) (name string, ok bool) {
 	return name, !m.noName(0, len(m.words)) && m.gotAt() == 0
 }
 
+// NameLed is the name that an answer to the question for it leads to, empty where the
+// word may say something else of a dog: "yeah my dog is biscuit", but "she is hungry".
+func NameLed(s string) string {
+	m := nameLed.FindStringSubmatch(s)
+	if m == nil || tellsMore(m[1]) || IsBreed(m[1]) || noneAlone[strings.ToLower(m[1])] {
+		return ""
+	}
+	return m[1]
+}
+
+var nameLed = language.Pattern("name-led")
+
 // EverydayWords reports that a text is several words of everyday, in lower
 // case, that begin no name: "gentle strolls".
 func EverydayWords(s string) bool {
@@ -43,6 +55,9 @@ func EverydayWords(s string) bool {
 // noName reports that some words are no name: one of them never is in a name,
 // or is a figure with a unit.
 func (m *matcher) noName(from, to int) bool {
+	if to-from > 1 && (articles[m.at(to-1)] || m.words[from].Number) {
+		return true // "prob a", "24 and"
+	}
 	if first := m.at(from); from < to && noStart[first] || to-from == 1 && noneAlone[first] {
 		return true
 	}

@@ -1,6 +1,7 @@
 package read
 
 import (
+	"cmp"
 	"regexp"
 	"strconv"
 	"strings"
@@ -28,7 +29,7 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 		d.Weight = 0 // a bare number beside other facts may be an age
 	}
 	if d.Condition == 0 {
-		d.Condition = ScoreInWords(text)
+		d.Condition = cmp.Or(scoreFor(text), ScoreInWords(text))
 	}
 	if d.Sex == "" {
 		d.Sex = SexSaid(text)
@@ -69,6 +70,7 @@ func NamesDog(text string) bool { return toldName(text) != "" }
 
 // toldName is the name that a text gives a dog: "her name is", "called".
 func toldName(text string) string {
+	text = language.Without("food-called", text)
 	for _, s := range language.Sayings["dog-name"] {
 		m := s.Is.FindStringSubmatch(text)
 		if m == nil {
@@ -149,8 +151,10 @@ var (
 	OfWeight  = language.Says("of-weight")
 	wrongName = language.Says("wrong-name")
 	// OnlyTime reports that a text tells of a time and nothing else.
-	OnlyTime = language.Says("only-time")
-	upsets   = language.Says("upsets")
+	OnlyTime    = language.Says("only-time")
+	upsets      = language.Says("upsets")
+	scoreSaid   = language.Pattern("score-said")
+	ofCondition = language.Says("of-condition")
 	// SaysRemoved reports that a dog is said to be there no more, or is to be forgotten.
 	SaysRemoved = language.Says("removed")
 	besides     = language.Pattern("had-beside")
@@ -214,6 +218,25 @@ func namesIll(text string) bool {
 		}
 	}
 	return false
+}
+
+// ScoreSaid is the body condition that an answer to the question for it gives as a
+// figure, 0 for none: "prob a 6".
+func ScoreSaid(text string) int {
+	m := scoreSaid.FindStringSubmatch(text)
+	if m == nil {
+		return 0
+	}
+	n, _ := span.Number(m[1])
+	return int(n)
+}
+
+// scoreFor is the figure that a text gives for how fat a dog is, 0 for none.
+func scoreFor(text string) int {
+	if !ofCondition(text) {
+		return 0
+	}
+	return ScoreSaid(text)
 }
 
 // ScoreInWords is the body condition that words say, 0 for none.
@@ -289,9 +312,16 @@ func DogNamesTold(text string) (names []string) {
 		if m == nil {
 			continue
 		}
+		kind := s.As == "kind" // "got 2 huskies nala and koda"
+		if kind {
+			if !IsBreed(m[1]) && !IsBreed(strings.TrimSuffix(m[1], "s")) && !IsBreed(strings.TrimSuffix(m[1], "ies")+"y") {
+				continue
+			}
+			m = m[1:]
+		}
 		for _, n := range m[1:] {
 			name, ok := DogName(n)
-			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || saysNames.MatchString(text)
+			strange := n != strings.ToLower(n) || !Ranker().Knows(n) || kind || saysNames.MatchString(text)
 			if n == "" {
 				continue
 			}

@@ -36,7 +36,7 @@ const (
 
 // askingWords begin a question rather than something to be reminded of:
 // "remind me what is in it".
-var askingWords = language.SetOf("what", "whats", "whit", "how", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
+var askingWords = language.SetOf("what", "whats", "whit", "how", "hows", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
 
 // givingWords say of a dog that it is given something.
 var givingWords = language.SetOf("gets", "get", "needs", "takes", "has")

@@ -58,7 +58,8 @@ func pastedRecipes(t *talk.Turn, all []string) {
 // they are one: "Beef v2: 400 g beef heart", "Ox: 40 g ox kidney".
 func namedFirst(t *talk.Turn, s string) (name, line string) {
 	before, line, ok := strings.Cut(s, ":")
-	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !edition(before) {
+	quoted := strings.ContainsAny(before, "\"”")
+	if !ok || strings.TrimSpace(line) == "" || !canName(t, before) && !edition(before) && !quoted {
 		return "", ""
 	}
 	return recipeName(before), strings.TrimSpace(line)

@@ -132,7 +132,8 @@ func (t *Turn) digresses(s string) bool {
 	best := h.Says[0].Readings[0]
 	exact, _ := read.Understand(s, t.Names(), t.Home.Units)
 	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
-	if best.P < surelyElse || best.Intent == "dog.add" && t.Talk.Kind == "dog" || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
+	ofDog := t.Talk.Kind == "dog" && (best.Intent == "dog.add" || len(t.Home.Dogs) == 0 && best.Intent == "weight.log")
+	if best.P < surelyElse || ofDog || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {
 		return false
 	}
 	t.Again(t.briefly(t.Talk.Kind))

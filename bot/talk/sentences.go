@@ -75,7 +75,10 @@ func RecipeMeant(t *Turn, s read.Sentence) *planner.Recipe {
 	if r == nil {
 		r = TheRecipe(t, t.Dog(s.Dog))
 	}
+	typed := t.reg.forms[t.Talk.Kind].Portable
 	switch {
+	case t.Recipe(s.Recipe) == nil && t.Talk.Kind == "recipe" && typed != nil && typed(t.Talk.Draft):
+		t.SayMsg("recipe.first-this") // "is it complete" of the one that is typed
 	case r != nil:
 		return r
 	case len(t.Home.Recipes) == 0:

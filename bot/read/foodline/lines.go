@@ -59,7 +59,11 @@ func RecipeText(text string, t *nutrition.Table) Recipe {
 		first = first[:strings.LastIndexAny(first, "\n\r")+1]
 	}
 	r := &reader{table: t}
-	lines := strings.Split(language.Without("recipe-lead", span.Clean(first)), "\n")
+	clean := language.Without("recipe-lead", span.Clean(first))
+	if strings.Count(clean, " / ") > 1 && !strings.Contains(clean, "\n") { // a sign for the end of a line
+		clean = strings.ReplaceAll(clean, " / ", "\n")
+	}
+	lines := strings.Split(clean, "\n")
 	dashes := countDashes(lines) > 1
 	for i := 0; i < len(lines); i++ {
 		if method, end := methodAt(lines, i, t); end > i {
