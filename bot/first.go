@@ -1,10 +1,10 @@
 package bot
 
 import (
-	"regexp"
 	"strings"
 
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
@@ -12,7 +12,7 @@ import (
 )
 
 // anAmount begins a line of a recipe within a text.
-var anAmount = regexp.MustCompile(`(?i)\b\d+(?:[.,]\d+)?\s?(?:g|kg|oz|lbs?|grams?)\b`)
+var anAmount = read.Pattern("amount-of-line")
 
 // allAtOnce takes a first message that tells of a dog and of what it is fed: the
 // dog is kept, and its recipe read.

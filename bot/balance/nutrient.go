@@ -116,15 +116,7 @@ func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 }
 
 // asksMaximum reports that a question is whether something is too much.
-func asksMaximum(text string) bool {
-	low := strings.ToLower(text)
-	for _, w := range []string{"too much", "too high", "maximum", "limit", "overdos", "toxic", "safe"} {
-		if strings.Contains(low, w) {
-			return true
-		}
-	}
-	return false
-}
+var asksMaximum = read.Like("asks-maximum")
 
 // rowUnit is the one unit in which an amount and its limits are told, so that
 // they can be compared at a look: that of the least of them.

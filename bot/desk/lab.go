@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -74,7 +73,7 @@ func sampleOf(t *talk.Turn, d labDraft) (s sample, ok bool) {
 }
 
 // labSays is the same told in a sentence: "the lab says Turkey has 0.6 % calcium".
-var labSays = regexp.MustCompile(`(?is)^(?:the )?lab(?:oratory)? (?:says|found|measured)(?: that)? ([^:]+?) (?:has|contains|is at) (.*\d.*)$`)
+var labSays = read.Pattern("lab-says")
 
 // LabWords hears what a laboratory measured: what it is of, a colon or the end of
 // the line, and the figures, however many.

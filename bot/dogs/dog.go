@@ -118,6 +118,9 @@ func dogDialogue(t *talk.Turn, draft dogDraft, in talk.Answer) {
 	}
 	in = withNumber(in, draft.Number)
 	switch {
+	case in.Press == "" && t.Pasted(in.Text): // before "lean" is a dog's
+		t.Again(func() { s.Ask(t, &draft.Dog) })
+		return
 	case s.Name == "name" && in.Press == "" && draft.empty() && (severalFirst(t, draft.withNames(t, in.Text)) || severalFirst(t, "dogs "+in.Text)):
 		return
 	case s.Name == "name" && wholeDog(t, draft, in):

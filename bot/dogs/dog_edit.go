@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -93,20 +94,19 @@ func askDogExcludes(t *talk.Turn, d *planner.Dog) {
 	t.SayMsg("ask.dog-excludes", "dog", d.Name).Offer(t.Answer(msg("button.nothing"), "excludes", "none"))
 }
 
+// saysNone reports that a dog may have all.
+var saysNone = read.Said("says-none")
+
 // takeDogExcludes reads what a dog may not have: foods, or kinds of food, at
 // commas. A word that excludes nothing is said.
 func takeDogExcludes(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
-	switch strings.ToLower(strings.Trim(in.Value(), " .")) {
-	case "none", "nothing", "no":
+	if saysNone(in.Value()) {
 		d.Excludes = nil
 		return ""
 	}
 	var words []string
 	for _, w := range strings.FieldsFunc(in.Value(), func(r rune) bool { return strings.ContainsRune(",;/\n", r) }) {
-		w = strings.TrimSpace(w)
-		for _, no := range []string{"no ", "without ", "and ", "or "} {
-			w = strings.TrimPrefix(w, no)
-		}
+		w = read.Without("excluded-lead", strings.TrimSpace(w))
 		if w == "" || utf8.RuneCountInString(w) > say.MaxName {
 			continue
 		}

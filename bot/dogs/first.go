@@ -2,7 +2,6 @@ package dogs
 
 import (
 	"cmp"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -17,13 +16,8 @@ import (
 // restLater is the answer that leaves the questions about a dog that is kept.
 const restLater = "rest-later"
 
-func saysLater(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "later", "the rest later", "not now", "that's all", "thats all", "done":
-		return true
-	}
-	return false
-}
+// saysLater reports that the other questions about a dog are left.
+var saysLater = read.Said("the-rest-later")
 
 // FirstDog begins the profile of a household's first dog with what was told of
 // it in any words.
@@ -50,7 +44,8 @@ func NamedDog(t *talk.Turn, s string) bool {
 		return false
 	}
 	d, problems := read.DogLine(s, t.Home.Units, t.Event.At)
-	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 // as a line about a dog has it
+	told := read.ToldOfDog(s, t.Home.Units, t.Event.At).Name
+	whole := d.Name != "" && d.Weight > 0 && len(problems) == 0 && (told == "" || strings.EqualFold(told, d.Name)) // as a line about a dog has it
 	return severalFirst(t, s) || !whole && read.NamesDog(s) && FirstDog(t, s)
 }
 
@@ -240,7 +235,7 @@ func (draft *dogDraft) withNames(t *talk.Turn, s string) string {
 	return strings.Join(weights, ", ")
 }
 
-var aWeight = regexp.MustCompile(`(?i)\d+(?:[.,]\d+)?(?: ?(?:kgs?|kilos?|lbs?|pounds?))?\b`)
+var aWeight = read.Pattern("some-weight")
 
 // with is the draft with what a line tells of the dog.
 func (draft dogDraft) with(d planner.Dog) dogDraft {

@@ -4,9 +4,15 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
+)
+
+var (
+	saidWell = read.Like("answers-well")
+	noLonger = read.Like("no-longer")
 )
 
 // addHealth adds what was answered to the notes that a dog has. An answer that
@@ -14,11 +20,7 @@ import (
 // keeps its food for the vet to set.
 func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	said := strings.ToLower(changed.Health)
-	well := said == "" || strings.Contains(said, "healthy") || strings.Contains(said, "recovered") || strings.Contains(said, "cured")
-	for _, no := range []string{"no ", "not ", "has no ", "is not ", "does not ", "doesn't "} {
-		well = well || strings.HasPrefix(said, no)
-	}
-	if well && len(planner.Illness(said)) == 0 || strings.Contains(said, "no longer") {
+	if (said == "" || saidWell(said)) && len(planner.Illness(said)) == 0 || noLonger(said) {
 		askWell(t, d)
 		return
 	}

@@ -202,7 +202,7 @@ func leavesOut(t *talk.Turn, s string) bool {
 
 // ofGiving are words that begin no note on health, but what was or is to be
 // given.
-var ofGiving = map[string]bool{"gave": true, "given": true, "stop": true, "stopped": true}
+var ofGiving = read.Words("of-giving")
 
 func firstWord(s string) string {
 	word, _ := talk.CutWord(strings.ToLower(s))
@@ -211,16 +211,7 @@ func firstWord(s string) string {
 
 // isDenial reports that a note on health only says what a dog does not show:
 // "not vomiting" is none.
-func isDenial(note string) bool {
-	first, rest := talk.CutWord(strings.ToLower(note))
-	switch first {
-	case "not", "no", "never", "without", "isn't", "doesn't", "hasn't", "didn't", "isnt", "doesnt", "hasnt", "didnt":
-		return rest != ""
-	case "does", "has", "is", "did":
-		return strings.HasPrefix(rest, "not ") || strings.HasPrefix(rest, "no ")
-	}
-	return false
-}
+var isDenial = read.Like("health-denial")
 
 // MissingFacts takes "4 years, spayed" for what is not known yet of the dog
 // under discussion, where nothing else was understood. What is known already

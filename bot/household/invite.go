@@ -5,10 +5,10 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"encoding/hex"
-	"regexp"
 	"strings"
 	"time"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/store"
@@ -45,21 +45,23 @@ func shareCommand(t *talk.Turn, rest string) {
 	invite(t, rest)
 }
 
-var inviteWords = regexp.MustCompile(`(?i)^(?:please )?(?:invite|add|share with)(?: (?:another|a|a new|one more) (?:carer|person)| (.+?))?[.!?]*$`)
+var (
+	inviteWords = read.Pattern("invites")
+	mayInvite   = read.Like("may-invite")
+	asksCarers  = read.Like("asks-carers")
+	leavesHome  = read.Like("leaves-home")
+)
 
 // CarerWords answers what is typed about carers without a command.
 func CarerWords(t *talk.Turn, s string) bool {
-	lower := strings.TrimPrefix(strings.ToLower(strings.Trim(s, " .!?")), "please ")
-	switch lower {
-	case "who are the carers", "who else feeds", "who feeds the dogs", "who is in the household", "who has access":
+	switch {
+	case asksCarers(s):
 		showCarers(t)
 		return true
-	case "leave", "leave the household", "leave household", "leave this household":
+	case leavesHome(s):
 		askLeave(t)
 		return true
-	}
-	if !strings.HasPrefix(lower, "invite") && !strings.HasPrefix(lower, "share with") &&
-		!strings.HasSuffix(lower, "another carer") && lower != "add a carer" {
+	case !mayInvite(s):
 		return false
 	}
 	m := inviteWords.FindStringSubmatch(s)

@@ -1,7 +1,6 @@
 package household
 
 import (
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -138,6 +137,9 @@ func carersDialogue(t *talk.Turn, d carersDraft, in talk.Answer) {
 	}
 }
 
+// leaveSaid is the answer to what becomes of a household.
+var leaveSaid = read.SaidKind("leave-said")
+
 // sureWord reads an answer: keep (which is yes), delete or stay; empty where
 // it is none of them.
 func sureWord(in talk.Answer) string {
@@ -145,17 +147,7 @@ func sureWord(in talk.Answer) string {
 	if in.Press == "" && talk.IsNo(first) {
 		return "stay" // "no leave it"
 	}
-	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
-	case "keep", "yes", "y", "join", "leave", "remove":
-		return "keep"
-	case "delete", "erase", "erase me", "delete everything":
-		return "delete"
-	case "export":
-		return "export"
-	case "stay", "no", "n":
-		return "stay"
-	}
-	return ""
+	return leaveSaid(in.Value())
 }
 
 func askRemove(t *talk.Turn, code string) {

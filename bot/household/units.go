@@ -33,23 +33,26 @@ func TakeUnits(t *talk.Turn, d *planner.Dog, in talk.Answer) string {
 	return ""
 }
 
+// unitSaid is the system or unit that a word names.
+var unitSaid = read.SaidKind("unit-said")
+
 // unitsFromWords reads which units a person wants; words that name only one
 // kind ("ounces") leave the other as it was.
 func unitsFromWords(s string, now planner.Units) (planner.Units, bool) {
 	hit := false
 	for _, w := range strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,+&/.;", r) }) {
-		switch w {
+		switch unitSaid(w) {
 		case "metric":
 			now, hit = planner.Units{}, true
-		case "imperial", "us":
+		case "imperial":
 			now, hit = planner.Units{Ounces: true, Pounds: true}, true
-		case "g", "gram", "grams":
+		case "g":
 			now.Ounces, hit = false, true
-		case "oz", "ounce", "ounces":
+		case "oz":
 			now.Ounces, hit = true, true
-		case "kg", "kilo", "kilos", "kilograms":
+		case "kg":
 			now.Pounds, hit = false, true
-		case "lb", "lbs", "pound", "pounds":
+		case "lb":
 			now.Pounds, hit = true, true
 		}
 	}
@@ -107,7 +110,7 @@ func AdoptHome(t *talk.Turn, line string) {
 		t.Home.Zone, t.Changed = zone, true
 	}
 	for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		if w == "lb" || w == "lbs" || w == "pound" || w == "pounds" {
+		if unitSaid(w) == "lb" {
 			t.Home.Units, t.Changed = planner.Units{Ounces: true, Pounds: true}, true
 			return
 		}

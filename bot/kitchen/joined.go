@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"regexp"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -10,7 +9,7 @@ import (
 
 // joints part two things that are said in one breath: "cook turkey for 10 days, I cook
 // on Sundays".
-var joints = regexp.MustCompile(`(?i)\s*[,;.!]+\s+|\s+(?:and|so|then|but|as|since|because)\s+`)
+var joints = read.Pattern("joined")
 
 // JoinedWords does two things of the kitchen that are said together, each a sentence of
 // its own, and reports whether a text was that.

@@ -1,7 +1,6 @@
 package kitchen
 
 import (
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -27,7 +26,7 @@ type priced struct {
 
 // pricesApart parts several prices: at line ends, and at commas that are none of a
 // number.
-var pricesApart = regexp.MustCompile(`\s*[\n;]\s*|,\s+|\s+and\s+`)
+var pricesApart = read.Pattern("prices-apart")
 
 // mostPrices is how many prices one message may tell (our own choice).
 const mostPrices = 40

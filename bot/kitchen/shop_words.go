@@ -3,7 +3,6 @@ package kitchen
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -54,7 +53,7 @@ func priceUnread(t *talk.Turn, s string) bool {
 }
 
 // andOr parts what is said together.
-var andOr = regexp.MustCompile(`\s*(?:,|;|\band\b|&)\s*(?:the |our |some )?`)
+var andOr = read.Pattern("bought-apart")
 
 // gotWords ticks off the lines that words name, or opens them again, and reports
 // whether they name any.

@@ -54,21 +54,12 @@ func rotationVerbs() map[string]func(t *talk.Turn, r *planner.Rotation) {
 }
 
 // rotationSaid are the verbs by other words, and by sentences.
-var rotationSaid = map[string]string{
-	"end": "stop", "off": "stop", "remove": "stop", "delete": "stop",
-	"analysis": "cycle", "analyse": "cycle", "analyze": "cycle", "complete": "cycle", "change": "edit",
-	"skip today's recipe": "skip", "skip todays recipe": "skip", "skip this recipe": "skip", "next recipe": "skip",
-	"repeat yesterday": "repeat", "repeat yesterday's": "repeat", "repeat yesterdays": "repeat", "same as yesterday": "repeat", "the same as yesterday": "repeat",
-	"is the rotation complete": "cycle", "analyse the rotation": "cycle", "analyze the rotation": "cycle", "check the rotation": "cycle",
-	"stop the rotation": "stop", "remove the rotation": "stop", "end the rotation": "stop",
-	"show the rotation": "show", "the rotation": "show", "my rotation": "show",
-	"what is in the rotation": "show", "what's in the rotation": "show", "whats in the rotation": "show",
-}
+var rotationSaid = read.SaidKind("rotation-said")
 
 // rotationWord does what a word asks of the rotation that there is.
 func rotationWord(t *talk.Turn, s string) bool {
 	verb, rest := talk.CutWord(s)
-	do := rotationVerbs()[cmp.Or(rotationSaid[verb], verb)]
+	do := rotationVerbs()[cmp.Or(rotationSaid(verb), verb)]
 	switch {
 	case verb == "new" && rest == "" || verb == "add":
 		askRotation(t, rotationDraft{New: true})
@@ -89,7 +80,7 @@ func RotationWords(t *talk.Turn, s string) bool {
 	if len(words) == 0 {
 		return false
 	}
-	if verb := rotationSaid[strings.Join(words, " ")]; verb == "show" {
+	if verb := rotationSaid(strings.Join(words, " ")); verb == "show" {
 		rotations(t)
 		return true
 	} else if verb != "" && len(words) > 1 {

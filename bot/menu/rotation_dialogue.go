@@ -3,7 +3,6 @@ package menu
 import (
 	"errors"
 	"slices"
-	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -71,13 +70,7 @@ func answerOrder(t *talk.Turn, d rotationDraft, in talk.Answer) {
 }
 
 // isDone reports that a person has no more to add.
-func isDone(s string) bool {
-	switch strings.ToLower(strings.Trim(s, " .!")) {
-	case "done", "that is all", "thats all", "that's all", "all", "no more", "nothing", "ready", "end":
-		return true
-	}
-	return false
-}
+var isDone = read.Said("rotation-done")
 
 // answerTurnDays takes for how many days the first recipe without days runs.
 func answerTurnDays(t *talk.Turn, d rotationDraft, in talk.Answer) {

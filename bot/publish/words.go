@@ -3,7 +3,6 @@ package publish
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -48,8 +47,8 @@ func textSteps() []talk.Step[draft] {
 
 // What stands before the words of an answer that readers are to see.
 var (
-	opening = regexp.MustCompile(`(?i)^(?:yes|yeah|yep|ok|okay|well)\b[ ,.!]+`)
-	callMe  = regexp.MustCompile(`(?i)^(?:please )?(?:call me|under the name(?: of)?|my name is|name me|publish as) +`)
+	opening = read.Pattern("opening")
+	callMe  = read.Pattern("call-me")
 )
 
 // takes reads a text into a field of a draft.

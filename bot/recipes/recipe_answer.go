@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -78,30 +79,20 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	return true
 }
 
-var choiceFillers = map[string]bool{"the": true, "a": true, "one": true, "it": true, "is": true, "its": true, "it's": true, "mean": true, "with": true, "please": true, "that": true,
-	"weighed": true, "weigh": true, "weighs": true, "was": true, "are": true, "always": true, "all": true, "i": true, "we": true, "of": true, "course": true,
-	"no": true, "wait": true, "plain": true, "ordinary": true, "normal": true, "regular": true, "usual": true, "just": true, "think": true, "guess": true, "sorry": true, "then": true, "oh": true}
+// choiceFillers say nothing of which food is meant.
+var choiceFillers = read.Words("choice-fillers")
 
-// isSave reports that a carer has no more lines.
-func isSave(s string) bool {
-	s = strings.ToLower(strings.Trim(s, " .!"))
-	for _, before := range []string{"ok ", "ok, ", "okay ", "yes ", "yes, ", "please "} {
-		s = strings.TrimPrefix(s, before)
-	}
-	switch strings.TrimSuffix(s, " please") {
-	case "save", "save it", "save that", "save it like that", "save it like this", "save it as it is", "save this", "save now", "save recipe", "save the recipe", "done", "that is all", "that's all", "thats all", "that's it", "thats it", "that is it", "that was it", "that was all", "nothing more", "no more", "finished", "end":
-		return true
-	}
-	return false
-}
+var (
+	// isSave reports that a carer has no more lines.
+	isSave = read.Like("saves-it")
+	asName = read.Pattern("saves-as")
+)
 
 // savesAs is the name under which a carer asks to save what was typed: "save it as
 // Fish day".
 func savesAs(s string) string {
-	for _, before := range []string{"save it as ", "save this as ", "save as ", "save the recipe as ", "save recipe as "} {
-		if n := len(before); len(s) > n && strings.EqualFold(s[:n], before) && !strings.Contains(s, "\n") {
-			return recipeName(s[n:])
-		}
+	if m := asName.FindStringSubmatch(s); m != nil {
+		return recipeName(m[1])
 	}
 	return ""
 }

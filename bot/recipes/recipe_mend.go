@@ -248,23 +248,17 @@ func saysHowOften(t *talk.Turn, s string) bool {
 }
 
 // timeWords are what a number can count that is no food.
-var timeWords = map[string]bool{
-	"year": true, "years": true, "month": true, "months": true, "week": true, "weeks": true, "day": true, "days": true,
-	"hour": true, "hours": true, "minute": true, "minutes": true, "meal": true, "meals": true, "times": true,
-}
+var timeWords = read.Words("counted-times")
 
-// whereSaid are the answers to where a lone line belongs, as typed.
-var whereSaid = map[string]string{
-	"add": "add", "add it": "add", "new": "new", "new recipe": "new", "a new recipe": "new", "a new one": "new",
-	"remind": "remind", "remind me": "remind",
-}
+// whereSaid is the answer to where a lone line belongs, as typed.
+var whereSaid = read.SaidKind("where-said")
 
 // takeWhere takes the answer to where a lone line belongs.
 func takeWhere(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	lines := strings.Join(d.Open, "\n")
 	what := in.Press
 	if what == "" {
-		what = whereSaid[strings.ToLower(strings.Trim(in.Text, " .!"))]
+		what = whereSaid(in.Text)
 	}
 	switch {
 	case what == "add":

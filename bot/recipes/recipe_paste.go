@@ -111,7 +111,16 @@ func PastedAside(t *talk.Turn, s string) bool {
 			weighed++
 		}
 	}
-	return weighed > 1 && PastedRecipe(t, s)
+	for _, p := range got.Problems {
+		if p.Code == span.AmbiguousFood {
+			weighed++ // "100 g pasta": which one is asked
+		}
+	}
+	if weighed < 2 {
+		return false
+	}
+	takePaste(t, RecipeDraft{}, s)
+	return true
 }
 
 // takePaste reads lines into the draft and goes on with what they lack.

@@ -238,11 +238,12 @@ func askRemindUntil(t *talk.Turn, _ *remindDraft) {
 		t.Answer(msg("button.days", "n", 10), "until", "for 10 days"), t.Answer(msg("button.days", "n", 28), "until", "for 28 days"))
 }
 
+// noEnd reports that a reminder goes on for good.
+var noEnd = read.Said("no-end")
+
 func takeRemindUntil(t *talk.Turn, d *remindDraft, in talk.Answer) string {
 	until, days := planner.Date{}, 0
-	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
-	case "none", "no end", "no", "never", "for good", "always", "open":
-	default:
+	if !noEnd(in.Value()) {
 		w, err := spanText(in.Value(), t)
 		if err == nil && w.Days > 0 && w.Rest == "" {
 			days = w.Days

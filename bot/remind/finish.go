@@ -2,9 +2,9 @@ package remind
 
 import (
 	"slices"
-	"strings"
 
 	"bowlwright/bot/balance"
+	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -78,14 +78,17 @@ func askTwice(t *talk.Turn, d remindDraft, have *planner.Reminder) {
 			t.Answer(msg("button.keep-as-is"), "twice", "keep"))
 }
 
+// twiceSaid is what becomes of a supplement that a dog has already.
+var twiceSaid = read.SaidKind("twice-said")
+
 func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
 	have := balance.SupplementOf(t, d.R.Dog, d.R.Dose.Food)
-	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
-	case "as well", "both", "add":
+	switch twiceSaid(in.Value()) {
+	case "as-well":
 		t.EndDialogue()
 		d.done("twice")
 		finishRemind(t, d)
-	case "instead", "change", "replace":
+	case "instead":
 		t.EndDialogue()
 		if have == nil {
 			finishRemind(t, d)
@@ -99,7 +102,7 @@ func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
 		}
 		d.R.Schedule, d.R.WithMeal, d.New = s, withMeal, false
 		keepDraft(t, d)
-	case "keep", "no", "neither":
+	case "keep":
 		t.EndDialogue()
 		t.InPlace(t.SayMsg("dialogue.stopped"))
 	default:

@@ -1,8 +1,6 @@
 package remind
 
 import (
-	"strings"
-
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -69,10 +67,12 @@ func setQuiet(t *talk.Turn, q planner.Quiet) {
 	t.InPlace(t.Say(say.Para(quietLine(t)), say.Para(said)).Offer(t.Button(msg("button.quiet-none"), "quiet", "off"), t.UndoButton()))
 }
 
+// quietOff reports that no hours are to be quiet.
+var quietOff = read.Said("quiet-off")
+
 // takeQuiet takes the answer to from when to when it is quiet.
 func takeQuiet(t *talk.Turn, in talk.Answer) {
-	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
-	case "none", "off", "no", "no quiet hours":
+	if quietOff(in.Value()) {
 		t.EndDialogue()
 		setQuiet(t, planner.Quiet{})
 		return

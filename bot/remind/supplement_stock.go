@@ -160,9 +160,11 @@ func askRemindStock(t *talk.Turn, d *remindDraft) {
 	t.SayMsg("stock.ask", "food", t.FoodName(d.R.Dose.Food)).Offer(t.Answer(msg("button.no-stock"), "stock", "none"))
 }
 
+// uncounted reports that no stock is to be kept.
+var uncounted = read.Said("uncounted")
+
 func takeRemindStock(t *talk.Turn, d *remindDraft, in talk.Answer) string {
-	switch strings.ToLower(strings.Trim(in.Value(), " .!")) {
-	case "none", "no", "do not count", "don't count", "stop counting":
+	if uncounted(in.Value()) {
 		d.R.Stock = nil
 		return ""
 	}

@@ -254,7 +254,7 @@ func About(t *talk.Turn, words string) (out []*planner.Reminder) {
 }
 
 // remindFillers are words that tell no reminder from another.
-var remindFillers = map[string]bool{"the": true, "my": true, "to": true, "of": true, "for": true, "a": true, "give": true, "about": true}
+var remindFillers = read.Words("remind-fillers")
 
 // showSupplementsOf answers "which supplements does Juniper get".
 func showSupplementsOf(t *talk.Turn, s read.Sentence) {

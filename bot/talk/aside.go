@@ -24,6 +24,17 @@ func (t *Turn) Aside(s string) bool {
 	return true
 }
 
+// Pasted takes lines of a recipe that are typed while something else is asked, which
+// comes again, and reports whether a text was that.
+func (t *Turn) Pasted(s string) bool {
+	before := t.openNow()
+	if !t.hear(t.reg.hears.Lines, s) {
+		return false
+	}
+	t.backTo(before)
+	return true
+}
+
 // hearAside looks for an answer in the middle of a dialogue.
 func (t *Turn) hearAside(s string) bool {
 	h := t.reg.hears

@@ -1,7 +1,6 @@
 package talk
 
 import (
-	"slices"
 	"strings"
 
 	"bowlwright/bot/read"
@@ -14,13 +13,15 @@ type SureDraft struct {
 	No   []string `json:"no,omitempty"` // what a typed no does, where that is something
 }
 
-// yes are the answers that mean yes to what is asked here alone.
-func (d SureDraft) yes() []string {
+// says reports that a text means yes to what is asked here alone.
+func (d SureDraft) says(text string) bool {
 	if d.Verb == "weigh" {
-		return []string{"right", "correct", "that is right", "that's right", "it is", "it's right"}
+		return saysRight(text)
 	}
-	return []string{"yes, remove", "yes remove", "yes remove it", "do it", "remove it", "stop it", "yes stop"}
+	return saysDo(strings.ReplaceAll(text, ",", "")) // "yes, remove"
 }
+
+var saysRight, saysDo = read.Said("says-right"), read.Said("says-do")
 
 // IsYes reports that a typed answer is a yes, whatever was asked.
 func IsYes(s string) bool { return read.Yes[typedWords(s)] }
@@ -51,7 +52,7 @@ func (t *Turn) sureDialogue(in Answer) {
 	t.EndDialogue()
 	t.left = t.Talk.Parked != nil // what was open before can be gone on with
 	said := strings.ToLower(strings.Trim(in.Value(), " .!"))
-	if IsYes(said) || slices.Contains(d.yes(), said) {
+	if IsYes(said) || d.says(said) {
 		t.reg.presses[d.Verb](t, d.Args)
 		return
 	}

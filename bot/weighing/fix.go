@@ -64,7 +64,7 @@ func fixWeighing(t *talk.Turn, d *planner.Dog, w weighDraft, in talk.Answer) {
 	case dayAlone:
 		moveTo(t, &e, day)
 	default:
-		if t.Aside(in.Text) {
+		if t.Aside(in.Text) || t.Elsewhere(in.Text, func() {}) {
 			return
 		}
 		t.Say(say.Para(talk.ProblemOf(err, in.Value()))).Offer(t.Button(msg("button.stop"), "stop"))
