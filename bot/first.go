@@ -24,6 +24,16 @@ func allAtOnce(t *talk.Turn, s string) bool {
 	return ok && dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
 }
 
+// linesAside takes lines of a recipe in the middle of a question about something else,
+// without the words that lead to them: "i do her 300 g beef mince, 100 g pasta". A name
+// stays, and so does what has a figure of its own.
+func linesAside(t *talk.Turn, s string) bool {
+	if told, fed, ok := recipeWithin(t, s); ok && !strings.ContainsAny(told, ":0123456789") {
+		s = fed
+	}
+	return recipes.PastedAside(t, s)
+}
+
 // recipeWithin cuts a text before the recipe that it tells: "i make 1 kg chicken
 // thigh, 200 g hearts and 2 eggs".
 func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
@@ -46,9 +56,10 @@ func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 	return "", "", false
 }
 
-// asksWhich reports that a line names a food, though not which one.
+// asksWhich reports that a line names a food, though not which one, or one that is near
+// to some: "beef mince 12 %".
 func asksWhich(all []span.Problem) bool {
-	return len(all) > 0 && len(all[0].Finding.Choices) > 0
+	return len(all) > 0 && len(all[0].Finding.Choices)+len(all[0].Finding.Nearest) > 0
 }
 
 // untilQuestion is a text without the question that ends it, or the words

@@ -78,7 +78,7 @@ func rooms() *talk.Registry {
 			{Hear: balance.CookedBone},
 		},
 		Aside:    []talk.Hearer{{Hear: dogs.HealthAside}, {Hear: urgent.SignAside}, {Hear: dogs.DogAside}},
-		Lines:    []talk.Hearer{{Hear: recipes.PastedAside}},
+		Lines:    []talk.Hearer{{Hear: linesAside}},
 		Loose:    []talk.Hearer{{Hear: day.AboutWhen}},
 		Ill:      dogs.IllInWords,
 		Due:      day.AnswersDue,
