@@ -48,16 +48,6 @@ func (t *transaction) PutDue(d store.Due) error {
 	return t.put(op, bucketDueAt, dueKey(d.At, d.Household), nil)
 }
 
-// deleteDue forgets when a household was due. One that PutDue refuses has no
-// record.
-func (t *transaction) deleteDue(op, household string) error {
-	before, err := t.Due(household)
-	if err != nil || before.Household == "" {
-		return err
-	}
-	return classify(op, t.PutDue(store.Due{Household: household}))
-}
-
 // DueBy reads the beginning of the index and the records that it names.
 func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error) {
 	const op = "due by"
@@ -89,12 +79,9 @@ func (t *transaction) DueBy(at time.Time, limit int) (out []store.Due, err error
 	return out, nil
 }
 
-// getter is a bucket, with what lies over it or without.
-type getter interface{ Get(key []byte) []byte }
-
 // indexed reads the record of a key of the index by time; ok says that the
 // two agree.
-func indexed(op string, key []byte, all getter) (d store.Due, ok bool, err error) {
+func indexed(op string, key []byte, all bucket) (d store.Due, ok bool, err error) {
 	household := key[store.TimeSize:]
 	data, err := opened(op, household, all.Get(household))
 	if err != nil || data == nil {

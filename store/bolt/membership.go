@@ -114,7 +114,7 @@ func (t *transaction) DeleteHousehold(id string) error {
 			return err
 		}
 	}
-	if err := t.deleteDue(op, id); err != nil {
+	if err := t.PutDue(store.Due{Household: id}); err != nil {
 		return err
 	}
 	if err := t.PutEnding(id, time.Time{}); err != nil {
@@ -151,20 +151,10 @@ func (t *transaction) DeleteInvite(key string) error {
 	return t.remove(op, bucketInvites, []byte(key))
 }
 
-func (t *transaction) Invites(household string) (out []store.Invite, err error) {
+func (t *transaction) Invites(household string) ([]store.Invite, error) {
 	const op = "invites"
 	keys, err := t.keys(op, bucketInvitesOf, partKey(household))
-	for _, key := range keys {
-		i, err := t.Invite(string(key))
-		if store.IsNotFound(err) {
-			err = damaged(op, "the index names an invitation that is not there")
-		}
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, i)
-	}
-	return out, err
+	return named(op, "an invitation", keys, err, t.Invite)
 }
 
 func (t *transaction) PutEnding(household string, at time.Time) error {

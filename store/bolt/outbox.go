@@ -104,34 +104,21 @@ func (t *transaction) Pending(chat string, limit int) ([]store.Outgoing, error) 
 
 // pendingOf reads the index of a chat, so that it costs what is pending for
 // that chat and not what is pending in all.
-func (t *transaction) pendingOf(op, chat string, limit int) (records [][]byte, err error) {
-	var numbers []uint64
+func (t *transaction) pendingOf(op, chat string, limit int) ([][]byte, error) {
+	var keys [][]byte
 	name := partKey(chat)
-	err = t.in(op, bucketOutboxChat, func(b bucket) error {
+	err := t.in(op, bucketOutboxChat, func(b bucket) error {
 		c := b.is.Cursor()
-		for k, _ := c.Seek(name); len(numbers) < limit; k, _ = c.Next() {
+		for k, _ := c.Seek(name); len(keys) < limit; k, _ = c.Next() {
 			n, ok := number(k, name)
 			if !ok {
 				return nil
 			}
-			numbers = append(numbers, n)
+			keys = append(keys, orderKey(n))
 		}
 		return nil
 	})
-	if err != nil {
-		return nil, err
-	}
-	for _, n := range numbers {
-		data, err := t.get(op, bucketOutbox, orderKey(n))
-		if store.IsNotFound(err) {
-			err = damaged(op, "the index names a message that is not there")
-		}
-		if err != nil {
-			return nil, err
-		}
-		records = append(records, data)
-	}
-	return records, nil
+	return named(op, "a message", keys, err, func(key string) ([]byte, error) { return t.get(op, bucketOutbox, []byte(key)) })
 }
 
 func (t *transaction) Delivered(n uint64) error {

@@ -48,20 +48,10 @@ func (t *transaction) DeletePublished(token string) error {
 	return t.remove(op, bucketPublished, []byte(token))
 }
 
-func (t *transaction) PublishedBy(household string) (out []store.Published, err error) {
+func (t *transaction) PublishedBy(household string) ([]store.Published, error) {
 	const op = "published by"
 	tokens, err := t.keys(op, bucketPublishedOf, partKey(household))
-	for _, token := range tokens {
-		p, err := t.Published(string(token))
-		if store.IsNotFound(err) {
-			err = damaged(op, "the index names something published that is not there")
-		}
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, p)
-	}
-	return out, err
+	return named(op, "something published", tokens, err, t.Published)
 }
 
 func (t *transaction) PublishedAfter(token string, limit int) ([]store.Published, error) {
@@ -114,21 +104,13 @@ func (t *transaction) Readers(token, after string, limit int) ([]store.Reader, e
 	return decoded[store.Reader](op, records, err)
 }
 
-func (t *transaction) Reading(household string) (out []store.Reader, err error) {
+func (t *transaction) Reading(household string) ([]store.Reader, error) {
 	const op = "reading"
 	tokens, err := t.keys(op, bucketReading, partKey(household))
-	for _, token := range tokens {
-		var r store.Reader
-		err := t.load(op, bucketReaders, pairKey(string(token), household), &r)
-		if store.IsNotFound(err) {
-			err = damaged(op, "the index names a reader who is not there")
-		}
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, r)
-	}
-	return out, err
+	return named(op, "a reader", tokens, err, func(token string) (r store.Reader, err error) {
+		err = t.load(op, bucketReaders, pairKey(token, household), &r)
+		return r, err
+	})
 }
 
 // deletePublishing deletes what a household published, and that it keeps what

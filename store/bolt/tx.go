@@ -88,6 +88,21 @@ func decoded[T any](op string, records [][]byte, err error) (out []T, _ error) {
 	return out, err
 }
 
+// named reads what an index names by keys, unless there was an error before.
+func named[T any](op, what string, keys [][]byte, err error, read func(key string) (T, error)) (out []T, _ error) {
+	for _, key := range keys {
+		is, err := read(string(key))
+		if store.IsNotFound(err) {
+			err = damaged(op, "the index names %s that is not there", what)
+		}
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, is)
+	}
+	return out, err
+}
+
 // load decodes a record into v.
 func (t *transaction) load(op string, name, key []byte, v any) error {
 	data, err := t.get(op, name, key)
@@ -107,13 +122,8 @@ func (t *transaction) save(op string, name, key []byte, v any) error {
 }
 
 func (t *transaction) Seen(event string) (bool, error) {
-	found := false
-	err := t.in("seen", bucketSeen, func(b bucket) error {
-		at, err := opened("seen", []byte(event), b.Get([]byte(event)))
-		found = at != nil
-		return err
-	})
-	return found, err
+	_, err := t.get("seen", bucketSeen, []byte(event))
+	return err == nil, store.OrNone(err)
 }
 
 // MarkSeen moves an event that was marked before to the later of both times,
@@ -121,12 +131,8 @@ func (t *transaction) Seen(event string) (bool, error) {
 func (t *transaction) MarkSeen(event string, at time.Time) error {
 	const op = "mark seen"
 	key, when := []byte(event), store.TimeKey(at)
-	var before []byte
-	err := t.in(op, bucketSeen, func(b bucket) (err error) {
-		before, err = copied(op, key, b.Get(key))
-		return err
-	})
-	if err != nil || bytes.Compare(before, when) >= 0 {
+	before, err := t.get(op, bucketSeen, key)
+	if err = store.OrNone(err); err != nil || bytes.Compare(before, when) >= 0 {
 		return err
 	}
 	if err := t.put(op, bucketSeen, key, when); err != nil {
@@ -200,13 +206,9 @@ func (t *transaction) Dialogue(chat, person string) (d store.Dialogue, err error
 
 func (t *transaction) PutDialogue(chat, person string, d store.Dialogue) error {
 	if d.Kind == "" && d.Step == "" && d.Data == nil && d.Since.IsZero() {
-		return t.DeleteDialogue(chat, person)
+		return t.remove("delete dialogue", bucketDialogues, pairKey(chat, person))
 	}
 	return t.save("put dialogue", bucketDialogues, pairKey(chat, person), d)
-}
-
-func (t *transaction) DeleteDialogue(chat, person string) error {
-	return t.remove("delete dialogue", bucketDialogues, pairKey(chat, person))
 }
 
 func (t *transaction) Adapter(chat string) ([]byte, error) {
