@@ -115,17 +115,12 @@ func takeTwice(t *talk.Turn, d remindDraft, in talk.Answer) {
 // Doses makes the reminders of a recipe's doses for a dog, but for what it is
 // reminded of already, and says when each is due.
 func Doses(t *talk.Turn, d *planner.Dog, doses []planner.Dose) {
-	first := t.Date()
-	if d.MealTimes()[0] <= planner.ClockOf(t.Event.At) {
-		first = first.AddDays(1)
-	}
 	var lines []string
 	for _, dose := range doses {
 		if balance.SupplementOf(t, d.ID, dose.Food) != nil {
 			continue
 		}
-		kept, ok := keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))
-		if ok {
+		if kept, ok := keepDose(t, d, dose); ok {
 			lines = append(lines, msg("remind.kept", "what", say.Capital(talk.ReminderTitle(t, kept)), "when", ScheduleText(t, kept)), giveCautions(t, kept))
 		}
 	}

@@ -139,14 +139,19 @@ func remindOfDose(t *talk.Turn, args []string) {
 		showReminder(t, have, msg("supplement.have"))
 		return
 	}
+	if kept, ok := keepDose(t, d, dose); ok {
+		sayKept(t, kept)
+	}
+}
+
+// keepDose keeps the reminder of a recipe's dose for a dog, from its next first meal
+// on.
+func keepDose(t *talk.Turn, d *planner.Dog, dose planner.Dose) (*planner.Reminder, bool) {
 	first := t.Date()
 	if d.MealTimes()[0] <= planner.ClockOf(t.Event.At) {
 		first = first.AddDays(1)
 	}
-	kept, ok := keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))
-	if ok {
-		sayKept(t, kept)
-	}
+	return keepReminder(t, planner.FromDose(dose, d.ID, first, t.Event.At.UTC()), msg("due.about-dose", "dog", d.Name, "food", t.FoodName(dose.Food)))
 }
 
 // errNoSupplement says that words are not about a supplement.
