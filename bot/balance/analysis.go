@@ -130,7 +130,7 @@ func analyse(t *talk.Turn, r *planner.Recipe, d *planner.Dog) {
 		t.Say(say.Para(recipes.RecipeTrouble(r.Name, err)))
 		return
 	}
-	blocks := []say.Block{say.Para(VerdictText(t, l)), say.Para(BasisText(t, l))}
+	blocks := []say.Block{say.Para(VerdictText(l)), say.Para(BasisText(t, l))}
 	if len(others) > 0 {
 		blocks = append(blocks, say.Whole(togetherWith(d, r, others)))
 	}
@@ -169,7 +169,7 @@ const mostFindings = 8
 // too much or too little, and amounts, are always whole.
 func Findings(t *talk.Turn, l Looked) []say.Block {
 	wrong, lines := FindingLines(t, l, mostFindings, recipes.MostNamed)
-	off, absent := SharesOffText(t, l)
+	off, absent := SharesOffText(l)
 	if kidneyIll(l.Dog) {
 		off, absent = "", "" // organs are rich in what its food is to be low in
 	}
@@ -191,9 +191,9 @@ func FindingLines(t *talk.Turn, l Looked, most, named int) (wrong, open []string
 	rows, unknown := foldUnknown(l, rows, named)
 	for _, r := range rows[:min(len(rows), most)] {
 		if gravity(l, r) <= 1 {
-			wrong = append(wrong, FindingText(t, l, r))
+			wrong = append(wrong, FindingText(l, r))
 		} else {
-			open = append(open, FindingText(t, l, r))
+			open = append(open, FindingText(l, r))
 		}
 	}
 	if more := len(rows) - most; more > 0 {
@@ -242,7 +242,7 @@ func foldUnknown(l Looked, rows []*nutrition.Row, named int) (kept []*nutrition.
 
 // straddleReason says what a range depends on: the bone if there is any, else
 // the food's own spread.
-func straddleReason(t *talk.Turn, l Looked, r *nutrition.Row) string {
+func straddleReason(l Looked, r *nutrition.Row) string {
 	subject := r.Requirement.Subject
 	n, ok := subject.Nutrient()
 	if l.Heated && ok && nutrition.LostToHeat().Has(n) {
@@ -302,7 +302,7 @@ func remedyText(t *talk.Turn, l Looked, r adjust.Remedy) string {
 
 // SharesOffText says which shares by body part are outside the usual bands, and
 // which parts there are none of.
-func SharesOffText(t *talk.Turn, l Looked) (off, absent string) {
+func SharesOffText(l Looked) (off, absent string) {
 	var lines, none []string
 	for _, o := range l.Result.Shares.Off() {
 		key := "band." + string(o.Band) + "." + o.Verdict.String()

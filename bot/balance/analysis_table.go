@@ -66,7 +66,7 @@ func sayTable(t *talk.Turn, l Looked, view nutrition.View) {
 			}
 		}
 	}
-	out := t.Say(say.Para(VerdictText(t, l)), say.Para(BasisText(t, l)), say.Whole(viewText(l, view, t.Home.Units)), say.TableBlock(rows),
+	out := t.Say(say.Para(VerdictText(l)), say.Para(BasisText(t, l)), say.Whole(viewText(l, view, t.Home.Units)), say.TableBlock(rows),
 		say.Para(say.JoinParas(msg("analysis.table-legend"), mark)), say.Para(restsText(l)))
 	offerViews(t, out, l, view)
 }
@@ -146,13 +146,13 @@ func sayAnalysisPicture(t *talk.Turn, l Looked) {
 		rows = append(rows, say.ChartRow{Name: s.Name() + Mark(r), Verdict: chartWord(r.Verdict),
 			Low: v.Low, Mid: v.Mid, High: v.High, Complete: v.Complete, Min: r.Min, Max: r.Max})
 	}
-	png, err := say.ChartPNG(analysedText(t, l), BasisText(t, l), rows)
+	png, err := say.ChartPNG(analysedText(l), BasisText(t, l), rows)
 	if err != nil {
 		t.Fail(err)
 		return
 	}
-	r := t.Say(say.Para(VerdictText(t, l)))
-	r.Picture = &say.Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", VerdictText(t, l)), PNG: png}
+	r := t.Say(say.Para(VerdictText(l)))
+	r.Picture = &say.Picture{Name: "nutrients.png", Alt: msg("chart.alt", "verdict", VerdictText(l)), PNG: png}
 }
 
 // meetsAll reports that a recipe keeps all limits of its table.

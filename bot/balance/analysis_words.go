@@ -17,7 +17,7 @@ import (
 
 // analysedText says what was analysed and whose day it is, if anybody's:
 // "Plain for Pip, a day", "Plain, per 1000 kcal".
-func analysedText(t *talk.Turn, l Looked) string {
+func analysedText(l Looked) string {
 	switch {
 	case l.Dog == nil:
 		return msg("analysis.of-kcal", "recipe", l.Recipe.Name)
@@ -42,7 +42,7 @@ func openBadly(unknown []nutrition.Subject) bool {
 
 // VerdictText counts the verdicts in a line. It never says that a recipe is
 // complete: only that it meets a table, and on what figures.
-func VerdictText(t *talk.Turn, l Looked) string {
+func VerdictText(l Looked) string {
 	low, high, enough := 0, 0, 0
 	var unknown []nutrition.Subject
 	for i := range l.Result.Rows {
@@ -57,7 +57,7 @@ func VerdictText(t *talk.Turn, l Looked) string {
 			unknown = append(unknown, r.Requirement.Subject)
 		}
 	}
-	name, profile := analysedText(t, l), msg("profile."+l.Result.ProfileID)
+	name, profile := analysedText(l), msg("profile."+l.Result.ProfileID)
 	switch {
 	case low+high > 0:
 		return msg("analysis.verdict", "name", name, "low", low, "high", high, "unknown", len(unknown), "enough", enough)
@@ -145,7 +145,7 @@ func gravity(l Looked, r *nutrition.Row) int {
 
 // FindingText is what is found of one nutrient: "Low: zinc 14 mg, minimum
 // 20 mg."
-func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+func FindingText(l Looked, r *nutrition.Row) string {
 	subject := r.Requirement.Subject
 	f, u := rowUnit(r)
 	v := r.Value
@@ -155,7 +155,7 @@ func FindingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	args := []any{"name", subject.Name(), "amount", amountIn(v, f, u) + measuredText(r), "about", say.Sig(v.Mid/f) + u, "added", say.Sig(r.Added/f) + u,
 		"min", say.Sig(r.Min/f) + u, "max", say.Sig(r.Max/f) + u, "legal", say.Sig(r.Legal/f) + u, "foods", lacking(l, r)}
 	if r.StraddlesMin || r.StraddlesMax || r.Verdict == nutrition.LikelyEnough {
-		args = append(args, "why", straddleReason(t, l, r))
+		args = append(args, "why", straddleReason(l, r))
 	}
 	switch {
 	case r.Verdict.Meets() && overElsewhere(l, r):

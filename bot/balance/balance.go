@@ -100,12 +100,12 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result adjust.Result) {
 	var out *say.Reply
 	var takes []say.Button
 	for i, a := range result.Answers {
-		blocks := []say.Block{say.Para(balanceFirst(t, l, result, a))}
+		blocks := []say.Block{say.Para(balanceFirst(l, result, a))}
 		if changes(a) {
 			blocks = append(blocks, say.TableBlock(balanceRows(t, a)))
 		}
 		over, open := gapsText(a)
-		blocks = append(blocks, say.Waits(reasonsText(t, l, a)), say.Whole(over), say.Waits(open), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
+		blocks = append(blocks, say.Waits(reasonsText(t, a)), say.Whole(over), say.Waits(open), say.Whole(togetherText(t, Looked{Result: a.Analysis}, a.Closers)))
 		if i == 0 {
 			blocks = append(blocks, say.Waits(BasisText(t, l)))
 		}
@@ -120,7 +120,7 @@ func sayBalance(t *talk.Turn, l Looked, d balanceDraft, result adjust.Result) {
 	}
 	out.Offer(takes...) // under the last answer, so that each has a number of its own
 	out.Offer(t.Answer(msg("button.keep-mine"), "choose", "keep"), t.Answer(msg("button.lock"), "choose", "lock"))
-	for _, f := range closingFoods(t, result, d) {
+	for _, f := range closingFoods(result, d) {
 		out.Offer(t.Answer(msg("button.allow", "food", f.Name), "choose", "allow:"+f.Key))
 	}
 }
@@ -140,7 +140,7 @@ func kitchenGrams(g nutrition.Grams) nutrition.Grams {
 
 func tenth(g nutrition.Grams) nutrition.Grams { return nutrition.Grams(math.Round(float64(g)*10) / 10) }
 
-func balanceFirst(t *talk.Turn, l Looked, result adjust.Result, a adjust.Answer) string {
+func balanceFirst(l Looked, result adjust.Result, a adjust.Answer) string {
 	if !changes(a) {
 		return unchangedText(l.Recipe.Name, a)
 	}
@@ -173,7 +173,7 @@ func balanceRows(t *talk.Turn, a adjust.Answer) []say.TableRow {
 const mostReasons = 5
 
 // reasonsText says what asks for each of the larger changes.
-func reasonsText(t *talk.Turn, l Looked, a adjust.Answer) string {
+func reasonsText(t *talk.Turn, a adjust.Answer) string {
 	var lines []string
 	for _, c := range a.Changes {
 		if len(lines) == mostReasons {
@@ -254,7 +254,7 @@ func gapText(g adjust.Gap) string {
 
 // closingFoods are up to three foods with a figure that would close what the
 // answers leave open.
-func closingFoods(t *talk.Turn, result adjust.Result, d balanceDraft) []*nutrition.Food {
+func closingFoods(result adjust.Result, d balanceDraft) []*nutrition.Food {
 	var foods []*nutrition.Food
 	for _, a := range result.Answers {
 		for _, o := range a.Closers.Steps {

@@ -125,7 +125,7 @@ func overdoseText(t *talk.Turn, d *planner.Dog, l Looked) string {
 			}
 			continue
 		}
-		lines = append(lines, OverdoseLine(t, "overdose.", d, o, kcalADay))
+		lines = append(lines, OverdoseLine("overdose.", d, o, kcalADay))
 	}
 	if len(still) > 0 {
 		lines = append(lines, msg("overdose.still", "what", say.List(still)))
@@ -134,7 +134,7 @@ func overdoseText(t *talk.Turn, d *planner.Dog, l Looked) string {
 }
 
 // OverdoseLine says one of them; key begins the message.
-func OverdoseLine(t *talk.Turn, key string, d *planner.Dog, o nutrition.Overdose, aDay nutrition.Kcal) string {
+func OverdoseLine(key string, d *planner.Dog, o nutrition.Overdose, aDay nutrition.Kcal) string {
 	kind := "most"
 	if o.Kind == nutrition.LegalMax {
 		kind = "legal"
@@ -243,7 +243,7 @@ func FailsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing string) 
 			failing = say.JoinParas(failing, msg("failing.puppy"))
 		}
 		row := l.Result.Row(nutrition.Subject(nutrition.Calcium))
-		if _, times := mostAbove(t, d, l); times >= recipes.WellAbove || row != nil && row.Verdict.TooMuch() {
+		if _, times := mostAbove(d, l); times >= recipes.WellAbove || row != nil && row.Verdict.TooMuch() {
 			return say.JoinParas(much, failing)
 		}
 	}
@@ -263,7 +263,7 @@ var poisonous = map[nutrition.Subject]bool{
 // mostAbove is the nutrient that poisons of which a bowl holds, at least, the
 // most times what a dog is to have; nil where nothing is above a maximum. What
 // only the law limits is not in it.
-func mostAbove(t *talk.Turn, d *planner.Dog, l Looked) (worst *nutrition.Row, times float64) {
+func mostAbove(d *planner.Dog, l Looked) (worst *nutrition.Row, times float64) {
 	for i := range l.Result.Rows {
 		r := &l.Result.Rows[i]
 		if x := r.Capped.Low / r.Max; r.HasMax() && !r.BoundByLaw() && poisonous[r.Requirement.Subject] && x > max(1, times) {
@@ -280,7 +280,7 @@ func FarOver(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	if err != nil {
 		return ""
 	}
-	row, times := mostAbove(t, d, l)
+	row, times := mostAbove(d, l)
 	if times < recipes.FarAbove {
 		return farOverdose(t, d, r, l)
 	}

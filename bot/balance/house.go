@@ -85,7 +85,7 @@ func houseAssumes(t *talk.Turn, r planner.Recipe) string {
 		return ""
 	}
 	iodine := l.Result.Row(nutrition.Subject(nutrition.Iodine))
-	return text + " " + msg("house.without", "verdict", iodine.Verdict.String(), "rest", VerdictText(t, l))
+	return text + " " + msg("house.without", "verdict", iodine.Verdict.String(), "rest", VerdictText(l))
 }
 
 // houseExclusions says which dogs may not have something in the recipe.

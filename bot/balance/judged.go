@@ -32,7 +32,7 @@ func TooMuchText(t *talk.Turn, r *planner.Recipe, d *planner.Dog) string {
 		if !row.Verdict.TooMuch() || said[row.Requirement.Subject] {
 			continue
 		}
-		if line := FindingText(t, l, row); row.Requirement.Subject == nutrition.Subject(nutrition.Calcium) {
+		if line := FindingText(l, row); row.Requirement.Subject == nutrition.Subject(nutrition.Calcium) {
 			lines = append([]string{line}, lines...) // the gravest
 		} else {
 			lines = append(lines, line)
@@ -95,7 +95,7 @@ func otherTablesText(t *talk.Turn, l Looked) string {
 	aDay := planner.AmountOf(*l.Dog, t.Event.At).Kcal
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, aDay) {
 		if row := l.Result.Row(o.Subject); o.Kind != nutrition.LegalMax && o.Profile != l.Profile.ID && (row == nil || !overElsewhere(l, row)) {
-			lines = append(lines, OverdoseLine(t, "overdose.", l.Dog, o, aDay))
+			lines = append(lines, OverdoseLine("overdose.", l.Dog, o, aDay))
 		}
 	}
 	return say.JoinParas(append(lines, KelpText(t, l.Dog, l.Mixture))...)

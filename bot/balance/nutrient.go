@@ -62,7 +62,7 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 	l.Result = nutrition.Analyse(l.Mixture, l.Profile, l.Result.Basis)
 	row := l.Result.Row(subject)
 	f, u := rowUnit(row)
-	args := []any{"amount", amountIn(row.Value, f, u) + measuredText(row), "nutrient", subject.Name(), "per", perText(t, l, subject), "name", name,
+	args := []any{"amount", amountIn(row.Value, f, u) + measuredText(row), "nutrient", subject.Name(), "per", perText(l, subject), "name", name,
 		"verdict", nutrientVerdict(t, l, row), "limits", limitsText(l, row, f, u)}
 	var out string
 	switch {
@@ -77,11 +77,11 @@ func nutrientText(t *talk.Turn, l Looked, name string, subject nutrition.Subject
 	if rem, ok := remedies(t, l)[subject]; ok && subject != nutrition.Subject(nutrition.Chloride) && !beside {
 		out += remedyText(t, l, rem)
 	}
-	return say.JoinParas(say.Capital(out), lackingText(t, l, row))
+	return say.JoinParas(say.Capital(out), lackingText(l, row))
 }
 
 // perText is what an amount is of: " a day"; nothing for a ratio.
-func perText(t *talk.Turn, l Looked, subject nutrition.Subject) string {
+func perText(l Looked, subject nutrition.Subject) string {
 	switch {
 	case subject == nutrition.CalciumPhosphorus:
 		return ""
@@ -102,11 +102,11 @@ func nutrientVerdict(t *talk.Turn, l Looked, r *nutrition.Row) string {
 	case r.Verdict == nutrition.AboveLegal:
 		return msg("nutrient.above-legal", "name", r.Requirement.Subject.Name())
 	case r.Verdict == nutrition.LikelyLow, r.Verdict == nutrition.LikelyEnough, r.Verdict == nutrition.LikelyHigh:
-		return msg("nutrient.likely", "verdict", r.Verdict.String(), "why", straddleReason(t, l, r))
+		return msg("nutrient.likely", "verdict", r.Verdict.String(), "why", straddleReason(l, r))
 	case r.StraddlesMin:
-		return msg("nutrient.straddles", "why", straddleReason(t, l, r))
+		return msg("nutrient.straddles", "why", straddleReason(l, r))
 	case r.StraddlesMax:
-		return msg("nutrient.straddles-max", "why", straddleReason(t, l, r))
+		return msg("nutrient.straddles-max", "why", straddleReason(l, r))
 	case r.Verdict == nutrition.Enough && !r.HasMax() && asksMaximum(t.Event.Text):
 		return nutrition.NoLimit.String()
 	case r.OpenMax:
@@ -201,7 +201,7 @@ func tableName(p *nutrition.Profile) string {
 }
 
 // lackingText names the foods that have no figure for a nutrient.
-func lackingText(t *talk.Turn, l Looked, r *nutrition.Row) string {
+func lackingText(l Looked, r *nutrition.Row) string {
 	if len(r.UnknownFrom) == 0 {
 		return ""
 	}

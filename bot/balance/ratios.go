@@ -24,7 +24,7 @@ func answerRatios(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 		sayRatios(t, l)
 		return
 	}
-	t.Say(say.Para(msg("ratio.head-one", "name", analysedText(t, l))), say.Para(ratioText(l, ratio, [2]nutrition.Subject{s.Nutrient, s.Against}, t.Home.Units))).
+	t.Say(say.Para(msg("ratio.head-one", "name", analysedText(l))), say.Para(ratioText(l, ratio, [2]nutrition.Subject{s.Nutrient, s.Against}, t.Home.Units))).
 		Offer(t.Button(msg("button.ratios"), "analysis", "ratios", r.ID, dogs.IDOf(l.Dog)), t.Button(msg("button.complete"), "analysis", "look", r.ID, dogs.IDOf(l.Dog)))
 }
 
@@ -47,7 +47,7 @@ func sayRatios(t *talk.Turn, l Looked) {
 	case waits(t, l):
 		lines = append(lines, msg("view.no-day", "dog", l.Dog.Name))
 	}
-	t.Say(say.Para(msg("ratio.head", "name", analysedText(t, l))), say.Whole(say.JoinParas(lines...))).
+	t.Say(say.Para(msg("ratio.head", "name", analysedText(l))), say.Whole(say.JoinParas(lines...))).
 		Offer(t.Button(msg("button.whole-table"), "analysis", "table", l.Recipe.ID, dogs.IDOf(l.Dog)), t.Button(msg("button.why-each"), "analysis", "why", l.Recipe.ID, dogs.IDOf(l.Dog)))
 }
 

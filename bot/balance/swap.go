@@ -167,7 +167,7 @@ func swap(t *talk.Turn, r *planner.Recipe, d *planner.Dog, index int, in string)
 		lines = append(lines, swapLine(t, o))
 	}
 	out := t.Say(say.Para(byTableText(r)), say.Para(other), say.Para(msg("swap.first", "grams", say.ExactMass(old.Grams, t.Home.Units), "food", old.Food.Name, "recipe", r.Name)),
-		say.Whole(strings.Join(lines, "\n")), say.Para(swapExclusions(t, d)))
+		say.Whole(strings.Join(lines, "\n")), say.Para(swapExclusions(d)))
 	for _, o := range options {
 		out.Offer(t.Button(msg("button.take", "food", o.Food.Name), "swap", "take", r.ID, dogs.IDOf(d), strconv.Itoa(index), o.Food.Key))
 	}
@@ -191,7 +191,7 @@ func wanted(t *talk.Turn, options []adjust.Swap, words string) (kept []adjust.Sw
 	return kept, ""
 }
 
-func swapExclusions(t *talk.Turn, d *planner.Dog) string {
+func swapExclusions(d *planner.Dog) string {
 	if d == nil || len(d.Excludes) == 0 {
 		return ""
 	}

@@ -81,7 +81,7 @@ func sayWhyEach(t *talk.Turn, l Looked) {
 		t.SayMsg("view.empty", "recipe", l.Recipe.Name)
 		return
 	}
-	t.Say(say.Para(msg("why.each", "name", analysedText(t, l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend")), say.Para(mark)).
+	t.Say(say.Para(msg("why.each", "name", analysedText(l))), say.Whole(notesText(t, l)), say.TableBlock(rows), say.Para(msg("why.legend")), say.Para(mark)).
 		Offer(whyButtons(t, l)...)
 }
 
@@ -128,7 +128,7 @@ func sayWhyFood(t *talk.Turn, l Looked, key string) {
 	if len(lines) == 0 {
 		lines = append(lines, msg("why.no-need", "food", f.Name, "table", msg("profile."+l.Result.ProfileID)))
 	}
-	t.Say(say.Para(msg("why.food", "food", f.Name, "name", analysedText(t, l))), say.Whole(say.JoinParas(notes...)), say.Para(say.JoinParas(lines...))).
+	t.Say(say.Para(msg("why.food", "food", f.Name, "name", analysedText(l))), say.Whole(say.JoinParas(notes...)), say.Para(say.JoinParas(lines...))).
 		Offer(t.Button(msg("button.why-each"), "analysis", "why", l.Recipe.ID, dogs.IDOf(l.Dog))).
 		Offer(whyButtons(t, l)...)
 }

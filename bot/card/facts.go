@@ -19,14 +19,14 @@ import (
 func completeBlock(t *talk.Turn, r planner.Recipe, l balance.Looked, s *sums) block {
 	all := len(l.Result.Rows)
 	wrong, open := balance.FindingLines(t, l, all, all)
-	off, _ := balance.SharesOffText(t, l)
+	off, _ := balance.SharesOffText(l)
 	var byDay []string
 	for _, d := range r.Doses {
 		if forOneDog(d) && r.Days == 0 {
 			byDay = append(byDay, t.FoodName(d.Food))
 		}
 	}
-	return block{head: msg("card.complete"), half: true, lead: say.Unmarked(balance.VerdictText(t, l)),
+	return block{head: msg("card.complete"), half: true, lead: say.Unmarked(balance.VerdictText(l)),
 		paras: unmarked(paras(say.JoinParas(wrong...), s.over, say.JoinParas(open...), off)),
 		notes: paras(msg("card.basis", "table", msgProfile(l.Result.ProfileID)), say.Where(len(byDay) > 0, msg("card.not-counted", "foods", say.List(byDay))))}
 }

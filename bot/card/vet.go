@@ -36,7 +36,7 @@ func vetSheet(t *talk.Turn, d *planner.Dog) (sheet, error) {
 	n := planner.AmountOf(*d, t.Event.At)
 	s := sheet{title: msg("vet.title", "dog", d.Name), foot: msg("vet.foot", "day", dayText(t.Date()))}
 	s.under = paras(msg("vet.for"), strings.Join(dogs.Facts(t, d), ", "), say.Where(d.Health != "", msg("vet.health", "notes", d.Health)), recordsText(t, d))
-	s.add(fedBlock(t, d, n), supplementsBlock(t, d, n))
+	s.add(fedBlock(t, d, n), supplementsBlock(t, d))
 	weights, err := weightBlocks(t, d)
 	if err != nil {
 		return s, err
@@ -156,7 +156,7 @@ func lateText(t *talk.Turn, d *planner.Dog) string {
 }
 
 // supplementsBlock is what reminders and recipes give a dog besides, with doses.
-func supplementsBlock(t *talk.Turn, d *planner.Dog, n planner.Need) block {
+func supplementsBlock(t *talk.Turn, d *planner.Dog) block {
 	tab := &table{words: true}
 	for i := range t.Home.Reminders {
 		r := &t.Home.Reminders[i]
@@ -238,7 +238,7 @@ func analysisBlocks(t *talk.Turn, d *planner.Dog) []block {
 		return []block{{head: msg("vet.analysis"), paras: paras(recipes.RecipeTrouble(r.Name, err))}}
 	}
 	wrong, open := balance.FindingLines(t, l, len(l.Result.Rows), len(l.Result.Rows))
-	first := block{head: msg("vet.analysis"), lead: say.Unmarked(balance.VerdictText(t, l)),
+	first := block{head: msg("vet.analysis"), lead: say.Unmarked(balance.VerdictText(l)),
 		paras: unmarked(paras(say.JoinParas(wrong...), say.JoinParas(open...))), notes: unmarked(paras(balance.BasisText(t, l), say.Where(planner.AmountOf(*d, t.Event.At).Gate != "", msg("vet.table-healthy"))))}
 	blocks := []block{first}
 	rows := l.Result.Rows

@@ -217,7 +217,7 @@ func pressFed(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, _ []strin
 func feedOnce(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurrence, at time.Time) {
 	for _, e := range talk.Answered(t, o) {
 		if e.Kind == planner.Fed {
-			talk.AlreadyAnswered(t, r, o, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
+			talk.AlreadyAnswered(t, r, e).Offer(talk.DueButton(t, msg("button.feed-again"), "again", o))
 			return
 		}
 	}

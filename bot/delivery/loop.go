@@ -65,10 +65,10 @@ func (r *run) loop() {
 		r.scan(now)
 		r.advanceAsides(now)
 		r.advance(now)
-		if r.drain && r.drained(now) {
+		if r.drain && r.drained() {
 			return
 		}
-		timer.Reset(max(0, r.wake(now).Sub(now)))
+		timer.Reset(max(0, r.wake().Sub(now)))
 		select {
 		case <-r.ctx.Done():
 		case <-r.bell:
@@ -322,7 +322,7 @@ const (
 const settleLease = time.Minute
 
 // wake is when the loop next has something to do by itself.
-func (r *run) wake(now time.Time) time.Time {
+func (r *run) wake() time.Time {
 	at := r.wakeAside(r.backlog.due)
 	if l := r.waiting.top(); l != nil && l.waits().Before(at) {
 		at = l.waits()
@@ -341,7 +341,7 @@ func (r *run) wake(now time.Time) time.Time {
 }
 
 // drained reports that nothing more can be sent before the run's end.
-func (r *run) drained(now time.Time) bool {
+func (r *run) drained() bool {
 	if r.flying > 0 || !r.backlog.complete {
 		return false
 	}

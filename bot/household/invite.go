@@ -103,7 +103,7 @@ func invite(t *talk.Turn, who string) {
 	}
 	dropOldInvites(t)
 	t.Write(store.PutInvite(i))
-	r := t.SayMsg("invite.made", "whom", whom(t, i), "until", t.Clock(i.Expires))
+	r := t.SayMsg("invite.made", "whom", whom(i), "until", t.Clock(i.Expires))
 	r.Start = payload
 	r.Offer(t.Button(msg("button.take-back"), "carers", "take-back", i.Key))
 }
@@ -118,7 +118,7 @@ func dropOldInvites(t *talk.Turn) {
 }
 
 // whom names the person that an invitation is for.
-func whom(t *talk.Turn, i store.Invite) string {
+func whom(i store.Invite) string {
 	if i.For == "" {
 		return msg("invite.anybody")
 	}
@@ -129,7 +129,7 @@ func whom(t *talk.Turn, i store.Invite) string {
 func invitesText(t *talk.Turn) string {
 	var lines []string
 	for _, i := range openInvites(t) {
-		lines = append(lines, msg("invite.open", "whom", whom(t, i), "until", t.Clock(i.Expires)))
+		lines = append(lines, msg("invite.open", "whom", whom(i), "until", t.Clock(i.Expires)))
 	}
 	return say.JoinParas(lines...)
 }
@@ -137,7 +137,7 @@ func invitesText(t *talk.Turn) string {
 // offerTakeBack offers to take back each open invitation.
 func offerTakeBack(t *talk.Turn, r *say.Reply) {
 	for _, i := range openInvites(t) {
-		r.Offer(t.Button(msg("button.take-back-for", "whom", whom(t, i)), "carers", "take-back", i.Key))
+		r.Offer(t.Button(msg("button.take-back-for", "whom", whom(i)), "carers", "take-back", i.Key))
 	}
 }
 
@@ -156,6 +156,6 @@ func takeBack(t *talk.Turn, key string) {
 	default:
 		t.Expect(store.InviteIs(i))
 		t.Write(store.DeleteInvite(key))
-		t.SayMsg("invite.taken-back", "whom", whom(t, i))
+		t.SayMsg("invite.taken-back", "whom", whom(i))
 	}
 }

@@ -89,9 +89,9 @@ func cycle(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 		t.Say(say.Para(trouble))
 		return
 	}
-	blocks := []say.Block{say.Para(balance.VerdictText(t, c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
-		say.Whole(gate), say.TableBlock(cycleRows(t, c, r.Cycle())), say.Waits(msg("cycle.legend")),
-		say.Waits(strings.Join(suppliedLines(t, c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
+	blocks := []say.Block{say.Para(balance.VerdictText(c.whole)), say.Para(msg("cycle.basis", "n", r.Cycle())), say.Para(balance.BasisText(t, c.whole)),
+		say.Whole(gate), say.TableBlock(cycleRows(c, r.Cycle())), say.Waits(msg("cycle.legend")),
+		say.Waits(strings.Join(suppliedLines(c), "\n")), say.Whole(strings.Join(highDays(t, c), "\n"))}
 	out := t.Say(append(blocks, balance.Findings(t, c.whole)...)...)
 	out.Offer(t.Button(msg("button.whole-table"), "rotation", "table", r.ID, dogs.IDOf(d)), t.Button(msg("button.rotation"), "rotation", "show", r.ID))
 	var row []say.Button
@@ -118,7 +118,7 @@ func cycleTable(t *talk.Turn, r *planner.Rotation, d *planner.Dog) {
 }
 
 // cycleRows count the verdicts of each recipe by itself and of the whole.
-func cycleRows(t *talk.Turn, c cycleLook, days int) []say.TableRow {
+func cycleRows(c cycleLook, days int) []say.TableRow {
 	cells := func(n int, l balance.Looked) []string {
 		low, high, unknown := 0, 0, 0
 		for i := range l.Result.Rows {
@@ -145,7 +145,7 @@ const mostCycleLines = 6
 
 // suppliedLines say what one recipe lacks and another supplies, so that it is
 // enough over the cycle.
-func suppliedLines(t *talk.Turn, c cycleLook) []string {
+func suppliedLines(c cycleLook) []string {
 	var lines []string
 	for i := range c.whole.Result.Rows {
 		row := &c.whole.Result.Rows[i]
@@ -174,7 +174,7 @@ func highDays(t *talk.Turn, c cycleLook) []string {
 	for _, l := range c.parts {
 		for i := range l.Result.Rows {
 			if row := &l.Result.Rows[i]; row.Verdict == nutrition.High && c.whole.Result.Rows[i].Verdict != nutrition.High {
-				lines = append(lines, msg("cycle.high-days", "recipe", l.Recipe.Name, "finding", balance.FindingText(t, l, row)))
+				lines = append(lines, msg("cycle.high-days", "recipe", l.Recipe.Name, "finding", balance.FindingText(l, row)))
 			}
 		}
 	}

@@ -32,7 +32,7 @@ func ShowTransition(t *talk.Turn, tr *planner.Transition, head string) *say.Repl
 	} else if over := tr.OverOn(); !over.IsZero() {
 		blocks = append(blocks, say.Para(msg("transition.over-on", "day", say.DayText(over.AddDays(-1)))))
 	}
-	out := t.Say(append(blocks, say.Para(afterText(t, tr)))...)
+	out := t.Say(append(blocks, say.Para(afterText(tr)))...)
 	if !today.Before(tr.Start) {
 		out.Offer(stoolButtons(t, d.ID, today)...)
 	}

@@ -92,7 +92,7 @@ func sayTransitionSet(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, le
 	} else {
 		blocks = append(blocks, say.TableBlock(rows))
 	}
-	blocks = append(blocks, say.Para(afterText(t, tr)), say.Para(msg("transition.set-how")), say.Para(left),
+	blocks = append(blocks, say.Para(afterText(tr)), say.Para(msg("transition.set-how")), say.Para(left),
 		say.Whole(say.JoinParas(failing, recipes.CookText(t, r.Ingredients), balance.TooMuchText(t, r, dog), dogs.ExcludedText(t, dog, *r), dogs.GateText(*dog, n))))
 	out := t.Say(blocks...)
 	balance.OfferMissing(t, out, dog, r, failing)
@@ -134,7 +134,7 @@ func alike(u planner.Units, row ...nutrition.Grams) (cells []string) {
 }
 
 // afterText says what a rotation does when the transition is over.
-func afterText(t *talk.Turn, tr *planner.Transition) string {
+func afterText(tr *planner.Transition) string {
 	if over := tr.OverOn(); tr.Rotation != "" && !over.IsZero() {
 		return msg("transition.then", "day", say.DayText(over))
 	}

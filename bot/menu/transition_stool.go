@@ -78,7 +78,7 @@ func checkStool(t *talk.Turn, tr *planner.Transition, day planner.Date, s planne
 		planRotations(t)
 		noteStool(t, tr, day, s)
 	}
-	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(stoolVetText(t, d, move)))
+	out := t.Say(say.Para(say.JoinParas(moveText(t, tr, day, s, move), head)), say.Para(stoolVetText(d, move)))
 	if was != s {
 		out.Offer(t.UndoButton())
 	}
@@ -127,7 +127,7 @@ func moveText(t *talk.Turn, tr *planner.Transition, day planner.Date, s planner.
 }
 
 // stoolVetText is the caution after two bad days.
-func stoolVetText(t *talk.Turn, d *planner.Dog, move planner.Move) string {
+func stoolVetText(d *planner.Dog, move planner.Move) string {
 	if move != planner.StepBack {
 		return ""
 	}

@@ -100,7 +100,7 @@ func tooMuch(t *talk.Turn, v *planner.PublishedVersion, title string) (why []str
 	}
 	for i := range l.Result.Rows {
 		if row := &l.Result.Rows[i]; row.Verdict.TooMuch() {
-			why = append(why, balance.FindingText(t, l, row))
+			why = append(why, balance.FindingText(l, row))
 		}
 	}
 	for _, o := range nutrition.Overdoses(l.Mixture, l.Profile, 0) {
@@ -178,7 +178,7 @@ func standingText(t *talk.Turn, v *planner.PublishedVersion, title string) strin
 	if trouble != "" {
 		return trouble
 	}
-	lines := []string{balance.VerdictText(t, l)}
+	lines := []string{balance.VerdictText(l)}
 	if profile := msg("profile." + l.Profile.ID); !strings.Contains(lines[0], profile) {
 		lines = append(lines, msg("sheet.table", "profile", profile))
 	}

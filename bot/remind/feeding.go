@@ -106,7 +106,7 @@ func feedAt(t *talk.Turn, dogs []*planner.Dog, times []planner.Clock, remind boo
 	}
 	dogs = slices.DeleteFunc(slices.Clone(dogs), func(d *planner.Dog) bool { return askInsulin(t, d, times, remind) })
 	if len(dogs) > 0 {
-		setFeedTimes(t, dogs, times, remind, talk.MovedDiabetic(t, dogs...))
+		setFeedTimes(t, dogs, times, remind, talk.MovedDiabetic(dogs...))
 	}
 }
 
@@ -120,7 +120,7 @@ func askInsulin(t *talk.Turn, d *planner.Dog, times []planner.Clock, remind bool
 	for _, c := range times {
 		args = append(args, strings.ReplaceAll(c.String(), ":", ""))
 	}
-	t.Say(say.Para(talk.MovedDiabetic(t, d)), say.Para(msg("feeding.ask-vet", "dog", d.Name, "times", say.ClocksText(times)))).Offer(t.Button(msg("button.vet-said"), "meals", args...))
+	t.Say(say.Para(talk.MovedDiabetic(d)), say.Para(msg("feeding.ask-vet", "dog", d.Name, "times", say.ClocksText(times)))).Offer(t.Button(msg("button.vet-said"), "meals", args...))
 	return true
 }
 

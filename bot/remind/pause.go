@@ -160,9 +160,9 @@ func pauseFor(t *talk.Turn, p planner.Pause) {
 	switch {
 	case p.Reminder != "": // no meal moves
 	case of == nil:
-		rest = talk.MovedDiabetic(t, dogs.AskedOf(t, &planner.Reminder{})...)
+		rest = talk.MovedDiabetic(dogs.AskedOf(t, &planner.Reminder{})...)
 	default:
-		rest = talk.MovedDiabetic(t, of)
+		rest = talk.MovedDiabetic(of)
 	}
 	out := t.Say(say.Para(rest), say.Para(talk.PauseLine(t, p)), say.Para(drops), say.Para(msg("pause.how")))
 	out.Offer(pauseButton(t, "longer", p), pauseButton(t, "end", p), t.UndoButton())
@@ -184,7 +184,7 @@ func restAway(t *talk.Turn, h *talk.DogAway) {
 	})
 	t.Home.Pauses = append(t.Home.Pauses, p)
 	h.Out.Add(talk.PauseLine(t, p))
-	h.Out.Begin(talk.MovedDiabetic(t, h.Dog))
+	h.Out.Begin(talk.MovedDiabetic(h.Dog))
 }
 
 func dropPauses(t *talk.Turn, drop func(planner.Pause) bool) (n int) {

@@ -92,7 +92,7 @@ func aboveMaximum(t *talk.Turn, r *planner.Reminder, d *planner.Dog) string {
 		for _, o := range nutrition.Overdoses(m, profile, kcalADay) {
 			if broughtBy(o.Subject, brings) && !but[o.Subject] {
 				but[o.Subject] = true
-				lines = append(lines, balance.OverdoseLine(t, key, d, o, kcalADay))
+				lines = append(lines, balance.OverdoseLine(key, d, o, kcalADay))
 			}
 		}
 		return lines

@@ -210,7 +210,7 @@ func TwiceText(t *talk.Turn, r *planner.Reminder) string {
 		m.Extras = append(slices.Clone(m.Extras), brings...)
 		for _, o := range nutrition.Overdoses(m, profile, kcal) {
 			if broughtBy(o.Subject, brings) {
-				lines = append(lines, balance.OverdoseLine(t, "overdose.dose-", d, o, kcal))
+				lines = append(lines, balance.OverdoseLine("overdose.dose-", d, o, kcal))
 			}
 		}
 	}

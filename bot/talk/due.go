@@ -116,7 +116,7 @@ func PutOff(t *Turn, r *planner.Reminder, o planner.Occurrence, minutes int) {
 	t.Home.Snoozes = append(t.Home.Snoozes, planner.Snooze{Of: o.ID, Until: until.UTC(), Times: times})
 	moved := ""
 	if r.Kind == planner.BowlReminder {
-		moved = MovedDiabetic(t, t.Dog(r.Dog))
+		moved = MovedDiabetic(t.Dog(r.Dog))
 	}
 	out := t.Say(say.Para(moved), say.Para(msg("due.later", "what", AboutReminder(t, r), "when", t.Clock(until))))
 	out.InPlace = t.Event.Message
@@ -195,7 +195,7 @@ func AboutReminder(t *Turn, r *planner.Reminder) string {
 }
 
 // AlreadyAnswered says who answered an occurrence, and how.
-func AlreadyAnswered(t *Turn, r *planner.Reminder, o planner.Occurrence, e planner.Entry) *say.Reply {
+func AlreadyAnswered(t *Turn, r *planner.Reminder, e planner.Entry) *say.Reply {
 	out := t.SayMsg("due.already", "what", AboutReminder(t, r), "how", EntryText(t, e))
 	out.InPlace = t.Event.Message
 	return out
@@ -205,7 +205,7 @@ func AlreadyAnswered(t *Turn, r *planner.Reminder, o planner.Occurrence, e plann
 func Settled(t *Turn, r *planner.Reminder, o planner.Occurrence) bool {
 	done := Answered(t, o)
 	if len(done) > 0 {
-		AlreadyAnswered(t, r, o, done[0])
+		AlreadyAnswered(t, r, done[0])
 	}
 	return len(done) > 0
 }

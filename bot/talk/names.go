@@ -14,7 +14,7 @@ func MealsOf(d planner.Dog) int {
 
 // MovedDiabetic is what is said first where meals of a diabetic dog are to be
 // moved or to rest: they go with its insulin.
-func MovedDiabetic(t *Turn, dogs ...*planner.Dog) string {
+func MovedDiabetic(dogs ...*planner.Dog) string {
 	for _, d := range dogs {
 		if d != nil && d.Diabetic() {
 			return msg("diabetic.moved", "dog", d.Name)

@@ -139,7 +139,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case "restore":
 		return restore(args[1:], time.Now(), stdin, stdout)
 	case "move":
-		return move(ctx, args[1:], os.Getenv, stdout)
+		return move(ctx, args[1:], stdout)
 	case "undelivered":
 		return undelivered(ctx, args[1:], time.Now(), stdout)
 	case "published":

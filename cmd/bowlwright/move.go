@@ -13,7 +13,7 @@ import (
 )
 
 // move takes everything over from a file into a database, or back.
-func move(ctx context.Context, args []string, getenv func(string) string, stdout io.Writer) error {
+func move(ctx context.Context, args []string, stdout io.Writer) error {
 	var from, to string
 	f := newFlags("move")
 	f.StringVar(&from, "from", "", "file or database that holds the data")
@@ -24,25 +24,25 @@ func move(ctx context.Context, args []string, getenv func(string) string, stdout
 	if f.NArg() > 0 || from == "" || to == "" || postgres.IsAddress(from) == postgres.IsAddress(to) {
 		return usageError{"move takes --from FILE --to postgres://..., or --from postgres://... --to FILE"}
 	}
-	source, err := openMovable(ctx, from, getenv, false)
+	source, err := openMovable(ctx, from, false)
 	if err != nil {
 		return err
 	}
 	defer source.Close()
-	target, err := openMovable(ctx, to, getenv, true)
+	target, err := openMovable(ctx, to, true)
 	if err != nil {
 		return err
 	}
 	moved, err := store.Move(ctx, source, target)
 	if err = errors.Join(err, target.Close()); err != nil {
-		return aboutMove(err, to)
+		return aboutMove(err)
 	}
 	_, err = fmt.Fprintf(stdout, "%s, and each is the same there\nwhat was moved is still where it was: let nothing use that any more\n", moved)
 	return err
 }
 
 // aboutMove puts an error of a move into words.
-func aboutMove(err error, to string) error {
+func aboutMove(err error) error {
 	switch {
 	case errors.Is(err, store.ErrNotEmpty):
 		return failure{"there is something in the place to move to already: name one that is empty", err}
@@ -54,7 +54,7 @@ func aboutMove(err error, to string) error {
 
 // openMovable opens what nobody else uses. A file that is to be moved is there
 // already.
-func openMovable(ctx context.Context, where string, getenv func(string) string, create bool) (store.Movable, error) {
+func openMovable(ctx context.Context, where string, create bool) (store.Movable, error) {
 	if postgres.IsAddress(where) {
 		if postgres.HasPassword(where) {
 			return nil, errTypedPassword
