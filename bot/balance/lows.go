@@ -44,7 +44,7 @@ func LowsText(t *talk.Turn, d *planner.Dog, r *planner.Recipe) string {
 	if growing := planner.AmountOf(*d, t.Event.At).Gate == planner.GrowthGate; growing {
 		most, near = mostPuppyLows, nearPuppyMin
 		if row := l.Result.Row(nutrition.Subject(nutrition.Calcium)); row != nil && row.Verdict == nutrition.NotKnown {
-			open = FindingText(t, l, row)
+			open = FindingText(l, row)
 		}
 	}
 	var lows []*nutrition.Row
