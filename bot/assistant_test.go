@@ -21,7 +21,7 @@ import (
 // have it, in common wordings.
 func TestEveryFoodIsAnswered(t *testing.T) {
 	w := newWorld(t)
-	w.says("Ines", "dog Juniper 19.6 kg 4 years")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 	wordings, words := []string{"can dogs eat %s?", "can Juniper have %s?", "is %s safe for dogs?", "can she eat %s"}, rooms()
 	for i, f := range nutrition.Default().Foods() {
 		if f.Has(nutrition.Supplement) {
@@ -47,7 +47,7 @@ var refusedWords = map[string]string{
 
 func TestEveryRefusedFoodIsRefused(t *testing.T) {
 	w := newWorld(t)
-	w.says("Ines", "dog Juniper 19.6 kg 4 years")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 	for _, key := range nutrition.RefusalKeys {
 		words, ok := refusedWords[key]
 		if !ok {
@@ -119,7 +119,7 @@ func BenchmarkMessage(b *testing.B) {
 					b.Fatal(err)
 				}
 			}
-			send(-3, "dog Juniper 19.6 kg 4 years")
+			send(-3, "dog Juniper 19.6 kg 4 years healthy")
 			send(-2, "recipe Turkey:"+lines+"2 eggs")
 			send(-1, "recipe Other:"+lines+"200 g lamb heart")
 			for i := range b.N {

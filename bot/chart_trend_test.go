@@ -185,7 +185,7 @@ func TestTrendPNG(t *testing.T) {
 // five years, and whose bowls of two years were answered.
 func fiveYears(tb testing.TB, s store.Store) talk.Event {
 	tb.Helper()
-	e := talk.Event{ID: "0", Chat: "terminal/Ines", Person: "terminal/Ines", Name: "Ines", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Text: "dog Juniper 19.6 kg 8 years spayed moderate 5/9"}
+	e := talk.Event{ID: "0", Chat: "terminal/Ines", Person: "terminal/Ines", Name: "Ines", At: time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC), Text: "dog Juniper 19.6 kg 8 years spayed moderate 5/9 healthy"}
 	if err := NewAssistant(s, nutrition.Default()).Handle(context.Background(), e); err != nil {
 		tb.Fatal(err)
 	}

@@ -23,7 +23,7 @@ import (
 func kept(t testing.TB) *world {
 	w := newWorld(t)
 	w.at = time.Date(2026, 3, 20, 7, 30, 0, 0, time.UTC)
-	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150.37 g beef heart\n0.14 g kelp meal\nvitamin E 200 IU every 3 days")
 	w.says("Tomas", "dog Bracken 34.8 kg") // another household
 	w.change(func(h *planner.Household, tx store.Snapshot, put storetest.Put) error {

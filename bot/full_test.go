@@ -35,10 +35,10 @@ func TestReadingsInFull(t *testing.T) {
 			return slots[name]
 		})
 		w := newWorld(t)
-		w.says("Ines", "dog Juniper 19.6 kg 4 years")
+		w.says("Ines", "dog Juniper 19.6 kg 4 years healthy")
 		w.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n100 g carrots\n100 g turkey heart")
 		w.says("Ines", "Juniper eats Turkey and heart")
-		w.says("Ines", "dog Bracken 34.8 kg 8 years")
+		w.says("Ines", "dog Bracken 34.8 kg 8 years healthy")
 		w.says("Ines", "Bracken 34.5")
 		got := text(w.says("Ines", said))
 		for _, lost := range []string{"didn't understand", "not sure what you mean"} {

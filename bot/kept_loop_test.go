@@ -32,7 +32,7 @@ type keptDog struct {
 func newKeptDog(t *testing.T, seed uint64, habit dogtest.Habit) *keptDog {
 	b := dogtest.New(seed, dogtest.Kind{})
 	k := &keptDog{world: newWorld(t), body: b, carer: dogtest.NewCarer(seed, habit), goal: b.Kg0, vetOn: -1}
-	k.says("Ines", fmt.Sprintf("dog Juniper %.2f kg 4 years spayed moderate 5/9", b.Kg0))
+	k.says("Ines", fmt.Sprintf("dog Juniper %.2f kg 4 years spayed moderate 5/9 healthy", b.Kg0))
 	k.says("Ines", "recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart")
 	k.says("Ines", "how much for Juniper?")
 	k.amount = float64(k.dog("Juniper").Kcal)

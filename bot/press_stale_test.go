@@ -17,8 +17,8 @@ import (
 func weighed(t testing.TB) *world {
 	w := newWorld(t)
 	w.at = time.Date(2026, 3, 1, 8, 0, 0, 0, time.UTC)
-	w.says("Ines", "dog Bracken 34.6 kg 8 years neutered male low activity 7/9")
-	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	w.says("Ines", "dog Bracken 34.6 kg 8 years neutered male low activity 7/9 healthy")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	return w
 }
 

@@ -40,7 +40,7 @@ func published(t *testing.T, w *world, who, recipe string) (p store.Published) {
 // what it published, and for the food of its own in what a reader keeps.
 func TestPublishedHoldsNothingOfItsHousehold(t *testing.T) {
 	w := newWorld(t)
-	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	houseTurkey(w, "Ines")
 	w.change(func(h *planner.Household, snap store.Snapshot, _ storetest.Put) error {
 		f := h.Foods

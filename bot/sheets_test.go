@@ -54,7 +54,7 @@ func (w *world) holds(of, text string, wants ...string) {
 func TestSheets(t *testing.T) {
 	w := newWorld(t)
 	for _, text := range []string{
-		"dog Juniper 19.6 kg 4 years spayed moderate 5/9, no chicken",
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9, no chicken, healthy",
 		"recipe Turkey and heart\n600 g turkey thigh, no skin\n180 g turkey heart\n30 g lamb liver\n6 g eggshell powder\nfish oil 2 capsules, every 3 days",
 		"feed Juniper at 7:30 and 18:00", "remind me to give Juniper vitamin E 200 IU every 3 days at 07:30", "our vet is 0123 456789",
 		"Juniper vomited once", "Juniper 19.5",

@@ -52,7 +52,7 @@ func (w *world) wantTakenBack(what string) {
 func TestRemindersAreTakenBack(t *testing.T) {
 	w := newWorld(t)
 	for _, text := range []string{
-		"dog Juniper 19.6 kg 4 years spayed moderate 5/9", "dog Pip 6.4 kg 2 years high activity",
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy", "dog Pip 6.4 kg 2 years high activity healthy",
 		"remind me vet on Friday 10:00", "remind me to give Juniper zinc 15 mg every 3 days at 8:00", "pause Pip from 3 to 10 April",
 	} {
 		w.does(text)
@@ -88,7 +88,7 @@ func TestRemindersAreTakenBack(t *testing.T) {
 func TestPlansAreTakenBack(t *testing.T) {
 	w := newWorld(t)
 	for _, text := range []string{
-		"dog Juniper 19.6 kg 4 years spayed moderate 5/9", "dog Bracken 34.8 kg 8 years neutered low 7/9", "dog Pip 6.4 kg 2 years high activity",
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy", "dog Bracken 34.8 kg 8 years neutered low 7/9 healthy", "dog Pip 6.4 kg 2 years high activity healthy",
 		"recipe Turkey and heart\n600 g turkey thigh, boneless, no skin\n180 g turkey heart\n30 g lamb liver",
 		"recipe Lamb and mackerel\n500 g lamb, leg and shoulder, lean\n150 g Atlantic mackerel\n40 g lamb liver",
 		"how much for Juniper?", "how much for Bracken?", "how much for Pip?", // their amounts are in force

@@ -95,7 +95,7 @@ func hearsUrgent(t *testing.T, dogs, open, said string) bool {
 	w := newWorld(t)
 	for name := range strings.SplitSeq(dogs, ",") {
 		if name != "" {
-			w.says("Ines", "dog "+name+" 20 kg 4 years spayed moderate 5/9")
+			w.says("Ines", "dog "+name+" 20 kg 4 years spayed moderate 5/9 healthy")
 		}
 	}
 	switch {

@@ -292,8 +292,8 @@ func wantText(t testing.TB, rs []say.Reply, want ...string) {
 
 // quayside fills the household of Ines.
 func (w *world) quayside() {
-	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
-	w.says("Ines", "dog Bracken 34.8 kg 8 years neutered male low activity 7/9")
+	w.says("Ines", "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
+	w.says("Ines", "dog Bracken 34.8 kg 8 years neutered male low activity 7/9 healthy")
 	w.says("Ines", "recipe Quay bowl\n500 g turkey thigh, no skin\n150 g beef heart\n60 g chicken liver")
 	w.says("Ines", "recipe Rabbit and kale\n400 g turkey thigh, no skin\n50 g kale, cooked")
 }

@@ -41,10 +41,12 @@ func (n Need) Waits() bool {
 	return false
 }
 
-// Classed reports that it is known whether a dog is a healthy adult: age, stage
-// or health were told, or a carer answered the question.
+// Classed reports that it is known whether a dog is healthy: that, a stage or an
+// illness was told, or a carer answered the question. An age says no more than whether
+// it is a puppy. A dog that was fed by the program before is not asked about.
 func (d Dog) Classed() bool {
-	return d.Healthy || d.Puppy || d.Ill || !d.Born.IsZero() || d.Stage != "" || d.Health != "" || d.AdultWeight > 0 || d.ByVet
+	fed := d.InForce.Ground != "" && d.InForce.Ground != OnCarer
+	return d.Healthy || d.Puppy || d.Ill || d.Stage != "" || d.Health != "" || fed
 }
 
 // AgeWanted reports that a dog is a puppy whose amount cannot be worked out

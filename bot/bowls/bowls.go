@@ -20,7 +20,7 @@ import (
 // where none is named.
 func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	t.Talk.Dog = d.ID
-	if dogs.Held(t, d) {
+	if dogs.Held(t, d) || dogs.SignHeld(t, d, r) {
 		return
 	}
 	n := planner.AmountOf(*d, t.Event.At)
@@ -66,7 +66,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 // ForDog says a dog's bowl of a recipe with what is amiss with it, or why none is
 // made; then it returns nil.
 func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *say.Reply {
-	if balance.ToBeCooked(t, r) {
+	if dogs.SignHeld(t, d, r) || balance.ToBeCooked(t, r) {
 		return nil
 	}
 	if far := balance.FarOver(t, d, r); far != "" {
@@ -252,6 +252,9 @@ func pressBowl(t *talk.Turn, args []string) {
 	switch talk.Arg(args, 0) {
 	case "dog":
 		Bowl(t, d, nil)
+	case "shown":
+		dogs.ShowAll(t, d)
+		Bowl(t, d, t.Recipe(talk.Arg(args, 2)))
 	case "recipe":
 		r := t.Recipe(talk.Arg(args, 2))
 		if r == nil {

@@ -85,7 +85,7 @@ func answerFoodAmount(t *talk.Turn, s read.Sentence) {
 			return
 		}
 		e.Name, e.Need, e.Meals = w.Name, planner.AmountOf(w, t.Event.At), talk.MealsOf(w)
-	} else if dogs.Held(t, d) {
+	} else if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
 	} else {
 		t.Talk.Dog = d.ID

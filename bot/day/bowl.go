@@ -46,6 +46,9 @@ func MealFor(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *mealB
 	if n.Waits() {
 		return nil, dogs.HeldText(t, d, n)
 	}
+	if !d.Classed() {
+		return nil, dogs.ClassText(d)
+	}
 	if len(planner.OthersOn(t.Home, d.ID, day)) > 0 {
 		return fareMeal(t, d, day, meal)
 	}
@@ -129,6 +132,7 @@ func sayMeal(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurr
 	}
 	meal := mealAt(*d, o.Clock)
 	blocks, ok := mealBlocks(t, d, o.Date, meal)
+	holds := dogs.SignHolds(t, d) != ""
 	failing, r0 := "", mealRecipe(t, d, o.Date)
 	if ok && meal == 0 && r0 != nil {
 		failing = balance.Failing(t, d, r0)
@@ -138,9 +142,14 @@ func sayMeal(t *talk.Turn, d *planner.Dog, r *planner.Reminder, o planner.Occurr
 		blocks = append(blocks, say.Para(late))
 	}
 	out := t.Say(blocks...)
-	if !ok {
+	switch {
+	case holds:
+		out.Offer(dogs.HoldButtons(t, d, nil)...)
+	case !ok:
 		out.Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 		return
+	default:
+		dogs.BeginSign(t, d, out)
 	}
 	out.Offer(talk.DueButton(t, msg("button.fed"), "fed", o), talk.DueButton(t, msg("button.later"), "later", o))
 	if !d.Diabetic() { // its meals go with its insulin
@@ -173,6 +182,9 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	m, trouble := MealFor(t, d, day, meal)
 	if m == nil {
 		return []say.Block{say.Para(trouble)}, false
+	}
+	if holds := dogs.SignHolds(t, d); holds != "" {
+		return []say.Block{say.Whole(holds)}, false
 	}
 	weighing.Shown(t, d)
 	u := t.Home.Units

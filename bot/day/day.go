@@ -20,8 +20,8 @@ func sayMorning(t *talk.Turn, due []planner.Occurrence) {
 	o := due[len(due)-1]
 	var blocks []say.Block
 	failing := map[string]string{} // by dog
-	dogs := dogs.AskedOf(t, &planner.Reminder{})
-	for _, d := range dogs {
+	all := dogs.AskedOf(t, &planner.Reminder{})
+	for _, d := range all {
 		blocks = append(blocks, dayBlocks(t, d, o.Date)...)
 		if r := mealRecipe(t, d, o.Date); r != nil {
 			failing[d.ID] = balance.Failing(t, d, r)
@@ -32,7 +32,10 @@ func sayMorning(t *talk.Turn, due []planner.Occurrence) {
 		return
 	}
 	out := t.Say(append([]say.Block{say.Para(msg("due.morning", "day", say.DayText(o.Date)))}, blocks...)...)
-	for _, d := range dogs {
+	for _, d := range all {
+		if dogs.SignHolds(t, d) != "" {
+			out.Offer(dogs.HoldButtons(t, d, nil)...)
+		}
 		out.Offer(t.Button(msg("button.fed-dog", "dog", d.Name), "feed", d.ID))
 		balance.OfferMissing(t, out, d, mealRecipe(t, d, o.Date), failing[d.ID])
 	}
@@ -44,6 +47,9 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 	m, trouble := MealFor(t, d, day, 0)
 	if m == nil {
 		return []say.Block{say.Para(trouble)}
+	}
+	if holds := dogs.SignHolds(t, d); holds != "" {
+		return []say.Block{say.Whole(holds)}
 	}
 	u := t.Home.Units
 	head := msg("due.day", "dog", d.Name, "what", m.what(t, -1))

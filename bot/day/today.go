@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"bowlwright/bot/bowls"
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/say"
@@ -87,7 +88,7 @@ func itemText(t *talk.Turn, r *planner.Reminder, o planner.Occurrence, done plan
 	if r := t.Recipe(done.Recipe); r != nil && done.Kcal > 0 && (m == nil || len(m.parts) == 0) {
 		m, _ = mealOf(t, d, r, mealAt(*d, o.Clock), done.Kcal)
 	}
-	if m == nil {
+	if m == nil || done.Kind == "" && dogs.SignHolds(t, d) != "" {
 		return msg("due.about-bowl", "dog", d.Name)
 	}
 	return msg("today.meal", "dog", d.Name, "what", m.what(t, m.meal))

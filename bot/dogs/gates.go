@@ -76,12 +76,27 @@ func VetKcalButton(t *talk.Turn, d *planner.Dog) say.Button {
 	return t.Button(msg("button.set-kcal"), "dog", "field", d.ID, "kcal")
 }
 
-// askClass asks, once, what has to be known of a dog before its first amount.
+// askClass asks, once, what has to be known of a dog before its first amount; of what
+// its age and sex leave open.
 func askClass(t *talk.Turn, d *planner.Dog, head string) *say.Reply {
-	return t.Say(say.Para(head), say.Para(msg("class.ask", "dog", d.Name))).
-		Offer(t.Button(msg("button.class-healthy"), "class", d.ID, "healthy"), t.Button(msg("button.class-puppy"), "class", d.ID, "puppy")).
-		Offer(t.Button(msg("button.class-breeding"), "class", d.ID, "breeding"), t.Button(msg("button.class-ill"), "class", d.ID, "ill"))
+	healthy, ill := t.Button(msg("button.class-healthy"), "class", d.ID, "healthy"), t.Button(msg("button.class-ill"), "class", d.ID, "ill")
+	r := t.Say(say.Para(head), say.Para(ClassText(d)))
+	if planner.Growing(*d, t.Event.At) {
+		healthy.Label = msg("button.class-young")
+		return r.Offer(healthy, ill)
+	}
+	ask := []say.Button{healthy}
+	if d.Born.IsZero() {
+		ask = append(ask, t.Button(msg("button.class-puppy"), "class", d.ID, "puppy"))
+	}
+	if d.Sex != planner.Male {
+		ask = append(ask, t.Button(msg("button.class-breeding"), "class", d.ID, "breeding"))
+	}
+	return r.Rows(2, append(ask, ill)...)
 }
+
+// ClassText asks what has to be known of a dog before its first amount.
+func ClassText(d *planner.Dog) string { return msg("class.ask", "dog", d.Name) }
 
 // pressClass takes the answer to askClass.
 func pressClass(t *talk.Turn, args []string) {
@@ -132,6 +147,35 @@ func pressClass(t *talk.Turn, args []string) {
 	}
 	t.GoTo(read.Sentence{Intent: read.BowlAmount, Dog: d.ID})
 	t.InPlace(&t.Replies[0])
+}
+
+// ClassWords takes it in words that the dogs which are named, or the one that was asked
+// about, are healthy or not.
+func ClassWords(t *talk.Turn, s string) bool {
+	said := ""
+	switch asked := t.Offered("class"); {
+	case t.Talk.Kind != "":
+	case read.SaysHealthy(s):
+		said = "healthy"
+	case len(asked) > 0 && read.SaysIll(s):
+		said = "ill"
+	}
+	if said == "" {
+		return false
+	}
+	_, _, ids := read.DogsNamed(s, t.Names())
+	if d := talk.TalkedOf(t); len(ids) == 0 && d != nil {
+		ids = []string{d.ID}
+	}
+	for _, id := range ids {
+		if t.Dog(id).Classed() {
+			return false
+		}
+	}
+	for _, id := range ids {
+		pressClass(t, []string{id, said})
+	}
+	return len(ids) > 0
 }
 
 // Diabetic is what is said where a meal of a diabetic dog was left out.

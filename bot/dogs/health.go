@@ -28,6 +28,16 @@ func addHealth(t *talk.Turn, d *planner.Dog, changed planner.Dog) {
 	keepHealth(t, d, changed)
 }
 
+// NoteFound notes the illnesses that a text tells that a vet found; a medicine may be
+// for days only.
+func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
+	for _, code := range planner.Illness(s) {
+		if code != planner.Medicine && !slices.Contains(planner.Illness(d.Health), code) {
+			noteIllness(t, d, code)
+		}
+	}
+}
+
 // noteIllness notes an illness that a question told of, by its code.
 func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
 	note := strings.ReplaceAll(code, "-", " ")

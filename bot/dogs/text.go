@@ -7,13 +7,11 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/judge"
-	"bowlwright/store"
 )
 
 // ByEquation is what a dog's equation gives a day.
@@ -87,130 +85,6 @@ func stageText(t *talk.Turn, d *planner.Dog) string {
 		return msg("litter.nursing", "n", l.Pups, "day", t.DateText(l.Whelped))
 	}
 	return string(d.Stage)
-}
-
-// recentSigns are what a dog showed in the last two weeks, newest first, and how
-// many more.
-func recentSigns(t *talk.Turn, d *planner.Dog) string {
-	all := signsSince(t, d.ID, signDays)
-	if len(all) == 0 {
-		return ""
-	}
-	lines := []string{msg("sign.recent")}
-	for _, e := range all[:min(len(all), shownSigns)] {
-		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", talk.NameOf(t, e.Person)))
-	}
-	if more := len(all) - shownSigns; more > 0 {
-		lines = append(lines, msg("sign.more", "n", more))
-	}
-	return strings.Join(lines, "\n")
-}
-
-// shownSigns is how many signs a dog's card shows.
-const shownSigns = 5
-
-// BeginSign puts before a bowl what urgentSign says.
-func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
-	if sign := urgentSign(t, d); sign != "" {
-		out.Begin(sign)
-		out.Offer(t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID))
-	}
-}
-
-// urgentSign says the worst that a dog showed in the last days for which a vet was
-// to be called, at once or that day, or ate in them, where nobody has told of the
-// vet since; it is empty where there is nothing.
-func urgentSign(t *talk.Turn, d *planner.Dog) string {
-	worst, said := alarm.Watch, ""
-	poison, _ := Poison(t, d)
-	for _, e := range UnseenSigns(t, d, poisonDays) {
-		a := alarm.In(e.Text, t.Names())
-		level := a.Level
-		if Frail(t, d) {
-			level = max(level, a.Frail)
-		}
-		ate := poisoned(t, e)
-		if ate && a.Calms && e.ID != poison.ID {
-			continue
-		}
-		if ate && level < alarm.VetToday {
-			level = alarm.VetNow
-		}
-		if level > worst {
-			text, day := say.Short(e.Text), t.DateText(e.Date)
-			worst, said = level, msg("sign.bowl-today", "dog", d.Name, "text", text, "day", day)
-			if level == alarm.VetNow {
-				said = msg("sign.bowl", "dog", d.Name, "text", text, "day", day)
-			}
-		}
-	}
-	return said
-}
-
-// poisonDays is for how many days what was eaten may bring signs (common
-// veterinary practice, from memory: grapes, rat bait and sock alike).
-const poisonDays = 3
-
-// Poison is what a dog ate last in these days that may still harm it, and of which
-// nobody has told that a vet saw it since; what only makes little of it counts where
-// there is nothing else: "it was only two".
-func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
-	for _, e := range UnseenSigns(t, d, poisonDays) {
-		if poisoned(t, e) {
-			if a := alarm.In(e.Text, t.Names()); !a.Calms {
-				return e, true
-			}
-			ate, found = e, true
-		}
-	}
-	return ate, found
-}
-
-// poisoned reports that what was noted of a sign tells of something eaten that
-// harms, or that nobody knows.
-func poisoned(t *talk.Turn, e planner.Entry) bool {
-	a := alarm.In(e.Text, t.Names())
-	said, ok := t.Understand(e.Text)
-	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten
-}
-
-// UnseenSigns are the signs of so many days of which nobody has told that a vet saw
-// the dog since, newest first. One of which it is not told whose it is may be its.
-func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry) {
-	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
-		switch {
-		case e.Dog != d.ID && (e.Dog != "" || e.Kind == planner.VetSaw):
-		case e.Kind == planner.VetSaw || alarm.In(e.Text, t.Names()).ByVet:
-			return signs
-		default:
-			signs = append(signs, e)
-		}
-	}
-	return signs
-}
-
-// unwellDays is for how many days after a sign other food is for the vet first
-// (our own choice).
-const unwellDays = 3
-
-// Unwell has a dog's vet asked before its food is changed, where a sign was told of
-// it in the last days and no vet has seen the dog since; empty where none was.
-func Unwell(t *talk.Turn, d *planner.Dog) string {
-	signs := UnseenSigns(t, d, unwellDays)
-	if len(signs) == 0 {
-		return ""
-	}
-	return msg("sign.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
-}
-
-// mostSigns is how many signs and visits of some days are looked through.
-const mostSigns = 50
-
-// signDays is for how long a sign stands on a dog's card.
-const signDays = 14
-
-func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
-	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
 }
 
 // SayConditions says the nine points of the scale, a line and a button each.

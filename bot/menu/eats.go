@@ -178,7 +178,7 @@ func bowlTomorrow(t *talk.Turn, d *planner.Dog) {
 	t.Talk.Dog = d.ID
 	n, day := planner.AmountOf(*d, t.Event.At), t.Date().AddDays(1)
 	head := say.Para(msg("bowl.tomorrow", "day", say.DayText(day)))
-	if dogs.Held(t, d) {
+	if dogs.Held(t, d) || dogs.SignHeld(t, d, nil) {
 		return
 	}
 	if len(planner.OthersOn(t.Home, d.ID, day)) > 0 {

@@ -100,6 +100,12 @@ func showFare(t *talk.Turn, d *planner.Dog, day planner.Date, head string) {
 	if dogs.Held(t, d) {
 		return
 	}
+	if dogs.SignHeld(t, d, nil) {
+		if head != "" {
+			t.LastReply().Begin(head)
+		}
+		return
+	}
 	blocks, err := fareBlocks(t, d, day)
 	if err != nil {
 		t.Fail(err)

@@ -38,6 +38,7 @@ func DogLine(text string, u planner.Units, now time.Time) (planner.Dog, []span.P
 	}
 	l.read()
 	l.finish()
+	l.dog.Healthy = l.dog.Health == "" && isWell(text) && SaysWell(text)
 	return l.dog, l.problems
 }
 

@@ -55,6 +55,7 @@ var (
 	ofHer        = language.Says("her")
 	ofHim        = language.Says("him")
 	isWell       = language.Says("well")
+	SaysIll      = language.Says("ill") // and no more than that
 	wellBut      = language.Says("but")
 )
 

@@ -34,7 +34,6 @@ func ToldOfDog(text string, u planner.Units, now time.Time) planner.Dog {
 	if d.Sex == "" {
 		d.Sex = SexSaid(text)
 	}
-	d.Healthy = d.Health == "" && isWell(text) && SaysWell(text)
 	for _, p := range problems {
 		if p.Code == span.BadWeight { // "420 kg" is asked again
 			d.Weight = 0
@@ -208,6 +207,15 @@ func SaysWell(text string) bool {
 	}
 	return well && !wellBut(text) && len(planner.Illness(text)) == 0 && !namesIll(text)
 }
+
+// SaysHealthy reports that a few words say of a dog that it is healthy, and nothing else.
+func SaysHealthy(s string) bool {
+	s = strings.Replace(s, " has no ", " no ", 1)
+	return isWell(s) && SaysWell(s) && !IsQuestion(s) && !strings.ContainsAny(s, "0123456789\n") && len(strings.Fields(s)) <= mostHealthy
+}
+
+// mostHealthy is how many words that takes (our own choice).
+const mostHealthy = 8
 
 // namesIll reports that one of the words for a note on health is there.
 func namesIll(text string) bool {

@@ -158,7 +158,7 @@ func run(b *testing.B, limits *delivery.Limits) *phone {
 	})
 	for i := range carers {
 		who := standin.Person{ID: int64(10000 + i), Name: fmt.Sprint("Carer ", i)}
-		p.api.Say(who, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+		p.api.Say(who, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	}
 	p.tally.wait(b, carers)
 	if limits != nil {

@@ -106,7 +106,7 @@ func (h *home) next() said {
 	m := said{text: fmt.Sprintf("%.1f kg", kg), reply: weighed, weight: kg}
 	switch {
 	case n == 0:
-		m.text, m.reply = "dog Juniper 40 kg 4 years spayed moderate 5/9", "40 kg, 4 years"
+		m.text, m.reply = "dog Juniper 40 kg 4 years spayed moderate 5/9 healthy", "40 kg, 4 years"
 	case n%7 == 3:
 		// A number in the name would be read as an amount.
 		name := "Lamb " + string(rune('A'+n/7/26)) + string(rune('A'+n/7%26))

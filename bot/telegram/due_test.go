@@ -116,7 +116,7 @@ func (k *kitchen) pending(chat string) (n int) {
 func (k *kitchen) filled(chat int64) {
 	k.t.Helper()
 	for _, s := range []string{
-		"/dog Juniper 19.6 kg 4 years spayed moderate 5/9", "/dog Bracken 34.8 kg 8 years neutered male low activity 7/9",
+		"/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy", "/dog Bracken 34.8 kg 8 years neutered male low activity 7/9 healthy",
 		"/recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g turkey heart\n60 g kale, cooked",
 		"/remind feed all dogs at 8:00 and 18:00",
 	} {
@@ -260,7 +260,7 @@ func TestReminderShownAsTyped(t *testing.T) {
 	k := newKitchen(t)
 	carer := standin.Person{ID: ines.ID, Name: odd}
 	for _, s := range []string{
-		"dog Juniper 19.6 kg 4 years spayed moderate 5/9", "rename Juniper to " + odd,
+		"dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy", "rename Juniper to " + odd,
 		"recipe " + odd + "\n500 g turkey thigh, no skin\n150 g turkey heart",
 		"/remind feed " + odd + " at 8:00 and 18:00", "remind me " + odd + " today at 9:00",
 	} {

@@ -10,7 +10,7 @@ import (
 func TestFileBack(t *testing.T) {
 	t.Parallel()
 	p := pickUp(t, wiring{})
-	p.api.Say(ines, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	p.api.Say(ines, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	p.api.Say(ines, 0, "export everything")
 	var data []byte
 	p.waitFor("the file", func() bool {

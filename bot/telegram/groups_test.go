@@ -17,7 +17,7 @@ var lena = standin.Person{ID: 4713, Name: "Lena"} // an invention
 func newQuay(t *testing.T) *kitchen {
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
-	k.says(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	k.says(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	k.says(tomas, quay, "/today")
 	return k
 }
@@ -101,7 +101,7 @@ func TestLeftGroupInvited(t *testing.T) {
 	t.Parallel()
 	k := newKitchen(t)
 	k.api.AddGroup(quay, "Quayside")
-	k.says(ines, 0, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	k.says(ines, 0, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	k.invited(ines, 0, tomas)
 	k.says(ines, 0, "/share")
 	k.says(ines, quay, "/start "+invitation(t, k.last(ines.ID)))

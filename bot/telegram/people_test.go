@@ -142,7 +142,7 @@ func TestNobodyInPerson(t *testing.T) {
 	admin := map[string]any{"id": 1087968824, "is_bot": true, "first_name": "Group", "username": "GroupAnonymousBot"}
 	channelBot := map[string]any{"id": 136817688, "is_bot": true, "first_name": "Channel", "username": "Channel_Bot"}
 	at := "@" + standin.Username
-	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	p.tally.wait(t, 1)
 	say(platform, channel, "/today", map[string]any{"is_automatic_forward": true})
 	say(platform, channel, "The new "+at+" is here", entityAt("mention", "The new "+at+" is here", at))
@@ -178,7 +178,7 @@ func TestGroupMoves(t *testing.T) {
 	}
 	p := pickUp(t, w)
 	p.api.AddGroup(quay, "Quayside")
-	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	p.api.Say(ines, quay, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	p.tally.wait(t, 1)
 	p.api.Migrate(quay, moved)
 	p.api.SayMore(ines, moved, "", map[string]any{"migrate_from_chat_id": quay})

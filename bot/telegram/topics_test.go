@@ -47,7 +47,7 @@ func TestTopics(t *testing.T) {
 		want  string
 		file  string
 	}{
-		{meals, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9", "Juniper is in", ""},
+		{meals, "/dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy", "Juniper is in", ""},
 		{walks, "/dog", "Juniper 19.6 kg", ""},
 		{0, "/dog", "Juniper 19.6 kg", ""},
 		{meals, "/recipe Turkey and heart\n500 g turkey thigh, no skin\n150 g beef heart", "is saved", ""},

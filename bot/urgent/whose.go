@@ -189,15 +189,56 @@ func sayNoted(t *talk.Turn, d *planner.Dog) {
 // whether it can wait (our own choice).
 const mostCalming = 16
 
-// staysPoison does not let a dog that seems well take back what it ate in the last
-// days, of which no vet knows: signs come late.
-func staysPoison(t *talk.Turn, a alarm.Alarm, s string) bool {
-	e, ate := poisonOf(t, a)
-	if !ate || a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
+// staysUrgent does not let a dog that seems well take back what it ate in the last
+// days, or that for which a vet was to be called at once, of which no vet knows:
+// signs come late, and what has passed has not gone.
+func staysUrgent(t *talk.Turn, a alarm.Alarm, s string) bool {
+	if a.Stranger || a.Other || len(strings.Fields(s)) > mostCalming {
 		return false
 	}
-	t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))), say.Whole(household.NumbersText(t)))
-	return true
+	for _, d := range t.Dogs() {
+		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
+			continue
+		}
+		e, ate := dogs.Poison(t, d)
+		was := msg("urgent.late", "eaten", toldWhen(t, e, say.Short(e.Text)))
+		showed := false
+		if !ate {
+			e, showed = dogs.NowSign(t, d)
+			was = msg("urgent.passed", "eaten", toldWhen(t, e, say.Short(e.Text)))
+		}
+		if ate || showed {
+			t.Talk.Dog = d.ID
+			t.Say(say.Whole(msg("urgent.now")), say.Whole(was), say.Whole(household.NumbersText(t))).Offer(dogs.HoldButtons(t, d, nil)...)
+			return true
+		}
+	}
+	return false
+}
+
+// vetTold notes that a vet has seen a dog, with all that was told of it: the one that
+// is named, else those of which it was not known. Signs told beside it are news.
+func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
+	if a.Level >= alarm.VetToday && a.Eaten == nil || a.Stranger {
+		return false
+	}
+	if is, ok := t.Understand(s); ok && is.Intent != read.CanEat {
+		return false // it says more, or is asked when
+	}
+	seen := dogsMeant(t, a)
+	if len(a.Dogs) == 0 {
+		seen = slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, toldDays)) == 0 })
+	}
+	for _, d := range seen {
+		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && alarm.In(e.Text, t.Names()).Eats(a.Eaten.Key)) {
+			return false
+		}
+	}
+	for _, d := range seen {
+		t.GoTo(read.Sentence{Intent: read.VetSaw, Dog: d.ID, Words: asTold(s)})
+		dogs.NoteFound(t, d, s)
+	}
+	return len(seen) > 0
 }
 
 // staysOpen answers again what was told of a poisoning within the hour where no dog is

@@ -1,6 +1,7 @@
 package weighing
 
 import (
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -47,6 +48,19 @@ func noteFour(t *talk.Turn, d *planner.Dog, words []string) {
 type vetDraft struct {
 	Dog string       `json:"dog"`
 	Day planner.Date `json:"day,omitzero"`
+}
+
+// vetSaw takes that a vet has seen a dog: with what was told of it, else it asks.
+func vetSaw(t *talk.Turn, d *planner.Dog, s read.Sentence) {
+	if s.Words == "" {
+		askVet(t, d)
+		return
+	}
+	day, _, named := read.DayAsked(s.Words, t.Event.At)
+	if !named || t.Date().Before(day) {
+		day = t.Date()
+	}
+	noteVet(t, d, day, s.Words)
 }
 
 // askVet asks when a vet saw a dog.
@@ -96,9 +110,9 @@ func noteVet(t *talk.Turn, d *planner.Dog, day planner.Date, found string) {
 	if decision.Outcome == judge.Suggest {
 		suggestion = decisionText(t, d, h, decision, posts)
 	}
-	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Para(suggestion))
+	out := t.Say(say.Whole(msg("decide.vet-saw", "dog", d.Name)), say.Whole(dogs.SignHolds(t, d)), say.Para(suggestion))
 	if suggestion != "" {
 		offerDecision(t, out, d, h, decision)
 	}
-	out.Offer(t.UndoButton())
+	out.Offer(t.UndoButton(), t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 }

@@ -57,7 +57,7 @@ func Room() talk.Room {
 			read.GoalGainBy:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setGoal(t, d, "gain", d.Weight+s.Weight) }),
 			read.GoalWeight:   talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { goTo(t, d, s.Weight) }),
 			read.SetIdeal:     talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { setIdeal(t, d, s.Weight) }),
-			read.VetSaw:       talk.OnDog(func(t *talk.Turn, d *planner.Dog, _ read.Sentence) { askVet(t, d) }),
+			read.VetSaw:       talk.OnDog(vetSaw),
 			read.FedAway:      talk.OnDog(func(t *talk.Turn, d *planner.Dog, s read.Sentence) { awaySaid(t, d, s.Words) }),
 		},
 		Due: map[planner.ReminderKind]talk.DueKind{

@@ -30,7 +30,7 @@ func TestBackupWhileInUse(t *testing.T) {
 		ended <- run(t.Context(), []string{"chat", "--data", dir}, in, out, io.Discard)
 		out.Close()
 	}()
-	go io.WriteString(typed, "dog Juniper 19.6 kg 4 years spayed moderate 5/9\n")
+	go io.WriteString(typed, "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy\n")
 	lines := bufio.NewReader(printed)
 	for {
 		line, err := lines.ReadString('\n')

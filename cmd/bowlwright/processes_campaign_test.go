@@ -46,7 +46,7 @@ func replyTo(k int) string {
 func (w *writer) say(api *standin.Server) {
 	text := fmt.Sprintf("%.1f kg", kg(w.said))
 	if w.said == 0 {
-		text = "dog Juniper 40 kg 4 years spayed moderate 5/9"
+		text = "dog Juniper 40 kg 4 years spayed moderate 5/9 healthy"
 	}
 	w.said++
 	api.Say(w.Person, 0, text)

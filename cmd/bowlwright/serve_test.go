@@ -121,7 +121,7 @@ func TestServe(t *testing.T) {
 	log := &lockedBuffer{}
 	args := []string{"--data", data, "--api-url", api.URL(), "--health", health}
 	stop := serving(t, log, args...)
-	api.Say(ines, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9")
+	api.Say(ines, 0, "dog Juniper 19.6 kg 4 years spayed moderate 5/9 healthy")
 	waitFor(t, api, "an answer", func() bool { return len(api.FromBot(ines.ID)) == 1 })
 	if m := api.FromBot(ines.ID)[0]; !strings.Contains(m.Text, "Juniper is in.") || len(m.Buttons) == 0 {
 		t.Errorf("answered %+v", m)

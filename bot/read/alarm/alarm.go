@@ -55,6 +55,7 @@ type Alarm struct {
 	Uneaten  bool // nothing eaten, for as long as the text says
 	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
 	ByVet    bool // by a vet's word
+	Seen     bool // it is told that a vet has seen a dog
 	More     bool // it may go on with a sign just told of
 	Denied   bool // it is said that there is no sign or danger, or no longer
 	Mended   bool // a danger was named by mistake for a food
@@ -71,6 +72,9 @@ type Alarm struct {
 func (a *Alarm) Poisoned() bool {
 	return a.Eaten != nil || a.Alone != nil || a.Packet && a.Level == VetNow
 }
+
+// Eats reports that a dog got hold of a danger of a key.
+func (a Alarm) Eats(key string) bool { return a.Eaten != nil && a.Eaten.Key == key }
 
 // In looks for signs and dangers in a text, in any wording: it goes by
 // the words of language/signs.txt, dangers.txt and medicines.txt and by the foods
@@ -105,6 +109,7 @@ func In(text string, n span.Names) Alarm {
 	a.Mended = h.corrected(0)
 	a.Habit = !a.Signs && a.Eaten == nil && !h.shout && h.says("habit")
 	a.Denied = a.Denied || !a.Signs && a.Eaten == nil && (h.deniesSign() || h.deniesDanger() || a.Mended || h.settles())
+	a.Seen = h.seen && !h.question
 	a.Twice, a.Well, a.Calms = h.says("twice"), h.well, h.calms || !h.byVet && h.deniesSign()
 	dose := h.says("tablet") || h.says("supplement")
 	a.Doubling = (h.says("missed") || a.Signs && dose) && h.says("doubling")

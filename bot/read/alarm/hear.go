@@ -17,6 +17,7 @@ type hearing struct {
 	well     bool        // a dog is well, or is it?
 	byVet    bool        // a vet's word is told
 	cleared  bool        // and it is that all is well
+	seen     bool        // a vet has seen a dog, or will it?
 	calms    bool        // the same, or can it wait? without a vet's word
 	dogs     []dogAt
 	fitsAt   int // where the sign stands that was found last
@@ -55,6 +56,7 @@ func hear(text string, names []span.Named) (h hearing, dogs []string) {
 	h.well = h.follows("patient", "thrives") // before "seems fine" is passed over
 	h.byVet = h.says("by-vet")
 	h.cleared = h.says("cleared")
+	h.seen = h.tells("vet-saw") && !h.says("vet-else")
 	h.calms = !h.byVet && (h.well || h.says("waits"))
 	h.passOver()
 	return h, dogs

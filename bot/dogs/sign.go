@@ -1,0 +1,201 @@
+package dogs
+
+import (
+	"strings"
+
+	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+	"bowlwright/store"
+)
+
+// recentSigns are what a dog showed in the last two weeks, newest first, and how
+// many more.
+func recentSigns(t *talk.Turn, d *planner.Dog) string {
+	all := signsSince(t, d.ID, signDays)
+	if len(all) == 0 {
+		return ""
+	}
+	lines := []string{msg("sign.recent")}
+	for _, e := range all[:min(len(all), shownSigns)] {
+		lines = append(lines, msg("sign.line", "day", t.DateText(e.Date), "text", say.Short(e.Text), "who", talk.NameOf(t, e.Person)))
+	}
+	if more := len(all) - shownSigns; more > 0 {
+		lines = append(lines, msg("sign.more", "n", more))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// shownSigns is how many signs a dog's card shows.
+const shownSigns = 5
+
+// BeginSign puts before a bowl what urgentSign says.
+func BeginSign(t *talk.Turn, d *planner.Dog, out *say.Reply) {
+	e, level := urgentSign(t, d, poisonDays)
+	switch level {
+	case alarm.VetNow:
+		out.Begin(msg("sign.bowl", signOf(t, d, e)...))
+	case alarm.VetToday:
+		out.Begin(msg("sign.bowl-today", signOf(t, d, e)...))
+	default:
+		return
+	}
+	out.Offer(vetSawButton(t, d))
+}
+
+func signOf(t *talk.Turn, d *planner.Dog, e planner.Entry) []any {
+	return []any{"dog", d.Name, "text", say.Short(e.Text), "day", t.DateText(e.Date)}
+}
+
+func vetSawButton(t *talk.Turn, d *planner.Dog) say.Button {
+	return t.Button(msg("button.vet-saw"), "weigh", "vet", d.ID)
+}
+
+// SignHolds says that a vet comes before a dog's amounts, where it showed or ate
+// that for which one was to be called at once and nobody has told of the vet since;
+// it is empty where they may be said. For some days that holds until a carer asks
+// for the amount all the same, each day anew. Time alone clears nothing: after those
+// days it is asked once whether a vet has seen the dog.
+func SignHolds(t *talk.Turn, d *planner.Dog) string {
+	e, level := urgentSign(t, d, signDays)
+	if level != alarm.VetNow || d.ByVet && !d.InForce.Since.Before(e.At) {
+		return ""
+	}
+	shown, late := t.Home.Cautions[holdKey(d)].Said, e.At.AddDate(0, 0, poisonDays)
+	switch {
+	case t.Event.At.Before(late) && (shown.Before(e.At) || t.DateAt(shown) != t.Date()):
+		return msg("sign.bowl", signOf(t, d, e)...)
+	case !t.Event.At.Before(late) && shown.Before(late):
+		return msg("sign.late", signOf(t, d, e)...)
+	}
+	return ""
+}
+
+// SignHeld says what SignHolds does in place of a bowl of a recipe, nil for what the
+// dog eats now, and reports whether it did.
+func SignHeld(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
+	text := SignHolds(t, d)
+	if text == "" {
+		return false
+	}
+	t.Say(say.Whole(text)).Offer(HoldButtons(t, d, r)...)
+	return true
+}
+
+// HoldButtons are what ends the wait for a vet.
+func HoldButtons(t *talk.Turn, d *planner.Dog, r *planner.Recipe) []say.Button {
+	args := []string{"shown", d.ID}
+	if r != nil {
+		args = append(args, r.ID)
+	}
+	return []say.Button{vetSawButton(t, d), t.Button(msg("button.show-amount"), "bowl", args...)}
+}
+
+// ShowAll records that a carer wants a dog's amounts before a vet has seen it.
+func ShowAll(t *talk.Turn, d *planner.Dog) {
+	t.Home.SayCaution(holdKey(d), t.Event.At)
+	t.Changed = true
+}
+
+func holdKey(d *planner.Dog) string { return "sign-" + d.ID }
+
+// NowSign is what a dog showed in the last days for which a vet was to be called at
+// once, where nobody has told of the vet since.
+func NowSign(t *talk.Turn, d *planner.Dog) (planner.Entry, bool) {
+	e, level := urgentSign(t, d, poisonDays)
+	return e, level == alarm.VetNow
+}
+
+// urgentSign is the worst that a dog showed in so many days for which a vet was to be
+// called, at once or that day, or ate in the days in which that may harm, where nobody
+// has told of the vet since; its level is no more than to watch where there is nothing.
+func urgentSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, level alarm.Level) {
+	level = alarm.Watch
+	poison, _ := Poison(t, d)
+	for _, e := range UnseenSigns(t, d, days) {
+		a := alarm.In(e.Text, t.Names())
+		is := a.Level
+		if Frail(t, d) {
+			is = max(is, a.Frail)
+		}
+		ate := poisoned(t, e)
+		if ate && a.Calms && e.ID != poison.ID {
+			continue
+		}
+		if ate && is < alarm.VetToday {
+			is = alarm.VetNow
+		}
+		if is > level {
+			worst, level = e, is
+		}
+	}
+	return worst, level
+}
+
+// poisonDays is for how many days what was eaten may bring signs (common
+// veterinary practice, from memory: grapes, rat bait and sock alike).
+const poisonDays = 3
+
+// Poison is what a dog ate last in these days that may still harm it, and of which
+// nobody has told that a vet saw it since; what only makes little of it counts where
+// there is nothing else: "it was only two".
+func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
+	for _, e := range UnseenSigns(t, d, poisonDays) {
+		if poisoned(t, e) {
+			if a := alarm.In(e.Text, t.Names()); !a.Calms {
+				return e, true
+			}
+			ate, found = e, true
+		}
+	}
+	return ate, found
+}
+
+// poisoned reports that what was noted of a sign tells of something eaten that
+// harms, or that nobody knows.
+func poisoned(t *talk.Turn, e planner.Entry) bool {
+	a := alarm.In(e.Text, t.Names())
+	said, ok := t.Understand(e.Text)
+	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten
+}
+
+// UnseenSigns are the signs of so many days of which nobody has told that a vet saw
+// the dog since, newest first. One of which it is not told whose it is may be its.
+func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry) {
+	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
+		switch {
+		case e.Dog != d.ID && (e.Dog != "" || e.Kind == planner.VetSaw):
+		case e.Kind == planner.VetSaw || alarm.In(e.Text, t.Names()).ByVet:
+			return signs
+		default:
+			signs = append(signs, e)
+		}
+	}
+	return signs
+}
+
+// unwellDays is for how many days after a sign other food is for the vet first
+// (our own choice).
+const unwellDays = 3
+
+// Unwell has a dog's vet asked before its food is changed, where a sign was told of
+// it in the last days and no vet has seen the dog since; empty where none was.
+func Unwell(t *talk.Turn, d *planner.Dog) string {
+	signs := UnseenSigns(t, d, unwellDays)
+	if len(signs) == 0 {
+		return ""
+	}
+	return msg("sign.unwell", "dog", d.Name, "text", say.Short(signs[0].Text), "day", talk.DayOf(t, signs[0].Date))
+}
+
+// mostSigns is how many signs and visits of some days are looked through.
+const mostSigns = 50
+
+// signDays is for how long a sign stands on a dog's card.
+const signDays = 14
+
+func signsSince(t *talk.Turn, dog string, days int) []planner.Entry {
+	return t.Entries(store.EntryQuery{Dog: dog, Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns})
+}
