@@ -174,7 +174,7 @@ func (n *Need) adult(d Dog, now time.Time) {
 	if e != nutrition.ActivityBrisk && e != nutrition.ActivityHigh && d.StageAt(now) == Senior {
 		e = least(e, nutrition.AgeOverSeven)
 	}
-	if ConditionOf(d) >= Inclined {
+	if d.Condition >= Inclined { // a goal weight alone says nothing of what the dog gains on
 		e = least(e, nutrition.ProneToObesity)
 	}
 	n.use(EnergyBy(e, n.Basis), e)

@@ -51,7 +51,7 @@ func TestNeedOf(t *testing.T) {
 		{"over seven, activity not known", Dog{Weight: 12, Born: bornYears(8), Condition: 5}, nutrition.AgeOverSeven, 95, 12, "activity", ""},
 		{"just seven", Dog{Weight: 12, Activity: ModerateCalm, Born: bornYears(7), Condition: 5}, nutrition.ActivityModerate, 110, 12, "", ""},
 		{"inclined", Dog{Weight: 22, Activity: HighActivity, Born: bornYears(3), Condition: 6}, nutrition.ProneToObesity, 90, 20, "", ""},
-		{"ideal set below", Dog{Weight: 22, Ideal: 20, Activity: HighActivity, Born: bornYears(3)}, nutrition.ProneToObesity, 90, 20, "", ""},
+		{"ideal set below", Dog{Weight: 22, Ideal: 20, Activity: HighActivity, Born: bornYears(3)}, nutrition.ActivityHigh, 162.5, 20, "", ""},
 		{"ideal set a little below", Dog{Weight: 21, Ideal: 20, Activity: LowActivity, Born: bornYears(3)}, nutrition.ActivityLow, 95, 20, "", ""},
 		{"ideal set above", Dog{Weight: 20, Ideal: 22, Activity: LowActivity, Born: bornYears(3)}, nutrition.ActivityLow, 95, 22, "", ""},
 		{"ideal set against the score", Dog{Weight: 24, Ideal: 22, Condition: 7, Activity: LowActivity, Born: bornYears(3)}, nutrition.ProneToObesity, 90, 22, "", ""},

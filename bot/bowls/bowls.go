@@ -48,6 +48,7 @@ func Bowl(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 	if out == nil {
 		return
 	}
+	sayNotForIll(t, d, r, n, out)
 	out.Offer(t.Button(msg("button.why"), "dog", "why", d.ID), t.Button(msg("button.scale"), "scale", "ask", r.ID))
 	if len(t.Home.Recipes) > 1 {
 		var row []say.Button
@@ -83,6 +84,17 @@ func ForDog(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need) *sa
 	}
 	return out
 }
+
+// sayNotForIll says with the bowl of an ill dog, whose vet set its kcal, that the recipe
+// was not made for its illness, until its vet is said to know that one.
+func sayNotForIll(t *talk.Turn, d *planner.Dog, r *planner.Recipe, n planner.Need, out *say.Reply) {
+	if n.Gate == planner.IllnessGate && t.Home.CautionDue(vetKnowsKey(d, r), 0, t.Event.At) {
+		out.Add(msg("bowl.not-for-ill", "recipe", r.Name, "dog", d.Name))
+		out.Offer(t.Button(msg("button.vet-knows"), "bowl", "known", d.ID, r.ID))
+	}
+}
+
+func vetKnowsKey(d *planner.Dog, r *planner.Recipe) string { return "vet-knows/" + d.ID + "/" + r.ID }
 
 // NoRecipe says the need where there is no recipe to make a bowl of, with
 // the trade's rule of thumb in grams.
@@ -255,6 +267,15 @@ func pressBowl(t *talk.Turn, args []string) {
 	case "shown":
 		dogs.ShowAll(t, d)
 		Bowl(t, d, t.Recipe(talk.Arg(args, 2)))
+	case "known":
+		r := t.Recipe(talk.Arg(args, 2))
+		if r == nil {
+			t.SayMsg("press.gone")
+			return
+		}
+		t.Home.WaveOff(vetKnowsKey(d, r), t.Event.At)
+		t.Changed = true
+		t.SayMsg("bowl.vet-knows", "recipe", r.Name, "dog", d.Name)
 	case "recipe":
 		r := t.Recipe(talk.Arg(args, 2))
 		if r == nil {

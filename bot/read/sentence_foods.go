@@ -42,7 +42,7 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 		if w.Text == "'s" && m.at(end-2) == "baker" {
 			continue // baker's yeast
 		}
-		if neverFood[w.Text] || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
+		if neverFood[w.Text] && !m.isMeal(at, end) || w.Stop && end-1 > at || w.Number && w.Value <= 0 {
 			break
 		}
 		joint := joints[w.Text] && !m.isBoneIn(end-1) || w.Text == "or" || determiners[w.Text] || w.Text == "no"
@@ -54,6 +54,15 @@ func (m *matcher) foodEnds(at, most int) (ends []int) {
 		}
 	}
 	return ends
+}
+
+// isMeal reports that a food's name ends in what is a meal elsewhere: "bone meal".
+func (m *matcher) isMeal(at, end int) bool {
+	if end-at < 2 || m.at(end-1) != "meal" || determiners[m.at(end-2)] {
+		return false
+	}
+	f := nutrition.Default().Find(m.typed(end-2, end)).Food
+	return f != nil && strings.HasPrefix(f.Name, m.at(end-2))
 }
 
 // isBoneIn reports that a word is the "in" of "bone-in".

@@ -121,6 +121,17 @@ func stepOn(t *talk.Turn, d *planner.Dog) (text string, row []say.Button) {
 		[]say.Button{t.Button(msg("button.amount-stand", "kcal", say.Kcal(now)), "amount", "stand", d.ID, say.Trim(float64(now), 0))}
 }
 
+// askSchedule asks once, below a growing dog's first bowl, whether its amount is to
+// grow with it. No missing tap starves a puppy: without an answer it does.
+func askSchedule(t *talk.Turn, d *planner.Dog, out *say.Reply) {
+	if d.InForce.Ground != planner.OnSchedule || !d.InForce.Since.Equal(t.Event.At) || d.InForce.Asked > 0 || !dogs.Growing(t, d) {
+		return
+	}
+	d.InForce.Asked, t.Changed = d.Kcal, true
+	out.Add(msg("amount.schedule", "dog", d.Name))
+	out.Offer(t.Button(msg("button.follow"), "amount", "follow", d.ID), t.Button(msg("button.amount-stand", "kcal", say.Kcal(d.Kcal)), "amount", "stand", d.ID, say.Trim(float64(d.Kcal), 0)))
+}
+
 // standStill ends a schedule: what it was before the last step stays.
 func standStill(t *talk.Turn, d *planner.Dog, k nutrition.Kcal) {
 	t.Mutate("did.kcal-set", d.Name)

@@ -37,7 +37,7 @@ func unlikely(t *talk.Turn, d *planner.Dog, w weighed) judge.Doubt {
 // confirms both.
 func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 	before, waits := waiting(t, d)
-	if waits && doubt.Stands() && judge.Agrees(w.weight, before.Weight, historyAbout(t, d, w.at).Step) {
+	if h := historyAbout(t, d, w.at); waits && doubt.Stands() && (judge.Agrees(w.weight, before.Weight, h.Step) || goesOn(t, w, before, h)) {
 		w.doubt = doubt
 		recordWeight(t, d, w)
 		return
@@ -59,6 +59,25 @@ func doubtWeight(t *talk.Turn, d *planner.Dog, w weighed, doubt judge.Doubt) {
 	case t.Talk.Kind == "sure":
 		t.EndDialogue()
 	}
+}
+
+// mostOn is by how much a doubted weight may be off one that was doubted before it and
+// yet go on the same way, as a fraction (our own choice).
+const mostOn = 0.15
+
+// goesOn reports that a doubted weight lies on the same side of the last that counts as
+// one that was doubted on another day, and not far from that: no slip of a finger does
+// so twice, but a dog that falls fast does.
+func goesOn(t *talk.Turn, w weighed, before planner.Entry, h judge.History) bool {
+	day := t.Date()
+	if !w.at.IsZero() {
+		day = t.DateAt(w.at)
+	}
+	if len(h.Weighings) == 0 || day == before.Date {
+		return false
+	}
+	last := h.Weighings[len(h.Weighings)-1].Weight
+	return (before.Weight < last) == (w.weight < last) && math.Abs(float64(w.weight/before.Weight)-1) <= mostOn
 }
 
 // askDoubtAgain has a doubted weight asked about on the next day.
@@ -315,7 +334,8 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 	}
 	dropDoubtReminder(t, d.ID)
 	sameDay := old.Date == e.Date && judge.SameDay(old.Weight, e.Weight, step)
-	if old.Date == e.Date && !sameDay || !judge.Agrees(e.Weight, old.Weight, step) {
+	agrees := judge.Agrees(e.Weight, old.Weight, step)
+	if old.Date == e.Date && !sameDay || !agrees && !(e.Sure && old.Date != e.Date) {
 		t.Unnote(old)
 		return insteadText(t, old)
 	}
@@ -323,6 +343,9 @@ func againstWaiting(t *talk.Turn, d *planner.Dog, e planner.Entry, step nutritio
 	t.Note(old)
 	if sameDay {
 		return "" // what counts that day is said
+	}
+	if !agrees {
+		return msg("weigh.doubt-goes-on", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
 	}
 	return msg("weigh.doubt-agrees", "weight", say.BodyWeight(old.Weight, t.Home.Units), "day", talk.DayOf(t, old.Date))
 }

@@ -82,6 +82,8 @@ func on(t *talk.Turn, happened any) {
 		h.Taken = h.Verb == "weigh" && weighedAgain(t, talk.Arg(h.Args, 1), h.Text)
 	case *talk.LitterTold:
 		setLitter(t, h.Dog, h.Told)
+	case *talk.BowlShown:
+		askSchedule(t, h.Dog, h.Out)
 	case *talk.BowlHeld:
 		h.Held = h.Held || stillWithPups(t, h.Dog)
 	case *talk.GoalTyped:
