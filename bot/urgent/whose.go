@@ -238,6 +238,10 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		t.GoTo(read.Sentence{Intent: read.VetSaw, Dog: d.ID, Words: asTold(s)})
 		dogs.NoteFound(t, d, s)
 	}
+	clauses := read.Clauses(s)
+	if last := clauses[max(len(clauses)-1, 0):]; len(seen) > 0 && len(clauses) > 1 && read.BeginsQuestion(last[0]) {
+		talk.Sentence(t, last[0])
+	}
 	return len(seen) > 0
 }
 
