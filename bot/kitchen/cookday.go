@@ -1,6 +1,7 @@
 package kitchen
 
 import (
+	"strings"
 	"time"
 
 	"bowlwright/bot/read"
@@ -17,6 +18,16 @@ func dropCookDay(t *talk.Turn, _ read.Sentence) {
 		return
 	}
 	t.GoTo(read.Sentence{Intent: read.StopReminder, Words: talk.AboutReminder(t, r)})
+}
+
+// moveCookDay sets another cooking day for good; a single one is not moved.
+func moveCookDay(t *talk.Turn, s read.Sentence) {
+	if read.OnceOnly(s.Words) {
+		t.SayMsg("cook-day.once")
+		return
+	}
+	t.Event.Text = "every " + strings.TrimPrefix(strings.ToLower(s.Words), "every ")
+	t.GoTo(read.Sentence{Intent: read.CookDay})
 }
 
 // cookDay is the reminder of the cooking day, nil where there is none.

@@ -28,6 +28,13 @@ func answerCameOut(t *talk.Turn, s read.Sentence) {
 		recipes.RefuseCooked(t, r)
 		return
 	}
+	if s.Grams == 0 && s.Count > 0 { // "3.3 kg from 4.2"
+		unit := nutrition.Grams(1000)
+		if s.Imperial {
+			unit = nutrition.GramsPerPound
+		}
+		s.Grams = nutrition.Grams(s.Count) * unit
+	}
 	raw, cooked := int(math.Round(float64(s.Grams))), int(math.Round(float64(s.Cooked)))
 	if raw < 1 || cooked < 1 {
 		t.SayMsg("cooked.how-much")

@@ -11,6 +11,9 @@ import (
 // on Sundays".
 var joints = read.Pattern("joined")
 
+// bareDays is a number of days that is told without the word.
+var bareDays = regexp.MustCompile(`(?i)\b(for \d+)\b(?: days?\b)?`)
+
 // JoinedWords does two things of the kitchen that are said together, each a sentence of
 // its own, and reports whether a text was that.
 func JoinedWords(t *talk.Turn, s string) bool {
@@ -21,13 +24,18 @@ func JoinedWords(t *talk.Turn, s string) bool {
 		first, second := s[:at[0]], s[at[1]:]
 		a, isA := t.Understand(first)
 		b, isB := t.Understand(second)
+		if isA && !isB && a.Intent == read.MakeDays { // "turkey for 8 days and pork for 6"
+			b, isB = t.Understand("make " + bareDays.ReplaceAllString(second, "$1 days"))
+		}
 		if a.Intent == read.MakeDays && b.Intent == read.BowlAmount && b.Recipe != "" { // "a week of lamb for Pip and turkey for Juniper"
 			b.Intent, b.Days = a.Intent, a.Days
+		}
+		if isA && isB && a.Intent == read.MakeDays && b.Intent == a.Intent {
 			t.GoTo(a)
 			t.GoTo(b)
 			return true
 		}
-		if !isA || !isB || a.Intent == b.Intent && a.Intent != read.MakeDays || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
+		if !isA || !isB || a.Intent == b.Intent || !ofKitchen(a.Intent) || !ofKitchen(b.Intent) {
 			continue
 		}
 		for i, part := range []string{first, second} {

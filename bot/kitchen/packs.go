@@ -63,7 +63,7 @@ func pressFrozen(t *talk.Turn, how string, args []string) {
 		if dogs.Held(t, d) {
 			return
 		}
-		lots = append(lots, planner.Lot{ID: of + "." + d.ID, Dog: d.ID, Each: each, Yield: float64(yield) / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
+		lots = append(lots, planner.Lot{ID: strings.Join([]string{of, r.ID, d.ID}, "."), Dog: d.ID, Each: each, Yield: float64(yield) / 1000, Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: n, At: t.Event.At.UTC()}}})
 	}
 	for _, l := range t.Home.Packs {
 		if slices.ContainsFunc(lots, func(m planner.Lot) bool { return m.ID == l.ID }) {
@@ -226,11 +226,13 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 // frozeAll counts the packs of the batch that was made last: the one that was worked
 // out or, where that is some replies ago, the pan that was weighed today.
 func frozeAll(t *talk.Turn) {
-	for _, args := range t.Offered("packs") {
+	for _, args := range append(t.Offered("packs"), t.OfferedBeside("packs")...) { // of several recipes all
 		if args[0] == "in" {
 			pressFrozen(t, "", args[1:])
-			return
 		}
+	}
+	if len(t.Replies) > 0 {
+		return
 	}
 	for i := range t.Home.Recipes {
 		r := &t.Home.Recipes[i]

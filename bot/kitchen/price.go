@@ -34,39 +34,45 @@ const mostPrices = 40
 // priceWords keeps prices that a text tells, and reports whether it tells nothing
 // else. A food that nobody knows makes a price only with a sign of money.
 func priceWords(t *talk.Turn, s string) bool {
+	d, done := pricesTold(t, s)
+	if !done && len(d.Told) > 0 {
+		takePrices(t, d)
+		done = true
+	}
+	return done
+}
+
+// pricesTold are the prices that a text tells, none where it tells something else too;
+// done says that it was answered instead.
+func pricesTold(t *talk.Turn, s string) (d priced, done bool) {
 	parts := []string{s}
 	if got, ok := t.Understand(s); !ok || got.Intent != read.PriceTold {
 		parts = pricesApart.Split(strings.TrimRight(s, " .!\n"), mostPrices)
 	}
-	var d priced
 	for _, part := range parts {
 		got, ok := t.Understand(part)
 		if !ok || got.Intent != read.PriceTold {
-			return false
+			return priced{}, false
 		}
 		got = countFirst(got)
 		if got.Food == "" {
 			switch {
 			case !surelyMoney(t, got):
-				return false
+				return priced{}, false
 			case len(soldIn(t, got)) == 0:
 				t.SayMsg("price.of-what", "typed", say.Short(part))
-				return true
+				return priced{}, true
 			}
 			d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
 			continue
 		}
 		f, choices := householdFood(t, got.Food)
 		if f == nil && choices == nil && got.Money.Currency == "" && t.Foods.Find(got.Food).Refused == nil {
-			return false
+			return priced{}, false
 		}
 		d.Told, d.Typed = append(d.Told, got), append(d.Typed, part)
 	}
-	if len(d.Told) == 0 {
-		return false
-	}
-	takePrices(t, d)
-	return true
+	return d, false
 }
 
 // countFirst takes the number before a food for how many of it there are: "60
@@ -106,7 +112,12 @@ func takePrice(t *talk.Turn, d *priced) (asked bool) {
 		return false
 	}
 	if t.Home.Currency == "" {
-		if !setCurrency(t, s.Money.Currency) {
+		for _, told := range d.Told { // "5.49 a kilo, hearts 3 quid"
+			if setCurrency(t, told.Money.Currency) {
+				break
+			}
+		}
+		if t.Home.Currency == "" {
 			askCurrency(t, d)
 			return true
 		}
@@ -243,13 +254,12 @@ func takePriceAnswer(t *talk.Turn, d priced, in talk.Answer) {
 		if got, ok := t.Understand("prices in " + said); ok && got.Intent == read.SetCurrency {
 			code = got.Words
 		}
-		if got, ok := t.Understand(said); ok && got.Intent == read.PriceTold { // the next one, perhaps with its sign
-			d.Told, d.Typed = append(d.Told, countFirst(got)), append(d.Typed, said)
-			code = got.Money.Currency
-			if _, ok := digitsOf(code); !ok {
-				askCurrency(t, &d)
-				return
-			}
+		if more, done := pricesTold(t, said); done {
+			return
+		} else if len(more.Told) > 0 { // the next ones, perhaps with their sign
+			d.Told, d.Typed = append(d.Told, more.Told...), append(d.Typed, more.Typed...)
+			takePrices(t, d)
+			return
 		}
 		if setCurrency(t, code) {
 			takePrices(t, d)

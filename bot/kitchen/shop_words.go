@@ -17,8 +17,11 @@ import (
 // ShopWords answers what is said of shopping and prices only where it surely is
 // that: what names a line of the list, or a price of a food.
 func ShopWords(t *talk.Turn, s string) bool {
-	got, ok := t.Understand(s)
+	got, ok := talk.ToTheList(t, s)
 	switch {
+	case ok && got.Intent == read.ShopAdd:
+		answerAdd(t, got)
+		return true
 	case ok && got.Intent == read.ShopGot:
 		return gotWords(t, got.Words, true)
 	case ok && got.Intent == read.ShopUngot:
@@ -69,6 +72,11 @@ func gotWords(t *talk.Turn, words string, got bool) bool {
 		}
 		showList(t)
 		return true
+	}
+	if but := read.AllBut(words); but != "" && got {
+		gotWords(t, "everything", true)
+		t.Replies = nil
+		return gotWords(t, but, false)
 	}
 	var ticked []*planner.ShopLine
 	var notes []string

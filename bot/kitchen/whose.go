@@ -20,12 +20,15 @@ var ofPacks = map[read.Intent]string{read.PacksMade: "froze ", read.PacksThawed:
 // PackWords does to the packs of several dogs at once what a text says, and reports
 // whether it was that: "Juniper has 6 packs left, Pip 4".
 func PackWords(t *talk.Turn, s string) bool {
-	if len(t.Home.Dogs) < 2 || !read.CountsTubs(s) && !read.NamesFreezer(s) {
+	if len(t.Home.Dogs) < 2 {
 		return false
 	}
 	var all []read.Sentence
 	begins, known := "", false
-	parts := read.Clauses(strings.TrimRight(s, " .!"))
+	parts := read.Clauses(read.CommaBeforeCount(strings.TrimRight(s, " .!")))
+	if first, ok := t.Understand(parts[0]); !read.CountsTubs(s) && !read.NamesFreezer(s) && (!ok || ofPacks[first.Intent] == "") {
+		return false // "took out 2 for Juniper, 1 for Pip"
+	}
 	for i, part := range parts {
 		got, ok := t.Understand(part)
 		if !ok && i == 0 && len(parts) > 1 { // "7 packs of Sela and 5 of Knut are left"

@@ -163,11 +163,11 @@ func dogsSaid(t *talk.Turn, dog string) []string {
 		}
 		return ids
 	}
+	if read.SaysThey(text) { // "mum's got them, she only does kibble"
+		return talk.AllDogs(t)
+	}
 	if d := t.Dog(dog); d != nil {
 		return []string{d.ID}
-	}
-	if read.SaysThey(text) {
-		return talk.AllDogs(t)
 	}
 	if d := talk.TheDog(t); d != nil && (len(t.Home.Dogs) == 1 || read.SaysShe(text)) {
 		return []string{d.ID}

@@ -167,7 +167,7 @@ var foodAnd = language.Pattern("food-and")
 func sharesOf(all []FoodShare) (named []FoodShare, ok bool) {
 	for _, f := range all {
 		w := " " + f.What + " "
-		f.What = strings.Trim(strings.Join(strings.Fields(otherCut.ReplaceAllString(w, " ")), " "), " .,!:;-/")
+		f.What = strings.Trim(CutOther(w), " .,!:;-/")
 		if f.Share <= 0 || f.Share >= 1 {
 			return nil, false
 		}
@@ -344,9 +344,10 @@ var (
 	ofEach = language.Says("of-each")
 )
 
-// WithoutMeal is a text without the meal that something was for: "a carrot for tea".
+// WithoutMeal is a text without the meal that something was for, and where it lay: "a
+// carrot for tea", "off the counter".
 func WithoutMeal(s string) string {
-	return strings.TrimSpace(otherMeal.ReplaceAllString(s, " "))
+	return strings.TrimSpace(language.Without("off-where", otherMeal.ReplaceAllString(s, " ")))
 }
 
 // WithoutWhen is a text without the time of today or yesterday at which something was

@@ -261,3 +261,13 @@ func (m *matcher) heldAt(at int, s *Sentence) (end int) {
 	s.Count = n
 	return next + 1
 }
+
+// AllBut is what is left out of all that was bought: "everything but the hearts".
+func AllBut(s string) string {
+	if m := boughtBut.FindStringSubmatch(strings.TrimSpace(s)); m != nil {
+		return m[1]
+	}
+	return ""
+}
+
+var boughtBut = language.Pattern("bought-but")

@@ -24,6 +24,8 @@ var (
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
 	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
+	TellsFed     = language.Says("tells-fed")    // of a meal
+	OnceOnly     = language.Says("once-only")    // something is done one time otherwise
 	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
 	NamesOneTub  = language.Says("one-tub")      // "the thawed pack"
@@ -71,6 +73,7 @@ var (
 	daysAsked     = language.Pattern("days-asked")
 	clauseEnd     = language.Pattern("clause-end")
 	weightBeside  = language.Pattern("weight-beside")
+	countNext     = language.Pattern("count-next")
 	allDogs       = language.Pattern("all-dogs")
 	allBut        = language.Pattern("all-but") // begins the names of those that are left out of all
 	factLead      = language.Pattern("fact-lead")

@@ -324,20 +324,32 @@ const surelyUrgent = 0.7
 // ofLines are changes of what is in a recipe: a reason may be told with them.
 var ofLines = []read.Intent{read.SetLine, read.MoreOfLine, read.LessOfLine, read.DropLine, read.AddLines}
 
-// OnlyPriced reports that a text is the price of a food and nothing else, though
-// dogs may not eat it: "onions 1.20 a kilo".
-func OnlyPriced(t *Turn, s string) bool {
-	if !read.TellsMoney(s) {
-		return false
-	}
+// ToTheList is what a text says, with "to the list" where it only adds something, without
+// an amount, right under the shopping list: "add bin bags".
+func ToTheList(t *Turn, s string) (read.Sentence, bool) {
 	is, ok := t.Understand(s)
-	if !ok || is.Intent != read.PriceTold {
+	if first, _ := CutWord(s); strings.EqualFold(first, "add") && len(t.Offered("shop"))+len(t.OfferedBeside("shop")) > 0 && !ok && !strings.ContainsAny(s, "0123456789") {
+		named := slices.ContainsFunc(t.Home.Recipes, func(r planner.Recipe) bool { return read.HasName(s, r.Name) })
+		if on, added := t.Understand(s + " to the list"); added && on.Intent == read.ShopAdd && !named {
+			return on, true
+		}
+	}
+	return is, ok
+}
+
+// OnlyBought reports that a text is the price of a food, or puts something on the
+// shopping list, and nothing else, though dogs may not eat it: "onions 1.20 a kilo",
+// "put dishwasher tablets on the list".
+func OnlyBought(t *Turn, s string) bool {
+	is, ok := ToTheList(t, s)
+	if !ok || is.Intent != read.ShopAdd && (is.Intent != read.PriceTold || !read.TellsMoney(s)) {
 		return false
 	}
-	if _, _, dogs := DogsIn(t, is.Food); len(dogs) > 0 {
+	what := cmp.Or(is.Food, is.Words)
+	if _, _, dogs := DogsIn(t, what); len(dogs) > 0 {
 		return false
 	}
-	eaten, _ := t.Understand(is.Food)
+	eaten, _ := t.Understand(what)
 	return eaten.Intent != read.HasEaten
 }
 
@@ -348,7 +360,7 @@ func (t *Turn) alarmMeant(s string, from float64) bool {
 	if _, command := t.reg.Commands[word]; command || strings.HasPrefix(s, "/") || t.Talk.Kind == "recipe" && strings.ContainsAny(s, "0123456789") {
 		return false
 	}
-	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyPriced(t, s) {
+	if said, ok := t.Understand(s); ok && slices.Contains(ofLines, said.Intent) || OnlyBought(t, s) {
 		return false // "leave out the rice, Pip won't eat it"
 	}
 	if n, ok := foodline.NoteText(s); ok && (n.Method || n.About != "" && t.DogNamed(n.About) == nil) {

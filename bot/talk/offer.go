@@ -19,6 +19,8 @@ type offer struct {
 	At      time.Time    `json:"at"`
 	By      string       `json:"by"` // the change that the same event would be
 	Buttons []say.Button `json:"buttons"`
+	// Beside are those of all replies where there were several.
+	Beside []say.Button `json:"beside,omitempty"`
 }
 
 // mostOffered is how many buttons are kept: a longer list is tapped.
@@ -35,6 +37,15 @@ func (t *Turn) keepOffer() {
 		o.Buttons = append(o.Buttons, row...)
 	}
 	if len(t.Replies) > 1 && !t.onlyDogs(o.Buttons) {
+		o.Buttons = nil
+		for _, r := range t.Replies {
+			for _, row := range r.Buttons {
+				o.Beside = append(o.Beside, row...)
+			}
+		}
+		if len(o.Beside) > 0 && len(o.Beside) <= 2*mostOffered {
+			t.Talk.Offer = &o
+		}
 		return
 	}
 	if len(o.Buttons) > 0 && len(o.Buttons) <= mostOffered {
@@ -51,8 +62,19 @@ func (t *Turn) offered() []say.Button {
 }
 
 // Offered are the arguments of the last reply's buttons of a verb.
-func (t *Turn) Offered(verb string) (args [][]string) {
-	for _, b := range t.offered() {
+func (t *Turn) Offered(verb string) (args [][]string) { return t.argsOf(t.offered(), verb) }
+
+// OfferedBeside is Offered of all the replies to the last message, where there were
+// several.
+func (t *Turn) OfferedBeside(verb string) (args [][]string) {
+	if o := t.Talk.Offer; o != nil && t.Event.At.Sub(o.At) <= openFor {
+		return t.argsOf(o.Beside, verb)
+	}
+	return nil
+}
+
+func (t *Turn) argsOf(of []say.Button, verb string) (args [][]string) {
+	for _, b := range of {
 		if is, ok := strings.CutPrefix(b.Data, t.mark()+":"+verb+":"); ok {
 			args = append(args, strings.Split(is, ":"))
 		}

@@ -17,7 +17,7 @@ import (
 // DangerAsked refuses what is dangerous and only asked about.
 func DangerAsked(t *talk.Turn, s string) bool {
 	a := alarm.In(s, t.Names())
-	if a.Asked == nil || manyLines(s) || talk.OnlyPriced(t, s) {
+	if a.Asked == nil || manyLines(s) || talk.OnlyBought(t, s) {
 		return false
 	}
 	if a.Asked.Key == sulphite && !read.IsQuestion(s) && read.FromAmount(s) == s && day.AteServing(t, "", s) { // "half a sausage"
@@ -45,7 +45,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
-	if _, told := lastEmergency(t); !told && alarm.OwnBowl(food) {
+	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || read.TellsFed(s) && alarm.ItsMeal(food)) {
 		return false
 	}
 	if alarm.Elsewhere(food) { // "ate at gran's"

@@ -19,7 +19,7 @@ import (
 // something dangerous: first what to do, then what was noted. The open question
 // stays, unless a bare yes would settle it.
 func Urgent(t *talk.Turn, s string) bool {
-	if strings.HasPrefix(s, "/") || talk.OnlyPriced(t, s) {
+	if strings.HasPrefix(s, "/") || talk.OnlyBought(t, s) {
 		return false
 	}
 	a := alarm.In(s, t.Names())

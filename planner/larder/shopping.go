@@ -34,7 +34,12 @@ type serving struct {
 	dog    string // id
 	kcal   nutrition.Kcal
 	days   int
+	packed nutrition.Kcal // what of it comes from packs
 }
+
+// packedOff is what part of a day's food packs may fall short of, as they are rounded,
+// before anything is bought for it (our own choice).
+const packedOff = 0.1
 
 // NeedsOf returns what a household's dogs eat in some days: by their rotations,
 // amounts and switches, in pauses nothing. Packs are eaten first. The same food of
@@ -50,6 +55,9 @@ func NeedsOf(h *planner.Household, p nutrition.Pantry, now time.Time, s Span, pa
 	}
 	for i := range meals {
 		n.Packs += meals[i].fromPacks(packs, left, false)
+		if e := &meals[i]; e.packed > 0 && e.kcal < (e.packed+e.kcal)/nutrition.Kcal(e.days)*packedOff {
+			e.kcal = 0
+		}
 	}
 	for len(meals) > 0 {
 		r := meals[0].recipe
@@ -68,7 +76,7 @@ func NeedsOf(h *planner.Household, p nutrition.Pantry, now time.Time, s Span, pa
 func NeedsOfDay(h *planner.Household, p nutrition.Pantry, now time.Time, d *planner.Dog, r *planner.Recipe, times int) (n Needs) {
 	alone := planner.Household{Zone: h.Zone, Dogs: []planner.Dog{*d}}
 	kcal := r.Share(planner.AmountOf(*d, now).Kcal) * nutrition.Kcal(times)
-	n.buy(&alone, r, p, now, []serving{{r, d.ID, kcal, times}})
+	n.buy(&alone, r, p, now, []serving{{recipe: r, dog: d.ID, kcal: kcal, days: times}})
 	return n
 }
 
@@ -134,6 +142,7 @@ func (e *serving) fromPacks(packs []Stock, left []nutrition.Kcal, own bool) (n f
 		got := min(e.kcal, left[i])
 		left[i] -= got
 		e.kcal -= got
+		e.packed += got
 		n += float64(got / l.Kcal)
 	}
 	return n

@@ -213,6 +213,10 @@ func OwnBowl(food string) bool {
 
 var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything|hers|his|theirs)( (in the end|o|of|it|his|hers|theirs|up|all|too|already))*$`)
 
+// ItsMeal reports that words say no more than that a dog ate what it was given: "it
+// down", "it all up".
+var ItsMeal = language.Says("its-meal")
+
 // Elsewhere reports that what a dog ate is no food, but where it was: "at gran's".
 var Elsewhere = language.Says("elsewhere")
 
