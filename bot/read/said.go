@@ -24,7 +24,7 @@ var (
 	AsksBones    = language.Says("asks-bones")   // "are raw marrow bones given"
 	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
-	TellsFed     = language.Says("tells-fed")    // of a meal
+	TellsFed     = language.Says("tells-fed")    // of a meal that was given, and how it was eaten
 	OnceOnly     = language.Says("once-only")    // something is done one time otherwise
 	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
