@@ -12,7 +12,7 @@ import (
 var joints = read.Pattern("joined")
 
 // bareDays is a number of days that is told without the word.
-var bareDays = regexp.MustCompile(`(?i)\b(for \d+)\b(?: days?\b)?`)
+var bareDays = read.Pattern("bare-days")
 
 // JoinedWords does two things of the kitchen that are said together, each a sentence of
 // its own, and reports whether a text was that.

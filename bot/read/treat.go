@@ -173,3 +173,36 @@ func (l *treatReader) takeDog(names span.Names) string {
 	}
 	return all[0].ID
 }
+
+// LadleOff is the measure that begins a text and weighs what its food weighs: "2
+// scoops" of "2 scoops of turkey".
+func LadleOff(s string) (of string, ok bool) {
+	l := span.Lex(s)
+	_, end := l.NumberAt(0)
+	if end == 0 || end >= len(l.Tokens) || !ladles[l.Word(end)] {
+		return "", false
+	}
+	return s[:l.Tokens[end].End], true
+}
+
+// WeighsTogether is the first weight of a text, as that of so many scoops where one
+// alone was weighed: "300 g", "150 g each". It is 0 where the text has none.
+func WeighsTogether(s, of string) nutrition.Grams {
+	l := span.Lex(s)
+	for i := range l.Tokens {
+		grams, end := l.MassAt(i)
+		if end == 0 {
+			continue
+		}
+		if of != "" && ofEach(s) {
+			grams *= nutrition.Grams(PiecesOf(of))
+		}
+		return grams
+	}
+	return 0
+}
+
+var (
+	ladles = language.Set("ladles")
+	ofEach = language.Says("of-each")
+)
