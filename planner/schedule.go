@@ -14,6 +14,7 @@ type Schedule struct {
 	EveryDays int            `json:"every_days,omitempty"` // every n-th day counted from Anchor, 1-366
 	Weekdays  []time.Weekday `json:"weekdays,omitempty"`   // on these
 	MonthDay  int            `json:"month_day,omitempty"`  // on this day of each month, 1-31; its last day where it is shorter
+	Months    int            `json:"months,omitempty"`     // with MonthDay: of each n-th month, 2-12; 0 is each
 	Once      bool           `json:"once,omitempty"`       // on Anchor alone
 
 	Anchor Date    `json:"anchor"`         // the first day it may fall on
@@ -32,6 +33,7 @@ type Moment struct {
 // What a schedule can be (common practice, no source).
 const (
 	MostEveryDays = 366
+	MostMonths    = 12
 	MostTimes     = 24  // a day
 	farthestYears = 100 // from today to an anchor or a last day
 )
@@ -75,6 +77,10 @@ func (s Schedule) validDays() error {
 		return &FieldError{"month-day", FieldNegative}
 	case s.MonthDay > 31:
 		return &FieldError{"month-day", FieldTooLarge}
+	case s.Months < 0:
+		return &FieldError{"months", FieldNegative}
+	case s.Months > MostMonths:
+		return &FieldError{"months", FieldTooLarge}
 	}
 	for i, day := range s.Weekdays {
 		switch {

@@ -123,7 +123,7 @@ func (s Schedule) dayFrom(day Date) (Date, bool) {
 	case len(s.Weekdays) > 0:
 		day = nextWeekday(day, s.Weekdays)
 	case s.MonthDay > 0:
-		day = nextMonthDay(day, s.MonthDay)
+		day = s.nextMonthly(day)
 	case !s.Once || day != s.Anchor:
 		return Date{}, false
 	}
@@ -142,6 +142,20 @@ func nextWeekday(day Date, of []time.Weekday) Date {
 		}
 	}
 	return Date{}
+}
+
+// nextMonthly returns the first day from another on that is the schedule's day of
+// a month, of each Months-th one from the first.
+func (s Schedule) nextMonthly(day Date) Date {
+	first := nextMonthDay(s.Anchor, s.MonthDay)
+	day = nextMonthDay(day, s.MonthDay)
+	if s.Months > 1 {
+		past := (day.Year-first.Year)*12 + int(day.Month-first.Month)
+		ahead := (s.Months - past%s.Months) % s.Months
+		month := DateOf(time.Date(day.Year, day.Month+time.Month(ahead), 1, 12, 0, 0, 0, time.UTC))
+		day = nextMonthDay(month, s.MonthDay)
+	}
+	return day
 }
 
 // nextMonthDay returns the first day from another on that is the n-th of its

@@ -143,6 +143,10 @@ func TestNextDays(t *testing.T) {
 			[]string{"2027-12-31", "2028-01-31", "2028-02-29", "2028-03-31", "2028-04-30"}},
 		{"monthly on the 1st", planner.Schedule{MonthDay: 1, Anchor: day(t, "2026-03-02")}, "2026-01-01",
 			[]string{"2026-04-01", "2026-05-01"}},
+		{"every 3 months on the 31st", planner.Schedule{MonthDay: 31, Months: 3, Anchor: day(t, "2027-11-30")}, "2026-01-01",
+			[]string{"2027-11-30", "2028-02-29", "2028-05-31", "2028-08-31"}},
+		{"every 5 months, centuries on", planner.Schedule{MonthDay: 1, Months: 5, Anchor: day(t, "2026-03-02")}, "2999-01-01",
+			[]string{"2999-03-01", "2999-08-01", "3000-01-01"}}, // 11,675 months after April 2026
 		{"once", planner.Schedule{Once: true, Anchor: day(t, "2026-03-06")}, "2026-03-01", []string{"2026-03-06", ""}},
 		{"nothing said", planner.Schedule{Anchor: day(t, "2026-03-06")}, "2026-03-01", []string{""}},
 		{"no first day", planner.Schedule{EveryDays: 1}, "2026-03-01", []string{""}},
@@ -234,6 +238,7 @@ func TestScheduleValidate(t *testing.T) {
 		"no such zone":        {with(func(s *planner.Schedule) { s.Zone = "Europe/Atlantis" }), "zone", planner.FieldUnknown},
 		"the machine's zone":  {with(func(s *planner.Schedule) { s.Zone = "Local" }), "zone", planner.FieldUnknown},
 		"a path, not a zone":  {with(func(s *planner.Schedule) { s.Zone = "../zoneinfo/Europe/Oslo" }), "zone", planner.FieldUnknown},
+		"every 13 months":     {with(func(s *planner.Schedule) { s.EveryDays, s.MonthDay, s.Months = 0, 1, 13 }), "months", planner.FieldTooLarge},
 		"last day of a month": {with(func(s *planner.Schedule) { s.EveryDays, s.MonthDay = 0, 31 }), "", ""},
 	} {
 		err := c.schedule.Validate(today)

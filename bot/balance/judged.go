@@ -130,7 +130,7 @@ func DosesADay(s planner.Schedule) float64 {
 	case len(s.Weekdays) > 0:
 		return n * float64(len(s.Weekdays)) / 7
 	case s.MonthDay > 0:
-		return n * 12 / 365.25
+		return n * 12 / 365.25 / float64(max(1, s.Months))
 	}
 	return n
 }

@@ -106,6 +106,9 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	if len(w.Times) > 1 && OfMedicine(r.Text) && !w.Repeats && !w.Monthly && w.On.IsZero() && w.At.IsZero() && w.From.IsZero() {
 		r.When.Repeats = true // a medicine that is given at several times of a day is given every day
 	}
+	if barePronoun(r.Text) {
+		r.Text = "" // "remind me of it every morning": of what is not said
+	}
 	verb, rest := span.CutFirst(r.Text)
 	switch span.Fold(verb) {
 	case "give", "giving", "administer":
@@ -118,7 +121,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 		rest = r.Text
 	}
 	dog, left := dogIn(rest, n)
-	r.Dog, r.Pronoun = dog, dog == "" && left != rest
+	r.Dog, r.Pronoun = dog, dog == "" && left != rest && !SaysThem(rest)
 	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[span.Fold(verb)] && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}

@@ -262,7 +262,7 @@ func repeating(w span.When, today, next planner.Date, times []planner.Clock) pla
 	if day == 0 {
 		day = anchor.Day
 	}
-	return planner.Schedule{MonthDay: day, Anchor: anchor, Times: times}
+	return planner.Schedule{MonthDay: day, Months: w.Months, Anchor: anchor, Times: times}
 }
 
 // scheduleTrouble says why a schedule cannot be, empty where it can.

@@ -19,6 +19,8 @@ func daysOfText(t *talk.Turn, s planner.Schedule) string {
 	switch {
 	case s.Once:
 		return msg("remind.on", "day", t.DateText(s.Anchor))
+	case s.Months > 1:
+		return msg("remind.months", "nth", nth(s.MonthDay), "n", s.Months)
 	case s.MonthDay > 28:
 		return msg("remind.monthly-last", "nth", nth(s.MonthDay))
 	case s.MonthDay > 0:

@@ -24,7 +24,12 @@ func TheDog(t *Turn) *planner.Dog {
 	case t.Talk.Dog == "" && t.Event.At.Sub(t.Talk.LastAt) > dogRecall:
 		return nil
 	}
-	last := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last))
+	return t.himOrHer(t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)))
+}
+
+// himOrHer is the dog last spoken of, or where that is no "him" or no "her" the
+// only other that is.
+func (t *Turn) himOrHer(last *planner.Dog) *planner.Dog {
 	said := read.SexSaid(t.AsTyped())
 	if last == nil || said == "" || last.Sex == "" || last.Sex == said || t.Event.Press != "" {
 		return last
@@ -46,7 +51,7 @@ func TheDog(t *Turn) *planner.Dog {
 // will do for questions, whose answers say which dog they are about.
 func TalkedOf(t *Turn) *planner.Dog {
 	if d := t.Dog(cmp.Or(t.Talk.Dog, t.Talk.Last)); d != nil {
-		return d
+		return t.himOrHer(d)
 	}
 	return TheDog(t)
 }

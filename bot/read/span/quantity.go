@@ -200,8 +200,11 @@ type Amount struct {
 // together: "1 cup 2 tbsp".
 var perTeaspoon = map[string]float64{"cup": 48, "fl oz": 6, "tbsp": 3, "tsp": 1}
 
+const poundsPerStone = 14
+
 // AddSmaller adds the smaller units that follow an amount: "1 lb 4 oz", "1 cup
-// and 2 tbsp", "1 kg 200 g".
+// and 2 tbsp", "1 kg 200 g",
+// "4 stone 13".
 func (l *Lexed) AddSmaller(a *Amount, u Unit) {
 	for {
 		at := a.To
@@ -213,6 +216,12 @@ func (l *Lexed) AddSmaller(a *Amount, u Unit) {
 			return
 		}
 		v, to := l.UnitAt(end)
+		if u.Name == "st" && to == 0 && n.Value <= poundsPerStone { // "4 st 13 and a half"
+			v, to = UnitWords["lb"], end
+			if part, after := l.AndPart(end); after > 0 {
+				n.Value, to = n.Value+part, after
+			}
+		}
 		if to == 0 || v.Kind != u.Kind {
 			return
 		}

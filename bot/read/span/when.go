@@ -33,6 +33,7 @@ type When struct {
 	Cadence  planner.Cadence //
 	Monthly  bool            // on MonthDay of each month; 0 where no day is named
 	MonthDay int
+	Months   int             // of each n-th month; 0 is each
 	PerDay   int             // how often on each of its days, where that is said
 	Times    []planner.Clock // in the order typed
 	Meal     Meal            // with it, rather than at a time
@@ -126,7 +127,7 @@ func (w *WhenReader) takeMeal() {
 }
 
 // takeMonthly takes "monthly on the 1st", "on the 15th of each month", "every
-// month".
+// month", "every 3 months on the 1st".
 func (w *WhenReader) takeMonthly() {
 	for i := range w.Tokens {
 		end := 0
@@ -139,6 +140,15 @@ func (w *WhenReader) takeMonthly() {
 			end = i + 3
 		case w.Any(i, "of") && w.Any(i+1, "month"):
 			end = i + 2
+		case w.Any(i, "every", "each"):
+			n, to := w.NumberAt(i + 1)
+			if to == 0 || !w.Any(to, "months", "month", "mths", "mth") || n.Value < 2 || n.Value > planner.MostMonths || n.Value != float64(int(n.Value)) {
+				continue
+			}
+			w.Months, end = int(n.Value), to+1
+			if w.Any(i-1, "of") {
+				w.Use(i-1, i)
+			}
 		default:
 			continue
 		}
@@ -153,7 +163,7 @@ func (w *WhenReader) takeMonthly() {
 	}
 	for i := range w.Tokens {
 		n, end := w.nthAt(i)
-		if end == 0 {
+		if end == 0 || w.Any(end, "of") && MonthNames[w.Word(end+1)] > 0 { // "on the 1st of October, then every 3 months"
 			continue
 		}
 		from := i
