@@ -24,7 +24,8 @@ func (t *Turn) sayUnused() {
 		unused = append(unused, t.unused(text)...)
 	}
 	if len(unused) > 0 && len(t.Replies) > 0 {
-		t.LastReply().Body = append(t.LastReply().Body, say.Whole(msg("unused", "what", say.List(unused))))
+		first := &t.Replies[0] // a question that is asked again stands last
+		first.Body = append(first.Body, say.Whole(msg("unused", "what", say.List(unused))))
 	}
 }
 

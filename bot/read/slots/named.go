@@ -31,7 +31,7 @@ func (s *Found) Named() (all []Naming) {
 		}
 	}
 	for _, p := range s.phrases(eatenKinds) {
-		if !vagueWords[p.value] {
+		if last := s.folded[p.to-1]; !vagueWords[p.value] && !vagueWords[last] {
 			all = append(all, Naming{Text: p.value, Food: true})
 		}
 	}
