@@ -46,7 +46,7 @@ func (n Need) Waits() bool {
 // it is a puppy. A dog that was fed by the program before is not asked about.
 func (d Dog) Classed() bool {
 	fed := d.InForce.Ground != "" && d.InForce.Ground != OnCarer
-	return d.Healthy || d.Puppy || d.Ill || !d.Born.IsZero() || d.AdultWeight > 0 || d.Stage != "" || d.Health != "" || fed
+	return d.Healthy || d.Puppy || d.Ill || d.Stage != "" || d.Health != "" || fed
 }
 
 // AgeWanted reports that a dog is a puppy whose amount cannot be worked out

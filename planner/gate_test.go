@@ -33,7 +33,22 @@ func TestGates(t *testing.T) {
 			t.Errorf("%s: gate %q, waits %v; want %q, %v", name, n.Gate, n.Waits(), c.gate, c.waits)
 		}
 	}
-	if (Dog{Weight: 9}).Classed() || !adult.Classed() || !(Dog{Healthy: true}).Classed() {
-		t.Error("a dog of which age, stage and health are not known is asked about, and no other")
+	for name, c := range map[string]struct {
+		change func(*Dog)
+		known  bool
+	}{
+		"an age alone":               {func(*Dog) {}, false},
+		"a puppy's age":              {func(d *Dog) { d.Born = now.AddDate(0, -4, 0) }, false},
+		"a carer's kcal":             {func(d *Dog) { d.PutInForce(900, OnCarer, "", now) }, false},
+		"healthy":                    {func(d *Dog) { d.Healthy = true }, true},
+		"ill":                        {func(d *Dog) { d.Health = "kidney disease" }, true},
+		"nursing":                    {func(d *Dog) { d.Stage = Nursing }, true},
+		"a vet's kcal":               {func(d *Dog) { d.PutInForce(900, OnVet, "", now) }, true},
+		"a bowl before it was asked": {func(d *Dog) { d.PutInForce(900, OnEquation, "", now) }, true},
+	} {
+		d := adult
+		if c.change(&d); d.Classed() != c.known {
+			t.Errorf("%s: it is known whether the dog is healthy: %v, want %v", name, d.Classed(), c.known)
+		}
 	}
 }
