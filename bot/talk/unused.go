@@ -62,14 +62,20 @@ func (t *Turn) answered(typed []float64) *answered {
 		}
 	}
 	kept := func(of ...any) map[string]int {
+		all := map[string]int{}
 		data, err := json.Marshal(of)
+		if err == nil {
+			var record any
+			err = json.Unmarshal(data, &record)
+			countKept(record, all)
+		}
 		if err != nil {
 			t.Fail(err)
 		}
-		return wordsOf(string(data))
+		return all
 	}
 	now := kept(t.Home, t.notes.added, t.Talk.Draft, t.Talk.Link)
-	was := kept(t.asWas, t.notes.removed, string(t.loaded.Data))
+	was := kept(t.asWas, t.notes.removed, t.draftBefore())
 	added, gone := more(now, was), more(was, now)
 	maps.Copy(a.words, added)
 	maps.Copy(a.words, gone) // what was taken out
@@ -84,6 +90,42 @@ func (t *Turn) answered(typed []float64) *answered {
 		}
 	}
 	return a
+}
+
+// draftBefore is the state of the dialogue before the turn.
+func (t *Turn) draftBefore() json.RawMessage {
+	var before Conversation
+	if len(t.loaded.Data) == 0 {
+		return nil
+	}
+	if err := json.Unmarshal(t.loaded.Data, &before); err != nil {
+		t.Fail(err)
+	}
+	return before.Draft
+}
+
+// countKept counts the words and numbers of a record. The figures of an id, a day
+// or an instant are none that a carer types.
+func countKept(record any, all map[string]int) {
+	switch v := record.(type) {
+	case map[string]any:
+		for name, x := range v {
+			all[strings.ToLower(name)]++
+			countKept(x, all)
+		}
+	case []any:
+		for _, x := range v {
+			countKept(x, all)
+		}
+	case float64:
+		all[strconv.FormatFloat(v, 'f', -1, 64)]++
+	case string:
+		if strings.ContainsRune(v, ' ') || !strings.ContainsAny(v, "0123456789") || len(v) < 6 {
+			for w, n := range wordsOf(v) {
+				all[w] += n
+			}
+		}
+	}
 }
 
 var aWord = regexp.MustCompile(`[0-9]+(?:\.[0-9]+)?|\pL+[0-9]*`)
@@ -119,7 +161,7 @@ func (a *answered) has(t *Turn, n slots.Naming) bool {
 	switch {
 	case n.Dog:
 		d := t.DogNamed(n.Text)
-		return a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0
+		return len(t.Home.Dogs) == 1 || a.anyOf(n.Text) || a.words["dogs"] > 0 || d != nil && a.words[strings.ToLower(d.ID)] > 0
 	case n.Food:
 		found := t.Foods.Find(n.Text)
 		for _, f := range append(found.Choices, found.Food) {

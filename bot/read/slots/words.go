@@ -34,7 +34,7 @@ func (s *Found) named(kinds map[string]bool, several bool) string {
 
 // vagueWords stand for any food or supplement.
 var vagueWords = language.SetOf("a treat", "goodies", "a quarter", "food", "foods", "meal", "meals", "bowl", "supplement", "supplements", "supp", "supps", "treat", "treats", "vitamins", "vit", "something", "meat", "packet", "bag", "piece", "tub", "dinner", "lunch",
-	"breakfast", "stuff", "bits", "raw", "dose", "bottle", "box", "bit", "medicine", "meds", "tin", "wrapper", "pack", "scraps", "recipe", "jabs", "first jabs")
+	"breakfast", "stuff", "bits", "raw", "dose", "bottle", "box", "bit", "medicine", "meds", "tin", "wrapper", "pack", "scraps", "recipe", "jabs", "first jabs", "stock")
 
 func (s *Found) food(string) string  { return s.named(foodKinds, true) }
 func (s *Found) breed(string) string { return s.named(breedKinds, false) }
