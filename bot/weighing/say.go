@@ -380,22 +380,3 @@ func goalText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Poste
 	}
 	return say.JoinParas(s, reachText(t, d, h, posts))
 }
-
-// reachText says when the ideal weight is likely to be reached.
-func reachText(t *talk.Turn, d *planner.Dog, h judge.History, posts []judge.Posterior) string {
-	if len(posts) == 0 {
-		return ""
-	}
-	post := posts[len(posts)-1]
-	r := judge.ReachOf(*d, h, post)
-	ideal := say.BodyWeight(h.Ideal, t.Home.Units)
-	switch {
-	case !r.Known, r.Late.IsZero() && !post.Enough(): // too early to say that it may never be
-		return ""
-	case r.Early.IsZero():
-		return msg("goal.reach-not", "ideal", ideal)
-	case r.Late.IsZero():
-		return msg("goal.reach-open", "ideal", ideal, "early", say.MonthText(r.Early))
-	}
-	return msg("goal.reach", "ideal", ideal, "early", say.MonthText(r.Early), "late", say.MonthText(r.Late))
-}
