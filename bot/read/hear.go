@@ -58,9 +58,10 @@ func Hear(text string, c span.Context) Heard {
 	in := rank.Input{Text: text, Dogs: namesOf(c.Names.Dogs), Recipes: namesOf(c.Names.Recipes), Carers: namesOf(c.Carers), Open: c.Open}
 	var h Heard
 	parts := namesJoined(Ranker().Statements(&in), in, c.Names)
+	dire := alarming(text, c.Names) // a sign may be told in two statements
 	for _, s := range parts {
 		st := Statement{Text: s.Text, Urgent: urgentIn(s.Ranked)}
-		if a := alarm.In(s.Text, c.Names); a.Eaten != nil || a.Level >= alarm.VetToday {
+		if dire && len(parts) == 1 || len(parts) > 1 && alarming(s.Text, c.Names) {
 			st.Urgent = 1 // whatever the ranker makes of it
 		}
 		named := slots.In(s.Text, c)
@@ -68,10 +69,16 @@ func Hear(text string, c span.Context) Heard {
 			st.Readings = append(st.Readings, Reading{r.Intent, r.P, named.Of(r.Intent)})
 		}
 		st.Do = doing(s.Ranked, enough(named, st.Readings[0]), len(parts) == 1)
-		h.Urgent = h.Urgent || st.Urgent >= UrgentFrom
+		h.Urgent = h.Urgent || dire || st.Urgent >= UrgentFrom
 		h.Says = append(h.Says, st)
 	}
 	return h
+}
+
+// alarming reports that one of the lists of signs and dangers has a text.
+func alarming(text string, n span.Names) bool {
+	a := alarm.In(text, n)
+	return a.Eaten != nil || a.Level >= alarm.VetToday
 }
 
 // namesJoined puts the name of a dog that was cut off alone back before what is
