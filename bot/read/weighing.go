@@ -15,7 +15,8 @@ import (
 
 // Words of lists.txt.
 var (
-	weighWords = language.Set("weigh-words")
+	weighWords  = language.Set("weigh-words")
+	weighAround = language.Set("weigh-around")
 )
 
 // WeighingSaid is a weigh-in as a carer writes it: back-dated, or as the
@@ -72,7 +73,8 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 	if len(text) > 400 || strings.ContainsAny(text, "?/") {
 		return nil, false, nil
 	}
-	parts := strings.FieldsFunc(strings.ReplaceAll(span.Clean(text), " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
+	text = onlyWeighed(span.Clean(text), names, now)
+	parts := strings.FieldsFunc(strings.ReplaceAll(text, " and ", "\n"), func(r rune) bool { return r == '\n' || r == ';' })
 	if len(parts) == 1 {
 		parts = strings.Split(parts[0], ", ")
 	}
@@ -125,6 +127,31 @@ func Weighings(text string, names span.Names, u planner.Units, now time.Time) (a
 		}
 	}
 	return all, true, nil
+}
+
+// onlyWeighed is a text about several dogs' weights without what stands around
+// them and says only that they were weighed: "weighed them: Tass 18.2, Bamse 23.7,
+// both on the vet's scale". A day other than today stays: it is theirs.
+func onlyWeighed(text string, names span.Names, now time.Time) string {
+	at := span.Mentions(text, names.Dogs)
+	last := strings.LastIndexAny(text, "0123456789")
+	if len(at) < 2 || last < 0 {
+		return text
+	}
+	around := func(s string) bool {
+		words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" ,.:;!\n", r) })
+		return !slices.ContainsFunc(words, func(w string) bool {
+			day, named := span.Weekdays[w]
+			return !weighAround[w] && (!named || day != now.Weekday())
+		})
+	}
+	if lead := text[:at[0].From]; strings.TrimSpace(lead) != "" && around(lead) {
+		text, last = text[at[0].From:], last-at[0].From
+	}
+	if end := strings.IndexAny(text[last:], ",.;!\n"); end >= 0 && around(text[last+end:]) {
+		text = text[:last+end]
+	}
+	return text
 }
 
 // dayInFront is the day of a weigh-in that stands before the dog's name.

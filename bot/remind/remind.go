@@ -57,7 +57,11 @@ func makeReminder(t *talk.Turn, r read.Reminder, words string) {
 	}
 	switch r.About {
 	case read.Feeding:
-		if _, _, dogs := talk.DogsIn(t, words); len(dogs) > 1 && len(r.When.Times) > 0 {
+		_, _, dogs := talk.DogsIn(t, words)
+		if len(dogs) == 0 && read.SaysThem(words) {
+			dogs = t.Dogs()
+		}
+		if len(dogs) > 1 && len(r.When.Times) > 0 {
 			feedAt(t, dogs, r.When.Times, true)
 			return
 		}
