@@ -30,6 +30,10 @@ func DangerAsked(t *talk.Turn, s string) bool {
 // sulphite is the key of what sausages may have in them.
 const sulphite = "sulphite"
 
+// longestItsMeal is how many words "Juniper wolfed it down" has at most: of more,
+// "it" may be something else (our own choice).
+const longestItsMeal = 5
+
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
@@ -45,7 +49,8 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
-	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || read.TellsFed(s) && alarm.ItsMeal(food)) {
+	itsMeal := alarm.ItsMeal(food) && (read.TellsFed(s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(s)) <= longestItsMeal)
+	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) {
 		return false
 	}
 	if alarm.Elsewhere(food) { // "ate at gran's"
