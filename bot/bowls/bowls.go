@@ -142,13 +142,38 @@ func SayBowl(t *talk.Turn, e Eater, r *planner.Recipe, caution string) *say.Repl
 		return nil
 	}
 	weighing.Shown(t, e.Dog)
-	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "recipe", r.Name)
+	made := Made(t, e.Dog, r, e.Need.Kcal, e.Meals)
+	first := msg("bowl.total", "dog", e.Name, "total", say.WholeText(b.Day, u), "raw", say.Where(made.Raw, msg("bowl.raw")), "recipe", r.Name)
 	if e.Meals > 1 {
 		first += msg("bowl.meals", "n", e.Meals)
 	}
 	first += "."
 	why := msg("bowl.kcal", "kcal", say.Kcal(e.Need.Kcal), "range", dogs.NeedRange(t, e.Need), "reason", dogs.NeedReason(e.Need, u))
-	return t.Say(say.Para(first), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+	return t.Say(say.Para(first), say.Whole(made.Said), say.Whole(StandsFor(r, b.Kcal)), say.Para(why), say.TableBlock(BowlRows(t, b, e.Meals, u)), say.Whole(TinyText(t, b)), say.Whole(BowlDoses(t, e, b)), say.Whole(caution))
+}
+
+// Made is a bowl of so many kcal of a recipe, with what it is once that is cooked.
+func Made(t *talk.Turn, d *planner.Dog, r *planner.Recipe, k nutrition.Kcal, meals int) talk.BowlMade {
+	made := talk.BowlMade{Dog: d, Recipe: r, Kcal: k, Meals: meals}
+	t.Happened(&made)
+	return made
+}
+
+// CookedParts says of each recipe on a plate what it is once it is cooked.
+func CookedParts(t *talk.Turn, d *planner.Dog, parts []portions.PlatePart) string {
+	var lines []string
+	for _, p := range parts {
+		meals := 0
+		for _, s := range p.Shares {
+			if s > 0 {
+				meals++
+			}
+		}
+		if p.Recipe.ID != "" {
+			lines = append(lines, Made(t, d, &p.Recipe, p.Bowl.Kcal, meals).Said)
+		}
+	}
+	return say.JoinParas(lines...)
 }
 
 // StandsFor says, with an amount of a recipe of so many kcal a day, that it is

@@ -33,6 +33,7 @@ type mealBowl struct {
 	meals  int
 	off    nutrition.Kcal       // taken off for treats
 	Bowl   portions.Bowl        // of a day of such meals
+	cooks  nutrition.Kcal       // what of that is from its recipe
 	fresh  nutrition.Grams      // what of it a recipe makes, of a dog that is being switched
 	parts  []portions.PlatePart // of a day that has other food than the dog's recipe
 }
@@ -96,7 +97,7 @@ func mealOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe, meal int, each nutr
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
-	m.Bowl = b
+	m.Bowl, m.cooks = b, b.Kcal
 	return m, ""
 }
 
@@ -198,7 +199,7 @@ func mealBlocks(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) ([]say
 	off := say.Where(m.off > 0, msg("due.treats-off", "kcal", say.Kcal(m.off)))
 	head := msg("due.meal", "dog", d.Name, "what", m.what(t, meal))
 	why := msg("due.meal-why", "n", meal+1, "of", m.meals, "kcal", say.Kcal(m.kcal()), "day", say.Kcal(m.need.Kcal))
-	return []say.Block{say.Para(head), say.Para(why), say.TableBlock(rows), say.Whole(m.cookedText(t)), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
+	return []say.Block{say.Para(head), say.Whole(m.cookedText(t)), say.Para(why), say.TableBlock(rows), say.Whole(bowls.TinyText(t, m.Bowl)), say.Para(off), say.Whole(dosesOf(t, m, day)),
 		say.Whole(dogs.GateText(*d, m.need))}, true
 }
 

@@ -60,7 +60,7 @@ func dayBlocks(t *talk.Turn, d *planner.Dog, day planner.Date) []say.Block {
 	for _, row := range m.Bowl.Rows {
 		rows = append(rows, say.TableRow{Label: t.FoodName(row.Food), Cells: []string{say.WholeText(row.Day, u)}})
 	}
-	return []say.Block{say.Para(head + "."), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
+	return []say.Block{say.Para(head + "."), say.Whole(m.cookedText(t)), say.TableBlock(rows), say.Whole(dosesOf(t, m, day))}
 }
 
 // SayFreezer says the evening before what to take out.
@@ -69,7 +69,7 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 	if kitchen.SayThaw(t, tomorrow) {
 		return
 	}
-	totals := map[string]nutrition.Grams{}
+	totals, raw := map[string]nutrition.Grams{}, map[string]bool{}
 	var order []string
 	for i := range t.Home.Dogs {
 		m, _ := MealFor(t, &t.Home.Dogs[i], tomorrow, 0)
@@ -92,6 +92,7 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 				order = append(order, name)
 			}
 			totals[name] += p.Day
+			raw[name] = kitchen.Cooks(t, &p.Recipe)
 		}
 	}
 	if len(order) == 0 {
@@ -99,7 +100,7 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 	}
 	var what []string
 	for _, name := range order {
-		what = append(what, msg("due.thaw", "total", say.WholeText(totals[name], t.Home.Units), "recipe", name))
+		what = append(what, msg("due.thaw", "total", say.WholeText(totals[name], t.Home.Units)+say.Where(raw[name], msg("bowl.raw")), "recipe", name))
 	}
 	t.Say(say.Para(msg("due.freezer", "what", say.List(what), "day", say.DayText(tomorrow))), say.Para(msg("due.freezer-how")))
 }

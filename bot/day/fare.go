@@ -1,6 +1,7 @@
 package day
 
 import (
+	"bowlwright/bot/bowls"
 	"bowlwright/bot/kitchen"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
@@ -40,7 +41,7 @@ func fareMeal(t *talk.Turn, d *planner.Dog, day planner.Date, meal int) (m *meal
 // what is the foods of a meal, or of the day where it is below 0, each with its
 // grams.
 func (m *mealBowl) what(t *talk.Turn, meal int) string {
-	food := func(b portions.Bowl, name, at string) string {
+	food := func(b portions.Bowl, name, at string, raw bool) string {
 		total := b.Day
 		if meal >= 0 {
 			total, at = b.Meals[min(meal, len(b.Meals)-1)], ""
@@ -48,14 +49,14 @@ func (m *mealBowl) what(t *talk.Turn, meal int) string {
 		if total == 0 {
 			return ""
 		}
-		return msg("due.food", "total", say.WholeText(total, t.Home.Units), "recipe", name, "at", at)
+		return msg("due.food", "total", say.WholeText(total, t.Home.Units)+say.Where(raw, msg("bowl.raw")), "recipe", name, "at", at)
 	}
 	if len(m.parts) == 0 {
-		return food(m.Bowl, m.Recipe.Name, "")
+		return food(m.Bowl, m.Recipe.Name, "", m.cooks > 0 && m.fresh == 0 && kitchen.Cooks(t, m.Recipe))
 	}
 	var parts []string
 	for _, p := range m.parts {
-		if text := food(p.Bowl, p.Recipe.Name, menu.AtText(p.Fare)); text != "" {
+		if text := food(p.Bowl, p.Recipe.Name, menu.AtText(p.Fare), kitchen.Cooks(t, &p.Recipe)); text != "" {
 			parts = append(parts, text)
 		}
 	}
@@ -65,22 +66,10 @@ func (m *mealBowl) what(t *talk.Turn, meal int) string {
 // cookedText says what a meal is in cooked grams, where it comes from packs that
 // were cooked.
 func (m *mealBowl) cookedText(t *talk.Turn) string {
-	if len(m.parts) == 0 {
-		return kitchen.CookedText(t, m.dog, m.Recipe, m.Bowl.Kcal, m.meals)
+	if m.cooks > 0 {
+		return bowls.Made(t, m.dog, m.Recipe, m.cooks, m.meals).Said
 	}
-	var lines []string
-	for _, p := range m.parts {
-		meals := 0
-		for _, s := range p.Shares {
-			if s > 0 {
-				meals++
-			}
-		}
-		if p.Recipe.ID != "" {
-			lines = append(lines, kitchen.CookedText(t, m.dog, &p.Recipe, p.Bowl.Kcal, meals))
-		}
-	}
-	return say.JoinParas(lines...)
+	return bowls.CookedParts(t, m.dog, m.parts)
 }
 
 // fedDog is the dog that a bowl's occurrence is about.
@@ -105,7 +94,7 @@ func switchMeal(t *talk.Turn, tr *planner.Transition, r *planner.Recipe, d *plan
 	if err != nil {
 		return nil, recipes.RecipeTrouble(r.Name, err)
 	}
-	m.Bowl, m.fresh = menu.SwitchBowl(tr, r, p), p.New
+	m.Bowl, m.fresh, m.cooks = menu.SwitchBowl(tr, r, p), p.New, p.NewKcal
 	mixed := *r // it keeps its id, under which the journal has it
 	switch {
 	case p.New == 0:

@@ -142,37 +142,54 @@ func batchOf(t *talk.Turn, r *planner.Recipe, raw int) (batch planner.Recipe, kc
 	return batch, kcal, ok
 }
 
-// CookedText says a day's food of a dog in cooked grams, where its packs of a
+// cookedText says a day's food of a dog in cooked grams, where its packs of a
 // recipe that are used next were cooked or, where there are none, the recipe was
 // weighed cooked; else it is empty.
-func CookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.Kcal, meals int) string {
+func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.Kcal, meals int) string {
 	mass := func(g nutrition.Grams) string { return say.Mass(g, t.Home.Units) }
 	aMeal := nutrition.Grams(max(meals, 1))
-	for _, s := range stocksFor(t, r.ID, d.ID) {
+	frozen := ""
+	var all []larder.Stock
+	if d != nil {
+		all = stocksFor(t, r.ID, d.ID)
+	}
+	for _, s := range all {
 		of := planner.Recipe{Ingredients: s.Lot.Of}
 		switch {
 		case s.Left() <= 0:
 		case len(s.Lot.Of) > 0 && !planner.SameParts(&of, &planner.Recipe{Ingredients: r.Ingredients}): // it was changed since
 			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
 			return msg("packs.older", "made", t.DateText(t.DateAt(s.Lot.Moves[0].At)), "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
-		case s.Lot.Yield == 0 || s.Lot.Yield == 1:
-			return rawText(t, r, kcal) // raw, or as the recipe is written
+		case s.Lot.Yield == 0:
+			frozen = msg("packs.raw")
+		case s.Lot.Yield == 1:
+			return "" // as the recipe is written
 		default:
 			aDay := nutrition.Grams(r.Share(kcal) / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each))
-			return msg("cooked.from-packs", "day", mass(aDay), "meal", mass(aDay/aMeal))
+			return msg("cooked.from-packs", "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal))
+		}
+		if frozen != "" {
+			break
 		}
 	}
-	yield, weighed := r.Yield()
+	yield, _ := r.Yield()
 	sum, err := planner.TotalsOf(*r, t.Foods)
-	if !weighed || larder.InCookedWeights(*r, t.Foods) || err != nil || sum.Energy.Mid <= 0 {
-		return rawText(t, r, kcal)
+	if !Cooks(t, r) || err != nil || sum.Energy.Mid <= 0 {
+		return ""
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
-	said := msg("cooked.by-yield", "day", mass(aDay), "meal", mass(aDay/aMeal), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
+	said := msg("cooked.by-yield", "recipe", r.Name, "day", mass(aDay), "meal", mass(aDay/aMeal), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	if low, high := withoutFat(t, r, r.Share(kcal)); r.Cooking.Poured {
 		said = say.JoinParas(said, msg("cooked.poured", "low", say.Kcal(low), "high", say.Kcal(high)))
 	}
-	return said
+	return say.JoinParas(said, frozen)
+}
+
+// Cooks reports that a recipe is written in raw weights and was weighed cooked: its
+// grams are then told apart.
+func Cooks(t *talk.Turn, r *planner.Recipe) bool {
+	_, weighed := r.Yield()
+	return weighed && !larder.InCookedWeights(*r, t.Foods)
 }
 
 // rawText says of an amount that is asked for cooked that it is raw, and about what

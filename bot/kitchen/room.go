@@ -94,8 +94,12 @@ func on(t *talk.Turn, happened any) {
 		if !strings.HasPrefix(h.Change.Kind, "did.shop") {
 			h.Back.Shop = h.Now.Shop // what was ticked since stays ticked
 		}
+	case *talk.BowlMade:
+		h.Said, h.Raw = cookedText(t, h.Dog, h.Recipe, h.Kcal, h.Meals), Cooks(t, h.Recipe)
 	case *talk.BowlShown:
-		h.Out.Add(CookedText(t, h.Dog, h.Recipe, planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog)))
+		if kcal, meals := planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog); cookedText(t, h.Dog, h.Recipe, kcal, meals) == "" {
+			h.Out.Add(rawText(t, h.Recipe, kcal))
+		}
 	}
 }
 

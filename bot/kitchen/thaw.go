@@ -107,7 +107,7 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 	heavy := false
 	for _, o := range all {
 		heavy = heavy || o.lot.Each > larder.MostPack
-		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name))
+		lines = append(lines, msg("thaw.packs", "n", o.packs, "each", say.Mass(nutrition.Grams(o.lot.Each), t.Home.Units), "recipe", o.lot.Name, "dog", o.dog.Name)+rawPack(t, o.lot))
 	}
 	first := msg("thaw.first", "day", say.DayText(day))
 	if len(all) == 0 {
@@ -119,6 +119,17 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 		r.Offer(t.Button(msg("button.taken-out"), "packs", "out"))
 	}
 	return true
+}
+
+// rawPack says of a pack that was counted raw what it is cooked, where a pan of its
+// recipe was weighed.
+func rawPack(t *talk.Turn, l *planner.Lot) string {
+	r := t.Recipe(l.Recipe)
+	if r == nil || l.Yield > 0 || !Cooks(t, r) {
+		return ""
+	}
+	yield, _ := r.Yield()
+	return msg("thaw.raw", "cooked", say.Mass(nutrition.Grams(float64(l.Each)*yield), t.Home.Units))
 }
 
 // answerThaw says what to thaw tonight; where no packs are counted, how much food

@@ -54,7 +54,7 @@ func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p portions.Plate,
 	var parts, kcal []string
 	split := false
 	for _, f := range p.Parts {
-		parts = append(parts, msg("other.part", "total", say.WholeText(f.Day, u), "food", f.Recipe.Name, "at", AtText(f.Fare)))
+		parts = append(parts, msg("other.part", "total", say.WholeText(f.Day, u)+say.Where(bowls.Made(t, d, &f.Recipe, f.Bowl.Kcal, meals).Raw, msg("bowl.raw")), "food", f.Recipe.Name, "at", AtText(f.Fare)))
 		kcal = append(kcal, msg("other.part-kcal", "kcal", say.Kcal(f.Bowl.Kcal), "food", f.Recipe.Name))
 		split = split || AtText(f.Fare) != ""
 	}
@@ -63,7 +63,7 @@ func plateBlocks(t *talk.Turn, d *planner.Dog, n planner.Need, p portions.Plate,
 		first += msg("bowl.meals", "n", meals)
 	}
 	why := msg("other.kcal", "kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n), "parts", say.List(kcal))
-	blocks := []say.Block{say.Para(first + "."), say.Para(why)}
+	blocks := []say.Block{say.Para(first + "."), say.Whole(bowls.CookedParts(t, d, p.Parts)), say.Para(why)}
 	if !split {
 		blocks = append(blocks, say.TableBlock(bowls.BowlRows(t, p.Bowl, meals, u)))
 	}

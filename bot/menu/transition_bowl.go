@@ -52,9 +52,10 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 		return []say.Block{say.Para(recipes.RecipeTrouble(r.Name, err))}
 	}
 	weighing.Shown(t, d)
+	made := bowls.Made(t, d, r, p.NewKcal, meals)
 	in := say.Where(meals > 1, msg("transition.meals", "n", meals))
 	step := tr.StepOn(day)
-	args := []any{"old", say.WholeText(p.Old, u), "old-name", tr.Old, "new", say.WholeText(p.New, u), "new-name", r.Name, "dog", d.Name, "meals", in,
+	args := []any{"old", say.WholeText(p.Old, u), "old-name", tr.Old, "new", say.WholeText(p.New, u) + say.Where(made.Raw, msg("bowl.raw")), "new-name", r.Name, "dog", d.Name, "meals", in,
 		"n", step, "of", tr.Days, "share", say.Percent(p.Share), "day", say.DayText(tr.Start)}
 	first := ""
 	switch {
@@ -72,7 +73,7 @@ func portionBlocks(t *talk.Turn, tr *planner.Transition, d *planner.Dog, r *plan
 	if p.New == 0 {
 		why = msg("transition.kcal-old", "kcal", say.Kcal(n.Kcal), "range", dogs.NeedRange(t, n), "old-name", tr.Old)
 	}
-	blocks := []say.Block{say.Para(first), say.Para(why), say.TableBlock(bowls.BowlRows(t, SwitchBowl(tr, r, p), meals, u))}
+	blocks := []say.Block{say.Para(first), say.Whole(say.Where(p.New > 0, made.Said)), say.Para(why), say.TableBlock(bowls.BowlRows(t, SwitchBowl(tr, r, p), meals, u))}
 	if p.New == 0 {
 		return append(blocks, say.Whole(dogs.GateText(*d, n)))
 	}

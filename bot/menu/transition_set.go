@@ -9,6 +9,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/text"
 
 	"bowlwright/bot/balance"
+	"bowlwright/bot/bowls"
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -107,7 +108,7 @@ func stepRows(t *talk.Turn, tr *planner.Transition, dog *planner.Dog, r *planner
 	n := planner.AmountOf(*dog, t.Event.At)
 	u := t.Home.Units
 	unit := say.MassUnit(u)
-	rows = append(rows, say.TableRow{Label: unit, Cells: []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…")}})
+	rows = append(rows, say.TableRow{Label: unit, Cells: []string{text.Snip(tr.Old, 10, "…"), text.Snip(r.Name, 12, "…") + say.Where(bowls.Made(t, dog, r, n.Kcal, talk.MealsOf(*dog)).Raw, msg("bowl.raw"))}})
 	for i := range tr.Days {
 		day := tr.Start.AddDays(i)
 		p, err := portions.PortionOn(*tr, day, *r, t.Foods, n.Kcal, talk.MealsOf(*dog), u)

@@ -163,6 +163,18 @@ type (
 		Taken   bool
 	}
 
+	// BowlMade: the amounts of a dog's bowl, nil where it is described in words, are
+	// about to be said. Said is what they are once the food is cooked, Raw that those
+	// of the recipe are raw then.
+	BowlMade struct {
+		Dog    *planner.Dog
+		Recipe *planner.Recipe
+		Kcal   nutrition.Kcal
+		Meals  int
+		Said   string
+		Raw    bool
+	}
+
 	// BowlShown: out is the reply that shows a bowl.
 	BowlShown struct {
 		Dog    *planner.Dog
