@@ -232,6 +232,10 @@ func CourtesyOf(s string) Courtesy {
 	return NoCourtesy
 }
 
+// NotSince leaves out since when something is so, which is not when it was done: "the
+// vet said a bug, she is ok since yesterday".
+func NotSince(s string) string { return language.Without("well-since", s) }
+
 // SexSaid is the sex of who a text speaks of as "him" or "her"; empty where it
 // says neither, or both.
 func SexSaid(s string) planner.Sex {

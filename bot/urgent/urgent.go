@@ -43,6 +43,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	switch {
 	case a.Down:
 		t.SayMsg("urgent.person-down")
+	case t.Talk.Kind == "" && nobodyAte(t, a):
 	case (a.Cry || a.Calms && level < alarm.VetToday && a.Eaten == nil) && !a.Seen && staysUrgent(t, a, s):
 	case a.Cry:
 		household.OfferNumbers(t, t.Say(say.Whole(msg("urgent.now")), say.Whole(household.NumbersText(t)), say.Whole(msg("urgent.cry"))))
@@ -287,18 +288,6 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	}
 	out.Offer(t.UndoButton())
 	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", talk.NameOf(t, t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
-}
-
-// longestSign is how much of what was told of a sign is kept.
-const longestSign = 300
-
-// asTold is what was told of a sign, in one line.
-func asTold(s string) string {
-	s = strings.Join(strings.Fields(s), " ")
-	if r := []rune(s); len(r) > longestSign {
-		return string(r[:longestSign-1]) + "…"
-	}
-	return s
 }
 
 // WatchSign takes what nothing else understood as a mild sign, or as a question

@@ -17,6 +17,10 @@ import (
 
 // pressSign says whose the sign is that was noted.
 func pressSign(t *talk.Turn, args []string) {
+	if talk.Arg(args, 0) == "nobody" {
+		pressNobody(t, args[1:])
+		return
+	}
 	e, ok := t.Entry(talk.Arg(args, 1))
 	d := t.Dog(talk.Arg(args, 2))
 	if talk.Arg(args, 0) != "dog" || !ok || d == nil || e.Kind != planner.SignSeen {
@@ -228,6 +232,9 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	seen := dogsMeant(t, a)
 	if len(a.Dogs) == 0 {
 		seen = slices.DeleteFunc(t.Dogs(), func(d *planner.Dog) bool { return len(dogs.UnseenSigns(t, d, toldDays)) == 0 })
+		if !a.Both && !a.Every {
+			seen = theOneSeen(t, seen, s)
+		}
 	}
 	for _, d := range seen {
 		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && alarm.In(e.Text, t.Names()).Eats(a.Eaten.Key)) {
@@ -243,6 +250,50 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		talk.Sentence(t, last[0])
 	}
 	return len(seen) > 0
+}
+
+// theOneSeen are those of the dogs with something open that a vet saw, where no dog is
+// named: the one that "him" fits, else the one whose danger was told of last. Several are
+// meant only where they share a note.
+func theOneSeen(t *talk.Turn, open []*planner.Dog, s string) []*planner.Dog {
+	sex := read.SexSaid(s)
+	unfit := func(d *planner.Dog) bool { return sex != "" && d.Sex != "" && d.Sex != sex }
+	fits := slices.DeleteFunc(slices.Clone(open), unfit)
+	if living := slices.DeleteFunc(dogs.AskedOf(t, &planner.Reminder{}), unfit); len(fits) == 0 && len(living) == 1 {
+		fits = living
+	}
+	if len(fits) == 0 {
+		fits = open
+	}
+	if len(fits) < 2 {
+		return fits
+	}
+	worst := func(d *planner.Dog) planner.Entry {
+		if e, ate := dogs.Poison(t, d); ate {
+			return e
+		}
+		if e, now := dogs.NowSign(t, d); now {
+			return e
+		}
+		e := dogs.UnseenSigns(t, d, toldDays)[0]
+		e.At = e.At.AddDate(0, 0, -toldDays) // after what is dangerous
+		return e
+	}
+	last := slices.MaxFunc(fits, func(a, b *planner.Dog) int { return worst(a).At.Compare(worst(b).At) })
+	e := worst(last)
+	return slices.DeleteFunc(fits, func(d *planner.Dog) bool { return d != last && (e.Dog != "" || worst(d).ID != e.ID) })
+}
+
+// longestSign is how much of what was told of a sign is kept.
+const longestSign = 300
+
+// asTold is what was told of a sign, in one line.
+func asTold(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > longestSign {
+		return string(r[:longestSign-1]) + "…"
+	}
+	return s
 }
 
 // staysOpen answers again what was told of a poisoning within the hour where no dog is

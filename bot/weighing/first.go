@@ -3,6 +3,7 @@ package weighing
 import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
+	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -56,7 +57,7 @@ func vetSaw(t *talk.Turn, d *planner.Dog, s read.Sentence) {
 		askVet(t, d)
 		return
 	}
-	day, _, named := read.DayAsked(s.Words, t.Event.At)
+	day, _, named := read.DayAsked(read.NotSince(s.Words), t.Event.At)
 	if !named || t.Date().Before(day) {
 		day = t.Date()
 	}
@@ -87,12 +88,39 @@ func vetDialogue(t *talk.Turn, w vetDraft, in talk.Answer) {
 			return
 		}
 		w.Day = day
-		t.Ask("vet", "found", w)
-		t.SayMsg("vet.ask-found").Offer(t.Answer(msg("vet.nothing"), "found", "nothing"), t.Button(msg("button.stop"), "stop"))
+		askFound(t, w)
+		return
+	}
+	if saysElse(t, in) {
+		t.Again(func() { askFound(t, w) })
 		return
 	}
 	t.EndDialogue()
 	noteVet(t, d, w.Day, say.Short(in.Value()))
+}
+
+// askVetAgain asks what is open of a vet's visit.
+func askVetAgain(t *talk.Turn, w vetDraft) {
+	if d := t.Dog(w.Dog); d != nil && t.Talk.Step == "when" {
+		askVet(t, d)
+		return
+	}
+	askFound(t, w)
+}
+
+func askFound(t *talk.Turn, w vetDraft) {
+	t.Ask("vet", "found", w)
+	t.SayMsg("vet.ask-found").Offer(t.Answer(msg("vet.nothing"), "found", "nothing"), t.Button(msg("button.stop"), "stop"))
+}
+
+// saysElse answers what is clearly not what a vet found: "the pot weighed 2 kg". An
+// illness or a sign is.
+func saysElse(t *talk.Turn, in talk.Answer) bool {
+	if in.Press != "" || len(planner.Illness(in.Text)) > 0 || alarm.In(in.Text, t.Names()).Signs {
+		return false
+	}
+	fed := talk.Likeliest(t, in.Text).Intent == "fed.log" // "fed both"
+	return fed && t.Aside(in.Text) || talk.Interrupted(t, in)
 }
 
 // noteVet notes the day since which a vet knows of a dog's change of weight:

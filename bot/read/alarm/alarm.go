@@ -45,27 +45,29 @@ type Alarm struct {
 	GoesOn   bool     // it is no more than a word on an emergency just told of
 	Down     bool     // it is a person who needs help at once
 	Dogs     []string
-	Both     bool // two dogs are meant that are not named,
-	Every    bool // or all of them,
-	Stranger bool // or one that is not of the household
-	by       int  // the line of signs.txt that it goes by
-	Past     bool // it is long past
-	Weak     bool // the text itself speaks of a puppy, or a tiny, old or ill dog
-	Fasting  bool // nothing eaten for three days
-	Uneaten  bool // nothing eaten, for as long as the text says
-	Cleared  bool // a sign or danger is named of which the vet, or the dog's state, takes the news
-	ByVet    bool // by a vet's word
-	Seen     bool // it is told that a vet has seen a dog
-	More     bool // it may go on with a sign just told of
-	Denied   bool // it is said that there is no sign or danger, or no longer
-	Mended   bool // a danger was named by mistake for a food
-	Doubling bool // two doses at once are thought of, for one left out
-	Twice    bool // something was given twice, which may be a medicine
-	Bare     bool // what may have been eaten is no more than named
-	Adds     bool // it goes on with what was said before: "and coffee too"
-	Habit    bool // how a dog moves about in a day is told, and no sign
-	Well     bool // a dog is said to be well, or it is asked
-	Calms    bool // it is that, or asked whether it can wait, without a vet's word
+	Both     bool     // two dogs are meant that are not named,
+	Every    bool     // or all of them,
+	Stranger bool     // or one that is not of the household
+	by       int      // the line of signs.txt that it goes by
+	Past     bool     // it is long past
+	Weak     bool     // the text itself speaks of a puppy, or a tiny, old or ill dog
+	Fasting  bool     // nothing eaten for three days
+	Uneaten  bool     // nothing eaten, for as long as the text says
+	Cleared  bool     // a sign or danger is named of which the vet, or the dog's state, takes the news
+	ByVet    bool     // by a vet's word
+	Seen     bool     // it is told that a vet has seen a dog
+	More     bool     // it may go on with a sign just told of
+	Denied   bool     // it is said that there is no sign or danger, or no longer
+	Mended   bool     // a danger was named by mistake for a food
+	Unhad    []string // the keys of dangers of which it is said that no dog had them
+	TookBack bool     // and that what was told of them is taken back
+	Doubling bool     // two doses at once are thought of, for one left out
+	Twice    bool     // something was given twice, which may be a medicine
+	Bare     bool     // what may have been eaten is no more than named
+	Adds     bool     // it goes on with what was said before: "and coffee too"
+	Habit    bool     // how a dog moves about in a day is told, and no sign
+	Well     bool     // a dog is said to be well, or it is asked
+	Calms    bool     // it is that, or asked whether it can wait, without a vet's word
 }
 
 // Poisoned reports that a dog got hold of what may harm it for days.
@@ -104,6 +106,7 @@ func In(text string, n span.Names) Alarm {
 	if a.Person = h.personHad(); !a.Person {
 		h.dangers(&a)
 	}
+	h.takesBack(&a)
 	h.clear(&a)
 	a.Person = a.Person || a.Level < VetToday && h.follows("bites", "people")
 	a.Mended = h.corrected(0)
@@ -143,12 +146,13 @@ func (h *hearing) clear(a *Alarm) {
 // dangers looks for what dogs must not have, and whether one had it.
 func (h *hearing) dangers(a *Alarm) {
 	var had, asked []found
+	back := h.says("took-back")
 	for _, e := range h.things() {
 		if e.kind != kindOwn && !h.asks(e) && h.all(e.start, e.end) {
 			a.Alone = &e.Danger
 		}
 		switch {
-		case h.had(e):
+		case h.had(e) && (!back || h.shout || h.told(e)): // not "the garlic was only a question"
 			had = append(had, e)
 			level := VetNow
 			if canWait[e.Key] {
@@ -213,8 +217,13 @@ func (f found) rank() int {
 	return 0
 }
 
-// things are the dangers that a text names: the first that is named first.
-func (h *hearing) things() (all []found) {
+// things are the dangers that a text names, and does not deny.
+func (h *hearing) things() []found {
+	return slices.DeleteFunc(h.named(), func(e found) bool { return h.denied(e.start) || h.corrected(e.end) })
+}
+
+// named are the dangers that a text names: the first that is named first.
+func (h *hearing) named() (all []found) {
 	text := make([]string, len(h.words))
 	for i := range h.words {
 		text[i] = h.words[i].Text
@@ -229,14 +238,14 @@ func (h *hearing) things() (all []found) {
 	}
 	foods, at := nutrition.RefusedIn(text)
 	for i := range foods {
-		if !h.denied(at[i]) && !h.corrected(at[i]+1) && foods[i].Key != slowHarm {
+		if foods[i].Key != slowHarm {
 			all = append(all, found{Danger: Danger(foods[i]), kind: kindFood, start: at[i], end: at[i] + 1})
 		}
 	}
 	for i := range h.book.dangers {
 		d := &h.book.dangers[i]
 		for at := range h.words {
-			if end := d.words.at(h, at); end > 0 && !h.denied(at) && !h.corrected(end) && !h.finds(d.unless) {
+			if end := d.words.at(h, at); end > 0 && !h.finds(d.unless) {
 				all = append(all, found{Danger: d.Danger, kind: d.kind, asks: d.kind != kindOwn && d.Key != cookedBone, start: at, end: end})
 			}
 		}

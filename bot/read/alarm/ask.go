@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read/language"
+	"bowlwright/nutrition"
 )
 
 // Words of lists.txt.
@@ -138,8 +139,12 @@ func (h *hearing) ofDanger(at int) bool {
 	return at < len(h.words) && h.isDanger(at) && h.neverHad(at)
 }
 
-// isDanger reports that a danger of the lists is named at a place.
+// isDanger reports that a danger of the lists, or a food that is refused, is named at
+// a place.
 func (h *hearing) isDanger(at int) bool {
+	if foods, _ := nutrition.RefusedIn([]string{h.words[at].Text}); len(foods) > 0 && foods[0].Key != slowHarm {
+		return true
+	}
 	return slices.ContainsFunc(h.book.dangers, func(d dangerRule) bool { return d.words.at(h, at) > 0 })
 }
 
@@ -162,6 +167,22 @@ func (h *hearing) deniesDanger() bool {
 		}
 	}
 	return false
+}
+
+// takesBack hears that no dog had a danger that is named, and that what was told of it
+// was wrong: "nobody ate garlic", "it was only a question".
+func (h *hearing) takesBack(a *Alarm) {
+	back := h.says("took-back")
+	if a.Signs || a.Eaten != nil || a.Alone != nil || h.question {
+		return
+	}
+	for _, e := range h.named() {
+		if e.kind != kindOwn && !h.past(e.start) && (back || h.neverHad(e.start)) {
+			a.Unhad = append(a.Unhad, e.Key)
+		}
+	}
+	a.TookBack = back && len(a.Unhad) > 0 && !h.says("took-back-not")
+	a.Denied = a.Denied || len(a.Unhad) > 0
 }
 
 // corrected reports that what ends at a place was named by mistake for a food

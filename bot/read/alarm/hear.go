@@ -165,7 +165,7 @@ func (h *hearing) denied(at int) bool {
 			return false
 		}
 		if h.book.has("deny", w.Text) || h.book.has("supposed", w.Text) {
-			return true
+			return !(h.book.has("nobody", w.Text) || h.book.has("nobody", next.Text)) || !h.says("except")
 		}
 		if !h.book.has("passing", w.Text) {
 			return false

@@ -1,0 +1,91 @@
+package urgent
+
+import (
+	"slices"
+
+	"bowlwright/bot/dogs"
+	"bowlwright/bot/household"
+	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/say"
+	"bowlwright/bot/talk"
+	"bowlwright/planner"
+)
+
+// nobodyAte takes back what was noted of something eaten, where it is said that no dog
+// ate it. Where only one of them is said not to have, or it isn't clear, it asks.
+func nobodyAte(t *talk.Turn, a alarm.Alarm) bool {
+	var wrong []planner.Entry
+	for _, d := range t.Dogs() {
+		if len(a.Dogs) > 0 && !slices.Contains(a.Dogs, d.ID) {
+			continue
+		}
+		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
+			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && onlyAte(alarm.In(e.Text, t.Names()), a.Unhad) {
+				wrong = append(wrong, e)
+			}
+		}
+	}
+	switch {
+	case len(wrong) == 0:
+		return false
+	case a.TookBack:
+		takeBack(t, wrong)
+		return true
+	}
+	ids := []string{"nobody"}
+	for _, e := range wrong {
+		ids = append(ids, e.ID)
+	}
+	out := t.Say(say.Whole(msg("urgent.now")), say.Whole(msg("urgent.late", "eaten", toldWhen(t, wrong[0], say.Short(wrong[0].Text)))), say.Whole(household.NumbersText(t)))
+	if d := t.Dog(wrong[0].Dog); d != nil {
+		out.Offer(dogs.HoldButtons(t, d, nil)[0])
+	}
+	out.Offer(t.Button(msg("button.nobody"), "sign", ids...))
+	return true
+}
+
+// onlyAte reports that a note tells of dangers of these keys that were eaten, and of
+// nothing else.
+func onlyAte(was alarm.Alarm, keys []string) bool {
+	ate := was.Eaten
+	if ate == nil {
+		ate = was.Alone
+	}
+	return ate != nil && !was.Signs && slices.Contains(keys, ate.Key) && !slices.ContainsFunc(was.Also, func(d alarm.Danger) bool { return !slices.Contains(keys, d.Key) })
+}
+
+// takeBack takes notes of what was eaten out of the journal, and tells the other carers.
+func takeBack(t *talk.Turn, wrong []planner.Entry) {
+	var of []*planner.Dog
+	for _, e := range wrong {
+		if d := t.Dog(e.Dog); d != nil && !slices.Contains(of, d) {
+			of = append(of, d)
+		}
+	}
+	name := msg("urgent.a-dog")
+	if len(of) > 0 {
+		name = talk.NamesOf(of)
+	}
+	t.Mutate("did.nobody", name)
+	for _, e := range wrong {
+		t.Unnote(e)
+	}
+	back := say.Whole(msg("urgent.back", "dog", name, "text", say.Short(wrong[0].Text)))
+	t.Say(back).Offer(t.UndoButton())
+	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{back}})
+}
+
+// pressNobody takes back the notes of a button.
+func pressNobody(t *talk.Turn, ids []string) {
+	var wrong []planner.Entry
+	for _, id := range ids {
+		if e, ok := t.Entry(id); ok && e.Kind == planner.SignSeen {
+			wrong = append(wrong, e)
+		}
+	}
+	if len(wrong) == 0 {
+		t.SayMsg("press.gone")
+		return
+	}
+	takeBack(t, wrong)
+}
