@@ -82,7 +82,7 @@ func (t *Turn) meant(s string) bool {
 	for _, st := range h.Says {
 		if t.meantPart(st, len(h.Says) > 1) {
 			done = true
-		} else {
+		} else if len(strings.Fields(st.Text)) > 2 { // "thanks", "take away": nothing is lost with less
 			lost = append(lost, st.Text)
 		}
 	}
