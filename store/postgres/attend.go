@@ -141,16 +141,25 @@ func (s *Store) sweep(ctx context.Context, conn *pgx.Conn, before []int32) (gone
 	return gone, nil
 }
 
-// Alone fails, with code Busy, where another process uses the database too.
+// Alone fails, with code Busy, where another process uses the database too. One
+// that has just ended may still hold its lock, until the server has noticed: it is
+// given goneWithin.
 func (s *Store) Alone(ctx context.Context) error {
 	const sql = `SELECT count(DISTINCT objid) FROM ` + advisoryLocks + ` AND classid = $1`
 	var n int
-	err := s.pool.QueryRow(ctx, sql, lockProcess).Scan(&n)
-	if err == nil && n > 1 {
-		err = &store.Error{Code: store.Busy, Op: "open"}
+	for late := time.Now().Add(goneWithin); ; pause(ctx, 50*time.Millisecond) {
+		if err := s.pool.QueryRow(ctx, sql, lockProcess).Scan(&n); err != nil || n <= 1 {
+			return classify("open", err)
+		}
+		if time.Now().After(late) {
+			return classify("open", &store.Error{Code: store.Busy, Op: "open"})
+		}
 	}
-	return classify("open", err)
 }
+
+// goneWithin is how long a server may need to notice that a session has ended
+// (our own choice).
+const goneWithin = 2 * time.Second
 
 // Hear implements store.Store.
 func (s *Store) Hear(ctx context.Context, wake func(chat string)) {
