@@ -193,7 +193,7 @@ func (a *answered) anyOf(name string) bool {
 }
 
 // perUnit are what an amount's number becomes in another unit: of kg, mg, lb, oz,
-// stone and pence, of kJ. What is counted has none.
+// stone and pence, of kJ (all by definition). What is counted has none.
 var perUnit = []float64{1000, 0.001, 453.592, 0.453592, 28.3495, 6350.29, 6.35029, 2.20462, 35.274, 100, 1 / 4.184}
 
 // counts reports that a number is an amount, perhaps in another unit, as many times
