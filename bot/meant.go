@@ -7,7 +7,6 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/remind"
 	"bowlwright/bot/talk"
@@ -19,7 +18,7 @@ import (
 // is said out of courtesy, and by a line what is possible where a capability is
 // missing.
 func meant(t *talk.Turn, r read.Reading, s string) bool {
-	if r.Intent == "chat.none" && alarm.In(s, t.Names()).Denied {
+	if r.Intent == "chat.none" && t.Alarm(s).Denied {
 		r.Intent = "health.signs" // "Pip is not vomiting"
 	}
 	switch r.Intent {

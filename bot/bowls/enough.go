@@ -147,7 +147,7 @@ func recipeIn(t *talk.Turn, what string) string {
 	if what == "" {
 		return ""
 	}
-	s, ok := read.Understand("what is in the "+strings.TrimPrefix(strings.ToLower(what), "the "), t.Names(), t.Home.Units)
+	s, ok := t.Understand("what is in the " + strings.TrimPrefix(strings.ToLower(what), "the "))
 	if !ok || s.Intent != read.RecipeContents {
 		return ""
 	}

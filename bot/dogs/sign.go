@@ -115,7 +115,7 @@ func urgentSign(t *talk.Turn, d *planner.Dog, days int) (worst planner.Entry, le
 	level = alarm.Watch
 	poison, _ := Poison(t, d)
 	for _, e := range UnseenSigns(t, d, days) {
-		a := alarm.In(e.Text, t.Names())
+		a := t.Alarm(e.Text)
 		is := a.Level
 		if Frail(t, d) {
 			is = max(is, a.Frail)
@@ -144,7 +144,7 @@ const poisonDays = 3
 func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
 	for _, e := range UnseenSigns(t, d, poisonDays) {
 		if poisoned(t, e) {
-			if a := alarm.In(e.Text, t.Names()); !a.Calms {
+			if a := t.Alarm(e.Text); !a.Calms {
 				return e, true
 			}
 			ate, found = e, true
@@ -156,7 +156,7 @@ func Poison(t *talk.Turn, d *planner.Dog) (ate planner.Entry, found bool) {
 // poisoned reports that what was noted of a sign tells of something eaten that
 // harms, or that nobody knows.
 func poisoned(t *talk.Turn, e planner.Entry) bool {
-	a := alarm.In(e.Text, t.Names())
+	a := t.Alarm(e.Text)
 	said, ok := t.Understand(e.Text)
 	return a.Poisoned() || !a.Signs && ok && said.Intent == read.HasEaten
 }
@@ -167,7 +167,7 @@ func UnseenSigns(t *talk.Turn, d *planner.Dog, days int) (signs []planner.Entry)
 	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen, planner.VetSaw}, From: t.Event.At.AddDate(0, 0, -days), Newest: true, Limit: mostSigns}) {
 		switch {
 		case e.Dog != d.ID && (e.Dog != "" || e.Kind == planner.VetSaw):
-		case e.Kind == planner.VetSaw || alarm.In(e.Text, t.Names()).ByVet:
+		case e.Kind == planner.VetSaw || t.Alarm(e.Text).ByVet:
 			return signs
 		default:
 			signs = append(signs, e)

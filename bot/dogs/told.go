@@ -8,7 +8,6 @@ import (
 
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
-	"bowlwright/bot/read/alarm"
 	"bowlwright/bot/read/foodline"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -144,7 +143,7 @@ func DogFacts(t *talk.Turn, s string) bool {
 		talk.WhichDog(t)
 		return true
 	}
-	if a := alarm.In(s, t.Names()); a.Signs && len(planner.Illness(told.Health)) == 0 {
+	if a := t.Alarm(s); a.Signs && len(planner.Illness(told.Health)) == 0 {
 		return false // a sign is news, and no note on health
 	}
 	if isDenial(told.Health) {

@@ -20,7 +20,7 @@ func exportCommand(t *talk.Turn, rest string) {
 		exportAll(t)
 		return
 	}
-	s, ok := read.Understand("export "+rest, t.Names(), t.Home.Units)
+	s, ok := t.Understand("export " + rest)
 	if ok && exportIntents[s.Intent] {
 		t.GoTo(s)
 		return

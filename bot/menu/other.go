@@ -190,7 +190,7 @@ func recipeSaid(t *talk.Turn, what string) *planner.Recipe {
 	if r := t.RecipeNamed(what); r != nil {
 		return r
 	}
-	s, ok := read.Understand("what is in the "+what, t.Names(), t.Home.Units)
+	s, ok := t.Understand("what is in the " + what)
 	if !ok || s.Intent != read.RecipeContents {
 		return nil
 	}

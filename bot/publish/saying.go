@@ -135,7 +135,7 @@ func (r reason) show(t *talk.Turn, d saying) {
 // ownDogText says what to do should an emergency in a text for others be one of
 // the author's own dog; empty where none is heard in it.
 func ownDogText(t *talk.Turn, text string) string {
-	return say.Where(alarm.In(text, t.Names()).Level >= alarm.VetToday, msg("saying.own-dog"))
+	return say.Where(t.Alarm(text).Level >= alarm.VetToday, msg("saying.own-dog"))
 }
 
 // ofReaders reports that what was typed where words for others are asked for

@@ -167,7 +167,7 @@ func ofPublishing(t *talk.Turn, text string) bool {
 // they ask nothing, are no order to the program, and name no sign or danger.
 func tellsReaders(t *talk.Turn, text string) bool {
 	_, order := t.Understand(text)
-	a := alarm.In(text, t.Names())
+	a := t.Alarm(text)
 	return len(strings.Fields(text)) > 3 && !order && !read.AsksBack(text) && a.Level == alarm.Calm && a.Eaten == nil && a.Asked == nil && a.Food == nil && !a.Cry
 }
 

@@ -155,7 +155,7 @@ func unnamedOrgan(f *nutrition.Food, words string) bool {
 // rice", "change the carrots to 150 g", "add 2 eggs". It reports whether it was one of these
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
-	got, ok := read.Understand(s, t.Names(), t.Home.Units)
+	got, ok := t.Understand(s)
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
 		got.Intent, got.Food = read.DropLine, own.Name
 	}

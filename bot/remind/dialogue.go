@@ -80,7 +80,7 @@ func remindDialogue(t *talk.Turn, d remindDraft, in talk.Answer) {
 		takeGiven(t, d, in)
 		return
 	}
-	if got, ok := read.Understand(in.Text, t.Names(), t.Home.Units); ok && got.Intent == read.Remind {
+	if got, ok := t.Understand(in.Text); ok && got.Intent == read.Remind {
 		talk.ParkSame(t, "remind")
 		answerRemind(t, got)
 		return

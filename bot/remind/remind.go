@@ -28,7 +28,7 @@ func remindCommand(t *talk.Turn, rest string) {
 		return
 	}
 	words := rest
-	if s, ok := read.Understand("remind "+rest, t.Names(), t.Home.Units); ok && s.Intent == read.Remind {
+	if s, ok := t.Understand("remind " + rest); ok && s.Intent == read.Remind {
 		words = s.Words // "/remind me to ..."
 	}
 	answerRemind(t, read.Sentence{Intent: read.Remind, Words: words})

@@ -141,7 +141,7 @@ func (t *Turn) digresses(s string) bool {
 		return false
 	}
 	best := h.Says[0].Readings[0]
-	exact, _ := read.Understand(s, t.Names(), t.Home.Units)
+	exact, _ := t.Understand(s)
 	ofRecipe := strings.HasPrefix(best.Intent, "recipe.") || strings.HasPrefix(string(exact.Intent), "recipe.") // "add vitamin E 50 IU" is of the one open
 	ofDog := t.Talk.Kind == "dog" && (best.Intent == "dog.add" || len(t.Home.Dogs) == 0 && best.Intent == "weight.log")
 	if best.P < surelyElse || ofDog || t.Talk.Kind == "recipe" && ofRecipe || read.Answers(t.question(), best.Intent) || !t.Aside(s) {

@@ -45,11 +45,6 @@ func Sentence(t *Turn, s string) bool {
 	return ok
 }
 
-// Understand reads what was typed as a sentence.
-func (t *Turn) Understand(s string) (read.Sentence, bool) {
-	return read.Understand(s, t.Names(), t.Home.Units)
-}
-
 // Who returns the dog that a sentence means: named, described in words, or
 // the one under discussion. Where it is not clear it asks and reports false.
 func (t *Turn) Who(s read.Sentence, verb string) (d *planner.Dog, described bool, ok bool) {
@@ -136,7 +131,7 @@ func (t *Turn) manyDogs(s string) bool {
 		rest = " eats " + what
 	}
 	for i, d := range dogs {
-		got, ok := read.Understand(s[:from]+d.Name+rest, t.Names(), t.Home.Units)
+		got, ok := t.Understand(s[:from] + d.Name + rest)
 		if !ok || !forMany[got.Intent] && t.reg.together[got.Intent] == nil || got.Dog != d.ID {
 			return false
 		}

@@ -48,6 +48,7 @@ type Turn struct {
 	Changed   bool               // home must be written
 	lost      string             // what a text came nearest to that was not understood
 	typed     string             // what a sentence in full was put for
+	read      readings           // what its texts were read as
 	ranked    *rankedText        // the text that was ranked last
 	unheard   []string           // parts of a text that were not understood, where others were
 	asWas     *planner.Household // home as it was when the turn began

@@ -16,7 +16,7 @@ import (
 
 // DangerAsked refuses what is dangerous and only asked about.
 func DangerAsked(t *talk.Turn, s string) bool {
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	if a.Asked == nil || manyLines(s) || talk.OnlyBought(t, s) {
 		return false
 	}
@@ -37,7 +37,7 @@ const longestItsMeal = 5
 // eatenUnknown answers that a dog has eaten something that is in no list of
 // dangers.
 func eatenUnknown(t *talk.Turn, s string) bool {
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	if a.Past || a.Mended {
 		return false
 	}

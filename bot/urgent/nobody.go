@@ -20,7 +20,7 @@ func nobodyAte(t *talk.Turn, a alarm.Alarm) bool {
 			continue
 		}
 		for _, e := range dogs.UnseenSigns(t, d, toldDays) {
-			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && onlyAte(alarm.In(e.Text, t.Names()), a.Unhad) {
+			if !slices.ContainsFunc(wrong, func(w planner.Entry) bool { return w.ID == e.ID }) && onlyAte(t.Alarm(e.Text), a.Unhad) {
 				wrong = append(wrong, e)
 			}
 		}

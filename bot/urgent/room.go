@@ -32,7 +32,7 @@ func on(t *talk.Turn, happened any) {
 		Urgent(t, text)
 	case *talk.SignTold:
 		s := t.AsTyped()
-		if a := alarm.In(s, t.Names()); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {
+		if a := t.Alarm(s); a.Level == alarm.Watch && len(planner.Illness(s)) == 0 {
 			a.Dogs = []string{h.Dog.ID}
 			sayWatch(t, a, s)
 			h.Taken = true

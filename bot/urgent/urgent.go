@@ -22,7 +22,7 @@ func Urgent(t *talk.Turn, s string) bool {
 	if strings.HasPrefix(s, "/") || talk.OnlyBought(t, s) {
 		return false
 	}
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	a.Dogs = dogsAskedOf(t, a.Dogs)
 	goOn(t, &a, s)
 	ofSame(t, &a)
@@ -293,7 +293,7 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 // WatchSign takes what nothing else understood as a mild sign, or as a question
 // about a food that is refused.
 func WatchSign(t *talk.Turn, s string) bool {
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	if a.Food != nil && !manyLines(s) {
 		recipes.SayDanger(t, a.Food, a.Also...)
 		return true
@@ -355,7 +355,7 @@ func SignAside(t *talk.Turn, s string) bool {
 // Tell answers what is taken for an emergency though no sign or danger is known
 // by its words.
 func Tell(t *talk.Turn, s string) bool {
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a) {
 		return false
 	}
@@ -372,7 +372,7 @@ func Tell(t *talk.Turn, s string) bool {
 // Watch answers what is taken for a mild sign. Nothing is noted of a question,
 // nor of a sign that the dog does not have.
 func Watch(t *talk.Turn, s string) bool {
-	a := alarm.In(s, t.Names())
+	a := t.Alarm(s)
 	switch {
 	case a.Habit:
 		return false

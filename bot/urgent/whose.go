@@ -30,7 +30,7 @@ func pressSign(t *talk.Turn, args []string) {
 	t.Mutate("did.sign", d.Name)
 	t.Talk.Dog, e.Dog = d.ID, d.ID
 	t.Note(e)
-	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, alarm.In(e.Text, t.Names()), []*planner.Dog{d}, e.Text)))
+	out := t.Say(say.Whole(msg("sign.noted", "dog", d.Name, "text", say.Short(e.Text))), say.Whole(fasting(t, t.Alarm(e.Text), []*planner.Dog{d}, e.Text)))
 	if dogs.Frail(t, d) {
 		out.Begin(msg("urgent.frail", "dog", d.Name))
 	}
@@ -71,7 +71,7 @@ func justTold(t *talk.Turn) bool {
 // lastEmergency is what was told last, within the hour, of what cannot wait.
 func lastEmergency(t *talk.Turn) (e planner.Entry, told bool) {
 	for _, e := range t.Entries(store.EntryQuery{Kinds: []planner.EntryKind{planner.SignSeen}, From: t.Event.At.Add(-mostGoingOn), Newest: true, Limit: 5}) {
-		if a := alarm.In(e.Text, t.Names()); a.Level == alarm.VetNow || a.Eaten != nil || a.Alone != nil {
+		if a := t.Alarm(e.Text); a.Level == alarm.VetNow || a.Eaten != nil || a.Alone != nil {
 			return e, true
 		}
 	}
@@ -97,7 +97,7 @@ func goesOnWith(t *talk.Turn, a *alarm.Alarm) (after string, since bool) {
 	if of := talk.TalkedOf(t); len(a.Dogs) == 0 && !a.Both && !a.Every && e.Dog != "" && (told || of == nil || of.ID == e.Dog) {
 		a.Dogs = []string{e.Dog}
 	}
-	a.Took = a.Took || alarm.In(e.Text, t.Names()).Took
+	a.Took = a.Took || t.Alarm(e.Text).Took
 	if ate {
 		after = msg("urgent.after", "eaten", toldWhen(t, e, say.Short(e.Text)))
 	}
@@ -151,7 +151,7 @@ func ofSame(t *talk.Turn, a *alarm.Alarm) {
 		return
 	}
 	if e, ate := poisonOf(t, *a); ate && e.Dog != "" {
-		if was := alarm.In(e.Text, t.Names()); was.Eaten != nil && was.Eaten.Key == a.Eaten.Key {
+		if was := t.Alarm(e.Text); was.Eaten != nil && was.Eaten.Key == a.Eaten.Key {
 			a.Dogs = []string{e.Dog}
 		}
 	}
@@ -237,7 +237,7 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 		}
 	}
 	for _, d := range seen {
-		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && alarm.In(e.Text, t.Names()).Eats(a.Eaten.Key)) {
+		if e, ate := dogs.Poison(t, d); a.Eaten != nil && !(ate && t.Alarm(e.Text).Eats(a.Eaten.Key)) {
 			return false
 		}
 	}
@@ -308,7 +308,7 @@ func staysOpen(t *talk.Turn, a alarm.Alarm, s string) bool {
 	}
 	same, other := false, false // whether it asks about what was eaten, or what was not
 	for _, asked := range []*alarm.Danger{a.Asked, a.Food} {
-		if was := alarm.In(e.Text, t.Names()).Eaten; asked != nil {
+		if was := t.Alarm(e.Text).Eaten; asked != nil {
 			same, other = was != nil && was.Key == asked.Key, true
 		}
 	}
@@ -341,7 +341,7 @@ func goOn(t *talk.Turn, a *alarm.Alarm, s string) {
 		if e.Person != t.Event.Person || e.Dog == "" {
 			continue
 		}
-		both := alarm.In(e.Text+", "+s, t.Names())
+		both := t.Alarm(e.Text + ", " + s)
 		a.Level, a.Frail = max(a.Level, both.Level), max(a.Frail, both.Frail)
 		a.Dogs, a.Weak, a.Cry = []string{e.Dog}, a.Weak || both.Weak, false
 		return
