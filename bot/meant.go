@@ -36,6 +36,9 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 	case "dog.set":
 		switch {
 		case remind.MedicineWords(t, s):
+		case dogs.ClassWords(t, s):
+		case read.SaysHealthy(s):
+			t.SayMsg("urgent.calm")
 		case dogs.Told(t, s, r.Slots["dog"]):
 		case read.NewsOfDog(s):
 			dogs.BeginDog(t, s)

@@ -64,6 +64,12 @@ func readExclusions() (groups map[string]func(*Food) bool, kin map[string][]stri
 	return groups, kin
 }
 
+// NamesKind reports that a word stands for a kind or a species of food.
+func NamesKind(word string) bool {
+	word = cutPlural(word)
+	return groups[word] != nil || kin[word] != nil || slices.ContainsFunc(Default().Foods(), func(f *Food) bool { return f.Species == word })
+}
+
 // condition reads a condition of exclude.csv; nil for one that there is not.
 func condition(text string, groups map[string]func(*Food) bool) func(*Food) bool {
 	text, denied := strings.CutPrefix(text, "!")

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -189,7 +190,7 @@ func StillFailing(t *talk.Turn, d *planner.Dog, r *planner.Recipe, failing strin
 // BatchText says where a recipe fails the dogs that are to eat it, and what in
 // it is too much for them. It says so each time, because a batch is cooked once
 // and eaten for days.
-func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
+func BatchText(t *talk.Turn, r *planner.Recipe, of []*planner.Dog) string {
 	var lines []string
 	add := func(text string) { // what is so for several dogs is said once
 		for line := range strings.Lines(text) {
@@ -198,7 +199,7 @@ func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 			}
 		}
 	}
-	for _, d := range dogs {
+	for _, d := range of {
 		if d.ID == "" {
 			within := *d
 			within.Name = strings.ToLower(d.Name) // "this dog", within a sentence
@@ -207,8 +208,9 @@ func BatchText(t *talk.Turn, r *planner.Recipe, dogs []*planner.Dog) string {
 		if l, err := Fed(t, d, r); err == nil {
 			add(FailsText(t, d, r, FailingText(nutrition.Failings(l.Mixture, &l.Result))))
 		}
+		add(dogs.ExcludedText(t, d, *r))
 	}
-	if l, err := Look(t, r, nil); err == nil && len(dogs) == 0 {
+	if l, err := Look(t, r, nil); err == nil && len(of) == 0 {
 		add(FailingText(nutrition.Failings(l.Mixture, &l.Result)))
 	}
 	all := strings.Join(lines, "\n")

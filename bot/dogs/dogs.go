@@ -298,8 +298,11 @@ func dogVerbs() map[string]func(t *talk.Turn, d *planner.Dog, more []string) {
 		"ill":    talk.TappedOn(noteIllness),
 		"well":   talk.TappedOn(dropHealth),
 		"eats":   talk.Tapped(eatsAgain),
-		"died":   talk.Tapped(sayDied),
-		"rest":   talk.Tapped(sayDied),
+		"without": talk.TappedOn(func(t *talk.Turn, d *planner.Dog, food string) {
+			takeFacts(t, d, planner.Dog{Excludes: []string{food}})
+		}),
+		"died": talk.Tapped(sayDied),
+		"rest": talk.Tapped(sayDied),
 	}
 }
 

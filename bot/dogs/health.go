@@ -38,6 +38,22 @@ func NoteFound(t *talk.Turn, d *planner.Dog, s string) {
 	}
 }
 
+// NoteMedicine notes a medicine that is given for an illness, where none is noted of
+// its kind.
+func NoteMedicine(t *talk.Turn, d *planner.Dog, medicine string) {
+	known := planner.Illness(d.Health)
+	if slices.ContainsFunc(planner.Illness(medicine), func(code string) bool { return !slices.Contains(known, code) }) {
+		addNote(t, d, medicine)
+	}
+}
+
+// addNote adds to the notes on a dog's health.
+func addNote(t *talk.Turn, d *planner.Dog, note string) {
+	changed := *d
+	changed.Health = strings.TrimPrefix(d.Health+", "+note, ", ")
+	keepHealth(t, d, changed)
+}
+
 // noteIllness notes an illness that a question told of, by its code.
 func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
 	note := strings.ReplaceAll(code, "-", " ")
@@ -45,9 +61,7 @@ func noteIllness(t *talk.Turn, d *planner.Dog, code string) {
 		t.SayMsg("press.stale")
 		return
 	}
-	changed := *d
-	changed.Health = strings.TrimPrefix(d.Health+", "+note, ", ")
-	keepHealth(t, d, changed)
+	addNote(t, d, note)
 }
 
 // askWell asks which note on health is to go, of a dog that is said to be well.

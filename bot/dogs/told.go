@@ -9,6 +9,7 @@ import (
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/foodline"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
@@ -143,7 +144,8 @@ func DogFacts(t *talk.Turn, s string) bool {
 		talk.WhichDog(t)
 		return true
 	}
-	if a := t.Alarm(s); a.Signs && len(planner.Illness(told.Health)) == 0 {
+	_, _, named := talk.DogsIn(t, s)
+	if a := t.Alarm(s); (a.Signs || a.Past) && len(planner.Illness(told.Health)) == 0 || a.Stranger || len(named) < len(span.Mentions(s, t.Names().Dogs)) {
 		return false // a sign is news, and no note on health
 	}
 	if isDenial(told.Health) {
@@ -162,12 +164,17 @@ func Told(t *talk.Turn, s, name string) bool {
 	if len(planner.Illness(told.Health)) == 0 {
 		told.Health = ""
 	}
-	if !ok || read.IsQuestion(s) || isDenial(told.Health) || read.NewsOfDog(s) || read.AnotherDog(s) || read.NamesDog(s) {
+	if !ok || read.IsQuestion(s) || t.Alarm(s).Stranger || isDenial(told.Health) || read.NewsOfDog(s) || read.AnotherDog(s) || read.NamesDog(s) {
 		return false
 	}
 	d := t.DogNamed(name)
 	if _, _, named := talk.DogsIn(t, s); d == nil && len(named) == 1 {
 		d = named[0]
+	} else if len(named) > 1 && told.Ideal == 0 && told.AdultWeight == 0 {
+		for _, d := range named {
+			takeFacts(t, d, told)
+		}
+		return true
 	} else if name == "" {
 		d = talk.TheDog(t)
 	}
@@ -197,6 +204,18 @@ func HealthAside(t *talk.Turn, s string) bool {
 func leavesOut(t *talk.Turn, s string) bool {
 	_, told, ok := read.DogFacts(s, t.Names(), t.Home.Units, t.Event.At)
 	return ok && told.Health == "" && len(told.Excludes) > 0 && DogFacts(t, s)
+}
+
+// LeavesOutOf takes "Pip can't have chicken" for the food where a recipe has it and is
+// called after it.
+func LeavesOutOf(t *talk.Turn, d *planner.Dog, r *planner.Recipe) bool {
+	told, ok := read.FactsWithin(t.AsTyped(), t.Names(), t.Home.Units, t.Event.At)
+	named := func(food string) bool { return strings.Contains(strings.ToLower(r.Name), food) }
+	out := ok && ExcludedText(t, &told, *r) != "" && slices.ContainsFunc(told.Excludes, named)
+	if out {
+		takeFacts(t, d, planner.Dog{Excludes: told.Excludes})
+	}
+	return out
 }
 
 // ofGiving are words that begin no note on health, but what was or is to be

@@ -74,10 +74,26 @@ func eatFromNow(t *talk.Turn, d *planner.Dog, r *planner.Recipe) {
 		t.SayMsg("eats.already", "dog", d.Name, "recipe", r.Name).Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID))
 		return
 	}
+	if no := dogs.ExcludedText(t, d, *r); no != "" {
+		t.AskedSure("eats", "sure", d.ID, r.ID)
+		t.Say(say.Whole(no), say.Para(msg("eats.sure", "dog", d.Name, "recipe", r.Name))).
+			Offer(t.Button(msg("button.eats", "recipe", r.Name), "eats", "sure", d.ID, r.ID), t.Button(msg("button.keep"), "dog", "show", d.ID))
+		return
+	}
+	eat(t, d, r.ID)
+}
+
+// eat has a dog eat a recipe from now on, whatever is in it.
+func eat(t *talk.Turn, d *planner.Dog, recipe string) {
+	r := t.Recipe(recipe)
+	if r == nil {
+		t.SayMsg("press.gone")
+		return
+	}
+	slowly := say.Where(t.Recipe(d.Recipe) != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))
 	t.Mutate("did.eats", d.Name)
 	d.Eat(r.ID)
 	t.Home.EndOther(d.ID, t.Date(), alone)
-	slowly := say.Where(before != nil, msg("eats.slowly", "dog", d.Name, "recipe", r.Name))
 	tooMuch := balance.TooMuchText(t, r, d)
 	t.InPlace(t.Say(say.Para(msg("due.eats", "dog", d.Name, "recipe", r.Name)), say.Para(slowly), say.Whole(tooMuch), say.Whole(dogs.ExcludedText(t, d, *r))).
 		Offer(t.Button(msg("button.bowl"), "bowl", "dog", d.ID), t.UndoButton()))
@@ -96,7 +112,7 @@ func answerEatsNot(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	r := talk.RecipeMeant(t, s)
-	if r == nil {
+	if r == nil || dogs.LeavesOutOf(t, d, r) {
 		return
 	}
 	t.Mutate("did.eats", d.Name)

@@ -21,6 +21,7 @@ func Room() talk.Room {
 			"rotation":   pressRotation,
 			"transition": pressTransition,
 			"stool":      pressStool,
+			"eats":       talk.OfDog(map[string]func(*talk.Turn, *planner.Dog, []string){"sure": talk.TappedOn(eat)}),
 			"other":      pressOtherFood,
 		},
 		Forms: map[string]talk.Form{

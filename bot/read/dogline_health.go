@@ -14,16 +14,17 @@ import (
 // Words of lists.txt.
 var (
 	exclusionWords = language.Phrases("exclusion-words")
+	deniesFact     = language.Set("denies-fact")
 	illNouns       = language.Set("ill-nouns")
 	healthWords    = language.Set("health-words")
 	organs         = language.Set("organs")
 )
 
 // exclusionAt reads "no poultry", "without beef or lamb", "allergic to
-// chicken". An allergy is a note on health as well.
+// chicken". An allergy is a note on health as well, where it is more than supposed.
 func (l *dogLine) exclusionAt(at int) int {
 	from := l.longestOf(at, exclusionWords)
-	if from == 0 || from >= len(l.words) || l.words[from].Comma {
+	if from == 0 || from >= len(l.words) || l.words[from].Comma || deniesFact[l.at(at-1)] {
 		return 0
 	}
 	end, ill := from, false
@@ -36,7 +37,7 @@ func (l *dogLine) exclusionAt(at int) int {
 		return end
 	}
 	l.exclude(from, end)
-	if strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant" {
+	if (strings.HasPrefix(l.at(at), "allerg") || l.at(at) == "intolerant") && !Supposes(l.text) {
 		l.health = append(l.health, l.typed(at, end))
 	}
 	return end
@@ -128,7 +129,7 @@ func (l *dogLine) notesAt(at int) int {
 // healthAt reads a note on health: the words around one that names an
 // illness, between commas and other features.
 func (l *dogLine) healthAt(at int) int {
-	if at < l.well {
+	if at < l.well || deniesFact[l.at(at-1)] {
 		return 0
 	}
 	end := at
@@ -151,7 +152,7 @@ func (l *dogLine) healthAt(at int) int {
 // noteHealth keeps a stretch as a note on health. What denies an illness, and
 // names none besides, is no note.
 func (l *dogLine) noteHealth(at, end int) {
-	switch note := l.typed(at, end); l.at(at) {
+	switch note := strings.TrimSuffix(l.typed(at, end), " but"); l.at(at) {
 	case "no", "not", "without", "never":
 		if len(planner.Illness(note)) > 0 {
 			l.health = append(l.health, note)

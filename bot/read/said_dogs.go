@@ -140,7 +140,7 @@ func BareFacts(s string, u planner.Units, now time.Time) (facts planner.Dog, ok 
 // in any order, and leaves the rest of it: "change her to low activity, she is 13
 // now". A weight is one with its unit. It reports false where nothing is told.
 func FactsWithin(s string, n span.Names, u planner.Units, now time.Time) (facts planner.Dog, ok bool) {
-	rest := strings.ToLower(span.Clean(s))
+	rest := strings.ToLower(language.Without("she-is", span.Clean(s)))
 	for _, names := range [][]span.Named{n.Dogs, n.Recipes} {
 		for _, m := range slices.Backward(span.Mentions(rest, names)) {
 			rest = strings.TrimSuffix(strings.TrimRight(rest[:m.From], " "), " for") + ", dog " + strings.TrimLeft(rest[m.To:], " ")

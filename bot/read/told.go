@@ -103,6 +103,13 @@ func StoresCopper(breed string) bool {
 // excludesNothing reports that a word is no food: "i have chicken".
 func excludesNothing(name string) bool { return !excludesSome(strings.ToLower(name)) }
 
+// Blames reports that a text blames something for what a dog shows: "chicken gives her
+// the runs".
+var Blames = language.Says("blames")
+
+// NotBlamed are words by which a part of a dog is told of, though they are foods.
+var NotBlamed = language.Set("not-blamed")
+
 // Excludable reports that words name food that may be left out.
 func Excludable(words string) bool { return !excludesNothing(words) }
 

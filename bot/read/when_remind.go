@@ -36,7 +36,7 @@ const (
 
 // askingWords begin a question rather than something to be reminded of:
 // "remind me what is in it".
-var askingWords = language.SetOf("what", "whats", "whit", "how", "hows", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "should", "was")
+var askingWords = language.SetOf("what", "whats", "whit", "how", "hows", "which", "who", "whose", "why", "where", "is", "are", "does", "do", "did", "can", "could", "might", "should", "was")
 
 // givingWords say of a dog that it is given something.
 var givingWords = language.SetOf("gets", "get", "needs", "takes", "has")
@@ -125,7 +125,7 @@ func ReminderText(s string, n span.Names, now time.Time) (Reminder, error) {
 	if verb, thing := span.CutFirst(left); r.About == Anything && (dog != "" || r.Pronoun) && givingWords[span.Fold(verb)] && strings.Contains(thing, " ") {
 		r.About, left = Giving, thing // "Juniper gets zinc 15 mg"
 	}
-	r.Thing = opened(left, "her", "his", "its", "their", "the", "some")
+	r.Thing = opened(left, "a", "an", "her", "his", "its", "their", "the", "some")
 	if words := span.Fold(left); r.About == Anything && strings.Contains(words, "condition") && !strings.Contains(words, "conditioner") {
 		r.About = Scoring
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/span"
 	"bowlwright/bot/say"
@@ -108,6 +109,12 @@ func remindNote(t *talk.Turn, r read.Reminder) {
 	}
 	if d := talk.TheDog(t); d != nil && r.Dog == "" && r.Pronoun {
 		r.Dog = d.ID
+	}
+	if d := t.Dog(r.Dog); d != nil && read.OfMedicine(r.Text) {
+		if read.OfMedicine(r.Thing) {
+			text = say.Short(say.Capital(r.Thing) + " for " + d.Name)
+		}
+		dogs.NoteMedicine(t, d, r.Thing)
 	}
 	draft := remindDraft{New: true, R: planner.Reminder{Kind: planner.NoteReminder, Dog: r.Dog, Text: text}, When: r.When}
 	if !r.When.Said() || onlySpan(r.When) {

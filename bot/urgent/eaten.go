@@ -49,7 +49,7 @@ func eatenUnknown(t *talk.Turn, s string) bool {
 	if food == "" && len(got.FoodList) > 0 {
 		food = got.FoodList[0]
 	}
-	itsMeal := alarm.ItsMeal(food) && (read.TellsFed(s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(s)) <= longestItsMeal)
+	itsMeal := alarm.ItsMeal(food) && (read.TellsFed(s) || got.Dog != "" && strings.Contains(food, " ") && len(strings.Fields(read.Clauses(s)[0])) <= longestItsMeal)
 	if _, told := lastEmergency(t); !told && (alarm.OwnBowl(food) || itsMeal) {
 		return false
 	}

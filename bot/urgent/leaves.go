@@ -24,10 +24,15 @@ func leavesOther(t *talk.Turn, a alarm.Alarm, s string) (read.Sentence, bool) {
 	return read.Sentence{Intent: read.EatsNot, Dog: a.Dogs[0], Recipe: of[0].ID}, other
 }
 
-// besides does what is told beside a sign: a weight, and a meal that was not eaten
+// besides does what is told beside a sign: a weight, the vet's number, and a meal that was not eaten
 // and is to come off the record.
 func besides(t *talk.Turn, a alarm.Alarm, s string) {
 	weighing.SaidBeside(t, s)
+	for _, part := range read.Clauses(alarm.ClauseEnds.ReplaceAllString(s, ", ")) {
+		if is, ok := t.Understand(part); ok && is.Words != "" && strings.HasPrefix(string(is.Intent), "set.place.") {
+			t.GoTo(is)
+		}
+	}
 	if a.Uneaten && read.TakesOff(s) {
 		day.TakeOff(t, dogsMeant(t, a))
 	}

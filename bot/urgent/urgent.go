@@ -1,6 +1,7 @@
 package urgent
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -9,9 +10,11 @@ import (
 	"bowlwright/bot/household"
 	"bowlwright/bot/read"
 	"bowlwright/bot/read/alarm"
+	"bowlwright/bot/read/span"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 )
 
@@ -286,8 +289,23 @@ func noteSign(t *talk.Turn, out *say.Reply, dogs []*planner.Dog, s, first string
 	} else {
 		out.Add(msg("sign.noted", "dog", name, "text", say.Short(kept.Text)))
 	}
+	offerWithout(t, out, dogs, s)
 	out.Offer(t.UndoButton())
 	t.Tell(talk.Others(t), say.Reply{Body: []say.Block{say.Whole(first), say.Whole(msg("sign.told", "who", talk.NameOf(t, t.Event.Person), "dog", name, "text", say.Short(kept.Text)))}})
+}
+
+// offerWithout offers to leave out for good what is blamed for a sign: that a carer
+// thinks so is enough to give none of it.
+func offerWithout(t *talk.Turn, out *say.Reply, of []*planner.Dog, s string) {
+	if len(of) != 1 || !read.Blames(s) || t.Alarm(s).Took {
+		return
+	}
+	for _, w := range span.SplitWords(s) {
+		if nutrition.NamesKind(w.Text) && !read.NotBlamed[w.Text] && !slices.Contains(of[0].Excludes, w.Text) {
+			out.Offer(t.Button(msg("button.without", "food", w.Text, "dog", of[0].Name), "dog", "without", of[0].ID, w.Text))
+			return
+		}
+	}
 }
 
 // WatchSign takes what nothing else understood as a mild sign, or as a question
@@ -300,6 +318,10 @@ func WatchSign(t *talk.Turn, s string) bool {
 	}
 	if a.Level != alarm.Watch || asksBack(s) {
 		return false
+	}
+	if read.AsksUsual(s) && len(a.Dogs) == 0 && !read.SaysShe(s) { // "is farting normal"
+		t.SayMsg("urgent.for-vet")
+		return true
 	}
 	if a.Uneaten && read.TakesOff(s) && day.TakeOff(t, dogsMeant(t, a)) {
 		return true
@@ -359,6 +381,11 @@ func Tell(t *talk.Turn, s string) bool {
 	if a.Denied || a.Past || a.Habit || a.Person || a.Bare && onList(t, a) {
 		return false
 	}
+	if asked := cmp.Or(a.Asked, a.Food); asked != nil && a.Eaten == nil && !a.Signs {
+		out := t.Say(say.Whole(recipes.DangerText(asked)), say.Whole(msg("urgent.if-eaten")), say.Whole(household.NumbersText(t)))
+		household.OfferNumbers(t, out)
+		return true
+	}
 	level := alarm.VetToday
 	a.Signs, a.Frail = true, max(a.Frail, level)
 	after, since := goesOnWith(t, &a)
@@ -382,6 +409,8 @@ func Watch(t *talk.Turn, s string) bool {
 		t.SayMsg("urgent.well")
 	case read.IsQuestion(s):
 		t.SayMsg("urgent.for-vet")
+	case a.Later && !a.Signs:
+		t.SayMsg("urgent.fed-by-vet")
 	default:
 		sayWatch(t, a, s)
 	}

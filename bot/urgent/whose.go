@@ -226,7 +226,7 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	if a.Level >= alarm.VetToday && a.Eaten == nil || a.Stranger {
 		return false
 	}
-	if is, ok := t.Understand(s); ok && is.Intent != read.CanEat {
+	if is, ok := t.Understand(s); ok && is.Intent != read.CanEat && is.Intent != read.ShopGot {
 		return false // it says more, or is asked when
 	}
 	seen := dogsMeant(t, a)
@@ -244,6 +244,9 @@ func vetTold(t *talk.Turn, a alarm.Alarm, s string) bool {
 	for _, d := range seen {
 		t.GoTo(read.Sentence{Intent: read.VetSaw, Dog: d.ID, Words: asTold(s)})
 		dogs.NoteFound(t, d, s)
+	}
+	if len(seen) > 0 {
+		besides(t, a, s)
 	}
 	clauses := read.Clauses(s)
 	if last := clauses[max(len(clauses)-1, 0):]; len(seen) > 0 && len(clauses) > 1 && read.BeginsQuestion(last[0]) {

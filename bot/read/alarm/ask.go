@@ -225,14 +225,9 @@ var (
 	howMuch  = regexp.MustCompile(`^(?:a |an |some |about |ca )?(?:\d[\d.,/]*\s?(?:g|gr|grams?|kg|ml|l|oz|lb|cups?|tbsp|tsp)?\b)?\s*(?:of )?(?:the )?`)
 )
 
-// OwnBowl reports that what a dog ate is no more than all that it was given:
-// "ate the lot", "all of his".
-func OwnBowl(food string) bool {
-	food = strings.ToLower(food)
-	return ownBowl.MatchString(food)
-}
-
-var ownBowl = regexp.MustCompile(`^(the )?(lot|all|aw|whole bowl|everything|hers|his|theirs)( (in the end|o|of|it|his|hers|theirs|up|all|too|already))*$`)
+// OwnBowl reports that what a dog ate is no more than what it was given: "ate the
+// lot", "her dinner".
+var OwnBowl = language.Says("own-bowl")
 
 // ItsMeal reports that words say no more than that a dog ate what it was given: "it
 // down", "it all up".
