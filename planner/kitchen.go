@@ -1,6 +1,7 @@
 package planner
 
 import (
+	"math"
 	"slices"
 	"time"
 
@@ -44,10 +45,27 @@ type Lot struct {
 	Each   int            `json:"each_g"`          // what a pack weighs
 	Kcal   nutrition.Kcal `json:"kcal"`            // and brings
 	Yield  float64        `json:"yield,omitempty"` // cooked over raw weight; 0: it is raw
+	Raw    int            `json:"raw_g,omitempty"` // what it weighed raw, where it was counted so until a pan was weighed
 	UseBy  Date           `json:"use_by"`
 	Of     []Ingredient   `json:"of,omitempty"`     // what it was made of
 	Warned bool           `json:"warned,omitempty"` // that it runs out soon
 	Moves  []PackMove     `json:"moves"`
+}
+
+// Weigh has each pack weigh so much, over so much raw weight: the same food, of which the
+// same part was fed.
+func (l *Lot) Weigh(each int, yield float64) {
+	l.Moves = slices.Clone(l.Moves)
+	for i := range l.Moves {
+		l.Moves[i].Grams = int(math.Round(float64(l.Moves[i].Grams) * float64(each) / float64(l.Each)))
+	}
+	if l.Yield == 0 {
+		l.Raw = l.Each
+	}
+	if yield == 0 {
+		l.Raw = 0
+	}
+	l.Each, l.Yield, l.Warned = each, yield, false
 }
 
 // PackMove is what a carer said of packs.

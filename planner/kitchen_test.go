@@ -25,3 +25,18 @@ func TestYieldIsOfTheLinesWeighed(t *testing.T) {
 		t.Error("the yield of other lines")
 	}
 }
+
+// Packs that were counted raw are as many, and as much of them was fed, when they weigh
+// what they do cooked; and raw again they are as they were.
+func TestPacksWeighedCooked(t *testing.T) {
+	l := Lot{Each: 800, Kcal: 1000, Moves: []PackMove{{Kind: PacksMade, Packs: 10}, {Kind: PacksFed, Grams: 400}}}
+	first := l.Moves
+	l.Weigh(600, 0.75)
+	if l.Each != 600 || l.Raw != 800 || l.Yield != 0.75 || l.Kcal != 1000 || l.Moves[0].Packs != 10 || l.Moves[1].Grams != 300 || first[1].Grams != 400 {
+		t.Errorf("%+v", l)
+	}
+	l.Weigh(l.Raw, 0)
+	if l.Each != 800 || l.Raw != 0 || l.Yield != 0 || l.Moves[1].Grams != 400 {
+		t.Errorf("raw again: %+v", l)
+	}
+}

@@ -121,7 +121,8 @@ func serving(t *talk.Turn, d *planner.Dog, part, text string) (s recipes.Serving
 		t.Say(say.Para(recipes.RecipeEnergy(t, r, sum)))
 		return s, nil, false
 	}
-	return recipes.Serving{Name: r.Name, Grams: grams, Energy: sum.Energy.Times(float64(grams / sum.Grams))}, nil, true
+	raw, cooked := recipes.Raw(t, r, grams)
+	return recipes.Serving{Name: r.Name + say.Where(cooked, msg("enough.cooked")), Grams: grams, Energy: sum.Energy.Times(float64(raw / sum.Grams))}, nil, true
 }
 
 // cookedServing takes a food that may be raw or cooked as cooked: it is in a bowl.

@@ -202,12 +202,12 @@ func scaleToDays(t *talk.Turn, r *planner.Recipe, s read.Sentence) {
 // Days makes food of a recipe for a number of days for dogs of the household;
 // those whose food is held are told of.
 func Days(t *talk.Turn, r *planner.Recipe, days float64, of ...*planner.Dog) {
-	of = slices.DeleteFunc(slices.Clone(of), func(d *planner.Dog) bool { return dogs.Held(t, d) })
+	of = slices.DeleteFunc(slices.Clone(of), func(d *planner.Dog) bool { return dogs.Held(t, d) || dogs.SignHeld(t, d, r) })
 	if len(of) == 0 {
 		return
 	}
 	if made := sayDays(t, r, days, dogNames(of), of...); made != nil {
-		made.Dogs = of
+		made.Dogs, made.Days = of, days
 		t.Happened(made)
 	}
 }
@@ -221,25 +221,53 @@ func dogNames(of []*planner.Dog) (names []string) {
 
 // sayDays says what food for some days is made of; nil where none is made.
 func sayDays(t *talk.Turn, r *planner.Recipe, days float64, who []string, of ...*planner.Dog) *talk.FoodMade {
-	var total nutrition.Kcal
+	var total, whole nutrition.Kcal
 	for _, d := range of {
-		total += planner.AmountOf(*d, t.Event.At).Kcal * LastingShare(t, d, r)
+		aDay, over := Over(t, d, r, days)
+		total, whole = total+aDay, whole+over
 	}
-	total = r.Share(total)
-	f, err := planner.FactorForKcal(*r, t.Foods, nutrition.Kcal(float64(total)*days))
-	made := sayScaled(t, r, f, err, msg("scaled.days", "n", say.Trim(days, 1), "who", say.List(who), "kcal", say.Kcal(total)), of...)
+	f, err := planner.FactorForKcal(*r, t.Foods, whole)
+	args := []any{"n", say.Trim(days, 1), "who", say.List(who), "kcal", say.Kcal(total)}
+	what := msg("scaled.days", args...)
+	if whole < total*nutrition.Kcal(days)*(1-lessByPlan) {
+		what = msg("scaled.days-switch", args...)
+	}
+	made := sayScaled(t, r, f, err, what, of...)
 	if text := StandsFor(r, total); text != "" && made != nil {
 		made.Out.Add(text)
 	}
 	return made
 }
 
+// lessByPlan is by how much what dogs eat in some days must be less than so many of
+// their days, so that it is said (our own choice).
+const lessByPlan = 0.01
+
+// Over is what a dog eats of a recipe in kcal: a day and, from tomorrow on, in some days.
+// In a switch to it that is more from day to day; a day is then the last of them.
+func Over(t *talk.Turn, d *planner.Dog, r *planner.Recipe, days float64) (aDay, whole nutrition.Kcal) {
+	kcal := r.Share(planner.AmountOf(*d, t.Event.At).Kcal)
+	aDay = kcal * LastingShare(t, d, r, t.Date())
+	if is := planner.TransitionOf(t.Home, d.ID); is == nil || is.NewRecipe(t.Home) != r.ID || days > mostSwitched {
+		return aDay, aDay * nutrition.Kcal(days)
+	}
+	for n := 1; float64(n-1) < days; n++ {
+		aDay = kcal * LastingShare(t, d, r, t.Date().AddDays(n))
+		whole += aDay * nutrition.Kcal(min(days-float64(n-1), 1))
+	}
+	return aDay, whole
+}
+
+// mostSwitched is for how many days food of a switch is looked up day by day (our own
+// choice: a switch is over long before).
+const mostSwitched = 400
+
 // LastingShare is what part of a dog's food a recipe is where it eats other food
 // beside until further notice; all of it where it does not, or where it eats
 // another recipe now.
-func LastingShare(t *talk.Turn, d *planner.Dog, r *planner.Recipe) nutrition.Kcal {
+func LastingShare(t *talk.Turn, d *planner.Dog, r *planner.Recipe, day planner.Date) nutrition.Kcal {
 	other := 0.0
-	for _, f := range planner.LastingFare(t.Home, d.ID, t.Date()) {
+	for _, f := range planner.LastingFare(t.Home, d.ID, day) {
 		if f.Recipe.ID == r.ID {
 			return nutrition.Kcal(f.Share())
 		}

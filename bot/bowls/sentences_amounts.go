@@ -115,7 +115,7 @@ func sayPart(t *talk.Turn, e Eater, r *planner.Recipe, f *nutrition.Food) {
 	for _, row := range b.Rows {
 		if row.Food == f.Key {
 			t.SayMsg("part.amount", "dog", e.Name, "amount", say.Mass(row.Day, e.Units), "food", f.Name,
-				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units), "kcal", say.Kcal(b.Kcal))
+				"recipe", r.Name, "total", say.WholeText(b.Day, e.Units)+say.Where(recipes.Cooks(t, r), msg("bowl.raw")), "kcal", say.Kcal(b.Kcal))
 			return
 		}
 	}
@@ -152,8 +152,9 @@ func answerRecipeEnergy(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	if s.Grams > 0 && sum.Grams > 0 {
-		v := sum.Energy.Times(float64(s.Grams / sum.Grams))
-		t.SayMsg("recipe.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name)
+		raw, cooked := recipes.Raw(t, r, s.Grams)
+		v := sum.Energy.Times(float64(raw / sum.Grams))
+		t.SayMsg("recipe.amount-energy", "kcal", say.KcalRange(v), "grams", say.ExactMass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name+say.Where(cooked, msg("enough.cooked")))
 		return
 	}
 	t.Say(say.Para(recipes.RecipeEnergy(t, r, sum)))
@@ -229,8 +230,10 @@ func answerLasts(t *talk.Turn, s read.Sentence) {
 		return
 	}
 	need = r.Share(need)
-	aDay := nutrition.Grams(float64(need) / sum.Energy.Mid * float64(sum.Grams))
-	t.Say(say.Para(msg("lasts.days", "days", say.Trim(float64(s.Grams/aDay), 1), "grams", say.Mass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name, "dogs", talk.DogNames(t, ids))),
+	raw, cooked := recipes.Raw(t, r, s.Grams)
+	days := raw / nutrition.Grams(float64(need)/sum.Energy.Mid*float64(sum.Grams))
+	aDay := s.Grams / days
+	t.Say(say.Para(msg("lasts.days", "days", say.Trim(float64(days), 1), "grams", say.Mass(s.Grams, dogs.UnitsOf(t, s)), "recipe", r.Name+say.Where(cooked, msg("enough.cooked")), "dogs", talk.DogNames(t, ids))),
 		say.Para(msg("lasts.why", "day", say.Mass(aDay, t.Home.Units), "kcal", say.Kcal(need))), say.Para(StandsFor(r, need))).
 		Offer(t.Button(msg("button.storing"), "food", "storing"))
 }

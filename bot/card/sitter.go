@@ -8,9 +8,11 @@ import (
 	"bowlwright/bot/balance"
 	"bowlwright/bot/day"
 	"bowlwright/bot/dogs"
+	"bowlwright/bot/kitchen"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
+	"bowlwright/nutrition"
 	"bowlwright/planner"
 	"bowlwright/planner/portions"
 )
@@ -90,8 +92,12 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 		case m == nil:
 			is.name = say.Unmarked(trouble)
 		default:
-			is.name, is.table = m.Recipe.Name, mealTable(t, d, m.Bowl)
+			is.name, is.table = m.Recipe.Name+say.Where(recipes.Cooks(t, m.Recipe), msg("bowl.raw")), mealTable(t, d, m.Bowl)
 			is.notes = bowlNotes(t, d, m.Recipe, m.Bowl)
+			if aDay, left, cooked, ok := kitchen.Packed(t, d, m.Recipe, on); ok && planner.ShareOf(t.Home, d.ID, on, m.Recipe.ID) == 1 {
+				is.name, is.table = m.Recipe.Name, packTable(t, d, m.Recipe, aDay, cooked)
+				is.notes = append(doseNotes(t, d, m.Bowl), left)
+			}
 			is.amiss = say.Unmarked(dogs.ExcludedText(t, d, *m.Recipe))
 		}
 		same := func(was meals) bool {
@@ -106,13 +112,31 @@ func mealsOf(t *talk.Turn, d *planner.Dog) (all []meals) {
 	return all
 }
 
-// mealTable is a bowl with a column for each meal.
-func mealTable(t *talk.Turn, d *planner.Dog, b portions.Bowl) *table {
+// mealHeads is a table with a column for each meal of a dog.
+func mealHeads(t *talk.Turn, d *planner.Dog) *table {
 	heads := []string{msg("sitter.in", "unit", say.MassUnit(t.Home.Units))}
 	for i, c := range d.MealTimes() {
 		heads = append(heads, say.Choose(len(d.FeedAt) > 0, c.String(), msg("sitter.meal", "n", i+1)))
 	}
-	tab := &table{heads: [][]string{append(heads, msg("sitter.day"))}, sums: 1}
+	return &table{heads: [][]string{append(heads, msg("sitter.day"))}, sums: 1}
+}
+
+// packTable is a day's food out of packs.
+func packTable(t *talk.Turn, d *planner.Dog, r *planner.Recipe, aDay nutrition.Grams, cooked bool) *table {
+	meals := talk.MealsOf(*d)
+	parts, whole := portions.RoundParts(slices.Repeat([]nutrition.Grams{aDay / nutrition.Grams(meals)}, meals), t.Home.Units)
+	cells := []string{msg(say.Choose(cooked, "sitter.pack-cooked", "sitter.pack"), "recipe", r.Name)}
+	for _, part := range parts {
+		cells = append(cells, say.Figure(part, t.Home.Units))
+	}
+	tab := mealHeads(t, d)
+	tab.rows = [][]string{append(cells, say.Figure(whole, t.Home.Units))}
+	return tab
+}
+
+// mealTable is a bowl with a column for each meal.
+func mealTable(t *talk.Turn, d *planner.Dog, b portions.Bowl) *table {
+	tab := mealHeads(t, d)
 	row := func(name string, of func(meal int) string, whole string) {
 		cells := []string{name}
 		for meal := range b.Meals {
@@ -134,12 +158,18 @@ func bowlNotes(t *talk.Turn, d *planner.Dog, r *planner.Recipe, b portions.Bowl)
 	for _, tiny := range b.Tiny {
 		notes = append(notes, msg("sitter.tiny", "food", t.FoodName(tiny.Food), "day", say.Trim(float64(tiny.Day), 2)))
 	}
+	return append(append(notes, doseNotes(t, d, b)...), unmarked(paras(recipes.CookText(t, r.Ingredients)))...)
+}
+
+// doseNotes are the supplements that go with a bowl, but for those that fall due by
+// themselves.
+func doseNotes(t *talk.Turn, d *planner.Dog, b portions.Bowl) (notes []string) {
 	for _, dose := range b.Doses {
 		if !dose.Dose.Batch && balance.SupplementOf(t, d.ID, dose.Dose.Food) == nil {
 			notes = append(notes, msg("sitter.with-it", "dose", talk.DoseAmount(t, dose.Dose), "often", say.CadenceText(dose.Dose.Cadence)))
 		}
 	}
-	return append(notes, unmarked(paras(recipes.CookText(t, r.Ingredients)))...)
+	return notes
 }
 
 // daysText is some days: the first and the last where they follow one another.

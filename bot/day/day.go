@@ -7,6 +7,7 @@ import (
 	"bowlwright/bot/dogs"
 	"bowlwright/bot/kitchen"
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/bot/weighing"
@@ -92,7 +93,7 @@ func SayFreezer(t *talk.Turn, due []planner.Occurrence) {
 				order = append(order, name)
 			}
 			totals[name] += p.Day
-			raw[name] = kitchen.Cooks(t, &p.Recipe)
+			raw[name] = recipes.Cooks(t, &p.Recipe)
 		}
 	}
 	if len(order) == 0 {

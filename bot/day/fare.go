@@ -2,7 +2,6 @@ package day
 
 import (
 	"bowlwright/bot/bowls"
-	"bowlwright/bot/kitchen"
 	"bowlwright/bot/menu"
 	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
@@ -52,11 +51,11 @@ func (m *mealBowl) what(t *talk.Turn, meal int) string {
 		return msg("due.food", "total", say.WholeText(total, t.Home.Units)+say.Where(raw, msg("bowl.raw")), "recipe", name, "at", at)
 	}
 	if len(m.parts) == 0 {
-		return food(m.Bowl, m.Recipe.Name, "", m.cooks > 0 && m.fresh == 0 && kitchen.Cooks(t, m.Recipe))
+		return food(m.Bowl, m.Recipe.Name, "", m.cooks > 0 && m.fresh == 0 && recipes.Cooks(t, m.Recipe))
 	}
 	var parts []string
 	for _, p := range m.parts {
-		if text := food(p.Bowl, p.Recipe.Name, menu.AtText(p.Fare), kitchen.Cooks(t, &p.Recipe)); text != "" {
+		if text := food(p.Bowl, p.Recipe.Name, menu.AtText(p.Fare), recipes.Cooks(t, &p.Recipe)); text != "" {
 			parts = append(parts, text)
 		}
 	}

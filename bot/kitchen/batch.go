@@ -1,12 +1,14 @@
 package kitchen
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
 	"bowlwright/bot/bowls"
+	"bowlwright/bot/dogs"
 	"bowlwright/bot/read"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
@@ -18,29 +20,41 @@ import (
 // portion is one dog's part of a batch.
 type portion struct {
 	dog  *planner.Dog
-	kcal nutrition.Kcal  // a day
+	kcal nutrition.Kcal  // on those days
 	aDay nutrition.Grams // of the batch
 	pack larder.Packing
 }
 
-// share shares a batch of so many grams and kcal out to dogs, in packs. What they
-// get adds up to the batch.
-func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, of []*planner.Dog) (all []portion) {
+// share shares a batch of so many grams and kcal out to dogs, in packs of a day, and says
+// for how many days that is: for those that are given or, where none are, for as many as
+// it makes. What they get adds up to the batch. A dog that is to see a vet first gets
+// none.
+func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, days float64, of []*planner.Dog) (all []portion, lasts float64) {
+	of = slices.DeleteFunc(slices.Clone(of), func(d *planner.Dog) bool {
+		n := planner.AmountOf(*d, t.Event.At)
+		return n.Waits() || n.Kcal <= 0 || dogs.SignHolds(t, d) != ""
+	})
+	if kcal <= 0 || grams <= 0 {
+		return nil, 0
+	}
 	var sum nutrition.Kcal
-	for _, d := range of {
-		if n := planner.AmountOf(*d, t.Event.At); !n.Waits() && n.Kcal > 0 {
-			kcal := r.Share(n.Kcal) * bowls.LastingShare(t, d, r)
-			all = append(all, portion{dog: d, kcal: kcal})
-			sum += kcal
+	for n := cmp.Or(days, 1); ; n++ {
+		all, sum = nil, 0
+		for _, d := range of {
+			aDay, over := bowls.Over(t, d, r, n)
+			all = append(all, portion{dog: d, kcal: over, aDay: nutrition.Grams(aDay / kcal * nutrition.Kcal(grams))})
+			sum += over
+		}
+		if lasts = n * float64(kcal/sum); days > 0 || sum >= kcal || n > mostShop {
+			break
 		}
 	}
-	if sum <= 0 || kcal <= 0 || grams <= 0 {
-		return nil
+	if sum <= 0 {
+		return nil, 0
 	}
 	left := grams
 	for i := range all {
 		p := &all[i]
-		p.aDay = nutrition.Grams(p.kcal / kcal * nutrition.Kcal(grams))
 		part := int(math.Round(float64(grams) * float64(p.kcal/sum)))
 		if i == len(all)-1 {
 			part = left
@@ -48,7 +62,7 @@ func share(t *talk.Turn, r *planner.Recipe, grams int, kcal nutrition.Kcal, of [
 		left -= part
 		p.pack = larder.PackUp(part, p.aDay)
 	}
-	return all
+	return all, lasts
 }
 
 // eaters are the dogs that eat a recipe, today or by their rotation; where none
@@ -93,13 +107,18 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 		grams, packed, cooks = made.Grams*nutrition.Grams(yield), yield, true
 		first = msg("cooked.comes-out", "cooked", kilos(t, grams), "yield", say.Trim(yield, 2), "whose", whoseText(t, r))
 	}
-	all := share(t, r, int(math.Round(float64(grams))), kcal, of)
+	out := made.Out
+	if made.Days == 0 { // of given days those who are held are told of
+		for _, d := range of {
+			out.Add(dogs.SignHolds(t, d))
+		}
+	}
+	all, lasts := share(t, r, int(math.Round(float64(grams))), kcal, made.Days, of)
 	if !ok || len(all) == 0 {
 		return
 	}
-	out := made.Out
 	out.Add(countedText(t, &made.Scaled))
-	if nutrition.Grams(math.Floor(float64(grams)/keepsFor(t, r))) > whole(all) {
+	if lasts >= keepsFor(t, r)+1 {
 		out.Add(msg("batch.too-long"))
 		return
 	}
@@ -107,24 +126,27 @@ func sayPacks(t *talk.Turn, made *talk.FoodMade) {
 	if cooks {
 		keeps = keepsCooked
 	}
-	if t.Home.NoFreezer && grams > nutrition.Grams(keeps)*whole(all)*(1+slack) {
+	if t.Home.NoFreezer && lasts > float64(keeps)*(1+slack) {
 		out.Add(first)
 		out.Add(msg("batch.no-freezer", "days", keeps))
 		return
 	}
 	out.Add(first)
-	out.Add(packsText(t, all, len(made.Dogs) == 0))
+	if made.Days > 0 { // it is said already
+		lasts = 0
+	}
+	out.Add(packsText(t, all, lasts))
 	out.Add(supplementsText(t, &made.Scaled, cooks))
 	if cooks && packed == 0 {
 		y := larder.UsualYield(made.Scaled, t.Foods)
 		out.Add(msg("cooked.about", "low", kilos(t, made.Grams*nutrition.Grams(y.Low)), "high", kilos(t, made.Grams*nutrition.Grams(y.High)),
 			"raw", kilos(t, made.Grams), "mid", kilos(t, made.Grams*nutrition.Grams((y.Low+y.High)/2))))
 	}
-	offerFrozen(t, out, r, all, packed)
+	offerFrozen(t, out, r, all, packed, false)
 	if cooks && packed == 0 {
 		out.Offer(t.Button(msg("button.weighed-cooked"), "packs", "weighed", r.ID))
 	}
-	if days := int(math.Round(float64(grams / whole(all)))); days >= 1 && days <= mostShop {
+	if days := int(math.Round(cmp.Or(made.Days, lasts))); days >= 1 && days <= mostShop {
 		out.Offer(t.Button(msg("button.to-buy"), "shop", "batch", r.ID, strconv.Itoa(int(math.Round(float64(made.Grams)))), strconv.Itoa(days)))
 	}
 }
@@ -136,14 +158,6 @@ const slack = 0.05
 // keepsFor is for how many days a recipe keeps frozen.
 func keepsFor(t *talk.Turn, r *planner.Recipe) float64 {
 	return float64(t.Date().DaysTo(larder.UseBy(t.Date(), larder.Oily(*r, t.Foods))))
-}
-
-// whole is what dogs get a day together.
-func whole(all []portion) (g nutrition.Grams) {
-	for _, p := range all {
-		g += p.aDay
-	}
-	return g
 }
 
 // kcalOf is what a recipe brings; false where that is not known.
@@ -187,8 +201,9 @@ func kilos(t *talk.Turn, g nutrition.Grams) string {
 	return say.Trim(float64(g)/1000, decimals) + " kg"
 }
 
-// packsText is the packs that a batch makes; days says for how long that is.
-func packsText(t *talk.Turn, all []portion, days bool) string {
+// packsText is the packs that a batch makes, and for how many days that is; 0 where that
+// is known.
+func packsText(t *talk.Turn, all []portion, days float64) string {
 	var lines []string
 	rest := 0
 	for _, p := range all {
@@ -197,12 +212,8 @@ func packsText(t *talk.Turn, all []portion, days bool) string {
 			lines = append(lines, msg("batch.packs", "n", p.pack.Packs, "each", say.Mass(nutrition.Grams(p.pack.Each), t.Home.Units), "dog", p.dog.Name, "days", packDays(p)))
 		}
 	}
-	if days {
-		sum := 0
-		for _, p := range all {
-			sum += p.pack.Packs*p.pack.Each + p.pack.Rest
-		}
-		lines = append([]string{msg("batch.days", "days", say.Trim(float64(sum)/float64(whole(all)), 1), "dogs", say.ListOf(all, func(p portion) string { return p.dog.Name }))}, lines...)
+	if days > 0 {
+		lines = append([]string{msg("batch.days", "days", say.Trim(days, 1), "dogs", say.ListOf(all, func(p portion) string { return p.dog.Name }))}, lines...)
 	}
 	if rest > 0 && slices.ContainsFunc(all, func(p portion) bool { return p.pack.Packs > 0 }) {
 		lines = append(lines, msg("batch.rest", "grams", say.ExactMass(nutrition.Grams(rest), t.Home.Units)))

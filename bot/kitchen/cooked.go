@@ -80,15 +80,13 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 		t.SayMsg("packs.no-kcal", "recipe", r.Name)
 		return
 	}
-	of := dogsOffered(t, r)
-	for _, d := range of {
-		if dogs.Held(t, d) {
-			return
-		}
-	}
-	all := share(t, r, cooked, kcal, of)
+	of, waiting := dogsOffered(t, r)
+	of = slices.DeleteFunc(of, func(d *planner.Dog) bool { return dogs.Held(t, d) || dogs.SignHeld(t, d, r) })
+	all, lasts := share(t, r, cooked, kcal, 0, of)
 	if len(all) == 0 {
-		t.SayMsg("packs.nobody", "recipe", r.Name)
+		if len(t.Replies) == 0 {
+			t.SayMsg("packs.nobody", "recipe", r.Name)
+		}
 		return
 	}
 	t.Mutate("did.yield", r.Name)
@@ -99,19 +97,23 @@ func sayCooked(t *talk.Turn, r *planner.Recipe, raw, cooked int) {
 		meals := talk.MealsOf(*p.dog)
 		lines = append(lines, msg("cooked.bowl", "dog", p.dog.Name, "day", say.Mass(p.aDay, t.Home.Units), "meal", say.Mass(p.aDay/nutrition.Grams(meals), t.Home.Units), "raw", say.Mass(p.aDay/nutrition.Grams(yield), t.Home.Units)))
 	}
+	packs, again := packsText(t, all, lasts), weighedNow(t, r, raw, cooked, !waiting)
+	if again {
+		packs = msg("cooked.same-packs") + "\n" + shelvesText(t, shelvesOf(t, r.ID, ""))
+	}
 	out := t.Say(say.Para(msg("cooked.first", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
-		say.Whole(talk.JoinLines(lines)), say.Para(packsText(t, all, true)), say.Para(supplementsText(t, &batch, true)), say.Para(msg("cooked.kept", "recipe", r.Name)), say.Para(msg("cooked.juice")))
+		say.Whole(talk.JoinLines(lines)), say.Para(packs), say.Para(supplementsText(t, &batch, true)), say.Waits(msg("cooked.kept", "recipe", r.Name)), say.Para(msg("cooked.juice")))
 	if inCooked {
 		yield = 1 // its own weights are cooked ones
 	}
-	offerFrozen(t, out, r, all, yield)
+	offerFrozen(t, out, r, all, yield, again)
 	out.Offer(t.Button(msg("button.juice-in"), "packs", "juice", "in", r.ID, strconv.Itoa(weighed)), t.Button(msg("button.juice-off"), "packs", "juice", "off", r.ID, strconv.Itoa(weighed)))
 	out.Offer(t.UndoButton())
 }
 
 // dogsOffered are the dogs that a batch of a recipe is for: those of the one that the
-// last reply is about, else all that eat it.
-func dogsOffered(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
+// last reply is about and that waits to be counted, else all that eat it.
+func dogsOffered(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog, waiting bool) {
 	for _, args := range t.Offered("packs") {
 		if args[0] != "in" || talk.Arg(args, 1) != r.ID {
 			continue
@@ -124,9 +126,9 @@ func dogsOffered(t *talk.Turn, r *planner.Recipe) (all []*planner.Dog) {
 		}
 	}
 	if len(all) == 0 {
-		return eaters(t, r)
+		return eaters(t, r), false
 	}
-	return all
+	return all, true
 }
 
 // batchOf is a recipe scaled to some grams, and what it brings.
@@ -174,7 +176,7 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	}
 	yield, _ := r.Yield()
 	sum, err := planner.TotalsOf(*r, t.Foods)
-	if !Cooks(t, r) || err != nil || sum.Energy.Mid <= 0 {
+	if !recipes.Cooks(t, r) || err != nil || sum.Energy.Mid <= 0 {
 		return ""
 	}
 	aDay := sum.Grams * nutrition.Grams(float64(r.Share(kcal))/sum.Energy.Mid*yield)
@@ -185,11 +187,18 @@ func cookedText(t *talk.Turn, d *planner.Dog, r *planner.Recipe, kcal nutrition.
 	return say.JoinParas(said, frozen)
 }
 
-// Cooks reports that a recipe is written in raw weights and was weighed cooked: its
-// grams are then told apart.
-func Cooks(t *talk.Turn, r *planner.Recipe) bool {
-	_, weighed := r.Yield()
-	return weighed && !larder.InCookedWeights(*r, t.Foods)
+// Packed is a dog's day of a recipe as packs of it weigh, what there is of them, and
+// whether they are cooked. It reports false where there are none for a day.
+func Packed(t *talk.Turn, d *planner.Dog, r *planner.Recipe, day planner.Date) (aDay nutrition.Grams, left string, cooked, ok bool) {
+	of := shelvesOf(t, r.ID, d.ID)
+	for _, s := range stocksFor(t, r.ID, d.ID) {
+		lasts := func(f shelf) bool { out, eaten := f.runsOut(t); return eaten && day.Before(out) }
+		if s.Left() > 0 && slices.ContainsFunc(of, lasts) {
+			kcal := r.Share(planner.AmountOf(*d, t.Event.At).Kcal)
+			return nutrition.Grams(kcal / s.Lot.Kcal * nutrition.Kcal(s.Lot.Each)), shelvesText(t, of), s.Lot.Yield > 0, true
+		}
+	}
+	return 0, "", false, false
 }
 
 // rawText says of an amount that is asked for cooked that it is raw, and about what

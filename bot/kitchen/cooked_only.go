@@ -73,11 +73,10 @@ func panWeight(t *talk.Turn, s string) nutrition.Grams {
 	if n, err := span.Number(s); err == nil {
 		s += say.Choose(t.Home.Units.Ounces, " lb", say.Choose(n < 100, " kg", " g"))
 	}
-	rest, grams := read.AmountOff(s + " x")
-	if strings.TrimPrefix(rest, "x") != "" {
-		return 0
+	if rest, grams := read.AmountOff(s); rest == "" {
+		return grams
 	}
-	return grams
+	return 0
 }
 
 // unsureWeighed answers what was typed where it was asked whether an unusual weight is
@@ -101,6 +100,17 @@ func unsureWeighed(t *talk.Turn, h *talk.NeitherYesNorNo) {
 		t.LastReply().Add(msg("cooked.not-kept", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked))))
 		t.LastReply().Offer(t.Button(msg("button.that-is-right"), "packs", h.Args...))
 	}
+}
+
+// panMended takes "no, it was 16.9 kg, not 15.9 kg" after a pan that was just weighed, and
+// reports whether it was that.
+func panMended(t *talk.Turn, s string) bool {
+	got, ok := t.Understand(strings.Replace(strings.ToLower(s), "it was", "the batch was", 1))
+	if r, _ := batchOffered(t); r == nil || !ok || got.Intent != read.CookedFix {
+		return false
+	}
+	answerCookedFix(t, got)
+	return true
 }
 
 // sameWeight is by how much a weight may differ from one that was told before and
@@ -130,7 +140,7 @@ func answerCookedFix(t *talk.Turn, s read.Sentence) {
 		counted := false
 		yield := float64(cooked) / float64(raw)
 		for n := range t.Home.Packs {
-			if l := &t.Home.Packs[n]; l.Recipe == r.ID && math.Abs(l.Yield-was) < 0.001 { // its button has a thousandth
+			if l := &t.Home.Packs[n]; l.Recipe == r.ID && l.Raw == 0 && math.Abs(l.Yield-was) < 0.001 { // its button has a thousandth
 				t.Mutate("did.yield", r.Name)
 				l.Kcal *= nutrition.Kcal(was / yield)
 				l.Yield, l.Warned, counted = yield, false, true
@@ -141,6 +151,7 @@ func answerCookedFix(t *talk.Turn, s read.Sentence) {
 			return
 		}
 		r.Weigh(raw, cooked, t.Date())
+		weighedNow(t, r, raw, cooked, false)
 		t.Say(say.Para(msg("cooked.fixed", "raw", kilos(t, nutrition.Grams(raw)), "cooked", kilos(t, nutrition.Grams(cooked)), "recipe", r.Name, "yield", say.Trim(yield, 2))),
 			say.Whole(shelvesText(t, shelvesOf(t, r.ID, "")))).Offer(t.UndoButton())
 		return

@@ -18,17 +18,18 @@ import (
 )
 
 // offerFrozen adds the buttons that put packs into the stock; as many dogs to a
-// button as its data has room for.
-func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion, yield float64) {
+// button as its data has room for. more says that they are beside those of the same
+// weight that were counted raw.
+func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion, yield float64, more bool) {
 	all = slices.DeleteFunc(slices.Clone(all), func(p portion) bool { return p.pack.Packs == 0 })
 	of := talk.ChangeID(t.Event.ID)
 	of = of[max(0, len(of)-4):]
 	for part := range slices.Chunk(all, 3) {
-		args := []string{"in", r.ID, of, strconv.Itoa(int(math.Round(yield * 1000)))}
+		args := []string{say.Choose(more, "in-more", "in"), r.ID, of, strconv.Itoa(int(math.Round(yield * 1000)))}
 		for _, p := range part {
 			args = append(args, strings.Join([]string{p.dog.ID, strconv.Itoa(p.pack.Packs), strconv.Itoa(p.pack.Each)}, "."))
 		}
-		label := msg("button.frozen")
+		label := say.Choose(more, msg("button.more-packs"), msg("button.frozen"))
 		if len(all) > 3 {
 			label = msg("button.frozen-of", "dogs", say.ListOf(part, func(p portion) string { return p.dog.Name }))
 		}
@@ -36,9 +37,9 @@ func offerFrozen(t *talk.Turn, out *say.Reply, r *planner.Recipe, all []portion,
 	}
 }
 
-// pressFrozen puts the packs of a batch into the stock, once. how says whether they
-// are those that were counted raw before, where that was asked: "same" or "more".
-func pressFrozen(t *talk.Turn, how string, args []string) {
+// pressFrozen puts the packs of a batch into the stock, once. more says that those which
+// were counted raw before are others, and raw still.
+func pressFrozen(t *talk.Turn, more bool, args []string) {
 	r := t.Recipe(talk.Arg(args, 0))
 	of, thousandth := talk.Arg(args, 1), talk.Arg(args, 2)
 	yield, err := strconv.Atoi(thousandth)
@@ -71,21 +72,11 @@ func pressFrozen(t *talk.Turn, how string, args []string) {
 			return
 		}
 	}
-	raw := false
-	for i := range lots {
-		was := rawLot(t, r, &lots[i])
-		if raw = raw || was != nil; was != nil && how == "same" {
+	for i := range t.Home.Packs {
+		if l := &t.Home.Packs[i]; more && l.Recipe == r.ID && l.Raw > 0 {
 			t.Mutate("did.packs", r.Name)
-			lots[i].UseBy = was.UseBy
-			lots[i].Moves = append(lots[i].Moves, was.Moves[1:]...)
-			lots[i].Moves[0].At = was.Moves[0].At
-			dropped := was.ID
-			t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool { return l.ID == dropped })
+			l.Weigh(l.Raw, 0)
 		}
-	}
-	if raw && how == "" {
-		t.SayMsg("packs.raw-before", "recipe", r.Name).Offer(t.Button(msg("button.same-packs"), "packs", append([]string{"in-same"}, args...)...), t.Button(msg("button.more-packs"), "packs", append([]string{"in-more"}, args...)...))
-		return
 	}
 	putIn(t, r, lots)
 }
@@ -94,24 +85,32 @@ func pressFrozen(t *talk.Turn, how string, args []string) {
 // are weighed cooked now (our own choice).
 const cookedWithin = 3
 
-// rawLot is the lot, counted raw in the last days, that may be the one which is
-// weighed cooked now: of as much food, and of which something was used since. That
-// of which nothing was is taken for it; see dropRaw.
-func rawLot(t *talk.Turn, r *planner.Recipe, cooked *planner.Lot) *planner.Lot {
+// weighedNow has packs of a recipe that were counted raw in the last days weigh what
+// they do cooked, and reports whether there are any: they are as much food together as
+// went into the pan or, where they were cooked before they were counted, as came out.
+// Unless they may be, they are those alone of which a pan was weighed already.
+func weighedNow(t *talk.Turn, r *planner.Recipe, raw, cooked int, maybe bool) bool {
+	var of []*planner.Lot
+	whole := 0.0
 	for i := range t.Home.Packs {
 		l := &t.Home.Packs[i]
-		if cooked.Yield > 0 && l.Recipe == r.ID && l.Dog == cooked.Dog && asMuch(l, cooked) && t.DateAt(l.Moves[0].At).DaysTo(t.Date()) <= cookedWithin && !sameDayWhole(t, l) {
-			return l
+		if l.Recipe == r.ID && (l.Yield == 0 && maybe || l.Raw > 0) && t.DateAt(l.Moves[0].At).DaysTo(t.Date()) <= cookedWithin && planner.SameParts(&planner.Recipe{Ingredients: l.Of}, &planner.Recipe{Ingredients: r.Ingredients}) {
+			of, whole = append(of, l), whole+float64(l.Moves[0].Packs*cmp.Or(l.Raw, l.Each))
 		}
 	}
-	return nil
-}
-
-// asMuch reports that packs which were counted raw are of as much food as those that
-// are counted cooked.
-func asMuch(l, cooked *planner.Lot) bool {
-	raw := float64(cooked.Moves[0].Packs*cooked.Each) / cooked.Yield
-	return l.Yield == 0 && math.Abs(float64(l.Moves[0].Packs*l.Each)-raw) <= raw*sameBatch
+	offRaw, offCooked := math.Abs(whole/float64(raw)-1), math.Abs(whole/float64(cooked)-1)
+	if len(of) == 0 || min(offRaw, offCooked) > sameBatch || larder.InCookedWeights(*r, t.Foods) {
+		return false
+	}
+	yield := float64(cooked) / float64(raw)
+	for _, l := range of {
+		if offCooked < offRaw {
+			l.Kcal, l.Yield, l.Warned = l.Kcal/nutrition.Kcal(yield), yield, false
+			continue
+		}
+		l.Weigh(int(math.Round(float64(cmp.Or(l.Raw, l.Each))*yield)), yield)
+	}
+	return true
 }
 
 // sameDayWhole reports that a lot was made today, and nothing done with it since.
@@ -159,7 +158,8 @@ const sameBatch = 0.15
 func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 	n := len(t.Home.Packs)
 	t.Home.Packs = slices.DeleteFunc(t.Home.Packs, func(l planner.Lot) bool {
-		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && asMuch(&l, &cooked) && sameDayWhole(t, &l)
+		as := float64(l.Kcal) * float64(l.Moves[0].Packs) / float64(cooked.Kcal) / float64(cooked.Moves[0].Packs)
+		return l.Recipe == cooked.Recipe && l.Dog == cooked.Dog && (l.Yield == 0 || l.Raw > 0) && math.Abs(as-1) <= sameBatch && sameDayWhole(t, &l)
 	})
 	return len(t.Home.Packs) < n
 }
@@ -169,7 +169,7 @@ func dropRaw(t *talk.Turn, cooked planner.Lot) bool {
 func answerMade(t *talk.Turn, s read.Sentence) {
 	for _, args := range t.Offered("packs") {
 		if args[0] == "in" && s.Grams == 0 && packsIn(args) == int(s.Count) {
-			pressFrozen(t, "", args[1:])
+			pressFrozen(t, false, args[1:])
 			return
 		}
 	}
@@ -187,7 +187,7 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	guessed := ""
 	for i, s := range said {
 		if s.Grams == 0 {
-			s.Grams = said[0].Grams
+			s.Grams = cmp.Or(said[0].Grams, eachOf(t, r.ID, s.Dog))
 		}
 		if s.Count < 1 || s.Count > mostPacks || s.Grams < 1 || s.Grams > mostEach {
 			t.SayMsg("packs.how-many")
@@ -223,12 +223,31 @@ func madeFor(t *talk.Turn, said []read.Sentence) {
 	}
 }
 
+// eachOf is what a dog's packs of a recipe weigh, where nobody says it: as in the batch
+// that the last reply is about, else as those that were made last.
+func eachOf(t *talk.Turn, recipe, dog string) nutrition.Grams {
+	for _, args := range t.Offered("packs") {
+		for _, arg := range args[min(4, len(args)):] {
+			if part := strings.Split(arg, "."); args[0] == "in" && args[1] == recipe && part[0] == dog {
+				each, _ := strconv.Atoi(talk.Arg(part, 2))
+				return nutrition.Grams(each)
+			}
+		}
+	}
+	for _, l := range slices.Backward(t.Home.Packs) {
+		if l.Recipe == recipe && l.Dog == dog {
+			return nutrition.Grams(l.Each)
+		}
+	}
+	return 0
+}
+
 // frozeAll counts the packs of the batch that was made last: the one that was worked
 // out or, where that is some replies ago, the pan that was weighed today.
 func frozeAll(t *talk.Turn) {
 	for _, args := range append(t.Offered("packs"), t.OfferedBeside("packs")...) { // of several recipes all
 		if args[0] == "in" {
-			pressFrozen(t, "", args[1:])
+			pressFrozen(t, false, args[1:])
 		}
 	}
 	if len(t.Replies) > 0 {
@@ -242,7 +261,8 @@ func frozeAll(t *talk.Turn) {
 			continue
 		}
 		var lots []planner.Lot
-		for n, p := range share(t, &batch, c.Cooked, kcal, eaters(t, r)) {
+		all, _ := share(t, &batch, c.Cooked, kcal, 0, eaters(t, r))
+		for n, p := range all {
 			if p.pack.Packs > 0 {
 				lots = append(lots, planner.Lot{ID: talk.ChangeID(t.Event.ID) + "." + strconv.Itoa(n), Dog: p.dog.ID, Each: p.pack.Each, Yield: float64(c.Cooked) / float64(c.Raw),
 					Moves: []planner.PackMove{{Kind: planner.PacksMade, Packs: p.pack.Packs, At: t.Event.At.UTC()}}})
@@ -283,7 +303,8 @@ func whosePacks(t *talk.Turn, r *planner.Recipe, each int, yield float64) (dog s
 	}
 	sum, _ := planner.TotalsOf(*r, t.Foods)
 	kcal, _ := kcalOf(t, r)
-	for _, p := range share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, of) {
+	all, _ := share(t, r, int(math.Round(float64(sum.Grams)*cmp.Or(yield, 1))), kcal, 0, of)
+	for _, p := range all {
 		want := float64(p.aDay) / larder.PacksADay(p.aDay)
 		switch {
 		case math.Abs(float64(each)-want) > want*sameSize || wants(t, p.dog, t.Date().AddDays(1), r.ID) <= 0:

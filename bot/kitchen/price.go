@@ -321,7 +321,7 @@ func corrected(told, is read.Sentence) read.Sentence {
 // whether it was that.
 func priceMended(t *talk.Turn, s string) bool {
 	is, led, ok := read.SumSaid(s)
-	if !ok || !led || len(t.Offered("cost")) != 2 || len(t.Home.Prices) == 0 {
+	if !ok || !led || len(t.Offered("cost"))+len(t.OfferedBeside("cost")) != 2 || len(t.Home.Prices) == 0 {
 		return false
 	}
 	last := t.Home.Prices[len(t.Home.Prices)-1]
@@ -369,6 +369,9 @@ func answerForget(t *talk.Turn, s read.Sentence) {
 // answerCurrency sets the currency. Prices in another would mean something else,
 // so they go, and that is asked first.
 func answerCurrency(t *talk.Turn, s read.Sentence) {
+	if s.Words == "" { // "EUR"
+		s, _ = t.Understand("prices in " + t.AsTyped())
+	}
 	_, ok := digitsOf(s.Words)
 	switch {
 	case !ok && (s.Words == "dollar" || s.Words == "krone"):

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/planner"
@@ -35,6 +36,7 @@ func Room() talk.Room {
 			read.PacksMade:      answerMade,
 			read.PacksLeft:      answerLeft,
 			read.PacksLast:      answerLast,
+			read.PackKcal:       answerPackKcal,
 			read.ThawAsked:      func(t *talk.Turn, _ read.Sentence) { answerThaw(t) },
 			read.PacksCounted:   moved(planner.PacksCounted),
 			read.PacksThrown:    moved(planner.PacksThrown),
@@ -95,7 +97,7 @@ func on(t *talk.Turn, happened any) {
 			h.Back.Shop = h.Now.Shop // what was ticked since stays ticked
 		}
 	case *talk.BowlMade:
-		h.Said, h.Raw = cookedText(t, h.Dog, h.Recipe, h.Kcal, h.Meals), Cooks(t, h.Recipe)
+		h.Said, h.Raw = cookedText(t, h.Dog, h.Recipe, h.Kcal, h.Meals), recipes.Cooks(t, h.Recipe)
 	case *talk.BowlShown:
 		if kcal, meals := planner.AmountOf(*h.Dog, t.Event.At).Kcal, talk.MealsOf(*h.Dog); cookedText(t, h.Dog, h.Recipe, kcal, meals) == "" {
 			h.Out.Add(rawText(t, h.Recipe, kcal))
@@ -107,10 +109,8 @@ func on(t *talk.Turn, happened any) {
 func pressPacks(t *talk.Turn, args []string) {
 	more := args[min(1, len(args)):]
 	switch talk.Arg(args, 0) {
-	case "in":
-		pressFrozen(t, "", more)
-	case "in-same", "in-more":
-		pressFrozen(t, strings.TrimPrefix(talk.Arg(args, 0), "in-"), more)
+	case "in", "in-more":
+		pressFrozen(t, talk.Arg(args, 0) == "in-more", more)
 	case "cooked":
 		pressCooked(t, more)
 	case "weighed":

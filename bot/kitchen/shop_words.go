@@ -35,7 +35,7 @@ func ShopWords(t *talk.Turn, s string) bool {
 	case ok && got.Intent == read.ShopHome:
 		return atHome(t, got)
 	}
-	return priceMended(t, s) || priceWords(t, s) || !ok && priceUnread(t, s)
+	return panMended(t, s) || priceMended(t, s) || priceWords(t, s) || !ok && priceUnread(t, s)
 }
 
 // priceUnread asks for a price in other words where a text that begins with a food

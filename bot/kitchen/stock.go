@@ -242,6 +242,20 @@ func answerLeft(t *talk.Turn, s read.Sentence) {
 	}
 }
 
+// answerPackKcal says what a pack brings; where there are none, what the recipe does.
+func answerPackKcal(t *talk.Turn, s read.Sentence) {
+	var lines []string
+	for _, f := range shelvesOf(t, s.Recipe, s.Dog) {
+		l := f.newest()
+		lines = append(lines, msg("left.pack", "each", say.Mass(nutrition.Grams(l.Each), t.Home.Units), "recipe", l.Name, "dog", dogOf(t, f.dog), "kcal", say.Kcal(l.Kcal)))
+	}
+	if len(lines) == 0 {
+		t.GoTo(read.Sentence{Intent: read.RecipeEnergy, Recipe: s.Recipe})
+		return
+	}
+	t.Say(say.Whole(talk.JoinLines(lines)))
+}
+
 // answerLast says for how long the packs last; where there are none, how long food
 // keeps.
 func answerLast(t *talk.Turn, s read.Sentence) {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"bowlwright/bot/read"
+	"bowlwright/bot/recipes"
 	"bowlwright/bot/say"
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
@@ -125,7 +126,7 @@ func SayThaw(t *talk.Turn, day planner.Date) bool {
 // recipe was weighed.
 func rawPack(t *talk.Turn, l *planner.Lot) string {
 	r := t.Recipe(l.Recipe)
-	if r == nil || l.Yield > 0 || !Cooks(t, r) {
+	if r == nil || l.Yield > 0 || !recipes.Cooks(t, r) {
 		return ""
 	}
 	yield, _ := r.Yield()

@@ -207,8 +207,11 @@ func AmountOff(s string) (food string, grams nutrition.Grams) {
 		return s, 0
 	}
 	grams, end := l.MassAt(0)
-	if end == 0 || end >= len(l.Tokens) || grams <= 0 {
+	switch {
+	case end == 0 || grams <= 0:
 		return s, 0
+	case end == len(l.Tokens):
+		return "", grams
 	}
 	if l.Any(end, "of") && end+1 < len(l.Tokens) {
 		end++

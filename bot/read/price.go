@@ -229,6 +229,10 @@ func (m *matcher) rateAt(at int, s *Sentence) (end int) {
 		}
 	}
 	if to := m.heldAt(end, s); to > 0 {
+		if g, imperial, of := m.massAt(m.after(to, "of")); of > 0 { // "a bag of 250 g"
+			s.Grams, s.Imperial, s.Count, s.Measure = g*nutrition.Grams(s.Count), s.Imperial || imperial, 0, ""
+			return of
+		}
 		return to
 	}
 	if n, to := m.numberAt(end); joint == "for" && to == len(m.words) && n == float64(int(n)) {

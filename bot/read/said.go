@@ -25,7 +25,6 @@ var (
 	DropsIt      = language.Says("drops-it")     // the line that is open is to go: "don't like the rice, take it out"
 	SaysStoring  = language.Says("storing")      // "how long does it keep in the fridge"
 	TellsFed     = language.Says("tells-fed")    // of a meal that was given, and how it was eaten
-	OnceOnly     = language.Says("once-only")    // something is done one time otherwise
 	OfYesterday  = language.Says("of-yesterday") // "yesterday she ate at gran's"
 	LeftOut      = language.Says("left-out")     // "is it ok if it was out all night"
 	NamesOneTub  = language.Says("one-tub")      // "the thawed pack"
@@ -157,6 +156,13 @@ func HalfAge(s string) bool { return language.Without("age-half", s) != s }
 // HasName reports that a text has a name, in full and with no letter more.
 func HasName(s, name string) bool {
 	return len(span.Mentions(s, []span.Named{{Name: name}})) > 0
+}
+
+// OnceOnly is a text without what says that something is done one time otherwise, and
+// whether anything does.
+func OnceOnly(s string) (rest string, once bool) {
+	rest = language.Without("once-only", s)
+	return rest, rest != s
 }
 
 // PastDay returns the words of a text for a day that has passed, empty where

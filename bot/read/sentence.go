@@ -97,6 +97,7 @@ const (
 	AddLines       Intent = "recipe.set.add"        // Words: recipe lines as typed, for RecipeText; Recipe
 	Lasts          Intent = "batch.left"            // for how many days an amount is enough: Grams, Recipe, Dog
 	PacksLeft      Intent = "batch.left.packs"      // what is in the freezer, and for how long: Recipe, Dog
+	PackKcal       Intent = "batch.left.kcal"       // what a pack brings: Recipe, Dog
 	PacksLast      Intent = "batch.left.last"       // the same; where there are no packs, how long food keeps
 	ThawAsked      Intent = "batch.thaw"            // what is to be thawed for tomorrow
 	PacksCounted   Intent = "batch.log.counted"     // so many packs are left: Count, Recipe

@@ -11,6 +11,7 @@ import (
 	"bowlwright/bot/talk"
 	"bowlwright/nutrition"
 	"bowlwright/planner"
+	"bowlwright/planner/larder"
 )
 
 // Serving is an amount of a food as a carer tells it, and the kcal that it brings.
@@ -49,6 +50,23 @@ func ServingOf(t *talk.Turn, text string) (s Serving, refused *nutrition.Refusal
 		s, ok = servingOfAny(t, text, p.Part, found.Nearest)
 	}
 	return s, nil, ok
+}
+
+// Cooks reports that a recipe is written in raw weights and was weighed cooked: its
+// grams are then told apart.
+func Cooks(t *talk.Turn, r *planner.Recipe) bool {
+	_, weighed := r.Yield()
+	return weighed && !larder.InCookedWeights(*r, t.Foods)
+}
+
+// Raw is what so many grams of a recipe, as it is fed, weighed raw, and whether that is
+// another weight: what is cooked is told cooked, unless it is called raw.
+func Raw(t *talk.Turn, r *planner.Recipe, fed nutrition.Grams) (raw nutrition.Grams, cooked bool) {
+	if !Cooks(t, r) || read.SaysUncooked(t.AsTyped()) {
+		return fed, false
+	}
+	yield, _ := r.Yield()
+	return fed / nutrition.Grams(yield), true
 }
 
 // sulphite is the key of what sausages may have in them.

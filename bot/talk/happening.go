@@ -201,6 +201,7 @@ type (
 		Recipe *planner.Recipe
 		Scaled planner.Recipe
 		Grams  nutrition.Grams // as rounded
+		Days   float64         // 0: for as many as it makes
 		Dogs   []*planner.Dog
 		Out    *say.Reply
 	}

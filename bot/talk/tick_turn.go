@@ -325,12 +325,14 @@ func (w *dueTurn) put(chat string, r say.Reply, expires time.Time) {
 // ahead may have passed it over.
 const snoozeKept = 7 * 24 * time.Hour
 
-// dropSnoozes forgets what was put off and has been said since.
+// dropSnoozes forgets what was put off and has been said since; what was brought forward
+// is kept until its own time is over.
 func (w *dueTurn) dropSnoozes() {
 	kept := slices.DeleteFunc(slices.Clone(w.Home.Snoozes), func(s planner.Snooze) bool {
 		put := func(o planner.Occurrence) bool { return o.ID == s.Of && o.Snoozed == s.Times }
-		return slices.ContainsFunc(w.spoken, put) || slices.ContainsFunc(w.repeated, put) ||
-			s.Until.Before(w.Event.At.Add(-snoozeKept))
+		o, _, _ := w.Home.Occurrence(s.Of)
+		return !o.At.After(w.Event.At) && (slices.ContainsFunc(w.spoken, put) || slices.ContainsFunc(w.repeated, put) ||
+			s.Until.Before(w.Event.At.Add(-snoozeKept)))
 	})
 	if len(kept) < len(w.Home.Snoozes) {
 		w.Home.Snoozes, w.Changed = kept, true

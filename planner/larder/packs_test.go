@@ -12,8 +12,8 @@ import (
 	"bowlwright/planner"
 )
 
-// Whatever is made, thawed, fed, given, thrown out, frozen again, counted, settled
-// and taken back: what went in is what is there and what is gone, to the gram, and
+// Whatever is made, thawed, fed, given, thrown out, frozen again, counted, settled,
+// weighed cooked and taken back: what went in is what is there and what is gone, to the gram, and
 // never less than nothing; and settling meals changes nothing of what is there.
 func TestPacksConserveMass(t *testing.T) {
 	kinds := []planner.PackMoveKind{planner.PacksMade, planner.PacksThawed, planner.PacksUsed, planner.PacksGiven, planner.PacksThrown, planner.PacksCounted, planner.PacksBack, planner.PacksRest}
@@ -50,6 +50,8 @@ func TestPacksConserveMass(t *testing.T) {
 				if is := sumsOf(StockOf(lots, meals)); !reflect.DeepEqual(was, is) {
 					t.Fatalf("seed %d: settled, %v became %v", seed, was, is)
 				}
+			case n == len(kinds)+2:
+				l.Weigh(1+r.IntN(900), 0.7)
 			default:
 				meals = append(slices.Clone(meals), Meal{now, []string{"d1", "d2", "d3"}[r.IntN(3)], []string{"r1", "r2"}[r.IntN(2)], nutrition.Kcal(r.IntN(900)), r.IntN(2) == 0})
 			}
