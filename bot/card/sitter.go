@@ -125,7 +125,7 @@ func mealHeads(t *talk.Turn, d *planner.Dog) *table {
 func packTable(t *talk.Turn, d *planner.Dog, r *planner.Recipe, aDay nutrition.Grams, cooked bool) *table {
 	meals := talk.MealsOf(*d)
 	parts, whole := portions.RoundParts(slices.Repeat([]nutrition.Grams{aDay / nutrition.Grams(meals)}, meals), t.Home.Units)
-	cells := []string{msg(say.Choose(cooked, "sitter.pack-cooked", "sitter.pack"), "recipe", r.Name)}
+	cells := []string{say.Choose(cooked, msg("sitter.pack-cooked", "recipe", r.Name), msg("sitter.pack", "recipe", r.Name))}
 	for _, part := range parts {
 		cells = append(cells, say.Figure(part, t.Home.Units))
 	}
