@@ -21,7 +21,7 @@ func allAtOnce(t *talk.Turn, s string) bool {
 		return false
 	}
 	told, fed, ok := recipeWithin(t, s)
-	return ok && dogs.KeepFirst(t, told) && recipes.PastedRecipe(t, fed)
+	return ok && dogs.KeepFirst(t, told) && recipes.TakePasted(t, fed)
 }
 
 // linesAside takes lines of a recipe in the middle of a question about something else,
@@ -39,27 +39,30 @@ func linesAside(t *talk.Turn, s string) bool {
 func recipeWithin(t *talk.Turn, s string) (told, fed string, ok bool) {
 	for _, at := range anAmount.FindAllStringIndex(s, -1) {
 		told, fed = s[:at[0]], untilQuestion(s[at[0]:])
-		fed = strings.NewReplacer(", ", "\n", " and ", "\n").Replace(strings.TrimSpace(fed))
-		got := foodline.RecipeText(fed, t.Foods)
-		first, _, more := strings.Cut(fed, "\n")
-		if begins := foodline.RecipeText(first, t.Foods); !more || len(begins.Lines) == 0 && !asksWhich(begins.Problems) {
-			continue // a dog's weight
-		}
-		named := len(got.Lines)
-		for i := range got.Problems {
-			if asksWhich(got.Problems[i:]) {
-				named++
+		apart := strings.NewReplacer(", ", "\n", " and ", "\n").Replace(fed)
+		for _, fed := range []string{fed, apart} { // apart, a food needs no amount
+			named, begins := 0, false
+			got := foodline.RecipeText(fed, t.Foods)
+			for _, l := range got.Lines {
+				named, begins = named+1, begins || strings.HasPrefix(fed, l.Text)
+			}
+			for _, p := range got.Problems {
+				if asksWhich(p) {
+					named, begins = named+1, begins || strings.HasPrefix(fed, p.Text)
+				}
+			}
+			if begins && named >= 2 { // else a dog's weight
+				return told, fed, true
 			}
 		}
-		return told, fed, named >= 2
 	}
 	return "", "", false
 }
 
 // asksWhich reports that a line names a food, though not which one, or one that is near
 // to some: "beef mince 12 %".
-func asksWhich(all []span.Problem) bool {
-	return len(all) > 0 && len(all[0].Finding.Choices)+len(all[0].Finding.Nearest) > 0
+func asksWhich(p span.Problem) bool {
+	return len(p.Finding.Choices)+len(p.Finding.Nearest) > 0
 }
 
 // untilQuestion is a text without the question that ends it, or the words

@@ -32,7 +32,7 @@ func meant(t *talk.Turn, r read.Reading, s string) bool {
 		return urgent.Watch(t, s)
 	case "recipe.add":
 		_, fed, ok := recipeWithin(t, s)
-		return ok && recipes.PastedRecipe(t, fed)
+		return ok && recipes.TakePasted(t, fed)
 	case "dog.set":
 		switch {
 		case remind.MedicineWords(t, s):

@@ -156,6 +156,9 @@ func unnamedOrgan(f *nutrition.Food, words string) bool {
 // and about a line of the draft.
 func editDraft(t *talk.Turn, d RecipeDraft, s string) bool {
 	got, ok := t.Understand(s)
+	if r := talk.Likeliest(t, s); !ok && r.Intent == "recipe.set" && !t.IsLine(s) { // "make liver 80"
+		got, ok = t.Understand(r.InFull())
+	}
 	if own := ownFoodOf(t, got.Own); own != nil && got.Intent == read.RemoveOwn { // of the draft, not of the foods
 		got.Intent, got.Food = read.DropLine, own.Name
 	}

@@ -241,13 +241,14 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 	case in.Press == "" && mayBeAnother(t, d, in.Text):
 		d.More = in.Text
 		askMore(t, d)
-	case t.Talk.Step == "name" && in.Press == "" && talk.Interrupted(t, in):
+	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
+		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
+	case in.Press == "" && editDraft(t, d, in.Text):
+	case t.Talk.Step == "name" && in.Press == "" && savesAs(in.Text) == "" && talk.Interrupted(t, in):
 		t.Again(func() { t.SayMsg("ask.recipe-name") })
 	case t.Talk.Step == "name" && !isSave(in.Text):
 		takeRecipeName(t, d, in)
 	case in.Press == "" && eatsIt(t, d, in.Text):
-	case in.Press == "" && ofAnother(t, d, in.Text) && t.Aside(in.Text):
-		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
 	case in.Press == "save" || in.Press == "" && (isSave(in.Text) || savesAs(in.Text) != ""):
 		d.Stay, d.Name = false, cmp.Or(savesAs(in.Text), d.Name)
 		var not []string
@@ -259,7 +260,6 @@ func recipeDialogue(t *talk.Turn, d RecipeDraft, in talk.Answer) {
 		pressRecipeLine(t, d, in.Press)
 	case dogs.DescribesDog(t, in.Text) && t.Aside(in.Text):
 		t.Again(func() { goOnWithRecipe(t, d, nil, nil) })
-	case editDraft(t, d, in.Text):
 	case len(d.Open) > 0 && !strings.Contains(in.Text, "\n"):
 		mendOpenLine(t, d, in.Text)
 	case !t.IsLine(in.Text) && t.Aside(in.Text):

@@ -43,20 +43,36 @@ func choiceCounted(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bo
 	return true
 }
 
-// choiceSaid takes a word for one of the foods that the open line may mean: "the
-// ground one". Where it fits several of them, or nothing at all, it is asked
-// again. It reports whether a text was such an answer.
+// choiceSaid takes words for one of the foods that the open line may mean, or for what
+// its pieces weigh: "the ground one", "the 85", "about 100 g each". Where they fit
+// several foods, or nothing at all, it is asked again. It reports whether a text was
+// such an answer.
 func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool {
 	offered := slices.Concat(p.Finding.Choices, p.Finding.Nearest)
 	words := strings.FieldsFunc(strings.ToLower(typed), func(r rune) bool { return strings.ContainsRune(" .,!?;", r) })
 	words = slices.DeleteFunc(words, func(w string) bool {
 		return choiceFillers[w] && !slices.ContainsFunc(offered, func(f *nutrition.Food) bool { return shareWord(f.Name, w) })
 	})
-	if len(offered) == 0 || len(words) == 0 || strings.ContainsAny(typed, "0123456789½¼¾") {
+	if len(words) == 0 {
 		return false
+	}
+	for i, open := range d.Open { // of the one that is asked about first
+		if l, ok := lineSaid(t, open, words); ok {
+			d.Open = append([]string{open}, slices.Delete(slices.Clone(d.Open), i, i+1)...)
+			replaceOpen(t, d, l)
+			return true
+		}
 	}
 	named := words
 	words = slices.DeleteFunc(slices.Clone(words), func(w string) bool { return shareWord(p.Text, w) || len(w) < 4 && strings.Contains(p.Text, w) })
+	with := p.Text + " " + strings.Join(words, " ")
+	switch fewer := foodline.RecipeText(with, t.Foods).Problems; {
+	case len(offered) == 0 || strings.ContainsAny(typed, "½¼¾"):
+		return false
+	case len(fewer) == 1 && fewer[0].Code == span.AmbiguousFood && len(fewer[0].Finding.Choices) < len(offered) && isOffered(p, fewer[0].Finding.Choices[0].Key):
+		openAs(t, d, with)
+		return true
+	}
 	if len(words) == 0 {
 		words = named
 	}
@@ -69,8 +85,8 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	switch {
 	case len(fit) == 1:
 		completeOpenLine(t, d, fit[0].Key)
-	case len(fit) > 1 && len(fit) < len(offered):
-		openAs(t, d, p.Text+" "+strings.Join(words, " "))
+	case len(fit) > 1 && len(fit) < len(offered), strings.Contains(typed, "%"): // the nearest are offered
+		openAs(t, d, with)
 	case len(fit) > 1:
 		stillOpen(t, d)
 	default:
@@ -79,20 +95,29 @@ func choiceSaid(t *talk.Turn, d RecipeDraft, p span.Problem, typed string) bool 
 	return true
 }
 
+// lineSaid is an open line with words that say which of its foods is meant, or what a
+// piece weighs.
+func lineSaid(t *talk.Turn, open string, words []string) (l foodline.Line, ok bool) {
+	was, got := foodline.RecipeText(open, t.Foods).Problems, foodline.RecipeText(open+" "+strings.Join(words, " "), t.Foods)
+	if len(was) != 1 || len(got.Lines) != 1 || len(got.Problems) > 0 {
+		return l, false
+	}
+	l = got.Lines[0]
+	unused := slices.ContainsFunc(l.Ignored, func(w string) bool { return slices.Contains(words, w) })
+	return l, !unused && l.Ingredient != nil && (isOffered(was[0], l.Ingredient.Food) || was[0].Code == span.NoMeasure)
+}
+
 // choiceFillers say nothing of which food is meant.
 var choiceFillers = read.Words("choice-fillers")
 
-var (
-	// isSave reports that a carer has no more lines.
-	isSave = read.Like("saves-it")
-	asName = read.Pattern("saves-as")
-)
+// isSave reports that a carer has no more lines.
+var isSave = read.Like("saves-it")
 
 // savesAs is the name under which a carer asks to save what was typed: "save it as
-// Fish day".
+// Fish day", "call it Fish day".
 func savesAs(s string) string {
-	if m := asName.FindStringSubmatch(s); m != nil {
-		return recipeName(m[1])
+	if rest, name := read.CutCalled(s); rest == "" {
+		return recipeName(name)
 	}
 	return ""
 }

@@ -143,6 +143,9 @@ func takeOpenProblem(t *talk.Turn, d RecipeDraft, p span.Problem, typed string, 
 		text = problems[0].Text
 	}
 	if shareWord(p.Text, text) && !otherAmount(p, text) || p.Code == span.NoFood {
+		if was := foodline.ReadLine(p.Text); len(was.Amounts) > 0 && len(foodline.ReadLine(text).Amounts) == 0 {
+			text = was.Span(was.Amounts[0].From, was.Amounts[0].To) + " " + text // "tripe 1 kg", and then "green tripe"
+		}
 		openAs(t, d, text)
 		return
 	}
@@ -222,8 +225,7 @@ func LoneLine(t *talk.Turn, s string) bool {
 	r := talk.TheRecipe(t, nil)
 	dose := len(got.Lines) == 1 && got.Lines[0].Dose != nil && len(t.Home.Dogs) > 0 && saysHowOften(t, s)
 	if r == nil && !dose {
-		takePaste(t, RecipeDraft{}, s)
-		return true
+		return TakePasted(t, s)
 	}
 	d := RecipeDraft{Open: []string{s}}
 	var to []say.Button

@@ -85,17 +85,15 @@ func PastedRecipe(t *talk.Turn, s string) bool {
 	got := foodline.RecipeText(s, t.Foods)
 	_, _, dogs := read.DogsNamed(got.Name, t.Names())
 	if got.Name != "" && len(dogs) == 0 && len(got.Lines)+len(got.Problems) > 1 { // "Fish day: 500 g salmon, 2 eggs"
-		takePaste(t, RecipeDraft{}, s)
-		return true
+		return TakePasted(t, s)
 	}
 	if undosed := func(l foodline.Line) bool { return l.Dose == nil }; got.Name == "" && len(got.Lines) > 1 && !strings.Contains(s, "\n") && !slices.ContainsFunc(got.Lines, undosed) && talk.TheRecipe(t, nil) != nil {
 		return LoneLine(t, s) // supplements alone are no recipe where one is spoken of
 	}
-	if len(got.Lines) == 0 && !(len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine)) || len(got.Lines) < 2 && !strings.Contains(s, "\n") {
+	if bones := len(got.Problems) > 1 && slices.ContainsFunc(got.Problems, CookedBoneLine); (len(got.Lines) == 0 && !bones || len(got.Lines) < 2 && !strings.Contains(s, "\n")) && (foodsIn(got) < 2 || read.IsQuestion(s)) {
 		return false
 	}
-	takePaste(t, RecipeDraft{}, s)
-	return true
+	return TakePasted(t, s)
 }
 
 // PastedAside takes lines of a recipe in the middle of a question about something
@@ -104,21 +102,30 @@ func PastedAside(t *talk.Turn, s string) bool {
 	if t.Talk.Kind == "recipe" || t.Talk.Kind == "food" || read.IsQuestion(s) {
 		return false
 	}
-	got := foodline.RecipeText(s, t.Foods)
-	weighed := 0
+	if foodsIn(foodline.RecipeText(s, t.Foods)) < 2 {
+		return false
+	}
+	return TakePasted(t, s)
+}
+
+// foodsIn is how many amounts of a food there are in a text: of "100 g pasta" it is
+// asked which one.
+func foodsIn(got foodline.Recipe) (n int) {
 	for _, l := range got.Lines {
 		if l.Ingredient != nil {
-			weighed++
+			n++
 		}
 	}
 	for _, p := range got.Problems {
 		if p.Code == span.AmbiguousFood {
-			weighed++ // "100 g pasta": which one is asked
+			n++
 		}
 	}
-	if weighed < 2 {
-		return false
-	}
+	return n
+}
+
+// TakePasted begins a recipe with lines.
+func TakePasted(t *talk.Turn, s string) bool {
 	takePaste(t, RecipeDraft{}, s)
 	return true
 }

@@ -243,10 +243,19 @@ func offerRecipeEdit(t *talk.Turn, r *planner.Recipe) {
 	}
 }
 
-// removeIngredient takes a food out of a recipe.
+// isOne reports that a text is about one of several lines that are the same.
+var isOne = read.Like("one-of")
+
+// removeIngredient takes a food out of a recipe, one line of it where it has several
+// and one is meant.
 func removeIngredient(t *talk.Turn, r *planner.Recipe, food string) {
 	t.Mutate("did.recipe-changed", r.Name)
-	r.Drop(food)
+	at := slices.IndexFunc(r.Ingredients, func(in planner.Ingredient) bool { return in.Food == food })
+	if twice := slices.ContainsFunc(r.Ingredients[at+1:], func(in planner.Ingredient) bool { return in.Food == food }); twice && isOne(t.AsTyped()) {
+		r.Ingredients = slices.Delete(slices.Clone(r.Ingredients), at, at+1)
+	} else {
+		r.Drop(food)
+	}
 	ShowRecipe(t, r, msg("recipe.changed", "recipe", r.Name), t.UndoButton())
 }
 

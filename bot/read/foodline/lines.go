@@ -244,9 +244,6 @@ var (
 // own. A part that lacks one of them belongs to the one before, or, where the
 // amounts stand last, to the one after.
 func splitLine(line string) []string {
-	if !mayBeSeveral(line) {
-		return []string{line}
-	}
 	tokens := span.Tokens(line, make([]span.Token, 0, 16))
 	var pieces []piece
 	from, numbers, hard, anyHard := 0, 0, false, false
@@ -255,7 +252,12 @@ func splitLine(line string) []string {
 		if t.Kind == span.NumberToken || span.NumberWords[t.Text] > 0 {
 			numbers++
 		}
-		if t.Kind == span.NumberToken || t.Kind == span.NameToken || t.Inside || t.Text == "and" && i+1 < len(tokens) && tokens[i+1].Text == "a" {
+		if measures(tokens, i) && wholeLine(line[from:t.Start]) { // "500 g mince 200 g rice"
+			pieces = append(pieces, piece{from: from, to: t.Start, hard: hard})
+			from, hard = t.Start, false
+			continue
+		}
+		if t.Kind == span.NumberToken || t.Kind == span.NameToken || t.Inside || t.Text == "and" && i+2 < len(tokens) && tokens[i+1].Text == "a" && span.Multiples[tokens[i+2].Text] > 0 {
 			continue
 		}
 		isHard := slices.Contains(hardSeparators, t.Text)
@@ -274,9 +276,19 @@ func splitLine(line string) []string {
 	return join(line, pieces)
 }
 
-// mayBeSeveral reports that a line has a separator at all.
-func mayBeSeveral(line string) bool {
-	return strings.ContainsAny(line, ",;+&") || span.HasAny(line, []string{" and ", " plus ", " AND ", " And ", " PLUS "})
+// measures reports that a number at a token is how much there is of a food.
+func measures(tokens []span.Token, i int) bool {
+	if i == 0 || i+1 >= len(tokens) || tokens[i-1].Text == ":" || tokens[i].Kind != span.NumberToken || tokens[i].Inside {
+		return false
+	}
+	u := span.UnitWords[tokens[i+1].Text]
+	return (u.Kind == span.ByMass || u.Kind == span.ByMeasure) && u.Factor >= 1
+}
+
+// wholeLine reports that a text begins with an amount, of a food.
+func wholeLine(text string) bool {
+	l := ReadLine(text)
+	return len(l.Amounts) > 0 && l.first(l.Amounts[0].From) && span.HasLetter(l.withoutForm(l.Food()))
 }
 
 // piece is a part of a line between separators.

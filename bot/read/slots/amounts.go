@@ -286,10 +286,14 @@ func (s *Found) factor(intent string) string {
 // "100 g more beef", "cut the rice by 50 g".
 func (s *Found) moreOrLess(string) string {
 	by := s.saysAny("by") >= 0
+	told := func(words ...string) bool { // "less rice, 200 g" tells what is left
+		at := s.saysAny(words...)
+		return at >= 0 && slices.ContainsFunc(s.quantities, func(q quantity) bool { return at >= q.to || at == q.from-1 })
+	}
 	switch {
-	case s.saysAny("more", "extra", "additional") >= 0, by && s.saysAny("increase", "raise", "up") >= 0:
+	case told("more", "extra", "additional"), by && s.saysAny("increase", "raise", "up") >= 0:
 		return "more"
-	case s.saysAny("less", "fewer") >= 0, by && s.saysAny("reduce", "lower", "cut", "decrease", "down") >= 0:
+	case told("less", "fewer"), by && s.saysAny("reduce", "lower", "cut", "decrease", "down") >= 0:
 		return "less"
 	}
 	return ""
